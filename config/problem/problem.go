@@ -1,0 +1,63 @@
+// Package problem holds what can be wrong with what came in, as values: what, where, why, and what to do about it.
+package problem
+
+// Severity tells whether the job can go on.
+type Severity uint8
+
+// An Error keeps a block from being printed; a Note is only said.
+const (
+	Error Severity = iota
+	Note
+)
+
+func (s Severity) String() string {
+	if s == Note {
+		return "note"
+	}
+	return "error"
+}
+
+// Place is where in the input a problem lies, as far as it is known. Row counts as the spreadsheet shows it, from 1;
+// Column is the heading's text, Cell the address ("D7"). Sheet is empty for CSV. For a configuration file Row is the line.
+type Place struct {
+	File   string `json:"file"`
+	Sheet  string `json:"sheet"`
+	Row    int    `json:"row"`
+	Column string `json:"column,omitempty"`
+	Cell   string `json:"cell,omitempty"`
+}
+
+// Problem is one thing wrong. An error whose place has no row concerns its whole file, which cannot be held back. What is a sentence without the place ("the width is missing"); Cause says why it is a
+// problem or how it may have come about; Hint says what to do.
+type Problem struct {
+	Severity Severity
+	Place    Place
+	What     string
+	Cause    string
+	Hint     string
+	Disk     bool // the system would not read or write the file: exit status 3
+}
+
+// List is what a phase found, in the order of the input.
+type List []Problem
+
+// Add appends an error.
+func (l *List) Add(at Place, what, cause, hint string) {
+	*l = append(*l, Problem{Severity: Error, Place: at, What: what, Cause: cause, Hint: hint})
+}
+
+// Note appends a note.
+func (l *List) Note(at Place, what, cause, hint string) {
+	*l = append(*l, Problem{Severity: Note, Place: at, What: what, Cause: cause, Hint: hint})
+}
+
+// Errors is the number of errors in the list.
+func (l List) Errors() int {
+	n := 0
+	for _, p := range l {
+		if p.Severity == Error {
+			n++
+		}
+	}
+	return n
+}

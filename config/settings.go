@@ -1,0 +1,156 @@
+// Package config resolves everything a job can be told - built-in values, tuckmark.yaml, TUCKMARK_ variables, flags -
+// once, into one Settings of typed values that later phases take as they are.
+package config
+
+import "tuckmark/config/measure"
+
+// Settings is the whole configuration of a run, resolved and checked.
+type Settings struct {
+	Unit     measure.Unit // what a bare number means, and what is printed
+	Stocks   []Stock      // in the order of the configuration; never empty
+	Default  string       // name of the stock of a row that names none
+	Printers []Printer    // never empty
+	Trimmer  Trimmer
+	Type     Type
+	Gap      Gap
+	Mark     Mark
+	Effort   int          // iterations of the packer for each block
+	Language string       // of the texts, for hyphenation: "en", or "" for none
+	Fonts    []string     // folders with more fonts, absolute
+	Guide    measure.Size // the plain paper of the run sheet and the guides
+	Currency string       // printed before an amount
+	File     string       // the configuration file that was read, or ""
+}
+
+// Stock is a kind of paper.
+type Stock struct {
+	Name     string
+	Sheets   []Sheet
+	Tuck     measure.Sides // of a block that asks for none
+	Inset    measure.Sides
+	Printers []string // names of the printers that take it; empty: all whose Takes allow it
+	Page     bool     // translucent or clear: the page's colour shows through
+	Colour   Colour   // of the stock itself (white where it is clear)
+	Carrier  *Carrier // nil: may not ride
+	Tray     string
+	Quality  string
+	Drying   int // minutes before it may be touched
+	Caution  string
+}
+
+// Carrier is a sheet that pieces of a stock, too small to be pulled, may be fixed to.
+type Carrier struct {
+	Size     measure.Size
+	Smallest measure.Size // smallest piece worth fixing
+}
+
+// Sheet is stock as bought, or a leftover at hand. Size is width x height as the printer pulls it, where it can.
+type Sheet struct {
+	Size     measure.Size
+	Count    int   // at hand; negative: as many as needed
+	Price    int64 // of one, in hundredths of the currency
+	Leftover bool  // used first, costs nothing
+	Name     string
+}
+
+// Printer is what a printer can pull and print.
+type Printer struct {
+	Name              string
+	Narrowest, Widest measure.Length
+	Shortest, Longest measure.Length
+	Margins           measure.Sides // cannot be printed; Bottom is the trailing edge
+	Takes             []string      // names of stocks; empty: all
+	Shift             Offset        // what to move everything by, as measured on the test page
+	Scale             [2]float64    // what to stretch everything by, x and y; 1 is none
+}
+
+// Offset is a distance to the right and down.
+type Offset struct{ X, Y measure.Length }
+
+// Feeds reports whether the printer pulls a piece of that size, width first, as it is.
+func (p Printer) Feeds(s measure.Size) bool {
+	return s.W >= p.Narrowest && s.W <= p.Widest && s.H >= p.Shortest && s.H <= p.Longest
+}
+
+// Trimmer is what the trimmer can cut.
+type Trimmer struct {
+	Longest measure.Length // cut
+	Holds   measure.Length // the narrowest rectangle that can still be cut
+}
+
+// Gap is the waste between neighbouring blocks. With Auto it is Width where that costs neither a sheet nor the
+// leftover, else nought; without, it is Width.
+type Gap struct {
+	Auto  bool
+	Width measure.Length
+}
+
+// Mark is how cut marks look.
+type Mark struct {
+	Length measure.Length
+	Weight measure.Length // even, so that its centre line is a whole number
+}
+
+// Type is how a text is set when its row does not say.
+type Type struct {
+	Font      string
+	Smallest  measure.Length // type size; a multiple of Step
+	Largest   measure.Length
+	Leading   float64 // factor of the type size
+	Align     Align
+	Vertical  Vertical
+	Hyphenate Hyphenate
+	Match     bool // the blocks of one owner and page get one size
+	Ink       Colour
+}
+
+// Step is the step between type sizes, a quarter of a point.
+const Step = measure.Point / 4
+
+// Align is where lines stand between the sides of the ink box.
+type Align uint8
+
+// Alignments.
+const (
+	Left Align = iota
+	Centre
+	Right
+	Justified
+)
+
+func (a Align) String() string { return [...]string{"left", "centre", "right", "justified"}[a] }
+
+// Vertical is where the lines stand between top and bottom of the ink box.
+type Vertical uint8
+
+// Vertical places.
+const (
+	Top Vertical = iota
+	Middle
+	Bottom
+)
+
+func (v Vertical) String() string { return [...]string{"top", "middle", "bottom"}[v] }
+
+// Hyphenate tells when words may be broken.
+type Hyphenate uint8
+
+// HyphenateAuto breaks words where it buys a size step.
+const (
+	HyphenateAuto Hyphenate = iota
+	HyphenateAlways
+	HyphenateNever
+)
+
+// Colour is an sRGB colour.
+type Colour struct{ R, G, B uint8 }
+
+// Stock finds a stock by its exact name.
+func (s *Settings) Stock(name string) (Stock, bool) {
+	for _, t := range s.Stocks {
+		if t.Name == name {
+			return t, true
+		}
+	}
+	return Stock{}, false
+}

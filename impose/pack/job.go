@@ -1,0 +1,90 @@
+// Package pack lays rectangles on sheets so that straight edge-to-edge cuts take them apart. It knows measures only:
+// no text, no PDF, no files.
+package pack
+
+import "tuckmark/config/measure"
+
+// Item is one rectangle to place.
+type Item struct {
+	Size  measure.Size  // trim size
+	Turn  bool          // may be placed a quarter turn clockwise
+	Blank measure.Sides // border without ink (unturned), which may lie where the printer cannot print
+	Group int           // items of one group are kept together where nothing else speaks against it
+}
+
+// Piece is a part of a sheet that goes through a printer in one pass.
+type Piece struct {
+	Rect    measure.Rect  // within its sheet
+	Margins measure.Sides // the printer cannot print there
+	Printer int           // the caller's name for the printer
+}
+
+// Way is one way of cutting a sheet into pieces before printing; its pieces tile the sheet by guillotine cuts. A sheet
+// that feeds as it is has the way of one piece. A part that no printer pulls is a Piece with Printer -1.
+type Way struct {
+	Pieces []Piece
+	Cuts   *Node // the pre-cuts; leaves are numbered by Item = index in Pieces; nil with one piece
+}
+
+// Sheet is a kind of sheet at hand, or one leftover.
+type Sheet struct {
+	Size  measure.Size
+	Cost  int64 // of one; 0 for a leftover, which is used first
+	Count int   // negative: as many as needed
+	Ways  []Way // at least one
+}
+
+// Limits are what the trimmer can do and which rectangles are worth keeping.
+type Limits struct {
+	Longest measure.Length          // longest cut; 0: none
+	Hold    measure.Length          // a rectangle still to be cut is no smaller than this either way; 0: none
+	Keep    func(measure.Size) bool // whether a rest of that size still feeds, turned or not, so that it is a leftover
+}
+
+// Job is what to pack.
+type Job struct {
+	Items  []Item
+	Sheets []Sheet
+	Gap    measure.Length // waste between neighbours
+	Auto   bool           // Gap only where it costs neither a sheet nor the leftover
+	Limits Limits
+	Effort int // iterations for each item; 0: the greedy answer. Never the clock
+}
+
+// Axis is the direction of a cut.
+type Axis uint8
+
+// A Down cut runs from top to bottom at an x, an Across cut from left to right at a y.
+const (
+	Down Axis = iota
+	Across
+)
+
+func (a Axis) String() string { return [...]string{"down", "across"}[a] }
+
+// Node is a rectangle of a cut tree: cut in two, or a leaf. Coordinates are the piece's (the sheet's, for pre-cuts).
+type Node struct {
+	Rect   measure.Rect
+	Axis   Axis
+	At     measure.Length // where it is cut: an x for Down, a y for Across
+	Near   *Node          // left or upper part; nil for a leaf
+	Far    *Node
+	Item   int  // of a leaf: index in Job.Items, or -1 for a rest
+	Turned bool // the item lies a quarter turn clockwise
+	Keep   bool // the rest is a leftover; else scrap
+}
+
+// Laid is one sheet of the answer. Trees runs parallel to the way's Pieces; nil: the piece stays uncut and unprinted.
+type Laid struct {
+	Sheet int // index in Job.Sheets
+	Way   int // index in its Ways
+	Trees []*Node
+}
+
+// Answer is a packing.
+type Answer struct {
+	Laid     []Laid
+	Unplaced []int // items that found no place, by index: too large for every piece, or no sheet left
+	Cost     int64
+	Bound    int // no packing of the placed items on sheets that cost uses fewer of them
+}

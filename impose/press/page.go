@@ -1,0 +1,70 @@
+// Package press writes pages as PDF: each section a PDF of its own, merged into one by pdfcpu, the same bytes each time.
+// It knows pages only.
+package press
+
+import "tuckmark/config/measure"
+
+// Colour is an sRGB colour.
+type Colour struct{ R, G, B uint8 }
+
+// Font is a font program as it was read. Two Texts share a font when they share the pointer.
+type Font struct {
+	Name string // PostScript name, or what serves
+	Data []byte // TrueType or OpenType (CFF) file, or collection
+	Face int    // index in a collection
+}
+
+// Glyph is a glyph with its origin on the page and the text it stands for, which is empty for the second and later
+// glyphs of a cluster.
+type Glyph struct {
+	ID   uint16
+	X, Y measure.Length // on the baseline; origin of the page top-left, y down
+	Text string
+}
+
+// Text is a row of glyphs of one font, size and colour. Turned text runs down the page (a quarter turn clockwise).
+type Text struct {
+	Font   *Font
+	Size   measure.Length
+	Colour Colour
+	Turned bool
+	Glyphs []Glyph
+}
+
+// Line is a straight stroke, its centre line and weight.
+type Line struct {
+	X1, Y1, X2, Y2 measure.Length
+	Weight         measure.Length
+	Colour         Colour
+	Dash           measure.Length // 0: solid
+}
+
+// Fill is a filled rectangle.
+type Fill struct {
+	Rect   measure.Rect
+	Colour Colour
+}
+
+// Page is one page. Fills are drawn first, then Lines, then Texts in reading order.
+type Page struct {
+	Title  string // of its bookmark; empty: none
+	Size   measure.Size
+	Fills  []Fill
+	Lines  []Line
+	Texts  []Text
+	Scale  [2]float64 // the printer's correction about the top-left corner; zero: none
+	ShiftX measure.Length
+	ShiftY measure.Length
+}
+
+// Section is a run of pages that belong together: the guides, or the pieces of one stock.
+type Section struct {
+	Title string
+	Pages []Page
+}
+
+// Document is a whole PDF.
+type Document struct {
+	Title    string
+	Sections []Section
+}

@@ -1,0 +1,72 @@
+// Package intake turns files of rows into blocks: it recognises files by content, columns by heading and measures as
+// people write them, and says of everything it cannot use where it is and what to do.
+package intake
+
+import (
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// Run is a stretch of text in one style. It holds no line break.
+type Run struct {
+	Text         string
+	Bold, Italic bool
+}
+
+// Paragraph is one line or paragraph as typed; an empty one is a blank line.
+type Paragraph []Run
+
+// Block is one row that can be printed: every wish of it resolved against the settings, every measure checked.
+type Block struct {
+	Place  problem.Place // file, sheet and row
+	Code   string        // short and unique in the job: "MK-2"
+	Owner  string
+	Page   string // the scrapbook page, as typed; may be empty
+	Title  string // a heading line, or ""
+	Text   []Paragraph
+	End    string // the closing line of who, where and when, or ""
+	Space  measure.Size
+	Tuck   measure.Sides
+	Inset  measure.Sides
+	Stock  string        // exact name of a stock of the settings
+	Font   string        // as typed or configured; typeset resolves it
+	Type   config.Type   // Largest holds the row's wished size where it has one
+	Copies int           // at least 1
+	Turn   bool          // may be turned a quarter on the sheet
+	Back   config.Colour // what shows behind the ink: the page's colour on clear stock, else the stock's
+}
+
+// Trim is what the trimmer must cut out: the space plus the tuck.
+func (b *Block) Trim() measure.Size {
+	return measure.Size{W: b.Space.W + b.Tuck.Left + b.Tuck.Right, H: b.Space.H + b.Tuck.Top + b.Tuck.Bottom}
+}
+
+// Ink is the ink box within the trim size, origin at its top-left corner.
+func (b *Block) Ink() measure.Rect { return b.Trim().At(0, 0).Inset(b.Tuck.Plus(b.Inset)) }
+
+// Held is a row that is not printed, and why, in one sentence.
+type Held struct {
+	Place problem.Place
+	Code  string
+	Owner string
+	Why   string
+}
+
+// Job is all that was read.
+type Job struct {
+	Blocks []Block // in the order of files, sheets and rows
+	Held   []Held  // rows with an error, in the same order
+	Paper  []Paper // rows of Paper sheets
+}
+
+// Paper is a row of a Paper sheet: sheets or a leftover that lie in the folder. Count is negative and Price is negative
+// where the row does not say.
+type Paper struct {
+	Place    problem.Place
+	Stock    string
+	Size     measure.Size
+	Count    int
+	Price    int64
+	Leftover bool
+}
