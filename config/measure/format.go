@@ -1,0 +1,72 @@
+package measure
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// digits is how many decimals of each unit tell every Length apart: half of the last one is less than half an EMU.
+var digits = [...]int{In: 6, Mm: 5, Cm: 6, Pt: 5}
+
+// Format prints a length so that Parse gives it back exactly: inches as a fraction where they are a whole number of
+// thirty-seconds ("4 1/2 in"), all else with as many decimals as it takes ("114.3 mm").
+func (l Length) Format(u Unit) string { return l.number(u, digits[u]) + " " + u.String() }
+
+// About prints a length for people to read off a ruler: as Format, but not finer than a hundredth of an inch or point,
+// or a tenth of a millimetre, where it is no whole number of thirty-seconds of an inch.
+func (l Length) About(u Unit) string { return l.number(u, coarse[u]) + " " + u.String() }
+
+var coarse = [...]int{In: 2, Mm: 1, Cm: 2, Pt: 2}
+
+// Format prints a size so that ParseSize gives it back exactly: "4 1/2 x 2 in", the width first.
+func (s Size) Format(u Unit) string {
+	return s.W.number(u, digits[u]) + " x " + s.H.number(u, digits[u]) + " " + u.String()
+}
+
+// About prints a size for people to read, as Length.About does.
+func (s Size) About(u Unit) string {
+	return s.W.number(u, coarse[u]) + " x " + s.H.number(u, coarse[u]) + " " + u.String()
+}
+
+// number is l in the unit, rounded to so many decimals at most.
+func (l Length) number(u Unit, decimals int) string {
+	if l < 0 {
+		n := (-l).number(u, decimals)
+		if n == "0" {
+			return n
+		}
+		return "-" + n
+	}
+	one := u.Length()
+	if step := Inch / 32; u == In && l%step == 0 {
+		return inches(int64(l / step))
+	}
+	scale := int64(1)
+	for range decimals {
+		scale *= 10
+	}
+	// Whole units apart, so that nothing overflows: the rest is less than one unit, and its product less than 1e12.
+	whole, rest := int64(l/one), int64(l%one)
+	part := (rest*scale*2 + int64(one)) / (2 * int64(one))
+	whole, part = whole+part/scale, part%scale
+	if part == 0 {
+		return strconv.FormatInt(whole, 10)
+	}
+	return strings.TrimRight(fmt.Sprintf("%d.%0*d", whole, decimals, part), "0")
+}
+
+// inches prints so many thirty-seconds of an inch as a whole number and a fraction in its lowest terms.
+func inches(n int64) string {
+	whole, part, of := n/32, n%32, int64(32)
+	if part == 0 {
+		return strconv.FormatInt(whole, 10)
+	}
+	for part%2 == 0 {
+		part, of = part/2, of/2
+	}
+	if whole == 0 {
+		return fmt.Sprintf("%d/%d", part, of)
+	}
+	return fmt.Sprintf("%d %d/%d", whole, part, of)
+}
