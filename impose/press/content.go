@@ -1,0 +1,187 @@
+package press
+
+import (
+	"encoding/hex"
+	"math"
+	"strconv"
+
+	"tuckmark/config/measure"
+)
+
+// slack is how far a glyph may stand from its place before the row is nudged: 250 EMU are 0.007 mm, a sixth of the dot
+// of a 600 dpi printer. Without slack every other glyph would carry an adjustment that nobody can see.
+const slack = 250
+
+// content writes the drawing operators of one page (ISO 32000-1, 8 and 9.4).
+type content struct {
+	b      []byte
+	height measure.Length // of the page: y is flipped here and nowhere else
+	fonts  *fontSet
+	used   map[int]bool // fonts of this page
+
+	fill, stroke Colour
+	weight, dash measure.Length
+}
+
+// draw returns the content stream of a page and the fonts it uses.
+func (c *content) draw(p *Page) {
+	c.b = c.b[:0]
+	c.height = p.Size.H
+	c.used = map[int]bool{}
+	// The graphics state a page starts with (ISO 32000-1, table 52).
+	c.fill, c.stroke, c.weight, c.dash = Colour{}, Colour{}, measure.Point, 0
+
+	c.correct(p)
+	for _, f := range p.Fills {
+		c.rectangle(f)
+	}
+	for _, l := range p.Lines {
+		c.line(l)
+	}
+	for i := range p.Texts {
+		c.text(&p.Texts[i])
+	}
+}
+
+func (c *content) op(s string)                { c.b = append(c.b, s...) }
+func (c *content) length(l measure.Length)    { c.b = append(appendPoints(c.b, l), ' ') }
+func (c *content) point(x, y measure.Length)  { c.length(x); c.length(c.height - y) }
+func (c *content) number(n int64, places int) { c.b = append(appendDecimal(c.b, n, places), ' ') }
+
+// correct applies the printer's correction to everything on the page: scaled about the top-left corner, then shifted.
+func (c *content) correct(p *Page) {
+	sx, sy := p.Scale[0], p.Scale[1]
+	if sx == 0 {
+		sx = 1
+	}
+	if sy == 0 {
+		sy = 1
+	}
+	if sx == 1 && sy == 1 && p.ShiftX == 0 && p.ShiftY == 0 {
+		return
+	}
+	const million = 1e6
+	x, y := int64(math.Round(sx*million)), int64(math.Round(sy*million))
+	// Measured from below, a point at Y goes to H - (sy*(H-Y) + shift).
+	up := c.height - measure.Length(roundDiv(int64(c.height)*y, million)) - p.ShiftY
+	c.number(x, 6)
+	c.op("0 0 ")
+	c.number(y, 6)
+	c.length(p.ShiftX)
+	c.length(up)
+	c.op("cm\n")
+}
+
+// colour sets the fill or stroke colour. Greys go out as DeviceGray, so that black is printed with black ink alone.
+func (c *content) colour(now *Colour, to Colour, grey, rgb string) {
+	if *now == to {
+		return
+	}
+	*now = to
+	share := func(v uint8) { c.number(roundDiv(int64(v)*10000, 255), 4) }
+	if to.R == to.G && to.G == to.B {
+		share(to.R)
+		c.op(grey)
+		return
+	}
+	share(to.R)
+	share(to.G)
+	share(to.B)
+	c.op(rgb)
+}
+
+func (c *content) rectangle(f Fill) {
+	c.colour(&c.fill, f.Colour, "g\n", "rg\n")
+	c.point(f.Rect.X, f.Rect.Bottom())
+	c.length(f.Rect.W)
+	c.length(f.Rect.H)
+	c.op("re f\n")
+}
+
+func (c *content) line(l Line) {
+	c.colour(&c.stroke, l.Colour, "G\n", "RG\n")
+	if l.Weight != c.weight {
+		c.weight = l.Weight
+		c.length(l.Weight)
+		c.op("w\n")
+	}
+	if l.Dash != c.dash {
+		c.dash = l.Dash
+		c.op("[")
+		if l.Dash > 0 {
+			c.b = appendPoints(c.b, l.Dash)
+		}
+		c.op("] 0 d\n")
+	}
+	c.point(l.X1, l.Y1)
+	c.op("m ")
+	c.point(l.X2, l.Y2)
+	c.op("l S\n")
+}
+
+// text writes one row of glyphs. Each is put where it was asked to stand: between glyphs the pen is moved by the
+// difference of where it is, by the widths the reader knows, and where it should be, so that no error adds up.
+func (c *content) text(t *Text) {
+	if len(t.Glyphs) == 0 {
+		return
+	}
+	n := c.fonts.use(t.Font)
+	f := c.fonts.faces[n]
+	c.used[n] = true
+	c.colour(&c.fill, t.Colour, "g\n", "rg\n")
+	c.op("BT /F")
+	c.b = strconv.AppendInt(c.b, int64(n+1), 10)
+	c.op(" ")
+	c.length(t.Size)
+	c.op("Tf\n")
+
+	for i := 0; i < len(t.Glyphs); {
+		i = c.row(t, f, i)
+	}
+	c.op("ET\n")
+}
+
+// row writes the glyphs from i on that stand on one baseline, and returns the index after the last.
+func (c *content) row(t *Text, f *face, i int) int {
+	if t.Turned {
+		c.op("0 -1 1 0 ")
+	} else {
+		c.op("1 0 0 1 ")
+	}
+	start, base := along(t, i)
+	c.point(t.Glyphs[i].X, t.Glyphs[i].Y)
+	c.op("Tm [<")
+
+	// The pen, from the start of the row, in 1/1000 EMU: a size in EMU times a width in 1/1000 em.
+	var pen int64
+	size := int64(t.Size)
+	for k := i; k < len(t.Glyphs); k++ {
+		at, b := along(t, k)
+		if b != base {
+			c.op(">] TJ\n")
+			return k
+		}
+		if off := int64(at-start)*1000 - pen; off > slack*1000 || off < -slack*1000 {
+			// In tenths of 1/1000 em; a positive number in TJ moves the pen back.
+			move := roundDiv(off*10, size)
+			c.op(">")
+			c.b = appendDecimal(c.b, -move, 1)
+			c.op("<")
+			pen += roundDiv(move*size, 10)
+		}
+		cid := f.code(t.Glyphs[k].ID, t.Glyphs[k].Text)
+		c.b = hex.AppendEncode(c.b, []byte{byte(cid >> 8), byte(cid)})
+		pen += size * f.widths[cid]
+	}
+	c.op(">] TJ\n")
+	return len(t.Glyphs)
+}
+
+// along is where a glyph stands on its row and where its baseline is.
+func along(t *Text, i int) (at, base measure.Length) {
+	g := &t.Glyphs[i]
+	if t.Turned {
+		return g.Y, g.X
+	}
+	return g.X, g.Y
+}

@@ -1,0 +1,121 @@
+package press
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode"
+
+	"github.com/pdfcpu/pdfcpu/pkg/api"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+)
+
+// merge joins the sections' files in one pass of pdfcpu, and adds what concerns the document as a whole.
+func merge(files func(i int) []byte, n int, d *Document) (*model.Context, error) {
+	api.DisableConfigDir() // or pdfcpu writes its settings into the user's home
+	conf := model.NewDefaultConfiguration()
+	conf.Cmd = model.MERGECREATE
+	conf.CreateBookmarks = false // ours, not one for each file
+
+	var all *model.Context
+	for i := range n {
+		one, err := api.ReadAndValidate(bytes.NewReader(files(i)), conf)
+		if err != nil {
+			return nil, err
+		}
+		if all == nil {
+			all = one
+			all.EnsureVersionForWriting()
+			continue
+		}
+		if err := pdfcpu.MergeXRefTables(fmt.Sprint(i), one, all, false, false); err != nil {
+			return nil, err
+		}
+	}
+	if marks := bookmarks(d); len(marks) > 0 {
+		if err := pdfcpu.AddBookmarks(all, marks, true); err != nil {
+			return nil, err
+		}
+		if err := all.BindNameTrees(); err != nil {
+			return nil, err
+		}
+	}
+	// Blocks must come out at their true size: no fitting to the paper, and the tray by the size of the piece.
+	none, yes, title := model.PrintScalingNone, true, d.Title != ""
+	all.ViewerPref = &model.ViewerPreferences{PrintScaling: &none, PickTrayByPDFSize: &yes, DisplayDocTitle: &title}
+	all.BindViewerPreferences()
+	if err := pdfcpu.PropertiesAdd(all, properties(d)); err != nil {
+		return nil, err
+	}
+	return all, nil
+}
+
+func properties(d *Document) map[string]string {
+	p := map[string]string{"Creator": "tuckmark"}
+	if t := clean(d.Title, 500); t != "" {
+		p["Title"] = t
+	}
+	return p
+}
+
+// bookmarks are the sections with their pages below them. Titles are keys in pdfcpu, so each is made unique.
+func bookmarks(d *Document) []pdfcpu.Bookmark {
+	var marks []pdfcpu.Bookmark
+	names := titles{}
+	page := 1
+	for _, s := range d.Sections {
+		if len(s.Pages) == 0 {
+			continue
+		}
+		var kids []pdfcpu.Bookmark
+		first := page
+		section := clean(s.Title, longestTitle)
+		if section != "" {
+			section = names.unique(section)
+		}
+		for _, p := range s.Pages {
+			if t := clean(p.Title, longestTitle); t != "" {
+				kids = append(kids, pdfcpu.Bookmark{Title: names.unique(t), PageFrom: page})
+			}
+			page++
+		}
+		if section == "" {
+			marks = append(marks, kids...)
+			continue
+		}
+		marks = append(marks, pdfcpu.Bookmark{Title: section, PageFrom: first, Kids: kids})
+	}
+	return marks
+}
+
+const longestTitle = 200
+
+// clean makes a title one line of valid text, of at most n characters.
+func clean(s string, n int) string {
+	s = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == unicode.ReplacementChar {
+			return ' '
+		}
+		return r
+	}, strings.ToValidUTF8(s, " "))
+	r := []rune(strings.Join(strings.Fields(s), " "))
+	if len(r) > n {
+		return strings.TrimSpace(string(r[:n-1])) + "…"
+	}
+	return string(r)
+}
+
+// titles remembers those in use.
+type titles map[string]int
+
+// unique returns the title, with a number behind it if it was in use.
+func (t titles) unique(title string) string {
+	name := title
+	for t[name] > 0 {
+		t[title]++
+		name = fmt.Sprintf("%s (%d)", title, t[title])
+	}
+	t[name] = 1
+	return name
+}
