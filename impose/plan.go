@@ -3,11 +3,12 @@
 package impose
 
 import (
+	"cmp"
+	"slices"
 	"strconv"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose/pack"
 	"tuckmark/impose/typeset"
 )
 
@@ -35,8 +36,6 @@ type Piece struct {
 	Cuts      []Cut          `json:"cuts"`
 	Marks     []Mark         `json:"marks"`
 	Leftovers []Rest         `json:"leftovers"`
-
-	tree *pack.Node
 }
 
 // Name is the piece's name in the cuts: "P3" for page 3.
@@ -46,7 +45,7 @@ func (p *Piece) Name() string { return "P" + strconv.Itoa(p.Page) }
 func (p *Piece) Size() measure.Size { return measure.Size{W: p.Width, H: p.Height} }
 
 // Source is where a piece comes from: a whole sheet, a panel of one (then the rectangle is the panel's in its sheet), or
-// a leftover. Sheet counts the sheets, or the leftovers, of the stock from 1.
+// a leftover. Sheet counts the stock's leftovers and sheets in the order of use, from 1.
 type Source struct {
 	Kind   string         `json:"kind"`
 	Sheet  int            `json:"sheet"`
@@ -160,4 +159,25 @@ type Held struct {
 	Why   string        `json:"why"`
 
 	Owner string `json:"-"`
+}
+
+// Kept are the sizes of the leftovers that a stock's pieces and sheets leave, the largest first.
+func (p *Plan) Kept(stock string) []measure.Size {
+	var out []measure.Size
+	for _, piece := range p.Pieces {
+		for _, r := range piece.Leftovers {
+			if piece.Stock == stock && r.Keep {
+				out = append(out, r.Size())
+			}
+		}
+	}
+	for _, s := range p.Spares {
+		if s.Stock == stock && s.Keep {
+			out = append(out, s.Rect.Size())
+		}
+	}
+	slices.SortFunc(out, func(a, b measure.Size) int {
+		return cmp.Or(cmp.Compare(b.Area(), a.Area()), cmp.Compare(b.W, a.W))
+	})
+	return out
 }

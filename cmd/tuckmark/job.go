@@ -1,0 +1,161 @@
+package main
+
+import (
+	"cmp"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tuckmark/config"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// wishes are the flags that say how a job is to be done; they stand on every command that reads one.
+type wishes struct {
+	config string
+	paper  string
+	set    []string
+	keys   map[string]*string
+}
+
+// flags adds them to a command.
+func (w *wishes) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&w.config, "config", "", "read this configuration `file` instead of tuckmark.yaml")
+	f.StringVar(&w.paper, "paper", "", "take what lies in the folder from the Paper or Leftovers sheet of this `workbook`")
+	f.StringArrayVar(&w.set, "set", nil, "set a `key=value` of the configuration, such as type.smallest=8; may be repeated")
+	w.keys = map[string]*string{}
+	for _, k := range [][2]string{
+		{"units", "`unit` of bare numbers: in, mm or cm"},
+		{"gap", "waste between neighbouring blocks: auto or a `measure`"},
+		{"effort", "how long to look for a better layout, as a `number` of tries for each block"},
+	} {
+		w.keys[k[0]] = f.String(k[0], "", k[1])
+	}
+}
+
+// settings resolves the configuration for a job whose first input is named.
+func (w *wishes) settings(c *cobra.Command, first string) (*config.Settings, problem.List, error) {
+	flags := map[string]string{}
+	for k, v := range w.keys {
+		if c.Flags().Changed(k) {
+			flags[k] = *v
+		}
+	}
+	for _, kv := range w.set {
+		k, v, ok := strings.Cut(kv, "=")
+		if !ok {
+			return nil, nil, usagef("--set takes key=value, not “%s”", kv)
+		}
+		flags[strings.TrimSpace(k)] = v
+	}
+	work, err := os.Getwd()
+	if err != nil {
+		work = ""
+	}
+	near := first
+	if info, err := os.Stat(first); err == nil && !info.IsDir() {
+		near = filepath.Dir(first)
+	}
+	s, list := config.Load(config.Source{File: w.config, Near: near, Work: work, Env: os.Environ(), Flags: flags})
+	return s, list, nil
+}
+
+// work is a job as far as it is done: each phase adds its part and its problems.
+type work struct {
+	settings *config.Settings
+	fonts    *typeset.Library
+	blocks   []intake.Block
+	plan     *impose.Plan
+	held     []intake.Held
+	problems problem.List
+}
+
+// prepare reads, sets and arranges. Every phase takes what the one before could use, so that all problems are found in
+// one run.
+func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, error) {
+	settings, problems, err := w.settings(c, inputs[0])
+	if err != nil {
+		return nil, err
+	}
+	if problems.Errors() > 0 {
+		ui.problems(problems, false)
+		if slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Disk }) {
+			return nil, status(exitFile)
+		}
+		return nil, status(exitUsage)
+	}
+	j := &work{settings: settings, problems: problems}
+	job, found := intake.Read(inputs, settings)
+	j.problems = append(j.problems, found...)
+	j.held = append(j.held, job.Held...)
+	if w.paper != "" {
+		other, found := intake.ReadPaper(w.paper, settings)
+		j.problems = append(j.problems, found...)
+		job.Paper = append(job.Paper, other...)
+	}
+	if len(job.Blocks) == 0 && found.Errors() == 0 {
+		j.problems.Add(problem.Place{File: filepath.Base(inputs[0])}, "there is no journaling to print", "no row has a text",
+			"fill in the form: a row for each block, with a name, the journaling and the measured space")
+	}
+	j.fonts = typeset.NewLibrary(settings.Fonts)
+	ui.begin("setting")
+	set, held, found := typeset.Set(j.fonts, job.Blocks, settings, func(done int) { ui.progress(done, len(job.Blocks)) })
+	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
+	ui.begin("packing")
+	plan, held, found := impose.Arrange(set, job.Paper, settings, ui.progress)
+	ui.end()
+	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
+	j.inOrder(inputs)
+	plan.Hold(j.held)
+	j.plan, j.blocks = plan, job.Blocks
+	return j, nil
+}
+
+// inOrder sorts what the phases found and held into the order of the input, for a reader who goes through the rows.
+func (j *work) inOrder(inputs []string) {
+	at := map[string]int{}
+	for i, p := range inputs {
+		at[filepath.Base(p)] = i
+	}
+	sheets := map[string]int{}
+	place := func(p problem.Place) {
+		k := p.File + "\x00" + p.Sheet
+		if _, ok := sheets[k]; !ok {
+			sheets[k] = len(sheets)
+		}
+	}
+	for _, p := range j.problems {
+		place(p.Place)
+	}
+	for _, h := range j.held {
+		place(h.Place)
+	}
+	order := func(a, b problem.Place) int {
+		return cmp.Or(cmp.Compare(at[a.File], at[b.File]), cmp.Compare(sheets[a.File+"\x00"+a.Sheet], sheets[b.File+"\x00"+b.Sheet]), cmp.Compare(a.Row, b.Row))
+	}
+	slices.SortStableFunc(j.problems, func(a, b problem.Problem) int { return order(a.Place, b.Place) })
+	slices.SortStableFunc(j.held, func(a, b intake.Held) int { return order(a.Place, b.Place) })
+}
+
+// status is the exit status that the job's problems call for.
+func (j *work) status() error {
+	if slices.ContainsFunc(j.problems, func(p problem.Problem) bool { return p.Disk }) {
+		return status(exitFile)
+	}
+	if j.problems.Errors() > 0 {
+		return status(exitInput)
+	}
+	return nil
+}
+
+// whole reports whether every error belongs to a row, so that the rest can be made without it.
+func (j *work) whole() bool {
+	return !slices.ContainsFunc(j.problems, func(p problem.Problem) bool { return p.Severity == problem.Error && p.Place.Row == 0 })
+}

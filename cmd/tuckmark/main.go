@@ -1,0 +1,83 @@
+// Command tuckmark turns spreadsheets of journaling into finished blocks of paper: one PDF to print and cut, and a
+// report to sort, reprint and pay by.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"github.com/spf13/cobra"
+)
+
+// The exit statuses.
+const (
+	exitDone  = 0
+	exitInput = 1 // the input has errors
+	exitUsage = 2 // usage or configuration
+	exitFile  = 3 // a file could not be read or written
+)
+
+// status ends a command with an exit status; what there was to say has been said.
+type status int
+
+func (s status) Error() string { return fmt.Sprintf("exit status %d", int(s)) }
+
+func main() {
+	gone := make(chan os.Signal, 1)
+	signal.Notify(gone, os.Interrupt, syscall.SIGTERM)
+	go func() {
+		<-gone
+		discardAll()
+		os.Exit(130)
+	}()
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
+
+// run is the whole command; tests call it.
+func run(args []string, stdout, stderr io.Writer) (code int) {
+	ui := newUI(stdout, stderr)
+	defer func() {
+		if r := recover(); r != nil { // this cannot happen, so it is told apart from what the input can bring about
+			discardAll()
+			ui.fault(r)
+			code = exitFile
+		}
+	}()
+	root := commands(ui)
+	root.SetArgs(args)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	err := root.Execute()
+	var s status
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.As(err, &s):
+		return int(s)
+	}
+	ui.usage(err)
+	return exitUsage
+}
+
+func commands(ui *ui) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "tuckmark",
+		Short: "Journaling, set to its measured spaces and laid on special stock to print and cut",
+		Long: `tuckmark reads spreadsheets of journaling texts and measured spaces, sets every text as large as its space
+allows, lays the blocks on the stock they ask for so that a paper trimmer can cut them apart, and writes one
+PDF to print and a report to sort and pay by.`,
+		Args:          cobra.NoArgs,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		RunE: func(c *cobra.Command, _ []string) error {
+			return c.Help()
+		},
+	}
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.AddCommand(makeCommand(ui), checkCommand(ui))
+	return root
+}

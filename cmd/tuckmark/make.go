@@ -1,0 +1,220 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tuckmark/impose"
+	"tuckmark/impose/guide"
+	"tuckmark/impose/press"
+	"tuckmark/intake"
+)
+
+func makeCommand(ui *ui) *cobra.Command {
+	var w wishes
+	var to targets
+	var holdBack bool
+	c := &cobra.Command{
+		Use:   "make FILE...",
+		Short: "Make the PDF to print and cut, and the report to sort and pay by",
+		Args:  needFiles,
+		RunE: func(c *cobra.Command, args []string) error {
+			to.complete(args[0])
+			inputs := args
+			if w.paper != "" {
+				inputs = append(inputs[:len(inputs):len(inputs)], w.paper)
+			}
+			if w.config != "" {
+				inputs = append(inputs[:len(inputs):len(inputs)], w.config)
+			}
+			if err := sameFile(inputs, to.all()); err != nil {
+				return err
+			}
+			j, err := w.prepare(c, ui, args)
+			if err != nil {
+				return err
+			}
+			ui.problems(j.problems, false)
+			if stop := j.status(); stop != nil && !(holdBack && j.whole()) {
+				ui.say("Nothing was written: %s to mend.", counted(j.problems.Errors(), "error"))
+				if j.whole() {
+					ui.say("--hold-back makes everything else; `tuckmark check` lists the notes as well.")
+				}
+				return stop
+			}
+			if len(j.plan.Pieces) == 0 {
+				ui.say("Nothing was written: every block is held back.")
+				return j.status()
+			}
+			if err := j.write(ui, to); err != nil {
+				return err
+			}
+			return j.status()
+		},
+	}
+	w.flags(c)
+	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: the first input's name with .pdf, beside it)")
+	c.Flags().StringVar(&to.report, "report", "", "write the report workbook to this `file` (default: the PDF's name with -report.xlsx)")
+	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")
+	c.Flags().BoolVar(&holdBack, "hold-back", false, "hold back the rows with errors and make everything else")
+	return c
+}
+
+// targets are the files to write.
+type targets struct{ pdf, report, plan string }
+
+// complete names the files that the flags do not name.
+func (t *targets) complete(first string) {
+	if t.pdf == "" {
+		first = filepath.Clean(first)
+		t.pdf = strings.TrimSuffix(first, filepath.Ext(first)) + ".pdf"
+	}
+	if t.report == "" {
+		t.report = strings.TrimSuffix(t.pdf, filepath.Ext(t.pdf)) + "-report.xlsx"
+	}
+}
+
+func (t *targets) all() []string {
+	out := []string{t.pdf, t.report}
+	if t.plan != "" {
+		out = append(out, t.plan)
+	}
+	return out
+}
+
+// write checks the plan, draws it and writes the outputs, all or none.
+func (j *work) write(ui *ui, to targets) error {
+	title := strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))
+	drawer := &impose.Drawer{}
+	in := guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Problems: j.problems, Title: title, Font: drawer.Font}
+	front := guide.Pages(in)
+	for range 3 { // the guides name pages whose numbers depend on how many guides there are
+		j.plan.Number(len(front) + 1)
+		n := len(front)
+		if front = guide.Pages(in); len(front) == n {
+			break
+		}
+	}
+	if faults := impose.Check(j.plan, j.blocks, j.settings); len(faults) > 0 {
+		ui.fault(strings.Join(faults, "\n  "))
+		return status(exitFile)
+	}
+	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, drawer.Draw(j.plan, j.settings)...)}
+	pages := len(front) + len(j.plan.Pieces)
+	var pdf, report, plan bytes.Buffer
+	ui.begin("drawing")
+	if err := press.Write(&pdf, doc, func(n int) { ui.progress(n, pages) }); err != nil {
+		ui.fault(err)
+		return status(exitFile)
+	}
+	ui.end()
+	if err := guide.Report(&report, in); err != nil {
+		ui.fault(err)
+		return status(exitFile)
+	}
+	var out outputs
+	defer out.discard()
+	if to.plan != "" {
+		e := json.NewEncoder(&plan)
+		e.SetEscapeHTML(false)
+		e.SetIndent("", " ")
+		if err := e.Encode(j.plan); err != nil {
+			ui.fault(err)
+			return status(exitFile)
+		}
+		if p := out.write(to.plan, plan.Bytes()); p != nil {
+			return ui.disk(*p)
+		}
+	}
+	if p := out.write(to.report, report.Bytes()); p != nil {
+		return ui.disk(*p)
+	}
+	if p := out.write(to.pdf, pdf.Bytes()); p != nil {
+		return ui.disk(*p)
+	}
+	if p := out.commit(); p != nil {
+		return ui.disk(*p)
+	}
+	j.summary(ui, to, len(front))
+	return nil
+}
+
+// summary says in a few lines what was made.
+func (j *work) summary(ui *ui, to targets, front int) {
+	copies, owners := 0, map[string]bool{}
+	pieces := map[string]int{}
+	for _, p := range j.plan.Pieces {
+		pieces[p.Stock]++
+		copies += len(p.Blocks)
+		for _, b := range p.Blocks {
+			owners[b.Owner] = true
+		}
+	}
+	ui.say("%s for %s, on %s:", counted(copies, "block"), people(len(owners)), counted(len(j.plan.Pieces), "piece"))
+	for _, use := range j.plan.Stocks {
+		line := "  " + use.Stock + ": " + counted(pieces[use.Stock], "piece") + " from " + counted(use.NewSheets, "new sheet")
+		if n := j.leftoversUsed(use.Stock); n > 0 {
+			line += " and " + counted(n, "leftover")
+		}
+		line += ", " + percent(use.Filled) + " filled"
+		if use.Bound > 0 && use.Bound == use.NewSheets {
+			line += " (fewer sheets cannot do)"
+		}
+		if use.Cents > 0 {
+			line += ", " + strings.TrimSpace(j.settings.Currency+" "+use.Cost)
+		}
+		ui.say("%s", line)
+		if left := j.left(use.Stock); left != "" {
+			ui.say("    left: %s", left)
+		}
+	}
+	if n := len(j.plan.Held); n > 0 {
+		ui.say("%s held back; the run sheet and the report list them.", counted(n, "row"))
+	}
+	if notes := len(j.problems) - j.problems.Errors(); notes > 0 {
+		ui.say("%s; the report lists them.", counted(notes, "note"))
+	}
+	ui.say("To print: %s (%s, the first %d on plain paper)", to.pdf, counted(front+len(j.plan.Pieces), "page"), front)
+	ui.say("To sort and pay: %s", to.report)
+	if to.plan != "" {
+		ui.say("The plan: %s", to.plan)
+	}
+}
+
+func people(n int) string {
+	if n == 1 {
+		return "1 person"
+	}
+	return fmt.Sprintf("%d people", n)
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.0f%%", share*100) }
+
+func (j *work) leftoversUsed(stock string) int {
+	used := map[int]bool{}
+	for _, p := range j.plan.Pieces {
+		if p.Stock == stock && p.Source.Kind == impose.FromLeftover {
+			used[p.Source.Sheet] = true
+		}
+	}
+	return len(used)
+}
+
+// left names the leftovers of a stock, the largest first.
+func (j *work) left(stock string) string {
+	const most = 4
+	var names []string
+	kept := j.plan.Kept(stock)
+	for _, k := range kept[:min(len(kept), most)] {
+		names = append(names, k.Format(j.settings.Unit))
+	}
+	if more := len(kept) - most; more > 0 {
+		names = append(names, fmt.Sprintf("%d more", more))
+	}
+	return strings.Join(names, ", ")
+}

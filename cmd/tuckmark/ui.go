@@ -1,0 +1,158 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+
+	"tuckmark/config/problem"
+)
+
+// ui is the only writer to the terminal. Results go to standard output; problems, progress and faults to standard error.
+// A progress bar is drawn on a terminal only, and only for work that lasts over a second.
+type ui struct {
+	out, err io.Writer
+	terminal bool
+	bar      *progressbar.ProgressBar
+	began    time.Time
+	stage    string
+}
+
+func newUI(out, err io.Writer) *ui {
+	u := &ui{out: out, err: err}
+	if f, ok := err.(*os.File); ok {
+		u.terminal = term.IsTerminal(int(f.Fd()))
+	}
+	return u
+}
+
+// say prints a line of result.
+func (u *ui) say(format string, args ...any) { fmt.Fprintf(u.out, format+"\n", args...) }
+
+// usage tells that the command was called in a way it does not understand.
+func (u *ui) usage(err error) {
+	fmt.Fprintf(u.err, "tuckmark: %v\n  to do: `tuckmark --help` lists the commands and `tuckmark COMMAND --help` their options\n", err)
+}
+
+// fault tells of a fault of the program itself.
+func (u *ui) fault(what any) {
+	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  nothing was written; please keep the input as it is, so that the fault can be found\n", what)
+}
+
+// problems prints a list: errors with cause and remedy; notes as well unless they are left out.
+func (u *ui) problems(list problem.List, notes bool) {
+	for _, p := range list {
+		if p.Severity == problem.Note && !notes {
+			continue
+		}
+		var b strings.Builder
+		fmt.Fprintf(&b, "%s: ", p.Severity)
+		if at := place(p.Place); at != "" {
+			fmt.Fprintf(&b, "%s: ", at)
+		}
+		b.WriteString(p.What)
+		b.WriteByte('\n')
+		if p.Cause != "" {
+			fmt.Fprintf(&b, "    why: %s\n", p.Cause)
+		}
+		if p.Hint != "" {
+			fmt.Fprintf(&b, "  to do: %s\n", p.Hint)
+		}
+		io.WriteString(u.err, printable(b.String()))
+	}
+}
+
+// place prints where a problem is, as a person would say it.
+func place(p problem.Place) string {
+	var parts []string
+	if p.File != "" {
+		parts = append(parts, p.File)
+	}
+	if p.Sheet != "" {
+		parts = append(parts, "sheet "+p.Sheet)
+	}
+	if p.Row > 0 {
+		word := "row "
+		if strings.HasSuffix(p.File, ".yaml") || strings.HasSuffix(p.File, ".yml") {
+			word = "line "
+		}
+		parts = append(parts, fmt.Sprint(word, p.Row))
+	}
+	switch {
+	case p.Column != "" && p.Cell != "":
+		parts = append(parts, fmt.Sprintf("column %s (%s)", p.Column, p.Cell))
+	case p.Column != "":
+		parts = append(parts, "column "+p.Column)
+	case p.Cell != "":
+		parts = append(parts, "cell "+p.Cell)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// printable keeps what came out of a cell from steering the terminal.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' && r != '\n' || r >= 0x7f && r < 0xa0 {
+			return '\uFFFD'
+		}
+		return r
+	}, s)
+}
+
+// json prints the answer of `check --json`.
+func (u *ui) json(list problem.List, blocks, held int) error {
+	type entry struct {
+		Severity string `json:"severity"`
+		File     string `json:"file"`
+		Sheet    string `json:"sheet"`
+		Row      int    `json:"row"`
+		Column   string `json:"column"`
+		Cell     string `json:"cell"`
+		What     string `json:"what"`
+		Cause    string `json:"cause"`
+		Hint     string `json:"hint"`
+	}
+	answer := struct {
+		Problems []entry `json:"problems"`
+		Blocks   int     `json:"blocks"`
+		Held     int     `json:"held"`
+	}{[]entry{}, blocks, held}
+	for _, p := range list {
+		answer.Problems = append(answer.Problems, entry{p.Severity.String(), p.Place.File, p.Place.Sheet, p.Place.Row,
+			p.Place.Column, p.Place.Cell, p.What, p.Cause, p.Hint})
+	}
+	e := json.NewEncoder(u.out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(answer)
+}
+
+// begin starts a stage of work; progress is told how far it is, from one goroutine at a time.
+func (u *ui) begin(stage string) { u.end(); u.stage, u.began = stage, time.Now() }
+
+func (u *ui) progress(done, of int) {
+	if !u.terminal || of <= 0 {
+		return
+	}
+	if u.bar == nil {
+		if time.Since(u.began) < time.Second {
+			return
+		}
+		u.bar = progressbar.NewOptions(of, progressbar.OptionSetWriter(u.err), progressbar.OptionSetDescription(u.stage),
+			progressbar.OptionSetWidth(30), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
+	}
+	_ = u.bar.Set(min(done, of)) // a bar that cannot be drawn is no reason to stop
+}
+
+func (u *ui) end() {
+	if u.bar != nil {
+		_ = u.bar.Finish()
+		u.bar = nil
+	}
+}
