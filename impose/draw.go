@@ -1,0 +1,99 @@
+package impose
+
+import (
+	"strconv"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/press"
+	"tuckmark/impose/typeset"
+)
+
+// Drawer draws pages with the faces that blocks are set in. It hands press the same font for the same face, so that a
+// face is embedded once for each stock.
+type Drawer struct {
+	fonts map[*typeset.Face]*press.Font
+}
+
+// Font is a face as press wants it.
+func (d *Drawer) Font(f *typeset.Face) *press.Font {
+	if d.fonts == nil {
+		d.fonts = map[*typeset.Face]*press.Font{}
+	}
+	if d.fonts[f] == nil {
+		d.fonts[f] = &press.Font{Name: f.PostScript(), Data: f.Data(), Face: f.Index()}
+	}
+	return d.fonts[f]
+}
+
+// Draw makes the plan's pages: a section for each stock, a page for each piece, its blocks in reading order, its marks
+// beneath them. The printer's correction goes with the page.
+func (d *Drawer) Draw(p *Plan, s *config.Settings) []press.Section {
+	var out []press.Section
+	for i := range p.Pieces {
+		piece := &p.Pieces[i]
+		if len(out) == 0 || out[len(out)-1].Title != upperFirst(piece.Stock) {
+			out = append(out, press.Section{Title: upperFirst(piece.Stock)})
+		}
+		section := &out[len(out)-1]
+		section.Pages = append(section.Pages, d.page(piece, s))
+	}
+	return out
+}
+
+func upperFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+func (d *Drawer) page(p *Piece, s *config.Settings) press.Page {
+	page := press.Page{Title: p.Title(s.Unit), Size: p.Size()}
+	for _, pr := range s.Printers {
+		if pr.Name == p.Printer {
+			page.Scale, page.ShiftX, page.ShiftY = pr.Scale, pr.Shift.X, pr.Shift.Y
+		}
+	}
+	for _, m := range p.Marks {
+		page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+	}
+	for i := range p.Blocks {
+		page.Texts = append(page.Texts, d.block(&p.Blocks[i])...)
+	}
+	return page
+}
+
+// Title names a piece for bookmarks and guides: "vellum, sheet 2, panel S2.1".
+func (p *Piece) Title(u measure.Unit) string {
+	title := p.Stock + ", sheet " + strconv.Itoa(p.Source.Sheet)
+	switch p.Source.Kind {
+	case FromLeftover:
+		title = p.Stock + ", leftover " + strconv.Itoa(p.Source.Sheet) + " (" + p.Size().Format(u) + ")"
+	case FromPanel:
+		title += ", panel " + p.Source.Name
+	}
+	return title
+}
+
+// block is the glyphs of a block where it lies. A quarter turn clockwise takes the point x, y of a block of height h to
+// h-y, x.
+func (d *Drawer) block(b *Placed) []press.Text {
+	var out []press.Text
+	for _, line := range b.Setting.Lines {
+		for _, span := range line.Spans {
+			t := press.Text{Font: d.Font(span.Face), Size: span.Size, Turned: b.Turned,
+				Colour: press.Colour{R: span.Colour.R, G: span.Colour.G, B: span.Colour.B}, Glyphs: make([]press.Glyph, len(span.Glyphs))}
+			for i, g := range span.Glyphs {
+				x, y := b.X+g.X, b.Y+g.Y
+				if b.Turned {
+					x, y = b.X+b.Width-g.Y, b.Y+g.X
+				}
+				t.Glyphs[i] = press.Glyph{ID: g.ID, X: x, Y: y, Text: g.Text}
+			}
+			out = append(out, t)
+		}
+	}
+	return out
+}

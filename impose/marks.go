@@ -1,0 +1,142 @@
+package impose
+
+import (
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/pack"
+)
+
+// A mark shows where a cut goes without putting ink on a block: a hairline whose edge lies on the line of the cut and
+// whose ink lies wholly on a side where, at that place, is no block. So for each end of a cut the stretches of its two
+// sides are found that are free of blocks and can be printed, and the mark goes to the one nearest that end.
+
+// marker finds the marks of one piece.
+type marker struct {
+	look      config.Mark
+	printable measure.Rect
+	blocks    []measure.Rect
+	kept      []measure.Rect
+}
+
+// stretch is a free length beside a cut. Its from and to run along the cut, side is -1 for the near side.
+type stretch struct {
+	from, to measure.Length
+	side     int
+	kept     bool // on a leftover: a mark there is ink on paper that will be used again
+}
+
+// of returns the marks of a cut of rectangle r: one at each end where that can be, or one, or none.
+func (m *marker) of(n int, r measure.Rect, axis pack.Axis, at measure.Length) []Mark {
+	from, to := r.Y, r.Bottom()
+	if axis == pack.Across {
+		from, to = r.X, r.Right()
+	}
+	var free []stretch
+	for _, side := range []int{1, -1} {
+		free = append(free, m.free(r, axis, at, from, to, side)...)
+	}
+	if len(free) == 0 {
+		return nil
+	}
+	first, last := free[0], free[0]
+	for _, s := range free[1:] {
+		if s.from < first.from || s.from == first.from && better(s, first) {
+			first = s
+		}
+		if s.to > last.to || s.to == last.to && better(s, last) {
+			last = s
+		}
+	}
+	length := m.look.Length
+	head := m.mark(n, axis, at, first.side, first.from, min(first.from+length, first.to))
+	tail := m.mark(n, axis, at, last.side, max(last.to-length, last.from), last.to)
+	if first == last && last.to-last.from < 2*length+length/2 { // two would run into one
+		return []Mark{m.mark(n, axis, at, first.side, first.from, min(first.from+length, first.to))}
+	}
+	return []Mark{head, tail}
+}
+
+// better prefers scrap to a leftover, then the longer stretch.
+func better(a, b stretch) bool {
+	if a.kept != b.kept {
+		return b.kept
+	}
+	return a.to-a.from > b.to-b.from
+}
+
+// free finds the stretches of one side of a cut where a hairline fits between the blocks, inside what is cut and what
+// can be printed.
+func (m *marker) free(r measure.Rect, axis pack.Axis, at, from, to measure.Length, side int) []stretch {
+	band := m.band(axis, at, side, from, to)
+	if !r.Contains(band) || !crosswise(m.printable, band, axis) {
+		return nil
+	}
+	lo, hi := m.printable.Y, m.printable.Bottom()
+	if axis == pack.Across {
+		lo, hi = m.printable.X, m.printable.Right()
+	}
+	open := []stretch{{max(from, lo), min(to, hi), side, false}}
+	for _, b := range m.blocks {
+		if !b.Overlaps(band) {
+			continue
+		}
+		b0, b1 := b.Y, b.Bottom()
+		if axis == pack.Across {
+			b0, b1 = b.X, b.Right()
+		}
+		var rest []stretch
+		for _, s := range open {
+			if b1 <= s.from || b0 >= s.to {
+				rest = append(rest, s)
+				continue
+			}
+			if b0 > s.from {
+				rest = append(rest, stretch{s.from, b0, side, false})
+			}
+			if b1 < s.to {
+				rest = append(rest, stretch{b1, s.to, side, false})
+			}
+		}
+		open = rest
+	}
+	var out []stretch
+	for _, s := range open {
+		if s.to-s.from < m.look.Length/4 {
+			continue
+		}
+		b := m.band(axis, at, side, s.from, s.to)
+		for _, k := range m.kept {
+			s.kept = s.kept || k.Overlaps(b)
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// band is the ink of a mark on one side of a line.
+func (m *marker) band(axis pack.Axis, at measure.Length, side int, from, to measure.Length) measure.Rect {
+	edge := at
+	if side < 0 {
+		edge -= m.look.Weight
+	}
+	if axis == pack.Down {
+		return measure.Rect{X: edge, Y: from, W: m.look.Weight, H: to - from}
+	}
+	return measure.Rect{X: from, Y: edge, W: to - from, H: m.look.Weight}
+}
+
+// crosswise reports whether the thickness of a band can be printed.
+func crosswise(printable, band measure.Rect, axis pack.Axis) bool {
+	if axis == pack.Down {
+		return band.X >= printable.X && band.Right() <= printable.Right()
+	}
+	return band.Y >= printable.Y && band.Bottom() <= printable.Bottom()
+}
+
+func (m *marker) mark(n int, axis pack.Axis, at measure.Length, side int, from, to measure.Length) Mark {
+	c := at + measure.Length(side)*m.look.Weight/2
+	if axis == pack.Down {
+		return Mark{Cut: n, X1: c, Y1: from, X2: c, Y2: to, Weight: m.look.Weight}
+	}
+	return Mark{Cut: n, X1: from, Y1: c, X2: to, Y2: c, Weight: m.look.Weight}
+}
