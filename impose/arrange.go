@@ -10,9 +10,9 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/intake"
 	"tuckmark/impose/pack"
 	"tuckmark/impose/typeset"
+	"tuckmark/intake"
 )
 
 // Arrange lays the set blocks out, stock by stock in the order of the settings. A block that finds no place, with all
