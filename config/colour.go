@@ -1,0 +1,37 @@
+package config
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"golang.org/x/image/colornames"
+)
+
+// ParseColour reads a colour as people write it: #663399, #639 or a name of SVG 1.1 ("dark blue", "grey"). Where it is
+// none, near is the name that was probably meant, or "".
+func ParseColour(text string) (c Colour, near string, ok bool) {
+	name := squeeze(text)
+	if hex, found := strings.CutPrefix(name, "#"); found {
+		if len(hex) == 3 {
+			hex = string([]byte{hex[0], hex[0], hex[1], hex[1], hex[2], hex[2]})
+		}
+		n, err := strconv.ParseUint(hex, 16, 24)
+		if err != nil || len(hex) != 6 {
+			return Colour{}, "", false
+		}
+		return Colour{uint8(n >> 16), uint8(n >> 8), uint8(n)}, "", true
+	}
+	if named, found := colornames.Map[name]; found {
+		return Colour{named.R, named.G, named.B}, "", true
+	}
+	names := slices.Clone(colornames.Names)
+	slices.Sort(names)
+	return Colour{}, Near(name, names), false
+}
+
+// String is the colour as ParseColour reads it.
+func (c Colour) String() string {
+	n := 1<<24 | int(c.R)<<16 | int(c.G)<<8 | int(c.B)
+	return "#" + strconv.FormatInt(int64(n), 16)[1:]
+}

@@ -1,0 +1,225 @@
+package config
+
+import (
+	"fmt"
+	"strings"
+
+	"tuckmark/config/measure"
+)
+
+// key is one setting: how it is called, what it takes, what holds without it, what it does, and how it is read. The
+// tables of keys are the only list of settings: file, variables, flags, messages and documentation all go by them.
+type key[T any] struct {
+	name     string
+	takes    string
+	standard string // as it could be typed
+	says     string
+	shape    shape // nought: a single value
+	read     func(r *reader, t *T, v value)
+}
+
+// settingKeys are read in this order: units first, because they tell what a bare number means.
+var settingKeys = []key[Settings]{
+	{name: "units", takes: "in, mm or cm", standard: "in", says: "what a bare number means, and what is printed",
+		read: func(r *reader, s *Settings, v value) {
+			u, ok := measure.ParseUnit(v.text)
+			if !ok || u == measure.Pt {
+				r.bad(v, quoted(v.text)+" is not a unit for paper", "", "write in, mm or cm")
+				return
+			}
+			s.Unit, r.unit = u, u
+		}},
+	{name: "paper", takes: "letter or A4", says: "the sheets of the built-in stocks, and the paper of the guides; without it letter, or A4 where units are mm or cm",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Guide, []string{"letter", "A4"}, map[string]measure.Size{"letter": letter, "us letter": letter, "a4": a4})
+		}},
+	{name: "stock", takes: "a stock's name", standard: "cardstock", says: "the stock of a row that names none",
+		read: func(r *reader, s *Settings, v value) { s.Default = v.text; r.preferred = v }},
+	{name: "gap", takes: "auto, a measure, or both", standard: "auto 1/8 in", says: "waste between neighbouring blocks; with auto only where it costs neither a sheet nor the largest leftover; 0 for none",
+		read: func(r *reader, s *Settings, v value) { r.gap(v, &s.Gap) }},
+	{name: "effort", takes: "a whole number", standard: "200", says: "how long to look for a better layout: tries for each block",
+		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Effort, 0, 1_000_000) }},
+	{name: "language", takes: "en or none", standard: "en", says: "whose rules break words at the end of a line",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Language, []string{"en", "none"}, map[string]string{"en": "en", "en-gb": "en", "en-us": "en", "english": "en", "none": "", "no": ""})
+		}},
+	{name: "currency", takes: "a sign", says: "printed before an amount",
+		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Currency, 8) }},
+	{name: "fonts", takes: "folders", says: "more fonts; a folder named fonts beside the job is found without it", shape: takesText | takesList,
+		read: func(r *reader, s *Settings, v value) { r.paths(v, &s.Fonts) }},
+
+	{name: "type.font", takes: "a font's name", standard: "Serif", says: "the font of a text that asks for none",
+		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Type.Font, 100) }},
+	{name: "type.smallest", takes: "points", standard: "7", says: "no text is set smaller",
+		read: func(r *reader, s *Settings, v value) { r.smallest = v; r.typeSize(v, &s.Type.Smallest, true) }},
+	{name: "type.largest", takes: "points", standard: "18", says: "no text is set larger, unless its row asks for it",
+		read: func(r *reader, s *Settings, v value) { r.largest = v; r.typeSize(v, &s.Type.Largest, false) }},
+	{name: "type.leading", takes: "a factor", standard: "1.25", says: "distance of the lines, as a factor of the type size",
+		read: func(r *reader, s *Settings, v value) { r.number(v, &s.Type.Leading, 0.9, 3) }},
+	{name: "type.align", takes: "left, centre, right or justified", standard: "left", says: "where lines stand between left and right",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Type.Align, []string{"left", "centre", "right", "justified"}, map[string]Align{
+				"left": Left, "centre": Centre, "center": Centre, "centred": Centre, "centered": Centre, "right": Right,
+				"justified": Justified, "justify": Justified})
+		}},
+	{name: "type.place", takes: "top, middle or bottom", standard: "middle", says: "where a text stands that does not fill its space",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Type.Vertical, []string{"top", "middle", "bottom"}, map[string]Vertical{
+				"top": Top, "middle": Middle, "centre": Middle, "center": Middle, "bottom": Bottom})
+		}},
+	{name: "type.hyphenate", takes: "auto, always or never", standard: "auto", says: "whether words may be broken; with auto where that makes the text larger",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Type.Hyphenate, []string{"auto", "always", "never"}, map[string]Hyphenate{
+				"auto": HyphenateAuto, "always": HyphenateAlways, "yes": HyphenateAlways, "true": HyphenateAlways,
+				"never": HyphenateNever, "no": HyphenateNever, "false": HyphenateNever})
+		}},
+	{name: "type.match", takes: "page or no", standard: "no", says: "page: the blocks of one owner and page are set in one size",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Type.Match, []string{"page", "no"}, map[string]bool{"page": true, "yes": true, "true": true, "no": false, "none": false, "false": false})
+		}},
+	{name: "type.ink", takes: "a colour", standard: "black", says: "the colour of a text that asks for none",
+		read: func(r *reader, s *Settings, v value) { r.colour(v, &s.Type.Ink) }},
+
+	{name: "mark.length", takes: "a measure", standard: "1/4 in", says: "length of a cut mark",
+		read: func(r *reader, s *Settings, v value) {
+			r.length(v, r.unit, &s.Mark.Length, measure.Inch/32, 2*measure.Inch)
+		}},
+	{name: "mark.weight", takes: "points", standard: "0.5", says: "weight of a cut mark",
+		read: func(r *reader, s *Settings, v value) {
+			r.length(v, measure.Pt, &s.Mark.Weight, measure.Point/10, 4*measure.Point)
+			s.Mark.Weight += s.Mark.Weight % 2
+		}},
+	{name: "trimmer.longest", takes: "a measure or none", standard: "12 in", says: "longest cut of the trimmer",
+		read: func(r *reader, s *Settings, v value) { r.limit(v, &s.Trimmer.Longest) }},
+	{name: "trimmer.holds", takes: "a measure or none", standard: "1 in", says: "narrowest strip that the trimmer holds while it cuts",
+		read: func(r *reader, s *Settings, v value) { r.holds = v; r.limit(v, &s.Trimmer.Holds) }},
+
+	{name: "printers", takes: "a list", says: "the printers at hand; without it one named home", shape: takesList,
+		read: func(r *reader, s *Settings, v value) { r.printers = v }},
+	{name: "stocks", takes: "a list", says: "more stocks, and what is different about the built-in ones", shape: takesList,
+		read: func(r *reader, s *Settings, v value) { r.stocks = v }},
+}
+
+var printerKeys = []key[Printer]{
+	{name: "name", takes: "a text", says: "what stocks and messages call it",
+		read: func(r *reader, p *Printer, v value) { r.text(v, &p.Name, 40) }},
+	{name: "narrowest", takes: "a measure", standard: "3 1/2 in", says: "narrowest piece that it pulls",
+		read: func(r *reader, p *Printer, v value) { r.length(v, r.unit, &p.Narrowest, 1, largestSheet) }},
+	{name: "widest", takes: "a measure", standard: "8 1/2 in", says: "widest piece that it pulls",
+		read: func(r *reader, p *Printer, v value) { r.length(v, r.unit, &p.Widest, 1, largestSheet) }},
+	{name: "shortest", takes: "a measure", standard: "5 in", says: "shortest piece that it pulls",
+		read: func(r *reader, p *Printer, v value) { r.length(v, r.unit, &p.Shortest, 1, largestSheet) }},
+	{name: "longest", takes: "a measure", standard: "14 in", says: "longest piece that it pulls",
+		read: func(r *reader, p *Printer, v value) { r.length(v, r.unit, &p.Longest, 1, largestSheet) }},
+	{name: "margins", takes: "a measure, or left, top, right, bottom", standard: "1/8 in, bottom 1/2 in", shape: takesText | takesMapping,
+		says: "what it cannot print along each edge; bottom is the edge that leaves it last",
+		read: func(r *reader, p *Printer, v value) { r.sides(v, &p.Margins, sideNames[:], 6*measure.Inch, true) }},
+	{name: "takes", takes: "stocks", says: "the stocks that go to it; without it all", shape: takesText | takesList,
+		read: func(r *reader, p *Printer, v value) { r.names(v, &p.Takes) }},
+	{name: "shift", takes: "x, y", standard: "0", says: "what to move everything by, to the right and down, as measured on the test page", shape: takesMapping,
+		read: func(r *reader, p *Printer, v value) { fields(r, &p.Shift, v, shiftKeys) }},
+	{name: "scale", takes: "a factor, or x, y", standard: "1", says: "what to stretch everything by, as measured on the test page", shape: takesText | takesMapping,
+		read: func(r *reader, p *Printer, v value) {
+			if v.kind == mapping {
+				fields(r, &p.Scale, v, scaleKeys)
+				return
+			}
+			r.number(v, &p.Scale[0], 0.9, 1.1)
+			p.Scale[1] = p.Scale[0]
+		}},
+}
+
+var shiftKeys = []key[Offset]{
+	{name: "x", read: func(r *reader, o *Offset, v value) { r.length(v, r.unit, &o.X, -measure.Inch, measure.Inch) }},
+	{name: "y", read: func(r *reader, o *Offset, v value) { r.length(v, r.unit, &o.Y, -measure.Inch, measure.Inch) }},
+}
+
+var scaleKeys = []key[[2]float64]{
+	{name: "x", read: func(r *reader, s *[2]float64, v value) { r.number(v, &s[0], 0.9, 1.1) }},
+	{name: "y", read: func(r *reader, s *[2]float64, v value) { r.number(v, &s[1], 0.9, 1.1) }},
+}
+
+var stockKeys = []key[Stock]{
+	{name: "name", takes: "a text", says: "what rows call it; the name of a built-in one changes that",
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Name, 40) }},
+	{name: "like", takes: "a stock's name", says: "a stock before it, or a built-in one, to take all from that is not said here",
+		read: func(r *reader, s *Stock, v value) {}}, // looked at before the fields are read
+	{name: "sheets", takes: "a list of size, count, price", says: "the sheets as bought; without it as many as needed of paper", shape: takesList,
+		read: func(r *reader, s *Stock, v value) { r.sheets(v, &s.Sheets, sheetKeys, false) }},
+	{name: "leftovers", takes: "a list of size, count", says: "pieces at hand, which are used first and cost nothing", shape: takesList,
+		read: func(r *reader, s *Stock, v value) { r.sheets(v, &s.Sheets, leftoverKeys, true) }},
+	{name: "tuck", takes: "a measure, or left, top, right, bottom", standard: "none", shape: takesText | takesMapping,
+		says: "blank edge of a block to hide under a layer of the page; a lone measure is on top",
+		read: func(r *reader, s *Stock, v value) { r.sides(v, &s.Tuck, []string{"top"}, 6*measure.Inch, false) }},
+	{name: "inset", takes: "a measure, or left, top, right, bottom", standard: "1/8 in", says: "blank border round the text", shape: takesText | takesMapping,
+		read: func(r *reader, s *Stock, v value) { r.sides(v, &s.Inset, sideNames[:], 2*measure.Inch, false) }},
+	{name: "printers", takes: "printers' names", says: "the printers that take it; without it all that may", shape: takesText | takesList,
+		read: func(r *reader, s *Stock, v value) { r.names(v, &s.Printers) }},
+	{name: "shows-page", takes: "yes or no", standard: "no", says: "whether the page's colour shows through",
+		read: func(r *reader, s *Stock, v value) { r.yes(v, &s.Page) }},
+	{name: "colour", takes: "a colour", standard: "white", says: "of the stock",
+		read: func(r *reader, s *Stock, v value) { r.colour(v, &s.Colour) }},
+	{name: "carrier", takes: "size, smallest; or no", standard: "no", says: "a sheet that pieces too small to be pulled may be fixed to, and the smallest piece worth it", shape: takesText | takesMapping,
+		read: func(r *reader, s *Stock, v value) { r.carrier(v, s) }},
+	{name: "tray", takes: "a text", says: "printed on the run sheet",
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Tray, 100) }},
+	{name: "quality", takes: "a text", says: "printed on the run sheet",
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Quality, 100) }},
+	{name: "drying", takes: "minutes", standard: "0", says: "before it may be touched",
+		read: func(r *reader, s *Stock, v value) { r.minutes(v, &s.Drying) }},
+	{name: "caution", takes: "a text", says: "printed on the run sheet",
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Caution, 400) }},
+}
+
+var sheetKeys = []key[Sheet]{
+	{name: "size", takes: "a size", says: "width x height, or letter, A4, 12 x 12",
+		read: func(r *reader, s *Sheet, v value) { r.size(v, &s.Size) }},
+	{name: "count", takes: "a whole number or unlimited", standard: "unlimited", says: "how many are at hand; of leftovers 1",
+		read: func(r *reader, s *Sheet, v value) {
+			if fold(v.text) == "unlimited" {
+				s.Count = -1
+				return
+			}
+			r.whole(v, &s.Count, 0, 100_000)
+		}},
+	{name: "price", takes: "an amount", standard: "0", says: "of one sheet",
+		read: func(r *reader, s *Sheet, v value) { r.price(v, &s.Price) }},
+	{name: "name", takes: "a text", says: "what the run sheet calls it",
+		read: func(r *reader, s *Sheet, v value) { r.text(v, &s.Name, 40) }},
+}
+
+// leftoverKeys are those of a sheet without the price.
+var leftoverKeys = []key[Sheet]{sheetKeys[0], sheetKeys[1], sheetKeys[3]}
+
+var carrierKeys = []key[Carrier]{
+	{name: "size", takes: "a size", standard: "paper", says: "of the carrier sheet",
+		read: func(r *reader, c *Carrier, v value) { r.size(v, &c.Size) }},
+	{name: "smallest", takes: "a size", standard: "1 x 1 in", says: "smallest piece worth fixing",
+		read: func(r *reader, c *Carrier, v value) { r.size(v, &c.Smallest) }},
+}
+
+func settingNames() []string {
+	out := make([]string, len(settingKeys))
+	for i, k := range settingKeys {
+		out[i] = k.name
+	}
+	return out
+}
+
+// Table is every setting as a table in Markdown, for the documentation.
+func Table() string {
+	var b strings.Builder
+	b.WriteString("| setting | takes | without it | |\n| --- | --- | --- | --- |\n")
+	rows(&b, "", settingKeys)
+	rows(&b, "printers: ", printerKeys)
+	rows(&b, "stocks: ", stockKeys)
+	rows(&b, "stocks: sheets: ", sheetKeys)
+	rows(&b, "stocks: carrier: ", carrierKeys)
+	return b.String()
+}
+
+func rows[T any](b *strings.Builder, within string, keys []key[T]) {
+	for _, k := range keys {
+		fmt.Fprintf(b, "| `%s%s` | %s | %s | %s |\n", within, strings.Replace(k.name, ".", ": ", 1), k.takes, k.standard, k.says)
+	}
+}

@@ -1,0 +1,321 @@
+package config
+
+import (
+	_ "embed"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/adrg/xdg"
+	"github.com/spf13/viper"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// Source is where settings may come from. The zero Source gives the built-in ones.
+type Source struct {
+	File  string            // named on the command line: it must be there, and no other is looked for
+	Work  string            // the working folder; the first place to look for tuckmark.yaml
+	Near  string            // the folder of the first input; the second place
+	Home  string            // the user's configuration folder, the last place; empty: tuckmark in the system's
+	Env   []string          // NAME=value; those that start with TUCKMARK_ count
+	Flags map[string]string // values of flags by key: "gap", "type.smallest". Messages call them by the key's last part
+}
+
+// Load resolves the settings: the built-in values, then the first tuckmark.yaml found, then variables, then flags. All
+// that is wrong is in the list; where that holds an error, there are no Settings.
+func Load(src Source) (*Settings, problem.List) {
+	r := &reader{work: src.Work}
+	s := &Settings{}
+	v := viper.New()
+	for _, k := range settingKeys {
+		if k.standard != "" {
+			v.SetDefault(k.name, value{label: k.name, text: k.standard})
+		}
+	}
+	file, name := r.find(src)
+	s.File = name
+	r.merge(v, file)
+	r.merge(v, r.variables(src.Env))
+	for _, given := range r.flags(src.Flags) {
+		v.Set(given.key, given.value)
+	}
+	for _, k := range settingKeys {
+		if got, ok := v.Get(k.name).(value); ok && r.shaped(got, k.shape) {
+			k.read(r, s, got)
+		}
+	}
+	r.resolve(s)
+	r.folders(s, src)
+	r.check(s)
+	slices.SortStableFunc(r.problems, func(a, b problem.Problem) int { return a.Place.Row - b.Place.Row })
+	if r.problems.Errors() > 0 {
+		return nil, r.problems
+	}
+	return s, r.problems
+}
+
+// entry is a value with the full key of its setting.
+type entry struct {
+	key   string
+	value value
+}
+
+// merge lays entries over what viper holds. The library takes trees of maps; the leaves stay values.
+func (r *reader) merge(v *viper.Viper, entries []entry) {
+	tree := map[string]any{}
+	for _, e := range entries {
+		section, name, within := strings.Cut(e.key, ".")
+		if !within {
+			tree[section] = e.value
+			continue
+		}
+		inner, _ := tree[section].(map[string]any)
+		if inner == nil {
+			inner = map[string]any{}
+			tree[section] = inner
+		}
+		inner[name] = e.value
+	}
+	if err := v.MergeConfigMap(tree); err != nil {
+		panic(err) // cannot happen: it fails on nothing but its own kinds of map
+	}
+}
+
+// names are the file names that are looked for in each folder.
+var names = [...]string{"tuckmark.yaml", "tuckmark.yml"}
+
+const largestFile = 1 << 20
+
+// find gives the entries of the first configuration file there is, and its name.
+func (r *reader) find(src Source) ([]entry, string) {
+	if src.File != "" {
+		data, err := slurp(src.File)
+		if err != nil {
+			r.unread(src.File, err)
+			return nil, ""
+		}
+		return r.document(src.File, data), src.File
+	}
+	home := src.Home
+	if home == "" {
+		home = filepath.Join(xdg.ConfigHome, "tuckmark")
+	}
+	for _, folder := range []string{src.Work, src.Near, home} {
+		if folder == "" {
+			continue
+		}
+		for _, name := range names {
+			path := filepath.Join(folder, name)
+			data, err := slurp(path)
+			if errors.Is(err, fs.ErrNotExist) {
+				continue
+			}
+			if err != nil {
+				r.unread(path, err)
+				return nil, ""
+			}
+			return r.document(path, data), path
+		}
+		// An editor that adds an ending of its own, on a system that does not show endings.
+		if stray := filepath.Join(folder, names[0]+".txt"); exists(stray) {
+			r.problems.Note(problem.Place{File: stray}, "this file is not read", "its name ends in .txt",
+				"rename it to "+names[0]+" if it is meant to count")
+		}
+	}
+	return nil, ""
+}
+
+func exists(path string) bool { _, err := os.Stat(path); return err == nil }
+
+var errLarge = errors.New("too large")
+var errFolder = errors.New("a folder")
+
+// slurp reads a file of sensible size.
+func slurp(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case info.IsDir():
+		return nil, errFolder
+	case !info.Mode().IsRegular():
+		return nil, fs.ErrInvalid
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
+	if err == nil && len(data) > largestFile {
+		err = errLarge
+	}
+	return data, err
+}
+
+func (r *reader) unread(path string, err error) {
+	p := problem.Problem{Place: problem.Place{File: path}, What: "the configuration file cannot be read", Disk: true,
+		Hint: "check the file, or leave it out: everything works without one"}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		p.What, p.Hint = "there is no such configuration file", "check its name and folder"
+	case errors.Is(err, fs.ErrPermission):
+		p.Cause, p.Hint = "you may not read it", "change its permissions"
+	case errors.Is(err, errLarge):
+		p.Cause = "it is larger than any configuration"
+	case errors.Is(err, errFolder):
+		p.Cause = "it is a folder"
+	case errors.Is(err, fs.ErrInvalid):
+		p.Cause = "it is not a plain file"
+	}
+	r.problems = append(r.problems, p)
+}
+
+// document gives the entries of a configuration file, sections opened up.
+func (r *reader) document(file string, data []byte) []entry {
+	d := document{file: file, problems: &r.problems}
+	top, ok := d.read(data)
+	if !ok {
+		return nil
+	}
+	var out []entry
+	lines := map[string]int{}
+	add := func(name string, v value) {
+		key, ok := r.known(name, v, settingNames())
+		if line := lines[key]; ok && line > 0 { // type: and type.font: both name it
+			r.problems.Add(v.at, quoted(key)+" is given twice", fmt.Sprintf("it stands in line %d already", line), "take one of the two out")
+		} else if ok {
+			lines[key] = v.at.Row
+			out = append(out, entry{key, v})
+		}
+	}
+	for _, part := range top.parts {
+		switch {
+		case !section(part.label):
+			add(part.label, part)
+		case r.shaped(part, takesMapping):
+			for _, inner := range part.parts {
+				add(part.label+"."+inner.label, inner)
+			}
+		}
+	}
+	return out
+}
+
+// section reports whether a top-level name holds settings of its own.
+func section(name string) bool {
+	return slices.ContainsFunc(settingNames(), func(key string) bool { return strings.HasPrefix(key, name+".") })
+}
+
+const prefix = "TUCKMARK_"
+
+// variable is the name of the environment variable of a key.
+func variable(key string) string {
+	return prefix + strings.ToUpper(strings.NewReplacer(".", "_", "-", "_").Replace(key))
+}
+
+// variables gives the entries of the environment; of a name that is there twice the last counts, as for a command.
+func (r *reader) variables(env []string) []entry {
+	given := map[string]string{}
+	for _, e := range env {
+		if name, text, ok := strings.Cut(e, "="); ok && strings.HasPrefix(name, prefix) {
+			given[name] = text
+		}
+	}
+	byName := map[string]string{}
+	var all []string
+	for _, k := range settingKeys {
+		byName[variable(k.name)] = k.name
+		all = append(all, variable(k.name))
+	}
+	var out []entry
+	for _, name := range slices.Sorted(maps.Keys(given)) {
+		text := strings.TrimSpace(given[name])
+		key, known := byName[name]
+		switch {
+		case !known:
+			r.problems.Add(problem.Place{}, fmt.Sprintf("the environment variable %s stands for no setting", name), "",
+				orElse(Near(name, all), "did you mean %s?", "take it out of the environment"))
+		case text != "": // an empty variable is one that was taken back
+			out = append(out, entry{key, value{label: name, text: text}})
+		}
+	}
+	return out
+}
+
+func (r *reader) flags(flags map[string]string) []entry {
+	var out []entry
+	for _, key := range slices.Sorted(maps.Keys(flags)) {
+		label := "--" + key[strings.LastIndexByte(key, '.')+1:]
+		v := value{label: label, text: strings.TrimSpace(flags[key])}
+		if !slices.Contains(settingNames(), key) {
+			r.problems.Add(problem.Place{}, label+" stands for no setting", "",
+				orElse(Near(key, settingNames()), "did you mean %s?", "take it out"))
+			continue
+		}
+		out = append(out, entry{key, v})
+	}
+	return out
+}
+
+// orElse is the format filled with found, or other where nothing was found.
+func orElse(found, format, other string) string {
+	if found == "" {
+		return other
+	}
+	return fmt.Sprintf(format, found)
+}
+
+// folders makes the fonts folders absolute and adds the one named fonts beside the job, if there is one.
+func (r *reader) folders(s *Settings, src Source) {
+	for _, beside := range []string{src.Work, src.Near} {
+		path := filepath.Join(beside, "fonts")
+		if info, err := os.Stat(path); beside != "" && err == nil && info.IsDir() {
+			s.Fonts = append(s.Fonts, path)
+		}
+	}
+	for i, path := range s.Fonts {
+		if full, err := filepath.Abs(path); err == nil {
+			s.Fonts[i] = full
+		}
+	}
+	var once []string
+	for _, path := range s.Fonts {
+		if !slices.Contains(once, path) {
+			once = append(once, path)
+		}
+	}
+	s.Fonts = once
+}
+
+//go:embed builtin.yaml
+var builtin []byte
+
+// builtins are the stocks and printers that are there without configuration.
+func builtins() (stocks, printers []value) {
+	var problems problem.List
+	top, _ := (&document{file: "builtin.yaml", problems: &problems}).read(builtin)
+	if len(problems) > 0 {
+		panic("builtin.yaml: " + problems[0].What) // cannot happen: a test reads it
+	}
+	for _, part := range top.parts {
+		switch part.label {
+		case "stocks":
+			stocks = part.list
+		case "printers":
+			printers = part.list
+		}
+	}
+	return stocks, printers
+}
+
+// quoted is a text as messages show it.
+func quoted(text string) string { return measure.Quote(text) }

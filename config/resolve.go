@@ -1,0 +1,346 @@
+package config
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config/measure"
+)
+
+// Letter is 8.5 x 11 in and A4 210 x 297 mm: CSS Paged Media Module Level 3, 7.1.
+var (
+	letter = measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}
+	a4     = measure.Size{W: 210 * measure.Millimetre, H: 297 * measure.Millimetre}
+)
+
+// resolve reads printers and stocks, which lean on the other settings and on each other.
+func (r *reader) resolve(s *Settings) {
+	if s.Guide == (measure.Size{}) {
+		s.Guide = letter
+		if s.Unit != measure.In {
+			s.Guide = a4
+		}
+	}
+	r.paper = s.Guide
+	stocks, printers := builtins()
+	s.Printers = r.listPrinters(printers)
+	s.Stocks = r.listStocks(stocks)
+	r.crossNames(s)
+}
+
+// listPrinters are the printers as configured, or the built-in one. What a printer does not say is as the built-in's.
+func (r *reader) listPrinters(builtin []value) []Printer {
+	home := Printer{Scale: [2]float64{1, 1}}
+	fields(r, &home, builtin[0], printerKeys)
+	if len(r.printers.list) == 0 {
+		return []Printer{home}
+	}
+	var out []Printer
+	seen := map[string]int{}
+	for _, v := range r.printers.list {
+		if !r.named(v, "printer", seen) {
+			continue
+		}
+		p := home
+		before := r.problems.Errors()
+		fields(r, &p, v, printerKeys)
+		if r.problems.Errors() == before {
+			r.sound(v, p)
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// named reports whether an item of a list is a mapping with a name of its own.
+func (r *reader) named(v value, what string, seen map[string]int) bool {
+	if !r.shaped(v, takesMapping) {
+		return false
+	}
+	name, ok := v.part("name")
+	if !ok || name.kind == scalar && fold(name.text) == "" {
+		r.problems.Add(v.at, "this "+what+" has no name", "", "give it a line like “- name: my "+what+"”")
+		return false
+	}
+	if line, twice := seen[fold(name.text)]; twice {
+		r.problems.Add(name.at, fmt.Sprintf("there are two %ss named %s", what, quoted(name.text)),
+			fmt.Sprintf("the other is in line %d", line), "give one of the two another name")
+		return false
+	}
+	seen[fold(name.text)] = name.at.Row
+	return true
+}
+
+// sound looks whether a printer's limits make sense together.
+func (r *reader) sound(v value, p Printer) {
+	u := r.unit
+	where := func(names ...string) value { // the first of those that were given
+		for _, name := range names {
+			if part, ok := v.part(name); ok {
+				return part
+			}
+		}
+		return v
+	}
+	if p.Narrowest > p.Widest {
+		r.bad(where("widest", "narrowest"), fmt.Sprintf("the printer %s pulls nothing: its narrowest, %s, is more than its widest, %s",
+			quoted(p.Name), p.Narrowest.About(u), p.Widest.About(u)), "", "give both narrowest and widest")
+	}
+	if p.Shortest > p.Longest {
+		r.bad(where("longest", "shortest"), fmt.Sprintf("the printer %s pulls nothing: its shortest, %s, is more than its longest, %s",
+			quoted(p.Name), p.Shortest.About(u), p.Longest.About(u)), "", "give both shortest and longest")
+	}
+	if m := p.Margins; m.Left+m.Right >= p.Narrowest || m.Top+m.Bottom >= p.Shortest {
+		r.bad(where("margins", "narrowest", "shortest"), fmt.Sprintf("the margins of the printer %s leave nothing of its smallest piece, %s",
+			quoted(p.Name), measure.Size{W: p.Narrowest, H: p.Shortest}.About(u)), "", "check the margins, narrowest and shortest")
+	}
+}
+
+// listStocks are the stocks as configured, in their order, then the built-in ones that were not named.
+func (r *reader) listStocks(builtin []value) []Stock {
+	var known []Stock // built-in ones, each as changed by the configuration once that is read
+	names := map[string]int{}
+	add := func(s Stock) {
+		names[fold(s.Name)] = len(known)
+		known = append(known, s)
+	}
+	for _, v := range builtin {
+		s := Stock{Colour: white}
+		fields(r, &s, v, stockKeys)
+		add(s)
+	}
+	var order []int
+	none := map[int]bool{} // stocks whose list of sheets was left empty on purpose
+	seen := map[string]int{}
+	for _, v := range r.stocks.list {
+		if !r.named(v, "stock", seen) {
+			continue
+		}
+		s := Stock{Colour: white, Inset: measure.Same(measure.Inch / 8)}
+		name, _ := v.part("name")
+		at, changes := names[fold(name.text)]
+		if changes {
+			s = known[at]
+		}
+		if like, ok := v.part("like"); ok {
+			other, found := names[fold(like.text)]
+			if !found {
+				r.bad(like, fmt.Sprintf("there is no stock %s before this one", quoted(like.text)), "", r.nearStock(like.text, known))
+			} else {
+				s = known[other]
+			}
+		}
+		fields(r, &s, v, stockKeys)
+		if changes {
+			known[at] = s
+		} else {
+			at = len(known)
+			add(s)
+		}
+		if sheets, ok := v.part("sheets"); ok && sheets.kind == list {
+			none[at] = len(sheets.list) == 0
+			if none[at] && len(s.Sheets) == 0 {
+				r.bad(sheets, fmt.Sprintf("the stock %s has no sheet and no leftover", quoted(s.Name)), "",
+					"list its sheets, or take the line out: then it comes on "+paperName(r.paper)+" sheets")
+			}
+		}
+		order = append(order, at)
+	}
+	for i := range known {
+		if !slices.Contains(order, i) {
+			order = append(order, i)
+		}
+	}
+	out := make([]Stock, len(order))
+	for n, i := range order {
+		out[n] = known[i]
+		if !none[i] && !slices.ContainsFunc(out[n].Sheets, func(s Sheet) bool { return !s.Leftover }) {
+			out[n].Sheets = append([]Sheet{{Size: r.paper, Count: -1}}, out[n].Sheets...)
+		}
+	}
+	return out
+}
+
+func paperName(s measure.Size) string {
+	if s == a4 {
+		return "A4"
+	}
+	return "letter"
+}
+
+var white = Colour{255, 255, 255}
+
+func (r *reader) nearStock(name string, stocks []Stock) string {
+	var names []string
+	for _, s := range stocks {
+		names = append(names, s.Name)
+	}
+	return orElse(Near(name, names), "did you mean %s?", "there are: "+strings.Join(names, ", "))
+}
+
+// sheets reads a list of sheets or leftovers in the place of those that were there.
+func (r *reader) sheets(v value, to *[]Sheet, keys []key[Sheet], leftover bool) {
+	out := slices.DeleteFunc(slices.Clone(*to), func(s Sheet) bool { return s.Leftover == leftover })
+	for _, item := range v.list {
+		sheet := Sheet{Count: -1, Leftover: leftover}
+		if leftover {
+			sheet.Count = 1
+		}
+		if item.kind == scalar { // a lone size
+			r.size(item, &sheet.Size)
+			out = append(out, sheet)
+			continue
+		}
+		if !r.shaped(item, takesMapping) {
+			continue
+		}
+		if _, ok := item.part("size"); !ok {
+			r.problems.Add(item.at, "this sheet has no size", "", "give it a line like “- size: 8 1/2 x 11 in”")
+		}
+		fields(r, &sheet, item, keys)
+		out = append(out, sheet)
+	}
+	*to = out
+}
+
+// gap reads auto, a measure or both.
+func (r *reader) gap(v value, to *Gap) {
+	g := *to
+	rest, auto := strings.CutPrefix(strings.ToLower(v.text), "auto")
+	g.Auto = auto
+	if one := v; !auto || strings.TrimSpace(rest) != "" {
+		one.text = strings.TrimSpace(rest)
+		if !auto {
+			one.text = v.text
+		}
+		r.length(one, r.unit, &g.Width, 0, 2*measure.Inch)
+	}
+	if g.Width == 0 {
+		g.Auto = false
+	}
+	*to = g
+}
+
+// limit reads a measure, or none for no limit.
+func (r *reader) limit(v value, to *measure.Length) {
+	if strings.EqualFold(v.text, "none") {
+		*to = 0
+		return
+	}
+	r.length(v, r.unit, to, 0, largestSheet)
+}
+
+// carrier reads the carrier of a stock: a mapping, the size alone, yes for the plain paper, or no.
+func (r *reader) carrier(v value, s *Stock) {
+	c := Carrier{Size: r.paper, Smallest: measure.Size{W: measure.Inch, H: measure.Inch}}
+	switch {
+	case v.kind == mapping:
+		fields(r, &c, v, carrierKeys)
+	case slices.Contains([]string{"no", "none", "false", "off"}, fold(v.text)):
+		s.Carrier = nil
+		return
+	case !slices.Contains([]string{"yes", "true", "on"}, fold(v.text)):
+		r.size(v, &c.Size)
+	}
+	if !c.Smallest.Within(c.Size) {
+		r.bad(v, "the smallest piece is larger than the carrier sheet", "", "check the two sizes")
+	}
+	s.Carrier = &c
+}
+
+// crossNames replaces the names by which settings speak of stocks and printers by the exact ones.
+func (r *reader) crossNames(s *Settings) {
+	var stocks, printers []string
+	for _, t := range s.Stocks {
+		stocks = append(stocks, t.Name)
+	}
+	for _, p := range s.Printers {
+		printers = append(printers, p.Name)
+	}
+	exact := func(v value, what, name string, names []string) string {
+		for _, n := range names {
+			if fold(n) == fold(name) {
+				return n
+			}
+		}
+		r.bad(v, fmt.Sprintf("there is no %s %s", what, quoted(name)), "",
+			orElse(Near(name, names), "did you mean %s?", "there are: "+strings.Join(names, ", ")))
+		return name
+	}
+	s.Default = exact(r.preferred, "stock", s.Default, stocks)
+	for i := range s.Printers {
+		v := itemPart(r.printers, s.Printers[i].Name, "takes")
+		for j, name := range s.Printers[i].Takes {
+			s.Printers[i].Takes[j] = exact(v, "stock", name, stocks)
+		}
+	}
+	for i := range s.Stocks {
+		v := itemPart(r.stocks, s.Stocks[i].Name, "printers")
+		for j, name := range s.Stocks[i].Printers {
+			s.Stocks[i].Printers[j] = exact(v, "printer", name, printers)
+		}
+	}
+}
+
+// itemPart is a part of the item of that name in a list, for a message about it.
+func itemPart(list value, name, part string) value {
+	for _, item := range list.list {
+		if n, ok := item.part("name"); ok && fold(n.text) == fold(name) {
+			if p, ok := item.part(part); ok {
+				return p
+			}
+			return item
+		}
+	}
+	return list
+}
+
+// check looks at what only shows when everything is read.
+func (r *reader) check(s *Settings) {
+	if s.Type.Smallest > s.Type.Largest {
+		v := r.largest
+		if v.at.File == "" && strings.HasPrefix(v.label, "type.") { // the built-in one: the other was given
+			v = r.smallest
+		}
+		r.bad(v, fmt.Sprintf("the smallest type size, %s, is more than the largest, %s",
+			s.Type.Smallest.About(measure.Pt), s.Type.Largest.About(measure.Pt)), "", "check type: smallest and largest")
+	}
+	if t := s.Trimmer; t.Longest > 0 && t.Holds >= t.Longest {
+		r.bad(r.holds, fmt.Sprintf("the trimmer holds no strip narrower than %s, and cuts no longer than %s",
+			t.Holds.About(r.unit), t.Longest.About(r.unit)), "", "check trimmer: holds and longest")
+	}
+	for _, v := range r.stocks.list {
+		if name, ok := v.part("name"); ok {
+			for _, t := range s.Stocks {
+				if fold(t.Name) == fold(name.text) {
+					r.feeds(v, t, s.Printers)
+				}
+			}
+		}
+	}
+}
+
+// feeds looks whether a configured stock goes through any printer.
+func (r *reader) feeds(v value, t Stock, all []Printer) {
+	var printers []Printer
+	for _, p := range all {
+		if (len(t.Printers) == 0 || slices.Contains(t.Printers, p.Name)) && (len(p.Takes) == 0 || slices.Contains(p.Takes, t.Name)) {
+			printers = append(printers, p)
+		}
+	}
+	if len(printers) == 0 {
+		r.problems.Add(v.at, fmt.Sprintf("no printer takes the stock %s", quoted(t.Name)), "",
+			"name the stock under takes of a printer, or a printer that takes it under printers of the stock")
+		return
+	}
+	for _, sheet := range t.Sheets {
+		large := func(p Printer) bool {
+			return min(sheet.Size.W, sheet.Size.H) >= min(p.Narrowest, p.Shortest) && max(sheet.Size.W, sheet.Size.H) >= max(p.Narrowest, p.Shortest)
+		}
+		if !slices.ContainsFunc(printers, large) && t.Carrier == nil {
+			r.problems.Note(v.at, fmt.Sprintf("a sheet of %s of the stock %s is too small for every printer that takes it",
+				sheet.Size.About(r.unit), quoted(t.Name)), "", "it will not be used")
+		}
+	}
+}
