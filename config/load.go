@@ -26,7 +26,7 @@ type Source struct {
 	Near  string            // the folder of the first input; the second place
 	Home  string            // the user's configuration folder, the last place; empty: tuckmark in the system's
 	Env   []string          // NAME=value; those that start with TUCKMARK_ count
-	Flags map[string]string // values of flags by key: "gap", "type.smallest". Messages call them by the key's last part
+	Flags map[string]string // values of flags by key: "gap", "type.smallest"
 }
 
 // Load resolves the settings: the built-in values, then the first tuckmark.yaml found, then variables, then flags. All
@@ -102,14 +102,16 @@ func (r *reader) find(src Source) ([]entry, string) {
 			r.unread(src.File, err)
 			return nil, ""
 		}
+		r.folder = filepath.Dir(src.File)
 		return r.document(src.File, data), src.File
 	}
 	home := src.Home
 	if home == "" {
 		home = filepath.Join(xdg.ConfigHome, "tuckmark")
 	}
-	for _, folder := range []string{src.Work, src.Near, home} {
-		if folder == "" {
+	folders := []string{src.Work, src.Near, home}
+	for i, folder := range folders {
+		if folder == "" || slices.Contains(folders[:i], folder) {
 			continue
 		}
 		for _, name := range names {
@@ -118,11 +120,16 @@ func (r *reader) find(src Source) ([]entry, string) {
 			if errors.Is(err, fs.ErrNotExist) {
 				continue
 			}
+			shown := path
+			if within, err := filepath.Rel(src.Work, path); err == nil && filepath.IsLocal(within) {
+				shown = within
+			}
 			if err != nil {
-				r.unread(path, err)
+				r.unread(shown, err)
 				return nil, ""
 			}
-			return r.document(path, data), path
+			r.folder = folder
+			return r.document(shown, data), path
 		}
 		// An editor that adds an ending of its own, on a system that does not show endings.
 		if stray := filepath.Join(folder, names[0]+".txt"); exists(stray) {
@@ -254,11 +261,11 @@ func (r *reader) variables(env []string) []entry {
 func (r *reader) flags(flags map[string]string) []entry {
 	var out []entry
 	for _, key := range slices.Sorted(maps.Keys(flags)) {
-		label := "--" + key[strings.LastIndexByte(key, '.')+1:]
+		label := key + " (flag)"
 		v := value{label: label, text: strings.TrimSpace(flags[key])}
 		if !slices.Contains(settingNames(), key) {
-			r.problems.Add(problem.Place{}, label+" stands for no setting", "",
-				orElse(Near(key, settingNames()), "did you mean %s?", "take it out"))
+			v.label = key
+			r.known(key, v, settingNames())
 			continue
 		}
 		out = append(out, entry{key, v})

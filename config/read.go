@@ -20,6 +20,7 @@ type reader struct {
 	problems problem.List
 	unit     measure.Unit // what a bare number means
 	work     string       // folder that a path from a variable or a flag starts at
+	folder   string       // folder of the configuration file, for the paths in it
 	paper    measure.Size // of built-in sheets
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
@@ -371,7 +372,7 @@ func (r *reader) minutes(v value, to *int) {
 func (r *reader) paths(v value, to *[]string) {
 	base := r.work
 	if v.at.File != "" {
-		base = filepath.Dir(v.at.File)
+		base = r.folder
 	}
 	items := v.list
 	if v.kind == scalar {
