@@ -49,6 +49,8 @@ type Job struct {
 	Auto   bool           // Gap only where it costs neither a sheet nor the leftover
 	Limits Limits
 	Effort int // iterations for each item; 0: the greedy answer. Never the clock
+
+	Tick func(done, of int) // told now and then how far the work is; may be nil. It has no say in the answer
 }
 
 // Axis is the direction of a cut.

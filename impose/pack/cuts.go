@@ -1,0 +1,487 @@
+package pack
+
+import (
+	"sort"
+
+	"tuckmark/config/measure"
+)
+
+// The search leaves rows without order and rests without borders; here they become cuts. For each row the order of
+// its parts and the place of its waste are chosen so that the trimmer holds what it cuts, few cuts are made, and, if
+// that is asked for, the largest rest worth keeping comes out as large as it can.
+
+// made is a part of a piece with its cuts. The node's coordinates start at its own corner.
+type made struct {
+	node *Node
+	cuts int
+	keep int64 // area of its largest rest worth keeping
+	sum  int64 // area of all of them
+}
+
+// carver turns one piece of a tree into cuts.
+type carver struct {
+	*space
+	t     *tree
+	large bool // the largest leftover before the fewest cuts
+	edges bool // order rows so that parts stay clear of the piece's edges
+	known map[carveKey]*made
+}
+
+type carveKey struct {
+	x    int16
+	r, b measure.Length
+}
+
+// carve makes the cuts of each piece of t, in the order of the way's pieces (nil where nothing lies). It reports false
+// where margins or trimmer leave no way.
+func (s *space) carve(t *tree, large bool) (trees []*Node, all made, ok bool) {
+	l := &s.lays[t.layout]
+	way := s.job.Sheets[l.sheet].Ways[l.way]
+	trees = make([]*Node, len(way.Pieces))
+	for p, g := range l.roots {
+		x := int16(p)
+		size := way.Pieces[g.piece].Rect.Size()
+		if f := t.cells[x].first; t.cells[f].kind == rest && t.cells[f].next < 0 {
+			all.add(size, s.job.Limits)
+			continue
+		}
+		var m *made
+		for _, edges := range [2]bool{false, true} {
+			c := carver{space: s, t: t, large: large, edges: edges, known: map[carveKey]*made{}}
+			if m = c.piece(x, g); m != nil && s.clear(m.node, way.Pieces[g.piece]) {
+				break
+			}
+			m = nil
+		}
+		if m == nil {
+			return nil, made{}, false
+		}
+		trees[g.piece] = m.node
+		all.join(m)
+	}
+	for _, p := range way.Pieces {
+		if p.Printer < 0 {
+			all.add(p.Rect.Size(), s.job.Limits)
+		}
+	}
+	return trees, all, true
+}
+
+// clear reports whether every ink box of the tree lies where the printer prints.
+func (s *space) clear(n *Node, p Piece) bool {
+	if n.Near != nil {
+		return s.clear(n.Near, p) && s.clear(n.Far, p)
+	}
+	if n.Item < 0 {
+		return true
+	}
+	d := need(s.job.Items[n.Item], n.Turned, p.Margins)
+	return n.Rect.X >= d.Left && n.Rect.Y >= d.Top && n.Rect.Right()+d.Right <= p.Rect.W && n.Rect.Bottom()+d.Bottom <= p.Rect.H
+}
+
+func (m *made) join(o *made) {
+	m.cuts += o.cuts
+	m.keep = max(m.keep, o.keep)
+	m.sum += o.sum
+}
+
+func (m *made) add(s measure.Size, lim Limits) bool {
+	if lim.Keep == nil || !lim.Keep(s) {
+		return false
+	}
+	m.keep = max(m.keep, s.Area())
+	m.sum += s.Area()
+	return true
+}
+
+// better reports whether a is the better way to cut, nil being the worst.
+func (c *carver) better(a, b *made) bool {
+	if a == nil || b == nil {
+		return b == nil && a != nil
+	}
+	if c.large && a.keep != b.keep {
+		return a.keep > b.keep
+	}
+	if a.cuts != b.cuts {
+		return a.cuts < b.cuts
+	}
+	if a.keep != b.keep {
+		return a.keep > b.keep
+	}
+	return a.sum > b.sum
+}
+
+// move shifts a tree in place.
+func move(n *Node, x, y measure.Length) {
+	n.Rect = n.Rect.Move(x, y)
+	if n.Near != nil {
+		if n.Axis == Down {
+			n.At += x
+		} else {
+			n.At += y
+		}
+		move(n.Near, x, y)
+		move(n.Far, x, y)
+	}
+}
+
+func clone(n *Node) *Node {
+	if n == nil {
+		return nil
+	}
+	d := *n
+	d.Near, d.Far = clone(n.Near), clone(n.Far)
+	return &d
+}
+
+func (m *made) clone() *made {
+	d := *m
+	d.node = clone(m.node)
+	return &d
+}
+
+// waste is a rest of that size.
+func (c *carver) waste(s measure.Size) *made {
+	m := &made{node: &Node{Rect: s.At(0, 0), Item: -1}}
+	m.node.Keep = m.add(s, c.job.Limits)
+	return m
+}
+
+// join cuts a rectangle into near and far, which fill it; nil where the trimmer cannot.
+func (c *carver) join(a Axis, near, far *made) *made {
+	if near == nil || far == nil {
+		return nil
+	}
+	n := &Node{Axis: a, Near: near.node, Far: far.node, Item: -1}
+	s := near.node.Rect.Size()
+	length := s.H
+	if a == Down {
+		n.At = s.W
+		move(far.node, s.W, 0)
+		s.W += far.node.Rect.W
+	} else {
+		n.At = s.H
+		length = s.W
+		move(far.node, 0, s.H)
+		s.H += far.node.Rect.H
+	}
+	n.Rect = s.At(0, 0)
+	lim := c.job.Limits
+	if s.W < lim.Hold || s.H < lim.Hold || lim.Longest > 0 && length > lim.Longest {
+		return nil
+	}
+	m := &made{node: n, cuts: 1}
+	m.join(near)
+	m.join(far)
+	return m
+}
+
+// piece is the cuts of root x.
+func (c *carver) piece(x int16, g region) *made {
+	var best *made
+	if g.lead.W == 0 && g.lead.H == 0 {
+		return c.cell(x, g.tail.W, g.tail.H)
+	}
+	for _, first := range [2]Axis{Down, Across} {
+		m := c.cell(x, g.tail.W, g.tail.H)
+		if m == nil {
+			return nil
+		}
+		for k := 0; k < 2; k++ {
+			a := first
+			if k == 0 {
+				a = 1 - first // the inner of the two
+			}
+			s := m.node.Rect.Size()
+			if a == Down && g.lead.W > 0 {
+				m = c.join(a, c.waste(measure.Size{W: g.lead.W, H: s.H}), m)
+			} else if a == Across && g.lead.H > 0 {
+				m = c.join(a, c.waste(measure.Size{W: s.W, H: g.lead.H}), m)
+			}
+			if m == nil {
+				break
+			}
+		}
+		if c.better(m, best) {
+			best = m
+		}
+	}
+	return best
+}
+
+// cell is the cuts of cell x when r and b of waste come along on its right and at the bottom (less than nought: so much
+// of its own waste stays away).
+func (c *carver) cell(x int16, r, b measure.Length) *made {
+	key := carveKey{x, r, b}
+	m, ok := c.known[key]
+	if !ok {
+		n := &c.t.cells[x]
+		switch {
+		case n.kind == rest:
+			m = c.waste(measure.Size{W: c.real(n.w) + r, H: c.real(n.h) + b})
+		case n.kind == placed:
+			m = c.item(n, r, b)
+		default:
+			m = c.row(x, r, b)
+		}
+		c.known[key] = m
+	}
+	if m == nil {
+		return nil
+	}
+	return m.clone()
+}
+
+func (s *space) real(l int32) measure.Length { return measure.Length(l-s.gap) * s.unit }
+
+func (c *carver) item(n *cell, r, b measure.Length) *made {
+	id := c.ids[n.item]
+	box := c.boxes[n.item]
+	leaf := func() *made {
+		return &made{node: &Node{Rect: measure.Rect{W: c.real(n.w), H: c.real(n.h)}, Item: id, Turned: n.w != box.w || n.h != box.h}}
+	}
+	if r < 0 || b < 0 {
+		return nil
+	}
+	if r == 0 && b == 0 {
+		return leaf()
+	}
+	w, h := c.real(n.w), c.real(n.h)
+	downFirst, acrossFirst := leaf(), leaf()
+	if b > 0 {
+		downFirst = c.join(Across, downFirst, c.waste(measure.Size{W: w, H: b}))
+	}
+	if r > 0 {
+		downFirst = c.join(Down, downFirst, c.waste(measure.Size{W: r, H: h + b}))
+		acrossFirst = c.join(Down, acrossFirst, c.waste(measure.Size{W: r, H: h}))
+	}
+	if b > 0 {
+		acrossFirst = c.join(Across, acrossFirst, c.waste(measure.Size{W: w + r, H: b}))
+	}
+	if c.better(acrossFirst, downFirst) {
+		return acrossFirst
+	}
+	return downFirst
+}
+
+// slack is the waste at the end of cell x across its row, which can be cut off for the whole row at once.
+func (c *carver) slack(x int16) measure.Length {
+	n := &c.t.cells[x]
+	if n.kind != split {
+		return 0
+	}
+	for y := n.first; y >= 0; y = c.t.cells[y].next {
+		if k := &c.t.cells[y]; k.kind == rest {
+			if k.along == 0 {
+				return measure.Length(k.w) * c.unit
+			}
+			return measure.Length(k.h) * c.unit
+		}
+	}
+	return 0
+}
+
+// row is the cuts of the split cell x.
+func (c *carver) row(x int16, r, b measure.Length) *made {
+	var kids []int16
+	var end, own measure.Length // waste at the end of the row; how much of it is the row's own
+	along := c.t.cells[c.t.cells[x].first].along
+	for y := c.t.cells[x].first; y >= 0; y = c.t.cells[y].next {
+		if k := &c.t.cells[y]; k.kind == rest {
+			own = measure.Length(k.w) * c.unit
+			if along == 1 {
+				own = measure.Length(k.h) * c.unit
+			}
+		} else {
+			kids = append(kids, y)
+		}
+	}
+	side, full := b, c.real(c.t.cells[x].h)
+	end = own + r
+	if along == 1 {
+		side, full = r, c.real(c.t.cells[x].w)
+		end = own + b
+	}
+	if end < 0 {
+		return nil
+	}
+	low := measure.Length(-1) // the strip of waste that all parts have at their far side
+	for _, k := range kids {
+		if s := c.slack(k); low < 0 || s < low {
+			low = s
+		}
+	}
+	a := Axis(along)
+	var best *made
+	try := func(order []int16) {
+		// The waste across stays with each part, or comes off in one strip, of the whole row or of what is
+		// left once the end of the row is off.
+		strips := []measure.Length{0}
+		if side > 0 {
+			strips = append(strips, side)
+		}
+		if low > 0 && side+low > 0 {
+			strips = append(strips, side+low)
+		}
+		for _, strip := range strips {
+			with := side - strip
+			line := full + side
+			for form := 0; form < 4; form++ {
+				endFirst, stripLast := form&1 == 1, form&2 == 2
+				if end == 0 && endFirst || strip == 0 && stripLast {
+					continue
+				}
+				var m *made
+				inner := line - strip
+				tail := end
+				if endFirst {
+					tail = 0
+				}
+				m = c.chain(a, order, with, inner, tail)
+				off := func() {
+					if strip > 0 && m != nil {
+						m = c.join(1-a, m, c.waste(c.flat(a, along0(m.node.Rect, a), strip)))
+					}
+				}
+				if !endFirst {
+					if stripLast {
+						continue
+					}
+					off()
+				} else {
+					if stripLast { // the strip spans the end too
+						m = c.join(a, m, c.waste(c.flat(a, end, inner)))
+						off()
+					} else {
+						off()
+						m = c.join(a, m, c.waste(c.flat(a, end, line)))
+					}
+				}
+				if m != nil && c.better(m, best) {
+					best = m
+				}
+			}
+		}
+	}
+	for _, o := range c.orders(kids, along) {
+		if try(o); best != nil {
+			break
+		}
+	}
+	return best
+}
+
+// flat is the size of a part that is long along axis a and wide across it.
+func (c *carver) flat(a Axis, long, wide measure.Length) measure.Size {
+	if a == Down {
+		return measure.Size{W: long, H: wide}
+	}
+	return measure.Size{W: wide, H: long}
+}
+
+// along0 is the extent of r in the direction that cuts of axis a follow one another.
+func along0(r measure.Rect, a Axis) measure.Length {
+	if a == Down {
+		return r.W
+	}
+	return r.H
+}
+
+// chain cuts the parts off one after the other, with the gap between them and tail of waste behind the last.
+func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *made {
+	var m *made
+	gap := measure.Length(c.gap) * c.unit
+	for i := len(order) - 1; i >= 0; i-- {
+		r, b := measure.Length(0), with
+		if a == Across {
+			r, b = with, 0
+		}
+		k := c.cell(order[i], r, b)
+		switch {
+		case k == nil:
+			return nil
+		case m != nil:
+			if gap > 0 {
+				if m = c.join(a, c.waste(c.flat(a, gap, wide)), m); m == nil {
+					return nil
+				}
+			}
+			m = c.join(a, k, m)
+		case tail > 0:
+			m = c.join(a, k, c.waste(c.flat(a, tail, wide)))
+		default:
+			m = k
+		}
+		if m == nil {
+			return nil
+		}
+	}
+	return m
+}
+
+// orders are the orders of a row's parts to try: large ones first, which looks best, then large ones last, which a
+// trimmer holds longest. To stay clear of the edges, what may touch them goes to the ends.
+func (c *carver) orders(kids []int16, along uint8) [][]int16 {
+	long := func(x int16) int32 {
+		if along == 0 {
+			return c.t.cells[x].w
+		}
+		return c.t.cells[x].h
+	}
+	down := append([]int16(nil), kids...)
+	sort.SliceStable(down, func(i, j int) bool { return long(down[i]) > long(down[j]) })
+	up := append([]int16(nil), kids...)
+	sort.SliceStable(up, func(i, j int) bool { return long(up[i]) < long(up[j]) })
+	if !c.edges || len(kids) < 2 {
+		return [][]int16{down, up}
+	}
+	var out [][]int16
+	for _, o := range [][]int16{down, up} {
+		q := append([]int16(nil), o...)
+		f, l := 0, 0
+		for i := range q {
+			if c.edge(q[i], along, false) < c.edge(q[f], along, false) {
+				f = i
+			}
+		}
+		q[0], q[f] = q[f], q[0]
+		l = 1
+		for i := 1; i < len(q); i++ {
+			if c.edge(q[i], along, true) <= c.edge(q[l], along, true) {
+				l = i
+			}
+		}
+		q[len(q)-1], q[l] = q[l], q[len(q)-1]
+		out = append(out, q)
+	}
+	return out
+}
+
+// edge is the most that an item of cell x must stay away from the near (or far) edge of a piece in direction along.
+func (c *carver) edge(x int16, along uint8, far bool) measure.Length {
+	n := &c.t.cells[x]
+	if n.kind == rest {
+		return 0
+	}
+	if n.kind == placed {
+		box := c.boxes[n.item]
+		l := &c.lays[c.t.layout]
+		m := c.job.Sheets[l.sheet].Ways[l.way].Pieces[l.roots[0].piece].Margins
+		d := need(c.job.Items[c.ids[n.item]], n.w != box.w || n.h != box.h, m)
+		switch {
+		case along == 0 && !far:
+			return d.Left
+		case along == 0:
+			return d.Right
+		case !far:
+			return d.Top
+		default:
+			return d.Bottom
+		}
+	}
+	var most measure.Length
+	for y := n.first; y >= 0; y = c.t.cells[y].next {
+		most = max(most, c.edge(y, along, far))
+	}
+	return most
+}

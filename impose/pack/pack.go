@@ -1,0 +1,304 @@
+package pack
+
+import (
+	"cmp"
+	"slices"
+
+	"tuckmark/config/measure"
+)
+
+// DefaultEffort is the effort that finishes 100 items in about a second on one core.
+const DefaultEffort = 1000
+
+// laid is one finished sheet.
+type laid struct {
+	Laid
+	made
+	cost int64
+	ids  []int // its items
+}
+
+// plan is a packing whose cuts are made.
+type plan struct {
+	sheets []laid
+	out    []int
+	cost   int64
+	counts []int // sheets that remain of each kind
+}
+
+// Pack lays the job's items on its sheets. The aims, in order: as much of the items' area placed as the sheets allow;
+// the least cost of sheets; the largest single rest worth keeping; the fewest cuts; one group's items on one piece.
+// The answer depends on the job alone.
+func Pack(j Job) Answer {
+	p := newPacker(&j)
+	best := p.best()
+	return p.answer(best)
+}
+
+// packer holds what all steps of one job share.
+type packer struct {
+	*Job
+	ids   []int // items that fit somewhere
+	never []int // items that fit nowhere
+	done  int
+	total int
+}
+
+func newPacker(j *Job) *packer {
+	p := &packer{Job: j}
+	type class struct {
+		Item
+	}
+	known := map[class]bool{}
+	for i, it := range j.Items {
+		it.Group = 0
+		fits, ok := known[class{it}]
+		if !ok {
+			_, fits = p.alone(i, p.fullCounts())
+			known[class{it}] = fits
+		}
+		if fits {
+			p.ids = append(p.ids, i)
+		} else {
+			p.never = append(p.never, i)
+		}
+	}
+	return p
+}
+
+func (p *packer) fullCounts() []int {
+	c := make([]int, len(p.Sheets))
+	for k, s := range p.Sheets {
+		if c[k] = s.Count; c[k] < 0 {
+			c[k] = unlimited
+		}
+	}
+	return c
+}
+
+// best is the packing of all items.
+func (p *packer) best() plan {
+	return p.solve(p.ids, p.fullCounts(), p.Gap, int64(p.Effort))
+}
+
+// solve packs the items on the sheets left.
+func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan {
+	tight := p.search(ids, counts, gap, effort, false)
+	if p.uniform(ids) {
+		return tight
+	}
+	if safe := p.search(ids, counts, gap, effort, true); p.better(safe, tight) {
+		return safe
+	}
+	return tight
+}
+
+func (p *packer) area(ids []int) int64 {
+	var a int64
+	for _, i := range ids {
+		a += p.Items[i].Size.Area()
+	}
+	return a
+}
+
+func (p *packer) better(a, b plan) bool {
+	if x, y := p.area(a.out), p.area(b.out); x != y {
+		return x < y
+	}
+	return a.cost < b.cost
+}
+
+// uniform reports whether all items have to stay equally far from all edges.
+func (p *packer) uniform(ids []int) bool {
+	for _, s := range p.Sheets {
+		for _, w := range s.Ways {
+			for _, piece := range w.Pieces {
+				if needs(p.Job, ids, piece.Margins, false) != needs(p.Job, ids, piece.Margins, true) {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// search packs by one run of the solver. Sheets whose cuts cannot be made within margins and trimmer are taken apart and their
+// items packed again, more carefully.
+func (p *packer) search(ids, counts []int, gap measure.Length, effort int64, safe bool) plan {
+	s := newSpace(p.Job, ids, counts, gap, safe)
+	v := newSolver(s)
+	f := v.start()
+	if effort > 0 {
+		f = v.improve(f, 0, effort*int64(len(ids)))
+	}
+	out := plan{counts: slices.Clone(counts)}
+	var again []int
+	for _, t := range f.trees {
+		if l, ok := s.finish(t); ok {
+			out.add(l)
+		} else {
+			again = append(again, s.itemsOf(t)...)
+		}
+	}
+	for _, i := range f.out {
+		again = append(again, ids[i])
+	}
+	slices.Sort(again)
+	if len(again) == 0 {
+		return out
+	}
+	if !safe && len(again) < len(ids) || !safe && !p.uniform(ids) {
+		q := p.search(again, out.counts, gap, effort, true)
+		for _, l := range q.sheets {
+			out.add(l)
+		}
+		out.out = append(out.out, q.out...)
+		return out
+	}
+	slices.SortStableFunc(again, func(a, b int) int {
+		return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area())
+	})
+	for _, i := range again {
+		if l, ok := p.alone(i, out.counts); ok {
+			out.add(l)
+		} else {
+			out.out = append(out.out, i)
+		}
+	}
+	slices.Sort(out.out)
+	return out
+}
+
+func (p *plan) add(l laid) {
+	p.sheets = append(p.sheets, l)
+	p.cost += l.cost
+	if p.counts[l.Sheet] < unlimited {
+		p.counts[l.Sheet]--
+	}
+}
+
+func (s *space) itemsOf(t *tree) []int {
+	var ids []int
+	for _, c := range t.cells {
+		if c.kind == placed {
+			ids = append(ids, s.ids[c.item])
+		}
+	}
+	return ids
+}
+
+// finish makes the cuts of t.
+func (s *space) finish(t *tree) (laid, bool) {
+	trees, m, ok := s.carve(t, false)
+	if !ok {
+		return laid{}, false
+	}
+	l := &s.lays[t.layout]
+	return laid{Laid{l.sheet, l.way, trees}, m, s.job.Sheets[l.sheet].Cost, s.itemsOf(t)}, true
+}
+
+// alone lays one item on a sheet by itself, the cheapest and then the smallest that takes it.
+func (p *packer) alone(i int, counts []int) (laid, bool) {
+	var best laid
+	found := false
+	for k, sh := range p.Sheets {
+		if counts[k] == 0 || found && (sh.Cost > best.cost || sh.Cost == best.cost && sh.Size.Area() >= p.Sheets[best.Sheet].Size.Area()) {
+			continue
+		}
+		for w, way := range sh.Ways {
+			for n, piece := range way.Pieces {
+				if m := p.onPiece(i, piece); m != nil {
+					trees := make([]*Node, len(way.Pieces))
+					trees[n] = m.node
+					best, found = laid{Laid{k, w, trees}, *m, sh.Cost, []int{i}}, true
+				}
+			}
+		}
+	}
+	return best, found
+}
+
+// onPiece is the cuts that make a piece into item i, or nil.
+func (p *packer) onPiece(i int, piece Piece) *made {
+	it := p.Items[i]
+	if piece.Printer < 0 {
+		return nil
+	}
+	var best *made
+	for _, turned := range [2]bool{false, true} {
+		size := it.Size
+		if turned {
+			if size = it.Size.Turn(); !it.Turn {
+				break
+			}
+		}
+		n := need(it, turned, piece.Margins)
+		w, h := piece.Rect.W-size.W, piece.Rect.H-size.H
+		if w < n.Left+n.Right || h < n.Top+n.Bottom {
+			continue
+		}
+		c := &carver{space: &space{job: p.Job}}
+		for _, x := range [2]measure.Length{n.Left, w - n.Right} {
+			for _, y := range [2]measure.Length{n.Top, h - n.Bottom} {
+				m := c.frame(i, turned, size.At(x, y), piece.Rect.Size())
+				if c.better(m, best) {
+					best = m
+				}
+			}
+		}
+	}
+	return best
+}
+
+// frame cuts a leaf for item i at r out of a piece of that size: first the waste on two sides, then the other two.
+func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *made {
+	var best *made
+	for order := 0; order < 2; order++ {
+		m := &made{node: &Node{Rect: r.Size().At(0, 0), Item: i, Turned: turned}}
+		for k := 0; k < 2 && m != nil; k++ {
+			if s := m.node.Rect; k == order { // left and right
+				if e := size.W - r.Right(); e > 0 {
+					m = c.join(Down, m, c.waste(measure.Size{W: e, H: s.H}))
+				}
+				if r.X > 0 {
+					m = c.join(Down, c.waste(measure.Size{W: r.X, H: s.H}), m)
+				}
+			} else {
+				if e := size.H - r.Bottom(); e > 0 {
+					m = c.join(Across, m, c.waste(measure.Size{W: s.W, H: e}))
+				}
+				if r.Y > 0 {
+					m = c.join(Across, c.waste(measure.Size{W: s.W, H: r.Y}), m)
+				}
+			}
+		}
+		if c.better(m, best) {
+			best = m
+		}
+	}
+	return best
+}
+
+// answer is the plan as the caller sees it.
+func (p *packer) answer(q plan) Answer {
+	a := Answer{Unplaced: append(slices.Clone(p.never), q.out...)}
+	slices.Sort(a.Unplaced)
+	slices.SortStableFunc(q.sheets, func(x, y laid) int { return cmp.Compare(x.Sheet, y.Sheet) })
+	placed := *p.Job
+	placed.Items = nil
+	out := map[int]bool{}
+	for _, i := range a.Unplaced {
+		out[i] = true
+	}
+	for i, it := range p.Items {
+		if !out[i] {
+			placed.Items = append(placed.Items, it)
+		}
+	}
+	for _, l := range q.sheets {
+		a.Laid = append(a.Laid, l.Laid)
+		a.Cost += l.cost
+	}
+	a.Bound = Bound(placed)
+	return a
+}

@@ -1,0 +1,104 @@
+package pack
+
+import (
+	"math/rand"
+	"testing"
+
+	"tuckmark/config/measure"
+)
+
+const in = measure.Inch
+
+func whole(w, h measure.Length, m measure.Sides) []Way {
+	return []Way{{Pieces: []Piece{{Rect: measure.Rect{W: w, H: h}, Margins: m}}}}
+}
+
+// feeds is the keep rule of a small home printer: 3 1/2 x 5 in and up.
+func feeds(s measure.Size) bool {
+	a, b := min(s.W, s.H), max(s.W, s.H)
+	return a >= 7*in/2 && b >= 5*in
+}
+
+func randomJob(r *rand.Rand) Job {
+	var j Job
+	n := 1 + r.Intn(40)
+	for i := 0; i < n; i++ {
+		it := Item{Size: measure.Size{W: measure.Length(4+r.Intn(36)) * in / 8, H: measure.Length(4+r.Intn(36)) * in / 8}, Turn: r.Intn(3) > 0, Group: r.Intn(5)}
+		switch r.Intn(4) {
+		case 0:
+		case 1:
+			it.Blank = measure.Same(in / 8)
+			it.Blank.Top = 5 * in / 8
+		default:
+			it.Blank = measure.Same(in / 8)
+		}
+		j.Items = append(j.Items, it)
+	}
+	if r.Intn(2) == 0 { // alike blanks
+		for i := range j.Items {
+			j.Items[i].Blank = measure.Same(in / 8)
+		}
+	}
+	m := measure.Sides{}
+	if r.Intn(3) > 0 {
+		m = measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 2}
+	}
+	if r.Intn(2) == 0 {
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 50, Count: r.Intn(4)*3 - 1, Ways: whole(17*in/2, 11*in, m)})
+	}
+	if len(j.Sheets) == 0 || r.Intn(2) == 0 {
+		p := func(x, w measure.Length, pr int) Piece {
+			return Piece{Rect: measure.Rect{X: x, W: w, H: 12 * in}, Margins: m, Printer: pr}
+		}
+		s := Sheet{Size: measure.Size{W: 12 * in, H: 12 * in}, Cost: int64(60 + r.Intn(50)), Count: -1}
+		s.Ways = append(s.Ways, Way{Pieces: []Piece{p(0, 17*in/2, 0), p(17*in/2, 7*in/2, r.Intn(2)-1)}})
+		s.Ways = append(s.Ways, Way{Pieces: []Piece{p(0, 4*in, 0), p(4*in, 4*in, 0), p(8*in, 4*in, 0)}})
+		s.Ways = append(s.Ways, Way{Pieces: []Piece{p(0, 6*in, 0), p(6*in, 6*in, 0)}})
+		j.Sheets = append(j.Sheets, s)
+	}
+	for k := r.Intn(3); k > 0; k-- {
+		w, h := measure.Length(7+r.Intn(8))*in/2, measure.Length(10+r.Intn(10))*in/2
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Ways: whole(w, h, m)})
+	}
+	switch r.Intn(3) {
+	case 0:
+		j.Gap = in / 8
+	case 1:
+		j.Gap, j.Auto = in/8, true
+	}
+	j.Limits.Keep = feeds
+	if r.Intn(2) == 0 {
+		j.Limits.Hold = in
+	}
+	if r.Intn(2) == 0 {
+		j.Limits.Longest = []measure.Length{12 * in, 17 * in / 2, 10 * in}[r.Intn(3)]
+	}
+	j.Effort = r.Intn(3) * 20
+	return j
+}
+
+func TestRandomJobs(t *testing.T) {
+	unplaced, items, fails := 0, 0, 0
+	for seed := int64(0); seed < 600; seed++ {
+		j := randomJob(rand.New(rand.NewSource(seed)))
+		a := Pack(j)
+		items += len(j.Items)
+		unplaced += len(a.Unplaced)
+		if f := Verify(j, a); len(f) > 0 {
+			t.Errorf("seed %d: %v", seed, f)
+			if fails++; fails > 3 {
+				break
+			}
+		}
+		paid := 0
+		for _, l := range a.Laid {
+			if j.Sheets[l.Sheet].Cost > 0 {
+				paid++
+			}
+		}
+		if paid < a.Bound {
+			t.Errorf("seed %d: %d sheets, bound %d", seed, paid, a.Bound)
+		}
+	}
+	t.Logf("%d of %d items unplaced", unplaced, items)
+}

@@ -1,0 +1,455 @@
+package pack
+
+// The search is a goal-driven ruin and recreate (Gardeyn and Wauters, European Journal of Operational Research 2022):
+// it is given a budget below the best cost, takes parts of the trees out and puts the items back, and watches the area
+// of the items that find no place until it is nought. Late acceptance lets it climb out of dead ends.
+
+// rng is splitmix64. Its seed is fixed, so that the same job gives the same answer.
+type rng uint64
+
+func (r *rng) next() uint64 {
+	*r += 0x9e3779b97f4a7c15
+	z := uint64(*r)
+	z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9
+	z = (z ^ (z >> 27)) * 0x94d049bb133111eb
+	return z ^ (z >> 31)
+}
+
+func (r *rng) below(k int) int           { return int((r.next() >> 33) * uint64(k) >> 31) }
+func (r *rng) chance(millionth int) bool { return r.next()>>44 < uint64(millionth) } // of 2^20
+
+// merit compares two states of the search.
+type merit struct {
+	out   int64 // area that found no place
+	rests int64 // sum of the squared areas of the rests: one large is worth more than two small
+}
+
+func (a merit) better(b merit) bool {
+	if a.out != b.out {
+		return a.out < b.out
+	}
+	return a.rests > b.rests
+}
+
+// state is a packing during the search. Trees are shared between states until they are changed.
+type state struct {
+	trees []*tree
+	out   []int32
+	merit merit
+}
+
+// spot is a rest that may take an item.
+type spot struct {
+	w, h int32
+	tree int32
+	cell int16
+}
+
+// solver searches one space.
+type solver struct {
+	*space
+	r     rng
+	pref  int // the layout to open first, or -1
+	blink int
+	cur   state // accepted
+	work  state // being tried
+	owned []bool
+	pool  []*tree
+	spots []spot
+	todo  []int32
+	fits  []int32
+	left  []int // sheets at hand
+	iters int64
+}
+
+func newSolver(s *space) *solver {
+	v := &solver{space: s, r: 1, pref: -1, blink: 20000, left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1)}
+	for i := range s.boxes {
+		v.cur.out = append(v.cur.out, int32(i))
+	}
+	return v
+}
+
+func (v *solver) fresh() *tree {
+	if k := len(v.pool); k > 0 {
+		t := v.pool[k-1]
+		v.pool = v.pool[:k-1]
+		return t
+	}
+	return &tree{}
+}
+
+// begin copies the accepted state.
+func (v *solver) begin() {
+	v.work.trees = append(v.work.trees[:0], v.cur.trees...)
+	v.work.out = append(v.work.out[:0], v.cur.out...)
+	v.owned = v.owned[:0]
+	for range v.work.trees {
+		v.owned = append(v.owned, false)
+	}
+}
+
+func (v *solver) own(k int) *tree {
+	if !v.owned[k] {
+		t := v.fresh()
+		t.copyFrom(v.work.trees[k])
+		v.work.trees[k], v.owned[k] = t, true
+	}
+	return v.work.trees[k]
+}
+
+func (v *solver) open(layout int) {
+	t := v.fresh()
+	t.reset(&v.lays[layout], layout, v.r.next())
+	v.work.trees = append(v.work.trees, t)
+	v.owned = append(v.owned, true)
+}
+
+func (v *solver) forget(k int) {
+	if v.owned[k] {
+		v.pool = append(v.pool, v.work.trees[k])
+	}
+	l := len(v.work.trees) - 1
+	v.work.trees[k], v.owned[k] = v.work.trees[l], v.owned[l]
+	v.work.trees, v.owned = v.work.trees[:l], v.owned[:l]
+}
+
+func (v *solver) accept() {
+	for _, t := range v.cur.trees {
+		kept := false
+		for _, q := range v.work.trees {
+			kept = kept || q == t
+		}
+		if !kept {
+			v.pool = append(v.pool, t)
+		}
+	}
+	v.cur.trees = append(v.cur.trees[:0], v.work.trees...)
+	v.cur.out = append(v.cur.out[:0], v.work.out...)
+	v.cur.merit = v.work.merit
+}
+
+func (v *solver) reject() {
+	for k, t := range v.work.trees {
+		if v.owned[k] {
+			v.pool = append(v.pool, t)
+		}
+	}
+}
+
+// ruin takes one item or one row out of tree k.
+func (v *solver) ruin(k int) {
+	t := v.work.trees[k]
+	n := 0
+	for i := range t.cells {
+		if kd := t.cells[i].kind; kd == placed || kd == split {
+			n++
+		}
+	}
+	n = v.r.below(n)
+	x := int16(0)
+	for i := range t.cells {
+		if kd := t.cells[i].kind; kd == placed || kd == split {
+			if n == 0 {
+				x = int16(i)
+				break
+			}
+			n--
+		}
+	}
+	if t.cells[x].up < 0 && len(v.lays[t.layout].roots) == 1 {
+		v.empty(k)
+		return
+	}
+	t = v.own(k)
+	if t.cells[x].up < 0 {
+		v.work.out = t.bare(x, v.work.out)
+	} else {
+		v.work.out = t.take(x, v.work.out)
+	}
+	if t.count == 0 {
+		v.forget(k)
+	}
+}
+
+// empty takes all items out of tree k.
+func (v *solver) empty(k int) {
+	t := v.work.trees[k]
+	for i := range t.cells {
+		if t.cells[i].kind == placed {
+			v.work.out = append(v.work.out, t.cells[i].item)
+		}
+	}
+	v.forget(k)
+}
+
+// pick chooses a tree to ruin, the emptier ones more often.
+func (v *solver) pick() int {
+	k := v.r.below(len(v.work.trees))
+	if len(v.work.trees) > 1 && v.r.below(2) == 0 {
+		j := v.r.below(len(v.work.trees))
+		if v.work.trees[j].used < v.work.trees[k].used {
+			k = j
+		}
+	}
+	return k
+}
+
+func (v *solver) cost(trees []*tree) int64 {
+	var c int64
+	for _, t := range trees {
+		c += v.lays[t.layout].cost
+	}
+	return c
+}
+
+// worth is the value of a rest: its area squared.
+func (v *solver) worth(w, h int32) int64 {
+	a := int64(w) * int64(h) >> v.shift
+	return a * a
+}
+
+// ways is in how many ways box b fits into w x h.
+func (b *box) ways(w, h int32) int32 {
+	n := int32(0)
+	if b.w <= w && b.h <= h {
+		n++
+	}
+	if b.turn && b.h <= w && b.w <= h {
+		n++
+	}
+	return n
+}
+
+// recreate puts the items that are out back in, opening sheets as long as budget lasts. The item with the fewest places
+// goes first, into the place whose rests stay largest; now and then it blinks. It gives up, false, when more than most
+// area stays out.
+func (v *solver) recreate(budget, most int64) bool {
+	ws := &v.work
+	copy(v.left, v.counts)
+	for _, t := range ws.trees {
+		l := &v.lays[t.layout]
+		budget -= l.cost
+		v.left[l.sheet]--
+	}
+	for _, l := range v.lays { // what is free is open from the start
+		if l.cost > 0 || v.left[l.sheet] <= 0 {
+			continue
+		}
+		var ways []int
+		for k := range v.lays {
+			if v.lays[k].sheet == l.sheet {
+				ways = append(ways, k)
+			}
+		}
+		for ; v.left[l.sheet] > 0; v.left[l.sheet]-- {
+			v.open(ways[v.r.below(len(ways))])
+		}
+	}
+	v.spots = v.spots[:0]
+	for k, t := range ws.trees {
+		for i := range t.cells {
+			if c := &t.cells[i]; c.kind == rest {
+				v.spots = append(v.spots, spot{c.w, c.h, int32(k), int16(i)})
+			}
+		}
+	}
+	v.todo = append(v.todo[:0], ws.out...)
+	ws.out = ws.out[:0]
+	for i := len(v.todo) - 1; i > 0; i-- {
+		j := v.r.below(i + 1)
+		v.todo[i], v.todo[j] = v.todo[j], v.todo[i]
+	}
+	for _, i := range v.todo {
+		n := int32(0)
+		b := v.boxes[i]
+		for k := range v.spots {
+			n += b.ways(v.spots[k].w, v.spots[k].h)
+		}
+		v.fits[i] = n
+	}
+	var lost int64
+	for len(v.todo) > 0 {
+		at := v.rarest()
+		item := v.todo[at]
+		v.todo[at] = v.todo[len(v.todo)-1]
+		v.todo = v.todo[:len(v.todo)-1]
+		p, ok := place{}, false
+		if v.fits[item] > 0 {
+			p, ok = v.best(item)
+		}
+		if !ok {
+			if c := v.choose(item, budget); c >= 0 {
+				budget -= v.lays[c].cost
+				v.left[v.lays[c].sheet]--
+				v.unfold(c)
+				p, ok = v.best(item)
+			}
+		}
+		if !ok {
+			if lost += v.areas[item]; lost > most {
+				return false
+			}
+			ws.out = append(ws.out, item)
+			continue
+		}
+		v.put(item, p)
+	}
+	var value int64
+	for k := range v.spots {
+		if t := ws.trees[v.spots[k].tree]; t.count > 0 {
+			value += v.worth(v.spots[k].w, v.spots[k].h)
+		}
+	}
+	for k := 0; k < len(ws.trees); {
+		if ws.trees[k].count == 0 {
+			v.forget(k)
+		} else {
+			k++
+		}
+	}
+	ws.merit = merit{lost, value}
+	return true
+}
+
+// rarest is the index in todo of the item with the fewest places, of those the largest.
+func (v *solver) rarest() int {
+	best := 0
+	for i := 1; i < len(v.todo); i++ {
+		a, b := v.todo[i], v.todo[best]
+		if v.fits[a] < v.fits[b] || v.fits[a] == v.fits[b] && v.areas[a] > v.areas[b] {
+			if !v.r.chance(v.blink) {
+				best = i
+			}
+		}
+	}
+	return best
+}
+
+// unfold opens a sheet of layout c and makes its roots places for what is still to do.
+func (v *solver) unfold(c int) {
+	v.open(c)
+	k := len(v.work.trees) - 1
+	t := v.work.trees[k]
+	for p := range v.lays[c].roots {
+		x := t.cells[p].first
+		s := spot{t.cells[x].w, t.cells[x].h, int32(k), x}
+		v.spots = append(v.spots, s)
+		for _, i := range v.todo {
+			v.fits[i] += v.boxes[i].ways(s.w, s.h)
+		}
+	}
+}
+
+// choose is a layout that the item fits and the budget pays for, or -1.
+func (v *solver) choose(item int32, budget int64) int {
+	found, n := -1, 0
+	for k := range v.lays {
+		l := &v.lays[k]
+		if l.cost > budget || v.left[l.sheet] == 0 {
+			continue
+		}
+		for _, g := range l.roots {
+			if v.boxes[item].ways(g.w, g.h) > 0 {
+				if k == v.pref {
+					return k
+				}
+				n++
+				if n == 1 || v.r.below(n) == 0 {
+					found = k
+				}
+				break
+			}
+		}
+	}
+	return found
+}
+
+// place is where and how an item goes.
+type place struct {
+	spot   int
+	turned bool
+	deeper bool
+}
+
+// best is the place that leaves the largest rests. It may be blind to some now and then.
+func (v *solver) best(item int32) (place, bool) {
+	var p place
+	found := false
+	var value int64
+	limits := v.hold > 0 || v.reach > 0
+	b := v.boxes[item]
+	for j := range v.spots {
+		s := &v.spots[j]
+		for o := 0; o < 2; o++ {
+			a, c := b.w, b.h
+			if o == 1 {
+				if !b.turn {
+					break
+				}
+				a, c = c, a
+			}
+			if a > s.w || c > s.h {
+				continue
+			}
+			base := v.worth(s.w, s.h)
+			down := v.worth(s.w-a, s.h) + v.worth(a, s.h-c) - base
+			over := v.worth(s.w, s.h-c) + v.worth(s.w-a, c) - base
+			t := v.work.trees[s.tree]
+			along := t.cells[s.cell].along
+			for m := uint8(0); m < 2; m++ { // 0 cuts down first, 1 across
+				gain := down
+				if m == 1 {
+					if gain = over; a == s.w || c == s.h {
+						break
+					}
+				}
+				if found && gain <= value {
+					continue
+				}
+				deeper := m != along && a != s.w && c != s.h
+				if limits && !v.allows(t, s.cell, a, c, deeper) {
+					continue
+				}
+				if found && v.r.chance(v.blink) {
+					continue
+				}
+				found, value = true, gain
+				p = place{j, o == 1, deeper}
+			}
+		}
+	}
+	return p, found
+}
+
+// put puts the item there and keeps spots and fits in step.
+func (v *solver) put(item int32, p place) {
+	s := v.spots[p.spot]
+	b := v.boxes[item]
+	a, c := b.w, b.h
+	if p.turned {
+		a, c = c, a
+	}
+	t := v.own(int(s.tree))
+	r1, r2 := t.put(s.cell, item, a, c, p.deeper)
+	last := len(v.spots) - 1
+	v.spots[p.spot] = v.spots[last]
+	v.spots = v.spots[:last]
+	from := len(v.spots)
+	for _, x := range [2]int16{r1, r2} {
+		if x >= 0 {
+			v.spots = append(v.spots, spot{t.cells[x].w, t.cells[x].h, s.tree, x})
+		}
+	}
+	for _, i := range v.todo {
+		b := &v.boxes[i]
+		n := b.ways(s.w, s.h)
+		if n == 0 {
+			continue
+		}
+		v.fits[i] -= n
+		for k := from; k < len(v.spots); k++ {
+			v.fits[i] += b.ways(v.spots[k].w, v.spots[k].h)
+		}
+	}
+}

@@ -1,0 +1,282 @@
+package pack
+
+import "tuckmark/config/measure"
+
+// The search works on whole numbers as small as the lengths allow: all lengths are divided by their greatest common
+// divisor, and with a gap every item and every region is larger by it to the right and below, so that items may touch.
+
+// box is an item during the search.
+type box struct {
+	w, h int32
+	turn bool // may be turned, and differs when it is
+}
+
+// region is what of a piece may hold items: the piece less what no item may reach into. What is left off on the
+// left and top has to be trimmed off; what is left off on the right and at the bottom joins the waste there.
+type region struct {
+	w, h       int32
+	piece      int
+	lead, tail measure.Size
+	only       uint8 // the one direction in which the piece may be lined up, for a trimmer's longest cut; or both
+}
+
+const both = 2
+
+// layout is one way of using one kind of sheet.
+type layout struct {
+	sheet, way int
+	roots      []region
+	cost       int64
+	area       int64 // of the roots
+	spare      int64 // largest piece that nothing can be printed on and that is worth keeping, as an area
+}
+
+// space is a job made ready for the search: some of its items, and the sheets it may use for them.
+type space struct {
+	job    *Job
+	ids    []int // index in job.Items of each box
+	boxes  []box
+	areas  []int64
+	lays   []layout
+	counts []int // of each kind of sheet still at hand
+	unit   measure.Length
+	gap    int32
+	shift  uint  // areas are shifted right by it before they are squared
+	hold   int32 // with the gap
+	reach  int32 // longest cut, with the gap; 0: none
+}
+
+const (
+	unlimited  = 1 << 30
+	largestDim = 1 << 30
+)
+
+// need is how far the item has to stay from each edge of a piece with these margins.
+func need(it Item, turned bool, m measure.Sides) measure.Sides {
+	b := it.Blank
+	if turned {
+		b = b.Turn()
+	}
+	return measure.Sides{Left: max(0, m.Left-b.Left), Top: max(0, m.Top-b.Top), Right: max(0, m.Right-b.Right), Bottom: max(0, m.Bottom-b.Bottom)}
+}
+
+// needs is the least (or with safe the most) that the items have to stay away from the edges of a piece.
+func needs(j *Job, ids []int, m measure.Sides, safe bool) measure.Sides {
+	var all measure.Sides
+	first := true
+	pick := func(a *measure.Length, b measure.Length) {
+		if first || b < *a != safe {
+			*a = b
+		}
+	}
+	for _, i := range ids {
+		for _, turned := range [2]bool{false, true} {
+			if turned && !j.Items[i].Turn {
+				continue
+			}
+			n := need(j.Items[i], turned, m)
+			pick(&all.Left, n.Left)
+			pick(&all.Top, n.Top)
+			pick(&all.Right, n.Right)
+			pick(&all.Bottom, n.Bottom)
+			first = false
+		}
+	}
+	return all
+}
+
+func gcd(a, b measure.Length) measure.Length {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// newSpace prepares the items ids for the sheets at hand. With safe, every region keeps to the margins whatever lies
+// where; else only as far as every item has to, and the cutter sees whether it comes out right.
+func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *space {
+	s := &space{job: j, ids: ids, counts: counts}
+	u := gap
+	for _, i := range ids {
+		u = gcd(gcd(u, j.Items[i].Size.W), j.Items[i].Size.H)
+	}
+	type usable struct {
+		w, h       measure.Length
+		lead, tail measure.Size
+	}
+	use := func(p Piece) (usable, bool) {
+		n := needs(j, ids, p.Margins, safe)
+		r := usable{p.Rect.W - n.Left - n.Right, p.Rect.H - n.Top - n.Bottom, measure.Size{W: n.Left, H: n.Top}, measure.Size{W: n.Right, H: n.Bottom}}
+		return r, p.Printer >= 0 && r.w > 0 && r.h > 0
+	}
+	for k, sh := range j.Sheets {
+		if counts[k] == 0 {
+			continue
+		}
+		for _, w := range sh.Ways {
+			for _, p := range w.Pieces {
+				if r, ok := use(p); ok {
+					u = gcd(gcd(u, r.w), r.h)
+				}
+			}
+		}
+	}
+	s.unit = max(u, 1)
+	s.gap = int32(gap / s.unit)
+	lim := j.Limits
+	if lim.Hold > 0 {
+		s.hold = int32(min((lim.Hold+s.unit-1)/s.unit, largestDim)) + s.gap
+	}
+	if lim.Longest > 0 {
+		s.reach = int32(min(lim.Longest/s.unit, largestDim)) + s.gap
+	}
+	var pad measure.Length
+	var most int64
+	for k, sh := range j.Sheets {
+		if counts[k] == 0 {
+			continue
+		}
+		for w, way := range sh.Ways {
+			l := layout{sheet: k, way: w, cost: sh.Cost}
+			if l.cost == 0 && counts[k] < 0 {
+				l.cost = 1 // free and endless: still no more than needed
+			}
+			for p, piece := range way.Pieces {
+				r, ok := use(piece)
+				if !ok {
+					if piece.Printer < 0 && lim.Keep != nil && lim.Keep(piece.Rect.Size()) {
+						l.spare = max(l.spare, piece.Rect.Size().Area()/int64(s.unit)/int64(s.unit))
+					}
+					continue
+				}
+				most := largestDim * s.unit
+				if over := r.w + gap - most; over > 0 {
+					r.w, r.tail.W = r.w-over, r.tail.W+over
+				}
+				if over := r.h + gap - most; over > 0 {
+					r.h, r.tail.H = r.h-over, r.tail.H+over
+				}
+				g := region{w: int32((r.w + gap) / s.unit), h: int32((r.h + gap) / s.unit), piece: p, lead: r.lead, tail: r.tail, only: both}
+				if lim.Longest > 0 {
+					if piece.Rect.H > lim.Longest {
+						g.only = 1
+					} else if piece.Rect.W > lim.Longest {
+						g.only = 0
+					}
+				}
+				pad = max(pad, r.tail.W, r.tail.H)
+				l.roots = append(l.roots, g)
+				l.area += int64(g.w) * int64(g.h)
+			}
+			if len(l.roots) > 0 {
+				s.lays = append(s.lays, l)
+				for _, g := range l.roots {
+					most = max(most, int64(g.w)*int64(g.h))
+				}
+			}
+		}
+	}
+	if s.reach > 0 {
+		s.reach = max(1, s.reach-int32((pad+s.unit-1)/s.unit))
+	}
+	for most>>s.shift >= 1<<24 {
+		s.shift++
+	}
+	for _, i := range ids {
+		it := j.Items[i]
+		b := box{w: dim(it.Size.W+gap, s.unit), h: dim(it.Size.H+gap, s.unit)}
+		b.turn = it.Turn && b.w != b.h
+		s.boxes = append(s.boxes, b)
+		s.areas = append(s.areas, int64(b.w)*int64(b.h))
+	}
+	return s
+}
+
+// dim is a length in units; what is too large for any region is only kept too large.
+func dim(l, unit measure.Length) int32 {
+	if l > largestDim*unit {
+		return largestDim + 1
+	}
+	return int32(l / unit)
+}
+
+// cuttable reports whether a trimmer can cut a rectangle of w x h (with the gap) in direction along: 0 cuts it down.
+func (s *space) cuttable(w, h int32, along uint8) bool {
+	if w < s.hold || h < s.hold {
+		return false
+	}
+	l := h
+	if along == 1 {
+		l = w
+	}
+	return s.reach == 0 || l <= s.reach
+}
+
+// allows reports whether the trimmer's limits let an item of a x c be put into the rest x of t.
+func (s *space) allows(t *tree, x int16, a, c int32, deeper bool) bool {
+	n := &t.cells[x]
+	if a == n.w && c == n.h {
+		return true
+	}
+	along := n.along
+	if deeper {
+		// x becomes a row: [slice, rest], the slice perhaps a row again.
+		if !s.cuttable(n.w, n.h, 1-along) {
+			return false
+		}
+		if along == 0 {
+			return a == n.w || s.cuttable(n.w, c, 0)
+		}
+		return c == n.h || s.cuttable(a, n.h, 1)
+	}
+	slice, across, size, room := a, c, n.h, n.w
+	if along == 1 {
+		slice, across, size, room = c, a, n.w, n.h
+	}
+	if slice < room || n.prev >= 0 || n.next >= 0 { // the row that x stands in is cut once more
+		p := &t.cells[n.up]
+		if !s.cuttable(p.w, p.h, along) || !s.peels(t, x, slice, room-slice) {
+			return false
+		}
+	}
+	if across == size {
+		return true
+	}
+	if along == 0 {
+		return s.cuttable(a, n.h, 1)
+	}
+	return s.cuttable(n.w, c, 0)
+}
+
+// peels reports whether the row of x can be cut apart when x becomes a slice and a rest. The part that is left over
+// longest is the row's largest, with the next largest or the rest behind it; a gap has to come off it alone.
+func (s *space) peels(t *tree, x int16, slice, left int32) bool {
+	if s.hold == 0 {
+		return true
+	}
+	first, second := slice, int32(0)
+	parts := 1
+	for c := t.cells[t.cells[x].up].first; c >= 0; c = t.cells[c].next {
+		if c == x {
+			continue
+		}
+		parts++
+		l := t.cells[c].w
+		if t.cells[c].along == 1 {
+			l = t.cells[c].h
+		}
+		if l > first {
+			first, second = l, first
+		} else if l > second {
+			second = l
+		}
+	}
+	switch {
+	case parts == 1, left > 0 && first+left >= s.hold:
+		return true
+	case s.gap > 0:
+		return first >= s.hold-s.gap
+	default:
+		return first+second >= s.hold
+	}
+}
