@@ -1,0 +1,287 @@
+// Package samples holds a retreat to try the command on: nine invented people and what they typed. retreat.csv is the
+// source; retreat.xlsx is the same job as a workbook and is written from it:
+//
+//	go test ./samples -update
+package samples
+
+import (
+	"encoding/csv"
+	"flag"
+	"os"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
+
+var update = flag.Bool("update", false, "write retreat.xlsx from retreat.csv")
+
+const (
+	table    = "retreat.csv"
+	workbook = "retreat.xlsx"
+	sheet    = "Journaling"
+)
+
+func rows(t *testing.T) [][]string {
+	t.Helper()
+	f, err := os.Open(table)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	all, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+// column gives the index of a heading.
+func column(t *testing.T, rows [][]string, heading string) int {
+	t.Helper()
+	i := slices.Index(rows[0], heading)
+	if i < 0 {
+		t.Fatalf("%s has no column %s", table, heading)
+	}
+	return i
+}
+
+var (
+	markup  = regexp.MustCompile(`\*([^*\n]+)\*|_([^_\n]+)_`)
+	decimal = regexp.MustCompile(`^[0-9]+\.[0-9]+$`)
+)
+
+// isNumber reports whether a cell is kept as a number.
+func isNumber(heading, typed string) bool {
+	return (heading == "Width" || heading == "Height") && decimal.MatchString(typed)
+}
+
+// runs are the parts of a text with their emphasis, or nil for a text without any.
+func runs(text string) []excelize.RichTextRun {
+	var out []excelize.RichTextRun
+	from := 0
+	for _, m := range markup.FindAllStringSubmatchIndex(text, -1) {
+		if m[0] > from {
+			out = append(out, excelize.RichTextRun{Text: text[from:m[0]]})
+		}
+		if m[2] >= 0 {
+			out = append(out, excelize.RichTextRun{Text: text[m[2]:m[3]], Font: &excelize.Font{Bold: true}})
+		} else {
+			out = append(out, excelize.RichTextRun{Text: text[m[4]:m[5]], Font: &excelize.Font{Italic: true}})
+		}
+		from = m[1]
+	}
+	if out != nil && from < len(text) {
+		out = append(out, excelize.RichTextRun{Text: text[from:]})
+	}
+	return out
+}
+
+// write makes the workbook: all cells text, but for measures typed as decimals, which are numbers shown as fractions, the
+// way a spreadsheet program keeps 4 1/2.
+func write(t *testing.T, rows [][]string) {
+	t.Helper()
+	f := excelize.NewFile()
+	defer f.Close()
+	must := func(err error) {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	must(f.SetSheetName("Sheet1", sheet))
+	must(f.SetDocProps(&excelize.DocProperties{Title: "Three Alders retreat", Creator: "tuckmark", LastModifiedBy: "tuckmark",
+		Created: "2025-10-20T00:00:00Z", Modified: "2025-10-20T00:00:00Z"}))
+	top := &excelize.Alignment{Vertical: "top", WrapText: true}
+	fraction := "# ?/?"
+	heading, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: top,
+		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E8E4DC"}}})
+	must(err)
+	text, err := f.NewStyle(&excelize.Style{NumFmt: 49, Alignment: top}) // 49 is text
+	must(err)
+	number, err := f.NewStyle(&excelize.Style{CustomNumFmt: &fraction, Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "left"}})
+	must(err)
+	wide := map[string]float64{"Name": 20, "Page": 14, "Title": 24, "Journaling": 70, "Stock": 13, "Who": 20, "Where": 20, "When": 20, "Note": 30}
+	for c, name := range rows[0] {
+		letter, err := excelize.ColumnNumberToName(c + 1)
+		must(err)
+		width := wide[name]
+		if width == 0 {
+			width = 10
+		}
+		must(f.SetColWidth(sheet, letter, letter, width))
+	}
+	for r, row := range rows {
+		for c, typed := range row {
+			cell, err := excelize.CoordinatesToCellName(c+1, r+1)
+			must(err)
+			style := text
+			switch name := rows[0][c]; {
+			case r == 0:
+				style = heading
+				must(f.SetCellStr(sheet, cell, typed))
+			case isNumber(name, typed):
+				style = number
+				n, err := strconv.ParseFloat(typed, 64)
+				must(err)
+				must(f.SetCellFloat(sheet, cell, n, -1, 64))
+			case name == "Journaling" && runs(typed) != nil:
+				must(f.SetCellRichText(sheet, cell, runs(typed)))
+			case typed != "":
+				must(f.SetCellStr(sheet, cell, typed))
+			}
+			must(f.SetCellStyle(sheet, cell, cell, style))
+		}
+	}
+	must(f.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	must(f.SaveAs(workbook))
+	must(os.Chmod(workbook, 0o644))
+}
+
+// TestWorkbook holds the two forms of the job together, cell by cell.
+func TestWorkbook(t *testing.T) {
+	all := rows(t)
+	if *update {
+		write(t, all)
+	}
+	f, err := excelize.OpenFile(workbook)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	got, err := f.GetRows(sheet, excelize.Options{RawCellValue: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(got) != len(all) {
+		t.Fatalf("%s has %d rows, %s %d; write it again with -update", workbook, len(got), table, len(all))
+	}
+	numbers, rich := 0, 0
+	for r, row := range all {
+		for c, want := range row {
+			have := ""
+			if c < len(got[r]) {
+				have = got[r][c]
+			}
+			cell, err := excelize.CoordinatesToCellName(c+1, r+1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if parts := runs(want); all[0][c] == "Journaling" && parts != nil {
+				rich++
+				found, err := f.GetCellRichText(sheet, cell)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if have, want := plain(found), plain(parts); have != want {
+					t.Errorf("%s: %q, in the table %q", cell, have, want)
+				}
+				continue
+			}
+			if isNumber(all[0][c], want) {
+				numbers++
+				a, err1 := strconv.ParseFloat(have, 64)
+				b, err2 := strconv.ParseFloat(want, 64)
+				if err1 != nil || err2 != nil || a != b {
+					t.Errorf("%s: %q, in the table %q", cell, have, want)
+				}
+				continue
+			}
+			if have != want {
+				t.Errorf("%s: %q, in the table %q", cell, have, want)
+			}
+		}
+	}
+	if numbers < 5 || rich < 5 {
+		t.Errorf("%d measures kept as numbers and %d texts with emphasis: too few to show anything", numbers, rich)
+	}
+}
+
+// plain writes runs with their emphasis as in the table.
+func plain(runs []excelize.RichTextRun) string {
+	var b strings.Builder
+	for _, r := range runs {
+		switch {
+		case r.Font != nil && r.Font.Bold:
+			b.WriteString("*" + r.Text + "*")
+		case r.Font != nil && r.Font.Italic:
+			b.WriteString("_" + r.Text + "_")
+		default:
+			b.WriteString(r.Text)
+		}
+	}
+	return b.String()
+}
+
+// TestRetreat keeps the job what its users were told it is.
+func TestRetreat(t *testing.T) {
+	all := rows(t)
+	s, problems := config.Load(config.Source{Home: t.TempDir()})
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	people, stocks := map[string]int{}, map[string]int{}
+	short, long := 0, 0
+	for r, row := range all[1:] {
+		cell := func(name string) string { return row[column(t, all, name)] }
+		people[cell("Name")]++
+		stocks[cell("Stock")]++
+		switch words := len(strings.Fields(cell("Journaling"))); {
+		case words <= 10:
+			short++
+		case words >= 150:
+			long++
+		}
+		var size measure.Size
+		for name, to := range map[string]*measure.Length{"Width": &size.W, "Height": &size.H} {
+			l, err := measure.Parse(cell(name), measure.In)
+			if err != nil {
+				t.Errorf("row %d: %s: %v", r+2, name, err)
+			}
+			*to = l
+		}
+		stock, ok := s.Stock(cell("Stock"))
+		if !ok {
+			t.Errorf("row %d: no stock %q", r+2, cell("Stock"))
+			continue
+		}
+		size.H += stock.Tuck.Top
+		paper := stock.Sheets[0].Size
+		paper.H -= s.Printers[0].Margins.Bottom
+		if !size.Within(paper) && !size.Turn().Within(paper) {
+			t.Errorf("row %d: a block of %s does not go on %s", r+2, size.Format(measure.In), paper.Format(measure.In))
+		}
+	}
+	if len(people) != 9 || len(all)-1 < 55 || len(all)-1 > 65 {
+		t.Errorf("%d blocks by %d people", len(all)-1, len(people))
+	}
+	for _, name := range []string{"vellum", "clear sticker", "cardstock"} {
+		if stocks[name] < 10 {
+			t.Errorf("%d blocks on %s", stocks[name], name)
+		}
+	}
+	if short < 10 || long < 2 {
+		t.Errorf("%d short captions, %d long stories", short, long)
+	}
+}
+
+// TestTwoPrinters: the configuration loads, and no file here is taken for one that was not asked for.
+func TestTwoPrinters(t *testing.T) {
+	s, problems := config.Load(config.Source{File: "two-printers.yaml", Home: t.TempDir()})
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	if len(s.Printers) != 2 || s.Printers[0].Widest != 4*measure.Inch {
+		t.Errorf("printers %+v", s.Printers)
+	}
+	none, problems := config.Load(config.Source{Work: ".", Home: t.TempDir()})
+	if len(problems) > 0 || none.File != "" {
+		t.Errorf("without being asked, %q was read: %v", none.File, problems)
+	}
+}
