@@ -51,6 +51,7 @@ type Job struct {
 	Effort int // iterations for each item; 0: the greedy answer. Never the clock
 
 	Tick func(done, of int) // told now and then how far the work is; may be nil. It has no say in the answer
+	Stop func() bool        // asked now and then; true ends the search early. Only for measurements: it makes the answer depend on the clock
 }
 
 // Axis is the direction of a cut.

@@ -129,7 +129,7 @@ func (p *packer) search(ids, counts []int, gap measure.Length, effort int64, saf
 	v := newSolver(s)
 	f := v.start()
 	if effort > 0 {
-		f = v.improve(f, 0, effort*int64(len(ids)))
+		f = v.improve(f, s.floor(), effort*int64(len(ids)))
 	}
 	out := plan{counts: slices.Clone(counts)}
 	var again []int
@@ -167,6 +167,23 @@ func (p *packer) search(ids, counts []int, gap measure.Length, effort int64, saf
 	}
 	slices.Sort(out.out)
 	return out
+}
+
+// floor is a cost that no packing of the space goes below.
+func (s *space) floor() int64 {
+	j := *s.job
+	j.Items, j.Sheets = nil, slices.Clone(j.Sheets)
+	j.Gap, j.Auto = measure.Length(s.gap)*s.unit, false
+	for _, i := range s.ids {
+		j.Items = append(j.Items, s.job.Items[i])
+	}
+	for k := range j.Sheets {
+		if j.Sheets[k].Count = s.counts[k]; s.counts[k] >= unlimited {
+			j.Sheets[k].Count = -1
+		}
+	}
+	_, cost := floors(&j)
+	return cost
 }
 
 func (p *plan) add(l laid) {

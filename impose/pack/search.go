@@ -283,7 +283,9 @@ func (v *solver) recreate(budget, most int64) bool {
 				budget -= v.lays[c].cost
 				v.left[v.lays[c].sheet]--
 				v.unfold(c)
-				p, ok = v.best(item)
+				if p, ok = v.first(item); !ok {
+					p, ok = v.best(item)
+				}
 			}
 		}
 		if !ok {
@@ -339,6 +341,28 @@ func (v *solver) unfold(c int) {
 			v.fits[i] += v.boxes[i].ways(s.w, s.h)
 		}
 	}
+}
+
+// first is a place on the sheet just opened, cut and turned by chance: what comes after depends on it, and no measure
+// of the rests tells which is better.
+func (v *solver) first(item int32) (place, bool) {
+	if v.blink == 0 {
+		return place{}, false
+	}
+	k := len(v.spots) - len(v.lays[v.work.trees[len(v.work.trees)-1].layout].roots)
+	k += v.r.below(len(v.spots) - k)
+	s := &v.spots[k]
+	b := v.boxes[item]
+	p := place{spot: k}
+	straight, turned := b.w <= s.w && b.h <= s.h, b.turn && b.h <= s.w && b.w <= s.h
+	if !straight && !turned {
+		return p, false
+	}
+	p.turned = turned && (!straight || v.r.below(2) == 0)
+	if p.turned {
+		b.w, b.h = b.h, b.w
+	}
+	return p, v.allows(v.work.trees[s.tree], s.cell, b.w, b.h, false)
 }
 
 // choose is a layout that the item fits and the budget pays for, or -1.

@@ -78,7 +78,9 @@ func (v *solver) climb(budget, its int64) bool {
 	}
 	at := 0
 	for ; its > 0; its-- {
-		v.iters++
+		if v.iters++; v.iters&255 == 0 && v.stopped() {
+			break
+		}
 		v.begin()
 		for n := 1 + v.r.below(7); n > 0 && len(v.work.trees) > 0; n-- {
 			v.ruin(v.pick())
@@ -102,13 +104,15 @@ func (v *solver) climb(budget, its int64) bool {
 	return false
 }
 
+func (v *solver) stopped() bool { return v.job.Stop != nil && v.job.Stop() }
+
 // improve lowers the cost step by step towards floor, for its rounds in all.
 func (v *solver) improve(best found, floor, its int64) found {
 	end := v.iters + its
 	if best.area > 0 && v.iters < end { // too few sheets: as much as goes on
 		v.restore(best)
 		low := best
-		for v.iters < end && low.area > 0 {
+		for v.iters < end && low.area > 0 && !v.stopped() {
 			v.climb(noLimit, min(end-v.iters, max(its/8, 1)))
 			if f := v.snapshot(); f.better(low) {
 				low = f

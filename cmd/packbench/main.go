@@ -1,0 +1,83 @@
+// Command packbench runs the packer on published instances of two-dimensional bin packing, for the record.
+package main
+
+import (
+	"bufio"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"tuckmark/config/measure"
+	"tuckmark/impose/pack"
+)
+
+func main() {
+	turn := flag.Bool("turn", false, "items may be turned")
+	seconds := flag.Float64("seconds", 0, "work on each instance for so long (by the clock)")
+	effort := flag.Int("effort", pack.DefaultEffort, "iterations for each item")
+	list := flag.Bool("list", false, "a line for each instance")
+	flag.Usage = func() {
+		fmt.Fprintln(flag.CommandLine.Output(), "usage: packbench [-turn] [-seconds S | -effort N] [-list] [FILE]")
+		flag.PrintDefaults()
+	}
+	flag.Parse()
+	if flag.NArg() > 1 {
+		flag.Usage()
+		os.Exit(2)
+	}
+	instances := published()
+	if flag.NArg() == 1 {
+		f, err := os.Open(flag.Arg(0))
+		if err != nil {
+			fmt.Fprintf(os.Stderr, "packbench: %s cannot be read\n", flag.Arg(0))
+			os.Exit(3)
+		}
+		defer f.Close()
+		if instances, err = read(f); err != nil {
+			fmt.Fprintf(os.Stderr, "packbench: %s: %v\n", flag.Arg(0), err)
+			os.Exit(1)
+		}
+	}
+	run(os.Stdout, instances, *turn, *seconds, *effort, *list)
+}
+
+// run packs every instance and prints the totals.
+func run(out io.Writer, instances []instance, turn bool, seconds float64, effort int, list bool) {
+	w := bufio.NewWriter(out)
+	defer w.Flush()
+	start := time.Now()
+	sheets, bound := 0, 0
+	for _, in := range instances {
+		j := in.job(turn, effort)
+		began := time.Now()
+		if seconds > 0 {
+			end := began.Add(time.Duration(seconds * float64(time.Second)))
+			j.Effort = 1 << 30
+			j.Stop = func() bool { return time.Now().After(end) }
+		}
+		a := pack.Pack(j)
+		if faults := pack.Verify(j, a); len(faults) > 0 || len(a.Unplaced) > 0 {
+			fmt.Fprintf(w, "%s: unsound: %v\n", in.name, faults)
+		}
+		sheets += len(a.Laid)
+		bound += a.Bound
+		if list {
+			fmt.Fprintf(w, "%s sheets %d bound %d seconds %.3f\n", in.name, len(a.Laid), a.Bound, time.Since(began).Seconds())
+			w.Flush()
+		}
+	}
+	fmt.Fprintf(w, "total %d bound %d instances %d seconds %.1f\n", sheets, bound, len(instances), time.Since(start).Seconds())
+}
+
+// job is the instance as the packer takes it.
+func (in instance) job(turn bool, effort int) pack.Job {
+	j := pack.Job{Effort: effort}
+	for _, s := range in.items {
+		j.Items = append(j.Items, pack.Item{Size: s, Turn: turn})
+	}
+	sheet := measure.Rect{W: in.bin.W, H: in.bin.H}
+	j.Sheets = []pack.Sheet{{Size: in.bin, Cost: 1, Count: -1, Ways: []pack.Way{{Pieces: []pack.Piece{{Rect: sheet}}}}}}
+	return j
+}
