@@ -2,6 +2,7 @@ package press
 
 import (
 	"encoding/hex"
+	"fmt"
 	"math"
 	"strconv"
 
@@ -119,8 +120,7 @@ func (c *content) line(l Line) {
 	c.op("l S\n")
 }
 
-// text writes one row of glyphs. Each is put where it was asked to stand: between glyphs the pen is moved by the
-// difference of where it is, by the widths the reader knows, and where it should be, so that no error adds up.
+// text writes one row of glyphs.
 func (c *content) text(t *Text) {
 	if len(t.Glyphs) == 0 {
 		return
@@ -135,53 +135,67 @@ func (c *content) text(t *Text) {
 	c.length(t.Size)
 	c.op("Tf\n")
 
-	for i := 0; i < len(t.Glyphs); {
-		i = c.row(t, f, i)
-	}
+	r := row{c: c, t: t, f: f}
+	// show never fails here: every sign has been seen when the codes were given out.
+	_ = spell(t, r.show, func(text string) {
+		r.end()
+		if text == "" {
+			c.op("EMC\n")
+			return
+		}
+		// Replacement text for what is marked (ISO 32000-1, 14.9.4).
+		c.b = fmt.Appendf(c.b, "/Span<</ActualText<FEFF%X>>>BDC\n", utf16BE(text))
+	})
+	r.end()
 	c.op("ET\n")
 }
 
-// row writes the glyphs from i on that stand on one baseline, and returns the index after the last.
-func (c *content) row(t *Text, f *face, i int) int {
-	if t.Turned {
-		c.op("0 -1 1 0 ")
-	} else {
-		c.op("1 0 0 1 ")
-	}
-	start, base := along(t, i)
-	c.point(t.Glyphs[i].X, t.Glyphs[i].Y)
-	c.op("Tm [<")
-
-	// The pen, from the start of the row, in 1/1000 EMU: a size in EMU times a width in 1/1000 em.
-	var pen int64
-	size := int64(t.Size)
-	for k := i; k < len(t.Glyphs); k++ {
-		at, b := along(t, k)
-		if b != base {
-			c.op(">] TJ\n")
-			return k
-		}
-		if off := int64(at-start)*1000 - pen; off > slack*1000 || off < -slack*1000 {
-			// In tenths of 1/1000 em; a positive number in TJ moves the pen back.
-			move := roundDiv(off*10, size)
-			c.op(">")
-			c.b = appendDecimal(c.b, -move, 1)
-			c.op("<")
-			pen += roundDiv(move*size, 10)
-		}
-		cid := f.code(t.Glyphs[k].ID, t.Glyphs[k].Text)
-		c.b = hex.AppendEncode(c.b, []byte{byte(cid >> 8), byte(cid)})
-		pen += size * f.widths[cid]
-	}
-	c.op(">] TJ\n")
-	return len(t.Glyphs)
+// row writes glyphs that stand on one baseline as one operator, and begins anew where the baseline changes. Each glyph is put
+// where it was asked to stand: between glyphs the pen is moved by the difference of where it is, by the widths the reader
+// knows, and where it should be, so that no error adds up.
+type row struct {
+	c           *content
+	t           *Text
+	f           *face
+	open        bool
+	start, base measure.Length
+	pen         int64 // from the start, in 1/1000 EMU: a size in EMU times a width in 1/1000 em
 }
 
-// along is where a glyph stands on its row and where its baseline is.
-func along(t *Text, i int) (at, base measure.Length) {
-	g := &t.Glyphs[i]
-	if t.Turned {
-		return g.Y, g.X
+func (r *row) show(i int, s sign) error {
+	g := &r.t.Glyphs[i]
+	at, base := g.X, g.Y
+	if r.t.Turned {
+		at, base = g.Y, g.X
 	}
-	return g.X, g.Y
+	if !r.open || base != r.base {
+		r.end()
+		r.open, r.start, r.base, r.pen = true, at, base, 0
+		if r.t.Turned {
+			r.c.op("0 -1 1 0 ")
+		} else {
+			r.c.op("1 0 0 1 ")
+		}
+		r.c.point(g.X, g.Y)
+		r.c.op("Tm [<")
+	}
+	size := int64(r.t.Size)
+	if off := int64(at-r.start)*1000 - r.pen; off > slack*1000 || off < -slack*1000 {
+		move := roundDiv(off*10, size) // in tenths of 1/1000 em
+		r.c.op(">")
+		r.c.b = appendDecimal(r.c.b, -move, 1) // a positive number takes the pen back
+		r.c.op("<")
+		r.pen += roundDiv(move*size, 10)
+	}
+	code := r.f.code(s)
+	r.c.b = hex.AppendEncode(r.c.b, []byte{byte(code >> 8), byte(code)})
+	r.pen += size * r.f.widths[code]
+	return nil
+}
+
+func (r *row) end() {
+	if r.open {
+		r.c.op(">] TJ\n")
+		r.open = false
+	}
 }

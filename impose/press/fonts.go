@@ -28,20 +28,20 @@ type fontSet struct {
 	index map[*Font]int
 }
 
-// face is a font with the codes that the document needs of it. A code (CID) stands for a glyph together with the text
-// it was set for: one glyph that serves two texts gets two codes, so that each can be read back as what was typed.
+// face is a font with the codes (CIDs) that the document needs of it. A code stands for a glyph together with the text it
+// was set for: one glyph that serves two texts gets two codes, so that each can be read back as what was typed.
 type face struct {
 	font   *Font
 	name   string
 	sfnt   *font.SFNT
-	glyphs []uint16 // by code; code 0 is .notdef
-	texts  []string // by code
-	widths []int64  // by code, in 1/1000 em, whole: some readers drop the fraction, and the row must agree with them
-	slots  [][]slot // by glyph
+	glyphs []uint16  // by code; code 0 is .notdef
+	texts  []string  // by code
+	widths []int64   // by code, in 1/1000 em, whole: some readers drop the fraction, and the row must agree with them
+	codes  [][]coded // by glyph
 }
 
-type slot struct {
-	text string
+type coded struct {
+	sign sign
 	code uint16
 }
 
@@ -79,12 +79,7 @@ func (s *fontSet) add(t *Text) error {
 		s.faces = append(s.faces, f)
 	}
 	f := s.faces[n]
-	for i := range t.Glyphs {
-		if err := f.need(t.Glyphs[i].ID, t.Glyphs[i].Text); err != nil {
-			return err
-		}
-	}
-	return nil
+	return spell(t, func(_ int, s sign) error { return f.need(s) }, func(string) {})
 }
 
 func (s *fontSet) use(f *Font) int { return s.index[f] }
@@ -113,7 +108,7 @@ func open(f *Font) (out *face, err error) {
 	return &face{
 		font: f, name: name, sfnt: s,
 		glyphs: []uint16{0}, texts: []string{""}, widths: []int64{advance(s, 0)},
-		slots: make([][]slot, s.NumGlyphs()),
+		codes: make([][]coded, s.NumGlyphs()),
 	}, nil
 }
 
@@ -132,31 +127,35 @@ func advance(s *font.SFNT, glyph uint16) int64 {
 	return roundDiv(int64(s.GlyphAdvance(glyph))*1000, int64(s.Head.UnitsPerEm))
 }
 
-// need makes sure that there is a code for a glyph and its text.
-func (f *face) need(glyph uint16, text string) error {
-	if int(glyph) >= len(f.slots) {
-		return fmt.Errorf("press: font %q has no glyph %d", f.font.Name, glyph)
+// need makes sure that there is a code for a sign.
+func (f *face) need(s sign) error {
+	if int(s.glyph) >= len(f.codes) {
+		return fmt.Errorf("press: font %q has no glyph %d", f.font.Name, s.glyph)
 	}
-	for _, s := range f.slots[glyph] {
-		if s.text == text {
+	for _, c := range f.codes[s.glyph] {
+		if c.sign == s {
 			return nil
 		}
 	}
 	if len(f.glyphs) > 0xFFFF {
 		return &FontError{f.font.Name, "the document uses more than 65,535 different characters of it"}
 	}
-	f.slots[glyph] = append(f.slots[glyph], slot{text, uint16(len(f.glyphs))})
-	f.glyphs = append(f.glyphs, glyph)
-	f.texts = append(f.texts, text)
-	f.widths = append(f.widths, advance(f.sfnt, glyph))
+	width := s.width
+	if width == 0 {
+		width = advance(f.sfnt, s.glyph)
+	}
+	f.codes[s.glyph] = append(f.codes[s.glyph], coded{s, uint16(len(f.glyphs))})
+	f.glyphs = append(f.glyphs, s.glyph)
+	f.texts = append(f.texts, s.text)
+	f.widths = append(f.widths, width)
 	return nil
 }
 
-// code is the code of a glyph that need has seen.
-func (f *face) code(glyph uint16, text string) uint16 {
-	for _, s := range f.slots[glyph] {
-		if s.text == text {
-			return s.code
+// code is the code of a sign that need has seen.
+func (f *face) code(s sign) uint16 {
+	for _, c := range f.codes[s.glyph] {
+		if c.sign == s {
+			return c.code
 		}
 	}
 	return 0
@@ -260,7 +259,7 @@ func (f *face) widthArray() string {
 	return b.String()
 }
 
-// toUnicode is the CMap from codes to text (ISO 32000-1, 9.10.3). A code without text is left out.
+// toUnicode is the CMap from codes to text (ISO 32000-1, 9.10.3).
 func (f *face) toUnicode() []byte {
 	var b bytes.Buffer
 	b.WriteString("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n" +
@@ -269,14 +268,9 @@ func (f *face) toUnicode() []byte {
 		"1 begincodespacerange\n<0000><FFFF>\nendcodespacerange\n")
 	var lines []string
 	for code, text := range f.texts {
-		if text == "" {
-			continue
+		if text != "" {
+			lines = append(lines, fmt.Sprintf("<%04X><%X>\n", code, utf16BE(text)))
 		}
-		var hex strings.Builder
-		for _, u := range utf16.Encode([]rune(text)) {
-			fmt.Fprintf(&hex, "%04X", u)
-		}
-		lines = append(lines, fmt.Sprintf("<%04X><%s>\n", code, hex.String()))
 	}
 	for len(lines) > 0 {
 		n := min(100, len(lines)) // the most that one block may hold
@@ -285,6 +279,14 @@ func (f *face) toUnicode() []byte {
 	}
 	b.WriteString("endcmap\nCMapName currentdict/CMap defineresource pop\nend\nend\n")
 	return b.Bytes()
+}
+
+func utf16BE(s string) []byte {
+	var b []byte
+	for _, u := range utf16.Encode([]rune(s)) {
+		b = binary.BigEndian.AppendUint16(b, u)
+	}
+	return b
 }
 
 // postScriptName keeps what a PDF name and a PostScript name may hold.

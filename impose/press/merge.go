@@ -4,16 +4,21 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
+	"sync"
 	"unicode"
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
+
+// quiet keeps pdfcpu from writing its settings into the user's home.
+var quiet = sync.OnceFunc(api.DisableConfigDir)
 
 // merge joins the sections' files in one pass of pdfcpu, and adds what concerns the document as a whole.
 func merge(files func(i int) []byte, n int, d *Document) (*model.Context, error) {
-	api.DisableConfigDir() // or pdfcpu writes its settings into the user's home
+	quiet()
 	conf := model.NewDefaultConfiguration()
 	conf.Cmd = model.MERGECREATE
 	conf.CreateBookmarks = false // ours, not one for each file
@@ -37,7 +42,7 @@ func merge(files func(i int) []byte, n int, d *Document) (*model.Context, error)
 		if err := pdfcpu.AddBookmarks(all, marks, true); err != nil {
 			return nil, err
 		}
-		if err := all.BindNameTrees(); err != nil {
+		if err := direct(all, marks); err != nil {
 			return nil, err
 		}
 	}
@@ -49,6 +54,47 @@ func merge(files func(i int) []byte, n int, d *Document) (*model.Context, error)
 		return nil, err
 	}
 	return all, nil
+}
+
+// direct lets the bookmarks point at their pages themselves. pdfcpu has them point by name, through a tree of names that
+// grows one level with every other title; PDFium gives up 32 levels down, and the bookmarks of a long document lead nowhere.
+func direct(all *model.Context, marks []pdfcpu.Bookmark) error {
+	catalog, err := all.Catalog()
+	if err != nil {
+		return err
+	}
+	var walk func(parent types.Object, marks []pdfcpu.Bookmark) error
+	walk = func(parent types.Object, marks []pdfcpu.Bookmark) error {
+		above, err := all.DereferenceDict(parent)
+		if err != nil {
+			return err
+		}
+		next := above["First"]
+		for _, m := range marks {
+			item, err := all.DereferenceDict(next)
+			if err != nil {
+				return err
+			}
+			at, ok := all.Names["Dests"].Value(m.Title)
+			if !ok || item == nil {
+				return fmt.Errorf("no page for the bookmark %q", m.Title)
+			}
+			if item["Dest"], err = all.DereferenceArray(at); err != nil {
+				return err
+			}
+			if err := walk(next, m.Kids); err != nil {
+				return err
+			}
+			next = item["Next"]
+		}
+		return nil
+	}
+	if err := walk(catalog["Outlines"], marks); err != nil {
+		return err
+	}
+	delete(all.Names, "Dests")
+	delete(catalog, "Names") // the sections bring none of their own
+	return nil
 }
 
 func properties(d *Document) map[string]string {
