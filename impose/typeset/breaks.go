@@ -1,0 +1,394 @@
+package typeset
+
+import (
+	"strings"
+	"unicode"
+
+	"github.com/go-text/typesetting/segmenter"
+)
+
+// Penalties of breaks elsewhere than at a space, on TeX's scale, where 50 is plain TeX's \hyphenpenalty.
+const (
+	penaltyHyphen = 50 // after a hyphen that was typed, or a slash or dash
+)
+
+// wordKey names a word as it is set in a face.
+type wordKey struct {
+	face *Face
+	word string
+}
+
+// hyphenPoint is a place in a word where it may be hyphenated: how wide what comes before with its hyphen is, and what
+// comes after, shaped apart. That is right also where the letters on both sides make one glyph.
+type hyphenPoint struct {
+	at            int
+	before, after int64
+}
+
+// scratch holds what breakpoints needs for a paragraph, to be used again for the next.
+type scratch struct {
+	segmenter segmenter.Segmenter
+	x         []int64 // where each rune starts
+	cut       []uint8 // what may be done before each rune
+}
+
+const (
+	mayBreak = 1 << iota
+	clusterStart
+	unsafeCut
+)
+
+// breakpoints lists where the paragraph's lines may end: where Unicode Standard Annex #14 allows it and a reader would not
+// mind, and with hyphens where Liang's patterns allow one.
+func (t *textSetter) breakpoints(p *paragraph, hyphens bool, penalty int64) []breakpoint {
+	n := len(p.text)
+	c := &t.line.scratch
+	c.measure(p)
+	c.allow(p.text)
+	out := make([]breakpoint, 0, n/5+2)
+	out = append(out, breakpoint{after: t.overhangAfter(p, 0)})
+	if n == 0 { // a blank line
+		return append(out, breakpoint{})
+	}
+	var stretch, shrink int64
+	spaces := int32(0)
+	start := 0 // of the stretch that has no break within
+	afterHyphen := false
+	for k := 1; k <= n; k++ {
+		space := p.text[k-1] == ' '
+		if k < n && c.cut[k]&mayBreak == 0 {
+			if space {
+				stretch, shrink, spaces = stretch+c.space(k)/2, shrink+c.space(k)/3, spaces+1
+			}
+			continue
+		}
+		end := k
+		if space {
+			end = k - 1
+		}
+		typed := end > 0 && isHyphen(p.text[end-1])
+		if hyphens && !typed && !afterHyphen {
+			for _, h := range t.hyphenPoints(p, start, end) {
+				b := breakpoint{end: start + h.at, next: start + h.at, width: c.x[start] + h.before, width1: c.x[end] - h.after,
+					stretch: stretch, stretch1: stretch, shrink: shrink, shrink1: shrink,
+					penalty: penalty, hyphen: true, soft: true, spaces: spaces}
+				out = append(out, b)
+			}
+		}
+		afterHyphen = typed
+		b := breakpoint{end: end, next: k, width: c.x[end], stretch: stretch, shrink: shrink}
+		if space {
+			stretch, shrink, spaces = stretch+c.space(k)/2, shrink+c.space(k)/3, spaces+1
+		}
+		b.width1, b.stretch1, b.shrink1, b.spaces = c.x[k], stretch, shrink, spaces
+		switch {
+		case k == n || space:
+		case typed:
+			b.hyphen, b.penalty = true, penaltyHyphen
+		case p.text[k-1] == softHyphen:
+			b.hyphen, b.soft, b.penalty = true, true, penalty
+			if r := p.runAt(k - 1); r != nil {
+				b.before = t.shaper(r.face).width([]rune{'-'}, r.props)
+			}
+		case p.text[k-1] < 0x2E80: // a dash or slash, not a character of a script without spaces
+			b.penalty = penaltyHyphen
+		}
+		b.before += t.overhangBefore(p, end) + t.cutBefore(p, start, end)
+		if k < n {
+			b.after = t.overhangAfter(p, k) + t.cutAfter(p, k)
+		}
+		out = append(out, b)
+		start = k
+	}
+	for i := range out {
+		out[i].tail = n-out[i].next <= shortWord && spaces == out[i].spaces
+	}
+	return out
+}
+
+// shortWord is how many letters, with punctuation, look lost on a last line of their own (common practice).
+const shortWord = 7
+
+const softHyphen = 0xAD
+
+func isHyphen(r rune) bool { return r == '-' || r == 0x2010 }
+
+// measure notes where the runes of a paragraph stand when it is set in one line.
+func (c *scratch) measure(p *paragraph) {
+	n := len(p.text)
+	if cap(c.x) < n+1 {
+		c.x, c.cut = make([]int64, n+1, 2*n+1), make([]uint8, n+1, 2*n+1)
+	}
+	c.x, c.cut = c.x[:n+1], c.cut[:n+1]
+	clear(c.cut)
+	var x int64
+	for i := range p.glyphs {
+		g := &p.glyphs[i]
+		if g.to > g.from {
+			c.cut[g.from] = clusterStart
+			if g.unsafe {
+				c.cut[g.from] |= unsafeCut
+			}
+			for k := g.from; k < g.to; k++ {
+				c.x[k] = x
+			}
+		}
+		x += int64(g.advance)
+	}
+	c.x[n] = x
+	c.cut[n] = clusterStart
+}
+
+// space is the width of the space before rune k.
+func (c *scratch) space(k int) int64 { return c.x[k] - c.x[k-1] }
+
+// allow marks the breaks of UAX #14, less those that a reader would stumble over, and those inside a cluster.
+func (c *scratch) allow(text []rune) {
+	c.segmenter.Init(text)
+	lines := c.segmenter.LineIterator()
+	for lines.Next() {
+		l := lines.Line()
+		k := l.Offset + len(l.Text)
+		if k < len(text) && c.cut[k]&clusterStart != 0 && !together(text, k) {
+			c.cut[k] |= mayBreak
+		}
+	}
+}
+
+// together reports whether what stands before and after a break of UAX #14 belongs on one line all the same: a dash and the
+// word before it, a number and its unit or month, a title or initial and its name.
+func together(text []rune, k int) bool {
+	if text[k-1] != ' ' {
+		return text[k] == 0x2014 || text[k] == 0x2E3A || text[k] == 0x2E3B
+	}
+	before, after := tokenBefore(text, k-1), tokenAfter(text, k)
+	if dashes(after) {
+		return true
+	}
+	first, last := after[0], before
+	switch {
+	case number(before):
+		bare := strings.ToLower(strings.TrimRight(string(after), ".,;:!?)”’\"'"))
+		return units[bare] || months[bare] || len(after) >= 3 && len(before) <= 3 && unicode.IsDigit(first) && thousands(after)
+	case number(after) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
+		return len(strings.TrimRight(string(after), ".,;:!?)")) <= 2
+	case number(after) && counters[strings.ToLower(string(last))]:
+		return true
+	case unicode.IsUpper(first):
+		return titles[string(last)] || initials(last)
+	}
+	return false
+}
+
+func tokenBefore(text []rune, end int) []rune {
+	i := end
+	for i > 0 && text[i-1] != ' ' && end-i < 24 {
+		i--
+	}
+	for i < end && (text[i] == '(' || text[i] == '“' || text[i] == '"' || text[i] == '‘') {
+		i++
+	}
+	return text[i:end]
+}
+
+func tokenAfter(text []rune, from int) []rune {
+	j := from
+	for j < len(text) && text[j] != ' ' && j-from < 24 {
+		j++
+	}
+	return text[from:j]
+}
+
+func dashes(token []rune) bool {
+	for _, r := range token {
+		if r != '-' && r != 0x2013 && r != 0x2014 {
+			return false
+		}
+	}
+	return len(token) > 0
+}
+
+func number(token []rune) bool {
+	for _, r := range token {
+		if !unicode.IsDigit(r) && !strings.ContainsRune(".,:/½¼¾⅓⅔⅛", r) && !(len(token) > 1 && (r == '$' || r == '€' || r == '£' || r == '-' || r == '–')) {
+			return false
+		}
+	}
+	return len(token) > 0 && token[len(token)-1] != '.' && token[len(token)-1] != ','
+}
+
+// thousands reports whether a token is a group of three digits, as in 12 000.
+func thousands(token []rune) bool {
+	bare := strings.TrimRight(string(token), ".,;:!?)")
+	return len(bare) == 3 && number([]rune(bare))
+}
+
+// initials reports whether a token is made of initials: K. or J.R.
+func initials(token []rune) bool {
+	if len(token) == 0 || len(token)%2 != 0 {
+		return false
+	}
+	for i, r := range token {
+		if i%2 == 0 && !unicode.IsUpper(r) || i%2 == 1 && r != '.' {
+			return false
+		}
+	}
+	return true
+}
+
+func words(list string) map[string]bool {
+	m := map[string]bool{}
+	for _, w := range strings.Fields(list) {
+		m[w] = true
+	}
+	return m
+}
+
+var (
+	months = words(`january february march april may june july august september october november december
+		jan feb mar apr jun jul aug sep sept oct nov dec`)
+	units = words(`mm cm m km mi ft in yd mg g kg oz lb lbs l ml dl s sec min h hr hrs mph km/h am pm a.m p.m % ° °c °f c f k
+		p.m. a.m. o'clock o’clock € $ £ kr chf`)
+	titles   = words(`Dr. Mr. Mrs. Ms. Prof. St. Mt. Rev. Sr. Jr. Capt. Sgt. Lt. Fr. Hr.`)
+	counters = words(`no. nr. p. pp. page chapter ch. fig. day week room gate mile year`)
+)
+
+// runAt is the run that holds rune i.
+func (p *paragraph) runAt(i int) *run {
+	for r := range p.runs {
+		if i >= p.runs[r].from && i < p.runs[r].to {
+			return &p.runs[r]
+		}
+	}
+	return nil
+}
+
+// glyphOf is the first and last glyph of the cluster that holds rune i, as indexes of r's glyphs.
+func (p *paragraph) glyphOf(r *run, i int) int {
+	low, high := r.first, r.last
+	for high-low > 1 {
+		if m := (low + high) / 2; int(p.glyphs[m].from) <= i {
+			low = m
+		} else {
+			high = m
+		}
+	}
+	return low
+}
+
+// overhangBefore is how far the ink of the last letter before rune end reaches beyond its width.
+func (t *textSetter) overhangBefore(p *paragraph, end int) int64 {
+	if end == 0 {
+		return 0
+	}
+	r := p.runAt(end - 1)
+	g := &p.glyphs[p.glyphOf(r, end-1)]
+	ink := t.shaper(r.face).overhang(g.gid)
+	if r.props.right {
+		return max(0, -ink.left-int64(g.shiftX))
+	}
+	return max(0, ink.right+int64(g.shiftX)-int64(g.advance))
+}
+
+// overhangAfter is how far the ink of the letter at rune i reaches back.
+func (t *textSetter) overhangAfter(p *paragraph, i int) int64 {
+	if i >= len(p.text) {
+		return 0
+	}
+	r := p.runAt(i)
+	g := &p.glyphs[p.glyphOf(r, i)]
+	ink := t.shaper(r.face).overhang(g.gid)
+	if r.props.right {
+		return max(0, ink.right+int64(g.shiftX)-int64(g.advance))
+	}
+	return max(0, -ink.left-int64(g.shiftX))
+}
+
+// cutBefore is how much wider a word gets at the end of a line, where the space after it no longer draws it close.
+func (t *textSetter) cutBefore(p *paragraph, start, end int) int64 {
+	c := &t.line.scratch
+	if end == start || c.cut[end]&unsafeCut == 0 {
+		return 0
+	}
+	r := p.runAt(end - 1)
+	start = max(start, r.from)
+	return t.shaper(r.face).width(p.text[start:end], r.props) - (c.x[end] - c.x[start])
+}
+
+// cutAfter is the same for the word that starts with rune k.
+func (t *textSetter) cutAfter(p *paragraph, k int) int64 {
+	c := &t.line.scratch
+	if c.cut[k]&unsafeCut == 0 {
+		return 0
+	}
+	r := p.runAt(k)
+	end := k
+	for end < r.to && p.text[end] != ' ' {
+		end++
+	}
+	if end == k {
+		return 0
+	}
+	return t.shaper(r.face).width(p.text[k:end], r.props) - (c.x[end] - c.x[k])
+}
+
+// hyphenPoints are the hyphens that the English word text[from:to], with its punctuation, may take. Words with a capital (mostly
+// names), with digits or letters of other languages, and compounds have none.
+func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
+	for from < to && p.text[from] == ' ' {
+		from++
+	}
+	if to-from < fewestBefore+fewestAfter {
+		return nil
+	}
+	r := p.runAt(from)
+	if r == nil || to > r.to || r.props.right {
+		return nil
+	}
+	key := wordKey{r.face, p.source[p.byteAt[from]:p.byteAt[to]]}
+	if points, ok := t.words[key]; ok {
+		return points
+	}
+	var points []hyphenPoint
+	if at, word := core(p.text[from:to]); word != "" {
+		s := t.shaper(r.face)
+		for _, n := range english().points(word) {
+			cut := from + at + n
+			head := append(append(make([]rune, 0, cut-from+1), p.text[from:cut]...), '-')
+			points = append(points, hyphenPoint{at: at + n, before: s.width(head, r.props), after: s.width(p.text[cut:to], r.props)})
+		}
+	}
+	if len(t.words) >= mostWords {
+		clear(t.words)
+	}
+	t.words[key] = points
+	return points
+}
+
+// mostWords is how many words are remembered with their hyphens before starting afresh.
+const mostWords = 1 << 14
+
+// core is the word inside its punctuation, and where it starts; "" where it is not to be hyphenated.
+func core(token []rune) (int, string) {
+	i := 0
+	for i < len(token) && !unicode.IsLetter(token[i]) && !unicode.IsDigit(token[i]) {
+		i++
+	}
+	j := i
+	for j < len(token) && token[j] >= 'a' && token[j] <= 'z' {
+		j++
+	}
+	rest := token[j:]
+	if len(rest) > 1 && (rest[0] == '\'' || rest[0] == '’') { // grandmother's
+		rest = rest[1:]
+		for len(rest) > 0 && rest[0] >= 'a' && rest[0] <= 'z' {
+			rest = rest[1:]
+		}
+	}
+	for _, r := range rest {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) {
+			return 0, ""
+		}
+	}
+	return i, string(token[i:j])
+}

@@ -1,0 +1,299 @@
+package typeset
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+	"unicode"
+
+	"github.com/go-text/typesetting/font"
+	"github.com/go-text/typesetting/font/opentype"
+	"github.com/go-text/typesetting/font/opentype/tables"
+	"github.com/go-text/typesetting/harfbuzz"
+	sfnt "github.com/tdewolff/font"
+	"golang.org/x/text/unicode/norm"
+
+	"tuckmark/config/measure"
+)
+
+// em is how many parts an em has wherever the package measures type without its size. It is the least common multiple
+// of 1000 and 2048, so that the widths of nearly every font are whole numbers of parts.
+const em = 2048000
+
+// at is what v parts of the em measure in type of a size, rounded down.
+func at(v int64, size measure.Length) measure.Length {
+	p := v * int64(size)
+	q := p / em
+	if p < 0 && q*em != p {
+		q--
+	}
+	return measure.Length(q)
+}
+
+// above is what v parts of the em measure in type of a size, rounded up.
+func above(v int64, size measure.Length) measure.Length { return -at(-v, size) }
+
+// parts is how many parts of the em of a size lie in a length, rounded down.
+func parts(l, size measure.Length) int64 { return int64(l) * em / int64(size) }
+
+// Face is one font: a family's regular, bold or italic. It does not change once it is loaded, and any number of
+// goroutines may use it.
+type Face struct {
+	name, postScript         string
+	data                     []byte
+	index                    int
+	font                     *font.Font
+	upem                     int64
+	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
+	bold, italic             bool
+	idle                     sync.Pool // of *shaper
+}
+
+// Name is the face's name as a person would write it: "Serif Bold".
+func (f *Face) Name() string { return f.name }
+
+// PostScript is the name that the font calls itself by.
+func (f *Face) PostScript() string { return f.postScript }
+
+// Data is the font program: TrueType, OpenType with CFF outlines, or a collection of them.
+func (f *Face) Data() []byte { return f.data }
+
+// Index is the font's number in its collection.
+func (f *Face) Index() int { return f.index }
+
+// Ascent is how far the font says that it reaches above the baseline (table hhea), rounded up.
+func (f *Face) Ascent(size measure.Length) measure.Length { return above(f.ascent, size) }
+
+// Descent is how far the font says that it reaches below the baseline (table hhea), rounded up and counted downwards.
+func (f *Face) Descent(size measure.Length) measure.Length { return above(f.descent, size) }
+
+// XHeight is the height of a small x.
+func (f *Face) XHeight(size measure.Length) measure.Length { return at(f.xHeight, size) }
+
+// Tags of the tables that are read here.
+var (
+	tagHhea = opentype.MustNewTag("hhea")
+	tagName = opentype.MustNewTag("name")
+	tagOS2  = opentype.MustNewTag("OS/2")
+	tagGlyf = opentype.MustNewTag("glyf")
+	tagCFF  = opentype.MustNewTag("CFF ")
+)
+
+// Identifiers of the name table (OpenType specification, "name").
+const (
+	nameFamily      = 1
+	nameFull        = 4
+	namePostScript  = 6
+	nameTypographic = 16
+)
+
+// unpack turns a web font into the TrueType or OpenType font that it was made from; anything else it hands back as it is.
+func unpack(data []byte) (out []byte, err error) {
+	defer rescue(&err)
+	if len(data) > 4 && (string(data[:4]) == "wOFF" || string(data[:4]) == "wOF2") {
+		return sfnt.ToSFNT(data)
+	}
+	return data, nil
+}
+
+// rescue turns a library's panic over a damaged font into an error.
+func rescue(err *error) {
+	if r := recover(); r != nil {
+		*err = fmt.Errorf("%v", r)
+	}
+}
+
+// loaders are the fonts of a file, of which a collection has several.
+func loaders(data []byte) (out []*opentype.Loader, err error) {
+	defer rescue(&err)
+	return opentype.NewLoaders(bytes.NewReader(data))
+}
+
+// load reads a face. Its errors are faults.
+func load(data []byte, index int, name string) (f *Face, err error) {
+	damaged := &fault{what: fmt.Sprintf("the font %s cannot be read", measure.Quote(name)),
+		cause: "its file is damaged or is not a font", hint: "copy or download the font again, or choose another one"}
+	defer func() {
+		if r := recover(); r != nil {
+			f, err = nil, damaged
+		}
+	}()
+	lds, err := loaders(data)
+	if err != nil || index >= len(lds) {
+		return nil, damaged
+	}
+	ld := lds[index]
+	if !ld.HasTable(tagGlyf) && !ld.HasTable(tagCFF) {
+		return nil, &fault{what: fmt.Sprintf("the font %s cannot be used", measure.Quote(name)),
+			cause: "it has no outlines that a PDF can hold (it is made of pictures, or of a kind for screens only)",
+			hint:  "choose a TrueType or OpenType font"}
+	}
+	if reason := refusal(ld); reason != "" {
+		return nil, &fault{what: fmt.Sprintf("the font %s may not be put into a PDF", measure.Quote(name)), cause: reason,
+			hint: "choose another font, or ask its maker for a licence that allows embedding"}
+	}
+	parsed, err := font.NewFont(ld)
+	if err != nil || parsed.Upem() == 0 {
+		return nil, damaged
+	}
+	f = &Face{name: name, data: data, index: index, font: parsed, upem: int64(parsed.Upem())}
+	if n := names(ld); n != nil {
+		f.postScript = strings.TrimSpace(n.Name(namePostScript))
+	}
+	if f.postScript == "" {
+		f.postScript = name
+	}
+	aspect := parsed.Describe().Aspect
+	f.bold, f.italic = aspect.Weight >= boldFrom, aspect.Style == font.StyleItalic
+	probe := font.NewFace(parsed)
+	f.vertical(ld, probe)
+	f.xHeight = f.scale(int64(probe.LineMetric(font.XHeight)))
+	s := f.take() // shape once, so that a font that cannot be used is found here
+	s.shape([]rune("fix"), 0, 3, runProps{})
+	s.overhang(s.glyphs[0].gid)
+	f.give(s)
+	return f, nil
+}
+
+// boldFrom is the weight from which a face counts as bold (OpenType OS/2 usWeightClass: 400 regular, 700 bold).
+const boldFrom = 600
+
+// names is the font's name table, or nil.
+func names(ld *opentype.Loader) *tables.Name {
+	raw, err := ld.RawTable(tagName)
+	if err != nil {
+		return nil
+	}
+	n, _, err := tables.ParseName(raw)
+	if err != nil {
+		return nil
+	}
+	return &n
+}
+
+// refusal is why a font may not be embedded, by its fsType (OpenType specification, OS/2), or "". Of several usage bits
+// the least restrictive counts.
+func refusal(ld *opentype.Loader) string {
+	raw, err := ld.RawTable(tagOS2)
+	if err != nil || len(raw) < 10 {
+		return ""
+	}
+	const usage, restricted, whole, bitmaps = 0x000F, 0x0002, 0x0100, 0x0200
+	switch bits := binary.BigEndian.Uint16(raw[8:]); {
+	case bits&usage == restricted:
+		return "its maker marked it as not to be embedded"
+	case bits&bitmaps != 0:
+		return "its maker allows only pictures of its letters to be embedded"
+	case bits&whole != 0:
+		return "its maker does not allow a part of it to be embedded, and a PDF gets only the letters it uses"
+	}
+	return ""
+}
+
+// vertical takes ascent and descent from the hhea table, else from the font's own idea of them.
+func (f *Face) vertical(ld *opentype.Loader, probe *font.Face) {
+	if raw, err := ld.RawTable(tagHhea); err == nil && len(raw) >= 8 {
+		f.ascent = f.scale(int64(int16(binary.BigEndian.Uint16(raw[4:]))))
+		f.descent = -f.scale(int64(int16(binary.BigEndian.Uint16(raw[6:]))))
+	}
+	if f.ascent <= 0 {
+		if e, ok := probe.FontHExtents(); ok && e.Ascender > 0 {
+			f.ascent, f.descent = f.scale(int64(e.Ascender)), -f.scale(int64(e.Descender))
+		} else {
+			f.ascent, f.descent = em*4/5, em/5
+		}
+	}
+	f.descent = max(f.descent, 0)
+}
+
+// scale turns font units into parts of the em.
+func (f *Face) scale(units int64) int64 { return units * em / f.upem }
+
+// has reports whether the face can show a character, perhaps as a letter and its accent.
+func (f *Face) has(r rune) bool {
+	if g, ok := f.font.NominalGlyph(r); ok && g != 0 {
+		return true
+	}
+	switch {
+	case r < 0x80:
+		return false
+	case ignorable(r):
+		return true
+	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one
+		return f.has(' ')
+	case r == 0x2011: // a hyphen that does not break looks like one that does
+		return f.has(0x2010) || f.has('-')
+	}
+	if apart := []rune(norm.NFD.String(string(r))); len(apart) > 1 {
+		for _, p := range apart {
+			if g, ok := f.font.NominalGlyph(p); !ok || g == 0 {
+				return false
+			}
+		}
+		return true
+	}
+	return false
+}
+
+// hasAll reports whether the face can show a letter with its marks.
+func (f *Face) hasAll(cluster []rune) bool {
+	if len(cluster) == 1 {
+		return f.has(cluster[0])
+	}
+	all := true
+	for _, r := range cluster {
+		all = all && f.has(r)
+	}
+	if all {
+		return true
+	}
+	for _, r := range norm.NFC.String(string(cluster)) {
+		if !f.has(r) {
+			return false
+		}
+	}
+	return true
+}
+
+// ignorable reports whether a character guides the setting and has no shape of its own.
+func ignorable(r rune) bool {
+	return r == 0xAD || r == 0x034F || r == 0x061C || r >= 0x200B && r <= 0x200F || r >= 0x202A && r <= 0x202E ||
+		r >= 0x2060 && r <= 0x206F || r >= 0xFE00 && r <= 0xFE0F || r == 0xFEFF || r >= 0xE0100 && r <= 0xE01EF
+}
+
+// take is a shaper of the face that nobody else uses.
+func (f *Face) take() *shaper {
+	if s, ok := f.idle.Get().(*shaper); ok {
+		return s
+	}
+	return &shaper{face: f, font: harfbuzz.NewFont(font.NewFace(f.font)), buffer: harfbuzz.NewBuffer()}
+}
+
+func (f *Face) give(s *shaper) { f.idle.Put(s) }
+
+// overhangs are how far a glyph's ink reaches out, in parts of the em: left of its origin and below the
+// baseline negative.
+type overhangs struct{ left, right, top, bottom int64 }
+
+// overhang measures a glyph's ink. A glyph without ink has all four at nought.
+func (s *shaper) overhang(gid uint16) overhangs {
+	if int(gid) < len(s.ink) && s.seen[gid] {
+		return s.ink[gid]
+	}
+	var o overhangs
+	if e, ok := s.font.GlyphExtents(font.GID(gid)); ok && e.Width != 0 {
+		f := s.face
+		o.left, o.right = f.scale(int64(e.XBearing)), f.scale(int64(e.XBearing)+int64(e.Width))
+		o.top, o.bottom = f.scale(int64(e.YBearing)), f.scale(int64(e.YBearing)+int64(e.Height))
+	}
+	if n := int(gid) + 1; n > len(s.ink) {
+		grown := max(n, min(2*n, math.MaxUint16+1))
+		s.ink = append(s.ink, make([]overhangs, grown-len(s.ink))...)
+		s.seen = append(s.seen, make([]bool, grown-len(s.seen))...)
+	}
+	s.ink[gid], s.seen[gid] = o, true
+	return o
+}

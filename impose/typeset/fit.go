@@ -1,0 +1,263 @@
+package typeset
+
+import (
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
+
+// role is what a part of a block is.
+type role uint8
+
+const (
+	text role = iota
+	heading
+	closing
+)
+
+// A heading is set this much larger than the text, the closing line this much smaller, in hundredths; the gaps between them
+// and the text are hundredths of the text's size (common practice).
+const (
+	headingSize = 115
+	closingSize = 88
+	headingGap  = 20
+	closingGap  = 35
+)
+
+// part is a paragraph with its role.
+type part struct {
+	*paragraph
+	role   role
+	breaks []breakpoint // those in use
+}
+
+// body is a block's text, shaped, and the box to fit.
+type body struct {
+	parts    []part
+	box      measure.Size // room for ink
+	leading  int64        // in thousandths of the type size
+	smallest measure.Length
+	align    config.Align
+	face     string // name of the face of the text
+}
+
+// room is what rounding may take from a line: a unit at either end.
+const room = 2
+
+// size is the type size of a part when the text has size s.
+func (b *body) size(r role, s measure.Length) measure.Length {
+	switch r {
+	case heading:
+		return max(s+config.Step, s*headingSize/100/config.Step*config.Step)
+	case closing:
+		return max(min(s, b.smallest), s*closingSize/100/config.Step*config.Step)
+	}
+	return s
+}
+
+// width is the width of part i's lines in parts of the em when the text has size s.
+func (b *body) width(i int, s measure.Length) int64 {
+	return parts(b.box.W-room, b.size(b.parts[i].role, s))
+}
+
+// pitch is the distance of baselines within part i.
+func (b *body) pitch(i int, s measure.Length) measure.Length {
+	return measure.Length(int64(b.size(b.parts[i].role, s)) * b.leading / 1000)
+}
+
+// lead is the distance from the baseline of the last line of the part before to the first of part i.
+func (b *body) lead(i int, s measure.Length) measure.Length {
+	before, here := b.parts[i-1].role, b.parts[i].role
+	d := max(b.pitch(i-1, s), b.pitch(i, s))
+	if before == heading && here != heading {
+		d += s * headingGap / 100
+	}
+	if here == closing && before == text {
+		d += s * closingGap / 100
+	}
+	return d
+}
+
+// ascent and descent are what the first line needs above its baseline and the last below.
+func (b *body) ascent(s measure.Length) measure.Length {
+	return above(b.parts[0].paragraph.ascent, b.size(b.parts[0].role, s))
+}
+
+func (b *body) descent(s measure.Length) measure.Length {
+	last := b.parts[len(b.parts)-1]
+	return above(last.paragraph.descent, b.size(last.role, s))
+}
+
+// height is the height of the whole when part i has lines(i) lines.
+func (b *body) height(s measure.Length, lines func(i int) int) measure.Length {
+	h := b.ascent(s) + b.descent(s)
+	for i := range b.parts {
+		if i > 0 {
+			h += b.lead(i, s)
+		}
+		h += measure.Length(lines(i)-1) * b.pitch(i, s)
+	}
+	return h
+}
+
+// least is the least height that the text can be set in at size s with lines of the box's width, or -1 where a word is too wide.
+func (b *body) least(s measure.Length) measure.Length {
+	wide := false
+	h := b.height(s, func(i int) int {
+		n := fewest(b.parts[i].breaks, b.width(i, s))
+		wide = wide || n == 0
+		return n
+	})
+	if wide {
+		return -1
+	}
+	return h
+}
+
+func (b *body) fits(s measure.Length) bool {
+	h := b.least(s)
+	return h >= 0 && h <= b.box.H
+}
+
+// largest is the largest size from low to high, in steps, at which the text fits, or 0. A text that fits a size fits each
+// smaller one too: its lines hold no less and stand no further apart. So halving finds it.
+func (b *body) largest(low, high measure.Length) measure.Length {
+	return search(low, high, b.fits)
+}
+
+func search(low, high measure.Length, fits func(measure.Length) bool) measure.Length {
+	if high < low || !fits(low) {
+		return 0
+	}
+	yes, no := low/config.Step, high/config.Step+1
+	for no-yes > 1 {
+		if m := (yes + no) / 2; fits(m * config.Step) {
+			yes = m
+		} else {
+			no = m
+		}
+	}
+	return yes * config.Step
+}
+
+// huge is a demerit that nothing but another of its kind outweighs.
+const huge = 1e13
+
+// rules are how lines of part i are judged when they have the given width.
+func (b *body) rules(width int64) rules {
+	r := rules{line: 10, adjacent: 10000, doubleHyphen: huge, finalHyphen: huge, tail: huge}
+	if b.align != config.Justified {
+		r.line, r.adjacent = 1, 0
+		r.rag = max(em*3/2, width/8)
+		if b.align == config.Centre { // a centred caption looks best when all its lines are of a length
+			r.last = 2 * r.rag
+		}
+	}
+	return r
+}
+
+// way is a paragraph's lines and what is bad about them.
+type way struct {
+	lines    []int // the breakpoints that end them
+	demerits int64
+}
+
+// lay finds the best lines for size s that fit the box: of all settings of the paragraphs whose lines together are not too
+// many, the one with the fewest demerits in sum. It is nil where none fits.
+func (b *body) lay(o *optimiser, s measure.Length) [][]int {
+	ways := make([]map[int]way, len(b.parts)) // by number of lines
+	best := make([][]int, len(b.parts))
+	most := make([]int, len(b.parts))
+	for i := range b.parts {
+		width := b.width(i, s)
+		r := b.rules(width)
+		o.run(b.parts[i].breaks, width, &r, 0)
+		n := o.result(0)
+		if n < 0 {
+			return nil
+		}
+		best[i] = o.path(n)
+		most[i] = len(best[i])
+	}
+	if b.height(s, func(i int) int { return most[i] }) <= b.box.H {
+		return best
+	}
+	few := make([]int, len(b.parts))
+	for i := range b.parts {
+		width := b.width(i, s)
+		r := b.rules(width)
+		ways[i] = map[int]way{}
+		if most[i] > fewest(b.parts[i].breaks, width) {
+			o.run(b.parts[i].breaks, width, &r, most[i])
+			for lines := 1; lines <= most[i]; lines++ {
+				if n := o.result(lines); n >= 0 {
+					ways[i][lines] = way{o.path(n), o.nodes[n].demerits}
+					if few[i] == 0 {
+						few[i] = lines
+					}
+				}
+			}
+		}
+		if few[i] == 0 {
+			few[i], ways[i][most[i]] = most[i], way{best[i], 0}
+		}
+	}
+	return b.share(s, ways, few)
+}
+
+// share gives the lines that the height has room for to the paragraphs that gain most by them.
+func (b *body) share(s measure.Length, ways []map[int]way, few []int) [][]int {
+	left := b.box.H - b.height(s, func(i int) int { return few[i] })
+	if left < 0 {
+		return nil
+	}
+	spare := 0
+	if pitch := b.pitch(b.anyText(), s); pitch > 0 {
+		spare = int(left / pitch)
+	}
+	// cost[k] is the least sum of demerits with k spare lines used by the parts so far, and took[i][k] what part i used of them.
+	cost := make([]int64, spare+1)
+	took := make([][]int, len(b.parts))
+	for i := range b.parts {
+		next := make([]int64, spare+1)
+		took[i] = make([]int, spare+1)
+		for k := range next {
+			next[k] = -1
+			for more := 0; more <= k; more++ {
+				if more > 0 && b.parts[i].role == heading { // its lines stand further apart than was reckoned
+					break
+				}
+				w, ok := ways[i][few[i]+more]
+				if !ok || cost[k-more] < 0 {
+					continue
+				}
+				if d := cost[k-more] + w.demerits; next[k] < 0 || d < next[k] {
+					next[k], took[i][k] = d, more
+				}
+			}
+		}
+		cost = next
+	}
+	k := 0
+	for n := range cost {
+		if cost[n] >= 0 && (cost[k] < 0 || cost[n] < cost[k]) {
+			k = n
+		}
+	}
+	out := make([][]int, len(b.parts))
+	for i := len(b.parts) - 1; i >= 0; i-- {
+		more := took[i][k]
+		out[i] = ways[i][few[i]+more].lines
+		k -= more
+	}
+	return out
+}
+
+// anyText is a part whose lines have the pitch of the text.
+func (b *body) anyText() int {
+	for i := range b.parts {
+		if b.parts[i].role == text {
+			return i
+		}
+	}
+	return 0
+}

@@ -1,0 +1,78 @@
+package typeset
+
+import (
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake"
+)
+
+// Label sets a text in one line from the origin 0, 0 and gives its width. Letters that the face lacks come from others; what no
+// font has, and control characters, become question marks, for a label must not fail.
+func (l *Library) Label(f *Face, size measure.Length, text string) ([]Span, measure.Length) {
+	t := newTextSetter(l, "")
+	defer t.close()
+	p := t.plain(f, text)
+	line := t.make(p, 0, len(p.text), false)
+	var ink measure.Rect
+	return t.place(p, &line, 0, 0, size, 0, config.Colour{}, &ink), above(line.width, size)
+}
+
+// Paragraph breaks a text into lines no wider than width, ragged and without hyphens. Each line starts from the origin 0, 0. A
+// word that is wider than the width stands alone and reaches beyond it.
+func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) [][]Span {
+	t := newTextSetter(l, "")
+	defer t.close()
+	p := t.plain(f, text)
+	bs := t.breakpoints(p, false, 0)
+	room := parts(width, size)
+	for i := range bs { // no line is narrower than its widest word
+		if i > 0 {
+			room = max(room, bs[i].width-bs[i-1].width1+bs[i].before+bs[i-1].after)
+		}
+	}
+	b := body{align: config.Left}
+	r := b.rules(room)
+	r.tail = 0
+	t.best.run(bs, room, &r, 0)
+	var out [][]Span
+	from := 0
+	for _, i := range t.best.path(t.best.result(0)) {
+		line := t.make(p, from, bs[i].end, bs[i].soft)
+		var ink measure.Rect
+		out = append(out, t.place(p, &line, 0, 0, size, 0, config.Colour{}, &ink))
+		from = bs[i].next
+	}
+	return out
+}
+
+// plain shapes a text of one style.
+func (t *textSetter) plain(f *Face, text string) *paragraph {
+	clean := make([]rune, 0, len(text))
+	typed, _ := read(&intake.Block{Text: []intake.Paragraph{{{Text: text}}}})
+	if len(typed) > 0 {
+		clean = typed[0].text
+	}
+	fs := &faces{f, f, f, f}
+	p, lacks := t.shape(clean, nil, fs)
+	if lacks == nil {
+		return p
+	}
+	none := map[rune]bool{}
+	for _, l := range lacks {
+		if l.lender == nil {
+			for _, r := range l.letter {
+				none[r] = true
+			}
+		}
+	}
+	if len(none) == 0 {
+		return p
+	}
+	for i, r := range clean {
+		if none[r] {
+			clean[i] = '?'
+		}
+	}
+	p, _ = t.shape(clean, nil, fs)
+	return p
+}

@@ -1,0 +1,433 @@
+package typeset
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"io/fs"
+	"log"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/go-text/typesetting/font"
+	"github.com/go-text/typesetting/fontscan"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
+
+// fault is what is wrong with a font or a text, before it is known where.
+type fault struct {
+	what, cause, hint string
+	column            string // heading of the column that it concerns; empty: the text's
+}
+
+func (f *fault) Error() string {
+	return strings.Join(slices.DeleteFunc([]string{f.what, f.cause, f.hint}, func(s string) bool { return s == "" }), "; ")
+}
+
+// Library finds faces by name: those that come with the program, those in folders, those of the machine. It reads
+// folders and machine only when a name or a letter asks for them. Any number of goroutines may use it.
+type Library struct {
+	folders []string
+
+	mu       sync.Mutex
+	families map[string]*family // by folded name
+	order    []*family
+	inFolder bool                 // the folders were read
+	machine  []fontscan.Footprint // nil: not scanned yet
+	spare    map[rune]*member     // of the machine, that lend a letter; nil: none does
+}
+
+// family is the faces that share a name.
+type family struct {
+	name, source string
+	folded       bool // the name is not as the font writes it
+	members      []*member
+}
+
+// member is a face that may not have been read yet.
+type member struct {
+	family *family
+	aspect font.Aspect
+	path   string // of its file, or empty
+	index  int
+	data   []byte
+
+	once sync.Once
+	face *Face
+	err  error
+}
+
+// Name is a name that a font may be asked for by. Source says where it comes from: "built in", a file or "this machine".
+type Name struct {
+	Name, Source string
+	Bold, Italic bool // whether it has such members
+}
+
+// Sources of a Name that are no file.
+const (
+	sourceBuiltIn = "built in"
+	sourceMachine = "this machine"
+)
+
+// NewLibrary makes a library of the built-in faces, the font files in the folders and the fonts of the machine. Where a
+// name stands for several, the earlier counts.
+func NewLibrary(folders []string) *Library {
+	l := &Library{folders: folders, families: map[string]*family{}, spare: map[rune]*member{}}
+	for _, b := range builtIn {
+		f := l.family(b.name, sourceBuiltIn)
+		for i, data := range b.faces {
+			f.add(&member{data: data, aspect: aspect(i&1 != 0, i&2 != 0)})
+		}
+		for _, k := range b.known {
+			l.families[fold(k)] = f
+		}
+	}
+	return l
+}
+
+// fold is a name as names are compared: letter case, spaces, hyphens and low lines do not matter.
+func fold(name string) string {
+	return strings.NewReplacer(" ", "", "-", "", "_", "", "\u00a0", "").Replace(strings.ToLower(strings.Join(strings.Fields(name), "")))
+}
+
+func aspect(bold, italic bool) font.Aspect {
+	a := font.Aspect{Style: font.StyleNormal, Weight: font.WeightNormal, Stretch: font.StretchNormal}
+	if bold {
+		a.Weight = font.WeightBold
+	}
+	if italic {
+		a.Style = font.StyleItalic
+	}
+	return a
+}
+
+// family is the family of a name, made when it is new. One of another source with the same name stays as it is.
+func (l *Library) family(name, source string) *family {
+	if f := l.families[fold(name)]; f != nil {
+		if f.source == source {
+			return f
+		}
+		return &family{} // shadowed
+	}
+	f := &family{name: name, source: source}
+	l.families[fold(name)] = f
+	l.order = append(l.order, f)
+	return f
+}
+
+func (f *family) add(m *member) {
+	m.family = f
+	f.members = append(f.members, m)
+}
+
+// nearest is the member that comes closest to the style asked for: the slant first, then the weight, then a normal width.
+func (f *family) nearest(bold, italic bool) *member {
+	want := aspect(bold, italic)
+	far := func(m *member) float32 {
+		d := max(want.Weight-m.aspect.Weight, m.aspect.Weight-want.Weight)
+		if m.aspect.Style != want.Style {
+			d += 10000
+		}
+		return float32(d) + 2000*float32(max(m.aspect.Stretch-1, 1-m.aspect.Stretch))
+	}
+	return slices.MinFunc(f.members, func(a, b *member) int { return cmp.Compare(far(a), far(b)) })
+}
+
+// Face is the face of a name and style. Where the family lacks the style it is the nearest that it has. Its error is a
+// sentence for people: no font has that name (and which is near), or the font's file cannot or must not be used.
+func (l *Library) Face(name string, bold, italic bool) (*Face, error) {
+	f, err := l.find(name)
+	if err != nil {
+		return nil, err
+	}
+	return f.nearest(bold, italic).load()
+}
+
+// Names are all names, the built-in ones first, then those of the folders and of the machine.
+func (l *Library) Names() []Name {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.readFolders()
+	l.scan()
+	out := make([]Name, 0, len(l.order))
+	for _, f := range l.order {
+		n := Name{Name: f.name, Source: f.source}
+		for _, m := range f.members {
+			n.Bold = n.Bold || m.aspect.Weight >= boldFrom
+			n.Italic = n.Italic || m.aspect.Style == font.StyleItalic
+		}
+		f.unfold()
+		n.Name = f.name
+		out = append(out, n)
+	}
+	return out
+}
+
+// find looks in the built-in families, then in the folders, then on the machine.
+func (l *Library) find(name string) (*family, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	key := fold(name)
+	if f := l.families[key]; f != nil {
+		return f, nil
+	}
+	if l.readFolders(); l.families[key] != nil {
+		return l.families[key], nil
+	}
+	if l.scan(); l.families[key] != nil {
+		l.families[key].unfold()
+		return l.families[key], nil
+	}
+	all := make([]string, 0, len(l.order))
+	for _, f := range l.order {
+		all = append(all, f.name)
+	}
+	hint := "write Sans, Serif, Typewriter, Roman or Book, the name of a font of this machine, or put its file into the fonts folder"
+	if near := config.Near(name, all); near != "" {
+		l.families[fold(near)].unfold()
+		near = l.families[fold(near)].name
+		hint = fmt.Sprintf("did you mean %s? Else %s", measure.Quote(near), hint)
+	}
+	return nil, &fault{what: fmt.Sprintf("there is no font %s", measure.Quote(name)), hint: hint, column: "Font"}
+}
+
+// readFolders enters the font files of the folders, by family, full name and file name. A file that cannot be read is
+// entered by its file name, so that who asks for it learns why.
+func (l *Library) readFolders() {
+	if l.inFolder {
+		return
+	}
+	l.inFolder = true
+	for _, folder := range l.folders {
+		_ = filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
+			if err == nil && !d.IsDir() && isFont(path) {
+				l.readFile(path)
+			}
+			return nil // a folder that cannot be read has no fonts
+		})
+	}
+}
+
+func isFont(path string) bool {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".ttf", ".otf", ".ttc", ".otc", ".woff", ".woff2":
+		return true
+	}
+	return false
+}
+
+// largestFont is the largest font file that is read; the largest known ones, for Chinese, stay below.
+const largestFont = 200 << 20
+
+func (l *Library) readFile(path string) {
+	stem := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	data, err := readFont(path)
+	var found []*member
+	if err == nil {
+		found = describe(data, path)
+	}
+	if len(found) == 0 {
+		l.family(stem, path).add(&member{path: path, aspect: aspect(false, false)})
+		return
+	}
+	for _, m := range found {
+		named, full := m.family.name, m.family.source
+		if named == "" {
+			named = stem
+		}
+		l.fromFolder(named, path).add(m)
+		for _, other := range []string{full, stem} {
+			if other != "" && l.families[fold(other)] == nil {
+				l.families[fold(other)] = l.families[fold(named)]
+			}
+		}
+	}
+}
+
+// fromFolder is a family whose members may lie in several files.
+func (l *Library) fromFolder(name, path string) *family {
+	if f := l.families[fold(name)]; f != nil && f.source != sourceBuiltIn {
+		return f
+	}
+	return l.family(name, path)
+}
+
+func readFont(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if info.Size() > largestFont {
+		return nil, fmt.Errorf("larger than any font")
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return unpack(data)
+}
+
+// describe is what the fonts of a file say of themselves. Their family is provisional: its name is the family's, its source
+// the full name of the face.
+func describe(data []byte, path string) (out []*member) {
+	defer func() {
+		if recover() != nil {
+			out = nil
+		}
+	}()
+	lds, err := loaders(data)
+	if err != nil {
+		return nil
+	}
+	for i, ld := range lds {
+		d, _ := font.Describe(ld, nil)
+		m := &member{aspect: d.Aspect, path: path, index: i, family: &family{name: strings.TrimSpace(d.Family)}}
+		m.aspect.SetDefaults()
+		if n := names(ld); n != nil {
+			m.family.source = strings.TrimSpace(n.Name(nameFull))
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// scan enters the machine's fonts. What they hold is kept in an index among the user's cached files, so that only the first
+// scan takes long; where none can be written, in the folder for temporary files.
+func (l *Library) scan() {
+	if l.machine != nil {
+		return
+	}
+	l.machine = []fontscan.Footprint{}
+	dir, err := os.UserCacheDir()
+	if err == nil {
+		dir = filepath.Join(dir, "tuckmark")
+		err = os.MkdirAll(dir, 0o755)
+	}
+	if err != nil {
+		dir = os.TempDir()
+	}
+	prints, err := systemFonts(dir)
+	if err != nil {
+		return // a machine without fonts
+	}
+	slices.SortFunc(prints, func(a, b fontscan.Footprint) int {
+		return cmp.Or(cmp.Compare(a.Location.File, b.Location.File), cmp.Compare(a.Location.Index, b.Location.Index))
+	})
+	l.machine = prints
+	for _, p := range prints {
+		m := &member{path: p.Location.File, index: int(p.Location.Index), aspect: p.Aspect}
+		m.aspect.SetDefaults()
+		f := l.family(p.Family, sourceMachine)
+		f.folded = true
+		f.add(m)
+	}
+}
+
+func systemFonts(dir string) (prints []fontscan.Footprint, err error) {
+	defer rescue(&err)
+	prints, err = fontscan.SystemFonts(log.New(io.Discard, "", 0), dir)
+	return slices.Clone(prints), err
+}
+
+// unfold gives a family of the machine the name that its font writes; the index of the machine's fonts keeps a folded one.
+func (f *family) unfold() {
+	if !f.folded {
+		return
+	}
+	f.folded = false
+	m := f.members[0]
+	if data, err := readFont(m.path); err == nil {
+		if d := describe(data, m.path); m.index < len(d) && d[m.index].family.name != "" {
+			f.name = d[m.index].family.name
+		}
+	}
+}
+
+func (m *member) load() (*Face, error) {
+	m.once.Do(func() {
+		data := m.data
+		if m.path != "" {
+			if data, m.err = readFont(m.path); m.err != nil {
+				m.err = &fault{what: fmt.Sprintf("the font file %s cannot be read", measure.Quote(filepath.Base(m.path))),
+					cause: "it is damaged, is no font, or may not be opened", hint: "copy the file again, or choose another font", column: "Font"}
+				return
+			}
+		}
+		name := m.family.name
+		if m.aspect.Weight >= boldFrom {
+			name += " Bold"
+		}
+		if m.aspect.Style == font.StyleItalic {
+			name += " Italic"
+		}
+		if m.face, m.err = load(data, m.index, name); m.err == nil && m.data != nil {
+			m.face.bold, m.face.italic = m.aspect.Weight >= boldFrom, m.aspect.Style == font.StyleItalic
+		}
+	})
+	return m.face, m.err
+}
+
+// lender is a face that has a letter with its marks and comes closest to the style, or nil: first of the built-in families,
+// then of the machine.
+func (l *Library) lender(cluster []rune, bold, italic bool) *Face {
+	for _, name := range stopgaps {
+		if f, err := l.Face(name, bold, italic); err == nil && f.hasAll(cluster) {
+			return f
+		}
+	}
+	l.mu.Lock()
+	m, known := l.spare[cluster[0]]
+	if !known {
+		l.scan()
+		m = l.onMachine(cluster)
+		l.spare[cluster[0]] = m
+	}
+	l.mu.Unlock()
+	if m == nil {
+		return nil
+	}
+	f, err := m.family.nearest(bold, italic).load()
+	if err != nil || !f.hasAll(cluster) {
+		f, _ = m.load()
+	}
+	if f == nil || !f.hasAll(cluster) {
+		return nil
+	}
+	return f
+}
+
+// onMachine is the first upright regular face that has the letter and can be used, else the first of any style.
+func (l *Library) onMachine(cluster []rune) *member {
+	var second *member
+	for _, p := range l.machine {
+		if !p.Runes.Contains(cluster[0]) {
+			continue
+		}
+		f := l.families[fold(p.Family)]
+		if f == nil || f.source != sourceMachine {
+			continue
+		}
+		for _, m := range f.members {
+			f.unfold()
+			if m.path != p.Location.File || m.index != int(p.Location.Index) {
+				continue
+			}
+			face, err := m.load()
+			if err != nil || !face.hasAll(cluster) {
+				continue
+			}
+			if m.aspect.Weight == font.WeightNormal && m.aspect.Style == font.StyleNormal {
+				return m
+			}
+			if second == nil {
+				second = m
+			}
+		}
+	}
+	return second
+}

@@ -1,0 +1,251 @@
+package typeset
+
+import (
+	"slices"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
+
+// lineMaker turns a stretch of a paragraph into a line.
+type lineMaker struct {
+	scratch scratch
+	pieces  []piece
+	order   []int
+	glyphs  []glyph // of pieces that had to be shaped again
+	text    []rune
+}
+
+// piece is what a line takes from a run.
+type piece struct {
+	run    *run
+	glyphs []glyph
+	hyphen bool // the last glyph is a hyphen that was put in
+}
+
+// setLine is a line before it is placed: its pieces in the order of the text and as they stand from left to right, and its
+// width, all in parts of the em. Left and right are how far ink reaches beyond the width.
+type setLine struct {
+	pieces      []piece
+	order       []int
+	width       int64
+	left, right int64
+	spaces      int64
+}
+
+// make cuts the line from..end out of the paragraph, with a hyphen after it where soft is set. Glyphs are taken over from
+// the paragraph where HarfBuzz says that cutting does not change them, and shaped again elsewhere. What it returns is
+// good until the next call.
+func (t *textSetter) make(p *paragraph, from, end int, soft bool) setLine {
+	m := &t.line
+	m.pieces, m.order, m.glyphs = m.pieces[:0], m.order[:0], m.glyphs[:0]
+	if soft && end > from && p.text[end-1] == softHyphen {
+		end--
+	}
+	for i := range p.runs {
+		r := &p.runs[i]
+		a, b := max(from, r.from), min(end, r.to)
+		if a >= b {
+			continue
+		}
+		hyphen := soft && b == end
+		first, last := r.first, r.last
+		clean := !hyphen
+		if a > r.from {
+			first = p.glyphOf(r, a)
+			clean = clean && int(p.glyphs[first].from) == a && !p.glyphs[first].unsafe
+		}
+		if b < r.to && clean {
+			last = p.glyphOf(r, b)
+			clean = int(p.glyphs[last].from) == b && !p.glyphs[last].unsafe
+		}
+		if clean {
+			m.pieces = append(m.pieces, piece{run: r, glyphs: p.glyphs[first:last]})
+			continue
+		}
+		m.pieces = append(m.pieces, piece{run: r, glyphs: t.reshape(p, r, from, a, b, end, hyphen), hyphen: hyphen})
+	}
+	return m.finish(t)
+}
+
+// reshape shapes text[a:b] of run r as a part of the line text[from:end].
+func (t *textSetter) reshape(p *paragraph, r *run, from, a, b, end int, hyphen bool) []glyph {
+	m := &t.line
+	m.text = append(m.text[:0], p.text[from:end]...)
+	to := b - from
+	if hyphen {
+		m.text = append(m.text[:to], '-')
+		to++
+	}
+	s := t.shaper(r.face)
+	s.shape(m.text, a-from, to, r.props)
+	start := len(m.glyphs)
+	m.glyphs = append(m.glyphs, s.glyphs...)
+	out := m.glyphs[start:len(m.glyphs):len(m.glyphs)]
+	for i := range out {
+		out[i].from += int32(from)
+		out[i].to += int32(from)
+	}
+	return out
+}
+
+// finish finds the visual order and measures the line.
+func (m *lineMaker) finish(t *textSetter) setLine {
+	l := setLine{pieces: m.pieces}
+	high, low := uint8(0), uint8(255)
+	for i := range m.pieces {
+		m.order = append(m.order, i)
+		level := m.pieces[i].run.level
+		high = max(high, level)
+		if level&1 == 1 {
+			low = min(low, level)
+		}
+	}
+	for level := high; level >= low && level > 0; level-- { // rule L2
+		for i := 0; i < len(m.order); {
+			j := i
+			for j < len(m.order) && m.pieces[m.order[j]].run.level >= level {
+				j++
+			}
+			slices.Reverse(m.order[i:j])
+			i = max(j, i+1)
+		}
+	}
+	l.order = m.order
+	for i := range l.pieces {
+		for j := range l.pieces[i].glyphs {
+			l.width += int64(l.pieces[i].glyphs[j].advance)
+		}
+	}
+	l.each(func(pc *piece, g *glyph, x int64) {
+		ink := t.shaper(pc.run.face).overhang(g.gid)
+		if ink.left != ink.right {
+			l.left = max(l.left, -(x + int64(g.shiftX) + ink.left))
+			l.right = max(l.right, x+int64(g.shiftX)+ink.right-l.width)
+		}
+	})
+	return l
+}
+
+// each calls do for the line's glyphs from left to right, with the place of the glyph's origin.
+func (l *setLine) each(do func(pc *piece, g *glyph, x int64)) {
+	var x int64
+	for _, i := range l.order {
+		pc := &l.pieces[i]
+		n := len(pc.glyphs)
+		for j := range n {
+			g := &pc.glyphs[j]
+			if pc.run.props.right {
+				g = &pc.glyphs[n-1-j]
+			}
+			do(pc, g, x)
+			x += int64(g.advance)
+		}
+	}
+}
+
+// place turns a line into spans with its width starting at left, its spaces widened to take up extra. It adds the line's ink
+// and advances to box.
+func (t *textSetter) place(p *paragraph, l *setLine, left, baseline, size, extra measure.Length, ink config.Colour, box *measure.Rect) []Span {
+	total := 0
+	for i := range l.pieces {
+		total += len(l.pieces[i].glyphs)
+		l.spaces += spaces(p, &l.pieces[i])
+	}
+	glyphs := make([]Glyph, 0, total)
+	out := make([]Span, 0, len(l.pieces))
+	// Where each piece starts, from left to right, and how many spaces stand before it.
+	var x, passed int64
+	starts := make([][2]int64, len(l.pieces))
+	for _, i := range l.order {
+		starts[i] = [2]int64{x, passed}
+		for j := range l.pieces[i].glyphs {
+			x += int64(l.pieces[i].glyphs[j].advance)
+		}
+		passed += spaces(p, &l.pieces[i])
+	}
+	shift := func(passed int64) measure.Length {
+		if extra == 0 || l.spaces == 0 {
+			return 0
+		}
+		return measure.Length(int64(extra) * passed / l.spaces)
+	}
+	grow := func(x0, y0, x1, y1 measure.Length) {
+		if box.Empty() {
+			*box = measure.Rect{X: x0, Y: y0, W: x1 - x0, H: y1 - y0}
+			return
+		}
+		r, b := max(box.Right(), x1), max(box.Bottom(), y1)
+		box.X, box.Y = min(box.X, x0), min(box.Y, y0)
+		box.W, box.H = r-box.X, b-box.Y
+	}
+	for i := range l.pieces {
+		pc := &l.pieces[i]
+		f := pc.run.face
+		s := t.shaper(f)
+		start := len(glyphs)
+		x, passed := starts[i][0], starts[i][1]
+		if pc.run.props.right { // the first glyph of the text stands at the right
+			for j := range pc.glyphs {
+				x += int64(pc.glyphs[j].advance)
+			}
+			passed += spaces(p, pc)
+		}
+		for j := range pc.glyphs {
+			g := &pc.glyphs[j]
+			text := ""
+			space := false
+			hidden := false
+			if g.to > g.from {
+				switch {
+				case pc.hyphen && j == len(pc.glyphs)-1:
+					text = "\u00ad"
+				default:
+					text = p.source[p.byteAt[g.from]:p.byteAt[g.to]]
+					space = text == " "
+					hidden = allIgnorable(p.text[g.from:g.to])
+				}
+			}
+			if pc.run.props.right {
+				x -= int64(g.advance)
+				if space {
+					passed--
+				}
+			}
+			gx := left + at(x+int64(g.shiftX), size) + shift(passed)
+			gy := baseline - at(int64(g.rise), size)
+			if !hidden {
+				glyphs = append(glyphs, Glyph{ID: g.gid, X: gx, Y: gy, Text: text})
+				if o := s.overhang(g.gid); o.left != o.right {
+					grow(gx+at(o.left, size), gy-above(o.top, size), gx+above(o.right, size), gy-at(o.bottom, size))
+				}
+			}
+			if !pc.run.props.right {
+				x += int64(g.advance)
+				if space {
+					passed++
+				}
+			}
+		}
+		if len(glyphs) == start {
+			continue
+		}
+		if n := len(out) - 1; n >= 0 && out[n].Face == f {
+			out[n].Glyphs = out[n].Glyphs[:len(out[n].Glyphs)+len(glyphs)-start]
+		} else {
+			out = append(out, Span{Face: f, Size: size, Colour: ink, Glyphs: glyphs[start:len(glyphs):cap(glyphs)]})
+		}
+		grow(left, baseline-f.Ascent(size), left+above(l.width, size)+extra, baseline+f.Descent(size))
+	}
+	return out
+}
+
+// spaces counts the spaces that justifying may widen.
+func spaces(p *paragraph, pc *piece) (n int64) {
+	for i := range pc.glyphs {
+		if g := &pc.glyphs[i]; g.to == g.from+1 && int(g.from) < len(p.text) && p.text[g.from] == ' ' {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,276 @@
+package typeset
+
+import (
+	"unicode"
+
+	"github.com/go-text/typesetting/harfbuzz"
+	"github.com/go-text/typesetting/language"
+)
+
+// shaper shapes text in one face. It keeps what HarfBuzz works out about the face, so it is worth using again; it serves
+// one goroutine at a time.
+type shaper struct {
+	face   *Face
+	font   *harfbuzz.Font
+	buffer *harfbuzz.Buffer
+	glyphs []glyph // of the last call of shape
+	ink    []overhangs
+	seen   []bool // glyphs that ink is known of
+}
+
+// glyph is a shaped glyph. Its widths are in parts of the em; runes tells which characters of the paragraph it stands for,
+// and is empty for the second and later glyphs of a cluster.
+type glyph struct {
+	gid          uint16
+	unsafe       bool // the text cannot be cut before it without shaping it again
+	from, to     int32
+	advance      int32
+	shiftX, rise int32
+}
+
+// runProps is what HarfBuzz must know about a run.
+type runProps struct {
+	script   language.Script
+	language language.Language
+	right    bool // to left
+}
+
+// shape shapes text[from:to], with the rest as its surroundings, into s.glyphs, in the order of the text.
+func (s *shaper) shape(text []rune, from, to int, props runProps) {
+	b := s.buffer
+	b.Clear()
+	b.AddRunes(text, from, to-from)
+	b.Props.Direction = harfbuzz.LeftToRight
+	if props.right {
+		b.Props.Direction = harfbuzz.RightToLeft
+	}
+	b.Props.Script = props.script
+	if props.script == 0 {
+		b.Props.Script = language.Latin
+	}
+	b.Props.Language = props.language
+	b.Shape(s.font, nil)
+
+	n := len(b.Info)
+	if cap(s.glyphs) < n {
+		s.glyphs = make([]glyph, n, 2*n)
+	}
+	s.glyphs = s.glyphs[:n]
+	for i := range n {
+		info, pos := &b.Info[i], &b.Pos[i]
+		g := &s.glyphs[i]
+		if props.right { // HarfBuzz hands out glyphs as they stand from left to right
+			g = &s.glyphs[n-1-i]
+		}
+		*g = glyph{gid: uint16(info.Glyph), unsafe: info.Mask&harfbuzz.GlyphUnsafeToBreak != 0, from: int32(info.Cluster),
+			advance: int32(s.face.scale(int64(pos.XAdvance))), shiftX: int32(s.face.scale(int64(pos.XOffset))), rise: int32(s.face.scale(int64(pos.YOffset)))}
+	}
+	for i := 0; i < n; {
+		j := i + 1
+		for j < n && s.glyphs[j].from == s.glyphs[i].from {
+			j++
+		}
+		end := int32(to)
+		if j < n {
+			end = s.glyphs[j].from
+		}
+		s.glyphs[i].to = end
+		for k := i + 1; k < j; k++ {
+			s.glyphs[k].from, s.glyphs[k].to = end, end
+			s.glyphs[k].unsafe = true
+		}
+		i = j
+	}
+}
+
+// width shapes a text that stands alone and measures it.
+func (s *shaper) width(text []rune, props runProps) (w int64) {
+	s.shape(text, 0, len(text), props)
+	for i := range s.glyphs {
+		w += int64(s.glyphs[i].advance)
+	}
+	return w
+}
+
+// run is a stretch of a paragraph in one face, script and direction.
+type run struct {
+	from, to int // runes
+	face     *Face
+	level    uint8 // of the bidirectional algorithm: odd runs from right to left
+	props    runProps
+	first    int // its glyphs are p.glyphs[first:last]
+	last     int
+}
+
+// paragraph is a shaped paragraph.
+type paragraph struct {
+	text   []rune
+	source string  // the same, which glyphs take their texts from
+	byteAt []int32 // where each rune begins in source, and its length
+	runs   []run
+	glyphs []glyph
+	base   uint8 // level of the paragraph itself: 1 where it runs from right to left
+
+	plain, hyphened []breakpoint // without and with hyphens; see breakpoints
+	ascent, descent int64        // parts of the em that the line box needs above and below the baseline
+}
+
+// style of a rune.
+const (
+	bold   = 1
+	italic = 2
+)
+
+// textSetter is what one goroutine sets texts with.
+type textSetter struct {
+	library  *Library
+	language language.Language
+	shapers  map[*Face]*shaper
+	words    map[wordKey][]hyphenPoint
+	best     optimiser
+	line     lineMaker
+}
+
+func newTextSetter(l *Library, lang string) *textSetter {
+	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{}, words: map[wordKey][]hyphenPoint{}}
+}
+
+// close hands the shapers back to their faces.
+func (t *textSetter) close() {
+	for f, s := range t.shapers {
+		f.give(s)
+	}
+	clear(t.shapers)
+}
+
+func (t *textSetter) shaper(f *Face) *shaper {
+	s := t.shapers[f]
+	if s == nil {
+		s = f.take()
+		t.shapers[f] = s
+	}
+	return s
+}
+
+// faces are the four members of a family, by style.
+type faces [4]*Face
+
+// lack is a letter that the text's face does not have: who lent it, or nil.
+type lack struct {
+	letter string
+	lender *Face
+}
+
+// shape splits a paragraph into runs and shapes them. Letters that the faces lack are lent by others; lacks tells of them.
+func (t *textSetter) shape(text []rune, styles []uint8, fs *faces) (p *paragraph, lacks []lack) {
+	p = &paragraph{text: text, source: string(text)}
+	p.byteAt = make([]int32, len(text)+1)
+	n := 0
+	for i, r := range text {
+		p.byteAt[i] = int32(n)
+		n += len(string(r))
+	}
+	p.byteAt[len(text)] = int32(n)
+
+	levels, base := levels(text)
+	p.base = base
+	lacks = t.itemise(p, styles, levels, fs)
+	for i := range p.runs {
+		r := &p.runs[i]
+		s := t.shaper(r.face)
+		s.shape(text, r.from, r.to, r.props)
+		r.first = len(p.glyphs)
+		if p.glyphs == nil {
+			p.glyphs = make([]glyph, 0, len(s.glyphs)+8)
+		}
+		p.glyphs = append(p.glyphs, s.glyphs...)
+		r.last = len(p.glyphs)
+		p.ascent, p.descent = max(p.ascent, r.face.ascent), max(p.descent, r.face.descent)
+		for j := r.first; j < r.last; j++ {
+			g := &p.glyphs[j]
+			if g.gid == 0 && g.to > g.from && !allIgnorable(text[g.from:g.to]) {
+				lacks = append(lacks, lack{letter: string(text[g.from:g.to])})
+			}
+			ink := s.overhang(g.gid)
+			p.ascent, p.descent = max(p.ascent, ink.top+int64(g.rise)), max(p.descent, -ink.bottom-int64(g.rise))
+		}
+	}
+	if len(p.runs) == 0 {
+		p.ascent, p.descent = fs[0].ascent, fs[0].descent
+	}
+	return p, lacks
+}
+
+func allIgnorable(text []rune) bool {
+	for _, r := range text {
+		if !ignorable(r) {
+			return false
+		}
+	}
+	return true
+}
+
+// mark reports whether a character belongs to the letter before it.
+func mark(r rune) bool {
+	return r >= 0x300 && (unicode.In(r, unicode.M) || ignorable(r))
+}
+
+// itemise fills p.runs.
+func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *faces) (lacks []lack) {
+	text := p.text
+	script := leadingScript(text)
+	for i := 0; i < len(text); {
+		j := i + 1
+		for j < len(text) && mark(text[j]) {
+			j++
+		}
+		if s := language.LookupScript(text[i]); s.Strong() {
+			script = s
+		}
+		style := uint8(0)
+		if styles != nil {
+			style = styles[i]
+		}
+		face := fs[style]
+		if !face.hasAll(text[i:j]) {
+			lent := t.lend(p, text[i:j], style)
+			lacks = append(lacks, lack{letter: string(text[i:j]), lender: lent})
+			if lent != nil {
+				face = lent
+			}
+		}
+		level := uint8(0)
+		if levels != nil {
+			level = levels[i]
+		}
+		if n := len(p.runs) - 1; n >= 0 && p.runs[n].face == face && p.runs[n].level == level && p.runs[n].props.script == script {
+			p.runs[n].to = j
+		} else {
+			props := runProps{script: script, right: level&1 == 1}
+			if script == language.Latin {
+				props.language = t.language
+			}
+			p.runs = append(p.runs, run{from: i, to: j, face: face, level: level, props: props})
+		}
+		i = j
+	}
+	return lacks
+}
+
+// lend finds another face for a letter; the one that lent the letter before comes first, so that a word stays in one face.
+func (t *textSetter) lend(p *paragraph, cluster []rune, style uint8) *Face {
+	if n := len(p.runs) - 1; n >= 0 && p.runs[n].face.hasAll(cluster) {
+		return p.runs[n].face
+	}
+	return t.library.lender(cluster, style&bold != 0, style&italic != 0)
+}
+
+// leadingScript is the script of the first letter that has one of its own.
+func leadingScript(text []rune) language.Script {
+	for _, r := range text {
+		if s := language.LookupScript(r); s.Strong() {
+			return s
+		}
+	}
+	return language.Latin
+}

@@ -1,0 +1,259 @@
+package typeset
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake"
+)
+
+// prepare reads a block's text, finds its faces and shapes it. What it finds wrong is a fault; what is only worth
+// saying a note.
+func (t *textSetter) prepare(b *intake.Block, s *config.Settings) (*body, []fault, *fault) {
+	inside := b.Ink()
+	out := &body{box: inside.Size(), leading: int64(math.Round(b.Type.Leading * 1000)), smallest: min(b.Type.Smallest, b.Type.Largest), align: b.Type.Align}
+	if inside.Empty() {
+		return nil, nil, &fault{what: "the insets leave no room for text in the space", hint: "give the block a larger space or smaller insets", column: "Width"}
+	}
+	paragraphs, f := read(b)
+	if f != nil {
+		return nil, nil, f
+	}
+	fs, notes, f := t.faces(b, paragraphs)
+	if f != nil {
+		return nil, nil, f
+	}
+	out.face = fs[0].name
+	if white(b.Type.Ink) {
+		return nil, notes, &fault{what: "white ink cannot be printed", cause: "printers have no white; they leave the paper bare", hint: "choose another ink", column: "Ink"}
+	}
+	if n, ok := faint(b.Type.Ink, b.Back); ok {
+		notes = append(notes, n)
+	}
+	var lacks []lack
+	for _, typed := range paragraphs {
+		p, missing := t.shape(typed.text, typed.styles, fs)
+		out.parts = append(out.parts, part{paragraph: p, role: typed.role})
+		lacks = append(lacks, missing...)
+	}
+	more, f := tell(lacks, fs[0].name)
+	return out, append(notes, more...), f
+}
+
+// typed is a paragraph as it was typed, cleaned: what stands at its ends and doubled spaces are gone.
+type typed struct {
+	text   []rune
+	styles []uint8
+	role   role
+}
+
+// read cleans a block's texts. Blank lines at the start and the end are dropped.
+func read(b *intake.Block) (out []typed, f *fault) {
+	letters := false
+	add := func(runs intake.Paragraph, r role, style uint8, column string) {
+		p := typed{role: r}
+		for _, run := range runs {
+			st := style
+			if run.Bold {
+				st |= bold
+			}
+			if run.Italic {
+				st ^= italic
+			}
+			for i, c := range run.Text {
+				if c == utf8.RuneError && f == nil {
+					f = &fault{what: "the text has a character that was lost on its way", cause: "it shows as � or a box: the file was saved with another set of characters, or only half of an emoji was copied",
+						hint: fmt.Sprintf("type it again after %s", measure.Quote(ending(run.Text[:i]))), column: column}
+				}
+				if unicode.IsSpace(c) && c != 0xA0 && c != 0x202F {
+					c = ' '
+				}
+				if unicode.IsControl(c) {
+					if f == nil {
+						f = &fault{what: fmt.Sprintf("the text has a control character (U+%04X)", c), cause: "it cannot be seen or printed; it may have been copied from another program",
+							hint: fmt.Sprintf("delete what stands after %s and type it again", measure.Quote(ending(run.Text[:i]))), column: column}
+					}
+					continue
+				}
+				if c == ' ' && (len(p.text) == 0 || p.text[len(p.text)-1] == ' ') {
+					continue
+				}
+				letters = letters || !unicode.IsSpace(c) && !unicode.Is(unicode.M, c) && !ignorable(c)
+				p.text, p.styles = append(p.text, c), append(p.styles, st)
+			}
+		}
+		if n := len(p.text); n > 0 && p.text[n-1] == ' ' {
+			p.text, p.styles = p.text[:n-1], p.styles[:n-1]
+		}
+		if n := len(p.text); r != text && n == 0 {
+			return
+		}
+		if len(p.text) > 0 && mark(p.text[0]) && !ignorable(p.text[0]) && f == nil {
+			f = &fault{what: fmt.Sprintf("a line starts with an accent (U+%04X) that has no letter to stand on", p.text[0]), hint: "type the letter before it", column: column}
+		}
+		out = append(out, p)
+	}
+	add(intake.Paragraph{{Text: b.Title}}, heading, bold, "Title")
+	for _, p := range b.Text {
+		add(p, text, 0, "")
+	}
+	if f == nil && !letters {
+		return nil, &fault{what: "there is no text", cause: "the cell holds nothing that can be seen", hint: "type the journaling, or delete the row"}
+	}
+	blank := func(p typed) bool { return len(p.text) == 0 }
+	for len(out) > 1 && blank(out[len(out)-1]) {
+		out = out[:len(out)-1]
+	}
+	add(intake.Paragraph{{Text: b.End}}, closing, italic, "When")
+	for len(out) > 1 && blank(out[0]) {
+		out = out[1:]
+	}
+	if len(out) > 1 && out[0].role == heading {
+		for len(out) > 2 && blank(out[1]) {
+			out = slices.Delete(out, 1, 2)
+		}
+	}
+	return out, f
+}
+
+// ending is the last few words before a place.
+func ending(s string) string {
+	words := strings.Fields(s)
+	return strings.Join(words[max(0, len(words)-3):], " ")
+}
+
+// faces finds the members of the block's family and notes a style that the text uses and the family lacks.
+func (t *textSetter) faces(b *intake.Block, paragraphs []typed) (*faces, []fault, *fault) {
+	var fs faces
+	for style := range fs {
+		f, err := t.library.Face(b.Font, style&bold != 0, style&italic != 0)
+		if err != nil {
+			known, ok := err.(*fault)
+			if !ok {
+				known = &fault{what: err.Error()}
+			}
+			if style == 0 || known.what == "" {
+				known.column = "Font"
+				return nil, nil, known
+			}
+			f = fs[0] // a damaged bold must not stop a text without it
+		}
+		fs[style] = f
+	}
+	used := uint8(0)
+	for _, p := range paragraphs {
+		if p.role != text {
+			continue
+		}
+		for _, st := range p.styles {
+			used |= 1 << st
+		}
+	}
+	var notes []fault
+	missing := func(name string, styles uint8, has func(f *Face) bool, instead string) {
+		for st := range fs {
+			if used&(1<<st) != 0 && uint8(st)&styles != 0 && !has(fs[st]) {
+				notes = append(notes, fault{what: fmt.Sprintf("the font %s has no %s; such words are set in %s", fs[0].name, name, instead),
+					hint: "choose a font that has it, or leave it so", column: "Font"})
+				return
+			}
+		}
+	}
+	missing("bold", bold, func(f *Face) bool { return f.bold }, "its regular weight")
+	missing("italic", italic, func(f *Face) bool { return f.italic }, "its upright letters")
+	return &fs, notes, nil
+}
+
+// tell is what to say about letters that the text's face lacks: a note for each face that lent some, and an error where none does.
+func tell(lacks []lack, name string) (notes []fault, f *fault) {
+	var order []*Face
+	lent := map[*Face][]string{}
+	var none []string
+	for _, l := range lacks {
+		if l.lender == nil {
+			if !slices.Contains(none, l.letter) {
+				none = append(none, l.letter)
+			}
+			continue
+		}
+		if lent[l.lender] == nil {
+			order = append(order, l.lender)
+		}
+		if !slices.Contains(lent[l.lender], l.letter) {
+			lent[l.lender] = append(lent[l.lender], l.letter)
+		}
+	}
+	for _, face := range order {
+		noun := "the character"
+		if len(lent[face]) > 1 {
+			noun = "the characters"
+		}
+		notes = append(notes, fault{what: fmt.Sprintf("the font %s lacks %s %s; set in %s", name, noun, list(lent[face]), face.name), column: "Font"})
+	}
+	if len(none) > 0 {
+		noun, hold := "the character", "it"
+		if len(none) > 1 {
+			noun, hold = "the characters", "them"
+		}
+		f = &fault{what: fmt.Sprintf("no font at hand has %s %s", noun, list(none)),
+			hint: fmt.Sprintf("write something else, or put a font that has %s into the fonts folder", hold)}
+	}
+	return notes, f
+}
+
+// list shows characters with their code points.
+func list(letters []string) string {
+	const most = 8
+	var out []string
+	for _, l := range letters {
+		var codes []string
+		for _, r := range l {
+			codes = append(codes, fmt.Sprintf("U+%04X", r))
+		}
+		out = append(out, fmt.Sprintf("“%s” (%s)", l, strings.Join(codes, " ")))
+	}
+	if len(out) > most {
+		return strings.Join(out[:most], ", ") + fmt.Sprintf(" and %d more", len(out)-most)
+	}
+	return strings.Join(out, ", ")
+}
+
+// white reports whether an ink is so near to white that printing it leaves no trace.
+func white(c config.Colour) bool { return min(c.R, c.G, c.B) >= 250 }
+
+// readable is the least contrast of text with what lies behind it by WCAG 2 (success criterion 1.4.3).
+const readable = 4.5
+
+// faint notes an ink that is hard to read on what shows behind it.
+func faint(ink, back config.Colour) (fault, bool) {
+	c := contrast(ink, back)
+	if c >= readable {
+		return fault{}, false
+	}
+	return fault{what: fmt.Sprintf("the ink may be hard to read: its contrast with what lies behind it is %.1f to 1", math.Floor(c*10)/10),
+		cause: "text reads well from 4.5 to 1", hint: "choose a darker ink, or a lighter one on a dark page", column: "Ink"}, true
+}
+
+// contrast is the contrast of two colours by WCAG 2: 1 for equal ones, 21 for black and white.
+func contrast(a, b config.Colour) float64 {
+	x, y := luminance(a), luminance(b)
+	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
+}
+
+// luminance is the relative luminance of WCAG 2.
+func luminance(c config.Colour) float64 {
+	linear := func(v uint8) float64 {
+		s := float64(v) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
+}
