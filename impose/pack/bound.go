@@ -14,7 +14,7 @@ import (
 // 91, 2001), f2 of Carlier, Clautiaux and Moukrim (Computers and Operations Research 34, 2007). All three are
 // superadditive, so a smaller sheet's sides may be put through them too. Items that fit on no piece do not count.
 func Bound(j Job) int {
-	n, _ := floors(&j)
+	n, _ := floors(&j, 20_000_000)
 	return n
 }
 
@@ -95,8 +95,9 @@ type kindOf struct {
 	count int64
 }
 
-// floors is the least number of sheets that cost, and the least that they cost.
-func floors(j *Job) (sheets int, cost int64) {
+// floors is the least number of sheets that cost, and the least that they cost, found with about
+// so much work.
+func floors(j *Job, work int) (sheets int, cost int64) {
 	var ids []int
 	for i := range j.Items {
 		ids = append(ids, i)
@@ -193,7 +194,7 @@ func floors(j *Job) (sheets int, cost int64) {
 		}
 	}
 	most := 400
-	for most > 20 && most*most*len(shapes) > 20_000_000 {
+	for most > 20 && most*most*len(shapes) > work {
 		most = most * 3 / 4
 	}
 	fw, fh := duals(xs, cw, most), duals(ys, ch, most)

@@ -3,6 +3,7 @@ package pack
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"tuckmark/config/measure"
 )
@@ -76,21 +77,106 @@ func (p *packer) fullCounts() []int {
 	return c
 }
 
-// best is the packing of all items.
+// best is the packing of all items. With an automatic gap the gap is kept where it costs nothing: on all sheets if
+// that takes no more of them and leaves a leftover nearly as large, else on each piece whose items still go on.
 func (p *packer) best() plan {
-	return p.solve(p.ids, p.fullCounts(), p.Gap, int64(p.Effort))
+	effort := int64(p.Effort)
+	if p.Gap == 0 || !p.Auto {
+		return p.solve(p.ids, p.fullCounts(), p.Gap, effort)
+	}
+	var dense, loose plan
+	var both sync.WaitGroup
+	both.Go(func() { dense = p.solve(p.ids, p.fullCounts(), 0, effort) })
+	both.Go(func() { loose = p.solve(p.ids, p.fullCounts(), p.Gap, effort) })
+	both.Wait()
+	if c := p.compare(loose, dense); c < 0 || c == 0 && p.nearly(p.largest(loose), p.largest(dense)) {
+		return loose
+	}
+	return p.loosen(dense)
 }
 
-// solve packs the items on the sheets left.
-func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan {
-	tight := p.search(ids, counts, gap, effort, false)
-	if p.uniform(ids) {
-		return tight
+// nearly reports whether a leftover of area a is as good as one of area b, for the sake of a gap.
+func (p *packer) nearly(a, b int64) bool { return b == 0 || a >= b-b/10 }
+
+// largest is the area of the plan's largest leftover, counting those that stay untouched.
+func (p *packer) largest(q plan) int64 {
+	var keep int64
+	for _, l := range q.sheets {
+		keep = max(keep, l.keep)
 	}
-	if safe := p.search(ids, counts, gap, effort, true); p.better(safe, tight) {
-		return safe
+	for k, s := range p.Sheets {
+		if q.counts[k] > 0 && s.Count > 0 && s.Cost == 0 && p.Limits.Keep != nil && p.Limits.Keep(s.Size) {
+			keep = max(keep, s.Size.Area())
+		}
 	}
-	return tight
+	return keep
+}
+
+// loosen gives the gap to each piece of the plan whose items leave room for it.
+func (p *packer) loosen(q plan) plan {
+	most := p.largest(q)
+	for n := range q.sheets {
+		l := &q.sheets[n]
+		pieces := p.Sheets[l.Sheet].Ways[l.Way].Pieces
+		for k, t := range l.Trees {
+			if t == nil {
+				continue
+			}
+			ids := itemsIn(t, nil)
+			one := *p.Job
+			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Ways: []Way{{Pieces: []Piece{pieces[k]}}}}}
+			sub := packer{Job: &one}
+			loose := sub.solve(ids, []int{1}, p.Gap, int64(p.Effort)/4)
+			if len(loose.out) > 0 {
+				continue
+			}
+			old, held := p.tally(t).keep, loose.sheets[0].keep
+			if old == most && !p.nearly(held, most) {
+				continue
+			}
+			l.Trees[k] = loose.sheets[0].Trees[0]
+		}
+		l.made = p.sum(l.Laid)
+	}
+	return q
+}
+
+// sum is the cuts and leftovers of a sheet, its untouched pieces among them.
+func (p *packer) sum(l Laid) made {
+	var m made
+	for k, piece := range p.Sheets[l.Sheet].Ways[l.Way].Pieces {
+		if l.Trees[k] == nil {
+			m.add(piece.Rect.Size(), p.Limits)
+		} else {
+			m.join(p.tally(l.Trees[k]))
+		}
+	}
+	return m
+}
+
+// tally counts the cuts and leftovers of a tree.
+func (p *packer) tally(n *Node) *made {
+	m := &made{node: n}
+	if n.Near == nil {
+		if n.Item < 0 {
+			m.add(n.Rect.Size(), p.Limits)
+		}
+		return m
+	}
+	m.cuts = 1
+	m.join(p.tally(n.Near))
+	m.join(p.tally(n.Far))
+	return m
+}
+
+func itemsIn(n *Node, ids []int) []int {
+	if n.Near == nil {
+		if n.Item >= 0 {
+			ids = append(ids, n.Item)
+		}
+		return ids
+	}
+	return itemsIn(n.Far, itemsIn(n.Near, ids))
 }
 
 func (p *packer) area(ids []int) int64 {
@@ -101,11 +187,14 @@ func (p *packer) area(ids []int) int64 {
 	return a
 }
 
+// compare is below nought where a places more than b or costs less.
+func (p *packer) compare(a, b plan) int {
+	return cmp.Or(cmp.Compare(p.area(a.out), p.area(b.out)), cmp.Compare(a.cost, b.cost))
+}
+
 func (p *packer) better(a, b plan) bool {
-	if x, y := p.area(a.out), p.area(b.out); x != y {
-		return x < y
-	}
-	return a.cost < b.cost
+	c := p.compare(a, b)
+	return c < 0 || c == 0 && p.largest(a) > p.largest(b)
 }
 
 // uniform reports whether all items have to stay equally far from all edges.
@@ -124,17 +213,21 @@ func (p *packer) uniform(ids []int) bool {
 
 // search packs by one run of the solver. Sheets whose cuts cannot be made within margins and trimmer are taken apart and their
 // items packed again, more carefully.
-func (p *packer) search(ids, counts []int, gap measure.Length, effort int64, safe bool) plan {
+func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, safe bool) plan {
 	s := newSpace(p.Job, ids, counts, gap, safe)
 	v := newSolver(s)
 	f := v.start()
-	if effort > 0 {
-		f = v.improve(f, s.floor(), effort*int64(len(ids)))
+	if its > 0 {
+		f = v.improve(f, s.floor(), its)
 	}
+	if more > 0 {
+		f = v.enlarge(f, more)
+	}
+	_, most, _ := v.largest(f.trees)
 	out := plan{counts: slices.Clone(counts)}
 	var again []int
-	for _, t := range f.trees {
-		if l, ok := s.finish(t); ok {
+	for k, t := range f.trees {
+		if l, ok := s.finish(t, k == most); ok {
 			out.add(l)
 		} else {
 			again = append(again, s.itemsOf(t)...)
@@ -148,7 +241,7 @@ func (p *packer) search(ids, counts []int, gap measure.Length, effort int64, saf
 		return out
 	}
 	if !safe && len(again) < len(ids) || !safe && !p.uniform(ids) {
-		q := p.search(again, out.counts, gap, effort, true)
+		q := p.search(again, out.counts, gap, its, more, true)
 		for _, l := range q.sheets {
 			out.add(l)
 		}
@@ -182,7 +275,7 @@ func (s *space) floor() int64 {
 			j.Sheets[k].Count = -1
 		}
 	}
-	_, cost := floors(&j)
+	_, cost := floors(&j, 2_000_000)
 	return cost
 }
 
@@ -204,9 +297,9 @@ func (s *space) itemsOf(t *tree) []int {
 	return ids
 }
 
-// finish makes the cuts of t.
-func (s *space) finish(t *tree) (laid, bool) {
-	trees, m, ok := s.carve(t, false)
+// finish makes the cuts of t; large if it is to yield the largest leftover.
+func (s *space) finish(t *tree, large bool) (laid, bool) {
+	trees, m, ok := s.carve(t, large)
 	if !ok {
 		return laid{}, false
 	}

@@ -63,7 +63,7 @@ type solver struct {
 }
 
 func newSolver(s *space) *solver {
-	v := &solver{space: s, r: 1, pref: -1, blink: 20000, left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1)}
+	v := &solver{space: s, r: 1, pref: -1, blink: 20000, left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1) /* and a dummy */}
 	for i := range s.boxes {
 		v.cur.out = append(v.cur.out, int32(i))
 	}

@@ -1,11 +1,17 @@
 package pack
 
-// found is the best packing so far.
+import (
+	"slices"
+
+	"tuckmark/config/measure"
+)
+
+// found is a packing that was kept from the search.
 type found struct {
 	trees []*tree
 	out   []int32
-	cost  int64
 	area  int64 // of what is out
+	cost  int64
 }
 
 func (v *solver) snapshot() found {
@@ -31,7 +37,7 @@ const noLimit = 1 << 62
 // start fills sheets greedily, once for each layout as the one to open first, and keeps the best.
 func (v *solver) start() found {
 	var best found
-	all := append([]int32(nil), v.cur.out...)
+	all := slices.Clone(v.cur.out)
 	blink := v.blink
 	v.blink = 0
 	for p := -1; p < len(v.lays); p++ {
@@ -39,7 +45,7 @@ func (v *solver) start() found {
 			continue
 		}
 		v.pref = p
-		v.cur = state{out: append([]int32(nil), all...)}
+		v.cur = state{out: slices.Clone(all)}
 		v.begin()
 		v.recreate(noLimit, noLimit)
 		v.accept()
@@ -54,7 +60,7 @@ func (v *solver) start() found {
 
 // restore makes f the accepted state.
 func (v *solver) restore(f found) {
-	v.cur = state{out: append([]int32(nil), f.out...)}
+	v.cur = state{out: slices.Clone(f.out)}
 	var value int64
 	for _, t := range f.trees {
 		c := v.fresh()
@@ -69,7 +75,9 @@ func (v *solver) restore(f found) {
 	v.cur.merit = merit{f.area, value}
 }
 
-// climb searches within budget until the area that is out is nought, for at most its rounds.
+func (v *solver) stopped() bool { return v.job.Stop != nil && v.job.Stop() }
+
+// climb searches within budget until nothing is out and the sheets can be cut, for at most its rounds.
 func (v *solver) climb(budget, its int64) bool {
 	const memory = 100
 	var past [memory]merit
@@ -94,7 +102,7 @@ func (v *solver) climb(budget, its int64) bool {
 			if at++; at == memory {
 				at = 0
 			}
-			if v.cur.merit.out == 0 {
+			if v.cur.merit.out == 0 && v.sound(v.cur.trees) {
 				return true
 			}
 		} else {
@@ -104,13 +112,23 @@ func (v *solver) climb(budget, its int64) bool {
 	return false
 }
 
-func (v *solver) stopped() bool { return v.job.Stop != nil && v.job.Stop() }
+// sound reports whether margins and trimmer let all the trees be cut.
+func (v *solver) sound(trees []*tree) bool {
+	if v.sure {
+		return true
+	}
+	for _, t := range trees {
+		if _, _, ok := v.carve(t, false); !ok {
+			return false
+		}
+	}
+	return true
+}
 
 // improve lowers the cost step by step towards floor, for its rounds in all.
 func (v *solver) improve(best found, floor, its int64) found {
 	end := v.iters + its
 	if best.area > 0 && v.iters < end { // too few sheets: as much as goes on
-		v.restore(best)
 		low := best
 		for v.iters < end && low.area > 0 && !v.stopped() {
 			v.climb(noLimit, min(end-v.iters, max(its/8, 1)))
@@ -122,8 +140,12 @@ func (v *solver) improve(best found, floor, its int64) found {
 			return best
 		}
 	}
-	for best.cost > floor && v.iters < end {
+	if !v.sound(best.trees) && v.climb(best.cost, (end-v.iters)/4) {
+		best = v.snapshot()
+	}
+	for best.cost > floor && v.iters < end && !v.stopped() {
 		goal := best.cost - 1
+		v.restore(best)
 		v.begin()
 		for v.cost(v.work.trees) > goal { // the sheet that gives least for its price goes
 			k := -1
@@ -136,10 +158,146 @@ func (v *solver) improve(best found, floor, its int64) found {
 		}
 		v.recreate(goal, noLimit)
 		v.accept()
-		if v.cur.merit.out > 0 && !v.climb(goal, end-v.iters) {
+		if (v.cur.merit.out > 0 || !v.sound(v.cur.trees)) && !v.climb(goal, end-v.iters) {
 			break
 		}
 		best = v.snapshot()
 	}
 	return best
+}
+
+// largest is the area of the largest leftover that the packing leaves: of the sheets it uses and of the leftovers that
+// it does not touch; and the tree it comes from, or -1. It is false when the sheets cannot be cut.
+func (v *solver) largest(trees []*tree) (keep int64, from int, ok bool) {
+	left := slices.Clone(v.counts)
+	from = -1
+	for k, t := range trees {
+		left[v.lays[t.layout].sheet]--
+		_, m, ok := v.carve(t, true)
+		if !ok {
+			return 0, -1, false
+		}
+		if m.keep > keep {
+			keep, from = m.keep, k
+		}
+	}
+	for k, n := range left {
+		if s := v.job.Sheets[k]; n > 0 && n < unlimited/2 && s.Cost == 0 && v.keeps(s.Size) && s.Size.Area() >= keep {
+			keep, from = s.Size.Area(), -1
+		}
+	}
+	return keep, from, true
+}
+
+func (s *space) keeps(z measure.Size) bool { return s.job.Limits.Keep != nil && s.job.Limits.Keep(z) }
+
+// enlarge looks for a packing of the same cost with a larger leftover: a dummy item a little larger than the best
+// leftover so far is added, and when all find a place, its place becomes the leftover.
+func (v *solver) enlarge(best found, its int64) found {
+	if v.job.Limits.Keep == nil || len(best.out) > 0 {
+		return best
+	}
+	keep, _, ok := v.largest(best.trees)
+	if !ok {
+		return best
+	}
+	dummy := int32(len(v.boxes))
+	v.boxes = append(v.boxes, box{})
+	v.areas = append(v.areas, 0)
+	sure := v.sure
+	v.sure = true // with the dummy in them no cuts can be made; without it they are
+	defer func() { v.boxes, v.areas, v.sure = v.boxes[:dummy], v.areas[:dummy], sure }()
+	for end := v.iters + its; v.iters < end && !v.stopped(); {
+		v.iters++
+		l := &v.lays[v.r.below(len(v.lays))]
+		if l.cost > best.cost || v.counts[l.sheet] == 0 {
+			continue
+		}
+		w, h, ok := v.dream(&l.roots[v.r.below(len(l.roots))], keep)
+		if !ok {
+			continue
+		}
+		v.boxes[dummy] = box{w: w, h: h}
+		v.areas[dummy] = int64(w) * int64(h)
+		v.restore(best)
+		v.begin()
+		v.work.out = append(v.work.out, dummy)
+		v.recreate(best.cost, noLimit)
+		v.accept()
+		// Without items in it a sheet does not count as used, so the dummy may not pay for one.
+		if v.cur.merit.out > 0 && !v.climb(best.cost, min(300, end-v.iters)) {
+			continue
+		}
+		f := v.without(dummy)
+		if k, _, ok := v.largest(f.trees); ok && k > keep {
+			keep, best = k, f
+		}
+	}
+	return best
+}
+
+// without is the accepted packing with the dummy taken out.
+func (v *solver) without(dummy int32) found {
+	f := v.snapshot()
+	for k, t := range f.trees {
+		for i := range t.cells {
+			if t.cells[i].kind == placed && t.cells[i].item == dummy {
+				t.take(int16(i), nil)
+				if t.count == 0 {
+					f.trees = slices.Delete(f.trees, k, k+1)
+				}
+				f.cost = v.cost(f.trees)
+				return f
+			}
+		}
+	}
+	return f
+}
+
+// dream is the size of a leftover larger than keep that region g may yield: as wide or as high as the region, or as
+// what some items beside it leave.
+func (v *solver) dream(g *region, keep int64) (w, h int32, ok bool) {
+	flip := v.r.below(2) == 1
+	full, other, fullTail, otherTail := g.w, g.h, g.tail.W, g.tail.H
+	if flip {
+		full, other, fullTail, otherTail = g.h, g.w, g.tail.H, g.tail.W
+	}
+	a := full
+	if v.r.below(3) > 0 {
+		for k := 1 + v.r.below(4); k > 0; k-- {
+			b := v.boxes[v.r.below(len(v.ids))]
+			if v.r.below(2) == 0 {
+				b.w = b.h
+			}
+			a -= b.w
+		}
+		if a <= v.gap {
+			return 0, 0, false
+		}
+	}
+	// The least b that makes the leftover larger and worth keeping; the waste at the region's edges joins it.
+	long := v.real(a) + fullTail
+	enough := func(b int32) bool {
+		wide := v.real(b) + otherTail
+		s := measure.Size{W: long, H: wide}
+		if flip {
+			s = s.Turn()
+		}
+		return s.Area() > keep && v.keeps(s)
+	}
+	low, high := v.gap, other // enough(high) or nothing
+	if !enough(high) {
+		return 0, 0, false
+	}
+	for high-low > 1 {
+		if mid := low + (high-low)/2; enough(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	if flip {
+		return high, a, true
+	}
+	return a, high, true
 }

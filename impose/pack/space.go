@@ -44,6 +44,7 @@ type space struct {
 	shift  uint  // areas are shifted right by it before they are squared
 	hold   int32 // with the gap
 	reach  int32 // longest cut, with the gap; 0: none
+	sure   bool  // whatever lies where, margins and trimmer allow it
 }
 
 const (
@@ -95,7 +96,7 @@ func gcd(a, b measure.Length) measure.Length {
 // newSpace prepares the items ids for the sheets at hand. With safe, every region keeps to the margins whatever lies
 // where; else only as far as every item has to, and the cutter sees whether it comes out right.
 func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *space {
-	s := &space{job: j, ids: ids, counts: counts}
+	s := &space{job: j, ids: ids, counts: counts, sure: safe && j.Limits.Hold == 0 && j.Limits.Longest == 0}
 	u := gap
 	for _, i := range ids {
 		u = gcd(gcd(u, j.Items[i].Size.W), j.Items[i].Size.H)

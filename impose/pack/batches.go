@@ -1,0 +1,120 @@
+package pack
+
+import (
+	"cmp"
+	"slices"
+
+	"tuckmark/config/measure"
+)
+
+// Large jobs are split: the search looks at every rest for every item, so its time grows with the square of a job. The
+// batches are dealt out of one row sorted by size, so that each has its share of large and small items and can fill its
+// sheets; then the worst sheets of all batches are packed once more together, until few are left.
+
+const (
+	batch = 160  // items of a batch
+	most  = 1000 // items that get the full effort; more share it
+)
+
+// solve packs the items on the sheets left.
+func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan {
+	n := len(ids)
+	if n <= 2*batch {
+		return p.whole(ids, counts, gap, effort*int64(n)*7/10, effort*int64(n)*3/10)
+	}
+	its := effort * int64(min(n, most)) // in all
+	row := slices.Clone(ids)
+	slices.SortStableFunc(row, func(a, b int) int {
+		x, y := p.Items[a].Size, p.Items[b].Size
+		return cmp.Or(cmp.Compare(max(y.W, y.H), max(x.W, x.H)), cmp.Compare(min(y.W, y.H), min(x.W, x.H)))
+	})
+	k := (n + batch - 1) / batch
+	all := plan{counts: counts}
+	for b := 0; b < k; b++ {
+		var hand []int
+		for i := b; i < n; i += k {
+			hand = append(hand, row[i])
+		}
+		slices.Sort(hand)
+		all.merge(p.whole(hand, all.counts, gap, its/2*int64(len(hand))/int64(n), 0))
+		p.tick(b, 2*k)
+	}
+	p.level(&all, gap, its/2, n)
+	return all
+}
+
+// level packs the worst sheets together again, chunk by chunk, as long as there are enough of them.
+func (p *packer) level(all *plan, gap measure.Length, its int64, n int) {
+	worst := 3 * ((n + batch - 1) / batch) // sheets to look at
+	for round := 0; worst > 1 && round < 6; round++ {
+		slices.SortStableFunc(all.sheets, func(a, b laid) int {
+			return cmp.Compare(p.fill(a), p.fill(b))
+		})
+		worst = min(worst, len(all.sheets))
+		var next []laid
+		for from := 0; from < worst; {
+			old := plan{counts: slices.Clone(all.counts), out: all.out}
+			all.out = nil
+			ids := slices.Clone(old.out)
+			to := from
+			for ; to < worst && (len(ids) < batch || to < from+2); to++ {
+				l := all.sheets[to]
+				ids = append(ids, l.ids...)
+				old.sheets = append(old.sheets, l)
+				old.cost += l.cost
+				if old.counts[l.Sheet] < unlimited {
+					all.counts[l.Sheet]++
+				}
+			}
+			slices.Sort(ids)
+			share := its / 3 * int64(len(ids)) / int64(n)
+			fresh := p.whole(ids, all.counts, gap, share*7/10, share*3/10)
+			from = to
+			if !p.better(fresh, old) {
+				fresh = old
+			}
+			next = append(next, fresh.sheets...)
+			all.counts, all.out = fresh.counts, fresh.out
+		}
+		all.sheets = append(next, all.sheets[worst:]...)
+		all.cost = 0
+		for _, l := range all.sheets {
+			all.cost += l.cost
+		}
+		p.tick(6+round, 12)
+		if worst = worst / 2; worst*20 < batch {
+			break
+		}
+	}
+}
+
+// fill is how full a sheet is, in millionths.
+func (p *packer) fill(l laid) int64 {
+	return p.area(l.ids) / (p.Sheets[l.Sheet].Size.Area()/1_000_000 + 1)
+}
+
+// merge adds o, which was packed on what q left.
+func (q *plan) merge(o plan) {
+	q.sheets = append(q.sheets, o.sheets...)
+	q.out = append(q.out, o.out...)
+	q.cost += o.cost
+	q.counts = o.counts
+}
+
+func (p *packer) tick(done, of int) {
+	if p.Tick != nil {
+		p.Tick(done, of)
+	}
+}
+
+// whole packs the items in one go: its rounds to lower the cost, more to enlarge the leftover.
+func (p *packer) whole(ids, counts []int, gap measure.Length, its, more int64) plan {
+	tight := p.search(ids, counts, gap, its, more, false)
+	if p.uniform(ids) {
+		return tight
+	}
+	if safe := p.search(ids, counts, gap, its, more, true); p.better(safe, tight) {
+		return safe
+	}
+	return tight
+}
