@@ -1,0 +1,122 @@
+package guide
+
+import (
+	"strconv"
+
+	"tuckmark/config/measure"
+)
+
+// The picture of a piece is as large as fits this; the list of cuts stands to its right.
+const (
+	pictureW = 27 * measure.Inch / 10
+	pictureH = 34 * measure.Inch / 10
+)
+
+// cuttingGuide shows every piece with its cuts, those that are cut alike once.
+func (j *job) cuttingGuide(p *paper) {
+	p.y -= measure.Inch / 16
+	p.para(p.left(), p.width(), body, "Pictures are to scale, the printed side up, the edge that entered the printer first on top. "+
+		"Cut in the order of the numbers. Lay the named edge of the part against the fence, set the measure, cut from edge to edge. "+
+		"Where a line is marked, the mark is printed on the waste beside it: cut along the mark's edge and take the measure as a check. "+
+		"Dashed lines carry no mark: measure. Grey is scrap.")
+	p.space(measure.Inch / 8)
+	j.begins = map[string]int{}
+	for i := range j.groups {
+		g := &j.groups[i]
+		j.band(p, g)
+		if _, ok := j.begins[g.pieces[0].Stock]; !ok {
+			j.begins[g.pieces[0].Stock] = g.page
+		}
+	}
+}
+
+// band is one group: heading, picture, the list of cuts, and who is where if the pieces hold different blocks.
+func (j *job) band(p *paper, g *group) {
+	first := g.pieces[0]
+	w := first.way
+	pic := newPicture(j, p, g)
+	list := measure.Length(len(w.steps)) * (small.line() + 3*measure.Point)
+	head := heading.line() + small.line() + measure.Inch/12
+	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
+	p.need(head + need + measure.Inch/10)
+	g.page = len(p.pages) - 1
+
+	base := p.y + heading.size
+	title := "Page " + ranges(g.pages())
+	if len(g.pieces) > 1 {
+		title = "Pages " + ranges(g.pages())
+	}
+	what, _ := j.source(first.Piece)
+	right := first.Stock + ", " + what
+	room := p.width() * 55 / 100
+	lines := p.lines(heading, title, room)
+	reserve := max(len(lines), len(p.lines(heading, widest(title), room)))
+	for _, l := range lines {
+		p.text(p.left(), p.y+heading.size, heading, l)
+		p.y += heading.line()
+	}
+	p.y += heading.line() * measure.Length(reserve-len(lines))
+	p.cell(p.left()+room, base, p.width()-room, body, right, toRight)
+	if len(g.pieces) > 1 {
+		p.text(p.left(), p.y+small.size, small, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
+		p.y += small.line()
+	}
+	p.space(measure.Inch / 12)
+	top, onPage := p.y, len(p.pages)
+	pic.draw(p, p.left(), top)
+	if len(w.steps) == 0 {
+		p.text(p.left()+pictureW+measure.Inch/4, p.y+body.size, body, "No cut: the piece is the block.")
+		p.y += body.line()
+	} else {
+		j.cuts(p, w)
+	}
+	if len(p.pages) == onPage {
+		p.y = max(p.y, top+pic.height)
+	}
+	p.space(measure.Inch / 12)
+	if len(g.pieces) > 1 {
+		j.places(p, g)
+	}
+	p.space(measure.Inch / 10)
+	p.need(measure.Inch / 10)
+	p.rule(p.left(), p.right(), p.y, 3*measure.Point/4)
+	p.space(measure.Inch / 10)
+}
+
+// cuts is the list of a piece's cuts.
+func (j *job) cuts(p *paper, w *way) {
+	x := p.left() + pictureW + measure.Inch/5
+	t := &table{x: x, w: p.right() - x, pad: 3 * measure.Point / 2, columns: []column{
+		{head: "Cut", w: measure.Inch * 30 / 100, style: smallB, one: true},
+		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},
+		{head: "At the fence", w: measure.Inch * 80 / 100, style: small, one: true},
+		{head: "Set to", w: measure.Inch * 78 / 100, style: smallB, one: true},
+		{head: "Line", w: measure.Inch * 55 / 100, style: small, one: true},
+		{head: "Gives", style: small, one: true},
+	}}
+	t.start(p)
+	for i := range w.steps {
+		s := &w.steps[i]
+		t.row(p, strconv.Itoa(s.n), w.take(s), s.edge(), s.set.About(ruler(j.unit)), s.line(), s.gives())
+	}
+}
+
+// places says which block lies in which place on each page of a group.
+func (j *job) places(p *paper, g *group) {
+	t := &table{x: p.left(), w: p.width(), pad: 3 * measure.Point / 2, columns: []column{
+		{head: "Page", w: measure.Inch / 2, style: smallB, one: true},
+		{head: "Blocks by place", style: small},
+	}}
+	t.start(p)
+	for _, q := range g.pieces {
+		text := ""
+		for i := range q.way.spots {
+			if i > 0 {
+				text += ",  "
+			}
+			b := q.at(i)
+			text += letter(i) + "\u00a0" + b.Code + " " + b.Owner
+		}
+		t.row(p, strconv.Itoa(q.Page), text)
+	}
+}

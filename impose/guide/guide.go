@@ -1,0 +1,308 @@
+// Package guide writes the plain-paper pages that take a person from the PDF to envelopes with everyone's blocks in them
+// - run sheet, cutting guide, sorting list, paper account - and the report workbook that says the same. All of it is
+// read off the plan.
+package guide
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"unicode"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/press"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// Input is what the guides and the report are made from.
+type Input struct {
+	Plan     *impose.Plan
+	Settings *config.Settings
+	Fonts    *typeset.Library                // for Pages only, as is Font
+	Font     func(*typeset.Face) *press.Font // what a face is for press; nil: fonts of the guides' own
+	Problems problem.List                    // of the whole run; its notes are listed
+	Paper    []intake.Paper                  // rows of Paper sheets that were used instead of the configured paper
+	Title    string                          // of the job
+	Files    []string                        // that were read, as the user named them
+}
+
+// Pages are the guides, on Settings.Guide. They stand in front of the plan's pieces in the PDF and name pieces by
+// Piece.Page; their number does not depend on these, so that a plan whose pages are numbered from 1 can be numbered
+// anew behind as many pages as come back, and its guides made again.
+func Pages(in Input) []press.Page {
+	j := newJob(in)
+	h := newHand(in)
+	section := func(name string, write func(*paper)) []press.Page {
+		p := &paper{hand: h, size: in.Settings.Guide, name: name}
+		p.open()
+		write(p)
+		return p.pages
+	}
+	// The run sheet names the pages of the others: it is written once to know how many it has, and again to say so.
+	var at sections
+	run := func() []press.Page { return section("Run sheet", func(p *paper) { j.runSheet(p, at) }) }
+	all := run()
+	add := func(pages []press.Page) (numbers []int) {
+		for range pages {
+			numbers = append(numbers, len(all)+len(numbers)+1)
+		}
+		all = append(all, pages...)
+		return numbers
+	}
+	front := len(all)
+	at.cutting = add(section("Cutting guide", j.cuttingGuide))
+	at.sorting = add(section("Sorting list", j.sortingList))
+	at.account = add(section("Paper account", j.account))
+	copy(all, run()[:front])
+	for i := range all {
+		j.foot(h, all, i)
+	}
+	return all
+}
+
+// sections are the pages of each part of the guides.
+type sections struct{ cutting, sorting, account []int }
+
+// foot writes the title and the page's number at the bottom of a page.
+func (j *job) foot(h *hand, all []press.Page, i int) {
+	p := &paper{hand: h, size: j.Settings.Guide, pages: all[i : i+1]}
+	y := p.size.H - margin
+	p.cell(p.left(), y, p.width()-measure.Inch, faint, j.Title, toLeft)
+	p.cell(p.right()-measure.Inch, y, measure.Inch, faint, "page "+ranges([]int{i + 1}), toRight)
+}
+
+// job is the plan as the guides look at it.
+type job struct {
+	Input
+	unit   measure.Unit
+	pieces []piece        // in the plan's order
+	groups []group        // of pieces that are cut alike
+	owners []owner        // by name
+	panels []panels       // sheets that are cut before printing
+	begins map[string]int // page of the cutting guide, from 0, that a stock begins on
+}
+
+// piece is one with its cuts and where its blocks lie.
+type piece struct {
+	*impose.Piece
+	way   *way
+	place []int // of each block
+}
+
+// at is the block in a place.
+func (p *piece) at(place int) *impose.Placed { return &p.Blocks[p.way.spots[place].block] }
+
+// group is pieces that are cut alike, the first of them first.
+type group struct {
+	pieces []*piece
+	page   int // of the cutting guide, from 0
+}
+
+func (g *group) pages() []int {
+	var out []int
+	for _, p := range g.pieces {
+		out = append(out, p.Page)
+	}
+	return out
+}
+
+// owner is a person and the blocks that go into the envelope.
+type owner struct {
+	name   string
+	blocks []spot
+	held   []impose.Held
+}
+
+// spot is a block on its piece.
+type spot struct {
+	*impose.Placed
+	piece  *piece
+	place  int
+	copies int // of the block, on all pieces
+}
+
+// panels is sheets that are cut alike before printing.
+type panels struct {
+	stock    string
+	sheets   int
+	leftover bool
+	way      *way
+}
+
+func newJob(in Input) *job {
+	j := &job{Input: in, unit: in.Settings.Unit}
+	j.pieces = make([]piece, len(in.Plan.Pieces))
+	for i := range in.Plan.Pieces {
+		j.pieces[i] = j.piece(&in.Plan.Pieces[i])
+	}
+	alike := map[string]int{}
+	for i := range j.pieces {
+		p := &j.pieces[i]
+		key := p.Stock + "|" + p.way.same()
+		at, ok := alike[key]
+		if !ok {
+			at = len(j.groups)
+			alike[key] = at
+			j.groups = append(j.groups, group{})
+		}
+		j.groups[at].pieces = append(j.groups[at].pieces, p)
+	}
+	j.sort()
+	j.precuts()
+	return j
+}
+
+func (j *job) piece(p *impose.Piece) piece {
+	blocks, kept := map[string]int{}, map[string]bool{}
+	for i := range p.Blocks {
+		blocks[p.Blocks[i].Leaf] = i
+	}
+	for _, r := range p.Leftovers {
+		kept[r.Name] = r.Keep
+	}
+	root := p.Name()
+	if len(p.Cuts) > 0 {
+		root = p.Cuts[0].Of
+	} else if len(p.Blocks) > 0 {
+		root = p.Blocks[0].Leaf
+	}
+	w := newWay(root, p.Size().At(0, 0), p.Cuts, blocks, kept)
+	w.set(graduation(j.unit), j.Settings.Trimmer.Holds)
+	place := make([]int, len(p.Blocks))
+	for i, s := range w.spots {
+		place[s.block] = i
+	}
+	return piece{p, w, place}
+}
+
+// sort gathers the blocks by owner: the owners by name, the blocks by code.
+func (j *job) sort() {
+	index := map[string]int{}
+	of := func(name string) *owner {
+		i, ok := index[name]
+		if !ok {
+			i = len(j.owners)
+			index[name] = i
+			j.owners = append(j.owners, owner{name: name})
+		}
+		return &j.owners[i]
+	}
+	copies := map[string]int{}
+	for i := range j.pieces {
+		for _, b := range j.pieces[i].Blocks {
+			copies[b.Code]++
+		}
+	}
+	for i := range j.pieces {
+		p := &j.pieces[i]
+		for k := range p.Blocks {
+			b := &p.Blocks[k]
+			o := of(b.Owner)
+			o.blocks = append(o.blocks, spot{b, p, p.place[k], copies[b.Code]})
+		}
+	}
+	for _, h := range j.Plan.Held {
+		o := of(h.Owner)
+		o.held = append(o.held, h)
+	}
+	slices.SortStableFunc(j.owners, func(a, b owner) int {
+		return cmp.Or(natural(strings.ToLower(a.name), strings.ToLower(b.name)), cmp.Compare(a.name, b.name))
+	})
+	for i := range j.owners {
+		slices.SortStableFunc(j.owners[i].blocks, func(a, b spot) int {
+			return cmp.Or(natural(a.Code, b.Code), cmp.Compare(a.Copy, b.Copy))
+		})
+	}
+}
+
+// natural compares texts so that MK-2 stands before MK-10.
+func natural(a, b string) int {
+	for a != "" && b != "" {
+		x, y := number(a), number(b)
+		if x > 0 && y > 0 {
+			m, n := strings.TrimLeft(a[:x], "0"), strings.TrimLeft(b[:y], "0")
+			if c := cmp.Or(cmp.Compare(len(m), len(n)), cmp.Compare(m, n)); c != 0 {
+				return c
+			}
+			a, b = a[x:], b[y:]
+			continue
+		}
+		if a[0] != b[0] {
+			return cmp.Compare(a[0], b[0])
+		}
+		a, b = a[1:], b[1:]
+	}
+	return cmp.Compare(len(a), len(b))
+}
+
+// number is how many digits a text begins with.
+func number(s string) int {
+	n := strings.IndexFunc(s, func(r rune) bool { return r > unicode.MaxASCII || !unicode.IsDigit(r) })
+	if n < 0 {
+		return len(s)
+	}
+	return n
+}
+
+// precuts gathers the sheets that are cut before printing, those cut alike together.
+func (j *job) precuts() {
+	type sheet struct {
+		stock string
+		n     int
+	}
+	cuts := map[sheet][]impose.Cut{}
+	rects := map[sheet]measure.Rect{}
+	var order []sheet
+	for _, c := range j.Plan.Precuts {
+		s := sheet{c.Stock, c.Sheet}
+		if cuts[s] == nil {
+			order = append(order, s)
+			rects[s] = c.Rect
+		}
+		cuts[s] = append(cuts[s], impose.Cut{N: c.N, Of: c.Of, Axis: c.Axis, At: c.At, Makes: c.Makes, Measure: true})
+	}
+	printed := map[sheet][]*impose.Piece{}
+	for i := range j.Plan.Pieces {
+		p := &j.Plan.Pieces[i]
+		s := sheet{p.Stock, p.Source.Sheet}
+		printed[s] = append(printed[s], p)
+	}
+	spares := map[sheet][]impose.Spare{}
+	for _, s := range j.Plan.Spares {
+		at := sheet{s.Stock, s.Sheet}
+		spares[at] = append(spares[at], s)
+	}
+	alike := map[string]int{}
+	for _, s := range order {
+		blocks, kept := map[string]int{}, map[string]bool{}
+		whole := rects[s]
+		leftover := false
+		for i, p := range printed[s] {
+			blocks[p.Source.Name] = i
+			leftover = leftover || p.Source.Kind == impose.FromLeftover
+			whole.W = max(whole.W, p.Source.X+p.Source.Width)
+			whole.H = max(whole.H, p.Source.Y+p.Source.Height)
+		}
+		for _, p := range spares[s] {
+			kept[p.Name] = p.Keep
+			whole.W, whole.H = max(whole.W, p.Rect.Right()), max(whole.H, p.Rect.Bottom())
+		}
+		w := newWay(cuts[s][0].Of, whole, cuts[s], blocks, kept)
+		w.set(graduation(j.unit), j.Settings.Trimmer.Holds)
+		key := s.stock + "|" + w.same()
+		if leftover {
+			key += "|leftover"
+		}
+		at, ok := alike[key]
+		if !ok {
+			at = len(j.panels)
+			alike[key] = at
+			j.panels = append(j.panels, panels{stock: s.stock, leftover: leftover, way: w})
+		}
+		j.panels[at].sheets++
+	}
+}

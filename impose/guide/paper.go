@@ -1,0 +1,254 @@
+package guide
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"tuckmark/config/measure"
+	"tuckmark/impose/press"
+)
+
+// The grid of every page.
+const (
+	margin   = measure.Inch / 2
+	hairline = measure.Point / 2
+	stroke   = measure.Point
+)
+
+// style is how a text looks; line is the height of a line of it, its baseline one type size below the line's top.
+type style struct {
+	bold   bool
+	size   measure.Length
+	colour press.Colour
+}
+
+func (s style) line() measure.Length { return s.size * 13 / 10 }
+
+var (
+	black  = press.Colour{}
+	white  = press.Colour{R: 255, G: 255, B: 255}
+	grey   = press.Colour{R: 95, G: 95, B: 95}    // small text that may step back
+	pale   = press.Colour{R: 216, G: 216, B: 216} // scrap
+	tint   = press.Colour{R: 242, G: 242, B: 242} // behind text
+	ruling = press.Colour{R: 170, G: 170, B: 170}
+
+	headline = style{true, 24 * measure.Point, black}
+	heading  = style{true, 14 * measure.Point, black}
+	huge     = style{true, 18 * measure.Point, black}
+	large    = style{false, 12 * measure.Point, black}
+	strong   = style{true, 12 * measure.Point, black}
+	body     = style{false, 10 * measure.Point, black}
+	bold     = style{true, 10 * measure.Point, black}
+	small    = style{false, 9 * measure.Point, black}
+	smallB   = style{true, 9 * measure.Point, black}
+	faint    = style{false, 9 * measure.Point, grey}
+)
+
+// paper writes a section of the guides from top to bottom.
+type paper struct {
+	*hand
+	size  measure.Size
+	name  string // of the section
+	pages []press.Page
+	y     measure.Length // where the next thing goes
+}
+
+func (p *paper) left() measure.Length   { return margin }
+func (p *paper) right() measure.Length  { return p.size.W - margin }
+func (p *paper) width() measure.Length  { return p.size.W - 2*margin }
+func (p *paper) bottom() measure.Length { return p.size.H - margin - 3*measure.Inch/10 } // above the foot
+func (p *paper) page() *press.Page      { return &p.pages[len(p.pages)-1] }
+
+// open begins a new page under a heading: the section's name, large on its first page.
+func (p *paper) open() {
+	title := p.name
+	if n := len(p.pages); n > 0 {
+		title += " " + strconv.Itoa(n+1)
+	}
+	p.pages = append(p.pages, press.Page{Title: title, Size: p.size})
+	p.y = margin
+	if len(p.pages) == 1 {
+		p.text(p.left(), p.y+headline.size, headline, p.name)
+		p.y += headline.line()
+	} else {
+		p.text(p.left(), p.y+strong.size, strong, p.name+", continued")
+		p.y += strong.line()
+	}
+	p.y += measure.Inch / 16
+	p.rule(p.left(), p.right(), p.y, stroke)
+	p.y += measure.Inch / 8
+}
+
+// need begins a new page unless h still fits on this one. It reports whether it did.
+func (p *paper) need(h measure.Length) bool {
+	if p.y+h <= p.bottom() {
+		return false
+	}
+	p.open()
+	return true
+}
+
+// space leaves h blank.
+func (p *paper) space(h measure.Length) { p.y += h }
+
+// rule draws a line across at y.
+func (p *paper) rule(x1, x2, y, weight measure.Length) {
+	c := black
+	if weight < stroke {
+		c = ruling
+	}
+	p.stroke(x1, y, x2, y, weight, c, 0)
+}
+
+func (p *paper) stroke(x1, y1, x2, y2, weight measure.Length, c press.Colour, dash measure.Length) {
+	g := p.page()
+	g.Lines = append(g.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: weight, Colour: c, Dash: dash})
+}
+
+func (p *paper) fill(r measure.Rect, c press.Colour) {
+	g := p.page()
+	g.Fills = append(g.Fills, press.Fill{Rect: r, Colour: c})
+}
+
+// frame draws the four sides of a rectangle.
+func (p *paper) frame(r measure.Rect, weight measure.Length, c press.Colour, dash measure.Length) {
+	h := weight / 2
+	p.stroke(r.X-h, r.Y, r.Right()+h, r.Y, weight, c, dash)
+	p.stroke(r.X-h, r.Bottom(), r.Right()+h, r.Bottom(), weight, c, dash)
+	p.stroke(r.X, r.Y, r.X, r.Bottom(), weight, c, dash)
+	p.stroke(r.Right(), r.Y, r.Right(), r.Bottom(), weight, c, dash)
+}
+
+// tick draws a box to tick beside a line of text whose top is at y.
+func (p *paper) tick(x, y measure.Length, s style) {
+	side := s.size
+	p.frame(measure.Rect{X: x, Y: y + (s.size*125/100 - side), W: side, H: side}, 3*measure.Point/4, black, 0)
+}
+
+// text draws one line with its baseline at y and returns its width.
+func (p *paper) text(x, y measure.Length, s style, text string) measure.Length {
+	t, w := p.set(s, text)
+	p.put(t, x, y, false)
+	return w
+}
+
+// put places set text: at x on the baseline y, or running down with its baseline at x.
+func (p *paper) put(texts []press.Text, x, y measure.Length, turned bool) {
+	g := p.page()
+	for _, t := range texts {
+		t.Turned = turned
+		t.Glyphs = slices.Clone(t.Glyphs)
+		for i, gl := range t.Glyphs {
+			if turned {
+				gl.X, gl.Y = -gl.Y, gl.X
+			}
+			gl.X, gl.Y = gl.X+x, gl.Y+y
+			t.Glyphs[i] = gl
+		}
+		if len(t.Glyphs) > 0 {
+			g.Texts = append(g.Texts, t)
+		}
+	}
+}
+
+// cell draws one line within w, cut short where it is longer.
+func (p *paper) cell(x, y, w measure.Length, s style, text string, a align) {
+	t, n := p.set(s, p.short(s, text, w))
+	switch a {
+	case toRight:
+		x += w - n
+	case toCentre:
+		x += (w - n) / 2
+	}
+	p.put(t, x, y, false)
+}
+
+type align uint8
+
+const (
+	toLeft align = iota
+	toRight
+	toCentre
+)
+
+// short is the text, or as much of it as fits w with an ellipsis.
+func (p *paper) short(s style, text string, w measure.Length) string {
+	if p.advance(s, text) <= w {
+		return text
+	}
+	for text != "" {
+		_, n := utf8.DecodeLastRuneInString(text)
+		text = strings.TrimRight(text[:len(text)-n], " ,;:.")
+		if p.advance(s, text+"…") <= w {
+			return text + "…"
+		}
+	}
+	return ""
+}
+
+// unbroken are a text's words, measures kept in one: "4 x 7 1/2 in" is never parted at the end of a line.
+func unbroken(text string) []string {
+	var out []string
+	digit := func(c byte) bool { return c >= '0' && c <= '9' }
+	for _, w := range strings.Fields(text) {
+		if n := len(out); n > 0 {
+			last := out[n-1]
+			unit := strings.TrimRight(w, ".,:;)")
+			if w == "x" || strings.HasSuffix(last, " x") || (unit == "in" || unit == "mm" || digit(w[0]) && strings.Contains(w, "/")) && digit(last[len(last)-1]) ||
+				last == "row" || last == "page" || last == "pages" {
+				out[n-1] += " " + w
+				continue
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// lines breaks a text at its spaces so that no line is wider than w; a word that is wider is broken anywhere.
+func (p *paper) lines(s style, text string, w measure.Length) []string {
+	var out []string
+	line, used := "", measure.Length(0)
+	blank := p.advance(s, " ")
+	for _, word := range unbroken(text) {
+		n := p.advance(s, word)
+		if line != "" && used+blank+n <= w {
+			line, used = line+" "+word, used+blank+n
+			continue
+		}
+		if line != "" {
+			out = append(out, line)
+		}
+		for n > w && utf8.RuneCountInString(word) > 1 {
+			cut := 0
+			for i := range word {
+				if i > 0 && p.advance(s, word[:i]) > w {
+					break
+				}
+				cut = i
+			}
+			if cut == 0 {
+				_, cut = utf8.DecodeRuneInString(word)
+			}
+			out = append(out, word[:cut])
+			word = word[cut:]
+			n = p.advance(s, word)
+		}
+		line, used = word, n
+	}
+	if line != "" {
+		out = append(out, line)
+	}
+	return out
+}
+
+// para writes a paragraph at x, w wide, on as many pages as it takes.
+func (p *paper) para(x, w measure.Length, s style, text string) {
+	for _, l := range p.lines(s, text, w) {
+		p.need(s.line())
+		p.text(x, p.y+s.size, s, l)
+		p.y += s.line()
+	}
+}

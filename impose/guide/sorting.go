@@ -1,0 +1,72 @@
+package guide
+
+import (
+	"strconv"
+
+	"tuckmark/config/measure"
+)
+
+// sortingList says for each owner which blocks go into the envelope, what they are and where they lie.
+func (j *job) sortingList(p *paper) {
+	p.y -= measure.Inch / 16
+	p.para(p.left(), p.width(), body, "One envelope for each owner. A block's place is its letter in the cutting guide's picture of the page. "+
+		"The grey lines are labels for the envelopes.")
+	p.space(measure.Inch / 8)
+	for i := range j.owners {
+		j.envelope(p, &j.owners[i])
+	}
+}
+
+// envelope is one owner's label and blocks.
+func (j *job) envelope(p *paper, o *owner) {
+	label := heading.line() + measure.Inch/8
+	p.need(label + faint.line() + 3*(body.line()+4*measure.Point))
+	name := o.name
+	if name == "" {
+		name = "(no name)"
+	}
+	head := func(text string) {
+		p.fill(measure.Rect{X: p.left(), Y: p.y, W: p.width(), H: label}, tint)
+		base := p.y + measure.Inch/16 + heading.size
+		p.tick(p.left()+measure.Inch/10, base-heading.size, heading)
+		x := p.left() + measure.Inch*4/10
+		right := count(len(o.blocks), "block")
+		if n := len(o.held); n > 0 {
+			right += ", " + strconv.Itoa(n) + " held back"
+		}
+		if j.Title != "" {
+			right += "  ·  " + p.short(body, j.Title, p.width()*4/10)
+		}
+		w := p.advance(body, right)
+		p.cell(x, base, p.right()-measure.Inch/4-w-x, heading, text, toLeft)
+		p.cell(p.right()-w-measure.Inch/10, base, w+measure.Point, body, right, toLeft)
+		p.y += label
+	}
+	head(name)
+	t := &table{x: p.left(), w: p.width(), pad: 2 * measure.Point, columns: []column{
+		{w: measure.Inch / 6, style: body, tick: true},
+		{head: "Block", w: measure.Inch * 9 / 10, style: bold},
+		{head: "For page", w: measure.Inch * 12 / 10, style: body},
+		{head: "Begins", style: body, one: true},
+		{head: "Stock", w: measure.Inch * 11 / 10, style: body, one: true},
+		{head: "PDF page", w: measure.Inch * 65 / 100, style: body, one: true, align: toRight},
+		{head: "Place", w: measure.Inch * 45 / 100, style: bold, one: true, align: toCentre},
+	}}
+	t.again = func() { head(name + ", continued") }
+	p.space(measure.Inch / 24)
+	t.start(p)
+	for _, b := range o.blocks {
+		code, page, begins := b.Code, "", ""
+		if b.copies > 1 {
+			code += ", copy " + strconv.Itoa(b.Copy)
+		}
+		if b.Setting != nil && b.Setting.Block != nil {
+			page, begins = b.Setting.Block.Page, words(b.Setting.Block)
+		}
+		t.row(p, "x", code, page, begins, b.piece.Stock, strconv.Itoa(b.piece.Page), letter(b.place))
+	}
+	for _, h := range o.held {
+		t.row(p, "", h.Code, "", "Held back: "+h.Why, "", "", "")
+	}
+	p.space(measure.Inch / 5)
+}
