@@ -33,6 +33,7 @@ type plan struct {
 func Pack(j Job) Answer {
 	p := newPacker(&j)
 	best := p.best()
+	p.gather(&best)
 	return p.answer(best)
 }
 
@@ -122,7 +123,8 @@ func (p *packer) loosen(q plan) plan {
 			if t == nil {
 				continue
 			}
-			ids := itemsIn(t, nil)
+			var ids []int
+			each(t, func(leaf *Node) { ids = append(ids, leaf.Item) })
 			one := *p.Job
 			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Ways: []Way{{Pieces: []Piece{pieces[k]}}}}}
 			sub := packer{Job: &one}
@@ -167,16 +169,6 @@ func (p *packer) tally(n *Node) *made {
 	m.join(p.tally(n.Near))
 	m.join(p.tally(n.Far))
 	return m
-}
-
-func itemsIn(n *Node, ids []int) []int {
-	if n.Near == nil {
-		if n.Item >= 0 {
-			ids = append(ids, n.Item)
-		}
-		return ids
-	}
-	return itemsIn(n.Far, itemsIn(n.Near, ids))
 }
 
 func (p *packer) area(ids []int) int64 {
