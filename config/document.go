@@ -59,7 +59,7 @@ func (d *document) read(data []byte) (top value, ok bool) {
 	top, ok = d.value(root, "")
 	if ok && top.kind != mapping {
 		d.bad(max(root.Line, 1), "this is not a list of settings", "",
-			"write one setting a line, its name before a colon, as in “units: mm”")
+			"write one setting a line, a colon and a space after its name, as in “units: mm”")
 		return value{}, false
 	}
 	return top, ok || d.problems.Errors() > before

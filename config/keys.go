@@ -44,12 +44,12 @@ var settingKeys = []key[Settings]{
 			choice(r, v, &s.Language, []string{"en", "none"}, map[string]string{"en": "en", "en-gb": "en", "en-us": "en", "english": "en", "none": "", "no": ""})
 		}},
 	{name: "currency", takes: "a sign", says: "printed before an amount",
-		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Currency, 8) }},
+		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Currency, 0, 8) }},
 	{name: "fonts", takes: "folders", says: "more fonts; a folder named fonts beside the job is found without it", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.paths(v, &s.Fonts) }},
 
 	{name: "type.font", takes: "a font's name", standard: "Serif", says: "the font of a text that asks for none",
-		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Type.Font, 100) }},
+		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Type.Font, 1, 100) }},
 	{name: "type.smallest", takes: "points", standard: "7", says: "no text is set smaller",
 		read: func(r *reader, s *Settings, v value) { r.smallest = v; r.typeSize(v, &s.Type.Smallest, true) }},
 	{name: "type.largest", takes: "points", standard: "18", says: "no text is set larger, unless its row asks for it",
@@ -102,7 +102,7 @@ var settingKeys = []key[Settings]{
 
 var printerKeys = []key[Printer]{
 	{name: "name", takes: "a text", says: "what stocks and messages call it",
-		read: func(r *reader, p *Printer, v value) { r.text(v, &p.Name, 40) }},
+		read: func(r *reader, p *Printer, v value) { r.text(v, &p.Name, 1, 40) }},
 	{name: "narrowest", takes: "a measure", standard: "3 1/2 in", says: "narrowest piece that it pulls",
 		read: func(r *reader, p *Printer, v value) { r.length(v, r.unit, &p.Narrowest, 1, largestSheet) }},
 	{name: "widest", takes: "a measure", standard: "8 1/2 in", says: "widest piece that it pulls",
@@ -141,7 +141,7 @@ var scaleKeys = []key[[2]float64]{
 
 var stockKeys = []key[Stock]{
 	{name: "name", takes: "a text", says: "what rows call it; the name of a built-in one changes that",
-		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Name, 40) }},
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Name, 1, 40) }},
 	{name: "like", takes: "a stock's name", says: "a stock before it, or a built-in one, to take all from that is not said here",
 		read: func(r *reader, s *Stock, v value) {}}, // looked at before the fields are read
 	{name: "sheets", takes: "a list of size, count, price", says: "the sheets as bought; without it as many as needed of paper", shape: takesList,
@@ -162,13 +162,13 @@ var stockKeys = []key[Stock]{
 	{name: "carrier", takes: "size, smallest; or no", standard: "no", says: "a sheet that pieces too small to be pulled may be fixed to, and the smallest piece worth it", shape: takesText | takesMapping,
 		read: func(r *reader, s *Stock, v value) { r.carrier(v, s) }},
 	{name: "tray", takes: "a text", says: "printed on the run sheet",
-		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Tray, 100) }},
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Tray, 0, 100) }},
 	{name: "quality", takes: "a text", says: "printed on the run sheet",
-		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Quality, 100) }},
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Quality, 0, 100) }},
 	{name: "drying", takes: "minutes", standard: "0", says: "before it may be touched",
 		read: func(r *reader, s *Stock, v value) { r.minutes(v, &s.Drying) }},
 	{name: "caution", takes: "a text", says: "printed on the run sheet",
-		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Caution, 400) }},
+		read: func(r *reader, s *Stock, v value) { r.text(v, &s.Caution, 0, 400) }},
 }
 
 var sheetKeys = []key[Sheet]{
@@ -185,7 +185,7 @@ var sheetKeys = []key[Sheet]{
 	{name: "price", takes: "an amount", standard: "0", says: "of one sheet",
 		read: func(r *reader, s *Sheet, v value) { r.price(v, &s.Price) }},
 	{name: "name", takes: "a text", says: "what the run sheet calls it",
-		read: func(r *reader, s *Sheet, v value) { r.text(v, &s.Name, 40) }},
+		read: func(r *reader, s *Sheet, v value) { r.text(v, &s.Name, 0, 40) }},
 }
 
 // leftoverKeys are those of a sheet without the price.

@@ -92,7 +92,7 @@ func (r *reader) merge(v *viper.Viper, entries []entry) {
 // names are the file names that are looked for in each folder.
 var names = [...]string{"tuckmark.yaml", "tuckmark.yml"}
 
-const largestFile = 1 << 20
+const largestFile = 1 << 16 // some thousand lines
 
 // find gives the entries of the first configuration file there is, and its name.
 func (r *reader) find(src Source) ([]entry, string) {

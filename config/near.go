@@ -1,6 +1,9 @@
 package config
 
-import "strings"
+import (
+	"math"
+	"strings"
+)
 
 // fold is a name as names are compared: without regard to letter case and to how its words are spaced.
 func fold(name string) string {
@@ -26,11 +29,11 @@ func squeeze(name string) string {
 }
 
 // edits is the number of letters to insert, drop, replace or swap with their neighbour to make b of a (the optimal string
-// alignment distance), cut short for long words.
+// alignment distance); long words are near nothing.
 func edits(a, b []rune) int {
 	const longest = 60
 	if len(a) > longest || len(b) > longest {
-		return longest
+		return math.MaxInt
 	}
 	var before, above []int
 	row := make([]int, len(b)+1)

@@ -62,6 +62,9 @@ func (r *reader) shaped(v value, s shape) bool {
 	default:
 		hint = "write what belongs to it in lines of their own, two spaces further in, each a name, a colon and a value"
 	}
+	if v.at.File == "" {
+		hint = "set it in a tuckmark.yaml instead"
+	}
 	r.bad(v, "this cannot be "+is[v.kind], "", hint)
 	return false
 }
@@ -127,8 +130,11 @@ func (v value) part(name string) (value, bool) {
 	return value{}, false
 }
 
-func (r *reader) text(v value, to *string, most int) {
+// text reads a text of so many characters; line breaks become spaces.
+func (r *reader) text(v value, to *string, least, most int) {
 	switch n := len([]rune(v.text)); {
+	case n == 0 && least > 0:
+		r.bad(v, "this text is empty", "", "write a text, or take the line out")
 	case n > most:
 		r.bad(v, fmt.Sprintf("this text has %d characters", n), "", fmt.Sprintf("shorten it to %d", most))
 	case strings.ContainsFunc(v.text, func(c rune) bool { return c < ' ' && c != '\n' || c == 0x7f }):
@@ -164,7 +170,7 @@ func (r *reader) names(v value, to *[]string) {
 func (r *reader) length(v value, unit measure.Unit, to *measure.Length, least, most measure.Length) {
 	l, err := measure.Parse(v.text, unit)
 	if err != nil {
-		r.unmeasured(v, err)
+		r.unmeasured(v, unit, err)
 		return
 	}
 	if r.between(v, unit, l, least, most) {
@@ -172,30 +178,33 @@ func (r *reader) length(v value, unit measure.Unit, to *measure.Length, least, m
 	}
 }
 
-func (r *reader) unmeasured(v value, err error) {
-	hint := ""
+func (r *reader) unmeasured(v value, unit measure.Unit, err error) {
+	hint := "write it like 1/2 in, 0.5 in or 12 mm"
 	var e *measure.Error
 	if errors.As(err, &e) {
 		hint = e.Hint
 	}
+	if unit == measure.Pt {
+		hint = "write it in points, like 8 or 10.5"
+	}
 	r.bad(v, err.Error(), "", hint)
 }
 
+var unitNames = [...]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres", measure.Pt: "points"}
+
 func (r *reader) between(v value, unit measure.Unit, l, least, most measure.Length) bool {
-	if l >= least && l <= most {
+	what := ""
+	switch {
+	case l > most:
+		what = "more than " + most.About(unit)
+	case l >= least:
 		return true
+	case least <= 1:
+		what = map[bool]string{true: "nought", false: "less than nought"}[l == 0]
+	default:
+		what = "less than " + least.About(unit)
 	}
-	is, limit := "more", most
-	if l < least {
-		is, limit = "less", least
-	}
-	if unit == measure.Pt {
-		r.bad(v, fmt.Sprintf("%s is %s than %s", quoted(v.text), is, limit.About(unit)), "",
-			"check the number; without a unit it is in points")
-		return false
-	}
-	r.bad(v, fmt.Sprintf("%s is %s than %s", quoted(v.text), is, limit.About(unit)), "",
-		"check the number and its unit; without one it is in "+unit.String())
+	r.bad(v, quoted(v.text)+" is "+what, "", "check the number and its unit; a bare number is in "+unitNames[unit])
 	return false
 }
 
@@ -212,7 +221,11 @@ func (r *reader) typeSize(v value, to *measure.Length, up bool) {
 func (r *reader) size(v value, to *measure.Size) {
 	s, err := measure.ParseSize(v.text, r.unit)
 	if err != nil {
-		r.unmeasured(v, err)
+		r.unmeasured(v, r.unit, err)
+		return
+	}
+	if side := min(s.W, s.H); side <= 0 {
+		r.bad(v, quoted(v.text)+" has a side of nought or less", "", "write the width and the height like 8 1/2 x 11 in")
 		return
 	}
 	if r.between(v, r.unit, s.W, 1, largestSheet) && r.between(v, r.unit, s.H, 1, largestSheet) {
@@ -228,7 +241,7 @@ func sides(s *measure.Sides) [4]*measure.Length {
 	return [...]*measure.Length{&s.Left, &s.Top, &s.Right, &s.Bottom}
 }
 
-var sided = regexp.MustCompile(`(?i)^(.*\S)\s+(?:on\s+|at\s+)?(?:the\s+)?(left|top|right|bottom)$|^(left|top|right|bottom)\s+(.+)$`)
+var sided = regexp.MustCompile(`(?i)^(.*?\S)\s+(?:on\s+|at\s+)?(?:the\s+)?(left|top|right|bottom)$|^(left|top|right|bottom)\s+(.+)$`)
 
 // sides reads measures for the sides of a rectangle: a mapping of sides, "1/2 in top, 1/4 in left", or a lone measure,
 // which goes to the sides in lone. A side that is not named is nought, or stays where keep.
