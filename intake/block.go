@@ -58,6 +58,10 @@ type Job struct {
 	Blocks []Block // in the order of files, sheets and rows
 	Held   []Held  // rows with an error, in the same order
 	Paper  []Paper // rows of Paper sheets
+	// Columns tells what every column of a table was taken for, in the order of the input.
+	Columns []Column
+
+	sheets []*sheet // of journaling, for the marked workbook
 }
 
 // Paper is a row of a Paper sheet: sheets or a leftover that lie in the folder. Count is negative and Price is negative

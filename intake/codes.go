@@ -1,0 +1,138 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// owner is a person whose blocks are in the job.
+type owner struct {
+	name    string // as first typed
+	letters string // that begin the codes of its blocks
+	n       int    // rows so far
+	other   map[string]bool
+}
+
+// owners tells people apart and gives their blocks codes. A code is the owner's initials and the number of the row among the owner's
+// rows; it depends on the order of the input alone, and counts rows that are held back, so that mending one changes no other's code.
+type owners struct {
+	byKey map[string]*owner
+	list  []*owner
+	taken map[string]bool
+}
+
+func newOwners() *owners { return &owners{byKey: map[string]*owner{}, taken: map[string]bool{}} }
+
+// key is what two spellings of one person's name have in common: no letter case, accents, spaces or stops.
+func key(name string) string {
+	if k := strings.ReplaceAll(plainLetters(name), " ", ""); k != "" {
+		return k
+	}
+	return strings.ToLower(name)
+}
+
+// find is the owner of that name. fresh tells that it is new, variant that it was so far spelled otherwise than now.
+func (o *owners) find(name string) (w *owner, fresh, variant bool) {
+	k := key(name)
+	if w = o.byKey[k]; w == nil {
+		w = &owner{name: name, letters: o.letters(name), other: map[string]bool{}}
+		o.byKey[k] = w
+		o.list = append(o.list, w)
+		return w, true, false
+	}
+	if name != w.name && !w.other[name] {
+		w.other[name] = true
+		return w, false, true
+	}
+	return w, false, false
+}
+
+// next is the code of the owner's next row.
+func (w *owner) next() string {
+	w.n++
+	return fmt.Sprintf("%s-%d", w.letters, w.n)
+}
+
+// letters finds initials that nobody has yet: MK, else MKO, MKOW, ... else MKA, MKB, ...
+func (o *owners) letters(name string) string {
+	first, more := initials(name)
+	try := first
+	for i := 0; ; i++ {
+		if !o.taken[try] {
+			o.taken[try] = true
+			return try
+		}
+		switch {
+		case i < len(more) && i < 3:
+			try += more[i : i+1]
+		default:
+			n := i - min(len(more), 3)
+			suffix := letters(n)
+			try = first + suffix
+		}
+	}
+}
+
+// initials are the first letters of the first and the last name, and the letters after that last one, all in plain capitals:
+// codes are typed on every keyboard. A single name gives its first two letters, one without plain letters P, for person.
+func initials(name string) (first, more string) {
+	name, _, _ = strings.Cut(name, "(")
+	if last, given, ok := strings.Cut(name, ","); ok { // Kowalski, Marie
+		name = given + " " + last
+	}
+	var parts []string
+	for _, w := range strings.Fields(plainLetters(name)) {
+		w = strings.Map(func(r rune) rune {
+			if r >= 'a' && r <= 'z' {
+				return r - 'a' + 'A'
+			}
+			return -1
+		}, w)
+		if w != "" {
+			parts = append(parts, w)
+		}
+	}
+	switch len(parts) {
+	case 0:
+		return "P", ""
+	case 1:
+		w := parts[0]
+		return w[:min(2, len(w))], w[min(2, len(w)):]
+	}
+	last := parts[len(parts)-1]
+	return parts[0][:1] + last[:1], last[1:]
+}
+
+// like is another owner whose name differs by one letter, or nil. Only among the first few hundred: who has
+// more people than that cannot be asked about each.
+func (o *owners) like(w *owner) *owner {
+	a := key(w.name)
+	if utf8.RuneCountInString(a) < 7 || len(o.list) > 300 {
+		return nil
+	}
+	for _, other := range o.list {
+		if other != w && oneEdit([]rune(a), []rune(key(other.name))) {
+			return other
+		}
+	}
+	return nil
+}
+
+// oneEdit reports whether a becomes b by one letter added, dropped or replaced.
+func oneEdit(a, b []rune) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(b)-len(a) > 1 {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	if len(a) == len(b) {
+		return i < len(a) && string(a[i+1:]) == string(b[i+1:])
+	}
+	return string(a[i:]) == string(b[i+1:])
+}

@@ -1,0 +1,226 @@
+package intake
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"tuckmark/config/measure"
+)
+
+// look is what a cell's style makes of its content: the letters of its number format that matter here.
+type look struct {
+	bold, italic bool
+
+	date                    bool
+	year, month, day, clock bool // what a date format shows
+
+	percent        bool
+	decimals       int    // shown; -1 for as many as there are
+	prefix, suffix string // literal text around a number
+	unit           string // the suffix, where it is a unit
+}
+
+// builtInFormats are the number formats that files name by number alone (ECMA-376 part 1, 18.8.30), as far as they matter: those left
+// out show a number as it is.
+var builtInFormats = map[int]string{
+	1: "0", 2: "0.00", 3: "#,##0", 4: "#,##0.00", 9: "0%", 10: "0.00%", 12: "# ?/?", 13: "# ??/??", 14: "m/d/yyyy", 15: "d-mmm-yy",
+	16: "d-mmm", 17: "mmm-yy", 18: "h:mm AM/PM", 19: "h:mm:ss AM/PM", 20: "h:mm", 21: "h:mm:ss", 22: "m/d/yy h:mm", 37: "#,##0", 38: "#,##0",
+	39: "#,##0.00", 40: "#,##0.00", 45: "mm:ss", 46: "[h]:mm:ss", 47: "mm:ss.0",
+	27: "yyyy-m-d", 28: "m-d", 29: "m-d", 30: "m/d/yy", 31: "yyyy-m-d", 32: "h:mm", 33: "h:mm:ss", 34: "h:mm", 35: "h:mm:ss", 36: "yyyy-m-d",
+	50: "yyyy-m-d", 51: "m-d", 52: "yyyy-m", 53: "m-d", 54: "m-d", 55: "h:mm", 56: "h:mm:ss", 57: "yyyy-m", 58: "m-d",
+}
+
+// parseLook reads the first section of a number format.
+func parseLook(code string) look {
+	l := look{decimals: -1}
+	if code == "" || code == "@" || strings.EqualFold(code, "general") {
+		return l
+	}
+	var marks []byte // the format's letters without its literals
+	var before, after strings.Builder
+	literal := func(s string) {
+		if len(marks) == 0 {
+			before.WriteString(s)
+		} else {
+			after.WriteString(s)
+		}
+	}
+	runes := []rune(code)
+scan:
+	for i := 0; i < len(runes); i++ {
+		switch r := runes[i]; r {
+		case ';':
+			break scan
+		case '"':
+			for i++; i < len(runes) && runes[i] != '"'; i++ {
+				literal(string(runes[i]))
+			}
+		case '\\':
+			if i++; i < len(runes) {
+				literal(string(runes[i]))
+			}
+		case '_', '*':
+			i++
+		case '[':
+			from := i
+			for i < len(runes) && runes[i] != ']' {
+				i++
+			}
+			if s := strings.ToLower(string(runes[from+1 : min(i, len(runes))])); s != "" && strings.Trim(s, "hms") == "" {
+				marks = append(marks, s[0]) // elapsed time
+			} else if rest, ok := strings.CutPrefix(s, "$"); ok {
+				currency, _, _ := strings.Cut(rest, "-")
+				literal(currency)
+			}
+		default:
+			if r < 128 && strings.ContainsRune("ymdhsYMDHS0#?/.%,", r) {
+				marks = append(marks, byte(r)|0x20*b2i(r >= 'A' && r <= 'Z'))
+			} else if r == '$' || r > 127 {
+				literal(string(r))
+			}
+		}
+	}
+	letters := string(marks)
+	for i, m := range marks {
+		switch m {
+		case 'y':
+			l.year = true
+		case 'd':
+			l.day = true
+		case 'h', 's':
+			l.clock = true
+		case 'm':
+			rest := strings.TrimLeft(letters[i:], "m")
+			if !strings.HasSuffix(strings.TrimRight(letters[:i], "m"), "h") && !strings.HasPrefix(rest, "s") {
+				l.month = true
+			} else {
+				l.clock = true
+			}
+		}
+	}
+	l.date = l.year || l.month || l.day || l.clock
+	l.percent = strings.Contains(letters, "%")
+	l.prefix, l.suffix = before.String(), after.String()
+	if u, ok := measure.ParseUnit(l.suffix); ok {
+		l.unit = u.String()
+	}
+	if !strings.Contains(letters, "/") && strings.ContainsAny(letters, "0#") {
+		l.decimals = 0
+		if _, part, ok := strings.Cut(letters, "."); ok {
+			l.decimals = len(part) - len(strings.TrimLeft(part, "0#?"))
+		}
+	}
+	return l
+}
+
+func b2i(b bool) byte {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// plainNumber writes a number out, without an exponent.
+func plainNumber(v float64) string {
+	if math.Abs(v) >= 1e15 {
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+// show is a number as a person sees it.
+func (l look) show(v float64) string {
+	sign := ""
+	if v < 0 {
+		sign, v = "-", -v
+	}
+	end := l.suffix
+	if l.percent {
+		v *= 100
+		end = "%" + end
+	}
+	if l.decimals >= 0 && l.decimals < 15 && v < 1e15 {
+		return sign + l.prefix + strconv.FormatFloat(v, 'f', l.decimals, 64) + end
+	}
+	return sign + l.prefix + plainNumber(v) + end
+}
+
+// measure is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for the eye.
+func (l look) measure(v float64) string {
+	if l.percent {
+		return l.show(v)
+	}
+	if l.unit != "" {
+		return plainNumber(v) + " " + l.unit
+	}
+	return plainNumber(v)
+}
+
+// moment is a date or a time of day as a cell holds it.
+type moment struct {
+	time time.Time
+	look look
+}
+
+// serial is the moment of a spreadsheet's day number: 1 is 1 January 1900, and 60 the 29 February 1900 that never was (kept for the sake of
+// older programs), or 0 is 1 January 1904.
+func serial(v float64, date04 bool) (moment, bool) {
+	if v < 0 || v >= 2958466 { // 10000-01-01
+		return moment{}, false
+	}
+	seconds := int64(math.Round(v * 86400))
+	days := seconds / 86400
+	start := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
+	switch {
+	case date04:
+		start = time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC)
+	case days < 60:
+		start = start.AddDate(0, 0, 1)
+	}
+	return moment{time: start.AddDate(0, 0, int(days)).Add(time.Duration(seconds%86400) * time.Second)}, true
+}
+
+// isoMoment reads the ISO 8601 date that some programs write into a cell.
+func isoMoment(s string) (moment, bool) {
+	for _, layout := range []string{"2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02"} {
+		if t, err := time.Parse(layout, strings.TrimSuffix(s, "Z")); err == nil {
+			return moment{t, look{date: true, year: true, month: true, day: true, clock: t.Hour()+t.Minute() > 0}}, true
+		}
+	}
+	return moment{}, false
+}
+
+// String writes out what the cell shows: 4 July 2026, July 2026, 4 July, 14:30.
+func (m moment) String() string {
+	var parts []string
+	if m.look.day {
+		parts = append(parts, strconv.Itoa(m.time.Day()))
+	}
+	if m.look.month || m.look.day {
+		parts = append(parts, m.time.Month().String())
+	}
+	if m.look.year {
+		parts = append(parts, strconv.Itoa(m.time.Year()))
+	}
+	if m.look.clock && (len(parts) == 0 || m.time.Hour()+m.time.Minute() > 0) {
+		parts = append(parts, m.time.Format("15:04"))
+	}
+	return strings.Join(parts, " ")
+}
+
+// sizes are the measures that, typed into a spreadsheet, may have become this date, the likeliest first.
+func (m moment) sizes() []string {
+	day, month, year := m.time.Day(), int(m.time.Month()), m.time.Year()%100
+	switch {
+	case m.look.month && m.look.year && !m.look.day:
+		return []string{fmt.Sprintf("%d/%d", month, year)} // 1/16
+	case m.look.year && m.look.day && (year == 2 || year == 4 || year == 8 || year == 16 || year == 32):
+		return []string{fmt.Sprintf("%d-%d/%d", month, day, year), fmt.Sprintf("%d-%d/%d", day, month, year)} // 3-1/8
+	case day == month:
+		return []string{fmt.Sprintf("%d/%d", day, month)}
+	}
+	return []string{fmt.Sprintf("%d/%d", month, day), fmt.Sprintf("%d/%d", day, month)}
+}

@@ -1,0 +1,622 @@
+package intake
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// The longest text of a cell that is set: a letter sheet of 6 pt type holds about 12,000 characters (common practice).
+const (
+	mostText  = 20_000
+	mostWords = 300 // characters, of every other cell
+	mostName  = 80
+)
+
+// builder makes blocks of rows.
+type builder struct {
+	job      *Job
+	settings *config.Settings
+	owners   *owners
+	seen     map[string]problem.Place // texts, by owner and page
+	told     map[string]bool          // notes that are said once a file
+	sheets   map[string][]measure.Size
+}
+
+func newBuilder(s *config.Settings) *builder {
+	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{}, sheets: map[string][]measure.Size{}}
+	for _, t := range s.Stocks {
+		for _, sh := range t.Sheets {
+			b.sheets[t.Name] = append(b.sheets[t.Name], sh.Size)
+		}
+	}
+	return b
+}
+
+// sheet makes blocks of all rows below the headings.
+func (b *builder) sheet(s *sheet) {
+	var hidden []string
+	for i := s.head + 1; i < len(s.rows); i++ {
+		r := &s.rows[i]
+		e := &entry{builder: b, sheet: s, row: r}
+		if e.blank() {
+			continue
+		}
+		if r.hidden {
+			if hidden = append(hidden, fmt.Sprint(r.n)); len(hidden) == 10 {
+				hidden = append(hidden, "and others")
+			}
+		}
+		e.build()
+	}
+	if len(hidden) > 11 {
+		hidden = hidden[:11]
+	}
+	if len(hidden) > 0 {
+		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "hidden rows were read: "+strings.Join(hidden, ", "), "a filter or a person hides them", "delete the rows that shall not be printed")
+	}
+}
+
+// entry is a row on its way to a block.
+type entry struct {
+	*builder
+	sheet *sheet
+	row   *row
+	wrong []string // what is wrong, a sentence each
+}
+
+// cell is what the row has for a field, or nil where that is nothing, and the field's column, which may be nil.
+func (e *entry) cell(m meaning) (*cell, *Column) {
+	col := e.sheet.column(m)
+	if col == nil {
+		return nil, nil
+	}
+	c := e.row.at(col.Index)
+	if c != nil && (c.kind == words && strings.TrimSpace(strings.Trim(c.text, "\u200b\u200c\u200d\u2060")) == "") {
+		c = nil
+	}
+	return c, col
+}
+
+// blank reports a row in which nothing is asked for: an empty one, one with only what a form fills in beforehand, or the headings
+// once more, as where tables were pasted below each other.
+func (e *entry) blank() bool {
+	if !e.row.own() {
+		return true
+	}
+	asked, repeated := false, 0
+	for _, m := range []meaning{asName, asSurname, asJournaling, asWidth, asHeight, asSpace, asTitle} {
+		c, col := e.cell(m)
+		if c != nil && !c.covered {
+			asked = true
+		}
+		if c != nil && plainLetters(c.text) == plainLetters(col.Heading) {
+			repeated++
+		}
+	}
+	return !asked || repeated > 2
+}
+
+func (e *entry) fail(col *Column, what, cause, hint string) {
+	e.wrong = append(e.wrong, what)
+	e.sheet.problems.Add(e.sheet.place(e.row, col), what, cause, hint)
+}
+
+func (e *entry) note(col *Column, what, cause, hint string) {
+	e.sheet.problems.Note(e.sheet.place(e.row, col), what, cause, hint)
+}
+
+// once says a note that is about a word, not about its row, once a file.
+func (e *entry) once(col *Column, what, cause, hint string) {
+	if k := e.sheet.file + "\x00" + what; !e.told[k] {
+		e.told[k] = true
+		e.note(col, what, cause, hint)
+	}
+}
+
+// readable reports on cells whose content did not come through; false means that there is nothing to read.
+func (e *entry) readable(c *cell, col *Column) bool {
+	switch {
+	case c.kind == fault:
+		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.text), "its formula does not work out", "type the text or the measure itself")
+		return false
+	case c.kind == uncomputed:
+		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out", "open the file in your spreadsheet program and save it again, or type the value itself")
+		return false
+	case c.more != nil && c.more.lost:
+		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it", "type the letter again, or ask for the file as a workbook (.xlsx)")
+		return false
+	case c.more != nil && c.more.cleaned != "":
+		e.note(col, c.more.cleaned, "it came from another program and cannot be printed", "check how the text reads")
+	}
+	return true
+}
+
+// words is the text of a field on one line, or "".
+func (e *entry) words(m meaning, most int) string {
+	c, col := e.cell(m)
+	if c == nil || !e.readable(c, col) {
+		return ""
+	}
+	text := line(c.text)
+	if n := utf8.RuneCountInString(text); n > most {
+		e.fail(col, fmt.Sprintf("the cell is %d characters long", n), fmt.Sprintf("a cell of %s may have %d", m, most), "shorten it")
+		return ""
+	}
+	return text
+}
+
+// unit is what a bare number means in a column.
+func (e *entry) unit(col *Column) measure.Unit {
+	if col != nil && col.Unit != "" {
+		return col.unit
+	}
+	return e.sheet.unit
+}
+
+// build makes the block, or holds the row back.
+func (e *entry) build() {
+	b := Block{Place: e.sheet.place(e.row, nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
+	e.owner(&b)
+	b.Page = e.words(asPage, mostWords)
+	e.text(&b)
+	spaced := e.space(&b)
+	stock, stocked := e.stock(&b)
+	e.look(&b, stock, stocked)
+	if f := e.words(asFont, mostWords); f != "" {
+		b.Font = f
+	}
+	e.copies(&b)
+	if spaced && stocked {
+		e.fits(&b)
+	}
+	if len(e.wrong) > 0 {
+		why := e.wrong[0]
+		if n := len(e.wrong) - 1; n > 0 {
+			why += fmt.Sprintf(" (and %d more)", n)
+		}
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why})
+		return
+	}
+	e.doubts(&b)
+	e.job.Blocks = append(e.job.Blocks, b)
+}
+
+// owner reads the name and gives the block its code.
+func (e *entry) owner(b *Block) {
+	_, col := e.cell(asName)
+	name := strings.TrimSpace(e.words(asName, mostName) + " " + e.words(asSurname, mostName))
+	if name == "" {
+		if len(e.wrong) == 0 {
+			e.fail(col, "the name is missing", "nobody could be given the block back", "type whose page it is for")
+		}
+		return
+	}
+	w, fresh, variant := e.owners.find(name)
+	if variant {
+		e.note(col, fmt.Sprintf("%s is taken for %s", quote(name), quote(w.name)), "the names differ only in letter case, spaces or accents",
+			"if they are two people, add a second name to one of them")
+	}
+	if fresh {
+		if other := e.owners.like(w); other != nil {
+			e.note(col, fmt.Sprintf("%s and %s are kept apart", quote(name), quote(other.name)), "the names differ by one letter", "if they are one person, write both alike")
+		}
+	}
+	b.Owner, b.Code = w.name, w.next()
+}
+
+// text reads the journaling, its title and its closing line.
+func (e *entry) text(b *Block) {
+	c, col := e.cell(asJournaling)
+	switch {
+	case c == nil:
+		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
+	case !e.readable(c, col):
+	case utf8.RuneCountInString(c.text) > mostText:
+		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.text)), fmt.Sprintf("no sheet holds more than about %d in letters that can be read", mostText),
+			"shorten it, or part it over several blocks")
+	default:
+		b.Text = paragraphs(c, e.sheet.csv)
+		if len(b.Text) == 0 {
+			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or delete the row")
+		}
+		e.placeholder(col, c.text)
+	}
+	b.Title = e.words(asTitle, mostWords)
+	if e.sheet.csv {
+		b.Title = flat([]Paragraph{marked(b.Title)})
+	}
+	var end []string
+	for _, m := range []meaning{asWho, asWhere, asWhen} {
+		if w := e.words(m, mostWords); w != "" {
+			end = append(end, w)
+		}
+	}
+	b.End = strings.Join(end, " · ")
+	for _, m := range []meaning{asTitle, asWho, asWhere, asWhen} {
+		if c, col := e.cell(m); c != nil {
+			e.placeholder(col, c.text)
+		}
+	}
+}
+
+func (e *entry) placeholder(col *Column, text string) {
+	if p := placeholder(text); p != "" {
+		hint := "fill it in"
+		if strings.Trim(p, "xX") == "" {
+			hint += "; kisses are written xxx, a number as a number"
+		}
+		e.fail(col, fmt.Sprintf("%s is still to be filled in", quote(p)), "it stands where somebody meant to write something later", hint)
+	}
+}
+
+// space reads the space: a size in one cell, or width and height.
+func (e *entry) space(b *Block) bool {
+	c, col := e.cell(asSpace)
+	wide, wcol := e.cell(asWidth)
+	high, hcol := e.cell(asHeight)
+	if c == nil && wide != nil && high == nil && wide.kind == words {
+		if s, err := measure.ParseSize(wide.text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
+			b.Space = s
+			return e.positive(wcol, s.W, "width") && e.positive(wcol, s.H, "height")
+		}
+	}
+	if c == nil {
+		w, okW := e.side(wide, wcol, "width")
+		h, okH := e.side(high, hcol, "height")
+		b.Space = measure.Size{W: w, H: h}
+		return okW && okH
+	}
+	if !e.readable(c, col) {
+		return false
+	}
+	if c.kind == date {
+		e.wasMeasure(col, "space", c.more.moment)
+		return false
+	}
+	s, err := measure.ParseSize(c.text, e.unit(col))
+	if err != nil {
+		e.measureError(col, err)
+		return false
+	}
+	if !e.positive(col, s.W, "width") || !e.positive(col, s.H, "height") {
+		return false
+	}
+	b.Space = s
+	for _, o := range []struct {
+		c    *cell
+		col  *Column
+		l    measure.Length
+		name string
+	}{{wide, wcol, s.W, "width"}, {high, hcol, s.H, "height"}} {
+		if o.c == nil {
+			continue
+		}
+		l, ok := e.side(o.c, o.col, o.name)
+		if !ok {
+			return false
+		}
+		if l != o.l {
+			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(e.settings.Unit), quote(c.text)), "the row gives the space twice, and differently", "delete one of the two")
+			return false
+		}
+	}
+	return true
+}
+
+// side reads a width or a height.
+func (e *entry) side(c *cell, col *Column, name string) (measure.Length, bool) {
+	if c == nil {
+		e.fail(col, "the "+name+" is missing", "", "measure the space on the page and type its "+name)
+		return 0, false
+	}
+	if !e.readable(c, col) {
+		return 0, false
+	}
+	l, ok := e.length(c, col, name)
+	return l, ok && e.positive(col, l, name)
+}
+
+// length reads a measure as a person saw it in the cell.
+func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool) {
+	text := c.text
+	switch c.kind {
+	case date:
+		e.wasMeasure(col, name, c.more.moment)
+		return 0, false
+	case number:
+		text = c.more.value
+	default:
+		if m, ok := dateText(text); ok {
+			e.wasMeasure(col, name, m)
+			return 0, false
+		}
+	}
+	l, err := measure.Parse(text, e.unit(col))
+	if err != nil {
+		e.measureError(col, err)
+		return 0, false
+	}
+	return l, true
+}
+
+func (e *entry) measureError(col *Column, err error) {
+	hint := ""
+	if m := (*measure.Error)(nil); errors.As(err, &m) {
+		hint = m.Hint
+	}
+	e.fail(col, err.Error(), "", hint)
+}
+
+func (e *entry) positive(col *Column, l measure.Length, name string) bool {
+	switch {
+	case l == 0:
+		e.fail(col, "the "+name+" is nought", "nothing fits a space without a "+name, "measure the space on the page again")
+	case l < 0:
+		e.fail(col, "the "+name+" is less than nought", "a space has no "+name+" below nought", "type it without the minus")
+	}
+	return l > 0
+}
+
+// wasMeasure explains a date where a measure should be: both what it is and what it may have been, and it guesses neither.
+func (e *entry) wasMeasure(col *Column, name string, m moment) {
+	sizes := m.sizes()
+	likely := strings.ReplaceAll(sizes[0], "-", " ")
+	e.fail(col, fmt.Sprintf("the %s became a date: %s", name, m), "spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
+		fmt.Sprintf("type it with its unit, like %s in or 4 1/2 in, or format the cell as text first", likely))
+}
+
+var (
+	dateLike = regexp.MustCompile(`(?i)^(?:[0-9]{1,2}[-./ ](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?(?:[-./ ][0-9]{2,4})?|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[-./ ][0-9]{1,4}|` +
+		`[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}|[0-9]{1,2}-[0-9]{1,2}-[0-9]{2,4}|[0-9]{4}-[0-9]{2}-[0-9]{2})$`)
+	dateLayouts = []string{"2-Jan-06", "2-Jan-2006", "2-Jan", "Jan-2", "Jan-06", "Jan-2006", "1-2-2006", "2-1-2006", "1-2-06", "2-1-06", "2006-1-2"}
+)
+
+// dateText recognises a date that was saved as text, as in a CSV file from a spreadsheet: 2-Apr, 04/02/2026.
+func dateText(s string) (moment, bool) {
+	s = strings.TrimSpace(s)
+	if !dateLike.MatchString(s) {
+		return moment{}, false
+	}
+	s = strings.NewReplacer("/", "-", ".", "-", " ", "-").Replace(s)
+	for _, layout := range dateLayouts {
+		if t, err := time.Parse(layout, s); err == nil {
+			l := look{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"), year: strings.Contains(layout, "06")}
+			if layout == "2006-1-2" {
+				l.day = true
+			}
+			return moment{t, l}, true
+		}
+	}
+	return moment{}, false
+}
+
+// stock finds the row's stock and its tuck and inset.
+func (e *entry) stock(b *Block) (config.Stock, bool) {
+	c, col := e.cell(asStock)
+	name := e.settings.Default
+	if c != nil {
+		if name = e.words(asStock, mostWords); name == "" {
+			return config.Stock{}, false
+		}
+	}
+	stock, sure, ok, near := findStock(name, e.settings)
+	if !ok {
+		hint := "the stocks are " + e.stockNames()
+		if near != "" {
+			hint = fmt.Sprintf("did you mean %s? ", quote(near)) + hint
+		}
+		e.fail(col, fmt.Sprintf("there is no stock %s", quote(name)), "", hint)
+		return config.Stock{}, false
+	}
+	if !sure {
+		e.once(col, fmt.Sprintf("the stock %s is taken for %s", quote(name), quote(stock.Name)), "no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
+	}
+	b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, stock.Colour
+	if c, col := e.cell(asTuck); c != nil && e.readable(c, col) {
+		text := c.text
+		if c.kind == number {
+			text = c.more.value
+		}
+		if c.kind == date {
+			e.wasMeasure(col, "tuck", c.more.moment)
+		} else if tuck, err := parseTuck(text, e.unit(col), stock.Tuck); err != nil {
+			e.fail(col, fmt.Sprintf("%s is no tuck", quote(text)), "", "type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
+		} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
+			e.fail(col, "the tuck is less than nought", "", "type it without the minus, or none")
+		} else {
+			b.Tuck = tuck
+		}
+	}
+	return stock, true
+}
+
+func (e *entry) stockNames() string {
+	var names []string
+	for _, s := range e.settings.Stocks {
+		names = append(names, s.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// look reads how the text should look.
+func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
+	if c, col := e.cell(asAlign); c != nil && e.readable(c, col) && !parseAlign(c.text, &b.Type) {
+		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", quote(c.text)), "", "write left, centre, right or justified, and top, middle or bottom if you like")
+	}
+	if c, col := e.cell(asInk); c != nil && e.readable(c, col) {
+		if colour, near, ok := parseInk(c.text); !ok {
+			hint := "write a plain name, like dark blue, or a number like #204080"
+			if near != "" {
+				hint = fmt.Sprintf("did you mean %s? ", quote(near)) + hint
+			}
+			e.fail(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)), "", hint)
+		} else if colour == (config.Colour{R: 255, G: 255, B: 255}) {
+			e.fail(col, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
+		} else {
+			b.Type.Ink = colour
+		}
+	}
+	if c, col := e.cell(asPageColour); c != nil && stocked && stock.Page && e.readable(c, col) {
+		if colour, _, ok := parseInk(c.text); ok {
+			b.Back = colour
+		} else {
+			e.note(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)), "whether the ink can be read on the page is not checked", "write a plain name, like dark blue, or a number like #204080")
+		}
+	}
+	if c, col := e.cell(asTurn); c != nil && e.readable(c, col) {
+		yes, ok := parseYes(c.text)
+		if b.Turn = yes; !ok {
+			e.fail(col, fmt.Sprintf("%s is neither yes nor no", quote(c.text)), "", "write yes where the block may be turned on the sheet to save paper, else no")
+		}
+	}
+	e.size(b)
+}
+
+// parseInk is config.ParseColour for what people add to a colour's name.
+func parseInk(text string) (config.Colour, string, bool) {
+	name := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(line(text))), " ink"))
+	if c, near, ok := config.ParseColour(name); ok {
+		return c, near, ok
+	}
+	if hex := strings.TrimPrefix(name, "#"); len(hex) == 6 || len(hex) == 3 {
+		if c, _, ok := config.ParseColour("#" + hex); ok {
+			return c, "", true
+		}
+	}
+	return config.ParseColour(name)
+}
+
+// size reads the wished type size, which is the largest for this block.
+func (e *entry) size(b *Block) {
+	c, col := e.cell(asSize)
+	if c == nil || !e.readable(c, col) {
+		return
+	}
+	if c.kind == date {
+		e.fail(col, "the size became a date: "+c.text, "the column is for the size of the letters, in points", "type it like 12 or 10.5")
+		return
+	}
+	text := c.text
+	if c.kind == number {
+		text = c.more.value
+	}
+	l, err := measure.Parse(text, measure.Pt)
+	const largest = 500 * measure.Point
+	switch {
+	case err != nil:
+		e.fail(col, fmt.Sprintf("%s is no size of letters", quote(text)), "the column is for the largest size that the letters may have, in points", "type a number like 12 or 10.5, or leave the cell empty for the largest that fits")
+	case l < b.Type.Smallest:
+		e.fail(col, fmt.Sprintf("the size %s is smaller than the smallest that is printed, %s", l.Format(measure.Pt), b.Type.Smallest.Format(measure.Pt)),
+			"smaller letters can hardly be read", "leave the cell empty, or have the smallest size changed in the configuration")
+	case l > largest:
+		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt), largest.Format(measure.Pt)), "the column is for the size of the letters, in points", "type a number like 12 or 10.5")
+	default:
+		b.Type.Largest = l / config.Step * config.Step
+	}
+}
+
+func (e *entry) copies(b *Block) {
+	c, col := e.cell(asCopies)
+	if c == nil || !e.readable(c, col) {
+		return
+	}
+	text := c.text
+	if c.kind == number {
+		text = c.more.value
+	}
+	n, ok := parseCount(text)
+	switch {
+	case !ok:
+		e.fail(col, fmt.Sprintf("%s is no number of copies", quote(c.text)), "", "type a whole number, like 2, or leave the cell empty for one")
+	case n == 0:
+		e.fail(col, "the number of copies is nought", "", "delete the row, or type how many are wanted")
+	case n > 999:
+		e.fail(col, fmt.Sprintf("%d copies are more than one job prints", n), "at most 999 can be asked for", "check the number")
+	default:
+		b.Copies = n
+	}
+}
+
+// fits holds back what no sheet of the stock can hold, and what leaves no room for ink.
+func (e *entry) fits(b *Block) {
+	col := e.sheet.column(asSpace)
+	if col == nil {
+		col = e.sheet.column(asWidth)
+	}
+	if b.Ink().Empty() {
+		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s", quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
+		return
+	}
+	sizes := e.sheets[b.Stock]
+	if len(sizes) == 0 {
+		return
+	}
+	holds := func(s measure.Size) bool {
+		for _, o := range sizes {
+			if s.Within(o) || s.Turn().Within(o) {
+				return true
+			}
+		}
+		return false
+	}
+	unit := e.settings.Unit
+	switch {
+	case !holds(b.Space):
+		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit),
+			"check the measures and their unit, or choose a stock with larger sheets")
+	case !holds(b.Trim()):
+		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
+	}
+}
+
+func largest(sizes []measure.Size) measure.Size {
+	best := sizes[0]
+	for _, s := range sizes {
+		if s.Area() > best.Area() {
+			best = s
+		}
+	}
+	return best
+}
+
+// doubts asks about what may be forgotten or double; nothing of it holds the block back.
+func (e *entry) doubts(b *Block) {
+	_, col := e.cell(asJournaling)
+	text := flat(b.Text)
+	all := b.Title + ". " + text
+	when, _ := e.cell(asWhen)
+	who, _ := e.cell(asWho)
+	where, _ := e.cell(asWhere)
+	noDate := when == nil && !dated(all)
+	noOne := who == nil && where == nil && !peopled(all)
+	what := ""
+	switch {
+	case noDate && noOne:
+		what = "the text has no date, and names nobody and no place"
+	case noDate:
+		what = "the text has no date"
+	case noOne:
+		what = "the text names nobody and no place"
+	}
+	if what != "" {
+		e.note(col, what, "", "ask whether that is meant")
+	}
+	k := key(b.Owner) + "\x00" + plainLetters(b.Page) + "\x00" + line(strings.ToLower(text))
+	if at, twice := e.seen[k]; twice {
+		where := fmt.Sprintf("row %d", at.Row)
+		if at.File != b.Place.File || at.Sheet != b.Place.Sheet {
+			where += " of " + strings.TrimSpace(at.File+" "+at.Sheet)
+		}
+		e.note(col, "the same text stands in "+where, "it is for the same person and page; both are printed", "delete one if one was meant")
+	} else {
+		e.seen[k] = b.Place
+	}
+}

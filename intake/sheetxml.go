@@ -1,0 +1,420 @@
+package intake
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// shared is an entry of the shared strings: a text, or runs.
+type shared struct {
+	text string
+	runs []Run
+}
+
+// tokens reads XML as a flat row of tokens and knows whether the document was complete.
+type tokens struct {
+	d     *xml.Decoder
+	depth int
+	any   bool
+}
+
+func newTokens(raw []byte) *tokens {
+	d := xml.NewDecoder(bytes.NewReader(raw))
+	d.Strict = true
+	return &tokens{d: d}
+}
+
+// next is the next token; at the end of a document that is whole it is nil, and ok is false only where it is not.
+func (t *tokens) next() (tok xml.Token, ok bool) {
+	tok, err := t.d.RawToken()
+	if err == io.EOF {
+		return nil, t.any && t.depth == 0
+	}
+	if err != nil {
+		return nil, false
+	}
+	switch tok.(type) {
+	case xml.StartElement:
+		t.any = true
+		t.depth++
+	case xml.EndElement:
+		if t.depth--; t.depth < 0 {
+			return nil, false
+		}
+	}
+	return tok, true
+}
+
+func attr(e xml.StartElement, name string) string {
+	for _, a := range e.Attr {
+		if a.Name.Local == name {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+// truth is an XML Schema boolean.
+func truth(s string) bool { return s == "1" || s == "true" || s == "on" }
+
+// readStrings reads the shared strings.
+func (b *book) readStrings(raw []byte) bool {
+	t := newTokens(raw)
+	for {
+		tok, ok := t.next()
+		if !ok {
+			return false
+		}
+		if tok == nil {
+			return true
+		}
+		if e, is := tok.(xml.StartElement); is && e.Name.Local == "si" {
+			s, ok := t.item("si")
+			if !ok {
+				return false
+			}
+			b.strings = append(b.strings, s)
+		}
+	}
+}
+
+// item reads a string item (si or is) up to its end: its text, and its runs where it is rich text. Readings beside
+// the text (rPh) are none of it.
+func (t *tokens) item(end string) (s shared, ok bool) {
+	var all strings.Builder
+	rich, inText, phonetic, props := false, false, false, false
+	var run Run
+	for {
+		tok, ok := t.next()
+		if !ok || tok == nil {
+			return s, false
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			switch e.Name.Local {
+			case "rPh":
+				phonetic = true
+			case "r":
+				rich, run = true, Run{}
+			case "rPr":
+				props = true
+			case "t":
+				inText = true
+			case "b", "i":
+				if v := attr(e, "val"); props {
+					on := v == "" || truth(v)
+					if e.Name.Local == "b" {
+						run.Bold = on
+					} else {
+						run.Italic = on
+					}
+				}
+			}
+		case xml.EndElement:
+			switch e.Name.Local {
+			case "rPh":
+				phonetic = false
+			case "rPr":
+				props = false
+			case "t":
+				inText = false
+			case "r":
+				if run.Text != "" {
+					run.Text = unescape(run.Text)
+					s.runs = append(s.runs, run)
+				}
+			case end:
+				if s.text = unescape(all.String()); !rich {
+					s.runs = nil
+				}
+				return s, true
+			}
+		case xml.CharData:
+			if inText && !phonetic {
+				all.Write(e)
+				if rich {
+					run.Text += string(e)
+				}
+			}
+		}
+	}
+}
+
+var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+
+// unescape undoes ST_Xstring (ECMA-376 part 1, 22.9.2.19): _x000D_ is a carriage return, _x005F_ a low line.
+func unescape(s string) string {
+	if !strings.Contains(s, "_x") {
+		return s
+	}
+	return escaped.ReplaceAllStringFunc(s, func(m string) string {
+		n, _ := strconv.ParseUint(m[2:6], 16, 32)
+		return string(rune(n))
+	})
+}
+
+// sheetReader reads one worksheet part.
+type sheetReader struct {
+	book    *book
+	sheet   *sheet
+	cells   int
+	row     row
+	merged  []area
+	pending []pending // formulas without a result
+}
+
+// area is a merged cell.
+type area struct{ col, row, lastCol, lastRow int }
+
+type pending struct{ row, cell int } // indexes
+
+// read fills the sheet's rows, or says why it cannot.
+func (x *sheetReader) read(raw []byte) *refusal {
+	t := newTokens(raw)
+	col, last := -1, 0
+	for {
+		tok, ok := t.next()
+		if !ok {
+			return &damagedBook
+		}
+		if tok == nil {
+			break
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			switch e.Name.Local {
+			case "row":
+				n, err := strconv.Atoi(attr(e, "r"))
+				if err != nil {
+					n = last + 1
+				}
+				if n < 1 || n > lastRow {
+					return &damagedBook
+				}
+				x.row, col, last = row{n: n, hidden: truth(attr(e, "hidden"))}, -1, n
+			case "c":
+				at, n, ok := parseAddress(attr(e, "r"))
+				if attr(e, "r") == "" {
+					at, n, ok = col+1, last, col+1 < lastColumn
+				}
+				if !ok || n != last {
+					return &damagedBook
+				}
+				col = at
+				if !x.cell(t, e, col) {
+					return &damagedBook
+				}
+				if x.cells > mostCells {
+					return &hugeBook
+				}
+			case "mergeCell":
+				x.merge(attr(e, "ref"))
+			}
+		case xml.EndElement:
+			if e.Name.Local == "row" && len(x.row.cells) > 0 {
+				if len(x.sheet.rows) == mostRows {
+					return tooMany()
+				}
+				x.sheet.rows = append(x.sheet.rows, x.row)
+				x.row.cells = nil
+			}
+		}
+	}
+	byNumber := func(a, b row) int { return a.n - b.n }
+	if !slices.IsSortedFunc(x.sheet.rows, byNumber) {
+		return &damagedBook // no program writes rows out of order
+	}
+	for i := range x.sheet.rows {
+		cells := x.sheet.rows[i].cells
+		for j := range cells {
+			if j > 0 && cells[j].col <= cells[j-1].col {
+				return &damagedBook
+			}
+			if cells[j].kind == uncomputed {
+				x.pending = append(x.pending, pending{i, j})
+			}
+		}
+	}
+	x.spread()
+	return nil
+}
+
+// cell reads a cell up to its end and adds it to the row where there is something in it.
+func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
+	kind, style := attr(e, "t"), 0
+	if s := attr(e, "s"); s != "" {
+		style, _ = strconv.Atoi(s)
+	}
+	var value, formula []byte
+	var inline shared
+	hasFormula, in := false, ""
+	for {
+		tok, ok := t.next()
+		if !ok || tok == nil {
+			return false
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			switch in = e.Name.Local; in {
+			case "f":
+				hasFormula = true
+			case "is":
+				if inline, ok = t.item("is"); !ok {
+					return false
+				}
+				in = ""
+			}
+		case xml.EndElement:
+			if e.Name.Local == "c" {
+				x.add(col, kind, style, string(value), string(formula), hasFormula, inline)
+				return true
+			}
+			in = ""
+		case xml.CharData:
+			switch in {
+			case "v":
+				value = append(value, e...)
+			case "f":
+				formula = append(formula, e...)
+			}
+		}
+	}
+}
+
+// add makes a cell of what was read.
+func (x *sheetReader) add(col int, kind string, style int, value, formula string, hasFormula bool, inline shared) {
+	c := cell{col: col}
+	look := x.book.look(style)
+	c.bold, c.italic = look.bold, look.italic
+	s := shared{text: value}
+	switch kind {
+	case "s":
+		i, err := strconv.Atoi(strings.TrimSpace(value))
+		if err != nil || i < 0 || i >= len(x.book.strings) {
+			if value == "" {
+				return
+			}
+			s = shared{text: "�"} // the text that this cell shows is not in the file
+			break
+		}
+		s = x.book.strings[i]
+	case "inlineStr":
+		s = inline
+	case "str":
+		s.text = unescape(value)
+	case "e":
+		c.kind = fault
+	case "b":
+		s.text = "no"
+		if truth(value) {
+			s.text = "yes"
+		}
+	default: // a number, or nothing
+		if value == "" {
+			if !hasFormula {
+				return
+			}
+			c.kind, c.more = uncomputed, &more{formula: formula, style: style}
+			x.keep(c)
+			return
+		}
+		x.number(&c, kind == "d", strings.TrimSpace(value), look)
+		x.keep(c)
+		return
+	}
+	if s.text == "" {
+		return
+	}
+	c.clean(s.text)
+	if len(s.runs) > 0 {
+		if c.more == nil {
+			c.more = &more{}
+		}
+		for _, r := range s.runs {
+			r.Text, _, _ = cleaned(r.Text)
+			c.more.runs = append(c.more.runs, r)
+		}
+	}
+	x.keep(c)
+}
+
+func (x *sheetReader) keep(c cell) {
+	x.cells++
+	x.row.cells = append(x.row.cells, c)
+}
+
+// number fills a cell that holds a number or a date.
+func (x *sheetReader) number(c *cell, iso bool, value string, look look) {
+	if iso {
+		if m, ok := isoMoment(value); ok {
+			c.kind, c.text, c.more = date, m.String(), &more{moment: m}
+			return
+		}
+		c.clean(value)
+		return
+	}
+	v, err := strconv.ParseFloat(value, 64)
+	if err != nil {
+		c.clean(value)
+		return
+	}
+	if look.date {
+		if m, ok := serial(v, x.book.date04); ok {
+			m.look = look
+			c.kind, c.text, c.more = date, m.String(), &more{moment: m}
+			return
+		}
+	}
+	c.kind = number
+	c.text, c.more = look.show(v), &more{value: look.measure(v)}
+}
+
+// merge notes a merged cell.
+func (x *sheetReader) merge(ref string) {
+	from, to, ok := strings.Cut(ref, ":")
+	if !ok || len(x.merged) == mostRows {
+		return
+	}
+	c1, r1, ok1 := parseAddress(from)
+	c2, r2, ok2 := parseAddress(to)
+	if ok1 && ok2 && r2 > r1 && c2 >= c1 {
+		x.merged = append(x.merged, area{c1, r1, c2, r2})
+	}
+}
+
+// spread shows the value of a merged cell in the rows that it covers, as a person reads a name merged over three rows. Only rows
+// that have something of their own are given it: a merged cell makes no new rows.
+func (x *sheetReader) spread() {
+	index := map[int]int{}
+	if len(x.merged) > 0 {
+		for i := range x.sheet.rows {
+			index[x.sheet.rows[i].n] = i
+		}
+	}
+	for _, m := range x.merged {
+		top, ok := index[m.row]
+		if !ok {
+			continue
+		}
+		from := x.sheet.rows[top].at(m.col)
+		if from == nil || from.kind == uncomputed {
+			continue
+		}
+		value := *from
+		value.covered = true
+		for i := top + 1; i < len(x.sheet.rows) && x.sheet.rows[i].n <= m.lastRow; i++ {
+			r := &x.sheet.rows[i]
+			if r.at(m.col) != nil || x.cells > mostCells {
+				continue
+			}
+			x.cells++
+			r.cells = append(r.cells, value)
+			slices.SortFunc(r.cells, func(a, b cell) int { return a.col - b.col })
+		}
+	}
+}

@@ -1,0 +1,251 @@
+package intake
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+)
+
+// clean sets a cell's text: its line breaks become \n, and what can be neither seen nor printed is taken out.
+func (c *cell) clean(s string) {
+	var taken string
+	var lost bool
+	c.text, taken, lost = cleaned(s)
+	if taken != "" || lost {
+		if c.more == nil {
+			c.more = &more{}
+		}
+		c.more.cleaned, c.more.lost = taken, lost
+	}
+}
+
+// cleaned is a text as it can be set. taken tells what was taken out or mended, in words; lost, that a letter was lost on the way here.
+func cleaned(s string) (out, taken string, lost bool) {
+	if plainText(s) {
+		return s, "", false
+	}
+	var b strings.Builder
+	removed, mended := false, false
+	for i, r := range s {
+		switch {
+		case r == '\r':
+			if !strings.HasPrefix(s[i+1:], "\n") {
+				b.WriteByte('\n')
+			}
+		case r == '\n', r == '\v', r == '\f', r == '\u0085', r == '\u2028', r == '\u2029': // all of them break lines (UAX #14, class BK)
+			b.WriteByte('\n')
+		case r == '\t':
+			b.WriteByte(' ')
+		case r == utf8.RuneError:
+			lost = true
+			b.WriteRune(r)
+		case r == '\ufeff', r == '\u2060', r >= '\ufff9' && r <= '\ufffb':
+			// a mark of byte order or of editing: nothing to see
+		case r >= 0x80 && r < 0xa0:
+			// Windows-1252 that was taken for Latin-1 on its way: the letter is known.
+			if c := charmap.Windows1252.DecodeByte(byte(r)); c != utf8.RuneError && !unicode.IsControl(c) {
+				mended = true
+				b.WriteRune(c)
+			} else {
+				removed = true
+			}
+		case unicode.IsControl(r), r >= 0xfdd0 && r <= 0xfdef, r&0xfffe == 0xfffe:
+			removed = true
+		default:
+			b.WriteRune(r)
+		}
+	}
+	switch {
+	case removed:
+		taken = "a control character was taken out of the text"
+	case mended:
+		taken = "quotes and dashes that another program had spoilt were put right"
+	}
+	return b.String(), taken, lost
+}
+
+// plainText reports a text that needs no cleaning: the common case, without a copy.
+func plainText(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if b := s[i]; b < ' ' && b != '\n' || b == 0x7f || b == 0xc2 || b == 0xe2 || b >= 0xef {
+			return false
+		}
+	}
+	return utf8.ValidString(s)
+}
+
+// line is a text on one line, its spaces single.
+func line(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// quote is a text as a message shows it.
+func quote(s string) string {
+	s = line(s)
+	if utf8.RuneCountInString(s) > 40 {
+		s = string([]rune(s)[:39]) + "…"
+	}
+	return "“" + s + "”"
+}
+
+// paragraphs parts the text of a cell at its line breaks: rich text by its runs, text of a CSV file by its markup. Blank
+// lines at both ends and spaces at the ends of lines are dropped.
+func paragraphs(c *cell, markup bool) []Paragraph {
+	var out []Paragraph
+	if c.more != nil && len(c.more.runs) > 0 {
+		out = split(c.more.runs)
+	} else {
+		for _, l := range strings.Split(c.text, "\n") {
+			if markup {
+				out = append(out, marked(l))
+			} else {
+				out = append(out, Paragraph{{Text: l}})
+			}
+		}
+		if c.bold || c.italic {
+			for _, p := range out {
+				for i := range p {
+					p[i].Bold, p[i].Italic = p[i].Bold || c.bold, p[i].Italic || c.italic
+				}
+			}
+		}
+	}
+	for i := range out {
+		out[i] = trim(out[i])
+	}
+	for len(out) > 0 && len(out[0]) == 0 {
+		out = out[1:]
+	}
+	for len(out) > 0 && len(out[len(out)-1]) == 0 {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
+// split parts runs at line breaks and joins neighbours of one style.
+func split(runs []Run) []Paragraph {
+	out := []Paragraph{nil}
+	for _, r := range runs {
+		for i, l := range strings.Split(r.Text, "\n") {
+			if i > 0 {
+				out = append(out, nil)
+			}
+			p := &out[len(out)-1]
+			if n := len(*p); n > 0 && (*p)[n-1].Bold == r.Bold && (*p)[n-1].Italic == r.Italic {
+				(*p)[n-1].Text += l
+			} else if l != "" {
+				*p = append(*p, Run{l, r.Bold, r.Italic})
+			}
+		}
+	}
+	return out
+}
+
+// trim drops the spaces at both ends of a paragraph and the runs that become empty.
+func trim(p Paragraph) Paragraph {
+	for len(p) > 0 {
+		if p[0].Text = strings.TrimLeftFunc(p[0].Text, unicode.IsSpace); p[0].Text != "" {
+			break
+		}
+		p = p[1:]
+	}
+	for len(p) > 0 {
+		last := &p[len(p)-1]
+		if last.Text = strings.TrimRightFunc(last.Text, unicode.IsSpace); last.Text != "" {
+			break
+		}
+		p = p[:len(p)-1]
+	}
+	if len(p) == 0 {
+		return nil
+	}
+	return p
+}
+
+// flat is the text of paragraphs, a line each.
+func flat(ps []Paragraph) string {
+	var b strings.Builder
+	for i, p := range ps {
+		if i > 0 {
+			b.WriteByte('\n')
+		}
+		for _, r := range p {
+			b.WriteString(r.Text)
+		}
+	}
+	return b.String()
+}
+
+var (
+	gap = regexp.MustCompile(`(?i)` +
+		`(?:^|[\s(\["'“‘/.,:–—-])(\?\?+)` + // ?? on its own; Really?? is only surprise
+		`|(?:^|[^\pL\pN])(tbd|tba|tbc|todo|to be (?:added|confirmed|decided|filled in)|lorem ipsum)(?:$|[^\pL\pN])` +
+		`|([\[<{«]\s*(?:(?:the|your|our|add|insert|enter|fill in)\s+)?(?:dates?|names?|places?|locations?|who|where|when|what|ages?|years?|months?|days?|times?|titles?|texts?|journal(?:l)?ing|story|here|insert[^\]>}»]*|\?+|\.\.+|…|_+)?\s*[\]>}»])` +
+		`|(?:^|[^\pL\pN_])(_{3,})(?:$|[^\pL\pN_])`)
+	crosses = regexp.MustCompile(`(?i)(?:^|[^\pL\pN])(xx|xxxx+)(?:$|[^\pL\pN])|(?:^|[^\pL\pN])(XXX)(?:$|[^\pL\pN])`)
+)
+
+// placeholder finds what somebody meant to fill in later, or "".
+func placeholder(text string) string {
+	for _, re := range []*regexp.Regexp{gap, crosses} {
+		if m := re.FindStringSubmatch(text); m != nil {
+			for _, g := range m[1:] {
+				if g != "" && !(re == crosses && g == "xxx") { // three small ones are kisses
+					return g
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// months are the names of months, and their usual short forms, in the languages of the keyboards we expect, without accents.
+var months = map[string]bool{}
+
+func init() {
+	for _, m := range strings.Fields(`january february march april may june july august september october november december
+		jan feb mar apr jun jul aug sep sept oct nov dec
+		janvier fevrier mars avril mai juin juillet aout septembre octobre novembre decembre
+		januar jaenner februar marz maerz juni juli oktober dezember
+		enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre
+		gennaio febbraio aprile maggio giugno luglio settembre ottobre dicembre
+		januari februari maart mei augustus janeiro fevereiro marco maio junho julho setembro outubro novembro dezembro`) {
+		months[m] = true
+	}
+}
+
+var (
+	figures = regexp.MustCompile(`(?:^|[^0-9])(?:1[6-9][0-9]{2}|20[0-9]{2})(?:$|[^0-9])|(?:^|[^0-9])[0-3]?[0-9][./-][0-3]?[0-9](?:[./-](?:[0-9]{2}){1,2})?(?:$|[^0-9])|['’][0-9]{2}(?:$|[^0-9])`)
+	letterz = regexp.MustCompile(`\pL+`)
+)
+
+// dated reports whether a text says when: a year, a date in figures, the name of a month.
+func dated(s string) bool {
+	if figures.MatchString(s) {
+		return true
+	}
+	for _, w := range letterz.FindAllString(s, -1) {
+		// "may" and "mar" are words of their own; a month has a capital in the languages where they are.
+		if key := plainLetters(w); months[key] && (len(key) > 3 && key != "mars" && key != "mayo" || unicode.IsUpper([]rune(w)[0])) {
+			return true
+		}
+	}
+	return false
+}
+
+// peopled reports whether a text names somebody or some place: a word with a capital inside a sentence.
+func peopled(s string) bool {
+	inside := false
+	for _, w := range strings.Fields(s) {
+		core := strings.TrimFunc(w, func(r rune) bool { return !unicode.IsLetter(r) })
+		first, _ := utf8.DecodeRuneInString(core)
+		if inside && unicode.IsUpper(first) && utf8.RuneCountInString(core) > 1 && !strings.HasPrefix(core, "I'") && !strings.HasPrefix(core, "I’") && !months[plainLetters(core)] {
+			return true
+		}
+		if core != "" {
+			inside = !strings.ContainsAny(w[len(w)-1:], ".!?:") && !strings.HasSuffix(w, "…")
+		}
+	}
+	return false
+}

@@ -1,0 +1,228 @@
+package intake
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
+
+// What a person may wish for in a cell, from words to values. Each returns ok=false for words that mean nothing here.
+
+// alignWords are the ways to say where text stands. A lone "middle" is meant both ways.
+var alignWords = map[string]func(*config.Type){
+	"left":      func(t *config.Type) { t.Align = config.Left },
+	"right":     func(t *config.Type) { t.Align = config.Right },
+	"centre":    func(t *config.Type) { t.Align = config.Centre },
+	"justified": func(t *config.Type) { t.Align = config.Justified },
+	"top":       func(t *config.Type) { t.Vertical = config.Top },
+	"middle":    func(t *config.Type) { t.Vertical = config.Middle },
+	"bottom":    func(t *config.Type) { t.Vertical = config.Bottom },
+}
+
+var alignSynonyms = map[string]string{
+	"l": "left", "r": "right", "c": "centre", "j": "justified", "center": "centre", "centred": "centre", "centered": "centre", "centers": "centre", "justify": "justified", "full": "justified",
+	"block": "justified", "both": "justified", "upper": "top", "above": "top", "lower": "bottom", "below": "bottom", "links": "left", "rechts": "right", "mitte": "centre", "zentriert": "centre",
+	"gauche": "left", "droite": "right",
+}
+
+// parseAlign reads "left", "Centre middle", "justified, bottom", "flush right".
+func parseAlign(text string, t *config.Type) bool {
+	said := map[string]bool{}
+	for _, w := range strings.Fields(plainLetters(text)) {
+		if s, ok := alignSynonyms[w]; ok {
+			w = s
+		}
+		switch _, ok := alignWords[w]; {
+		case ok:
+			said[w] = true
+		case w == "flush" || w == "ragged" || w == "aligned" || w == "align" || w == "and" || w == "text" || w == "in" || w == "the" || w == "at" || w == "vertical" || w == "vertically" || w == "horizontally":
+		default:
+			return false
+		}
+	}
+	across, down := 0, 0
+	for _, w := range []string{"left", "right", "centre", "justified", "top", "middle", "bottom"} {
+		if said[w] {
+			alignWords[w](t)
+			if w == "top" || w == "middle" || w == "bottom" {
+				down++
+			} else {
+				across++
+			}
+		}
+	}
+	if said["middle"] && across == 0 {
+		t.Align = config.Centre
+	}
+	if said["centre"] && said["justified"] { // a justified text whose last line is centred: justified is the nearest
+		t.Align, across = config.Justified, across-1
+	}
+	return across < 2 && down < 2 && across+down > 0
+}
+
+// parseYes reads a yes or a no.
+func parseYes(text string) (yes, ok bool) {
+	switch plainLetters(text) {
+	case "yes", "y", "true", "1", "ok", "okay", "x", "allowed", "may", "sure", "fine", "any", "either", "can", "may turn", "can turn", "ja", "oui", "si", "if needed", "if necessary", "does not matter", "doesnt matter", "dont mind", "dont care":
+		return true, true
+	case "no", "n", "false", "0", "never", "not", "dont", "do not", "dont turn", "do not turn", "no turn", "no turning", "keep upright", "upright", "keep", "fixed", "nein", "non", "none", "not allowed":
+		return false, true
+	}
+	switch strings.TrimSpace(text) {
+	case "✓", "✔", "☑", "✅", "👍":
+		return true, true
+	case "✗", "✘", "☐", "❌", "-", "–":
+		return false, true
+	}
+	return false, false
+}
+
+var numberWords = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "twelve": 12, "once": 1, "twice": 2}
+
+var (
+	wholeNumber = regexp.MustCompile(`^[x×]? *([0-9]+)(?:[.,]0+)? *(?:[x×]|copies|copy|times|pieces|pcs|off|sheets?|pieces?)?$`)
+	amount      = regexp.MustCompile(`^[^0-9.,-]{0,4} *([0-9]*)(?:[.,]([0-9]{1,2}))?0* *[^0-9.,]{0,4}$`)
+)
+
+// parseCount reads "2", "2x", "two", "2 copies".
+func parseCount(text string) (int, bool) {
+	t := strings.ToLower(line(text))
+	if n, ok := numberWords[t]; ok {
+		return n, true
+	}
+	m := wholeNumber.FindStringSubmatch(t)
+	if m == nil || len(m[1]) > 6 {
+		return 0, false
+	}
+	n, err := strconv.Atoi(m[1])
+	return n, err == nil
+}
+
+// parseAmount reads an amount of money in hundredths: "3.50", "$3.50", "3,5 €", "2".
+func parseAmount(text string) (int64, bool) {
+	m := amount.FindStringSubmatch(line(text))
+	if m == nil || m[1]+m[2] == "" || len(m[1]) > 7 {
+		return 0, false
+	}
+	n, err := strconv.ParseInt("0"+m[1]+(m[2] + "00")[:2], 10, 64)
+	return n, err == nil
+}
+
+var sideWord = regexp.MustCompile(`\b(top|bottom|left|right|sides|all|each|every|around|above|below|upper|lower)\b`)
+
+// parseTuck reads a tuck: "1/2 in" is on top, "top 1/2 left 1/4" and "1/2 in top, 1/4 left" name edges, "all sides 1/4" is all
+// around, "none" is none. given is the stock's own, for "yes".
+func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.Sides, err error) {
+	switch yes, ok := parseYes(text); {
+	case plainLetters(text) == "0" || ok && !yes || plainLetters(text) == "without" || plainLetters(text) == "no tuck":
+		return measure.Sides{}, nil
+	case ok && plainLetters(text) != "1":
+		return given, nil
+	}
+	t := strings.ToLower(line(text))
+	for _, r := range [][2]string{{"on the ", " "}, {"at the ", " "}, {"on ", " "}, {"at ", " "}, {"tuck", " "}, {"edges", " "}, {"edge", " "}, {"all sides", "all"}, {"each side", "sides"}, {"every side", "all"}, {"both sides", "sides"},
+		{"left and right", "sides"}, {"all around", "all"}, {"all round", "all"}, {"around", "all"}, {"side ", " "}, {":", " "}, {"=", " "}} {
+		t = strings.ReplaceAll(t, r[0], r[1])
+	}
+	names := sideWord.FindAllStringIndex(t, -1)
+	if len(names) == 0 {
+		l, err := measure.Parse(t, unit)
+		return measure.Sides{Top: l}, err
+	}
+	first := strings.TrimSpace(t[:names[0][0]]) == "" // the edge stands before its measure
+	for i, n := range names {
+		from, to := n[1], len(t)
+		if first && i+1 < len(names) {
+			to = names[i+1][0]
+		} else if !first {
+			from, to = 0, n[0]
+			if i > 0 {
+				from = names[i-1][1]
+			}
+		}
+		part := strings.Trim(strings.TrimSpace(t[from:to]), ",;& ")
+		part = strings.TrimSpace(strings.TrimSuffix(strings.TrimPrefix(part, "and "), " and"))
+		l, err := measure.Parse(part, unit)
+		if err != nil {
+			return measure.Sides{}, err
+		}
+		switch t[n[0]:n[1]] {
+		case "top", "above", "upper":
+			s.Top = l
+		case "bottom", "below", "lower":
+			s.Bottom = l
+		case "left":
+			s.Left = l
+		case "right":
+			s.Right = l
+		case "sides":
+			s.Left, s.Right = l, l
+		default:
+			s = measure.Same(l)
+		}
+	}
+	if !first && strings.Trim(t[names[len(names)-1][1]:], " ,;.") != "" {
+		return measure.Sides{}, fmt.Errorf("%s is no tuck", quote(text))
+	}
+	return s, nil
+}
+
+// findStock finds the stock that a person means. sure is false where only a part of the name or a near spelling agrees; without ok, near is
+// the one to suggest, or "".
+func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bool, near string) {
+	typed := key(text)
+	var names []string
+	for _, t := range s.Stocks {
+		if key(t.Name) == typed || key(t.Name) == typed+"s" || key(t.Name)+"s" == typed {
+			return t, true, true, ""
+		}
+		names = append(names, t.Name)
+	}
+	// All words of the one are words of the other: "sticker" for "clear sticker", "white cardstock" for "cardstock".
+	var found []config.Stock
+	words := strings.Fields(plainLetters(text))
+	for _, t := range s.Stocks {
+		own := strings.Fields(plainLetters(t.Name))
+		if within(words, own) && !(len(words) == 1 && words[0] == "paper") || within(own, words) {
+			found = append(found, t)
+		}
+	}
+	if len(found) == 1 {
+		return found[0], false, true, ""
+	}
+	near = config.Near(text, names)
+	if t, known := s.Stock(near); known && len(found) == 0 && (oneEdit([]rune(typed), []rune(key(near))) || swapped(typed, key(near))) && len(typed) > 3 {
+		return t, false, true, ""
+	}
+	return config.Stock{}, false, false, near
+}
+
+// within reports whether all of a are in b, but for plurals.
+func within(a, b []string) bool {
+	for _, x := range a {
+		ok := false
+		for _, y := range b {
+			ok = ok || strings.TrimSuffix(x, "s") == strings.TrimSuffix(y, "s")
+		}
+		if !ok {
+			return false
+		}
+	}
+	return len(a) > 0
+}
+
+// swapped reports whether a is b with two neighbouring letters exchanged.
+func swapped(a, b string) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+}
