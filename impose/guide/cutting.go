@@ -6,10 +6,11 @@ import (
 	"tuckmark/config/measure"
 )
 
-// The picture of a piece is as large as fits this; the list of cuts stands to its right.
+// The picture of a piece is as large as fits this, higher where the list of cuts to its right is.
 const (
 	pictureW = 27 * measure.Inch / 10
-	pictureH = 34 * measure.Inch / 10
+	pictureH = 3 * measure.Inch
+	mostH    = 5 * measure.Inch
 )
 
 // cuttingGuide shows every piece with its cuts, those that are cut alike once.
@@ -17,13 +18,13 @@ func (j *job) cuttingGuide(p *paper) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), body, "Pictures are to scale, the printed side up, the edge that entered the printer first on top. "+
 		"Cut in the order of the numbers. Lay the named edge of the part against the fence, set the measure, cut from edge to edge. "+
-		"Where a line is marked, the mark is printed on the waste beside it: cut along the mark's edge and take the measure as a check. "+
+		"Where it says mark, cut along the printed mark so that it stays on the waste, and take the measure as a check. "+
 		"Dashed lines carry no mark: measure. Grey is scrap.")
 	p.space(measure.Inch / 8)
 	j.begins = map[string]int{}
 	for i := range j.groups {
 		g := &j.groups[i]
-		j.band(p, g)
+		j.band(p, i, g)
 		if _, ok := j.begins[g.pieces[0].Stock]; !ok {
 			j.begins[g.pieces[0].Stock] = g.page
 		}
@@ -31,14 +32,17 @@ func (j *job) cuttingGuide(p *paper) {
 }
 
 // band is one group: heading, picture, the list of cuts, and who is where if the pieces hold different blocks.
-func (j *job) band(p *paper, g *group) {
+func (j *job) band(p *paper, i int, g *group) {
 	first := g.pieces[0]
 	w := first.way
-	pic := newPicture(j, p, g)
-	list := measure.Length(len(w.steps)) * (small.line() + 3*measure.Point)
+	list := measure.Length(len(w.steps)) * (small.line() + 2*measure.Point)
+	pic := newPicture(j, g, min(max(list, pictureH), mostH))
 	head := heading.line() + small.line() + measure.Inch/12
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
-	p.need(head + need + measure.Inch/10)
+	if begun := p.y; !p.need(head+need+measure.Inch/4) && i > 0 && begun > margin+measure.Inch {
+		p.rule(p.left(), p.right(), p.y, 3*measure.Point/4)
+		p.space(measure.Inch / 8)
+	}
 	g.page = len(p.pages) - 1
 
 	base := p.y + heading.size
@@ -70,23 +74,27 @@ func (j *job) band(p *paper, g *group) {
 	} else {
 		j.cuts(p, w)
 	}
+	listed := pic.complete
 	if len(p.pages) == onPage {
-		p.y = max(p.y, top+pic.height)
+		under := top + pic.height + measure.Inch/12
+		end := under + measure.Length(len(w.spots))*small.line()
+		if !listed && len(g.pieces) == 1 && end <= p.bottom() { // beside the list of cuts there is room for it
+			j.legend(p, first, under)
+			under, listed = end, true
+		}
+		p.y = max(p.y, under)
 	}
-	p.space(measure.Inch / 12)
-	if len(g.pieces) > 1 {
+	if !listed {
+		p.space(measure.Inch / 12)
 		j.places(p, g)
 	}
-	p.space(measure.Inch / 10)
-	p.need(measure.Inch / 10)
-	p.rule(p.left(), p.right(), p.y, 3*measure.Point/4)
-	p.space(measure.Inch / 10)
+	p.space(measure.Inch / 8)
 }
 
 // cuts is the list of a piece's cuts.
 func (j *job) cuts(p *paper, w *way) {
 	x := p.left() + pictureW + measure.Inch/5
-	t := &table{x: x, w: p.right() - x, pad: 3 * measure.Point / 2, columns: []column{
+	t := &table{x: x, w: p.right() - x, pad: measure.Point, columns: []column{
 		{head: "Cut", w: measure.Inch * 30 / 100, style: smallB, one: true},
 		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},
 		{head: "At the fence", w: measure.Inch * 80 / 100, style: small, one: true},
@@ -98,6 +106,23 @@ func (j *job) cuts(p *paper, w *way) {
 	for i := range w.steps {
 		s := &w.steps[i]
 		t.row(p, strconv.Itoa(s.n), w.take(s), s.edge(), s.set.About(ruler(j.unit)), s.line(), s.gives())
+	}
+}
+
+// legend says under a picture which block lies in which place.
+func (j *job) legend(p *paper, q *piece, y measure.Length) {
+	x, code := p.left()+measure.Inch/4, measure.Length(0)
+	for i := range q.way.spots {
+		code = max(code, p.advance(small, q.at(i).Code))
+	}
+	code = min(code, measure.Inch)
+	for i := range q.way.spots {
+		b := q.at(i)
+		base := y + small.size
+		p.cell(p.left(), base, x-p.left(), smallB, letter(i), toLeft)
+		p.cell(x, base, code+measure.Point, small, b.Code, toLeft)
+		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner, toLeft)
+		y += small.line()
 	}
 }
 

@@ -9,20 +9,26 @@ import (
 
 // hand sets short texts in the library's plain face.
 type hand struct {
-	lib      *typeset.Library
-	font     func(*typeset.Face) *press.Font
-	faces    [2]*typeset.Face // regular, bold
-	advances map[written]measure.Length
+	lib   *typeset.Library
+	font  func(*typeset.Face) *press.Font
+	faces [2]*typeset.Face // regular, bold
+	known map[written]writing
 }
 
+// written is a text in a style, but for its colour; writing is how it looks.
 type written struct {
 	bold bool
 	size measure.Length
 	text string
 }
 
+type writing struct {
+	texts []press.Text
+	width measure.Length
+}
+
 func newHand(in Input) *hand {
-	h := &hand{lib: in.Fonts, font: in.Font, advances: map[written]measure.Length{}}
+	h := &hand{lib: in.Fonts, font: in.Font, known: map[written]writing{}}
 	if h.font == nil {
 		h.font = new(impose.Drawer).Font
 	}
@@ -37,30 +43,30 @@ func newHand(in Input) *hand {
 }
 
 // advance is how wide a text is.
-func (h *hand) advance(s style, text string) measure.Length {
-	key := written{s.bold, s.size, text}
-	w, ok := h.advances[key]
-	if !ok {
-		_, w = h.set(s, text)
-		h.advances[key] = w
-	}
-	return w
-}
+func (h *hand) advance(s style, text string) measure.Length { return h.write(s, text).width }
 
-// set makes a text ready to be placed: its origin is the beginning of its baseline.
-func (h *hand) set(s style, text string) ([]press.Text, measure.Length) {
+// blank is how wide a space between words is; alone it would be dropped like any at the end of a line.
+func (h *hand) blank(s style) measure.Length { return h.advance(s, "x x") - h.advance(s, "xx") }
+
+// write sets a text: its origin is the beginning of its baseline. What comes back belongs to the hand.
+func (h *hand) write(s style, text string) writing {
+	key := written{s.bold, s.size, text}
+	if w, ok := h.known[key]; ok {
+		return w
+	}
 	f := h.faces[0]
 	if s.bold {
 		f = h.faces[1]
 	}
-	spans, w := h.lib.Label(f, s.size, text)
-	var out []press.Text
+	spans, width := h.lib.Label(f, s.size, text)
+	w := writing{width: width}
 	for _, span := range spans {
-		t := press.Text{Font: h.font(span.Face), Size: span.Size, Colour: s.colour, Glyphs: make([]press.Glyph, len(span.Glyphs))}
+		t := press.Text{Font: h.font(span.Face), Size: span.Size, Glyphs: make([]press.Glyph, len(span.Glyphs))}
 		for i, g := range span.Glyphs {
 			t.Glyphs[i] = press.Glyph(g)
 		}
-		out = append(out, t)
+		w.texts = append(w.texts, t)
 	}
-	return out, w
+	h.known[key] = w
+	return w
 }

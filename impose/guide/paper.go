@@ -2,6 +2,7 @@ package guide
 
 import (
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -129,16 +130,17 @@ func (p *paper) tick(x, y measure.Length, s style) {
 
 // text draws one line with its baseline at y and returns its width.
 func (p *paper) text(x, y measure.Length, s style, text string) measure.Length {
-	t, w := p.set(s, text)
-	p.put(t, x, y, false)
-	return w
+	return p.put(x, y, s, text, false)
 }
 
-// put places set text: at x on the baseline y, or running down with its baseline at x.
-func (p *paper) put(texts []press.Text, x, y measure.Length, turned bool) {
-	g := p.page()
-	for _, t := range texts {
-		t.Turned = turned
+// put draws a text from x on the baseline y, or running down from y with its baseline at x, and returns its width.
+func (p *paper) put(x, y measure.Length, s style, text string, turned bool) measure.Length {
+	g, w := p.page(), p.write(s, text)
+	for _, t := range w.texts {
+		if len(t.Glyphs) == 0 {
+			continue
+		}
+		t.Turned, t.Colour = turned, s.colour
 		t.Glyphs = slices.Clone(t.Glyphs)
 		for i, gl := range t.Glyphs {
 			if turned {
@@ -147,22 +149,21 @@ func (p *paper) put(texts []press.Text, x, y measure.Length, turned bool) {
 			gl.X, gl.Y = gl.X+x, gl.Y+y
 			t.Glyphs[i] = gl
 		}
-		if len(t.Glyphs) > 0 {
-			g.Texts = append(g.Texts, t)
-		}
+		g.Texts = append(g.Texts, t)
 	}
+	return w.width
 }
 
 // cell draws one line within w, cut short where it is longer.
 func (p *paper) cell(x, y, w measure.Length, s style, text string, a align) {
-	t, n := p.set(s, p.short(s, text, w))
+	text = p.short(s, text, w)
 	switch a {
 	case toRight:
-		x += w - n
+		x += w - p.advance(s, text)
 	case toCentre:
-		x += (w - n) / 2
+		x += (w - p.advance(s, text)) / 2
 	}
-	p.put(t, x, y, false)
+	p.text(x, y, s, text)
 }
 
 type align uint8
@@ -178,11 +179,11 @@ func (p *paper) short(s style, text string, w measure.Length) string {
 	if p.advance(s, text) <= w {
 		return text
 	}
-	for text != "" {
-		_, n := utf8.DecodeLastRuneInString(text)
-		text = strings.TrimRight(text[:len(text)-n], " ,;:.")
-		if p.advance(s, text+"…") <= w {
-			return text + "…"
+	runes := []rune(text)
+	n := sort.Search(len(runes), func(n int) bool { return p.advance(s, string(runes[:n+1])+"…") > w })
+	for ; n > 0; n-- { // kerning may still push the last one over
+		if t := strings.TrimRight(string(runes[:n]), " ,;:.") + "…"; p.advance(s, t) <= w {
+			return t
 		}
 	}
 	return ""
@@ -211,7 +212,7 @@ func unbroken(text string) []string {
 func (p *paper) lines(s style, text string, w measure.Length) []string {
 	var out []string
 	line, used := "", measure.Length(0)
-	blank := p.advance(s, " ")
+	blank := p.blank(s)
 	for _, word := range unbroken(text) {
 		n := p.advance(s, word)
 		if line != "" && used+blank+n <= w {

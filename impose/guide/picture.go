@@ -17,6 +17,8 @@ type picture struct {
 	height measure.Length // with the rim
 	badges []badge
 	x, y   measure.Length // of the piece's corner on the page
+
+	complete bool // every block carries its code and owner
 }
 
 // badge is the number of a cut.
@@ -27,10 +29,10 @@ type badge struct {
 
 var badgeStyle = smallB
 
-func newPicture(j *job, p *paper, g *group) *picture {
+func newPicture(j *job, g *group, most measure.Length) *picture {
 	s := g.pieces[0].Size()
 	pic := &picture{job: j, group: g, rim: measure.Inch * 22 / 100}
-	w, h := pictureW-2*pic.rim, pictureH-2*pic.rim
+	w, h := pictureW-2*pic.rim, most-2*pic.rim
 	// num/den = the smaller of w/W and h/H
 	if int64(w)*int64(s.H) <= int64(h)*int64(s.W) {
 		pic.num, pic.den = int64(w), int64(s.W)
@@ -83,6 +85,17 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 	leaves(w.root)
 
 	pic.number(p, w, outline, labels)
+	pic.complete = len(pic.group.pieces) == 1
+	for i, l := range labels {
+		if l.block == nil {
+			continue
+		}
+		if slices.ContainsFunc(pic.badges, func(b badge) bool { return b.rect.Overlaps(l.box) }) { // the letter will do
+			r := pic.rect(l.block.rect)
+			labels[i] = pic.fit(p, r, l.turned, [][]string{{letter(l.block.first)}}, smallB)
+		}
+		pic.complete = pic.complete && labels[i].full
+	}
 	lines := []cutLine{
 		{outline.X, outline.Y, outline.Right(), outline.Y, false},
 		{outline.X, outline.Bottom(), outline.Right(), outline.Bottom(), false},
@@ -304,6 +317,8 @@ type label struct {
 	styles []style
 	box    measure.Rect
 	turned bool
+	block  *part // that it is of, if any
+	full   bool  // the whole of what it should say
 }
 
 // name is a block's label: its place, and code and owner where the picture is of one piece.
@@ -316,7 +331,9 @@ func (pic *picture) name(p *paper, q *part, r measure.Rect) label {
 		tries = append(tries, []string{place + "  " + b.Code, b.Owner}, []string{place + "  " + b.Code})
 	}
 	tries = append(tries, []string{place})
-	return pic.fit(p, r, b.Turned, tries, smallB)
+	l := pic.fit(p, r, b.Turned, tries, smallB)
+	l.block = q
+	return l
 }
 
 // fit takes the first wording that fits the rectangle, along it or down it; the last one in any case.
@@ -355,6 +372,7 @@ func (pic *picture) fit(p *paper, r measure.Rect, turned bool, tries [][]string,
 					l.turned = false
 					bw, bh = widest, room
 				}
+				l.full = i == 0 && slices.Equal(l.lines, lines)
 				l.box = measure.Rect{X: r.X + (r.W-bw)/2, Y: r.Y + (r.H-bh)/2, W: bw, H: bh}
 				return l
 			}
@@ -367,11 +385,11 @@ func (l label) draw(p *paper) {
 	y := measure.Length(0)
 	for i, text := range l.lines {
 		s := l.styles[i]
-		t, w := p.set(s, text)
+		w := p.advance(s, text)
 		if l.turned {
-			p.put(t, l.box.Right()-y-s.size, l.box.Y+(l.box.H-w)/2, true)
+			p.put(l.box.Right()-y-s.size, l.box.Y+(l.box.H-w)/2, s, text, true)
 		} else {
-			p.put(t, l.box.X+(l.box.W-w)/2, l.box.Y+y+s.size, false)
+			p.put(l.box.X+(l.box.W-w)/2, l.box.Y+y+s.size, s, text, false)
 		}
 		y += s.line()
 	}

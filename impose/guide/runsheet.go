@@ -88,7 +88,7 @@ func (j *job) cautions(p *paper) {
 		if i >= (len(cautions)+1)/2 {
 			col = 1
 		}
-		l := p.lines(small, c[0]+" "+c[1], half)
+		l := p.lines(small, c[0]+" "+c[1], half-measure.Inch/20) // the first word is bold, and wider
 		items = append(items, item{col, heights[col], l})
 		heights[col] += measure.Length(len(l)) * small.line()
 	}
@@ -101,7 +101,7 @@ func (j *job) cautions(p *paper) {
 		for k, l := range it.lines {
 			if k == 0 {
 				key := cautions[i][0]
-				w := p.text(x, y+small.size, smallB, key)
+				w := p.text(x, y+small.size, smallB, key) + p.blank(small)
 				p.text(x+w, y+small.size, small, strings.TrimPrefix(l, key))
 			} else {
 				p.text(x, y+small.size, small, l)
@@ -198,7 +198,7 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 	base := p.y + measure.Inch*23/100
 	p.cell(box.X, base, box.W, style{true, 14 * measure.Point, white}, strconv.Itoa(n), toCentre)
 	half := (p.width() - indent) / 2
-	p.cell(p.left()+indent, base, half, huge, name, toLeft)
+	p.cell(p.left()+indent, base, half, huge, capital(name), toLeft)
 	p.cell(p.left()+indent+half, base, half, huge, pages(numbers), toRight)
 	p.y += measure.Inch * 38 / 100
 	j.advice(p, p.left()+indent, p.width()-indent, settings)

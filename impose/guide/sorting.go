@@ -12,13 +12,18 @@ func (j *job) sortingList(p *paper) {
 	p.para(p.left(), p.width(), body, "One envelope for each owner. A block's place is its letter in the cutting guide's picture of the page. "+
 		"The grey lines are labels for the envelopes.")
 	p.space(measure.Inch / 8)
+	pay := map[string]int64{}
+	b := j.bill()
+	for i, name := range b.owners {
+		pay[name] = sum(b.cents[i])
+	}
 	for i := range j.owners {
-		j.envelope(p, &j.owners[i])
+		j.envelope(p, &j.owners[i], pay[j.owners[i].name])
 	}
 }
 
 // envelope is one owner's label and blocks.
-func (j *job) envelope(p *paper, o *owner) {
+func (j *job) envelope(p *paper, o *owner, pay int64) {
 	label := heading.line() + measure.Inch/8
 	p.need(label + faint.line() + 3*(body.line()+4*measure.Point))
 	name := o.name
@@ -31,6 +36,9 @@ func (j *job) envelope(p *paper, o *owner) {
 		p.tick(p.left()+measure.Inch/10, base-heading.size, heading)
 		x := p.left() + measure.Inch*4/10
 		right := count(len(o.blocks), "block")
+		if pay > 0 {
+			right += ", " + money(pay, j.Settings)
+		}
 		if n := len(o.held); n > 0 {
 			right += ", " + strconv.Itoa(n) + " held back"
 		}

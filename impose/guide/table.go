@@ -21,7 +21,6 @@ type table struct {
 	pad     measure.Length // above and below each row
 	again   func()         // after a page break, before the headings; may be nil
 	open    bool           // without lines
-	started bool
 }
 
 const gutter = measure.Inch / 10
@@ -44,12 +43,14 @@ func (t *table) resolve() {
 	}
 }
 
-// start writes the headings.
+// start begins the table where at least its headings and a few lines fit.
 func (t *table) start(p *paper) {
-	if !t.started {
-		t.resolve()
-		t.started = true
-	}
+	t.resolve()
+	p.need(faint.line() + 3*large.line())
+	t.headings(p)
+}
+
+func (t *table) headings(p *paper) {
 	any := false
 	x := t.x
 	for _, c := range t.columns {
@@ -99,7 +100,7 @@ func (t *table) row(p *paper, cells ...string) {
 		if t.again != nil {
 			t.again()
 		}
-		t.start(p)
+		t.headings(p)
 	}
 	if h > room { // taller than a page: never in one go
 		t.tall(p, cells)

@@ -99,6 +99,12 @@ func count(n int, word string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
+// capital is a name as a heading shows it.
+func capital(name string) string {
+	r, n := utf8.DecodeRuneInString(name)
+	return string(unicode.ToUpper(r)) + name[n:]
+}
+
 // list joins with commas and a last "and".
 func list(words []string) string {
 	switch n := len(words); n {
