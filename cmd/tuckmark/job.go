@@ -70,7 +70,9 @@ func (w *wishes) settings(c *cobra.Command, first string) (*config.Settings, pro
 // work is a job as far as it is done: each phase adds its part and its problems.
 type work struct {
 	settings *config.Settings
+	files    []string
 	fonts    *typeset.Library
+	paper    []intake.Paper
 	blocks   []intake.Block
 	plan     *impose.Plan
 	held     []intake.Held
@@ -91,7 +93,7 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 		}
 		return nil, status(exitUsage)
 	}
-	j := &work{settings: settings, problems: problems}
+	j := &work{settings: settings, files: inputs, problems: problems}
 	job, found := intake.Read(inputs, settings)
 	j.problems = append(j.problems, found...)
 	j.held = append(j.held, job.Held...)
@@ -114,7 +116,7 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
 	j.inOrder(inputs)
 	plan.Hold(j.held)
-	j.plan, j.blocks = plan, job.Blocks
+	j.plan, j.paper, j.blocks = plan, job.Paper, job.Blocks
 	return j, nil
 }
 

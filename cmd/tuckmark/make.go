@@ -12,7 +12,6 @@ import (
 	"tuckmark/impose"
 	"tuckmark/impose/guide"
 	"tuckmark/impose/press"
-	"tuckmark/intake"
 )
 
 func makeCommand(ui *ui) *cobra.Command {
@@ -91,15 +90,10 @@ func (t *targets) all() []string {
 func (j *work) write(ui *ui, to targets) error {
 	title := strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))
 	drawer := &impose.Drawer{}
-	in := guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Problems: j.problems, Title: title, Font: drawer.Font}
+	in := guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Font: drawer.Font, Problems: j.problems,
+		Paper: j.paper, Title: title, Files: j.files}
+	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
 	front := guide.Pages(in)
-	for range 3 { // the guides name pages whose numbers depend on how many guides there are
-		j.plan.Number(len(front) + 1)
-		n := len(front)
-		if front = guide.Pages(in); len(front) == n {
-			break
-		}
-	}
 	if faults := impose.Check(j.plan, j.blocks, j.settings); len(faults) > 0 {
 		ui.fault(strings.Join(faults, "\n  "))
 		return status(exitFile)

@@ -45,6 +45,13 @@ func (u *ui) fault(what any) {
 	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  nothing was written; please keep the input as it is, so that the fault can be found\n", what)
 }
 
+// disk tells of a file that could not be written.
+func (u *ui) disk(p problem.Problem) error {
+	u.problems(problem.List{p}, false)
+	u.say("Nothing was written.")
+	return status(exitFile)
+}
+
 // problems prints a list: errors with cause and remedy; notes as well unless they are left out.
 func (u *ui) problems(list problem.List, notes bool) {
 	for _, p := range list {

@@ -1,0 +1,155 @@
+package impose
+
+import (
+	"bytes"
+	"image"
+	"strings"
+	"testing"
+	"unicode"
+
+	"tuckmark/config/measure"
+	"tuckmark/impose/press"
+	"tuckmark/impose/press/readback"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// The pages of random jobs as PDFium, which shares nothing with this project, reads them: every page as large as its
+// piece, every letter typed on its block, all of it within its ink box, ink nowhere else but in the marks.
+func TestPagesAsPDFiumReadsThem(t *testing.T) {
+	if !readback.Available {
+		t.Skip("PDFium is left out under the race detector")
+	}
+	jobs := 12
+	if testing.Short() {
+		jobs = 3
+	}
+	letters, turned := 0, 0
+	for n := range jobs {
+		c := newChance(t, uint64(1000+n))
+		blocks := c.blocks(10)
+		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
+		plan, more, _ := Arrange(set, c.paper, c.settings, nil)
+		plan.Hold(append(held, more...))
+		var pdf bytes.Buffer
+		d := Drawer{}
+		if err := press.Write(&pdf, press.Document{Title: "random", Sections: d.Draw(plan, c.settings)}, nil); err != nil {
+			t.Fatalf("job %d: %v", n, err)
+		}
+		doc := readback.Open(t, pdf.Bytes())
+		if doc.Pages() != len(plan.Pieces) {
+			t.Fatalf("job %d: %d pages for %d pieces", n, doc.Pages(), len(plan.Pieces))
+		}
+		for i := range plan.Pieces {
+			p := &plan.Pieces[i]
+			a, b := comparePage(t, n, doc, i, p)
+			letters, turned = letters+a, turned+b
+		}
+	}
+	if letters < 1000 || turned == 0 {
+		t.Errorf("only %d letters and %d turned blocks were compared", letters, turned)
+	}
+}
+
+// slack is what PDF's rounding to a thousandth of a point and PDFium's 32-bit floats may move an edge by: 0.05 mm.
+const slack = measure.Millimetre / 20
+
+func grow(r measure.Rect, by measure.Length) measure.Rect { return r.Inset(measure.Same(-by)) }
+
+func comparePage(t *testing.T, job int, doc *readback.Doc, page int, p *Piece) (letters, turned int) {
+	t.Helper()
+	if got := doc.Size(page); !grow(measure.Rect{W: p.Width, H: p.Height}, slack).Contains(got.At(0, 0)) {
+		t.Errorf("job %d, %s: the page is %v, the piece %v", job, p.Name(), got, p.Size())
+	}
+	chars := doc.Chars(page)
+	for i := range p.Blocks {
+		b := &p.Blocks[i]
+		if b.Turned {
+			turned++
+		}
+		var read strings.Builder
+		for _, c := range chars {
+			centre := measure.Rect{X: c.Cell.X + c.Cell.W/2, Y: c.Cell.Y + c.Cell.H/2, W: 1, H: 1}
+			if c.Made || !b.Rect().Contains(centre) {
+				continue
+			}
+			read.WriteString(c.Text)
+			if strings.TrimSpace(c.Text) == "" {
+				continue
+			}
+			if !grow(b.Ink, slack).Contains(c.Ink) || !grow(b.Ink, slack).Contains(c.Cell) {
+				t.Errorf("job %d, %s: %q of %s lies at %v, its ink box is %v", job, p.Name(), c.Text, b.Code, c.Ink, b.Ink)
+			}
+		}
+		got, want := bare(read.String()), bare(typed(b.Setting.Block))
+		if got != want {
+			t.Errorf("job %d, %s: block %s reads\n%s\nand was typed\n%s", job, p.Name(), b.Code, got, want)
+		}
+		letters += len(want)
+	}
+	inkOnlyWhereAllowed(t, job, doc, page, p)
+	return letters, turned
+}
+
+// typed is all the letters of a block in reading order.
+func typed(b *intake.Block) string {
+	var s strings.Builder
+	s.WriteString(b.Title)
+	for _, p := range b.Text {
+		for _, r := range p {
+			s.WriteString(r.Text)
+		}
+	}
+	s.WriteString(b.End)
+	return s.String()
+}
+
+// bare drops white space and the hyphens that the setting put in.
+func bare(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsSpace(r) || r == '\u00AD' {
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// inkOnlyWhereAllowed looks at every dot of the page at 144 to the inch.
+func inkOnlyWhereAllowed(t *testing.T, job int, doc *readback.Doc, page int, p *Piece) {
+	t.Helper()
+	const dpi = 144
+	picture := doc.Grey(page, dpi)
+	dot := measure.Inch / dpi
+	allowed := make([]bool, picture.Rect.Dx()*picture.Rect.Dy())
+	allow := func(r measure.Rect) {
+		for y := max(0, int(r.Y/dot)-1); y <= min(int(r.Bottom()/dot)+1, picture.Rect.Dy()-1); y++ {
+			for x := max(0, int(r.X/dot)-1); x <= min(int(r.Right()/dot)+1, picture.Rect.Dx()-1); x++ {
+				allowed[y*picture.Rect.Dx()+x] = true
+			}
+		}
+	}
+	for i := range p.Blocks {
+		b := &p.Blocks[i]
+		allow(b.Ink)
+		if _, any := readback.Ink(picture, dpi, b.Ink); !any {
+			t.Errorf("job %d, %s: block %s is blank", job, p.Name(), b.Code)
+		}
+	}
+	for _, m := range p.Marks {
+		r := measure.Rect{X: m.X1, Y: m.Y1, W: m.X2 - m.X1, H: m.Y2 - m.Y1}
+		allow(grow(r, m.Weight/2))
+		if _, any := readback.Ink(picture, dpi, grow(r, 2*dot)); !any {
+			t.Errorf("job %d, %s: a mark of cut %d is not there", job, p.Name(), m.Cut)
+		}
+	}
+	for y := range picture.Rect.Dy() {
+		for x := range picture.Rect.Dx() {
+			if dark(picture, x, y) && !allowed[y*picture.Rect.Dx()+x] {
+				t.Errorf("job %d, %s: ink at %v, which is neither in an ink box nor in a mark", job, p.Name(), measure.Rect{X: measure.Length(x) * dot, Y: measure.Length(y) * dot})
+				return
+			}
+		}
+	}
+}
+
+func dark(p *image.Gray, x, y int) bool { return p.GrayAt(p.Rect.Min.X+x, p.Rect.Min.Y+y).Y < 200 }
