@@ -108,31 +108,13 @@ func initials(name string) (first, more string) {
 // more people than that cannot be asked about each.
 func (o *owners) like(w *owner) *owner {
 	a := key(w.name)
-	if utf8.RuneCountInString(a) < 7 || len(o.list) > 300 {
+	if utf8.RuneCountInString(a) < 7 || len(o.list) > 300 || strings.ContainsAny(a, "0123456789") {
 		return nil
 	}
 	for _, other := range o.list {
-		if other != w && oneEdit([]rune(a), []rune(key(other.name))) {
+		if other != w && apart(a, key(other.name)) == 1 {
 			return other
 		}
 	}
 	return nil
-}
-
-// oneEdit reports whether a becomes b by one letter added, dropped or replaced.
-func oneEdit(a, b []rune) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	if len(b)-len(a) > 1 {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	if len(a) == len(b) {
-		return i < len(a) && string(a[i+1:]) == string(b[i+1:])
-	}
-	return string(a[i:]) == string(b[i+1:])
 }

@@ -8,7 +8,6 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
-	"tuckmark/config"
 	"tuckmark/config/measure"
 )
 
@@ -207,14 +206,24 @@ func init() {
 	slices.Sort(longSynonyms)
 }
 
+// near is the meaning of the known heading that is a letter off, or two where the heading is long; where two meanings are as near, none.
 func near(key string) meaning {
 	if len(key) < 5 || len(key) > 30 {
 		return asUnknown
 	}
-	if best := config.Near(key, longSynonyms); best != "" {
-		return synonyms[best]
+	best, least := asUnknown, 2
+	if len(key) >= 8 {
+		least = 3
 	}
-	return asUnknown
+	for _, s := range longSynonyms {
+		switch d := apart(key, s); {
+		case d < least:
+			best, least = synonyms[s], d
+		case d == least && best != synonyms[s]:
+			best = asUnknown
+		}
+	}
+	return best
 }
 
 // heads finds the row of headings and what its columns mean; known is how plainly.

@@ -33,6 +33,9 @@ var builtInFormats = map[int]string{
 	50: "yyyy-m-d", 51: "m-d", 52: "yyyy-m", 53: "m-d", 54: "m-d", 55: "h:mm", 56: "h:mm:ss", 57: "yyyy-m", 58: "m-d",
 }
 
+// dayHalves takes out what would look like a month.
+var dayHalves = strings.NewReplacer("AM/PM", "h", "am/pm", "h", "A/P", "h", "a/p", "h")
+
 // parseLook reads the first section of a number format.
 func parseLook(code string) look {
 	l := look{decimals: -1}
@@ -48,7 +51,7 @@ func parseLook(code string) look {
 			after.WriteString(s)
 		}
 	}
-	runes := []rune(code)
+	runes := []rune(dayHalves.Replace(code))
 scan:
 	for i := 0; i < len(runes); i++ {
 		switch r := runes[i]; r {
@@ -78,7 +81,7 @@ scan:
 		default:
 			if r < 128 && strings.ContainsRune("ymdhsYMDHS0#?/.%,", r) {
 				marks = append(marks, byte(r)|0x20*b2i(r >= 'A' && r <= 'Z'))
-			} else if r == '$' || r > 127 {
+			} else if r == ' ' || r == '$' || r == '-' || r == '(' || r == ')' || r > 127 {
 				literal(string(r))
 			}
 		}
@@ -104,6 +107,9 @@ scan:
 	l.date = l.year || l.month || l.day || l.clock
 	l.percent = strings.Contains(letters, "%")
 	l.prefix, l.suffix = before.String(), after.String()
+	if strings.Contains(letters, "/") || strings.TrimSpace(l.suffix) == "" { // the space of a fraction or between thousands
+		l.suffix = strings.TrimSpace(l.suffix)
+	}
 	if u, ok := measure.ParseUnit(l.suffix); ok {
 		l.unit = u.String()
 	}
@@ -211,10 +217,12 @@ func (m moment) String() string {
 	return strings.Join(parts, " ")
 }
 
-// sizes are the measures that, typed into a spreadsheet, may have become this date, the likeliest first.
+// sizes are the measures that, typed into a spreadsheet, may have become this date, the likeliest first; none for a time of day.
 func (m moment) sizes() []string {
 	day, month, year := m.time.Day(), int(m.time.Month()), m.time.Year()%100
 	switch {
+	case !m.look.day && !m.look.month:
+		return nil
 	case m.look.month && m.look.year && !m.look.day:
 		return []string{fmt.Sprintf("%d/%d", month, year)} // 1/16
 	case m.look.year && m.look.day && (year == 2 || year == 4 || year == 8 || year == 16 || year == 32):
@@ -222,5 +230,14 @@ func (m moment) sizes() []string {
 	case day == month:
 		return []string{fmt.Sprintf("%d/%d", day, month)}
 	}
-	return []string{fmt.Sprintf("%d/%d", month, day), fmt.Sprintf("%d/%d", day, month)}
+	out := []string{fmt.Sprintf("%d/%d", month, day), fmt.Sprintf("%d/%d", day, month)}
+	if ruler(day, month) && !ruler(month, day) {
+		out[0], out[1] = out[1], out[0]
+	}
+	return out
+}
+
+// ruler reports a fraction in its lowest terms as a ruler in inches has them.
+func ruler(n, d int) bool {
+	return n < d && n%2 == 1 && (d == 2 || d == 4 || d == 8 || d == 16 || d == 32)
 }

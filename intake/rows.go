@@ -28,10 +28,25 @@ type builder struct {
 	seen     map[string]problem.Place // texts, by owner and page
 	told     map[string]bool          // notes that are said once a file
 	sheets   map[string][]measure.Size
+	inks     map[string]ink   // colours looked up
+	stocks   map[string]found // stocks looked up
+}
+
+type ink struct {
+	colour config.Colour
+	near   string
+	ok     bool
+}
+
+type found struct {
+	stock    config.Stock
+	sure, ok bool
+	near     string
 }
 
 func newBuilder(s *config.Settings) *builder {
-	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{}, sheets: map[string][]measure.Size{}}
+	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{}, sheets: map[string][]measure.Size{},
+		inks: map[string]ink{}, stocks: map[string]found{}}
 	for _, t := range s.Stocks {
 		for _, sh := range t.Sheets {
 			b.sheets[t.Name] = append(b.sheets[t.Name], sh.Size)
@@ -368,6 +383,10 @@ func (e *entry) positive(col *Column, l measure.Length, name string) bool {
 // wasMeasure explains a date where a measure should be: both what it is and what it may have been, and it guesses neither.
 func (e *entry) wasMeasure(col *Column, name string, m moment) {
 	sizes := m.sizes()
+	if len(sizes) == 0 {
+		e.fail(col, fmt.Sprintf("the %s is a time of day: %s", name, m), "", "type it like 4 1/2 or 4.5")
+		return
+	}
 	likely := strings.ReplaceAll(sizes[0], "-", " ")
 	e.fail(col, fmt.Sprintf("the %s became a date: %s", name, m), "spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
 		fmt.Sprintf("type it with its unit, like %s in or 4 1/2 in, or format the cell as text first", likely))
@@ -407,8 +426,13 @@ func (e *entry) stock(b *Block) (config.Stock, bool) {
 			return config.Stock{}, false
 		}
 	}
-	stock, sure, ok, near := findStock(name, e.settings)
-	if !ok {
+	f, known := e.stocks[name]
+	if !known {
+		f.stock, f.sure, f.ok, f.near = findStock(name, e.settings)
+		e.stocks[name] = f
+	}
+	stock, near := f.stock, f.near
+	if !f.ok {
 		hint := "the stocks are " + e.stockNames()
 		if near != "" {
 			hint = fmt.Sprintf("did you mean %s? ", quote(near)) + hint
@@ -416,7 +440,7 @@ func (e *entry) stock(b *Block) (config.Stock, bool) {
 		e.fail(col, fmt.Sprintf("there is no stock %s", quote(name)), "", hint)
 		return config.Stock{}, false
 	}
-	if !sure {
+	if !f.sure {
 		e.once(col, fmt.Sprintf("the stock %s is taken for %s", quote(name), quote(stock.Name)), "no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
 	}
 	b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, stock.Colour
@@ -452,7 +476,7 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", quote(c.text)), "", "write left, centre, right or justified, and top, middle or bottom if you like")
 	}
 	if c, col := e.cell(asInk); c != nil && e.readable(c, col) {
-		if colour, near, ok := parseInk(c.text); !ok {
+		if colour, near, ok := e.colour(c.text); !ok {
 			hint := "write a plain name, like dark blue, or a number like #204080"
 			if near != "" {
 				hint = fmt.Sprintf("did you mean %s? ", quote(near)) + hint
@@ -465,7 +489,7 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 		}
 	}
 	if c, col := e.cell(asPageColour); c != nil && stocked && stock.Page && e.readable(c, col) {
-		if colour, _, ok := parseInk(c.text); ok {
+		if colour, _, ok := e.colour(c.text); ok {
 			b.Back = colour
 		} else {
 			e.note(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)), "whether the ink can be read on the page is not checked", "write a plain name, like dark blue, or a number like #204080")
@@ -478,6 +502,15 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 		}
 	}
 	e.size(b)
+}
+
+func (e *entry) colour(text string) (config.Colour, string, bool) {
+	i, known := e.inks[text]
+	if !known {
+		i.colour, i.near, i.ok = parseInk(text)
+		e.inks[text] = i
+	}
+	return i.colour, i.near, i.ok
 }
 
 // parseInk is config.ParseColour for what people add to a colour's name.

@@ -188,6 +188,9 @@ var (
 
 // placeholder finds what somebody meant to fill in later, or "".
 func placeholder(text string) string {
+	if !hinted(text) {
+		return ""
+	}
 	for _, re := range []*regexp.Regexp{gap, crosses} {
 		if m := re.FindStringSubmatch(text); m != nil {
 			for _, g := range m[1:] {
@@ -198,6 +201,20 @@ func placeholder(text string) string {
 		}
 	}
 	return ""
+}
+
+// hinted is a quick look for what every placeholder has, so that few texts are searched in full.
+func hinted(text string) bool {
+	if strings.ContainsAny(text, "[<{«") || strings.Contains(text, "??") || strings.Contains(text, "__") {
+		return true
+	}
+	lower := strings.ToLower(text)
+	for _, h := range []string{"xx", "tbd", "tba", "tbc", "todo", "to be ", "lorem"} {
+		if strings.Contains(lower, h) {
+			return true
+		}
+	}
+	return false
 }
 
 // months are the names of months, and their usual short forms, in the languages of the keyboards we expect, without accents.

@@ -195,7 +195,7 @@ func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bo
 		return found[0], false, true, ""
 	}
 	near = config.Near(text, names)
-	if t, known := s.Stock(near); known && len(found) == 0 && (oneEdit([]rune(typed), []rune(key(near))) || swapped(typed, key(near))) && len(typed) > 3 {
+	if t, known := s.Stock(near); known && len(found) == 0 && apart(typed, key(near)) == 1 && len(typed) > 3 {
 		return t, false, true, ""
 	}
 	return config.Stock{}, false, false, near
@@ -213,16 +213,4 @@ func within(a, b []string) bool {
 		}
 	}
 	return len(a) > 0
-}
-
-// swapped reports whether a is b with two neighbouring letters exchanged.
-func swapped(a, b string) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	return i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
 }

@@ -23,7 +23,7 @@ func TestParse(t *testing.T) {
 		{"114 mm", In, 114 * Millimetre}, {"11.4 cm", In, 114 * Millimetre}, {"11,4cm", In, 114 * Millimetre}, {"12pt", In, 12 * Point}, {"10.5 points", In, 21 * Point / 2},
 		{"3/4", In, 3 * Inch / 4}, {"3 / 4 in", Mm, 3 * Inch / 4}, {"4/2", In, 2 * Inch}, {"1/3", In, Inch / 3}, {"3⁄4", In, 3 * Inch / 4},
 		{".5", In, half}, {",5", In, half}, {"0.5", In, half}, {"4.", In, 4 * Inch}, {"  4 \n", In, 4 * Inch}, {"4\u00a01/2", In, 9 * half},
-		{"４．５", Mm, 0}, // a full-width point is not a number that anyone measured: an error, below
+		{"４．５", Mm, 162000}, {"+4.5", In, 9 * half},
 		{"４", In, 4 * Inch}, {"0", In, 0}, {"-1", In, -Inch}, {"-1/2 in", In, -half}, {"−2 1/2", In, -5 * half},
 		{"4,125", In, 33 * Inch / 8}, {"0,125 mm", In, 4500}, {"1000 in", In, Most},
 		{"1/7", In, 130629},      // 914,400 / 7 is 130,628.57

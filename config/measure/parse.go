@@ -57,6 +57,8 @@ func plain(text string) string {
 			b.WriteByte('/')
 		case strings.ContainsRune("×✕✖⨯хХ", r):
 			b.WriteByte('x')
+		case r == '．':
+			b.WriteByte('.')
 		case r >= '０' && r <= '９':
 			b.WriteRune(r - '０' + '0')
 		case strings.ContainsRune("\u200b\u200c\u200d\u200e\u200f\u2060\ufeff", r):
@@ -125,8 +127,8 @@ func split(text string, u Unit) (number string, unit Unit, named bool, err error
 }
 
 var (
-	decimal  = regexp.MustCompile(`^(-?) *([0-9]*)([.,]([0-9]+))?$`)
-	fraction = regexp.MustCompile(`^(-?) *(?:([0-9]+)(?: +| *- *| *and +| *[&+] *))?([0-9]+) */ *([0-9]+)$`)
+	decimal  = regexp.MustCompile(`^([-+]?) *([0-9]*)([.,]([0-9]+))?$`)
+	fraction = regexp.MustCompile(`^([-+]?) *(?:([0-9]+)(?: +| *- *| *and +| *[&+] *))?([0-9]+) */ *([0-9]+)$`)
 )
 
 // value is the number, as normalised by plain, in the unit.
