@@ -125,10 +125,10 @@ func (j *work) write(ui *ui, to targets) error {
 			return ui.disk(*p)
 		}
 	}
-	if p := out.write(to.report, report.Bytes()); p != nil {
+	if p := out.write(to.pdf, pdf.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
-	if p := out.write(to.pdf, pdf.Bytes()); p != nil {
+	if p := out.write(to.report, report.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
 	if p := out.commit(); p != nil {
