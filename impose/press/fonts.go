@@ -8,7 +8,7 @@ import (
 	"strings"
 	"unicode/utf16"
 
-	"github.com/tdewolff/font"
+	"tuckmark/impose/press/subset"
 )
 
 // FontError says that a font cannot be put into a PDF.
@@ -32,8 +32,7 @@ type fontSet struct {
 // was set for: one glyph that serves two texts gets two codes, so that each can be read back as what was typed.
 type face struct {
 	font   *Font
-	name   string
-	sfnt   *font.SFNT
+	file   *subset.Font
 	glyphs []uint16  // by code; code 0 is .notdef
 	texts  []string  // by code
 	widths []int64   // by code, in 1/1000 em, whole: some readers drop the fraction, and the row must agree with them
@@ -84,47 +83,16 @@ func (s *fontSet) add(t *Text) error {
 
 func (s *fontSet) use(f *Font) int { return s.index[f] }
 
-// open reads a font. The library panics on some malformed files, which is caught here.
-func open(f *Font) (out *face, err error) {
-	name := postScriptName(f.Name)
-	defer func() {
-		if recover() != nil {
-			out, err = nil, &FontError{f.Name, "its file is damaged"}
-		}
-	}()
-	s, e := font.ParseSFNT(f.Data, f.Face)
-	if e != nil {
-		return nil, &FontError{f.Name, unreadable(f.Data)}
-	}
-	if s.Head.UnitsPerEm == 0 || s.NumGlyphs() == 0 {
-		return nil, &FontError{f.Name, "its file is damaged"}
-	}
-	if s.IsCFF {
-		// Some viewers look glyphs up by name; the writer needs one for each.
-		if s.CFF == nil || s.CFF.TopDICT().IsCID {
-			return nil, &FontError{f.Name, "its outlines are stored in a way (keyed by character collection) that this program cannot embed"}
-		}
+func open(f *Font) (*face, error) {
+	cut, err := subset.Open(f.Data, f.Face)
+	if err != nil {
+		return nil, &FontError{f.Name, err.Error()}
 	}
 	return &face{
-		font: f, name: name, sfnt: s,
-		glyphs: []uint16{0}, texts: []string{""}, widths: []int64{advance(s, 0)},
-		codes: make([][]coded, s.NumGlyphs()),
+		font: f, file: cut,
+		glyphs: []uint16{0}, texts: []string{""}, widths: []int64{int64(cut.Advance(0))},
+		codes: make([][]coded, cut.Glyphs),
 	}, nil
-}
-
-// unreadable says why a font file cannot be read, as far as its first bytes tell.
-func unreadable(data []byte) string {
-	switch {
-	case bytes.HasPrefix(data, []byte("wOF")):
-		return "it is a web font (WOFF); a TrueType or OpenType file is needed"
-	case bytes.HasPrefix(data, []byte("OTTO")) && bytes.Contains(data[:min(len(data), 512)], []byte("CFF2")):
-		return "it is a variable OpenType font; install one of its fixed styles"
-	}
-	return "its file is damaged, or is no TrueType or OpenType font"
-}
-
-func advance(s *font.SFNT, glyph uint16) int64 {
-	return roundDiv(int64(s.GlyphAdvance(glyph))*1000, int64(s.Head.UnitsPerEm))
 }
 
 // need makes sure that there is a code for a sign.
@@ -142,7 +110,7 @@ func (f *face) need(s sign) error {
 	}
 	width := s.width
 	if width == 0 {
-		width = advance(f.sfnt, s.glyph)
+		width = int64(f.file.Advance(s.glyph))
 	}
 	f.codes[s.glyph] = append(f.codes[s.glyph], coded{s, uint16(len(f.glyphs))})
 	f.glyphs = append(f.glyphs, s.glyph)
@@ -172,41 +140,25 @@ type program struct {
 	unicode []byte // the CMap that maps codes to text
 }
 
-// subset cuts the font down. It is called once for a document: the library changes the font it subsets.
-func (f *face) subset() (p *program, err error) {
-	defer func() {
-		if recover() != nil {
-			p, err = nil, &FontError{f.font.Name, "its file is damaged"}
-		}
-	}()
-	p = &program{cff: f.sfnt.IsCFF, metrics: f.metrics(), widths: f.widthArray(), unicode: f.toUnicode()}
-	if p.cff {
-		// There is no table between code and glyph for CFF, so a glyph with two codes is stored twice.
-		s, e := f.sfnt.Subset(bytesOf(f.glyphs), font.SubsetOptions{Tables: []string{"CFF ", "head", "hhea", "hmtx", "maxp"}})
-		if e != nil {
-			return nil, &FontError{f.font.Name, "its outlines cannot be read"}
-		}
-		p.data = s.Tables["CFF "]
-	} else {
-		glyphs, to := f.distinct()
-		s, e := f.sfnt.Subset(glyphs, font.SubsetOptions{Tables: font.KeepPDFTables})
-		if e != nil {
-			return nil, &FontError{f.font.Name, "its outlines cannot be read"}
-		}
-		p.data = s.Write()
-		fixStamp(p.data)
-		p.toGlyph = to
+// cut makes the font's program.
+func (f *face) cut() (*program, error) {
+	p := &program{cff: f.file.CFF, metrics: f.metrics(), widths: f.widthArray(), unicode: f.toUnicode()}
+	glyphs := f.glyphs // there is no table between code and glyph for CFF, so a glyph with two codes is stored twice
+	if !p.cff {
+		glyphs, p.toGlyph = f.distinct()
+	}
+	var err error
+	if p.data, err = f.file.Cut(glyphs); err != nil {
+		return nil, &FontError{f.font.Name, err.Error()}
 	}
 	sum := sha256.Sum256(p.data)
 	tag := make([]byte, 6)
 	for i := range tag {
 		tag[i] = 'A' + sum[i]%26
 	}
-	p.name = string(tag) + "+" + f.name
+	p.name = string(tag) + "+" + postScriptName(f.font.Name)
 	return p, nil
 }
-
-func bytesOf(g []uint16) []uint16 { return append([]uint16(nil), g...) }
 
 // distinct lists each glyph once, and for every code its place in that list.
 func (f *face) distinct() (glyphs []uint16, toGlyph []byte) {
@@ -230,20 +182,12 @@ func (f *face) distinct() (glyphs []uint16, toGlyph []byte) {
 
 // metrics are the entries of the font descriptor (ISO 32000-1, table 122), in 1/1000 em.
 func (f *face) metrics() string {
-	s := f.sfnt
-	em := func(v int16) int64 { return roundDiv(int64(v)*1000, int64(s.Head.UnitsPerEm)) }
-	ascent, descent := em(s.Hhea.Ascender), em(s.Hhea.Descender)
-	capital := ascent
-	if s.OS2 != nil && s.OS2.SCapHeight > 0 {
-		capital = em(s.OS2.SCapHeight)
-	}
-	flags, angle := 4, int64(0) // 4: the font's own set of characters
-	if s.Post != nil && s.Post.ItalicAngle != 0 {
+	m, flags := f.file, 4 // the font's own set of characters
+	if m.ItalicAngle != 0 {
 		flags |= 64
-		angle = int64(s.Post.ItalicAngle)
 	}
 	return fmt.Sprintf("/Flags %d/FontBBox[%d %d %d %d]/ItalicAngle %d/Ascent %d/Descent %d/CapHeight %d/StemV 80",
-		flags, em(s.Head.XMin), em(s.Head.YMin), em(s.Head.XMax), em(s.Head.YMax), angle, ascent, descent, capital)
+		flags, m.Box[0], m.Box[1], m.Box[2], m.Box[3], m.ItalicAngle, m.Ascent, m.Descent, m.CapHeight)
 }
 
 func (f *face) widthArray() string {
@@ -301,35 +245,4 @@ func postScriptName(s string) string {
 		return "Unnamed"
 	}
 	return name[:min(len(name), 56)] // 63 with the tag, the longest that PostScript knew
-}
-
-// fixStamp replaces the time of day that the library writes into the font's head table ("modified") by the time the font
-// was made, and puts the checksums right.
-func fixStamp(b []byte) {
-	for i := range int(binary.BigEndian.Uint16(b[4:])) {
-		record := b[12+16*i:]
-		if string(record[:4]) != "head" {
-			continue
-		}
-		at, size := binary.BigEndian.Uint32(record[8:]), binary.BigEndian.Uint32(record[12:])
-		head := b[at : at+size]
-		copy(head[28:36], head[20:28])
-		binary.BigEndian.PutUint32(head[8:], 0) // the sum of the file is taken with nought here
-		binary.BigEndian.PutUint32(record[4:], checksum(head))
-		binary.BigEndian.PutUint32(head[8:], 0xB1B0AFBA-checksum(b))
-		return
-	}
-}
-
-// checksum is the sum of an OpenType table's 32-bit words.
-func checksum(b []byte) (sum uint32) {
-	for ; len(b) >= 4; b = b[4:] {
-		sum += binary.BigEndian.Uint32(b)
-	}
-	if len(b) > 0 {
-		var last [4]byte
-		copy(last[:], b)
-		sum += binary.BigEndian.Uint32(last[:])
-	}
-	return sum
 }

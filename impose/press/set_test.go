@@ -12,6 +12,7 @@ import (
 	"github.com/go-text/typesetting/language"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/press/subset"
 )
 
 // face pairs a font for the page with one to shape by.
@@ -72,4 +73,23 @@ func (f *testFace) set(text string, size, x, y measure.Length, turned bool) (Tex
 		pen += int64(p.XAdvance)
 	}
 	return out, scale(pen)
+}
+
+// ascent and descent are those of the font's hhea table in em, as go-text reads them.
+func (f *testFace) ascent() float64 {
+	e, _ := f.shape.FontHExtents()
+	return float64(e.Ascender) / float64(f.shape.Upem())
+}
+
+func (f *testFace) descent() float64 {
+	e, _ := f.shape.FontHExtents()
+	return float64(e.Descender) / float64(f.shape.Upem())
+}
+
+func (f *testFace) glyphs() int {
+	cut, err := subset.Open(f.Data, f.Face)
+	if err != nil {
+		panic(err)
+	}
+	return cut.Glyphs
 }

@@ -1,10 +1,6 @@
 package press
 
-import (
-	"unicode"
-
-	"golang.org/x/text/unicode/norm"
-)
+import "golang.org/x/text/unicode/norm"
 
 // silent is what a glyph stands for that has no letter left to stand for: a word joiner. With no entry at all, readers
 // show the glyph's code as if it were a letter.
@@ -19,11 +15,11 @@ type sign struct {
 }
 
 // spell calls show for the glyphs of a text in their order, each with the sign it is shown as, and whole before each
-// cluster that must carry its text as a whole, and after it with an empty text.
+// cluster of several glyphs with the text of all, and after it with none.
 //
-// Nearly every glyph stands for its own text. A cluster of several glyphs (a letter that the font has no accented form of)
-// deals its letters out to its glyphs, so that a base and its accent read back as typed. Where that cannot be - more
-// glyphs than letters, or letters that run from right to left - the text is also given for the cluster as a whole.
+// Nearly every glyph stands for its own text. A cluster of several glyphs - a letter that the font has no accented form of -
+// deals its letters out to its glyphs, so that a base and its accent read back as typed; readers that honour a text given
+// for the cluster as a whole need not find their way from the base to the accent above it and back.
 func spell(t *Text, show func(i int, s sign) error, whole func(text string)) error {
 	g := t.Glyphs
 	for i := 0; i < len(g); {
@@ -38,8 +34,8 @@ func spell(t *Text, show func(i int, s sign) error, whole func(text string)) err
 			i = end
 			continue
 		}
-		letters, exact := deal(g[i].Text, end-i)
-		if !exact {
+		letters := deal(g[i].Text, end-i)
+		if g[i].Text != "" {
 			whole(g[i].Text)
 		}
 		for k, text := range letters {
@@ -51,7 +47,7 @@ func spell(t *Text, show func(i int, s sign) error, whole func(text string)) err
 				return err
 			}
 		}
-		if !exact {
+		if g[i].Text != "" {
 			whole("")
 		}
 		i = end
@@ -59,16 +55,15 @@ func spell(t *Text, show func(i int, s sign) error, whole func(text string)) err
 	return nil
 }
 
-// deal gives the letters of a cluster to its n glyphs. exact: read in order they are the text as typed.
-func deal(text string, n int) (letters []string, exact bool) {
+// deal gives the letters of a cluster to its n glyphs.
+func deal(text string, n int) []string {
 	runes := []rune(text)
-	exact = len(runes) >= n
-	if !exact {
+	if len(runes) < n {
 		if parts := []rune(norm.NFD.String(text)); len(parts) == n {
 			runes = parts
 		}
 	}
-	letters = make([]string, n)
+	letters := make([]string, n)
 	for k := range letters {
 		switch {
 		case k >= len(runes):
@@ -79,10 +74,7 @@ func deal(text string, n int) (letters []string, exact bool) {
 			letters[k] = string(runes[k])
 		}
 	}
-	for _, r := range runes {
-		exact = exact && !unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko)
-	}
-	return letters, exact || text == ""
+	return letters
 }
 
 // ahead is the distance from a later glyph of a cluster to the next glyph, in 1/1000 em. An accent has no advance of its own

@@ -16,7 +16,7 @@ import (
 type Char struct {
 	Text string
 	X, Y measure.Length // origin on the baseline
-	Ink  measure.Rect   // by the font's own box of the glyph
+	Ink  measure.Rect   // by the font's own box of the glyph, to 1/1000 of the size
 	Cell measure.Rect   // its advance, by the font's ascent and descent
 	Size measure.Length
 	Font string // with the tag of the subset
@@ -129,6 +129,7 @@ func (d *Doc) char(text references.FPDF_TEXTPAGE, i int, height measure.Length) 
 	angle, err := p.FPDFText_GetCharAngle(&requests.FPDFText_GetCharAngle{TextPage: text, Index: i})
 	d.check(err)
 	c.Angle = int(math.Round(float64(angle.CharAngle)*180/math.Pi)) % 360
+	c.Ink = lower(c)
 	em, err := p.FPDFText_GetFontSize(&requests.FPDFText_GetFontSize{TextPage: text, Index: i})
 	d.check(err)
 	c.Size = length(em.FontSize)
@@ -136,6 +137,19 @@ func (d *Doc) char(text references.FPDF_TEXTPAGE, i int, height measure.Length) 
 	d.check(err)
 	c.Font = font.FontName
 	return c
+}
+
+// lower takes back what PDFium adds to a glyph's box in a composite font: 1/64 of its height above the baseline.
+func lower(c Char) measure.Rect {
+	r := c.Ink
+	switch c.Angle {
+	case 0:
+		added := (c.Y - r.Y) / 65
+		r.Y, r.H = r.Y+added, r.H-added
+	case 90:
+		r.W -= (r.Right() - c.X) / 65
+	}
+	return r
 }
 
 // Words are a page's words in the order of the file. Words end at white space, at the end of a line (a hyphenated word is

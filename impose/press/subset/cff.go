@@ -1,0 +1,335 @@
+package subset
+
+import (
+	"encoding/binary"
+	"slices"
+)
+
+// cff is a CFF table (Adobe Technical Note 5176). Its top dictionary's strings and its character set are not read:
+// glyphs are addressed by index.
+type cff struct {
+	name    view
+	top     dict
+	globals index  // subroutines of all glyphs
+	glyphs  index  // charstrings
+	parts   []part // one for a font keyed by name, several for one keyed by CID
+	partOf  func(glyph int) int
+}
+
+// part is what glyphs of one kind share: hints, widths, subroutines.
+type part struct {
+	font    dict // a font dictionary; empty for a font keyed by name
+	private dict
+	locals  index
+}
+
+// Operators of dictionaries, two-byte ones from 0x0C00.
+const (
+	opCharset     = 15
+	opEncoding    = 16
+	opCharStrings = 17
+	opPrivate     = 18
+	opSubrs       = 19
+	opType        = 0x0C06
+	opROS         = 0x0C1E
+	opCIDCount    = 0x0C22
+	opFDArray     = 0x0C24
+	opFDSelect    = 0x0C25
+)
+
+func readCFF(t view) *cff {
+	c := &cff{}
+	names, at := readIndex(t, t.u8(2))
+	tops, at := readIndex(t, at)
+	_, at = readIndex(t, at) // strings
+	c.globals, _ = readIndex(t, at)
+	c.name = names.get(0)
+	c.top = readDict(tops.get(0))
+	if c.top.has(opType) && c.top.number(opType, 0) != 2 {
+		panic(damaged{})
+	}
+	c.glyphs, _ = readIndex(t, c.top.number(opCharStrings, 0))
+	c.partOf = func(int) int { return 0 }
+	if !c.top.has(opROS) {
+		c.parts = []part{readPart(t, nil, c.top)}
+		return c
+	}
+	fonts, _ := readIndex(t, c.top.number(opFDArray, 0))
+	for i := range fonts.count {
+		d := readDict(fonts.get(i))
+		c.parts = append(c.parts, readPart(t, d, d))
+	}
+	c.partOf = readSelect(t, c.top.number(opFDSelect, 0), c.glyphs.count)
+	return c
+}
+
+func readPart(t view, font, holder dict) part {
+	size, at := holder.number(opPrivate, 0), holder.number(opPrivate, 1)
+	p := part{font: font, private: readDict(t.part(at, size))}
+	if p.private.has(opSubrs) {
+		p.locals, _ = readIndex(t, at+p.private.number(opSubrs, 0))
+	}
+	return p
+}
+
+// readSelect reads which part each glyph belongs to.
+func readSelect(t view, at, glyphs int) func(int) int {
+	switch t.u8(at) {
+	case 0:
+		list := t.part(at+1, glyphs)
+		return func(g int) int { return list.u8(g) }
+	case 3:
+		n := t.u16(at + 1)
+		ranges := t.part(at+3, 3*n+2)
+		return func(g int) int {
+			for k := n - 1; k >= 0; k-- {
+				if ranges.u16(3*k) <= g {
+					return ranges.u8(3*k + 2)
+				}
+			}
+			panic(damaged{})
+		}
+	}
+	panic(damaged{})
+}
+
+// index is a CFF INDEX: a list of byte strings.
+type index struct {
+	count, width int
+	offsets      view
+	data         view // offsets count from the byte before
+}
+
+// readIndex also returns where the next structure begins.
+func readIndex(t view, at int) (index, int) {
+	x := index{count: t.u16(at)}
+	if x.count == 0 {
+		return x, at + 2
+	}
+	x.width = t.u8(at + 2)
+	if x.width < 1 || x.width > 4 {
+		panic(damaged{})
+	}
+	x.offsets = t.part(at+3, x.width*(x.count+1))
+	start := at + 3 + len(x.offsets)
+	end := x.offset(x.count) - 1
+	x.data = t.part(start, end)
+	return x, start + end
+}
+
+func (x index) offset(i int) (n int) {
+	for _, b := range x.offsets.part(i*x.width, x.width) {
+		n = n<<8 | int(b)
+	}
+	return n
+}
+
+func (x index) get(i int) view {
+	if i < 0 || i >= x.count {
+		panic(damaged{})
+	}
+	from, to := x.offset(i)-1, x.offset(i+1)-1
+	return x.data.part(from, to-from)
+}
+
+// dict is a dictionary: each entry its operator and its operands as they stand in the file.
+type dict []entry
+
+type entry struct {
+	op       int
+	operands view
+	numbers  []int // the whole ones; nought for a real number
+}
+
+func readDict(t view) (d dict) {
+	e, start := entry{}, 0
+	for at := 0; at < len(t); {
+		b := t.u8(at)
+		switch {
+		case b <= 21:
+			e.operands, e.op = t.part(start, at-start), b
+			at++
+			if b == 12 {
+				e.op = 0x0C00 | t.u8(at)
+				at++
+			}
+			d = append(d, e)
+			e, start = entry{}, at
+		case b == 30: // a real number, in half bytes up to one of 15
+			for at++; t.u8(at)&15 != 15 && t.u8(at)>>4 != 15; at++ {
+			}
+			at++
+			e.numbers = append(e.numbers, 0)
+		default:
+			n, size := number(t, at)
+			e.numbers = append(e.numbers, n)
+			at += size
+		}
+	}
+	return d
+}
+
+// number reads a whole number of a dictionary.
+func number(t view, at int) (n, size int) {
+	switch b := t.u8(at); {
+	case b == 28:
+		return t.i16(at + 1), 3
+	case b == 29:
+		return int(int32(t.u32(at + 1))), 5
+	case b >= 32 && b <= 246:
+		return b - 139, 1
+	case b >= 247 && b <= 250:
+		return (b-247)*256 + t.u8(at+1) + 108, 2
+	case b >= 251 && b <= 254:
+		return -(b-251)*256 - t.u8(at+1) - 108, 2
+	}
+	panic(damaged{})
+}
+
+func (d dict) has(op int) bool {
+	return slices.ContainsFunc(d, func(e entry) bool { return e.op == op })
+}
+
+// number is the i-th operand of an operator that must be there.
+func (d dict) number(op, i int) int {
+	for _, e := range d {
+		if e.op == op && i < len(e.numbers) {
+			return e.numbers[i]
+		}
+	}
+	panic(damaged{})
+}
+
+// kept are the entries of dictionaries that stay as they are: those that neither point to another place nor name a string.
+func (d dict) kept() (out []byte) {
+	for _, e := range d {
+		switch e.op {
+		case opCharset, opEncoding, opCharStrings, opPrivate, opSubrs, opROS, opCIDCount, opFDArray, opFDSelect,
+			0, 1, 2, 3, 4, 13, 14, 0x0C00, 0x0C14, 0x0C15, 0x0C16, 0x0C17, 0x0C1F, 0x0C20, 0x0C21, 0x0C23, 0x0C26:
+			continue
+		}
+		out = appendOp(append(out, e.operands...), e.op)
+	}
+	return out
+}
+
+func appendOp(b []byte, op int) []byte {
+	if op >= 0x0C00 {
+		b = append(b, 12)
+	}
+	return append(b, byte(op))
+}
+
+// appendEntry writes an operator with whole numbers, each in five bytes, so that a size does not hang on a value.
+func appendEntry(b []byte, op int, numbers ...int) []byte {
+	for _, n := range numbers {
+		b = binary.BigEndian.AppendUint32(append(b, 29), uint32(n))
+	}
+	return appendOp(b, op)
+}
+
+func appendIndex(b []byte, list [][]byte) []byte {
+	b = binary.BigEndian.AppendUint16(b, uint16(len(list)))
+	if len(list) == 0 {
+		return b
+	}
+	total := 1
+	for _, s := range list {
+		total += len(s)
+	}
+	width := 1
+	for total>>(8*width) != 0 {
+		width++
+	}
+	b = append(b, byte(width))
+	at := 1
+	offset := func() {
+		for k := width - 1; k >= 0; k-- {
+			b = append(b, byte(at>>(8*k)))
+		}
+	}
+	offset()
+	for _, s := range list {
+		at += len(s)
+		offset()
+	}
+	for _, s := range list {
+		b = append(b, s...)
+	}
+	return b
+}
+
+// cut writes the glyphs as a font keyed by CID, each under its index in the list, whatever the font was keyed by.
+func (c *cff) cut(glyphs []uint16) ([]byte, error) {
+	used, err := c.trace(glyphs)
+	if err != nil {
+		return nil, err
+	}
+	var outlines [][]byte
+	var partOf []byte
+	var parts []int // of the font, in the order of their first use
+	for _, g := range glyphs {
+		outlines = append(outlines, c.glyphs.get(int(g)))
+		p := c.partOf(int(g))
+		at := slices.Index(parts, p)
+		if at < 0 {
+			at = len(parts)
+			parts = append(parts, p)
+		}
+		partOf = append(partOf, byte(at))
+	}
+
+	out := []byte{1, 0, 4, 4}
+	out = appendIndex(out, [][]byte{c.name})
+	// The top dictionary and the array of font dictionaries hold offsets of what follows; their size does not change with
+	// the value, so they are made twice.
+	after := []byte{}
+	after = appendIndex(after, [][]byte{[]byte("Adobe"), []byte("Identity")}) // strings 391 and 392
+	after = appendIndex(after, used.globals.only(c.globals))
+
+	var charset, choice, strings, fonts int
+	top := func() []byte {
+		d := appendEntry(nil, opROS, 391, 392, 0)
+		d = append(d, c.top.kept()...)
+		d = appendEntry(d, opCIDCount, len(glyphs))
+		d = appendEntry(d, opCharset, charset)
+		d = appendEntry(d, opFDSelect, choice)
+		d = appendEntry(d, opCharStrings, strings)
+		return appendEntry(d, opFDArray, fonts)
+	}
+	base := len(appendIndex(out, [][]byte{top()})) + len(after)
+	body := []byte{2} // a character set of one range: the CIDs from 1 on
+	charset = base
+	body = binary.BigEndian.AppendUint16(body, 1)
+	body = binary.BigEndian.AppendUint16(body, uint16(max(len(glyphs)-2, 0)))
+	if len(glyphs) == 1 {
+		body = []byte{0}
+	}
+	choice = base + len(body)
+	body = append(append(body, 0), partOf...)
+	strings = base + len(body)
+	body = appendIndex(body, outlines)
+
+	var sizes, places []int
+	for _, p := range parts {
+		private := c.parts[p].private.kept()
+		places = append(places, base+len(body))
+		if locals := used.locals[p].only(c.parts[p].locals); len(locals) > 0 {
+			private = appendEntry(private, opSubrs, len(private)+6) // they follow at once; this entry takes six bytes
+			sizes = append(sizes, len(private))
+			body = appendIndex(append(body, private...), locals)
+			continue
+		}
+		sizes = append(sizes, len(private))
+		body = append(body, private...)
+	}
+	fonts = base + len(body)
+	var dicts [][]byte
+	for i, p := range parts {
+		dicts = append(dicts, appendEntry(c.parts[p].font.kept(), opPrivate, sizes[i], places[i]))
+	}
+	body = appendIndex(body, dicts)
+
+	out = appendIndex(out, [][]byte{top()})
+	return append(append(out, after...), body...), nil
+}
