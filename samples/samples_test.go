@@ -8,6 +8,7 @@ import (
 	"encoding/csv"
 	"flag"
 	"os"
+	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -18,6 +19,9 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
 )
 
 var update = flag.Bool("update", false, "write retreat.xlsx from retreat.csv")
@@ -268,6 +272,60 @@ func TestRetreat(t *testing.T) {
 	}
 	if short < 10 || long < 2 {
 		t.Errorf("%d short captions, %d long stories", short, long)
+	}
+}
+
+// TestSameJob: table and workbook come to the same blocks, emphasis and measures included, and nothing is wrong with them.
+func TestSameJob(t *testing.T) {
+	s, _ := config.Load(config.Source{Home: t.TempDir()})
+	var jobs [2][]intake.Block
+	for i, file := range []string{table, workbook} {
+		job, problems := intake.Read([]string{file}, s)
+		if problems.Errors() > 0 || len(job.Held) > 0 {
+			t.Errorf("%s: %v, held %v", file, problems, job.Held)
+		}
+		for _, b := range job.Blocks {
+			b.Place = problem.Place{Row: b.Place.Row}
+			jobs[i] = append(jobs[i], b)
+		}
+	}
+	if len(jobs[0]) != len(jobs[1]) || len(jobs[0]) == 0 {
+		t.Fatalf("%d blocks in the table, %d in the workbook", len(jobs[0]), len(jobs[1]))
+	}
+	for i := range jobs[0] {
+		if !reflect.DeepEqual(jobs[0][i], jobs[1][i]) {
+			t.Errorf("row %d: the table gives\n%+v\nthe workbook\n%+v", jobs[0][i].Place.Row, jobs[0][i], jobs[1][i])
+		}
+	}
+}
+
+// broken are the rows of broken.csv that cannot be printed, and the column at fault. Row 14 has runes in it, which a font
+// of the machine may have.
+var broken = map[int]string{
+	3: "Width", 4: "Width", 5: "Height", 6: "Name", 7: "Journaling", 8: "Journaling", 9: "Width", 10: "Stock", 11: "Journaling",
+	12: "Font", 13: "Width", 15: "Ink", 16: "Align", 17: "Width",
+}
+
+// TestBroken: each spoilt row has its error, at the cell where the fault is, and the others have none.
+func TestBroken(t *testing.T) {
+	s, _ := config.Load(config.Source{Home: t.TempDir()})
+	job, problems := intake.Read([]string{"broken.csv"}, s)
+	_, _, more := typeset.Set(typeset.NewLibrary(nil), job.Blocks, s, func(int) {})
+	found := map[int][]string{}
+	for _, p := range append(problems, more...) {
+		if p.Severity == problem.Error {
+			found[p.Place.Row] = append(found[p.Place.Row], p.Place.Column)
+		}
+	}
+	for row, column := range broken {
+		if !slices.Contains(found[row], column) {
+			t.Errorf("row %d: errors at %q, none at %s", row, found[row], column)
+		}
+	}
+	for row := range found {
+		if broken[row] == "" && row != 14 {
+			t.Errorf("row %d: errors at %q in a sound row", row, found[row])
+		}
 	}
 }
 
