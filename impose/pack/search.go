@@ -38,13 +38,6 @@ type state struct {
 	merit merit
 }
 
-// spot is a rest that may take an item.
-type spot struct {
-	w, h int32
-	tree int32
-	cell int16
-}
-
 // solver searches one space.
 type solver struct {
 	*space
@@ -58,14 +51,24 @@ type solver struct {
 	spots []spot
 	todo  []int32
 	fits  []int32
+	value int64 // of all rests
 	left  []int // sheets at hand
+	minW  int32 // no item is narrower, as it stands or turned
+	minH  int32
 	iters int64
 }
 
 func newSolver(s *space) *solver {
 	v := &solver{space: s, r: 1, pref: -1, blink: 20000, left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1) /* and a dummy */}
-	for i := range s.boxes {
+	v.minW, v.minH = largestDim, largestDim
+	for i, b := range s.boxes {
 		v.cur.out = append(v.cur.out, int32(i))
+		w, h := b.w, b.h
+		if b.turn {
+			w = min(w, h)
+			h = w
+		}
+		v.minW, v.minH = min(v.minW, w), min(v.minH, h)
 	}
 	return v
 }
@@ -140,22 +143,9 @@ func (v *solver) reject() {
 // ruin takes one item or one row out of tree k.
 func (v *solver) ruin(k int) {
 	t := v.work.trees[k]
-	n := 0
-	for i := range t.cells {
-		if kd := t.cells[i].kind; kd == placed || kd == split {
-			n++
-		}
-	}
-	n = v.r.below(n)
-	x := int16(0)
-	for i := range t.cells {
-		if kd := t.cells[i].kind; kd == placed || kd == split {
-			if n == 0 {
-				x = int16(i)
-				break
-			}
-			n--
-		}
+	x := int16(v.r.below(len(t.cells)))
+	for t.cells[x].kind != placed && t.cells[x].kind != split {
+		x = int16(v.r.below(len(t.cells)))
 	}
 	if t.cells[x].up < 0 && len(v.lays[t.layout].roots) == 1 {
 		v.empty(k)
@@ -211,12 +201,10 @@ func (v *solver) worth(w, h int32) int64 {
 
 // ways is in how many ways box b fits into w x h.
 func (b *box) ways(w, h int32) int32 {
-	n := int32(0)
-	if b.w <= w && b.h <= h {
-		n++
-	}
-	if b.turn && b.h <= w && b.w <= h {
-		n++
+	// The sign of a difference instead of a branch, which would be guessed wrong half of the time.
+	n := 1 + ((w-b.w)|(h-b.h))>>31
+	if b.turn {
+		n += 1 + ((w-b.h)|(h-b.w))>>31
 	}
 	return n
 }
@@ -246,28 +234,10 @@ func (v *solver) recreate(budget, most int64) bool {
 			v.open(ways[v.r.below(len(ways))])
 		}
 	}
-	v.spots = v.spots[:0]
-	for k, t := range ws.trees {
-		for i := range t.cells {
-			if c := &t.cells[i]; c.kind == rest {
-				v.spots = append(v.spots, spot{c.w, c.h, int32(k), int16(i)})
-			}
-		}
-	}
 	v.todo = append(v.todo[:0], ws.out...)
 	ws.out = ws.out[:0]
-	for i := len(v.todo) - 1; i > 0; i-- {
-		j := v.r.below(i + 1)
-		v.todo[i], v.todo[j] = v.todo[j], v.todo[i]
-	}
-	for _, i := range v.todo {
-		n := int32(0)
-		b := v.boxes[i]
-		for k := range v.spots {
-			n += b.ways(v.spots[k].w, v.spots[k].h)
-		}
-		v.fits[i] = n
-	}
+	v.shuffle()
+	v.gather()
 	var lost int64
 	for len(v.todo) > 0 {
 		at := v.rarest()
@@ -297,21 +267,77 @@ func (v *solver) recreate(budget, most int64) bool {
 		}
 		v.put(item, p)
 	}
-	var value int64
-	for k := range v.spots {
-		if t := ws.trees[v.spots[k].tree]; t.count > 0 {
-			value += v.worth(v.spots[k].w, v.spots[k].h)
-		}
-	}
 	for k := 0; k < len(ws.trees); {
 		if ws.trees[k].count == 0 {
+			for x := range v.lays[ws.trees[k].layout].roots {
+				c := &ws.trees[k].cells[x]
+				v.value -= v.worth(c.w, c.h)
+			}
 			v.forget(k)
 		} else {
 			k++
 		}
 	}
-	ws.merit = merit{lost, value}
+	ws.merit = merit{lost, v.value}
 	return true
+}
+
+func (v *solver) shuffle() {
+	for i := len(v.todo) - 1; i > 0; i-- {
+		j := v.r.below(i + 1)
+		v.todo[i], v.todo[j] = v.todo[j], v.todo[i]
+	}
+}
+
+// gather lists the rests that may take one of the items to do, and counts in how many ways each item fits.
+func (v *solver) gather() {
+	minW, minH := int32(largestDim), int32(largestDim)
+	for _, i := range v.todo {
+		b := &v.boxes[i]
+		w, h := b.w, b.h
+		if b.turn {
+			w = min(w, h)
+			h = w
+		}
+		minW, minH = min(minW, w), min(minH, h)
+		v.fits[i] = 0
+	}
+	v.spots = v.spots[:0]
+	v.value = 0
+	for k, t := range v.work.trees {
+		if !t.known {
+			v.survey(t)
+		}
+		v.value += t.worth
+		for i := range t.spots {
+			if s := &t.spots[i]; s.w >= minW && s.h >= minH {
+				v.spots = append(v.spots, spot{s.w, s.h, int32(k), s.cell})
+			}
+		}
+	}
+	for _, i := range v.todo {
+		b := &v.boxes[i]
+		n := int32(0)
+		for k := range v.spots {
+			n += b.ways(v.spots[k].w, v.spots[k].h)
+		}
+		v.fits[i] = n
+	}
+}
+
+// survey lists the rests of t.
+func (v *solver) survey(t *tree) {
+	t.known = true
+	t.spots = t.spots[:0]
+	t.worth = 0
+	for i := range t.cells {
+		if c := &t.cells[i]; c.kind == rest {
+			t.worth += v.worth(c.w, c.h)
+			if c.w >= v.minW && c.h >= v.minH {
+				t.spots = append(t.spots, spot{c.w, c.h, 0, int16(i)})
+			}
+		}
+	}
 }
 
 // rarest is the index in todo of the item with the fewest places, of those the largest.
@@ -336,6 +362,7 @@ func (v *solver) unfold(c int) {
 	for p := range v.lays[c].roots {
 		x := t.cells[p].first
 		s := spot{t.cells[x].w, t.cells[x].h, int32(k), x}
+		v.value += v.worth(s.w, s.h)
 		v.spots = append(v.spots, s)
 		for _, i := range v.todo {
 			v.fits[i] += v.boxes[i].ways(s.w, s.h)
@@ -399,6 +426,7 @@ type place struct {
 // best is the place that leaves the largest rests. It may be blind to some now and then.
 func (v *solver) best(item int32) (place, bool) {
 	var p place
+	var mode uint8
 	found := false
 	var value int64
 	limits := v.hold > 0 || v.reach > 0
@@ -419,8 +447,6 @@ func (v *solver) best(item int32) (place, bool) {
 			base := v.worth(s.w, s.h)
 			down := v.worth(s.w-a, s.h) + v.worth(a, s.h-c) - base
 			over := v.worth(s.w, s.h-c) + v.worth(s.w-a, c) - base
-			t := v.work.trees[s.tree]
-			along := t.cells[s.cell].along
 			for m := uint8(0); m < 2; m++ { // 0 cuts down first, 1 across
 				gain := down
 				if m == 1 {
@@ -431,19 +457,29 @@ func (v *solver) best(item int32) (place, bool) {
 				if found && gain <= value {
 					continue
 				}
-				deeper := m != along && a != s.w && c != s.h
-				if limits && !v.allows(t, s.cell, a, c, deeper) {
+				if limits && !v.allows(v.work.trees[s.tree], s.cell, a, c, v.deeper(s, a, c, m)) {
 					continue
 				}
 				if found && v.r.chance(v.blink) {
 					continue
 				}
 				found, value = true, gain
-				p = place{j, o == 1, deeper}
+				p, mode = place{spot: j, turned: o == 1}, m
 			}
 		}
 	}
+	if found {
+		if p.turned {
+			b.w, b.h = b.h, b.w
+		}
+		p.deeper = v.deeper(&v.spots[p.spot], b.w, b.h, mode)
+	}
 	return p, found
+}
+
+// deeper reports whether cutting an item of a x c out of s, down first (mode 0) or across first, crosses the row of s.
+func (v *solver) deeper(s *spot, a, c int32, mode uint8) bool {
+	return mode != v.work.trees[s.tree].cells[s.cell].along && a != s.w && c != s.h
 }
 
 // put puts the item there and keeps spots and fits in step.
@@ -455,6 +491,7 @@ func (v *solver) put(item int32, p place) {
 		a, c = c, a
 	}
 	t := v.own(int(s.tree))
+	t.known = false
 	r1, r2 := t.put(s.cell, item, a, c, p.deeper)
 	last := len(v.spots) - 1
 	v.spots[p.spot] = v.spots[last]
@@ -462,9 +499,14 @@ func (v *solver) put(item int32, p place) {
 	from := len(v.spots)
 	for _, x := range [2]int16{r1, r2} {
 		if x >= 0 {
-			v.spots = append(v.spots, spot{t.cells[x].w, t.cells[x].h, s.tree, x})
+			w, h := t.cells[x].w, t.cells[x].h
+			v.value += v.worth(w, h)
+			if w >= v.minW && h >= v.minH {
+				v.spots = append(v.spots, spot{w, h, s.tree, x})
+			}
 		}
 	}
+	v.value -= v.worth(s.w, s.h)
 	for _, i := range v.todo {
 		b := &v.boxes[i]
 		n := b.ways(s.w, s.h)

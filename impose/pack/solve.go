@@ -66,11 +66,8 @@ func (v *solver) restore(f found) {
 		c := v.fresh()
 		c.copyFrom(t)
 		v.cur.trees = append(v.cur.trees, c)
-		for i := range c.cells {
-			if c.cells[i].kind == rest {
-				value += v.worth(c.cells[i].w, c.cells[i].h)
-			}
-		}
+		v.survey(c)
+		value += c.worth
 	}
 	v.cur.merit = merit{f.area, value}
 }
@@ -206,6 +203,7 @@ func (v *solver) enlarge(best found, its int64) found {
 	v.areas = append(v.areas, 0)
 	sure := v.sure
 	v.sure = true // with the dummy in them no cuts can be made; without it they are
+	v.minW, v.minH = 0, 0
 	defer func() { v.boxes, v.areas, v.sure = v.boxes[:dummy], v.areas[:dummy], sure }()
 	for end := v.iters + its; v.iters < end && !v.stopped(); {
 		v.iters++

@@ -32,18 +32,31 @@ type tree struct {
 	layout int
 	used   int64 // area of its items
 	count  int   // of its items
+
+	// What the search asks for most, kept until the tree changes.
+	known bool
+	spots []spot // rests that the smallest item fits into, or nearly
+	worth int64  // of all rests
+}
+
+// spot is a rest that may take an item.
+type spot struct {
+	w, h int32
+	tree int32
+	cell int16
 }
 
 func (t *tree) copyFrom(o *tree) {
 	t.cells = append(t.cells[:0], o.cells...)
 	t.free = append(t.free[:0], o.free...)
 	t.layout, t.used, t.count = o.layout, o.used, o.count
+	t.known = false
 }
 
 // reset makes t an empty sheet of layout l; bit p of along is how root p is lined up.
 func (t *tree) reset(l *layout, n int, along uint64) {
 	t.cells, t.free = t.cells[:0], t.free[:0]
-	t.layout, t.used, t.count = n, 0, 0
+	t.layout, t.used, t.count, t.known = n, 0, 0, false
 	k := int16(len(l.roots))
 	for p, g := range l.roots {
 		a := uint8(along >> (p & 63) & 1)
@@ -135,6 +148,7 @@ func (t *tree) put(x int16, item, a, c int32, deeper bool) (r1, r2 int16) {
 // take makes the cell x, which is no root, a rest, joins it with the rest beside it, and appends the items that were
 // in it to out.
 func (t *tree) take(x int16, out []int32) []int32 {
+	t.known = false
 	out = t.clear(x, out)
 	for {
 		up := t.cells[x].up
@@ -162,6 +176,7 @@ func (t *tree) take(x int16, out []int32) []int32 {
 
 // bare takes everything out of the piece of root p.
 func (t *tree) bare(p int16, out []int32) []int32 {
+	t.known = false
 	x := t.cells[p].first
 	for c := t.cells[x].next; c >= 0; {
 		n := t.cells[c].next
