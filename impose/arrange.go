@@ -3,6 +3,7 @@ package impose
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -276,8 +277,8 @@ func (a *arranger) take(stock config.Stock, f feed, offers []config.Sheet, copie
 			a.plan.Pieces = append(a.plan.Pieces, piece)
 		}
 	}
-	if area > 0 { // to three places, in whole numbers
-		use.Filled = float64((filled*1000+area/2)/area) / 1000
+	if area > 0 {
+		use.Filled = math.Round(1000*float64(filled)/float64(area)) / 1000
 	}
 	use.Cost = Money(use.Cents)
 	a.plan.Stocks = append(a.plan.Stocks, use)
