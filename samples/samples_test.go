@@ -299,6 +299,21 @@ func TestSameJob(t *testing.T) {
 	}
 }
 
+// TestSizes: every space suits its text. 9 to 18 pt is what reads like journaling (common practice).
+func TestSizes(t *testing.T) {
+	s, _ := config.Load(config.Source{Home: t.TempDir()})
+	job, _ := intake.Read([]string{workbook}, s)
+	set, held, problems := typeset.Set(typeset.NewLibrary(nil), job.Blocks, s, func(int) {})
+	if problems.Errors() > 0 || len(held) > 0 || len(set) != len(job.Blocks) {
+		t.Errorf("%v, held %v, %d of %d blocks set", problems, held, len(set), len(job.Blocks))
+	}
+	for _, b := range set {
+		if b.Size < 9*measure.Point || b.Size > max(18*measure.Point, b.Block.Type.Largest) {
+			t.Errorf("%s: %v pt in %s", b.Block.Code, b.Size.Points(), b.Block.Space.Format(measure.In))
+		}
+	}
+}
+
 // broken are the rows of broken.csv that cannot be printed, and the column at fault. Row 14 has runes in it, which a font
 // of the machine may have.
 var broken = map[int]string{
