@@ -1,6 +1,7 @@
 package typeset
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -23,6 +24,7 @@ type wordKey struct {
 type hyphenPoint struct {
 	at            int
 	before, after int64
+	overhang      int64 // how far the ink of what comes after reaches back
 }
 
 // scratch holds what breakpoints needs for a paragraph, to be used again for the next.
@@ -46,10 +48,10 @@ func (t *textSetter) breakpoints(p *paragraph, hyphens bool, penalty int64) []br
 	c.measure(p)
 	c.allow(p.text)
 	out := make([]breakpoint, 0, n/5+2)
-	out = append(out, breakpoint{after: t.overhangAfter(p, 0)})
 	if n == 0 { // a blank line
-		return append(out, breakpoint{})
+		return append(out, breakpoint{}, breakpoint{})
 	}
+	out = append(out, breakpoint{after: t.startCost(p, 0)})
 	var stretch, shrink int64
 	spaces := int32(0)
 	start := 0 // of the stretch that has no break within
@@ -69,7 +71,7 @@ func (t *textSetter) breakpoints(p *paragraph, hyphens bool, penalty int64) []br
 		typed := end > 0 && isHyphen(p.text[end-1])
 		if hyphens && !typed && !afterHyphen {
 			for _, h := range t.hyphenPoints(p, start, end) {
-				b := breakpoint{end: start + h.at, next: start + h.at, width: c.x[start] + h.before, width1: c.x[end] - h.after,
+				b := breakpoint{end: start + h.at, next: start + h.at, width: c.x[start] + h.before, width1: c.x[end] - h.after, after: h.overhang,
 					stretch: stretch, stretch1: stretch, shrink: shrink, shrink1: shrink,
 					penalty: penalty, hyphen: true, soft: true, spaces: spaces}
 				out = append(out, b)
@@ -93,9 +95,9 @@ func (t *textSetter) breakpoints(p *paragraph, hyphens bool, penalty int64) []br
 		case p.text[k-1] < 0x2E80: // a dash or slash, not a character of a script without spaces
 			b.penalty = penaltyHyphen
 		}
-		b.before += t.overhangBefore(p, end) + t.cutBefore(p, start, end)
+		b.before += t.endCost(p, start, end)
 		if k < n {
-			b.after = t.overhangAfter(p, k) + t.cutAfter(p, k)
+			b.after = t.startCost(p, k)
 		}
 		out = append(out, b)
 		start = k
@@ -276,52 +278,32 @@ func (p *paragraph) glyphOf(r *run, i int) int {
 	return low
 }
 
-// overhangBefore is how far the ink of the last letter before rune end reaches beyond its width.
-func (t *textSetter) overhangBefore(p *paragraph, end int) int64 {
-	if end == 0 {
+// endCost is what the last word adds to its line when the line ends at rune end: the ink that hangs over, and what
+// the word gains in width where the space after it no longer draws it close. The stretch before end that has no break starts
+// at start.
+func (t *textSetter) endCost(p *paragraph, start, end int) int64 {
+	if end == start {
 		return 0
 	}
 	r := p.runAt(end - 1)
-	g := &p.glyphs[p.glyphOf(r, end-1)]
-	ink := t.shaper(r.face).overhang(g.gid)
-	if r.props.right {
-		return max(0, -ink.left-int64(g.shiftX))
-	}
-	return max(0, ink.right+int64(g.shiftX)-int64(g.advance))
-}
-
-// overhangAfter is how far the ink of the letter at rune i reaches back.
-func (t *textSetter) overhangAfter(p *paragraph, i int) int64 {
-	if i >= len(p.text) {
-		return 0
-	}
-	r := p.runAt(i)
-	g := &p.glyphs[p.glyphOf(r, i)]
-	ink := t.shaper(r.face).overhang(g.gid)
-	if r.props.right {
-		return max(0, ink.right+int64(g.shiftX)-int64(g.advance))
-	}
-	return max(0, -ink.left-int64(g.shiftX))
-}
-
-// cutBefore is how much wider a word gets at the end of a line, where the space after it no longer draws it close.
-func (t *textSetter) cutBefore(p *paragraph, start, end int) int64 {
+	s := t.shaper(r.face)
 	c := &t.line.scratch
-	if end == start || c.cut[end]&unsafeCut == 0 {
-		return 0
+	if c.cut[end]&unsafeCut == 0 {
+		return s.overhangEnd(&p.glyphs[p.glyphOf(r, end-1)], r.props.right)
 	}
-	r := p.runAt(end - 1)
 	start = max(start, r.from)
-	return t.shaper(r.face).width(p.text[start:end], r.props) - (c.x[end] - c.x[start])
+	s.shape(p.text, start, end, r.props)
+	return s.total() - (c.x[end] - c.x[start]) + s.overhangEnd(&s.glyphs[s.lastCluster()], r.props.right)
 }
 
-// cutAfter is the same for the word that starts with rune k.
-func (t *textSetter) cutAfter(p *paragraph, k int) int64 {
+// startCost is the same for the word that starts a line at rune k.
+func (t *textSetter) startCost(p *paragraph, k int) int64 {
+	r := p.runAt(k)
+	s := t.shaper(r.face)
 	c := &t.line.scratch
 	if c.cut[k]&unsafeCut == 0 {
-		return 0
+		return s.overhangStart(&p.glyphs[p.glyphOf(r, k)], r.props.right)
 	}
-	r := p.runAt(k)
 	end := k
 	for end < r.to && p.text[end] != ' ' {
 		end++
@@ -329,7 +311,33 @@ func (t *textSetter) cutAfter(p *paragraph, k int) int64 {
 	if end == k {
 		return 0
 	}
-	return t.shaper(r.face).width(p.text[k:end], r.props) - (c.x[end] - c.x[k])
+	s.shape(p.text[k:], 0, end-k, r.props)
+	return s.total() - (c.x[end] - c.x[k]) + s.overhangStart(&s.glyphs[0], r.props.right)
+}
+
+// overhangEnd is how far the ink of the last letter of a line reaches beyond its width, overhangStart how far that of
+// the first reaches back; a letter that runs to the left ends there.
+func (s *shaper) overhangEnd(g *glyph, right bool) int64 {
+	if right {
+		return s.overhangStart(g, false)
+	}
+	return max(0, s.overhang(g.gid).right+int64(g.shiftX)-int64(g.advance))
+}
+
+func (s *shaper) overhangStart(g *glyph, right bool) int64 {
+	if right {
+		return s.overhangEnd(g, false)
+	}
+	return max(0, -s.overhang(g.gid).left-int64(g.shiftX))
+}
+
+// lastCluster is the first glyph of the last letter.
+func (s *shaper) lastCluster() int {
+	i := len(s.glyphs) - 1
+	for i > 0 && s.glyphs[i].from == s.glyphs[i].to {
+		i--
+	}
+	return i
 }
 
 // hyphenPoints are the hyphens that the English word text[from:to], with its punctuation, may take. Words with a capital (mostly
@@ -350,12 +358,14 @@ func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
 		return points
 	}
 	var points []hyphenPoint
-	if at, word := core(p.text[from:to]); word != "" {
+	if at, word := core(p.text[from:to]); word != "" && !slices.Contains(p.text[from:to], ' ') {
 		s := t.shaper(r.face)
 		for _, n := range english().points(word) {
 			cut := from + at + n
 			head := append(append(make([]rune, 0, cut-from+1), p.text[from:cut]...), '-')
-			points = append(points, hyphenPoint{at: at + n, before: s.width(head, r.props), after: s.width(p.text[cut:to], r.props)})
+			h := hyphenPoint{at: at + n, before: s.width(head, r.props), after: s.width(p.text[cut:to], r.props)}
+			h.overhang = s.overhangStart(&s.glyphs[0], false)
+			points = append(points, h)
 		}
 	}
 	if len(t.words) >= mostWords {

@@ -16,6 +16,7 @@ import (
 	sfnt "github.com/tdewolff/font"
 	"golang.org/x/text/unicode/norm"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 )
 
@@ -72,6 +73,24 @@ func (f *Face) Descent(size measure.Length) measure.Length { return above(f.desc
 
 // XHeight is the height of a small x.
 func (f *Face) XHeight(size measure.Length) measure.Length { return at(f.xHeight, size) }
+
+// The smallest type that reads well where nothing is said: 7 pt (common practice), and small letters of 1.2 mm (Regulation (EU)
+// No 1169/2011, Article 13(2), for food labels).
+const (
+	legibleSize    = 7 * measure.Point
+	legibleXHeight = 12 * measure.Millimetre / 10
+)
+
+// legible is the smallest size at which the face reads well, in whole steps.
+func (f *Face) legible() measure.Length {
+	size := legibleSize
+	if f.xHeight > 0 {
+		if least := legibleXHeight * em / measure.Length(f.xHeight); least < 2*legibleSize { // else the font's own word is wrong
+			size = max(size, (least+config.Step-1)/config.Step*config.Step)
+		}
+	}
+	return size
+}
 
 // Tags of the tables that are read here.
 var (

@@ -28,6 +28,7 @@ type part struct {
 	*paragraph
 	role   role
 	breaks []breakpoint // those in use
+	lines  int          // of the setting
 }
 
 // body is a block's text, shaped, and the box to fit.
@@ -38,6 +39,8 @@ type body struct {
 	smallest measure.Length
 	align    config.Align
 	face     string // name of the face of the text
+	faces    *faces
+	typed    []typed
 }
 
 // room is what rounding may take from a line: a unit at either end.
@@ -99,11 +102,11 @@ func (b *body) height(s measure.Length, lines func(i int) int) measure.Length {
 	return h
 }
 
-// least is the least height that the text can be set in at size s with lines of the box's width, or -1 where a word is too wide.
+// least is a height that the text needs at least at size s, or -1 where a word is too wide. See fewest.
 func (b *body) least(s measure.Length) measure.Length {
 	wide := false
 	h := b.height(s, func(i int) int {
-		n := fewest(b.parts[i].breaks, b.width(i, s))
+		n := fewest(b.parts[i].breaks, b.width(i, s), b.align == config.Justified)
 		wide = wide || n == 0
 		return n
 	})
@@ -113,24 +116,20 @@ func (b *body) least(s measure.Length) measure.Length {
 	return h
 }
 
-func (b *body) fits(s measure.Length) bool {
-	h := b.least(s)
-	return h >= 0 && h <= b.box.H
-}
-
-// largest is the largest size from low to high, in steps, at which the text fits, or 0. A text that fits a size fits each
-// smaller one too: its lines hold no less and stand no further apart. So halving finds it.
-func (b *body) largest(low, high measure.Length) measure.Length {
-	return search(low, high, b.fits)
-}
-
-func search(low, high measure.Length, fits func(measure.Length) bool) measure.Length {
-	if high < low || !fits(low) {
+// bound is the largest size from low to high, in steps, above which the text cannot fit, or 0. The least height grows with
+// the size: narrower lines, reckoned in type, are no fewer, and stand no closer. So halving finds the bound, though
+// whether the text does fit need not go one way.
+func (b *body) bound(low, high measure.Length) measure.Length {
+	may := func(s measure.Length) bool {
+		h := b.least(s)
+		return h >= 0 && h <= b.box.H
+	}
+	if high < low || !may(low) {
 		return 0
 	}
 	yes, no := low/config.Step, high/config.Step+1
 	for no-yes > 1 {
-		if m := (yes + no) / 2; fits(m * config.Step) {
+		if m := (yes + no) / 2; may(m * config.Step) {
 			yes = m
 		} else {
 			no = m
@@ -146,7 +145,7 @@ const huge = 1e13
 func (b *body) rules(width int64) rules {
 	r := rules{line: 10, adjacent: 10000, doubleHyphen: huge, finalHyphen: huge, tail: huge}
 	if b.align != config.Justified {
-		r.line, r.adjacent = 1, 0
+		r.line, r.adjacent, r.rigid = 1, 0, true
 		r.rag = max(em*3/2, width/8)
 		if b.align == config.Centre { // a centred caption looks best when all its lines are of a length
 			r.last = 2 * r.rag
@@ -186,7 +185,7 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 		width := b.width(i, s)
 		r := b.rules(width)
 		ways[i] = map[int]way{}
-		if most[i] > fewest(b.parts[i].breaks, width) {
+		if most[i] > fewest(b.parts[i].breaks, width, b.align == config.Justified) {
 			o.run(b.parts[i].breaks, width, &r, most[i])
 			for lines := 1; lines <= most[i]; lines++ {
 				if n := o.result(lines); n >= 0 {

@@ -150,7 +150,8 @@ func (t *textSetter) place(p *paragraph, l *setLine, left, baseline, size, extra
 	total := 0
 	for i := range l.pieces {
 		total += len(l.pieces[i].glyphs)
-		l.spaces += spaces(p, &l.pieces[i])
+		n, _ := spaces(p, &l.pieces[i])
+		l.spaces += n
 	}
 	glyphs := make([]Glyph, 0, total)
 	out := make([]Span, 0, len(l.pieces))
@@ -162,7 +163,8 @@ func (t *textSetter) place(p *paragraph, l *setLine, left, baseline, size, extra
 		for j := range l.pieces[i].glyphs {
 			x += int64(l.pieces[i].glyphs[j].advance)
 		}
-		passed += spaces(p, &l.pieces[i])
+		n, _ := spaces(p, &l.pieces[i])
+		passed += n
 	}
 	shift := func(passed int64) measure.Length {
 		if extra == 0 || l.spaces == 0 {
@@ -189,7 +191,8 @@ func (t *textSetter) place(p *paragraph, l *setLine, left, baseline, size, extra
 			for j := range pc.glyphs {
 				x += int64(pc.glyphs[j].advance)
 			}
-			passed += spaces(p, pc)
+			n, _ := spaces(p, pc)
+			passed += n
 		}
 		for j := range pc.glyphs {
 			g := &pc.glyphs[j]
@@ -240,12 +243,12 @@ func (t *textSetter) place(p *paragraph, l *setLine, left, baseline, size, extra
 	return out
 }
 
-// spaces counts the spaces that justifying may widen.
-func spaces(p *paragraph, pc *piece) (n int64) {
+// spaces counts the spaces that justifying may widen, and their width.
+func spaces(p *paragraph, pc *piece) (n, width int64) {
 	for i := range pc.glyphs {
 		if g := &pc.glyphs[i]; g.to == g.from+1 && int(g.from) < len(p.text) && p.text[g.from] == ' ' {
-			n++
+			n, width = n+1, width+int64(g.advance)
 		}
 	}
-	return n
+	return n, width
 }

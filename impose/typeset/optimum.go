@@ -24,17 +24,18 @@ type rules struct {
 	doubleHyphen int64 // \doublehyphendemerits
 	finalHyphen  int64 // \finalhyphendemerits
 
-	rag  int64 // how far each line may stay short as if it were stretched (TeX's \rightskip plus); 0: justified
-	last int64 // the same for the last line; 0: it may be as short as it likes
-	tail int64 // demerits of a last line of one short word
+	rigid bool  // spaces keep their width
+	rag   int64 // how far each line may stay short as if it were stretched (TeX's \rightskip plus); 0: justified
+	last  int64 // the same for the last line; 0: it may be as short as it likes
+	tail  int64 // demerits of a last line of one short word
 }
 
-// TeX's classes of lines, from tight to very loose, and the badness that stands for anything too bad to tell apart.
+// TeX's classes of lines, in its order, and the badness that stands for anything too bad to tell apart.
 const (
-	tight = iota
-	decent
+	veryLoose = iota
 	loose
-	veryLoose
+	decent
+	tight
 	classes
 
 	worst = 10000
@@ -143,7 +144,11 @@ func (o *optimiser) try(bs []breakpoint, b, line int, width int64, r *rules, mos
 			case last:
 				bad = badness(short, r.last)
 			default:
-				bad = badness(short, to.stretch-from.stretch1+r.rag)
+				stretch := r.rag
+				if !r.rigid {
+					stretch += to.stretch - from.stretch1
+				}
+				bad = badness(short, stretch)
 			}
 			if bad > 99 {
 				class = veryLoose
@@ -152,6 +157,9 @@ func (o *optimiser) try(bs []breakpoint, b, line int, width int64, r *rules, mos
 			}
 		default:
 			room := to.shrink - from.shrink1
+			if r.rigid {
+				room = 0
+			}
 			if -short > room {
 				if -short-max(to.before, 0) <= room { // another break may still do where this one adds too much
 					keep = append(keep, i)
@@ -221,19 +229,29 @@ func (o *optimiser) path(i int32) []int {
 	return out
 }
 
-// fewest is the fewest lines that the paragraph can be set in, or 0 where something is wider than the line. Filling each
-// line as far as it goes, spaces shrunk, needs the fewest.
-func fewest(bs []breakpoint, width int64) int {
+// fewest is a number of lines that the paragraph needs at least, or 0 where something is wider than the line. Filling each
+// line as far as it goes, spaces shrunk where they may be, needs the fewest; what breaks add to lines for the ink that
+// hangs over is left out, so that a later start of a line never reaches less far.
+func fewest(bs []breakpoint, width int64, shrink bool) int {
 	lines, from := 0, 0
 	for from < len(bs)-1 {
-		reach := 0
-		limit := width + bs[from].width1 - bs[from].after - bs[from].shrink1
-		for b := from + 1; b < len(bs) && bs[b].width-bs[b].shrink <= limit; b++ {
-			if bs[b].width-bs[b].shrink+bs[b].before <= limit {
+		reach := from
+		limit := width + bs[from].width1
+		if shrink {
+			limit -= bs[from].shrink1
+		}
+		for b := from + 1; b < len(bs); b++ {
+			w := bs[b].width + min(0, bs[b].before) + min(0, bs[from].after)
+			if shrink {
+				w -= bs[b].shrink
+			}
+			if w <= limit {
 				reach = b
+			} else if !bs[b].soft {
+				break
 			}
 		}
-		if reach == 0 {
+		if reach == from {
 			return 0
 		}
 		from = reach

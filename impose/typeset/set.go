@@ -153,62 +153,95 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	if f != nil {
 		return result{fault: f, notes: notes}
 	}
-	low := roundUp(min(b.Type.Smallest, b.Type.Largest))
-	high := max(low, b.Type.Largest/config.Step*config.Step)
+	low, high := body.sizes(b)
 	if limit > 0 {
 		high = limit
 	}
-	size := t.fit(body, b, s, low, high)
-	for ; size >= low; size -= config.Step {
-		if lines := body.lay(&t.best, size); lines != nil {
-			if setting, ok := t.draw(body, b, size, lines); ok {
-				setting.Face = body.face
-				return result{setting: setting, notes: append(notes, t.remarks(body, b, &setting)...)}
-			}
-		}
+	set, ok := t.solve(body, b, s, low, high)
+	if !ok {
+		return result{fault: t.tooLong(body, b, s, low), notes: notes}
 	}
-	return result{fault: t.tooLong(body, b, s, low), notes: notes}
+	return result{setting: set, notes: append(notes, body.remarks()...)}
 }
 
 // loud makes a bug stop the tests instead of holding back a block.
 var loud = false
 
-func roundUp(size measure.Length) measure.Length {
-	return max(config.Step, (size+config.Step-1)/config.Step*config.Step)
+// sizes are the sizes between which a block's is sought: whole steps, and one at least.
+func (b *body) sizes(of *intake.Block) (low, high measure.Length) {
+	low = max(config.Step, (b.smallest+config.Step-1)/config.Step*config.Step)
+	return low, max(low, of.Type.Largest/config.Step*config.Step)
 }
 
-// fit is the largest size at which the text fits, or 0, and leaves the body with the breakpoints to use: with hyphens only
-// where they are wanted, or allowed and worth a step.
-func (t *textSetter) fit(body *body, b *intake.Block, s *config.Settings, low, high measure.Length) measure.Length {
-	ragged := b.Type.Align != config.Justified
+// solve sets the text at the largest size from low to high at which it fits, with hyphens where they are wanted, or allowed
+// and worth a step.
+func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, low, high measure.Length) (Setting, bool) {
 	english := b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english()
-	if b.Type.Hyphenate == config.HyphenateAlways && english {
+	if english && b.Type.Hyphenate == config.HyphenateAlways {
 		penalty := int64(50)
-		if ragged {
+		if b.Type.Align != config.Justified {
 			penalty = 200
 		}
 		t.hyphenate(body, penalty)
-		return body.largest(low, high)
+		return t.descend(body, b, low, high)
 	}
 	for i := range body.parts {
 		body.parts[i].breaks = t.breakpoints(body.parts[i].paragraph, false, 0)
 	}
-	size := body.largest(low, high)
-	if size == high || !english || !body.roomy(max(size+config.Step, low)) {
-		return size
+	set, ok := t.descend(body, b, low, high)
+	if ok {
+		low = set.Size + config.Step
+	}
+	if low > high || !english || !body.roomy(low) {
+		return set, ok
 	}
 	plain := make([][]breakpoint, len(body.parts))
 	for i := range body.parts {
 		plain[i] = body.parts[i].breaks
 	}
 	t.hyphenate(body, 1000) // as few as will do
-	if larger := body.largest(max(size+config.Step, low), high); larger > 0 {
-		return larger
+	if larger, ok := t.descend(body, b, low, high); ok {
+		return larger, true
 	}
 	for i := range body.parts {
 		body.parts[i].breaks = plain[i]
 	}
-	return size
+	return set, ok
+}
+
+// descend finds the largest size from low to high at which the text fits with the breakpoints in use. It starts from a bound
+// that no size above can fit, and steps down until the lines, optimised and shaped as they will stand, do.
+func (t *textSetter) descend(body *body, b *intake.Block, low, high measure.Length) (Setting, bool) {
+	for size := body.bound(low, high); size >= low; size -= config.Step {
+		if set, ok := t.attempt(body, b, size); ok {
+			return set, true
+		}
+	}
+	return Setting{}, false
+}
+
+// attempt sets the text at a size, if it fits. Where a line came out wider than was reckoned (the parts of some fonts' words
+// depend on more than their neighbours), the break that ends it is reckoned dearer and the lines are broken again.
+func (t *textSetter) attempt(body *body, b *intake.Block, size measure.Length) (Setting, bool) {
+	const tries = 4
+	for range tries {
+		lines := body.lay(&t.best, size)
+		if lines == nil {
+			break
+		}
+		set, wide := t.draw(body, b, size, lines)
+		if wide == nil {
+			return set, b.Ink().Contains(set.Ink)
+		}
+		wide.end.before += wide.excess
+	}
+	return Setting{}, false
+}
+
+// tooWide is a line that came out wider than its room by excess, in parts of the em.
+type tooWide struct {
+	end    *breakpoint
+	excess int64
 }
 
 func (t *textSetter) hyphenate(body *body, penalty int64) {
@@ -242,10 +275,10 @@ func (b *body) roomy(s measure.Length) bool {
 	return h <= b.box.H
 }
 
-// draw places the lines in the block's ink box. It fails where a line that was shaped again came out too wide.
-func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, lines [][]int) (Setting, bool) {
+// draw places the lines in the block's ink box, or tells of one that is too wide.
+func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, lines [][]int) (Setting, *tooWide) {
 	inside := b.Ink()
-	out := Setting{Block: b, Size: size}
+	out := Setting{Block: b, Face: body.face, Size: size}
 	n := 0
 	for i := range lines {
 		n += len(lines[i])
@@ -261,6 +294,7 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 	}
 	for i := range body.parts {
 		p := &body.parts[i]
+		p.lines = len(lines[i])
 		if i > 0 {
 			y += body.lead(i, size)
 		}
@@ -273,53 +307,47 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 			to := &p.breaks[at]
 			line := t.make(p.paragraph, from, to.end, to.soft)
 			last := j == len(lines[i])-1
-			spans, ok := t.stand(p.paragraph, &line, inside, y, s, b, last, &out.Ink)
-			if !ok {
-				return out, false
+			spans, excess := t.stand(p.paragraph, &line, inside, y, s, b, last, &out.Ink)
+			if excess > 0 {
+				return out, &tooWide{to, excess*em/int64(s) + 1}
 			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
 			from = to.next
 		}
 	}
-	return out, inside.Contains(out.Ink)
+	return out, nil
 }
 
-// stand places one line between the sides of the ink box.
-func (t *textSetter) stand(p *paragraph, l *setLine, inside measure.Rect, y, size measure.Length, b *intake.Block, last bool, ink *measure.Rect) ([]Span, bool) {
+// stand places one line between the sides of the ink box, or says by how much it is too wide.
+func (t *textSetter) stand(p *paragraph, l *setLine, inside measure.Rect, y, size measure.Length, b *intake.Block, last bool, ink *measure.Rect) ([]Span, int64) {
 	left, right := above(l.left, size), above(l.right, size)
-	width := above(l.width, size)
-	free := inside.W - width
+	free := inside.W - above(l.width, size) - left - right // beside the line and the ink that hangs over
 	var extra measure.Length
 	align := b.Type.Align
 	if align == config.Justified {
-		n := int64(0)
+		var n, width int64
 		for i := range l.pieces {
-			n += spaces(p, &l.pieces[i])
+			k, w := spaces(p, &l.pieces[i])
+			n, width = n+k, width+w
 		}
-		switch {
-		case n == 0 && free < left+right, n > 0 && last && free < left+right, n > 0 && !last:
-			extra = free - left - right
-		}
-		if extra < -at(l.width, size)/4 || n == 0 && extra < 0 {
-			return nil, false
+		if n > 0 && (free < 0 || !last) {
+			extra = max(free, -at(width/3, size)-1)
+			free -= extra
 		}
 		align = config.Left
 		if p.base == 1 {
 			align = config.Right
 		}
-		free -= extra
 	}
-	if free < left+right {
-		return nil, false
+	if free < 0 {
+		return nil, int64(-free)
 	}
-	x := measure.Length(0)
+	x := left
 	switch align {
-	case config.Left:
-	case config.Centre:
-		x = free / 2
+	case config.Centre: // by the letters' widths, as far as the ink allows
+		x = min(max((inside.W-above(l.width, size))/2, left), left+free)
 	case config.Right:
-		x = free
+		x = left + free
 	}
-	x = min(max(x, left), free-right)
-	return t.place(p, l, inside.X+x, y, size, extra, b.Type.Ink, ink), true
+	return t.place(p, l, inside.X+x, y, size, extra, b.Type.Ink, ink), 0
 }

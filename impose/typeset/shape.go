@@ -84,8 +84,13 @@ func (s *shaper) shape(text []rune, from, to int, props runProps) {
 }
 
 // width shapes a text that stands alone and measures it.
-func (s *shaper) width(text []rune, props runProps) (w int64) {
+func (s *shaper) width(text []rune, props runProps) int64 {
 	s.shape(text, 0, len(text), props)
+	return s.total()
+}
+
+// total is the width of what was shaped last.
+func (s *shaper) total() (w int64) {
 	for i := range s.glyphs {
 		w += int64(s.glyphs[i].advance)
 	}
@@ -111,8 +116,7 @@ type paragraph struct {
 	glyphs []glyph
 	base   uint8 // level of the paragraph itself: 1 where it runs from right to left
 
-	plain, hyphened []breakpoint // without and with hyphens; see breakpoints
-	ascent, descent int64        // parts of the em that the line box needs above and below the baseline
+	ascent, descent int64 // parts of the em that the line box needs above and below the baseline
 }
 
 // style of a rune.

@@ -16,9 +16,7 @@ import (
 // prepare reads a block's text, finds its faces and shapes it. What it finds wrong is a fault; what is only worth
 // saying a note.
 func (t *textSetter) prepare(b *intake.Block, s *config.Settings) (*body, []fault, *fault) {
-	inside := b.Ink()
-	out := &body{box: inside.Size(), leading: int64(math.Round(b.Type.Leading * 1000)), smallest: min(b.Type.Smallest, b.Type.Largest), align: b.Type.Align}
-	if inside.Empty() {
+	if b.Ink().Empty() {
 		return nil, nil, &fault{what: "the insets leave no room for text in the space", hint: "give the block a larger space or smaller insets", column: "Width"}
 	}
 	paragraphs, f := read(b)
@@ -29,12 +27,26 @@ func (t *textSetter) prepare(b *intake.Block, s *config.Settings) (*body, []faul
 	if f != nil {
 		return nil, nil, f
 	}
-	out.face = fs[0].name
 	if white(b.Type.Ink) {
 		return nil, notes, &fault{what: "white ink cannot be printed", cause: "printers have no white; they leave the paper bare", hint: "choose another ink", column: "Ink"}
 	}
 	if n, ok := faint(b.Type.Ink, b.Back); ok {
 		notes = append(notes, n)
+	}
+	out, lacks := t.assemble(b, paragraphs, fs)
+	more, f := tell(lacks, fs[0].name)
+	return out, append(notes, more...), f
+}
+
+// assemble shapes a block's paragraphs.
+func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*body, []lack) {
+	out := &body{box: b.Ink().Size(), leading: int64(math.Round(b.Type.Leading * 1000)), align: b.Type.Align,
+		faces: fs, face: fs[0].name, typed: paragraphs}
+	if out.smallest = b.Type.Smallest; out.smallest == 0 {
+		out.smallest = fs[0].legible()
+	}
+	if b.Type.Largest > 0 {
+		out.smallest = min(out.smallest, b.Type.Largest) // who asks for a size gets it
 	}
 	var lacks []lack
 	for _, typed := range paragraphs {
@@ -42,8 +54,7 @@ func (t *textSetter) prepare(b *intake.Block, s *config.Settings) (*body, []faul
 		out.parts = append(out.parts, part{paragraph: p, role: typed.role})
 		lacks = append(lacks, missing...)
 	}
-	more, f := tell(lacks, fs[0].name)
-	return out, append(notes, more...), f
+	return out, lacks
 }
 
 // typed is a paragraph as it was typed, cleaned: what stands at its ends and doubled spaces are gone.

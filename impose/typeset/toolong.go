@@ -1,15 +1,211 @@
 package typeset
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
 )
 
-// tooLong says by how much a text is too long for its space at its smallest size, and the ways out.
+// tooLong says by how much a text is too long for its space at its smallest size, and the ways out: fewer words, a larger
+// space, smaller type.
 func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *fault {
-	return &fault{what: "the text does not fit its space"}
+	unit := s.Unit
+	size := low.Format(measure.Pt)
+	if b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english() {
+		t.hyphenate(body, 0)
+	}
+	if wide, word := t.widest(body, low); word != "" {
+		f := &fault{what: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
+			hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
+				upTo(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
+		if smaller := t.smaller(body, b, s, low); smaller > 0 {
+			f.hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
+		}
+		return f
+	}
+	needed := t.needed(body, b, s, low)
+	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", upTo(needed+b.Inset.Top+b.Inset.Bottom, unit), b.Space.H.Format(unit))}
+	f := &fault{what: "the text is too long for its space, even at " + size}
+	if drop := t.excess(body, b, s, low); drop > 0 {
+		noun := "words"
+		if drop == 1 {
+			noun = "word"
+		}
+		f.what = fmt.Sprintf("the text is %d %s too long for its space, even at %s", drop, noun, size)
+		ways = slices.Insert(ways, 0, fmt.Sprintf("drop %d %s", drop, noun))
+	} else {
+		f.what = fmt.Sprintf("the space is too low for a line of %s", size)
+	}
+	if smaller := t.smaller(body, b, s, low); smaller > 0 {
+		ways = append(ways, fmt.Sprintf("allow type of %s", smaller.Format(measure.Pt)))
+	}
+	f.hint = strings.Join(ways[:len(ways)-1], ", ")
+	if f.hint != "" {
+		f.hint += ", or "
+	}
+	f.hint += ways[len(ways)-1]
+	return f
 }
 
+// upTo prints a measure rounded up to what a ruler shows.
+func upTo(l measure.Length, u measure.Unit) string {
+	grain := map[measure.Unit]measure.Length{measure.In: measure.Inch / 16, measure.Mm: measure.Millimetre, measure.Cm: measure.Millimetre, measure.Pt: measure.Point}[u]
+	return ((l + grain - 1) / grain * grain).Format(u)
+}
+
+// widest is the widest thing that cannot be broken, where it is wider than the line, and how wide the line would have to be.
+func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length, word string) {
+	for i := range body.parts {
+		p := &body.parts[i]
+		size := body.size(p.role, low)
+		for j := 1; j < len(p.breaks); j++ {
+			from, to := &p.breaks[j-1], &p.breaks[j]
+			need := above(to.width-from.width1+to.before+from.after, size) + room
+			if need > body.box.W && need > wide {
+				wide, word = need, string(p.text[from.next:to.end])
+			}
+		}
+	}
+	return wide, word
+}
+
+// needed is the height at which the text fits at a size, lines as wide as they are.
+func (t *textSetter) needed(body *body, b *intake.Block, s *config.Settings, size measure.Length) measure.Length {
+	tall := *b
+	h := body.least(size)
+	for range 100 {
+		tall.Space.H = h + b.Inset.Top + b.Inset.Bottom
+		higher := *body
+		higher.box.H = h
+		if _, ok := t.solve(&higher, &tall, s, size, size); ok {
+			return h
+		}
+		h += measure.Length(int64(size) * body.leading / 1000)
+	}
+	return h
+}
+
+// smaller is the largest size below the smallest at which the text fits, or 0 where that would be too small to read at all.
+func (t *textSetter) smaller(body *body, b *intake.Block, s *config.Settings, low measure.Length) measure.Length {
+	const tiny = 4 * measure.Point
+	tried := *body
+	tried.smallest = tiny
+	if set, ok := t.solve(&tried, b, s, tiny, low-config.Step); ok {
+		return set.Size
+	}
+	return 0
+}
+
+// excess is how many words, from the end, must go so that the rest of the text fits: with one word fewer gone it does not. It is
+// 0 where not even one word fits.
+func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low measure.Length) int {
+	total := 0
+	for _, p := range body.typed {
+		if p.role == text {
+			total += tokens(p.text)
+		}
+	}
+	fits := func(words int) bool {
+		cut, _ := t.assemble(b, first(body.typed, words), body.faces)
+		cut.smallest = body.smallest
+		_, ok := t.solve(cut, b, s, low, low)
+		return ok
+	}
+	yes, no := 0, 1
+	for no < total && fits(no) { // doubling first: most of a very long text need not be shaped again
+		yes, no = no, 2*no
+	}
+	no = min(no, total)
+	for no-yes > 1 {
+		if m := (yes + no) / 2; fits(m) {
+			yes = m
+		} else {
+			no = m
+		}
+	}
+	if yes == 0 {
+		return 0
+	}
+	return total - yes
+}
+
+// tokens counts the words of a cleaned text.
+func tokens(text []rune) int {
+	if len(text) == 0 {
+		return 0
+	}
+	n := 1
+	for _, r := range text {
+		if r == ' ' {
+			n++
+		}
+	}
+	return n
+}
+
+// first is the paragraphs with only so many words of text.
+func first(all []typed, words int) []typed {
+	var out []typed
+	var end []typed
+	for _, p := range all {
+		switch {
+		case p.role == closing:
+			end = append(end, p)
+			continue
+		case p.role == text && words == 0:
+			continue
+		case p.role == text && tokens(p.text) > words:
+			i := 0
+			for n := 0; n < words; i++ {
+				if p.text[i] == ' ' {
+					n++
+				}
+			}
+			p.text, p.styles = p.text[:i-1], p.styles[:i-1]
+			words = 0
+		case p.role == text:
+			words -= tokens(p.text)
+		}
+		out = append(out, p)
+	}
+	for len(out) > 1 && len(out[len(out)-1].text) == 0 {
+		out = out[:len(out)-1]
+	}
+	return append(out, end...)
+}
+
+// Bringhurst's bounds for the letters of a justified line ("The Elements of Typographic Style", 2.1.2: forty at the least; 45 to 75
+// serve well).
+const (
+	fewestLetters = 40
+	mostLetters   = 75
+)
+
 // remarks are notes about a setting that is done.
-func (t *textSetter) remarks(body *body, b *intake.Block, set *Setting) []fault { return nil }
+func (b *body) remarks() []fault {
+	if b.align != config.Justified {
+		return nil
+	}
+	letters, lines := 0, 0
+	for i := range b.parts {
+		if p := &b.parts[i]; p.role == text && p.lines > 1 {
+			letters, lines = letters+len(p.text), lines+p.lines
+		}
+	}
+	if lines == 0 {
+		return nil
+	}
+	switch average := letters / lines; {
+	case average < fewestLetters:
+		return []fault{{what: fmt.Sprintf("justified lines of about %d letters get uneven spaces", average), cause: "lines set to both edges look even from 40 letters on",
+			hint: "align the block left, or choose a narrower font", column: "Align"}}
+	case average > mostLetters:
+		return []fault{{what: fmt.Sprintf("lines of about %d letters are hard to follow", average), cause: "lines read well up to 75 letters",
+			hint: "make the space narrower, or ask for a larger size", column: "Align"}}
+	}
+	return nil
+}

@@ -1,0 +1,391 @@
+package typeset
+
+import (
+	"fmt"
+	"math/rand"
+	"os"
+	"reflect"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+)
+
+func TestMain(m *testing.M) {
+	loud = true
+	os.Exit(m.Run())
+}
+
+// shared is a library of the built-in faces, so that each is read once.
+var shared = NewLibrary(nil)
+
+const pt = measure.Point
+
+// The texts are invented. They hold what journaling holds: dates, initials, dashes, quotes, accents, figures.
+var texts = []string{
+	`We left before dawn, the four of us packed into Uncle Harold's old station wagon with a flask of cocoa and far too many blankets. By the time the lighthouse came into view the fog had lifted, and there was the whole bay, flat as a mirror.`,
+	`First steps! From the blue armchair to the bookcase, all on her own — eleven of them. Dr. K. said it would be any day now. 4 July 2019, 10 km from home and nobody had a camera.`,
+	`Grandmother's strawberry-rhubarb pie takes three hours, two phone calls and one argument about the crust. We wouldn't have it any other way; the afternoon was extraordinarily beautiful.`,
+	`“Are we nearly there?” asked Zoë for the fifteenth time. Señor Núñez, who drove the bus, laughed until he cried & gave her half of his sandwich.`,
+	`Unquestionably the most disorganised birthday celebration in the neighbourhood: balloons everywhere, congratulations shouted over the fence, and an unidentified dog eating the marzipan decorations.`,
+	`Snow.`,
+	`A quiet Sunday at the lake.`,
+}
+
+func aBlock(w, h measure.Length, text string) intake.Block {
+	return intake.Block{Code: "A-1", Owner: "Ada", Text: []intake.Paragraph{{{Text: text}}}, Space: measure.Size{W: w, H: h},
+		Inset: measure.Same(measure.Inch / 8), Font: "Serif", Back: config.Colour{R: 255, G: 255, B: 255},
+		Type: config.Type{Smallest: 7 * pt, Largest: 24 * pt, Leading: 1.25}}
+}
+
+func settings() *config.Settings { return &config.Settings{Language: "en"} }
+
+// randomBlock is a block of one of the texts or of several, in any of the ways that a row can ask for.
+func randomBlock(rnd *rand.Rand) intake.Block {
+	b := aBlock(measure.Inch*measure.Length(12+rnd.Intn(36))/8, measure.Inch*measure.Length(8+rnd.Intn(30))/8, "")
+	b.Text = nil
+	for n := 1 + rnd.Intn(3); n > 0; n-- {
+		words := strings.Fields(texts[rnd.Intn(len(texts))])
+		if rnd.Intn(3) == 0 {
+			words = words[:1+rnd.Intn(len(words))]
+		}
+		var p intake.Paragraph
+		for i, w := range words {
+			run := intake.Run{Text: w, Bold: rnd.Intn(15) == 0, Italic: rnd.Intn(10) == 0}
+			if i > 0 {
+				run.Text = " " + w
+			}
+			p = append(p, run)
+		}
+		b.Text = append(b.Text, p)
+		if n > 1 && rnd.Intn(3) == 0 {
+			b.Text = append(b.Text, nil)
+		}
+	}
+	if rnd.Intn(4) == 0 {
+		b.Title = "Summer at the lake"
+	}
+	if rnd.Intn(4) == 0 {
+		b.End = "Ada and Zoë, Fern Hollow, 3 August 2021"
+	}
+	b.Font = []string{"Serif", "Sans", "Roman", "Book", "Typewriter"}[rnd.Intn(5)]
+	b.Type.Align = config.Align(rnd.Intn(4))
+	b.Type.Vertical = config.Vertical(rnd.Intn(3))
+	b.Type.Hyphenate = config.Hyphenate(rnd.Intn(3))
+	b.Type.Leading = []float64{1, 1.2, 1.25, 1.5}[rnd.Intn(4)]
+	b.Tuck = measure.Sides{Top: measure.Inch / 2 * measure.Length(rnd.Intn(2)), Left: measure.Inch / 4 * measure.Length(rnd.Intn(2))}
+	return b
+}
+
+func randomBlocks(n int, seed int64) []intake.Block {
+	rnd := rand.New(rand.NewSource(seed))
+	out := make([]intake.Block, n)
+	for i := range out {
+		out[i] = randomBlock(rnd)
+		out[i].Code = fmt.Sprintf("A-%d", i+1)
+	}
+	return out
+}
+
+// lineText is what a line says; a hyphen that was put in shows as ¬.
+func lineText(l *Line) string {
+	var b strings.Builder
+	for _, s := range l.Spans {
+		for _, g := range s.Glyphs {
+			b.WriteString(strings.ReplaceAll(g.Text, "\u00ad", "¬"))
+		}
+	}
+	return b.String()
+}
+
+// said is all that a setting says, line ends made good.
+func said(s *Setting) string {
+	var b strings.Builder
+	for i := range s.Lines {
+		t := lineText(&s.Lines[i])
+		b.WriteString(strings.TrimSuffix(t, "¬"))
+		if !strings.HasSuffix(t, "¬") {
+			b.WriteString(" ")
+		}
+	}
+	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// wrote is all that was typed.
+func wrote(b *intake.Block) string {
+	all := b.Title + " "
+	for _, p := range b.Text {
+		for _, r := range p {
+			all += r.Text
+		}
+		all += " "
+	}
+	return strings.Join(strings.Fields(all+b.End), " ")
+}
+
+func squash(s string) string { return strings.ReplaceAll(s, " ", "") }
+
+// check holds a setting against what any setting must be. It measures the ink by the glyphs' outlines, not by the extents that
+// the setting was made with.
+func check(t *testing.T, s *Setting) {
+	t.Helper()
+	box := s.Block.Ink()
+	name := fmt.Sprintf("%s (%s, %s, %.2f pt)", s.Block.Code, s.Face, s.Block.Type.Align, s.Size.Points())
+	if !box.Contains(s.Ink) {
+		t.Errorf("%s: ink %v reaches out of %v", name, s.Ink, box)
+	}
+	if s.Size%config.Step != 0 {
+		t.Errorf("%s: no whole step", name)
+	}
+	if got, want := squash(said(s)), squash(wrote(s.Block)); got != want {
+		t.Errorf("%s: says %q, typed %q", name, got, want)
+	}
+	for i := range s.Lines {
+		l := &s.Lines[i]
+		if i > 0 && l.Baseline <= s.Lines[i-1].Baseline {
+			t.Errorf("%s: line %d is not below the line before", name, i)
+		}
+		if txt := lineText(l); txt != strings.TrimSpace(txt) {
+			t.Errorf("%s: space at an end of %q", name, txt)
+		}
+		for _, sp := range l.Spans {
+			if l.Baseline-sp.Face.Ascent(sp.Size) < box.Y || l.Baseline+sp.Face.Descent(sp.Size) > box.Bottom() {
+				t.Errorf("%s: line %d reaches out of the box by the font's ascent or descent", name, i)
+			}
+			for _, g := range sp.Glyphs {
+				x0, y0, x1, y1 := outline(sp.Face, g.ID)
+				// Two units: where a glyph starts is rounded, and so is its ink.
+				if g.X+at(x0, sp.Size) < box.X-2 || g.X+at(x1, sp.Size) > box.Right()+2 || g.Y-at(y1, sp.Size) < box.Y-2 || g.Y-at(y0, sp.Size) > box.Bottom()+2 {
+					t.Errorf("%s: ink of %q in line %d reaches out of the box", name, g.Text, i)
+				}
+			}
+		}
+	}
+}
+
+// TestSetInvariants: whatever is asked for, ink and advances lie in the ink box, every letter is there once and in order, and
+// hyphens only where they are allowed.
+func TestSetInvariants(t *testing.T) {
+	blocks := randomBlocks(600, 1)
+	set, held, list := Set(shared, blocks, settings(), nil)
+	if len(set)+len(held) != len(blocks) || list.Errors() != len(held) {
+		t.Fatalf("%d blocks, %d set, %d held, %d errors", len(blocks), len(set), len(held), list.Errors())
+	}
+	if len(set) < 400 {
+		t.Errorf("only %d of %d could be set: too few to learn from", len(set), len(blocks))
+	}
+	hyphens := 0
+	for i := range set {
+		check(t, &set[i])
+		n := 0
+		for j := range set[i].Lines {
+			n += strings.Count(lineText(&set[i].Lines[j]), "¬")
+		}
+		if n > 0 && set[i].Block.Type.Hyphenate == config.HyphenateNever {
+			t.Errorf("%s is hyphenated against its will", set[i].Block.Code)
+		}
+		hyphens += n
+	}
+	t.Logf("%d set, %d held, %d hyphens", len(set), len(held), hyphens)
+}
+
+// TestCores: the result does not depend on the number of cores, and is in the order of the blocks.
+func TestCores(t *testing.T) {
+	blocks := randomBlocks(80, 2)
+	set, held, list := Set(shared, blocks, settings(), nil)
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	last := 0
+	set1, held1, list1 := Set(NewLibrary(nil), blocks, settings(), func(done int) {
+		if done <= last {
+			t.Errorf("%d done after %d", done, last)
+		}
+		last = done
+	})
+	if last != len(blocks) {
+		t.Errorf("told of %d of %d blocks", last, len(blocks))
+	}
+	same := reflect.DeepEqual(held, held1) && reflect.DeepEqual(list, list1) && len(set) == len(set1)
+	for i := range set {
+		same = same && reflect.DeepEqual(drawn(&set[i]), drawn(&set1[i]))
+	}
+	if !same {
+		t.Error("one core and several disagree")
+	}
+}
+
+// drawn is a setting without its pointers.
+func drawn(s *Setting) []string {
+	out := []string{fmt.Sprint(s.Block.Code, s.Face, s.Size, s.Ink)}
+	for _, l := range s.Lines {
+		for _, sp := range l.Spans {
+			out = append(out, fmt.Sprint(l.Baseline, sp.Face.Name(), sp.Size, sp.Glyphs))
+		}
+	}
+	return out
+}
+
+// TestLargest tries every size there is for 500 random blocks: none larger than the answer fits.
+func TestLargest(t *testing.T) {
+	s := settings()
+	ts := newTextSetter(shared, "en")
+	defer ts.close()
+	for _, b := range randomBlocks(500, 3) {
+		set, held, _ := Set(shared, []intake.Block{b}, s, nil)
+		got := measure.Length(0)
+		if len(held) == 0 {
+			got = set[0].Size
+		}
+		body, _, f := ts.prepare(&b, s)
+		if f != nil {
+			t.Fatal(f)
+		}
+		low, high := body.sizes(&b)
+		want := measure.Length(0)
+		for size := low; size <= high; size += config.Step {
+			if tryAll(ts, body, &b, size) {
+				want = size
+			}
+		}
+		if got != want {
+			t.Errorf("%s (%s): set at %.2f pt, %.2f pt fits\n%s", b.Code, b.Font, got.Points(), want.Points(), wrote(&b))
+		}
+	}
+}
+
+// tryAll tries one size without hyphens and with them, whatever the bound says.
+func tryAll(ts *textSetter, body *body, b *intake.Block, size measure.Length) bool {
+	english := looksEnglish([]rune(wrote(&intake.Block{Text: b.Text})))
+	for _, hyphens := range []bool{false, true} {
+		if hyphens && (b.Type.Hyphenate == config.HyphenateNever || !english) || !hyphens && b.Type.Hyphenate == config.HyphenateAlways && english {
+			continue
+		}
+		for i := range body.parts {
+			body.parts[i].breaks = ts.breakpoints(body.parts[i].paragraph, hyphens && body.parts[i].role == text, 1000)
+		}
+		if _, ok := ts.attempt(body, b, size); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// TestWordsToDrop: what a message says about the words to drop is exact, by doing it.
+func TestWordsToDrop(t *testing.T) {
+	tried := 0
+	for _, b := range randomBlocks(400, 4) {
+		b.Type.Smallest = 11 * pt
+		b.Space.H = b.Space.H * 2 / 3
+		set, held, list := Set(shared, []intake.Block{b}, settings(), nil)
+		if len(set) == 1 {
+			continue
+		}
+		var drop int
+		if n, _ := fmt.Sscanf(list[len(list)-1].What, "the text is %d word", &drop); n != 1 {
+			if !strings.Contains(held[0].Why, "wider than") && !strings.Contains(held[0].Why, "too low") {
+				t.Errorf("%s: %s", b.Code, held[0].Why)
+			}
+			continue
+		}
+		tried++
+		for _, n := range []int{drop, drop - 1} {
+			if n == 0 {
+				continue
+			}
+			shorter := b
+			shorter.Text = dropWords(b.Text, n)
+			set, _, _ := Set(shared, []intake.Block{shorter}, settings(), nil)
+			if fits := len(set) == 1; fits != (n == drop) {
+				t.Errorf("%s: %d words too long, but with %d gone it fits: %v", b.Code, drop, n, fits)
+			}
+		}
+	}
+	if tried < 50 {
+		t.Errorf("only %d blocks were too long: too few to learn from", tried)
+	}
+	t.Logf("%d tried", tried)
+}
+
+// dropWords drops the last n words.
+func dropWords(text []intake.Paragraph, n int) []intake.Paragraph {
+	out := slices.Clone(text)
+	for i := len(out) - 1; i >= 0 && n > 0; i-- {
+		p := slices.Clone(out[i])
+		for len(p) > 0 && n > 0 { // each run is one word here, with the space before it
+			words := strings.Fields(p[len(p)-1].Text)
+			k := min(n, len(words))
+			words, n = words[:len(words)-k], n-k
+			if len(words) == 0 {
+				p = p[:len(p)-1]
+				continue
+			}
+			p[len(p)-1].Text = " " + strings.Join(words, " ")
+		}
+		out[i] = p
+	}
+	return out
+}
+
+// TestNeededHeight: a space of the height that a message names does, one of a sixteenth less does not.
+func TestNeededHeight(t *testing.T) {
+	tried := 0
+	for _, b := range randomBlocks(300, 5) {
+		b.Type.Smallest = 11 * pt
+		b.Space.H = b.Space.H / 2
+		_, _, list := Set(shared, []intake.Block{b}, settings(), nil)
+		if len(list) == 0 {
+			continue
+		}
+		_, rest, found := strings.Cut(list[len(list)-1].Hint, "make the space at least ")
+		high, _, isHigh := strings.Cut(rest, " high")
+		if !found || !isHigh {
+			continue
+		}
+		tried++
+		l, err := measure.Parse(high, measure.In)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, less := range []measure.Length{0, measure.Inch / 16} {
+			taller := b
+			taller.Space.H = l - less
+			set, _, _ := Set(shared, []intake.Block{taller}, settings(), nil)
+			if fits := len(set) == 1; fits != (less == 0) {
+				t.Errorf("%s needs %s, but %s less fits: %v", b.Code, high, less.Format(measure.In), fits)
+			}
+		}
+	}
+	if tried < 50 {
+		t.Errorf("only %d blocks were too long", tried)
+	}
+}
+
+// TestMatch: blocks of one owner and page that ask for it have one size, that of the smallest.
+func TestMatch(t *testing.T) {
+	blocks := []intake.Block{aBlock(4*measure.Inch, 3*measure.Inch, texts[0]), aBlock(4*measure.Inch, measure.Inch*3/2, texts[0]), aBlock(4*measure.Inch, 3*measure.Inch, texts[0])}
+	for i := range blocks {
+		blocks[i].Type.Match = true
+		blocks[i].Page = "Lake"
+	}
+	blocks[2].Page = "Mountain"
+	set, _, _ := Set(shared, blocks, settings(), nil)
+	if len(set) != 3 || set[0].Size != set[1].Size || set[2].Size <= set[0].Size {
+		t.Errorf("sizes %v %v %v", set[0].Size.Points(), set[1].Size.Points(), set[2].Size.Points())
+	}
+	for i := range set {
+		check(t, &set[i])
+	}
+}
+
+// one sets a single block.
+func one(b intake.Block) (*Setting, problem.List) {
+	set, _, list := Set(shared, []intake.Block{b}, settings(), nil)
+	if len(set) == 0 {
+		return nil, list
+	}
+	return &set[0], list
+}
