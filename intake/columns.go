@@ -206,13 +206,13 @@ func init() {
 	slices.Sort(longSynonyms)
 }
 
-// near is the meaning of the known heading that is a letter off, or two where the heading is long; where two meanings are as near, none.
+// near is the meaning of the known heading that is a letter off, or two where it is one long word; where two meanings are as near, none.
 func near(key string) meaning {
 	if len(key) < 5 || len(key) > 30 {
 		return asUnknown
 	}
 	best, least := asUnknown, 2
-	if len(key) >= 8 {
+	if len(key) >= 8 && !strings.Contains(key, " ") {
 		least = 3
 	}
 	for _, s := range longSynonyms {

@@ -1,8 +1,13 @@
 package intake
 
 import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
 	"os"
 	"path/filepath"
+	"reflect"
+	"strings"
 	"testing"
 
 	"tuckmark/config"
@@ -20,7 +25,7 @@ func home() *config.Settings {
 		Stocks: []config.Stock{
 			{Name: "vellum", Sheets: sheets, Tuck: measure.Sides{Top: measure.Inch / 2}, Inset: inset, Page: true, Colour: white},
 			{Name: "clear sticker", Sheets: sheets, Inset: inset, Page: true, Colour: white},
-			{Name: "cardstock", Sheets: sheets, Inset: inset, Colour: white},
+			{Name: "cardstock", Sheets: sheets, Inset: inset, Colour: config.Colour{R: 250, G: 245, B: 230}},
 			{Name: "plain paper", Sheets: sheets, Inset: inset, Colour: white},
 		},
 		Default: "vellum",
@@ -31,8 +36,13 @@ func home() *config.Settings {
 // read reads files given by their contents, in the order given: name, content, name, content, ...
 func read(t testing.TB, files ...string) (*Job, problem.List) {
 	t.Helper()
+	return Read(write(t, files...), home())
+}
+
+// write writes files into a fresh folder and returns their paths.
+func write(t testing.TB, files ...string) (paths []string) {
+	t.Helper()
 	dir := t.TempDir()
-	var paths []string
 	for i := 0; i < len(files); i += 2 {
 		p := filepath.Join(dir, files[i])
 		if err := os.MkdirAll(filepath.Dir(p), 0o777); err != nil {
@@ -43,19 +53,307 @@ func read(t testing.TB, files ...string) (*Job, problem.List) {
 		}
 		paths = append(paths, p)
 	}
-	return Read(paths, home())
+	return paths
+}
+
+// rows makes CSV of rows, each a list of Heading=value; a value may be given for fewer columns than another row has. Name,
+// Journaling, Width and Height are filled in where a row does not say.
+func rows(list ...[]string) string {
+	headings := []string{"Name", "Journaling", "Width", "Height"}
+	table := make([]map[string]string, len(list))
+	for i, r := range list {
+		table[i] = map[string]string{"Name": "Marie Kowalski", "Journaling": "Rain at the harbour with Odile, May 2026.", "Width": "4", "Height": "2"}
+		for _, f := range r {
+			h, v, _ := strings.Cut(f, "=")
+			if _, known := table[0][h]; !known && !contains(headings, h) {
+				headings = append(headings, h)
+			} else if !contains(headings, h) {
+				headings = append(headings, h)
+			}
+			table[i][h] = v
+		}
+	}
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	_ = w.Write(headings)
+	for _, r := range table {
+		var out []string
+		for _, h := range headings {
+			out = append(out, r[h])
+		}
+		_ = w.Write(out)
+	}
+	w.Flush()
+	return b.String()
+}
+
+func contains(list []string, s string) bool {
+	for _, l := range list {
+		if l == s {
+			return true
+		}
+	}
+	return false
+}
+
+// say prints problems as lines, for comparing.
+func say(list problem.List) string {
+	var b strings.Builder
+	for _, p := range list {
+		fmt.Fprintf(&b, "%s %s", p.Severity, p.Place.File)
+		if p.Place.Sheet != "" {
+			fmt.Fprintf(&b, "/%s", p.Place.Sheet)
+		}
+		if p.Place.Row > 0 {
+			fmt.Fprintf(&b, " %d", p.Place.Row)
+		}
+		if p.Place.Cell != "" {
+			fmt.Fprintf(&b, " %s", p.Place.Cell)
+		}
+		fmt.Fprintf(&b, ": %s\n", p.What)
+	}
+	return b.String()
 }
 
 func TestReadCSV(t *testing.T) {
 	job, problems := read(t, "a.csv", "Name,Page,Journaling,Width,Height,Stock,Font,Size,Align,Ink,Tuck,Turn,Copies,Title,Who,Where,When,Note\n"+
-		"Marie Kowalski,Beach,\"We *ran* into the sea.\nAgain!\",4,2 1/2,vellum,Sans,12,centre middle,dark blue,none,no,2,Our day,\"Odile, Pim\",Harbour steps,4 July 2026,hi\n"+
+		"Marie Kowalski,Beach,\"We *ran* into the sea.\nAgain!\",4,2 1/2,cardstock,Sans,12,centre middle,dark blue,1/4 in,no,2,Our day,\"Odile, Pim\",Harbour steps,4 July 2026,hi\n"+
 		"Marie Kowalski,Beach,Second,4 in,50 mm,,,,,,,,,,,Harbour,2026,\n")
-	for _, p := range problems {
-		t.Errorf("%+v", p)
+	if len(problems) > 0 {
+		t.Errorf("problems: %s", say(problems))
 	}
+	inch := measure.Inch
+	set := home()
+	want := Block{
+		Place: problem.Place{File: "a.csv", Row: 2}, Code: "MK-1", Owner: "Marie Kowalski", Page: "Beach", Title: "Our day",
+		Text: []Paragraph{{{Text: "We "}, {Text: "ran", Bold: true}, {Text: " into the sea."}}, {{Text: "Again!"}}},
+		End:  "Odile, Pim · Harbour steps · 4 July 2026", Space: measure.Size{W: 4 * inch, H: 5 * inch / 2},
+		Tuck: measure.Sides{Top: inch / 4}, Inset: measure.Same(inch / 8), Stock: "cardstock", Font: "Sans", Type: set.Type, Copies: 2, Back: set.Stocks[2].Colour,
+	}
+	want.Type.Largest, want.Type.Align, want.Type.Vertical, want.Type.Ink = 12*measure.Point, config.Centre, config.Middle, config.Colour{B: 0x8b} // darkblue in CSS Color 4
 	if len(job.Blocks) != 2 {
-		t.Fatalf("%+v", job)
+		t.Fatalf("%d blocks", len(job.Blocks))
 	}
-	b := job.Blocks[0]
-	t.Logf("%+v", b)
+	if !reflect.DeepEqual(job.Blocks[0], want) {
+		t.Errorf("block\n%+v\nwant\n%+v", job.Blocks[0], want)
+	}
+	second := job.Blocks[1]
+	if second.Code != "MK-2" || second.Stock != "vellum" || second.Tuck.Top != inch/2 || !second.Turn || second.Copies != 1 || second.Space.H != 50*measure.Millimetre || second.End != "Harbour · 2026" {
+		t.Errorf("second: %+v", second)
+	}
+}
+
+// What is wrong with one row: the problem's cell and sentence, and whether the row is held.
+func TestRowProblems(t *testing.T) {
+	for _, c := range []struct {
+		fields []string
+		want   string // as say prints it, after the file; the places of the columns follow rows
+		held   bool
+	}{
+		{[]string{"Name="}, "error 2 A2: the name is missing", true},
+		{[]string{"Journaling= "}, "error 2 B2: the journaling is missing", true},
+		{[]string{"Width="}, "error 2 C2: the width is missing", true},
+		{[]string{"Width=0"}, "error 2 C2: the width is nought", true},
+		{[]string{"Height=-2"}, "error 2 D2: the height is less than nought", true},
+		{[]string{"Width=four"}, "error 2 C2: “four” is not a measure", true},
+		{[]string{"Width=2-Apr"}, "error 2 C2: the width became a date: 2 April", true},
+		{[]string{"Width=04/02/2026"}, "error 2 C2: the width became a date: 2 April 2026", true},
+		{[]string{"Width=12"}, "error 2 C2: the space 12 x 2 in is larger than any sheet of “vellum”", true},
+		{[]string{"Width=114"}, "error 2 C2: the space 114 x 2 in is larger than any sheet of “vellum”", true},
+		{[]string{"Width=8.5", "Height=10.75"}, "error 2 C2: with its tuck the block is 8 1/2 x 11 1/4 in, larger than any sheet of “vellum”", true},
+		{[]string{"Width=1/8"}, "error 2 C2: nothing of the space is left for the text", true},
+		{[]string{"Width=11", "Height=2"}, "", false}, // fits turned
+		{[]string{"Width=4 x 2", "Height="}, "", false},
+		{[]string{"Stock=brocade"}, "error 2 E2: there is no stock “brocade”", true},
+		{[]string{"Stock=paper"}, "error 2 E2: there is no stock “paper”", true},
+		{[]string{"Stock=Vellum"}, "", false},
+		{[]string{"Stock=Card Stock"}, "", false},
+		{[]string{"Stock=CLEAR STICKERS"}, "", false},
+		{[]string{"Stock=velum"}, "note 2 E2: the stock “velum” is taken for “vellum”", false},
+		{[]string{"Stock=sticker"}, "note 2 E2: the stock “sticker” is taken for “clear sticker”", false},
+		{[]string{"Align=sideways"}, "error 2 E2: “sideways” says not where the text shall stand", true},
+		{[]string{"Ink=blurple"}, "error 2 E2: “blurple” is no colour that is known here", true},
+		{[]string{"Ink=white"}, "error 2 E2: white ink cannot be printed", true},
+		{[]string{"Size=4"}, "error 2 E2: the size 4 pt is smaller than the smallest that is printed, 6 pt", true},
+		{[]string{"Size=big"}, "error 2 E2: “big” is no size of letters", true},
+		{[]string{"Size=900"}, "error 2 E2: the size 900 pt is larger than any letter here, 500 pt", true},
+		{[]string{"Tuck=plenty"}, "error 2 E2: “plenty” is no tuck", true},
+		{[]string{"Tuck=-1/2"}, "error 2 E2: the tuck is less than nought", true},
+		{[]string{"Turn=perhaps"}, "error 2 E2: “perhaps” is neither yes nor no", true},
+		{[]string{"Copies=0"}, "error 2 E2: the number of copies is nought", true},
+		{[]string{"Copies=1000"}, "error 2 E2: 1000 copies are more than one job prints", true},
+		{[]string{"Copies=a few"}, "error 2 E2: “a few” is no number of copies", true},
+		{[]string{"Journaling=On [date] we left Odile's house."}, "error 2 B2: “[date]” is still to be filled in", true},
+		{[]string{"Where=TBD"}, "error 2 E2: “TBD” is still to be filled in", true},
+		{[]string{"Journaling=We ate soup."}, "note 2 B2: the text has no date, and names nobody and no place", false},
+		{[]string{"Journaling=We ate soup in Larvik."}, "note 2 B2: the text has no date", false},
+		{[]string{"Journaling=We ate soup in 1987."}, "note 2 B2: the text names nobody and no place", false},
+		{[]string{"Journaling=We ate soup.", "Who=Odile", "When=1987"}, "", false},
+		{[]string{"Journaling=A b\x07ell in Larvik, 1987"}, "note 2 B2: a control character was taken out of the text", false},
+		{[]string{"Journaling=A lost letter: \ufffd in Larvik, 1987"}, "error 2 B2: a letter of the text was lost and shows as �", true},
+		{[]string{"Journaling=" + strings.Repeat("long ", 20_000)}, "error 2 B2: the text is 100000 characters long", true},
+		{[]string{"Title=" + strings.Repeat("long ", 100)}, "error 2 E2: the cell is 499 characters long", true},
+		{[]string{"Space=4 x 3"}, "error 2 D2: the height 2 in is not that of the space “4 x 3”", true},
+		{[]string{"Space=4 x 2"}, "", false},
+		{[]string{"Space=large", "Width=", "Height="}, "error 2 E2: “large” is not a width and a height", true},
+		{[]string{"Horoscope=Leo"}, "note 1: not read: “Horoscope”", false},
+	} {
+		job, problems := read(t, "a.csv", rows(c.fields))
+		want := ""
+		if c.want != "" {
+			severity, rest, _ := strings.Cut(c.want, " ")
+			want = severity + " a.csv " + rest + "\n"
+		}
+		if got := say(problems); got != want {
+			t.Errorf("%.60q:\n got %s want %s", c.fields, got, want)
+		}
+		if len(job.Held) != b2n(c.held) || len(job.Blocks) != 1-b2n(c.held) {
+			t.Errorf("%.60q: %d blocks, %d held", c.fields, len(job.Blocks), len(job.Held))
+		}
+		for _, p := range problems {
+			if p.Hint == "" && p.Severity == problem.Error {
+				t.Errorf("%.60q: no hint in %+v", c.fields, p)
+			}
+			for _, text := range []string{p.What, p.Cause, p.Hint} {
+				if len(text) > 300 {
+					t.Errorf("%.60q: a message of %d bytes", c.fields, len(text))
+				}
+			}
+		}
+	}
+}
+
+func b2n(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// Every problem of a row is said at once, and the reason for holding it back is the first.
+func TestAllProblemsAtOnce(t *testing.T) {
+	job, problems := read(t, "a.csv", rows([]string{"Name=Pim", "Width=0", "Stock=silk", "Copies=x"}, []string{"Name=Pim"}))
+	want := "error a.csv 2 C2: the width is nought\nerror a.csv 2 E2: there is no stock “silk”\nerror a.csv 2 F2: “x” is no number of copies\n"
+	if got := say(problems); got != want {
+		t.Errorf("got %s", got)
+	}
+	if len(job.Held) != 1 || job.Held[0].Why != "the width is nought (and 2 more)" || job.Held[0].Code != "PI-1" || job.Blocks[0].Code != "PI-2" {
+		t.Errorf("%+v", job)
+	}
+}
+
+// Who is who, and which codes they get.
+func TestOwners(t *testing.T) {
+	names := []string{"Marie Kowalski", "Max Keller", "Mika Kowal", "marie  kowalski", "Márie Kowalski", "Odile", "Kowalski, Marta", "山田太郎", "Ольга", "Mo Ko", "M. K.", "Marie Kowalsky", "Odin"}
+	var list [][]string
+	for i, n := range names {
+		list = append(list, []string{"Name=" + n, fmt.Sprintf("Journaling=Near Larvik 2026, no %d", i)})
+	}
+	job, problems := read(t, "a.csv", rows(list...))
+	var got []string
+	for _, b := range job.Blocks {
+		got = append(got, b.Code)
+	}
+	want := "MK-1 MKE-1 MKO-1 MK-2 MK-3 OD-1 MKOW-1 P-1 PA-1 MKA-1 MKB-1 MKOWA-1 ODI-1"
+	if strings.Join(got, " ") != want {
+		t.Errorf("codes %s\nwant  %s", strings.Join(got, " "), want)
+	}
+	wantNotes := "note a.csv 5 A5: “marie kowalski” is taken for “Marie Kowalski”\nnote a.csv 6 A6: “Márie Kowalski” is taken for “Marie Kowalski”\nnote a.csv 13 A13: “Marie Kowalsky” and “Marie Kowalski” are kept apart\n"
+	if say(problems) != wantNotes {
+		t.Errorf("notes:\n%s", say(problems))
+	}
+}
+
+// Codes are unique whatever the names are.
+func TestCodesUnique(t *testing.T) {
+	o := newOwners()
+	seen := map[string]bool{}
+	for i := range 3000 {
+		name := fmt.Sprintf("M%c K%c%d", 'a'+i%26, 'a'+i/26%26, i)
+		w, fresh, _ := o.find(name)
+		code := w.next()
+		if !fresh || seen[code] || strings.Trim(w.letters, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "" {
+			t.Fatalf("%s: %s", name, code)
+		}
+		seen[code] = true
+	}
+}
+
+func TestTwice(t *testing.T) {
+	_, problems := read(t, "a.csv", rows([]string{"Page=1"}, []string{"Page=2"}, []string{"Page=1 "}))
+	if got, want := say(problems), "note a.csv 4 B4: the same text stands in row 2\n"; got != want {
+		t.Errorf("got %s", got)
+	}
+}
+
+// Files that are refused as a whole have no row, so that they cannot be held back; those that the disk will not give are told apart.
+func TestFiles(t *testing.T) {
+	dir := t.TempDir()
+	paths := write(t, "a/form.csv", rows(nil), "b/form.csv", rows(nil), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture", "b/notes.txt", "hello")
+	paths = append(paths, paths[0], filepath.Join(dir, "none.csv"), dir)
+	job, problems := Read(paths, home())
+	if len(job.Blocks) != 2 || job.Blocks[0].Code != "MK-1" || job.Blocks[1].Code != "MK-2" || !strings.HasSuffix(job.Blocks[0].Place.File, "a/form.csv") {
+		t.Errorf("%+v", job.Blocks)
+	}
+	var got []string
+	for _, p := range problems {
+		if p.Place.Row == 0 {
+			got = append(got, fmt.Sprintf("%s %s %v: %s", p.Severity, filepath.Base(p.Place.File), p.Disk, p.What))
+		}
+	}
+	want := []string{
+		"error empty.csv false: the file is empty",
+		"error photo.jpg false: the file is a picture, not a table",
+		"error notes.txt false: no table of journaling was found in it",
+		"note form.csv false: the file was given twice and is read once",
+		"error none.csv true: there is no such file or folder",
+		"error " + filepath.Base(dir) + " false: the folder has no workbook and no CSV file in it",
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+func TestFolder(t *testing.T) {
+	paths := write(t, "in/b.csv", rows([]string{"Name=Bea"}), "in/a.csv", rows([]string{"Name=Ann"}), "in/deep/c.csv", rows([]string{"Name=Cleo"}), "in/~$a.xlsx", "lock", "in/photo.png", "x",
+		"in/.hidden.csv", "x", "in/old.ods", "PK\x03\x04", "in/retreat-report.xlsx", "x", "in/tuckmark.yaml", "unit: mm")
+	job, problems := Read([]string{filepath.Dir(paths[0])}, home())
+	var names []string
+	for _, b := range job.Blocks {
+		names = append(names, b.Owner)
+	}
+	if strings.Join(names, " ") != "Ann Bea Cleo" {
+		t.Errorf("read %v", names)
+	}
+	want := "note in: files of the folder that are not read: “photo.png”, “retreat-report.xlsx” (a report of an earlier run)\nerror old.ods: the workbook is damaged\n"
+	if got := say(problems); got != want {
+		t.Errorf("got %s", got)
+	}
+}
+
+func TestPaperCSV(t *testing.T) {
+	paths := write(t, "paper.csv", "Stock,Width,Height,Count,Price\nvellum,8.5,11,3,0.75\nVellum,4,7 1/2,1,\ncardstock,A4,,2,\"$1,20\"\nplain paper,8.5,11,,\nsilk,1,1,1,\n", "a.csv", rows(nil))
+	job, problems := Read(paths, home())
+	letter, a4 := measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}, measure.Size{W: 210 * measure.Millimetre, H: 297 * measure.Millimetre}
+	want := []Paper{
+		{Stock: "vellum", Size: letter, Count: 3, Price: 75},
+		{Stock: "vellum", Size: measure.Size{W: 4 * measure.Inch, H: 15 * measure.Inch / 2}, Count: 1, Price: -1, Leftover: true},
+		{Stock: "cardstock", Size: a4, Count: 2, Price: 120},
+	}
+	for i := range job.Paper {
+		job.Paper[i].Place = problem.Place{}
+	}
+	if !reflect.DeepEqual(job.Paper, want) {
+		t.Errorf("got %+v", job.Paper)
+	}
+	if got := say(problems); got != "error paper.csv 6 A6: there is no stock “silk”\n" {
+		t.Errorf("problems %s", got)
+	}
+	only, problems := ReadPaper(paths[0], home())
+	if len(only) != 3 || len(problems) != 1 {
+		t.Errorf("%+v %s", only, say(problems))
+	}
+	if _, problems := ReadPaper(paths[1], home()); say(problems) != "error a.csv: there is no list of paper in the file\n" {
+		t.Errorf("%s", say(problems))
+	}
 }

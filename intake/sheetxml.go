@@ -252,7 +252,7 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 	}
 	var value, formula []byte
 	var inline shared
-	hasFormula, in := false, ""
+	hasFormula, hasValue, in := false, false, ""
 	for {
 		tok, ok := t.next()
 		if !ok || tok == nil {
@@ -263,6 +263,8 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 			switch in = e.Name.Local; in {
 			case "f":
 				hasFormula = true
+			case "v":
+				hasValue = true
 			case "is":
 				if inline, ok = t.item("is"); !ok {
 					return false
@@ -271,7 +273,14 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 			}
 		case xml.EndElement:
 			if e.Name.Local == "c" {
-				x.add(col, kind, style, string(value), string(formula), hasFormula, inline)
+				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
+					c := cell{col: col, kind: uncomputed, more: &more{formula: string(formula), style: style}}
+					look := x.book.look(style)
+					c.bold, c.italic = look.bold, look.italic
+					x.keep(c)
+				} else {
+					x.add(col, kind, style, string(value), inline)
+				}
 				return true
 			}
 			in = ""
@@ -287,7 +296,7 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 }
 
 // add makes a cell of what was read.
-func (x *sheetReader) add(col int, kind string, style int, value, formula string, hasFormula bool, inline shared) {
+func (x *sheetReader) add(col int, kind string, style int, value string, inline shared) {
 	c := cell{col: col}
 	look := x.book.look(style)
 	c.bold, c.italic = look.bold, look.italic
@@ -316,11 +325,6 @@ func (x *sheetReader) add(col int, kind string, style int, value, formula string
 		}
 	default: // a number, or nothing
 		if value == "" {
-			if !hasFormula {
-				return
-			}
-			c.kind, c.more = uncomputed, &more{formula: formula, style: style}
-			x.keep(c)
 			return
 		}
 		x.number(&c, kind == "d", strings.TrimSpace(value), look)

@@ -1,0 +1,433 @@
+package intake
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"reflect"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/measure"
+)
+
+// saved makes a workbook with excelize and returns its bytes.
+func saved(t testing.TB, fill func(f *excelize.File)) string {
+	t.Helper()
+	f := excelize.NewFile()
+	defer f.Close()
+	fill(f)
+	var b bytes.Buffer
+	if err := f.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// put fills a sheet from its first row on.
+func put(t testing.TB, f *excelize.File, sheet string, rows ...[]any) {
+	t.Helper()
+	if i, err := f.GetSheetIndex(sheet); err != nil || i < 0 {
+		if _, err := f.NewSheet(sheet); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, r := range rows {
+		if err := f.SetSheetRow(sheet, fmt.Sprintf("A%d", i+1), &r); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+func styled(t testing.TB, f *excelize.File, sheet, cell string, s *excelize.Style) {
+	t.Helper()
+	id, err := f.NewStyle(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := f.SetCellStyle(sheet, cell, cell, id); err != nil {
+		t.Fatal(err)
+	}
+}
+
+var head = []any{"Name", "Journaling", "Width", "Height"}
+
+const story = "Rain at the harbour with Odile, May 2026."
+
+// A measure is read as the person saw or typed it, whatever the cell's number format makes of it.
+func TestMeasureCells(t *testing.T) {
+	inch, mm := measure.Inch, measure.Millimetre
+	for _, c := range []struct {
+		value  any
+		format string
+		want   measure.Length // 0: the problem
+		what   string
+	}{
+		{4.5, "# ?/?", 9 * inch / 2, ""},
+		{4.0625, "# ?/?", 65 * inch / 16, ""}, // shown as 4
+		{4.5, "??/??", 9 * inch / 2, ""},      // shown as 9/2
+		{2.375, "# ?/8", 19 * inch / 8, ""},
+		{90, `0" mm"`, 90 * mm, ""},
+		{9.5, `0.0 "cm"`, 95 * mm, ""},
+		{4.5, `0.00\"`, 9 * inch / 2, ""},
+		{4.5, `0.0#"″"`, 9 * inch / 2, ""},
+		{4.4000000000000004, "0.00", 44 * inch / 10, ""},
+		{4, "General", 4 * inch, ""},
+		{"4 1/2", "@", 9 * inch / 2, ""},
+		{"1/2", "@", inch / 2, ""},
+		{-4.5, "0.00;(0.00)", 0, "the width is less than nought"},
+		{0.5, "0%", 0, "“50%” is not a measure: “%” is no unit that is known here"},
+		{46114, "d-mmm", 0, "the width became a date: 2 April"},
+		{46114, "m/d/yyyy", 0, "the width became a date: 2 April 2026"},
+		{46114, "[$-409]d-mmm;@", 0, "the width became a date: 2 April"},
+		{42370, "mmm-yy", 0, "the width became a date: January 2016"},
+		{0.5208333, "h:mm AM/PM", 0, "the width is a time of day: 12:30"},
+		{true, "General", 0, "“yes” is not a measure"},
+	} {
+		data := saved(t, func(f *excelize.File) {
+			put(t, f, "Sheet1", head, []any{"Pim", story, c.value, 2})
+			styled(t, f, "Sheet1", "C2", &excelize.Style{CustomNumFmt: &c.format})
+		})
+		job, problems := read(t, "a.xlsx", data)
+		if c.want == 0 {
+			if got := say(problems); got != "error a.xlsx/Sheet1 2 C2: "+c.what+"\n" {
+				t.Errorf("%v as %s: %s", c.value, c.format, got)
+			}
+			continue
+		}
+		if len(problems) > 0 || len(job.Blocks) != 1 || job.Blocks[0].Space.W != c.want {
+			t.Errorf("%v as %s: %s %+v", c.value, c.format, say(problems), job.Blocks)
+		}
+	}
+}
+
+// The message for a date names both readings. Typed 1/2, 3/4, 5/8, 1/16 and 4/2 become dates in a spreadsheet (tried in one).
+func TestDateReadings(t *testing.T) {
+	for typed, want := range map[float64]string{
+		46114: "4/2 or 2/4", 46024: "1/2 or 2/1", 46085: "3/4 or 4/3", 46150: "5/8 or 8/5", 46038: "1/16 or 16/1", 46057: "2/4 or 4/2", 46145: "5/3 or 3/5",
+	} {
+		data := saved(t, func(f *excelize.File) {
+			put(t, f, "Sheet1", head, []any{"Pim", story, typed, 2})
+			styled(t, f, "Sheet1", "C2", &excelize.Style{NumFmt: 16})
+		})
+		_, problems := read(t, "a.xlsx", data)
+		if len(problems) != 1 || !strings.Contains(problems[0].Cause, want) {
+			t.Errorf("%v: %+v, want %s", typed, problems, want)
+		}
+	}
+}
+
+// Both epochs, by the day numbers of ECMA-376 part 1, 18.17.4.1: 1 is 1 January 1900, and with date1904 0 is 1 January 1904; 60 is the
+// 29 February 1900 that never was, shown here as the day before.
+func TestSerial(t *testing.T) {
+	for _, c := range []struct {
+		n    float64
+		d04  bool
+		want string
+	}{
+		{1, false, "1900-01-01 00:00"}, {59, false, "1900-02-28 00:00"}, {60, false, "1900-02-28 00:00"}, {61, false, "1900-03-01 00:00"}, {46114, false, "2026-04-02 00:00"},
+		{46114.5625, false, "2026-04-02 13:30"}, {0, true, "1904-01-01 00:00"}, {44652, true, "2026-04-02 00:00"}, {2958465, false, "9999-12-31 00:00"},
+	} {
+		m, ok := serial(c.n, c.d04)
+		if got := m.time.Format("2006-01-02 15:04"); !ok || got != c.want {
+			t.Errorf("%v (1904: %v) is %s, want %s", c.n, c.d04, got, c.want)
+		}
+	}
+	for _, n := range []float64{-1, 2958466} {
+		if m, ok := serial(n, false); ok {
+			t.Errorf("%v is %v", n, m)
+		}
+	}
+}
+
+// A date stays a date where one belongs.
+func TestWhenCells(t *testing.T) {
+	for format, want := range map[string]string{"d mmmm yyyy": "2 April 2026", "m/d/yy": "2 April 2026", "d-mmm": "2 April", "mmm-yy": "April 2026", "yyyy": "2026", "0": "46114"} {
+		data := saved(t, func(f *excelize.File) {
+			put(t, f, "Sheet1", append(append([]any{}, head...), "When"), []any{"Pim", story, 4, 2, 46114})
+			styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &format})
+		})
+		job, problems := read(t, "a.xlsx", data)
+		if len(problems) > 0 || job.Blocks[0].End != want {
+			t.Errorf("%s: %s %+v", format, say(problems), job.Blocks)
+		}
+	}
+}
+
+func TestRichText(t *testing.T) {
+	data := saved(t, func(f *excelize.File) {
+		put(t, f, "Sheet1", head, []any{"Pim", "", 4, 2}, []any{"Pim", "all of it, Larvik 2026 *as typed*", 4, 2})
+		if err := f.SetCellRichText("Sheet1", "B2", []excelize.RichTextRun{
+			{Text: "Our "}, {Text: "first", Font: &excelize.Font{Bold: true}}, {Text: " day\nat "}, {Text: "Larvik\n\n", Font: &excelize.Font{Italic: true}}, {Text: " 2026 ", Font: &excelize.Font{Bold: true, Italic: true}},
+		}); err != nil {
+			t.Fatal(err)
+		}
+		styled(t, f, "Sheet1", "B3", &excelize.Style{Font: &excelize.Font{Bold: true}})
+	})
+	job, problems := read(t, "a.xlsx", data)
+	if len(problems) > 0 {
+		t.Fatal(say(problems))
+	}
+	want := []Paragraph{{{Text: "Our "}, {Text: "first", Bold: true}, {Text: " day"}}, {{Text: "at "}, {Text: "Larvik", Italic: true}}, nil, {{Text: "2026", Bold: true, Italic: true}}}
+	if got := job.Blocks[0].Text; !reflect.DeepEqual(got, want) {
+		t.Errorf("runs %+v", got)
+	}
+	if got := job.Blocks[1].Text; !reflect.DeepEqual(got, []Paragraph{{{Text: "all of it, Larvik 2026 *as typed*", Bold: true}}}) {
+		t.Errorf("bold cell %+v", got)
+	}
+}
+
+// A sheet as people make it: a title, a line with the unit, blank rows, merged names, hidden rows, a second table below.
+func TestMessySheet(t *testing.T) {
+	data := saved(t, func(f *excelize.File) {
+		put(t, f, "Sheet1", []any{"Retreat at the harbour"}, []any{}, []any{"All measures in cm"}, []any{},
+			[]any{"your name", "Jornaling", "WIDTH", "Height (in)", "Remarks", "Shoe size"},
+			[]any{"Pim", story + " 1", 10, 2}, []any{nil, story + " 2", 11, 2}, []any{}, []any{nil, story + " 3", 12, 2},
+			[]any{"your name", "Jornaling", "WIDTH", "Height (in)", "Remarks"}, []any{"Odile", story, 4, 2})
+		if err := f.MergeCell("Sheet1", "A6", "A9"); err != nil {
+			t.Fatal(err)
+		}
+		if err := f.SetRowVisible("Sheet1", 7, false); err != nil {
+			t.Fatal(err)
+		}
+		put(t, f, "Budget", []any{"Item", "Cost"}, []any{"Tea", 4})
+		put(t, f, "Help", []any{"How to measure"})
+		put(t, f, "Empty")
+		put(t, f, "Paper", []any{"Stock", "Width", "Height", "Count", "Price"}, []any{"vellum", 8.5, 11, 3, 0.6})
+		put(t, f, "Old", head, []any{"Pim", story, 4, 2})
+		if err := f.SetSheetVisible("Old", false); err != nil {
+			t.Fatal(err)
+		}
+	})
+	job, problems := read(t, "a.xlsx", data)
+	want := `note a.xlsx/Sheet1 5 B5: the column “Jornaling” is taken for Journaling
+note a.xlsx/Sheet1 5: not read: “Shoe size”
+note a.xlsx/Sheet1: hidden rows were read: 7
+note a.xlsx/Budget: the sheet is not journaling and was not read
+note a.xlsx/Old: the sheet is hidden and was not read
+`
+	if got := say(problems); got != want {
+		t.Errorf("got\n%s", got)
+	}
+	var got []string
+	for _, b := range job.Blocks {
+		got = append(got, fmt.Sprintf("%s %d %s", b.Code, b.Place.Row, b.Space.Format(measure.Cm)))
+	}
+	if s := strings.Join(got, "; "); s != "PI-1 6 10 x 5.08 cm; PI-2 7 11 x 5.08 cm; PI-3 9 12 x 5.08 cm; OD-1 11 4 x 5.08 cm" {
+		t.Errorf("blocks %s", s)
+	}
+	if len(job.Paper) != 1 || job.Paper[0].Count != 3 || job.Paper[0].Price != 60 || job.Paper[0].Leftover {
+		t.Errorf("paper %+v", job.Paper)
+	}
+}
+
+// Formulas: with a saved result, without, with an error, and ones that must not be worked out.
+func TestFormulas(t *testing.T) {
+	deep := `CONCATENATE(` + strings.Repeat(`REPT("x",30000),`, 20) + `"x")`
+	for _, c := range []struct{ formula, want string }{
+		{"2+2.5", ""},
+		{"ROUND(F2*2,2)", ""},
+		{`"4 1/2"`, ""},
+		{"1/0", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
+		{"[1]Other!A1", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
+		{deep, "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
+		{"G2+1", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"}, // leans on a formula
+		{"SUM(F1:F9)", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
+	} {
+		data := saved(t, func(f *excelize.File) {
+			put(t, f, "Sheet1", append(append([]any{}, head...), "", "x", "y"), []any{"Pim", story, nil, 2, nil, 2.25})
+			for cell, formula := range map[string]string{"C2": c.formula, "G2": "1+1"} {
+				if err := f.SetCellFormula("Sheet1", cell, formula); err != nil {
+					t.Fatal(err)
+				}
+			}
+		})
+		job, problems := read(t, "a.xlsx", data)
+		got := ""
+		for _, l := range strings.SplitAfter(say(problems), "\n") {
+			if strings.HasPrefix(l, "error") {
+				got += l
+			}
+		}
+		if got != c.want || c.want == "" && job.Blocks[0].Space.W != 9*measure.Inch/2 {
+			t.Errorf("%.40s: %s %+v", c.formula, got, job.Blocks)
+		}
+	}
+}
+
+// Changes to the XML of a good workbook: what other programs write, and what damage looks like.
+func TestSheetXML(t *testing.T) {
+	good := saved(t, func(f *excelize.File) { put(t, f, "Sheet1", head, []any{"Pim", story, 4, 2}) })
+	sheet := func(rows string) map[string]string {
+		return map[string]string{"xl/worksheets/sheet1.xml": `<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` +
+			`<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c><c r="B1" t="str"><v>Journaling</v></c><c r="C1" t="inlineStr"><is><t>Space</t></is></c></row>` + rows}
+	}
+	const end = `</sheetData></worksheet>`
+	cells := func(space string) string {
+		return `<row r="2"><c r="A2" t="str"><v>Pim</v></c><c r="B2" t="str"><v>` + story + `</v></c>` + space + `</row>` + end
+	}
+	for name, c := range map[string]struct {
+		parts map[string]string
+		want  string
+	}{
+		"inline strings":  {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t></is></c>`)), ""},
+		"no addresses":    {sheet(`<row><c t="str"><v>Pim</v></c><c t="str"><v>` + story + `</v></c><c t="str"><v>4 x 2</v></c></row>` + end), ""},
+		"escapes":         {sheet(cells(`<c r="C2" t="str"><v>4 _x0078_ 2_x000D_</v></c>`)), ""},
+		"reading":         {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t><rPh sb="0" eb="1"><t>four</t></rPh></is></c>`)), ""},
+		"iso date":        {sheet(cells(`<c r="C2" t="d"><v>2026-04-02T00:00:00</v></c>`)), "error a.xlsx/Sheet1 2 C2: the space became a date: 2 April 2026"},
+		"lost string":     {sheet(cells(`<c r="C2" t="s"><v>99999</v></c>`)), "error a.xlsx/Sheet1 2 C2: a letter of the text was lost and shows as �"},
+		"error value":     {sheet(cells(`<c r="C2" t="e"><v>#REF!</v></c>`)), "error a.xlsx/Sheet1 2 C2: the cell shows the error #REF!"},
+		"cut in a cell":   {sheet(`<row r="2"><c r="A2" t="str"><v>Pi`), "error a.xlsx: the workbook is damaged"},
+		"cut after a row": {sheet(`<row r="2"></row>`), "error a.xlsx: the workbook is damaged"},
+		"no sheet data":   {map[string]string{"xl/worksheets/sheet1.xml": ""}, "error a.xlsx: the workbook is damaged"},
+		"rows twice":      {sheet(`<row r="9"><c r="A9"><v>1</v></c></row><row r="2"><c r="A2"><v>1</v></c></row>` + end), "error a.xlsx: the workbook is damaged"},
+		"beyond the edge": {sheet(`<row r="2"><c r="ZZZ2"><v>1</v></c></row>` + end), "error a.xlsx: the workbook is damaged"},
+		"no sheets":       {map[string]string{"xl/workbook.xml": `<workbook/>`}, "error a.xlsx: the workbook is damaged"},
+		"broken styles":   {map[string]string{"xl/styles.xml": `<styleSheet><cellXfs><xf fontId="77" fillId="9" borderId="8" applyFont="1" applyFill="1"/></cellXfs></styleSheet>`}, "error a.xlsx: the workbook is damaged"},
+		"no rels":         {map[string]string{"xl/_rels/workbook.xml.rels": "<"}, "error a.xlsx: the workbook is damaged"},
+	} {
+		job, problems := read(t, "a.xlsx", repack(t, good, c.parts))
+		got := strings.TrimSuffix(say(problems), "\n")
+		if got != c.want {
+			t.Errorf("%s: got %s, want %s", name, got, c.want)
+		}
+		if c.want == "" && (len(job.Blocks) != 1 || job.Blocks[0].Space != (measure.Size{W: 4 * measure.Inch, H: 2 * measure.Inch})) {
+			t.Errorf("%s: %+v", name, job.Blocks)
+		}
+	}
+}
+
+// repack replaces parts of a zip archive.
+func repack(t testing.TB, data string, parts map[string]string) string {
+	t.Helper()
+	z, err := zip.NewReader(strings.NewReader(data), int64(len(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	w := zip.NewWriter(&out)
+	for _, f := range z.File {
+		part, err := w.Create(f.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s, ok := parts[f.Name]; ok {
+			_, _ = io.WriteString(part, s)
+			continue
+		}
+		r, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _ = io.Copy(part, r)
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// Hostile workbooks are refused, quickly and in little memory; the limits are the ones that the whole command promises.
+func TestHostileWorkbooks(t *testing.T) {
+	good := saved(t, func(f *excelize.File) { put(t, f, "Sheet1", head, []any{"Pim", story, 4, 2}) })
+	const start = `<worksheet><sheetData>`
+	million := func(row string, n int) string {
+		var b strings.Builder
+		b.WriteString(start)
+		for i := range n {
+			fmt.Fprintf(&b, row, i+1)
+		}
+		b.WriteString(`</sheetData></worksheet>`)
+		return b.String()
+	}
+	for name, c := range map[string]struct {
+		part, xml string
+		want      string
+	}{
+		"a million rows":   {"xl/worksheets/sheet1.xml", million(`<row r="%d"><c><v>1</v></c></row>`, 1_000_000), "error a.xlsx: the table has more than 50000 rows\n"},
+		"a long row":       {"xl/worksheets/sheet1.xml", start + `<row r="1">` + strings.Repeat(`<c><v>1</v></c>`, 20_000) + `</row></sheetData></worksheet>`, "error a.xlsx: the workbook is damaged\n"},
+		"a 200 MB sheet":   {"xl/worksheets/sheet1.xml", start + strings.Repeat(" ", 200<<20), "error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
+		"nothing but tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a/>", 5<<20), "error a.xlsx: the workbook is damaged\n"},
+		"deep tags":        {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a>", 5<<20), "error a.xlsx: the workbook is damaged\n"},
+		"many styles":      {"xl/styles.xml", `<styleSheet><cellXfs>` + strings.Repeat("<xf/>", 2<<20) + `</cellXfs></styleSheet>`, "error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
+		"an entity":        {"xl/worksheets/sheet1.xml", `<!DOCTYPE a [<!ENTITY b "bbbbbbbb">]>` + start + `<row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`, "error a.xlsx: the workbook is damaged\n"},
+	} {
+		data := repack(t, good, map[string]string{c.part: c.xml})
+		c.xml = ""
+		var before, after runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&before)
+		began := time.Now()
+		_, problems := read(t, "a.xlsx", data)
+		took := time.Since(began)
+		runtime.ReadMemStats(&after)
+		if got := say(problems); got != c.want {
+			t.Errorf("%s: got %s", name, got)
+		}
+		// Live memory cannot exceed what was taken from the system.
+		if grown := int64(after.HeapSys-before.HeapSys) >> 20; took > 5*time.Second || grown > 300 {
+			t.Errorf("%s: %v, %d MB more", name, took, grown)
+		}
+	}
+}
+
+// The files that other programs wrote, where they lie beside the project. Each gives its cells or a plain refusal.
+func TestOddFiles(t *testing.T) {
+	const dir = "../../shared/intake"
+	if _, err := os.Stat(dir); err != nil {
+		t.Skip("the odd files are not here")
+	}
+	for file, want := range map[string][]string{
+		"bomb_sheet_300MB.xlsx":    {"refused: the workbook unpacks to far more than a table of journaling needs"},
+		"enc_populate.xlsx":        {"refused: the workbook is protected by a password"},
+		"old.xls":                  {"refused: the workbook is in the old Excel format (.xls)"},
+		"sheet_truncated_xml.xlsx": {"refused: the workbook is damaged"},
+		"unclosed_quote.csv":       {"refused: a quotation mark in row 2 is opened and never closed"},
+		"hugerow.xlsx":             {"B1 Our first day at school!", "XFD1048576 1"},
+		"date1904.xlsx":            {"A1 2 April 2026"},
+		"cp1252.csv":               {"A2 Zoë", "C2 “Grandma’s” 50th – naïve…", "D2 4½” × 2", `C3 3-1/8" wide`, `D3 4 1/2" x 2"`},
+		"utf16le_bom.csv":          {"A2 Zoë", "C2 “Grandma’s” 50th – naïve…", "D2 4½” × 2″", `D3 4 1/2" x 2"`},
+		"utf8_bom.csv":             {"A1 owner", "A2 Zoë", "D2 4½” × 2″"},
+		"semicolon.csv":            {"A2 Zoë", "C2 a;b", "D2 9,5 cm"},
+		"sep_line.csv":             {"A1 owner", "A2 A", "B2 1"},
+		"cr_only.csv":              {"B1 page", "A2 A", "B3 2"},
+		"inline_exceljs.xlsx":      {"C2 plain bold", "D2 4.5"},
+		"odd_exceljs.xlsx":         {"B3 4.5", "B5 2 April", "B8 ab", "B10 #DIV/0!", "B12 yes", "B15 a\nb"},
+		"odd_openpyxl.xlsx": {"B1 4.5", "B6 2.0625", "B13 -2.5", "B14 0.75", "B15 2 April", "B20 2 April 2026 13:30", "B21 03:30", "B25 4.50″", "B26 90 mm", "B27 9.5 cm", "B29 25%", "B46 2",
+			"B47 4 1/2 x 2", "B54 OwnerA", "B57 secret"},
+		"typed_by_hand.xlsx": {"B2 4.5", "B3 3-1/8", "B4 2 April 2026", "B5 2 January 2026", "B15 0.75", "B16 16 January 2026", "B19 2.375", "B25 2"},
+		"typed_by_hand.csv":  {"B2 4 1/2", "B13 4½", "B25 =1+1"},
+	} {
+		f := readSheets(source{path: filepath.Join(dir, file), shown: file})
+		cells := map[string]bool{}
+		for _, s := range f.sheets {
+			for _, r := range s.rows {
+				for _, c := range r.cells {
+					cells[address(c.col, r.n)+" "+c.text] = true
+				}
+			}
+		}
+		for _, p := range f.problems {
+			cells["refused: "+p.What] = true
+		}
+		for _, w := range want {
+			if !cells[w] {
+				t.Errorf("%s: no %q", file, w)
+			}
+		}
+	}
+	// The measures of the hand-typed table, as they stand in text: those that a person meant as a measure are one.
+	for text, want := range map[string]string{"4 1/2": "4 1/2 in", "3-1/8": "3 1/8 in", "9,5": "9 1/2 in", "9.5 cm": "95 mm", `3-1/8"`: "3 1/8 in", "4½": "4 1/2 in", "0 3/4": "3/4 in", "2 3/8": "2 3/8 in", "13/16": "13/16 in"} {
+		got, err := measure.Parse(text, measure.In)
+		if w, _ := measure.Parse(want, measure.In); err != nil || got != w {
+			t.Errorf("%s: %v, %v", text, got, err)
+		}
+	}
+}
