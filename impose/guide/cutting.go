@@ -6,11 +6,15 @@ import (
 	"tuckmark/config/measure"
 )
 
-// The picture of a piece is as large as fits this, higher where the list of cuts to its right is.
+// The picture of a piece is as large as fits a box of pictureW x pictureH, higher where the list of cuts to its right is.
+// A piece of many small blocks gets a page, with the list behind it.
 const (
 	pictureW = 27 * measure.Inch / 10
 	pictureH = 3 * measure.Inch
 	mostH    = 5 * measure.Inch
+
+	mostBeside = 45               // cuts in a picture beside its list
+	leastShown = measure.Inch / 9 // side of a block that a letter can stand in
 )
 
 // cuttingGuide shows every piece with its cuts, those that are cut alike once.
@@ -31,48 +35,61 @@ func (j *job) cuttingGuide(p *paper) {
 	}
 }
 
-// band is one group: heading, picture, the list of cuts, and who is where if the pieces hold different blocks.
+// band is one group: heading, picture, the list of cuts, and who is where if the picture does not say.
 func (j *job) band(p *paper, i int, g *group) {
 	first := g.pieces[0]
 	w := first.way
+	title, room := "Page "+ranges(g.pages()), p.width()*55/100
+	if len(g.pieces) > 1 {
+		title = "Pages " + ranges(g.pages())
+	}
+	lines := p.lines(heading, title, room)
+	head := heading.line()*measure.Length(max(len(lines), len(p.lines(heading, widest(title), room)))) + measure.Inch/12
+	if len(g.pieces) > 1 {
+		head += small.line()
+	}
 	list := measure.Length(len(w.steps)) * (small.line() + 2*measure.Point)
-	pic := newPicture(j, g, min(max(list, pictureH), mostH))
-	head := heading.line() + small.line() + measure.Inch/12
+	pic := newPicture(j, p.hand, g, pictureW, min(max(list, pictureH), mostH))
+	alone := len(w.steps) > mostBeside || pic.smallest() < leastShown
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
+	if alone {
+		room := p.bottom() - p.y - measure.Inch/4 - head
+		if room < p.size.H/2 { // on a page of its own
+			room = p.bottom() - margin - measure.Inch*3/4 - head
+		}
+		pic = newPicture(j, p.hand, g, p.width(), room)
+		need = pic.height
+	}
 	if begun := p.y; !p.need(head+need+measure.Inch/4) && i > 0 && begun > margin+measure.Inch {
 		p.rule(p.left(), p.right(), p.y, 3*measure.Point/4)
 		p.space(measure.Inch / 8)
 	}
 	g.page = len(p.pages) - 1
 
-	base := p.y + heading.size
-	title := "Page " + ranges(g.pages())
-	if len(g.pieces) > 1 {
-		title = "Pages " + ranges(g.pages())
-	}
 	what, _ := j.source(first.Piece)
-	right := first.Stock + ", " + what
-	room := p.width() * 55 / 100
-	lines := p.lines(heading, title, room)
-	reserve := max(len(lines), len(p.lines(heading, widest(title), room)))
+	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+what, toRight)
+	top := p.y + head
 	for _, l := range lines {
 		p.text(p.left(), p.y+heading.size, heading, l)
 		p.y += heading.line()
 	}
-	p.y += heading.line() * measure.Length(reserve-len(lines))
-	p.cell(p.left()+room, base, p.width()-room, body, right, toRight)
 	if len(g.pieces) > 1 {
+		p.y = top - measure.Inch/12 - small.line()
 		p.text(p.left(), p.y+small.size, small, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
-		p.y += small.line()
 	}
-	p.space(measure.Inch / 12)
-	top, onPage := p.y, len(p.pages)
+	p.y = top
+	onPage := len(p.pages)
 	pic.draw(p, p.left(), top)
+	x := p.left() + pictureW + measure.Inch/5
+	if alone {
+		p.y += pic.height
+		x, onPage = p.left(), 0
+	}
 	if len(w.steps) == 0 {
-		p.text(p.left()+pictureW+measure.Inch/4, p.y+body.size, body, "No cut: the piece is the block.")
+		p.text(x, p.y+body.size, body, "No cut: the piece is the block.")
 		p.y += body.line()
 	} else {
-		j.cuts(p, w)
+		j.cuts(p, w, x)
 	}
 	listed := pic.complete
 	if len(p.pages) == onPage {
@@ -91,9 +108,8 @@ func (j *job) band(p *paper, i int, g *group) {
 	p.space(measure.Inch / 8)
 }
 
-// cuts is the list of a piece's cuts.
-func (j *job) cuts(p *paper, w *way) {
-	x := p.left() + pictureW + measure.Inch/5
+// cuts is the list of a piece's cuts, from x to the right margin.
+func (j *job) cuts(p *paper, w *way, x measure.Length) {
 	t := &table{x: x, w: p.right() - x, pad: measure.Point, columns: []column{
 		{head: "Cut", w: measure.Inch * 30 / 100, style: smallB, one: true},
 		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},

@@ -58,9 +58,6 @@ func newDraft(s *config.Settings, people int) *draft {
 		names = append(names, fmt.Sprintf("Guest %d", len(names)+1))
 	}
 	d := &draft{plan: &impose.Plan{Version: 1}, settings: s, people: names[:people], n: map[string]int{}, sheets: map[string]int{}}
-	for _, t := range s.Stocks {
-		d.plan.Stocks = append(d.plan.Stocks, impose.Use{Stock: t.Name, Bound: 1, Filled: 0.8})
-	}
 	return d
 }
 
@@ -74,8 +71,8 @@ var texts = []string{
 func (d *draft) block(size measure.Size, turned bool) impose.Placed {
 	owner := d.people[d.total%len(d.people)]
 	d.n[owner]++
+	code := owner[:1] + strconv.Itoa(d.total%len(d.people)+1) + "-" + strconv.Itoa(d.n[owner])
 	d.total++
-	code := owner[:1] + strconv.Itoa(len(owner)) + "-" + strconv.Itoa(d.n[owner])
 	b := &intake.Block{Code: code, Owner: owner, Page: "Page " + strconv.Itoa(d.total%24+1), Copies: 1,
 		Place: problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: d.total + 1},
 		Text:  []intake.Paragraph{{{Text: texts[d.total%len(texts)]}}}}
@@ -85,7 +82,9 @@ func (d *draft) block(size measure.Size, turned bool) impose.Placed {
 
 // piece adds a piece of shelves: rows of blocks, each cut off the top, then cut apart from the left.
 func (d *draft) piece(stock string, size measure.Size, gap measure.Length, shelves ...[]measure.Size) *impose.Piece {
-	d.sheets[stock]++
+	if d.sheets[stock]++; d.sheets[stock] == 1 {
+		d.plan.Stocks = append(d.plan.Stocks, impose.Use{Stock: stock, Bound: 1, Filled: 0.8})
+	}
 	for i := range d.plan.Stocks {
 		if u := &d.plan.Stocks[i]; u.Stock == stock {
 			t, _ := d.settings.Stock(stock)

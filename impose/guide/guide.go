@@ -36,28 +36,45 @@ type Input struct {
 func Pages(in Input) []press.Page {
 	j := newJob(in)
 	h := newHand(in)
-	section := func(name string, write func(*paper)) []press.Page {
-		p := &paper{hand: h, size: in.Settings.Guide, name: name}
-		p.open()
-		write(p)
-		return p.pages
-	}
-	// The run sheet names the pages of the others: it is written once to know how many it has, and again to say so.
 	var at sections
-	run := func() []press.Page { return section("Run sheet", func(p *paper) { j.runSheet(p, at) }) }
-	all := run()
-	add := func(pages []press.Page) (numbers []int) {
-		for range pages {
-			numbers = append(numbers, len(all)+len(numbers)+1)
+	run := func() *paper { return j.section(h, "Run sheet", 0, func(p *paper) { j.runSheet(p, at) }) }
+	parts := []*paper{run()}
+	last := len(parts[0].pages) // number of the last page so far
+	add := func(name string, lines int, write func(*paper)) (numbers []int) {
+		p := j.follow(h, parts[len(parts)-1], name, lines, write)
+		if p.start == 0 {
+			last++
 		}
-		all = append(all, pages...)
+		for i := range p.pages {
+			numbers = append(numbers, last+i)
+		}
+		last += len(p.pages) - 1
+		parts = append(parts, p)
 		return numbers
 	}
-	front := len(all)
-	at.cutting = add(section("Cutting guide", j.cuttingGuide))
-	at.sorting = add(section("Sorting list", j.sortingList))
-	at.account = add(section("Paper account", j.account))
-	copy(all, run()[:front])
+	cuts, blocks := 0, 0
+	for i := range j.groups {
+		cuts += max(len(j.groups[i].pieces[0].way.steps), 12) // no less than the picture
+	}
+	for i := range j.owners {
+		blocks += 4 + len(j.owners[i].blocks)
+	}
+	at.cutting = add("Cutting guide", cuts, j.cuttingGuide)
+	at.sorting = add("Sorting list", blocks, j.sortingList)
+	at.account = add("Paper account", 0, j.account)
+	parts[0] = run() // again, now that it is known which pages to name; they take the same room
+
+	var all []press.Page
+	for _, p := range parts {
+		pages := p.pages
+		if p.start > 0 {
+			g := &all[len(all)-1]
+			g.Title += ", " + strings.ToLower(p.name)
+			g.Fills, g.Lines, g.Texts = append(g.Fills, pages[0].Fills...), append(g.Lines, pages[0].Lines...), append(g.Texts, pages[0].Texts...)
+			pages = pages[1:]
+		}
+		all = append(all, pages...)
+	}
 	for i := range all {
 		j.foot(h, all, i)
 	}
@@ -66,6 +83,26 @@ func Pages(in Input) []press.Page {
 
 // sections are the pages of each part of the guides.
 type sections struct{ cutting, sorting, account []int }
+
+// section writes a part of the guides, on pages of its own or, from start down, on the last page of another.
+func (j *job) section(h *hand, name string, start measure.Length, write func(*paper)) *paper {
+	p := &paper{hand: h, size: j.Settings.Guide, name: name, start: start}
+	p.open()
+	write(p)
+	return p
+}
+
+// follow writes a section below another one, if all of it fits there, so that a small job takes few pages. It has about
+// so many lines, which tells whether to try.
+func (j *job) follow(h *hand, before *paper, name string, lines int, write func(*paper)) *paper {
+	start := before.y + measure.Inch/8
+	if room := before.bottom() - start; room > measure.Inch && measure.Length(lines)*small.line() < room {
+		if p := j.section(h, name, start, write); len(p.pages) == 1 {
+			return p
+		}
+	}
+	return j.section(h, name, 0, write)
+}
 
 // foot writes the title and the page's number at the bottom of a page.
 func (j *job) foot(h *hand, all []press.Page, i int) {

@@ -54,6 +54,7 @@ type paper struct {
 	name  string // of the section
 	pages []press.Page
 	y     measure.Length // where the next thing goes
+	start measure.Length // where the section begins on its first page, if below another one
 }
 
 func (p *paper) left() measure.Length   { return margin }
@@ -70,7 +71,11 @@ func (p *paper) open() {
 	}
 	p.pages = append(p.pages, press.Page{Title: title, Size: p.size})
 	p.y = margin
-	if len(p.pages) == 1 {
+	if len(p.pages) == 1 && p.start > 0 {
+		p.y = p.start
+		p.text(p.left(), p.y+huge.size, huge, p.name)
+		p.y += huge.line()
+	} else if len(p.pages) == 1 {
 		p.text(p.left(), p.y+headline.size, headline, p.name)
 		p.y += headline.line()
 	} else {

@@ -13,6 +13,7 @@ type picture struct {
 	group  *group
 	num    int64 // the scale is num/den
 	den    int64
+	w      measure.Length // of the box
 	rim    measure.Length // for numbers, on all four sides
 	height measure.Length // with the rim
 	badges []badge
@@ -29,25 +30,34 @@ type badge struct {
 
 var badgeStyle = smallB
 
-func newPicture(j *job, g *group, most measure.Length) *picture {
+// newPicture fits the picture of a group's pieces into a box, in no more than true size.
+func newPicture(j *job, hand *hand, g *group, w, h measure.Length) *picture {
 	s := g.pieces[0].Size()
-	pic := &picture{job: j, group: g, rim: measure.Inch * 22 / 100}
-	w, h := pictureW-2*pic.rim, most-2*pic.rim
-	// num/den = the smaller of w/W and h/H
-	if int64(w)*int64(s.H) <= int64(h)*int64(s.W) {
+	widest := hand.advance(badgeStyle, strconv.Itoa(len(g.pieces[0].Cuts)))
+	pic := &picture{job: j, group: g, w: w, rim: measure.Inch*14/100 + max(widest, measure.Inch*8/100), num: 1, den: 1}
+	w, h = w-2*pic.rim, h-2*pic.rim
+	if s.W > w || s.H > h { // the smaller of w/s.W and h/s.H
 		pic.num, pic.den = int64(w), int64(s.W)
-	} else {
-		pic.num, pic.den = int64(h), int64(s.H)
-	}
-	if max := int64(measure.Inch) / 2; pic.num*1000/pic.den > 500 {
-		pic.num, pic.den = max, int64(measure.Inch)
+		if int64(h)*int64(s.W) < int64(w)*int64(s.H) {
+			pic.num, pic.den = int64(h), int64(s.H)
+		}
 	}
 	pic.height = pic.scale(s.H) + 2*pic.rim
 	return pic
 }
 
+// scale is a length of the piece in the picture. Neither factor is more than a sheet, so the product stays an int64.
 func (pic *picture) scale(l measure.Length) measure.Length {
-	return measure.Length(int64(l) / 1000 * pic.num / (pic.den / 1000))
+	return measure.Length(int64(l) * pic.num / pic.den)
+}
+
+// smallest is the smallest side of a block in the picture.
+func (pic *picture) smallest() measure.Length {
+	least := pic.w
+	for _, b := range pic.group.pieces[0].Blocks {
+		least = min(least, pic.scale(min(b.Width, b.Height)))
+	}
+	return least
 }
 
 // rect is a rectangle of the piece on the page.
@@ -61,7 +71,7 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 	first := pic.group.pieces[0]
 	w := first.way
 	whole := pic.scale(first.Width)
-	pic.x, pic.y = left+(pictureW-whole)/2, top+pic.rim
+	pic.x, pic.y = left+(pic.w-whole)/2, top+pic.rim
 	outline := pic.rect(w.root.rect)
 
 	var labels []label
@@ -183,7 +193,6 @@ func (pic *picture) stroke(p *paper, l cutLine) {
 // touch, with a thin line to their cut; else on the cut's line, clear of labels and of other numbers where it can be.
 func (pic *picture) number(p *paper, w *way, outline measure.Rect, labels []label) {
 	h := badgeStyle.line()
-	gap := measure.Inch / 50
 	type tag struct {
 		text string
 		at   measure.Length // of the cut, along the side
@@ -247,33 +256,52 @@ func (pic *picture) number(p *paper, w *way, outline measure.Rect, labels []labe
 	}
 	for _, s := range inner {
 		text := strconv.Itoa(s.n)
-		bw := p.advance(badgeStyle, text) + 3*measure.Point
-		l := pic.line(s)
-		var best measure.Rect
-		least := -1
-		for _, tenth := range []measure.Length{1, 9, 2, 8, 3, 7, 4, 6, 5} {
-			cx, cy := l.x1+(l.x2-l.x1)*tenth/10, l.y1+(l.y2-l.y1)*tenth/10
-			r := measure.Rect{X: cx - bw/2, Y: cy - h/2, W: bw, H: h}
-			clash := 0
+		pic.badges = append(pic.badges, badge{text, pic.spot(p, s, p.advance(badgeStyle, text)+3*measure.Point, outline, labels)})
+	}
+}
+
+// spot finds the best place for the number of a cut inside the piece: on its line where that is free, else beside it with
+// a thin line to it.
+func (pic *picture) spot(p *paper, s *step, w measure.Length, outline measure.Rect, labels []label) measure.Rect {
+	h := badgeStyle.line()
+	near := measure.Inch / 50
+	l := pic.line(s)
+	var best measure.Rect
+	least, aside := -1, false
+	var from measure.Rect
+	for _, off := range []measure.Length{0, -1, 1, -2, 2, -3, 3} {
+		for _, part := range []measure.Length{2, 18, 4, 16, 6, 14, 8, 12, 10, 1, 19, 3, 17, 5, 15, 7, 13, 9, 11} {
+			cx, cy := l.x1+(l.x2-l.x1)*part/20, l.y1+(l.y2-l.y1)*part/20
+			at := measure.Rect{X: cx, Y: cy}
+			if s.of.down {
+				cx += off * (w/2 + 5*measure.Point)
+			} else {
+				cy += off * (h/2 + 3*measure.Point)
+			}
+			r := measure.Rect{X: cx - w/2, Y: cy - h/2, W: w, H: h}
+			clash := int(off * off)
 			for _, b := range pic.badges {
-				if r.X < b.rect.Right()+gap && b.rect.X < r.Right()+gap && r.Overlaps(measure.Rect{X: r.X, Y: b.rect.Y, W: r.W, H: b.rect.H}) {
-					clash += 2
+				if r.Overlaps(measure.Rect{X: b.rect.X - near, Y: b.rect.Y, W: b.rect.W + 2*near, H: b.rect.H}) {
+					clash += 20
 				}
 			}
 			for _, o := range labels {
 				if r.Overlaps(o.box) {
-					clash++
+					clash += 4
 				}
 			}
 			if !outline.Contains(r) {
-				clash++
+				clash += 4
 			}
 			if least < 0 || clash < least {
-				least, best = clash, r
+				least, best, aside, from = clash, r, off != 0, at
 			}
 		}
-		pic.badges = append(pic.badges, badge{text, best})
 	}
+	if aside {
+		p.stroke(from.X, from.Y, min(max(from.X, best.X), best.Right()), min(max(from.Y, best.Y), best.Bottom()), hairline, black, 0)
+	}
+	return best
 }
 
 // spread moves sorted centres apart so that things of those extents do not touch, each group of neighbours staying around

@@ -18,15 +18,9 @@ func (j *job) runSheet(p *paper, at sections) {
 	p.space(measure.Inch / 12)
 	j.cautions(p)
 	p.space(measure.Inch / 12)
-	var guides []int
-	for i := range len(p.pages) {
-		guides = append(guides, i+1)
-	}
-	if n := len(at.account); n > 0 {
-		guides = nil
-		for i := range at.account[n-1] {
-			guides = append(guides, i+1)
-		}
+	guides := []int{1}
+	for n := len(at.account); n > 0 && len(guides) < at.account[n-1]; {
+		guides = append(guides, len(guides)+1)
 	}
 	t := steps(p, 0)
 	t.columns[1].numbers = true

@@ -1,0 +1,557 @@
+package guide
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"os"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/press"
+	"tuckmark/impose/press/readback"
+	"tuckmark/impose/typeset"
+)
+
+var library = typeset.NewLibrary(nil)
+
+// jobs are the made-up jobs that every page test looks at.
+func jobs() map[string]*draft {
+	mm := settings()
+	mm.Unit = measure.Mm
+	mm.Guide = z(210*measure.Millimetre, 297*measure.Millimetre)
+	free := settings()
+	free.Currency = ""
+	for i := range free.Stocks {
+		free.Stocks[i].Sheets[0].Price = 0
+	}
+	out := map[string]*draft{
+		"one block":          one(settings()),
+		"three stocks":       three(settings()),
+		"three stocks in mm": three(mm),
+		"without prices":     three(free),
+		"60 blocks":          random(settings(), 1, 60, 9, 12),
+		"60 blocks in mm":    random(mm, 2, 60, 9, 12),
+		"1000 blocks":        random(settings(), 3, 1000, 40, 5),
+	}
+	dozen := newDraft(settings(), 3)
+	for range 40 {
+		dozen.piece("cardstock", letterPaper, inch/8, []measure.Size{z(4*inch, 2*inch), z(4*inch, 2*inch)}, []measure.Size{z(4*inch, 2*inch), z(4*inch, 2*inch)})
+	}
+	dozen.held(150)
+	out["many alike, many held"] = dozen
+	crowd := newDraft(settings(), 60)
+	var shelves [][]measure.Size
+	for range 20 {
+		shelves = append(shelves, []measure.Size{z(inch, inch/2), z(2*inch, inch/2), z(inch*3/2, inch/2), z(inch, inch/2), z(inch, inch/2)})
+	}
+	crowd.piece("vellum", letterPaper, 0, shelves...)
+	out["100 blocks on one piece"] = crowd
+	return out
+}
+
+// line is a text of a page and where it begins.
+type line struct {
+	x, y measure.Length
+	text string
+}
+
+// read gives a page's rows as a person reads them, top to bottom; what stands on one baseline is one row.
+func read(p press.Page) []string {
+	var all []line
+	for _, t := range p.Texts {
+		if t.Turned {
+			continue
+		}
+		l := line{t.Glyphs[0].X, t.Glyphs[0].Y, ""}
+		for _, g := range t.Glyphs {
+			l.text += g.Text
+		}
+		all = append(all, l)
+	}
+	slices.SortStableFunc(all, func(a, b line) int { return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.x, b.x)) })
+	var out []string
+	for i, l := range all {
+		if i > 0 && all[i-1].y == l.y {
+			out[len(out)-1] += " " + l.text
+			continue
+		}
+		out = append(out, l.text)
+	}
+	return out
+}
+
+func number1(d *draft) (Input, []press.Page) {
+	in := d.input(library)
+	in.Problems.Note(problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: 7}, "neither the text nor When carries a date", "", "")
+	d.plan.Number(len(Pages(in)) + 1)
+	return in, Pages(in)
+}
+
+func width(h *hand, t press.Text, text string) measure.Length {
+	return h.advance(style{strings.Contains(t.Font.Name, "Bold"), t.Size, black}, text)
+}
+
+// No text leaves the page, and none stands in the outer 0.4 in that printers may not reach; none is smaller than 9 pt.
+func TestPagesWithinMargins(t *testing.T) {
+	const edge = inch * 4 / 10
+	h := newHand(Input{Fonts: library})
+	for name, d := range jobs() {
+		in, pages := number1(d)
+		size := in.Settings.Guide
+		for i, p := range pages {
+			if p.Size != size {
+				t.Errorf("%s, page %d: size %v", name, i+1, p.Size)
+			}
+			for _, s := range p.Texts {
+				text := ""
+				for _, g := range s.Glyphs {
+					text += g.Text
+				}
+				w := width(h, s, text)
+				x, y := s.Glyphs[0].X, s.Glyphs[0].Y
+				box := measure.Rect{X: x, Y: y - s.Size, W: w, H: s.Size * 13 / 10}
+				if s.Turned {
+					box = measure.Rect{X: x - s.Size*3/10, Y: y, W: s.Size * 13 / 10, H: w}
+				}
+				if !size.At(0, 0).Inset(measure.Same(edge)).Contains(box) {
+					t.Errorf("%s, page %d: %q at %s, %s is too near to the edge or off the page", name, i+1, text, x.About(measure.In), y.About(measure.In))
+				}
+				if s.Size < 9*measure.Point {
+					t.Errorf("%s, page %d: %q is %.1f pt", name, i+1, text, s.Size.Points())
+				}
+			}
+			for _, l := range p.Lines {
+				if min(l.X1, l.X2) < edge || max(l.X1, l.X2) > size.W-edge || min(l.Y1, l.Y2) < edge || max(l.Y1, l.Y2) > size.H-edge {
+					t.Errorf("%s, page %d: a line leaves the margins", name, i+1)
+				}
+			}
+			for _, f := range p.Fills {
+				if !size.At(0, 0).Inset(measure.Same(edge)).Contains(f.Rect) {
+					t.Errorf("%s, page %d: a tint leaves the margins", name, i+1)
+				}
+			}
+		}
+	}
+}
+
+// Rows of text do not run into one another.
+func TestPagesDoNotOverprint(t *testing.T) {
+	h := newHand(Input{Fonts: library})
+	for name, d := range jobs() {
+		_, pages := number1(d)
+		for i, p := range pages {
+			type box struct {
+				measure.Rect
+				text string
+			}
+			var boxes []box
+			for _, s := range p.Texts {
+				text := ""
+				for _, g := range s.Glyphs {
+					text += g.Text
+				}
+				w := width(h, s, text)
+				x, y := s.Glyphs[0].X, s.Glyphs[0].Y
+				r := measure.Rect{X: x, Y: y - s.Size*6/10, W: w, H: s.Size * 6 / 10}
+				if s.Turned {
+					r = measure.Rect{X: x, Y: y, W: s.Size * 6 / 10, H: w}
+				}
+				boxes = append(boxes, box{r, text})
+			}
+			slices.SortStableFunc(boxes, func(a, b box) int { return cmp.Compare(a.Y, b.Y) })
+			for k, b := range boxes {
+				for _, c := range boxes[k+1:] {
+					if c.Y >= b.Bottom() {
+						break
+					}
+					if b.Overlaps(c.Rect) {
+						t.Errorf("%s, page %d: %q over %q", name, i+1, b.text, c.text)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A plan that is numbered from 1 has as many pages of guides as one that is numbered behind them, or behind anything.
+func TestPagesCountIndependentOfNumbers(t *testing.T) {
+	for name, d := range jobs() {
+		in := d.input(library)
+		d.plan.Number(1)
+		want := len(Pages(in))
+		for _, first := range []int{want + 1, 8, 97, 995, 8500} {
+			d.plan.Number(first)
+			if got := len(Pages(in)); got != want {
+				t.Errorf("%s: %d pages when numbered from 1, %d from %d", name, want, got, first)
+			}
+		}
+	}
+}
+
+// Many pages are a burden: no more than one for each kind of piece to cut, but for giants, and one for forty rows to sort.
+func TestPagesStayFew(t *testing.T) {
+	for name, d := range jobs() {
+		_, pages := number1(d)
+		j := newJob(d.input(library))
+		most := 5 + len(d.plan.Held)/16
+		for _, g := range j.groups {
+			p := g.pieces[0]
+			most += 1 + len(p.Cuts)/40 + len(g.pieces)*len(p.Blocks)/100
+		}
+		most += (d.total+2*len(j.owners))/30 + 1
+		if len(pages) > most {
+			t.Errorf("%s: %d pages, want no more than %d", name, len(pages), most)
+		}
+	}
+}
+
+// sectionsOf sorts a job's rows by the part of the guides that they are in.
+func sectionsOf(pages []press.Page) map[string][]string {
+	out := map[string][]string{}
+	at := ""
+	for _, p := range pages {
+		for _, l := range read(p) {
+			for _, name := range []string{"Run sheet", "Cutting guide", "Sorting list", "Paper account"} {
+				if l == name || l == name+", continued" {
+					at = name
+				}
+			}
+			out[at] = append(out[at], l)
+		}
+	}
+	return out
+}
+
+func TestSortingListHasEveryBlock(t *testing.T) {
+	for name, d := range jobs() {
+		_, pages := number1(d)
+		rows := strings.Join(sectionsOf(pages)["Sorting list"], "\n") + "\n"
+		for i := range d.plan.Pieces {
+			p := &d.plan.Pieces[i]
+			for _, b := range p.Blocks {
+				want := regexp.MustCompile(fmt.Sprintf(`(?m)^%s .*%s.* %d [A-Z]+$`, regexp.QuoteMeta(b.Code), p.Stock[:4], p.Page))
+				if !want.MatchString(rows) {
+					t.Errorf("%s: no row for %s on page %d", name, b.Code, p.Page)
+				}
+			}
+		}
+		for _, h := range d.plan.Held {
+			if !strings.Contains(rows, h.Code+" Held back: ") {
+				t.Errorf("%s: %s, held back, is not in the sorting list", name, h.Code)
+			}
+		}
+	}
+}
+
+func TestRunSheetSaysWhatToLoad(t *testing.T) {
+	_, pages := number1(three(settings()))
+	n := len(pages)
+	text := strings.Join(sectionsOf(pages)["Run sheet"], "\n")
+	for _, want := range []string{
+		fmt.Sprintf("print pages 1-%d on plain paper", n),
+		"1 Vellum pages " + fmt.Sprintf("%d-%d", n+1, n+4),
+		"Before printing, cut 2 sheets 12 x 12 in: left edge of the 12 x 12 in against the fence, set",
+		"Load 4 panels 6 x 12 in: print pages " + fmt.Sprintf("%d-%d", n+1, n+4),
+		"Load 3 sheets 8 1/2 x 11 in: print pages " + fmt.Sprintf("%d-%d", n+5, n+7),
+		"Load 1 leftover 4 x 7 1/2 in (blue folder): print page " + strconv.Itoa(n+12),
+		"Lay out singly to dry for 15 minutes.",
+		"Total: 12 pieces to print, from 12 new sheets and 1 leftover; paper for $9.15.",
+		"Held back: 3 rows, not in this print",
+		"the text is about 12 words too long",
+		"Print at 100% (actual size)", "A laser printer can melt stock", "Keep fingers behind the rail",
+		"The printer's and the stock maker's directions come before",
+		"weekend.xlsx, Journaling, row 7: neither the text nor When carries a date.",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the run sheet lacks %q:\n%s", want, text)
+		}
+	}
+}
+
+// cutRow is a row of the cutting guide as it is printed.
+var cutRow = regexp.MustCompile(`^(\d+) (the piece|rest|part [A-Z]+|[A-Z]+-[A-Z]+) (left|right|top|bottom) edge (.+ (?:in|mm)) (mark|measure) (.+) \+ (.+)$`)
+var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)
+
+// trim is a person with the cutting guide and a trimmer: it cuts by the printed measures alone, each laid against the
+// edge that is named, and says what size each lettered block comes out, by PDF page.
+func trim(t *testing.T, rows []string, plan *impose.Plan) map[int]map[string]measure.Size {
+	t.Helper()
+	type paper struct {
+		label string
+		size  measure.Size
+	}
+	byPage := map[int]*impose.Piece{}
+	for i := range plan.Pieces {
+		byPage[plan.Pieces[i].Page] = &plan.Pieces[i]
+	}
+	out := map[int]map[string]measure.Size{}
+	var stack []paper
+	var pages []int
+	finish := func() {
+		for _, page := range pages {
+			out[page] = map[string]measure.Size{}
+			for _, p := range stack {
+				out[page][p.label] = p.size
+			}
+		}
+		stack, pages = nil, nil
+	}
+	for _, row := range rows {
+		if m := pieceRow.FindStringSubmatch(row); m != nil {
+			numbers := numbersOf(m[1])
+			if len(numbers) == 0 || byPage[numbers[0]] == nil {
+				continue
+			}
+			finish()
+			pages = numbers
+			stack = []paper{{"the piece", byPage[pages[0]].Size()}}
+			if len(byPage[pages[0]].Cuts) == 0 {
+				stack[0].label = "A"
+			}
+			continue
+		}
+		m := cutRow.FindStringSubmatch(row)
+		if m == nil {
+			continue
+		}
+		set, err := measure.Parse(m[4], measure.In)
+		if err != nil {
+			t.Fatalf("the printed measure %q: %v", m[4], err)
+		}
+		at := len(stack) - 1
+		for at >= 0 && stack[at].label != m[2] {
+			at--
+		}
+		if at < 0 {
+			t.Fatalf("row %q: there is no such part", row)
+		}
+		whole := stack[at].size
+		stack = slices.Delete(stack, at, at+1)
+		near, far := whole, whole
+		switch m[3] {
+		case "left":
+			near.W, far.W = set, whole.W-set
+		case "right":
+			near.W, far.W = whole.W-set, set
+		case "top":
+			near.H, far.H = set, whole.H-set
+		case "bottom":
+			near.H, far.H = whole.H-set, set
+		}
+		if near.W <= 0 || near.H <= 0 || far.W <= 0 || far.H <= 0 {
+			t.Fatalf("row %q cuts nothing off a part of %v", row, whole)
+		}
+		stack = append(stack, paper{m[7], far}, paper{m[6], near})
+	}
+	finish()
+	return out
+}
+
+func numbersOf(text string) []int {
+	var out []int
+	for _, part := range strings.Split(strings.TrimSpace(text), ", ") {
+		a, b, _ := strings.Cut(part, "-")
+		first, err := strconv.Atoi(a)
+		if err != nil {
+			return nil
+		}
+		last, err := strconv.Atoi(cmp.Or(b, a))
+		if err != nil {
+			return nil
+		}
+		for n := first; n <= last; n++ {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// compare checks what came off the trimmer against the trim sizes of the plan, by the letters of the sorting list.
+func compare(t *testing.T, name string, cut map[int]map[string]measure.Size, in Input) (worst measure.Length) {
+	t.Helper()
+	j := newJob(in)
+	n := 0
+	for _, o := range j.owners {
+		for _, b := range o.blocks {
+			n++
+			got, ok := cut[b.piece.Page][letter(b.place)]
+			if !ok {
+				t.Errorf("%s: %s does not come off the trimmer as %s of page %d", name, b.Code, letter(b.place), b.piece.Page)
+				continue
+			}
+			off := max(abs(got.W-b.Width), abs(got.H-b.Height))
+			worst = max(worst, off)
+			if off > inch/32 {
+				t.Errorf("%s: %s of page %d is cut %s and should be %s", name, b.Code, b.piece.Page, got.About(measure.In), b.Rect().Size().About(measure.In))
+			}
+		}
+	}
+	if n == 0 {
+		t.Errorf("%s: no block", name)
+	}
+	return worst
+}
+
+// Cutting by the printed measures, rounded as they are, gives blocks within 1/32 in of their trim size: half of the
+// sixteenth that a trimmer is set to.
+func TestCuttingGuideCutsToSize(t *testing.T) {
+	for name, d := range jobs() {
+		in, pages := number1(d)
+		worst := compare(t, name, trim(t, sectionsOf(pages)["Cutting guide"], d.plan), in)
+		t.Logf("%s: off by %.4f in at most", name, float64(worst)/float64(inch))
+	}
+	// Sizes of the other system of measures, with and without gaps.
+	for seed := range int64(20) {
+		s, other := settings(), settings()
+		s.Unit, other.Unit = measure.In, measure.Mm
+		if seed%2 == 1 {
+			s, other = other, s
+		}
+		d := random(other, 100+seed, 40, 5, 8)
+		d.settings = s
+		in, pages := number1(d)
+		compare(t, fmt.Sprintf("seed %d", seed), trim(t, sectionsOf(pages)["Cutting guide"], d.plan), in)
+	}
+}
+
+// The same as PDFium, which shares nothing with the code that wrote them, reads the pages.
+func TestCuttingGuideThroughPDFium(t *testing.T) {
+	if !readback.Available {
+		t.Skip("PDFium is not available in this build")
+	}
+	d := three(settings())
+	in, pages := number1(d)
+	var b bytes.Buffer
+	if err := press.Write(&b, press.Document{Title: "guides", Sections: []press.Section{{Title: "Guides", Pages: pages}}}, nil); err != nil {
+		t.Fatal(err)
+	}
+	doc := readback.Open(t, b.Bytes())
+	var rows []string
+	for i := range doc.Pages() {
+		rows = append(rows, strings.Split(doc.Text(i), "\n")...)
+	}
+	for i, r := range rows {
+		rows[i] = strings.TrimSpace(r)
+	}
+	compare(t, "through PDFium", trim(t, rows, d.plan), in)
+}
+
+// Shares add up to the cost of each stock, whatever the job.
+func TestAccountAddsUp(t *testing.T) {
+	for seed := range int64(30) {
+		s := settings()
+		for i := range s.Stocks {
+			s.Stocks[i].Sheets[0].Price = 1 + seed*seed*37%997
+		}
+		d := random(s, seed, 5+int(seed)*7, 1+int(seed)%11, 9)
+		b := newJob(d.input(nil)).bill()
+		var total, want int64
+		for k, u := range d.plan.Stocks {
+			var got int64
+			for i := range b.owners {
+				got += b.cents[i][k]
+			}
+			if got != u.Cents {
+				t.Errorf("seed %d: the shares of %s add up to %d, want %d", seed, u.Stock, got, u.Cents)
+			}
+			total, want = total+got, want+u.Cents
+		}
+		if total != want || want == 0 {
+			t.Errorf("seed %d: shares add up to %d, want %d", seed, total, want)
+		}
+	}
+}
+
+// The same job gives the same pages, byte for byte.
+func TestPagesAreDeterministic(t *testing.T) {
+	var pdfs [2]bytes.Buffer
+	for i := range pdfs {
+		in, _ := number1(three(settings()))
+		in.Fonts = typeset.NewLibrary(nil)
+		if err := press.Write(&pdfs[i], press.Document{Title: "guides", Sections: []press.Section{{Title: "Guides", Pages: Pages(in)}}}, nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !bytes.Equal(pdfs[0].Bytes(), pdfs[1].Bytes()) {
+		t.Error("the same plan gave two different PDFs")
+	}
+}
+
+// The plan that was done by hand for the format's description.
+func TestExamplePlan(t *testing.T) {
+	data, err := os.ReadFile("../../../shared/example-plan.json")
+	if err != nil {
+		t.Skip("the example plan is not beside the project:", err)
+	}
+	var plan impose.Plan
+	if err := json.Unmarshal(data, &plan); err != nil {
+		t.Fatal(err)
+	}
+	s := settings()
+	s.Printers[0].Name = "office"
+	in := Input{Plan: &plan, Settings: s, Fonts: library, Title: "Ferry weekend"}
+	pages := Pages(in)
+	plan.Number(len(pages) + 1)
+	pages = Pages(in)
+	text := sectionsOf(pages)
+	compare(t, "example", trim(t, text["Cutting guide"], &plan), in)
+	if want := "2 A-B top edge 2 1/2 in measure A + part B"; !slices.Contains(text["Cutting guide"], want) {
+		t.Errorf("cut 2 should be measured: %q is not in %q", want, text["Cutting guide"])
+	}
+	var b bytes.Buffer
+	if err := Report(&b, in); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestRanges(t *testing.T) {
+	tests := []struct {
+		pages []int
+		want  string
+	}{
+		{nil, ""}, {[]int{3}, "3"}, {[]int{3, 4, 5, 6, 7, 9}, "3-7, 9"}, {[]int{1, 3, 5}, "1, 3, 5"}, {[]int{8, 9}, "8-9"},
+		{[]int{4, 4, 5}, "4-5"},
+	}
+	for _, test := range tests {
+		if got := ranges(test.pages); got != test.want {
+			t.Errorf("%v: %q, want %q", test.pages, got, test.want)
+		}
+	}
+}
+
+func TestLetter(t *testing.T) {
+	for i, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
+		if got := letter(i); got != want {
+			t.Errorf("%d: %s, want %s", i, got, want)
+		}
+	}
+}
+
+func TestNatural(t *testing.T) {
+	want := []string{"", "AO-1", "MK-2", "MK-02a", "MK-10", "MK-010a", "Öl-1"}
+	got := slices.Clone(want)
+	slices.Reverse(got)
+	slices.SortStableFunc(got, natural)
+	if !equal(got, want) {
+		t.Errorf("sorted %q, want %q", got, want)
+	}
+}
+
+func BenchmarkPages(b *testing.B) {
+	for _, n := range []int{250, 1000, 4000} {
+		d := random(settings(), 1, n, 20, 8)
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			for b.Loop() {
+				Pages(d.input(library))
+			}
+		})
+	}
+}
