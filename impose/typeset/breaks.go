@@ -8,9 +8,12 @@ import (
 	"github.com/go-text/typesetting/segmenter"
 )
 
-// Penalties of breaks elsewhere than at a space, on TeX's scale, where 50 is plain TeX's \hyphenpenalty.
+// Penalties of breaks elsewhere than at a space, on TeX's scale, where 50 is plain TeX's \hyphenpenalty (the rest by trial).
 const (
-	penaltyHyphen = 50 // after a hyphen that was typed, or a slash or dash
+	penaltyTyped     = 50   // after a hyphen that was typed, or a slash or dash
+	penaltyJustified = 50   // hyphens that were asked for
+	penaltyRagged    = 200  // where lines need not be filled, a hyphen gains less
+	penaltyAllowed   = 1000 // hyphens that nobody asked for: as few as will do
 )
 
 // wordKey names a word as it is set in a face.
@@ -41,21 +44,20 @@ const (
 )
 
 // breakpoints lists where the paragraph's lines may end: where Unicode Standard Annex #14 allows it and a reader would not
-// mind, and with hyphens where Liang's patterns allow one.
-func (t *textSetter) breakpoints(p *paragraph, hyphens bool, penalty int64) []breakpoint {
+// mind. Soft hyphens that were typed cost the given penalty.
+func (t *textSetter) breakpoints(p *paragraph, penalty int64) []breakpoint {
 	n := len(p.text)
+	if n == 0 { // a blank line
+		return make([]breakpoint, 2)
+	}
 	c := &t.line.scratch
 	c.measure(p)
 	c.allow(p.text)
-	out := make([]breakpoint, 0, n/5+2)
-	if n == 0 { // a blank line
-		return append(out, breakpoint{}, breakpoint{})
-	}
+	out := make([]breakpoint, 0, n/5+3)
 	out = append(out, breakpoint{after: t.startCost(p, 0)})
 	var stretch, shrink int64
 	spaces := int32(0)
 	start := 0 // of the stretch that has no break within
-	afterHyphen := false
 	for k := 1; k <= n; k++ {
 		space := p.text[k-1] == ' '
 		if k < n && c.cut[k]&mayBreak == 0 {
@@ -68,32 +70,21 @@ func (t *textSetter) breakpoints(p *paragraph, hyphens bool, penalty int64) []br
 		if space {
 			end = k - 1
 		}
-		typed := end > 0 && isHyphen(p.text[end-1])
-		if hyphens && !typed && !afterHyphen {
-			for _, h := range t.hyphenPoints(p, start, end) {
-				b := breakpoint{end: start + h.at, next: start + h.at, width: c.x[start] + h.before, width1: c.x[end] - h.after, after: h.overhang,
-					stretch: stretch, stretch1: stretch, shrink: shrink, shrink1: shrink,
-					penalty: penalty, hyphen: true, soft: true, spaces: spaces}
-				out = append(out, b)
-			}
-		}
-		afterHyphen = typed
 		b := breakpoint{end: end, next: k, width: c.x[end], stretch: stretch, shrink: shrink}
 		if space {
 			stretch, shrink, spaces = stretch+c.space(k)/2, shrink+c.space(k)/3, spaces+1
 		}
 		b.width1, b.stretch1, b.shrink1, b.spaces = c.x[k], stretch, shrink, spaces
-		switch {
+		switch last := p.text[k-1]; {
 		case k == n || space:
-		case typed:
-			b.hyphen, b.penalty = true, penaltyHyphen
-		case p.text[k-1] == softHyphen:
+		case isHyphen(last):
+			b.hyphen, b.penalty = true, penaltyTyped
+		case last == softHyphen:
 			b.hyphen, b.soft, b.penalty = true, true, penalty
-			if r := p.runAt(k - 1); r != nil {
-				b.before = t.shaper(r.face).width([]rune{'-'}, r.props)
-			}
-		case p.text[k-1] < 0x2E80: // a dash or slash, not a character of a script without spaces
-			b.penalty = penaltyHyphen
+			r := p.runAt(k - 1)
+			b.before = t.shaper(r.face).width([]rune{'-'}, r.props)
+		case last < 0x2E80: // a dash or slash, not a character of a script without spaces
+			b.penalty = penaltyTyped
 		}
 		b.before += t.endCost(p, start, end)
 		if k < n {
@@ -102,10 +93,40 @@ func (t *textSetter) breakpoints(p *paragraph, hyphens bool, penalty int64) []br
 		out = append(out, b)
 		start = k
 	}
-	for i := range out {
-		out[i].tail = n-out[i].next <= shortWord && spaces == out[i].spaces
-	}
+	p.tails(out)
 	return out
+}
+
+// hyphened adds the hyphens of Liang's patterns to plain breakpoints, at a penalty.
+func (t *textSetter) hyphened(p *paragraph, plain []breakpoint, penalty int64) []breakpoint {
+	out := make([]breakpoint, 0, len(plain)*3/2)
+	afterHyphen := false
+	for i := range plain {
+		b := &plain[i]
+		if i > 0 {
+			from := &plain[i-1]
+			typed := b.end > 0 && (isHyphen(p.text[b.end-1]) || p.text[b.end-1] == softHyphen)
+			if !typed && !afterHyphen { // a compound breaks at its own hyphens
+				for _, h := range t.hyphenPoints(p, from.next, b.end) {
+					out = append(out, breakpoint{end: from.next + h.at, next: from.next + h.at, width: from.width1 + h.before, width1: b.width - h.after,
+						after: h.overhang, stretch: b.stretch, stretch1: b.stretch, shrink: b.shrink, shrink1: b.shrink,
+						penalty: penalty, hyphen: true, soft: true, spaces: from.spaces})
+				}
+			}
+			afterHyphen = typed
+		}
+		out = append(out, *b)
+	}
+	p.tails(out)
+	return out
+}
+
+// tails marks the breakpoints that leave only a short word for the last line.
+func (p *paragraph) tails(bs []breakpoint) {
+	last := &bs[len(bs)-1]
+	for i := len(bs) - 1; i >= 0 && last.end-bs[i].next <= shortWord; i-- {
+		bs[i].tail = bs[i].spaces == last.spaces
+	}
 }
 
 // shortWord is how many letters, with punctuation, look lost on a last line of their own (common practice).
@@ -343,9 +364,6 @@ func (s *shaper) lastCluster() int {
 // hyphenPoints are the hyphens that the English word text[from:to], with its punctuation, may take. Words with a capital (mostly
 // names), with digits or letters of other languages, and compounds have none.
 func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
-	for from < to && p.text[from] == ' ' {
-		from++
-	}
 	if to-from < fewestBefore+fewestAfter {
 		return nil
 	}

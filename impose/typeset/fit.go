@@ -26,9 +26,10 @@ const (
 // part is a paragraph with its role.
 type part struct {
 	*paragraph
-	role   role
-	breaks []breakpoint // those in use
-	lines  int          // of the setting
+	role            role
+	plain, hyphened []breakpoint // without and with hyphens
+	breaks          []breakpoint // those in use
+	lines           int          // of the setting
 }
 
 // body is a block's text, shaped, and the box to fit.

@@ -177,42 +177,64 @@ func (b *body) sizes(of *intake.Block) (low, high measure.Length) {
 // and worth a step.
 func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, low, high measure.Length) (Setting, bool) {
 	english := b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english()
+	penalty := int64(penaltyJustified)
+	switch {
+	case b.Type.Hyphenate != config.HyphenateAlways:
+		penalty = penaltyAllowed
+	case b.Type.Align != config.Justified:
+		penalty = penaltyRagged
+	}
+	for i := range body.parts {
+		body.parts[i].plain = t.breakpoints(body.parts[i].paragraph, penalty)
+		body.parts[i].hyphened = nil
+	}
 	if english && b.Type.Hyphenate == config.HyphenateAlways {
-		penalty := int64(50)
-		if b.Type.Align != config.Justified {
-			penalty = 200
+		t.use(body, true, penalty)
+		return t.descend(body, b, low, body.bound(low, high))
+	}
+	t.use(body, false, 0)
+	size := body.bound(low, high)
+	above := max(low, size+config.Step)
+	if above <= high && english && body.roomy(above) {
+		t.use(body, true, penalty)
+		if set, ok := t.descend(body, b, above, body.bound(above, high)); ok {
+			return set, true
 		}
-		t.hyphenate(body, penalty)
-		return t.descend(body, b, low, high)
 	}
-	for i := range body.parts {
-		body.parts[i].breaks = t.breakpoints(body.parts[i].paragraph, false, 0)
+	// What remains fits the bound without hyphens nearly always; where it does not, a hyphen may still be worth a step.
+	for ; size >= low; size -= config.Step {
+		t.use(body, false, 0)
+		if set, ok := t.attempt(body, b, size); ok {
+			return set, true
+		}
+		if english {
+			t.use(body, true, penalty)
+			if set, ok := t.attempt(body, b, size); ok {
+				return set, true
+			}
+		}
 	}
-	set, ok := t.descend(body, b, low, high)
-	if ok {
-		low = set.Size + config.Step
-	}
-	if low > high || !english || !body.roomy(low) {
-		return set, ok
-	}
-	plain := make([][]breakpoint, len(body.parts))
-	for i := range body.parts {
-		plain[i] = body.parts[i].breaks
-	}
-	t.hyphenate(body, 1000) // as few as will do
-	if larger, ok := t.descend(body, b, low, high); ok {
-		return larger, true
-	}
-	for i := range body.parts {
-		body.parts[i].breaks = plain[i]
-	}
-	return set, ok
+	return Setting{}, false
 }
 
-// descend finds the largest size from low to high at which the text fits with the breakpoints in use. It starts from a bound
-// that no size above can fit, and steps down until the lines, optimised and shaped as they will stand, do.
+// use chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
+func (t *textSetter) use(body *body, hyphens bool, penalty int64) {
+	for i := range body.parts {
+		p := &body.parts[i]
+		p.breaks = p.plain
+		if hyphens && p.role == text {
+			if p.hyphened == nil {
+				p.hyphened = t.hyphened(p.paragraph, p.plain, penalty)
+			}
+			p.breaks = p.hyphened
+		}
+	}
+}
+
+// descend finds the largest size from high down to low at which the text fits with the breakpoints in use, lines optimised
+// and shaped as they will stand.
 func (t *textSetter) descend(body *body, b *intake.Block, low, high measure.Length) (Setting, bool) {
-	for size := body.bound(low, high); size >= low; size -= config.Step {
+	for size := high; size >= low; size -= config.Step {
 		if set, ok := t.attempt(body, b, size); ok {
 			return set, true
 		}
@@ -242,13 +264,6 @@ func (t *textSetter) attempt(body *body, b *intake.Block, size measure.Length) (
 type tooWide struct {
 	end    *breakpoint
 	excess int64
-}
-
-func (t *textSetter) hyphenate(body *body, penalty int64) {
-	for i := range body.parts {
-		p := &body.parts[i]
-		p.breaks = t.breakpoints(p.paragraph, p.role == text, penalty)
-	}
 }
 
 // english reports whether the block's text reads like English.

@@ -265,7 +265,11 @@ func tryAll(ts *textSetter, body *body, b *intake.Block, size measure.Length) bo
 			continue
 		}
 		for i := range body.parts {
-			body.parts[i].breaks = ts.breakpoints(body.parts[i].paragraph, hyphens && body.parts[i].role == text, 1000)
+			p := &body.parts[i]
+			p.breaks = ts.breakpoints(p.paragraph, 500)
+			if hyphens && p.role == text {
+				p.breaks = ts.hyphened(p.paragraph, p.breaks, 500)
+			}
 		}
 		if _, ok := ts.attempt(body, b, size); ok {
 			return true

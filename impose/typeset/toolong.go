@@ -16,7 +16,7 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	unit := s.Unit
 	size := low.Format(measure.Pt)
 	if b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english() {
-		t.hyphenate(body, 0)
+		t.use(body, true, 0)
 	}
 	if wide, word := t.widest(body, low); word != "" {
 		f := &fault{what: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
