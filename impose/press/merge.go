@@ -17,13 +17,17 @@ import (
 var quiet = sync.OnceFunc(api.DisableConfigDir)
 
 // merge joins the sections' files in one pass of pdfcpu, and adds what concerns the document as a whole.
-func merge(files func(i int) []byte, n int, d *Document) (*model.Context, error) {
+func merge(files func(i int) []byte, n int, d *Document) (all *model.Context, err error) {
+	defer func() {
+		if p := recover(); p != nil { // pdfcpu panics where it meets what it does not expect
+			all, err = nil, fmt.Errorf("pdfcpu: %v", p)
+		}
+	}()
 	quiet()
 	conf := model.NewDefaultConfiguration()
 	conf.Cmd = model.MERGECREATE
 	conf.CreateBookmarks = false // ours, not one for each file
 
-	var all *model.Context
 	for i := range n {
 		one, err := api.ReadAndValidate(bytes.NewReader(files(i)), conf)
 		if err != nil {

@@ -29,6 +29,9 @@ func (f *Font) cutTrueType(glyphs []uint16) []byte {
 			binary.BigEndian.PutUint16(outline[at:], uint16(place[part]))
 		}
 		glyf = append(glyf, outline...)
+		if len(glyf) > 2*len(f.tables["glyf"])+1<<16 { // outlines that lie over each other, without end
+			panic(damaged{})
+		}
 		for len(glyf)%4 != 0 {
 			glyf = append(glyf, 0)
 		}
