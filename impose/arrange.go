@@ -200,8 +200,8 @@ func (a *arranger) refuse(stock config.Stock, f feed, job pack.Job, offers []con
 		cause = "none is at hand that a printer pulls, whole or cut into panels"
 		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
 	case !fits:
-		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().Format(u), stock.Name)
-		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", largest.Format(u))
+		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
+		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", largest.About(u))
 		hint = "make the space smaller, let the block be turned, or choose a stock with larger sheets"
 	default:
 		what = fmt.Sprintf("the sheets of “%s” do not suffice for this block", stock.Name)
@@ -248,7 +248,7 @@ func (a *arranger) take(stock config.Stock, f feed, offers []config.Sheet, copie
 		src := Source{Kind: FromSheet, Sheet: i + 1}
 		if sheet.Leftover {
 			src.Kind = FromLeftover
-			src.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.Format(a.settings.Unit))
+			src.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(a.settings.Unit))
 		} else {
 			use.NewSheets++
 			use.Cents += max(0, sheet.Price)

@@ -70,7 +70,7 @@ func (p *Piece) Title(u measure.Unit) string {
 	title := p.Stock + ", sheet " + strconv.Itoa(p.Source.Sheet)
 	switch p.Source.Kind {
 	case FromLeftover:
-		title = p.Stock + ", leftover " + strconv.Itoa(p.Source.Sheet) + " (" + p.Size().Format(u) + ")"
+		title = p.Stock + ", leftover " + strconv.Itoa(p.Source.Sheet) + " (" + p.Size().About(u) + ")"
 	case FromPanel:
 		title += ", panel " + p.Source.Name
 	}

@@ -205,7 +205,7 @@ func (j *work) left(stock string) string {
 	var names []string
 	kept := j.plan.Kept(stock)
 	for _, k := range kept[:min(len(kept), most)] {
-		names = append(names, k.Format(j.settings.Unit))
+		names = append(names, k.About(j.settings.Unit))
 	}
 	if more := len(kept) - most; more > 0 {
 		names = append(names, fmt.Sprintf("%d more", more))
