@@ -111,24 +111,29 @@ var common = func() map[string]bool {
 
 const commonShare = 8
 
-// looksEnglish reports whether a text reads like English, by its share of common words. Hyphenating a letter to grandmother
-// in Dutch by English rules would be wrong in every second word.
-func looksEnglish(text []rune) bool {
-	words, hits := 0, 0
+// countCommon counts the words of a text and those that are common in English. Hyphenating a letter to grandmother in Dutch by
+// English rules would be wrong in every second word.
+func countCommon(text []rune) (words, hits int) {
+	var word [longestCommon]byte
 	for i := 0; i < len(text); {
 		if !unicode.IsLetter(text[i]) {
 			i++
 			continue
 		}
-		j := i
-		for j < len(text) && unicode.IsLetter(text[j]) {
-			j++
+		n := 0
+		for ; i < len(text) && unicode.IsLetter(text[i]); i++ {
+			if n < len(word) {
+				word[n] = byte(min(text[i]|0x20, 0xFF)) // small letters; what is not ASCII matches nothing
+			}
+			n++
 		}
 		words++
-		if j-i <= 6 && common[strings.ToLower(string(text[i:j]))] {
+		if n <= len(word) && common[string(word[:n])] {
 			hits++
 		}
-		i = j
 	}
-	return hits > 0 && hits*100 >= commonShare*words
+	return words, hits
 }
+
+// longestCommon is the number of letters of the longest of the common words.
+const longestCommon = 6

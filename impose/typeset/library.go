@@ -92,8 +92,10 @@ func NewLibrary(folders []string) *Library {
 
 // fold is a name as names are compared: letter case, spaces, hyphens and low lines do not matter.
 func fold(name string) string {
-	return strings.NewReplacer(" ", "", "-", "", "_", "", "\u00a0", "").Replace(strings.ToLower(strings.Join(strings.Fields(name), "")))
+	return joiners.Replace(strings.ToLower(strings.Join(strings.Fields(name), "")))
 }
+
+var joiners = strings.NewReplacer("-", "", "_", "")
 
 func aspect(bold, italic bool) font.Aspect {
 	a := font.Aspect{Style: font.StyleNormal, Weight: font.WeightNormal, Stretch: font.StretchNormal}

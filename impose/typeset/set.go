@@ -268,13 +268,14 @@ type tooWide struct {
 
 // english reports whether the block's text reads like English.
 func (b *body) english() bool {
-	var all []rune
+	words, hits := 0, 0
 	for i := range b.parts {
 		if b.parts[i].role == text {
-			all = append(append(all, b.parts[i].text...), ' ')
+			w, h := countCommon(b.parts[i].text)
+			words, hits = words+w, hits+h
 		}
 	}
-	return looksEnglish(all)
+	return hits > 0 && hits*100 >= commonShare*words
 }
 
 // roomy reports whether the text would fit size s if words could be broken anywhere, so that hyphens may help.

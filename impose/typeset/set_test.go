@@ -259,7 +259,7 @@ func TestLargest(t *testing.T) {
 
 // tryAll tries one size without hyphens and with them, whatever the bound says.
 func tryAll(ts *textSetter, body *body, b *intake.Block, size measure.Length) bool {
-	english := looksEnglish([]rune(wrote(&intake.Block{Text: b.Text})))
+	english := looksEnglish(wrote(&intake.Block{Text: b.Text}))
 	for _, hyphens := range []bool{false, true} {
 		if hyphens && (b.Type.Hyphenate == config.HyphenateNever || !english) || !hyphens && b.Type.Hyphenate == config.HyphenateAlways && english {
 			continue
@@ -383,6 +383,12 @@ func TestMatch(t *testing.T) {
 	for i := range set {
 		check(t, &set[i])
 	}
+}
+
+// looksEnglish is the rule of countCommon's comment, spelt out.
+func looksEnglish(text string) bool {
+	words, hits := countCommon([]rune(text))
+	return hits > 0 && hits*100 >= commonShare*words
 }
 
 // one sets a single block.

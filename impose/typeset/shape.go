@@ -130,13 +130,15 @@ type textSetter struct {
 	library  *Library
 	language language.Language
 	shapers  map[*Face]*shaper
+	families map[string]*faces
 	words    map[wordKey][]hyphenPoint
 	best     optimiser
 	line     lineMaker
 }
 
 func newTextSetter(l *Library, lang string) *textSetter {
-	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{}, words: map[wordKey][]hyphenPoint{}}
+	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{},
+		families: map[string]*faces{}, words: map[wordKey][]hyphenPoint{}}
 }
 
 // close hands the shapers back to their faces.

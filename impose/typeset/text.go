@@ -68,7 +68,11 @@ type typed struct {
 func read(b *intake.Block) (out []typed, f *fault) {
 	letters := false
 	add := func(runs intake.Paragraph, r role, style uint8, column string) {
-		p := typed{role: r}
+		n := 0
+		for _, run := range runs {
+			n += len(run.Text)
+		}
+		p := typed{role: r, text: make([]rune, 0, n), styles: make([]uint8, 0, n)}
 		for _, run := range runs {
 			st := style
 			if run.Bold {
@@ -141,21 +145,9 @@ func ending(s string) string {
 
 // faces finds the members of the block's family and notes a style that the text uses and the family lacks.
 func (t *textSetter) faces(b *intake.Block, paragraphs []typed) (*faces, []fault, *fault) {
-	var fs faces
-	for style := range fs {
-		f, err := t.library.Face(b.Font, style&bold != 0, style&italic != 0)
-		if err != nil {
-			known, ok := err.(*fault)
-			if !ok {
-				known = &fault{what: err.Error()}
-			}
-			if style == 0 || known.what == "" {
-				known.column = "Font"
-				return nil, nil, known
-			}
-			f = fs[0] // a damaged bold must not stop a text without it
-		}
-		fs[style] = f
+	fs, f := t.family(b.Font)
+	if f != nil {
+		return nil, nil, f
 	}
 	used := uint8(0)
 	for _, p := range paragraphs {
@@ -178,7 +170,32 @@ func (t *textSetter) faces(b *intake.Block, paragraphs []typed) (*faces, []fault
 	}
 	missing("bold", bold, func(f *Face) bool { return f.bold }, "its regular weight")
 	missing("italic", italic, func(f *Face) bool { return f.italic }, "its upright letters")
-	return &fs, notes, nil
+	return fs, notes, nil
+}
+
+// family finds the four members of a family, or what serves in their place.
+func (t *textSetter) family(name string) (*faces, *fault) {
+	if fs := t.families[name]; fs != nil {
+		return fs, nil
+	}
+	fs := &faces{}
+	for style := range fs {
+		f, err := t.library.Face(name, style&bold != 0, style&italic != 0)
+		if err != nil {
+			if style == 0 {
+				known, ok := err.(*fault)
+				if !ok {
+					known = &fault{what: err.Error()}
+				}
+				known.column = "Font"
+				return nil, known
+			}
+			f = fs[0] // a damaged bold must not stop a text without it
+		}
+		fs[style] = f
+	}
+	t.families[name] = fs
+	return fs, nil
 }
 
 // tell is what to say about letters that the text's face lacks: a note for each face that lent some, and an error where none does.
