@@ -146,7 +146,7 @@ func recognise(heading string) (f meaning, unit string, guess string) {
 	if len(heading) > 160 {
 		return asUnknown, "", ""
 	}
-	if f, ok := synonyms[plainLetters(heading)]; ok {
+	if f, ok := synonyms[plainLetters(heading)]; ok && !strings.ContainsAny(heading, "\"”″“") {
 		return f, "", ""
 	}
 	// The unit is the last thing that a heading says, in brackets or not: Width (cm), Width in inches, Width ".

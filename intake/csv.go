@@ -29,12 +29,19 @@ func readCSV(file string, data []byte) (*sheet, *refusal) {
 
 // declared takes off a first line that names the separator, as in sep=; and returns it, or 0.
 func declared(s string) (rest string, sep byte) {
-	line, rest, _ := strings.Cut(strings.Replace(s, "\r\n", "\n", 1), "\n")
-	if len(s) > 5 && strings.EqualFold(s[:4], "sep=") && len(strings.Trim(line, "\r\"")) == 5 {
-		if strings.Contains(line, "\r") { // lone CR line ends
-			return strings.TrimPrefix(s[5:], "\r"), s[4]
-		}
-		return rest, s[4]
+	head := strings.TrimPrefix(s, `"`)
+	if len(head) < 5 || !strings.EqualFold(head[:4], "sep=") {
+		return s, 0
+	}
+	sep, rest = head[4], head[5:]
+	if len(head) < len(s) {
+		rest = strings.TrimPrefix(rest, `"`)
+	}
+	switch {
+	case strings.HasPrefix(rest, "\r\n"):
+		return rest[2:], sep
+	case strings.HasPrefix(rest, "\n"), strings.HasPrefix(rest, "\r"):
+		return rest[1:], sep
 	}
 	return s, 0
 }

@@ -78,7 +78,11 @@ func likelihood(s string) int {
 			case strings.ContainsRune("…", r):
 				score += judge(letterBefore && !letterAfter)
 			case strings.ContainsRune("–—·•", r):
-				score += judge(unicode.IsSpace(before) == unicode.IsSpace(after))
+				if letterBefore != letterAfter || letterBefore && r == '•' {
+					score -= 2
+				} else if !letterBefore {
+					score += 2
+				}
 			case strings.ContainsRune("½¼¾×°", r):
 				score += judge(unicode.IsDigit(before) || unicode.IsSpace(before))
 			case unicode.IsLower(r):

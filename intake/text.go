@@ -181,7 +181,7 @@ var (
 	gap = regexp.MustCompile(`(?i)` +
 		`(?:^|[\s(\["'“‘/.,:–—-])(\?\?+)` + // ?? on its own; Really?? is only surprise
 		`|(?:^|[^\pL\pN])(tbd|tba|tbc|todo|to be (?:added|confirmed|decided|filled in)|lorem ipsum)(?:$|[^\pL\pN])` +
-		`|([\[<{«]\s*(?:(?:the|your|our|add|insert|enter|fill in)\s+)?(?:dates?|names?|places?|locations?|who|where|when|what|ages?|years?|months?|days?|times?|titles?|texts?|journal(?:l)?ing|story|here|insert[^\]>}»]*|\?+|\.\.+|…|_+)?\s*[\]>}»])` +
+		`|([\[<{«]\s*(?:(?:the|your|our|add|insert|enter|fill in)\s+)?(?:dates?|names?|places?|locations?|who|where|when|what|ages?|years?|months?|days?|times?|titles?|texts?|journal(?:l)?ing|story|here|insert[^\]>}»]*|\?+|\.\.+|…|_+)?(?:\s+here)?\s*[\]>}»])` +
 		`|(?:^|[^\pL\pN_])(_{3,})(?:$|[^\pL\pN_])`)
 	crosses = regexp.MustCompile(`(?i)(?:^|[^\pL\pN])(xx|xxxx+)(?:$|[^\pL\pN])|(?:^|[^\pL\pN])(XXX)(?:$|[^\pL\pN])`)
 )
