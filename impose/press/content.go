@@ -18,13 +18,13 @@ type content struct {
 	b      []byte
 	height measure.Length // of the page: y is flipped here and nowhere else
 	fonts  *fontSet
-	used   map[int]bool // fonts of this page
+	used   map[int]bool // by index in fonts
 
 	fill, stroke Colour
 	weight, dash measure.Length
 }
 
-// draw returns the content stream of a page and the fonts it uses.
+// draw writes the operators of a page, and which fonts it uses.
 func (c *content) draw(p *Page) {
 	c.b = c.b[:0]
 	c.height = p.Size.H
@@ -125,7 +125,7 @@ func (c *content) text(t *Text) {
 	if len(t.Glyphs) == 0 {
 		return
 	}
-	n := c.fonts.use(t.Font)
+	n := c.fonts.index[t.Font]
 	f := c.fonts.faces[n]
 	c.used[n] = true
 	c.colour(&c.fill, t.Colour, "g\n", "rg\n")

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/binary"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf16"
 
@@ -87,8 +88,7 @@ func (s *fontSet) add(t *Text) error {
 	return spell(t, func(_ int, s sign) error { return f.need(s) }, func(string) {})
 }
 
-func (s *fontSet) use(f *Font) int { return s.index[f] }
-
+// open reads a font's file.
 func open(f *Font) (*face, error) {
 	cut, err := subset.Open(f.Data, f.Face)
 	if err != nil {
@@ -157,7 +157,8 @@ func (f *face) cut() (*program, error) {
 	if p.data, err = f.file.Cut(glyphs); err != nil {
 		return nil, &FontError{f.font.Name, err.Error()}
 	}
-	sum := sha256.Sum256(p.data)
+	// The tag goes by all that tells this subset from another: some readers keep fonts by their names.
+	sum := sha256.Sum256(slices.Concat(p.data, []byte(p.widths), p.unicode))
 	tag := make([]byte, 6)
 	for i := range tag {
 		tag[i] = 'A' + sum[i]%26

@@ -1,5 +1,9 @@
 // Package press writes pages as PDF: each section a PDF of its own, merged into one by pdfcpu, the same bytes each time.
 // It knows pages only.
+//
+// Write goes by named steps: gather (fonts.go) gives out codes for the glyphs of the whole document, cut makes the font
+// programs, writeSection (section.go, content.go, spell.go) writes a section, merge (merge.go) joins them, canonical
+// (canonical.go) puts the result in an order of its own.
 package press
 
 import "tuckmark/config/measure"
@@ -22,7 +26,8 @@ type Glyph struct {
 	Text string
 }
 
-// Text is a row of glyphs of one font, size and colour. Turned text runs down the page (a quarter turn clockwise).
+// Text is a row of glyphs of one font, size and colour, in reading order. Turned text runs down the page (a quarter turn
+// clockwise): its origins are points of the page like all others, and letters reach to the right of them.
 type Text struct {
 	Font   *Font
 	Size   measure.Length
@@ -31,12 +36,12 @@ type Text struct {
 	Glyphs []Glyph
 }
 
-// Line is a straight stroke, its centre line and weight.
+// Line is a straight stroke, its centre line and weight. Its ends are cut off square, and so it is inked from end to end.
 type Line struct {
 	X1, Y1, X2, Y2 measure.Length
 	Weight         measure.Length
 	Colour         Colour
-	Dash           measure.Length // 0: solid
+	Dash           measure.Length // of the dashes and of the gaps; 0: solid
 }
 
 // Fill is a filled rectangle.

@@ -47,7 +47,8 @@ const header = "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n" // the second line tells transfer
 // branch is the most pages in a node of the page tree: looking for a page goes by nodes.
 const branch = 32
 
-// writeSection makes one section a PDF of its own. done is called after each page.
+// writeSection makes one section a PDF of its own. done is called after each page. The pages of a section share its fonts'
+// objects; sections share nothing, and canonical makes one of what is equal.
 func writeSection(s *Section, fonts *fontSet, programs []*program, done func()) []byte {
 	f := &file{}
 	f.out.WriteString(header)
