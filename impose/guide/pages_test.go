@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"tuckmark/config/measure"
@@ -39,7 +40,7 @@ func jobs() map[string]*draft {
 		"without prices":     three(free),
 		"60 blocks":          random(settings(), 1, 60, 9, 12),
 		"60 blocks in mm":    random(mm, 2, 60, 9, 12),
-		"1000 blocks":        random(settings(), 3, 1000, 40, 5),
+		"300 blocks":         random(settings(), 3, 300, 20, 5),
 	}
 	dozen := newDraft(settings(), 3)
 	for range 40 {
@@ -88,7 +89,24 @@ func read(p press.Page) []string {
 	return out
 }
 
-func number1(d *draft) (Input, []press.Page) {
+// made are the guides of every made-up job; tests only read them.
+var made = sync.OnceValue(func() map[string]guides {
+	out := map[string]guides{}
+	for name, d := range jobs() {
+		in, pages := finish(d)
+		out[name] = guides{d, in, pages}
+	}
+	return out
+})
+
+type guides struct {
+	*draft
+	in    Input
+	pages []press.Page
+}
+
+// finish numbers a plan behind its guides and makes them.
+func finish(d *draft) (Input, []press.Page) {
 	in := d.input(library)
 	in.Problems.Note(problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: 7}, "neither the text nor When carries a date", "", "")
 	d.plan.Number(len(Pages(in)) + 1)
@@ -103,8 +121,8 @@ func width(h *hand, t press.Text, text string) measure.Length {
 func TestPagesWithinMargins(t *testing.T) {
 	const edge = inch * 4 / 10
 	h := newHand(Input{Fonts: library})
-	for name, d := range jobs() {
-		in, pages := number1(d)
+	for name, m := range made() {
+		in, pages := m.in, m.pages
 		size := in.Settings.Guide
 		for i, p := range pages {
 			if p.Size != size {
@@ -145,9 +163,8 @@ func TestPagesWithinMargins(t *testing.T) {
 // Rows of text do not run into one another.
 func TestPagesDoNotOverprint(t *testing.T) {
 	h := newHand(Input{Fonts: library})
-	for name, d := range jobs() {
-		_, pages := number1(d)
-		for i, p := range pages {
+	for name, m := range made() {
+		for i, p := range m.pages {
 			type box struct {
 				measure.Rect
 				text string
@@ -187,7 +204,7 @@ func TestPagesCountIndependentOfNumbers(t *testing.T) {
 		in := d.input(library)
 		d.plan.Number(1)
 		want := len(Pages(in))
-		for _, first := range []int{want + 1, 8, 97, 995, 8500} {
+		for _, first := range []int{want + 1, 97, 8500} {
 			d.plan.Number(first)
 			if got := len(Pages(in)); got != want {
 				t.Errorf("%s: %d pages when numbered from 1, %d from %d", name, want, got, first)
@@ -198,17 +215,16 @@ func TestPagesCountIndependentOfNumbers(t *testing.T) {
 
 // Many pages are a burden: no more than one for each kind of piece to cut, but for giants, and one for forty rows to sort.
 func TestPagesStayFew(t *testing.T) {
-	for name, d := range jobs() {
-		_, pages := number1(d)
-		j := newJob(d.input(library))
-		most := 5 + len(d.plan.Held)/16
+	for name, m := range made() {
+		j := newJob(m.in)
+		most := 5 + len(m.plan.Held)/16
 		for _, g := range j.groups {
 			p := g.pieces[0]
 			most += 1 + len(p.Cuts)/40 + len(g.pieces)*len(p.Blocks)/100
 		}
-		most += (d.total+2*len(j.owners))/30 + 1
-		if len(pages) > most {
-			t.Errorf("%s: %d pages, want no more than %d", name, len(pages), most)
+		most += (m.total+2*len(j.owners))/30 + 1
+		if len(m.pages) > most {
+			t.Errorf("%s: %d pages, want no more than %d", name, len(m.pages), most)
 		}
 	}
 }
@@ -231,11 +247,10 @@ func sectionsOf(pages []press.Page) map[string][]string {
 }
 
 func TestSortingListHasEveryBlock(t *testing.T) {
-	for name, d := range jobs() {
-		_, pages := number1(d)
-		rows := strings.Join(sectionsOf(pages)["Sorting list"], "\n") + "\n"
-		for i := range d.plan.Pieces {
-			p := &d.plan.Pieces[i]
+	for name, m := range made() {
+		rows := strings.Join(sectionsOf(m.pages)["Sorting list"], "\n") + "\n"
+		for i := range m.plan.Pieces {
+			p := &m.plan.Pieces[i]
 			for _, b := range p.Blocks {
 				want := regexp.MustCompile(fmt.Sprintf(`(?m)^%s .*%s.* %d [A-Z]+$`, regexp.QuoteMeta(b.Code), p.Stock[:4], p.Page))
 				if !want.MatchString(rows) {
@@ -243,7 +258,7 @@ func TestSortingListHasEveryBlock(t *testing.T) {
 				}
 			}
 		}
-		for _, h := range d.plan.Held {
+		for _, h := range m.plan.Held {
 			if !strings.Contains(rows, h.Code+" Held back: ") {
 				t.Errorf("%s: %s, held back, is not in the sorting list", name, h.Code)
 			}
@@ -252,7 +267,7 @@ func TestSortingListHasEveryBlock(t *testing.T) {
 }
 
 func TestRunSheetSaysWhatToLoad(t *testing.T) {
-	_, pages := number1(three(settings()))
+	_, pages := finish(three(settings()))
 	n := len(pages)
 	text := strings.Join(sectionsOf(pages)["Run sheet"], "\n")
 	for _, want := range []string{
@@ -295,7 +310,7 @@ func trim(t *testing.T, rows []string, plan *impose.Plan) map[int]map[string]mea
 	out := map[int]map[string]measure.Size{}
 	var stack []paper
 	var pages []int
-	finish := func() {
+	done := func() {
 		for _, page := range pages {
 			out[page] = map[string]measure.Size{}
 			for _, p := range stack {
@@ -310,7 +325,7 @@ func trim(t *testing.T, rows []string, plan *impose.Plan) map[int]map[string]mea
 			if len(numbers) == 0 || byPage[numbers[0]] == nil {
 				continue
 			}
-			finish()
+			done()
 			pages = numbers
 			stack = []paper{{"the piece", byPage[pages[0]].Size()}}
 			if len(byPage[pages[0]].Cuts) == 0 {
@@ -351,7 +366,7 @@ func trim(t *testing.T, rows []string, plan *impose.Plan) map[int]map[string]mea
 		}
 		stack = append(stack, paper{m[7], far}, paper{m[6], near})
 	}
-	finish()
+	done()
 	return out
 }
 
@@ -403,13 +418,12 @@ func compare(t *testing.T, name string, cut map[int]map[string]measure.Size, in 
 // Cutting by the printed measures, rounded as they are, gives blocks within 1/32 in of their trim size: half of the
 // sixteenth that a trimmer is set to.
 func TestCuttingGuideCutsToSize(t *testing.T) {
-	for name, d := range jobs() {
-		in, pages := number1(d)
-		worst := compare(t, name, trim(t, sectionsOf(pages)["Cutting guide"], d.plan), in)
+	for name, m := range made() {
+		worst := compare(t, name, trim(t, sectionsOf(m.pages)["Cutting guide"], m.plan), m.in)
 		t.Logf("%s: off by %.4f in at most", name, float64(worst)/float64(inch))
 	}
 	// Sizes of the other system of measures, with and without gaps.
-	for seed := range int64(20) {
+	for seed := range int64(12) {
 		s, other := settings(), settings()
 		s.Unit, other.Unit = measure.In, measure.Mm
 		if seed%2 == 1 {
@@ -417,7 +431,7 @@ func TestCuttingGuideCutsToSize(t *testing.T) {
 		}
 		d := random(other, 100+seed, 40, 5, 8)
 		d.settings = s
-		in, pages := number1(d)
+		in, pages := finish(d)
 		compare(t, fmt.Sprintf("seed %d", seed), trim(t, sectionsOf(pages)["Cutting guide"], d.plan), in)
 	}
 }
@@ -428,7 +442,7 @@ func TestCuttingGuideThroughPDFium(t *testing.T) {
 		t.Skip("PDFium is not available in this build")
 	}
 	d := three(settings())
-	in, pages := number1(d)
+	in, pages := finish(d)
 	var b bytes.Buffer
 	if err := press.Write(&b, press.Document{Title: "guides", Sections: []press.Section{{Title: "Guides", Pages: pages}}}, nil); err != nil {
 		t.Fatal(err)
@@ -474,7 +488,7 @@ func TestAccountAddsUp(t *testing.T) {
 func TestPagesAreDeterministic(t *testing.T) {
 	var pdfs [2]bytes.Buffer
 	for i := range pdfs {
-		in, _ := number1(three(settings()))
+		in, _ := finish(three(settings()))
 		in.Fonts = typeset.NewLibrary(nil)
 		if err := press.Write(&pdfs[i], press.Document{Title: "guides", Sections: []press.Section{{Title: "Guides", Pages: Pages(in)}}}, nil); err != nil {
 			t.Fatal(err)
