@@ -399,3 +399,7 @@ func one(b intake.Block) (*Setting, problem.List) {
 	}
 	return &set[0], list
 }
+
+func rgb(hex int) config.Colour {
+	return config.Colour{R: uint8(hex >> 16), G: uint8(hex >> 8), B: uint8(hex)}
+}
