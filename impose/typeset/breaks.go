@@ -44,15 +44,15 @@ const (
 )
 
 // breakpoints lists where the paragraph's lines may end: where Unicode Standard Annex #14 allows it and a reader would not
-// mind. Soft hyphens that were typed cost the given penalty.
-func (t *textSetter) breakpoints(p *paragraph, penalty int64) []breakpoint {
+// mind, or with anywhere wherever the annex does. Soft hyphens that were typed cost the given penalty.
+func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []breakpoint {
 	n := len(p.text)
 	if n == 0 { // a blank line
 		return make([]breakpoint, 2)
 	}
 	c := &t.line.scratch
 	c.measure(p)
-	c.allow(p.text)
+	c.allow(p.text, anywhere)
 	out := make([]breakpoint, 0, n/5+3)
 	out = append(out, breakpoint{after: t.startCost(p, 0)})
 	var stretch, shrink int64
@@ -165,14 +165,14 @@ func (c *scratch) measure(p *paragraph) {
 // space is the width of the space before rune k.
 func (c *scratch) space(k int) int64 { return c.x[k] - c.x[k-1] }
 
-// allow marks the breaks of UAX #14, less those that a reader would stumble over, and those inside a cluster.
-func (c *scratch) allow(text []rune) {
+// allow marks the breaks of UAX #14, less those inside a cluster, and those that a reader would stumble over but for anywhere.
+func (c *scratch) allow(text []rune, anywhere bool) {
 	c.segmenter.Init(text)
 	lines := c.segmenter.LineIterator()
 	for lines.Next() {
 		l := lines.Line()
 		k := l.Offset + len(l.Text)
-		if k < len(text) && c.cut[k]&clusterStart != 0 && !together(text, k) {
+		if k < len(text) && c.cut[k]&clusterStart != 0 && (anywhere || !together(text, k)) {
 			c.cut[k] |= mayBreak
 		}
 	}
@@ -188,17 +188,17 @@ func together(text []rune, k int) bool {
 	if dashes(after) {
 		return true
 	}
-	first, last := after[0], before
+	first := after[0]
 	switch {
 	case number(before):
-		bare := strings.ToLower(strings.TrimRight(string(after), ".,;:!?)”’\"'"))
-		return units[bare] || months[bare] || len(after) >= 3 && len(before) <= 3 && unicode.IsDigit(first) && thousands(after)
-	case number(after) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
-		return len(strings.TrimRight(string(after), ".,;:!?)")) <= 2
-	case number(after) && counters[strings.ToLower(string(last))]:
+		word := strings.ToLower(string(bare(after)))
+		return units[word] || units[strings.ToLower(string(after))] || months[word] || len(after) >= 3 && len(before) <= 3 && unicode.IsDigit(first) && thousands(after)
+	case number(bare(after)) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
+		return len(bare(after)) <= 2 // a day; a year may stand apart
+	case number(bare(after)) && counters[strings.ToLower(string(before))]:
 		return true
 	case unicode.IsUpper(first):
-		return titles[string(last)] || initials(last)
+		return titles[string(before)] || initials(before)
 	}
 	return false
 }
@@ -222,6 +222,14 @@ func tokenAfter(text []rune, from int) []rune {
 	return text[from:j]
 }
 
+// bare is a token without the punctuation after it.
+func bare(token []rune) []rune {
+	for len(token) > 0 && strings.ContainsRune(".,;:!?)”’\"'", token[len(token)-1]) {
+		token = token[:len(token)-1]
+	}
+	return token
+}
+
 func dashes(token []rune) bool {
 	for _, r := range token {
 		if r != '-' && r != 0x2013 && r != 0x2014 {
@@ -242,8 +250,8 @@ func number(token []rune) bool {
 
 // thousands reports whether a token is a group of three digits, as in 12 000.
 func thousands(token []rune) bool {
-	bare := strings.TrimRight(string(token), ".,;:!?)")
-	return len(bare) == 3 && number([]rune(bare))
+	token = bare(token)
+	return len(token) == 3 && number(token)
 }
 
 // initials reports whether a token is made of initials: K. or J.R.

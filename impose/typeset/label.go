@@ -23,7 +23,7 @@ func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) []
 	t := newTextSetter(l, "")
 	defer t.close()
 	p := t.plain(f, text)
-	bs := t.breakpoints(p, penaltyTyped)
+	bs := t.breakpoints(p, penaltyTyped, false)
 	room := parts(width, size)
 	for i := range bs { // no line is narrower than its widest word
 		if i > 0 {

@@ -185,8 +185,11 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, low,
 		penalty = penaltyRagged
 	}
 	for i := range body.parts {
-		body.parts[i].plain = t.breakpoints(body.parts[i].paragraph, penalty)
-		body.parts[i].hyphened = nil
+		p := &body.parts[i]
+		p.plain, p.hyphened = t.breakpoints(p.paragraph, penalty, false), nil
+		if fewest(p.plain, body.width(i, low), b.Type.Align == config.Justified) == 0 { // better parted than not at all
+			p.plain = t.breakpoints(p.paragraph, penalty, true)
+		}
 	}
 	if english && b.Type.Hyphenate == config.HyphenateAlways {
 		t.use(body, true, penalty)

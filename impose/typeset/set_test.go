@@ -266,7 +266,10 @@ func tryAll(ts *textSetter, body *body, b *intake.Block, size measure.Length) bo
 		}
 		for i := range body.parts {
 			p := &body.parts[i]
-			p.breaks = ts.breakpoints(p.paragraph, 500)
+			p.breaks = ts.breakpoints(p.paragraph, 500, false)
+			if low, _ := body.sizes(b); fewest(p.breaks, body.width(i, low), b.Type.Align == config.Justified) == 0 {
+				p.breaks = ts.breakpoints(p.paragraph, 500, true)
+			}
 			if hyphens && p.role == text {
 				p.breaks = ts.hyphened(p.paragraph, p.breaks, 500)
 			}
