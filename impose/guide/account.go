@@ -119,16 +119,24 @@ func (j *job) account(p *paper) {
 			}
 		}
 		t.row(p, u.Stock, strconv.Itoa(u.NewSheets), strconv.Itoa(j.leftovers(u.Stock)), strconv.Itoa(pieces),
-			fmt.Sprintf("%.0f%%", u.Filled*100), money(u.Cents, j.Settings))
+			fmt.Sprintf("%.0f%%", u.Filled*100), j.price(u.Cents))
 		sheets += int64(u.NewSheets)
 		cost += u.Cents
 	}
-	t.row(p, "Total", strconv.FormatInt(sheets, 10), "", strconv.Itoa(len(j.pieces)), "", money(cost, j.Settings))
+	t.row(p, "Total", strconv.FormatInt(sheets, 10), "", strconv.Itoa(len(j.pieces)), "", j.price(cost))
 	p.space(measure.Inch / 4)
 
 	j.shares(p, title)
 	j.kept(p, title)
 	j.scrap(p, title)
+}
+
+// price prints an amount; paper that costs nothing has no known price.
+func (j *job) price(cents int64) string {
+	if cents == 0 {
+		return "–"
+	}
+	return money(cents, j.Settings)
 }
 
 // shares is everyone's part of the cost.

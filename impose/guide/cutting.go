@@ -10,7 +10,7 @@ import (
 // A piece of many small blocks gets a page, with the list behind it.
 const (
 	pictureW = 27 * measure.Inch / 10
-	pictureH = 3 * measure.Inch
+	pictureH = 5 * measure.Inch / 2
 	mostH    = 5 * measure.Inch
 
 	mostBeside = 45               // cuts in a picture beside its list
@@ -49,7 +49,8 @@ func (j *job) band(p *paper, i int, g *group) {
 		head += small.line()
 	}
 	list := measure.Length(len(w.steps)) * (small.line() + 2*measure.Point)
-	pic := newPicture(j, p.hand, g, pictureW, min(max(list, pictureH), mostH))
+	words := func(q *part) wording { return j.wording(g, q) }
+	pic := newPicture(p.hand, w, words, pictureW, min(max(list, pictureH), mostH))
 	alone := len(w.steps) > mostBeside || pic.smallest() < leastShown
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
 	if alone {
@@ -57,7 +58,7 @@ func (j *job) band(p *paper, i int, g *group) {
 		if room < p.size.H/2 { // on a page of its own
 			room = p.bottom() - margin - measure.Inch*3/4 - head
 		}
-		pic = newPicture(j, p.hand, g, p.width(), room)
+		pic = newPicture(p.hand, w, words, p.width(), room)
 		need = pic.height
 	}
 	if begun := p.y; !p.need(head+need+measure.Inch/4) && i > 0 && begun > margin+measure.Inch {
@@ -106,6 +107,22 @@ func (j *job) band(p *paper, i int, g *group) {
 		j.places(p, g)
 	}
 	p.space(measure.Inch / 8)
+}
+
+// wording is a block's label: its place, and code and owner where the picture is of one piece.
+func (j *job) wording(g *group, q *part) wording {
+	if q.block < 0 {
+		return leftoverWording(size(q.rect.Size(), j.unit))
+	}
+	place, b := letter(q.first), g.pieces[0].at(q.first)
+	if len(g.pieces) > 1 {
+		return wording{tries: [][]string{{place}}, turned: b.Turned, style: smallB}
+	}
+	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, full: true, turned: b.Turned, style: smallB}
+}
+
+func leftoverWording(size string) wording {
+	return wording{tries: [][]string{{"leftover", size}, {size}, {"keep"}}, full: true, style: small}
 }
 
 // cuts is the list of a piece's cuts, from x to the right margin.

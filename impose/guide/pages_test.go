@@ -271,9 +271,9 @@ func TestRunSheetSaysWhatToLoad(t *testing.T) {
 	n := len(pages)
 	text := strings.Join(sectionsOf(pages)["Run sheet"], "\n")
 	for _, want := range []string{
-		fmt.Sprintf("print pages 1-%d on plain paper", n),
+		fmt.Sprintf("These guides, on plain paper 8 1/2 x 11 in: print pages 1-%d.", n),
 		"1 Vellum pages " + fmt.Sprintf("%d-%d", n+1, n+4),
-		"Before printing, cut 2 sheets 12 x 12 in: left edge of the 12 x 12 in against the fence, set",
+		"Before printing, cut 2 sheets 12 x 12 in: left edge of the", "Each gives 2 of 6 x 12 in to print.",
 		"Load 4 panels 6 x 12 in: print pages " + fmt.Sprintf("%d-%d", n+1, n+4),
 		"Load 3 sheets 8 1/2 x 11 in: print pages " + fmt.Sprintf("%d-%d", n+5, n+7),
 		"Load 1 leftover 4 x 7 1/2 in (blue folder): print page " + strconv.Itoa(n+12),

@@ -25,7 +25,7 @@ func (j *job) runSheet(p *paper, at sections) {
 	t := steps(p, 0)
 	t.columns[1].numbers = true
 	t.start(p)
-	t.row(p, "x", "These guides: print "+pages(guides)+" on plain paper, "+exact(j.Settings.Guide, j.unit)+", and check the line at the foot of this page.")
+	t.row(p, "x", "These guides, on plain paper "+exact(j.Settings.Guide, j.unit)+": print "+pages(guides)+". Check the line below.")
 	p.space(measure.Inch / 8)
 	for i, stock := range j.stocks() {
 		j.card(p, i+1, stock, at)
@@ -46,7 +46,7 @@ func (j *job) summary() string {
 		}
 	}
 	stocks := len(j.stocks())
-	s := fmt.Sprintf("%s: %s for %s, on %s of %s.", j.Title, count(copies, "block"), count(people, "person|people"),
+	s := fmt.Sprintf("%s: %s for %s, on %s of %s.", capital(j.Title), count(copies, "block"), count(people, "person|people"),
 		count(len(j.pieces), "piece"), count(stocks, "stock"))
 	if len(j.Files) > 0 {
 		files := j.Files
@@ -63,6 +63,7 @@ var cautions = [...][2]string{
 	{"Size.", "Print at 100% (actual size), never “fit to page”."},
 	{"Heat.", "A laser printer can melt stock that is not made for it: read the pack first."},
 	{"Ink.", "Let it dry before you touch or stack it."},
+	{"Feed.", "Sizes are width by height as the printer takes them: the width is the edge that goes in first."},
 	{"Blade.", "Keep fingers behind the rail, close the blade after each cut, and keep it from children."},
 	{"Rule.", "The printer's and the stock maker's directions come before this sheet."},
 }
@@ -204,7 +205,7 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 	t.start(p)
 	for _, c := range j.panels {
 		if c.stock == name {
-			t.row(p, "x", j.precutText(&c))
+			j.precut(p, t, &c)
 		}
 	}
 	for _, l := range loads {
@@ -255,6 +256,30 @@ func (j *job) advice(p *paper, x, w measure.Length, settings [][2]string) {
 	p.space(2 * measure.Point)
 }
 
+// precut is the step of cutting sheets into panels, with a small picture to its right.
+func (j *job) precut(p *paper, t *table, c *panels) {
+	const side = 14 * measure.Inch / 10
+	pic := newPicture(p.hand, c.way, func(q *part) wording {
+		if q.block < 0 {
+			return leftoverWording(size(q.rect.Size(), j.unit))
+		}
+		return wording{tries: [][]string{{"print", exact(q.rect.Size(), j.unit)}, {exact(q.rect.Size(), j.unit)}, {"print"}}, style: small}
+	}, side, side)
+	beside := *t
+	beside.columns = slices.Clone(t.columns)
+	beside.w -= side + gutter
+	beside.columns[1].w -= side + gutter
+	text := j.precutText(c)
+	h := max(beside.height(p, []string{"x", text}), pic.height)
+	p.need(h)
+	top := p.y
+	pic.draw(p, t.x+t.w-side, top)
+	beside.open = true
+	beside.row(p, "x", text)
+	p.y = top + h
+	t.rule(p)
+}
+
 // precutText says how sheets are cut into panels.
 func (j *job) precutText(c *panels) string {
 	what := "sheet"
@@ -271,13 +296,7 @@ func (j *job) precutText(c *panels) string {
 	text = strings.TrimSuffix(text, ";") + "."
 	made := map[string]int{}
 	var order []string
-	var leaves func(*part)
-	leaves = func(q *part) {
-		if q.near != nil {
-			leaves(q.near)
-			leaves(q.far)
-			return
-		}
+	c.way.root.leaves(func(q *part) {
 		name := exact(q.rect.Size(), j.unit)
 		switch {
 		case q.block >= 0:
@@ -291,8 +310,7 @@ func (j *job) precutText(c *panels) string {
 			order = append(order, name)
 		}
 		made[name]++
-	}
-	leaves(c.way.root)
+	})
 	for i, name := range order {
 		order[i] = strconv.Itoa(made[name]) + " of " + name
 	}

@@ -138,6 +138,16 @@ func (s *step) line() string {
 // gives names the two parts that a cut makes, the left or upper one first.
 func (s *step) gives() string { return s.of.near.what() + " + " + s.of.far.what() }
 
+// leaves visits the parts that are not cut, in the order in which they come off.
+func (p *part) leaves(visit func(*part)) {
+	if p.near == nil {
+		visit(p)
+		return
+	}
+	p.near.leaves(visit)
+	p.far.leaves(visit)
+}
+
 // tight reports whether an error of the part's width (height, if not down) would fall on a block: nothing in it gives way.
 func (p *part) tight(down bool) bool {
 	if p.near == nil {

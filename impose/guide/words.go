@@ -65,9 +65,18 @@ func ranges(pages []int) string {
 	return b.String()
 }
 
-// widest is a text with every number as wide as a page number can get. Space is reserved for it and not for the text, so
-// that the guides have as many pages before the pieces are numbered as after.
+// widest is a text with every page number as wide as it can get: every number from the word page on, or all where it has
+// no such word. Space is reserved for it and not for the text, so that the guides have as many pages before the pieces
+// are numbered as after.
 func widest(text string) string {
+	before, after, found := strings.Cut(text, " page")
+	if found {
+		return before + " page" + wide(after)
+	}
+	return wide(text)
+}
+
+func wide(text string) string {
 	var b strings.Builder
 	for i := 0; i < len(text); i++ {
 		if c := text[i]; c < '0' || c > '9' {
@@ -152,7 +161,12 @@ func words(b *intake.Block) string {
 			}
 		}
 	}
-	add(b.Title)
+	if title := strings.TrimSpace(b.Title); title != "" {
+		if r, _ := utf8.DecodeLastRuneInString(title); unicode.IsLetter(r) || unicode.IsDigit(r) {
+			title += ":"
+		}
+		add(title)
+	}
 	for _, p := range b.Text {
 		var line strings.Builder // a word may be parted by runs
 		for _, r := range p {
