@@ -40,7 +40,7 @@ func (c *content) draw(p *Page) {
 		c.line(l)
 	}
 	for i := range p.Texts {
-		c.text(&p.Texts[i])
+		c.text(&p.Texts[i], parting(p.Texts, i))
 	}
 }
 
@@ -120,8 +120,32 @@ func (c *content) line(l Line) {
 	c.op("l S\n")
 }
 
-// text writes one row of glyphs.
-func (c *content) text(t *Text) {
+// parting is the glyph of a turned row from which on it is shown by a second operator, or -1. PDFium takes neighbouring
+// operators that start at one height for parts of one line and sorts them from left to right (CPDF_TextPage::ProcessTextObject),
+// which reads the lines of a turned text from the last to the first. So an operator that starts an em away from both its
+// neighbours stands between any two lines.
+func parting(texts []Text, i int) int {
+	t := &texts[i]
+	if !t.Turned {
+		return -1
+	}
+	apart := func(g Glyph, from measure.Length) bool { return g.Y-from > t.Size || from-g.Y > t.Size }
+	best := -1
+	for k := 1; k < len(t.Glyphs); k++ {
+		if g := t.Glyphs[k]; g.Text != "" {
+			if best < 0 {
+				best = k // better than nothing where the row is short
+			}
+			if apart(g, t.Glyphs[0].Y) && (i+1 == len(texts) || len(texts[i+1].Glyphs) == 0 || apart(g, texts[i+1].Glyphs[0].Y)) {
+				return k
+			}
+		}
+	}
+	return best
+}
+
+// text writes one row of glyphs, those from the parting on by an operator of their own.
+func (c *content) text(t *Text, parting int) {
 	if len(t.Glyphs) == 0 {
 		return
 	}
@@ -135,7 +159,7 @@ func (c *content) text(t *Text) {
 	c.length(t.Size)
 	c.op("Tf\n")
 
-	r := row{c: c, t: t, f: f}
+	r := row{c: c, t: t, f: f, parting: parting}
 	// show never fails here: every sign has been seen when the codes were given out.
 	_ = spell(t, r.show, func(text string) {
 		r.end()
@@ -157,6 +181,7 @@ type row struct {
 	c           *content
 	t           *Text
 	f           *face
+	parting     int
 	open        bool
 	start, base measure.Length
 	pen         int64 // from the start, in 1/1000 EMU: a size in EMU times a width in 1/1000 em
@@ -168,7 +193,7 @@ func (r *row) show(i int, s sign) error {
 	if r.t.Turned {
 		at, base = g.Y, g.X
 	}
-	if !r.open || base != r.base {
+	if !r.open || base != r.base || i == r.parting {
 		r.end()
 		r.open, r.start, r.base, r.pen = true, at, base, 0
 		if r.t.Turned {
