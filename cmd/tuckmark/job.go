@@ -26,18 +26,23 @@ type wishes struct {
 
 // flags adds them to a command.
 func (w *wishes) flags(c *cobra.Command) {
+	w.settingFlags(c)
 	f := c.Flags()
-	f.StringVar(&w.config, "config", "", "read this configuration `file` instead of tuckmark.yaml")
 	f.StringVar(&w.paper, "paper", "", "take what lies in the folder from the Paper or Leftovers sheet of this `workbook`")
-	f.StringArrayVar(&w.set, "set", nil, "set a `key=value` of the configuration, such as type.smallest=8; may be repeated")
-	w.keys = map[string]*string{}
 	for _, k := range [][2]string{
-		{"units", "`unit` of bare numbers: in, mm or cm"},
 		{"gap", "waste between neighbouring blocks: auto or a `measure`"},
 		{"effort", "how long to look for a better layout, as a `number` of tries for each block"},
 	} {
 		w.keys[k[0]] = f.String(k[0], "", k[1])
 	}
+}
+
+// settingFlags adds those that every command with a configuration has.
+func (w *wishes) settingFlags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&w.config, "config", "", "read this configuration `file` instead of tuckmark.yaml")
+	f.StringArrayVar(&w.set, "set", nil, "set a `key=value` of the configuration, such as type.smallest=8; may be repeated")
+	w.keys = map[string]*string{"units": f.String("units", "", "`unit` of bare numbers: in, mm or cm")}
 }
 
 // settings resolves the configuration for a job whose first input is named.
@@ -67,6 +72,22 @@ func (w *wishes) settings(c *cobra.Command, first string) (*config.Settings, pro
 	return s, list, nil
 }
 
+// resolve is settings for a command that cannot go on with a wrong configuration: what is wrong is told.
+func (w *wishes) resolve(c *cobra.Command, ui *ui, first string) (*config.Settings, problem.List, error) {
+	s, problems, err := w.settings(c, first)
+	if err != nil {
+		return nil, nil, err
+	}
+	if problems.Errors() > 0 {
+		ui.problems(problems, false)
+		if slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Disk }) {
+			return nil, nil, status(exitFile)
+		}
+		return nil, nil, status(exitUsage)
+	}
+	return s, problems, nil
+}
+
 // work is a job as far as it is done: each phase adds its part and its problems.
 type work struct {
 	settings *config.Settings
@@ -82,16 +103,9 @@ type work struct {
 // prepare reads, sets and arranges. Every phase takes what the one before could use, so that all problems are found in
 // one run.
 func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, error) {
-	settings, problems, err := w.settings(c, inputs[0])
+	settings, problems, err := w.resolve(c, ui, inputs[0])
 	if err != nil {
 		return nil, err
-	}
-	if problems.Errors() > 0 {
-		ui.problems(problems, false)
-		if slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.Disk }) {
-			return nil, status(exitFile)
-		}
-		return nil, status(exitUsage)
 	}
 	j := &work{settings: settings, files: inputs, problems: problems}
 	job, found := intake.Read(inputs, settings)

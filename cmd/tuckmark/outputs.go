@@ -6,7 +6,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
+	"unicode"
 
 	"tuckmark/config/problem"
 )
@@ -125,4 +127,28 @@ func sameFile(inputs, outs []string) error {
 		}
 	}
 	return nil
+}
+
+// safeName is a name as it can stand in a file's name on every system: letters and digits, small, all else as hyphens.
+func safeName(name string) string {
+	var b strings.Builder
+	gap := false
+	for _, r := range strings.ToLower(name) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			gap = true
+			continue
+		}
+		if gap && b.Len() > 0 {
+			b.WriteByte('-')
+		}
+		gap = false
+		b.WriteRune(r)
+		if b.Len() > 60 {
+			break
+		}
+	}
+	if b.Len() == 0 {
+		return "unnamed"
+	}
+	return b.String()
 }

@@ -1,0 +1,183 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/guide"
+	"tuckmark/impose/press"
+	"tuckmark/impose/typeset"
+)
+
+func testpageCommand(ui *ui) *cobra.Command {
+	var w wishes
+	var name, out, measured string
+	c := &cobra.Command{
+		Use:   "testpage --printer NAME",
+		Short: "Make a page to measure a printer by, or say what to enter for what was measured",
+		Long: `testpage writes a page with rulers, a frame and crosses at known places. Print it, measure where the crosses
+are, and enter shift and scale for the printer in tuckmark.yaml; everything is then printed with that correction.
+With --measured it writes nothing and says what to enter.`,
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			s, _, err := w.resolve(c, ui, ".")
+			if err != nil {
+				return err
+			}
+			p, err := ui.printer(s, name)
+			if err != nil {
+				return err
+			}
+			if measured != "" {
+				return correction(ui, s, p, measured)
+			}
+			if out == "" {
+				out = "testpage-" + safeName(p.Name) + ".pdf"
+			}
+			if w.config != "" {
+				if err := sameFile([]string{w.config}, []string{out}); err != nil {
+					return err
+				}
+			}
+			return writeTestPage(ui, s, p, out)
+		},
+	}
+	w.settingFlags(c)
+	c.Flags().StringVar(&name, "printer", "", "the printer's `name` in the configuration (may be left out where there is only one)")
+	c.Flags().StringVarP(&out, "output", "o", "", "write the page to this `file` (default: testpage-NAME.pdf in the working folder)")
+	c.Flags().StringVar(&measured, "measured", "", "the four `measures` A; B; C; D as found on the printed page")
+	return c
+}
+
+// printer finds one by name.
+func (u *ui) printer(s *config.Settings, name string) (config.Printer, error) {
+	if name == "" && len(s.Printers) == 1 {
+		return s.Printers[0], nil
+	}
+	var names []string
+	for _, p := range s.Printers {
+		if p.Name == name {
+			return p, nil
+		}
+		names = append(names, p.Name)
+	}
+	what, cause, hint := fmt.Sprintf("there is no printer “%s”", name), "the configuration knows "+quotedList(names), "name one of them with --printer"
+	if name == "" {
+		what = "which printer is the page for?"
+	}
+	if near := config.Near(name, names); near != "" && name != "" {
+		hint = fmt.Sprintf("did you mean “%s”?", near)
+	}
+	u.problems(problem.List{{What: what, Cause: cause, Hint: hint}}, false)
+	return config.Printer{}, status(exitUsage)
+}
+
+func quotedList(names []string) string {
+	var out []string
+	for _, n := range names {
+		out = append(out, "“"+n+"”")
+	}
+	return strings.Join(out, ", ")
+}
+
+func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) error {
+	if size, _ := guide.TestPiece(p, s); size.W < 3*measure.Inch || size.H < 4*measure.Inch {
+		ui.problems(problem.List{{What: fmt.Sprintf("the printer “%s” pulls no paper that is large enough for a test page", p.Name),
+			Cause: fmt.Sprintf("the largest it pulls is %s", measure.Size{W: p.Widest, H: p.Longest}.About(s.Unit)),
+			Hint:  "check the printer's measures in the configuration, and their unit"}}, false)
+		return status(exitUsage)
+	}
+	pages := guide.TestPage(p, guide.Input{Settings: s, Fonts: typeset.NewLibrary(s.Fonts)})
+	var pdf bytes.Buffer
+	title := "Test page of " + p.Name
+	if err := press.Write(&pdf, press.Document{Title: title, Sections: []press.Section{{Title: "Test page", Pages: pages}}}, nil); err != nil {
+		ui.fault(err)
+		return status(exitFile)
+	}
+	var out outputs
+	defer out.discard()
+	if p := out.write(to, pdf.Bytes()); p != nil {
+		return ui.disk(*p)
+	}
+	if p := out.commit(); p != nil {
+		return ui.disk(*p)
+	}
+	size, _ := guide.TestPiece(p, s)
+	ui.say("To print with “%s” on plain paper of %s, at actual size: %s", p.Name, size.About(s.Unit), to)
+	if !p.Feeds(s.Guide) {
+		ui.say("  (it pulls no sheet of %s: cut one first)", s.Guide.About(s.Unit))
+	}
+	ui.say("The page says what to measure and where to enter it.")
+	return nil
+}
+
+// correction says what to enter for the crosses as they were found.
+func correction(ui *ui, s *config.Settings, p config.Printer, measured string) error {
+	found, bad := readCrosses(measured, s.Unit)
+	if bad != nil {
+		ui.problems(problem.List{*bad}, false)
+		return status(exitUsage)
+	}
+	_, at := guide.TestPiece(p, s)
+	shift, scale, ok := guide.Correct(p, at, found)
+	u := s.Unit
+	if !ok {
+		ui.problems(problem.List{{What: "these cannot be the crosses of the test page",
+			Cause: fmt.Sprintf("they should be about %s; %s; %s; %s", at.Left.About(u), at.Right.About(u), at.Top.About(u), at.Bottom.About(u)),
+			Hint:  "measure each from the left or the upper edge of the paper; a page printed with “fit to page” has to be printed again at actual size"}}, false)
+		return status(exitUsage)
+	}
+	file := "tuckmark.yaml"
+	if s.File != "" {
+		file = s.File
+	}
+	ui.say("Enter for the printer “%s” in %s:", p.Name, file)
+	ui.say("")
+	ui.say("%s", guide.Entry(p.Name, short(shift.X, u), short(shift.Y, u), guide.Factor(scale[0]), guide.Factor(scale[1])))
+	ui.say("")
+	ui.say("Then print the test page again: the crosses should be where it says.")
+	return nil
+}
+
+// short is a shift as finely as it matters: to a thousandth of an inch or a hundredth of a millimetre.
+func short(l measure.Length, u measure.Unit) string {
+	decimals, show := 3, measure.In
+	if u == measure.Mm || u == measure.Cm {
+		decimals, show = 2, measure.Mm
+	}
+	n := strconv.FormatFloat(float64(l)/float64(show.Length()), 'f', decimals, 64)
+	if strings.Trim(n, "-0.") == "" {
+		n = "0"
+	}
+	return n + " " + show.String()
+}
+
+// readCrosses reads "1; 7 1/2; 1; 10".
+func readCrosses(text string, u measure.Unit) (guide.Crosses, *problem.Problem) {
+	bad := func(what, hint string) (guide.Crosses, *problem.Problem) {
+		return guide.Crosses{}, &problem.Problem{What: what, Hint: hint}
+	}
+	parts := strings.Split(text, ";")
+	if len(parts) == 1 {
+		parts = strings.Split(text, ",")
+	}
+	const how = `give the four distances A, B, C and D of the page in that order, like --measured "1 1/32; 7 1/2; 1; 10"`
+	if len(parts) != 4 {
+		return bad(fmt.Sprintf("%s in “%s”, not four", counted(len(parts), "measure"), text), how)
+	}
+	var l [4]measure.Length
+	for i, p := range parts {
+		var err error
+		if l[i], err = measure.Parse(strings.TrimSpace(p), u); err != nil {
+			return bad(err.Error(), how)
+		}
+	}
+	return guide.Crosses{Left: l[0], Right: l[1], Top: l[2], Bottom: l[3]}, nil
+}

@@ -1,0 +1,239 @@
+package guide
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/press"
+)
+
+// A printer puts a point that it is told to print at p in truth at a*p + b: it stretches a little and lies a little off.
+// The test page has crosses at known places; from where they are found the correction follows that takes both back. As
+// the page is printed with the correction so far, the new one is worked out from that one and not from none.
+
+// Crosses are the known places on a test page: distances of the crosses from the left and upper edges of the paper.
+type Crosses struct{ Left, Right, Top, Bottom measure.Length }
+
+// TestPiece is the paper to print a printer's test page on, and where its crosses are: the paper of the guides, or as
+// much of it as the printer pulls.
+func TestPiece(p config.Printer, s *config.Settings) (measure.Size, Crosses) {
+	size := s.Guide
+	if !p.Feeds(size) {
+		size.W = min(max(size.W, p.Narrowest), p.Widest)
+		size.H = min(max(size.H, p.Shortest), p.Longest)
+	}
+	step := measure.Inch / 4
+	if metric(s.Unit) {
+		step = 5 * measure.Millimetre
+	}
+	off := func(margin measure.Length) measure.Length { return max(4, (margin+step-1)/step+1) * step }
+	// The far crosses are a whole number of steps from the near edge too, so that a rule shows them on a line.
+	back := func(side, margin measure.Length) measure.Length { return (side - off(margin)) / step * step }
+	return size, Crosses{Left: off(p.Margins.Left), Right: back(size.W, p.Margins.Right),
+		Top: off(p.Margins.Top), Bottom: back(size.H, p.Margins.Bottom)}
+}
+
+// Correct is the shift and scale to enter for a printer whose test page, printed with the correction that it has now,
+// shows the crosses at the places found. It reports false where the places cannot be those of a test page.
+func Correct(p config.Printer, true, found Crosses) (config.Offset, [2]float64, bool) {
+	x, sx, okX := correct(true.Left, true.Right, found.Left, found.Right, p.Shift.X, p.Scale[0])
+	y, sy, okY := correct(true.Top, true.Bottom, found.Top, found.Bottom, p.Shift.Y, p.Scale[1])
+	return config.Offset{X: x, Y: y}, [2]float64{sx, sy}, okX && okY
+}
+
+// correct is Correct in one direction. The page was sent as scale*p + shift, and of two of its points is known where they
+// are: near is found at m, and so on. What the printer did is found = a*p + b, so that
+//
+//	new scale = scale / a, and new shift = shift + scale*near - m*(new scale).
+func correct(near, far, m, n, shift measure.Length, scale float64) (measure.Length, float64, bool) {
+	if scale == 0 {
+		scale = 1
+	}
+	const most = 0.05 // no printer is off by more than a twentieth (a judgement); a person who mistook a cross is
+	if a := float64(n-m) / float64(far-near); n <= m || math.Abs(a-1) > most {
+		return 0, 0, false
+	}
+	to := scale * float64(far-near) / float64(n-m)
+	to = math.Round(to*1e5) / 1e5
+	off := float64(shift) + scale*float64(near) - float64(m)*to
+	return measure.Length(math.Round(off)), to, math.Abs(off) < float64(measure.Inch)
+}
+
+// TestPage is the page to measure a printer by, with its correction so far; where the words need more room there is more
+// than one.
+func TestPage(p config.Printer, in Input) []press.Page {
+	size, at := TestPiece(p, in.Settings)
+	w := &paper{hand: newHand(in), size: size, name: "Test page"}
+	w.pages = []press.Page{{Title: "Test page", Size: size}}
+	t := testPage{paper: w, printer: p, settings: in.Settings, at: at}
+	t.frame(size.At(0, 0).Inset(p.Margins), hairline, black, 0)
+	for _, x := range []measure.Length{at.Left, at.Right} {
+		for _, y := range []measure.Length{at.Top, at.Bottom} {
+			t.cross(x, y)
+		}
+	}
+	t.rulers()
+	t.words()
+	for i := range w.pages {
+		g := &w.pages[i]
+		g.Scale, g.ShiftX, g.ShiftY = p.Scale, p.Shift.X, p.Shift.Y
+	}
+	return w.pages
+}
+
+type testPage struct {
+	*paper
+	printer  config.Printer
+	settings *config.Settings
+	at       Crosses
+}
+
+func (t *testPage) cross(x, y measure.Length) {
+	const arm = measure.Inch / 4
+	t.stroke(x-arm, y, x+arm, y, hairline, black, 0)
+	t.stroke(x, y-arm, x, y+arm, hairline, black, 0)
+}
+
+const ruled = 3 * measure.Inch / 8 // from the crosses to the rulers
+
+// rulers run from edge to edge of the paper, so that where their print begins shows what the printer cannot print.
+func (t *testPage) rulers() {
+	small := style{false, 7 * measure.Point, black}
+	step, whole, half, numbered := measure.Inch/16, 16, 8, measure.Inch
+	if metric(t.settings.Unit) {
+		step, whole, half, numbered = measure.Millimetre, 10, 5, measure.Centimetre
+	}
+	tick := func(n int) measure.Length {
+		switch {
+		case n%whole == 0:
+			return measure.Inch / 6
+		case n%half == 0:
+			return measure.Inch / 8
+		}
+		return measure.Inch / 16
+	}
+	y, x := t.at.Top+ruled, t.at.Left+ruled
+	t.stroke(0, y, t.size.W, y, hairline, black, 0)
+	t.stroke(x, 0, x, t.size.H, hairline, black, 0)
+	for n := 0; measure.Length(n)*step <= t.size.W; n++ {
+		at := measure.Length(n) * step
+		t.stroke(at, y, at, y+tick(n), hairline, black, 0)
+		if n%whole == 0 && at != x {
+			t.cell(at-measure.Inch/4, y+measure.Inch/6+small.size, measure.Inch/2, small, strconv.Itoa(int(at/numbered)), toCentre)
+		}
+	}
+	for n := 0; measure.Length(n)*step <= t.size.H; n++ {
+		at := measure.Length(n) * step
+		t.stroke(x, at, x+tick(n), at, hairline, black, 0)
+		if n%whole == 0 && at != y {
+			t.text(x+measure.Inch/5, at+small.size/3, small, strconv.Itoa(int(at/numbered)))
+		}
+	}
+}
+
+// words say what to measure and where to enter it.
+func (t *testPage) words() {
+	u := t.settings.Unit
+	about := func(l measure.Length) string { return l.About(ruler(u)) }
+	x := t.at.Left + ruled + measure.Inch/2
+	w := t.size.W - max(margin/2, t.printer.Margins.Right) - x
+	t.y = t.at.Top + ruled + measure.Inch/2
+	title, text, mono := strong, small, small
+	if w > 3*measure.Inch {
+		title, text, mono = heading, body, body
+	}
+	say := func(s style, indent measure.Length, words string) {
+		for _, l := range t.lines(s, words, w-indent) {
+			if t.y+s.line() > t.size.H-max(t.printer.Margins.Bottom, margin)-measure.Inch*3/4 {
+				t.open()
+			}
+			t.text(x+indent, t.y+s.size, s, l)
+			t.y += s.line()
+		}
+	}
+	gap := func() { t.space(measure.Inch / 10) }
+	const in = measure.Inch / 5
+	say(title, 0, "Test page of the printer “"+t.printer.Name+"”")
+	say(text, 0, "Print it on plain paper of "+exact(t.size, u)+", upper edge first, at actual size (100 %), never “fit to page”.")
+	gap()
+	say(text, 0, "1. Measure with a good rule, from the edges of the paper:")
+	for _, m := range []struct {
+		name, from, to string
+		is             measure.Length
+	}{
+		{"A", "left edge", "crosses on the left", t.at.Left}, {"B", "left edge", "crosses on the right", t.at.Right},
+		{"C", "upper edge", "upper crosses", t.at.Top}, {"D", "upper edge", "lower crosses", t.at.Bottom},
+	} {
+		say(text, in, m.name+": from the "+m.from+" to the "+m.to+". It should be "+about(m.is)+"; it is  .............")
+	}
+	gap()
+	say(text, 0, "2. If all four are as they should be, there is nothing to do. If not, this tells what to enter:")
+	say(mono, in, "tuckmark testpage --printer "+quoteArg(t.printer.Name)+" --measured \"A; B; C; D\"")
+	say(text, 0, "with your four measures for the letters. By hand it is, in "+unitName(u)+":")
+	t.formula(say, mono, in, "x", "A", "B", t.at.Left, t.at.Right, t.printer.Shift.X, t.printer.Scale[0])
+	t.formula(say, mono, in, "y", "C", "D", t.at.Top, t.at.Bottom, t.printer.Shift.Y, t.printer.Scale[1])
+	gap()
+	say(text, 0, "3. Enter both under “printers” in tuckmark.yaml:")
+	for i, l := range strings.Split(Entry(t.printer.Name, "...", "...", "...", "..."), "\n") {
+		say(mono, in+[...]measure.Length{0, 1, 2, 2}[i]*measure.Inch/8, strings.TrimSpace(l))
+	}
+	gap()
+	say(text, 0, "4. Print the test page again: now the crosses are where they should be.")
+	gap()
+	m := t.printer.Margins
+	say(text, 0, fmt.Sprintf("The frame stands where the margins of this printer end: left %s, top %s, right %s, bottom %s. If a side of it is missing, the printer "+
+		"cannot print that far: read off the rulers, which begin at the edges of the paper, where the print begins, and enter that as “margins”.",
+		about(m.Left), about(m.Top), about(m.Right), about(m.Bottom)))
+	gap()
+	say(text, 0, t.sofar())
+}
+
+// formula is correct in words, its constants worked out.
+func (t *testPage) formula(say func(style, measure.Length, string), s style, in measure.Length, axis, m, n string, near, far, shift measure.Length, scale float64) {
+	if scale == 0 {
+		scale = 1
+	}
+	one := float64(ruler(t.settings.Unit).Length())
+	number := func(l float64) string { return strconv.FormatFloat(math.Round(l/one*1e4)/1e4, 'f', -1, 64) }
+	say(s, in, fmt.Sprintf("scale %s = %s : (%s - %s)", axis, number(scale*float64(far-near)), n, m))
+	say(s, in, fmt.Sprintf("shift %s = %s - (%s times scale %s)", axis, number(float64(shift)+scale*float64(near)), m, axis))
+}
+
+// sofar says what correction the page was printed with.
+func (t *testPage) sofar() string {
+	p, u := t.printer, ruler(t.settings.Unit)
+	if p.Shift == (config.Offset{}) && (p.Scale == [2]float64{1, 1} || p.Scale == [2]float64{}) {
+		return "This page was printed without a correction."
+	}
+	return fmt.Sprintf("This page was printed with the correction so far: shift %s and %s, scale %s and %s (x and y). The new one takes its place.",
+		p.Shift.X.Format(u), p.Shift.Y.Format(u), Factor(p.Scale[0]), Factor(p.Scale[1]))
+}
+
+// Entry is what to write into tuckmark.yaml for a printer's correction.
+func Entry(printer, shiftX, shiftY, scaleX, scaleY string) string {
+	return fmt.Sprintf("printers:\n  - name: %s\n    shift: {x: %s, y: %s}\n    scale: {x: %s, y: %s}", printer, shiftX, shiftY, scaleX, scaleY)
+}
+
+// Factor is a scale as the configuration takes it.
+func Factor(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
+
+func unitName(u measure.Unit) string {
+	if metric(u) {
+		return "millimetres"
+	}
+	return "inches"
+}
+
+// quoteArg is a name as a shell takes it.
+func quoteArg(name string) string {
+	if strings.ContainsFunc(name, func(r rune) bool {
+		return !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("-_.", r))
+	}) {
+		return `"` + name + `"`
+	}
+	return name
+}
