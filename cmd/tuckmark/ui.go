@@ -22,6 +22,7 @@ type ui struct {
 	bar      *progressbar.ProgressBar
 	began    time.Time
 	stage    string
+	furthest int
 }
 
 func newUI(out, err io.Writer) *ui {
@@ -141,7 +142,7 @@ func (u *ui) json(list problem.List, blocks, held int) error {
 }
 
 // begin starts a stage of work; progress is told how far it is, from one goroutine at a time.
-func (u *ui) begin(stage string) { u.end(); u.stage, u.began = stage, time.Now() }
+func (u *ui) begin(stage string) { u.end(); u.stage, u.began, u.furthest = stage, time.Now(), 0 }
 
 func (u *ui) progress(done, of int) {
 	if !u.terminal || of <= 0 {
@@ -152,9 +153,11 @@ func (u *ui) progress(done, of int) {
 			return
 		}
 		u.bar = progressbar.NewOptions(of, progressbar.OptionSetWriter(u.err), progressbar.OptionSetDescription(u.stage),
-			progressbar.OptionSetWidth(30), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
+			progressbar.OptionSetWidth(30), progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false),
+			progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
 	}
-	_ = u.bar.Set(min(done, of)) // a bar that cannot be drawn is no reason to stop
+	u.furthest = max(u.furthest, min(done, of)) // a phase that begins anew does not go back
+	_ = u.bar.Set(u.furthest)                   // a bar that cannot be drawn is no reason to stop
 }
 
 func (u *ui) end() {
