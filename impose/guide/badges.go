@@ -7,43 +7,60 @@ import (
 	"tuckmark/config/measure"
 )
 
+// The sides of a piece that a cut may reach, in the order of preference for its number.
+const (
+	above = iota
+	below
+	before
+	behind
+	inside // it reaches none
+)
+
+// side is where the number of a cut stands.
+func (pic *picture) side(s *step) int {
+	r, o := s.of.rect, pic.way.root.rect
+	switch {
+	case s.of.down && r.Y == o.Y:
+		return above
+	case s.of.down && r.Bottom() == o.Bottom():
+		return below
+	case !s.of.down && r.X == o.X:
+		return before
+	case !s.of.down && r.Right() == o.Right():
+		return behind
+	}
+	return inside
+}
+
 // number places the numbers of the cuts: outside the piece where the cut reaches its edge, pushed apart where they would
 // touch, with a thin line to their cut; else on the cut's line, clear of labels and of other numbers where it can be.
 func (pic *picture) number(p *paper, outline measure.Rect, labels []label) {
-	h, w := badgeStyle.line(), pic.way
+	h := badgeStyle.line()
 	type tag struct {
 		text string
 		at   measure.Length // of the cut, along the side
 		w    measure.Length
 	}
-	var sides [4][]tag // top, bottom, left, right
+	var sides [4][]tag
 	var inner []*step
-	for i := range w.steps {
-		s := &w.steps[i]
+	for i := range pic.way.steps {
+		s := &pic.way.steps[i]
 		text := strconv.Itoa(s.n)
 		l := pic.line(s)
 		t := tag{text, l.x1, p.advance(badgeStyle, text) + 2*measure.Point}
 		if !s.of.down {
 			t.at = l.y1
 		}
-		r, o := s.of.rect, w.root.rect
-		switch {
-		case s.of.down && r.Y == o.Y:
-			sides[0] = append(sides[0], t)
-		case s.of.down && r.Bottom() == o.Bottom():
-			sides[1] = append(sides[1], t)
-		case !s.of.down && r.X == o.X:
-			sides[2] = append(sides[2], t)
-		case !s.of.down && r.Right() == o.Right():
-			sides[3] = append(sides[3], t)
-		default:
+		if side := pic.side(s); side == inside {
 			inner = append(inner, s)
+		} else {
+			sides[side] = append(sides[side], t)
 		}
 	}
 	for side, tags := range sides {
 		slices.SortStableFunc(tags, func(a, b tag) int { return int(a.at - b.at) })
 		extent := func(t tag) measure.Length {
-			if side < 2 {
+			if side <= below {
 				return t.w
 			}
 			return h - 3*measure.Point
@@ -52,20 +69,24 @@ func (pic *picture) number(p *paper, outline measure.Rect, labels []label) {
 		for i, t := range tags {
 			at[i] = t.at
 		}
-		spread(at, func(i int) measure.Length { return extent(tags[i]) })
+		from, to := pic.box.X, pic.box.Right()
+		if side > below {
+			from, to = pic.box.Y, pic.box.Bottom()
+		}
+		spread(at, func(i int) measure.Length { return extent(tags[i]) }, from, to)
 		for i, t := range tags {
 			var r measure.Rect
 			switch side {
-			case 0:
+			case above:
 				r = measure.Rect{X: at[i] - t.w/2, Y: outline.Y - pic.rim, W: t.w, H: h}
 				p.stroke(t.at, outline.Y, at[i], r.Bottom(), hairline, black, 0)
-			case 1:
+			case below:
 				r = measure.Rect{X: at[i] - t.w/2, Y: outline.Bottom() + pic.rim - h, W: t.w, H: h}
 				p.stroke(t.at, outline.Bottom(), at[i], r.Y+measure.Point, hairline, black, 0)
-			case 2:
+			case before:
 				r = measure.Rect{X: outline.X - pic.rim/2 - t.w, Y: at[i] - h/2, W: t.w, H: h}
 				p.stroke(outline.X, t.at, r.Right()+measure.Point, at[i], hairline, black, 0)
-			case 3:
+			case behind:
 				r = measure.Rect{X: outline.Right() + pic.rim/2, Y: at[i] - h/2, W: t.w, H: h}
 				p.stroke(outline.Right(), t.at, r.X-measure.Point, at[i], hairline, black, 0)
 			}
@@ -122,9 +143,9 @@ func (pic *picture) spot(p *paper, s *step, w measure.Length, outline measure.Re
 	return best
 }
 
-// spread moves sorted centres apart so that things of those extents do not touch, each group of neighbours staying around
-// its own middle.
-func spread(at []measure.Length, extent func(int) measure.Length) {
+// spread moves sorted centres apart so that things of those extents do not touch, each row of neighbours around its own
+// middle, and all within from and to where they fit.
+func spread(at []measure.Length, extent func(int) measure.Length, from, to measure.Length) {
 	type cluster struct {
 		first, last int
 		mid, w      measure.Length
@@ -154,5 +175,13 @@ func spread(at []measure.Length, extent func(int) measure.Length) {
 			at[k] = x + extent(k)/2
 			x += extent(k)
 		}
+	}
+	for i := range at {
+		at[i] = max(at[i], from+extent(i)/2)
+		from = at[i] + extent(i)/2
+	}
+	for i := len(at) - 1; i >= 0; i-- {
+		at[i] = min(at[i], to-extent(i)/2)
+		to = at[i] - extent(i)/2
 	}
 }

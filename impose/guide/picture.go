@@ -14,10 +14,11 @@ type picture struct {
 	num     int64 // the scale is num/den
 	den     int64
 	w       measure.Length // of the box
-	rim     measure.Length // for numbers, on all four sides
-	height  measure.Length // with the rim
+	rim     measure.Length // for numbers, on three sides
+	height  measure.Length // with the rim, and one below where numbers stand there
 	badges  []badge
-	x, y    measure.Length // of the piece's corner on the page
+	box     measure.Rect   // on the page
+	x, y    measure.Length // of the piece's corner in it
 
 	complete bool // every label says all that it should
 }
@@ -43,14 +44,18 @@ func newPicture(hand *hand, way *way, words func(*part) wording, w, h measure.Le
 	s := way.root.rect.Size()
 	widest := hand.advance(badgeStyle, strconv.Itoa(len(way.steps)))
 	pic := &picture{way: way, wording: words, w: w, rim: measure.Inch*14/100 + max(widest, measure.Inch*8/100), num: 1, den: 1}
-	w, h = w-2*pic.rim, h-2*pic.rim
+	foot := measure.Inch / 24
+	if slices.ContainsFunc(way.steps, func(s step) bool { return pic.side(&s) == below }) {
+		foot = pic.rim
+	}
+	w, h = w-2*pic.rim, h-pic.rim-foot
 	if s.W > w || s.H > h { // the smaller of w/s.W and h/s.H
 		pic.num, pic.den = int64(w), int64(s.W)
 		if int64(h)*int64(s.W) < int64(w)*int64(s.H) {
 			pic.num, pic.den = int64(h), int64(s.H)
 		}
 	}
-	pic.height = pic.scale(s.H) + 2*pic.rim
+	pic.height = pic.scale(s.H) + pic.rim + foot
 	return pic
 }
 
@@ -78,6 +83,7 @@ func (pic *picture) rect(r measure.Rect) measure.Rect {
 func (pic *picture) draw(p *paper, left, top measure.Length) {
 	w := pic.way
 	whole := pic.scale(w.root.rect.W)
+	pic.box = measure.Rect{X: left, Y: top, W: pic.w, H: pic.height}
 	pic.x, pic.y = left+(pic.w-whole)/2, top+pic.rim
 	outline := pic.rect(w.root.rect)
 

@@ -167,6 +167,9 @@ func heads(fields []field) []any {
 
 // row writes cells; an empty text leaves its cell empty.
 func (b *book) row(sheet string, at, columns int, style func(int) int, cells []any) {
+	if len(cells) != columns {
+		panic(fmt.Sprintf("guide: %d cells for the %d columns of %s", len(cells), columns, sheet))
+	}
 	for i, c := range cells {
 		name, err := excelize.CoordinatesToCellName(i+1, at)
 		b.do(err)
@@ -201,9 +204,9 @@ func cents(n int64) float64 { return float64(n) / 100 }
 
 func (b *book) blocks() {
 	fields := []field{{"Code", 9, text}, {"Owner", 20, text}, {"Page", 14, text}, {"First words", 44, text}, {"Stock", 15, text},
-		{"Outcome", 11, text}, {b.in("Trim width"), 9, length}, {b.in("Trim height"), 9, length}, {"Font", 14, text}, {"Type size (pt)", 9, length},
+		{"Outcome", 11, text}, {"Trimmed to", 17, text}, {"Font", 14, text}, {"Type size (pt)", 9, length},
 		{"Lines", 7, whole}, {"PDF page", 8, whole}, {"Place", 7, text}, {"Copy", 7, whole}, {"Turned", 8, text},
-		{"File", 24, text}, {"Sheet", 14, text}, {"Row", 7, whole}}
+		{"File", 24, text}, {"Worksheet", 14, text}, {"Row", 7, whole}}
 	var rows [][]any
 	for i := range b.job.owners {
 		o := &b.job.owners[i]
@@ -217,11 +220,11 @@ func (b *book) blocks() {
 				turned = "yes"
 				w, h = h, w
 			}
-			rows = append(rows, []any{s.Code, s.Owner, page, begins, s.piece.Stock, "printed", b.number(w), b.number(h), s.Font, s.Points,
+			rows = append(rows, []any{s.Code, s.Owner, page, begins, s.piece.Stock, "printed", exact(measure.Size{W: w, H: h}, b.job.unit), s.Font, s.Points,
 				s.Lines, s.piece.Page, letter(s.place), s.Copy, turned, s.Place.File, s.Place.Sheet, s.Place.Row})
 		}
 		for _, h := range o.held {
-			rows = append(rows, []any{h.Code, h.Owner, "", "", "", "held back", nil, nil, "", nil, nil, nil, "", nil, "", h.Place.File, h.Place.Sheet, rowOf(h.Place)})
+			rows = append(rows, []any{h.Code, h.Owner, "", "", "", "held back", "", "", nil, nil, nil, "", nil, "", h.Place.File, h.Place.Sheet, rowOf(h.Place)})
 		}
 	}
 	b.sheet("Blocks", fields, rows, nil)
@@ -431,7 +434,7 @@ func (b *book) held() {
 	for _, h := range b.job.Plan.Held {
 		rows = append(rows, []any{h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)})
 	}
-	b.sheet("Held back", []field{{"Code", 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {"File", 26, text}, {"Sheet", 16, text}, {"Row", 7, whole}}, rows, nil)
+	b.sheet("Held back", []field{{"Code", 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {"File", 26, text}, {"Worksheet", 16, text}, {"Row", 7, whole}}, rows, nil)
 }
 
 func (b *book) notes() {
@@ -442,5 +445,5 @@ func (b *book) notes() {
 		}
 		rows = append(rows, []any{n.What, n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
 	}
-	b.sheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {"File", 26, text}, {"Sheet", 16, text}, {"Row", 7, whole}, {"Column", 14, text}}, rows, nil)
+	b.sheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {"File", 26, text}, {"Worksheet", 16, text}, {"Row", 7, whole}, {"Column", 14, text}}, rows, nil)
 }

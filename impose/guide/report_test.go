@@ -2,12 +2,17 @@ package guide
 
 import (
 	"bytes"
+	"maps"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake"
 )
 
 func TestReportReadsBack(t *testing.T) {
@@ -63,6 +68,59 @@ func TestReportReadsBack(t *testing.T) {
 				t.Errorf("%s: a text became the formula %q", cell, formula)
 			}
 		}
+	}
+}
+
+// The next run takes the Leftovers sheet for a Paper sheet, and finds in it what is in the folder: what the plan leaves, the
+// leftovers at hand that it did not use, and what remains of the sheets that are counted.
+func TestReportIsTheNextRunsPaper(t *testing.T) {
+	s := settings()
+	s.Stocks[0].Sheets = []config.Sheet{
+		{Size: z(12*inch, 12*inch), Count: 8, Price: 120},
+		{Size: z(4*inch, 15*inch/2), Count: 3, Leftover: true},
+	}
+	s.Stocks[2].Sheets = append(s.Stocks[2].Sheets, config.Sheet{Size: z(4*inch, 15*inch/2), Count: 2, Leftover: true, Name: "blue folder"})
+	d := three(s)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	var b bytes.Buffer
+	if err := Report(&b, d.input(nil)); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	paper, problems := intake.ReadPaper(path, s)
+	for _, p := range problems {
+		t.Errorf("problem: %s %s", p.Place.Cell, p.What)
+	}
+	type row struct {
+		stock    string
+		size     measure.Size
+		count    int
+		price    int64
+		leftover bool
+	}
+	got, want := map[row]bool{}, map[row]bool{}
+	for _, p := range paper {
+		got[row{p.Stock, p.Size, p.Count, p.Price, p.Leftover}] = true
+	}
+	n := map[row]int{}
+	for _, p := range d.plan.Pieces {
+		for _, r := range p.Leftovers {
+			if r.Keep {
+				n[row{p.Stock, r.Size(), 0, 0, true}]++
+			}
+		}
+	}
+	for r, count := range n {
+		r.count = count
+		want[r] = true
+	}
+	want[row{"vellum", z(4*inch, 15*inch/2), 3, 0, true}] = true
+	want[row{"vellum", z(12*inch, 12*inch), 6, 120, false}] = true // two of eight are cut into panels
+	want[row{"cardstock", z(4*inch, 15*inch/2), 1, 0, true}] = true
+	if !maps.Equal(got, want) {
+		t.Errorf("got  %v\nwant %v", got, want)
 	}
 }
 
