@@ -37,10 +37,13 @@ type Library struct {
 	mu       sync.Mutex
 	families map[string]*family // by folded name
 	order    []*family
-	inFolder bool                 // the folders were read
-	machine  []fontscan.Footprint // nil: not scanned yet
-	spare    map[rune]*member     // of the machine, that lend a letter; nil: none does
+	inFolder bool             // the folders were read
+	machine  []fontPrint      // nil: not scanned yet
+	spare    map[rune]*member // of the machine, that lend a letter; nil: none does
 }
+
+// fontPrint is what the scan of the machine knows of a font.
+type fontPrint = fontscan.Footprint
 
 // family is the faces that share a name.
 type family struct {
@@ -304,7 +307,7 @@ func (l *Library) scan() {
 	if l.machine != nil {
 		return
 	}
-	l.machine = []fontscan.Footprint{}
+	l.machine = []fontPrint{}
 	dir, err := os.UserCacheDir()
 	if err == nil {
 		dir = filepath.Join(dir, "tuckmark")
@@ -317,7 +320,7 @@ func (l *Library) scan() {
 	if err != nil {
 		return // a machine without fonts
 	}
-	slices.SortFunc(prints, func(a, b fontscan.Footprint) int {
+	slices.SortFunc(prints, func(a, b fontPrint) int {
 		return cmp.Or(cmp.Compare(a.Location.File, b.Location.File), cmp.Compare(a.Location.Index, b.Location.Index))
 	})
 	l.machine = prints
@@ -330,7 +333,7 @@ func (l *Library) scan() {
 	}
 }
 
-func systemFonts(dir string) (prints []fontscan.Footprint, err error) {
+func systemFonts(dir string) (prints []fontPrint, err error) {
 	defer rescue(&err)
 	prints, err = fontscan.SystemFonts(log.New(io.Discard, "", 0), dir)
 	return slices.Clone(prints), err

@@ -354,12 +354,12 @@ func (t *textSetter) stand(p *paragraph, l *setLine, inside measure.Rect, y, siz
 			free -= extra
 		}
 		align = config.Left
-		if p.base == 1 {
-			align = config.Right
-		}
 	}
 	if free < 0 {
 		return nil, int64(-free)
+	}
+	if align == config.Left && p.base == 1 { // where lines begin
+		align = config.Right
 	}
 	x := left
 	switch align {
