@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"encoding/json"
 	"fmt"
+	"io"
 	"os"
 	"regexp"
 	"slices"
@@ -560,11 +561,24 @@ func TestNatural(t *testing.T) {
 }
 
 func BenchmarkPages(b *testing.B) {
-	for _, n := range []int{250, 1000, 4000} {
+	for _, n := range []int{1000, 8000} {
 		d := random(settings(), 1, n, 20, 8)
 		b.Run(strconv.Itoa(n), func(b *testing.B) {
 			for b.Loop() {
 				Pages(d.input(library))
+			}
+		})
+	}
+}
+
+func BenchmarkReport(b *testing.B) {
+	for _, n := range []int{1000, 8000} {
+		d := random(settings(), 1, n, 20, 8)
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			for b.Loop() {
+				if err := Report(io.Discard, d.input(nil)); err != nil {
+					b.Fatal(err)
+				}
 			}
 		})
 	}

@@ -27,6 +27,7 @@ func Report(w io.Writer, in Input) error {
 		write()
 	}
 	b.do(b.f.DeleteSheet("Sheet1"))
+	b.f.SetActiveSheet(0)
 	b.do(b.f.SetDocProps(&excelize.DocProperties{Title: in.Title + ": report", Creator: "tuckmark",
 		Created: epoch.Format(time.RFC3339), Modified: epoch.Format(time.RFC3339)}))
 	if b.err != nil {
@@ -62,8 +63,7 @@ func rezip(w io.Writer, data []byte) error {
 		if err != nil {
 			return fmt.Errorf("guide: packing the report: %w", err)
 		}
-		// A time left at nought is written as the epoch of the format without the extra field for other systems.
-		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate})
+		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: epoch})
 		if err == nil {
 			_, err = io.Copy(out, in)
 		}
@@ -150,6 +150,7 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 	last, err := excelize.CoordinatesToCellName(len(fields), max(len(rows)+1, 2))
 	b.do(err)
 	b.do(b.f.AutoFilter(name, "A1:"+last, nil))
+	b.do(b.f.SetSheetDimension(name, "A1:"+last))
 	b.do(b.f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
 	landscape, fit, high := "landscape", 1, 0
 	b.do(b.f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &high}))
