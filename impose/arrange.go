@@ -64,7 +64,7 @@ type copyOf struct {
 // stock lays out one stock. When the paper runs out, the blocks without a place are held and the others laid anew, so
 // that no block is printed with some of its copies only.
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
-	f := feed{a.settings.Printers, takers(a.settings, stock), a.settings.Trimmer}
+	f := feed{stock, a.settings.Printers, takers(a.settings, stock), a.settings.Trimmer}
 	sheets := sheetsOf(stock, paper)
 	for len(set) > 0 {
 		job, copies, offered := a.job(f, sheets, set)

@@ -93,17 +93,23 @@ func (c *checker) block(p *Piece, b *Placed, want *intake.Block) {
 	if b.Setting != nil && !want.Ink().Contains(b.Setting.Ink) {
 		c.say("ink of %s leaves its ink box", b.Code)
 	}
-	printer, _ := c.printer(p.Printer)
+	printer, _ := c.printer(p)
 	if !p.Size().At(0, 0).Inset(printer.Margins).Contains(b.Ink) {
 		c.say("ink box of %s lies where “%s” cannot print", b.Code, p.Printer)
 	}
 }
 
-func (c *checker) printer(name string) (config.Printer, bool) {
-	for _, p := range c.settings.Printers {
-		if p.Name == name {
-			return p, true
+// printer is the printer of a piece, with its margins as they lie on the plan: mirrored where the stock is.
+func (c *checker) printer(p *Piece) (config.Printer, bool) {
+	stock, _ := c.settings.Stock(p.Stock)
+	for _, printer := range c.settings.Printers {
+		if printer.Name != p.Printer {
+			continue
 		}
+		if stock.Mirror {
+			printer.Margins.Left, printer.Margins.Right = printer.Margins.Right, printer.Margins.Left
+		}
+		return printer, true
 	}
 	return config.Printer{}, false
 }
@@ -111,7 +117,7 @@ func (c *checker) printer(name string) (config.Printer, bool) {
 // piece executes the cuts of a piece and looks at its marks.
 func (c *checker) piece(p *Piece) {
 	whole := p.Size().At(0, 0)
-	printer, ok := c.printer(p.Printer)
+	printer, ok := c.printer(p)
 	if !ok || !printer.Feeds(p.Size()) {
 		c.say("“%s” does not pull %v", p.Printer, p.Size())
 	}

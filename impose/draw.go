@@ -28,7 +28,8 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 }
 
 // Draw makes the plan's pages: a section for each stock, a page for each piece, its blocks in reading order, its marks
-// beneath them. The printer's correction goes with the page.
+// beneath them. The printer's correction goes with the page; a stock that is printed mirrored is mirrored here and nowhere
+// before.
 func (d *Drawer) Draw(p *Plan, s *config.Settings) []press.Section {
 	var out []press.Section
 	for i := range p.Pieces {
@@ -55,6 +56,10 @@ func (d *Drawer) page(p *Piece, s *config.Settings) press.Page {
 		if pr.Name == p.Printer {
 			page.Scale, page.ShiftX, page.ShiftY = pr.Scale, pr.Shift.X, pr.Shift.Y
 		}
+	}
+	if stock, _ := s.Stock(p.Stock); stock.Mirror {
+		page.Mirror = true
+		page.Title += ", mirrored"
 	}
 	for _, m := range p.Marks {
 		page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})

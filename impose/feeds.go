@@ -23,8 +23,19 @@ func takers(s *config.Settings, stock config.Stock) []int {
 	return out
 }
 
+// margins are what a printer cannot print of a piece of a stock, as the plan sees it: where the page is printed left for
+// right, so are they.
+func margins(p config.Printer, stock config.Stock) measure.Sides {
+	m := p.Margins
+	if stock.Mirror {
+		m.Left, m.Right = m.Right, m.Left
+	}
+	return m
+}
+
 // feed is one stock's view of the printers.
 type feed struct {
+	stock    config.Stock
 	printers []config.Printer
 	takers   []int
 	trimmer  config.Trimmer
@@ -191,7 +202,7 @@ func (f feed) cuttable(n *pack.Node) bool {
 func (f feed) piece(r measure.Rect, printer int) pack.Piece {
 	p := pack.Piece{Rect: r, Printer: printer}
 	if printer >= 0 {
-		p.Margins = f.printers[printer].Margins
+		p.Margins = margins(f.printers[printer], f.stock)
 	}
 	return p
 }

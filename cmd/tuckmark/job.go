@@ -22,6 +22,8 @@ type wishes struct {
 	paper  string
 	set    []string
 	keys   map[string]*string
+
+	printing printing // of the commands that print
 }
 
 // flags adds them to a command.
@@ -105,6 +107,9 @@ type work struct {
 func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, error) {
 	settings, problems, err := w.resolve(c, ui, inputs[0])
 	if err != nil {
+		return nil, err
+	}
+	if err := w.printing.mirrored(ui, settings); err != nil {
 		return nil, err
 	}
 	j := &work{settings: settings, files: inputs, problems: problems}

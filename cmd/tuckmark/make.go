@@ -50,6 +50,7 @@ func makeCommand(ui *ui) *cobra.Command {
 				ui.say("Nothing was written: every block is held back.")
 				return j.status()
 			}
+			to.split, to.inputs = w.printing.split, inputs
 			if err := j.write(ui, to); err != nil {
 				return err
 			}
@@ -57,6 +58,7 @@ func makeCommand(ui *ui) *cobra.Command {
 		},
 	}
 	w.flags(c)
+	w.printing.flags(c)
 	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: the first input's name with .pdf, beside it)")
 	c.Flags().StringVar(&to.report, "report", "", "write the report workbook to this `file` (default: the PDF's name with -report.xlsx)")
 	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")
@@ -65,7 +67,12 @@ func makeCommand(ui *ui) *cobra.Command {
 }
 
 // targets are the files to write.
-type targets struct{ pdf, report, plan string }
+type targets struct {
+	pdf, report, plan string
+
+	split  bool     // a PDF for each stock as well
+	inputs []string // that none of them may be
+}
 
 // complete names the files that the flags do not name.
 func (t *targets) complete(first string) {
@@ -98,7 +105,15 @@ func (j *work) write(ui *ui, to targets) error {
 		ui.fault(strings.Join(faults, "\n  "))
 		return status(exitFile)
 	}
-	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, drawer.Draw(j.plan, j.settings)...)}
+	stocks := drawer.Draw(j.plan, j.settings)
+	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, stocks...)}
+	var beside []string
+	if to.split {
+		beside = apart(to.pdf, stocks)
+		if err := sameFile(to.inputs, append(beside, to.all()...)); err != nil {
+			return err
+		}
+	}
 	pages := len(front) + len(j.plan.Pieces)
 	var pdf, report, plan bytes.Buffer
 	ui.begin("drawing")
@@ -128,6 +143,9 @@ func (j *work) write(ui *ui, to targets) error {
 	if p := out.write(to.pdf, pdf.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
+	if err := writeApart(ui, &out, title, beside, stocks[:len(beside)]); err != nil {
+		return err
+	}
 	if p := out.write(to.report, report.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
@@ -135,6 +153,9 @@ func (j *work) write(ui *ui, to targets) error {
 		return ui.disk(*p)
 	}
 	j.summary(ui, to, len(front))
+	for _, f := range beside {
+		ui.say("To print by itself: %s", f)
+	}
 	return nil
 }
 

@@ -33,6 +33,11 @@ func (c *content) draw(p *Page) {
 	c.fill, c.stroke, c.weight, c.dash = Colour{}, Colour{}, measure.Point, 0
 
 	c.correct(p)
+	if p.Mirror {
+		c.op("-1 0 0 1 ")
+		c.length(p.Size.W)
+		c.op("0 cm\n")
+	}
 	for _, f := range p.Fills {
 		c.rectangle(f)
 	}

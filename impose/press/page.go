@@ -60,6 +60,9 @@ type Page struct {
 	Scale  [2]float64 // the printer's correction about the top-left corner; zero: none
 	ShiftX measure.Length
 	ShiftY measure.Length
+	// Mirror prints the page left for right, all of it, for the back of a clear stock. The correction is the printer's
+	// and comes after.
+	Mirror bool
 }
 
 // Section is a run of pages that belong together: the guides, or the pieces of one stock.
