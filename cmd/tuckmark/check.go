@@ -39,6 +39,9 @@ func checkCommand(ui *ui) *cobra.Command {
 			ui.problems(j.problems, true)
 			errors := j.problems.Errors()
 			ui.say("%s ready to print, %d held back; %s, %s.", counted(j.ready(), "block"), len(j.held), counted(errors, "error"), counted(len(j.problems)-errors, "note"))
+			if said := j.said(); said != "" {
+				ui.say("%s", said)
+			}
 			return j.status()
 		},
 	}

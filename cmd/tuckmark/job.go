@@ -18,10 +18,11 @@ import (
 
 // wishes are the flags that say how a job is to be done; they stand on every command that reads one.
 type wishes struct {
-	config string
-	paper  string
-	set    []string
-	keys   map[string]*string
+	config  string
+	paper   string
+	set     []string
+	answers []string
+	keys    map[string]*string
 
 	printing printing // of the commands that print
 }
@@ -31,6 +32,7 @@ func (w *wishes) flags(c *cobra.Command) {
 	w.settingFlags(c)
 	f := c.Flags()
 	f.StringVar(&w.paper, "paper", "", "take what lies in the folder from the Paper or Leftovers sheet of this `workbook`")
+	f.StringArrayVar(&w.answers, "answers", nil, "hold back what this `file` of answers to the proof wants changed; may be repeated")
 	for _, k := range [][2]string{
 		{"gap", "waste between neighbouring blocks: auto or a `measure`"},
 		{"effort", "how long to look for a better layout, as a `number` of tries for each block"},
@@ -97,6 +99,8 @@ type work struct {
 	fonts    *typeset.Library
 	paper    []intake.Paper
 	blocks   []intake.Block
+	set      []typeset.Setting
+	answers  answered
 	plan     *impose.Plan
 	held     []intake.Held
 	problems problem.List
@@ -129,13 +133,15 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 	ui.begin("setting")
 	set, held, found := typeset.Set(j.fonts, job.Blocks, settings, func(done int) { ui.progress(done, len(job.Blocks)) })
 	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
+	j.paper, j.blocks, j.set = job.Paper, job.Blocks, set
+	set = j.judge(w.answers, set)
 	ui.begin("packing")
 	plan, held, found := impose.Arrange(set, job.Paper, settings, ui.progress)
 	ui.end()
 	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
 	j.inOrder(inputs)
 	plan.Hold(j.held)
-	j.plan, j.paper, j.blocks = plan, job.Paper, job.Blocks
+	j.plan = plan
 	return j, nil
 }
 

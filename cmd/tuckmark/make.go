@@ -24,14 +24,7 @@ func makeCommand(ui *ui) *cobra.Command {
 		Args:  needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			to.complete(args[0])
-			inputs := args
-			if w.paper != "" {
-				inputs = append(inputs[:len(inputs):len(inputs)], w.paper)
-			}
-			if w.config != "" {
-				inputs = append(inputs[:len(inputs):len(inputs)], w.config)
-			}
-			if err := sameFile(inputs, to.all()); err != nil {
+			if err := sameFile(w.inputs(args), to.all()); err != nil {
 				return err
 			}
 			j, err := w.prepare(c, ui, args)

@@ -1,0 +1,169 @@
+package proof
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose"
+	"tuckmark/impose/press"
+	"tuckmark/impose/typeset"
+)
+
+// The measures of the plain-paper pages.
+const (
+	paperMargin = measure.Inch / 2
+	paperGap    = measure.Inch / 8
+	labelSize   = 7 * measure.Point
+	labelHeight = 11 * measure.Point // above its block
+	hairline    = measure.Point / 2
+)
+
+// Pages are the blocks at true size on plain paper, outlined, several to a page, to cut out and hold against the page. Each
+// person's come together. A block that fits the paper neither way has a page of its own size.
+func Pages(in Input) []press.Page {
+	p := plainPaper{in: in, paper: in.Settings.Guide}
+	if p.in.Font == nil {
+		p.in.Font = new(impose.Drawer).Font
+	}
+	face, err := in.Fonts.Face("Sans", false, false)
+	if err != nil {
+		panic("proof: the library has no plain face: " + err.Error())
+	}
+	p.face = face
+	order := make([]*typeset.Setting, 0, len(in.Set))
+	for i := range in.Set {
+		order = append(order, &in.Set[i])
+	}
+	slices.SortStableFunc(order, func(a, b *typeset.Setting) int {
+		return cmp.Compare(strings.ToLower(a.Block.Owner), strings.ToLower(b.Block.Owner))
+	})
+	for _, s := range order {
+		p.place(s)
+	}
+	return p.draw()
+}
+
+// plainPaper fills pages with shelves from the top, each as high as its highest block.
+type plainPaper struct {
+	in     Input
+	face   *typeset.Face
+	paper  measure.Size
+	pages  []sheetOfBlocks
+	x, y   measure.Length // of the free end of the shelf
+	height measure.Length // of the shelf
+	full   bool           // the last page takes no more
+}
+
+type sheetOfBlocks struct {
+	size   measure.Size
+	blocks []impose.Placed
+}
+
+func (p *plainPaper) place(s *typeset.Setting) {
+	trim := s.Block.Trim()
+	room := measure.Size{W: p.paper.W - 2*paperMargin, H: p.paper.H - 2*paperMargin - labelHeight}
+	turned := !trim.Within(room) && trim.Turn().Within(room)
+	size := trim
+	if turned {
+		size = trim.Turn()
+	}
+	if !size.Within(room) {
+		p.pages = append(p.pages, sheetOfBlocks{size: measure.Size{W: size.W + 2*paperMargin, H: size.H + 2*paperMargin + labelHeight}})
+		p.add(s, size, paperMargin, paperMargin+labelHeight, turned)
+		p.full = true
+		return
+	}
+	if p.x+size.W > p.paper.W-paperMargin { // next shelf
+		p.x, p.y, p.height = paperMargin, p.y+p.height+paperGap, 0
+	}
+	if len(p.pages) == 0 || p.full || p.y+labelHeight+size.H > p.paper.H-paperMargin {
+		p.pages = append(p.pages, sheetOfBlocks{size: p.paper})
+		p.x, p.y, p.height, p.full = paperMargin, paperMargin, 0, false
+	}
+	p.add(s, size, p.x, p.y+labelHeight, turned)
+	p.x += size.W + paperGap
+	p.height = max(p.height, labelHeight+size.H)
+}
+
+func (p *plainPaper) add(s *typeset.Setting, size measure.Size, x, y measure.Length, turned bool) {
+	last := &p.pages[len(p.pages)-1]
+	last.blocks = append(last.blocks, impose.Placed{X: x, Y: y, Width: size.W, Height: size.H, Turned: turned, Setting: s})
+}
+
+// draw has the pages drawn by the same hand as the print, as a plan whose pieces they are, and adds outlines and labels.
+func (p *plainPaper) draw() []press.Page {
+	plan := &impose.Plan{}
+	for _, page := range p.pages {
+		plan.Pieces = append(plan.Pieces, impose.Piece{Stock: "plain paper", Width: page.size.W, Height: page.size.H, Blocks: page.blocks})
+	}
+	var out []press.Page
+	d := &impose.Drawer{}
+	for _, section := range d.Draw(plan, &config.Settings{Unit: p.in.Settings.Unit}) {
+		out = append(out, section.Pages...)
+	}
+	for i := range out {
+		names := p.pages[i].blocks
+		out[i].Title = names[0].Setting.Block.Code
+		if n := len(names); n > 1 {
+			out[i].Title += " to " + names[n-1].Setting.Block.Code
+		}
+		for _, b := range names {
+			p.outline(&out[i], b)
+			p.label(&out[i], d, b)
+		}
+	}
+	return out
+}
+
+// outline draws the edges of a block and, dashed, where its tuck begins.
+func (p *plainPaper) outline(page *press.Page, b impose.Placed) {
+	r, grey := b.Rect(), press.Colour{R: 0x60, G: 0x60, B: 0x60}
+	line := func(x1, y1, x2, y2, dash measure.Length) {
+		page.Lines = append(page.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: hairline, Colour: grey, Dash: dash})
+	}
+	line(r.X, r.Y, r.Right(), r.Y, 0)
+	line(r.X, r.Bottom(), r.Right(), r.Bottom(), 0)
+	line(r.X, r.Y, r.X, r.Bottom(), 0)
+	line(r.Right(), r.Y, r.Right(), r.Bottom(), 0)
+	tuck := b.Setting.Block.Tuck
+	if b.Turned {
+		tuck = tuck.Turn()
+	}
+	space := r.Inset(tuck)
+	const dash = 3 * measure.Point
+	if tuck.Top > 0 {
+		line(r.X, space.Y, r.Right(), space.Y, dash)
+	}
+	if tuck.Bottom > 0 {
+		line(r.X, space.Bottom(), r.Right(), space.Bottom(), dash)
+	}
+	if tuck.Left > 0 {
+		line(space.X, r.Y, space.X, r.Bottom(), dash)
+	}
+	if tuck.Right > 0 {
+		line(space.Right(), r.Y, space.Right(), r.Bottom(), dash)
+	}
+}
+
+// label writes code, owner and page above a block, as much of it as is no wider than the block.
+func (p *plainPaper) label(page *press.Page, d *impose.Drawer, b impose.Placed) {
+	block := b.Setting.Block
+	tries := []string{block.Code + "  " + block.Owner + "  " + block.Page, block.Code + "  " + block.Owner, block.Code}
+	for i, text := range tries {
+		spans, width := p.in.Fonts.Label(p.face, labelSize, strings.TrimSpace(text))
+		if width > b.Width && i < len(tries)-1 {
+			continue
+		}
+		for _, span := range spans {
+			t := press.Text{Font: d.Font(span.Face), Size: span.Size, Glyphs: make([]press.Glyph, len(span.Glyphs))}
+			for k, g := range span.Glyphs {
+				t.Glyphs[k] = press.Glyph{ID: g.ID, X: b.X + g.X, Y: b.Y - 3*measure.Point + g.Y, Text: g.Text}
+			}
+			page.Texts = append(page.Texts, t)
+		}
+		return
+	}
+}

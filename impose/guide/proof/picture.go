@@ -1,0 +1,267 @@
+package proof
+
+import (
+	"fmt"
+	"html"
+	"html/template"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// Pictures are SVG in hundredths of a millimetre: fine enough that nothing visible is lost, and whole numbers are short.
+const dot = measure.Millimetre / 100
+
+// dots is a length in the pictures' unit, to the nearest.
+func dots(l measure.Length) string { return strconv.FormatInt(round(l), 10) }
+
+func round(l measure.Length) int64 {
+	n := int64(2*l + dot)
+	q := n / int64(2*dot)
+	if n < 0 && q*int64(2*dot) != n {
+		q--
+	}
+	return q
+}
+
+// drawing makes the pictures of a page and collects the fonts that they use.
+type drawing struct {
+	in    Input
+	fonts fonts
+	ids   map[*intake.Block]string
+}
+
+// textures is how many textures the page's style has; stocks take them in turn.
+const textures = 4
+
+type stockView struct{ Name, Class, Texture string }
+
+func (v *view) stocks(s *config.Settings) {
+	for i, t := range s.Stocks {
+		v.Stocks = append(v.Stocks, stockView{t.Name, "t" + strconv.Itoa(i%textures), "url(#t" + strconv.Itoa(i%textures) + ")"})
+	}
+}
+
+func texture(s *config.Settings, stock string) string {
+	i := slices.IndexFunc(s.Stocks, func(t config.Stock) bool { return t.Name == stock })
+	return "t" + strconv.Itoa(max(i, 0)%textures)
+}
+
+func colour(c config.Colour) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+
+// svg is the beginning of a picture of that size.
+func svg(class string, s measure.Size) string {
+	return fmt.Sprintf(`<svg class="%s" viewBox="0 0 %s %s" style="--w:%smm" aria-hidden="true" focusable="false">`, class, dots(s.W), dots(s.H), millimetres(s.W))
+}
+
+func rect(b *strings.Builder, r measure.Rect, attributes string) {
+	x, y := round(r.X), round(r.Y)
+	fmt.Fprintf(b, `<rect x="%d" y="%d" width="%d" height="%d" %s/>`, x, y, round(r.Right())-x, round(r.Bottom())-y, attributes)
+}
+
+// block draws a block as it is cut out: what lies behind it, its tuck, its glyphs. The group within carries an ID, so that the
+// pictures of sheets can show it again.
+func (d *drawing) block(s *typeset.Setting, id string) template.HTML {
+	if d.ids == nil {
+		d.ids = map[*intake.Block]string{}
+	}
+	d.ids[s.Block] = id + "g"
+	trim := s.Block.Trim()
+	whole := trim.At(0, 0)
+	var b strings.Builder
+	b.WriteString(svg("block", trim))
+	fmt.Fprintf(&b, `<g id="%sg">`, id)
+	rect(&b, whole, `fill="`+colour(s.Block.Back)+`"`)
+	rect(&b, whole, `fill="url(#`+texture(d.in.Settings, s.Block.Stock)+`)"`)
+	t := s.Block.Tuck
+	for _, r := range []measure.Rect{
+		{W: whole.W, H: t.Top},
+		{Y: whole.H - t.Bottom, W: whole.W, H: t.Bottom},
+		{Y: t.Top, W: t.Left, H: whole.H - t.Top - t.Bottom},
+		{X: whole.W - t.Right, Y: t.Top, W: t.Right, H: whole.H - t.Top - t.Bottom},
+	} {
+		if !r.Empty() {
+			rect(&b, r, `fill="url(#tuck)"`)
+		}
+	}
+	for _, line := range s.Lines {
+		for _, span := range line.Spans {
+			d.span(&b, span)
+		}
+	}
+	b.WriteString(`</g>`)
+	rect(&b, whole, `class="edge"`)
+	b.WriteString(`</svg>`)
+	return template.HTML(b.String())
+}
+
+// span draws glyphs, each where the setting put it. Glyphs of blanks are left out.
+func (d *drawing) span(b *strings.Builder, s typeset.Span) {
+	var font *webFont
+	var xs, ys []string
+	var codes strings.Builder
+	flush := func() {
+		if len(xs) > 0 {
+			if len(slices.Compact(slices.Clone(ys))) == 1 {
+				ys = ys[:1]
+			}
+			fmt.Fprintf(b, `<text class="%s" font-size="%s" fill="%s" x="%s" y="%s">%s</text>`, font.name,
+				decimal(int64(s.Size)*1000/int64(dot), 3), colour(s.Colour), strings.Join(xs, " "), strings.Join(ys, " "), html.EscapeString(codes.String()))
+		}
+		xs, ys = nil, nil
+		codes.Reset()
+	}
+	for _, g := range s.Glyphs {
+		if g.Text != "" && strings.TrimFunc(g.Text, unicode.IsSpace) == "" {
+			continue
+		}
+		f, code := d.fonts.code(s.Face, g)
+		if f != font {
+			flush()
+			font = f
+		}
+		xs, ys = append(xs, dots(g.X)), append(ys, dots(g.Y))
+		codes.WriteRune(code)
+	}
+	flush()
+}
+
+// sheetView is a piece.
+type sheetView struct {
+	Name, Title, Size string
+	Picture           template.HTML
+	Blocks            []string
+	Facts             []string
+}
+
+// sheets fills in the pieces and the cuts that make panels.
+func (v *view) sheets(in Input, d *drawing) {
+	unit := in.Settings.Unit
+	for i := range in.Plan.Pieces {
+		p := &in.Plan.Pieces[i]
+		s := sheetView{Name: p.Name(), Title: sentence(p.Title(unit)), Size: p.Size().About(unit), Picture: d.piece(p)}
+		var filled int64
+		for _, b := range p.Blocks {
+			name := b.Code + " (" + b.Owner + ")"
+			if b.Turned {
+				name += ", turned"
+			}
+			s.Blocks = append(s.Blocks, name)
+			filled += b.Rect().Size().Area()
+		}
+		measured := 0
+		for _, c := range p.Cuts {
+			if c.Measure {
+				measured++
+			}
+		}
+		cuts := number(len(p.Cuts), "cut")
+		if measured > 0 {
+			cuts += ", " + strconv.Itoa(measured) + " to be measured"
+		}
+		s.Facts = append(s.Facts, strconv.FormatInt((200*filled+p.Size().Area())/(2*p.Size().Area()), 10)+"% of the piece is blocks", cuts)
+		var keep, scrap []string
+		for _, r := range p.Leftovers {
+			if r.Keep {
+				keep = append(keep, r.Size().About(unit))
+			} else {
+				scrap = append(scrap, r.Size().About(unit))
+			}
+		}
+		if keep != nil {
+			s.Facts = append(s.Facts, "leftover to keep: "+strings.Join(keep, "; "))
+		}
+		if scrap != nil {
+			s.Facts = append(s.Facts, "scrap: "+strings.Join(scrap, "; "))
+		}
+		v.Sheets = append(v.Sheets, s)
+	}
+	for _, c := range in.Plan.Precuts {
+		at := c.At - c.Rect.X
+		from := "left"
+		if c.Axis == "across" {
+			at, from = c.At-c.Rect.Y, "top"
+		}
+		v.Precuts = append(v.Precuts, fmt.Sprintf("%s, sheet %d: cut %s %s, %s from its %s edge; that makes %s and %s", sentence(c.Stock), c.Sheet,
+			c.Of, c.Axis, at.About(unit), from, c.Makes[0], c.Makes[1]))
+	}
+}
+
+func number(n int, noun string) string {
+	if n != 1 {
+		noun += "s"
+	}
+	return strconv.Itoa(n) + " " + noun
+}
+
+// piece draws a piece as it is fed: blocks in their places, leftovers, scrap, and the cuts with their numbers.
+func (d *drawing) piece(p *impose.Piece) template.HTML {
+	var b strings.Builder
+	b.WriteString(svg("piece", p.Size()))
+	whole := p.Size().At(0, 0)
+	stock, _ := d.in.Settings.Stock(p.Stock)
+	rect(&b, whole, `fill="`+colour(stock.Colour)+`"`)
+	for _, r := range p.Leftovers {
+		if r.Keep {
+			rect(&b, r.Rect, `class="keep"`)
+			label(&b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().About(d.in.Settings.Unit), r.Rect)
+		} else {
+			rect(&b, r.Rect, `fill="url(#scrap)"`)
+		}
+	}
+	for _, pl := range p.Blocks {
+		turn := ""
+		x := pl.X
+		if pl.Turned {
+			x, turn = pl.X+pl.Width, " rotate(90)"
+		}
+		fmt.Fprintf(&b, `<use href="#%s" transform="translate(%s %s)%s"/>`, d.ids[pl.Setting.Block], dots(x), dots(pl.Y), turn)
+		rect(&b, pl.Rect(), `class="edge"`)
+	}
+	size := typeSize(p)
+	for _, c := range p.Cuts {
+		x1, y1, x2, y2 := c.At, c.Rect.Y, c.At, c.Rect.Bottom()
+		if c.Axis == "across" {
+			x1, y1, x2, y2 = c.Rect.X, c.At, c.Rect.Right(), c.At
+		}
+		class := "cut"
+		if c.Measure {
+			class = "cut measured"
+		}
+		fmt.Fprintf(&b, `<path class="%s" d="M%s %sL%s %s"/>`, class, dots(x1), dots(y1), dots(x2), dots(y2))
+	}
+	for _, pl := range p.Blocks {
+		label(&b, p, pl.X+size/2, pl.Y+size, "start", pl.Code, pl.Rect())
+	}
+	for _, c := range p.Cuts { // numbers above all else, near the beginning of the cut
+		x, y := c.At, c.Rect.Bottom()-size
+		if c.Axis == "across" {
+			x, y = c.Rect.Right()-size, c.At
+		}
+		x, y = min(max(x, size*3/4), p.Width-size*3/4), min(max(y, size*3/4), p.Height-size*3/4)
+		fmt.Fprintf(&b, `<circle class="number" cx="%s" cy="%s" r="%s"/><text class="digits" x="%s" y="%s" font-size="%s">%d</text>`,
+			dots(x), dots(y), dots(size*3/4), dots(x), dots(y+size*3/10), dots(size*8/10), c.N)
+	}
+	rect(&b, whole, `class="edge"`)
+	b.WriteString(`</svg>`)
+	return template.HTML(b.String())
+}
+
+// typeSize is the size of the labels on a piece: so that they can be read where it is drawn half as large, or less on a phone.
+func typeSize(p *impose.Piece) measure.Length { return max(p.Width, p.Height) / 36 }
+
+// label writes on a pale plate, where there is room for it.
+func label(b *strings.Builder, p *impose.Piece, x, y measure.Length, anchor, text string, in measure.Rect) {
+	size := typeSize(p)
+	if w := measure.Length(len(text)) * size * 6 / 10; w > in.W || size*3/2 > in.H {
+		return
+	}
+	fmt.Fprintf(b, `<text class="label" text-anchor="%s" x="%s" y="%s" font-size="%s">%s</text>`, anchor, dots(x), dots(y+size/3), dots(size), html.EscapeString(text))
+}

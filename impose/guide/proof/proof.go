@@ -1,0 +1,327 @@
+// Package proof shows every block before dear stock is used: a page for the browser that people look at on their phones or print at
+// true size, the same blocks on plain paper to cut out and try, and the answers that come back.
+package proof
+
+import (
+	"cmp"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/press"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// Input is what a proof is made from. Plan's pages are numbered as the print's will be.
+type Input struct {
+	Title    string // of the job
+	Plan     *impose.Plan
+	Settings *config.Settings
+	Blocks   []intake.Block    // that were read
+	Set      []typeset.Setting // of them; a block that could not be set has none
+	Problems problem.List      // of the whole run
+	Answers  []Answer          // that have come back, if any
+	Fonts    *typeset.Library  // for Pages only, as is Font
+	Font     func(*typeset.Face) *press.Font
+}
+
+//go:embed page.html
+var pageHTML string
+
+//go:embed page.css
+var pageCSS string
+
+//go:embed page.js
+var pageJS string
+
+var page = template.Must(template.New("proof").Parse(pageHTML))
+
+// Page writes the proof as one HTML file that asks for nothing else: fonts, pictures and script are in it, and a policy in its head
+// forbids the browser to fetch anything. All that came out of a cell is escaped. The error is w's, or a font's that cannot be cut.
+func Page(w io.Writer, in Input) error {
+	v := view{Title: in.Title, Paper: paperCSS(in.Settings.Guide)}
+	d := &drawing{in: in}
+	v.stocks(in.Settings)
+	v.owners(in, d)
+	v.sheets(in, d)
+	v.held(in)
+	css := strings.Builder{}
+	for _, f := range d.fonts.list {
+		data, err := f.data()
+		if err != nil {
+			return fmt.Errorf("proof: font %s: %w", f.face.Name(), err)
+		}
+		fmt.Fprintf(&css, "@font-face{font-family:%s;src:url(data:font/sfnt;base64,%s)}\n.%s{font-family:%s,serif}\n", f.name, data, f.name, f.name)
+	}
+	v.CSS = template.CSS(pageCSS + css.String())
+	v.JS = template.JS(pageJS)
+	sum := sha256.Sum256([]byte(pageJS))
+	v.Policy = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; base-uri 'none'; form-action 'none'; script-src 'sha256-" +
+		base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	return page.Execute(w, &v)
+}
+
+// view is what the page's template shows.
+type view struct {
+	Title, Policy string
+	CSS, Paper    template.CSS
+	JS            template.JS
+	Stocks        []stockView
+	Owners        []ownerView
+	Blocks        int
+	Noted         int // blocks
+	Sheets        []sheetView
+	Precuts       []string
+	Held          []heldView
+	General       []noteView // on no row
+}
+
+type ownerView struct {
+	ID, Name string
+	Blocks   []*blockView
+	Held     int
+}
+
+type blockView struct {
+	ID, Code, Page, Owner, Print string
+	Picture                      template.HTML
+	Width                        string // of the picture, in mm
+	Facts                        string
+	Lines                        []string // the text, to be read
+	Lang                         string
+	Notes                        []noteView
+	Held                         []string // why it is held back
+	OK                           bool
+	Change                       string
+}
+
+// noteView is something found in the input.
+type noteView struct{ Where, What, Cause, Hint string }
+
+type heldView struct {
+	Where, Code, Owner, Why string
+	Block                   string // the ID of its picture, if there is one
+	Mend                    []noteView
+}
+
+// row is a problem's place without its cell.
+type row struct {
+	file, sheet string
+	row         int
+}
+
+func rowOf(p problem.Place) row { return row{p.File, p.Sheet, p.Row} }
+
+// owners fills in the blocks, person by person in the order of their names.
+func (v *view) owners(in Input, d *drawing) {
+	notes := map[row][]noteView{}
+	for _, p := range in.Problems {
+		if p.Severity == problem.Note && p.Place.Row > 0 {
+			notes[rowOf(p.Place)] = append(notes[rowOf(p.Place)], noteView{cell(p.Place), p.What, p.Cause, p.Hint})
+		}
+	}
+	why := map[row][]string{}
+	for _, h := range in.Plan.Held {
+		why[rowOf(h.Place)] = append(why[rowOf(h.Place)], h.Why)
+	}
+	on := map[row][]string{} // pieces
+	for _, p := range in.Plan.Pieces {
+		for _, b := range p.Blocks {
+			if names := on[rowOf(b.Place)]; !slices.Contains(names, p.Name()) {
+				on[rowOf(b.Place)] = append(names, p.Name())
+			}
+		}
+	}
+	said := map[row]*Answer{}
+	answers, _ := match(in.Answers, in.Blocks, in.Settings)
+	for i := range in.Blocks {
+		said[rowOf(in.Blocks[i].Place)] = answers[i]
+	}
+	byOwner := map[string]int{}
+	for i := range in.Set {
+		s := &in.Set[i]
+		b := s.Block
+		at, ok := byOwner[b.Owner]
+		if !ok {
+			at = len(v.Owners)
+			byOwner[b.Owner] = at
+			v.Owners = append(v.Owners, ownerView{Name: b.Owner})
+		}
+		key := rowOf(b.Place)
+		id := "b" + strconv.Itoa(i)
+		bv := &blockView{ID: id, Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings),
+			Picture: d.block(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], in.Settings.Unit), Lines: words(b),
+			Lang: in.Settings.Language, Notes: notes[key], Held: why[key]}
+		if a := said[key]; a != nil {
+			bv.OK, bv.Change = a.OK, a.Change
+		}
+		if len(bv.Notes) > 0 || len(bv.Held) > 0 {
+			v.Noted++
+		}
+		v.Owners[at].Blocks = append(v.Owners[at].Blocks, bv)
+		v.Blocks++
+	}
+	for _, h := range in.Plan.Held {
+		if _, ok := byOwner[h.Owner]; !ok && h.Owner != "" {
+			byOwner[h.Owner] = len(v.Owners)
+			v.Owners = append(v.Owners, ownerView{Name: h.Owner})
+		}
+		if h.Owner != "" {
+			v.Owners[byOwner[h.Owner]].Held++
+		}
+	}
+	slices.SortStableFunc(v.Owners, func(a, b ownerView) int { return cmp.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name)) })
+	for i := range v.Owners {
+		v.Owners[i].ID = "o" + strconv.Itoa(i)
+	}
+}
+
+// held fills in what is held back, each with what to mend, and what was found on no row.
+func (v *view) held(in Input) {
+	mend := map[row][]noteView{}
+	for _, p := range in.Problems {
+		n := noteView{cell(p.Place), p.What, p.Cause, p.Hint}
+		switch {
+		case p.Place.Row == 0:
+			n.Where = strings.Trim(p.Place.File+", "+n.Where, ", ")
+			v.General = append(v.General, n)
+		case p.Severity == problem.Error:
+			mend[rowOf(p.Place)] = append(mend[rowOf(p.Place)], n)
+		}
+	}
+	picture := map[string]string{}
+	for _, o := range v.Owners {
+		for _, b := range o.Blocks {
+			picture[b.Code] = b.ID
+		}
+	}
+	for _, h := range in.Plan.Held {
+		v.Held = append(v.Held, heldView{Where: place(h.Place), Code: h.Code, Owner: h.Owner, Why: sentence(h.Why), Block: picture[h.Code],
+			Mend: mend[rowOf(h.Place)]})
+	}
+}
+
+// place is where a row stands, as a person would say it.
+func place(p problem.Place) string {
+	parts := []string{p.File}
+	if p.Sheet != "" {
+		parts = append(parts, "sheet "+p.Sheet)
+	}
+	if p.Row > 0 {
+		parts = append(parts, "row "+strconv.Itoa(p.Row))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// cell is where in its row a problem lies.
+func cell(p problem.Place) string {
+	switch {
+	case p.Column != "" && p.Cell != "":
+		return "column " + p.Column + " (" + p.Cell + ")"
+	case p.Column != "":
+		return "column " + p.Column
+	case p.Cell != "":
+		return "cell " + p.Cell
+	}
+	return ""
+}
+
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// facts are a block's measures in one line.
+func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
+	b := s.Block
+	parts := []string{b.Space.About(u) + " space", b.Stock}
+	if t := tuck(b.Tuck, u); t != "" {
+		parts = slices.Insert(parts, 1, t)
+	}
+	parts = append(parts, s.Face+" "+strconv.FormatFloat(s.Size.Points(), 'f', -1, 64)+" pt")
+	if b.Copies > 1 {
+		parts = append(parts, strconv.Itoa(b.Copies)+" copies")
+	}
+	if len(pieces) > 0 {
+		parts = append(parts, "on "+strings.Join(pieces, ", "))
+	}
+	return strings.Join(parts, " · ")
+}
+
+// tuck says where a block has its tuck: "tuck 1/2 in on top".
+func tuck(t measure.Sides, u measure.Unit) string {
+	var parts []string
+	for _, side := range []struct {
+		l    measure.Length
+		name string
+	}{{t.Top, "on top"}, {t.Left, "left"}, {t.Right, "right"}, {t.Bottom, "at the bottom"}} {
+		if side.l > 0 {
+			parts = append(parts, side.l.About(u)+" "+side.name)
+		}
+	}
+	if parts == nil {
+		return ""
+	}
+	return "tuck " + strings.Join(parts, ", ")
+}
+
+// words is a block's text in its lines and paragraphs.
+func words(b *intake.Block) []string {
+	var out []string
+	add := func(s string) {
+		if s = strings.TrimSpace(s); s != "" {
+			out = append(out, s)
+		}
+	}
+	add(b.Title)
+	for _, p := range b.Text {
+		var line strings.Builder
+		for _, r := range p {
+			line.WriteString(r.Text)
+		}
+		add(line.String())
+	}
+	add(b.End)
+	return out
+}
+
+// paperCSS is the paper that the page is printed on: the guides' own.
+func paperCSS(s measure.Size) template.CSS {
+	return template.CSS("@page{size:" + millimetres(s.W) + "mm " + millimetres(s.H) + "mm;margin:12.7mm}")
+}
+
+// millimetres prints a length for CSS, exactly enough: to a thousandth.
+func millimetres(l measure.Length) string { return decimal(int64(l)*1000/int64(measure.Millimetre), 3) }
+
+// decimal prints n in units of 10^-places without needless digits.
+func decimal(n int64, places int) string {
+	scale := int64(1)
+	for range places {
+		scale *= 10
+	}
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	s := strconv.FormatInt(n/scale, 10)
+	if r := n % scale; r != 0 {
+		s += "." + strings.TrimRight(fmt.Sprintf("%0*d", places, r), "0")
+	}
+	return sign + s
+}
