@@ -23,7 +23,7 @@ func (j *job) cuttingGuide(p *paper) {
 	p.para(p.left(), p.width(), body, "Pictures are to scale, the printed side up, the edge that entered the printer first on top. "+
 		"Cut in the order of the numbers. Lay the named edge of the part against the fence, set the measure, cut from edge to edge. "+
 		"Where it says mark, cut along the printed mark so that it stays on the waste, and take the measure as a check. "+
-		"Dashed lines carry no mark: measure. Grey is scrap.")
+		"Dashed lines carry no mark: measure. Skip a cut that says so: the part is to size but for a hair. Grey is scrap.")
 	p.space(measure.Inch / 8)
 	j.begins = map[string]int{}
 	for i := range j.groups {

@@ -293,7 +293,7 @@ func TestRunSheetSaysWhatToLoad(t *testing.T) {
 }
 
 // cutRow is a row of the cutting guide as it is printed.
-var cutRow = regexp.MustCompile(`^(\d+) (the piece|rest|part [A-Z]+|[A-Z]+-[A-Z]+) (left|right|top|bottom) edge (.+ (?:in|mm)) (mark|measure) (.+) \+ (.+)$`)
+var cutRow = regexp.MustCompile(`^(\d+) (the piece|rest|part [A-Z]+|[A-Z]+-[A-Z]+) (left|right|top|bottom) edge (.+ (?:in|mm)) (mark|measure|skip) (.+) \+ (.+)$`)
 var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)
 
 // trim is a person with the cutting guide and a trimmer: it cuts by the printed measures alone, each laid against the
@@ -351,6 +351,14 @@ func trim(t *testing.T, rows []string, plan *impose.Plan) map[int]map[string]mea
 		}
 		whole := stack[at].size
 		stack = slices.Delete(stack, at, at+1)
+		if m[5] == "skip" { // nothing comes off
+			kept := m[6]
+			if m[3] == "right" || m[3] == "bottom" {
+				kept = m[7]
+			}
+			stack = append(stack, paper{kept, whole})
+			continue
+		}
 		near, far := whole, whole
 		switch m[3] {
 		case "left":

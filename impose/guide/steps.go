@@ -28,6 +28,7 @@ type step struct {
 	far      bool           // the right or lower edge lies against the fence, and not the left or upper one
 	set      measure.Length // what the trimmer is set to
 	measured bool           // no mark shows where
+	skip     bool           // the part is as large as it should be, but for a hair
 }
 
 // at is where the cut is on the piece.
@@ -129,7 +130,10 @@ func (w *way) take(s *step) string {
 
 // line says how a person finds the cut.
 func (s *step) line() string {
-	if s.measured {
+	switch {
+	case s.skip:
+		return "skip"
+	case s.measured:
 		return "measure"
 	}
 	return "mark"
@@ -148,6 +152,9 @@ func (p *part) leaves(visit func(*part)) {
 	p.far.leaves(visit)
 }
 
+// scrap reports whether the part is for the bin as it is.
+func (p *part) scrap() bool { return p.near == nil && p.block < 0 && !p.keep }
+
 // tight reports whether an error of the part's width (height, if not down) would fall on a block: nothing in it gives way.
 func (p *part) tight(down bool) bool {
 	if p.near == nil {
@@ -159,11 +166,14 @@ func (p *part) tight(down bool) bool {
 	return p.near.tight(down) || p.far.tight(down)
 }
 
+// hair is the error that a block may have: half of the sixteenth that a trimmer is set to.
+const hair = measure.Inch / 32
+
 // set finds the trimmer's setting for every cut. A setting is a whole number of graduations, so the parts come out a
 // little larger or smaller than planned, and errors would add up along a row of blocks. Therefore the cuts are made on
 // paper first: each setting is chosen, from either edge, for what the part really measures by then, so that the error
 // falls where it does least harm - on waste, on a leftover, else shared out. Where blocks would still come out wrong by
-// more than a thirty-second of an inch, the rule is read to half a graduation.
+// more than a hair, the rule is read to half a graduation.
 func (w *way) set(graduation, holds measure.Length) {
 	for _, g := range []measure.Length{graduation, graduation / 2} {
 		w.worst = 0
@@ -174,7 +184,7 @@ func (w *way) set(graduation, holds measure.Length) {
 		for _, p := range w.spots {
 			w.worst = max(w.worst, abs(real[p].W-p.rect.W), abs(real[p].H-p.rect.H))
 		}
-		if w.worst <= measure.Inch/32 {
+		if w.worst <= hair {
 			return
 		}
 	}
@@ -195,10 +205,7 @@ func (s *step) choose(g, holds measure.Length, real map[*part]measure.Size) {
 
 	type rank [4]measure.Length // worst first: real harm, a part too thin to hold, any harm, any error
 	best, found := rank{}, false
-	try := func(fromFar bool, set, errNear, errFar measure.Length) {
-		if set <= 0 || set >= whole {
-			return
-		}
+	consider := func(fromFar, skip bool, set, errNear, errFar measure.Length) {
 		var harm measure.Length
 		if tightNear {
 			harm = abs(errNear)
@@ -215,7 +222,12 @@ func (s *step) choose(g, holds measure.Length, real map[*part]measure.Size) {
 		}
 		if !found || slices.Compare(r[:], best[:]) < 0 {
 			best, found = r, true
-			s.far, s.set = fromFar, set
+			s.far, s.skip, s.set = fromFar, skip, set
+		}
+	}
+	try := func(fromFar bool, set, errNear, errFar measure.Length) {
+		if set > 0 && set < whole {
+			consider(fromFar, false, set, errNear, errFar)
 		}
 	}
 	for _, d := range []measure.Length{near / g * g, (near + g - 1) / g * g} {
@@ -224,12 +236,24 @@ func (s *step) choose(g, holds measure.Length, real map[*part]measure.Size) {
 	for _, d := range []measure.Length{far / g * g, (far + g - 1) / g * g} {
 		try(true, d, whole-d-near, d-far)
 	}
+	read := (whole + g/2) / g * g // what the rule shows of the whole part
+	if off := whole - near; off <= hair && p.far.scrap() {
+		consider(false, true, read, off, 0)
+	}
+	if off := whole - far; off <= hair && p.near.scrap() {
+		consider(true, true, read, 0, off)
+	}
 	if !found { // a strip thinner than the rule can show: the exact measure
-		s.far, s.set = false, near
+		s.far, s.skip, s.set = false, false, near
 	}
 	a, b := real[p], real[p]
 	n := s.set
-	if s.far {
+	switch {
+	case s.skip && s.far:
+		n = 0
+	case s.skip:
+		n = whole
+	case s.far:
 		n = whole - s.set
 	}
 	if p.down {
@@ -246,7 +270,7 @@ func (w *way) same() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d %d", w.root.rect.W, w.root.rect.H)
 	for _, s := range w.steps {
-		fmt.Fprintf(&b, "|%s %d %s %d %d %t %s %s", path(s.of.name), s.n, s.edge(), s.set, s.at(), s.measured,
+		fmt.Fprintf(&b, "|%s %d %s %d %d %s %s %s", path(s.of.name), s.n, s.edge(), s.set, s.at(), s.line(),
 			s.of.near.what(), s.of.far.what())
 	}
 	return b.String()
