@@ -43,7 +43,7 @@ func makeCommand(ui *ui) *cobra.Command {
 				ui.say("Nothing was written: every block is held back.")
 				return j.status()
 			}
-			to.split, to.inputs = w.printing.split, inputs
+			to.split, to.inputs = w.printing.split, w.inputs(args)
 			if err := j.write(ui, to); err != nil {
 				return err
 			}
