@@ -13,6 +13,7 @@ import (
 
 const (
 	batch = 160  // items of a batch
+	few   = 50   // items whose effort a smaller job gets
 	most  = 1000 // items that get the full effort; more share it
 )
 
@@ -20,7 +21,8 @@ const (
 func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan {
 	n := len(ids)
 	if n <= 2*batch {
-		return p.whole(ids, counts, gap, effort*int64(n)*7/10, effort*int64(n)*3/10)
+		its := effort * int64(max(n, few))
+		return p.whole(ids, counts, gap, its*7/10, its*3/10)
 	}
 	its := effort * int64(min(n, most)) // in all
 	row := slices.Clone(ids)

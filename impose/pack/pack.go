@@ -209,6 +209,9 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 	s := newSpace(p.Job, ids, counts, gap, safe)
 	v := newSolver(s)
 	f := v.start()
+	if p.Limits.Keep == nil { // no leftover to look for
+		its, more = its+more, 0
+	}
 	if its > 0 {
 		f = v.improve(f, s.floor(), its)
 	}

@@ -79,7 +79,7 @@ func randomJob(r *rand.Rand) Job {
 
 func TestRandomJobs(t *testing.T) {
 	unplaced, items, fails := 0, 0, 0
-	for seed := int64(0); seed < 600; seed++ {
+	for seed := int64(0); seed < 250; seed++ {
 		j := randomJob(rand.New(rand.NewSource(seed)))
 		a := Pack(j)
 		items += len(j.Items)

@@ -59,7 +59,7 @@ type solver struct {
 }
 
 func newSolver(s *space) *solver {
-	v := &solver{space: s, r: 1, pref: -1, blink: 20000, left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1) /* and a dummy */}
+	v := &solver{space: s, r: 1, pref: -1, blink: max(20_000, 2_000_000/max(len(s.boxes), 8)), left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1) /* and a dummy */}
 	v.minW, v.minH = largestDim, largestDim
 	for i, b := range s.boxes {
 		v.cur.out = append(v.cur.out, int32(i))

@@ -76,8 +76,8 @@ func (v *solver) stopped() bool { return v.job.Stop != nil && v.job.Stop() }
 
 // climb searches within budget until nothing is out and the sheets can be cut, for at most its rounds.
 func (v *solver) climb(budget, its int64) bool {
-	const memory = 100
-	var past [memory]merit
+	memory := int(min(max(its/50, 20), 20_000))
+	past := make([]merit, memory)
 	for i := range past {
 		past[i] = v.cur.merit
 	}
@@ -87,7 +87,7 @@ func (v *solver) climb(budget, its int64) bool {
 			break
 		}
 		v.begin()
-		for n := 1 + v.r.below(7); n > 0 && len(v.work.trees) > 0; n-- {
+		for n := 1 + v.r.below(9); n > 0 && len(v.work.trees) > 0; n-- {
 			v.ruin(v.pick())
 		}
 		bar := past[at]
@@ -212,7 +212,7 @@ func (v *solver) enlarge(best found, its int64) found {
 			continue
 		}
 		w, h, ok := v.dream(&l.roots[v.r.below(len(l.roots))], keep)
-		if !ok {
+		if !ok || int64(w)*int64(h) > v.room(best.trees) {
 			continue
 		}
 		v.boxes[dummy] = box{w: w, h: h}
@@ -232,6 +232,28 @@ func (v *solver) enlarge(best found, its int64) found {
 		}
 	}
 	return best
+}
+
+// room is the area that the items leave free on these sheets and on the free ones.
+func (v *solver) room(trees []*tree) int64 {
+	var a int64
+	left := slices.Clone(v.counts)
+	for _, t := range trees {
+		a += v.lays[t.layout].area - t.used
+		left[v.lays[t.layout].sheet]--
+	}
+	for k, n := range left {
+		most := int64(0)
+		for i := range v.lays {
+			if v.lays[i].sheet == k && v.lays[i].cost == 0 {
+				most = max(most, v.lays[i].area)
+			}
+		}
+		if most > 0 {
+			a += most * int64(n)
+		}
+	}
+	return a
 }
 
 // without is the accepted packing with the dummy taken out.

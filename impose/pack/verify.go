@@ -28,7 +28,6 @@ func Verify(j Job, a Answer) []string {
 			c.wrong("%d trees for %d pieces", len(l.Trees), len(pieces))
 			continue
 		}
-		before := len(c.leaves)
 		for p, t := range l.Trees {
 			if t == nil {
 				continue
@@ -36,7 +35,6 @@ func Verify(j Job, a Answer) []string {
 			c.where = fmt.Sprintf("sheet %d, piece %d", n+1, p+1)
 			c.piece(t, pieces[p])
 		}
-		_ = before
 	}
 	c.where = "the answer"
 	for k, s := range j.Sheets {
@@ -83,8 +81,6 @@ func (c *checker) piece(t *Node, p Piece) {
 		c.wrong("the tree is %v, the piece %v", t.Rect, p.Rect)
 	}
 	c.leaves = c.leaves[:0]
-	left := p.Rect.W // what is not a leaf, first as a check that areas do not wrap
-	_ = left
 	area := c.node(t, p)
 	if want := int64(p.Rect.W) * int64(p.Rect.H); area != want {
 		c.wrong("its leaves add up to %d, not %d", area, want)
