@@ -64,6 +64,21 @@ type Job struct {
 	sheets []*sheet // of journaling, for the marked workbook
 }
 
+// Locate fills in the cell of a place that names only the form's heading for its column ("Journaling"), and the heading as it
+// was typed. Places that name no row and column of the job come back as they are.
+func (j *Job) Locate(p problem.Place) problem.Place {
+	if p.Row == 0 || p.Cell != "" {
+		return p
+	}
+	for i := range j.Columns {
+		if c := &j.Columns[i]; c.File == p.File && c.Sheet == p.Sheet && c.As == p.Column && c.As != "" {
+			p.Column, p.Cell = c.Heading, address(c.Index, p.Row)
+			return p
+		}
+	}
+	return p
+}
+
 // Paper is a row of a Paper sheet: sheets or a leftover that lie in the folder. Count is negative and Price is negative
 // where the row does not say.
 type Paper struct {

@@ -332,7 +332,7 @@ func (s *sheet) judge() use {
 		return nothing
 	case has(asJournaling) && (has(asName) || spaced):
 		return journaling
-	case !has(asJournaling) && spaced && (title == "paper" || strings.Contains(title, "leftover") || has(asStock) && (has(asCount) || has(asPrice))):
+	case !has(asJournaling) && !has(asName) && spaced && (title == "paper" || strings.Contains(title, "leftover") || has(asStock) && (has(asCount) || has(asPrice))):
 		return paper
 	case has(asName) && spaced && known >= 9 && !has(asCount):
 		return journaling // its text column is missing: an error, not a sheet of something else

@@ -112,6 +112,11 @@ func readSheets(src source) *fileRead {
 func readFile(src source, s *config.Settings) *fileRead {
 	f := readSheets(src)
 	f.uses = map[*sheet]use{}
+	if f.report() {
+		f.problems.Note(filePlace(src.shown), "the file is the report of an earlier run and was not read", "its blocks are printed already, and its leftovers are not taken without being asked for", "give it with --paper to use its leftovers")
+		f.sheets = nil
+		return f
+	}
 	any := len(f.problems) > 0 && len(f.sheets) == 0
 	for _, sh := range f.sheets {
 		u := sh.judge()
@@ -139,6 +144,17 @@ func readFile(src source, s *config.Settings) *fileRead {
 		}
 	}
 	return f
+}
+
+// report reports whether the file is a report workbook of ours.
+func (f *fileRead) report() bool {
+	found := 0
+	for _, sh := range f.sheets {
+		if sh.name == "Blocks" || sh.name == "Leftovers" || sh.name == "Cuts" {
+			found++
+		}
+	}
+	return found == 3
 }
 
 // quiet are the sheets that nobody expects to be read.
