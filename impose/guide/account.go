@@ -180,7 +180,7 @@ func (j *job) shares(p *paper, title func(string)) {
 		cells := []string{name, strconv.Itoa(blocks), j.area(area)}
 		if byStock {
 			for _, c := range by {
-				cells = append(cells, money(c, j.Settings))
+				cells = append(cells, j.price(c))
 			}
 		}
 		if cents == 0 {

@@ -128,11 +128,11 @@ func leftoverWording(size string) wording {
 // cuts is the list of a piece's cuts, from x to the right margin.
 func (j *job) cuts(p *paper, w *way, x measure.Length) {
 	t := &table{x: x, w: p.right() - x, pad: measure.Point, columns: []column{
-		{head: "Cut", w: measure.Inch * 30 / 100, style: smallB, one: true},
+		{head: "Cut", w: measure.Inch * 28 / 100, style: smallB, one: true},
 		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},
-		{head: "At the fence", w: measure.Inch * 80 / 100, style: small, one: true},
-		{head: "Set to", w: measure.Inch * 78 / 100, style: smallB, one: true},
-		{head: "Line", w: measure.Inch * 55 / 100, style: small, one: true},
+		{head: "At the fence", w: measure.Inch * 72 / 100, style: small, one: true},
+		{head: "Set to", w: measure.Inch * 72 / 100, style: smallB, one: true},
+		{head: "Line", w: measure.Inch * 50 / 100, style: small, one: true},
 		{head: "Gives", style: small, one: true},
 	}}
 	t.start(p)

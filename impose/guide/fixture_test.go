@@ -71,7 +71,7 @@ var texts = []string{
 func (d *draft) block(size measure.Size, turned bool) impose.Placed {
 	owner := d.people[d.total%len(d.people)]
 	d.n[owner]++
-	code := owner[:1] + strconv.Itoa(d.total%len(d.people)+1) + "-" + strconv.Itoa(d.n[owner])
+	code := string([]rune(owner + "N")[:1]) + strconv.Itoa(d.total%len(d.people)+1) + "-" + strconv.Itoa(d.n[owner])
 	d.total++
 	b := &intake.Block{Code: code, Owner: owner, Page: "Page " + strconv.Itoa(d.total%24+1), Copies: 1,
 		Place: problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: d.total + 1},

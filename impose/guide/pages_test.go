@@ -120,42 +120,45 @@ func width(h *hand, t press.Text, text string) measure.Length {
 
 // No text leaves the page, and none stands in the outer 0.4 in that printers may not reach; none is smaller than 9 pt.
 func TestPagesWithinMargins(t *testing.T) {
-	const edge = inch * 4 / 10
-	h := newHand(Input{Fonts: library})
 	for name, m := range made() {
-		in, pages := m.in, m.pages
-		size := in.Settings.Guide
-		for i, p := range pages {
-			if p.Size != size {
-				t.Errorf("%s, page %d: size %v", name, i+1, p.Size)
+		within(t, name, m.in, m.pages)
+	}
+}
+
+func within(t *testing.T, name string, in Input, pages []press.Page) {
+	t.Helper()
+	size, h := in.Settings.Guide, newHand(in)
+	inside := size.At(0, 0).Inset(measure.Same(inch * 4 / 10))
+	for i, p := range pages {
+		if p.Size != size {
+			t.Errorf("%s, page %d: size %v", name, i+1, p.Size)
+		}
+		for _, s := range p.Texts {
+			text := ""
+			for _, g := range s.Glyphs {
+				text += g.Text
 			}
-			for _, s := range p.Texts {
-				text := ""
-				for _, g := range s.Glyphs {
-					text += g.Text
-				}
-				w := width(h, s, text)
-				x, y := s.Glyphs[0].X, s.Glyphs[0].Y
-				box := measure.Rect{X: x, Y: y - s.Size, W: w, H: s.Size * 13 / 10}
-				if s.Turned {
-					box = measure.Rect{X: x - s.Size*3/10, Y: y, W: s.Size * 13 / 10, H: w}
-				}
-				if !size.At(0, 0).Inset(measure.Same(edge)).Contains(box) {
-					t.Errorf("%s, page %d: %q at %s, %s is too near to the edge or off the page", name, i+1, text, x.About(measure.In), y.About(measure.In))
-				}
-				if s.Size < 9*measure.Point {
-					t.Errorf("%s, page %d: %q is %.1f pt", name, i+1, text, s.Size.Points())
-				}
+			w := width(h, s, text)
+			x, y := s.Glyphs[0].X, s.Glyphs[0].Y
+			box := measure.Rect{X: x, Y: y - s.Size, W: w, H: s.Size * 13 / 10}
+			if s.Turned {
+				box = measure.Rect{X: x - s.Size*3/10, Y: y, W: s.Size * 13 / 10, H: w}
 			}
-			for _, l := range p.Lines {
-				if min(l.X1, l.X2) < edge || max(l.X1, l.X2) > size.W-edge || min(l.Y1, l.Y2) < edge || max(l.Y1, l.Y2) > size.H-edge {
-					t.Errorf("%s, page %d: a line leaves the margins", name, i+1)
-				}
+			if !inside.Contains(box) {
+				t.Errorf("%s, page %d: %q at %s, %s is too near to the edge or off the page", name, i+1, text, x.About(measure.In), y.About(measure.In))
 			}
-			for _, f := range p.Fills {
-				if !size.At(0, 0).Inset(measure.Same(edge)).Contains(f.Rect) {
-					t.Errorf("%s, page %d: a tint leaves the margins", name, i+1)
-				}
+			if s.Size < 9*measure.Point {
+				t.Errorf("%s, page %d: %q is %.1f pt", name, i+1, text, s.Size.Points())
+			}
+		}
+		for _, l := range p.Lines {
+			if r := (measure.Rect{X: min(l.X1, l.X2), Y: min(l.Y1, l.Y2), W: abs(l.X1 - l.X2), H: abs(l.Y1 - l.Y2)}); !inside.Contains(r) {
+				t.Errorf("%s, page %d: a line leaves the margins", name, i+1)
+			}
+		}
+		for _, f := range p.Fills {
+			if !inside.Contains(f.Rect) {
+				t.Errorf("%s, page %d: a tint leaves the margins", name, i+1)
 			}
 		}
 	}
@@ -489,6 +492,41 @@ func TestAccountAddsUp(t *testing.T) {
 		}
 		if total != want || want == 0 {
 			t.Errorf("seed %d: shares add up to %d, want %d", seed, total, want)
+		}
+	}
+}
+
+// Odd jobs have guides too: nothing to print, nobody's block, names in other scripts and names without end.
+func TestOddJobs(t *testing.T) {
+	empty := newDraft(settings(), 1)
+	empty.held(2)
+	odd := newDraft(settings(), 3)
+	odd.people[0], odd.people[1], odd.people[2] = "", "Ζωή 王小明 🎈", strings.Repeat("Maximiliana-Theodora ", 12)+strings.Repeat("x", 300)
+	p := odd.piece("vellum", letterPaper, inch/8, []measure.Size{z(inch, inch), z(2*inch, inch/4), z(inch/4, inch)}, []measure.Size{z(8*inch, inch/8)})
+	for i := range p.Blocks {
+		p.Blocks[i].Setting.Block.Page = strings.Repeat("many words ", 40)
+	}
+	p.Stock = "a stock that the settings do not know, with a name that is long enough to be a line of its own"
+	odd.settings.Stocks[1].Tray = strings.Repeat("tray ", 60)
+	odd.piece("clear sticker", letterPaper, 0, []measure.Size{letterPaper})
+	bare := newDraft(settings(), 2)
+	for i := range bare.piece("cardstock", letterPaper, 0, []measure.Size{z(inch, inch), z(inch, inch)}).Blocks {
+		bare.plan.Pieces[0].Blocks[i].Setting = nil
+	}
+	for name, d := range map[string]*draft{"empty": empty, "odd": odd, "bare": bare} {
+		in := d.input(library)
+		in.Title = strings.Repeat("A very long title ", 20)
+		in.Files = nil
+		d.plan.Number(1)
+		n := len(Pages(in))
+		d.plan.Number(n + 1)
+		pages := Pages(in)
+		if len(pages) != n || n == 0 {
+			t.Errorf("%s: %d pages, then %d", name, n, len(pages))
+		}
+		within(t, name, in, pages)
+		if err := Report(io.Discard, in); err != nil {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }

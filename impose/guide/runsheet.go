@@ -209,14 +209,15 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 		}
 	}
 	for _, l := range loads {
-		what := "Load 1 " + l.what
+		what := "1 " + l.what
 		if len(l.pages) > 1 {
-			what = fmt.Sprintf("Load %d %s", len(l.pages), l.many)
+			what = fmt.Sprintf("%d %s", len(l.pages), l.many)
 		}
+		do := "Load " + what + ": print "
 		if len(printers) > 1 {
-			what += " into " + l.printer
+			do = "On " + l.printer + ", load " + what + ": print "
 		}
-		t.row(p, "x", what+": print "+pages(l.pages)+".")
+		t.row(p, "x", do+pages(l.pages)+".")
 	}
 	last := "Cut by the cutting guide, from " + pages(j.guidePage(name, at)) + "."
 	if stock.Drying > 0 {
