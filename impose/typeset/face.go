@@ -128,7 +128,42 @@ func rescue(err *error) {
 // loaders are the fonts of a file, of which a collection has several.
 func loaders(data []byte) (out []*opentype.Loader, err error) {
 	defer rescue(&err)
+	if !sound(data) {
+		return nil, fmt.Errorf("a table reaches beyond the file")
+	}
 	return opentype.NewLoaders(bytes.NewReader(data))
+}
+
+// sound reports whether every table of every font of a file lies within the file. A damaged length would make the reader ask
+// for gigabytes.
+func sound(data []byte) bool {
+	at := []uint32{0}
+	if len(data) >= 12 && string(data[:4]) == "ttcf" {
+		n := binary.BigEndian.Uint32(data[8:])
+		if uint64(12)+4*uint64(n) > uint64(len(data)) {
+			return false
+		}
+		at = at[:0]
+		for i := range n {
+			at = append(at, binary.BigEndian.Uint32(data[12+4*i:]))
+		}
+	}
+	for _, start := range at {
+		if uint64(start)+12 > uint64(len(data)) {
+			return false
+		}
+		n := uint64(binary.BigEndian.Uint16(data[start+4:]))
+		records := data[start+12:]
+		if 16*n > uint64(len(records)) {
+			return false
+		}
+		for i := range n {
+			if r := records[16*i:]; uint64(binary.BigEndian.Uint32(r[8:]))+uint64(binary.BigEndian.Uint32(r[12:])) > uint64(len(data)) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // load reads a face. Its errors are faults.

@@ -64,6 +64,45 @@ type typed struct {
 	role   role
 }
 
+// add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break
+// beside a space.
+func (p *typed) add(c rune, style uint8) {
+	last := func() rune {
+		if n := len(p.text); n > 0 {
+			return p.text[n-1]
+		}
+		return ' '
+	}
+	switch {
+	case c >= 0x202A && c <= 0x202E, c >= 0x2066 && c <= 0x2069: // see levels
+		return
+	case c == ' ':
+		for breakMark(last()) {
+			p.text, p.styles = p.text[:len(p.text)-1], p.styles[:len(p.styles)-1]
+		}
+		if last() == ' ' {
+			return
+		}
+	case breakMark(c) && last() == ' ':
+		return
+	}
+	p.text, p.styles = append(p.text, c), append(p.styles, style)
+}
+
+// trim drops what add could not know to stand at the end.
+func (p *typed) trim() {
+	n := len(p.text)
+	for n > 0 && (p.text[n-1] == ' ' || breakMark(p.text[n-1])) {
+		n--
+	}
+	p.text, p.styles = p.text[:n], p.styles[:n]
+}
+
+// breakMark reports whether a character cannot be seen and only says where a line may break.
+func breakMark(r rune) bool {
+	return r == softHyphen || r == 0x200B || r >= 0x200E && r <= 0x200F || r == 0x061C || r == 0x2060 || r == 0xFEFF
+}
+
 // read cleans a block's texts. Blank lines at the start and the end are dropped.
 func read(b *intake.Block) (out []typed, f *fault) {
 	letters := false
@@ -96,16 +135,11 @@ func read(b *intake.Block) (out []typed, f *fault) {
 					}
 					continue
 				}
-				if c == ' ' && (len(p.text) == 0 || p.text[len(p.text)-1] == ' ') {
-					continue
-				}
 				letters = letters || !unicode.IsSpace(c) && !unicode.Is(unicode.M, c) && !ignorable(c)
-				p.text, p.styles = append(p.text, c), append(p.styles, st)
+				p.add(c, st)
 			}
 		}
-		if n := len(p.text); n > 0 && p.text[n-1] == ' ' {
-			p.text, p.styles = p.text[:n-1], p.styles[:n-1]
-		}
+		p.trim()
 		if n := len(p.text); r != text && n == 0 {
 			return
 		}

@@ -1,0 +1,207 @@
+package typeset
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+	"time"
+	"unicode/utf8"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+)
+
+// TestMessages: each thing that can be wrong with a text has a message that says what, why and what to do. The second column is what
+// the person reads; read it as one.
+func TestMessages(t *testing.T) {
+	white := rgb(0xFFFFFF)
+	for _, c := range []struct {
+		name   string
+		change func(b *intake.Block)
+		want   string
+	}{
+		{"control", func(b *intake.Block) { b.Text[0][0].Text = "one two\x07three" },
+			"Journaling: error: the text has a control character (U+0007); it cannot be seen or printed; it may have been copied from another program; delete what stands after “one two” and type it again"},
+		{"lost", func(b *intake.Block) { b.Text[0][0].Text = "caf\xe9 at noon" },
+			"Journaling: error: the text has a character that was lost on its way; it shows as � or a box: the file was saved with another set of characters, or only half of an emoji was copied; type it again after “caf”"},
+		{"accents", func(b *intake.Block) { b.Text[0][0].Text = "\u0301\u0302" },
+			"Journaling: error: a line starts with an accent (U+0301) that has no letter to stand on; type the letter before it"},
+		{"spaces", func(b *intake.Block) { b.Text[0][0].Text = " \t \u00a0\u200b " },
+			"Journaling: error: there is no text; the cell holds nothing that can be seen; type the journaling, or delete the row"},
+		{"no letter", func(b *intake.Block) { b.Text[0][0].Text = "the sign 𒀀 of" },
+			"Journaling: error: no font at hand has the character “𒀀” (U+12000); write something else, or put a font that has it into the fonts folder"},
+		{"lent", func(b *intake.Block) { b.Text[0][0].Text = "a → b, ☂" },
+			"Font: note: the font Serif lacks the character “☂” (U+2602); set in DejaVu Sans"},
+		{"font", func(b *intake.Block) { b.Font = "Serof" },
+			"Font: error: there is no font “Serof”; did you mean “Serif”? Else write Sans, Serif, Typewriter, Roman or Book, the name of a font of this machine, or put its file into the fonts folder"},
+		{"white", func(b *intake.Block) { b.Type.Ink = white },
+			"Ink: error: white ink cannot be printed; printers have no white; they leave the paper bare; choose another ink"},
+		{"faint", func(b *intake.Block) { b.Type.Ink = rgb(0x9D9D9D) },
+			"Ink: note: the ink may be hard to read: its contrast with what lies behind it is 2.7 to 1; text reads well from 4.5 to 1; choose a darker ink, or a lighter one on a dark page"},
+		{"on a dark page", func(b *intake.Block) { b.Back = rgb(0x203040) },
+			"Ink: note: the ink may be hard to read: its contrast with what lies behind it is 1.5 to 1; text reads well from 4.5 to 1; choose a darker ink, or a lighter one on a dark page"},
+		{"no room", func(b *intake.Block) { b.Inset = measure.Same(measure.Inch) },
+			"Width: error: the insets leave no room for text in the space; give the block a larger space or smaller insets"},
+		{"too long", func(b *intake.Block) {
+			b.Text[0][0].Text = strings.Repeat("once more with feeling ", 40)
+		}, "Journaling: error: the text is 40 words too long for its space, even at 7 pt; drop 40 words, make the space at least 2 in high (it is 1 1/2 in), or allow type of 6 pt"},
+		{"too wide", func(b *intake.Block) {
+			b.Text[0][0].Text = "Our " + strings.Repeat("Donaudampfschiff", 5) + " trip"
+		}, "Journaling: error: “DonaudampfschiffDonaudampfschiffDonauda…” is wider than the space, even at 7 pt; make the space at least 3 15/16 in wide (it is 3 in), or choose a narrower font, or allow type of 5.25 pt"},
+		{"too low", func(b *intake.Block) { b.Space.H = measure.Inch / 3 },
+			"Journaling: error: the space is too low for a line of 7 pt; make the space at least 3/8 in high (it is 0.333333 in), or allow type of 5.25 pt"},
+		{"justified", func(b *intake.Block) {
+			b.Type.Align, b.Text[0][0].Text = config.Justified, texts[0][:120]
+		}, "Align: note: justified lines of about 29 letters get uneven spaces; lines set to both edges look even from 40 letters on; align the block left, or choose a narrower font"},
+	} {
+		b := aBlock(3*measure.Inch, measure.Inch*3/2, "A quiet Sunday at the lake.")
+		c.change(&b)
+		b.Place = problem.Place{File: "a.xlsx", Sheet: "Journaling", Row: 7}
+		l := onlyBuiltIn(NewLibrary(nil))
+		set, held, list := Set(l, []intake.Block{b}, settings(), nil)
+		var got []string
+		for _, p := range list {
+			if p.Place.Row != 7 || p.Place.File != "a.xlsx" {
+				t.Errorf("%s: place %v", c.name, p.Place)
+			}
+			s := fmt.Sprintf("%s: %s: %s", p.Place.Column, p.Severity, p.What)
+			for _, more := range []string{p.Cause, p.Hint} {
+				if more != "" {
+					s += "; " + more
+				}
+			}
+			got = append(got, s)
+		}
+		if strings.Join(got, "\n") != c.want {
+			t.Errorf("%s:\ngot  %s\nwant %s", c.name, strings.Join(got, "\n     "), c.want)
+		}
+		if len(held) != list.Errors() || len(set)+len(held) != 1 || len(held) == 1 && (held[0].Code != "A-1" || !strings.HasSuffix(held[0].Why, ".")) {
+			t.Errorf("%s: %d set, held %v", c.name, len(set), held)
+		}
+	}
+}
+
+// TestHugeText: a cell of 100,000 letters is refused in good time.
+func TestHugeText(t *testing.T) {
+	b := aBlock(4*measure.Inch, 2*measure.Inch, strings.Repeat("All work and no play. ", 100000/22))
+	start := time.Now()
+	_, held, _ := Set(shared, []intake.Block{b}, settings(), nil)
+	if len(held) != 1 || !strings.Contains(held[0].Why, "words too long") {
+		t.Errorf("%v", held)
+	}
+	if d := time.Since(start); d > 10*time.Second {
+		t.Errorf("took %v", d)
+	}
+}
+
+// FuzzSet: whatever is typed, the block is set as it must be or held with a reason.
+func FuzzSet(f *testing.F) {
+	for i, text := range append(texts, "שלום abc 123 (אב)", "東京に行った。", "a\u0301b\u00adc\u200bd", "\u202eabc", "كتاب", "👩‍👩‍👧", "x\u0301\u0302\u0303", "ﬁ ½ ™ Ǆ", "- – — ― …", "1/2 and/or http://a.b/c") {
+		f.Add(text, uint16(300), uint16(200), byte(i))
+	}
+	f.Fuzz(func(t *testing.T, text string, w, h uint16, how byte) {
+		if len(text) > 2000 {
+			return
+		}
+		b := aBlock(measure.Length(1+w%700)*pt, measure.Length(1+h%500)*pt, text)
+		b.Inset = measure.Same(2 * pt)
+		b.Type.Align = config.Align(how & 3)
+		b.Type.Vertical = config.Vertical(how >> 2 & 3 % 3)
+		b.Type.Hyphenate = config.Hyphenate(how >> 4 & 3 % 3)
+		b.Font = []string{"Serif", "Roman"}[how>>6&1]
+		set, held, list := Set(fuzzLibrary, []intake.Block{b}, settings(), nil)
+		if len(set)+len(held) != 1 || list.Errors() != len(held) {
+			t.Fatalf("%d set, %d held, %v", len(set), len(held), list)
+		}
+		for i := range set {
+			checkBox(t, &set[i])
+			if got, want := letters(said(&set[i])), letters(text); got != want {
+				t.Errorf("says %q, typed %q", got, want)
+			}
+		}
+	})
+}
+
+var fuzzLibrary = onlyBuiltIn(NewLibrary(nil))
+
+// letters is what of a text can be seen: no spaces, nothing that only guides the setting.
+func letters(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == ' ' || r == utf8.RuneError || ignorable(r) || strings.ContainsRune("\t\n\v\f\r\u0085\u1680\u2028\u2029\u205f\u3000", r) || r >= 0x2000 && r <= 0x200A {
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// golden is how settings are kept: a line of text a line, with its baseline and size in points and the place and width of
+// what it says, so that a change shows where it is.
+func golden(set []Setting) string {
+	var b strings.Builder
+	for i := range set {
+		s := &set[i]
+		fmt.Fprintf(&b, "%s %s %.2f pt, %s %s, ink %s at %s %s\n", s.Block.Code, s.Face, s.Size.Points(), s.Block.Type.Align, [...]string{"top", "middle", "bottom"}[s.Block.Type.Vertical],
+			s.Ink.Size().About(measure.Pt), s.Ink.X.About(measure.Pt), s.Ink.Y.About(measure.Pt))
+		for j := range s.Lines {
+			l := &s.Lines[j]
+			if len(l.Spans) == 0 {
+				fmt.Fprintf(&b, "%8.2f\n", l.Baseline.Points())
+				continue
+			}
+			first := l.Spans[0].Glyphs[0]
+			fmt.Fprintf(&b, "%8.2f %7.2f  ", l.Baseline.Points(), first.X.Points())
+			for k, sp := range l.Spans {
+				if k > 0 || sp.Size != s.Size {
+					fmt.Fprintf(&b, "{%s %.2f}", sp.Face.Name(), sp.Size.Points())
+				}
+				for _, g := range sp.Glyphs {
+					b.WriteString(strings.ReplaceAll(g.Text, "\u00ad", "¬"))
+				}
+			}
+			b.WriteByte('\n')
+		}
+	}
+	return b.String()
+}
+
+// TestGolden compares settings with testdata/settings.txt. Set UPDATE=1 to write it anew, and read the difference.
+func TestGolden(t *testing.T) {
+	var blocks []intake.Block
+	for i := range 12 {
+		b := aBlock(measure.Inch*7/2, measure.Inch*2, texts[i%5])
+		b.Code = fmt.Sprintf("G-%d", i+1)
+		b.Type.Align, b.Type.Vertical, b.Type.Hyphenate = config.Align(i%4), config.Vertical(i%3), config.Hyphenate(i/4)
+		b.Font = []string{"Serif", "Sans", "Roman", "Book", "Typewriter"}[i%5]
+		if i%2 == 1 {
+			b.Title, b.End = "Summer at the lake", "Ada and Zoë, Fern Hollow, 3 August 2021"
+		}
+		if i%3 == 2 {
+			b.Text = append(b.Text, nil, intake.Paragraph{{Text: "The light, "}, {Text: "the first light", Italic: true}, {Text: " of the year, and "}, {Text: "nobody", Bold: true}, {Text: " awake but us."}})
+		}
+		blocks = append(blocks, b)
+	}
+	set, _, _ := Set(onlyBuiltIn(NewLibrary(nil)), blocks, settings(), nil)
+	got := golden(set)
+	const path = "testdata/settings.txt"
+	if os.Getenv("UPDATE") != "" {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		g, w := strings.Split(got, "\n"), strings.Split(string(want), "\n")
+		for i := range min(len(g), len(w)) {
+			if g[i] != w[i] {
+				t.Fatalf("line %d of %s:\ngot  %s\nwant %s", i+1, path, g[i], w[i])
+			}
+		}
+		t.Fatalf("%d lines, want %d", len(g), len(w))
+	}
+}
