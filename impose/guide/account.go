@@ -193,7 +193,7 @@ func (j *job) shares(p *paper, title func(string)) {
 	totals := make([]int64, len(b.stocks))
 	blocks := 0
 	for i, name := range b.owners {
-		row(name, b.blocks[i], areas[i], b.cents[i], sum(b.cents[i]), parts[i])
+		row(named(name), b.blocks[i], areas[i], b.cents[i], sum(b.cents[i]), parts[i])
 		for k, c := range b.cents[i] {
 			totals[k] += c
 		}

@@ -26,10 +26,7 @@ func (j *job) sortingList(p *paper) {
 func (j *job) envelope(p *paper, o *owner, pay int64) {
 	label := heading.line() + measure.Inch/8
 	p.need(label + faint.line() + 3*(body.line()+4*measure.Point))
-	name := o.name
-	if name == "" {
-		name = "(no name)"
-	}
+	name := named(o.name)
 	head := func(text string) {
 		p.fill(measure.Rect{X: p.left(), Y: p.y, W: p.width(), H: label}, tint)
 		base := p.y + measure.Inch/16 + heading.size
@@ -77,4 +74,12 @@ func (j *job) envelope(p *paper, o *owner, pay int64) {
 		t.row(p, "", h.Code, "", "Held back: "+h.Why, "", "", "")
 	}
 	p.space(measure.Inch / 5)
+}
+
+// named is an owner as the lists show them.
+func named(owner string) string {
+	if owner == "" {
+		return "(no name)"
+	}
+	return owner
 }
