@@ -18,11 +18,22 @@ func makeCommand(ui *ui) *cobra.Command {
 	var w wishes
 	var to targets
 	var holdBack bool
+	var one note
 	c := &cobra.Command{
 		Use:   "make FILE...",
 		Short: "Make the PDF to print and cut, and the report to sort and pay by",
-		Args:  needFiles,
+		Long: `make reads spreadsheets of journaling and writes the PDF to print and cut, and the report to sort and pay by.
+
+With --space it prints one block, now, without a spreadsheet: the text is set at the end of the piece in hand that goes
+into the printer first, so that one cut frees it and the rest can be fed again.
+
+    tuckmark make retreat.xlsx
+    tuckmark make --space "4 x 2" --stock vellum --on "4 x 7 1/2" "We bought plums on the quay."`,
+		Args: one.args,
 		RunE: func(c *cobra.Command, args []string) error {
+			if one.wanted(c) {
+				return one.make(c, ui, &w, to, args)
+			}
 			to.complete(args[0])
 			if err := sameFile(w.inputs(args), to.all()); err != nil {
 				return err
@@ -52,6 +63,7 @@ func makeCommand(ui *ui) *cobra.Command {
 	}
 	w.flags(c)
 	w.printing.flags(c)
+	one.flags(c)
 	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: the first input's name with .pdf, beside it)")
 	c.Flags().StringVar(&to.report, "report", "", "write the report workbook to this `file` (default: the PDF's name with -report.xlsx)")
 	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")

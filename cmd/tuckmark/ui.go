@@ -36,6 +36,13 @@ func newUI(out, err io.Writer) *ui {
 // say prints a line of result.
 func (u *ui) say(format string, args ...any) { fmt.Fprintf(u.out, format+"\n", args...) }
 
+// prompt asks for something to be typed, if there is somebody to ask.
+func (u *ui) prompt(what string) {
+	if term.IsTerminal(int(os.Stdin.Fd())) {
+		fmt.Fprintln(u.err, what)
+	}
+}
+
 // usage tells that the command was called in a way it does not understand.
 func (u *ui) usage(err error) {
 	fmt.Fprintf(u.err, "tuckmark: %v\n  to do: `tuckmark --help` lists the commands and `tuckmark COMMAND --help` their options\n", err)

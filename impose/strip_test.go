@@ -1,0 +1,108 @@
+package impose
+
+import (
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+func onStrip(t *testing.T, b intake.Block, piece measure.Size, s *config.Settings) (*Strip, bool) {
+	t.Helper()
+	set, _, _ := typeset.Set(fonts(), []intake.Block{b}, s, nil)
+	if len(set) != 1 {
+		return nil, false
+	}
+	strip, bad := OnStrip(&set[0], piece, s)
+	if bad != nil {
+		if bad.What == "" || bad.Cause == "" || bad.Hint == "" {
+			t.Errorf("a refusal that says too little: %+v", *bad)
+		}
+		return nil, false
+	}
+	return strip, true
+}
+
+// TestStripOfTheBrief is the example that the command's help gives: 4 x 2 in with a tuck of 1/2 in on a vellum strip of 4 x 7 1/2 in
+// takes one cut, leaves 4 x 5 in, which still feeds, and after another one 4 x 2 1/2 in, which does not.
+func TestStripOfTheBrief(t *testing.T) {
+	s, _ := config.Load(config.Source{Work: t.TempDir(), Home: t.TempDir()})
+	b := block("N-1", "Note", 4*measure.Inch, 2*measure.Inch, "vellum", s)
+	strip, ok := onStrip(t, b, measure.Size{W: 4 * measure.Inch, H: 15 * measure.Inch / 2}, s)
+	if !ok {
+		t.Fatal("refused")
+	}
+	p := strip.Plan.Pieces[0]
+	if len(p.Cuts) != 1 || p.Cuts[0].Axis != "across" || p.Cuts[0].At != 5*measure.Inch/2 || len(p.Marks) != 0 || !p.Cuts[0].Measure {
+		t.Errorf("cuts %+v, marks %+v", p.Cuts, p.Marks)
+	}
+	if strip.Rest != (measure.Size{W: 4 * measure.Inch, H: 5 * measure.Inch}) || !strip.Feeds || strip.More != 1 ||
+		strip.Last != (measure.Size{W: 4 * measure.Inch, H: 5 * measure.Inch / 2}) || strip.Why == "" {
+		t.Errorf("%+v", *strip)
+	}
+}
+
+func block(code, owner string, w, h measure.Length, stock string, s *config.Settings) intake.Block {
+	t, _ := s.Stock(stock)
+	return intake.Block{Code: code, Owner: owner, Space: measure.Size{W: w, H: h}, Tuck: t.Tuck, Inset: t.Inset, Stock: stock,
+		Font: "Serif", Type: s.Type, Copies: 1, Turn: true, Back: config.Colour{R: 255, G: 255, B: 255},
+		Text: []intake.Paragraph{{{Text: "Plums."}}}}
+}
+
+// TestStrips lays random blocks on random pieces. The plain checker must find nothing; the first cut across the whole piece
+// must leave the rest that was promised; and the promise of how many more would fit must hold when they are laid.
+func TestStrips(t *testing.T) {
+	laid, single := 0, 0
+	for n := range 400 {
+		c := newChance(t, uint64(3000+n))
+		b := c.blocks(1)[0]
+		b.Text, b.Title, b.End, b.Copies = c.text(3), "", "", 1
+		piece := measure.Size{W: c.eighths(24, 68), H: c.eighths(36, 112)}
+		if n%3 == 0 {
+			piece.W = b.Trim().W
+		}
+		strip, ok := onStrip(t, b, piece, c.settings)
+		if !ok {
+			continue
+		}
+		laid++
+		for _, fault := range Check(strip.Plan, []intake.Block{b}, c.settings) {
+			t.Errorf("piece %d: %s", n, fault)
+		}
+		p := strip.Plan.Pieces[0]
+		if len(p.Cuts) == 1 {
+			single++
+		}
+		end := p.Height
+		if len(p.Cuts) > 0 && p.Cuts[0].Axis == "across" && p.Cuts[0].At > p.Blocks[0].Y {
+			end = p.Cuts[0].At
+		}
+		if want := (measure.Size{W: p.Width, H: p.Height - end}); strip.Rest != want && strip.Rest != want.Turn() {
+			t.Errorf("piece %d: cut at %v, the rest is %v", n, end, strip.Rest)
+		}
+		for _, m := range p.Marks {
+			if m.Y2 > end && strip.Feeds {
+				t.Errorf("piece %d: a mark on the rest", n)
+			}
+		}
+		rest := strip.Rest
+		for k := range strip.More + 1 {
+			again, ok := onStrip(t, b, rest, c.settings)
+			if ok != (k < strip.More) {
+				t.Errorf("piece %d: %d more were promised, and number %d is laid: %v", n, strip.More, k+1, ok)
+			}
+			if !ok {
+				break
+			}
+			rest = again.Rest
+		}
+		if rest != strip.Last {
+			t.Errorf("piece %d: %v remains, %v was promised", n, rest, strip.Last)
+		}
+	}
+	if laid < 100 || single < 20 {
+		t.Errorf("only %d laid, %d of them with one cut", laid, single)
+	}
+}

@@ -1,0 +1,45 @@
+package intake
+
+import (
+	"slices"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// Field is one cell by itself, under a heading of the form.
+type Field struct{ Heading, Text string }
+
+// One makes a block of fields that were given one by one, as a row of a CSV file would be: with the same checks and the
+// same markup. A problem's place has the heading as its column and nothing else. The block may be as large as the sizes
+// in hand, whatever sheets its stock is bought in.
+func One(fields []Field, s *config.Settings, hand ...measure.Size) (Block, problem.List) {
+	sh := &sheet{csv: true, head: -1, rows: []row{{n: 1}, {n: 2}}}
+	for i, f := range fields {
+		sh.rows[0].cells = append(sh.rows[0].cells, cell{col: i, text: f.Heading})
+		if f.Text != "" {
+			c := cell{col: i}
+			c.clean(f.Text)
+			sh.rows[1].cells = append(sh.rows[1].cells, c)
+		}
+	}
+	b := newBuilder(s)
+	for _, t := range s.Stocks {
+		b.sheets[t.Name] = slices.Concat(b.sheets[t.Name], hand)
+	}
+	sh.judge()
+	if sh.reportColumns(s.Unit) {
+		b.sheet(sh)
+	}
+	for i := range sh.problems {
+		sh.problems[i].Place = problem.Place{Column: sh.problems[i].Place.Column}
+	}
+	if len(b.job.Blocks) == 0 {
+		if sh.problems.Errors() == 0 {
+			sh.problems.Add(problem.Place{}, "there is nothing to print", "", "give a text and the space for it")
+		}
+		return Block{}, sh.problems
+	}
+	return b.job.Blocks[0], sh.problems
+}
