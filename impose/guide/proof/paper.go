@@ -14,8 +14,8 @@ import (
 
 // The measures of the plain-paper pages.
 const (
-	paperMargin = measure.Inch / 2
-	paperGap    = measure.Inch / 8
+	paperMargin = measure.Inch / 4 // what home printers leave (common practice)
+	paperGap    = measure.Inch / 8 // between shelves
 	labelSize   = 7 * measure.Point
 	labelHeight = 11 * measure.Point // above its block
 	hairline    = measure.Point / 2
@@ -46,46 +46,60 @@ func Pages(in Input) []press.Page {
 	return p.draw()
 }
 
-// plainPaper fills pages with shelves from the top, each as high as its highest block.
+// plainPaper fills pages with shelves from the top. Neighbours on a shelf share an edge: nothing here is cut by machine.
 type plainPaper struct {
-	in     Input
-	face   *typeset.Face
-	paper  measure.Size
-	pages  []sheetOfBlocks
-	x, y   measure.Length // of the free end of the shelf
-	height measure.Length // of the shelf
-	full   bool           // the last page takes no more
+	in      Input
+	face    *typeset.Face
+	paper   measure.Size
+	pages   []sheetOfBlocks
+	shelves []shelf // of the last page; only the last may grow in height
 }
+
+type shelf struct{ x, y, height measure.Length } // x: the free end
 
 type sheetOfBlocks struct {
 	size   measure.Size
 	blocks []impose.Placed
 }
 
+// place puts a block on the first shelf that has room for it, turned if need be, else on a new one.
 func (p *plainPaper) place(s *typeset.Setting) {
 	trim := s.Block.Trim()
-	room := measure.Size{W: p.paper.W - 2*paperMargin, H: p.paper.H - 2*paperMargin - labelHeight}
-	turned := !trim.Within(room) && trim.Turn().Within(room)
+	right, bottom := p.paper.W-paperMargin, p.paper.H-paperMargin
+	for i := range p.shelves {
+		at := &p.shelves[i]
+		last := i == len(p.shelves)-1
+		for _, size := range []measure.Size{trim, trim.Turn()} {
+			height := labelHeight + size.H
+			if at.x+size.W > right || at.y+height > bottom || height > at.height && (!last || size != trim && height > at.height+trim.H) {
+				continue
+			}
+			p.add(s, size, at.x, at.y+labelHeight, size != trim)
+			at.x, at.height = at.x+size.W, max(at.height, height)
+			return
+		}
+	}
+	room := measure.Size{W: right - paperMargin, H: bottom - paperMargin - labelHeight}
 	size := trim
-	if turned {
+	if !trim.Within(room) && trim.Turn().Within(room) {
 		size = trim.Turn()
 	}
 	if !size.Within(room) {
 		p.pages = append(p.pages, sheetOfBlocks{size: measure.Size{W: size.W + 2*paperMargin, H: size.H + 2*paperMargin + labelHeight}})
-		p.add(s, size, paperMargin, paperMargin+labelHeight, turned)
-		p.full = true
+		p.add(s, size, paperMargin, paperMargin+labelHeight, false)
+		p.shelves = nil
 		return
 	}
-	if p.x+size.W > p.paper.W-paperMargin { // next shelf
-		p.x, p.y, p.height = paperMargin, p.y+p.height+paperGap, 0
+	y := paperMargin
+	if n := len(p.shelves); n > 0 {
+		y = p.shelves[n-1].y + p.shelves[n-1].height + paperGap
 	}
-	if len(p.pages) == 0 || p.full || p.y+labelHeight+size.H > p.paper.H-paperMargin {
+	if len(p.shelves) == 0 || y+labelHeight+size.H > bottom {
 		p.pages = append(p.pages, sheetOfBlocks{size: p.paper})
-		p.x, p.y, p.height, p.full = paperMargin, paperMargin, 0, false
+		p.shelves, y = nil, paperMargin
 	}
-	p.add(s, size, p.x, p.y+labelHeight, turned)
-	p.x += size.W + paperGap
-	p.height = max(p.height, labelHeight+size.H)
+	p.add(s, size, paperMargin, y+labelHeight, size != trim)
+	p.shelves = append(p.shelves, shelf{paperMargin + size.W, y, labelHeight + size.H})
 }
 
 func (p *plainPaper) add(s *typeset.Setting, size measure.Size, x, y measure.Length, turned bool) {
