@@ -45,9 +45,14 @@ func (j *job) band(p *paper, i int, g *group) {
 	}
 	lines := p.lines(heading, title, room)
 	head := heading.line()*measure.Length(max(len(lines), len(p.lines(heading, widest(title), room)))) + measure.Inch/12
+	var remarks []string
 	if len(g.pieces) > 1 {
-		head += small.line()
+		remarks = append(remarks, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
 	}
+	if stock, _ := j.Settings.Stock(first.Stock); stock.Mirror {
+		remarks = append(remarks, "Printed mirrored: lay it with the printed side down.")
+	}
+	head += small.line() * measure.Length(len(remarks))
 	list := measure.Length(len(w.steps)) * (small.line() + 2*measure.Point)
 	words := func(q *part) wording { return j.wording(g, q) }
 	pic := newPicture(p.hand, w, words, pictureW, min(max(list, pictureH), mostH))
@@ -74,9 +79,9 @@ func (j *job) band(p *paper, i int, g *group) {
 		p.text(p.left(), p.y+heading.size, heading, l)
 		p.y += heading.line()
 	}
-	if len(g.pieces) > 1 {
-		p.y = top - measure.Inch/12 - small.line()
-		p.text(p.left(), p.y+small.size, small, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
+	for i, r := range remarks {
+		y := top - measure.Inch/12 - small.line()*measure.Length(len(remarks)-i)
+		p.text(p.left(), y+small.size, small, r)
 	}
 	p.y = top
 	onPage := len(p.pages)

@@ -531,6 +531,17 @@ func TestOddJobs(t *testing.T) {
 	}
 }
 
+// The pictures show the printed side, but for a stock that is printed on the back.
+func TestCuttingGuideOfMirroredStock(t *testing.T) {
+	s := settings()
+	s.Stocks[1].Mirror = true
+	_, pages := finish(three(s))
+	n := strings.Count(strings.Join(sectionsOf(pages)["Cutting guide"], "\n"), "Printed mirrored: lay it with the printed side down.")
+	if n != 1 { // of three pieces that are cut alike
+		t.Errorf("the guide says %d times that a stock is mirrored, want once", n)
+	}
+}
+
 // The same job gives the same pages, byte for byte.
 func TestPagesAreDeterministic(t *testing.T) {
 	var pdfs [2]bytes.Buffer
