@@ -62,8 +62,8 @@ func (j *job) summary() string {
 var cautions = [...][2]string{
 	{"Size.", "Print at 100% (actual size), never “fit to page”."},
 	{"Heat.", "A laser printer can melt stock that is not made for it: read the pack first."},
-	{"Ink.", "Let it dry before you touch or stack it."},
 	{"Feed.", "Sizes are width by height as the printer takes them: the width is the edge that goes in first."},
+	{"Ink.", "Let it dry before you touch or stack it."},
 	{"Blade.", "Keep fingers behind the rail, close the blade after each cut, and keep it from children."},
 	{"Rule.", "The printer's and the stock maker's directions come before this sheet."},
 }
@@ -412,7 +412,7 @@ func (j *job) notes(p *paper) {
 	if len(all) == 0 {
 		return
 	}
-	p.need(heading.line() + 3*body.line())
+	p.need(heading.line() + 2*body.line())
 	p.text(p.left(), p.y+heading.size, heading, "Worth knowing")
 	p.y += heading.line() + 2*measure.Point
 	for _, n := range all[:min(most, len(all))] {
