@@ -61,7 +61,8 @@ type Job struct {
 	// Columns tells what every column of a table was taken for, in the order of the input.
 	Columns []Column
 
-	sheets []*sheet // of journaling, for the marked workbook
+	sheets []*sheet                 // of journaling, for the marked workbook
+	people map[problem.Place]string // whose row a place is, once it was asked for
 }
 
 // Locate fills in the cell of a place that names only the form's heading for its column ("Journaling"), and the heading as it

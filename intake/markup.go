@@ -15,6 +15,7 @@ func marked(s string) Paragraph {
 	}
 	var m marker
 	m.scan(s, false, false)
+	m.flush()
 	if m.out == nil {
 		return Paragraph{{}}
 	}
@@ -23,6 +24,8 @@ func marked(s string) Paragraph {
 
 type marker struct {
 	out    Paragraph
+	run    Run // so far
+	text   strings.Builder
 	single [128]bool // signs that have no partner in what remains, so that none is looked for again
 }
 
@@ -95,13 +98,22 @@ func closing(s string, sign byte) (n, end int) {
 
 func wordy(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
 
+// add adds to the run, or begins another where the style changes.
 func (m *marker) add(text string, bold, italic bool) {
 	if text == "" {
 		return
 	}
-	if n := len(m.out); n > 0 && m.out[n-1].Bold == bold && m.out[n-1].Italic == italic {
-		m.out[n-1].Text += text
-		return
+	if m.run.Bold != bold || m.run.Italic != italic {
+		m.flush()
+		m.run.Bold, m.run.Italic = bold, italic
 	}
-	m.out = append(m.out, Run{text, bold, italic})
+	m.text.WriteString(text)
+}
+
+func (m *marker) flush() {
+	if m.text.Len() > 0 {
+		m.run.Text = m.text.String()
+		m.out = append(m.out, m.run)
+		m.text.Reset()
+	}
 }

@@ -157,6 +157,8 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Height=-2"}, "error 2 D2: the height is less than nought", true},
 		{[]string{"Width=four"}, "error 2 C2: “four” is not a measure", true},
 		{[]string{"Width=2-Apr"}, "error 2 C2: the width became a date: 2 April", true},
+		{[]string{"Width=2 April 2026"}, "error 2 C2: the width became a date: 2 April 2026", true},
+		{[]string{"Width=Sept 3"}, "error 2 C2: the width became a date: 3 September", true},
 		{[]string{"Width=04/02/2026"}, "error 2 C2: the width became a date: 2 April 2026", true},
 		{[]string{"Width=12"}, "error 2 C2: the space 12 x 2 in is larger than any sheet of “vellum”", true},
 		{[]string{"Width=114"}, "error 2 C2: the space 114 x 2 in is larger than any sheet of “vellum”", true},

@@ -395,6 +395,7 @@ func (e *entry) wasMeasure(col *Column, name string, m moment) {
 var (
 	dateLike = regexp.MustCompile(`(?i)^(?:[0-9]{1,2}[-./ ](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?(?:[-./ ][0-9]{2,4})?|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[-./ ][0-9]{1,4}|` +
 		`[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}|[0-9]{1,2}-[0-9]{1,2}-[0-9]{2,4}|[0-9]{4}-[0-9]{2}-[0-9]{2})$`)
+	monthName   = regexp.MustCompile(`([A-Za-z]{3})[A-Za-z]*`)
 	dateLayouts = []string{"2-Jan-06", "2-Jan-2006", "2-Jan", "Jan-2", "Jan-06", "Jan-2006", "1-2-2006", "2-1-2006", "1-2-06", "2-1-06", "2006-1-2"}
 )
 
@@ -404,7 +405,8 @@ func dateText(s string) (moment, bool) {
 	if !dateLike.MatchString(s) {
 		return moment{}, false
 	}
-	s = strings.NewReplacer("/", "-", ".", "-", " ", "-").Replace(s)
+	s = monthName.ReplaceAllString(s, "$1")
+	s = strings.ReplaceAll(strings.NewReplacer("/", "-", ".", "-", " ", "-").Replace(s), "--", "-")
 	for _, layout := range dateLayouts {
 		if t, err := time.Parse(layout, s); err == nil {
 			l := look{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"), year: strings.Contains(layout, "06")}

@@ -18,10 +18,13 @@ type shared struct {
 
 // tokens reads XML as a flat row of tokens and knows whether the document was complete.
 type tokens struct {
-	d     *xml.Decoder
-	depth int
-	any   bool
+	d    *xml.Decoder
+	open []string // elements
+	any  bool
 }
+
+// deepest is how far elements may stand within each other; a worksheet has about ten.
+const deepest = 200
 
 func newTokens(raw []byte) *tokens {
 	d := xml.NewDecoder(bytes.NewReader(raw))
@@ -33,19 +36,23 @@ func newTokens(raw []byte) *tokens {
 func (t *tokens) next() (tok xml.Token, ok bool) {
 	tok, err := t.d.RawToken()
 	if err == io.EOF {
-		return nil, t.any && t.depth == 0
+		return nil, t.any && len(t.open) == 0
 	}
 	if err != nil {
 		return nil, false
 	}
-	switch tok.(type) {
+	switch e := tok.(type) {
 	case xml.StartElement:
-		t.any = true
-		t.depth++
-	case xml.EndElement:
-		if t.depth--; t.depth < 0 {
+		if len(t.open) == deepest {
 			return nil, false
 		}
+		t.any, t.open = true, append(t.open, e.Name.Local)
+	case xml.EndElement:
+		n := len(t.open) - 1
+		if n < 0 || t.open[n] != e.Name.Local {
+			return nil, false
+		}
+		t.open = t.open[:n]
 	}
 	return tok, true
 }
@@ -214,6 +221,12 @@ func (x *sheetReader) read(raw []byte) *refusal {
 				}
 			case "mergeCell":
 				x.merge(attr(e, "ref"))
+			case "sheetData", "extLst":
+			default:
+				// Whatever stands among the rows and is none was a row before it was damaged.
+				if n := len(t.open); n > 1 && (t.open[n-2] == "sheetData" || t.open[n-2] == "row") {
+					return &damagedBook
+				}
 			}
 		case xml.EndElement:
 			if e.Name.Local == "row" && len(x.row.cells) > 0 {

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math/rand"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -430,4 +431,80 @@ func TestOddFiles(t *testing.T) {
 			t.Errorf("%s: %v, %v", text, got, err)
 		}
 	}
+}
+
+// A workbook damaged by chance, in its bytes or in the XML of a part, gives all of its rows or says that something is wrong: never a
+// shorter job without a word.
+func TestDamage(t *testing.T) {
+	good := saved(t, func(f *excelize.File) {
+		list := [][]any{append(append([]any{}, head...), "Stock", "When")}
+		for i := range 12 {
+			list = append(list, []any{"Pim", fmt.Sprintf("%s %d", story, i), 4.5, "2 1/2", "cardstock", 46114 + i})
+		}
+		put(t, f, "Sheet1", list...)
+	})
+	z, err := zip.NewReader(strings.NewReader(good), int64(len(good)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var names []string
+	parts := map[string]string{}
+	for _, f := range z.File {
+		r, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		raw, _ := io.ReadAll(r)
+		names, parts[f.Name] = append(names, f.Name), string(raw)
+	}
+	rnd := rand.New(rand.NewSource(5))
+	for i := range 600 {
+		name := names[rnd.Intn(len(names))]
+		switch i % 4 {
+		case 0:
+			name = "xl/worksheets/sheet1.xml"
+		case 1:
+			name = ""
+		}
+		whole := good
+		if name != "" {
+			whole = parts[name]
+		}
+		at := rnd.Intn(len(whole) - 1)
+		var spoilt string
+		switch rnd.Intn(4) {
+		case 0:
+			spoilt = whole[:at] + whole[min(len(whole), at+1+rnd.Intn(3)):]
+		case 1:
+			spoilt = whole[:at] + string(rune(rnd.Intn(128))) + whole[at+1:]
+		case 2:
+			spoilt = whole[:at] + whole[min(len(whole), at+rnd.Intn(400)):]
+		case 3:
+			spoilt = whole[:at]
+		}
+		if name != "" {
+			spoilt = repack(t, good, map[string]string{name: spoilt})
+		}
+		if job, problems := read(t, "a.xlsx", spoilt); len(job.Blocks) != 12 && len(problems) == 0 {
+			t.Errorf("case %d, %s at %d: %d blocks and not a word", i, name, at, len(job.Blocks))
+		}
+	}
+}
+
+// Whatever a worksheet's XML is, reading it ends in rows or a refusal.
+func FuzzSheetXML(f *testing.F) {
+	good := saved(f, func(file *excelize.File) { put(f, file, "Sheet1", head, []any{"Pim", story, 4, 2}) })
+	f.Add([]byte(`<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><r><rPr><b/></rPr><t>Name</t></r></is></c></row></sheetData><mergeCells><mergeCell ref="A1:A9"/></mergeCells></worksheet>`))
+	f.Add([]byte(`<worksheet><sheetData><row r="2" hidden="1"><c t="s"><v>0</v></c><c s="1"><f>A1+1</f></c><c t="d"><v>2026-04-02</v></c><c t="e"><v>#N/A</v></c></row></sheetData></worksheet>`))
+	f.Fuzz(func(t *testing.T, xml []byte) {
+		sheets, why := readWorkbook("a.xlsx", []byte(repack(t, good, map[string]string{"xl/worksheets/sheet1.xml": string(xml)})))
+		if why != nil {
+			return
+		}
+		for _, s := range sheets {
+			if s.judge() == journaling && s.reportColumns(measure.In) {
+				newBuilder(home()).sheet(s)
+			}
+		}
+	})
 }

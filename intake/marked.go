@@ -1,0 +1,255 @@
+package intake
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf16"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/problem"
+)
+
+// What a marked workbook holds at most; what is beyond is in no job that people send round.
+const (
+	mostComments = 1000
+	mostMarked   = 100_000 // the last row that is copied
+)
+
+// Person is whose row a place is in, or "" where nobody's name is known.
+func (j *Job) Person(p problem.Place) string {
+	if j.people == nil {
+		j.people = map[problem.Place]string{}
+		for i := range j.Blocks {
+			j.people[j.Blocks[i].Place] = j.Blocks[i].Owner
+		}
+		for _, h := range j.Held {
+			j.people[h.Place] = h.Owner
+		}
+	}
+	return j.people[problem.Place{File: p.File, Sheet: p.Sheet, Row: p.Row}]
+}
+
+// WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with problems coloured,
+// with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep their numbers. The workbook can
+// be mended and read again.
+func WriteMarked(w io.Writer, j *Job, problems problem.List) error {
+	m := &copyist{formWriter: formWriter{file: excelize.NewFile(), styles: map[string]int{}}, job: j, taken: map[string]bool{"problems": true}, at: map[problem.Place][]problem.Problem{}}
+	defer m.file.Close()
+	for _, p := range problems {
+		p.Place = j.Locate(p.Place)
+		m.all = append(m.all, p)
+		key := p.Place
+		key.Column = ""
+		m.at[key] = append(m.at[key], p)
+	}
+	m.do(m.file.SetSheetName("Sheet1", "Problems"))
+	m.list()
+	for _, s := range j.sheets {
+		m.sheet(s)
+	}
+	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark", Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	if len(j.sheets) > 0 {
+		m.file.SetActiveSheet(1)
+	}
+	if m.err != nil {
+		return m.err
+	}
+	return m.file.Write(w)
+}
+
+type copyist struct {
+	formWriter
+	job      *Job
+	all      problem.List
+	at       map[problem.Place][]problem.Problem // by cell, or by row where the problem names no cell
+	taken    map[string]bool                     // names of sheets, folded
+	comments int
+}
+
+// list fills the sheet of problems, a line each.
+func (m *copyist) list() {
+	const sheet = "Problems"
+	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "", "What is wrong", "Why", "What to do"}
+	for i, h := range heads {
+		m.text(sheet, address(i, 1), h)
+		m.do(m.file.SetColWidth(sheet, letters(i), letters(i), []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}[i]))
+	}
+	m.do(m.file.SetCellStyle(sheet, "A1", address(len(heads)-1, 1), m.heading()))
+	for i, p := range m.all {
+		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(), p.What, p.Cause, p.Hint} {
+			m.text(sheet, address(col, i+2), s)
+		}
+		if p.Place.Row > 0 {
+			m.do(m.file.SetCellInt(sheet, address(3, i+2), int64(p.Place.Row)))
+		}
+	}
+	if n := len(m.all); n > 0 {
+		m.do(m.file.SetCellStyle(sheet, "A2", address(len(heads)-1, n+1), m.typed()))
+		m.do(m.file.AutoFilter(sheet, "A1:"+address(len(heads)-1, n+1), nil))
+	}
+	m.do(m.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+}
+
+// name makes a name for a sheet: the file's and the sheet's, as far as a name of 31 characters holds them.
+func (m *copyist) name(s *sheet) string {
+	base := s.file[strings.LastIndexAny(s.file, `/\`)+1:]
+	if dot := strings.LastIndexByte(base, '.'); dot > 0 {
+		base = base[:dot]
+	}
+	if s.name != "" && plainLetters(s.name) != "journaling" {
+		base += " " + s.name
+	}
+	base = strings.Trim(strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`[]:*?/\'`, r) || r < ' ' {
+			return ' '
+		}
+		return r
+	}, base), " ")
+	if base == "" {
+		base = "Journaling"
+	}
+	for n := 1; ; n++ {
+		end := ""
+		if n > 1 {
+			end = fmt.Sprintf(" %d", n)
+		}
+		try := base
+		for len(utf16.Encode([]rune(try+end))) > 31 {
+			try = string([]rune(try)[:len([]rune(try))-1])
+		}
+		try = strings.TrimSpace(try) + end
+		if folded := strings.ToLower(try); !m.taken[folded] {
+			m.taken[folded] = true
+			return try
+		}
+	}
+}
+
+// sheet copies a sheet of journaling and marks it.
+func (m *copyist) sheet(s *sheet) {
+	name := m.name(s)
+	_, err := m.file.NewSheet(name)
+	m.do(err)
+	last := 0
+	for i := range s.rows {
+		r := &s.rows[i]
+		if r.n > mostMarked {
+			break
+		}
+		for k := range r.cells {
+			c := &r.cells[k]
+			if c.col > 200 || c.covered {
+				continue
+			}
+			last = max(last, c.col)
+			m.copy(name, address(c.col, r.n), s, i, c)
+		}
+	}
+	head := s.rows[s.head].n
+	for i := range s.columns {
+		c := &s.columns[i]
+		width := 14.0
+		switch c.as {
+		case asJournaling:
+			width = 60
+		case asWidth, asHeight, asSize, asTurn, asCopies:
+			width = 9
+		}
+		m.do(m.file.SetColWidth(name, letters(c.Index), letters(c.Index), width))
+	}
+	m.do(m.file.SetCellStyle(name, address(0, head), address(last, head), m.heading()))
+	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: address(0, head+1), ActivePane: "bottomLeft"}))
+	for i := range s.rows {
+		r := &s.rows[i]
+		if r.n > mostMarked {
+			break
+		}
+		row := problem.Place{File: s.file, Sheet: s.name, Row: r.n}
+		if found := m.at[row]; len(found) > 0 {
+			m.mark(name, address(s.columns[0].Index, r.n), found)
+		}
+		for k := range s.columns {
+			cell := row
+			cell.Cell = address(s.columns[k].Index, r.n)
+			if found := m.at[cell]; len(found) > 0 {
+				m.mark(name, cell.Cell, found)
+			}
+		}
+	}
+}
+
+// copy writes a cell as text, so that nothing in it can become a formula or a date.
+func (m *copyist) copy(name, at string, s *sheet, i int, c *cell) {
+	text := c.text
+	if c.kind == number {
+		text = c.more.value
+	}
+	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
+	if col := s.column(asJournaling); col != nil && col.Index == c.col && i > s.head && c.kind == words {
+		if runs := joined(paragraphs(c, s.csv)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
+			var rich []excelize.RichTextRun
+			for _, r := range runs {
+				rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: r.Bold, Italic: r.Italic}})
+			}
+			if len(c.text) < 30_000 {
+				m.do(m.file.SetCellRichText(name, at, rich))
+				return
+			}
+		} else if len(runs) == 1 {
+			text = runs[0].Text
+		}
+	}
+	m.text(name, at, text)
+}
+
+// joined makes runs of paragraphs again, with line breaks in them.
+func joined(ps []Paragraph) []Run {
+	var out []Run
+	for i, p := range ps {
+		if i > 0 {
+			if len(out) == 0 {
+				out = append(out, Run{})
+			}
+			out[len(out)-1].Text += "\n"
+		}
+		for _, r := range p {
+			if n := len(out); n > 0 && out[n-1].Bold == r.Bold && out[n-1].Italic == r.Italic {
+				out[n-1].Text += r.Text
+			} else {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
+// mark colours a cell and comments on it: red for an error, yellow for a note.
+func (m *copyist) mark(sheet, cell string, found []problem.Problem) {
+	colour, name := "FFF2CC", "note"
+	var lines []string
+	for _, p := range found {
+		if p.Severity == problem.Error {
+			colour, name = "F8CBAD", "error"
+		}
+		l := p.What + "."
+		if p.Hint != "" {
+			l += " To do: " + p.Hint + "."
+		}
+		lines = append(lines, l)
+	}
+	m.do(m.file.SetCellStyle(sheet, cell, cell, m.style(name, &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}})))
+	if m.comments++; m.comments > mostComments {
+		return // the list of problems has it
+	}
+	text := strings.Join(lines, "\n")
+	if len(text) > 2000 {
+		text = quoteEnd(text, 1900)
+	}
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: text, Width: 280, Height: uint(40 + 20*(len(text)/38))}))
+}
+
+// quoteEnd cuts a text short, at a whole character.
+func quoteEnd(s string, n int) string { return strings.ToValidUTF8(s[:n], "") + " …" }
