@@ -113,7 +113,7 @@ func TestLastLines(t *testing.T) {
 	ts := newTextSetter(shared, "en")
 	defer ts.close()
 	tried := [3]int{}
-	for _, b := range randomBlocks(400, 6) {
+	for _, b := range randomBlocks(400/slower, 6) {
 		b.Title, b.End = "", ""
 		b.Text = []intake.Paragraph{joined(b.Text)}
 		b.Type.Hyphenate = config.HyphenateAlways

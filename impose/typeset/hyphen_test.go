@@ -57,6 +57,7 @@ func TestAgainstShowhyphens(t *testing.T) {
 		add(strings.Trim(p, ".") + "ing " + "re" + strings.Trim(p, ".") + "tion")
 	}
 	slices.Sort(list)
+	list = list[:len(list)/slower]
 
 	var log, dvi, out, errs bytes.Buffer
 	job := "\\batchmode\n"
@@ -74,7 +75,7 @@ func TestAgainstShowhyphens(t *testing.T) {
 			got = append(got, strings.TrimSpace(word))
 		}
 	}
-	if len(got) != len(list) || len(list) < 5000 {
+	if len(got) != len(list) || len(list) < 5000/slower {
 		t.Fatalf("TeX shows %d of %d words", len(got), len(list))
 	}
 	for i, w := range list {

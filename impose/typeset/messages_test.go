@@ -86,7 +86,7 @@ func TestMessages(t *testing.T) {
 
 // TestHugeText: a cell of 100,000 letters is refused in good time.
 func TestHugeText(t *testing.T) {
-	b := aBlock(4*measure.Inch, 2*measure.Inch, strings.Repeat("All work and no play. ", 100000/22))
+	b := aBlock(4*measure.Inch, 2*measure.Inch, strings.Repeat("All work and no play. ", 100000/22/slower))
 	start := time.Now()
 	_, held, _ := Set(shared, []intake.Block{b}, settings(), nil)
 	if len(held) != 1 || !strings.Contains(held[0].Why, "words too long") {

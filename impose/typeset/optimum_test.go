@@ -311,7 +311,7 @@ func TestAgainstTeX(t *testing.T) {
 	}
 	var jobs []job
 	var texts []string
-	for n := range 200 {
+	for n := range 200 / slower {
 		things := randomThings(rnd)
 		for _, width := range []int64{120, 180, 260, 350, 500} {
 			r := rules{line: 10, adjacent: 10000, doubleHyphen: 10000, finalHyphen: 5000}

@@ -176,12 +176,12 @@ func checkBox(t *testing.T, s *Setting) {
 // TestSetInvariants: whatever is asked for, ink and advances lie in the ink box, every letter is there once and in order, and
 // hyphens only where they are allowed.
 func TestSetInvariants(t *testing.T) {
-	blocks := randomBlocks(600, 1)
+	blocks := randomBlocks(600/slower, 1)
 	set, held, list := Set(shared, blocks, settings(), nil)
 	if len(set)+len(held) != len(blocks) || list.Errors() != len(held) {
 		t.Fatalf("%d blocks, %d set, %d held, %d errors", len(blocks), len(set), len(held), list.Errors())
 	}
-	if len(set) < 400 {
+	if len(set) < 400/slower {
 		t.Errorf("only %d of %d could be set: too few to learn from", len(set), len(blocks))
 	}
 	hyphens := 0
@@ -239,7 +239,7 @@ func TestLargest(t *testing.T) {
 	s := settings()
 	ts := newTextSetter(shared, "en")
 	defer ts.close()
-	for _, b := range randomBlocks(500, 3) {
+	for _, b := range randomBlocks(500/slower, 3) {
 		set, held, _ := Set(shared, []intake.Block{b}, s, nil)
 		got := measure.Length(0)
 		if len(held) == 0 {
@@ -289,7 +289,7 @@ func tryAll(ts *textSetter, body *body, b *intake.Block, size measure.Length) bo
 // TestWordsToDrop: what a message says about the words to drop is exact, by doing it.
 func TestWordsToDrop(t *testing.T) {
 	tried := 0
-	for _, b := range randomBlocks(400, 4) {
+	for _, b := range randomBlocks(400/slower, 4) {
 		b.Type.Smallest = 11 * pt
 		b.Space.H = b.Space.H * 2 / 3
 		set, held, list := Set(shared, []intake.Block{b}, settings(), nil)
@@ -316,7 +316,7 @@ func TestWordsToDrop(t *testing.T) {
 			}
 		}
 	}
-	if tried < 50 {
+	if tried < 50/slower {
 		t.Errorf("only %d blocks were too long: too few to learn from", tried)
 	}
 	t.Logf("%d tried", tried)
@@ -345,7 +345,7 @@ func dropWords(text []intake.Paragraph, n int) []intake.Paragraph {
 // TestNeededHeight: a space of the height that a message names does, one of a sixteenth less does not.
 func TestNeededHeight(t *testing.T) {
 	tried := 0
-	for _, b := range randomBlocks(300, 5) {
+	for _, b := range randomBlocks(300/slower, 5) {
 		b.Type.Smallest = 11 * pt
 		b.Space.H = b.Space.H / 2
 		_, _, list := Set(shared, []intake.Block{b}, settings(), nil)
@@ -371,7 +371,7 @@ func TestNeededHeight(t *testing.T) {
 			}
 		}
 	}
-	if tried < 50 {
+	if tried < 50/slower {
 		t.Errorf("only %d blocks were too long", tried)
 	}
 }

@@ -1,0 +1,5 @@
+//go:build !race
+
+package typeset
+
+const slower = 1
