@@ -276,22 +276,20 @@ func from(r alike) string {
 func (j *job) scrap(p *paper, title func(string)) {
 	type use struct {
 		stock   string
-		shape   int64 // side of the shape, in the unit of the rule; 0: none
+		shape   int64 // side of the shape in inches; 0: none
 		n       int
 		largest measure.Size
 	}
-	one := measure.Inch
-	shape := func(n int64) string { return strconv.FormatInt(n, 10) + " in" }
-	if metric(j.unit) {
-		one = 5 * measure.Millimetre
-		shape = func(n int64) string { return strconv.FormatInt(5*n, 10) + " mm" }
+	shape := func(inches int64) string { // punches are sold by the inch (common practice)
+		text := strconv.FormatInt(inches, 10) + " in"
+		if metric(j.unit) {
+			text = down(measure.Length(inches)*measure.Inch, j.unit).Format(measure.Mm) + " (" + text + ")"
+		}
+		return text
 	}
 	var all []use
 	for _, r := range j.rests(false) {
-		n := int64(min(r.size.W, r.size.H) / one)
-		if min(r.size.W, r.size.H) < measure.Inch {
-			n = 0
-		}
+		n := int64(min(r.size.W, r.size.H) / measure.Inch)
 		at := slices.IndexFunc(all, func(u use) bool { return u.stock == r.stock && u.shape == n })
 		if at < 0 {
 			at = len(all)
@@ -318,10 +316,7 @@ func (j *job) scrap(p *paper, title func(string)) {
 	}}
 	t.start(p)
 	for _, u := range all {
-		good := "nothing: narrower than " + shape(int64(measure.Inch/one)) + ", for the bin"
-		if metric(j.unit) {
-			good = "nothing: narrower than 1 in, for the bin"
-		}
+		good := "nothing: narrower than " + shape(1) + ", for the bin"
 		if u.shape > 0 {
 			good = "punching shapes up to " + shape(u.shape)
 		}
