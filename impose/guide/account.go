@@ -215,15 +215,22 @@ type alike struct {
 }
 
 func (j *job) rests(keep bool) []alike {
+	type kind struct {
+		stock string
+		size  measure.Size
+	}
 	var out []alike
+	index := map[kind]int{}
 	for _, r := range j.remainders() {
 		if r.keep != keep {
 			continue
 		}
-		at := slices.IndexFunc(out, func(a alike) bool { return a.stock == r.stock && a.size == r.rect.Size() })
-		if at < 0 {
+		k := kind{r.stock, r.rect.Size()}
+		at, ok := index[k]
+		if !ok {
 			at = len(out)
-			out = append(out, alike{stock: r.stock, size: r.rect.Size()})
+			index[k] = at
+			out = append(out, alike{stock: k.stock, size: k.size})
 		}
 		out[at].n++
 		if r.page > 0 {

@@ -120,7 +120,14 @@ type job struct {
 	groups []group        // of pieces that are cut alike
 	owners []owner        // by name
 	panels []panels       // sheets that are cut before printing
+	sliced map[sheet]bool // sheets and leftovers that are cut before printing
 	begins map[string]int // page of the cutting guide, from 0, that a stock begins on
+}
+
+// sheet is a sheet or leftover of a stock, by the plan's count.
+type sheet struct {
+	stock string
+	n     int
 }
 
 // piece is one with its cuts and where its blocks lie.
@@ -171,7 +178,7 @@ type panels struct {
 }
 
 func newJob(in Input) *job {
-	j := &job{Input: in, unit: in.Settings.Unit}
+	j := &job{Input: in, unit: in.Settings.Unit, sliced: map[sheet]bool{}}
 	j.pieces = make([]piece, len(in.Plan.Pieces))
 	for i := range in.Plan.Pieces {
 		j.pieces[i] = j.piece(&in.Plan.Pieces[i])
@@ -287,16 +294,13 @@ func number(s string) int {
 
 // precuts gathers the sheets that are cut before printing, those cut alike together.
 func (j *job) precuts() {
-	type sheet struct {
-		stock string
-		n     int
-	}
 	cuts := map[sheet][]impose.Cut{}
 	rects := map[sheet]measure.Rect{}
 	var order []sheet
 	for _, c := range j.Plan.Precuts {
 		s := sheet{c.Stock, c.Sheet}
 		if cuts[s] == nil {
+			j.sliced[s] = true
 			order = append(order, s)
 			rects[s] = c.Rect
 		}

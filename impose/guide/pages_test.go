@@ -295,6 +295,35 @@ func TestRunSheetSaysWhatToLoad(t *testing.T) {
 	}
 }
 
+// The run sheet sends a person to the page on which a stock's pieces begin.
+func TestRunSheetNamesGuidePages(t *testing.T) {
+	where := regexp.MustCompile(`cutting guide, from page (\d+)\.`)
+	for name, m := range made() {
+		var named []string
+		for _, row := range sectionsOf(m.pages)["Run sheet"] {
+			if f := where.FindStringSubmatch(row); f != nil {
+				named = append(named, f[1])
+			}
+		}
+		var want []string
+		begun := map[string]bool{}
+		for i, p := range m.pages {
+			for _, row := range read(p) {
+				if f := pieceRow.FindStringSubmatch(row); f != nil {
+					stock, _, _ := strings.Cut(f[2], ",")
+					if !begun[stock] {
+						want = append(want, strconv.Itoa(i+1))
+					}
+					begun[stock] = true
+				}
+			}
+		}
+		if !equal(named, want) {
+			t.Errorf("%s: the run sheet names pages %q, the stocks begin on %q", name, named, want)
+		}
+	}
+}
+
 // cutRow is a row of the cutting guide as it is printed.
 var cutRow = regexp.MustCompile(`^(\d+) (the piece|rest|part [A-Z]+|[A-Z]+-[A-Z]+) (left|right|top|bottom) edge (.+ (?:in|mm)) (mark|measure|skip) (.+) \+ (.+)$`)
 var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)

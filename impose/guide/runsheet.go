@@ -146,9 +146,8 @@ func (j *job) loads(stock string) []load {
 
 // source says what a piece is, one and many of its kind.
 func (j *job) source(p *impose.Piece) (one, many string) {
-	cut := slices.ContainsFunc(j.Plan.Precuts, func(c impose.Precut) bool { return c.Stock == p.Stock && c.Sheet == p.Source.Sheet })
 	switch {
-	case cut:
+	case j.sliced[sheet{p.Stock, p.Source.Sheet}]:
 		return "panel " + exact(p.Size(), j.unit), "panels " + exact(p.Size(), j.unit)
 	case p.Source.Kind == impose.FromLeftover:
 		s := size(p.Size(), j.unit)
