@@ -1,0 +1,189 @@
+package proof
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/go-text/typesetting/font"
+
+	"tuckmark/config/measure"
+	"tuckmark/impose/press/readback"
+	"tuckmark/impose/typeset"
+)
+
+func TestSameBytes(t *testing.T) {
+	file := many(t, 40)
+	if a, b := pageOf(t, job(t, file, nil)), pageOf(t, job(t, file, nil)); a != b {
+		t.Error("the same job gives another page")
+	}
+	if a, b := plainPDF(t, job(t, file, nil)), plainPDF(t, job(t, file, nil)); !bytes.Equal(a, b) {
+		t.Error("the same job gives other plain pages")
+	}
+}
+
+// TestSize: a proof goes by mail, so that 100 blocks must stay below 1.5 MB.
+func TestSize(t *testing.T) {
+	n := len(pageOf(t, job(t, many(t, 100), nil)))
+	t.Logf("100 blocks: %d bytes", n)
+	if n > 1_500_000 {
+		t.Errorf("100 blocks take %d bytes", n)
+	}
+}
+
+// TestEscape: nothing from a cell becomes a tag. The page's own tags are known, and none has a handler.
+func TestEscape(t *testing.T) {
+	page := pageOf(t, hostile(t))
+	for _, never := range []string{"<script>alert", "<img", "<i>", "<b>Eve", "<u>", "onload=alert(1)>", "<![CDATA["} {
+		if strings.Contains(page, never) {
+			t.Errorf("the page holds %q", never)
+		}
+	}
+	if n := strings.Count(page, "<script"); n != 1 {
+		t.Errorf("%d scripts", n)
+	}
+	if m := regexp.MustCompile(`<[a-z][^>]*\son[a-z]+=`).FindString(page); m != "" {
+		t.Errorf("a handler: %q", m)
+	}
+	// The pictures by an XML reader of its own kind: encoding/xml.
+	for _, picture := range regexp.MustCompile(`(?s)<svg.*?</svg>`).FindAllString(page, -1) {
+		d := xml.NewDecoder(strings.NewReader(picture))
+		for {
+			token, err := d.Token()
+			if err == io.EOF {
+				break
+			}
+			if err != nil {
+				t.Fatalf("a picture is no XML: %v\n%.300s", err, picture)
+			}
+			if e, ok := token.(xml.StartElement); ok && !slices.Contains([]string{"svg", "g", "rect", "text", "path", "use", "circle", "defs", "pattern"}, e.Name.Local) {
+				t.Errorf("a picture holds <%s>", e.Name.Local)
+			}
+		}
+	}
+}
+
+// TestGlyphs: each code of a page's picture leads, by the font embedded for it, to the glyph that the setting chose. The font is
+// read by go-text, which had no part in cutting it.
+func TestGlyphs(t *testing.T) {
+	in := job(t, many(t, 12), nil)
+	for _, name := range []string{"Serif", "Sans", "Typewriter"} {
+		if _, err := in.Fonts.Face(name, false, false); err != nil {
+			t.Fatal(err)
+		}
+	}
+	d := &drawing{in: in}
+	for i := range in.Set {
+		d.block(&in.Set[i], "b")
+	}
+	for _, f := range d.fonts.list {
+		whole := parse(t, f.face.Data())
+		cut := parse(t, decode64(t, f))
+		if cut.Upem() != whole.Upem() {
+			t.Errorf("%s: %d units, not %d", f.face.Name(), cut.Upem(), whole.Upem())
+		}
+		for s, code := range f.code {
+			g, ok := cut.NominalGlyph(code)
+			if !ok {
+				t.Errorf("%s: no glyph for %U", f.face.Name(), code)
+				continue
+			}
+			if a, b := outlineOf(cut, g), outlineOf(whole, font.GID(s.glyph)); a != b {
+				t.Errorf("%s: %U is drawn otherwise than glyph %d", f.face.Name(), code, s.glyph)
+			}
+		}
+	}
+}
+
+// TestPlain: which glyphs get their character as their code.
+func TestPlain(t *testing.T) {
+	for text, want := range map[string]rune{
+		"a": 'a', "é": 'é', "ß": 'ß', "Ж": 'Ж', "“": '“', "&": '&', "\u00AD": '-',
+		"fi": 0, "": 0, " ": 0, "\u0301": 0, "ש": 0, "ع": 0, "\u202E": 0, "\u00A0": 0, "\U0001F600": 0, "\uE000": 0, "\n": 0,
+	} {
+		if got := plain(text); got != want {
+			t.Errorf("%q: %U, not %U", text, got, want)
+		}
+	}
+}
+
+// TestManyGlyphs: a face with more glyphs than there are private codes goes on in another web font.
+func TestManyGlyphs(t *testing.T) {
+	var fs fonts
+	face, err := library().Face("Serif", false, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[*webFont]map[rune]bool{}
+	for id := range uint16(10000) {
+		f, r := fs.code(face, typeset.Glyph{ID: id, Text: "x"})
+		if seen[f] == nil {
+			seen[f] = map[rune]bool{}
+		}
+		if seen[f][r] || r != 'x' && (r < firstPrivate || r > lastPrivate) {
+			t.Fatalf("glyph %d has the code %U", id, r)
+		}
+		seen[f][r] = true
+	}
+	if len(fs.list) != 2 {
+		t.Errorf("%d web fonts", len(fs.list))
+	}
+}
+
+// TestEverybody: every block that is set is on the page and on plain paper once, with its text; every held row is listed.
+func TestEverybody(t *testing.T) {
+	in := job(t, sample, nil)
+	page := pageOf(t, in)
+	doc := readback.Open(t, plainPDF(t, in))
+	var paper strings.Builder
+	for i := range doc.Pages() {
+		paper.WriteString(doc.Text(i) + "\n")
+	}
+	for i := range in.Set {
+		b := in.Set[i].Block
+		if n := strings.Count(page, `data-code="`+b.Code+`"`); n != 1 {
+			t.Errorf("%s is on the page %d times", b.Code, n)
+		}
+		if n := len(regexp.MustCompile(`(?m)(^|[^A-Z])`+b.Code+`[^0-9]`).FindAllString(paper.String(), -1)); n != 1 {
+			t.Errorf("%s is on plain paper %d times", b.Code, n)
+		}
+	}
+	broken := job(t, "../../../samples/broken.csv", nil)
+	page = pageOf(t, broken)
+	if len(broken.Plan.Held) == 0 {
+		t.Fatal("nothing is held back")
+	}
+	list := page[strings.Index(page, `<section id="held"`):]
+	for _, h := range broken.Plan.Held {
+		if h.Code != "" && !strings.Contains(list, h.Code) {
+			t.Errorf("%s is not listed as held back", h.Code)
+		}
+	}
+}
+
+// TestTrueSize: on plain paper, PDFium sees the outline of a block as large as its trim size, within the hairline's half and a dot.
+func TestTrueSize(t *testing.T) {
+	in := job(t, rows(t, "one.csv", "Name,Journaling,Width,Height,Stock", []string{"Ann", "Hello there", "114.3 mm", "2", "cardstock"}), nil)
+	doc := readback.Open(t, plainPDF(t, in))
+	const dpi = 600
+	size := doc.Size(0)
+	ink, ok := readback.Ink(doc.Grey(0, dpi), dpi, measure.Rect{Y: paperMargin + labelHeight - measure.Point, W: size.W, H: size.H / 2})
+	want := measure.Size{W: 1143 * measure.Millimetre / 10, H: 2 * measure.Inch}
+	near := func(a, b measure.Length) bool { return max(a-b, b-a) <= hairline+2*measure.Inch/dpi }
+	if !ok || !near(ink.W, want.W) || !near(ink.H, want.H) {
+		t.Errorf("the outline is %s, not %s", ink.Size().About(measure.Mm), want.About(measure.Mm))
+	}
+	tall := job(t, rows(t, "tall.csv", "Name,Journaling,Width,Height,Stock", []string{"Ann", "Hello there", "4", "9 1/2", "cardstock"},
+		[]string{"Bob", "Wide one", "9 1/2", "3", "cardstock"}), nil)
+	for _, p := range Pages(tall) {
+		for _, l := range p.Lines {
+			if x, y := max(l.X1, l.X2), max(l.Y1, l.Y2); min(l.X1, l.X2) < paperMargin || x > p.Size.W-paperMargin || y > p.Size.H-paperMargin {
+				t.Errorf("a line beyond the margins of its page: %v", l)
+			}
+		}
+	}
+}
