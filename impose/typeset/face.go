@@ -200,8 +200,6 @@ func load(data []byte, index int, name string) (f *Face, err error) {
 	if f.postScript == "" {
 		f.postScript = name
 	}
-	aspect := parsed.Describe().Aspect
-	f.bold, f.italic = aspect.Weight >= boldFrom, aspect.Style == font.StyleItalic
 	probe := font.NewFace(parsed)
 	f.vertical(ld, probe)
 	f.xHeight = f.scale(int64(probe.LineMetric(font.XHeight)))

@@ -130,6 +130,29 @@ func (f *family) add(m *member) {
 	f.members = append(f.members, m)
 }
 
+// settle tells members apart that say the same of themselves, by the names of their files: there are families whose bold
+// claims to be the regular.
+func (f *family) settle() {
+	for _, m := range f.members {
+		same := func(o *member) bool { return o != m && o.aspect == m.aspect && o.path != "" && m.path != "" }
+		if !slices.ContainsFunc(f.members, same) {
+			continue
+		}
+		for _, o := range f.members {
+			if o != m && !same(o) {
+				continue
+			}
+			stem := strings.ToLower(filepath.Base(o.path))
+			if strings.Contains(stem, "bold") && o.aspect.Weight < boldFrom {
+				o.aspect.Weight = font.WeightBold
+			}
+			if strings.Contains(stem, "italic") || strings.Contains(stem, "oblique") {
+				o.aspect.Style = font.StyleItalic
+			}
+		}
+	}
+}
+
 // nearest is the member that comes closest to the style asked for: the slant first, then the weight, then a normal width.
 func (f *family) nearest(bold, italic bool) *member {
 	want := aspect(bold, italic)
@@ -215,6 +238,9 @@ func (l *Library) readFolders() {
 			}
 			return nil // a folder that cannot be read has no fonts
 		})
+	}
+	for _, f := range l.order {
+		f.settle()
 	}
 }
 
@@ -331,6 +357,9 @@ func (l *Library) scan() {
 		f.folded = true
 		f.add(m)
 	}
+	for _, f := range l.order {
+		f.settle()
+	}
 }
 
 func systemFonts(dir string) (prints []fontPrint, err error) {
@@ -370,7 +399,7 @@ func (m *member) load() (*Face, error) {
 		if m.aspect.Style == font.StyleItalic {
 			name += " Italic"
 		}
-		if m.face, m.err = load(data, m.index, name); m.err == nil && m.data != nil {
+		if m.face, m.err = load(data, m.index, name); m.err == nil {
 			m.face.bold, m.face.italic = m.aspect.Weight >= boldFrom, m.aspect.Style == font.StyleItalic
 		}
 	})

@@ -226,6 +226,25 @@ func TestMachine(t *testing.T) {
 	}
 }
 
+// TestSameStyle: members that all claim to be the regular are told apart by their files' names.
+func TestSameStyle(t *testing.T) {
+	lie := func(data []byte) []byte {
+		data = bytes.Clone(data)
+		os2 := table(t, data, "OS/2")
+		binary.BigEndian.PutUint16(os2[4:], 400)   // usWeightClass
+		binary.BigEndian.PutUint16(os2[62:], 0x40) // fsSelection: regular
+		binary.BigEndian.PutUint16(table(t, data, "head")[44:], 0)
+		return rename(data, "Li")
+	}
+	l := onlyBuiltIn(NewLibrary([]string{folder(t, map[string][]byte{"Li.ttf": lie(goregular.TTF), "Li Bold.ttf": lie(gobold.TTF), "Li Italic.ttf": lie(goitalic.TTF)})}))
+	for post, style := range map[string][2]bool{"GoRegular": {false, false}, "Go-Bold": {true, false}, "Go-Italic": {false, true}} {
+		f, err := l.Face("Li", style[0], style[1])
+		if err != nil || f.bold != style[0] || f.italic != style[1] || !strings.Contains(f.Name()+f.PostScript(), post[len(post)-4:]) && style != [2]bool{} {
+			t.Errorf("%s: %v %v", post, f, err)
+		}
+	}
+}
+
 // TestConcurrent: faces and library serve many goroutines (run it with -race).
 func TestConcurrent(t *testing.T) {
 	l := NewLibrary([]string{folder(t, map[string][]byte{"Go-Regular.ttf": goregular.TTF})})

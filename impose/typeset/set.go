@@ -337,6 +337,10 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 	return out, nil
 }
 
+// widestSpace is how much a space may grow to fill a justified line, in hundredths of the type size; a line that would need more
+// is left short (common practice).
+const widestSpace = 100
+
 // stand places one line between the sides of the ink box, or says by how much it is too wide.
 func (t *textSetter) stand(p *paragraph, l *setLine, inside measure.Rect, y, size measure.Length, b *intake.Block, last bool, ink *measure.Rect) ([]Span, int64) {
 	left, right := above(l.left, size), above(l.right, size)
@@ -349,7 +353,7 @@ func (t *textSetter) stand(p *paragraph, l *setLine, inside measure.Rect, y, siz
 			k, w := spaces(p, &l.pieces[i])
 			n, width = n+k, width+w
 		}
-		if n > 0 && (free < 0 || !last) {
+		if n > 0 && (free < 0 || !last && free <= size*measure.Length(n)*widestSpace/100) {
 			extra = max(free, -at(width/3, size)-1)
 			free -= extra
 		}
