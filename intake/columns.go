@@ -69,7 +69,7 @@ var synonyms = map[string]meaning{}
 func init() {
 	for f, list := range [meanings]string{
 		asName: "name, your name, full name, first name, given name, forename, names, owner, person, participant, guest, who are you, scrapbooker, from, author, by, submitted by, belongs to, whose, nom, nombre, first",
-		asPage: "page, page name, page title, page no, page nr, page number, page id, layout, layout name, spread, album page, scrapbook page, project, for page, which page, card, seite, pagina",
+		asPage: "page, page name, page title, name of page, name of layout, title of page, page no, page nr, page number, page id, layout, layout name, spread, album page, scrapbook page, project, for page, which page, card, seite, pagina",
 		asJournaling: "journaling, journalling, journal, journaling text, journalling text, text, texts, story, words, wording, message, caption, captions, your text, content, contents, entry, body, body text, " +
 			"journal entry, journaling block, what to print, what it should say, texte, texto",
 		asWidth:  "width, wide, w, space width, width of space, block width, box width, how wide, across, breite, largeur, ancho, larghezza, breedte",
@@ -112,8 +112,12 @@ var keywords = []struct {
 	f    meaning
 }{
 	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface", asFont}, {"copies", asCopies}, {"journaling", asJournaling}, {"journalling", asJournaling},
-	{"stock", asStock}, {"paper", asStock}, {"dimensions", asSpace}, {"measurements", asSpace}, {"alignment", asAlign}, {"ink", asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"name", asName}, {"space", asSpace}, {"title", asTitle}, {"page", asPage},
+	{"stock", asStock}, {"paper", asStock}, {"dimensions", asSpace}, {"measurements", asSpace}, {"alignment", asAlign}, {"ink", asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"owner", asName}, {"name", asName}, {"space", asSpace}, {"title", asTitle}, {"page", asPage},
 }
+
+// strangers look like a field by one of their words, and are none.
+var strangers = map[string]bool{"paper size": true, "sheet size": true, "page size": true, "file name": true, "user name": true, "table name": true, "paper colour": true, "paper color": true, "line height": true, "page count": true,
+	"x height": true, "stock number": true, "stock no": true, "name of event": true, "event name": true}
 
 // plainLetters is a text as headings and names are compared: small letters without accents, and single spaces for all that
 // is no letter or digit.
@@ -148,6 +152,9 @@ func recognise(heading string) (f meaning, unit string, guess string) {
 	}
 	if f, ok := synonyms[plainLetters(heading)]; ok && !strings.ContainsAny(heading, "\"”″“") {
 		return f, "", ""
+	}
+	if strangers[plainLetters(heading)] {
+		return asUnknown, "", ""
 	}
 	// The unit is the last thing that a heading says, in brackets or not: Width (cm), Width in inches, Width ".
 	tokens := strings.Fields(strings.Map(func(r rune) rune {

@@ -20,7 +20,7 @@ func TestHeadings(t *testing.T) {
 		"Align": "Align", "Alignment": "Align", "Ink": "Ink", "Ink colour": "Ink", "Color": "Ink", "Text color": "Ink", "Tuck": "Tuck", "Tuck (in)": "Tuck in", "Turn": "Turn", "May it be turned?": "", "OK to rotate": "Turn",
 		"Copies": "Copies", "How many copies?": "Copies", "Qty": "Copies", "# of copies": "Copies", "Title": "Title", "Headline": "Title", "Who": "Who", "People": "Who", "Who is in the photo?": "Who",
 		"Where": "Where", "Place": "Where", "When": "When", "Date": "When", "Note": "Note", "Comments": "Note", "Page colour": "Page colour", "Background color": "Page colour", "Last name": "Surname",
-		"Shoe size": "", "Email": "", "Timestamp": "", "Phone": "", "": "", "4": "", "Allergies": "", "Score": "", "x": "", "Table": "", "Weight": "Height",
+		"Name of page": "Page", "Owner of the page": "Name", "Paper size": "", "What should the journaling say?": "Journaling", "How wide is your space (inches)?": "Width in", "How tall is your space, in cm?": "Height cm", "Shoe size": "", "Email": "", "Timestamp": "", "Phone": "", "": "", "4": "", "Allergies": "", "Score": "", "x": "", "Table": "", "Weight": "Height",
 	} {
 		f, unit, _ := recognise(heading)
 		if got := strings.TrimSpace(f.String() + " " + unit); got != want {

@@ -10,6 +10,9 @@ import (
 // readCSV reads a text file as a table: RFC 4180 and what spreadsheet programs make of it. Row numbers are those that a
 // spreadsheet shows: a quoted cell with line breaks is one row.
 func readCSV(file string, data []byte) (*sheet, *refusal) {
+	if len(data) > mostCSV {
+		return nil, &refusal{fmt.Sprintf("the table is larger than %d MB", mostCSV>>20), "that is more journaling than one job can be", "delete what is not journaling, or split the file"}
+	}
 	s, name, ok := decode(data)
 	if !ok || strings.ContainsRune(s, 0) {
 		return nil, &refusal{"the file is neither a workbook nor text", "it may be damaged, or in an encoding that is not known here", saveAs}
@@ -99,6 +102,9 @@ type reader struct {
 	sep byte
 	pos int
 	n   int // records read
+
+	wide   bool // a record had more cells than a spreadsheet has columns
+	spaced int  // quotation marks after spaces that were never closed: after a few, no more are tried
 }
 
 func (r *reader) done() bool { return r.pos >= len(r.s) }
@@ -108,7 +114,10 @@ func (r *reader) record() (fields []csvField, open bool) {
 	r.n++
 	for {
 		f, closed := r.field()
-		fields = append(fields, f)
+		if fields = append(fields, f); len(fields) > lastColumn {
+			r.wide = true
+			fields = fields[:lastColumn]
+		}
 		if !closed {
 			return fields, true
 		}
@@ -136,11 +145,18 @@ func (r *reader) field() (f csvField, closed bool) {
 	for start < len(r.s) && r.s[start] == ' ' && r.sep != ' ' {
 		start++
 	}
-	if start < len(r.s) && r.s[start] == '"' {
-		if f, end, closed := r.quoted(start + 1); closed || start == r.pos {
+	switch {
+	case start == len(r.s) || r.s[start] != '"':
+	case start == r.pos:
+		f, end, closed := r.quoted(start+1, len(r.s))
+		r.pos = end
+		return f, closed
+	case r.spaced < 100:
+		if f, end, closed := r.quoted(start+1, min(len(r.s), start+mostText)); closed {
 			r.pos = end
-			return f, closed
+			return f, true
 		}
+		r.spaced++
 	}
 	end := r.pos
 	for end < len(r.s) && r.s[end] != r.sep && r.s[end] != '\r' && r.s[end] != '\n' {
@@ -153,11 +169,11 @@ func (r *reader) field() (f csvField, closed bool) {
 // quoted reads a quoted field whose text starts at start; end is where its separator stands. A quotation mark that is neither doubled
 // nor followed by the end of the cell is taken as typed: "4 1/2" x 2" is an inch mark. In a text of several lines it is
 // not, for there it may as well be the one that opens a later cell, and rows would be swallowed.
-func (r *reader) quoted(start int) (f csvField, end int, closed bool) {
+func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 	f.quoted = true
 	var b strings.Builder
 	from := start
-	for i := start; i < len(r.s); i++ {
+	for i := start; i < limit; i++ {
 		switch r.s[i] {
 		case '\r', '\n':
 			f.broken = true
@@ -180,17 +196,19 @@ func (r *reader) quoted(start int) (f csvField, end int, closed bool) {
 			f.bare = true
 		}
 	}
-	b.WriteString(r.s[from:])
-	f.text = b.String()
-	return f, len(r.s), false
+	return f, limit, false
 }
 
-const mostRows = 50_000 // of one sheet; more is no retreat
+// The most that one table may be; more is no retreat. 24 MB are 50,000 rows of 500 letters.
+const (
+	mostRows = 50_000
+	mostCSV  = 24 << 20
+)
 
 // parse fills the sheet's rows.
 func (s *sheet) parse(text string, sep byte) *refusal {
 	r := reader{s: text, sep: sep}
-	width := 0
+	width, cells := 0, 0
 	for !r.done() {
 		fields, open := r.record()
 		if open {
@@ -202,7 +220,7 @@ func (s *sheet) parse(text string, sep byte) *refusal {
 		if len(fields) == 0 {
 			continue
 		}
-		if len(s.rows) == mostRows {
+		if len(s.rows) == mostRows || r.wide {
 			return tooMany()
 		}
 		if len(fields) < width && swallows(fields, sep, width) {
@@ -214,8 +232,8 @@ func (s *sheet) parse(text string, sep byte) *refusal {
 			if strings.TrimSpace(f.text) == "" {
 				continue
 			}
-			if col >= lastColumn {
-				break
+			if cells++; cells > mostCells {
+				return tooMany()
 			}
 			c := cell{col: col}
 			c.clean(f.text)
@@ -233,7 +251,7 @@ func unclosed(row int) *refusal {
 }
 
 func tooMany() *refusal {
-	return &refusal{fmt.Sprintf("the table has more than %d rows", mostRows), "that is more journaling than one job can be",
+	return &refusal{fmt.Sprintf("the table has more than %d rows, or far too many cells", mostRows), "that is more journaling than one job can be",
 		"delete what is not journaling, or split the file"}
 }
 

@@ -4,8 +4,10 @@ import (
 	"encoding/csv"
 	"fmt"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
@@ -93,6 +95,39 @@ func TestUnclosedQuotes(t *testing.T) {
 	fine := "Name,Text,Space\nPim,\"one, two\nthree, four, five\nsix\",4 x 2\n"
 	if got, why := cellsOf(t, fine); why != nil || len(got) != 2 {
 		t.Errorf("%q: %q %v", fine, got, why)
+	}
+}
+
+// Hostile text is refused or read, quickly and in little memory.
+func TestHostileCSV(t *testing.T) {
+	const head = "Name,Journaling,Width,Height\n"
+	for name, c := range map[string]struct{ data, want string }{
+		"commas":          {head + strings.Repeat(",", 20<<20), ""},
+		"cells":           {head + strings.Repeat("a,", 10<<20), "far too many cells"},
+		"cells in rows":   {head + strings.Repeat(strings.Repeat("a,", 500)+"\n", 10<<10), "far too many cells"},
+		"rows":            {head + strings.Repeat("a\n", 10<<20), "more than 50000 rows"},
+		"line breaks":     {head + strings.Repeat("\n", 20<<20), ""},
+		"quotes":          {head + strings.Repeat(`"`, 20<<20), "characters long"},
+		"open quotes":     {head + strings.Repeat(`, "a`, 5<<20), "far too many cells"},
+		"quotes and text": {head + strings.Repeat(`"a" b`, 4<<20), "is opened and never closed"},
+		"one long cell":   {head + "Pim,\"" + strings.Repeat("words and ", 2<<20) + "\",4,2\n", "characters long"},
+		"too large":       {head + strings.Repeat("x", 25<<20), "the table is larger than 24 MB"},
+		"a long heading":  {strings.Repeat("Name ", 1<<20) + ",Journaling,Width,Height\nPim,x,4,2\n", "there is no column Name"},
+		"markup":          {head + "Pim," + strings.Repeat("*a ", 6000) + " Larvik 1987,4,2\n", ""},
+	} {
+		var before, after runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&before)
+		began := time.Now()
+		_, problems := read(t, "a.csv", c.data)
+		took := time.Since(began)
+		runtime.ReadMemStats(&after)
+		if grown := int64(after.HeapSys-before.HeapSys) >> 20; took > 5*time.Second || grown > 250 {
+			t.Errorf("%s: %v, %d MB more", name, took, grown)
+		}
+		if got := say(problems); c.want != "" && !strings.Contains(got, c.want) || c.want == "" && problems.Errors() > 0 {
+			t.Errorf("%s: %.200s", name, got)
+		}
 	}
 }
 

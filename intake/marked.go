@@ -13,7 +13,7 @@ import (
 
 // What a marked workbook holds at most; what is beyond is in no job that people send round.
 const (
-	mostComments = 1000
+	mostComments = 400
 	mostMarked   = 100_000 // the last row that is copied
 )
 

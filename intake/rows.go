@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
 
 	"tuckmark/config"
@@ -28,8 +29,9 @@ type builder struct {
 	seen     map[string]problem.Place // texts, by owner and page
 	told     map[string]bool          // notes that are said once a file
 	sheets   map[string][]measure.Size
-	inks     map[string]ink   // colours looked up
-	stocks   map[string]found // stocks looked up
+	above    map[*sheet]string // the last name of a sheet
+	inks     map[string]ink    // colours looked up
+	stocks   map[string]found  // stocks looked up
 }
 
 type ink struct {
@@ -46,7 +48,7 @@ type found struct {
 
 func newBuilder(s *config.Settings) *builder {
 	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{}, sheets: map[string][]measure.Size{},
-		inks: map[string]ink{}, stocks: map[string]found{}}
+		above: map[*sheet]string{}, inks: map[string]ink{}, stocks: map[string]found{}}
 	for _, t := range s.Stocks {
 		for _, sh := range t.Sheets {
 			b.sheets[t.Name] = append(b.sheets[t.Name], sh.Size)
@@ -210,7 +212,11 @@ func (e *entry) owner(b *Block) {
 	name := strings.TrimSpace(e.words(asName, mostName) + " " + e.words(asSurname, mostName))
 	if name == "" {
 		if len(e.wrong) == 0 {
-			e.fail(col, "the name is missing", "nobody could be given the block back", "type whose page it is for")
+			hint := "type whose page it is for"
+			if e.above[e.sheet] != "" {
+				hint += fmt.Sprintf("; the row above is %s", quote(e.above[e.sheet]))
+			}
+			e.fail(col, "the name is missing", "nobody could be given the block back", hint)
 		}
 		return
 	}
@@ -225,6 +231,7 @@ func (e *entry) owner(b *Block) {
 		}
 	}
 	b.Owner, b.Code = w.name, w.next()
+	e.above[e.sheet] = w.name
 }
 
 // text reads the journaling, its title and its closing line.
@@ -287,13 +294,16 @@ func (e *entry) space(b *Block) bool {
 		w, okW := e.side(wide, wcol, "width")
 		h, okH := e.side(high, hcol, "height")
 		b.Space = measure.Size{W: w, H: h}
+		if okW && okH {
+			e.units(wide, high, wcol, hcol, b.Space)
+		}
 		return okW && okH
 	}
 	if !e.readable(c, col) {
 		return false
 	}
 	if c.kind == date {
-		e.wasMeasure(col, "space", c.more.moment)
+		e.wasMeasure(col, "space", *c.more.moment)
 		return false
 	}
 	s, err := measure.ParseSize(c.text, e.unit(col))
@@ -326,6 +336,31 @@ func (e *entry) space(b *Block) bool {
 	return true
 }
 
+// units points out a row where one side has its unit and the other has none, and is read in another.
+func (e *entry) units(wide, high *cell, wcol, hcol *Column, s measure.Size) {
+	w, h := namedUnit(wide), namedUnit(high)
+	switch {
+	case w != "" && h == "" && w != e.unit(hcol).String():
+		e.note(hcol, fmt.Sprintf("the height is read as %s, though the width is in %s", s.H.Format(e.unit(hcol)), w), "the height has no unit of its own", "type the unit beside both")
+	case h != "" && w == "" && h != e.unit(wcol).String():
+		e.note(wcol, fmt.Sprintf("the width is read as %s, though the height is in %s", s.W.Format(e.unit(wcol)), h), "the width has no unit of its own", "type the unit beside both")
+	}
+}
+
+// namedUnit is the unit that a cell itself names, or "".
+func namedUnit(c *cell) string {
+	text := c.text
+	if c.kind == number {
+		text = c.more.value
+	}
+	last := strings.LastIndexFunc(text, unicode.IsNumber) // ½ is one, too
+	_, size := utf8.DecodeRuneInString(text[max(0, last):])
+	if u, ok := measure.ParseUnit(text[max(0, last)+size:]); ok {
+		return u.String()
+	}
+	return ""
+}
+
 // side reads a width or a height.
 func (e *entry) side(c *cell, col *Column, name string) (measure.Length, bool) {
 	if c == nil {
@@ -344,7 +379,7 @@ func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool)
 	text := c.text
 	switch c.kind {
 	case date:
-		e.wasMeasure(col, name, c.more.moment)
+		e.wasMeasure(col, name, *c.more.moment)
 		return 0, false
 	case number:
 		text = c.more.value
@@ -452,7 +487,7 @@ func (e *entry) stock(b *Block) (config.Stock, bool) {
 			text = c.more.value
 		}
 		if c.kind == date {
-			e.wasMeasure(col, "tuck", c.more.moment)
+			e.wasMeasure(col, "tuck", *c.more.moment)
 		} else if tuck, err := parseTuck(text, e.unit(col), stock.Tuck); err != nil {
 			e.fail(col, fmt.Sprintf("%s is no tuck", quote(text)), "", "type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
 		} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
@@ -603,10 +638,13 @@ func (e *entry) fits(b *Block) {
 		return false
 	}
 	unit := e.settings.Unit
+	hint := "check the measures and their unit, or choose a stock with larger sheets"
+	if small := (measure.Size{W: b.Space.W * 10 / 254, H: b.Space.H * 10 / 254}); e.unit(col) == measure.In && b.Space.W > 30*measure.Inch && holds(small) {
+		hint = "if it is in millimetres, type mm beside the number"
+	}
 	switch {
 	case !holds(b.Space):
-		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit),
-			"check the measures and their unit, or choose a stock with larger sheets")
+		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), hint)
 	case !holds(b.Trim()):
 		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
 	}

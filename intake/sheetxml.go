@@ -369,7 +369,7 @@ func (x *sheetReader) keep(c cell) {
 func (x *sheetReader) number(c *cell, iso bool, value string, look look) {
 	if iso {
 		if m, ok := isoMoment(value); ok {
-			c.kind, c.text, c.more = date, m.String(), &more{moment: m}
+			c.kind, c.text, c.more = date, m.String(), &more{moment: &m}
 			return
 		}
 		c.clean(value)
@@ -383,7 +383,7 @@ func (x *sheetReader) number(c *cell, iso bool, value string, look look) {
 	if look.date {
 		if m, ok := serial(v, x.book.date04); ok {
 			m.look = look
-			c.kind, c.text, c.more = date, m.String(), &more{moment: m}
+			c.kind, c.text, c.more = date, m.String(), &more{moment: &m}
 			return
 		}
 	}

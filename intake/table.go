@@ -53,9 +53,9 @@ type cell struct {
 
 // more is what few cells have.
 type more struct {
-	runs    []Run  // rich text; its runs may hold line breaks
-	value   string // a number as a measure: exact decimals and the unit that its format shows
-	moment  moment // of a date
+	runs    []Run   // rich text; its runs may hold line breaks
+	value   string  // a number as a measure: exact decimals and the unit that its format shows
+	moment  *moment // of a date
 	formula string
 	style   int
 	cleaned string // what was taken out of the text, for the note

@@ -18,7 +18,7 @@ const (
 	mostUnpacked = 96 << 20
 	mostPart     = 4 << 20
 	mostParts    = 5000
-	mostCells    = 1_000_000
+	mostCells    = 400_000
 )
 
 var (
