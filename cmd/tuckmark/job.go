@@ -121,6 +121,7 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 	j.problems = append(j.problems, found...)
 	j.held = append(j.held, job.Held...)
 	if w.paper != "" {
+		bare(settings)
 		other, found := intake.ReadPaper(w.paper, settings)
 		j.problems = append(j.problems, found...)
 		job.Paper = append(job.Paper, other...)
@@ -129,20 +130,25 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 		j.problems.Add(problem.Place{File: filepath.Base(inputs[0])}, "there is no journaling to print", "no row has a text",
 			"fill in the form: a row for each block, with a name, the journaling and the measured space")
 	}
-	j.fonts = typeset.NewLibrary(settings.Fonts)
+	j.lay(ui, job.Blocks, job.Paper, w.answers)
+	return j, nil
+}
+
+// lay sets and arranges the blocks, as far as the answers from the proof let them go.
+func (j *work) lay(ui *ui, blocks []intake.Block, paper []intake.Paper, answers []string) {
+	j.fonts = typeset.NewLibrary(j.settings.Fonts)
 	ui.begin("setting")
-	set, held, found := typeset.Set(j.fonts, job.Blocks, settings, func(done int) { ui.progress(done, len(job.Blocks)) })
+	set, held, found := typeset.Set(j.fonts, blocks, j.settings, func(done int) { ui.progress(done, len(blocks)) })
 	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
-	j.paper, j.blocks, j.set = job.Paper, job.Blocks, set
-	set = j.judge(w.answers, set)
+	j.paper, j.blocks, j.set = paper, blocks, set
+	set = j.judge(answers, set)
 	ui.begin("packing")
-	plan, held, found := impose.Arrange(set, job.Paper, settings, ui.progress)
+	plan, held, found := impose.Arrange(set, paper, j.settings, ui.progress)
 	ui.end()
 	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
-	j.inOrder(inputs)
+	j.inOrder(j.files)
 	plan.Hold(j.held)
 	j.plan = plan
-	return j, nil
 }
 
 // inOrder sorts what the phases found and held into the order of the input, for a reader who goes through the rows.

@@ -78,6 +78,6 @@ PDF to print and a report to sort and pay by.`,
 		},
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(makeCommand(ui), checkCommand(ui), proofCommand(ui), testpageCommand(ui))
+	root.AddCommand(makeCommand(ui), checkCommand(ui), proofCommand(ui), redoCommand(ui), testpageCommand(ui))
 	return root
 }

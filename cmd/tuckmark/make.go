@@ -77,6 +77,7 @@ type targets struct {
 
 	split  bool     // a PDF for each stock as well
 	inputs []string // that none of them may be
+	old    []byte   // the report of the run that is redone in part; nil: none
 }
 
 // complete names the files that the flags do not name.
@@ -127,7 +128,11 @@ func (j *work) write(ui *ui, to targets) error {
 		return status(exitFile)
 	}
 	ui.end()
-	if err := guide.Report(&report, in); err != nil {
+	if to.old != nil {
+		if err := guide.Redo(&report, to.old, in); err != nil {
+			return ui.badReport(err, to.inputs[0])
+		}
+	} else if err := guide.Report(&report, in); err != nil {
 		ui.fault(err)
 		return status(exitFile)
 	}
@@ -158,6 +163,9 @@ func (j *work) write(ui *ui, to targets) error {
 		return ui.disk(*p)
 	}
 	j.summary(ui, to, len(front))
+	if to.old != nil {
+		j.smaller(ui)
+	}
 	for _, f := range beside {
 		ui.say("To print by itself: %s", f)
 	}

@@ -17,19 +17,24 @@ import (
 )
 
 // Report writes the workbook that says what the guides say, for a person to filter and for the next run to read: sheets
-// Blocks, Cuts, Leftovers (headed as a Paper sheet is), Account, Held back and Notes. The same input gives the same
+// Blocks, Cuts, Leftovers (headed as a Paper sheet is), Account, Held back, Notes, and Texts, which a redo prints from. The same input gives the same
 // bytes. The error is w's; any other is a mistake of this program.
 func Report(w io.Writer, in Input) error {
 	j := newJob(in)
 	b := &book{f: excelize.NewFile(), job: j}
 	defer b.f.Close()
-	for _, write := range []func(){b.styles, b.blocks, b.cuts, b.leftovers, b.account, b.held, b.notes} {
+	for _, write := range []func(){b.styles, b.blocks, b.cuts, b.leftovers, b.account, b.held, b.notes, b.texts} {
 		write()
 	}
 	b.do(b.f.DeleteSheet("Sheet1"))
 	b.f.SetActiveSheet(0)
 	b.do(b.f.SetDocProps(&excelize.DocProperties{Title: in.Title + ": report", Creator: "tuckmark",
 		Created: epoch.Format(time.RFC3339), Modified: epoch.Format(time.RFC3339)}))
+	return b.write(w)
+}
+
+// write writes the workbook out.
+func (b *book) write(w io.Writer) error {
 	if b.err != nil {
 		return b.err
 	}
@@ -80,6 +85,7 @@ type book struct {
 	f    *excelize.File
 	job  *job
 	err  error
+	add  string // to the names of sheets: " 2" in what a redo adds
 	head int
 	kind [4]int // style of each kind of column
 	sum  [4]int // the same in a row of totals
@@ -133,6 +139,7 @@ func (b *book) styles() {
 
 // sheet adds a sheet under a frozen heading, filterable. Texts are written as texts, so that none is taken for a formula.
 func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
+	name += b.add
 	_, err := b.f.NewSheet(name)
 	b.do(err)
 	for i, f := range fields {
@@ -422,10 +429,10 @@ func (b *book) account() {
 	// What was used, stock by stock, stands below, apart from the rows that a filter hides.
 	at := len(rows) + 5
 	used := []field{{"Stock", 0, text}, {"New sheets", 0, whole}, {"At least", 0, whole}, {"Leftovers used", 0, whole}, {"Filled (%)", 0, length}, {"Cost", 0, amount}}
-	b.row("Account", at, len(used), func(int) int { return b.head }, heads(used))
+	b.row("Account"+b.add, at, len(used), func(int) int { return b.head }, heads(used))
 	for _, u := range j.Plan.Stocks {
 		at++
-		b.row("Account", at, len(used), func(k int) int { return b.kind[used[k].kind] },
+		b.row("Account"+b.add, at, len(used), func(k int) int { return b.kind[used[k].kind] },
 			[]any{u.Stock, u.NewSheets, u.Bound, j.leftovers(u.Stock), float64(int64(u.Filled*1000+0.5)) / 10, cents(u.Cents)})
 	}
 }

@@ -34,7 +34,7 @@ func TestReportReadsBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	if got, want := f.GetSheetList(), []string{"Blocks", "Cuts", "Leftovers", "Account", "Held back", "Notes"}; !equal(got, want) {
+	if got, want := f.GetSheetList(), []string{"Blocks", "Cuts", "Leftovers", "Account", "Held back", "Notes", "Texts"}; !equal(got, want) {
 		t.Errorf("sheets %q, want %q", got, want)
 	}
 	rows := func(sheet string) [][]string {
