@@ -2,7 +2,6 @@ package typeset
 
 import (
 	"slices"
-	"strings"
 	"unicode"
 
 	"github.com/go-text/typesetting/segmenter"
@@ -177,112 +176,6 @@ func (c *scratch) allow(text []rune, anywhere bool) {
 		}
 	}
 }
-
-// together reports whether what stands before and after a break of UAX #14 belongs on one line all the same: a dash and the
-// word before it, a number and its unit or month, a title or initial and its name.
-func together(text []rune, k int) bool {
-	if text[k-1] != ' ' {
-		return text[k] == 0x2014 || text[k] == 0x2E3A || text[k] == 0x2E3B
-	}
-	before, after := tokenBefore(text, k-1), tokenAfter(text, k)
-	if dashes(after) {
-		return true
-	}
-	first := after[0]
-	switch {
-	case number(before):
-		word := strings.ToLower(string(bare(after)))
-		return units[word] || units[strings.ToLower(string(after))] || months[word] || len(after) >= 3 && len(before) <= 3 && unicode.IsDigit(first) && thousands(after)
-	case number(bare(after)) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
-		return len(bare(after)) <= 2 // a day; a year may stand apart
-	case number(bare(after)) && counters[strings.ToLower(string(before))]:
-		return true
-	case unicode.IsUpper(first):
-		return titles[string(before)] || initials(before)
-	}
-	return false
-}
-
-func tokenBefore(text []rune, end int) []rune {
-	i := end
-	for i > 0 && text[i-1] != ' ' && end-i < 24 {
-		i--
-	}
-	for i < end && (text[i] == '(' || text[i] == '“' || text[i] == '"' || text[i] == '‘') {
-		i++
-	}
-	return text[i:end]
-}
-
-func tokenAfter(text []rune, from int) []rune {
-	j := from
-	for j < len(text) && text[j] != ' ' && j-from < 24 {
-		j++
-	}
-	return text[from:j]
-}
-
-// bare is a token without the punctuation after it.
-func bare(token []rune) []rune {
-	for len(token) > 0 && strings.ContainsRune(".,;:!?)”’\"'", token[len(token)-1]) {
-		token = token[:len(token)-1]
-	}
-	return token
-}
-
-func dashes(token []rune) bool {
-	for _, r := range token {
-		if r != '-' && r != 0x2013 && r != 0x2014 {
-			return false
-		}
-	}
-	return len(token) > 0
-}
-
-func number(token []rune) bool {
-	for _, r := range token {
-		if !unicode.IsDigit(r) && !strings.ContainsRune(".,:/½¼¾⅓⅔⅛", r) && !(len(token) > 1 && (r == '$' || r == '€' || r == '£' || r == '-' || r == '–')) {
-			return false
-		}
-	}
-	return len(token) > 0 && token[len(token)-1] != '.' && token[len(token)-1] != ','
-}
-
-// thousands reports whether a token is a group of three digits, as in 12 000.
-func thousands(token []rune) bool {
-	token = bare(token)
-	return len(token) == 3 && number(token)
-}
-
-// initials reports whether a token is made of initials: K. or J.R.
-func initials(token []rune) bool {
-	if len(token) == 0 || len(token)%2 != 0 {
-		return false
-	}
-	for i, r := range token {
-		if i%2 == 0 && !unicode.IsUpper(r) || i%2 == 1 && r != '.' {
-			return false
-		}
-	}
-	return true
-}
-
-func words(list string) map[string]bool {
-	m := map[string]bool{}
-	for _, w := range strings.Fields(list) {
-		m[w] = true
-	}
-	return m
-}
-
-var (
-	months = words(`january february march april may june july august september october november december
-		jan feb mar apr jun jul aug sep sept oct nov dec`)
-	units = words(`mm cm m km mi ft in yd mg g kg oz lb lbs l ml dl s sec min h hr hrs mph km/h am pm a.m p.m % ° °c °f c f k
-		p.m. a.m. o'clock o’clock € $ £ kr chf`)
-	titles   = words(`Dr. Mr. Mrs. Ms. Prof. St. Mt. Rev. Sr. Jr. Capt. Sgt. Lt. Fr. Hr.`)
-	counters = words(`no. nr. p. pp. page chapter ch. fig. day week room gate mile year`)
-)
 
 // runAt is the run that holds rune i.
 func (p *paragraph) runAt(i int) *run {

@@ -3,9 +3,7 @@ package typeset
 import (
 	"slices"
 
-	"tuckmark/config"
 	"tuckmark/config/measure"
-)
 
 // lineMaker turns a stretch of a paragraph into a line.
 type lineMaker struct {
@@ -142,113 +140,4 @@ func (l *setLine) each(do func(pc *piece, g *glyph, x int64)) {
 			x += int64(g.advance)
 		}
 	}
-}
-
-// place turns a line into spans with its width starting at left, its spaces widened to take up extra. It adds the line's ink
-// and advances to box.
-func (t *textSetter) place(p *paragraph, l *setLine, left, baseline, size, extra measure.Length, ink config.Colour, box *measure.Rect) []Span {
-	total := 0
-	for i := range l.pieces {
-		total += len(l.pieces[i].glyphs)
-		n, _ := spaces(p, &l.pieces[i])
-		l.spaces += n
-	}
-	glyphs := make([]Glyph, 0, total)
-	out := make([]Span, 0, len(l.pieces))
-	// Where each piece starts, from left to right, and how many spaces stand before it.
-	var x, passed int64
-	starts := make([][2]int64, len(l.pieces))
-	for _, i := range l.order {
-		starts[i] = [2]int64{x, passed}
-		for j := range l.pieces[i].glyphs {
-			x += int64(l.pieces[i].glyphs[j].advance)
-		}
-		n, _ := spaces(p, &l.pieces[i])
-		passed += n
-	}
-	shift := func(passed int64) measure.Length {
-		if extra == 0 || l.spaces == 0 {
-			return 0
-		}
-		return measure.Length(int64(extra) * passed / l.spaces)
-	}
-	grow := func(x0, y0, x1, y1 measure.Length) {
-		if box.Empty() {
-			*box = measure.Rect{X: x0, Y: y0, W: x1 - x0, H: y1 - y0}
-			return
-		}
-		r, b := max(box.Right(), x1), max(box.Bottom(), y1)
-		box.X, box.Y = min(box.X, x0), min(box.Y, y0)
-		box.W, box.H = r-box.X, b-box.Y
-	}
-	for i := range l.pieces {
-		pc := &l.pieces[i]
-		f := pc.run.face
-		s := t.shaper(f)
-		start := len(glyphs)
-		x, passed := starts[i][0], starts[i][1]
-		if pc.run.props.right { // the first glyph of the text stands at the right
-			for j := range pc.glyphs {
-				x += int64(pc.glyphs[j].advance)
-			}
-			n, _ := spaces(p, pc)
-			passed += n
-		}
-		for j := range pc.glyphs {
-			g := &pc.glyphs[j]
-			text := ""
-			space := false
-			hidden := false
-			if g.to > g.from {
-				switch {
-				case pc.hyphen && j == len(pc.glyphs)-1:
-					text = "\u00ad"
-				default:
-					text = p.source[p.byteAt[g.from]:p.byteAt[g.to]]
-					space = text == " "
-					hidden = allIgnorable(p.text[g.from:g.to])
-				}
-			}
-			if pc.run.props.right {
-				x -= int64(g.advance)
-				if space {
-					passed--
-				}
-			}
-			gx := left + at(x+int64(g.shiftX), size) + shift(passed)
-			gy := baseline - at(int64(g.rise), size)
-			if !hidden {
-				glyphs = append(glyphs, Glyph{ID: g.gid, X: gx, Y: gy, Text: text})
-				if o := s.overhang(g.gid); o.left != o.right {
-					grow(gx+at(o.left, size), gy-above(o.top, size), gx+above(o.right, size), gy-at(o.bottom, size))
-				}
-			}
-			if !pc.run.props.right {
-				x += int64(g.advance)
-				if space {
-					passed++
-				}
-			}
-		}
-		if len(glyphs) == start {
-			continue
-		}
-		if n := len(out) - 1; n >= 0 && out[n].Face == f {
-			out[n].Glyphs = out[n].Glyphs[:len(out[n].Glyphs)+len(glyphs)-start]
-		} else {
-			out = append(out, Span{Face: f, Size: size, Colour: ink, Glyphs: glyphs[start:len(glyphs):cap(glyphs)]})
-		}
-		grow(left, baseline-f.Ascent(size), left+above(l.width, size)+extra, baseline+f.Descent(size))
-	}
-	return out
-}
-
-// spaces counts the spaces that justifying may widen, and their width.
-func spaces(p *paragraph, pc *piece) (n, width int64) {
-	for i := range pc.glyphs {
-		if g := &pc.glyphs[i]; g.to == g.from+1 && int(g.from) < len(p.text) && p.text[g.from] == ' ' {
-			n, width = n+1, width+int64(g.advance)
-		}
-	}
-	return n, width
 }

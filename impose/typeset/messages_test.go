@@ -84,6 +84,35 @@ func TestMessages(t *testing.T) {
 	}
 }
 
+// TestJustifiedByDefault: what only the configuration wants justified is aligned left where lines are short, and a note says so.
+func TestJustifiedByDefault(t *testing.T) {
+	s := settings()
+	s.Type.Align = config.Justified
+	for _, c := range []struct {
+		w     measure.Length
+		notes int
+	}{{2 * measure.Inch, 1}, {measure.Inch * 9 / 2, 0}} {
+		b := aBlock(c.w, 2*measure.Inch, texts[0]+" "+texts[2])
+		b.Type.Align, b.Type.Largest = config.Justified, 11*pt
+		set, _, list := Set(shared, []intake.Block{b}, s, nil)
+		if len(set) != 1 || len(list) != c.notes {
+			t.Errorf("%v: %d set, %v", c.w, len(set), list)
+			continue
+		}
+		check(t, &set[0])
+		ends := map[measure.Length]bool{} // where lines end, but for the last
+		for i := range set[0].Lines[:len(set[0].Lines)-1] {
+			sp := set[0].Lines[i].Spans[0]
+			g := sp.Glyphs[len(sp.Glyphs)-1]
+			_, w := shared.Label(sp.Face, sp.Size, g.Text)
+			ends[(g.X+w)/pt] = true
+		}
+		if (len(ends) > 2) != (c.notes == 1) {
+			t.Errorf("%v: lines end at %v", c.w, ends)
+		}
+	}
+}
+
 // TestHugeText: a cell of 100,000 letters is refused in good time.
 func TestHugeText(t *testing.T) {
 	b := aBlock(4*measure.Inch, 2*measure.Inch, strings.Repeat("All work and no play. ", 100000/22/slower))

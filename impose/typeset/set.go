@@ -161,7 +161,22 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	if !ok {
 		return result{fault: t.tooLong(body, b, s, low), notes: notes}
 	}
+	if body.align == config.Justified && s.Type.Align == config.Justified && body.letters() < fewestLetters {
+		if ragged, ok := t.ragged(body, b, s, low, high); ok {
+			return result{setting: ragged, notes: append(notes, body.notJustified())}
+		}
+	}
 	return result{setting: set, notes: append(notes, body.remarks()...)}
+}
+
+// ragged sets a block to one side that the configuration, and not its row, wants justified though its lines are too short.
+func (t *textSetter) ragged(body *body, b *intake.Block, s *config.Settings, low, high measure.Length) (Setting, bool) {
+	body.align = config.Left
+	set, ok := t.solve(body, b, s, low, high)
+	if !ok {
+		body.align = config.Justified
+	}
+	return set, ok
 }
 
 // loud makes a bug stop the tests instead of holding back a block.
@@ -181,13 +196,13 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, low,
 	switch {
 	case b.Type.Hyphenate != config.HyphenateAlways:
 		penalty = penaltyAllowed
-	case b.Type.Align != config.Justified:
+	case body.align != config.Justified:
 		penalty = penaltyRagged
 	}
 	for i := range body.parts {
 		p := &body.parts[i]
 		p.plain, p.hyphened = t.breakpoints(p.paragraph, penalty, false), nil
-		if fewest(p.plain, body.width(i, low), b.Type.Align == config.Justified) == 0 { // better parted than not at all
+		if fewest(p.plain, body.width(i, low), body.align == config.Justified) == 0 { // better parted than not at all
 			p.plain = t.breakpoints(p.paragraph, penalty, true)
 		}
 	}
@@ -292,85 +307,4 @@ func (b *body) roomy(s measure.Length) bool {
 		return int(max(1, (total+width-1)/max(width, 1)*95/100))
 	})
 	return h <= b.box.H
-}
-
-// draw places the lines in the block's ink box, or tells of one that is too wide.
-func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, lines [][]int) (Setting, *tooWide) {
-	inside := b.Ink()
-	out := Setting{Block: b, Face: body.face, Size: size}
-	n := 0
-	for i := range lines {
-		n += len(lines[i])
-	}
-	out.Lines = make([]Line, 0, n)
-	used := body.height(size, func(i int) int { return len(lines[i]) })
-	y := inside.Y + body.ascent(size)
-	switch b.Type.Vertical {
-	case config.Middle:
-		y += (inside.H - used) / 2
-	case config.Bottom:
-		y += inside.H - used
-	}
-	for i := range body.parts {
-		p := &body.parts[i]
-		p.lines = len(lines[i])
-		if i > 0 {
-			y += body.lead(i, size)
-		}
-		s := body.size(p.role, size)
-		from := 0
-		for j, at := range lines[i] {
-			if j > 0 {
-				y += body.pitch(i, size)
-			}
-			to := &p.breaks[at]
-			line := t.make(p.paragraph, from, to.end, to.soft)
-			last := j == len(lines[i])-1
-			spans, excess := t.stand(p.paragraph, &line, inside, y, s, b, last, &out.Ink)
-			if excess > 0 {
-				return out, &tooWide{to, excess*em/int64(s) + 1}
-			}
-			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
-			from = to.next
-		}
-	}
-	return out, nil
-}
-
-// widestSpace is how much a space may grow to fill a justified line, in hundredths of the type size; a line that would need more
-// is left short (common practice).
-const widestSpace = 100
-
-// stand places one line between the sides of the ink box, or says by how much it is too wide.
-func (t *textSetter) stand(p *paragraph, l *setLine, inside measure.Rect, y, size measure.Length, b *intake.Block, last bool, ink *measure.Rect) ([]Span, int64) {
-	left, right := above(l.left, size), above(l.right, size)
-	free := inside.W - above(l.width, size) - left - right // beside the line and the ink that hangs over
-	var extra measure.Length
-	align := b.Type.Align
-	if align == config.Justified {
-		var n, width int64
-		for i := range l.pieces {
-			k, w := spaces(p, &l.pieces[i])
-			n, width = n+k, width+w
-		}
-		if n > 0 && (free < 0 || !last && free <= size*measure.Length(n)*widestSpace/100) {
-			extra = max(free, -at(width/3, size)-1)
-			free -= extra
-		}
-		align = config.Left
-	}
-	if free < 0 {
-		return nil, int64(-free)
-	}
-	if align == config.Left && p.base == 1 { // where lines begin
-		align = config.Right
-	}
-	x := left
-	switch align {
-	case config.Centre: // by the letters' widths, as far as the ink allows
-		x = min(max((inside.W-above(l.width, size))/2, left), left+free)
-	case config.Right:
-		x = left + free
-	}
-	return t.place(p, l, inside.X+x, y, size, extra, b.Type.Ink, ink), 0
 }

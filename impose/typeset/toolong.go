@@ -177,35 +177,3 @@ func first(all []typed, words int) []typed {
 	}
 	return append(out, end...)
 }
-
-// Bringhurst's bounds for the letters of a justified line ("The Elements of Typographic Style", 2.1.2: forty at the least; 45 to 75
-// serve well).
-const (
-	fewestLetters = 40
-	mostLetters   = 75
-)
-
-// remarks are notes about a setting that is done.
-func (b *body) remarks() []fault {
-	if b.align != config.Justified {
-		return nil
-	}
-	letters, lines := 0, 0
-	for i := range b.parts {
-		if p := &b.parts[i]; p.role == text && p.lines > 1 {
-			letters, lines = letters+len(p.text), lines+p.lines
-		}
-	}
-	if lines == 0 {
-		return nil
-	}
-	switch average := letters / lines; {
-	case average < fewestLetters:
-		return []fault{{what: fmt.Sprintf("justified lines of about %d letters get uneven spaces", average), cause: "lines set to both edges look even from 40 letters on",
-			hint: "align the block left, or choose a narrower font", column: "Align"}}
-	case average > mostLetters:
-		return []fault{{what: fmt.Sprintf("lines of about %d letters are hard to follow", average), cause: "lines read well up to 75 letters",
-			hint: "make the space narrower, or ask for a larger size", column: "Align"}}
-	}
-	return nil
-}

@@ -1,0 +1,42 @@
+package typeset
+
+import (
+	"fmt"
+	"math"
+
+	"tuckmark/config"
+)
+
+// white reports whether an ink is so near to white that printing it leaves no trace.
+func white(c config.Colour) bool { return min(c.R, c.G, c.B) >= 250 }
+
+// readable is the least contrast of text with what lies behind it by WCAG 2 (success criterion 1.4.3).
+const readable = 4.5
+
+// faint notes an ink that is hard to read on what shows behind it.
+func faint(ink, back config.Colour) (fault, bool) {
+	c := contrast(ink, back)
+	if c >= readable {
+		return fault{}, false
+	}
+	return fault{what: fmt.Sprintf("the ink may be hard to read: its contrast with what lies behind it is %.1f to 1", math.Floor(c*10)/10),
+		cause: "text reads well from 4.5 to 1", hint: "choose a darker ink, or a lighter one on a dark page", column: "Ink"}, true
+}
+
+// contrast is the contrast of two colours by WCAG 2: 1 for equal ones, 21 for black and white.
+func contrast(a, b config.Colour) float64 {
+	x, y := luminance(a), luminance(b)
+	return (max(x, y) + 0.05) / (min(x, y) + 0.05)
+}
+
+// luminance is the relative luminance of WCAG 2.
+func luminance(c config.Colour) float64 {
+	linear := func(v uint8) float64 {
+		s := float64(v) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
+}

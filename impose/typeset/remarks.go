@@ -1,0 +1,51 @@
+package typeset
+
+import (
+	"fmt"
+
+	"tuckmark/config"
+)
+
+// Bringhurst's bounds for the letters of a justified line ("The Elements of Typographic Style", 2.1.2: forty at the least; 45 to 75
+// serve well).
+const (
+	fewestLetters = 40
+	mostLetters   = 75
+)
+
+// letters is how many letters, spaces among them, the lines of the text that is set last hold on average. Where every paragraph
+// has one line there is nothing to justify, and it is fewestLetters.
+func (b *body) letters() int {
+	letters, lines := 0, 0
+	for i := range b.parts {
+		if p := &b.parts[i]; p.role == text && p.lines > 1 {
+			letters, lines = letters+len(p.text), lines+p.lines
+		}
+	}
+	if lines == 0 {
+		return fewestLetters
+	}
+	return letters / lines
+}
+
+// remarks are notes about a setting that is done.
+func (b *body) remarks() []fault {
+	if b.align != config.Justified {
+		return nil
+	}
+	switch n := b.letters(); {
+	case n < fewestLetters:
+		return []fault{{what: fmt.Sprintf("justified lines of about %d letters get uneven spaces", n), cause: "lines set to both edges look even from 40 letters on",
+			hint: "align the block left, or choose a narrower font", column: "Align"}}
+	case n > mostLetters:
+		return []fault{{what: fmt.Sprintf("lines of about %d letters are hard to follow", n), cause: "lines read well up to 75 letters",
+			hint: "make the space narrower, or ask for a larger size", column: "Align"}}
+	}
+	return nil
+}
+
+// notJustified is the note about a block that was aligned left instead.
+func (b *body) notJustified() fault {
+	return fault{what: "the block is aligned left, not justified", cause: fmt.Sprintf("its lines hold about %d letters, and lines set to both edges look even from 40 on", b.letters()),
+		hint: "to have it justified all the same, ask for it in its row and not for the whole job", column: "Align"}
+}
