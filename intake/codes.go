@@ -20,9 +20,12 @@ type owners struct {
 	byKey map[string]*owner
 	list  []*owner
 	taken map[string]bool
+	tried map[string]int // how many ways to lengthen these initials were tried, so that a thousand alike are still quick
 }
 
-func newOwners() *owners { return &owners{byKey: map[string]*owner{}, taken: map[string]bool{}} }
+func newOwners() *owners {
+	return &owners{byKey: map[string]*owner{}, taken: map[string]bool{}, tried: map[string]int{}}
+}
 
 // key is what two spellings of one person's name have in common: no letter case, accents, spaces or stops.
 func key(name string) string {
@@ -57,19 +60,18 @@ func (w *owner) next() string {
 // letters finds initials that nobody has yet: MK, else MKO, MKOW, ... else MKA, MKB, ...
 func (o *owners) letters(name string) string {
 	first, more := initials(name)
-	try := first
-	for i := 0; ; i++ {
-		if !o.taken[try] {
+	for i := range min(len(more), 3) + 1 {
+		if try := first + more[:i]; !o.taken[try] {
 			o.taken[try] = true
 			return try
 		}
-		switch {
-		case i < len(more) && i < 3:
-			try += more[i : i+1]
-		default:
-			n := i - min(len(more), 3)
-			suffix := letters(n)
-			try = first + suffix
+	}
+	for {
+		try := first + letters(o.tried[first])
+		o.tried[first]++
+		if !o.taken[try] {
+			o.taken[try] = true
+			return try
 		}
 	}
 }

@@ -79,7 +79,7 @@ func TestMarkedLimits(t *testing.T) {
 	}
 	stray := saved(t, func(f *excelize.File) {
 		put(t, f, "Sheet1", head, []any{"Pim", story, 0, 2})
-		if err := f.SetCellValue("Sheet1", "XFD1048576", 1); err != nil {
+		if err := f.SetCellValue("Sheet1", "XFD200000", 1); err != nil {
 			t.Fatal(err)
 		}
 	})

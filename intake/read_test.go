@@ -273,7 +273,7 @@ func TestOwners(t *testing.T) {
 func TestCodesUnique(t *testing.T) {
 	o := newOwners()
 	seen := map[string]bool{}
-	for i := range 3000 {
+	for i := range 30_000 {
 		name := fmt.Sprintf("M%c K%c%d", 'a'+i%26, 'a'+i/26%26, i)
 		w, fresh, _ := o.find(name)
 		code := w.next()
