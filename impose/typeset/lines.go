@@ -2,8 +2,7 @@ package typeset
 
 import (
 	"slices"
-
-	"tuckmark/config/measure"
+)
 
 // lineMaker turns a stretch of a paragraph into a line.
 type lineMaker struct {
