@@ -13,8 +13,7 @@ func (l *Library) Label(f *Face, size measure.Length, text string) ([]Span, meas
 	defer t.close()
 	p := t.plain(f, text)
 	line := t.make(p, 0, len(p.text), false)
-	var ink measure.Rect
-	return t.place(p, &line, 0, 0, size, 0, config.Colour{}, &ink), above(line.width, size)
+	return t.place(p, &line, spot{size: size}, nil), above(line.width, size)
 }
 
 // Paragraph breaks a text into lines no wider than width, ragged and without hyphens. Each line starts from the origin 0, 0. A
@@ -38,8 +37,7 @@ func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) []
 	from := 0
 	for _, i := range t.best.path(t.best.result(0)) {
 		line := t.make(p, from, bs[i].end, bs[i].soft)
-		var ink measure.Rect
-		out = append(out, t.place(p, &line, 0, 0, size, 0, config.Colour{}, &ink))
+		out = append(out, t.place(p, &line, spot{size: size}, nil))
 		from = bs[i].next
 	}
 	return out

@@ -11,6 +11,8 @@ type lineMaker struct {
 	order   []int
 	glyphs  []glyph // of pieces that had to be shaped again
 	text    []rune
+	stops   []stop
+	starts  []int
 }
 
 // piece is what a line takes from a run.
@@ -27,7 +29,6 @@ type setLine struct {
 	order       []int
 	width       int64
 	left, right int64
-	spaces      int64
 }
 
 // make cuts the line from..end out of the paragraph, with a hyphen after it where soft is set. Glyphs are taken over from
@@ -139,4 +140,16 @@ func (l *setLine) each(do func(pc *piece, g *glyph, x int64)) {
 			x += int64(g.advance)
 		}
 	}
+}
+
+// spaces is how many spaces of a line justifying may widen, and their width.
+func (l *setLine) spaces(p *paragraph) (n, width int64) {
+	for i := range l.pieces {
+		for j := range l.pieces[i].glyphs {
+			if g := &l.pieces[i].glyphs[j]; p.isSpace(g) {
+				n, width = n+1, width+int64(g.advance)
+			}
+		}
+	}
+	return n, width
 }

@@ -37,11 +37,11 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 			}
 			to := &p.breaks[at]
 			line := t.make(p.paragraph, from, to.end, to.soft)
-			last := j == len(lines[i])-1
-			spans, excess := t.stand(p.paragraph, &line, inside, y, s, body.align, b.Type.Ink, last, &out.Ink)
-			if excess > 0 {
-				return out, &tooWide{to, excess*em/int64(s) + 1}
+			where := spot{left: inside.X, baseline: y, size: s, colour: b.Type.Ink}
+			if excess := where.stand(p.paragraph, &line, inside.W, body.align, j == len(lines[i])-1); excess > 0 {
+				return out, &tooWide{to, int64(excess)*em/int64(s) + 1}
 			}
+			spans := t.place(p.paragraph, &line, where, &out.Ink)
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
 			from = to.next
 		}
@@ -53,144 +53,143 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 // is left short (common practice).
 const widestSpace = 100
 
-// stand places one line between the sides of the ink box, or says by how much it is too wide.
-func (t *textSetter) stand(p *paragraph, l *setLine, inside measure.Rect, y, size measure.Length, align config.Align, colour config.Colour, last bool, ink *measure.Rect) ([]Span, int64) {
-	left, right := above(l.left, size), above(l.right, size)
-	free := inside.W - above(l.width, size) - left - right // beside the line and the ink that hangs over
-	var extra measure.Length
+// spot is where and how a line is placed: where its width starts, and by how much its spaces are widened in all.
+type spot struct {
+	left, baseline, size, extra measure.Length
+	colour                      config.Colour
+}
+
+// stand moves a spot, which is at the left edge, to where a line of the given room stands between the sides, or says by how
+// much the line is too wide. The last line of a justified paragraph is not stretched.
+func (s *spot) stand(p *paragraph, l *setLine, room measure.Length, align config.Align, last bool) (excess measure.Length) {
+	left, right, width := above(l.left, s.size), above(l.right, s.size), above(l.width, s.size)
+	free := room - width - left - right // beside the line and the ink that hangs over
 	if align == config.Justified {
-		var n, width int64
-		for i := range l.pieces {
-			k, w := spaces(p, &l.pieces[i])
-			n, width = n+k, width+w
-		}
-		if n > 0 && (free < 0 || !last && free <= size*measure.Length(n)*widestSpace/100) {
-			extra = max(free, -at(width/3, size)-1)
-			free -= extra
+		n, spaces := l.spaces(p)
+		if n > 0 && (free < 0 || !last && free <= s.size*measure.Length(n)*widestSpace/100) {
+			s.extra = max(free, -at(spaces/3, s.size)-1)
+			free -= s.extra
 		}
 		align = config.Left
 	}
 	if free < 0 {
-		return nil, int64(-free)
+		return -free
 	}
 	if align == config.Left && p.base == 1 { // where lines begin
 		align = config.Right
 	}
-	x := left
 	switch align {
+	case config.Left:
+		s.left += left
 	case config.Centre: // by the letters' widths, as far as the ink allows
-		x = min(max((inside.W-above(l.width, size))/2, left), left+free)
+		s.left += min(max((room-width)/2, left), left+free)
 	case config.Right:
-		x = left + free
+		s.left += left + free
 	}
-	return t.place(p, l, inside.X+x, y, size, extra, colour, ink), 0
+	return 0
 }
 
-// place turns a line into spans with its width starting at left, its spaces widened to take up extra. It adds the line's ink
-// and advances to box.
-func (t *textSetter) place(p *paragraph, l *setLine, left, baseline, size, extra measure.Length, ink config.Colour, box *measure.Rect) []Span {
-	total := 0
-	for i := range l.pieces {
-		total += len(l.pieces[i].glyphs)
-		n, _ := spaces(p, &l.pieces[i])
-		l.spaces += n
-	}
-	glyphs := make([]Glyph, 0, total)
+// stop is where a glyph stands in its line, and how many spaces stand to the left of it.
+type stop struct{ x, spaces int64 }
+
+// place turns a line into spans in the order of the text. It adds the line's ink and advances to box, which may be nil.
+func (t *textSetter) place(p *paragraph, l *setLine, at spot, box *measure.Rect) []Span {
+	stops, spaces := t.stops(p, l)
+	glyphs := make([]Glyph, 0, len(stops))
 	out := make([]Span, 0, len(l.pieces))
-	// Where each piece starts, from left to right, and how many spaces stand before it.
-	var x, passed int64
-	starts := make([][2]int64, len(l.pieces))
-	for _, i := range l.order {
-		starts[i] = [2]int64{x, passed}
-		for j := range l.pieces[i].glyphs {
-			x += int64(l.pieces[i].glyphs[j].advance)
-		}
-		n, _ := spaces(p, &l.pieces[i])
-		passed += n
-	}
-	shift := func(passed int64) measure.Length {
-		if extra == 0 || l.spaces == 0 {
-			return 0
-		}
-		return measure.Length(int64(extra) * passed / l.spaces)
-	}
-	grow := func(x0, y0, x1, y1 measure.Length) {
-		if box.Empty() {
-			*box = measure.Rect{X: x0, Y: y0, W: x1 - x0, H: y1 - y0}
-			return
-		}
-		r, b := max(box.Right(), x1), max(box.Bottom(), y1)
-		box.X, box.Y = min(box.X, x0), min(box.Y, y0)
-		box.W, box.H = r-box.X, b-box.Y
-	}
 	for i := range l.pieces {
 		pc := &l.pieces[i]
-		f := pc.run.face
-		s := t.shaper(f)
+		face := pc.run.face
 		start := len(glyphs)
-		x, passed := starts[i][0], starts[i][1]
-		if pc.run.props.right { // the first glyph of the text stands at the right
-			for j := range pc.glyphs {
-				x += int64(pc.glyphs[j].advance)
-			}
-			n, _ := spaces(p, pc)
-			passed += n
-		}
 		for j := range pc.glyphs {
 			g := &pc.glyphs[j]
-			text := ""
-			space := false
-			hidden := false
-			if g.to > g.from {
-				switch {
-				case pc.hyphen && j == len(pc.glyphs)-1:
-					text = "\u00ad"
-				default:
-					text = p.source[p.byteAt[g.from]:p.byteAt[g.to]]
-					space = text == " "
-					hidden = allIgnorable(p.text[g.from:g.to])
-				}
-			}
-			if pc.run.props.right {
-				x -= int64(g.advance)
-				if space {
-					passed--
-				}
-			}
-			gx := left + at(x+int64(g.shiftX), size) + shift(passed)
-			gy := baseline - at(int64(g.rise), size)
+			text, hidden := p.says(pc, j)
 			if !hidden {
-				glyphs = append(glyphs, Glyph{ID: g.gid, X: gx, Y: gy, Text: text})
-				if o := s.overhang(g.gid); o.left != o.right {
-					grow(gx+at(o.left, size), gy-above(o.top, size), gx+above(o.right, size), gy-at(o.bottom, size))
-				}
-			}
-			if !pc.run.props.right {
-				x += int64(g.advance)
-				if space {
-					passed++
+				x := at.left + at.along(stops[j].x+int64(g.shiftX), stops[j].spaces, spaces)
+				y := at.baseline - at.up(int64(g.rise))
+				glyphs = append(glyphs, Glyph{ID: g.gid, X: x, Y: y, Text: text})
+				if o := t.shaper(face).overhang(g.gid); box != nil && o.left != o.right {
+					grow(box, x+at.up(o.left), y-above(o.top, at.size), x+above(o.right, at.size), y-at.up(o.bottom))
 				}
 			}
 		}
+		stops = stops[len(pc.glyphs):]
 		if len(glyphs) == start {
 			continue
 		}
-		if n := len(out) - 1; n >= 0 && out[n].Face == f {
+		if n := len(out) - 1; n >= 0 && out[n].Face == face {
 			out[n].Glyphs = out[n].Glyphs[:len(out[n].Glyphs)+len(glyphs)-start]
 		} else {
-			out = append(out, Span{Face: f, Size: size, Colour: ink, Glyphs: glyphs[start:len(glyphs):cap(glyphs)]})
+			out = append(out, Span{Face: face, Size: at.size, Colour: at.colour, Glyphs: glyphs[start:len(glyphs):cap(glyphs)]})
 		}
-		grow(left, baseline-f.Ascent(size), left+above(l.width, size)+extra, baseline+f.Descent(size))
+		if box != nil {
+			grow(box, at.left, at.baseline-face.Ascent(at.size), at.left+above(l.width, at.size)+at.extra, at.baseline+face.Descent(at.size))
+		}
 	}
 	return out
 }
 
-// spaces counts the spaces that justifying may widen, and their width.
-func spaces(p *paragraph, pc *piece) (n, width int64) {
-	for i := range pc.glyphs {
-		if g := &pc.glyphs[i]; g.to == g.from+1 && int(g.from) < len(p.text) && p.text[g.from] == ' ' {
-			n, width = n+1, width+int64(g.advance)
+// up is a length in parts of the em at the spot's size.
+func (s *spot) up(v int64) measure.Length { return at(v, s.size) }
+
+// along is how far along the line something stands at x that has so many of all spaces to its left.
+func (s *spot) along(x, before, all int64) measure.Length {
+	d := at(x, s.size)
+	if s.extra != 0 && all > 0 {
+		d += measure.Length(int64(s.extra) * before / all)
+	}
+	return d
+}
+
+// stops is where the glyphs of a line stand, in the order of the text, and how many spaces there are.
+func (t *textSetter) stops(p *paragraph, l *setLine) (out []stop, spaces int64) {
+	m := &t.line
+	m.stops, m.starts = m.stops[:0], m.starts[:0]
+	for i := range l.pieces {
+		m.starts = append(m.starts, len(m.stops))
+		m.stops = append(m.stops, make([]stop, len(l.pieces[i].glyphs))...)
+	}
+	var x int64
+	for _, i := range l.order {
+		pc := &l.pieces[i]
+		for j := range pc.glyphs {
+			if pc.run.props.right { // the first glyph of the text stands at the right
+				j = len(pc.glyphs) - 1 - j
+			}
+			m.stops[m.starts[i]+j] = stop{x, spaces}
+			x += int64(pc.glyphs[j].advance)
+			if p.isSpace(&pc.glyphs[j]) {
+				spaces++
+			}
 		}
 	}
-	return n, width
+	return m.stops, spaces
+}
+
+// says is the text that glyph j of a piece stands for, and whether it only guides the setting and is not drawn.
+func (p *paragraph) says(pc *piece, j int) (text string, hidden bool) {
+	g := &pc.glyphs[j]
+	switch {
+	case g.to == g.from:
+		return "", false
+	case pc.hyphen && j == len(pc.glyphs)-1:
+		return "\u00ad", false
+	}
+	return p.source[p.byteAt[g.from]:p.byteAt[g.to]], allIgnorable(p.text[g.from:g.to])
+}
+
+// isSpace reports whether a glyph is a space that justifying may widen.
+func (p *paragraph) isSpace(g *glyph) bool {
+	return g.to == g.from+1 && int(g.from) < len(p.text) && p.text[g.from] == ' '
+}
+
+// grow extends a rectangle to hold another, given by its corners.
+func grow(box *measure.Rect, x0, y0, x1, y1 measure.Length) {
+	if box.Empty() {
+		*box = measure.Rect{X: x0, Y: y0, W: x1 - x0, H: y1 - y0}
+		return
+	}
+	right, bottom := max(box.Right(), x1), max(box.Bottom(), y1)
+	box.X, box.Y = min(box.X, x0), min(box.Y, y0)
+	box.W, box.H = right-box.X, bottom-box.Y
 }
