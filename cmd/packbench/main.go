@@ -50,14 +50,8 @@ func run(out io.Writer, instances []instance, turn bool, seconds float64, effort
 	start := time.Now()
 	sheets, bound := 0, 0
 	for _, in := range instances {
-		j := in.job(turn, effort)
 		began := time.Now()
-		if seconds > 0 {
-			end := began.Add(time.Duration(seconds * float64(time.Second)))
-			j.Effort = 1 << 30
-			j.Stop = func() bool { return time.Now().After(end) }
-		}
-		a := pack.Pack(j)
+		j, a := in.pack(turn, seconds, effort)
 		if faults := pack.Verify(j, a); len(faults) > 0 || len(a.Unplaced) > 0 {
 			fmt.Fprintf(w, "%s: unsound: %v\n", in.name, faults)
 		}
@@ -69,6 +63,29 @@ func run(out io.Writer, instances []instance, turn bool, seconds float64, effort
 		}
 	}
 	fmt.Fprintf(w, "total %d bound %d instances %d seconds %.1f\n", sheets, bound, len(instances), time.Since(start).Seconds())
+}
+
+// pack packs the instance. To work for some seconds it takes the time of a short try, and from it the effort for one long one.
+func (in instance) pack(turn bool, seconds float64, effort int) (pack.Job, pack.Answer) {
+	if seconds <= 0 {
+		j := in.job(turn, effort)
+		return j, pack.Pack(j)
+	}
+	const short = 100
+	began := time.Now()
+	end := began.Add(time.Duration(seconds * float64(time.Second)))
+	j := in.job(turn, short)
+	first := pack.Pack(j)
+	took := time.Since(began)
+	if len(first.Laid) <= first.Bound || took <= 0 {
+		return j, first
+	}
+	j.Effort = int(short * float64(time.Until(end)) / float64(took))
+	j.Stop = func() bool { return time.Now().After(end) }
+	if a := pack.Pack(j); len(a.Laid) < len(first.Laid) {
+		return j, a
+	}
+	return j, first
 }
 
 // job is the instance as the packer takes it.

@@ -15,7 +15,7 @@ type found struct {
 }
 
 func (v *solver) snapshot() found {
-	f := found{cost: v.cost(v.cur.trees), area: v.cur.merit.out}
+	f := found{cost: v.cost(v.cur.trees), area: v.cur.area}
 	for _, t := range v.cur.trees {
 		c := &tree{}
 		c.copyFrom(t)
@@ -60,29 +60,27 @@ func (v *solver) start() found {
 
 // restore makes f the accepted state.
 func (v *solver) restore(f found) {
-	v.cur = state{out: slices.Clone(f.out)}
-	var value int64
+	v.cur = state{out: slices.Clone(f.out), area: f.area}
 	for _, t := range f.trees {
 		c := v.fresh()
 		c.copyFrom(t)
 		v.cur.trees = append(v.cur.trees, c)
-		v.survey(c)
-		value += c.worth
 	}
-	v.cur.merit = merit{f.area, value}
 }
 
 func (v *solver) stopped() bool { return v.job.Stop != nil && v.job.Stop() }
 
-// climb searches within budget until nothing is out and the sheets can be cut, for at most its rounds.
-func (v *solver) climb(budget, its int64) bool {
-	memory := int(min(max(its/50, 20), 20_000))
-	past := make([]merit, memory)
-	for i := range past {
-		past[i] = v.cur.merit
+// anneal searches within budget until nothing is out and the sheets can be cut, for at most its rounds. It returns
+// whether it came to that, and with best not nil leaves there what had the least area out.
+func (v *solver) anneal(budget, its int64, best *found) bool {
+	// From a tenth of an item's area down to a fiftieth: between what lets anything pass and what gets stuck. In 256ths.
+	var mean int64
+	for _, a := range v.areas {
+		mean += min(a, 1<<46)
 	}
-	at := 0
-	for ; its > 0; its-- {
+	mean = mean / int64(len(v.areas)) << 8
+	hot, cold := mean/10, mean/50
+	for n := int64(0); n < its; n++ {
 		if v.iters++; v.iters&255 == 0 && v.stopped() {
 			break
 		}
@@ -90,20 +88,17 @@ func (v *solver) climb(budget, its int64) bool {
 		for n := 1 + v.r.below(9); n > 0 && len(v.work.trees) > 0; n-- {
 			v.ruin(v.pick())
 		}
-		bar := past[at]
-		if v.recreate(budget, max(bar.out, v.cur.merit.out)) && (!bar.better(v.work.merit) || !v.cur.merit.better(v.work.merit)) {
-			v.accept()
-			if v.cur.merit.better(past[at]) {
-				past[at] = v.cur.merit
-			}
-			if at++; at == memory {
-				at = 0
-			}
-			if v.cur.merit.out == 0 && v.sound(v.cur.trees) {
-				return true
-			}
-		} else {
+		bar := v.cur.area + v.r.waiting(hot-(hot-cold)/256*(256*n/its))>>8
+		if !v.recreate(budget, bar) {
 			v.reject()
+			continue
+		}
+		v.accept()
+		if best != nil && v.cur.area < best.area {
+			*best = v.snapshot()
+		}
+		if v.cur.area == 0 && v.sound(v.cur.trees) {
+			return true
 		}
 	}
 	return false
@@ -126,18 +121,11 @@ func (v *solver) sound(trees []*tree) bool {
 func (v *solver) improve(best found, floor, its int64) found {
 	end := v.iters + its
 	if best.area > 0 && v.iters < end { // too few sheets: as much as goes on
-		low := best
-		for v.iters < end && low.area > 0 && !v.stopped() {
-			v.climb(noLimit, min(end-v.iters, max(its/8, 1)))
-			if f := v.snapshot(); f.better(low) {
-				low = f
-			}
-		}
-		if best = low; best.area > 0 {
+		if v.anneal(noLimit, its, &best); best.area > 0 {
 			return best
 		}
 	}
-	if !v.sound(best.trees) && v.climb(best.cost, (end-v.iters)/4) {
+	if !v.sound(best.trees) && v.anneal(best.cost, (end-v.iters)/4, nil) {
 		best = v.snapshot()
 	}
 	for best.cost > floor && v.iters < end && !v.stopped() {
@@ -155,7 +143,7 @@ func (v *solver) improve(best found, floor, its int64) found {
 		}
 		v.recreate(goal, noLimit)
 		v.accept()
-		if (v.cur.merit.out > 0 || !v.sound(v.cur.trees)) && !v.climb(goal, end-v.iters) {
+		if (v.cur.area > 0 || !v.sound(v.cur.trees)) && !v.anneal(goal, end-v.iters, nil) {
 			break
 		}
 		best = v.snapshot()
@@ -223,7 +211,7 @@ func (v *solver) enlarge(best found, its int64) found {
 		v.recreate(best.cost, noLimit)
 		v.accept()
 		// Without items in it a sheet does not count as used, so the dummy may not pay for one.
-		if v.cur.merit.out > 0 && !v.climb(best.cost, min(300, end-v.iters)) {
+		if v.cur.area > 0 && !v.anneal(best.cost, min(300, end-v.iters), nil) {
 			continue
 		}
 		f := v.without(dummy)

@@ -35,8 +35,7 @@ type tree struct {
 
 	// What the search asks for most, kept until the tree changes.
 	known bool
-	spots []spot // rests that the smallest item fits into, or nearly
-	worth int64  // of all rests
+	spots []spot // rests that the smallest item may fit into
 }
 
 // spot is a rest that may take an item.
