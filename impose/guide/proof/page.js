@@ -25,6 +25,7 @@
       if (on) { n++; seen.add(b.section); }
     }
     for (const s of document.querySelectorAll(".owner")) s.hidden = !seen.has(s);
+    for (const h of document.querySelectorAll("#held li[data-owner]")) h.hidden = Boolean(owner) && h.dataset.owner !== owner;
     $("none").hidden = n > 0;
     $("count").textContent = n + " shown";
   };
@@ -56,7 +57,7 @@
       if (b.right.checked) right++; else if (c) change++;
       if (b.right.checked || c) kept[key(b)] = [b.right.checked, b.change.value];
     }
-    $("tally").textContent = right + change ? right + " right, " + change + " to change, " + (blocks.length - right - change) + " open" : "Nothing answered yet";
+    $("tally").textContent = right + change ? right + " right, " + change + " to change, " + (blocks.length - right - change) + " open" : "No answers yet";
     try { localStorage.setItem(store, JSON.stringify(kept)); } catch { /* nor now */ }
   };
   for (const b of blocks) {

@@ -166,20 +166,19 @@ func (v *view) sheets(in Input, d *drawing) {
 		if measured > 0 {
 			cuts += ", " + strconv.Itoa(measured) + " to be measured"
 		}
-		s.Facts = append(s.Facts, strconv.FormatInt((200*filled+p.Size().Area())/(2*p.Size().Area()), 10)+"% of the piece is blocks", cuts)
-		var keep, scrap []string
+		var keep []string
+		var kept int64
 		for _, r := range p.Leftovers {
 			if r.Keep {
 				keep = append(keep, r.Size().About(unit))
-			} else {
-				scrap = append(scrap, r.Size().About(unit))
+				kept += r.Size().Area()
 			}
 		}
+		whole := p.Size().Area()
+		share := func(area int64) string { return strconv.FormatInt((200*area+whole)/(2*whole), 10) + "%" }
+		s.Facts = append(s.Facts, "blocks "+share(filled)+", leftover "+share(kept)+", scrap "+share(whole-filled-kept), cuts)
 		if keep != nil {
-			s.Facts = append(s.Facts, "leftover to keep: "+strings.Join(keep, "; "))
-		}
-		if scrap != nil {
-			s.Facts = append(s.Facts, "scrap: "+strings.Join(scrap, "; "))
+			s.Facts = append(s.Facts, "to keep: "+strings.Join(keep, "; "))
 		}
 		v.Sheets = append(v.Sheets, s)
 	}
@@ -254,8 +253,15 @@ func (d *drawing) piece(p *impose.Piece) template.HTML {
 	return template.HTML(b.String())
 }
 
-// typeSize is the size of the labels on a piece: so that they can be read where it is drawn half as large, or less on a phone.
-func typeSize(p *impose.Piece) measure.Length { return max(p.Width, p.Height) / 36 }
+// typeSize is the size of the labels on a piece: so that they can be read where it is drawn half as large, or less on a phone,
+// and smaller where there are many.
+func typeSize(p *impose.Piece) measure.Length {
+	size := max(p.Width, p.Height) / 36
+	if len(p.Cuts) > 24 {
+		size = size * 2 / 3
+	}
+	return size
+}
 
 // label writes on a pale plate, where there is room for it.
 func label(b *strings.Builder, p *impose.Piece, x, y measure.Length, anchor, text string, in measure.Rect) {

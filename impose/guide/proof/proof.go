@@ -113,6 +113,7 @@ type noteView struct{ Where, What, Cause, Hint string }
 
 type heldView struct {
 	Where, Code, Owner, Why string
+	OwnerID                 string
 	Block                   string // the ID of its picture, if there is one
 	Mend                    []noteView
 }
@@ -202,14 +203,15 @@ func (v *view) held(in Input) {
 			mend[rowOf(p.Place)] = append(mend[rowOf(p.Place)], n)
 		}
 	}
-	picture := map[string]string{}
+	picture, owner := map[string]string{}, map[string]string{}
 	for _, o := range v.Owners {
+		owner[o.Name] = o.ID
 		for _, b := range o.Blocks {
 			picture[b.Code] = b.ID
 		}
 	}
 	for _, h := range in.Plan.Held {
-		v.Held = append(v.Held, heldView{Where: place(h.Place), Code: h.Code, Owner: h.Owner, Why: sentence(h.Why), Block: picture[h.Code],
+		v.Held = append(v.Held, heldView{Where: place(h.Place), Code: h.Code, Owner: h.Owner, OwnerID: owner[h.Owner], Why: sentence(h.Why), Block: picture[h.Code],
 			Mend: mend[rowOf(h.Place)]})
 	}
 }

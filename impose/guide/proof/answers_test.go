@@ -1,0 +1,170 @@
+package proof
+
+import (
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+)
+
+// TestReadAnswers: answers as the page writes them, and as mail and people hand them on.
+func TestReadAnswers(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"as copied", "tuckmark answers: retreat\nMK-1 0a1b2c3d ok\nMK-2 1f0c99ab change: spell Marie with ie\nend of answers\n",
+			"MK-1 0a1b2c3d ok|MK-2 1f0c99ab spell Marie with ie"},
+		{"in a reply", "Hi Ann,\r\n\r\n> tuckmark answers: retreat\r\n> MK-1 0a1b2c3d ok\r\n>> * MK-2 1F0C99AB Change:  a\u00A0b\r\n\r\nSee you, MK",
+			"MK-1 0a1b2c3d ok|MK-2 1f0c99ab a b"},
+		{"broken lines", "MK-2 1f0c99ab change: spell Marie\nwith ie, and\n> the date\n\nnot this\nMK-3 00000000 ok", "MK-2 1f0c99ab spell Marie with ie, and the date|MK-3 00000000 ok"},
+		{"typed by hand", "mk-2: OK\nMK-3 change the date\n", "MK-2  ok|MK-3  the date"},
+		{"ok, but", "MK-1 0a1b2c3d ok but for the year\nMK-2 0a1b2c3d OK!", "MK-1 0a1b2c3d ok but for the year|MK-2 0a1b2c3d ok"},
+		{"no reason", "MK-1 0a1b2c3d change:", "MK-1 0a1b2c3d (it does not say what)"},
+		{"ends at its end", "MK-1 0a1b2c3d change: x\nend of answers\nBye", "MK-1 0a1b2c3d x"},
+		{"no mark", "MK-1x 0a1b2c3d ok\nok MK-1\nMK- ok\nMK-1 okay\n", ""},
+		{"UTF-16", "\xff\xfeM\x00K\x00-\x001\x00 \x00o\x00k\x00\n\x00", "MK-1  ok"},
+		{"UTF-8 with its mark", "\ufeffMK-1 ok\n", "MK-1  ok"},
+		{"spoilt bytes", "MK-1 change: a\xff\x80b\n", "MK-1  a\uFFFD\uFFFDb"},
+	} {
+		list, problems := ReadAnswers("a.txt", []byte(c.text))
+		var got []string
+		for _, a := range list {
+			s := a.Code + " " + a.Print + " " + a.Change
+			if a.OK {
+				s += "ok"
+			}
+			got = append(got, s)
+		}
+		if strings.Join(got, "|") != c.want {
+			t.Errorf("%s: %q, not %q", c.name, strings.Join(got, "|"), c.want)
+		}
+		if (len(list) == 0) != (problems.Errors() == 1) {
+			t.Errorf("%s: %v", c.name, problems)
+		}
+	}
+}
+
+func FuzzReadAnswers(f *testing.F) {
+	for _, s := range []string{"MK-1 0a1b2c3d ok\nMK-2 change: x\n  y\n\n", "tuckmark answers:\n> A-1 ok", "\xff\xfeA\x00", "A-1 change: \u202E\x00", strings.Repeat("A-1 change ", 300)} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		list, problems := ReadAnswers("a.txt", data)
+		if (len(list) == 0) != (len(problems) == 1) {
+			t.Fatalf("%d answers and %d problems", len(list), len(problems))
+		}
+		for _, a := range list {
+			if a.OK != (a.Change == "") || !utf8.ValidString(a.Change) || len(a.Change) > 2*maxAnswer || strings.ContainsAny(a.Change, "\n\r\t") {
+				t.Fatalf("an answer like no other: %+v", a)
+			}
+			line := a.Code + " " + a.Print + " change: " + a.Change // what is written again is read again
+			if a.OK {
+				line = a.Code + " " + a.Print + " ok"
+			}
+			again, _ := ReadAnswers("a.txt", []byte(line))
+			if len(again) != 1 || again[0].Code != a.Code || again[0].Print != a.Print || again[0].OK != a.OK || len(a.Change) <= maxAnswer && again[0].Change != a.Change {
+				t.Fatalf("%q is read as %+v", line, again)
+			}
+		}
+	})
+}
+
+// small is a job of three rows of one person and one of another.
+func small(t *testing.T, texts ...string) Input {
+	var all [][]string
+	for i, s := range texts {
+		name := "Marie Kowalski"
+		if i == 3 {
+			name = "Jo Bell"
+		}
+		all = append(all, []string{name, s, "4", "2", "cardstock", "4 July 2026"})
+	}
+	return job(t, rows(t, "small.csv", "Name,Journaling,Width,Height,Stock,When", all...), nil)
+}
+
+// TestJudge: what answers come to when rows stay, change, move and go.
+func TestJudge(t *testing.T) {
+	in := small(t, "One", "Two", "Three", "Other")
+	var list []Answer
+	for i := range in.Blocks {
+		b := &in.Blocks[i]
+		list = append(list, Answer{Code: b.Code, Print: Fingerprint(b, in.Settings), OK: i != 1, File: "a.txt", Line: i + 1})
+	}
+	list[1].Change = "write 2"
+	for _, c := range []struct {
+		name                   string
+		texts                  []string
+		held                   string
+		approved, wanted, open int
+		notes                  int
+	}{
+		{"as they were", []string{"One", "Two", "Three", "Other"}, "MK-2", 3, 1, 0, 0},
+		{"mended", []string{"One", "2", "Three", "Other"}, "", 3, 0, 1, 1},
+		{"changed after it was approved", []string{"One!", "Two", "Three", "Other"}, "MK-2", 2, 1, 1, 1},
+		{"moved by a row above", []string{"Nought", "One", "Two", "Other", "Three"}, "MK-3", 3, 1, 1, 0},
+		{"gone", []string{"One"}, "", 1, 0, 0, 3},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			now := small(t, c.texts...)
+			o := Judge(list, now.Blocks, now.Settings)
+			var held []string
+			for _, h := range o.Held {
+				held = append(held, h.Code)
+			}
+			if strings.Join(held, " ") != c.held || o.Approved != c.approved || o.Wanted != c.wanted || o.Open != c.open ||
+				len(o.Problems)-o.Problems.Errors() != c.notes || o.Problems.Errors() != len(o.Held) {
+				t.Errorf("%+v", o)
+			}
+			for _, p := range o.Problems {
+				if p.Severity == problem.Error && (p.Place.Row == 0 || p.Hint == "" || !strings.Contains(p.What, "write 2")) {
+					t.Errorf("%+v", p)
+				}
+			}
+		})
+	}
+	// The last answer counts, whoever gave it.
+	b := &in.Blocks[1]
+	if o := Judge(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, in.Settings); len(o.Held) > 0 || o.Approved != 4 {
+		t.Errorf("after all approved: %+v", o)
+	}
+	// One without a fingerprint goes by its code, and stays until it is taken out.
+	if o := Judge([]Answer{{Code: b.Code, Change: "x"}}, in.Blocks, in.Settings); len(o.Held) != 1 || o.Held[0].Code != b.Code {
+		t.Errorf("without a fingerprint: %+v", o)
+	}
+}
+
+// TestFingerprint: all that a row can ask for changes it; a configuration does not.
+func TestFingerprint(t *testing.T) {
+	in := small(t, "One")
+	b := in.Blocks[0]
+	was := Fingerprint(&b, in.Settings)
+	for name, change := range map[string]func(*intake.Block){
+		"text":   func(b *intake.Block) { b.Text = []intake.Paragraph{{{Text: "One."}}} },
+		"bold":   func(b *intake.Block) { b.Text = []intake.Paragraph{{{Text: "One", Bold: true}}} },
+		"lines":  func(b *intake.Block) { b.Text = []intake.Paragraph{{{Text: "O"}}, {{Text: "ne"}}} },
+		"title":  func(b *intake.Block) { b.Title = "T" },
+		"end":    func(b *intake.Block) { b.End = "E" },
+		"space":  func(b *intake.Block) { b.Space.W++ },
+		"tuck":   func(b *intake.Block) { b.Tuck.Left = measure.Inch },
+		"font":   func(b *intake.Block) { b.Font = "Other" },
+		"stock":  func(b *intake.Block) { b.Stock = "other" },
+		"ink":    func(b *intake.Block) { b.Type.Ink.R ^= 1 },
+		"size":   func(b *intake.Block) { b.Type.Largest-- },
+		"align":  func(b *intake.Block) { b.Type.Align ^= 1 },
+		"copies": func(b *intake.Block) { b.Copies++ },
+	} {
+		c := b
+		change(&c)
+		if Fingerprint(&c, in.Settings) == was {
+			t.Errorf("another %s does not show", name)
+		}
+	}
+	s := *in.Settings
+	s.Type.Font, s.Type.Ink.G, s.Type.Largest = "Sans", 99, 30*measure.Point
+	c := b
+	c.Font, c.Type.Ink, c.Type.Largest = s.Type.Font, s.Type.Ink, s.Type.Largest
+	if Fingerprint(&c, &s) != was {
+		t.Error("a configuration changes the fingerprint of a row that asks for nothing")
+	}
+}
