@@ -41,7 +41,7 @@ func jobs() map[string]*draft {
 		"without prices":     three(free),
 		"60 blocks":          random(settings(), 1, 60, 9, 12),
 		"60 blocks in mm":    random(mm, 2, 60, 9, 12),
-		"300 blocks":         random(settings(), 3, 300, 20, 5),
+		"200 blocks":         random(settings(), 3, 200, 20, 5),
 	}
 	dozen := newDraft(settings(), 3)
 	for range 40 {
@@ -208,7 +208,7 @@ func TestPagesCountIndependentOfNumbers(t *testing.T) {
 		in := d.input(library)
 		d.plan.Number(1)
 		want := len(Pages(in))
-		for _, first := range []int{want + 1, 97, 8500} {
+		for _, first := range []int{want + 1, 8500} {
 			d.plan.Number(first)
 			if got := len(Pages(in)); got != want {
 				t.Errorf("%s: %d pages when numbered from 1, %d from %d", name, want, got, first)
@@ -464,7 +464,7 @@ func TestCuttingGuideCutsToSize(t *testing.T) {
 		t.Logf("%s: off by %.4f in at most", name, float64(worst)/float64(inch))
 	}
 	// Sizes of the other system of measures, with and without gaps.
-	for seed := range int64(12) {
+	for seed := range int64(8) {
 		s, other := settings(), settings()
 		s.Unit, other.Unit = measure.In, measure.Mm
 		if seed%2 == 1 {

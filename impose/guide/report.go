@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -86,9 +88,9 @@ type book struct {
 	job  *job
 	err  error
 	add  string // to the names of sheets: " 2" in what a redo adds
-	head int
-	kind [4]int // style of each kind of column
-	sum  [4]int // the same in a row of totals
+	head [4]int // style of the heading of each kind of column
+	kind [4]int // of its cells
+	sum  [4]int // of its cell in a row of totals
 }
 
 // What a column holds.
@@ -120,20 +122,21 @@ func (b *book) styles() {
 		b.do(err)
 		return id
 	}
-	top := &excelize.Alignment{Vertical: "top", WrapText: true}
-	b.head = style(excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: &excelize.Alignment{Vertical: "center", WrapText: true},
-		Fill:   excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"F2F2F2"}},
-		Border: []excelize.Border{{Type: "bottom", Style: 1, Color: "808080"}}})
+	strong := &excelize.Font{Bold: true, Family: "Calibri", Size: 11} // as the cells, which have the library's standard font
+	line := func(side string) []excelize.Border { return []excelize.Border{{Type: side, Style: 1, Color: "808080"}} }
 	formats := [...]string{"@", "0", "0.####", "0.00"}
 	for k, f := range formats {
-		s := excelize.Style{CustomNumFmt: &f, Alignment: &excelize.Alignment{Vertical: "top"}}
+		// Texts are set in by a little, so that they do not touch a number to their left.
+		across, in := "right", 0
 		if kind(k) == text {
-			s.Alignment = top
+			across, in = "left", 1
 		}
-		b.kind[k] = style(s)
-		s.Font = &excelize.Font{Bold: true}
-		s.Border = []excelize.Border{{Type: "top", Style: 1, Color: "808080"}}
-		b.sum[k] = style(s)
+		b.head[k] = style(excelize.Style{Font: strong, Alignment: &excelize.Alignment{Horizontal: across, Indent: in, Vertical: "center", WrapText: true},
+			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"F2F2F2"}}, Border: line("bottom")})
+		cell := excelize.Style{CustomNumFmt: &f, Alignment: &excelize.Alignment{Horizontal: across, Indent: in, Vertical: "top", WrapText: kind(k) == text}}
+		b.kind[k] = style(cell)
+		cell.Font, cell.Border = strong, line("top")
+		b.sum[k] = style(cell)
 	}
 }
 
@@ -147,9 +150,13 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 		b.do(err)
 		b.do(b.f.SetColWidth(name, col, col, f.width))
 	}
-	b.row(name, 1, len(fields), func(int) int { return b.head }, heads(fields))
+	b.row(name, 1, len(fields), func(k int) int { return b.head[fields[k].kind] }, heads(fields))
+	b.do(b.f.SetRowHeight(name, 1, 2*rowHeight))
 	for i, r := range rows {
 		b.row(name, i+2, len(fields), func(k int) int { return b.kind[fields[k].kind] }, r)
+		if n := lines(fields, r); n > 1 {
+			b.do(b.f.SetRowHeight(name, i+2, min(float64(n)*rowHeight, 409))) // more than 409 is not allowed
+		}
 	}
 	if totals != nil {
 		b.row(name, len(rows)+2, len(fields), func(k int) int { return b.sum[fields[k].kind] }, totals)
@@ -163,6 +170,23 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 	b.do(b.f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &high}))
 	fitted := true
 	b.do(b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fitted}))
+}
+
+// rowHeight is the height of a line, in points.
+const rowHeight = 15
+
+// lines is about how many lines a row takes. It is said in the file because not every program works it out on opening.
+func lines(fields []field, row []any) int {
+	most := 1
+	for i, c := range row {
+		s, _ := c.(string)
+		n := 0
+		for line := range strings.Lines(s) {
+			n += 1 + max(0, utf8.RuneCountInString(line)-1)/max(1, int(fields[i].width)-1)
+		}
+		most = max(most, n)
+	}
+	return most
 }
 
 func heads(fields []field) []any {
@@ -211,7 +235,7 @@ func (b *book) in(head string) string { return head + " (" + ruler(b.job.unit).S
 func cents(n int64) float64 { return float64(n) / 100 }
 
 func (b *book) blocks() {
-	fields := []field{{"Code", 9, text}, {"Owner", 20, text}, {"Page", 14, text}, {"First words", 44, text}, {"Stock", 15, text},
+	fields := []field{{"Code", 9, text}, {"Owner", 20, text}, {"Page", 14, text}, {"First words", 80, text}, {"Stock", 15, text},
 		{"Outcome", 11, text}, {"Trimmed to", 17, text}, {"Font", 14, text}, {"Type size (pt)", 9, length},
 		{"Lines", 7, whole}, {"PDF page", 8, whole}, {"Place", 7, text}, {"Copy", 7, whole}, {"Turned", 8, text},
 		{"File", 24, text}, {"Worksheet", 14, text}, {"Row", 7, whole}}
@@ -429,7 +453,8 @@ func (b *book) account() {
 	// What was used, stock by stock, stands below, apart from the rows that a filter hides.
 	at := len(rows) + 5
 	used := []field{{"Stock", 0, text}, {"New sheets", 0, whole}, {"At least", 0, whole}, {"Leftovers used", 0, whole}, {"Filled (%)", 0, length}, {"Cost", 0, amount}}
-	b.row("Account"+b.add, at, len(used), func(int) int { return b.head }, heads(used))
+	b.row("Account"+b.add, at, len(used), func(k int) int { return b.head[used[k].kind] }, heads(used))
+	b.do(b.f.SetRowHeight("Account"+b.add, at, 2*rowHeight))
 	for _, u := range j.Plan.Stocks {
 		at++
 		b.row("Account"+b.add, at, len(used), func(k int) int { return b.kind[used[k].kind] },
