@@ -179,7 +179,7 @@ func (s *space) keeps(z measure.Size) bool { return s.job.Limits.Keep != nil && 
 // enlarge looks for a packing of the same cost with a larger leftover: a dummy item a little larger than the best
 // leftover so far is added, and when all find a place, its place becomes the leftover.
 func (v *solver) enlarge(best found, its int64) found {
-	if v.job.Limits.Keep == nil || len(best.out) > 0 {
+	if v.job.Limits.Keep == nil || len(best.out) > 0 || len(v.lays) == 0 {
 		return best
 	}
 	keep, _, ok := v.largest(best.trees)
