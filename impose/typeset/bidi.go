@@ -10,7 +10,7 @@ import (
 // where all of the text runs from left to right. The names P2 to I2 are the annex's rules. The invisible characters that
 // embed, override or isolate, which nobody types into a cell, are passed over.
 func levels(text []rune) ([]uint8, uint8) {
-	if !slices.ContainsFunc(text, func(r rune) bool { return r >= 0x590 }) {
+	if !slices.ContainsFunc(text, mayRunLeft) {
 		return nil, 0
 	}
 	b := bidiText{text: text}
@@ -21,6 +21,12 @@ func levels(text []rune) ([]uint8, uint8) {
 	b.brackets()
 	b.neutral()
 	return b.implicit(), b.base
+}
+
+// mayRunLeft reports whether a character lies in one of the blocks that Unicode keeps for scripts that run to the left
+// (DerivedBidiClass.txt, the defaults for unassigned characters).
+func mayRunLeft(r rune) bool {
+	return r >= 0x590 && r <= 0x8FF || r >= 0xFB1D && r <= 0xFDFF || r >= 0xFE70 && r <= 0xFEFF || r >= 0x10800 && r <= 0x10FFF || r >= 0x1E800 && r <= 0x1EFFF
 }
 
 // bidiText is a paragraph on its way through the rules.

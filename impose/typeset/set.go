@@ -149,6 +149,8 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 				hint: "try another font, or change the text a little, and report it"}}
 		}
 	}()
+	t.glyphs.reset()
+	t.breaks.reset()
 	body, notes, f := t.prepare(b, s)
 	if f != nil {
 		return result{fault: f, notes: notes}

@@ -134,6 +134,31 @@ type textSetter struct {
 	words    map[wordKey][]hyphenPoint
 	best     optimiser
 	line     lineMaker
+
+	glyphs arena[glyph]
+	breaks arena[breakpoint]
+}
+
+// arena hands out room for what is needed until a block is done, and uses it again for the next.
+type arena[T any] struct {
+	room []T
+	used int
+}
+
+// take is an empty slice with a capacity of n.
+func (a *arena[T]) take(n int) []T {
+	if a.used+n > len(a.room) {
+		a.room, a.used = make([]T, max(n, 2*len(a.room), 256)), 0 // who has parts of the old room keeps it alive
+	}
+	a.used += n
+	return a.room[a.used-n : a.used-n : a.used]
+}
+
+func (a *arena[T]) reset() {
+	const most = 1 << 16 // do not keep what only a huge text needed
+	if a.used = 0; len(a.room) > most {
+		a.room = nil
+	}
 }
 
 func newTextSetter(l *Library, lang string) *textSetter {
@@ -187,7 +212,7 @@ func (t *textSetter) shape(text []rune, styles []uint8, fs *faces) (p *paragraph
 		s.shape(text, r.from, r.to, r.props)
 		r.first = len(p.glyphs)
 		if p.glyphs == nil {
-			p.glyphs = make([]glyph, 0, len(s.glyphs)+8)
+			p.glyphs = t.glyphs.take(len(text) + len(text)/8 + 8)
 		}
 		p.glyphs = append(p.glyphs, s.glyphs...)
 		r.last = len(p.glyphs)
