@@ -9,6 +9,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
 // meaning is what a column is taken for.
@@ -403,6 +404,38 @@ func (s *sheet) reportColumns(configured measure.Unit) bool {
 	s.problems.Add(whole, "there is no column "+strings.Join(missing, " and no column "),
 		fmt.Sprintf("the headings in row %d are %s", at.Row, s.headings()), "add the column, or name it as the form does")
 	return false
+}
+
+// noteStray tells of cells that no heading stands above. The form's own steps beside its columns are none.
+func (s *sheet) noteStray() {
+	if s.csv {
+		return // there, such a row is held back
+	}
+	last := lastColumn
+	if s.column(asFits) != nil {
+		last = firstHelper
+	}
+	named := map[int]bool{}
+	for _, c := range s.columns {
+		named[c.Index] = true
+	}
+	var found []string
+	for i := s.head + 1; i < len(s.rows); i++ {
+		for k := range s.rows[i].cells {
+			if c := &s.rows[i].cells[k]; !named[c.col] && c.col < last && !c.covered && c.kind != uncomputed && strings.TrimSpace(c.text) != "" {
+				if found = append(found, address(c.col, s.rows[i].n)); len(found) > 5 {
+					break
+				}
+			}
+		}
+		if len(found) > 5 {
+			found[5] = "and others"
+			break
+		}
+	}
+	if len(found) > 0 {
+		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "cells without a heading were not read: "+strings.Join(found, ", "), "what they mean is not known", "give their column a heading if it matters for the print")
+	}
 }
 
 // pairs reports a Width column that holds whole sizes, as 4 x 2.

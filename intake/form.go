@@ -73,6 +73,8 @@ func WriteForm(w io.Writer, s *config.Settings) error {
 	f.help()
 	f.do(f.file.SetSheetVisible("Lists", false))
 	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark", Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	now := true
+	f.do(f.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &now}))
 	f.file.SetActiveSheet(0)
 	if f.err != nil {
 		return f.err

@@ -158,7 +158,7 @@ func (f *fileRead) report() bool {
 }
 
 // quiet are the sheets that nobody expects to be read.
-var quiet = map[string]bool{"problems": true, "help": true, "lists": true, "instructions": true, "read me": true, "readme": true}
+var quiet = map[string]bool{"problems": true, "export summary": true, "help": true, "lists": true, "instructions": true, "read me": true, "readme": true}
 
 // firstWords quotes the first row that could have been a heading.
 func firstWords(sheets []*sheet) string {

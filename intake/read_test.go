@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -163,6 +165,8 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Width=114 mm", "Height=2"}, "note 2 D2: the height is read as 2 in, though the width is in mm", false},
 		{[]string{"Width=4 in", "Height=2"}, "", false},
 		{[]string{"Width=4½", "Height=50mm"}, "note 2 C2: the width is read as 4 1/2 in, though the height is in mm", false},
+		{[]string{"Width=3-1/8\" wide", "Height=2h"}, "", false},
+		{[]string{"Width=very wide"}, "error 2 C2: “very wide” is not a measure", true},
 		{[]string{"Width=12"}, "error 2 C2: the space 12 x 2 in is larger than any sheet of “vellum”", true},
 		{[]string{"Width=114"}, "error 2 C2: the space 114 x 2 in is larger than any sheet of “vellum”", true},
 		{[]string{"Width=8.5", "Height=10.75"}, "error 2 C2: with its tuck the block is 8 1/2 x 11 1/4 in, larger than any sheet of “vellum”", true},
@@ -244,6 +248,28 @@ func TestAllProblemsAtOnce(t *testing.T) {
 	}
 	if len(job.Held) != 1 || job.Held[0].Why != "the width is nought (and 2 more)" || job.Held[0].Code != "PI-1" || job.Blocks[0].Code != "PI-2" {
 		t.Errorf("%+v", job)
+	}
+}
+
+// Rows that cannot be what somebody meant.
+func TestOddRows(t *testing.T) {
+	const first = "Name,Journaling,Width,Height,Page,Stock\n"
+	for name, c := range map[string]struct{ data, want string }{
+		"a comma too many":   {first + "Pim,Soup in Larvik, 1987,4,2,,vellum\n", "error a.csv 2: the row has 7 cells, and there are 6 headings\n"},
+		"only a page":        {first + ",,,,Beach,\n", "note a.csv 2 E2: the row was passed over\n"},
+		"only what is usual": {first + ",,,,,vellum\n", ""},
+		"headings again":     {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
+	} {
+		_, problems := read(t, "a.csv", c.data)
+		if got := say(problems); got != c.want {
+			t.Errorf("%s: %s", name, got)
+		}
+	}
+	data := saved(t, func(f *excelize.File) {
+		put(t, f, "Sheet1", head, []any{"Pim", story, 4, 2, nil, "aside"}, []any{}, []any{nil, nil, nil, nil, nil, nil, "Total"})
+	})
+	if _, problems := read(t, "a.xlsx", data); say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: F2, G4\n" {
+		t.Errorf("stray: %s", say(problems))
 	}
 }
 

@@ -64,6 +64,7 @@ func (b *builder) sheet(s *sheet) {
 		r := &s.rows[i]
 		e := &entry{builder: b, sheet: s, row: r}
 		if e.blank() {
+			e.passed()
 			continue
 		}
 		if r.hidden {
@@ -73,6 +74,7 @@ func (b *builder) sheet(s *sheet) {
 		}
 		e.build()
 	}
+	s.noteStray()
 	if len(hidden) > 11 {
 		hidden = hidden[:11]
 	}
@@ -119,6 +121,32 @@ func (e *entry) blank() bool {
 		}
 	}
 	return !asked || repeated > 2
+}
+
+// passed says so where a row that is passed over has something that somebody typed.
+func (e *entry) passed() {
+	if !e.row.own() {
+		return
+	}
+	for _, m := range []meaning{asPage, asWho, asWhere, asWhen, asNote} {
+		if c, col := e.cell(m); c != nil && !c.covered && plainLetters(c.text) != plainLetters(col.Heading) {
+			e.note(col, "the row was passed over", "it has no name, no text and no space", "fill them in if a block is meant")
+			return
+		}
+	}
+}
+
+// overflows reports a row of a CSV file that has more cells than the table has headings: a comma within a text has parted it, and what
+// stands to the right of it is in the wrong column.
+func (e *entry) overflows() bool {
+	last := e.sheet.columns[len(e.sheet.columns)-1].Index
+	n := len(e.row.cells)
+	if !e.sheet.csv || n == 0 || e.row.cells[n-1].col <= last {
+		return false
+	}
+	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", e.row.cells[n-1].col+1, last+1), "a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
+		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
+	return true
 }
 
 func (e *entry) fail(col *Column, what, cause, hint string) {
@@ -181,8 +209,21 @@ func (e *entry) unit(col *Column) measure.Unit {
 // build makes the block, or holds the row back.
 func (e *entry) build() {
 	b := Block{Place: e.sheet.place(e.row, nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
+	if e.overflows() {
+		if c, _ := e.cell(asName); c != nil && line(c.text) != "" {
+			w, _, _ := e.owners.find(line(c.text))
+			b.Owner, b.Code = w.name, w.next()
+		}
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0]})
+		return
+	}
 	e.owner(&b)
 	b.Page = e.words(asPage, mostWords)
+	if c, col := e.cell(asPage); c != nil && c.kind == date {
+		if sizes := c.more.moment.sizes(); len(sizes) > 0 {
+			e.note(col, fmt.Sprintf("the page became a date: %s", c.text), "spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "), "format the cell as text and type it again if it is a number of pages")
+		}
+	}
 	e.text(&b)
 	spaced := e.space(&b)
 	stock, stocked := e.stock(&b)
@@ -390,12 +431,19 @@ func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool)
 		}
 	}
 	l, err := measure.Parse(text, e.unit(col))
+	if m := sideSaid.FindStringSubmatch(text); err != nil && m != nil { // 4 in wide
+		if said, bad := measure.Parse(m[1], e.unit(col)); bad == nil {
+			l, err = said, nil
+		}
+	}
 	if err != nil {
 		e.measureError(col, err)
 		return 0, false
 	}
 	return l, true
 }
+
+var sideSaid = regexp.MustCompile(`(?i)^(.*[^a-z])(?:wide|w|width|across|high|h|height|tall|down)[ .]*$`)
 
 func (e *entry) measureError(col *Column, err error) {
 	hint := ""

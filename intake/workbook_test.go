@@ -162,6 +162,18 @@ func TestWhenCells(t *testing.T) {
 	}
 }
 
+// A page number that became a date is still a page, and is asked about.
+func TestPageDate(t *testing.T) {
+	data := saved(t, func(f *excelize.File) {
+		put(t, f, "Sheet1", append(append([]any{}, head...), "Page"), []any{"Pim", story, 4, 2, 46024})
+		styled(t, f, "Sheet1", "E2", &excelize.Style{NumFmt: 16})
+	})
+	job, problems := read(t, "a.xlsx", data)
+	if got := say(problems); got != "note a.xlsx/Sheet1 2 E2: the page became a date: 2 January\n" || len(job.Blocks) != 1 || job.Blocks[0].Page != "2 January" {
+		t.Errorf("%s %+v", got, job.Blocks)
+	}
+}
+
 func TestRichText(t *testing.T) {
 	data := saved(t, func(f *excelize.File) {
 		put(t, f, "Sheet1", head, []any{"Pim", "", 4, 2}, []any{"Pim", "all of it, Larvik 2026 *as typed*", 4, 2})
