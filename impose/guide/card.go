@@ -1,0 +1,211 @@
+package guide
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tuckmark/config/measure"
+	"tuckmark/impose"
+)
+
+// load is one filling of the tray: pieces of one kind for one printer.
+type load struct {
+	printer string
+	what    string
+	many    string
+	pages   []int
+}
+
+func (j *job) loads(stock string) []load {
+	var out []load
+	for i := range j.pieces {
+		p := &j.pieces[i]
+		if p.Stock != stock {
+			continue
+		}
+		what, many := j.source(p.Piece)
+		at := slices.IndexFunc(out, func(l load) bool { return l.printer == p.Printer && l.what == what })
+		if at < 0 {
+			at = len(out)
+			out = append(out, load{printer: p.Printer, what: what, many: many})
+		}
+		out[at].pages = append(out[at].pages, p.Page)
+	}
+	return out
+}
+
+// source says what a piece is, one and many of its kind.
+func (j *job) source(p *impose.Piece) (one, many string) {
+	switch {
+	case j.sliced[sheet{p.Stock, p.Source.Sheet}]:
+		return "panel " + exact(p.Size(), j.unit), "panels " + exact(p.Size(), j.unit)
+	case p.Source.Kind == impose.FromLeftover:
+		s := size(p.Size(), j.unit)
+		if n := p.Source.Name; n != "" && !strings.HasPrefix(n, "leftover of ") {
+			s += " (" + n + ")"
+		}
+		return "leftover " + s, "leftovers " + s
+	}
+	return "sheet " + exact(p.Size(), j.unit), "sheets " + exact(p.Size(), j.unit)
+}
+
+// steps is a table of things to do, each with its box, indented by x.
+func steps(p *paper, x measure.Length) *table {
+	return &table{x: p.left() + x, w: p.width() - x, pad: measure.Inch / 24, columns: []column{
+		{w: measure.Inch / 5, style: large, tick: true},
+		{style: large, numbers: true},
+	}}
+}
+
+// card is one stock.
+func (j *job) card(p *paper, n int, name string, at sections) {
+	stock, _ := j.Settings.Stock(name)
+	loads := j.loads(name)
+	var numbers []int
+	var printers []string
+	for _, l := range loads {
+		numbers = append(numbers, l.pages...)
+		if !slices.Contains(printers, l.printer) {
+			printers = append(printers, l.printer)
+		}
+	}
+	slices.Sort(numbers)
+	settings := [][2]string{{"Printer", list(printers)}, {"Tray", stock.Tray}, {"Quality", stock.Quality}}
+	if stock.Drying > 0 {
+		settings = append(settings, [2]string{"Drying", count(stock.Drying, "minute")})
+	}
+	// Heading, settings and the first step stay together.
+	indent := measure.Inch * 2 / 5
+	p.need(huge.line() + 3*body.line() + measure.Inch*6/5)
+	box := measure.Rect{X: p.left(), Y: p.y, W: measure.Inch * 3 / 10, H: measure.Inch * 3 / 10}
+	p.fill(box, black)
+	base := p.y + measure.Inch*23/100
+	p.cell(box.X, base, box.W, style{true, 14 * measure.Point, white}, strconv.Itoa(n), toCentre)
+	half := (p.width() - indent) / 2
+	p.cell(p.left()+indent, base, half, huge, capital(name), toLeft)
+	p.cell(p.left()+indent+half, base, half, huge, pages(numbers), toRight)
+	p.y += measure.Inch * 38 / 100
+	j.advice(p, p.left()+indent, p.width()-indent, settings)
+	if stock.Caution != "" {
+		p.para(p.left()+indent, p.width()-indent, small, "Caution: "+stock.Caution)
+		p.space(2 * measure.Point)
+	}
+	t := steps(p, indent)
+	t.start(p)
+	for _, c := range j.panels {
+		if c.stock == name {
+			j.precut(p, t, &c)
+		}
+	}
+	for _, l := range loads {
+		what := "1 " + l.what
+		if len(l.pages) > 1 {
+			what = fmt.Sprintf("%d %s", len(l.pages), l.many)
+		}
+		do := "Load " + what + ": print "
+		if len(printers) > 1 {
+			do = "On " + l.printer + ", load " + what + ": print "
+		}
+		t.row(p, "x", do+pages(l.pages)+".")
+	}
+	last := "Cut by the cutting guide, from " + pages(j.guidePage(name, at)) + "."
+	if stock.Drying > 0 {
+		last = "Lay out singly to dry for " + count(stock.Drying, "minute") + ". Then cut by the cutting guide, from " +
+			pages(j.guidePage(name, at)) + "."
+	}
+	t.row(p, "x", last)
+	p.space(measure.Inch * 3 / 20)
+}
+
+// guidePage is the page of the cutting guide that a stock begins on.
+func (j *job) guidePage(stock string, at sections) []int {
+	if i, ok := j.begins[stock]; ok && i < len(at.cutting) {
+		return at.cutting[i : i+1]
+	}
+	return []int{0}
+}
+
+// advice writes settings as small headings with the values under them, side by side.
+func (j *job) advice(p *paper, x, w measure.Length, settings [][2]string) {
+	settings = slices.DeleteFunc(settings, func(s [2]string) bool { return s[1] == "" })
+	if len(settings) == 0 {
+		return
+	}
+	t := &table{x: x, w: w, pad: measure.Point, open: true}
+	var cells []string
+	for _, s := range settings {
+		c := column{head: s[0], style: bold}
+		if s[0] == "Printer" || s[0] == "Drying" {
+			c.w = w * 16 / 100
+		}
+		t.columns = append(t.columns, c)
+		cells = append(cells, s[1])
+	}
+	t.start(p)
+	t.row(p, cells...)
+	p.space(2 * measure.Point)
+}
+
+// precut is the step of cutting sheets into panels, with a small picture to its right.
+func (j *job) precut(p *paper, t *table, c *panels) {
+	const side = 14 * measure.Inch / 10
+	pic := newPicture(p.hand, c.way, func(q *part) wording {
+		if q.block < 0 {
+			return leftoverWording(size(q.rect.Size(), j.unit))
+		}
+		return wording{tries: [][]string{{"print", exact(q.rect.Size(), j.unit)}, {exact(q.rect.Size(), j.unit)}, {"print"}}, style: small}
+	}, side, side)
+	beside := *t
+	beside.columns = slices.Clone(t.columns)
+	beside.w -= side + gutter
+	beside.columns[1].w -= side + gutter
+	text := j.precutText(c)
+	h := max(beside.height(p, []string{"x", text}), pic.height)
+	p.need(h)
+	top := p.y
+	pic.draw(p, t.x+t.w-side, top)
+	beside.open = true
+	beside.row(p, "x", text)
+	p.y = top + h
+	t.rule(p)
+}
+
+// precutText says how sheets are cut into panels.
+func (j *job) precutText(c *panels) string {
+	what := "sheet"
+	if c.leftover {
+		what = "leftover"
+	}
+	text := fmt.Sprintf("Before printing, cut %s %s:", count(c.sheets, what), exact(c.way.root.rect.Size(), j.unit))
+	for i, s := range c.way.steps {
+		if len(c.way.steps) > 1 {
+			text += fmt.Sprintf(" (%d)", i+1)
+		}
+		text += fmt.Sprintf(" %s of the %s against the fence, set %s;", s.edge(), exact(s.of.rect.Size(), j.unit), s.set.About(ruler(j.unit)))
+	}
+	text = strings.TrimSuffix(text, ";") + "."
+	made := map[string]int{}
+	var order []string
+	c.way.root.leaves(func(q *part) {
+		name := exact(q.rect.Size(), j.unit)
+		switch {
+		case q.block >= 0:
+			name += " to print"
+		case q.keep:
+			name += " to keep"
+		default:
+			name += " scrap"
+		}
+		if made[name] == 0 {
+			order = append(order, name)
+		}
+		made[name]++
+	})
+	for i, name := range order {
+		order[i] = strconv.Itoa(made[name]) + " of " + name
+	}
+	text += " Each gives " + list(order) + "."
+	return text
+}
