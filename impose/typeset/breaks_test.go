@@ -117,7 +117,7 @@ func TestLastLines(t *testing.T) {
 		b.Title, b.End = "", ""
 		b.Text = []intake.Paragraph{joined(b.Text)}
 		b.Type.Hyphenate = config.HyphenateAlways
-		body, _, f := ts.prepare(&b, settings())
+		body, _, f := ts.prepare(&b)
 		if f != nil {
 			t.Fatal(f)
 		}

@@ -44,7 +44,7 @@ func Set(l *Library, blocks []intake.Block, s *config.Settings, tick func(done i
 		}
 	}
 	setAll(l, s, again, func(t *textSetter, i int) {
-		if r := t.block(&blocks[i], s, limits[i]); r.fault == nil {
+		if r := t.block(&blocks[i], s, limits[i]); r.faults == nil {
 			results[i] = r
 		}
 	})
@@ -74,7 +74,7 @@ func setAll(l *Library, s *config.Settings, which []int, set func(t *textSetter,
 // result is what became of a block.
 type result struct {
 	setting Setting
-	fault   *fault
+	faults  []*fault // why it cannot be set; nil where it is
 	notes   []fault
 }
 
@@ -83,7 +83,7 @@ func matches(blocks []intake.Block, results []result) map[int]measure.Length {
 	type page struct{ owner, page string }
 	smallest := map[page]measure.Length{}
 	for i := range blocks {
-		if b := &blocks[i]; b.Type.Match && results[i].fault == nil {
+		if b := &blocks[i]; b.Type.Match && results[i].faults == nil {
 			key := page{b.Owner, b.Page}
 			size := results[i].setting.Size
 			if s, ok := smallest[key]; !ok || size < s {
@@ -94,7 +94,7 @@ func matches(blocks []intake.Block, results []result) map[int]measure.Length {
 	limits := map[int]measure.Length{}
 	for i := range blocks {
 		b := &blocks[i]
-		if !b.Type.Match || results[i].fault != nil {
+		if !b.Type.Match || results[i].faults != nil {
 			continue
 		}
 		if s := smallest[page{b.Owner, b.Page}]; s < results[i].setting.Size {
@@ -112,9 +112,11 @@ func collect(blocks []intake.Block, results []result) (set []Setting, held []int
 		for _, n := range r.notes {
 			list.Note(place(b, &n), n.what, n.cause, n.hint)
 		}
-		if r.fault != nil {
-			list.Add(place(b, r.fault), r.fault.what, r.fault.cause, r.fault.hint)
-			held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: sentence(r.fault.what)})
+		if r.faults != nil {
+			for _, f := range r.faults {
+				list.Add(place(b, f), f.what, f.cause, f.hint)
+			}
+			held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: sentence(r.faults[0].what)})
 			continue
 		}
 		set = append(set, r.setting)
@@ -145,15 +147,15 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 				panic(e)
 			}
 			t.shapers = map[*Face]*shaper{} // whatever state they are in
-			r = result{fault: &fault{what: "the text could not be set", cause: "the program met something in it that it does not expect; this is a fault of the program",
-				hint: "try another font, or change the text a little, and report it"}}
+			r = result{faults: []*fault{{what: "the text could not be set", cause: "the program met something in it that it does not expect; this is a fault of the program",
+				hint: "try another font, or change the text a little, and report it"}}}
 		}
 	}()
 	t.glyphs.reset()
 	t.breaks.reset()
-	body, notes, f := t.prepare(b, s)
-	if f != nil {
-		return result{fault: f, notes: notes}
+	body, notes, faults := t.prepare(b)
+	if faults != nil {
+		return result{faults: faults, notes: notes}
 	}
 	low, high := body.sizes(b)
 	if limit > 0 {
@@ -161,7 +163,7 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, ok := t.solve(body, b, s, low, high)
 	if !ok {
-		return result{fault: t.tooLong(body, b, s, low), notes: notes}
+		return result{faults: []*fault{t.tooLong(body, b, s, low)}, notes: notes}
 	}
 	if body.align == config.Justified && s.Type.Align == config.Justified && body.letters() < fewestLetters {
 		if ragged, ok := t.ragged(body, b, s, low, high); ok {

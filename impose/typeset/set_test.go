@@ -178,7 +178,7 @@ func checkBox(t *testing.T, s *Setting) {
 func TestSetInvariants(t *testing.T) {
 	blocks := randomBlocks(600/slower, 1)
 	set, held, list := Set(shared, blocks, settings(), nil)
-	if len(set)+len(held) != len(blocks) || list.Errors() != len(held) {
+	if len(set)+len(held) != len(blocks) || list.Errors() < len(held) {
 		t.Fatalf("%d blocks, %d set, %d held, %d errors", len(blocks), len(set), len(held), list.Errors())
 	}
 	if len(set) < 400/slower {
@@ -245,7 +245,7 @@ func TestLargest(t *testing.T) {
 		if len(held) == 0 {
 			got = set[0].Size
 		}
-		body, _, f := ts.prepare(&b, s)
+		body, _, f := ts.prepare(&b)
 		if f != nil {
 			t.Fatal(f)
 		}

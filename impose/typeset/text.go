@@ -8,34 +8,39 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
 )
 
-// prepare reads a block's text, finds its faces and shapes it. What it finds wrong is a fault; what is only worth
-// saying a note.
-func (t *textSetter) prepare(b *intake.Block, s *config.Settings) (*body, []fault, *fault) {
+// prepare reads a block's text, finds its faces and shapes it. What it finds wrong are faults, all at once; what is only
+// worth saying, notes.
+func (t *textSetter) prepare(b *intake.Block) (out *body, notes []fault, faults []*fault) {
 	if b.Ink().Empty() {
-		return nil, nil, &fault{what: "the insets leave no room for text in the space", hint: "give the block a larger space or smaller insets", column: "Width"}
+		faults = append(faults, &fault{what: "the insets leave no room for text in the space", hint: "give the block a larger space or smaller insets", column: "Width"})
 	}
 	paragraphs, f := read(b)
 	if f != nil {
-		return nil, nil, f
+		faults = append(faults, f)
 	}
-	fs, notes, f := t.faces(b, paragraphs)
+	fs, f := t.family(b.Font)
 	if f != nil {
-		return nil, nil, f
+		faults = append(faults, f)
 	}
 	if white(b.Type.Ink) {
-		return nil, notes, &fault{what: "white ink cannot be printed", cause: "printers have no white; they leave the paper bare", hint: "choose another ink", column: "Ink"}
-	}
-	if n, ok := faint(b.Type.Ink, b.Back); ok {
+		faults = append(faults, &fault{what: "white ink cannot be printed", cause: "printers have no white; they leave the paper bare", hint: "choose another ink", column: "Ink"})
+	} else if n, ok := faint(b.Type.Ink, b.Back); ok {
 		notes = append(notes, n)
 	}
+	if len(faults) > 0 {
+		return nil, notes, faults
+	}
+	notes = append(notes, lackingStyles(fs, paragraphs)...)
 	out, lacks := t.assemble(b, paragraphs, fs)
 	more, f := tell(lacks, fs[0].name)
-	return out, append(notes, more...), f
+	if f != nil {
+		faults = append(faults, f)
+	}
+	return out, append(notes, more...), faults
 }
 
 // assemble shapes a block's paragraphs.
@@ -177,12 +182,8 @@ func ending(s string) string {
 	return strings.Join(words[max(0, len(words)-3):], " ")
 }
 
-// faces finds the members of the block's family and notes a style that the text uses and the family lacks.
-func (t *textSetter) faces(b *intake.Block, paragraphs []typed) (*faces, []fault, *fault) {
-	fs, f := t.family(b.Font)
-	if f != nil {
-		return nil, nil, f
-	}
+// lackingStyles notes styles that the text uses and the family lacks.
+func lackingStyles(fs *faces, paragraphs []typed) (notes []fault) {
 	used := uint8(0)
 	for _, p := range paragraphs {
 		if p.role != text {
@@ -192,7 +193,6 @@ func (t *textSetter) faces(b *intake.Block, paragraphs []typed) (*faces, []fault
 			used |= 1 << st
 		}
 	}
-	var notes []fault
 	missing := func(name string, styles uint8, has func(f *Face) bool, instead string) {
 		for st := range fs {
 			if used&(1<<st) != 0 && uint8(st)&styles != 0 && !has(fs[st]) {
@@ -204,7 +204,7 @@ func (t *textSetter) faces(b *intake.Block, paragraphs []typed) (*faces, []fault
 	}
 	missing("bold", bold, func(f *Face) bool { return f.bold }, "its regular weight")
 	missing("italic", italic, func(f *Face) bool { return f.italic }, "its upright letters")
-	return fs, notes, nil
+	return notes
 }
 
 // family finds the four members of a family, or what serves in their place.
