@@ -31,7 +31,7 @@ tick and comment their blocks and copy their answers into a message. Save the an
 				to = strings.TrimSuffix(first, filepath.Ext(first)) + "-proof.html"
 			}
 			outs := []string{to}
-			paper := strings.TrimSuffix(to, filepath.Ext(to)) + ".pdf"
+			paper := strings.TrimSuffix(to, filepath.Ext(to)) + "-plain.pdf" // never the print itself
 			if print {
 				outs = append(outs, paper)
 			}

@@ -79,7 +79,7 @@ func (d *drawing) block(s *typeset.Setting, id string) template.HTML {
 	b.WriteString(svg("block", trim))
 	fmt.Fprintf(&b, `<g id="%sg">`, id)
 	rect(&b, whole, `fill="`+colour(s.Block.Back)+`"`)
-	rect(&b, whole, `fill="url(#`+texture(d.in.Settings, s.Block.Stock)+`)"`)
+	rect(&b, whole, `class="texture" fill="url(#`+texture(d.in.Settings, s.Block.Stock)+`)"`)
 	t := s.Block.Tuck
 	for _, r := range []measure.Rect{
 		{W: whole.W, H: t.Top},

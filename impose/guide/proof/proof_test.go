@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"encoding/xml"
 	"io"
+	"math"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -185,5 +187,50 @@ func TestTrueSize(t *testing.T) {
 				t.Errorf("a line beyond the margins of its page: %v", l)
 			}
 		}
+	}
+}
+
+// TestContrast: every colour that text has stands out from every ground that it lies on by 4.5 to 1, in light and in dark (WCAG 2.2,
+// success criterion 1.4.3, with its formulas for contrast and relative luminance). Blocks are pictures of print and not asked.
+func TestContrast(t *testing.T) {
+	found := regexp.MustCompile(`:root\{([^}]*)\}`).FindAllStringSubmatch(pageCSS, -1)
+	if len(found) != 3 { // light, dark, print
+		t.Fatalf("%d palettes", len(found))
+	}
+	for i, m := range found {
+		palette := map[string]float64{}
+		for _, c := range regexp.MustCompile(`--([a-z]+):#([0-9a-f]+)`).FindAllStringSubmatch(m[1], -1) {
+			hex := c[2]
+			if len(hex) == 3 {
+				hex = hex[:1] + hex[:1] + hex[1:2] + hex[1:2] + hex[2:] + hex[2:]
+			}
+			n, err := strconv.ParseUint(hex, 16, 32)
+			if err != nil {
+				t.Fatal(err)
+			}
+			channel := func(v uint64) float64 {
+				c := float64(v&255) / 255
+				if c <= 0.04045 {
+					return c / 12.92
+				}
+				return math.Pow((c+0.055)/1.055, 2.4)
+			}
+			palette[c[1]] = 0.2126*channel(n>>16) + 0.7152*channel(n>>8) + 0.0722*channel(n)
+		}
+		contrast := func(a, b string) {
+			x, y := palette[a], palette[b]
+			if x == 0 && y == 0 {
+				t.Errorf("palette %d lacks %s and %s", i, a, b)
+			}
+			if r := (max(x, y) + 0.05) / (min(x, y) + 0.05); r < 4.5 {
+				t.Errorf("palette %d: %s on %s has a contrast of %.2f", i, a, b, r)
+			}
+		}
+		for _, ground := range []string{"paper", "card", "bar"} {
+			for _, text := range []string{"text", "quiet", "accent", "warn"} {
+				contrast(text, ground)
+			}
+		}
+		contrast("paper", "accent") // the button
 	}
 }
