@@ -61,18 +61,65 @@ type copyOf struct {
 	n   int
 }
 
-// stock lays out one stock. When the paper runs out, the blocks without a place are held and the others laid anew, so
-// that no block is printed with some of its copies only.
+// stock lays out one stock. What fits the printers that are there for this stock goes to them; the rest, and what finds no
+// paper there, goes to any that takes it, on the paper that is left.
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
-	f := feed{stock, a.settings.Printers, takers(a.settings, stock), a.settings.Trimmer}
-	sheets := sheetsOf(stock, paper)
+	f := newFeed(a.settings, stock)
+	l := layout{arranger: a, stock: stock, sheets: sheetsOf(stock, paper)}
+	copies := func(set []*typeset.Setting) (n int) {
+		for _, t := range set {
+			n += t.Block.Copies
+		}
+		return n
+	}
+	all, done := copies(set), 0
+	l.tick = func(n, _ int) { tick(done+n, all) }
+	if own, some := f.own(); some {
+		fits := l.fitting(own, set)
+		left := l.lay(own, fits, nil)
+		set = slices.DeleteFunc(set, func(t *typeset.Setting) bool { return slices.Contains(fits, t) && !slices.Contains(left, t) })
+		done = all - copies(set)
+	}
+	l.lay(f, set, a.refuse)
+	if l.use.Stock != "" {
+		a.plan.Stocks = append(a.plan.Stocks, l.finish())
+	}
+}
+
+// layout is one stock as far as it is laid out.
+type layout struct {
+	*arranger
+	stock  config.Stock
+	sheets []config.Sheet // still there
+	tick   func(done, of int)
+	taken  int // leftovers and sheets so far
+	use    Use
+	area   int64 // of the pieces
+	filled int64 // of that by blocks
+}
+
+// fitting are the blocks that fit some piece of the feed by themselves.
+func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
+	var out []*typeset.Setting
+	job, copies, _ := l.job(f, l.sheets, set)
+	for i, item := range job.Items {
+		if _, fits := roomiest(job, item); fits && copies[i].n == 1 {
+			out = append(out, copies[i].set)
+		}
+	}
+	return out
+}
+
+// lay packs blocks on what the feed's printers pull. When the paper runs out, the blocks without a place are refused and the
+// others laid anew, so that no block is printed with some of its copies only. The refused come back.
+func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job, []int, *intake.Block)) (refused []*typeset.Setting) {
 	for len(set) > 0 {
-		job, copies, offered := a.job(f, sheets, set)
-		job.Tick = tick
+		job, copies, offered := l.job(f, l.sheets, set)
+		job.Tick = l.tick
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
-			a.take(stock, f, offered, copies, job, answer)
-			return
+			l.take(f, offered, copies, job, answer)
+			break
 		}
 		lost := map[*typeset.Setting]bool{}
 		for _, i := range answer.Unplaced {
@@ -80,11 +127,15 @@ func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []int
 		}
 		set = slices.DeleteFunc(slices.Clone(set), func(t *typeset.Setting) bool {
 			if lost[t] {
-				a.refuse(stock, f, job, offered, t.Block)
+				refused = append(refused, t)
+				if refuse != nil {
+					refuse(f, job, offered, t.Block)
+				}
 			}
 			return lost[t]
 		})
 	}
+	return refused
 }
 
 // sheetsOf is the paper of a stock: what a Paper sheet says lies in the folder instead of what the settings say, and
@@ -126,9 +177,9 @@ func sheetsOf(stock config.Stock, paper []intake.Paper) []config.Sheet {
 	return append(left, own...)
 }
 
-// job puts a stock's blocks and sheets into the packer's terms. The sheets that can be used come back
-// parallel to the job's.
-func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (pack.Job, []copyOf, []config.Sheet) {
+// job puts a stock's blocks and sheets into the packer's terms. The indexes of the sheets that can
+// be used come back parallel to the job's.
+func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (pack.Job, []copyOf, []int) {
 	s := a.settings
 	job := pack.Job{
 		Gap: s.Gap.Width, Auto: s.Gap.Auto, Effort: s.Effort,
@@ -143,7 +194,9 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 			owners[b.Owner] = len(owners)
 		}
 		for n := range b.Copies {
-			job.Items = append(job.Items, pack.Item{Size: b.Trim(), Turn: b.Turn, Blank: b.Tuck.Plus(b.Inset), Group: owners[b.Owner]})
+			item := itemOf(b)
+			item.Group = owners[b.Owner]
+			job.Items = append(job.Items, item)
 			copies = append(copies, copyOf{t, n + 1})
 			widths[b.Trim().W]++
 			if b.Turn {
@@ -153,8 +206,8 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	}
 	wanted := commonest(widths)
 	byPrice := !slices.ContainsFunc(sheets, func(s config.Sheet) bool { return !s.Leftover && s.Price <= 0 })
-	var offers []config.Sheet
-	for _, sheet := range sheets {
+	var offers []int
+	for i, sheet := range sheets {
 		size := f.asFed(sheet.Size)
 		ways := f.ways(size, wanted)
 		if len(ways) == 0 || sheet.Count == 0 {
@@ -168,7 +221,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 			cost = 0
 		}
 		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Ways: ways})
-		offers = append(offers, sheet)
+		offers = append(offers, i)
 	}
 	return job, copies, offers
 }
@@ -185,67 +238,15 @@ func commonest(count map[measure.Length]int) []measure.Length {
 	return out[:min(len(out), 8)]
 }
 
-// refuse holds a block that found no place and says why.
-func (a *arranger) refuse(stock config.Stock, f feed, job pack.Job, offers []config.Sheet, b *intake.Block) {
-	u := a.settings.Unit
-	item := pack.Item{Size: b.Trim(), Turn: b.Turn, Blank: b.Tuck.Plus(b.Inset)}
-	what, cause, hint := "", "", ""
-	switch largest, fits := roomiest(job, item); {
-	case len(f.takers) == 0:
-		what = fmt.Sprintf("no printer takes the stock “%s”", stock.Name)
-		cause = "the configuration names no printer for it"
-		hint = "add the stock to a printer's “takes”, or choose another stock"
-	case len(offers) == 0:
-		what = fmt.Sprintf("no sheet of “%s” can be printed", stock.Name)
-		cause = "none is at hand that a printer pulls, whole or cut into panels"
-		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
-	case !fits:
-		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
-		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", largest.About(u))
-		hint = "make the space smaller, let the block be turned, or choose a stock with larger sheets"
-	default:
-		what = fmt.Sprintf("the sheets of “%s” do not suffice for this block", stock.Name)
-		cause = "everything at hand is taken by the other blocks"
-		hint = "raise the count in the Paper sheet or the configuration, or choose another stock"
-	}
-	a.held = append(a.held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: what})
-	at := b.Place
-	at.Column = "Stock"
-	a.problems.Add(at, what, cause, hint)
-}
-
-// roomiest is the largest printable piece on offer, and whether the item fits any piece by itself.
-func roomiest(job pack.Job, item pack.Item) (largest measure.Size, fits bool) {
-	for _, s := range job.Sheets {
-		for _, w := range s.Ways {
-			for _, p := range w.Pieces {
-				if p.Printer < 0 {
-					continue
-				}
-				if p.Rect.Size().Area() > largest.Area() {
-					largest = p.Rect.Size()
-				}
-				fits = fits || alone(p, item.Size, item.Blank) || item.Turn && alone(p, item.Size.Turn(), item.Blank.Turn())
-			}
-		}
-	}
-	return largest, fits
-}
-
-// alone reports whether a rectangle with that blank border fits a piece that holds nothing else.
-func alone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
-	m := p.Margins
-	return size.W+max(0, m.Left-blank.Left)+max(0, m.Right-blank.Right) <= p.Rect.W &&
-		size.H+max(0, m.Top-blank.Top)+max(0, m.Bottom-blank.Bottom) <= p.Rect.H
-}
-
-// take turns the packer's answer into pieces.
-func (a *arranger) take(stock config.Stock, f feed, offers []config.Sheet, copies []copyOf, job pack.Job, answer pack.Answer) {
-	use := Use{Stock: stock.Name, Bound: answer.Bound}
-	var area, filled int64
-	for i, laid := range answer.Laid {
-		sheet := offers[laid.Sheet]
-		src := Source{Kind: FromSheet, Sheet: i + 1}
+// take turns the packer's answer into pieces, and takes the paper away.
+func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
+	a, stock, use := l.arranger, l.stock, &l.use
+	use.Stock = stock.Name
+	use.Bound += answer.Bound // blocks of one printer do not go to the other: each layout needs its own
+	for _, laid := range answer.Laid {
+		sheet := l.sheets[offers[laid.Sheet]]
+		l.taken++
+		src := Source{Kind: FromSheet, Sheet: l.taken}
 		if sheet.Leftover {
 			src.Kind = FromLeftover
 			src.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(a.settings.Unit))
@@ -270,18 +271,27 @@ func (a *arranger) take(stock config.Stock, f feed, offers []config.Sheet, copie
 				continue
 			}
 			piece := a.piece(stock.Name, p, src, tree, copies)
-			area += piece.Size().Area()
+			l.area += piece.Size().Area()
 			for _, b := range piece.Blocks {
-				filled += b.Rect().Size().Area()
+				l.filled += b.Rect().Size().Area()
 			}
 			a.plan.Pieces = append(a.plan.Pieces, piece)
 		}
 	}
-	if area > 0 {
-		use.Filled = math.Round(1000*float64(filled)/float64(area)) / 1000
+	for _, laid := range answer.Laid {
+		if s := &l.sheets[offers[laid.Sheet]]; s.Count > 0 {
+			s.Count--
+		}
 	}
-	use.Cost = Money(use.Cents)
-	a.plan.Stocks = append(a.plan.Stocks, use)
+}
+
+// finish sums the stock up.
+func (l *layout) finish() Use {
+	if l.area > 0 {
+		l.use.Filled = math.Round(1000*float64(l.filled)/float64(l.area)) / 1000
+	}
+	l.use.Cost = Money(l.use.Cents)
+	return l.use
 }
 
 // Money prints hundredths as people write amounts.

@@ -37,8 +37,27 @@ func margins(p config.Printer, stock config.Stock) measure.Sides {
 type feed struct {
 	stock    config.Stock
 	printers []config.Printer
-	takers   []int
+	takers   []int // that may print it now
+	all      []int // that may print it at all: what they pull is worth keeping
 	trimmer  config.Trimmer
+}
+
+func newFeed(s *config.Settings, stock config.Stock) feed {
+	all := takers(s, stock)
+	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer}
+}
+
+// own is the feed with only the printers that are there for the stock: those that name it among what they take. Where
+// there are none, or no others, it reports false.
+func (f feed) own() (feed, bool) {
+	var mine []int
+	for _, i := range f.all {
+		if slices.Contains(f.printers[i].Takes, f.stock.Name) {
+			mine = append(mine, i)
+		}
+	}
+	f.takers = mine
+	return f, len(mine) > 0 && len(mine) < len(f.all)
 }
 
 // by is the first printer that pulls a piece of that size as it is, or -1.
@@ -52,7 +71,9 @@ func (f feed) by(size measure.Size) int {
 }
 
 // keep reports whether a rest still feeds, either way round.
-func (f feed) keep(size measure.Size) bool { return f.by(size) >= 0 || f.by(size.Turn()) >= 0 }
+func (f feed) keep(size measure.Size) bool {
+	return slices.ContainsFunc(f.all, func(i int) bool { return f.printers[i].Feeds(size) || f.printers[i].Feeds(size.Turn()) })
+}
 
 // asFed turns a sheet that feeds only the other way round.
 func (f feed) asFed(size measure.Size) measure.Size {

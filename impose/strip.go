@@ -27,7 +27,7 @@ type Strip struct {
 func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Strip, *problem.Problem) {
 	b, u := set.Block, s.Unit
 	stock, _ := s.Stock(b.Stock)
-	f := feed{stock, s.Printers, takers(s, stock), s.Trimmer}
+	f := newFeed(s, stock)
 	if len(f.takers) == 0 {
 		return nil, &problem.Problem{What: fmt.Sprintf("no printer takes the stock “%s”", stock.Name), Cause: "the configuration names no printer for it",
 			Hint: "add the stock to a printer's “takes”, or choose another stock"}

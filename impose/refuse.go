@@ -1,0 +1,158 @@
+package impose
+
+import (
+	"fmt"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/pack"
+	"tuckmark/intake"
+)
+
+// refuse holds a block that found no place and says why, and what the nearest way out is.
+func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
+	u, stock := a.settings.Unit, f.stock
+	item := itemOf(b)
+	what, cause, hint := "", "", ""
+	switch largest, fits := roomiest(job, item); {
+	case len(f.takers) == 0:
+		what = fmt.Sprintf("no printer takes the stock “%s”", stock.Name)
+		cause = "the configuration names no printer for it"
+		hint = "add the stock to a printer's “takes”, or choose another stock"
+	case len(offers) == 0:
+		what = fmt.Sprintf("no sheet of “%s” can be printed", stock.Name)
+		cause = "none is at hand that a printer pulls, whole or cut into panels"
+		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
+	case !fits:
+		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
+		if b.Tuck == (measure.Sides{}) {
+			what = fmt.Sprintf("the block is %s, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
+		}
+		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", largest.About(u))
+		hint = a.wayOut(f, job, b)
+	default:
+		what = fmt.Sprintf("the sheets of “%s” do not suffice for this block", stock.Name)
+		cause = "everything at hand is taken by the other blocks"
+		hint = "raise the count in the Paper sheet or the configuration, or choose another stock"
+	}
+	a.held = append(a.held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: what})
+	at := b.Place
+	at.Column = "Stock"
+	a.problems.Add(at, what, cause, hint)
+}
+
+func itemOf(b *intake.Block) pack.Item {
+	return pack.Item{Size: b.Trim(), Turn: b.Turn, Blank: b.Tuck.Plus(b.Inset)}
+}
+
+// wayOut names the ways to print a block that is too large as it is, the nearest first: those that leave the block as
+// it was measured, then the space that would still fit.
+func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
+	var ways []string
+	turned := itemOf(b)
+	turned.Turn = true
+	if _, fits := roomiest(job, turned); fits && !b.Turn {
+		ways = append(ways, "let it be turned (Turn: yes)")
+	}
+	for i, p := range a.settings.Printers { // one that could print it, if it were allowed this stock
+		other := f
+		other.takers = []int{i}
+		if _, fits := roomiest(a.offer(other, f.stock), itemOf(b)); fits {
+			ways = append(ways, fmt.Sprintf("let the printer “%s” take “%s”", p.Name, f.stock.Name))
+			break
+		}
+	}
+	for _, stock := range a.settings.Stocks {
+		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock), itemOf(b)); fits && stock.Name != f.stock.Name {
+			ways = append(ways, fmt.Sprintf("choose “%s”, whose sheets are large enough", stock.Name))
+			break
+		}
+	}
+	if space := a.within(job, b); !space.At(0, 0).Empty() {
+		ways = append(ways, "make the space no larger than "+space.About(a.settings.Unit))
+	}
+	if len(ways) == 0 {
+		return "part the text over several blocks, or get a stock with larger sheets"
+	}
+	return strings.Join(ways, ", or ")
+}
+
+// offer is the sheets of a stock as a feed pulls them, whatever their number.
+func (a *arranger) offer(f feed, stock config.Stock) pack.Job {
+	var job pack.Job
+	for _, sheet := range stock.Sheets {
+		if size := f.asFed(sheet.Size); sheet.Count != 0 {
+			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Ways: f.ways(size, nil)})
+		}
+	}
+	return job
+}
+
+// within is the space that would fit for which the block has to shrink the least, down to what a rule shows; nought: none.
+func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
+	step := measure.Inch / 16
+	if a.settings.Unit != measure.In {
+		step = measure.Millimetre
+	}
+	trim, blank := b.Trim(), b.Tuck.Plus(b.Inset)
+	var best measure.Size
+	least := trim.W + trim.H
+	try := func(most measure.Size) { // of the trim size, as the block is read
+		over := measure.Size{W: max(0, trim.W-most.W), H: max(0, trim.H-most.H)}
+		space := measure.Size{W: b.Space.W - over.W, H: b.Space.H - over.H}
+		if over.W > 0 {
+			space.W = space.W / step * step
+		}
+		if over.H > 0 {
+			space.H = space.H / step * step
+		}
+		ink := space.At(0, 0).Inset(b.Inset)
+		if lost := over.W + over.H; lost < least && !ink.Empty() {
+			best, least = space, lost
+		}
+	}
+	for _, s := range job.Sheets {
+		for _, w := range s.Ways {
+			for _, p := range w.Pieces {
+				if p.Printer < 0 {
+					continue
+				}
+				try(room(p, blank))
+				if b.Turn {
+					try(room(p, blank.Turn()).Turn())
+				}
+			}
+		}
+	}
+	return best
+}
+
+// room is the largest trim size with that blank border that a piece can hold.
+func room(p pack.Piece, blank measure.Sides) measure.Size {
+	m := p.Margins
+	return measure.Size{W: p.Rect.W - max(0, m.Left-blank.Left) - max(0, m.Right-blank.Right), H: p.Rect.H - max(0, m.Top-blank.Top) - max(0, m.Bottom-blank.Bottom)}
+}
+
+// roomiest is the largest printable piece on offer, and whether the item fits any piece by itself.
+func roomiest(job pack.Job, item pack.Item) (largest measure.Size, fits bool) {
+	for _, s := range job.Sheets {
+		for _, w := range s.Ways {
+			for _, p := range w.Pieces {
+				if p.Printer < 0 {
+					continue
+				}
+				if p.Rect.Size().Area() > largest.Area() {
+					largest = p.Rect.Size()
+				}
+				fits = fits || alone(p, item.Size, item.Blank) || item.Turn && alone(p, item.Size.Turn(), item.Blank.Turn())
+			}
+		}
+	}
+	return largest, fits
+}
+
+// alone reports whether a rectangle with that blank border fits a piece that holds nothing else.
+func alone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
+	return size.Within(room(p, blank))
+}
