@@ -37,9 +37,9 @@ type Library struct {
 	mu       sync.Mutex
 	families map[string]*family // by folded name
 	order    []*family
-	inFolder bool             // the folders were read
-	machine  []fontPrint      // nil: not scanned yet
-	spare    map[rune]*member // of the machine, that lend a letter; nil: none does
+	inFolder bool               // the folders were read
+	machine  []fontPrint        // nil: not scanned yet
+	spare    map[string]*member // that lend a letter where the stopgaps do not; nil: none does
 }
 
 // fontPrint is what the scan of the machine knows of a font.
@@ -80,7 +80,7 @@ const (
 // NewLibrary makes a library of the built-in faces, the font files in the folders and the fonts of the machine. Where a
 // name stands for several, the earlier counts.
 func NewLibrary(folders []string) *Library {
-	l := &Library{folders: folders, families: map[string]*family{}, spare: map[rune]*member{}}
+	l := &Library{folders: folders, families: map[string]*family{}, spare: map[string]*member{}}
 	for _, b := range builtIn {
 		f := l.family(b.name, sourceBuiltIn)
 		for i, data := range b.faces {
@@ -333,6 +333,7 @@ func (l *Library) scan() {
 	if l.machine != nil {
 		return
 	}
+	l.readFolders() // whose names come first
 	l.machine = []fontPrint{}
 	dir, err := os.UserCacheDir()
 	if err == nil {
@@ -407,7 +408,7 @@ func (m *member) load() (*Face, error) {
 }
 
 // lender is a face that has a letter with its marks and comes closest to the style, or nil: first of the built-in families,
-// then of the machine.
+// then of the folders, then of the machine.
 func (l *Library) lender(cluster []rune, bold, italic bool) *Face {
 	for _, name := range stopgaps {
 		if f, err := l.Face(name, bold, italic); err == nil && f.hasAll(cluster) {
@@ -415,24 +416,38 @@ func (l *Library) lender(cluster []rune, bold, italic bool) *Face {
 		}
 	}
 	l.mu.Lock()
-	m, known := l.spare[cluster[0]]
+	m, known := l.spare[string(cluster)]
 	if !known {
-		l.scan()
-		m = l.onMachine(cluster)
-		l.spare[cluster[0]] = m
+		if m = l.inFolders(cluster); m == nil {
+			l.scan()
+			m = l.onMachine(cluster)
+		}
+		l.spare[string(cluster)] = m
 	}
 	l.mu.Unlock()
 	if m == nil {
 		return nil
 	}
-	f, err := m.family.nearest(bold, italic).load()
-	if err != nil || !f.hasAll(cluster) {
-		f, _ = m.load()
+	if f, err := m.family.nearest(bold, italic).load(); err == nil && f.hasAll(cluster) {
+		return f
 	}
-	if f == nil || !f.hasAll(cluster) {
-		return nil
-	}
+	f, _ := m.load() // which has it: that is why it was chosen
 	return f
+}
+
+// inFolders is the first face of the folders that has the letter.
+func (l *Library) inFolders(cluster []rune) *member {
+	l.readFolders()
+	for _, f := range l.order {
+		if f.source == sourceBuiltIn || f.source == sourceMachine {
+			continue
+		}
+		m := f.nearest(false, false)
+		if face, err := m.load(); err == nil && face.hasAll(cluster) {
+			return m
+		}
+	}
+	return nil
 }
 
 // onMachine is the first upright regular face that has the letter and can be used, else the first of any style.

@@ -245,6 +245,24 @@ func TestSameStyle(t *testing.T) {
 	}
 }
 
+// TestLender: a letter that the text's face lacks comes from a font in the folder where no built-in face has it.
+func TestLender(t *testing.T) {
+	defer func(all []string) { stopgaps = all }(stopgaps)
+	stopgaps = nil
+	dir := folder(t, map[string][]byte{"Go-Regular.ttf": goregular.TTF, "Go-Bold.ttf": gobold.TTF, "bad.ttf": []byte("bad")})
+	for _, c := range []struct {
+		folders []string
+		want    string
+	}{{[]string{dir}, "the font Roman lacks the character “Ж” (U+0416); set in Go"}, {nil, "no font at hand has the character “Ж” (U+0416)"}} {
+		b := aBlock(3*measure.Inch, measure.Inch, "Ж is a letter")
+		b.Font = "Roman"
+		_, _, list := Set(onlyBuiltIn(NewLibrary(c.folders)), []intake.Block{b}, settings(), nil)
+		if len(list) != 1 || list[0].What != c.want {
+			t.Errorf("%v", list)
+		}
+	}
+}
+
 // TestConcurrent: faces and library serve many goroutines (run it with -race).
 func TestConcurrent(t *testing.T) {
 	l := NewLibrary([]string{folder(t, map[string][]byte{"Go-Regular.ttf": goregular.TTF})})
