@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/press"
 )
 
 // The picture of a piece is as large as fits a box of pictureW x pictureH, higher where the list of cuts to its right is.
@@ -26,17 +27,32 @@ func (j *job) cuttingGuide(p *paper) {
 		"Dashed lines carry no mark: measure. Skip a cut that says so: the part is to size but for a hair. Grey is scrap.")
 	p.space(measure.Inch / 8)
 	j.begins = map[string]int{}
+	// The texts of the pictures, some of which run down, stand behind the rows of their page in its reading order.
+	type picked struct {
+		at    int
+		texts []press.Text
+	}
+	var pictures []picked
 	for i := range j.groups {
 		g := &j.groups[i]
-		j.band(p, i, g)
+		j.band(p, i, g, func(drawn *press.Page) {
+			on := p.page()
+			on.Fills, on.Lines = append(on.Fills, drawn.Fills...), append(on.Lines, drawn.Lines...)
+			pictures = append(pictures, picked{len(p.pages) - 1, drawn.Texts})
+		})
 		if _, ok := j.begins[g.pieces[0].Stock]; !ok {
 			j.begins[g.pieces[0].Stock] = g.page
 		}
 	}
+	for _, pic := range pictures {
+		on := &p.pages[pic.at]
+		on.Texts = append(on.Texts, pic.texts...)
+	}
 }
 
-// band is one group: heading, picture, the list of cuts, and who is where if the picture does not say.
-func (j *job) band(p *paper, i int, g *group) {
+// band is one group: heading, picture, the list of cuts, and who is where if the picture does not say. The picture is given
+// to late.
+func (j *job) band(p *paper, i int, g *group, late func(*press.Page)) {
 	first := g.pieces[0]
 	w := first.way
 	title, room := "Page "+ranges(g.pages()), p.width()*55/100
@@ -85,7 +101,9 @@ func (j *job) band(p *paper, i int, g *group) {
 	}
 	p.y = top
 	onPage := len(p.pages)
-	pic.draw(p, p.left(), top)
+	drawing := &paper{hand: p.hand, size: p.size, pages: make([]press.Page, 1)}
+	pic.draw(drawing, p.left(), top)
+	late(drawing.page())
 	x := p.left() + pictureW + measure.Inch/5
 	if alone {
 		p.y += pic.height

@@ -104,12 +104,20 @@ func (j *job) follow(h *hand, before *paper, name string, lines int, write func(
 	return j.section(h, name, 0, write)
 }
 
-// foot writes the title and the page's number at the bottom of a page.
+// foot writes the title and the page's number at the bottom of a page, as one row of glyphs from margin to margin: readers
+// that guess which way a page is written by how its texts cover it (PDFium does) take a page of short columns for
+// one that is written downwards, and jumble its rows, unless something spans it.
 func (j *job) foot(h *hand, all []press.Page, i int) {
 	p := &paper{hand: h, size: j.Settings.Guide, pages: all[i : i+1]}
 	y := p.size.H - margin
-	p.cell(p.left(), y, p.width()-measure.Inch, faint, j.Title, toLeft)
+	g := p.page()
+	p.cell(p.left(), y, p.width()-measure.Inch, faint, cmp.Or(strings.TrimSpace(j.Title), "Guides"), toLeft)
+	n := len(g.Texts)
 	p.cell(p.right()-measure.Inch, y, measure.Inch, faint, "page "+ranges([]int{i + 1}), toRight)
+	if title, number := &g.Texts[n-1], g.Texts[n]; title.Font == number.Font {
+		title.Glyphs = append(title.Glyphs, number.Glyphs...)
+		g.Texts = g.Texts[:n]
+	}
 }
 
 // job is the plan as the guides look at it.
