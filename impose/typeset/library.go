@@ -166,14 +166,41 @@ func (f *family) nearest(bold, italic bool) *member {
 	return slices.MinFunc(f.members, func(a, b *member) int { return cmp.Compare(far(a), far(b)) })
 }
 
-// Face is the face of a name and style. Where the family lacks the style it is the nearest that it has. Its error is a
+// Face is the face of a name and style; the name may end in a style too (Serif Bold). Where the family lacks the style it is the nearest that it has. Its error is a
 // sentence for people: no font has that name (and which is near), or the font's file cannot or must not be used.
 func (l *Library) Face(name string, bold, italic bool) (*Face, error) {
 	f, err := l.find(name)
 	if err != nil {
-		return nil, err
+		plain, b, i := styled(name)
+		if f, _ = l.find(plain); f == nil || plain == name {
+			return nil, err
+		}
+		bold, italic = bold || b, italic || i
 	}
 	return f.nearest(bold, italic).load()
+}
+
+// styled splits words of style off the end of a name: Serif Bold Italic is Serif, bold and italic.
+func styled(name string) (plain string, bold, italic bool) {
+	plain = strings.TrimSpace(name)
+	for {
+		cut := strings.LastIndexAny(plain, " -_")
+		if cut <= 0 {
+			return plain, bold, italic
+		}
+		switch strings.ToLower(plain[cut+1:]) {
+		case "bold":
+			bold = true
+		case "italic", "oblique":
+			italic = true
+		case "bolditalic", "boldoblique":
+			bold, italic = true, true
+		case "regular", "roman", "book", "":
+		default:
+			return plain, bold, italic
+		}
+		plain = plain[:cut]
+	}
 }
 
 // Names are all names, the built-in ones first, then those of the folders and of the machine.
@@ -273,7 +300,7 @@ func (l *Library) readFile(path string) {
 		}
 		l.fromFolder(named, path).add(m)
 		for _, other := range []string{full, stem} {
-			if other != "" && l.families[fold(other)] == nil {
+			if plain, _, _ := styled(other); other != "" && l.families[fold(other)] == nil && fold(plain) != fold(named) {
 				l.families[fold(other)] = l.families[fold(named)]
 			}
 		}
