@@ -149,8 +149,12 @@ func TestAgainstHarfBuzz(t *testing.T) {
 		t.Skip("hb-shape is not installed (Debian: libharfbuzz-bin)")
 	}
 	rnd := rand.New(rand.NewSource(7))
-	for _, name := range []string{"Serif", "Sans", "Roman", "Book", "Typewriter", "DejaVu Sans"} {
+	// The last three, of Debian packages, join letters by context; they are tried where they are installed.
+	for i, name := range []string{"Serif", "Sans", "Roman", "Book", "Typewriter", "DejaVu Sans", "Dancing Script", "Courier Prime", "Lato"} {
 		f, err := shared.Face(name, false, false)
+		if err != nil && i > 5 {
+			continue
+		}
 		if err != nil {
 			t.Fatal(err)
 		}
