@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strconv"
@@ -174,8 +175,17 @@ func TestCuttingGuideThroughPDFium(t *testing.T) {
 	if !readback.Available {
 		t.Skip("PDFium is not available in this build")
 	}
-	for _, d := range []*draft{three(settings()), arranged(7, 60)} {
+	all := []guides{}
+	for _, name := range slices.Sorted(maps.Keys(made())) {
+		all = append(all, made()[name])
+	}
+	for seed := range int64(4) {
+		d := arranged(7+seed, 40)
 		in, pages := finish(d)
+		all = append(all, guides{d, in, pages})
+	}
+	for _, m := range all {
+		d, in, pages := m.draft, m.in, m.pages
 		var b bytes.Buffer
 		if err := press.Write(&b, press.Document{Title: "guides", Sections: []press.Section{{Title: "Guides", Pages: pages}}}, nil); err != nil {
 			t.Fatal(err)
