@@ -357,16 +357,18 @@ func TestChoose(t *testing.T) {
 func TestAnswersReturn(t *testing.T) {
 	in := job(t, sample, nil)
 	b := open(t, pageOf(t, in), 360, "light")
-	text := eval[string](b, `(async () => {
+	b.js(`{
 		const e = [...document.querySelectorAll("article")].slice(0, 3);
 		const change = e[1].querySelector("textarea");
 		e[0].querySelector("input").click();
 		change.value = "  Marie\nwith ie, <b>please</b>  ";
 		change.dispatchEvent(new Event("input"));
-		e[2].querySelector("input").click(); e[2].querySelector("input").click();
-		document.getElementById("copy").click();
-		await new Promise((done) => setTimeout(done, 300));
-		return document.getElementById("answers").value; })()`)
+		e[2].querySelector("input").click(); e[2].querySelector("input").click(); }`)
+	b.do(chromedp.Click(chromedp.ID("copy")), chromedp.Sleep(300*time.Millisecond))
+	text := eval[string](b, `document.getElementById("answers").value`)
+	if said := eval[string](b, `document.getElementById("tally").textContent`); !strings.HasPrefix(said, "Copied") {
+		t.Errorf("after copying the page says %q", said)
+	}
 	codes := eval[[]string](b, `[...document.querySelectorAll("article")].slice(0, 2).map((e) => e.dataset.code)`)
 	list, problems := ReadAnswers("answers.txt", []byte(text))
 	if len(problems) > 0 || len(list) != 2 || list[0].Code != codes[0] || !list[0].OK || list[1].Code != codes[1] || list[1].OK ||
@@ -385,6 +387,31 @@ func TestAnswersReturn(t *testing.T) {
 	}
 	if !eval[bool](b, `document.querySelector("article input").checked`) {
 		t.Error("the next proof forgot what was approved")
+	}
+}
+
+// TestKeyboard: the tab key leads through everything that can be done, in the order of the page, and each shows that it is there.
+func TestKeyboard(t *testing.T) {
+	in := small(t, "One", "Two")
+	b := open(t, pageOf(t, in), 360, "light")
+	var seen []string
+	for range 11 {
+		b.do(chromedp.KeyEvent("\t"))
+		at := eval[[]string](b, `((e) => [e.id || e.getAttribute("href") || e.tagName, getComputedStyle(e).outlineStyle])(document.activeElement)`)
+		if at[1] == "none" {
+			t.Errorf("%s does not show that it is chosen", at[0])
+		}
+		if at[0] == "b1k" {
+			b.do(chromedp.KeyEvent(" "))
+		}
+		seen = append(seen, at[0])
+	}
+	const want = "#blocks #blocks #sheets owner find noted b0k b0c b1k b1c copy"
+	if got := strings.Join(seen, " "); !strings.HasPrefix(got, want) {
+		t.Errorf("the tab key leads to %s, not to %s", got, want)
+	}
+	if !eval[bool](b, `document.getElementById("b1k").checked`) {
+		t.Error("the space key does not tick")
 	}
 }
 

@@ -192,15 +192,19 @@ func (v *view) owners(in Input, d *drawing) {
 
 // held fills in what is held back, each with what to mend, and what was found on no row.
 func (v *view) held(in Input) {
-	mend := map[row][]noteView{}
+	mend, shown := map[row][]noteView{}, map[row]bool{}
+	for i := range in.Set {
+		shown[rowOf(in.Set[i].Block.Place)] = true
+	}
 	for _, p := range in.Problems {
 		n := noteView{cell(p.Place), p.What, p.Cause, p.Hint}
+		at := rowOf(p.Place)
 		switch {
 		case p.Place.Row == 0:
 			n.Where = strings.Trim(p.Place.File+", "+n.Where, ", ")
 			v.General = append(v.General, n)
-		case p.Severity == problem.Error:
-			mend[rowOf(p.Place)] = append(mend[rowOf(p.Place)], n)
+		case p.Severity == problem.Error || !shown[at]: // notes on a block that is shown stand there
+			mend[at] = append(mend[at], n)
 		}
 	}
 	picture, owner := map[string]string{}, map[string]string{}
