@@ -35,6 +35,8 @@ func TestMessages(t *testing.T) {
 			"Journaling: error: no font at hand has the character “𒀀” (U+12000); write something else, or put a font that has it into the fonts folder"},
 		{"lent", func(b *intake.Block) { b.Text[0][0].Text = "a → b, ☂" },
 			"Font: note: the font Serif lacks the character “☂” (U+2602); set in DejaVu Sans"},
+		{"script lent", func(b *intake.Block) { b.Font, b.Text[0][0].Text = "Roman", "Привет!" },
+			"Font: note: the font Roman lacks 6 characters, “П” (U+041F) the first; set in DejaVu Sans"},
 		{"font", func(b *intake.Block) { b.Font = "Serof" },
 			"Font: error: there is no font “Serof”; did you mean “Serif”? Else write Sans, Serif, Typewriter, Roman or Book, the name of a font of this machine, or put its file into the fonts folder"},
 		{"white", func(b *intake.Block) { b.Type.Ink = white },

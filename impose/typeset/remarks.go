@@ -14,11 +14,12 @@ const (
 )
 
 // letters is how many letters, spaces among them, the lines of the text that is set last hold on average. Where every paragraph
-// has one line there is nothing to justify, and it is fewestLetters.
+// has one line, or a script without spaces, there is nothing to justify, and it is fewestLetters.
 func (b *body) letters() int {
 	letters, lines := 0, 0
 	for i := range b.parts {
-		if p := &b.parts[i]; p.role == text && p.lines > 1 {
+		p := &b.parts[i]
+		if spaces := int(p.plain[len(p.plain)-1].spaces); p.role == text && p.lines > 1 && spaces >= p.lines {
 			letters, lines = letters+len(p.text), lines+p.lines
 		}
 	}

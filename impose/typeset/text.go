@@ -252,11 +252,14 @@ func tell(lacks []lack, name string) (notes []fault, f *fault) {
 		}
 	}
 	for _, face := range order {
-		noun := "the character"
-		if len(lent[face]) > 1 {
-			noun = "the characters"
+		which := "the characters " + list(lent[face])
+		switch n := len(lent[face]); {
+		case n == 1:
+			which = "the character " + list(lent[face])
+		case n > 4: // a whole script
+			which = fmt.Sprintf("%d characters, %s the first", n, list(lent[face][:1]))
 		}
-		notes = append(notes, fault{what: fmt.Sprintf("the font %s lacks %s %s; set in %s", name, noun, list(lent[face]), face.name), column: "Font"})
+		notes = append(notes, fault{what: fmt.Sprintf("the font %s lacks %s; set in %s", name, which, face.name), column: "Font"})
 	}
 	if len(none) > 0 {
 		noun, hold := "the character", "it"
