@@ -195,17 +195,24 @@ func (f *formWriter) journaling() {
 	f.print(sheet, last, 2)
 }
 
-// print makes a sheet print as a paper form: across, its columns on so many pages, the headings and the first column on each of them.
+// print makes a sheet print across, its columns on so many pages; a form's on its paper, with the headings and the first column on
+// each page.
 func (f *formWriter) print(sheet, last string, wide int) {
 	landscape, high, on := "landscape", 0, true
-	paper := 1 // letter
-	if f.settings.Guide.H > 290*measure.Millimetre {
-		paper = 9 // A4
+	layout := excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high}
+	if f.settings != nil {
+		paper := 1 // letter
+		if f.settings.Guide.H > 290*measure.Millimetre {
+			paper = 9 // A4
+		}
+		layout.Size = &paper
 	}
-	f.do(f.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high, Size: &paper}))
+	f.do(f.file.SetPageLayout(sheet, &layout))
 	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
-	f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$A:$A,%s!$1:$1", sheet, sheet), Scope: sheet}))
-	f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("%s!$A$1:$%s$%d", sheet, last, 26), Scope: sheet}))
+	if f.settings != nil {
+		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$A:$A,%s!$1:$1", sheet, sheet), Scope: sheet}))
+		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("%s!$A$1:$%s$%d", sheet, last, 26), Scope: sheet}))
+	}
 	f.do(f.file.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{OddFooter: "&L&A&RPage &P of &N"}))
 }
 

@@ -71,7 +71,7 @@ type copyist struct {
 // list fills the sheet of problems, a line each.
 func (m *copyist) list() {
 	const sheet = "Problems"
-	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "", "What is wrong", "Why", "What to do"}
+	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"}
 	for i, h := range heads {
 		m.text(sheet, address(i, 1), h)
 		m.do(m.file.SetColWidth(sheet, letters(i), letters(i), []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}[i]))
@@ -90,6 +90,7 @@ func (m *copyist) list() {
 		m.do(m.file.AutoFilter(sheet, "A1:"+address(len(heads)-1, n+1), nil))
 	}
 	m.do(m.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	m.print(sheet, "", 1)
 }
 
 // name makes a name for a sheet: the file's and the sheet's, as far as a name of 31 characters holds them.
@@ -161,6 +162,7 @@ func (m *copyist) sheet(s *sheet) {
 	}
 	m.do(m.file.SetCellStyle(name, address(0, head), address(last, head), m.heading()))
 	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: address(0, head+1), ActivePane: "bottomLeft"}))
+	m.print(name, "", 1)
 	for i := range s.rows {
 		r := &s.rows[i]
 		if r.n > mostMarked {

@@ -1,0 +1,5 @@
+//go:build !race
+
+package intake
+
+const raced = 1
