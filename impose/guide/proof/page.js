@@ -52,6 +52,7 @@
   const tally = () => {
     let right = 0, change = 0;
     kept = {};
+    $("out").hidden = true; // it is no longer what would be copied
     for (const b of blocks) {
       const c = oneLine(b.change.value);
       if (b.right.checked) right++; else if (c) change++;
@@ -68,6 +69,7 @@
   }
   tally();
 
+  $("close").addEventListener("click", () => { $("out").hidden = true; $("copy").focus(); });
   $("copy").addEventListener("click", async () => {
     const lines = ["tuckmark answers: " + oneLine(document.body.dataset.title)];
     for (const b of blocks) {
@@ -84,6 +86,6 @@
       $("answers").select();
       try { done = document.execCommand("copy"); } catch { /* by hand, then */ }
     }
-    $("tally").textContent = done ? "Copied: paste it into a message to the organiser" : "Copy the text below by hand";
+    $("tally").textContent = done ? "Copied: paste it into a message" : "Copy the text below by hand";
   });
 })();

@@ -137,7 +137,7 @@ func (d *drawing) span(b *strings.Builder, s typeset.Span) {
 type sheetView struct {
 	Name, Title, Size string
 	Picture           template.HTML
-	Blocks            []string
+	Blocks            []string // person by person
 	Facts             []string
 }
 
@@ -148,12 +148,18 @@ func (v *view) sheets(in Input, d *drawing) {
 		p := &in.Plan.Pieces[i]
 		s := sheetView{Name: p.Name(), Title: sentence(p.Title(unit)), Size: p.Size().About(unit), Picture: d.piece(p)}
 		var filled int64
+		owners := map[string]int{}
 		for _, b := range p.Blocks {
-			name := b.Code + " (" + b.Owner + ")"
+			code := b.Code
 			if b.Turned {
-				name += ", turned"
+				code += " turned"
 			}
-			s.Blocks = append(s.Blocks, name)
+			if at, ok := owners[b.Owner]; ok {
+				s.Blocks[at] += ", " + code
+			} else {
+				owners[b.Owner] = len(s.Blocks)
+				s.Blocks = append(s.Blocks, b.Owner+": "+code)
+			}
 			filled += b.Rect().Size().Area()
 		}
 		measured := 0
