@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"unicode/utf16"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
@@ -72,15 +73,19 @@ type copyist struct {
 func (m *copyist) list() {
 	const sheet = "Problems"
 	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"}
+	widths := []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}
 	for i, h := range heads {
 		m.text(sheet, address(i, 1), h)
-		m.do(m.file.SetColWidth(sheet, letters(i), letters(i), []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}[i]))
+		m.do(m.file.SetColWidth(sheet, letters(i), letters(i), widths[i]))
 	}
 	m.do(m.file.SetCellStyle(sheet, "A1", address(len(heads)-1, 1), m.heading()))
 	for i, p := range m.all {
+		lines := 1
 		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(), p.What, p.Cause, p.Hint} {
 			m.text(sheet, address(col, i+2), s)
+			lines = max(lines, wrapped(s, widths[col]))
 		}
+		m.tall(sheet, i+2, lines)
 		if p.Place.Row > 0 {
 			m.do(m.file.SetCellInt(sheet, address(3, i+2), int64(p.Place.Row)))
 		}
@@ -133,33 +138,38 @@ func (m *copyist) sheet(s *sheet) {
 	name := m.name(s)
 	_, err := m.file.NewSheet(name)
 	m.do(err)
+	widths := map[int]float64{}
+	for i := range s.columns {
+		c := &s.columns[i]
+		switch c.as {
+		case asJournaling:
+			widths[c.Index] = 60
+		case asWidth, asHeight, asSize, asTurn, asCopies:
+			widths[c.Index] = 9
+		default:
+			widths[c.Index] = 15
+		}
+		m.do(m.file.SetColWidth(name, letters(c.Index), letters(c.Index), widths[c.Index]))
+	}
 	last := 0
 	for i := range s.rows {
 		r := &s.rows[i]
 		if r.n > mostMarked {
 			break
 		}
+		lines := 1
 		for k := range r.cells {
 			c := &r.cells[k]
 			if c.col > 200 || c.covered {
 				continue
 			}
 			last = max(last, c.col)
+			lines = max(lines, wrapped(c.text, max(9, widths[c.col])))
 			m.copy(name, address(c.col, r.n), s, i, c)
 		}
+		m.tall(name, r.n, lines)
 	}
 	head := s.rows[s.head].n
-	for i := range s.columns {
-		c := &s.columns[i]
-		width := 14.0
-		switch c.as {
-		case asJournaling:
-			width = 60
-		case asWidth, asHeight, asSize, asTurn, asCopies:
-			width = 9
-		}
-		m.do(m.file.SetColWidth(name, letters(c.Index), letters(c.Index), width))
-	}
 	m.do(m.file.SetCellStyle(name, address(0, head), address(last, head), m.heading()))
 	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: address(0, head+1), ActivePane: "bottomLeft"}))
 	m.print(name, "", 1)
@@ -179,6 +189,22 @@ func (m *copyist) sheet(s *sheet) {
 				m.mark(name, cell.Cell, found)
 			}
 		}
+	}
+}
+
+// wrapped is about how many lines a text takes in a column so many characters wide.
+func wrapped(s string, width float64) int {
+	n := 0
+	for _, l := range strings.Split(s, "\n") {
+		n += 1 + int(float64(utf8.RuneCountInString(l))*1.05/width)
+	}
+	return n
+}
+
+// tall makes a row high enough for its lines: not every program does so by itself.
+func (m *copyist) tall(sheet string, row, lines int) {
+	if lines > 1 {
+		m.do(m.file.SetRowHeight(sheet, row, float64(min(lines*15, 400))))
 	}
 }
 
