@@ -271,6 +271,9 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 				continue
 			}
 			piece := a.piece(stock.Name, p, src, tree, copies)
+			if !f.printers[p.Printer].Feeds(piece.Size()) {
+				_, piece.Carrier = f.ride(piece.Size())
+			}
 			l.area += piece.Size().Area()
 			for _, b := range piece.Blocks {
 				l.filled += b.Rect().Size().Area()
@@ -379,7 +382,11 @@ func placed(t *typeset.Setting, n int, at *pack.Node, leaf string) Placed {
 func (p *Plan) Number(first int) {
 	for i := range p.Pieces {
 		piece := &p.Pieces[i]
-		piece.Page = first + i
+		if piece.Carrier != nil {
+			first++
+		}
+		piece.Page = first
+		first++
 		name := func(s string) string {
 			_, rest, cut := strings.Cut(s, ".")
 			if !cut {

@@ -18,7 +18,7 @@ import (
 //  3. ink lies in its ink box, every ink box where the printer prints;
 //  4. no mark touches a block, and each lies beside the line of its cut;
 //  5. every cut is marked on what is cut then, or is measured;
-//  6. every piece feeds, and the trimmer can make every cut.
+//  6. every piece feeds or rides on what does, and the trimmer can make every cut.
 func Check(p *Plan, blocks []intake.Block, s *config.Settings) []string {
 	c := checker{settings: s}
 	held := map[string]bool{}
@@ -94,7 +94,7 @@ func (c *checker) block(p *Piece, b *Placed, want *intake.Block) {
 		c.say("ink of %s leaves its ink box", b.Code)
 	}
 	printer, _ := c.printer(p)
-	if !p.Size().At(0, 0).Inset(printer.Margins).Contains(b.Ink) {
+	if !c.printable(p, printer).Contains(b.Ink) {
 		c.say("ink box of %s lies where “%s” cannot print", b.Code, p.Printer)
 	}
 }
@@ -114,11 +114,39 @@ func (c *checker) printer(p *Piece) (config.Printer, bool) {
 	return config.Printer{}, false
 }
 
+// printable is what can be printed of a piece, in its own coordinates.
+func (c *checker) printable(p *Piece, printer config.Printer) measure.Rect {
+	if p.Carrier != nil {
+		return measure.Rect{W: p.Carrier.Width, H: p.Carrier.Height}.Inset(printer.Margins).Move(-p.Carrier.X, -p.Carrier.Y)
+	}
+	return p.Size().At(0, 0).Inset(printer.Margins)
+}
+
+// ride looks at a piece on its carrier.
+func (c *checker) ride(p *Piece, printer config.Printer) {
+	stock, _ := c.settings.Stock(p.Stock)
+	carrier := p.Carrier.Size()
+	switch allowed := stock.Carrier; {
+	case allowed == nil || allowed.Size != carrier:
+		c.say("the carrier is none of the stock's")
+	case !allowed.Smallest.Within(p.Size()) && !allowed.Smallest.Turn().Within(p.Size()):
+		c.say("%v is too small to ride", p.Size())
+	}
+	if !printer.Feeds(carrier) {
+		c.say("“%s” does not pull the carrier, %v", p.Printer, carrier)
+	}
+	if !carrier.At(0, 0).Contains(p.Size().At(p.Carrier.X, p.Carrier.Y)) {
+		c.say("the piece does not lie on its carrier")
+	}
+}
+
 // piece executes the cuts of a piece and looks at its marks.
 func (c *checker) piece(p *Piece) {
 	whole := p.Size().At(0, 0)
 	printer, ok := c.printer(p)
-	if !ok || !printer.Feeds(p.Size()) {
+	if p.Carrier != nil {
+		c.ride(p, printer)
+	} else if !ok || !printer.Feeds(p.Size()) {
 		c.say("“%s” does not pull %v", p.Printer, p.Size())
 	}
 	for i := range p.Blocks {
@@ -136,7 +164,7 @@ func (c *checker) piece(p *Piece) {
 		if cut.N != i+1 {
 			c.say("cut %d comes as number %d", i+1, cut.N)
 		}
-		c.marks(p, cut, parts[cut.Of], whole.Inset(printer.Margins))
+		c.marks(p, cut, parts[cut.Of], c.printable(p, printer))
 		c.cut(parts, cut.Of, cut.Axis, cut.At, cut.Makes)
 	}
 	for _, m := range p.Marks {

@@ -13,6 +13,8 @@ import (
 // Drawer draws pages with the faces that blocks are set in. It hands press the same font for the same face, so that a
 // face is embedded once for each stock.
 type Drawer struct {
+	Library *typeset.Library // for the words on the outline of a carrier; nil: none
+
 	fonts map[*typeset.Face]*press.Font
 }
 
@@ -27,7 +29,7 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 	return d.fonts[f]
 }
 
-// Draw makes the plan's pages: a section for each stock, a page for each piece, its blocks in reading order, its marks
+// Draw makes the plan's pages: a section for each stock, a page for each piece (two where it rides), its blocks in reading order, its marks
 // beneath them. The printer's correction goes with the page; a stock that is printed mirrored is mirrored here and nowhere
 // before.
 func (d *Drawer) Draw(p *Plan, s *config.Settings) []press.Section {
@@ -38,7 +40,12 @@ func (d *Drawer) Draw(p *Plan, s *config.Settings) []press.Section {
 			out = append(out, press.Section{Title: upperFirst(piece.Stock)})
 		}
 		section := &out[len(out)-1]
-		section.Pages = append(section.Pages, d.page(piece, s))
+		page := d.page(piece, s)
+		if piece.Carrier != nil {
+			section.Pages = append(section.Pages, d.outline(piece, page, s.Unit))
+			onCarrier(&page, piece.Carrier)
+		}
+		section.Pages = append(section.Pages, page)
 	}
 	return out
 }

@@ -70,15 +70,29 @@ func (f feed) by(size measure.Size) int {
 	return -1
 }
 
-// keep reports whether a rest still feeds, either way round.
+// keep reports whether a rest still feeds or may ride, either way round.
 func (f feed) keep(size measure.Size) bool {
+	f.takers = f.all
+	for _, s := range []measure.Size{size, size.Turn()} {
+		if by, _ := f.ride(s); by >= 0 {
+			return true
+		}
+	}
 	return slices.ContainsFunc(f.all, func(i int) bool { return f.printers[i].Feeds(size) || f.printers[i].Feeds(size.Turn()) })
 }
 
 // asFed turns a sheet that feeds only the other way round.
 func (f feed) asFed(size measure.Size) measure.Size {
-	if f.by(size) < 0 && f.by(size.Turn()) >= 0 {
+	if f.by(size) >= 0 {
+		return size
+	}
+	if f.by(size.Turn()) >= 0 {
 		return size.Turn()
+	}
+	if by, _ := f.ride(size); by < 0 {
+		if by, _ = f.ride(size.Turn()); by >= 0 {
+			return size.Turn()
+		}
 	}
 	return size
 }
@@ -94,6 +108,9 @@ func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Way {
 	}
 	if len(out) > 0 {
 		return out
+	}
+	if by, _ := f.ride(sheet); by >= 0 { // wholly where the carrier is printed: its own edges can be printed too
+		return []pack.Way{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
 	}
 	columns := f.splits(sheet.W, wanted, func(p config.Printer) (least, most measure.Length) { return p.Narrowest, p.Widest })
 	rows := f.splits(sheet.H, wanted, func(p config.Printer) (least, most measure.Length) { return p.Shortest, p.Longest })

@@ -24,7 +24,7 @@ type Plan struct {
 	Spares []Spare `json:"-"` // parts of pre-cut sheets that are not printed
 }
 
-// Piece is what goes through a printer in one pass: one page of the PDF.
+// Piece is what goes through a printer in one pass: one page of the PDF, or, where it rides on a carrier, two.
 type Piece struct {
 	Page      int            `json:"page"` // in the PDF, from 1
 	Stock     string         `json:"stock"`
@@ -32,6 +32,7 @@ type Piece struct {
 	Width     measure.Length `json:"width"`
 	Height    measure.Length `json:"height"`
 	Source    Source         `json:"source"`
+	Carrier   *Ride          `json:"carrier,omitempty"` // of a piece that rides; the outline's page is the one before Page
 	Blocks    []Placed       `json:"blocks"`
 	Cuts      []Cut          `json:"cuts"`
 	Marks     []Mark         `json:"marks"`

@@ -102,7 +102,7 @@ func (t *targets) all() []string {
 // write checks the plan, draws it and writes the outputs, all or none.
 func (j *work) write(ui *ui, to targets) error {
 	title := strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))
-	drawer := &impose.Drawer{}
+	drawer := &impose.Drawer{Library: j.fonts}
 	in := guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Font: drawer.Font, Problems: j.problems,
 		Paper: j.paper, Title: title, Files: j.files}
 	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
@@ -120,7 +120,7 @@ func (j *work) write(ui *ui, to targets) error {
 			return err
 		}
 	}
-	pages := len(front) + len(j.plan.Pieces)
+	pages := len(front) + j.plan.Pages()
 	var pdf, report, plan bytes.Buffer
 	ui.begin("drawing")
 	if err := press.Write(&pdf, doc, func(n int) { ui.progress(n, pages) }); err != nil {
@@ -207,7 +207,7 @@ func (j *work) summary(ui *ui, to targets, front int) {
 	if notes := len(j.problems) - j.problems.Errors(); notes > 0 {
 		ui.say("%s; the report lists them.", counted(notes, "note"))
 	}
-	ui.say("To print: %s (%s, the first %d on plain paper)", to.pdf, counted(front+len(j.plan.Pieces), "page"), front)
+	ui.say("To print: %s (%s, the first %d on plain paper)", to.pdf, counted(front+j.plan.Pages(), "page"), front)
 	ui.say("To sort and pay: %s", to.report)
 	if to.plan != "" {
 		ui.say("The plan: %s", to.plan)

@@ -15,6 +15,7 @@ type load struct {
 	printer string
 	what    string
 	many    string
+	carrier *impose.Ride // nil: they feed by themselves
 	pages   []int
 }
 
@@ -26,10 +27,12 @@ func (j *job) loads(stock string) []load {
 			continue
 		}
 		what, many := j.source(p.Piece)
-		at := slices.IndexFunc(out, func(l load) bool { return l.printer == p.Printer && l.what == what })
+		at := slices.IndexFunc(out, func(l load) bool {
+			return l.printer == p.Printer && l.what == what && (l.carrier == nil) == (p.Carrier == nil)
+		})
 		if at < 0 {
 			at = len(out)
-			out = append(out, load{printer: p.Printer, what: what, many: many})
+			out = append(out, load{printer: p.Printer, what: what, many: many, carrier: p.Carrier})
 		}
 		out[at].pages = append(out[at].pages, p.Page)
 	}
@@ -104,6 +107,10 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 		if len(l.pages) > 1 {
 			what = fmt.Sprintf("%d %s", len(l.pages), l.many)
 		}
+		if l.carrier != nil {
+			t.row(p, "x", j.riding(what, l))
+			continue
+		}
 		do := "Load " + what + ": print "
 		if len(printers) > 1 {
 			do = "On " + l.printer + ", load " + what + ": print "
@@ -117,6 +124,20 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 	}
 	t.row(p, "x", last)
 	p.space(measure.Inch * 3 / 20)
+}
+
+// riding says how pieces that no printer pulls are printed on a carrier: the outline's page is the one before the piece's.
+func (j *job) riding(what string, l load) string {
+	var turns []string
+	for _, n := range l.pages {
+		turns = append(turns, fmt.Sprintf("%d, then %d", n-1, n))
+	}
+	each := "it"
+	if len(l.pages) > 1 {
+		each = "each"
+	}
+	return fmt.Sprintf("Too small to feed on %s: %s. For %s print the outline on a plain sheet of %s, fix the piece inside it with tape that comes off, "+
+		"load the sheet again and print the page after: %s.", l.printer, what, each, exact(l.carrier.Size(), j.unit), strings.Join(turns, "; "))
 }
 
 // guidePage is the page of the cutting guide that a stock begins on.

@@ -1,0 +1,137 @@
+package impose
+
+import (
+	"bytes"
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/press"
+	"tuckmark/impose/press/readback"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// TestCarrier: a leftover that no printer pulls is nothing without a carrier, and with one it is used: an outline page, then
+// the piece's own page, both as large as the carrier, the ink inside the outline in PDFium's picture.
+func TestCarrier(t *testing.T) {
+	s := plain(t, nil)
+	scrap := intake.Paper{Stock: "vellum", Size: measure.Size{W: 4 * in, H: 3 * in}, Count: 1, Leftover: true}
+	b := note(s, "OH-1", "vellum", 4*in, 2*in)
+	plan, _ := arrange(t, s, []intake.Block{b}, scrap)
+	if plan.Stocks[0].NewSheets != 1 || plan.Pieces[0].Carrier != nil || plan.Pages() != 1 {
+		t.Errorf("without a carrier: %+v", plan.Stocks)
+	}
+	for i := range s.Stocks {
+		s.Stocks[i].Carrier = &config.Carrier{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Smallest: measure.Size{W: 2 * in, H: 3 * in}}
+	}
+	plan, held := arrange(t, s, []intake.Block{b}, scrap)
+	if len(held) > 0 || plan.Stocks[0].NewSheets != 0 || plan.Pages() != 2 || plan.Pieces[0].Page != 2 {
+		t.Fatalf("with a carrier: %+v, held %+v", plan.Stocks, held)
+	}
+	p := &plan.Pieces[0]
+	at := p.Size().At(p.Carrier.X, p.Carrier.Y)
+	if p.Size() != scrap.Size || at != (measure.Rect{X: 9 * in / 4, Y: 4 * in, W: 4 * in, H: 3 * in}) {
+		t.Errorf("the piece lies at %+v", at)
+	}
+	var pdf bytes.Buffer
+	d := Drawer{}
+	if err := press.Write(&pdf, press.Document{Sections: d.Draw(plan, s)}, nil); err != nil {
+		t.Fatal(err)
+	}
+	doc := readback.Open(t, pdf.Bytes())
+	if doc.Pages() != 2 {
+		t.Fatalf("%d pages", doc.Pages())
+	}
+	const dpi = 288 // an eighth of a point is half a dot
+	for page := range 2 {
+		if doc.Size(page) != s.Stocks[0].Carrier.Size {
+			t.Errorf("page %d is %v", page, doc.Size(page))
+		}
+	}
+	whole := s.Stocks[0].Carrier.Size.At(0, 0)
+	outline, _ := readback.Ink(doc.Grey(0, dpi), dpi, whole)
+	if !grow(outline, in/dpi).Contains(at) || !grow(at, measure.Point/2+in/dpi).Contains(outline) {
+		t.Errorf("the outline is %v, the piece lies at %v", outline, at)
+	}
+	if inside, ink := readback.Ink(doc.Grey(0, dpi), dpi, at.Inset(measure.Same(in/dpi))); ink {
+		t.Errorf("the piece would cover ink at %v", inside)
+	}
+	ink, _ := readback.Ink(doc.Grey(1, dpi), dpi, whole)
+	if !grow(at, in/dpi).Contains(ink) {
+		t.Errorf("ink at %v, beside the piece at %v", ink, at)
+	}
+	text := b.Ink().Move(p.Carrier.X, p.Carrier.Y)
+	if _, there := readback.Ink(doc.Grey(1, dpi), dpi, text); !there {
+		t.Error("no text on the piece")
+	}
+}
+
+// TestCarriersAtRandom checks random jobs whose stocks have carriers and whose paper is scraps.
+func TestCarriersAtRandom(t *testing.T) {
+	riding, small := 0, 0
+	for n := range 60 {
+		c := newChance(t, uint64(5000+n))
+		for i := range c.settings.Stocks {
+			st := &c.settings.Stocks[i]
+			st.Carrier = &config.Carrier{Size: c.settings.Guide, Smallest: measure.Size{W: c.eighths(8, 16), H: c.eighths(12, 24)}}
+			for range 3 {
+				c.paper = append(c.paper, intake.Paper{Stock: st.Name, Size: measure.Size{W: c.eighths(12, 40), H: c.eighths(12, 40)}, Count: 1 + c.IntN(2), Leftover: true})
+			}
+		}
+		blocks := c.blocks(12)
+		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
+		plan, more, _ := Arrange(set, c.paper, c.settings, nil)
+		plan.Hold(append(held, more...))
+		plan.Number(4)
+		for _, fault := range Check(plan, blocks, c.settings) {
+			t.Errorf("job %d: %s", n, fault)
+		}
+		last := 3
+		for _, p := range plan.Pieces {
+			last++
+			if p.Carrier != nil {
+				riding++
+				last++
+			}
+			if p.Page != last {
+				t.Errorf("job %d: page %d should be %d", n, p.Page, last)
+			}
+			for _, r := range p.Leftovers {
+				if r.Keep && (r.W < 7*in/2 || r.H < 5*in) && (r.H < 7*in/2 || r.W < 5*in) {
+					small++
+				}
+			}
+		}
+		if last != 3+plan.Pages() {
+			t.Errorf("job %d: %d pages, not %d", n, last-3, plan.Pages())
+		}
+	}
+	if riding < 60 || small < 20 {
+		t.Errorf("only %d pieces ride, %d small leftovers are kept", riding, small)
+	}
+}
+
+// A plan that says what is not so about a carrier is found out.
+func TestCheckSeesFaultsOfCarriers(t *testing.T) {
+	for name, spoil := range map[string]func(*Plan, *config.Settings){
+		"no carrier":  func(_ *Plan, s *config.Settings) { s.Stocks[0].Carrier = nil },
+		"another one": func(p *Plan, _ *config.Settings) { p.Pieces[0].Carrier.Height -= in },
+		"too small":   func(_ *Plan, s *config.Settings) { s.Stocks[0].Carrier.Smallest.W = 7 * in },
+		"off it":      func(p *Plan, _ *config.Settings) { p.Pieces[0].Carrier.X = 8 * in },
+		"at its edge": func(p *Plan, _ *config.Settings) { p.Pieces[0].Carrier.Y = 17 * in / 2 },
+		"not pulled":  func(_ *Plan, s *config.Settings) { s.Printers[0].Longest = 10 * in },
+	} {
+		s := plain(t, nil)
+		s.Stocks[0].Carrier = &config.Carrier{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Smallest: measure.Size{W: 2 * in, H: 3 * in}}
+		b := note(s, "OH-1", s.Stocks[0].Name, 4*in, 2*in)
+		b.Tuck = measure.Sides{}
+		plan, _ := arrange(t, s, []intake.Block{b}, intake.Paper{Stock: s.Stocks[0].Name, Size: measure.Size{W: 4 * in, H: 5 * in / 2}, Count: 1, Leftover: true})
+		if plan.Pieces[0].Carrier == nil {
+			t.Fatal("it does not ride")
+		}
+		if spoil(plan, s); len(Check(plan, []intake.Block{b}, s)) == 0 {
+			t.Errorf("%s: not found", name)
+		}
+	}
+}
