@@ -412,7 +412,8 @@ func (f *formWriter) help() {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, title))
 		} else {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, body))
+			f.do(f.file.SetRowHeight(sheet, i+1, float64(16*max(1, wrapped(l, 80)))))
 		}
 	}
-	f.do(f.file.SetColWidth(sheet, "A", "A", 100))
+	f.do(f.file.SetColWidth(sheet, "A", "A", 84))
 }
