@@ -412,8 +412,11 @@ func (f *formWriter) help() {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, title))
 		} else {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, body))
-			f.do(f.file.SetRowHeight(sheet, i+1, float64(16*max(1, wrapped(l, 80)))))
+			f.do(f.file.SetRowHeight(sheet, i+1, float64(16*max(1, wrapped(l, 95)))))
 		}
 	}
 	f.do(f.file.SetColWidth(sheet, "A", "A", 84))
+	wide, high, on := 1, 0, true
+	f.do(f.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{FitToWidth: &wide, FitToHeight: &high}))
+	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
 }

@@ -1,0 +1,240 @@
+package intake
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"tuckmark/config/measure"
+)
+
+// space reads the space: a size in one cell, or width and height.
+func (e *entry) space(b *Block) bool {
+	c, col := e.cell(asSpace)
+	wide, wcol := e.cell(asWidth)
+	high, hcol := e.cell(asHeight)
+	if c == nil && wide != nil && high == nil && wide.kind == words {
+		if s, err := measure.ParseSize(wide.text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
+			b.Space = s
+			return e.positive(wcol, s.W, "width") && e.positive(wcol, s.H, "height")
+		}
+	}
+	if c == nil {
+		w, okW := e.side(wide, wcol, "width")
+		h, okH := e.side(high, hcol, "height")
+		b.Space = measure.Size{W: w, H: h}
+		if okW && okH {
+			e.units(wide, high, wcol, hcol, b.Space)
+		}
+		return okW && okH
+	}
+	if !e.readable(c, col) {
+		return false
+	}
+	if c.kind == date {
+		e.wasMeasure(col, "space", *c.more.moment)
+		return false
+	}
+	s, err := measure.ParseSize(c.text, e.unit(col))
+	if err != nil {
+		e.measureError(col, err)
+		return false
+	}
+	if !e.positive(col, s.W, "width") || !e.positive(col, s.H, "height") {
+		return false
+	}
+	b.Space = s
+	for _, o := range []struct {
+		c    *cell
+		col  *Column
+		l    measure.Length
+		name string
+	}{{wide, wcol, s.W, "width"}, {high, hcol, s.H, "height"}} {
+		if o.c == nil {
+			continue
+		}
+		l, ok := e.side(o.c, o.col, o.name)
+		if !ok {
+			return false
+		}
+		if l != o.l {
+			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(e.settings.Unit), quote(c.text)), "the row gives the space twice, and differently", "delete one of the two")
+			return false
+		}
+	}
+	return true
+}
+
+// units points out a row where one side has its unit and the other has none, and is read in another.
+func (e *entry) units(wide, high *cell, wcol, hcol *Column, s measure.Size) {
+	w, h := namedUnit(wide), namedUnit(high)
+	switch {
+	case w != "" && h == "" && w != e.unit(hcol).String():
+		e.note(hcol, fmt.Sprintf("the height is read as %s, though the width is in %s", s.H.Format(e.unit(hcol)), w), "the height has no unit of its own", "type the unit beside both")
+	case h != "" && w == "" && h != e.unit(wcol).String():
+		e.note(wcol, fmt.Sprintf("the width is read as %s, though the height is in %s", s.W.Format(e.unit(wcol)), h), "the width has no unit of its own", "type the unit beside both")
+	}
+}
+
+// namedUnit is the unit that a cell itself names, or "".
+func namedUnit(c *cell) string {
+	text := c.text
+	if c.kind == number {
+		text = c.more.value
+	}
+	last := strings.LastIndexFunc(text, unicode.IsNumber) // ½ is one, too
+	_, size := utf8.DecodeRuneInString(text[max(0, last):])
+	if u, ok := measure.ParseUnit(text[max(0, last)+size:]); ok {
+		return u.String()
+	}
+	return ""
+}
+
+// side reads a width or a height.
+func (e *entry) side(c *cell, col *Column, name string) (measure.Length, bool) {
+	if c == nil {
+		e.fail(col, "the "+name+" is missing", "", "measure the space on the page and type its "+name)
+		return 0, false
+	}
+	if !e.readable(c, col) {
+		return 0, false
+	}
+	l, ok := e.length(c, col, name)
+	return l, ok && e.positive(col, l, name)
+}
+
+// length reads a measure as a person saw it in the cell.
+func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool) {
+	text := c.text
+	switch c.kind {
+	case date:
+		e.wasMeasure(col, name, *c.more.moment)
+		return 0, false
+	case number:
+		text = c.more.value
+	default:
+		if m, ok := dateText(text); ok {
+			e.wasMeasure(col, name, m)
+			return 0, false
+		}
+	}
+	l, err := measure.Parse(text, e.unit(col))
+	if m := sideSaid.FindStringSubmatch(text); err != nil && m != nil { // 4 in wide
+		if said, bad := measure.Parse(m[1], e.unit(col)); bad == nil {
+			l, err = said, nil
+		}
+	}
+	if err != nil {
+		e.measureError(col, err)
+		return 0, false
+	}
+	return l, true
+}
+
+var sideSaid = regexp.MustCompile(`(?i)^(.*[^a-z])(?:wide|w|width|across|high|h|height|tall|down)[ .]*$`)
+
+func (e *entry) measureError(col *Column, err error) {
+	hint := ""
+	if m := (*measure.Error)(nil); errors.As(err, &m) {
+		hint = m.Hint
+	}
+	e.fail(col, err.Error(), "", hint)
+}
+
+func (e *entry) positive(col *Column, l measure.Length, name string) bool {
+	switch {
+	case l == 0:
+		e.fail(col, "the "+name+" is nought", "nothing fits a space without a "+name, "measure the space on the page again")
+	case l < 0:
+		e.fail(col, "the "+name+" is less than nought", "a space has no "+name+" below nought", "type it without the minus")
+	}
+	return l > 0
+}
+
+// wasMeasure explains a date where a measure should be: both what it is and what it may have been, and it guesses neither.
+func (e *entry) wasMeasure(col *Column, name string, m moment) {
+	sizes := m.sizes()
+	if len(sizes) == 0 {
+		e.fail(col, fmt.Sprintf("the %s is a time of day: %s", name, m), "", "type it like 4 1/2 or 4.5")
+		return
+	}
+	likely := strings.ReplaceAll(sizes[0], "-", " ")
+	e.fail(col, fmt.Sprintf("the %s became a date: %s", name, m), "spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
+		fmt.Sprintf("type it with its unit, like %s in or 4 1/2 in, or format the cell as text first", likely))
+}
+
+var (
+	dateLike = regexp.MustCompile(`(?i)^(?:[0-9]{1,2}[-./ ](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?(?:[-./ ][0-9]{2,4})?|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[-./ ][0-9]{1,4}|` +
+		`[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}|[0-9]{1,2}-[0-9]{1,2}-[0-9]{2,4}|[0-9]{4}-[0-9]{2}-[0-9]{2})$`)
+	monthName   = regexp.MustCompile(`([A-Za-z]{3})[A-Za-z]*`)
+	dateLayouts = []string{"2-Jan-06", "2-Jan-2006", "2-Jan", "Jan-2", "Jan-06", "Jan-2006", "1-2-2006", "2-1-2006", "1-2-06", "2-1-06", "2006-1-2"}
+)
+
+// dateText recognises a date that was saved as text, as in a CSV file from a spreadsheet: 2-Apr, 04/02/2026.
+func dateText(s string) (moment, bool) {
+	s = strings.TrimSpace(s)
+	if !dateLike.MatchString(s) {
+		return moment{}, false
+	}
+	s = monthName.ReplaceAllString(s, "$1")
+	s = strings.ReplaceAll(strings.NewReplacer("/", "-", ".", "-", " ", "-").Replace(s), "--", "-")
+	for _, layout := range dateLayouts {
+		if t, err := time.Parse(layout, s); err == nil {
+			l := look{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"), year: strings.Contains(layout, "06")}
+			if layout == "2006-1-2" {
+				l.day = true
+			}
+			return moment{t, l}, true
+		}
+	}
+	return moment{}, false
+}
+
+// fits holds back what no sheet of the stock can hold, and what leaves no room for ink.
+func (e *entry) fits(b *Block) {
+	col := e.sheet.column(asSpace)
+	if col == nil {
+		col = e.sheet.column(asWidth)
+	}
+	if b.Ink().Empty() {
+		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s", quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
+		return
+	}
+	sizes := e.sheets[b.Stock]
+	if len(sizes) == 0 {
+		return
+	}
+	holds := func(s measure.Size) bool {
+		for _, o := range sizes {
+			if s.Within(o) || s.Turn().Within(o) {
+				return true
+			}
+		}
+		return false
+	}
+	unit := e.settings.Unit
+	hint := "check the measures and their unit, or choose a stock with larger sheets"
+	if small := (measure.Size{W: b.Space.W * 10 / 254, H: b.Space.H * 10 / 254}); e.unit(col) == measure.In && b.Space.W > 30*measure.Inch && holds(small) {
+		hint = "if it is in millimetres, type mm beside the number"
+	}
+	switch {
+	case !holds(b.Space):
+		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), hint)
+	case !holds(b.Trim()):
+		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
+	}
+}
+
+func largest(sizes []measure.Size) measure.Size {
+	best := sizes[0]
+	for _, s := range sizes {
+		if s.Area() > best.Area() {
+			best = s
+		}
+	}
+	return best
+}
