@@ -13,9 +13,11 @@ import (
 	"tuckmark/impose/pack"
 )
 
+var began = time.Now()
+
 func main() {
 	turn := flag.Bool("turn", false, "items may be turned")
-	seconds := flag.Float64("seconds", 0, "work on each instance for so long (by the clock)")
+	seconds := flag.Float64("seconds", 0, "processor seconds for each instance")
 	effort := flag.Int("effort", pack.DefaultEffort, "iterations for each item")
 	list := flag.Bool("list", false, "a line for each instance")
 	flag.Usage = func() {
@@ -47,10 +49,9 @@ func main() {
 func run(out io.Writer, instances []instance, turn bool, seconds float64, effort int, list bool) {
 	w := bufio.NewWriter(out)
 	defer w.Flush()
-	start := time.Now()
 	sheets, bound := 0, 0
 	for _, in := range instances {
-		began := time.Now()
+		start := worked()
 		j, a := in.pack(turn, seconds, effort)
 		if faults := pack.Verify(j, a); len(faults) > 0 || len(a.Unplaced) > 0 {
 			fmt.Fprintf(w, "%s: unsound: %v\n", in.name, faults)
@@ -58,11 +59,11 @@ func run(out io.Writer, instances []instance, turn bool, seconds float64, effort
 		sheets += len(a.Laid)
 		bound += a.Bound
 		if list {
-			fmt.Fprintf(w, "%s sheets %d bound %d seconds %.3f\n", in.name, len(a.Laid), a.Bound, time.Since(began).Seconds())
+			fmt.Fprintf(w, "%s sheets %d bound %d seconds %.3f\n", in.name, len(a.Laid), a.Bound, (worked() - start).Seconds())
 			w.Flush()
 		}
 	}
-	fmt.Fprintf(w, "total %d bound %d instances %d seconds %.1f\n", sheets, bound, len(instances), time.Since(start).Seconds())
+	fmt.Fprintf(w, "total %d bound %d instances %d seconds %.1f\n", sheets, bound, len(instances), worked().Seconds())
 }
 
 // pack packs the instance. To work for some seconds it takes the time of a short try, and from it the effort for one long one.
@@ -72,16 +73,16 @@ func (in instance) pack(turn bool, seconds float64, effort int) (pack.Job, pack.
 		return j, pack.Pack(j)
 	}
 	const short = 100
-	began := time.Now()
-	end := began.Add(time.Duration(seconds * float64(time.Second)))
+	start := worked()
+	end := start + time.Duration(seconds*float64(time.Second))
 	j := in.job(turn, short)
 	first := pack.Pack(j)
-	took := time.Since(began)
+	took := worked() - start
 	if len(first.Laid) <= first.Bound || took <= 0 {
 		return j, first
 	}
-	j.Effort = int(short * float64(time.Until(end)) / float64(took))
-	j.Stop = func() bool { return time.Now().After(end) }
+	j.Effort = int(short * float64(end-worked()) / float64(took))
+	j.Stop = func() bool { return worked() > end }
 	if a := pack.Pack(j); len(a.Laid) < len(first.Laid) {
 		return j, a
 	}
