@@ -50,7 +50,8 @@ type Face struct {
 	upem                     int64
 	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
 	bold, italic             bool
-	idle                     sync.Pool // of *shaper
+	ascii                    [0x80]bool // the characters of ASCII that it has
+	idle                     sync.Pool  // of *shaper
 }
 
 // Name is the face's name as a person would write it: "Serif Bold".
@@ -200,6 +201,10 @@ func load(data []byte, index int, name string) (f *Face, err error) {
 	if f.postScript == "" {
 		f.postScript = name
 	}
+	for r := range f.ascii {
+		g, ok := parsed.NominalGlyph(rune(r))
+		f.ascii[r] = ok && g != 0
+	}
 	probe := font.NewFace(parsed)
 	f.vertical(ld, probe)
 	f.xHeight = f.scale(int64(probe.LineMetric(font.XHeight)))
@@ -266,12 +271,13 @@ func (f *Face) scale(units int64) int64 { return units * em / f.upem }
 
 // has reports whether the face can show a character, perhaps as a letter and its accent.
 func (f *Face) has(r rune) bool {
+	if r < 0x80 {
+		return f.ascii[r]
+	}
 	if g, ok := f.font.NominalGlyph(r); ok && g != 0 {
 		return true
 	}
 	switch {
-	case r < 0x80:
-		return false
 	case ignorable(r):
 		return true
 	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one

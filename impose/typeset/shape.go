@@ -255,7 +255,7 @@ func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *f
 		for j < len(text) && mark(text[j]) {
 			j++
 		}
-		if s := language.LookupScript(text[i]); s.Strong() {
+		if s := scriptOf(text[i]); s.Strong() {
 			script = s
 		}
 		style := uint8(0)
@@ -296,10 +296,21 @@ func (t *textSetter) lend(p *paragraph, cluster []rune, style uint8) *Face {
 	return t.library.lender(cluster, style&bold != 0, style&italic != 0)
 }
 
+// scriptOf is language.LookupScript, faster for what is typed most.
+func scriptOf(r rune) language.Script {
+	switch {
+	case r >= 0x80:
+		return language.LookupScript(r)
+	case r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z':
+		return language.Latin
+	}
+	return language.Common
+}
+
 // leadingScript is the script of the first letter that has one of its own.
 func leadingScript(text []rune) language.Script {
 	for _, r := range text {
-		if s := language.LookupScript(r); s.Strong() {
+		if s := scriptOf(r); s.Strong() {
 			return s
 		}
 	}

@@ -126,6 +126,11 @@ func read(b *intake.Block) (out []typed, f *fault) {
 				st ^= italic
 			}
 			for i, c := range run.Text {
+				if c > ' ' && c < 0x7F { // most of what is typed
+					letters = true
+					p.add(c, st)
+					continue
+				}
 				if c == utf8.RuneError && f == nil {
 					f = &fault{what: "the text has a character that was lost on its way", cause: "it shows as � or a box: the file was saved with another set of characters, or only half of an emoji was copied",
 						hint: fmt.Sprintf("type it again after %s", measure.Quote(ending(run.Text[:i]))), column: column}
