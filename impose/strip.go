@@ -16,7 +16,8 @@ import (
 type Strip struct {
 	Plan  *Plan        // one piece, the block at its leading end
 	Rest  measure.Size // what the piece measures afterwards, as it feeds; nought: nothing remains
-	Feeds bool         // whether the rest still feeds
+	Feeds bool         // whether the rest still feeds, or may ride
+	Rides bool         // the rest feeds only on a carrier
 	More  int          // blocks like this one that could be printed on the rest, one after the other
 	Last  measure.Size // what would remain after those; the next block would need another piece
 	Why   string       // why that does not serve: it no longer feeds, or has no room for the block
@@ -33,7 +34,7 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 			Hint: "add the stock to a printer's “takes”, or choose another stock"}
 	}
 	piece = f.asFed(piece)
-	if f.by(piece) < 0 {
+	if len(f.hosts(piece)) == 0 {
 		return nil, &problem.Problem{What: fmt.Sprintf("a piece of %s cannot be printed", piece.About(u)), Cause: f.unfed(piece, u),
 			Hint: "take a larger piece or a whole sheet, or correct --on if it is measured wrong"}
 	}
@@ -46,14 +47,18 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 	a := arranger{settings: s, plan: &Plan{Version: 1, Pieces: []Piece{}, Precuts: []Precut{}, Stocks: []Use{}, Held: []Held{}}}
 	src := Source{Kind: FromLeftover, Sheet: 1, Width: piece.W, Height: piece.H, Name: "piece of " + piece.About(u)}
 	p := a.piece(stock.Name, best.piece, src, best.tree, []copyOf{{set, 1}})
+	if !f.printers[best.piece.Printer].Feeds(piece) {
+		_, p.Carrier = f.ride(piece)
+	}
 	p.bare()
 	a.plan.Pieces = append(a.plan.Pieces, p)
 	a.plan.Number(1)
 	rest := f.asFed(measure.Size{W: piece.W, H: piece.H - best.length})
 	out := &Strip{Plan: a.plan, Rest: rest, Last: rest}
-	out.Feeds = !out.Rest.At(0, 0).Empty() && f.by(out.Rest) >= 0
+	out.Feeds = !rest.At(0, 0).Empty() && len(f.hosts(rest)) > 0
+	out.Rides = out.Feeds && f.by(rest) < 0
 	for !out.Last.At(0, 0).Empty() {
-		if f.by(out.Last) < 0 {
+		if len(f.hosts(out.Last)) == 0 {
 			out.Why = f.unfed(out.Last, u)
 			break
 		}
@@ -78,14 +83,24 @@ type ending struct {
 	turned bool
 }
 
+// hosts are a piece as each printer that pulls it sees it, or as it rides on its carrier.
+func (f feed) hosts(size measure.Size) []pack.Piece {
+	var out []pack.Piece
+	for _, i := range f.takers {
+		if f.printers[i].Feeds(size) {
+			out = append(out, f.piece(size.At(0, 0), i))
+		}
+	}
+	if by, _ := f.ride(size); len(out) == 0 && by >= 0 {
+		out = append(out, pack.Piece{Rect: size.At(0, 0), Printer: by})
+	}
+	return out
+}
+
 // end is the way that takes the least of the piece; false: there is none.
 func (f feed) end(size, trim measure.Size, blank measure.Sides, turn bool) (ending, bool) {
 	var all []ending
-	for _, i := range f.takers {
-		if !f.printers[i].Feeds(size) {
-			continue
-		}
-		on := f.piece(size.At(0, 0), i)
+	for _, on := range f.hosts(size) {
 		for _, turned := range []bool{false, true} {
 			t, b := trim, blank
 			if turned {
@@ -227,6 +242,9 @@ func (f feed) unfed(size measure.Size, u measure.Unit) string {
 			why = "longer than " + p.Longest.About(u)
 		}
 		all = append(all, fmt.Sprintf("“%s” pulls nothing %s", p.Name, why))
+	}
+	if c := f.stock.Carrier; c != nil {
+		all = append(all, "it is too small or too large for its carrier")
 	}
 	return join(all)
 }

@@ -54,12 +54,18 @@ func block(code, owner string, w, h measure.Length, stock string, s *config.Sett
 // TestStrips lays random blocks on random pieces. The plain checker must find nothing; the first cut across the whole piece
 // must leave the rest that was promised; and the promise of how many more would fit must hold when they are laid.
 func TestStrips(t *testing.T) {
-	laid, single := 0, 0
+	laid, single, riding := 0, 0, 0
 	for n := range 400 {
 		c := newChance(t, uint64(3000+n))
 		b := c.blocks(1)[0]
 		b.Text, b.Title, b.End, b.Copies = c.text(3), "", "", 1
 		piece := measure.Size{W: c.eighths(24, 68), H: c.eighths(36, 112)}
+		if n%4 == 0 {
+			for i := range c.settings.Stocks {
+				c.settings.Stocks[i].Carrier = &config.Carrier{Size: c.settings.Guide, Smallest: measure.Size{W: 2 * measure.Inch, H: 2 * measure.Inch}}
+			}
+			piece = measure.Size{W: c.eighths(20, 40), H: c.eighths(20, 60)}
+		}
 		if n%3 == 0 {
 			piece.W = b.Trim().W
 		}
@@ -68,6 +74,9 @@ func TestStrips(t *testing.T) {
 			continue
 		}
 		laid++
+		if strip.Plan.Pieces[0].Carrier != nil {
+			riding++
+		}
 		for _, fault := range Check(strip.Plan, []intake.Block{b}, c.settings) {
 			t.Errorf("piece %d: %s", n, fault)
 		}
@@ -102,7 +111,7 @@ func TestStrips(t *testing.T) {
 			t.Errorf("piece %d: %v remains, %v was promised", n, rest, strip.Last)
 		}
 	}
-	if laid < 100 || single < 20 {
-		t.Errorf("only %d laid, %d of them with one cut", laid, single)
+	if laid < 100 || single < 20 || riding < 20 {
+		t.Errorf("only %d laid, %d of them with one cut, %d riding", laid, single, riding)
 	}
 }

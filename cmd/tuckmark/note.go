@@ -23,6 +23,7 @@ import (
 type note struct {
 	fields []noteField
 	on     string
+	fonts  *typeset.Library
 }
 
 type noteField struct{ flag, heading, text string }
@@ -188,9 +189,10 @@ func (n *note) set(ui *ui, s *config.Settings, text string, hand measure.Size) (
 		sizes = append(sizes, hand)
 	}
 	block, problems := intake.One(fields, s, sizes...)
+	n.fonts = typeset.NewLibrary(s.Fonts)
 	var set []typeset.Setting
 	if problems.Errors() == 0 {
-		set, _, problems = typeset.Set(typeset.NewLibrary(s.Fonts), []intake.Block{block}, s, nil)
+		set, _, problems = typeset.Set(n.fonts, []intake.Block{block}, s, nil)
 	}
 	for i := range problems { // there are no cells to point at
 		problems[i].Place = problem.Place{File: flags[problems[i].Place.Column]}
@@ -209,7 +211,7 @@ func (u *ui) nothing(list problem.List) error {
 }
 
 func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets) error {
-	var d impose.Drawer
+	d := impose.Drawer{Library: n.fonts}
 	var pdf, plan bytes.Buffer
 	if err := press.Write(&pdf, press.Document{Title: "Note", Sections: d.Draw(strip.Plan, s)}, nil); err != nil {
 		ui.fault(err)
@@ -244,7 +246,13 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *impose.Strip, to targets)
 	p := &strip.Plan.Pieces[0]
 	b := &p.Blocks[0]
 	stock, _ := s.Stock(p.Stock)
-	ui.say("To print: %s, on “%s” with the printer “%s”: %s, %s edge first", to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Width.About(u))
+	if p.Carrier == nil {
+		ui.say("To print: %s, on “%s” with the printer “%s”: %s, %s edge first", to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Width.About(u))
+	} else {
+		ui.say("To print: %s, on “%s” with the printer “%s”; the piece of %s is too small to feed and rides on a sheet of %s:",
+			to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Carrier.Size().About(u))
+		ui.say("  print page 1 on plain paper, fix the piece inside its outline, load it again and print page 2")
+	}
 	var advice []string
 	for _, a := range []string{stock.Tray, stock.Quality} {
 		if a != "" {
@@ -265,7 +273,7 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *impose.Strip, to targets)
 		from, edge := c.At-c.Rect.Y, "upper edge"
 		if c.Axis == "down" {
 			from, edge = c.At-c.Rect.X, "left edge"
-		} else if c.Rect.Y == 0 {
+		} else if c.Rect.Y == 0 && p.Carrier == nil {
 			edge = "edge that went in first"
 		}
 		how := "measured"
@@ -284,21 +292,25 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *impose.Strip, to targets)
 	if tuck := tuckOf(b.Setting.Block.Tuck, u); tuck != "" {
 		ui.say("  the blank %s goes under the layer", tuck)
 	}
-	turned := ""
+	after := "Afterwards: the piece measures " + strip.Rest.About(u)
 	if strip.Rest.W != p.Width {
-		turned = ", turned,"
+		after += ", turned,"
+	}
+	serves := " and still feeds"
+	if strip.Rides {
+		serves = " and can still ride"
 	}
 	switch {
 	case strip.Rest.At(0, 0).Empty():
 		ui.say("Afterwards: nothing remains of the piece.")
 	case !strip.Feeds:
-		ui.say("Afterwards: the piece measures %s and no longer feeds: %s.", strip.Rest.About(u), strip.Why)
+		ui.say("%s and no longer feeds: %s.", after, strip.Why)
 	case strip.More == 0:
-		ui.say("Afterwards: the piece measures %s%s and still feeds, but has no room for another block like this.", strip.Rest.About(u), turned)
+		ui.say("%s, but has no room for another block like this.", after+serves)
 	case strip.Why == "":
-		ui.say("Afterwards: the piece measures %s%s and still feeds. %s like this, and it is used up.", strip.Rest.About(u), turned, upperFirst(another(strip.More)))
+		ui.say("%s. %s like this, and it is used up.", after+serves, upperFirst(another(strip.More)))
 	default:
-		ui.say("Afterwards: the piece measures %s%s and still feeds.", strip.Rest.About(u), turned)
+		ui.say("%s.", after+serves)
 		ui.say("  After %s like this it would measure %s: %s.", another(strip.More), strip.Last.About(u), strip.Why)
 	}
 }
