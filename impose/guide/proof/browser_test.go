@@ -167,6 +167,7 @@ func (b *tab) print() []byte {
 
 // TestSilence: the page asks for nothing, and no text of it runs, however hostile; each text is there as typed.
 func TestSilence(t *testing.T) {
+	start(t)
 	in := hostile(t)
 	if len(in.Set) < len(nasty) {
 		t.Fatalf("%d blocks of %d can be set: %v", len(in.Set), len(nasty), in.Problems)
@@ -216,6 +217,7 @@ func TestPicture(t *testing.T) {
 		{"Sans", "שלום לכולם 123 abc"}, {"DejaVu Sans", "سلام e\u0301a\u0323\u0302"},
 	} {
 		t.Run(c.font+" "+c.text[:4], func(t *testing.T) {
+			start(t)
 			in := job(t, rows(t, "one.csv", "Name,Journaling,Width,Height,Stock,Font,Tuck", []string{"Ann", c.text, "114.3 mm", "2", "cardstock", c.font, "1/4"}), nil)
 			if len(in.Set) != 1 {
 				t.Skipf("cannot be set: %v", in.Problems)
@@ -311,6 +313,7 @@ func near(a, b measure.Length) measure.Length { return max(a-b, b-a) }
 
 // TestChoose: owner, search and notes choose blocks; a link shows its block whatever was chosen.
 func TestChoose(t *testing.T) {
+	start(t)
 	in := job(t, sample, nil)
 	b := open(t, pageOf(t, in), 1280, "light")
 	shown := func() int {
@@ -355,6 +358,7 @@ func TestChoose(t *testing.T) {
 
 // TestAnswersReturn: what is ticked and typed comes back through the text on the clipboard, and holds back what it must.
 func TestAnswersReturn(t *testing.T) {
+	start(t)
 	in := job(t, sample, nil)
 	b := open(t, pageOf(t, in), 360, "light")
 	b.js(`{
@@ -392,6 +396,7 @@ func TestAnswersReturn(t *testing.T) {
 
 // TestKeyboard: the tab key leads through everything that can be done, in the order of the page, and each shows that it is there.
 func TestKeyboard(t *testing.T) {
+	start(t)
 	in := small(t, "One", "Two")
 	b := open(t, pageOf(t, in), 360, "light")
 	var seen []string
@@ -417,6 +422,7 @@ func TestKeyboard(t *testing.T) {
 
 // TestWithoutScripts: everything is there to be seen, and nothing that would do nothing.
 func TestWithoutScripts(t *testing.T) {
+	start(t)
 	in := job(t, "../../../samples/broken.csv", nil)
 	b := open(t, pageOf(t, in), 360, "light", chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
 		_, err := chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
@@ -439,6 +445,7 @@ func TestAxe(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	start(t)
 	clean, broken := pageOf(t, job(t, sample, nil)), pageOf(t, job(t, "../../../samples/broken.csv", nil))
 	for _, c := range []struct {
 		page   string
@@ -476,6 +483,7 @@ func TestAxe(t *testing.T) {
 
 // TestThousand: 1,000 blocks open and scroll. Times are noisy on a shared machine: the limits are for what is plainly wrong.
 func TestThousand(t *testing.T) {
+	start(t)
 	in := job(t, many(t, 1000), map[string]string{"effort": "0"})
 	page := pageOf(t, in)
 	b := open(t, page, 360, "light")

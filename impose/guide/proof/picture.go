@@ -218,7 +218,7 @@ func (d *drawing) piece(p *impose.Piece) template.HTML {
 			rect(&b, r.Rect, `class="keep"`)
 			label(&b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().About(d.in.Settings.Unit), r.Rect)
 		} else {
-			rect(&b, r.Rect, `fill="url(#scrap)"`)
+			rect(&b, r.Rect, `class="scrap" fill="url(#scrap)"`)
 		}
 	}
 	for _, pl := range p.Blocks {
