@@ -7,20 +7,30 @@ import (
 )
 
 // Label sets a text in one line from the origin 0, 0 and gives its width. Letters that the face lacks come from others; what no
-// font has, and control characters, become question marks, for a label must not fail.
-func (l *Library) Label(f *Face, size measure.Length, text string) ([]Span, measure.Length) {
+// font has becomes a question mark, and control characters are dropped, for a label must not fail.
+func (l *Library) Label(f *Face, size measure.Length, text string) (spans []Span, width measure.Length) {
 	t := newTextSetter(l, "")
-	defer t.close()
+	defer t.settle(func() { spans, width = nil, 0 })
 	p := t.plain(f, text)
 	line := t.make(p, 0, len(p.text), false)
 	return t.place(p, &line, spot{size: size}, nil), above(line.width, size)
 }
 
+// settle closes a setter, unless a font made the shaper panic: then its shapers are not to be used again, and there is nothing
+// to show.
+func (t *textSetter) settle(nothing func()) {
+	if recover() != nil {
+		nothing()
+		return
+	}
+	t.close()
+}
+
 // Paragraph breaks a text into lines no wider than width, ragged and without hyphens. Each line starts from the origin 0, 0. A
 // word that is wider than the width stands alone and reaches beyond it.
-func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) [][]Span {
+func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) (lines [][]Span) {
 	t := newTextSetter(l, "")
-	defer t.close()
+	defer t.settle(func() { lines = nil })
 	p := t.plain(f, text)
 	bs := t.breakpoints(p, penaltyTyped, false)
 	room := parts(width, size)
@@ -33,14 +43,13 @@ func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) []
 	r := b.rules(room)
 	r.tail = 0
 	t.best.run(bs, room, &r, 0)
-	var out [][]Span
 	from := 0
 	for _, i := range t.best.path(t.best.result(0)) {
 		line := t.make(p, from, bs[i].end, bs[i].soft)
-		out = append(out, t.place(p, &line, spot{size: size}, nil))
+		lines = append(lines, t.place(p, &line, spot{size: size}, nil))
 		from = bs[i].next
 	}
-	return out
+	return lines
 }
 
 // plain shapes a text of one style.

@@ -300,15 +300,20 @@ func (b *body) english() bool {
 	return hits > 0 && hits*100 >= commonShare*words
 }
 
-// roomy reports whether the text would fit size s if words could be broken anywhere, so that hyphens may help.
+// roomy reports whether the text might fit size s if words could be broken anywhere, so that hyphens may help. Each line may
+// lose a space at its end.
 func (b *body) roomy(s measure.Length) bool {
 	h := b.height(s, func(i int) int {
 		bs := b.parts[i].breaks
-		total, width := bs[len(bs)-1].width-bs[len(bs)-1].shrink, b.width(i, s)
-		if b.align != config.Justified {
-			total = bs[len(bs)-1].width
+		last, width := &bs[len(bs)-1], max(1, b.width(i, s))
+		total, space := last.width, int64(0)
+		if b.align == config.Justified {
+			total -= last.shrink
 		}
-		return int(max(1, (total+width-1)/max(width, 1)*95/100))
+		for j := range bs {
+			space = max(space, bs[j].width1-bs[j].width)
+		}
+		return int(max(1, (total+space+width+space-1)/(width+space)))
 	})
 	return h <= b.box.H
 }
