@@ -39,7 +39,6 @@ func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan
 		}
 		slices.Sort(hand)
 		all.merge(p.whole(hand, all.counts, gap, its/2*int64(len(hand))/int64(n), 0))
-		p.tick(b, 2*k)
 	}
 	p.level(&all, gap, its/2, n)
 	return all
@@ -83,7 +82,6 @@ func (p *packer) level(all *plan, gap measure.Length, its int64, n int) {
 		for _, l := range all.sheets {
 			all.cost += l.cost
 		}
-		p.tick(6+round, 12)
 		if worst = worst / 2; worst*20 < batch {
 			break
 		}
@@ -101,12 +99,6 @@ func (q *plan) merge(o plan) {
 	q.out = append(q.out, o.out...)
 	q.cost += o.cost
 	q.counts = o.counts
-}
-
-func (p *packer) tick(done, of int) {
-	if p.Tick != nil {
-		p.Tick(done, of)
-	}
 }
 
 // whole packs the items in one go: its rounds to lower the cost, more to enlarge the leftover.

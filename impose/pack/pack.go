@@ -34,20 +34,37 @@ func Pack(j Job) Answer {
 	p := newPacker(&j)
 	best := p.best()
 	p.gather(&best)
+	p.progress.add(p.progress.total)
 	return p.answer(best)
 }
 
 // packer holds what all steps of one job share.
 type packer struct {
 	*Job
-	ids   []int // items that fit somewhere
-	never []int // items that fit nowhere
-	done  int
-	total int
+	ids      []int // items that fit somewhere
+	never    []int // items that fit nowhere
+	progress *progress
+}
+
+// progress counts rounds of the search towards what Job.Tick is told. Two searches may share it.
+type progress struct {
+	sync.Mutex
+	tick        func(done, of int)
+	done, total int64
+}
+
+func (p *progress) add(rounds int64) {
+	if p == nil || p.tick == nil {
+		return
+	}
+	p.Lock()
+	defer p.Unlock()
+	p.done = min(p.done+rounds, p.total)
+	p.tick(int(p.done*1000/max(p.total, 1)), 1000)
 }
 
 func newPacker(j *Job) *packer {
-	p := &packer{Job: j}
+	p := &packer{Job: j, progress: &progress{tick: j.Tick}}
 	type class struct {
 		Item
 	}
@@ -82,9 +99,11 @@ func (p *packer) fullCounts() []int {
 // that takes no more of them and leaves a leftover nearly as large, else on each piece whose items still go on.
 func (p *packer) best() plan {
 	effort := int64(p.Effort)
+	p.progress.total = effort * int64(min(max(len(p.ids), few), most))
 	if p.Gap == 0 || !p.Auto {
 		return p.solve(p.ids, p.fullCounts(), p.Gap, effort)
 	}
+	p.progress.total *= 2
 	var dense, loose plan
 	var both sync.WaitGroup
 	both.Go(func() { dense = p.solve(p.ids, p.fullCounts(), 0, effort) })
@@ -127,7 +146,7 @@ func (p *packer) loosen(q plan) plan {
 			each(t, func(leaf *Node) { ids = append(ids, leaf.Item) })
 			one := *p.Job
 			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Ways: []Way{{Pieces: []Piece{pieces[k]}}}}}
-			sub := packer{Job: &one}
+			sub := packer{Job: &one, progress: p.progress}
 			loose := sub.solve(ids, []int{1}, p.Gap, int64(p.Effort)/4)
 			if len(loose.out) > 0 {
 				continue
@@ -208,15 +227,17 @@ func (p *packer) uniform(ids []int) bool {
 func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, safe bool) plan {
 	s := newSpace(p.Job, ids, counts, gap, safe)
 	v := newSolver(s)
+	v.progress = p.progress
 	f := v.start()
 	if p.Limits.Keep == nil { // no leftover to look for
-		its, more = its+more, 0
+		its += more
 	}
 	if its > 0 {
 		f = v.improve(f, s.floor(), its)
 	}
 	if more > 0 {
 		f = v.enlarge(f, more)
+		f = v.fewer(f, more/3)
 	}
 	_, most, _ := v.largest(f.trees)
 	out := plan{counts: slices.Clone(counts)}

@@ -102,3 +102,20 @@ func TestRandomJobs(t *testing.T) {
 	}
 	t.Logf("%d of %d items unplaced", unplaced, items)
 }
+
+// Progress never falls, and ends at all of it.
+func TestTick(t *testing.T) {
+	j := randomJob(rand.New(rand.NewSource(5)))
+	j.Effort = 50
+	last, of := -1, 0
+	j.Tick = func(done, total int) {
+		if done < last || done > total {
+			t.Errorf("%d of %d after %d", done, total, last)
+		}
+		last, of = done, total
+	}
+	Pack(j)
+	if last != of || of == 0 {
+		t.Errorf("ended at %d of %d", last, of)
+	}
+}

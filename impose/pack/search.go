@@ -55,6 +55,8 @@ type solver struct {
 	minW  int32 // no item is narrower, as it stands or turned
 	minH  int32
 	iters int64
+
+	progress *progress
 }
 
 func newSolver(s *space) *solver {

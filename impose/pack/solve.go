@@ -68,7 +68,11 @@ func (v *solver) restore(f found) {
 	}
 }
 
-func (v *solver) stopped() bool { return v.job.Stop != nil && v.job.Stop() }
+// stopped is asked every 256 rounds.
+func (v *solver) stopped() bool {
+	v.progress.add(256)
+	return v.job.Stop != nil && v.job.Stop()
+}
 
 // anneal searches within budget until nothing is out and the sheets can be cut, for at most its rounds. It returns
 // whether it came to that, and with best not nil leaves there what had the least area out.
@@ -128,7 +132,7 @@ func (v *solver) improve(best found, floor, its int64) found {
 	if !v.sound(best.trees) && v.anneal(best.cost, (end-v.iters)/4, nil) {
 		best = v.snapshot()
 	}
-	for best.cost > floor && v.iters < end && !v.stopped() {
+	for best.cost > floor && v.iters < end {
 		goal := best.cost - 1
 		v.restore(best)
 		v.begin()
@@ -193,8 +197,10 @@ func (v *solver) enlarge(best found, its int64) found {
 	v.sure = true // with the dummy in them no cuts can be made; without it they are
 	v.minW, v.minH = 0, 0
 	defer func() { v.boxes, v.areas, v.sure = v.boxes[:dummy], v.areas[:dummy], sure }()
-	for end := v.iters + its; v.iters < end && !v.stopped(); {
-		v.iters++
+	for end := v.iters + its; v.iters < end; {
+		if v.iters++; v.iters&255 == 0 && v.stopped() {
+			break
+		}
 		l := &v.lays[v.r.below(len(v.lays))]
 		if l.cost > best.cost || v.counts[l.sheet] == 0 {
 			continue
