@@ -85,17 +85,36 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 	if to.old, err = os.ReadFile(report); err != nil {
 		return ui.disk(problem.Problem{Place: problem.Place{File: report}, What: "the report cannot be read", Cause: reason(err), Hint: "close it in other programs and try again", Disk: true})
 	}
+	if was, other := guide.OtherSettings(to.old, settings); other {
+		j.problems = append(j.problems, otherSettings(report, was, settings))
+	}
 	blocks, found := source.Blocks(codes, settings)
 	j.problems = append(j.problems, found...)
 	paper, found := intake.ReadPaper(report, settings)
 	j.problems = append(j.problems, found...)
 	j.lay(ui, blocks, paper, nil)
+	ui.problems(slices.DeleteFunc(slices.Clone(j.problems), func(p problem.Problem) bool { return p.Severity == problem.Error || p.What != settingsDiffer }), true)
 	if stop := j.status(); stop != nil {
 		ui.problems(j.problems, false)
 		ui.say("Nothing was written: %s to mend.", counted(j.problems.Errors(), "error"))
 		return stop
 	}
 	return j.write(ui, to)
+}
+
+const settingsDiffer = "the first run was made with other settings"
+
+// otherSettings notes that the printers, the stocks and the type may not be those of the first run.
+func otherSettings(report, was string, s *config.Settings) problem.Problem {
+	name := func(file string) string {
+		if file == "" {
+			return "the built-in settings"
+		}
+		return filepath.Base(file)
+	}
+	p := problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(report)}, What: settingsDiffer,
+		Cause: "then it was " + name(was) + ", now it is " + name(s.File), Hint: "if that is not meant, give the file with --config"}
+	return p
 }
 
 // bare takes the leftovers out of the settings: the list that a report or a Paper sheet gives is the whole of what is in

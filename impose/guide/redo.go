@@ -5,10 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config"
 )
 
 // ErrReport says that a report of an earlier run cannot be added to.
@@ -51,6 +54,38 @@ func Redo(w io.Writer, old []byte, in Input) (err error) {
 	}
 	f.SetActiveSheet(0)
 	return b.write(w)
+}
+
+// madeWith names the settings that a report was made with.
+func madeWith(s *config.Settings) string {
+	if s.File == "" {
+		return "settings: built in"
+	}
+	return "settings: " + filepath.Base(s.File)
+}
+
+// OtherSettings reports whether a report was made with a configuration file of another name than the settings', or with
+// none while they have one; was is the file's name, or "" for none.
+func OtherSettings(report []byte, s *config.Settings) (was string, other bool) {
+	defer func() {
+		if recover() != nil { // a workbook that the library trips over says nothing
+			was, other = "", false
+		}
+	}()
+	f, err := excelize.OpenReader(bytes.NewReader(report))
+	if err != nil {
+		return "", false
+	}
+	defer f.Close()
+	props, err := f.GetDocProps()
+	if err != nil || !strings.HasPrefix(props.Keywords, "settings: ") {
+		return "", false
+	}
+	was = strings.TrimPrefix(props.Keywords, "settings: ")
+	if was == "built in" {
+		was = ""
+	}
+	return was, props.Keywords != madeWith(s)
 }
 
 // move puts a sheet back where it was among the others.

@@ -22,7 +22,7 @@ func Report(w io.Writer, in Input) error {
 	}
 	b.do(b.f.DeleteSheet("Sheet1"))
 	b.f.SetActiveSheet(0)
-	b.do(b.f.SetDocProps(&excelize.DocProperties{Title: in.Title + ": report", Creator: "tuckmark",
+	b.do(b.f.SetDocProps(&excelize.DocProperties{Title: in.Title + ": report", Creator: "tuckmark", Keywords: madeWith(in.Settings),
 		Created: epoch.Format(time.RFC3339), Modified: epoch.Format(time.RFC3339)}))
 	return b.write(w)
 }
