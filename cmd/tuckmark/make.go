@@ -205,7 +205,11 @@ func (j *work) summary(ui *ui, to targets, front int) {
 		ui.say("%s held back; the run sheet and the report list them.", counted(n, "row"))
 	}
 	if notes := len(j.problems) - j.problems.Errors(); notes > 0 {
-		ui.say("%s; the report lists them.", counted(notes, "note"))
+		where := "report"
+		if to.old != nil { // the report has the notes of the first run
+			where = "run sheet"
+		}
+		ui.say("%s; the %s lists them.", counted(notes, "note"), where)
 	}
 	ui.say("To print: %s (%s, the first %d on plain paper)", to.pdf, counted(front+j.plan.Pages(), "page"), front)
 	ui.say("To sort and pay: %s", to.report)
