@@ -65,8 +65,8 @@ type Job struct {
 	people map[problem.Place]string // whose row a place is, once it was asked for
 }
 
-// Locate fills in the cell of a place that names only the form's heading for its column ("Journaling"), and the heading as it
-// was typed. Places that name no row and column of the job come back as they are.
+// Locate fills in the cell of a place that names only the form's heading for its column ("Journaling"), and the heading
+// as it was typed. Places that name no row and column of the job come back as they are.
 func (j *Job) Locate(p problem.Place) problem.Place {
 	if p.Row == 0 || p.Cell != "" {
 		return p

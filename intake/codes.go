@@ -14,8 +14,9 @@ type owner struct {
 	other   map[string]bool
 }
 
-// owners tells people apart and gives their blocks codes. A code is the owner's initials and the number of the row among the owner's
-// rows; it depends on the order of the input alone, and counts rows that are held back, so that mending one changes no other's code.
+// owners tells people apart and gives their blocks codes. A code is the owner's initials and the number of the row
+// among the owner's rows; it depends on the order of the input alone, and counts rows that are held back, so that
+// mending one changes no other's code.
 type owners struct {
 	byKey map[string]*owner
 	list  []*owner
@@ -76,8 +77,9 @@ func (o *owners) letters(name string) string {
 	}
 }
 
-// initials are the first letters of the first and the last name, and the letters after that last one, all in plain capitals:
-// codes are typed on every keyboard. A single name gives its first two letters, one without plain letters P, for person.
+// initials are the first letters of the first and the last name, and the letters after that last one, all in plain
+// capitals: codes are typed on every keyboard. A single name gives its first two letters, one without plain letters P,
+// for person.
 func initials(name string) (first, more string) {
 	name, _, _ = strings.Cut(name, "(")
 	if last, given, ok := strings.Cut(name, ","); ok { // Kowalski, Marie

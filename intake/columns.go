@@ -46,7 +46,8 @@ const (
 	meanings
 )
 
-var fieldNames = [meanings]string{"", "Name", "Page", "Journaling", "Width", "Height", "Space", "Stock", "Font", "Size", "Align", "Ink", "Tuck", "Turn", "Copies",
+var fieldNames = [meanings]string{"", "Name", "Page", "Journaling", "Width", "Height", "Space", "Stock", "Font", "Size", "Align",
+	"Ink", "Tuck", "Turn", "Copies",
 	"Title", "Who", "Where", "When", "Note", "Page colour", "Surname", "Count", "Price", "Leftover", "Fits"}
 
 func (f meaning) String() string { return fieldNames[f] }
@@ -64,39 +65,59 @@ type Column struct {
 	unit        measure.Unit
 }
 
+// Letter is the column's name in a spreadsheet: A, B, ... AA.
+func (c Column) Letter() string { return letters(c.Index) }
+
 // synonyms are the headings that are known, folded by plainLetters.
 var synonyms = map[string]meaning{}
 
 func init() {
 	for f, list := range [meanings]string{
-		asName: "name, your name, full name, first name, given name, forename, names, owner, person, participant, guest, who are you, scrapbooker, from, author, by, submitted by, belongs to, whose, nom, nombre, first",
-		asPage: "page, page name, page title, name of page, name of layout, title of page, page no, page nr, page number, page id, layout, layout name, spread, album page, scrapbook page, project, for page, which page, card, seite, pagina",
-		asJournaling: "journaling, journalling, journal, journaling text, journalling text, text, texts, story, words, wording, message, caption, captions, your text, content, contents, entry, body, body text, " +
-			"journal entry, journaling block, what to print, what it should say, texte, texto",
-		asWidth:  "width, wide, w, space width, width of space, block width, box width, how wide, across, breite, largeur, ancho, larghezza, breedte",
-		asHeight: "height, high, h, tall, space height, height of space, block height, box height, how high, how tall, length, depth, down, hohe, hoehe, hauteur, alto, altezza, hoogte",
-		asSpace: "space, spaces, space size, size of space, size of the space, block size, box size, journaling space, journalling space, journaling size, journalling size, dimension, dimensions, measure, measures, measurement, " +
-			"measurements, measured space, w x h, wxh, width x height, width by height, width and height, size w x h, size wxh, area, spot, spot size, space available, space to fill",
-		asStock:  "stock, paper, paper type, type of paper, kind of paper, paper stock, stock type, material, print on, printed on, media, sheet type, sticker or vellum, which paper, papier, papel",
-		asFont:   "font, typeface, font name, font family, font face, fonts, font style, lettering, which font, schrift, schriftart, police",
-		asSize:   "size, font size, type size, text size, point size, points, pt size, letter size, size of type, size of text, lettering size",
-		asAlign:  "align, alignment, aligned, text align, text alignment, justification, justify, position",
-		asInk:    "ink, ink colour, ink color, colour, color, text colour, text color, font colour, font color, print colour, print color, farbe, couleur",
-		asTuck:   "tuck, tuck allowance, allowance, tab, flap, tuck side, tuck under, extra, overlap",
-		asTurn:   "turn, may turn, may be turned, can be turned, turned, turning, rotate, rotation, may rotate, can rotate, ok to turn, ok to rotate",
-		asCopies: "copies, number of copies, no of copies, copy, qty, quantity, how many, how many copies, number, times, pieces, anzahl",
-		asTitle:  "title, heading, headline, header, title line, block title, titel, titre, titulo",
-		asWho:    "who, people, who is in it, who is on it, who is in the photo, who is in the picture, who was there, persons, with, with whom",
-		asWhere:  "where, place, location, where was it, venue, ort, lieu, lugar",
-		asWhen:   "when, date, dates, when was it, event date, date of event, day, datum, fecha",
-		asNote:   "note, notes, comment, comments, remark, remarks, anything else, special requests, special request, note to organiser, note to organizer",
-
-		asPageColour: "page colour, page color, background, background colour, background color, colour of page, color of page, colour of the page, color of the page",
-		asSurname:    "surname, last name, family name, second name, last",
-		asCount:      "count, sheets, number of sheets, how many sheets, on hand, in stock, left",
-		asPrice:      "price, price per sheet, cost, cost per sheet, price each, each, preis, prix",
-		asLeftover:   "leftover, left over, kind, is leftover",
-		asFits:       "fits, fit, words that fit, does it fit, how it fits",
+		asName: `name, your name, full name, first name, given name, forename, names, owner, person, participant,
+			guest, who are you, scrapbooker, from, author, by, submitted by, belongs to, whose, nom, nombre,
+			first`,
+		asPage: `page, page name, page title, name of page, name of layout, title of page, page no, page nr, page
+			number, page id, layout, layout name, spread, album page, scrapbook page, project, for page, which
+			page, card, seite, pagina`,
+		asJournaling: `journaling, journalling, journal, journaling text, journalling text, text, texts, story, words,
+			wording, message, caption, captions, your text, content, contents, entry, body, body text, journal
+			entry, journaling block, what to print, what it should say, texte, texto`,
+		asWidth: `width, wide, w, space width, width of space, block width, box width, how wide, across, breite,
+			largeur, ancho, larghezza, breedte`,
+		asHeight: `height, high, h, tall, space height, height of space, block height, box height, how high, how tall,
+			length, depth, down, hohe, hoehe, hauteur, alto, altezza, hoogte`,
+		asSpace: `space, spaces, space size, size of space, size of the space, block size, box size, journaling space,
+			journalling space, journaling size, journalling size, dimension, dimensions, measure, measures,
+			measurement, measurements, measured space, w x h, wxh, width x height, width by height, width and
+			height, size w x h, size wxh, area, spot, spot size, space available, space to fill`,
+		asStock: `stock, paper, paper type, type of paper, kind of paper, paper stock, stock type, material, print on,
+			printed on, media, sheet type, sticker or vellum, which paper, papier, papel`,
+		asFont: `font, typeface, font name, font family, font face, fonts, font style, lettering, which font,
+			schrift, schriftart, police`,
+		asSize: `size, font size, type size, text size, point size, points, pt size, letter size, size of type, size
+			of text, lettering size`,
+		asAlign: "align, alignment, aligned, text align, text alignment, justification, justify, position",
+		asInk: `ink, ink colour, ink color, colour, color, text colour, text color, font colour, font color, print
+			colour, print color, farbe, couleur`,
+		asTuck: "tuck, tuck allowance, allowance, flap, tuck side, tuck under, overlap",
+		asTurn: `turn, may turn, may be turned, can be turned, turned, turning, rotate, rotation, may rotate, can
+			rotate, ok to turn, ok to rotate`,
+		asCopies: `copies, number of copies, no of copies, copy, qty, quantity, how many, how many copies,
+			anzahl`,
+		asTitle: "title, heading, headline, header, title line, block title, titel, titre, titulo",
+		asWho: `who, people, who is in it, who is on it, who is in the photo, who is in the picture, who was there,
+			persons, with, with whom`,
+		asWhere: "where, place, location, where was it, venue, ort, lieu, lugar",
+		asWhen:  "when, date, dates, when was it, event date, date of event, day, datum, fecha",
+		asNote: `note, notes, comment, comments, remark, remarks, anything else, special requests, special request,
+			note to organiser, note to organizer`,
+		asPageColour: `page colour, page color, background, background colour, background color, colour of page, color of
+			page, colour of the page, color of the page`,
+		asSurname:  "surname, last name, family name, second name, last",
+		asCount:    "count, sheets, number of sheets, how many sheets, on hand, in stock",
+		asPrice:    "price, price per sheet, cost, cost per sheet, price each, each, preis, prix",
+		asLeftover: "leftover, left over, kind, is leftover",
+		asFits:     "fits, fit, words that fit, does it fit, how it fits",
 	} {
 		for _, s := range strings.Split(list, ",") {
 			if f == 0 {
@@ -112,16 +133,19 @@ var keywords = []struct {
 	word string
 	f    meaning
 }{
-	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface", asFont}, {"copies", asCopies}, {"journaling", asJournaling}, {"journalling", asJournaling},
-	{"stock", asStock}, {"paper", asStock}, {"dimensions", asSpace}, {"measurements", asSpace}, {"alignment", asAlign}, {"ink", asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"owner", asName}, {"name", asName}, {"space", asSpace}, {"title", asTitle}, {"page", asPage},
+	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface",
+		asFont}, {"copies", asCopies}, {"journaling", asJournaling}, {"journalling", asJournaling},
+	{"stock", asStock}, {"paper", asStock}, {"dimensions", asSpace}, {"measurements", asSpace}, {"alignment", asAlign}, {"ink",
+		asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"owner", asName}, {"name", asName}, {"space", asSpace}, {"title", asTitle}, {"page", asPage},
 }
 
 // strangers look like a field by one of their words, and are none.
-var strangers = map[string]bool{"paper size": true, "sheet size": true, "page size": true, "file name": true, "user name": true, "table name": true, "paper colour": true, "paper color": true, "line height": true, "page count": true,
+var strangers = map[string]bool{"paper size": true, "sheet size": true, "page size": true, "file name": true, "user name": true,
+	"table name": true, "paper colour": true, "paper color": true, "line height": true, "page count": true,
 	"x height": true, "stock number": true, "stock no": true, "name of event": true, "event name": true}
 
-// plainLetters is a text as headings and names are compared: small letters without accents, and single spaces for all that
-// is no letter or digit.
+// plainLetters is a text as headings and names are compared: small letters without accents, and single spaces for all
+// that is no letter or digit.
 func plainLetters(s string) string {
 	var b strings.Builder
 	gap := false
@@ -143,7 +167,8 @@ func plainLetters(s string) string {
 }
 
 // fillers are words that a question has and a heading needs not.
-var fillers = map[string]bool{"the": true, "a": true, "an": true, "your": true, "my": true, "our": true, "please": true, "required": true, "optional": true, "what": true, "is": true, "are": true,
+var fillers = map[string]bool{"the": true, "a": true, "an": true, "your": true, "my": true, "our": true, "please": true,
+	"required": true, "optional": true, "what": true, "is": true, "are": true,
 	"do": true, "you": true, "want": true, "would": true, "like": true, "should": true, "it": true, "be": true, "eg": true, "and": true, "type": true, "enter": true, "column": true, "field": true, "of": true}
 
 // recognise tells what a heading means, the unit that it names, and how it was found where it was not plain.
@@ -214,7 +239,8 @@ func init() {
 	slices.Sort(longSynonyms)
 }
 
-// near is the meaning of the known heading that is a letter off, or two where it is one long word; where two meanings are as near, none.
+// near is the meaning of the known heading that is a letter off, or two where it is one long word; where two meanings
+// are as near, none.
 func near(key string) meaning {
 	if len(key) < 5 || len(key) > 30 {
 		return asUnknown
@@ -295,7 +321,8 @@ func (s *sheet) heads() (known int) {
 	return known
 }
 
-// sizeOrSpace tells what a column headed "Size" means: the type size, or, where nothing else gives the space, the space.
+// sizeOrSpace tells what a column headed "Size" means: the type size, or, where nothing else gives the space, the
+// space.
 func (s *sheet) sizeOrSpace() {
 	c := s.column(asSize)
 	if c == nil || s.column(asSpace) != nil || s.column(asWidth) != nil || s.column(asHeight) != nil || plainLetters(c.Heading) != "size" {
@@ -340,7 +367,8 @@ func (s *sheet) judge() use {
 		return nothing
 	case has(asJournaling) && (has(asName) || spaced):
 		return journaling
-	case !has(asJournaling) && !has(asName) && spaced && (title == "paper" || strings.Contains(title, "leftover") || has(asStock) && (has(asCount) || has(asPrice))):
+	case !has(asJournaling) && !has(asName) && spaced && (title == "paper" || strings.Contains(title,
+		"leftover") || has(asStock) && (has(asCount) || has(asPrice))):
 		return paper
 	case has(asName) && spaced && known >= 9 && !has(asCount):
 		return journaling // its text column is missing: an error, not a sheet of something else
@@ -362,14 +390,16 @@ func (s *sheet) reportColumns(configured measure.Unit) bool {
 		case c.as == asUnknown && c.Heading != "", c.as == asCount, c.as == asPrice, c.as == asLeftover:
 			unread = append(unread, quote(c.Heading))
 		case c.Guess == "near":
-			s.problems.Note(s.place(&s.rows[s.head], c), fmt.Sprintf("the column %s is taken for %s", quote(c.Heading), c.as), "no heading is spelled so, and that one is near", "correct the heading if it means something else")
+			s.problems.Note(s.place(&s.rows[s.head], c), fmt.Sprintf("the column %s is taken for %s", quote(c.Heading), c.as),
+				"no heading is spelled so, and that one is near", "correct the heading if it means something else")
 		}
 	}
 	if len(unread) > 0 {
 		if len(unread) > 8 {
 			unread = append(unread[:8], "and others")
 		}
-		s.problems.Note(at, "not read: "+strings.Join(unread, ", "), "no heading of the form means that", "rename the column if it matters for the print")
+		s.problems.Note(at, "not read: "+strings.Join(unread, ", "), "no heading of the form means that",
+			"rename the column if it matters for the print")
 	}
 	s.unit = configured
 	for i := range s.columns {
@@ -434,7 +464,8 @@ func (s *sheet) noteStray() {
 		}
 	}
 	if len(found) > 0 {
-		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "cells without a heading were not read: "+strings.Join(found, ", "), "what they mean is not known", "give their column a heading if it matters for the print")
+		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "cells without a heading were not read: "+strings.Join(found,
+			", "), "what they mean is not known", "give their column a heading if it matters for the print")
 	}
 }
 

@@ -20,7 +20,7 @@ func TestHeadings(t *testing.T) {
 		"Align": "Align", "Alignment": "Align", "Ink": "Ink", "Ink colour": "Ink", "Color": "Ink", "Text color": "Ink", "Tuck": "Tuck", "Tuck (in)": "Tuck in", "Turn": "Turn", "May it be turned?": "", "OK to rotate": "Turn",
 		"Copies": "Copies", "How many copies?": "Copies", "Qty": "Copies", "# of copies": "Copies", "Title": "Title", "Headline": "Title", "Who": "Who", "People": "Who", "Who is in the photo?": "Who",
 		"Where": "Where", "Place": "Where", "When": "When", "Date": "When", "Note": "Note", "Comments": "Note", "Page colour": "Page colour", "Background color": "Page colour", "Last name": "Surname",
-		"Name of page": "Page", "Owner of the page": "Name", "Paper size": "", "What should the journaling say?": "Journaling", "How wide is your space (inches)?": "Width in", "How tall is your space, in cm?": "Height cm", "Shoe size": "", "Email": "", "Timestamp": "", "Phone": "", "": "", "4": "", "Allergies": "", "Score": "", "x": "", "Table": "", "Weight": "Height",
+		"Name of page": "Page", "Owner of the page": "Name", "Paper size": "", "What should the journaling say?": "Journaling", "How wide is your space (inches)?": "Width in", "How tall is your space, in cm?": "Height cm", "Shoe size": "", "Email": "", "Timestamp": "", "Phone": "", "": "", "4": "", "Number": "", "No.": "", "#": "", "Allergies": "", "Score": "", "x": "", "Table": "", "Weight": "Height",
 	} {
 		f, unit, _ := recognise(heading)
 		if got := strings.TrimSpace(f.String() + " " + unit); got != want {
@@ -56,17 +56,21 @@ func TestSynonyms(t *testing.T) {
 // What the columns were taken for, over whole tables.
 func TestColumns(t *testing.T) {
 	for name, c := range map[string]struct{ csv, want, problems string }{
-		"any order":                {"HEIGHT,journaling,WIDTH,name\n2,At Odile's in Larvik 2026,4,Pim\n", "Height Journaling Width Name", ""},
+		"any order": {"HEIGHT,journaling,WIDTH,name\n2,At Odile's in Larvik 2026,4,Pim\n",
+			"Height Journaling Width Name", ""},
 		"a size that is the space": {"owner,page,text,size\nPim,1,At Odile's in Larvik 2026,4½” × 2”\n", "Name Page Journaling Space", ""},
 		"a size beside the space":  {"owner,text,space,size\nPim,At Odile's in Larvik 2026,4 x 2,11\n", "Name Journaling Space Size", ""},
 		"two of one kind":          {"Name,Text,Journaling,Space\nPim,At Odile's in Larvik 2026,At Odile's in Larvik 2026,4 x 2\n", "Name Journaling - Space", "note a.csv 1: not read: “Journaling” in column C (a second one for Journaling)\n"},
-		"near misses give way":     {"Name,Heigth,Height,Width,Text\nPim,9,2,4,At Odile's in Larvik 2026\n", "Name - Height Width Journaling", "note a.csv 1: not read: “Heigth” in column B (a second one for Height)\n"},
-		"first and last name":      {"First name,Last name,Text,Space\nPim,Berg,At Odile's in Larvik 2026,4 x 2\n", "Name Surname Journaling Space", ""},
-		"no name":                  {"Text,Width,Height\nx,4,2\n", "Journaling Width Height", "error a.csv: there is no column Name\n"},
-		"no space":                 {"Name,Text,Page\nPim,x,4\n", "Name Journaling Page", "error a.csv: there is no column Width and Height (or Space)\n"},
-		"no height":                {"Name,Text,Width\nPim,x,4\n", "Name Journaling Width", "error a.csv: there is no column Height\n"},
-		"no text":                  {"Name,Width,Height\nPim,4,2\n", "Name Width Height", "error a.csv: there is no column Journaling\n"},
-		"no headings":              {"Pim,At Odile's,4,2\n", "", "error a.csv: no table of journaling was found in it\n"},
+		"near misses give way": {"Name,Heigth,Height,Width,Text\nPim,9,2,4,At Odile's in Larvik 2026\n",
+			"Name - Height Width Journaling", "note a.csv 1: not read: “Heigth” in column B (a second one for Height)\n"},
+		"first and last name": {"First name,Last name,Text,Space\nPim,Berg,At Odile's in Larvik 2026,4 x 2\n",
+			"Name Surname Journaling Space", ""},
+		"no name": {"Text,Width,Height\nx,4,2\n", "Journaling Width Height", "error a.csv: there is no column Name\n"},
+		"no space": {"Name,Text,Page\nPim,x,4\n", "Name Journaling Page",
+			"error a.csv: there is no column Width and Height (or Space)\n"},
+		"no height":   {"Name,Text,Width\nPim,x,4\n", "Name Journaling Width", "error a.csv: there is no column Height\n"},
+		"no text":     {"Name,Width,Height\nPim,4,2\n", "Name Width Height", "error a.csv: there is no column Journaling\n"},
+		"no headings": {"Pim,At Odile's,4,2\n", "", "error a.csv: no table of journaling was found in it\n"},
 	} {
 		job, problems := read(t, "a.csv", c.csv)
 		var got []string

@@ -11,11 +11,13 @@ import (
 // spreadsheet shows: a quoted cell with line breaks is one row.
 func readCSV(file string, data []byte) (*sheet, *refusal) {
 	if len(data) > mostCSV {
-		return nil, &refusal{fmt.Sprintf("the table is larger than %d MB", mostCSV>>20), "that is more journaling than one job can be", "delete what is not journaling, or split the file"}
+		return nil, &refusal{fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
+			"that is more journaling than one job can be", "delete what is not journaling, or split the file"}
 	}
 	s, name, ok := decode(data)
 	if !ok || strings.ContainsRune(s, 0) {
-		return nil, &refusal{"the file is neither a workbook nor text", "it may be damaged, or in an encoding that is not known here", saveAs}
+		return nil, &refusal{"the file is neither a workbook nor text",
+			"it may be damaged, or in an encoding that is not known here", saveAs}
 	}
 	out := &sheet{file: file, csv: true, head: -1}
 	if name != "" {
@@ -166,9 +168,9 @@ func (r *reader) field() (f csvField, closed bool) {
 	return f, true
 }
 
-// quoted reads a quoted field whose text starts at start; end is where its separator stands. A quotation mark that is neither doubled
-// nor followed by the end of the cell is taken as typed: "4 1/2" x 2" is an inch mark. In a text of several lines it is
-// not, for there it may as well be the one that opens a later cell, and rows would be swallowed.
+// quoted reads a quoted field whose text starts at start; end is where its separator stands. A quotation mark that is
+// neither doubled nor followed by the end of the cell is taken as typed: "4 1/2" x 2" is an inch mark. In a text of
+// several lines it is not, for there it may as well be the one that opens a later cell, and rows would be swallowed.
 func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 	f.quoted = true
 	var b strings.Builder
@@ -251,12 +253,13 @@ func unclosed(row int) *refusal {
 }
 
 func tooMany() *refusal {
-	return &refusal{fmt.Sprintf("the table has more than %d rows, or far too many cells", mostRows), "that is more journaling than one job can be",
+	return &refusal{fmt.Sprintf("the table has more than %d rows, or far too many cells", mostRows),
+		"that is more journaling than one job can be",
 		"delete what is not journaling, or split the file"}
 }
 
-// swallows reports a short record one of whose texts holds whole lines of the table: its closing quotation mark was another
-// cell's opening one.
+// swallows reports a short record one of whose texts holds whole lines of the table: its closing quotation mark was
+// another cell's opening one.
 func swallows(fields []csvField, sep byte, width int) bool {
 	for _, f := range fields {
 		if !f.quoted || !f.broken || width < 3 {

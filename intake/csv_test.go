@@ -38,8 +38,8 @@ func cellsOf(t testing.TB, data string) ([][]string, *refusal) {
 	return out, nil
 }
 
-// The examples and rules are those of RFC 4180 section 2; numbers in the names are its paragraphs. The others are what spreadsheet
-// programs and hands make of it.
+// The examples and rules are those of RFC 4180 section 2; numbers in the names are its paragraphs. The others are what
+// spreadsheet programs and hands make of it.
 func TestCSV(t *testing.T) {
 	abc := [][]string{{"aaa", "bbb", "ccc"}, {"zzz", "yyy", "xxx"}}
 	for name, c := range map[string]struct {
@@ -72,7 +72,8 @@ func TestCSV(t *testing.T) {
 		"space after quotes":   {`a,"b" ,c` + "\n", [][]string{{"a", "b", "c"}}},
 		"empty quotes":         {`a,"",c` + "\n", [][]string{{"a", "", "c"}}},
 		"mixed ends":           {"aaa,bbb,ccc\r\nzzz,yyy,xxx\n\r", abc},
-		"comma and semicolon":  {"Name;Journaling;Width;Height\nPim;one, two, three;4,5;2\n", [][]string{{"Name", "Journaling", "Width", "Height"}, {"Pim", "one, two, three", "4,5", "2"}}},
+		"comma and semicolon": {"Name;Journaling;Width;Height\nPim;one, two, three;4,5;2\n", [][]string{{"Name", "Journaling",
+			"Width", "Height"}, {"Pim", "one, two, three", "4,5", "2"}}},
 	} {
 		if got, why := cellsOf(t, c.data); why != nil || !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%s: got %q, %v, want %q", name, got, why, c.want)
@@ -224,7 +225,8 @@ func TestEncodings(t *testing.T) {
 
 // What encoding/csv writes is read back as it was; it shares no code with the reader.
 func FuzzCSV(f *testing.F) {
-	for _, s := range []string{"a,b\n1,2\n", "\"a\"\"b\";c\r\nd;\"e\nf\"", "sep=;\na;b", "a\tb\rc\td", "\xff\xfea\x00,\x00b\x00", "caf\xe9,\"4 1/2\" x 2\"\n", "\"open"} {
+	for _, s := range []string{"a,b\n1,2\n", "\"a\"\"b\";c\r\nd;\"e\nf\"", "sep=;\na;b", "a\tb\rc\td", "\xff\xfea\x00,\x00b\x00",
+		"caf\xe9,\"4 1/2\" x 2\"\n", "\"open"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {

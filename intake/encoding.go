@@ -61,8 +61,9 @@ func utf16Like(data []byte) bool {
 	return len(head) >= 8 && most > len(head)/4 && least < len(head)/64+1
 }
 
-// likelihood scores a decoding by how its letters and signs beyond ASCII stand among the plain ones: accented letters beside
-// letters, opening quotes before them, closing ones after. Both encodings write the same bytes for different ones of these.
+// likelihood scores a decoding by how its letters and signs beyond ASCII stand among the plain ones: accented letters
+// beside letters, opening quotes before them, closing ones after. Both encodings write the same bytes for different
+// ones of these.
 func likelihood(s string) int {
 	score := 0
 	before := ' '

@@ -42,23 +42,26 @@ var formColumns = []struct {
 	{asNote, 22, "Anything that you want to tell the one who prints. It is not printed."},
 }
 
-// formFonts are the plain names of type that a form offers, with the mean width of a letter of English prose in hundredths of the type
-// size, as the project's own setting of the sample texts gives it (1,449 settings of them at 7 to 16 pt).
+// formFonts are the plain names of type that a form offers, with the mean width of a letter of English prose in
+// hundredths of the type size, as the project's own setting of the sample texts gives it (1,449 settings of them at 7
+// to 16 pt).
 var formFonts = []struct {
 	name  string
 	width float64
 }{{"Serif", 0.398}, {"Sans", 0.444}, {"Typewriter", 0.606}, {"Roman", 0.468}, {"Book", 0.428}}
 
-// Of the same settings: what a line loses at its ragged end, in letters, how high the only line of a block is, in type sizes, and what a
-// word of prose takes with its space.
+// Of the same settings: what a line loses at its ragged end, in letters, how high the only line of a block is, in type
+// sizes, and what a word of prose takes with its space.
 const (
 	raggedLoss = 1.6
 	lineHeight = 1.1
 	wordLength = 5.3
+	titleLines = 1.4 // what a title and a closing line take, in lines of the text
+	endLines   = 1.3
 )
 
-// WriteForm writes the workbook that is handed round: a sheet for the journaling with drop-downs and a live count of the words that
-// fit, one for the paper in the folder, and one that explains.
+// WriteForm writes the workbook that is handed round: a sheet for the journaling with drop-downs and a live count of
+// the words that fit, one for the paper in the folder, and one that explains.
 func WriteForm(w io.Writer, s *config.Settings) error {
 	f := &formWriter{file: excelize.NewFile(), settings: s, styles: map[string]int{}}
 	defer f.file.Close()
@@ -72,7 +75,8 @@ func WriteForm(w io.Writer, s *config.Settings) error {
 	f.paper()
 	f.help()
 	f.do(f.file.SetSheetVisible("Lists", false))
-	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark", Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
 	now := true
 	f.do(f.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &now}))
 	f.file.SetActiveSheet(0)
@@ -111,19 +115,22 @@ func (f *formWriter) style(name string, s *excelize.Style) int {
 
 const textFormat = 49 // @: what is typed stays as typed
 
-var thin = []excelize.Border{{Type: "left", Style: 1, Color: "BFBFBF"}, {Type: "right", Style: 1, Color: "BFBFBF"}, {Type: "top", Style: 1, Color: "BFBFBF"}, {Type: "bottom", Style: 1, Color: "BFBFBF"}}
+var thin = []excelize.Border{{Type: "left", Style: 1, Color: "BFBFBF"}, {Type: "right", Style: 1, Color: "BFBFBF"}, {Type: "top",
+	Style: 1, Color: "BFBFBF"}, {Type: "bottom", Style: 1, Color: "BFBFBF"}}
 
 func (f *formWriter) heading() int {
-	return f.style("heading", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: true}, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"DCE6F1"}}, Border: thin,
+	return f.style("heading", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: true},
+		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"DCE6F1"}}, Border: thin,
 		Alignment: &excelize.Alignment{Vertical: "center", WrapText: true}})
 }
 
 func (f *formWriter) typed() int {
-	return f.style("typed", &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+	return f.style("typed", &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top",
+		WrapText: true}})
 }
 
-// lists fills the hidden sheet of the drop-downs: stocks with what their inset takes of width and height in inches, fonts with the width of their
-// letters, alignments, yes and no.
+// lists fills the hidden sheet of the drop-downs: stocks with what their inset takes of width and height in inches,
+// fonts with the width of their letters, alignments, yes and no.
 func (f *formWriter) lists() {
 	row := func(col string, i int) string { return fmt.Sprintf("%s%d", col, i+2) }
 	for i, s := range f.settings.Stocks {
@@ -145,7 +152,8 @@ func (f *formWriter) lists() {
 	}
 }
 
-var formAligns = []string{"left", "centre", "right", "justified", "left middle", "centre middle", "right middle", "justified middle", "centre bottom"}
+var formAligns = []string{"left", "centre", "right", "justified", "left middle", "centre middle", "right middle",
+	"justified middle", "centre bottom"}
 
 // inches is for the spreadsheet alone: no geometry is made of it.
 func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch) }
@@ -154,7 +162,8 @@ func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch
 func (f *formWriter) journaling() {
 	const sheet = "Journaling"
 	s := f.settings
-	said := map[meaning]string{asWidth: map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres", measure.Pt: "points"}[s.Unit],
+	said := map[meaning]string{asWidth: map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres",
+		measure.Cm: "centimetres", measure.Pt: "points"}[s.Unit],
 		asStock: s.Default, asFont: s.Type.Font, asAlign: s.Type.Align.String() + " " + s.Type.Vertical.String(), asInk: s.Type.Ink.String()}
 	if said[asInk] == "#000000" {
 		said[asInk] = "black"
@@ -167,13 +176,15 @@ func (f *formWriter) journaling() {
 		if v, ok := said[c.m]; ok {
 			note = fmt.Sprintf(note, v)
 		}
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260, Height: uint(40 + 22*(len(note)/36))}))
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260,
+			Height: uint(40 + 22*(len(note)/36))}))
 		f.do(f.file.SetColWidth(sheet, letters(i), letters(i), c.width))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.heading()))
 	f.do(f.file.SetCellStyle(sheet, "A2", fmt.Sprintf("%s%d", last, formRows+1), f.typed()))
 	fits := letters(f.index(asFits))
-	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, formRows+1), f.style("live", &excelize.Style{Border: thin, Font: &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
+	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, formRows+1), f.style("live", &excelize.Style{Border: thin,
+		Font:      &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})))
 	for r := 2; r < formRows+2; r++ {
 		for col, formula := range f.live(r) {
@@ -183,8 +194,10 @@ func (f *formWriter) journaling() {
 	f.do(f.file.SetColVisible(sheet, letters(firstHelper)+":"+hLeast, false))
 	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, formRows+1))
 	f.choice(sheet, asStock, "Lists!$A$2:$A$%d", len(s.Stocks), "That is no stock of this job. Keep it all the same?")
-	f.choice(sheet, asFont, "Lists!$D$2:$D$%d", len(formFonts), "That is none of the plain fonts. Any font of the printing computer may be named. Keep it?")
-	f.choice(sheet, asAlign, "Lists!$F$2:$F$%d", len(formAligns), "Write left, centre, right or justified, and top, middle or bottom. Keep it as typed?")
+	f.choice(sheet, asFont, "Lists!$D$2:$D$%d", len(formFonts),
+		"That is none of the plain fonts. Any font of the printing computer may be named. Keep it?")
+	f.choice(sheet, asAlign, "Lists!$F$2:$F$%d", len(formAligns),
+		"Write left, centre, right or justified, and top, middle or bottom. Keep it as typed?")
 	f.choice(sheet, asTurn, "Lists!$G$2:$G$%d", 2, "Write yes or no. Keep it as typed?")
 	f.do(f.file.AutoFilter(sheet, "A1:"+last+"1", nil))
 	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
@@ -195,8 +208,8 @@ func (f *formWriter) journaling() {
 	f.print(sheet, last, 2)
 }
 
-// print makes a sheet print across, its columns on so many pages; a form's on its paper, with the headings and the first column on
-// each page.
+// print makes a sheet print across, its columns on so many pages; a form's on its paper, with the headings and the
+// first column on each page.
 func (f *formWriter) print(sheet, last string, wide int) {
 	landscape, high, on := "landscape", 0, true
 	layout := excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high}
@@ -210,8 +223,10 @@ func (f *formWriter) print(sheet, last string, wide int) {
 	f.do(f.file.SetPageLayout(sheet, &layout))
 	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
 	if f.settings != nil {
-		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$A:$A,%s!$1:$1", sheet, sheet), Scope: sheet}))
-		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("%s!$A$1:$%s$%d", sheet, last, 26), Scope: sheet}))
+		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$A:$A,%s!$1:$1",
+			sheet, sheet), Scope: sheet}))
+		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("%s!$A$1:$%s$%d", sheet,
+			last, 26), Scope: sheet}))
 	}
 	f.do(f.file.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{OddFooter: "&L&A&RPage &P of &N"}))
 }
@@ -219,7 +234,8 @@ func (f *formWriter) print(sheet, last string, wide int) {
 // colours turns the live column to a warning.
 func (f *formWriter) colours(sheet, cells string) {
 	warn := func(name, fill, ink string) *int {
-		id, err := f.file.NewConditionalStyle(&excelize.Style{Fill: excelize.Fill{Type: "pattern", Color: []string{fill}, Pattern: 1}, Font: &excelize.Font{Color: ink, Bold: name == "red"}})
+		id, err := f.file.NewConditionalStyle(&excelize.Style{Fill: excelize.Fill{Type: "pattern", Color: []string{fill},
+			Pattern: 1}, Font: &excelize.Font{Color: ink, Bold: name == "red"}})
 		f.do(err)
 		return &id
 	}
@@ -230,13 +246,14 @@ func (f *formWriter) colours(sheet, cells string) {
 		start string
 		style *int
 	}{{"too long", red}, {"check", red}, {"smaller", amber}} {
-		rules = append(rules, excelize.ConditionalFormatOptions{Type: "formula", Criteria: fmt.Sprintf(`LEFT(%s,%d)="%s"`, first, len(r.start), r.start), Format: r.style})
+		rules = append(rules, excelize.ConditionalFormatOptions{Type: "formula", Criteria: fmt.Sprintf(`LEFT(%s,%d)="%s"`, first,
+			len(r.start), r.start), Format: r.style})
 	}
 	f.do(f.file.SetConditionalFormat(sheet, cells, rules))
 }
 
-// choice gives a column a drop-down of a range (a list typed into a cell may hold 255 characters only). Other answers are asked about,
-// not refused: the list cannot know all that is understood.
+// choice gives a column a drop-down of a range (a list typed into a cell may hold 255 characters only). Other answers
+// are asked about, not refused: the list cannot know all that is understood.
 func (f *formWriter) choice(sheet string, m meaning, ref string, n int, ask string) {
 	col := letters(f.index(m))
 	v := excelize.NewDataValidation(true)
@@ -255,8 +272,8 @@ func (f *formWriter) index(m meaning) int {
 	return -1
 }
 
-// The steps of the live count stand in hidden columns beside the form's, so that each formula is one that can be read, and that every
-// program works out.
+// The steps of the live count stand in hidden columns beside the form's, so that each formula is one that can be read,
+// and that every program works out.
 const (
 	firstHelper = 23 // column X
 
@@ -267,22 +284,25 @@ const (
 	hRoom, hLeast                                    = "AM", "AN"             // words that fit at the wished size and at the smallest
 )
 
-// live are the formulas of a row, by column. They use only what every spreadsheet program has, and no function that reads
-// numbers by the program's language.
+// live are the formulas of a row, by column. They use only what every spreadsheet program has, and no function that
+// reads numbers by the program's language.
 func (f *formWriter) live(r int) map[string]string {
 	s := f.settings
 	names := []string{}
 	for _, c := range formColumns {
 		names = append(names, "{"+c.m.String()+"}", fmt.Sprintf("%s%d", letters(f.index(c.m)), r))
 	}
-	for name, col := range map[string]string{"points": hPoints, "words": hWords, "length": hWordLength, "room": hRoom, "least": hLeast, "w": hWidth, "h": hHeight, "inkw": hInkWidth, "inkh": hInkHeight, "letter": hLetter, "fewer": hFewer} {
+	for name, col := range map[string]string{"points": hPoints, "words": hWords, "length": hWordLength, "room": hRoom,
+		"least": hLeast, "w": hWidth, "h": hHeight, "inkw": hInkWidth, "inkh": hInkHeight, "letter": hLetter, "fewer": hFewer} {
 		names = append(names, "{"+name+"}", fmt.Sprintf("%s%d", col, r))
 	}
 	smallest := fmt.Sprintf("%g", s.Type.Smallest.Points())
-	names = append(names, "{smallest}", smallest, "{flat}", fmt.Sprintf("TRIM(SUBSTITUTE(%s%d,CHAR(10),\" \"))", letters(f.index(asJournaling)), r))
+	names = append(names, "{smallest}", smallest, "{flat}", fmt.Sprintf("TRIM(SUBSTITUTE(%s%d,CHAR(10),\" \"))",
+		letters(f.index(asJournaling)), r))
 	line := strings.NewReplacer(names...).Replace // names in a template become cells of the row
 	room := func(size string) string {
-		return line(fmt.Sprintf("INT(MAX(0,INT(1.0001+{inkh}/(%s*%v)-%.6f)-{fewer})*MAX(0,{inkw}/(%s*{letter})-%v)/{length})", size, s.Type.Leading, lineHeight/s.Type.Leading, size, raggedLoss))
+		return line(fmt.Sprintf("INT(MAX(0,INT(1.0001+{inkh}/(%s*%v)-%.6f-{fewer}))*MAX(0,{inkw}/(%s*{letter})-%v)/{length})",
+			size, s.Type.Leading, lineHeight/s.Type.Leading, size, raggedLoss))
 	}
 	standard, usual := 2, 2
 	for i, t := range s.Stocks {
@@ -296,7 +316,8 @@ func (f *formWriter) live(r int) map[string]string {
 		}
 	}
 	look := func(key, keys, values string, n, usual int) string {
-		return line(fmt.Sprintf("IFERROR(INDEX(Lists!$%s$2:$%s$%d,MATCH(TRIM(%s),Lists!$%s$2:$%s$%d,0)),Lists!$%s$%d)", values, values, n+1, key, keys, keys, n+1, values, usual))
+		return line(fmt.Sprintf("IFERROR(INDEX(Lists!$%s$2:$%s$%d,MATCH(TRIM(%s),Lists!$%s$2:$%s$%d,0)),Lists!$%s$%d)", values,
+			values, n+1, key, keys, keys, n+1, values, usual))
 	}
 	out := map[string]string{
 		hPoints:     line(`IFERROR(MAX({smallest},VALUE(TRIM(SUBSTITUTE(LOWER({Size}),"pt","")))),{smallest})`),
@@ -305,13 +326,14 @@ func (f *formWriter) live(r int) map[string]string {
 		hInkWidth:   line("72*({w}-" + look("{Stock}", "A", "B", len(s.Stocks), standard) + ")"),
 		hInkHeight:  line("72*({h}-" + look("{Stock}", "A", "C", len(s.Stocks), standard) + ")"),
 		hLetter:     look("{Font}", "D", "E", len(formFonts), usual),
-		hFewer:      line(`IF(LEN({Title})>0,1,0)+IF(LEN({Who})+LEN({Where})+LEN({When})>0,1,0)`),
+		hFewer:      line(fmt.Sprintf(`IF(LEN({Title})>0,%v,0)+IF(LEN({Who})+LEN({Where})+LEN({When})>0,%v,0)`, titleLines, endLines)),
 		hRoom:       room(line("{points}")),
 		hLeast:      room(smallest),
 		letters(f.index(asFits)): line(`IF(OR(LEN({Width})=0,LEN({Height})=0),"",IF(OR(ISERROR({w}),ISERROR({h})),"check width and height",IF({words}=0,"about "&{room}&" words fit",IF({words}<={room},"fits: "&{words}&" of about "&{room}&" words",` +
 			`IF({words}<={least},"smaller type: about "&{room}&" words fit at "&{points}&" pt","too long by about "&({words}-{least})&" words")))))`),
 	}
-	for _, m := range []struct{ typed, text, slash, space, inches string }{{line("{Width}"), hWidthText, hWidthSlash, hWidthSpace, hWidth}, {line("{Height}"), hHeightText, hHeightSlash, hHeightSpace, hHeight}} {
+	for _, m := range []struct{ typed, text, slash, space, inches string }{{line("{Width}"), hWidthText, hWidthSlash, hWidthSpace,
+		hWidth}, {line("{Height}"), hHeightText, hHeightSlash, hHeightSpace, hHeight}} {
 		text, slash, space := fmt.Sprintf("%s%d", m.text, r), fmt.Sprintf("%s%d", m.slash, r), fmt.Sprintf("%s%d", m.space, r)
 		out[m.text] = plainMeasure(m.typed)
 		out[m.slash] = fmt.Sprintf(`IFERROR(FIND("/",%s),0)`, text)
@@ -324,30 +346,36 @@ func (f *formWriter) live(r int) map[string]string {
 // plainMeasure is a formula for a measure as plain text: 4 1/2, 4.5, without its unit.
 func plainMeasure(cell string) string {
 	out := fmt.Sprintf("LOWER(%s&\"\")", cell)
-	for _, r := range [][2]string{{"inches", ""}, {"inch", ""}, {"in.", ""}, {"in", ""}, {"mm", ""}, {"cm", ""}, {`""`, ""}, {"”", ""}, {"″", ""}, {"½", " 1/2"}, {"¼", " 1/4"}, {"¾", " 3/4"}, {"⅛", " 1/8"}, {"⅜", " 3/8"}, {"⅝", " 5/8"},
+	for _, r := range [][2]string{{"inches", ""}, {"inch", ""}, {"in.", ""}, {"in", ""}, {"mm", ""}, {"cm", ""}, {`""`, ""}, {"”",
+		""}, {"″", ""}, {"½", " 1/2"}, {"¼", " 1/4"}, {"¾", " 3/4"}, {"⅛", " 1/8"}, {"⅜", " 3/8"}, {"⅝", " 5/8"},
 		{"⅞", " 7/8"}, {"-", " "}, {",", "."}} {
 		out = fmt.Sprintf("SUBSTITUTE(%s,\"%s\",\"%s\")", out, r[0], r[1])
 	}
 	return "TRIM(" + out + ")"
 }
 
-// inchesOf is a formula for the measure in a cell, in inches, given the cells with its plain text and the places of the slash and the space
-// in that. Whole digits only are turned into numbers, because what 4.5 means to VALUE depends on the language of the program.
+// inchesOf is a formula for the measure in a cell, in inches, given the cells with its plain text and the places of the
+// slash and the space in that. Whole digits only are turned into numbers, because what 4.5 means to VALUE depends on
+// the language of the program.
 func inchesOf(typed, text, slash, space string, unit measure.Unit) string {
-	line := strings.NewReplacer("{t}", text, "{/}", slash, "{ }", space, "{typed}", typed, "{.}", fmt.Sprintf(`FIND(".",%s&".")`, text)).Replace
+	line := strings.NewReplacer("{t}", text, "{/}", slash, "{ }", space, "{typed}", typed, "{.}", fmt.Sprintf(`FIND(".",%s&".")`,
+		text)).Replace
 	fraction := `VALUE("0"&LEFT({t},MAX(0,{ }-1)))+VALUE(MID({t},{ }+1,{/}-{ }-1))/VALUE(MID({t},{/}+1,9))`
 	decimal := `VALUE("0"&LEFT({t},{.}-1))+VALUE("0"&MID({t},{.}+1,9))/10^LEN(MID({t},{.}+1,9))`
 	factor := map[measure.Unit]string{measure.In: "1", measure.Mm: "1/25.4", measure.Cm: "1/2.54", measure.Pt: "1/72"}
 	has := func(s string) string { return fmt.Sprintf(`ISNUMBER(SEARCH("%s",{typed}))`, s) }
-	scale := fmt.Sprintf("IF(%s,%s,IF(%s,%s,IF(OR(%s,%s,%s),1,%s)))", has("mm"), factor[measure.Mm], has("cm"), factor[measure.Cm], has("in"), has(`""`), has("”"), factor[unit])
+	scale := fmt.Sprintf("IF(%s,%s,IF(%s,%s,IF(OR(%s,%s,%s),1,%s)))", has("mm"), factor[measure.Mm], has("cm"),
+		factor[measure.Cm], has("in"), has(`""`), has("”"), factor[unit])
 	return line(fmt.Sprintf("IF({/}>0,%s,%s)*%s", fraction, decimal, scale))
 }
 
 // paper makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
 func (f *formWriter) paper() {
 	const sheet = "Paper"
-	notes := map[meaning]string{asStock: "The kind of paper, as in the drop-down.", asWidth: "Width of the sheet or the leftover, as it goes through the printer.", asHeight: "Height of the sheet or the leftover.",
-		asCount: "How many there are. Rows without a count and a price say nothing.", asPrice: "What one sheet costs. A leftover costs nothing: leave it empty."}
+	notes := map[meaning]string{asStock: "The kind of paper, as in the drop-down.",
+		asWidth:  "Width of the sheet or the leftover, as it goes through the printer.",
+		asHeight: "Height of the sheet or the leftover.",
+		asCount:  "How many there are. Rows without a count and a price say nothing.", asPrice: "What one sheet costs. A leftover costs nothing: leave it empty."}
 	order := []meaning{asStock, asWidth, asHeight, asCount, asPrice}
 	for i, m := range order {
 		f.text(sheet, address(i, 1), m.String())
@@ -355,7 +383,8 @@ func (f *formWriter) paper() {
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.heading()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))
-	f.do(f.file.SetCellStyle(sheet, "D2", "E61", f.style("number", &excelize.Style{Border: thin, Alignment: &excelize.Alignment{Vertical: "top"}})))
+	f.do(f.file.SetCellStyle(sheet, "D2", "E61", f.style("number", &excelize.Style{Border: thin,
+		Alignment: &excelize.Alignment{Vertical: "top"}})))
 	r := 2
 	for _, s := range f.settings.Stocks {
 		for _, sh := range s.Sheets {
@@ -382,7 +411,8 @@ func (f *formWriter) paper() {
 // help makes the sheet that explains.
 func (f *formWriter) help() {
 	const sheet = "Help"
-	unit := map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres", measure.Pt: "points"}[f.settings.Unit]
+	unit := map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres",
+		measure.Pt: "points"}[f.settings.Unit]
 	lines := []string{
 		"How to fill in this form",
 		"One row of the sheet “Journaling” for each block of text. Only your name, the text, and the width and height of its space are needed.",

@@ -46,7 +46,8 @@ func fill(t testing.TB, f *excelize.File, row int, cells map[string]string) {
 	}
 }
 
-// The form is the same every time, reads back as nothing to print, and says nothing about the paper as long as nobody fills it in.
+// The form is the same every time, reads back as nothing to print, and says nothing about the paper as long as nobody
+// fills it in.
 func TestFormEmpty(t *testing.T) {
 	_, data := formFile(t)
 	if _, again := formFile(t); again != data {
@@ -65,7 +66,8 @@ func TestFormEmpty(t *testing.T) {
 
 // wish is a row with something in every column, and with what a spreadsheet would make dates and formulas of.
 func wish() map[string]string {
-	return map[string]string{"Name": "Odile Hart", "Page": "Harbour", "Journaling": "We rowed out in 1987.\nPim steered.", "Width": "1/2", "Height": "4 1/2", "Stock": "cardstock", "Font": "Sans", "Size": "11.5", "Align": "centre middle",
+	return map[string]string{"Name": "Odile Hart", "Page": "Harbour", "Journaling": "We rowed out in 1987.\nPim steered.",
+		"Width": "1/2", "Height": "4 1/2", "Stock": "cardstock", "Font": "Sans", "Size": "11.5", "Align": "centre middle",
 		"Ink": "dark blue", "Page colour": "ivory", "Tuck": "none", "Turn": "no", "Copies": "2", "Title": "=1+1", "Who": "+Pim", "Where": "-Larvik", "When": "@4 July", "Note": "thanks"}
 }
 
@@ -82,7 +84,8 @@ func granted(t *testing.T, data string) {
 		t.Fatalf("%d blocks: %s", len(job.Blocks), say(problems))
 	}
 	b, in := job.Blocks[0], measure.Inch
-	if b.Space != (measure.Size{W: in / 2, H: 9 * in / 2}) || b.Code != "OH-1" || b.Type.Largest != 23*measure.Point/2 || b.Turn || b.Copies != 2 || b.Title != "=1+1" || b.End != "+Pim · -Larvik · @4 July" || len(b.Text) != 2 || b.Tuck != (measure.Sides{}) {
+	if b.Space != (measure.Size{W: in / 2,
+		H: 9 * in / 2}) || b.Code != "OH-1" || b.Type.Largest != 23*measure.Point/2 || b.Turn || b.Copies != 2 || b.Title != "=1+1" || b.End != "+Pim · -Larvik · @4 July" || len(b.Text) != 2 || b.Tuck != (measure.Sides{}) {
 		t.Errorf("%+v", b)
 	}
 	if len(job.Paper) != 1 || job.Paper[0].Count != 3 || job.Paper[0].Stock != "vellum" || job.Paper[0].Leftover {
@@ -109,7 +112,8 @@ func bytesOf(t testing.TB, f *excelize.File) string {
 	return b.String()
 }
 
-// office opens a workbook in LibreOffice, where it is installed, works out its formulas and saves it anew; else it is "".
+// office opens a workbook in LibreOffice, where it is installed, works out its formulas and saves it anew; else it is
+// "".
 func office(t testing.TB, f *excelize.File) string {
 	t.Helper()
 	program, err := exec.LookPath("soffice")
@@ -122,7 +126,8 @@ func office(t testing.TB, f *excelize.File) string {
 	if err := f.SaveAs(in); err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command(program, "-env:UserInstallation=file://"+filepath.ToSlash(dir)+"/home", "--headless", "--convert-to", "xlsx", "--outdir", out, in)
+	cmd := exec.Command(program, "-env:UserInstallation=file://"+filepath.ToSlash(dir)+"/home", "--headless", "--convert-to",
+		"xlsx", "--outdir", out, in)
 	if said, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, said)
 	}
@@ -133,11 +138,13 @@ func office(t testing.TB, f *excelize.File) string {
 	return string(data)
 }
 
-// The live column, worked out by excelize and, where it is installed, by LibreOffice, which also saves the form anew to be read.
+// The live column, worked out by excelize and, where it is installed, by LibreOffice, which also saves the form anew to
+// be read.
 func TestFormLive(t *testing.T) {
 	f, _ := formFile(t)
 	long := strings.TrimSpace(strings.Repeat("rowing out before breakfast ", 12))
-	// By hand, for 4 x 2 at 14 pt: (126/14 - 1.1)/1.2 + 1 = 7 lines of 270/(14 x 0.398) - 1.6 = 46.9 letters, 7 letters a word.
+	// By hand, for 4 x 2 at 14 pt: (126/14 - 1.1)/1.2 + 1 = 7 lines of 270/(14 x 0.398) - 1.6 = 46.9 letters, 7 letters
+	// a word.
 	cases := []struct{ width, height, text, size, want string }{
 		{"4", "2", "", "", "about 357 words fit"},
 		{"4 in", "2\"", "", "", "about 357 words fit"},
@@ -180,8 +187,8 @@ func TestFormLive(t *testing.T) {
 	}
 }
 
-// The live count is within 15% (or a word) of how many words the setting itself gets into the spaces of the sample job; testdata/fits.tsv
-// says how that was found.
+// The live count is within 15% (or a word) of how many words the setting itself gets into the spaces of the sample job;
+// testdata/fits.tsv says how that was found.
 func TestFormCount(t *testing.T) {
 	data, err := os.ReadFile("testdata/fits.tsv")
 	if err != nil {
@@ -200,7 +207,7 @@ func TestFormCount(t *testing.T) {
 	defer f.Close()
 	row, worst := 2, 0.0
 	real := map[int]float64{}
-	for _, l := range strings.Split(strings.TrimSpace(string(data)), "\n") {
+	for _, l := range strings.Split(strings.Trim(string(data), "\n"), "\n") {
 		if strings.HasPrefix(l, "#") || row > formRows+1 {
 			continue
 		}
@@ -216,7 +223,8 @@ func TestFormCount(t *testing.T) {
 		words, length := int(num(4)), int(num(5))
 		text := strings.Repeat("a ", words-1)
 		text += strings.Repeat("a", length-len(text))
-		fill(t, f, row, map[string]string{"Journaling": text, "Width": fmt.Sprintf("%.4f", num(1)/72+0.25), "Height": fmt.Sprintf("%.4f", num(2)/72+0.25), "Font": c[0], "Size": c[3]})
+		fill(t, f, row, map[string]string{"Journaling": text, "Width": fmt.Sprintf("%.4f", num(1)/72+0.25),
+			"Height": fmt.Sprintf("%.4f", num(2)/72+0.25), "Font": c[0], "Size": c[3], "Title": c[6], "Who": c[7]})
 		real[row] = num(4)
 		row++
 	}

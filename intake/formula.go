@@ -9,9 +9,9 @@ import (
 	"strings"
 )
 
-// A program that writes a workbook without opening it leaves formulas without results. A person who opens the file sees them all the same,
-// so the plain ones are computed here: those that look only at cells with values, so that no chain of
-// formulas can grow without bound.
+// A program that writes a workbook without opening it leaves formulas without results. A person who opens the file sees
+// them all the same, so the plain ones are computed here: those that look only at cells with values, so that no chain
+// of formulas can grow without bound.
 
 const mostFormulas = 200 // computed, of one sheet
 
@@ -19,11 +19,13 @@ var (
 	formulaString = regexp.MustCompile(`"(?:[^"]|"")*"`)
 	formulaCell   = regexp.MustCompile(`\$?\b([A-Z]{1,3})\$?([0-9]{1,7})\b`)
 	formulaName   = regexp.MustCompile(`[A-Z][A-Z.]*`)
-	formulaSafe   = []string{"ABS", "AND", "CHAR", "CONCAT", "CONCATENATE", "IF", "INT", "LEFT", "LEN", "LOWER", "MAX", "MID", "MIN", "OR", "PROPER", "RIGHT", "ROUND",
+	formulaSafe   = []string{"ABS", "AND", "CHAR", "CONCAT", "CONCATENATE", "IF", "INT", "LEFT", "LEN", "LOWER", "MAX", "MID",
+		"MIN", "OR", "PROPER", "RIGHT", "ROUND",
 		"SUM", "TEXT", "TRIM", "TRUE", "FALSE", "UPPER"}
 )
 
-// computable reports whether a formula uses nothing but arithmetic, texts, cells of its own sheet and a few harmless functions.
+// computable reports whether a formula uses nothing but arithmetic, texts, cells of its own sheet and a few harmless
+// functions.
 func (x *sheetReader) computable(formula string) bool {
 	if formula == "" || len(formula) > 300 {
 		return false

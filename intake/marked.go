@@ -32,11 +32,12 @@ func (j *Job) Person(p problem.Place) string {
 	return j.people[problem.Place{File: p.File, Sheet: p.Sheet, Row: p.Row}]
 }
 
-// WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with problems coloured,
-// with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep their numbers. The workbook can
-// be mended and read again.
+// WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with
+// problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
+// their numbers. The workbook can be mended and read again.
 func WriteMarked(w io.Writer, j *Job, problems problem.List) error {
-	m := &copyist{formWriter: formWriter{file: excelize.NewFile(), styles: map[string]int{}}, job: j, taken: map[string]bool{"problems": true}, at: map[problem.Place][]problem.Problem{}}
+	m := &copyist{formWriter: formWriter{file: excelize.NewFile(), styles: map[string]int{}}, job: j,
+		taken: map[string]bool{"problems": true}, at: map[problem.Place][]problem.Problem{}}
 	defer m.file.Close()
 	for _, p := range problems {
 		p.Place = j.Locate(p.Place)
@@ -50,7 +51,8 @@ func WriteMarked(w io.Writer, j *Job, problems problem.List) error {
 	for _, s := range j.sheets {
 		m.sheet(s)
 	}
-	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark", Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark",
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
 	if len(j.sheets) > 0 {
 		m.file.SetActiveSheet(1)
 	}
@@ -81,7 +83,8 @@ func (m *copyist) list() {
 	m.do(m.file.SetCellStyle(sheet, "A1", address(len(heads)-1, 1), m.heading()))
 	for i, p := range m.all {
 		lines := 1
-		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(), p.What, p.Cause, p.Hint} {
+		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(),
+			p.What, p.Cause, p.Hint} {
 			m.text(sheet, address(col, i+2), s)
 			lines = max(lines, wrapped(s, widths[col]))
 		}
@@ -219,7 +222,8 @@ func (m *copyist) copy(name, at string, s *sheet, i int, c *cell) {
 		if runs := joined(paragraphs(c, s.csv)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
 			var rich []excelize.RichTextRun
 			for _, r := range runs {
-				rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: r.Bold, Italic: r.Italic}})
+				rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11,
+					Bold: r.Bold, Italic: r.Italic}})
 			}
 			if len(c.text) < 30_000 {
 				m.do(m.file.SetCellRichText(name, at, rich))
@@ -267,8 +271,9 @@ func (m *copyist) mark(sheet, cell string, found []problem.Problem) {
 		}
 		lines = append(lines, l)
 	}
-	m.do(m.file.SetCellStyle(sheet, cell, cell, m.style(name, &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
-		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}})))
+	m.do(m.file.SetCellStyle(sheet, cell, cell, m.style(name, &excelize.Style{NumFmt: textFormat, Border: thin,
+		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+		Fill:      excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}})))
 	if m.comments++; m.comments > mostComments {
 		return // the list of problems has it
 	}
@@ -276,7 +281,8 @@ func (m *copyist) mark(sheet, cell string, found []problem.Problem) {
 	if len(text) > 2000 {
 		text = quoteEnd(text, 1900)
 	}
-	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: text, Width: 280, Height: uint(40 + 20*(len(text)/38))}))
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: text, Width: 280,
+		Height: uint(40 + 20*(len(text)/38))}))
 }
 
 // quoteEnd cuts a text short, at a whole character.

@@ -26,9 +26,11 @@ func marked2(t testing.TB, job *Job, problems problem.List) (*excelize.File, str
 	return f, b.String()
 }
 
-// The marked workbook has every row at its number, the faulty cells with comments, and reads back with the same problems.
+// The marked workbook has every row at its number, the faulty cells with comments, and reads back with the same
+// problems.
 func TestMarked(t *testing.T) {
-	csv := rows([]string{"Name=Pim", "Width=0", "Stock=velum"}, []string{"Name=Odile", "Journaling=*Rain* in Larvik 2026"}, []string{"Name=Pim", "Journaling==HYPERLINK(\"x\") in Larvik 2026", "Width=2-Apr"})
+	csv := rows([]string{"Name=Pim", "Width=0", "Stock=velum"}, []string{"Name=Odile", "Journaling=*Rain* in Larvik 2026"},
+		[]string{"Name=Pim", "Journaling==HYPERLINK(\"x\") in Larvik 2026", "Width=2-Apr"})
 	job, problems := read(t, "a.csv", csv, "b/a.csv", csv)
 	problems.Add(problem.Place{File: job.Blocks[0].Place.File, Row: 3, Column: "Journaling"}, "the text is too long", "", "drop 3 words")
 	f, data := marked2(t, job, problems)
@@ -47,7 +49,8 @@ func TestMarked(t *testing.T) {
 		}
 		said[c.Cell] = text
 	}
-	for cell, want := range map[string]string{"C2": "the width is nought", "E2": "taken for “vellum”", "B3": "drop 3 words", "C4": "became a date"} {
+	for cell, want := range map[string]string{"C2": "the width is nought", "E2": "taken for “vellum”", "B3": "drop 3 words",
+		"C4": "became a date"} {
 		if !strings.Contains(said[cell], want) {
 			t.Errorf("comment at %s: %q", cell, said[cell])
 		}
@@ -66,7 +69,8 @@ func TestMarked(t *testing.T) {
 	if len(again.Blocks) != 2 || len(again.Held) != 4 || !again.Blocks[0].Text[0][0].Bold {
 		t.Errorf("read again: %d blocks, %d held\n%s", len(again.Blocks), len(again.Held), say(problems2))
 	}
-	if got := say(problems2); !strings.Contains(got, "error mended.xlsx/a 2 C2: the width is nought\n") || strings.Contains(got, "Problems") {
+	if got := say(problems2); !strings.Contains(got, "error mended.xlsx/a 2 C2: the width is nought\n") || strings.Contains(got,
+		"Problems") {
 		t.Errorf("problems: %s", got)
 	}
 }
@@ -83,7 +87,8 @@ func TestMarkedLimits(t *testing.T) {
 			t.Fatal(err)
 		}
 	})
-	job, problems := read(t, "what [is] this'.csv", rows(list...), strings.Repeat("long", 20)+".csv", rows(nil), strings.Repeat("long", 20)+"2.csv", rows(nil), "stray.xlsx", stray)
+	job, problems := read(t, "what [is] this'.csv", rows(list...), strings.Repeat("long", 20)+".csv", rows(nil),
+		strings.Repeat("long", 20)+"2.csv", rows(nil), "stray.xlsx", stray)
 	began := time.Now()
 	f, _ := marked2(t, job, problems)
 	if took := time.Since(began); took > raced*10*time.Second {

@@ -6,9 +6,10 @@ import (
 	"unicode/utf8"
 )
 
-// marked reads the markup of a line: *bold*, _italic_, both ways round and nested. A sign is markup only where it looks like it: the
-// first one follows no letter or digit and stands before the words, the second follows the words and stands before no letter or
-// digit; so 2*3, snake_case, "5* hotel" and a lone * stay as typed. A backslash before the sign keeps it, too.
+// marked reads the markup of a line: *bold*, _italic_, both ways round and nested. A sign is markup only where it looks
+// like it: the first one follows no letter or digit and stands before the words, the second follows the words and
+// stands before no letter or digit; so 2*3, snake_case, "5* hotel" and a lone * stay as typed. A backslash before the
+// sign keeps it, too.
 func marked(s string) Paragraph {
 	if !strings.ContainsAny(s, "*_") {
 		return Paragraph{{Text: s}}
@@ -61,8 +62,8 @@ func (m *marker) scan(s string, bold, italic bool) {
 	m.add(s[min(from, len(s)):], bold, italic)
 }
 
-// closing finds the partner of the sign that s begins with. n is how many signs make it (** is bold, too), end where the partner stands;
-// end is 0 where there is none.
+// closing finds the partner of the sign that s begins with. n is how many signs make it (** is bold, too), end where
+// the partner stands; end is 0 where there is none.
 func closing(s string, sign byte) (n, end int) {
 	n = 1
 	if sign == '*' && len(s) > 1 && s[1] == sign {

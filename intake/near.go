@@ -1,7 +1,7 @@
 package intake
 
-// apart is how many letters have to be added, dropped, replaced or swapped with their neighbour to make b of a (the optimal string
-// alignment distance), or a large number where the lengths alone differ by more than two.
+// apart is how many letters have to be added, dropped, replaced or swapped with their neighbour to make b of a (the
+// optimal string alignment distance), or a large number where the lengths alone differ by more than two.
 func apart(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	if len(x) > len(y)+2 || len(y) > len(x)+2 || len(x) > 100 {

@@ -23,8 +23,8 @@ type look struct {
 	unit           string // the suffix, where it is a unit
 }
 
-// builtInFormats are the number formats that files name by number alone (ECMA-376 part 1, 18.8.30), as far as they matter: those left
-// out show a number as it is.
+// builtInFormats are the number formats that files name by number alone (ECMA-376 part 1, 18.8.30), as far as they
+// matter: those left out show a number as it is.
 var builtInFormats = map[int]string{
 	1: "0", 2: "0.00", 3: "#,##0", 4: "#,##0.00", 9: "0%", 10: "0.00%", 12: "# ?/?", 13: "# ??/??", 14: "m/d/yyyy", 15: "d-mmm-yy",
 	16: "d-mmm", 17: "mmm-yy", 18: "h:mm AM/PM", 19: "h:mm:ss AM/PM", 20: "h:mm", 21: "h:mm:ss", 22: "m/d/yy h:mm", 37: "#,##0", 38: "#,##0",
@@ -154,7 +154,8 @@ func (l look) show(v float64) string {
 	return sign + l.prefix + plainNumber(v) + end
 }
 
-// measure is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for the eye.
+// measure is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for
+// the eye.
 func (l look) measure(v float64) string {
 	if l.percent {
 		return l.show(v)
@@ -171,8 +172,8 @@ type moment struct {
 	look look
 }
 
-// serial is the moment of a spreadsheet's day number: 1 is 1 January 1900, and 60 the 29 February 1900 that never was (kept for the sake of
-// older programs), or 0 is 1 January 1904.
+// serial is the moment of a spreadsheet's day number: 1 is 1 January 1900, and 60 the 29 February 1900 that never was
+// (kept for the sake of older programs), or 0 is 1 January 1904.
 func serial(v float64, date04 bool) (moment, bool) {
 	if v < 0 || v >= 2958466 { // 10000-01-01
 		return moment{}, false
@@ -217,7 +218,8 @@ func (m moment) String() string {
 	return strings.Join(parts, " ")
 }
 
-// sizes are the measures that, typed into a spreadsheet, may have become this date, the likeliest first; none for a time of day.
+// sizes are the measures that, typed into a spreadsheet, may have become this date, the likeliest first; none for a
+// time of day.
 func (m moment) sizes() []string {
 	day, month, year := m.time.Day(), int(m.time.Month()), m.time.Year()%100
 	switch {

@@ -3,6 +3,7 @@ package intake
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -32,7 +33,8 @@ func gather(paths []string) []source {
 		case info.IsDir():
 			inside, found := folder(p, 0)
 			if len(inside) == 0 && found.Errors() == 0 {
-				found.Add(problem.Place{File: p}, "the folder has no workbook and no CSV file in it", "", "give the folder that the filled forms are in")
+				found.Add(problem.Place{File: p}, "the folder has no workbook and no CSV file in it", "",
+					"give the folder that the filled forms are in")
 			}
 			out = append(out, source{path: p, found: found})
 			for _, f := range inside {
@@ -118,27 +120,38 @@ func folder(dir string, depth int) (files []string, found problem.List) {
 		if n > 5 {
 			passed = append(passed[:5], fmt.Sprintf("and %d others", n-5))
 		}
-		found.Note(problem.Place{File: dir}, "files of the folder that are not read: "+strings.Join(passed, ", "), "they are no tables of journaling by their kind", "give a file by its own name to have it read")
+		found.Note(problem.Place{File: dir}, "files of the folder that are not read: "+strings.Join(passed, ", "),
+			"they are no tables of journaling by their kind", "give a file by its own name to have it read")
 	}
 	return files, found
 }
 
 // isWorkbook looks into a file whose name does not say what it is.
 func isWorkbook(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	var head [2]byte
+	if _, err := io.ReadFull(f, head[:]); err != nil || string(head[:]) != "PK" { // before a folder of photographs is read through
+		return false
+	}
 	data, why := load(path)
 	if why != nil {
 		return false
 	}
-	f, _ := sniff(data)
-	return f == workbook
+	kind, _ := sniff(data)
+	return kind == workbook
 }
 
 // load reads a file, as long as it can be a table.
 func load(path string) ([]byte, *problem.Problem) {
 	info, err := os.Stat(path)
 	if err == nil && info.Size() > mostBytes {
-		return nil, &problem.Problem{What: fmt.Sprintf("the file is larger than %d MB", mostBytes>>20), Cause: "a table of journaling is far smaller",
-			Hint: "copy the cells into a new workbook, without the pictures, and save that"}
+		return nil, &problem.Problem{What: fmt.Sprintf("the file is larger than %d MB", mostBytes>>20),
+			Cause: "a table of journaling is far smaller",
+			Hint:  "copy the cells into a new workbook, without the pictures, and save that"}
 	}
 	if err == nil && !info.Mode().IsRegular() {
 		return nil, &problem.Problem{What: "this is no file", Hint: "give a workbook, a CSV file or a folder of them", Disk: true}
@@ -156,7 +169,8 @@ func diskProblem(path string, err error) problem.Problem {
 	p := problem.Problem{Place: problem.Place{File: filepath.Base(path)}, Disk: true}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		p.What, p.Hint = "there is no such file or folder", fmt.Sprintf("check the spelling of %s and the folder that you are in", quote(path))
+		p.What, p.Hint = "there is no such file or folder", fmt.Sprintf("check the spelling of %s and the folder that you are in",
+			quote(path))
 	case errors.Is(err, fs.ErrPermission):
 		p.What, p.Hint = "the file may not be read", "close it in other programs, or change its permissions"
 	default:

@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// paper reads a Paper sheet: what lies in the folder. Rows that say neither how many nor for how much are the form's own and
-// say nothing. A row is a leftover where it says so, stands on a sheet called Leftovers, or has a size that the stock
-// is not bought in and no price.
+// paper reads a Paper sheet: what lies in the folder. Rows that say neither how many nor for how much are the form's
+// own and say nothing. A row is a leftover where it says so, stands on a sheet called Leftovers, or has a size that the
+// stock is not bought in and no price.
 func (b *builder) paper(s *sheet) {
 	s.unit = b.settings.Unit
 	for i := range s.columns {

@@ -9,8 +9,8 @@ import (
 )
 
 // Read reads the files and folders at the paths and makes blocks of their rows. It reports everything that is wrong, in
-// the order of the files, sheets and rows: an error with a row holds that row back (it is in Held); one without concerns the
-// whole file.
+// the order of the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
+// concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 	var files []*fileRead
 	for _, src := range gather(paths) {
@@ -63,7 +63,8 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 			}
 		}
 		if !found && len(all) == 0 {
-			all.Add(filePlace(src.shown), "there is no list of paper in the file", "no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet of the form")
+			all.Add(filePlace(src.shown), "there is no list of paper in the file",
+				"no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet of the form")
 		}
 	}
 	return b.job.Paper, all
@@ -113,7 +114,9 @@ func readFile(src source, s *config.Settings) *fileRead {
 	f := readSheets(src)
 	f.uses = map[*sheet]use{}
 	if f.report() {
-		f.problems.Note(filePlace(src.shown), "the file is the report of an earlier run and was not read", "its blocks are printed already, and its leftovers are not taken without being asked for", "give it with --paper to use its leftovers")
+		f.problems.Note(filePlace(src.shown), "the file is the report of an earlier run and was not read",
+			"its blocks are printed already, and its leftovers are not taken without being asked for",
+			"give it with --paper to use its leftovers")
 		f.sheets = nil
 		return f
 	}
@@ -124,7 +127,8 @@ func readFile(src source, s *config.Settings) *fileRead {
 		case u == nothing:
 			continue
 		case sh.unseen:
-			sh.problems.Note(problem.Place{File: sh.file, Sheet: sh.name}, "the sheet is hidden and was not read", "what nobody sees nobody has checked", "show the sheet if it belongs to the job")
+			sh.problems.Note(problem.Place{File: sh.file, Sheet: sh.name}, "the sheet is hidden and was not read",
+				"what nobody sees nobody has checked", "show the sheet if it belongs to the job")
 			continue
 		}
 		any = true
@@ -139,7 +143,8 @@ func readFile(src source, s *config.Settings) *fileRead {
 	}
 	for _, sh := range f.sheets {
 		if _, used := f.uses[sh]; !used && len(sh.problems) == 0 && len(sh.rows) > 0 && !sh.unseen && !quiet[plainLetters(sh.name)] {
-			sh.problems.Note(problem.Place{File: sh.file, Sheet: sh.name}, "the sheet is not journaling and was not read", firstWords([]*sheet{sh}),
+			sh.problems.Note(problem.Place{File: sh.file, Sheet: sh.name}, "the sheet is not journaling and was not read",
+				firstWords([]*sheet{sh}),
 				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")
 		}
 	}
@@ -158,7 +163,8 @@ func (f *fileRead) report() bool {
 }
 
 // quiet are the sheets that nobody expects to be read.
-var quiet = map[string]bool{"problems": true, "export summary": true, "help": true, "lists": true, "instructions": true, "read me": true, "readme": true}
+var quiet = map[string]bool{"problems": true, "export summary": true, "help": true, "lists": true, "instructions": true,
+	"read me": true, "readme": true}
 
 // firstWords quotes the first row that could have been a heading.
 func firstWords(sheets []*sheet) string {

@@ -58,13 +58,14 @@ func write(t testing.TB, files ...string) (paths []string) {
 	return paths
 }
 
-// rows makes CSV of rows, each a list of Heading=value; a value may be given for fewer columns than another row has. Name,
-// Journaling, Width and Height are filled in where a row does not say.
+// rows makes CSV of rows, each a list of Heading=value; a value may be given for fewer columns than another row has.
+// Name, Journaling, Width and Height are filled in where a row does not say.
 func rows(list ...[]string) string {
 	headings := []string{"Name", "Journaling", "Width", "Height"}
 	table := make([]map[string]string, len(list))
 	for i, r := range list {
-		table[i] = map[string]string{"Name": "Marie Kowalski", "Journaling": "Rain at the harbour with Odile, May 2026.", "Width": "4", "Height": "2"}
+		table[i] = map[string]string{"Name": "Marie Kowalski", "Journaling": "Rain at the harbour with Odile, May 2026.",
+			"Width": "4", "Height": "2"}
 		for _, f := range r {
 			h, v, _ := strings.Cut(f, "=")
 			if _, known := table[0][h]; !known && !contains(headings, h) {
@@ -118,9 +119,10 @@ func say(list problem.List) string {
 }
 
 func TestReadCSV(t *testing.T) {
-	job, problems := read(t, "a.csv", "Name,Page,Journaling,Width,Height,Stock,Font,Size,Align,Ink,Tuck,Turn,Copies,Title,Who,Where,When,Note\n"+
-		"Marie Kowalski,Beach,\"We *ran* into the sea.\nAgain!\",4,2 1/2,cardstock,Sans,12,centre middle,dark blue,1/4 in,no,2,Our day,\"Odile, Pim\",Harbour steps,4 July 2026,hi\n"+
-		"Marie Kowalski,Beach,Second,4 in,50 mm,,,,,,,,,,,Harbour,2026,\n")
+	job, problems := read(t, "a.csv",
+		"Name,Page,Journaling,Width,Height,Stock,Font,Size,Align,Ink,Tuck,Turn,Copies,Title,Who,Where,When,Note\n"+
+			"Marie Kowalski,Beach,\"We *ran* into the sea.\nAgain!\",4,2 1/2,cardstock,Sans,12,centre middle,dark blue,1/4 in,no,2,Our day,\"Odile, Pim\",Harbour steps,4 July 2026,hi\n"+
+			"Marie Kowalski,Beach,Second,4 in,50 mm,,,,,,,,,,,Harbour,2026,\n")
 	if len(problems) > 0 {
 		t.Errorf("problems: %s", say(problems))
 	}
@@ -169,7 +171,8 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Width=very wide"}, "error 2 C2: “very wide” is not a measure", true},
 		{[]string{"Width=12"}, "error 2 C2: the space 12 x 2 in is larger than any sheet of “vellum”", true},
 		{[]string{"Width=114"}, "error 2 C2: the space 114 x 2 in is larger than any sheet of “vellum”", true},
-		{[]string{"Width=8.5", "Height=10.75"}, "error 2 C2: with its tuck the block is 8 1/2 x 11 1/4 in, larger than any sheet of “vellum”", true},
+		{[]string{"Width=8.5", "Height=10.75"},
+			"error 2 C2: with its tuck the block is 8 1/2 x 11 1/4 in, larger than any sheet of “vellum”", true},
 		{[]string{"Width=1/8"}, "error 2 C2: nothing of the space is left for the text", true},
 		{[]string{"Width=11", "Height=2"}, "", false}, // fits turned
 		{[]string{"Width=4 x 2", "Height="}, "", false},
@@ -255,7 +258,8 @@ func TestAllProblemsAtOnce(t *testing.T) {
 func TestOddRows(t *testing.T) {
 	const first = "Name,Journaling,Width,Height,Page,Stock\n"
 	for name, c := range map[string]struct{ data, want string }{
-		"a comma too many":   {first + "Pim,Soup in Larvik, 1987,4,2,,vellum\n", "error a.csv 2: the row has 7 cells, and there are 6 headings\n"},
+		"a comma too many": {first + "Pim,Soup in Larvik, 1987,4,2,,vellum\n",
+			"error a.csv 2: the row has 7 cells, and there are 6 headings\n"},
 		"only a page":        {first + ",,,,Beach,\n", "note a.csv 2 E2: the row was passed over\n"},
 		"only what is usual": {first + ",,,,,vellum\n", ""},
 		"headings again":     {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
@@ -275,7 +279,8 @@ func TestOddRows(t *testing.T) {
 
 // Who is who, and which codes they get.
 func TestOwners(t *testing.T) {
-	names := []string{"Marie Kowalski", "Max Keller", "Mika Kowal", "marie  kowalski", "Márie Kowalski", "Odile", "Kowalski, Marta", "山田太郎", "Ольга", "Mo Ko", "M. K.", "Marie Kowalsky", "Odin"}
+	names := []string{"Marie Kowalski", "Max Keller", "Mika Kowal", "marie  kowalski", "Márie Kowalski", "Odile",
+		"Kowalski, Marta", "山田太郎", "Ольга", "Mo Ko", "M. K.", "Marie Kowalsky", "Odin"}
 	var list [][]string
 	for i, n := range names {
 		list = append(list, []string{"Name=" + n, fmt.Sprintf("Journaling=Near Larvik 2026, no %d", i)})
@@ -317,10 +322,12 @@ func TestTwice(t *testing.T) {
 	}
 }
 
-// Files that are refused as a whole have no row, so that they cannot be held back; those that the disk will not give are told apart.
+// Files that are refused as a whole have no row, so that they cannot be held back; those that the disk will not give
+// are told apart.
 func TestFiles(t *testing.T) {
 	dir := t.TempDir()
-	paths := write(t, "a/form.csv", rows(nil), "b/form.csv", rows(nil), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture", "b/notes.txt", "hello")
+	paths := write(t, "a/form.csv", rows(nil), "b/form.csv", rows(nil), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture",
+		"b/notes.txt", "hello")
 	paths = append(paths, paths[0], filepath.Join(dir, "none.csv"), dir)
 	job, problems := Read(paths, home())
 	if len(job.Blocks) != 2 || job.Blocks[0].Code != "MK-1" || job.Blocks[1].Code != "MK-2" || !strings.HasSuffix(job.Blocks[0].Place.File, "a/form.csv") {
@@ -346,7 +353,8 @@ func TestFiles(t *testing.T) {
 }
 
 func TestFolder(t *testing.T) {
-	paths := write(t, "in/b.csv", rows([]string{"Name=Bea"}), "in/a.csv", rows([]string{"Name=Ann"}), "in/deep/c.csv", rows([]string{"Name=Cleo"}), "in/~$a.xlsx", "lock", "in/photo.png", "x",
+	paths := write(t, "in/b.csv", rows([]string{"Name=Bea"}), "in/a.csv", rows([]string{"Name=Ann"}), "in/deep/c.csv",
+		rows([]string{"Name=Cleo"}), "in/~$a.xlsx", "lock", "in/photo.png", "x",
 		"in/.hidden.csv", "x", "in/old.ods", "PK\x03\x04", "in/retreat-report.xlsx", "x", "in/tuckmark.yaml", "unit: mm")
 	job, problems := Read([]string{filepath.Dir(paths[0])}, home())
 	var names []string
@@ -363,9 +371,11 @@ func TestFolder(t *testing.T) {
 }
 
 func TestPaperCSV(t *testing.T) {
-	paths := write(t, "paper.csv", "Stock,Width,Height,Count,Price\nvellum,8.5,11,3,0.75\nVellum,4,7 1/2,1,\ncardstock,A4,,2,\"$1,20\"\nplain paper,8.5,11,,\nsilk,1,1,1,\n", "a.csv", rows(nil))
+	paths := write(t, "paper.csv",
+		"Stock,Width,Height,Count,Price\nvellum,8.5,11,3,0.75\nVellum,4,7 1/2,1,\ncardstock,A4,,2,\"$1,20\"\nplain paper,8.5,11,,\nsilk,1,1,1,\n", "a.csv", rows(nil))
 	job, problems := Read(paths, home())
-	letter, a4 := measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}, measure.Size{W: 210 * measure.Millimetre, H: 297 * measure.Millimetre}
+	letter, a4 := measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}, measure.Size{W: 210 * measure.Millimetre,
+		H: 297 * measure.Millimetre}
 	want := []Paper{
 		{Stock: "vellum", Size: letter, Count: 3, Price: 75},
 		{Stock: "vellum", Size: measure.Size{W: 4 * measure.Inch, H: 15 * measure.Inch / 2}, Count: 1, Price: -1, Leftover: true},

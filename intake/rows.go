@@ -43,8 +43,9 @@ type found struct {
 }
 
 func newBuilder(s *config.Settings) *builder {
-	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{}, sheets: map[string][]measure.Size{},
-		above: map[*sheet]string{}, inks: map[string]ink{}, stocks: map[string]found{}}
+	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
+		sheets: map[string][]measure.Size{},
+		above:  map[*sheet]string{}, inks: map[string]ink{}, stocks: map[string]found{}}
 	for _, t := range s.Stocks {
 		for _, sh := range t.Sheets {
 			b.sheets[t.Name] = append(b.sheets[t.Name], sh.Size)
@@ -75,7 +76,8 @@ func (b *builder) sheet(s *sheet) {
 		hidden = hidden[:11]
 	}
 	if len(hidden) > 0 {
-		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "hidden rows were read: "+strings.Join(hidden, ", "), "a filter or a person hides them", "delete the rows that shall not be printed")
+		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "hidden rows were read: "+strings.Join(hidden, ", "),
+			"a filter or a person hides them", "delete the rows that shall not be printed")
 	}
 }
 
@@ -100,8 +102,8 @@ func (e *entry) cell(m meaning) (*cell, *Column) {
 	return c, col
 }
 
-// blank reports a row in which nothing is asked for: an empty one, one with only what a form fills in beforehand, or the headings
-// once more, as where tables were pasted below each other.
+// blank reports a row in which nothing is asked for: an empty one, one with only what a form fills in beforehand, or
+// the headings once more, as where tables were pasted below each other.
 func (e *entry) blank() bool {
 	if !e.row.own() {
 		return true
@@ -132,15 +134,16 @@ func (e *entry) passed() {
 	}
 }
 
-// overflows reports a row of a CSV file that has more cells than the table has headings: a comma within a text has parted it, and what
-// stands to the right of it is in the wrong column.
+// overflows reports a row of a CSV file that has more cells than the table has headings: a comma within a text has
+// parted it, and what stands to the right of it is in the wrong column.
 func (e *entry) overflows() bool {
 	last := e.sheet.columns[len(e.sheet.columns)-1].Index
 	n := len(e.row.cells)
 	if !e.sheet.csv || n == 0 || e.row.cells[n-1].col <= last {
 		return false
 	}
-	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", e.row.cells[n-1].col+1, last+1), "a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
+	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", e.row.cells[n-1].col+1, last+1),
+		"a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
 		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
 	return true
 }
@@ -166,13 +169,16 @@ func (e *entry) once(col *Column, what, cause, hint string) {
 func (e *entry) readable(c *cell, col *Column) bool {
 	switch {
 	case c.kind == fault:
-		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.text), "its formula does not work out", "type the text or the measure itself")
+		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.text), "its formula does not work out",
+			"type the text or the measure itself")
 		return false
 	case c.kind == uncomputed:
-		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out", "open the file in your spreadsheet program and save it again, or type the value itself")
+		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out",
+			"open the file in your spreadsheet program and save it again, or type the value itself")
 		return false
 	case c.more != nil && c.more.lost:
-		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it", "type the letter again, or ask for the file as a workbook (.xlsx)")
+		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it",
+			"type the letter again, or ask for the file as a workbook (.xlsx)")
 		return false
 	case c.more != nil && c.more.cleaned != "":
 		e.note(col, c.more.cleaned, "it came from another program and cannot be printed", "check how the text reads")
@@ -217,7 +223,9 @@ func (e *entry) build() {
 	b.Page = e.words(asPage, mostWords)
 	if c, col := e.cell(asPage); c != nil && c.kind == date {
 		if sizes := c.more.moment.sizes(); len(sizes) > 0 {
-			e.note(col, fmt.Sprintf("the page became a date: %s", c.text), "spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "), "format the cell as text and type it again if it is a number of pages")
+			e.note(col, fmt.Sprintf("the page became a date: %s", c.text),
+				"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
+				"format the cell as text and type it again if it is a number of pages")
 		}
 	}
 	e.text(&b)
@@ -259,12 +267,14 @@ func (e *entry) owner(b *Block) {
 	}
 	w, fresh, variant := e.owners.find(name)
 	if variant {
-		e.note(col, fmt.Sprintf("%s is taken for %s", quote(name), quote(w.name)), "the names differ only in letter case, spaces or accents",
+		e.note(col, fmt.Sprintf("%s is taken for %s", quote(name), quote(w.name)),
+			"the names differ only in letter case, spaces or accents",
 			"if they are two people, add a second name to one of them")
 	}
 	if fresh {
 		if other := e.owners.like(w); other != nil {
-			e.note(col, fmt.Sprintf("%s and %s are kept apart", quote(name), quote(other.name)), "the names differ by one letter", "if they are one person, write both alike")
+			e.note(col, fmt.Sprintf("%s and %s are kept apart", quote(name), quote(other.name)), "the names differ by one letter",
+				"if they are one person, write both alike")
 		}
 	}
 	b.Owner, b.Code = w.name, w.next()
@@ -279,7 +289,8 @@ func (e *entry) text(b *Block) {
 		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
 	case !e.readable(c, col):
 	case utf8.RuneCountInString(c.text) > mostText:
-		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.text)), fmt.Sprintf("no sheet holds more than about %d in letters that can be read", mostText),
+		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.text)),
+			fmt.Sprintf("no sheet holds more than about %d in letters that can be read", mostText),
 			"shorten it, or part it over several blocks")
 	default:
 		b.Text = paragraphs(c, e.sheet.csv)
@@ -340,7 +351,8 @@ func (e *entry) stock(b *Block) (config.Stock, bool) {
 		return config.Stock{}, false
 	}
 	if !f.sure {
-		e.once(col, fmt.Sprintf("the stock %s is taken for %s", quote(name), quote(stock.Name)), "no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
+		e.once(col, fmt.Sprintf("the stock %s is taken for %s", quote(name), quote(stock.Name)),
+			"no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
 	}
 	b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, stock.Colour
 	if c, col := e.cell(asTuck); c != nil && e.readable(c, col) {
@@ -351,7 +363,8 @@ func (e *entry) stock(b *Block) (config.Stock, bool) {
 		if c.kind == date {
 			e.wasMeasure(col, "tuck", *c.more.moment)
 		} else if tuck, err := parseTuck(text, e.unit(col), stock.Tuck); err != nil {
-			e.fail(col, fmt.Sprintf("%s is no tuck", quote(text)), "", "type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
+			e.fail(col, fmt.Sprintf("%s is no tuck", quote(text)), "",
+				"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
 		} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
 			e.fail(col, "the tuck is less than nought", "", "type it without the minus, or none")
 		} else {
@@ -372,7 +385,8 @@ func (e *entry) stockNames() string {
 // look reads how the text should look.
 func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 	if c, col := e.cell(asAlign); c != nil && e.readable(c, col) && !parseAlign(c.text, &b.Type) {
-		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", quote(c.text)), "", "write left, centre, right or justified, and top, middle or bottom if you like")
+		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", quote(c.text)), "",
+			"write left, centre, right or justified, and top, middle or bottom if you like")
 	}
 	if c, col := e.cell(asInk); c != nil && e.readable(c, col) {
 		if colour, near, ok := e.colour(c.text); !ok {
@@ -391,13 +405,16 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 		if colour, _, ok := e.colour(c.text); ok {
 			b.Back = colour
 		} else {
-			e.note(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)), "whether the ink can be read on the page is not checked", "write a plain name, like dark blue, or a number like #204080")
+			e.note(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)),
+				"whether the ink can be read on the page is not checked",
+				"write a plain name, like dark blue, or a number like #204080")
 		}
 	}
 	if c, col := e.cell(asTurn); c != nil && e.readable(c, col) {
 		yes, ok := parseYes(c.text)
 		if b.Turn = yes; !ok {
-			e.fail(col, fmt.Sprintf("%s is neither yes nor no", quote(c.text)), "", "write yes where the block may be turned on the sheet to save paper, else no")
+			e.fail(col, fmt.Sprintf("%s is neither yes nor no", quote(c.text)), "",
+				"write yes where the block may be turned on the sheet to save paper, else no")
 		}
 	}
 	e.size(b)
@@ -444,12 +461,16 @@ func (e *entry) size(b *Block) {
 	const largest = 500 * measure.Point
 	switch {
 	case err != nil:
-		e.fail(col, fmt.Sprintf("%s is no size of letters", quote(text)), "the column is for the largest size that the letters may have, in points", "type a number like 12 or 10.5, or leave the cell empty for the largest that fits")
+		e.fail(col, fmt.Sprintf("%s is no size of letters", quote(text)),
+			"the column is for the largest size that the letters may have, in points",
+			"type a number like 12 or 10.5, or leave the cell empty for the largest that fits")
 	case l < b.Type.Smallest:
-		e.fail(col, fmt.Sprintf("the size %s is smaller than the smallest that is printed, %s", l.Format(measure.Pt), b.Type.Smallest.Format(measure.Pt)),
+		e.fail(col, fmt.Sprintf("the size %s is smaller than the smallest that is printed, %s", l.Format(measure.Pt),
+			b.Type.Smallest.Format(measure.Pt)),
 			"smaller letters can hardly be read", "leave the cell empty, or have the smallest size changed in the configuration")
 	case l > largest:
-		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt), largest.Format(measure.Pt)), "the column is for the size of the letters, in points", "type a number like 12 or 10.5")
+		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt),
+			largest.Format(measure.Pt)), "the column is for the size of the letters, in points", "type a number like 12 or 10.5")
 	default:
 		b.Type.Largest = l / config.Step * config.Step
 	}
@@ -467,7 +488,8 @@ func (e *entry) copies(b *Block) {
 	n, ok := parseCount(text)
 	switch {
 	case !ok:
-		e.fail(col, fmt.Sprintf("%s is no number of copies", quote(c.text)), "", "type a whole number, like 2, or leave the cell empty for one")
+		e.fail(col, fmt.Sprintf("%s is no number of copies", quote(c.text)), "",
+			"type a whole number, like 2, or leave the cell empty for one")
 	case n == 0:
 		e.fail(col, "the number of copies is nought", "", "delete the row, or type how many are wanted")
 	case n > 999:

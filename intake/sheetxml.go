@@ -404,8 +404,8 @@ func (x *sheetReader) merge(ref string) {
 	}
 }
 
-// spread shows the value of a merged cell in the rows that it covers, as a person reads a name merged over three rows. Only rows
-// that have something of their own are given it: a merged cell makes no new rows.
+// spread shows the value of a merged cell in the rows that it covers, as a person reads a name merged over three rows.
+// Only rows that have something of their own are given it: a merged cell makes no new rows.
 func (x *sheetReader) spread() {
 	index := map[int]int{}
 	if len(x.merged) > 0 {

@@ -22,21 +22,26 @@ type refusal struct{ what, cause, hint string }
 
 const saveAs = "open it in your spreadsheet program, choose Save as and the type Excel workbook (.xlsx) or CSV"
 
-// magics are files known by how they begin. The bytes are those of their own specifications, as the usual lists have them.
+// magics are files known by how they begin. The bytes are those of their own specifications, as the usual lists have
+// them.
 var magics = []struct {
 	prefix string
 	what   string
 }{
-	{"\x89PNG\r\n\x1a\n", "picture"}, {"\xff\xd8\xff", "picture"}, {"GIF8", "picture"}, {"BM", ""}, {"II*\x00", "picture"}, {"MM\x00*", "picture"},
+	{"\x89PNG\r\n\x1a\n", "picture"}, {"\xff\xd8\xff", "picture"}, {"GIF8", "picture"}, {"BM", ""}, {"II*\x00",
+		"picture"}, {"MM\x00*", "picture"},
 	{"%PDF", "PDF document"}, {"{\\rtf", "text document (RTF)"}, {"\x1f\x8b", "compressed archive"}, {"7z\xbc\xaf", "compressed archive"},
-	{"Rar!", "compressed archive"}, {"\x7fELF", "program"}, {"MZ", ""}, {"OggS", "sound or film"}, {"ID3", "sound or film"}, {"\x1aE\xdf\xa3", "sound or film"},
+	{"Rar!", "compressed archive"}, {"\x7fELF", "program"}, {"MZ", ""}, {"OggS", "sound or film"}, {"ID3",
+		"sound or film"}, {"\x1aE\xdf\xa3", "sound or film"},
 }
 
-// sniff recognises a file by its content; size is the whole file's. With other and unknown the refusal says why it cannot be read.
+// sniff recognises a file by its content; size is the whole file's. With other and unknown the refusal says why it
+// cannot be read.
 func sniff(data []byte) (format, refusal) {
 	switch {
 	case len(bytes.TrimSpace(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))) == 0:
-		return other, refusal{"the file is empty", "there is not one letter in it", "check that it was saved or copied completely, and ask for it again"}
+		return other, refusal{"the file is empty", "there is not one letter in it",
+			"check that it was saved or copied completely, and ask for it again"}
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")):
 		return other, oldOffice(data)
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")), bytes.HasPrefix(data, []byte("PK\x05\x06")):
@@ -58,7 +63,8 @@ func sniff(data []byte) (format, refusal) {
 	start := strings.ToLower(string(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 512)], []byte("\xef\xbb\xbf")))))
 	switch {
 	case strings.HasPrefix(start, "<!doctype html"), strings.HasPrefix(start, "<html"), strings.HasPrefix(start, "<table"):
-		return other, refusal{"the file is a web page, whatever its name says", "some web forms export a page and call it a spreadsheet", saveAs}
+		return other, refusal{"the file is a web page, whatever its name says",
+			"some web forms export a page and call it a spreadsheet", saveAs}
 	case strings.HasPrefix(start, "<?xml"):
 		return other, refusal{"the file is an XML document, not a workbook", "", saveAs}
 	}
@@ -123,11 +129,14 @@ func archive(data []byte) (format, refusal) {
 	case names["content.xml"] && names["mimetype"]:
 		return other, refusal{"the file is an OpenDocument file (.ods or the like)", "that format is not read here", saveAs}
 	case under("index/") && (under("metadata/") || under("preview")):
-		return other, refusal{"the file is a Numbers or Pages document", "that format is not read here", "in Numbers choose File, Export to, Excel or CSV"}
+		return other, refusal{"the file is a Numbers or Pages document", "that format is not read here",
+			"in Numbers choose File, Export to, Excel or CSV"}
 	case under("word/"):
-		return other, refusal{"the file is a text document (.docx), not a table", "journaling is read from the cells of a workbook or a CSV file", "have the texts typed into the form"}
+		return other, refusal{"the file is a text document (.docx), not a table",
+			"journaling is read from the cells of a workbook or a CSV file", "have the texts typed into the form"}
 	case under("ppt/"):
-		return other, refusal{"the file is a presentation, not a table", "journaling is read from the cells of a workbook or a CSV file", "have the texts typed into the form"}
+		return other, refusal{"the file is a presentation, not a table",
+			"journaling is read from the cells of a workbook or a CSV file", "have the texts typed into the form"}
 	case names["[content_types].xml"]:
 		return other, damaged
 	}

@@ -62,7 +62,8 @@ func (e *entry) space(b *Block) bool {
 			return false
 		}
 		if l != o.l {
-			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(e.settings.Unit), quote(c.text)), "the row gives the space twice, and differently", "delete one of the two")
+			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(e.settings.Unit), quote(c.text)),
+				"the row gives the space twice, and differently", "delete one of the two")
 			return false
 		}
 	}
@@ -74,9 +75,11 @@ func (e *entry) units(wide, high *cell, wcol, hcol *Column, s measure.Size) {
 	w, h := namedUnit(wide), namedUnit(high)
 	switch {
 	case w != "" && h == "" && w != e.unit(hcol).String():
-		e.note(hcol, fmt.Sprintf("the height is read as %s, though the width is in %s", s.H.Format(e.unit(hcol)), w), "the height has no unit of its own", "type the unit beside both")
+		e.note(hcol, fmt.Sprintf("the height is read as %s, though the width is in %s", s.H.Format(e.unit(hcol)), w),
+			"the height has no unit of its own", "type the unit beside both")
 	case h != "" && w == "" && h != e.unit(wcol).String():
-		e.note(wcol, fmt.Sprintf("the width is read as %s, though the height is in %s", s.W.Format(e.unit(wcol)), h), "the width has no unit of its own", "type the unit beside both")
+		e.note(wcol, fmt.Sprintf("the width is read as %s, though the height is in %s", s.W.Format(e.unit(wcol)), h),
+			"the width has no unit of its own", "type the unit beside both")
 	}
 }
 
@@ -155,7 +158,8 @@ func (e *entry) positive(col *Column, l measure.Length, name string) bool {
 	return l > 0
 }
 
-// wasMeasure explains a date where a measure should be: both what it is and what it may have been, and it guesses neither.
+// wasMeasure explains a date where a measure should be: both what it is and what it may have been, and it guesses
+// neither.
 func (e *entry) wasMeasure(col *Column, name string, m moment) {
 	sizes := m.sizes()
 	if len(sizes) == 0 {
@@ -163,7 +167,8 @@ func (e *entry) wasMeasure(col *Column, name string, m moment) {
 		return
 	}
 	likely := strings.ReplaceAll(sizes[0], "-", " ")
-	e.fail(col, fmt.Sprintf("the %s became a date: %s", name, m), "spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
+	e.fail(col, fmt.Sprintf("the %s became a date: %s", name, m),
+		"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
 		fmt.Sprintf("type it with its unit, like %s in or 4 1/2 in, or format the cell as text first", likely))
 }
 
@@ -171,7 +176,8 @@ var (
 	dateLike = regexp.MustCompile(`(?i)^(?:[0-9]{1,2}[-./ ](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?(?:[-./ ][0-9]{2,4})?|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[-./ ][0-9]{1,4}|` +
 		`[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}|[0-9]{1,2}-[0-9]{1,2}-[0-9]{2,4}|[0-9]{4}-[0-9]{2}-[0-9]{2})$`)
 	monthName   = regexp.MustCompile(`([A-Za-z]{3})[A-Za-z]*`)
-	dateLayouts = []string{"2-Jan-06", "2-Jan-2006", "2-Jan", "Jan-2", "Jan-06", "Jan-2006", "1-2-2006", "2-1-2006", "1-2-06", "2-1-06", "2006-1-2"}
+	dateLayouts = []string{"2-Jan-06", "2-Jan-2006", "2-Jan", "Jan-2", "Jan-06", "Jan-2006", "1-2-2006", "2-1-2006", "1-2-06",
+		"2-1-06", "2006-1-2"}
 )
 
 // dateText recognises a date that was saved as text, as in a CSV file from a spreadsheet: 2-Apr, 04/02/2026.
@@ -184,7 +190,8 @@ func dateText(s string) (moment, bool) {
 	s = strings.ReplaceAll(strings.NewReplacer("/", "-", ".", "-", " ", "-").Replace(s), "--", "-")
 	for _, layout := range dateLayouts {
 		if t, err := time.Parse(layout, s); err == nil {
-			l := look{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"), year: strings.Contains(layout, "06")}
+			l := look{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"),
+				year: strings.Contains(layout, "06")}
 			if layout == "2006-1-2" {
 				l.day = true
 			}
@@ -201,7 +208,8 @@ func (e *entry) fits(b *Block) {
 		col = e.sheet.column(asWidth)
 	}
 	if b.Ink().Empty() {
-		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s", quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
+		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s",
+			quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
 		return
 	}
 	sizes := e.sheets[b.Stock]
@@ -218,14 +226,17 @@ func (e *entry) fits(b *Block) {
 	}
 	unit := e.settings.Unit
 	hint := "check the measures and their unit, or choose a stock with larger sheets"
-	if small := (measure.Size{W: b.Space.W * 10 / 254, H: b.Space.H * 10 / 254}); e.unit(col) == measure.In && b.Space.W > 30*measure.Inch && holds(small) {
+	if small := (measure.Size{W: b.Space.W * 10 / 254,
+		H: b.Space.H * 10 / 254}); e.unit(col) == measure.In && b.Space.W > 30*measure.Inch && holds(small) {
 		hint = "if it is in millimetres, type mm beside the number"
 	}
 	switch {
 	case !holds(b.Space):
-		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), hint)
+		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), quote(b.Stock)),
+			"its largest sheet is "+largest(sizes).Format(unit), hint)
 	case !holds(b.Trim()):
-		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().Format(unit), quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
+		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().Format(unit),
+			quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
 	}
 }
 

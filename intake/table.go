@@ -8,8 +8,8 @@ import (
 	"tuckmark/config/problem"
 )
 
-// sheet is one table of cells as it was found: a worksheet, or a whole CSV file. Only cells with something in them are kept,
-// so that a stray cell in the last row costs what one cell costs.
+// sheet is one table of cells as it was found: a worksheet, or a whole CSV file. Only cells with something in them are
+// kept, so that a stray cell in the last row costs what one cell costs.
 type sheet struct {
 	file     string // as it is shown
 	name     string // of the worksheet; "" for CSV
@@ -103,7 +103,8 @@ func letters(col int) string {
 	return name
 }
 
-// parseAddress is the column, from 0, and the row, from 1, of a cell's name; ok is false where it is none that a spreadsheet has.
+// parseAddress is the column, from 0, and the row, from 1, of a cell's name; ok is false where it is none that a
+// spreadsheet has.
 func parseAddress(ref string) (col, row int, ok bool) {
 	i := 0
 	for ; i < len(ref) && ref[i] >= 'A' && ref[i] <= 'Z'; i++ {

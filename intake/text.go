@@ -22,7 +22,8 @@ func (c *cell) clean(s string) {
 	}
 }
 
-// cleaned is a text as it can be set. taken tells what was taken out or mended, in words; lost, that a letter was lost on the way here.
+// cleaned is a text as it can be set. taken tells what was taken out or mended, in words; lost, that a letter was lost
+// on the way here.
 func cleaned(s string) (out, taken string, lost bool) {
 	if plainText(s) {
 		return s, "", false
@@ -89,8 +90,8 @@ func quote(s string) string {
 	return "“" + s + "”"
 }
 
-// paragraphs parts the text of a cell at its line breaks: rich text by its runs, text of a CSV file by its markup. Blank
-// lines at both ends and spaces at the ends of lines are dropped.
+// paragraphs parts the text of a cell at its line breaks: rich text by its runs, text of a CSV file by its markup.
+// Blank lines at both ends and spaces at the ends of lines are dropped.
 func paragraphs(c *cell, markup bool) []Paragraph {
 	var out []Paragraph
 	if c.more != nil && len(c.more.runs) > 0 {
@@ -217,7 +218,8 @@ func hinted(text string) bool {
 	return false
 }
 
-// months are the names of months, and their usual short forms, in the languages of the keyboards we expect, without accents.
+// months are the names of months, and their usual short forms, in the languages of the keyboards we expect, without
+// accents.
 var months = map[string]bool{}
 
 func init() {
@@ -257,7 +259,8 @@ func peopled(s string) bool {
 	for _, w := range strings.Fields(s) {
 		core := strings.TrimFunc(w, func(r rune) bool { return !unicode.IsLetter(r) })
 		first, _ := utf8.DecodeRuneInString(core)
-		if inside && unicode.IsUpper(first) && utf8.RuneCountInString(core) > 1 && !strings.HasPrefix(core, "I'") && !strings.HasPrefix(core, "I’") && !months[plainLetters(core)] {
+		if inside && unicode.IsUpper(first) && utf8.RuneCountInString(core) > 1 && !strings.HasPrefix(core,
+			"I'") && !strings.HasPrefix(core, "I’") && !months[plainLetters(core)] {
 			return true
 		}
 		if core != "" {

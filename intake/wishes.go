@@ -81,7 +81,8 @@ func parseYes(text string) (yes, ok bool) {
 	return false, false
 }
 
-var numberWords = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "twelve": 12, "once": 1, "twice": 2}
+var numberWords = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8,
+	"nine": 9, "ten": 10, "twelve": 12, "once": 1, "twice": 2}
 
 var (
 	wholeNumber = regexp.MustCompile(`^[x×]? *([0-9]+)(?:[.,]0+)? *(?:[x×]|copies|copy|times|pieces|pcs|off|sheets?|pieces?)?$`)
@@ -114,8 +115,8 @@ func parseAmount(text string) (int64, bool) {
 
 var sideWord = regexp.MustCompile(`\b(top|bottom|left|right|sides|all|each|every|around|above|below|upper|lower)\b`)
 
-// parseTuck reads a tuck: "1/2 in" is on top, "top 1/2 left 1/4" and "1/2 in top, 1/4 left" name edges, "all sides 1/4" is all
-// around, "none" is none. given is the stock's own, for "yes".
+// parseTuck reads a tuck: "1/2 in" is on top, "top 1/2 left 1/4" and "1/2 in top, 1/4 left" name edges, "all sides 1/4"
+// is all around, "none" is none. given is the stock's own, for "yes".
 func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.Sides, err error) {
 	switch yes, ok := parseYes(text); {
 	case plainLetters(text) == "0" || ok && !yes || plainLetters(text) == "without" || plainLetters(text) == "no tuck":
@@ -124,8 +125,10 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		return given, nil
 	}
 	t := strings.ToLower(line(text))
-	for _, r := range [][2]string{{"on the ", " "}, {"at the ", " "}, {"on ", " "}, {"at ", " "}, {"tuck", " "}, {"edges", " "}, {"edge", " "}, {"all sides", "all"}, {"each side", "sides"}, {"every side", "all"}, {"both sides", "sides"},
-		{"left and right", "sides"}, {"all around", "all"}, {"all round", "all"}, {"around", "all"}, {"side ", " "}, {":", " "}, {"=", " "}} {
+	for _, r := range [][2]string{{"on the ", " "}, {"at the ", " "}, {"on ", " "}, {"at ", " "}, {"tuck", " "}, {"edges", " "},
+		{"edge", " "}, {"all sides", "all"}, {"each side", "sides"}, {"every side", "all"}, {"both sides", "sides"},
+		{"left and right", "sides"}, {"all around", "all"}, {"all round", "all"}, {"around", "all"}, {"side ", " "}, {":",
+			" "}, {"=", " "}} {
 		t = strings.ReplaceAll(t, r[0], r[1])
 	}
 	names := sideWord.FindAllStringIndex(t, -1)
@@ -171,8 +174,8 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 	return s, nil
 }
 
-// findStock finds the stock that a person means. sure is false where only a part of the name or a near spelling agrees; without ok, near is
-// the one to suggest, or "".
+// findStock finds the stock that a person means. sure is false where only a part of the name or a near spelling agrees;
+// without ok, near is the one to suggest, or "".
 func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bool, near string) {
 	typed := key(text)
 	var names []string

@@ -26,8 +26,10 @@ func TestTuck(t *testing.T) {
 	given := measure.Sides{Top: in / 2}
 	for text, want := range map[string]measure.Sides{
 		"1/2 in": {Top: in / 2}, "1/2": {Top: in / 2}, "0.5": {Top: in / 2}, "1": {Top: in}, "none": {}, "None": {}, "no": {}, "0": {}, "-": {}, "no tuck": {}, "yes": given, "10 mm": {Top: 10 * measure.Millimetre},
-		"top 1/2": {Top: in / 2}, "top 1/2 left 1/4": {Top: in / 2, Left: in / 4}, "top: 1/2 in, left: 1/4 in": {Top: in / 2, Left: in / 4}, "1/2 in top": {Top: in / 2}, "1/2 top, 1/4 left": {Top: in / 2, Left: in / 4},
-		"1/2 in on top and 1/4 in at the left": {Top: in / 2, Left: in / 4}, "all sides 1/4": measure.Same(in / 4), "1/4 all around": measure.Same(in / 4), "left and right 1/4": {Left: in / 4, Right: in / 4}, "bottom 3/8\"": {Bottom: 3 * in / 8},
+		"top 1/2": {Top: in / 2}, "top 1/2 left 1/4": {Top: in / 2, Left: in / 4}, "top: 1/2 in, left: 1/4 in": {Top: in / 2,
+			Left: in / 4}, "1/2 in top": {Top: in / 2}, "1/2 top, 1/4 left": {Top: in / 2, Left: in / 4},
+		"1/2 in on top and 1/4 in at the left": {Top: in / 2,
+			Left: in / 4}, "all sides 1/4": measure.Same(in / 4), "1/4 all around": measure.Same(in / 4), "left and right 1/4": {Left: in / 4, Right: in / 4}, "bottom 3/8\"": {Bottom: 3 * in / 8},
 		"both sides 1/4": {Left: in / 4, Right: in / 4},
 	} {
 		if got, err := parseTuck(text, measure.In, given); err != nil || got != want {
@@ -42,7 +44,8 @@ func TestTuck(t *testing.T) {
 }
 
 func TestSmallWishes(t *testing.T) {
-	for text, want := range map[string]int{"2": 2, "2x": 2, "x2": 2, "2 copies": 2, "2.0": 2, "two": 2, "twice": 2, "12": 12, "1 copy": 1, "0": 0} {
+	for text, want := range map[string]int{"2": 2, "2x": 2, "x2": 2, "2 copies": 2, "2.0": 2, "two": 2, "twice": 2, "12": 12,
+		"1 copy": 1, "0": 0} {
 		if n, ok := parseCount(text); !ok || n != want {
 			t.Errorf("%q: %d %v", text, n, ok)
 		}
@@ -52,7 +55,8 @@ func TestSmallWishes(t *testing.T) {
 			t.Errorf("%q is %d", text, n)
 		}
 	}
-	for text, want := range map[string]int64{"3.50": 350, "$3.50": 350, "3,5 €": 350, "2": 200, "€ 0.75": 75, ".75": 75, "1.500": 150, "EUR 2": 200, "0": 0} {
+	for text, want := range map[string]int64{"3.50": 350, "$3.50": 350, "3,5 €": 350, "2": 200, "€ 0.75": 75, ".75": 75,
+		"1.500": 150, "EUR 2": 200, "0": 0} {
 		if n, ok := parseAmount(text); !ok || n != want {
 			t.Errorf("%q: %d %v", text, n, ok)
 		}
@@ -62,13 +66,16 @@ func TestSmallWishes(t *testing.T) {
 			t.Errorf("%q is %d", text, n)
 		}
 	}
-	for text, want := range map[string]bool{"yes": true, "Y": true, "TRUE": true, "x": true, "ok": true, "✓": true, "no": false, "N": false, "never": false, "Don't turn": false, "0": false, "-": false} {
+	for text, want := range map[string]bool{"yes": true, "Y": true, "TRUE": true, "x": true, "ok": true, "✓": true, "no": false,
+		"N": false, "never": false, "Don't turn": false, "0": false, "-": false} {
 		if yes, ok := parseYes(text); !ok || yes != want {
 			t.Errorf("%q: %v %v", text, yes, ok)
 		}
 	}
 	// CSS Color 4: darkblue is #00008b, rebeccapurple aside, grey and gray are one.
-	for text, want := range map[string]string{"dark blue": "#00008b", "DarkBlue": "#00008b", "#204080": "#204080", "204080": "#204080", "#fff0": "", "grey": "#808080", "gray": "#808080", "black ink": "#000000", "#123": "#112233", "shiny": ""} {
+	for text, want := range map[string]string{"dark blue": "#00008b", "DarkBlue": "#00008b", "#204080": "#204080",
+		"204080": "#204080", "#fff0": "", "grey": "#808080", "gray": "#808080", "black ink": "#000000", "#123": "#112233",
+		"shiny": ""} {
 		c, _, ok := parseInk(text)
 		if ok != (want != "") || ok && c.String() != want {
 			t.Errorf("%q: %v %v", text, c, ok)

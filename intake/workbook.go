@@ -12,8 +12,8 @@ import (
 	"tuckmark/config/problem"
 )
 
-// What a workbook may unpack to. A sheet of 10,000 full rows is about 12 MB of XML; parts that are no sheet and no picture are
-// read into trees many times their size, so they are held shorter.
+// What a workbook may unpack to. A sheet of 10,000 full rows is about 12 MB of XML; parts that are no sheet and no
+// picture are read into trees many times their size, so they are held shorter.
 const (
 	mostUnpacked = 96 << 20
 	mostPart     = 4 << 20
@@ -24,7 +24,8 @@ const (
 var (
 	damagedBook = refusal{"the workbook is damaged", "it was cut short or changed on its way; nothing of it can be trusted to be complete",
 		"ask for the file again, or open it in your spreadsheet program, let it repair the file, check it and save it anew"}
-	hugeBook = refusal{"the workbook unpacks to far more than a table of journaling needs", "it may hold many large pictures, or have been made to do harm",
+	hugeBook = refusal{"the workbook unpacks to far more than a table of journaling needs",
+		"it may hold many large pictures, or have been made to do harm",
 		"copy the cells into a new workbook, without the pictures, and save that"}
 )
 
@@ -95,12 +96,14 @@ func vet(data []byte) *refusal {
 			return &damagedBook
 		}
 		seen[name] = true
-		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name, "xl/sharedstrings")
+		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name,
+			"xl/sharedstrings")
 		if total += f.UncompressedSize64; total > mostUnpacked || f.UncompressedSize64 > mostUnpacked || !large && f.UncompressedSize64 > mostPart {
 			return &hugeBook
 		}
 		if f.Flags&1 != 0 {
-			return &refusal{"the workbook is protected by a password", "what is in it cannot be read without the password", "take the password off and save it again"}
+			return &refusal{"the workbook is protected by a password", "what is in it cannot be read without the password",
+				"take the password off and save it again"}
 		}
 	}
 	return nil

@@ -109,7 +109,8 @@ func TestMeasureCells(t *testing.T) {
 	}
 }
 
-// The message for a date names both readings. Typed 1/2, 3/4, 5/8, 1/16 and 4/2 become dates in a spreadsheet (tried in one).
+// The message for a date names both readings. Typed 1/2, 3/4, 5/8, 1/16 and 4/2 become dates in a spreadsheet (tried in
+// one).
 func TestDateReadings(t *testing.T) {
 	for typed, want := range map[float64]string{
 		46114: "4/2 or 2/4", 46024: "1/2 or 2/1", 46085: "3/4 or 4/3", 46150: "5/8 or 8/5", 46038: "1/16 or 16/1", 46057: "2/4 or 4/2", 46145: "5/3 or 3/5",
@@ -125,16 +126,18 @@ func TestDateReadings(t *testing.T) {
 	}
 }
 
-// Both epochs, by the day numbers of ECMA-376 part 1, 18.17.4.1: 1 is 1 January 1900, and with date1904 0 is 1 January 1904; 60 is the
-// 29 February 1900 that never was, shown here as the day before.
+// Both epochs, by the day numbers of ECMA-376 part 1, 18.17.4.1: 1 is 1 January 1900, and with date1904 0 is 1 January
+// 1904; 60 is the 29 February 1900 that never was, shown here as the day before.
 func TestSerial(t *testing.T) {
 	for _, c := range []struct {
 		n    float64
 		d04  bool
 		want string
 	}{
-		{1, false, "1900-01-01 00:00"}, {59, false, "1900-02-28 00:00"}, {60, false, "1900-02-28 00:00"}, {61, false, "1900-03-01 00:00"}, {46114, false, "2026-04-02 00:00"},
-		{46114.5625, false, "2026-04-02 13:30"}, {0, true, "1904-01-01 00:00"}, {44652, true, "2026-04-02 00:00"}, {2958465, false, "9999-12-31 00:00"},
+		{1, false, "1900-01-01 00:00"}, {59, false, "1900-02-28 00:00"}, {60, false, "1900-02-28 00:00"}, {61, false,
+			"1900-03-01 00:00"}, {46114, false, "2026-04-02 00:00"},
+		{46114.5625, false, "2026-04-02 13:30"}, {0, true, "1904-01-01 00:00"}, {44652, true, "2026-04-02 00:00"}, {2958465,
+			false, "9999-12-31 00:00"},
 	} {
 		m, ok := serial(c.n, c.d04)
 		if got := m.time.Format("2006-01-02 15:04"); !ok || got != c.want {
@@ -150,7 +153,8 @@ func TestSerial(t *testing.T) {
 
 // A date stays a date where one belongs.
 func TestWhenCells(t *testing.T) {
-	for format, want := range map[string]string{"d mmmm yyyy": "2 April 2026", "m/d/yy": "2 April 2026", "d-mmm": "2 April", "mmm-yy": "April 2026", "yyyy": "2026", "0": "46114"} {
+	for format, want := range map[string]string{"d mmmm yyyy": "2 April 2026", "m/d/yy": "2 April 2026", "d-mmm": "2 April",
+		"mmm-yy": "April 2026", "yyyy": "2026", "0": "46114"} {
 		data := saved(t, func(f *excelize.File) {
 			put(t, f, "Sheet1", append(append([]any{}, head...), "When"), []any{"Pim", story, 4, 2, 46114})
 			styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &format})
@@ -178,7 +182,8 @@ func TestRichText(t *testing.T) {
 	data := saved(t, func(f *excelize.File) {
 		put(t, f, "Sheet1", head, []any{"Pim", "", 4, 2}, []any{"Pim", "all of it, Larvik 2026 *as typed*", 4, 2})
 		if err := f.SetCellRichText("Sheet1", "B2", []excelize.RichTextRun{
-			{Text: "Our "}, {Text: "first", Font: &excelize.Font{Bold: true}}, {Text: " day\nat "}, {Text: "Larvik\n\n", Font: &excelize.Font{Italic: true}}, {Text: " 2026 ", Font: &excelize.Font{Bold: true, Italic: true}},
+			{Text: "Our "}, {Text: "first", Font: &excelize.Font{Bold: true}}, {Text: " day\nat "}, {Text: "Larvik\n\n",
+				Font: &excelize.Font{Italic: true}}, {Text: " 2026 ", Font: &excelize.Font{Bold: true, Italic: true}},
 		}); err != nil {
 			t.Fatal(err)
 		}
@@ -188,7 +193,8 @@ func TestRichText(t *testing.T) {
 	if len(problems) > 0 {
 		t.Fatal(say(problems))
 	}
-	want := []Paragraph{{{Text: "Our "}, {Text: "first", Bold: true}, {Text: " day"}}, {{Text: "at "}, {Text: "Larvik", Italic: true}}, nil, {{Text: "2026", Bold: true, Italic: true}}}
+	want := []Paragraph{{{Text: "Our "}, {Text: "first", Bold: true}, {Text: " day"}}, {{Text: "at "}, {Text: "Larvik",
+		Italic: true}}, nil, {{Text: "2026", Bold: true, Italic: true}}}
 	if got := job.Blocks[0].Text; !reflect.DeepEqual(got, want) {
 		t.Errorf("runs %+v", got)
 	}
@@ -197,7 +203,8 @@ func TestRichText(t *testing.T) {
 	}
 }
 
-// A sheet as people make it: a title, a line with the unit, blank rows, merged names, hidden rows, a second table below.
+// A sheet as people make it: a title, a line with the unit, blank rows, merged names, hidden rows, a second table
+// below.
 func TestMessySheet(t *testing.T) {
 	data := saved(t, func(f *excelize.File) {
 		put(t, f, "Sheet1", []any{"Retreat at the harbour"}, []any{}, []any{"All measures in cm"}, []any{},
@@ -290,17 +297,20 @@ func TestSheetXML(t *testing.T) {
 		parts map[string]string
 		want  string
 	}{
-		"inline strings":  {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t></is></c>`)), ""},
-		"no addresses":    {sheet(`<row><c t="str"><v>Pim</v></c><c t="str"><v>` + story + `</v></c><c t="str"><v>4 x 2</v></c></row>` + end), ""},
-		"escapes":         {sheet(cells(`<c r="C2" t="str"><v>4 _x0078_ 2_x000D_</v></c>`)), ""},
-		"reading":         {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t><rPh sb="0" eb="1"><t>four</t></rPh></is></c>`)), ""},
-		"iso date":        {sheet(cells(`<c r="C2" t="d"><v>2026-04-02T00:00:00</v></c>`)), "error a.xlsx/Sheet1 2 C2: the space became a date: 2 April 2026"},
-		"lost string":     {sheet(cells(`<c r="C2" t="s"><v>99999</v></c>`)), "error a.xlsx/Sheet1 2 C2: a letter of the text was lost and shows as �"},
+		"inline strings": {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t></is></c>`)), ""},
+		"no addresses":   {sheet(`<row><c t="str"><v>Pim</v></c><c t="str"><v>` + story + `</v></c><c t="str"><v>4 x 2</v></c></row>` + end), ""},
+		"escapes":        {sheet(cells(`<c r="C2" t="str"><v>4 _x0078_ 2_x000D_</v></c>`)), ""},
+		"reading":        {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t><rPh sb="0" eb="1"><t>four</t></rPh></is></c>`)), ""},
+		"iso date": {sheet(cells(`<c r="C2" t="d"><v>2026-04-02T00:00:00</v></c>`)),
+			"error a.xlsx/Sheet1 2 C2: the space became a date: 2 April 2026"},
+		"lost string": {sheet(cells(`<c r="C2" t="s"><v>99999</v></c>`)),
+			"error a.xlsx/Sheet1 2 C2: a letter of the text was lost and shows as �"},
 		"error value":     {sheet(cells(`<c r="C2" t="e"><v>#REF!</v></c>`)), "error a.xlsx/Sheet1 2 C2: the cell shows the error #REF!"},
 		"cut in a cell":   {sheet(`<row r="2"><c r="A2" t="str"><v>Pi`), "error a.xlsx: the workbook is damaged"},
 		"cut after a row": {sheet(`<row r="2"></row>`), "error a.xlsx: the workbook is damaged"},
 		"no sheet data":   {map[string]string{"xl/worksheets/sheet1.xml": ""}, "error a.xlsx: the workbook is damaged"},
-		"rows twice":      {sheet(`<row r="9"><c r="A9"><v>1</v></c></row><row r="2"><c r="A2"><v>1</v></c></row>` + end), "error a.xlsx: the workbook is damaged"},
+		"rows twice": {sheet(`<row r="9"><c r="A9"><v>1</v></c></row><row r="2"><c r="A2"><v>1</v></c></row>` + end),
+			"error a.xlsx: the workbook is damaged"},
 		"beyond the edge": {sheet(`<row r="2"><c r="ZZZ2"><v>1</v></c></row>` + end), "error a.xlsx: the workbook is damaged"},
 		"no sheets":       {map[string]string{"xl/workbook.xml": `<workbook/>`}, "error a.xlsx: the workbook is damaged"},
 		"broken styles":   {map[string]string{"xl/styles.xml": `<styleSheet><cellXfs><xf fontId="77" fillId="9" borderId="8" applyFont="1" applyFill="1"/></cellXfs></styleSheet>`}, "error a.xlsx: the workbook is damaged"},
@@ -364,13 +374,21 @@ func TestHostileWorkbooks(t *testing.T) {
 		part, xml string
 		want      string
 	}{
-		"a million rows":   {"xl/worksheets/sheet1.xml", million(`<row r="%d"><c><v>1</v></c></row>`, 1_000_000/raced), "error a.xlsx: the table has more than 50000 rows, or far too many cells\n"},
-		"a long row":       {"xl/worksheets/sheet1.xml", start + `<row r="1">` + strings.Repeat(`<c><v>1</v></c>`, 20_000) + `</row></sheetData></worksheet>`, "error a.xlsx: the workbook is damaged\n"},
-		"a 200 MB sheet":   {"xl/worksheets/sheet1.xml", start + strings.Repeat(" ", 200<<20), "error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
-		"nothing but tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a/>", 5<<20/raced), "error a.xlsx: the workbook is damaged\n"},
-		"deep tags":        {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a>", 5<<20/raced), "error a.xlsx: the workbook is damaged\n"},
-		"many styles":      {"xl/styles.xml", `<styleSheet><cellXfs>` + strings.Repeat("<xf/>", 2<<20) + `</cellXfs></styleSheet>`, "error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
-		"an entity":        {"xl/worksheets/sheet1.xml", `<!DOCTYPE a [<!ENTITY b "bbbbbbbb">]>` + start + `<row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`, "error a.xlsx: the workbook is damaged\n"},
+		"a million rows": {"xl/worksheets/sheet1.xml", million(`<row r="%d"><c><v>1</v></c></row>`, 1_000_000/raced),
+			"error a.xlsx: the table has more than 50000 rows, or far too many cells\n"},
+		"a long row": {"xl/worksheets/sheet1.xml", start + `<row r="1">` + strings.Repeat(`<c><v>1</v></c>`,
+			20_000) + `</row></sheetData></worksheet>`, "error a.xlsx: the workbook is damaged\n"},
+		"a 200 MB sheet": {"xl/worksheets/sheet1.xml", start + strings.Repeat(" ", 200<<20),
+			"error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
+		"nothing but tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a/>", 5<<20/raced),
+			"error a.xlsx: the workbook is damaged\n"},
+		"deep tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a>", 5<<20/raced),
+			"error a.xlsx: the workbook is damaged\n"},
+		"many styles": {"xl/styles.xml", `<styleSheet><cellXfs>` + strings.Repeat("<xf/>",
+			2<<20) + `</cellXfs></styleSheet>`, "error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
+		"an entity": {"xl/worksheets/sheet1.xml",
+			`<!DOCTYPE a [<!ENTITY b "bbbbbbbb">]>` + start + `<row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`,
+			"error a.xlsx: the workbook is damaged\n"},
 	} {
 		data := repack(t, good, map[string]string{c.part: c.xml})
 		c.xml = ""
@@ -413,10 +431,12 @@ func TestOddFiles(t *testing.T) {
 		"cr_only.csv":              {"B1 page", "A2 A", "B3 2"},
 		"inline_exceljs.xlsx":      {"C2 plain bold", "D2 4.5"},
 		"odd_exceljs.xlsx":         {"B3 4.5", "B5 2 April", "B8 ab", "B10 #DIV/0!", "B12 yes", "B15 a\nb"},
-		"odd_openpyxl.xlsx": {"B1 4.5", "B6 2.0625", "B13 -2.5", "B14 0.75", "B15 2 April", "B20 2 April 2026 13:30", "B21 03:30", "B25 4.50″", "B26 90 mm", "B27 9.5 cm", "B29 25%", "B46 2",
+		"odd_openpyxl.xlsx": {"B1 4.5", "B6 2.0625", "B13 -2.5", "B14 0.75", "B15 2 April", "B20 2 April 2026 13:30", "B21 03:30",
+			"B25 4.50″", "B26 90 mm", "B27 9.5 cm", "B29 25%", "B46 2",
 			"B47 4 1/2 x 2", "B54 OwnerA", "B57 secret"},
-		"typed_by_hand.xlsx": {"B2 4.5", "B3 3-1/8", "B4 2 April 2026", "B5 2 January 2026", "B15 0.75", "B16 16 January 2026", "B19 2.375", "B25 2"},
-		"typed_by_hand.csv":  {"B2 4 1/2", "B13 4½", "B25 =1+1"},
+		"typed_by_hand.xlsx": {"B2 4.5", "B3 3-1/8", "B4 2 April 2026", "B5 2 January 2026", "B15 0.75", "B16 16 January 2026",
+			"B19 2.375", "B25 2"},
+		"typed_by_hand.csv": {"B2 4 1/2", "B13 4½", "B25 =1+1"},
 	} {
 		f := readSheets(source{path: filepath.Join(dir, file), shown: file})
 		cells := map[string]bool{}
@@ -437,7 +457,8 @@ func TestOddFiles(t *testing.T) {
 		}
 	}
 	// The measures of the hand-typed table, as they stand in text: those that a person meant as a measure are one.
-	for text, want := range map[string]string{"4 1/2": "4 1/2 in", "3-1/8": "3 1/8 in", "9,5": "9 1/2 in", "9.5 cm": "95 mm", `3-1/8"`: "3 1/8 in", "4½": "4 1/2 in", "0 3/4": "3/4 in", "2 3/8": "2 3/8 in", "13/16": "13/16 in"} {
+	for text, want := range map[string]string{"4 1/2": "4 1/2 in", "3-1/8": "3 1/8 in", "9,5": "9 1/2 in", "9.5 cm": "95 mm",
+		`3-1/8"`: "3 1/8 in", "4½": "4 1/2 in", "0 3/4": "3/4 in", "2 3/8": "2 3/8 in", "13/16": "13/16 in"} {
 		got, err := measure.Parse(text, measure.In)
 		if w, _ := measure.Parse(want, measure.In); err != nil || got != w {
 			t.Errorf("%s: %v, %v", text, got, err)
@@ -445,8 +466,8 @@ func TestOddFiles(t *testing.T) {
 	}
 }
 
-// A workbook damaged by chance, in its bytes or in the XML of a part, gives all of its rows or says that something is wrong: never a
-// shorter job without a word.
+// A workbook damaged by chance, in its bytes or in the XML of a part, gives all of its rows or says that something is
+// wrong: never a shorter job without a word.
 func TestDamage(t *testing.T) {
 	good := saved(t, func(f *excelize.File) {
 		list := [][]any{append(append([]any{}, head...), "Stock", "When")}

@@ -126,8 +126,8 @@ func TestPaper(t *testing.T) {
 	}
 }
 
-// An inch is 25.4 mm by the international yard of 1 July 1959; a point is 1/72 in (CSS Values 3). The sizes are computed
-// from these: 4 1/2 in = 114.3 mm = 324 pt, 3 1/8 in = 79.375 mm = 225 pt.
+// An inch is 25.4 mm by the international yard of 1 July 1959; a point is 1/72 in (CSS Values 3). The sizes are
+// computed from these: 4 1/2 in = 114.3 mm = 324 pt, 3 1/8 in = 79.375 mm = 225 pt.
 func TestFormat(t *testing.T) {
 	for _, c := range []struct {
 		l    Length

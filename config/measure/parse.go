@@ -87,9 +87,9 @@ func ParseUnit(text string) (Unit, bool) {
 	return In, false
 }
 
-// Parse reads a measure as a person types it, exactly (ties of a fraction that is no whole EMU, such as 1/7 in, go to the
-// nearest); a bare number is in u. A leading minus is read, so that the caller can say what is wrong with it.
-// Any error is an *Error.
+// Parse reads a measure as a person types it, exactly (ties of a fraction that is no whole EMU, such as 1/7 in, go to
+// the nearest); a bare number is in u. A leading minus is read, so that the caller can say what is wrong with it. Any
+// error is an *Error.
 func Parse(text string, u Unit) (Length, error) {
 	number, unit, named, err := split(text, u)
 	if err != nil {
