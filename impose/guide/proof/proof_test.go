@@ -19,18 +19,18 @@ import (
 )
 
 func TestSameBytes(t *testing.T) {
-	file := many(t, 40)
-	if a, b := pageOf(t, job(t, file, nil)), pageOf(t, job(t, file, nil)); a != b {
+	file, quick := many(t, 20), map[string]string{"effort": "0"}
+	if a, b := pageOf(t, job(t, file, quick)), pageOf(t, job(t, file, quick)); a != b {
 		t.Error("the same job gives another page")
 	}
-	if a, b := plainPDF(t, job(t, file, nil)), plainPDF(t, job(t, file, nil)); !bytes.Equal(a, b) {
+	if a, b := plainPDF(t, job(t, file, quick)), plainPDF(t, job(t, file, quick)); !bytes.Equal(a, b) {
 		t.Error("the same job gives other plain pages")
 	}
 }
 
 // TestSize: a proof goes by mail, so that 100 blocks must stay below 1.5 MB.
 func TestSize(t *testing.T) {
-	n := len(pageOf(t, job(t, many(t, 100), nil)))
+	n := len(pageOf(t, job(t, many(t, 100), map[string]string{"effort": "0"})))
 	t.Logf("100 blocks: %d bytes", n)
 	if n > 1_500_000 {
 		t.Errorf("100 blocks take %d bytes", n)
@@ -72,7 +72,7 @@ func TestEscape(t *testing.T) {
 // TestGlyphs: each code of a page's picture leads, by the font embedded for it, to the glyph that the setting chose. The font is
 // read by go-text, which had no part in cutting it.
 func TestGlyphs(t *testing.T) {
-	in := job(t, many(t, 12), nil)
+	in := job(t, many(t, 12), map[string]string{"effort": "0"})
 	for _, name := range []string{"Serif", "Sans", "Typewriter"} {
 		if _, err := in.Fonts.Face(name, false, false); err != nil {
 			t.Fatal(err)
@@ -138,7 +138,7 @@ func TestManyGlyphs(t *testing.T) {
 
 // TestEverybody: every block that is set is on the page and on plain paper once, with its text; every held row is listed.
 func TestEverybody(t *testing.T) {
-	in := job(t, sample, nil)
+	in := job(t, sample, map[string]string{"effort": "0"})
 	page := pageOf(t, in)
 	doc := readback.Open(t, plainPDF(t, in))
 	var paper strings.Builder
