@@ -120,6 +120,11 @@ func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool)
 	case number:
 		text = c.more.value
 	default:
+		// An apostrophe, or ="...", is how some keep a spreadsheet from making a date of it.
+		text = strings.TrimPrefix(strings.TrimSpace(text), "'")
+		if m := kept.FindStringSubmatch(text); m != nil {
+			text = m[1]
+		}
 		if m, ok := dateText(text); ok {
 			e.wasMeasure(col, name, m)
 			return 0, false
@@ -135,8 +140,18 @@ func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool)
 		e.measureError(col, err)
 		return 0, false
 	}
+	if m := improper.FindStringSubmatch(text); m != nil && l >= e.unit(col).Length() {
+		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, quote(text), l.Format(e.unit(col))),
+			"a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle",
+			"type it as it stands on the ruler, like "+m[1]+" 1/2")
+	}
 	return l, true
 }
+
+var (
+	kept     = regexp.MustCompile(`^="([^"]*)"$`)
+	improper = regexp.MustCompile(`^([0-9]+)/[0-9]+$`)
+)
 
 var sideSaid = regexp.MustCompile(`(?i)^(.*[^a-z])(?:wide|w|width|across|high|h|height|tall|down)[ .]*$`)
 
