@@ -114,7 +114,7 @@ var printerKeys = []key[Printer]{
 	{name: "margins", takes: "a measure, or left, top, right, bottom", standard: "1/8 in, bottom 1/2 in", shape: takesText | takesMapping,
 		says: "what it cannot print along each edge; bottom is the edge that leaves it last",
 		read: func(r *reader, p *Printer, v value) { r.sides(v, &p.Margins, sideNames[:], 6*measure.Inch, true) }},
-	{name: "takes", takes: "stocks", says: "the stocks that go to it; without it all", shape: takesText | takesList,
+	{name: "takes", takes: "stocks", says: "the stocks that go to it, before any printer that takes all; without it all", shape: takesText | takesList,
 		read: func(r *reader, p *Printer, v value) { r.names(v, &p.Takes) }},
 	{name: "shift", takes: "x, y", standard: "0", says: "what to move everything by, to the right and down, as measured on the test page", shape: takesMapping,
 		read: func(r *reader, p *Printer, v value) { fields(r, &p.Shift, v, shiftKeys) }},

@@ -70,7 +70,7 @@ func TestCarrier(t *testing.T) {
 // TestCarriersAtRandom checks random jobs whose stocks have carriers and whose paper is scraps.
 func TestCarriersAtRandom(t *testing.T) {
 	riding, small := 0, 0
-	for n := range 60 {
+	for n := range 40 {
 		c := newChance(t, uint64(5000+n))
 		for i := range c.settings.Stocks {
 			st := &c.settings.Stocks[i]
@@ -107,7 +107,7 @@ func TestCarriersAtRandom(t *testing.T) {
 			t.Errorf("job %d: %d pages, not %d", n, last-3, plan.Pages())
 		}
 	}
-	if riding < 60 || small < 20 {
+	if riding < 40 || small < 15 {
 		t.Errorf("only %d pieces ride, %d small leftovers are kept", riding, small)
 	}
 }

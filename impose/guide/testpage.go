@@ -215,6 +215,9 @@ func (t *testPage) sofar() string {
 
 // Entry is what to write into tuckmark.yaml for a printer's correction.
 func Entry(printer, shiftX, shiftY, scaleX, scaleY string) string {
+	if quoteArg(strings.ReplaceAll(printer, " ", "-")) != strings.ReplaceAll(printer, " ", "-") { // YAML reads much into signs
+		printer = strconv.Quote(printer)
+	}
 	return fmt.Sprintf("printers:\n  - name: %s\n    shift: {x: %s, y: %s}\n    scale: {x: %s, y: %s}", printer, shiftX, shiftY, scaleX, scaleY)
 }
 
