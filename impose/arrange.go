@@ -66,24 +66,35 @@ type copyOf struct {
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
 	f := newFeed(a.settings, stock)
 	l := layout{arranger: a, stock: stock, sheets: sheetsOf(stock, paper)}
-	copies := func(set []*typeset.Setting) (n int) {
-		for _, t := range set {
-			n += t.Block.Copies
+	all, done := copiesOf(set), 0
+	l.tick = func(n, of int) {
+		if of > 0 {
+			tick(done+n*l.round/of, all)
 		}
-		return n
 	}
-	all, done := copies(set), 0
-	l.tick = func(n, _ int) { tick(done+n, all) }
 	if own, some := f.own(); some {
 		fits := l.fitting(own, set)
-		left := l.lay(own, fits, nil)
-		set = slices.DeleteFunc(set, func(t *typeset.Setting) bool { return slices.Contains(fits, t) && !slices.Contains(left, t) })
-		done = all - copies(set)
+		laid := map[*typeset.Setting]bool{}
+		for _, t := range fits {
+			laid[t] = true
+		}
+		for _, t := range l.lay(own, fits, nil) {
+			laid[t] = false
+		}
+		set = slices.DeleteFunc(set, func(t *typeset.Setting) bool { return laid[t] })
+		done = all - copiesOf(set)
 	}
 	l.lay(f, set, a.refuse)
 	if l.use.Stock != "" {
 		a.plan.Stocks = append(a.plan.Stocks, l.finish())
 	}
+}
+
+func copiesOf(set []*typeset.Setting) (n int) {
+	for _, t := range set {
+		n += t.Block.Copies
+	}
+	return n
 }
 
 // layout is one stock as far as it is laid out.
@@ -92,6 +103,7 @@ type layout struct {
 	stock  config.Stock
 	sheets []config.Sheet // still there
 	tick   func(done, of int)
+	round  int // copies that are being laid
 	taken  int // leftovers and sheets so far
 	use    Use
 	area   int64 // of the pieces
@@ -113,6 +125,7 @@ func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
 // lay packs blocks on what the feed's printers pull. When the paper runs out, the blocks without a place are refused and the
 // others laid anew, so that no block is printed with some of its copies only. The refused come back.
 func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job, []int, *intake.Block)) (refused []*typeset.Setting) {
+	l.round = copiesOf(set)
 	for len(set) > 0 {
 		job, copies, offered := l.job(f, l.sheets, set)
 		job.Tick = l.tick
