@@ -97,6 +97,7 @@ type work struct {
 	settings *config.Settings
 	files    []string
 	fonts    *typeset.Library
+	job      *intake.Job // nil where the blocks come from elsewhere than spreadsheets
 	paper    []intake.Paper
 	blocks   []intake.Block
 	set      []typeset.Setting
@@ -118,6 +119,7 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 	}
 	j := &work{settings: settings, files: inputs, problems: problems}
 	job, found := intake.Read(inputs, settings)
+	j.job = job
 	j.problems = append(j.problems, found...)
 	j.held = append(j.held, job.Held...)
 	if w.paper != "" {
@@ -146,6 +148,11 @@ func (j *work) lay(ui *ui, blocks []intake.Block, paper []intake.Paper, answers 
 	plan, held, found := impose.Arrange(set, paper, j.settings, ui.progress)
 	ui.end()
 	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
+	if j.job != nil {
+		for i, p := range j.problems {
+			j.problems[i].Place = j.job.Locate(p.Place)
+		}
+	}
 	j.inOrder(j.files)
 	plan.Hold(j.held)
 	j.plan = plan

@@ -78,6 +78,6 @@ PDF to print and a report to sort and pay by.`,
 		},
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(makeCommand(ui), checkCommand(ui), proofCommand(ui), redoCommand(ui), testpageCommand(ui))
+	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), redoCommand(ui), testpageCommand(ui), fontsCommand(ui))
 	return root
 }

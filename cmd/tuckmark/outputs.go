@@ -83,6 +83,24 @@ func (o *outputs) commit() *problem.Problem {
 	return nil
 }
 
+// writeOne writes the one output of a command that reads no more than the configuration.
+func (u *ui) writeOne(config, path string, data []byte) error {
+	if config != "" {
+		if err := sameFile([]string{config}, []string{path}); err != nil {
+			return err
+		}
+	}
+	var out outputs
+	defer out.discard()
+	if p := out.write(path, data); p != nil {
+		return u.disk(*p)
+	}
+	if p := out.commit(); p != nil {
+		return u.disk(*p)
+	}
+	return nil
+}
+
 // discard removes what was written aside.
 func (o *outputs) discard() {
 	for _, f := range o.files {
@@ -116,7 +134,7 @@ func sameFile(inputs, outs []string) error {
 		for _, in := range inputs {
 			a, err1 := os.Stat(o)
 			b, err2 := os.Stat(in)
-			if err1 == nil && err2 == nil && os.SameFile(a, b) {
+			if err1 == nil && err2 == nil && (os.SameFile(a, b) || b.IsDir() && spreadsheet(o) && inside(o, in)) {
 				return fmt.Errorf("%s is an input and would be overwritten; give another name with -o", o)
 			}
 		}
@@ -127,6 +145,20 @@ func sameFile(inputs, outs []string) error {
 		}
 	}
 	return nil
+}
+
+// spreadsheet reports whether a file in an input folder may be one of the inputs, by its name; reports are not read.
+func spreadsheet(path string) bool {
+	ext := strings.ToLower(filepath.Ext(path))
+	return (ext == ".xlsx" || ext == ".csv") && !strings.HasSuffix(strings.ToLower(path), "-report.xlsx")
+}
+
+// inside reports whether a file lies in a folder or below it.
+func inside(path, folder string) bool {
+	p, err1 := filepath.Abs(path)
+	f, err2 := filepath.Abs(folder)
+	rel, err3 := filepath.Rel(f, p)
+	return err1 == nil && err2 == nil && err3 == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
 }
 
 // safeName is a name as it can stand in a file's name on every system: letters and digits, small, all else as hyphens.

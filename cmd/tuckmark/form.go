@@ -1,0 +1,40 @@
+package main
+
+import (
+	"bytes"
+
+	"github.com/spf13/cobra"
+
+	"tuckmark/intake"
+)
+
+func formCommand(ui *ui) *cobra.Command {
+	var w wishes
+	var to string
+	c := &cobra.Command{
+		Use:   "form",
+		Short: "Make the blank workbook to hand round",
+		Long: `Makes a workbook with a sheet for the journaling, one for the paper in the folder, and one that explains. Its
+lists of stocks and fonts are those of the configuration.`,
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			settings, _, err := w.resolve(c, ui, ".")
+			if err != nil {
+				return err
+			}
+			var form bytes.Buffer
+			if err := intake.WriteForm(&form, settings); err != nil {
+				ui.fault(err)
+				return status(exitFile)
+			}
+			if err := ui.writeOne(w.config, to, form.Bytes()); err != nil {
+				return err
+			}
+			ui.say("The form to hand round: %s", to)
+			return nil
+		},
+	}
+	w.settingFlags(c)
+	c.Flags().StringVarP(&to, "output", "o", "journaling-form.xlsx", "write the form to this `file`")
+	return c
+}
