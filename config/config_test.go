@@ -81,7 +81,7 @@ func TestNothing(t *testing.T) {
 		s.Mark != (Mark{Length: inch(.25), Weight: 6350}) || s.Default != "cardstock" || s.Unit != measure.In || s.File != "" {
 		t.Errorf("settings %+v", s)
 	}
-	if y := s.Type; y.Smallest != 7*measure.Point || y.Smallest >= y.Largest || y.Largest%Step != 0 || y.Leading != 1.25 {
+	if y := s.Type; y.Smallest != 0 || y.Smallest >= y.Largest || y.Largest%Step != 0 || y.Leading != 1.25 {
 		t.Errorf("type %+v", y)
 	}
 }

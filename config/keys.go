@@ -50,8 +50,15 @@ var settingKeys = []key[Settings]{
 
 	{name: "type.font", takes: "a font's name", standard: "Serif", says: "the font of a text that asks for none",
 		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Type.Font, 1, 100) }},
-	{name: "type.smallest", takes: "points", standard: "7", says: "no text is set smaller",
-		read: func(r *reader, s *Settings, v value) { r.smallest = v; r.typeSize(v, &s.Type.Smallest, true) }},
+	{name: "type.smallest", takes: "points, or auto", standard: "auto", says: "no text is set smaller; auto is 7, or more where a font's small letters would be less than 1.2 mm high",
+		read: func(r *reader, s *Settings, v value) {
+			r.smallest = v
+			if fold(v.text) == "auto" {
+				s.Type.Smallest = 0
+				return
+			}
+			r.typeSize(v, &s.Type.Smallest, true)
+		}},
 	{name: "type.largest", takes: "points", standard: "18", says: "no text is set larger, unless its row asks for it",
 		read: func(r *reader, s *Settings, v value) { r.largest = v; r.typeSize(v, &s.Type.Largest, false) }},
 	{name: "type.leading", takes: "a factor", standard: "1.25", says: "distance of the lines, as a factor of the type size",

@@ -95,7 +95,7 @@ type Mark struct {
 // Type is how a text is set when its row does not say.
 type Type struct {
 	Font      string
-	Smallest  measure.Length // type size; a multiple of Step
+	Smallest  measure.Length // type size, a multiple of Step; 0: what is readable of the font at hand
 	Largest   measure.Length
 	Leading   float64 // factor of the type size
 	Align     Align

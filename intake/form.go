@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"strings"
@@ -296,7 +297,7 @@ func (f *formWriter) live(r int) map[string]string {
 		"least": hLeast, "w": hWidth, "h": hHeight, "inkw": hInkWidth, "inkh": hInkHeight, "letter": hLetter, "fewer": hFewer} {
 		names = append(names, "{"+name+"}", fmt.Sprintf("%s%d", col, r))
 	}
-	smallest := fmt.Sprintf("%g", s.Type.Smallest.Points())
+	smallest := fmt.Sprintf("%g", cmp.Or(s.Type.Smallest, 7*measure.Point).Points())
 	names = append(names, "{smallest}", smallest, "{flat}", fmt.Sprintf("TRIM(SUBSTITUTE(%s%d,CHAR(10),\" \"))",
 		letters(f.index(asJournaling)), r))
 	line := strings.NewReplacer(names...).Replace // names in a template become cells of the row

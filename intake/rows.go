@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -459,14 +460,15 @@ func (e *entry) size(b *Block) {
 	}
 	l, err := measure.Parse(text, measure.Pt)
 	const largest = 500 * measure.Point
+	least := cmp.Or(b.Type.Smallest, 7*measure.Point)
 	switch {
 	case err != nil:
 		e.fail(col, fmt.Sprintf("%s is no size of letters", quote(text)),
 			"the column is for the largest size that the letters may have, in points",
 			"type a number like 12 or 10.5, or leave the cell empty for the largest that fits")
-	case l < b.Type.Smallest:
+	case l < least:
 		e.fail(col, fmt.Sprintf("the size %s is smaller than the smallest that is printed, %s", l.Format(measure.Pt),
-			b.Type.Smallest.Format(measure.Pt)),
+			least.Format(measure.Pt)),
 			"smaller letters can hardly be read", "leave the cell empty, or have the smallest size changed in the configuration")
 	case l > largest:
 		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt),
