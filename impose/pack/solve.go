@@ -77,7 +77,7 @@ func (v *solver) stopped() bool {
 // anneal searches within budget until nothing is out and the sheets can be cut, for at most its rounds. It returns
 // whether it came to that, and with best not nil leaves there what had the least area out.
 func (v *solver) anneal(budget, its int64, best *found) bool {
-	// From a tenth of an item's area down to a fiftieth: between what lets anything pass and what gets stuck. In 256ths.
+	// From a tenth of an item's area down to a fiftieth, between what lets anything pass and what gets stuck. In 256ths.
 	var mean int64
 	for _, a := range v.areas {
 		mean += min(a, 1<<46)
@@ -147,7 +147,13 @@ func (v *solver) improve(best found, floor, its int64) found {
 		}
 		v.recreate(goal, noLimit)
 		v.accept()
-		if (v.cur.area > 0 || !v.sound(v.cur.trees)) && !v.anneal(goal, end-v.iters, nil) {
+		done := v.cur.area == 0 && v.sound(v.cur.trees)
+		for _, share := range [3]int64{32, 8, 1} { // an easy goal should not wait for a long anneal to cool
+			if !done && v.iters < end {
+				done = v.anneal(goal, max((end-v.iters)/share, 1), nil)
+			}
+		}
+		if !done {
 			break
 		}
 		best = v.snapshot()
