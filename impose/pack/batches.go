@@ -14,7 +14,7 @@ import (
 const (
 	batch = 160  // items of a batch
 	few   = 50   // items whose effort a smaller job gets
-	most  = 1000 // items that get the full effort; more share it
+	most  = 1500 // items that get the full effort; more share it
 )
 
 // solve packs the items on the sheets left.

@@ -134,7 +134,8 @@ func (p *packer) largest(q plan) int64 {
 
 // loosen gives the gap to each piece of the plan whose items leave room for it.
 func (p *packer) loosen(q plan) plan {
-	most := p.largest(q)
+	widest := p.largest(q)
+	effort := int64(p.Effort) * int64(min(len(p.ids), most)) / 4 / few / int64(max(len(q.sheets), 1))
 	for n := range q.sheets {
 		l := &q.sheets[n]
 		pieces := p.Sheets[l.Sheet].Ways[l.Way].Pieces
@@ -147,12 +148,12 @@ func (p *packer) loosen(q plan) plan {
 			one := *p.Job
 			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Ways: []Way{{Pieces: []Piece{pieces[k]}}}}}
 			sub := packer{Job: &one, progress: p.progress}
-			loose := sub.solve(ids, []int{1}, p.Gap, int64(p.Effort)/4)
+			loose := sub.solve(ids, []int{1}, p.Gap, min(effort, int64(p.Effort)/4))
 			if len(loose.out) > 0 {
 				continue
 			}
 			old, held := p.tally(t).keep, loose.sheets[0].keep
-			if old == most && !p.nearly(held, most) {
+			if old == widest && !p.nearly(held, widest) {
 				continue
 			}
 			l.Trees[k] = loose.sheets[0].Trees[0]
