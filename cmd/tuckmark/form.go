@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"os"
 
 	"github.com/spf13/cobra"
 
@@ -27,7 +28,10 @@ lists of stocks and fonts are those of the configuration.`,
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if err := ui.writeOne(w.config, to, form.Bytes()); err != nil {
+			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, form.Bytes()) {
+				return ui.disk(*unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
+			}
+			if err := ui.writeOne(settings.File, to, form.Bytes()); err != nil {
 				return err
 			}
 			ui.say("The form to hand round: %s", to)

@@ -29,9 +29,16 @@ func (s status) Error() string { return fmt.Sprintf("exit status %d", int(s)) }
 func main() {
 	gone := make(chan os.Signal, 1)
 	signal.Notify(gone, os.Interrupt, syscall.SIGTERM)
+	if !signal.Ignored(syscall.SIGHUP) { // else the run was meant to outlive its terminal
+		signal.Notify(gone, syscall.SIGHUP)
+	}
 	go func() {
 		<-gone
-		discardAll()
+		said := "stopped; nothing was written"
+		if discardAll() {
+			said = "stopped; the files were complete already"
+		}
+		fmt.Fprintln(os.Stderr, "\ntuckmark: "+said)
 		os.Exit(130)
 	}()
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))

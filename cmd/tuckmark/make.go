@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -116,9 +117,9 @@ func (j *work) write(ui *ui, to targets) error {
 	var beside []string
 	if to.split {
 		beside = apart(to.pdf, stocks)
-		if err := sameFile(to.inputs, append(beside, to.all()...)); err != nil {
-			return err
-		}
+	}
+	if err := sameFile(append(to.inputs[:len(to.inputs):len(to.inputs)], j.settings.File), append(beside, to.all()...)); err != nil {
+		return err
 	}
 	pages := len(front) + j.plan.Pages()
 	var pdf, report, plan bytes.Buffer
@@ -128,6 +129,11 @@ func (j *work) write(ui *ui, to targets) error {
 		return status(exitFile)
 	}
 	ui.end()
+	each, err := drawApart(title, stocks[:len(beside)])
+	if err != nil {
+		ui.fault(err)
+		return status(exitFile)
+	}
 	if to.old != nil {
 		if err := guide.Redo(&report, to.old, in); err != nil {
 			return ui.badReport(err, to.inputs[0])
@@ -136,27 +142,26 @@ func (j *work) write(ui *ui, to targets) error {
 		ui.fault(err)
 		return status(exitFile)
 	}
+	if err := planFile(&plan, j.plan); err != nil {
+		ui.fault(err)
+		return status(exitFile)
+	}
 	var out outputs
 	defer out.discard()
 	if to.plan != "" {
-		e := json.NewEncoder(&plan)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", " ")
-		if err := e.Encode(j.plan); err != nil {
-			ui.fault(err)
-			return status(exitFile)
-		}
-		if p := out.write(to.plan, plan.Bytes()); p != nil {
+		if p := out.write("--plan", to.plan, plan.Bytes()); p != nil {
 			return ui.disk(*p)
 		}
 	}
-	if p := out.write(to.pdf, pdf.Bytes()); p != nil {
+	if p := out.write("--report", to.report, report.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
-	if err := writeApart(ui, &out, title, beside, stocks[:len(beside)]); err != nil {
-		return err
+	for i, f := range beside {
+		if p := out.write("-o", f, each[i]); p != nil {
+			return ui.disk(*p)
+		}
 	}
-	if p := out.write(to.report, report.Bytes()); p != nil {
+	if p := out.write("-o", to.pdf, pdf.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
 	if p := out.commit(); p != nil {
@@ -170,6 +175,13 @@ func (j *work) write(ui *ui, to targets) error {
 		ui.say("To print by itself: %s", f)
 	}
 	return nil
+}
+
+func planFile(w io.Writer, p *impose.Plan) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(p)
 }
 
 // summary says in a few lines what was made.

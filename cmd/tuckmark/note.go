@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -217,22 +216,19 @@ func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets
 		ui.fault(err)
 		return status(exitFile)
 	}
+	if err := planFile(&plan, strip.Plan); err != nil {
+		ui.fault(err)
+		return status(exitFile)
+	}
 	var out outputs
 	defer out.discard()
-	if p := out.write(to.pdf, pdf.Bytes()); p != nil {
-		return ui.disk(*p)
-	}
 	if to.plan != "" {
-		e := json.NewEncoder(&plan)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", " ")
-		if err := e.Encode(strip.Plan); err != nil {
-			ui.fault(err)
-			return status(exitFile)
-		}
-		if p := out.write(to.plan, plan.Bytes()); p != nil {
+		if p := out.write("--plan", to.plan, plan.Bytes()); p != nil {
 			return ui.disk(*p)
 		}
+	}
+	if p := out.write("-o", to.pdf, pdf.Bytes()); p != nil {
+		return ui.disk(*p)
 	}
 	if p := out.commit(); p != nil {
 		return ui.disk(*p)

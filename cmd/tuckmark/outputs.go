@@ -6,81 +6,225 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"sync"
+	"time"
 	"unicode"
 
 	"tuckmark/config/problem"
 )
 
-// outputs are files in the making. Each is written aside, in the folder that it is meant for, and all are renamed to
-// their places when all are complete: whatever happens before, what was there stays as it was.
+// outputs are files in the making. Each is written aside, into a folder of its own beside its place, and all are renamed
+// to their places when all are complete: whatever happens before, what was there stays as it was. They take their places in
+// the order of writing, and if one cannot, those before it are put back; so what people print is written last, and
+// a new print has everything that belongs to it even if the run was killed between two.
 type outputs struct {
 	files []*output
+	rooms map[string]string // the folder aside, by the folder beside it
 }
 
 type output struct {
 	path  string
 	aside string
+	flag  string // that names it
+	old   string // a second name of what was at its place while the set is renamed; "": nothing was
 }
 
-// pending are the files to remove when the run is broken off.
+// room is what a folder aside is called, around a number: .tuckmark-4711.part
+const roomPrefix, roomSuffix = ".tuckmark-", ".part"
+
+// pending are the folders to remove when the run is broken off. Who holds the lock is not broken off.
 var pending struct {
 	sync.Mutex
-	paths map[string]bool
+	rooms   map[string]bool
+	written bool // a set of outputs is in its place
 }
 
-func discardAll() {
+// discardAll removes what is not complete. It keeps the lock, since nothing may be begun after it.
+func discardAll() (written bool) {
+	pending.Lock()
+	for r := range pending.rooms {
+		os.RemoveAll(r)
+	}
+	return pending.written
+}
+
+// write makes one file of the set; the flag is the one that names it. The error is a problem that a person can mend.
+func (o *outputs) write(flag, path string, data []byte) *problem.Problem {
+	path, p := target(path, flag)
+	if p != nil {
+		return p
+	}
+	room, err := o.room(filepath.Dir(path))
+	if err != nil {
+		return unwritable(path, reason(err), "choose another folder with "+flag)
+	}
+	f := &output{path: path, flag: flag, aside: filepath.Join(room, fmt.Sprint(len(o.files), "-new"))}
+	o.files = append(o.files, f)
+	if err := store(f.aside, data, path); err != nil {
+		return unwritable(path, reason(err), "make room on the disk or choose another folder with "+flag)
+	}
+	return nil
+}
+
+// target is where a file that is to be called path has to be put: where a link leads, if that is one. What is there and is
+// no file that may be replaced is a problem.
+func target(path, flag string) (string, *problem.Problem) {
+	other := "give another name with " + flag
+	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		real, err := filepath.EvalSymlinks(path)
+		if err != nil {
+			return "", unwritable(path, "a link of that name leads to nothing", other)
+		}
+		path = real
+	}
+	info, err := os.Stat(path)
+	switch {
+	case err != nil: // nothing there, or it will be told when the file is made
+		return path, nil
+	case info.IsDir():
+		return "", unwritable(path, "a folder of that name is there", other)
+	case !info.Mode().IsRegular():
+		return "", unwritable(path, "what has that name is no file but a device or a pipe", other)
+	case info.Mode().Perm()&0o222 == 0:
+		return "", unwritable(path, "the file there is protected against writing", other+", or lift the protection")
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return "", unwritable(path, reason(err), "close the file in other programs, or "+other)
+	}
+	f.Close()
+	return path, nil
+}
+
+// room gives the folder aside for files that are to stand in a folder, and clears away those that killed runs left there.
+func (o *outputs) room(dir string) (string, error) {
+	if r := o.rooms[dir]; r != "" {
+		return r, nil
+	}
 	pending.Lock()
 	defer pending.Unlock()
-	for p := range pending.paths {
-		os.Remove(p)
+	for n := os.Getpid(); ; n++ {
+		r := filepath.Join(dir, fmt.Sprint(roomPrefix, n, roomSuffix))
+		err := os.Mkdir(r, 0o700)
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err != nil {
+			return "", err
+		}
+		if pending.rooms == nil {
+			pending.rooms = map[string]bool{}
+		}
+		if o.rooms == nil {
+			o.rooms = map[string]string{}
+		}
+		pending.rooms[r], o.rooms[dir] = true, r
+		sweep(dir, r)
+		return r, nil
 	}
-	pending.paths = nil
 }
 
-// write makes one file of the set. The error is a problem that a person can mend.
-func (o *outputs) write(path string, data []byte) *problem.Problem {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return unwritable(path, "a folder of that name is there", "give another name with -o")
-	}
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*.part")
+// sweep removes the folders that killed runs left in a folder: those an hour older than the one just made. Both times
+// are the disk's, so that the clock of this machine does not matter, and a run that goes on beside this one keeps its own.
+func sweep(dir, mine string) {
+	now, err := os.Stat(mine)
 	if err != nil {
-		return unwritable(path, reason(err), "choose another folder with -o")
+		return
 	}
-	pending.Lock()
-	if pending.paths == nil {
-		pending.paths = map[string]bool{}
+	entries, _ := os.ReadDir(dir) // a folder that may not be listed is not cleaned
+	for _, e := range entries {
+		if !e.IsDir() || !strings.HasPrefix(e.Name(), roomPrefix) || !strings.HasSuffix(e.Name(), roomSuffix) {
+			continue
+		}
+		if info, err := e.Info(); err == nil && now.ModTime().Sub(info.ModTime()) > time.Hour {
+			os.RemoveAll(filepath.Join(dir, e.Name()))
+		}
 	}
-	pending.paths[f.Name()] = true
-	pending.Unlock()
-	o.files = append(o.files, &output{path, f.Name()})
+}
+
+// store writes a file through to the disk, with the permissions of what it is to replace.
+func store(path string, data []byte, replaces string) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	if info, err := os.Stat(replaces); err == nil {
+		_ = f.Chmod(info.Mode().Perm()) // not every disk knows permissions
+	}
 	_, err = f.Write(data)
-	if err == nil {
-		err = f.Chmod(0o644)
-	}
 	if err == nil {
 		err = f.Sync()
 	}
-	err = errors.Join(err, f.Close())
-	if err != nil {
-		return unwritable(path, reason(err), "make room on the disk or choose another folder with -o")
+	return errors.Join(err, f.Close())
+}
+
+// commit renames all files to their places, or none.
+func (o *outputs) commit() *problem.Problem {
+	pending.Lock()
+	defer pending.Unlock()
+	for i, f := range o.files {
+		if err := f.keep(); err != nil {
+			return o.back(i, unwritable(f.path, "what is there cannot be kept safe meanwhile: "+reason(err), "make room on the disk or choose another folder with "+f.flag))
+		}
+		if err := os.Rename(f.aside, f.path); err != nil {
+			return o.back(i, unwritable(f.path, reason(err), "close the file in other programs, or give another name with "+f.flag))
+		}
 	}
+	pending.written = true
+	o.clear()
 	return nil
 }
 
-// commit renames all files to their places.
-func (o *outputs) commit() *problem.Problem {
-	for _, f := range o.files {
-		if err := os.Rename(f.aside, f.path); err != nil {
-			return unwritable(f.path, reason(err), "close the file in other programs, or give another name with -o")
-		}
-		pending.Lock()
-		delete(pending.paths, f.aside)
-		pending.Unlock()
+// keep gives what is at a file's place a second name: a link, or a copy on a disk without links.
+func (f *output) keep() error {
+	if _, err := os.Lstat(f.path); errors.Is(err, fs.ErrNotExist) {
+		return nil
 	}
-	o.files = nil
-	return nil
+	f.old = strings.TrimSuffix(f.aside, "new") + "old"
+	if os.Link(f.path, f.old) == nil {
+		return nil
+	}
+	data, err := os.ReadFile(f.path)
+	if err != nil {
+		return err
+	}
+	return store(f.old, data, f.path)
+}
+
+// halfWritten is told where even putting back failed.
+const halfWritten = "only some of the files could be written"
+
+// back puts the first n files back as they were.
+func (o *outputs) back(n int, p *problem.Problem) *problem.Problem {
+	for _, f := range o.files[:n] {
+		var err error
+		if f.old == "" {
+			err = os.Remove(f.path)
+		} else {
+			err = os.Rename(f.old, f.path)
+		}
+		if err != nil {
+			p.What, p.Cause = halfWritten, p.Cause+"; "+f.path+" is new already and cannot be put back"
+		}
+	}
+	return p
+}
+
+// discard removes what was written aside and did not get to its place.
+func (o *outputs) discard() {
+	pending.Lock()
+	defer pending.Unlock()
+	o.clear()
+}
+
+func (o *outputs) clear() {
+	for _, r := range o.rooms {
+		os.RemoveAll(r)
+		delete(pending.rooms, r)
+	}
+	o.files, o.rooms = nil, nil
 }
 
 // writeOne writes the one output of a command that reads no more than the configuration.
@@ -92,7 +236,7 @@ func (u *ui) writeOne(config, path string, data []byte) error {
 	}
 	var out outputs
 	defer out.discard()
-	if p := out.write(path, data); p != nil {
+	if p := out.write("-o", path, data); p != nil {
 		return u.disk(*p)
 	}
 	if p := out.commit(); p != nil {
@@ -101,29 +245,20 @@ func (u *ui) writeOne(config, path string, data []byte) error {
 	return nil
 }
 
-// discard removes what was written aside.
-func (o *outputs) discard() {
-	for _, f := range o.files {
-		os.Remove(f.aside)
-		pending.Lock()
-		delete(pending.paths, f.aside)
-		pending.Unlock()
-	}
-}
-
 func unwritable(path, cause, hint string) *problem.Problem {
 	return &problem.Problem{Place: problem.Place{File: path}, What: "the file cannot be written", Cause: cause, Hint: hint, Disk: true}
 }
 
 // reason says in plain words what the system objected to.
 func reason(err error) string {
+	if why := refusal(err); why != "" {
+		return why
+	}
 	switch {
 	case errors.Is(err, fs.ErrPermission):
 		return "this user may not write there"
 	case errors.Is(err, fs.ErrNotExist):
 		return "the folder does not exist"
-	case full(err):
-		return "the disk is full"
 	}
 	return "the system refused it"
 }
@@ -131,15 +266,15 @@ func reason(err error) string {
 // sameFile finds an output that is one of the inputs, or two outputs that are one file.
 func sameFile(inputs, outs []string) error {
 	for i, o := range outs {
-		for _, in := range inputs {
-			a, err1 := os.Stat(o)
-			b, err2 := os.Stat(in)
-			if err1 == nil && err2 == nil && (os.SameFile(a, b) || b.IsDir() && spreadsheet(o) && inside(o, in)) {
-				return fmt.Errorf("%s is an input and would be overwritten; give another name with -o", o)
+		if a, err := os.Stat(o); err == nil {
+			for _, in := range inputs {
+				if b, err := os.Stat(in); err == nil && (os.SameFile(a, b) || b.IsDir() && spreadsheet(o) && inside(o, in)) {
+					return fmt.Errorf("%s is an input and would be overwritten; give another name with -o", o)
+				}
 			}
 		}
 		for _, p := range outs[:i] {
-			if filepath.Clean(o) == filepath.Clean(p) {
+			if spot(o) == spot(p) {
 				return fmt.Errorf("two outputs are to be written to %s; give each its own name", o)
 			}
 		}
@@ -149,16 +284,34 @@ func sameFile(inputs, outs []string) error {
 
 // spreadsheet reports whether a file in an input folder may be one of the inputs, by its name; reports are not read.
 func spreadsheet(path string) bool {
-	ext := strings.ToLower(filepath.Ext(path))
-	return (ext == ".xlsx" || ext == ".csv") && !strings.HasSuffix(strings.ToLower(path), "-report.xlsx")
+	switch name := strings.ToLower(filepath.Base(path)); filepath.Ext(name) {
+	case ".xlsx", ".xlsm", ".csv", ".tsv":
+		return !strings.HasSuffix(name, "-report.xlsx")
+	}
+	return false
 }
 
 // inside reports whether a file lies in a folder or below it.
 func inside(path, folder string) bool {
-	p, err1 := filepath.Abs(path)
-	f, err2 := filepath.Abs(folder)
-	rel, err3 := filepath.Rel(f, p)
-	return err1 == nil && err2 == nil && err3 == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
+	rel, err := filepath.Rel(spot(folder), spot(path))
+	return err == nil && filepath.IsLocal(rel)
+}
+
+// spot is where a name leads, the same for all ways to write it.
+func spot(path string) string {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
+	dir, name := filepath.Split(path)
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	} else if real, err := filepath.EvalSymlinks(dir); err == nil {
+		path = filepath.Join(real, name)
+	}
+	if runtime.GOOS == "windows" || runtime.GOOS == "darwin" { // there A.pdf and a.pdf are one file
+		path = strings.ToLower(path)
+	}
+	return path
 }
 
 // safeName is a name as it can stand in a file's name on every system: letters and digits, small, all else as hyphens.

@@ -68,17 +68,15 @@ func apart(pdf string, sections []press.Section) []string {
 	return out
 }
 
-// writeApart writes each section to its file.
-func writeApart(ui *ui, out *outputs, title string, files []string, sections []press.Section) error {
-	for i, s := range sections {
+// drawApart makes a PDF of each section.
+func drawApart(title string, sections []press.Section) ([][]byte, error) {
+	var out [][]byte
+	for _, s := range sections {
 		var pdf bytes.Buffer
 		if err := press.Write(&pdf, press.Document{Title: title + ": " + s.Title, Sections: []press.Section{s}}, nil); err != nil {
-			ui.fault(err)
-			return status(exitFile)
+			return nil, err
 		}
-		if p := out.write(files[i], pdf.Bytes()); p != nil {
-			return ui.disk(*p)
-		}
+		out = append(out, pdf.Bytes())
 	}
-	return nil
+	return out, nil
 }

@@ -42,6 +42,9 @@ tick and comment their blocks and copy their answers into a message. Save the an
 			if err != nil {
 				return err
 			}
+			if err := sameFile([]string{j.settings.File}, outs); err != nil {
+				return err
+			}
 			ui.problems(j.problems, false)
 			if !j.whole() {
 				ui.say("Nothing was written: %s to mend.", counted(j.problems.Errors(), "error"))
@@ -98,13 +101,13 @@ func (j *work) proof(ui *ui, to, paper string, print bool) error {
 	}
 	var out outputs
 	defer out.discard()
-	if p := out.write(to, html.Bytes()); p != nil {
-		return ui.disk(*p)
-	}
 	if pages > 0 {
-		if p := out.write(paper, pdf.Bytes()); p != nil {
+		if p := out.write("-o", paper, pdf.Bytes()); p != nil {
 			return ui.disk(*p)
 		}
+	}
+	if p := out.write("-o", to, html.Bytes()); p != nil {
+		return ui.disk(*p)
 	}
 	if p := out.commit(); p != nil {
 		return ui.disk(*p)

@@ -72,6 +72,7 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 		return err
 	}
 	bare(settings)
+	before, _ := os.Stat(report) // if it is not there, the next line says so
 	source, found := intake.OpenSource(report)
 	j := &work{settings: settings, files: []string{filepath.Base(report)}, problems: append(problems, found...)}
 	if source == nil || j.problems.Errors() > 0 {
@@ -92,6 +93,9 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 	j.problems = append(j.problems, found...)
 	paper, found := intake.ReadPaper(report, settings)
 	j.problems = append(j.problems, found...)
+	if now, err := os.Stat(report); err != nil || before == nil || now.Size() != before.Size() || now.ModTime() != before.ModTime() {
+		return ui.disk(problem.Problem{Place: problem.Place{File: report}, What: "the report was changed while it was read", Hint: "wait until the other program has saved it and try again", Disk: true})
+	}
 	j.lay(ui, blocks, paper, nil)
 	ui.problems(slices.DeleteFunc(slices.Clone(j.problems), func(p problem.Problem) bool { return p.Severity == problem.Error || p.What != settingsDiffer }), true)
 	if stop := j.status(); stop != nil {

@@ -103,7 +103,7 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) erro
 	}
 	var out outputs
 	defer out.discard()
-	if p := out.write(to, pdf.Bytes()); p != nil {
+	if p := out.write("-o", to, pdf.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
 	if p := out.commit(); p != nil {

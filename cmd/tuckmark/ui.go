@@ -56,7 +56,9 @@ func (u *ui) fault(what any) {
 // disk tells of a file that could not be written.
 func (u *ui) disk(p problem.Problem) error {
 	u.problems(problem.List{p}, false)
-	u.say("Nothing was written.")
+	if p.What != halfWritten {
+		u.say("Nothing was written.")
+	}
 	return status(exitFile)
 }
 
