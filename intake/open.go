@@ -161,6 +161,10 @@ func load(path string) ([]byte, *problem.Problem) {
 		p := diskProblem(path, err)
 		return nil, &p
 	}
+	// Half of what another program is saving may look like the whole of a shorter table.
+	if now, err := os.Stat(path); err != nil || info == nil || now.Size() != int64(len(data)) || now.Size() != info.Size() || now.ModTime() != info.ModTime() {
+		return nil, &problem.Problem{What: "the file was changed while it was read", Hint: "wait until the other program has saved it and try again", Disk: true}
+	}
 	return data, nil
 }
 
