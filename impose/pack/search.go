@@ -1,6 +1,10 @@
 package pack
 
-import "math/bits"
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+)
 
 // The search is a goal-driven ruin and recreate (Gardeyn and Wauters, European Journal of Operational Research 2022):
 // it is given a budget below the best cost, takes parts of the trees out and puts the items back, and watches the area
@@ -50,9 +54,10 @@ type solver struct {
 	pool  []*tree
 	spots []spot
 	todo  []int32
-	fits  []int32
-	left  []int // sheets at hand
-	minW  int32 // no item is narrower, as it stands or turned
+	rank  []int32 // the place of each item in order of area, largest first; the same for equal ones
+	fits  []int32 // in how many ways each item to do fits, times 65536, and its rank
+	left  []int   // sheets at hand
+	minW  int32   // no item is narrower, as it stands or turned
 	minH  int32
 	iters int64
 
@@ -60,7 +65,19 @@ type solver struct {
 }
 
 func newSolver(s *space) *solver {
-	v := &solver{space: s, r: 1, pref: -1, blink: max(20_000, 2_000_000/max(len(s.boxes), 8)), left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1) /* and a dummy */}
+	v := &solver{space: s, r: 1, pref: -1, blink: max(20_000, 2_000_000/max(len(s.boxes), 8)), left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1)}
+	order := make([]int, len(s.boxes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(s.areas[b], s.areas[a]) })
+	v.rank = make([]int32, len(s.boxes)+1) // the dummy comes first
+	for n, i := range order {
+		v.rank[i] = int32(n + 1)
+		if n > 0 && s.areas[i] == s.areas[order[n-1]] {
+			v.rank[i] = v.rank[order[n-1]]
+		}
+	}
 	v.minW, v.minH = largestDim, largestDim
 	for i, b := range s.boxes {
 		v.cur.out = append(v.cur.out, int32(i))
@@ -194,12 +211,6 @@ func (v *solver) cost(trees []*tree) int64 {
 	return c
 }
 
-// worth is the value of a rest: its area squared.
-func (v *solver) worth(w, h int32) int64 {
-	a := int64(w) * int64(h) >> v.shift
-	return a * a
-}
-
 // ways is in how many ways box b fits into w x h.
 func (b *box) ways(w, h int32) int32 {
 	// The sign of a difference instead of a branch, which would be guessed wrong half of the time.
@@ -246,7 +257,7 @@ func (v *solver) recreate(budget, most int64) bool {
 		v.todo[at] = v.todo[len(v.todo)-1]
 		v.todo = v.todo[:len(v.todo)-1]
 		p, ok := place{}, false
-		if v.fits[item] > 0 {
+		if v.fits[item]>>16 > 0 {
 			p, ok = v.best(item)
 		}
 		if !ok {
@@ -297,7 +308,7 @@ func (v *solver) gather() {
 			h = w
 		}
 		minW, minH = min(minW, w), min(minH, h)
-		v.fits[i] = 0
+		v.fits[i] = v.rank[i]
 	}
 	v.spots = v.spots[:0]
 	for k, t := range v.work.trees {
@@ -316,7 +327,7 @@ func (v *solver) gather() {
 		for k := range v.spots {
 			n += b.ways(v.spots[k].w, v.spots[k].h)
 		}
-		v.fits[i] = n
+		v.fits[i] += n << 16
 	}
 }
 
@@ -333,13 +344,10 @@ func (v *solver) survey(t *tree) {
 
 // rarest is the index in todo of the item with the fewest places, of those the largest.
 func (v *solver) rarest() int {
-	best := 0
-	for i := 1; i < len(v.todo); i++ {
-		a, b := v.todo[i], v.todo[best]
-		if v.fits[a] < v.fits[b] || v.fits[a] == v.fits[b] && v.areas[a] > v.areas[b] {
-			if !v.r.chance(v.blink) {
-				best = i
-			}
+	best, least := 0, v.fits[v.todo[0]]
+	for i, item := range v.todo {
+		if f := v.fits[item]; f < least && !v.r.chance(v.blink) {
+			best, least = i, f
 		}
 	}
 	return best
@@ -355,7 +363,7 @@ func (v *solver) unfold(c int) {
 		s := spot{t.cells[x].w, t.cells[x].h, int32(k), x}
 		v.spots = append(v.spots, s)
 		for _, i := range v.todo {
-			v.fits[i] += v.boxes[i].ways(s.w, s.h)
+			v.fits[i] += v.boxes[i].ways(s.w, s.h) << 16
 		}
 	}
 }
@@ -421,8 +429,16 @@ func (v *solver) best(item int32) (place, bool) {
 	var value int64
 	limits := v.hold > 0 || v.reach > 0
 	b := v.boxes[item]
-	for j := range v.spots {
-		s := &v.spots[j]
+	spots, shift, blink := v.spots, v.shift&63, v.blink
+	worth := func(w, h int32) int64 { // a rest is worth its area squared
+		a := int64(w) * int64(h) >> shift
+		return a * a
+	}
+	for j := range spots {
+		s := &spots[j]
+		if b.ways(s.w, s.h) == 0 {
+			continue
+		}
 		for o := 0; o < 2; o++ {
 			a, c := b.w, b.h
 			if o == 1 {
@@ -434,9 +450,9 @@ func (v *solver) best(item int32) (place, bool) {
 			if a > s.w || c > s.h {
 				continue
 			}
-			base := v.worth(s.w, s.h)
-			down := v.worth(s.w-a, s.h) + v.worth(a, s.h-c) - base
-			over := v.worth(s.w, s.h-c) + v.worth(s.w-a, c) - base
+			base := worth(s.w, s.h)
+			down := worth(s.w-a, s.h) + worth(a, s.h-c) - base
+			over := worth(s.w, s.h-c) + worth(s.w-a, c) - base
 			for m := uint8(0); m < 2; m++ { // 0 cuts down first, 1 across
 				gain := down
 				if m == 1 {
@@ -450,7 +466,7 @@ func (v *solver) best(item int32) (place, bool) {
 				if limits && !v.allows(v.work.trees[s.tree], s.cell, a, c, v.deeper(s, a, c, m)) {
 					continue
 				}
-				if found && v.r.chance(v.blink) {
+				if found && v.r.chance(blink) {
 					continue
 				}
 				found, value = true, gain
@@ -501,9 +517,9 @@ func (v *solver) put(item int32, p place) {
 		if n == 0 {
 			continue
 		}
-		v.fits[i] -= n
+		v.fits[i] -= n << 16
 		for k := from; k < len(v.spots); k++ {
-			v.fits[i] += b.ways(v.spots[k].w, v.spots[k].h)
+			v.fits[i] += b.ways(v.spots[k].w, v.spots[k].h) << 16
 		}
 	}
 }
