@@ -2,7 +2,13 @@
 // once, into one Settings of typed values that later phases take as they are.
 package config
 
-import "tuckmark/config/measure"
+import (
+	"fmt"
+	"unicode"
+	"unicode/utf8"
+
+	"tuckmark/config/measure"
+)
 
 // Settings is the whole configuration of a run, resolved and checked.
 type Settings struct {
@@ -154,4 +160,17 @@ func (s *Settings) Stock(name string) (Stock, bool) {
 		}
 	}
 	return Stock{}, false
+}
+
+// Amount prints hundredths of the currency as people write them: "$1.20", "EUR 1.20", "1.20" where no currency is set.
+func (s *Settings) Amount(hundredths int64) string {
+	sign := ""
+	if hundredths < 0 {
+		sign, hundredths = "-", -hundredths
+	}
+	before := s.Currency
+	if r, _ := utf8.DecodeLastRuneInString(before); unicode.IsLetter(r) {
+		before += " "
+	}
+	return fmt.Sprintf("%s%s%d.%02d", sign, before, hundredths/100, hundredths%100)
 }

@@ -100,40 +100,58 @@ func (t *targets) all() []string {
 	return out
 }
 
-// write checks the plan, draws it and writes the outputs, all or none.
+// printed is what goes to the printers, ready to be written.
+type printed struct {
+	pdf    []byte
+	front  int      // pages of guides
+	beside []string // files of single stocks, and what they hold
+	each   [][]byte
+}
+
+// print checks the plan and draws it. The pages take much room on a large job; they are gone when it returns.
+func (j *work) print(ui *ui, to targets, title string, drawer *impose.Drawer, in guide.Input) (*printed, error) {
+	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
+	front := guide.Pages(in)
+	if faults := impose.Check(j.plan, j.blocks, j.settings); len(faults) > 0 {
+		ui.fault(strings.Join(faults, "\n  "))
+		return nil, status(exitFile)
+	}
+	stocks := drawer.Draw(j.plan, j.settings)
+	out := &printed{front: len(front)}
+	if to.split {
+		out.beside = apart(to.pdf, stocks)
+	}
+	if err := sameFile(append(to.inputs[:len(to.inputs):len(to.inputs)], j.settings.File), append(out.beside, to.all()...)); err != nil {
+		return nil, err
+	}
+	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, stocks...)}
+	pages := len(front) + j.plan.Pages()
+	var pdf bytes.Buffer
+	ui.begin("drawing")
+	err := press.Write(&pdf, doc, func(n int) { ui.progress(n, pages) })
+	ui.end()
+	if err == nil {
+		out.pdf = pdf.Bytes()
+		out.each, err = drawApart(title, stocks[:len(out.beside)])
+	}
+	if err != nil {
+		ui.fault(err)
+		return nil, status(exitFile)
+	}
+	return out, nil
+}
+
+// write makes the outputs and writes them, all or none.
 func (j *work) write(ui *ui, to targets) error {
 	title := strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))
 	drawer := &impose.Drawer{Library: j.fonts}
 	in := guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Font: drawer.Font, Problems: j.problems,
 		Paper: j.paper, Title: title, Files: j.files}
-	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
-	front := guide.Pages(in)
-	if faults := impose.Check(j.plan, j.blocks, j.settings); len(faults) > 0 {
-		ui.fault(strings.Join(faults, "\n  "))
-		return status(exitFile)
-	}
-	stocks := drawer.Draw(j.plan, j.settings)
-	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, stocks...)}
-	var beside []string
-	if to.split {
-		beside = apart(to.pdf, stocks)
-	}
-	if err := sameFile(append(to.inputs[:len(to.inputs):len(to.inputs)], j.settings.File), append(beside, to.all()...)); err != nil {
+	ready, err := j.print(ui, to, title, drawer, in)
+	if err != nil {
 		return err
 	}
-	pages := len(front) + j.plan.Pages()
-	var pdf, report, plan bytes.Buffer
-	ui.begin("drawing")
-	if err := press.Write(&pdf, doc, func(n int) { ui.progress(n, pages) }); err != nil {
-		ui.fault(err)
-		return status(exitFile)
-	}
-	ui.end()
-	each, err := drawApart(title, stocks[:len(beside)])
-	if err != nil {
-		ui.fault(err)
-		return status(exitFile)
-	}
+	var report, plan bytes.Buffer
 	if to.old != nil {
 		if err := guide.Redo(&report, to.old, in); err != nil {
 			return ui.badReport(err, to.inputs[0])
@@ -156,22 +174,22 @@ func (j *work) write(ui *ui, to targets) error {
 	if p := out.write("--report", to.report, report.Bytes()); p != nil {
 		return ui.disk(*p)
 	}
-	for i, f := range beside {
-		if p := out.write("-o", f, each[i]); p != nil {
+	for i, f := range ready.beside {
+		if p := out.write("-o", f, ready.each[i]); p != nil {
 			return ui.disk(*p)
 		}
 	}
-	if p := out.write("-o", to.pdf, pdf.Bytes()); p != nil {
+	if p := out.write("-o", to.pdf, ready.pdf); p != nil {
 		return ui.disk(*p)
 	}
 	if p := out.commit(); p != nil {
 		return ui.disk(*p)
 	}
-	j.summary(ui, to, len(front))
+	j.summary(ui, to, ready.front)
 	if to.old != nil {
 		j.smaller(ui)
 	}
-	for _, f := range beside {
+	for _, f := range ready.beside {
 		ui.say("To print by itself: %s", f)
 	}
 	return nil
@@ -206,7 +224,7 @@ func (j *work) summary(ui *ui, to targets, front int) {
 			line += " (fewer sheets cannot do)"
 		}
 		if use.Cents > 0 {
-			line += ", " + strings.TrimSpace(j.settings.Currency+" "+use.Cost)
+			line += ", " + j.settings.Amount(use.Cents)
 		}
 		ui.say("%s", line)
 		if left := j.left(use.Stock); left != "" {

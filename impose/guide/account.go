@@ -136,7 +136,7 @@ func (j *job) price(cents int64) string {
 	if cents == 0 {
 		return "–"
 	}
-	return money(cents, j.Settings)
+	return j.Settings.Amount(cents)
 }
 
 // shares is everyone's part of the cost.
@@ -186,7 +186,7 @@ func (j *job) shares(p *paper, title func(string)) {
 		if cents == 0 {
 			cells = append(cells, fmt.Sprintf("%d.%d%%", part/10, part%10))
 		} else {
-			cells = append(cells, money(total, j.Settings))
+			cells = append(cells, j.Settings.Amount(total))
 		}
 		t.row(p, cells...)
 	}

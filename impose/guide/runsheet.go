@@ -131,7 +131,7 @@ func (j *job) total(p *paper) {
 		text += " and " + count(leftovers, "leftover")
 	}
 	if cents > 0 {
-		text += "; paper for " + money(cents, j.Settings)
+		text += "; paper for " + j.Settings.Amount(cents)
 	}
 	p.need(strong.line())
 	p.para(p.left(), p.width(), strong, text+".")

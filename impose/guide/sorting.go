@@ -34,7 +34,7 @@ func (j *job) envelope(p *paper, o *owner, pay int64) {
 		x := p.left() + measure.Inch*4/10
 		right := count(len(o.blocks), "block")
 		if pay > 0 {
-			right += ", " + money(pay, j.Settings)
+			right += ", " + j.Settings.Amount(pay)
 		}
 		if n := len(o.held); n > 0 {
 			right += ", " + strconv.Itoa(n) + " held back"

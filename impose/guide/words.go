@@ -1,13 +1,11 @@
 package guide
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
-	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
 )
@@ -124,19 +122,6 @@ func list(words []string) string {
 	default:
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
-}
-
-// money prints hundredths of the currency: "$1.20", "EUR 1.20".
-func money(cents int64, s *config.Settings) string {
-	sign := ""
-	if cents < 0 {
-		sign, cents = "-", -cents
-	}
-	before := s.Currency
-	if r, _ := utf8.DecodeLastRuneInString(before); unicode.IsLetter(r) {
-		before += " "
-	}
-	return fmt.Sprintf("%s%s%d.%02d", sign, before, cents/100, cents%100)
 }
 
 // letter names a place on a piece: A to Z, then AA, AB, as a spreadsheet names its columns.
