@@ -30,7 +30,7 @@ func read(r io.Reader) ([]instance, error) {
 		var in instance
 		var class, count, index int
 		if _, err := fmt.Sscan(head, &class, &count, &index, &in.bin.W, &in.bin.H); !ok || err != nil {
-			return nil, fmt.Errorf("line %d is not of the form: class n index width height | w h, w h, ...", n)
+			return nil, fmt.Errorf("line %d is not of the form: class n index width height | w h, w h and so on", n)
 		}
 		in.name = fmt.Sprintf("%d %d %d", class, count, index)
 		for _, item := range strings.Split(items, ",") {

@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"tuckmark/impose/pack"
 )
 
 // The published file, where it is at hand, is what the authors' generator makes.
@@ -90,6 +92,24 @@ func TestRun(t *testing.T) {
 		run(&out, instances, turn, 0, 300, false)
 		if !strings.HasPrefix(out.String(), want) {
 			t.Errorf("turn %v: %q, want %q", turn, out.String(), want)
+		}
+	}
+}
+
+// The bounds add up to at least what another implementation of the same dual feasible functions found (7138 and 6886); half numbers
+// among the parameters add two. No greedy answer is below its bound.
+func TestBounds(t *testing.T) {
+	for turn, want := range map[bool]int{false: 7140, true: 6888} {
+		total := 0
+		for _, in := range published() {
+			j := in.job(turn, 0)
+			a := pack.Pack(j)
+			if total += a.Bound; len(a.Laid) < a.Bound {
+				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Laid), a.Bound)
+			}
+		}
+		if total != want {
+			t.Errorf("turn %v: the bounds add up to %d, want %d", turn, total, want)
 		}
 	}
 }

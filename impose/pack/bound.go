@@ -134,7 +134,7 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 			kinds = append(kinds, k)
 		}
 	}
-	// Sides as whole numbers below about a million. Rounding down is itself superadditive, so nothing is lost but sharpness.
+	// Sides as even numbers below about a million, so that half of each is a whole number too. Rounding down is itself superadditive, so nothing is lost but sharpness.
 	unit := gap
 	for i := range ids {
 		unit = gcd(gcd(unit, j.Items[i].Size.W), j.Items[i].Size.H)
@@ -147,8 +147,19 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 		}
 	}
 	unit = max(unit, 1)
-	for max(refW, refH)/unit >= 1<<20 {
+	for max(refW, refH)/unit >= 1<<19 {
 		unit *= 2
+	}
+	fits := func(it Item, z measure.Size) bool {
+		a := measure.Size{W: it.Size.W + gap, H: it.Size.H + gap}
+		return a.Within(z) || it.Turn && a.Turn().Within(z)
+	}
+	for _, k := range kinds { // where nothing fits there is no room
+		for w, r := range k.ways {
+			k.ways[w] = slices.DeleteFunc(r, func(z measure.Size) bool {
+				return !slices.ContainsFunc(j.Items, func(it Item) bool { return fits(it, z) })
+			})
+		}
 	}
 	type shape struct {
 		w, h int64
@@ -170,7 +181,7 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 		if !straight && !turned {
 			continue
 		}
-		s := shape{int64(a.W / unit), int64(a.H / unit), turned}
+		s := shape{2 * int64(a.W/unit), 2 * int64(a.H/unit), turned}
 		if !straight {
 			s = shape{s.h, s.w, false}
 		}
@@ -185,7 +196,7 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 	if len(shapes) == 0 {
 		return 0, 0
 	}
-	cw, ch := int64(refW/unit), int64(refH/unit)
+	cw, ch := 2*int64(refW/unit), 2*int64(refH/unit)
 	var xs, ys []int64
 	for _, s := range shapes {
 		xs, ys = append(xs, s.w), append(ys, s.h)
@@ -234,7 +245,7 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 				for _, r := range k.ways {
 					var q int64
 					for _, z := range r {
-						q += f.at(int64(z.W/unit), cw) * g.at(int64(z.H/unit), ch)
+						q += f.at(2*int64(z.W/unit), cw) * g.at(2*int64(z.H/unit), ch)
 					}
 					room = max(room, q)
 				}

@@ -65,6 +65,14 @@ var (
 	abmr6       = [][3]int{{11, 11, 2}, {2, 11, 3}, {5, 5, 2}}
 )
 
+// C1 of Hopper and Turton (European Journal of Operational Research 128, 2001), sheets of 20 x 20. The sides are from memory; each set's areas add up
+// to the sheet's 400, as they must.
+var (
+	c1p1 = [][3]int{{2, 12, 1}, {7, 12, 1}, {8, 6, 1}, {3, 6, 1}, {3, 5, 1}, {5, 5, 1}, {3, 12, 1}, {3, 7, 1}, {5, 7, 1}, {2, 6, 1}, {3, 2, 1}, {4, 2, 1}, {3, 4, 1}, {4, 4, 1}, {9, 2, 1}, {11, 2, 1}}
+	c1p2 = [][3]int{{4, 1, 1}, {4, 5, 1}, {9, 4, 1}, {3, 5, 1}, {3, 9, 1}, {1, 4, 1}, {5, 3, 1}, {4, 1, 1}, {5, 5, 1}, {7, 2, 1}, {9, 3, 1}, {3, 13, 1}, {2, 8, 1}, {15, 4, 1}, {5, 4, 1}, {10, 6, 1}, {7, 2, 1}}
+	c1p3 = [][3]int{{4, 14, 1}, {5, 2, 1}, {2, 2, 1}, {9, 7, 1}, {5, 5, 1}, {2, 5, 1}, {7, 7, 1}, {3, 5, 1}, {6, 5, 1}, {3, 2, 1}, {6, 2, 1}, {4, 6, 1}, {6, 3, 1}, {10, 3, 1}, {6, 3, 1}, {10, 3, 1}}
+)
+
 // Known answers; those of the ABMR cases and of gcut1 come from an exact search.
 func TestKnownAnswers(t *testing.T) {
 	for _, c := range []struct {
@@ -81,6 +89,9 @@ func TestKnownAnswers(t *testing.T) {
 		{"ABMR4", true, abmr4Sheets, abmr4, 221, [2]measure.Length{12, 13}},
 		{"ABMR6", false, abmr6Sheets, abmr6, 794, [2]measure.Length{}},
 		{"ABMR6", true, abmr6Sheets, abmr6, 374, [2]measure.Length{}},
+		{"C1 P1", false, [][4]int{{20, 20, 1, -1}}, c1p1, 1, [2]measure.Length{}},
+		{"C1 P2", false, [][4]int{{20, 20, 1, -1}}, c1p2, 2, [2]measure.Length{}},
+		{"C1 P3", false, [][4]int{{20, 20, 1, -1}}, c1p3, 1, [2]measure.Length{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			j := plain(c.turn, c.sheets, c.items)
