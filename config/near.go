@@ -16,7 +16,7 @@ func Near(word string, names []string) string {
 	typed := squeeze(word)
 	best, least := "", 1+max(1, len([]rune(typed))/3)
 	for _, name := range names {
-		if d := edits([]rune(typed), []rune(squeeze(name))); d < least {
+		if d := Apart(typed, squeeze(name)); d < least {
 			best, least = name, d
 		}
 	}
@@ -28,32 +28,34 @@ func squeeze(name string) string {
 	return strings.NewReplacer(" ", "", "-", "", "_", "", ".", "").Replace(fold(name))
 }
 
-// edits is the number of letters to insert, drop, replace or swap with their neighbour to make b of a (the optimal string
-// alignment distance); long words are near nothing.
-func edits(a, b []rune) int {
-	const longest = 60
-	if len(a) > longest || len(b) > longest {
+// longest is how many letters a word may have to be near any; nobody mistypes a whole sentence.
+const longest = 60
+
+// Apart is how many letters have to be added, dropped, replaced or swapped with their neighbour to make b of a (the
+// optimal string alignment distance); words of more than 60 letters are as far apart as can be.
+func Apart(a, b string) int {
+	x, y := []rune(a), []rune(b)
+	if len(x) > longest || len(y) > longest {
 		return math.MaxInt
 	}
-	var before, above []int
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
+	var before, above, row [longest + 1]int
+	for j := range y {
+		row[j+1] = j + 1
 	}
-	for i := range a {
-		before, above, row = above, row, make([]int, len(b)+1)
+	for i := range x {
+		before, above = above, row
 		row[0] = i + 1
-		for j := range b {
+		for j := range y {
 			d := above[j]
-			if a[i] != b[j] {
+			if x[i] != y[j] {
 				d++
 			}
 			d = min(d, above[j+1]+1, row[j]+1)
-			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+			if i > 0 && j > 0 && x[i] == y[j-1] && x[i-1] == y[j] {
 				d = min(d, before[j-1]+1)
 			}
 			row[j+1] = d
 		}
 	}
-	return row[len(b)]
+	return row[len(y)]
 }

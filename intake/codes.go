@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"tuckmark/config"
 )
 
 // owner is a person whose blocks are in the job.
@@ -116,7 +118,7 @@ func (o *owners) like(w *owner) *owner {
 		return nil
 	}
 	for _, other := range o.list {
-		if other != w && apart(a, key(other.name)) == 1 {
+		if other != w && config.Apart(a, key(other.name)) == 1 {
 			return other
 		}
 	}

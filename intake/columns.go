@@ -8,6 +8,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
@@ -250,7 +251,7 @@ func near(key string) meaning {
 		least = 3
 	}
 	for _, s := range longSynonyms {
-		switch d := apart(key, s); {
+		switch d := config.Apart(key, s); {
 		case d < least:
 			best, least = synonyms[s], d
 		case d == least && best != synonyms[s]:
