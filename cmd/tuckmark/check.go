@@ -47,7 +47,7 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 					ui.fault(err)
 					return status(exitFile)
 				}
-				if err := ui.writeOne("", marked, book.Bytes()); err != nil {
+				if err := ui.saveOne("", marked, book.Bytes()); err != nil {
 					return err
 				}
 			}

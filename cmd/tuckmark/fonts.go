@@ -47,7 +47,7 @@ contain one. With -o it makes pages that show them.`,
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if err := ui.writeOne(settings.File, to, pdf.Bytes()); err != nil {
+			if err := ui.saveOne(settings.File, to, pdf.Bytes()); err != nil {
 				return err
 			}
 			ui.say("%s to choose from: %s", counted(len(names), "font"), to)

@@ -31,7 +31,7 @@ lists of stocks and fonts are those of the configuration.`,
 			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, form.Bytes()) {
 				return ui.disk(*unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
 			}
-			if err := ui.writeOne(settings.File, to, form.Bytes()); err != nil {
+			if err := ui.saveOne(settings.File, to, form.Bytes()); err != nil {
 				return err
 			}
 			ui.say("The form to hand round: %s", to)

@@ -164,26 +164,12 @@ func (j *work) write(ui *ui, to targets) error {
 		ui.fault(err)
 		return status(exitFile)
 	}
-	var out outputs
-	defer out.discard()
-	if to.plan != "" {
-		if p := out.write("--plan", to.plan, plan.Bytes()); p != nil {
-			return ui.disk(*p)
-		}
-	}
-	if p := out.write("--report", to.report, report.Bytes()); p != nil {
-		return ui.disk(*p)
-	}
+	files := []file{{"--plan", to.plan, plan.Bytes()}, {"--report", to.report, report.Bytes()}}
 	for i, f := range ready.beside {
-		if p := out.write("-o", f, ready.each[i]); p != nil {
-			return ui.disk(*p)
-		}
+		files = append(files, file{"-o", f, ready.each[i]})
 	}
-	if p := out.write("-o", to.pdf, ready.pdf); p != nil {
-		return ui.disk(*p)
-	}
-	if p := out.commit(); p != nil {
-		return ui.disk(*p)
+	if err := ui.save(append(files, file{"-o", to.pdf, ready.pdf})...); err != nil { // what people print comes last
+		return err
 	}
 	j.summary(ui, to, ready.front)
 	if to.old != nil {

@@ -220,20 +220,7 @@ func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets
 		ui.fault(err)
 		return status(exitFile)
 	}
-	var out outputs
-	defer out.discard()
-	if to.plan != "" {
-		if p := out.write("--plan", to.plan, plan.Bytes()); p != nil {
-			return ui.disk(*p)
-		}
-	}
-	if p := out.write("-o", to.pdf, pdf.Bytes()); p != nil {
-		return ui.disk(*p)
-	}
-	if p := out.commit(); p != nil {
-		return ui.disk(*p)
-	}
-	return nil
+	return ui.save(file{"--plan", to.plan, plan.Bytes()}, file{"-o", to.pdf, pdf.Bytes()})
 }
 
 // tell says how to print and cut it, and what then remains.

@@ -227,22 +227,38 @@ func (o *outputs) clear() {
 	o.files, o.rooms = nil, nil
 }
 
-// writeOne writes the one output of a command that reads no more than the configuration.
-func (u *ui) writeOne(config, path string, data []byte) error {
-	if config != "" {
-		if err := sameFile([]string{config}, []string{path}); err != nil {
-			return err
-		}
-	}
+// file is something to write: where, what, and the flag that names it. One without a path is not wanted.
+type file struct {
+	flag, path string
+	data       []byte
+}
+
+// save writes files as a set, all or none, in this order.
+func (u *ui) save(files ...file) error {
 	var out outputs
 	defer out.discard()
-	if p := out.write("-o", path, data); p != nil {
-		return u.disk(*p)
+	for _, f := range files {
+		if f.path == "" {
+			continue
+		}
+		if p := out.write(f.flag, f.path, f.data); p != nil {
+			return u.disk(*p)
+		}
 	}
 	if p := out.commit(); p != nil {
 		return u.disk(*p)
 	}
 	return nil
+}
+
+// saveOne writes the one output of a command that reads no more than the configuration.
+func (u *ui) saveOne(config, path string, data []byte) error {
+	if config != "" {
+		if err := sameFile([]string{config}, []string{path}); err != nil {
+			return err
+		}
+	}
+	return u.save(file{"-o", path, data})
 }
 
 func unwritable(path, cause, hint string) *problem.Problem {

@@ -99,18 +99,11 @@ func (j *work) proof(ui *ui, to, paper string, print bool) error {
 			return status(exitFile)
 		}
 	}
-	var out outputs
-	defer out.discard()
-	if pages > 0 {
-		if p := out.write("-o", paper, pdf.Bytes()); p != nil {
-			return ui.disk(*p)
-		}
+	if pages == 0 {
+		paper = ""
 	}
-	if p := out.write("-o", to, html.Bytes()); p != nil {
-		return ui.disk(*p)
-	}
-	if p := out.commit(); p != nil {
-		return ui.disk(*p)
+	if err := ui.save(file{"-o", paper, pdf.Bytes()}, file{"-o", to, html.Bytes()}); err != nil {
+		return err
 	}
 	ui.say("%s to look at, %d held back.", counted(len(j.set), "block"), len(j.plan.Held))
 	if said := j.said(); said != "" {

@@ -101,13 +101,8 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) erro
 		ui.fault(err)
 		return status(exitFile)
 	}
-	var out outputs
-	defer out.discard()
-	if p := out.write("-o", to, pdf.Bytes()); p != nil {
-		return ui.disk(*p)
-	}
-	if p := out.commit(); p != nil {
-		return ui.disk(*p)
+	if err := ui.save(file{"-o", to, pdf.Bytes()}); err != nil {
+		return err
 	}
 	size, _ := guide.TestPiece(p, s)
 	ui.say("To print with “%s” on plain paper of %s, at actual size: %s", p.Name, size.About(s.Unit), to)
