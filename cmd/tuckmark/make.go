@@ -199,6 +199,7 @@ func (j *work) summary(ui *ui, to targets, front int) {
 			owners[b.Owner] = true
 		}
 	}
+	advice := impose.Advise(j.plan, j.set, j.paper, j.settings)
 	ui.say("%s for %s, on %s:", counted(copies, "block"), people(len(owners)), counted(len(j.plan.Pieces), "piece"))
 	for _, use := range j.plan.Stocks {
 		line := "  " + use.Stock + ": " + counted(pieces[use.Stock], "piece") + " from " + counted(use.NewSheets, "new sheet")
@@ -208,6 +209,8 @@ func (j *work) summary(ui *ui, to targets, front int) {
 		line += ", " + percent(use.Filled) + " filled"
 		if use.Bound > 0 && use.Bound == use.NewSheets {
 			line += " (fewer sheets cannot do)"
+		} else if use.Bound > 0 {
+			line += fmt.Sprintf(" (at least %d are needed)", use.Bound)
 		}
 		if use.Cents > 0 {
 			line += ", " + j.settings.Amount(use.Cents)
@@ -215,6 +218,11 @@ func (j *work) summary(ui *ui, to targets, front int) {
 		ui.say("%s", line)
 		if left := j.left(use.Stock); left != "" {
 			ui.say("    left: %s", left)
+		}
+		for _, a := range advice {
+			if a.Stock == use.Stock {
+				j.advise(ui, a)
+			}
 		}
 	}
 	if n := len(j.plan.Held); n > 0 {
@@ -232,6 +240,25 @@ func (j *work) summary(ui *ui, to targets, front int) {
 	if to.plan != "" {
 		ui.say("The plan: %s", to.plan)
 	}
+}
+
+// advise says what would save a sheet of a stock.
+func (j *work) advise(ui *ui, a impose.Advice) {
+	var ways []string
+	if a.Turning {
+		ways = append(ways, "if every block may be turned")
+	}
+	if a.Without != "" {
+		ways = append(ways, fmt.Sprintf("without %s (%s)", a.Without, a.Owner))
+	}
+	u := j.settings.Unit
+	if a.Lower > 0 {
+		ways = append(ways, "with its space "+a.Lower.About(u)+" lower")
+	}
+	if a.Narrower > 0 {
+		ways = append(ways, "with its space "+a.Narrower.About(u)+" narrower")
+	}
+	ui.say("%s", printable("    one sheet fewer would do "+strings.Join(ways, ", or ")))
 }
 
 func people(n int) string {
