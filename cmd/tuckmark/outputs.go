@@ -62,7 +62,13 @@ func (o *outputs) write(flag, path string, data []byte) *problem.Problem {
 	}
 	f := &output{path: path, flag: flag, aside: filepath.Join(room, fmt.Sprint(len(o.files), "-new"))}
 	o.files = append(o.files, f)
-	if err := store(f.aside, data, path); err != nil {
+	pending.Lock() // so that nothing is begun in a folder that is being removed
+	file, err := create(f.aside, path)
+	pending.Unlock()
+	if err == nil {
+		err = fill(file, data)
+	}
+	if err != nil {
 		return unwritable(path, reason(err), "make room on the disk or choose another folder with "+flag)
 	}
 	return nil
@@ -144,16 +150,21 @@ func sweep(dir, mine string) {
 	}
 }
 
-// store writes a file through to the disk, with the permissions of what it is to replace.
-func store(path string, data []byte, replaces string) error {
+// create begins a file with the permissions of what it is to replace.
+func create(path, replaces string) (*os.File, error) {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if info, err := os.Stat(replaces); err == nil {
 		_ = f.Chmod(info.Mode().Perm()) // not every disk knows permissions
 	}
-	_, err = f.Write(data)
+	return f, nil
+}
+
+// fill writes a file through to the disk.
+func fill(f *os.File, data []byte) error {
+	_, err := f.Write(data)
 	if err == nil {
 		err = f.Sync()
 	}
@@ -190,7 +201,11 @@ func (f *output) keep() error {
 	if err != nil {
 		return err
 	}
-	return store(f.old, data, f.path)
+	old, err := create(f.old, f.path)
+	if err != nil {
+		return err
+	}
+	return fill(old, data)
 }
 
 // halfWritten is told where even putting back failed.

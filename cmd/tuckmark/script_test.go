@@ -16,7 +16,7 @@ import (
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"tuckmark": func() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) },
+		"tuckmark": main,
 	})
 }
 
