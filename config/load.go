@@ -114,6 +114,9 @@ func (r *reader) find(src Source) ([]entry, string) {
 		if folder == "" || slices.Contains(folders[:i], folder) {
 			continue
 		}
+		if info, err := os.Stat(folder); err != nil || !info.IsDir() { // a home that is not there, or out of reach
+			continue
+		}
 		for _, name := range names {
 			path := filepath.Join(folder, name)
 			data, err := slurp(path)
