@@ -1,0 +1,5 @@
+//go:build !race
+
+package pack
+
+const slow = 1

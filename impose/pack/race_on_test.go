@@ -1,0 +1,6 @@
+//go:build race
+
+package pack
+
+// slow is how many times fewer jobs the tests take: the race detector makes each so much dearer.
+const slow = 8
