@@ -160,7 +160,7 @@ func TestPrecedence(t *testing.T) {
 			t.Errorf("file %q, effort %d, largest %v, want %q, %d, %d", s.File, s.Effort, s.Type.Largest.Points(), file, effort, largest)
 		}
 	}
-	expect("", 200, 18)
+	expect("", 400, 18)
 	write(t, home, "effort: 1\n")
 	expect(home, 1, 18)
 	write(t, near, "effort: 2\ntype: {largest: 11}\n")

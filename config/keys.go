@@ -37,7 +37,7 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { s.Default = v.text; r.preferred = v }},
 	{name: "gap", takes: "auto, a measure, or both", standard: "auto 1/8 in", says: "waste between neighbouring blocks; with auto only where it costs neither a sheet nor the largest leftover; 0 for none",
 		read: func(r *reader, s *Settings, v value) { r.gap(v, &s.Gap) }},
-	{name: "effort", takes: "a whole number", standard: "200", says: "how long to look for a better layout: tries for each block",
+	{name: "effort", takes: "a whole number", standard: "400", says: "how long to look for a better layout: tries for each block",
 		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Effort, 0, 1_000_000) }},
 	{name: "language", takes: "en or none", standard: "en", says: "whose rules break words at the end of a line",
 		read: func(r *reader, s *Settings, v value) {
