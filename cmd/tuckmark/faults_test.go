@@ -24,15 +24,15 @@ import (
 // What can go wrong around the outputs, done for real. After each fault every output is the old file or the new one, whole;
 // nothing lies about; and the message says what to do.
 
-// long is set for the runs that take minutes: TUCKMARK_LONG=1 go test ./... -timeout 1h
-var long = os.Getenv("TUCKMARK_LONG") != ""
+// long is set for the runs that take minutes: LONG_TESTS=1 go test ./... -timeout 1h
+var long = os.Getenv("LONG_TESTS") != ""
 
 func often(usually, atLength int) int {
 	switch {
 	case long:
 		return atLength
-	case testing.Short():
-		return max(1, usually/5)
+	case testing.Short() || raced:
+		return max(1, usually/10)
 	}
 	return usually
 }
@@ -43,7 +43,7 @@ Odile Hart,Quay,"The ferry was late again, %[1]s.",3,1 1/2,clear sticker,4 July 
 Pim Vos,Steps,"We ran laughing up the crooked steps, %[1]s.",4,3,cardstock,5 July 2026
 `
 
-// place is a folder that every user may enter, with a job in it.
+// faultPlace is a folder that every user may enter, with a job in it.
 func faultPlace(t *testing.T) string {
 	t.Helper()
 	dir, err := os.MkdirTemp("", "tuckmark")
@@ -68,7 +68,7 @@ func put(t testing.TB, path, text string) {
 	must(t, os.WriteFile(path, []byte(text), 0o644))
 }
 
-// command is a command with the outputs that it has, by their names in the folder out.
+// faultCommand is a command with the outputs that it has, by their names in the folder out.
 type faultCommand struct {
 	name string
 	args func(dir, out string) []string
@@ -161,7 +161,7 @@ func TestWhatStandsInTheWay(t *testing.T) {
 		{"pipe", func(p string) error { return syscall.Mkfifo(p, 0o644) }, "a device or a pipe"},
 		{"link to nothing", func(p string) error { return os.Symlink("nowhere", p) }, "leads to nothing"},
 	}
-	for _, c := range faultCommands(t) {
+	for _, c := range faultCommands(t)[:often(7, 7)] {
 		dir := faultPlace(t)
 		out := filepath.Join(dir, "out")
 		for _, target := range c.outs {
@@ -379,7 +379,7 @@ func TestKilled(t *testing.T) {
 		}
 	}
 	t.Logf("%d runs: %v", times, outcome)
-	if outcome["left a folder aside"] == 0 && !testing.Short() {
+	if outcome["left a folder aside"] == 0 && times >= 24 {
 		t.Error("no run was killed while it wrote: the test does not test much")
 	}
 }
@@ -398,10 +398,11 @@ func TestKilledAtEachStep(t *testing.T) {
 	old, new := reference(t, dir, makeAll("other.csv")), reference(t, dir, makeAll("job.csv"))
 	seen := map[int]bool{}
 	names := madeAll
-	if testing.Short() {
+	if testing.Short() || raced {
 		names = madeAll[2:3]
 	}
-	for i, target := range names {
+	for _, target := range names {
+		i := slices.Index(madeAll, target)
 		for _, call := range []string{"linkat", "?rename,?renameat,?renameat2"} {
 			for name, data := range old {
 				put(t, filepath.Join(out, name), data)
@@ -480,6 +481,9 @@ func TestReportChangesWhileRead(t *testing.T) {
 
 // An odd language, clock, zone or home changes nothing of the outputs, and nothing is written at home.
 func TestOddSurroundings(t *testing.T) {
+	if raced {
+		t.Skip("shown without the race detector")
+	}
 	dir := faultPlace(t)
 	want := reference(t, dir, makeAll("job.csv"))
 	home := filepath.Join(dir, "home")
