@@ -82,7 +82,7 @@ func someBlock(t *rapid.T, s *config.Settings, row int) intake.Block {
 // TestAnyJobKeepsItsPromises holds for any job: each block is printed as often as asked or held with a reason, the plan
 // passes the plain checker, and a second run gives the same plan. Two thousand jobs:
 //
-//	LONG_TESTS=1 go test ./impose -run AnyJob -rapid.checks=2000
+//	go test ./impose -run AnyJob -rapid.checks=2000
 func TestAnyJobKeepsItsPromises(t *testing.T) {
 	if testing.Short() {
 		t.Skip("TestRandomJobsKeepTheirPromises does the like")
