@@ -24,19 +24,6 @@ import (
 // What can go wrong around the outputs, done for real. After each fault every output is the old file or the new one, whole;
 // nothing lies about; and the message says what to do.
 
-// long is set for the runs that take minutes: LONG_TESTS=1 go test ./... -timeout 1h
-var long = os.Getenv("LONG_TESTS") != ""
-
-func often(usually, atLength int) int {
-	switch {
-	case long:
-		return atLength
-	case testing.Short() || raced:
-		return max(1, usually/10)
-	}
-	return usually
-}
-
 const faultJob = `Name,Page,Journaling,Width,Height,Stock,When
 Odile Hart,Quay,"Plums on the quay, %[1]s.",4,2,vellum,4 July 2026
 Odile Hart,Quay,"The ferry was late again, %[1]s.",3,1 1/2,clear sticker,4 July 2026
@@ -54,18 +41,6 @@ func faultPlace(t *testing.T) string {
 	put(t, filepath.Join(dir, "job.csv"), fmt.Sprintf(faultJob, "as ever"))
 	put(t, filepath.Join(dir, "other.csv"), fmt.Sprintf(faultJob, "for once"))
 	return dir
-}
-
-func must(t testing.TB, err error) {
-	t.Helper()
-	if err != nil {
-		t.Fatal(err)
-	}
-}
-
-func put(t testing.TB, path, text string) {
-	t.Helper()
-	must(t, os.WriteFile(path, []byte(text), 0o644))
 }
 
 // faultCommand is a command with the outputs that it has, by their names in the folder out.
@@ -107,32 +82,6 @@ func makeAll(job string) func(dir, out string) []string {
 	return func(dir, out string) []string {
 		return []string{"make", filepath.Join(dir, job), "--split", "-o", filepath.Join(out, "job.pdf"), "--plan", filepath.Join(out, "plan.json")}
 	}
-}
-
-// tuckmark runs the command in this process.
-func tuckmark(t testing.TB, args ...string) (code int, out, err string) {
-	t.Helper()
-	var o, e bytes.Buffer
-	code = run(args, &o, &e)
-	return code, o.String(), e.String()
-}
-
-// contents are the files of a folder; what is no file is there by its kind.
-func contents(t testing.TB, dir string) map[string]string {
-	t.Helper()
-	entries, err := os.ReadDir(dir)
-	must(t, err)
-	all := map[string]string{}
-	for _, e := range entries {
-		if !e.Type().IsRegular() {
-			all[e.Name()] = e.Type().String()
-			continue
-		}
-		data, err := os.ReadFile(filepath.Join(dir, e.Name()))
-		must(t, err)
-		all[e.Name()] = string(data)
-	}
-	return all
 }
 
 func differ(a, b map[string]string) string {
