@@ -221,15 +221,6 @@ func TestSweep(t *testing.T) {
 	}
 }
 
-// subprocess is the built command, with signals and all.
-func subprocess(t testing.TB, args ...string) *exec.Cmd {
-	t.Helper()
-	program, err := exec.LookPath("tuckmark") // the test binary under another name
-	must(t, err)
-	c := exec.Command(program, args...)
-	return c
-}
-
 // reference are the outputs of a job that nothing happens to.
 func reference(t *testing.T, dir string, args func(dir, out string) []string) map[string]string {
 	t.Helper()

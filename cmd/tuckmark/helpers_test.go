@@ -3,16 +3,17 @@ package main
 import (
 	"bytes"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"testing"
 )
 
 // long is set for the runs that take minutes: LONG_TESTS=1 go test ./... -timeout 1h
-var long = os.Getenv("LONG_TESTS") != ""
+func long() bool { return os.Getenv("LONG_TESTS") != "" }
 
 func often(usually, atLength int) int {
 	switch {
-	case long:
+	case long():
 		return atLength
 	case testing.Short() || raced:
 		return max(1, usually/10)
@@ -56,4 +57,13 @@ func contents(t testing.TB, dir string) map[string]string {
 		all[e.Name()] = string(data)
 	}
 	return all
+}
+
+// subprocess is the built command, with signals and all.
+func subprocess(t testing.TB, args ...string) *exec.Cmd {
+	t.Helper()
+	program, err := exec.LookPath("tuckmark") // the test binary under another name
+	must(t, err)
+	c := exec.Command(program, args...)
+	return c
 }

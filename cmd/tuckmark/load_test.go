@@ -1,0 +1,142 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"runtime"
+	"sync"
+	"testing"
+	"time"
+
+	"codeberg.org/go-fonts/liberation/liberationserifregular"
+	"github.com/go-text/typesetting/di"
+	"github.com/go-text/typesetting/font"
+	"github.com/go-text/typesetting/language"
+	"github.com/go-text/typesetting/shaping"
+	"golang.org/x/image/math/fixed"
+)
+
+// Twenty thousand blocks in one run: time grows with the number of blocks and not faster, memory stays in bounds.
+// Four thousand usually, for the shape; LONG_TESTS=1 for the whole.
+func TestLoad(t *testing.T) {
+	if !long() {
+		t.Skip("set LONG_TESTS=1: it takes minutes")
+	}
+	var times []time.Duration
+	sizes := []int{2500, 5000, 20000}
+	for _, n := range sizes {
+		in, out := large(t, n), filepath.Join(t.TempDir(), "load.pdf")
+		c := subprocess(t, "make", in, "-o", out)
+		began := time.Now()
+		if said, err := c.CombinedOutput(); err != nil {
+			t.Fatalf("%d blocks: %v: %.2000s", n, err, said)
+		}
+		took := time.Since(began)
+		times = append(times, took)
+		info, err := os.Stat(out)
+		must(t, err)
+		t.Logf("%d blocks: %v, %v for each; %d MB of memory; a PDF of %d MB", n, took.Round(time.Millisecond), took/time.Duration(n), peak(c.ProcessState), info.Size()>>20)
+		if mb := peak(c.ProcessState); mb > 250+n/8 {
+			t.Errorf("%d blocks take %d MB", n, mb)
+		}
+	}
+	last := len(sizes) - 1
+	growth := math.Log(float64(times[last])/float64(times[last-1])) / math.Log(float64(sizes[last])/float64(sizes[last-1]))
+	t.Logf("time grows by the power %.2f", growth)
+	if growth > 1.3 {
+		t.Errorf("four times the blocks take %.1f times as long", float64(times[last])/float64(times[last-1]))
+	}
+}
+
+// Many runs at once, each into its own place, give the same bytes.
+func TestManyRunsAtOnce(t *testing.T) {
+	runs := often(10, 100)
+	in := filepath.Join(root, "samples", "retreat.csv")
+	dir := t.TempDir()
+	var wait sync.WaitGroup
+	for n := range runs {
+		out := filepath.Join(dir, fmt.Sprint(n))
+		must(t, os.Mkdir(out, 0o755))
+		wait.Go(func() {
+			c := subprocess(t, "make", in, "-o", filepath.Join(out, "retreat.pdf"), "--plan", filepath.Join(out, "plan.json"), "--set", "effort=20")
+			if said, err := c.CombinedOutput(); err != nil {
+				t.Errorf("%v: %s", err, said)
+			}
+		})
+	}
+	wait.Wait()
+	first := contents(t, filepath.Join(dir, "0"))
+	if len(first) != 3 {
+		t.Fatalf("there are %d files", len(first))
+	}
+	for n := range runs {
+		for name, data := range contents(t, filepath.Join(dir, fmt.Sprint(n))) {
+			if data != first[name] {
+				t.Errorf("run %d: %s is not that of run 0", n, name)
+			}
+		}
+	}
+}
+
+// recorded is what the whole job took for a block, in turns of the shaping loop below, when it was last judged well. Both
+// are measured in the same run on one processor, so that the machine's speed cancels out. After a change that is worth more
+// time, or saves much, write the logged ratio here.
+const recorded = 7.7
+
+func TestWorkPerBlock(t *testing.T) {
+	if raced || testing.Short() {
+		t.Skip("speed is measured without the race detector, at length")
+	}
+	const blocks = 200
+	in, out := large(t, blocks), filepath.Join(t.TempDir(), "ratio.pdf")
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	shape := shapingLoop(t)
+	job := func() {
+		if code := run([]string{"make", in, "-o", out}, io.Discard, io.Discard); code != exitDone {
+			t.Fatalf("exit status %d", code)
+		}
+	}
+	job() // fonts and tables are read once
+	least := func(d *time.Duration, f func()) {
+		runtime.GC()
+		began := time.Now()
+		f()
+		*d = min(*d, time.Since(began))
+	}
+	ratio := math.Inf(1)
+	whole, loop := time.Hour, time.Hour
+	for n := range 12 { // the least of several is what the machine can do when nobody disturbs
+		least(&whole, job)
+		least(&loop, shape)
+		ratio = float64(whole) / blocks / float64(loop)
+		if n >= 3 && ratio <= 1.2*recorded {
+			break
+		}
+	}
+	t.Logf("%.3f: %v for a block, %v for a turn of the loop", ratio, whole/blocks, loop)
+	if ratio > 1.5*recorded {
+		t.Errorf("a block takes %.3f turns of the shaping loop, when recorded it took %.3f", ratio, recorded)
+	}
+}
+
+// shapingLoop shapes a text of 400 words with the library that the job uses, and nothing of ours.
+func shapingLoop(t *testing.T) func() {
+	t.Helper()
+	face, err := font.ParseTTF(bytes.NewReader(liberationserifregular.TTF))
+	must(t, err)
+	var text []rune
+	for range 20 {
+		text = append(text, []rune("the ferry was late again and so we bought plums from a man with a handcart and ate them there ")...)
+	}
+	var shaper shaping.HarfbuzzShaper
+	return func() {
+		got := shaper.Shape(shaping.Input{Text: text, RunEnd: len(text), Face: face, Size: fixed.I(12), Direction: di.DirectionLTR, Script: language.Latin, Language: "en"})
+		if len(got.Glyphs) < len(text)/2 {
+			t.Fatal("the loop shapes nothing")
+		}
+	}
+}
