@@ -19,7 +19,7 @@ import (
 )
 
 // lay sets and arranges blocks with the settings that are built in.
-func lay(t *testing.T, blocks []intake.Block, paper []intake.Paper, s *config.Settings) Input {
+func lay(t testing.TB, blocks []intake.Block, paper []intake.Paper, s *config.Settings) Input {
 	t.Helper()
 	set, held, _ := typeset.Set(plainFonts, blocks, s, nil)
 	plan, more, _ := impose.Arrange(set, paper, s, nil)
@@ -27,7 +27,7 @@ func lay(t *testing.T, blocks []intake.Block, paper []intake.Paper, s *config.Se
 	return Input{Plan: plan, Settings: s, Fonts: plainFonts, Paper: paper, Title: "test"}
 }
 
-func builtIn(t *testing.T) *config.Settings {
+func builtIn(t testing.TB) *config.Settings {
 	t.Helper()
 	s, problems := config.Load(config.Source{Work: t.TempDir(), Home: t.TempDir()})
 	if s == nil {
