@@ -3,6 +3,7 @@ package intake
 import (
 	"archive/zip"
 	"io"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -21,6 +22,9 @@ func FuzzCells(f *testing.F) {
 	f.Add("", "", "", `[$-409]d mmm yyyy;@`, 1e-300, 2958466.0)
 	f.Fuzz(func(t *testing.T, text, plain, bold, format string, n, day float64) {
 		for _, s := range []string{text, plain, bold} {
+			if overlapping.MatchString(plain + bold) || overlapping.MatchString(s) {
+				t.Skip("excelize does not escape the second of two escapes that share a low line")
+			}
 			if !inXML(s) || utf8.RuneCountInString(plain+bold)+utf8.RuneCountInString(s) > 30_000 {
 				t.Skip("no workbook can hold it")
 			}
@@ -86,6 +90,8 @@ func FuzzCells(f *testing.F) {
 		}
 	})
 }
+
+var overlapping = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_x[0-9A-Fa-f]{4}_`)
 
 // inXML reports whether a text can stand in XML 1.0 (section 2.2), which a worksheet is.
 func inXML(s string) bool {
