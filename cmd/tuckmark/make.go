@@ -112,9 +112,8 @@ type printed struct {
 func (j *work) print(ui *ui, to targets, title string, drawer *impose.Drawer, in guide.Input) (*printed, error) {
 	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
 	front := guide.Pages(in)
-	if faults := impose.Check(j.plan, j.blocks, j.settings); len(faults) > 0 {
-		ui.fault(strings.Join(faults, "\n  "))
-		return nil, status(exitFile)
+	if faults := verify(j.plan, j.blocks, j.settings); len(faults) > 0 {
+		return nil, ui.broken(j.plan, faults, to)
 	}
 	stocks := drawer.Draw(j.plan, j.settings)
 	out := &printed{front: len(front)}
@@ -179,6 +178,27 @@ func (j *work) write(ui *ui, to targets) error {
 		ui.say("To print by itself: %s", f)
 	}
 	return nil
+}
+
+// verify is the plain checker; tests see what happens where it finds something.
+var verify = impose.Check
+
+// broken tells of a plan that breaks a promise. Nothing is printed by it; it is kept, so that the fault can be found.
+func (u *ui) broken(p *impose.Plan, faults []string, to targets) error {
+	if to.plan == "" {
+		to.plan = strings.TrimSuffix(to.pdf, filepath.Ext(to.pdf)) + "-faulty-plan.json"
+	}
+	var plan bytes.Buffer
+	kept := "the plan"
+	if err := planFile(&plan, p); err == nil && u.save(file{"--plan", to.plan, plan.Bytes()}) == nil {
+		kept = to.plan
+	}
+	fmt.Fprintf(u.err, `error: the plan breaks a promise, so nothing is printed by it: this is a fault of tuckmark, not yours
+    why: %s
+  to do: keep %s and the input as they are, so that the fault can be found; another --effort or --gap may give a plan that is right
+`, printable(strings.Join(faults, "\n         ")), kept)
+	u.say("Nothing was written but the plan.")
+	return status(exitFile)
 }
 
 func planFile(w io.Writer, p *impose.Plan) error {

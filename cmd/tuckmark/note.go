@@ -129,9 +129,8 @@ func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []stri
 	if bad != nil {
 		return ui.nothing(problem.List{*bad})
 	}
-	if faults := impose.Check(strip.Plan, []intake.Block{*set.Block}, s); len(faults) > 0 {
-		ui.fault(strings.Join(faults, "\n  "))
-		return status(exitFile)
+	if faults := verify(strip.Plan, []intake.Block{*set.Block}, s); len(faults) > 0 {
+		return ui.broken(strip.Plan, faults, to)
 	}
 	if err := n.write(ui, s, strip, to); err != nil {
 		return err

@@ -1,0 +1,160 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"tuckmark/config"
+	"tuckmark/impose"
+	"tuckmark/intake"
+)
+
+// spoilt has the checker look at plans that were spoilt just before.
+func spoilt(t *testing.T, spoil func(*impose.Plan)) {
+	t.Cleanup(func() { verify = impose.Check })
+	verify = func(p *impose.Plan, blocks []intake.Block, s *config.Settings) []string {
+		spoil(p)
+		return impose.Check(p, blocks, s)
+	}
+}
+
+// A plan that breaks a promise is not printed: the message names the piece, and the plan is kept to be looked at.
+func TestBrokenPlanIsNotPrinted(t *testing.T) {
+	spoilt(t, func(p *impose.Plan) { p.Pieces[len(p.Pieces)-1].Blocks[0].X -= 2 })
+	dir := t.TempDir()
+	out := filepath.Join(dir, "out")
+	must(t, os.Mkdir(out, 0o755))
+	job := filepath.Join(dir, "job.csv")
+	put(t, job, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\n")
+	for name, args := range map[string][]string{
+		"make": {"make", job, "-o", filepath.Join(out, "job.pdf")},
+		"note": {"make", "--space", "4 x 2", "--stock", "vellum", "Plums.", "-o", filepath.Join(out, "job.pdf")},
+	} {
+		put(t, filepath.Join(out, "job.pdf"), "old")
+		code, said, err := tuckmark(t, args...)
+		got := contents(t, out)
+		if code != exitFile || !regexp.MustCompile(`P\d+: block \S+ leaves the piece`).MatchString(err) || !strings.Contains(err, "to do: keep "+filepath.Join(out, "job-faulty-plan.json")) || !strings.Contains(said, "Nothing was written but the plan.") {
+			t.Errorf("%s: exit status %d, %s%s", name, code, said, err)
+		}
+		if got["job.pdf"] != "old" || !strings.Contains(got["job-faulty-plan.json"], `"pieces"`) || len(got) != 2 {
+			t.Errorf("%s: written were %d files", name, len(got))
+		}
+		must(t, os.Remove(filepath.Join(out, "job-faulty-plan.json")))
+	}
+}
+
+// What nobody thought of ends with words, an exit status and no file.
+func TestPanicIsTold(t *testing.T) {
+	spoilt(t, func(*impose.Plan) { panic("nobody thought of this") })
+	dir := t.TempDir()
+	job := filepath.Join(dir, "job.csv")
+	put(t, job, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\n")
+	code, _, err := tuckmark(t, "make", job)
+	if code != exitFile || !strings.Contains(err, "a fault of tuckmark, not yours") || !strings.Contains(err, "nothing was written") || strings.Contains(err, "goroutine") {
+		t.Errorf("exit status %d, %s", code, err)
+	}
+	if got := contents(t, dir); len(got) != 1 {
+		t.Errorf("there are %d files", len(got))
+	}
+}
+
+// Another program saves an input while it is read, again and again: each run is refused, or is of a whole input.
+func TestInputChangesWhileRead(t *testing.T) {
+	dir := t.TempDir()
+	job := filepath.Join(dir, "job.csv")
+	row := "Odile Hart,Plums on the quay.,4,2,vellum,4 July 2026\n"
+	texts := []string{"Name,Journaling,Width,Height,Stock,When\n" + strings.Repeat(row, 3000), "Name,Journaling,Width,Height,Stock,When\n" + strings.Repeat(row, 2000)}
+	put(t, job, texts[0])
+	stop, stopped := make(chan bool), make(chan bool)
+	go func() {
+		defer close(stopped)
+		for n := 0; ; n++ {
+			select {
+			case <-stop:
+				return
+			default:
+				_ = os.WriteFile(job, []byte(texts[n%2]), 0o644)
+			}
+		}
+	}()
+	refused := 0
+	for range 200 {
+		got, problems := intake.Read([]string{job}, mustSettings(t))
+		switch n := len(got.Blocks) + len(got.Held); {
+		case problems.Errors() > 0:
+			for _, p := range problems {
+				if strings.Contains(p.What, "changed while it was read") {
+					if p.Hint == "" {
+						t.Errorf("%+v", p)
+					}
+					refused++
+				}
+			}
+		case n != 3000 && n != 2000:
+			t.Errorf("%d rows, and no word about it", n)
+		}
+		if refused > 3 {
+			break
+		}
+	}
+	close(stop)
+	<-stopped
+	if refused == 0 {
+		t.Error("no run met a change: the test does not test much")
+	}
+}
+
+func mustSettings(t *testing.T) *config.Settings {
+	t.Helper()
+	s, problems := config.Load(config.Source{Work: t.TempDir(), Home: t.TempDir()})
+	if s == nil {
+		t.Fatal(problems)
+	}
+	return s
+}
+
+// Work that lasts is shown on a terminal, with how far it is, never going back; elsewhere nothing is drawn.
+func TestProgress(t *testing.T) {
+	for _, terminal := range []bool{true, false} {
+		var b bytes.Buffer
+		u := &ui{err: &b, terminal: terminal}
+		u.begin("packing")
+		u.progress(1, 100)
+		if b.Len() > 0 {
+			t.Errorf("after no time it shows %q", b.String())
+		}
+		u.began = time.Now().Add(-2 * time.Second)
+		for _, done := range []int{10, 40, 20, 70} {
+			u.progress(done, 100)
+			time.Sleep(110 * time.Millisecond) // it is not drawn more often than ten times a second
+		}
+		shown := b.String()
+		u.end()
+		if !terminal {
+			if shown != "" {
+				t.Errorf("elsewhere than on a terminal it shows %q", shown)
+			}
+			continue
+		}
+		last := 0
+		for _, percent := range []int{10, 40, 70} {
+			at := strings.LastIndex(shown, fmt.Sprintf("%d%%", percent))
+			if at < last {
+				t.Errorf("%d%% is not shown in its turn: %q", percent, shown)
+			}
+			last = at
+		}
+		if !strings.Contains(shown, "packing") || strings.Contains(shown, "20%") {
+			t.Errorf("it shows %q", shown)
+		}
+		if end := strings.TrimRight(b.String(), " \r"); strings.HasSuffix(end, "%") {
+			t.Errorf("the bar is not taken away: %q", end)
+		}
+	}
+}
