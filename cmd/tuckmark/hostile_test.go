@@ -19,6 +19,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
 
 // The sample workbook with bytes changed, in the file and in the XML inside it: 5,000 of them with LONG_TESTS=1. Each is
@@ -308,12 +309,43 @@ func TestCellsAreOnlyText(t *testing.T) {
 	must(t, e)
 	doc, e := api.ReadAndValidate(bytes.NewReader(data), model.NewDefaultConfiguration())
 	must(t, e)
+	pages := 0
 	for n, entry := range doc.Table {
 		if entry == nil || entry.Object == nil {
 			continue
 		}
 		if text := entry.Object.PDFString(); regexp.MustCompile(`/(JS|JavaScript|Launch|URI|OpenAction|EmbeddedFile|AA)\b`).MatchString(text) {
 			t.Errorf("object %d: %.200s", n, text)
+		}
+		// A page's content is operators of drawing and codes of glyphs; no text from a cell stands in it as it was typed.
+		if stream, ok := entry.Object.(types.StreamDict); ok && stream.Type() == nil && stream.Decode() == nil && bytes.Contains(stream.Content, []byte("\nET\n")) {
+			pages++
+			rest := regexp.MustCompile(`<[0-9A-Fa-f]*>`).ReplaceAllString(string(stream.Content), " 0 ")
+			for _, word := range strings.FieldsFunc(rest, func(r rune) bool { return strings.ContainsRune(" \n[]", r) }) {
+				if !drawing.MatchString(word) {
+					t.Errorf("object %d has %q in its content", n, word)
+				}
+			}
+		}
+	}
+	if pages == 0 {
+		t.Error("no page's content was seen")
+	}
+}
+
+// drawing is what may stand in the content of a page.
+var drawing = regexp.MustCompile(`^(-?[0-9]*\.?[0-9]+|[qQwdmlSfWn]|re|cm|rg|RG|[gGhc]|BT|ET|Tf|Tm|TJ|BDC|EMC|/F[0-9]+|/Span<</ActualText|>>BDC)$`)
+
+// What came out of a cell, or a file's name, does not steer the terminal.
+func TestCellsDoNotSteerTheTerminal(t *testing.T) {
+	const escape = "\x1b]0;pwned\x07\x1b[2J\u009b31m"
+	dir := t.TempDir()
+	path := filepath.Join(dir, "week "+strings.ReplaceAll(escape, "/", "")+".csv")
+	put(t, path, "Name,Journaling,Width,Height,Stock,Font,When\nOdile"+escape+",Plums.,wide"+escape+",2,vell"+escape+"um,"+escape+",4 July 2026\n")
+	for _, args := range [][]string{{"check", dir}, {"make", path}, {"make", "--space", "4 x 2", "--stock", "vellum" + escape, "Plums."}} {
+		code, out, err := tuckmark(t, args...)
+		if code == exitDone || strings.ContainsAny(out+err, "\x1b\x07\u009b") {
+			t.Errorf("%q: exit status %d, %q%q", args, code, out, err)
 		}
 	}
 }
