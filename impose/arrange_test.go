@@ -14,7 +14,7 @@ import (
 )
 
 // plain are settings as they are without any configuration.
-func plain(t *testing.T, flags map[string]string) *config.Settings {
+func plain(t testing.TB, flags map[string]string) *config.Settings {
 	t.Helper()
 	s, list := config.Load(config.Source{Work: t.TempDir(), Home: t.TempDir(), Flags: flags})
 	if list.Errors() > 0 {

@@ -58,6 +58,39 @@ func BenchmarkWrite(b *testing.B) {
 	}
 }
 
+// BenchmarkMerge joins sections that are written already into one file, in an order of its own.
+func BenchmarkMerge(b *testing.B) {
+	for _, pages := range []int{100, 1000} {
+		b.Run(fmt.Sprint(pages), func(b *testing.B) {
+			d := job(b, pages)
+			fonts, err := gather(&d)
+			if err != nil {
+				b.Fatal(err)
+			}
+			programs := make([]*program, len(fonts.faces))
+			for i, f := range fonts.faces {
+				if programs[i], err = f.cut(); err != nil {
+					b.Fatal(err)
+				}
+			}
+			var files [][]byte
+			for i := range d.Sections {
+				files = append(files, writeSection(&d.Sections[i], fonts, programs, func() {}))
+			}
+			b.ReportAllocs()
+			for b.Loop() {
+				all, err := merge(func(i int) []byte { return files[i] }, len(files), &d)
+				if err == nil {
+					err = canonical(io.Discard, all)
+				}
+				if err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
 type counter int64
 
 func (c *counter) Write(b []byte) (int, error) { *c += counter(len(b)); return len(b), nil }
