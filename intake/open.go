@@ -75,6 +75,9 @@ func name(sources []source) {
 	}
 	for i := range sources {
 		s := &sources[i]
+		if s.path == "" {
+			continue // filepath would call it "."
+		}
 		if s.shown = filepath.Base(s.path); count[s.shown] > 1 {
 			s.shown = filepath.ToSlash(filepath.Clean(s.path))
 		}
@@ -172,6 +175,8 @@ func load(path string) ([]byte, *problem.Problem) {
 func diskProblem(path string, err error) problem.Problem {
 	p := problem.Problem{Place: problem.Place{File: filepath.Base(path)}, Disk: true}
 	switch {
+	case path == "":
+		p.Place.File, p.What, p.Hint = "", "an input has no name", "give the name of a workbook, a CSV file or a folder of them"
 	case errors.Is(err, fs.ErrNotExist):
 		p.What, p.Hint = "there is no such file or folder", fmt.Sprintf("check the spelling of %s and the folder that you are in",
 			quote(path))

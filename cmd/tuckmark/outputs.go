@@ -87,8 +87,10 @@ func target(path, flag string) (string, *problem.Problem) {
 	}
 	info, err := os.Stat(path)
 	switch {
-	case err != nil: // nothing there, or it will be told when the file is made
+	case errors.Is(err, fs.ErrNotExist): // nothing there; a folder that is not there is told when the file is made
 		return path, nil
+	case err != nil: // a name that is too long, a folder that is none
+		return "", unwritable(path, reason(err), "give another name or folder with "+flag)
 	case info.IsDir():
 		return "", unwritable(path, "a folder of that name is there", other)
 	case !info.Mode().IsRegular():

@@ -49,6 +49,26 @@ func TestBrokenPlanIsNotPrinted(t *testing.T) {
 	}
 }
 
+// Names that cannot be: what is wrong with them is told, and not what a later step makes of them.
+func TestOddNames(t *testing.T) {
+	dir := t.TempDir()
+	job := filepath.Join(dir, "job.csv")
+	put(t, job, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\n")
+	for _, c := range []struct {
+		args       []string
+		says, todo string
+	}{
+		{[]string{"make", ""}, "error: an input has no name", "give the name of a workbook"},
+		{[]string{"make", job, "-o", filepath.Join(dir, strings.Repeat("a", 300)+".pdf"), "--report", filepath.Join(dir, "r.xlsx")}, "the name is too long", "give another name or folder with -o"},
+		{[]string{"make", job, "-o", filepath.Join(job, "x.pdf")}, "a file and not a folder", "give another name or folder with --report"},
+	} {
+		code, out, err := tuckmark(t, c.args...)
+		if code != exitFile || !strings.Contains(err, c.says) || !strings.Contains(err, "to do: "+c.todo) || !strings.Contains(out, "Nothing was written") {
+			t.Errorf("%q: exit status %d, %s%s", c.args, code, out, err)
+		}
+	}
+}
+
 // What nobody thought of ends with words, an exit status and no file.
 func TestPanicIsTold(t *testing.T) {
 	spoilt(t, func(*impose.Plan) { panic("nobody thought of this") })
