@@ -376,6 +376,8 @@ func TestHostileWorkbooks(t *testing.T) {
 	}{
 		"a million rows": {"xl/worksheets/sheet1.xml", million(`<row r="%d"><c><v>1</v></c></row>`, 1_000_000/raced),
 			"error a.xlsx: the table has more than 50000 rows, or far too many cells\n"},
+		"half a million cells": {"xl/worksheets/sheet1.xml", million(`<row r="%d">`+strings.Repeat(`<c><v>1</v></c>`, 11)+`</row>`, 45_000),
+			"error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
 		"a long row": {"xl/worksheets/sheet1.xml", start + `<row r="1">` + strings.Repeat(`<c><v>1</v></c>`,
 			20_000) + `</row></sheetData></worksheet>`, "error a.xlsx: the workbook is damaged\n"},
 		"a 200 MB sheet": {"xl/worksheets/sheet1.xml", start + strings.Repeat(" ", 200<<20),
