@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -399,5 +400,23 @@ func TestPaperCSV(t *testing.T) {
 	}
 	if _, problems := ReadPaper(paths[1], home()); say(problems) != "error a.csv: there is no list of paper in the file\n" {
 		t.Errorf("%s", say(problems))
+	}
+}
+
+// A file that is far too large is refused before it is read.
+func TestLargestFile(t *testing.T) {
+	path := write(t, "a.csv", "Name,Journaling,Width,Height\n")[0]
+	if err := os.Truncate(path, mostBytes+1); err != nil { // holes take no room on the disk
+		t.Fatal(err)
+	}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	job, problems := Read([]string{path}, home())
+	runtime.ReadMemStats(&after)
+	if got := say(problems); len(job.Blocks) > 0 || got != "error a.csv: the file is larger than 64 MB\n" {
+		t.Errorf("%d blocks, %s", len(job.Blocks), got)
+	}
+	if taken := (after.TotalAlloc - before.TotalAlloc) >> 20; taken > 10 {
+		t.Errorf("%d MB were taken for it", taken)
 	}
 }
