@@ -467,7 +467,7 @@ func TestBadVariables(t *testing.T) {
 func TestUnread(t *testing.T) {
 	folder := t.TempDir()
 	large := filepath.Join(folder, "large.yaml")
-	if err := os.WriteFile(large, bytes.Repeat([]byte("#\n"), largestFile), 0o644); err != nil {
+	if err := os.WriteFile(large, bytes.Repeat([]byte("#\n"), 1<<16), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	for path, want := range map[string]string{
