@@ -227,6 +227,11 @@ func TestRedoKeepsTheBooks(t *testing.T) {
 				t.Errorf("%+v: %d in the folder, the report says %d", r, n, after[r])
 			}
 		}
+		for r, n := range after {
+			if r.leftover && n != before[r] {
+				t.Errorf("%+v: the report says %d, in the folder are %d", r, n, before[r])
+			}
+		}
 		book, err := excelize.OpenFile(path)
 		if err != nil {
 			t.Fatal(err)
