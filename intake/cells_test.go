@@ -22,7 +22,7 @@ func FuzzCells(f *testing.F) {
 	f.Add("", "", "", `[$-409]d mmm yyyy;@`, 1e-300, 2958466.0)
 	f.Fuzz(func(t *testing.T, text, plain, bold, format string, n, day float64) {
 		for _, s := range []string{text, plain, bold} {
-			if overlapping.MatchString(plain + bold) || overlapping.MatchString(s) {
+			if overlapping.MatchString(plain+bold) || overlapping.MatchString(s) {
 				t.Skip("excelize does not escape the second of two escapes that share a low line")
 			}
 			if !inXML(s) || utf8.RuneCountInString(plain+bold)+utf8.RuneCountInString(s) > 30_000 {
