@@ -256,6 +256,46 @@ func TestRedoKeepsTheBooks(t *testing.T) {
 	}
 }
 
+// TestRedoUsesUpTheLeftovers redoes a block on the last leftover: then none is in the list, nor in its rows.
+func TestRedoUsesUpTheLeftovers(t *testing.T) {
+	s := builtIn(t)
+	for i := range s.Printers {
+		s.Printers[i].Margins = measure.Sides{}
+	}
+	b := odd(s)[:1]
+	b[0].Space.H, b[0].Turn = 6*inch, false
+	exact := intake.Paper{Stock: "vellum", Size: b[0].Trim(), Count: 1, Leftover: true}
+	path := reportFile(t, lay(t, b, []intake.Paper{exact, exact}, s))
+	left := func() int {
+		paper, _ := intake.ReadPaper(path, s)
+		n := 0
+		for _, p := range paper {
+			if p.Leftover {
+				n += p.Count
+			}
+		}
+		return n
+	}
+	if left() != 1 {
+		t.Fatalf("after the first run %d leftovers are listed", left())
+	}
+	old, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	paper, _ := intake.ReadPaper(path, s)
+	var again bytes.Buffer
+	if err := Redo(&again, old, lay(t, b, paper, s)); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, again.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if left() != 0 {
+		t.Errorf("%d leftovers are listed, and none is left", left())
+	}
+}
+
 func TestRedoOfWhatIsNoReport(t *testing.T) {
 	s := builtIn(t)
 	in := lay(t, odd(s), nil, s)

@@ -281,6 +281,26 @@ func TestConcurrent(t *testing.T) {
 	wait.Wait()
 }
 
+// A font file of which one table says that it has nearly four gigabytes is refused, and no room is made for them.
+func TestDamagedLength(t *testing.T) {
+	tables := int(binary.BigEndian.Uint16(goregular.TTF[4:]))
+	for i := range tables {
+		data := bytes.Clone(goregular.TTF)
+		record := data[12+16*i:]
+		binary.BigEndian.PutUint32(record[12:], 0xFFFFFFF0-binary.BigEndian.Uint32(record[8:]))
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, err := load(data, 0, "Damaged")
+		runtime.ReadMemStats(&after)
+		if _, plain := err.(*fault); !plain {
+			t.Errorf("table %s: %v", record[:4], err)
+		}
+		if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 10 {
+			t.Errorf("table %s: %d MB were taken for it", record[:4], mb)
+		}
+	}
+}
+
 // FuzzLoad: whatever the bytes, a font is loaded or refused, and what is loaded can be set.
 func FuzzLoad(f *testing.F) {
 	for _, data := range [][]byte{goregular.TTF, lmroman10regular.TTF, collection(goregular.TTF), []byte("wOFF"), []byte("OTTO"), nil} {
