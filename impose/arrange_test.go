@@ -156,14 +156,19 @@ func TestCheckSeesFaults(t *testing.T) {
 			b := &p.Pieces[0].Blocks[0]
 			b.X, b.Y = p.Pieces[0].Blocks[1].X, p.Pieces[0].Blocks[1].Y
 		},
-		"leaves the piece":   func(p *Plan) { p.Pieces[0].Blocks[0].X = -1 },
-		"is there 0 times":   func(p *Plan) { p.Pieces[1].Blocks = nil },
-		"is there 2 times":   func(p *Plan) { p.Pieces[0].Blocks[0].Copy = 2; p.Pieces[0].Blocks[0].Code = "OH-2" },
-		"the cuts give":      func(p *Plan) { p.Pieces[0].Cuts[0].At++ },
-		"which is not there": func(p *Plan) { p.Pieces[0].Cuts[1].Of = "P9" },
-		"ink box of":         func(p *Plan) { p.Pieces[0].Blocks[0].Ink.Y++ },
-		"leaves its ink box": func(p *Plan) { p.Pieces[0].Blocks[0].Setting.Ink.X -= in },
-		"cannot print":       func(p *Plan) { s.Printers[0].Margins.Top = 3 * in },
+		"leaves the piece":    func(p *Plan) { p.Pieces[0].Blocks[0].X = -1 },
+		"is there 0 times":    func(p *Plan) { p.Pieces[1].Blocks = nil },
+		"is there 2 times":    func(p *Plan) { p.Pieces[0].Blocks[0].Copy = 2; p.Pieces[0].Blocks[0].Code = "OH-2" },
+		"the cuts give":       func(p *Plan) { p.Pieces[0].Cuts[0].At++ },
+		"which is not there":  func(p *Plan) { p.Pieces[0].Cuts[1].Of = "P9" },
+		"ink box of":          func(p *Plan) { p.Pieces[0].Blocks[0].Ink.Y++ },
+		"leaves its ink box":  func(p *Plan) { p.Pieces[0].Blocks[0].Setting.Ink.X -= in },
+		"of OH-1 lies where":  func(p *Plan) { s.Printers[0].Margins.Top = 3 * in },
+		"of cut 1 lies where": func(p *Plan) { s.Printers[0].Margins = measure.Same(3 * in) },
+		"has no ink":          func(p *Plan) { p.Pieces[0].Marks[0].Weight = 0 },
+		"on what is cut":      func(p *Plan) { m := &p.Pieces[0].Marks[0]; m.X1, m.X2, m.Y1, m.Y2 = m.X1+90*in, m.X2+90*in, m.Y1, m.Y2 },
+		"a mark of no cut":    func(p *Plan) { p.Pieces[0].Marks[0].Cut = 99 },
+		"comes as number":     func(p *Plan) { p.Pieces[0].Cuts[0].N = 7 },
 		"touches block": func(p *Plan) {
 			m := &p.Pieces[0].Marks[0]
 			m.X1, m.X2, m.Y1, m.Y2 = shiftTo(p.Pieces[0].Blocks[0].Rect(), *m)
