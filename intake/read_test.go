@@ -420,3 +420,40 @@ func TestLargestFile(t *testing.T) {
 		t.Errorf("%d MB were taken for it", taken)
 	}
 }
+
+// Every row that has anything is a block or is held, whatever is wrong with it, and what is held says where it stands and why.
+func TestEveryRowIsThere(t *testing.T) {
+	rows := []string{
+		"Odile Hart,Plums on the quay.,4,2,vellum,1",
+		",Plums on the quay.,4,2,vellum,1",
+		"Odile Hart,,4,2,vellum,1",
+		"Odile Hart,Plums on the quay.,,2,vellum,1",
+		"Odile Hart,Plums on the quay.,wide,2,vellum,1",
+		"Odile Hart,Plums on the quay.,4,2,velvet,1",
+		"Odile Hart,Plums on the quay.,4,2,vellum,many",
+		"Odile Hart,Plums on the quay.,40,2,vellum,1",
+		"Odile Hart,Plums, on the quay.,4,2,vellum,1,2",
+		"Odile Hart,TODO,4,2,vellum,1",
+		"Odile Hart,\uFFFD,4,2,vellum,1",
+		"Pim Vos,Plums on the quay.,0,0,vellum,0",
+	}
+	job, problems := Read(write(t, "a.csv", "Name,Journaling,Width,Height,Stock,Copies\n"+strings.Join(rows, "\n")+"\n"), home())
+	there := map[int]bool{}
+	for _, b := range job.Blocks {
+		there[b.Place.Row] = true
+	}
+	for _, h := range job.Held {
+		if there[h.Place.Row] || h.Why == "" || h.Place.File != "a.csv" {
+			t.Errorf("%+v", h)
+		}
+		there[h.Place.Row] = true
+	}
+	for i, r := range rows {
+		if !there[i+2] {
+			t.Errorf("%s: neither block nor held", r)
+		}
+	}
+	if len(job.Blocks) == 0 || len(job.Held) < 8 || problems.Errors() < len(job.Held) {
+		t.Errorf("%d blocks, %d held, %d errors", len(job.Blocks), len(job.Held), problems.Errors())
+	}
+}
