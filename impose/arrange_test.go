@@ -166,7 +166,7 @@ func TestCheckSeesFaults(t *testing.T) {
 		"of OH-1 lies where":  func(p *Plan) { s.Printers[0].Margins.Top = 3 * in },
 		"of cut 1 lies where": func(p *Plan) { s.Printers[0].Margins = measure.Same(3 * in) },
 		"has no ink":          func(p *Plan) { p.Pieces[0].Marks[0].Weight = 0 },
-		"on what is cut":      func(p *Plan) { m := &p.Pieces[0].Marks[0]; m.X1, m.X2, m.Y1, m.Y2 = m.X1+90*in, m.X2+90*in, m.Y1, m.Y2 },
+		"on what is cut":      func(p *Plan) { m := &p.Pieces[0].Marks[0]; m.X1, m.X2 = m.X1+90*in, m.X2+90*in },
 		"a mark of no cut":    func(p *Plan) { p.Pieces[0].Marks[0].Cut = 99 },
 		"comes as number":     func(p *Plan) { p.Pieces[0].Cuts[0].N = 7 },
 		"touches block": func(p *Plan) {
