@@ -120,6 +120,7 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 	j := &work{settings: settings, files: inputs, problems: problems}
 	job, found := intake.Read(inputs, settings)
 	j.job = job
+	ease(len(job.Blocks))
 	j.problems = append(j.problems, found...)
 	j.held = append(j.held, job.Held...)
 	if w.paper != "" {

@@ -28,13 +28,23 @@ type status int
 func (s status) Error() string { return fmt.Sprintf("exit status %d", int(s)) }
 
 // frugal is the memory, in bytes, beyond which the collector works harder rather than let the program grow. A retreat
-// takes a tenth of it; a job of 8,000 blocks would else take twice what it needs.
-const frugal = 450 << 20
+// takes a tenth of it; a job of 8,000 blocks would else take twice what it needs. Where a job needs more than that, the
+// collector would work in vain and for as long as the job itself, so ease gives it more room.
+const (
+	frugal   = 450 << 20
+	sparing  = 6000     // blocks that frugal does for
+	eachMore = 64 << 10 // bytes for each block beyond
+)
+
+// ease sets the limit for a job of so many blocks, unless the user has set one.
+func ease(blocks int) {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(frugal + int64(max(0, blocks-sparing))*eachMore)
+	}
+}
 
 func main() {
-	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(frugal)
-	}
+	ease(0)
 	gone := make(chan os.Signal, 1)
 	signal.Notify(gone, os.Interrupt, syscall.SIGTERM)
 	if !signal.Ignored(syscall.SIGHUP) { // else the run was meant to outlive its terminal
