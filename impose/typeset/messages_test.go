@@ -165,7 +165,7 @@ var fuzzLibrary = onlyBuiltIn(NewLibrary(nil))
 // letters is what of a text can be seen: no spaces, nothing that only guides the setting.
 func letters(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r == ' ' || r == utf8.RuneError || ignorable(r) || strings.ContainsRune("\t\n\v\f\r\u0085\u1680\u2028\u2029\u205f\u3000", r) || r >= 0x2000 && r <= 0x200A {
+		if r == ' ' || r == utf8.RuneError || ignorable(r) || strings.ContainsRune("\t\n\v\f\r\u0085\u1680\u2028\u2029\u202f\u205f\u3000", r) || r >= 0x2000 && r <= 0x200A {
 			return -1
 		}
 		return r

@@ -85,7 +85,7 @@ func (p *typed) add(c rune, style uint8) {
 		for breakMark(last()) {
 			p.text, p.styles = p.text[:len(p.text)-1], p.styles[:len(p.styles)-1]
 		}
-		if last() == ' ' {
+		if last() == ' ' || !slices.ContainsFunc(p.text, seen) { // also where only a joiner stands before it
 			return
 		}
 	case breakMark(c) && last() == ' ':
@@ -100,8 +100,18 @@ func (p *typed) trim() {
 	for n > 0 && (p.text[n-1] == ' ' || breakMark(p.text[n-1])) {
 		n--
 	}
+	end := n
+	for end > 0 && !seen(p.text[end-1]) {
+		end--
+	}
+	if gap := slices.Index(p.text[end:n], ' '); gap >= 0 { // a space, and joiners that have nothing to join
+		n = end + gap
+	}
 	p.text, p.styles = p.text[:n], p.styles[:n]
 }
+
+// seen reports whether a character is one that can be seen.
+func seen(r rune) bool { return r != ' ' && !ignorable(r) }
 
 // breakMark reports whether a character cannot be seen and only says where a line may break.
 func breakMark(r rune) bool {
