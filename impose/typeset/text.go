@@ -70,7 +70,7 @@ type typed struct {
 }
 
 // add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break
-// beside a space.
+// beside a space or before an accent.
 func (p *typed) add(c rune, style uint8) {
 	last := func() rune {
 		if n := len(p.text); n > 0 {
@@ -90,6 +90,10 @@ func (p *typed) add(c rune, style uint8) {
 		}
 	case breakMark(c) && last() == ' ':
 		return
+	case mark(c) && !ignorable(c): // no line ends between a letter and its accent
+		for breakMark(last()) {
+			p.text, p.styles = p.text[:len(p.text)-1], p.styles[:len(p.styles)-1]
+		}
 	}
 	p.text, p.styles = append(p.text, c), append(p.styles, style)
 }
