@@ -121,6 +121,13 @@ func (v *solver) sound(trees []*tree) bool {
 	return true
 }
 
+// turns is how the two searches take turns at a goal, each for its share of the rounds that are left. An easy goal should
+// not wait for a long anneal to cool.
+var turns = [...]struct {
+	share    int64
+	exchange bool
+}{{32, false}, {16, true}, {8, false}, {2, true}, {1, false}}
+
 // improve lowers the cost step by step towards floor, for its rounds in all.
 func (v *solver) improve(best found, floor, its int64) found {
 	end := v.iters + its
@@ -148,9 +155,15 @@ func (v *solver) improve(best found, floor, its int64) found {
 		v.recreate(goal, noLimit)
 		v.accept()
 		done := v.cur.area == 0 && v.sound(v.cur.trees)
-		for _, share := range [3]int64{32, 8, 1} { // an easy goal should not wait for a long anneal to cool
-			if !done && v.iters < end {
-				done = v.anneal(goal, max((end-v.iters)/share, 1), nil)
+		for _, turn := range turns {
+			if done || v.iters >= end {
+				break
+			}
+			its := max((end-v.iters)/turn.share, 1)
+			if turn.exchange {
+				done = v.exchange(its)
+			} else {
+				done = v.anneal(goal, its, nil)
 			}
 		}
 		if !done {

@@ -107,6 +107,30 @@ func (t *tree) unlink(x int16) {
 	}
 }
 
+// deepen makes the rest x a row of its own, which crosses the row that x stands in, and returns the rest in it.
+func (t *tree) deepen(x int16) int16 {
+	c := t.cells[x]
+	y := t.grow(cell{w: c.w, h: c.h, item: -1, up: x, first: -1, next: -1, prev: -1, along: 1 - c.along})
+	t.cells[x].kind, t.cells[x].first = split, y
+	return y
+}
+
+// part leaves the rest x so much along its row, and returns the rest beside it.
+func (t *tree) part(x int16, size int32) int16 {
+	r := t.cells[x]
+	r.item, r.first, r.up = -1, -1, 0
+	if r.along == 0 {
+		r.w -= size
+		t.cells[x].w = size
+	} else {
+		r.h -= size
+		t.cells[x].h = size
+	}
+	y := t.grow(r)
+	t.after(x, y)
+	return y
+}
+
 // put lays an item of a x c into the rest x. The first cut follows the row that x stands in, or with deeper it
 // crosses it, so that x becomes a row of its own. It returns the rests that remain, or -1.
 func (t *tree) put(x int16, item, a, c int32, deeper bool) (r1, r2 int16) {
@@ -115,18 +139,13 @@ func (t *tree) put(x int16, item, a, c int32, deeper bool) (r1, r2 int16) {
 	t.used += int64(a) * int64(c)
 	t.count++
 	if deeper {
-		y := t.grow(cell{w: w, h: h, item: -1, up: x, first: -1, next: -1, prev: -1, along: 1 - along})
-		t.cells[x].kind, t.cells[x].first = split, y
-		x, along = y, 1-along
+		x = t.deepen(x)
+		along = 1 - along
 	}
 	if along == 0 && w > a {
-		r1 = t.grow(cell{w: w - a, h: h, item: -1, first: -1, along: 0})
-		t.cells[x].w = a
-		t.after(x, r1)
+		r1 = t.part(x, a)
 	} else if along == 1 && h > c {
-		r1 = t.grow(cell{w: w, h: h - c, item: -1, first: -1, along: 1})
-		t.cells[x].h = c
-		t.after(x, r1)
+		r1 = t.part(x, c)
 	}
 	s := cell{w: a, h: c, item: item, up: x, first: -1, next: -1, prev: -1, kind: placed, along: 1 - along}
 	q := cell{w: a, h: h - c, item: -1, up: x, first: -1, next: -1, along: 1}
@@ -187,6 +206,17 @@ func (t *tree) bare(p int16, out []int32) []int32 {
 	c := &t.cells[x]
 	c.w, c.h, c.next = t.cells[p].w, t.cells[p].h, -1
 	return out
+}
+
+// items appends the items in the cell x to ids.
+func (t *tree) items(x int16, ids []int32) []int32 {
+	if t.cells[x].kind == placed {
+		return append(ids, t.cells[x].item)
+	}
+	for y := t.cells[x].first; y >= 0; y = t.cells[y].next {
+		ids = t.items(y, ids)
+	}
+	return ids
 }
 
 // clear makes x a rest and drops all below it.

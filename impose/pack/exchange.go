@@ -1,0 +1,197 @@
+package pack
+
+// The exchange is the second half of the search, for sheets that hold few items. Annealing builds its sheets item by
+// item and comes back to the same few; here sheets are mere sets, and whether a set can be cut is known exactly from its
+// shapes, so that items change places between sheets millions of times a second. Like the annealing it watches the
+// area that is out; sheets may trade freely as long as both can still be cut.
+
+// A slot is one piece of a sheet with the items on it.
+type slot struct {
+	w, h  int32
+	tree  int // in cur
+	root  int16
+	items []int32
+	area  int64
+	sum   uint64 // of the items' keys
+	moved bool
+}
+
+// tries is how many exchanges take the time of one round of annealing.
+const tries = 16
+
+// exchange works on the accepted packing for so many rounds. It returns whether everything found a place and can be cut.
+func (v *solver) exchange(its int64) bool {
+	if its < 16 || len(v.cur.out) == 0 {
+		return false
+	}
+	x := &exchange{solver: v, shaper: newShaper(v.space, its*tries/8), out: append([]int32(nil), v.cur.out...)}
+	small := 0
+	for k, t := range v.cur.trees {
+		l := &v.lays[t.layout]
+		for p, g := range l.roots {
+			s := slot{w: g.w, h: g.h, tree: k, root: int16(p)}
+			x.fill(&s, t.items(int16(p), nil))
+			if len(s.items) <= setMost {
+				small++
+			}
+			x.slots = append(x.slots, s)
+		}
+	}
+	if small < 2 || small < len(x.slots)/2 {
+		return false
+	}
+	x.run(its)
+	return x.settle() && v.cur.area == 0 && v.sound(v.cur.trees)
+}
+
+type exchange struct {
+	*solver
+	*shaper
+	slots []slot
+	out   []int32
+}
+
+func (x *exchange) fill(s *slot, items []int32) {
+	s.items, s.area, s.sum = items, 0, 0
+	for _, i := range items {
+		s.area += x.areas[i]
+		s.sum += x.keys[i]
+	}
+}
+
+// trade is what of a slot goes elsewhere, as places in its items.
+type trade [2]int
+
+// draw takes n different items of the slot at random.
+func (x *exchange) draw(s *slot, n int) (t trade, area int64, sum uint64, ok bool) {
+	if n > len(s.items) {
+		return t, 0, 0, false
+	}
+	for k := range n {
+		t[k] = x.r.below(len(s.items))
+		if k == 1 && t[0] == t[1] {
+			return t, 0, 0, false
+		}
+		i := s.items[t[k]]
+		area += x.areas[i]
+		sum += x.keys[i]
+	}
+	return t, area, sum, true
+}
+
+// after is the items of s without the ones at less.
+func (s *slot) after(less []int, items []int32) []int32 {
+	for p, i := range s.items {
+		if len(less) > 0 && p == less[0] || len(less) > 1 && p == less[1] {
+			continue
+		}
+		items = append(items, i)
+	}
+	return items
+}
+
+// holds reports whether the set, whose keys have that sum, can be cut out of the slot.
+func (x *exchange) holds(s *slot, set []int32, sum uint64) bool {
+	if len(set) > setMost {
+		return false
+	}
+	z, ok := least(x.of(set, sum), s.h)
+	return ok && z.w <= s.w
+}
+
+func (x *exchange) run(its int64) {
+	var mean int64
+	for _, a := range x.areas {
+		mean += min(a, 1<<46)
+	}
+	heat := mean / int64(len(x.areas)) << 8 * 3 / 100 // cold: the sheets' trades are all the movement that is needed
+	var one, two []int32
+	for n := int64(0); n < its*tries && len(x.out) > 0; n++ {
+		if n%tries == 0 {
+			if x.iters++; x.iters&255 == 0 && x.stopped() {
+				break
+			}
+		}
+		a := &x.slots[x.r.below(len(x.slots))]
+		goes := x.r.below(3)
+		give, area, sum, ok := x.draw(a, goes)
+		if !ok {
+			continue
+		}
+		if len(x.slots) == 1 || x.r.below(10) < 3 { // one that is out comes in
+			o := x.r.below(len(x.out))
+			in := x.out[o]
+			more := x.areas[in] - area
+			if x.keys[in] == sum || a.area+more > int64(a.w)*int64(a.h) || more < 0 && -more > x.r.waiting(heat)>>8 {
+				continue
+			}
+			one = append(a.after(give[:goes], one[:0]), in)
+			if !x.holds(a, one, a.sum-sum+x.keys[in]) {
+				continue
+			}
+			x.out[o] = x.out[len(x.out)-1]
+			x.out = x.out[:len(x.out)-1]
+			for _, p := range give[:goes] {
+				x.out = append(x.out, a.items[p])
+			}
+			x.fill(a, append(a.items[:0], one...))
+			a.moved = true
+			continue
+		}
+		b := &x.slots[x.r.below(len(x.slots))]
+		comes := 1 + x.r.below(2)
+		take, back, other, ok := x.draw(b, comes)
+		if a == b || !ok || sum == other || a.area-area+back > int64(a.w)*int64(a.h) || b.area-back+area > int64(b.w)*int64(b.h) {
+			continue
+		}
+		one = a.after(give[:goes], one[:0])
+		for _, p := range take[:comes] {
+			one = append(one, b.items[p])
+		}
+		if !x.holds(a, one, a.sum-sum+other) {
+			continue
+		}
+		two = b.after(take[:comes], two[:0])
+		for _, p := range give[:goes] {
+			two = append(two, a.items[p])
+		}
+		if !x.holds(b, two, b.sum-other+sum) {
+			continue
+		}
+		x.fill(a, append(a.items[:0], one...))
+		x.fill(b, append(b.items[:0], two...))
+		a.moved, b.moved = true, true
+	}
+}
+
+// settle lays the sets that changed and makes the packing the accepted one, unless one cannot be laid.
+func (x *exchange) settle() bool {
+	changed := make([]bool, len(x.cur.trees))
+	for _, s := range x.slots {
+		changed[s.tree] = changed[s.tree] || s.moved
+	}
+	trees := append([]*tree(nil), x.cur.trees...)
+	for k, t := range trees {
+		if changed[k] {
+			trees[k] = x.fresh()
+			trees[k].reset(&x.lays[t.layout], t.layout, 0)
+		}
+	}
+	for _, s := range x.slots {
+		t := trees[s.tree]
+		if changed[s.tree] && !x.lay(t, t.cells[s.root].first, s.items) {
+			return false
+		}
+	}
+	x.cur.trees = x.cur.trees[:0]
+	for _, t := range trees {
+		if t.count > 0 {
+			x.cur.trees = append(x.cur.trees, t)
+		}
+	}
+	x.cur.out, x.cur.area = x.out, 0
+	for _, i := range x.out {
+		x.cur.area += x.areas[i]
+	}
+	return true
+}

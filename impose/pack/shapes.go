@@ -1,0 +1,248 @@
+package pack
+
+import "math/bits"
+
+// A shape is the size of a rectangle.
+type shape struct{ w, h int32 }
+
+// shaper works out, for small sets of items, the shapes out of which they can be cut: all that hold no smaller one, in
+// order of width. Such a shape function (Otten, Design Automation Conference 1982; Stockmeyer, Information and Control
+// 57, 1983) is exact: every guillotine packing of the set is in one of its shapes. Sets are remembered by the sum of
+// their items' keys; items of one size share a key, so sets that only differ in which of them they hold are worked out
+// once.
+type shaper struct {
+	boxes []box
+	keys  []uint64 // of each item
+	w, h  int32    // what exceeds them is left out
+
+	table []known // open addressing; its length is a power of two
+	used  int
+	slab  []shape
+
+	parts [][]shape // of each part of the set at work, a part being a bit mask
+	sums  []uint64
+	buf   []shape
+}
+
+// known is where the shapes of a set are in the slab.
+type known struct {
+	sum  uint64
+	from uint32
+	n    uint32 // one more than there are; 0 where nothing is kept
+}
+
+// setMost is how many items the largest set has. The work trebles with each.
+const setMost = 8
+
+// newShaper remembers up to about memory sets.
+func newShaper(s *space, memory int64) *shaper {
+	n := bits.Len64(uint64(min(max(memory, 1<<12), 1<<20) - 1))
+	f := &shaper{boxes: s.boxes, table: make([]known, 1<<n), parts: make([][]shape, 1<<setMost), sums: make([]uint64, 1<<setMost)}
+	same := map[box]uint64{}
+	keys := rng(1)
+	for _, b := range s.boxes {
+		if b.turn && b.w > b.h {
+			b.w, b.h = b.h, b.w
+		}
+		if same[b] == 0 {
+			same[b] = keys.next()
+		}
+		f.keys = append(f.keys, same[b])
+	}
+	for _, l := range s.lays {
+		for _, g := range l.roots {
+			f.w, f.h = max(f.w, g.w), max(f.h, g.h)
+		}
+	}
+	return f
+}
+
+// at is the place of the set of that sum in the table, perhaps an empty one.
+func (f *shaper) at(sum uint64) *known {
+	mask := uint64(len(f.table) - 1)
+	for i := sum >> 20 & mask; ; i = (i + 1) & mask {
+		if k := &f.table[i]; k.n == 0 || k.sum == sum {
+			return k
+		}
+	}
+}
+
+func (f *shaper) shapes(k *known) []shape { return f.slab[k.from : k.from+k.n-1] }
+
+func (f *shaper) keep(k *known, sum uint64, shapes []shape) []shape {
+	*k = known{sum, uint32(len(f.slab)), uint32(len(shapes)) + 1}
+	f.used++
+	f.slab = append(f.slab, shapes...)
+	return f.shapes(k)
+}
+
+// of is the shapes of the set, whose keys have that sum.
+func (f *shaper) of(set []int32, sum uint64) []shape {
+	if k := f.at(sum); k.n > 0 {
+		return f.shapes(k)
+	}
+	if f.work(set) {
+		return f.parts[1<<len(set)-1]
+	}
+	if k := f.at(sum); k.n == 0 { // a part was too large already
+		f.keep(k, sum, nil)
+	}
+	return nil
+}
+
+// work leaves the shapes of each part of the set in parts. It is false, and stops, where a part has none.
+func (f *shaper) work(set []int32) bool {
+	if f.used > len(f.table)*3/4-1<<setMost {
+		clear(f.table)
+		f.used, f.slab = 0, f.slab[:0]
+	}
+	for m := 1; m < 1<<len(set); m++ {
+		low := bits.TrailingZeros(uint(m))
+		f.sums[m] = f.sums[m&(m-1)] + f.keys[set[low]]
+		if k := f.at(f.sums[m]); k.n > 0 {
+			f.parts[m] = f.shapes(k)
+		} else {
+			f.buf = f.buf[:0]
+			if b := f.boxes[set[low]]; m&(m-1) == 0 {
+				f.offer(b.w, b.h)
+				if b.turn {
+					f.offer(b.h, b.w)
+				}
+			} else {
+				others := m &^ (1 << low)
+				for s := others; s > 0; { // the part with the lowest item is the first
+					s = (s - 1) & others
+					f.join(f.parts[s|1<<low], f.parts[others&^s])
+				}
+			}
+			f.parts[m] = f.keep(k, f.sums[m], f.buf)
+		}
+		if len(f.parts[m]) == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// join offers what two shape functions make side by side and one above the other. On the way along both, the one that
+// decides the common side goes on.
+func (f *shaper) join(a, b []shape) {
+	for i, j := 0, 0; i < len(a) && j < len(b) && a[i].w+b[j].w <= f.w; {
+		f.offer(a[i].w+b[j].w, max(a[i].h, b[j].h))
+		d := a[i].h - b[j].h
+		if d >= 0 {
+			i++
+		}
+		if d <= 0 {
+			j++
+		}
+	}
+	for i, j := len(a)-1, len(b)-1; i >= 0 && j >= 0 && a[i].h+b[j].h <= f.h; {
+		f.offer(max(a[i].w, b[j].w), a[i].h+b[j].h)
+		d := a[i].w - b[j].w
+		if d >= 0 {
+			i--
+		}
+		if d <= 0 {
+			j--
+		}
+	}
+}
+
+// offer puts a shape into buf unless it holds one there, and takes out those that hold it.
+func (f *shaper) offer(w, h int32) {
+	if w > f.w || h > f.h {
+		return
+	}
+	from := 0
+	for ; from < len(f.buf) && f.buf[from].w <= w; from++ {
+		if f.buf[from].h <= h {
+			return
+		}
+	}
+	if from > 0 && f.buf[from-1].w == w {
+		from--
+	}
+	to := from
+	for to < len(f.buf) && f.buf[to].h >= h {
+		to++
+	}
+	if from == to {
+		f.buf = append(f.buf, shape{})
+		copy(f.buf[from+1:], f.buf[from:])
+		f.buf[from] = shape{w, h}
+		return
+	}
+	f.buf[from] = shape{w, h}
+	f.buf = append(f.buf[:from+1], f.buf[to:]...)
+}
+
+// least is the narrowest of the shapes that is no higher than h.
+func least(shapes []shape, h int32) (shape, bool) {
+	for _, z := range shapes {
+		if z.h <= h {
+			return z, true
+		}
+	}
+	return shape{}, false
+}
+
+// flattest is the least high of the shapes that is no wider than w.
+func flattest(shapes []shape, w int32) (shape, bool) {
+	for k := len(shapes) - 1; k >= 0; k-- {
+		if shapes[k].w <= w {
+			return shapes[k], true
+		}
+	}
+	return shape{}, false
+}
+
+// lay puts the set into the rest x of t and reports whether it goes in.
+func (f *shaper) lay(t *tree, x int16, set []int32) bool {
+	t.known = false
+	if len(set) > setMost || !f.work(set) {
+		return len(set) == 0
+	}
+	return f.cut(t, x, set, 1<<len(set)-1)
+}
+
+// cut puts the part m of the set at work into the rest x of t.
+func (f *shaper) cut(t *tree, x int16, set []int32, m int) bool {
+	w, h := t.cells[x].w, t.cells[x].h
+	low := bits.TrailingZeros(uint(m))
+	if m&(m-1) == 0 {
+		b := f.boxes[set[low]]
+		if b.w > w || b.h > h {
+			b.w, b.h = b.h, b.w
+		}
+		if b.w > w || b.h > h {
+			return false
+		}
+		t.put(x, set[low], b.w, b.h, false)
+		return true
+	}
+	others := m &^ (1 << low)
+	for s := others; s > 0; {
+		s = (s - 1) & others
+		first, second := s|1<<low, others&^s
+		along, size := uint8(0), int32(0)
+		if a, ok := least(f.parts[first], h); ok {
+			if b, ok := least(f.parts[second], h); ok && a.w+b.w <= w {
+				size = a.w
+			}
+		}
+		if a, ok := flattest(f.parts[first], w); ok && size == 0 {
+			if b, ok := flattest(f.parts[second], w); ok && a.h+b.h <= h {
+				along, size = 1, a.h
+			}
+		}
+		if size > 0 {
+			if t.cells[x].along != along {
+				x = t.deepen(x)
+			}
+			r := t.part(x, size)
+			return f.cut(t, x, set, first) && f.cut(t, r, set, second)
+		}
+	}
+	return false
+}
