@@ -24,13 +24,11 @@ func (v *solver) exchange(its int64) bool {
 	if its < 16 || len(v.cur.out) == 0 {
 		return false
 	}
-	x := &exchange{solver: v, shaper: newShaper(v.space, its*tries/8), out: append([]int32(nil), v.cur.out...)}
+	x := &exchange{solver: v, out: append([]int32(nil), v.cur.out...)}
 	small := 0
 	for k, t := range v.cur.trees {
-		l := &v.lays[t.layout]
-		for p, g := range l.roots {
-			s := slot{w: g.w, h: g.h, tree: k, root: int16(p)}
-			x.fill(&s, t.items(int16(p), nil))
+		for p, g := range v.lays[t.layout].roots {
+			s := slot{w: g.w, h: g.h, tree: k, root: int16(p), items: t.items(int16(p), nil)}
 			if len(s.items) <= setMost {
 				small++
 			}
@@ -39,6 +37,13 @@ func (v *solver) exchange(its int64) bool {
 	}
 	if small < 2 || small < len(x.slots)/2 {
 		return false
+	}
+	if memory := its * tries / 8; v.sets == nil || !v.sets.remembers(memory) {
+		v.sets = newShaper(v.space, memory)
+	}
+	x.shaper = v.sets
+	for k := range x.slots {
+		x.fill(&x.slots[k], x.slots[k].items)
 	}
 	x.run(its)
 	return x.settle() && v.cur.area == 0 && v.sound(v.cur.trees)
@@ -51,6 +56,10 @@ type exchange struct {
 	out   []int32
 }
 
+// room is the slot's area.
+func (s *slot) room() int64 { return int64(s.w) * int64(s.h) }
+
+// fill makes these the slot's items.
 func (x *exchange) fill(s *slot, items []int32) {
 	s.items, s.area, s.sum = items, 0, 0
 	for _, i := range items {
@@ -100,11 +109,7 @@ func (x *exchange) holds(s *slot, set []int32, sum uint64) bool {
 }
 
 func (x *exchange) run(its int64) {
-	var mean int64
-	for _, a := range x.areas {
-		mean += min(a, 1<<46)
-	}
-	heat := mean / int64(len(x.areas)) << 8 * 3 / 100 // cold: the sheets' trades are all the movement that is needed
+	heat := x.mean() * 3 / 100 // cold: the sheets' trades are all the movement that is needed
 	var one, two []int32
 	for n := int64(0); n < its*tries && len(x.out) > 0; n++ {
 		if n%tries == 0 {
@@ -122,7 +127,7 @@ func (x *exchange) run(its int64) {
 			o := x.r.below(len(x.out))
 			in := x.out[o]
 			more := x.areas[in] - area
-			if x.keys[in] == sum || a.area+more > int64(a.w)*int64(a.h) || more < 0 && -more > x.r.waiting(heat)>>8 {
+			if x.keys[in] == sum || a.area+more > a.room() || more < 0 && -more > x.r.waiting(heat)>>8 {
 				continue
 			}
 			one = append(a.after(give[:goes], one[:0]), in)
@@ -141,7 +146,7 @@ func (x *exchange) run(its int64) {
 		b := &x.slots[x.r.below(len(x.slots))]
 		comes := 1 + x.r.below(2)
 		take, back, other, ok := x.draw(b, comes)
-		if a == b || !ok || sum == other || a.area-area+back > int64(a.w)*int64(a.h) || b.area-back+area > int64(b.w)*int64(b.h) {
+		if a == b || !ok || sum == other || a.area-area+back > a.room() || b.area-back+area > b.room() {
 			continue
 		}
 		one = a.after(give[:goes], one[:0])

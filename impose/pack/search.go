@@ -60,6 +60,7 @@ type solver struct {
 	minW  int32   // no item is narrower, as it stands or turned
 	minH  int32
 	iters int64
+	sets  *shaper // what exchanges have found out, or nil
 
 	progress *progress
 }

@@ -34,10 +34,17 @@ type known struct {
 // setMost is how many items the largest set has. The work trebles with each.
 const setMost = 8
 
+// places is the length of the table for so many sets.
+func places(memory int64) int {
+	return 1 << bits.Len64(uint64(min(max(memory, 1<<12), 1<<20)-1))
+}
+
+// remembers reports whether there is room for so many sets.
+func (f *shaper) remembers(memory int64) bool { return len(f.table) >= places(memory) }
+
 // newShaper remembers up to about memory sets.
 func newShaper(s *space, memory int64) *shaper {
-	n := bits.Len64(uint64(min(max(memory, 1<<12), 1<<20) - 1))
-	f := &shaper{boxes: s.boxes, table: make([]known, 1<<n), parts: make([][]shape, 1<<setMost), sums: make([]uint64, 1<<setMost)}
+	f := &shaper{boxes: s.boxes, table: make([]known, places(memory)), parts: make([][]shape, 1<<setMost), sums: make([]uint64, 1<<setMost)}
 	same := map[box]uint64{}
 	keys := rng(1)
 	for _, b := range s.boxes {

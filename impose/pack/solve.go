@@ -74,15 +74,20 @@ func (v *solver) stopped() bool {
 	return v.job.Stop != nil && v.job.Stop()
 }
 
+// mean is the items' mean area, in 256ths.
+func (s *space) mean() int64 {
+	var sum int64
+	for _, a := range s.areas {
+		sum += min(a, 1<<46)
+	}
+	return sum / int64(len(s.areas)) << 8
+}
+
 // anneal searches within budget until nothing is out and the sheets can be cut, for at most its rounds. It returns
 // whether it came to that, and with best not nil leaves there what had the least area out.
 func (v *solver) anneal(budget, its int64, best *found) bool {
-	// From a tenth of an item's area down to a fiftieth, between what lets anything pass and what gets stuck. In 256ths.
-	var mean int64
-	for _, a := range v.areas {
-		mean += min(a, 1<<46)
-	}
-	mean = mean / int64(len(v.areas)) << 8
+	// From a tenth of an item's area down to a fiftieth, between what lets anything pass and what gets stuck.
+	mean := v.mean()
 	hot, cold := mean/10, mean/50
 	for n := int64(0); n < its; n++ {
 		if v.iters++; v.iters&255 == 0 && v.stopped() {

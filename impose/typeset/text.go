@@ -78,22 +78,23 @@ func (p *typed) add(c rune, style uint8) {
 		}
 		return ' '
 	}
+	unmark := func() {
+		for breakMark(last()) {
+			p.text, p.styles = p.text[:len(p.text)-1], p.styles[:len(p.styles)-1]
+		}
+	}
 	switch {
 	case c >= 0x202A && c <= 0x202E, c >= 0x2066 && c <= 0x2069: // see levels
 		return
 	case c == ' ':
-		for breakMark(last()) {
-			p.text, p.styles = p.text[:len(p.text)-1], p.styles[:len(p.styles)-1]
-		}
+		unmark()
 		if last() == ' ' || !slices.ContainsFunc(p.text, seen) { // also where only a joiner stands before it
 			return
 		}
 	case breakMark(c) && last() == ' ':
 		return
 	case mark(c) && !ignorable(c): // no line ends between a letter and its accent
-		for breakMark(last()) {
-			p.text, p.styles = p.text[:len(p.text)-1], p.styles[:len(p.styles)-1]
-		}
+		unmark()
 	}
 	p.text, p.styles = append(p.text, c), append(p.styles, style)
 }
