@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"tuckmark/config/problem"
 )
@@ -148,6 +149,9 @@ func isWorkbook(path string) bool {
 	return kind == workbook
 }
 
+// settles is how long a file that is whole has been left alone.
+const settles = 50 * time.Millisecond
+
 // load reads a file, as long as it can be a table.
 func load(path string) ([]byte, *problem.Problem) {
 	info, err := os.Stat(path)
@@ -164,7 +168,13 @@ func load(path string) ([]byte, *problem.Problem) {
 		p := diskProblem(path, err)
 		return nil, &p
 	}
-	// Half of what another program is saving may look like the whole of a shorter table.
+	// Half of what another program is saving may look like the whole of a shorter table, and that program may pause: what was
+	// written a moment ago is looked at again when it has been left alone for a little.
+	if info != nil {
+		if wait := settles - time.Since(info.ModTime()); wait > 0 && wait <= settles {
+			time.Sleep(wait)
+		}
+	}
 	if now, err := os.Stat(path); err != nil || info == nil || now.Size() != int64(len(data)) || now.Size() != info.Size() || now.ModTime() != info.ModTime() {
 		return nil, &problem.Problem{What: "the file was changed while it was read", Hint: "wait until the other program has saved it and try again", Disk: true}
 	}
