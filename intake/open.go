@@ -149,8 +149,8 @@ func isWorkbook(path string) bool {
 	return kind == workbook
 }
 
-// settles is how long a file that is whole has been left alone.
-const settles = 50 * time.Millisecond
+// settles is how long a file that is whole has been left alone. Only tests, which write and read at once, change it.
+var settles = 50 * time.Millisecond
 
 // load reads a file, as long as it can be a table.
 func load(path string) ([]byte, *problem.Problem) {

@@ -16,7 +16,8 @@ type slot struct {
 	moved bool
 }
 
-// tries is how many exchanges take the time of one round of annealing.
+// tries is how many exchanges between known sets take the time of one round of annealing. What it takes to work out a set is
+// counted as well, or a job of ever new sizes would spend its time on that.
 const tries = 16
 
 // exchange works on the accepted packing for so many rounds. It returns whether everything found a place and can be cut.
@@ -111,9 +112,11 @@ func (x *exchange) holds(s *slot, set []int32, sum uint64) bool {
 func (x *exchange) run(its int64) {
 	heat := x.mean() * 3 / 100 // cold: the sheets' trades are all the movement that is needed
 	var one, two []int32
-	for n := int64(0); n < its*tries && len(x.out) > 0; n++ {
-		if n%tries == 0 {
-			if x.iters++; x.iters&255 == 0 && x.stopped() {
+	x.spent = 0
+	for began, asked := x.iters, x.iters; len(x.out) > 0 && x.iters < began+its; {
+		x.spent++
+		if x.iters = began + x.spent/tries; x.iters-asked >= 256 {
+			if asked += 256; x.stopped() {
 				break
 			}
 		}

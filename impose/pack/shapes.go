@@ -19,6 +19,8 @@ type shaper struct {
 	used  int
 	slab  []shape
 
+	spent int64 // on what was worked out, in exchanges
+
 	parts [][]shape // of each part of the set at work, a part being a bit mask
 	sums  []uint64
 	buf   []shape
@@ -41,6 +43,9 @@ func places(memory int64) int {
 
 // remembers reports whether there is room for so many sets.
 func (f *shaper) remembers(memory int64) bool { return len(f.table) >= places(memory) }
+
+// stepsOfExchange is how many looks into the table or joins take the time of an exchange between known sets.
+const stepsOfExchange = 4
 
 // newShaper remembers up to about memory sets.
 func newShaper(s *space, memory int64) *shaper {
@@ -103,7 +108,10 @@ func (f *shaper) work(set []int32) bool {
 		clear(f.table)
 		f.used, f.slab = 0, f.slab[:0]
 	}
+	steps := 0
+	defer func() { f.spent += int64(steps) / stepsOfExchange }()
 	for m := 1; m < 1<<len(set); m++ {
+		steps++
 		low := bits.TrailingZeros(uint(m))
 		f.sums[m] = f.sums[m&(m-1)] + f.keys[set[low]]
 		if k := f.at(f.sums[m]); k.n > 0 {
@@ -119,6 +127,7 @@ func (f *shaper) work(set []int32) bool {
 				others := m &^ (1 << low)
 				for s := others; s > 0; { // the part with the lowest item is the first
 					s = (s - 1) & others
+					steps++
 					f.join(f.parts[s|1<<low], f.parts[others&^s])
 				}
 			}
