@@ -216,10 +216,10 @@ func flattest(shapes []shape, w int32) (shape, bool) {
 // lay puts the set into the rest x of t and reports whether it goes in.
 func (f *shaper) lay(t *tree, x int16, set []int32) bool {
 	t.known = false
-	if len(set) > setMost || !f.work(set) {
-		return len(set) == 0
+	if len(set) == 0 {
+		return true
 	}
-	return f.cut(t, x, set, 1<<len(set)-1)
+	return len(set) <= setMost && f.work(set) && f.cut(t, x, set, 1<<len(set)-1)
 }
 
 // cut puts the part m of the set at work into the rest x of t.

@@ -1,0 +1,168 @@
+package pack
+
+import (
+	"math/rand"
+	"slices"
+	"testing"
+
+	"tuckmark/config/measure"
+)
+
+// shapedJob is a few items and one kind of sheet, of one piece or two.
+func shapedJob(r *rand.Rand, items int) Job {
+	var j Job
+	for range items {
+		j.Items = append(j.Items, Item{Size: measure.Size{W: measure.Length(1 + r.Intn(9)), H: measure.Length(1 + r.Intn(9))}, Turn: r.Intn(2) == 0})
+	}
+	w, h := measure.Length(8+r.Intn(8)), measure.Length(8+r.Intn(8))
+	pieces := []Piece{{Rect: measure.Rect{W: w, H: h}}}
+	if r.Intn(2) == 0 {
+		small := measure.Length(1 + r.Intn(int(w)))
+		pieces = append(pieces, Piece{Rect: measure.Rect{X: w, W: small, H: h}})
+		w += small
+	}
+	j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 1, Count: -1, Ways: []Way{{Pieces: pieces}}}}
+	return j
+}
+
+func allOf(n int) []int {
+	ids := make([]int, n)
+	for i := range ids {
+		ids[i] = i
+	}
+	return ids
+}
+
+// filled checks that the rows of t fill it, that items have their sizes, and returns how often each is there.
+func filled(t *testing.T, s *space, q *tree, count map[int32]int) {
+	t.Helper()
+	var look func(x int16)
+	look = func(x int16) {
+		c := q.cells[x]
+		switch c.kind {
+		case placed:
+			b := s.boxes[c.item]
+			if (c.w != b.w || c.h != b.h) && (!b.turn || c.w != b.h || c.h != b.w) {
+				t.Errorf("item of %d x %d in a cell of %d x %d", b.w, b.h, c.w, c.h)
+			}
+			count[c.item]++
+		case split:
+			var length int32
+			for y := c.first; y >= 0; y = q.cells[y].next {
+				d := q.cells[y]
+				along, across := d.w, d.h == c.h
+				if d.along == 1 {
+					along, across = d.h, d.w == c.w
+				}
+				if length += along; !across || along <= 0 || d.up != x {
+					t.Errorf("part of %d x %d in a cell of %d x %d", d.w, d.h, c.w, c.h)
+				}
+				look(y)
+			}
+			if full := c.w; q.cells[c.first].along == 0 && length != full {
+				t.Errorf("parts are %d wide in all, the cell %d", length, full)
+			}
+			if full := c.h; q.cells[c.first].along == 1 && length != full {
+				t.Errorf("parts are %d high in all, the cell %d", length, full)
+			}
+		}
+	}
+	for p := range s.lays[q.layout].roots {
+		look(int16(p))
+	}
+}
+
+// Shapes are those that the exact search of the tests makes out of every pair of halves; and what has a shape that goes on
+// a piece can be laid there.
+func TestShapes(t *testing.T) {
+	for seed := range int64(300) {
+		r := rand.New(rand.NewSource(seed))
+		j := shapedJob(r, 1+r.Intn(6))
+		j.Sheets[0].Size = j.Sheets[0].Ways[0].Pieces[0].Rect.Size() // the exact search knows no pieces
+		o := newOracle(j)
+		s := newSpace(&j, allOf(len(j.Items)), []int{unlimited}, 0, false)
+		f := newShaper(s, 0)
+		for set := range o.least {
+			var items []int32
+			var sum uint64
+			for i := range j.Items {
+				if set>>i&1 == 1 {
+					items = append(items, int32(i))
+					sum += f.keys[i]
+				}
+			}
+			fits := len(items) == 0
+			if len(items) > 0 {
+				var got, want []measure.Size
+				for _, z := range f.of(items, sum) {
+					got = append(got, measure.Size{W: measure.Length(z.w) * s.unit, H: measure.Length(z.h) * s.unit})
+				}
+				want = slices.Clone(o.least[set])
+				slices.SortFunc(want, func(a, b measure.Size) int { return int(a.W - b.W) })
+				if !slices.Equal(got, want) {
+					t.Fatalf("seed %d, set %b: shapes %v, want %v", seed, set, got, want)
+				}
+				fits = len(want) > 0
+			}
+			var q tree
+			q.reset(&s.lays[0], 0, r.Uint64())
+			if f.lay(&q, q.cells[0].first, items) != fits {
+				t.Fatalf("seed %d, set %b: laid, or not, against what its shapes say", seed, set)
+			}
+			if count := map[int32]int{}; fits {
+				if filled(t, s, &q, count); len(count) != len(items) || q.count != len(items) {
+					t.Errorf("seed %d, set %b: %d of %d items are there", seed, set, len(count), len(items))
+				}
+			}
+		}
+	}
+}
+
+// An exchange keeps each item once, on a sheet that can hold it or out, whatever pieces become empty.
+func TestExchange(t *testing.T) {
+	worked, emptied := 0, 0
+	for seed := range int64(400) {
+		r := rand.New(rand.NewSource(seed))
+		j := shapedJob(r, 4+r.Intn(12))
+		s := newSpace(&j, allOf(len(j.Items)), []int{unlimited}, 0, false)
+		v := newSolver(s)
+		v.start()
+		if len(v.cur.trees) < 2 {
+			continue
+		}
+		v.begin()
+		v.empty(r.Intn(len(v.work.trees)))
+		v.recreate(v.cost(v.work.trees), noLimit)
+		v.accept()
+		if len(v.cur.out) == 0 {
+			continue
+		}
+		worked++
+		v.exchange(200)
+		count := map[int32]int{}
+		var area int64
+		for _, i := range v.cur.out {
+			count[i]++
+			area += s.areas[i]
+		}
+		for _, q := range v.cur.trees {
+			filled(t, s, q, count)
+			for p := range s.lays[q.layout].roots {
+				if len(q.items(int16(p), nil)) == 0 {
+					emptied++
+				}
+			}
+		}
+		for i := range s.boxes {
+			if count[int32(i)] != 1 {
+				t.Errorf("seed %d: item %d is there %d times", seed, i, count[int32(i)])
+			}
+		}
+		if area != v.cur.area {
+			t.Errorf("seed %d: %d is out, counted is %d", seed, area, v.cur.area)
+		}
+	}
+	if worked < 50 || emptied < 5 {
+		t.Errorf("%d exchanges, %d pieces empty: the test does not test much", worked, emptied)
+	}
+}
