@@ -193,7 +193,7 @@ func golden(set []Setting) string {
 					fmt.Fprintf(&b, "{%s %.2f}", sp.Face.Name(), sp.Size.Points())
 				}
 				for _, g := range sp.Glyphs {
-					b.WriteString(strings.ReplaceAll(g.Text, "\u00ad", "¬"))
+					b.WriteString(strings.ReplaceAll(g.Text, putIn, "¬"))
 				}
 			}
 			b.WriteByte('\n')

@@ -182,7 +182,7 @@ func TestAgainstHarfBuzz(t *testing.T) {
 				if len(l.Spans) != 1 {
 					continue // a blank line
 				}
-				lines = append(lines, strings.ReplaceAll(lineText(l), "¬", "-"))
+				lines = append(lines, strings.ReplaceAll(lineText(l), putIn, "-"))
 				ours = append(ours, shown(l, set))
 			}
 		}
