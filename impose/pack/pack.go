@@ -105,14 +105,31 @@ func (p *packer) best() plan {
 	}
 	p.progress.total *= 2
 	var dense, loose plan
-	var both sync.WaitGroup
-	both.Go(func() { dense = p.solve(p.ids, p.fullCounts(), 0, effort) })
-	both.Go(func() { loose = p.solve(p.ids, p.fullCounts(), p.Gap, effort) })
-	both.Wait()
+	atOnce(
+		func() { dense = p.solve(p.ids, p.fullCounts(), 0, effort) },
+		func() { loose = p.solve(p.ids, p.fullCounts(), p.Gap, effort) })
 	if c := p.compare(loose, dense); c < 0 || c == 0 && p.nearly(p.largest(loose), p.largest(dense)) {
 		return loose
 	}
 	return p.loosen(dense)
+}
+
+// atOnce runs the functions beside each other. A panic in one is the caller's, who alone may know what to say of it.
+func atOnce(run ...func()) {
+	var all sync.WaitGroup
+	panics := make([]any, len(run))
+	for k, f := range run {
+		all.Go(func() {
+			defer func() { panics[k] = recover() }()
+			f()
+		})
+	}
+	all.Wait()
+	for _, p := range panics {
+		if p != nil {
+			panic(p)
+		}
+	}
 }
 
 // nearly reports whether a leftover of area a is as good as one of area b, for the sake of a gap.

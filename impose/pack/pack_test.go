@@ -126,3 +126,17 @@ func TestTick(t *testing.T) {
 		t.Errorf("ended at %d of %d", last, of)
 	}
 }
+
+// TestPanicsComeOut: what panics while two searches run beside each other reaches who called Pack.
+func TestPanicsComeOut(t *testing.T) {
+	j := randomJob(rand.New(rand.NewSource(1)))
+	j.Gap, j.Auto, j.Effort = in/8, true, 10
+	j.Tick = func(done, of int) { panic("nobody thought of this") }
+	defer func() {
+		if p := recover(); p != "nobody thought of this" {
+			t.Errorf("recovered %v", p)
+		}
+	}()
+	Pack(j)
+	t.Error("no panic came out")
+}
