@@ -130,8 +130,8 @@ func TestTick(t *testing.T) {
 // TestPanicsComeOut: what panics while two searches run beside each other reaches who called Pack.
 func TestPanicsComeOut(t *testing.T) {
 	j := randomJob(rand.New(rand.NewSource(1)))
-	j.Gap, j.Auto, j.Effort = in/8, true, 10
-	j.Tick = func(done, of int) { panic("nobody thought of this") }
+	j.Gap, j.Auto, j.Effort = in/8, true, 1000
+	j.Stop = func() bool { panic("nobody thought of this") } // asked by the searches alone
 	defer func() {
 		if p := recover(); p != "nobody thought of this" {
 			t.Errorf("recovered %v", p)
