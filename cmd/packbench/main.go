@@ -66,27 +66,34 @@ func run(out io.Writer, instances []instance, turn bool, seconds float64, effort
 	fmt.Fprintf(w, "total %d bound %d instances %d seconds %.1f\n", sheets, bound, len(instances), worked().Seconds())
 }
 
-// pack packs the instance. To work for some seconds it takes the time of a short try, and from it the effort for one long one.
+// pack packs the instance. To work for some seconds it makes a short try and a longer one, and then one for what time is
+// left, whose effort follows from theirs.
 func (in instance) pack(turn bool, seconds float64, effort int) (pack.Job, pack.Answer) {
 	if seconds <= 0 {
 		j := in.job(turn, effort)
 		return j, pack.Pack(j)
 	}
-	const short = 100
-	start := worked()
-	end := start + time.Duration(seconds*float64(time.Second))
-	j := in.job(turn, short)
-	first := pack.Pack(j)
-	took := worked() - start
-	if len(first.Laid) <= first.Bound || took <= 0 {
-		return j, first
+	var job pack.Job
+	var best pack.Answer
+	end := worked() + time.Duration(seconds*float64(time.Second))
+	effort = 100
+	for try := 0; ; try++ {
+		start := worked()
+		j := in.job(turn, effort)
+		j.Stop = func() bool { return worked() > end }
+		a := pack.Pack(j)
+		if try == 0 || len(a.Laid) < len(best.Laid) {
+			job, best = j, a
+		}
+		took, left := worked()-start, end-worked()
+		if try == 2 || len(best.Laid) <= best.Bound || took <= 0 || left <= 0 {
+			return job, best
+		}
+		last := int(float64(effort) * float64(left) / float64(took))
+		if effort = last; try == 0 {
+			effort = min(400, last)
+		}
 	}
-	j.Effort = int(short * float64(end-worked()) / float64(took))
-	j.Stop = func() bool { return worked() > end }
-	if a := pack.Pack(j); len(a.Laid) < len(first.Laid) {
-		return j, a
-	}
-	return j, first
 }
 
 // job is the instance as the packer takes it.

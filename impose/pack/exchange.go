@@ -18,7 +18,7 @@ type slot struct {
 
 // tries is how many exchanges between known sets take the time of one round of annealing. What it takes to work out a set is
 // counted as well, or a job of ever new sizes would spend its time on that.
-const tries = 16
+const tries = 32
 
 // exchange works on the accepted packing for so many rounds. It returns whether everything found a place and can be cut.
 func (v *solver) exchange(its int64) bool {
@@ -39,7 +39,7 @@ func (v *solver) exchange(its int64) bool {
 	if small < 2 || small < len(x.slots)/2 {
 		return false
 	}
-	if memory := its * tries / 8; v.sets == nil || !v.sets.remembers(memory) {
+	if memory := its * tries / 16; v.sets == nil || !v.sets.remembers(memory) {
 		v.sets = newShaper(v.space, memory)
 	}
 	x.shaper = v.sets
@@ -110,7 +110,7 @@ func (x *exchange) holds(s *slot, set []int32, sum uint64) bool {
 }
 
 func (x *exchange) run(its int64) {
-	heat := x.mean() * 3 / 100 // cold: the sheets' trades are all the movement that is needed
+	heat := x.mean() / 50 // cold: the sheets' trades are all the movement that is needed
 	var one, two []int32
 	x.spent = 0
 	for began, asked := x.iters, x.iters; len(x.out) > 0 && x.iters < began+its; {

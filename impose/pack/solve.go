@@ -94,7 +94,7 @@ func (v *solver) anneal(budget, its int64, best *found) bool {
 			break
 		}
 		v.begin()
-		for n := 1 + v.r.below(9); n > 0 && len(v.work.trees) > 0; n-- {
+		for n := 1 + v.r.below(12); n > 0 && len(v.work.trees) > 0; n-- {
 			v.ruin(v.pick())
 		}
 		bar := v.cur.area + v.r.waiting(hot-(hot-cold)/256*(256*n/its))>>8
@@ -127,11 +127,12 @@ func (v *solver) sound(trees []*tree) bool {
 }
 
 // turns is how the two searches take turns at a goal, each for its share of the rounds that are left. An easy goal should
-// not wait for a long anneal to cool.
+// not wait for a long anneal to cool. Where sheets hold too many items to exchange them, the last anneal has the rounds
+// of the exchange before it.
 var turns = [...]struct {
 	share    int64
 	exchange bool
-}{{32, false}, {16, true}, {8, false}, {2, true}, {1, false}}
+}{{32, false}, {16, true}, {8, false}, {2, true}, {4, false}, {1, true}, {1, false}}
 
 // improve lowers the cost step by step towards floor, for its rounds in all.
 func (v *solver) improve(best found, floor, its int64) found {
