@@ -14,6 +14,8 @@ func TestRetreats(t *testing.T) {
 	jobs := 5
 	if os.Getenv("LONG_TESTS") != "" {
 		jobs = 200
+	} else if testing.Short() {
+		jobs = 1
 	}
 	sum := 0.0
 	for seed := range int64(jobs) {
@@ -36,6 +38,8 @@ func TestLargestJob(t *testing.T) {
 	blocks, effort := 1000, usual/10
 	if os.Getenv("LONG_TESTS") != "" {
 		blocks, effort = 8000, usual
+	} else if testing.Short() {
+		blocks = 400
 	}
 	var sheets [2]int
 	for k := range sheets {
