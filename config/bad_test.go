@@ -15,7 +15,7 @@ wibble: yes
 4: “fnt” is not a setting; did you mean font (below type:)?
 5: “font” is not a setting; did you mean font (below type:)?
 6: “smallest” is not a setting; did you mean smallest (below type:)?
-7: “wibble” is not a setting; take the line out; the documentation lists the settings
+7: “wibble” is not a setting; leave it out; the documentation lists the settings
 `},
 	{"values", `units: furlongs
 paper: B4

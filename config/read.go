@@ -79,7 +79,7 @@ func (r *reader) known(name string, v value, names []string) (string, bool) {
 	last := func(key string) string { return key[strings.LastIndexByte(key, '.')+1:] }
 	hint := "the settings here are: " + strings.Join(names, ", ")
 	if len(names) > 15 {
-		hint = "take the line out; the documentation lists the settings"
+		hint = "leave it out; the documentation lists the settings"
 	}
 	if near := Near(name, names); near != "" {
 		hint = fmt.Sprintf("did you mean %s?", within(near))
