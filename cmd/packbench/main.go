@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"time"
 
@@ -76,24 +77,24 @@ func (in instance) pack(turn bool, seconds float64, effort int) (pack.Job, pack.
 	var job pack.Job
 	var best pack.Answer
 	end := worked() + time.Duration(seconds*float64(time.Second))
-	effort = 100
-	for try := 0; ; try++ {
+	for n, most := range [...]int{100, 400, math.MaxInt32} {
 		start := worked()
-		j := in.job(turn, effort)
+		if n > 0 {
+			most = min(most, effort)
+		}
+		j := in.job(turn, most)
 		j.Stop = func() bool { return worked() > end }
 		a := pack.Pack(j)
-		if try == 0 || len(a.Laid) < len(best.Laid) {
+		if n == 0 || len(a.Laid) < len(best.Laid) {
 			job, best = j, a
 		}
 		took, left := worked()-start, end-worked()
-		if try == 2 || len(best.Laid) <= best.Bound || took <= 0 || left <= 0 {
-			return job, best
+		if len(best.Laid) <= best.Bound || took <= 0 || left <= 0 {
+			break
 		}
-		last := int(float64(effort) * float64(left) / float64(took))
-		if effort = last; try == 0 {
-			effort = min(400, last)
-		}
+		effort = int(float64(most) * float64(left) / float64(took)) // for what is left
 	}
+	return job, best
 }
 
 // job is the instance as the packer takes it.

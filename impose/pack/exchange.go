@@ -39,7 +39,7 @@ func (v *solver) exchange(its int64) bool {
 	if small < 2 || small < len(x.slots)/2 {
 		return false
 	}
-	if memory := its * tries / 16; v.sets == nil || !v.sets.remembers(memory) {
+	if memory := 2 * its; v.sets == nil || !v.sets.remembers(memory) {
 		v.sets = newShaper(v.space, memory)
 	}
 	x.shaper = v.sets
@@ -126,7 +126,7 @@ func (x *exchange) run(its int64) {
 		if !ok {
 			continue
 		}
-		if len(x.slots) == 1 || x.r.below(10) < 3 { // one that is out comes in
+		if x.r.below(10) < 3 { // one that is out comes in
 			o := x.r.below(len(x.out))
 			in := x.out[o]
 			more := x.areas[in] - area
