@@ -1,9 +1,12 @@
 package pack
 
+import "slices"
+
 // The exchange is the second half of the search, for sheets that hold few items. Annealing builds its sheets item by
 // item and comes back to the same few; here sheets are mere sets, and whether a set can be cut is known exactly from its
-// shapes, so that items change places between sheets millions of times a second. Like the annealing it watches the
-// area that is out; sheets may trade freely as long as both can still be cut.
+// shapes, so that items change places between sheets millions of times a second. Sheets may trade freely as long as both
+// can still be cut. What is out is weighed, at first by its area; but the longer an item is out the more it weighs
+// (breakout local search: Morris, AAAI 1993), so that one that is small yet fits nowhere drives out what fits more easily.
 
 // A slot is one piece of a sheet with the items on it.
 type slot struct {
@@ -25,7 +28,10 @@ func (v *solver) exchange(its int64) bool {
 	if its < 16 || len(v.cur.out) == 0 {
 		return false
 	}
-	x := &exchange{solver: v, out: append([]int32(nil), v.cur.out...)}
+	x := &exchange{solver: v, out: slices.Clone(v.cur.out)}
+	for _, a := range v.areas {
+		x.weights = append(x.weights, min(a, 1<<46)<<8)
+	}
 	small := 0
 	for k, t := range v.cur.trees {
 		for p, g := range v.lays[t.layout].roots {
@@ -53,8 +59,9 @@ func (v *solver) exchange(its int64) bool {
 type exchange struct {
 	*solver
 	*shaper
-	slots []slot
-	out   []int32
+	slots   []slot
+	out     []int32
+	weights []int64 // of the items, in 256ths
 }
 
 // room is the slot's area.
@@ -119,6 +126,9 @@ func (x *exchange) run(its int64) {
 			if asked += 256; x.stopped() {
 				break
 			}
+			for _, i := range x.out {
+				x.weights[i] += heat
+			}
 		}
 		a := &x.slots[x.r.below(len(x.slots))]
 		goes := x.r.below(3)
@@ -129,8 +139,14 @@ func (x *exchange) run(its int64) {
 		if x.r.below(10) < 3 { // one that is out comes in
 			o := x.r.below(len(x.out))
 			in := x.out[o]
-			more := x.areas[in] - area
-			if x.keys[in] == sum || a.area+more > a.room() || more < 0 && -more > x.r.waiting(heat)>>8 {
+			if x.keys[in] == sum || a.area-area+x.areas[in] > a.room() {
+				continue
+			}
+			loss := -x.weights[in]
+			for _, p := range give[:goes] {
+				loss += x.weights[a.items[p]]
+			}
+			if loss > 0 && loss > x.r.waiting(heat) {
 				continue
 			}
 			one = append(a.after(give[:goes], one[:0]), in)
