@@ -2,6 +2,7 @@ package pack
 
 import (
 	"cmp"
+	"math"
 	"math/bits"
 	"slices"
 )
@@ -22,8 +23,7 @@ func (r *rng) next() uint64 {
 	return z ^ (z >> 31)
 }
 
-func (r *rng) below(k int) int           { return int((r.next() >> 33) * uint64(k) >> 31) }
-func (r *rng) chance(millionth int) bool { return r.next()>>44 < uint64(millionth) } // of 2^20
+func (r *rng) below(k int) int { return int((r.next() >> 33) * uint64(k) >> 31) }
 
 // waiting is an exponentially distributed number of that mean, from the leading zeros of a random word and, between two
 // of them, a straight line: whole numbers, the same on every machine.
@@ -33,6 +33,15 @@ func (r *rng) waiting(mean int64) int64 {
 	e := uint64(z+1)<<16 - u<<(z+1)>>48 // minus log2, in 65536ths
 	high, low := bits.Mul64(uint64(max(mean, 0)), e*45426>>16)
 	return int64(high<<48 | low>>16)
+}
+
+// blinks tells now and then that a choice is not seen.
+func (v *solver) blinks() bool {
+	if v.until--; v.until >= 0 {
+		return false
+	}
+	v.until = v.r.waiting(v.blink) >> 8
+	return true
 }
 
 // state is a packing during the search. Trees are shared between states until they are changed.
@@ -45,28 +54,29 @@ type state struct {
 // solver searches one space.
 type solver struct {
 	*space
-	r     rng
-	pref  int // the layout to open first, or -1
-	blink int
-	cur   state // accepted
-	work  state // being tried
-	owned []bool
-	pool  []*tree
-	spots []spot
-	todo  []int32
-	rank  []int32 // the place of each item in order of area, largest first; the same for equal ones
-	fits  []int32 // in how many ways each item to do fits, times 65536, and its rank
-	left  []int   // sheets at hand
-	minW  int32   // no item is narrower, as it stands or turned
-	minH  int32
-	iters int64
-	sets  *shaper // what exchanges have found out, or nil
+	r      rng
+	pref   int // the layout to open first, or -1
+	greedy bool
+	blink  int64 // mean number of choices between two that it is blind to, in 256ths
+	until  int64 // how many till the next
+	cur    state // accepted
+	work   state // being tried
+	owned  []bool
+	pool   []*tree
+	rooms  []extent // the rests that may take an item to do
+	spots  []spot   // where they are
+	todo   []want
+	rank   []int32 // the place of each item in order of area, largest first; the same for equal ones
+	left   []int   // sheets at hand
+	least  extent  // no item is narrower or lower, as it stands or turned
+	iters  int64
+	sets   *shaper // what exchanges have found out, or nil
 
 	progress *progress
 }
 
 func newSolver(s *space) *solver {
-	v := &solver{space: s, r: 1, pref: -1, blink: max(20_000, 2_000_000/max(len(s.boxes), 8)), left: make([]int, len(s.counts)), fits: make([]int32, len(s.boxes)+1)}
+	v := &solver{space: s, r: 1, pref: -1, blink: 256<<20/max(20_000, 2_000_000/max(int64(len(s.boxes)), 8)) - 128, left: make([]int, len(s.counts))}
 	order := make([]int, len(s.boxes))
 	for i := range order {
 		order[i] = i
@@ -79,16 +89,12 @@ func newSolver(s *space) *solver {
 			v.rank[i] = v.rank[order[n-1]]
 		}
 	}
-	v.minW, v.minH = largestDim, largestDim
+	w, h := int32(largestDim), int32(largestDim)
 	for i, b := range s.boxes {
 		v.cur.out = append(v.cur.out, int32(i))
-		w, h := b.w, b.h
-		if b.turn {
-			w = min(w, h)
-			h = w
-		}
-		v.minW, v.minH = min(v.minW, w), min(v.minH, h)
+		w, h = b.lower(w, h)
 	}
+	v.least = extentOf(w, h)
 	return v
 }
 
@@ -212,16 +218,6 @@ func (v *solver) cost(trees []*tree) int64 {
 	return c
 }
 
-// ways is in how many ways box b fits into w x h.
-func (b *box) ways(w, h int32) int32 {
-	// The sign of a difference instead of a branch, which would be guessed wrong half of the time.
-	n := 1 + ((w-b.w)|(h-b.h))>>31
-	if b.turn {
-		n += 1 + ((w-b.h)|(h-b.w))>>31
-	}
-	return n
-}
-
 // recreate puts the items that are out back in, opening sheets as long as budget lasts. The item with the fewest places
 // goes first, into the place whose rests stay largest; now and then it blinks. It gives up, false, when more than most
 // area stays out.
@@ -247,19 +243,22 @@ func (v *solver) recreate(budget, most int64) bool {
 			v.open(ways[v.r.below(len(ways))])
 		}
 	}
-	v.todo = append(v.todo[:0], ws.out...)
+	v.todo = v.todo[:0]
+	for _, i := range ws.out {
+		v.todo = append(v.todo, v.boxes[i].want(i, v.rank[i]))
+	}
 	ws.out = ws.out[:0]
 	v.shuffle()
 	v.gather()
 	var lost int64
 	for len(v.todo) > 0 {
 		at := v.rarest()
-		item := v.todo[at]
+		item, ways := v.todo[at].item, v.todo[at].fits>>16
 		v.todo[at] = v.todo[len(v.todo)-1]
 		v.todo = v.todo[:len(v.todo)-1]
 		p, ok := place{}, false
-		if v.fits[item]>>16 > 0 {
-			p, ok = v.best(item)
+		if ways > 0 {
+			p, ok = v.best(item, ways)
 		}
 		if !ok {
 			if c := v.choose(item, budget); c >= 0 {
@@ -267,7 +266,7 @@ func (v *solver) recreate(budget, most int64) bool {
 				v.left[v.lays[c].sheet]--
 				v.unfold(c)
 				if p, ok = v.first(item); !ok {
-					p, ok = v.best(item)
+					p, ok = v.best(item, math.MaxInt32)
 				}
 			}
 		}
@@ -300,54 +299,44 @@ func (v *solver) shuffle() {
 
 // gather lists the rests that may take one of the items to do, and counts in how many ways each item fits.
 func (v *solver) gather() {
-	minW, minH := int32(largestDim), int32(largestDim)
-	for _, i := range v.todo {
-		b := &v.boxes[i]
-		w, h := b.w, b.h
-		if b.turn {
-			w = min(w, h)
-			h = w
-		}
-		minW, minH = min(minW, w), min(minH, h)
-		v.fits[i] = v.rank[i]
+	w, h := int32(largestDim), int32(largestDim)
+	for i := range v.todo {
+		w, h = v.boxes[v.todo[i].item].lower(w, h)
 	}
-	v.spots = v.spots[:0]
+	least := extentOf(w, h)
+	n := 0
 	for k, t := range v.work.trees {
 		if !t.known {
-			v.survey(t)
+			t.survey(v.least)
 		}
-		for i := range t.spots {
-			if s := &t.spots[i]; s.w >= minW && s.h >= minH {
-				v.spots = append(v.spots, spot{s.w, s.h, int32(k), s.cell})
+		v.rooms = slices.Grow(v.rooms[:n], len(t.rooms))[:n+len(t.rooms)]
+		v.spots = slices.Grow(v.spots[:n], len(t.rooms))[:n+len(t.rooms)]
+		for i, room := range t.rooms {
+			v.rooms[n], v.spots[n] = room, spot{int32(k), t.rests[i]}
+			n += int(room.holds(least))
+		}
+	}
+	v.rooms, v.spots = v.rooms[:n], v.spots[:n]
+	for i := range v.todo {
+		b := &v.todo[i]
+		n := int32(0)
+		for _, room := range v.rooms {
+			n += room.holds(b.size)
+		}
+		if b.turned != never {
+			for _, room := range v.rooms {
+				n += room.holds(b.turned)
 			}
 		}
-	}
-	for _, i := range v.todo {
-		b := &v.boxes[i]
-		n := int32(0)
-		for k := range v.spots {
-			n += b.ways(v.spots[k].w, v.spots[k].h)
-		}
-		v.fits[i] += n << 16
-	}
-}
-
-// survey lists the rests of t.
-func (v *solver) survey(t *tree) {
-	t.known = true
-	t.spots = t.spots[:0]
-	for i := range t.cells {
-		if c := &t.cells[i]; c.kind == rest && c.w >= v.minW && c.h >= v.minH {
-			t.spots = append(t.spots, spot{c.w, c.h, 0, int16(i)})
-		}
+		b.fits += n << 16
 	}
 }
 
 // rarest is the index in todo of the item with the fewest places, of those the largest.
 func (v *solver) rarest() int {
-	best, least := 0, v.fits[v.todo[0]]
-	for i, item := range v.todo {
-		if f := v.fits[item]; f < least && !v.r.chance(v.blink) {
+	best, least := 0, v.todo[0].fits
+	for i := range v.todo {
+		if f := v.todo[i].fits; f < least && !v.blinks() {
 			best, least = i, f
 		}
 	}
@@ -361,10 +350,10 @@ func (v *solver) unfold(c int) {
 	t := v.work.trees[k]
 	for p := range v.lays[c].roots {
 		x := t.cells[p].first
-		s := spot{t.cells[x].w, t.cells[x].h, int32(k), x}
-		v.spots = append(v.spots, s)
-		for _, i := range v.todo {
-			v.fits[i] += v.boxes[i].ways(s.w, s.h) << 16
+		room := extentOf(t.cells[x].w, t.cells[x].h)
+		v.rooms, v.spots = append(v.rooms, room), append(v.spots, spot{int32(k), x})
+		for i := range v.todo {
+			v.todo[i].fits += v.todo[i].ways(room) << 16
 		}
 	}
 }
@@ -372,15 +361,16 @@ func (v *solver) unfold(c int) {
 // first is a place on the sheet just opened, cut and turned by chance: what comes after depends on it, and no measure
 // of the rests tells which is better.
 func (v *solver) first(item int32) (place, bool) {
-	if v.blink == 0 {
+	if v.greedy {
 		return place{}, false
 	}
 	k := len(v.spots) - len(v.lays[v.work.trees[len(v.work.trees)-1].layout].roots)
 	k += v.r.below(len(v.spots) - k)
 	s := &v.spots[k]
+	w, h := v.rooms[k].sides()
 	b := v.boxes[item]
 	p := place{spot: k}
-	straight, turned := b.w <= s.w && b.h <= s.h, b.turn && b.h <= s.w && b.w <= s.h
+	straight, turned := b.w <= w && b.h <= h, b.turn && b.h <= w && b.w <= h
 	if !straight && !turned {
 		return p, false
 	}
@@ -400,7 +390,7 @@ func (v *solver) choose(item int32, budget int64) int {
 			continue
 		}
 		for _, g := range l.roots {
-			if v.boxes[item].ways(g.w, g.h) > 0 {
+			if b := v.boxes[item]; b.w <= g.w && b.h <= g.h || b.turn && b.h <= g.w && b.w <= g.h {
 				if k == v.pref {
 					return k
 				}
@@ -422,24 +412,28 @@ type place struct {
 	deeper bool
 }
 
-// best is the place that leaves the largest rests. It may be blind to some now and then.
-func (v *solver) best(item int32) (place, bool) {
+// best is the place that leaves the largest rests, of the so many ways there are. It may be blind to some now and then.
+func (v *solver) best(item, ways int32) (place, bool) {
 	var p place
 	var mode uint8
 	found := false
 	var value int64
 	limits := v.hold > 0 || v.reach > 0
 	b := v.boxes[item]
-	spots, shift, blink := v.spots, v.shift&63, v.blink
+	shift := v.shift & 63
+	size := b.want(item, 0)
 	worth := func(w, h int32) int64 { // a rest is worth its area squared
 		a := int64(w) * int64(h) >> shift
 		return a * a
 	}
-	for j := range spots {
-		s := &spots[j]
-		if b.ways(s.w, s.h) == 0 {
+	for j := 0; ways > 0 && j < len(v.rooms); j++ {
+		room := v.rooms[j]
+		n := size.ways(room)
+		if n == 0 {
 			continue
 		}
+		ways -= n
+		w, h := room.sides()
 		for o := 0; o < 2; o++ {
 			a, c := b.w, b.h
 			if o == 1 {
@@ -448,26 +442,26 @@ func (v *solver) best(item int32) (place, bool) {
 				}
 				a, c = c, a
 			}
-			if a > s.w || c > s.h {
+			if a > w || c > h {
 				continue
 			}
-			base := worth(s.w, s.h)
-			down := worth(s.w-a, s.h) + worth(a, s.h-c) - base
-			over := worth(s.w, s.h-c) + worth(s.w-a, c) - base
+			base := worth(w, h)
+			down := worth(w-a, h) + worth(a, h-c) - base
+			over := worth(w, h-c) + worth(w-a, c) - base
 			for m := uint8(0); m < 2; m++ { // 0 cuts down first, 1 across
 				gain := down
 				if m == 1 {
-					if gain = over; a == s.w || c == s.h {
+					if gain = over; a == w || c == h {
 						break
 					}
 				}
 				if found && gain <= value {
 					continue
 				}
-				if limits && !v.allows(v.work.trees[s.tree], s.cell, a, c, v.deeper(s, a, c, m)) {
+				if limits && !v.allows(v.work.trees[v.spots[j].tree], v.spots[j].cell, a, c, v.deeper(j, a, c, m)) {
 					continue
 				}
-				if found && v.r.chance(blink) {
+				if found && v.blinks() {
 					continue
 				}
 				found, value = true, gain
@@ -479,19 +473,22 @@ func (v *solver) best(item int32) (place, bool) {
 		if p.turned {
 			b.w, b.h = b.h, b.w
 		}
-		p.deeper = v.deeper(&v.spots[p.spot], b.w, b.h, mode)
+		p.deeper = v.deeper(p.spot, b.w, b.h, mode)
 	}
 	return p, found
 }
 
-// deeper reports whether cutting an item of a x c out of s, down first (mode 0) or across first, crosses the row of s.
-func (v *solver) deeper(s *spot, a, c int32, mode uint8) bool {
-	return mode != v.work.trees[s.tree].cells[s.cell].along && a != s.w && c != s.h
+// deeper reports whether cutting an item of a x c out of spot j, down first (mode 0) or across first, crosses the row
+// that the spot is in.
+func (v *solver) deeper(j int, a, c int32, mode uint8) bool {
+	w, h := v.rooms[j].sides()
+	s := v.spots[j]
+	return mode != v.work.trees[s.tree].cells[s.cell].along && a != w && c != h
 }
 
-// put puts the item there and keeps spots and fits in step.
+// put puts the item there and keeps rooms and fits in step.
 func (v *solver) put(item int32, p place) {
-	s := v.spots[p.spot]
+	s, room := v.spots[p.spot], v.rooms[p.spot]
 	b := v.boxes[item]
 	a, c := b.w, b.h
 	if p.turned {
@@ -501,26 +498,20 @@ func (v *solver) put(item int32, p place) {
 	t.known = false
 	r1, r2 := t.put(s.cell, item, a, c, p.deeper)
 	last := len(v.spots) - 1
-	v.spots[p.spot] = v.spots[last]
-	v.spots = v.spots[:last]
-	from := len(v.spots)
-	for _, x := range [2]int16{r1, r2} {
-		if x >= 0 {
-			w, h := t.cells[x].w, t.cells[x].h
-			if w >= v.minW && h >= v.minH {
-				v.spots = append(v.spots, spot{w, h, s.tree, x})
-			}
-		}
-	}
-	for _, i := range v.todo {
-		b := &v.boxes[i]
-		n := b.ways(s.w, s.h)
-		if n == 0 {
+	v.spots[p.spot], v.rooms[p.spot] = v.spots[last], v.rooms[last]
+	v.spots, v.rooms = v.spots[:last], v.rooms[:last]
+	var left [2]extent // nothing fits into nought
+	for n, x := range [2]int16{r1, r2} {
+		if x < 0 {
 			continue
 		}
-		v.fits[i] -= n << 16
-		for k := from; k < len(v.spots); k++ {
-			v.fits[i] += b.ways(v.spots[k].w, v.spots[k].h) << 16
+		if r := extentOf(t.cells[x].w, t.cells[x].h); r.holds(v.least) > 0 {
+			left[n] = r
+			v.rooms, v.spots = append(v.rooms, r), append(v.spots, spot{s.tree, x})
 		}
+	}
+	for i := range v.todo {
+		b := &v.todo[i]
+		b.fits += (b.ways(left[0]) + b.ways(left[1]) - b.ways(room)) << 16
 	}
 }

@@ -38,8 +38,7 @@ const noLimit = 1 << 62
 func (v *solver) start() found {
 	var best found
 	all := slices.Clone(v.cur.out)
-	blink := v.blink
-	v.blink = 0
+	v.greedy, v.until = true, noLimit
 	for p := -1; p < len(v.lays); p++ {
 		if p >= 0 && (v.lays[p].cost == 0 || len(v.lays) == 1) {
 			continue
@@ -53,7 +52,7 @@ func (v *solver) start() found {
 			best = f
 		}
 	}
-	v.blink, v.pref = blink, -1
+	v.greedy, v.until, v.pref = false, 0, -1
 	v.restore(best)
 	return best
 }
@@ -220,7 +219,7 @@ func (v *solver) enlarge(best found, its int64) found {
 	v.areas = append(v.areas, 0)
 	sure := v.sure
 	v.sure = true // with the dummy in them no cuts can be made; without it they are
-	v.minW, v.minH = 0, 0
+	v.least = 0
 	defer func() { v.boxes, v.areas, v.sure = v.boxes[:dummy], v.areas[:dummy], sure }()
 	for end := v.iters + its; v.iters < end; {
 		if v.iters++; v.iters&255 == 0 && v.stopped() {

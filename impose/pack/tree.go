@@ -1,5 +1,7 @@
 package pack
 
+import "slices"
+
 // kind is what a cell of a tree holds.
 type kind uint8
 
@@ -35,14 +37,23 @@ type tree struct {
 
 	// What the search asks for most, kept until the tree changes.
 	known bool
-	spots []spot // rests that the smallest item may fit into
+	rooms []extent // rests that the smallest item may fit into
+	rests []int16  // their cells
 }
 
-// spot is a rest that may take an item.
-type spot struct {
-	w, h int32
-	tree int32
-	cell int16
+// survey lists the rests that hold least.
+func (t *tree) survey(least extent) {
+	t.known = true
+	t.rooms = slices.Grow(t.rooms[:0], len(t.cells))[:len(t.cells)]
+	t.rests = slices.Grow(t.rests[:0], len(t.cells))[:len(t.cells)]
+	n := 0
+	for i := range t.cells { // without a branch, as in extent
+		c := &t.cells[i]
+		room := extentOf(c.w, c.h)
+		t.rooms[n], t.rests[n] = room, int16(i)
+		n += int(room.holds(least)) & ((int(c.kind) - 1) >> 8) // a rest is nought
+	}
+	t.rooms, t.rests = t.rooms[:n], t.rests[:n]
 }
 
 func (t *tree) copyFrom(o *tree) {

@@ -1,0 +1,60 @@
+package pack
+
+// An extent is a width and a height in one word, the width above, each below 2^31, so that a single subtraction tells
+// whether one rectangle holds another. The search asks that more often than anything else, and a branch on the answer
+// would be guessed wrong half of the time.
+type extent uint64
+
+const (
+	guards extent = 1<<63 | 1<<31
+	never  extent = (1<<31-1)<<32 | (1<<31 - 1) // no room holds it
+)
+
+func extentOf(w, h int32) extent { return extent(w)<<32 | extent(h) }
+
+func (e extent) sides() (w, h int32) { return int32(e >> 32), int32(e) }
+
+// holds is 1 when b, as it stands, lies within e, else 0: the guard bits survive where no borrow takes them.
+func (e extent) holds(b extent) int32 {
+	d := (e | guards) - b
+	return int32(d & (d << 32) >> 63)
+}
+
+// want is an item to do.
+type want struct {
+	size, turned extent // turned is never where it may not be
+	item         int32
+	fits         int32 // in how many ways it fits, times 65536, and its rank
+}
+
+func (b box) want(item, rank int32) want {
+	w := want{extentOf(b.w, b.h), never, item, rank}
+	if b.turn {
+		w.turned = extentOf(b.h, b.w)
+	}
+	return w
+}
+
+// ways is in how many ways the item fits into room.
+func (w *want) ways(room extent) int32 {
+	n := room.holds(w.size)
+	if w.turned != never {
+		n += room.holds(w.turned)
+	}
+	return n
+}
+
+// lower is w and h, made so low that the box, as it stands or turned, is no narrower and no lower.
+func (b box) lower(w, h int32) (int32, int32) {
+	if b.turn {
+		s := min(b.w, b.h)
+		return min(w, s), min(h, s)
+	}
+	return min(w, b.w), min(h, b.h)
+}
+
+// spot is where a rest is.
+type spot struct {
+	tree int32
+	cell int16
+}
