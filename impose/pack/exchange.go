@@ -107,15 +107,6 @@ func (s *slot) after(less []int, items []int32) []int32 {
 	return items
 }
 
-// holds reports whether the set, whose keys have that sum, can be cut out of the slot.
-func (x *exchange) holds(s *slot, set []int32, sum uint64) bool {
-	if len(set) > setMost {
-		return false
-	}
-	z, ok := least(x.of(set, sum), s.h)
-	return ok && z.w <= s.w
-}
-
 func (x *exchange) run(its int64) {
 	heat := x.mean() / 50 // cold: the sheets' trades are all the movement that is needed
 	var one, two []int32
@@ -150,7 +141,7 @@ func (x *exchange) run(its int64) {
 				continue
 			}
 			one = append(a.after(give[:goes], one[:0]), in)
-			if !x.holds(a, one, a.sum-sum+x.keys[in]) {
+			if !x.holds(one, a.sum-sum+x.keys[in], a.w, a.h) {
 				continue
 			}
 			x.out[o] = x.out[len(x.out)-1]
@@ -172,14 +163,14 @@ func (x *exchange) run(its int64) {
 		for _, p := range take[:comes] {
 			one = append(one, b.items[p])
 		}
-		if !x.holds(a, one, a.sum-sum+other) {
+		if !x.holds(one, a.sum-sum+other, a.w, a.h) {
 			continue
 		}
 		two = b.after(take[:comes], two[:0])
 		for _, p := range give[:goes] {
 			two = append(two, a.items[p])
 		}
-		if !x.holds(b, two, b.sum-other+sum) {
+		if !x.holds(two, b.sum-other+sum, b.w, b.h) {
 			continue
 		}
 		x.fill(a, append(a.items[:0], one...))

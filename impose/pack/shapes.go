@@ -9,7 +9,8 @@ type shape struct{ w, h int32 }
 // order of width. Such a shape function (Otten, Design Automation Conference 1982; Stockmeyer, Information and Control
 // 57, 1983) is exact: every guillotine packing of the set is in one of its shapes. Sets are remembered by the sum of
 // their items' keys; items of one size share a key, so sets that only differ in which of them they hold are worked out
-// once.
+// once. Of the set that is asked for only the answer is wanted, whether it can be cut out of that room, and the halves'
+// shapes tell.
 type shaper struct {
 	boxes []box
 	keys  []uint64 // of each item
@@ -26,7 +27,7 @@ type shaper struct {
 	buf   []shape
 }
 
-// known is where the shapes of a set are in the slab.
+// known is where the shapes of a set are in the slab, or, by its sum and a room, whether the set can be cut out of that.
 type known struct {
 	sum  uint64
 	from uint32
@@ -88,53 +89,97 @@ func (f *shaper) keep(k *known, sum uint64, shapes []shape) []shape {
 	return f.shapes(k)
 }
 
-// of is the shapes of the set, whose keys have that sum.
-func (f *shaper) of(set []int32, sum uint64) []shape {
-	if k := f.at(sum); k.n > 0 {
-		return f.shapes(k)
+// holds reports whether the set, whose keys have that sum, can be cut out of w x h.
+func (f *shaper) holds(set []int32, sum uint64, w, h int32) bool {
+	if len(set) == 0 || len(set) > setMost {
+		return len(set) == 0
 	}
-	if f.work(set) {
-		return f.parts[1<<len(set)-1]
+	key := sum ^ uint64(extentOf(w, h))*0x9e3779b97f4a7c15
+	if k := f.at(key); k.n > 0 {
+		return k.n > 1
 	}
-	if k := f.at(sum); k.n == 0 { // a part was too large already
-		f.keep(k, sum, nil)
+	var room []shape
+	if f.work(set) && f.goes(1<<len(set)-1, w, h) {
+		room = append(f.buf[:0], shape{w, h})
 	}
-	return nil
+	f.keep(f.at(key), key, room)
+	return len(room) > 0
 }
 
-// work leaves the shapes of each part of the set in parts. It is false, and stops, where a part has none.
+// goes reports whether the part m of the set at work can be cut out of w x h.
+func (f *shaper) goes(m int, w, h int32) bool {
+	if m&(m-1) == 0 {
+		z, ok := least(f.parts[m], h)
+		return ok && z.w <= w
+	}
+	first, _, _ := f.halve(m, w, h)
+	return first > 0
+}
+
+// halve finds a cut through w x h that leaves the part m of the set at work on its two sides: what of it comes first, the
+// axis, and where the cut is. There is none when first is 0.
+func (f *shaper) halve(m int, w, h int32) (first int, along uint8, at int32) {
+	others := m & (m - 1)
+	for s := others; s > 0; { // the half with the lowest item is the first
+		s = (s - 1) & others
+		one, two := f.parts[m&^others|s], f.parts[others&^s]
+		if a, ok := least(one, h); ok {
+			if b, ok := least(two, h); ok && a.w+b.w <= w {
+				return m&^others | s, 0, a.w
+			}
+		}
+		if a, ok := flattest(one, w); ok {
+			if b, ok := flattest(two, w); ok && a.h+b.h <= h {
+				return m&^others | s, 1, a.h
+			}
+		}
+	}
+	return 0, 0, 0
+}
+
+// work leaves the shapes of each smaller part of the set in parts. It is false, and stops, where one has none.
 func (f *shaper) work(set []int32) bool {
 	if f.used > len(f.table)*3/4-1<<setMost {
 		clear(f.table)
 		f.used, f.slab = 0, f.slab[:0]
 	}
-	steps := 0
+	full := 1<<len(set) - 1
+	steps := full / 8 // for the halves of the whole
 	defer func() { f.spent += int64(steps) / stepsOfExchange }()
-	for m := 1; m < 1<<len(set); m++ {
-		steps++
-		low := bits.TrailingZeros(uint(m))
-		f.sums[m] = f.sums[m&(m-1)] + f.keys[set[low]]
-		if k := f.at(f.sums[m]); k.n > 0 {
-			f.parts[m] = f.shapes(k)
-		} else {
+	for i, item := range set {
+		// First all that is known of the parts with this item, which waits for memory once instead of once for each.
+		from, to := 1<<i, min(2<<i, max(full, 2))
+		steps += to - from
+		for m := from; m < to; m++ {
+			f.sums[m] = f.sums[m-from] + f.keys[item]
+			k := f.at(f.sums[m])
+			if f.parts[m] = nil; k.n > 0 {
+				f.parts[m] = f.shapes(k)
+			}
+			if k.n == 1 {
+				return false
+			}
+		}
+		for m := from; m < to; m++ {
+			if f.parts[m] != nil {
+				continue
+			}
 			f.buf = f.buf[:0]
-			if b := f.boxes[set[low]]; m&(m-1) == 0 {
+			if b := f.boxes[item]; m == from {
 				f.offer(b.w, b.h)
 				if b.turn {
 					f.offer(b.h, b.w)
 				}
-			} else {
-				others := m &^ (1 << low)
-				for s := others; s > 0; { // the part with the lowest item is the first
-					s = (s - 1) & others
-					steps++
-					f.join(f.parts[s|1<<low], f.parts[others&^s])
-				}
 			}
-			f.parts[m] = f.keep(k, f.sums[m], f.buf)
-		}
-		if len(f.parts[m]) == 0 {
-			return false
+			others := m & (m - 1)
+			for s := others; s > 0; {
+				s = (s - 1) & others
+				steps++
+				f.join(f.parts[m&^others|s], f.parts[others&^s])
+			}
+			if f.parts[m] = f.keep(f.at(f.sums[m]), f.sums[m], f.buf); len(f.buf) == 0 {
+				return false
+			}
 		}
 	}
 	return true
@@ -225,40 +270,25 @@ func (f *shaper) lay(t *tree, x int16, set []int32) bool {
 // cut puts the part m of the set at work into the rest x of t.
 func (f *shaper) cut(t *tree, x int16, set []int32, m int) bool {
 	w, h := t.cells[x].w, t.cells[x].h
-	low := bits.TrailingZeros(uint(m))
 	if m&(m-1) == 0 {
-		b := f.boxes[set[low]]
+		i := set[bits.TrailingZeros(uint(m))]
+		b := f.boxes[i]
 		if b.w > w || b.h > h {
 			b.w, b.h = b.h, b.w
 		}
 		if b.w > w || b.h > h {
 			return false
 		}
-		t.put(x, set[low], b.w, b.h, false)
+		t.put(x, i, b.w, b.h, false)
 		return true
 	}
-	others := m &^ (1 << low)
-	for s := others; s > 0; {
-		s = (s - 1) & others
-		first, second := s|1<<low, others&^s
-		along, size := uint8(0), int32(0)
-		if a, ok := least(f.parts[first], h); ok {
-			if b, ok := least(f.parts[second], h); ok && a.w+b.w <= w {
-				size = a.w
-			}
-		}
-		if a, ok := flattest(f.parts[first], w); ok && size == 0 {
-			if b, ok := flattest(f.parts[second], w); ok && a.h+b.h <= h {
-				along, size = 1, a.h
-			}
-		}
-		if size > 0 {
-			if t.cells[x].along != along {
-				x = t.deepen(x)
-			}
-			r := t.part(x, size)
-			return f.cut(t, x, set, first) && f.cut(t, r, set, second)
-		}
+	first, along, at := f.halve(m, w, h)
+	if first == 0 {
+		return false
 	}
-	return false
+	if t.cells[x].along != along {
+		x = t.deepen(x)
+	}
+	r := t.part(x, at)
+	return f.cut(t, x, set, first) && f.cut(t, r, set, m&^first)
 }
