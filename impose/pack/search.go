@@ -332,15 +332,25 @@ func (v *solver) gather() {
 	}
 }
 
-// rarest is the index in todo of the item with the fewest places, of those the largest.
+// rarest is the index in todo of the item with the fewest places, of those the largest; or the one after it, where the
+// search is blind.
 func (v *solver) rarest() int {
-	best, least := 0, v.todo[0].fits
-	for i := range v.todo {
-		if f := v.todo[i].fits; f < least && !v.blinks() {
-			best, least = i, f
+	at := v.fewest(-1)
+	if v.blinks() && len(v.todo) > 1 {
+		at = v.fewest(at)
+	}
+	return at
+}
+
+// fewest is the index in todo, other than not, of the least fits.
+func (v *solver) fewest(not int) int {
+	least := int64(math.MaxInt64)
+	for i := range v.todo { // the place below the fits, so that no branch is needed
+		if f := int64(v.todo[i].fits)<<32 | int64(i); i != not {
+			least = min(least, f)
 		}
 	}
-	return best
+	return int(int32(least))
 }
 
 // unfold opens a sheet of layout c and makes its roots places for what is still to do.
