@@ -57,6 +57,8 @@ type solver struct {
 	r      rng
 	pref   int // the layout to open first, or -1
 	greedy bool
+	square bool  // what a rest is worth, in this round
+	both   bool  // whether that takes turns: neither measure is the better one, but both together are
 	blink  int64 // mean number of choices between two that it is blind to, in 256ths
 	until  int64 // how many till the next
 	cur    state // accepted
@@ -432,9 +434,15 @@ func (v *solver) best(item, ways int32) (place, bool) {
 	b := v.boxes[item]
 	shift := v.shift & 63
 	size := b.want(item, 0)
-	worth := func(w, h int32) int64 { // a rest is worth its area squared
-		a := int64(w) * int64(h) >> shift
-		return a * a
+	square := v.square
+	worth := func(w, h int32) int64 { // of a rest: its area squared, or its area times that of the square in it
+		a := int64(w) * int64(h)
+		b := a
+		if square {
+			b = int64(min(w, h))
+			b *= b
+		}
+		return (a >> shift) * (b >> shift)
 	}
 	for j := 0; ways > 0 && j < len(v.rooms); j++ {
 		room := v.rooms[j]

@@ -96,6 +96,7 @@ func (v *solver) anneal(budget, its int64, best *found) bool {
 		for n := 1 + v.r.below(12); n > 0 && len(v.work.trees) > 0; n-- {
 			v.ruin(v.pick())
 		}
+		v.square = v.both && n&1 == 1
 		bar := v.cur.area + v.r.waiting(hot-(hot-cold)/256*(256*n/its))>>8
 		if !v.recreate(budget, bar) {
 			v.reject()
@@ -135,6 +136,8 @@ var turns = [...]struct {
 
 // improve lowers the cost step by step towards floor, for its rounds in all.
 func (v *solver) improve(best found, floor, its int64) found {
+	v.both = true
+	defer func() { v.both, v.square = false, false }()
 	end := v.iters + its
 	if best.area > 0 && v.iters < end { // too few sheets: as much as goes on
 		if v.anneal(noLimit, its, &best); best.area > 0 {
