@@ -96,6 +96,23 @@ func TestRun(t *testing.T) {
 	}
 }
 
+// TestStuck: instances whose last item, though small, long finds no place. All come to their bounds, so that no method does better.
+func TestStuck(t *testing.T) {
+	tried := 0
+	for _, in := range published() {
+		switch in.name {
+		case "5 100 9", "7 100 10", "10 20 9":
+			tried++
+			if _, a := in.pack(false, 0, pack.DefaultEffort); len(a.Laid) != a.Bound {
+				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Laid), a.Bound)
+			}
+		}
+	}
+	if tried != 3 {
+		t.Errorf("%d of 3 instances found", tried)
+	}
+}
+
 // The bounds add up to at least what another implementation of the same dual feasible functions found (7138 and 6886); half numbers
 // among the parameters add two. No greedy answer is below its bound.
 func TestBounds(t *testing.T) {
