@@ -243,8 +243,9 @@ func (v *solver) enlarge(best found, its int64) found {
 		v.work.out = append(v.work.out, dummy)
 		v.recreate(best.cost, noLimit)
 		v.accept()
-		// Without items in it a sheet does not count as used, so the dummy may not pay for one.
-		if v.cur.area > 0 && !v.anneal(best.cost, min(300, end-v.iters), nil) {
+		// Without items in it a sheet does not count as used, so the dummy may not pay for one. Few items are soon tried
+		// in all ways, and the rounds are better spent on another dummy.
+		if v.cur.area > 0 && !v.anneal(best.cost, min(8*int64(len(v.ids)), 300, end-v.iters), nil) {
 			continue
 		}
 		f := v.without(dummy)
