@@ -29,9 +29,6 @@ func (v *solver) exchange(its int64) bool {
 		return false
 	}
 	x := &exchange{solver: v, out: slices.Clone(v.cur.out)}
-	for _, a := range v.areas {
-		x.weights = append(x.weights, min(a, 1<<46)<<8)
-	}
 	small := 0
 	for k, t := range v.cur.trees {
 		for p, g := range v.lays[t.layout].roots {
@@ -51,6 +48,9 @@ func (v *solver) exchange(its int64) bool {
 	x.shaper = v.sets
 	for k := range x.slots {
 		x.fill(&x.slots[k], x.slots[k].items)
+	}
+	for _, a := range v.areas {
+		x.weights = append(x.weights, min(a, 1<<46)<<8)
 	}
 	x.run(its)
 	return x.settle() && v.cur.area == 0 && v.sound(v.cur.trees)

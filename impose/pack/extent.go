@@ -52,9 +52,3 @@ func (b box) lower(w, h int32) (int32, int32) {
 	}
 	return min(w, b.w), min(h, b.h)
 }
-
-// spot is where a rest is.
-type spot struct {
-	tree int32
-	cell int16
-}

@@ -37,6 +37,9 @@ func (r *rng) waiting(mean int64) int64 {
 
 // blinks tells now and then that a choice is not seen.
 func (v *solver) blinks() bool {
+	if v.greedy {
+		return false
+	}
 	if v.until--; v.until >= 0 {
 		return false
 	}
@@ -55,8 +58,8 @@ type state struct {
 type solver struct {
 	*space
 	r      rng
-	pref   int // the layout to open first, or -1
-	greedy bool
+	pref   int   // the layout to open first, or -1
+	greedy bool  // nothing is left to chance
 	square bool  // what a rest is worth, in this round
 	both   bool  // whether that takes turns: neither measure is the better one, but both together are
 	blink  int64 // mean number of choices between two that it is blind to, in 256ths
@@ -255,31 +258,32 @@ func (v *solver) recreate(budget, most int64) bool {
 	var lost int64
 	for len(v.todo) > 0 {
 		at := v.rarest()
-		item, ways := v.todo[at].item, v.todo[at].fits>>16
+		w := v.todo[at]
 		v.todo[at] = v.todo[len(v.todo)-1]
 		v.todo = v.todo[:len(v.todo)-1]
 		p, ok := place{}, false
-		if ways > 0 {
-			p, ok = v.best(item, ways)
+		if w.fits>>16 > 0 {
+			p, ok = v.best(&w)
 		}
 		if !ok {
-			if c := v.choose(item, budget); c >= 0 {
+			if c := v.choose(&w, budget); c >= 0 {
 				budget -= v.lays[c].cost
 				v.left[v.lays[c].sheet]--
 				v.unfold(c)
-				if p, ok = v.first(item); !ok {
-					p, ok = v.best(item, math.MaxInt32)
+				if p, ok = v.first(&w); !ok {
+					w.fits = math.MaxInt32 // it was not counted on the new sheet
+					p, ok = v.best(&w)
 				}
 			}
 		}
 		if !ok {
-			if lost += v.areas[item]; lost > most {
+			if lost += v.areas[w.item]; lost > most {
 				return false
 			}
-			ws.out = append(ws.out, item)
+			ws.out = append(ws.out, w.item)
 			continue
 		}
-		v.put(item, p)
+		v.put(w.item, p)
 	}
 	for k := 0; k < len(ws.trees); {
 		if ws.trees[k].count == 0 {
@@ -372,29 +376,29 @@ func (v *solver) unfold(c int) {
 
 // first is a place on the sheet just opened, cut and turned by chance: what comes after depends on it, and no measure
 // of the rests tells which is better.
-func (v *solver) first(item int32) (place, bool) {
+func (v *solver) first(want *want) (place, bool) {
 	if v.greedy {
 		return place{}, false
 	}
 	k := len(v.spots) - len(v.lays[v.work.trees[len(v.work.trees)-1].layout].roots)
 	k += v.r.below(len(v.spots) - k)
 	s := &v.spots[k]
-	w, h := v.rooms[k].sides()
-	b := v.boxes[item]
 	p := place{spot: k}
-	straight, turned := b.w <= w && b.h <= h, b.turn && b.h <= w && b.w <= h
+	straight, turned := v.rooms[k].holds(want.size) > 0, v.rooms[k].holds(want.turned) > 0
 	if !straight && !turned {
 		return p, false
 	}
 	p.turned = turned && (!straight || v.r.below(2) == 0)
+	size := want.size
 	if p.turned {
-		b.w, b.h = b.h, b.w
+		size = want.turned
 	}
-	return p, v.allows(v.work.trees[s.tree], s.cell, b.w, b.h, false)
+	w, h := size.sides()
+	return p, v.allows(v.work.trees[s.tree], s.cell, w, h, false)
 }
 
 // choose is a layout that the item fits and the budget pays for, or -1.
-func (v *solver) choose(item int32, budget int64) int {
+func (v *solver) choose(want *want, budget int64) int {
 	found, n := -1, 0
 	for k := range v.lays {
 		l := &v.lays[k]
@@ -402,7 +406,7 @@ func (v *solver) choose(item int32, budget int64) int {
 			continue
 		}
 		for _, g := range l.roots {
-			if b := v.boxes[item]; b.w <= g.w && b.h <= g.h || b.turn && b.h <= g.w && b.w <= g.h {
+			if want.ways(extentOf(g.w, g.h)) > 0 {
 				if k == v.pref {
 					return k
 				}
@@ -417,6 +421,12 @@ func (v *solver) choose(item int32, budget int64) int {
 	return found
 }
 
+// spot is where a rest is.
+type spot struct {
+	tree int32
+	cell int16
+}
+
 // place is where and how an item goes.
 type place struct {
 	spot   int
@@ -424,17 +434,15 @@ type place struct {
 	deeper bool
 }
 
-// best is the place that leaves the largest rests, of the so many ways there are. It may be blind to some now and then.
-func (v *solver) best(item, ways int32) (place, bool) {
+// best is the place that leaves the largest rests, of as many as the item fits. It may be blind to some now and then.
+func (v *solver) best(want *want) (place, bool) {
 	var p place
 	var mode uint8
 	found := false
 	var value int64
 	limits := v.hold > 0 || v.reach > 0
-	b := v.boxes[item]
-	shift := v.shift & 63
-	size := b.want(item, 0)
-	square := v.square
+	b := v.boxes[want.item]
+	shift, square := v.shift&63, v.square
 	worth := func(w, h int32) int64 { // of a rest: its area squared, or its area times that of the square in it
 		a := int64(w) * int64(h)
 		b := a
@@ -444,9 +452,9 @@ func (v *solver) best(item, ways int32) (place, bool) {
 		}
 		return (a >> shift) * (b >> shift)
 	}
-	for j := 0; ways > 0 && j < len(v.rooms); j++ {
+	for j, ways := 0, want.fits>>16; ways > 0 && j < len(v.rooms); j++ {
 		room := v.rooms[j]
-		n := size.ways(room)
+		n := want.ways(room)
 		if n == 0 {
 			continue
 		}

@@ -38,7 +38,7 @@ const noLimit = 1 << 62
 func (v *solver) start() found {
 	var best found
 	all := slices.Clone(v.cur.out)
-	v.greedy, v.until = true, noLimit
+	v.greedy = true
 	for p := -1; p < len(v.lays); p++ {
 		if p >= 0 && (v.lays[p].cost == 0 || len(v.lays) == 1) {
 			continue
@@ -52,7 +52,7 @@ func (v *solver) start() found {
 			best = f
 		}
 	}
-	v.greedy, v.until, v.pref = false, 0, -1
+	v.greedy, v.pref = false, -1
 	v.restore(best)
 	return best
 }
