@@ -4,19 +4,30 @@ import "slices"
 
 // The exchange is the second half of the search, for sheets that hold few items. Annealing builds its sheets item by
 // item and comes back to the same few; here sheets are mere sets, and whether a set can be cut is known exactly from its
-// shapes, so that items change places between sheets millions of times a second. Sheets may trade freely as long as both
-// can still be cut. What is out is weighed, at first by its area; but the longer an item is out the more it weighs
-// (breakout local search: Morris, AAAI 1993), so that one that is small yet fits nowhere drives out what fits more easily.
+// shapes, so that items change places between sheets hundreds of thousands of times a second. Sheets may trade freely as
+// long as both can still be cut. What is out is weighed, at first by its area; but the longer an item is out the more it
+// weighs (breakout local search: Morris, AAAI 1993), so that one that is small yet fits nowhere drives out what fits more
+// easily.
 
 // A slot is one piece of a sheet with the items on it.
 type slot struct {
-	w, h  int32
-	tree  int // in cur
-	root  int16
-	items []int32
-	area  int64
-	sum   uint64 // of the items' keys
-	moved bool
+	w, h    int32
+	tree    int // in cur
+	root    int16
+	items   []int32
+	load    load
+	room    load
+	sum     uint64  // of the items' keys
+	bunches []bunch // none before they are needed
+	moved   bool
+}
+
+// A bunch is what of a slot goes elsewhere: nothing, one item or two.
+type bunch struct {
+	at   [2]int8 // places in the slot's items
+	n    int8
+	load load
+	sum  uint64
 }
 
 // tries is how many exchanges between known sets take the time of one round of annealing. What it takes to work out a set is
@@ -46,9 +57,10 @@ func (v *solver) exchange(its int64) bool {
 		v.sets = newShaper(v.space, memory)
 	}
 	x.shaper = v.sets
-	for k := range x.slots {
-		x.fill(&x.slots[k], x.slots[k].items)
+	if v.scales == nil {
+		v.scales = newScales(v.boxes, x.w, x.h)
 	}
+	x.weighAll()
 	for _, a := range v.areas {
 		x.weights = append(x.weights, min(a, 1<<46)<<8)
 	}
@@ -59,57 +71,85 @@ func (v *solver) exchange(its int64) bool {
 type exchange struct {
 	*solver
 	*shaper
-	slots   []slot
-	out     []int32
-	weights []int64 // of the items, in 256ths
+	slots    []slot
+	out      []int32
+	weights  []int64 // of the items, in 256ths
+	lesson   []refused
+	one, two []int32 // sets to ask for
+	likely   []int   // bunches
 }
 
-// room is the slot's area.
-func (s *slot) room() int64 { return int64(s.w) * int64(s.h) }
+func (x *exchange) weighAll() {
+	for k := range x.slots {
+		s := &x.slots[k]
+		s.room = x.scales.room(s.w, s.h)
+		x.fill(s, s.items)
+	}
+}
 
 // fill makes these the slot's items.
 func (x *exchange) fill(s *slot, items []int32) {
-	s.items, s.area, s.sum = items, 0, 0
+	s.items, s.load, s.sum, s.bunches = items, load{}, 0, s.bunches[:0]
 	for _, i := range items {
-		s.area += x.areas[i]
+		s.load.add(&x.scales.items[i])
 		s.sum += x.keys[i]
 	}
 }
 
-// trade is what of a slot goes elsewhere, as places in its items.
-type trade [2]int
-
-// draw takes n different items of the slot at random.
-func (x *exchange) draw(s *slot, n int) (t trade, area int64, sum uint64, ok bool) {
-	if n > len(s.items) {
-		return t, 0, 0, false
+// bunch lists what may go from the slot: first each item, then each two.
+func (x *exchange) bunch(s *slot) {
+	if len(s.bunches) > 0 || len(s.items) > setMost+2 {
+		return
 	}
-	for k := range n {
-		t[k] = x.r.below(len(s.items))
-		if k == 1 && t[0] == t[1] {
-			return t, 0, 0, false
+	for p, i := range s.items {
+		s.bunches = append(s.bunches, bunch{[2]int8{int8(p)}, 1, x.scales.items[i], x.keys[i]})
+	}
+	for q := range s.items {
+		for p := range q {
+			b := bunch{[2]int8{int8(p), int8(q)}, 2, s.bunches[p].load, s.bunches[p].sum + s.bunches[q].sum}
+			b.load.add(&s.bunches[q].load)
+			s.bunches = append(s.bunches, b)
 		}
-		i := s.items[t[k]]
-		area += x.areas[i]
-		sum += x.keys[i]
 	}
-	return t, area, sum, true
 }
 
-// after is the items of s without the ones at less.
-func (s *slot) after(less []int, items []int32) []int32 {
+// draw is so many items of the slot by chance.
+func (x *exchange) draw(s *slot, n int) (b bunch, ok bool) {
+	x.bunch(s)
+	from, to := 0, min(len(s.items), len(s.bunches))
+	if n == 2 {
+		from, to = to, len(s.bunches)
+	}
+	if n == 0 {
+		return b, true
+	}
+	if from == to {
+		return b, false
+	}
+	return s.bunches[from+x.r.below(to-from)], true
+}
+
+// items appends those of the bunch to ids.
+func (s *slot) take(b *bunch, ids []int32) []int32 {
+	for _, p := range b.at[:b.n] {
+		ids = append(ids, s.items[p])
+	}
+	return ids
+}
+
+// leave appends the items of s that are not in the bunch to ids.
+func (s *slot) leave(b *bunch, ids []int32) []int32 {
 	for p, i := range s.items {
-		if len(less) > 0 && p == less[0] || len(less) > 1 && p == less[1] {
+		if b.n > 0 && p == int(b.at[0]) || b.n > 1 && p == int(b.at[1]) {
 			continue
 		}
-		items = append(items, i)
+		ids = append(ids, i)
 	}
-	return items
+	return ids
 }
 
 func (x *exchange) run(its int64) {
 	heat := x.mean() / 50 // cold: the sheets' trades are all the movement that is needed
-	var one, two []int32
 	x.spent = 0
 	for began, asked := x.iters, x.iters; len(x.out) > 0 && x.iters < began+its; {
 		x.spent++
@@ -122,61 +162,102 @@ func (x *exchange) run(its int64) {
 			}
 		}
 		a := &x.slots[x.r.below(len(x.slots))]
-		goes := x.r.below(3)
-		give, area, sum, ok := x.draw(a, goes)
-		if !ok {
+		if give, ok := x.draw(a, x.r.below(3)); !ok {
 			continue
+		} else if x.r.below(10) < 3 {
+			x.admit(a, &give, heat)
+		} else if b := &x.slots[x.r.below(len(x.slots))]; a != b {
+			x.trade(a, b, &give)
 		}
-		if x.r.below(10) < 3 { // one that is out comes in
-			o := x.r.below(len(x.out))
-			in := x.out[o]
-			if x.keys[in] == sum || a.area-area+x.areas[in] > a.room() {
-				continue
-			}
-			loss := -x.weights[in]
-			for _, p := range give[:goes] {
-				loss += x.weights[a.items[p]]
-			}
-			if loss > 0 && loss > x.r.waiting(heat) {
-				continue
-			}
-			one = append(a.after(give[:goes], one[:0]), in)
-			if !x.holds(one, a.sum-sum+x.keys[in], a.w, a.h) {
-				continue
-			}
-			x.out[o] = x.out[len(x.out)-1]
-			x.out = x.out[:len(x.out)-1]
-			for _, p := range give[:goes] {
-				x.out = append(x.out, a.items[p])
-			}
-			x.fill(a, append(a.items[:0], one...))
-			a.moved = true
-			continue
-		}
-		b := &x.slots[x.r.below(len(x.slots))]
-		comes := 1 + x.r.below(2)
-		take, back, other, ok := x.draw(b, comes)
-		if a == b || !ok || sum == other || a.area-area+back > a.room() || b.area-back+area > b.room() {
-			continue
-		}
-		one = a.after(give[:goes], one[:0])
-		for _, p := range take[:comes] {
-			one = append(one, b.items[p])
-		}
-		if !x.holds(one, a.sum-sum+other, a.w, a.h) {
-			continue
-		}
-		two = b.after(take[:comes], two[:0])
-		for _, p := range give[:goes] {
-			two = append(two, a.items[p])
-		}
-		if !x.holds(two, b.sum-other+sum, b.w, b.h) {
-			continue
-		}
-		x.fill(a, append(a.items[:0], one...))
-		x.fill(b, append(b.items[:0], two...))
-		a.moved, b.moved = true, true
 	}
+}
+
+// admit tries to let an item that is out onto a in place of what a gives, which is out then.
+func (x *exchange) admit(a *slot, give *bunch, heat int64) {
+	o := x.r.below(len(x.out))
+	in := x.out[o]
+	load := a.load
+	load.less(&give.load)
+	load.add(&x.scales.items[in])
+	if x.keys[in] == give.sum || !load.within(&a.room) {
+		return
+	}
+	x.two = a.take(give, x.two[:0])
+	loss := -x.weights[in]
+	for _, i := range x.two {
+		loss += x.weights[i]
+	}
+	if loss > 0 && loss > x.r.waiting(heat) {
+		return
+	}
+	x.one = append(a.leave(give, x.one[:0]), in)
+	if !x.takes(a, x.one, a.sum-give.sum+x.keys[in]) {
+		return
+	}
+	x.out[o] = x.out[len(x.out)-1]
+	x.out = append(x.out[:len(x.out)-1], x.two...)
+	x.fill(a, append(a.items[:0], x.one...))
+	a.moved = true
+}
+
+// trade tries to exchange what a gives for as much, about, of b.
+func (x *exchange) trade(a, b *slot, give *bunch) {
+	x.bunch(b)
+	// Neither may get more area than it has left with what it gives.
+	most := give.load.area() + a.room.area() - a.load.area()
+	fewest := give.load.area() - b.room.area() + b.load.area()
+	x.likely = x.likely[:0]
+	for k := range b.bunches {
+		if v := b.bunches[k].load.area(); fewest <= v && v <= most {
+			x.likely = append(x.likely, k)
+		}
+	}
+	if len(x.likely) == 0 {
+		return
+	}
+	take := &b.bunches[x.likely[x.r.below(len(x.likely))]]
+	if give.sum == take.sum {
+		return
+	}
+	load := a.load
+	load.less(&give.load)
+	load.add(&take.load)
+	if !load.within(&a.room) {
+		return
+	}
+	load = b.load
+	load.less(&take.load)
+	load.add(&give.load)
+	if !load.within(&b.room) {
+		return
+	}
+	x.one = b.take(take, a.leave(give, x.one[:0]))
+	x.two = a.take(give, b.leave(take, x.two[:0]))
+	one, two := a.sum-give.sum+take.sum, b.sum-take.sum+give.sum
+	if len(x.one) <= len(x.two) { // the smaller set is worked out sooner
+		if !x.takes(a, x.one, one) || !x.takes(b, x.two, two) {
+			return
+		}
+	} else if !x.takes(b, x.two, two) || !x.takes(a, x.one, one) {
+		return
+	}
+	x.fill(a, append(a.items[:0], x.one...))
+	x.fill(b, append(b.items[:0], x.two...))
+	a.moved, b.moved = true, true
+}
+
+// takes reports whether the set, whose keys have that sum, can be cut out of the slot. The first refusals are lessons.
+func (x *exchange) takes(s *slot, set []int32, sum uint64) bool {
+	if x.holds(set, sum, s.w, s.h) {
+		return true
+	}
+	if len(x.scales.by) == 1 {
+		if x.lesson = append(x.lesson, refused{slices.Clone(set), s.w, s.h}); len(x.lesson) == lessons {
+			x.scales.learn(x.lesson)
+			x.weighAll()
+		}
+	}
+	return false
 }
 
 // settle lays the sets that changed and makes the packing the accepted one, unless one cannot be laid.
@@ -206,7 +287,7 @@ func (x *exchange) settle() bool {
 	}
 	x.cur.out, x.cur.area = x.out, 0
 	for _, i := range x.out {
-		x.cur.area += x.areas[i]
+		x.cur.area += x.space.areas[i]
 	}
 	return true
 }

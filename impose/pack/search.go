@@ -76,6 +76,7 @@ type solver struct {
 	least  extent  // no item is narrower or lower, as it stands or turned
 	iters  int64
 	sets   *shaper // what exchanges have found out, or nil
+	scales *scales // likewise
 
 	progress *progress
 }

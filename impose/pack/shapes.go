@@ -1,92 +1,120 @@
 package pack
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // A shape is the size of a rectangle.
 type shape struct{ w, h int32 }
 
-// shaper works out, for small sets of items, the shapes out of which they can be cut: all that hold no smaller one, in
-// order of width. Such a shape function (Otten, Design Automation Conference 1982; Stockmeyer, Information and Control
-// 57, 1983) is exact: every guillotine packing of the set is in one of its shapes. Sets are remembered by the sum of
-// their items' keys; items of one size share a key, so sets that only differ in which of them they hold are worked out
-// once. Of the set that is asked for only the answer is wanted, whether it can be cut out of that room, and the halves'
-// shapes tell.
+// shaper tells whether small sets of items can be cut out of a room, exactly. Of the parts of a set that have up to three
+// items it knows all shapes out of which they can be cut and that hold no smaller one, in order of width: their shape
+// functions (Otten, Design Automation Conference 1982; Stockmeyer, Information and Control 57, 1983). Those of larger parts
+// take long to make, and few are asked for again. But every cut has at most half of the set on one side; how far that half
+// reaches at least is known, or soon found for four items, and the other half has what remains. Where a set nearly fills
+// the room most cuts waste more than there is, so that few remain to be followed.
 type shaper struct {
 	boxes []box
-	keys  []uint64 // of each item
+	keys  []uint64 // of each item; that of a set is the sum
+	kinds []int32  // of each item; those of one size are one
 	w, h  int32    // what exceeds them is left out
 
-	table []known // open addressing; its length is a power of two
-	used  int
-	slab  []shape
+	ones    [][]shape // of each kind
+	pairs   []stretch // of each two kinds
+	triples []triple  // by key: open addressing; the length is a power of two
+	used    int       // of triples
+	slab    []shape
+	answers []uint64 // by key of set and room, the lowest bit being the answer; the last one in each place
 
 	spent int64 // on what was worked out, in exchanges
 
-	parts [][]shape // of each part of the set at work, a part being a bit mask
+	// Of each part of the set at work, a part being a bit mask:
+	parts [][]shape // its shapes, if it has at most known items
+	known int
 	sums  []uint64
+	areas []int64
+	lows  []extent // no item is narrower or lower
 	buf   []shape
 }
 
-// known is where the shapes of a set are in the slab, or, by its sum and a room, whether the set can be cut out of that.
-type known struct {
-	sum  uint64
+// stretch is where shapes are in the slab.
+type stretch struct {
 	from uint32
 	n    uint32 // one more than there are; 0 where nothing is kept
 }
 
-// setMost is how many items the largest set has. The work trebles with each.
-const setMost = 8
+type triple struct {
+	sum uint64
+	stretch
+}
+
+const (
+	setMost   = 9 // how many items the largest set has: more than two parts of four are not searched
+	knownMost = 3
+)
 
 // places is the length of the table for so many sets.
 func places(memory int64) int {
-	return 1 << bits.Len64(uint64(min(max(memory, 1<<12), 1<<20)-1))
+	return 1 << bits.Len64(uint64(min(max(memory, 1<<12), 1<<18)-1))
 }
 
 // remembers reports whether there is room for so many sets.
-func (f *shaper) remembers(memory int64) bool { return len(f.table) >= places(memory) }
-
-// stepsOfExchange is how many looks into the table or joins take the time of an exchange between known sets.
-const stepsOfExchange = 4
+func (f *shaper) remembers(memory int64) bool { return len(f.triples) >= places(memory) }
 
 // newShaper remembers up to about memory sets.
 func newShaper(s *space, memory int64) *shaper {
-	f := &shaper{boxes: s.boxes, table: make([]known, places(memory)), parts: make([][]shape, 1<<setMost), sums: make([]uint64, 1<<setMost)}
-	same := map[box]uint64{}
-	keys := rng(1)
-	for _, b := range s.boxes {
-		if b.turn && b.w > b.h {
-			b.w, b.h = b.h, b.w
-		}
-		if same[b] == 0 {
-			same[b] = keys.next()
-		}
-		f.keys = append(f.keys, same[b])
-	}
+	f := &shaper{boxes: s.boxes, triples: make([]triple, places(memory)), answers: make([]uint64, places(memory)/2)}
+	f.parts, f.sums = make([][]shape, 1<<setMost), make([]uint64, 1<<setMost)
+	f.areas, f.lows = make([]int64, 1<<setMost), make([]extent, 1<<setMost)
 	for _, l := range s.lays {
 		for _, g := range l.roots {
 			f.w, f.h = max(f.w, g.w), max(f.h, g.h)
 		}
 	}
+	kinds := map[box]int32{}
+	keys := rng(1)
+	var key []uint64 // of each kind
+	for _, b := range s.boxes {
+		if b.turn && b.w > b.h {
+			b.w, b.h = b.h, b.w
+		}
+		kind, ok := kinds[b]
+		if !ok {
+			kind = int32(len(kinds))
+			kinds[b] = kind
+			key = append(key, keys.next())
+			f.buf = f.buf[:0]
+			f.offer(b.w, b.h)
+			if b.turn {
+				f.offer(b.h, b.w)
+			}
+			f.ones = append(f.ones, append([]shape(nil), f.buf...))
+		}
+		f.kinds = append(f.kinds, kind)
+		f.keys = append(f.keys, key[kind])
+	}
+	f.pairs = make([]stretch, len(kinds)*len(kinds))
 	return f
 }
 
 // at is the place of the set of that sum in the table, perhaps an empty one.
-func (f *shaper) at(sum uint64) *known {
-	mask := uint64(len(f.table) - 1)
+func (f *shaper) at(sum uint64) *triple {
+	mask := uint64(len(f.triples) - 1)
 	for i := sum >> 20 & mask; ; i = (i + 1) & mask {
-		if k := &f.table[i]; k.n == 0 || k.sum == sum {
+		if k := &f.triples[i]; k.n == 0 || k.sum == sum {
 			return k
 		}
 	}
 }
 
-func (f *shaper) shapes(k *known) []shape { return f.slab[k.from : k.from+k.n-1] }
+func (f *shaper) shapes(s stretch) []shape { return f.slab[s.from : s.from+s.n-1] }
 
-func (f *shaper) keep(k *known, sum uint64, shapes []shape) []shape {
-	*k = known{sum, uint32(len(f.slab)), uint32(len(shapes)) + 1}
-	f.used++
-	f.slab = append(f.slab, shapes...)
-	return f.shapes(k)
+// keep puts what is in buf into the slab.
+func (f *shaper) keep() stretch {
+	s := stretch{uint32(len(f.slab)), uint32(len(f.buf)) + 1}
+	f.slab = append(f.slab, f.buf...)
+	return s
 }
 
 // holds reports whether the set, whose keys have that sum, can be cut out of w x h.
@@ -94,90 +122,201 @@ func (f *shaper) holds(set []int32, sum uint64, w, h int32) bool {
 	if len(set) == 0 || len(set) > setMost {
 		return len(set) == 0
 	}
-	key := sum ^ uint64(extentOf(w, h))*0x9e3779b97f4a7c15
-	if k := f.at(key); k.n > 0 {
-		return k.n > 1
+	key := (sum ^ uint64(extentOf(w, h))*0x9e3779b97f4a7c15) &^ 1
+	k := &f.answers[key>>20&uint64(len(f.answers)-1)]
+	if *k&^1 != key {
+		*k = key
+		if f.work(set) && f.goes(1<<len(set)-1, w, h, both) {
+			*k |= 1
+		}
 	}
-	var room []shape
-	if f.work(set) && f.goes(1<<len(set)-1, w, h) {
-		room = append(f.buf[:0], shape{w, h})
-	}
-	f.keep(f.at(key), key, room)
-	return len(room) > 0
+	return *k&1 == 1
 }
 
-// goes reports whether the part m of the set at work can be cut out of w x h.
-func (f *shaper) goes(m int, w, h int32) bool {
-	if m&(m-1) == 0 {
-		z, ok := least(f.parts[m], h)
-		return ok && z.w <= w
+// goes reports whether the part m of the set at work can be cut out of w x h, the first cut being in direction only if
+// that is not both.
+func (f *shaper) goes(m int, w, h int32, only uint8) bool {
+	if bits.OnesCount(uint(m)) <= f.known {
+		a, ok := reach(f.parts[m], 0, h)
+		return ok && a <= w
 	}
-	first, _, _ := f.halve(m, w, h)
+	first, _, _ := f.halve(m, w, h, only)
 	return first > 0
 }
 
 // halve finds a cut through w x h that leaves the part m of the set at work on its two sides: what of it comes first, the
 // axis, and where the cut is. There is none when first is 0.
-func (f *shaper) halve(m int, w, h int32) (first int, along uint8, at int32) {
-	others := m & (m - 1)
-	for s := others; s > 0; { // the half with the lowest item is the first
-		s = (s - 1) & others
-		one, two := f.parts[m&^others|s], f.parts[others&^s]
-		if a, ok := least(one, h); ok {
-			if b, ok := least(two, h); ok && a.w+b.w <= w {
-				return m&^others | s, 0, a.w
-			}
-		}
-		if a, ok := flattest(one, w); ok {
-			if b, ok := flattest(two, w); ok && a.h+b.h <= h {
-				return m&^others | s, 1, a.h
-			}
-		}
+func (f *shaper) halve(m int, w, h int32, only uint8) (first int, along uint8, at int32) {
+	free := int64(w)*int64(h) - f.areas[m]
+	if free < 0 || extentOf(w, h).holds(f.lows[m]) == 0 {
+		return 0, 0, 0
 	}
-	return 0, 0, 0
-}
-
-// work leaves the shapes of each smaller part of the set in parts. It is false, and stops, where one has none.
-func (f *shaper) work(set []int32) bool {
-	if f.used > len(f.table)*3/4-1<<setMost {
-		clear(f.table)
-		f.used, f.slab = 0, f.slab[:0]
-	}
-	full := 1<<len(set) - 1
-	steps := full / 8 // for the halves of the whole
-	defer func() { f.spent += int64(steps) / stepsOfExchange }()
-	for i, item := range set {
-		// First all that is known of the parts with this item, which waits for memory once instead of once for each.
-		from, to := 1<<i, min(2<<i, max(full, 2))
-		steps += to - from
-		for m := from; m < to; m++ {
-			f.sums[m] = f.sums[m-from] + f.keys[item]
-			k := f.at(f.sums[m])
-			if f.parts[m] = nil; k.n > 0 {
-				f.parts[m] = f.shapes(k)
-			}
-			if k.n == 1 {
-				return false
-			}
-		}
-		for m := from; m < to; m++ {
-			if f.parts[m] != nil {
+	f.spent++
+	n := bits.OnesCount(uint(m))
+	lowest := m & -m
+	for from, to := 1, min(knownMost, n/2); ; from, to = to+1, n/2 { // first those whose shapes are known
+		for s := (m - 1) & m; s > 0; s = (s - 1) & m {
+			k := bits.OnesCount(uint(s))
+			if k < from || k > to || 2*k == n && s&lowest == 0 {
 				continue
 			}
-			f.buf = f.buf[:0]
-			if b := f.boxes[item]; m == from {
-				f.offer(b.w, b.h)
-				if b.turn {
-					f.offer(b.h, b.w)
+			for along := range uint8(2) {
+				if only == 1-along {
+					continue
+				}
+				across := h
+				if along == 1 {
+					across = w
+				}
+				a, ok := f.span(s, along, across)
+				if !ok || int64(a)*int64(across)-f.areas[s] > free {
+					continue
+				}
+				// Strips side by side go off one by one, first the one that has the lowest item. If that is what
+				// remains here, it is one strip, and its next cut is across.
+				next := uint8(both)
+				if s&lowest == 0 {
+					next = 1 - along
+				}
+				if along == 0 && f.goes(m&^s, w-a, h, next) || along == 1 && f.goes(m&^s, w, h-a, next) {
+					return s, along, a
 				}
 			}
+		}
+		if to == n/2 {
+			return 0, 0, 0
+		}
+	}
+}
+
+// span is how far the part m of the set at work, of at most four items, reaches at least along the axis where it may reach so
+// far across it.
+func (f *shaper) span(m int, along uint8, across int32) (int32, bool) {
+	if bits.OnesCount(uint(m)) <= f.known {
+		return reach(f.parts[m], along, across)
+	}
+	least := int32(math.MaxInt32)
+	others := m & (m - 1)
+	for s := others; s > 0; {
+		s = (s - 1) & others
+		one, two := f.parts[m&^others|s], f.parts[others&^s]
+		if a, ok := reach(one, along, across); ok {
+			if b, ok := reach(two, along, across); ok {
+				least = min(least, a+b)
+			}
+		}
+		// One beyond the other: on the way along both, what reaches less far goes on.
+		for i, j := 0, 0; ; {
+			a, b := nth(one, i, along), nth(two, j, along)
+			if a.h+b.h <= across {
+				least = min(least, max(a.w, b.w))
+				break
+			}
+			if i+1 < len(one) && (j+1 == len(two) || nth(one, i+1, along).w < nth(two, j+1, along).w) {
+				i++
+			} else if j++; j == len(two) {
+				break
+			}
+		}
+	}
+	return least, least < math.MaxInt32
+}
+
+// nth is the shape of that place in the order of reach along the axis, its width being the reach.
+func nth(shapes []shape, k int, along uint8) shape {
+	if along == 0 {
+		return shapes[k]
+	}
+	z := shapes[len(shapes)-1-k]
+	return shape{z.h, z.w}
+}
+
+// reach is how far the shapes reach at least along the axis where they may reach so far across it.
+func reach(shapes []shape, along uint8, across int32) (int32, bool) {
+	if along == 0 {
+		for _, z := range shapes {
+			if z.h <= across {
+				return z.w, true
+			}
+		}
+		return 0, false
+	}
+	for k := len(shapes) - 1; k >= 0; k-- {
+		if shapes[k].w <= across {
+			return shapes[k].h, true
+		}
+	}
+	return 0, false
+}
+
+// work leaves what halve needs of each part of the set. It is false, and stops, where a part can be cut out of nothing.
+func (f *shaper) work(set []int32) bool {
+	if f.used > len(f.triples)*3/4-1<<setMost {
+		clear(f.triples)
+		clear(f.pairs)
+		f.used, f.slab = 0, f.slab[:0]
+	}
+	f.known = max(min(len(set)/2, knownMost), 1)
+	for i, item := range set {
+		kind := f.kinds[item]
+		b := f.boxes[item]
+		w, h := b.lower(largestDim, largestDim)
+		from, to := 1<<i, 2<<i
+		if f.parts[from] = f.ones[kind]; len(f.parts[from]) == 0 {
+			return false
+		}
+		pairs := f.pairs[int(kind)*len(f.ones):]
+		missing := false
+		// First all that is known of the triples with this item, which waits for memory once instead of once for each.
+		for m := from; m < to; m++ {
+			f.areas[m] = f.areas[m-from] + int64(b.w)*int64(b.h)
+			wide, high := f.lows[m-from].sides()
+			f.lows[m] = extentOf(max(w, wide), max(h, high))
+			k := bits.OnesCount(uint(m))
+			if k > f.known {
+				continue
+			}
+			f.sums[m] = f.sums[m-from] + f.keys[item]
+			if k == 1 {
+				continue
+			}
+			var s stretch
+			if k == 2 {
+				p := &pairs[f.kinds[set[bits.TrailingZeros(uint(m))]]]
+				if p.n == 0 {
+					f.buf = f.buf[:0]
+					f.join(f.parts[from], f.parts[m-from])
+					*p = f.keep()
+				}
+				s = *p
+			} else {
+				f.spent++
+				s = f.at(f.sums[m]).stretch
+			}
+			switch f.parts[m] = nil; s.n {
+			case 0:
+				missing = true
+			case 1:
+				return false
+			default:
+				f.parts[m] = f.shapes(s)
+			}
+		}
+		for m := from; missing && m < to; m++ {
+			if bits.OnesCount(uint(m)) != 3 || f.parts[m] != nil {
+				continue
+			}
+			f.spent += 3
+			f.buf = f.buf[:0]
 			others := m & (m - 1)
 			for s := others; s > 0; {
 				s = (s - 1) & others
-				steps++
 				f.join(f.parts[m&^others|s], f.parts[others&^s])
 			}
-			if f.parts[m] = f.keep(f.at(f.sums[m]), f.sums[m], f.buf); len(f.buf) == 0 {
+			t := f.at(f.sums[m])
+			*t = triple{f.sums[m], f.keep()}
+			f.used++
+			if f.parts[m] = f.shapes(t.stretch); len(f.parts[m]) == 0 {
 				return false
 			}
 		}
@@ -238,26 +377,6 @@ func (f *shaper) offer(w, h int32) {
 	f.buf = append(f.buf[:from+1], f.buf[to:]...)
 }
 
-// least is the narrowest of the shapes that is no higher than h.
-func least(shapes []shape, h int32) (shape, bool) {
-	for _, z := range shapes {
-		if z.h <= h {
-			return z, true
-		}
-	}
-	return shape{}, false
-}
-
-// flattest is the least high of the shapes that is no wider than w.
-func flattest(shapes []shape, w int32) (shape, bool) {
-	for k := len(shapes) - 1; k >= 0; k-- {
-		if shapes[k].w <= w {
-			return shapes[k], true
-		}
-	}
-	return shape{}, false
-}
-
 // lay puts the set into the rest x of t and reports whether it goes in.
 func (f *shaper) lay(t *tree, x int16, set []int32) bool {
 	t.known = false
@@ -282,7 +401,7 @@ func (f *shaper) cut(t *tree, x int16, set []int32, m int) bool {
 		t.put(x, i, b.w, b.h, false)
 		return true
 	}
-	first, along, at := f.halve(m, w, h)
+	first, along, at := f.halve(m, w, h, both)
 	if first == 0 {
 		return false
 	}

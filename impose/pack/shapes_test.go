@@ -75,10 +75,17 @@ func filled(t *testing.T, s *space, q *tree, count map[int32]int) {
 // A room holds a set where the exact search of the tests, which tries every pair of halves, finds a shape that goes into it;
 // and what has a shape that goes on a piece can be laid there.
 func TestShapes(t *testing.T) {
-	asked := map[bool]int{}
+	asked, large := map[bool]int{}, map[bool]int{}
 	for seed := range int64(300) {
 		r := rand.New(rand.NewSource(seed))
 		j := shapedJob(r, 1+r.Intn(6))
+		if seed%8 == 0 { // sets that have parts of four items
+			j = shapedJob(r, setMost)
+			for i := range j.Items {
+				z := &j.Items[i].Size
+				z.W, z.H = (z.W+1)/2, (z.H+1)/2
+			}
+		}
 		j.Sheets[0].Size = j.Sheets[0].Ways[0].Pieces[0].Rect.Size() // the exact search knows no pieces
 		o := newOracle(j)
 		s := newSpace(&j, allOf(len(j.Items)), []int{unlimited}, 0, false)
@@ -102,6 +109,9 @@ func TestShapes(t *testing.T) {
 					t.Fatalf("seed %d, set %b, room %v: %v, want %v", seed, set, room, got, want)
 				}
 				asked[want]++
+				if len(items) >= 8 {
+					large[want]++
+				}
 			}
 			fits := len(items) == 0
 			if !fits {
@@ -128,8 +138,44 @@ func TestShapes(t *testing.T) {
 			}
 		}
 	}
-	if asked[true] < 5000 || asked[false] < 5000 {
-		t.Errorf("asked %v times: the test does not test much", asked)
+	if asked[true] < 5000 || asked[false] < 5000 || large[true] < 500 || large[false] < 500 {
+		t.Errorf("asked %v times, %v of large sets: the test does not test much", asked, large)
+	}
+}
+
+// Five items in a column beside two columns of two, and no cut across goes through two of them: where the first item is in the
+// column of five, the four others are one part, side by side.
+func TestFourBesideFive(t *testing.T) {
+	sizes := []measure.Size{{W: 7, H: 3}, {W: 7, H: 3}, {W: 7, H: 3}, {W: 7, H: 5}, {W: 7, H: 5}, {W: 5, H: 7}, {W: 5, H: 12}, {W: 4, H: 4}, {W: 4, H: 15}}
+	room := measure.Size{W: 16, H: 19}
+	for first := range sizes {
+		for _, turned := range [2]bool{false, true} {
+			turn := func(z measure.Size) measure.Size {
+				if turned {
+					return z.Turn()
+				}
+				return z
+			}
+			var j Job
+			for i := range sizes {
+				j.Items = append(j.Items, Item{Size: turn(sizes[(first+i)%len(sizes)])})
+			}
+			sheet := turn(room)
+			j.Sheets = []Sheet{{Size: sheet, Cost: 1, Count: 1, Ways: []Way{{Pieces: []Piece{{Rect: sheet.At(0, 0)}}}}}}
+			f := newShaper(newSpace(&j, allOf(len(j.Items)), []int{1}, 0, false), 0)
+			var set []int32
+			var sum uint64
+			for i := range j.Items {
+				set = append(set, int32(i))
+				sum += f.keys[i]
+			}
+			if !f.holds(set, sum, f.w, f.h) {
+				t.Errorf("from item %d on, turned %v: not found", first, turned)
+			}
+			if f.holds(set, sum, f.w-1, f.h) || f.holds(set, sum, f.w, f.h-1) {
+				t.Errorf("from item %d on, turned %v: in less room than there is area", first, turned)
+			}
+		}
 	}
 }
 

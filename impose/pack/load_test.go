@@ -1,0 +1,67 @@
+package pack
+
+import (
+	"math/rand"
+	"testing"
+)
+
+// A set that a room holds is never above the room's load, whatever the scales have learnt; and they learn: of
+// the sets that are refused though their area is not too large, many that they have not been told of are above it.
+func TestLoads(t *testing.T) {
+	var held, unseen, seen, areas int
+	for seed := range int64(40) {
+		r := rand.New(rand.NewSource(seed))
+		j := shapedJob(r, 30)
+		s := newSpace(&j, allOf(len(j.Items)), []int{unlimited}, 0, false)
+		large := func(l *int32) { *l = *l<<26 + r.Int31n(9) } // lengths that the scales have to round
+		for i := range s.boxes {
+			if b := &s.boxes[i]; seed%3 > 0 {
+				if large(&b.w); seed%3 > 1 {
+					large(&b.h)
+				}
+			}
+		}
+		for k := range s.lays[0].roots {
+			if g := &s.lays[0].roots[k]; seed%3 > 0 {
+				if large(&g.w); seed%3 > 1 {
+					large(&g.h)
+				}
+			}
+		}
+		f := newShaper(s, 0)
+		scales := newScales(s.boxes, f.w, f.h)
+		var lesson []refused
+		for range 4000 {
+			g := s.lays[0].roots[r.Intn(len(s.lays[0].roots))]
+			var set []int32
+			var sum uint64
+			var l load
+			for _, i := range r.Perm(len(s.boxes))[:2+r.Intn(6)] {
+				set = append(set, int32(i))
+				sum += f.keys[i]
+				l.add(&scales.items[i])
+			}
+			room := scales.room(g.w, g.h)
+			within := l.within(&room)
+			switch {
+			case f.holds(set, sum, g.w, g.h):
+				if held++; !within {
+					t.Fatalf("seed %d: %v is above the load of %d x %d, which holds it", seed, set, g.w, g.h)
+				}
+			case l.area() > room.area():
+				areas++
+			case len(lesson) < lessons:
+				if lesson = append(lesson, refused{set, g.w, g.h}); len(lesson) == lessons {
+					scales.learn(lesson)
+				}
+			case within:
+				unseen++
+			default:
+				seen++
+			}
+		}
+	}
+	if held < 1000 || areas < 1000 || seen < unseen/4 {
+		t.Errorf("%d held, %d larger than the room; of the others %d seen, %d not", held, areas, seen, unseen)
+	}
+}
