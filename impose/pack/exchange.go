@@ -164,7 +164,7 @@ func (x *exchange) run(its int64) {
 		a := &x.slots[x.r.below(len(x.slots))]
 		if give, ok := x.draw(a, x.r.below(3)); !ok {
 			continue
-		} else if x.r.below(10) < 3 {
+		} else if x.r.below(10) < 5 {
 			x.admit(a, &give, heat)
 		} else if b := &x.slots[x.r.below(len(x.slots))]; a != b {
 			x.trade(a, b, &give)

@@ -64,7 +64,7 @@ func (f *shaper) remembers(memory int64) bool { return len(f.triples) >= places(
 
 // newShaper remembers up to about memory sets.
 func newShaper(s *space, memory int64) *shaper {
-	f := &shaper{boxes: s.boxes, triples: make([]triple, places(memory)), answers: make([]uint64, places(memory)/2)}
+	f := &shaper{boxes: s.boxes, triples: make([]triple, places(memory)), answers: make([]uint64, 4*places(memory))}
 	f.parts, f.sums = make([][]shape, 1<<setMost), make([]uint64, 1<<setMost)
 	f.areas, f.lows = make([]int64, 1<<setMost), make([]extent, 1<<setMost)
 	for _, l := range s.lays {
