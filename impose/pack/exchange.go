@@ -4,7 +4,7 @@ import "slices"
 
 // The exchange is the second half of the search, for sheets that hold few items. Annealing builds its sheets item by
 // item and comes back to the same few; here sheets are mere sets, and whether a set can be cut is known exactly from its
-// shapes, so that items change places between sheets hundreds of thousands of times a second. Sheets may trade freely as
+// shapes, so that items change places between sheets up to a hundred thousand times a second. Sheets may trade freely as
 // long as both can still be cut. What is out is weighed, at first by its area; but the longer an item is out the more it
 // weighs (breakout local search: Morris, AAAI 1993), so that one that is small yet fits nowhere drives out what fits more
 // easily.
@@ -115,13 +115,13 @@ func (x *exchange) bunch(s *slot) {
 
 // draw is so many items of the slot by chance.
 func (x *exchange) draw(s *slot, n int) (b bunch, ok bool) {
+	if n == 0 {
+		return b, true
+	}
 	x.bunch(s)
 	from, to := 0, min(len(s.items), len(s.bunches))
 	if n == 2 {
 		from, to = to, len(s.bunches)
-	}
-	if n == 0 {
-		return b, true
 	}
 	if from == to {
 		return b, false
@@ -129,7 +129,7 @@ func (x *exchange) draw(s *slot, n int) (b bunch, ok bool) {
 	return s.bunches[from+x.r.below(to-from)], true
 }
 
-// items appends those of the bunch to ids.
+// take appends the items of the bunch to ids.
 func (s *slot) take(b *bunch, ids []int32) []int32 {
 	for _, p := range b.at[:b.n] {
 		ids = append(ids, s.items[p])
