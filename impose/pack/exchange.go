@@ -113,6 +113,14 @@ func (x *exchange) bunch(s *slot) {
 	}
 }
 
+// bears reports whether the slot's room bears more load in place of less.
+func (s *slot) bears(less, more *load) bool {
+	l := s.load
+	l.less(less)
+	l.add(more)
+	return l.within(&s.room)
+}
+
 // draw is so many items of the slot by chance.
 func (x *exchange) draw(s *slot, n int) (b bunch, ok bool) {
 	if n == 0 {
@@ -176,10 +184,7 @@ func (x *exchange) run(its int64) {
 func (x *exchange) admit(a *slot, give *bunch, heat int64) {
 	o := x.r.below(len(x.out))
 	in := x.out[o]
-	load := a.load
-	load.less(&give.load)
-	load.add(&x.scales.items[in])
-	if x.keys[in] == give.sum || !load.within(&a.room) {
+	if x.keys[in] == give.sum || !a.bears(&give.load, &x.scales.items[in]) {
 		return
 	}
 	x.two = a.take(give, x.two[:0])
@@ -216,19 +221,7 @@ func (x *exchange) trade(a, b *slot, give *bunch) {
 		return
 	}
 	take := &b.bunches[x.likely[x.r.below(len(x.likely))]]
-	if give.sum == take.sum {
-		return
-	}
-	load := a.load
-	load.less(&give.load)
-	load.add(&take.load)
-	if !load.within(&a.room) {
-		return
-	}
-	load = b.load
-	load.less(&take.load)
-	load.add(&give.load)
-	if !load.within(&b.room) {
+	if give.sum == take.sum || !a.bears(&give.load, &take.load) || !b.bears(&take.load, &give.load) {
 		return
 	}
 	x.one = b.take(take, a.leave(give, x.one[:0]))
@@ -251,7 +244,7 @@ func (x *exchange) takes(s *slot, set []int32, sum uint64) bool {
 	if x.holds(set, sum, s.w, s.h) {
 		return true
 	}
-	if len(x.scales.by) == 1 {
+	if len(x.scales.by) == 1 && len(x.lesson) < lessons {
 		if x.lesson = append(x.lesson, refused{slices.Clone(set), s.w, s.h}); len(x.lesson) == lessons {
 			x.scales.learn(x.lesson)
 			x.weighAll()
@@ -287,7 +280,7 @@ func (x *exchange) settle() bool {
 	}
 	x.cur.out, x.cur.area = x.out, 0
 	for _, i := range x.out {
-		x.cur.area += x.space.areas[i]
+		x.cur.area += x.areas[i]
 	}
 	return true
 }

@@ -65,3 +65,21 @@ func TestLoads(t *testing.T) {
 		t.Errorf("%d held, %d larger than the room; of the others %d seen, %d not", held, areas, seen, unseen)
 	}
 }
+
+// Refusals are kept only until the scales have learnt from them, also where no function tells more than the area.
+func TestLessonsEnd(t *testing.T) {
+	j := shapedJob(rand.New(rand.NewSource(1)), 2)
+	s := newSpace(&j, allOf(2), []int{unlimited}, 0, false)
+	x := &exchange{solver: newSolver(s), shaper: newShaper(s, 0)}
+	x.solver.scales = newScales(s.boxes, x.w, x.h)
+	a := slot{w: 1, h: 1} // holds nothing, and the area tells
+	for range 3 * lessons {
+		if x.takes(&a, []int32{0, 1}, x.keys[0]+x.keys[1]) {
+			t.Fatal("a room of 1 x 1 holds two items")
+		}
+		x.solver.scales.use([]measures{{}}) // as if nothing had been learnt
+	}
+	if len(x.lesson) != lessons {
+		t.Errorf("%d refusals kept", len(x.lesson))
+	}
+}

@@ -33,7 +33,7 @@ type shaper struct {
 	parts [][]shape // its shapes, if it has at most known items
 	known int
 	sums  []uint64
-	areas []int64
+	area  []int64
 	lows  []extent // no item is narrower or lower
 	buf   []shape
 }
@@ -66,7 +66,7 @@ func (f *shaper) remembers(memory int64) bool { return len(f.triples) >= places(
 func newShaper(s *space, memory int64) *shaper {
 	f := &shaper{boxes: s.boxes, triples: make([]triple, places(memory)), answers: make([]uint64, 4*places(memory))}
 	f.parts, f.sums = make([][]shape, 1<<setMost), make([]uint64, 1<<setMost)
-	f.areas, f.lows = make([]int64, 1<<setMost), make([]extent, 1<<setMost)
+	f.area, f.lows = make([]int64, 1<<setMost), make([]extent, 1<<setMost)
 	for _, l := range s.lays {
 		for _, g := range l.roots {
 			f.w, f.h = max(f.w, g.w), max(f.h, g.h)
@@ -147,7 +147,7 @@ func (f *shaper) goes(m int, w, h int32, only uint8) bool {
 // halve finds a cut through w x h that leaves the part m of the set at work on its two sides: what of it comes first, the
 // axis, and where the cut is. There is none when first is 0.
 func (f *shaper) halve(m int, w, h int32, only uint8) (first int, along uint8, at int32) {
-	free := int64(w)*int64(h) - f.areas[m]
+	free := int64(w)*int64(h) - f.area[m]
 	if free < 0 || extentOf(w, h).holds(f.lows[m]) == 0 {
 		return 0, 0, 0
 	}
@@ -169,7 +169,7 @@ func (f *shaper) halve(m int, w, h int32, only uint8) (first int, along uint8, a
 					across = w
 				}
 				a, ok := f.span(s, along, across)
-				if !ok || int64(a)*int64(across)-f.areas[s] > free {
+				if !ok || int64(a)*int64(across)-f.area[s] > free {
 					continue
 				}
 				// Strips side by side go off one by one, first the one that has the lowest item. If that is what
@@ -269,7 +269,7 @@ func (f *shaper) work(set []int32) bool {
 		missing := false
 		// First all that is known of the triples with this item, which waits for memory once instead of once for each.
 		for m := from; m < to; m++ {
-			f.areas[m] = f.areas[m-from] + int64(b.w)*int64(b.h)
+			f.area[m] = f.area[m-from] + int64(b.w)*int64(b.h)
 			wide, high := f.lows[m-from].sides()
 			f.lows[m] = extentOf(max(w, wide), max(h, high))
 			k := bits.OnesCount(uint(m))
