@@ -7,7 +7,7 @@ import (
 	"path/filepath"
 
 	"tuckmark/config/problem"
-	"tuckmark/impose/guide/proof"
+	"tuckmark/impose/proof"
 	"tuckmark/impose/typeset"
 )
 

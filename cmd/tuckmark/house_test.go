@@ -25,11 +25,13 @@ var arrows = map[string][]string{
 	"impose/press":          {"config/measure", "impose/press/subset"},
 	"impose/press/subset":   {},
 	"impose/press/readback": {"config/measure"},
-	"impose":                {"config", "config/measure", "config/problem", "intake", "impose/pack", "impose/typeset", "impose/press"},
-	"impose/guide":          {"config", "config/measure", "config/problem", "intake", "impose", "impose/typeset", "impose/press"},
-	"impose/guide/proof":    {"config", "config/measure", "config/problem", "intake", "impose", "impose/typeset", "impose/press", "impose/press/subset"},
+	"impose/plan":           {"config", "config/measure", "config/problem", "intake", "impose/typeset"},
+	"impose/layout":         {"config", "config/measure", "config/problem", "intake", "impose/pack", "impose/plan", "impose/typeset"},
+	"impose/draw":           {"config", "config/measure", "impose/plan", "impose/press", "impose/typeset"},
+	"impose/guide":          {"config", "config/measure", "config/problem", "intake", "impose/plan", "impose/draw", "impose/typeset", "impose/press"},
+	"impose/proof":          {"config", "config/measure", "config/problem", "intake", "impose/plan", "impose/draw", "impose/typeset", "impose/press", "impose/press/subset"},
 	"cmd/packbench":         {"config/measure", "impose/pack"},
-	"cmd/tuckmark":          {"config", "config/measure", "config/problem", "intake", "impose", "impose/guide", "impose/guide/proof", "impose/press", "impose/typeset"},
+	"cmd/tuckmark":          {"config", "config/measure", "config/problem", "intake", "impose/plan", "impose/layout", "impose/draw", "impose/guide", "impose/proof", "impose/press", "impose/typeset"},
 }
 
 // forTests may be imported by tests besides: an independent reader of PDFs.

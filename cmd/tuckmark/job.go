@@ -11,7 +11,8 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
+	"tuckmark/impose/layout"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -102,7 +103,7 @@ type work struct {
 	blocks   []intake.Block
 	set      []typeset.Setting
 	answers  answered
-	plan     *impose.Plan
+	plan     *plan.Plan
 	held     []intake.Held
 	problems problem.List
 }
@@ -146,7 +147,7 @@ func (j *work) lay(ui *ui, blocks []intake.Block, paper []intake.Paper, answers 
 	j.paper, j.blocks, j.set = paper, blocks, set
 	set = j.judge(answers, set)
 	ui.begin("packing")
-	plan, held, found := impose.Arrange(set, paper, j.settings, ui.progress)
+	plan, held, found := layout.Arrange(set, paper, j.settings, ui.progress)
 	ui.end()
 	j.problems, j.held = append(j.problems, found...), append(j.held, held...)
 	if j.job != nil {

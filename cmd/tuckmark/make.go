@@ -10,8 +10,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tuckmark/impose"
+	"tuckmark/impose/draw"
 	"tuckmark/impose/guide"
+	"tuckmark/impose/layout"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 )
 
@@ -109,7 +111,7 @@ type printed struct {
 }
 
 // print checks the plan and draws it. The pages take much room on a large job; they are gone when it returns.
-func (j *work) print(ui *ui, to targets, title string, drawer *impose.Drawer, in guide.Input) (*printed, error) {
+func (j *work) print(ui *ui, to targets, title string, drawer *draw.Drawer, in guide.Input) (*printed, error) {
 	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
 	front := guide.Pages(in)
 	if faults := verify(j.plan, j.blocks, j.settings); len(faults) > 0 {
@@ -143,7 +145,7 @@ func (j *work) print(ui *ui, to targets, title string, drawer *impose.Drawer, in
 // write makes the outputs and writes them, all or none.
 func (j *work) write(ui *ui, to targets) error {
 	title := strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))
-	drawer := &impose.Drawer{Library: j.fonts}
+	drawer := &draw.Drawer{Library: j.fonts}
 	in := guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Font: drawer.Font, Problems: j.problems,
 		Paper: j.paper, Title: title, Files: j.files}
 	ready, err := j.print(ui, to, title, drawer, in)
@@ -181,10 +183,10 @@ func (j *work) write(ui *ui, to targets) error {
 }
 
 // verify is the plain checker; tests see what happens where it finds something.
-var verify = impose.Check
+var verify = plan.Check
 
 // broken tells of a plan that breaks a promise. Nothing is printed by it; it is kept, so that the fault can be found.
-func (u *ui) broken(p *impose.Plan, faults []string, to targets) error {
+func (u *ui) broken(p *plan.Plan, faults []string, to targets) error {
 	if to.plan == "" {
 		to.plan = strings.TrimSuffix(to.pdf, filepath.Ext(to.pdf)) + "-faulty-plan.json"
 	}
@@ -201,7 +203,7 @@ func (u *ui) broken(p *impose.Plan, faults []string, to targets) error {
 	return status(exitFile)
 }
 
-func planFile(w io.Writer, p *impose.Plan) error {
+func planFile(w io.Writer, p *plan.Plan) error {
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")
@@ -219,7 +221,7 @@ func (j *work) summary(ui *ui, to targets, front int) {
 			owners[b.Owner] = true
 		}
 	}
-	advice := impose.Advise(j.plan, j.set, j.paper, j.settings)
+	advice := layout.Advise(j.plan, j.set, j.paper, j.settings)
 	ui.say("%s for %s, on %s:", counted(copies, "block"), people(len(owners)), counted(len(j.plan.Pieces), "piece"))
 	for _, use := range j.plan.Stocks {
 		line := "  " + use.Stock + ": " + counted(pieces[use.Stock], "piece") + " from " + counted(use.NewSheets, "new sheet")
@@ -263,7 +265,7 @@ func (j *work) summary(ui *ui, to targets, front int) {
 }
 
 // advise says what would save a sheet of a stock.
-func (j *work) advise(ui *ui, a impose.Advice) {
+func (j *work) advise(ui *ui, a layout.Advice) {
 	var ways []string
 	if a.Turning {
 		ways = append(ways, "if every block may be turned")
@@ -293,7 +295,7 @@ func percent(share float64) string { return fmt.Sprintf("%.0f%%", share*100) }
 func (j *work) leftoversUsed(stock string) int {
 	used := map[int]bool{}
 	for _, p := range j.plan.Pieces {
-		if p.Stock == stock && p.Source.Kind == impose.FromLeftover {
+		if p.Stock == stock && p.Source.Kind == plan.FromLeftover {
 			used[p.Source.Sheet] = true
 		}
 	}

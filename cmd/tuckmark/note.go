@@ -12,7 +12,8 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/layout"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
@@ -125,7 +126,7 @@ func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []stri
 	if hand == (measure.Size{}) {
 		hand = n.sheet(s, set.Block.Stock)
 	}
-	strip, bad := impose.OnStrip(set, hand, s)
+	strip, bad := layout.OnStrip(set, hand, s)
 	if bad != nil {
 		return ui.nothing(problem.List{*bad})
 	}
@@ -208,8 +209,8 @@ func (u *ui) nothing(list problem.List) error {
 	return status(exitInput)
 }
 
-func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets) error {
-	d := impose.Drawer{Library: n.fonts}
+func (n *note) write(ui *ui, s *config.Settings, strip *layout.Strip, to targets) error {
+	d := draw.Drawer{Library: n.fonts}
 	var pdf, plan bytes.Buffer
 	if err := press.Write(&pdf, press.Document{Title: "Note", Sections: d.Draw(strip.Plan, s)}, nil); err != nil {
 		ui.fault(err)
@@ -223,7 +224,7 @@ func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets
 }
 
 // tell says how to print and cut it, and what then remains.
-func (n *note) tell(ui *ui, s *config.Settings, strip *impose.Strip, to targets) {
+func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets) {
 	u := s.Unit
 	p := &strip.Plan.Pieces[0]
 	b := &p.Blocks[0]

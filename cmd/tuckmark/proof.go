@@ -7,10 +7,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tuckmark/impose"
+	"tuckmark/impose/draw"
 	"tuckmark/impose/guide"
-	"tuckmark/impose/guide/proof"
 	"tuckmark/impose/press"
+	"tuckmark/impose/proof"
 )
 
 func proofCommand(ui *ui) *cobra.Command {
@@ -76,7 +76,7 @@ func (w *wishes) inputs(args []string) []string {
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
 func (j *work) proof(ui *ui, to, paper string, print bool) error {
 	title := strings.TrimSuffix(filepath.Base(j.files[0]), filepath.Ext(j.files[0]))
-	drawer := &impose.Drawer{}
+	drawer := &draw.Drawer{}
 	// Pieces are called by their pages in the print, which stand behind the guides.
 	j.plan.Number(len(guide.Pages(guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Font: drawer.Font,
 		Problems: j.problems, Paper: j.paper, Title: title, Files: j.files})) + 1)

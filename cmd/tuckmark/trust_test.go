@@ -11,22 +11,22 @@ import (
 	"time"
 
 	"tuckmark/config"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/intake"
 )
 
 // spoilt has the checker look at plans that were spoilt just before.
-func spoilt(t *testing.T, spoil func(*impose.Plan)) {
-	t.Cleanup(func() { verify = impose.Check })
-	verify = func(p *impose.Plan, blocks []intake.Block, s *config.Settings) []string {
+func spoilt(t *testing.T, spoil func(*plan.Plan)) {
+	t.Cleanup(func() { verify = plan.Check })
+	verify = func(p *plan.Plan, blocks []intake.Block, s *config.Settings) []string {
 		spoil(p)
-		return impose.Check(p, blocks, s)
+		return plan.Check(p, blocks, s)
 	}
 }
 
 // A plan that breaks a promise is not printed: the message names the piece, and the plan is kept to be looked at.
 func TestBrokenPlanIsNotPrinted(t *testing.T) {
-	spoilt(t, func(p *impose.Plan) { p.Pieces[len(p.Pieces)-1].Blocks[0].X -= 2 })
+	spoilt(t, func(p *plan.Plan) { p.Pieces[len(p.Pieces)-1].Blocks[0].X -= 2 })
 	dir := t.TempDir()
 	out := filepath.Join(dir, "out")
 	must(t, os.Mkdir(out, 0o755))
@@ -71,7 +71,7 @@ func TestOddNames(t *testing.T) {
 
 // What nobody thought of ends with words, an exit status and no file.
 func TestPanicIsTold(t *testing.T) {
-	spoilt(t, func(*impose.Plan) { panic("nobody thought of this") })
+	spoilt(t, func(*plan.Plan) { panic("nobody thought of this") })
 	dir := t.TempDir()
 	job := filepath.Join(dir, "job.csv")
 	put(t, job, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\n")

@@ -7,7 +7,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/layout"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -37,9 +37,9 @@ func arranged(seed int64, blocks int) *draft {
 	for i := range all {
 		set[i] = typeset.Setting{Block: &all[i], Face: "Serif", Size: 11 * measure.Point}
 	}
-	plan, held, _ := impose.Arrange(set, nil, s, nil)
-	plan.Hold(held)
-	return &draft{plan: plan, settings: s}
+	laid, held, _ := layout.Arrange(set, nil, s, nil)
+	laid.Hold(held)
+	return &draft{plan: laid, settings: s}
 }
 
 // What the packer lays out can be cut by the printed measures, its panels are all there, and its cost is shared to the cent.

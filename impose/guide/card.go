@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 )
 
 // load is one filling of the tray: pieces of one kind for one printer.
@@ -15,7 +15,7 @@ type load struct {
 	printer string
 	what    string
 	many    string
-	carrier *impose.Ride // nil: they feed by themselves
+	carrier *plan.Ride // nil: they feed by themselves
 	pages   []int
 }
 
@@ -40,11 +40,11 @@ func (j *job) loads(stock string) []load {
 }
 
 // source says what a piece is, one and many of its kind.
-func (j *job) source(p *impose.Piece) (one, many string) {
+func (j *job) source(p *plan.Piece) (one, many string) {
 	switch {
 	case j.sliced[sheet{p.Stock, p.Source.Sheet}]:
 		return "panel " + exact(p.Size(), j.unit), "panels " + exact(p.Size(), j.unit)
-	case p.Source.Kind == impose.FromLeftover:
+	case p.Source.Kind == plan.FromLeftover:
 		s := size(p.Size(), j.unit)
 		if n := p.Source.Name; n != "" && !strings.HasPrefix(n, "leftover of ") {
 			s += " (" + n + ")"

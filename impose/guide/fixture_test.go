@@ -8,7 +8,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -43,7 +43,7 @@ func settings() *config.Settings {
 
 // draft is a plan in the making.
 type draft struct {
-	plan     *impose.Plan
+	plan     *plan.Plan
 	settings *config.Settings
 	people   []string
 	n        map[string]int // blocks of each owner
@@ -57,7 +57,7 @@ func newDraft(s *config.Settings, people int) *draft {
 	for len(names) < people {
 		names = append(names, fmt.Sprintf("Guest %d", len(names)+1))
 	}
-	d := &draft{plan: &impose.Plan{Version: 1}, settings: s, people: names[:people], n: map[string]int{}, sheets: map[string]int{}}
+	d := &draft{plan: &plan.Plan{Version: 1}, settings: s, people: names[:people], n: map[string]int{}, sheets: map[string]int{}}
 	return d
 }
 
@@ -68,7 +68,7 @@ var texts = []string{
 }
 
 // block is the next block, its owner the next in turn.
-func (d *draft) block(size measure.Size, turned bool) impose.Placed {
+func (d *draft) block(size measure.Size, turned bool) plan.Placed {
 	owner := d.people[d.total%len(d.people)]
 	d.n[owner]++
 	code := string([]rune(owner + "N")[:1]) + strconv.Itoa(d.total%len(d.people)+1) + "-" + strconv.Itoa(d.n[owner])
@@ -76,25 +76,25 @@ func (d *draft) block(size measure.Size, turned bool) impose.Placed {
 	b := &intake.Block{Code: code, Owner: owner, Page: "Page " + strconv.Itoa(d.total%24+1), Copies: 1,
 		Place: problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: d.total + 1},
 		Text:  []intake.Paragraph{{{Text: texts[d.total%len(texts)]}}}}
-	return impose.Placed{Code: code, Owner: owner, Place: b.Place, Copy: 1, Width: size.W, Height: size.H, Turned: turned,
+	return plan.Placed{Code: code, Owner: owner, Place: b.Place, Copy: 1, Width: size.W, Height: size.H, Turned: turned,
 		Font: "Serif", Points: 11.25, Lines: 4, Setting: &typeset.Setting{Block: b}}
 }
 
 // piece adds a piece of shelves: rows of blocks, each cut off the top, then cut apart from the left.
-func (d *draft) piece(stock string, size measure.Size, gap measure.Length, shelves ...[]measure.Size) *impose.Piece {
+func (d *draft) piece(stock string, size measure.Size, gap measure.Length, shelves ...[]measure.Size) *plan.Piece {
 	if d.sheets[stock]++; d.sheets[stock] == 1 {
-		d.plan.Stocks = append(d.plan.Stocks, impose.Use{Stock: stock, Bound: 1, Filled: 0.8})
+		d.plan.Stocks = append(d.plan.Stocks, plan.Use{Stock: stock, Bound: 1, Filled: 0.8})
 	}
 	for i := range d.plan.Stocks {
 		if u := &d.plan.Stocks[i]; u.Stock == stock {
 			t, _ := d.settings.Stock(stock)
 			u.NewSheets++
 			u.Cents += t.Sheets[0].Price
-			u.Cost = impose.Money(u.Cents)
+			u.Cost = plan.Money(u.Cents)
 		}
 	}
-	d.plan.Pieces = append(d.plan.Pieces, impose.Piece{Page: len(d.plan.Pieces) + 1, Stock: stock, Printer: "home", Width: size.W, Height: size.H,
-		Source: impose.Source{Kind: impose.FromSheet, Sheet: d.sheets[stock], Width: size.W, Height: size.H}})
+	d.plan.Pieces = append(d.plan.Pieces, plan.Piece{Page: len(d.plan.Pieces) + 1, Stock: stock, Printer: "home", Width: size.W, Height: size.H,
+		Source: plan.Source{Kind: plan.FromSheet, Sheet: d.sheets[stock], Width: size.W, Height: size.H}})
 	p := &d.plan.Pieces[len(d.plan.Pieces)-1]
 	rest, name := size.At(0, 0), p.Name()
 	for _, shelf := range shelves {
@@ -127,7 +127,7 @@ func (d *draft) piece(stock string, size measure.Size, gap measure.Length, shelv
 }
 
 // cutOff cuts the first part of a rectangle off, unless it is all of it. Without a gap the cut has no mark.
-func cutOff(p *impose.Piece, r measure.Rect, name string, down bool, n, gap measure.Length) (near measure.Rect, nearName string, far measure.Rect, farName string) {
+func cutOff(p *plan.Piece, r measure.Rect, name string, down bool, n, gap measure.Length) (near measure.Rect, nearName string, far measure.Rect, farName string) {
 	along, at, axis := r.H, r.Y+n, "across"
 	if down {
 		along, at, axis = r.W, r.X+n, "down"
@@ -145,13 +145,13 @@ func cutOff(p *impose.Piece, r measure.Rect, name string, down bool, n, gap meas
 		near.H, far.Y, far.H = n, at, r.H-n
 	}
 	nearName, farName = name+".1", name+".2"
-	p.Cuts = append(p.Cuts, impose.Cut{N: len(p.Cuts) + 1, Of: name, Axis: axis, At: at, Makes: [2]string{nearName, farName},
+	p.Cuts = append(p.Cuts, plan.Cut{N: len(p.Cuts) + 1, Of: name, Axis: axis, At: at, Makes: [2]string{nearName, farName},
 		Measure: gap == 0, Rect: r})
 	return near, nearName, far, farName
 }
 
 // dropGap cuts the gap off as scrap.
-func dropGap(p *impose.Piece, r measure.Rect, name string, down bool, gap measure.Length) (measure.Rect, string) {
+func dropGap(p *plan.Piece, r measure.Rect, name string, down bool, gap measure.Length) (measure.Rect, string) {
 	along := r.H
 	if down {
 		along = r.W
@@ -160,22 +160,22 @@ func dropGap(p *impose.Piece, r measure.Rect, name string, down bool, gap measur
 		return r, name
 	}
 	sliver, sliverName, rest, restName := cutOff(p, r, name, down, gap, gap)
-	p.Leftovers = append(p.Leftovers, impose.Rest{Name: sliverName, Rect: sliver})
+	p.Leftovers = append(p.Leftovers, plan.Rest{Name: sliverName, Rect: sliver})
 	return rest, restName
 }
 
 // rest is what remains: a leftover where the first printer pulls it.
-func (d *draft) rest(p *impose.Piece, r measure.Rect, name string) {
+func (d *draft) rest(p *plan.Piece, r measure.Rect, name string) {
 	if name == "" {
 		return
 	}
 	f := d.settings.Printers[0]
-	p.Leftovers = append(p.Leftovers, impose.Rest{Name: name, Rect: r, Keep: f.Feeds(r.Size()) || f.Feeds(r.Size().Turn())})
+	p.Leftovers = append(p.Leftovers, plan.Rest{Name: name, Rect: r, Keep: f.Feeds(r.Size()) || f.Feeds(r.Size().Turn())})
 }
 
 func (d *draft) held(n int) {
 	for i := range n {
-		d.plan.Held = append(d.plan.Held, impose.Held{Place: problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: 90 + i},
+		d.plan.Held = append(d.plan.Held, plan.Held{Place: problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: 90 + i},
 			Code: fmt.Sprintf("Z-%d", i+1), Owner: d.people[i%len(d.people)],
 			Why: "the text is about 12 words too long for 2 x 1 in at the smallest readable size"})
 	}
@@ -203,7 +203,7 @@ func three(s *config.Settings) *draft {
 		b := d.panel("vellum", 2, panel, []measure.Size{z(4*inch, 5*inch/2), z(3*inch/2, 9*inch/4)}, []measure.Size{z(5*inch, 3*inch)})
 		b.Source.X = 6 * inch
 		a.Source.Sheet, b.Source.Sheet = d.sheets["vellum"]/2, d.sheets["vellum"]/2
-		d.plan.Precuts = append(d.plan.Precuts, impose.Precut{Stock: "vellum", Sheet: a.Source.Sheet, N: 1, Of: "S" + strconv.Itoa(a.Source.Sheet), Axis: "down",
+		d.plan.Precuts = append(d.plan.Precuts, plan.Precut{Stock: "vellum", Sheet: a.Source.Sheet, N: 1, Of: "S" + strconv.Itoa(a.Source.Sheet), Axis: "down",
 			At: 6 * inch, Makes: [2]string{a.Source.Name, b.Source.Name}, Rect: z(12*inch, 12*inch).At(0, 0)})
 	}
 	for range 3 {
@@ -216,14 +216,14 @@ func three(s *config.Settings) *draft {
 		p.Blocks[1].Turned = true
 	}
 	p := d.piece("cardstock", z(4*inch, 15*inch/2), inch/8, []measure.Size{z(4*inch, 3*inch)})
-	p.Source.Kind, p.Source.Name = impose.FromLeftover, "blue folder"
+	p.Source.Kind, p.Source.Name = plan.FromLeftover, "blue folder"
 	d.held(3)
 	return d
 }
 
-func (d *draft) panel(stock string, n int, size measure.Size, shelves ...[]measure.Size) *impose.Piece {
+func (d *draft) panel(stock string, n int, size measure.Size, shelves ...[]measure.Size) *plan.Piece {
 	p := d.piece(stock, size, inch/8, shelves...)
-	p.Source.Kind, p.Source.Name = impose.FromPanel, "S"+strconv.Itoa((d.sheets[stock]+1)/2)+"."+strconv.Itoa(n)
+	p.Source.Kind, p.Source.Name = plan.FromPanel, "S"+strconv.Itoa((d.sheets[stock]+1)/2)+"."+strconv.Itoa(n)
 	return p
 }
 

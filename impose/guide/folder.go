@@ -5,7 +5,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 )
 
 // stocked is paper of a stock.
@@ -92,7 +92,7 @@ func (j *job) used() map[taken]int {
 		if !cut {
 			size = p.Size()
 		}
-		out[taken{p.Stock, p.Source.Kind == impose.FromLeftover, size}]++
+		out[taken{p.Stock, p.Source.Kind == plan.FromLeftover, size}]++
 	}
 	return out
 }

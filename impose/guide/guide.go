@@ -12,7 +12,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
@@ -20,7 +20,7 @@ import (
 
 // Input is what the guides and the report are made from.
 type Input struct {
-	Plan     *impose.Plan
+	Plan     *plan.Plan
 	Settings *config.Settings
 	Fonts    *typeset.Library                // for Pages only, as is Font
 	Font     func(*typeset.Face) *press.Font // what a face is for press; nil: fonts of the guides' own
@@ -140,13 +140,13 @@ type sheet struct {
 
 // piece is one with its cuts and where its blocks lie.
 type piece struct {
-	*impose.Piece
+	*plan.Piece
 	way   *way
 	place []int // of each block
 }
 
 // at is the block in a place.
-func (p *piece) at(place int) *impose.Placed { return &p.Blocks[p.way.spots[place].block] }
+func (p *piece) at(place int) *plan.Placed { return &p.Blocks[p.way.spots[place].block] }
 
 // group is pieces that are cut alike, the first of them first.
 type group struct {
@@ -166,12 +166,12 @@ func (g *group) pages() []int {
 type owner struct {
 	name   string
 	blocks []spot
-	held   []impose.Held
+	held   []plan.Held
 }
 
 // spot is a block on its piece.
 type spot struct {
-	*impose.Placed
+	*plan.Placed
 	piece  *piece
 	place  int
 	copies int // of the block, on all pieces
@@ -208,7 +208,7 @@ func newJob(in Input) *job {
 	return j
 }
 
-func (j *job) piece(p *impose.Piece) piece {
+func (j *job) piece(p *plan.Piece) piece {
 	blocks, kept := map[string]int{}, map[string]bool{}
 	for i := range p.Blocks {
 		blocks[p.Blocks[i].Leaf] = i
@@ -302,7 +302,7 @@ func number(s string) int {
 
 // precuts gathers the sheets that are cut before printing, those cut alike together.
 func (j *job) precuts() {
-	cuts := map[sheet][]impose.Cut{}
+	cuts := map[sheet][]plan.Cut{}
 	rects := map[sheet]measure.Rect{}
 	var order []sheet
 	for _, c := range j.Plan.Precuts {
@@ -312,15 +312,15 @@ func (j *job) precuts() {
 			order = append(order, s)
 			rects[s] = c.Rect
 		}
-		cuts[s] = append(cuts[s], impose.Cut{N: c.N, Of: c.Of, Axis: c.Axis, At: c.At, Makes: c.Makes, Measure: true})
+		cuts[s] = append(cuts[s], plan.Cut{N: c.N, Of: c.Of, Axis: c.Axis, At: c.At, Makes: c.Makes, Measure: true})
 	}
-	printed := map[sheet][]*impose.Piece{}
+	printed := map[sheet][]*plan.Piece{}
 	for i := range j.Plan.Pieces {
 		p := &j.Plan.Pieces[i]
 		s := sheet{p.Stock, p.Source.Sheet}
 		printed[s] = append(printed[s], p)
 	}
-	spares := map[sheet][]impose.Spare{}
+	spares := map[sheet][]plan.Spare{}
 	for _, s := range j.Plan.Spares {
 		at := sheet{s.Stock, s.Sheet}
 		spares[at] = append(spares[at], s)
@@ -332,7 +332,7 @@ func (j *job) precuts() {
 		leftover := false
 		for i, p := range printed[s] {
 			blocks[p.Source.Name] = i
-			leftover = leftover || p.Source.Kind == impose.FromLeftover
+			leftover = leftover || p.Source.Kind == plan.FromLeftover
 			whole.W = max(whole.W, p.Source.X+p.Source.Width)
 			whole.H = max(whole.H, p.Source.Y+p.Source.Height)
 		}

@@ -2,7 +2,7 @@ package guide
 
 import (
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/draw"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 )
@@ -30,7 +30,7 @@ type writing struct {
 func newHand(in Input) *hand {
 	h := &hand{lib: in.Fonts, font: in.Font, known: map[written]writing{}}
 	if h.font == nil {
-		h.font = new(impose.Drawer).Font
+		h.font = new(draw.Drawer).Font
 	}
 	for i := range h.faces {
 		f, err := h.lib.Face("Sans", i == 1, false)

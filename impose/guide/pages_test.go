@@ -16,7 +16,7 @@ import (
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 )
@@ -416,18 +416,18 @@ func TestExamplePlan(t *testing.T) {
 	if err != nil {
 		t.Skip("the example plan is not beside the project:", err)
 	}
-	var plan impose.Plan
-	if err := json.Unmarshal(data, &plan); err != nil {
+	var laid plan.Plan
+	if err := json.Unmarshal(data, &laid); err != nil {
 		t.Fatal(err)
 	}
 	s := settings()
 	s.Printers[0].Name = "office"
-	in := Input{Plan: &plan, Settings: s, Fonts: library, Title: "Ferry weekend"}
+	in := Input{Plan: &laid, Settings: s, Fonts: library, Title: "Ferry weekend"}
 	pages := Pages(in)
-	plan.Number(len(pages) + 1)
+	laid.Number(len(pages) + 1)
 	pages = Pages(in)
 	text := sectionsOf(pages)
-	compare(t, "example", trim(t, text["Cutting guide"], &plan), in)
+	compare(t, "example", trim(t, text["Cutting guide"], &laid), in)
 	if want := "2 A-B top edge 2 1/2 in measure A + part B"; !slices.Contains(text["Cutting guide"], want) {
 		t.Errorf("cut 2 should be measured: %q is not in %q", want, text["Cutting guide"])
 	}

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 )
 
 // runSheet says what to load, how to set the printer, what to print and in which order.
@@ -142,7 +142,7 @@ func (j *job) total(p *paper) {
 func (j *job) leftovers(stock string) int {
 	used := map[int]bool{}
 	for i := range j.pieces {
-		if p := &j.pieces[i]; p.Stock == stock && p.Source.Kind == impose.FromLeftover {
+		if p := &j.pieces[i]; p.Stock == stock && p.Source.Kind == plan.FromLeftover {
 			used[p.Source.Sheet] = true
 		}
 	}

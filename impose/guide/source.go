@@ -6,7 +6,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/intake"
 )
 
@@ -65,7 +65,7 @@ func (b *book) texts() {
 	}
 }
 
-func (b *book) unprinted(h impose.Held) []any {
+func (b *book) unprinted(h plan.Held) []any {
 	r := make([]any, 19)
 	r[0], r[1], r[15], r[16], r[17], r[18] = h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)
 	return r

@@ -13,7 +13,8 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
+	"tuckmark/impose/layout"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -22,9 +23,9 @@ import (
 func lay(t testing.TB, blocks []intake.Block, paper []intake.Paper, s *config.Settings) Input {
 	t.Helper()
 	set, held, _ := typeset.Set(plainFonts, blocks, s, nil)
-	plan, more, _ := impose.Arrange(set, paper, s, nil)
-	plan.Hold(append(held, more...))
-	return Input{Plan: plan, Settings: s, Fonts: plainFonts, Paper: paper, Title: "test"}
+	laid, more, _ := layout.Arrange(set, paper, s, nil)
+	laid.Hold(append(held, more...))
+	return Input{Plan: laid, Settings: s, Fonts: plainFonts, Paper: paper, Title: "test"}
 }
 
 func builtIn(t testing.TB) *config.Settings {
@@ -210,7 +211,7 @@ func TestRedoKeepsTheBooks(t *testing.T) {
 			t.Error("the same redo gave two different workbooks")
 		}
 		for _, p := range in.Plan.Pieces {
-			before[row{p.Stock, measure.Size{W: p.Source.Width, H: p.Source.Height}, p.Source.Kind == impose.FromLeftover}]--
+			before[row{p.Stock, measure.Size{W: p.Source.Width, H: p.Source.Height}, p.Source.Kind == plan.FromLeftover}]--
 			for _, r := range p.Leftovers {
 				if r.Keep {
 					before[row{p.Stock, r.Size(), true}]++

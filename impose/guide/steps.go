@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 )
 
 // part is a rectangle of a piece (or of a sheet, for pre-cuts) at some time of the cutting: cut in two, or a leaf.
@@ -61,7 +61,7 @@ type way struct {
 }
 
 // newWay reads the cuts of a piece: which block and which leftover each leaf is, by its name. Names are the piece's own: a part that no cut made is a mistake of this program.
-func newWay(root string, rect measure.Rect, cuts []impose.Cut, blocks map[string]int, kept map[string]bool) *way {
+func newWay(root string, rect measure.Rect, cuts []plan.Cut, blocks map[string]int, kept map[string]bool) *way {
 	leaf := func(name string, r measure.Rect) *part {
 		p := &part{name: name, rect: r, block: -1, keep: kept[name], last: -1}
 		if i, ok := blocks[name]; ok {

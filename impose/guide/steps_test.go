@@ -7,17 +7,17 @@ import (
 	"testing"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 )
 
 // strip is a row of parts of a sheet 12 in high, cut off one after the other from the left.
-func strip(parts ...impose.Placed) (measure.Rect, []impose.Cut, map[string]int) {
+func strip(parts ...plan.Placed) (measure.Rect, []plan.Cut, map[string]int) {
 	var whole measure.Rect
 	whole.H = 12 * inch
 	for _, p := range parts {
 		whole.W += p.Width
 	}
-	var cuts []impose.Cut
+	var cuts []plan.Cut
 	blocks := map[string]int{}
 	name, x := "P", measure.Length(0)
 	for i, p := range parts {
@@ -26,7 +26,7 @@ func strip(parts ...impose.Placed) (measure.Rect, []impose.Cut, map[string]int) 
 			leaf = name
 		} else {
 			x += p.Width
-			cuts = append(cuts, impose.Cut{N: i + 1, Of: name, Axis: "down", At: x, Makes: [2]string{leaf, name + ".2"}})
+			cuts = append(cuts, plan.Cut{N: i + 1, Of: name, Axis: "down", At: x, Makes: [2]string{leaf, name + ".2"}})
 		}
 		if p.Code != "" {
 			blocks[leaf] = i
@@ -36,36 +36,36 @@ func strip(parts ...impose.Placed) (measure.Rect, []impose.Cut, map[string]int) 
 	return whole, cuts, blocks
 }
 
-func block(w measure.Length) impose.Placed { return impose.Placed{Code: "B", Width: w} }
-func waste(w measure.Length) impose.Placed { return impose.Placed{Width: w} }
+func block(w measure.Length) plan.Placed { return plan.Placed{Code: "B", Width: w} }
+func waste(w measure.Length) plan.Placed { return plan.Placed{Width: w} }
 
 func TestTrimmerSettings(t *testing.T) {
 	const mm = measure.Millimetre
 	tests := []struct {
 		name  string
 		unit  measure.Unit
-		parts []impose.Placed
+		parts []plan.Placed
 		want  []string
 		worst measure.Length
 	}{
-		{"three columns that fill the sheet", measure.In, []impose.Placed{block(4 * inch), block(4 * inch), block(4 * inch)},
+		{"three columns that fill the sheet", measure.In, []plan.Placed{block(4 * inch), block(4 * inch), block(4 * inch)},
 			[]string{"left edge 4 in", "left edge 4 in"}, 0},
-		{"a gap falls off: what stays is against the fence", measure.In, []impose.Placed{block(4 * inch), waste(inch / 8), block(3 * inch)},
+		{"a gap falls off: what stays is against the fence", measure.In, []plan.Placed{block(4 * inch), waste(inch / 8), block(3 * inch)},
 			[]string{"left edge 4 in", "right edge 3 in"}, 0},
-		{"a block narrower than the trimmer holds is the one that falls off", measure.In, []impose.Placed{block(3 * inch / 4), waste(5 * inch)},
+		{"a block narrower than the trimmer holds is the one that falls off", measure.In, []plan.Placed{block(3 * inch / 4), waste(5 * inch)},
 			[]string{"right edge 5 in"}, 0},
-		{"rounding goes to the waste", measure.In, []impose.Placed{block(100 * mm), waste(17*inch/2 - 100*mm)},
+		{"rounding goes to the waste", measure.In, []plan.Placed{block(100 * mm), waste(17*inch/2 - 100*mm)},
 			[]string{"left edge 3 15/16 in"}, 63*inch/16 - 100*mm},
-		{"from the left where it makes no difference", measure.In, []impose.Placed{waste(17*inch/2 - 100*mm), block(100 * mm)},
+		{"from the left where it makes no difference", measure.In, []plan.Placed{waste(17*inch/2 - 100*mm), block(100 * mm)},
 			[]string{"left edge 4 9/16 in"}, 63*inch/16 - 100*mm},
-		{"in millimetres", measure.Mm, []impose.Placed{block(9 * inch / 2), waste(210*mm - 9*inch/2)},
+		{"in millimetres", measure.Mm, []plan.Placed{block(9 * inch / 2), waste(210*mm - 9*inch/2)},
 			[]string{"left edge 114 mm"}, 3 * mm / 10},
-		{"errors of a row are shared out", measure.In, []impose.Placed{block(4*inch + inch/32), block(4*inch + inch/32)},
+		{"errors of a row are shared out", measure.In, []plan.Placed{block(4*inch + inch/32), block(4*inch + inch/32)},
 			[]string{"left edge 4 in"}, inch / 32},
 		{"a row that sixteenths cannot share is read to thirty-seconds", measure.In,
-			[]impose.Placed{block(4*inch + inch/48), block(4*inch + inch/48), block(4*inch + inch/48)},
+			[]plan.Placed{block(4*inch + inch/48), block(4*inch + inch/48), block(4*inch + inch/48)},
 			[]string{"left edge 4 1/32 in", "left edge 4 in"}, inch/48 + 1},
-		{"what is to size but for a hair is left", measure.In, []impose.Placed{block(114 * mm), waste(9*inch/2 - 114*mm)},
+		{"what is to size but for a hair is left", measure.In, []plan.Placed{block(114 * mm), waste(9*inch/2 - 114*mm)},
 			[]string{"left edge 4 1/2 in skip"}, 9*inch/2 - 114*mm},
 	}
 	for _, test := range tests {
@@ -95,7 +95,7 @@ func TestTrimmerSettings(t *testing.T) {
 func TestTrimmerErrorsDoNotAddUp(t *testing.T) {
 	r := rand.New(rand.NewSource(1))
 	for n := range 2000 {
-		var parts []impose.Placed
+		var parts []plan.Placed
 		for range 1 + r.Intn(6) {
 			parts = append(parts, block(inch+measure.Length(r.Intn(300))*inch/100))
 			if n%3 == 0 {

@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
 )
@@ -23,15 +23,15 @@ var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)
 
 // trim is a person with the cutting guide and a trimmer: it cuts by the printed measures alone, each laid against the
 // edge that is named, and says what size each lettered block comes out, by PDF page.
-func trim(t *testing.T, rows []string, plan *impose.Plan) map[int]map[string]measure.Size {
+func trim(t *testing.T, rows []string, laid *plan.Plan) map[int]map[string]measure.Size {
 	t.Helper()
 	type paper struct {
 		label string
 		size  measure.Size
 	}
-	byPage := map[int]*impose.Piece{}
-	for i := range plan.Pieces {
-		byPage[plan.Pieces[i].Page] = &plan.Pieces[i]
+	byPage := map[int]*plan.Piece{}
+	for i := range laid.Pieces {
+		byPage[laid.Pieces[i].Page] = &laid.Pieces[i]
 	}
 	out := map[int]map[string]measure.Size{}
 	var stack []paper

@@ -423,7 +423,7 @@ func TestKeyboard(t *testing.T) {
 // TestWithoutScripts: everything is there to be seen, and nothing that would do nothing.
 func TestWithoutScripts(t *testing.T) {
 	start(t)
-	in := job(t, "../../../samples/broken.csv", nil)
+	in := job(t, "../../samples/broken.csv", nil)
 	b := open(t, pageOf(t, in), 360, "light", chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
 		_, err := chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 		return err
@@ -446,7 +446,7 @@ func TestAxe(t *testing.T) {
 		t.Fatal(err)
 	}
 	start(t)
-	clean, broken := pageOf(t, job(t, sample, nil)), pageOf(t, job(t, "../../../samples/broken.csv", nil))
+	clean, broken := pageOf(t, job(t, sample, nil)), pageOf(t, job(t, "../../samples/broken.csv", nil))
 	for _, c := range []struct {
 		page   string
 		width  int64
@@ -519,7 +519,7 @@ func TestShots(t *testing.T) {
 	if folder == "" {
 		t.Skip("PROOF_SHOTS names no folder")
 	}
-	pages := map[string]string{"sample": pageOf(t, job(t, sample, nil)), "broken": pageOf(t, job(t, "../../../samples/broken.csv", nil)), "hostile": pageOf(t, hostile(t)),
+	pages := map[string]string{"sample": pageOf(t, job(t, sample, nil)), "broken": pageOf(t, job(t, "../../samples/broken.csv", nil)), "hostile": pageOf(t, hostile(t)),
 		"many": pageOf(t, job(t, many(t, 1000), map[string]string{"effort": "0"}))}
 	for name, page := range pages {
 		for _, width := range []int64{360, 1280} {

@@ -11,7 +11,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -207,7 +207,7 @@ func number(n int, noun string) string {
 }
 
 // piece draws a piece as it is fed: blocks in their places, leftovers, scrap, and the cuts with their numbers.
-func (d *drawing) piece(p *impose.Piece) template.HTML {
+func (d *drawing) piece(p *plan.Piece) template.HTML {
 	var b strings.Builder
 	b.WriteString(svg("piece", p.Size()))
 	whole := p.Size().At(0, 0)
@@ -261,7 +261,7 @@ func (d *drawing) piece(p *impose.Piece) template.HTML {
 
 // typeSize is the size of the labels on a piece: so that they can be read where it is drawn half as large, or less on a phone,
 // and smaller where there are many.
-func typeSize(p *impose.Piece) measure.Length {
+func typeSize(p *plan.Piece) measure.Length {
 	size := max(p.Width, p.Height) / 36
 	if len(p.Cuts) > 24 {
 		size = size * 2 / 3
@@ -270,7 +270,7 @@ func typeSize(p *impose.Piece) measure.Length {
 }
 
 // label writes on a pale plate, where there is room for it.
-func label(b *strings.Builder, p *impose.Piece, x, y measure.Length, anchor, text string, in measure.Rect) {
+func label(b *strings.Builder, p *plan.Piece, x, y measure.Length, anchor, text string, in measure.Rect) {
 	size := typeSize(p)
 	if w := measure.Length(len(text)) * size * 6 / 10; w > in.W || size*3/2 > in.H {
 		return

@@ -1,11 +1,11 @@
-package impose
+// Package draw makes pages of a plan: its blocks, its marks and the outlines of carriers.
+package draw
 
 import (
-	"strconv"
 	"strings"
 
 	"tuckmark/config"
-	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 )
@@ -32,7 +32,7 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 // Draw makes the plan's pages: a section for each stock, a page for each piece (two where it rides), its blocks in reading order, its marks
 // beneath them. The printer's correction goes with the page; a stock that is printed mirrored is mirrored here and nowhere
 // before.
-func (d *Drawer) Draw(p *Plan, s *config.Settings) []press.Section {
+func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 	var out []press.Section
 	for i := range p.Pieces {
 		piece := &p.Pieces[i]
@@ -57,7 +57,7 @@ func upperFirst(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-func (d *Drawer) page(p *Piece, s *config.Settings) press.Page {
+func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
 	page := press.Page{Title: p.Title(s.Unit), Size: p.Size()}
 	for _, pr := range s.Printers {
 		if pr.Name == p.Printer {
@@ -77,21 +77,9 @@ func (d *Drawer) page(p *Piece, s *config.Settings) press.Page {
 	return page
 }
 
-// Title names a piece for bookmarks and guides: "vellum, sheet 2, panel S2.1".
-func (p *Piece) Title(u measure.Unit) string {
-	title := p.Stock + ", sheet " + strconv.Itoa(p.Source.Sheet)
-	switch p.Source.Kind {
-	case FromLeftover:
-		title = p.Stock + ", leftover " + strconv.Itoa(p.Source.Sheet) + " (" + p.Size().About(u) + ")"
-	case FromPanel:
-		title += ", panel " + p.Source.Name
-	}
-	return title
-}
-
 // block is the glyphs of a block where it lies. A quarter turn clockwise takes the point x, y of a block of height h to
 // h-y, x.
-func (d *Drawer) block(b *Placed) []press.Text {
+func (d *Drawer) block(b *plan.Placed) []press.Text {
 	var out []press.Text
 	for _, line := range b.Setting.Lines {
 		for _, span := range line.Spans {

@@ -1,4 +1,4 @@
-package impose
+package plan
 
 import (
 	"fmt"

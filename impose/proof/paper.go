@@ -7,7 +7,8 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
-	"tuckmark/impose"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 )
@@ -26,7 +27,7 @@ const (
 func Pages(in Input) []press.Page {
 	p := plainPaper{in: in, paper: in.Settings.Guide}
 	if p.in.Font == nil {
-		p.in.Font = new(impose.Drawer).Font
+		p.in.Font = new(draw.Drawer).Font
 	}
 	face, err := in.Fonts.Face("Sans", false, false)
 	if err != nil {
@@ -59,7 +60,7 @@ type shelf struct{ x, y, height measure.Length } // x: the free end
 
 type sheetOfBlocks struct {
 	size   measure.Size
-	blocks []impose.Placed
+	blocks []plan.Placed
 }
 
 // place puts a block on the first shelf that has room for it, turned if need be, else on a new one.
@@ -104,18 +105,18 @@ func (p *plainPaper) place(s *typeset.Setting) {
 
 func (p *plainPaper) add(s *typeset.Setting, size measure.Size, x, y measure.Length, turned bool) {
 	last := &p.pages[len(p.pages)-1]
-	last.blocks = append(last.blocks, impose.Placed{X: x, Y: y, Width: size.W, Height: size.H, Turned: turned, Setting: s})
+	last.blocks = append(last.blocks, plan.Placed{X: x, Y: y, Width: size.W, Height: size.H, Turned: turned, Setting: s})
 }
 
 // draw has the pages drawn by the same hand as the print, as a plan whose pieces they are, and adds outlines and labels.
 func (p *plainPaper) draw() []press.Page {
-	plan := &impose.Plan{}
+	all := &plan.Plan{}
 	for _, page := range p.pages {
-		plan.Pieces = append(plan.Pieces, impose.Piece{Stock: "plain paper", Width: page.size.W, Height: page.size.H, Blocks: page.blocks})
+		all.Pieces = append(all.Pieces, plan.Piece{Stock: "plain paper", Width: page.size.W, Height: page.size.H, Blocks: page.blocks})
 	}
 	var out []press.Page
-	d := &impose.Drawer{}
-	for _, section := range d.Draw(plan, &config.Settings{Unit: p.in.Settings.Unit}) {
+	d := &draw.Drawer{}
+	for _, section := range d.Draw(all, &config.Settings{Unit: p.in.Settings.Unit}) {
 		out = append(out, section.Pages...)
 	}
 	for i := range out {
@@ -133,7 +134,7 @@ func (p *plainPaper) draw() []press.Page {
 }
 
 // outline draws the edges of a block and, dashed, where its tuck begins.
-func (p *plainPaper) outline(page *press.Page, b impose.Placed) {
+func (p *plainPaper) outline(page *press.Page, b plan.Placed) {
 	r, grey := b.Rect(), press.Colour{R: 0x60, G: 0x60, B: 0x60}
 	line := func(x1, y1, x2, y2, dash measure.Length) {
 		page.Lines = append(page.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: hairline, Colour: grey, Dash: dash})
@@ -163,7 +164,7 @@ func (p *plainPaper) outline(page *press.Page, b impose.Placed) {
 }
 
 // label writes code, owner and page above a block, as much of it as is no wider than the block.
-func (p *plainPaper) label(page *press.Page, d *impose.Drawer, b impose.Placed) {
+func (p *plainPaper) label(page *press.Page, d *draw.Drawer, b plan.Placed) {
 	block := b.Setting.Block
 	tries := []string{block.Code + "  " + block.Owner + "  " + block.Page, block.Code + "  " + block.Owner, block.Code}
 	for i, text := range tries {

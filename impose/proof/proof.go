@@ -19,7 +19,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
@@ -28,7 +28,7 @@ import (
 // Input is what a proof is made from. Plan's pages are numbered as the print's will be.
 type Input struct {
 	Title    string // of the job
-	Plan     *impose.Plan
+	Plan     *plan.Plan
 	Settings *config.Settings
 	Blocks   []intake.Block    // that were read
 	Set      []typeset.Setting // of them; a block that could not be set has none

@@ -1,6 +1,6 @@
-// Package impose is the pipeline from set blocks to pages: it offers sheets to the packer as the printers can pull them,
-// turns the answer into a plan of pieces, cuts and marks, checks the plan, and draws its pages.
-package impose
+// Package plan holds what a job comes to: which block lies where on which piece, and how the pieces come apart; and a checker that
+// takes no other code's word for it.
+package plan
 
 import (
 	"cmp"

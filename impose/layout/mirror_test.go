@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"bytes"
@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
 	"tuckmark/impose/typeset"
@@ -26,22 +28,22 @@ func TestMirroredStock(t *testing.T) {
 		}
 		blocks := c.blocks(8)
 		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		plan, more, _ := Arrange(set, c.paper, c.settings, nil)
-		plan.Hold(slices.Concat(held, more))
-		for _, fault := range Check(plan, blocks, c.settings) {
+		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
+		laid.Hold(slices.Concat(held, more))
+		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}
-		if !readback.Available || len(plan.Pieces) == 0 {
+		if !readback.Available || len(laid.Pieces) == 0 {
 			continue
 		}
 		var pdf bytes.Buffer
-		d := Drawer{}
-		if err := press.Write(&pdf, press.Document{Sections: d.Draw(plan, c.settings)}, nil); err != nil {
+		d := draw.Drawer{}
+		if err := press.Write(&pdf, press.Document{Sections: d.Draw(laid, c.settings)}, nil); err != nil {
 			t.Fatal(err)
 		}
 		doc := readback.Open(t, pdf.Bytes())
-		for i := range plan.Pieces {
-			p := &plan.Pieces[i]
+		for i := range laid.Pieces {
+			p := &laid.Pieces[i]
 			const dpi = 100
 			picture := doc.Grey(i, dpi)
 			ink, any := readback.Ink(picture, dpi, p.Size().At(0, 0))

@@ -1,17 +1,18 @@
-package impose
+// Package layout makes a plan of set blocks: it offers sheets to the packer as the printers can pull them, and turns the answer
+// into pieces, cuts and marks.
+package layout
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/pack"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -19,8 +20,8 @@ import (
 // Arrange lays the set blocks out, stock by stock in the order of the settings. A block that finds no place, with all
 // its copies, is held, with an error that says what would serve. The plan's pages are numbered from 1 until Number says
 // otherwise. Tick, which may be nil, is told how many of the blocks' copies are laid.
-func Arrange(set []typeset.Setting, paper []intake.Paper, s *config.Settings, tick func(done, of int)) (*Plan, []intake.Held, problem.List) {
-	a := arranger{settings: s, plan: &Plan{Version: 1, Pieces: []Piece{}, Precuts: []Precut{}, Stocks: []Use{}, Held: []Held{}}}
+func Arrange(set []typeset.Setting, paper []intake.Paper, s *config.Settings, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
+	a := arranger{settings: s, plan: &plan.Plan{Version: 1, Pieces: []plan.Piece{}, Precuts: []plan.Precut{}, Stocks: []plan.Use{}, Held: []plan.Held{}}}
 	total, done := 0, 0
 	for i := range set {
 		total += set[i].Block.Copies
@@ -50,7 +51,7 @@ func Arrange(set []typeset.Setting, paper []intake.Paper, s *config.Settings, ti
 
 type arranger struct {
 	settings *config.Settings
-	plan     *Plan
+	plan     *plan.Plan
 	held     []intake.Held
 	problems problem.List
 }
@@ -105,7 +106,7 @@ type layout struct {
 	tick   func(done, of int)
 	round  int // copies that are being laid
 	taken  int // leftovers and sheets so far
-	use    Use
+	use    plan.Use
 	area   int64 // of the pieces
 	filled int64 // of that by blocks
 }
@@ -259,9 +260,9 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 	for _, laid := range answer.Laid {
 		sheet := l.sheets[offers[laid.Sheet]]
 		l.taken++
-		src := Source{Kind: FromSheet, Sheet: l.taken}
+		src := plan.Source{Kind: plan.FromSheet, Sheet: l.taken}
 		if sheet.Leftover {
-			src.Kind = FromLeftover
+			src.Kind = plan.FromLeftover
 			src.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(a.settings.Unit))
 		} else {
 			use.NewSheets++
@@ -271,7 +272,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 		names := []string{""}
 		if way.Cuts != nil {
 			if !sheet.Leftover {
-				src.Kind = FromPanel
+				src.Kind = plan.FromPanel
 			}
 			names = a.precut(stock.Name, src, way)
 		}
@@ -280,7 +281,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 			src.X, src.Y, src.Width, src.Height = p.Rect.X, p.Rect.Y, p.Rect.W, p.Rect.H
 			tree := laid.Trees[i]
 			if tree == nil {
-				a.plan.Spares = append(a.plan.Spares, Spare{stock.Name, src.Sheet, src.Name, p.Rect, f.keep(p.Rect.Size())})
+				a.plan.Spares = append(a.plan.Spares, plan.Spare{Stock: stock.Name, Sheet: src.Sheet, Name: src.Name, Rect: p.Rect, Keep: f.keep(p.Rect.Size())})
 				continue
 			}
 			piece := a.piece(stock.Name, p, src, tree, copies)
@@ -302,19 +303,16 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 }
 
 // finish sums the stock up.
-func (l *layout) finish() Use {
+func (l *layout) finish() plan.Use {
 	if l.area > 0 {
 		l.use.Filled = math.Round(1000*float64(l.filled)/float64(l.area)) / 1000
 	}
-	l.use.Cost = Money(l.use.Cents)
+	l.use.Cost = plan.Money(l.use.Cents)
 	return l.use
 }
 
-// Money prints hundredths as people write amounts.
-func Money(cents int64) string { return fmt.Sprintf("%d.%02d", cents/100, cents%100) }
-
 // precut lists the cuts that make a sheet's panels and returns the panels' names.
-func (a *arranger) precut(stock string, src Source, way pack.Way) []string {
+func (a *arranger) precut(stock string, src plan.Source, way pack.Way) []string {
 	names := make([]string, len(way.Pieces))
 	n := 0
 	walk(way.Cuts, "S"+strconv.Itoa(src.Sheet), func(node *pack.Node, name string) {
@@ -323,7 +321,7 @@ func (a *arranger) precut(stock string, src Source, way pack.Way) []string {
 			return
 		}
 		n++
-		a.plan.Precuts = append(a.plan.Precuts, Precut{Stock: stock, Sheet: src.Sheet, N: n, Of: name,
+		a.plan.Precuts = append(a.plan.Precuts, plan.Precut{Stock: stock, Sheet: src.Sheet, N: n, Of: name,
 			Axis: node.Axis.String(), At: node.At, Makes: [2]string{name + ".1", name + ".2"}, Rect: node.Rect})
 	})
 	return names
@@ -339,17 +337,17 @@ func walk(n *pack.Node, name string, visit func(*pack.Node, string)) {
 }
 
 // piece reads a cut tree: its blocks, cuts, leftovers, and the marks of the cuts.
-func (a *arranger) piece(stock string, on pack.Piece, src Source, tree *pack.Node, copies []copyOf) Piece {
+func (a *arranger) piece(stock string, on pack.Piece, src plan.Source, tree *pack.Node, copies []copyOf) plan.Piece {
 	size := on.Rect.Size()
-	p := Piece{Stock: stock, Printer: a.settings.Printers[on.Printer].Name, Width: size.W, Height: size.H, Source: src,
-		Blocks: []Placed{}, Cuts: []Cut{}, Marks: []Mark{}, Leftovers: []Rest{}}
+	p := plan.Piece{Stock: stock, Printer: a.settings.Printers[on.Printer].Name, Width: size.W, Height: size.H, Source: src,
+		Blocks: []plan.Placed{}, Cuts: []plan.Cut{}, Marks: []plan.Mark{}, Leftovers: []plan.Rest{}}
 	walk(tree, p.Name(), func(n *pack.Node, name string) {
 		switch {
 		case n.Near != nil:
-			p.Cuts = append(p.Cuts, Cut{N: len(p.Cuts) + 1, Of: name, Axis: n.Axis.String(), At: n.At,
+			p.Cuts = append(p.Cuts, plan.Cut{N: len(p.Cuts) + 1, Of: name, Axis: n.Axis.String(), At: n.At,
 				Makes: [2]string{name + ".1", name + ".2"}, Rect: n.Rect})
 		case n.Item < 0:
-			p.Leftovers = append(p.Leftovers, Rest{name, n.Rect, n.Keep})
+			p.Leftovers = append(p.Leftovers, plan.Rest{Name: name, Rect: n.Rect, Keep: n.Keep})
 		default:
 			c := copies[n.Item]
 			p.Blocks = append(p.Blocks, placed(c.set, c.n, n, name))
@@ -374,55 +372,19 @@ func (a *arranger) piece(stock string, on pack.Piece, src Source, tree *pack.Nod
 		c.Measure = len(marks) == 0
 		p.Marks = append(p.Marks, marks...)
 	}
-	slices.SortStableFunc(p.Blocks, func(x, y Placed) int { return cmp.Or(cmp.Compare(x.Y, y.Y), cmp.Compare(x.X, y.X)) })
+	slices.SortStableFunc(p.Blocks, func(x, y plan.Placed) int { return cmp.Or(cmp.Compare(x.Y, y.Y), cmp.Compare(x.X, y.X)) })
 	return p
 }
 
 // placed is a copy of a block where the tree puts it.
-func placed(t *typeset.Setting, n int, at *pack.Node, leaf string) Placed {
+func placed(t *typeset.Setting, n int, at *pack.Node, leaf string) plan.Placed {
 	b := t.Block
 	blank := b.Tuck.Plus(b.Inset)
 	if at.Turned {
 		blank = blank.Turn()
 	}
 	r := at.Rect
-	return Placed{Code: b.Code, Owner: b.Owner, Place: problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row},
+	return plan.Placed{Code: b.Code, Owner: b.Owner, Place: problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row},
 		Copy: n, X: r.X, Y: r.Y, Width: r.W, Height: r.H, Turned: at.Turned, Ink: r.Inset(blank), Font: t.Face,
 		Points: t.Size.Points(), Lines: len(t.Lines), Leaf: leaf, Setting: t}
-}
-
-// Number gives the pieces their pages in the PDF, the first being page first, and names their parts after them.
-func (p *Plan) Number(first int) {
-	for i := range p.Pieces {
-		piece := &p.Pieces[i]
-		if piece.Carrier != nil {
-			first++
-		}
-		piece.Page = first
-		first++
-		name := func(s string) string {
-			_, rest, cut := strings.Cut(s, ".")
-			if !cut {
-				return piece.Name()
-			}
-			return piece.Name() + "." + rest
-		}
-		for j := range piece.Cuts {
-			c := &piece.Cuts[j]
-			c.Of, c.Makes[0], c.Makes[1] = name(c.Of), name(c.Makes[0]), name(c.Makes[1])
-		}
-		for j := range piece.Blocks {
-			piece.Blocks[j].Leaf = name(piece.Blocks[j].Leaf)
-		}
-		for j := range piece.Leftovers {
-			piece.Leftovers[j].Name = name(piece.Leftovers[j].Name)
-		}
-	}
-}
-
-// Hold lists the rows that are not printed.
-func (p *Plan) Hold(held []intake.Held) {
-	for _, h := range held {
-		p.Held = append(p.Held, Held{Place: problem.Place{File: h.Place.File, Sheet: h.Place.Sheet, Row: h.Place.Row}, Code: h.Code, Why: h.Why, Owner: h.Owner})
-	}
 }

@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -129,16 +130,16 @@ func TestRandomJobsKeepTheirPromises(t *testing.T) {
 		c := newChance(t, uint64(n))
 		blocks := c.blocks(3 + c.IntN(25))
 		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		plan, more, problems := Arrange(set, c.paper, c.settings, nil)
-		plan.Hold(append(held, more...))
-		plan.Number(1 + c.IntN(9))
+		laid, more, problems := Arrange(set, c.paper, c.settings, nil)
+		laid.Hold(append(held, more...))
+		laid.Number(1 + c.IntN(9))
 		if len(more) != problems.Errors() {
 			t.Errorf("job %d: %d blocks held, %d errors", n, len(more), problems.Errors())
 		}
-		for _, fault := range Check(plan, blocks, c.settings) {
+		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}
-		for _, p := range plan.Pieces {
+		for _, p := range laid.Pieces {
 			placed += len(p.Blocks)
 			for _, cut := range p.Cuts {
 				cuts++

@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"testing"
@@ -18,15 +18,15 @@ func TestAdvice(t *testing.T) {
 	advise := func(blocks ...intake.Block) (Advice, int) {
 		t.Helper()
 		set, _, _ := typeset.Set(fonts(), blocks, s, nil)
-		plan, _, _ := Arrange(set, nil, s, nil)
-		list := Advise(plan, set, nil, s)
+		laid, _, _ := Arrange(set, nil, s, nil)
+		list := Advise(laid, set, nil, s)
 		if len(list) > 1 {
 			t.Fatalf("%+v", list)
 		}
 		if len(list) == 0 {
-			return Advice{}, plan.Stocks[0].NewSheets
+			return Advice{}, laid.Stocks[0].NewSheets
 		}
-		return list[0], plan.Stocks[0].NewSheets
+		return list[0], laid.Stocks[0].NewSheets
 	}
 
 	// Two blocks are an eighth of an inch too high together: the smaller forces the second sheet, and an eighth would do.

@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"bytes"
@@ -9,6 +9,8 @@ import (
 	"unicode"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
 	"tuckmark/impose/typeset"
@@ -30,19 +32,19 @@ func TestPagesAsPDFiumReadsThem(t *testing.T) {
 		c := newChance(t, uint64(1000+n))
 		blocks := c.blocks(10)
 		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		plan, more, _ := Arrange(set, c.paper, c.settings, nil)
-		plan.Hold(append(held, more...))
+		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
+		laid.Hold(append(held, more...))
 		var pdf bytes.Buffer
-		d := Drawer{}
-		if err := press.Write(&pdf, press.Document{Title: "random", Sections: d.Draw(plan, c.settings)}, nil); err != nil {
+		d := draw.Drawer{}
+		if err := press.Write(&pdf, press.Document{Title: "random", Sections: d.Draw(laid, c.settings)}, nil); err != nil {
 			t.Fatalf("job %d: %v", n, err)
 		}
 		doc := readback.Open(t, pdf.Bytes())
-		if doc.Pages() != len(plan.Pieces) {
-			t.Fatalf("job %d: %d pages for %d pieces", n, doc.Pages(), len(plan.Pieces))
+		if doc.Pages() != len(laid.Pieces) {
+			t.Fatalf("job %d: %d pages for %d pieces", n, doc.Pages(), len(laid.Pieces))
 		}
-		for i := range plan.Pieces {
-			p := &plan.Pieces[i]
+		for i := range laid.Pieces {
+			p := &laid.Pieces[i]
 			a, b := comparePage(t, n, doc, i, p)
 			letters, turned = letters+a, turned+b
 		}
@@ -57,7 +59,7 @@ const slack = measure.Millimetre / 20
 
 func grow(r measure.Rect, by measure.Length) measure.Rect { return r.Inset(measure.Same(-by)) }
 
-func comparePage(t *testing.T, job int, doc *readback.Doc, page int, p *Piece) (letters, turned int) {
+func comparePage(t *testing.T, job int, doc *readback.Doc, page int, p *plan.Piece) (letters, turned int) {
 	t.Helper()
 	if got := doc.Size(page); !grow(measure.Rect{W: p.Width, H: p.Height}, slack).Contains(got.At(0, 0)) {
 		t.Errorf("job %d, %s: the page is %v, the piece %v", job, p.Name(), got, p.Size())
@@ -82,7 +84,7 @@ func comparePage(t *testing.T, job int, doc *readback.Doc, page int, p *Piece) (
 				t.Errorf("job %d, %s: %q of %s lies at %v, its ink box is %v", job, p.Name(), c.Text, b.Code, c.Ink, b.Ink)
 			}
 		}
-		got, want := bare(read.String()), bare(typed(b.Setting.Block))
+		got, want := stripped(read.String()), stripped(typed(b.Setting.Block))
 		if b.Turned && loneLetter(b.Setting) {
 			got, want = sorted(got), sorted(want)
 		}
@@ -126,7 +128,7 @@ func typed(b *intake.Block) string {
 }
 
 // bare drops white space and hyphens: PDFium reports each hyphen at the end of a line, typed or put in, as the same sign.
-func bare(s string) string {
+func stripped(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsSpace(r) || r == '\u00AD' || r == '-' {
 			return -1
@@ -136,7 +138,7 @@ func bare(s string) string {
 }
 
 // inkOnlyWhereAllowed looks at every dot of the page at 144 to the inch.
-func inkOnlyWhereAllowed(t *testing.T, job int, doc *readback.Doc, page int, p *Piece) {
+func inkOnlyWhereAllowed(t *testing.T, job int, doc *readback.Doc, page int, p *plan.Piece) {
 	t.Helper()
 	const dpi = 144
 	picture := doc.Grey(page, dpi)

@@ -1,10 +1,11 @@
-package impose
+package layout
 
 import (
 	"testing"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -77,7 +78,7 @@ func TestStrips(t *testing.T) {
 		if strip.Plan.Pieces[0].Carrier != nil {
 			riding++
 		}
-		for _, fault := range Check(strip.Plan, []intake.Block{b}, c.settings) {
+		for _, fault := range plan.Check(strip.Plan, []intake.Block{b}, c.settings) {
 			t.Errorf("piece %d: %s", n, fault)
 		}
 		p := strip.Plan.Pieces[0]

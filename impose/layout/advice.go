@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -27,15 +28,15 @@ type Advice struct {
 const mostAdvised = 150
 
 // Advise looks for what would save a sheet of each stock of a plan, laying the blocks out with a small part of the effort.
-func Advise(plan *Plan, set []typeset.Setting, paper []intake.Paper, s *config.Settings) []Advice {
+func Advise(p *plan.Plan, set []typeset.Setting, paper []intake.Paper, s *config.Settings) []Advice {
 	quick := *s
 	quick.Effort = min(s.Effort, 25)
 	var out []Advice
-	for _, use := range plan.Stocks {
+	for _, use := range p.Stocks {
 		var mine []typeset.Setting
 		copies, fixed := 0, false
 		for _, t := range set {
-			if t.Block.Stock == use.Stock && laid(plan, t.Block.Code) {
+			if t.Block.Stock == use.Stock && laid(p, t.Block.Code) {
 				mine = append(mine, t)
 				copies += t.Block.Copies
 				fixed = fixed || !t.Block.Turn
@@ -54,8 +55,8 @@ func Advise(plan *Plan, set []typeset.Setting, paper []intake.Paper, s *config.S
 	return out
 }
 
-func laid(plan *Plan, code string) bool {
-	return !slices.ContainsFunc(plan.Held, func(h Held) bool { return h.Code == code })
+func laid(p *plan.Plan, code string) bool {
+	return !slices.ContainsFunc(p.Held, func(h plan.Held) bool { return h.Code == code })
 }
 
 // adviser tries changes of one stock's blocks.
@@ -75,9 +76,9 @@ func (a adviser) saves(change func(*intake.Block) *intake.Block) bool {
 			set = append(set, t)
 		}
 	}
-	plan, held, _ := Arrange(set, a.paper, a.settings, nil)
+	p, held, _ := Arrange(set, a.paper, a.settings, nil)
 	n := 0
-	for _, u := range plan.Stocks {
+	for _, u := range p.Stocks {
 		n += u.NewSheets
 	}
 	return len(held) == 0 && n < a.now

@@ -1,9 +1,10 @@
-package impose
+package layout
 
 import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/pack"
+	"tuckmark/impose/plan"
 )
 
 // A mark shows where a cut goes without putting ink on a block: a hairline whose edge lies on the line of the cut and
@@ -26,7 +27,7 @@ type stretch struct {
 }
 
 // of returns the marks of a cut of rectangle r: one at each end where that can be, or one, or none.
-func (m *marker) of(n int, r measure.Rect, axis pack.Axis, at measure.Length) []Mark {
+func (m *marker) of(n int, r measure.Rect, axis pack.Axis, at measure.Length) []plan.Mark {
 	from, to := r.Y, r.Bottom()
 	if axis == pack.Across {
 		from, to = r.X, r.Right()
@@ -51,9 +52,9 @@ func (m *marker) of(n int, r measure.Rect, axis pack.Axis, at measure.Length) []
 	head := m.mark(n, axis, at, first.side, first.from, min(first.from+length, first.to))
 	tail := m.mark(n, axis, at, last.side, max(last.to-length, last.from), last.to)
 	if first == last && last.to-last.from < 2*length+length/2 { // two would run into one
-		return []Mark{m.mark(n, axis, at, first.side, first.from, min(first.from+length, first.to))}
+		return []plan.Mark{m.mark(n, axis, at, first.side, first.from, min(first.from+length, first.to))}
 	}
-	return []Mark{head, tail}
+	return []plan.Mark{head, tail}
 }
 
 // better prefers scrap to a leftover, then the longer stretch.
@@ -133,10 +134,10 @@ func crosswise(printable, band measure.Rect, axis pack.Axis) bool {
 	return band.Y >= printable.Y && band.Bottom() <= printable.Bottom()
 }
 
-func (m *marker) mark(n int, axis pack.Axis, at measure.Length, side int, from, to measure.Length) Mark {
+func (m *marker) mark(n int, axis pack.Axis, at measure.Length, side int, from, to measure.Length) plan.Mark {
 	c := at + measure.Length(side)*m.look.Weight/2
 	if axis == pack.Down {
-		return Mark{Cut: n, X1: c, Y1: from, X2: c, Y2: to, Weight: m.look.Weight}
+		return plan.Mark{Cut: n, X1: c, Y1: from, X2: c, Y2: to, Weight: m.look.Weight}
 	}
-	return Mark{Cut: n, X1: from, Y1: c, X2: to, Y2: c, Weight: m.look.Weight}
+	return plan.Mark{Cut: n, X1: from, Y1: c, X2: to, Y2: c, Weight: m.look.Weight}
 }

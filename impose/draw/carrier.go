@@ -1,55 +1,14 @@
-package impose
+package draw
 
 import (
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 )
 
-// A piece that no printer pulls may ride, where its stock has a carrier: an outline is printed on a plain sheet that does
-// feed, the piece is fixed inside it, and the sheet goes through again with the piece's page. So a piece that rides has two
-// pages in the PDF, the outline before its own, both as large as the carrier.
-
-// Ride is the carrier of a piece, and where the piece lies on it.
-type Ride struct {
-	Width  measure.Length `json:"width"`
-	Height measure.Length `json:"height"`
-	X      measure.Length `json:"x"`
-	Y      measure.Length `json:"y"`
-}
-
-// Size is the carrier's width and height.
-func (r *Ride) Size() measure.Size { return measure.Size{W: r.Width, H: r.Height} }
-
-// ride is the first printer that pulls the stock's carrier with a piece of that size on it, and the ride; without one the
-// printer is -1. The piece lies in the middle, where the carrier can be printed all round it.
-func (f feed) ride(size measure.Size) (printer int, r *Ride) {
-	c := f.stock.Carrier
-	if c == nil || !c.Smallest.Within(size) && !c.Smallest.Turn().Within(size) {
-		return -1, nil
-	}
-	for _, i := range f.takers {
-		at := size.At((c.Size.W-size.W)/2, (c.Size.H-size.H)/2)
-		if f.printers[i].Feeds(c.Size) && c.Size.At(0, 0).Inset(margins(f.printers[i], f.stock)).Contains(at) {
-			return i, &Ride{Width: c.Size.W, Height: c.Size.H, X: at.X, Y: at.Y}
-		}
-	}
-	return -1, nil
-}
-
-// Pages is the number of pages that the plan's pieces take in the PDF.
-func (p *Plan) Pages() int {
-	n := len(p.Pieces)
-	for i := range p.Pieces {
-		if p.Pieces[i].Carrier != nil {
-			n++
-		}
-	}
-	return n
-}
-
 // onCarrier moves a page's ink to where its piece lies.
-func onCarrier(page *press.Page, r *Ride) {
+func onCarrier(page *press.Page, r *plan.Ride) {
 	page.Size = r.Size()
 	for i := range page.Lines {
 		l := &page.Lines[i]
@@ -65,7 +24,7 @@ func onCarrier(page *press.Page, r *Ride) {
 
 // outline is the page to print on the carrier first: where the piece goes, which edge goes in first, and, with fonts at
 // hand, words that say so.
-func (d *Drawer) outline(p *Piece, like press.Page, u measure.Unit) press.Page {
+func (d *Drawer) outline(p *plan.Piece, like press.Page, u measure.Unit) press.Page {
 	r := p.Carrier
 	page := press.Page{Title: "Outline for " + p.Title(u), Size: r.Size(), Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it lies in the middle
 	const weight = measure.Point / 2

@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"bytes"
@@ -6,6 +6,8 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
 	"tuckmark/impose/typeset"
@@ -18,25 +20,25 @@ func TestCarrier(t *testing.T) {
 	s := plain(t, nil)
 	scrap := intake.Paper{Stock: "vellum", Size: measure.Size{W: 4 * in, H: 3 * in}, Count: 1, Leftover: true}
 	b := note(s, "OH-1", "vellum", 4*in, 2*in)
-	plan, _ := arrange(t, s, []intake.Block{b}, scrap)
-	if plan.Stocks[0].NewSheets != 1 || plan.Pieces[0].Carrier != nil || plan.Pages() != 1 {
-		t.Errorf("without a carrier: %+v", plan.Stocks)
+	laid, _ := arrange(t, s, []intake.Block{b}, scrap)
+	if laid.Stocks[0].NewSheets != 1 || laid.Pieces[0].Carrier != nil || laid.Pages() != 1 {
+		t.Errorf("without a carrier: %+v", laid.Stocks)
 	}
 	for i := range s.Stocks {
 		s.Stocks[i].Carrier = &config.Carrier{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Smallest: measure.Size{W: 2 * in, H: 3 * in}}
 	}
-	plan, held := arrange(t, s, []intake.Block{b}, scrap)
-	if len(held) > 0 || plan.Stocks[0].NewSheets != 0 || plan.Pages() != 2 || plan.Pieces[0].Page != 2 {
-		t.Fatalf("with a carrier: %+v, held %+v", plan.Stocks, held)
+	laid, held := arrange(t, s, []intake.Block{b}, scrap)
+	if len(held) > 0 || laid.Stocks[0].NewSheets != 0 || laid.Pages() != 2 || laid.Pieces[0].Page != 2 {
+		t.Fatalf("with a carrier: %+v, held %+v", laid.Stocks, held)
 	}
-	p := &plan.Pieces[0]
+	p := &laid.Pieces[0]
 	at := p.Size().At(p.Carrier.X, p.Carrier.Y)
 	if p.Size() != scrap.Size || at != (measure.Rect{X: 9 * in / 4, Y: 4 * in, W: 4 * in, H: 3 * in}) {
 		t.Errorf("the piece lies at %+v", at)
 	}
 	var pdf bytes.Buffer
-	d := Drawer{}
-	if err := press.Write(&pdf, press.Document{Sections: d.Draw(plan, s)}, nil); err != nil {
+	d := draw.Drawer{}
+	if err := press.Write(&pdf, press.Document{Sections: d.Draw(laid, s)}, nil); err != nil {
 		t.Fatal(err)
 	}
 	doc := readback.Open(t, pdf.Bytes())
@@ -81,14 +83,14 @@ func TestCarriersAtRandom(t *testing.T) {
 		}
 		blocks := c.blocks(12)
 		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		plan, more, _ := Arrange(set, c.paper, c.settings, nil)
-		plan.Hold(append(held, more...))
-		plan.Number(4)
-		for _, fault := range Check(plan, blocks, c.settings) {
+		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
+		laid.Hold(append(held, more...))
+		laid.Number(4)
+		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}
 		last := 3
-		for _, p := range plan.Pieces {
+		for _, p := range laid.Pieces {
 			last++
 			if p.Carrier != nil {
 				riding++
@@ -103,8 +105,8 @@ func TestCarriersAtRandom(t *testing.T) {
 				}
 			}
 		}
-		if last != 3+plan.Pages() {
-			t.Errorf("job %d: %d pages, not %d", n, last-3, plan.Pages())
+		if last != 3+laid.Pages() {
+			t.Errorf("job %d: %d pages, not %d", n, last-3, laid.Pages())
 		}
 	}
 	if riding < 40 || small < 15 {
@@ -114,23 +116,23 @@ func TestCarriersAtRandom(t *testing.T) {
 
 // A plan that says what is not so about a carrier is found out.
 func TestCheckSeesFaultsOfCarriers(t *testing.T) {
-	for name, spoil := range map[string]func(*Plan, *config.Settings){
-		"no carrier":  func(_ *Plan, s *config.Settings) { s.Stocks[0].Carrier = nil },
-		"another one": func(p *Plan, _ *config.Settings) { p.Pieces[0].Carrier.Height -= in },
-		"too small":   func(_ *Plan, s *config.Settings) { s.Stocks[0].Carrier.Smallest.W = 7 * in },
-		"off it":      func(p *Plan, _ *config.Settings) { p.Pieces[0].Carrier.X = 8 * in },
-		"at its edge": func(p *Plan, _ *config.Settings) { p.Pieces[0].Carrier.Y = 17 * in / 2 },
-		"not pulled":  func(_ *Plan, s *config.Settings) { s.Printers[0].Longest = 10 * in },
+	for name, spoil := range map[string]func(*plan.Plan, *config.Settings){
+		"no carrier":  func(_ *plan.Plan, s *config.Settings) { s.Stocks[0].Carrier = nil },
+		"another one": func(p *plan.Plan, _ *config.Settings) { p.Pieces[0].Carrier.Height -= in },
+		"too small":   func(_ *plan.Plan, s *config.Settings) { s.Stocks[0].Carrier.Smallest.W = 7 * in },
+		"off it":      func(p *plan.Plan, _ *config.Settings) { p.Pieces[0].Carrier.X = 8 * in },
+		"at its edge": func(p *plan.Plan, _ *config.Settings) { p.Pieces[0].Carrier.Y = 17 * in / 2 },
+		"not pulled":  func(_ *plan.Plan, s *config.Settings) { s.Printers[0].Longest = 10 * in },
 	} {
 		s := plain(t, nil)
 		s.Stocks[0].Carrier = &config.Carrier{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Smallest: measure.Size{W: 2 * in, H: 3 * in}}
 		b := note(s, "OH-1", s.Stocks[0].Name, 4*in, 2*in)
 		b.Tuck = measure.Sides{}
-		plan, _ := arrange(t, s, []intake.Block{b}, intake.Paper{Stock: s.Stocks[0].Name, Size: measure.Size{W: 4 * in, H: 5 * in / 2}, Count: 1, Leftover: true})
-		if plan.Pieces[0].Carrier == nil {
+		laid, _ := arrange(t, s, []intake.Block{b}, intake.Paper{Stock: s.Stocks[0].Name, Size: measure.Size{W: 4 * in, H: 5 * in / 2}, Count: 1, Leftover: true})
+		if laid.Pieces[0].Carrier == nil {
 			t.Fatal("it does not ride")
 		}
-		if spoil(plan, s); len(Check(plan, []intake.Block{b}, s)) == 0 {
+		if spoil(laid, s); len(plan.Check(laid, []intake.Block{b}, s)) == 0 {
 			t.Errorf("%s: not found", name)
 		}
 	}

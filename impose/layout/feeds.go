@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"slices"

@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"io"
@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
@@ -25,25 +27,25 @@ func BenchmarkDraw(b *testing.B) {
 			blocks = append(blocks, k)
 		}
 		set, _, _ := typeset.Set(fonts(), blocks, s, nil)
-		plan, held, _ := Arrange(set, nil, s, nil)
-		if plan.Hold(held); len(set) < n || len(held) > 0 {
+		laid, held, _ := Arrange(set, nil, s, nil)
+		if laid.Hold(held); len(set) < n || len(held) > 0 {
 			b.Fatalf("%d of %d blocks are set, %d held", len(set), n, len(held))
 		}
 		b.Run("pages/"+strconv.Itoa(n), func(b *testing.B) {
 			for b.Loop() {
-				(&Drawer{}).Draw(plan, s)
+				(&draw.Drawer{}).Draw(laid, s)
 			}
 		})
 		b.Run("PDF/"+strconv.Itoa(n), func(b *testing.B) {
 			for b.Loop() {
-				if err := press.Write(io.Discard, press.Document{Title: "Bench", Sections: (&Drawer{}).Draw(plan, s)}, nil); err != nil {
+				if err := press.Write(io.Discard, press.Document{Title: "Bench", Sections: (&draw.Drawer{}).Draw(laid, s)}, nil); err != nil {
 					b.Fatal(err)
 				}
 			}
 		})
 		b.Run("check/"+strconv.Itoa(n), func(b *testing.B) {
 			for b.Loop() {
-				if faults := Check(plan, blocks, s); len(faults) > 0 {
+				if faults := plan.Check(laid, blocks, s); len(faults) > 0 {
 					b.Fatal(faults)
 				}
 			}

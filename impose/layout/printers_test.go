@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"strings"
@@ -7,6 +7,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -14,7 +15,7 @@ import (
 // twoPrinters are a printer for strips of 4 in that is there for vellum and stickers, and one for everything.
 func twoPrinters(t *testing.T) *config.Settings {
 	t.Helper()
-	s, problems := config.Load(config.Source{File: "../samples/two-printers.yaml", Home: t.TempDir()})
+	s, problems := config.Load(config.Source{File: "../../samples/two-printers.yaml", Home: t.TempDir()})
 	if s == nil {
 		t.Fatal(problems)
 	}
@@ -33,13 +34,13 @@ func TestOwnPrinter(t *testing.T) {
 	upright := note(s, "OH-7", "vellum", 8*in, 3*in/2) // may not be turned: only the wide printer has it
 	upright.Turn = false
 	blocks = append(blocks, upright)
-	plan, held := arrange(t, s, blocks)
+	laid, held := arrange(t, s, blocks)
 	if len(held) > 0 {
 		t.Fatalf("held: %+v", held)
 	}
 	want := map[string]string{"OH-1": "small", "OH-2": "small", "OH-3": "small", "OH-4": "office", "OH-5": "small", "OH-6": "office", "OH-7": "office"}
 	seen := map[int]string{}
-	for _, p := range plan.Pieces {
+	for _, p := range laid.Pieces {
 		for _, b := range p.Blocks {
 			if p.Printer != want[b.Code] {
 				t.Errorf("%s goes to “%s”", b.Code, p.Printer)
@@ -66,12 +67,12 @@ func TestOwnPrinterOutOfPaper(t *testing.T) {
 		}
 	}
 	a, b := note(s, "OH-1", "vellum", 7*in/2, 4*in), note(s, "OH-2", "vellum", 7*in/2, 4*in)
-	plan, held := arrange(t, s, []intake.Block{a, b})
-	if len(held) > 0 || len(plan.Pieces) != 2 || plan.Stocks[0].NewSheets != 1 {
-		t.Fatalf("%+v, held %+v", plan.Stocks, held)
+	laid, held := arrange(t, s, []intake.Block{a, b})
+	if len(held) > 0 || len(laid.Pieces) != 2 || laid.Stocks[0].NewSheets != 1 {
+		t.Fatalf("%+v, held %+v", laid.Stocks, held)
 	}
-	if plan.Pieces[0].Printer != "small" || plan.Pieces[1].Printer != "office" || plan.Pieces[1].Source.Sheet != 2 {
-		t.Errorf("%+v", plan.Pieces)
+	if laid.Pieces[0].Printer != "small" || laid.Pieces[1].Printer != "office" || laid.Pieces[1].Source.Sheet != 2 {
+		t.Errorf("%+v", laid.Pieces)
 	}
 }
 
@@ -94,20 +95,20 @@ func TestOwnPrintersAtRandom(t *testing.T) {
 		}
 		blocks := c.blocks(15)
 		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		plan, more, _ := Arrange(set, c.paper, c.settings, nil)
-		plan.Hold(append(held, more...))
-		for _, fault := range Check(plan, blocks, c.settings) {
+		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
+		laid.Hold(append(held, more...))
+		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}
 		sheets := map[string]map[int]measure.Size{}
-		for _, p := range plan.Pieces {
+		for _, p := range laid.Pieces {
 			if p.Printer == "own" {
 				own++
 			}
 			if sheets[p.Stock] == nil {
 				sheets[p.Stock] = map[int]measure.Size{}
 			}
-			if p.Source.Kind == FromSheet {
+			if p.Source.Kind == plan.FromSheet {
 				sheets[p.Stock][p.Source.Sheet] = p.Size()
 			}
 		}

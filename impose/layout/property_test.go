@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"bytes"
@@ -10,6 +10,8 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
 	"tuckmark/impose/typeset"
@@ -104,21 +106,21 @@ func TestAnyJobKeepsItsPromises(t *testing.T) {
 			paper = append(paper, intake.Paper{Stock: rapid.SampledFrom(s.Stocks).Draw(t, "stock").Name, Count: rapid.IntRange(1, 2).Draw(t, "count"), Leftover: true,
 				Size: measure.Size{W: someLength(t, "leftover", measure.Inch, 9*measure.Inch), H: someLength(t, "leftover", measure.Inch, 12*measure.Inch)}})
 		}
-		plan, why := planned(blocks, paper, s)
-		for _, fault := range Check(plan, blocks, s) {
+		laid, why := planned(blocks, paper, s)
+		for _, fault := range plan.Check(laid, blocks, s) {
 			t.Error(fault)
 		}
-		if again, _ := planned(blocks, paper, s); !reflect.DeepEqual(plan.Pieces, again.Pieces) {
+		if again, _ := planned(blocks, paper, s); !reflect.DeepEqual(laid.Pieces, again.Pieces) {
 			t.Error("a second run lays the blocks otherwise")
 		}
 		copies := 0
-		for _, p := range plan.Pieces {
+		for _, p := range laid.Pieces {
 			copies += len(p.Blocks)
 		}
 		for _, b := range blocks {
 			copies -= b.Copies
 		}
-		for _, h := range plan.Held {
+		for _, h := range laid.Held {
 			if h.Why == "" || why[h.Code] == 0 {
 				t.Errorf("%s is held without a reason", h.Code)
 			}
@@ -131,9 +133,9 @@ func TestAnyJobKeepsItsPromises(t *testing.T) {
 		if copies != 0 {
 			t.Errorf("%+d copies are printed", copies)
 		}
-		jobs, placed, held = jobs+1, placed+len(blocks)-len(plan.Held), held+len(plan.Held)
-		if jobs%12 == 0 && len(sample) < 40 && upright(plan, s) {
-			sample = append(sample, planAnd{plan, s})
+		jobs, placed, held = jobs+1, placed+len(blocks)-len(laid.Held), held+len(laid.Held)
+		if jobs%12 == 0 && len(sample) < 40 && upright(laid, s) {
+			sample = append(sample, planAnd{laid, s})
 		}
 	})
 	for n, p := range sample {
@@ -141,7 +143,7 @@ func TestAnyJobKeepsItsPromises(t *testing.T) {
 			break
 		}
 		var pdf bytes.Buffer
-		d := Drawer{}
+		d := draw.Drawer{}
 		if err := press.Write(&pdf, press.Document{Title: "any", Sections: d.Draw(p.plan, p.settings)}, nil); err != nil {
 			t.Fatal(err)
 		}
@@ -158,14 +160,14 @@ func TestAnyJobKeepsItsPromises(t *testing.T) {
 }
 
 type planAnd struct {
-	plan     *Plan
+	plan     *plan.Plan
 	settings *config.Settings
 }
 
 // upright reports whether every page is as its piece lies on the plan, neither mirrored nor on a carrier, and no block is
 // turned: of turned blocks with many changes of face PDFium reads a line in fifty or so with letters of its neighbour
 // between (TestPagesAsPDFiumReadsThem has turned ones).
-func upright(p *Plan, s *config.Settings) bool {
+func upright(p *plan.Plan, s *config.Settings) bool {
 	for i := range p.Pieces {
 		if k, _ := s.Stock(p.Pieces[i].Stock); k.Mirror || p.Pieces[i].Carrier != nil {
 			return false
@@ -179,10 +181,10 @@ func upright(p *Plan, s *config.Settings) bool {
 	return len(p.Pieces) > 0
 }
 
-func planned(blocks []intake.Block, paper []intake.Paper, s *config.Settings) (*Plan, map[string]int) {
+func planned(blocks []intake.Block, paper []intake.Paper, s *config.Settings) (*plan.Plan, map[string]int) {
 	set, held, a := typeset.Set(fonts(), blocks, s, nil)
-	plan, more, b := Arrange(set, paper, s, nil)
-	plan.Hold(append(held, more...))
+	laid, more, b := Arrange(set, paper, s, nil)
+	laid.Hold(append(held, more...))
 	why := map[string]int{}
 	for _, p := range append(a, b...) {
 		for _, k := range blocks {
@@ -191,5 +193,5 @@ func planned(blocks []intake.Block, paper []intake.Paper, s *config.Settings) (*
 			}
 		}
 	}
-	return plan, why
+	return laid, why
 }

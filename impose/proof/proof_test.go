@@ -154,7 +154,7 @@ func TestEverybody(t *testing.T) {
 			t.Errorf("%s is on plain paper %d times", b.Code, n)
 		}
 	}
-	broken := job(t, "../../../samples/broken.csv", nil)
+	broken := job(t, "../../samples/broken.csv", nil)
 	page = pageOf(t, broken)
 	if len(broken.Plan.Held) == 0 {
 		t.Fatal("nothing is held back")

@@ -1,4 +1,4 @@
-package impose
+package layout
 
 import (
 	"encoding/json"
@@ -9,6 +9,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -29,18 +30,18 @@ func note(s *config.Settings, code, stock string, w, h measure.Length) intake.Bl
 		Type: s.Type, Copies: 1, Turn: true, Text: []intake.Paragraph{{{Text: "Plums on the quay."}}}, Back: config.Colour{R: 255, G: 255, B: 255}}
 }
 
-func arrange(t *testing.T, s *config.Settings, blocks []intake.Block, paper ...intake.Paper) (*Plan, []intake.Held) {
+func arrange(t *testing.T, s *config.Settings, blocks []intake.Block, paper ...intake.Paper) (*plan.Plan, []intake.Held) {
 	t.Helper()
 	set, held, list := typeset.Set(fonts(), blocks, s, nil)
 	if len(held) > 0 {
 		t.Fatal(list)
 	}
-	plan, held, _ := Arrange(set, paper, s, nil)
-	plan.Hold(held)
-	for _, fault := range Check(plan, blocks, s) {
+	laid, held, _ := Arrange(set, paper, s, nil)
+	laid.Hold(held)
+	for _, fault := range plan.Check(laid, blocks, s) {
 		t.Error(fault)
 	}
-	return plan, held
+	return laid, held
 }
 
 const in = measure.Inch
@@ -51,8 +52,8 @@ func TestFilledOfManySheets(t *testing.T) {
 	s.Effort = 0
 	b := note(s, "OH-1", "cardstock", 8*in, 10*in)
 	b.Copies = 900
-	plan, _ := arrange(t, s, []intake.Block{b})
-	if u := plan.Stocks[0]; u.NewSheets != 900 || u.Filled != 0.856 { // 80 of 93.5 square inches
+	laid, _ := arrange(t, s, []intake.Block{b})
+	if u := laid.Stocks[0]; u.NewSheets != 900 || u.Filled != 0.856 { // 80 of 93.5 square inches
 		t.Errorf("%+v", u)
 	}
 }
@@ -73,17 +74,17 @@ func TestPanelsOfANarrowPrinter(t *testing.T) {
 		s.Stocks[2].Sheets = []config.Sheet{{Size: c.sheet, Count: -1}}
 		b := note(s, "OH-1", s.Stocks[2].Name, 4*in, c.sheet.H)
 		b.Copies = c.panels
-		plan, held := arrange(t, s, []intake.Block{b})
-		if len(held) > 0 || len(plan.Pieces) != c.panels || plan.Stocks[0].NewSheets != 1 {
-			t.Errorf("%v: %d pieces, held %v", c.sheet, len(plan.Pieces), held)
+		laid, held := arrange(t, s, []intake.Block{b})
+		if len(held) > 0 || len(laid.Pieces) != c.panels || laid.Stocks[0].NewSheets != 1 {
+			t.Errorf("%v: %d pieces, held %v", c.sheet, len(laid.Pieces), held)
 		}
-		for _, p := range plan.Pieces {
-			if p.Source.Kind != FromPanel || p.Width != 4*in || p.Printer != "narrow" {
+		for _, p := range laid.Pieces {
+			if p.Source.Kind != plan.FromPanel || p.Width != 4*in || p.Printer != "narrow" {
 				t.Errorf("%v: %+v", c.sheet, p.Source)
 			}
 		}
 		var spare measure.Size
-		for _, sp := range plan.Spares {
+		for _, sp := range laid.Spares {
 			spare = sp.Rect.Size()
 			if sp.Keep {
 				t.Errorf("the offcut %v does not feed", spare)
@@ -100,11 +101,11 @@ func TestNoPlace(t *testing.T) {
 	tooWide := note(s, "OH-1", "cardstock", 9*in, 9*in)
 	fine := note(s, "OH-2", "cardstock", 4*in, 2*in)
 	set, _, _ := typeset.Set(fonts(), []intake.Block{tooWide, fine}, s, nil)
-	plan, held, list := Arrange(set, nil, s, nil)
+	laid, held, list := Arrange(set, nil, s, nil)
 	if len(held) != 1 || held[0].Code != "OH-1" || !strings.Contains(list[0].What, "too large for the sheets of “cardstock”") || !strings.Contains(list[0].Cause, "8 1/2 x 11 in") {
 		t.Errorf("%+v", list)
 	}
-	if len(plan.Pieces) != 1 || len(plan.Pieces[0].Blocks) != 1 {
+	if len(laid.Pieces) != 1 || len(laid.Pieces[0].Blocks) != 1 {
 		t.Errorf("the other block is not laid")
 	}
 
@@ -116,12 +117,12 @@ func TestNoPlace(t *testing.T) {
 	few := note(s, "OH-4", "cardstock", 4*in, 5*in)
 	few.Copies = 2
 	set, _, _ = typeset.Set(fonts(), []intake.Block{many, few}, s, nil)
-	plan, held, list = Arrange(set, nil, s, nil)
-	plan.Hold(held)
+	laid, held, list = Arrange(set, nil, s, nil)
+	laid.Hold(held)
 	if len(held) != 1 || !strings.Contains(list[0].What, "do not suffice") {
 		t.Errorf("%+v", list)
 	}
-	for _, fault := range Check(plan, []intake.Block{many, few}, s) {
+	for _, fault := range plan.Check(laid, []intake.Block{many, few}, s) {
 		t.Error(fault)
 	}
 
@@ -136,12 +137,12 @@ func TestNoPlace(t *testing.T) {
 func TestLeftoverFirst(t *testing.T) {
 	s := plain(t, nil)
 	b := note(s, "OH-1", "vellum", 4*in, 2*in)
-	plan, _ := arrange(t, s, []intake.Block{b}, intake.Paper{Stock: "vellum", Size: measure.Size{W: 11 * in, H: 4 * in}, Count: 1, Leftover: true})
-	p := plan.Pieces[0]
-	if len(plan.Pieces) != 1 || p.Source.Kind != FromLeftover || p.Width != 4*in || p.Height != 11*in || plan.Stocks[0].NewSheets != 0 {
+	laid, _ := arrange(t, s, []intake.Block{b}, intake.Paper{Stock: "vellum", Size: measure.Size{W: 11 * in, H: 4 * in}, Count: 1, Leftover: true})
+	p := laid.Pieces[0]
+	if len(laid.Pieces) != 1 || p.Source.Kind != plan.FromLeftover || p.Width != 4*in || p.Height != 11*in || laid.Stocks[0].NewSheets != 0 {
 		t.Errorf("%+v", p.Source)
 	}
-	if kept := plan.Kept("vellum"); len(kept) != 1 || kept[0].H < 8*in {
+	if kept := laid.Kept("vellum"); len(kept) != 1 || kept[0].H < 8*in {
 		t.Errorf("left %v", kept)
 	}
 }
@@ -151,55 +152,58 @@ func TestCheckSeesFaults(t *testing.T) {
 	s := plain(t, nil)
 	blocks := []intake.Block{note(s, "OH-1", "vellum", 4*in, 2*in), note(s, "OH-2", "vellum", 3*in, 2*in), note(s, "OH-3", "cardstock", 4*in, 2*in)}
 	blocks[1].Copies = 2
-	faults := map[string]func(*Plan){
-		"overlap": func(p *Plan) {
+	faults := map[string]func(*plan.Plan){
+		"overlap": func(p *plan.Plan) {
 			b := &p.Pieces[0].Blocks[0]
 			b.X, b.Y = p.Pieces[0].Blocks[1].X, p.Pieces[0].Blocks[1].Y
 		},
-		"leaves the piece":    func(p *Plan) { p.Pieces[0].Blocks[0].X = -1 },
-		"is there 0 times":    func(p *Plan) { p.Pieces[1].Blocks = nil },
-		"is there 2 times":    func(p *Plan) { p.Pieces[0].Blocks[0].Copy = 2; p.Pieces[0].Blocks[0].Code = "OH-2" },
-		"the cuts give":       func(p *Plan) { p.Pieces[0].Cuts[0].At++ },
-		"which is not there":  func(p *Plan) { p.Pieces[0].Cuts[1].Of = "P9" },
-		"ink box of":          func(p *Plan) { p.Pieces[0].Blocks[0].Ink.Y++ },
-		"leaves its ink box":  func(p *Plan) { p.Pieces[0].Blocks[0].Setting.Ink.X -= in },
-		"of OH-1 lies where":  func(p *Plan) { s.Printers[0].Margins.Top = 3 * in },
-		"of cut 1 lies where": func(p *Plan) { s.Printers[0].Margins = measure.Same(3 * in) },
-		"has no ink":          func(p *Plan) { p.Pieces[0].Marks[0].Weight = 0 },
-		"on what is cut":      func(p *Plan) { m := &p.Pieces[0].Marks[0]; m.X1, m.X2 = m.X1+90*in, m.X2+90*in },
-		"a mark of no cut":    func(p *Plan) { p.Pieces[0].Marks[0].Cut = 99 },
-		"comes as number":     func(p *Plan) { p.Pieces[0].Cuts[0].N = 7 },
-		"touches block": func(p *Plan) {
+		"leaves the piece":    func(p *plan.Plan) { p.Pieces[0].Blocks[0].X = -1 },
+		"is there 0 times":    func(p *plan.Plan) { p.Pieces[1].Blocks = nil },
+		"is there 2 times":    func(p *plan.Plan) { p.Pieces[0].Blocks[0].Copy = 2; p.Pieces[0].Blocks[0].Code = "OH-2" },
+		"the cuts give":       func(p *plan.Plan) { p.Pieces[0].Cuts[0].At++ },
+		"which is not there":  func(p *plan.Plan) { p.Pieces[0].Cuts[1].Of = "P9" },
+		"ink box of":          func(p *plan.Plan) { p.Pieces[0].Blocks[0].Ink.Y++ },
+		"leaves its ink box":  func(p *plan.Plan) { p.Pieces[0].Blocks[0].Setting.Ink.X -= in },
+		"of OH-1 lies where":  func(p *plan.Plan) { s.Printers[0].Margins.Top = 3 * in },
+		"of cut 1 lies where": func(p *plan.Plan) { s.Printers[0].Margins = measure.Same(3 * in) },
+		"has no ink":          func(p *plan.Plan) { p.Pieces[0].Marks[0].Weight = 0 },
+		"on what is cut":      func(p *plan.Plan) { m := &p.Pieces[0].Marks[0]; m.X1, m.X2 = m.X1+90*in, m.X2+90*in },
+		"a mark of no cut":    func(p *plan.Plan) { p.Pieces[0].Marks[0].Cut = 99 },
+		"comes as number":     func(p *plan.Plan) { p.Pieces[0].Cuts[0].N = 7 },
+		"touches block": func(p *plan.Plan) {
 			m := &p.Pieces[0].Marks[0]
 			m.X1, m.X2, m.Y1, m.Y2 = shiftTo(p.Pieces[0].Blocks[0].Rect(), *m)
 		},
-		"not beside":                 func(p *Plan) { m := &p.Pieces[0].Marks[0]; m.X1, m.X2, m.Y1, m.Y2 = m.X1+2, m.X2+2, m.Y1+2, m.Y2+2 },
-		"and measure is":             func(p *Plan) { p.Pieces[0].Marks = nil },
-		"does not pull":              func(p *Plan) { s.Printers[0].Widest = 4 * in },
-		"longer than":                func(p *Plan) { s.Trimmer.Longest = 4 * in },
-		"to hold":                    func(p *Plan) { s.Trimmer.Holds = 9 * in },
-		"not as large as its source": func(p *Plan) { p.Pieces[0].Source.Width-- },
-		"is unknown":                 func(p *Plan) { p.Pieces[0].Blocks[0].Code = "XX-1" },
-		"is turned":                  func(p *Plan) { blocks[0].Turn = false; p.Pieces[0].Blocks[0].Turned = true },
+		"not beside": func(p *plan.Plan) {
+			m := &p.Pieces[0].Marks[0]
+			m.X1, m.X2, m.Y1, m.Y2 = m.X1+2, m.X2+2, m.Y1+2, m.Y2+2
+		},
+		"and measure is":             func(p *plan.Plan) { p.Pieces[0].Marks = nil },
+		"does not pull":              func(p *plan.Plan) { s.Printers[0].Widest = 4 * in },
+		"longer than":                func(p *plan.Plan) { s.Trimmer.Longest = 4 * in },
+		"to hold":                    func(p *plan.Plan) { s.Trimmer.Holds = 9 * in },
+		"not as large as its source": func(p *plan.Plan) { p.Pieces[0].Source.Width-- },
+		"is unknown":                 func(p *plan.Plan) { p.Pieces[0].Blocks[0].Code = "XX-1" },
+		"is turned":                  func(p *plan.Plan) { blocks[0].Turn = false; p.Pieces[0].Blocks[0].Turned = true },
 	}
 	for want, spoil := range faults {
 		s = plain(t, nil)
 		blocks[0].Turn = true
-		plan, _ := arrange(t, s, blocks)
-		spoil(plan)
-		if found := strings.Join(Check(plan, blocks, s), "\n"); !strings.Contains(found, want) {
+		laid, _ := arrange(t, s, blocks)
+		spoil(laid)
+		if found := strings.Join(plan.Check(laid, blocks, s), "\n"); !strings.Contains(found, want) {
 			t.Errorf("%s: the checker says %q", want, found)
 		}
 	}
 }
 
-func shiftTo(r measure.Rect, m Mark) (x1, x2, y1, y2 measure.Length) {
+func shiftTo(r measure.Rect, m plan.Mark) (x1, x2, y1, y2 measure.Length) {
 	return r.X + in, r.X + in + m.X2 - m.X1, r.Y + in, r.Y + in + m.Y2 - m.Y1
 }
 
 // The plan's JSON has the keys of the example that was made by hand, at every level, and no others.
 func TestPlanFile(t *testing.T) {
-	data, err := os.ReadFile(filepath.Join("..", "..", "shared", "example-plan.json"))
+	data, err := os.ReadFile(filepath.Join("..", "..", "..", "shared", "example-plan.json"))
 	if err != nil {
 		t.Skip("the example plan is not at hand:", err)
 	}
@@ -208,9 +212,9 @@ func TestPlanFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := plain(t, nil)
-	plan, _ := arrange(t, s, []intake.Block{note(s, "OH-1", "vellum", 4*in, 2*in), note(s, "OH-2", "vellum", 3*in, 2*in)})
-	plan.Precuts = append(plan.Precuts, Precut{})
-	data, err = json.Marshal(plan)
+	laid, _ := arrange(t, s, []intake.Block{note(s, "OH-1", "vellum", 4*in, 2*in), note(s, "OH-2", "vellum", 3*in, 2*in)})
+	laid.Precuts = append(laid.Precuts, plan.Precut{})
+	data, err = json.Marshal(laid)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,8 @@ import (
 	"testing"
 
 	"tuckmark/config"
-	"tuckmark/impose"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/layout"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
@@ -30,14 +31,14 @@ func job(t testing.TB, file string, flags map[string]string) Input {
 	read, problems := intake.Read([]string{file}, s)
 	set, held, found := typeset.Set(library(), read.Blocks, s, nil)
 	problems = append(problems, found...)
-	plan, notPlaced, found := impose.Arrange(set, read.Paper, s, nil)
+	laid, notPlaced, found := layout.Arrange(set, read.Paper, s, nil)
 	problems = append(problems, found...)
-	plan.Hold(read.Held)
-	plan.Hold(held)
-	plan.Hold(notPlaced)
-	plan.Number(5)
-	drawer := &impose.Drawer{}
-	return Input{Title: strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)), Plan: plan, Settings: s, Blocks: read.Blocks, Set: set,
+	laid.Hold(read.Held)
+	laid.Hold(held)
+	laid.Hold(notPlaced)
+	laid.Number(5)
+	drawer := &draw.Drawer{}
+	return Input{Title: strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)), Plan: laid, Settings: s, Blocks: read.Blocks, Set: set,
 		Problems: problems, Fonts: library(), Font: drawer.Font}
 }
 
@@ -56,7 +57,7 @@ func rows(t testing.TB, name, headings string, rows ...[]string) string {
 	return path
 }
 
-const sample = "../../../samples/retreat.xlsx"
+const sample = "../../samples/retreat.xlsx"
 
 // many is a job of n blocks of about 50 words by n/10 people.
 func many(t testing.TB, n int) string {
