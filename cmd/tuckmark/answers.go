@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/impose/guide/proof"
 	"tuckmark/impose/typeset"
@@ -66,7 +67,7 @@ func readAnswers(path string) ([]byte, *problem.Problem) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
-		cause := reason(err)
+		cause := save.Reason(err)
 		if os.IsNotExist(err) {
 			cause = "there is no such file"
 		}
@@ -78,12 +79,12 @@ func readAnswers(path string) ([]byte, *problem.Problem) {
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return fault("the answers cannot be read", reason(err), "check the name after --answers", true)
+		return fault("the answers cannot be read", save.Reason(err), "check the name after --answers", true)
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, mostAnswers))
 	if err != nil {
-		return fault("the answers cannot be read", reason(err), "copy the file to this machine's disk and try again", true)
+		return fault("the answers cannot be read", save.Reason(err), "copy the file to this machine's disk and try again", true)
 	}
 	return data, nil
 }

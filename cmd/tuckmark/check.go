@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
@@ -33,7 +34,7 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			if marked != "" {
-				if err := sameFile(w.inputs(args), []string{marked}); err != nil {
+				if err := save.SameFile(w.inputs(args), []string{marked}); err != nil {
 					return err
 				}
 			}

@@ -3,11 +3,8 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
 	"math/rand/v2"
 	"os"
@@ -23,6 +20,9 @@ import (
 
 // What can go wrong around the outputs, done for real. After each fault every output is the old file or the new one, whole;
 // nothing lies about; and the message says what to do.
+
+// roomPrefix begins the name of a folder in which outputs are made.
+const roomPrefix = ".tuckmark-"
 
 const faultJob = `Name,Page,Journaling,Width,Height,Stock,When
 Odile Hart,Quay,"Plums on the quay, %[1]s.",4,2,vellum,4 July 2026
@@ -152,72 +152,6 @@ func TestFilledFormStays(t *testing.T) {
 	code, _, err := tuckmark(t, "form", "-o", form)
 	if now, _ := os.ReadFile(form); code != exitFile || string(now) != "filled in" || !strings.Contains(err, "to do: ") {
 		t.Errorf("exit status %d, %s", code, err)
-	}
-}
-
-// An output may be a link, which stays one, and keeps the permissions of the file that it replaces.
-func TestLinkAndPermissionsStay(t *testing.T) {
-	dir := faultPlace(t)
-	real, link := filepath.Join(dir, "real.pdf"), filepath.Join(dir, "out", "job.pdf")
-	put(t, real, "old")
-	must(t, os.Chmod(real, 0o640))
-	must(t, os.Symlink(filepath.Join("..", "real.pdf"), link))
-	if code, _, err := tuckmark(t, "make", filepath.Join(dir, "job.csv"), "-o", link); code != exitDone {
-		t.Fatal(err)
-	}
-	data, err := os.ReadFile(real)
-	must(t, err)
-	info, _ := os.Stat(real)
-	if to, err := os.Readlink(link); err != nil || to != "../real.pdf" || !bytes.HasPrefix(data, []byte("%PDF")) || info.Mode().Perm() != 0o640 {
-		t.Errorf("the link leads to %q, the file begins with %.4q, its permissions are %v", to, data, info.Mode())
-	}
-}
-
-// If one file of a set cannot take its place at the last moment, those before it are put back.
-func TestSetIsPutBack(t *testing.T) {
-	for _, there := range []bool{true, false} {
-		dir := t.TempDir()
-		a, b := filepath.Join(dir, "a"), filepath.Join(dir, "b")
-		if there {
-			put(t, a, "old a")
-		}
-		before := contents(t, dir)
-		var out outputs
-		for _, p := range []string{a, b} {
-			if p := out.write("-o", p, []byte("new")); p != nil {
-				t.Fatal(p)
-			}
-		}
-		must(t, os.MkdirAll(filepath.Join(b, "in the way"), 0o755))
-		if p := out.commit(); p == nil || p.What == halfWritten {
-			t.Errorf("%v", p)
-		}
-		out.discard()
-		must(t, os.RemoveAll(b))
-		if d := differ(before, contents(t, dir)); d != "" {
-			t.Errorf("changed is %s", d)
-		}
-	}
-}
-
-// What killed runs left is cleared away by the next run into the same folder, unless it may be at work yet.
-func TestSweep(t *testing.T) {
-	dir := faultPlace(t)
-	stale, fresh := filepath.Join(dir, roomPrefix+"1"+roomSuffix), filepath.Join(dir, roomPrefix+"2"+roomSuffix)
-	for _, d := range []string{stale, fresh} {
-		must(t, os.Mkdir(d, 0o700))
-		put(t, filepath.Join(d, "0-new"), "half")
-	}
-	hours := time.Now().Add(-2 * time.Hour)
-	must(t, os.Chtimes(stale, hours, hours))
-	if code, _, err := tuckmark(t, "make", filepath.Join(dir, "job.csv")); code != exitDone {
-		t.Fatal(err)
-	}
-	if _, err := os.Stat(stale); !errors.Is(err, fs.ErrNotExist) {
-		t.Error("what a killed run left is there yet")
-	}
-	if _, err := os.Stat(fresh); err != nil {
-		t.Error("what another run writes was removed")
 	}
 }
 

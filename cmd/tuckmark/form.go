@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/intake"
 )
 
@@ -29,7 +30,7 @@ lists of stocks and fonts are those of the configuration.`,
 				return status(exitFile)
 			}
 			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, form.Bytes()) {
-				return ui.disk(*unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
+				return ui.disk(*save.Unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
 			}
 			if err := ui.saveOne(settings.File, to, form.Bytes()); err != nil {
 				return err

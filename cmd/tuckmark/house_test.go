@@ -28,8 +28,9 @@ var arrows = map[string][]string{
 	"impose":                {"config", "config/measure", "config/problem", "intake", "impose/pack", "impose/typeset", "impose/press"},
 	"impose/guide":          {"config", "config/measure", "config/problem", "intake", "impose", "impose/typeset", "impose/press"},
 	"impose/guide/proof":    {"config", "config/measure", "config/problem", "intake", "impose", "impose/typeset", "impose/press", "impose/press/subset"},
+	"cmd/internal/save":     {"config/problem"},
 	"cmd/packbench":         {"config/measure", "impose/pack"},
-	"cmd/tuckmark":          {"config", "config/measure", "config/problem", "intake", "impose", "impose/guide", "impose/guide/proof", "impose/press", "impose/typeset"},
+	"cmd/tuckmark":          {"cmd/internal/save", "config", "config/measure", "config/problem", "intake", "impose", "impose/guide", "impose/guide/proof", "impose/press", "impose/typeset"},
 }
 
 // forTests may be imported by tests besides: an independent reader of PDFs.

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/impose"
 	"tuckmark/impose/guide"
 	"tuckmark/impose/press"
@@ -36,7 +37,7 @@ into the printer first, so that one cut frees it and the rest can be fed again.
 				return one.make(c, ui, &w, to, args)
 			}
 			to.complete(args[0])
-			if err := sameFile(w.inputs(args), to.all()); err != nil {
+			if err := save.SameFile(w.inputs(args), to.all()); err != nil {
 				return err
 			}
 			j, err := w.prepare(c, ui, args)
@@ -120,7 +121,7 @@ func (j *work) print(ui *ui, to targets, title string, drawer *impose.Drawer, in
 	if to.split {
 		out.beside = apart(to.pdf, stocks)
 	}
-	if err := sameFile(append(to.inputs[:len(to.inputs):len(to.inputs)], j.settings.File), append(out.beside, to.all()...)); err != nil {
+	if err := save.SameFile(append(to.inputs[:len(to.inputs):len(to.inputs)], j.settings.File), append(out.beside, to.all()...)); err != nil {
 		return nil, err
 	}
 	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, stocks...)}
@@ -163,11 +164,11 @@ func (j *work) write(ui *ui, to targets) error {
 		ui.fault(err)
 		return status(exitFile)
 	}
-	files := []file{{"--plan", to.plan, plan.Bytes()}, {"--report", to.report, report.Bytes()}}
+	files := []save.File{{Flag: "--plan", Path: to.plan, Data: plan.Bytes()}, {Flag: "--report", Path: to.report, Data: report.Bytes()}}
 	for i, f := range ready.beside {
-		files = append(files, file{"-o", f, ready.each[i]})
+		files = append(files, save.File{Flag: "-o", Path: f, Data: ready.each[i]})
 	}
-	if err := ui.save(append(files, file{"-o", to.pdf, ready.pdf})...); err != nil { // what people print comes last
+	if err := ui.save(append(files, save.File{Flag: "-o", Path: to.pdf, Data: ready.pdf})...); err != nil { // what people print comes last
 		return err
 	}
 	j.summary(ui, to, ready.front)
@@ -190,7 +191,7 @@ func (u *ui) broken(p *impose.Plan, faults []string, to targets) error {
 	}
 	var plan bytes.Buffer
 	kept := "the plan"
-	if err := planFile(&plan, p); err == nil && u.save(file{"--plan", to.plan, plan.Bytes()}) == nil {
+	if err := planFile(&plan, p); err == nil && u.save(save.File{Flag: "--plan", Path: to.plan, Data: plan.Bytes()}) == nil {
 		kept = to.plan
 	}
 	fmt.Fprintf(u.err, `error: the plan breaks a promise, so nothing is printed by it: this is a fault of tuckmark, not yours

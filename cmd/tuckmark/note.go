@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -100,7 +101,7 @@ func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []stri
 	if to.plan != "" {
 		outs = append(outs, to.plan)
 	}
-	if err := sameFile(inputs, outs); err != nil {
+	if err := save.SameFile(inputs, outs); err != nil {
 		return err
 	}
 	s, _, err := w.resolve(c, ui, ".")
@@ -219,7 +220,7 @@ func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets
 		ui.fault(err)
 		return status(exitFile)
 	}
-	return ui.save(file{"--plan", to.plan, plan.Bytes()}, file{"-o", to.pdf, pdf.Bytes()})
+	return ui.save(save.File{Flag: "--plan", Path: to.plan, Data: plan.Bytes()}, save.File{Flag: "-o", Path: to.pdf, Data: pdf.Bytes()})
 }
 
 // tell says how to print and cut it, and what then remains.

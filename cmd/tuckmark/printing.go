@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -66,6 +67,30 @@ func apart(pdf string, sections []press.Section) []string {
 		out[i] = strings.TrimSuffix(pdf, filepath.Ext(pdf)) + "-" + name + ".pdf"
 	}
 	return out
+}
+
+// safeName is a name as it can stand in a file's name on every system: letters and digits, small, all else as hyphens.
+func safeName(name string) string {
+	var b strings.Builder
+	gap := false
+	for _, r := range strings.ToLower(name) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			gap = true
+			continue
+		}
+		if gap && b.Len() > 0 {
+			b.WriteByte('-')
+		}
+		gap = false
+		b.WriteRune(r)
+		if b.Len() > 60 {
+			break
+		}
+	}
+	if b.Len() == 0 {
+		return "unnamed"
+	}
+	return b.String()
 }
 
 // drawApart makes a PDF of each section.

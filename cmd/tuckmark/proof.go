@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/impose"
 	"tuckmark/impose/guide"
 	"tuckmark/impose/guide/proof"
@@ -35,14 +36,14 @@ tick and comment their blocks and copy their answers into a message. Save the an
 			if print {
 				outs = append(outs, paper)
 			}
-			if err := sameFile(w.inputs(args), outs); err != nil {
+			if err := save.SameFile(w.inputs(args), outs); err != nil {
 				return err
 			}
 			j, err := w.prepare(c, ui, args)
 			if err != nil {
 				return err
 			}
-			if err := sameFile([]string{j.settings.File}, outs); err != nil {
+			if err := save.SameFile([]string{j.settings.File}, outs); err != nil {
 				return err
 			}
 			ui.problems(j.problems, false)
@@ -102,7 +103,7 @@ func (j *work) proof(ui *ui, to, paper string, print bool) error {
 	if pages == 0 {
 		paper = ""
 	}
-	if err := ui.save(file{"-o", paper, pdf.Bytes()}, file{"-o", to, html.Bytes()}); err != nil {
+	if err := ui.save(save.File{Flag: "-o", Path: paper, Data: pdf.Bytes()}, save.File{Flag: "-o", Path: to, Data: html.Bytes()}); err != nil {
 		return err
 	}
 	ui.say("%s to look at, %d held back.", counted(len(j.set), "block"), len(j.plan.Held))

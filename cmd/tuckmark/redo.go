@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -61,7 +62,7 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 	if w.config != "" {
 		to.inputs = append(to.inputs, w.config)
 	}
-	if err := sameFile(to.inputs, to.all()); err != nil {
+	if err := save.SameFile(to.inputs, to.all()); err != nil {
 		return err
 	}
 	settings, problems, err := w.resolve(c, ui, report)
@@ -84,7 +85,7 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 		return err
 	}
 	if to.old, err = os.ReadFile(report); err != nil {
-		return ui.disk(problem.Problem{Place: problem.Place{File: report}, What: "the report cannot be read", Cause: reason(err), Hint: "close it in other programs and try again", Disk: true})
+		return ui.disk(problem.Problem{Place: problem.Place{File: report}, What: "the report cannot be read", Cause: save.Reason(err), Hint: "close it in other programs and try again", Disk: true})
 	}
 	if was, other := guide.OtherSettings(to.old, settings); other {
 		j.problems = append(j.problems, otherSettings(report, was, settings))

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -42,7 +43,7 @@ With --measured it writes nothing and says what to enter.`,
 				out = "testpage-" + safeName(p.Name) + ".pdf"
 			}
 			if w.config != "" {
-				if err := sameFile([]string{w.config}, []string{out}); err != nil {
+				if err := save.SameFile([]string{w.config}, []string{out}); err != nil {
 					return err
 				}
 			}
@@ -101,7 +102,7 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) erro
 		ui.fault(err)
 		return status(exitFile)
 	}
-	if err := ui.save(file{"-o", to, pdf.Bytes()}); err != nil {
+	if err := ui.save(save.File{Flag: "-o", Path: to, Data: pdf.Bytes()}); err != nil {
 		return err
 	}
 	size, _ := guide.TestPiece(p, s)

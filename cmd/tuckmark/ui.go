@@ -11,6 +11,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 )
 
@@ -53,10 +54,28 @@ func (u *ui) fault(what any) {
 	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  nothing was written; please keep the input as it is, so that the fault can be found\n", what)
 }
 
+// save writes files as a set, all or none, in this order.
+func (u *ui) save(files ...save.File) error {
+	if p := save.Create(files...); p != nil {
+		return u.disk(*p)
+	}
+	return nil
+}
+
+// saveOne writes the one output of a command that reads no more than the configuration.
+func (u *ui) saveOne(config, path string, data []byte) error {
+	if config != "" {
+		if err := save.SameFile([]string{config}, []string{path}); err != nil {
+			return err
+		}
+	}
+	return u.save(save.File{Flag: "-o", Path: path, Data: data})
+}
+
 // disk tells of a file that could not be written.
 func (u *ui) disk(p problem.Problem) error {
 	u.problems(problem.List{p}, false)
-	if p.What != halfWritten {
+	if p.What != save.HalfWritten {
 		u.say("Nothing was written.")
 	}
 	return status(exitFile)

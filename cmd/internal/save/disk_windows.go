@@ -1,13 +1,13 @@
-package main
+package save
 
 import (
 	"errors"
 	"syscall"
 )
 
-// refusal says in plain words why the system would not write or read; "" where it has none for it. The numbers are those of
+// diskReason says in plain words why the system would not write or read; "" where it has none for it. The numbers are those of
 // winerror.h.
-func refusal(err error) string {
+func diskReason(err error) string {
 	var no syscall.Errno
 	if !errors.As(err, &no) {
 		return ""

@@ -1,14 +1,14 @@
 //go:build unix
 
-package main
+package save
 
 import (
 	"errors"
 	"syscall"
 )
 
-// refusal says in plain words why the system would not write or read; "" where it has none for it.
-func refusal(err error) string {
+// diskReason says in plain words why the system would not write or read; "" where it has none for it.
+func diskReason(err error) string {
 	var no syscall.Errno
 	if !errors.As(err, &no) {
 		return ""
