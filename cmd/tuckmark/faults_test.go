@@ -3,6 +3,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"maps"
@@ -186,6 +187,28 @@ func whole(t *testing.T, when string, out string, old, new map[string]string) in
 	return n
 }
 
+// closed is a place for words that fails as nobody thought of.
+type closed struct{}
+
+func (closed) Write([]byte) (int, error) { panic("nobody thought of this") }
+
+// The same after the files are in their places: nobody is told that they are not there.
+func TestPanicAfterTheFilesAreWritten(t *testing.T) {
+	for _, c := range faultCommands(t) {
+		dir := faultPlace(t)
+		out := filepath.Join(dir, "out")
+		want := reference(t, dir, c.args)
+		var said bytes.Buffer
+		code := run(c.args(dir, out), closed{}, &said)
+		if err := said.String(); code != exitFile || !strings.Contains(err, "a fault of tuckmark, not yours") || !strings.Contains(err, "the files were complete already") || strings.Contains(err, "nothing was written") {
+			t.Errorf("%s: exit status %d, %s", c.name, code, err)
+		}
+		if d := differ(want, contents(t, out)); d != "" {
+			t.Errorf("%s: other is %s", c.name, d)
+		}
+	}
+}
+
 // Killed at any moment, most often while the outputs are written. One run in three is interrupted instead, as with
 // Ctrl-C, and must leave all or nothing.
 func TestKilled(t *testing.T) {
@@ -207,6 +230,8 @@ func TestKilled(t *testing.T) {
 		if n%3 == 2 {
 			sig, how = syscall.SIGINT, "interrupted"
 		}
+		var said bytes.Buffer
+		c.Stderr = &said
 		must(t, c.Start())
 		writing := n%4 > 0
 		if writing { // wait until it writes
@@ -234,6 +259,9 @@ func TestKilled(t *testing.T) {
 			state = "all"
 		case how == "interrupted":
 			t.Errorf("run %d, interrupted: %d of %d outputs are new", n, k, len(new))
+		}
+		if told := said.String(); strings.Contains(told, "nothing was written") && k > 0 || strings.Contains(told, "complete already") && k < len(new) {
+			t.Errorf("run %d, %s: %d of %d outputs are new, and it says %s", n, how, k, len(new), told)
 		}
 		outcome[how+", "+state+" new"]++
 		if len(rooms) > 0 {

@@ -20,6 +20,7 @@ import (
 type ui struct {
 	out, err io.Writer
 	terminal bool
+	saved    bool // the files are in their places
 	bar      *progressbar.ProgressBar
 	began    time.Time
 	stage    string
@@ -49,9 +50,13 @@ func (u *ui) usage(err error) {
 	fmt.Fprintf(u.err, "tuckmark: %v\n  to do: `tuckmark --help` lists the commands and `tuckmark COMMAND --help` their options\n", err)
 }
 
-// fault tells of a fault of the program itself.
+// fault tells of a fault of the program itself, and whether the files are there all the same.
 func (u *ui) fault(what any) {
-	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  nothing was written; please keep the input as it is, so that the fault can be found\n", what)
+	files := "nothing was written"
+	if u.saved {
+		files = "the files were complete already"
+	}
+	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  %s; please keep the input as it is, so that the fault can be found\n", what, files)
 }
 
 // save writes files as a set, all or none, in this order.
@@ -59,6 +64,7 @@ func (u *ui) save(files ...save.File) error {
 	if p := save.Create(files...); p != nil {
 		return u.disk(*p)
 	}
+	u.saved = true
 	return nil
 }
 
