@@ -33,12 +33,7 @@ func checkCommand(ui *ui) *cobra.Command {
 nothing; with -o it writes the rows as a workbook to send round, in which the cells to mend are marked.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			if marked != "" {
-				if err := save.SameFile(w.inputs(args), []string{marked}); err != nil {
-					return err
-				}
-			}
-			j, err := w.prepare(c, ui, args)
+			j, err := w.prepare(c, ui, args, marked)
 			if err != nil {
 				return err
 			}
@@ -48,7 +43,7 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 					ui.fault(err)
 					return status(exitFile)
 				}
-				if err := ui.saveOne("", marked, book.Bytes()); err != nil {
+				if err := ui.save(j.guard, save.File{Flag: "-o", Path: marked, Data: book.Bytes()}); err != nil {
 					return err
 				}
 			}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
@@ -25,6 +26,8 @@ type wishes struct {
 	keys    map[string]*string
 
 	printing printing // of the commands that print
+
+	guard save.Guard // over what is read; resolve fills it
 }
 
 // flags adds them to a command.
@@ -76,11 +79,25 @@ func (w *wishes) settings(c *cobra.Command, first string) (*config.Settings, pro
 	return s, list, nil
 }
 
-// resolve is settings for a command that cannot go on with a wrong configuration: what is wrong is told.
-func (w *wishes) resolve(c *cobra.Command, ui *ui, first string) (*config.Settings, problem.List, error) {
+// resolve is settings for a command that cannot go on with a wrong configuration: what is wrong is told. The guard is over
+// what the command reads from then on; what it is to write, as far as that is known before long work, is refused here.
+func (w *wishes) resolve(c *cobra.Command, ui *ui, reads []string, writes ...string) (*config.Settings, problem.List, error) {
+	first := "."
+	if len(reads) > 0 {
+		first = reads[0]
+	}
 	s, problems, err := w.settings(c, first)
 	if err != nil {
 		return nil, nil, err
+	}
+	w.guard.Protect(reads...)
+	w.guard.Protect(w.answers...)
+	w.guard.Protect(w.paper, w.config)
+	if s != nil {
+		w.guard.Protect(s.File)
+	}
+	if p := w.guard.Check(writes...); p != nil {
+		return nil, nil, refused(p)
 	}
 	if problems.Errors() > 0 {
 		ui.problems(problems, false)
@@ -95,6 +112,7 @@ func (w *wishes) resolve(c *cobra.Command, ui *ui, first string) (*config.Settin
 // work is a job as far as it is done: each phase adds its part and its problems.
 type work struct {
 	settings *config.Settings
+	guard    save.Guard
 	files    []string
 	fonts    *typeset.Library
 	job      *intake.Job // nil where the blocks come from elsewhere than spreadsheets
@@ -109,15 +127,15 @@ type work struct {
 
 // prepare reads, sets and arranges. Every phase takes what the one before could use, so that all problems are found in
 // one run.
-func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, error) {
-	settings, problems, err := w.resolve(c, ui, inputs[0])
+func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...string) (*work, error) {
+	settings, problems, err := w.resolve(c, ui, inputs, writes...)
 	if err != nil {
 		return nil, err
 	}
 	if err := w.printing.mirrored(ui, settings); err != nil {
 		return nil, err
 	}
-	j := &work{settings: settings, files: inputs, problems: problems}
+	j := &work{settings: settings, guard: w.guard, files: inputs, problems: problems}
 	job, found := intake.Read(inputs, settings)
 	j.job = job
 	ease(len(job.Blocks))

@@ -37,10 +37,7 @@ into the printer first, so that one cut frees it and the rest can be fed again.
 				return one.make(c, ui, &w, to, args)
 			}
 			to.complete(args[0])
-			if err := save.SameFile(w.inputs(args), to.all()); err != nil {
-				return err
-			}
-			j, err := w.prepare(c, ui, args)
+			j, err := w.prepare(c, ui, args, to.pdf, to.report, to.plan)
 			if err != nil {
 				return err
 			}
@@ -56,7 +53,7 @@ into the printer first, so that one cut frees it and the rest can be fed again.
 				ui.say("Nothing was written: every block is held back.")
 				return j.status()
 			}
-			to.split, to.inputs = w.printing.split, w.inputs(args)
+			to.split = w.printing.split
 			if err := j.write(ui, to); err != nil {
 				return err
 			}
@@ -77,9 +74,8 @@ into the printer first, so that one cut frees it and the rest can be fed again.
 type targets struct {
 	pdf, report, plan string
 
-	split  bool     // a PDF for each stock as well
-	inputs []string // that none of them may be
-	old    []byte   // the report of the run that is redone in part; nil: none
+	split bool   // a PDF for each stock as well
+	old   []byte // the report of the run that is redone in part; nil: none
 }
 
 // complete names the files that the flags do not name.
@@ -91,14 +87,6 @@ func (t *targets) complete(first string) {
 	if t.report == "" {
 		t.report = strings.TrimSuffix(t.pdf, filepath.Ext(t.pdf)) + "-report.xlsx"
 	}
-}
-
-func (t *targets) all() []string {
-	out := []string{t.pdf, t.report}
-	if t.plan != "" {
-		out = append(out, t.plan)
-	}
-	return out
 }
 
 // printed is what goes to the printers, ready to be written.
@@ -114,15 +102,12 @@ func (j *work) print(ui *ui, to targets, title string, drawer *impose.Drawer, in
 	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
 	front := guide.Pages(in)
 	if faults := verify(j.plan, j.blocks, j.settings); len(faults) > 0 {
-		return nil, ui.broken(j.plan, faults, to)
+		return nil, ui.broken(j.plan, faults, to, j.guard)
 	}
 	stocks := drawer.Draw(j.plan, j.settings)
 	out := &printed{front: len(front)}
 	if to.split {
 		out.beside = apart(to.pdf, stocks)
-	}
-	if err := save.SameFile(append(to.inputs[:len(to.inputs):len(to.inputs)], j.settings.File), append(out.beside, to.all()...)); err != nil {
-		return nil, err
 	}
 	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, stocks...)}
 	pages := len(front) + j.plan.Pages()
@@ -154,7 +139,7 @@ func (j *work) write(ui *ui, to targets) error {
 	var report, plan bytes.Buffer
 	if to.old != nil {
 		if err := guide.Redo(&report, to.old, in); err != nil {
-			return ui.badReport(err, to.inputs[0])
+			return ui.badReport(err, j.files[0])
 		}
 	} else if err := guide.Report(&report, in); err != nil {
 		ui.fault(err)
@@ -168,7 +153,7 @@ func (j *work) write(ui *ui, to targets) error {
 	for i, f := range ready.beside {
 		files = append(files, save.File{Flag: "-o", Path: f, Data: ready.each[i]})
 	}
-	if err := ui.save(append(files, save.File{Flag: "-o", Path: to.pdf, Data: ready.pdf})...); err != nil { // what people print comes last
+	if err := ui.save(j.guard, append(files, save.File{Flag: "-o", Path: to.pdf, Data: ready.pdf})...); err != nil { // what people print comes last
 		return err
 	}
 	j.summary(ui, to, ready.front)
@@ -185,13 +170,13 @@ func (j *work) write(ui *ui, to targets) error {
 var verify = impose.Check
 
 // broken tells of a plan that breaks a promise. Nothing is printed by it; it is kept, so that the fault can be found.
-func (u *ui) broken(p *impose.Plan, faults []string, to targets) error {
+func (u *ui) broken(p *impose.Plan, faults []string, to targets, g save.Guard) error {
 	if to.plan == "" {
 		to.plan = strings.TrimSuffix(to.pdf, filepath.Ext(to.pdf)) + "-faulty-plan.json"
 	}
 	var plan bytes.Buffer
 	kept := "the plan"
-	if err := planFile(&plan, p); err == nil && u.save(save.File{Flag: "--plan", Path: to.plan, Data: plan.Bytes()}) == nil {
+	if err := planFile(&plan, p); err == nil && u.save(g, save.File{Flag: "--plan", Path: to.plan, Data: plan.Bytes()}) == nil {
 		kept = to.plan
 	}
 	fmt.Fprintf(u.err, `error: the plan breaks a promise, so nothing is printed by it: this is a fault of tuckmark, not yours

@@ -93,18 +93,7 @@ func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []stri
 	if to.pdf == "" {
 		to.pdf = "note.pdf"
 	}
-	var inputs []string
-	if w.config != "" {
-		inputs = []string{w.config}
-	}
-	outs := []string{to.pdf}
-	if to.plan != "" {
-		outs = append(outs, to.plan)
-	}
-	if err := save.SameFile(inputs, outs); err != nil {
-		return err
-	}
-	s, _, err := w.resolve(c, ui, ".")
+	s, _, err := w.resolve(c, ui, nil, to.pdf, to.plan)
 	if err != nil {
 		return err
 	}
@@ -131,9 +120,9 @@ func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []stri
 		return ui.nothing(problem.List{*bad})
 	}
 	if faults := verify(strip.Plan, []intake.Block{*set.Block}, s); len(faults) > 0 {
-		return ui.broken(strip.Plan, faults, to)
+		return ui.broken(strip.Plan, faults, to, w.guard)
 	}
-	if err := n.write(ui, s, strip, to); err != nil {
+	if err := n.write(ui, s, strip, to, w.guard); err != nil {
 		return err
 	}
 	n.tell(ui, s, strip, to)
@@ -209,7 +198,7 @@ func (u *ui) nothing(list problem.List) error {
 	return status(exitInput)
 }
 
-func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets) error {
+func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets, g save.Guard) error {
 	d := impose.Drawer{Library: n.fonts}
 	var pdf, plan bytes.Buffer
 	if err := press.Write(&pdf, press.Document{Title: "Note", Sections: d.Draw(strip.Plan, s)}, nil); err != nil {
@@ -220,7 +209,7 @@ func (n *note) write(ui *ui, s *config.Settings, strip *impose.Strip, to targets
 		ui.fault(err)
 		return status(exitFile)
 	}
-	return ui.save(save.File{Flag: "--plan", Path: to.plan, Data: plan.Bytes()}, save.File{Flag: "-o", Path: to.pdf, Data: pdf.Bytes()})
+	return ui.save(g, save.File{Flag: "--plan", Path: to.plan, Data: plan.Bytes()}, save.File{Flag: "-o", Path: to.pdf, Data: pdf.Bytes()})
 }
 
 // tell says how to print and cut it, and what then remains.

@@ -36,14 +36,8 @@ tick and comment their blocks and copy their answers into a message. Save the an
 			if print {
 				outs = append(outs, paper)
 			}
-			if err := save.SameFile(w.inputs(args), outs); err != nil {
-				return err
-			}
-			j, err := w.prepare(c, ui, args)
+			j, err := w.prepare(c, ui, args, outs...)
 			if err != nil {
-				return err
-			}
-			if err := save.SameFile([]string{j.settings.File}, outs); err != nil {
 				return err
 			}
 			ui.problems(j.problems, false)
@@ -61,17 +55,6 @@ tick and comment their blocks and copy their answers into a message. Save the an
 	c.Flags().StringVarP(&to, "output", "o", "", "write the proof to this `file` (default: the first input's name with -proof.html, beside it)")
 	c.Flags().BoolVar(&print, "print", false, "also write a PDF of the blocks at true size on plain paper, to cut out and try")
 	return c
-}
-
-// inputs are the files that a command reads and must not overwrite.
-func (w *wishes) inputs(args []string) []string {
-	all := append(args[:len(args):len(args)], w.answers...)
-	for _, f := range []string{w.paper, w.config} {
-		if f != "" {
-			all = append(all, f)
-		}
-	}
-	return all
 }
 
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
@@ -103,7 +86,7 @@ func (j *work) proof(ui *ui, to, paper string, print bool) error {
 	if pages == 0 {
 		paper = ""
 	}
-	if err := ui.save(save.File{Flag: "-o", Path: paper, Data: pdf.Bytes()}, save.File{Flag: "-o", Path: to, Data: html.Bytes()}); err != nil {
+	if err := ui.save(j.guard, save.File{Flag: "-o", Path: paper, Data: pdf.Bytes()}, save.File{Flag: "-o", Path: to, Data: html.Bytes()}); err != nil {
 		return err
 	}
 	ui.say("%s to look at, %d held back.", counted(len(j.set), "block"), len(j.plan.Held))

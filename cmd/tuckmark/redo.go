@@ -58,14 +58,8 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 	}
 	pdf, next := redoNames(report)
 	to.pdf, to.report = cmp.Or(to.pdf, pdf), cmp.Or(to.report, next)
-	to.inputs, to.split = []string{report}, w.printing.split
-	if w.config != "" {
-		to.inputs = append(to.inputs, w.config)
-	}
-	if err := save.SameFile(to.inputs, to.all()); err != nil {
-		return err
-	}
-	settings, problems, err := w.resolve(c, ui, report)
+	to.split = w.printing.split
+	settings, problems, err := w.resolve(c, ui, []string{report}, to.pdf, to.report, to.plan)
 	if err != nil {
 		return err
 	}
@@ -75,7 +69,7 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 	bare(settings)
 	before, _ := os.Stat(report) // if it is not there, the next line says so
 	source, found := intake.OpenSource(report)
-	j := &work{settings: settings, files: []string{filepath.Base(report)}, problems: append(problems, found...)}
+	j := &work{settings: settings, guard: w.guard, files: []string{filepath.Base(report)}, problems: append(problems, found...)}
 	if source == nil || j.problems.Errors() > 0 {
 		ui.problems(j.problems, false)
 		ui.say("Nothing was written.")

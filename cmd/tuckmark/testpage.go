@@ -28,7 +28,7 @@ are, and enter shift and scale for the printer in tuckmark.yaml; everything is t
 With --measured it writes nothing and says what to enter.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			s, _, err := w.resolve(c, ui, ".")
+			s, _, err := w.resolve(c, ui, nil)
 			if err != nil {
 				return err
 			}
@@ -42,12 +42,7 @@ With --measured it writes nothing and says what to enter.`,
 			if out == "" {
 				out = "testpage-" + safeName(p.Name) + ".pdf"
 			}
-			if w.config != "" {
-				if err := save.SameFile([]string{w.config}, []string{out}); err != nil {
-					return err
-				}
-			}
-			return writeTestPage(ui, s, p, out)
+			return writeTestPage(ui, s, p, out, w.guard)
 		},
 	}
 	w.settingFlags(c)
@@ -88,7 +83,7 @@ func quotedList(names []string) string {
 	return strings.Join(out, ", ")
 }
 
-func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) error {
+func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string, g save.Guard) error {
 	if size, _ := guide.TestPiece(p, s); size.W < 3*measure.Inch || size.H < 4*measure.Inch {
 		ui.problems(problem.List{{What: fmt.Sprintf("the printer “%s” pulls no paper that is large enough for a test page", p.Name),
 			Cause: fmt.Sprintf("the largest it pulls is %s", measure.Size{W: p.Widest, H: p.Longest}.About(s.Unit)),
@@ -102,7 +97,7 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) erro
 		ui.fault(err)
 		return status(exitFile)
 	}
-	if err := ui.save(save.File{Flag: "-o", Path: to, Data: pdf.Bytes()}); err != nil {
+	if err := ui.save(g, save.File{Flag: "-o", Path: to, Data: pdf.Bytes()}); err != nil {
 		return err
 	}
 	size, _ := guide.TestPiece(p, s)

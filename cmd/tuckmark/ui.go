@@ -59,24 +59,20 @@ func (u *ui) fault(what any) {
 	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  %s; please keep the input as it is, so that the fault can be found\n", what, files)
 }
 
-// save writes files as a set, all or none, in this order.
-func (u *ui) save(files ...save.File) error {
-	if p := save.Create(files...); p != nil {
+// save writes files as a set, all or none, in this order, and none over what the guard knows of.
+func (u *ui) save(g save.Guard, files ...save.File) error {
+	if p := save.Create(files, g); p != nil {
+		if !p.Disk {
+			return refused(p)
+		}
 		return u.disk(*p)
 	}
 	u.saved = true
 	return nil
 }
 
-// saveOne writes the one output of a command that reads no more than the configuration.
-func (u *ui) saveOne(config, path string, data []byte) error {
-	if config != "" {
-		if err := save.SameFile([]string{config}, []string{path}); err != nil {
-			return err
-		}
-	}
-	return u.save(save.File{Flag: "-o", Path: path, Data: data})
-}
+// refused is a call whose outputs cannot be those.
+func refused(p *problem.Problem) error { return usagef("%s; %s", p.What, p.Hint) }
 
 // disk tells of a file that could not be written.
 func (u *ui) disk(p problem.Problem) error {

@@ -1,30 +1,56 @@
 package save
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
+
+	"tuckmark/config/problem"
 )
 
-// SameFile finds an output that is one of the inputs, or two outputs that are one file.
-func SameFile(inputs, outs []string) error {
-	for i, o := range outs {
-		if a, err := os.Stat(o); err == nil {
-			for _, in := range inputs {
-				if b, err := os.Stat(in); err == nil && (os.SameFile(a, b) || b.IsDir() && spreadsheet(o) && inside(o, in)) {
-					return fmt.Errorf("%s is an input and would be overwritten; give another name with -o", o)
-				}
-			}
+// Guard knows what a run reads, so that none of it is written over. The zero Guard knows of nothing.
+type Guard struct {
+	inputs []string
+}
+
+// Protect adds files that are read, and folders whose files are; "" is none.
+func (g *Guard) Protect(paths ...string) {
+	g.inputs = append(slices.Clip(g.inputs), paths...) // a copy of the guard does not see them
+}
+
+// Check finds an output that is one of the inputs, or two outputs that are one file; "" is none. Create asks it in any case. A
+// command asks before long work, so that nobody waits for what is refused. The problem is one of the call, not of the disk.
+func (g Guard) Check(outputs ...string) *problem.Problem {
+	for i, o := range outputs {
+		if o == "" {
+			continue
 		}
-		for _, p := range outs[:i] {
-			if spot(o) == spot(p) {
-				return fmt.Errorf("two outputs are to be written to %s; give each its own name", o)
+		if g.input(o) {
+			return &problem.Problem{What: o + " is an input and would be overwritten", Hint: "give another name with -o"}
+		}
+		for _, p := range outputs[:i] {
+			if p != "" && spot(o) == spot(p) {
+				return &problem.Problem{What: "two outputs are to be written to " + o, Hint: "give each its own name"}
 			}
 		}
 	}
 	return nil
+}
+
+// input reports whether a file is there and is one of the inputs.
+func (g Guard) input(path string) bool {
+	file, err := os.Stat(path)
+	if err != nil {
+		return false
+	}
+	for _, in := range g.inputs {
+		if info, err := os.Stat(in); err == nil && (os.SameFile(file, info) || info.IsDir() && spreadsheet(path) && inside(path, in)) {
+			return true
+		}
+	}
+	return false
 }
 
 // spreadsheet reports whether a file in an input folder may be one of the inputs, by its name; reports are not read.

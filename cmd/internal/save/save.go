@@ -1,11 +1,12 @@
 // Package save puts files on the disk for a front door, and keeps what is there safe while it does.
 //
-// In the order in which a set of files goes through it: save.go writes the files aside and renames them to their places;
+// In the order in which a set of files goes through it: guard.go refuses what would overwrite an input; save.go writes the files aside and renames them to their places;
 // aside.go has the folders aside, and clears away what was begun; reason.go and disk_*.go say in plain words what the system
 // objected to.
 //
 // What it promises:
 //
+//   - No input is overwritten, whether a command has asked the guard before its work or not, and no two files become one.
 //   - All or none. Each file is written to the end, and through to the disk, before the first takes its place. If one cannot
 //     take its place, those before it are put back as they were. A link stays a link, and a file keeps its permissions.
 //   - The print last. The files take their places in the order in which they are given, so that a new print has everything that
@@ -36,8 +37,15 @@ type File struct {
 	Data       []byte
 }
 
-// Create writes files as a set, all or none, in this order.
-func Create(files ...File) *problem.Problem {
+// Create writes files as a set, all or none, in this order. What the guard refuses is a problem that is none of the disk.
+func Create(files []File, g Guard) *problem.Problem {
+	var paths []string
+	for _, f := range files {
+		paths = append(paths, f.Path)
+	}
+	if p := g.Check(paths...); p != nil {
+		return p
+	}
 	var out outputs
 	defer out.discard()
 	for _, f := range files {

@@ -58,7 +58,7 @@ func TestSetIsWhole(t *testing.T) {
 	dir := t.TempDir()
 	must(t, os.Mkdir(filepath.Join(dir, "other"), 0o755))
 	put(t, filepath.Join(dir, "a"), "old a")
-	if p := Create(files(filepath.Join(dir, "a"), "", filepath.Join(dir, "other", "b"))...); p != nil {
+	if p := Create(files(filepath.Join(dir, "a"), "", filepath.Join(dir, "other", "b")), Guard{}); p != nil {
 		t.Fatal(p)
 	}
 	want := map[string]string{"a": "new a", "other": "d---------", filepath.Join("other", "b"): "new b"}
@@ -76,7 +76,7 @@ func TestSetIsPutBack(t *testing.T) {
 			put(t, a, "old a")
 		}
 		before := contents(t, dir)
-		if p := Create(files(a, filepath.Join(dir, "no", "folder"))...); p == nil || !p.Disk || p.Hint == "" {
+		if p := Create(files(a, filepath.Join(dir, "no", "folder")), Guard{}); p == nil || !p.Disk || p.Hint == "" {
 			t.Errorf("into a folder that is not there: %v", p)
 		}
 		if got := contents(t, dir); !maps.Equal(got, before) {
@@ -110,7 +110,7 @@ func TestLinkAndPermissionsStay(t *testing.T) {
 	put(t, real, "old")
 	must(t, os.Chmod(real, 0o640))
 	must(t, os.Symlink("real.pdf", link))
-	if p := Create(File{"-o", link, []byte("new")}); p != nil {
+	if p := Create([]File{{"-o", link, []byte("new")}}, Guard{}); p != nil {
 		t.Fatal(p)
 	}
 	data, err := os.ReadFile(real)
@@ -132,7 +132,7 @@ func TestSweep(t *testing.T) {
 	}
 	hours := time.Now().Add(-2 * time.Hour)
 	must(t, os.Chtimes(stale, hours, hours))
-	if p := Create(files(filepath.Join(dir, "a"))...); p != nil {
+	if p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
 		t.Fatal(p)
 	}
 	if _, err := os.Stat(stale); !errors.Is(err, fs.ErrNotExist) {
@@ -151,7 +151,7 @@ func TestStop(t *testing.T) {
 		dir := t.TempDir()
 		want := map[string]string{}
 		if written {
-			if p := Create(files(filepath.Join(dir, "a"))...); p != nil {
+			if p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
 				t.Fatal(p)
 			}
 			want["a"] = "new a"
@@ -167,7 +167,7 @@ func TestStop(t *testing.T) {
 			t.Errorf("after Stop there are %v", slices.Sorted(maps.Keys(got)))
 		}
 		later := make(chan string)
-		go func() { later <- fmt.Sprint(Create(files(filepath.Join(dir, "c"))...)) }()
+		go func() { later <- fmt.Sprint(Create(files(filepath.Join(dir, "c")), Guard{})) }()
 		select {
 		case p := <-later:
 			t.Errorf("a set was begun after Stop: %s", p)
