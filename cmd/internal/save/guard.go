@@ -1,6 +1,8 @@
 package save
 
 import (
+	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -46,26 +48,52 @@ func (g Guard) input(path string) bool {
 		return false
 	}
 	for _, in := range g.inputs {
-		if info, err := os.Stat(in); err == nil && (os.SameFile(file, info) || info.IsDir() && spreadsheet(path) && inside(path, in)) {
+		if info, err := os.Stat(in); err == nil && (os.SameFile(file, info) || info.IsDir() && holds(in, file, deepest)) {
 			return true
 		}
 	}
 	return false
 }
 
-// spreadsheet reports whether a file in an input folder may be one of the inputs, by its name; reports are not read.
-func spreadsheet(path string) bool {
-	switch name := strings.ToLower(filepath.Base(path)); filepath.Ext(name) {
-	case ".xlsx", ".xlsm", ".csv", ".tsv":
-		return !strings.HasSuffix(name, "-report.xlsx")
-	}
-	return false
+// deepest is how many levels of folders are read below one that is given. Links may lead in a circle.
+const deepest = 5
+
+// holds reports whether a file is among those that are read where a folder is given. They are known by being the file, not by
+// where they lie, since a link in the folder leads out of it.
+func holds(folder string, file fs.FileInfo, levels int) bool {
+	entries, _ := os.ReadDir(folder) // one that may not be listed is not read either
+	return slices.ContainsFunc(entries, func(e fs.DirEntry) bool {
+		path := filepath.Join(folder, e.Name())
+		info, err := os.Stat(path)
+		switch {
+		case err != nil:
+			return false
+		case info.IsDir():
+			return levels > 0 && holds(path, file, levels-1)
+		}
+		return info.Mode().IsRegular() && os.SameFile(info, file) && table(path)
+	})
 }
 
-// inside reports whether a file lies in a folder or below it.
-func inside(path, folder string) bool {
-	rel, err := filepath.Rel(spot(folder), spot(path))
-	return err == nil && filepath.IsLocal(rel)
+// table reports whether a file in a folder may be read as a table, or refused as one that has to be saved in another format:
+// by its name, or as a workbook by its first bytes. Reports of earlier runs are not read.
+func table(path string) bool {
+	name := strings.ToLower(filepath.Base(path))
+	if strings.HasSuffix(name, "-report.xlsx") {
+		return false
+	}
+	switch filepath.Ext(name) {
+	case ".xlsx", ".xlsm", ".csv", ".tsv", ".xls", ".xlsb", ".ods", ".numbers":
+		return true
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	var head [2]byte
+	_, err = io.ReadFull(f, head[:])
+	return err == nil && string(head[:]) == "PK"
 }
 
 // spot is where a name leads, the same for all ways to write it.

@@ -15,7 +15,10 @@ func house(t *testing.T) string {
 	dir := t.TempDir()
 	t.Chdir(dir)
 	must(t, os.MkdirAll(filepath.Join("forms", "late"), 0o755))
-	for _, name := range []string{"job.csv", "tuckmark.yaml", "other.csv", "old.pdf", "forms/ana.xlsx", "forms/bo.CSV", "forms/late/cy.tsv", "forms/out.pdf", "forms/out-report.xlsx", "forms/plan.json"} {
+	must(t, os.MkdirAll(filepath.FromSlash("forms/1/2/3/4/5/6"), 0o755))
+	put(t, filepath.FromSlash("forms/dee.sent"), "PK\x03\x04") // a workbook, as its bytes say
+	for _, name := range []string{"job.csv", "tuckmark.yaml", "other.csv", "old.pdf", "forms/ana.xlsx", "forms/bo.CSV", "forms/late/cy.tsv", "forms/out.pdf", "forms/out-report.xlsx", "forms/plan.json",
+		"forms/ede.ods", "forms/eli.XLS", "forms/1/2/3/4/5/fay.csv", "forms/1/2/3/4/5/6/gil.csv"} {
 		put(t, filepath.FromSlash(name), "old "+name)
 	}
 	return dir
@@ -44,6 +47,11 @@ func TestGuard(t *testing.T) {
 		{input, []string{"forms/ana.xlsx"}},
 		{input, []string{"forms/bo.CSV"}},
 		{input, []string{"forms/late/cy.tsv"}},
+		{input, []string{"forms/dee.sent"}},
+		{input, []string{"forms/ede.ods"}}, // read, though only to be told that it has to be saved in another format
+		{input, []string{"forms/eli.XLS"}},
+		{input, []string{"forms/1/2/3/4/5/fay.csv"}},
+		{"", []string{"forms/1/2/3/4/5/6/gil.csv"}}, // deeper than folders are read
 		{two, []string{"new.pdf", "new.pdf"}},
 		{two, []string{"new.pdf", "", "./new.pdf"}},
 		{two, []string{"forms/new.pdf", filepath.Join(dir, "forms", "new.pdf")}},
@@ -52,7 +60,10 @@ func TestGuard(t *testing.T) {
 		must(t, os.Symlink("job.csv", "link.pdf"))
 		must(t, os.Symlink("forms", "linked"))
 		must(t, os.Symlink("old.pdf", "other name.pdf"))
-		rows = append(rows, row{input, []string{"link.pdf"}}, row{input, []string{"linked/ana.xlsx"}}, row{two, []string{"old.pdf", "other name.pdf"}})
+		must(t, os.Symlink(filepath.Join("..", "hal.txt"), filepath.Join("forms", "hal.csv")))
+		put(t, "hal.txt", "old hal")
+		must(t, os.Symlink(".", filepath.Join("forms", "round")))
+		rows = append(rows, row{input, []string{"hal.txt"}}, row{input, []string{"link.pdf"}}, row{input, []string{"linked/ana.xlsx"}}, row{two, []string{"old.pdf", "other name.pdf"}})
 	}
 	for _, c := range rows {
 		for i := range c.outputs {
