@@ -1,8 +1,8 @@
 // Package save puts files on the disk for a front door, and keeps what is there safe while it does.
 //
-// In the order in which a set of files goes through it: guard.go refuses what would overwrite an input; save.go writes the files aside and renames them to their places;
-// aside.go has the folders aside, and clears away what was begun; reason.go and disk_*.go say in plain words what the system
-// objected to.
+// In the order in which a set of files goes through it: guard.go refuses what would overwrite an input; save.go writes the
+// files aside and renames them to their places; aside.go has the folders aside, and clears away what was begun; reason.go
+// and disk_*.go say in plain words what the system objected to.
 //
 // What it promises:
 //
@@ -13,8 +13,8 @@
 //     belongs to it even if the run is killed between two: give last what people print.
 //   - Aside is a folder beside the place, since only within one disk is a rename one step, which a file in the folder for
 //     temporary files would not have; and a folder, since one name to remove and to know again is enough for the whole set.
-//   - Nothing is left behind. A set that fails is cleared away at once, one that is interrupted by Stop; what a killed run
-//     left, the next run into the same folder sweeps away when it is an hour old.
+//   - Nothing is left behind. What a set that fails has begun is cleared away at once, and Stop does so for a run that is
+//     interrupted; what a killed run left, the next run into the same folder sweeps away when it is an hour old.
 //
 // One lock is for all sets of the process. A set holds it while it makes a file or a folder aside, and while its files take
 // their places; Stop takes it and keeps it. So no set is broken off half way, and none begins after Stop.
