@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
 // Letter is 8.5 x 11 in and A4 210 x 297 mm: CSS Paged Media Module Level 3, 7.1.
@@ -342,5 +343,43 @@ func (r *reader) feeds(v value, t Stock, all []Printer) {
 			r.problems.Note(v.at, fmt.Sprintf("a sheet of %s of the stock %s is too small for every printer that takes it",
 				sheet.Size.About(r.unit), quoted(t.Name)), "", "it will not be used")
 		}
+	}
+}
+
+const mirrored = "Printed mirrored, to read right from the other side: load it so that its back is printed, and cut it with the printed side down."
+
+// mirror marks the stocks that are to be printed mirrored; each says so among its cautions.
+func (r *reader) mirror(s *Settings, names []string) {
+	for _, name := range names {
+		at := slices.IndexFunc(s.Stocks, func(t Stock) bool { return fold(t.Name) == fold(name) })
+		if at < 0 {
+			r.problems.Add(problem.Place{}, fmt.Sprintf("there is no stock %s to print mirrored", quoted(name)), "", nearQuoted(name, s.Stocks))
+			continue
+		}
+		if t := &s.Stocks[at]; !t.Mirror {
+			t.Mirror = true
+			t.Caution = strings.TrimSpace(mirrored + " " + t.Caution)
+		}
+	}
+}
+
+// nearQuoted says which stock was probably meant, or which there are.
+func nearQuoted(name string, stocks []Stock) string {
+	var names, all []string
+	for _, t := range stocks {
+		names, all = append(names, t.Name), append(all, quoted(t.Name))
+	}
+	if near := Near(name, names); near != "" {
+		return fmt.Sprintf("did you mean %s?", quoted(near))
+	}
+	return "the stocks are " + strings.Join(all, ", ")
+}
+
+// leaveOut takes the leftovers out: another list is the whole of what lies in the folder, and those that the configuration
+// names are in it as far as they are still there.
+func (s *Settings) leaveOut() {
+	for i := range s.Stocks {
+		t := &s.Stocks[i]
+		t.Sheets = slices.DeleteFunc(slices.Clone(t.Sheets), func(sheet Sheet) bool { return sheet.Leftover })
 	}
 }

@@ -42,7 +42,7 @@ type Stock struct {
 	Quality  string
 	Drying   int // minutes before it may be touched
 	Caution  string
-	Mirror   bool // printed left for right, for the back; asked for on the command line only
+	Mirror   bool // printed left for right, for the back; see Source.Mirror
 }
 
 // Carrier is a sheet that pieces of a stock, too small to be pulled, may be fixed to.

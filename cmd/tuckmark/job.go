@@ -72,7 +72,8 @@ func (w *wishes) settings(c *cobra.Command, first string) (*config.Settings, pro
 	if info, err := os.Stat(first); err == nil && !info.IsDir() {
 		near = filepath.Dir(first)
 	}
-	s, list := config.Load(config.Source{File: w.config, Near: near, Work: work, Env: os.Environ(), Flags: flags})
+	s, list := config.Load(config.Source{File: w.config, Near: near, Work: work, Env: os.Environ(), Flags: flags,
+		Mirror: w.printing.mirror, PaperElsewhere: w.paper != ""})
 	return s, list, nil
 }
 
@@ -114,9 +115,6 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 	if err != nil {
 		return nil, err
 	}
-	if err := w.printing.mirrored(ui, settings); err != nil {
-		return nil, err
-	}
 	j := &work{settings: settings, files: inputs, problems: problems}
 	job, found := intake.Read(inputs, settings)
 	j.job = job
@@ -124,7 +122,6 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string) (*work, erro
 	j.problems = append(j.problems, found...)
 	j.held = append(j.held, job.Held...)
 	if w.paper != "" {
-		bare(settings)
 		other, found := intake.ReadPaper(w.paper, settings)
 		j.problems = append(j.problems, found...)
 		job.Paper = append(job.Paper, other...)

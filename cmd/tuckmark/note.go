@@ -107,9 +107,6 @@ func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []stri
 	if err != nil {
 		return err
 	}
-	if err := w.printing.mirrored(ui, s); err != nil {
-		return err
-	}
 	hand, err := n.hand(ui, s)
 	if err != nil {
 		return err

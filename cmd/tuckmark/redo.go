@@ -64,14 +64,11 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, report string, codes 
 	if err := sameFile(to.inputs, to.all()); err != nil {
 		return err
 	}
+	w.paper = report // lists what lies in the folder
 	settings, problems, err := w.resolve(c, ui, report)
 	if err != nil {
 		return err
 	}
-	if err := w.printing.mirrored(ui, settings); err != nil {
-		return err
-	}
-	bare(settings)
 	before, _ := os.Stat(report) // if it is not there, the next line says so
 	source, found := intake.OpenSource(report)
 	j := &work{settings: settings, files: []string{filepath.Base(report)}, problems: append(problems, found...)}
@@ -119,15 +116,6 @@ func otherSettings(report, was string, s *config.Settings) problem.Problem {
 	p := problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(report)}, What: settingsDiffer,
 		Cause: "then it was " + name(was) + ", now it is " + name(s.File), Hint: "if that is not meant, give the file with --config"}
 	return p
-}
-
-// bare takes the leftovers out of the settings: the list that a report or a Paper sheet gives is the whole of what is in
-// the folder, and those that the settings name are in it as far as they are still there.
-func bare(s *config.Settings) {
-	for i := range s.Stocks {
-		t := &s.Stocks[i]
-		t.Sheets = slices.DeleteFunc(slices.Clone(t.Sheets), func(sh config.Sheet) bool { return sh.Leftover })
-	}
 }
 
 // known spells the codes as the report does, and refuses those that are not in it.

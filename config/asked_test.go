@@ -1,0 +1,64 @@
+package config
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+// TestMirror: a stock that is asked for mirrored is marked and says how to load it, once; no other is.
+func TestMirror(t *testing.T) {
+	file := write(t, t.TempDir(), "stocks:\n- name: vellum\n  caution: Handle it by its edges.\n")
+	s, problems := Load(Source{File: file, Home: t.TempDir(), Mirror: []string{" Vellum", "vellum", "clear  sticker"}})
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	for _, stock := range s.Stocks {
+		mirrored := stock.Name == "vellum" || stock.Name == "clear sticker"
+		said := 0
+		if mirrored {
+			said = 1
+		}
+		if stock.Mirror != mirrored || strings.Count(stock.Caution, "Printed mirrored") != said {
+			t.Errorf("%s: mirrored %v, “%s”", stock.Name, stock.Mirror, stock.Caution)
+		}
+	}
+	if vellum, _ := s.Stock("vellum"); vellum.Caution != "Printed mirrored, to read right from the other side: load it so that its back is printed, and cut it with the printed side down. Handle it by its edges." {
+		t.Errorf("vellum says “%s”", vellum.Caution)
+	}
+}
+
+// TestMirrorUnknown: every stock that is not there is told, with the name that was probably meant or all there are.
+func TestMirrorUnknown(t *testing.T) {
+	s, problems := Load(Source{Home: t.TempDir(), Mirror: []string{"velum", "granite"}})
+	if s != nil || len(problems) != 2 {
+		t.Fatal(s, problems)
+	}
+	for i, want := range [][2]string{
+		{"there is no stock “velum” to print mirrored", "did you mean “vellum”?"},
+		{"there is no stock “granite” to print mirrored", "the stocks are “vellum”, “clear sticker”, “cardstock”, “plain paper”"},
+	} {
+		if p := problems[i]; p.What != want[0] || p.Hint != want[1] {
+			t.Errorf("%s: %s", p.What, p.Hint)
+		}
+	}
+}
+
+// TestLeftoversElsewhere: where the folder's paper is listed elsewhere, the leftovers of the configuration are not in the
+// settings, and its sheets are.
+func TestLeftoversElsewhere(t *testing.T) {
+	file := write(t, t.TempDir(), "stocks:\n- name: vellum\n  sheets: [{size: 12 x 12, count: 3}]\n  leftovers: [4 x 7, 5 x 9]\n")
+	for _, elsewhere := range []bool{false, true} {
+		s, problems := Load(Source{File: file, Home: t.TempDir(), PaperElsewhere: elsewhere})
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		vellum, _ := s.Stock("vellum")
+		if kept := slices.ContainsFunc(vellum.Sheets, func(s Sheet) bool { return s.Leftover }); kept == elsewhere {
+			t.Errorf("listed elsewhere %v: %+v", elsewhere, vellum.Sheets)
+		}
+		if !slices.ContainsFunc(vellum.Sheets, func(s Sheet) bool { return s.Count == 3 }) {
+			t.Errorf("the sheets are gone: %+v", vellum.Sheets)
+		}
+	}
+}
