@@ -62,3 +62,22 @@ func TestLeftoversElsewhere(t *testing.T) {
 		}
 	}
 }
+
+// TestTakers: both the printer and the stock have to allow it; who says nothing allows all.
+func TestTakers(t *testing.T) {
+	s := &Settings{Printers: []Printer{{Name: "wide"}, {Name: "photo", Takes: []string{"vellum"}}, {Name: "office", Takes: []string{"cardstock", "vellum"}}}}
+	for _, c := range []struct {
+		stock Stock
+		want  []int
+	}{
+		{Stock{Name: "vellum"}, []int{0, 1, 2}},
+		{Stock{Name: "cardstock"}, []int{0, 2}},
+		{Stock{Name: "plain paper"}, []int{0}},
+		{Stock{Name: "vellum", Printers: []string{"office", "photo"}}, []int{1, 2}},
+		{Stock{Name: "plain paper", Printers: []string{"office"}}, nil},
+	} {
+		if got := s.Takers(c.stock); !slices.Equal(got, c.want) {
+			t.Errorf("%s with %v: %v, want %v", c.stock.Name, c.stock.Printers, got, c.want)
+		}
+	}
+}

@@ -315,7 +315,7 @@ func (r *reader) check(s *Settings) {
 		if name, ok := v.part("name"); ok {
 			for _, t := range s.Stocks {
 				if fold(t.Name) == fold(name.text) {
-					r.feeds(v, t, s.Printers)
+					r.feeds(v, t, s)
 				}
 			}
 		}
@@ -323,23 +323,19 @@ func (r *reader) check(s *Settings) {
 }
 
 // feeds looks whether a configured stock goes through any printer.
-func (r *reader) feeds(v value, t Stock, all []Printer) {
-	var printers []Printer
-	for _, p := range all {
-		if (len(t.Printers) == 0 || slices.Contains(t.Printers, p.Name)) && (len(p.Takes) == 0 || slices.Contains(p.Takes, t.Name)) {
-			printers = append(printers, p)
-		}
-	}
-	if len(printers) == 0 {
+func (r *reader) feeds(v value, t Stock, s *Settings) {
+	takers := s.Takers(t)
+	if len(takers) == 0 {
 		r.problems.Add(v.at, fmt.Sprintf("no printer takes the stock %s", quoted(t.Name)), "",
 			"name the stock under takes of a printer, or a printer that takes it under printers of the stock")
 		return
 	}
 	for _, sheet := range t.Sheets {
-		large := func(p Printer) bool {
+		large := func(i int) bool {
+			p := s.Printers[i]
 			return min(sheet.Size.W, sheet.Size.H) >= min(p.Narrowest, p.Shortest) && max(sheet.Size.W, sheet.Size.H) >= max(p.Narrowest, p.Shortest)
 		}
-		if !slices.ContainsFunc(printers, large) && t.Carrier == nil {
+		if !slices.ContainsFunc(takers, large) && t.Carrier == nil {
 			r.problems.Note(v.at, fmt.Sprintf("a sheet of %s of the stock %s is too small for every printer that takes it",
 				sheet.Size.About(r.unit), quoted(t.Name)), "", "it will not be used")
 		}

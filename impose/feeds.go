@@ -8,21 +8,6 @@ import (
 	"tuckmark/impose/pack"
 )
 
-// takers are the printers that a stock may go to, as indexes into the settings' printers, in their order.
-func takers(s *config.Settings, stock config.Stock) []int {
-	var out []int
-	for i, p := range s.Printers {
-		if len(p.Takes) > 0 && !slices.Contains(p.Takes, stock.Name) {
-			continue
-		}
-		if len(stock.Printers) > 0 && !slices.Contains(stock.Printers, p.Name) {
-			continue
-		}
-		out = append(out, i)
-	}
-	return out
-}
-
 // margins are what a printer cannot print of a piece of a stock, as the plan sees it: where the page is printed left for
 // right, so are they.
 func margins(p config.Printer, stock config.Stock) measure.Sides {
@@ -43,7 +28,7 @@ type feed struct {
 }
 
 func newFeed(s *config.Settings, stock config.Stock) feed {
-	all := takers(s, stock)
+	all := s.Takers(stock)
 	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer}
 }
 
