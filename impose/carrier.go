@@ -1,6 +1,7 @@
 package impose
 
 import (
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
@@ -69,7 +70,7 @@ func (d *Drawer) outline(p *Piece, like press.Page, u measure.Unit) press.Page {
 	r := p.Carrier
 	page := press.Page{Title: "Outline for " + p.Title(u), Size: r.Size(), Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it lies in the middle
 	const weight = measure.Point / 2
-	grey := press.Colour{R: 95, G: 95, B: 95}
+	grey := config.Colour{R: 95, G: 95, B: 95}
 	line := func(x1, y1, x2, y2 measure.Length) {
 		page.Lines = append(page.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: weight, Colour: grey})
 	}

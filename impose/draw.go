@@ -96,7 +96,7 @@ func (d *Drawer) block(b *Placed) []press.Text {
 	for _, line := range b.Setting.Lines {
 		for _, span := range line.Spans {
 			t := press.Text{Font: d.Font(span.Face), Size: span.Size, Turned: b.Turned,
-				Colour: press.Colour{R: span.Colour.R, G: span.Colour.G, B: span.Colour.B}, Glyphs: make([]press.Glyph, len(span.Glyphs))}
+				Colour: span.Colour, Glyphs: make([]press.Glyph, len(span.Glyphs))}
 			for i, g := range span.Glyphs {
 				x, y := b.X+g.X, b.Y+g.Y
 				if b.Turned {

@@ -22,7 +22,7 @@ var arrows = map[string][]string{
 	"intake":                {"config", "config/measure", "config/problem"},
 	"impose/pack":           {"config/measure"},
 	"impose/typeset":        {"config", "config/measure", "config/problem", "intake"},
-	"impose/press":          {"config/measure", "impose/press/subset"},
+	"impose/press":          {"config", "config/measure", "impose/press/subset"},
 	"impose/press/subset":   {},
 	"impose/press/readback": {"config/measure"},
 	"impose":                {"config", "config/measure", "config/problem", "intake", "impose/pack", "impose/typeset", "impose/press"},

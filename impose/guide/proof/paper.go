@@ -134,7 +134,7 @@ func (p *plainPaper) draw() []press.Page {
 
 // outline draws the edges of a block and, dashed, where its tuck begins.
 func (p *plainPaper) outline(page *press.Page, b impose.Placed) {
-	r, grey := b.Rect(), press.Colour{R: 0x60, G: 0x60, B: 0x60}
+	r, grey := b.Rect(), config.Colour{R: 0x60, G: 0x60, B: 0x60}
 	line := func(x1, y1, x2, y2, dash measure.Length) {
 		page.Lines = append(page.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: hairline, Colour: grey, Dash: dash})
 	}
