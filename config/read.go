@@ -180,7 +180,7 @@ func (r *reader) length(v value, unit measure.Unit, to *measure.Length, least, m
 
 func (r *reader) unmeasured(v value, unit measure.Unit, err error) {
 	hint := "write it like 1/2 in, 0.5 in or 12 mm"
-	var e *measure.Error
+	var e *problem.Problem
 	if errors.As(err, &e) {
 		hint = e.Hint
 	}

@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
 // space reads the space: a size in one cell, or width and height.
@@ -157,8 +158,8 @@ var sideSaid = regexp.MustCompile(`(?i)^(.*[^a-z])(?:wide|w|width|across|high|h|
 
 func (e *entry) measureError(col *Column, err error) {
 	hint := ""
-	if m := (*measure.Error)(nil); errors.As(err, &m) {
-		hint = m.Hint
+	if p := (*problem.Problem)(nil); errors.As(err, &p) {
+		hint = p.Hint
 	}
 	e.fail(col, err.Error(), "", hint)
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"tuckmark/config/problem"
 )
 
 const half = Inch / 2
@@ -68,7 +70,7 @@ func TestParseRefuses(t *testing.T) {
 			t.Errorf("Parse(%q) = %d, want an error", text, got)
 			continue
 		}
-		var e *Error
+		var e *problem.Problem
 		if !errors.As(err, &e) || e.Hint == "" || err.Error() != want {
 			t.Errorf("Parse(%q): %q (%T), want %q", text, err, err, want)
 		}

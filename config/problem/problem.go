@@ -27,8 +27,9 @@ type Place struct {
 	Cell   string `json:"cell,omitempty"`
 }
 
-// Problem is one thing wrong. An error whose place has no row concerns its whole file, which cannot be held back. What is a sentence without the place ("the width is missing"); Cause says why it is a
-// problem or how it may have come about; Hint says what to do.
+// Problem is one thing wrong. What is a sentence without the place ("the width is missing"); Cause says why it is a problem or
+// how it may have come about; Hint says what to do. An error whose place has no row concerns its whole file, which cannot be
+// held back.
 type Problem struct {
 	Severity Severity
 	Place    Place
@@ -37,6 +38,10 @@ type Problem struct {
 	Hint     string
 	Disk     bool // the system would not read or write the file: exit status 3
 }
+
+// Error makes a problem an error, for functions that find one and know neither its place nor what comes of it: they return
+// a *Problem, and who calls them says where it lies. The message is the bare sentence; Cause and Hint go with the problem.
+func (p *Problem) Error() string { return p.What }
 
 // List is what a phase found, in the order of the input.
 type List []Problem

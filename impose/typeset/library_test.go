@@ -3,6 +3,7 @@ package typeset
 import (
 	"bytes"
 	"encoding/binary"
+	"errors"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -18,6 +19,7 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
 
@@ -176,10 +178,19 @@ func TestFolder(t *testing.T) {
 		"broken": "damaged", "empty": "damaged", "words": "damaged", "locked": "marked it as not to be embedded", "Goo": "did you mean “Go”?",
 		"Sarif": "did you mean “Serif”?", "Zebrafont": "there is no font “Zebrafont”", "": "there is no font",
 	} {
-		if _, err := l.Face(name, false, false); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := l.Face(name, false, false); err == nil || !strings.Contains(inFull(err), want) {
 			t.Errorf("%q: %v, want %q", name, err, want)
 		}
 	}
+}
+
+// inFull is what is wrong with a font, why, and what to do about it.
+func inFull(err error) string {
+	var p *problem.Problem
+	if !errors.As(err, &p) {
+		return "not in words: " + err.Error()
+	}
+	return p.What + "; " + p.Cause + "; " + p.Hint
 }
 
 // rename changes the names of a Go font, so that it does not join that family.
@@ -193,7 +204,7 @@ func rename(data []byte, to string) []byte {
 func TestEmbedding(t *testing.T) {
 	for bits, want := range map[uint16]string{0: "", 2: "not to be embedded", 4: "", 8: "", 6: "", 0xA: "", 12: "", 0x100: "a part of it", 0x104: "a part of it", 0x200: "pictures"} {
 		_, err := load(embedding(t, goregular.TTF, bits), 0, "Go")
-		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(inFull(err), want) {
 			t.Errorf("fsType %#x: %v", bits, err)
 		}
 	}
@@ -292,7 +303,7 @@ func TestDamagedLength(t *testing.T) {
 		runtime.ReadMemStats(&before)
 		_, err := load(data, 0, "Damaged")
 		runtime.ReadMemStats(&after)
-		if _, plain := err.(*fault); !plain {
+		if _, plain := err.(*problem.Problem); !plain {
 			t.Errorf("table %s: %v", record[:4], err)
 		}
 		if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 10 {
@@ -322,7 +333,7 @@ func FuzzLoad(f *testing.F) {
 		}
 		face, err := load(plain, 0, "Fuzz")
 		if err != nil {
-			if _, ok := err.(*fault); !ok {
+			if _, ok := err.(*problem.Problem); !ok {
 				t.Fatalf("not a plain message: %v", err)
 			}
 			return

@@ -3,6 +3,7 @@ package typeset
 import (
 	"cmp"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -44,7 +45,7 @@ func Set(l *Library, blocks []intake.Block, s *config.Settings, tick func(done i
 		}
 	}
 	setAll(l, s, again, func(t *textSetter, i int) {
-		if r := t.block(&blocks[i], s, limits[i]); r.faults == nil {
+		if r := t.block(&blocks[i], s, limits[i]); !r.held() {
 			results[i] = r
 		}
 	})
@@ -74,16 +75,18 @@ func setAll(l *Library, s *config.Settings, which []int, set func(t *textSetter,
 // result is what became of a block.
 type result struct {
 	setting Setting
-	faults  []*fault // why it cannot be set; nil where it is
-	notes   []fault
+	found   problem.List // with an error where it cannot be set; of the places only the columns are known
 }
+
+// held reports whether the block cannot be set.
+func (r *result) held() bool { return r.found.Errors() > 0 }
 
 // matches are the sizes for the blocks that are larger than a block of the same owner and page that they are to match.
 func matches(blocks []intake.Block, results []result) map[int]measure.Length {
 	type page struct{ owner, page string }
 	smallest := map[page]measure.Length{}
 	for i := range blocks {
-		if b := &blocks[i]; b.Type.Match && results[i].faults == nil {
+		if b := &blocks[i]; b.Type.Match && !results[i].held() {
 			key := page{b.Owner, b.Page}
 			size := results[i].setting.Size
 			if s, ok := smallest[key]; !ok || size < s {
@@ -94,7 +97,7 @@ func matches(blocks []intake.Block, results []result) map[int]measure.Length {
 	limits := map[int]measure.Length{}
 	for i := range blocks {
 		b := &blocks[i]
-		if !b.Type.Match || results[i].faults != nil {
+		if !b.Type.Match || results[i].held() {
 			continue
 		}
 		if s := smallest[page{b.Owner, b.Page}]; s < results[i].setting.Size {
@@ -109,26 +112,25 @@ func collect(blocks []intake.Block, results []result) (set []Setting, held []int
 	set = make([]Setting, 0, len(blocks))
 	for i := range blocks {
 		b, r := &blocks[i], &results[i]
-		for _, n := range r.notes {
-			list.Note(place(b, &n), n.what, n.cause, n.hint)
+		slices.SortStableFunc(r.found, func(a, b problem.Problem) int { return int(b.Severity) - int(a.Severity) }) // notes first
+		for _, p := range r.found {
+			column := cmp.Or(p.Place.Column, "Journaling")
+			p.Place = b.Place
+			p.Place.Column = column
+			list = append(list, p)
 		}
-		if r.faults != nil {
-			for _, f := range r.faults {
-				list.Add(place(b, f), f.what, f.cause, f.hint)
-			}
-			held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: sentence(r.faults[0].what)})
+		if !r.held() {
+			set = append(set, r.setting)
 			continue
 		}
-		set = append(set, r.setting)
+		why := r.found[len(r.found)-r.found.Errors()]
+		held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: sentence(why.What)})
 	}
 	return set, held, list
 }
 
-func place(b *intake.Block, f *fault) problem.Place {
-	p := b.Place
-	p.Column = cmp.Or(f.column, "Journaling")
-	return p
-}
+// in is the place of a problem as far as this package knows it: a column, by the form's heading; none is the text's.
+func in(column string) problem.Place { return problem.Place{Column: column} }
 
 // sentence begins with a capital and ends with a full stop.
 func sentence(s string) string {
@@ -147,15 +149,16 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 				panic(e)
 			}
 			t.shapers = map[*Face]*shaper{} // whatever state they are in
-			r = result{faults: []*fault{{what: "the text could not be set", cause: "the program met something in it that it does not expect; this is a fault of the program",
-				hint: "try another font, or change the text a little, and report it"}}}
+			r = result{}
+			r.found.Add(in(""), "the text could not be set", "the program met something in it that it does not expect; this is a fault of the program",
+				"try another font, or change the text a little, and report it")
 		}
 	}()
 	t.glyphs.reset()
 	t.breaks.reset()
-	body, notes, faults := t.prepare(b)
-	if faults != nil {
-		return result{faults: faults, notes: notes}
+	body, found := t.prepare(b)
+	if found.Errors() > 0 {
+		return result{found: found}
 	}
 	low, high := body.sizes(b)
 	if limit > 0 {
@@ -163,14 +166,14 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, ok := t.solve(body, b, s, low, high)
 	if !ok {
-		return result{faults: []*fault{t.tooLong(body, b, s, low)}, notes: notes}
+		return result{found: append(found, *t.tooLong(body, b, s, low))}
 	}
 	if body.align == config.Justified && s.Type.Align == config.Justified && body.letters() < fewestLetters {
 		if ragged, ok := t.ragged(body, b, s, low, high); ok {
-			return result{setting: ragged, notes: append(notes, body.notJustified())}
+			return result{setting: ragged, found: append(found, body.notJustified()...)}
 		}
 	}
-	return result{setting: set, notes: append(notes, body.remarks()...)}
+	return result{setting: set, found: append(found, body.remarks()...)}
 }
 
 // ragged sets a block to one side that the configuration, and not its row, wants justified though its lines are too short.

@@ -250,9 +250,9 @@ func TestLargest(t *testing.T) {
 		if len(held) == 0 {
 			got = set[0].Size
 		}
-		body, _, f := ts.prepare(&b)
-		if f != nil {
-			t.Fatal(f)
+		body, found := ts.prepare(&b)
+		if found.Errors() > 0 {
+			t.Fatal(found)
 		}
 		low, high := body.sizes(&b)
 		want := measure.Length(0)
