@@ -81,3 +81,32 @@ func TestTakers(t *testing.T) {
 		}
 	}
 }
+
+// TestDrying: minutes or hours, up to a week; more is a slip, in whatever unit.
+func TestDrying(t *testing.T) {
+	for text, want := range map[string]int{"15": 15, "90 min": 90, "2 h": 120, "168 h": 7 * 24 * 60, "10080": 7 * 24 * 60,
+		"169 h": -1, "10000 h": -1, "10081": -1, "99999999999999999999 min": -1, "99999999999999999999 h": -1} {
+		s, problems := Load(Source{File: write(t, t.TempDir(), "stocks:\n- name: vellum\n  drying: "+text+"\n"), Home: t.TempDir()})
+		if want < 0 {
+			if len(problems) != 1 || problems[0].What != "drying: “"+text+"” is longer than a week" || problems[0].Hint != "check the number; at most 10080 minutes or 168 hours can be asked for" {
+				t.Errorf("%s: %v", text, problems)
+			}
+			continue
+		}
+		if len(problems) > 0 {
+			t.Errorf("%s: %v", text, problems)
+			continue
+		}
+		if vellum, _ := s.Stock("vellum"); vellum.Drying != want {
+			t.Errorf("%s: %d minutes, want %d", text, vellum.Drying, want)
+		}
+	}
+}
+
+// TestWhiteInk: an ink that leaves no trace is told once, where it is set, and not of every text.
+func TestWhiteInk(t *testing.T) {
+	s, problems := Load(Source{Home: t.TempDir(), Flags: map[string]string{"type.ink": "white"}})
+	if s != nil || len(problems) != 1 || problems[0].What != "type.ink (flag): white ink cannot be printed" || problems[0].Hint == "" {
+		t.Errorf("%v", problems)
+	}
+}
