@@ -17,7 +17,9 @@ type Run struct {
 // Paragraph is one line or paragraph as typed; an empty one is a blank line.
 type Paragraph []Run
 
-// Block is one row that can be printed: every wish of it resolved against the settings, every measure checked.
+// Block is one row that can be printed: every wish of it resolved against the settings, every measure checked, and of its text
+// all that can be told without a font: it has something to see, no letter of it was lost on the way, no control character is
+// left in it, its ink leaves a trace and its ink box is not empty. Later phases do not ask again.
 type Block struct {
 	Place  problem.Place // file, sheet and row
 	Code   string        // short and unique in the job: "MK-2"

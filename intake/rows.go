@@ -297,6 +297,8 @@ func (e *entry) text(b *Block) {
 		b.Text = paragraphs(c, e.sheet.csv)
 		if len(b.Text) == 0 {
 			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or delete the row")
+		} else if !strings.ContainsFunc(flat(b.Text), seen) {
+			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the journaling, or delete the row")
 		}
 		e.placeholder(col, c.text)
 	}
@@ -396,7 +398,7 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 				hint = fmt.Sprintf("did you mean %s? ", quote(near)) + hint
 			}
 			e.fail(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)), "", hint)
-		} else if colour == (config.Colour{R: 255, G: 255, B: 255}) {
+		} else if colour.Bare() {
 			e.fail(col, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
 		} else {
 			b.Type.Ink = colour

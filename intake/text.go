@@ -78,6 +78,12 @@ func plainText(s string) bool {
 	return utf8.ValidString(s)
 }
 
+// seen reports whether a character is one that can be seen, by itself or with the one before it: no space, and nothing that
+// only guides how a text is set (Unicode's format characters and variation selectors, and the grapheme joiner).
+func seen(r rune) bool {
+	return !unicode.IsSpace(r) && !unicode.In(r, unicode.Cf, unicode.Variation_Selector) && r != '\u034f'
+}
+
 // line is a text on one line, its spaces single.
 func line(s string) string { return strings.Join(strings.Fields(s), " ") }
 

@@ -8,9 +8,6 @@ import (
 	"tuckmark/config/problem"
 )
 
-// white reports whether an ink is so near to white that printing it leaves no trace.
-func white(c config.Colour) bool { return min(c.R, c.G, c.B) >= 250 }
-
 // readable is the least contrast of text with what lies behind it by WCAG 2 (success criterion 1.4.3).
 const readable = 4.5
 

@@ -13,7 +13,8 @@ import (
 	"tuckmark/intake"
 )
 
-// Set sets each block as large as its space allows. It works on all cores; what it returns is in the order of the blocks and
+// Set sets each block as large as its space allows. The blocks are as intake lets them pass: with a text that can be seen, an ink
+// that leaves a trace and an ink box that is not empty; here only what takes fonts and the space to tell is judged. It works on all cores; what it returns is in the order of the blocks and
 // does not depend on how many cores there are. A block that cannot be set is among the held, and the problems say why. Tick,
 // which may be nil, is told now and then how many blocks are done.
 func Set(l *Library, blocks []intake.Block, s *config.Settings, tick func(done int)) ([]Setting, []intake.Held, problem.List) {

@@ -7,20 +7,18 @@ import (
 	"slices"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
-	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
 
-// prepare reads a block's text, finds its faces and shapes it. All that it finds wrong or worth saying is in the list; where
+// prepare reads the text of a block, finds its faces and shapes it. All that it finds wrong or worth saying is in the list; where
 // that holds an error the block cannot be set.
 func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
-	if b.Ink().Empty() {
-		found.Add(in("Width"), "the insets leave no room for text in the space", "", "give the block a larger space or smaller insets")
-	}
 	paragraphs, f := read(b)
+	if b.Ink().Empty() || !slices.ContainsFunc(paragraphs, func(p typed) bool { return len(p.text) > 0 }) {
+		panic("a block without a text, or without room for one: intake holds such rows back")
+	}
 	if f != nil {
 		found = append(found, *f)
 	}
@@ -28,11 +26,7 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 	if f != nil {
 		found = append(found, *f)
 	}
-	if white(b.Type.Ink) {
-		found.Add(in("Ink"), "white ink cannot be printed", "printers have no white; they leave the paper bare", "choose another ink")
-	} else {
-		found = append(found, faint(b.Type.Ink, b.Back)...)
-	}
+	found = append(found, faint(b.Type.Ink, b.Back)...)
 	if found.Errors() > 0 {
 		return nil, found
 	}
@@ -120,9 +114,8 @@ func breakMark(r rune) bool {
 	return r == softHyphen || r == 0x200B || r >= 0x200E && r <= 0x200F || r == 0x061C || r == 0x2060 || r == 0xFEFF
 }
 
-// read cleans a block's texts. Blank lines at the start and the end are dropped.
+// read brings a block's texts to what is set: one kind of space, none to spare. Blank lines at the start and the end are dropped.
 func read(b *intake.Block) (out []typed, f *problem.Problem) {
-	letters := false
 	add := func(runs intake.Paragraph, r role, style uint8, column string) {
 		n := 0
 		for _, run := range runs {
@@ -137,27 +130,14 @@ func read(b *intake.Block) (out []typed, f *problem.Problem) {
 			if run.Italic {
 				st ^= italic
 			}
-			for i, c := range run.Text {
-				if c > ' ' && c < 0x7F { // most of what is typed
-					letters = true
-					p.add(c, st)
-					continue
-				}
-				if c == utf8.RuneError && f == nil {
-					f = &problem.Problem{What: "the text has a character that was lost on its way", Cause: "it shows as � or a box: the file was saved with another set of characters, or only half of an emoji was copied",
-						Hint: fmt.Sprintf("type it again after %s", measure.Quote(ending(run.Text[:i]))), Place: in(column)}
-				}
-				if unicode.IsSpace(c) && c != 0xA0 && c != 0x202F {
+			for _, c := range run.Text {
+				switch {
+				case c > ' ' && c < 0x7F: // most of what is typed
+				case unicode.IsSpace(c) && c != 0xA0 && c != 0x202F:
 					c = ' '
-				}
-				if unicode.IsControl(c) {
-					if f == nil {
-						f = &problem.Problem{What: fmt.Sprintf("the text has a control character (U+%04X)", c), Cause: "it cannot be seen or printed; it may have been copied from another program",
-							Hint: fmt.Sprintf("delete what stands after %s and type it again", measure.Quote(ending(run.Text[:i]))), Place: in(column)}
-					}
+				case unicode.IsControl(c): // in a label; intake leaves none in a text
 					continue
 				}
-				letters = letters || !unicode.IsSpace(c) && !unicode.Is(unicode.M, c) && !ignorable(c)
 				p.add(c, st)
 			}
 		}
@@ -174,9 +154,6 @@ func read(b *intake.Block) (out []typed, f *problem.Problem) {
 	for _, p := range b.Text {
 		add(p, text, 0, "")
 	}
-	if f == nil && !letters {
-		return nil, &problem.Problem{What: "there is no text", Cause: "the cell holds nothing that can be seen", Hint: "type the journaling, or delete the row"}
-	}
 	blank := func(p typed) bool { return len(p.text) == 0 }
 	for len(out) > 1 && blank(out[len(out)-1]) {
 		out = out[:len(out)-1]
@@ -191,12 +168,6 @@ func read(b *intake.Block) (out []typed, f *problem.Problem) {
 		}
 	}
 	return out, f
-}
-
-// ending is the last few words before a place.
-func ending(s string) string {
-	words := strings.Fields(s)
-	return strings.Join(words[max(0, len(words)-3):], " ")
 }
 
 // lackingStyles notes styles that the text uses and the family lacks.
