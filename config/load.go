@@ -62,7 +62,7 @@ func Load(src Source) (*Settings, problem.List) {
 	if src.PaperElsewhere {
 		s.leaveOut()
 	}
-	slices.SortStableFunc(r.problems, func(a, b problem.Problem) int { return a.Place.Row - b.Place.Row })
+	slices.SortStableFunc(r.problems, func(a, b problem.Problem) int { return a.Place.Line - b.Place.Line })
 	if r.problems.Errors() > 0 {
 		return nil, r.problems
 	}
@@ -210,7 +210,7 @@ func (r *reader) document(file string, data []byte) []entry {
 		if line := lines[key]; ok && line > 0 { // type: and type.font: both name it
 			r.problems.Add(v.at, quoted(key)+" is given twice", fmt.Sprintf("it stands in line %d already", line), "take one of the two out")
 		} else if ok {
-			lines[key] = v.at.Row
+			lines[key] = v.at.Line
 			out = append(out, entry{key, v})
 		}
 	}

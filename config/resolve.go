@@ -69,7 +69,7 @@ func (r *reader) named(v value, what string, seen map[string]int) bool {
 			fmt.Sprintf("the other is in line %d", line), "give one of the two another name")
 		return false
 	}
-	seen[fold(name.text)] = name.at.Row
+	seen[fold(name.text)] = name.at.Line
 	return true
 }
 

@@ -89,8 +89,8 @@ func (m *copyist) list() {
 			lines = max(lines, wrapped(s, widths[col]))
 		}
 		m.tall(sheet, i+2, lines)
-		if p.Place.Row > 0 {
-			m.do(m.file.SetCellInt(sheet, address(3, i+2), int64(p.Place.Row)))
+		if n := max(p.Place.Row, p.Place.Line); n > 0 {
+			m.do(m.file.SetCellInt(sheet, address(3, i+2), int64(n)))
 		}
 	}
 	if n := len(m.all); n > 0 {

@@ -84,7 +84,7 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 func (u *ui) columns(list []intake.Column) {
 	sheet := ""
 	for _, c := range list {
-		if at := place(problem.Place{File: c.File, Sheet: c.Sheet}); at != sheet {
+		if at := (problem.Place{File: c.File, Sheet: c.Sheet}).String(); at != sheet {
 			u.say("%s:", at)
 			sheet = at
 		}

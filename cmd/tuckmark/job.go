@@ -176,7 +176,7 @@ func (j *work) inOrder(inputs []string) {
 		place(h.Place)
 	}
 	order := func(a, b problem.Place) int {
-		return cmp.Or(cmp.Compare(at[a.File], at[b.File]), cmp.Compare(sheets[a.File+"\x00"+a.Sheet], sheets[b.File+"\x00"+b.Sheet]), cmp.Compare(a.Row, b.Row))
+		return cmp.Or(cmp.Compare(at[a.File], at[b.File]), cmp.Compare(sheets[a.File+"\x00"+a.Sheet], sheets[b.File+"\x00"+b.Sheet]), cmp.Compare(a.Row, b.Row), cmp.Compare(a.Line, b.Line))
 	}
 	slices.SortStableFunc(j.problems, func(a, b problem.Problem) int { return order(a.Place, b.Place) })
 	slices.SortStableFunc(j.held, func(a, b intake.Held) int { return order(a.Place, b.Place) })

@@ -70,7 +70,7 @@ func (u *ui) problems(list problem.List, notes bool) {
 		}
 		var b strings.Builder
 		fmt.Fprintf(&b, "%s: ", p.Severity)
-		if at := place(p.Place); at != "" {
+		if at := p.Place.String(); at != "" {
 			fmt.Fprintf(&b, "%s: ", at)
 		}
 		b.WriteString(p.What)
@@ -83,33 +83,6 @@ func (u *ui) problems(list problem.List, notes bool) {
 		}
 		io.WriteString(u.err, printable(b.String()))
 	}
-}
-
-// place prints where a problem is, as a person would say it.
-func place(p problem.Place) string {
-	var parts []string
-	if p.File != "" {
-		parts = append(parts, p.File)
-	}
-	if p.Sheet != "" {
-		parts = append(parts, "sheet "+p.Sheet)
-	}
-	if p.Row > 0 {
-		word := "row "
-		if strings.HasSuffix(p.File, ".yaml") || strings.HasSuffix(p.File, ".yml") {
-			word = "line "
-		}
-		parts = append(parts, fmt.Sprint(word, p.Row))
-	}
-	switch {
-	case p.Column != "" && p.Cell != "":
-		parts = append(parts, fmt.Sprintf("column %s (%s)", p.Column, p.Cell))
-	case p.Column != "":
-		parts = append(parts, "column "+p.Column)
-	case p.Cell != "":
-		parts = append(parts, "cell "+p.Cell)
-	}
-	return strings.Join(parts, ", ")
 }
 
 // printable keeps what came out of a cell from steering the terminal.
@@ -128,7 +101,7 @@ func (u *ui) json(list problem.List, blocks, held int) error {
 		Severity string `json:"severity"`
 		File     string `json:"file"`
 		Sheet    string `json:"sheet"`
-		Row      int    `json:"row"`
+		Row      int    `json:"row"` // or the line of a text file
 		Column   string `json:"column"`
 		Cell     string `json:"cell"`
 		What     string `json:"what"`
@@ -141,7 +114,7 @@ func (u *ui) json(list problem.List, blocks, held int) error {
 		Held     int     `json:"held"`
 	}{[]entry{}, blocks, held}
 	for _, p := range list {
-		answer.Problems = append(answer.Problems, entry{p.Severity.String(), p.Place.File, p.Place.Sheet, p.Place.Row,
+		answer.Problems = append(answer.Problems, entry{p.Severity.String(), p.Place.File, p.Place.Sheet, max(p.Place.Row, p.Place.Line),
 			p.Place.Column, p.Place.Cell, p.What, p.Cause, p.Hint})
 	}
 	e := json.NewEncoder(u.out)

@@ -42,6 +42,9 @@ func where(at problem.Place) string {
 	if at.Row > 0 {
 		parts = append(parts, "row "+strconv.Itoa(at.Row))
 	}
+	if at.Line > 0 {
+		parts = append(parts, "line "+strconv.Itoa(at.Line))
+	}
 	return strings.Join(parts, ", ")
 }
 

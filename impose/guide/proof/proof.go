@@ -201,7 +201,7 @@ func (v *view) held(in Input) {
 		at := rowOf(p.Place)
 		switch {
 		case p.Place.Row == 0:
-			n.Where = strings.Trim(p.Place.File+", "+n.Where, ", ")
+			n.Where = p.Place.String()
 			v.General = append(v.General, n)
 		case p.Severity == problem.Error || !shown[at]: // notes on a block that is shown stand there
 			mend[at] = append(mend[at], n)
@@ -215,35 +215,13 @@ func (v *view) held(in Input) {
 		}
 	}
 	for _, h := range in.Plan.Held {
-		v.Held = append(v.Held, heldView{Where: place(h.Place), Code: h.Code, Owner: h.Owner, OwnerID: owner[h.Owner], Why: sentence(h.Why), Block: picture[h.Code],
+		v.Held = append(v.Held, heldView{Where: h.Place.String(), Code: h.Code, Owner: h.Owner, OwnerID: owner[h.Owner], Why: sentence(h.Why), Block: picture[h.Code],
 			Mend: mend[rowOf(h.Place)]})
 	}
 }
 
-// place is where a row stands, as a person would say it.
-func place(p problem.Place) string {
-	parts := []string{p.File}
-	if p.Sheet != "" {
-		parts = append(parts, "sheet "+p.Sheet)
-	}
-	if p.Row > 0 {
-		parts = append(parts, "row "+strconv.Itoa(p.Row))
-	}
-	return strings.Join(parts, ", ")
-}
-
 // cell is where in its row a problem lies.
-func cell(p problem.Place) string {
-	switch {
-	case p.Column != "" && p.Cell != "":
-		return "column " + p.Column + " (" + p.Cell + ")"
-	case p.Column != "":
-		return "column " + p.Column
-	case p.Cell != "":
-		return "cell " + p.Cell
-	}
-	return ""
-}
+func cell(p problem.Place) string { return problem.Place{Column: p.Column, Cell: p.Cell}.String() }
 
 func sentence(s string) string {
 	if s == "" {
