@@ -103,7 +103,7 @@ func TestStuck(t *testing.T) {
 		switch in.name {
 		case "5 100 9", "7 100 10", "10 20 9":
 			tried++
-			if _, a := in.pack(false, 0, pack.DefaultEffort); len(a.Laid) != a.Bound {
+			if _, a := in.pack(false, 0, recorded); len(a.Laid) != a.Bound {
 				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Laid), a.Bound)
 			}
 		}

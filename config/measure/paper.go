@@ -27,18 +27,8 @@ var papers = map[string]Size{
 	"halfletter": {11 * Inch / 2, 17 * Inch / 2},
 }
 
-// Paper finds a sheet by its name, in any letter case: "letter", "US Letter", "A4", "A4 landscape", or "12 x 12", which
-// is what a scrapbook sheet is called and is always in inches.
-func Paper(name string) (Size, bool) {
-	switch strings.ReplaceAll(plain(name), " ", "") {
-	case "12x12", `12"x12"`, "12by12":
-		return Size{12 * Inch, 12 * Inch}, true
-	}
-	return byName(name)
-}
-
-// byName is Paper for the names that are no measures.
-func byName(name string) (Size, bool) {
+// paper finds a sheet by its name, in any letter case: "letter", "US Letter", "A4", "A4 landscape".
+func paper(name string) (Size, bool) {
 	words := strings.FieldsFunc(plain(name), func(r rune) bool { return strings.ContainsRune(" -_,()", r) })
 	var key strings.Builder
 	landscape := false

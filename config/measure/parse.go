@@ -183,7 +183,7 @@ var (
 // high in either order, or the name of a paper. A bare number is in u. Any error is a
 // *problem.Problem with What and Hint.
 func ParseSize(text string, u Unit) (Size, error) {
-	if s, ok := byName(text); ok {
+	if s, ok := paper(text); ok {
 		return s, nil
 	}
 	t := plain(text)

@@ -11,7 +11,7 @@ import (
 // retreat is a job of n blocks of common sizes, 2 to 5 in wide, with captions among them, on letter sheets.
 func retreat(n int, seed int64) Job {
 	r := rand.New(rand.NewSource(seed))
-	j := Job{Gap: in / 8, Auto: true, Effort: DefaultEffort}
+	j := Job{Gap: in / 8, Auto: true, Effort: thorough}
 	for i := 0; i < n; i++ {
 		w := measure.Length(4+r.Intn(7)) * in / 2
 		h := measure.Length(4+r.Intn(13)) * in / 4

@@ -156,7 +156,7 @@ func left(j Job, a Answer) int64 {
 }
 
 func smallJob(r *rand.Rand) Job {
-	j := Job{Effort: DefaultEffort}
+	j := Job{Effort: thorough}
 	for n := 4 + r.Intn(4); n > 0; n-- {
 		j.Items = append(j.Items, Item{Size: measure.Size{W: measure.Length(1 + r.Intn(9)), H: measure.Length(1 + r.Intn(9))}, Turn: r.Intn(2) == 0})
 	}

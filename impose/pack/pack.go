@@ -8,9 +8,6 @@ import (
 	"tuckmark/config/measure"
 )
 
-// DefaultEffort is the effort that finishes 100 items in about a second on one core.
-const DefaultEffort = 1000
-
 // laid is one finished sheet.
 type laid struct {
 	Laid

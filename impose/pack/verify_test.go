@@ -98,7 +98,7 @@ func TestVerifyCatches(t *testing.T) {
 // letter sheet two and half an inch over.
 func TestStrips(t *testing.T) {
 	strips := func(n int, w, h measure.Length) Job {
-		j := Job{Gap: in / 8, Auto: true, Effort: DefaultEffort, Limits: Limits{Keep: feeds, Hold: in, Longest: 12 * in}}
+		j := Job{Gap: in / 8, Auto: true, Effort: thorough, Limits: Limits{Keep: feeds, Hold: in, Longest: 12 * in}}
 		for range n {
 			j.Items = append(j.Items, Item{Size: measure.Size{W: 4 * in, H: h}, Blank: measure.Same(in / 8)})
 		}

@@ -73,9 +73,6 @@ func (f *Face) Ascent(size measure.Length) measure.Length { return above(f.ascen
 // Descent is how far the font says that it reaches below the baseline (table hhea), rounded up and counted downwards.
 func (f *Face) Descent(size measure.Length) measure.Length { return above(f.descent, size) }
 
-// XHeight is the height of a small x.
-func (f *Face) XHeight(size measure.Length) measure.Length { return at(f.xHeight, size) }
-
 // The smallest type that reads well where nothing is said: 7 pt (common practice), and small letters of 1.2 mm (Regulation (EU)
 // No 1169/2011, Article 13(2), for food labels).
 const (
