@@ -1,5 +1,3 @@
-// Package config resolves everything a job can be told - built-in values, tuckmark.yaml, TUCKMARK_ variables, flags -
-// once, into one Settings of typed values that later phases take as they are.
 package config
 
 import (

@@ -1,4 +1,3 @@
-// Package problem holds what can be wrong with what came in, as values: what, where, why, and what to do about it.
 package problem
 
 import (

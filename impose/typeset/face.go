@@ -21,8 +21,8 @@ import (
 	"tuckmark/config/problem"
 )
 
-// em is how many parts an em has wherever the package measures type without its size. It is the least common multiple
-// of 1000 and 2048, so that the widths of nearly every font are whole numbers of parts.
+// em is how many parts an em has wherever the package measures type without its size. It is a multiple of 1000
+// and of 2048, so that the widths of nearly every font are whole numbers of parts.
 const em = 2048000
 
 // at is what v parts of the em measure in type of a size, rounded down.
