@@ -6,6 +6,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // Run is a stretch of text in one style. It holds no line break.
@@ -61,7 +62,9 @@ type Job struct {
 	// Columns tells what every column of a table was taken for, in the order of the input.
 	Columns []Column
 
-	sheets []*sheet                 // of journaling, for the marked workbook
+	// Sheets are the tables of journaling, for who writes them down again.
+	Sheets []*Sheet
+
 	people map[problem.Place]string // whose row a place is, once it was asked for
 }
 
@@ -73,11 +76,25 @@ func (j *Job) Locate(p problem.Place) problem.Place {
 	}
 	for i := range j.Columns {
 		if c := &j.Columns[i]; c.File == p.File && c.Sheet == p.Sheet && c.As == p.Column && c.As != "" {
-			p.Column, p.Cell = c.Heading, address(c.Index, p.Row)
+			p.Column, p.Cell = c.Heading, table.Address(c.Index, p.Row)
 			return p
 		}
 	}
 	return p
+}
+
+// Person is whose row a place is in, or "" where nobody's name is known.
+func (j *Job) Person(p problem.Place) string {
+	if j.people == nil {
+		j.people = map[problem.Place]string{}
+		for i := range j.Blocks {
+			j.people[j.Blocks[i].Place] = j.Blocks[i].Owner
+		}
+		for _, h := range j.Held {
+			j.people[h.Place] = h.Owner
+		}
+	}
+	return j.people[problem.Place{File: p.File, Sheet: p.Sheet, Row: p.Row}]
 }
 
 // Paper is a row of a Paper sheet: sheets or a leftover that lie in the folder. Count is negative and Price is negative

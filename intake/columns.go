@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -11,7 +12,11 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
+
+// FormSteps is the first column, from 0, in which the form keeps the steps of its live column: nobody typed them.
+const FormSteps = 23
 
 // meaning is what a column is taken for.
 type meaning uint8
@@ -67,7 +72,11 @@ type Column struct {
 }
 
 // Letter is the column's name in a spreadsheet: A, B, ... AA.
-func (c Column) Letter() string { return letters(c.Index) }
+func (c Column) Letter() string { return table.Letters(c.Index) }
+
+// Says is the form's heading for what the column's own heading says, also where another column is read for that; "" where
+// no rule knows it.
+func (c Column) Says() string { return c.as.String() }
 
 // synonyms are the headings that are known, folded by plainLetters.
 var synonyms = map[string]meaning{}
@@ -261,17 +270,47 @@ func near(key string) meaning {
 	return best
 }
 
+// Sheet is a table and what its headings make of it.
+type Sheet struct {
+	*table.Sheet
+	Head    int // index in Rows of the row of headings; -1 where there is none
+	Columns []Column
+
+	unit     measure.Unit // of a bare number where the column's heading names none
+	use      use          // what is read of it
+	problems problem.List
+}
+
+// AsJournaling is a table as one of journaling, or nil where its headings say that it is none.
+func AsJournaling(t *table.Sheet) *Sheet {
+	if s := newSheet(t); s.judge() == journaling {
+		return s
+	}
+	return nil
+}
+
+func newSheet(t *table.Sheet) *Sheet { return &Sheet{Sheet: t, Head: -1, problems: t.Problems} }
+
+// place is a row's place; column may be nil.
+func (s *Sheet) place(r *table.Row, column *Column) problem.Place {
+	p := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
+	if column != nil {
+		p.Column, p.Cell = column.Heading, table.Address(column.Index, r.N)
+	}
+	return p
+}
+
 // heads finds the row of headings and what its columns mean; known is how plainly.
-func (s *sheet) heads() (known int) {
-	for i := range s.rows[:min(len(s.rows), 40)] {
-		r := &s.rows[i]
+func (s *Sheet) heads() (known int) {
+	for i := range s.Rows[:min(len(s.Rows), 40)] {
+		r := &s.Rows[i]
 		score, seen := 0, map[meaning]bool{}
-		for j := range r.cells {
-			c := &r.cells[j]
-			if c.kind != words || c.covered || j > 200 {
+		for j := range r.Cells {
+			c := &r.Cells[j]
+			if c.Kind != table.Text || c.Covered || j > 200 {
 				continue
 			}
-			f, _, guess := recognise(c.text)
+			f, _, guess := recognise(c.Text)
 			if f == asUnknown || seen[f] {
 				continue
 			}
@@ -285,27 +324,27 @@ func (s *sheet) heads() (known int) {
 			}
 		}
 		if score > known && (len(seen) > 1) {
-			known, s.head = score, i
+			known, s.Head = score, i
 		}
 	}
-	if s.head < 0 {
+	if s.Head < 0 {
 		return 0
 	}
 	taken := map[meaning]bool{}
-	for j := range s.rows[s.head].cells {
-		c := &s.rows[s.head].cells[j]
-		f, unit, guess := recognise(c.text)
-		if c.kind != words {
+	for j := range s.Rows[s.Head].Cells {
+		c := &s.Rows[s.Head].Cells[j]
+		f, unit, guess := recognise(c.Text)
+		if c.Kind != table.Text {
 			f, unit, guess = asUnknown, "", ""
 		}
-		col := Column{File: s.file, Sheet: s.name, Index: c.col, Heading: line(c.text), as: f, Unit: unit, Guess: guess}
+		col := Column{File: s.File, Sheet: s.Name, Index: c.Col, Heading: line(c.Text), as: f, Unit: unit, Guess: guess}
 		col.unit, _ = measure.ParseUnit(unit)
-		s.columns = append(s.columns, col)
+		s.Columns = append(s.Columns, col)
 	}
 	// Plain headings are taken first, so that a near miss does not take a field away from one that says it.
 	for _, plain := range []bool{true, false} {
-		for j := range s.columns {
-			c := &s.columns[j]
+		for j := range s.Columns {
+			c := &s.Columns[j]
 			if c.as == asUnknown || (c.Guess == "") != plain {
 				continue
 			}
@@ -314,8 +353,8 @@ func (s *sheet) heads() (known int) {
 		}
 	}
 	s.sizeOrSpace()
-	for j := range s.columns {
-		if c := &s.columns[j]; !c.Double {
+	for j := range s.Columns {
+		if c := &s.Columns[j]; !c.Double {
 			c.As = c.as.String()
 		}
 	}
@@ -324,7 +363,7 @@ func (s *sheet) heads() (known int) {
 
 // sizeOrSpace tells what a column headed "Size" means: the type size, or, where nothing else gives the space, the
 // space.
-func (s *sheet) sizeOrSpace() {
+func (s *Sheet) sizeOrSpace() {
 	c := s.column(asSize)
 	if c == nil || s.column(asSpace) != nil || s.column(asWidth) != nil || s.column(asHeight) != nil || plainLetters(c.Heading) != "size" {
 		return
@@ -336,9 +375,9 @@ func (s *sheet) sizeOrSpace() {
 }
 
 // column is the column that is read for a field, or nil.
-func (s *sheet) column(f meaning) *Column {
-	for i := range s.columns {
-		if c := &s.columns[i]; c.as == f && !c.Double {
+func (s *Sheet) column(f meaning) *Column {
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.as == f && !c.Double {
 			return c
 		}
 	}
@@ -355,14 +394,14 @@ const (
 )
 
 // judge decides what the sheet is and reports on its columns.
-func (s *sheet) judge() use {
+func (s *Sheet) judge() use {
 	known := 0
-	if len(s.rows) > 0 {
+	if len(s.Rows) > 0 {
 		known = s.heads()
 	}
 	has := func(f meaning) bool { return s.column(f) != nil }
 	spaced := has(asSpace) || has(asWidth) || has(asHeight)
-	title := plainLetters(s.name)
+	title := plainLetters(s.Name)
 	switch {
 	case known == 0, title == "help", title == "lists", title == "instructions":
 		return nothing
@@ -378,20 +417,20 @@ func (s *sheet) judge() use {
 }
 
 // reportColumns says what is odd about the headings of a journaling sheet; false means that the sheet cannot be read.
-func (s *sheet) reportColumns(configured measure.Unit) bool {
-	at := s.place(&s.rows[s.head], nil)
+func (s *Sheet) reportColumns(configured measure.Unit) bool {
+	at := s.place(&s.Rows[s.Head], nil)
 	whole := at
 	whole.Row = 0
 	var unread []string
-	for i := range s.columns {
-		c := &s.columns[i]
+	for i := range s.Columns {
+		c := &s.Columns[i]
 		switch {
 		case c.Double:
-			unread = append(unread, fmt.Sprintf("%s in column %s (a second one for %s)", quote(c.Heading), letters(c.Index), c.as))
+			unread = append(unread, fmt.Sprintf("%s in column %s (a second one for %s)", measure.Quote(c.Heading), table.Letters(c.Index), c.as))
 		case c.as == asUnknown && c.Heading != "", c.as == asCount, c.as == asPrice, c.as == asLeftover:
-			unread = append(unread, quote(c.Heading))
+			unread = append(unread, measure.Quote(c.Heading))
 		case c.Guess == "near":
-			s.problems.Note(s.place(&s.rows[s.head], c), fmt.Sprintf("the column %s is taken for %s", quote(c.Heading), c.as),
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"no heading is spelled so, and that one is near", "correct the heading if it means something else")
 		}
 	}
@@ -403,8 +442,8 @@ func (s *sheet) reportColumns(configured measure.Unit) bool {
 			"rename the column if it matters for the print")
 	}
 	s.unit = configured
-	for i := range s.columns {
-		if c := &s.columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {
+	for i := range s.Columns {
+		if c := &s.Columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {
 			s.unit = c.unit
 			break
 		}
@@ -438,23 +477,23 @@ func (s *sheet) reportColumns(configured measure.Unit) bool {
 }
 
 // noteStray tells of cells that no heading stands above. The form's own steps beside its columns are none.
-func (s *sheet) noteStray() {
-	if s.csv {
+func (s *Sheet) noteStray() {
+	if s.CSV {
 		return // there, such a row is held back
 	}
-	last := lastColumn
+	last := math.MaxInt
 	if s.column(asFits) != nil {
-		last = firstHelper
+		last = FormSteps
 	}
 	named := map[int]bool{}
-	for _, c := range s.columns {
+	for _, c := range s.Columns {
 		named[c.Index] = true
 	}
 	var found []string
-	for i := s.head + 1; i < len(s.rows); i++ {
-		for k := range s.rows[i].cells {
-			if c := &s.rows[i].cells[k]; !named[c.col] && c.col < last && !c.covered && c.kind != uncomputed && strings.TrimSpace(c.text) != "" {
-				if found = append(found, address(c.col, s.rows[i].n)); len(found) > 5 {
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		for k := range s.Rows[i].Cells {
+			if c := &s.Rows[i].Cells[k]; !named[c.Col] && c.Col < last && !c.Covered && c.Kind != table.Uncomputed && strings.TrimSpace(c.Text) != "" {
+				if found = append(found, table.Address(c.Col, s.Rows[i].N)); len(found) > 5 {
 					break
 				}
 			}
@@ -465,17 +504,17 @@ func (s *sheet) noteStray() {
 		}
 	}
 	if len(found) > 0 {
-		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "cells without a heading were not read: "+strings.Join(found,
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "cells without a heading were not read: "+strings.Join(found,
 			", "), "what they mean is not known", "give their column a heading if it matters for the print")
 	}
 }
 
 // pairs reports a Width column that holds whole sizes, as 4 x 2.
-func (s *sheet) pairs() bool {
+func (s *Sheet) pairs() bool {
 	c := s.column(asWidth)
-	for i := s.head + 1; i < len(s.rows); i++ {
-		if cell := s.rows[i].at(c.Index); cell != nil {
-			_, err := measure.ParseSize(cell.text, measure.In)
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		if cell := s.Rows[i].At(c.Index); cell != nil {
+			_, err := measure.ParseSize(cell.Text, measure.In)
 			return err == nil
 		}
 	}
@@ -483,21 +522,21 @@ func (s *sheet) pairs() bool {
 }
 
 // headings lists the headings as typed.
-func (s *sheet) headings() string {
+func (s *Sheet) headings() string {
 	var out []string
-	for _, c := range s.columns {
+	for _, c := range s.Columns {
 		if c.Heading != "" && len(out) < 12 {
-			out = append(out, quote(c.Heading))
+			out = append(out, measure.Quote(c.Heading))
 		}
 	}
 	return strings.Join(out, ", ")
 }
 
 // statedUnit finds a line above the headings such as "All measures in cm".
-func (s *sheet) statedUnit() (u measure.Unit, ok bool) {
-	for i := range s.rows[:s.head] {
-		for j := range s.rows[i].cells {
-			text := s.rows[i].cells[j].text
+func (s *Sheet) statedUnit() (u measure.Unit, ok bool) {
+	for i := range s.Rows[:s.Head] {
+		for j := range s.Rows[i].Cells {
+			text := s.Rows[i].Cells[j].Text
 			tokens := strings.Fields(plainLetters(text))
 			if len(text) > 100 || !slices.ContainsFunc(tokens, func(w string) bool {
 				return strings.HasPrefix(w, "measure") || strings.HasPrefix(w, "unit") || strings.HasPrefix(w, "dimension") || w == "sizes"

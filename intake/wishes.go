@@ -169,7 +169,7 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		}
 	}
 	if !first && strings.Trim(t[names[len(names)-1][1]:], " ,;.") != "" {
-		return measure.Sides{}, fmt.Errorf("%s is no tuck", quote(text))
+		return measure.Sides{}, fmt.Errorf("%s is no tuck", measure.Quote(text))
 	}
 	return s, nil
 }

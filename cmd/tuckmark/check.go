@@ -9,6 +9,7 @@ import (
 
 	"tuckmark/config/problem"
 	"tuckmark/intake"
+	"tuckmark/intake/form"
 )
 
 func usagef(format string, args ...any) error { return fmt.Errorf(format, args...) }
@@ -43,7 +44,7 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 			}
 			if marked != "" {
 				var book bytes.Buffer
-				if err := intake.WriteMarked(&book, j.job, j.problems); err != nil {
+				if err := form.WriteMarked(&book, j.job, j.problems); err != nil {
 					ui.fault(err)
 					return status(exitFile)
 				}

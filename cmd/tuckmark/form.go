@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tuckmark/intake"
+	"tuckmark/intake/form"
 )
 
 func formCommand(ui *ui) *cobra.Command {
@@ -23,15 +23,15 @@ lists of stocks and fonts are those of the configuration.`,
 			if err != nil {
 				return err
 			}
-			var form bytes.Buffer
-			if err := intake.WriteForm(&form, settings); err != nil {
+			var book bytes.Buffer
+			if err := form.Write(&book, settings); err != nil {
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, form.Bytes()) {
+			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, book.Bytes()) {
 				return ui.disk(*unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
 			}
-			if err := ui.saveOne(settings.File, to, form.Bytes()); err != nil {
+			if err := ui.saveOne(settings.File, to, book.Bytes()); err != nil {
 				return err
 			}
 			ui.say("The form to hand round: %s", to)

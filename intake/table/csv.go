@@ -1,4 +1,4 @@
-package intake
+package table
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 
 // readCSV reads a text file as a table: RFC 4180 and what spreadsheet programs make of it. Row numbers are those that a
 // spreadsheet shows: a quoted cell with line breaks is one row.
-func readCSV(file string, data []byte) (*sheet, *refusal) {
+func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet, *refusal) {
 	if len(data) > mostCSV {
 		return nil, &refusal{fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
 			"that is more journaling than one job can be", "delete what is not journaling, or split the file"}
@@ -19,15 +19,15 @@ func readCSV(file string, data []byte) (*sheet, *refusal) {
 		return nil, &refusal{"the file is neither a workbook nor text",
 			"it may be damaged, or in an encoding that is not known here", saveAs}
 	}
-	out := &sheet{file: file, csv: true, head: -1}
+	out := &Sheet{File: file, CSV: true}
 	if name != "" {
-		out.problems.Note(problem.Place{File: file}, "the file is in an old encoding, read as "+name,
+		out.Problems.Note(problem.Place{File: file}, "the file is in an old encoding, read as "+name,
 			"it does not say which one it is in, so that accents and quotes had to be judged by the look of the words",
 			"where a letter looks wrong, save it as “CSV UTF-8”")
 	}
 	var sep byte
 	if s, sep = declared(s); sep == 0 {
-		sep = separator(s)
+		sep = separator(s, known)
 	}
 	return out, out.parse(s, sep)
 }
@@ -51,8 +51,9 @@ func declared(s string) (rest string, sep byte) {
 	return s, 0
 }
 
-// separator judges which sign parts the cells: the one that makes the most of the headings and the steadiest rows.
-func separator(s string) byte {
+// separator judges which sign parts the cells: the one that makes the most of the headings that are known above, and the
+// steadiest rows.
+func separator(s string, known func(heading string) bool) byte {
 	if len(s) > 1<<16 {
 		s = s[:1<<16]
 	}
@@ -71,13 +72,11 @@ func separator(s string) byte {
 			}
 			width = len(fields)
 			if rows <= 12 {
-				known := 0
 				for _, f := range fields {
-					if as, _, _ := recognise(f.text); as != asUnknown {
-						known++
+					if known(f.text) {
+						score += 10
 					}
 				}
-				score += 10 * known
 			}
 		}
 		if score > most {
@@ -154,7 +153,7 @@ func (r *reader) field() (f csvField, closed bool) {
 		r.pos = end
 		return f, closed
 	case r.spaced < 100:
-		if f, end, closed := r.quoted(start+1, min(len(r.s), start+mostText)); closed {
+		if f, end, closed := r.quoted(start+1, min(len(r.s), start+mostSpaced)); closed {
 			r.pos = end
 			return f, true
 		}
@@ -201,6 +200,9 @@ func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 	return f, limit, false
 }
 
+// mostSpaced is how far the end of a quoted cell is looked for whose quotation mark stands after spaces.
+const mostSpaced = 20_000
+
 // The most that one table may be; more is no retreat. 24 MB are 50,000 rows of 500 letters.
 const (
 	mostRows = 50_000
@@ -208,7 +210,7 @@ const (
 )
 
 // parse fills the sheet's rows.
-func (s *sheet) parse(text string, sep byte) *refusal {
+func (s *Sheet) parse(text string, sep byte) *refusal {
 	r := reader{s: text, sep: sep}
 	width, cells := 0, 0
 	for !r.done() {
@@ -222,14 +224,14 @@ func (s *sheet) parse(text string, sep byte) *refusal {
 		if len(fields) == 0 {
 			continue
 		}
-		if len(s.rows) == mostRows || r.wide {
+		if len(s.Rows) == mostRows || r.wide {
 			return tooMany()
 		}
 		if len(fields) < width && swallows(fields, sep, width) {
 			return unclosed(r.n)
 		}
 		width = max(width, len(fields))
-		out := row{n: r.n}
+		out := Row{N: r.n}
 		for col, f := range fields {
 			if strings.TrimSpace(f.text) == "" {
 				continue
@@ -237,11 +239,11 @@ func (s *sheet) parse(text string, sep byte) *refusal {
 			if cells++; cells > mostCells {
 				return tooMany()
 			}
-			c := cell{col: col}
+			c := Cell{Col: col}
 			c.clean(f.text)
-			out.cells = append(out.cells, c)
+			out.Cells = append(out.Cells, c)
 		}
-		s.rows = append(s.rows, out)
+		s.Rows = append(s.Rows, out)
 	}
 	return nil
 }

@@ -1,4 +1,4 @@
-package intake
+package table
 
 import (
 	"archive/zip"

@@ -1,12 +1,12 @@
-package intake
+package table
 
 import (
-	"github.com/xuri/excelize/v2"
-
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"github.com/xuri/excelize/v2"
 )
 
 // A program that writes a workbook without opening it leaves formulas without results. A person who opens the file sees
@@ -40,24 +40,24 @@ func (x *sheetReader) computable(formula string) bool {
 	return !strings.ContainsAny(rest, "![]{}'#@")
 }
 
-// compute fills in the results of formulas that were saved without, where that is safe; the others stay uncomputed.
+// compute fills in the results of formulas that were saved without, where that is safe; the others stay Uncomputed.
 func (x *sheetReader) compute() {
 	waiting := map[string]bool{}
 	for _, p := range x.pending {
-		r := &x.sheet.rows[p.row]
-		waiting[address(r.cells[p.cell].col, r.n)] = true
+		r := &x.sheet.Rows[p.row]
+		waiting[Address(r.Cells[p.cell].Col, r.N)] = true
 	}
 	done := 0
 	for _, p := range x.pending {
-		r := &x.sheet.rows[p.row]
-		c := x.sheet.rows[p.row].at(x.sheet.rows[p.row].cells[p.cell].col)
-		if c.kind != uncomputed || done == mostFormulas || !x.computable(c.more.formula) || leans(c.more.formula, waiting) {
+		r := &x.sheet.Rows[p.row]
+		c := x.sheet.Rows[p.row].At(x.sheet.Rows[p.row].Cells[p.cell].Col)
+		if c.Kind != Uncomputed || done == mostFormulas || !x.computable(c.more.formula) || leans(c.more.formula, waiting) {
 			continue
 		}
 		done++
-		if value, ok := x.calculate(address(c.col, r.n)); ok {
+		if value, ok := x.calculate(Address(c.Col, r.N)); ok {
 			look := x.book.look(c.more.style)
-			c.kind, c.more = words, nil
+			c.Kind, c.more = Text, nil
 			if _, err := strconv.ParseFloat(value, 64); err == nil {
 				x.number(c, false, value, look)
 			} else {
@@ -84,7 +84,7 @@ func (x *sheetReader) calculate(cell string) (value string, ok bool) {
 			value, ok = "", false
 		}
 	}()
-	value, err := x.book.file.CalcCellValue(x.sheet.name, cell, rawValues)
+	value, err := x.book.file.CalcCellValue(x.sheet.Name, cell, rawValues)
 	return value, err == nil && len(value) < 1<<15
 }
 

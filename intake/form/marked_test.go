@@ -1,4 +1,4 @@
-package intake
+package form
 
 import (
 	"bytes"
@@ -10,9 +10,17 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/intaketest"
 )
 
-func marked2(t testing.TB, job *Job, problems problem.List) (*excelize.File, string) {
+// read reads files given by their contents: name, content, name, content, ...
+func read(t testing.TB, files ...string) (*intake.Job, problem.List) {
+	t.Helper()
+	return intake.Read(intaketest.Write(t, files...), intaketest.Home())
+}
+
+func marked2(t testing.TB, job *intake.Job, problems problem.List) (*excelize.File, string) {
 	t.Helper()
 	var b bytes.Buffer
 	if err := WriteMarked(&b, job, problems); err != nil {
@@ -29,7 +37,7 @@ func marked2(t testing.TB, job *Job, problems problem.List) (*excelize.File, str
 // The marked workbook has every row at its number, the faulty cells with comments, and reads back with the same
 // problems.
 func TestMarked(t *testing.T) {
-	csv := rows([]string{"Name=Pim", "Width=0", "Stock=velum"}, []string{"Name=Odile", "Journaling=*Rain* in Larvik 2026"},
+	csv := intaketest.Rows([]string{"Name=Pim", "Width=0", "Stock=velum"}, []string{"Name=Odile", "Journaling=*Rain* in Larvik 2026"},
 		[]string{"Name=Pim", "Journaling==HYPERLINK(\"x\") in Larvik 2026", "Width=2-Apr"})
 	job, problems := read(t, "a.csv", csv, "b/a.csv", csv)
 	problems.Add(problem.Place{File: job.Blocks[0].Place.File, Row: 3, Column: "Journaling"}, "the text is too long", "", "drop 3 words")
@@ -67,9 +75,9 @@ func TestMarked(t *testing.T) {
 	}
 	again, problems2 := read(t, "mended.xlsx", data)
 	if len(again.Blocks) != 2 || len(again.Held) != 4 || !again.Blocks[0].Text[0][0].Bold {
-		t.Errorf("read again: %d blocks, %d held\n%s", len(again.Blocks), len(again.Held), say(problems2))
+		t.Errorf("read again: %d blocks, %d held\n%s", len(again.Blocks), len(again.Held), intaketest.Say(problems2))
 	}
-	if got := say(problems2); !strings.Contains(got, "error mended.xlsx/a 2 C2: the width is nought\n") || strings.Contains(got,
+	if got := intaketest.Say(problems2); !strings.Contains(got, "error mended.xlsx/a 2 C2: the width is nought\n") || strings.Contains(got,
 		"Problems") {
 		t.Errorf("problems: %s", got)
 	}
@@ -78,26 +86,26 @@ func TestMarked(t *testing.T) {
 // Names that no sheet may have, and stray rows, make no trouble; nor do thousands of problems.
 func TestMarkedLimits(t *testing.T) {
 	var list [][]string
-	for i := range 3000 / raced {
+	for i := range 3000 / intaketest.Raced {
 		list = append(list, []string{fmt.Sprintf("Name=P%d", i), "Width=0"})
 	}
-	stray := saved(t, func(f *excelize.File) {
-		put(t, f, "Sheet1", head, []any{"Pim", story, 0, 2})
+	stray := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 0, 2})
 		if err := f.SetCellValue("Sheet1", "XFD200000", 1); err != nil {
 			t.Fatal(err)
 		}
 	})
-	job, problems := read(t, "what [is] this'.csv", rows(list...), strings.Repeat("long", 20)+".csv", rows(nil),
-		strings.Repeat("long", 20)+"2.csv", rows(nil), "stray.xlsx", stray)
+	job, problems := read(t, "what [is] this'.csv", intaketest.Rows(list...), strings.Repeat("long", 20)+".csv", intaketest.Rows(nil),
+		strings.Repeat("long", 20)+"2.csv", intaketest.Rows(nil), "stray.xlsx", stray)
 	began := time.Now()
 	f, _ := marked2(t, job, problems)
-	if took := time.Since(began); took > raced*10*time.Second {
+	if took := time.Since(began); took > intaketest.Raced*10*time.Second {
 		t.Errorf("took %v", took)
 	}
 	if got := len(f.GetSheetList()); got != 5 {
 		t.Errorf("%d sheets", got)
 	}
-	empty, _ := marked2(t, &Job{}, nil)
+	empty, _ := marked2(t, &intake.Job{}, nil)
 	if got := empty.GetSheetList(); len(got) != 1 {
 		t.Errorf("%v", got)
 	}

@@ -1,4 +1,4 @@
-package intake
+package table
 
 import (
 	"bytes"
@@ -168,9 +168,9 @@ func unescape(s string) string {
 // sheetReader reads one worksheet part.
 type sheetReader struct {
 	book    *book
-	sheet   *sheet
+	sheet   *Sheet
 	cells   int
-	row     row
+	row     Row
 	merged  []area
 	pending []pending // formulas without a result
 }
@@ -203,7 +203,7 @@ func (x *sheetReader) read(raw []byte) *refusal {
 				if n < 1 || n > lastRow {
 					return &damagedBook
 				}
-				x.row, col, last = row{n: n, hidden: truth(attr(e, "hidden"))}, -1, n
+				x.row, col, last = Row{N: n, Hidden: truth(attr(e, "hidden"))}, -1, n
 			case "c":
 				at, n, ok := parseAddress(attr(e, "r"))
 				if attr(e, "r") == "" {
@@ -229,26 +229,26 @@ func (x *sheetReader) read(raw []byte) *refusal {
 				}
 			}
 		case xml.EndElement:
-			if e.Name.Local == "row" && len(x.row.cells) > 0 {
-				if len(x.sheet.rows) == mostRows {
+			if e.Name.Local == "row" && len(x.row.Cells) > 0 {
+				if len(x.sheet.Rows) == mostRows {
 					return tooMany()
 				}
-				x.sheet.rows = append(x.sheet.rows, x.row)
-				x.row.cells = nil
+				x.sheet.Rows = append(x.sheet.Rows, x.row)
+				x.row.Cells = nil
 			}
 		}
 	}
-	byNumber := func(a, b row) int { return a.n - b.n }
-	if !slices.IsSortedFunc(x.sheet.rows, byNumber) {
+	byNumber := func(a, b Row) int { return a.N - b.N }
+	if !slices.IsSortedFunc(x.sheet.Rows, byNumber) {
 		return &damagedBook // no program writes rows out of order
 	}
-	for i := range x.sheet.rows {
-		cells := x.sheet.rows[i].cells
+	for i := range x.sheet.Rows {
+		cells := x.sheet.Rows[i].Cells
 		for j := range cells {
-			if j > 0 && cells[j].col <= cells[j-1].col {
+			if j > 0 && cells[j].Col <= cells[j-1].Col {
 				return &damagedBook
 			}
-			if cells[j].kind == uncomputed {
+			if cells[j].Kind == Uncomputed {
 				x.pending = append(x.pending, pending{i, j})
 			}
 		}
@@ -287,9 +287,9 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 		case xml.EndElement:
 			if e.Name.Local == "c" {
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
-					c := cell{col: col, kind: uncomputed, more: &more{formula: string(formula), style: style}}
+					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
 					look := x.book.look(style)
-					c.bold, c.italic = look.bold, look.italic
+					c.Bold, c.Italic = look.bold, look.italic
 					x.keep(c)
 				} else {
 					x.add(col, kind, style, string(value), inline)
@@ -310,9 +310,9 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 
 // add makes a cell of what was read.
 func (x *sheetReader) add(col int, kind string, style int, value string, inline shared) {
-	c := cell{col: col}
+	c := Cell{Col: col}
 	look := x.book.look(style)
-	c.bold, c.italic = look.bold, look.italic
+	c.Bold, c.Italic = look.bold, look.italic
 	s := shared{text: value}
 	switch kind {
 	case "s":
@@ -330,7 +330,7 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 	case "str":
 		s.text = unescape(value)
 	case "e":
-		c.kind = fault
+		c.Kind = Fault
 	case "b":
 		s.text = "no"
 		if truth(value) {
@@ -360,16 +360,16 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 	x.keep(c)
 }
 
-func (x *sheetReader) keep(c cell) {
+func (x *sheetReader) keep(c Cell) {
 	x.cells++
-	x.row.cells = append(x.row.cells, c)
+	x.row.Cells = append(x.row.Cells, c)
 }
 
 // number fills a cell that holds a number or a date.
-func (x *sheetReader) number(c *cell, iso bool, value string, look look) {
+func (x *sheetReader) number(c *Cell, iso bool, value string, look look) {
 	if iso {
 		if m, ok := isoMoment(value); ok {
-			c.kind, c.text, c.more = date, m.String(), &more{moment: &m}
+			c.Kind, c.Text, c.more = Date, m.String(), &more{moment: &m}
 			return
 		}
 		c.clean(value)
@@ -383,12 +383,12 @@ func (x *sheetReader) number(c *cell, iso bool, value string, look look) {
 	if look.date {
 		if m, ok := serial(v, x.book.date04); ok {
 			m.look = look
-			c.kind, c.text, c.more = date, m.String(), &more{moment: &m}
+			c.Kind, c.Text, c.more = Date, m.String(), &more{moment: &m}
 			return
 		}
 	}
-	c.kind = number
-	c.text, c.more = look.show(v), &more{value: look.measure(v)}
+	c.Kind = Number
+	c.Text, c.more = look.show(v), &more{value: look.measure(v)}
 }
 
 // merge notes a merged cell.
@@ -409,8 +409,8 @@ func (x *sheetReader) merge(ref string) {
 func (x *sheetReader) spread() {
 	index := map[int]int{}
 	if len(x.merged) > 0 {
-		for i := range x.sheet.rows {
-			index[x.sheet.rows[i].n] = i
+		for i := range x.sheet.Rows {
+			index[x.sheet.Rows[i].N] = i
 		}
 	}
 	for _, m := range x.merged {
@@ -418,20 +418,20 @@ func (x *sheetReader) spread() {
 		if !ok {
 			continue
 		}
-		from := x.sheet.rows[top].at(m.col)
-		if from == nil || from.kind == uncomputed {
+		from := x.sheet.Rows[top].At(m.col)
+		if from == nil || from.Kind == Uncomputed {
 			continue
 		}
 		value := *from
-		value.covered = true
-		for i := top + 1; i < len(x.sheet.rows) && x.sheet.rows[i].n <= m.lastRow; i++ {
-			r := &x.sheet.rows[i]
-			if r.at(m.col) != nil || x.cells > mostCells {
+		value.Covered = true
+		for i := top + 1; i < len(x.sheet.Rows) && x.sheet.Rows[i].N <= m.lastRow; i++ {
+			r := &x.sheet.Rows[i]
+			if r.At(m.col) != nil || x.cells > mostCells {
 				continue
 			}
 			x.cells++
-			r.cells = append(r.cells, value)
-			slices.SortFunc(r.cells, func(a, b cell) int { return a.col - b.col })
+			r.Cells = append(r.Cells, value)
+			slices.SortFunc(r.Cells, func(a, b Cell) int { return a.Col - b.Col })
 		}
 	}
 }

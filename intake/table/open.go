@@ -1,4 +1,4 @@
-package intake
+package table
 
 import (
 	"errors"
@@ -10,39 +10,40 @@ import (
 	"strings"
 	"time"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
 
 const mostBytes = 64 << 20 // of one file
 
-// source is a file to read, or what is wrong with a path that was given.
-type source struct {
+// input is a file to read, or what is wrong with a path that was given.
+type input struct {
 	path  string
 	shown string // how its place is named
 	found problem.List
 }
 
 // gather turns paths into files: folders are searched, their files taken in the order of their names.
-func gather(paths []string) []source {
-	var out []source
+func gather(paths []string) []input {
+	var out []input
 	var seen []fs.FileInfo
 	for _, p := range paths {
 		info, err := os.Stat(p)
 		switch {
 		case err != nil:
-			out = append(out, source{path: p, found: problem.List{diskProblem(p, err)}})
+			out = append(out, input{path: p, found: problem.List{diskProblem(p, err)}})
 		case info.IsDir():
 			inside, found := folder(p, 0)
 			if len(inside) == 0 && found.Errors() == 0 {
 				found.Add(problem.Place{File: p}, "the folder has no workbook and no CSV file in it", "",
 					"give the folder that the filled forms are in")
 			}
-			out = append(out, source{path: p, found: found})
+			out = append(out, input{path: p, found: found})
 			for _, f := range inside {
-				out = append(out, source{path: f})
+				out = append(out, input{path: f})
 			}
 		default:
-			out = append(out, source{path: p})
+			out = append(out, input{path: p})
 		}
 	}
 	kept := out[:0]
@@ -69,7 +70,7 @@ func gather(paths []string) []source {
 }
 
 // name gives every file its base name to be shown by, or its path where two files share a base name.
-func name(sources []source) {
+func name(sources []input) {
 	count := map[string]int{}
 	for _, s := range sources {
 		count[filepath.Base(s.path)]++
@@ -110,14 +111,14 @@ func folder(dir string, depth int) (files []string, found problem.List) {
 		}
 		switch ext := strings.ToLower(filepath.Ext(name)); {
 		case strings.HasSuffix(strings.ToLower(name), "-report.xlsx"):
-			passed = append(passed, quote(name)+" (a report of an earlier run)")
+			passed = append(passed, measure.Quote(name)+" (a report of an earlier run)")
 		case ext == ".xlsx", ext == ".xlsm", ext == ".csv", ext == ".tsv", ext == ".xls", ext == ".xlsb", ext == ".ods", ext == ".numbers":
 			files = append(files, path)
 		case ext == ".yaml", ext == ".yml":
 		case isWorkbook(path):
 			files = append(files, path)
 		default:
-			passed = append(passed, quote(name))
+			passed = append(passed, measure.Quote(name))
 		}
 	}
 	if n := len(passed); n > 0 {
@@ -149,8 +150,8 @@ func isWorkbook(path string) bool {
 	return kind == workbook
 }
 
-// settles is how long a file that is whole has been left alone. Only tests, which write and read at once, change it.
-var settles = 50 * time.Millisecond
+// settles is how long a file that is whole has been left alone.
+const settles = 50 * time.Millisecond
 
 // load reads a file, as long as it can be a table.
 func load(path string) ([]byte, *problem.Problem) {
@@ -189,7 +190,7 @@ func diskProblem(path string, err error) problem.Problem {
 		p.Place.File, p.What, p.Hint = "", "an input has no name", "give the name of a workbook, a CSV file or a folder of them"
 	case errors.Is(err, fs.ErrNotExist):
 		p.What, p.Hint = "there is no such file or folder", fmt.Sprintf("check the spelling of %s and the folder that you are in",
-			quote(path))
+			measure.Quote(path))
 	case errors.Is(err, fs.ErrPermission):
 		p.What, p.Hint = "the file may not be read", "close it in other programs, or change its permissions"
 	default:

@@ -1,4 +1,4 @@
-package intake
+package form
 
 import (
 	"bytes"
@@ -13,13 +13,15 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // formFile is the form, open.
 func formFile(t testing.TB) (*excelize.File, string) {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteForm(&b, home()); err != nil {
+	if err := Write(&b, intaketest.Home()); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
@@ -33,12 +35,12 @@ func formFile(t testing.TB) (*excelize.File, string) {
 // fill types texts into a row of the form's journaling, by heading.
 func fill(t testing.TB, f *excelize.File, row int, cells map[string]string) {
 	t.Helper()
-	for i, c := range formColumns {
-		if text, ok := cells[c.m.String()]; ok {
-			if err := f.SetCellStr("Journaling", address(i, row), text); err != nil {
+	for i, c := range columns {
+		if text, ok := cells[c.heading]; ok {
+			if err := f.SetCellStr("Journaling", table.Address(i, row), text); err != nil {
 				t.Fatal(err)
 			}
-			delete(cells, c.m.String())
+			delete(cells, c.heading)
 		}
 	}
 	if len(cells) > 0 {
@@ -55,10 +57,10 @@ func TestFormEmpty(t *testing.T) {
 	}
 	job, problems := read(t, "form.xlsx", data)
 	if len(problems) > 0 || len(job.Blocks)+len(job.Held)+len(job.Paper) > 0 {
-		t.Errorf("%s %+v", say(problems), job)
+		t.Errorf("%s %+v", intaketest.Say(problems), job)
 	}
-	for i, c := range job.Columns[:len(formColumns)] {
-		if c.As != formColumns[i].m.String() || c.Heading != c.As || c.Guess != "" {
+	for i, c := range job.Columns[:len(columns)] {
+		if c.As != columns[i].heading || c.Heading != c.As || c.Guess != "" {
 			t.Errorf("column %d is taken for %q", i, c.As)
 		}
 	}
@@ -81,7 +83,7 @@ func granted(t *testing.T, data string) {
 		}
 	}
 	if len(job.Blocks) != 1 {
-		t.Fatalf("%d blocks: %s", len(job.Blocks), say(problems))
+		t.Fatalf("%d blocks: %s", len(job.Blocks), intaketest.Say(problems))
 	}
 	b, in := job.Blocks[0], measure.Inch
 	if b.Space != (measure.Size{W: in / 2,
@@ -100,16 +102,7 @@ func TestFormFilled(t *testing.T) {
 	if err := f.SetCellValue("Paper", "D2", 3); err != nil {
 		t.Fatal(err)
 	}
-	granted(t, bytesOf(t, f))
-}
-
-func bytesOf(t testing.TB, f *excelize.File) string {
-	t.Helper()
-	var b bytes.Buffer
-	if err := f.Write(&b); err != nil {
-		t.Fatal(err)
-	}
-	return b.String()
+	granted(t, intaketest.Bytes(t, f))
 }
 
 // office opens a workbook in LibreOffice, where it is installed, works out its formulas and saves it anew; else it is
@@ -194,10 +187,10 @@ func TestFormCount(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := home()
+	s := intaketest.Home()
 	s.Type.Leading, s.Type.Smallest = 1.25, 7*measure.Point
 	var b bytes.Buffer
-	if err := WriteForm(&b, s); err != nil {
+	if err := Write(&b, s); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenReader(&b)
@@ -208,7 +201,7 @@ func TestFormCount(t *testing.T) {
 	row, worst := 2, 0.0
 	real := map[int]float64{}
 	for _, l := range strings.Split(strings.Trim(string(data), "\n"), "\n") {
-		if strings.HasPrefix(l, "#") || row > formRows+1 {
+		if strings.HasPrefix(l, "#") || row > rows+1 {
 			continue
 		}
 		c := strings.Split(l, "\t")
@@ -243,4 +236,12 @@ func TestFormCount(t *testing.T) {
 		}
 	}
 	t.Logf("%d spaces, at worst %.1f%% off where ten words or more fit", row-2, 100*worst)
+}
+
+func BenchmarkForm(b *testing.B) {
+	for b.Loop() {
+		if err := Write(&bytes.Buffer{}, intaketest.Home()); err != nil {
+			b.Fatal(err)
+		}
+	}
 }

@@ -1,4 +1,4 @@
-package intake
+package form
 
 import (
 	"cmp"
@@ -10,43 +10,45 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
-// formRows is how many blocks one form has room for.
-const formRows = 200
+// rows is how many blocks one form has room for.
+const rows = 200
 
-// formColumns are the columns of the form in their order, with what the note at the heading says.
-var formColumns = []struct {
-	m     meaning
-	width float64
-	note  string
+// columns are the columns of the form in their order, with what the note at the heading says.
+var columns = []struct {
+	heading string
+	width   float64
+	note    string
 }{
-	{asName, 18, "Whose page it is for. The printed blocks are sorted back by it, so write your name the same way in every row."},
-	{asPage, 16, "Which page the block is for. In your own words; it helps you to find its place."},
-	{asJournaling, 50, "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."},
-	{asWidth, 10, "The width of the space on your page. 4, 4.5, 4 1/2, 4½ in, 114 mm: all are understood. A number alone is in %s."},
-	{asHeight, 10, "The height of the space on your page, like the width. Do not add the tuck."},
-	{asFits, 26, "Fills itself: roughly how many words fit, and by how many the text is too long."},
-	{asStock, 15, "What it is printed on. Empty: %s."},
-	{asFont, 13, "The type. Empty: %s."},
-	{asSize, 8, "The largest size of the letters in points, like 12. Empty: as large as fits."},
-	{asAlign, 14, "Where the text stands in its space. Empty: %s."},
-	{asInk, 12, "The colour of the text: a name like dark blue, or a number like #204080. Empty: %s."},
-	{asPageColour, 12, "For clear and translucent stock: the colour of your page, which shows through."},
-	{asTuck, 13, "Blank paper to hide under a layer of your page, for the adhesive: 1/2 in is on top, or name the edges, like top 1/2 left 1/4, or none. Empty: as usual for the stock."},
-	{asTurn, 8, "Whether the block may be printed turned, to save paper: yes or no. Empty: yes."},
-	{asCopies, 8, "How many of it. Empty: one."},
-	{asTitle, 18, "A heading line above the text, if you like."},
-	{asWho, 18, "Who is in it. Stands with where and when in a line below the text."},
-	{asWhere, 18, "Where it was."},
-	{asWhen, 15, "When it was."},
-	{asNote, 22, "Anything that you want to tell the one who prints. It is not printed."},
+	{"Name", 18, "Whose page it is for. The printed blocks are sorted back by it, so write your name the same way in every row."},
+	{"Page", 16, "Which page the block is for. In your own words; it helps you to find its place."},
+	{"Journaling", 50, "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."},
+	{"Width", 10, "The width of the space on your page. 4, 4.5, 4 1/2, 4½ in, 114 mm: all are understood. A number alone is in %s."},
+	{"Height", 10, "The height of the space on your page, like the width. Do not add the tuck."},
+	{"Fits", 26, "Fills itself: roughly how many words fit, and by how many the text is too long."},
+	{"Stock", 15, "What it is printed on. Empty: %s."},
+	{"Font", 13, "The type. Empty: %s."},
+	{"Size", 8, "The largest size of the letters in points, like 12. Empty: as large as fits."},
+	{"Align", 14, "Where the text stands in its space. Empty: %s."},
+	{"Ink", 12, "The colour of the text: a name like dark blue, or a number like #204080. Empty: %s."},
+	{"Page colour", 12, "For clear and translucent stock: the colour of your page, which shows through."},
+	{"Tuck", 13, "Blank paper to hide under a layer of your page, for the adhesive: 1/2 in is on top, or name the edges, like top 1/2 left 1/4, or none. Empty: as usual for the stock."},
+	{"Turn", 8, "Whether the block may be printed turned, to save paper: yes or no. Empty: yes."},
+	{"Copies", 8, "How many of it. Empty: one."},
+	{"Title", 18, "A heading line above the text, if you like."},
+	{"Who", 18, "Who is in it. Stands with where and when in a line below the text."},
+	{"Where", 18, "Where it was."},
+	{"When", 15, "When it was."},
+	{"Note", 22, "Anything that you want to tell the one who prints. It is not printed."},
 }
 
-// formFonts are the plain names of type that a form offers, with the mean width of a letter of English prose in
+// fonts are the plain names of type that a form offers, with the mean width of a letter of English prose in
 // hundredths of the type size, as the project's own setting of the sample texts gives it (1,449 settings of them at 7
 // to 16 pt).
-var formFonts = []struct {
+var fonts = []struct {
 	name  string
 	width float64
 }{{"Serif", 0.398}, {"Sans", 0.444}, {"Typewriter", 0.606}, {"Roman", 0.468}, {"Book", 0.428}}
@@ -61,10 +63,10 @@ const (
 	endLines   = 1.3
 )
 
-// WriteForm writes the workbook that is handed round: a sheet for the journaling with drop-downs and a live count of
+// Write writes the workbook that is handed round: a sheet for the journaling with drop-downs and a live count of
 // the words that fit, one for the paper in the folder, and one that explains.
-func WriteForm(w io.Writer, s *config.Settings) error {
-	f := &formWriter{file: excelize.NewFile(), settings: s, styles: map[string]int{}}
+func Write(w io.Writer, s *config.Settings) error {
+	f := &writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}
 	defer f.file.Close()
 	f.do(f.file.SetSheetName("Sheet1", "Journaling"))
 	for _, name := range []string{"Paper", "Help", "Lists"} {
@@ -87,24 +89,24 @@ func WriteForm(w io.Writer, s *config.Settings) error {
 	return f.file.Write(w)
 }
 
-// formWriter keeps the first error, which can only be a mistake of this program.
-type formWriter struct {
+// writer keeps the first error, which can only be a mistake of this program.
+type writer struct {
 	file     *excelize.File
 	settings *config.Settings
 	styles   map[string]int
 	err      error
 }
 
-func (f *formWriter) do(err error) {
+func (f *writer) do(err error) {
 	if f.err == nil && err != nil {
 		f.err = fmt.Errorf("the form could not be made: %w", err)
 	}
 }
 
 // text writes a text that stays a text, whatever it looks like.
-func (f *formWriter) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, s)) }
+func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, s)) }
 
-func (f *formWriter) style(name string, s *excelize.Style) int {
+func (f *writer) style(name string, s *excelize.Style) int {
 	if id, ok := f.styles[name]; ok {
 		return id
 	}
@@ -119,91 +121,91 @@ const textFormat = 49 // @: what is typed stays as typed
 var thin = []excelize.Border{{Type: "left", Style: 1, Color: "BFBFBF"}, {Type: "right", Style: 1, Color: "BFBFBF"}, {Type: "top",
 	Style: 1, Color: "BFBFBF"}, {Type: "bottom", Style: 1, Color: "BFBFBF"}}
 
-func (f *formWriter) heading() int {
+func (f *writer) heading() int {
 	return f.style("heading", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: true},
 		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"DCE6F1"}}, Border: thin,
 		Alignment: &excelize.Alignment{Vertical: "center", WrapText: true}})
 }
 
-func (f *formWriter) typed() int {
+func (f *writer) typed() int {
 	return f.style("typed", &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top",
 		WrapText: true}})
 }
 
 // lists fills the hidden sheet of the drop-downs: stocks with what their inset takes of width and height in inches,
 // fonts with the width of their letters, alignments, yes and no.
-func (f *formWriter) lists() {
+func (f *writer) lists() {
 	row := func(col string, i int) string { return fmt.Sprintf("%s%d", col, i+2) }
 	for i, s := range f.settings.Stocks {
 		f.text("Lists", row("A", i), s.Name)
 		f.do(f.file.SetCellFloat("Lists", row("B", i), inches(s.Inset.Left+s.Inset.Right), 4, 64))
 		f.do(f.file.SetCellFloat("Lists", row("C", i), inches(s.Inset.Top+s.Inset.Bottom), 4, 64))
 	}
-	for i, t := range formFonts {
+	for i, t := range fonts {
 		f.text("Lists", row("D", i), t.name)
 		f.do(f.file.SetCellFloat("Lists", row("E", i), t.width, 3, 64))
 	}
-	for i, a := range formAligns {
+	for i, a := range aligns {
 		f.text("Lists", row("F", i), a)
 	}
 	f.text("Lists", "G2", "yes")
 	f.text("Lists", "G3", "no")
 	for i, h := range []string{"Stocks", "less width", "less height", "Fonts", "letter width", "Align", "Turn"} {
-		f.text("Lists", address(i, 1), h)
+		f.text("Lists", table.Address(i, 1), h)
 	}
 }
 
-var formAligns = []string{"left", "centre", "right", "justified", "left middle", "centre middle", "right middle",
+var aligns = []string{"left", "centre", "right", "justified", "left middle", "centre middle", "right middle",
 	"justified middle", "centre bottom"}
 
 // inches is for the spreadsheet alone: no geometry is made of it.
 func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch) }
 
 // journaling makes the sheet that is filled in.
-func (f *formWriter) journaling() {
+func (f *writer) journaling() {
 	const sheet = "Journaling"
 	s := f.settings
-	said := map[meaning]string{asWidth: map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres",
+	said := map[string]string{"Width": map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres",
 		measure.Cm: "centimetres", measure.Pt: "points"}[s.Unit],
-		asStock: s.Default, asFont: s.Type.Font, asAlign: s.Type.Align.String() + " " + s.Type.Vertical.String(), asInk: s.Type.Ink.String()}
-	if said[asInk] == "#000000" {
-		said[asInk] = "black"
+		"Stock": s.Default, "Font": s.Type.Font, "Align": s.Type.Align.String() + " " + s.Type.Vertical.String(), "Ink": s.Type.Ink.String()}
+	if said["Ink"] == "#000000" {
+		said["Ink"] = "black"
 	}
-	last := letters(len(formColumns) - 1)
-	for i, c := range formColumns {
-		cell := address(i, 1)
-		f.text(sheet, cell, c.m.String())
+	last := table.Letters(len(columns) - 1)
+	for i, c := range columns {
+		cell := table.Address(i, 1)
+		f.text(sheet, cell, c.heading)
 		note := c.note
-		if v, ok := said[c.m]; ok {
+		if v, ok := said[c.heading]; ok {
 			note = fmt.Sprintf(note, v)
 		}
 		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260,
 			Height: uint(40 + 22*(len(note)/36))}))
-		f.do(f.file.SetColWidth(sheet, letters(i), letters(i), c.width))
+		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.width))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.heading()))
-	f.do(f.file.SetCellStyle(sheet, "A2", fmt.Sprintf("%s%d", last, formRows+1), f.typed()))
-	fits := letters(f.index(asFits))
-	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, formRows+1), f.style("live", &excelize.Style{Border: thin,
+	f.do(f.file.SetCellStyle(sheet, "A2", fmt.Sprintf("%s%d", last, rows+1), f.typed()))
+	fits := table.Letters(f.index("Fits"))
+	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, rows+1), f.style("live", &excelize.Style{Border: thin,
 		Font:      &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
 		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})))
-	for r := 2; r < formRows+2; r++ {
+	for r := 2; r < rows+2; r++ {
 		for col, formula := range f.live(r) {
 			f.do(f.file.SetCellFormula(sheet, fmt.Sprintf("%s%d", col, r), formula))
 		}
 	}
-	f.do(f.file.SetColVisible(sheet, letters(firstHelper)+":"+hLeast, false))
-	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, formRows+1))
-	f.choice(sheet, asStock, "Lists!$A$2:$A$%d", len(s.Stocks), "That is no stock of this job. Keep it all the same?")
-	f.choice(sheet, asFont, "Lists!$D$2:$D$%d", len(formFonts),
+	f.do(f.file.SetColVisible(sheet, table.Letters(intake.FormSteps)+":"+hLeast, false))
+	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, rows+1))
+	f.choice(sheet, "Stock", "Lists!$A$2:$A$%d", len(s.Stocks), "That is no stock of this job. Keep it all the same?")
+	f.choice(sheet, "Font", "Lists!$D$2:$D$%d", len(fonts),
 		"That is none of the plain fonts. Any font of the printing computer may be named. Keep it?")
-	f.choice(sheet, asAlign, "Lists!$F$2:$F$%d", len(formAligns),
+	f.choice(sheet, "Align", "Lists!$F$2:$F$%d", len(aligns),
 		"Write left, centre, right or justified, and top, middle or bottom. Keep it as typed?")
-	f.choice(sheet, asTurn, "Lists!$G$2:$G$%d", 2, "Write yes or no. Keep it as typed?")
+	f.choice(sheet, "Turn", "Lists!$G$2:$G$%d", 2, "Write yes or no. Keep it as typed?")
 	f.do(f.file.AutoFilter(sheet, "A1:"+last+"1", nil))
 	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
 	f.do(f.file.SetRowHeight(sheet, 1, 24))
-	for r := 2; r < formRows+2; r++ {
+	for r := 2; r < rows+2; r++ {
 		f.do(f.file.SetRowHeight(sheet, r, 46)) // three lines, and room for a pen
 	}
 	f.print(sheet, last, 2)
@@ -211,7 +213,7 @@ func (f *formWriter) journaling() {
 
 // print makes a sheet print across, its columns on so many pages; a form's on its paper, with the headings and the
 // first column on each page.
-func (f *formWriter) print(sheet, last string, wide int) {
+func (f *writer) print(sheet, last string, wide int) {
 	landscape, high, on := "landscape", 0, true
 	layout := excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high}
 	if f.settings != nil {
@@ -233,7 +235,7 @@ func (f *formWriter) print(sheet, last string, wide int) {
 }
 
 // colours turns the live column to a warning.
-func (f *formWriter) colours(sheet, cells string) {
+func (f *writer) colours(sheet, cells string) {
 	warn := func(name, fill, ink string) *int {
 		id, err := f.file.NewConditionalStyle(&excelize.Style{Fill: excelize.Fill{Type: "pattern", Color: []string{fill},
 			Pattern: 1}, Font: &excelize.Font{Color: ink, Bold: name == "red"}})
@@ -255,29 +257,27 @@ func (f *formWriter) colours(sheet, cells string) {
 
 // choice gives a column a drop-down of a range (a list typed into a cell may hold 255 characters only). Other answers
 // are asked about, not refused: the list cannot know all that is understood.
-func (f *formWriter) choice(sheet string, m meaning, ref string, n int, ask string) {
-	col := letters(f.index(m))
+func (f *writer) choice(sheet string, m string, ref string, n int, ask string) {
+	col := table.Letters(f.index(m))
 	v := excelize.NewDataValidation(true)
-	v.SetSqref(fmt.Sprintf("%s2:%s%d", col, col, formRows+1))
+	v.SetSqref(fmt.Sprintf("%s2:%s%d", col, col, rows+1))
 	v.SetSqrefDropList(fmt.Sprintf(ref, n+1))
-	v.SetError(excelize.DataValidationErrorStyleWarning, m.String(), ask)
+	v.SetError(excelize.DataValidationErrorStyleWarning, m, ask)
 	f.do(f.file.AddDataValidation(sheet, v))
 }
 
-func (f *formWriter) index(m meaning) int {
-	for i, c := range formColumns {
-		if c.m == m {
+func (f *writer) index(m string) int {
+	for i, c := range columns {
+		if c.heading == m {
 			return i
 		}
 	}
 	return -1
 }
 
-// The steps of the live count stand in hidden columns beside the form's, so that each formula is one that can be read,
+// The steps of the live count stand in hidden columns beside the form's, from intake.FormSteps on, so that each formula is one that can be read,
 // and that every program works out.
 const (
-	firstHelper = 23 // column X
-
 	hWidthText, hWidthSlash, hWidthSpace, hWidth     = "X", "Y", "Z", "AA" // the measure as plain text, where its / and its space stand, inches
 	hHeightText, hHeightSlash, hHeightSpace, hHeight = "AB", "AC", "AD", "AE"
 	hPoints, hWords, hWordLength                     = "AF", "AG", "AH"       // type size, words typed, letters a word with its space
@@ -287,11 +287,11 @@ const (
 
 // live are the formulas of a row, by column. They use only what every spreadsheet program has, and no function that
 // reads numbers by the program's language.
-func (f *formWriter) live(r int) map[string]string {
+func (f *writer) live(r int) map[string]string {
 	s := f.settings
 	names := []string{}
-	for _, c := range formColumns {
-		names = append(names, "{"+c.m.String()+"}", fmt.Sprintf("%s%d", letters(f.index(c.m)), r))
+	for _, c := range columns {
+		names = append(names, "{"+c.heading+"}", fmt.Sprintf("%s%d", table.Letters(f.index(c.heading)), r))
 	}
 	for name, col := range map[string]string{"points": hPoints, "words": hWords, "length": hWordLength, "room": hRoom,
 		"least": hLeast, "w": hWidth, "h": hHeight, "inkw": hInkWidth, "inkh": hInkHeight, "letter": hLetter, "fewer": hFewer} {
@@ -299,7 +299,7 @@ func (f *formWriter) live(r int) map[string]string {
 	}
 	smallest := fmt.Sprintf("%g", cmp.Or(s.Type.Smallest, 7*measure.Point).Points())
 	names = append(names, "{smallest}", smallest, "{flat}", fmt.Sprintf("TRIM(SUBSTITUTE(%s%d,CHAR(10),\" \"))",
-		letters(f.index(asJournaling)), r))
+		table.Letters(f.index("Journaling")), r))
 	line := strings.NewReplacer(names...).Replace // names in a template become cells of the row
 	room := func(size string) string {
 		return line(fmt.Sprintf("INT(MAX(0,INT(1.0001+{inkh}/(%s*%v)-%.6f-{fewer}))*MAX(0,{inkw}/(%s*{letter})-%v)/{length})",
@@ -311,7 +311,7 @@ func (f *formWriter) live(r int) map[string]string {
 			standard = i + 2
 		}
 	}
-	for i, t := range formFonts {
+	for i, t := range fonts {
 		if strings.EqualFold(t.name, s.Type.Font) {
 			usual = i + 2
 		}
@@ -326,11 +326,11 @@ func (f *formWriter) live(r int) map[string]string {
 		hWordLength: line(fmt.Sprintf(`IF({words}<8,%v,(LEN({flat})+1)/{words})`, wordLength)),
 		hInkWidth:   line("72*({w}-" + look("{Stock}", "A", "B", len(s.Stocks), standard) + ")"),
 		hInkHeight:  line("72*({h}-" + look("{Stock}", "A", "C", len(s.Stocks), standard) + ")"),
-		hLetter:     look("{Font}", "D", "E", len(formFonts), usual),
+		hLetter:     look("{Font}", "D", "E", len(fonts), usual),
 		hFewer:      line(fmt.Sprintf(`IF(LEN({Title})>0,%v,0)+IF(LEN({Who})+LEN({Where})+LEN({When})>0,%v,0)`, titleLines, endLines)),
 		hRoom:       room(line("{points}")),
 		hLeast:      room(smallest),
-		letters(f.index(asFits)): line(`IF(OR(LEN({Width})=0,LEN({Height})=0),"",IF(OR(ISERROR({w}),ISERROR({h})),"check width and height",IF({words}=0,"about "&{room}&" words fit",IF({words}<={room},"fits: "&{words}&" of about "&{room}&" words",` +
+		table.Letters(f.index("Fits")): line(`IF(OR(LEN({Width})=0,LEN({Height})=0),"",IF(OR(ISERROR({w}),ISERROR({h})),"check width and height",IF({words}=0,"about "&{room}&" words fit",IF({words}<={room},"fits: "&{words}&" of about "&{room}&" words",` +
 			`IF({words}<={least},"smaller type: about "&{room}&" words fit at "&{points}&" pt","too long by about "&({words}-{least})&" words")))))`),
 	}
 	for _, m := range []struct{ typed, text, slash, space, inches string }{{line("{Width}"), hWidthText, hWidthSlash, hWidthSpace,
@@ -371,16 +371,16 @@ func inchesOf(typed, text, slash, space string, unit measure.Unit) string {
 }
 
 // paper makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
-func (f *formWriter) paper() {
+func (f *writer) paper() {
 	const sheet = "Paper"
-	notes := map[meaning]string{asStock: "The kind of paper, as in the drop-down.",
-		asWidth:  "Width of the sheet or the leftover, as it goes through the printer.",
-		asHeight: "Height of the sheet or the leftover.",
-		asCount:  "How many there are. Rows without a count and a price say nothing.", asPrice: "What one sheet costs. A leftover costs nothing: leave it empty."}
-	order := []meaning{asStock, asWidth, asHeight, asCount, asPrice}
+	notes := map[string]string{"Stock": "The kind of paper, as in the drop-down.",
+		"Width":  "Width of the sheet or the leftover, as it goes through the printer.",
+		"Height": "Height of the sheet or the leftover.",
+		"Count":  "How many there are. Rows without a count and a price say nothing.", "Price": "What one sheet costs. A leftover costs nothing: leave it empty."}
+	order := []string{"Stock", "Width", "Height", "Count", "Price"}
 	for i, m := range order {
-		f.text(sheet, address(i, 1), m.String())
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: address(i, 1), Author: "tuckmark", Text: notes[m], Width: 240, Height: 70}))
+		f.text(sheet, table.Address(i, 1), m)
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: "tuckmark", Text: notes[m], Width: 240, Height: 70}))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.heading()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))
@@ -392,9 +392,9 @@ func (f *formWriter) paper() {
 			if sh.Leftover || r > 61 {
 				continue
 			}
-			f.text(sheet, address(0, r), s.Name)
-			f.text(sheet, address(1, r), sh.Size.W.Format(f.settings.Unit))
-			f.text(sheet, address(2, r), sh.Size.H.Format(f.settings.Unit))
+			f.text(sheet, table.Address(0, r), s.Name)
+			f.text(sheet, table.Address(1, r), sh.Size.W.Format(f.settings.Unit))
+			f.text(sheet, table.Address(2, r), sh.Size.H.Format(f.settings.Unit))
 			r++
 		}
 	}
@@ -410,7 +410,7 @@ func (f *formWriter) paper() {
 }
 
 // help makes the sheet that explains.
-func (f *formWriter) help() {
+func (f *writer) help() {
 	const sheet = "Help"
 	unit := map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres",
 		measure.Pt: "points"}[f.settings.Unit]
@@ -437,7 +437,7 @@ func (f *formWriter) help() {
 	title := f.style("title", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Bold: true, Size: 13}})
 	body := f.style("body", &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
 	for i, l := range lines {
-		cell := address(0, i+1)
+		cell := table.Address(0, i+1)
 		f.text(sheet, cell, l)
 		if i == 0 || lines[i-1] == "" {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, title))

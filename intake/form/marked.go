@@ -1,4 +1,4 @@
-package intake
+package form
 
 import (
 	"fmt"
@@ -10,6 +10,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // What a marked workbook holds at most; what is beyond is in no job that people send round.
@@ -18,25 +20,11 @@ const (
 	mostMarked   = 100_000 // the last row that is copied
 )
 
-// Person is whose row a place is in, or "" where nobody's name is known.
-func (j *Job) Person(p problem.Place) string {
-	if j.people == nil {
-		j.people = map[problem.Place]string{}
-		for i := range j.Blocks {
-			j.people[j.Blocks[i].Place] = j.Blocks[i].Owner
-		}
-		for _, h := range j.Held {
-			j.people[h.Place] = h.Owner
-		}
-	}
-	return j.people[problem.Place{File: p.File, Sheet: p.Sheet, Row: p.Row}]
-}
-
 // WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with
 // problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
 // their numbers. The workbook can be mended and read again.
-func WriteMarked(w io.Writer, j *Job, problems problem.List) error {
-	m := &copyist{formWriter: formWriter{file: excelize.NewFile(), styles: map[string]int{}}, job: j,
+func WriteMarked(w io.Writer, j *intake.Job, problems problem.List) error {
+	m := &copyist{writer: writer{file: excelize.NewFile(), styles: map[string]int{}}, job: j,
 		taken: map[string]bool{"problems": true}, at: map[problem.Place][]problem.Problem{}}
 	defer m.file.Close()
 	for _, p := range problems {
@@ -48,12 +36,12 @@ func WriteMarked(w io.Writer, j *Job, problems problem.List) error {
 	}
 	m.do(m.file.SetSheetName("Sheet1", "Problems"))
 	m.list()
-	for _, s := range j.sheets {
+	for _, s := range j.Sheets {
 		m.sheet(s)
 	}
 	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark",
 		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
-	if len(j.sheets) > 0 {
+	if len(j.Sheets) > 0 {
 		m.file.SetActiveSheet(1)
 	}
 	if m.err != nil {
@@ -63,8 +51,8 @@ func WriteMarked(w io.Writer, j *Job, problems problem.List) error {
 }
 
 type copyist struct {
-	formWriter
-	job      *Job
+	writer
+	job      *intake.Job
 	all      problem.List
 	at       map[problem.Place][]problem.Problem // by cell, or by row where the problem names no cell
 	taken    map[string]bool                     // names of sheets, folded
@@ -77,38 +65,38 @@ func (m *copyist) list() {
 	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"}
 	widths := []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}
 	for i, h := range heads {
-		m.text(sheet, address(i, 1), h)
-		m.do(m.file.SetColWidth(sheet, letters(i), letters(i), widths[i]))
+		m.text(sheet, table.Address(i, 1), h)
+		m.do(m.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), widths[i]))
 	}
-	m.do(m.file.SetCellStyle(sheet, "A1", address(len(heads)-1, 1), m.heading()))
+	m.do(m.file.SetCellStyle(sheet, "A1", table.Address(len(heads)-1, 1), m.heading()))
 	for i, p := range m.all {
 		lines := 1
 		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(),
 			p.What, p.Cause, p.Hint} {
-			m.text(sheet, address(col, i+2), s)
+			m.text(sheet, table.Address(col, i+2), s)
 			lines = max(lines, wrapped(s, widths[col]))
 		}
 		m.tall(sheet, i+2, lines)
 		if p.Place.Row > 0 {
-			m.do(m.file.SetCellInt(sheet, address(3, i+2), int64(p.Place.Row)))
+			m.do(m.file.SetCellInt(sheet, table.Address(3, i+2), int64(p.Place.Row)))
 		}
 	}
 	if n := len(m.all); n > 0 {
-		m.do(m.file.SetCellStyle(sheet, "A2", address(len(heads)-1, n+1), m.typed()))
-		m.do(m.file.AutoFilter(sheet, "A1:"+address(len(heads)-1, n+1), nil))
+		m.do(m.file.SetCellStyle(sheet, "A2", table.Address(len(heads)-1, n+1), m.typed()))
+		m.do(m.file.AutoFilter(sheet, "A1:"+table.Address(len(heads)-1, n+1), nil))
 	}
 	m.do(m.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
 	m.print(sheet, "", 1)
 }
 
 // name makes a name for a sheet: the file's and the sheet's, as far as a name of 31 characters holds them.
-func (m *copyist) name(s *sheet) string {
-	base := s.file[strings.LastIndexAny(s.file, `/\`)+1:]
+func (m *copyist) name(s *intake.Sheet) string {
+	base := s.File[strings.LastIndexAny(s.File, `/\`)+1:]
 	if dot := strings.LastIndexByte(base, '.'); dot > 0 {
 		base = base[:dot]
 	}
-	if s.name != "" && plainLetters(s.name) != "journaling" {
-		base += " " + s.name
+	if s.Name != "" && !strings.EqualFold(s.Name, "Journaling") {
+		base += " " + s.Name
 	}
 	base = strings.Trim(strings.Map(func(r rune) rune {
 		if strings.ContainsRune(`[]:*?/\'`, r) || r < ' ' {
@@ -137,57 +125,57 @@ func (m *copyist) name(s *sheet) string {
 }
 
 // sheet copies a sheet of journaling and marks it.
-func (m *copyist) sheet(s *sheet) {
+func (m *copyist) sheet(s *intake.Sheet) {
 	name := m.name(s)
 	_, err := m.file.NewSheet(name)
 	m.do(err)
 	widths := map[int]float64{}
-	for i := range s.columns {
-		c := &s.columns[i]
-		switch c.as {
-		case asJournaling:
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		switch c.Says() {
+		case "Journaling":
 			widths[c.Index] = 60
-		case asWidth, asHeight, asSize, asTurn, asCopies:
+		case "Width", "Height", "Size", "Turn", "Copies":
 			widths[c.Index] = 9
 		default:
 			widths[c.Index] = 15
 		}
-		m.do(m.file.SetColWidth(name, letters(c.Index), letters(c.Index), widths[c.Index]))
+		m.do(m.file.SetColWidth(name, table.Letters(c.Index), table.Letters(c.Index), widths[c.Index]))
 	}
 	last := 0
-	for i := range s.rows {
-		r := &s.rows[i]
-		if r.n > mostMarked {
+	for i := range s.Rows {
+		r := &s.Rows[i]
+		if r.N > mostMarked {
 			break
 		}
 		lines := 1
-		for k := range r.cells {
-			c := &r.cells[k]
-			if c.col > 200 || c.covered {
+		for k := range r.Cells {
+			c := &r.Cells[k]
+			if c.Col > 200 || c.Covered {
 				continue
 			}
-			last = max(last, c.col)
-			lines = max(lines, wrapped(c.text, max(9, widths[c.col])))
-			m.copy(name, address(c.col, r.n), s, i, c)
+			last = max(last, c.Col)
+			lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
+			m.copy(name, table.Address(c.Col, r.N), s, i, c)
 		}
-		m.tall(name, r.n, lines)
+		m.tall(name, r.N, lines)
 	}
-	head := s.rows[s.head].n
-	m.do(m.file.SetCellStyle(name, address(0, head), address(last, head), m.heading()))
-	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: address(0, head+1), ActivePane: "bottomLeft"}))
+	head := s.Rows[s.Head].N
+	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.heading()))
+	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: table.Address(0, head+1), ActivePane: "bottomLeft"}))
 	m.print(name, "", 1)
-	for i := range s.rows {
-		r := &s.rows[i]
-		if r.n > mostMarked {
+	for i := range s.Rows {
+		r := &s.Rows[i]
+		if r.N > mostMarked {
 			break
 		}
-		row := problem.Place{File: s.file, Sheet: s.name, Row: r.n}
+		row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
 		if found := m.at[row]; len(found) > 0 {
-			m.mark(name, address(s.columns[0].Index, r.n), found)
+			m.mark(name, table.Address(s.Columns[0].Index, r.N), found)
 		}
-		for k := range s.columns {
+		for k := range s.Columns {
 			cell := row
-			cell.Cell = address(s.columns[k].Index, r.n)
+			cell.Cell = table.Address(s.Columns[k].Index, r.N)
 			if found := m.at[cell]; len(found) > 0 {
 				m.mark(name, cell.Cell, found)
 			}
@@ -212,37 +200,32 @@ func (m *copyist) tall(sheet string, row, lines int) {
 }
 
 // copy writes a cell as text, so that nothing in it can become a formula or a date.
-func (m *copyist) copy(name, at string, s *sheet, i int, c *cell) {
-	text := c.text
-	if c.kind == number {
-		text = c.more.value
-	}
+func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
+	text := c.Exact()
 	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
-	if col := s.column(asJournaling); col != nil && col.Index == c.col && i > s.head && c.kind == words {
-		if runs := joined(paragraphs(c, s.csv)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
-			var rich []excelize.RichTextRun
-			for _, r := range runs {
-				rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11,
-					Bold: r.Bold, Italic: r.Italic}})
-			}
-			if len(c.text) < 30_000 {
-				m.do(m.file.SetCellRichText(name, at, rich))
-				return
-			}
-		} else if len(runs) == 1 {
-			text = runs[0].Text
+	if runs := joined(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
+		var rich []excelize.RichTextRun
+		for _, r := range runs {
+			rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11,
+				Bold: r.Bold, Italic: r.Italic}})
 		}
+		if len(c.Text) < 30_000 {
+			m.do(m.file.SetCellRichText(name, at, rich))
+			return
+		}
+	} else if len(runs) == 1 {
+		text = runs[0].Text
 	}
 	m.text(name, at, text)
 }
 
 // joined makes runs of paragraphs again, with line breaks in them.
-func joined(ps []Paragraph) []Run {
-	var out []Run
+func joined(ps []intake.Paragraph) []intake.Run {
+	var out []intake.Run
 	for i, p := range ps {
 		if i > 0 {
 			if len(out) == 0 {
-				out = append(out, Run{})
+				out = append(out, intake.Run{})
 			}
 			out[len(out)-1].Text += "\n"
 		}

@@ -1,4 +1,4 @@
-package intake
+package table
 
 import (
 	"archive/zip"
@@ -8,8 +8,6 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
-
-	"tuckmark/config/problem"
 )
 
 // What a workbook may unpack to. A sheet of 10,000 full rows is about 12 MB of XML; parts that are no sheet and no
@@ -44,7 +42,7 @@ type book struct {
 var openBook = excelize.OpenReader
 
 // readWorkbook reads all worksheets. What a library panics on is a damaged file.
-func readWorkbook(shown string, data []byte) (sheets []*sheet, why *refusal) {
+func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *refusal) {
 	defer func() {
 		if recover() != nil {
 			sheets, why = nil, &damagedBook
@@ -71,7 +69,7 @@ func readWorkbook(shown string, data []byte) (sheets []*sheet, why *refusal) {
 		if !ok {
 			return nil, &damagedBook
 		}
-		s := &sheet{file: shown, name: p.name, unseen: p.hidden, head: -1}
+		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
 		x := sheetReader{book: b, sheet: s}
 		if why := x.read(raw); why != nil {
 			return nil, why
@@ -232,6 +230,3 @@ func (b *book) look(style int) look {
 	b.looks[style] = l
 	return l
 }
-
-// filePlace is the place of a problem that concerns a whole file.
-func filePlace(shown string) problem.Place { return problem.Place{File: shown} }

@@ -1,0 +1,64 @@
+package table
+
+import "tuckmark/config/problem"
+
+// File is a file that was given, or a path at which there is none.
+type File struct {
+	Path     string // as it was given, or found in a folder that was
+	Name     string // by which places name it
+	Sheets   []*Sheet
+	Problems problem.List // of the file as a whole; with an error among them there are no sheets
+}
+
+// Read reads the tables of the files and folders at the paths, whatever they hold. What is wrong with a file as a whole, or
+// with a folder, is in Problems; each sheet has its own. known tells whether a text is the heading of a column that the
+// caller knows: the sign that parts the cells of a CSV file is judged by how many of them it makes.
+func Read(paths []string, known func(heading string) bool) []*File {
+	var out []*File
+	for _, in := range gather(paths) {
+		out = append(out, in.read(known))
+	}
+	return out
+}
+
+func (in input) read(known func(heading string) bool) *File {
+	f := &File{Path: in.path, Name: in.shown, Problems: in.found}
+	if len(in.found) > 0 {
+		return f
+	}
+	data, bad := load(in.path)
+	if bad != nil {
+		bad.Place.File = in.shown
+		f.Problems = append(f.Problems, *bad)
+		return f
+	}
+	kind, why := sniff(data)
+	var refused *refusal
+	switch kind {
+	case workbook:
+		f.Sheets, refused = readWorkbook(in.shown, data)
+	case text:
+		var s *Sheet
+		if s, refused = readCSV(in.shown, data, known); refused == nil {
+			f.Sheets = []*Sheet{s}
+		}
+	default:
+		refused = &why
+	}
+	if refused != nil {
+		f.Sheets = nil
+		f.Problems.Add(problem.Place{File: in.shown}, refused.what, refused.cause, refused.hint)
+	}
+	return f
+}
+
+// Report reports whether the file is a report workbook of ours.
+func (f *File) Report() bool {
+	found := 0
+	for _, s := range f.Sheets {
+		if s.Name == "Blocks" || s.Name == "Leftovers" || s.Name == "Cuts" {
+			found++
+		}
+	}
+	return found == 3
+}
