@@ -71,12 +71,6 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	return b.job.Paper, all
 }
 
-// Known reports a text that means one of the form's columns as a heading.
-func Known(heading string) bool {
-	as, _, _ := recognise(heading)
-	return as != asUnknown
-}
-
 // fileRead is a file's sheets and what was wrong with the file as a whole.
 type fileRead struct {
 	sheets   []*Sheet
