@@ -9,15 +9,15 @@ import (
 
 // readCSV reads a text file as a table: RFC 4180 and what spreadsheet programs make of it. Row numbers are those that a
 // spreadsheet shows: a quoted cell with line breaks is one row.
-func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet, *refusal) {
+func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet, *problem.Problem) {
 	if len(data) > mostCSV {
-		return nil, &refusal{fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
-			"that is more journaling than one job can be", "delete what is not journaling, or split the file"}
+		return nil, refused(fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
+			"that is more journaling than one job can be", "delete what is not journaling, or split the file")
 	}
 	s, name, ok := decode(data)
 	if !ok || strings.ContainsRune(s, 0) {
-		return nil, &refusal{"the file is neither a workbook nor text",
-			"it may be damaged, or in an encoding that is not known here", saveAs}
+		return nil, refused("the file is neither a workbook nor text",
+			"it may be damaged, or in an encoding that is not known here", saveAs)
 	}
 	out := &Sheet{File: file, CSV: true}
 	if name != "" {
@@ -210,7 +210,7 @@ const (
 )
 
 // parse fills the sheet's rows.
-func (s *Sheet) parse(text string, sep byte) *refusal {
+func (s *Sheet) parse(text string, sep byte) *problem.Problem {
 	r := reader{s: text, sep: sep}
 	width, cells := 0, 0
 	for !r.done() {
@@ -248,16 +248,16 @@ func (s *Sheet) parse(text string, sep byte) *refusal {
 	return nil
 }
 
-func unclosed(row int) *refusal {
-	return &refusal{fmt.Sprintf("a quotation mark in row %d is opened and never closed", row),
+func unclosed(row int) *problem.Problem {
+	return refused(fmt.Sprintf("a quotation mark in row %d is opened and never closed", row),
 		"everything after it would be read as one cell, and rows would be lost",
-		"close the quotation mark in that row, or save the table as a workbook (.xlsx)"}
+		"close the quotation mark in that row, or save the table as a workbook (.xlsx)")
 }
 
-func tooMany() *refusal {
-	return &refusal{fmt.Sprintf("the table has more than %d rows, or far too many cells", mostRows),
+func tooMany() *problem.Problem {
+	return refused(fmt.Sprintf("the table has more than %d rows, or far too many cells", mostRows),
 		"that is more journaling than one job can be",
-		"delete what is not journaling, or split the file"}
+		"delete what is not journaling, or split the file")
 }
 
 // swallows reports a short record one of whose texts holds whole lines of the table: its closing quotation mark was

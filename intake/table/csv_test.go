@@ -14,6 +14,8 @@ import (
 
 	"golang.org/x/text/encoding/charmap"
 	textunicode "golang.org/x/text/encoding/unicode"
+
+	"tuckmark/config/problem"
 )
 
 // known are the headings that these tests have.
@@ -22,7 +24,7 @@ func known(heading string) bool {
 }
 
 // cellsOf reads CSV and gives the cells of its rows, empty ones included.
-func cellsOf(t testing.TB, data string) ([][]string, *refusal) {
+func cellsOf(t testing.TB, data string) ([][]string, *problem.Problem) {
 	t.Helper()
 	s, why := readCSV("a.csv", []byte(data), known)
 	if why != nil {
@@ -141,7 +143,7 @@ func TestUnclosedQuotes(t *testing.T) {
 		"a,b\n\"": 2,
 		"Name,Text,Space,Font\nPim,\"four words,4 x 2,Sans\nOdile,two,4 x 2,\"Sans\"\n": 2,
 	} {
-		if got, why := cellsOf(t, data); why == nil || !strings.Contains(why.what, fmt.Sprintf("row %d ", row)) {
+		if got, why := cellsOf(t, data); why == nil || !strings.Contains(why.What, fmt.Sprintf("row %d ", row)) {
 			t.Errorf("%q: %q, %v", data, got, why)
 		}
 	}
@@ -179,7 +181,7 @@ func TestEncodings(t *testing.T) {
 		if !ok || got != c.want || said != c.said {
 			t.Errorf("%s: %q %q %v", name, got, said, ok)
 		}
-		if f, why := sniff([]byte(c.data)); f != text {
+		if f, why := sniff([]byte(c.data)); f != formatText {
 			t.Errorf("%s is taken for %v, %+v", name, f, why)
 		}
 	}
@@ -202,7 +204,7 @@ func FuzzCSV(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		kind, why := sniff(data)
-		if kind != text && why.what == "" {
+		if kind != formatText && (why == nil || why.What == "") {
 			t.Fatal("refused without a word")
 		}
 		s, refused := readCSV("a.csv", data, known)

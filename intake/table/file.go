@@ -26,30 +26,31 @@ func (in input) read(known func(heading string) bool) *File {
 	if len(in.found) > 0 {
 		return f
 	}
-	data, bad := load(in.path)
-	if bad != nil {
-		bad.Place.File = in.shown
-		f.Problems = append(f.Problems, *bad)
-		return f
+	data, why := load(in.path)
+	if why == nil {
+		f.Sheets, why = tables(in.shown, data, known)
 	}
-	kind, why := sniff(data)
-	var refused *refusal
-	switch kind {
-	case workbook:
-		f.Sheets, refused = readWorkbook(in.shown, data)
-	case text:
-		var s *Sheet
-		if s, refused = readCSV(in.shown, data, known); refused == nil {
-			f.Sheets = []*Sheet{s}
-		}
-	default:
-		refused = &why
-	}
-	if refused != nil {
-		f.Sheets = nil
-		f.Problems.Add(problem.Place{File: in.shown}, refused.what, refused.cause, refused.hint)
+	if why != nil {
+		why.Place.File = in.shown
+		f.Problems = append(f.Problems, *why)
 	}
 	return f
+}
+
+// tables are the tables in the bytes of a file, or why there are none.
+func tables(shown string, data []byte, known func(heading string) bool) ([]*Sheet, *problem.Problem) {
+	switch kind, why := sniff(data); kind {
+	case formatWorkbook:
+		return readWorkbook(shown, data)
+	case formatText:
+		s, why := readCSV(shown, data, known)
+		if why != nil {
+			return nil, why
+		}
+		return []*Sheet{s}, nil
+	default:
+		return nil, why
+	}
 }
 
 // Report reports whether the file is a report workbook of ours.

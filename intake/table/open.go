@@ -147,7 +147,7 @@ func isWorkbook(path string) bool {
 		return false
 	}
 	kind, _ := sniff(data)
-	return kind == workbook
+	return kind == formatWorkbook
 }
 
 // settles is how long a file that is whole has been left alone.

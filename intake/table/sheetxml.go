@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"tuckmark/config/problem"
 )
 
 // shared is an entry of the shared strings: a text, or runs.
@@ -181,13 +183,13 @@ type area struct{ col, row, lastCol, lastRow int }
 type pending struct{ row, cell int } // indexes
 
 // read fills the sheet's rows, or says why it cannot.
-func (x *sheetReader) read(raw []byte) *refusal {
+func (x *sheetReader) read(raw []byte) *problem.Problem {
 	t := newTokens(raw)
 	col, last := -1, 0
 	for {
 		tok, ok := t.next()
 		if !ok {
-			return &damagedBook
+			return damaged()
 		}
 		if tok == nil {
 			break
@@ -201,7 +203,7 @@ func (x *sheetReader) read(raw []byte) *refusal {
 					n = last + 1
 				}
 				if n < 1 || n > lastRow {
-					return &damagedBook
+					return damaged()
 				}
 				x.row, col, last = Row{N: n, Hidden: truth(attr(e, "hidden"))}, -1, n
 			case "c":
@@ -210,14 +212,14 @@ func (x *sheetReader) read(raw []byte) *refusal {
 					at, n, ok = col+1, last, col+1 < lastColumn
 				}
 				if !ok || n != last {
-					return &damagedBook
+					return damaged()
 				}
 				col = at
 				if !x.cell(t, e, col) {
-					return &damagedBook
+					return damaged()
 				}
 				if x.cells > mostCells {
-					return &hugeBook
+					return huge()
 				}
 			case "mergeCell":
 				x.merge(attr(e, "ref"))
@@ -225,7 +227,7 @@ func (x *sheetReader) read(raw []byte) *refusal {
 			default:
 				// Whatever stands among the rows and is none was a row before it was damaged.
 				if n := len(t.open); n > 1 && (t.open[n-2] == "sheetData" || t.open[n-2] == "row") {
-					return &damagedBook
+					return damaged()
 				}
 			}
 		case xml.EndElement:
@@ -240,13 +242,13 @@ func (x *sheetReader) read(raw []byte) *refusal {
 	}
 	byNumber := func(a, b Row) int { return a.N - b.N }
 	if !slices.IsSortedFunc(x.sheet.Rows, byNumber) {
-		return &damagedBook // no program writes rows out of order
+		return damaged() // no program writes rows out of order
 	}
 	for i := range x.sheet.Rows {
 		cells := x.sheet.Rows[i].Cells
 		for j := range cells {
 			if j > 0 && cells[j].Col <= cells[j-1].Col {
-				return &damagedBook
+				return damaged()
 			}
 			if cells[j].Kind == Uncomputed {
 				x.pending = append(x.pending, pending{i, j})

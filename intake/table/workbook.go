@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/problem"
 )
 
 // What a workbook may unpack to. A sheet of 10,000 full rows is about 12 MB of XML; parts that are no sheet and no
@@ -19,13 +21,16 @@ const (
 	mostCells    = 400_000
 )
 
-var (
-	damagedBook = refusal{"the workbook is damaged", "it was cut short or changed on its way; nothing of it can be trusted to be complete",
-		"ask for the file again, or open it in your spreadsheet program, let it repair the file, check it and save it anew"}
-	hugeBook = refusal{"the workbook unpacks to far more than a table of journaling needs",
+func damaged() *problem.Problem {
+	return refused("the workbook is damaged", "it was cut short or changed on its way; nothing of it can be trusted to be complete",
+		"ask for the file again, or open it in your spreadsheet program, let it repair the file, check it and save it anew")
+}
+
+func huge() *problem.Problem {
+	return refused("the workbook unpacks to far more than a table of journaling needs",
 		"it may hold many large pictures, or have been made to do harm",
-		"copy the cells into a new workbook, without the pictures, and save that"}
-)
+		"copy the cells into a new workbook, without the pictures, and save that")
+}
 
 // book is an open workbook: excelize vets the container and knows styles and formulas; the sheets are read from their
 // XML here, because a sheet that is cut short must be noticed, a stray cell in the last row must cost nothing, and
@@ -42,10 +47,10 @@ type book struct {
 var openBook = excelize.OpenReader
 
 // readWorkbook reads all worksheets. What a library panics on is a damaged file.
-func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *refusal) {
+func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Problem) {
 	defer func() {
 		if recover() != nil {
-			sheets, why = nil, &damagedBook
+			sheets, why = nil, damaged()
 		}
 	}()
 	if why := vet(data); why != nil {
@@ -53,7 +58,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *refusal) {
 	}
 	f, err := openBook(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostUnpacked})
 	if err != nil {
-		return nil, &damagedBook
+		return nil, damaged()
 	}
 	defer f.Close()
 	b := &book{file: f, shown: shown, looks: map[int]look{}}
@@ -62,12 +67,12 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *refusal) {
 	}
 	parts, ok := b.parts()
 	if !ok {
-		return nil, &damagedBook
+		return nil, damaged()
 	}
 	for _, p := range parts {
 		raw, ok := b.part(p.path)
 		if !ok {
-			return nil, &damagedBook
+			return nil, damaged()
 		}
 		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
 		x := sheetReader{book: b, sheet: s}
@@ -81,30 +86,30 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *refusal) {
 }
 
 // vet looks at the archive's table of contents before anything is unpacked.
-func vet(data []byte) *refusal {
+func vet(data []byte) *problem.Problem {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return &damagedBook
+		return damaged()
 	}
 	if len(z.File) > mostParts {
-		return &hugeBook
+		return huge()
 	}
 	total := uint64(0)
 	seen := map[string]bool{}
 	for _, f := range z.File {
 		name := strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))
 		if seen[name] {
-			return &damagedBook
+			return damaged()
 		}
 		seen[name] = true
 		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name,
 			"xl/sharedstrings")
 		if total += f.UncompressedSize64; total > mostUnpacked || f.UncompressedSize64 > mostUnpacked || !large && f.UncompressedSize64 > mostPart {
-			return &hugeBook
+			return huge()
 		}
 		if f.Flags&1 != 0 {
-			return &refusal{"the workbook is protected by a password", "what is in it cannot be read without the password",
-				"take the password off and save it again"}
+			return refused("the workbook is protected by a password", "what is in it cannot be read without the password",
+				"take the password off and save it again")
 		}
 	}
 	return nil

@@ -133,7 +133,7 @@ func FuzzBookParts(f *testing.F) {
 		name := names[int(part)%len(names)]
 		sheets, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{name: string(raw)})))
 		if why != nil {
-			if why.what == "" || why.hint == "" {
+			if why.What == "" || why.Hint == "" {
 				t.Errorf("refused with %+v", *why)
 			}
 			return
