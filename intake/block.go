@@ -62,6 +62,8 @@ type Job struct {
 	// Columns tells what every column of a table was taken for, in the order of the input.
 	Columns []Column
 
+	// Tables are the places of all that was read, each file and then its worksheets, in the order of the input.
+	Tables []problem.Place
 	// Sheets are the tables of journaling, for who writes them down again.
 	Sheets []*Sheet
 

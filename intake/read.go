@@ -10,8 +10,9 @@ import (
 	"tuckmark/intake/table"
 )
 
-// Read reads the files and folders at the paths and makes blocks of their rows. It reports everything that is wrong, in
-// the order of the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
+// Read reads the files and folders at the paths and makes blocks of their rows. Files are read in the order of their names,
+// however they were given: in one folder, one by one, or some of both. It reports everything that is wrong, in the order of
+// the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 	var files []*fileRead
@@ -27,7 +28,11 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 		}
 	}
 	for _, f := range files {
+		b.job.Tables = append(b.job.Tables, problem.Place{File: f.name})
 		for _, sh := range f.sheets {
+			if sh.Name != "" {
+				b.job.Tables = append(b.job.Tables, problem.Place{File: f.name, Sheet: sh.Name})
+			}
 			if sh.use == journaling {
 				b.sheet(sh)
 				b.job.Sheets = append(b.job.Sheets, sh)
@@ -73,13 +78,14 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 
 // fileRead is a file's sheets and what was wrong with the file as a whole.
 type fileRead struct {
+	name     string // by which places name it
 	sheets   []*Sheet
 	problems problem.List
 }
 
 // readFile judges what each of a file's tables is.
 func readFile(t *table.File, s *config.Settings) *fileRead {
-	f := &fileRead{problems: t.Problems}
+	f := &fileRead{name: t.Name, problems: t.Problems}
 	at := problem.Place{File: t.Name}
 	if t.Report() {
 		f.problems.Note(at, "the file is the report of an earlier run and was not read",

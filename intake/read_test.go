@@ -245,13 +245,13 @@ func TestFiles(t *testing.T) {
 			got = append(got, fmt.Sprintf("%s %s %v: %s", p.Severity, filepath.Base(p.Place.File), p.Disk, p.What))
 		}
 	}
-	want := []string{
+	want := []string{ // the second folder of the two that the test has is the one with files
+		"error " + filepath.Base(dir) + " false: the folder has no workbook and no CSV file in it",
+		"error none.csv true: there is no such file or folder",
+		"note form.csv false: the file was given twice and is read once",
+		"error notes.txt false: no table of journaling was found in it",
 		"error empty.csv false: the file is empty",
 		"error photo.jpg false: the file is a picture, not a table",
-		"error notes.txt false: no table of journaling was found in it",
-		"note form.csv false: the file was given twice and is read once",
-		"error none.csv true: there is no such file or folder",
-		"error " + filepath.Base(dir) + " false: the folder has no workbook and no CSV file in it",
 	}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -273,6 +273,23 @@ func TestFolder(t *testing.T) {
 	want := "note in: files of the folder that are not read: “photo.png”, “retreat-report.xlsx” (a report of an earlier run)\nerror old.ods: the workbook is damaged\n"
 	if got := intaketest.Say(problems); got != want {
 		t.Errorf("got %s", got)
+	}
+}
+
+// Whoever names the files of a folder in another order has the same job: the same blocks, codes and problems, with the
+// places in the order of the input.
+func TestSameOrder(t *testing.T) {
+	paths := intaketest.Write(t, "in/b.csv", intaketest.Rows([]string{"Width=0"}, []string{"Page=2"}), "in/a.csv", intaketest.Rows([]string{"Page=3"}, []string{"Stock=silk"}),
+		"in/deep/c.csv", intaketest.Rows([]string{"Page=4"}))
+	want, said := Read([]string{filepath.Dir(paths[0])}, intaketest.Home())
+	for _, given := range [][]string{paths, {paths[1], paths[0], paths[2]}, {paths[2], paths[1], paths[0]}} {
+		job, problems := Read(given, intaketest.Home())
+		if !reflect.DeepEqual(job, want) || !reflect.DeepEqual(problems, said) {
+			t.Errorf("%v:\n%+v\n%s", given, job, intaketest.Say(problems))
+		}
+	}
+	if len(want.Blocks) != 3 || want.Blocks[0].Place.File != "a.csv" || want.Blocks[0].Code != "MK-1" || want.Blocks[2].Code != "MK-5" {
+		t.Errorf("%+v", want.Blocks)
 	}
 }
 

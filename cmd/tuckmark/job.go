@@ -154,32 +154,35 @@ func (j *work) lay(ui *ui, blocks []intake.Block, paper []intake.Paper, answers 
 			j.problems[i].Place = j.job.Locate(p.Place)
 		}
 	}
-	j.inOrder(j.files)
+	j.inOrder()
 	plan.Hold(j.held)
 	j.plan = plan
 }
 
-// inOrder sorts what the phases found and held into the order of the input, for a reader who goes through the rows.
-func (j *work) inOrder(inputs []string) {
-	at := map[string]int{}
-	for i, p := range inputs {
-		at[filepath.Base(p)] = i
+// inOrder sorts what the phases found and held into the order of the input, for a reader who goes through the rows. What lies
+// in no table that was read, such as a line of the configuration, stands first, in the order in which it was found.
+func (j *work) inOrder() {
+	read, found := map[problem.Place]int{}, map[problem.Place]int{}
+	if j.job != nil {
+		for i, p := range j.job.Tables {
+			read[p] = i + 1
+		}
 	}
-	sheets := map[string]int{}
-	place := func(p problem.Place) {
-		k := p.File + "\x00" + p.Sheet
-		if _, ok := sheets[k]; !ok {
-			sheets[k] = len(sheets)
+	table := func(p problem.Place) problem.Place { return problem.Place{File: p.File, Sheet: p.Sheet} }
+	see := func(p problem.Place) {
+		if t := table(p); found[t] == 0 {
+			found[t] = len(found) + 1
 		}
 	}
 	for _, p := range j.problems {
-		place(p.Place)
+		see(p.Place)
 	}
 	for _, h := range j.held {
-		place(h.Place)
+		see(h.Place)
 	}
 	order := func(a, b problem.Place) int {
-		return cmp.Or(cmp.Compare(at[a.File], at[b.File]), cmp.Compare(sheets[a.File+"\x00"+a.Sheet], sheets[b.File+"\x00"+b.Sheet]), cmp.Compare(a.Row, b.Row))
+		ta, tb := table(a), table(b)
+		return cmp.Or(cmp.Compare(read[ta], read[tb]), cmp.Compare(found[ta], found[tb]), cmp.Compare(a.Row, b.Row))
 	}
 	slices.SortStableFunc(j.problems, func(a, b problem.Problem) int { return order(a.Place, b.Place) })
 	slices.SortStableFunc(j.held, func(a, b intake.Held) int { return order(a.Place, b.Place) })

@@ -10,7 +10,8 @@ type File struct {
 	Problems problem.List // of the file as a whole; with an error among them there are no sheets
 }
 
-// Read reads the tables of the files and folders at the paths, whatever they hold. What is wrong with a file as a whole, or
+// Read reads the tables of the files and folders at the paths, whatever they hold, in the order of the files' names: a folder
+// given, its files named one by one, and some of both in any order are read alike. What is wrong with a file as a whole, or
 // with a folder, is in Problems; each sheet has its own. known tells whether a text is the heading of a column that the
 // caller knows: the sign that parts the cells of a CSV file is judged by how many of them it makes.
 func Read(paths []string, known func(heading string) bool) []*File {

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,7 +24,8 @@ type input struct {
 	found problem.List
 }
 
-// gather turns paths into files: folders are searched, their files taken in the order of their names.
+// gather turns paths into files, in the order of their names: that of the whole path, folder by folder, as a folder lists
+// what is in it. Files and folders that were named in another order, or in another form, are the same job.
 func gather(paths []string) []input {
 	var out []input
 	var seen []fs.FileInfo
@@ -46,6 +48,15 @@ func gather(paths []string) []input {
 			out = append(out, input{path: p})
 		}
 	}
+	steps := make(map[string][]string, len(out))
+	for _, in := range out {
+		whole, err := filepath.Abs(in.path)
+		if err != nil { // the folder that we are in is gone
+			whole = in.path
+		}
+		steps[in.path] = strings.Split(whole, string(filepath.Separator))
+	}
+	slices.SortStableFunc(out, func(a, b input) int { return slices.Compare(steps[a.path], steps[b.path]) })
 	kept := out[:0]
 	for _, s := range out {
 		if len(s.found) == 0 {
