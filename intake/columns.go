@@ -47,7 +47,7 @@ type Sheet struct {
 
 // AsJournaling is a table as one of journaling, or nil where its headings say that it is none.
 func AsJournaling(t *table.Sheet) *Sheet {
-	if s := newSheet(t); s.judge() == journaling {
+	if s := newSheet(t); s.classify() == journaling {
 		return s
 	}
 	return nil
@@ -157,8 +157,8 @@ const (
 	paper
 )
 
-// judge decides what the sheet is and reports on its columns.
-func (s *Sheet) judge() use {
+// classify finds the headings and decides by them what the sheet is.
+func (s *Sheet) classify() use {
 	known := 0
 	if len(s.Rows) > 0 {
 		known = s.heads()

@@ -23,7 +23,7 @@ func (e *entry) build() {
 		return
 	}
 	e.owner(&b)
-	b.Page = e.words(asPage, mostWords)
+	b.Page = e.oneLine(asPage, mostLine)
 	if c, col := e.cell(asPage); c != nil && c.Kind == table.Date {
 		if sizes := c.Moment().Sizes(); len(sizes) > 0 {
 			e.note(col, fmt.Sprintf("the page became a date: %s", c.Text),
@@ -35,7 +35,7 @@ func (e *entry) build() {
 	spaced := e.space(&b)
 	stock, stocked := e.stock(&b)
 	e.look(&b, stock, stocked)
-	if f := e.words(asFont, mostWords); f != "" {
+	if f := e.oneLine(asFont, mostLine); f != "" {
 		b.Font = f
 	}
 	e.copies(&b)
@@ -57,7 +57,7 @@ func (e *entry) build() {
 // owner reads the name and gives the block its code.
 func (e *entry) owner(b *Block) {
 	_, col := e.cell(asName)
-	name := strings.TrimSpace(e.words(asName, mostName) + " " + e.words(asSurname, mostName))
+	name := strings.TrimSpace(e.oneLine(asName, mostName) + " " + e.oneLine(asSurname, mostName))
 	if name == "" {
 		if len(e.wrong) == 0 {
 			hint := "type whose page it is for"
@@ -102,13 +102,13 @@ func (e *entry) text(b *Block) {
 		}
 		e.placeholder(col, c.Text)
 	}
-	b.Title = e.words(asTitle, mostWords)
+	b.Title = e.oneLine(asTitle, mostLine)
 	if e.sheet.CSV {
-		b.Title = flat([]Paragraph{marked(b.Title)})
+		b.Title = flat([]Paragraph{parseMarkup(b.Title)})
 	}
 	var end []string
 	for _, m := range []meaning{asWho, asWhere, asWhen} {
-		if w := e.words(m, mostWords); w != "" {
+		if w := e.oneLine(m, mostLine); w != "" {
 			end = append(end, w)
 		}
 	}
@@ -135,7 +135,7 @@ func (e *entry) stock(b *Block) (config.Stock, bool) {
 	c, col := e.cell(asStock)
 	name := e.settings.Default
 	if c != nil {
-		if name = e.words(asStock, mostWords); name == "" {
+		if name = e.oneLine(asStock, mostLine); name == "" {
 			return config.Stock{}, false
 		}
 	}

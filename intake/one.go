@@ -23,9 +23,9 @@ func One(fields []Field, s *config.Settings, hand ...measure.Size) (Block, probl
 	sh := newSheet(table.New([][]string{headings, texts}))
 	b := newBuilder(s)
 	for _, t := range s.Stocks {
-		b.sheets[t.Name] = slices.Concat(b.sheets[t.Name], hand)
+		b.stockSizes[t.Name] = slices.Concat(b.stockSizes[t.Name], hand)
 	}
-	sh.judge()
+	sh.classify()
 	if sh.reportColumns(s.Unit) {
 		b.sheet(sh)
 	}

@@ -27,7 +27,7 @@ func (b *builder) paper(s *Sheet) {
 		e := &entry{builder: b, sheet: s, row: &s.Rows[i]}
 		if p, ok := e.paperRow(); ok {
 			b.job.Paper = append(b.job.Paper, p)
-			b.sheets[p.Stock] = append(b.sheets[p.Stock], p.Size)
+			b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
 		}
 	}
 }

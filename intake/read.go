@@ -62,7 +62,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	for _, f := range table.Read([]string{path}, Known) {
 		all = append(all, f.Problems...)
 		for _, t := range f.Sheets {
-			if sh := newSheet(t); sh.judge() == paper {
+			if sh := newSheet(t); sh.classify() == paper {
 				found = true
 				b.paper(sh)
 				all = append(all, sh.problems...)
@@ -97,7 +97,7 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 	for _, tab := range t.Sheets {
 		sh := newSheet(tab)
 		f.sheets = append(f.sheets, sh)
-		u := sh.judge()
+		u := sh.classify()
 		switch {
 		case u == nothing:
 			continue
@@ -112,14 +112,14 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 		}
 	}
 	if !any {
-		f.problems.Add(at, "no table of journaling was found in it", firstWords(f.sheets),
+		f.problems.Add(at, "no table of journaling was found in it", firstRow(f.sheets),
 			"give the columns headings as the form has them: Name, Journaling, Width, Height")
 		return f
 	}
 	for _, sh := range f.sheets {
 		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Hidden && !quiet[plainLetters(sh.Name)] {
 			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is not journaling and was not read",
-				firstWords([]*Sheet{sh}),
+				firstRow([]*Sheet{sh}),
 				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")
 		}
 	}
@@ -127,11 +127,11 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 }
 
 // quiet are the sheets that nobody expects to be read.
-var quiet = map[string]bool{"problems": true, "export summary": true, "help": true, "lists": true, "instructions": true,
+var quiet = map[string]bool{plainLetters(table.ProblemsSheet): true, "export summary": true, "help": true, "lists": true, "instructions": true,
 	"read me": true, "readme": true}
 
-// firstWords quotes the first row that could have been a heading.
-func firstWords(sheets []*Sheet) string {
+// firstRow quotes the first row that could have been a heading.
+func firstRow(sheets []*Sheet) string {
 	for _, sh := range sheets {
 		for i := range sh.Rows {
 			var out []string

@@ -13,31 +13,31 @@ import (
 
 // The longest text of a cell that is set: a letter sheet of 6 pt type holds about 12,000 characters (common practice).
 const (
-	mostText  = 20_000
-	mostWords = 300 // characters, of every other cell
-	mostName  = 80
+	mostText = 20_000
+	mostLine = 300 // characters, of every other cell
+	mostName = 80
 )
 
 // builder makes blocks of rows.
 type builder struct {
-	job      *Job
-	settings *config.Settings
-	owners   *owners
-	seen     map[string]problem.Place // texts, by owner and page
-	told     map[string]bool          // notes that are said once a file
-	sheets   map[string][]measure.Size
-	above    map[*Sheet]string // the last name of a sheet
-	inks     map[string]ink    // colours looked up
-	stocks   map[string]found  // stocks looked up
+	job        *Job
+	settings   *config.Settings
+	owners     *owners
+	seen       map[string]problem.Place // texts, by owner and page
+	told       map[string]bool          // notes that are said once a file
+	stockSizes map[string][]measure.Size
+	above      map[*Sheet]string      // the last name of a sheet
+	inks       map[string]foundColour // colours looked up
+	stocks     map[string]foundStock  // stocks looked up
 }
 
-type ink struct {
+type foundColour struct {
 	colour config.Colour
 	near   string
 	ok     bool
 }
 
-type found struct {
+type foundStock struct {
 	stock    config.Stock
 	sure, ok bool
 	near     string
@@ -45,11 +45,11 @@ type found struct {
 
 func newBuilder(s *config.Settings) *builder {
 	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
-		sheets: map[string][]measure.Size{},
-		above:  map[*Sheet]string{}, inks: map[string]ink{}, stocks: map[string]found{}}
+		stockSizes: map[string][]measure.Size{},
+		above:      map[*Sheet]string{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}
 	for _, t := range s.Stocks {
 		for _, sh := range t.Sheets {
-			b.sheets[t.Name] = append(b.sheets[t.Name], sh.Size)
+			b.stockSizes[t.Name] = append(b.stockSizes[t.Name], sh.Size)
 		}
 	}
 	return b
@@ -92,7 +92,7 @@ func (s *Sheet) Blocks(rows []*table.Row, settings *config.Settings) ([]Block, p
 	}
 	pick.Sheet, pick.problems, pick.Head, pick.unit = &picked, nil, 0, settings.Unit
 	b := newBuilder(settings)
-	clear(b.sheets)
+	clear(b.stockSizes)
 	b.sheet(&pick)
 	return b.job.Blocks, pick.problems
 }
@@ -202,8 +202,8 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 	return true
 }
 
-// words is the text of a field on one line, or "".
-func (e *entry) words(m meaning, most int) string {
+// oneLine is the text of a field on one line, or "".
+func (e *entry) oneLine(m meaning, most int) string {
 	c, col := e.cell(m)
 	if c == nil || !e.readable(c, col) {
 		return ""

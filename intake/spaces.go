@@ -195,7 +195,7 @@ func (e *entry) fits(b *Block) {
 			measure.Quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
 		return
 	}
-	sizes := e.sheets[b.Stock]
+	sizes := e.stockSizes[b.Stock]
 	if len(sizes) == 0 {
 		return
 	}

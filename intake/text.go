@@ -29,7 +29,7 @@ func paragraphs(c *table.Cell, markup bool) []Paragraph {
 	} else {
 		for _, l := range strings.Split(c.Text, "\n") {
 			if markup {
-				out = append(out, marked(l))
+				out = append(out, parseMarkup(l))
 			} else {
 				out = append(out, Paragraph{{Text: l}})
 			}

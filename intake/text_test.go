@@ -53,7 +53,7 @@ func TestMarkup(t *testing.T) {
 		"file_name and other_name too": "file_name and other_name too",
 		"":                             "",
 	} {
-		if got := shown(marked(line)); got != want {
+		if got := shown(parseMarkup(line)); got != want {
 			t.Errorf("%q is %q, want %q", line, got, want)
 		}
 	}
@@ -67,7 +67,7 @@ func FuzzMarkup(f *testing.F) {
 	plain := strings.NewReplacer("*", "", "_", "", `\`, "")
 	f.Fuzz(func(t *testing.T, s string) {
 		var b strings.Builder
-		for _, r := range marked(s) {
+		for _, r := range parseMarkup(s) {
 			b.WriteString(r.Text)
 		}
 		if plain.Replace(b.String()) != plain.Replace(s) {
@@ -83,7 +83,7 @@ func TestMarkupTime(t *testing.T) {
 	for _, unit := range []string{"*a ", "_*a ", "*", "**a ", "\\*", "a_ _b "} {
 		s := strings.Repeat(unit, 100_000/len(unit)/intaketest.Raced)
 		began := time.Now()
-		marked(s)
+		parseMarkup(s)
 		if took := time.Since(began); took > intaketest.Raced*2*time.Second {
 			t.Errorf("%q repeated takes %v", unit, took)
 		}

@@ -25,7 +25,7 @@ const (
 // their numbers. The workbook can be mended and read again.
 func WriteMarked(w io.Writer, j *intake.Job, problems problem.List) error {
 	m := &copyist{writer: writer{file: excelize.NewFile(), styles: map[string]int{}}, job: j,
-		taken: map[string]bool{"problems": true}, at: map[problem.Place][]problem.Problem{}}
+		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true}, at: map[problem.Place][]problem.Problem{}}
 	defer m.file.Close()
 	for _, p := range problems {
 		p.Place = j.Locate(p.Place)
@@ -34,7 +34,7 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List) error {
 		key.Column = ""
 		m.at[key] = append(m.at[key], p)
 	}
-	m.do(m.file.SetSheetName("Sheet1", "Problems"))
+	m.do(m.file.SetSheetName("Sheet1", table.ProblemsSheet))
 	m.list()
 	for _, s := range j.Sheets {
 		m.sheet(s)
@@ -61,7 +61,7 @@ type copyist struct {
 
 // list fills the sheet of problems, a line each.
 func (m *copyist) list() {
-	const sheet = "Problems"
+	const sheet = table.ProblemsSheet
 	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"}
 	widths := []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}
 	for i, h := range heads {

@@ -20,7 +20,7 @@ func read(t testing.TB, files ...string) (*intake.Job, problem.List) {
 	return intake.Read(intaketest.Write(t, files...), intaketest.Home())
 }
 
-func marked2(t testing.TB, job *intake.Job, problems problem.List) (*excelize.File, string) {
+func markedBook(t testing.TB, job *intake.Job, problems problem.List) (*excelize.File, string) {
 	t.Helper()
 	var b bytes.Buffer
 	if err := WriteMarked(&b, job, problems); err != nil {
@@ -41,7 +41,7 @@ func TestMarked(t *testing.T) {
 		[]string{"Name=Pim", "Journaling==HYPERLINK(\"x\") in Larvik 2026", "Width=2-Apr"})
 	job, problems := read(t, "a.csv", csv, "b/a.csv", csv)
 	problems.Add(problem.Place{File: job.Blocks[0].Place.File, Row: 3, Column: "Journaling"}, "the text is too long", "", "drop 3 words")
-	f, data := marked2(t, job, problems)
+	f, data := markedBook(t, job, problems)
 	if got := strings.Join(f.GetSheetList(), ", "); got != "Problems, a, a 2" {
 		t.Errorf("sheets %s", got)
 	}
@@ -98,14 +98,14 @@ func TestMarkedLimits(t *testing.T) {
 	job, problems := read(t, "what [is] this'.csv", intaketest.Rows(list...), strings.Repeat("long", 20)+".csv", intaketest.Rows(nil),
 		strings.Repeat("long", 20)+"2.csv", intaketest.Rows(nil), "stray.xlsx", stray)
 	began := time.Now()
-	f, _ := marked2(t, job, problems)
+	f, _ := markedBook(t, job, problems)
 	if took := time.Since(began); took > intaketest.Raced*10*time.Second {
 		t.Errorf("took %v", took)
 	}
 	if got := len(f.GetSheetList()); got != 5 {
 		t.Errorf("%d sheets", got)
 	}
-	empty, _ := marked2(t, &intake.Job{}, nil)
+	empty, _ := markedBook(t, &intake.Job{}, nil)
 	if got := empty.GetSheetList(); len(got) != 1 {
 		t.Errorf("%v", got)
 	}

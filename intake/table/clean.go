@@ -17,7 +17,7 @@ func (c *Cell) clean(s string) {
 		if c.more == nil {
 			c.more = &more{}
 		}
-		c.more.cleaned, c.more.lost = taken, lost
+		c.more.mended, c.more.lost = taken, lost
 	}
 }
 

@@ -73,11 +73,11 @@ func likelihood(s string) int {
 			letterBefore, letterAfter := unicode.IsLetter(before), unicode.IsLetter(after)
 			switch {
 			case strings.ContainsRune("“‘«„", r):
-				score += judge(!letterBefore && letterAfter)
+				score += vote(!letterBefore && letterAfter)
 			case strings.ContainsRune("”’»", r):
-				score += judge(letterBefore || unicode.IsPunct(before) || unicode.IsDigit(before))
+				score += vote(letterBefore || unicode.IsPunct(before) || unicode.IsDigit(before))
 			case strings.ContainsRune("…", r):
-				score += judge(letterBefore && !letterAfter)
+				score += vote(letterBefore && !letterAfter)
 			case strings.ContainsRune("–—·•", r):
 				if letterBefore != letterAfter || letterBefore && r == '•' {
 					score -= 2
@@ -85,14 +85,14 @@ func likelihood(s string) int {
 					score += 2
 				}
 			case strings.ContainsRune("½¼¾×°", r):
-				score += judge(unicode.IsDigit(before) || unicode.IsSpace(before))
+				score += vote(unicode.IsDigit(before) || unicode.IsSpace(before))
 			case unicode.IsLower(r):
-				score += judge(letterBefore || letterAfter || unicode.IsSpace(before))
+				score += vote(letterBefore || letterAfter || unicode.IsSpace(before))
 				if strings.ContainsRune("ƒıˆ", r) {
 					score -= 3
 				}
 			case unicode.IsUpper(r):
-				score += judge(!unicode.IsLower(before))
+				score += vote(!unicode.IsLower(before))
 			case r == utf8.RuneError || unicode.IsControl(r):
 				score -= 6
 			case r == '\u00a0' || strings.ContainsRune("€£©®¡¿", r):
@@ -105,7 +105,8 @@ func likelihood(s string) int {
 	return score
 }
 
-func judge(good bool) int {
+// vote is what one sign says for or against a decoding.
+func vote(good bool) int {
 	if good {
 		return 2
 	}

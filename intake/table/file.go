@@ -53,14 +53,3 @@ func tables(shown string, data []byte, known func(heading string) bool) ([]*Shee
 		return nil, why
 	}
 }
-
-// Report reports whether the file is a report workbook of ours.
-func (f *File) Report() bool {
-	found := 0
-	for _, s := range f.Sheets {
-		if s.Name == "Blocks" || s.Name == "Leftovers" || s.Name == "Cuts" {
-			found++
-		}
-	}
-	return found == 3
-}

@@ -152,9 +152,9 @@ func (l look) show(v float64) string {
 	return sign + l.prefix + plainNumber(v) + end
 }
 
-// measure is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for
+// exact is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for
 // the eye.
-func (l look) measure(v float64) string {
+func (l look) exact(v float64) string {
 	if l.percent {
 		return l.show(v)
 	}

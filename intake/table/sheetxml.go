@@ -390,7 +390,7 @@ func (x *sheetReader) number(c *Cell, iso bool, value string, look look) {
 		}
 	}
 	c.Kind = Number
-	c.Text, c.more = look.show(v), &more{value: look.measure(v)}
+	c.Text, c.more = look.show(v), &more{exact: look.exact(v)}
 }
 
 // merge notes a merged cell.

@@ -73,11 +73,11 @@ type Run struct {
 // more is what few cells have.
 type more struct {
 	runs    []Run   // rich text
-	value   string  // a number as a measure: exact decimals and the unit that its format shows
+	exact   string  // a number as a measure: exact decimals and the unit that its format shows
 	moment  *Moment // of a date
 	formula string
 	style   int
-	cleaned string // what was taken out of the text, for the note
+	mended  string // what was taken out of the text, for the note
 	lost    bool   // holds U+FFFD: a letter was lost before it came here
 }
 
@@ -85,7 +85,7 @@ type more struct {
 // was rounded for the eye.
 func (c *Cell) Exact() string {
 	if c.Kind == Number {
-		return c.more.value
+		return c.more.exact
 	}
 	return c.Text
 }
@@ -109,7 +109,7 @@ func (c *Cell) Mended() string {
 	if c.more == nil {
 		return ""
 	}
-	return c.more.cleaned
+	return c.more.mended
 }
 
 // At is the cell in a column, or nil.
