@@ -1,5 +1,3 @@
-// Package intake turns files of rows into blocks: it recognises files by content, columns by heading and measures as
-// people write them, and says of everything it cannot use where it is and what to do.
 package intake
 
 import (
