@@ -2,7 +2,9 @@ package pack
 
 import (
 	"flag"
+	"fmt"
 	"math/rand"
+	"strings"
 	"testing"
 
 	"tuckmark/config/measure"
@@ -139,4 +141,80 @@ func TestPanicsComeOut(t *testing.T) {
 	}()
 	Pack(j)
 	t.Error("no panic came out")
+}
+
+// What people know beside the trimmer (common practice, no source): a 12 x 12 in sheet gives three strips of 4 in with nothing left, a
+// letter sheet two and half an inch over.
+func TestStrips(t *testing.T) {
+	strips := func(n int, w, h measure.Length) Job {
+		j := Job{Gap: in / 8, Auto: true, Effort: DefaultEffort, Limits: Limits{Keep: feeds, Hold: in, Longest: 12 * in}}
+		for range n {
+			j.Items = append(j.Items, Item{Size: measure.Size{W: 4 * in, H: h}, Blank: measure.Same(in / 8)})
+		}
+		j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 100, Count: -1, Ways: whole(w, h, measure.Same(in/8))}}
+		return j
+	}
+	for _, c := range []struct {
+		n, sheets int
+		w, h      measure.Length
+	}{
+		{3, 1, 12 * in, 12 * in}, {4, 2, 12 * in, 12 * in}, {2, 1, 17 * in / 2, 11 * in}, {3, 2, 17 * in / 2, 11 * in},
+	} {
+		j := strips(c.n, c.w, c.h)
+		if a := packed(t, j); len(a.Laid) != c.sheets {
+			t.Errorf("%d strips on %v: %d sheets, want %d", c.n, c.w, len(a.Laid), c.sheets)
+		}
+	}
+	j := strips(2, 17*in/2, 11*in)
+	a := packed(t, j)
+	var waste measure.Length
+	var walk func(n *Node)
+	walk = func(n *Node) {
+		if n.Near != nil {
+			walk(n.Near)
+			walk(n.Far)
+		} else if n.Item < 0 {
+			waste += n.Rect.W
+		}
+	}
+	walk(a.Laid[0].Trees[0])
+	if waste != in/2 {
+		t.Errorf("the offcut of a letter sheet is %v wide in all, want half an inch", waste)
+	}
+}
+
+// The same job gives the same answer, to the last cut.
+func TestSameAgain(t *testing.T) {
+	for seed := int64(0); seed < 5; seed++ {
+		j := randomJob(rand.New(rand.NewSource(1000 + seed)))
+		j.Effort = 100
+		if a, b := print(Pack(j)), print(Pack(j)); a != b {
+			t.Errorf("seed %d: %s\nand then\n%s", seed, a, b)
+		}
+	}
+}
+
+func print(a Answer) string {
+	var b strings.Builder
+	var walk func(n *Node)
+	walk = func(n *Node) {
+		if n == nil {
+			b.WriteString("- ")
+			return
+		}
+		c := *n
+		c.Near, c.Far = nil, nil
+		b.WriteString(strings.TrimSpace(fmt.Sprint(c)) + " ")
+		if n.Near != nil {
+			walk(n.Near)
+			walk(n.Far)
+		}
+	}
+	for _, l := range a.Laid {
+		b.WriteString(fmt.Sprint(l.Sheet, l.Way))
+		for _, t := range l.Trees {
+			walk(t)
+		}
+	}
+	return b.String() + fmt.Sprint(a.Unplaced, a.Cost, a.Bound)
 }
