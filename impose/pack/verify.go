@@ -164,7 +164,7 @@ func (c *checker) node(n *Node, p Piece) {
 	if m := c.job.Limits.Longest; m > 0 && length > m {
 		c.wrong(cutTooLong, "the cut of %v at %d is %d long, the trimmer's longest is %d", r, n.At, length, m)
 	}
-	if m := c.job.Limits.Hold; m > 0 && (r.W < m || r.H < m) {
+	if m := c.job.Limits.Hold; r.W < m || r.H < m {
 		c.wrong(tooSmallToHold, "%v is to be cut and the trimmer holds nothing below %d", r, m)
 	}
 	c.node(n.Near, p)

@@ -47,9 +47,6 @@ func sound() (Job, Answer) {
 			Ways: []Way{{Pieces: []Piece{piece(0, 17*in/2, 0), piece(17*in/2, 7*in/2, -1)}}},
 		}},
 	}
-	leaf := func(item int, x, y, w, h measure.Length) *Node {
-		return &Node{Rect: measure.Rect{X: x, Y: y, W: w, H: h}, Item: item}
-	}
 	turned := leaf(1, 9*in/2, 0, 4*in, 5*in/2)
 	turned.Turned = true
 	leftover := leaf(-1, 0, 5*in/2, 17*in/2, 17*in/2)
@@ -58,6 +55,11 @@ func sound() (Job, Answer) {
 	row := down(column, down(leaf(-1, 4*in, 0, in/2, 5*in/2), turned))
 	tree := across(row, across(leftover, leaf(3, 0, 11*in, 17*in/2, in)))
 	return j, Answer{Cost: 90, Laid: []Laid{{Trees: []*Node{tree, nil}}}}
+}
+
+// leaf is an item, or with -1 scrap.
+func leaf(item int, x, y, w, h measure.Length) *Node {
+	return &Node{Rect: measure.Rect{X: x, Y: y, W: w, H: h}, Item: item}
 }
 
 // across and down join two parts by the cut that halves them.
@@ -77,6 +79,25 @@ func down(near, far *Node) *Node {
 func bare(j *Job, a *Answer, t *Node) {
 	j.Sheets[0].Count, a.Cost = 2, 180
 	a.Laid = append(a.Laid, Laid{Trees: []*Node{t, nil}})
+}
+
+// stagger puts a sheet with two items more under the answer, the upper of which begins further right than the lower.
+func stagger(j *Job, a *Answer) {
+	for _, size := range []measure.Size{{W: 15 * in / 2, H: 2 * in}, {W: 17 * in / 2, H: 19 * in / 2}} {
+		j.Items = append(j.Items, Item{Size: size, Blank: measure.Same(in / 2)})
+	}
+	upper := down(leaf(-1, 0, 0, in, 2*in), leaf(4, in, 0, 15*in/2, 2*in))
+	lower := across(leaf(-1, 0, 2*in, 17*in/2, in/2), leaf(5, 0, 5*in/2, 17*in/2, 19*in/2))
+	bare(j, a, across(upper, lower))
+}
+
+// cutStrip puts a sheet under the answer off which a strip of that width is cut, and the strip in two.
+func cutStrip(j *Job, a *Answer, width measure.Length) {
+	strip := across(leaf(-1, 0, 0, width, 6*in), leaf(-1, 0, 6*in, width, 6*in))
+	wide := leaf(-1, width, 0, 17*in/2-width, 12*in)
+	wide.Keep = true
+	bare(j, a, down(strip, wide))
+	j.Limits.Longest = 0
 }
 
 // item is the leaf of an item.
@@ -120,6 +141,9 @@ var changes = []change{
 		j.Items = append(j.Items, Item{Size: measure.Size{W: 20 * in, H: in}})
 		a.Unplaced = []int{4}
 	}, nil},
+
+	{"staggered", stagger, nil},
+	{"wide enough to hold", func(j *Job, a *Answer) { cutStrip(j, a, 3*in/2) }, nil},
 
 	// Sheets and the answer as a whole.
 	{"sheet past the last", func(j *Job, a *Answer) { a.Laid = append(a.Laid, Laid{Sheet: 1}) }, []check{noSuchSheet}},
@@ -175,14 +199,7 @@ var changes = []change{
 		bare(j, a, down(oneRest(17*in/4, 12*in), half))
 	}, []check{cutTooLong}},
 	{"low to hold", func(j *Job, a *Answer) { j.Limits.Hold++ }, []check{tooSmallToHold}},
-	{"narrow to hold", func(j *Job, a *Answer) {
-		narrow := across(oneRest(in, 6*in), oneRest(in, 6*in))
-		narrow.Far.Rect.Y, narrow.At = 6*in, 6*in
-		wide := oneRest(15*in/2, 12*in)
-		wide.Rect.X = in
-		bare(j, a, down(narrow, wide))
-		j.Limits.Longest = 0
-	}, []check{tooSmallToHold}},
+	{"narrow to hold", func(j *Job, a *Answer) { cutStrip(j, a, 3*in/2-1) }, []check{tooSmallToHold}},
 
 	// Leaves.
 	{"leftover called scrap", func(j *Job, a *Answer) { leftoverOf(a).Keep = false }, []check{wrongKeep}},
@@ -203,6 +220,7 @@ var changes = []change{
 	{"top margin, turned", func(j *Job, a *Answer) { j.Items[1].Blank.Left-- }, []check{inkInMargins}},
 	{"right margin, turned", func(j *Job, a *Answer) { j.Items[1].Blank.Top-- }, []check{inkInMargins}},
 	{"wider gap", func(j *Job, a *Answer) { j.Gap++ }, []check{tooClose, tooClose, tooClose}},
+	{"wider gap, staggered", func(j *Job, a *Answer) { stagger(j, a); j.Gap++ }, []check{tooClose, tooClose, tooClose, tooClose}},
 	{"wider gap between two", func(j *Job, a *Answer) {
 		j.Gap++
 		item(a, 1).Item = -1
