@@ -8,10 +8,10 @@ import (
 
 // plain is a job of sheets {w, h, cost, count} and items {w, h, count} on paper without margins.
 func plain(turn bool, sheets [][4]int, items [][3]int) Job {
-	j := Job{Effort: DefaultEffort, Limits: Limits{Keep: func(measure.Size) bool { return true }}}
+	j := Job{Effort: thorough, Limits: Limits{Keep: func(measure.Size) bool { return true }}}
 	for _, s := range sheets {
 		w, h := measure.Length(s[0]), measure.Length(s[1])
-		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Cost: int64(s[2]), Count: s[3], Ways: whole(w, h, measure.Sides{})})
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Cost: int64(s[2]), Count: s[3], Precuts: whole(w, h, measure.Sides{})})
 	}
 	for _, s := range items {
 		for range s[2] {
@@ -33,11 +33,11 @@ func leftover(j Job, a Answer) measure.Size {
 			best = n.Rect.Size()
 		}
 	}
-	for _, l := range a.Laid {
+	for _, l := range a.Sheets {
 		for p, t := range l.Trees {
 			if t != nil {
 				walk(t)
-			} else if s := j.Sheets[l.Sheet].Ways[l.Way].Pieces[p].Rect.Size(); j.Limits.Keep(s) && s.Area() > best.Area() {
+			} else if s := j.Sheets[l.Sheet].Precuts[l.Precut].Pieces[p].Rect.Size(); j.Limits.Keep(s) && s.Area() > best.Area() {
 				best = s
 			}
 		}

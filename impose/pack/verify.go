@@ -12,7 +12,7 @@ type check string
 
 const (
 	noSuchSheet    check = "no such sheet"
-	noSuchWay      check = "no such way"
+	noSuchPrecut   check = "no such pre-cut"
 	treesNotPieces check = "not a tree for each piece"
 	tooManySheets  check = "more sheets than there are"
 	wrongCost      check = "wrong cost"
@@ -56,7 +56,7 @@ func verify(j Job, a Answer) []fault {
 	c := &checker{job: j, places: make([]int, len(j.Items))}
 	used := make([]int, len(j.Sheets))
 	var cost int64
-	for n, l := range a.Laid {
+	for n, l := range a.Sheets {
 		c.where = fmt.Sprintf("sheet %d", n+1)
 		if l.Sheet < 0 || l.Sheet >= len(j.Sheets) {
 			c.wrong(noSuchSheet, "there is no kind of sheet %d", l.Sheet)
@@ -64,11 +64,11 @@ func verify(j Job, a Answer) []fault {
 		}
 		used[l.Sheet]++
 		cost += j.Sheets[l.Sheet].Cost
-		if l.Way < 0 || l.Way >= len(j.Sheets[l.Sheet].Ways) {
-			c.wrong(noSuchWay, "its kind has no way %d", l.Way)
+		if l.Precut < 0 || l.Precut >= len(j.Sheets[l.Sheet].Precuts) {
+			c.wrong(noSuchPrecut, "its kind has no pre-cut %d", l.Precut)
 			continue
 		}
-		pieces := j.Sheets[l.Sheet].Ways[l.Way].Pieces
+		pieces := j.Sheets[l.Sheet].Precuts[l.Precut].Pieces
 		if len(l.Trees) != len(pieces) {
 			c.wrong(treesNotPieces, "%d trees for %d pieces", len(l.Trees), len(pieces))
 			continue

@@ -44,7 +44,7 @@ func sound() (Job, Answer) {
 		},
 		Sheets: []Sheet{{
 			Size: measure.Size{W: 12 * in, H: 12 * in}, Cost: 90, Count: 1,
-			Ways: []Way{{Pieces: []Piece{piece(0, 17*in/2, 0), piece(17*in/2, 7*in/2, -1)}}},
+			Precuts: []Precut{{Pieces: []Piece{piece(0, 17*in/2, 0), piece(17*in/2, 7*in/2, -1)}}},
 		}},
 	}
 	turned := leaf(1, 9*in/2, 0, 4*in, 5*in/2)
@@ -54,7 +54,7 @@ func sound() (Job, Answer) {
 	column := across(leaf(0, 0, 0, 4*in, in), across(leaf(-1, 0, in, 4*in, in/2), leaf(2, 0, 3*in/2, 4*in, in)))
 	row := down(column, down(leaf(-1, 4*in, 0, in/2, 5*in/2), turned))
 	tree := across(row, across(leftover, leaf(3, 0, 11*in, 17*in/2, in)))
-	return j, Answer{Cost: 90, Laid: []Laid{{Trees: []*Node{tree, nil}}}}
+	return j, Answer{Cost: 90, Sheets: []LaidSheet{{Trees: []*Node{tree, nil}}}}
 }
 
 // leaf is an item, or with -1 scrap.
@@ -78,7 +78,7 @@ func down(near, far *Node) *Node {
 // bare puts a tree on a sheet of its own, more than the sound answer has.
 func bare(j *Job, a *Answer, t *Node) {
 	j.Sheets[0].Count, a.Cost = 2, 180
-	a.Laid = append(a.Laid, Laid{Trees: []*Node{t, nil}})
+	a.Sheets = append(a.Sheets, LaidSheet{Trees: []*Node{t, nil}})
 }
 
 // stagger puts a sheet with two items more under the answer, the upper of which begins further right than the lower.
@@ -103,7 +103,7 @@ func cutStrip(j *Job, a *Answer, width measure.Length) {
 // item is the leaf of an item.
 func item(a *Answer, i int) *Node {
 	var found *Node
-	each(a.Laid[0].Trees[0], func(n *Node) {
+	eachItem(a.Sheets[0].Trees[0], func(n *Node) {
 		if n.Item == i {
 			found = n
 		}
@@ -112,8 +112,8 @@ func item(a *Answer, i int) *Node {
 }
 
 // leftoverOf and scrapOf are the rest below the top row of the sound answer and the one between its two upper blocks.
-func leftoverOf(a *Answer) *Node { return a.Laid[0].Trees[0].Far.Near }
-func scrapOf(a *Answer) *Node    { return a.Laid[0].Trees[0].Near.Far.Near }
+func leftoverOf(a *Answer) *Node { return a.Sheets[0].Trees[0].Far.Near }
+func scrapOf(a *Answer) *Node    { return a.Sheets[0].Trees[0].Near.Far.Near }
 
 // oneRest is a rest of that size at the corner of a piece.
 func oneRest(w, h measure.Length) *Node {
@@ -146,12 +146,12 @@ var changes = []change{
 	{"wide enough to hold", func(j *Job, a *Answer) { cutStrip(j, a, 3*in/2) }, nil},
 
 	// Sheets and the answer as a whole.
-	{"sheet past the last", func(j *Job, a *Answer) { a.Laid = append(a.Laid, Laid{Sheet: 1}) }, []check{noSuchSheet}},
-	{"sheet before the first", func(j *Job, a *Answer) { a.Laid = append(a.Laid, Laid{Sheet: -1}) }, []check{noSuchSheet}},
-	{"way past the last", func(j *Job, a *Answer) { bare(j, a, nil); a.Laid[1].Way = 1 }, []check{noSuchWay}},
-	{"way before the first", func(j *Job, a *Answer) { bare(j, a, nil); a.Laid[1].Way = -1 }, []check{noSuchWay}},
-	{"a tree too few", func(j *Job, a *Answer) { bare(j, a, nil); a.Laid[1].Trees = a.Laid[1].Trees[:1] }, []check{treesNotPieces}},
-	{"a tree too many", func(j *Job, a *Answer) { bare(j, a, nil); a.Laid[1].Trees = append(a.Laid[1].Trees, nil) }, []check{treesNotPieces}},
+	{"sheet past the last", func(j *Job, a *Answer) { a.Sheets = append(a.Sheets, LaidSheet{Sheet: 1}) }, []check{noSuchSheet}},
+	{"sheet before the first", func(j *Job, a *Answer) { a.Sheets = append(a.Sheets, LaidSheet{Sheet: -1}) }, []check{noSuchSheet}},
+	{"way past the last", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Precut = 1 }, []check{noSuchPrecut}},
+	{"way before the first", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Precut = -1 }, []check{noSuchPrecut}},
+	{"a tree too few", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Trees = a.Sheets[1].Trees[:1] }, []check{treesNotPieces}},
+	{"a tree too many", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Trees = append(a.Sheets[1].Trees, nil) }, []check{treesNotPieces}},
 	{"too many sheets", func(j *Job, a *Answer) { j.Sheets[0].Count = 0 }, []check{tooManySheets}},
 	{"cost", func(j *Job, a *Answer) { a.Cost++ }, []check{wrongCost}},
 	{"left out past the last", func(j *Job, a *Answer) { a.Unplaced = []int{4} }, []check{noSuchItemOut}},
@@ -161,7 +161,7 @@ var changes = []change{
 	{"item twice", func(j *Job, a *Answer) { item(a, 0).Item = 2 }, []check{notOnce, notOnce, inkInMargins}},
 
 	// Pieces and their cuts.
-	{"on what does not print", func(j *Job, a *Answer) { j.Sheets[0].Ways[0].Pieces[0].Printer = -1 }, []check{notPrinted}},
+	{"on what does not print", func(j *Job, a *Answer) { j.Sheets[0].Precuts[0].Pieces[0].Printer = -1 }, []check{notPrinted}},
 	{"tree smaller than its piece", func(j *Job, a *Answer) { bare(j, a, oneRest(17*in/2-1, 12*in)) }, []check{treeNotPiece}},
 	{"tree beside its piece", func(j *Job, a *Answer) { t := oneRest(17*in/2, 12*in); t.Rect.X = 1; bare(j, a, t) }, []check{treeNotPiece}},
 	{"cut along the edge", func(j *Job, a *Answer) {
@@ -185,11 +185,11 @@ var changes = []change{
 		bare(j, a, t)
 		j.Limits.Longest = 0
 	}, []check{noSuchAxis}},
-	{"cut moved", func(j *Job, a *Answer) { a.Laid[0].Trees[0].At++ }, []check{wrongParts}},
-	{"axis turned", func(j *Job, a *Answer) { a.Laid[0].Trees[0].Near.Axis = Across }, []check{wrongParts}},
+	{"cut moved", func(j *Job, a *Answer) { a.Sheets[0].Trees[0].At++ }, []check{wrongParts}},
+	{"axis turned", func(j *Job, a *Answer) { a.Sheets[0].Trees[0].Near.Axis = Across }, []check{wrongParts}},
 	{"the same part twice", func(j *Job, a *Answer) {
 		bare(j, a, across(oneRest(17*in/2, 6*in), oneRest(17*in/2, 6*in)))
-		a.Laid[1].Trees[0].At = 6 * in
+		a.Sheets[1].Trees[0].At = 6 * in
 	}, []check{wrongParts}},
 	{"near part wider", func(j *Job, a *Answer) { scrapOf(a).Rect.W++ }, []check{wrongParts}},
 	{"long cut across", func(j *Job, a *Answer) { j.Limits.Longest-- }, []check{cutTooLong, cutTooLong}},
@@ -323,9 +323,9 @@ func reported(t *testing.T, file, kind, report, fault string) []string {
 func TestVerifySaysWhere(t *testing.T) {
 	j, a := sound()
 	bare(&j, &a, oneRest(17*in/2, 12*in))
-	a.Laid[1].Trees[0].Turned = true
-	a.Laid[1].Trees[1] = oneRest(7*in/2, 12*in)
-	a.Laid = append(a.Laid, Laid{Sheet: 7})
+	a.Sheets[1].Trees[0].Turned = true
+	a.Sheets[1].Trees[1] = oneRest(7*in/2, 12*in)
+	a.Sheets = append(a.Sheets, LaidSheet{Sheet: 7})
 	a.Cost = 5
 	got := Verify(j, a)
 	want := []string{

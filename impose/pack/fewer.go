@@ -3,8 +3,8 @@ package pack
 // Once the sheets and the leftover are settled, each sheet's items are laid on that sheet in other ways, and the way with the
 // fewest cuts stays.
 
-// fewer lowers the number of cuts, for its rounds in all, without giving up the largest leftover.
-func (v *solver) fewer(best found, its int64) found {
+// reduceCuts lowers the number of cuts, for its rounds in all, without giving up the largest leftover.
+func (v *solver) reduceCuts(best solution, its int64) solution {
 	if len(best.trees) == 0 || len(best.out) > 0 {
 		return best
 	}
@@ -16,22 +16,22 @@ func (v *solver) fewer(best found, its int64) found {
 	defer func() { v.counts = counts }()
 	for k, t := range best.trees {
 		v.counts = make([]int, len(counts))
-		v.counts[v.lays[t.layout].sheet] = 1
-		if f := v.tidy(t, k == holder, its*int64(t.count)/int64(len(v.ids))); f != nil {
+		v.counts[v.layouts[t.layout].sheet] = 1
+		if f := v.layAgain(t, k == holder, its*int64(t.count)/int64(len(v.ids))); f != nil {
 			best.trees[k] = f
 		}
 	}
 	return best
 }
 
-// tidy is t with fewer cuts, or nil. With hold its largest leftover may not shrink.
-func (v *solver) tidy(t *tree, hold bool, its int64) *tree {
+// layAgain is t with fewer cuts, or nil. With hold its largest leftover may not shrink.
+func (v *solver) layAgain(t *tree, hold bool, its int64) *tree {
 	_, now, ok := v.carve(t, hold)
 	if !ok || now.cuts < 2 {
 		return nil
 	}
-	v.restore(found{trees: []*tree{t}})
-	cost := v.lays[t.layout].cost
+	v.restore(solution{trees: []*tree{t}})
+	cost := v.layouts[t.layout].cost
 	var best *tree
 	rests := v.restsOf(t)
 	for ; its > 0; its-- {
