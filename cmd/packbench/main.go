@@ -1,4 +1,5 @@
-// Command packbench runs the packer on published instances of two-dimensional bin packing, for the record.
+// Command packbench runs the packer on published instances of two-dimensional bin packing. RECORD.md keeps what came out, and
+// what was tried.
 package main
 
 import (

@@ -1,5 +1,3 @@
-// Package pack lays rectangles on sheets so that straight edge-to-edge cuts take them apart. It knows measures only:
-// no text, no PDF, no files.
 package pack
 
 import "tuckmark/config/measure"
