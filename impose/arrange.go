@@ -233,7 +233,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		if sheet.Leftover {
 			cost = 0
 		}
-		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Precuts: ways})
+		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Divisions: ways})
 		offers = append(offers, i)
 	}
 	return job, copies, offers
@@ -267,7 +267,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 			use.NewSheets++
 			use.Cents += max(0, sheet.Price)
 		}
-		way := job.Sheets[laid.Sheet].Precuts[laid.Precut]
+		way := job.Sheets[laid.Sheet].Divisions[laid.Division]
 		names := []string{""}
 		if way.Cuts != nil {
 			if !sheet.Leftover {
@@ -314,7 +314,7 @@ func (l *layout) finish() Use {
 func Money(cents int64) string { return fmt.Sprintf("%d.%02d", cents/100, cents%100) }
 
 // precut lists the cuts that make a sheet's panels and returns the panels' names.
-func (a *arranger) precut(stock string, src Source, way pack.Precut) []string {
+func (a *arranger) precut(stock string, src Source, way pack.Division) []string {
 	names := make([]string, len(way.Pieces))
 	n := 0
 	walk(way.Cuts, "S"+strconv.Itoa(src.Sheet), func(node *pack.Node, name string) {

@@ -99,18 +99,18 @@ func (f feed) asFed(size measure.Size) measure.Size {
 
 // ways are the ways of cutting a sheet before printing. A sheet that feeds has one for each printer that pulls it;
 // a larger one is cut into panels: columns and rows as wide as a printer allows, equal, or as the blocks' widths suggest.
-func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Precut {
-	var out []pack.Precut
+func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Division {
+	var out []pack.Division
 	for _, i := range f.takers {
 		if f.printers[i].Feeds(sheet) {
-			out = append(out, pack.Precut{Pieces: []pack.Piece{f.piece(sheet.At(0, 0), i)}})
+			out = append(out, pack.Division{Pieces: []pack.Piece{f.piece(sheet.At(0, 0), i)}})
 		}
 	}
 	if len(out) > 0 {
 		return out
 	}
 	if by, _ := f.ride(sheet); by >= 0 { // wholly where the carrier is printed: its own edges can be printed too
-		return []pack.Precut{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
+		return []pack.Division{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
 	}
 	columns := f.splits(sheet.W, wanted, func(p config.Printer) (least, most measure.Length) { return p.Narrowest, p.Widest })
 	rows := f.splits(sheet.H, wanted, func(p config.Printer) (least, most measure.Length) { return p.Shortest, p.Longest })
@@ -186,8 +186,8 @@ func repeat(part, side measure.Length) []measure.Length {
 }
 
 // grid is the way with those columns and rows; ok tells whether any of its pieces feeds and the trimmer can cut it.
-func (f feed) grid(sheet measure.Size, columns, rows []measure.Length) (pack.Precut, bool) {
-	way := pack.Precut{}
+func (f feed) grid(sheet measure.Size, columns, rows []measure.Length) (pack.Division, bool) {
+	way := pack.Division{}
 	feeds := false
 	column := func(r measure.Rect) *pack.Node {
 		return slice(r, pack.Across, rows, func(r measure.Rect) *pack.Node {

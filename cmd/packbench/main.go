@@ -17,13 +17,13 @@ import (
 
 var began = time.Now()
 
-// thorough is the effort where none is given: about a second for an instance of 100 items that is not solved sooner.
-const thorough = 1000
+// recorded is the effort for each item where the command line names none; a job's is the configuration's.
+const recorded = 1000
 
 func main() {
 	turn := flag.Bool("turn", false, "items may be turned")
 	seconds := flag.Float64("seconds", 0, "processor seconds for each instance")
-	effort := flag.Int("effort", thorough, "iterations for each item")
+	effort := flag.Int("effort", recorded, "iterations for each item")
 	list := flag.Bool("list", false, "a line for each instance")
 	flag.Usage = func() {
 		fmt.Fprintln(flag.CommandLine.Output(), "usage: packbench [-turn] [-seconds S | -effort N] [-list] [FILE]")
@@ -108,6 +108,6 @@ func (in instance) job(turn bool, effort int) pack.Job {
 		j.Items = append(j.Items, pack.Item{Size: s, Turn: turn})
 	}
 	sheet := measure.Rect{W: in.bin.W, H: in.bin.H}
-	j.Sheets = []pack.Sheet{{Size: in.bin, Cost: 1, Count: -1, Precuts: []pack.Precut{{Pieces: []pack.Piece{{Rect: sheet}}}}}}
+	j.Sheets = []pack.Sheet{{Size: in.bin, Cost: 1, Count: -1, Divisions: []pack.Division{{Pieces: []pack.Piece{{Rect: sheet}}}}}}
 	return j
 }

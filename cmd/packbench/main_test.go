@@ -103,7 +103,7 @@ func TestStuck(t *testing.T) {
 		switch in.name {
 		case "5 100 9", "7 100 10", "10 20 9":
 			tried++
-			if _, a := in.pack(false, 0, thorough); len(a.Sheets) != a.Bound {
+			if _, a := in.pack(false, 0, recorded); len(a.Sheets) != a.Bound {
 				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Sheets), a.Bound)
 			}
 		}

@@ -27,9 +27,6 @@ var papers = map[string]Size{
 	"halfletter": halfInches(11, 17),
 }
 
-func mm(w, h Length) Size         { return Size{w * Millimetre, h * Millimetre} }
-func halfInches(w, h Length) Size { return Size{w * Inch / 2, h * Inch / 2} }
-
 // Paper finds a sheet by its name, in any letter case: "letter", "US Letter", "A4", "A4 landscape", or "12 x 12", which
 // is what a scrapbook sheet is called and is always in inches.
 func Paper(name string) (Size, bool) {
@@ -60,3 +57,6 @@ func byName(name string) (Size, bool) {
 	}
 	return s, ok
 }
+
+func mm(w, h Length) Size         { return Size{w * Millimetre, h * Millimetre} }
+func halfInches(w, h Length) Size { return Size{w * Inch / 2, h * Inch / 2} }

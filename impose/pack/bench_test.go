@@ -23,7 +23,7 @@ func retreat(n int, seed int64) Job {
 		j.Items = append(j.Items, it)
 	}
 	m := measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 2}
-	j.Sheets = []Sheet{{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 50, Count: -1, Precuts: whole(17*in/2, 11*in, m)}}
+	j.Sheets = []Sheet{{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 50, Count: -1, Divisions: whole(17*in/2, 11*in, m)}}
 	j.Limits = Limits{Longest: 12 * in, Hold: in, Keep: feeds}
 	return j
 }

@@ -90,9 +90,9 @@ func duals(xs []int64, c int64, most int) []dual {
 
 // boundSheet is what lowerBounds knows of a kind of sheet.
 type boundSheet struct {
-	precuts [][]measure.Size // the regions of the pieces of each pre-cut
-	cost    int64
-	count   int64
+	divisions [][]measure.Size // the regions of the pieces of each division
+	cost      int64
+	count     int64
 }
 
 // lowerBounds is the least number of sheets that cost, and the least that they cost, found with about
@@ -116,7 +116,7 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 			}
 			k.count = int64(len(ids))
 		}
-		for _, w := range s.Precuts {
+		for _, w := range s.Divisions {
 			var r []measure.Size
 			for _, p := range w.Pieces {
 				n := clearances(j, ids, p.Margins, false)
@@ -127,10 +127,10 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 				}
 			}
 			if len(r) > 0 {
-				k.precuts = append(k.precuts, r)
+				k.divisions = append(k.divisions, r)
 			}
 		}
-		if len(k.precuts) > 0 && k.count > 0 {
+		if len(k.divisions) > 0 && k.count > 0 {
 			kinds = append(kinds, k)
 		}
 	}
@@ -140,7 +140,7 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 		unit = gcd(gcd(unit, j.Items[i].Size.W), j.Items[i].Size.H)
 	}
 	for _, k := range kinds {
-		for _, r := range k.precuts {
+		for _, r := range k.divisions {
 			for _, z := range r {
 				unit = gcd(gcd(unit, z.W), z.H)
 			}
@@ -155,8 +155,8 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 		return a.Within(z) || it.Turn && a.Turn().Within(z)
 	}
 	for _, k := range kinds { // where nothing fits there is no room
-		for w, r := range k.precuts {
-			k.precuts[w] = slices.DeleteFunc(r, func(z measure.Size) bool {
+		for w, r := range k.divisions {
+			k.divisions[w] = slices.DeleteFunc(r, func(z measure.Size) bool {
 				return !slices.ContainsFunc(j.Items, func(it Item) bool { return fits(it, z) })
 			})
 		}
@@ -171,7 +171,7 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 		a := measure.Size{W: it.Size.W + gap, H: it.Size.H + gap}
 		straight, turned := false, false
 		for _, k := range kinds {
-			for _, r := range k.precuts {
+			for _, r := range k.divisions {
 				for _, z := range r {
 					straight = straight || a.Within(z)
 					turned = turned || it.Turn && a.Turn().Within(z)
@@ -242,7 +242,7 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 			offers = offers[:0]
 			for _, k := range kinds {
 				var room int64
-				for _, r := range k.precuts {
+				for _, r := range k.divisions {
 					var q int64
 					for _, z := range r {
 						q += f.at(2*int64(z.W/unit), cw) * g.at(2*int64(z.H/unit), ch)

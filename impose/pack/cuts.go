@@ -32,15 +32,15 @@ type carveKey struct {
 	r, b measure.Length
 }
 
-// carve makes the cuts of each piece of t, in the order of the pre-cut's pieces (nil where nothing lies). It reports false
+// carve makes the cuts of each piece of t, in the order of the division's pieces (nil where nothing lies). It reports false
 // where margins or trimmer allow no cuts.
 func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool) {
 	l := &s.layouts[t.layout]
-	precut := s.job.Sheets[l.sheet].Precuts[l.precut]
-	trees = make([]*Node, len(precut.Pieces))
+	division := s.job.Sheets[l.sheet].Divisions[l.division]
+	trees = make([]*Node, len(division.Pieces))
 	for p, g := range l.roots {
 		x := int16(p)
-		size := precut.Pieces[g.piece].Rect.Size()
+		size := division.Pieces[g.piece].Rect.Size()
 		if f := t.cells[x].first; t.cells[f].kind == rest && t.cells[f].next < 0 {
 			all.add(size, s.job.Limits)
 			continue
@@ -48,7 +48,7 @@ func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool)
 		var m *cutTree
 		for _, edges := range [2]bool{false, true} {
 			c := carver{space: s, t: t, large: large, keepOffEdges: edges, memo: map[carveKey]*cutTree{}}
-			if m = c.piece(x, g); m != nil && s.inkIsClear(m.node, precut.Pieces[g.piece]) {
+			if m = c.piece(x, g); m != nil && s.inkIsClear(m.node, division.Pieces[g.piece]) {
 				break
 			}
 			m = nil
@@ -59,7 +59,7 @@ func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool)
 		trees[g.piece] = m.node
 		all.join(m)
 	}
-	for _, p := range precut.Pieces {
+	for _, p := range division.Pieces {
 		if p.Printer < 0 {
 			all.add(p.Rect.Size(), s.job.Limits)
 		}
@@ -466,7 +466,7 @@ func (c *carver) edgeClearance(x int16, along uint8, far bool) measure.Length {
 	if n.kind == placed {
 		box := c.boxes[n.item]
 		l := &c.layouts[c.t.layout]
-		m := c.job.Sheets[l.sheet].Precuts[l.precut].Pieces[l.roots[0].piece].Margins
+		m := c.job.Sheets[l.sheet].Divisions[l.division].Pieces[l.roots[0].piece].Margins
 		d := clearance(c.job.Items[c.ids[n.item]], n.w != box.w || n.h != box.h, m)
 		switch {
 		case along == 0 && !far:

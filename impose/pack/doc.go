@@ -20,8 +20,8 @@
 // # Space
 //
 // All lengths are divided by their greatest common divisor, and the gap is added to every item and every region, to the right and
-// below, so that items may touch. A tree is a whole sheet with a root for each piece of its pre-cut, so the pieces share the
-// price of the sheet and the pre-cut is chosen with the layout. Rows have no order there and at most one rest each; cuts.go gives
+// below, so that items may touch. A tree is a whole sheet with a root for each piece of its division, so the pieces share the
+// price of the sheet and the division is chosen with the layout. Rows have no order there and at most one rest each; cuts.go gives
 // them both.
 //
 // A region is the piece less what every item must keep clear of (usually only the strip at the foot of a page that a printer cannot

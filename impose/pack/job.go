@@ -17,19 +17,19 @@ type Piece struct {
 	Printer int           // the caller's name for the printer
 }
 
-// Precut is one way of cutting a sheet into pieces before printing; its pieces tile the sheet by guillotine cuts. A sheet
-// that feeds as it is has the pre-cut of one piece. A part that no printer pulls is a Piece with Printer -1.
-type Precut struct {
+// Division is one way of cutting a sheet into pieces before printing; its pieces tile the sheet by guillotine cuts. A sheet
+// that feeds as it is has the division of one piece. A part that no printer pulls is a Piece with Printer -1.
+type Division struct {
 	Pieces []Piece
 	Cuts   *Node // the pre-cuts; leaves are numbered by Item = index in Pieces; nil with one piece
 }
 
 // Sheet is a kind of sheet at hand, or one leftover.
 type Sheet struct {
-	Size    measure.Size
-	Cost    int64    // of one; 0 for a leftover, which is used first
-	Count   int      // negative: as many as needed
-	Precuts []Precut // at least one
+	Size      measure.Size
+	Cost      int64      // of one; 0 for a leftover, which is used first
+	Count     int        // negative: as many as needed
+	Divisions []Division // at least one
 }
 
 // Limits are what the trimmer can do and which rectangles are worth keeping.
@@ -75,11 +75,11 @@ type Node struct {
 	Keep   bool // the rest is a leftover; else scrap
 }
 
-// LaidSheet is one sheet of the answer. Trees runs parallel to the pre-cut's Pieces; nil: the piece stays uncut and unprinted.
+// LaidSheet is one sheet of the answer. Trees runs parallel to the division's Pieces; nil: the piece stays uncut and unprinted.
 type LaidSheet struct {
-	Sheet  int // index in Job.Sheets
-	Precut int // index in its Ways
-	Trees  []*Node
+	Sheet    int // index in Job.Sheets
+	Division int // index in its Ways
+	Trees    []*Node
 }
 
 // Answer is a packing.

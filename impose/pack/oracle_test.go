@@ -162,11 +162,11 @@ func smallJob(r *rand.Rand) Job {
 	}
 	for k := 1 + r.Intn(3); k > 0; k-- {
 		w, h := measure.Length(9+r.Intn(8)), measure.Length(9+r.Intn(8))
-		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Cost: int64(w)*int64(h) + int64(r.Intn(40)), Count: -1 + 2*r.Intn(2), Precuts: whole(w, h, measure.Sides{})})
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Cost: int64(w)*int64(h) + int64(r.Intn(40)), Count: -1 + 2*r.Intn(2), Divisions: whole(w, h, measure.Sides{})})
 	}
 	j.Sheets[0].Count = -1
 	w, h := measure.Length(5+r.Intn(8)), measure.Length(5+r.Intn(8))
-	j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Precuts: whole(w, h, measure.Sides{})})
+	j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Divisions: whole(w, h, measure.Sides{})})
 	least := measure.Length(1 + r.Intn(4))
 	j.Limits.Keep = func(s measure.Size) bool { return s.W >= least && s.H >= least }
 	return j

@@ -152,7 +152,7 @@ func (p *packer) addGaps(q plan) plan {
 	effort := int64(p.Effort) * int64(min(len(p.ids), maxEffortItems)) / 4 / minEffortItems / int64(max(len(q.sheets), 1))
 	for n := range q.sheets {
 		l := &q.sheets[n]
-		pieces := p.Sheets[l.Sheet].Precuts[l.Precut].Pieces
+		pieces := p.Sheets[l.Sheet].Divisions[l.Division].Pieces
 		for k, t := range l.Trees {
 			if t == nil {
 				continue
@@ -160,7 +160,7 @@ func (p *packer) addGaps(q plan) plan {
 			var ids []int
 			eachItem(t, func(leaf *Node) { ids = append(ids, leaf.Item) })
 			one := *p.Job
-			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Precuts: []Precut{{Pieces: []Piece{pieces[k]}}}}}
+			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Divisions: []Division{{Pieces: []Piece{pieces[k]}}}}}
 			sub := packer{Job: &one, progress: p.progress}
 			loose := sub.solve(ids, []int{1}, p.Gap, min(effort, int64(p.Effort)/4))
 			if len(loose.out) > 0 {
@@ -180,7 +180,7 @@ func (p *packer) addGaps(q plan) plan {
 // sum is the cuts and leftovers of a sheet, its untouched pieces among them.
 func (p *packer) sum(l LaidSheet) cutTree {
 	var m cutTree
-	for k, piece := range p.Sheets[l.Sheet].Precuts[l.Precut].Pieces {
+	for k, piece := range p.Sheets[l.Sheet].Divisions[l.Division].Pieces {
 		if l.Trees[k] == nil {
 			m.add(piece.Rect.Size(), p.Limits)
 		} else {
@@ -226,7 +226,7 @@ func (p *packer) better(a, b plan) bool {
 // sameClearance reports whether all items have to stay equally far from all edges.
 func (p *packer) sameClearance(ids []int) bool {
 	for _, s := range p.Sheets {
-		for _, w := range s.Precuts {
+		for _, w := range s.Divisions {
 			for _, piece := range w.Pieces {
 				if clearances(p.Job, ids, piece.Margins, false) != clearances(p.Job, ids, piece.Margins, true) {
 					return false
@@ -335,7 +335,7 @@ func (s *space) finish(t *tree, large bool) (finishedSheet, bool) {
 		return finishedSheet{}, false
 	}
 	l := &s.layouts[t.layout]
-	return finishedSheet{LaidSheet{l.sheet, l.precut, trees}, m, s.job.Sheets[l.sheet].Cost, s.itemsOf(t)}, true
+	return finishedSheet{LaidSheet{l.sheet, l.division, trees}, m, s.job.Sheets[l.sheet].Cost, s.itemsOf(t)}, true
 }
 
 // alone lays one item on a sheet by itself, the cheapest and then the smallest that takes it.
@@ -346,10 +346,10 @@ func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
 		if counts[k] == 0 || found && (sh.Cost > best.cost || sh.Cost == best.cost && sh.Size.Area() >= p.Sheets[best.Sheet].Size.Area()) {
 			continue
 		}
-		for c, precut := range sh.Precuts {
-			for n, piece := range precut.Pieces {
+		for c, division := range sh.Divisions {
+			for n, piece := range division.Pieces {
 				if m := p.onPiece(i, piece); m != nil {
-					trees := make([]*Node, len(precut.Pieces))
+					trees := make([]*Node, len(division.Pieces))
 					trees[n] = m.node
 					best, found = finishedSheet{LaidSheet{k, c, trees}, *m, sh.Cost, []int{i}}, true
 				}

@@ -12,11 +12,8 @@ import (
 
 const in = measure.Inch
 
-// thorough is the effort that finishes 100 items in about a second on one core.
-const thorough = 1000
-
-func whole(w, h measure.Length, m measure.Sides) []Precut {
-	return []Precut{{Pieces: []Piece{{Rect: measure.Rect{W: w, H: h}, Margins: m}}}}
+func whole(w, h measure.Length, m measure.Sides) []Division {
+	return []Division{{Pieces: []Piece{{Rect: measure.Rect{W: w, H: h}, Margins: m}}}}
 }
 
 // feeds is the keep rule of a small home printer: 3 1/2 x 5 in and up.
@@ -50,21 +47,21 @@ func randomJob(r *rand.Rand) Job {
 		m = measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 2}
 	}
 	if r.Intn(2) == 0 {
-		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 50, Count: r.Intn(4)*3 - 1, Precuts: whole(17*in/2, 11*in, m)})
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 50, Count: r.Intn(4)*3 - 1, Divisions: whole(17*in/2, 11*in, m)})
 	}
 	if len(j.Sheets) == 0 || r.Intn(2) == 0 {
 		p := func(x, w measure.Length, pr int) Piece {
 			return Piece{Rect: measure.Rect{X: x, W: w, H: 12 * in}, Margins: m, Printer: pr}
 		}
 		s := Sheet{Size: measure.Size{W: 12 * in, H: 12 * in}, Cost: int64(60 + r.Intn(50)), Count: -1}
-		s.Precuts = append(s.Precuts, Precut{Pieces: []Piece{p(0, 17*in/2, 0), p(17*in/2, 7*in/2, r.Intn(2)-1)}})
-		s.Precuts = append(s.Precuts, Precut{Pieces: []Piece{p(0, 4*in, 0), p(4*in, 4*in, 0), p(8*in, 4*in, 0)}})
-		s.Precuts = append(s.Precuts, Precut{Pieces: []Piece{p(0, 6*in, 0), p(6*in, 6*in, 0)}})
+		s.Divisions = append(s.Divisions, Division{Pieces: []Piece{p(0, 17*in/2, 0), p(17*in/2, 7*in/2, r.Intn(2)-1)}})
+		s.Divisions = append(s.Divisions, Division{Pieces: []Piece{p(0, 4*in, 0), p(4*in, 4*in, 0), p(8*in, 4*in, 0)}})
+		s.Divisions = append(s.Divisions, Division{Pieces: []Piece{p(0, 6*in, 0), p(6*in, 6*in, 0)}})
 		j.Sheets = append(j.Sheets, s)
 	}
 	for k := r.Intn(3); k > 0; k-- {
 		w, h := measure.Length(7+r.Intn(8))*in/2, measure.Length(10+r.Intn(10))*in/2
-		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Precuts: whole(w, h, m)})
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Divisions: whole(w, h, m)})
 	}
 	switch r.Intn(3) {
 	case 0:
@@ -154,7 +151,7 @@ func TestStrips(t *testing.T) {
 		for range n {
 			j.Items = append(j.Items, Item{Size: measure.Size{W: 4 * in, H: h}, Blank: measure.Same(in / 8)})
 		}
-		j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 100, Count: -1, Precuts: whole(w, h, measure.Same(in/8))}}
+		j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 100, Count: -1, Divisions: whole(w, h, measure.Same(in/8))}}
 		return j
 	}
 	for _, c := range []struct {
@@ -214,7 +211,7 @@ func print(a Answer) string {
 		}
 	}
 	for _, l := range a.Sheets {
-		b.WriteString(fmt.Sprint(l.Sheet, l.Precut))
+		b.WriteString(fmt.Sprint(l.Sheet, l.Division))
 		for _, t := range l.Trees {
 			walk(t)
 		}

@@ -21,7 +21,7 @@ func shapedJob(r *rand.Rand, items int) Job {
 		pieces = append(pieces, Piece{Rect: measure.Rect{X: w, W: small, H: h}})
 		w += small
 	}
-	j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 1, Count: -1, Precuts: []Precut{{Pieces: pieces}}}}
+	j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 1, Count: -1, Divisions: []Division{{Pieces: pieces}}}}
 	return j
 }
 
@@ -86,7 +86,7 @@ func TestShapes(t *testing.T) {
 				z.W, z.H = (z.W+1)/2, (z.H+1)/2
 			}
 		}
-		j.Sheets[0].Size = j.Sheets[0].Precuts[0].Pieces[0].Rect.Size() // the exact search knows no pieces
+		j.Sheets[0].Size = j.Sheets[0].Divisions[0].Pieces[0].Rect.Size() // the exact search knows no pieces
 		o := newOracle(j)
 		s := newSpace(&j, allOf(len(j.Items)), []int{unlimited}, 0, false)
 		f := newShaper(s, 0)
@@ -161,7 +161,7 @@ func TestFourBesideFive(t *testing.T) {
 				j.Items = append(j.Items, Item{Size: turn(sizes[(first+i)%len(sizes)])})
 			}
 			sheet := turn(room)
-			j.Sheets = []Sheet{{Size: sheet, Cost: 1, Count: 1, Precuts: []Precut{{Pieces: []Piece{{Rect: sheet.At(0, 0)}}}}}}
+			j.Sheets = []Sheet{{Size: sheet, Cost: 1, Count: 1, Divisions: []Division{{Pieces: []Piece{{Rect: sheet.At(0, 0)}}}}}}
 			f := newShaper(newSpace(&j, allOf(len(j.Items)), []int{1}, 0, false), 0)
 			var set []int32
 			var sum uint64

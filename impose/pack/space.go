@@ -22,12 +22,12 @@ type region struct {
 
 const both = 2
 
-// layout is one kind of sheet in one of its pre-cuts.
+// layout is one kind of sheet in one of its divisions.
 type layout struct {
-	sheet, precut int
-	roots         []region
-	cost          int64
-	area          int64 // of the roots
+	sheet, division int
+	roots           []region
+	cost            int64
+	area            int64 // of the roots
 }
 
 // space is a job made ready for the search: some of its items, and the sheets it may use for them.
@@ -113,7 +113,7 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 		if counts[k] == 0 {
 			continue
 		}
-		for _, w := range sh.Precuts {
+		for _, w := range sh.Divisions {
 			for _, p := range w.Pieces {
 				if r, ok := use(p); ok {
 					u = gcd(gcd(u, r.w), r.h)
@@ -136,12 +136,12 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 		if counts[k] == 0 {
 			continue
 		}
-		for c, precut := range sh.Precuts {
-			l := layout{sheet: k, precut: c, cost: sh.Cost}
+		for c, division := range sh.Divisions {
+			l := layout{sheet: k, division: c, cost: sh.Cost}
 			if l.cost == 0 && counts[k] < 0 {
 				l.cost = 1 // free and endless: still no more than needed
 			}
-			for p, piece := range precut.Pieces {
+			for p, piece := range division.Pieces {
 				r, ok := use(piece)
 				if !ok {
 					continue

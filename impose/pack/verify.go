@@ -12,7 +12,7 @@ type check string
 
 const (
 	noSuchSheet    check = "no such sheet"
-	noSuchPrecut   check = "no such pre-cut"
+	noSuchDivision check = "no such division"
 	treesNotPieces check = "not a tree for each piece"
 	tooManySheets  check = "more sheets than there are"
 	wrongCost      check = "wrong cost"
@@ -64,11 +64,11 @@ func verify(j Job, a Answer) []fault {
 		}
 		used[l.Sheet]++
 		cost += j.Sheets[l.Sheet].Cost
-		if l.Precut < 0 || l.Precut >= len(j.Sheets[l.Sheet].Precuts) {
-			c.wrong(noSuchPrecut, "its kind has no pre-cut %d", l.Precut)
+		if l.Division < 0 || l.Division >= len(j.Sheets[l.Sheet].Divisions) {
+			c.wrong(noSuchDivision, "its kind has no division %d", l.Division)
 			continue
 		}
-		pieces := j.Sheets[l.Sheet].Precuts[l.Precut].Pieces
+		pieces := j.Sheets[l.Sheet].Divisions[l.Division].Pieces
 		if len(l.Trees) != len(pieces) {
 			c.wrong(treesNotPieces, "%d trees for %d pieces", len(l.Trees), len(pieces))
 			continue

@@ -44,7 +44,7 @@ func sound() (Job, Answer) {
 		},
 		Sheets: []Sheet{{
 			Size: measure.Size{W: 12 * in, H: 12 * in}, Cost: 90, Count: 1,
-			Precuts: []Precut{{Pieces: []Piece{piece(0, 17*in/2, 0), piece(17*in/2, 7*in/2, -1)}}},
+			Divisions: []Division{{Pieces: []Piece{piece(0, 17*in/2, 0), piece(17*in/2, 7*in/2, -1)}}},
 		}},
 	}
 	turned := leaf(1, 9*in/2, 0, 4*in, 5*in/2)
@@ -148,8 +148,8 @@ var changes = []change{
 	// Sheets and the answer as a whole.
 	{"sheet past the last", func(j *Job, a *Answer) { a.Sheets = append(a.Sheets, LaidSheet{Sheet: 1}) }, []check{noSuchSheet}},
 	{"sheet before the first", func(j *Job, a *Answer) { a.Sheets = append(a.Sheets, LaidSheet{Sheet: -1}) }, []check{noSuchSheet}},
-	{"way past the last", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Precut = 1 }, []check{noSuchPrecut}},
-	{"way before the first", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Precut = -1 }, []check{noSuchPrecut}},
+	{"way past the last", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Division = 1 }, []check{noSuchDivision}},
+	{"way before the first", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Division = -1 }, []check{noSuchDivision}},
 	{"a tree too few", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Trees = a.Sheets[1].Trees[:1] }, []check{treesNotPieces}},
 	{"a tree too many", func(j *Job, a *Answer) { bare(j, a, nil); a.Sheets[1].Trees = append(a.Sheets[1].Trees, nil) }, []check{treesNotPieces}},
 	{"too many sheets", func(j *Job, a *Answer) { j.Sheets[0].Count = 0 }, []check{tooManySheets}},
@@ -161,7 +161,7 @@ var changes = []change{
 	{"item twice", func(j *Job, a *Answer) { item(a, 0).Item = 2 }, []check{notOnce, notOnce, inkInMargins}},
 
 	// Pieces and their cuts.
-	{"on what does not print", func(j *Job, a *Answer) { j.Sheets[0].Precuts[0].Pieces[0].Printer = -1 }, []check{notPrinted}},
+	{"on what does not print", func(j *Job, a *Answer) { j.Sheets[0].Divisions[0].Pieces[0].Printer = -1 }, []check{notPrinted}},
 	{"tree smaller than its piece", func(j *Job, a *Answer) { bare(j, a, oneRest(17*in/2-1, 12*in)) }, []check{treeNotPiece}},
 	{"tree beside its piece", func(j *Job, a *Answer) { t := oneRest(17*in/2, 12*in); t.Rect.X = 1; bare(j, a, t) }, []check{treeNotPiece}},
 	{"cut along the edge", func(j *Job, a *Answer) {
