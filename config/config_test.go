@@ -382,7 +382,7 @@ func TestColour(t *testing.T) {
 func said(list problem.List) string {
 	var b strings.Builder
 	for _, p := range list {
-		fmt.Fprintf(&b, "%d: %s; %s\n", p.Place.Row, p.What, p.Hint)
+		fmt.Fprintf(&b, "%d: %s; %s\n", p.Place.Line, p.What, p.Hint)
 	}
 	return b.String()
 }

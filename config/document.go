@@ -43,7 +43,7 @@ type document struct {
 }
 
 func (d *document) bad(line int, what, cause, hint string) {
-	d.problems.Add(problem.Place{File: d.file, Row: line}, what, cause, hint)
+	d.problems.Add(problem.Place{File: d.file, Line: line}, what, cause, hint)
 }
 
 // read gives the top-level mapping. Nothing was read where it reports false; it has said why.
@@ -176,7 +176,7 @@ func (d *document) culprit(err error) int {
 
 // value converts a node. It reports false where nothing of the node can be used.
 func (d *document) value(n *yaml.Node, label string) (value, bool) {
-	v := value{label: label, at: problem.Place{File: d.file, Row: n.Line}}
+	v := value{label: label, at: problem.Place{File: d.file, Line: n.Line}}
 	if n.Anchor != "" || n.Kind == yaml.AliasNode {
 		d.bad(n.Line, "the short-hands & and * are not understood here", "", "write the setting out, or put quotes round the text")
 		return v, false
@@ -222,7 +222,7 @@ func (d *document) mapping(n *yaml.Node, v *value) {
 		}
 		first[key] = name.Line
 		if got, ok := d.value(node, key); ok {
-			got.at.Row = name.Line // where a person looks for it; a list starts a line lower
+			got.at.Line = name.Line // where a person looks for it; a list starts a line lower
 			v.parts = append(v.parts, got)
 		}
 	}

@@ -85,7 +85,14 @@ var settingKeys = []key[Settings]{
 			choice(r, v, &s.Type.Match, []string{"page", "no"}, map[string]bool{"page": true, "yes": true, "true": true, "no": false, "none": false, "false": false})
 		}},
 	{name: "type.ink", takes: "a colour", standard: "black", says: "the colour of a text that asks for none",
-		read: func(r *reader, s *Settings, v value) { r.colour(v, &s.Type.Ink) }},
+		read: func(r *reader, s *Settings, v value) {
+			c := s.Type.Ink
+			if r.colour(v, &c); c.Bare() {
+				r.bad(v, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
+				return
+			}
+			s.Type.Ink = c
+		}},
 
 	{name: "mark.length", takes: "a measure", standard: "1/4 in", says: "length of a cut mark",
 		read: func(r *reader, s *Settings, v value) {

@@ -27,6 +27,9 @@ type Source struct {
 	Home  string            // the user's configuration folder, the last place; empty: tuckmark in the system's
 	Env   []string          // NAME=value; those that start with TUCKMARK_ count
 	Flags map[string]string // values of flags by key: "gap", "type.smallest"
+
+	Mirror         []string // stocks to be printed mirrored, as typed; no setting, since it is asked for one run
+	PaperElsewhere bool     // what lies in the folder is listed elsewhere, whole: the leftovers listed here are left out
 }
 
 // Load resolves the settings: the built-in values, then the first tuckmark.yaml found, then variables, then flags. All
@@ -55,7 +58,11 @@ func Load(src Source) (*Settings, problem.List) {
 	r.resolve(s)
 	r.folders(s, src)
 	r.check(s)
-	slices.SortStableFunc(r.problems, func(a, b problem.Problem) int { return a.Place.Row - b.Place.Row })
+	r.mirror(s, src.Mirror)
+	if src.PaperElsewhere {
+		s.leaveOut()
+	}
+	slices.SortStableFunc(r.problems, func(a, b problem.Problem) int { return a.Place.Line - b.Place.Line })
 	if r.problems.Errors() > 0 {
 		return nil, r.problems
 	}
@@ -203,7 +210,7 @@ func (r *reader) document(file string, data []byte) []entry {
 		if line := lines[key]; ok && line > 0 { // type: and type.font: both name it
 			r.problems.Add(v.at, quoted(key)+" is given twice", fmt.Sprintf("it stands in line %d already", line), "take one of the two out")
 		} else if ok {
-			lines[key] = v.at.Row
+			lines[key] = v.at.Line
 			out = append(out, entry{key, v})
 		}
 	}

@@ -180,7 +180,7 @@ func (r *reader) length(v value, unit measure.Unit, to *measure.Length, least, m
 
 func (r *reader) unmeasured(v value, unit measure.Unit, err error) {
 	hint := "write it like 1/2 in, 0.5 in or 12 mm"
-	var e *measure.Error
+	var e *problem.Problem
 	if errors.As(err, &e) {
 		hint = e.Hint
 	}
@@ -365,18 +365,21 @@ func (r *reader) price(v value, to *int64) {
 
 var minutes = regexp.MustCompile(`(?i)^(\d+)\s*(m|min|mins|minutes?|h|hours?)?\.?$`)
 
+// minutes reads a time to wait, up to a week.
 func (r *reader) minutes(v value, to *int) {
 	m := minutes.FindStringSubmatch(v.text)
 	if m == nil {
 		r.bad(v, quoted(v.text)+" is not a time", "", "write the minutes as a number: 15")
 		return
 	}
-	one := v
-	one.text = m[1]
-	n := *to
-	r.whole(one, &n, 0, 7*24*60)
-	if strings.HasPrefix(strings.ToLower(m[2]), "h") {
+	const week = 7 * 24 * 60
+	n, err := strconv.Atoi(m[1])
+	if err == nil && n <= week && strings.HasPrefix(strings.ToLower(m[2]), "h") {
 		n *= 60
+	}
+	if err != nil || n > week { // err: more digits than an int holds
+		r.bad(v, quoted(v.text)+" is longer than a week", "", fmt.Sprintf("check the number; at most %d minutes or %d hours can be asked for", week, week/60))
+		return
 	}
 	*to = n
 }

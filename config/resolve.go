@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
 // Letter is 8.5 x 11 in and A4 210 x 297 mm: CSS Paged Media Module Level 3, 7.1.
@@ -68,7 +69,7 @@ func (r *reader) named(v value, what string, seen map[string]int) bool {
 			fmt.Sprintf("the other is in line %d", line), "give one of the two another name")
 		return false
 	}
-	seen[fold(name.text)] = name.at.Row
+	seen[fold(name.text)] = name.at.Line
 	return true
 }
 
@@ -314,7 +315,7 @@ func (r *reader) check(s *Settings) {
 		if name, ok := v.part("name"); ok {
 			for _, t := range s.Stocks {
 				if fold(t.Name) == fold(name.text) {
-					r.feeds(v, t, s.Printers)
+					r.feeds(v, t, s)
 				}
 			}
 		}
@@ -322,25 +323,59 @@ func (r *reader) check(s *Settings) {
 }
 
 // feeds looks whether a configured stock goes through any printer.
-func (r *reader) feeds(v value, t Stock, all []Printer) {
-	var printers []Printer
-	for _, p := range all {
-		if (len(t.Printers) == 0 || slices.Contains(t.Printers, p.Name)) && (len(p.Takes) == 0 || slices.Contains(p.Takes, t.Name)) {
-			printers = append(printers, p)
-		}
-	}
-	if len(printers) == 0 {
+func (r *reader) feeds(v value, t Stock, s *Settings) {
+	takers := s.Takers(t)
+	if len(takers) == 0 {
 		r.problems.Add(v.at, fmt.Sprintf("no printer takes the stock %s", quoted(t.Name)), "",
 			"name the stock under takes of a printer, or a printer that takes it under printers of the stock")
 		return
 	}
 	for _, sheet := range t.Sheets {
-		large := func(p Printer) bool {
+		large := func(i int) bool {
+			p := s.Printers[i]
 			return min(sheet.Size.W, sheet.Size.H) >= min(p.Narrowest, p.Shortest) && max(sheet.Size.W, sheet.Size.H) >= max(p.Narrowest, p.Shortest)
 		}
-		if !slices.ContainsFunc(printers, large) && t.Carrier == nil {
+		if !slices.ContainsFunc(takers, large) && t.Carrier == nil {
 			r.problems.Note(v.at, fmt.Sprintf("a sheet of %s of the stock %s is too small for every printer that takes it",
 				sheet.Size.About(r.unit), quoted(t.Name)), "", "it will not be used")
 		}
+	}
+}
+
+const mirrored = "Printed mirrored, to read right from the other side: load it so that its back is printed, and cut it with the printed side down."
+
+// mirror marks the stocks that are to be printed mirrored; each says so among its cautions.
+func (r *reader) mirror(s *Settings, names []string) {
+	for _, name := range names {
+		at := slices.IndexFunc(s.Stocks, func(t Stock) bool { return fold(t.Name) == fold(name) })
+		if at < 0 {
+			r.problems.Add(problem.Place{}, fmt.Sprintf("there is no stock %s to print mirrored", quoted(name)), "", nearQuoted(name, s.Stocks))
+			continue
+		}
+		if t := &s.Stocks[at]; !t.Mirror {
+			t.Mirror = true
+			t.Caution = strings.TrimSpace(mirrored + " " + t.Caution)
+		}
+	}
+}
+
+// nearQuoted says which stock was probably meant, or which there are.
+func nearQuoted(name string, stocks []Stock) string {
+	var names, all []string
+	for _, t := range stocks {
+		names, all = append(names, t.Name), append(all, quoted(t.Name))
+	}
+	if near := Near(name, names); near != "" {
+		return fmt.Sprintf("did you mean %s?", quoted(near))
+	}
+	return "the stocks are " + strings.Join(all, ", ")
+}
+
+// leaveOut takes the leftovers out: another list is the whole of what lies in the folder, and those that the configuration
+// names are in it as far as they are still there.
+func (s *Settings) leaveOut() {
+	for i := range s.Stocks {
+		t := &s.Stocks[i]
+		t.Sheets = slices.DeleteFunc(slices.Clone(t.Sheets), func(sheet Sheet) bool { return sheet.Leftover })
 	}
 }

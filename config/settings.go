@@ -1,9 +1,8 @@
-// Package config resolves everything a job can be told - built-in values, tuckmark.yaml, TUCKMARK_ variables, flags -
-// once, into one Settings of typed values that later phases take as they are.
 package config
 
 import (
 	"fmt"
+	"slices"
 	"unicode"
 	"unicode/utf8"
 
@@ -34,7 +33,7 @@ type Stock struct {
 	Sheets   []Sheet
 	Tuck     measure.Sides // of a block that asks for none
 	Inset    measure.Sides
-	Printers []string // names of the printers that take it; empty: all whose Takes allow it
+	Printers []string // names of the printers that it may go to; empty: all. See Settings.Takers
 	Page     bool     // translucent or clear: the page's colour shows through
 	Colour   Colour   // of the stock itself (white where it is clear)
 	Carrier  *Carrier // nil: may not ride
@@ -42,7 +41,7 @@ type Stock struct {
 	Quality  string
 	Drying   int // minutes before it may be touched
 	Caution  string
-	Mirror   bool // printed left for right, for the back; asked for on the command line only
+	Mirror   bool // printed left for right, for the back; see Source.Mirror
 }
 
 // Carrier is a sheet that pieces of a stock, too small to be pulled, may be fixed to.
@@ -160,6 +159,18 @@ func (s *Settings) Stock(name string) (Stock, bool) {
 		}
 	}
 	return Stock{}, false
+}
+
+// Takers are the printers that a stock may go to, as indexes into Printers, in their order: those whose Takes allow it and
+// that the stock's own Printers allow.
+func (s *Settings) Takers(stock Stock) []int {
+	var out []int
+	for i, p := range s.Printers {
+		if (len(p.Takes) == 0 || slices.Contains(p.Takes, stock.Name)) && (len(stock.Printers) == 0 || slices.Contains(stock.Printers, p.Name)) {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // Amount prints hundredths of the currency as people write them: "$1.20", "EUR 1.20", "1.20" where no currency is set.

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/xuri/excelize/v2"
+
+	"tuckmark/intake/intaketest"
 )
 
 // crowd is a large job: 10,000 rows with something in every column but the note.
@@ -50,23 +52,15 @@ func crowd(b *testing.B) (xlsx, table string) {
 
 func BenchmarkRead(b *testing.B) {
 	xlsx, table := crowd(b)
-	paths := write(b, "crowd.xlsx", xlsx, "crowd.csv", table)
+	paths := intaketest.Write(b, "crowd.xlsx", xlsx, "crowd.csv", table)
 	for _, p := range paths {
 		b.Run(filepath.Ext(p)[1:], func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				if job, problems := Read([]string{p}, home()); len(job.Blocks) != 10_000 || problems.Errors() > 0 {
-					b.Fatal(len(job.Blocks), say(problems[:1]))
+				if job, problems := Read([]string{p}, intaketest.Home()); len(job.Blocks) != 10_000 || problems.Errors() > 0 {
+					b.Fatal(len(job.Blocks), intaketest.Say(problems[:1]))
 				}
 			}
 		})
-	}
-}
-
-func BenchmarkForm(b *testing.B) {
-	for b.Loop() {
-		if err := WriteForm(&bytes.Buffer{}, home()); err != nil {
-			b.Fatal(err)
-		}
 	}
 }

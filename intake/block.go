@@ -1,11 +1,10 @@
-// Package intake turns files of rows into blocks: it recognises files by content, columns by heading and measures as
-// people write them, and says of everything it cannot use where it is and what to do.
 package intake
 
 import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // Run is a stretch of text in one style. It holds no line break.
@@ -17,7 +16,9 @@ type Run struct {
 // Paragraph is one line or paragraph as typed; an empty one is a blank line.
 type Paragraph []Run
 
-// Block is one row that can be printed: every wish of it resolved against the settings, every measure checked.
+// Block is one row that can be printed: every wish of it resolved against the settings, every measure checked, and of its text
+// all that can be told without a font: it has something to see, no letter of it was lost on the way, no control character is
+// left in it, its ink leaves a trace and its ink box is not empty. Later phases do not ask again.
 type Block struct {
 	Place  problem.Place // file, sheet and row
 	Code   string        // short and unique in the job: "MK-2"
@@ -61,7 +62,11 @@ type Job struct {
 	// Columns tells what every column of a table was taken for, in the order of the input.
 	Columns []Column
 
-	sheets []*sheet                 // of journaling, for the marked workbook
+	// Tables are the places of all that was read, each file and then its worksheets, in the order of the input.
+	Tables []problem.Place
+	// Sheets are the tables of journaling, for who writes them down again.
+	Sheets []*Sheet
+
 	people map[problem.Place]string // whose row a place is, once it was asked for
 }
 
@@ -73,11 +78,25 @@ func (j *Job) Locate(p problem.Place) problem.Place {
 	}
 	for i := range j.Columns {
 		if c := &j.Columns[i]; c.File == p.File && c.Sheet == p.Sheet && c.As == p.Column && c.As != "" {
-			p.Column, p.Cell = c.Heading, address(c.Index, p.Row)
+			p.Column, p.Cell = c.Heading, table.Address(c.Index, p.Row)
 			return p
 		}
 	}
 	return p
+}
+
+// Person is whose row a place is in, or "" where nobody's name is known.
+func (j *Job) Person(p problem.Place) string {
+	if j.people == nil {
+		j.people = map[problem.Place]string{}
+		for i := range j.Blocks {
+			j.people[j.Blocks[i].Place] = j.Blocks[i].Owner
+		}
+		for _, h := range j.Held {
+			j.people[h.Place] = h.Owner
+		}
+	}
+	return j.people[problem.Place{File: p.File, Sheet: p.Sheet, Row: p.Row}]
 }
 
 // Paper is a row of a Paper sheet: sheets or a leftover that lie in the folder. Count is negative and Price is negative

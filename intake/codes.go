@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"tuckmark/config"
+	"tuckmark/intake/table"
 )
 
 // owner is a person whose blocks are in the job.
@@ -70,7 +71,7 @@ func (o *owners) letters(name string) string {
 		}
 	}
 	for {
-		try := first + letters(o.tried[first])
+		try := first + table.Letters(o.tried[first])
 		o.tried[first]++
 		if !o.taken[try] {
 			o.taken[try] = true

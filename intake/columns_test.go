@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"tuckmark/intake/intaketest"
 )
 
 func TestHeadings(t *testing.T) {
@@ -80,8 +82,8 @@ func TestColumns(t *testing.T) {
 			}
 			got = append(got, col.As)
 		}
-		if strings.Join(got, " ") != c.want || say(problems) != c.problems {
-			t.Errorf("%s: columns %v\n%s", name, got, say(problems))
+		if strings.Join(got, " ") != c.want || intaketest.Say(problems) != c.problems {
+			t.Errorf("%s: columns %v\n%s", name, got, intaketest.Say(problems))
 		}
 		if c.problems == "" && (len(job.Blocks) != 1 || job.Blocks[0].Space.W == 0) {
 			t.Errorf("%s: %+v", name, job.Blocks)

@@ -6,15 +6,15 @@ import (
 	"unicode/utf8"
 )
 
-// marked reads the markup of a line: *bold*, _italic_, both ways round and nested. A sign is markup only where it looks
+// parseMarkup reads the markup of a line: *bold*, _italic_, both ways round and nested. A sign is markup only where it looks
 // like it: the first one follows no letter or digit and stands before the words, the second follows the words and
 // stands before no letter or digit; so 2*3, snake_case, "5* hotel" and a lone * stay as typed. A backslash before the
 // sign keeps it, too.
-func marked(s string) Paragraph {
+func parseMarkup(s string) Paragraph {
 	if !strings.ContainsAny(s, "*_") {
 		return Paragraph{{Text: s}}
 	}
-	var m marker
+	var m markupReader
 	m.scan(s, false, false)
 	m.flush()
 	if m.out == nil {
@@ -23,7 +23,7 @@ func marked(s string) Paragraph {
 	return m.out
 }
 
-type marker struct {
+type markupReader struct {
 	out    Paragraph
 	run    Run // so far
 	text   strings.Builder
@@ -31,7 +31,7 @@ type marker struct {
 }
 
 // scan adds the runs of s.
-func (m *marker) scan(s string, bold, italic bool) {
+func (m *markupReader) scan(s string, bold, italic bool) {
 	before := ' '
 	from := 0
 	for i := 0; i < len(s); {
@@ -100,7 +100,7 @@ func closing(s string, sign byte) (n, end int) {
 func wordy(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
 
 // add adds to the run, or begins another where the style changes.
-func (m *marker) add(text string, bold, italic bool) {
+func (m *markupReader) add(text string, bold, italic bool) {
 	if text == "" {
 		return
 	}
@@ -111,7 +111,7 @@ func (m *marker) add(text string, bold, italic bool) {
 	m.text.WriteString(text)
 }
 
-func (m *marker) flush() {
+func (m *markupReader) flush() {
 	if m.text.Len() > 0 {
 		m.run.Text = m.text.String()
 		m.out = append(m.out, m.run)

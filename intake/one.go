@@ -6,6 +6,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // Field is one cell by itself, under a heading of the form.
@@ -15,20 +16,16 @@ type Field struct{ Heading, Text string }
 // same markup. A problem's place has the heading as its column and nothing else. The block may be as large as the sizes
 // in hand, whatever sheets its stock is bought in.
 func One(fields []Field, s *config.Settings, hand ...measure.Size) (Block, problem.List) {
-	sh := &sheet{csv: true, head: -1, rows: []row{{n: 1}, {n: 2}}}
-	for i, f := range fields {
-		sh.rows[0].cells = append(sh.rows[0].cells, cell{col: i, text: f.Heading})
-		if f.Text != "" {
-			c := cell{col: i}
-			c.clean(f.Text)
-			sh.rows[1].cells = append(sh.rows[1].cells, c)
-		}
+	var headings, texts []string
+	for _, f := range fields {
+		headings, texts = append(headings, f.Heading), append(texts, f.Text)
 	}
+	sh := newSheet(table.New([][]string{headings, texts}))
 	b := newBuilder(s)
 	for _, t := range s.Stocks {
-		b.sheets[t.Name] = slices.Concat(b.sheets[t.Name], hand)
+		b.stockSizes[t.Name] = slices.Concat(b.stockSizes[t.Name], hand)
 	}
-	sh.judge()
+	sh.classify()
 	if sh.reportColumns(s.Unit) {
 		b.sheet(sh)
 	}

@@ -5,32 +5,39 @@ import (
 	"strings"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
-// Read reads the files and folders at the paths and makes blocks of their rows. It reports everything that is wrong, in
-// the order of the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
+// Read reads the files and folders at the paths and makes blocks of their rows. Files are read in the order of their names,
+// however they were given: in one folder, one by one, or some of both. It reports everything that is wrong, in the order of
+// the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 	var files []*fileRead
-	for _, src := range gather(paths) {
-		files = append(files, readFile(src, s))
+	for _, t := range table.Read(paths, Known) {
+		files = append(files, readFile(t, s))
 	}
 	b := newBuilder(s)
 	for _, f := range files {
 		for _, sh := range f.sheets {
-			if f.uses[sh] == paper {
+			if sh.use == paper {
 				b.paper(sh)
 			}
 		}
 	}
 	for _, f := range files {
+		b.job.Tables = append(b.job.Tables, problem.Place{File: f.name})
 		for _, sh := range f.sheets {
-			if f.uses[sh] == journaling {
-				b.sheet(sh)
-				b.job.sheets = append(b.job.sheets, sh)
+			if sh.Name != "" {
+				b.job.Tables = append(b.job.Tables, problem.Place{File: f.name, Sheet: sh.Name})
 			}
-			b.job.Columns = append(b.job.Columns, sh.columns...)
+			if sh.use == journaling {
+				b.sheet(sh)
+				b.job.Sheets = append(b.job.Sheets, sh)
+			}
+			b.job.Columns = append(b.job.Columns, sh.Columns...)
 		}
 	}
 	var all problem.List
@@ -52,18 +59,17 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	b := newBuilder(s)
 	var all problem.List
 	found := false
-	for _, src := range gather([]string{path}) {
-		f := readSheets(src)
-		all = append(all, f.problems...)
-		for _, sh := range f.sheets {
-			if sh.judge() == paper {
+	for _, f := range table.Read([]string{path}, Known) {
+		all = append(all, f.Problems...)
+		for _, t := range f.Sheets {
+			if sh := newSheet(t); sh.classify() == paper {
 				found = true
 				b.paper(sh)
 				all = append(all, sh.problems...)
 			}
 		}
 		if !found && len(all) == 0 {
-			all.Add(filePlace(src.shown), "there is no list of paper in the file",
+			all.Add(problem.Place{File: f.Name}, "there is no list of paper in the file",
 				"no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet of the form")
 		}
 	}
@@ -72,108 +78,66 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 
 // fileRead is a file's sheets and what was wrong with the file as a whole.
 type fileRead struct {
-	sheets   []*sheet
-	uses     map[*sheet]use
+	name     string // by which places name it
+	sheets   []*Sheet
 	problems problem.List
 }
 
-// readSheets reads a file's tables, whatever they hold.
-func readSheets(src source) *fileRead {
-	f := &fileRead{problems: src.found}
-	if len(src.found) > 0 {
-		return f
-	}
-	data, bad := load(src.path)
-	if bad != nil {
-		bad.Place.File = src.shown
-		f.problems = append(f.problems, *bad)
-		return f
-	}
-	kind, why := sniff(data)
-	var refused *refusal
-	switch kind {
-	case workbook:
-		f.sheets, refused = readWorkbook(src.shown, data)
-	case text:
-		var sh *sheet
-		if sh, refused = readCSV(src.shown, data); refused == nil {
-			f.sheets = []*sheet{sh}
-		}
-	default:
-		refused = &why
-	}
-	if refused != nil {
-		f.sheets = nil
-		f.problems.Add(filePlace(src.shown), refused.what, refused.cause, refused.hint)
-	}
-	return f
-}
-
-// readFile reads a file's tables and judges what each of them is.
-func readFile(src source, s *config.Settings) *fileRead {
-	f := readSheets(src)
-	f.uses = map[*sheet]use{}
-	if f.report() {
-		f.problems.Note(filePlace(src.shown), "the file is the report of an earlier run and was not read",
+// readFile judges what each of a file's tables is.
+func readFile(t *table.File, s *config.Settings) *fileRead {
+	f := &fileRead{name: t.Name, problems: t.Problems}
+	at := problem.Place{File: t.Name}
+	if t.Report() {
+		f.problems.Note(at, "the file is the report of an earlier run and was not read",
 			"its blocks are printed already, and its leftovers are not taken without being asked for",
 			"give it with --paper to use its leftovers")
-		f.sheets = nil
 		return f
 	}
-	any := len(f.problems) > 0 && len(f.sheets) == 0
-	for _, sh := range f.sheets {
-		u := sh.judge()
+	any := len(f.problems) > 0 && len(t.Sheets) == 0
+	for _, tab := range t.Sheets {
+		sh := newSheet(tab)
+		f.sheets = append(f.sheets, sh)
+		u := sh.classify()
 		switch {
 		case u == nothing:
 			continue
-		case sh.unseen:
-			sh.problems.Note(problem.Place{File: sh.file, Sheet: sh.name}, "the sheet is hidden and was not read",
+		case sh.Hidden:
+			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is hidden and was not read",
 				"what nobody sees nobody has checked", "show the sheet if it belongs to the job")
 			continue
 		}
 		any = true
 		if u == paper || sh.reportColumns(s.Unit) {
-			f.uses[sh] = u
+			sh.use = u
 		}
 	}
 	if !any {
-		f.problems.Add(filePlace(src.shown), "no table of journaling was found in it", firstWords(f.sheets),
+		f.problems.Add(at, "no table of journaling was found in it", firstRow(f.sheets),
 			"give the columns headings as the form has them: Name, Journaling, Width, Height")
 		return f
 	}
 	for _, sh := range f.sheets {
-		if _, used := f.uses[sh]; !used && len(sh.problems) == 0 && len(sh.rows) > 0 && !sh.unseen && !quiet[plainLetters(sh.name)] {
-			sh.problems.Note(problem.Place{File: sh.file, Sheet: sh.name}, "the sheet is not journaling and was not read",
-				firstWords([]*sheet{sh}),
+		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Hidden && !quiet[plainLetters(sh.Name)] {
+			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is not journaling and was not read",
+				firstRow([]*Sheet{sh}),
 				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")
 		}
 	}
 	return f
 }
 
-// report reports whether the file is a report workbook of ours.
-func (f *fileRead) report() bool {
-	found := 0
-	for _, sh := range f.sheets {
-		if sh.name == "Blocks" || sh.name == "Leftovers" || sh.name == "Cuts" {
-			found++
-		}
-	}
-	return found == 3
-}
-
 // quiet are the sheets that nobody expects to be read.
-var quiet = map[string]bool{"problems": true, "export summary": true, "help": true, "lists": true, "instructions": true,
+var quiet = map[string]bool{plainLetters(table.ProblemsSheet): true, "export summary": true, "help": true, "lists": true, "instructions": true,
 	"read me": true, "readme": true}
 
-// firstWords quotes the first row that could have been a heading.
-func firstWords(sheets []*sheet) string {
+// firstRow quotes the first row that could have been a heading.
+func firstRow(sheets []*Sheet) string {
 	for _, sh := range sheets {
-		for i := range sh.rows {
+		for i := range sh.Rows {
 			var out []string
-			for j := range sh.rows[i].cells {
-				if t := line(sh.rows[i].cells[j].text); t != "" && len(out) < 6 {
-					out = append(out, quote(t))
+			for j := range sh.Rows[i].Cells {
+				if t := line(sh.Rows[i].Cells[j].Text); t != "" && len(out) < 6 {
+					out = append(out, measure.Quote(t))
 				}
 			}
 			if len(out) > 0 {

@@ -1,13 +1,9 @@
 package intake
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
-	"os"
 	"path/filepath"
 	"reflect"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -16,107 +12,13 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/intaketest"
 )
-
-// home is a configuration like the built-in one, so that these tests do not change with it.
-func home() *config.Settings {
-	letter := measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}
-	sheets := []config.Sheet{{Size: letter, Count: -1}}
-	white := config.Colour{R: 255, G: 255, B: 255}
-	inset := measure.Same(measure.Inch / 8)
-	return &config.Settings{
-		Stocks: []config.Stock{
-			{Name: "vellum", Sheets: sheets, Tuck: measure.Sides{Top: measure.Inch / 2}, Inset: inset, Page: true, Colour: white},
-			{Name: "clear sticker", Sheets: sheets, Inset: inset, Page: true, Colour: white},
-			{Name: "cardstock", Sheets: sheets, Inset: inset, Colour: config.Colour{R: 250, G: 245, B: 230}},
-			{Name: "plain paper", Sheets: sheets, Inset: inset, Colour: white},
-		},
-		Default: "vellum",
-		Type:    config.Type{Font: "Serif", Smallest: 6 * measure.Point, Largest: 24 * measure.Point, Leading: 1.2},
-	}
-}
 
 // read reads files given by their contents, in the order given: name, content, name, content, ...
 func read(t testing.TB, files ...string) (*Job, problem.List) {
 	t.Helper()
-	return Read(write(t, files...), home())
-}
-
-// write writes files into a fresh folder and returns their paths.
-func write(t testing.TB, files ...string) (paths []string) {
-	t.Helper()
-	dir := t.TempDir()
-	for i := 0; i < len(files); i += 2 {
-		p := filepath.Join(dir, files[i])
-		if err := os.MkdirAll(filepath.Dir(p), 0o777); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(p, []byte(files[i+1]), 0o666); err != nil {
-			t.Fatal(err)
-		}
-		paths = append(paths, p)
-	}
-	return paths
-}
-
-// rows makes CSV of rows, each a list of Heading=value; a value may be given for fewer columns than another row has.
-// Name, Journaling, Width and Height are filled in where a row does not say.
-func rows(list ...[]string) string {
-	headings := []string{"Name", "Journaling", "Width", "Height"}
-	table := make([]map[string]string, len(list))
-	for i, r := range list {
-		table[i] = map[string]string{"Name": "Marie Kowalski", "Journaling": "Rain at the harbour with Odile, May 2026.",
-			"Width": "4", "Height": "2"}
-		for _, f := range r {
-			h, v, _ := strings.Cut(f, "=")
-			if _, known := table[0][h]; !known && !contains(headings, h) {
-				headings = append(headings, h)
-			} else if !contains(headings, h) {
-				headings = append(headings, h)
-			}
-			table[i][h] = v
-		}
-	}
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	_ = w.Write(headings)
-	for _, r := range table {
-		var out []string
-		for _, h := range headings {
-			out = append(out, r[h])
-		}
-		_ = w.Write(out)
-	}
-	w.Flush()
-	return b.String()
-}
-
-func contains(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
-}
-
-// say prints problems as lines, for comparing.
-func say(list problem.List) string {
-	var b strings.Builder
-	for _, p := range list {
-		fmt.Fprintf(&b, "%s %s", p.Severity, p.Place.File)
-		if p.Place.Sheet != "" {
-			fmt.Fprintf(&b, "/%s", p.Place.Sheet)
-		}
-		if p.Place.Row > 0 {
-			fmt.Fprintf(&b, " %d", p.Place.Row)
-		}
-		if p.Place.Cell != "" {
-			fmt.Fprintf(&b, " %s", p.Place.Cell)
-		}
-		fmt.Fprintf(&b, ": %s\n", p.What)
-	}
-	return b.String()
+	return Read(intaketest.Write(t, files...), intaketest.Home())
 }
 
 func TestReadCSV(t *testing.T) {
@@ -125,10 +27,10 @@ func TestReadCSV(t *testing.T) {
 			"Marie Kowalski,Beach,\"We *ran* into the sea.\nAgain!\",4,2 1/2,cardstock,Sans,12,centre middle,dark blue,1/4 in,no,2,Our day,\"Odile, Pim\",Harbour steps,4 July 2026,hi\n"+
 			"Marie Kowalski,Beach,Second,4 in,50 mm,,,,,,,,,,,Harbour,2026,\n")
 	if len(problems) > 0 {
-		t.Errorf("problems: %s", say(problems))
+		t.Errorf("problems: %s", intaketest.Say(problems))
 	}
 	inch := measure.Inch
-	set := home()
+	set := intaketest.Home()
 	want := Block{
 		Place: problem.Place{File: "a.csv", Row: 2}, Code: "MK-1", Owner: "Marie Kowalski", Page: "Beach", Title: "Our day",
 		Text: []Paragraph{{{Text: "We "}, {Text: "ran", Bold: true}, {Text: " into the sea."}}, {{Text: "Again!"}}},
@@ -190,6 +92,11 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Align=sideways"}, "error 2 E2: “sideways” says not where the text shall stand", true},
 		{[]string{"Ink=blurple"}, "error 2 E2: “blurple” is no colour that is known here", true},
 		{[]string{"Ink=white"}, "error 2 E2: white ink cannot be printed", true},
+		{[]string{"Ink=#fafcfe"}, "error 2 E2: white ink cannot be printed", true},
+		{[]string{"Ink=#f9fafc"}, "", false},
+		{[]string{"Journaling=\u00ad"}, "error 2 B2: there is no text", true},
+		{[]string{"Journaling= \u200e\u00a0\ufe0f"}, "error 2 B2: there is no text", true},
+		{[]string{"Journaling=\u00ad", "Title=A title in Larvik, 1987"}, "error 2 B2: there is no text", true},
 		{[]string{"Size=4"}, "error 2 E2: the size 4 pt is smaller than the smallest that is printed, 6 pt", true},
 		{[]string{"Size=big"}, "error 2 E2: “big” is no size of letters", true},
 		{[]string{"Size=900"}, "error 2 E2: the size 900 pt is larger than any letter here, 500 pt", true},
@@ -214,13 +121,13 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Space=large", "Width=", "Height="}, "error 2 E2: “large” is not a width and a height", true},
 		{[]string{"Horoscope=Leo"}, "note 1: not read: “Horoscope”", false},
 	} {
-		job, problems := read(t, "a.csv", rows(c.fields))
+		job, problems := read(t, "a.csv", intaketest.Rows(c.fields))
 		want := ""
 		if c.want != "" {
 			severity, rest, _ := strings.Cut(c.want, " ")
 			want = severity + " a.csv " + rest + "\n"
 		}
-		if got := say(problems); got != want {
+		if got := intaketest.Say(problems); got != want {
 			t.Errorf("%.60q:\n got %s want %s", c.fields, got, want)
 		}
 		if len(job.Held) != b2n(c.held) || len(job.Blocks) != 1-b2n(c.held) {
@@ -248,9 +155,9 @@ func b2n(b bool) int {
 
 // Every problem of a row is said at once, and the reason for holding it back is the first.
 func TestAllProblemsAtOnce(t *testing.T) {
-	job, problems := read(t, "a.csv", rows([]string{"Name=Pim", "Width=0", "Stock=silk", "Copies=x"}, []string{"Name=Pim"}))
+	job, problems := read(t, "a.csv", intaketest.Rows([]string{"Name=Pim", "Width=0", "Stock=silk", "Copies=x"}, []string{"Name=Pim"}))
 	want := "error a.csv 2 C2: the width is nought\nerror a.csv 2 E2: there is no stock “silk”\nerror a.csv 2 F2: “x” is no number of copies\n"
-	if got := say(problems); got != want {
+	if got := intaketest.Say(problems); got != want {
 		t.Errorf("got %s", got)
 	}
 	if len(job.Held) != 1 || job.Held[0].Why != "the width is nought (and 2 more)" || job.Held[0].Code != "PI-1" || job.Blocks[0].Code != "PI-2" {
@@ -269,15 +176,15 @@ func TestOddRows(t *testing.T) {
 		"headings again":     {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
 	} {
 		_, problems := read(t, "a.csv", c.data)
-		if got := say(problems); got != c.want {
+		if got := intaketest.Say(problems); got != c.want {
 			t.Errorf("%s: %s", name, got)
 		}
 	}
-	data := saved(t, func(f *excelize.File) {
-		put(t, f, "Sheet1", head, []any{"Pim", story, 4, 2, nil, "aside"}, []any{}, []any{nil, nil, nil, nil, nil, nil, "Total"})
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2, nil, "aside"}, []any{}, []any{nil, nil, nil, nil, nil, nil, "Total"})
 	})
-	if _, problems := read(t, "a.xlsx", data); say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: F2, G4\n" {
-		t.Errorf("stray: %s", say(problems))
+	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: F2, G4\n" {
+		t.Errorf("stray: %s", intaketest.Say(problems))
 	}
 }
 
@@ -289,7 +196,7 @@ func TestOwners(t *testing.T) {
 	for i, n := range names {
 		list = append(list, []string{"Name=" + n, fmt.Sprintf("Journaling=Near Larvik 2026, no %d", i)})
 	}
-	job, problems := read(t, "a.csv", rows(list...))
+	job, problems := read(t, "a.csv", intaketest.Rows(list...))
 	var got []string
 	for _, b := range job.Blocks {
 		got = append(got, b.Code)
@@ -299,8 +206,8 @@ func TestOwners(t *testing.T) {
 		t.Errorf("codes %s\nwant  %s", strings.Join(got, " "), want)
 	}
 	wantNotes := "note a.csv 5 A5: “marie kowalski” is taken for “Marie Kowalski”\nnote a.csv 6 A6: “Márie Kowalski” is taken for “Marie Kowalski”\nnote a.csv 13 A13: “Marie Kowalsky” and “Marie Kowalski” are kept apart\n"
-	if say(problems) != wantNotes {
-		t.Errorf("notes:\n%s", say(problems))
+	if intaketest.Say(problems) != wantNotes {
+		t.Errorf("notes:\n%s", intaketest.Say(problems))
 	}
 }
 
@@ -320,8 +227,8 @@ func TestCodesUnique(t *testing.T) {
 }
 
 func TestTwice(t *testing.T) {
-	_, problems := read(t, "a.csv", rows([]string{"Page=1"}, []string{"Page=2"}, []string{"Page=1 "}))
-	if got, want := say(problems), "note a.csv 4 B4: the same text stands in row 2\n"; got != want {
+	_, problems := read(t, "a.csv", intaketest.Rows([]string{"Page=1"}, []string{"Page=2"}, []string{"Page=1 "}))
+	if got, want := intaketest.Say(problems), "note a.csv 4 B4: the same text stands in row 2\n"; got != want {
 		t.Errorf("got %s", got)
 	}
 }
@@ -330,10 +237,10 @@ func TestTwice(t *testing.T) {
 // are told apart.
 func TestFiles(t *testing.T) {
 	dir := t.TempDir()
-	paths := write(t, "a/form.csv", rows(nil), "b/form.csv", rows(nil), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture",
+	paths := intaketest.Write(t, "a/form.csv", intaketest.Rows(nil), "b/form.csv", intaketest.Rows(nil), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture",
 		"b/notes.txt", "hello")
 	paths = append(paths, paths[0], filepath.Join(dir, "none.csv"), dir)
-	job, problems := Read(paths, home())
+	job, problems := Read(paths, intaketest.Home())
 	if len(job.Blocks) != 2 || job.Blocks[0].Code != "MK-1" || job.Blocks[1].Code != "MK-2" || !strings.HasSuffix(job.Blocks[0].Place.File, "a/form.csv") {
 		t.Errorf("%+v", job.Blocks)
 	}
@@ -343,13 +250,13 @@ func TestFiles(t *testing.T) {
 			got = append(got, fmt.Sprintf("%s %s %v: %s", p.Severity, filepath.Base(p.Place.File), p.Disk, p.What))
 		}
 	}
-	want := []string{
+	want := []string{ // the second folder of the two that the test has is the one with files
+		"error " + filepath.Base(dir) + " false: the folder has no workbook and no CSV file in it",
+		"error none.csv true: there is no such file or folder",
+		"note form.csv false: the file was given twice and is read once",
+		"error notes.txt false: no table of journaling was found in it",
 		"error empty.csv false: the file is empty",
 		"error photo.jpg false: the file is a picture, not a table",
-		"error notes.txt false: no table of journaling was found in it",
-		"note form.csv false: the file was given twice and is read once",
-		"error none.csv true: there is no such file or folder",
-		"error " + filepath.Base(dir) + " false: the folder has no workbook and no CSV file in it",
 	}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
@@ -357,10 +264,10 @@ func TestFiles(t *testing.T) {
 }
 
 func TestFolder(t *testing.T) {
-	paths := write(t, "in/b.csv", rows([]string{"Name=Bea"}), "in/a.csv", rows([]string{"Name=Ann"}), "in/deep/c.csv",
-		rows([]string{"Name=Cleo"}), "in/~$a.xlsx", "lock", "in/photo.png", "x",
+	paths := intaketest.Write(t, "in/b.csv", intaketest.Rows([]string{"Name=Bea"}), "in/a.csv", intaketest.Rows([]string{"Name=Ann"}), "in/deep/c.csv",
+		intaketest.Rows([]string{"Name=Cleo"}), "in/~$a.xlsx", "lock", "in/photo.png", "x",
 		"in/.hidden.csv", "x", "in/old.ods", "PK\x03\x04", "in/retreat-report.xlsx", "x", "in/tuckmark.yaml", "unit: mm")
-	job, problems := Read([]string{filepath.Dir(paths[0])}, home())
+	job, problems := Read([]string{filepath.Dir(paths[0])}, intaketest.Home())
 	var names []string
 	for _, b := range job.Blocks {
 		names = append(names, b.Owner)
@@ -369,15 +276,32 @@ func TestFolder(t *testing.T) {
 		t.Errorf("read %v", names)
 	}
 	want := "note in: files of the folder that are not read: “photo.png”, “retreat-report.xlsx” (a report of an earlier run)\nerror old.ods: the workbook is damaged\n"
-	if got := say(problems); got != want {
+	if got := intaketest.Say(problems); got != want {
 		t.Errorf("got %s", got)
 	}
 }
 
+// Whoever names the files of a folder in another order has the same job: the same blocks, codes and problems, with the
+// places in the order of the input.
+func TestSameOrder(t *testing.T) {
+	paths := intaketest.Write(t, "in/b.csv", intaketest.Rows([]string{"Width=0"}, []string{"Page=2"}), "in/a.csv", intaketest.Rows([]string{"Page=3"}, []string{"Stock=silk"}),
+		"in/deep/c.csv", intaketest.Rows([]string{"Page=4"}))
+	want, said := Read([]string{filepath.Dir(paths[0])}, intaketest.Home())
+	for _, given := range [][]string{paths, {paths[1], paths[0], paths[2]}, {paths[2], paths[1], paths[0]}} {
+		job, problems := Read(given, intaketest.Home())
+		if !reflect.DeepEqual(job, want) || !reflect.DeepEqual(problems, said) {
+			t.Errorf("%v:\n%+v\n%s", given, job, intaketest.Say(problems))
+		}
+	}
+	if len(want.Blocks) != 3 || want.Blocks[0].Place.File != "a.csv" || want.Blocks[0].Code != "MK-1" || want.Blocks[2].Code != "MK-5" {
+		t.Errorf("%+v", want.Blocks)
+	}
+}
+
 func TestPaperCSV(t *testing.T) {
-	paths := write(t, "paper.csv",
-		"Stock,Width,Height,Count,Price\nvellum,8.5,11,3,0.75\nVellum,4,7 1/2,1,\ncardstock,A4,,2,\"$1,20\"\nplain paper,8.5,11,,\nsilk,1,1,1,\n", "a.csv", rows(nil))
-	job, problems := Read(paths, home())
+	paths := intaketest.Write(t, "paper.csv",
+		"Stock,Width,Height,Count,Price\nvellum,8.5,11,3,0.75\nVellum,4,7 1/2,1,\ncardstock,A4,,2,\"$1,20\"\nplain paper,8.5,11,,\nsilk,1,1,1,\n", "a.csv", intaketest.Rows(nil))
+	job, problems := Read(paths, intaketest.Home())
 	letter, a4 := measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}, measure.Size{W: 210 * measure.Millimetre,
 		H: 297 * measure.Millimetre}
 	want := []Paper{
@@ -391,33 +315,15 @@ func TestPaperCSV(t *testing.T) {
 	if !reflect.DeepEqual(job.Paper, want) {
 		t.Errorf("got %+v", job.Paper)
 	}
-	if got := say(problems); got != "error paper.csv 6 A6: there is no stock “silk”\n" {
+	if got := intaketest.Say(problems); got != "error paper.csv 6 A6: there is no stock “silk”\n" {
 		t.Errorf("problems %s", got)
 	}
-	only, problems := ReadPaper(paths[0], home())
+	only, problems := ReadPaper(paths[0], intaketest.Home())
 	if len(only) != 3 || len(problems) != 1 {
-		t.Errorf("%+v %s", only, say(problems))
+		t.Errorf("%+v %s", only, intaketest.Say(problems))
 	}
-	if _, problems := ReadPaper(paths[1], home()); say(problems) != "error a.csv: there is no list of paper in the file\n" {
-		t.Errorf("%s", say(problems))
-	}
-}
-
-// A file that is far too large is refused before it is read.
-func TestLargestFile(t *testing.T) {
-	path := write(t, "a.csv", "Name,Journaling,Width,Height\n")[0]
-	if err := os.Truncate(path, mostBytes+1); err != nil { // holes take no room on the disk
-		t.Fatal(err)
-	}
-	var before, after runtime.MemStats
-	runtime.ReadMemStats(&before)
-	job, problems := Read([]string{path}, home())
-	runtime.ReadMemStats(&after)
-	if got := say(problems); len(job.Blocks) > 0 || got != "error a.csv: the file is larger than 64 MB\n" {
-		t.Errorf("%d blocks, %s", len(job.Blocks), got)
-	}
-	if taken := (after.TotalAlloc - before.TotalAlloc) >> 20; taken > 10 {
-		t.Errorf("%d MB were taken for it", taken)
+	if _, problems := ReadPaper(paths[1], intaketest.Home()); intaketest.Say(problems) != "error a.csv: there is no list of paper in the file\n" {
+		t.Errorf("%s", intaketest.Say(problems))
 	}
 }
 
@@ -437,7 +343,7 @@ func TestEveryRowIsThere(t *testing.T) {
 		"Odile Hart,\uFFFD,4,2,vellum,1",
 		"Pim Vos,Plums on the quay.,0,0,vellum,0",
 	}
-	job, problems := Read(write(t, "a.csv", "Name,Journaling,Width,Height,Stock,Copies\n"+strings.Join(rows, "\n")+"\n"), home())
+	job, problems := Read(intaketest.Write(t, "a.csv", "Name,Journaling,Width,Height,Stock,Copies\n"+strings.Join(rows, "\n")+"\n"), intaketest.Home())
 	there := map[int]bool{}
 	for _, b := range job.Blocks {
 		there[b.Place.Row] = true

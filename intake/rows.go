@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"cmp"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -9,35 +8,36 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // The longest text of a cell that is set: a letter sheet of 6 pt type holds about 12,000 characters (common practice).
 const (
-	mostText  = 20_000
-	mostWords = 300 // characters, of every other cell
-	mostName  = 80
+	mostText = 20_000
+	mostLine = 300 // characters, of every other cell
+	mostName = 80
 )
 
 // builder makes blocks of rows.
 type builder struct {
-	job      *Job
-	settings *config.Settings
-	owners   *owners
-	seen     map[string]problem.Place // texts, by owner and page
-	told     map[string]bool          // notes that are said once a file
-	sheets   map[string][]measure.Size
-	above    map[*sheet]string // the last name of a sheet
-	inks     map[string]ink    // colours looked up
-	stocks   map[string]found  // stocks looked up
+	job        *Job
+	settings   *config.Settings
+	owners     *owners
+	seen       map[string]problem.Place // texts, by owner and page
+	told       map[string]bool          // notes that are said once a file
+	stockSizes map[string][]measure.Size
+	above      map[*Sheet]string      // the last name of a sheet
+	inks       map[string]foundColour // colours looked up
+	stocks     map[string]foundStock  // stocks looked up
 }
 
-type ink struct {
+type foundColour struct {
 	colour config.Colour
 	near   string
 	ok     bool
 }
 
-type found struct {
+type foundStock struct {
 	stock    config.Stock
 	sure, ok bool
 	near     string
@@ -45,28 +45,28 @@ type found struct {
 
 func newBuilder(s *config.Settings) *builder {
 	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
-		sheets: map[string][]measure.Size{},
-		above:  map[*sheet]string{}, inks: map[string]ink{}, stocks: map[string]found{}}
+		stockSizes: map[string][]measure.Size{},
+		above:      map[*Sheet]string{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}
 	for _, t := range s.Stocks {
 		for _, sh := range t.Sheets {
-			b.sheets[t.Name] = append(b.sheets[t.Name], sh.Size)
+			b.stockSizes[t.Name] = append(b.stockSizes[t.Name], sh.Size)
 		}
 	}
 	return b
 }
 
 // sheet makes blocks of all rows below the headings.
-func (b *builder) sheet(s *sheet) {
+func (b *builder) sheet(s *Sheet) {
 	var hidden []string
-	for i := s.head + 1; i < len(s.rows); i++ {
-		r := &s.rows[i]
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		r := &s.Rows[i]
 		e := &entry{builder: b, sheet: s, row: r}
 		if e.blank() {
 			e.passed()
 			continue
 		}
-		if r.hidden {
-			if hidden = append(hidden, fmt.Sprint(r.n)); len(hidden) == 10 {
+		if r.Hidden {
+			if hidden = append(hidden, fmt.Sprint(r.N)); len(hidden) == 10 {
 				hidden = append(hidden, "and others")
 			}
 		}
@@ -77,27 +77,42 @@ func (b *builder) sheet(s *sheet) {
 		hidden = hidden[:11]
 	}
 	if len(hidden) > 0 {
-		s.problems.Note(problem.Place{File: s.file, Sheet: s.name}, "hidden rows were read: "+strings.Join(hidden, ", "),
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden rows were read: "+strings.Join(hidden, ", "),
 			"a filter or a person hides them", "delete the rows that shall not be printed")
 	}
+}
+
+// Blocks makes blocks of some of the table's rows, in that order, however large they are: whether a sheet in hand holds
+// them is left to the layout.
+func (s *Sheet) Blocks(rows []*table.Row, settings *config.Settings) ([]Block, problem.List) {
+	picked, pick := *s.Sheet, *s
+	picked.Rows = []table.Row{s.Rows[s.Head]}
+	for _, r := range rows {
+		picked.Rows = append(picked.Rows, *r)
+	}
+	pick.Sheet, pick.problems, pick.Head, pick.unit = &picked, nil, 0, settings.Unit
+	b := newBuilder(settings)
+	clear(b.stockSizes)
+	b.sheet(&pick)
+	return b.job.Blocks, pick.problems
 }
 
 // entry is a row on its way to a block.
 type entry struct {
 	*builder
-	sheet *sheet
-	row   *row
+	sheet *Sheet
+	row   *table.Row
 	wrong []string // what is wrong, a sentence each
 }
 
 // cell is what the row has for a field, or nil where that is nothing, and the field's column, which may be nil.
-func (e *entry) cell(m meaning) (*cell, *Column) {
+func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 	col := e.sheet.column(m)
 	if col == nil {
 		return nil, nil
 	}
-	c := e.row.at(col.Index)
-	if c != nil && (c.kind == words && strings.TrimSpace(strings.Trim(c.text, "\u200b\u200c\u200d\u2060")) == "") {
+	c := e.row.At(col.Index)
+	if c != nil && (c.Kind == table.Text && strings.TrimSpace(strings.Trim(c.Text, "\u200b\u200c\u200d\u2060")) == "") {
 		c = nil
 	}
 	return c, col
@@ -106,16 +121,16 @@ func (e *entry) cell(m meaning) (*cell, *Column) {
 // blank reports a row in which nothing is asked for: an empty one, one with only what a form fills in beforehand, or
 // the headings once more, as where tables were pasted below each other.
 func (e *entry) blank() bool {
-	if !e.row.own() {
+	if !e.row.Own() {
 		return true
 	}
 	asked, repeated := false, 0
 	for _, m := range []meaning{asName, asSurname, asJournaling, asWidth, asHeight, asSpace, asTitle} {
 		c, col := e.cell(m)
-		if c != nil && !c.covered {
+		if c != nil && !c.Covered {
 			asked = true
 		}
-		if c != nil && plainLetters(c.text) == plainLetters(col.Heading) {
+		if c != nil && plainLetters(c.Text) == plainLetters(col.Heading) {
 			repeated++
 		}
 	}
@@ -124,11 +139,11 @@ func (e *entry) blank() bool {
 
 // passed says so where a row that is passed over has something that somebody typed.
 func (e *entry) passed() {
-	if !e.row.own() {
+	if !e.row.Own() {
 		return
 	}
 	for _, m := range []meaning{asPage, asWho, asWhere, asWhen, asNote} {
-		if c, col := e.cell(m); c != nil && !c.covered && plainLetters(c.text) != plainLetters(col.Heading) {
+		if c, col := e.cell(m); c != nil && !c.Covered && plainLetters(c.Text) != plainLetters(col.Heading) {
 			e.note(col, "the row was passed over", "it has no name, no text and no space", "fill them in if a block is meant")
 			return
 		}
@@ -138,12 +153,12 @@ func (e *entry) passed() {
 // overflows reports a row of a CSV file that has more cells than the table has headings: a comma within a text has
 // parted it, and what stands to the right of it is in the wrong column.
 func (e *entry) overflows() bool {
-	last := e.sheet.columns[len(e.sheet.columns)-1].Index
-	n := len(e.row.cells)
-	if !e.sheet.csv || n == 0 || e.row.cells[n-1].col <= last {
+	last := e.sheet.Columns[len(e.sheet.Columns)-1].Index
+	n := len(e.row.Cells)
+	if !e.sheet.CSV || n == 0 || e.row.Cells[n-1].Col <= last {
 		return false
 	}
-	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", e.row.cells[n-1].col+1, last+1),
+	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", e.row.Cells[n-1].Col+1, last+1),
 		"a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
 		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
 	return true
@@ -160,40 +175,40 @@ func (e *entry) note(col *Column, what, cause, hint string) {
 
 // once says a note that is about a word, not about its row, once a file.
 func (e *entry) once(col *Column, what, cause, hint string) {
-	if k := e.sheet.file + "\x00" + what; !e.told[k] {
+	if k := e.sheet.File + "\x00" + what; !e.told[k] {
 		e.told[k] = true
 		e.note(col, what, cause, hint)
 	}
 }
 
 // readable reports on cells whose content did not come through; false means that there is nothing to read.
-func (e *entry) readable(c *cell, col *Column) bool {
+func (e *entry) readable(c *table.Cell, col *Column) bool {
 	switch {
-	case c.kind == fault:
-		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.text), "its formula does not work out",
+	case c.Kind == table.Fault:
+		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.Text), "its formula does not work out",
 			"type the text or the measure itself")
 		return false
-	case c.kind == uncomputed:
+	case c.Kind == table.Uncomputed:
 		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out",
 			"open the file in your spreadsheet program and save it again, or type the value itself")
 		return false
-	case c.more != nil && c.more.lost:
+	case c.Lost():
 		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it",
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
 		return false
-	case c.more != nil && c.more.cleaned != "":
-		e.note(col, c.more.cleaned, "it came from another program and cannot be printed", "check how the text reads")
+	case c.Mended() != "":
+		e.note(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
 	}
 	return true
 }
 
-// words is the text of a field on one line, or "".
-func (e *entry) words(m meaning, most int) string {
+// oneLine is the text of a field on one line, or "".
+func (e *entry) oneLine(m meaning, most int) string {
 	c, col := e.cell(m)
 	if c == nil || !e.readable(c, col) {
 		return ""
 	}
-	text := line(c.text)
+	text := line(c.Text)
 	if n := utf8.RuneCountInString(text); n > most {
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", n), fmt.Sprintf("a cell of %s may have %d", m, most), "shorten it")
 		return ""
@@ -207,330 +222,4 @@ func (e *entry) unit(col *Column) measure.Unit {
 		return col.unit
 	}
 	return e.sheet.unit
-}
-
-// build makes the block, or holds the row back.
-func (e *entry) build() {
-	b := Block{Place: e.sheet.place(e.row, nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
-	if e.overflows() {
-		if c, _ := e.cell(asName); c != nil && line(c.text) != "" {
-			w, _, _ := e.owners.find(line(c.text))
-			b.Owner, b.Code = w.name, w.next()
-		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0]})
-		return
-	}
-	e.owner(&b)
-	b.Page = e.words(asPage, mostWords)
-	if c, col := e.cell(asPage); c != nil && c.kind == date {
-		if sizes := c.more.moment.sizes(); len(sizes) > 0 {
-			e.note(col, fmt.Sprintf("the page became a date: %s", c.text),
-				"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
-				"format the cell as text and type it again if it is a number of pages")
-		}
-	}
-	e.text(&b)
-	spaced := e.space(&b)
-	stock, stocked := e.stock(&b)
-	e.look(&b, stock, stocked)
-	if f := e.words(asFont, mostWords); f != "" {
-		b.Font = f
-	}
-	e.copies(&b)
-	if spaced && stocked {
-		e.fits(&b)
-	}
-	if len(e.wrong) > 0 {
-		why := e.wrong[0]
-		if n := len(e.wrong) - 1; n > 0 {
-			why += fmt.Sprintf(" (and %d more)", n)
-		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why})
-		return
-	}
-	e.doubts(&b)
-	e.job.Blocks = append(e.job.Blocks, b)
-}
-
-// owner reads the name and gives the block its code.
-func (e *entry) owner(b *Block) {
-	_, col := e.cell(asName)
-	name := strings.TrimSpace(e.words(asName, mostName) + " " + e.words(asSurname, mostName))
-	if name == "" {
-		if len(e.wrong) == 0 {
-			hint := "type whose page it is for"
-			if e.above[e.sheet] != "" {
-				hint += fmt.Sprintf("; the row above is %s", quote(e.above[e.sheet]))
-			}
-			e.fail(col, "the name is missing", "nobody could be given the block back", hint)
-		}
-		return
-	}
-	w, fresh, variant := e.owners.find(name)
-	if variant {
-		e.note(col, fmt.Sprintf("%s is taken for %s", quote(name), quote(w.name)),
-			"the names differ only in letter case, spaces or accents",
-			"if they are two people, add a second name to one of them")
-	}
-	if fresh {
-		if other := e.owners.like(w); other != nil {
-			e.note(col, fmt.Sprintf("%s and %s are kept apart", quote(name), quote(other.name)), "the names differ by one letter",
-				"if they are one person, write both alike")
-		}
-	}
-	b.Owner, b.Code = w.name, w.next()
-	e.above[e.sheet] = w.name
-}
-
-// text reads the journaling, its title and its closing line.
-func (e *entry) text(b *Block) {
-	c, col := e.cell(asJournaling)
-	switch {
-	case c == nil:
-		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
-	case !e.readable(c, col):
-	case utf8.RuneCountInString(c.text) > mostText:
-		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.text)),
-			fmt.Sprintf("no sheet holds more than about %d in letters that can be read", mostText),
-			"shorten it, or part it over several blocks")
-	default:
-		b.Text = paragraphs(c, e.sheet.csv)
-		if len(b.Text) == 0 {
-			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or delete the row")
-		}
-		e.placeholder(col, c.text)
-	}
-	b.Title = e.words(asTitle, mostWords)
-	if e.sheet.csv {
-		b.Title = flat([]Paragraph{marked(b.Title)})
-	}
-	var end []string
-	for _, m := range []meaning{asWho, asWhere, asWhen} {
-		if w := e.words(m, mostWords); w != "" {
-			end = append(end, w)
-		}
-	}
-	b.End = strings.Join(end, " · ")
-	for _, m := range []meaning{asTitle, asWho, asWhere, asWhen} {
-		if c, col := e.cell(m); c != nil {
-			e.placeholder(col, c.text)
-		}
-	}
-}
-
-func (e *entry) placeholder(col *Column, text string) {
-	if p := placeholder(text); p != "" {
-		hint := "fill it in"
-		if strings.Trim(p, "xX") == "" {
-			hint += "; kisses are written xxx, a number as a number"
-		}
-		e.fail(col, fmt.Sprintf("%s is still to be filled in", quote(p)), "it stands where somebody meant to write something later", hint)
-	}
-}
-
-// stock finds the row's stock and its tuck and inset.
-func (e *entry) stock(b *Block) (config.Stock, bool) {
-	c, col := e.cell(asStock)
-	name := e.settings.Default
-	if c != nil {
-		if name = e.words(asStock, mostWords); name == "" {
-			return config.Stock{}, false
-		}
-	}
-	f, known := e.stocks[name]
-	if !known {
-		f.stock, f.sure, f.ok, f.near = findStock(name, e.settings)
-		e.stocks[name] = f
-	}
-	stock, near := f.stock, f.near
-	if !f.ok {
-		hint := "the stocks are " + e.stockNames()
-		if near != "" {
-			hint = fmt.Sprintf("did you mean %s? ", quote(near)) + hint
-		}
-		e.fail(col, fmt.Sprintf("there is no stock %s", quote(name)), "", hint)
-		return config.Stock{}, false
-	}
-	if !f.sure {
-		e.once(col, fmt.Sprintf("the stock %s is taken for %s", quote(name), quote(stock.Name)),
-			"no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
-	}
-	b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, stock.Colour
-	if c, col := e.cell(asTuck); c != nil && e.readable(c, col) {
-		text := c.text
-		if c.kind == number {
-			text = c.more.value
-		}
-		if c.kind == date {
-			e.wasMeasure(col, "tuck", *c.more.moment)
-		} else if tuck, err := parseTuck(text, e.unit(col), stock.Tuck); err != nil {
-			e.fail(col, fmt.Sprintf("%s is no tuck", quote(text)), "",
-				"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
-		} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
-			e.fail(col, "the tuck is less than nought", "", "type it without the minus, or none")
-		} else {
-			b.Tuck = tuck
-		}
-	}
-	return stock, true
-}
-
-func (e *entry) stockNames() string {
-	var names []string
-	for _, s := range e.settings.Stocks {
-		names = append(names, s.Name)
-	}
-	return strings.Join(names, ", ")
-}
-
-// look reads how the text should look.
-func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
-	if c, col := e.cell(asAlign); c != nil && e.readable(c, col) && !parseAlign(c.text, &b.Type) {
-		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", quote(c.text)), "",
-			"write left, centre, right or justified, and top, middle or bottom if you like")
-	}
-	if c, col := e.cell(asInk); c != nil && e.readable(c, col) {
-		if colour, near, ok := e.colour(c.text); !ok {
-			hint := "write a plain name, like dark blue, or a number like #204080"
-			if near != "" {
-				hint = fmt.Sprintf("did you mean %s? ", quote(near)) + hint
-			}
-			e.fail(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)), "", hint)
-		} else if colour == (config.Colour{R: 255, G: 255, B: 255}) {
-			e.fail(col, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
-		} else {
-			b.Type.Ink = colour
-		}
-	}
-	if c, col := e.cell(asPageColour); c != nil && stocked && stock.Page && e.readable(c, col) {
-		if colour, _, ok := e.colour(c.text); ok {
-			b.Back = colour
-		} else {
-			e.note(col, fmt.Sprintf("%s is no colour that is known here", quote(c.text)),
-				"whether the ink can be read on the page is not checked",
-				"write a plain name, like dark blue, or a number like #204080")
-		}
-	}
-	if c, col := e.cell(asTurn); c != nil && e.readable(c, col) {
-		yes, ok := parseYes(c.text)
-		if b.Turn = yes; !ok {
-			e.fail(col, fmt.Sprintf("%s is neither yes nor no", quote(c.text)), "",
-				"write yes where the block may be turned on the sheet to save paper, else no")
-		}
-	}
-	e.size(b)
-}
-
-func (e *entry) colour(text string) (config.Colour, string, bool) {
-	i, known := e.inks[text]
-	if !known {
-		i.colour, i.near, i.ok = parseInk(text)
-		e.inks[text] = i
-	}
-	return i.colour, i.near, i.ok
-}
-
-// parseInk is config.ParseColour for what people add to a colour's name.
-func parseInk(text string) (config.Colour, string, bool) {
-	name := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(line(text))), " ink"))
-	if c, near, ok := config.ParseColour(name); ok {
-		return c, near, ok
-	}
-	if hex := strings.TrimPrefix(name, "#"); len(hex) == 6 || len(hex) == 3 {
-		if c, _, ok := config.ParseColour("#" + hex); ok {
-			return c, "", true
-		}
-	}
-	return config.ParseColour(name)
-}
-
-// size reads the wished type size, which is the largest for this block.
-func (e *entry) size(b *Block) {
-	c, col := e.cell(asSize)
-	if c == nil || !e.readable(c, col) {
-		return
-	}
-	if c.kind == date {
-		e.fail(col, "the size became a date: "+c.text, "the column is for the size of the letters, in points", "type it like 12 or 10.5")
-		return
-	}
-	text := c.text
-	if c.kind == number {
-		text = c.more.value
-	}
-	l, err := measure.Parse(text, measure.Pt)
-	const largest = 500 * measure.Point
-	least := cmp.Or(b.Type.Smallest, 7*measure.Point)
-	switch {
-	case err != nil:
-		e.fail(col, fmt.Sprintf("%s is no size of letters", quote(text)),
-			"the column is for the largest size that the letters may have, in points",
-			"type a number like 12 or 10.5, or leave the cell empty for the largest that fits")
-	case l < least:
-		e.fail(col, fmt.Sprintf("the size %s is smaller than the smallest that is printed, %s", l.Format(measure.Pt),
-			least.Format(measure.Pt)),
-			"smaller letters can hardly be read", "leave the cell empty, or have the smallest size changed in the configuration")
-	case l > largest:
-		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt),
-			largest.Format(measure.Pt)), "the column is for the size of the letters, in points", "type a number like 12 or 10.5")
-	default:
-		b.Type.Largest = l / config.Step * config.Step
-	}
-}
-
-func (e *entry) copies(b *Block) {
-	c, col := e.cell(asCopies)
-	if c == nil || !e.readable(c, col) {
-		return
-	}
-	text := c.text
-	if c.kind == number {
-		text = c.more.value
-	}
-	n, ok := parseCount(text)
-	switch {
-	case !ok:
-		e.fail(col, fmt.Sprintf("%s is no number of copies", quote(c.text)), "",
-			"type a whole number, like 2, or leave the cell empty for one")
-	case n == 0:
-		e.fail(col, "the number of copies is nought", "", "delete the row, or type how many are wanted")
-	case n > 999:
-		e.fail(col, fmt.Sprintf("%d copies are more than one job prints", n), "at most 999 can be asked for", "check the number")
-	default:
-		b.Copies = n
-	}
-}
-
-// doubts asks about what may be forgotten or double; nothing of it holds the block back.
-func (e *entry) doubts(b *Block) {
-	_, col := e.cell(asJournaling)
-	text := flat(b.Text)
-	all := b.Title + ". " + text
-	when, _ := e.cell(asWhen)
-	who, _ := e.cell(asWho)
-	where, _ := e.cell(asWhere)
-	noDate := when == nil && !dated(all)
-	noOne := who == nil && where == nil && !peopled(all)
-	what := ""
-	switch {
-	case noDate && noOne:
-		what = "the text has no date, and names nobody and no place"
-	case noDate:
-		what = "the text has no date"
-	case noOne:
-		what = "the text names nobody and no place"
-	}
-	if what != "" {
-		e.note(col, what, "", "ask whether that is meant")
-	}
-	k := key(b.Owner) + "\x00" + plainLetters(b.Page) + "\x00" + line(strings.ToLower(text))
-	if at, twice := e.seen[k]; twice {
-		where := fmt.Sprintf("row %d", at.Row)
-		if at.File != b.Place.File || at.Sheet != b.Place.Sheet {
-			where += " of " + strings.TrimSpace(at.File+" "+at.Sheet)
-		}
-		e.note(col, "the same text stands in "+where, "it is for the same person and page; both are printed", "delete one if one was meant")
-	} else {
-		e.seen[k] = b.Place
-	}
 }

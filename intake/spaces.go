@@ -5,11 +5,12 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
-	"time"
 	"unicode"
 	"unicode/utf8"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // space reads the space: a size in one cell, or width and height.
@@ -17,8 +18,8 @@ func (e *entry) space(b *Block) bool {
 	c, col := e.cell(asSpace)
 	wide, wcol := e.cell(asWidth)
 	high, hcol := e.cell(asHeight)
-	if c == nil && wide != nil && high == nil && wide.kind == words {
-		if s, err := measure.ParseSize(wide.text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
+	if c == nil && wide != nil && high == nil && wide.Kind == table.Text {
+		if s, err := measure.ParseSize(wide.Text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
 			b.Space = s
 			return e.positive(wcol, s.W, "width") && e.positive(wcol, s.H, "height")
 		}
@@ -35,11 +36,11 @@ func (e *entry) space(b *Block) bool {
 	if !e.readable(c, col) {
 		return false
 	}
-	if c.kind == date {
-		e.wasMeasure(col, "space", *c.more.moment)
+	if c.Kind == table.Date {
+		e.wasMeasure(col, "space", c.Moment())
 		return false
 	}
-	s, err := measure.ParseSize(c.text, e.unit(col))
+	s, err := measure.ParseSize(c.Text, e.unit(col))
 	if err != nil {
 		e.measureError(col, err)
 		return false
@@ -49,7 +50,7 @@ func (e *entry) space(b *Block) bool {
 	}
 	b.Space = s
 	for _, o := range []struct {
-		c    *cell
+		c    *table.Cell
 		col  *Column
 		l    measure.Length
 		name string
@@ -62,7 +63,7 @@ func (e *entry) space(b *Block) bool {
 			return false
 		}
 		if l != o.l {
-			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(e.settings.Unit), quote(c.text)),
+			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(e.settings.Unit), measure.Quote(c.Text)),
 				"the row gives the space twice, and differently", "delete one of the two")
 			return false
 		}
@@ -71,7 +72,7 @@ func (e *entry) space(b *Block) bool {
 }
 
 // units points out a row where one side has its unit and the other has none, and is read in another.
-func (e *entry) units(wide, high *cell, wcol, hcol *Column, s measure.Size) {
+func (e *entry) units(wide, high *table.Cell, wcol, hcol *Column, s measure.Size) {
 	w, h := namedUnit(wide), namedUnit(high)
 	switch {
 	case w != "" && h == "" && w != e.unit(hcol).String():
@@ -84,11 +85,8 @@ func (e *entry) units(wide, high *cell, wcol, hcol *Column, s measure.Size) {
 }
 
 // namedUnit is the unit that a cell itself names, or "".
-func namedUnit(c *cell) string {
-	text := c.text
-	if c.kind == number {
-		text = c.more.value
-	}
+func namedUnit(c *table.Cell) string {
+	text := c.Exact()
 	last := strings.LastIndexFunc(text, unicode.IsNumber) // ½ is one, too
 	_, size := utf8.DecodeRuneInString(text[max(0, last):])
 	if u, ok := measure.ParseUnit(text[max(0, last)+size:]); ok {
@@ -98,7 +96,7 @@ func namedUnit(c *cell) string {
 }
 
 // side reads a width or a height.
-func (e *entry) side(c *cell, col *Column, name string) (measure.Length, bool) {
+func (e *entry) side(c *table.Cell, col *Column, name string) (measure.Length, bool) {
 	if c == nil {
 		e.fail(col, "the "+name+" is missing", "", "measure the space on the page and type its "+name)
 		return 0, false
@@ -111,21 +109,21 @@ func (e *entry) side(c *cell, col *Column, name string) (measure.Length, bool) {
 }
 
 // length reads a measure as a person saw it in the cell.
-func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool) {
-	text := c.text
-	switch c.kind {
-	case date:
-		e.wasMeasure(col, name, *c.more.moment)
+func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length, bool) {
+	text := c.Text
+	switch c.Kind {
+	case table.Date:
+		e.wasMeasure(col, name, c.Moment())
 		return 0, false
-	case number:
-		text = c.more.value
+	case table.Number:
+		text = c.Exact()
 	default:
 		// An apostrophe, or ="...", is how some keep a spreadsheet from making a date of it.
 		text = strings.TrimPrefix(strings.TrimSpace(text), "'")
 		if m := kept.FindStringSubmatch(text); m != nil {
 			text = m[1]
 		}
-		if m, ok := dateText(text); ok {
+		if m, ok := table.ParseDate(text); ok {
 			e.wasMeasure(col, name, m)
 			return 0, false
 		}
@@ -141,7 +139,7 @@ func (e *entry) length(c *cell, col *Column, name string) (measure.Length, bool)
 		return 0, false
 	}
 	if m := improper.FindStringSubmatch(text); m != nil && l >= e.unit(col).Length() {
-		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, quote(text), l.Format(e.unit(col))),
+		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, measure.Quote(text), l.Format(e.unit(col))),
 			"a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle",
 			"type it as it stands on the ruler, like "+m[1]+" 1/2")
 	}
@@ -157,8 +155,8 @@ var sideSaid = regexp.MustCompile(`(?i)^(.*[^a-z])(?:wide|w|width|across|high|h|
 
 func (e *entry) measureError(col *Column, err error) {
 	hint := ""
-	if m := (*measure.Error)(nil); errors.As(err, &m) {
-		hint = m.Hint
+	if p := (*problem.Problem)(nil); errors.As(err, &p) {
+		hint = p.Hint
 	}
 	e.fail(col, err.Error(), "", hint)
 }
@@ -175,8 +173,8 @@ func (e *entry) positive(col *Column, l measure.Length, name string) bool {
 
 // wasMeasure explains a date where a measure should be: both what it is and what it may have been, and it guesses
 // neither.
-func (e *entry) wasMeasure(col *Column, name string, m moment) {
-	sizes := m.sizes()
+func (e *entry) wasMeasure(col *Column, name string, m table.Moment) {
+	sizes := m.Sizes()
 	if len(sizes) == 0 {
 		e.fail(col, fmt.Sprintf("the %s is a time of day: %s", name, m), "", "type it like 4 1/2 or 4.5")
 		return
@@ -187,35 +185,6 @@ func (e *entry) wasMeasure(col *Column, name string, m moment) {
 		fmt.Sprintf("type it with its unit, like %s in or 4 1/2 in, or format the cell as text first", likely))
 }
 
-var (
-	dateLike = regexp.MustCompile(`(?i)^(?:[0-9]{1,2}[-./ ](?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?(?:[-./ ][0-9]{2,4})?|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?[-./ ][0-9]{1,4}|` +
-		`[0-9]{1,2}/[0-9]{1,2}/[0-9]{2,4}|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{2,4}|[0-9]{1,2}-[0-9]{1,2}-[0-9]{2,4}|[0-9]{4}-[0-9]{2}-[0-9]{2})$`)
-	monthName   = regexp.MustCompile(`([A-Za-z]{3})[A-Za-z]*`)
-	dateLayouts = []string{"2-Jan-06", "2-Jan-2006", "2-Jan", "Jan-2", "Jan-06", "Jan-2006", "1-2-2006", "2-1-2006", "1-2-06",
-		"2-1-06", "2006-1-2"}
-)
-
-// dateText recognises a date that was saved as text, as in a CSV file from a spreadsheet: 2-Apr, 04/02/2026.
-func dateText(s string) (moment, bool) {
-	s = strings.TrimSpace(s)
-	if !dateLike.MatchString(s) {
-		return moment{}, false
-	}
-	s = monthName.ReplaceAllString(s, "$1")
-	s = strings.ReplaceAll(strings.NewReplacer("/", "-", ".", "-", " ", "-").Replace(s), "--", "-")
-	for _, layout := range dateLayouts {
-		if t, err := time.Parse(layout, s); err == nil {
-			l := look{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"),
-				year: strings.Contains(layout, "06")}
-			if layout == "2006-1-2" {
-				l.day = true
-			}
-			return moment{t, l}, true
-		}
-	}
-	return moment{}, false
-}
-
 // fits holds back what no sheet of the stock can hold, and what leaves no room for ink.
 func (e *entry) fits(b *Block) {
 	col := e.sheet.column(asSpace)
@@ -224,10 +193,10 @@ func (e *entry) fits(b *Block) {
 	}
 	if b.Ink().Empty() {
 		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s",
-			quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
+			measure.Quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
 		return
 	}
-	sizes := e.sheets[b.Stock]
+	sizes := e.stockSizes[b.Stock]
 	if len(sizes) == 0 {
 		return
 	}
@@ -247,11 +216,11 @@ func (e *entry) fits(b *Block) {
 	}
 	switch {
 	case !holds(b.Space):
-		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), quote(b.Stock)),
+		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), measure.Quote(b.Stock)),
 			"its largest sheet is "+largest(sizes).Format(unit), hint)
 	case !holds(b.Trim()):
 		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().Format(unit),
-			quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
+			measure.Quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
 	}
 }
 

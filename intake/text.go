@@ -6,108 +6,44 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/encoding/charmap"
+	"tuckmark/intake/table"
 )
 
-// clean sets a cell's text: its line breaks become \n, and what can be neither seen nor printed is taken out.
-func (c *cell) clean(s string) {
-	var taken string
-	var lost bool
-	c.text, taken, lost = cleaned(s)
-	if taken != "" || lost {
-		if c.more == nil {
-			c.more = &more{}
-		}
-		c.more.cleaned, c.more.lost = taken, lost
-	}
-}
-
-// cleaned is a text as it can be set. taken tells what was taken out or mended, in words; lost, that a letter was lost
-// on the way here.
-func cleaned(s string) (out, taken string, lost bool) {
-	if plainText(s) {
-		return s, "", false
-	}
-	var b strings.Builder
-	removed, mended := false, false
-	for i, r := range s {
-		switch {
-		case r == '\r':
-			if !strings.HasPrefix(s[i+1:], "\n") {
-				b.WriteByte('\n')
-			}
-		case r == '\n', r == '\v', r == '\f', r == '\u0085', r == '\u2028', r == '\u2029': // all of them break lines (UAX #14, class BK)
-			b.WriteByte('\n')
-		case r == '\t':
-			b.WriteByte(' ')
-		case r == utf8.RuneError:
-			lost = true
-			b.WriteRune(r)
-		case r == '\ufeff', r == '\u2060', r >= '\ufff9' && r <= '\ufffb':
-			// a mark of byte order or of editing: nothing to see
-		case r >= 0x80 && r < 0xa0:
-			// Windows-1252 that was taken for Latin-1 on its way: the letter is known.
-			if c := charmap.Windows1252.DecodeByte(byte(r)); c != utf8.RuneError && !unicode.IsControl(c) {
-				mended = true
-				b.WriteRune(c)
-			} else {
-				removed = true
-			}
-		case unicode.IsControl(r), r >= 0xfdd0 && r <= 0xfdef, r&0xfffe == 0xfffe:
-			removed = true
-		default:
-			b.WriteRune(r)
-		}
-	}
-	switch {
-	case removed:
-		taken = "a control character was taken out of the text"
-	case mended:
-		taken = "quotes and dashes that another program had spoilt were put right"
-	}
-	return b.String(), taken, lost
-}
-
-// plainText reports a text that needs no cleaning: the common case, without a copy.
-func plainText(s string) bool {
-	for i := 0; i < len(s); i++ {
-		if b := s[i]; b < ' ' && b != '\n' || b == 0x7f || b == 0xc2 || b == 0xe2 || b >= 0xef {
-			return false
-		}
-	}
-	return utf8.ValidString(s)
+// seen reports whether a character is one that can be seen, by itself or with the one before it: no space, and nothing that
+// only guides how a text is set (Unicode's format characters and variation selectors, and the grapheme joiner).
+func seen(r rune) bool {
+	return !unicode.IsSpace(r) && !unicode.In(r, unicode.Cf, unicode.Variation_Selector) && r != '\u034f'
 }
 
 // line is a text on one line, its spaces single.
 func line(s string) string { return strings.Join(strings.Fields(s), " ") }
 
-// quote is a text as a message shows it.
-func quote(s string) string {
-	s = line(s)
-	if utf8.RuneCountInString(s) > 40 {
-		s = string([]rune(s)[:39]) + "…"
+// Journaling is what a cell of the row Rows[i] says as journaling; nothing, where it is no text of a block.
+func (s *Sheet) Journaling(i int, c *table.Cell) []Paragraph {
+	if col := s.column(asJournaling); col == nil || col.Index != c.Col || i <= s.Head || c.Kind != table.Text {
+		return nil
 	}
-	return "“" + s + "”"
+	return paragraphs(c, s.CSV)
 }
 
 // paragraphs parts the text of a cell at its line breaks: rich text by its runs, text of a CSV file by its markup.
 // Blank lines at both ends and spaces at the ends of lines are dropped.
-func paragraphs(c *cell, markup bool) []Paragraph {
+func paragraphs(c *table.Cell, markup bool) []Paragraph {
 	var out []Paragraph
-	if c.more != nil && len(c.more.runs) > 0 {
-		out = split(c.more.runs)
+	if runs := c.Runs(); len(runs) > 0 {
+		out = split(runs)
 	} else {
-		for _, l := range strings.Split(c.text, "\n") {
+		for _, l := range strings.Split(c.Text, "\n") {
 			if markup {
-				out = append(out, marked(l))
+				out = append(out, parseMarkup(l))
 			} else {
 				out = append(out, Paragraph{{Text: l}})
 			}
 		}
-		if c.bold || c.italic {
+		if c.Bold || c.Italic {
 			for _, p := range out {
 				for i := range p {
-					p[i].Bold, p[i].Italic = p[i].Bold || c.bold, p[i].Italic || c.italic
+					p[i].Bold, p[i].Italic = p[i].Bold || c.Bold, p[i].Italic || c.Italic
 				}
 			}
 		}
@@ -125,7 +61,7 @@ func paragraphs(c *cell, markup bool) []Paragraph {
 }
 
 // split parts runs at line breaks and joins neighbours of one style.
-func split(runs []Run) []Paragraph {
+func split(runs []table.Run) []Paragraph {
 	out := []Paragraph{nil}
 	for _, r := range runs {
 		for i, l := range strings.Split(r.Text, "\n") {

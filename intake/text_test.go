@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tuckmark/intake/intaketest"
 )
 
 // shown prints runs with their styles: [b bold], [i italic], [bi both].
@@ -51,7 +53,7 @@ func TestMarkup(t *testing.T) {
 		"file_name and other_name too": "file_name and other_name too",
 		"":                             "",
 	} {
-		if got := shown(marked(line)); got != want {
+		if got := shown(parseMarkup(line)); got != want {
 			t.Errorf("%q is %q, want %q", line, got, want)
 		}
 	}
@@ -65,7 +67,7 @@ func FuzzMarkup(f *testing.F) {
 	plain := strings.NewReplacer("*", "", "_", "", `\`, "")
 	f.Fuzz(func(t *testing.T, s string) {
 		var b strings.Builder
-		for _, r := range marked(s) {
+		for _, r := range parseMarkup(s) {
 			b.WriteString(r.Text)
 		}
 		if plain.Replace(b.String()) != plain.Replace(s) {
@@ -79,10 +81,10 @@ func FuzzMarkup(f *testing.F) {
 
 func TestMarkupTime(t *testing.T) {
 	for _, unit := range []string{"*a ", "_*a ", "*", "**a ", "\\*", "a_ _b "} {
-		s := strings.Repeat(unit, 100_000/len(unit)/raced)
+		s := strings.Repeat(unit, 100_000/len(unit)/intaketest.Raced)
 		began := time.Now()
-		marked(s)
-		if took := time.Since(began); took > raced*2*time.Second {
+		parseMarkup(s)
+		if took := time.Since(began); took > intaketest.Raced*2*time.Second {
 			t.Errorf("%q repeated takes %v", unit, took)
 		}
 	}
@@ -91,7 +93,7 @@ func TestMarkupTime(t *testing.T) {
 func TestPlaceholders(t *testing.T) {
 	for text, want := range map[string]string{
 		"on ?? July": "??", "??/??/2026": "??", "In ????": "????", "TBD": "TBD", "the date is tbd.": "tbd", "[date]": "[date]", "in [place] with [Name]": "[place]", "<name>": "<name>", "{your text here}": "{your text here}",
-		"[ ]": "[ ]", "[...]": "[...]", "[insert story]": "[insert story]", "turned xx today": "xx", "XX years": "XX", "aged xx.": "xx", "___ years": "___", "Lorem ipsum dolor": "Lorem ipsum", "TODO ask Mum": "TODO",
+		"[ ]": "[ ]", "[...]": "[...]", "[insert intaketest.Story]": "[insert intaketest.Story]", "turned xx today": "xx", "XX years": "XX", "aged xx.": "xx", "___ years": "___", "Lorem ipsum dolor": "Lorem ipsum", "TODO ask Mum": "TODO",
 		"Really??": "", "What?! No??": "", "[laughs]": "", "Love, Mum xxx": "", "xxx": "", "Maxx": "", "2xx": "", "a_b": "", "snake__case": "", "what to do today": "", "I <3 you": "", "5 < 6 > 4": "", "Todor came": "", "we said [sic] so": "",
 	} {
 		if got := placeholder(text); got != want {
@@ -115,19 +117,5 @@ func TestDated(t *testing.T) {
 		if got := peopled(text); got != want {
 			t.Errorf("%q names somebody: %v", text, got)
 		}
-	}
-}
-
-func TestCleaned(t *testing.T) {
-	for in, want := range map[string]string{
-		"a\r\nb\rc\vd\u2028e\u0085f": "a\nb\nc\nd\ne\nf", "a\tb": "a b", "a\x00b\x1bc": "abc", "\ufeffa": "a", "Grandma\u0092s \u0093x\u0094": "Grandma’s “x”", "a\u00a0b": "a\u00a0b", "e\u0301": "e\u0301", "a\u200db": "a\u200db",
-		"\U000e0001\ufdd0x": "\U000e0001x", "a\x7fb": "ab",
-	} {
-		if got, _, _ := cleaned(in); got != want {
-			t.Errorf("%q is %q, want %q", in, got, want)
-		}
-	}
-	if _, _, lost := cleaned("a\ufffdb"); !lost {
-		t.Error("a lost letter is not noticed")
 	}
 }

@@ -169,7 +169,7 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		}
 	}
 	if !first && strings.Trim(t[names[len(names)-1][1]:], " ,;.") != "" {
-		return measure.Sides{}, fmt.Errorf("%s is no tuck", quote(text))
+		return measure.Sides{}, fmt.Errorf("%s is no tuck", measure.Quote(text))
 	}
 	return s, nil
 }
@@ -216,4 +216,18 @@ func within(a, b []string) bool {
 		}
 	}
 	return len(a) > 0
+}
+
+// parseInk is config.ParseColour for what people add to a colour's name.
+func parseInk(text string) (config.Colour, string, bool) {
+	name := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(line(text))), " ink"))
+	if c, near, ok := config.ParseColour(name); ok {
+		return c, near, ok
+	}
+	if hex := strings.TrimPrefix(name, "#"); len(hex) == 6 || len(hex) == 3 {
+		if c, _, ok := config.ParseColour("#" + hex); ok {
+			return c, "", true
+		}
+	}
+	return config.ParseColour(name)
 }

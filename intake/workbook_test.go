@@ -2,12 +2,9 @@ package intake
 
 import (
 	"archive/zip"
-	"bytes"
 	"fmt"
 	"io"
 	"math/rand"
-	"os"
-	"path/filepath"
 	"reflect"
 	"runtime"
 	"strings"
@@ -17,50 +14,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
 )
-
-// saved makes a workbook with excelize and returns its bytes.
-func saved(t testing.TB, fill func(f *excelize.File)) string {
-	t.Helper()
-	f := excelize.NewFile()
-	defer f.Close()
-	fill(f)
-	var b bytes.Buffer
-	if err := f.Write(&b); err != nil {
-		t.Fatal(err)
-	}
-	return b.String()
-}
-
-// put fills a sheet from its first row on.
-func put(t testing.TB, f *excelize.File, sheet string, rows ...[]any) {
-	t.Helper()
-	if i, err := f.GetSheetIndex(sheet); err != nil || i < 0 {
-		if _, err := f.NewSheet(sheet); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for i, r := range rows {
-		if err := f.SetSheetRow(sheet, fmt.Sprintf("A%d", i+1), &r); err != nil {
-			t.Fatal(err)
-		}
-	}
-}
-
-func styled(t testing.TB, f *excelize.File, sheet, cell string, s *excelize.Style) {
-	t.Helper()
-	id, err := f.NewStyle(s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := f.SetCellStyle(sheet, cell, cell, id); err != nil {
-		t.Fatal(err)
-	}
-}
-
-var head = []any{"Name", "Journaling", "Width", "Height"}
-
-const story = "Rain at the harbour with Odile, May 2026."
 
 // A measure is read as the person saw or typed it, whatever the cell's number format makes of it.
 func TestMeasureCells(t *testing.T) {
@@ -92,19 +47,19 @@ func TestMeasureCells(t *testing.T) {
 		{0.5208333, "h:mm AM/PM", 0, "the width is a time of day: 12:30"},
 		{true, "General", 0, "“yes” is not a measure"},
 	} {
-		data := saved(t, func(f *excelize.File) {
-			put(t, f, "Sheet1", head, []any{"Pim", story, c.value, 2})
-			styled(t, f, "Sheet1", "C2", &excelize.Style{CustomNumFmt: &c.format})
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, c.value, 2})
+			intaketest.Styled(t, f, "Sheet1", "C2", &excelize.Style{CustomNumFmt: &c.format})
 		})
 		job, problems := read(t, "a.xlsx", data)
 		if c.want == 0 {
-			if got := say(problems); got != "error a.xlsx/Sheet1 2 C2: "+c.what+"\n" {
+			if got := intaketest.Say(problems); got != "error a.xlsx/Sheet1 2 C2: "+c.what+"\n" {
 				t.Errorf("%v as %s: %s", c.value, c.format, got)
 			}
 			continue
 		}
 		if problems.Errors() > 0 || len(job.Blocks) != 1 || job.Blocks[0].Space.W != c.want {
-			t.Errorf("%v as %s: %s %+v", c.value, c.format, say(problems), job.Blocks)
+			t.Errorf("%v as %s: %s %+v", c.value, c.format, intaketest.Say(problems), job.Blocks)
 		}
 	}
 }
@@ -115,9 +70,9 @@ func TestDateReadings(t *testing.T) {
 	for typed, want := range map[float64]string{
 		46114: "4/2 or 2/4", 46024: "1/2 or 2/1", 46085: "3/4 or 4/3", 46150: "5/8 or 8/5", 46038: "1/16 or 16/1", 46057: "2/4 or 4/2", 46145: "5/3 or 3/5",
 	} {
-		data := saved(t, func(f *excelize.File) {
-			put(t, f, "Sheet1", head, []any{"Pim", story, typed, 2})
-			styled(t, f, "Sheet1", "C2", &excelize.Style{NumFmt: 16})
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, typed, 2})
+			intaketest.Styled(t, f, "Sheet1", "C2", &excelize.Style{NumFmt: 16})
 		})
 		_, problems := read(t, "a.xlsx", data)
 		if len(problems) != 1 || !strings.Contains(problems[0].Cause, want) {
@@ -126,72 +81,47 @@ func TestDateReadings(t *testing.T) {
 	}
 }
 
-// Both epochs, by the day numbers of ECMA-376 part 1, 18.17.4.1: 1 is 1 January 1900, and with date1904 0 is 1 January
-// 1904; 60 is the 29 February 1900 that never was, shown here as the day before.
-func TestSerial(t *testing.T) {
-	for _, c := range []struct {
-		n    float64
-		d04  bool
-		want string
-	}{
-		{1, false, "1900-01-01 00:00"}, {59, false, "1900-02-28 00:00"}, {60, false, "1900-02-28 00:00"}, {61, false,
-			"1900-03-01 00:00"}, {46114, false, "2026-04-02 00:00"},
-		{46114.5625, false, "2026-04-02 13:30"}, {0, true, "1904-01-01 00:00"}, {44652, true, "2026-04-02 00:00"}, {2958465,
-			false, "9999-12-31 00:00"},
-	} {
-		m, ok := serial(c.n, c.d04)
-		if got := m.time.Format("2006-01-02 15:04"); !ok || got != c.want {
-			t.Errorf("%v (1904: %v) is %s, want %s", c.n, c.d04, got, c.want)
-		}
-	}
-	for _, n := range []float64{-1, 2958466} {
-		if m, ok := serial(n, false); ok {
-			t.Errorf("%v is %v", n, m)
-		}
-	}
-}
-
 // A date stays a date where one belongs.
 func TestWhenCells(t *testing.T) {
 	for format, want := range map[string]string{"d mmmm yyyy": "2 April 2026", "m/d/yy": "2 April 2026", "d-mmm": "2 April",
 		"mmm-yy": "April 2026", "yyyy": "2026", "0": "46114"} {
-		data := saved(t, func(f *excelize.File) {
-			put(t, f, "Sheet1", append(append([]any{}, head...), "When"), []any{"Pim", story, 4, 2, 46114})
-			styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &format})
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", append(append([]any{}, intaketest.Head...), "When"), []any{"Pim", intaketest.Story, 4, 2, 46114})
+			intaketest.Styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &format})
 		})
 		job, problems := read(t, "a.xlsx", data)
 		if len(problems) > 0 || job.Blocks[0].End != want {
-			t.Errorf("%s: %s %+v", format, say(problems), job.Blocks)
+			t.Errorf("%s: %s %+v", format, intaketest.Say(problems), job.Blocks)
 		}
 	}
 }
 
 // A page number that became a date is still a page, and is asked about.
 func TestPageDate(t *testing.T) {
-	data := saved(t, func(f *excelize.File) {
-		put(t, f, "Sheet1", append(append([]any{}, head...), "Page"), []any{"Pim", story, 4, 2, 46024})
-		styled(t, f, "Sheet1", "E2", &excelize.Style{NumFmt: 16})
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", append(append([]any{}, intaketest.Head...), "Page"), []any{"Pim", intaketest.Story, 4, 2, 46024})
+		intaketest.Styled(t, f, "Sheet1", "E2", &excelize.Style{NumFmt: 16})
 	})
 	job, problems := read(t, "a.xlsx", data)
-	if got := say(problems); got != "note a.xlsx/Sheet1 2 E2: the page became a date: 2 January\n" || len(job.Blocks) != 1 || job.Blocks[0].Page != "2 January" {
+	if got := intaketest.Say(problems); got != "note a.xlsx/Sheet1 2 E2: the page became a date: 2 January\n" || len(job.Blocks) != 1 || job.Blocks[0].Page != "2 January" {
 		t.Errorf("%s %+v", got, job.Blocks)
 	}
 }
 
 func TestRichText(t *testing.T) {
-	data := saved(t, func(f *excelize.File) {
-		put(t, f, "Sheet1", head, []any{"Pim", "", 4, 2}, []any{"Pim", "all of it, Larvik 2026 *as typed*", 4, 2})
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", "", 4, 2}, []any{"Pim", "all of it, Larvik 2026 *as typed*", 4, 2})
 		if err := f.SetCellRichText("Sheet1", "B2", []excelize.RichTextRun{
 			{Text: "Our "}, {Text: "first", Font: &excelize.Font{Bold: true}}, {Text: " day\nat "}, {Text: "Larvik\n\n",
 				Font: &excelize.Font{Italic: true}}, {Text: " 2026 ", Font: &excelize.Font{Bold: true, Italic: true}},
 		}); err != nil {
 			t.Fatal(err)
 		}
-		styled(t, f, "Sheet1", "B3", &excelize.Style{Font: &excelize.Font{Bold: true}})
+		intaketest.Styled(t, f, "Sheet1", "B3", &excelize.Style{Font: &excelize.Font{Bold: true}})
 	})
 	job, problems := read(t, "a.xlsx", data)
 	if len(problems) > 0 {
-		t.Fatal(say(problems))
+		t.Fatal(intaketest.Say(problems))
 	}
 	want := []Paragraph{{{Text: "Our "}, {Text: "first", Bold: true}, {Text: " day"}}, {{Text: "at "}, {Text: "Larvik",
 		Italic: true}}, nil, {{Text: "2026", Bold: true, Italic: true}}}
@@ -206,22 +136,22 @@ func TestRichText(t *testing.T) {
 // A sheet as people make it: a title, a line with the unit, blank rows, merged names, hidden rows, a second table
 // below.
 func TestMessySheet(t *testing.T) {
-	data := saved(t, func(f *excelize.File) {
-		put(t, f, "Sheet1", []any{"Retreat at the harbour"}, []any{}, []any{"All measures in cm"}, []any{},
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Retreat at the harbour"}, []any{}, []any{"All measures in cm"}, []any{},
 			[]any{"your name", "Jornaling", "WIDTH", "Height (in)", "Remarks", "Shoe size"},
-			[]any{"Pim", story + " 1", 10, 2}, []any{nil, story + " 2", 11, 2}, []any{}, []any{nil, story + " 3", 12, 2},
-			[]any{"your name", "Jornaling", "WIDTH", "Height (in)", "Remarks"}, []any{"Odile", story, 4, 2})
+			[]any{"Pim", intaketest.Story + " 1", 10, 2}, []any{nil, intaketest.Story + " 2", 11, 2}, []any{}, []any{nil, intaketest.Story + " 3", 12, 2},
+			[]any{"your name", "Jornaling", "WIDTH", "Height (in)", "Remarks"}, []any{"Odile", intaketest.Story, 4, 2})
 		if err := f.MergeCell("Sheet1", "A6", "A9"); err != nil {
 			t.Fatal(err)
 		}
 		if err := f.SetRowVisible("Sheet1", 7, false); err != nil {
 			t.Fatal(err)
 		}
-		put(t, f, "Budget", []any{"Item", "Cost"}, []any{"Tea", 4})
-		put(t, f, "Help", []any{"How to measure"})
-		put(t, f, "Empty")
-		put(t, f, "Paper", []any{"Stock", "Width", "Height", "Count", "Price"}, []any{"vellum", 8.5, 11, 3, 0.6})
-		put(t, f, "Old", head, []any{"Pim", story, 4, 2})
+		intaketest.Put(t, f, "Budget", []any{"Item", "Cost"}, []any{"Tea", 4})
+		intaketest.Put(t, f, "Help", []any{"How to measure"})
+		intaketest.Put(t, f, "Empty")
+		intaketest.Put(t, f, "Paper", []any{"Stock", "Width", "Height", "Count", "Price"}, []any{"vellum", 8.5, 11, 3, 0.6})
+		intaketest.Put(t, f, "Old", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
 		if err := f.SetSheetVisible("Old", false); err != nil {
 			t.Fatal(err)
 		}
@@ -233,7 +163,7 @@ note a.xlsx/Sheet1: hidden rows were read: 7
 note a.xlsx/Budget: the sheet is not journaling and was not read
 note a.xlsx/Old: the sheet is hidden and was not read
 `
-	if got := say(problems); got != want {
+	if got := intaketest.Say(problems); got != want {
 		t.Errorf("got\n%s", got)
 	}
 	var got []string
@@ -261,8 +191,8 @@ func TestFormulas(t *testing.T) {
 		{"G2+1", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"}, // leans on a formula
 		{"SUM(F1:F9)", "error a.xlsx/Sheet1 2 C2: the cell holds a formula without a result\n"},
 	} {
-		data := saved(t, func(f *excelize.File) {
-			put(t, f, "Sheet1", append(append([]any{}, head...), "", "x", "y"), []any{"Pim", story, nil, 2, nil, 2.25})
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", append(append([]any{}, intaketest.Head...), "", "x", "y"), []any{"Pim", intaketest.Story, nil, 2, nil, 2.25})
 			for cell, formula := range map[string]string{"C2": c.formula, "G2": "1+1"} {
 				if err := f.SetCellFormula("Sheet1", cell, formula); err != nil {
 					t.Fatal(err)
@@ -271,7 +201,7 @@ func TestFormulas(t *testing.T) {
 		})
 		job, problems := read(t, "a.xlsx", data)
 		got := ""
-		for _, l := range strings.SplitAfter(say(problems), "\n") {
+		for _, l := range strings.SplitAfter(intaketest.Say(problems), "\n") {
 			if strings.HasPrefix(l, "error") {
 				got += l
 			}
@@ -284,21 +214,23 @@ func TestFormulas(t *testing.T) {
 
 // Changes to the XML of a good workbook: what other programs write, and what damage looks like.
 func TestSheetXML(t *testing.T) {
-	good := saved(t, func(f *excelize.File) { put(t, f, "Sheet1", head, []any{"Pim", story, 4, 2}) })
+	good := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+	})
 	sheet := func(rows string) map[string]string {
 		return map[string]string{"xl/worksheets/sheet1.xml": `<?xml version="1.0"?><worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>` +
 			`<row r="1"><c r="A1" t="inlineStr"><is><t>Name</t></is></c><c r="B1" t="str"><v>Journaling</v></c><c r="C1" t="inlineStr"><is><t>Space</t></is></c></row>` + rows}
 	}
 	const end = `</sheetData></worksheet>`
 	cells := func(space string) string {
-		return `<row r="2"><c r="A2" t="str"><v>Pim</v></c><c r="B2" t="str"><v>` + story + `</v></c>` + space + `</row>` + end
+		return `<row r="2"><c r="A2" t="str"><v>Pim</v></c><c r="B2" t="str"><v>` + intaketest.Story + `</v></c>` + space + `</row>` + end
 	}
 	for name, c := range map[string]struct {
 		parts map[string]string
 		want  string
 	}{
 		"inline strings": {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t></is></c>`)), ""},
-		"no addresses":   {sheet(`<row><c t="str"><v>Pim</v></c><c t="str"><v>` + story + `</v></c><c t="str"><v>4 x 2</v></c></row>` + end), ""},
+		"no addresses":   {sheet(`<row><c t="str"><v>Pim</v></c><c t="str"><v>` + intaketest.Story + `</v></c><c t="str"><v>4 x 2</v></c></row>` + end), ""},
 		"escapes":        {sheet(cells(`<c r="C2" t="str"><v>4 _x0078_ 2_x000D_</v></c>`)), ""},
 		"reading":        {sheet(cells(`<c r="C2" t="inlineStr"><is><t>4 x 2</t><rPh sb="0" eb="1"><t>four</t></rPh></is></c>`)), ""},
 		"iso date": {sheet(cells(`<c r="C2" t="d"><v>2026-04-02T00:00:00</v></c>`)),
@@ -316,8 +248,8 @@ func TestSheetXML(t *testing.T) {
 		"broken styles":   {map[string]string{"xl/styles.xml": `<styleSheet><cellXfs><xf fontId="77" fillId="9" borderId="8" applyFont="1" applyFill="1"/></cellXfs></styleSheet>`}, "error a.xlsx: the workbook is damaged"},
 		"no rels":         {map[string]string{"xl/_rels/workbook.xml.rels": "<"}, "error a.xlsx: the workbook is damaged"},
 	} {
-		job, problems := read(t, "a.xlsx", repack(t, good, c.parts))
-		got := strings.TrimSuffix(say(problems), "\n")
+		job, problems := read(t, "a.xlsx", intaketest.Repack(t, good, c.parts))
+		got := strings.TrimSuffix(intaketest.Say(problems), "\n")
 		if got != c.want {
 			t.Errorf("%s: got %s, want %s", name, got, c.want)
 		}
@@ -327,39 +259,11 @@ func TestSheetXML(t *testing.T) {
 	}
 }
 
-// repack replaces parts of a zip archive.
-func repack(t testing.TB, data string, parts map[string]string) string {
-	t.Helper()
-	z, err := zip.NewReader(strings.NewReader(data), int64(len(data)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out bytes.Buffer
-	w := zip.NewWriter(&out)
-	for _, f := range z.File {
-		part, err := w.Create(f.Name)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if s, ok := parts[f.Name]; ok {
-			_, _ = io.WriteString(part, s)
-			continue
-		}
-		r, err := f.Open()
-		if err != nil {
-			t.Fatal(err)
-		}
-		_, _ = io.Copy(part, r)
-	}
-	if err := w.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return out.String()
-}
-
 // Hostile workbooks are refused, quickly and in little memory; the limits are the ones that the whole command promises.
 func TestHostileWorkbooks(t *testing.T) {
-	good := saved(t, func(f *excelize.File) { put(t, f, "Sheet1", head, []any{"Pim", story, 4, 2}) })
+	good := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+	})
 	const start = `<worksheet><sheetData>`
 	million := func(row string, n int) string {
 		var b strings.Builder
@@ -374,7 +278,7 @@ func TestHostileWorkbooks(t *testing.T) {
 		part, xml string
 		want      string
 	}{
-		"a million rows": {"xl/worksheets/sheet1.xml", million(`<row r="%d"><c><v>1</v></c></row>`, 1_000_000/raced),
+		"a million rows": {"xl/worksheets/sheet1.xml", million(`<row r="%d"><c><v>1</v></c></row>`, 1_000_000/intaketest.Raced),
 			"error a.xlsx: the table has more than 50000 rows, or far too many cells\n"},
 		"half a million cells": {"xl/worksheets/sheet1.xml", million(`<row r="%d">`+strings.Repeat(`<c><v>1</v></c>`, 11)+`</row>`, 45_000),
 			"error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
@@ -382,9 +286,9 @@ func TestHostileWorkbooks(t *testing.T) {
 			20_000) + `</row></sheetData></worksheet>`, "error a.xlsx: the workbook is damaged\n"},
 		"a 200 MB sheet": {"xl/worksheets/sheet1.xml", start + strings.Repeat(" ", 200<<20),
 			"error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
-		"nothing but tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a/>", 5<<20/raced),
+		"nothing but tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a/>", 5<<20/intaketest.Raced),
 			"error a.xlsx: the workbook is damaged\n"},
-		"deep tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a>", 5<<20/raced),
+		"deep tags": {"xl/worksheets/sheet1.xml", start + strings.Repeat("<a>", 5<<20/intaketest.Raced),
 			"error a.xlsx: the workbook is damaged\n"},
 		"many styles": {"xl/styles.xml", `<styleSheet><cellXfs>` + strings.Repeat("<xf/>",
 			2<<20) + `</cellXfs></styleSheet>`, "error a.xlsx: the workbook unpacks to far more than a table of journaling needs\n"},
@@ -392,7 +296,7 @@ func TestHostileWorkbooks(t *testing.T) {
 			`<!DOCTYPE a [<!ENTITY b "bbbbbbbb">]>` + start + `<row><c t="str"><v>&b;</v></c></row></sheetData></worksheet>`,
 			"error a.xlsx: the workbook is damaged\n"},
 	} {
-		data := repack(t, good, map[string]string{c.part: c.xml})
+		data := intaketest.Repack(t, good, map[string]string{c.part: c.xml})
 		c.xml = ""
 		var before, after runtime.MemStats
 		runtime.GC()
@@ -401,80 +305,12 @@ func TestHostileWorkbooks(t *testing.T) {
 		_, problems := read(t, "a.xlsx", data)
 		took := time.Since(began)
 		runtime.ReadMemStats(&after)
-		if got := say(problems); got != c.want {
+		if got := intaketest.Say(problems); got != c.want {
 			t.Errorf("%s: got %s", name, got)
 		}
 		// Live memory cannot exceed what was taken from the system.
-		if grown := int64(after.HeapSys-before.HeapSys) >> 20; took > raced*5*time.Second || grown > 300 {
+		if grown := int64(after.HeapSys-before.HeapSys) >> 20; took > intaketest.Raced*5*time.Second || grown > 300 {
 			t.Errorf("%s: %v, %d MB more", name, took, grown)
-		}
-	}
-}
-
-// Where the library panics, the file is refused as damaged. Fuzzing has found no file yet that makes it do so.
-func TestLibraryPanics(t *testing.T) {
-	good := saved(t, func(f *excelize.File) { put(t, f, "Sheet1", head, []any{"Pim", story, 4, 2}) })
-	t.Cleanup(func() { openBook = excelize.OpenReader })
-	openBook = func(io.Reader, ...excelize.Options) (*excelize.File, error) { panic("index out of range") }
-	job, problems := read(t, "a.xlsx", good)
-	if got := say(problems); len(job.Blocks) > 0 || got != "error a.xlsx: the workbook is damaged\n" {
-		t.Errorf("%d blocks, %s", len(job.Blocks), got)
-	}
-}
-
-// The files that other programs wrote, where they lie beside the project. Each gives its cells or a plain refusal.
-func TestOddFiles(t *testing.T) {
-	const dir = "../../shared/intake"
-	if _, err := os.Stat(dir); err != nil {
-		t.Skip("the odd files are not here")
-	}
-	for file, want := range map[string][]string{
-		"bomb_sheet_300MB.xlsx":    {"refused: the workbook unpacks to far more than a table of journaling needs"},
-		"enc_populate.xlsx":        {"refused: the workbook is protected by a password"},
-		"old.xls":                  {"refused: the workbook is in the old Excel format (.xls)"},
-		"sheet_truncated_xml.xlsx": {"refused: the workbook is damaged"},
-		"unclosed_quote.csv":       {"refused: a quotation mark in row 2 is opened and never closed"},
-		"hugerow.xlsx":             {"B1 Our first day at school!", "XFD1048576 1"},
-		"date1904.xlsx":            {"A1 2 April 2026"},
-		"cp1252.csv":               {"A2 Zoë", "C2 “Grandma’s” 50th – naïve…", "D2 4½” × 2", `C3 3-1/8" wide`, `D3 4 1/2" x 2"`},
-		"utf16le_bom.csv":          {"A2 Zoë", "C2 “Grandma’s” 50th – naïve…", "D2 4½” × 2″", `D3 4 1/2" x 2"`},
-		"utf8_bom.csv":             {"A1 owner", "A2 Zoë", "D2 4½” × 2″"},
-		"semicolon.csv":            {"A2 Zoë", "C2 a;b", "D2 9,5 cm"},
-		"sep_line.csv":             {"A1 owner", "A2 A", "B2 1"},
-		"cr_only.csv":              {"B1 page", "A2 A", "B3 2"},
-		"inline_exceljs.xlsx":      {"C2 plain bold", "D2 4.5"},
-		"odd_exceljs.xlsx":         {"B3 4.5", "B5 2 April", "B8 ab", "B10 #DIV/0!", "B12 yes", "B15 a\nb"},
-		"odd_openpyxl.xlsx": {"B1 4.5", "B6 2.0625", "B13 -2.5", "B14 0.75", "B15 2 April", "B20 2 April 2026 13:30", "B21 03:30",
-			"B25 4.50″", "B26 90 mm", "B27 9.5 cm", "B29 25%", "B46 2",
-			"B47 4 1/2 x 2", "B54 OwnerA", "B57 secret"},
-		"typed_by_hand.xlsx": {"B2 4.5", "B3 3-1/8", "B4 2 April 2026", "B5 2 January 2026", "B15 0.75", "B16 16 January 2026",
-			"B19 2.375", "B25 2"},
-		"typed_by_hand.csv": {"B2 4 1/2", "B13 4½", "B25 =1+1"},
-	} {
-		f := readSheets(source{path: filepath.Join(dir, file), shown: file})
-		cells := map[string]bool{}
-		for _, s := range f.sheets {
-			for _, r := range s.rows {
-				for _, c := range r.cells {
-					cells[address(c.col, r.n)+" "+c.text] = true
-				}
-			}
-		}
-		for _, p := range f.problems {
-			cells["refused: "+p.What] = true
-		}
-		for _, w := range want {
-			if !cells[w] {
-				t.Errorf("%s: no %q", file, w)
-			}
-		}
-	}
-	// The measures of the hand-typed table, as they stand in text: those that a person meant as a measure are one.
-	for text, want := range map[string]string{"4 1/2": "4 1/2 in", "3-1/8": "3 1/8 in", "9,5": "9 1/2 in", "9.5 cm": "95 mm",
-		`3-1/8"`: "3 1/8 in", "4½": "4 1/2 in", "0 3/4": "3/4 in", "2 3/8": "2 3/8 in", "13/16": "13/16 in"} {
-		got, err := measure.Parse(text, measure.In)
-		if w, _ := measure.Parse(want, measure.In); err != nil || got != w {
-			t.Errorf("%s: %v, %v", text, got, err)
 		}
 	}
 }
@@ -482,12 +318,12 @@ func TestOddFiles(t *testing.T) {
 // A workbook damaged by chance, in its bytes or in the XML of a part, gives all of its rows or says that something is
 // wrong: never a shorter job without a word.
 func TestDamage(t *testing.T) {
-	good := saved(t, func(f *excelize.File) {
-		list := [][]any{append(append([]any{}, head...), "Stock", "When")}
+	good := intaketest.Saved(t, func(f *excelize.File) {
+		list := [][]any{append(append([]any{}, intaketest.Head...), "Stock", "When")}
 		for i := range 12 {
-			list = append(list, []any{"Pim", fmt.Sprintf("%s %d", story, i), 4.5, "2 1/2", "cardstock", 46114 + i})
+			list = append(list, []any{"Pim", fmt.Sprintf("%s %d", intaketest.Story, i), 4.5, "2 1/2", "cardstock", 46114 + i})
 		}
-		put(t, f, "Sheet1", list...)
+		intaketest.Put(t, f, "Sheet1", list...)
 	})
 	z, err := zip.NewReader(strings.NewReader(good), int64(len(good)))
 	if err != nil {
@@ -504,7 +340,7 @@ func TestDamage(t *testing.T) {
 		names, parts[f.Name] = append(names, f.Name), string(raw)
 	}
 	rnd := rand.New(rand.NewSource(5))
-	for i := range 600 / raced {
+	for i := range 600 / intaketest.Raced {
 		name := names[rnd.Intn(len(names))]
 		switch i % 4 {
 		case 0:
@@ -529,7 +365,7 @@ func TestDamage(t *testing.T) {
 			spoilt = whole[:at]
 		}
 		if name != "" {
-			spoilt = repack(t, good, map[string]string{name: spoilt})
+			spoilt = intaketest.Repack(t, good, map[string]string{name: spoilt})
 		}
 		if job, problems := read(t, "a.xlsx", spoilt); len(job.Blocks) != 12 && len(problems) == 0 {
 			t.Errorf("case %d, %s at %d: %d blocks and not a word", i, name, at, len(job.Blocks))
@@ -537,20 +373,13 @@ func TestDamage(t *testing.T) {
 	}
 }
 
-// Whatever a worksheet's XML is, reading it ends in rows or a refusal.
-func FuzzSheetXML(f *testing.F) {
-	good := saved(f, func(file *excelize.File) { put(f, file, "Sheet1", head, []any{"Pim", story, 4, 2}) })
-	f.Add([]byte(`<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><r><rPr><b/></rPr><t>Name</t></r></is></c></row></sheetData><mergeCells><mergeCell ref="A1:A9"/></mergeCells></worksheet>`))
-	f.Add([]byte(`<worksheet><sheetData><row r="2" hidden="1"><c t="s"><v>0</v></c><c s="1"><f>A1+1</f></c><c t="d"><v>2026-04-02</v></c><c t="e"><v>#N/A</v></c></row></sheetData></worksheet>`))
-	f.Fuzz(func(t *testing.T, xml []byte) {
-		sheets, why := readWorkbook("a.xlsx", []byte(repack(t, good, map[string]string{"xl/worksheets/sheet1.xml": string(xml)})))
-		if why != nil {
-			return
+// The measures of a table that was typed by hand, as they stand in text: those that a person meant as a measure are one.
+func TestTypedMeasures(t *testing.T) {
+	for text, want := range map[string]string{"4 1/2": "4 1/2 in", "3-1/8": "3 1/8 in", "9,5": "9 1/2 in", "9.5 cm": "95 mm",
+		`3-1/8"`: "3 1/8 in", "4½": "4 1/2 in", "0 3/4": "3/4 in", "2 3/8": "2 3/8 in", "13/16": "13/16 in"} {
+		got, err := measure.Parse(text, measure.In)
+		if w, _ := measure.Parse(want, measure.In); err != nil || got != w {
+			t.Errorf("%s: %v, %v", text, got, err)
 		}
-		for _, s := range sheets {
-			if s.judge() == journaling && s.reportColumns(measure.In) {
-				newBuilder(home()).sheet(s)
-			}
-		}
-	})
+	}
 }

@@ -5,6 +5,7 @@
 package samples
 
 import (
+	"context"
 	"encoding/csv"
 	"flag"
 	"os"
@@ -303,7 +304,7 @@ func TestSameJob(t *testing.T) {
 func TestSizes(t *testing.T) {
 	s, _ := config.Load(config.Source{Home: t.TempDir()})
 	job, _ := intake.Read([]string{workbook}, s)
-	set, held, problems := typeset.Set(typeset.NewLibrary(nil), job.Blocks, s, func(int) {})
+	set, held, problems := typeset.Set(context.Background(), typeset.NewLibrary(nil), job.Blocks, s, func(int) {})
 	if problems.Errors() > 0 || len(held) > 0 || len(set) != len(job.Blocks) {
 		t.Errorf("%v, held %v, %d of %d blocks set", problems, held, len(set), len(job.Blocks))
 	}
@@ -325,7 +326,7 @@ var broken = map[int]string{
 func TestBroken(t *testing.T) {
 	s, _ := config.Load(config.Source{Home: t.TempDir()})
 	job, problems := intake.Read([]string{"broken.csv"}, s)
-	_, _, more := typeset.Set(typeset.NewLibrary(nil), job.Blocks, s, func(int) {})
+	_, _, more := typeset.Set(context.Background(), typeset.NewLibrary(nil), job.Blocks, s, func(int) {})
 	found := map[int][]string{}
 	for _, p := range append(problems, more...) {
 		if p.Severity == problem.Error {

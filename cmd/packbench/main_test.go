@@ -103,8 +103,8 @@ func TestStuck(t *testing.T) {
 		switch in.name {
 		case "5 100 9", "7 100 10", "10 20 9":
 			tried++
-			if _, a := in.pack(false, 0, pack.DefaultEffort); len(a.Laid) != a.Bound {
-				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Laid), a.Bound)
+			if _, a := in.pack(false, 0, recorded); len(a.Sheets) != a.Bound {
+				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Sheets), a.Bound)
 			}
 		}
 	}
@@ -124,8 +124,8 @@ func TestBounds(t *testing.T) {
 		for _, in := range published() {
 			j := in.job(turn, 0)
 			a := pack.Pack(j)
-			if total += a.Bound; len(a.Laid) < a.Bound {
-				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Laid), a.Bound)
+			if total += a.Bound; len(a.Sheets) < a.Bound {
+				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Sheets), a.Bound)
 			}
 		}
 		if total != want {

@@ -7,8 +7,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
+	"tuckmark/impose"
 	"tuckmark/intake"
+	"tuckmark/intake/form"
 )
 
 func usagef(format string, args ...any) error { return fmt.Errorf(format, args...) }
@@ -32,45 +35,40 @@ func checkCommand(ui *ui) *cobra.Command {
 nothing; with -o it writes the rows as a workbook to send round, in which the cells to mend are marked.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			if marked != "" {
-				if err := sameFile(w.inputs(args), []string{marked}); err != nil {
-					return err
-				}
-			}
-			j, err := w.prepare(c, ui, args)
+			j, err := w.prepare(c, ui, args, marked)
 			if err != nil {
 				return err
 			}
 			if marked != "" {
 				var book bytes.Buffer
-				if err := intake.WriteMarked(&book, j.job, j.problems); err != nil {
+				if err := form.WriteMarked(&book, j.Input, j.Problems); err != nil {
 					ui.fault(err)
 					return status(exitFile)
 				}
-				if err := ui.saveOne("", marked, book.Bytes()); err != nil {
+				if err := ui.save(w.guard, save.File{Flag: "-o", Path: marked, Data: book.Bytes()}); err != nil {
 					return err
 				}
 			}
 			if asJSON {
-				if err := ui.json(j.problems, j.ready(), len(j.held)); err != nil {
+				if err := j.Problems.WriteJSON(ui.out, j.Ready(), len(j.Held)); err != nil {
 					return status(exitFile)
 				}
-				return j.status()
+				return statusOf(j)
 			}
 			if columns {
-				ui.columns(j.job.Columns)
+				ui.columns(j.Input.Columns)
 			}
-			ui.problems(j.problems, true)
-			errors := j.problems.Errors()
-			ui.say("%s ready to print, %d held back; %s, %s.", counted(j.ready(), "block"), len(j.held), counted(errors, "error"), counted(len(j.problems)-errors, "note"))
-			if said := j.said(); said != "" {
+			ui.problems(j.Problems, true)
+			errors := j.Problems.Errors()
+			ui.say("%s ready to print, %d held back; %s, %s.", problem.Count(j.Ready(), "block"), len(j.Held), problem.Count(errors, "error"), problem.Count(len(j.Problems)-errors, "note"))
+			if said := answersIn(j); said != "" {
 				ui.say("%s", said)
 			}
-			j.byPerson(ui)
+			ui.byPerson(j)
 			if marked != "" {
 				ui.say("The rows with the cells to mend marked: %s", marked)
 			}
-			return j.status()
+			return statusOf(j)
 		},
 	}
 	w.flags(c)
@@ -84,7 +82,7 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 func (u *ui) columns(list []intake.Column) {
 	sheet := ""
 	for _, c := range list {
-		if at := place(problem.Place{File: c.File, Sheet: c.Sheet}); at != sheet {
+		if at := (problem.Place{File: c.File, Sheet: c.Sheet}).String(); at != sheet {
 			u.say("%s:", at)
 			sheet = at
 		}
@@ -102,11 +100,11 @@ func (u *ui) columns(list []intake.Column) {
 }
 
 // byPerson ends a check with what each person has to mend, ready to be sent.
-func (j *work) byPerson(ui *ui) {
+func (ui *ui) byPerson(j *impose.Job) {
 	var people []string
 	theirs := map[string]problem.List{}
-	for _, p := range j.problems {
-		who := j.job.Person(p.Place)
+	for _, p := range j.Problems {
+		who := j.Input.Person(p.Place)
 		if who == "" || p.Severity == problem.Note {
 			continue
 		}
@@ -131,27 +129,4 @@ func (j *work) byPerson(ui *ui) {
 			ui.say("%s", printable(fmt.Sprintf("  %s: %s", at, what)))
 		}
 	}
-}
-
-// ready is the number of blocks that would be printed, each counted once whatever its copies.
-func (j *work) ready() int {
-	held := map[problem.Place]bool{}
-	for _, h := range j.plan.Held {
-		held[h.Place] = true
-	}
-	n := 0
-	for _, b := range j.blocks {
-		if !held[problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row}] {
-			n++
-		}
-	}
-	return n
-}
-
-// counted is a number with its noun: "1 block", "3 blocks".
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
 }

@@ -5,9 +5,7 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
 	"math/rand/v2"
 	"os"
@@ -23,6 +21,9 @@ import (
 
 // What can go wrong around the outputs, done for real. After each fault every output is the old file or the new one, whole;
 // nothing lies about; and the message says what to do.
+
+// roomPrefix begins the name of a folder in which outputs are made.
+const roomPrefix = ".tuckmark-"
 
 const faultJob = `Name,Page,Journaling,Width,Height,Stock,When
 Odile Hart,Quay,"Plums on the quay, %[1]s.",4,2,vellum,4 July 2026
@@ -68,7 +69,7 @@ func faultCommands(t *testing.T) []faultCommand {
 		{"proof", func(dir, out string) []string {
 			return []string{"proof", filepath.Join(dir, "job.csv"), "--print", "-o", filepath.Join(out, "job-proof.html")}
 		}, []string{"job-proof-plain.pdf", "job-proof.html"}},
-		one("note", "note.pdf", "make", "--space", "4 x 2", "--stock", "vellum", "Plums."),
+		one("note", "note.pdf", "note", "--space", "4 x 2", "--stock", "vellum", "Plums."),
 		one("testpage", "testpage.pdf", "testpage"),
 		one("fonts", "fonts.pdf", "fonts", "serif"),
 		one("marked", "marked.xlsx", "check", first),
@@ -155,72 +156,6 @@ func TestFilledFormStays(t *testing.T) {
 	}
 }
 
-// An output may be a link, which stays one, and keeps the permissions of the file that it replaces.
-func TestLinkAndPermissionsStay(t *testing.T) {
-	dir := faultPlace(t)
-	real, link := filepath.Join(dir, "real.pdf"), filepath.Join(dir, "out", "job.pdf")
-	put(t, real, "old")
-	must(t, os.Chmod(real, 0o640))
-	must(t, os.Symlink(filepath.Join("..", "real.pdf"), link))
-	if code, _, err := tuckmark(t, "make", filepath.Join(dir, "job.csv"), "-o", link); code != exitDone {
-		t.Fatal(err)
-	}
-	data, err := os.ReadFile(real)
-	must(t, err)
-	info, _ := os.Stat(real)
-	if to, err := os.Readlink(link); err != nil || to != "../real.pdf" || !bytes.HasPrefix(data, []byte("%PDF")) || info.Mode().Perm() != 0o640 {
-		t.Errorf("the link leads to %q, the file begins with %.4q, its permissions are %v", to, data, info.Mode())
-	}
-}
-
-// If one file of a set cannot take its place at the last moment, those before it are put back.
-func TestSetIsPutBack(t *testing.T) {
-	for _, there := range []bool{true, false} {
-		dir := t.TempDir()
-		a, b := filepath.Join(dir, "a"), filepath.Join(dir, "b")
-		if there {
-			put(t, a, "old a")
-		}
-		before := contents(t, dir)
-		var out outputs
-		for _, p := range []string{a, b} {
-			if p := out.write("-o", p, []byte("new")); p != nil {
-				t.Fatal(p)
-			}
-		}
-		must(t, os.MkdirAll(filepath.Join(b, "in the way"), 0o755))
-		if p := out.commit(); p == nil || p.What == halfWritten {
-			t.Errorf("%v", p)
-		}
-		out.discard()
-		must(t, os.RemoveAll(b))
-		if d := differ(before, contents(t, dir)); d != "" {
-			t.Errorf("changed is %s", d)
-		}
-	}
-}
-
-// What killed runs left is cleared away by the next run into the same folder, unless it may be at work yet.
-func TestSweep(t *testing.T) {
-	dir := faultPlace(t)
-	stale, fresh := filepath.Join(dir, roomPrefix+"1"+roomSuffix), filepath.Join(dir, roomPrefix+"2"+roomSuffix)
-	for _, d := range []string{stale, fresh} {
-		must(t, os.Mkdir(d, 0o700))
-		put(t, filepath.Join(d, "0-new"), "half")
-	}
-	hours := time.Now().Add(-2 * time.Hour)
-	must(t, os.Chtimes(stale, hours, hours))
-	if code, _, err := tuckmark(t, "make", filepath.Join(dir, "job.csv")); code != exitDone {
-		t.Fatal(err)
-	}
-	if _, err := os.Stat(stale); !errors.Is(err, fs.ErrNotExist) {
-		t.Error("what a killed run left is there yet")
-	}
-	if _, err := os.Stat(fresh); err != nil {
-		t.Error("what another run writes was removed")
-	}
-}
-
 // reference are the outputs of a job that nothing happens to.
 func reference(t *testing.T, dir string, args func(dir, out string) []string) map[string]string {
 	t.Helper()
@@ -252,6 +187,28 @@ func whole(t *testing.T, when string, out string, old, new map[string]string) in
 	return n
 }
 
+// closed is a place for words that fails as nobody thought of.
+type closed struct{}
+
+func (closed) Write([]byte) (int, error) { panic("nobody thought of this") }
+
+// The same after the files are in their places: nobody is told that they are not there.
+func TestPanicAfterTheFilesAreWritten(t *testing.T) {
+	for _, c := range faultCommands(t) {
+		dir := faultPlace(t)
+		out := filepath.Join(dir, "out")
+		want := reference(t, dir, c.args)
+		var said bytes.Buffer
+		code := run(c.args(dir, out), closed{}, &said)
+		if err := said.String(); code != exitFile || !strings.Contains(err, "a fault of tuckmark, not yours") || !strings.Contains(err, "the files were complete already") || strings.Contains(err, "nothing was written") {
+			t.Errorf("%s: exit status %d, %s", c.name, code, err)
+		}
+		if d := differ(want, contents(t, out)); d != "" {
+			t.Errorf("%s: other is %s", c.name, d)
+		}
+	}
+}
+
 // Killed at any moment, most often while the outputs are written. One run in three is interrupted instead, as with
 // Ctrl-C, and must leave all or nothing.
 func TestKilled(t *testing.T) {
@@ -273,6 +230,8 @@ func TestKilled(t *testing.T) {
 		if n%3 == 2 {
 			sig, how = syscall.SIGINT, "interrupted"
 		}
+		var said bytes.Buffer
+		c.Stderr = &said
 		must(t, c.Start())
 		writing := n%4 > 0
 		if writing { // wait until it writes
@@ -300,6 +259,9 @@ func TestKilled(t *testing.T) {
 			state = "all"
 		case how == "interrupted":
 			t.Errorf("run %d, interrupted: %d of %d outputs are new", n, k, len(new))
+		}
+		if told := said.String(); strings.Contains(told, "nothing was written") && k > 0 || strings.Contains(told, "complete already") && k < len(new) {
+			t.Errorf("run %d, %s: %d of %d outputs are new, and it says %s", n, how, k, len(new), told)
 		}
 		outcome[how+", "+state+" new"]++
 		if len(rooms) > 0 {

@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
 	"tuckmark/impose/guide"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
@@ -21,7 +23,7 @@ func fontsCommand(ui *ui) *cobra.Command {
 		Long: `Lists the built-in fonts, those of the fonts folder and those of this machine; with names, only those that
 contain one. With -o it makes pages that show them.`,
 		RunE: func(c *cobra.Command, args []string) error {
-			settings, _, err := w.resolve(c, ui, ".")
+			settings, _, err := w.resolve(c, ui, nil)
 			if err != nil {
 				return err
 			}
@@ -41,16 +43,15 @@ contain one. With -o it makes pages that show them.`,
 				return nil
 			}
 			var pdf bytes.Buffer
-			drawer := guide.Input{Settings: settings, Fonts: fonts, Title: "Fonts"}
-			doc := press.Document{Title: "Fonts", Sections: []press.Section{{Title: "Fonts", Pages: guide.Specimen(drawer, names)}}}
+			doc := press.Document{Title: "Fonts", Sections: []press.Section{{Title: "Fonts", Pages: guide.Specimen(settings.Guide, fonts, names)}}}
 			if err := press.Write(&pdf, doc, nil); err != nil {
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if err := ui.saveOne(settings.File, to, pdf.Bytes()); err != nil {
+			if err := ui.save(w.guard, save.File{Flag: "-o", Path: to, Data: pdf.Bytes()}); err != nil {
 				return err
 			}
-			ui.say("%s to choose from: %s", counted(len(names), "font"), to)
+			ui.say("%s to choose from: %s", problem.Count(len(names), "font"), to)
 			return nil
 		},
 	}

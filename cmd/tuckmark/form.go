@@ -6,7 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tuckmark/intake"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/intake/form"
 )
 
 func formCommand(ui *ui) *cobra.Command {
@@ -19,19 +20,19 @@ func formCommand(ui *ui) *cobra.Command {
 lists of stocks and fonts are those of the configuration.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			settings, _, err := w.resolve(c, ui, ".")
+			settings, _, err := w.resolve(c, ui, nil)
 			if err != nil {
 				return err
 			}
-			var form bytes.Buffer
-			if err := intake.WriteForm(&form, settings); err != nil {
+			var book bytes.Buffer
+			if err := form.Write(&book, settings); err != nil {
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, form.Bytes()) {
-				return ui.disk(*unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
+			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, book.Bytes()) {
+				return ui.disk(*save.Unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
 			}
-			if err := ui.saveOne(settings.File, to, form.Bytes()); err != nil {
+			if err := ui.save(w.guard, save.File{Flag: "-o", Path: to, Data: book.Bytes()}); err != nil {
 				return err
 			}
 			ui.say("The form to hand round: %s", to)

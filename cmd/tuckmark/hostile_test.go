@@ -342,7 +342,7 @@ func TestCellsDoNotSteerTheTerminal(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "week "+strings.ReplaceAll(escape, "/", "")+".csv")
 	put(t, path, "Name,Journaling,Width,Height,Stock,Font,When\nOdile"+escape+",Plums.,wide"+escape+",2,vell"+escape+"um,"+escape+",4 July 2026\n")
-	for _, args := range [][]string{{"check", dir}, {"make", path}, {"make", "--space", "4 x 2", "--stock", "nothing" + escape, "Plums."}} {
+	for _, args := range [][]string{{"check", dir}, {"make", path}, {"note", "--space", "4 x 2", "--stock", "nothing" + escape, "Plums."}} {
 		code, out, err := tuckmark(t, args...)
 		if code == exitDone || strings.ContainsAny(out+err, "\x1b\x07\u009b") {
 			t.Errorf("%q: exit status %d, %q%q", args, code, out, err)

@@ -60,18 +60,16 @@ func modules(t *testing.T) map[string]string {
 	return out
 }
 
-// Every module that the project needs has a licence that goes with the project's, which DEVELOPERS.md lists.
+// Every module that the project needs has a licence that goes with the project's, which testdata/licences.md lists.
 func TestLicences(t *testing.T) {
 	cache := os.Getenv("GOMODCACHE")
 	if cache == "" {
 		cache = filepath.Join(filepath.SplitList(build.Default.GOPATH)[0], "pkg", "mod")
 	}
-	doc, err := os.ReadFile(filepath.Join(root, "DEVELOPERS.md"))
+	doc, err := os.ReadFile(filepath.Join(root, "testdata", "licences.md"))
 	must(t, err)
-	_, section, _ := strings.Cut(string(doc), "\n### Licences\n")
-	section, _, _ = strings.Cut(section, "\n#")
 	listed := map[string]string{}
-	for _, row := range regexp.MustCompile(`(?m)^\| ([^|]+) \| ([^|]+) \|$`).FindAllStringSubmatch(section, -1) {
+	for _, row := range regexp.MustCompile(`(?m)^\| ([^|]+) \| ([^|]+) \|$`).FindAllStringSubmatch(string(doc), -1) {
 		for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(row[2], -1) {
 			listed[m[1]] = strings.TrimSpace(row[1])
 		}
@@ -79,12 +77,12 @@ func TestLicences(t *testing.T) {
 	needed := modules(t)
 	for module := range listed {
 		if needed[module] == "" {
-			t.Errorf("DEVELOPERS.md lists %s, which is not needed", module)
+			t.Errorf("testdata/licences.md lists %s, which is not needed", module)
 		}
 	}
 	for module, dir := range needed {
 		if listed[module] == "" {
-			t.Errorf("DEVELOPERS.md does not list the licence of %s", module)
+			t.Errorf("testdata/licences.md does not list the licence of %s", module)
 		}
 		files, _ := filepath.Glob(filepath.Join(cache, dir, "*LICENSE*"))
 		if len(files) == 0 {
@@ -110,7 +108,7 @@ func TestLicences(t *testing.T) {
 			}
 		}
 		if is := strings.Join(found, ", "); listed[module] != is {
-			t.Errorf("the licence of %s is %q, DEVELOPERS.md says %q", module, is, listed[module])
+			t.Errorf("the licence of %s is %q, testdata/licences.md says %q", module, is, listed[module])
 		}
 	}
 }

@@ -12,6 +12,8 @@ import (
 	"syscall"
 
 	"github.com/spf13/cobra"
+
+	"tuckmark/cmd/internal/save"
 )
 
 // The exit statuses.
@@ -53,7 +55,7 @@ func main() {
 	go func() {
 		<-gone
 		said := "stopped; nothing was written"
-		if discardAll() {
+		if save.Stop() {
 			said = "stopped; the files were complete already"
 		}
 		fmt.Fprintln(os.Stderr, "\ntuckmark: "+said)
@@ -67,7 +69,6 @@ func run(args []string, stdout, stderr io.Writer) (code int) {
 	ui := newUI(stdout, stderr)
 	defer func() {
 		if r := recover(); r != nil { // this cannot happen, so it is told apart from what the input can bring about
-			discardAll()
 			ui.fault(r)
 			code = exitFile
 		}
@@ -103,6 +104,6 @@ PDF to print and a report to sort and pay by.`,
 		},
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), redoCommand(ui), testpageCommand(ui), fontsCommand(ui))
+	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), fontsCommand(ui))
 	return root
 }

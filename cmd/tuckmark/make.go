@@ -2,71 +2,60 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
+	"cmp"
+	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"tuckmark/impose/draw"
-	"tuckmark/impose/guide"
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
 	"tuckmark/impose/layout"
 	"tuckmark/impose/plan"
-	"tuckmark/impose/press"
+	"tuckmark/impose/report"
 )
 
 func makeCommand(ui *ui) *cobra.Command {
 	var w wishes
 	var to targets
 	var holdBack bool
-	var one note
 	c := &cobra.Command{
 		Use:   "make FILE...",
 		Short: "Make the PDF to print and cut, and the report to sort and pay by",
 		Long: `make reads spreadsheets of journaling and writes the PDF to print and cut, and the report to sort and pay by.
 
-With --space it prints one block, now, without a spreadsheet: the text is set at the end of the piece in hand that goes
-into the printer first, so that one cut frees it and the rest can be fed again.
-
-    tuckmark make retreat.xlsx
-    tuckmark make --space "4 x 2" --stock vellum --on "4 x 7 1/2" "We bought plums on the quay."`,
-		Args: one.args,
+    tuckmark make retreat.xlsx`,
+		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			if one.wanted(c) {
-				return one.make(c, ui, &w, to, args)
-			}
 			to.complete(args[0])
-			if err := sameFile(w.inputs(args), to.all()); err != nil {
-				return err
-			}
-			j, err := w.prepare(c, ui, args)
+			j, err := w.prepare(c, ui, args, to.pdf, to.report, to.plan)
 			if err != nil {
 				return err
 			}
-			ui.problems(j.problems, false)
-			if stop := j.status(); stop != nil && !(holdBack && j.whole()) {
-				ui.say("Nothing was written: %s to mend.", counted(j.problems.Errors(), "error"))
-				if j.whole() {
+			ui.problems(j.Problems, false)
+			if stop := statusOf(j); stop != nil && !(holdBack && j.Whole()) {
+				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
+				if j.Whole() {
 					ui.say("--hold-back makes everything else; `tuckmark check` lists the notes as well.")
 				}
 				return stop
 			}
-			if len(j.plan.Pieces) == 0 {
+			if len(j.Plan.Pieces) == 0 {
 				ui.say("Nothing was written: every block is held back.")
-				return j.status()
+				return statusOf(j)
 			}
-			to.split, to.inputs = w.printing.split, w.inputs(args)
-			if err := j.write(ui, to); err != nil {
+			if err := w.write(c, ui, j, to); err != nil {
 				return err
 			}
-			return j.status()
+			return statusOf(j)
 		},
 	}
 	w.flags(c)
 	w.printing.flags(c)
-	one.flags(c)
 	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: the first input's name with .pdf, beside it)")
 	c.Flags().StringVar(&to.report, "report", "", "write the report workbook to this `file` (default: the PDF's name with -report.xlsx)")
 	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")
@@ -77,122 +66,71 @@ into the printer first, so that one cut frees it and the rest can be fed again.
 // targets are the files to write.
 type targets struct {
 	pdf, report, plan string
-
-	split  bool     // a PDF for each stock as well
-	inputs []string // that none of them may be
-	old    []byte   // the report of the run that is redone in part; nil: none
+	again             bool // blocks of an earlier run are printed again
 }
 
 // complete names the files that the flags do not name.
 func (t *targets) complete(first string) {
-	if t.pdf == "" {
-		first = filepath.Clean(first)
-		t.pdf = strings.TrimSuffix(first, filepath.Ext(first)) + ".pdf"
-	}
-	if t.report == "" {
-		t.report = strings.TrimSuffix(t.pdf, filepath.Ext(t.pdf)) + "-report.xlsx"
-	}
+	t.pdf = cmp.Or(t.pdf, naming.Beside(first, ".pdf"))
+	t.report = cmp.Or(t.report, naming.Beside(t.pdf, "-report.xlsx"))
 }
 
-func (t *targets) all() []string {
-	out := []string{t.pdf, t.report}
-	if t.plan != "" {
-		out = append(out, t.plan)
-	}
-	return out
-}
-
-// printed is what goes to the printers, ready to be written.
-type printed struct {
-	pdf    []byte
-	front  int      // pages of guides
-	beside []string // files of single stocks, and what they hold
-	each   [][]byte
-}
-
-// print checks the plan and draws it. The pages take much room on a large job; they are gone when it returns.
-func (j *work) print(ui *ui, to targets, title string, drawer *draw.Drawer, in guide.Input) (*printed, error) {
-	j.plan.Number(len(guide.Pages(in)) + 1) // the guides name the pages behind them, but are as many whatever these are called
-	front := guide.Pages(in)
-	if faults := verify(j.plan, j.blocks, j.settings); len(faults) > 0 {
-		return nil, ui.broken(j.plan, faults, to)
-	}
-	stocks := drawer.Draw(j.plan, j.settings)
-	out := &printed{front: len(front)}
-	if to.split {
-		out.beside = apart(to.pdf, stocks)
-	}
-	if err := sameFile(append(to.inputs[:len(to.inputs):len(to.inputs)], j.settings.File), append(out.beside, to.all()...)); err != nil {
-		return nil, err
-	}
-	doc := press.Document{Title: title, Sections: append([]press.Section{{Title: "Guides", Pages: front}}, stocks...)}
-	pages := len(front) + j.plan.Pages()
-	var pdf bytes.Buffer
-	ui.begin("drawing")
-	err := press.Write(&pdf, doc, func(n int) { ui.progress(n, pages) })
-	ui.end()
-	if err == nil {
-		out.pdf = pdf.Bytes()
-		out.each, err = drawApart(title, stocks[:len(out.beside)])
-	}
-	if err != nil {
-		ui.fault(err)
-		return nil, status(exitFile)
-	}
-	return out, nil
-}
-
-// write makes the outputs and writes them, all or none.
-func (j *work) write(ui *ui, to targets) error {
-	title := strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))
-	drawer := &draw.Drawer{Library: j.fonts}
-	in := guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Font: drawer.Font, Problems: j.problems,
-		Paper: j.paper, Title: title, Files: j.files}
-	ready, err := j.print(ui, to, title, drawer, in)
-	if err != nil {
-		return err
-	}
-	var report, plan bytes.Buffer
-	if to.old != nil {
-		if err := guide.Redo(&report, to.old, in); err != nil {
-			return ui.badReport(err, to.inputs[0])
+// write makes the files of a job and saves them, all or none.
+func (w *wishes) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) error {
+	made, err := func() (*impose.Files, error) {
+		defer ui.end()
+		if err := j.Draw(c.Context(), strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))); err != nil {
+			return nil, err
 		}
-	} else if err := guide.Report(&report, in); err != nil {
-		ui.fault(err)
-		return status(exitFile)
+		return j.Write(c.Context(), w.printing.split)
+	}()
+	if err != nil {
+		return ui.unmade(err, j, to, w.guard)
 	}
-	if err := planFile(&plan, j.plan); err != nil {
-		ui.fault(err)
-		return status(exitFile)
+	files := []save.File{{Flag: "--plan", Path: to.plan, Data: made.Plan}, {Flag: "--report", Path: to.report, Data: made.Report}}
+	var stocks []string
+	for _, s := range made.Stocks {
+		stocks = append(stocks, s.Stock)
 	}
-	files := []file{{"--plan", to.plan, plan.Bytes()}, {"--report", to.report, report.Bytes()}}
-	for i, f := range ready.beside {
-		files = append(files, file{"-o", f, ready.each[i]})
+	beside := naming.Apart(to.pdf, stocks)
+	for i, f := range beside {
+		files = append(files, save.File{Flag: "-o", Path: f, Data: made.Stocks[i].PDF})
 	}
-	if err := ui.save(append(files, file{"-o", to.pdf, ready.pdf})...); err != nil { // what people print comes last
+	if err := ui.save(w.guard, append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF})...); err != nil { // what people print comes last
 		return err
 	}
-	j.summary(ui, to, ready.front)
-	if to.old != nil {
-		j.smaller(ui)
+	ui.summary(c, j, to, made.Guides)
+	if to.again {
+		ui.smaller(j)
 	}
-	for _, f := range ready.beside {
+	for _, f := range beside {
 		ui.say("To print by itself: %s", f)
 	}
 	return nil
 }
 
-// verify is the plain checker; tests see what happens where it finds something.
-var verify = plan.Check
+// unmade tells why the files of a job could not be made.
+func (u *ui) unmade(err error, j *impose.Job, to targets, g save.Guard) error {
+	var broken *impose.Broken
+	switch {
+	case errors.As(err, &broken):
+		return u.broken(j.Plan, broken.Faults, to, g)
+	case errors.Is(err, report.ErrReport):
+		u.problems(problem.List{{Place: problem.Place{File: j.Files[0]}, What: "the report cannot be written anew", Cause: "it was changed so that its sheets cannot be told apart",
+			Hint: "name the report as make wrote it, or open it in a spreadsheet program and save it again as .xlsx"}}, false)
+		u.say("Nothing was written.")
+		return status(exitInput)
+	}
+	u.fault(err)
+	return status(exitFile)
+}
 
 // broken tells of a plan that breaks a promise. Nothing is printed by it; it is kept, so that the fault can be found.
-func (u *ui) broken(p *plan.Plan, faults []string, to targets) error {
-	if to.plan == "" {
-		to.plan = strings.TrimSuffix(to.pdf, filepath.Ext(to.pdf)) + "-faulty-plan.json"
-	}
-	var plan bytes.Buffer
+func (u *ui) broken(p *plan.Plan, faults []string, to targets, g save.Guard) error {
+	to.plan = cmp.Or(to.plan, naming.Beside(to.pdf, "-faulty-plan.json"))
+	var file bytes.Buffer
 	kept := "the plan"
-	if err := planFile(&plan, p); err == nil && u.save(file{"--plan", to.plan, plan.Bytes()}) == nil {
+	if err := p.WriteFile(&file); err == nil && u.save(g, save.File{Flag: "--plan", Path: to.plan, Data: file.Bytes()}) == nil {
 		kept = to.plan
 	}
 	fmt.Fprintf(u.err, `error: the plan breaks a promise, so nothing is printed by it: this is a fault of tuckmark, not yours
@@ -203,30 +141,30 @@ func (u *ui) broken(p *plan.Plan, faults []string, to targets) error {
 	return status(exitFile)
 }
 
-func planFile(w io.Writer, p *plan.Plan) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(p)
-}
-
 // summary says in a few lines what was made.
-func (j *work) summary(ui *ui, to targets, front int) {
+func (ui *ui) summary(c *cobra.Command, j *impose.Job, to targets, guides int) {
 	copies, owners := 0, map[string]bool{}
 	pieces := map[string]int{}
-	for _, p := range j.plan.Pieces {
+	leftovers := map[string]map[int]bool{}
+	for _, p := range j.Plan.Pieces {
 		pieces[p.Stock]++
-		copies += len(p.Blocks)
-		for _, b := range p.Blocks {
-			owners[b.Owner] = true
+		for _, b := range p.Blocks() {
+			copies++
+			owners[b.Block.Owner] = true
+		}
+		if p.Source.Leftover {
+			if leftovers[p.Stock] == nil {
+				leftovers[p.Stock] = map[int]bool{}
+			}
+			leftovers[p.Stock][p.Source.Sheet] = true
 		}
 	}
-	advice := layout.Advise(j.plan, j.set, j.paper, j.settings)
-	ui.say("%s for %s, on %s:", counted(copies, "block"), people(len(owners)), counted(len(j.plan.Pieces), "piece"))
-	for _, use := range j.plan.Stocks {
-		line := "  " + use.Stock + ": " + counted(pieces[use.Stock], "piece") + " from " + counted(use.NewSheets, "new sheet")
-		if n := j.leftoversUsed(use.Stock); n > 0 {
-			line += " and " + counted(n, "leftover")
+	advice := j.Advise(c.Context())
+	ui.say("%s for %s, on %s:", problem.Count(copies, "block"), problem.Count(len(owners), "person|people"), problem.Count(len(j.Plan.Pieces), "piece"))
+	for _, use := range j.Plan.Stocks {
+		line := "  " + use.Stock + ": " + problem.Count(pieces[use.Stock], "piece") + " from " + problem.Count(use.NewSheets, "new sheet")
+		if n := len(leftovers[use.Stock]); n > 0 {
+			line += " and " + problem.Count(n, "leftover")
 		}
 		line += ", " + percent(use.Filled) + " filled"
 		if use.Bound > 0 && use.Bound == use.NewSheets {
@@ -235,29 +173,29 @@ func (j *work) summary(ui *ui, to targets, front int) {
 			line += fmt.Sprintf(" (at least %d are needed)", use.Bound)
 		}
 		if use.Cents > 0 {
-			line += ", " + j.settings.Amount(use.Cents)
+			line += ", " + j.Settings.Amount(use.Cents)
 		}
 		ui.say("%s", line)
-		if left := j.left(use.Stock); left != "" {
+		if left := leftoversOf(j, use.Stock); left != "" {
 			ui.say("    left: %s", left)
 		}
 		for _, a := range advice {
 			if a.Stock == use.Stock {
-				j.advise(ui, a)
+				ui.advise(j, a)
 			}
 		}
 	}
-	if n := len(j.plan.Held); n > 0 {
-		ui.say("%s held back; the run sheet and the report list them.", counted(n, "row"))
+	if n := len(j.Plan.Held); n > 0 {
+		ui.say("%s held back; the run sheet and the report list them.", problem.Count(n, "row"))
 	}
-	if notes := len(j.problems) - j.problems.Errors(); notes > 0 {
+	if notes := len(j.Problems) - j.Problems.Errors(); notes > 0 {
 		where := "report"
-		if to.old != nil { // the report has the notes of the first run
+		if to.again { // the report has the notes of the first run
 			where = "run sheet"
 		}
-		ui.say("%s; the %s lists them.", counted(notes, "note"), where)
+		ui.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
 	}
-	ui.say("To print: %s (%s, the first %d on plain paper)", to.pdf, counted(front+j.plan.Pages(), "page"), front)
+	ui.say("To print: %s (%s, the first %d on plain paper)", to.pdf, problem.Count(guides+j.Plan.Pages(), "page"), guides)
 	ui.say("To sort and pay: %s", to.report)
 	if to.plan != "" {
 		ui.say("The plan: %s", to.plan)
@@ -265,7 +203,7 @@ func (j *work) summary(ui *ui, to targets, front int) {
 }
 
 // advise says what would save a sheet of a stock.
-func (j *work) advise(ui *ui, a layout.Advice) {
+func (ui *ui) advise(j *impose.Job, a layout.Advice) {
 	var ways []string
 	if a.Turning {
 		ways = append(ways, "if every block may be turned")
@@ -273,7 +211,7 @@ func (j *work) advise(ui *ui, a layout.Advice) {
 	if a.Without != "" {
 		ways = append(ways, fmt.Sprintf("without %s (%s)", a.Without, a.Owner))
 	}
-	u := j.settings.Unit
+	u := j.Settings.Unit
 	if a.Lower > 0 {
 		ways = append(ways, "with its space "+a.Lower.About(u)+" lower")
 	}
@@ -283,32 +221,15 @@ func (j *work) advise(ui *ui, a layout.Advice) {
 	ui.say("%s", printable("    one sheet fewer would do "+strings.Join(ways, ", or ")))
 }
 
-func people(n int) string {
-	if n == 1 {
-		return "1 person"
-	}
-	return fmt.Sprintf("%d people", n)
-}
-
 func percent(share float64) string { return fmt.Sprintf("%.0f%%", share*100) }
 
-func (j *work) leftoversUsed(stock string) int {
-	used := map[int]bool{}
-	for _, p := range j.plan.Pieces {
-		if p.Stock == stock && p.Source.Kind == plan.FromLeftover {
-			used[p.Source.Sheet] = true
-		}
-	}
-	return len(used)
-}
-
-// left names the leftovers of a stock, the largest first.
-func (j *work) left(stock string) string {
+// leftoversOf names the leftovers of a stock, the largest first.
+func leftoversOf(j *impose.Job, stock string) string {
 	const most = 4
 	var names []string
-	kept := j.plan.Kept(stock)
+	kept := j.Plan.Kept(stock)
 	for _, k := range kept[:min(len(kept), most)] {
-		names = append(names, k.About(j.settings.Unit))
+		names = append(names, k.About(j.Settings.Unit))
 	}
 	if more := len(kept) - most; more > 0 {
 		names = append(names, fmt.Sprintf("%d more", more))

@@ -1,21 +1,21 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose/draw"
+	"tuckmark/impose"
 	"tuckmark/impose/layout"
-	"tuckmark/impose/press"
-	"tuckmark/impose/typeset"
+	"tuckmark/impose/plan"
 	"tuckmark/intake"
 )
 
@@ -23,59 +23,66 @@ import (
 type note struct {
 	fields []noteField
 	on     string
-	fonts  *typeset.Library
 }
 
-type noteField struct{ flag, heading, text string }
+type noteField struct{ flag, heading, usage, text string }
 
-func (n *note) flags(c *cobra.Command) {
-	n.fields = []noteField{{flag: "space", heading: "Space"}, {flag: "stock", heading: "Stock"}, {flag: "name", heading: "Name"}, {flag: "tuck", heading: "Tuck"},
-		{flag: "font", heading: "Font"}, {flag: "size", heading: "Size"}, {flag: "align", heading: "Align"}, {flag: "ink", heading: "Ink"},
-		{flag: "turn", heading: "Turn"}, {flag: "title", heading: "Title"}}
-	usage := map[string]string{
-		"space": "print one block, now: the `size` of the space on the page, like \"4 x 2\"; the text follows, or comes on standard input",
-		"stock": "with --space: the `stock` to print on", "name": "with --space: whose block it is",
-		"tuck": "with --space: blank allowance, as a `measure` on top, like \"top 1/2 left 1/4\", or none", "font": "with --space: the `font`",
-		"size": "with --space: the largest type size in `points`", "align": "with --space: left, centre, right or justified; top, middle or bottom",
-		"ink": "with --space: the `colour` of the text", "turn": "with --space: no, if the block must not lie turned", "title": "with --space: a heading line",
+func noteCommand(ui *ui) *cobra.Command {
+	var w wishes
+	var to targets
+	n := note{fields: []noteField{
+		{flag: "space", heading: "Space", usage: "the `size` of the space on the page, like \"4 x 2\""},
+		{flag: "stock", heading: "Stock", usage: "the `stock` to print on"},
+		{flag: "name", heading: "Name", usage: "whose block it is"},
+		{flag: "tuck", heading: "Tuck", usage: "blank allowance, as a `measure` on top, like \"top 1/2 left 1/4\", or none"},
+		{flag: "font", heading: "Font", usage: "the `font`"},
+		{flag: "size", heading: "Size", usage: "the largest type size in `points`"},
+		{flag: "align", heading: "Align", usage: "left, centre, right or justified; top, middle or bottom"},
+		{flag: "ink", heading: "Ink", usage: "the `colour` of the text"},
+		{flag: "turn", heading: "Turn", usage: "no, if the block must not lie turned"},
+		{flag: "title", heading: "Title", usage: "a heading line"},
+	}}
+	c := &cobra.Command{
+		Use:   "note TEXT",
+		Short: "Print one block, now, on a piece in hand",
+		Long: `note prints one block, now, without a spreadsheet: the text is set at the end of the piece in hand that goes
+into the printer first, so that one cut frees it and the rest can be fed again. Without a text, or with a hyphen for it,
+the text comes on standard input.
+
+    tuckmark note --space "4 x 2" --stock vellum --on "4 x 7 1/2" "We bought plums on the quay."`,
+		Args: n.args,
+		RunE: func(c *cobra.Command, args []string) error { return n.make(c, ui, &w, to, args) },
 	}
+	w.settingFlags(c)
+	w.printing.mirrorFlag(c)
 	for i := range n.fields {
-		c.Flags().StringVar(&n.fields[i].text, n.fields[i].flag, "", usage[n.fields[i].flag])
+		f := &n.fields[i]
+		c.Flags().StringVar(&f.text, f.flag, "", f.usage)
 	}
-	c.Flags().StringVar(&n.on, "on", "", "with --space: the `size` of the piece in hand, width first as it is fed, like \"4 x 7 1/2\" (default: a sheet)")
+	c.Flags().StringVar(&n.on, "on", "", "the `size` of the piece in hand, width first as it is fed, like \"4 x 7 1/2\" (default: a sheet)")
+	c.Flags().StringVarP(&to.pdf, "output", "o", "note.pdf", "write the PDF to this `file`")
+	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")
+	return c
 }
 
-// wanted reports whether a command line asks for one block.
-func (n *note) wanted(c *cobra.Command) bool { return c.Flags().Changed("space") }
-
-// args is the rule for the arguments of make: files, or with --space a text.
+// args is the rule for the arguments: a text, and no file in its place.
 func (n *note) args(c *cobra.Command, args []string) error {
-	if n.wanted(c) {
-		for _, f := range []string{"paper", "report", "hold-back", "split", "gap"} {
-			if c.Flags().Changed(f) {
-				return usagef("--%s does not go with --space, which prints one block without a spreadsheet", f)
-			}
-		}
-		if len(args) == 1 {
-			if info, err := os.Stat(args[0]); err == nil && info.Mode().IsRegular() {
-				return usagef("with --space the text itself is given, not a file; “%s” is a file (its text can be sent in: tuckmark make --space ... < %s)", args[0], args[0])
-			}
-		}
-		return nil
+	if !c.Flags().Changed("space") {
+		return usagef("say how large the space on the page is, like --space \"4 x 2\"")
 	}
-	for _, f := range append(n.fields[1:], noteField{flag: "on"}) {
-		if c.Flags().Changed(f.flag) {
-			return usagef("--%s goes with --space, the size of the space for one block", f.flag)
+	if len(args) == 1 {
+		if info, err := os.Stat(args[0]); err == nil && info.Mode().IsRegular() {
+			return usagef("the text itself is given, not a file; “%s” is a file (its text can be sent in: tuckmark note --space ... < %s)", args[0], args[0])
 		}
 	}
-	return needFiles(c, args)
+	return nil
 }
 
 // mostNote is far more than any space holds.
 const mostNote = 1 << 20
 
-// words is the text: the arguments, or with none or a hyphen standard input.
-func (n *note) words(ui *ui, args []string) (string, error) {
+// typed is the text: the arguments, or with none or a hyphen standard input.
+func (n *note) typed(ui *ui, args []string) (string, error) {
 	if len(args) > 0 && (len(args) > 1 || args[0] != "-") {
 		return strings.Join(args, " "), nil
 	}
@@ -90,50 +97,31 @@ func (n *note) words(ui *ui, args []string) (string, error) {
 
 // make sets the block, lays it at the end of the piece in hand and writes its page.
 func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []string) error {
-	if to.pdf == "" {
-		to.pdf = "note.pdf"
-	}
-	var inputs []string
-	if w.config != "" {
-		inputs = []string{w.config}
-	}
-	outs := []string{to.pdf}
-	if to.plan != "" {
-		outs = append(outs, to.plan)
-	}
-	if err := sameFile(inputs, outs); err != nil {
-		return err
-	}
-	s, _, err := w.resolve(c, ui, ".")
+	s, problems, err := w.resolve(c, ui, nil, to.pdf, to.plan)
 	if err != nil {
-		return err
-	}
-	if err := w.printing.mirrored(ui, s); err != nil {
 		return err
 	}
 	hand, err := n.hand(ui, s)
 	if err != nil {
 		return err
 	}
-	text, err := n.words(ui, args)
+	text, err := n.typed(ui, args)
 	if err != nil {
 		return err
 	}
-	set, err := n.set(ui, s, text, hand)
-	if err != nil {
+	j := w.job(ui, s, problems)
+	if err := n.set(c, ui, j, text, hand); err != nil {
 		return err
 	}
-	if hand == (measure.Size{}) {
-		hand = n.sheet(s, set.Block.Stock)
-	}
-	strip, bad := layout.OnStrip(set, hand, s)
+	strip, bad := j.Lay(hand)
 	if bad != nil {
 		return ui.nothing(problem.List{*bad})
 	}
-	if faults := verify(strip.Plan, []intake.Block{*set.Block}, s); len(faults) > 0 {
-		return ui.broken(strip.Plan, faults, to)
+	made, err := j.WriteNote(c.Context(), "Note")
+	if err != nil {
+		return ui.unmade(err, j, to, w.guard)
 	}
-	if err := n.write(ui, s, strip, to); err != nil {
+	if err := ui.save(w.guard, save.File{Flag: "--plan", Path: to.plan, Data: made.Plan}, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}); err != nil {
 		return err
 	}
 	n.tell(ui, s, strip, to)
@@ -157,21 +145,9 @@ func (n *note) hand(ui *ui, s *config.Settings) (measure.Size, error) {
 	return size, nil
 }
 
-// sheet is the first sheet or leftover of a stock.
-func (n *note) sheet(s *config.Settings, stock string) measure.Size {
-	t, _ := s.Stock(stock)
-	for _, leftovers := range []bool{true, false} {
-		for _, sh := range t.Sheets {
-			if sh.Leftover == leftovers && sh.Count != 0 {
-				return sh.Size
-			}
-		}
-	}
-	return s.Guide
-}
-
-// set checks and sets the block.
-func (n *note) set(ui *ui, s *config.Settings, text string, hand measure.Size) (*typeset.Setting, error) {
+// set makes and sets the block of a job.
+func (n *note) set(c *cobra.Command, ui *ui, j *impose.Job, text string, hand measure.Size) error {
+	defer ui.end()
 	fields := []intake.Field{{Heading: "Journaling", Text: text}}
 	flags := map[string]string{"Journaling": "the text"}
 	for _, f := range n.fields {
@@ -183,23 +159,21 @@ func (n *note) set(ui *ui, s *config.Settings, text string, hand measure.Size) (
 		}
 		flags[f.heading] = "--" + f.flag
 	}
-	var sizes []measure.Size
-	if hand != (measure.Size{}) {
-		sizes = append(sizes, hand)
+	before := len(j.Problems) // of the configuration
+	j.ReadOne(fields, hand)
+	if len(j.Blocks) > 0 {
+		if err := j.Set(c.Context()); err != nil {
+			return err
+		}
 	}
-	block, problems := intake.One(fields, s, sizes...)
-	n.fonts = typeset.NewLibrary(s.Fonts)
-	var set []typeset.Setting
-	if problems.Errors() == 0 {
-		set, _, problems = typeset.Set(n.fonts, []intake.Block{block}, s, nil)
+	for i := range j.Problems[before:] { // there are no cells to point at
+		p := &j.Problems[before+i]
+		p.Place = problem.Place{File: flags[p.Place.Column]}
 	}
-	for i := range problems { // there are no cells to point at
-		problems[i].Place = problem.Place{File: flags[problems[i].Place.Column]}
+	if j.Problems.Errors() > 0 {
+		return ui.nothing(j.Problems)
 	}
-	if problems.Errors() > 0 {
-		return nil, ui.nothing(problems)
-	}
-	return &set[0], nil
+	return nil
 }
 
 // nothing tells what is wrong with the block.
@@ -209,31 +183,17 @@ func (u *ui) nothing(list problem.List) error {
 	return status(exitInput)
 }
 
-func (n *note) write(ui *ui, s *config.Settings, strip *layout.Strip, to targets) error {
-	d := draw.Drawer{Library: n.fonts}
-	var pdf, plan bytes.Buffer
-	if err := press.Write(&pdf, press.Document{Title: "Note", Sections: d.Draw(strip.Plan, s)}, nil); err != nil {
-		ui.fault(err)
-		return status(exitFile)
-	}
-	if err := planFile(&plan, strip.Plan); err != nil {
-		ui.fault(err)
-		return status(exitFile)
-	}
-	return ui.save(file{"--plan", to.plan, plan.Bytes()}, file{"-o", to.pdf, pdf.Bytes()})
-}
-
 // tell says how to print and cut it, and what then remains.
 func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets) {
 	u := s.Unit
-	p := &strip.Plan.Pieces[0]
-	b := &p.Blocks[0]
+	p := strip.Plan.Pieces[0]
+	b := p.Blocks()[0].Block
 	stock, _ := s.Stock(p.Stock)
 	if p.Carrier == nil {
-		ui.say("To print: %s, on “%s” with the printer “%s”: %s, %s edge first", to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Width.About(u))
+		ui.say("To print: %s, on “%s” with the printer “%s”: %s, %s edge first", to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Size().W.About(u))
 	} else {
 		ui.say("To print: %s, on “%s” with the printer “%s”; the piece of %s is too small to feed and rides on a sheet of %s:",
-			to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Carrier.Size().About(u))
+			to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Carrier.Size.About(u))
 		ui.say("  print page 1 on plain paper, fix the piece inside its outline, load it again and print page 2")
 	}
 	var advice []string
@@ -243,7 +203,7 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets)
 		}
 	}
 	if stock.Drying > 0 {
-		advice = append(advice, "let it dry for "+counted(stock.Drying, "minute"))
+		advice = append(advice, "let it dry for "+problem.Count(stock.Drying, "minute"))
 	}
 	if len(advice) > 0 {
 		ui.say("  %s", strings.Join(advice, "; "))
@@ -251,32 +211,33 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets)
 	if stock.Mirror {
 		ui.say("  mirrored, to read right from the other side")
 	}
-	ui.say("  %s in %s, %s", b.Setting.Size.Format(measure.Pt), b.Font, counted(b.Lines, "line"))
-	for _, c := range p.Cuts {
-		from, edge := c.At-c.Rect.Y, "upper edge"
-		if c.Axis == "down" {
-			from, edge = c.At-c.Rect.X, "left edge"
-		} else if c.Rect.Y == 0 && p.Carrier == nil {
+	ui.say("  %s in %s, %s", b.Setting.Size.Format(measure.Pt), b.Setting.Face, problem.Count(len(b.Setting.Lines), "line"))
+	cuts := slices.Collect(p.Whole.Cuts)
+	for i, q := range cuts {
+		axis, from, edge := "across", q.Cut.At-q.Rect.Y, "upper edge"
+		if q.Cut.Axis == plan.Down {
+			axis, from, edge = "down", q.Cut.At-q.Rect.X, "left edge"
+		} else if q.Rect.Y == 0 && p.Carrier == nil {
 			edge = "edge that went in first"
 		}
-		how := "measured"
-		if !c.Measure {
-			how = "beside the mark"
+		how := "beside the mark"
+		if len(q.Cut.Marks) == 0 {
+			how = "measured"
 		}
-		if len(p.Cuts) == 1 {
-			ui.say("To cut: once %s, %s from the %s (%s)", c.Axis, from.About(u), edge, how)
+		if len(cuts) == 1 {
+			ui.say("To cut: once %s, %s from the %s (%s)", axis, from.About(u), edge, how)
 			continue
 		}
-		if c.N == 1 {
+		if i == 0 {
 			ui.say("To cut:")
 		}
-		ui.say("  %d. %s, %s from the %s (%s)", c.N, c.Axis, from.About(u), edge, how)
+		ui.say("  %d. %s, %s from the %s (%s)", i+1, axis, from.About(u), edge, how)
 	}
-	if tuck := tuckOf(b.Setting.Block.Tuck, u); tuck != "" {
+	if tuck := tuckOf(b.Tuck, u); tuck != "" {
 		ui.say("  the blank %s goes under the layer", tuck)
 	}
 	after := "Afterwards: the piece measures " + strip.Rest.About(u)
-	if strip.Rest.W != p.Width {
+	if strip.Rest.W != p.Size().W {
 		after += ", turned,"
 	}
 	serves := " and still feeds"
@@ -291,14 +252,12 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets)
 	case strip.More == 0:
 		ui.say("%s, but has no room for another block like this.", after+serves)
 	case strip.Why == "":
-		ui.say("%s. %s like this, and it is used up.", after+serves, upperFirst(another(strip.More)))
+		ui.say("%s. %s like this, and it is used up.", after+serves, problem.Capital(another(strip.More)))
 	default:
 		ui.say("%s.", after+serves)
 		ui.say("  After %s like this it would measure %s: %s.", another(strip.More), strip.Last.About(u), strip.Why)
 	}
 }
-
-func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func another(n int) string {
 	if n == 1 {

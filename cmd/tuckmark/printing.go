@@ -1,16 +1,7 @@
 package main
 
 import (
-	"bytes"
-	"fmt"
-	"path/filepath"
-	"strings"
-
 	"github.com/spf13/cobra"
-
-	"tuckmark/config"
-	"tuckmark/config/problem"
-	"tuckmark/impose/press"
 )
 
 // printing are the flags that change what goes to the printers, on every command that prints stock.
@@ -20,63 +11,10 @@ type printing struct {
 }
 
 func (p *printing) flags(c *cobra.Command) {
-	c.Flags().StringArrayVar(&p.mirror, "mirror", nil, "print this `stock` mirrored, to read right from the other side; may be repeated")
+	p.mirrorFlag(c)
 	c.Flags().BoolVar(&p.split, "split", false, "write a PDF for each stock as well, beside the one")
 }
 
-// mirrored marks the stocks that are to be printed mirrored.
-func (p *printing) mirrored(ui *ui, s *config.Settings) error {
-	for _, name := range p.mirror {
-		at := -1
-		var names []string
-		for i, t := range s.Stocks {
-			names = append(names, t.Name)
-			if strings.EqualFold(t.Name, strings.TrimSpace(name)) {
-				at = i
-			}
-		}
-		if at < 0 {
-			hint := "the stocks are " + quotedList(names)
-			if near := config.Near(name, names); near != "" {
-				hint = fmt.Sprintf("did you mean “%s”?", near)
-			}
-			ui.problems(problem.List{{What: fmt.Sprintf("there is no stock “%s” to print mirrored", name), Hint: hint}}, false)
-			return status(exitUsage)
-		}
-		t := &s.Stocks[at]
-		if t.Mirror {
-			continue
-		}
-		t.Mirror = true
-		t.Caution = strings.TrimSpace("Printed mirrored, to read right from the other side: load it so that its back is printed, and cut it with the printed side down. " + t.Caution)
-	}
-	return nil
-}
-
-// apart are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
-func apart(pdf string, sections []press.Section) []string {
-	out := make([]string, len(sections))
-	taken := map[string]bool{}
-	for i, s := range sections {
-		name := safeName(s.Title)
-		for n := 2; taken[name]; n++ {
-			name = fmt.Sprintf("%s-%d", safeName(s.Title), n)
-		}
-		taken[name] = true
-		out[i] = strings.TrimSuffix(pdf, filepath.Ext(pdf)) + "-" + name + ".pdf"
-	}
-	return out
-}
-
-// drawApart makes a PDF of each section.
-func drawApart(title string, sections []press.Section) ([][]byte, error) {
-	var out [][]byte
-	for _, s := range sections {
-		var pdf bytes.Buffer
-		if err := press.Write(&pdf, press.Document{Title: title + ": " + s.Title, Sections: []press.Section{s}}, nil); err != nil {
-			return nil, err
-		}
-		out = append(out, pdf.Bytes())
-	}
-	return out, nil
+func (p *printing) mirrorFlag(c *cobra.Command) {
+	c.Flags().StringArrayVar(&p.mirror, "mirror", nil, "print this `stock` mirrored, to read right from the other side; may be repeated")
 }

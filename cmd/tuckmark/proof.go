@@ -1,16 +1,16 @@
 package main
 
 import (
-	"bytes"
+	"cmp"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"tuckmark/impose/draw"
-	"tuckmark/impose/guide"
-	"tuckmark/impose/press"
-	"tuckmark/impose/proof"
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
 )
 
 func proofCommand(ui *ui) *cobra.Command {
@@ -26,34 +26,25 @@ tick and comment their blocks and copy their answers into a message. Save the an
 ` + "`tuckmark check --answers FILE`" + `.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			if to == "" {
-				first := filepath.Clean(args[0])
-				to = strings.TrimSuffix(first, filepath.Ext(first)) + "-proof.html"
-			}
+			to = cmp.Or(to, naming.Beside(args[0], "-proof.html"))
 			outs := []string{to}
-			paper := strings.TrimSuffix(to, filepath.Ext(to)) + "-plain.pdf" // never the print itself
+			paper := naming.Beside(to, "-plain.pdf") // never the print itself
 			if print {
 				outs = append(outs, paper)
 			}
-			if err := sameFile(w.inputs(args), outs); err != nil {
-				return err
-			}
-			j, err := w.prepare(c, ui, args)
+			j, err := w.prepare(c, ui, args, outs...)
 			if err != nil {
 				return err
 			}
-			if err := sameFile([]string{j.settings.File}, outs); err != nil {
+			ui.problems(j.Problems, false)
+			if !j.Whole() {
+				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
+				return statusOf(j)
+			}
+			if err := w.proof(c, ui, j, to, paper, print); err != nil {
 				return err
 			}
-			ui.problems(j.problems, false)
-			if !j.whole() {
-				ui.say("Nothing was written: %s to mend.", counted(j.problems.Errors(), "error"))
-				return j.status()
-			}
-			if err := j.proof(ui, to, paper, print); err != nil {
-				return err
-			}
-			return j.status()
+			return statusOf(j)
 		},
 	}
 	w.flags(c)
@@ -62,56 +53,28 @@ tick and comment their blocks and copy their answers into a message. Save the an
 	return c
 }
 
-// inputs are the files that a command reads and must not overwrite.
-func (w *wishes) inputs(args []string) []string {
-	all := append(args[:len(args):len(args)], w.answers...)
-	for _, f := range []string{w.paper, w.config} {
-		if f != "" {
-			all = append(all, f)
-		}
-	}
-	return all
-}
-
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
-func (j *work) proof(ui *ui, to, paper string, print bool) error {
-	title := strings.TrimSuffix(filepath.Base(j.files[0]), filepath.Ext(j.files[0]))
-	drawer := &draw.Drawer{}
-	// Pieces are called by their pages in the print, which stand behind the guides.
-	j.plan.Number(len(guide.Pages(guide.Input{Plan: j.plan, Settings: j.settings, Fonts: j.fonts, Font: drawer.Font,
-		Problems: j.problems, Paper: j.paper, Title: title, Files: j.files})) + 1)
-	in := proof.Input{Title: title, Plan: j.plan, Settings: j.settings, Blocks: j.blocks, Set: j.set, Problems: j.problems,
-		Answers: j.answers.list, Fonts: j.fonts, Font: drawer.Font}
-	var html, pdf bytes.Buffer
-	if err := proof.Page(&html, in); err != nil {
+func (w *wishes) proof(c *cobra.Command, ui *ui, j *impose.Job, to, paper string, print bool) error {
+	title := strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0]))
+	html, pdf, pages, err := j.Proof(c.Context(), title, print)
+	ui.end()
+	if err != nil {
 		ui.fault(err)
 		return status(exitFile)
-	}
-	pages := 0
-	if print && len(j.set) > 0 {
-		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
-		pages = len(section.Pages)
-		ui.begin("drawing")
-		err := press.Write(&pdf, press.Document{Title: title + ", proof", Sections: []press.Section{section}}, func(n int) { ui.progress(n, pages) })
-		ui.end()
-		if err != nil {
-			ui.fault(err)
-			return status(exitFile)
-		}
 	}
 	if pages == 0 {
 		paper = ""
 	}
-	if err := ui.save(file{"-o", paper, pdf.Bytes()}, file{"-o", to, html.Bytes()}); err != nil {
+	if err := ui.save(w.guard, save.File{Flag: "-o", Path: paper, Data: pdf}, save.File{Flag: "-o", Path: to, Data: html}); err != nil {
 		return err
 	}
-	ui.say("%s to look at, %d held back.", counted(len(j.set), "block"), len(j.plan.Held))
-	if said := j.said(); said != "" {
+	ui.say("%s to look at, %d held back.", problem.Count(len(j.Settled), "block"), len(j.Plan.Held))
+	if said := answersIn(j); said != "" {
 		ui.say("%s", said)
 	}
 	ui.say("To send round: %s", to)
 	if pages > 0 {
-		ui.say("To cut out and try: %s (%s)", paper, counted(pages, "page"))
+		ui.say("To cut out and try: %s (%s)", paper, problem.Count(pages, "page"))
 	}
 	return nil
 }

@@ -3,11 +3,12 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -27,7 +28,7 @@ are, and enter shift and scale for the printer in tuckmark.yaml; everything is t
 With --measured it writes nothing and says what to enter.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
-			s, _, err := w.resolve(c, ui, ".")
+			s, _, err := w.resolve(c, ui, nil)
 			if err != nil {
 				return err
 			}
@@ -39,14 +40,9 @@ With --measured it writes nothing and says what to enter.`,
 				return correction(ui, s, p, measured)
 			}
 			if out == "" {
-				out = "testpage-" + safeName(p.Name) + ".pdf"
+				out = "testpage-" + naming.Safe(p.Name) + ".pdf"
 			}
-			if w.config != "" {
-				if err := sameFile([]string{w.config}, []string{out}); err != nil {
-					return err
-				}
-			}
-			return writeTestPage(ui, s, p, out)
+			return writeTestPage(ui, s, p, out, w.guard)
 		},
 	}
 	w.settingFlags(c)
@@ -87,21 +83,21 @@ func quotedList(names []string) string {
 	return strings.Join(out, ", ")
 }
 
-func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) error {
+func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string, g save.Guard) error {
 	if size, _ := guide.TestPiece(p, s); size.W < 3*measure.Inch || size.H < 4*measure.Inch {
 		ui.problems(problem.List{{What: fmt.Sprintf("the printer “%s” pulls no paper that is large enough for a test page", p.Name),
 			Cause: fmt.Sprintf("the largest it pulls is %s", measure.Size{W: p.Widest, H: p.Longest}.About(s.Unit)),
 			Hint:  "check the printer's measures in the configuration, and their unit"}}, false)
 		return status(exitUsage)
 	}
-	pages := guide.TestPage(p, guide.Input{Settings: s, Fonts: typeset.NewLibrary(s.Fonts)})
+	pages := guide.TestPage(p, s, typeset.NewLibrary(s.Fonts))
 	var pdf bytes.Buffer
 	title := "Test page of " + p.Name
 	if err := press.Write(&pdf, press.Document{Title: title, Sections: []press.Section{{Title: "Test page", Pages: pages}}}, nil); err != nil {
 		ui.fault(err)
 		return status(exitFile)
 	}
-	if err := ui.save(file{"-o", to, pdf.Bytes()}); err != nil {
+	if err := ui.save(g, save.File{Flag: "-o", Path: to, Data: pdf.Bytes()}); err != nil {
 		return err
 	}
 	size, _ := guide.TestPiece(p, s)
@@ -115,7 +111,7 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string) erro
 
 // correction says what to enter for the crosses as they were found.
 func correction(ui *ui, s *config.Settings, p config.Printer, measured string) error {
-	found, bad := readCrosses(measured, s.Unit)
+	found, bad := guide.ReadCrosses(measured, s.Unit)
 	if bad != nil {
 		ui.problems(problem.List{*bad}, false)
 		return status(exitUsage)
@@ -135,44 +131,8 @@ func correction(ui *ui, s *config.Settings, p config.Printer, measured string) e
 	}
 	ui.say("Enter for the printer “%s” in %s:", p.Name, file)
 	ui.say("")
-	ui.say("%s", guide.Entry(p.Name, short(shift.X, u), short(shift.Y, u), guide.Factor(scale[0]), guide.Factor(scale[1])))
+	ui.say("%s", guide.Correction(p.Name, shift, scale, u))
 	ui.say("")
 	ui.say("Then print the test page again: the crosses should be where it says.")
 	return nil
-}
-
-// short is a shift as finely as it matters: to a thousandth of an inch or a hundredth of a millimetre.
-func short(l measure.Length, u measure.Unit) string {
-	decimals, show := 3, measure.In
-	if u == measure.Mm || u == measure.Cm {
-		decimals, show = 2, measure.Mm
-	}
-	n := strconv.FormatFloat(float64(l)/float64(show.Length()), 'f', decimals, 64)
-	if strings.Trim(n, "-0.") == "" {
-		n = "0"
-	}
-	return n + " " + show.String()
-}
-
-// readCrosses reads "1; 7 1/2; 1; 10".
-func readCrosses(text string, u measure.Unit) (guide.Crosses, *problem.Problem) {
-	bad := func(what, hint string) (guide.Crosses, *problem.Problem) {
-		return guide.Crosses{}, &problem.Problem{What: what, Hint: hint}
-	}
-	parts := strings.Split(text, ";")
-	if len(parts) == 1 {
-		parts = strings.Split(text, ",")
-	}
-	const how = `give the four distances A, B, C and D of the page in that order, like --measured "1 1/32; 7 1/2; 1; 10"`
-	if len(parts) != 4 {
-		return bad(fmt.Sprintf("%s in “%s”, not four", counted(len(parts), "measure"), text), how)
-	}
-	var l [4]measure.Length
-	for i, p := range parts {
-		var err error
-		if l[i], err = measure.Parse(strings.TrimSpace(p), u); err != nil {
-			return bad(err.Error(), how)
-		}
-	}
-	return guide.Crosses{Left: l[0], Right: l[1], Top: l[2], Bottom: l[3]}, nil
 }

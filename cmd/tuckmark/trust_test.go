@@ -17,8 +17,8 @@ import (
 
 // spoilt has the checker look at plans that were spoilt just before.
 func spoilt(t *testing.T, spoil func(*plan.Plan)) {
-	t.Cleanup(func() { verify = plan.Check })
-	verify = func(p *plan.Plan, blocks []intake.Block, s *config.Settings) []string {
+	t.Cleanup(func() { checker = plan.Check })
+	checker = func(p *plan.Plan, blocks []intake.Block, s *config.Settings) []string {
 		spoil(p)
 		return plan.Check(p, blocks, s)
 	}
@@ -26,7 +26,7 @@ func spoilt(t *testing.T, spoil func(*plan.Plan)) {
 
 // A plan that breaks a promise is not printed: the message names the piece, and the plan is kept to be looked at.
 func TestBrokenPlanIsNotPrinted(t *testing.T) {
-	spoilt(t, func(p *plan.Plan) { p.Pieces[len(p.Pieces)-1].Blocks[0].X -= 2 })
+	spoilt(t, func(p *plan.Plan) { p.Pieces[len(p.Pieces)-1].Blocks()[0].Rect.X -= 2 })
 	dir := t.TempDir()
 	out := filepath.Join(dir, "out")
 	must(t, os.Mkdir(out, 0o755))
@@ -34,12 +34,12 @@ func TestBrokenPlanIsNotPrinted(t *testing.T) {
 	put(t, job, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\n")
 	for name, args := range map[string][]string{
 		"make": {"make", job, "-o", filepath.Join(out, "job.pdf")},
-		"note": {"make", "--space", "4 x 2", "--stock", "vellum", "Plums.", "-o", filepath.Join(out, "job.pdf")},
+		"note": {"note", "--space", "4 x 2", "--stock", "vellum", "Plums.", "-o", filepath.Join(out, "job.pdf")},
 	} {
 		put(t, filepath.Join(out, "job.pdf"), "old")
 		code, said, err := tuckmark(t, args...)
 		got := contents(t, out)
-		if code != exitFile || !regexp.MustCompile(`P\d+: block \S+ leaves the piece`).MatchString(err) || !strings.Contains(err, "to do: keep "+filepath.Join(out, "job-faulty-plan.json")) || !strings.Contains(said, "Nothing was written but the plan.") {
+		if code != exitFile || !regexp.MustCompile(`P\d+: a part should be .*, the cuts give `).MatchString(err) || !strings.Contains(err, "to do: keep "+filepath.Join(out, "job-faulty-plan.json")) || !strings.Contains(said, "Nothing was written but the plan.") {
 			t.Errorf("%s: exit status %d, %s%s", name, code, said, err)
 		}
 		if got["job.pdf"] != "old" || !strings.Contains(got["job-faulty-plan.json"], `"pieces"`) || len(got) != 2 {
@@ -75,7 +75,6 @@ func TestPanicIsTold(t *testing.T) {
 	dir := t.TempDir()
 	job := filepath.Join(dir, "job.csv")
 	put(t, job, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\n")
-	t.Cleanup(pending.Unlock) // which the run kept, as nothing may be begun after it
 	code, _, err := tuckmark(t, "make", job)
 	if code != exitFile || !strings.Contains(err, "a fault of tuckmark, not yours") || !strings.Contains(err, "nothing was written") || strings.Contains(err, "goroutine") {
 		t.Errorf("exit status %d, %s", code, err)
@@ -145,14 +144,13 @@ func TestProgress(t *testing.T) {
 	for _, terminal := range []bool{true, false} {
 		var b bytes.Buffer
 		u := &ui{err: &b, terminal: terminal}
-		u.begin("packing")
-		u.progress(1, 100)
+		u.progress("packing", 1, 100)
 		if b.Len() > 0 {
 			t.Errorf("after no time it shows %q", b.String())
 		}
 		u.began = time.Now().Add(-2 * time.Second)
 		for _, done := range []int{10, 40, 20, 70} {
-			u.progress(done, 100)
+			u.progress("packing", done, 100)
 			time.Sleep(110 * time.Millisecond) // it is not drawn more often than ten times a second
 		}
 		shown := b.String()

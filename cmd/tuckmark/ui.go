@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -11,6 +10,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 )
 
@@ -19,6 +19,7 @@ import (
 type ui struct {
 	out, err io.Writer
 	terminal bool
+	saved    bool // the files are in their places
 	bar      *progressbar.ProgressBar
 	began    time.Time
 	stage    string
@@ -48,15 +49,34 @@ func (u *ui) usage(err error) {
 	fmt.Fprintf(u.err, "tuckmark: %v\n  to do: `tuckmark --help` lists the commands and `tuckmark COMMAND --help` their options\n", err)
 }
 
-// fault tells of a fault of the program itself.
+// fault tells of a fault of the program itself, and whether the files are there all the same.
 func (u *ui) fault(what any) {
-	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  nothing was written; please keep the input as it is, so that the fault can be found\n", what)
+	files := "nothing was written"
+	if u.saved {
+		files = "the files were complete already"
+	}
+	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  %s; please keep the input as it is, so that the fault can be found\n", what, files)
 }
+
+// save writes files as a set, all or none, in this order, and none over what the guard knows of.
+func (u *ui) save(g save.Guard, files ...save.File) error {
+	if p := save.Create(files, g); p != nil {
+		if !p.Disk {
+			return refused(p)
+		}
+		return u.disk(*p)
+	}
+	u.saved = true
+	return nil
+}
+
+// refused is a call whose outputs cannot be those.
+func refused(p *problem.Problem) error { return usagef("%s; %s", p.What, p.Hint) }
 
 // disk tells of a file that could not be written.
 func (u *ui) disk(p problem.Problem) error {
 	u.problems(problem.List{p}, false)
-	if p.What != halfWritten {
+	if p.What != save.HalfWritten {
 		u.say("Nothing was written.")
 	}
 	return status(exitFile)
@@ -70,7 +90,7 @@ func (u *ui) problems(list problem.List, notes bool) {
 		}
 		var b strings.Builder
 		fmt.Fprintf(&b, "%s: ", p.Severity)
-		if at := place(p.Place); at != "" {
+		if at := p.Place.String(); at != "" {
 			fmt.Fprintf(&b, "%s: ", at)
 		}
 		b.WriteString(p.What)
@@ -85,33 +105,6 @@ func (u *ui) problems(list problem.List, notes bool) {
 	}
 }
 
-// place prints where a problem is, as a person would say it.
-func place(p problem.Place) string {
-	var parts []string
-	if p.File != "" {
-		parts = append(parts, p.File)
-	}
-	if p.Sheet != "" {
-		parts = append(parts, "sheet "+p.Sheet)
-	}
-	if p.Row > 0 {
-		word := "row "
-		if strings.HasSuffix(p.File, ".yaml") || strings.HasSuffix(p.File, ".yml") {
-			word = "line "
-		}
-		parts = append(parts, fmt.Sprint(word, p.Row))
-	}
-	switch {
-	case p.Column != "" && p.Cell != "":
-		parts = append(parts, fmt.Sprintf("column %s (%s)", p.Column, p.Cell))
-	case p.Column != "":
-		parts = append(parts, "column "+p.Column)
-	case p.Cell != "":
-		parts = append(parts, "cell "+p.Cell)
-	}
-	return strings.Join(parts, ", ")
-}
-
 // printable keeps what came out of a cell from steering the terminal.
 func printable(s string) string {
 	return strings.Map(func(r rune) rune {
@@ -122,38 +115,12 @@ func printable(s string) string {
 	}, s)
 }
 
-// json prints the answer of `check --json`.
-func (u *ui) json(list problem.List, blocks, held int) error {
-	type entry struct {
-		Severity string `json:"severity"`
-		File     string `json:"file"`
-		Sheet    string `json:"sheet"`
-		Row      int    `json:"row"`
-		Column   string `json:"column"`
-		Cell     string `json:"cell"`
-		What     string `json:"what"`
-		Cause    string `json:"cause"`
-		Hint     string `json:"hint"`
+// progress tells how far a stage of work is, from one goroutine at a time.
+func (u *ui) progress(stage string, done, of int) {
+	if stage != u.stage {
+		u.end()
+		u.stage, u.began, u.furthest = stage, time.Now(), 0
 	}
-	answer := struct {
-		Problems []entry `json:"problems"`
-		Blocks   int     `json:"blocks"`
-		Held     int     `json:"held"`
-	}{[]entry{}, blocks, held}
-	for _, p := range list {
-		answer.Problems = append(answer.Problems, entry{p.Severity.String(), p.Place.File, p.Place.Sheet, p.Place.Row,
-			p.Place.Column, p.Place.Cell, p.What, p.Cause, p.Hint})
-	}
-	e := json.NewEncoder(u.out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(answer)
-}
-
-// begin starts a stage of work; progress is told how far it is, from one goroutine at a time.
-func (u *ui) begin(stage string) { u.end(); u.stage, u.began, u.furthest = stage, time.Now(), 0 }
-
-func (u *ui) progress(done, of int) {
 	if !u.terminal || of <= 0 {
 		return
 	}
@@ -169,9 +136,11 @@ func (u *ui) progress(done, of int) {
 	_ = u.bar.Set(u.furthest)                   // a bar that cannot be drawn is no reason to stop
 }
 
+// end takes the bar away.
 func (u *ui) end() {
 	if u.bar != nil {
 		_ = u.bar.Finish()
 		u.bar = nil
 	}
+	u.stage = ""
 }

@@ -1,5 +1,3 @@
-// Package measure holds lengths, sizes and rectangles as whole numbers, and reads and prints them the way
-// people write measures beside a trimmer.
 package measure
 
 // Length is a length in English Metric Units (ECMA-376 part 1, 20.1.2.1): whole numbers in which inch fractions to

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"tuckmark/config/problem"
 )
 
 const half = Inch / 2
@@ -68,7 +70,7 @@ func TestParseRefuses(t *testing.T) {
 			t.Errorf("Parse(%q) = %d, want an error", text, got)
 			continue
 		}
-		var e *Error
+		var e *problem.Problem
 		if !errors.As(err, &e) || e.Hint == "" || err.Error() != want {
 			t.Errorf("Parse(%q): %q (%T), want %q", text, err, err, want)
 		}
@@ -106,14 +108,14 @@ func TestPaper(t *testing.T) {
 		"12 x 12": "12 x 12 in", "DIN A4": "210 x 297 mm", "A4 (landscape)": "297 x 210 mm",
 	} {
 		s, err := ParseSize(want, In)
-		if got, ok := Paper(name); err != nil || !ok || got != s {
-			t.Errorf("Paper(%q) = %v, %v, want %s", name, got, ok, want)
+		if got, wrong := ParseSize(name, In); err != nil || wrong != nil || got != s {
+			t.Errorf("ParseSize(%q) = %v, %v, want %s", name, got, wrong, want)
 		}
 	}
-	if _, ok := Paper("vellum"); ok {
+	if _, err := ParseSize("vellum", In); err == nil {
 		t.Error("vellum is no size")
 	}
-	a4, _ := Paper("A4")
+	a4, _ := ParseSize("A4", In)
 	if w, h := a4.W.Points(), a4.H.Points(); w < 595.27555 || w > 595.27565 || h < 841.88975 || h > 841.88985 {
 		t.Errorf("A4 is %f x %f pt", w, h)
 	}
@@ -143,7 +145,7 @@ func TestFormat(t *testing.T) {
 			t.Errorf("%d in %v is %q, want %q", c.l, c.u, got, c.want)
 		}
 	}
-	a4, _ := Paper("A4")
+	a4, _ := ParseSize("A4", In)
 	if got := a4.About(In); got != "8.27 x 11.69 in" { // the usual rounding of A4
 		t.Errorf("A4 is about %q", got)
 	}

@@ -5,40 +5,30 @@ import "strings"
 // papers are the sheets known by name, upright. ISO 216 A and B, the Japanese B of JIS P 0138, and the North American
 // sizes as CSS Paged Media 3 lists them; statement is half a letter sheet (common practice).
 var papers = map[string]Size{
-	"a0": {841 * Millimetre, 1189 * Millimetre},
-	"a1": {594 * Millimetre, 841 * Millimetre},
-	"a2": {420 * Millimetre, 594 * Millimetre},
-	"a3": {297 * Millimetre, 420 * Millimetre},
-	"a4": {210 * Millimetre, 297 * Millimetre},
-	"a5": {148 * Millimetre, 210 * Millimetre},
-	"a6": {105 * Millimetre, 148 * Millimetre},
-	"a7": {74 * Millimetre, 105 * Millimetre},
-	"b4": {250 * Millimetre, 353 * Millimetre},
-	"b5": {176 * Millimetre, 250 * Millimetre},
+	"a0": mm(841, 1189),
+	"a1": mm(594, 841),
+	"a2": mm(420, 594),
+	"a3": mm(297, 420),
+	"a4": mm(210, 297),
+	"a5": mm(148, 210),
+	"a6": mm(105, 148),
+	"a7": mm(74, 105),
+	"b4": mm(250, 353),
+	"b5": mm(176, 250),
 
-	"jisb4": {257 * Millimetre, 364 * Millimetre},
-	"jisb5": {182 * Millimetre, 257 * Millimetre},
+	"jisb4": mm(257, 364),
+	"jisb5": mm(182, 257),
 
-	"letter":     {17 * Inch / 2, 11 * Inch},
-	"legal":      {17 * Inch / 2, 14 * Inch},
-	"ledger":     {11 * Inch, 17 * Inch},
-	"tabloid":    {11 * Inch, 17 * Inch},
-	"statement":  {11 * Inch / 2, 17 * Inch / 2},
-	"halfletter": {11 * Inch / 2, 17 * Inch / 2},
+	"letter":     halfInches(17, 22),
+	"legal":      halfInches(17, 28),
+	"ledger":     halfInches(22, 34),
+	"tabloid":    halfInches(22, 34),
+	"statement":  halfInches(11, 17),
+	"halfletter": halfInches(11, 17),
 }
 
-// Paper finds a sheet by its name, in any letter case: "letter", "US Letter", "A4", "A4 landscape", or "12 x 12", which
-// is what a scrapbook sheet is called and is always in inches.
-func Paper(name string) (Size, bool) {
-	switch strings.ReplaceAll(plain(name), " ", "") {
-	case "12x12", `12"x12"`, "12by12":
-		return Size{12 * Inch, 12 * Inch}, true
-	}
-	return byName(name)
-}
-
-// byName is Paper for the names that are no measures.
-func byName(name string) (Size, bool) {
+// paper finds a sheet by its name, in any letter case: "letter", "US Letter", "A4", "A4 landscape".
+func paper(name string) (Size, bool) {
 	words := strings.FieldsFunc(plain(name), func(r rune) bool { return strings.ContainsRune(" -_,()", r) })
 	var key strings.Builder
 	landscape := false
@@ -57,3 +47,6 @@ func byName(name string) (Size, bool) {
 	}
 	return s, ok
 }
+
+func mm(w, h Length) Size         { return Size{w * Millimetre, h * Millimetre} }
+func halfInches(w, h Length) Size { return Size{w * Inch / 2, h * Inch / 2} }

@@ -7,21 +7,19 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"tuckmark/config/problem"
 )
 
 // Most is the largest length that is read, either way from nought: far beyond any sheet, and small enough that the area
 // of a Size of it still is an int64.
 const Most = 1000 * Inch
 
-// Error is a text that is no measure: What is a sentence about it, Hint what to type instead.
-type Error struct{ What, Hint string }
-
-func (e *Error) Error() string { return e.What }
-
 const howToType = "type it like 4 1/2, 4.5, 4.5 in or 114 mm"
 
+// bad is what is wrong with a text that is no measure, and what to type instead.
 func bad(hint, format string, args ...any) error {
-	return &Error{What: fmt.Sprintf(format, args...), Hint: hint}
+	return &problem.Problem{What: fmt.Sprintf(format, args...), Hint: hint}
 }
 
 // Quote is a text as a message shows it: in curly quotes, on one line, not longer than a person reads.
@@ -89,7 +87,7 @@ func ParseUnit(text string) (Unit, bool) {
 
 // Parse reads a measure as a person types it, exactly (ties of a fraction that is no whole EMU, such as 1/7 in, go to
 // the nearest); a bare number is in u. A leading minus is read, so that the caller can say what is wrong with it. Any
-// error is an *Error.
+// error is a *problem.Problem with What and Hint.
 func Parse(text string, u Unit) (Length, error) {
 	number, unit, named, err := split(text, u)
 	if err != nil {
@@ -182,9 +180,10 @@ var (
 )
 
 // ParseSize reads a width and a height: 4 x 2, 4" by 2 1/2", 4×2, 10 x 5 cm (a unit at the end is for both), 4 wide x 2
-// high in either order, or the name of a paper. A bare number is in u. Any error is an *Error.
+// high in either order, or the name of a paper. A bare number is in u. Any error is a
+// *problem.Problem with What and Hint.
 func ParseSize(text string, u Unit) (Size, error) {
-	if s, ok := byName(text); ok {
+	if s, ok := paper(text); ok {
 		return s, nil
 	}
 	t := plain(text)

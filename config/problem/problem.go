@@ -1,5 +1,9 @@
-// Package problem holds what can be wrong with what came in, as values: what, where, why, and what to do about it.
 package problem
+
+import (
+	"strconv"
+	"strings"
+)
 
 // Severity tells whether the job can go on.
 type Severity uint8
@@ -17,18 +21,50 @@ func (s Severity) String() string {
 	return "error"
 }
 
-// Place is where in the input a problem lies, as far as it is known. Row counts as the spreadsheet shows it, from 1;
-// Column is the heading's text, Cell the address ("D7"). Sheet is empty for CSV. For a configuration file Row is the line.
+// Place is where in the input a problem lies, as far as it is known. Row counts as the spreadsheet shows it, from 1; Line is
+// that of a text file which is no table, such as the configuration, from 1. Column is the heading's text, Cell the address
+// ("D7"). Sheet is empty for CSV.
 type Place struct {
 	File   string `json:"file"`
 	Sheet  string `json:"sheet"`
 	Row    int    `json:"row"`
 	Column string `json:"column,omitempty"`
 	Cell   string `json:"cell,omitempty"`
+	Line   int    `json:"line,omitempty"`
 }
 
-// Problem is one thing wrong. An error whose place has no row concerns its whole file, which cannot be held back. What is a sentence without the place ("the width is missing"); Cause says why it is a
-// problem or how it may have come about; Hint says what to do.
+// OfRow is the row's own place, without the column and the cell.
+func (p Place) OfRow() Place { return Place{File: p.File, Sheet: p.Sheet, Row: p.Row} }
+
+// String is the place as a person would say it: "retreat.xlsx, sheet Journaling, row 7, column Width (C7)".
+func (p Place) String() string {
+	var parts []string
+	if p.File != "" {
+		parts = append(parts, p.File)
+	}
+	if p.Sheet != "" {
+		parts = append(parts, "sheet "+p.Sheet)
+	}
+	if p.Row > 0 {
+		parts = append(parts, "row "+strconv.Itoa(p.Row))
+	}
+	if p.Line > 0 {
+		parts = append(parts, "line "+strconv.Itoa(p.Line))
+	}
+	switch {
+	case p.Column != "" && p.Cell != "":
+		parts = append(parts, "column "+p.Column+" ("+p.Cell+")")
+	case p.Column != "":
+		parts = append(parts, "column "+p.Column)
+	case p.Cell != "":
+		parts = append(parts, "cell "+p.Cell)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Problem is one thing wrong. What is a sentence without the place ("the width is missing"); Cause says why it is a problem or
+// how it may have come about; Hint says what to do. An error whose place has no row concerns its whole file, which cannot be
+// held back.
 type Problem struct {
 	Severity Severity
 	Place    Place
@@ -37,6 +73,10 @@ type Problem struct {
 	Hint     string
 	Disk     bool // the system would not read or write the file: exit status 3
 }
+
+// Error makes a problem an error, for functions that find one and know neither its place nor what comes of it: they return
+// a *Problem, and who calls them says where it lies. The message is the bare sentence; Cause and Hint go with the problem.
+func (p *Problem) Error() string { return p.What }
 
 // List is what a phase found, in the order of the input.
 type List []Problem

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
@@ -8,8 +9,8 @@ import (
 )
 
 // onCarrier moves a page's ink to where its piece lies.
-func onCarrier(page *press.Page, r *plan.Ride) {
-	page.Size = r.Size()
+func onCarrier(page *press.Page, r *plan.Carrier) {
+	page.Size = r.Size
 	for i := range page.Lines {
 		l := &page.Lines[i]
 		l.X1, l.X2, l.Y1, l.Y2 = l.X1+r.X, l.X2+r.X, l.Y1+r.Y, l.Y2+r.Y
@@ -26,15 +27,15 @@ func onCarrier(page *press.Page, r *plan.Ride) {
 // hand, words that say so.
 func (d *Drawer) outline(p *plan.Piece, like press.Page, u measure.Unit) press.Page {
 	r := p.Carrier
-	page := press.Page{Title: "Outline for " + p.Title(u), Size: r.Size(), Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it lies in the middle
+	page := press.Page{Title: "Outline for " + p.Title(u), Size: r.Size, Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it lies in the middle
 	const weight = measure.Point / 2
-	grey := press.Colour{R: 95, G: 95, B: 95}
+	grey := config.Colour{R: 95, G: 95, B: 95}
 	line := func(x1, y1, x2, y2 measure.Length) {
 		page.Lines = append(page.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: weight, Colour: grey})
 	}
 	// The line lies outside the piece, its inner edge on the piece's, so that the piece covers no part of it.
 	const half = weight / 2
-	left, top, right, bottom := r.X-half, r.Y-half, r.X+p.Width+half, r.Y+p.Height+half
+	left, top, right, bottom := r.X-half, r.Y-half, r.X+p.Size().W+half, r.Y+p.Size().H+half
 	line(left-half, top, right+half, top)
 	line(left-half, bottom, right+half, bottom)
 	line(left, top, left, bottom)
@@ -47,8 +48,8 @@ func (d *Drawer) outline(p *plan.Piece, like press.Page, u measure.Unit) press.P
 		return page
 	}
 	const size = 10 * measure.Point
-	x, y := r.X, r.Y+p.Height+measure.Inch/16
-	if y+measure.Inch > r.Height-measure.Inch/2 { // no room below: inside, where the piece will cover it
+	x, y := r.X, r.Y+p.Size().H+measure.Inch/16
+	if y+measure.Inch > r.Size.H-measure.Inch/2 { // no room below: inside, where the piece will cover it
 		x, y = r.X+measure.Inch/8, r.Y+measure.Inch/8
 	}
 	for _, words := range []string{"Fix the piece inside the outline: " + p.Stock + ", " + p.Size().About(u) + ",", "its upper edge towards the edge of this sheet that went in first.",

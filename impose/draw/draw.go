@@ -1,10 +1,9 @@
-// Package draw makes pages of a plan: its blocks, its marks and the outlines of carriers.
 package draw
 
 import (
-	"strings"
-
 	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
@@ -34,10 +33,9 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 // before.
 func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 	var out []press.Section
-	for i := range p.Pieces {
-		piece := &p.Pieces[i]
-		if len(out) == 0 || out[len(out)-1].Title != upperFirst(piece.Stock) {
-			out = append(out, press.Section{Title: upperFirst(piece.Stock)})
+	for i, piece := range p.Pieces {
+		if i == 0 || p.Pieces[i-1].Stock != piece.Stock {
+			out = append(out, press.Section{Title: problem.Capital(piece.Stock)})
 		}
 		section := &out[len(out)-1]
 		page := d.page(piece, s)
@@ -48,13 +46,6 @@ func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 		section.Pages = append(section.Pages, page)
 	}
 	return out
-}
-
-func upperFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
@@ -68,27 +59,29 @@ func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
 		page.Mirror = true
 		page.Title += ", mirrored"
 	}
-	for _, m := range p.Marks {
-		page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+	for q := range p.Whole.Cuts {
+		for _, m := range q.Cut.Marks {
+			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+		}
 	}
-	for i := range p.Blocks {
-		page.Texts = append(page.Texts, d.block(&p.Blocks[i])...)
+	for _, b := range p.Blocks() {
+		page.Texts = append(page.Texts, d.Block(b.Block.Setting, b.Rect, b.Block.Turned)...)
 	}
 	return page
 }
 
-// block is the glyphs of a block where it lies. A quarter turn clockwise takes the point x, y of a block of height h to
+// Block is the glyphs of a set block that lies in r. A quarter turn clockwise takes the point x, y of a block of height h to
 // h-y, x.
-func (d *Drawer) block(b *plan.Placed) []press.Text {
+func (d *Drawer) Block(set *typeset.Setting, r measure.Rect, turned bool) []press.Text {
 	var out []press.Text
-	for _, line := range b.Setting.Lines {
+	for _, line := range set.Lines {
 		for _, span := range line.Spans {
-			t := press.Text{Font: d.Font(span.Face), Size: span.Size, Turned: b.Turned,
-				Colour: press.Colour{R: span.Colour.R, G: span.Colour.G, B: span.Colour.B}, Glyphs: make([]press.Glyph, len(span.Glyphs))}
+			t := press.Text{Font: d.Font(span.Face), Size: span.Size, Turned: turned,
+				Colour: span.Colour, Glyphs: make([]press.Glyph, len(span.Glyphs))}
 			for i, g := range span.Glyphs {
-				x, y := b.X+g.X, b.Y+g.Y
-				if b.Turned {
-					x, y = b.X+b.Width-g.Y, b.Y+g.X
+				x, y := r.X+g.X, r.Y+g.Y
+				if turned {
+					x, y = r.Right()-g.Y, r.Y+g.X
 				}
 				t.Glyphs[i] = press.Glyph{ID: g.ID, X: x, Y: y, Text: g.Text}
 			}

@@ -5,6 +5,8 @@ import (
 	"strconv"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/account"
+	"tuckmark/impose/plan"
 )
 
 // The sides of a piece that a cut may reach, in the order of preference for its number.
@@ -17,16 +19,16 @@ const (
 )
 
 // side is where the number of a cut stands.
-func (pic *picture) side(s *step) int {
-	r, o := s.of.rect, pic.way.root.rect
+func (pic *picture) side(s *account.Step) int {
+	r, o := s.Of.Rect, pic.way.Whole.Rect
 	switch {
-	case s.of.down && r.Y == o.Y:
+	case s.Of.Cut.Axis == plan.Down && r.Y == o.Y:
 		return above
-	case s.of.down && r.Bottom() == o.Bottom():
+	case s.Of.Cut.Axis == plan.Down && r.Bottom() == o.Bottom():
 		return below
-	case !s.of.down && r.X == o.X:
+	case s.Of.Cut.Axis != plan.Down && r.X == o.X:
 		return before
-	case !s.of.down && r.Right() == o.Right():
+	case s.Of.Cut.Axis != plan.Down && r.Right() == o.Right():
 		return behind
 	}
 	return inside
@@ -42,13 +44,13 @@ func (pic *picture) number(p *paper, outline measure.Rect, labels []label) {
 		w    measure.Length
 	}
 	var sides [4][]tag
-	var inner []*step
-	for i := range pic.way.steps {
-		s := &pic.way.steps[i]
-		text := strconv.Itoa(s.n)
+	var inner []*account.Step
+	for i := range pic.way.Steps {
+		s := &pic.way.Steps[i]
+		text := strconv.Itoa(s.N)
 		l := pic.line(s)
 		t := tag{text, l.x1, p.advance(badgeStyle, text) + 2*measure.Point}
-		if !s.of.down {
+		if s.Of.Cut.Axis != plan.Down {
 			t.at = l.y1
 		}
 		if side := pic.side(s); side == inside {
@@ -94,14 +96,14 @@ func (pic *picture) number(p *paper, outline measure.Rect, labels []label) {
 		}
 	}
 	for _, s := range inner {
-		text := strconv.Itoa(s.n)
+		text := strconv.Itoa(s.N)
 		pic.badges = append(pic.badges, badge{text, pic.spot(p, s, p.advance(badgeStyle, text)+3*measure.Point, outline, labels)})
 	}
 }
 
 // spot finds the best place for the number of a cut inside the piece: on its line where that is free, else beside it with
 // a thin line to it.
-func (pic *picture) spot(p *paper, s *step, w measure.Length, outline measure.Rect, labels []label) measure.Rect {
+func (pic *picture) spot(p *paper, s *account.Step, w measure.Length, outline measure.Rect, labels []label) measure.Rect {
 	h := badgeStyle.line()
 	near := measure.Inch / 50
 	l := pic.line(s)
@@ -112,7 +114,7 @@ func (pic *picture) spot(p *paper, s *step, w measure.Length, outline measure.Re
 		for _, part := range []measure.Length{2, 18, 4, 16, 6, 14, 8, 12, 10, 1, 19, 3, 17, 5, 15, 7, 13, 9, 11} {
 			cx, cy := l.x1+(l.x2-l.x1)*part/20, l.y1+(l.y2-l.y1)*part/20
 			at := measure.Rect{X: cx, Y: cy}
-			if s.of.down {
+			if s.Of.Cut.Axis == plan.Down {
 				cx += off * (w/2 + 5*measure.Point)
 			} else {
 				cy += off * (h/2 + 3*measure.Point)

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
 	"tuckmark/impose/plan"
 )
 
@@ -15,14 +17,13 @@ type load struct {
 	printer string
 	what    string
 	many    string
-	carrier *plan.Ride // nil: they feed by themselves
+	carrier *plan.Carrier // nil: they feed by themselves
 	pages   []int
 }
 
 func (j *job) loads(stock string) []load {
 	var out []load
-	for i := range j.pieces {
-		p := &j.pieces[i]
+	for _, p := range j.Pieces {
 		if p.Stock != stock {
 			continue
 		}
@@ -42,9 +43,9 @@ func (j *job) loads(stock string) []load {
 // source says what a piece is, one and many of its kind.
 func (j *job) source(p *plan.Piece) (one, many string) {
 	switch {
-	case j.sliced[sheet{p.Stock, p.Source.Sheet}]:
+	case p.Source.Cut != nil:
 		return "panel " + exact(p.Size(), j.unit), "panels " + exact(p.Size(), j.unit)
-	case p.Source.Kind == plan.FromLeftover:
+	case p.Source.Leftover:
 		s := size(p.Size(), j.unit)
 		if n := p.Source.Name; n != "" && !strings.HasPrefix(n, "leftover of ") {
 			s += " (" + n + ")"
@@ -75,9 +76,9 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 		}
 	}
 	slices.Sort(numbers)
-	settings := [][2]string{{"Printer", list(printers)}, {"Tray", stock.Tray}, {"Quality", stock.Quality}}
+	settings := [][2]string{{"Printer", problem.And(printers)}, {"Tray", stock.Tray}, {"Quality", stock.Quality}}
 	if stock.Drying > 0 {
-		settings = append(settings, [2]string{"Drying", count(stock.Drying, "minute")})
+		settings = append(settings, [2]string{"Drying", problem.Count(stock.Drying, "minute")})
 	}
 	// Heading, settings and the first step stay together.
 	indent := measure.Inch * 2 / 5
@@ -87,7 +88,7 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 	base := p.y + measure.Inch*23/100
 	p.cell(box.X, base, box.W, style{true, 14 * measure.Point, white}, strconv.Itoa(n), toCentre)
 	half := (p.width() - indent) / 2
-	p.cell(p.left()+indent, base, half, huge, capital(name), toLeft)
+	p.cell(p.left()+indent, base, half, huge, problem.Capital(name), toLeft)
 	p.cell(p.left()+indent+half, base, half, huge, pages(numbers), toRight)
 	p.y += measure.Inch * 38 / 100
 	j.advice(p, p.left()+indent, p.width()-indent, settings)
@@ -97,8 +98,8 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 	}
 	t := steps(p, indent)
 	t.start(p)
-	for _, c := range j.panels {
-		if c.stock == name {
+	for _, c := range j.Panels {
+		if c.Stock == name {
 			j.precut(p, t, &c)
 		}
 	}
@@ -119,7 +120,7 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 	}
 	last := "Cut by the cutting guide, from " + pages(j.guidePage(name, at)) + "."
 	if stock.Drying > 0 {
-		last = "Lay out singly to dry for " + count(stock.Drying, "minute") + ". Then cut by the cutting guide, from " +
+		last = "Lay out singly to dry for " + problem.Count(stock.Drying, "minute") + ". Then cut by the cutting guide, from " +
 			pages(j.guidePage(name, at)) + "."
 	}
 	t.row(p, "x", last)
@@ -137,7 +138,7 @@ func (j *job) riding(what string, l load) string {
 		each = "each"
 	}
 	return fmt.Sprintf("Too small to feed on %s: %s. For %s print the outline on a plain sheet of %s, fix the piece inside it with tape that comes off, "+
-		"load the sheet again and print the page after: %s.", l.printer, what, each, exact(l.carrier.Size(), j.unit), strings.Join(turns, "; "))
+		"load the sheet again and print the page after: %s.", l.printer, what, each, exact(l.carrier.Size, j.unit), strings.Join(turns, "; "))
 }
 
 // guidePage is the page of the cutting guide that a stock begins on.
@@ -170,13 +171,13 @@ func (j *job) advice(p *paper, x, w measure.Length, settings [][2]string) {
 }
 
 // precut is the step of cutting sheets into panels, with a small picture to its right.
-func (j *job) precut(p *paper, t *table, c *panels) {
+func (j *job) precut(p *paper, t *table, c *account.Panels) {
 	const side = 14 * measure.Inch / 10
-	pic := newPicture(p.hand, c.way, func(q *part) wording {
-		if q.block < 0 {
-			return leftoverWording(size(q.rect.Size(), j.unit))
+	pic := newPicture(p.hand, c.Cutting, func(q *account.Part) wording {
+		if !q.Panel {
+			return leftoverWording(size(q.Rect.Size(), j.unit))
 		}
-		return wording{tries: [][]string{{"print", exact(q.rect.Size(), j.unit)}, {exact(q.rect.Size(), j.unit)}, {"print"}}, style: small}
+		return wording{tries: [][]string{{"print", exact(q.Rect.Size(), j.unit)}, {exact(q.Rect.Size(), j.unit)}, {"print"}}, style: small}
 	}, side, side)
 	beside := *t
 	beside.columns = slices.Clone(t.columns)
@@ -194,27 +195,27 @@ func (j *job) precut(p *paper, t *table, c *panels) {
 }
 
 // precutText says how sheets are cut into panels.
-func (j *job) precutText(c *panels) string {
+func (j *job) precutText(c *account.Panels) string {
 	what := "sheet"
-	if c.leftover {
+	if c.Leftover {
 		what = "leftover"
 	}
-	text := fmt.Sprintf("Before printing, cut %s %s:", count(c.sheets, what), exact(c.way.root.rect.Size(), j.unit))
-	for i, s := range c.way.steps {
-		if len(c.way.steps) > 1 {
+	text := fmt.Sprintf("Before printing, cut %s %s:", problem.Count(c.Sheets, what), exact(c.Whole.Rect.Size(), j.unit))
+	for i, s := range c.Steps {
+		if len(c.Steps) > 1 {
 			text += fmt.Sprintf(" (%d)", i+1)
 		}
-		text += fmt.Sprintf(" %s of the %s against the fence, set %s;", s.edge(), exact(s.of.rect.Size(), j.unit), s.set.About(ruler(j.unit)))
+		text += fmt.Sprintf(" %s of the %s against the fence, set %s;", s.Edge(), exact(s.Of.Rect.Size(), j.unit), s.Set.About(j.unit.Ruler()))
 	}
 	text = strings.TrimSuffix(text, ";") + "."
 	made := map[string]int{}
 	var order []string
-	c.way.root.leaves(func(q *part) {
-		name := exact(q.rect.Size(), j.unit)
+	for q := range c.Whole.Ends {
+		name := exact(q.Rect.Size(), j.unit)
 		switch {
-		case q.block >= 0:
+		case q.Panel:
 			name += " to print"
-		case q.keep:
+		case q.Keep:
 			name += " to keep"
 		default:
 			name += " scrap"
@@ -223,10 +224,10 @@ func (j *job) precutText(c *panels) string {
 			order = append(order, name)
 		}
 		made[name]++
-	})
+	}
 	for i, name := range order {
 		order[i] = strconv.Itoa(made[name]) + " of " + name
 	}
-	text += " Each gives " + list(order) + "."
+	text += " Each gives " + problem.And(order) + "."
 	return text
 }

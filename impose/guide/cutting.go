@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/account"
 	"tuckmark/impose/press"
 )
 
@@ -26,22 +27,22 @@ func (j *job) cuttingGuide(p *paper) {
 		"Where it says mark, cut along the printed mark so that it stays on the waste, and take the measure as a check. "+
 		"Dashed lines carry no mark: measure. Skip a cut that says so: the part is to size but for a hair. Grey is scrap.")
 	p.space(measure.Inch / 8)
-	j.begins = map[string]int{}
+	j.bands, j.begins = nil, map[string]int{} // it is written twice where it does not fit below the run sheet
 	// The texts of the pictures, some of which run down, stand behind the rows of their page in its reading order.
 	type picked struct {
 		at    int
 		texts []press.Text
 	}
 	var pictures []picked
-	for i := range j.groups {
-		g := &j.groups[i]
+	for i := range j.Groups {
+		g := &j.Groups[i]
 		j.band(p, i, g, func(drawn *press.Page) {
 			on := p.page()
 			on.Fills, on.Lines = append(on.Fills, drawn.Fills...), append(on.Lines, drawn.Lines...)
 			pictures = append(pictures, picked{len(p.pages) - 1, drawn.Texts})
 		})
-		if _, ok := j.begins[g.pieces[0].Stock]; !ok {
-			j.begins[g.pieces[0].Stock] = g.page
+		if _, ok := j.begins[g.Pieces[0].Stock]; !ok {
+			j.begins[g.Pieces[0].Stock] = j.bands[i]
 		}
 	}
 	for _, pic := range pictures {
@@ -52,27 +53,27 @@ func (j *job) cuttingGuide(p *paper) {
 
 // band is one group: heading, picture, the list of cuts, and who is where if the picture does not say. The picture is given
 // to late.
-func (j *job) band(p *paper, i int, g *group, late func(*press.Page)) {
-	first := g.pieces[0]
-	w := first.way
-	title, room := "Page "+ranges(g.pages()), p.width()*55/100
-	if len(g.pieces) > 1 {
-		title = "Pages " + ranges(g.pages())
+func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
+	first := g.Pieces[0]
+	w := first.Cutting
+	title, room := "Page "+ranges(g.Pages()), p.width()*55/100
+	if len(g.Pieces) > 1 {
+		title = "Pages " + ranges(g.Pages())
 	}
 	lines := p.lines(heading, title, room)
 	head := heading.line()*measure.Length(max(len(lines), len(p.lines(heading, widest(title), room)))) + measure.Inch/12
 	var remarks []string
-	if len(g.pieces) > 1 {
+	if len(g.Pieces) > 1 {
 		remarks = append(remarks, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
 	}
 	if stock, _ := j.Settings.Stock(first.Stock); stock.Mirror {
 		remarks = append(remarks, "Printed mirrored: lay it with the printed side down.")
 	}
 	head += small.line() * measure.Length(len(remarks))
-	list := measure.Length(len(w.steps)) * (small.line() + 2*measure.Point)
-	words := func(q *part) wording { return j.wording(g, q) }
+	list := measure.Length(len(w.Steps)) * (small.line() + 2*measure.Point)
+	words := func(q *account.Part) wording { return j.wording(g, q) }
 	pic := newPicture(p.hand, w, words, pictureW, min(max(list, pictureH), mostH))
-	alone := len(w.steps) > mostBeside || pic.smallest() < leastShown
+	alone := len(w.Steps) > mostBeside || pic.smallest() < leastShown
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
 	if alone {
 		room := p.bottom() - p.y - measure.Inch/4 - head
@@ -86,7 +87,7 @@ func (j *job) band(p *paper, i int, g *group, late func(*press.Page)) {
 		p.rule(p.left(), p.right(), p.y, 3*measure.Point/4)
 		p.space(measure.Inch / 8)
 	}
-	g.page = len(p.pages) - 1
+	j.bands = append(j.bands, len(p.pages)-1)
 
 	what, _ := j.source(first.Piece)
 	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+what, toRight)
@@ -109,7 +110,7 @@ func (j *job) band(p *paper, i int, g *group, late func(*press.Page)) {
 		p.y += pic.height
 		x, onPage = p.left(), 0
 	}
-	if len(w.steps) == 0 {
+	if len(w.Steps) == 0 {
 		p.text(x, p.y+body.size, body, "No cut: the piece is the block.")
 		p.y += body.line()
 	} else {
@@ -118,8 +119,8 @@ func (j *job) band(p *paper, i int, g *group, late func(*press.Page)) {
 	listed := pic.complete
 	if len(p.pages) == onPage {
 		under := top + pic.height + measure.Inch/12
-		end := under + measure.Length(len(w.spots))*small.line()
-		if !listed && len(g.pieces) == 1 && end <= p.bottom() { // beside the list of cuts there is room for it
+		end := under + measure.Length(len(w.Spots))*small.line()
+		if !listed && len(g.Pieces) == 1 && end <= p.bottom() { // beside the list of cuts there is room for it
 			j.legend(p, first, under)
 			under, listed = end, true
 		}
@@ -133,12 +134,12 @@ func (j *job) band(p *paper, i int, g *group, late func(*press.Page)) {
 }
 
 // wording is a block's label: its place, and code and owner where the picture is of one piece.
-func (j *job) wording(g *group, q *part) wording {
-	if q.block < 0 {
-		return leftoverWording(size(q.rect.Size(), j.unit))
+func (j *job) wording(g *account.Group, q *account.Part) wording {
+	if q.Block == nil {
+		return leftoverWording(size(q.Rect.Size(), j.unit))
 	}
-	place, b := letter(q.first), g.pieces[0].at(q.first)
-	if len(g.pieces) > 1 {
+	place, b := account.Letter(q.First), q.Block
+	if len(g.Pieces) > 1 {
 		return wording{tries: [][]string{{place}}, turned: b.Turned, style: smallB}
 	}
 	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, full: true, turned: b.Turned, style: smallB}
@@ -149,7 +150,7 @@ func leftoverWording(size string) wording {
 }
 
 // cuts is the list of a piece's cuts, from x to the right margin.
-func (j *job) cuts(p *paper, w *way, x measure.Length) {
+func (j *job) cuts(p *paper, w *account.Cutting, x measure.Length) {
 	t := &table{x: x, w: p.right() - x, pad: measure.Point, columns: []column{
 		{head: "Cut", w: measure.Inch * 28 / 100, style: smallB, one: true},
 		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},
@@ -159,23 +160,23 @@ func (j *job) cuts(p *paper, w *way, x measure.Length) {
 		{head: "Gives", style: small, one: true},
 	}}
 	t.start(p)
-	for i := range w.steps {
-		s := &w.steps[i]
-		t.row(p, strconv.Itoa(s.n), w.take(s), s.edge(), s.set.About(ruler(j.unit)), s.line(), s.gives())
+	for i := range w.Steps {
+		s := &w.Steps[i]
+		t.row(p, strconv.Itoa(s.N), w.Take(s), s.Edge(), s.Set.About(j.unit.Ruler()), s.Line(), s.Gives())
 	}
 }
 
 // legend says under a picture which block lies in which place.
-func (j *job) legend(p *paper, q *piece, y measure.Length) {
+func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
 	x, code := p.left()+measure.Inch/4, measure.Length(0)
-	for i := range q.way.spots {
-		code = max(code, p.advance(small, q.at(i).Code))
+	for i := range q.Spots {
+		code = max(code, p.advance(small, q.Spots[i].Block.Code))
 	}
 	code = min(code, measure.Inch)
-	for i := range q.way.spots {
-		b := q.at(i)
+	for i := range q.Spots {
+		b := q.Spots[i].Block
 		base := y + small.size
-		p.cell(p.left(), base, x-p.left(), smallB, letter(i), toLeft)
+		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(i), toLeft)
 		p.cell(x, base, code+measure.Point, small, b.Code, toLeft)
 		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner, toLeft)
 		y += small.line()
@@ -183,20 +184,20 @@ func (j *job) legend(p *paper, q *piece, y measure.Length) {
 }
 
 // places says which block lies in which place on each page of a group.
-func (j *job) places(p *paper, g *group) {
+func (j *job) places(p *paper, g *account.Group) {
 	t := &table{x: p.left(), w: p.width(), pad: 3 * measure.Point / 2, columns: []column{
 		{head: "Page", w: measure.Inch / 2, style: smallB, one: true},
 		{head: "Blocks by place", style: small},
 	}}
 	t.start(p)
-	for _, q := range g.pieces {
+	for _, q := range g.Pieces {
 		text := ""
-		for i := range q.way.spots {
+		for i := range q.Spots {
 			if i > 0 {
 				text += ",  "
 			}
-			b := q.at(i)
-			text += letter(i) + "\u00a0" + b.Code + " " + b.Owner
+			b := q.Spots[i].Block
+			text += account.Letter(i) + "\u00a0" + b.Code + " " + b.Owner
 		}
 		t.row(p, strconv.Itoa(q.Page), text)
 	}

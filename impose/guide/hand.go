@@ -27,8 +27,8 @@ type writing struct {
 	width measure.Length
 }
 
-func newHand(in Input) *hand {
-	h := &hand{lib: in.Fonts, font: in.Font, known: map[written]writing{}}
+func newHand(fonts *typeset.Library, font func(*typeset.Face) *press.Font) *hand {
+	h := &hand{lib: fonts, font: font, known: map[written]writing{}}
 	if h.font == nil {
 		h.font = new(draw.Drawer).Font
 	}

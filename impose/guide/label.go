@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/account"
 )
 
 // label is the lines of text in the middle of a part, or running down it.
@@ -12,12 +13,12 @@ type label struct {
 	styles []style
 	box    measure.Rect
 	turned bool
-	of     *part
+	of     *account.Part
 	full   bool // it says all
 }
 
 // fit takes the first wording that fits the rectangle, along it or down it; the last one in any case.
-func fit(p *paper, of *part, r measure.Rect, words wording) label {
+func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
 	tries, turned := words.tries, words.turned
 	pad := 3 * measure.Point
 	for i, lines := range tries {

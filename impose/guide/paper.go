@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/press"
 )
@@ -22,18 +23,18 @@ const (
 type style struct {
 	bold   bool
 	size   measure.Length
-	colour press.Colour
+	colour config.Colour
 }
 
 func (s style) line() measure.Length { return s.size * 13 / 10 }
 
 var (
-	black  = press.Colour{}
-	white  = press.Colour{R: 255, G: 255, B: 255}
-	grey   = press.Colour{R: 95, G: 95, B: 95}    // small text that may step back
-	pale   = press.Colour{R: 216, G: 216, B: 216} // scrap
-	tint   = press.Colour{R: 242, G: 242, B: 242} // behind text
-	ruling = press.Colour{R: 170, G: 170, B: 170}
+	black  = config.Colour{}
+	white  = config.Colour{R: 255, G: 255, B: 255}
+	grey   = config.Colour{R: 95, G: 95, B: 95}    // small text that may step back
+	pale   = config.Colour{R: 216, G: 216, B: 216} // scrap
+	tint   = config.Colour{R: 242, G: 242, B: 242} // behind text
+	ruling = config.Colour{R: 170, G: 170, B: 170}
 
 	headline = style{true, 24 * measure.Point, black}
 	heading  = style{true, 14 * measure.Point, black}
@@ -108,18 +109,18 @@ func (p *paper) rule(x1, x2, y, weight measure.Length) {
 	p.stroke(x1, y, x2, y, weight, c, 0)
 }
 
-func (p *paper) stroke(x1, y1, x2, y2, weight measure.Length, c press.Colour, dash measure.Length) {
+func (p *paper) stroke(x1, y1, x2, y2, weight measure.Length, c config.Colour, dash measure.Length) {
 	g := p.page()
 	g.Lines = append(g.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: weight, Colour: c, Dash: dash})
 }
 
-func (p *paper) fill(r measure.Rect, c press.Colour) {
+func (p *paper) fill(r measure.Rect, c config.Colour) {
 	g := p.page()
 	g.Fills = append(g.Fills, press.Fill{Rect: r, Colour: c})
 }
 
 // frame draws the four sides of a rectangle.
-func (p *paper) frame(r measure.Rect, weight measure.Length, c press.Colour, dash measure.Length) {
+func (p *paper) frame(r measure.Rect, weight measure.Length, c config.Colour, dash measure.Length) {
 	h := weight / 2
 	p.stroke(r.X-h, r.Y, r.Right()+h, r.Y, weight, c, dash)
 	p.stroke(r.X-h, r.Bottom(), r.Right()+h, r.Bottom(), weight, c, dash)

@@ -5,12 +5,14 @@ import (
 	"strconv"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/account"
+	"tuckmark/impose/plan"
 )
 
 // picture is a piece, or a sheet to be cut into panels, drawn to scale, with the numbers of its cuts around it.
 type picture struct {
-	way     *way
-	wording func(*part) wording
+	way     *account.Cutting
+	wording func(*account.Part) wording
 	num     int64 // the scale is num/den
 	den     int64
 	w       measure.Length // of the box
@@ -40,12 +42,12 @@ type badge struct {
 var badgeStyle = smallB
 
 // newPicture fits the picture of a way of cutting into a box, in no more than true size.
-func newPicture(hand *hand, way *way, words func(*part) wording, w, h measure.Length) *picture {
-	s := way.root.rect.Size()
-	widest := hand.advance(badgeStyle, strconv.Itoa(len(way.steps)))
+func newPicture(hand *hand, way *account.Cutting, words func(*account.Part) wording, w, h measure.Length) *picture {
+	s := way.Whole.Rect.Size()
+	widest := hand.advance(badgeStyle, strconv.Itoa(len(way.Steps)))
 	pic := &picture{way: way, wording: words, w: w, rim: measure.Inch*14/100 + max(widest, measure.Inch*8/100), num: 1, den: 1}
 	foot := measure.Inch / 24
-	if slices.ContainsFunc(way.steps, func(s step) bool { return pic.side(&s) == below }) {
+	if slices.ContainsFunc(way.Steps, func(s account.Step) bool { return pic.side(&s) == below }) {
 		foot = pic.rim
 	}
 	w, h = w-2*pic.rim, h-pic.rim-foot
@@ -67,8 +69,8 @@ func (pic *picture) scale(l measure.Length) measure.Length {
 // smallest is the smallest side of a block in the picture.
 func (pic *picture) smallest() measure.Length {
 	least := pic.w
-	for _, s := range pic.way.spots {
-		least = min(least, pic.scale(min(s.rect.W, s.rect.H)))
+	for _, s := range pic.way.Spots {
+		least = min(least, pic.scale(min(s.Rect.W, s.Rect.H)))
 	}
 	return least
 }
@@ -82,19 +84,19 @@ func (pic *picture) rect(r measure.Rect) measure.Rect {
 // draw draws the picture with its rim's corner at left, top.
 func (pic *picture) draw(p *paper, left, top measure.Length) {
 	w := pic.way
-	whole := pic.scale(w.root.rect.W)
+	whole := pic.scale(w.Whole.Rect.W)
 	pic.box = measure.Rect{X: left, Y: top, W: pic.w, H: pic.height}
 	pic.x, pic.y = left+(pic.w-whole)/2, top+pic.rim
-	outline := pic.rect(w.root.rect)
+	outline := pic.rect(w.Whole.Rect)
 
 	var labels []label
-	w.root.leaves(func(q *part) {
-		if q.block < 0 && !q.keep {
-			p.fill(pic.rect(q.rect), pale)
-			return
+	for q := range w.Whole.Ends {
+		if q.Rest() && !q.Keep {
+			p.fill(pic.rect(q.Rect), pale)
+			continue
 		}
-		labels = append(labels, fit(p, q, pic.rect(q.rect), pic.wording(q)))
-	})
+		labels = append(labels, fit(p, q, pic.rect(q.Rect), pic.wording(q)))
+	}
 	pic.number(p, outline, labels)
 	pic.complete = true
 	for i, l := range labels {
@@ -102,9 +104,9 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 			short := pic.wording(l.of)
 			short.full = short.full && len(short.tries) == 1
 			short.tries = short.tries[len(short.tries)-1:]
-			labels[i] = fit(p, l.of, pic.rect(l.of.rect), short)
+			labels[i] = fit(p, l.of, pic.rect(l.of.Rect), short)
 		}
-		pic.complete = pic.complete && (labels[i].full || l.of.block < 0)
+		pic.complete = pic.complete && (labels[i].full || l.of.Rest())
 	}
 	lines := []cutLine{
 		{outline.X, outline.Y, outline.Right(), outline.Y, false},
@@ -112,8 +114,8 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 		{outline.X, outline.Y, outline.X, outline.Bottom(), false},
 		{outline.Right(), outline.Y, outline.Right(), outline.Bottom(), false},
 	}
-	for i := range w.steps {
-		lines = append(lines, pic.line(&w.steps[i]))
+	for i := range w.Steps {
+		lines = append(lines, pic.line(&w.Steps[i]))
 	}
 	for _, l := range lines {
 		pic.stroke(p, l)
@@ -132,14 +134,14 @@ type cutLine struct {
 	dashed         bool
 }
 
-func (pic *picture) line(s *step) cutLine {
-	r := pic.rect(s.of.rect)
-	if s.of.down {
-		x := pic.x + pic.scale(s.at())
-		return cutLine{x, r.Y, x, r.Bottom(), s.measured}
+func (pic *picture) line(s *account.Step) cutLine {
+	r := pic.rect(s.Of.Rect)
+	if s.Of.Cut.Axis == plan.Down {
+		x := pic.x + pic.scale(s.Of.Cut.At)
+		return cutLine{x, r.Y, x, r.Bottom(), s.Measured()}
 	}
-	y := pic.y + pic.scale(s.at())
-	return cutLine{r.X, y, r.Right(), y, s.measured}
+	y := pic.y + pic.scale(s.Of.Cut.At)
+	return cutLine{r.X, y, r.Right(), y, s.Measured()}
 }
 
 // stroke draws a line, open where a number stands on it.

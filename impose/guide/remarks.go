@@ -14,7 +14,7 @@ func (j *job) heldBack(p *paper) {
 		return
 	}
 	p.need(heading.line() + 3*body.line() + measure.Inch/4)
-	p.text(p.left(), p.y+heading.size, heading, "Held back: "+count(len(j.Plan.Held), "row")+", not in this print")
+	p.text(p.left(), p.y+heading.size, heading, "Held back: "+problem.Count(len(j.Plan.Held), "row")+", not in this print")
 	p.y += heading.line() + 2*measure.Point
 	t := &table{x: p.left(), w: p.width(), pad: 2 * measure.Point, columns: []column{
 		{w: measure.Inch / 6, style: body, tick: true},
@@ -41,6 +41,9 @@ func where(at problem.Place) string {
 	}
 	if at.Row > 0 {
 		parts = append(parts, "row "+strconv.Itoa(at.Row))
+	}
+	if at.Line > 0 {
+		parts = append(parts, "line "+strconv.Itoa(at.Line))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -78,7 +81,7 @@ func (j *job) notes(p *paper) {
 		case len(n.at) == 1 && n.at[0] != "":
 			text = n.at[0] + ": " + text
 		case len(n.at) > 1:
-			text = count(len(n.at), "row") + ": " + text
+			text = problem.Count(len(n.at), "row") + ": " + text
 		}
 		p.para(p.left(), p.width(), body, text+".")
 	}

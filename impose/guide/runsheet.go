@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose/plan"
+	"tuckmark/config/problem"
 )
 
 // runSheet says what to load, how to set the printer, what to print and in which order.
@@ -26,7 +26,7 @@ func (j *job) runSheet(p *paper, at sections) {
 	t.start(p)
 	t.row(p, "x", "These guides, on plain paper "+exact(j.Settings.Guide, j.unit)+": print "+pages(guides)+". Check the line below.")
 	p.space(measure.Inch / 8)
-	for i, stock := range j.stocks() {
+	for i, stock := range j.Stocks() {
 		j.card(p, i+1, stock, at)
 	}
 	j.total(p)
@@ -38,21 +38,21 @@ func (j *job) runSheet(p *paper, at sections) {
 // summary is the whole job in a sentence or two.
 func (j *job) summary() string {
 	copies, people := 0, 0
-	for _, o := range j.owners {
-		copies += len(o.blocks)
-		if len(o.blocks) > 0 {
+	for _, o := range j.Owners {
+		copies += len(o.Blocks)
+		if len(o.Blocks) > 0 {
 			people++
 		}
 	}
-	stocks := len(j.stocks())
-	s := fmt.Sprintf("%s: %s for %s, on %s of %s.", capital(j.Title), count(copies, "block"), count(people, "person|people"),
-		count(len(j.pieces), "piece"), count(stocks, "stock"))
+	stocks := len(j.Stocks())
+	s := fmt.Sprintf("%s: %s for %s, on %s of %s.", problem.Capital(j.Title), problem.Count(copies, "block"), problem.Count(people, "person|people"),
+		problem.Count(len(j.Pieces), "piece"), problem.Count(stocks, "stock"))
 	if len(j.Files) > 0 {
 		files := j.Files
 		if len(files) > 3 {
 			files = append(slices.Clone(files[:2]), strconv.Itoa(len(files)-2)+" more")
 		}
-		s += " From " + list(files) + "."
+		s += " From " + problem.And(files) + "."
 	}
 	return s
 }
@@ -106,17 +106,6 @@ func (j *job) cautions(p *paper) {
 	p.y += h
 }
 
-// stocks are the names of the stocks that are printed, in the order of the pages.
-func (j *job) stocks() []string {
-	var out []string
-	for i := range j.pieces {
-		if s := j.pieces[i].Stock; !slices.Contains(out, s) {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
 // total is the sum of what is used.
 func (j *job) total(p *paper) {
 	sheets, leftovers := 0, 0
@@ -124,11 +113,11 @@ func (j *job) total(p *paper) {
 	for _, u := range j.Plan.Stocks {
 		sheets += u.NewSheets
 		cents += u.Cents
-		leftovers += j.leftovers(u.Stock)
+		leftovers += j.LeftoversUsed(u.Stock)
 	}
-	text := "Total: " + count(len(j.pieces), "piece") + " to print, from " + count(sheets, "new sheet")
+	text := "Total: " + problem.Count(len(j.Pieces), "piece") + " to print, from " + problem.Count(sheets, "new sheet")
 	if leftovers > 0 {
-		text += " and " + count(leftovers, "leftover")
+		text += " and " + problem.Count(leftovers, "leftover")
 	}
 	if cents > 0 {
 		text += "; paper for " + j.Settings.Amount(cents)
@@ -138,21 +127,10 @@ func (j *job) total(p *paper) {
 	p.space(measure.Inch / 8)
 }
 
-// leftovers is how many leftovers of a stock are used.
-func (j *job) leftovers(stock string) int {
-	used := map[int]bool{}
-	for i := range j.pieces {
-		if p := &j.pieces[i]; p.Stock == stock && p.Source.Kind == plan.FromLeftover {
-			used[p.Source.Sheet] = true
-		}
-	}
-	return len(used)
-}
-
 // check draws a line of known length at the foot of the run sheet's first page, to see whether the printer scales.
 func (j *job) check(p *paper) {
 	length, name := 4*measure.Inch, "4 in"
-	if metric(j.unit) {
+	if j.unit.Metric() {
 		length, name = 100*measure.Millimetre, "100 mm"
 	}
 	first := &paper{hand: p.hand, size: p.size, pages: p.pages[:1]}

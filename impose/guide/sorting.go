@@ -4,6 +4,8 @@ import (
 	"strconv"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
 )
 
 // sortingList says for each owner which blocks go into the envelope, what they are and where they lie.
@@ -13,30 +15,30 @@ func (j *job) sortingList(p *paper) {
 		"The grey lines are labels for the envelopes.")
 	p.space(measure.Inch / 8)
 	pay := map[string]int64{}
-	b := j.bill()
-	for i, name := range b.owners {
-		pay[name] = sum(b.cents[i])
+	b := j.Bill()
+	for i, name := range b.Owners {
+		pay[name] = account.Sum(b.Cents[i])
 	}
-	for i := range j.owners {
-		j.envelope(p, &j.owners[i], pay[j.owners[i].name])
+	for i := range j.Owners {
+		j.envelope(p, &j.Owners[i], pay[j.Owners[i].Name])
 	}
 }
 
 // envelope is one owner's label and blocks.
-func (j *job) envelope(p *paper, o *owner, pay int64) {
+func (j *job) envelope(p *paper, o *account.Owner, pay int64) {
 	label := heading.line() + measure.Inch/8
 	p.need(label + faint.line() + 3*(body.line()+4*measure.Point))
-	name := named(o.name)
+	name := named(o.Name)
 	head := func(text string) {
 		p.fill(measure.Rect{X: p.left(), Y: p.y, W: p.width(), H: label}, tint)
 		base := p.y + measure.Inch/16 + heading.size
 		p.tick(p.left()+measure.Inch/10, base-heading.size, heading)
 		x := p.left() + measure.Inch*4/10
-		right := count(len(o.blocks), "block")
+		right := problem.Count(len(o.Blocks), "block")
 		if pay > 0 {
 			right += ", " + j.Settings.Amount(pay)
 		}
-		if n := len(o.held); n > 0 {
+		if n := len(o.Held); n > 0 {
 			right += ", " + strconv.Itoa(n) + " held back"
 		}
 		if j.Title != "" {
@@ -60,17 +62,14 @@ func (j *job) envelope(p *paper, o *owner, pay int64) {
 	t.again = func() { head(name + ", continued") }
 	p.space(measure.Inch / 24)
 	t.start(p)
-	for _, b := range o.blocks {
-		code, page, begins := b.Code, "", ""
-		if b.copies > 1 {
-			code += ", copy " + strconv.Itoa(b.Copy)
+	for _, b := range o.Blocks {
+		code := b.Block.Code
+		if b.Copies > 1 {
+			code += ", copy " + strconv.Itoa(b.Block.Copy)
 		}
-		if b.Setting != nil && b.Setting.Block != nil {
-			page, begins = b.Setting.Block.Page, words(b.Setting.Block)
-		}
-		t.row(p, "x", code, page, begins, b.piece.Stock, strconv.Itoa(b.piece.Page), letter(b.place))
+		t.row(p, "x", code, b.Block.Page, account.Begins(b.Block.Block), b.Piece.Stock, strconv.Itoa(b.Piece.Page), b.Place())
 	}
-	for _, h := range o.held {
+	for _, h := range o.Held {
 		t.row(p, "", h.Code, "", "Held back: "+h.Why, "", "", "")
 	}
 	p.space(measure.Inch / 5)

@@ -11,14 +11,14 @@ import (
 // pangram shows how a face looks in journaling: capitals, figures, quotes, accents, a dash.
 const pangram = "“Quick,” said Zoë, “jump!” — and the fox did, over both lazy dogs & a vase. 4 July, 17:30, 12½ °C."
 
-// Specimen is pages to choose a face from: each named face in three sizes, with its bold and italic where it has them.
-func Specimen(in Input, faces []typeset.Name) []press.Page {
-	p := &paper{hand: newHand(in), size: in.Settings.Guide, name: "Fonts"}
+// Specimen is pages of paper of that size to choose a face from: each named face in three sizes, with its bold and italic where it has them.
+func Specimen(size measure.Size, fonts *typeset.Library, faces []typeset.Name) []press.Page {
+	p := &paper{hand: newHand(fonts, nil), size: size, name: "Fonts"}
 	p.open()
 	p.para(p.left(), p.width(), body, "Write the name into the column Font, or into tuckmark.yaml (type: font).")
 	p.space(measure.Inch / 8)
 	for _, n := range faces {
-		regular, err := in.Fonts.Face(n.Name, false, false)
+		regular, err := fonts.Face(n.Name, false, false)
 		if err != nil {
 			continue // its file turned out to be damaged, or may not be embedded: it cannot be chosen
 		}
@@ -36,16 +36,16 @@ func Specimen(in Input, faces []typeset.Name) []press.Page {
 		for _, size := range []measure.Length{8, 11, 16} {
 			p.sample(regular, size*measure.Point, pangram)
 		}
-		if f, err := in.Fonts.Face(n.Name, true, false); err == nil && n.Bold {
+		if f, err := fonts.Face(n.Name, true, false); err == nil && n.Bold {
 			p.sample(f, 11*measure.Point, pangram)
 		}
-		if f, err := in.Fonts.Face(n.Name, false, true); err == nil && n.Italic {
+		if f, err := fonts.Face(n.Name, false, true); err == nil && n.Italic {
 			p.sample(f, 11*measure.Point, pangram)
 		}
 		p.space(measure.Inch / 6)
 	}
 	for i := range p.pages {
-		(&job{Input: in}).foot(p.hand, p.pages, i)
+		foot(p.hand, p.pages, i, "Fonts")
 	}
 	return p.pages
 }

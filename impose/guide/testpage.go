@@ -9,6 +9,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/press"
+	"tuckmark/impose/typeset"
 )
 
 // A printer puts a point that it is told to print at p in truth at a*p + b: it stretches a little and lies a little off.
@@ -27,7 +28,7 @@ func TestPiece(p config.Printer, s *config.Settings) (measure.Size, Crosses) {
 		size.H = min(max(size.H, p.Shortest), p.Longest)
 	}
 	step := measure.Inch / 4
-	if metric(s.Unit) {
+	if s.Unit.Metric() {
 		step = 5 * measure.Millimetre
 	}
 	off := func(margin measure.Length) measure.Length { return max(4, (margin+step-1)/step+1) * step }
@@ -65,11 +66,11 @@ func correct(near, far, m, n, shift measure.Length, scale float64) (measure.Leng
 
 // TestPage is the page to measure a printer by, with its correction so far; where the words need more room there is more
 // than one.
-func TestPage(p config.Printer, in Input) []press.Page {
-	size, at := TestPiece(p, in.Settings)
-	w := &paper{hand: newHand(in), size: size, name: "Test page"}
+func TestPage(p config.Printer, s *config.Settings, fonts *typeset.Library) []press.Page {
+	size, at := TestPiece(p, s)
+	w := &paper{hand: newHand(fonts, nil), size: size, name: "Test page"}
 	w.pages = []press.Page{{Title: "Test page", Size: size}}
-	t := testPage{paper: w, printer: p, settings: in.Settings, at: at}
+	t := testPage{paper: w, printer: p, settings: s, at: at}
 	t.frame(size.At(0, 0).Inset(p.Margins), hairline, black, 0)
 	for _, x := range []measure.Length{at.Left, at.Right} {
 		for _, y := range []measure.Length{at.Top, at.Bottom} {
@@ -104,7 +105,7 @@ const ruled = 3 * measure.Inch / 8 // from the crosses to the rulers
 func (t *testPage) rulers() {
 	small := style{false, 7 * measure.Point, black}
 	step, whole, half, numbered := measure.Inch/16, 16, 8, measure.Inch
-	if metric(t.settings.Unit) {
+	if t.settings.Unit.Metric() {
 		step, whole, half, numbered = measure.Millimetre, 10, 5, measure.Centimetre
 	}
 	tick := func(n int) measure.Length {
@@ -138,7 +139,7 @@ func (t *testPage) rulers() {
 // words say what to measure and where to enter it.
 func (t *testPage) words() {
 	u := t.settings.Unit
-	about := func(l measure.Length) string { return l.About(ruler(u)) }
+	about := func(l measure.Length) string { return l.About(u.Ruler()) }
 	x := t.at.Left + ruled + measure.Inch/2
 	w := t.size.W - max(margin/2, t.printer.Margins.Right) - x
 	t.y = t.at.Top + ruled + measure.Inch/2
@@ -178,7 +179,7 @@ func (t *testPage) words() {
 	t.formula(say, mono, in, "y", "C", "D", t.at.Top, t.at.Bottom, t.printer.Shift.Y, t.printer.Scale[1])
 	gap()
 	say(text, 0, "3. Enter both under “printers” in tuckmark.yaml:")
-	for i, l := range strings.Split(Entry(t.printer.Name, "...", "...", "...", "..."), "\n") {
+	for i, l := range strings.Split(entry(t.printer.Name, "...", "...", "...", "..."), "\n") {
 		say(mono, in+[...]measure.Length{0, 1, 2, 2}[i]*measure.Inch/8, strings.TrimSpace(l))
 	}
 	gap()
@@ -197,7 +198,7 @@ func (t *testPage) formula(say func(style, measure.Length, string), s style, in 
 	if scale == 0 {
 		scale = 1
 	}
-	one := float64(ruler(t.settings.Unit).Length())
+	one := float64(t.settings.Unit.Ruler().Length())
 	number := func(l float64) string { return strconv.FormatFloat(math.Round(l/one*1e4)/1e4, 'f', -1, 64) }
 	say(s, in, fmt.Sprintf("scale %s = %s : (%s - %s)", axis, number(scale*float64(far-near)), n, m))
 	say(s, in, fmt.Sprintf("shift %s = %s - (%s times scale %s)", axis, number(float64(shift)+scale*float64(near)), m, axis))
@@ -205,27 +206,27 @@ func (t *testPage) formula(say func(style, measure.Length, string), s style, in 
 
 // sofar says what correction the page was printed with.
 func (t *testPage) sofar() string {
-	p, u := t.printer, ruler(t.settings.Unit)
+	p, u := t.printer, t.settings.Unit.Ruler()
 	if p.Shift == (config.Offset{}) && (p.Scale == [2]float64{1, 1} || p.Scale == [2]float64{}) {
 		return "This page was printed without a correction."
 	}
 	return fmt.Sprintf("This page was printed with the correction so far: shift %s and %s, scale %s and %s (x and y). The new one takes its place.",
-		p.Shift.X.Format(u), p.Shift.Y.Format(u), Factor(p.Scale[0]), Factor(p.Scale[1]))
+		p.Shift.X.Format(u), p.Shift.Y.Format(u), factor(p.Scale[0]), factor(p.Scale[1]))
 }
 
-// Entry is what to write into tuckmark.yaml for a printer's correction.
-func Entry(printer, shiftX, shiftY, scaleX, scaleY string) string {
+// entry is what to write into tuckmark.yaml for a printer's correction.
+func entry(printer, shiftX, shiftY, scaleX, scaleY string) string {
 	if quoteArg(strings.ReplaceAll(printer, " ", "-")) != strings.ReplaceAll(printer, " ", "-") { // YAML reads much into signs
 		printer = strconv.Quote(printer)
 	}
 	return fmt.Sprintf("printers:\n  - name: %s\n    shift: {x: %s, y: %s}\n    scale: {x: %s, y: %s}", printer, shiftX, shiftY, scaleX, scaleY)
 }
 
-// Factor is a scale as the configuration takes it.
-func Factor(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
+// factor is a scale as the configuration takes it.
+func factor(f float64) string { return strconv.FormatFloat(f, 'f', -1, 64) }
 
 func unitName(u measure.Unit) string {
-	if metric(u) {
+	if u.Metric() {
 		return "millimetres"
 	}
 	return "inches"

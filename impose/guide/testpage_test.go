@@ -8,16 +8,14 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan/made"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
-	"tuckmark/impose/typeset"
 )
-
-var plainFonts = typeset.NewLibrary(nil)
 
 func printTestPage(t *testing.T, p config.Printer, s *config.Settings) *readback.Doc {
 	t.Helper()
-	pages := TestPage(p, Input{Settings: s, Fonts: plainFonts})
+	pages := TestPage(p, s, library)
 	var pdf bytes.Buffer
 	if err := press.Write(&pdf, press.Document{Sections: []press.Section{{Pages: pages}}}, nil); err != nil {
 		t.Fatal(err)
@@ -92,7 +90,7 @@ func TestEnteredCorrectionMends(t *testing.T) {
 		{"strips", strip, measure.In, fault{[2]float64{1.005, 0.998}, inch / 50, -inch / 40}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			s := settings()
+			s := made.Settings()
 			s.Unit = tc.unit
 			size, at := TestPiece(tc.printer, s)
 			if !tc.printer.Feeds(size) {
@@ -118,7 +116,7 @@ func TestEnteredCorrectionMends(t *testing.T) {
 // TestCorrectionMovesAll reads the words off both pages: every letter must move by the shift and scale that were entered, to
 // within the accuracy of PDFium's numbers and of the six decimals of a PDF's matrix.
 func TestCorrectionMovesAll(t *testing.T) {
-	s := settings()
+	s := made.Settings()
 	p := s.Printers[0]
 	before := printTestPage(t, p, s)
 	p.Shift, p.Scale = config.Offset{X: measure.Millimetre / 2, Y: -3 * measure.Millimetre / 10}, [2]float64{1.003, 0.998}
@@ -143,7 +141,7 @@ func TestCorrectionMovesAll(t *testing.T) {
 
 // TestFormulas does by hand what the page tells a person to do, with the numbers that are printed on it.
 func TestFormulas(t *testing.T) {
-	s := settings()
+	s := made.Settings()
 	p := s.Printers[0]
 	p.Shift, p.Scale = config.Offset{X: inch / 50}, [2]float64{1.01, 1}
 	text := printTestPage(t, p, s).Text(0)
@@ -181,7 +179,7 @@ func TestFormulas(t *testing.T) {
 }
 
 func TestNonsenseIsNoCorrection(t *testing.T) {
-	s := settings()
+	s := made.Settings()
 	p := s.Printers[0]
 	_, at := TestPiece(p, s)
 	for name, found := range map[string]Crosses{

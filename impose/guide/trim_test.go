@@ -13,6 +13,7 @@ import (
 
 	"tuckmark/config/measure"
 	"tuckmark/impose/plan"
+	"tuckmark/impose/plan/made"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
 )
@@ -30,8 +31,8 @@ func trim(t *testing.T, rows []string, laid *plan.Plan) map[int]map[string]measu
 		size  measure.Size
 	}
 	byPage := map[int]*plan.Piece{}
-	for i := range laid.Pieces {
-		byPage[laid.Pieces[i].Page] = &laid.Pieces[i]
+	for _, p := range laid.Pieces {
+		byPage[p.Page] = p
 	}
 	out := map[int]map[string]measure.Size{}
 	var stack []paper
@@ -54,7 +55,7 @@ func trim(t *testing.T, rows []string, laid *plan.Plan) map[int]map[string]measu
 			done()
 			pages = numbers
 			stack = []paper{{"the piece", byPage[pages[0]].Size()}}
-			if len(byPage[pages[0]].Cuts) == 0 {
+			if byPage[pages[0]].Whole.Leaf() {
 				stack[0].label = "A"
 			}
 			continue
@@ -126,20 +127,20 @@ func numbersOf(text string) []int {
 // compare checks what came off the trimmer against the trim sizes of the plan, by the letters of the sorting list.
 func compare(t *testing.T, name string, cut map[int]map[string]measure.Size, in Input) (worst measure.Length) {
 	t.Helper()
-	j := newJob(in)
 	n := 0
-	for _, o := range j.owners {
-		for _, b := range o.blocks {
+	for _, o := range in.Account.Owners {
+		for _, b := range o.Blocks {
 			n++
-			got, ok := cut[b.piece.Page][letter(b.place)]
+			code, page, want := b.Block.Code, b.Piece.Page, b.Rect.Size()
+			got, ok := cut[page][b.Place()]
 			if !ok {
-				t.Errorf("%s: %s does not come off the trimmer as %s of page %d", name, b.Code, letter(b.place), b.piece.Page)
+				t.Errorf("%s: %s does not come off the trimmer as %s of page %d", name, code, b.Place(), page)
 				continue
 			}
-			off := max(abs(got.W-b.Width), abs(got.H-b.Height))
+			off := max(got.W-want.W, want.W-got.W, got.H-want.H, want.H-got.H)
 			worst = max(worst, off)
 			if off > inch/32 {
-				t.Errorf("%s: %s of page %d is cut %s and should be %s", name, b.Code, b.piece.Page, got.About(measure.In), b.Rect().Size().About(measure.In))
+				t.Errorf("%s: %s of page %d is cut %s and should be %s", name, code, page, got.About(measure.In), want.About(measure.In))
 			}
 		}
 	}
@@ -152,21 +153,21 @@ func compare(t *testing.T, name string, cut map[int]map[string]measure.Size, in 
 // Cutting by the printed measures, rounded as they are, gives blocks within 1/32 in of their trim size: half of the
 // sixteenth that a trimmer is set to.
 func TestCuttingGuideCutsToSize(t *testing.T) {
-	for name, m := range made() {
-		worst := compare(t, name, trim(t, sectionsOf(m.pages)["Cutting guide"], m.plan), m.in)
+	for name, m := range finished() {
+		worst := compare(t, name, trim(t, sectionsOf(m.pages)["Cutting guide"], m.Plan), m.in)
 		t.Logf("%s: off by %.4f in at most", name, float64(worst)/float64(inch))
 	}
 	// Sizes of the other system of measures, with and without gaps.
 	for seed := range int64(8) {
-		s, other := settings(), settings()
+		s, other := made.Settings(), made.Settings()
 		s.Unit, other.Unit = measure.In, measure.Mm
 		if seed%2 == 1 {
 			s, other = other, s
 		}
-		d := random(other, 100+seed, 40, 5, 8)
-		d.settings = s
+		d := made.Random(other, 100+seed, 40, 5, 8)
+		d.Settings = s
 		in, pages := finish(d)
-		compare(t, fmt.Sprintf("seed %d", seed), trim(t, sectionsOf(pages)["Cutting guide"], d.plan), in)
+		compare(t, fmt.Sprintf("seed %d", seed), trim(t, sectionsOf(pages)["Cutting guide"], d.Plan), in)
 	}
 }
 
@@ -176,8 +177,8 @@ func TestCuttingGuideThroughPDFium(t *testing.T) {
 		t.Skip("PDFium is not available in this build")
 	}
 	all := []guides{}
-	for _, name := range slices.Sorted(maps.Keys(made())) {
-		all = append(all, made()[name])
+	for _, name := range slices.Sorted(maps.Keys(finished())) {
+		all = append(all, finished()[name])
 	}
 	for seed := range int64(4) {
 		d := arranged(7+seed, 40)
@@ -185,7 +186,7 @@ func TestCuttingGuideThroughPDFium(t *testing.T) {
 		all = append(all, guides{d, in, pages})
 	}
 	for _, m := range all {
-		d, in, pages := m.draft, m.in, m.pages
+		d, in, pages := m.Draft, m.in, m.pages
 		var b bytes.Buffer
 		if err := press.Write(&b, press.Document{Title: "guides", Sections: []press.Section{{Title: "Guides", Pages: pages}}}, nil); err != nil {
 			t.Fatal(err)
@@ -197,6 +198,6 @@ func TestCuttingGuideThroughPDFium(t *testing.T) {
 				rows = append(rows, strings.TrimSpace(row))
 			}
 		}
-		compare(t, "through PDFium", trim(t, rows, d.plan), in)
+		compare(t, "through PDFium", trim(t, rows, d.Plan), in)
 	}
 }

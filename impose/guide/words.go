@@ -3,45 +3,17 @@ package guide
 import (
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"tuckmark/config/measure"
-	"tuckmark/intake"
 )
-
-// metric reports whether a person who measures in u has a millimetre rule in hand, and not an inch rule.
-func metric(u measure.Unit) bool { return u == measure.Mm || u == measure.Cm }
-
-// ruler is the unit that measures are printed in.
-func ruler(u measure.Unit) measure.Unit {
-	if metric(u) {
-		return measure.Mm
-	}
-	return measure.In
-}
-
-// graduation is the finest division of the rule: a trimmer is set to a whole number of it.
-func graduation(u measure.Unit) measure.Length {
-	if metric(u) {
-		return measure.Millimetre
-	}
-	return measure.Inch / 16
-}
-
-// down rounds a length down to the rule, so that what is printed of a leftover is really there.
-func down(l measure.Length, u measure.Unit) measure.Length {
-	g := graduation(u)
-	return l / g * g
-}
 
 // size prints a size to the rule, rounded down: "4 x 7 1/2 in".
 func size(s measure.Size, u measure.Unit) string {
-	return measure.Size{W: down(s.W, u), H: down(s.H, u)}.Format(ruler(u))
+	return measure.Size{W: u.Down(s.W), H: u.Down(s.H)}.Format(u.Ruler())
 }
 
 // exact prints a size as it was asked for: of sheets, which are what it says on the pack.
-func exact(s measure.Size, u measure.Unit) string { return s.About(ruler(u)) }
+func exact(s measure.Size, u measure.Unit) string { return s.About(u.Ruler()) }
 
 // ranges writes ascending numbers as a print dialogue takes them: "3-7, 9".
 func ranges(pages []int) string {
@@ -92,72 +64,4 @@ func pages(numbers []int) string {
 		return "page " + ranges(numbers)
 	}
 	return "pages " + ranges(numbers)
-}
-
-// count is "1 sheet", "3 sheets"; a word that ends in another way says its plural after a bar: "leaf|leaves".
-func count(n int, word string) string {
-	one, many, other := strings.Cut(word, "|")
-	if !other {
-		many = one + "s"
-	}
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
-}
-
-// capital is a name as a heading shows it.
-func capital(name string) string {
-	r, n := utf8.DecodeRuneInString(name)
-	return string(unicode.ToUpper(r)) + name[n:]
-}
-
-// list joins with commas and a last "and".
-func list(words []string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-}
-
-// letter names a place on a piece: A to Z, then AA, AB, as a spreadsheet names its columns.
-func letter(i int) string {
-	name := ""
-	for i++; i > 0; i = (i - 1) / 26 {
-		name = string(rune('A'+(i-1)%26)) + name
-	}
-	return name
-}
-
-// words is the beginning of what a block says, for a person to recognise it by.
-func words(b *intake.Block) string {
-	const enough = 80
-	var out []string
-	n := 0
-	add := func(text string) {
-		for _, w := range strings.Fields(text) {
-			if n < enough {
-				out = append(out, w)
-				n += utf8.RuneCountInString(w) + 1
-			}
-		}
-	}
-	if title := strings.TrimSpace(b.Title); title != "" {
-		if r, _ := utf8.DecodeLastRuneInString(title); unicode.IsLetter(r) || unicode.IsDigit(r) {
-			title += ":"
-		}
-		add(title)
-	}
-	for _, p := range b.Text {
-		var line strings.Builder // a word may be parted by runs
-		for _, r := range p {
-			line.WriteString(r.Text)
-		}
-		add(line.String())
-	}
-	return strings.Join(out, " ")
 }

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"tuckmark/config"
@@ -28,7 +29,7 @@ type Advice struct {
 const mostAdvised = 150
 
 // Advise looks for what would save a sheet of each stock of a plan, laying the blocks out with a small part of the effort.
-func Advise(p *plan.Plan, set []typeset.Setting, paper []intake.Paper, s *config.Settings) []Advice {
+func Advise(ctx context.Context, p *plan.Plan, set []typeset.Setting, paper []intake.Paper, s *config.Settings) []Advice {
 	quick := *s
 	quick.Effort = min(s.Effort, 25)
 	var out []Advice
@@ -45,7 +46,7 @@ func Advise(p *plan.Plan, set []typeset.Setting, paper []intake.Paper, s *config
 		if use.NewSheets == 0 || copies < 2 || copies > mostAdvised {
 			continue
 		}
-		ad := adviser{use.NewSheets, mine, paper, &quick}
+		ad := adviser{ctx, use.NewSheets, mine, paper, &quick}
 		a := Advice{Stock: use.Stock, Turning: fixed && ad.turning()}
 		ad.block(&a)
 		if a.Without != "" || a.Turning {
@@ -56,11 +57,12 @@ func Advise(p *plan.Plan, set []typeset.Setting, paper []intake.Paper, s *config
 }
 
 func laid(p *plan.Plan, code string) bool {
-	return !slices.ContainsFunc(p.Held, func(h plan.Held) bool { return h.Code == code })
+	return !slices.ContainsFunc(p.Held, func(h intake.Held) bool { return h.Code == code })
 }
 
 // adviser tries changes of one stock's blocks.
 type adviser struct {
+	ctx      context.Context
 	now      int // new sheets
 	set      []typeset.Setting
 	paper    []intake.Paper
@@ -76,7 +78,7 @@ func (a adviser) saves(change func(*intake.Block) *intake.Block) bool {
 			set = append(set, t)
 		}
 	}
-	p, held, _ := Arrange(set, a.paper, a.settings, nil)
+	p, held, _ := Arrange(a.ctx, set, a.paper, a.settings, nil)
 	n := 0
 	for _, u := range p.Stocks {
 		n += u.NewSheets

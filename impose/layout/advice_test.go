@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"context"
 	"testing"
 
 	"tuckmark/config/measure"
@@ -17,9 +18,9 @@ func TestAdvice(t *testing.T) {
 	}
 	advise := func(blocks ...intake.Block) (Advice, int) {
 		t.Helper()
-		set, _, _ := typeset.Set(fonts(), blocks, s, nil)
-		laid, _, _ := Arrange(set, nil, s, nil)
-		list := Advise(laid, set, nil, s)
+		set, _, _ := typeset.Set(context.Background(), fonts(), blocks, s, nil)
+		laid, _, _ := Arrange(context.Background(), set, nil, s, nil)
+		list := Advise(context.Background(), laid, set, nil, s)
 		if len(list) > 1 {
 			t.Fatalf("%+v", list)
 		}

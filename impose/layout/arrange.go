@@ -1,12 +1,10 @@
-// Package layout makes a plan of set blocks: it offers sheets to the packer as the printers can pull them, and turns the answer
-// into pieces, cuts and marks.
 package layout
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
-	"strconv"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -19,9 +17,9 @@ import (
 
 // Arrange lays the set blocks out, stock by stock in the order of the settings. A block that finds no place, with all
 // its copies, is held, with an error that says what would serve. The plan's pages are numbered from 1 until Number says
-// otherwise. Tick, which may be nil, is told how many of the blocks' copies are laid.
-func Arrange(set []typeset.Setting, paper []intake.Paper, s *config.Settings, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
-	a := arranger{settings: s, plan: &plan.Plan{Version: 1, Pieces: []plan.Piece{}, Precuts: []plan.Precut{}, Stocks: []plan.Use{}, Held: []plan.Held{}}}
+// otherwise. Once the context is done the plan is worth nothing. Tick, which may be nil, is told how many of the blocks' copies are laid.
+func Arrange(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
+	a := arranger{stop: func() bool { return ctx.Err() != nil }, settings: s, plan: &plan.Plan{}}
 	total, done := 0, 0
 	for i := range set {
 		total += set[i].Block.Copies
@@ -50,6 +48,7 @@ func Arrange(set []typeset.Setting, paper []intake.Paper, s *config.Settings, ti
 }
 
 type arranger struct {
+	stop     func() bool // the answer is no longer wanted
 	settings *config.Settings
 	plan     *plan.Plan
 	held     []intake.Held
@@ -66,7 +65,7 @@ type copyOf struct {
 // paper there, goes to any that takes it, on the paper that is left.
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
 	f := newFeed(a.settings, stock)
-	l := layout{arranger: a, stock: stock, sheets: sheetsOf(stock, paper)}
+	l := layout{arranger: a, stock: stock, sheets: intake.AtHand(stock, paper)}
 	all, done := copiesOf(set), 0
 	l.tick = func(n, of int) {
 		if of > 0 {
@@ -127,9 +126,9 @@ func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
 // others laid anew, so that no block is printed with some of its copies only. The refused come back.
 func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job, []int, *intake.Block)) (refused []*typeset.Setting) {
 	l.round = copiesOf(set)
-	for len(set) > 0 {
+	for len(set) > 0 && !l.stop() {
 		job, copies, offered := l.job(f, l.sheets, set)
-		job.Tick = l.tick
+		job.Tick, job.Stop = l.tick, l.stop
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			l.take(f, offered, copies, job, answer)
@@ -150,45 +149,6 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		})
 	}
 	return refused
-}
-
-// sheetsOf is the paper of a stock: what a Paper sheet says lies in the folder instead of what the settings say, and
-// leftovers from both.
-func sheetsOf(stock config.Stock, paper []intake.Paper) []config.Sheet {
-	var left, given, own []config.Sheet
-	for _, s := range stock.Sheets {
-		if s.Leftover {
-			left = append(left, s)
-		} else {
-			own = append(own, s)
-		}
-	}
-	for _, p := range paper {
-		if p.Stock != stock.Name {
-			continue
-		}
-		sheet := config.Sheet{Size: p.Size, Count: p.Count, Price: p.Price, Leftover: p.Leftover}
-		if p.Leftover {
-			if p.Count < 0 {
-				sheet.Count = 1
-			}
-			left = append(left, sheet)
-			continue
-		}
-		if p.Price < 0 { // the row does not say: what the settings say of that size
-			sheet.Price = 0
-			for _, o := range own {
-				if o.Size == p.Size {
-					sheet.Price = o.Price
-				}
-			}
-		}
-		given = append(given, sheet)
-	}
-	if len(given) > 0 {
-		own = given
-	}
-	return append(left, own...)
 }
 
 // job puts a stock's blocks and sheets into the packer's terms. The indexes of the sheets that can
@@ -234,7 +194,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		if sheet.Leftover {
 			cost = 0
 		}
-		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Ways: ways})
+		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Divisions: ways})
 		offers = append(offers, i)
 	}
 	return job, copies, offers
@@ -254,48 +214,46 @@ func commonest(count map[measure.Length]int) []measure.Length {
 
 // take turns the packer's answer into pieces, and takes the paper away.
 func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
-	a, stock, use := l.arranger, l.stock, &l.use
-	use.Stock = stock.Name
+	use := &l.use
+	use.Stock = l.stock.Name
 	use.Bound += answer.Bound // blocks of one printer do not go to the other: each layout needs its own
-	for _, laid := range answer.Laid {
+	for _, laid := range answer.Sheets {
 		sheet := l.sheets[offers[laid.Sheet]]
 		l.taken++
-		src := plan.Source{Kind: plan.FromSheet, Sheet: l.taken}
+		from := plan.Source{Sheet: l.taken, Leftover: sheet.Leftover}
 		if sheet.Leftover {
-			src.Kind = plan.FromLeftover
-			src.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(a.settings.Unit))
+			from.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(l.settings.Unit))
 		} else {
 			use.NewSheets++
 			use.Cents += max(0, sheet.Price)
 		}
-		way := job.Sheets[laid.Sheet].Ways[laid.Way]
-		names := []string{""}
-		if way.Cuts != nil {
-			if !sheet.Leftover {
-				src.Kind = plan.FromPanel
-			}
-			names = a.precut(stock.Name, src, way)
+		division := job.Sheets[laid.Sheet].Divisions[laid.Division]
+		var panels []*plan.Part
+		if division.Cuts != nil {
+			from.Cut, panels = panelsOf(f, division, laid.Trees)
+			from.Cut.Stock, from.Cut.Number, from.Cut.Leftover = l.stock.Name, from.Sheet, from.Leftover
+			l.plan.Sheets = append(l.plan.Sheets, from.Cut)
 		}
-		for i, p := range way.Pieces {
-			src.Name = cmp.Or(names[i], src.Name)
-			src.X, src.Y, src.Width, src.Height = p.Rect.X, p.Rect.Y, p.Rect.W, p.Rect.H
-			tree := laid.Trees[i]
-			if tree == nil {
-				a.plan.Spares = append(a.plan.Spares, plan.Spare{Stock: stock.Name, Sheet: src.Sheet, Name: src.Name, Rect: p.Rect, Keep: f.keep(p.Rect.Size())})
+		for i, p := range division.Pieces {
+			if laid.Trees[i] == nil {
 				continue
 			}
-			piece := a.piece(stock.Name, p, src, tree, copies)
+			from.Rect = p.Rect
+			if panels != nil {
+				from.Panel = panels[i]
+			}
+			piece := l.piece(l.stock.Name, p, from, laid.Trees[i], copies)
 			if !f.printers[p.Printer].Feeds(piece.Size()) {
 				_, piece.Carrier = f.ride(piece.Size())
 			}
 			l.area += piece.Size().Area()
-			for _, b := range piece.Blocks {
-				l.filled += b.Rect().Size().Area()
+			for _, b := range piece.Blocks() {
+				l.filled += b.Rect.Size().Area()
 			}
-			a.plan.Pieces = append(a.plan.Pieces, piece)
+			l.plan.Pieces = append(l.plan.Pieces, piece)
 		}
 	}
-	for _, laid := range answer.Laid {
+	for _, laid := range answer.Sheets {
 		if s := &l.sheets[offers[laid.Sheet]]; s.Count > 0 {
 			s.Count--
 		}
@@ -307,84 +265,67 @@ func (l *layout) finish() plan.Use {
 	if l.area > 0 {
 		l.use.Filled = math.Round(1000*float64(l.filled)/float64(l.area)) / 1000
 	}
-	l.use.Cost = plan.Money(l.use.Cents)
 	return l.use
 }
 
-// precut lists the cuts that make a sheet's panels and returns the panels' names.
-func (a *arranger) precut(stock string, src plan.Source, way pack.Way) []string {
-	names := make([]string, len(way.Pieces))
-	n := 0
-	walk(way.Cuts, "S"+strconv.Itoa(src.Sheet), func(node *pack.Node, name string) {
-		if node.Near == nil {
-			names[node.Item] = name
-			return
-		}
-		n++
-		a.plan.Precuts = append(a.plan.Precuts, plan.Precut{Stock: stock, Sheet: src.Sheet, N: n, Of: name,
-			Axis: node.Axis.String(), At: node.At, Makes: [2]string{name + ".1", name + ".2"}, Rect: node.Rect})
-	})
-	return names
-}
-
-// walk visits a cut tree in the order in which it is cut: a rectangle, its near part whole, then its far part.
-func walk(n *pack.Node, name string, visit func(*pack.Node, string)) {
-	visit(n, name)
-	if n.Near != nil {
-		walk(n.Near, name+".1", visit)
-		walk(n.Far, name+".2", visit)
-	}
-}
-
-// piece reads a cut tree: its blocks, cuts, leftovers, and the marks of the cuts.
-func (a *arranger) piece(stock string, on pack.Piece, src plan.Source, tree *pack.Node, copies []copyOf) plan.Piece {
-	size := on.Rect.Size()
-	p := plan.Piece{Stock: stock, Printer: a.settings.Printers[on.Printer].Name, Width: size.W, Height: size.H, Source: src,
-		Blocks: []plan.Placed{}, Cuts: []plan.Cut{}, Marks: []plan.Mark{}, Leftovers: []plan.Rest{}}
-	walk(tree, p.Name(), func(n *pack.Node, name string) {
-		switch {
-		case n.Near != nil:
-			p.Cuts = append(p.Cuts, plan.Cut{N: len(p.Cuts) + 1, Of: name, Axis: n.Axis.String(), At: n.At,
-				Makes: [2]string{name + ".1", name + ".2"}, Rect: n.Rect})
-		case n.Item < 0:
-			p.Leftovers = append(p.Leftovers, plan.Rest{Name: name, Rect: n.Rect, Keep: n.Keep})
-		default:
-			c := copies[n.Item]
-			p.Blocks = append(p.Blocks, placed(c.set, c.n, n, name))
+// panelsOf is a sheet with the cuts that make its panels, and the panels by their number in the division. Those without a tree
+// of blocks stay blank.
+func panelsOf(f feed, division pack.Division, trees []*pack.Node) (*plan.Sheet, []*plan.Part) {
+	panels := make([]*plan.Part, len(division.Pieces))
+	whole := partOf(division.Cuts, func(n *pack.Node, p *plan.Part) {
+		panels[n.Item] = p
+		if p.Panel = trees[n.Item] != nil; !p.Panel {
+			p.Keep = f.keep(n.Rect.Size())
 		}
 	})
-	m := marker{look: a.settings.Mark, printable: size.At(0, 0).Inset(on.Margins)}
-	for _, b := range p.Blocks {
-		m.blocks = append(m.blocks, b.Rect())
+	return &plan.Sheet{Whole: whole}, panels
+}
+
+// partOf is a cut tree of the packer as the plan's; leaf fills in what a leaf is.
+func partOf(n *pack.Node, leaf func(*pack.Node, *plan.Part)) *plan.Part {
+	p := &plan.Part{Rect: n.Rect}
+	if n.Near == nil {
+		leaf(n, p)
+		return p
 	}
-	for _, l := range p.Leftovers {
-		if l.Keep {
-			m.kept = append(m.kept, l.Rect)
-		}
+	p.Cut = &plan.Cut{At: n.At, Near: partOf(n.Near, leaf), Far: partOf(n.Far, leaf)}
+	if n.Axis == pack.Across {
+		p.Cut.Axis = plan.Across
 	}
-	for i := range p.Cuts {
-		c := &p.Cuts[i]
-		axis := pack.Down
-		if c.Axis == pack.Across.String() {
-			axis = pack.Across
-		}
-		marks := m.of(c.N, c.Rect, axis, c.At)
-		c.Measure = len(marks) == 0
-		p.Marks = append(p.Marks, marks...)
-	}
-	slices.SortStableFunc(p.Blocks, func(x, y plan.Placed) int { return cmp.Or(cmp.Compare(x.Y, y.Y), cmp.Compare(x.X, y.X)) })
 	return p
 }
 
-// placed is a copy of a block where the tree puts it.
-func placed(t *typeset.Setting, n int, at *pack.Node, leaf string) plan.Placed {
-	b := t.Block
+// piece is a piece with its cuts and their marks.
+func (a *arranger) piece(stock string, on pack.Piece, from plan.Source, tree *pack.Node, copies []copyOf) *plan.Piece {
+	p := &plan.Piece{Stock: stock, Printer: a.settings.Printers[on.Printer].Name, Source: from}
+	p.Whole = partOf(tree, func(n *pack.Node, leaf *plan.Part) {
+		if n.Item < 0 {
+			leaf.Keep = n.Keep
+			return
+		}
+		leaf.Block = copies[n.Item].lie(n)
+	})
+	m := marker{look: a.settings.Mark, printable: p.Size().At(0, 0).Inset(on.Margins)}
+	for leaf := range p.Whole.Leaves {
+		switch {
+		case leaf.Block != nil:
+			m.blocks = append(m.blocks, leaf.Rect)
+		case leaf.Keep:
+			m.kept = append(m.kept, leaf.Rect)
+		}
+	}
+	for q := range p.Whole.Cuts {
+		q.Cut.Marks = m.of(q)
+	}
+	return p
+}
+
+// lie is the copy where the packer puts it.
+func (c copyOf) lie(at *pack.Node) *plan.Block {
+	b := c.set.Block
 	blank := b.Tuck.Plus(b.Inset)
 	if at.Turned {
 		blank = blank.Turn()
 	}
-	r := at.Rect
-	return plan.Placed{Code: b.Code, Owner: b.Owner, Place: problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row},
-		Copy: n, X: r.X, Y: r.Y, Width: r.W, Height: r.H, Turned: at.Turned, Ink: r.Inset(blank), Font: t.Face,
-		Points: t.Size.Points(), Lines: len(t.Lines), Leaf: leaf, Setting: t}
+	return &plan.Block{Block: b, Setting: c.set, Copy: c.n, Turned: at.Turned, InkBox: at.Rect.Inset(blank)}
 }

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"context"
 	"io"
 	"strconv"
 	"testing"
@@ -26,9 +27,9 @@ func BenchmarkDraw(b *testing.B) {
 			k.Text = c.text(45)
 			blocks = append(blocks, k)
 		}
-		set, _, _ := typeset.Set(fonts(), blocks, s, nil)
-		laid, held, _ := Arrange(set, nil, s, nil)
-		if laid.Hold(held); len(set) < n || len(held) > 0 {
+		set, _, _ := typeset.Set(context.Background(), fonts(), blocks, s, nil)
+		laid, held, _ := Arrange(context.Background(), set, nil, s, nil)
+		if laid.Held = append(laid.Held, held...); len(set) < n || len(held) > 0 {
 			b.Fatalf("%d of %d blocks are set, %d held", len(set), n, len(held))
 		}
 		b.Run("pages/"+strconv.Itoa(n), func(b *testing.B) {

@@ -2,6 +2,8 @@ package layout
 
 import (
 	"bytes"
+	"context"
+	"slices"
 	"testing"
 
 	"tuckmark/config"
@@ -31,7 +33,7 @@ func TestCarrier(t *testing.T) {
 	if len(held) > 0 || laid.Stocks[0].NewSheets != 0 || laid.Pages() != 2 || laid.Pieces[0].Page != 2 {
 		t.Fatalf("with a carrier: %+v, held %+v", laid.Stocks, held)
 	}
-	p := &laid.Pieces[0]
+	p := laid.Pieces[0]
 	at := p.Size().At(p.Carrier.X, p.Carrier.Y)
 	if p.Size() != scrap.Size || at != (measure.Rect{X: 9 * in / 4, Y: 4 * in, W: 4 * in, H: 3 * in}) {
 		t.Errorf("the piece lies at %+v", at)
@@ -82,9 +84,9 @@ func TestCarriersAtRandom(t *testing.T) {
 			}
 		}
 		blocks := c.blocks(12)
-		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
-		laid.Hold(append(held, more...))
+		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
+		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
+		laid.Held = slices.Concat(held, more)
 		laid.Number(4)
 		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
@@ -99,8 +101,8 @@ func TestCarriersAtRandom(t *testing.T) {
 			if p.Page != last {
 				t.Errorf("job %d: page %d should be %d", n, p.Page, last)
 			}
-			for _, r := range p.Leftovers {
-				if r.Keep && (r.W < 7*in/2 || r.H < 5*in) && (r.H < 7*in/2 || r.W < 5*in) {
+			for leaf := range p.Whole.Leaves {
+				if r := leaf.Rect; leaf.Keep && (r.W < 7*in/2 || r.H < 5*in) && (r.H < 7*in/2 || r.W < 5*in) {
 					small++
 				}
 			}
@@ -111,29 +113,5 @@ func TestCarriersAtRandom(t *testing.T) {
 	}
 	if riding < 40 || small < 15 {
 		t.Errorf("only %d pieces ride, %d small leftovers are kept", riding, small)
-	}
-}
-
-// A plan that says what is not so about a carrier is found out.
-func TestCheckSeesFaultsOfCarriers(t *testing.T) {
-	for name, spoil := range map[string]func(*plan.Plan, *config.Settings){
-		"no carrier":  func(_ *plan.Plan, s *config.Settings) { s.Stocks[0].Carrier = nil },
-		"another one": func(p *plan.Plan, _ *config.Settings) { p.Pieces[0].Carrier.Height -= in },
-		"too small":   func(_ *plan.Plan, s *config.Settings) { s.Stocks[0].Carrier.Smallest.W = 7 * in },
-		"off it":      func(p *plan.Plan, _ *config.Settings) { p.Pieces[0].Carrier.X = 8 * in },
-		"at its edge": func(p *plan.Plan, _ *config.Settings) { p.Pieces[0].Carrier.Y = 17 * in / 2 },
-		"not pulled":  func(_ *plan.Plan, s *config.Settings) { s.Printers[0].Longest = 10 * in },
-	} {
-		s := plain(t, nil)
-		s.Stocks[0].Carrier = &config.Carrier{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Smallest: measure.Size{W: 2 * in, H: 3 * in}}
-		b := note(s, "OH-1", s.Stocks[0].Name, 4*in, 2*in)
-		b.Tuck = measure.Sides{}
-		laid, _ := arrange(t, s, []intake.Block{b}, intake.Paper{Stock: s.Stocks[0].Name, Size: measure.Size{W: 4 * in, H: 5 * in / 2}, Count: 1, Leftover: true})
-		if laid.Pieces[0].Carrier == nil {
-			t.Fatal("it does not ride")
-		}
-		if spoil(laid, s); len(plan.Check(laid, []intake.Block{b}, s)) == 0 {
-			t.Errorf("%s: not found", name)
-		}
 	}
 }

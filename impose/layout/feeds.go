@@ -8,21 +8,6 @@ import (
 	"tuckmark/impose/pack"
 )
 
-// takers are the printers that a stock may go to, as indexes into the settings' printers, in their order.
-func takers(s *config.Settings, stock config.Stock) []int {
-	var out []int
-	for i, p := range s.Printers {
-		if len(p.Takes) > 0 && !slices.Contains(p.Takes, stock.Name) {
-			continue
-		}
-		if len(stock.Printers) > 0 && !slices.Contains(stock.Printers, p.Name) {
-			continue
-		}
-		out = append(out, i)
-	}
-	return out
-}
-
 // margins are what a printer cannot print of a piece of a stock, as the plan sees it: where the page is printed left for
 // right, so are they.
 func margins(p config.Printer, stock config.Stock) measure.Sides {
@@ -43,7 +28,7 @@ type feed struct {
 }
 
 func newFeed(s *config.Settings, stock config.Stock) feed {
-	all := takers(s, stock)
+	all := s.Takers(stock)
 	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer}
 }
 
@@ -99,18 +84,18 @@ func (f feed) asFed(size measure.Size) measure.Size {
 
 // ways are the ways of cutting a sheet before printing. A sheet that feeds has one for each printer that pulls it;
 // a larger one is cut into panels: columns and rows as wide as a printer allows, equal, or as the blocks' widths suggest.
-func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Way {
-	var out []pack.Way
+func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Division {
+	var out []pack.Division
 	for _, i := range f.takers {
 		if f.printers[i].Feeds(sheet) {
-			out = append(out, pack.Way{Pieces: []pack.Piece{f.piece(sheet.At(0, 0), i)}})
+			out = append(out, pack.Division{Pieces: []pack.Piece{f.piece(sheet.At(0, 0), i)}})
 		}
 	}
 	if len(out) > 0 {
 		return out
 	}
 	if by, _ := f.ride(sheet); by >= 0 { // wholly where the carrier is printed: its own edges can be printed too
-		return []pack.Way{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
+		return []pack.Division{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
 	}
 	columns := f.splits(sheet.W, wanted, func(p config.Printer) (least, most measure.Length) { return p.Narrowest, p.Widest })
 	rows := f.splits(sheet.H, wanted, func(p config.Printer) (least, most measure.Length) { return p.Shortest, p.Longest })
@@ -186,8 +171,8 @@ func repeat(part, side measure.Length) []measure.Length {
 }
 
 // grid is the way with those columns and rows; ok tells whether any of its pieces feeds and the trimmer can cut it.
-func (f feed) grid(sheet measure.Size, columns, rows []measure.Length) (pack.Way, bool) {
-	way := pack.Way{}
+func (f feed) grid(sheet measure.Size, columns, rows []measure.Length) (pack.Division, bool) {
+	way := pack.Division{}
 	feeds := false
 	column := func(r measure.Rect) *pack.Node {
 		return slice(r, pack.Across, rows, func(r measure.Rect) *pack.Node {

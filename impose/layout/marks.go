@@ -3,7 +3,6 @@ package layout
 import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
-	"tuckmark/impose/pack"
 	"tuckmark/impose/plan"
 )
 
@@ -26,10 +25,11 @@ type stretch struct {
 	kept     bool // on a leftover: a mark there is ink on paper that will be used again
 }
 
-// of returns the marks of a cut of rectangle r: one at each end where that can be, or one, or none.
-func (m *marker) of(n int, r measure.Rect, axis pack.Axis, at measure.Length) []plan.Mark {
+// of returns the marks of the cut through a part: one at each end where that can be, or one, or none.
+func (m *marker) of(part *plan.Part) []plan.Mark {
+	r, axis, at := part.Rect, part.Cut.Axis, part.Cut.At
 	from, to := r.Y, r.Bottom()
-	if axis == pack.Across {
+	if axis == plan.Across {
 		from, to = r.X, r.Right()
 	}
 	var free []stretch
@@ -49,10 +49,10 @@ func (m *marker) of(n int, r measure.Rect, axis pack.Axis, at measure.Length) []
 		}
 	}
 	length := m.look.Length
-	head := m.mark(n, axis, at, first.side, first.from, min(first.from+length, first.to))
-	tail := m.mark(n, axis, at, last.side, max(last.to-length, last.from), last.to)
+	head := m.mark(axis, at, first.side, first.from, min(first.from+length, first.to))
+	tail := m.mark(axis, at, last.side, max(last.to-length, last.from), last.to)
 	if first == last && last.to-last.from < 2*length+length/2 { // two would run into one
-		return []plan.Mark{m.mark(n, axis, at, first.side, first.from, min(first.from+length, first.to))}
+		return []plan.Mark{m.mark(axis, at, first.side, first.from, min(first.from+length, first.to))}
 	}
 	return []plan.Mark{head, tail}
 }
@@ -67,13 +67,13 @@ func better(a, b stretch) bool {
 
 // free finds the stretches of one side of a cut where a hairline fits between the blocks, inside what is cut and what
 // can be printed.
-func (m *marker) free(r measure.Rect, axis pack.Axis, at, from, to measure.Length, side int) []stretch {
+func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Length, side int) []stretch {
 	band := m.band(axis, at, side, from, to)
 	if !r.Contains(band) || !crosswise(m.printable, band, axis) {
 		return nil
 	}
 	lo, hi := m.printable.Y, m.printable.Bottom()
-	if axis == pack.Across {
+	if axis == plan.Across {
 		lo, hi = m.printable.X, m.printable.Right()
 	}
 	open := []stretch{{max(from, lo), min(to, hi), side, false}}
@@ -82,7 +82,7 @@ func (m *marker) free(r measure.Rect, axis pack.Axis, at, from, to measure.Lengt
 			continue
 		}
 		b0, b1 := b.Y, b.Bottom()
-		if axis == pack.Across {
+		if axis == plan.Across {
 			b0, b1 = b.X, b.Right()
 		}
 		var rest []stretch
@@ -115,29 +115,29 @@ func (m *marker) free(r measure.Rect, axis pack.Axis, at, from, to measure.Lengt
 }
 
 // band is the ink of a mark on one side of a line.
-func (m *marker) band(axis pack.Axis, at measure.Length, side int, from, to measure.Length) measure.Rect {
+func (m *marker) band(axis plan.Axis, at measure.Length, side int, from, to measure.Length) measure.Rect {
 	edge := at
 	if side < 0 {
 		edge -= m.look.Weight
 	}
-	if axis == pack.Down {
+	if axis == plan.Down {
 		return measure.Rect{X: edge, Y: from, W: m.look.Weight, H: to - from}
 	}
 	return measure.Rect{X: from, Y: edge, W: to - from, H: m.look.Weight}
 }
 
 // crosswise reports whether the thickness of a band can be printed.
-func crosswise(printable, band measure.Rect, axis pack.Axis) bool {
-	if axis == pack.Down {
+func crosswise(printable, band measure.Rect, axis plan.Axis) bool {
+	if axis == plan.Down {
 		return band.X >= printable.X && band.Right() <= printable.Right()
 	}
 	return band.Y >= printable.Y && band.Bottom() <= printable.Bottom()
 }
 
-func (m *marker) mark(n int, axis pack.Axis, at measure.Length, side int, from, to measure.Length) plan.Mark {
+func (m *marker) mark(axis plan.Axis, at measure.Length, side int, from, to measure.Length) plan.Mark {
 	c := at + measure.Length(side)*m.look.Weight/2
-	if axis == pack.Down {
-		return plan.Mark{Cut: n, X1: c, Y1: from, X2: c, Y2: to, Weight: m.look.Weight}
+	if axis == plan.Down {
+		return plan.Mark{X1: c, Y1: from, X2: c, Y2: to, Weight: m.look.Weight}
 	}
-	return plan.Mark{Cut: n, X1: from, Y1: c, X2: to, Y2: c, Weight: m.look.Weight}
+	return plan.Mark{X1: from, Y1: c, X2: to, Y2: c, Weight: m.look.Weight}
 }

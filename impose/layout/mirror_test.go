@@ -2,6 +2,7 @@ package layout
 
 import (
 	"bytes"
+	"context"
 	"slices"
 	"testing"
 
@@ -27,9 +28,9 @@ func TestMirroredStock(t *testing.T) {
 			c.settings.Stocks[i].Mirror = true
 		}
 		blocks := c.blocks(8)
-		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
-		laid.Hold(slices.Concat(held, more))
+		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
+		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
+		laid.Held = slices.Concat(held, more)
 		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}
@@ -43,7 +44,7 @@ func TestMirroredStock(t *testing.T) {
 		}
 		doc := readback.Open(t, pdf.Bytes())
 		for i := range laid.Pieces {
-			p := &laid.Pieces[i]
+			p := laid.Pieces[i]
 			const dpi = 100
 			picture := doc.Grey(i, dpi)
 			ink, any := readback.Ink(picture, dpi, p.Size().At(0, 0))
@@ -54,10 +55,10 @@ func TestMirroredStock(t *testing.T) {
 			if printable := p.Size().At(0, 0).Inset(c.settings.Printers[0].Margins); !grow(printable, measure.Inch/dpi).Contains(ink) {
 				t.Errorf("job %d, %s: ink at %v, where nothing can be printed", n, p.Name(), ink)
 			}
-			for k := range p.Blocks { // each text where it is when the piece is turned over
-				b := &p.Blocks[k]
-				over := b.Ink
-				over.X = p.Width - b.Ink.Right()
+			for _, at := range p.Blocks() { // each text where it is when the piece is turned over
+				b := at.Block
+				over := b.InkBox
+				over.X = p.Size().W - b.InkBox.Right()
 				if _, there := readback.Ink(picture, dpi, over); !there {
 					t.Errorf("job %d, %s: nothing of %s on the other side", n, p.Name(), b.Code)
 				}

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"bytes"
+	"context"
 	"image"
 	"slices"
 	"strings"
@@ -31,9 +32,9 @@ func TestPagesAsPDFiumReadsThem(t *testing.T) {
 	for n := range jobs {
 		c := newChance(t, uint64(1000+n))
 		blocks := c.blocks(10)
-		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
-		laid.Hold(append(held, more...))
+		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
+		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
+		laid.Held = slices.Concat(held, more)
 		var pdf bytes.Buffer
 		d := draw.Drawer{}
 		if err := press.Write(&pdf, press.Document{Title: "random", Sections: d.Draw(laid, c.settings)}, nil); err != nil {
@@ -44,7 +45,7 @@ func TestPagesAsPDFiumReadsThem(t *testing.T) {
 			t.Fatalf("job %d: %d pages for %d pieces", n, doc.Pages(), len(laid.Pieces))
 		}
 		for i := range laid.Pieces {
-			p := &laid.Pieces[i]
+			p := laid.Pieces[i]
 			a, b := comparePage(t, n, doc, i, p)
 			letters, turned = letters+a, turned+b
 		}
@@ -61,27 +62,27 @@ func grow(r measure.Rect, by measure.Length) measure.Rect { return r.Inset(measu
 
 func comparePage(t *testing.T, job int, doc *readback.Doc, page int, p *plan.Piece) (letters, turned int) {
 	t.Helper()
-	if got := doc.Size(page); !grow(measure.Rect{W: p.Width, H: p.Height}, slack).Contains(got.At(0, 0)) {
+	if got := doc.Size(page); !grow(p.Size().At(0, 0), slack).Contains(got.At(0, 0)) {
 		t.Errorf("job %d, %s: the page is %v, the piece %v", job, p.Name(), got, p.Size())
 	}
 	chars := doc.Chars(page)
-	for i := range p.Blocks {
-		b := &p.Blocks[i]
+	for _, at := range p.Blocks() {
+		b := at.Block
 		if b.Turned {
 			turned++
 		}
 		var read strings.Builder
 		for _, c := range chars {
 			centre := measure.Rect{X: c.Cell.X + c.Cell.W/2, Y: c.Cell.Y + c.Cell.H/2, W: 1, H: 1}
-			if c.Made || !b.Rect().Contains(centre) {
+			if c.Made || !at.Rect.Contains(centre) {
 				continue
 			}
 			read.WriteString(c.Text)
 			if strings.TrimSpace(c.Text) == "" {
 				continue
 			}
-			if !grow(b.Ink, slack).Contains(c.Ink) || !grow(b.Ink, slack).Contains(c.Cell) {
-				t.Errorf("job %d, %s: %q of %s lies at %v, its ink box is %v", job, p.Name(), c.Text, b.Code, c.Ink, b.Ink)
+			if !grow(b.InkBox, slack).Contains(c.Ink) || !grow(b.InkBox, slack).Contains(c.Cell) {
+				t.Errorf("job %d, %s: %q of %s lies at %v, its ink box is %v", job, p.Name(), c.Text, b.Code, c.Ink, b.InkBox)
 			}
 		}
 		got, want := stripped(read.String()), stripped(typed(b.Setting.Block))
@@ -151,18 +152,19 @@ func inkOnlyWhereAllowed(t *testing.T, job int, doc *readback.Doc, page int, p *
 			}
 		}
 	}
-	for i := range p.Blocks {
-		b := &p.Blocks[i]
-		allow(b.Ink)
-		if _, any := readback.Ink(picture, dpi, b.Ink); !any {
+	for _, at := range p.Blocks() {
+		b := at.Block
+		allow(b.InkBox)
+		if _, any := readback.Ink(picture, dpi, b.InkBox); !any {
 			t.Errorf("job %d, %s: block %s is blank", job, p.Name(), b.Code)
 		}
 	}
-	for _, m := range p.Marks {
-		r := measure.Rect{X: m.X1, Y: m.Y1, W: m.X2 - m.X1, H: m.Y2 - m.Y1}
-		allow(grow(r, m.Weight/2))
-		if _, any := readback.Ink(picture, dpi, grow(r, 2*dot)); !any {
-			t.Errorf("job %d, %s: a mark of cut %d is not there", job, p.Name(), m.Cut)
+	for q := range p.Whole.Cuts {
+		for _, m := range q.Cut.Marks {
+			allow(m.Ink())
+			if _, any := readback.Ink(picture, dpi, grow(m.Ink(), 2*dot)); !any {
+				t.Errorf("job %d, %s: the mark at %v is not there", job, p.Name(), m.Ink())
+			}
 		}
 	}
 	for y := range picture.Rect.Dy() {

@@ -1,6 +1,8 @@
 package layout
 
 import (
+	"context"
+	"slices"
 	"strings"
 	"testing"
 
@@ -41,12 +43,12 @@ func TestOwnPrinter(t *testing.T) {
 	want := map[string]string{"OH-1": "small", "OH-2": "small", "OH-3": "small", "OH-4": "office", "OH-5": "small", "OH-6": "office", "OH-7": "office"}
 	seen := map[int]string{}
 	for _, p := range laid.Pieces {
-		for _, b := range p.Blocks {
-			if p.Printer != want[b.Code] {
-				t.Errorf("%s goes to “%s”", b.Code, p.Printer)
+		for _, b := range p.Blocks() {
+			if p.Printer != want[b.Block.Code] {
+				t.Errorf("%s goes to “%s”", b.Block.Code, p.Printer)
 			}
 		}
-		if p.Printer == "small" && p.Width != 4*in {
+		if p.Printer == "small" && p.Size().W != 4*in {
 			t.Errorf("a piece of %v for the narrow printer", p.Size())
 		}
 		if by := seen[p.Source.Sheet]; p.Stock == "vellum" && by != "" && by != p.Printer {
@@ -94,9 +96,9 @@ func TestOwnPrintersAtRandom(t *testing.T) {
 			}
 		}
 		blocks := c.blocks(15)
-		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(set, c.paper, c.settings, nil)
-		laid.Hold(append(held, more...))
+		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
+		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
+		laid.Held = slices.Concat(held, more)
 		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}
@@ -108,12 +110,12 @@ func TestOwnPrintersAtRandom(t *testing.T) {
 			if sheets[p.Stock] == nil {
 				sheets[p.Stock] = map[int]measure.Size{}
 			}
-			if p.Source.Kind == plan.FromSheet {
+			if !p.Source.Leftover && p.Source.Panel == nil {
 				sheets[p.Stock][p.Source.Sheet] = p.Size()
 			}
 		}
 		for _, stock := range c.settings.Stocks {
-			for _, sh := range sheetsOf(stock, c.paper) {
+			for _, sh := range intake.AtHand(stock, c.paper) {
 				used := 0
 				for _, size := range sheets[stock.Name] {
 					if size == sh.Size {
@@ -135,11 +137,11 @@ func TestOwnPrintersAtRandom(t *testing.T) {
 func TestNearestWayOut(t *testing.T) {
 	refused := func(s *config.Settings, b intake.Block) problem.Problem {
 		t.Helper()
-		set, held, list := typeset.Set(fonts(), []intake.Block{b}, s, nil)
+		set, held, list := typeset.Set(context.Background(), fonts(), []intake.Block{b}, s, nil)
 		if len(held) > 0 {
 			t.Fatal(list)
 		}
-		_, held, list = Arrange(set, nil, s, nil)
+		_, held, list = Arrange(context.Background(), set, nil, s, nil)
 		if len(held) != 1 || len(list) != 1 {
 			t.Fatalf("%v is laid", b.Trim())
 		}

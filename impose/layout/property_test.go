@@ -2,7 +2,9 @@ package layout
 
 import (
 	"bytes"
+	"context"
 	"reflect"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -115,7 +117,7 @@ func TestAnyJobKeepsItsPromises(t *testing.T) {
 		}
 		copies := 0
 		for _, p := range laid.Pieces {
-			copies += len(p.Blocks)
+			copies += len(p.Blocks())
 		}
 		for _, b := range blocks {
 			copies -= b.Copies
@@ -149,7 +151,7 @@ func TestAnyJobKeepsItsPromises(t *testing.T) {
 		}
 		doc := readback.Open(t, pdf.Bytes())
 		for i := range p.plan.Pieces {
-			comparePage(t, n, doc, i, &p.plan.Pieces[i])
+			comparePage(t, n, doc, i, p.plan.Pieces[i])
 			read++
 		}
 	}
@@ -172,8 +174,8 @@ func upright(p *plan.Plan, s *config.Settings) bool {
 		if k, _ := s.Stock(p.Pieces[i].Stock); k.Mirror || p.Pieces[i].Carrier != nil {
 			return false
 		}
-		for _, b := range p.Pieces[i].Blocks {
-			if b.Turned {
+		for _, b := range p.Pieces[i].Blocks() {
+			if b.Block.Turned {
 				return false
 			}
 		}
@@ -182,9 +184,9 @@ func upright(p *plan.Plan, s *config.Settings) bool {
 }
 
 func planned(blocks []intake.Block, paper []intake.Paper, s *config.Settings) (*plan.Plan, map[string]int) {
-	set, held, a := typeset.Set(fonts(), blocks, s, nil)
-	laid, more, b := Arrange(set, paper, s, nil)
-	laid.Hold(append(held, more...))
+	set, held, a := typeset.Set(context.Background(), fonts(), blocks, s, nil)
+	laid, more, b := Arrange(context.Background(), set, paper, s, nil)
+	laid.Held = slices.Concat(held, more)
 	why := map[string]int{}
 	for _, p := range append(a, b...) {
 		for _, k := range blocks {

@@ -1,8 +1,10 @@
 package layout
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -129,9 +131,9 @@ func TestRandomJobsKeepTheirPromises(t *testing.T) {
 	for n := range jobs {
 		c := newChance(t, uint64(n))
 		blocks := c.blocks(3 + c.IntN(25))
-		set, held, _ := typeset.Set(fonts(), blocks, c.settings, nil)
-		laid, more, problems := Arrange(set, c.paper, c.settings, nil)
-		laid.Hold(append(held, more...))
+		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
+		laid, more, problems := Arrange(context.Background(), set, c.paper, c.settings, nil)
+		laid.Held = slices.Concat(held, more)
 		laid.Number(1 + c.IntN(9))
 		if len(more) != problems.Errors() {
 			t.Errorf("job %d: %d blocks held, %d errors", n, len(more), problems.Errors())
@@ -140,10 +142,10 @@ func TestRandomJobsKeepTheirPromises(t *testing.T) {
 			t.Errorf("job %d: %s", n, fault)
 		}
 		for _, p := range laid.Pieces {
-			placed += len(p.Blocks)
-			for _, cut := range p.Cuts {
+			placed += len(p.Blocks())
+			for q := range p.Whole.Cuts {
 				cuts++
-				if cut.Measure {
+				if len(q.Cut.Marks) == 0 {
 					measured++
 				}
 			}

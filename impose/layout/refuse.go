@@ -83,7 +83,7 @@ func (a *arranger) offer(f feed, stock config.Stock) pack.Job {
 	var job pack.Job
 	for _, sheet := range stock.Sheets {
 		if size := f.asFed(sheet.Size); sheet.Count != 0 {
-			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Ways: f.ways(size, nil)})
+			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Divisions: f.ways(size, nil)})
 		}
 	}
 	return job
@@ -113,7 +113,7 @@ func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
 		}
 	}
 	for _, s := range job.Sheets {
-		for _, w := range s.Ways {
+		for _, w := range s.Divisions {
 			for _, p := range w.Pieces {
 				if p.Printer < 0 {
 					continue
@@ -137,7 +137,7 @@ func room(p pack.Piece, blank measure.Sides) measure.Size {
 // roomiest is the largest printable piece on offer, and whether the item fits any piece by itself.
 func roomiest(job pack.Job, item pack.Item) (largest measure.Size, fits bool) {
 	for _, s := range job.Sheets {
-		for _, w := range s.Ways {
+		for _, w := range s.Divisions {
 			for _, p := range w.Pieces {
 				if p.Printer < 0 {
 					continue

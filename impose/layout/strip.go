@@ -45,13 +45,13 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 			Cause: "its text has to stay clear of the edges that the printer cannot print, and the trimmer has to hold what it cuts",
 			Hint:  "take a larger piece, make the space smaller, or make the tuck smaller with --tuck"}
 	}
-	a := arranger{settings: s, plan: &plan.Plan{Version: 1, Pieces: []plan.Piece{}, Precuts: []plan.Precut{}, Stocks: []plan.Use{}, Held: []plan.Held{}}}
-	src := plan.Source{Kind: plan.FromLeftover, Sheet: 1, Width: piece.W, Height: piece.H, Name: "piece of " + piece.About(u)}
-	p := a.piece(stock.Name, best.piece, src, best.tree, []copyOf{{set, 1}})
+	a := arranger{settings: s, plan: &plan.Plan{}}
+	from := plan.Source{Leftover: true, Sheet: 1, Rect: piece.At(0, 0), Name: "piece of " + piece.About(u)}
+	p := a.piece(stock.Name, best.piece, from, best.tree, []copyOf{{set, 1}})
 	if !f.printers[best.piece.Printer].Feeds(piece) {
 		_, p.Carrier = f.ride(piece)
 	}
-	bare(&p)
+	bare(p)
 	a.plan.Pieces = append(a.plan.Pieces, p)
 	a.plan.Number(1)
 	rest := f.asFed(measure.Size{W: piece.W, H: piece.H - best.length})
@@ -213,16 +213,15 @@ func (f feed) trim(r measure.Rect, block *pack.Node) *pack.Node {
 
 // bare takes the marks off what is kept: the next block is printed right at its edge.
 func bare(p *plan.Piece) {
-	p.Marks = slices.DeleteFunc(p.Marks, func(m plan.Mark) bool {
-		ink := measure.Rect{X: m.X1 - m.Weight/2, Y: m.Y1, W: m.Weight, H: m.Y2 - m.Y1}
-		if m.Y1 == m.Y2 {
-			ink = measure.Rect{X: m.X1, Y: m.Y1 - m.Weight/2, W: m.X2 - m.X1, H: m.Weight}
-		}
-		return slices.ContainsFunc(p.Leftovers, func(r plan.Rest) bool { return r.Keep && r.Overlaps(ink) })
-	})
-	for i := range p.Cuts {
-		c := &p.Cuts[i]
-		c.Measure = !slices.ContainsFunc(p.Marks, func(m plan.Mark) bool { return m.Cut == c.N })
+	for q := range p.Whole.Cuts {
+		q.Cut.Marks = slices.DeleteFunc(q.Cut.Marks, func(m plan.Mark) bool {
+			for leaf := range p.Whole.Leaves {
+				if leaf.Keep && leaf.Rect.Overlaps(m.Ink()) {
+					return true
+				}
+			}
+			return false
+		})
 	}
 }
 

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"context"
 	"testing"
 
 	"tuckmark/config"
@@ -12,7 +13,7 @@ import (
 
 func onStrip(t *testing.T, b intake.Block, piece measure.Size, s *config.Settings) (*Strip, bool) {
 	t.Helper()
-	set, _, _ := typeset.Set(fonts(), []intake.Block{b}, s, nil)
+	set, _, _ := typeset.Set(context.Background(), fonts(), []intake.Block{b}, s, nil)
 	if len(set) != 1 {
 		return nil, false
 	}
@@ -36,8 +37,8 @@ func TestStripOfTheBrief(t *testing.T) {
 		t.Fatal("refused")
 	}
 	p := strip.Plan.Pieces[0]
-	if len(p.Cuts) != 1 || p.Cuts[0].Axis != "across" || p.Cuts[0].At != 5*measure.Inch/2 || len(p.Marks) != 0 || !p.Cuts[0].Measure {
-		t.Errorf("cuts %+v, marks %+v", p.Cuts, p.Marks)
+	if c := p.Whole.Cut; p.Whole.CutCount() != 1 || c.Axis != plan.Across || c.At != 5*measure.Inch/2 || len(c.Marks) != 0 {
+		t.Errorf("%d cuts, the first %+v", p.Whole.CutCount(), c)
 	}
 	if strip.Rest != (measure.Size{W: 4 * measure.Inch, H: 5 * measure.Inch}) || !strip.Feeds || strip.More != 1 ||
 		strip.Last != (measure.Size{W: 4 * measure.Inch, H: 5 * measure.Inch / 2}) || strip.Why == "" {
@@ -82,19 +83,22 @@ func TestStrips(t *testing.T) {
 			t.Errorf("piece %d: %s", n, fault)
 		}
 		p := strip.Plan.Pieces[0]
-		if len(p.Cuts) == 1 {
+		if p.Whole.CutCount() == 1 {
 			single++
 		}
-		end := p.Height
-		if len(p.Cuts) > 0 && p.Cuts[0].Axis == "across" && p.Cuts[0].At > p.Blocks[0].Y {
-			end = p.Cuts[0].At
+		size := p.Size()
+		end := size.H
+		if c := p.Whole.Cut; c != nil && c.Axis == plan.Across && c.At > p.Blocks()[0].Rect.Y {
+			end = c.At
 		}
-		if want := (measure.Size{W: p.Width, H: p.Height - end}); strip.Rest != want && strip.Rest != want.Turn() {
+		if want := (measure.Size{W: size.W, H: size.H - end}); strip.Rest != want && strip.Rest != want.Turn() {
 			t.Errorf("piece %d: cut at %v, the rest is %v", n, end, strip.Rest)
 		}
-		for _, m := range p.Marks {
-			if m.Y2 > end && strip.Feeds {
-				t.Errorf("piece %d: a mark on the rest", n)
+		for q := range p.Whole.Cuts {
+			for _, m := range q.Cut.Marks {
+				if m.Y2 > end && strip.Feeds {
+					t.Errorf("piece %d: a mark on the rest", n)
+				}
 			}
 		}
 		rest := strip.Rest

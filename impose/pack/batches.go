@@ -12,53 +12,53 @@ import (
 // sheets; then the worst sheets of all batches are packed once more together, until few are left.
 
 const (
-	batch = 160  // items of a batch
-	few   = 50   // items whose effort a smaller job gets
-	most  = 1500 // items that get the full effort; more share it
+	batchItems     = 160  // items of a batch
+	minEffortItems = 50   // items whose effort a smaller job gets
+	maxEffortItems = 1500 // items that get the full effort; more share it
 )
 
 // solve packs the items on the sheets left.
 func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan {
 	n := len(ids)
-	if n <= 2*batch {
-		its := effort * int64(max(n, few))
-		return p.whole(ids, counts, gap, its*7/10, its*3/10)
+	if n <= 2*batchItems {
+		its := effort * int64(max(n, minEffortItems))
+		return p.packTogether(ids, counts, gap, its*7/10, its*3/10)
 	}
-	its := effort * int64(min(n, most)) // in all
+	its := effort * int64(min(n, maxEffortItems)) // in all
 	row := slices.Clone(ids)
 	slices.SortStableFunc(row, func(a, b int) int {
 		x, y := p.Items[a].Size, p.Items[b].Size
 		return cmp.Or(cmp.Compare(max(y.W, y.H), max(x.W, x.H)), cmp.Compare(min(y.W, y.H), min(x.W, x.H)))
 	})
-	k := (n + batch - 1) / batch
+	k := (n + batchItems - 1) / batchItems
 	all := plan{counts: counts}
 	for b := 0; b < k; b++ {
-		var hand []int
+		var dealt []int
 		for i := b; i < n; i += k {
-			hand = append(hand, row[i])
+			dealt = append(dealt, row[i])
 		}
-		slices.Sort(hand)
-		all.merge(p.whole(hand, all.counts, gap, its/2*int64(len(hand))/int64(n), 0))
+		slices.Sort(dealt)
+		all.merge(p.packTogether(dealt, all.counts, gap, its/2*int64(len(dealt))/int64(n), 0))
 	}
-	p.level(&all, gap, its/2, n)
+	p.repackWorst(&all, gap, its/2, n)
 	return all
 }
 
-// level packs the worst sheets together again, chunk by chunk, as long as there are enough of them.
-func (p *packer) level(all *plan, gap measure.Length, its int64, n int) {
-	worst := 3 * ((n + batch - 1) / batch) // sheets to look at
+// repackWorst packs the worst sheets together again, chunk by chunk, as long as there are enough of them.
+func (p *packer) repackWorst(all *plan, gap measure.Length, its int64, n int) {
+	worst := 3 * ((n + batchItems - 1) / batchItems) // sheets to look at
 	for round := 0; worst > 1 && round < 6; round++ {
-		slices.SortStableFunc(all.sheets, func(a, b laid) int {
+		slices.SortStableFunc(all.sheets, func(a, b finishedSheet) int {
 			return cmp.Compare(p.fill(a), p.fill(b))
 		})
 		worst = min(worst, len(all.sheets))
-		var next []laid
+		var next []finishedSheet
 		for from := 0; from < worst; {
 			old := plan{counts: slices.Clone(all.counts), out: all.out}
 			all.out = nil
 			ids := slices.Clone(old.out)
 			to := from
-			for ; to < worst && (len(ids) < batch || to < from+2); to++ {
+			for ; to < worst && (len(ids) < batchItems || to < from+2); to++ {
 				l := all.sheets[to]
 				ids = append(ids, l.ids...)
 				old.sheets = append(old.sheets, l)
@@ -69,7 +69,7 @@ func (p *packer) level(all *plan, gap measure.Length, its int64, n int) {
 			}
 			slices.Sort(ids)
 			share := its / 3 * int64(len(ids)) / int64(n)
-			fresh := p.whole(ids, all.counts, gap, share*7/10, share*3/10)
+			fresh := p.packTogether(ids, all.counts, gap, share*7/10, share*3/10)
 			from = to
 			if !p.better(fresh, old) {
 				fresh = old
@@ -82,14 +82,14 @@ func (p *packer) level(all *plan, gap measure.Length, its int64, n int) {
 		for _, l := range all.sheets {
 			all.cost += l.cost
 		}
-		if worst = worst / 2; worst*20 < batch {
+		if worst = worst / 2; worst*20 < batchItems {
 			break
 		}
 	}
 }
 
 // fill is how full a sheet is, in millionths.
-func (p *packer) fill(l laid) int64 {
+func (p *packer) fill(l finishedSheet) int64 {
 	return p.area(l.ids) / (p.Sheets[l.Sheet].Size.Area()/1_000_000 + 1)
 }
 
@@ -101,10 +101,10 @@ func (q *plan) merge(o plan) {
 	q.counts = o.counts
 }
 
-// whole packs the items in one go: its rounds to lower the cost, more to enlarge the leftover.
-func (p *packer) whole(ids, counts []int, gap measure.Length, its, more int64) plan {
+// packTogether packs the items in one go: its rounds to lower the cost, more to enlarge the leftover.
+func (p *packer) packTogether(ids, counts []int, gap measure.Length, its, more int64) plan {
 	tight := p.search(ids, counts, gap, its, more, false)
-	if p.uniform(ids) {
+	if p.sameClearance(ids) {
 		return tight
 	}
 	if safe := p.search(ids, counts, gap, its, more, true); p.better(safe, tight) {

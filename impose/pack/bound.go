@@ -14,7 +14,7 @@ import (
 // 91, 2001), f2 of Carlier, Clautiaux and Moukrim (Computers and Operations Research 34, 2007). All three are
 // superadditive, so a smaller sheet's sides may be put through them too. Items that fit on no piece do not count.
 func Bound(j Job) int {
-	n, _ := floors(&j, 20_000_000)
+	n, _ := lowerBounds(&j, 20_000_000)
 	return n
 }
 
@@ -88,16 +88,16 @@ func duals(xs []int64, c int64, most int) []dual {
 	return out
 }
 
-// kindOf is what floors knows of a kind of sheet.
-type kindOf struct {
-	ways  [][]measure.Size // the regions of the pieces of each way
-	cost  int64
-	count int64
+// boundSheet is what lowerBounds knows of a kind of sheet.
+type boundSheet struct {
+	divisions [][]measure.Size // the regions of the pieces of each division
+	cost      int64
+	count     int64
 }
 
-// floors is the least number of sheets that cost, and the least that they cost, found with about
+// lowerBounds is the least number of sheets that cost, and the least that they cost, found with about
 // so much work.
-func floors(j *Job, work int) (sheets int, cost int64) {
+func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 	var ids []int
 	for i := range j.Items {
 		ids = append(ids, i)
@@ -106,20 +106,20 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 	if j.Auto {
 		gap = 0
 	}
-	var kinds []kindOf
+	var kinds []boundSheet
 	var refW, refH measure.Length
 	for _, s := range j.Sheets {
-		k := kindOf{cost: s.Cost, count: int64(s.Count)}
+		k := boundSheet{cost: s.Cost, count: int64(s.Count)}
 		if k.count < 0 || k.count > int64(len(ids)) {
 			if s.Count < 0 && s.Cost == 0 {
 				return 0, 0
 			}
 			k.count = int64(len(ids))
 		}
-		for _, w := range s.Ways {
+		for _, w := range s.Divisions {
 			var r []measure.Size
 			for _, p := range w.Pieces {
-				n := needs(j, ids, p.Margins, false)
+				n := clearances(j, ids, p.Margins, false)
 				z := measure.Size{W: p.Rect.W - n.Left - n.Right + gap, H: p.Rect.H - n.Top - n.Bottom + gap}
 				if p.Printer >= 0 && z.W > gap && z.H > gap {
 					r = append(r, z)
@@ -127,10 +127,10 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 				}
 			}
 			if len(r) > 0 {
-				k.ways = append(k.ways, r)
+				k.divisions = append(k.divisions, r)
 			}
 		}
-		if len(k.ways) > 0 && k.count > 0 {
+		if len(k.divisions) > 0 && k.count > 0 {
 			kinds = append(kinds, k)
 		}
 	}
@@ -140,7 +140,7 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 		unit = gcd(gcd(unit, j.Items[i].Size.W), j.Items[i].Size.H)
 	}
 	for _, k := range kinds {
-		for _, r := range k.ways {
+		for _, r := range k.divisions {
 			for _, z := range r {
 				unit = gcd(gcd(unit, z.W), z.H)
 			}
@@ -155,8 +155,8 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 		return a.Within(z) || it.Turn && a.Turn().Within(z)
 	}
 	for _, k := range kinds { // where nothing fits there is no room
-		for w, r := range k.ways {
-			k.ways[w] = slices.DeleteFunc(r, func(z measure.Size) bool {
+		for w, r := range k.divisions {
+			k.divisions[w] = slices.DeleteFunc(r, func(z measure.Size) bool {
 				return !slices.ContainsFunc(j.Items, func(it Item) bool { return fits(it, z) })
 			})
 		}
@@ -171,7 +171,7 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 		a := measure.Size{W: it.Size.W + gap, H: it.Size.H + gap}
 		straight, turned := false, false
 		for _, k := range kinds {
-			for _, r := range k.ways {
+			for _, r := range k.divisions {
 				for _, z := range r {
 					straight = straight || a.Within(z)
 					turned = turned || it.Turn && a.Turn().Within(z)
@@ -242,7 +242,7 @@ func floors(j *Job, work int) (sheets int, cost int64) {
 			offers = offers[:0]
 			for _, k := range kinds {
 				var room int64
-				for _, r := range k.ways {
+				for _, r := range k.divisions {
 					var q int64
 					for _, z := range r {
 						q += f.at(2*int64(z.W/unit), cw) * g.at(2*int64(z.H/unit), ch)

@@ -31,10 +31,10 @@ func TestDualsAreSuperadditive(t *testing.T) {
 func TestBoundCounts(t *testing.T) {
 	two := []Item{{Size: measure.Size{W: 6, H: 6}}, {Size: measure.Size{W: 6, H: 6}}, {Size: measure.Size{W: 6, H: 6}}}
 	sheet := func(w, h measure.Length, cost int64, count int) Sheet {
-		return Sheet{Size: measure.Size{W: w, H: h}, Cost: cost, Count: count, Ways: whole(w, h, measure.Sides{})}
+		return Sheet{Size: measure.Size{W: w, H: h}, Cost: cost, Count: count, Divisions: whole(w, h, measure.Sides{})}
 	}
 	panels := sheet(20, 10, 5, -1)
-	panels.Ways = []Way{{Pieces: []Piece{{Rect: measure.Rect{W: 10, H: 10}}, {Rect: measure.Rect{X: 10, W: 10, H: 10}, Printer: -1}}}}
+	panels.Divisions = []Division{{Pieces: []Piece{{Rect: measure.Rect{W: 10, H: 10}}, {Rect: measure.Rect{X: 10, W: 10, H: 10}, Printer: -1}}}}
 	for _, c := range []struct {
 		name   string
 		sheets []Sheet

@@ -10,8 +10,8 @@ import (
 // its parts and the place of its waste are chosen so that the trimmer holds what it cuts, few cuts are made, and, if
 // that is asked for, the largest rest worth keeping comes out as large as it can.
 
-// made is a part of a piece with its cuts. The node's coordinates start at its own corner.
-type made struct {
+// cutTree is a part of a piece with its cuts. The node's coordinates start at its own corner.
+type cutTree struct {
 	node *Node
 	cuts int
 	keep int64 // area of its largest rest worth keeping
@@ -21,10 +21,10 @@ type made struct {
 // carver turns one piece of a tree into cuts.
 type carver struct {
 	*space
-	t     *tree
-	large bool // the largest leftover before the fewest cuts
-	edges bool // order rows so that parts stay clear of the piece's edges
-	known map[carveKey]*made
+	t            *tree
+	large        bool // the largest leftover before the fewest cuts
+	keepOffEdges bool // order rows so that parts stay clear of the piece's edges
+	memo         map[carveKey]*cutTree
 }
 
 type carveKey struct {
@@ -32,34 +32,34 @@ type carveKey struct {
 	r, b measure.Length
 }
 
-// carve makes the cuts of each piece of t, in the order of the way's pieces (nil where nothing lies). It reports false
-// where margins or trimmer leave no way.
-func (s *space) carve(t *tree, large bool) (trees []*Node, all made, ok bool) {
-	l := &s.lays[t.layout]
-	way := s.job.Sheets[l.sheet].Ways[l.way]
-	trees = make([]*Node, len(way.Pieces))
+// carve makes the cuts of each piece of t, in the order of the division's pieces (nil where nothing lies). It reports false
+// where margins or trimmer allow no cuts.
+func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool) {
+	l := &s.layouts[t.layout]
+	division := s.job.Sheets[l.sheet].Divisions[l.division]
+	trees = make([]*Node, len(division.Pieces))
 	for p, g := range l.roots {
 		x := int16(p)
-		size := way.Pieces[g.piece].Rect.Size()
+		size := division.Pieces[g.piece].Rect.Size()
 		if f := t.cells[x].first; t.cells[f].kind == rest && t.cells[f].next < 0 {
 			all.add(size, s.job.Limits)
 			continue
 		}
-		var m *made
+		var m *cutTree
 		for _, edges := range [2]bool{false, true} {
-			c := carver{space: s, t: t, large: large, edges: edges, known: map[carveKey]*made{}}
-			if m = c.piece(x, g); m != nil && s.clear(m.node, way.Pieces[g.piece]) {
+			c := carver{space: s, t: t, large: large, keepOffEdges: edges, memo: map[carveKey]*cutTree{}}
+			if m = c.piece(x, g); m != nil && s.inkIsClear(m.node, division.Pieces[g.piece]) {
 				break
 			}
 			m = nil
 		}
 		if m == nil {
-			return nil, made{}, false
+			return nil, cutTree{}, false
 		}
 		trees[g.piece] = m.node
 		all.join(m)
 	}
-	for _, p := range way.Pieces {
+	for _, p := range division.Pieces {
 		if p.Printer < 0 {
 			all.add(p.Rect.Size(), s.job.Limits)
 		}
@@ -67,25 +67,25 @@ func (s *space) carve(t *tree, large bool) (trees []*Node, all made, ok bool) {
 	return trees, all, true
 }
 
-// clear reports whether every ink box of the tree lies where the printer prints.
-func (s *space) clear(n *Node, p Piece) bool {
+// inkIsClear reports whether every ink box of the tree lies where the printer prints.
+func (s *space) inkIsClear(n *Node, p Piece) bool {
 	if n.Near != nil {
-		return s.clear(n.Near, p) && s.clear(n.Far, p)
+		return s.inkIsClear(n.Near, p) && s.inkIsClear(n.Far, p)
 	}
 	if n.Item < 0 {
 		return true
 	}
-	d := need(s.job.Items[n.Item], n.Turned, p.Margins)
+	d := clearance(s.job.Items[n.Item], n.Turned, p.Margins)
 	return n.Rect.X >= d.Left && n.Rect.Y >= d.Top && n.Rect.Right()+d.Right <= p.Rect.W && n.Rect.Bottom()+d.Bottom <= p.Rect.H
 }
 
-func (m *made) join(o *made) {
+func (m *cutTree) join(o *cutTree) {
 	m.cuts += o.cuts
 	m.keep = max(m.keep, o.keep)
 	m.sum += o.sum
 }
 
-func (m *made) add(s measure.Size, lim Limits) bool {
+func (m *cutTree) add(s measure.Size, lim Limits) bool {
 	if lim.Keep == nil || !lim.Keep(s) {
 		return false
 	}
@@ -95,7 +95,7 @@ func (m *made) add(s measure.Size, lim Limits) bool {
 }
 
 // better reports whether a is the better way to cut, nil being the worst.
-func (c *carver) better(a, b *made) bool {
+func (c *carver) better(a, b *cutTree) bool {
 	if a == nil || b == nil {
 		return b == nil && a != nil
 	}
@@ -134,21 +134,21 @@ func clone(n *Node) *Node {
 	return &d
 }
 
-func (m *made) clone() *made {
+func (m *cutTree) clone() *cutTree {
 	d := *m
 	d.node = clone(m.node)
 	return &d
 }
 
 // waste is a rest of that size.
-func (c *carver) waste(s measure.Size) *made {
-	m := &made{node: &Node{Rect: s.At(0, 0), Item: -1}}
+func (c *carver) waste(s measure.Size) *cutTree {
+	m := &cutTree{node: &Node{Rect: s.At(0, 0), Item: -1}}
 	m.node.Keep = m.add(s, c.job.Limits)
 	return m
 }
 
 // join cuts a rectangle into near and far, which fill it; nil where the trimmer cannot.
-func (c *carver) join(a Axis, near, far *made) *made {
+func (c *carver) join(a Axis, near, far *cutTree) *cutTree {
 	if near == nil || far == nil {
 		return nil
 	}
@@ -170,15 +170,15 @@ func (c *carver) join(a Axis, near, far *made) *made {
 	if s.W < lim.Hold || s.H < lim.Hold || lim.Longest > 0 && length > lim.Longest {
 		return nil
 	}
-	m := &made{node: n, cuts: 1}
+	m := &cutTree{node: n, cuts: 1}
 	m.join(near)
 	m.join(far)
 	return m
 }
 
 // piece is the cuts of root x.
-func (c *carver) piece(x int16, g region) *made {
-	var best *made
+func (c *carver) piece(x int16, g region) *cutTree {
+	var best *cutTree
 	if g.lead.W == 0 && g.lead.H == 0 {
 		return c.cell(x, g.tail.W, g.tail.H)
 	}
@@ -211,20 +211,20 @@ func (c *carver) piece(x int16, g region) *made {
 
 // cell is the cuts of cell x when r and b of waste come along on its right and at the bottom (less than nought: so much
 // of its own waste stays away).
-func (c *carver) cell(x int16, r, b measure.Length) *made {
+func (c *carver) cell(x int16, r, b measure.Length) *cutTree {
 	key := carveKey{x, r, b}
-	m, ok := c.known[key]
+	m, ok := c.memo[key]
 	if !ok {
 		n := &c.t.cells[x]
 		switch {
 		case n.kind == rest:
-			m = c.waste(measure.Size{W: c.real(n.w) + r, H: c.real(n.h) + b})
+			m = c.waste(measure.Size{W: c.length(n.w) + r, H: c.length(n.h) + b})
 		case n.kind == placed:
 			m = c.item(n, r, b)
 		default:
 			m = c.row(x, r, b)
 		}
-		c.known[key] = m
+		c.memo[key] = m
 	}
 	if m == nil {
 		return nil
@@ -232,13 +232,13 @@ func (c *carver) cell(x int16, r, b measure.Length) *made {
 	return m.clone()
 }
 
-func (s *space) real(l int32) measure.Length { return measure.Length(l-s.gap) * s.unit }
+func (s *space) length(l int32) measure.Length { return measure.Length(l-s.gap) * s.unit }
 
-func (c *carver) item(n *cell, r, b measure.Length) *made {
+func (c *carver) item(n *cell, r, b measure.Length) *cutTree {
 	id := c.ids[n.item]
 	box := c.boxes[n.item]
-	leaf := func() *made {
-		return &made{node: &Node{Rect: measure.Rect{W: c.real(n.w), H: c.real(n.h)}, Item: id, Turned: n.w != box.w || n.h != box.h}}
+	leaf := func() *cutTree {
+		return &cutTree{node: &Node{Rect: measure.Rect{W: c.length(n.w), H: c.length(n.h)}, Item: id, Turned: n.w != box.w || n.h != box.h}}
 	}
 	if r < 0 || b < 0 {
 		return nil
@@ -246,7 +246,7 @@ func (c *carver) item(n *cell, r, b measure.Length) *made {
 	if r == 0 && b == 0 {
 		return leaf()
 	}
-	w, h := c.real(n.w), c.real(n.h)
+	w, h := c.length(n.w), c.length(n.h)
 	downFirst, acrossFirst := leaf(), leaf()
 	if b > 0 {
 		downFirst = c.join(Across, downFirst, c.waste(measure.Size{W: w, H: b}))
@@ -282,7 +282,7 @@ func (c *carver) slack(x int16) measure.Length {
 }
 
 // row is the cuts of the split cell x.
-func (c *carver) row(x int16, r, b measure.Length) *made {
+func (c *carver) row(x int16, r, b measure.Length) *cutTree {
 	var kids []int16
 	var end, own measure.Length // waste at the end of the row; how much of it is the row's own
 	along := c.t.cells[c.t.cells[x].first].along
@@ -296,10 +296,10 @@ func (c *carver) row(x int16, r, b measure.Length) *made {
 			kids = append(kids, y)
 		}
 	}
-	side, full := b, c.real(c.t.cells[x].h)
+	side, full := b, c.length(c.t.cells[x].h)
 	end = own + r
 	if along == 1 {
-		side, full = r, c.real(c.t.cells[x].w)
+		side, full = r, c.length(c.t.cells[x].w)
 		end = own + b
 	}
 	if end < 0 {
@@ -312,7 +312,7 @@ func (c *carver) row(x int16, r, b measure.Length) *made {
 		}
 	}
 	a := Axis(along)
-	var best *made
+	var best *cutTree
 	try := func(order []int16) {
 		// The waste across stays with each part, or comes off in one strip, of the whole row or of what is
 		// left once the end of the row is off.
@@ -331,7 +331,7 @@ func (c *carver) row(x int16, r, b measure.Length) *made {
 				if end == 0 && endFirst || strip == 0 && stripLast {
 					continue
 				}
-				var m *made
+				var m *cutTree
 				inner := line - strip
 				tail := end
 				if endFirst {
@@ -340,7 +340,7 @@ func (c *carver) row(x int16, r, b measure.Length) *made {
 				m = c.chain(a, order, with, inner, tail)
 				off := func() {
 					if strip > 0 && m != nil {
-						m = c.join(1-a, m, c.waste(c.flat(a, along0(m.node.Rect, a), strip)))
+						m = c.join(1-a, m, c.waste(c.sizeAlong(a, lengthAlong(m.node.Rect, a), strip)))
 					}
 				}
 				if !endFirst {
@@ -350,11 +350,11 @@ func (c *carver) row(x int16, r, b measure.Length) *made {
 					off()
 				} else {
 					if stripLast { // the strip spans the end too
-						m = c.join(a, m, c.waste(c.flat(a, end, inner)))
+						m = c.join(a, m, c.waste(c.sizeAlong(a, end, inner)))
 						off()
 					} else {
 						off()
-						m = c.join(a, m, c.waste(c.flat(a, end, line)))
+						m = c.join(a, m, c.waste(c.sizeAlong(a, end, line)))
 					}
 				}
 				if m != nil && c.better(m, best) {
@@ -371,16 +371,16 @@ func (c *carver) row(x int16, r, b measure.Length) *made {
 	return best
 }
 
-// flat is the size of a part that is long along axis a and wide across it.
-func (c *carver) flat(a Axis, long, wide measure.Length) measure.Size {
+// sizeAlong is the size of a part that is long along axis a and wide across it.
+func (c *carver) sizeAlong(a Axis, long, wide measure.Length) measure.Size {
 	if a == Down {
 		return measure.Size{W: long, H: wide}
 	}
 	return measure.Size{W: wide, H: long}
 }
 
-// along0 is the extent of r in the direction that cuts of axis a follow one another.
-func along0(r measure.Rect, a Axis) measure.Length {
+// lengthAlong is the extent of r in the direction that cuts of axis a follow one another.
+func lengthAlong(r measure.Rect, a Axis) measure.Length {
 	if a == Down {
 		return r.W
 	}
@@ -388,8 +388,8 @@ func along0(r measure.Rect, a Axis) measure.Length {
 }
 
 // chain cuts the parts off one after the other, with the gap between them and tail of waste behind the last.
-func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *made {
-	var m *made
+func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *cutTree {
+	var m *cutTree
 	gap := measure.Length(c.gap) * c.unit
 	for i := len(order) - 1; i >= 0; i-- {
 		r, b := measure.Length(0), with
@@ -402,13 +402,13 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 			return nil
 		case m != nil:
 			if gap > 0 {
-				if m = c.join(a, c.waste(c.flat(a, gap, wide)), m); m == nil {
+				if m = c.join(a, c.waste(c.sizeAlong(a, gap, wide)), m); m == nil {
 					return nil
 				}
 			}
 			m = c.join(a, k, m)
 		case tail > 0:
-			m = c.join(a, k, c.waste(c.flat(a, tail, wide)))
+			m = c.join(a, k, c.waste(c.sizeAlong(a, tail, wide)))
 		default:
 			m = k
 		}
@@ -432,7 +432,7 @@ func (c *carver) orders(kids []int16, along uint8) [][]int16 {
 	sort.SliceStable(down, func(i, j int) bool { return long(down[i]) > long(down[j]) })
 	up := append([]int16(nil), kids...)
 	sort.SliceStable(up, func(i, j int) bool { return long(up[i]) < long(up[j]) })
-	if !c.edges || len(kids) < 2 {
+	if !c.keepOffEdges || len(kids) < 2 {
 		return [][]int16{down, up}
 	}
 	var out [][]int16
@@ -440,14 +440,14 @@ func (c *carver) orders(kids []int16, along uint8) [][]int16 {
 		q := append([]int16(nil), o...)
 		f, l := 0, 0
 		for i := range q {
-			if c.edge(q[i], along, false) < c.edge(q[f], along, false) {
+			if c.edgeClearance(q[i], along, false) < c.edgeClearance(q[f], along, false) {
 				f = i
 			}
 		}
 		q[0], q[f] = q[f], q[0]
 		l = 1
 		for i := 1; i < len(q); i++ {
-			if c.edge(q[i], along, true) <= c.edge(q[l], along, true) {
+			if c.edgeClearance(q[i], along, true) <= c.edgeClearance(q[l], along, true) {
 				l = i
 			}
 		}
@@ -457,17 +457,17 @@ func (c *carver) orders(kids []int16, along uint8) [][]int16 {
 	return out
 }
 
-// edge is the most that an item of cell x must stay away from the near (or far) edge of a piece in direction along.
-func (c *carver) edge(x int16, along uint8, far bool) measure.Length {
+// edgeClearance is the most that an item of cell x must stay away from the near (or far) edge of a piece in direction along.
+func (c *carver) edgeClearance(x int16, along uint8, far bool) measure.Length {
 	n := &c.t.cells[x]
 	if n.kind == rest {
 		return 0
 	}
 	if n.kind == placed {
 		box := c.boxes[n.item]
-		l := &c.lays[c.t.layout]
-		m := c.job.Sheets[l.sheet].Ways[l.way].Pieces[l.roots[0].piece].Margins
-		d := need(c.job.Items[c.ids[n.item]], n.w != box.w || n.h != box.h, m)
+		l := &c.layouts[c.t.layout]
+		m := c.job.Sheets[l.sheet].Divisions[l.division].Pieces[l.roots[0].piece].Margins
+		d := clearance(c.job.Items[c.ids[n.item]], n.w != box.w || n.h != box.h, m)
 		switch {
 		case along == 0 && !far:
 			return d.Left
@@ -481,7 +481,7 @@ func (c *carver) edge(x int16, along uint8, far bool) measure.Length {
 	}
 	var most measure.Length
 	for y := n.first; y >= 0; y = c.t.cells[y].next {
-		most = max(most, c.edge(y, along, far))
+		most = max(most, c.edgeClearance(y, along, far))
 	}
 	return most
 }

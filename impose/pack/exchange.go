@@ -17,22 +17,22 @@ type slot struct {
 	items   []int32
 	load    load
 	room    load
-	sum     uint64  // of the items' keys
-	bunches []bunch // none before they are needed
+	sum     uint64   // of the items' keys
+	subsets []subset // none before they are needed
 	moved   bool
 }
 
-// A bunch is what of a slot goes elsewhere: nothing, one item or two.
-type bunch struct {
+// A subset is what of a slot goes elsewhere: nothing, one item or two.
+type subset struct {
 	at   [2]int8 // places in the slot's items
 	n    int8
 	load load
 	sum  uint64
 }
 
-// tries is how many exchanges between known sets take the time of one round of annealing. What it takes to work out a set is
+// exchangesPerRound is how many exchanges between known sets take the time of one round of annealing. What it takes to work out a set is
 // counted as well, or a job of ever new sizes would spend its time on that.
-const tries = 32
+const exchangesPerRound = 32
 
 // exchange works on the accepted packing for so many rounds. It returns whether everything found a place and can be cut.
 func (v *solver) exchange(its int64) bool {
@@ -42,9 +42,9 @@ func (v *solver) exchange(its int64) bool {
 	x := &exchange{solver: v, out: slices.Clone(v.cur.out)}
 	small := 0
 	for k, t := range v.cur.trees {
-		for p, g := range v.lays[t.layout].roots {
+		for p, g := range v.layouts[t.layout].roots {
 			s := slot{w: g.w, h: g.h, tree: k, root: int16(p), items: t.items(int16(p), nil)}
-			if len(s.items) <= setMost {
+			if len(s.items) <= maxSet {
 				small++
 			}
 			x.slots = append(x.slots, s)
@@ -53,19 +53,19 @@ func (v *solver) exchange(its int64) bool {
 	if small < 2 || small < len(x.slots)/2 {
 		return false
 	}
-	if memory := 2 * its; v.sets == nil || !v.sets.remembers(memory) {
-		v.sets = newShaper(v.space, memory)
+	if memory := 2 * its; v.shaper == nil || !v.shaper.remembers(memory) {
+		v.shaper = newShaper(v.space, memory)
 	}
-	x.shaper = v.sets
-	if v.scales == nil {
-		v.scales = newScales(v.boxes, x.w, x.h)
+	x.shaper = v.shaper
+	if v.weigher == nil {
+		v.weigher = newWeigher(v.boxes, x.w, x.h)
 	}
 	x.weighAll()
 	for _, a := range v.areas {
 		x.weights = append(x.weights, min(a, 1<<46)<<8)
 	}
 	x.run(its)
-	return x.settle() && v.cur.area == 0 && v.sound(v.cur.trees)
+	return x.adopt() && v.cur.area == 0 && v.canBeCut(v.cur.trees)
 }
 
 type exchange struct {
@@ -74,79 +74,79 @@ type exchange struct {
 	slots    []slot
 	out      []int32
 	weights  []int64 // of the items, in 256ths
-	lesson   []refused
+	refusals []refusal
 	one, two []int32 // sets to ask for
-	likely   []int   // bunches
+	likely   []int   // subsets
 }
 
 func (x *exchange) weighAll() {
 	for k := range x.slots {
 		s := &x.slots[k]
-		s.room = x.scales.room(s.w, s.h)
+		s.room = x.weigher.room(s.w, s.h)
 		x.fill(s, s.items)
 	}
 }
 
 // fill makes these the slot's items.
 func (x *exchange) fill(s *slot, items []int32) {
-	s.items, s.load, s.sum, s.bunches = items, load{}, 0, s.bunches[:0]
+	s.items, s.load, s.sum, s.subsets = items, load{}, 0, s.subsets[:0]
 	for _, i := range items {
-		s.load.add(&x.scales.items[i])
+		s.load.add(&x.weigher.items[i])
 		s.sum += x.keys[i]
 	}
 }
 
-// bunch lists what may go from the slot: first each item, then each two.
-func (x *exchange) bunch(s *slot) {
-	if len(s.bunches) > 0 || len(s.items) > setMost+2 {
+// listSubsets lists what may go from the slot: first each item, then each two.
+func (x *exchange) listSubsets(s *slot) {
+	if len(s.subsets) > 0 || len(s.items) > maxSet+2 {
 		return
 	}
 	for p, i := range s.items {
-		s.bunches = append(s.bunches, bunch{[2]int8{int8(p)}, 1, x.scales.items[i], x.keys[i]})
+		s.subsets = append(s.subsets, subset{[2]int8{int8(p)}, 1, x.weigher.items[i], x.keys[i]})
 	}
 	for q := range s.items {
 		for p := range q {
-			b := bunch{[2]int8{int8(p), int8(q)}, 2, s.bunches[p].load, s.bunches[p].sum + s.bunches[q].sum}
-			b.load.add(&s.bunches[q].load)
-			s.bunches = append(s.bunches, b)
+			b := subset{[2]int8{int8(p), int8(q)}, 2, s.subsets[p].load, s.subsets[p].sum + s.subsets[q].sum}
+			b.load.add(&s.subsets[q].load)
+			s.subsets = append(s.subsets, b)
 		}
 	}
 }
 
-// bears reports whether the slot's room bears more load in place of less.
-func (s *slot) bears(less, more *load) bool {
+// mayHold reports whether the slot's room may hold more load in place of less; only canCut knows.
+func (s *slot) mayHold(less, more *load) bool {
 	l := s.load
-	l.less(less)
+	l.subtract(less)
 	l.add(more)
 	return l.within(&s.room)
 }
 
 // draw is so many items of the slot by chance.
-func (x *exchange) draw(s *slot, n int) (b bunch, ok bool) {
+func (x *exchange) draw(s *slot, n int) (b subset, ok bool) {
 	if n == 0 {
 		return b, true
 	}
-	x.bunch(s)
-	from, to := 0, min(len(s.items), len(s.bunches))
+	x.listSubsets(s)
+	from, to := 0, min(len(s.items), len(s.subsets))
 	if n == 2 {
-		from, to = to, len(s.bunches)
+		from, to = to, len(s.subsets)
 	}
 	if from == to {
 		return b, false
 	}
-	return s.bunches[from+x.r.below(to-from)], true
+	return s.subsets[from+x.r.below(to-from)], true
 }
 
-// take appends the items of the bunch to ids.
-func (s *slot) take(b *bunch, ids []int32) []int32 {
+// chosen appends the subset's items to ids.
+func (s *slot) chosen(b *subset, ids []int32) []int32 {
 	for _, p := range b.at[:b.n] {
 		ids = append(ids, s.items[p])
 	}
 	return ids
 }
 
-// leave appends the items of s that are not in the bunch to ids.
-func (s *slot) leave(b *bunch, ids []int32) []int32 {
+// others appends the items of s that are not in the subset to ids.
+func (s *slot) others(b *subset, ids []int32) []int32 {
 	for p, i := range s.items {
 		if b.n > 0 && p == int(b.at[0]) || b.n > 1 && p == int(b.at[1]) {
 			continue
@@ -157,11 +157,11 @@ func (s *slot) leave(b *bunch, ids []int32) []int32 {
 }
 
 func (x *exchange) run(its int64) {
-	heat := x.mean() / 50 // cold: the sheets' trades are all the movement that is needed
+	heat := x.meanArea() / 50 // cold: the sheets' trades are all the movement that is needed
 	x.spent = 0
 	for began, asked := x.iters, x.iters; len(x.out) > 0 && x.iters < began+its; {
 		x.spent++
-		if x.iters = began + x.spent/tries; x.iters-asked >= 256 {
+		if x.iters = began + x.spent/exchangesPerRound; x.iters-asked >= 256 {
 			if asked += 256; x.stopped() {
 				break
 			}
@@ -181,22 +181,22 @@ func (x *exchange) run(its int64) {
 }
 
 // admit tries to let an item that is out onto a in place of what a gives, which is out then.
-func (x *exchange) admit(a *slot, give *bunch, heat int64) {
+func (x *exchange) admit(a *slot, give *subset, heat int64) {
 	o := x.r.below(len(x.out))
 	in := x.out[o]
-	if x.keys[in] == give.sum || !a.bears(&give.load, &x.scales.items[in]) {
+	if x.keys[in] == give.sum || !a.mayHold(&give.load, &x.weigher.items[in]) {
 		return
 	}
-	x.two = a.take(give, x.two[:0])
+	x.two = a.chosen(give, x.two[:0])
 	loss := -x.weights[in]
 	for _, i := range x.two {
 		loss += x.weights[i]
 	}
-	if loss > 0 && loss > x.r.waiting(heat) {
+	if loss > 0 && loss > x.r.exponential(heat) {
 		return
 	}
-	x.one = append(a.leave(give, x.one[:0]), in)
-	if !x.takes(a, x.one, a.sum-give.sum+x.keys[in]) {
+	x.one = append(a.others(give, x.one[:0]), in)
+	if !x.canCut(a, x.one, a.sum-give.sum+x.keys[in]) {
 		return
 	}
 	x.out[o] = x.out[len(x.out)-1]
@@ -206,32 +206,32 @@ func (x *exchange) admit(a *slot, give *bunch, heat int64) {
 }
 
 // trade tries to exchange what a gives for as much, about, of b.
-func (x *exchange) trade(a, b *slot, give *bunch) {
-	x.bunch(b)
+func (x *exchange) trade(a, b *slot, give *subset) {
+	x.listSubsets(b)
 	// Neither may get more area than it has left with what it gives.
 	most := give.load.area() + a.room.area() - a.load.area()
 	fewest := give.load.area() - b.room.area() + b.load.area()
 	x.likely = x.likely[:0]
-	for k := range b.bunches {
-		if v := b.bunches[k].load.area(); fewest <= v && v <= most {
+	for k := range b.subsets {
+		if v := b.subsets[k].load.area(); fewest <= v && v <= most {
 			x.likely = append(x.likely, k)
 		}
 	}
 	if len(x.likely) == 0 {
 		return
 	}
-	take := &b.bunches[x.likely[x.r.below(len(x.likely))]]
-	if give.sum == take.sum || !a.bears(&give.load, &take.load) || !b.bears(&take.load, &give.load) {
+	take := &b.subsets[x.likely[x.r.below(len(x.likely))]]
+	if give.sum == take.sum || !a.mayHold(&give.load, &take.load) || !b.mayHold(&take.load, &give.load) {
 		return
 	}
-	x.one = b.take(take, a.leave(give, x.one[:0]))
-	x.two = a.take(give, b.leave(take, x.two[:0]))
+	x.one = b.chosen(take, a.others(give, x.one[:0]))
+	x.two = a.chosen(give, b.others(take, x.two[:0]))
 	one, two := a.sum-give.sum+take.sum, b.sum-take.sum+give.sum
 	if len(x.one) <= len(x.two) { // the smaller set is worked out sooner
-		if !x.takes(a, x.one, one) || !x.takes(b, x.two, two) {
+		if !x.canCut(a, x.one, one) || !x.canCut(b, x.two, two) {
 			return
 		}
-	} else if !x.takes(b, x.two, two) || !x.takes(a, x.one, one) {
+	} else if !x.canCut(b, x.two, two) || !x.canCut(a, x.one, one) {
 		return
 	}
 	x.fill(a, append(a.items[:0], x.one...))
@@ -239,22 +239,22 @@ func (x *exchange) trade(a, b *slot, give *bunch) {
 	a.moved, b.moved = true, true
 }
 
-// takes reports whether the set, whose keys have that sum, can be cut out of the slot. The first refusals are lessons.
-func (x *exchange) takes(s *slot, set []int32, sum uint64) bool {
+// canCut reports whether the set, whose keys have that sum, can be cut out of the slot. The first refusals tell the weigher what to look for.
+func (x *exchange) canCut(s *slot, set []int32, sum uint64) bool {
 	if x.holds(set, sum, s.w, s.h) {
 		return true
 	}
-	if len(x.scales.by) == 1 && len(x.lesson) < lessons {
-		if x.lesson = append(x.lesson, refused{slices.Clone(set), s.w, s.h}); len(x.lesson) == lessons {
-			x.scales.learn(x.lesson)
+	if len(x.weigher.pairs) == 1 && len(x.refusals) < sampleSize {
+		if x.refusals = append(x.refusals, refusal{slices.Clone(set), s.w, s.h}); len(x.refusals) == sampleSize {
+			x.weigher.choosePairs(x.refusals)
 			x.weighAll()
 		}
 	}
 	return false
 }
 
-// settle lays the sets that changed and makes the packing the accepted one, unless one cannot be laid.
-func (x *exchange) settle() bool {
+// adopt lays the sets that changed and makes the packing the accepted one, unless one cannot be laid.
+func (x *exchange) adopt() bool {
 	changed := make([]bool, len(x.cur.trees))
 	for _, s := range x.slots {
 		changed[s.tree] = changed[s.tree] || s.moved
@@ -263,7 +263,7 @@ func (x *exchange) settle() bool {
 	for k, t := range trees {
 		if changed[k] {
 			trees[k] = x.fresh()
-			trees[k].reset(&x.lays[t.layout], t.layout, 0)
+			trees[k].reset(&x.layouts[t.layout], t.layout, 0)
 		}
 	}
 	for _, s := range x.slots {

@@ -6,8 +6,8 @@ package pack
 type extent uint64
 
 const (
-	guards extent = 1<<63 | 1<<31
-	never  extent = (1<<31-1)<<32 | (1<<31 - 1) // no room holds it
+	guards      extent = 1<<63 | 1<<31
+	fitsNowhere extent = (1<<31-1)<<32 | (1<<31 - 1) // no room holds it
 )
 
 func extentOf(w, h int32) extent { return extent(w)<<32 | extent(h) }
@@ -20,32 +20,32 @@ func (e extent) holds(b extent) int32 {
 	return int32(d & (d << 32) >> 63)
 }
 
-// want is an item to do.
-type want struct {
-	size, turned extent // turned is never where it may not be
+// pendingItem is an item that waits for a place.
+type pendingItem struct {
+	size, turned extent // turned is fitsNowhere where it may not be
 	item         int32
-	fits         int32 // in how many ways it fits, times 65536, and its rank
+	fits         int32 // how many places it fits, each way up counted, times 65536, and its rank
 }
 
-func (b box) want(item, rank int32) want {
-	w := want{extentOf(b.w, b.h), never, item, rank}
+func (b box) pending(item, rank int32) pendingItem {
+	w := pendingItem{extentOf(b.w, b.h), fitsNowhere, item, rank}
 	if b.turn {
 		w.turned = extentOf(b.h, b.w)
 	}
 	return w
 }
 
-// ways is in how many ways the item fits into room.
-func (w *want) ways(room extent) int32 {
+// orientations is in how many orientations the item fits into room.
+func (w *pendingItem) orientations(room extent) int32 {
 	n := room.holds(w.size)
-	if w.turned != never {
+	if w.turned != fitsNowhere {
 		n += room.holds(w.turned)
 	}
 	return n
 }
 
-// lower is w and h, made so low that the box, as it stands or turned, is no narrower and no lower.
-func (b box) lower(w, h int32) (int32, int32) {
+// leastSides is w and h, made so low that the box, as it stands or turned, is no narrower and no lower.
+func (b box) leastSides(w, h int32) (int32, int32) {
 	if b.turn {
 		s := min(b.w, b.h)
 		return min(w, s), min(h, s)

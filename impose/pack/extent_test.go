@@ -18,7 +18,7 @@ func TestExtent(t *testing.T) {
 			if a, b := room.sides(); a != w || b != h {
 				t.Fatalf("%d x %d comes back as %d x %d", w, h, a, b)
 			}
-			if room.holds(never) != 0 {
+			if room.holds(fitsNowhere) != 0 {
 				t.Errorf("%d x %d holds what no room holds", w, h)
 			}
 			for _, a := range sides {
@@ -30,9 +30,9 @@ func TestExtent(t *testing.T) {
 					if b <= w && a <= h {
 						turned = 1
 					}
-					fixed, free := box{a, b, false}.want(0, 0), box{a, b, true}.want(0, 0)
-					if fixed.ways(room) != straight || free.ways(room) != straight+turned {
-						t.Fatalf("%d x %d in %d x %d: %d and %d ways", a, b, w, h, fixed.ways(room), free.ways(room))
+					fixed, free := box{a, b, false}.pending(0, 0), box{a, b, true}.pending(0, 0)
+					if fixed.orientations(room) != straight || free.orientations(room) != straight+turned {
+						t.Fatalf("%d x %d in %d x %d: %d and %d ways", a, b, w, h, fixed.orientations(room), free.orientations(room))
 					}
 				}
 			}

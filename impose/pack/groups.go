@@ -16,29 +16,29 @@ type seat struct {
 	piece int
 }
 
-// gather swaps like items between pieces so that groups come to lie on fewer pieces.
-func (p *packer) gather(q *plan) {
+// gatherGroups swaps like items between pieces so that groups come to lie on fewer pieces.
+func (p *packer) gatherGroups(q *plan) {
 	type class struct {
 		size  measure.Size
 		blank measure.Sides
 		turn  bool
 	}
-	type stay struct{ group, piece int }
+	type groupOnPiece struct{ group, piece int }
 	seats := map[class][]seat{}
 	var classes []class
-	on := map[stay]int{} // items of the group on the piece
+	on := map[groupOnPiece]int{} // items of the group on the piece
 	piece := 0
 	for _, l := range q.sheets {
 		for _, t := range l.Trees {
 			piece++
-			each(t, func(n *Node) {
+			eachItem(t, func(n *Node) {
 				it := p.Items[n.Item]
 				c := class{it.Size, it.Blank, it.Turn}
 				if seats[c] == nil {
 					classes = append(classes, c)
 				}
 				seats[c] = append(seats[c], seat{n, piece})
-				on[stay{it.Group, piece}]++
+				on[groupOnPiece{it.Group, piece}]++
 			})
 		}
 	}
@@ -51,10 +51,10 @@ func (p *packer) gather(q *plan) {
 		}
 		g := 0
 		for _, m := range [2][3]int{{ga, a.piece, b.piece}, {gb, b.piece, a.piece}} {
-			if on[stay{m[0], m[1]}] == 1 {
+			if on[groupOnPiece{m[0], m[1]}] == 1 {
 				g++
 			}
-			if on[stay{m[0], m[2]}] == 0 {
+			if on[groupOnPiece{m[0], m[2]}] == 0 {
 				g--
 			}
 		}
@@ -62,10 +62,10 @@ func (p *packer) gather(q *plan) {
 	}
 	swap := func(a, b seat) {
 		ga, gb := group(a), group(b)
-		on[stay{ga, a.piece}]--
-		on[stay{ga, b.piece}]++
-		on[stay{gb, b.piece}]--
-		on[stay{gb, a.piece}]++
+		on[groupOnPiece{ga, a.piece}]--
+		on[groupOnPiece{ga, b.piece}]++
+		on[groupOnPiece{gb, b.piece}]--
+		on[groupOnPiece{gb, a.piece}]++
 		a.leaf.Item, b.leaf.Item = b.leaf.Item, a.leaf.Item
 	}
 	for _, c := range classes {
@@ -78,11 +78,11 @@ func (p *packer) gather(q *plan) {
 			return cmp.Or(cmp.Compare(p.Items[a].Group, p.Items[b].Group), cmp.Compare(a, b))
 		})
 		for i := range s {
-			on[stay{group(s[i]), s[i].piece}]--
+			on[groupOnPiece{group(s[i]), s[i].piece}]--
 			s[i].leaf.Item = ids[i]
 		}
 		for i := range s {
-			on[stay{group(s[i]), s[i].piece}]++
+			on[groupOnPiece{group(s[i]), s[i].piece}]++
 		}
 	}
 	for round, better := 0, true; better && round < 4; round++ {
@@ -101,13 +101,13 @@ func (p *packer) gather(q *plan) {
 	}
 }
 
-// each calls f for the leaves of n that hold items.
-func each(n *Node, f func(*Node)) {
+// eachItem calls f for the leaves of n that hold items.
+func eachItem(n *Node, f func(*Node)) {
 	switch {
 	case n == nil:
 	case n.Near != nil:
-		each(n.Near, f)
-		each(n.Far, f)
+		eachItem(n.Near, f)
+		eachItem(n.Far, f)
 	case n.Item >= 0:
 		f(n)
 	}

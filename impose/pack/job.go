@@ -1,5 +1,3 @@
-// Package pack lays rectangles on sheets so that straight edge-to-edge cuts take them apart. It knows measures only:
-// no text, no PDF, no files.
 package pack
 
 import "tuckmark/config/measure"
@@ -19,19 +17,19 @@ type Piece struct {
 	Printer int           // the caller's name for the printer
 }
 
-// Way is one way of cutting a sheet into pieces before printing; its pieces tile the sheet by guillotine cuts. A sheet
-// that feeds as it is has the way of one piece. A part that no printer pulls is a Piece with Printer -1.
-type Way struct {
+// Division is one way of cutting a sheet into pieces before printing; its pieces tile the sheet by guillotine cuts. A sheet
+// that feeds as it is has the division of one piece. A part that no printer pulls is a Piece with Printer -1.
+type Division struct {
 	Pieces []Piece
 	Cuts   *Node // the pre-cuts; leaves are numbered by Item = index in Pieces; nil with one piece
 }
 
 // Sheet is a kind of sheet at hand, or one leftover.
 type Sheet struct {
-	Size  measure.Size
-	Cost  int64 // of one; 0 for a leftover, which is used first
-	Count int   // negative: as many as needed
-	Ways  []Way // at least one
+	Size      measure.Size
+	Cost      int64      // of one; 0 for a leftover, which is used first
+	Count     int        // negative: as many as needed
+	Divisions []Division // at least one
 }
 
 // Limits are what the trimmer can do and which rectangles are worth keeping.
@@ -48,7 +46,7 @@ type Job struct {
 	Gap    measure.Length // waste between neighbours
 	Auto   bool           // Gap only where it costs neither a sheet nor the leftover
 	Limits Limits
-	Effort int // iterations for each item; 0: the greedy answer. Never the clock
+	Effort int // rounds of the search for each item, 1,000 of which take 100 items about a second; 0: the greedy answer. Never the clock
 
 	Tick func(done, of int) // told now and then how far the work is; may be nil. It has no say in the answer
 	Stop func() bool        // asked now and then; true ends the search early. Only for measurements: it makes the answer depend on the clock
@@ -77,16 +75,16 @@ type Node struct {
 	Keep   bool // the rest is a leftover; else scrap
 }
 
-// Laid is one sheet of the answer. Trees runs parallel to the way's Pieces; nil: the piece stays uncut and unprinted.
-type Laid struct {
-	Sheet int // index in Job.Sheets
-	Way   int // index in its Ways
-	Trees []*Node
+// LaidSheet is one sheet of the answer. Trees runs parallel to the division's Pieces; nil: the piece stays uncut and unprinted.
+type LaidSheet struct {
+	Sheet    int // index in Job.Sheets
+	Division int // index in its Ways
+	Trees    []*Node
 }
 
 // Answer is a packing.
 type Answer struct {
-	Laid     []Laid
+	Sheets   []LaidSheet
 	Unplaced []int // items that found no place, by index: too large for every piece, or no sheet left
 	Cost     int64
 	Bound    int // no packing of the placed items on sheets that cost uses fewer of them

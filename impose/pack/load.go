@@ -8,8 +8,8 @@ import "math/bits"
 type load [4]uint64
 
 const (
-	roomful = 1 << 13
-	tops    = 0x8000_8000_8000_8000 // of the lanes
+	fullLoad = 1 << 13
+	topBits  = 0x8000_8000_8000_8000 // of the lanes
 )
 
 func (l *load) add(o *load) {
@@ -18,7 +18,7 @@ func (l *load) add(o *load) {
 	}
 }
 
-func (l *load) less(o *load) {
+func (l *load) subtract(o *load) {
 	for k := range l {
 		l[k] -= o[k]
 	}
@@ -26,57 +26,58 @@ func (l *load) less(o *load) {
 
 // within reports whether l is above room in no lane: the top bits survive where no borrow takes them.
 func (l *load) within(room *load) bool {
-	left := uint64(tops)
+	left := uint64(topBits)
 	for k := range l {
-		left &= (room[k] | tops) - l[k]
+		left &= (room[k] | topBits) - l[k]
 	}
-	return left&tops == tops
+	return left&topBits == topBits
 }
 
 func (l *load) area() int { return int(l[0] & 0xffff) }
 
 func (l *load) set(lane int, v int64) { l[lane/4] |= uint64(v) << (lane % 4 * 16) }
 
-// scales weigh items and rooms. They begin with the area alone and learn which functions tell most in the job at hand.
-type scales struct {
+// A weigher tells the load of items and rooms. It begins with the area alone and then takes the functions that tell most in the
+// job at hand.
+type weigher struct {
 	boxes []box
 	w, h  int64 // of the largest room
 	// Widths and heights are shifted right by these; rounding down is itself superadditive.
-	lessW, lessH uint
-	by           []measures
-	items        []load
+	shiftW, shiftH uint
+	pairs          []dualPair
+	items          []load
 }
 
-// measures are the functions for width and height.
-type measures struct{ wide, high dual }
+// dualPair is the functions for width and height.
+type dualPair struct{ wide, high dual }
 
-// refused is a set that a room turned out not to hold.
-type refused struct {
+// refusal is a set that a room turned out not to hold.
+type refusal struct {
 	set  []int32
 	w, h int32
 }
 
-// lessons is how many refusals scales learn from.
-const lessons = 200
+// sampleSize is how many refusals the functions are chosen by.
+const sampleSize = 200
 
-func newScales(boxes []box, w, h int32) *scales {
-	s := &scales{boxes: boxes}
-	for ; w>>s.lessW >= 1<<19; s.lessW++ {
+func newWeigher(boxes []box, w, h int32) *weigher {
+	s := &weigher{boxes: boxes}
+	for ; w>>s.shiftW >= 1<<19; s.shiftW++ {
 	}
-	for ; h>>s.lessH >= 1<<19; s.lessH++ {
+	for ; h>>s.shiftH >= 1<<19; s.shiftH++ {
 	}
 	s.w, s.h = s.sides(w, h)
-	s.use([]measures{{}})
+	s.weighBy([]dualPair{{}})
 	return s
 }
 
 // sides are w and h as the functions take them: even, so that half of a room's is a whole number too.
-func (s *scales) sides(w, h int32) (int64, int64) {
-	return 2 * int64(w>>s.lessW), 2 * int64(h>>s.lessH)
+func (s *weigher) sides(w, h int32) (int64, int64) {
+	return 2 * int64(w>>s.shiftW), 2 * int64(h>>s.shiftH)
 }
 
-func (s *scales) use(by []measures) {
-	s.by = by
+func (s *weigher) weighBy(by []dualPair) {
+	s.pairs = by
 	s.items = make([]load, len(s.boxes))
 	for i, b := range s.boxes {
 		for lane, m := range by {
@@ -86,26 +87,26 @@ func (s *scales) use(by []measures) {
 }
 
 // room is the load that a room of w x h holds.
-func (s *scales) room(w, h int32) load {
+func (s *weigher) room(w, h int32) load {
 	var l load
 	wide, high := s.sides(w, h)
-	for lane, m := range s.by {
+	for lane, m := range s.pairs {
 		l.set(lane, s.weigh(m, wide, high))
 	}
 	return l
 }
 
 // weigh is what m says of w x h, which is no larger than the largest room.
-func (s *scales) weigh(m measures, w, h int64) int64 {
+func (s *weigher) weigh(m dualPair, w, h int64) int64 {
 	most := m.wide.at(s.w, s.w) * m.high.at(s.h, s.h)
-	high, low := bits.Mul64(uint64(m.wide.at(w, s.w)*m.high.at(h, s.h)), roomful)
+	high, low := bits.Mul64(uint64(m.wide.at(w, s.w)*m.high.at(h, s.h)), fullLoad)
 	v, _ := bits.Div64(high, low, uint64(most))
 	return int64(v)
 }
 
 // box is what m says of an item: the less of both ways that it may lie.
-func (s *scales) box(m measures, b box) int64 {
-	v := int64(roomful)
+func (s *weigher) box(m dualPair, b box) int64 {
+	v := int64(fullLoad)
 	if w, h := s.sides(b.w, b.h); w <= s.w && h <= s.h {
 		v = s.weigh(m, w, h)
 	}
@@ -115,8 +116,8 @@ func (s *scales) box(m measures, b box) int64 {
 	return v
 }
 
-// learn chooses the measures that would have refused most of these, each those that the ones before it let pass.
-func (s *scales) learn(lesson []refused) {
+// choosePairs chooses the functions that would have refused most of these, each those that the ones before it let pass.
+func (s *weigher) choosePairs(refusals []refusal) {
 	var xs, ys []int64
 	for _, b := range s.boxes {
 		w, h := s.sides(b.w, b.h)
@@ -127,25 +128,25 @@ func (s *scales) learn(lesson []refused) {
 		}
 	}
 	type candidate struct {
-		measures
-		refuses [lessons]bool
+		dualPair
+		refuses [sampleSize]bool
 	}
 	var all []candidate
 	values := make([]int64, len(s.boxes))
 	for _, f := range duals(xs, s.w, 24) {
 		for _, g := range duals(ys, s.h, 24) {
-			c := candidate{measures: measures{f, g}}
+			c := candidate{dualPair: dualPair{f, g}}
 			for i, b := range s.boxes {
-				values[i] = s.box(c.measures, b)
+				values[i] = s.box(c.dualPair, b)
 			}
 			any := false
-			for n, r := range lesson {
+			for n, r := range refusals {
 				v := int64(0)
 				for _, i := range r.set {
 					v += values[i]
 				}
 				w, h := s.sides(r.w, r.h)
-				c.refuses[n] = v > s.weigh(c.measures, w, h)
+				c.refuses[n] = v > s.weigh(c.dualPair, w, h)
 				any = any || c.refuses[n]
 			}
 			if any {
@@ -153,8 +154,8 @@ func (s *scales) learn(lesson []refused) {
 			}
 		}
 	}
-	by := []measures{{}}
-	var told [lessons]bool
+	by := []dualPair{{}}
+	var told [sampleSize]bool
 	for len(by) < 4*len(load{}) {
 		best, most := -1, 0
 		for k := range all {
@@ -174,7 +175,7 @@ func (s *scales) learn(lesson []refused) {
 		for r, yes := range all[best].refuses {
 			told[r] = told[r] || yes
 		}
-		by = append(by, all[best].measures)
+		by = append(by, all[best].dualPair)
 	}
-	s.use(by)
+	s.weighBy(by)
 }

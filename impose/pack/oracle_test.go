@@ -143,7 +143,7 @@ func left(j Job, a Answer) int64 {
 	best := leftover(j, a).Area()
 	for k, s := range j.Sheets {
 		n := s.Count
-		for _, l := range a.Laid {
+		for _, l := range a.Sheets {
 			if l.Sheet == k {
 				n--
 			}
@@ -156,17 +156,17 @@ func left(j Job, a Answer) int64 {
 }
 
 func smallJob(r *rand.Rand) Job {
-	j := Job{Effort: DefaultEffort}
+	j := Job{Effort: thorough}
 	for n := 4 + r.Intn(4); n > 0; n-- {
 		j.Items = append(j.Items, Item{Size: measure.Size{W: measure.Length(1 + r.Intn(9)), H: measure.Length(1 + r.Intn(9))}, Turn: r.Intn(2) == 0})
 	}
 	for k := 1 + r.Intn(3); k > 0; k-- {
 		w, h := measure.Length(9+r.Intn(8)), measure.Length(9+r.Intn(8))
-		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Cost: int64(w)*int64(h) + int64(r.Intn(40)), Count: -1 + 2*r.Intn(2), Ways: whole(w, h, measure.Sides{})})
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Cost: int64(w)*int64(h) + int64(r.Intn(40)), Count: -1 + 2*r.Intn(2), Divisions: whole(w, h, measure.Sides{})})
 	}
 	j.Sheets[0].Count = -1
 	w, h := measure.Length(5+r.Intn(8)), measure.Length(5+r.Intn(8))
-	j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Ways: whole(w, h, measure.Sides{})})
+	j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Divisions: whole(w, h, measure.Sides{})})
 	least := measure.Length(1 + r.Intn(4))
 	j.Limits.Keep = func(s measure.Size) bool { return s.W >= least && s.H >= least }
 	return j
@@ -200,7 +200,7 @@ func TestExact(t *testing.T) {
 
 func countPaid(j Job, a Answer) int {
 	n := 0
-	for _, l := range a.Laid {
+	for _, l := range a.Sheets {
 		if j.Sheets[l.Sheet].Cost > 0 {
 			n++
 		}

@@ -8,20 +8,17 @@ import (
 	"tuckmark/config/measure"
 )
 
-// DefaultEffort is the effort that finishes 100 items in about a second on one core.
-const DefaultEffort = 1000
-
-// laid is one finished sheet.
-type laid struct {
-	Laid
-	made
+// finishedSheet is one finished sheet.
+type finishedSheet struct {
+	LaidSheet
+	cutTree
 	cost int64
 	ids  []int // its items
 }
 
 // plan is a packing whose cuts are made.
 type plan struct {
-	sheets []laid
+	sheets []finishedSheet
 	out    []int
 	cost   int64
 	counts []int // sheets that remain of each kind
@@ -33,7 +30,7 @@ type plan struct {
 func Pack(j Job) Answer {
 	p := newPacker(&j)
 	best := p.best()
-	p.gather(&best)
+	p.gatherGroups(&best)
 	p.progress.add(p.progress.total)
 	return p.answer(best)
 }
@@ -41,9 +38,9 @@ func Pack(j Job) Answer {
 // packer holds what all steps of one job share.
 type packer struct {
 	*Job
-	ids      []int // items that fit somewhere
-	never    []int // items that fit nowhere
-	progress *progress
+	ids         []int // items that fit somewhere
+	fitsNowhere []int // items that fit nowhere
+	progress    *progress
 }
 
 // progress counts rounds of the search towards what Job.Tick is told. Two searches may share it.
@@ -79,7 +76,7 @@ func newPacker(j *Job) *packer {
 		if fits {
 			p.ids = append(p.ids, i)
 		} else {
-			p.never = append(p.never, i)
+			p.fitsNowhere = append(p.fitsNowhere, i)
 		}
 	}
 	return p
@@ -99,7 +96,7 @@ func (p *packer) fullCounts() []int {
 // that takes no more of them and leaves a leftover nearly as large, else on each piece whose items still go on.
 func (p *packer) best() plan {
 	effort := int64(p.Effort)
-	p.progress.total = effort * int64(min(max(len(p.ids), few), most))
+	p.progress.total = effort * int64(min(max(len(p.ids), minEffortItems), maxEffortItems))
 	if p.Gap == 0 || !p.Auto {
 		return p.solve(p.ids, p.fullCounts(), p.Gap, effort)
 	}
@@ -108,10 +105,10 @@ func (p *packer) best() plan {
 	atOnce(
 		func() { dense = p.solve(p.ids, p.fullCounts(), 0, effort) },
 		func() { loose = p.solve(p.ids, p.fullCounts(), p.Gap, effort) })
-	if c := p.compare(loose, dense); c < 0 || c == 0 && p.nearly(p.largest(loose), p.largest(dense)) {
+	if c := p.compare(loose, dense); c < 0 || c == 0 && p.nearlyAsLarge(p.largest(loose), p.largest(dense)) {
 		return loose
 	}
-	return p.loosen(dense)
+	return p.addGaps(dense)
 }
 
 // atOnce runs the functions beside each other. A panic in one is the caller's, who alone may know what to say of it.
@@ -132,8 +129,8 @@ func atOnce(run ...func()) {
 	}
 }
 
-// nearly reports whether a leftover of area a is as good as one of area b, for the sake of a gap.
-func (p *packer) nearly(a, b int64) bool { return b == 0 || a >= b-b/10 }
+// nearlyAsLarge reports whether a leftover of area a is as good as one of area b, for the sake of a gap.
+func (p *packer) nearlyAsLarge(a, b int64) bool { return b == 0 || a >= b-b/10 }
 
 // largest is the area of the plan's largest leftover, counting those that stay untouched.
 func (p *packer) largest(q plan) int64 {
@@ -149,41 +146,41 @@ func (p *packer) largest(q plan) int64 {
 	return keep
 }
 
-// loosen gives the gap to each piece of the plan whose items leave room for it.
-func (p *packer) loosen(q plan) plan {
+// addGaps gives the gap to each piece of the plan whose items leave room for it.
+func (p *packer) addGaps(q plan) plan {
 	widest := p.largest(q)
-	effort := int64(p.Effort) * int64(min(len(p.ids), most)) / 4 / few / int64(max(len(q.sheets), 1))
+	effort := int64(p.Effort) * int64(min(len(p.ids), maxEffortItems)) / 4 / minEffortItems / int64(max(len(q.sheets), 1))
 	for n := range q.sheets {
 		l := &q.sheets[n]
-		pieces := p.Sheets[l.Sheet].Ways[l.Way].Pieces
+		pieces := p.Sheets[l.Sheet].Divisions[l.Division].Pieces
 		for k, t := range l.Trees {
 			if t == nil {
 				continue
 			}
 			var ids []int
-			each(t, func(leaf *Node) { ids = append(ids, leaf.Item) })
+			eachItem(t, func(leaf *Node) { ids = append(ids, leaf.Item) })
 			one := *p.Job
-			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Ways: []Way{{Pieces: []Piece{pieces[k]}}}}}
+			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Divisions: []Division{{Pieces: []Piece{pieces[k]}}}}}
 			sub := packer{Job: &one, progress: p.progress}
 			loose := sub.solve(ids, []int{1}, p.Gap, min(effort, int64(p.Effort)/4))
 			if len(loose.out) > 0 {
 				continue
 			}
 			old, held := p.tally(t).keep, loose.sheets[0].keep
-			if old == widest && !p.nearly(held, widest) {
+			if old == widest && !p.nearlyAsLarge(held, widest) {
 				continue
 			}
 			l.Trees[k] = loose.sheets[0].Trees[0]
 		}
-		l.made = p.sum(l.Laid)
+		l.cutTree = p.sum(l.LaidSheet)
 	}
 	return q
 }
 
 // sum is the cuts and leftovers of a sheet, its untouched pieces among them.
-func (p *packer) sum(l Laid) made {
-	var m made
-	for k, piece := range p.Sheets[l.Sheet].Ways[l.Way].Pieces {
+func (p *packer) sum(l LaidSheet) cutTree {
+	var m cutTree
+	for k, piece := range p.Sheets[l.Sheet].Divisions[l.Division].Pieces {
 		if l.Trees[k] == nil {
 			m.add(piece.Rect.Size(), p.Limits)
 		} else {
@@ -194,8 +191,8 @@ func (p *packer) sum(l Laid) made {
 }
 
 // tally counts the cuts and leftovers of a tree.
-func (p *packer) tally(n *Node) *made {
-	m := &made{node: n}
+func (p *packer) tally(n *Node) *cutTree {
+	m := &cutTree{node: n}
 	if n.Near == nil {
 		if n.Item < 0 {
 			m.add(n.Rect.Size(), p.Limits)
@@ -226,12 +223,12 @@ func (p *packer) better(a, b plan) bool {
 	return c < 0 || c == 0 && p.largest(a) > p.largest(b)
 }
 
-// uniform reports whether all items have to stay equally far from all edges.
-func (p *packer) uniform(ids []int) bool {
+// sameClearance reports whether all items have to stay equally far from all edges.
+func (p *packer) sameClearance(ids []int) bool {
 	for _, s := range p.Sheets {
-		for _, w := range s.Ways {
+		for _, w := range s.Divisions {
 			for _, piece := range w.Pieces {
-				if needs(p.Job, ids, piece.Margins, false) != needs(p.Job, ids, piece.Margins, true) {
+				if clearances(p.Job, ids, piece.Margins, false) != clearances(p.Job, ids, piece.Margins, true) {
 					return false
 				}
 			}
@@ -251,11 +248,11 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 		its += more
 	}
 	if its > 0 {
-		f = v.improve(f, s.floor(), its)
+		f = v.improve(f, s.lowestCost(), its)
 	}
 	if more > 0 {
 		f = v.enlarge(f, more)
-		f = v.fewer(f, more/3)
+		f = v.reduceCuts(f, more/3)
 	}
 	_, most, _ := v.largest(f.trees)
 	out := plan{counts: slices.Clone(counts)}
@@ -274,7 +271,7 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 	if len(again) == 0 {
 		return out
 	}
-	if !safe && len(again) < len(ids) || !safe && !p.uniform(ids) {
+	if !safe && len(again) < len(ids) || !safe && !p.sameClearance(ids) {
 		q := p.search(again, out.counts, gap, its, more, true)
 		for _, l := range q.sheets {
 			out.add(l)
@@ -296,8 +293,8 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 	return out
 }
 
-// floor is a cost that no packing of the space goes below.
-func (s *space) floor() int64 {
+// lowestCost is a cost that no packing of the space goes below.
+func (s *space) lowestCost() int64 {
 	j := *s.job
 	j.Items, j.Sheets = nil, slices.Clone(j.Sheets)
 	j.Gap, j.Auto = measure.Length(s.gap)*s.unit, false
@@ -309,11 +306,11 @@ func (s *space) floor() int64 {
 			j.Sheets[k].Count = -1
 		}
 	}
-	_, cost := floors(&j, 2_000_000)
+	_, cost := lowerBounds(&j, 2_000_000)
 	return cost
 }
 
-func (p *plan) add(l laid) {
+func (p *plan) add(l finishedSheet) {
 	p.sheets = append(p.sheets, l)
 	p.cost += l.cost
 	if p.counts[l.Sheet] < unlimited {
@@ -332,29 +329,29 @@ func (s *space) itemsOf(t *tree) []int {
 }
 
 // finish makes the cuts of t; large if it is to yield the largest leftover.
-func (s *space) finish(t *tree, large bool) (laid, bool) {
+func (s *space) finish(t *tree, large bool) (finishedSheet, bool) {
 	trees, m, ok := s.carve(t, large)
 	if !ok {
-		return laid{}, false
+		return finishedSheet{}, false
 	}
-	l := &s.lays[t.layout]
-	return laid{Laid{l.sheet, l.way, trees}, m, s.job.Sheets[l.sheet].Cost, s.itemsOf(t)}, true
+	l := &s.layouts[t.layout]
+	return finishedSheet{LaidSheet{l.sheet, l.division, trees}, m, s.job.Sheets[l.sheet].Cost, s.itemsOf(t)}, true
 }
 
 // alone lays one item on a sheet by itself, the cheapest and then the smallest that takes it.
-func (p *packer) alone(i int, counts []int) (laid, bool) {
-	var best laid
+func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
+	var best finishedSheet
 	found := false
 	for k, sh := range p.Sheets {
 		if counts[k] == 0 || found && (sh.Cost > best.cost || sh.Cost == best.cost && sh.Size.Area() >= p.Sheets[best.Sheet].Size.Area()) {
 			continue
 		}
-		for w, way := range sh.Ways {
-			for n, piece := range way.Pieces {
+		for c, division := range sh.Divisions {
+			for n, piece := range division.Pieces {
 				if m := p.onPiece(i, piece); m != nil {
-					trees := make([]*Node, len(way.Pieces))
+					trees := make([]*Node, len(division.Pieces))
 					trees[n] = m.node
-					best, found = laid{Laid{k, w, trees}, *m, sh.Cost, []int{i}}, true
+					best, found = finishedSheet{LaidSheet{k, c, trees}, *m, sh.Cost, []int{i}}, true
 				}
 			}
 		}
@@ -363,12 +360,12 @@ func (p *packer) alone(i int, counts []int) (laid, bool) {
 }
 
 // onPiece is the cuts that make a piece into item i, or nil.
-func (p *packer) onPiece(i int, piece Piece) *made {
+func (p *packer) onPiece(i int, piece Piece) *cutTree {
 	it := p.Items[i]
 	if piece.Printer < 0 {
 		return nil
 	}
-	var best *made
+	var best *cutTree
 	for _, turned := range [2]bool{false, true} {
 		size := it.Size
 		if turned {
@@ -376,7 +373,7 @@ func (p *packer) onPiece(i int, piece Piece) *made {
 				break
 			}
 		}
-		n := need(it, turned, piece.Margins)
+		n := clearance(it, turned, piece.Margins)
 		w, h := piece.Rect.W-size.W, piece.Rect.H-size.H
 		if w < n.Left+n.Right || h < n.Top+n.Bottom {
 			continue
@@ -395,10 +392,10 @@ func (p *packer) onPiece(i int, piece Piece) *made {
 }
 
 // frame cuts a leaf for item i at r out of a piece of that size: first the waste on two sides, then the other two.
-func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *made {
-	var best *made
+func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *cutTree {
+	var best *cutTree
 	for order := 0; order < 2; order++ {
-		m := &made{node: &Node{Rect: r.Size().At(0, 0), Item: i, Turned: turned}}
+		m := &cutTree{node: &Node{Rect: r.Size().At(0, 0), Item: i, Turned: turned}}
 		for k := 0; k < 2 && m != nil; k++ {
 			if s := m.node.Rect; k == order { // left and right
 				if e := size.W - r.Right(); e > 0 {
@@ -425,9 +422,9 @@ func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *m
 
 // answer is the plan as the caller sees it.
 func (p *packer) answer(q plan) Answer {
-	a := Answer{Unplaced: append(slices.Clone(p.never), q.out...)}
+	a := Answer{Unplaced: append(slices.Clone(p.fitsNowhere), q.out...)}
 	slices.Sort(a.Unplaced)
-	slices.SortStableFunc(q.sheets, func(x, y laid) int { return cmp.Compare(x.Sheet, y.Sheet) })
+	slices.SortStableFunc(q.sheets, func(x, y finishedSheet) int { return cmp.Compare(x.Sheet, y.Sheet) })
 	placed := *p.Job
 	placed.Items = nil
 	out := map[int]bool{}
@@ -440,7 +437,7 @@ func (p *packer) answer(q plan) Answer {
 		}
 	}
 	for _, l := range q.sheets {
-		a.Laid = append(a.Laid, l.Laid)
+		a.Sheets = append(a.Sheets, l.LaidSheet)
 		a.Cost += l.cost
 	}
 	a.Bound = Bound(placed)

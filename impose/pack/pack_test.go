@@ -2,7 +2,9 @@ package pack
 
 import (
 	"flag"
+	"fmt"
 	"math/rand"
+	"strings"
 	"testing"
 
 	"tuckmark/config/measure"
@@ -10,8 +12,8 @@ import (
 
 const in = measure.Inch
 
-func whole(w, h measure.Length, m measure.Sides) []Way {
-	return []Way{{Pieces: []Piece{{Rect: measure.Rect{W: w, H: h}, Margins: m}}}}
+func whole(w, h measure.Length, m measure.Sides) []Division {
+	return []Division{{Pieces: []Piece{{Rect: measure.Rect{W: w, H: h}, Margins: m}}}}
 }
 
 // feeds is the keep rule of a small home printer: 3 1/2 x 5 in and up.
@@ -45,21 +47,21 @@ func randomJob(r *rand.Rand) Job {
 		m = measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 2}
 	}
 	if r.Intn(2) == 0 {
-		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 50, Count: r.Intn(4)*3 - 1, Ways: whole(17*in/2, 11*in, m)})
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 50, Count: r.Intn(4)*3 - 1, Divisions: whole(17*in/2, 11*in, m)})
 	}
 	if len(j.Sheets) == 0 || r.Intn(2) == 0 {
 		p := func(x, w measure.Length, pr int) Piece {
 			return Piece{Rect: measure.Rect{X: x, W: w, H: 12 * in}, Margins: m, Printer: pr}
 		}
 		s := Sheet{Size: measure.Size{W: 12 * in, H: 12 * in}, Cost: int64(60 + r.Intn(50)), Count: -1}
-		s.Ways = append(s.Ways, Way{Pieces: []Piece{p(0, 17*in/2, 0), p(17*in/2, 7*in/2, r.Intn(2)-1)}})
-		s.Ways = append(s.Ways, Way{Pieces: []Piece{p(0, 4*in, 0), p(4*in, 4*in, 0), p(8*in, 4*in, 0)}})
-		s.Ways = append(s.Ways, Way{Pieces: []Piece{p(0, 6*in, 0), p(6*in, 6*in, 0)}})
+		s.Divisions = append(s.Divisions, Division{Pieces: []Piece{p(0, 17*in/2, 0), p(17*in/2, 7*in/2, r.Intn(2)-1)}})
+		s.Divisions = append(s.Divisions, Division{Pieces: []Piece{p(0, 4*in, 0), p(4*in, 4*in, 0), p(8*in, 4*in, 0)}})
+		s.Divisions = append(s.Divisions, Division{Pieces: []Piece{p(0, 6*in, 0), p(6*in, 6*in, 0)}})
 		j.Sheets = append(j.Sheets, s)
 	}
 	for k := r.Intn(3); k > 0; k-- {
 		w, h := measure.Length(7+r.Intn(8))*in/2, measure.Length(10+r.Intn(10))*in/2
-		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Ways: whole(w, h, m)})
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1 + r.Intn(2), Divisions: whole(w, h, m)})
 	}
 	switch r.Intn(3) {
 	case 0:
@@ -139,4 +141,80 @@ func TestPanicsComeOut(t *testing.T) {
 	}()
 	Pack(j)
 	t.Error("no panic came out")
+}
+
+// What people know beside the trimmer (common practice, no source): a 12 x 12 in sheet gives three strips of 4 in with nothing left, a
+// letter sheet two and half an inch over.
+func TestStrips(t *testing.T) {
+	strips := func(n int, w, h measure.Length) Job {
+		j := Job{Gap: in / 8, Auto: true, Effort: thorough, Limits: Limits{Keep: feeds, Hold: in, Longest: 12 * in}}
+		for range n {
+			j.Items = append(j.Items, Item{Size: measure.Size{W: 4 * in, H: h}, Blank: measure.Same(in / 8)})
+		}
+		j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 100, Count: -1, Divisions: whole(w, h, measure.Same(in/8))}}
+		return j
+	}
+	for _, c := range []struct {
+		n, sheets int
+		w, h      measure.Length
+	}{
+		{3, 1, 12 * in, 12 * in}, {4, 2, 12 * in, 12 * in}, {2, 1, 17 * in / 2, 11 * in}, {3, 2, 17 * in / 2, 11 * in},
+	} {
+		j := strips(c.n, c.w, c.h)
+		if a := packed(t, j); len(a.Sheets) != c.sheets {
+			t.Errorf("%d strips on %v: %d sheets, want %d", c.n, c.w, len(a.Sheets), c.sheets)
+		}
+	}
+	j := strips(2, 17*in/2, 11*in)
+	a := packed(t, j)
+	var waste measure.Length
+	var walk func(n *Node)
+	walk = func(n *Node) {
+		if n.Near != nil {
+			walk(n.Near)
+			walk(n.Far)
+		} else if n.Item < 0 {
+			waste += n.Rect.W
+		}
+	}
+	walk(a.Sheets[0].Trees[0])
+	if waste != in/2 {
+		t.Errorf("the offcut of a letter sheet is %v wide in all, want half an inch", waste)
+	}
+}
+
+// The same job gives the same answer, to the last cut.
+func TestSameAgain(t *testing.T) {
+	for seed := int64(0); seed < 5; seed++ {
+		j := randomJob(rand.New(rand.NewSource(1000 + seed)))
+		j.Effort = 100
+		if a, b := print(Pack(j)), print(Pack(j)); a != b {
+			t.Errorf("seed %d: %s\nand then\n%s", seed, a, b)
+		}
+	}
+}
+
+func print(a Answer) string {
+	var b strings.Builder
+	var walk func(n *Node)
+	walk = func(n *Node) {
+		if n == nil {
+			b.WriteString("- ")
+			return
+		}
+		c := *n
+		c.Near, c.Far = nil, nil
+		b.WriteString(strings.TrimSpace(fmt.Sprint(c)) + " ")
+		if n.Near != nil {
+			walk(n.Near)
+			walk(n.Far)
+		}
+	}
+	for _, l := range a.Sheets {
+		b.WriteString(fmt.Sprint(l.Sheet, l.Division))
+		for _, t := range l.Trees {
+			walk(t)
+		}
+	}
+	return b.String() + fmt.Sprint(a.Unplaced, a.Cost, a.Bound)
 }

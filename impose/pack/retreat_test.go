@@ -25,7 +25,7 @@ func TestRetreats(t *testing.T) {
 		if len(a.Unplaced) > 0 {
 			t.Errorf("job %d: %d unplaced", seed, len(a.Unplaced))
 		}
-		sum += float64(len(a.Laid)) / float64(a.Bound)
+		sum += float64(len(a.Sheets)) / float64(a.Bound)
 	}
 	t.Logf("%d retreats: %.4f of the bound", jobs, sum/float64(jobs))
 	if sum > 1.03*float64(jobs) {
@@ -49,7 +49,7 @@ func TestLargestJob(t *testing.T) {
 		if len(a.Unplaced) > 0 {
 			t.Errorf("%d unplaced", len(a.Unplaced))
 		}
-		sheets[k] = len(a.Laid)
+		sheets[k] = len(a.Sheets)
 		effort *= 10
 	}
 	t.Logf("%d blocks: %d sheets, %d with ten times the effort", blocks, sheets[0], sheets[1])

@@ -25,9 +25,9 @@ func (r *rng) next() uint64 {
 
 func (r *rng) below(k int) int { return int((r.next() >> 33) * uint64(k) >> 31) }
 
-// waiting is an exponentially distributed number of that mean, from the leading zeros of a random word and, between two
+// exponential is an exponentially distributed number of that mean, from the leading zeros of a random word and, between two
 // of them, a straight line: whole numbers, the same on every machine.
-func (r *rng) waiting(mean int64) int64 {
+func (r *rng) exponential(mean int64) int64 {
 	u := r.next() | 1
 	z := bits.LeadingZeros64(u)
 	e := uint64(z+1)<<16 - u<<(z+1)>>48 // minus log2, in 65536ths
@@ -40,10 +40,10 @@ func (v *solver) blinks() bool {
 	if v.greedy {
 		return false
 	}
-	if v.until--; v.until >= 0 {
+	if v.untilBlink--; v.untilBlink >= 0 {
 		return false
 	}
-	v.until = v.r.waiting(v.blink) >> 8
+	v.untilBlink = v.r.exponential(v.blinkEvery) >> 8
 	return true
 }
 
@@ -57,32 +57,32 @@ type state struct {
 // solver searches one space.
 type solver struct {
 	*space
-	r      rng
-	pref   int   // the layout to open first, or -1
-	greedy bool  // nothing is left to chance
-	square bool  // what a rest is worth, in this round
-	both   bool  // whether that takes turns: neither measure is the better one, but both together are
-	blink  int64 // mean number of choices between two that it is blind to, in 256ths
-	until  int64 // how many till the next
-	cur    state // accepted
-	work   state // being tried
-	owned  []bool
-	pool   []*tree
-	rooms  []extent // the rests that may take an item to do
-	spots  []spot   // where they are
-	todo   []want
-	rank   []int32 // the place of each item in order of area, largest first; the same for equal ones
-	left   []int   // sheets at hand
-	least  extent  // no item is narrower or lower, as it stands or turned
-	iters  int64
-	sets   *shaper // what exchanges have found out, or nil
-	scales *scales // likewise
+	r           rng
+	openFirst   int   // the layout to open first, or -1
+	greedy      bool  // nothing is left to chance
+	squareWorth bool  // what a rest is worth, in this round
+	alternate   bool  // whether that takes turns: neither measure is the better one, but both together are
+	blinkEvery  int64 // mean number of choices between two that it is blind to, in 256ths
+	untilBlink  int64 // how many till the next
+	cur         state // accepted
+	work        state // being tried
+	owned       []bool
+	pool        []*tree
+	rooms       []extent // the rests that may take an item that waits
+	spots       []spot   // where they are
+	waiting     []pendingItem
+	rank        []int32 // the place of each item in order of area, largest first; the same for equal ones
+	atHand      []int   // sheets at hand
+	smallest    extent  // no item is narrower or lower, as it stands or turned
+	iters       int64
+	shaper      *shaper  // what exchanges have found out, or nil
+	weigher     *weigher // likewise
 
 	progress *progress
 }
 
 func newSolver(s *space) *solver {
-	v := &solver{space: s, r: 1, pref: -1, blink: 256<<20/max(20_000, 2_000_000/max(int64(len(s.boxes)), 8)) - 128, left: make([]int, len(s.counts))}
+	v := &solver{space: s, r: 1, openFirst: -1, blinkEvery: 256<<20/max(20_000, 2_000_000/max(int64(len(s.boxes)), 8)) - 128, atHand: make([]int, len(s.counts))}
 	order := make([]int, len(s.boxes))
 	for i := range order {
 		order[i] = i
@@ -98,9 +98,9 @@ func newSolver(s *space) *solver {
 	w, h := int32(largestDim), int32(largestDim)
 	for i, b := range s.boxes {
 		v.cur.out = append(v.cur.out, int32(i))
-		w, h = b.lower(w, h)
+		w, h = b.leastSides(w, h)
 	}
-	v.least = extentOf(w, h)
+	v.smallest = extentOf(w, h)
 	return v
 }
 
@@ -123,7 +123,7 @@ func (v *solver) begin() {
 	}
 }
 
-func (v *solver) own(k int) *tree {
+func (v *solver) writable(k int) *tree {
 	if !v.owned[k] {
 		t := v.fresh()
 		t.copyFrom(v.work.trees[k])
@@ -134,12 +134,12 @@ func (v *solver) own(k int) *tree {
 
 func (v *solver) open(layout int) {
 	t := v.fresh()
-	t.reset(&v.lays[layout], layout, v.r.next())
+	t.reset(&v.layouts[layout], layout, v.r.next())
 	v.work.trees = append(v.work.trees, t)
 	v.owned = append(v.owned, true)
 }
 
-func (v *solver) forget(k int) {
+func (v *solver) closeSheet(k int) {
 	if v.owned[k] {
 		v.pool = append(v.pool, v.work.trees[k])
 	}
@@ -178,18 +178,18 @@ func (v *solver) ruin(k int) {
 	for t.cells[x].kind != placed && t.cells[x].kind != split {
 		x = int16(v.r.below(len(t.cells)))
 	}
-	if t.cells[x].up < 0 && len(v.lays[t.layout].roots) == 1 {
+	if t.cells[x].up < 0 && len(v.layouts[t.layout].roots) == 1 {
 		v.empty(k)
 		return
 	}
-	t = v.own(k)
+	t = v.writable(k)
 	if t.cells[x].up < 0 {
-		v.work.out = t.bare(x, v.work.out)
+		v.work.out = t.clearPiece(x, v.work.out)
 	} else {
-		v.work.out = t.take(x, v.work.out)
+		v.work.out = t.remove(x, v.work.out)
 	}
 	if t.count == 0 {
-		v.forget(k)
+		v.closeSheet(k)
 	}
 }
 
@@ -201,11 +201,11 @@ func (v *solver) empty(k int) {
 			v.work.out = append(v.work.out, t.cells[i].item)
 		}
 	}
-	v.forget(k)
+	v.closeSheet(k)
 }
 
-// pick chooses a tree to ruin, the emptier ones more often.
-func (v *solver) pick() int {
+// pickSheet chooses a tree to ruin, the emptier ones more often.
+func (v *solver) pickSheet() int {
 	k := v.r.below(len(v.work.trees))
 	if len(v.work.trees) > 1 && v.r.below(2) == 0 {
 		j := v.r.below(len(v.work.trees))
@@ -219,7 +219,7 @@ func (v *solver) pick() int {
 func (v *solver) cost(trees []*tree) int64 {
 	var c int64
 	for _, t := range trees {
-		c += v.lays[t.layout].cost
+		c += v.layouts[t.layout].cost
 	}
 	return c
 }
@@ -229,51 +229,51 @@ func (v *solver) cost(trees []*tree) int64 {
 // area stays out.
 func (v *solver) recreate(budget, most int64) bool {
 	ws := &v.work
-	copy(v.left, v.counts)
+	copy(v.atHand, v.counts)
 	for _, t := range ws.trees {
-		l := &v.lays[t.layout]
+		l := &v.layouts[t.layout]
 		budget -= l.cost
-		v.left[l.sheet]--
+		v.atHand[l.sheet]--
 	}
-	for _, l := range v.lays { // what is free is open from the start
-		if l.cost > 0 || v.left[l.sheet] <= 0 {
+	for _, l := range v.layouts { // what is free is open from the start
+		if l.cost > 0 || v.atHand[l.sheet] <= 0 {
 			continue
 		}
-		var ways []int
-		for k := range v.lays {
-			if v.lays[k].sheet == l.sheet {
-				ways = append(ways, k)
+		var layouts []int
+		for k := range v.layouts {
+			if v.layouts[k].sheet == l.sheet {
+				layouts = append(layouts, k)
 			}
 		}
-		for ; v.left[l.sheet] > 0; v.left[l.sheet]-- {
-			v.open(ways[v.r.below(len(ways))])
+		for ; v.atHand[l.sheet] > 0; v.atHand[l.sheet]-- {
+			v.open(layouts[v.r.below(len(layouts))])
 		}
 	}
-	v.todo = v.todo[:0]
+	v.waiting = v.waiting[:0]
 	for _, i := range ws.out {
-		v.todo = append(v.todo, v.boxes[i].want(i, v.rank[i]))
+		v.waiting = append(v.waiting, v.boxes[i].pending(i, v.rank[i]))
 	}
 	ws.out = ws.out[:0]
-	v.shuffle()
-	v.gather()
+	v.shuffleWaiting()
+	v.countPlaces()
 	var lost int64
-	for len(v.todo) > 0 {
-		at := v.rarest()
-		w := v.todo[at]
-		v.todo[at] = v.todo[len(v.todo)-1]
-		v.todo = v.todo[:len(v.todo)-1]
+	for len(v.waiting) > 0 {
+		at := v.hardest()
+		w := v.waiting[at]
+		v.waiting[at] = v.waiting[len(v.waiting)-1]
+		v.waiting = v.waiting[:len(v.waiting)-1]
 		p, ok := place{}, false
 		if w.fits>>16 > 0 {
-			p, ok = v.best(&w)
+			p, ok = v.bestPlace(&w)
 		}
 		if !ok {
-			if c := v.choose(&w, budget); c >= 0 {
-				budget -= v.lays[c].cost
-				v.left[v.lays[c].sheet]--
-				v.unfold(c)
-				if p, ok = v.first(&w); !ok {
+			if c := v.chooseLayout(&w, budget); c >= 0 {
+				budget -= v.layouts[c].cost
+				v.atHand[v.layouts[c].sheet]--
+				v.openSheet(c)
+				if p, ok = v.firstPlace(&w); !ok {
 					w.fits = math.MaxInt32 // it was not counted on the new sheet
-					p, ok = v.best(&w)
+					p, ok = v.bestPlace(&w)
 				}
 			}
 		}
@@ -288,7 +288,7 @@ func (v *solver) recreate(budget, most int64) bool {
 	}
 	for k := 0; k < len(ws.trees); {
 		if ws.trees[k].count == 0 {
-			v.forget(k)
+			v.closeSheet(k)
 		} else {
 			k++
 		}
@@ -297,24 +297,24 @@ func (v *solver) recreate(budget, most int64) bool {
 	return true
 }
 
-func (v *solver) shuffle() {
-	for i := len(v.todo) - 1; i > 0; i-- {
+func (v *solver) shuffleWaiting() {
+	for i := len(v.waiting) - 1; i > 0; i-- {
 		j := v.r.below(i + 1)
-		v.todo[i], v.todo[j] = v.todo[j], v.todo[i]
+		v.waiting[i], v.waiting[j] = v.waiting[j], v.waiting[i]
 	}
 }
 
-// gather lists the rests that may take one of the items to do, and counts in how many ways each item fits.
-func (v *solver) gather() {
+// countPlaces lists the rests that may take one of the items that wait, and counts the places that each item fits.
+func (v *solver) countPlaces() {
 	w, h := int32(largestDim), int32(largestDim)
-	for i := range v.todo {
-		w, h = v.boxes[v.todo[i].item].lower(w, h)
+	for i := range v.waiting {
+		w, h = v.boxes[v.waiting[i].item].leastSides(w, h)
 	}
 	least := extentOf(w, h)
 	n := 0
 	for k, t := range v.work.trees {
-		if !t.known {
-			t.survey(v.least)
+		if !t.listed {
+			t.listRests(v.smallest)
 		}
 		v.rooms = slices.Grow(v.rooms[:n], len(t.rooms))[:n+len(t.rooms)]
 		v.spots = slices.Grow(v.spots[:n], len(t.rooms))[:n+len(t.rooms)]
@@ -324,13 +324,13 @@ func (v *solver) gather() {
 		}
 	}
 	v.rooms, v.spots = v.rooms[:n], v.spots[:n]
-	for i := range v.todo {
-		b := &v.todo[i]
+	for i := range v.waiting {
+		b := &v.waiting[i]
 		n := int32(0)
 		for _, room := range v.rooms {
 			n += room.holds(b.size)
 		}
-		if b.turned != never {
+		if b.turned != fitsNowhere {
 			for _, room := range v.rooms {
 				n += room.holds(b.turned)
 			}
@@ -339,76 +339,76 @@ func (v *solver) gather() {
 	}
 }
 
-// rarest is the index in todo of the item with the fewest places, of those the largest; or the one after it, where the
+// hardest is the index in waiting of the item with the fewest places, of those the largest; or the one after it, where the
 // search is blind.
-func (v *solver) rarest() int {
+func (v *solver) hardest() int {
 	at := v.fewest(-1)
-	if v.blinks() && len(v.todo) > 1 {
+	if v.blinks() && len(v.waiting) > 1 {
 		at = v.fewest(at)
 	}
 	return at
 }
 
-// fewest is the index in todo, other than not, of the least fits.
+// fewest is the index in waiting, other than not, of the least fits.
 func (v *solver) fewest(not int) int {
 	least := int64(math.MaxInt64)
-	for i := range v.todo { // the place below the fits, so that no branch is needed
-		if f := int64(v.todo[i].fits)<<32 | int64(i); i != not {
+	for i := range v.waiting { // the place below the fits, so that no branch is needed
+		if f := int64(v.waiting[i].fits)<<32 | int64(i); i != not {
 			least = min(least, f)
 		}
 	}
 	return int(int32(least))
 }
 
-// unfold opens a sheet of layout c and makes its roots places for what is still to do.
-func (v *solver) unfold(c int) {
+// openSheet opens a sheet of layout c and makes its roots places for what still waits.
+func (v *solver) openSheet(c int) {
 	v.open(c)
 	k := len(v.work.trees) - 1
 	t := v.work.trees[k]
-	for p := range v.lays[c].roots {
+	for p := range v.layouts[c].roots {
 		x := t.cells[p].first
 		room := extentOf(t.cells[x].w, t.cells[x].h)
 		v.rooms, v.spots = append(v.rooms, room), append(v.spots, spot{int32(k), x})
-		for i := range v.todo {
-			v.todo[i].fits += v.todo[i].ways(room) << 16
+		for i := range v.waiting {
+			v.waiting[i].fits += v.waiting[i].orientations(room) << 16
 		}
 	}
 }
 
-// first is a place on the sheet just opened, cut and turned by chance: what comes after depends on it, and no measure
+// firstPlace is a place on the sheet just opened, cut and turned by chance: what comes after depends on it, and no measure
 // of the rests tells which is better.
-func (v *solver) first(want *want) (place, bool) {
+func (v *solver) firstPlace(it *pendingItem) (place, bool) {
 	if v.greedy {
 		return place{}, false
 	}
-	k := len(v.spots) - len(v.lays[v.work.trees[len(v.work.trees)-1].layout].roots)
+	k := len(v.spots) - len(v.layouts[v.work.trees[len(v.work.trees)-1].layout].roots)
 	k += v.r.below(len(v.spots) - k)
 	s := &v.spots[k]
 	p := place{spot: k}
-	straight, turned := v.rooms[k].holds(want.size) > 0, v.rooms[k].holds(want.turned) > 0
+	straight, turned := v.rooms[k].holds(it.size) > 0, v.rooms[k].holds(it.turned) > 0
 	if !straight && !turned {
 		return p, false
 	}
 	p.turned = turned && (!straight || v.r.below(2) == 0)
-	size := want.size
+	size := it.size
 	if p.turned {
-		size = want.turned
+		size = it.turned
 	}
 	w, h := size.sides()
 	return p, v.allows(v.work.trees[s.tree], s.cell, w, h, false)
 }
 
-// choose is a layout that the item fits and the budget pays for, or -1.
-func (v *solver) choose(want *want, budget int64) int {
+// chooseLayout is a layout that the item fits and the budget pays for, or -1.
+func (v *solver) chooseLayout(it *pendingItem, budget int64) int {
 	found, n := -1, 0
-	for k := range v.lays {
-		l := &v.lays[k]
-		if l.cost > budget || v.left[l.sheet] == 0 {
+	for k := range v.layouts {
+		l := &v.layouts[k]
+		if l.cost > budget || v.atHand[l.sheet] == 0 {
 			continue
 		}
 		for _, g := range l.roots {
-			if want.ways(extentOf(g.w, g.h)) > 0 {
-				if k == v.pref {
+			if it.orientations(extentOf(g.w, g.h)) > 0 {
+				if k == v.openFirst {
 					return k
 				}
 				n++
@@ -435,15 +435,15 @@ type place struct {
 	deeper bool
 }
 
-// best is the place that leaves the largest rests, of as many as the item fits. It may be blind to some now and then.
-func (v *solver) best(want *want) (place, bool) {
+// bestPlace is the place that leaves the largest rests, of as many as the item fits. It may be blind to some now and then.
+func (v *solver) bestPlace(it *pendingItem) (place, bool) {
 	var p place
 	var mode uint8
 	found := false
 	var value int64
-	limits := v.hold > 0 || v.reach > 0
-	b := v.boxes[want.item]
-	shift, square := v.shift&63, v.square
+	limits := v.hold > 0 || v.longest > 0
+	b := v.boxes[it.item]
+	shift, square := v.shift&63, v.squareWorth
 	worth := func(w, h int32) int64 { // of a rest: its area squared, or its area times that of the square in it
 		a := int64(w) * int64(h)
 		b := a
@@ -453,13 +453,13 @@ func (v *solver) best(want *want) (place, bool) {
 		}
 		return (a >> shift) * (b >> shift)
 	}
-	for j, ways := 0, want.fits>>16; ways > 0 && j < len(v.rooms); j++ {
+	for j, places := 0, it.fits>>16; places > 0 && j < len(v.rooms); j++ {
 		room := v.rooms[j]
-		n := want.ways(room)
+		n := it.orientations(room)
 		if n == 0 {
 			continue
 		}
-		ways -= n
+		places -= n
 		w, h := room.sides()
 		for o := 0; o < 2; o++ {
 			a, c := b.w, b.h
@@ -521,8 +521,8 @@ func (v *solver) put(item int32, p place) {
 	if p.turned {
 		a, c = c, a
 	}
-	t := v.own(int(s.tree))
-	t.known = false
+	t := v.writable(int(s.tree))
+	t.listed = false
 	r1, r2 := t.put(s.cell, item, a, c, p.deeper)
 	last := len(v.spots) - 1
 	v.spots[p.spot], v.rooms[p.spot] = v.spots[last], v.rooms[last]
@@ -532,13 +532,13 @@ func (v *solver) put(item int32, p place) {
 		if x < 0 {
 			continue
 		}
-		if r := extentOf(t.cells[x].w, t.cells[x].h); r.holds(v.least) > 0 {
+		if r := extentOf(t.cells[x].w, t.cells[x].h); r.holds(v.smallest) > 0 {
 			left[n] = r
 			v.rooms, v.spots = append(v.rooms, r), append(v.spots, spot{s.tree, x})
 		}
 	}
-	for i := range v.todo {
-		b := &v.todo[i]
-		b.fits += (b.ways(left[0]) + b.ways(left[1]) - b.ways(room)) << 16
+	for i := range v.waiting {
+		b := &v.waiting[i]
+		b.fits += (b.orientations(left[0]) + b.orientations(left[1]) - b.orientations(room)) << 16
 	}
 }

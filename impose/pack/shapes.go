@@ -20,54 +20,54 @@ type shaper struct {
 	kinds []int32  // of each item; those of one size are one
 	w, h  int32    // what exceeds them is left out
 
-	ones    [][]shape // of each kind
-	pairs   []stretch // of each two kinds
-	triples []triple  // by key: open addressing; the length is a power of two
-	used    int       // of triples
+	ones    [][]shape   // of each kind
+	pairs   []slabRange // of each two kinds
+	triples []triple    // by key: open addressing; the length is a power of two
+	used    int         // of triples
 	slab    []shape
 	answers []uint64 // by key of set and room, the lowest bit being the answer; the last one in each place
 
 	spent int64 // on what was worked out, in exchanges
 
 	// Of each part of the set at work, a part being a bit mask:
-	parts [][]shape // its shapes, if it has at most known items
-	known int
-	sums  []uint64
-	area  []int64
-	lows  []extent // no item is narrower or lower
-	buf   []shape
+	parts     [][]shape // its shapes, if it has at most known items
+	known     int
+	sums      []uint64
+	area      []int64
+	narrowest []extent // no item is narrower or lower
+	buf       []shape
 }
 
-// stretch is where shapes are in the slab.
-type stretch struct {
+// slabRange is where shapes are in the slab.
+type slabRange struct {
 	from uint32
 	n    uint32 // one more than there are; 0 where nothing is kept
 }
 
 type triple struct {
 	sum uint64
-	stretch
+	slabRange
 }
 
 const (
-	setMost   = 9 // how many items the largest set has: more than two parts of four are not searched
-	knownMost = 3
+	maxSet   = 9 // how many items the largest set has: more than two parts of four are not searched
+	maxKnown = 3
 )
 
-// places is the length of the table for so many sets.
-func places(memory int64) int {
+// tableSize is the length of the table for so many sets.
+func tableSize(memory int64) int {
 	return 1 << bits.Len64(uint64(min(max(memory, 1<<12), 1<<18)-1))
 }
 
 // remembers reports whether there is room for so many sets.
-func (f *shaper) remembers(memory int64) bool { return len(f.triples) >= places(memory) }
+func (f *shaper) remembers(memory int64) bool { return len(f.triples) >= tableSize(memory) }
 
 // newShaper remembers up to about memory sets.
 func newShaper(s *space, memory int64) *shaper {
-	f := &shaper{boxes: s.boxes, triples: make([]triple, places(memory)), answers: make([]uint64, 4*places(memory))}
-	f.parts, f.sums = make([][]shape, 1<<setMost), make([]uint64, 1<<setMost)
-	f.area, f.lows = make([]int64, 1<<setMost), make([]extent, 1<<setMost)
-	for _, l := range s.lays {
+	f := &shaper{boxes: s.boxes, triples: make([]triple, tableSize(memory)), answers: make([]uint64, 4*tableSize(memory))}
+	f.parts, f.sums = make([][]shape, 1<<maxSet), make([]uint64, 1<<maxSet)
+	f.area, f.narrowest = make([]int64, 1<<maxSet), make([]extent, 1<<maxSet)
+	for _, l := range s.layouts {
 		for _, g := range l.roots {
 			f.w, f.h = max(f.w, g.w), max(f.h, g.h)
 		}
@@ -94,12 +94,12 @@ func newShaper(s *space, memory int64) *shaper {
 		f.kinds = append(f.kinds, kind)
 		f.keys = append(f.keys, key[kind])
 	}
-	f.pairs = make([]stretch, len(kinds)*len(kinds))
+	f.pairs = make([]slabRange, len(kinds)*len(kinds))
 	return f
 }
 
-// at is the place of the set of that sum in the table, perhaps an empty one.
-func (f *shaper) at(sum uint64) *triple {
+// find is the place of the set of that sum in the table, perhaps an empty one.
+func (f *shaper) find(sum uint64) *triple {
 	mask := uint64(len(f.triples) - 1)
 	for i := sum >> 20 & mask; ; i = (i + 1) & mask {
 		if k := &f.triples[i]; k.n == 0 || k.sum == sum {
@@ -108,34 +108,34 @@ func (f *shaper) at(sum uint64) *triple {
 	}
 }
 
-func (f *shaper) shapes(s stretch) []shape { return f.slab[s.from : s.from+s.n-1] }
+func (f *shaper) shapes(s slabRange) []shape { return f.slab[s.from : s.from+s.n-1] }
 
 // keep puts what is in buf into the slab.
-func (f *shaper) keep() stretch {
-	s := stretch{uint32(len(f.slab)), uint32(len(f.buf)) + 1}
+func (f *shaper) keep() slabRange {
+	s := slabRange{uint32(len(f.slab)), uint32(len(f.buf)) + 1}
 	f.slab = append(f.slab, f.buf...)
 	return s
 }
 
 // holds reports whether the set, whose keys have that sum, can be cut out of w x h.
 func (f *shaper) holds(set []int32, sum uint64, w, h int32) bool {
-	if len(set) == 0 || len(set) > setMost {
+	if len(set) == 0 || len(set) > maxSet {
 		return len(set) == 0
 	}
 	key := (sum ^ uint64(extentOf(w, h))*0x9e3779b97f4a7c15) &^ 1
 	k := &f.answers[key>>20&uint64(len(f.answers)-1)]
 	if *k&^1 != key {
 		*k = key
-		if f.work(set) && f.goes(1<<len(set)-1, w, h, both) {
+		if f.prepare(set) && f.fits(1<<len(set)-1, w, h, both) {
 			*k |= 1
 		}
 	}
 	return *k&1 == 1
 }
 
-// goes reports whether the part m of the set at work can be cut out of w x h, the first cut being in direction only if
+// fits reports whether the part m of the set at work can be cut out of w x h, the first cut being in direction only if
 // that is not both.
-func (f *shaper) goes(m int, w, h int32, only uint8) bool {
+func (f *shaper) fits(m int, w, h int32, only uint8) bool {
 	if bits.OnesCount(uint(m)) <= f.known {
 		a, ok := reach(f.parts[m], 0, h)
 		return ok && a <= w
@@ -148,13 +148,13 @@ func (f *shaper) goes(m int, w, h int32, only uint8) bool {
 // axis, and where the cut is. There is none when first is 0.
 func (f *shaper) halve(m int, w, h int32, only uint8) (first int, along uint8, at int32) {
 	free := int64(w)*int64(h) - f.area[m]
-	if free < 0 || extentOf(w, h).holds(f.lows[m]) == 0 {
+	if free < 0 || extentOf(w, h).holds(f.narrowest[m]) == 0 {
 		return 0, 0, 0
 	}
 	f.spent++
 	n := bits.OnesCount(uint(m))
 	lowest := m & -m
-	for from, to := 1, min(knownMost, n/2); ; from, to = to+1, n/2 { // first those whose shapes are known
+	for from, to := 1, min(maxKnown, n/2); ; from, to = to+1, n/2 { // first those whose shapes are known
 		for s := (m - 1) & m; s > 0; s = (s - 1) & m {
 			k := bits.OnesCount(uint(s))
 			if k < from || k > to || 2*k == n && s&lowest == 0 {
@@ -178,7 +178,7 @@ func (f *shaper) halve(m int, w, h int32, only uint8) (first int, along uint8, a
 				if s&lowest == 0 {
 					next = 1 - along
 				}
-				if along == 0 && f.goes(m&^s, w-a, h, next) || along == 1 && f.goes(m&^s, w, h-a, next) {
+				if along == 0 && f.fits(m&^s, w-a, h, next) || along == 1 && f.fits(m&^s, w, h-a, next) {
 					return s, along, a
 				}
 			}
@@ -249,18 +249,18 @@ func reach(shapes []shape, along uint8, across int32) (int32, bool) {
 	return 0, false
 }
 
-// work leaves what halve needs of each part of the set. It is false, and stops, where a part can be cut out of nothing.
-func (f *shaper) work(set []int32) bool {
-	if f.used > len(f.triples)*3/4-1<<setMost {
+// prepare leaves what halve needs of each part of the set. It is false, and stops, where a part can be cut out of nothing.
+func (f *shaper) prepare(set []int32) bool {
+	if f.used > len(f.triples)*3/4-1<<maxSet {
 		clear(f.triples)
 		clear(f.pairs)
 		f.used, f.slab = 0, f.slab[:0]
 	}
-	f.known = max(min(len(set)/2, knownMost), 1)
+	f.known = max(min(len(set)/2, maxKnown), 1)
 	for i, item := range set {
 		kind := f.kinds[item]
 		b := f.boxes[item]
-		w, h := b.lower(largestDim, largestDim)
+		w, h := b.leastSides(largestDim, largestDim)
 		from, to := 1<<i, 2<<i
 		if f.parts[from] = f.ones[kind]; len(f.parts[from]) == 0 {
 			return false
@@ -270,8 +270,8 @@ func (f *shaper) work(set []int32) bool {
 		// First all that is known of the triples with this item, which waits for memory once instead of once for each.
 		for m := from; m < to; m++ {
 			f.area[m] = f.area[m-from] + int64(b.w)*int64(b.h)
-			wide, high := f.lows[m-from].sides()
-			f.lows[m] = extentOf(max(w, wide), max(h, high))
+			wide, high := f.narrowest[m-from].sides()
+			f.narrowest[m] = extentOf(max(w, wide), max(h, high))
 			k := bits.OnesCount(uint(m))
 			if k > f.known {
 				continue
@@ -280,7 +280,7 @@ func (f *shaper) work(set []int32) bool {
 			if k == 1 {
 				continue
 			}
-			var s stretch
+			var s slabRange
 			if k == 2 {
 				p := &pairs[f.kinds[set[bits.TrailingZeros(uint(m))]]]
 				if p.n == 0 {
@@ -291,7 +291,7 @@ func (f *shaper) work(set []int32) bool {
 				s = *p
 			} else {
 				f.spent++
-				s = f.at(f.sums[m]).stretch
+				s = f.find(f.sums[m]).slabRange
 			}
 			switch f.parts[m] = nil; s.n {
 			case 0:
@@ -313,10 +313,10 @@ func (f *shaper) work(set []int32) bool {
 				s = (s - 1) & others
 				f.join(f.parts[m&^others|s], f.parts[others&^s])
 			}
-			t := f.at(f.sums[m])
+			t := f.find(f.sums[m])
 			*t = triple{f.sums[m], f.keep()}
 			f.used++
-			if f.parts[m] = f.shapes(t.stretch); len(f.parts[m]) == 0 {
+			if f.parts[m] = f.shapes(t.slabRange); len(f.parts[m]) == 0 {
 				return false
 			}
 		}
@@ -379,11 +379,11 @@ func (f *shaper) offer(w, h int32) {
 
 // lay puts the set into the rest x of t and reports whether it goes in.
 func (f *shaper) lay(t *tree, x int16, set []int32) bool {
-	t.known = false
+	t.listed = false
 	if len(set) == 0 {
 		return true
 	}
-	return len(set) <= setMost && f.work(set) && f.cut(t, x, set, 1<<len(set)-1)
+	return len(set) <= maxSet && f.prepare(set) && f.cut(t, x, set, 1<<len(set)-1)
 }
 
 // cut puts the part m of the set at work into the rest x of t.

@@ -21,7 +21,7 @@ func shapedJob(r *rand.Rand, items int) Job {
 		pieces = append(pieces, Piece{Rect: measure.Rect{X: w, W: small, H: h}})
 		w += small
 	}
-	j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 1, Count: -1, Ways: []Way{{Pieces: pieces}}}}
+	j.Sheets = []Sheet{{Size: measure.Size{W: w, H: h}, Cost: 1, Count: -1, Divisions: []Division{{Pieces: pieces}}}}
 	return j
 }
 
@@ -67,7 +67,7 @@ func filled(t *testing.T, s *space, q *tree, count map[int32]int) {
 			}
 		}
 	}
-	for p := range s.lays[q.layout].roots {
+	for p := range s.layouts[q.layout].roots {
 		look(int16(p))
 	}
 }
@@ -80,13 +80,13 @@ func TestShapes(t *testing.T) {
 		r := rand.New(rand.NewSource(seed))
 		j := shapedJob(r, 1+r.Intn(6))
 		if seed%8 == 0 { // sets that have parts of four items
-			j = shapedJob(r, setMost)
+			j = shapedJob(r, maxSet)
 			for i := range j.Items {
 				z := &j.Items[i].Size
 				z.W, z.H = (z.W+1)/2, (z.H+1)/2
 			}
 		}
-		j.Sheets[0].Size = j.Sheets[0].Ways[0].Pieces[0].Rect.Size() // the exact search knows no pieces
+		j.Sheets[0].Size = j.Sheets[0].Divisions[0].Pieces[0].Rect.Size() // the exact search knows no pieces
 		o := newOracle(j)
 		s := newSpace(&j, allOf(len(j.Items)), []int{unlimited}, 0, false)
 		f := newShaper(s, 0)
@@ -127,7 +127,7 @@ func TestShapes(t *testing.T) {
 				fits = len(o.least[set]) > 0
 			}
 			var q tree
-			q.reset(&s.lays[0], 0, r.Uint64())
+			q.reset(&s.layouts[0], 0, r.Uint64())
 			if f.lay(&q, q.cells[0].first, items) != fits {
 				t.Fatalf("seed %d, set %b: laid, or not, against what its shapes say", seed, set)
 			}
@@ -161,7 +161,7 @@ func TestFourBesideFive(t *testing.T) {
 				j.Items = append(j.Items, Item{Size: turn(sizes[(first+i)%len(sizes)])})
 			}
 			sheet := turn(room)
-			j.Sheets = []Sheet{{Size: sheet, Cost: 1, Count: 1, Ways: []Way{{Pieces: []Piece{{Rect: sheet.At(0, 0)}}}}}}
+			j.Sheets = []Sheet{{Size: sheet, Cost: 1, Count: 1, Divisions: []Division{{Pieces: []Piece{{Rect: sheet.At(0, 0)}}}}}}
 			f := newShaper(newSpace(&j, allOf(len(j.Items)), []int{1}, 0, false), 0)
 			var set []int32
 			var sum uint64
@@ -208,7 +208,7 @@ func TestExchange(t *testing.T) {
 		}
 		for _, q := range v.cur.trees {
 			filled(t, s, q, count)
-			for p := range s.lays[q.layout].roots {
+			for p := range s.layouts[q.layout].roots {
 				if len(q.items(int16(p), nil)) == 0 {
 					emptied++
 				}

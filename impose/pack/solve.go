@@ -6,16 +6,16 @@ import (
 	"tuckmark/config/measure"
 )
 
-// found is a packing that was kept from the search.
-type found struct {
+// solution is a packing that was kept from the search.
+type solution struct {
 	trees []*tree
 	out   []int32
 	area  int64 // of what is out
 	cost  int64
 }
 
-func (v *solver) snapshot() found {
-	f := found{cost: v.cost(v.cur.trees), area: v.cur.area}
+func (v *solver) snapshot() solution {
+	f := solution{cost: v.cost(v.cur.trees), area: v.cur.area}
 	for _, t := range v.cur.trees {
 		c := &tree{}
 		c.copyFrom(t)
@@ -25,7 +25,7 @@ func (v *solver) snapshot() found {
 	return f
 }
 
-func (f found) better(o found) bool {
+func (f solution) better(o solution) bool {
 	if f.area != o.area {
 		return f.area < o.area
 	}
@@ -35,15 +35,15 @@ func (f found) better(o found) bool {
 const noLimit = 1 << 62
 
 // start fills sheets greedily, once for each layout as the one to open first, and keeps the best.
-func (v *solver) start() found {
-	var best found
+func (v *solver) start() solution {
+	var best solution
 	all := slices.Clone(v.cur.out)
 	v.greedy = true
-	for p := -1; p < len(v.lays); p++ {
-		if p >= 0 && (v.lays[p].cost == 0 || len(v.lays) == 1) {
+	for p := -1; p < len(v.layouts); p++ {
+		if p >= 0 && (v.layouts[p].cost == 0 || len(v.layouts) == 1) {
 			continue
 		}
-		v.pref = p
+		v.openFirst = p
 		v.cur = state{out: slices.Clone(all)}
 		v.begin()
 		v.recreate(noLimit, noLimit)
@@ -52,13 +52,13 @@ func (v *solver) start() found {
 			best = f
 		}
 	}
-	v.greedy, v.pref = false, -1
+	v.greedy, v.openFirst = false, -1
 	v.restore(best)
 	return best
 }
 
 // restore makes f the accepted state.
-func (v *solver) restore(f found) {
+func (v *solver) restore(f solution) {
 	v.cur = state{out: slices.Clone(f.out), area: f.area}
 	for _, t := range f.trees {
 		c := v.fresh()
@@ -73,8 +73,8 @@ func (v *solver) stopped() bool {
 	return v.job.Stop != nil && v.job.Stop()
 }
 
-// mean is the items' mean area, in 256ths.
-func (s *space) mean() int64 {
+// meanArea is the items' meanArea area, in 256ths.
+func (s *space) meanArea() int64 {
 	var sum int64
 	for _, a := range s.areas {
 		sum += min(a, 1<<46)
@@ -84,9 +84,9 @@ func (s *space) mean() int64 {
 
 // anneal searches within budget until nothing is out and the sheets can be cut, for at most its rounds. It returns
 // whether it came to that, and with best not nil leaves there what had the least area out.
-func (v *solver) anneal(budget, its int64, best *found) bool {
+func (v *solver) anneal(budget, its int64, best *solution) bool {
 	// From a tenth of an item's area down to a fiftieth, between what lets anything pass and what gets stuck.
-	mean := v.mean()
+	mean := v.meanArea()
 	hot, cold := mean/10, mean/50
 	for n := int64(0); n < its; n++ {
 		if v.iters++; v.iters&255 == 0 && v.stopped() {
@@ -94,10 +94,10 @@ func (v *solver) anneal(budget, its int64, best *found) bool {
 		}
 		v.begin()
 		for n := 1 + v.r.below(12); n > 0 && len(v.work.trees) > 0; n-- {
-			v.ruin(v.pick())
+			v.ruin(v.pickSheet())
 		}
-		v.square = v.both && n&1 == 1
-		bar := v.cur.area + v.r.waiting(hot-(hot-cold)/256*(256*n/its))>>8
+		v.squareWorth = v.alternate && n&1 == 1
+		bar := v.cur.area + v.r.exponential(hot-(hot-cold)/256*(256*n/its))>>8
 		if !v.recreate(budget, bar) {
 			v.reject()
 			continue
@@ -106,16 +106,16 @@ func (v *solver) anneal(budget, its int64, best *found) bool {
 		if best != nil && v.cur.area < best.area {
 			*best = v.snapshot()
 		}
-		if v.cur.area == 0 && v.sound(v.cur.trees) {
+		if v.cur.area == 0 && v.canBeCut(v.cur.trees) {
 			return true
 		}
 	}
 	return false
 }
 
-// sound reports whether margins and trimmer let all the trees be cut.
-func (v *solver) sound(trees []*tree) bool {
-	if v.sure {
+// canBeCut reports whether margins and trimmer let all the trees be cut.
+func (v *solver) canBeCut(trees []*tree) bool {
+	if v.alwaysCuttable {
 		return true
 	}
 	for _, t := range trees {
@@ -126,25 +126,25 @@ func (v *solver) sound(trees []*tree) bool {
 	return true
 }
 
-// turns is how the two searches take turns at a goal, each for its share of the rounds that are left. An easy goal should
+// phases is how the two searches take turns at a goal, each for its share of the rounds that are left. An easy goal should
 // not wait for a long anneal to cool. Where sheets hold too many items to exchange them, the last anneal has the rounds
 // of the exchange before it.
-var turns = [...]struct {
+var phases = [...]struct {
 	share    int64
 	exchange bool
 }{{32, false}, {16, true}, {8, false}, {2, true}, {4, false}, {1, true}, {1, false}}
 
 // improve lowers the cost step by step towards floor, for its rounds in all.
-func (v *solver) improve(best found, floor, its int64) found {
-	v.both = true
-	defer func() { v.both, v.square = false, false }()
+func (v *solver) improve(best solution, floor, its int64) solution {
+	v.alternate = true
+	defer func() { v.alternate, v.squareWorth = false, false }()
 	end := v.iters + its
 	if best.area > 0 && v.iters < end { // too few sheets: as much as goes on
 		if v.anneal(noLimit, its, &best); best.area > 0 {
 			return best
 		}
 	}
-	if !v.sound(best.trees) && v.anneal(best.cost, (end-v.iters)/4, nil) {
+	if !v.canBeCut(best.trees) && v.anneal(best.cost, (end-v.iters)/4, nil) {
 		best = v.snapshot()
 	}
 	for best.cost > floor && v.iters < end {
@@ -154,7 +154,7 @@ func (v *solver) improve(best found, floor, its int64) found {
 		for v.cost(v.work.trees) > goal { // the sheet that gives least for its price goes
 			k := -1
 			for i, t := range v.work.trees {
-				if c := v.lays[t.layout].cost; c > 0 && (k < 0 || t.used/c < v.work.trees[k].used/v.lays[v.work.trees[k].layout].cost) {
+				if c := v.layouts[t.layout].cost; c > 0 && (k < 0 || t.used/c < v.work.trees[k].used/v.layouts[v.work.trees[k].layout].cost) {
 					k = i
 				}
 			}
@@ -162,8 +162,8 @@ func (v *solver) improve(best found, floor, its int64) found {
 		}
 		v.recreate(goal, noLimit)
 		v.accept()
-		done := v.cur.area == 0 && v.sound(v.cur.trees)
-		for _, turn := range turns {
+		done := v.cur.area == 0 && v.canBeCut(v.cur.trees)
+		for _, turn := range phases {
 			if done || v.iters >= end {
 				break
 			}
@@ -188,7 +188,7 @@ func (v *solver) largest(trees []*tree) (keep int64, from int, ok bool) {
 	left := slices.Clone(v.counts)
 	from = -1
 	for k, t := range trees {
-		left[v.lays[t.layout].sheet]--
+		left[v.layouts[t.layout].sheet]--
 		_, m, ok := v.carve(t, true)
 		if !ok {
 			return 0, -1, false
@@ -209,8 +209,8 @@ func (s *space) keeps(z measure.Size) bool { return s.job.Limits.Keep != nil && 
 
 // enlarge looks for a packing of the same cost with a larger leftover: a dummy item a little larger than the best
 // leftover so far is added, and when all find a place, its place becomes the leftover.
-func (v *solver) enlarge(best found, its int64) found {
-	if v.job.Limits.Keep == nil || len(best.out) > 0 || len(v.lays) == 0 {
+func (v *solver) enlarge(best solution, its int64) solution {
+	if v.job.Limits.Keep == nil || len(best.out) > 0 || len(v.layouts) == 0 {
 		return best
 	}
 	keep, _, ok := v.largest(best.trees)
@@ -220,20 +220,20 @@ func (v *solver) enlarge(best found, its int64) found {
 	dummy := int32(len(v.boxes))
 	v.boxes = append(v.boxes, box{})
 	v.areas = append(v.areas, 0)
-	sure := v.sure
-	v.sure = true // with the dummy in them no cuts can be made; without it they are
-	v.least = 0
-	defer func() { v.boxes, v.areas, v.sure = v.boxes[:dummy], v.areas[:dummy], sure }()
+	sure := v.alwaysCuttable
+	v.alwaysCuttable = true // with the dummy in them no cuts can be made; without it they are
+	v.smallest = 0
+	defer func() { v.boxes, v.areas, v.alwaysCuttable = v.boxes[:dummy], v.areas[:dummy], sure }()
 	for end := v.iters + its; v.iters < end; {
 		if v.iters++; v.iters&255 == 0 && v.stopped() {
 			break
 		}
-		l := &v.lays[v.r.below(len(v.lays))]
+		l := &v.layouts[v.r.below(len(v.layouts))]
 		if l.cost > best.cost || v.counts[l.sheet] == 0 {
 			continue
 		}
-		w, h, ok := v.dream(&l.roots[v.r.below(len(l.roots))], keep)
-		if !ok || int64(w)*int64(h) > v.room(best.trees) {
+		w, h, ok := v.targetLeftover(&l.roots[v.r.below(len(l.roots))], keep)
+		if !ok || int64(w)*int64(h) > v.freeArea(best.trees) {
 			continue
 		}
 		v.boxes[dummy] = box{w: w, h: h}
@@ -256,19 +256,19 @@ func (v *solver) enlarge(best found, its int64) found {
 	return best
 }
 
-// room is the area that the items leave free on these sheets and on the free ones.
-func (v *solver) room(trees []*tree) int64 {
+// freeArea is the area that the items leave free on these sheets and on the free ones.
+func (v *solver) freeArea(trees []*tree) int64 {
 	var a int64
 	left := slices.Clone(v.counts)
 	for _, t := range trees {
-		a += v.lays[t.layout].area - t.used
-		left[v.lays[t.layout].sheet]--
+		a += v.layouts[t.layout].area - t.used
+		left[v.layouts[t.layout].sheet]--
 	}
 	for k, n := range left {
 		most := int64(0)
-		for i := range v.lays {
-			if v.lays[i].sheet == k && v.lays[i].cost == 0 {
-				most = max(most, v.lays[i].area)
+		for i := range v.layouts {
+			if v.layouts[i].sheet == k && v.layouts[i].cost == 0 {
+				most = max(most, v.layouts[i].area)
 			}
 		}
 		if most > 0 {
@@ -279,12 +279,12 @@ func (v *solver) room(trees []*tree) int64 {
 }
 
 // without is the accepted packing with the dummy taken out.
-func (v *solver) without(dummy int32) found {
+func (v *solver) without(dummy int32) solution {
 	f := v.snapshot()
 	for k, t := range f.trees {
 		for i := range t.cells {
 			if t.cells[i].kind == placed && t.cells[i].item == dummy {
-				t.take(int16(i), nil)
+				t.remove(int16(i), nil)
 				if t.count == 0 {
 					f.trees = slices.Delete(f.trees, k, k+1)
 				}
@@ -296,9 +296,9 @@ func (v *solver) without(dummy int32) found {
 	return f
 }
 
-// dream is the size of a leftover larger than keep that region g may yield: as wide or as high as the region, or as
+// targetLeftover is the size of a leftover larger than keep that region g may yield: as wide or as high as the region, or as
 // what some items beside it leave.
-func (v *solver) dream(g *region, keep int64) (w, h int32, ok bool) {
+func (v *solver) targetLeftover(g *region, keep int64) (w, h int32, ok bool) {
 	flip := v.r.below(2) == 1
 	full, other, fullTail, otherTail := g.w, g.h, g.tail.W, g.tail.H
 	if flip {
@@ -318,9 +318,9 @@ func (v *solver) dream(g *region, keep int64) (w, h int32, ok bool) {
 		}
 	}
 	// The least b that makes the leftover larger and worth keeping; the waste at the region's edges joins it.
-	long := v.real(a) + fullTail
+	long := v.length(a) + fullTail
 	enough := func(b int32) bool {
-		wide := v.real(b) + otherTail
+		wide := v.length(b) + otherTail
 		s := measure.Size{W: long, H: wide}
 		if flip {
 			s = s.Turn()

@@ -22,29 +22,28 @@ type region struct {
 
 const both = 2
 
-// layout is one way of using one kind of sheet.
+// layout is one kind of sheet in one of its divisions.
 type layout struct {
-	sheet, way int
-	roots      []region
-	cost       int64
-	area       int64 // of the roots
-	spare      int64 // largest piece that nothing can be printed on and that is worth keeping, as an area
+	sheet, division int
+	roots           []region
+	cost            int64
+	area            int64 // of the roots
 }
 
 // space is a job made ready for the search: some of its items, and the sheets it may use for them.
 type space struct {
-	job    *Job
-	ids    []int // index in job.Items of each box
-	boxes  []box
-	areas  []int64
-	lays   []layout
-	counts []int // of each kind of sheet still at hand
-	unit   measure.Length
-	gap    int32
-	shift  uint  // areas are shifted right by it before they are squared
-	hold   int32 // with the gap
-	reach  int32 // longest cut, with the gap; 0: none
-	sure   bool  // whatever lies where, margins and trimmer allow it
+	job            *Job
+	ids            []int // index in job.Items of each box
+	boxes          []box
+	areas          []int64
+	layouts        []layout
+	counts         []int // of each kind of sheet still at hand
+	unit           measure.Length
+	gap            int32
+	shift          uint  // areas are shifted right by it before they are squared
+	hold           int32 // with the gap
+	longest        int32 // longest cut, with the gap; 0: none
+	alwaysCuttable bool  // whatever lies where, margins and trimmer allow it
 }
 
 const (
@@ -52,8 +51,8 @@ const (
 	largestDim = 1 << 30
 )
 
-// need is how far the item has to stay from each edge of a piece with these margins.
-func need(it Item, turned bool, m measure.Sides) measure.Sides {
+// clearance is how far the item has to stay from each edge of a piece with these margins.
+func clearance(it Item, turned bool, m measure.Sides) measure.Sides {
 	b := it.Blank
 	if turned {
 		b = b.Turn()
@@ -61,8 +60,8 @@ func need(it Item, turned bool, m measure.Sides) measure.Sides {
 	return measure.Sides{Left: max(0, m.Left-b.Left), Top: max(0, m.Top-b.Top), Right: max(0, m.Right-b.Right), Bottom: max(0, m.Bottom-b.Bottom)}
 }
 
-// needs is the least (or with safe the most) that the items have to stay away from the edges of a piece.
-func needs(j *Job, ids []int, m measure.Sides, safe bool) measure.Sides {
+// clearances is the least (or with safe the most) that the items have to stay away from the edges of a piece.
+func clearances(j *Job, ids []int, m measure.Sides, safe bool) measure.Sides {
 	var all measure.Sides
 	first := true
 	pick := func(a *measure.Length, b measure.Length) {
@@ -75,7 +74,7 @@ func needs(j *Job, ids []int, m measure.Sides, safe bool) measure.Sides {
 			if turned && !j.Items[i].Turn {
 				continue
 			}
-			n := need(j.Items[i], turned, m)
+			n := clearance(j.Items[i], turned, m)
 			pick(&all.Left, n.Left)
 			pick(&all.Top, n.Top)
 			pick(&all.Right, n.Right)
@@ -96,7 +95,7 @@ func gcd(a, b measure.Length) measure.Length {
 // newSpace prepares the items ids for the sheets at hand. With safe, every region keeps to the margins whatever lies
 // where; else only as far as every item has to, and the cutter sees whether it comes out right.
 func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *space {
-	s := &space{job: j, ids: ids, counts: counts, sure: safe && j.Limits.Hold == 0 && j.Limits.Longest == 0}
+	s := &space{job: j, ids: ids, counts: counts, alwaysCuttable: safe && j.Limits.Hold == 0 && j.Limits.Longest == 0}
 	u := gap
 	for _, i := range ids {
 		u = gcd(gcd(u, j.Items[i].Size.W), j.Items[i].Size.H)
@@ -106,7 +105,7 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 		lead, tail measure.Size
 	}
 	use := func(p Piece) (usable, bool) {
-		n := needs(j, ids, p.Margins, safe)
+		n := clearances(j, ids, p.Margins, safe)
 		r := usable{p.Rect.W - n.Left - n.Right, p.Rect.H - n.Top - n.Bottom, measure.Size{W: n.Left, H: n.Top}, measure.Size{W: n.Right, H: n.Bottom}}
 		return r, p.Printer >= 0 && r.w > 0 && r.h > 0
 	}
@@ -114,7 +113,7 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 		if counts[k] == 0 {
 			continue
 		}
-		for _, w := range sh.Ways {
+		for _, w := range sh.Divisions {
 			for _, p := range w.Pieces {
 				if r, ok := use(p); ok {
 					u = gcd(gcd(u, r.w), r.h)
@@ -129,7 +128,7 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 		s.hold = int32(min((lim.Hold+s.unit-1)/s.unit, largestDim)) + s.gap
 	}
 	if lim.Longest > 0 {
-		s.reach = int32(min(lim.Longest/s.unit, largestDim)) + s.gap
+		s.longest = int32(min(lim.Longest/s.unit, largestDim)) + s.gap
 	}
 	var pad measure.Length
 	var most int64
@@ -137,17 +136,14 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 		if counts[k] == 0 {
 			continue
 		}
-		for w, way := range sh.Ways {
-			l := layout{sheet: k, way: w, cost: sh.Cost}
+		for c, division := range sh.Divisions {
+			l := layout{sheet: k, division: c, cost: sh.Cost}
 			if l.cost == 0 && counts[k] < 0 {
 				l.cost = 1 // free and endless: still no more than needed
 			}
-			for p, piece := range way.Pieces {
+			for p, piece := range division.Pieces {
 				r, ok := use(piece)
 				if !ok {
-					if piece.Printer < 0 && lim.Keep != nil && lim.Keep(piece.Rect.Size()) {
-						l.spare = max(l.spare, piece.Rect.Size().Area()/int64(s.unit)/int64(s.unit))
-					}
 					continue
 				}
 				most := largestDim * s.unit
@@ -170,22 +166,22 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 				l.area += int64(g.w) * int64(g.h)
 			}
 			if len(l.roots) > 0 {
-				s.lays = append(s.lays, l)
+				s.layouts = append(s.layouts, l)
 				for _, g := range l.roots {
 					most = max(most, int64(g.w)*int64(g.h))
 				}
 			}
 		}
 	}
-	if s.reach > 0 {
-		s.reach = max(1, s.reach-int32((pad+s.unit-1)/s.unit))
+	if s.longest > 0 {
+		s.longest = max(1, s.longest-int32((pad+s.unit-1)/s.unit))
 	}
 	for most>>s.shift >= 1<<24 {
 		s.shift++
 	}
 	for _, i := range ids {
 		it := j.Items[i]
-		b := box{w: dim(it.Size.W+gap, s.unit), h: dim(it.Size.H+gap, s.unit)}
+		b := box{w: inUnits(it.Size.W+gap, s.unit), h: inUnits(it.Size.H+gap, s.unit)}
 		b.turn = it.Turn && b.w != b.h
 		s.boxes = append(s.boxes, b)
 		s.areas = append(s.areas, int64(b.w)*int64(b.h))
@@ -193,8 +189,8 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 	return s
 }
 
-// dim is a length in units; what is too large for any region is only kept too large.
-func dim(l, unit measure.Length) int32 {
+// inUnits is a length in units; what is too large for any region is only kept too large.
+func inUnits(l, unit measure.Length) int32 {
 	if l > largestDim*unit {
 		return largestDim + 1
 	}
@@ -210,7 +206,7 @@ func (s *space) cuttable(w, h int32, along uint8) bool {
 	if along == 1 {
 		l = w
 	}
-	return s.reach == 0 || l <= s.reach
+	return s.longest == 0 || l <= s.longest
 }
 
 // allows reports whether the trimmer's limits let an item of a x c be put into the rest x of t.
@@ -236,7 +232,7 @@ func (s *space) allows(t *tree, x int16, a, c int32, deeper bool) bool {
 	}
 	if slice < room || n.prev >= 0 || n.next >= 0 { // the row that x stands in is cut once more
 		p := &t.cells[n.up]
-		if !s.cuttable(p.w, p.h, along) || !s.peels(t, x, slice, room-slice) {
+		if !s.cuttable(p.w, p.h, along) || !s.separable(t, x, slice, room-slice) {
 			return false
 		}
 	}
@@ -249,9 +245,9 @@ func (s *space) allows(t *tree, x int16, a, c int32, deeper bool) bool {
 	return s.cuttable(n.w, c, 0)
 }
 
-// peels reports whether the row of x can be cut apart when x becomes a slice and a rest. The part that is left over
+// separable reports whether the row of x can be cut apart when x becomes a slice and a rest. The part that is left over
 // longest is the row's largest, with the next largest or the rest behind it; a gap has to come off it alone.
-func (s *space) peels(t *tree, x int16, slice, left int32) bool {
+func (s *space) separable(t *tree, x int16, slice, left int32) bool {
 	if s.hold == 0 {
 		return true
 	}

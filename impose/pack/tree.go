@@ -9,7 +9,7 @@ const (
 	rest   kind = iota // nothing yet
 	placed             // an item, exactly
 	split              // children in a row
-	dead               // unused memory
+	unused             // unused memory
 )
 
 // A cell is a rectangle of a sheet during the search. The children of a split cell stand side by side (along 0) or one
@@ -36,14 +36,14 @@ type tree struct {
 	count  int   // of its items
 
 	// What the search asks for most, kept until the tree changes.
-	known bool
-	rooms []extent // rests that the smallest item may fit into
-	rests []int16  // their cells
+	listed bool
+	rooms  []extent // rests that the smallest item may fit into
+	rests  []int16  // their cells
 }
 
-// survey lists the rests that hold least.
-func (t *tree) survey(least extent) {
-	t.known = true
+// listRests lists the rests that hold least.
+func (t *tree) listRests(least extent) {
+	t.listed = true
 	t.rooms = slices.Grow(t.rooms[:0], len(t.cells))[:len(t.cells)]
 	t.rests = slices.Grow(t.rests[:0], len(t.cells))[:len(t.cells)]
 	n := 0
@@ -60,13 +60,13 @@ func (t *tree) copyFrom(o *tree) {
 	t.cells = append(t.cells[:0], o.cells...)
 	t.free = append(t.free[:0], o.free...)
 	t.layout, t.used, t.count = o.layout, o.used, o.count
-	t.known = false
+	t.listed = false
 }
 
 // reset makes t an empty sheet of layout l; bit p of along is how root p is lined up.
 func (t *tree) reset(l *layout, n int, along uint64) {
 	t.cells, t.free = t.cells[:0], t.free[:0]
-	t.layout, t.used, t.count, t.known = n, 0, 0, false
+	t.layout, t.used, t.count, t.listed = n, 0, 0, false
 	k := int16(len(l.roots))
 	for p, g := range l.roots {
 		a := uint8(along >> (p & 63) & 1)
@@ -80,7 +80,7 @@ func (t *tree) reset(l *layout, n int, along uint64) {
 	}
 }
 
-func (t *tree) grow(c cell) int16 {
+func (t *tree) newCell(c cell) int16 {
 	if k := len(t.free); k > 0 {
 		i := t.free[k-1]
 		t.free = t.free[:k-1]
@@ -91,8 +91,8 @@ func (t *tree) grow(c cell) int16 {
 	return int16(len(t.cells) - 1)
 }
 
-func (t *tree) drop(x int16) {
-	t.cells[x].kind = dead
+func (t *tree) freeCell(x int16) {
+	t.cells[x].kind = unused
 	t.free = append(t.free, x)
 }
 
@@ -121,7 +121,7 @@ func (t *tree) unlink(x int16) {
 // deepen makes the rest x a row of its own, which crosses the row that x stands in, and returns the rest in it.
 func (t *tree) deepen(x int16) int16 {
 	c := t.cells[x]
-	y := t.grow(cell{w: c.w, h: c.h, item: -1, up: x, first: -1, next: -1, prev: -1, along: 1 - c.along})
+	y := t.newCell(cell{w: c.w, h: c.h, item: -1, up: x, first: -1, next: -1, prev: -1, along: 1 - c.along})
 	t.cells[x].kind, t.cells[x].first = split, y
 	return y
 }
@@ -137,7 +137,7 @@ func (t *tree) part(x int16, size int32) int16 {
 		r.h -= size
 		t.cells[x].h = size
 	}
-	y := t.grow(r)
+	y := t.newCell(r)
 	t.after(x, y)
 	return y
 }
@@ -167,17 +167,17 @@ func (t *tree) put(x int16, item, a, c int32, deeper bool) (r1, r2 int16) {
 		t.cells[x].kind, t.cells[x].item = placed, item
 		return
 	}
-	i := t.grow(s)
-	r2 = t.grow(q)
+	i := t.newCell(s)
+	r2 = t.newCell(q)
 	t.cells[x].kind, t.cells[x].first = split, i
 	t.cells[i].next, t.cells[r2].prev = r2, i
 	return
 }
 
-// take makes the cell x, which is no root, a rest, joins it with the rest beside it, and appends the items that were
+// remove makes the cell x, which is no root, a rest, joins it with the rest beside it, and appends the items that were
 // in it to out.
-func (t *tree) take(x int16, out []int32) []int32 {
-	t.known = false
+func (t *tree) remove(x int16, out []int32) []int32 {
+	t.listed = false
 	out = t.clear(x, out)
 	for {
 		up := t.cells[x].up
@@ -190,27 +190,27 @@ func (t *tree) take(x int16, out []int32) []int32 {
 					t.cells[x].h += t.cells[c].h
 				}
 				t.unlink(c)
-				t.drop(c)
+				t.freeCell(c)
 			}
 			c = n
 		}
 		if t.cells[x].prev >= 0 || t.cells[x].next >= 0 || t.cells[up].up < 0 {
 			return out
 		}
-		t.drop(x)
+		t.freeCell(x)
 		x = up
 		t.cells[x].kind, t.cells[x].first = rest, -1
 	}
 }
 
-// bare takes everything out of the piece of root p.
-func (t *tree) bare(p int16, out []int32) []int32 {
-	t.known = false
+// clearPiece takes everything out of the piece of root p.
+func (t *tree) clearPiece(p int16, out []int32) []int32 {
+	t.listed = false
 	x := t.cells[p].first
 	for c := t.cells[x].next; c >= 0; {
 		n := t.cells[c].next
 		out = t.clear(c, out)
-		t.drop(c)
+		t.freeCell(c)
 		c = n
 	}
 	out = t.clear(x, out)
@@ -241,7 +241,7 @@ func (t *tree) clear(x int16, out []int32) []int32 {
 	for y := c.first; y >= 0; {
 		n := t.cells[y].next
 		out = t.clear(y, out)
-		t.drop(y)
+		t.freeCell(y)
 		y = n
 	}
 	c = &t.cells[x]

@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 
 	"tuckmark/config"
@@ -9,93 +11,152 @@ import (
 	"tuckmark/intake"
 )
 
-// Check reads a plan as a stranger would and says what is wrong with it: it executes the cuts, counts the copies and
-// looks where ink would lie. It shares nothing with the packer and the marker but the plan. An empty answer means that
+// A fault is a promise of the design that a plan can break. Each is looked for at one place below.
+type fault uint8
+
+const (
+	wronglyTurned   fault = iota // a block lies turned that must not
+	wrongTrim                    // a block has not its trim size
+	wrongInkBox                  // its ink box is not where the block has it
+	inkAstray                    // ink lies outside the ink box
+	inkBoxOnMargin               // the ink box lies where the printer cannot print
+	wrongCopies                  // a copy is missing, or there twice, or held and printed
+	strangeCopies                // copies that nobody asked for
+	strangeCarrier               // the carrier is none of the stock's
+	tooSmallToRide               // the piece is smaller than what may ride
+	carrierNotFed                // the printer does not pull the carrier
+	offItsCarrier                // the piece lies beside its carrier
+	notFed                       // the printer does not pull the piece
+	cutAmiss                     // a cut that does not go through its part
+	cutTooLong                   // longer than the trimmer's
+	tooNarrowToHold              // the trimmer cannot hold the part that is cut
+	wrongPart                    // a part is not what the cuts give
+	panelOnPiece                 // a piece has a panel among its parts
+	blockOnSheet                 // a sheet that is not printed has a block
+	markWithoutInk               // a mark that cannot be seen
+	markAside                    // a mark does not lie beside the line of its cut
+	markElsewhere                // a mark is not on what is cut
+	markOnMargin                 // a mark lies where the printer cannot print
+	markOnBlock                  // a mark touches a block
+	notItsSource                 // a piece is not as large as its source
+	notItsPanel                  // no panel of its sheet is where the piece comes from
+	faults                       // how many there are
+)
+
+// Check reads a plan as a stranger would and says what is wrong with it: it makes the cuts, counts the copies and
+// looks where ink would lie. It shares nothing with the packer and the layout but the plan. An empty answer means that
 // the plan keeps every promise of the design:
 //
 //  1. every block lies inside its piece, none overlap, every copy is there once;
 //  2. the cuts yield exactly the blocks and the rests;
 //  3. ink lies in its ink box, every ink box where the printer prints;
-//  4. no mark touches a block, and each lies beside the line of its cut;
-//  5. every cut is marked on what is cut then, or is measured;
-//  6. every piece feeds or rides on what does, and the trimmer can make every cut.
+//  4. no mark touches a block, and each lies beside the line of its cut, on what is cut then;
+//  5. every piece feeds or rides on what does, and the trimmer can make every cut.
+//
+// A cut without a mark is one to be measured; there is nothing about that to be wrong.
 func Check(p *Plan, blocks []intake.Block, s *config.Settings) []string {
-	c := checker{settings: s}
-	held := map[string]bool{}
-	for _, h := range p.Held {
-		held[h.Code] = true
+	c := check(p, blocks, s)
+	out := make([]string, len(c))
+	for i, f := range c {
+		out[i] = f.text
 	}
-	seen := map[string]int{}
+	return out
+}
+
+// finding is a fault that was found, in words.
+type finding struct {
+	fault
+	text string
+}
+
+func check(p *Plan, blocks []intake.Block, s *config.Settings) []finding {
+	c := checker{settings: s}
 	byCode := map[string]*intake.Block{}
 	for i := range blocks {
 		byCode[blocks[i].Code] = &blocks[i]
 	}
-	for i := range p.Pieces {
-		piece := &p.Pieces[i]
+	seen := map[copyOf]int{}
+	for _, piece := range p.Pieces {
 		c.name = piece.Name()
-		for j := range piece.Blocks {
-			b := &piece.Blocks[j]
-			seen[fmt.Sprint(b.Code, "/", b.Copy)]++
-			c.block(piece, b, byCode[b.Code])
-		}
 		c.piece(piece)
+		for leaf := range piece.Whole.Leaves {
+			if b := leaf.Block; b != nil {
+				seen[copyOf{b.Code, b.Copy}]++
+				c.block(piece, leaf, byCode[b.Code])
+			}
+		}
 	}
 	c.name = "plan"
-	for _, b := range blocks {
-		for n := range b.Copies {
-			want := 1
-			if held[b.Code] {
-				want = 0
-			}
-			if got := seen[fmt.Sprint(b.Code, "/", n+1)]; got != want {
-				c.say("copy %d of %s is there %d times, not %d", n+1, b.Code, got, want)
-			}
-			delete(seen, fmt.Sprint(b.Code, "/", n+1))
-		}
-	}
-	if len(seen) > 0 {
-		c.say("%d copies are there that nobody asked for", len(seen))
-	}
-	c.precuts(p)
+	c.copies(p, blocks, seen)
+	c.sheets(p)
 	return c.found
+}
+
+// copyOf names one copy of a block.
+type copyOf struct {
+	code string
+	n    int
 }
 
 type checker struct {
 	settings *config.Settings
 	name     string
-	found    []string
+	found    []finding
 }
 
-func (c *checker) say(format string, args ...any) {
-	c.found = append(c.found, c.name+": "+fmt.Sprintf(format, args...))
+func (c *checker) say(f fault, format string, args ...any) {
+	c.found = append(c.found, finding{f, c.name + ": " + fmt.Sprintf(format, args...)})
 }
 
-// block compares a placed copy with what was asked for.
-func (c *checker) block(p *Piece, b *Placed, want *intake.Block) {
+// copies compares what is printed with what was asked for and not held back.
+func (c *checker) copies(p *Plan, blocks []intake.Block, seen map[copyOf]int) {
+	held := map[string]bool{}
+	for _, h := range p.Held {
+		held[h.Code] = true
+	}
+	for _, b := range blocks {
+		for n := 1; n <= b.Copies; n++ {
+			want := 1
+			if held[b.Code] {
+				want = 0
+			}
+			if got := seen[copyOf{b.Code, n}]; got != want {
+				c.say(wrongCopies, "copy %d of %s is there %d times, not %d", n, b.Code, got, want)
+			}
+			delete(seen, copyOf{b.Code, n})
+		}
+	}
+	for _, s := range slices.SortedFunc(maps.Keys(seen), func(a, b copyOf) int { return cmp.Or(cmp.Compare(a.code, b.code), cmp.Compare(a.n, b.n)) }) {
+		c.say(strangeCopies, "copy %d of %s is there, and nobody asked for it", s.n, s.code)
+	}
+}
+
+// block compares a copy that lies on a piece with what was asked for.
+func (c *checker) block(p *Piece, at *Part, want *intake.Block) {
+	b := at.Block
 	if want == nil {
-		c.say("block %s is unknown", b.Code)
-		return
+		return // nobody asked for it: the count of copies says so
 	}
 	trim, ink := want.Trim(), want.Ink()
 	if b.Turned { // a quarter turn clockwise about the block: its top is on the right
 		ink = measure.Rect{X: trim.H - ink.Bottom(), Y: ink.X, W: ink.H, H: ink.W}
 		trim = measure.Size{W: trim.H, H: trim.W}
 		if !want.Turn {
-			c.say("block %s is turned", b.Code)
+			c.say(wronglyTurned, "block %s is turned", b.Code)
 		}
 	}
-	if b.Rect().Size() != trim {
-		c.say("block %s is %v, not %v", b.Code, b.Rect().Size(), trim)
+	if at.Rect.Size() != trim {
+		c.say(wrongTrim, "block %s is %v, not %v", b.Code, at.Rect.Size(), trim)
 	}
-	if b.Ink != ink.Move(b.X, b.Y) {
-		c.say("ink box of %s is %v", b.Code, b.Ink)
+	if b.InkBox != ink.Move(at.Rect.X, at.Rect.Y) {
+		c.say(wrongInkBox, "ink box of %s is %v", b.Code, b.InkBox)
 	}
-	if b.Setting != nil && !want.Ink().Contains(b.Setting.Ink) {
-		c.say("ink of %s leaves its ink box", b.Code)
+	if !want.Ink().Contains(b.Setting.Ink) {
+		c.say(inkAstray, "ink of %s leaves its ink box", b.Code)
 	}
 	printer, _ := c.printer(p)
-	if !c.printable(p, printer).Contains(b.Ink) {
-		c.say("ink box of %s lies where “%s” cannot print", b.Code, p.Printer)
+	if !c.printable(p, printer).Contains(b.InkBox) {
+		c.say(inkBoxOnMargin, "ink box of %s lies where “%s” cannot print", b.Code, p.Printer)
 	}
 }
 
@@ -117,195 +178,136 @@ func (c *checker) printer(p *Piece) (config.Printer, bool) {
 // printable is what can be printed of a piece, in its own coordinates.
 func (c *checker) printable(p *Piece, printer config.Printer) measure.Rect {
 	if p.Carrier != nil {
-		return measure.Rect{W: p.Carrier.Width, H: p.Carrier.Height}.Inset(printer.Margins).Move(-p.Carrier.X, -p.Carrier.Y)
+		return p.Carrier.Size.At(0, 0).Inset(printer.Margins).Move(-p.Carrier.X, -p.Carrier.Y)
 	}
 	return p.Size().At(0, 0).Inset(printer.Margins)
+}
+
+// piece looks at how a piece is fed, cuts it, and looks at its marks.
+func (c *checker) piece(p *Piece) {
+	printer, ok := c.printer(p)
+	if p.Carrier != nil {
+		c.ride(p, printer)
+	} else if !ok || !printer.Feeds(p.Size()) {
+		c.say(notFed, "“%s” does not pull %v", p.Printer, p.Size())
+	}
+	var blocks []*Part
+	for leaf := range p.Whole.Leaves {
+		switch {
+		case leaf.Panel:
+			c.say(panelOnPiece, "the part at %v is a panel", leaf.Rect)
+		case leaf.Block != nil:
+			blocks = append(blocks, leaf)
+		}
+	}
+	n := 0
+	c.cut(p.Whole, p.Size().At(0, 0), func(cut *Cut, on measure.Rect) {
+		n++
+		for _, m := range cut.Marks {
+			c.mark(p, n, cut, m, on, c.printable(p, printer), blocks)
+		}
+	})
 }
 
 // ride looks at a piece on its carrier.
 func (c *checker) ride(p *Piece, printer config.Printer) {
 	stock, _ := c.settings.Stock(p.Stock)
-	carrier := p.Carrier.Size()
+	carrier := p.Carrier.Size
 	switch allowed := stock.Carrier; {
 	case allowed == nil || allowed.Size != carrier:
-		c.say("the carrier is none of the stock's")
+		c.say(strangeCarrier, "the carrier is none of the stock's")
 	case !allowed.Smallest.Within(p.Size()) && !allowed.Smallest.Turn().Within(p.Size()):
-		c.say("%v is too small to ride", p.Size())
+		c.say(tooSmallToRide, "%v is too small to ride", p.Size())
 	}
 	if !printer.Feeds(carrier) {
-		c.say("“%s” does not pull the carrier, %v", p.Printer, carrier)
+		c.say(carrierNotFed, "“%s” does not pull the carrier, %v", p.Printer, carrier)
 	}
 	if !carrier.At(0, 0).Contains(p.Size().At(p.Carrier.X, p.Carrier.Y)) {
-		c.say("the piece does not lie on its carrier")
+		c.say(offItsCarrier, "the piece does not lie on its carrier")
 	}
 }
 
-// piece executes the cuts of a piece and looks at its marks.
-func (c *checker) piece(p *Piece) {
-	whole := p.Size().At(0, 0)
-	printer, ok := c.printer(p)
-	if p.Carrier != nil {
-		c.ride(p, printer)
-	} else if !ok || !printer.Feeds(p.Size()) {
-		c.say("“%s” does not pull %v", p.Printer, p.Size())
+// cut makes the cuts of a part as the trimmer does, starting from the rectangle that is there, and compares each part with what
+// the plan says of it. So the parts tile the whole, and no two blocks overlap.
+func (c *checker) cut(p *Part, r measure.Rect, visit func(cut *Cut, on measure.Rect)) {
+	if p.Rect != r {
+		c.say(wrongPart, "a part should be %v, the cuts give %v", p.Rect, r)
 	}
-	for i := range p.Blocks {
-		if !whole.Contains(p.Blocks[i].Rect()) {
-			c.say("block %s leaves the piece", p.Blocks[i].Code)
-		}
-		for j := range i {
-			if p.Blocks[i].Rect().Overlaps(p.Blocks[j].Rect()) {
-				c.say("blocks %s and %s overlap", p.Blocks[j].Code, p.Blocks[i].Code)
-			}
-		}
-	}
-	parts := map[string]measure.Rect{p.Name(): whole}
-	for i, cut := range p.Cuts {
-		if cut.N != i+1 {
-			c.say("cut %d comes as number %d", i+1, cut.N)
-		}
-		c.marks(p, cut, parts[cut.Of], c.printable(p, printer))
-		c.cut(parts, cut.Of, cut.Axis, cut.At, cut.Makes)
-	}
-	for _, m := range p.Marks {
-		if m.Cut < 1 || m.Cut > len(p.Cuts) {
-			c.say("a mark of no cut")
-		}
-	}
-	c.leaves(p, parts)
-}
-
-// leaves compares what the cuts left with the blocks and rests.
-func (c *checker) leaves(p *Piece, parts map[string]measure.Rect) {
-	var area int64
-	leaf := func(name, what string, want measure.Rect) {
-		if got, ok := parts[name]; !ok || got != want {
-			c.say("%s should come out as %v, the cuts give %v", what, want, got)
-		}
-		delete(parts, name)
-		area += want.Size().Area()
-	}
-	for i := range p.Blocks {
-		leaf(p.Blocks[i].Leaf, p.Blocks[i].Code, p.Blocks[i].Rect())
-	}
-	for _, r := range p.Leftovers {
-		leaf(r.Name, "rest "+r.Name, r.Rect)
-	}
-	if len(parts) > 0 {
-		c.say("%d parts are neither block nor rest", len(parts))
-	}
-	if area != p.Size().Area() {
-		c.say("the parts' areas do not add up to the piece's")
-	}
-}
-
-// cut halves one part, as the trimmer does.
-func (c *checker) cut(parts map[string]measure.Rect, of, axis string, at measure.Length, makes [2]string) {
-	r, ok := parts[of]
-	if !ok {
-		c.say("%s is cut, which is not there", of)
+	if p.Cut == nil {
 		return
 	}
-	delete(parts, of)
+	visit(p.Cut, r)
 	near, far, long := r, r, r.H
-	if axis == "down" {
-		near.W, far.X, far.W = at-r.X, at, r.Right()-at
+	if p.Cut.Axis == Down {
+		near.W, far.X, far.W = p.Cut.At-r.X, p.Cut.At, r.Right()-p.Cut.At
 	} else {
 		long = r.W
-		near.H, far.Y, far.H = at-r.Y, at, r.Bottom()-at
+		near.H, far.Y, far.H = p.Cut.At-r.Y, p.Cut.At, r.Bottom()-p.Cut.At
 	}
 	if near.Empty() || far.Empty() {
-		c.say("the cut of %s at %d misses it", of, at)
+		c.say(cutAmiss, "the cut of %v at %d misses it", r, p.Cut.At)
 	}
 	t := c.settings.Trimmer
 	if t.Longest > 0 && long > t.Longest {
-		c.say("the cut of %s is longer than the trimmer's", of)
+		c.say(cutTooLong, "the cut of %v is longer than the trimmer's", r)
 	}
 	if r.W < t.Holds || r.H < t.Holds {
-		c.say("%s is too narrow for the trimmer to hold", of)
+		c.say(tooNarrowToHold, "%v is too narrow for the trimmer to hold", r)
 	}
-	parts[makes[0]], parts[makes[1]] = near, far
+	c.cut(p.Cut.Near, near, visit)
+	c.cut(p.Cut.Far, far, visit)
 }
 
-// marks looks at the marks of one cut of rectangle r.
-func (c *checker) marks(p *Piece, cut Cut, r, printable measure.Rect) {
-	n := 0
-	for _, m := range p.Marks {
-		if m.Cut != cut.N {
-			continue
+// mark looks at a mark of the nth cut, which is made through the rectangle on.
+func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks []*Part) {
+	half := m.Weight / 2
+	ink := measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
+	beside := m.Y1 == m.Y2 && (m.Y1-half == cut.At || m.Y1+half == cut.At)
+	if cut.Axis == Down {
+		ink = measure.Rect{X: m.X1 - half, Y: m.Y1, W: m.Weight, H: m.Y2 - m.Y1}
+		beside = m.X1 == m.X2 && (m.X1-half == cut.At || m.X1+half == cut.At)
+	}
+	if m.Weight%2 != 0 || ink.Empty() {
+		c.say(markWithoutInk, "a mark of cut %d has no ink", n)
+	}
+	if !beside {
+		c.say(markAside, "a mark of cut %d is not beside its line", n)
+	}
+	if !on.Contains(ink) {
+		c.say(markElsewhere, "a mark of cut %d is not on what is cut", n)
+	}
+	if !printable.Contains(ink) {
+		c.say(markOnMargin, "a mark of cut %d lies where “%s” cannot print", n, p.Printer)
+	}
+	for _, b := range blocks {
+		if b.Rect.Overlaps(ink) {
+			c.say(markOnBlock, "a mark of cut %d touches block %s", n, b.Block.Code)
 		}
-		n++
-		half := m.Weight / 2
-		ink := measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
-		beside := m.Y1-half == cut.At || m.Y1+half == cut.At
-		if cut.Axis == "down" {
-			ink = measure.Rect{X: m.X1 - half, Y: m.Y1, W: m.Weight, H: m.Y2 - m.Y1}
-			beside = m.X1-half == cut.At || m.X1+half == cut.At
-		}
-		if m.Weight <= 0 || m.Weight%2 != 0 || ink.Empty() {
-			c.say("a mark of cut %d has no ink", cut.N)
-		}
-		if !beside {
-			c.say("a mark of cut %d is not beside its line", cut.N)
-		}
-		if !r.Contains(ink) {
-			c.say("a mark of cut %d is not on what is cut", cut.N)
-		}
-		if !printable.Contains(ink) {
-			c.say("a mark of cut %d lies where “%s” cannot print", cut.N, p.Printer)
-		}
-		for i := range p.Blocks {
-			if p.Blocks[i].Rect().Overlaps(ink) {
-				c.say("a mark of cut %d touches block %s", cut.N, p.Blocks[i].Code)
+	}
+}
+
+// sheets makes the cuts before printing, and looks whether every piece is what it was cut from.
+func (c *checker) sheets(p *Plan) {
+	panels := map[*Sheet]map[measure.Rect]bool{}
+	for _, s := range p.Sheets {
+		c.name = s.name()
+		c.cut(s.Whole, s.Whole.Rect.Size().At(0, 0), func(*Cut, measure.Rect) {})
+		panels[s] = map[measure.Rect]bool{}
+		for leaf := range s.Whole.Leaves {
+			if leaf.Block != nil {
+				c.say(blockOnSheet, "block %s lies on a sheet that is not printed", leaf.Block.Code)
 			}
+			panels[s][leaf.Rect] = leaf.Panel
 		}
 	}
-	if (n == 0) != cut.Measure {
-		c.say("cut %d has %d marks, and measure is %v", cut.N, n, cut.Measure)
-	}
-}
-
-// precuts executes the cuts before printing and looks for every panel among the parts.
-func (c *checker) precuts(p *Plan) {
-	type sheet struct {
-		stock string
-		n     int
-	}
-	sizes := map[sheet]measure.Rect{}
-	parts := map[sheet]map[string]measure.Rect{}
-	for _, cut := range p.Precuts {
-		k := sheet{cut.Stock, cut.Sheet}
-		if cut.N == 1 {
-			sizes[k] = cut.Rect
-			parts[k] = map[string]measure.Rect{cut.Of: cut.Rect}
-		}
-		c.name = cut.Of
-		c.cut(parts[k], cut.Of, cut.Axis, cut.At, cut.Makes)
-	}
-	for i := range p.Pieces {
-		piece := &p.Pieces[i]
+	for _, piece := range p.Pieces {
 		c.name = piece.Name()
-		s := piece.Source
-		r := measure.Rect{X: s.X, Y: s.Y, W: s.Width, H: s.Height}
-		if r.Size() != piece.Size() {
-			c.say("the piece is not as large as its source")
+		from := piece.Source
+		if from.Rect.Size() != piece.Size() {
+			c.say(notItsSource, "the piece is not as large as its source")
 		}
-		made, cut := parts[sheet{piece.Stock, s.Sheet}]
-		if !cut {
-			continue
-		}
-		found := slices.ContainsFunc(keys(made), func(name string) bool { return made[name] == r })
-		if !found {
-			c.say("no pre-cut yields the panel")
+		if (from.Panel != nil || from.Cut != nil) && (from.Panel == nil || from.Panel.Rect != from.Rect || !panels[from.Cut][from.Rect]) {
+			c.say(notItsPanel, "no pre-cut yields the panel")
 		}
 	}
-}
-
-func keys(m map[string]measure.Rect) []string {
-	var out []string
-	for k := range m {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }

@@ -1,180 +1,209 @@
-// Package plan holds what a job comes to: which block lies where on which piece, and how the pieces come apart; and a checker that
-// takes no other code's word for it.
+// Package plan holds what a job comes to: which block lies where on which piece, and how the pieces come apart.
+//
+//	plan.go    the plan as a value: pieces, each with the tree of its cuts
+//	title.go   what a piece is called in bookmarks and guides
+//	check.go   the checker, which makes every cut of a plan and takes no other code's word for it
+//	file.go    the plan as JSON, the one place where parts have names
+//
+// Neither the packer nor the layout is known here, so that the checker cannot share their mistakes.
 package plan
 
 import (
 	"cmp"
 	"slices"
-	"strconv"
 
 	"tuckmark/config/measure"
-	"tuckmark/config/problem"
 	"tuckmark/impose/typeset"
+	"tuckmark/intake"
 )
 
-// Plan says which block lies where on which piece, and how the pieces come apart. It is the plan file as well: its JSON
-// form is a promise to other readers. Lengths are EMU, the origin is the top-left corner of the piece as fed.
+// Plan says which block lies where on which piece, and how the pieces come apart. Lengths are EMU; the origin is the top-left
+// corner of the piece as fed, or of the sheet that is cut before printing.
 type Plan struct {
-	Version int      `json:"plan"`
-	Pieces  []Piece  `json:"pieces"`
-	Precuts []Precut `json:"precuts"`
-	Stocks  []Use    `json:"stocks"`
-	Held    []Held   `json:"held"`
-
-	Spares []Spare `json:"-"` // parts of pre-cut sheets that are not printed
+	Pieces []*Piece      // in the order of printing: stock by stock
+	Sheets []*Sheet      // that are cut into panels before printing
+	Stocks []Use         // in the order of the settings
+	Held   []intake.Held // rows that are not printed
 }
 
 // Piece is what goes through a printer in one pass: one page of the PDF, or, where it rides on a carrier, two.
 type Piece struct {
-	Page      int            `json:"page"` // in the PDF, from 1
-	Stock     string         `json:"stock"`
-	Printer   string         `json:"printer"`
-	Width     measure.Length `json:"width"`
-	Height    measure.Length `json:"height"`
-	Source    Source         `json:"source"`
-	Carrier   *Ride          `json:"carrier,omitempty"` // of a piece that rides; the outline's page is the one before Page
-	Blocks    []Placed       `json:"blocks"`
-	Cuts      []Cut          `json:"cuts"`
-	Marks     []Mark         `json:"marks"`
-	Leftovers []Rest         `json:"leftovers"`
+	Page    int // in the PDF, from 1
+	Stock   string
+	Printer string
+	Source  Source
+	Carrier *Carrier // of a piece that rides; the outline's page is the one before Page
+	Whole   *Part    // the piece before it is cut
 }
-
-// Name is the piece's name in the cuts: "P3" for page 3.
-func (p *Piece) Name() string { return "P" + strconv.Itoa(p.Page) }
 
 // Size is the piece's width and height as fed.
-func (p *Piece) Size() measure.Size { return measure.Size{W: p.Width, H: p.Height} }
+func (p *Piece) Size() measure.Size { return p.Whole.Rect.Size() }
 
-// Source is where a piece comes from: a whole sheet, a panel of one (then the rectangle is the panel's in its sheet), or
-// a leftover. Sheet counts the stock's leftovers and sheets in the order of use, from 1.
+// Blocks are the parts that are blocks, in reading order: from the top, and from the left.
+func (p *Piece) Blocks() []*Part {
+	var out []*Part
+	for leaf := range p.Whole.Leaves {
+		if leaf.Block != nil {
+			out = append(out, leaf)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *Part) int { return cmp.Or(cmp.Compare(a.Rect.Y, b.Rect.Y), cmp.Compare(a.Rect.X, b.Rect.X)) })
+	return out
+}
+
+// Source is where a piece comes from: a whole sheet, a leftover, or a panel of either.
 type Source struct {
-	Kind   string         `json:"kind"`
-	Sheet  int            `json:"sheet"`
-	Width  measure.Length `json:"width"`
-	Height measure.Length `json:"height"`
-	X      measure.Length `json:"x"`
-	Y      measure.Length `json:"y"`
-
-	Name string `json:"-"` // of a leftover, or the panel's name in the pre-cuts
+	Sheet    int          // the stock's leftovers and sheets in the order of use, from 1
+	Leftover bool         // it was cut from stock before
+	Name     string       // of a leftover, as the settings or the Paper sheet call it
+	Panel    *Part        // of the sheet that is cut before printing; nil: it is fed whole
+	Cut      *Sheet       // that sheet; nil with Panel
+	Rect     measure.Rect // the piece in its sheet
 }
 
-// The kinds of Source.
-const (
-	FromSheet    = "sheet"
-	FromPanel    = "panel"
-	FromLeftover = "leftover"
-)
-
-// Placed is one copy of a block on its piece. Its rectangle is the trim size as it lies, Ink the ink box in the piece's
-// coordinates.
-type Placed struct {
-	Code   string         `json:"code"`
-	Owner  string         `json:"owner"`
-	Place  problem.Place  `json:"place"`
-	Copy   int            `json:"copy"`
-	X      measure.Length `json:"x"`
-	Y      measure.Length `json:"y"`
-	Width  measure.Length `json:"width"`
-	Height measure.Length `json:"height"`
-	Turned bool           `json:"turned"`
-	Ink    measure.Rect   `json:"ink"`
-	Font   string         `json:"font"`
-	Points float64        `json:"points"`
-	Lines  int            `json:"lines"`
-	Leaf   string         `json:"leaf"`
-
-	Setting *typeset.Setting `json:"-"`
+// Sheet is a sheet or leftover that is cut into panels before printing.
+type Sheet struct {
+	Stock    string
+	Number   int // as Source.Sheet
+	Leftover bool
+	Whole    *Part // leaves are panels: printed as a piece, or spare
 }
 
-// Rect is the block's rectangle on the piece.
-func (b *Placed) Rect() measure.Rect { return measure.Rect{X: b.X, Y: b.Y, W: b.Width, H: b.Height} }
+// Carrier is the sheet that a piece rides on, and where the piece lies on it.
+type Carrier struct {
+	Size measure.Size
+	X, Y measure.Length
+}
 
-// Cut is an edge-to-edge cut of the rectangle Of at an x (down) or y (across); Makes names the near part first. Measure:
-// it carries no mark.
+// Part is a rectangle at some time of the cutting: cut in two, or a leaf, which is a block, a panel that is printed, a leftover
+// or scrap.
+type Part struct {
+	Rect  measure.Rect
+	Cut   *Cut   // nil: a leaf
+	Block *Block // of a leaf: what is printed there
+	Panel bool   // of a leaf of a sheet: it is a piece
+	Keep  bool   // of a leaf that is neither: a leftover, not scrap
+}
+
+// Cut is an edge-to-edge cut through a part.
 type Cut struct {
-	N       int            `json:"n"`
-	Of      string         `json:"of"`
-	Axis    string         `json:"axis"`
-	At      measure.Length `json:"at"`
-	Makes   [2]string      `json:"makes"`
-	Measure bool           `json:"measure"`
-
-	Rect measure.Rect `json:"-"` // what is cut
+	Axis      Axis
+	At        measure.Length // an x for Down, a y for Across
+	Near, Far *Part          // the left or upper part, and the other
+	Marks     []Mark         // that show where it goes; none: it is measured
 }
+
+// Axis is the direction of a cut.
+type Axis uint8
+
+// A Down cut runs from top to bottom, an Across cut from left to right.
+const (
+	Down Axis = iota
+	Across
+)
 
 // Mark is a hairline beside the line of a cut: its centre line and weight.
 type Mark struct {
-	Cut    int            `json:"cut"`
-	X1     measure.Length `json:"x1"`
-	Y1     measure.Length `json:"y1"`
-	X2     measure.Length `json:"x2"`
-	Y2     measure.Length `json:"y2"`
-	Weight measure.Length `json:"weight"`
+	X1, Y1, X2, Y2 measure.Length
+	Weight         measure.Length
 }
 
-// Rest is a part that is no block: a leftover to keep, or scrap.
-type Rest struct {
-	Name string `json:"name"`
-	measure.Rect
-	Keep bool `json:"keep"`
+// Ink is the rectangle that a mark prints.
+func (m Mark) Ink() measure.Rect {
+	half := m.Weight / 2
+	if m.X1 == m.X2 {
+		return measure.Rect{X: m.X1 - half, Y: m.Y1, W: m.Weight, H: m.Y2 - m.Y1}
+	}
+	return measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
 }
 
-// Precut is a cut of a sheet into panels, before printing.
-type Precut struct {
-	Stock string         `json:"stock"`
-	Sheet int            `json:"sheet"`
-	N     int            `json:"n"`
-	Of    string         `json:"of"`
-	Axis  string         `json:"axis"`
-	At    measure.Length `json:"at"`
-	Makes [2]string      `json:"makes"`
-
-	Rect measure.Rect `json:"-"`
+// Block is one copy of a block, as it lies.
+type Block struct {
+	*intake.Block                  // as it was asked for
+	Setting       *typeset.Setting // as it is set
+	Copy          int              // from 1
+	Turned        bool             // a quarter clockwise
+	InkBox        measure.Rect     // that it may carry ink in, in the piece's coordinates
 }
 
-// Spare is a panel of a pre-cut sheet that stays blank.
-type Spare struct {
-	Stock string
-	Sheet int
-	Name  string
-	Rect  measure.Rect // within its sheet
-	Keep  bool
+// Leaf reports whether the part is not cut.
+func (p *Part) Leaf() bool { return p.Cut == nil }
+
+// Rest reports whether the part is a leaf that is neither block nor panel: a leftover or scrap.
+func (p *Part) Rest() bool { return p.Cut == nil && p.Block == nil && !p.Panel }
+
+// Leaves visits the parts that are not cut, in the order in which they come off: of every cut the near part first.
+func (p *Part) Leaves(visit func(*Part) bool) {
+	p.each(func(q *Part) bool { return q.Cut != nil || visit(q) })
 }
 
-// Use is what a stock's blocks take. Bound is a number of new sheets that no layout can go below; Filled is the blocks'
-// share of the pieces' area.
+// Cuts visits the parts that are cut, in the order of cutting: a part, then its near part wholly, then its far part. A cut's
+// number is its place in this order, from 1.
+func (p *Part) Cuts(visit func(*Part) bool) {
+	p.each(func(q *Part) bool { return q.Cut == nil || visit(q) })
+}
+
+// CutCount is the number of cuts in the part.
+func (p *Part) CutCount() (n int) {
+	for range p.Cuts {
+		n++
+	}
+	return n
+}
+
+func (p *Part) each(visit func(*Part) bool) bool {
+	return visit(p) && (p.Cut == nil || p.Cut.Near.each(visit) && p.Cut.Far.each(visit))
+}
+
+// Use is what a stock's blocks take.
 type Use struct {
-	Stock     string  `json:"stock"`
-	NewSheets int     `json:"newSheets"`
-	Bound     int     `json:"bound"`
-	Filled    float64 `json:"filled"`
-	Cost      string  `json:"cost"`
-
-	Cents int64 `json:"-"`
+	Stock     string
+	NewSheets int
+	Bound     int     // new sheets that no layout can go below
+	Filled    float64 // the blocks' share of the pieces' area
+	Cents     int64   // that the new sheets cost, in hundredths of the currency
 }
 
-// Held is a row that is not printed.
-type Held struct {
-	Place problem.Place `json:"place"`
-	Code  string        `json:"code"`
-	Why   string        `json:"why"`
+// Number gives the pieces their pages in the PDF, the first being page first.
+func (p *Plan) Number(first int) {
+	for _, piece := range p.Pieces {
+		if piece.Carrier != nil {
+			first++
+		}
+		piece.Page = first
+		first++
+	}
+}
 
-	Owner string `json:"-"`
+// Pages is the number of pages that the plan's pieces take in the PDF.
+func (p *Plan) Pages() int {
+	n := len(p.Pieces)
+	for _, piece := range p.Pieces {
+		if piece.Carrier != nil {
+			n++
+		}
+	}
+	return n
 }
 
 // Kept are the sizes of the leftovers that a stock's pieces and sheets leave, the largest first.
 func (p *Plan) Kept(stock string) []measure.Size {
 	var out []measure.Size
-	for _, piece := range p.Pieces {
-		for _, r := range piece.Leftovers {
-			if piece.Stock == stock && r.Keep {
-				out = append(out, r.Size())
+	keep := func(whole *Part) {
+		for leaf := range whole.Leaves {
+			if leaf.Rest() && leaf.Keep {
+				out = append(out, leaf.Rect.Size())
 			}
 		}
 	}
-	for _, s := range p.Spares {
-		if s.Stock == stock && s.Keep {
-			out = append(out, s.Rect.Size())
+	for _, piece := range p.Pieces {
+		if piece.Stock == stock {
+			keep(piece.Whole)
+		}
+	}
+	for _, s := range p.Sheets {
+		if s.Stock == stock {
+			keep(s.Whole)
 		}
 	}
 	slices.SortFunc(out, func(a, b measure.Size) int {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 )
 
@@ -20,7 +21,7 @@ type content struct {
 	fonts  *fontSet
 	used   map[int]bool // by index in fonts
 
-	fill, stroke Colour
+	fill, stroke config.Colour
 	weight, dash measure.Length
 }
 
@@ -30,7 +31,7 @@ func (c *content) draw(p *Page) {
 	c.height = p.Size.H
 	c.used = map[int]bool{}
 	// The graphics state a page starts with (ISO 32000-1, table 52).
-	c.fill, c.stroke, c.weight, c.dash = Colour{}, Colour{}, measure.Point, 0
+	c.fill, c.stroke, c.weight, c.dash = config.Colour{}, config.Colour{}, measure.Point, 0
 
 	c.correct(p)
 	if p.Mirror {
@@ -79,7 +80,7 @@ func (c *content) correct(p *Page) {
 }
 
 // colour sets the fill or stroke colour. Greys go out as DeviceGray, so that black is printed with black ink alone.
-func (c *content) colour(now *Colour, to Colour, grey, rgb string) {
+func (c *content) colour(now *config.Colour, to config.Colour, grey, rgb string) {
 	if *now == to {
 		return
 	}

@@ -22,12 +22,6 @@ func (e *FontError) Error() string {
 	return fmt.Sprintf("the font %q cannot be put into a PDF: %s", e.Font, e.Why)
 }
 
-// Check tells whether a font can be put into a PDF; the error is a *FontError.
-func Check(f *Font) error {
-	_, err := open(f)
-	return err
-}
-
 // fontSet is the fonts of a document in the order of their first use. Codes are given out over the whole document, so
 // that a font is the same object in every section and stands in the merged file once.
 type fontSet struct {

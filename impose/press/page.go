@@ -1,15 +1,9 @@
-// Package press writes pages as PDF: each section a PDF of its own, merged into one by pdfcpu, the same bytes each time.
-// It knows pages only.
-//
-// Write goes by named steps: gather (fonts.go) gives out codes for the glyphs of the whole document, cut makes the font
-// programs, writeSection (section.go, content.go, spell.go) writes a section, merge (merge.go) joins them, canonical
-// (canonical.go) puts the result in an order of its own.
 package press
 
-import "tuckmark/config/measure"
-
-// Colour is an sRGB colour.
-type Colour struct{ R, G, B uint8 }
+import (
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
 
 // Font is a font program as it was read. Two Texts share a font when they share the pointer.
 type Font struct {
@@ -31,7 +25,7 @@ type Glyph struct {
 type Text struct {
 	Font   *Font
 	Size   measure.Length
-	Colour Colour
+	Colour config.Colour
 	Turned bool
 	Glyphs []Glyph
 }
@@ -40,14 +34,14 @@ type Text struct {
 type Line struct {
 	X1, Y1, X2, Y2 measure.Length
 	Weight         measure.Length
-	Colour         Colour
+	Colour         config.Colour
 	Dash           measure.Length // of the dashes and of the gaps; 0: solid
 }
 
 // Fill is a filled rectangle.
 type Fill struct {
 	Rect   measure.Rect
-	Colour Colour
+	Colour config.Colour
 }
 
 // Page is one page. Fills are drawn first, then Lines, then Texts in reading order.

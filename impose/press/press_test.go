@@ -17,6 +17,7 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/press/readback"
 )
@@ -43,7 +44,7 @@ func sheet(title string, faces ...*testFace) Page {
 		p.Texts = append(p.Texts, l)
 	}
 	p.Lines = []Line{{X1: 0, Y1: measure.Inch, X2: measure.Inch / 4, Y2: measure.Inch, Weight: 6350}}
-	p.Fills = []Fill{{measure.Rect{X: measure.Inch, Y: 3 * measure.Inch, W: measure.Inch, H: measure.Inch / 2}, Colour{240, 240, 250}}}
+	p.Fills = []Fill{{measure.Rect{X: measure.Inch, Y: 3 * measure.Inch, W: measure.Inch, H: measure.Inch / 2}, config.Colour{R: 240, G: 240, B: 250}}}
 	return p
 }
 

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/press/readback"
 )
@@ -250,14 +251,14 @@ func TestDrawing(t *testing.T) {
 	const in = measure.Inch
 	p := Page{Size: measure.Size{W: 4 * in, H: 3 * in}}
 	p.Lines = []Line{
-		{X1: in, Y1: in / 2, X2: 2 * in, Y2: in / 2, Weight: in / 50},                                  // across
-		{X1: 3 * in, Y1: in / 4, X2: 3 * in, Y2: 2 * in, Weight: in / 50, Colour: Colour{200, 0, 0}},   // down
-		{X1: in, Y1: 5 * in / 2, X2: 2 * in, Y2: 5 * in / 2, Weight: in / 50, Dash: in / 10},           // dashed
-		{X1: in, Y1: 11 * in / 4, X2: 2 * in, Y2: 11 * in / 4, Weight: in / 50, Colour: Colour{B: 10}}, // solid again
+		{X1: in, Y1: in / 2, X2: 2 * in, Y2: in / 2, Weight: in / 50},                                                // across
+		{X1: 3 * in, Y1: in / 4, X2: 3 * in, Y2: 2 * in, Weight: in / 50, Colour: config.Colour{R: 200, G: 0, B: 0}}, // down
+		{X1: in, Y1: 5 * in / 2, X2: 2 * in, Y2: 5 * in / 2, Weight: in / 50, Dash: in / 10},                         // dashed
+		{X1: in, Y1: 11 * in / 4, X2: 2 * in, Y2: 11 * in / 4, Weight: in / 50, Colour: config.Colour{B: 10}},        // solid again
 	}
-	p.Fills = []Fill{{measure.Rect{X: in, Y: in, W: in, H: in}, Colour{10, 120, 230}}, {measure.Rect{X: 3 * in / 2, Y: in, W: in / 4, H: in / 4}, Colour{128, 128, 128}}}
+	p.Fills = []Fill{{measure.Rect{X: in, Y: in, W: in, H: in}, config.Colour{R: 10, G: 120, B: 230}}, {measure.Rect{X: 3 * in / 2, Y: in, W: in / 4, H: in / 4}, config.Colour{R: 128, G: 128, B: 128}}}
 	l, _ := sans(t).set("III", 40*measure.Point, in, 2*in, false)
-	l.Colour = Colour{255, 255, 255}
+	l.Colour = config.Colour{R: 255, G: 255, B: 255}
 	p.Texts = []Text{l}
 	r := readback.Open(t, write(t, Document{Sections: []Section{{Pages: []Page{p}}}}))
 	grey := r.Grey(0, 600)
@@ -280,9 +281,9 @@ func TestDrawing(t *testing.T) {
 	picture := r.Colour(0, 100)
 	for _, c := range []struct {
 		x, y int
-		want Colour
-	}{{190, 150, Colour{10, 120, 230}}, {160, 110, Colour{128, 128, 128}}, {300, 100, Colour{200, 0, 0}}, {50, 50, Colour{255, 255, 255}}} {
-		if got := picture.RGBAAt(c.x, c.y); (Colour{got.R, got.G, got.B}) != c.want {
+		want config.Colour
+	}{{190, 150, config.Colour{R: 10, G: 120, B: 230}}, {160, 110, config.Colour{R: 128, G: 128, B: 128}}, {300, 100, config.Colour{R: 200, G: 0, B: 0}}, {50, 50, config.Colour{R: 255, G: 255, B: 255}}} {
+		if got := picture.RGBAAt(c.x, c.y); (config.Colour{R: got.R, G: got.G, B: got.B}) != c.want {
 			t.Errorf("at %d,%d the colour is %v, want %v", c.x, c.y, got, c.want)
 		}
 	}

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"fmt"
 	"math/rand/v2"
@@ -29,13 +30,13 @@ func job(t testing.TB, file string, flags map[string]string) Input {
 		t.Fatal(list)
 	}
 	read, problems := intake.Read([]string{file}, s)
-	set, held, found := typeset.Set(library(), read.Blocks, s, nil)
+	set, held, found := typeset.Set(context.Background(), library(), read.Blocks, s, nil)
 	problems = append(problems, found...)
-	laid, notPlaced, found := layout.Arrange(set, read.Paper, s, nil)
+	laid, notPlaced, found := layout.Arrange(context.Background(), set, read.Paper, s, nil)
 	problems = append(problems, found...)
-	laid.Hold(read.Held)
-	laid.Hold(held)
-	laid.Hold(notPlaced)
+	laid.Held = append(laid.Held, read.Held...)
+	laid.Held = append(laid.Held, held...)
+	laid.Held = append(laid.Held, notPlaced...)
 	laid.Number(5)
 	drawer := &draw.Drawer{}
 	return Input{Title: strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)), Plan: laid, Settings: s, Blocks: read.Blocks, Set: set,

@@ -8,7 +8,6 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/draw"
-	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 )
@@ -58,9 +57,16 @@ type plainPaper struct {
 
 type shelf struct{ x, y, height measure.Length } // x: the free end
 
+// placed is a block where it lies on the page.
+type placed struct {
+	set    *typeset.Setting
+	rect   measure.Rect
+	turned bool
+}
+
 type sheetOfBlocks struct {
 	size   measure.Size
-	blocks []plan.Placed
+	blocks []placed
 }
 
 // place puts a block on the first shelf that has room for it, turned if need be, else on a new one.
@@ -105,37 +111,33 @@ func (p *plainPaper) place(s *typeset.Setting) {
 
 func (p *plainPaper) add(s *typeset.Setting, size measure.Size, x, y measure.Length, turned bool) {
 	last := &p.pages[len(p.pages)-1]
-	last.blocks = append(last.blocks, plan.Placed{X: x, Y: y, Width: size.W, Height: size.H, Turned: turned, Setting: s})
+	last.blocks = append(last.blocks, placed{s, size.At(x, y), turned})
 }
 
-// draw has the pages drawn by the same hand as the print, as a plan whose pieces they are, and adds outlines and labels.
+// draw has the blocks drawn by the same hand as the print, and adds outlines and labels.
 func (p *plainPaper) draw() []press.Page {
-	all := &plan.Plan{}
-	for _, page := range p.pages {
-		all.Pieces = append(all.Pieces, plan.Piece{Stock: "plain paper", Width: page.size.W, Height: page.size.H, Blocks: page.blocks})
-	}
 	var out []press.Page
 	d := &draw.Drawer{}
-	for _, section := range d.Draw(all, &config.Settings{Unit: p.in.Settings.Unit}) {
-		out = append(out, section.Pages...)
-	}
-	for i := range out {
-		names := p.pages[i].blocks
-		out[i].Title = names[0].Setting.Block.Code
-		if n := len(names); n > 1 {
-			out[i].Title += " to " + names[n-1].Setting.Block.Code
+	for _, s := range p.pages {
+		page := press.Page{Title: s.blocks[0].set.Block.Code, Size: s.size}
+		if n := len(s.blocks); n > 1 {
+			page.Title += " to " + s.blocks[n-1].set.Block.Code
 		}
-		for _, b := range names {
-			p.outline(&out[i], b)
-			p.label(&out[i], d, b)
+		for _, b := range s.blocks {
+			page.Texts = append(page.Texts, d.Block(b.set, b.rect, b.turned)...)
 		}
+		for _, b := range s.blocks {
+			p.outline(&page, b)
+			p.label(&page, d, b)
+		}
+		out = append(out, page)
 	}
 	return out
 }
 
 // outline draws the edges of a block and, dashed, where its tuck begins.
-func (p *plainPaper) outline(page *press.Page, b plan.Placed) {
-	r, grey := b.Rect(), press.Colour{R: 0x60, G: 0x60, B: 0x60}
+func (p *plainPaper) outline(page *press.Page, b placed) {
+	r, grey := b.rect, config.Colour{R: 0x60, G: 0x60, B: 0x60}
 	line := func(x1, y1, x2, y2, dash measure.Length) {
 		page.Lines = append(page.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: hairline, Colour: grey, Dash: dash})
 	}
@@ -143,8 +145,8 @@ func (p *plainPaper) outline(page *press.Page, b plan.Placed) {
 	line(r.X, r.Bottom(), r.Right(), r.Bottom(), 0)
 	line(r.X, r.Y, r.X, r.Bottom(), 0)
 	line(r.Right(), r.Y, r.Right(), r.Bottom(), 0)
-	tuck := b.Setting.Block.Tuck
-	if b.Turned {
+	tuck := b.set.Block.Tuck
+	if b.turned {
 		tuck = tuck.Turn()
 	}
 	space := r.Inset(tuck)
@@ -164,18 +166,18 @@ func (p *plainPaper) outline(page *press.Page, b plan.Placed) {
 }
 
 // label writes code, owner and page above a block, as much of it as is no wider than the block.
-func (p *plainPaper) label(page *press.Page, d *draw.Drawer, b plan.Placed) {
-	block := b.Setting.Block
+func (p *plainPaper) label(page *press.Page, d *draw.Drawer, b placed) {
+	block := b.set.Block
 	tries := []string{block.Code + "  " + block.Owner + "  " + block.Page, block.Code + "  " + block.Owner, block.Code}
 	for i, text := range tries {
 		spans, width := p.in.Fonts.Label(p.face, labelSize, strings.TrimSpace(text))
-		if width > b.Width && i < len(tries)-1 {
+		if width > b.rect.W && i < len(tries)-1 {
 			continue
 		}
 		for _, span := range spans {
 			t := press.Text{Font: d.Font(span.Face), Size: span.Size, Glyphs: make([]press.Glyph, len(span.Glyphs))}
 			for k, g := range span.Glyphs {
-				t.Glyphs[k] = press.Glyph{ID: g.ID, X: b.X + g.X, Y: b.Y - 3*measure.Point + g.Y, Text: g.Text}
+				t.Glyphs[k] = press.Glyph{ID: g.ID, X: b.rect.X + g.X, Y: b.rect.Y - 3*measure.Point + g.Y, Text: g.Text}
 			}
 			page.Texts = append(page.Texts, t)
 		}

@@ -11,6 +11,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
@@ -144,12 +145,12 @@ type sheetView struct {
 // sheets fills in the pieces and the cuts that make panels.
 func (v *view) sheets(in Input, d *drawing) {
 	unit := in.Settings.Unit
-	for i := range in.Plan.Pieces {
-		p := &in.Plan.Pieces[i]
-		s := sheetView{Name: p.Name(), Title: sentence(p.Title(unit)), Size: p.Size().About(unit), Picture: d.piece(p)}
-		var filled int64
+	for _, p := range in.Plan.Pieces {
+		s := sheetView{Name: p.Name(), Title: problem.Capital(p.Title(unit)), Size: p.Size().About(unit), Picture: d.piece(p)}
+		var filled, kept int64
 		owners := map[string]int{}
-		for _, b := range p.Blocks {
+		for _, at := range p.Blocks() {
+			b := at.Block
 			code := b.Code
 			if b.Turned {
 				code += " turned"
@@ -160,24 +161,24 @@ func (v *view) sheets(in Input, d *drawing) {
 				owners[b.Owner] = len(s.Blocks)
 				s.Blocks = append(s.Blocks, b.Owner+": "+code)
 			}
-			filled += b.Rect().Size().Area()
+			filled += at.Rect.Size().Area()
 		}
-		measured := 0
-		for _, c := range p.Cuts {
-			if c.Measure {
+		all, measured := 0, 0
+		for q := range p.Whole.Cuts {
+			all++
+			if len(q.Cut.Marks) == 0 {
 				measured++
 			}
 		}
-		cuts := number(len(p.Cuts), "cut")
+		cuts := problem.Count(all, "cut")
 		if measured > 0 {
 			cuts += ", " + strconv.Itoa(measured) + " to be measured"
 		}
 		var keep []string
-		var kept int64
-		for _, r := range p.Leftovers {
-			if r.Keep {
-				keep = append(keep, r.Size().About(unit))
-				kept += r.Size().Area()
+		for leaf := range p.Whole.Leaves {
+			if leaf.Keep {
+				keep = append(keep, leaf.Rect.Size().About(unit))
+				kept += leaf.Rect.Size().Area()
 			}
 		}
 		whole := p.Size().Area()
@@ -188,22 +189,16 @@ func (v *view) sheets(in Input, d *drawing) {
 		}
 		v.Sheets = append(v.Sheets, s)
 	}
-	for _, c := range in.Plan.Precuts {
-		at := c.At - c.Rect.X
-		from := "left"
-		if c.Axis == "across" {
-			at, from = c.At-c.Rect.Y, "top"
+	for _, sheet := range in.Plan.Sheets {
+		for q := range sheet.Whole.Cuts {
+			at, axis, from := q.Cut.At-q.Rect.X, "down", "left"
+			if q.Cut.Axis == plan.Across {
+				at, axis, from = q.Cut.At-q.Rect.Y, "across", "top"
+			}
+			v.Precuts = append(v.Precuts, fmt.Sprintf("%s, sheet %d: cut %s %s, %s from its %s edge; that makes %s and %s", problem.Capital(sheet.Stock), sheet.Number,
+				sheet.PartName(q), axis, at.About(unit), from, sheet.PartName(q.Cut.Near), sheet.PartName(q.Cut.Far)))
 		}
-		v.Precuts = append(v.Precuts, fmt.Sprintf("%s, sheet %d: cut %s %s, %s from its %s edge; that makes %s and %s", sentence(c.Stock), c.Sheet,
-			c.Of, c.Axis, at.About(unit), from, c.Makes[0], c.Makes[1]))
 	}
-}
-
-func number(n int, noun string) string {
-	if n != 1 {
-		noun += "s"
-	}
-	return strconv.Itoa(n) + " " + noun
 }
 
 // piece draws a piece as it is fed: blocks in their places, leftovers, scrap, and the cuts with their numbers.
@@ -213,46 +208,49 @@ func (d *drawing) piece(p *plan.Piece) template.HTML {
 	whole := p.Size().At(0, 0)
 	stock, _ := d.in.Settings.Stock(p.Stock)
 	rect(&b, whole, `fill="`+colour(stock.Colour)+`"`)
-	for _, r := range p.Leftovers {
-		if r.Keep {
-			rect(&b, r.Rect, `class="keep"`)
-			label(&b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().About(d.in.Settings.Unit), r.Rect)
-		} else {
-			rect(&b, r.Rect, `class="scrap" fill="url(#scrap)"`)
+	blocks := p.Blocks()
+	for leaf := range p.Whole.Leaves {
+		switch r := leaf.Rect; {
+		case leaf.Keep:
+			rect(&b, r, `class="keep"`)
+			label(&b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().About(d.in.Settings.Unit), r)
+		case leaf.Rest():
+			rect(&b, r, `class="scrap" fill="url(#scrap)"`)
 		}
 	}
-	for _, pl := range p.Blocks {
-		turn := ""
-		x := pl.X
-		if pl.Turned {
-			x, turn = pl.X+pl.Width, " rotate(90)"
+	for _, at := range blocks {
+		x, turn := at.Rect.X, ""
+		if at.Block.Turned {
+			x, turn = at.Rect.Right(), " rotate(90)"
 		}
-		fmt.Fprintf(&b, `<use href="#%s" transform="translate(%s %s)%s"/>`, d.ids[pl.Setting.Block], dots(x), dots(pl.Y), turn)
-		rect(&b, pl.Rect(), `class="edge"`)
+		fmt.Fprintf(&b, `<use href="#%s" transform="translate(%s %s)%s"/>`, d.ids[at.Block.Block], dots(x), dots(at.Rect.Y), turn)
+		rect(&b, at.Rect, `class="edge"`)
 	}
 	size := typeSize(p)
-	for _, c := range p.Cuts {
-		x1, y1, x2, y2 := c.At, c.Rect.Y, c.At, c.Rect.Bottom()
-		if c.Axis == "across" {
-			x1, y1, x2, y2 = c.Rect.X, c.At, c.Rect.Right(), c.At
+	for q := range p.Whole.Cuts {
+		x1, y1, x2, y2 := q.Cut.At, q.Rect.Y, q.Cut.At, q.Rect.Bottom()
+		if q.Cut.Axis == plan.Across {
+			x1, y1, x2, y2 = q.Rect.X, q.Cut.At, q.Rect.Right(), q.Cut.At
 		}
 		class := "cut"
-		if c.Measure {
+		if len(q.Cut.Marks) == 0 {
 			class = "cut measured"
 		}
 		fmt.Fprintf(&b, `<path class="%s" d="M%s %sL%s %s"/>`, class, dots(x1), dots(y1), dots(x2), dots(y2))
 	}
-	for _, pl := range p.Blocks {
-		label(&b, p, pl.X+size/2, pl.Y+size, "start", pl.Code, pl.Rect())
+	for _, at := range blocks {
+		label(&b, p, at.Rect.X+size/2, at.Rect.Y+size, "start", at.Block.Code, at.Rect)
 	}
-	for _, c := range p.Cuts { // numbers above all else, near the beginning of the cut
-		x, y := c.At, c.Rect.Bottom()-size
-		if c.Axis == "across" {
-			x, y = c.Rect.Right()-size, c.At
+	n := 0
+	for q := range p.Whole.Cuts { // numbers above all else, near the end of the cut
+		n++
+		x, y := q.Cut.At, q.Rect.Bottom()-size
+		if q.Cut.Axis == plan.Across {
+			x, y = q.Rect.Right()-size, q.Cut.At
 		}
-		x, y = min(max(x, size*3/4), p.Width-size*3/4), min(max(y, size*3/4), p.Height-size*3/4)
+		x, y = min(max(x, size*3/4), whole.W-size*3/4), min(max(y, size*3/4), whole.H-size*3/4)
 		fmt.Fprintf(&b, `<circle class="number" cx="%s" cy="%s" r="%s"/><text class="digits" x="%s" y="%s" font-size="%s">%d</text>`,
-			dots(x), dots(y), dots(size*3/4), dots(x), dots(y+size*3/10), dots(size*8/10), c.N)
+			dots(x), dots(y), dots(size*3/4), dots(x), dots(y+size*3/10), dots(size*8/10), n)
 	}
 	rect(&b, whole, `class="edge"`)
 	b.WriteString(`</svg>`)
@@ -262,8 +260,8 @@ func (d *drawing) piece(p *plan.Piece) template.HTML {
 // typeSize is the size of the labels on a piece: so that they can be read where it is drawn half as large, or less on a phone,
 // and smaller where there are many.
 func typeSize(p *plan.Piece) measure.Length {
-	size := max(p.Width, p.Height) / 36
-	if len(p.Cuts) > 24 {
+	size := max(p.Size().W, p.Size().H) / 36
+	if p.Whole.CutCount() > 24 {
 		size = size * 2 / 3
 	}
 	return size

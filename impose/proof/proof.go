@@ -1,5 +1,3 @@
-// Package proof shows every block before dear stock is used: a page for the browser that people look at on their phones or print at
-// true size, the same blocks on plain paper to cut out and try, and the answers that come back.
 package proof
 
 import (
@@ -13,8 +11,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -140,9 +136,9 @@ func (v *view) owners(in Input, d *drawing) {
 	}
 	on := map[row][]string{} // pieces
 	for _, p := range in.Plan.Pieces {
-		for _, b := range p.Blocks {
-			if names := on[rowOf(b.Place)]; !slices.Contains(names, p.Name()) {
-				on[rowOf(b.Place)] = append(names, p.Name())
+		for _, b := range p.Blocks() {
+			if names := on[rowOf(b.Block.Place)]; !slices.Contains(names, p.Name()) {
+				on[rowOf(b.Block.Place)] = append(names, p.Name())
 			}
 		}
 	}
@@ -201,7 +197,7 @@ func (v *view) held(in Input) {
 		at := rowOf(p.Place)
 		switch {
 		case p.Place.Row == 0:
-			n.Where = strings.Trim(p.Place.File+", "+n.Where, ", ")
+			n.Where = p.Place.String()
 			v.General = append(v.General, n)
 		case p.Severity == problem.Error || !shown[at]: // notes on a block that is shown stand there
 			mend[at] = append(mend[at], n)
@@ -215,43 +211,13 @@ func (v *view) held(in Input) {
 		}
 	}
 	for _, h := range in.Plan.Held {
-		v.Held = append(v.Held, heldView{Where: place(h.Place), Code: h.Code, Owner: h.Owner, OwnerID: owner[h.Owner], Why: sentence(h.Why), Block: picture[h.Code],
+		v.Held = append(v.Held, heldView{Where: h.Place.String(), Code: h.Code, Owner: h.Owner, OwnerID: owner[h.Owner], Why: problem.Capital(h.Why), Block: picture[h.Code],
 			Mend: mend[rowOf(h.Place)]})
 	}
 }
 
-// place is where a row stands, as a person would say it.
-func place(p problem.Place) string {
-	parts := []string{p.File}
-	if p.Sheet != "" {
-		parts = append(parts, "sheet "+p.Sheet)
-	}
-	if p.Row > 0 {
-		parts = append(parts, "row "+strconv.Itoa(p.Row))
-	}
-	return strings.Join(parts, ", ")
-}
-
 // cell is where in its row a problem lies.
-func cell(p problem.Place) string {
-	switch {
-	case p.Column != "" && p.Cell != "":
-		return "column " + p.Column + " (" + p.Cell + ")"
-	case p.Column != "":
-		return "column " + p.Column
-	case p.Cell != "":
-		return "cell " + p.Cell
-	}
-	return ""
-}
-
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
-}
+func cell(p problem.Place) string { return problem.Place{Column: p.Column, Cell: p.Cell}.String() }
 
 // facts are a block's measures in one line.
 func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {

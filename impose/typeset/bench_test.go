@@ -1,6 +1,7 @@
 package typeset
 
 import (
+	"context"
 	"fmt"
 	"math/rand"
 	"strings"
@@ -49,7 +50,7 @@ func BenchmarkSet(b *testing.B) {
 		shaping = min(shaping, time.Since(start))
 		b.StartTimer()
 		start = time.Now()
-		set, _, _ := Set(shared, blocks, settings(), nil)
+		set, _, _ := Set(context.Background(), shared, blocks, settings(), nil)
 		setting = min(setting, time.Since(start))
 		if len(set) < 990 {
 			b.Fatal(len(set), "set")

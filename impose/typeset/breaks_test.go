@@ -117,9 +117,9 @@ func TestLastLines(t *testing.T) {
 		b.Title, b.End = "", ""
 		b.Text = []intake.Paragraph{joined(b.Text)}
 		b.Type.Hyphenate = config.HyphenateAlways
-		body, _, f := ts.prepare(&b)
-		if f != nil {
-			t.Fatal(f)
+		body, found := ts.prepare(&b)
+		if found.Errors() > 0 {
+			t.Fatal(found)
 		}
 		low, high := body.sizes(&b)
 		set, ok := ts.solve(body, &b, settings(), low, high)

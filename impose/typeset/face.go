@@ -18,10 +18,11 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
-// em is how many parts an em has wherever the package measures type without its size. It is the least common multiple
-// of 1000 and 2048, so that the widths of nearly every font are whole numbers of parts.
+// em is how many parts an em has wherever the package measures type without its size. It is a multiple of 1000
+// and of 2048, so that the widths of nearly every font are whole numbers of parts.
 const em = 2048000
 
 // at is what v parts of the em measure in type of a size, rounded down.
@@ -71,9 +72,6 @@ func (f *Face) Ascent(size measure.Length) measure.Length { return above(f.ascen
 
 // Descent is how far the font says that it reaches below the baseline (table hhea), rounded up and counted downwards.
 func (f *Face) Descent(size measure.Length) measure.Length { return above(f.descent, size) }
-
-// XHeight is the height of a small x.
-func (f *Face) XHeight(size measure.Length) measure.Length { return at(f.xHeight, size) }
 
 // The smallest type that reads well where nothing is said: 7 pt (common practice), and small letters of 1.2 mm (Regulation (EU)
 // No 1169/2011, Article 13(2), for food labels).
@@ -167,10 +165,10 @@ func sound(data []byte) bool {
 	return true
 }
 
-// load reads a face. Its errors are faults.
+// load reads a face. Its errors are problems.
 func load(data []byte, index int, name string) (f *Face, err error) {
-	damaged := &fault{what: fmt.Sprintf("the font %s cannot be read", measure.Quote(name)),
-		cause: "its file is damaged or is not a font", hint: "copy or download the font again, or choose another one"}
+	damaged := &problem.Problem{What: fmt.Sprintf("the font %s cannot be read", measure.Quote(name)),
+		Cause: "its file is damaged or is not a font", Hint: "copy or download the font again, or choose another one"}
 	defer func() {
 		if r := recover(); r != nil {
 			f, err = nil, damaged
@@ -182,13 +180,13 @@ func load(data []byte, index int, name string) (f *Face, err error) {
 	}
 	ld := lds[index]
 	if !ld.HasTable(tagGlyf) && !ld.HasTable(tagCFF) {
-		return nil, &fault{what: fmt.Sprintf("the font %s cannot be used", measure.Quote(name)),
-			cause: "it has no outlines that a PDF can hold (it is made of pictures, or of a kind for screens only)",
-			hint:  "choose a TrueType or OpenType font"}
+		return nil, &problem.Problem{What: fmt.Sprintf("the font %s cannot be used", measure.Quote(name)),
+			Cause: "it has no outlines that a PDF can hold (it is made of pictures, or of a kind for screens only)",
+			Hint:  "choose a TrueType or OpenType font"}
 	}
 	if reason := refusal(ld); reason != "" {
-		return nil, &fault{what: fmt.Sprintf("the font %s may not be put into a PDF", measure.Quote(name)), cause: reason,
-			hint: "choose another font, or ask its maker for a licence that allows embedding"}
+		return nil, &problem.Problem{What: fmt.Sprintf("the font %s may not be put into a PDF", measure.Quote(name)), Cause: reason,
+			Hint: "choose another font, or ask its maker for a licence that allows embedding"}
 	}
 	parsed, err := font.NewFont(ld)
 	if err != nil || parsed.Upem() == 0 {

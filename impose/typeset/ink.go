@@ -5,22 +5,19 @@ import (
 	"math"
 
 	"tuckmark/config"
+	"tuckmark/config/problem"
 )
-
-// white reports whether an ink is so near to white that printing it leaves no trace.
-func white(c config.Colour) bool { return min(c.R, c.G, c.B) >= 250 }
 
 // readable is the least contrast of text with what lies behind it by WCAG 2 (success criterion 1.4.3).
 const readable = 4.5
 
 // faint notes an ink that is hard to read on what shows behind it.
-func faint(ink, back config.Colour) (fault, bool) {
-	c := contrast(ink, back)
-	if c >= readable {
-		return fault{}, false
+func faint(ink, back config.Colour) (list problem.List) {
+	if c := contrast(ink, back); c < readable {
+		list.Note(in("Ink"), fmt.Sprintf("the ink may be hard to read: its contrast with what lies behind it is %.1f to 1", math.Floor(c*10)/10),
+			"text reads well from 4.5 to 1", "choose a darker ink, or a lighter one on a dark page")
 	}
-	return fault{what: fmt.Sprintf("the ink may be hard to read: its contrast with what lies behind it is %.1f to 1", math.Floor(c*10)/10),
-		cause: "text reads well from 4.5 to 1", hint: "choose a darker ink, or a lighter one on a dark page", column: "Ink"}, true
+	return list
 }
 
 // contrast is the contrast of two colours by WCAG 2: 1 for equal ones, 21 for black and white.

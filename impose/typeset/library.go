@@ -17,17 +17,8 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
-
-// fault is what is wrong with a font or a text, before it is known where.
-type fault struct {
-	what, cause, hint string
-	column            string // heading of the column that it concerns; empty: the text's
-}
-
-func (f *fault) Error() string {
-	return strings.Join(slices.DeleteFunc([]string{f.what, f.cause, f.hint}, func(s string) bool { return s == "" }), "; ")
-}
 
 // Library finds faces by name: those that come with the program, those in folders, those of the machine. It reads
 // folders and machine only when a name or a letter asks for them. Any number of goroutines may use it.
@@ -248,7 +239,7 @@ func (l *Library) find(name string) (*family, error) {
 		near = l.families[fold(near)].name
 		hint = fmt.Sprintf("did you mean %s? Else %s", measure.Quote(near), hint)
 	}
-	return nil, &fault{what: fmt.Sprintf("there is no font %s", measure.Quote(name)), hint: hint, column: "Font"}
+	return nil, &problem.Problem{What: fmt.Sprintf("there is no font %s", measure.Quote(name)), Hint: hint}
 }
 
 // readFolders enters the font files of the folders, by family, full name and file name. A file that cannot be read is
@@ -415,8 +406,8 @@ func (m *member) load() (*Face, error) {
 		data := m.data
 		if m.path != "" {
 			if data, m.err = readFont(m.path); m.err != nil {
-				m.err = &fault{what: fmt.Sprintf("the font file %s cannot be read", measure.Quote(filepath.Base(m.path))),
-					cause: "it is damaged, is no font, or may not be opened", hint: "copy the file again, or choose another font", column: "Font"}
+				m.err = &problem.Problem{What: fmt.Sprintf("the font file %s cannot be read", measure.Quote(filepath.Base(m.path))),
+					Cause: "it is damaged, is no font, or may not be opened", Hint: "copy the file again, or choose another font"}
 				return
 			}
 		}

@@ -2,7 +2,9 @@ package typeset
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
+	"errors"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -18,6 +20,7 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
 
@@ -176,10 +179,19 @@ func TestFolder(t *testing.T) {
 		"broken": "damaged", "empty": "damaged", "words": "damaged", "locked": "marked it as not to be embedded", "Goo": "did you mean “Go”?",
 		"Sarif": "did you mean “Serif”?", "Zebrafont": "there is no font “Zebrafont”", "": "there is no font",
 	} {
-		if _, err := l.Face(name, false, false); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := l.Face(name, false, false); err == nil || !strings.Contains(inFull(err), want) {
 			t.Errorf("%q: %v, want %q", name, err, want)
 		}
 	}
+}
+
+// inFull is what is wrong with a font, why, and what to do about it.
+func inFull(err error) string {
+	var p *problem.Problem
+	if !errors.As(err, &p) {
+		return "not in words: " + err.Error()
+	}
+	return p.What + "; " + p.Cause + "; " + p.Hint
 }
 
 // rename changes the names of a Go font, so that it does not join that family.
@@ -193,7 +205,7 @@ func rename(data []byte, to string) []byte {
 func TestEmbedding(t *testing.T) {
 	for bits, want := range map[uint16]string{0: "", 2: "not to be embedded", 4: "", 8: "", 6: "", 0xA: "", 12: "", 0x100: "a part of it", 0x104: "a part of it", 0x200: "pictures"} {
 		_, err := load(embedding(t, goregular.TTF, bits), 0, "Go")
-		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(inFull(err), want) {
 			t.Errorf("fsType %#x: %v", bits, err)
 		}
 	}
@@ -216,7 +228,7 @@ func TestMachine(t *testing.T) {
 			b := aBlock(4*measure.Inch, 2*measure.Inch, "With love from *all*")
 			b.Text[0] = append(b.Text[0], intake.Run{Text: " of us", Italic: true})
 			b.Font = "dancing SCRIPT"
-			set, _, list := Set(l, []intake.Block{b}, settings(), nil)
+			set, _, list := Set(context.Background(), l, []intake.Block{b}, settings(), nil)
 			if len(set) != 1 || set[0].Face != "Dancing Script" || len(list) != 1 || !strings.Contains(list[0].What, "has no italic") {
 				t.Errorf("%v %v", set, list)
 			}
@@ -258,7 +270,7 @@ func TestLender(t *testing.T) {
 	}{{[]string{dir}, "the font Roman lacks the character “Ж” (U+0416); set in Go"}, {nil, "no font at hand has the character “Ж” (U+0416)"}} {
 		b := aBlock(3*measure.Inch, measure.Inch, "Ж is a letter")
 		b.Font = "Roman"
-		_, _, list := Set(onlyBuiltIn(NewLibrary(c.folders)), []intake.Block{b}, settings(), nil)
+		_, _, list := Set(context.Background(), onlyBuiltIn(NewLibrary(c.folders)), []intake.Block{b}, settings(), nil)
 		if len(list) != 1 || list[0].What != c.want {
 			t.Errorf("%v", list)
 		}
@@ -292,7 +304,7 @@ func TestDamagedLength(t *testing.T) {
 		runtime.ReadMemStats(&before)
 		_, err := load(data, 0, "Damaged")
 		runtime.ReadMemStats(&after)
-		if _, plain := err.(*fault); !plain {
+		if _, plain := err.(*problem.Problem); !plain {
 			t.Errorf("table %s: %v", record[:4], err)
 		}
 		if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 10 {
@@ -322,7 +334,7 @@ func FuzzLoad(f *testing.F) {
 		}
 		face, err := load(plain, 0, "Fuzz")
 		if err != nil {
-			if _, ok := err.(*fault); !ok {
+			if _, ok := err.(*problem.Problem); !ok {
 				t.Fatalf("not a plain message: %v", err)
 			}
 			return
@@ -336,7 +348,7 @@ func FuzzLoad(f *testing.F) {
 		b.Font = "Fuzz"
 		loud = false
 		defer func() { loud = true }()
-		set, held, _ := Set(l, []intake.Block{b}, settings(), nil)
+		set, held, _ := Set(context.Background(), l, []intake.Block{b}, settings(), nil)
 		if len(set)+len(held) != 1 {
 			t.Fatal("neither set nor held")
 		}

@@ -241,10 +241,10 @@ func TestContrast(t *testing.T) {
 			t.Errorf("#%06X: %s, want %s", hex, got, want)
 		}
 	}
-	if _, faint := faint(rgb(0x767676), white); faint {
+	if len(faint(rgb(0x767676), white)) != 0 {
 		t.Error("#767676 on white is readable")
 	}
-	if _, faint := faint(rgb(0x777777), white); !faint {
+	if len(faint(rgb(0x777777), white)) != 1 {
 		t.Error("#777777 on white is not")
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tuckmark/config"
+	"tuckmark/config/problem"
 )
 
 // Bringhurst's bounds for the letters of a justified line ("The Elements of Typographic Style", 2.1.2: forty at the least; 45 to 75
@@ -30,23 +31,24 @@ func (b *body) letters() int {
 }
 
 // remarks are notes about a setting that is done.
-func (b *body) remarks() []fault {
+func (b *body) remarks() (list problem.List) {
 	if b.align != config.Justified {
 		return nil
 	}
 	switch n := b.letters(); {
 	case n < fewestLetters:
-		return []fault{{what: fmt.Sprintf("justified lines of about %d letters get uneven spaces", n), cause: "lines set to both edges look even from 40 letters on",
-			hint: "align the block left, or choose a narrower font", column: "Align"}}
+		list.Note(in("Align"), fmt.Sprintf("justified lines of about %d letters get uneven spaces", n), "lines set to both edges look even from 40 letters on",
+			"align the block left, or choose a narrower font")
 	case n > mostLetters:
-		return []fault{{what: fmt.Sprintf("lines of about %d letters are hard to follow", n), cause: "lines read well up to 75 letters",
-			hint: "make the space narrower, or ask for a larger size", column: "Align"}}
+		list.Note(in("Align"), fmt.Sprintf("lines of about %d letters are hard to follow", n), "lines read well up to 75 letters",
+			"make the space narrower, or ask for a larger size")
 	}
-	return nil
+	return list
 }
 
 // notJustified is the note about a block that was aligned left instead.
-func (b *body) notJustified() fault {
-	return fault{what: "the block is aligned left, not justified", cause: fmt.Sprintf("its lines hold about %d letters, and lines set to both edges look even from 40 on", b.letters()),
-		hint: "to have it justified all the same, ask for it in its row and not for the whole job", column: "Align"}
+func (b *body) notJustified() (list problem.List) {
+	list.Note(in("Align"), "the block is aligned left, not justified", fmt.Sprintf("its lines hold about %d letters, and lines set to both edges look even from 40 on", b.letters()),
+		"to have it justified all the same, ask for it in its row and not for the whole job")
+	return list
 }

@@ -1,6 +1,7 @@
 package typeset
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -131,7 +132,7 @@ func TestWithoutSpaces(t *testing.T) {
 		t.Skip("this machine has no font with Japanese")
 	}
 	b := aBlock(3*measure.Inch, 2*measure.Inch, japanese)
-	set, _, list := Set(l, []intake.Block{b}, settings(), nil)
+	set, _, list := Set(context.Background(), l, []intake.Block{b}, settings(), nil)
 	if len(set) != 1 || len(set[0].Lines) < 3 || len(list) != 1 {
 		t.Fatalf("%v %v", set, list)
 	}

@@ -2,7 +2,9 @@ package typeset
 
 import (
 	"cmp"
+	"context"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -12,10 +14,11 @@ import (
 	"tuckmark/intake"
 )
 
-// Set sets each block as large as its space allows. It works on all cores; what it returns is in the order of the blocks and
+// Set sets each block as large as its space allows. The blocks are as intake lets them pass: with a text that can be seen, an ink
+// that leaves a trace and an ink box that is not empty; here only what takes fonts and the space to tell is judged. It works on all cores; what it returns is in the order of the blocks and
 // does not depend on how many cores there are. A block that cannot be set is among the held, and the problems say why. Tick,
-// which may be nil, is told now and then how many blocks are done.
-func Set(l *Library, blocks []intake.Block, s *config.Settings, tick func(done int)) ([]Setting, []intake.Held, problem.List) {
+// which may be nil, is told now and then how many blocks are done. Once the context is done nothing comes back.
+func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Settings, tick func(done int)) ([]Setting, []intake.Held, problem.List) {
 	results := make([]result, len(blocks))
 	all := make([]int, len(blocks))
 	for i := range all {
@@ -24,7 +27,7 @@ func Set(l *Library, blocks []intake.Block, s *config.Settings, tick func(done i
 	var done atomic.Int64
 	var telling sync.Mutex
 	told := 0
-	setAll(l, s, all, func(t *textSetter, i int) {
+	setAll(ctx, l, s, all, func(t *textSetter, i int) {
 		results[i] = t.block(&blocks[i], s, 0)
 		n := int(done.Add(1))
 		if tick != nil {
@@ -43,16 +46,19 @@ func Set(l *Library, blocks []intake.Block, s *config.Settings, tick func(done i
 			again = append(again, i)
 		}
 	}
-	setAll(l, s, again, func(t *textSetter, i int) {
-		if r := t.block(&blocks[i], s, limits[i]); r.faults == nil {
+	setAll(ctx, l, s, again, func(t *textSetter, i int) {
+		if r := t.block(&blocks[i], s, limits[i]); !r.held() {
 			results[i] = r
 		}
 	})
+	if ctx.Err() != nil {
+		return nil, nil, nil
+	}
 	return collect(blocks, results)
 }
 
 // setAll calls set for each block, from several goroutines, each with a setter of its own.
-func setAll(l *Library, s *config.Settings, which []int, set func(t *textSetter, i int)) {
+func setAll(ctx context.Context, l *Library, s *config.Settings, which []int, set func(t *textSetter, i int)) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(which)) {
@@ -61,7 +67,7 @@ func setAll(l *Library, s *config.Settings, which []int, set func(t *textSetter,
 			defer t.close()
 			for {
 				n := int(next.Add(1)) - 1
-				if n >= len(which) {
+				if n >= len(which) || ctx.Err() != nil {
 					return
 				}
 				set(t, which[n])
@@ -74,16 +80,18 @@ func setAll(l *Library, s *config.Settings, which []int, set func(t *textSetter,
 // result is what became of a block.
 type result struct {
 	setting Setting
-	faults  []*fault // why it cannot be set; nil where it is
-	notes   []fault
+	found   problem.List // with an error where it cannot be set; of the places only the columns are known
 }
+
+// held reports whether the block cannot be set.
+func (r *result) held() bool { return r.found.Errors() > 0 }
 
 // matches are the sizes for the blocks that are larger than a block of the same owner and page that they are to match.
 func matches(blocks []intake.Block, results []result) map[int]measure.Length {
 	type page struct{ owner, page string }
 	smallest := map[page]measure.Length{}
 	for i := range blocks {
-		if b := &blocks[i]; b.Type.Match && results[i].faults == nil {
+		if b := &blocks[i]; b.Type.Match && !results[i].held() {
 			key := page{b.Owner, b.Page}
 			size := results[i].setting.Size
 			if s, ok := smallest[key]; !ok || size < s {
@@ -94,7 +102,7 @@ func matches(blocks []intake.Block, results []result) map[int]measure.Length {
 	limits := map[int]measure.Length{}
 	for i := range blocks {
 		b := &blocks[i]
-		if !b.Type.Match || results[i].faults != nil {
+		if !b.Type.Match || results[i].held() {
 			continue
 		}
 		if s := smallest[page{b.Owner, b.Page}]; s < results[i].setting.Size {
@@ -109,26 +117,25 @@ func collect(blocks []intake.Block, results []result) (set []Setting, held []int
 	set = make([]Setting, 0, len(blocks))
 	for i := range blocks {
 		b, r := &blocks[i], &results[i]
-		for _, n := range r.notes {
-			list.Note(place(b, &n), n.what, n.cause, n.hint)
+		slices.SortStableFunc(r.found, func(a, b problem.Problem) int { return int(b.Severity) - int(a.Severity) }) // notes first
+		for _, p := range r.found {
+			column := cmp.Or(p.Place.Column, "Journaling")
+			p.Place = b.Place
+			p.Place.Column = column
+			list = append(list, p)
 		}
-		if r.faults != nil {
-			for _, f := range r.faults {
-				list.Add(place(b, f), f.what, f.cause, f.hint)
-			}
-			held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: sentence(r.faults[0].what)})
+		if !r.held() {
+			set = append(set, r.setting)
 			continue
 		}
-		set = append(set, r.setting)
+		why := r.found[len(r.found)-r.found.Errors()]
+		held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: sentence(why.What)})
 	}
 	return set, held, list
 }
 
-func place(b *intake.Block, f *fault) problem.Place {
-	p := b.Place
-	p.Column = cmp.Or(f.column, "Journaling")
-	return p
-}
+// in is the place of a problem as far as this package knows it: a column, by the form's heading; none is the text's.
+func in(column string) problem.Place { return problem.Place{Column: column} }
 
 // sentence begins with a capital and ends with a full stop.
 func sentence(s string) string {
@@ -147,15 +154,16 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 				panic(e)
 			}
 			t.shapers = map[*Face]*shaper{} // whatever state they are in
-			r = result{faults: []*fault{{what: "the text could not be set", cause: "the program met something in it that it does not expect; this is a fault of the program",
-				hint: "try another font, or change the text a little, and report it"}}}
+			r = result{}
+			r.found.Add(in(""), "the text could not be set", "the program met something in it that it does not expect; this is a fault of the program",
+				"try another font, or change the text a little, and report it")
 		}
 	}()
 	t.glyphs.reset()
 	t.breaks.reset()
-	body, notes, faults := t.prepare(b)
-	if faults != nil {
-		return result{faults: faults, notes: notes}
+	body, found := t.prepare(b)
+	if found.Errors() > 0 {
+		return result{found: found}
 	}
 	low, high := body.sizes(b)
 	if limit > 0 {
@@ -163,14 +171,14 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, ok := t.solve(body, b, s, low, high)
 	if !ok {
-		return result{faults: []*fault{t.tooLong(body, b, s, low)}, notes: notes}
+		return result{found: append(found, *t.tooLong(body, b, s, low))}
 	}
 	if body.align == config.Justified && s.Type.Align == config.Justified && body.letters() < fewestLetters {
 		if ragged, ok := t.ragged(body, b, s, low, high); ok {
-			return result{setting: ragged, notes: append(notes, body.notJustified())}
+			return result{setting: ragged, found: append(found, body.notJustified()...)}
 		}
 	}
-	return result{setting: set, notes: append(notes, body.remarks()...)}
+	return result{setting: set, found: append(found, body.remarks()...)}
 }
 
 // ragged sets a block to one side that the configuration, and not its row, wants justified though its lines are too short.

@@ -1,6 +1,7 @@
 package typeset
 
 import (
+	"context"
 	"fmt"
 	"math/rand"
 	"os"
@@ -182,7 +183,7 @@ func checkBox(t *testing.T, s *Setting) {
 // hyphens only where they are allowed.
 func TestSetInvariants(t *testing.T) {
 	blocks := randomBlocks(600/slower, 1)
-	set, held, list := Set(shared, blocks, settings(), nil)
+	set, held, list := Set(context.Background(), shared, blocks, settings(), nil)
 	if len(set)+len(held) != len(blocks) || list.Errors() < len(held) {
 		t.Fatalf("%d blocks, %d set, %d held, %d errors", len(blocks), len(set), len(held), list.Errors())
 	}
@@ -207,10 +208,10 @@ func TestSetInvariants(t *testing.T) {
 // TestCores: the result does not depend on the number of cores, and is in the order of the blocks.
 func TestCores(t *testing.T) {
 	blocks := randomBlocks(80, 2)
-	set, held, list := Set(shared, blocks, settings(), nil)
+	set, held, list := Set(context.Background(), shared, blocks, settings(), nil)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	last := 0
-	set1, held1, list1 := Set(NewLibrary(nil), blocks, settings(), func(done int) {
+	set1, held1, list1 := Set(context.Background(), NewLibrary(nil), blocks, settings(), func(done int) {
 		if done <= last {
 			t.Errorf("%d done after %d", done, last)
 		}
@@ -245,14 +246,14 @@ func TestLargest(t *testing.T) {
 	ts := newTextSetter(shared, "en")
 	defer ts.close()
 	for _, b := range randomBlocks(500/slower, 3) {
-		set, held, _ := Set(shared, []intake.Block{b}, s, nil)
+		set, held, _ := Set(context.Background(), shared, []intake.Block{b}, s, nil)
 		got := measure.Length(0)
 		if len(held) == 0 {
 			got = set[0].Size
 		}
-		body, _, f := ts.prepare(&b)
-		if f != nil {
-			t.Fatal(f)
+		body, found := ts.prepare(&b)
+		if found.Errors() > 0 {
+			t.Fatal(found)
 		}
 		low, high := body.sizes(&b)
 		want := measure.Length(0)
@@ -297,7 +298,7 @@ func TestWordsToDrop(t *testing.T) {
 	for _, b := range randomBlocks(400/slower, 4) {
 		b.Type.Smallest = 11 * pt
 		b.Space.H = b.Space.H * 2 / 3
-		set, held, list := Set(shared, []intake.Block{b}, settings(), nil)
+		set, held, list := Set(context.Background(), shared, []intake.Block{b}, settings(), nil)
 		if len(set) == 1 {
 			continue
 		}
@@ -315,7 +316,7 @@ func TestWordsToDrop(t *testing.T) {
 			}
 			shorter := b
 			shorter.Text = dropWords(b.Text, n)
-			set, _, _ := Set(shared, []intake.Block{shorter}, settings(), nil)
+			set, _, _ := Set(context.Background(), shared, []intake.Block{shorter}, settings(), nil)
 			if fits := len(set) == 1; fits != (n == drop) {
 				t.Errorf("%s: %d words too long, but with %d gone it fits: %v", b.Code, drop, n, fits)
 			}
@@ -353,7 +354,7 @@ func TestNeededHeight(t *testing.T) {
 	for _, b := range randomBlocks(300/slower, 5) {
 		b.Type.Smallest = 11 * pt
 		b.Space.H = b.Space.H / 2
-		_, _, list := Set(shared, []intake.Block{b}, settings(), nil)
+		_, _, list := Set(context.Background(), shared, []intake.Block{b}, settings(), nil)
 		if len(list) == 0 {
 			continue
 		}
@@ -370,7 +371,7 @@ func TestNeededHeight(t *testing.T) {
 		for _, less := range []measure.Length{0, measure.Inch / 16} {
 			taller := b
 			taller.Space.H = l - less
-			set, _, _ := Set(shared, []intake.Block{taller}, settings(), nil)
+			set, _, _ := Set(context.Background(), shared, []intake.Block{taller}, settings(), nil)
 			if fits := len(set) == 1; fits != (less == 0) {
 				t.Errorf("%s needs %s, but %s less fits: %v", b.Code, high, less.Format(measure.In), fits)
 			}
@@ -389,7 +390,7 @@ func TestMatch(t *testing.T) {
 		blocks[i].Page = "Lake"
 	}
 	blocks[2].Page = "Mountain"
-	set, _, _ := Set(shared, blocks, settings(), nil)
+	set, _, _ := Set(context.Background(), shared, blocks, settings(), nil)
 	if len(set) != 3 || set[0].Size != set[1].Size || set[2].Size <= set[0].Size {
 		t.Errorf("sizes %v %v %v", set[0].Size.Points(), set[1].Size.Points(), set[2].Size.Points())
 	}
@@ -406,7 +407,7 @@ func looksEnglish(text string) bool {
 
 // one sets a single block.
 func one(b intake.Block) (*Setting, problem.List) {
-	set, _, list := Set(shared, []intake.Block{b}, settings(), nil)
+	set, _, list := Set(context.Background(), shared, []intake.Block{b}, settings(), nil)
 	if len(set) == 0 {
 		return nil, list
 	}

@@ -1,5 +1,3 @@
-// Package typeset sets texts into spaces: it finds fonts, shapes, hyphenates, breaks lines by optimum fit and finds the
-// largest size at which everything fits.
 package typeset
 
 import (

@@ -1,46 +1,37 @@
 package typeset
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
-	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
 
-// prepare reads a block's text, finds its faces and shapes it. What it finds wrong are faults, all at once; what is only
-// worth saying, notes.
-func (t *textSetter) prepare(b *intake.Block) (out *body, notes []fault, faults []*fault) {
-	if b.Ink().Empty() {
-		faults = append(faults, &fault{what: "the insets leave no room for text in the space", hint: "give the block a larger space or smaller insets", column: "Width"})
-	}
+// prepare reads the text of a block, finds its faces and shapes it. All that it finds wrong or worth saying is in the list; where
+// that holds an error the block cannot be set.
+func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 	paragraphs, f := read(b)
+	if b.Ink().Empty() || !slices.ContainsFunc(paragraphs, func(p typed) bool { return len(p.text) > 0 }) {
+		panic("a block without a text, or without room for one: intake holds such rows back")
+	}
 	if f != nil {
-		faults = append(faults, f)
+		found = append(found, *f)
 	}
 	fs, f := t.family(b.Font)
 	if f != nil {
-		faults = append(faults, f)
+		found = append(found, *f)
 	}
-	if white(b.Type.Ink) {
-		faults = append(faults, &fault{what: "white ink cannot be printed", cause: "printers have no white; they leave the paper bare", hint: "choose another ink", column: "Ink"})
-	} else if n, ok := faint(b.Type.Ink, b.Back); ok {
-		notes = append(notes, n)
+	found = append(found, faint(b.Type.Ink, b.Back)...)
+	if found.Errors() > 0 {
+		return nil, found
 	}
-	if len(faults) > 0 {
-		return nil, notes, faults
-	}
-	notes = append(notes, lackingStyles(fs, paragraphs)...)
 	out, lacks := t.assemble(b, paragraphs, fs)
-	more, f := tell(lacks, fs[0].name)
-	if f != nil {
-		faults = append(faults, f)
-	}
-	return out, append(notes, more...), faults
+	return out, slices.Concat(found, lackingStyles(fs, paragraphs), tell(lacks, fs[0].name))
 }
 
 // assemble shapes a block's paragraphs.
@@ -123,9 +114,8 @@ func breakMark(r rune) bool {
 	return r == softHyphen || r == 0x200B || r >= 0x200E && r <= 0x200F || r == 0x061C || r == 0x2060 || r == 0xFEFF
 }
 
-// read cleans a block's texts. Blank lines at the start and the end are dropped.
-func read(b *intake.Block) (out []typed, f *fault) {
-	letters := false
+// read brings a block's texts to what is set: one kind of space, none to spare. Blank lines at the start and the end are dropped.
+func read(b *intake.Block) (out []typed, f *problem.Problem) {
 	add := func(runs intake.Paragraph, r role, style uint8, column string) {
 		n := 0
 		for _, run := range runs {
@@ -140,27 +130,14 @@ func read(b *intake.Block) (out []typed, f *fault) {
 			if run.Italic {
 				st ^= italic
 			}
-			for i, c := range run.Text {
-				if c > ' ' && c < 0x7F { // most of what is typed
-					letters = true
-					p.add(c, st)
-					continue
-				}
-				if c == utf8.RuneError && f == nil {
-					f = &fault{what: "the text has a character that was lost on its way", cause: "it shows as � or a box: the file was saved with another set of characters, or only half of an emoji was copied",
-						hint: fmt.Sprintf("type it again after %s", measure.Quote(ending(run.Text[:i]))), column: column}
-				}
-				if unicode.IsSpace(c) && c != 0xA0 && c != 0x202F {
+			for _, c := range run.Text {
+				switch {
+				case c > ' ' && c < 0x7F: // most of what is typed
+				case unicode.IsSpace(c) && c != 0xA0 && c != 0x202F:
 					c = ' '
-				}
-				if unicode.IsControl(c) {
-					if f == nil {
-						f = &fault{what: fmt.Sprintf("the text has a control character (U+%04X)", c), cause: "it cannot be seen or printed; it may have been copied from another program",
-							hint: fmt.Sprintf("delete what stands after %s and type it again", measure.Quote(ending(run.Text[:i]))), column: column}
-					}
+				case unicode.IsControl(c): // in a label; intake leaves none in a text
 					continue
 				}
-				letters = letters || !unicode.IsSpace(c) && !unicode.Is(unicode.M, c) && !ignorable(c)
 				p.add(c, st)
 			}
 		}
@@ -169,16 +146,13 @@ func read(b *intake.Block) (out []typed, f *fault) {
 			return
 		}
 		if len(p.text) > 0 && mark(p.text[0]) && !ignorable(p.text[0]) && f == nil {
-			f = &fault{what: fmt.Sprintf("a line starts with an accent (U+%04X) that has no letter to stand on", p.text[0]), hint: "type the letter before it", column: column}
+			f = &problem.Problem{What: fmt.Sprintf("a line starts with an accent (U+%04X) that has no letter to stand on", p.text[0]), Hint: "type the letter before it", Place: in(column)}
 		}
 		out = append(out, p)
 	}
 	add(intake.Paragraph{{Text: b.Title}}, heading, bold, "Title")
 	for _, p := range b.Text {
 		add(p, text, 0, "")
-	}
-	if f == nil && !letters {
-		return nil, &fault{what: "there is no text", cause: "the cell holds nothing that can be seen", hint: "type the journaling, or delete the row"}
 	}
 	blank := func(p typed) bool { return len(p.text) == 0 }
 	for len(out) > 1 && blank(out[len(out)-1]) {
@@ -196,14 +170,8 @@ func read(b *intake.Block) (out []typed, f *fault) {
 	return out, f
 }
 
-// ending is the last few words before a place.
-func ending(s string) string {
-	words := strings.Fields(s)
-	return strings.Join(words[max(0, len(words)-3):], " ")
-}
-
 // lackingStyles notes styles that the text uses and the family lacks.
-func lackingStyles(fs *faces, paragraphs []typed) (notes []fault) {
+func lackingStyles(fs *faces, paragraphs []typed) (notes problem.List) {
 	used := uint8(0)
 	for _, p := range paragraphs {
 		if p.role != text {
@@ -216,8 +184,8 @@ func lackingStyles(fs *faces, paragraphs []typed) (notes []fault) {
 	missing := func(name string, styles uint8, has func(f *Face) bool, instead string) {
 		for st := range fs {
 			if used&(1<<st) != 0 && uint8(st)&styles != 0 && !has(fs[st]) {
-				notes = append(notes, fault{what: fmt.Sprintf("the font %s has no %s; such words are set in %s", fs[0].name, name, instead),
-					hint: "choose a font that has it, or leave it so", column: "Font"})
+				notes.Note(in("Font"), fmt.Sprintf("the font %s has no %s; such words are set in %s", fs[0].name, name, instead), "",
+					"choose a font that has it, or leave it so")
 				return
 			}
 		}
@@ -228,7 +196,7 @@ func lackingStyles(fs *faces, paragraphs []typed) (notes []fault) {
 }
 
 // family finds the four members of a family, or what serves in their place.
-func (t *textSetter) family(name string) (*faces, *fault) {
+func (t *textSetter) family(name string) (*faces, *problem.Problem) {
 	if fs := t.families[name]; fs != nil {
 		return fs, nil
 	}
@@ -237,12 +205,12 @@ func (t *textSetter) family(name string) (*faces, *fault) {
 		f, err := t.library.Face(name, style&bold != 0, style&italic != 0)
 		if err != nil {
 			if style == 0 {
-				known, ok := err.(*fault)
-				if !ok {
-					known = &fault{what: err.Error()}
+				p := problem.Problem{What: err.Error()}
+				if known := (*problem.Problem)(nil); errors.As(err, &known) {
+					p = *known
 				}
-				known.column = "Font"
-				return nil, known
+				p.Place = in("Font")
+				return nil, &p
 			}
 			f = fs[0] // a damaged bold must not stop a text without it
 		}
@@ -253,7 +221,7 @@ func (t *textSetter) family(name string) (*faces, *fault) {
 }
 
 // tell is what to say about letters that the text's face lacks: a note for each face that lent some, and an error where none does.
-func tell(lacks []lack, name string) (notes []fault, f *fault) {
+func tell(lacks []lack, name string) (found problem.List) {
 	var order []*Face
 	lent := map[*Face][]string{}
 	var none []string
@@ -279,17 +247,17 @@ func tell(lacks []lack, name string) (notes []fault, f *fault) {
 		case n > 4: // a whole script
 			which = fmt.Sprintf("%d characters, %s the first", n, list(lent[face][:1]))
 		}
-		notes = append(notes, fault{what: fmt.Sprintf("the font %s lacks %s; set in %s", name, which, face.name), column: "Font"})
+		found.Note(in("Font"), fmt.Sprintf("the font %s lacks %s; set in %s", name, which, face.name), "", "")
 	}
 	if len(none) > 0 {
 		noun, hold := "the character", "it"
 		if len(none) > 1 {
 			noun, hold = "the characters", "them"
 		}
-		f = &fault{what: fmt.Sprintf("no font at hand has %s %s", noun, list(none)),
-			hint: fmt.Sprintf("write something else, or put a font that has %s into the fonts folder", hold)}
+		found.Add(in(""), fmt.Sprintf("no font at hand has %s %s", noun, list(none)), "",
+			fmt.Sprintf("write something else, or put a font that has %s into the fonts folder", hold))
 	}
-	return notes, f
+	return found
 }
 
 // list shows characters with their code points.

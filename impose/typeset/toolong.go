@@ -7,47 +7,48 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
 
 // tooLong says by how much a text is too long for its space at its smallest size, and the ways out: fewer words, a larger
 // space, smaller type.
-func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *fault {
+func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *problem.Problem {
 	unit := s.Unit
 	size := low.Format(measure.Pt)
 	if b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english() {
 		t.use(body, true, 0)
 	}
 	if wide, word := t.widest(body, low); word != "" {
-		f := &fault{what: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
-			hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
+		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
+			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
 				upTo(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
-			f.hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
+			f.Hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
 		}
 		return f
 	}
 	needed := t.needed(body, b, s, low)
 	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", upTo(needed+b.Inset.Top+b.Inset.Bottom, unit), b.Space.H.Format(unit))}
-	f := &fault{what: "the text is too long for its space, even at " + size}
+	f := &problem.Problem{What: "the text is too long for its space, even at " + size}
 	if drop := t.excess(body, b, s, low); drop > 0 {
 		noun := "words"
 		if drop == 1 {
 			noun = "word"
 		}
-		f.what = fmt.Sprintf("the text is %d %s too long for its space, even at %s", drop, noun, size)
+		f.What = fmt.Sprintf("the text is %d %s too long for its space, even at %s", drop, noun, size)
 		ways = slices.Insert(ways, 0, fmt.Sprintf("drop %d %s", drop, noun))
 	} else {
-		f.what = fmt.Sprintf("the space is too low for a line of %s", size)
+		f.What = fmt.Sprintf("the space is too low for a line of %s", size)
 	}
 	if smaller := t.smaller(body, b, s, low); smaller > 0 {
 		ways = append(ways, fmt.Sprintf("allow type of %s", smaller.Format(measure.Pt)))
 	}
-	f.hint = strings.Join(ways[:len(ways)-1], ", ")
-	if f.hint != "" {
-		f.hint += ", or "
+	f.Hint = strings.Join(ways[:len(ways)-1], ", ")
+	if f.Hint != "" {
+		f.Hint += ", or "
 	}
-	f.hint += ways[len(ways)-1]
+	f.Hint += ways[len(ways)-1]
 	return f
 }
 

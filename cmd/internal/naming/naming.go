@@ -1,0 +1,74 @@
+// Package naming says what files are called that no flag names.
+package naming
+
+import (
+	"fmt"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// Beside is the name of a file that stands beside another: its name without its ending, and what is added. A folder's is the
+// folder's own.
+func Beside(path, added string) string {
+	path = filepath.Clean(path)
+	return strings.TrimSuffix(path, filepath.Ext(path)) + added
+}
+
+var redone = regexp.MustCompile(`^(.*)-redo(?:-([0-9]{1,6}))?$`)
+
+// Again are the PDF and the report of a redo: retreat-report.xlsx gives retreat-redo.pdf and retreat-report-redo.xlsx,
+// and that one retreat-redo-2.pdf and retreat-report-redo-2.xlsx.
+func Again(report string) (pdf, next string) {
+	stem := strings.TrimSuffix(filepath.Clean(report), filepath.Ext(report))
+	add := "-redo"
+	if m := redone.FindStringSubmatch(stem); m != nil {
+		n := 1
+		if m[2] != "" {
+			n, _ = strconv.Atoi(m[2])
+		}
+		stem, add = m[1], fmt.Sprintf("-redo-%d", n+1)
+	}
+	return strings.TrimSuffix(stem, "-report") + add + ".pdf", stem + add + ".xlsx"
+}
+
+// Apart are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
+func Apart(pdf string, stocks []string) []string {
+	out := make([]string, len(stocks))
+	taken := map[string]bool{}
+	for i, s := range stocks {
+		name := Safe(s)
+		for n := 2; taken[name]; n++ {
+			name = fmt.Sprintf("%s-%d", Safe(s), n)
+		}
+		taken[name] = true
+		out[i] = Beside(pdf, "-"+name+".pdf")
+	}
+	return out
+}
+
+// Safe is a name as it can stand in a file's name on every system: letters and digits, small, all else as hyphens.
+func Safe(name string) string {
+	var b strings.Builder
+	gap := false
+	for _, r := range strings.ToLower(name) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			gap = true
+			continue
+		}
+		if gap && b.Len() > 0 {
+			b.WriteByte('-')
+		}
+		gap = false
+		b.WriteRune(r)
+		if b.Len() > 60 {
+			break
+		}
+	}
+	if b.Len() == 0 {
+		return "unnamed"
+	}
+	return b.String()
+}

@@ -1,0 +1,27 @@
+package save
+
+import (
+	"errors"
+	"io/fs"
+
+	"tuckmark/config/problem"
+)
+
+// Unwritable is the problem of a file that cannot be written.
+func Unwritable(path, cause, hint string) *problem.Problem {
+	return &problem.Problem{Place: problem.Place{File: path}, What: "the file cannot be written", Cause: cause, Hint: hint, Disk: true}
+}
+
+// Reason says in plain words what the system objected to.
+func Reason(err error) string {
+	if why := diskReason(err); why != "" {
+		return why
+	}
+	switch {
+	case errors.Is(err, fs.ErrPermission):
+		return "this user may not write there"
+	case errors.Is(err, fs.ErrNotExist):
+		return "the folder does not exist"
+	}
+	return "the system refused it"
+}

@@ -1,0 +1,201 @@
+// Package save puts files on the disk for a front door, and keeps what is there safe while it does.
+//
+// In the order in which a set of files goes through it: guard.go refuses what would overwrite an input; save.go writes the
+// files aside and renames them to their places; aside.go has the folders aside, and clears away what was begun; reason.go
+// and disk_*.go say in plain words what the system objected to.
+//
+// What it promises:
+//
+//   - No input is overwritten, whether a command has asked the guard before its work or not, and no two files become one.
+//   - All or none. Each file is written to the end, and through to the disk, before the first takes its place. If one cannot
+//     take its place, those before it are put back as they were. A link stays a link, and a file keeps its permissions.
+//   - The print last. The files take their places in the order in which they are given, so that a new print has everything that
+//     belongs to it even if the run is killed between two: give last what people print.
+//   - Aside is a folder beside the place, since only within one disk is a rename one step, which a file in the folder for
+//     temporary files would not have; and a folder, since one name to remove and to know again is enough for the whole set.
+//   - Nothing is left behind. What a set that fails has begun is cleared away at once, and Stop does so for a run that is
+//     interrupted; what a killed run left, the next run into the same folder sweeps away when it is an hour old.
+//
+// One lock is for all sets of the process. A set holds it while it makes a file or a folder aside, and while its files take
+// their places; Stop takes it and keeps it. So no set is broken off half way, and none begins after Stop.
+package save
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tuckmark/config/problem"
+)
+
+// File is something to write: where, what, and the flag that names it. One without a path is not wanted.
+type File struct {
+	Flag, Path string
+	Data       []byte
+}
+
+// Create writes files as a set, all or none, in this order. What the guard refuses is a problem that is none of the disk.
+func Create(files []File, g Guard) *problem.Problem {
+	var paths []string
+	for _, f := range files {
+		paths = append(paths, f.Path)
+	}
+	if p := g.Check(paths...); p != nil {
+		return p
+	}
+	var out outputs
+	defer out.discard()
+	for _, f := range files {
+		if f.Path == "" {
+			continue
+		}
+		if p := out.write(f.Flag, f.Path, f.Data); p != nil {
+			return p
+		}
+	}
+	return out.commit()
+}
+
+// outputs are files in the making. Each is written aside, into a folder of its own beside its place, and all are renamed
+// to their places when all are complete: whatever happens before, what was there stays as it was. They take their places in
+// the order of writing, and if one cannot, those before it are put back; so what people print is written last, and
+// a new print has everything that belongs to it even if the run was killed between two.
+type outputs struct {
+	files []*output
+	rooms map[string]string // the folder aside, by the folder beside it
+}
+
+type output struct {
+	path  string
+	aside string
+	flag  string // that names it
+	old   string // a second name of what was at its place while the set is renamed; "": nothing was
+}
+
+// write makes one file of the set; the flag is the one that names it. The error is a problem that a person can mend.
+func (o *outputs) write(flag, path string, data []byte) *problem.Problem {
+	path, p := target(path, flag)
+	if p != nil {
+		return p
+	}
+	room, err := o.room(filepath.Dir(path))
+	if err != nil {
+		return Unwritable(path, Reason(err), "choose another folder with "+flag)
+	}
+	f := &output{path: path, flag: flag, aside: filepath.Join(room, fmt.Sprint(len(o.files), "-new"))}
+	o.files = append(o.files, f)
+	file, err := begin(f.aside, path)
+	if err == nil {
+		err = fill(file, data)
+	}
+	if err != nil {
+		return Unwritable(path, Reason(err), "make room on the disk or choose another folder with "+flag)
+	}
+	return nil
+}
+
+// target is where a file that is to be called path has to be put: where a link leads, if that is one. What is there and is
+// no file that may be replaced is a problem.
+func target(path, flag string) (string, *problem.Problem) {
+	other := "give another name with " + flag
+	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		real, err := filepath.EvalSymlinks(path)
+		if err != nil {
+			return "", Unwritable(path, "a link of that name leads to nothing", other)
+		}
+		path = real
+	}
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist): // nothing there; a folder that is not there is told when the file is made
+		return path, nil
+	case err != nil: // a name that is too long, a folder that is none
+		return "", Unwritable(path, Reason(err), "give another name or folder with "+flag)
+	case info.IsDir():
+		return "", Unwritable(path, "a folder of that name is there", other)
+	case !info.Mode().IsRegular():
+		return "", Unwritable(path, "what has that name is no file but a device or a pipe", other)
+	case info.Mode().Perm()&0o222 == 0:
+		return "", Unwritable(path, "the file there is protected against writing", other+", or lift the protection")
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return "", Unwritable(path, Reason(err), "close the file in other programs, or "+other)
+	}
+	f.Close()
+	return path, nil
+}
+
+// commit renames all files to their places, or none.
+func (o *outputs) commit() *problem.Problem {
+	pending.Lock()
+	defer pending.Unlock()
+	for i, f := range o.files {
+		if err := f.keep(); err != nil {
+			return o.back(i, Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or choose another folder with "+f.flag))
+		}
+		if err := os.Rename(f.aside, f.path); err != nil {
+			return o.back(i, Unwritable(f.path, Reason(err), "close the file in other programs, or give another name with "+f.flag))
+		}
+	}
+	pending.written = true
+	o.clear()
+	return nil
+}
+
+// keep gives what is at a file's place a second name: a link, or a copy on a disk without links.
+func (f *output) keep() error {
+	if _, err := os.Lstat(f.path); errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	f.old = strings.TrimSuffix(f.aside, "new") + "old"
+	if os.Link(f.path, f.old) == nil {
+		return nil
+	}
+	data, err := os.ReadFile(f.path)
+	if err != nil {
+		return err
+	}
+	old, err := create(f.old, f.path)
+	if err != nil {
+		return err
+	}
+	return fill(old, data)
+}
+
+// HalfWritten is told where even putting back failed.
+const HalfWritten = "only some of the files could be written"
+
+// back puts the first n files back as they were.
+func (o *outputs) back(n int, p *problem.Problem) *problem.Problem {
+	for _, f := range o.files[:n] {
+		var err error
+		if f.old == "" {
+			err = os.Remove(f.path)
+		} else {
+			err = os.Rename(f.old, f.path)
+		}
+		if err != nil {
+			p.What, p.Cause = HalfWritten, p.Cause+"; "+f.path+" is new already and cannot be put back"
+		}
+	}
+	return p
+}
+
+// discard removes what was written aside and did not get to its place.
+func (o *outputs) discard() {
+	pending.Lock()
+	defer pending.Unlock()
+	o.clear()
+}
+
+func (o *outputs) clear() {
+	for _, r := range o.rooms {
+		os.RemoveAll(r)
+		delete(pending.rooms, r)
+	}
+	o.files, o.rooms = nil, nil
+}

@@ -1,0 +1,181 @@
+package save
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"testing"
+	"time"
+)
+
+func must(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func put(t *testing.T, path, text string) {
+	t.Helper()
+	must(t, os.WriteFile(path, []byte(text), 0o644))
+}
+
+// contents are the files and folders below a folder, with what is in the files.
+func contents(t *testing.T, dir string) map[string]string {
+	t.Helper()
+	all := map[string]string{}
+	must(t, filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || path == dir {
+			return err
+		}
+		name, _ := filepath.Rel(dir, path)
+		all[name] = d.Type().String()
+		if d.Type().IsRegular() {
+			data, err := os.ReadFile(path)
+			all[name] = string(data)
+			return err
+		}
+		return nil
+	}))
+	return all
+}
+
+func files(paths ...string) []File {
+	var out []File
+	for _, p := range paths {
+		out = append(out, File{"-o", p, []byte("new " + filepath.Base(p))})
+	}
+	return out
+}
+
+// A set is there whole, and nothing lies beside it; a file without a path is not wanted.
+func TestSetIsWhole(t *testing.T) {
+	dir := t.TempDir()
+	must(t, os.Mkdir(filepath.Join(dir, "other"), 0o755))
+	put(t, filepath.Join(dir, "a"), "old a")
+	if p := Create(files(filepath.Join(dir, "a"), "", filepath.Join(dir, "other", "b")), Guard{}); p != nil {
+		t.Fatal(p)
+	}
+	want := map[string]string{"a": "new a", "other": "d---------", filepath.Join("other", "b"): "new b"}
+	if got := contents(t, dir); !maps.Equal(got, want) {
+		t.Errorf("there are %v", got)
+	}
+}
+
+// If one file of a set cannot be written, or not take its place at the last moment, all is as it was.
+func TestSetIsPutBack(t *testing.T) {
+	for _, there := range []bool{true, false} {
+		dir := t.TempDir()
+		a, b := filepath.Join(dir, "a"), filepath.Join(dir, "b")
+		if there {
+			put(t, a, "old a")
+		}
+		before := contents(t, dir)
+		if p := Create(files(a, filepath.Join(dir, "no", "folder")), Guard{}); p == nil || !p.Disk || p.Hint == "" {
+			t.Errorf("into a folder that is not there: %v", p)
+		}
+		if got := contents(t, dir); !maps.Equal(got, before) {
+			t.Errorf("not written: there are %v", got)
+		}
+		var out outputs
+		for _, p := range []string{a, b} {
+			if p := out.write("-o", p, []byte("new")); p != nil {
+				t.Fatal(p)
+			}
+		}
+		must(t, os.MkdirAll(filepath.Join(b, "in the way"), 0o755))
+		if p := out.commit(); p == nil || p.What == HalfWritten {
+			t.Errorf("%v", p)
+		}
+		out.discard()
+		must(t, os.RemoveAll(b))
+		if got := contents(t, dir); !maps.Equal(got, before) {
+			t.Errorf("put back: there are %v", got)
+		}
+	}
+}
+
+// An output may be a link, which stays one, and keeps the permissions of the file that it replaces.
+func TestLinkAndPermissionsStay(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("links need a right there, and permissions are not these")
+	}
+	dir := t.TempDir()
+	real, link := filepath.Join(dir, "real.pdf"), filepath.Join(dir, "job.pdf")
+	put(t, real, "old")
+	must(t, os.Chmod(real, 0o640))
+	must(t, os.Symlink("real.pdf", link))
+	if p := Create([]File{{"-o", link, []byte("new")}}, Guard{}); p != nil {
+		t.Fatal(p)
+	}
+	data, err := os.ReadFile(real)
+	must(t, err)
+	info, err := os.Stat(real)
+	must(t, err)
+	if to, err := os.Readlink(link); err != nil || to != "real.pdf" || string(data) != "new" || info.Mode().Perm() != 0o640 {
+		t.Errorf("the link leads to %q, the file has %q, its permissions are %v", to, data, info.Mode())
+	}
+}
+
+// What killed runs left is cleared away by the next run into the same folder, unless it may be at work yet.
+func TestSweep(t *testing.T) {
+	dir := t.TempDir()
+	stale, fresh := filepath.Join(dir, roomPrefix+"1"+roomSuffix), filepath.Join(dir, roomPrefix+"2"+roomSuffix)
+	for _, d := range []string{stale, fresh} {
+		must(t, os.Mkdir(d, 0o700))
+		put(t, filepath.Join(d, "0-new"), "half")
+	}
+	hours := time.Now().Add(-2 * time.Hour)
+	must(t, os.Chtimes(stale, hours, hours))
+	if p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
+		t.Fatal(p)
+	}
+	if _, err := os.Stat(stale); !errors.Is(err, fs.ErrNotExist) {
+		t.Error("what a killed run left is there yet")
+	}
+	if _, err := os.Stat(fresh); err != nil {
+		t.Error("what another run writes was removed")
+	}
+}
+
+// Stop clears away what was begun, says whether a set is in its place, and lets nothing begin.
+func TestStop(t *testing.T) {
+	t.Cleanup(func() { pending.written = false })
+	for _, written := range []bool{false, true} {
+		pending.written = false
+		dir := t.TempDir()
+		want := map[string]string{}
+		if written {
+			if p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
+				t.Fatal(p)
+			}
+			want["a"] = "new a"
+		}
+		var begun outputs
+		if p := begun.write("-o", filepath.Join(dir, "b"), []byte("half")); p != nil {
+			t.Fatal(p)
+		}
+		if got := Stop(); got != written {
+			t.Errorf("with a set in its place, %v: Stop says %v", written, got)
+		}
+		if got := contents(t, dir); !maps.Equal(got, want) {
+			t.Errorf("after Stop there are %v", slices.Sorted(maps.Keys(got)))
+		}
+		later := make(chan string)
+		go func() { later <- fmt.Sprint(Create(files(filepath.Join(dir, "c")), Guard{})) }()
+		select {
+		case p := <-later:
+			t.Errorf("a set was begun after Stop: %s", p)
+			continue
+		case <-time.After(20 * time.Millisecond):
+		}
+		pending.Unlock() // as no process goes on after it
+		<-later
+		begun.discard()
+	}
+}

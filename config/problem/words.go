@@ -1,0 +1,42 @@
+package problem
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Count is a number with its noun: "1 sheet", "3 sheets". A noun that makes its plural in another way gives it after a bar:
+// "person|people".
+func Count(n int, noun string) string {
+	one, many, irregular := strings.Cut(noun, "|")
+	if !irregular {
+		many = one + "s"
+	}
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+// And joins with commas and a last "and".
+func And(words []string) string {
+	switch n := len(words); n {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+}
+
+// Capital is a text with its first letter as a capital.
+func Capital(text string) string {
+	r, n := utf8.DecodeRuneInString(text)
+	if n == 0 {
+		return text
+	}
+	return string(unicode.ToUpper(r)) + text[n:]
+}

@@ -1,0 +1,267 @@
+package account
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
+)
+
+// Part is a part of a piece (or of a sheet, for pre-cuts), with the places of the blocks (or panels) in it.
+type Part struct {
+	*plan.Part
+	Near, Far   *Part // nil: a leaf
+	First, Last int   // places of the blocks in it; none where Last < First
+}
+
+// Step is one cut as a person makes it.
+type Step struct {
+	N    int // from 1
+	Of   *Part
+	Far  bool           // the right or lower edge lies against the fence, and not the left or upper one
+	Set  measure.Length // what the trimmer is set to
+	Skip bool           // the part is as large as it should be, but for a hair
+}
+
+// down reports whether the cut runs from top to bottom.
+func (s *Step) down() bool { return s.Of.Cut.Axis == plan.Down }
+
+// Planned is what the trimmer would be set to if it could be set to anything.
+func (s *Step) Planned() measure.Length {
+	against := s.Of.Near
+	if s.Far {
+		against = s.Of.Far
+	}
+	return along(against.Rect.Size(), s.down())
+}
+
+// Measured reports whether no mark shows where the cut goes.
+func (s *Step) Measured() bool { return len(s.Of.Cut.Marks) == 0 }
+
+// Edge names the edge that lies against the fence.
+func (s *Step) Edge() string {
+	switch {
+	case s.down() && s.Far:
+		return "right edge"
+	case s.down():
+		return "left edge"
+	case s.Far:
+		return "bottom edge"
+	}
+	return "top edge"
+}
+
+// Cutting is all the cuts of one piece or sheet in order.
+type Cutting struct {
+	Whole *Part
+	Steps []Step
+	Spots []*Part        // the leaf of each block or panel, by place
+	Worst measure.Length // by which a block comes out wrong, the trimmer being set to whole graduations
+}
+
+// newCutting finds the cuts of a piece or sheet and the places of its blocks, and what the trimmer is set to for each cut.
+func newCutting(whole *plan.Part, u measure.Unit, t config.Trimmer) *Cutting {
+	c := &Cutting{}
+	c.Whole = c.part(whole)
+	c.set(u.Graduation(), t.Holds)
+	return c
+}
+
+// part counts the blocks in the order in which they come off, so that every part holds a row of neighbours: A-F.
+func (c *Cutting) part(of *plan.Part) *Part {
+	p := &Part{Part: of, First: len(c.Spots)}
+	switch {
+	case of.Cut != nil:
+		c.Steps = append(c.Steps, Step{N: len(c.Steps) + 1, Of: p})
+		p.Near, p.Far = c.part(of.Cut.Near), c.part(of.Cut.Far)
+	case !of.Rest():
+		c.Spots = append(c.Spots, p)
+	}
+	p.Last = len(c.Spots) - 1
+	return p
+}
+
+// What says what a part is: the place of its block, the places in it, a leftover or scrap.
+func (p *Part) What() string {
+	switch {
+	case p.Rest() && p.Keep:
+		return "keep"
+	case p.Rest():
+		return "scrap"
+	case p.Last < p.First:
+		return "rest"
+	case p.Last > p.First:
+		return Letter(p.First) + "-" + Letter(p.Last)
+	case !p.Leaf():
+		return "part " + Letter(p.First)
+	}
+	return Letter(p.First)
+}
+
+// Take names what is cut.
+func (c *Cutting) Take(s *Step) string {
+	if s.Of == c.Whole {
+		return "the piece"
+	}
+	return s.Of.What()
+}
+
+// Line says how a person finds the cut.
+func (s *Step) Line() string {
+	switch {
+	case s.Skip:
+		return "skip"
+	case s.Measured():
+		return "measure"
+	}
+	return "mark"
+}
+
+// Gives names the two parts that a cut makes, the left or upper one first.
+func (s *Step) Gives() string { return s.Of.Near.What() + " + " + s.Of.Far.What() }
+
+// Ends visits the leaves, in the order in which they come off.
+func (p *Part) Ends(visit func(*Part) bool) { p.ends(visit) }
+
+func (p *Part) ends(visit func(*Part) bool) bool {
+	if p.Leaf() {
+		return visit(p)
+	}
+	return p.Near.ends(visit) && p.Far.ends(visit)
+}
+
+// scrap reports whether the part is for the bin as it is.
+func (p *Part) scrap() bool { return p.Rest() && !p.Keep }
+
+// tight reports whether an error of the part's width (height, if not down) would fall on a block: nothing in it gives way.
+func (p *Part) tight(down bool) bool {
+	if p.Leaf() {
+		return !p.Rest()
+	}
+	if (p.Cut.Axis == plan.Down) == down {
+		return p.Near.tight(down) && p.Far.tight(down)
+	}
+	return p.Near.tight(down) || p.Far.tight(down)
+}
+
+// along is the side of a size that a cut measures.
+func along(s measure.Size, down bool) measure.Length {
+	if down {
+		return s.W
+	}
+	return s.H
+}
+
+// hair is the error that a block may have: half of the sixteenth that a trimmer is set to.
+const hair = measure.Inch / 32
+
+// set finds the trimmer's setting for every cut. A setting is a whole number of graduations, so the parts come out a
+// little larger or smaller than planned, and errors would add up along a row of blocks. Therefore the cuts are made on
+// paper first: each setting is chosen, from either edge, for what the part really measures by then, so that the error
+// falls where it does least harm - on waste, on a leftover, else shared out. Where blocks would still come out wrong by
+// more than a hair, the rule is read to half a graduation.
+func (c *Cutting) set(graduation, holds measure.Length) {
+	for _, g := range []measure.Length{graduation, graduation / 2} {
+		c.Worst = 0
+		real := map[*Part]measure.Size{c.Whole: c.Whole.Rect.Size()}
+		for i := range c.Steps {
+			c.Steps[i].choose(g, holds, real)
+		}
+		for _, p := range c.Spots {
+			c.Worst = max(c.Worst, abs(real[p].W-p.Rect.W), abs(real[p].H-p.Rect.H))
+		}
+		if c.Worst <= hair {
+			return
+		}
+	}
+}
+
+// choose sets one cut: real holds what the parts measure so far.
+func (s *Step) choose(g, holds measure.Length, real map[*Part]measure.Size) {
+	p, down := s.Of, s.down()
+	whole := along(real[p], down)
+	near, far := along(p.Near.Rect.Size(), down), along(p.Far.Rect.Size(), down)
+	tightNear, tightFar := p.Near.tight(down), p.Far.tight(down)
+
+	type rank [4]measure.Length // worst first: real harm, a part too thin to hold, any harm, any error
+	best, found := rank{}, false
+	consider := func(fromFar, skip bool, set, errNear, errFar measure.Length) {
+		var harm measure.Length
+		if tightNear {
+			harm = abs(errNear)
+		}
+		if tightFar {
+			harm = max(harm, abs(errFar))
+		}
+		r := rank{0, 0, harm, abs(errNear) + abs(errFar)}
+		if harm > measure.Inch/64 {
+			r[0] = harm
+		}
+		if set < holds {
+			r[1] = 1 // the part against the fence should be one that the trimmer can hold
+		}
+		if !found || slices.Compare(r[:], best[:]) < 0 {
+			best, found = r, true
+			s.Far, s.Skip, s.Set = fromFar, skip, set
+		}
+	}
+	try := func(fromFar bool, set, errNear, errFar measure.Length) {
+		if set > 0 && set < whole {
+			consider(fromFar, false, set, errNear, errFar)
+		}
+	}
+	for _, d := range []measure.Length{near / g * g, (near + g - 1) / g * g} {
+		try(false, d, d-near, whole-d-far)
+	}
+	for _, d := range []measure.Length{far / g * g, (far + g - 1) / g * g} {
+		try(true, d, whole-d-near, d-far)
+	}
+	read := (whole + g/2) / g * g // what the rule shows of the whole part
+	if off := whole - near; off <= hair && p.Far.scrap() {
+		consider(false, true, read, off, 0)
+	}
+	if off := whole - far; off <= hair && p.Near.scrap() {
+		consider(true, true, read, 0, off)
+	}
+	if !found { // a strip thinner than the rule can show: the exact measure
+		s.Far, s.Skip, s.Set = false, false, near
+	}
+	a, b := real[p], real[p]
+	n := s.Set
+	switch {
+	case s.Skip && s.Far:
+		n = 0
+	case s.Skip:
+		n = whole
+	case s.Far:
+		n = whole - s.Set
+	}
+	if down {
+		a.W, b.W = n, whole-n
+	} else {
+		a.H, b.H = n, whole-n
+	}
+	real[p.Near], real[p.Far] = a, b
+}
+
+// same is a text that is equal for two pieces exactly when they are cut alike: same size, same settings in the same
+// order, and the same parts come off.
+func (c *Cutting) same() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%d %d", c.Whole.Rect.W, c.Whole.Rect.H)
+	for i := range c.Steps {
+		s := &c.Steps[i]
+		fmt.Fprintf(&b, "|%s %d %d %s %s", s.Edge(), s.Set, s.Of.Cut.At, s.Line(), s.Gives())
+	}
+	return b.String()
+}
+
+func abs(l measure.Length) measure.Length {
+	if l < 0 {
+		return -l
+	}
+	return l
+}

@@ -1,0 +1,124 @@
+package account
+
+import (
+	"math/rand"
+	"slices"
+	"strings"
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
+	"tuckmark/intake"
+)
+
+const inch = measure.Inch
+
+// strip is a row of parts of a sheet 12 in high, cut off one after the other from the left.
+func strip(parts ...*plan.Part) *plan.Part {
+	whole := &plan.Part{}
+	for _, p := range parts {
+		whole.Rect.W += p.Rect.W
+	}
+	whole.Rect.H = 12 * inch
+	rest := whole
+	for i, p := range parts {
+		if p.Rect.X, p.Rect.H = rest.Rect.X, rest.Rect.H; i == len(parts)-1 {
+			*rest = *p
+			break
+		}
+		far := &plan.Part{Rect: rest.Rect}
+		far.Rect.X, far.Rect.W = p.Rect.Right(), rest.Rect.W-p.Rect.W
+		rest.Cut = &plan.Cut{Axis: plan.Down, At: far.Rect.X, Near: p, Far: far}
+		rest = far
+	}
+	return whole
+}
+
+func block(w measure.Length) *plan.Part {
+	return &plan.Part{Rect: measure.Rect{W: w}, Block: &plan.Block{Block: &intake.Block{Code: "B"}}}
+}
+func waste(w measure.Length) *plan.Part { return &plan.Part{Rect: measure.Rect{W: w}} }
+
+func TestTrimmerSettings(t *testing.T) {
+	const mm = measure.Millimetre
+	tests := []struct {
+		name  string
+		unit  measure.Unit
+		parts []*plan.Part
+		want  []string
+		worst measure.Length
+	}{
+		{"three columns that fill the sheet", measure.In, []*plan.Part{block(4 * inch), block(4 * inch), block(4 * inch)},
+			[]string{"left edge 4 in", "left edge 4 in"}, 0},
+		{"a gap falls off: what stays is against the fence", measure.In, []*plan.Part{block(4 * inch), waste(inch / 8), block(3 * inch)},
+			[]string{"left edge 4 in", "right edge 3 in"}, 0},
+		{"a block narrower than the trimmer holds is the one that falls off", measure.In, []*plan.Part{block(3 * inch / 4), waste(5 * inch)},
+			[]string{"right edge 5 in"}, 0},
+		{"rounding goes to the waste", measure.In, []*plan.Part{block(100 * mm), waste(17*inch/2 - 100*mm)},
+			[]string{"left edge 3 15/16 in"}, 63*inch/16 - 100*mm},
+		{"from the left where it makes no difference", measure.In, []*plan.Part{waste(17*inch/2 - 100*mm), block(100 * mm)},
+			[]string{"left edge 4 9/16 in"}, 63*inch/16 - 100*mm},
+		{"in millimetres", measure.Mm, []*plan.Part{block(9 * inch / 2), waste(210*mm - 9*inch/2)},
+			[]string{"left edge 114 mm"}, 3 * mm / 10},
+		{"errors of a row are shared out", measure.In, []*plan.Part{block(4*inch + inch/32), block(4*inch + inch/32)},
+			[]string{"left edge 4 in"}, inch / 32},
+		{"a row that sixteenths cannot share is read to thirty-seconds", measure.In,
+			[]*plan.Part{block(4*inch + inch/48), block(4*inch + inch/48), block(4*inch + inch/48)},
+			[]string{"left edge 4 1/32 in", "left edge 4 in"}, inch/48 + 1},
+		{"what is to size but for a hair is left", measure.In, []*plan.Part{block(114 * mm), waste(9*inch/2 - 114*mm)},
+			[]string{"left edge 4 1/2 in skip"}, 9*inch/2 - 114*mm},
+	}
+	for _, test := range tests {
+		c := newCutting(strip(test.parts...), test.unit, config.Trimmer{Holds: inch})
+		var got []string
+		for i := range c.Steps {
+			s := &c.Steps[i]
+			line := s.Edge() + " " + s.Set.Format(test.unit.Ruler())
+			if s.Skip {
+				line += " skip"
+			}
+			got = append(got, line)
+		}
+		if !slices.Equal(got, test.want) {
+			t.Errorf("%s: %q, want %q", test.name, got, test.want)
+		}
+		if c.Worst > test.worst {
+			t.Errorf("%s: a block is off by %s, want %s", test.name, c.Worst.Format(measure.In), test.worst.Format(measure.In))
+		}
+	}
+}
+
+// Rows of up to six blocks of any hundredth of an inch, with or without waste between and behind them: where there is waste
+// behind, no block is off by more than a hair; without, none by more than the rounding of its neighbours can leave it.
+func TestTrimmerErrorsDoNotAddUp(t *testing.T) {
+	r := rand.New(rand.NewSource(1))
+	for n := range 2000 {
+		var parts []*plan.Part
+		for range 1 + r.Intn(6) {
+			parts = append(parts, block(inch+measure.Length(r.Intn(300))*inch/100))
+			if n%3 == 0 {
+				parts = append(parts, waste(inch/8))
+			}
+		}
+		if n%3 != 2 {
+			parts = append(parts, waste(2*inch))
+		}
+		c := newCutting(strip(parts...), measure.In, config.Trimmer{Holds: inch})
+		most := measure.Length(hair)
+		if n%3 == 2 {
+			most = inch / 16
+		}
+		if c.Worst > most {
+			t.Fatalf("%s: off by %s", widths(parts), c.Worst.Format(measure.In))
+		}
+	}
+}
+
+func widths(parts []*plan.Part) string {
+	var out []string
+	for _, p := range parts {
+		out = append(out, p.Rect.W.Format(measure.In))
+	}
+	return strings.Join(out, " + ")
+}

@@ -1,0 +1,44 @@
+// Package account reads off a plan what guides, report and desk say, as data: how each piece is cut and what the trimmer
+// is set to, whose blocks lie where, who pays what, and what is in the folder afterwards. It writes nothing.
+//
+//	account.go  the plan as people use it: pieces, those that are cut alike, owners, sheets to cut first
+//	cutting.go  the cuts of a piece as steps, with the trimmer's settings
+//	bill.go     the cost of each stock, shared by area; share.go largest remainders
+//	rests.go    what the plan leaves: leftovers and scrap
+//	folder.go   what is at hand and was not used
+//	begins.go   the first words of a block
+//
+// # Places
+//
+// A block's place on its piece is a letter, given in the order in which blocks come off the trimmer (leaves of the cut
+// tree, near part first). So every part that is cut holds a run of letters ("take A-F, gives A-C + D-F") and can be named
+// without drawing it.
+//
+// # What the trimmer is set to
+//
+// A trimmer is set to a sixteenth of an inch or a whole millimetre, so parts come out a little wrong, and along a row of
+// blocks the errors would add up. `Cutting.set` therefore makes the cuts on paper first: it carries along what every part
+// *really* measures after the settings so far, and chooses for each cut the edge (left or right, top or bottom) and the
+// graduation that do least harm. Harm is an error on a *tight* part, one in which nothing gives way: a block, or blocks
+// side by side without waste between. Waste and leftovers take any error. Ranks, in order: harm above 1/64 in; a part
+// against the fence narrower than the trimmer holds; any harm; any error; else the left or upper edge. A cut that would
+// take off less than 1/32 in of scrap is printed as `skip`: no trimmer takes off a hair. Where a block would still be off
+// by more than 1/32 in, the piece's settings are read to half a graduation. Measured by `TestCuttingGuideCutsToSize`,
+// which cuts by the printed rows alone: blocks come out within 1/32 in, sizes of one system of measures on a rule of the
+// other included, and through PDFium as well.
+//
+//	worked example: 4 1/2 in sheet, a block of 114 mm (4.488 in) and 0.012 in of scrap
+//	near edge: 4 7/16 leaves the block 0.051 short; far edge: 1/16 does the same; skip leaves it 0.012 large -> "left edge 4 1/2 in, skip"
+//
+// # Alike
+//
+// Pieces are cut alike when stock, size, order, edge, setting and what comes off are equal (`Cutting.same`). A group has
+// one picture and one list, and a line for each page that says which block lies in which place. A job of 1,000 blocks in
+// few sizes is a few pages, one of 1,000 different layouts a page for each.
+//
+// # Money
+//
+// The price of a stock's new sheets is shared by the area trimmed out of that stock, in whole cents by Hamilton's largest
+// remainders, in 128-bit products. The sum is exact for each stock and so over all. The test is the United States census
+// of 1790 (60 seats).
+package account

@@ -1,0 +1,12 @@
+// Package draw makes pages of a plan: its blocks, its marks and the outlines of carriers.
+//
+//	draw.go     a page for each piece
+//	carrier.go  pieces that ride, and the outline to fix them in
+//
+// # Mirrored stock
+//
+// A plan always reads right. `config.Stock.Mirror` (set by `--mirror` only) does two things: `margins` swaps the printer's
+// left and right margins, so that ink is kept off what will be the printer's margin once the page is turned over, and
+// `Drawer` sets `press.Page.Mirror`. In the content stream the mirror comes inside the correction, which belongs to the
+// printer. The checker swaps the margins in its own code.
+package draw

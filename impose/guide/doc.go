@@ -1,0 +1,49 @@
+// Package guide writes the plain-paper pages that take a person from the PDF to envelopes with everyone's blocks in them:
+// run sheet, cutting guide, sorting list and paper account, and the pages to choose a font by and to measure a printer by.
+// All of it is read off the account.
+//
+//	guide.go     puts the sections together and numbers the pages
+//	hand.go      sets labels in a plain face; words.go says how numbers and names are written
+//	paper.go     writes down a page: text, rules, tick boxes, wrapping, page breaks; table.go rows under headings across pages
+//	runsheet.go  with card.go, a stock's steps, and remarks.go, what was held back and noted
+//	cutting.go   with picture.go, badges.go (numbers of cuts) and label.go
+//	sorting.go   envelopes
+//	account.go   paper used, who owes what, leftovers and scrap
+//	testpage.go  a page to measure a printer by; specimen.go pages to choose a font by
+//
+// # Pages that name pages
+//
+// The guides name the pages of the pieces, and the pieces are numbered behind the guides. So the *number* of guide pages
+// must not depend on the numbers in them: wherever a text holds page numbers, room is kept for the text with every number
+// four digits wide (`widest`). The command numbers from 1, asks how many pages there are, numbers again and asks once
+// more. `TestPagesCountIndependentOfNumbers` holds this for offsets up to 8,500. Within the guides the run sheet is
+// written twice for the same reason (it names the pages of the other sections). A section that fits wholly below the one
+// before shares its page.
+//
+// # Pictures
+//
+// Numbers of cuts stand outside the piece where the cut reaches its edge, pushed apart where they would touch (`spread`:
+// merge neighbours that overlap around the mean of where they want to be, then clamp); other numbers take the first place
+// along their cut that is free of labels and numbers, or stand beside it with a thin line. Lines are open where a number
+// stands on them, since a page draws texts over lines and lines over fills. A label is the fullest wording that fits its
+// part, along or down; what a picture does not say is listed under it. More than 45 cuts, or blocks too small for a
+// letter, get a picture of a page and the list behind it.
+//
+// # Rows that a reader finds again
+//
+// PDFium guesses from how the texts cover a page whether it is written across or downwards; a page of short columns it
+// takes for the latter and jumbles the rows. So the foot is one row of glyphs from margin to margin, and the pictures'
+// texts, some of which run down, stand last in a page's reading order. `TestCuttingGuideThroughPDFium` cuts all made-up
+// jobs by what PDFium reads.
+//
+// # The test page
+//
+// A printer that is told to print a point at p prints it at a·p + b. The page has crosses at known places;
+// from where two of them are found, near at m and far at n, follow a and b, and with them what takes both back. As the
+// page was itself sent with the correction so far, scale·p + shift, the new one is worked out from that one: new scale =
+// scale·(far − near)/(n − m), new shift = shift + scale·near − m·(new scale). The page prints the same two formulas with
+// their constants filled in, so the words hold on a printer that was corrected before; `testpage --measured "A; B; C; D"`
+// does the sum. `TestEnteredCorrectionMends` plays the faulty printer, measures PDFium's picture, enters the answer and
+// looks again. `press` applies the correction (Page.Scale, ShiftX, ShiftY) to everything on a page; the plan knows nothing
+// of it.
+package guide

@@ -1,0 +1,168 @@
+// Package impose is the whole job as one value: spreadsheets are read, every text is set, the blocks are laid on their stock,
+// the plan is checked, its pages are drawn, and all that a person takes away is written as bytes, which the caller saves.
+//
+//	job.go      the job and its steps up to the plan
+//	order.go    what was found and held, in the order of the input
+//	output.go   pages and files
+//	note.go     the same for one block on a piece in hand
+//
+// Every step takes what the one before could use, so that one run finds all problems. A front door - the command line, or
+// another - holds a Job and says what it found in its own words; nothing here knows of a terminal.
+package impose
+
+import (
+	"context"
+	"path/filepath"
+
+	"tuckmark/config"
+	"tuckmark/config/problem"
+	"tuckmark/impose/layout"
+	"tuckmark/impose/plan"
+	"tuckmark/impose/proof"
+	"tuckmark/impose/report"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// Stage is a step that may take long.
+type Stage uint8
+
+// The stages that tell how far they are.
+const (
+	Setting Stage = iota
+	Packing
+	Drawing
+)
+
+func (s Stage) String() string { return [...]string{"setting", "packing", "drawing"}[s] }
+
+// Job is a job as far as it is done.
+type Job struct {
+	Settings *config.Settings
+	Progress func(stage Stage, done, of int) // told now and then how far a stage is, by one goroutine at a time; may be nil
+	Checker  func(*plan.Plan, []intake.Block, *config.Settings) []string
+
+	Files    []string         // that were read, as they were named
+	Input    *intake.Job      // what spreadsheets held; nil where the blocks come from elsewhere
+	Fonts    *typeset.Library // that texts are set in, from Set on
+	Blocks   []intake.Block
+	Paper    []intake.Paper    // rows that list what lies in the folder
+	Settled  []typeset.Setting // blocks that could be set, in the order of the blocks
+	Answers  []proof.Answer    // that came back from the proof
+	Outcome  proof.Outcome     // what they come to, from Arrange on
+	Plan     *plan.Plan
+	Held     []intake.Held
+	Problems problem.List
+
+	earlier *report.Earlier // the run that is redone in part; nil: none
+	title   string
+	drawn   *drawn
+}
+
+// New is a job that is still to be read. Problems are those of the settings.
+func New(s *config.Settings, problems problem.List) *Job {
+	return &Job{Settings: s, Problems: problems, Checker: plan.Check}
+}
+
+// Read reads the files and folders of journaling. Paper is a workbook that lists what lies in the folder, or "".
+func (j *Job) Read(ctx context.Context, paths []string, paper string) error {
+	j.Files = paths
+	input, found := intake.Read(paths, j.Settings)
+	j.Input = input
+	j.Problems = append(j.Problems, found...)
+	j.Held = append(j.Held, input.Held...)
+	j.Blocks, j.Paper = input.Blocks, input.Paper
+	if paper != "" {
+		rows, found := intake.ReadPaper(paper, j.Settings)
+		j.Problems = append(j.Problems, found...)
+		j.Paper = append(j.Paper, rows...)
+	}
+	if len(input.Blocks) == 0 && found.Errors() == 0 {
+		j.Problems.Add(problem.Place{File: filepath.Base(paths[0])}, "there is no journaling to print", "no row has a text",
+			"fill in the form: a row for each block, with a name, the journaling and the measured space")
+	}
+	return ctx.Err()
+}
+
+// ReadAgain takes blocks of an earlier run, each as often as its code is named, and the paper that its report lists. The codes
+// must be those of the report.
+func (j *Job) ReadAgain(ctx context.Context, e *report.Earlier, codes []string) error {
+	j.earlier, j.Files = e, []string{e.Name()}
+	blocks, found := e.Blocks(codes, j.Settings)
+	j.Blocks, j.Problems = blocks, append(j.Problems, found...)
+	paper, found := e.Paper(j.Settings)
+	j.Paper, j.Problems = paper, append(j.Problems, found...)
+	return ctx.Err()
+}
+
+// Answer takes a file of answers to the proof. Name is what problems call it.
+func (j *Job) Answer(name string, data []byte) {
+	list, found := proof.ReadAnswers(name, data)
+	j.Answers = append(j.Answers, list...)
+	j.Problems = append(j.Problems, found...)
+}
+
+// Set sets every block as large as its space allows.
+func (j *Job) Set(ctx context.Context) error {
+	j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
+	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.tell(Setting, done, len(j.Blocks)) })
+	j.Settled = set
+	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
+	return ctx.Err()
+}
+
+// Arrange lays the set blocks out, as far as the answers to the proof let them go.
+func (j *Job) Arrange(ctx context.Context) error {
+	p, held, found := layout.Arrange(ctx, j.answered(), j.Paper, j.Settings, func(done, of int) { j.tell(Packing, done, of) })
+	j.Plan = p
+	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
+	if j.Input != nil {
+		for i := range j.Problems {
+			j.Problems[i].Place = j.Input.Locate(j.Problems[i].Place)
+		}
+	}
+	j.inOrder()
+	p.Held = j.Held
+	return ctx.Err()
+}
+
+// answered are the settings that no answer wants changed.
+func (j *Job) answered() []typeset.Setting {
+	if len(j.Answers) == 0 {
+		return j.Settled
+	}
+	j.Outcome = proof.Judge(j.Answers, j.Blocks, j.Settings)
+	already := map[problem.Place]bool{}
+	for _, h := range j.Held {
+		already[h.Place.OfRow()] = true
+	}
+	wanted := map[problem.Place]bool{}
+	for _, h := range j.Outcome.Held {
+		wanted[h.Place] = true
+		if !already[h.Place] { // a row is held once
+			j.Held = append(j.Held, h)
+		}
+	}
+	j.Problems = append(j.Problems, j.Outcome.Problems...)
+	var rest []typeset.Setting
+	for _, s := range j.Settled {
+		if !wanted[s.Block.Place.OfRow()] {
+			rest = append(rest, s)
+		}
+	}
+	return rest
+}
+
+// Check says which promises the plan breaks: none, or it is a fault of this program and must not be printed.
+func (j *Job) Check() []string { return j.Checker(j.Plan, j.Blocks, j.Settings) }
+
+// Advise looks for what would save a sheet of each stock.
+func (j *Job) Advise(ctx context.Context) []layout.Advice {
+	return layout.Advise(ctx, j.Plan, j.Settled, j.Paper, j.Settings)
+}
+
+func (j *Job) tell(stage Stage, done, of int) {
+	if j.Progress != nil {
+		j.Progress(stage, done, of)
+	}
+}

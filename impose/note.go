@@ -1,0 +1,65 @@
+package impose
+
+import (
+	"bytes"
+	"context"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/layout"
+	"tuckmark/impose/press"
+	"tuckmark/intake"
+)
+
+// ReadOne makes the one block of a job out of fields that were given one by one; it may be as large as the piece in hand, where
+// one is named. Places of problems have the heading of the field as their column, and nothing else.
+func (j *Job) ReadOne(fields []intake.Field, hand measure.Size) {
+	var sizes []measure.Size
+	if hand != (measure.Size{}) {
+		sizes = append(sizes, hand)
+	}
+	block, found := intake.One(fields, j.Settings, sizes...)
+	j.Problems = append(j.Problems, found...)
+	if found.Errors() == 0 {
+		j.Blocks = []intake.Block{block}
+	}
+}
+
+// Lay lays the one block at the leading end of a piece in hand: of that size, or, where none is named, of the first leftover or
+// sheet of its stock.
+func (j *Job) Lay(hand measure.Size) (*layout.Strip, *problem.Problem) {
+	set := &j.Settled[0]
+	if hand == (measure.Size{}) {
+		hand = j.Settings.Guide
+		stock, _ := j.Settings.Stock(set.Block.Stock)
+		for _, s := range intake.AtHand(stock, j.Paper) {
+			if s.Count != 0 {
+				hand = s.Size
+				break
+			}
+		}
+	}
+	strip, bad := layout.OnStrip(set, hand, j.Settings)
+	if bad != nil {
+		return nil, bad
+	}
+	j.Plan = strip.Plan
+	return strip, nil
+}
+
+// WriteNote makes the PDF of the one block, without guides, and the plan. A plan that breaks a promise is a Broken.
+func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
+	if faults := j.Check(); len(faults) > 0 {
+		return nil, &Broken{faults}
+	}
+	d := draw.Drawer{Library: j.Fonts}
+	var pdf, plan bytes.Buffer
+	if err := press.Write(&pdf, press.Document{Title: title, Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
+		return nil, err
+	}
+	if err := j.Plan.WriteFile(&plan); err != nil {
+		return nil, err
+	}
+	return &Files{PDF: pdf.Bytes(), Plan: plan.Bytes()}, ctx.Err()
+}

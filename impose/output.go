@@ -1,0 +1,126 @@
+package impose
+
+import (
+	"bytes"
+	"context"
+	"strings"
+
+	"tuckmark/impose/account"
+	"tuckmark/impose/draw"
+	"tuckmark/impose/guide"
+	"tuckmark/impose/press"
+	"tuckmark/impose/proof"
+	"tuckmark/impose/report"
+)
+
+// Broken is a plan that breaks promises: a fault of this program.
+type Broken struct{ Faults []string }
+
+func (b *Broken) Error() string { return "the plan breaks a promise: " + strings.Join(b.Faults, "; ") }
+
+// drawn is the pages of a job. They take much room on a large job.
+type drawn struct {
+	account *account.Account
+	guides  []press.Page
+	stocks  []press.Section
+}
+
+// Files are what a job comes to, ready to be saved.
+type Files struct {
+	PDF    []byte
+	Guides int    // pages of guides that it begins with
+	Report []byte // the workbook; nil for a note
+	Plan   []byte // as JSON
+	Stocks []StockFile
+}
+
+// StockFile is the PDF of one stock by itself.
+type StockFile struct {
+	Stock string
+	PDF   []byte
+}
+
+// Draw makes the pages of the guides and of the pieces, and numbers the pieces behind the guides. Title is the job's.
+func (j *Job) Draw(ctx context.Context, title string) error {
+	j.title = title
+	drawer := &draw.Drawer{Library: j.Fonts}
+	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
+	d.guides = j.guides(d.account, drawer)
+	d.stocks = drawer.Draw(j.Plan, j.Settings)
+	j.drawn = d
+	return ctx.Err()
+}
+
+// guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
+func (j *Job) guides(a *account.Account, drawer *draw.Drawer) []press.Page {
+	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: j.Files}
+	j.Plan.Number(len(guide.Pages(in)) + 1)
+	return guide.Pages(in)
+}
+
+// Write makes the files of the job out of what was drawn: the PDF, also one for each stock where these are wanted apart, the report and the plan. A plan that breaks
+// a promise is not written: the error is then a Broken, or report.ErrReport where an earlier report cannot be added to.
+func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
+	if faults := j.Check(); len(faults) > 0 {
+		return nil, &Broken{faults}
+	}
+	d := j.drawn
+	out := &Files{Guides: len(d.guides)}
+	doc := press.Document{Title: j.title, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
+	pages := len(d.guides) + j.Plan.Pages()
+	var pdf, book, plan bytes.Buffer
+	if err := press.Write(&pdf, doc, func(n int) { j.tell(Drawing, n, pages) }); err != nil {
+		return nil, err
+	}
+	out.PDF = pdf.Bytes()
+	if apart {
+		for _, s := range d.stocks {
+			var one bytes.Buffer
+			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Sections: []press.Section{s}}, nil); err != nil {
+				return nil, err
+			}
+			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})
+		}
+	}
+	j.drawn = nil
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	in := report.Input{Account: d.account, Problems: j.Problems, Title: j.title}
+	write := func() error { return report.Write(&book, in) }
+	if j.earlier != nil {
+		write = func() error { return j.earlier.Redo(&book, in) }
+	}
+	if err := write(); err != nil {
+		return nil, err
+	}
+	out.Report = book.Bytes()
+	if err := j.Plan.WriteFile(&plan); err != nil {
+		return nil, err
+	}
+	out.Plan = plan.Bytes()
+	return out, ctx.Err()
+}
+
+// Proof makes the page that shows every block, and, where it is wanted, the blocks on plain paper to cut out and try, with the
+// number of their pages. Pieces are called by their pages in the print.
+func (j *Job) Proof(ctx context.Context, title string, onPaper bool) (html, pdf []byte, pages int, err error) {
+	j.title = title
+	drawer := &draw.Drawer{}
+	j.guides(account.Of(j.Plan, j.Settings, j.Paper), drawer)
+	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Settled, Problems: j.Problems,
+		Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
+	var page, paper bytes.Buffer
+	if err := proof.Page(&page, in); err != nil {
+		return nil, nil, 0, err
+	}
+	if onPaper && len(j.Settled) > 0 {
+		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
+		pages = len(section.Pages)
+		doc := press.Document{Title: title + ", proof", Sections: []press.Section{section}}
+		if err := press.Write(&paper, doc, func(n int) { j.tell(Drawing, n, pages) }); err != nil {
+			return nil, nil, 0, err
+		}
+	}
+	return page.Bytes(), paper.Bytes(), pages, ctx.Err()
+}

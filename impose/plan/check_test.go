@@ -1,0 +1,243 @@
+package plan
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"slices"
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+const in = measure.Inch
+
+// job is a plan with all that it is checked against.
+type job struct {
+	plan     *Plan
+	blocks   []intake.Block
+	settings *config.Settings
+}
+
+// sound is a plan that keeps every promise, most of them to the last unit. Its first piece is the left panel of a sheet that is
+// cut before printing, its second rides on a carrier:
+//
+//	+--------+------+    +-------------+
+//	| A      | B,   |    |  +-------+  |
+//	|        |turned|    |  | C     |  |
+//	+--------+      |    |  +-------+  |
+//	| rest   |      |    |             |
+//	+--------+------+    +-------------+
+//	| leftover      |
+//	+---------------+
+func sound() job {
+	s := &config.Settings{
+		Trimmer: config.Trimmer{Longest: 10 * in, Holds: 2 * in},
+		Printers: []config.Printer{{Name: "home", Narrowest: 6 * in, Widest: 17 * in / 2, Shortest: 8 * in, Longest: 10 * in,
+			Margins: measure.Sides{Left: in / 4, Top: in / 2, Right: in / 8, Bottom: in}}},
+		Stocks: []config.Stock{{Name: "vellum", Carrier: &config.Carrier{Size: measure.Size{W: 8 * in, H: 8 * in}, Smallest: measure.Size{W: 5 * in, H: 2 * in}}}},
+	}
+	blocks := []intake.Block{
+		{Code: "A", Space: measure.Size{W: 4 * in, H: 2 * in}, Inset: measure.Sides{Left: in / 4, Top: in / 2}, Copies: 1},
+		{Code: "B", Space: measure.Size{W: 3 * in, H: 2 * in}, Inset: measure.Sides{Left: in / 2, Top: in / 8}, Copies: 1, Turn: true}, // its top to the right, its left to the top
+		{Code: "C", Space: measure.Size{W: 5 * in, H: 2 * in}, Copies: 1},
+		{Code: "D", Space: measure.Size{W: 5 * in, H: 2 * in}, Copies: 2},
+	}
+	lie := func(i int, x, y measure.Length, turned bool, ink measure.Rect) *Part {
+		b := &blocks[i]
+		size := b.Trim()
+		if turned {
+			size = size.Turn()
+		}
+		return &Part{Rect: size.At(x, y), Block: &Block{Block: b, Setting: &typeset.Setting{Block: b, Ink: b.Ink()}, Copy: 1, Turned: turned, InkBox: ink}}
+	}
+	a := lie(0, 0, 0, false, measure.Rect{X: in / 4, Y: in / 2, W: 15 * in / 4, H: 3 * in / 2})
+	b := lie(1, 4*in, 0, true, measure.Rect{X: 4 * in, Y: in / 2, W: 15 * in / 8, H: 5 * in / 2})
+	left := across(a, rest(0, 2*in, 4*in, in))
+	left.Cut.Marks = []Mark{{X1: in, Y1: 2*in + 10, X2: 2 * in, Y2: 2*in + 10, Weight: 20}}
+	leftover := rest(0, 3*in, 6*in, 6*in)
+	leftover.Keep = true
+	panel := rest(0, 0, 6*in, 9*in)
+	panel.Panel = true
+	sheet := &Sheet{Stock: "vellum", Number: 1, Whole: down(panel, rest(6*in, 0, 4*in, 9*in))}
+	first := &Piece{Page: 4, Stock: "vellum", Printer: "home", Whole: across(down(left, b), leftover),
+		Source: Source{Sheet: 1, Panel: panel, Cut: sheet, Rect: panel.Rect}}
+	second := &Piece{Page: 6, Stock: "vellum", Printer: "home", Whole: lie(2, 0, 0, false, measure.Rect{W: 5 * in, H: 2 * in}),
+		Source: Source{Sheet: 2, Leftover: true, Rect: measure.Rect{W: 5 * in, H: 2 * in}}, Carrier: &Carrier{Size: s.Stocks[0].Carrier.Size, X: 3 * in / 2, Y: 3 * in}}
+	return job{&Plan{Pieces: []*Piece{first, second}, Sheets: []*Sheet{sheet}, Held: []intake.Held{{Code: "D"}}}, blocks, s}
+}
+
+// rest is scrap.
+func rest(x, y, w, h measure.Length) *Part { return &Part{Rect: measure.Rect{X: x, Y: y, W: w, H: h}} }
+
+// across and down join two parts by the cut that halves them.
+func across(near, far *Part) *Part {
+	r := near.Rect
+	r.H += far.Rect.H
+	return &Part{Rect: r, Cut: &Cut{Axis: Across, At: far.Rect.Y, Near: near, Far: far}}
+}
+
+func down(near, far *Part) *Part {
+	r := near.Rect
+	r.W += far.Rect.W
+	return &Part{Rect: r, Cut: &Cut{Axis: Down, At: far.Rect.X, Near: near, Far: far}}
+}
+
+func (j *job) first() *Piece  { return j.plan.Pieces[0] }
+func (j *job) second() *Piece { return j.plan.Pieces[1] }
+func (j *job) block(code string) *Part {
+	for _, p := range j.plan.Pieces {
+		for leaf := range p.Whole.Leaves {
+			if leaf.Block != nil && leaf.Block.Code == code {
+				return leaf
+			}
+		}
+	}
+	return nil
+}
+
+// cutOfA is the cut between A and the rest below it, the one with a mark.
+func (j *job) cutOfA() *Cut { return j.first().Whole.Cut.Near.Cut.Near.Cut }
+func (j *job) mark() *Mark  { return &j.cutOfA().Marks[0] }
+
+// Each changes the sound plan, or what it is held against, and says what the checks find then.
+var changes = []struct {
+	name  string
+	spoil func(j *job)
+	finds []fault
+}{
+	{"sound", func(*job) {}, nil},
+	{"a trimmer without a longest cut", func(j *job) { j.settings.Trimmer.Longest = 0 }, nil},
+	{"mirrored, with margins that allow it", func(j *job) {
+		j.settings.Stocks[0].Mirror = true
+		m := &j.settings.Printers[0].Margins
+		m.Left, m.Right = m.Right, m.Left
+	}, nil},
+	{"a block that nobody knows", func(j *job) { j.block("C").Block.Block = &intake.Block{Code: "E"}; j.blocks[2].Copies = 0 }, []fault{strangeCopies}},
+	{"a block that must not be turned", func(j *job) { j.blocks[1].Turn = false }, []fault{wronglyTurned}},
+	{"a space that is larger, and its inset", func(j *job) { j.blocks[0].Space.W++; j.blocks[0].Inset.Right++ }, []fault{wrongTrim}},
+	{"a smaller inset, the ink where it was", func(j *job) { j.blocks[0].Inset.Left-- }, []fault{wrongInkBox}},
+	{"an ink box that is lower", func(j *job) { j.block("B").Block.InkBox.H-- }, []fault{wrongInkBox}},
+	{"ink beside the ink box", func(j *job) { j.block("A").Block.Setting.Ink.X-- }, []fault{inkAstray}},
+	{"a margin at A's ink", func(j *job) { j.settings.Printers[0].Margins.Left++ }, []fault{inkBoxOnMargin}},
+	{"mirrored: the wider margin is on the right", func(j *job) {
+		j.settings.Stocks[0].Mirror = true
+		j.settings.Printers[0].Margins = measure.Sides{Left: in/8 + 1, Top: in / 2, Right: in / 4, Bottom: in}
+	}, []fault{inkBoxOnMargin}},
+	{"one copy asked for more", func(j *job) { j.blocks[0].Copies = 2 }, []fault{wrongCopies}},
+	{"a block that is held and printed", func(j *job) { j.plan.Held = append(j.plan.Held, intake.Held{Code: "C"}) }, []fault{wrongCopies}},
+	{"a block neither held nor printed", func(j *job) { j.plan.Held = nil }, []fault{wrongCopies, wrongCopies}},
+	{"nobody asked for C", func(j *job) { j.blocks[2].Copies = 0 }, []fault{strangeCopies}},
+	{"a stock without a carrier", func(j *job) { j.settings.Stocks[0].Carrier = nil }, []fault{strangeCarrier}},
+	{"another carrier", func(j *job) { j.second().Carrier.Size.H++ }, []fault{strangeCarrier}},
+	{"larger pieces ride", func(j *job) { j.settings.Stocks[0].Carrier.Smallest.W++ }, []fault{tooSmallToRide}},
+	{"a piece that may ride turned", func(j *job) { c := j.settings.Stocks[0].Carrier; c.Smallest = c.Smallest.Turn() }, nil},
+	{"a carrier that is too short to feed", func(j *job) { j.settings.Printers[0].Shortest++ }, []fault{carrierNotFed}},
+	{"a piece that leaves its carrier", func(j *job) {
+		j.settings.Printers[0].Margins = measure.Sides{Top: in / 2, Right: -2 * in}
+		j.second().Carrier.X = 3*in + 1
+	}, []fault{offItsCarrier}},
+	{"a printer for wider pieces", func(j *job) { j.settings.Printers[0].Narrowest++ }, []fault{notFed}},
+	{"a printer that is not there", func(j *job) { j.first().Printer = "office" }, []fault{notFed}},
+	{"a cut along the edge", func(j *job) {
+		c := j.first().Whole.Cut
+		c.Far = &Part{Rect: c.Far.Rect, Keep: true}
+		whole := rest(0, 9*in, 6*in, 0)
+		leftover := c.Far
+		c.Far = &Part{Rect: leftover.Rect, Cut: &Cut{Axis: Across, At: 9 * in, Near: leftover, Far: whole}}
+	}, []fault{cutAmiss}},
+	{"a trimmer for shorter cuts", func(j *job) { j.settings.Trimmer.Longest = 9*in - 1 }, []fault{cutTooLong}},
+	{"a trimmer that holds more", func(j *job) { j.settings.Trimmer.Holds = 3*in + 1 }, []fault{tooNarrowToHold, tooNarrowToHold}},
+	{"a cut a hair off", func(j *job) { j.first().Whole.Cut.Far.Rect.H-- }, []fault{wrongPart}},
+	{"a block beside its leaf", func(j *job) { j.cutOfA().Far.Rect.Y++ }, []fault{wrongPart}},
+	{"a panel on a piece", func(j *job) { j.cutOfA().Far.Panel = true }, []fault{panelOnPiece}},
+	{"a block on a sheet", func(j *job) { j.plan.Sheets[0].Whole.Cut.Far.Block = &Block{Block: &intake.Block{}} }, []fault{blockOnSheet}},
+	{"a mark of odd weight", func(j *job) { m := j.mark(); m.Weight = 21 }, []fault{markWithoutInk}},
+	{"a mark of no length", func(j *job) { m := j.mark(); m.X2 = m.X1 }, []fault{markWithoutInk}},
+	{"a mark that goes across its line", func(j *job) { j.mark().Y2++ }, []fault{markAside}},
+	{"a mark a unit off its line", func(j *job) { m := j.mark(); m.Y1++; m.Y2++ }, []fault{markAside}},
+	{"a mark to the very end of what is cut", func(j *job) { m := j.mark(); m.X1, m.X2 = in/4, 4*in }, nil},
+	{"a mark beyond what is cut", func(j *job) {
+		scrap, b := rest(4*in, 0, in, 3*in), j.block("B")
+		b.Rect.X += in
+		b.Block.InkBox.X += in
+		c := j.first().Whole.Cut
+		c.Near.Cut.Far = down(scrap, b)
+		c.Near.Rect.W, c.Far.Rect.W, j.first().Whole.Rect.W = 7*in, 7*in, 7*in
+		j.first().Source = Source{Sheet: 1, Rect: j.first().Whole.Rect}
+		j.mark().X2 = 4*in + 1
+	}, []fault{markElsewhere}},
+	{"a mark where nothing can be printed", func(j *job) { j.mark().X1 = in/4 - 1 }, []fault{markOnMargin}},
+	{"a mark on the block's side", func(j *job) { m := j.mark(); m.Y1, m.Y2 = 2*in-10, 2*in-10 }, []fault{markOnBlock}},
+	{"a source of another size", func(j *job) { j.second().Source.Rect.W++ }, []fault{notItsSource}},
+	{"the other panel", func(j *job) {
+		c := j.plan.Sheets[0].Whole.Cut
+		c.Near.Panel = false
+	}, []fault{notItsPanel}},
+	{"a panel of no sheet", func(j *job) { j.first().Source.Cut = nil }, []fault{notItsPanel}},
+	{"a panel elsewhere on its sheet", func(j *job) { j.first().Source.Rect.X++ }, []fault{notItsPanel}},
+	{"a sheet and no panel", func(j *job) { j.first().Source.Panel = nil }, []fault{notItsPanel}},
+	{"a sheet that is cut elsewhere", func(j *job) { j.plan.Sheets[0].Whole.Cut.At++ }, []fault{wrongPart, wrongPart}},
+}
+
+// TestCheck changes the sound plan in each way, and wants the checks to find what was changed and nothing else.
+func TestCheck(t *testing.T) {
+	for _, c := range changes {
+		j := sound()
+		c.spoil(&j)
+		var found []fault
+		for _, f := range check(j.plan, j.blocks, j.settings) {
+			found = append(found, f.fault)
+		}
+		if !slices.Equal(found, c.finds) {
+			t.Errorf("%s: found %v, want %v: %q", c.name, found, c.finds, Check(j.plan, j.blocks, j.settings))
+		}
+	}
+}
+
+// TestEveryCheckIsNeeded takes the checks out in turn: without it, some plan that breaks a promise would pass. What is reported is
+// filtered here, so that nothing in the checker has to know of it; that each fault is looked for in one place, and is one of
+// the list, is read off the source.
+func TestEveryCheckIsNeeded(t *testing.T) {
+	for out := range faults {
+		passes := false
+		for _, c := range changes {
+			left := slices.DeleteFunc(slices.Clone(c.finds), func(f fault) bool { return f == out })
+			passes = passes || len(c.finds) > 0 && len(left) == 0
+		}
+		if !passes {
+			t.Errorf("without the check for fault %d every broken plan is still found out", out)
+		}
+	}
+	file, err := parser.ParseFile(token.NewFileSet(), "check.go", nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := map[string]int{}
+	ast.Inspect(file, func(n ast.Node) bool {
+		call, ok := n.(*ast.CallExpr)
+		if !ok {
+			return true
+		}
+		if f, ok := call.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "say" {
+			name, ok := call.Args[0].(*ast.Ident)
+			if !ok {
+				t.Error("a fault is reported whose kind is not written out")
+				return true
+			}
+			said[name.Name]++
+		}
+		return true
+	})
+	for name, n := range said {
+		if n != 1 {
+			t.Errorf("%s is reported in %d places: no plan shows which of them is needed", name, n)
+		}
+	}
+	if len(said) != int(faults) {
+		t.Errorf("%d kinds of fault are reported, %d are listed", len(said), faults)
+	}
+}

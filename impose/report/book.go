@@ -1,0 +1,220 @@
+package report
+
+import (
+	"archive/zip"
+	"bytes"
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
+)
+
+// book is the workbook in the making; the first error stays.
+type book struct {
+	f *excelize.File
+	*account.Account
+	problems problem.List
+	unit     measure.Unit
+	err      error
+	add      string // to the names of sheets: " 2" in what a redo adds
+	head     [4]int // style of the heading of each kind of column
+	kind     [4]int // of its cells
+	sum      [4]int // of its cell in a row of totals
+}
+
+// What a column holds.
+type kind uint8
+
+const (
+	text kind = iota
+	whole
+	length
+	amount
+)
+
+// field is a column of a sheet.
+type field struct {
+	head  string
+	width float64 // in characters
+	kind  kind
+}
+
+func (b *book) do(err error) {
+	if err != nil && b.err == nil {
+		b.err = fmt.Errorf("report: writing the report: %w", err)
+	}
+}
+
+func (b *book) styles() {
+	style := func(s excelize.Style) int {
+		id, err := b.f.NewStyle(&s)
+		b.do(err)
+		return id
+	}
+	strong := &excelize.Font{Bold: true, Family: "Calibri", Size: 11} // as the cells, which have the library's standard font
+	line := func(side string) []excelize.Border { return []excelize.Border{{Type: side, Style: 1, Color: "808080"}} }
+	formats := [...]string{"@", "0", "0.####", "0.00"}
+	for k, f := range formats {
+		// Texts are set in by a little, so that they do not touch a number to their left.
+		across, in := "right", 0
+		if kind(k) == text {
+			across, in = "left", 1
+		}
+		b.head[k] = style(excelize.Style{Font: strong, Alignment: &excelize.Alignment{Horizontal: across, Indent: in, Vertical: "center", WrapText: true},
+			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"F2F2F2"}}, Border: line("bottom")})
+		cell := excelize.Style{CustomNumFmt: &f, Alignment: &excelize.Alignment{Horizontal: across, Indent: in, Vertical: "top", WrapText: kind(k) == text}}
+		b.kind[k] = style(cell)
+		cell.Font, cell.Border = strong, line("top")
+		b.sum[k] = style(cell)
+	}
+}
+
+// sheet adds a sheet under a frozen heading, filterable. Texts are written as texts, so that none is taken for a formula.
+func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
+	name += b.add
+	_, err := b.f.NewSheet(name)
+	b.do(err)
+	for i, f := range fields {
+		col, err := excelize.ColumnNumberToName(i + 1)
+		b.do(err)
+		b.do(b.f.SetColWidth(name, col, col, f.width))
+	}
+	b.row(name, 1, len(fields), func(k int) int { return b.head[fields[k].kind] }, heads(fields))
+	b.do(b.f.SetRowHeight(name, 1, 2*rowHeight))
+	for i, r := range rows {
+		b.row(name, i+2, len(fields), func(k int) int { return b.kind[fields[k].kind] }, r)
+		if n := lines(fields, r); n > 1 {
+			b.do(b.f.SetRowHeight(name, i+2, min(float64(n)*rowHeight, 409))) // more than 409 is not allowed
+		}
+	}
+	if totals != nil {
+		b.row(name, len(rows)+2, len(fields), func(k int) int { return b.sum[fields[k].kind] }, totals)
+	}
+	last, err := excelize.CoordinatesToCellName(len(fields), max(len(rows)+1, 2))
+	b.do(err)
+	b.do(b.f.AutoFilter(name, "A1:"+last, nil))
+	b.do(b.f.SetSheetDimension(name, "A1:"+last))
+	b.do(b.f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	landscape, fit, high := "landscape", 1, 0
+	b.do(b.f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &high}))
+	fitted := true
+	b.do(b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fitted}))
+}
+
+// rowHeight is the height of a line, in points.
+const rowHeight = 15
+
+// lines is about how many lines a row takes. It is said in the file because not every program works it out on opening.
+func lines(fields []field, row []any) int {
+	most := 1
+	for i, c := range row {
+		s, _ := c.(string)
+		n := 0
+		for line := range strings.Lines(s) {
+			n += 1 + max(0, utf8.RuneCountInString(line)-1)/max(1, int(fields[i].width)-1)
+		}
+		most = max(most, n)
+	}
+	return most
+}
+
+func heads(fields []field) []any {
+	out := make([]any, len(fields))
+	for i, f := range fields {
+		out[i] = f.head
+	}
+	return out
+}
+
+// row writes cells; an empty text leaves its cell empty.
+func (b *book) row(sheet string, at, columns int, style func(int) int, cells []any) {
+	if len(cells) != columns {
+		panic(fmt.Sprintf("report: %d cells for the %d columns of %s", len(cells), columns, sheet))
+	}
+	for i, c := range cells {
+		name, err := excelize.CoordinatesToCellName(i+1, at)
+		b.do(err)
+		switch v := c.(type) {
+		case string:
+			if v != "" {
+				b.do(b.f.SetCellStr(sheet, name, v))
+			}
+		case int:
+			b.do(b.f.SetCellInt(sheet, name, int64(v)))
+		case float64:
+			b.do(b.f.SetCellFloat(sheet, name, v, -1, 64))
+		case nil:
+		default:
+			panic(fmt.Sprintf("report: a cell of %T", c))
+		}
+		b.do(b.f.SetCellStyle(sheet, name, name, style(i)))
+	}
+}
+
+// number is a length as a number of the rule's unit, rounded down to a ten-thousandth.
+func (b *book) number(l measure.Length) float64 {
+	one := b.unit.Ruler().Length()
+	n := int64(l)/int64(one)*10000 + int64(l)%int64(one)*10000/int64(one)
+	return float64(n) / 10000
+}
+
+// in is a heading with the rule's unit.
+func (b *book) in(head string) string { return head + " (" + b.unit.Ruler().String() + ")" }
+
+func cents(n int64) float64 { return float64(n) / 100 }
+
+// write writes the workbook out.
+func (b *book) write(w io.Writer) error {
+	if b.err != nil {
+		return b.err
+	}
+	plain, err := b.f.WriteToBuffer()
+	if err != nil {
+		return fmt.Errorf("report: writing the report: %w", err)
+	}
+	return rezip(w, plain.Bytes())
+}
+
+// epoch stands for the time of writing, so that the same job gives the same bytes; it is the earliest that a zip can hold.
+var epoch = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// rezip packs a workbook's parts anew, the list of contents first and the others by name, all at the same time.
+func rezip(w io.Writer, data []byte) error {
+	r, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return fmt.Errorf("report: packing the report: %w", err)
+	}
+	files := slices.Clone(r.File)
+	rank := func(f *zip.File) string {
+		if f.Name == "[Content_Types].xml" {
+			return ""
+		}
+		return f.Name
+	}
+	slices.SortFunc(files, func(a, b *zip.File) int { return cmp.Compare(rank(a), rank(b)) })
+	z := zip.NewWriter(w)
+	for _, f := range files {
+		in, err := f.Open()
+		if err != nil {
+			return fmt.Errorf("report: packing the report: %w", err)
+		}
+		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: epoch})
+		if err == nil {
+			_, err = io.Copy(out, in)
+		}
+		in.Close()
+		if err != nil {
+			return err
+		}
+	}
+	return z.Close()
+}

@@ -1,0 +1,27 @@
+// Package report writes the workbook that says what the guides say, for a person to filter and for the next run to read,
+// and reads it back to print some of its blocks again.
+//
+//	report.go   the sheets; book.go how one is written
+//	texts.go    the sheet that keeps what it takes to print a block again
+//	earlier.go  a report of an earlier run, read back
+//	redo.go     such a report written anew
+//
+// # The workbook
+//
+// Excelize writes it, and its parts are packed anew in a fixed order with one fixed time. Texts are written as shared
+// strings, never as formulas. `Leftovers` is headed as a Paper sheet and holds what is in the folder afterwards: leftovers
+// of the plan, leftovers at hand that were not used, and what remains of counted sheets (sheets without end only where the
+// stock has counted ones too, because a list of its own replaces the configured one). Measures there are rounded down to a
+// ten-thousandth of the unit, never up. `TestReportIsTheNextRunsPaper` reads it through `intake.ReadPaper`.
+//
+// # Redo
+//
+// The report's sheet Texts holds every printed block under the form's own headings, with
+// the size it was set in as its largest, so that setting it again gives the same lines (`TestTextsReadBack` compares glyph
+// by glyph) even where the page's blocks were matched. So a redo needs the report alone, and a typing error mended in
+// Texts is printed mended. The old workbook is opened and added to, never rebuilt: what a person wrote into it stays. Only
+// Leftovers is written anew, outcomes become "printed again", and Blocks 2, Cuts 2, Account 2 are added. Leftovers is the
+// whole of what is in the folder, so the configured leftovers are not taken for redo and for `--paper`: they are in the
+// list as far as they are still there. The workbook's keywords name the settings file of the first run; a redo with
+// another one says so.
+package report

@@ -1,0 +1,192 @@
+package report
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// Earlier is a report that an earlier run wrote, to print some of its blocks again.
+type Earlier struct {
+	Codes []string          // of the blocks that were printed, in the order of the report
+	Held  map[string]string // why a block was held back, by its code
+	path  string
+	raw   []byte      // the workbook as it is
+	found fs.FileInfo // of the file when it was opened
+	texts *intake.Sheet
+	code  int // column
+	rows  map[string]*table.Row
+}
+
+// Open reads the report at a path. It is nil where the problems say that there is none to be read.
+func Open(path string) (*Earlier, problem.List) {
+	const hint = "name the report workbook that an earlier run wrote: its name ends in -report.xlsx"
+	var list problem.List
+	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1}
+	e.found, _ = os.Stat(path) // where it is not there, the next line says so
+	files := table.Read([]string{path}, intake.Known)
+	if len(files) != 1 || files[0].Path != path {
+		list.Add(problem.Place{File: e.Name()}, "it is a folder and not a report", "", hint)
+		return nil, list
+	}
+	if files[0].Problems.Errors() > 0 {
+		return nil, files[0].Problems
+	}
+	for _, t := range files[0].Sheets {
+		if t.Name == Texts {
+			e.texts = intake.AsJournaling(t)
+		}
+	}
+	if e.texts == nil {
+		list.Add(problem.Place{File: e.Name()}, "the file is no report of tuckmark", "it has no sheet "+Texts+" with the blocks that were printed", hint)
+		return nil, list
+	}
+	var err error
+	if e.raw, err = os.ReadFile(path); err != nil {
+		list = append(list, problem.Problem{Place: problem.Place{File: path}, What: "the report cannot be read", Cause: "the system refused it",
+			Hint: "close it in other programs and try again", Disk: true})
+		return nil, list
+	}
+	e.code = e.column("Code")
+	held := e.column("Held back")
+	for i := e.texts.Head + 1; i < len(e.texts.Rows); i++ {
+		r := &e.texts.Rows[i]
+		code := strings.ToUpper(textAt(r, e.code))
+		if code == "" || e.rows[code] != nil {
+			continue
+		}
+		if why := textAt(r, held); why != "" {
+			e.Held[code] = why
+			continue
+		}
+		e.Codes = append(e.Codes, textAt(r, e.code))
+		e.rows[code] = r
+	}
+	return e, list
+}
+
+// Name is the file's name without its folder.
+func (e *Earlier) Name() string { return filepath.Base(e.path) }
+
+// Changed is a problem where the file is no longer what was opened.
+func (e *Earlier) Changed() *problem.Problem {
+	now, err := os.Stat(e.path)
+	if err == nil && e.found != nil && now.Size() == e.found.Size() && now.ModTime().Equal(e.found.ModTime()) {
+		return nil
+	}
+	return &problem.Problem{Place: problem.Place{File: e.path}, What: "the report was changed while it was read",
+		Hint: "wait until the other program has saved it and try again", Disk: true}
+}
+
+// column is the column under a heading, or -1.
+func (e *Earlier) column(heading string) int {
+	for _, c := range e.texts.Rows[e.texts.Head].Cells {
+		if c.Text == heading {
+			return c.Col
+		}
+	}
+	return -1
+}
+
+// textAt is what a row has in a column, on one line; none has anything in column -1.
+func textAt(r *table.Row, col int) string {
+	if c := r.At(col); c != nil {
+		return strings.Join(strings.Fields(c.Text), " ")
+	}
+	return ""
+}
+
+// Spell spells codes as the report does, whatever their letter case; what it does not have is a problem, with the codes that may
+// have been meant.
+func (e *Earlier) Spell(codes []string) (spelled []string, list problem.List) {
+	for _, typed := range codes {
+		typed = strings.TrimSpace(typed)
+		upper := strings.ToUpper(typed)
+		if r := e.rows[upper]; r != nil {
+			spelled = append(spelled, textAt(r, e.code))
+			continue
+		}
+		at := problem.Place{File: e.Name()}
+		if why, held := e.Held[upper]; held {
+			list.Add(at, fmt.Sprintf("the block %s was held back and never printed", upper), why, "mend its row in the spreadsheet and run make again")
+			continue
+		}
+		hint := "the sheet Blocks of the report lists the codes"
+		if near := nearCodes(typed, e.Codes); len(near) > 0 {
+			hint = "did you mean " + strings.Join(near, " or ") + "? " + hint
+		}
+		list.Add(at, fmt.Sprintf("there is no block “%s” in the report", typed), "", hint)
+	}
+	return spelled, list
+}
+
+// nearCodes are up to three codes that may have been meant, the nearest first.
+func nearCodes(typed string, codes []string) []string {
+	left := slices.Clone(codes)
+	var out []string
+	for len(out) < 3 {
+		near := config.Near(typed, left)
+		if near == "" {
+			break
+		}
+		out = append(out, near)
+		left = slices.DeleteFunc(left, func(s string) bool { return s == near })
+	}
+	return out
+}
+
+// Blocks are the blocks of the codes, which must be spelled as the report does, in that order; each has as many copies as its code is named. The
+// largest type size of each is the one that it was printed in. Their places are those of the first run.
+func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Block, problem.List) {
+	copies := map[string]int{}
+	var order []*table.Row
+	for _, c := range codes {
+		c = strings.ToUpper(c)
+		if copies[c]++; copies[c] == 1 {
+			order = append(order, e.rows[c])
+		}
+	}
+	blocks, found := e.texts.Blocks(order, settings)
+	var list problem.List
+	for _, p := range found {
+		if p.Severity == problem.Error { // what was only noted has been noted the first time
+			list = append(list, p)
+		}
+	}
+	file, worksheet, number := e.column("File"), e.column("Worksheet"), e.column("Row")
+	byRow := map[int]*table.Row{}
+	for _, r := range order {
+		byRow[r.N] = r
+	}
+	for i := range blocks {
+		k := &blocks[i]
+		r := byRow[k.Place.Row]
+		k.Code = textAt(r, e.code)
+		k.Copies = copies[strings.ToUpper(k.Code)]
+		at := k.Place.OfRow()
+		if name := textAt(r, file); name != "" {
+			at = problem.Place{File: name, Sheet: textAt(r, worksheet)}
+			at.Row, _ = strconv.Atoi(textAt(r, number))
+		}
+		k.Place = at
+	}
+	if len(blocks) < len(order) && list.Errors() == 0 {
+		list.Add(problem.Place{File: e.texts.File, Sheet: e.texts.Name}, fmt.Sprintf("%d of the blocks cannot be read", len(order)-len(blocks)),
+			"their rows were changed", "name another copy of the report")
+	}
+	return blocks, list
+}
+
+// Paper is what the report says lies in the folder.
+func (e *Earlier) Paper(s *config.Settings) ([]intake.Paper, problem.List) {
+	return intake.ReadPaper(e.path, s)
+}

@@ -1,0 +1,178 @@
+package report
+
+import (
+	"io"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
+)
+
+// Input is what a report is made from.
+type Input struct {
+	Account  *account.Account
+	Problems problem.List // of the whole run; its notes are listed
+	Title    string       // of the job
+}
+
+// Write writes the workbook that says what the guides say, for a person to filter and for the next run to read: sheets
+// Blocks, Cuts, Leftovers (headed as a Paper sheet is), Account, Held back, Notes, and Texts, which a redo prints from. The
+// same input gives the same bytes. The error is w's; any other is a mistake of this program.
+func Write(w io.Writer, in Input) error {
+	b := newBook(excelize.NewFile(), in)
+	defer b.f.Close()
+	for _, write := range []func(){b.styles, b.blocks, b.cuts, b.leftovers, b.account, b.held, b.notes, b.texts} {
+		write()
+	}
+	b.do(b.f.DeleteSheet("Sheet1"))
+	b.f.SetActiveSheet(0)
+	b.do(b.f.SetDocProps(&excelize.DocProperties{Title: in.Title + ": report", Creator: "tuckmark", Keywords: madeWith(b.Settings),
+		Created: epoch.Format(time.RFC3339), Modified: epoch.Format(time.RFC3339)}))
+	return b.write(w)
+}
+
+func newBook(f *excelize.File, in Input) *book {
+	return &book{f: f, Account: in.Account, problems: in.Problems, unit: in.Account.Settings.Unit}
+}
+
+func (b *book) blocks() {
+	fields := []field{{"Code", 9, text}, {"Owner", 20, text}, {"Page", 14, text}, {"First words", 80, text}, {"Stock", 15, text},
+		{"Outcome", 11, text}, {"Trimmed to", 17, text}, {"Font", 14, text}, {"Type size (pt)", 9, length},
+		{"Lines", 7, whole}, {"PDF page", 8, whole}, {"Place", 7, text}, {"Copy", 7, whole}, {"Turned", 8, text},
+		{"File", 24, text}, {"Worksheet", 14, text}, {"Row", 7, whole}}
+	var rows [][]any
+	for i := range b.Owners {
+		o := &b.Owners[i]
+		for _, s := range o.Blocks {
+			k, turned := s.Block, "no"
+			size := s.Rect.Size()
+			if k.Turned {
+				turned = "yes"
+				size = size.Turn()
+			}
+			rows = append(rows, []any{k.Code, k.Owner, k.Page, account.Begins(k.Block), s.Piece.Stock, "printed", size.About(b.unit.Ruler()), k.Setting.Face, k.Setting.Size.Points(),
+				len(k.Setting.Lines), s.Piece.Page, s.Place(), k.Copy, turned, k.Block.Place.File, k.Block.Place.Sheet, k.Block.Place.Row})
+		}
+		for _, h := range o.Held {
+			rows = append(rows, []any{h.Code, h.Owner, "", "", "", "held back", "", "", nil, nil, nil, "", nil, "", h.Place.File, h.Place.Sheet, rowOf(h.Place)})
+		}
+	}
+	b.sheet("Blocks", fields, rows, nil)
+}
+
+func rowOf(at problem.Place) any {
+	if at.Row == 0 {
+		return nil
+	}
+	return at.Row
+}
+
+func (b *book) cuts() {
+	fields := []field{{"Stock", 15, text}, {"PDF page", 8, whole}, {"Before printing", 22, text}, {"Cut", 6, whole}, {"Take", 12, text},
+		{"Against the fence", 14, text}, {"Set to", 12, text}, {b.in("Planned"), 11, length}, {"Line", 10, text}, {"Gives", 18, text}}
+	var rows [][]any
+	add := func(stock string, page any, before string, c *account.Cutting) {
+		for i := range c.Steps {
+			s := &c.Steps[i]
+			rows = append(rows, []any{stock, page, before, s.N, c.Take(s), s.Edge(), s.Set.About(b.unit.Ruler()), b.number(s.Planned()), s.Line(), s.Gives()})
+		}
+	}
+	for i := range b.Panels {
+		c := &b.Panels[i]
+		add(c.Stock, nil, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().About(b.unit.Ruler()), c.Cutting)
+	}
+	for _, p := range b.Pieces {
+		add(p.Stock, p.Page, "", p.Cutting)
+	}
+	b.sheet("Cuts", fields, rows, nil)
+}
+
+// leftovers lists what is in the folder afterwards, as far as it is counted: what this job leaves, then the leftovers and
+// the counted sheets that it did not use.
+func (b *book) leftovers() {
+	fields := []field{{"Stock", 18, text}, {b.in("Width"), 10, length}, {b.in("Height"), 10, length}, {"Count", 8, whole}, {"Price", 9, amount}, {"Leftover", 10, text}}
+	var rows [][]any
+	for _, r := range b.Rests(true) {
+		rows = append(rows, []any{r.Stock, b.number(r.Size.W), b.number(r.Size.H), r.Count, 0.0, "yes"})
+	}
+	for _, u := range b.Unused() {
+		leftover, count := "no", any(u.Count)
+		if u.Leftover {
+			leftover = "yes"
+		}
+		if u.Count < 0 {
+			count = nil
+		}
+		rows = append(rows, []any{u.Stock, b.number(u.Size.W), b.number(u.Size.H), count, cents(u.Price), leftover})
+	}
+	b.sheet("Leftovers", fields, rows, nil)
+}
+
+func (b *book) account() {
+	bill := b.Bill()
+	area := "Area (sq in)"
+	per := float64(measure.Inch) * float64(measure.Inch)
+	if b.unit.Metric() {
+		area, per = "Area (sq cm)", float64(measure.Centimetre)*float64(measure.Centimetre)
+	}
+	fields := []field{{"Owner", 26, text}, {"Blocks", 9, whole}, {area, 12, amount}}
+	for _, s := range bill.Stocks {
+		fields = append(fields, field{s, 14, amount})
+	}
+	pay := "To pay"
+	if b.Settings.Currency != "" {
+		pay += " (" + b.Settings.Currency + ")"
+	}
+	fields = append(fields, field{pay, 12, amount})
+	var rows [][]any
+	totals := make([]int64, len(bill.Stocks))
+	blocks, areas := 0, int64(0)
+	line := func(name string, blocks int, area int64, by []int64) []any {
+		r := []any{name, blocks, float64(int64(float64(area)/per*100+0.5)) / 100}
+		for _, c := range by {
+			r = append(r, cents(c))
+		}
+		return append(r, cents(account.Sum(by)))
+	}
+	for i, name := range bill.Owners {
+		rows = append(rows, line(name, bill.Blocks[i], account.Sum(bill.Areas[i]), bill.Cents[i]))
+		for k, c := range bill.Cents[i] {
+			totals[k] += c
+		}
+		blocks += bill.Blocks[i]
+		areas += account.Sum(bill.Areas[i])
+	}
+	b.sheet("Account", fields, rows, line("Total", blocks, areas, totals))
+	// What was used, stock by stock, stands below, apart from the rows that a filter hides.
+	at := len(rows) + 5
+	used := []field{{"Stock", 0, text}, {"New sheets", 0, whole}, {"At least", 0, whole}, {"Leftovers used", 0, whole}, {"Filled (%)", 0, length}, {"Cost", 0, amount}}
+	b.row("Account"+b.add, at, len(used), func(k int) int { return b.head[used[k].kind] }, heads(used))
+	b.do(b.f.SetRowHeight("Account"+b.add, at, 2*rowHeight))
+	for _, u := range b.Plan.Stocks {
+		at++
+		b.row("Account"+b.add, at, len(used), func(k int) int { return b.kind[used[k].kind] },
+			[]any{u.Stock, u.NewSheets, u.Bound, b.LeftoversUsed(u.Stock), float64(int64(u.Filled*1000+0.5)) / 10, cents(u.Cents)})
+	}
+}
+
+func (b *book) held() {
+	var rows [][]any
+	for _, h := range b.Plan.Held {
+		rows = append(rows, []any{h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)})
+	}
+	b.sheet("Held back", []field{{"Code", 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {"File", 26, text}, {"Worksheet", 16, text}, {"Row", 7, whole}}, rows, nil)
+}
+
+func (b *book) notes() {
+	var rows [][]any
+	for _, n := range b.problems {
+		if n.Severity != problem.Note {
+			continue
+		}
+		rows = append(rows, []any{n.What, n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
+	}
+	b.sheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {"File", 26, text}, {"Worksheet", 16, text}, {"Row", 7, whole}, {"Column", 14, text}}, rows, nil)
+}

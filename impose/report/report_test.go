@@ -1,0 +1,209 @@
+package report
+
+import (
+	"bytes"
+	"io"
+	"maps"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
+	"tuckmark/impose/plan/made"
+	"tuckmark/intake"
+)
+
+const inch = measure.Inch
+
+// input is a made plan as a report takes it.
+func input(d *made.Draft) Input {
+	return Input{Account: account.Of(d.Plan, d.Settings, nil), Title: "Ferry weekend"}
+}
+
+func TestReportReadsBack(t *testing.T) {
+	d := made.Three(made.Settings())
+	in := input(d)
+	in.Problems.Note(problem.Place{File: "weekend.xlsx", Sheet: "Journaling", Row: 7}, "neither the text nor When carries a date", "", "add one")
+	in.Problems.Add(problem.Place{File: "weekend.xlsx", Row: 8}, "no note", "", "")
+	var once, twice bytes.Buffer
+	for _, b := range []*bytes.Buffer{&once, &twice} {
+		if err := Write(b, in); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !bytes.Equal(once.Bytes(), twice.Bytes()) {
+		t.Error("the same plan gave two different workbooks")
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(once.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if got, want := f.GetSheetList(), []string{"Blocks", "Cuts", "Leftovers", "Account", "Held back", "Notes", "Texts"}; !slices.Equal(got, want) {
+		t.Errorf("sheets %q, want %q", got, want)
+	}
+	rows := func(sheet string) [][]string {
+		r, err := f.GetRows(sheet, excelize.Options{RawCellValue: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r[1:]
+	}
+	blocks, cuts := 0, 0
+	for _, p := range d.Plan.Pieces {
+		blocks += len(p.Blocks())
+		cuts += p.Whole.CutCount()
+	}
+	if got, want := len(rows("Blocks")), blocks+len(d.Plan.Held); got != want {
+		t.Errorf("%d rows of blocks, want %d", got, want)
+	}
+	if got, want := len(rows("Cuts")), cuts+1; got != want { // one pre-cut, alike for both sheets
+		t.Errorf("%d rows of cuts, want %d", got, want)
+	}
+	if got := len(rows("Notes")); got != 1 {
+		t.Errorf("%d notes, want 1", got)
+	}
+	if got := len(rows("Held back")); got != 3 {
+		t.Errorf("%d rows held back, want 3", got)
+	}
+	for i, r := range rows("Blocks") {
+		if r[3] == made.Texts[2] {
+			cell, _ := excelize.CoordinatesToCellName(4, i+2)
+			if formula, _ := f.GetCellFormula("Blocks", cell); formula != "" {
+				t.Errorf("%s: a text became the formula %q", cell, formula)
+			}
+		}
+	}
+}
+
+// The next run takes the Leftovers sheet for a Paper sheet, and finds in it what is in the folder: what the plan leaves, the
+// leftovers at hand that it did not use, and what remains of the sheets that are counted.
+func TestReportIsTheNextRunsPaper(t *testing.T) {
+	s := made.Settings()
+	s.Stocks[0].Sheets = []config.Sheet{
+		{Size: made.Size(12*inch, 12*inch), Count: 8, Price: 120},
+		{Size: made.Size(4*inch, 15*inch/2), Count: 3, Leftover: true},
+	}
+	s.Stocks[2].Sheets = append(s.Stocks[2].Sheets, config.Sheet{Size: made.Size(4*inch, 15*inch/2), Count: 2, Leftover: true, Name: "blue folder"})
+	d := made.Three(s)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	var b bytes.Buffer
+	if err := Write(&b, input(d)); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	paper, problems := intake.ReadPaper(path, s)
+	for _, p := range problems {
+		t.Errorf("problem: %s %s", p.Place.Cell, p.What)
+	}
+	type row struct {
+		stock    string
+		size     measure.Size
+		count    int
+		price    int64
+		leftover bool
+	}
+	got, want := map[row]bool{}, map[row]bool{}
+	for _, p := range paper {
+		got[row{p.Stock, p.Size, p.Count, p.Price, p.Leftover}] = true
+	}
+	n := map[row]int{}
+	for _, p := range d.Plan.Pieces {
+		for leaf := range p.Whole.Leaves {
+			if leaf.Keep {
+				n[row{p.Stock, leaf.Rect.Size(), 0, 0, true}]++
+			}
+		}
+	}
+	for r, count := range n {
+		r.count = count
+		want[r] = true
+	}
+	want[row{"vellum", made.Size(4*inch, 15*inch/2), 3, 0, true}] = true
+	want[row{"vellum", made.Size(12*inch, 12*inch), 6, 120, false}] = true // two of eight are cut into panels
+	want[row{"cardstock", made.Size(4*inch, 15*inch/2), 1, 0, true}] = true
+	if !maps.Equal(got, want) {
+		t.Errorf("got  %v\nwant %v", got, want)
+	}
+}
+
+// The Leftovers sheet, read the way the next run reads a Paper sheet, is what the plan leaves.
+func TestReportLeftovers(t *testing.T) {
+	for _, unit := range []measure.Unit{measure.In, measure.Mm} {
+		s := made.Settings()
+		s.Unit = unit
+		d := made.Three(s)
+		d.Piece("cardstock", made.LetterPaper, inch/8, []measure.Size{made.Size(100*measure.Millimetre, 40*measure.Millimetre)})
+		var b bytes.Buffer
+		if err := Write(&b, input(d)); err != nil {
+			t.Fatal(err)
+		}
+		f, err := excelize.OpenReader(&b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := f.GetRows("Leftovers", excelize.Options{RawCellValue: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		type rest struct {
+			stock string
+			size  measure.Size
+		}
+		got, want := map[rest]string{}, map[rest]int{}
+		heads := []string{"Stock", "Width (" + unit.Ruler().String() + ")", "Height (" + unit.Ruler().String() + ")", "Count", "Price", "Leftover"}
+		if !slices.Equal(rows[0], heads) {
+			t.Errorf("headings %q, want %q", rows[0], heads)
+		}
+		for _, r := range rows[1:] {
+			w, err1 := measure.Parse(r[1], unit.Ruler())
+			h, err2 := measure.Parse(r[2], unit.Ruler())
+			if err1 != nil || err2 != nil {
+				t.Fatal(err1, err2)
+			}
+			got[rest{r[0], measure.Size{W: w, H: h}}] = r[3]
+		}
+		for _, p := range d.Plan.Pieces {
+			for leaf := range p.Whole.Leaves {
+				if leaf.Keep {
+					want[rest{p.Stock, leaf.Rect.Size()}]++
+				}
+			}
+		}
+		if len(got) != len(want) || len(want) == 0 {
+			t.Errorf("%s: %d leftovers, want %d", unit, len(got), len(want))
+		}
+		for r, n := range want { // no larger than it is, and smaller by less than a ten-thousandth of an inch
+			found := false
+			for g, count := range got {
+				w, h := r.size.W-g.size.W, r.size.H-g.size.H
+				found = found || g.stock == r.stock && 0 <= w && w <= inch/10000+1 && 0 <= h && h <= inch/10000+1 && count == strconv.Itoa(n)
+			}
+			if !found {
+				t.Errorf("%s: %d of %s %s are not in the report", unit, n, r.stock, r.size.Format(unit))
+			}
+		}
+	}
+}
+
+func BenchmarkWrite(b *testing.B) {
+	for _, n := range []int{1000, 8000} {
+		in := input(made.Random(made.Settings(), 1, n, n/10, 40))
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			for b.Loop() {
+				if err := Write(io.Discard, in); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

@@ -1,0 +1,317 @@
+package intake
+
+import (
+	"cmp"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake/table"
+)
+
+// build makes the block, or holds the row back.
+func (e *entry) build() {
+	b := Block{Place: e.sheet.place(e.row, nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
+	if e.overflows() {
+		if c, _ := e.cell(asName); c != nil && line(c.Text) != "" {
+			w, _, _ := e.owners.find(line(c.Text))
+			b.Owner, b.Code = w.name, w.next()
+		}
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0]})
+		return
+	}
+	e.owner(&b)
+	b.Page = e.oneLine(asPage, mostLine)
+	if c, col := e.cell(asPage); c != nil && c.Kind == table.Date {
+		if sizes := c.Moment().Sizes(); len(sizes) > 0 {
+			e.note(col, fmt.Sprintf("the page became a date: %s", c.Text),
+				"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
+				"format the cell as text and type it again if it is a number of pages")
+		}
+	}
+	e.text(&b)
+	spaced := e.space(&b)
+	stock, stocked := e.stock(&b)
+	e.look(&b, stock, stocked)
+	if f := e.oneLine(asFont, mostLine); f != "" {
+		b.Font = f
+	}
+	e.copies(&b)
+	if spaced && stocked {
+		e.fits(&b)
+	}
+	if len(e.wrong) > 0 {
+		why := e.wrong[0]
+		if n := len(e.wrong) - 1; n > 0 {
+			why += fmt.Sprintf(" (and %d more)", n)
+		}
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why})
+		return
+	}
+	e.doubts(&b)
+	e.job.Blocks = append(e.job.Blocks, b)
+}
+
+// owner reads the name and gives the block its code.
+func (e *entry) owner(b *Block) {
+	_, col := e.cell(asName)
+	name := strings.TrimSpace(e.oneLine(asName, mostName) + " " + e.oneLine(asSurname, mostName))
+	if name == "" {
+		if len(e.wrong) == 0 {
+			hint := "type whose page it is for"
+			if e.above[e.sheet] != "" {
+				hint += fmt.Sprintf("; the row above is %s", measure.Quote(e.above[e.sheet]))
+			}
+			e.fail(col, "the name is missing", "nobody could be given the block back", hint)
+		}
+		return
+	}
+	w, fresh, variant := e.owners.find(name)
+	if variant {
+		e.note(col, fmt.Sprintf("%s is taken for %s", measure.Quote(name), measure.Quote(w.name)),
+			"the names differ only in letter case, spaces or accents",
+			"if they are two people, add a second name to one of them")
+	}
+	if fresh {
+		if other := e.owners.like(w); other != nil {
+			e.note(col, fmt.Sprintf("%s and %s are kept apart", measure.Quote(name), measure.Quote(other.name)), "the names differ by one letter",
+				"if they are one person, write both alike")
+		}
+	}
+	b.Owner, b.Code = w.name, w.next()
+	e.above[e.sheet] = w.name
+}
+
+// text reads the journaling, its title and its closing line.
+func (e *entry) text(b *Block) {
+	c, col := e.cell(asJournaling)
+	switch {
+	case c == nil:
+		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
+	case !e.readable(c, col):
+	case utf8.RuneCountInString(c.Text) > mostText:
+		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.Text)),
+			fmt.Sprintf("no sheet holds more than about %d in letters that can be read", mostText),
+			"shorten it, or part it over several blocks")
+	default:
+		b.Text = paragraphs(c, e.sheet.CSV)
+		if len(b.Text) == 0 {
+			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or delete the row")
+		} else if !strings.ContainsFunc(flat(b.Text), seen) {
+			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the journaling, or delete the row")
+		}
+		e.placeholder(col, c.Text)
+	}
+	b.Title = e.oneLine(asTitle, mostLine)
+	if e.sheet.CSV {
+		b.Title = flat([]Paragraph{parseMarkup(b.Title)})
+	}
+	var end []string
+	for _, m := range []meaning{asWho, asWhere, asWhen} {
+		if w := e.oneLine(m, mostLine); w != "" {
+			end = append(end, w)
+		}
+	}
+	b.End = strings.Join(end, " · ")
+	for _, m := range []meaning{asTitle, asWho, asWhere, asWhen} {
+		if c, col := e.cell(m); c != nil {
+			e.placeholder(col, c.Text)
+		}
+	}
+}
+
+func (e *entry) placeholder(col *Column, text string) {
+	if p := placeholder(text); p != "" {
+		hint := "fill it in"
+		if strings.Trim(p, "xX") == "" {
+			hint += "; kisses are written xxx, a number as a number"
+		}
+		e.fail(col, fmt.Sprintf("%s is still to be filled in", measure.Quote(p)), "it stands where somebody meant to write something later", hint)
+	}
+}
+
+// stock finds the row's stock and its tuck and inset.
+func (e *entry) stock(b *Block) (config.Stock, bool) {
+	c, col := e.cell(asStock)
+	name := e.settings.Default
+	if c != nil {
+		if name = e.oneLine(asStock, mostLine); name == "" {
+			return config.Stock{}, false
+		}
+	}
+	f, known := e.stocks[name]
+	if !known {
+		f.stock, f.sure, f.ok, f.near = findStock(name, e.settings)
+		e.stocks[name] = f
+	}
+	stock, near := f.stock, f.near
+	if !f.ok {
+		hint := "the stocks are " + e.stockNames()
+		if near != "" {
+			hint = fmt.Sprintf("did you mean %s? ", measure.Quote(near)) + hint
+		}
+		e.fail(col, fmt.Sprintf("there is no stock %s", measure.Quote(name)), "", hint)
+		return config.Stock{}, false
+	}
+	if !f.sure {
+		e.once(col, fmt.Sprintf("the stock %s is taken for %s", measure.Quote(name), measure.Quote(stock.Name)),
+			"no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
+	}
+	b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, stock.Colour
+	if c, col := e.cell(asTuck); c != nil && e.readable(c, col) {
+		text := c.Exact()
+		if c.Kind == table.Date {
+			e.wasMeasure(col, "tuck", c.Moment())
+		} else if tuck, err := parseTuck(text, e.unit(col), stock.Tuck); err != nil {
+			e.fail(col, fmt.Sprintf("%s is no tuck", measure.Quote(text)), "",
+				"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
+		} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
+			e.fail(col, "the tuck is less than nought", "", "type it without the minus, or none")
+		} else {
+			b.Tuck = tuck
+		}
+	}
+	return stock, true
+}
+
+func (e *entry) stockNames() string {
+	var names []string
+	for _, s := range e.settings.Stocks {
+		names = append(names, s.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// look reads how the text should look.
+func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
+	if c, col := e.cell(asAlign); c != nil && e.readable(c, col) && !parseAlign(c.Text, &b.Type) {
+		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", measure.Quote(c.Text)), "",
+			"write left, centre, right or justified, and top, middle or bottom if you like")
+	}
+	if c, col := e.cell(asInk); c != nil && e.readable(c, col) {
+		if colour, near, ok := e.colour(c.Text); !ok {
+			hint := "write a plain name, like dark blue, or a number like #204080"
+			if near != "" {
+				hint = fmt.Sprintf("did you mean %s? ", measure.Quote(near)) + hint
+			}
+			e.fail(col, fmt.Sprintf("%s is no colour that is known here", measure.Quote(c.Text)), "", hint)
+		} else if colour.Bare() {
+			e.fail(col, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
+		} else {
+			b.Type.Ink = colour
+		}
+	}
+	if c, col := e.cell(asPageColour); c != nil && stocked && stock.Page && e.readable(c, col) {
+		if colour, _, ok := e.colour(c.Text); ok {
+			b.Back = colour
+		} else {
+			e.note(col, fmt.Sprintf("%s is no colour that is known here", measure.Quote(c.Text)),
+				"whether the ink can be read on the page is not checked",
+				"write a plain name, like dark blue, or a number like #204080")
+		}
+	}
+	if c, col := e.cell(asTurn); c != nil && e.readable(c, col) {
+		yes, ok := parseYes(c.Text)
+		if b.Turn = yes; !ok {
+			e.fail(col, fmt.Sprintf("%s is neither yes nor no", measure.Quote(c.Text)), "",
+				"write yes where the block may be turned on the sheet to save paper, else no")
+		}
+	}
+	e.size(b)
+}
+
+func (e *entry) colour(text string) (config.Colour, string, bool) {
+	i, known := e.inks[text]
+	if !known {
+		i.colour, i.near, i.ok = parseInk(text)
+		e.inks[text] = i
+	}
+	return i.colour, i.near, i.ok
+}
+
+// size reads the wished type size, which is the largest for this block.
+func (e *entry) size(b *Block) {
+	c, col := e.cell(asSize)
+	if c == nil || !e.readable(c, col) {
+		return
+	}
+	if c.Kind == table.Date {
+		e.fail(col, "the size became a date: "+c.Text, "the column is for the size of the letters, in points", "type it like 12 or 10.5")
+		return
+	}
+	text := c.Exact()
+	l, err := measure.Parse(text, measure.Pt)
+	const largest = 500 * measure.Point
+	least := cmp.Or(b.Type.Smallest, 7*measure.Point)
+	switch {
+	case err != nil:
+		e.fail(col, fmt.Sprintf("%s is no size of letters", measure.Quote(text)),
+			"the column is for the largest size that the letters may have, in points",
+			"type a number like 12 or 10.5, or leave the cell empty for the largest that fits")
+	case l < least:
+		e.fail(col, fmt.Sprintf("the size %s is smaller than the smallest that is printed, %s", l.Format(measure.Pt),
+			least.Format(measure.Pt)),
+			"smaller letters can hardly be read", "leave the cell empty, or have the smallest size changed in the configuration")
+	case l > largest:
+		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt),
+			largest.Format(measure.Pt)), "the column is for the size of the letters, in points", "type a number like 12 or 10.5")
+	default:
+		b.Type.Largest = l / config.Step * config.Step
+	}
+}
+
+func (e *entry) copies(b *Block) {
+	c, col := e.cell(asCopies)
+	if c == nil || !e.readable(c, col) {
+		return
+	}
+	text := c.Exact()
+	n, ok := parseCount(text)
+	switch {
+	case !ok:
+		e.fail(col, fmt.Sprintf("%s is no number of copies", measure.Quote(c.Text)), "",
+			"type a whole number, like 2, or leave the cell empty for one")
+	case n == 0:
+		e.fail(col, "the number of copies is nought", "", "delete the row, or type how many are wanted")
+	case n > 999:
+		e.fail(col, fmt.Sprintf("%d copies are more than one job prints", n), "at most 999 can be asked for", "check the number")
+	default:
+		b.Copies = n
+	}
+}
+
+// doubts asks about what may be forgotten or double; nothing of it holds the block back.
+func (e *entry) doubts(b *Block) {
+	_, col := e.cell(asJournaling)
+	text := flat(b.Text)
+	all := b.Title + ". " + text
+	when, _ := e.cell(asWhen)
+	who, _ := e.cell(asWho)
+	where, _ := e.cell(asWhere)
+	noDate := when == nil && !dated(all)
+	noOne := who == nil && where == nil && !peopled(all)
+	what := ""
+	switch {
+	case noDate && noOne:
+		what = "the text has no date, and names nobody and no place"
+	case noDate:
+		what = "the text has no date"
+	case noOne:
+		what = "the text names nobody and no place"
+	}
+	if what != "" {
+		e.note(col, what, "", "ask whether that is meant")
+	}
+	k := key(b.Owner) + "\x00" + plainLetters(b.Page) + "\x00" + line(strings.ToLower(text))
+	if at, twice := e.seen[k]; twice {
+		where := fmt.Sprintf("row %d", at.Row)
+		if at.File != b.Place.File || at.Sheet != b.Place.Sheet {
+			where += " of " + strings.TrimSpace(at.File+" "+at.Sheet)
+		}
+		e.note(col, "the same text stands in "+where, "it is for the same person and page; both are printed", "delete one if one was meant")
+	} else {
+		e.seen[k] = b.Place
+	}
+}

@@ -1,0 +1,339 @@
+package form
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// rows is how many blocks one form has room for.
+const rows = 200
+
+// columns are the columns of the form in their order, with what the note at the heading says.
+var columns = []struct {
+	heading string
+	width   float64
+	note    string
+}{
+	{"Name", 18, "Whose page it is for. The printed blocks are sorted back by it, so write your name the same way in every row."},
+	{"Page", 16, "Which page the block is for. In your own words; it helps you to find its place."},
+	{"Journaling", 50, "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."},
+	{"Width", 10, "The width of the space on your page. 4, 4.5, 4 1/2, 4½ in, 114 mm: all are understood. A number alone is in %s."},
+	{"Height", 10, "The height of the space on your page, like the width. Do not add the tuck."},
+	{"Fits", 26, "Fills itself: roughly how many words fit, and by how many the text is too long."},
+	{"Stock", 15, "What it is printed on. Empty: %s."},
+	{"Font", 13, "The type. Empty: %s."},
+	{"Size", 8, "The largest size of the letters in points, like 12. Empty: as large as fits."},
+	{"Align", 14, "Where the text stands in its space. Empty: %s."},
+	{"Ink", 12, "The colour of the text: a name like dark blue, or a number like #204080. Empty: %s."},
+	{"Page colour", 12, "For clear and translucent stock: the colour of your page, which shows through."},
+	{"Tuck", 13, "Blank paper to hide under a layer of your page, for the adhesive: 1/2 in is on top, or name the edges, like top 1/2 left 1/4, or none. Empty: as usual for the stock."},
+	{"Turn", 8, "Whether the block may be printed turned, to save paper: yes or no. Empty: yes."},
+	{"Copies", 8, "How many of it. Empty: one."},
+	{"Title", 18, "A heading line above the text, if you like."},
+	{"Who", 18, "Who is in it. Stands with where and when in a line below the text."},
+	{"Where", 18, "Where it was."},
+	{"When", 15, "When it was."},
+	{"Note", 22, "Anything that you want to tell the one who prints. It is not printed."},
+}
+
+// Write writes the workbook that is handed round: a sheet for the journaling with drop-downs and a live count of
+// the words that fit, one for the paper in the folder, and one that explains.
+func Write(w io.Writer, s *config.Settings) error {
+	f := &writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}
+	defer f.file.Close()
+	f.do(f.file.SetSheetName("Sheet1", "Journaling"))
+	for _, name := range []string{"Paper", "Help", "Lists"} {
+		_, err := f.file.NewSheet(name)
+		f.do(err)
+	}
+	f.lists()
+	f.journaling()
+	f.paper()
+	f.help()
+	f.do(f.file.SetSheetVisible("Lists", false))
+	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	now := true
+	f.do(f.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &now}))
+	f.file.SetActiveSheet(0)
+	if f.err != nil {
+		return f.err
+	}
+	return f.file.Write(w)
+}
+
+// writer keeps the first error, which can only be a mistake of this program.
+type writer struct {
+	file     *excelize.File
+	settings *config.Settings
+	styles   map[string]int
+	err      error
+}
+
+func (f *writer) do(err error) {
+	if f.err == nil && err != nil {
+		f.err = fmt.Errorf("the form could not be made: %w", err)
+	}
+}
+
+// text writes a text that stays a text, whatever it looks like.
+func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, s)) }
+
+func (f *writer) style(name string, s *excelize.Style) int {
+	if id, ok := f.styles[name]; ok {
+		return id
+	}
+	id, err := f.file.NewStyle(s)
+	f.do(err)
+	f.styles[name] = id
+	return id
+}
+
+const textFormat = 49 // @: what is typed stays as typed
+
+var thin = []excelize.Border{{Type: "left", Style: 1, Color: "BFBFBF"}, {Type: "right", Style: 1, Color: "BFBFBF"}, {Type: "top",
+	Style: 1, Color: "BFBFBF"}, {Type: "bottom", Style: 1, Color: "BFBFBF"}}
+
+func (f *writer) heading() int {
+	return f.style("heading", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: true},
+		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"DCE6F1"}}, Border: thin,
+		Alignment: &excelize.Alignment{Vertical: "center", WrapText: true}})
+}
+
+func (f *writer) typed() int {
+	return f.style("typed", &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top",
+		WrapText: true}})
+}
+
+// lists fills the hidden sheet of the drop-downs: stocks with what their inset takes of width and height in inches,
+// fonts with the width of their letters, alignments, yes and no.
+func (f *writer) lists() {
+	row := func(col string, i int) string { return fmt.Sprintf("%s%d", col, i+2) }
+	for i, s := range f.settings.Stocks {
+		f.text("Lists", row("A", i), s.Name)
+		f.do(f.file.SetCellFloat("Lists", row("B", i), inches(s.Inset.Left+s.Inset.Right), 4, 64))
+		f.do(f.file.SetCellFloat("Lists", row("C", i), inches(s.Inset.Top+s.Inset.Bottom), 4, 64))
+	}
+	for i, t := range fonts {
+		f.text("Lists", row("D", i), t.name)
+		f.do(f.file.SetCellFloat("Lists", row("E", i), t.width, 3, 64))
+	}
+	for i, a := range aligns {
+		f.text("Lists", row("F", i), a)
+	}
+	f.text("Lists", "G2", "yes")
+	f.text("Lists", "G3", "no")
+	for i, h := range []string{"Stocks", "less width", "less height", "Fonts", "letter width", "Align", "Turn"} {
+		f.text("Lists", table.Address(i, 1), h)
+	}
+}
+
+var aligns = []string{"left", "centre", "right", "justified", "left middle", "centre middle", "right middle",
+	"justified middle", "centre bottom"}
+
+// inches is for the spreadsheet alone: no geometry is made of it.
+func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch) }
+
+// journaling makes the sheet that is filled in.
+func (f *writer) journaling() {
+	const sheet = "Journaling"
+	s := f.settings
+	said := map[string]string{"Width": map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres",
+		measure.Cm: "centimetres", measure.Pt: "points"}[s.Unit],
+		"Stock": s.Default, "Font": s.Type.Font, "Align": s.Type.Align.String() + " " + s.Type.Vertical.String(), "Ink": s.Type.Ink.String()}
+	if said["Ink"] == "#000000" {
+		said["Ink"] = "black"
+	}
+	last := table.Letters(len(columns) - 1)
+	for i, c := range columns {
+		cell := table.Address(i, 1)
+		f.text(sheet, cell, c.heading)
+		note := c.note
+		if v, ok := said[c.heading]; ok {
+			note = fmt.Sprintf(note, v)
+		}
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260,
+			Height: uint(40 + 22*(len(note)/36))}))
+		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.width))
+	}
+	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.heading()))
+	f.do(f.file.SetCellStyle(sheet, "A2", fmt.Sprintf("%s%d", last, rows+1), f.typed()))
+	fits := table.Letters(f.index("Fits"))
+	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, rows+1), f.style("live", &excelize.Style{Border: thin,
+		Font:      &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
+		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})))
+	for r := 2; r < rows+2; r++ {
+		for col, formula := range f.live(r) {
+			f.do(f.file.SetCellFormula(sheet, fmt.Sprintf("%s%d", col, r), formula))
+		}
+	}
+	f.do(f.file.SetColVisible(sheet, table.Letters(intake.FormSteps)+":"+hLeast, false))
+	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, rows+1))
+	f.choice(sheet, "Stock", "Lists!$A$2:$A$%d", len(s.Stocks), "That is no stock of this job. Keep it all the same?")
+	f.choice(sheet, "Font", "Lists!$D$2:$D$%d", len(fonts),
+		"That is none of the plain fonts. Any font of the printing computer may be named. Keep it?")
+	f.choice(sheet, "Align", "Lists!$F$2:$F$%d", len(aligns),
+		"Write left, centre, right or justified, and top, middle or bottom. Keep it as typed?")
+	f.choice(sheet, "Turn", "Lists!$G$2:$G$%d", 2, "Write yes or no. Keep it as typed?")
+	f.do(f.file.AutoFilter(sheet, "A1:"+last+"1", nil))
+	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	f.do(f.file.SetRowHeight(sheet, 1, 24))
+	for r := 2; r < rows+2; r++ {
+		f.do(f.file.SetRowHeight(sheet, r, 46)) // three lines, and room for a pen
+	}
+	f.print(sheet, last, 2)
+}
+
+// print makes a sheet print across, its columns on so many pages; a form's on its paper, with the headings and the
+// first column on each page.
+func (f *writer) print(sheet, last string, wide int) {
+	landscape, high, on := "landscape", 0, true
+	layout := excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high}
+	if f.settings != nil {
+		paper := 1 // letter
+		if f.settings.Guide.H > 290*measure.Millimetre {
+			paper = 9 // A4
+		}
+		layout.Size = &paper
+	}
+	f.do(f.file.SetPageLayout(sheet, &layout))
+	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
+	if f.settings != nil {
+		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$A:$A,%s!$1:$1",
+			sheet, sheet), Scope: sheet}))
+		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("%s!$A$1:$%s$%d", sheet,
+			last, 26), Scope: sheet}))
+	}
+	f.do(f.file.SetHeaderFooter(sheet, &excelize.HeaderFooterOptions{OddFooter: "&L&A&RPage &P of &N"}))
+}
+
+// colours turns the live column to a warning.
+func (f *writer) colours(sheet, cells string) {
+	warn := func(name, fill, ink string) *int {
+		id, err := f.file.NewConditionalStyle(&excelize.Style{Fill: excelize.Fill{Type: "pattern", Color: []string{fill},
+			Pattern: 1}, Font: &excelize.Font{Color: ink, Bold: name == "red"}})
+		f.do(err)
+		return &id
+	}
+	red, amber := warn("red", "F8CBAD", "9C0006"), warn("amber", "FFEB9C", "7F6000")
+	first, _, _ := strings.Cut(cells, ":")
+	var rules []excelize.ConditionalFormatOptions
+	for _, r := range []struct {
+		start string
+		style *int
+	}{{"too long", red}, {"check", red}, {"smaller", amber}} {
+		rules = append(rules, excelize.ConditionalFormatOptions{Type: "formula", Criteria: fmt.Sprintf(`LEFT(%s,%d)="%s"`, first,
+			len(r.start), r.start), Format: r.style})
+	}
+	f.do(f.file.SetConditionalFormat(sheet, cells, rules))
+}
+
+// choice gives a column a drop-down of a range (a list typed into a cell may hold 255 characters only). Other answers
+// are asked about, not refused: the list cannot know all that is understood.
+func (f *writer) choice(sheet, heading, ref string, n int, ask string) {
+	col := table.Letters(f.index(heading))
+	v := excelize.NewDataValidation(true)
+	v.SetSqref(fmt.Sprintf("%s2:%s%d", col, col, rows+1))
+	v.SetSqrefDropList(fmt.Sprintf(ref, n+1))
+	v.SetError(excelize.DataValidationErrorStyleWarning, heading, ask)
+	f.do(f.file.AddDataValidation(sheet, v))
+}
+
+func (f *writer) index(heading string) int {
+	for i, c := range columns {
+		if c.heading == heading {
+			return i
+		}
+	}
+	return -1
+}
+
+// paper makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
+func (f *writer) paper() {
+	const sheet = "Paper"
+	notes := map[string]string{"Stock": "The kind of paper, as in the drop-down.",
+		"Width":  "Width of the sheet or the leftover, as it goes through the printer.",
+		"Height": "Height of the sheet or the leftover.",
+		"Count":  "How many there are. Rows without a count and a price say nothing.", "Price": "What one sheet costs. A leftover costs nothing: leave it empty."}
+	order := []string{"Stock", "Width", "Height", "Count", "Price"}
+	for i, m := range order {
+		f.text(sheet, table.Address(i, 1), m)
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: "tuckmark", Text: notes[m], Width: 240, Height: 70}))
+	}
+	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.heading()))
+	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))
+	f.do(f.file.SetCellStyle(sheet, "D2", "E61", f.style("number", &excelize.Style{Border: thin,
+		Alignment: &excelize.Alignment{Vertical: "top"}})))
+	r := 2
+	for _, s := range f.settings.Stocks {
+		for _, sh := range s.Sheets {
+			if sh.Leftover || r > 61 {
+				continue
+			}
+			f.text(sheet, table.Address(0, r), s.Name)
+			f.text(sheet, table.Address(1, r), sh.Size.W.Format(f.settings.Unit))
+			f.text(sheet, table.Address(2, r), sh.Size.H.Format(f.settings.Unit))
+			r++
+		}
+	}
+	v := excelize.NewDataValidation(true)
+	v.SetSqref("A2:A61")
+	v.SetSqrefDropList(fmt.Sprintf("Lists!$A$2:$A$%d", len(f.settings.Stocks)+1))
+	v.SetError(excelize.DataValidationErrorStyleWarning, "Stock", "That is no stock of this job. Keep it all the same?")
+	f.do(f.file.AddDataValidation(sheet, v))
+	f.do(f.file.SetColWidth(sheet, "A", "A", 20))
+	f.do(f.file.SetColWidth(sheet, "B", "E", 12))
+	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	f.print(sheet, "E", 1)
+}
+
+// help makes the sheet that explains.
+func (f *writer) help() {
+	const sheet = "Help"
+	unit := map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres",
+		measure.Pt: "points"}[f.settings.Unit]
+	lines := []string{
+		"How to fill in this form",
+		"One row of the sheet “Journaling” for each block of text. Only your name, the text, and the width and height of its space are needed.",
+		"",
+		"Measuring",
+		"Measure the space that the finished block shows in, on your page, edge to edge: first across, then down.",
+		"Write it as you say it: 4, 4 1/2, 4.5, 4½ in, 114 mm, 11.4 cm. A number alone is in " + unit + ".",
+		"Do not add paper for the adhesive: that is the tuck, and it is added by itself.",
+		"",
+		"The text",
+		"Type it into one cell. Alt+Enter (Option+Return on a Mac) begins a new line.",
+		"Bold and italic are kept. What you leave open, like ?? or [date], keeps the block from being printed until it is filled in.",
+		"The column “Fits” says roughly how many words have room. It turns red where the text is too long: take some words away, or make the space larger.",
+		"",
+		"Paper",
+		"The sheet “Paper” is for the one who prints: what lies in the folder, whole sheets and leftovers, and how many of each.",
+		"",
+		"An example",
+		"Name: Odile Hart · Page: Harbour · Journaling: We rowed out before breakfast and came home with eleven mackerel. · Width: 4 · Height: 2 1/2 · Stock: " + f.settings.Default + " · When: 4 July 2026",
+	}
+	title := f.style("title", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Bold: true, Size: 13}})
+	body := f.style("body", &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+	for i, l := range lines {
+		cell := table.Address(0, i+1)
+		f.text(sheet, cell, l)
+		if i == 0 || lines[i-1] == "" {
+			f.do(f.file.SetCellStyle(sheet, cell, cell, title))
+		} else {
+			f.do(f.file.SetCellStyle(sheet, cell, cell, body))
+			f.do(f.file.SetRowHeight(sheet, i+1, float64(16*max(1, wrapped(l, 95)))))
+		}
+	}
+	f.do(f.file.SetColWidth(sheet, "A", "A", 84))
+	wide, high, on := 1, 0, true
+	f.do(f.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{FitToWidth: &wide, FitToHeight: &high}))
+	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
+}

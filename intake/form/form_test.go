@@ -1,0 +1,247 @@
+package form
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
+)
+
+// formFile is the form, open.
+func formFile(t testing.TB) (*excelize.File, string) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Write(&b, intaketest.Home()); err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f, b.String()
+}
+
+// fill types texts into a row of the form's journaling, by heading.
+func fill(t testing.TB, f *excelize.File, row int, cells map[string]string) {
+	t.Helper()
+	for i, c := range columns {
+		if text, ok := cells[c.heading]; ok {
+			if err := f.SetCellStr("Journaling", table.Address(i, row), text); err != nil {
+				t.Fatal(err)
+			}
+			delete(cells, c.heading)
+		}
+	}
+	if len(cells) > 0 {
+		t.Fatalf("the form has no column for %v", cells)
+	}
+}
+
+// The form is the same every time, reads back as nothing to print, and says nothing about the paper as long as nobody
+// fills it in.
+func TestFormEmpty(t *testing.T) {
+	_, data := formFile(t)
+	if _, again := formFile(t); again != data {
+		t.Error("two forms differ")
+	}
+	job, problems := read(t, "form.xlsx", data)
+	if len(problems) > 0 || len(job.Blocks)+len(job.Held)+len(job.Paper) > 0 {
+		t.Errorf("%s %+v", intaketest.Say(problems), job)
+	}
+	for i, c := range job.Columns[:len(columns)] {
+		if c.As != columns[i].heading || c.Heading != c.As || c.Guess != "" {
+			t.Errorf("column %d is taken for %q", i, c.As)
+		}
+	}
+}
+
+// wish is a row with something in every column, and with what a spreadsheet would make dates and formulas of.
+func wish() map[string]string {
+	return map[string]string{"Name": "Odile Hart", "Page": "Harbour", "Journaling": "We rowed out in 1987.\nPim steered.",
+		"Width": "1/2", "Height": "4 1/2", "Stock": "cardstock", "Font": "Sans", "Size": "11.5", "Align": "centre middle",
+		"Ink": "dark blue", "Page colour": "ivory", "Tuck": "none", "Turn": "no", "Copies": "2", "Title": "=1+1", "Who": "+Pim", "Where": "-Larvik", "When": "@4 July", "Note": "thanks"}
+}
+
+// granted checks that the wish in row 2, and three sheets in the first row of Paper, came back as typed.
+func granted(t *testing.T, data string) {
+	t.Helper()
+	job, problems := read(t, "form.xlsx", data)
+	for _, p := range problems {
+		if p.Place.Row <= 2 {
+			t.Errorf("%+v", p)
+		}
+	}
+	if len(job.Blocks) != 1 {
+		t.Fatalf("%d blocks: %s", len(job.Blocks), intaketest.Say(problems))
+	}
+	b, in := job.Blocks[0], measure.Inch
+	if b.Space != (measure.Size{W: in / 2,
+		H: 9 * in / 2}) || b.Code != "OH-1" || b.Type.Largest != 23*measure.Point/2 || b.Turn || b.Copies != 2 || b.Title != "=1+1" || b.End != "+Pim · -Larvik · @4 July" || len(b.Text) != 2 || b.Tuck != (measure.Sides{}) {
+		t.Errorf("%+v", b)
+	}
+	if len(job.Paper) != 1 || job.Paper[0].Count != 3 || job.Paper[0].Stock != "vellum" || job.Paper[0].Leftover {
+		t.Errorf("paper %+v", job.Paper)
+	}
+}
+
+// What is typed into the form comes back as typed.
+func TestFormFilled(t *testing.T) {
+	f, _ := formFile(t)
+	fill(t, f, 2, wish())
+	if err := f.SetCellValue("Paper", "D2", 3); err != nil {
+		t.Fatal(err)
+	}
+	granted(t, intaketest.Bytes(t, f))
+}
+
+// office opens a workbook in LibreOffice, where it is installed, works out its formulas and saves it anew; else it is
+// "".
+func office(t testing.TB, f *excelize.File) string {
+	t.Helper()
+	program, err := exec.LookPath("soffice")
+	if err != nil || testing.Short() {
+		t.Log("LibreOffice is not installed, or the tests are short")
+		return ""
+	}
+	dir := t.TempDir()
+	in, out := filepath.Join(dir, "form.xlsx"), filepath.Join(dir, "out")
+	if err := f.SaveAs(in); err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(program, "-env:UserInstallation=file://"+filepath.ToSlash(dir)+"/home", "--headless", "--convert-to",
+		"xlsx", "--outdir", out, in)
+	if said, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, said)
+	}
+	data, err := os.ReadFile(filepath.Join(out, "form.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// The live column, worked out by excelize and, where it is installed, by LibreOffice, which also saves the form anew to
+// be read.
+func TestFormLive(t *testing.T) {
+	f, _ := formFile(t)
+	long := strings.TrimSpace(strings.Repeat("rowing out before breakfast ", 12))
+	// By hand, for 4 x 2 at 14 pt: (126/14 - 1.1)/1.2 + 1 = 7 lines of 270/(14 x 0.398) - 1.6 = 46.9 letters, 7 letters
+	// a word.
+	cases := []struct{ width, height, text, size, want string }{
+		{"4", "2", "", "", "about 357 words fit"},
+		{"4 in", "2\"", "", "", "about 357 words fit"},
+		{"101.6 mm", "5,08 cm", "", "", "about 357 words fit"},
+		{"4½", "2-1/2", "", "", "about 525 words fit"},
+		{"4", "2", long, "14", "smaller type: about 46 words fit at 14 pt"},
+		{"4", "2", long, "13", "fits: 48 of about 57 words"},
+		{"4", "1", long, "14", "smaller type: about 20 words fit at 14 pt"},
+		{"1 1/2", "1/2", long, "", "too long by about 38 words"},
+		{"four", "2", long, "", "check width and height"},
+		{"", "2", long, "", ""},
+		{"4", "2", "", "12 pt", "about 82 words fit"},
+	}
+	for i, c := range cases {
+		fill(t, f, i+3, map[string]string{"Journaling": c.text, "Width": c.width, "Height": c.height, "Size": c.size})
+	}
+	fill(t, f, 2, wish())
+	if err := f.SetCellValue("Paper", "D2", 3); err != nil {
+		t.Fatal(err)
+	}
+	for i, c := range cases {
+		if got, err := f.CalcCellValue("Journaling", fmt.Sprintf("F%d", i+3)); err != nil || got != c.want {
+			t.Errorf("%s x %s at %q: %q, %v, want %q", c.width, c.height, c.size, got, err, c.want)
+		}
+	}
+	converted := office(t, f)
+	if converted == "" {
+		return
+	}
+	granted(t, converted)
+	g, err := excelize.OpenReader(strings.NewReader(converted))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer g.Close()
+	for i, c := range cases {
+		if got, err := g.GetCellValue("Journaling", fmt.Sprintf("F%d", i+3)); err != nil || got != c.want {
+			t.Errorf("in LibreOffice %s x %s at %q: %q, %v, want %q", c.width, c.height, c.size, got, err, c.want)
+		}
+	}
+}
+
+// The live count is within 15% (or a word) of how many words the setting itself gets into the spaces of the sample job;
+// testdata/fits.tsv says how that was found.
+func TestFormCount(t *testing.T) {
+	data, err := os.ReadFile("testdata/fits.tsv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := intaketest.Home()
+	s.Type.Leading, s.Type.Smallest = 1.25, 7*measure.Point
+	var b bytes.Buffer
+	if err := Write(&b, s); err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	row, worst := 2, 0.0
+	real := map[int]float64{}
+	for _, l := range strings.Split(strings.Trim(string(data), "\n"), "\n") {
+		if strings.HasPrefix(l, "#") || row > rows+1 {
+			continue
+		}
+		c := strings.Split(l, "\t")
+		num := func(i int) float64 {
+			v, err := strconv.ParseFloat(c[i], 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return v
+		}
+		// A text of so many words, as long as the real one was. The inset of all stocks is 1/8 in on each side.
+		words, length := int(num(4)), int(num(5))
+		text := strings.Repeat("a ", words-1)
+		text += strings.Repeat("a", length-len(text))
+		fill(t, f, row, map[string]string{"Journaling": text, "Width": fmt.Sprintf("%.4f", num(1)/72+0.25),
+			"Height": fmt.Sprintf("%.4f", num(2)/72+0.25), "Font": c[0], "Size": c[3], "Title": c[6], "Who": c[7]})
+		real[row] = num(4)
+		row++
+	}
+	for r := 2; r < row; r++ {
+		got, err := f.CalcCellValue("Journaling", fmt.Sprintf("%s%d", hRoom, r))
+		n, bad := strconv.ParseFloat(got, 64)
+		if err != nil || bad != nil {
+			t.Fatalf("row %d: %q %v", r, got, err)
+		}
+		off := n - real[r]
+		if max(off, -off) > max(1, 0.15*real[r]) {
+			t.Errorf("row %d: %v words are said to fit, and %v do", r, n, real[r])
+		}
+		if real[r] >= 10 {
+			worst = max(worst, max(off, -off)/real[r])
+		}
+	}
+	t.Logf("%d spaces, at worst %.1f%% off where ten words or more fit", row-2, 100*worst)
+}
+
+func BenchmarkForm(b *testing.B) {
+	for b.Loop() {
+		if err := Write(&bytes.Buffer{}, intaketest.Home()); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

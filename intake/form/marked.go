@@ -1,0 +1,272 @@
+package form
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// What a marked workbook holds at most; what is beyond is in no job that people send round.
+const (
+	mostComments = 400
+	mostMarked   = 100_000 // the last row that is copied
+)
+
+// WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with
+// problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
+// their numbers. The workbook can be mended and read again.
+func WriteMarked(w io.Writer, j *intake.Job, problems problem.List) error {
+	m := &copyist{writer: writer{file: excelize.NewFile(), styles: map[string]int{}}, job: j,
+		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true}, at: map[problem.Place][]problem.Problem{}}
+	defer m.file.Close()
+	for _, p := range problems {
+		p.Place = j.Locate(p.Place)
+		m.all = append(m.all, p)
+		key := p.Place
+		key.Column = ""
+		m.at[key] = append(m.at[key], p)
+	}
+	m.do(m.file.SetSheetName("Sheet1", table.ProblemsSheet))
+	m.list()
+	for _, s := range j.Sheets {
+		m.sheet(s)
+	}
+	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark",
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	if len(j.Sheets) > 0 {
+		m.file.SetActiveSheet(1)
+	}
+	if m.err != nil {
+		return m.err
+	}
+	return m.file.Write(w)
+}
+
+type copyist struct {
+	writer
+	job      *intake.Job
+	all      problem.List
+	at       map[problem.Place][]problem.Problem // by cell, or by row where the problem names no cell
+	taken    map[string]bool                     // names of sheets, folded
+	comments int
+}
+
+// list fills the sheet of problems, a line each.
+func (m *copyist) list() {
+	const sheet = table.ProblemsSheet
+	heads := []string{"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"}
+	widths := []float64{18, 18, 14, 7, 8, 8, 50, 50, 50}
+	for i, h := range heads {
+		m.text(sheet, table.Address(i, 1), h)
+		m.do(m.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), widths[i]))
+	}
+	m.do(m.file.SetCellStyle(sheet, "A1", table.Address(len(heads)-1, 1), m.heading()))
+	for i, p := range m.all {
+		lines := 1
+		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(),
+			p.What, p.Cause, p.Hint} {
+			m.text(sheet, table.Address(col, i+2), s)
+			lines = max(lines, wrapped(s, widths[col]))
+		}
+		m.tall(sheet, i+2, lines)
+		if n := max(p.Place.Row, p.Place.Line); n > 0 {
+			m.do(m.file.SetCellInt(sheet, table.Address(3, i+2), int64(n)))
+		}
+	}
+	if n := len(m.all); n > 0 {
+		m.do(m.file.SetCellStyle(sheet, "A2", table.Address(len(heads)-1, n+1), m.typed()))
+		m.do(m.file.AutoFilter(sheet, "A1:"+table.Address(len(heads)-1, n+1), nil))
+	}
+	m.do(m.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	m.print(sheet, "", 1)
+}
+
+// name makes a name for a sheet: the file's and the sheet's, as far as a name of 31 characters holds them.
+func (m *copyist) name(s *intake.Sheet) string {
+	base := s.File[strings.LastIndexAny(s.File, `/\`)+1:]
+	if dot := strings.LastIndexByte(base, '.'); dot > 0 {
+		base = base[:dot]
+	}
+	if s.Name != "" && !strings.EqualFold(s.Name, "Journaling") {
+		base += " " + s.Name
+	}
+	base = strings.Trim(strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`[]:*?/\'`, r) || r < ' ' {
+			return ' '
+		}
+		return r
+	}, base), " ")
+	if base == "" {
+		base = "Journaling"
+	}
+	for n := 1; ; n++ {
+		end := ""
+		if n > 1 {
+			end = fmt.Sprintf(" %d", n)
+		}
+		try := base
+		for len(utf16.Encode([]rune(try+end))) > 31 {
+			try = string([]rune(try)[:len([]rune(try))-1])
+		}
+		try = strings.TrimSpace(try) + end
+		if folded := strings.ToLower(try); !m.taken[folded] {
+			m.taken[folded] = true
+			return try
+		}
+	}
+}
+
+// sheet copies a sheet of journaling and marks it.
+func (m *copyist) sheet(s *intake.Sheet) {
+	name := m.name(s)
+	_, err := m.file.NewSheet(name)
+	m.do(err)
+	widths := map[int]float64{}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		switch c.Says() {
+		case "Journaling":
+			widths[c.Index] = 60
+		case "Width", "Height", "Size", "Turn", "Copies":
+			widths[c.Index] = 9
+		default:
+			widths[c.Index] = 15
+		}
+		m.do(m.file.SetColWidth(name, table.Letters(c.Index), table.Letters(c.Index), widths[c.Index]))
+	}
+	last := 0
+	for i := range s.Rows {
+		r := &s.Rows[i]
+		if r.N > mostMarked {
+			break
+		}
+		lines := 1
+		for k := range r.Cells {
+			c := &r.Cells[k]
+			if c.Col > 200 || c.Covered {
+				continue
+			}
+			last = max(last, c.Col)
+			lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
+			m.copy(name, table.Address(c.Col, r.N), s, i, c)
+		}
+		m.tall(name, r.N, lines)
+	}
+	head := s.Rows[s.Head].N
+	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.heading()))
+	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: table.Address(0, head+1), ActivePane: "bottomLeft"}))
+	m.print(name, "", 1)
+	for i := range s.Rows {
+		r := &s.Rows[i]
+		if r.N > mostMarked {
+			break
+		}
+		row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
+		if found := m.at[row]; len(found) > 0 {
+			m.mark(name, table.Address(s.Columns[0].Index, r.N), found)
+		}
+		for k := range s.Columns {
+			cell := row
+			cell.Cell = table.Address(s.Columns[k].Index, r.N)
+			if found := m.at[cell]; len(found) > 0 {
+				m.mark(name, cell.Cell, found)
+			}
+		}
+	}
+}
+
+// wrapped is about how many lines a text takes in a column so many characters wide.
+func wrapped(s string, width float64) int {
+	n := 0
+	for _, l := range strings.Split(s, "\n") {
+		n += 1 + int(float64(utf8.RuneCountInString(l))*1.05/width)
+	}
+	return n
+}
+
+// tall makes a row high enough for its lines: not every program does so by itself.
+func (m *copyist) tall(sheet string, row, lines int) {
+	if lines > 1 {
+		m.do(m.file.SetRowHeight(sheet, row, float64(min(lines*15, 400))))
+	}
+}
+
+// copy writes a cell as text, so that nothing in it can become a formula or a date.
+func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
+	text := c.Exact()
+	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
+	if runs := joined(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
+		var rich []excelize.RichTextRun
+		for _, r := range runs {
+			rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11,
+				Bold: r.Bold, Italic: r.Italic}})
+		}
+		if len(c.Text) < 30_000 {
+			m.do(m.file.SetCellRichText(name, at, rich))
+			return
+		}
+	} else if len(runs) == 1 {
+		text = runs[0].Text
+	}
+	m.text(name, at, text)
+}
+
+// joined makes runs of paragraphs again, with line breaks in them.
+func joined(ps []intake.Paragraph) []intake.Run {
+	var out []intake.Run
+	for i, p := range ps {
+		if i > 0 {
+			if len(out) == 0 {
+				out = append(out, intake.Run{})
+			}
+			out[len(out)-1].Text += "\n"
+		}
+		for _, r := range p {
+			if n := len(out); n > 0 && out[n-1].Bold == r.Bold && out[n-1].Italic == r.Italic {
+				out[n-1].Text += r.Text
+			} else {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
+// mark colours a cell and comments on it: red for an error, yellow for a note.
+func (m *copyist) mark(sheet, cell string, found []problem.Problem) {
+	colour, name := "FFF2CC", "note"
+	var lines []string
+	for _, p := range found {
+		if p.Severity == problem.Error {
+			colour, name = "F8CBAD", "error"
+		}
+		l := p.What + "."
+		if p.Hint != "" {
+			l += " To do: " + p.Hint + "."
+		}
+		lines = append(lines, l)
+	}
+	m.do(m.file.SetCellStyle(sheet, cell, cell, m.style(name, &excelize.Style{NumFmt: textFormat, Border: thin,
+		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+		Fill:      excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}})))
+	if m.comments++; m.comments > mostComments {
+		return // the list of problems has it
+	}
+	text := strings.Join(lines, "\n")
+	if len(text) > 2000 {
+		text = quoteEnd(text, 1900)
+	}
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: text, Width: 280,
+		Height: uint(40 + 20*(len(text)/38))}))
+}
+
+// quoteEnd cuts a text short, at a whole character.
+func quoteEnd(s string, n int) string { return strings.ToValidUTF8(s[:n], "") + " …" }

@@ -1,0 +1,112 @@
+package form
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/intaketest"
+)
+
+// read reads files given by their contents: name, content, name, content, ...
+func read(t testing.TB, files ...string) (*intake.Job, problem.List) {
+	t.Helper()
+	return intake.Read(intaketest.Write(t, files...), intaketest.Home())
+}
+
+func markedBook(t testing.TB, job *intake.Job, problems problem.List) (*excelize.File, string) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := WriteMarked(&b, job, problems); err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f, b.String()
+}
+
+// The marked workbook has every row at its number, the faulty cells with comments, and reads back with the same
+// problems.
+func TestMarked(t *testing.T) {
+	csv := intaketest.Rows([]string{"Name=Pim", "Width=0", "Stock=velum"}, []string{"Name=Odile", "Journaling=*Rain* in Larvik 2026"},
+		[]string{"Name=Pim", "Journaling==HYPERLINK(\"x\") in Larvik 2026", "Width=2-Apr"})
+	job, problems := read(t, "a.csv", csv, "b/a.csv", csv)
+	problems.Add(problem.Place{File: job.Blocks[0].Place.File, Row: 3, Column: "Journaling"}, "the text is too long", "", "drop 3 words")
+	f, data := markedBook(t, job, problems)
+	if got := strings.Join(f.GetSheetList(), ", "); got != "Problems, a, a 2" {
+		t.Errorf("sheets %s", got)
+	}
+	comments, err := f.GetComments("a")
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := map[string]string{}
+	for _, c := range comments {
+		text := c.Text
+		for _, r := range c.Paragraph {
+			text += r.Text
+		}
+		said[c.Cell] = text
+	}
+	for cell, want := range map[string]string{"C2": "the width is nought", "E2": "taken for “vellum”", "B3": "drop 3 words",
+		"C4": "became a date"} {
+		if !strings.Contains(said[cell], want) {
+			t.Errorf("comment at %s: %q", cell, said[cell])
+		}
+		style, _ := f.GetCellStyle("a", cell)
+		if s, err := f.GetStyle(style); err != nil || len(s.Fill.Color) != 1 || s.Fill.Color[0] == "" {
+			t.Errorf("%s has no colour: %+v", cell, s)
+		}
+	}
+	if who, _ := f.GetCellValue("Problems", "A2"); who != "Pim" {
+		t.Errorf("whose: %q", who)
+	}
+	if formula, _ := f.GetCellFormula("a", "B4"); formula != "" {
+		t.Errorf("a text became the formula %s", formula)
+	}
+	again, problems2 := read(t, "mended.xlsx", data)
+	if len(again.Blocks) != 2 || len(again.Held) != 4 || !again.Blocks[0].Text[0][0].Bold {
+		t.Errorf("read again: %d blocks, %d held\n%s", len(again.Blocks), len(again.Held), intaketest.Say(problems2))
+	}
+	if got := intaketest.Say(problems2); !strings.Contains(got, "error mended.xlsx/a 2 C2: the width is nought\n") || strings.Contains(got,
+		"Problems") {
+		t.Errorf("problems: %s", got)
+	}
+}
+
+// Names that no sheet may have, and stray rows, make no trouble; nor do thousands of problems.
+func TestMarkedLimits(t *testing.T) {
+	var list [][]string
+	for i := range 3000 / intaketest.Raced {
+		list = append(list, []string{fmt.Sprintf("Name=P%d", i), "Width=0"})
+	}
+	stray := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 0, 2})
+		if err := f.SetCellValue("Sheet1", "XFD200000", 1); err != nil {
+			t.Fatal(err)
+		}
+	})
+	job, problems := read(t, "what [is] this'.csv", intaketest.Rows(list...), strings.Repeat("long", 20)+".csv", intaketest.Rows(nil),
+		strings.Repeat("long", 20)+"2.csv", intaketest.Rows(nil), "stray.xlsx", stray)
+	began := time.Now()
+	f, _ := markedBook(t, job, problems)
+	if took := time.Since(began); took > intaketest.Raced*10*time.Second {
+		t.Errorf("took %v", took)
+	}
+	if got := len(f.GetSheetList()); got != 5 {
+		t.Errorf("%d sheets", got)
+	}
+	empty, _ := markedBook(t, &intake.Job{}, nil)
+	if got := empty.GetSheetList(); len(got) != 1 {
+		t.Errorf("%v", got)
+	}
+}

@@ -1,5 +1,0 @@
-//go:build !race
-
-package intake
-
-const raced = 1

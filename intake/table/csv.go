@@ -1,0 +1,277 @@
+package table
+
+import (
+	"fmt"
+	"strings"
+
+	"tuckmark/config/problem"
+)
+
+// readCSV reads a text file as a table: RFC 4180 and what spreadsheet programs make of it. Row numbers are those that a
+// spreadsheet shows: a quoted cell with line breaks is one row.
+func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet, *problem.Problem) {
+	if len(data) > mostCSV {
+		return nil, refused(fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
+			"that is more journaling than one job can be", "delete what is not journaling, or split the file")
+	}
+	s, name, ok := decode(data)
+	if !ok || strings.ContainsRune(s, 0) {
+		return nil, refused("the file is neither a workbook nor text",
+			"it may be damaged, or in an encoding that is not known here", saveAs)
+	}
+	out := &Sheet{File: file, CSV: true}
+	if name != "" {
+		out.Problems.Note(problem.Place{File: file}, "the file is in an old encoding, read as "+name,
+			"it does not say which one it is in, so that accents and quotes had to be judged by the look of the words",
+			"where a letter looks wrong, save it as “CSV UTF-8”")
+	}
+	var sep byte
+	if s, sep = declared(s); sep == 0 {
+		sep = separator(s, known)
+	}
+	return out, out.parse(s, sep)
+}
+
+// declared takes off a first line that names the separator, as in sep=; and returns it, or 0.
+func declared(s string) (rest string, sep byte) {
+	head := strings.TrimPrefix(s, `"`)
+	if len(head) < 5 || !strings.EqualFold(head[:4], "sep=") {
+		return s, 0
+	}
+	sep, rest = head[4], head[5:]
+	if len(head) < len(s) {
+		rest = strings.TrimPrefix(rest, `"`)
+	}
+	switch {
+	case strings.HasPrefix(rest, "\r\n"):
+		return rest[2:], sep
+	case strings.HasPrefix(rest, "\n"), strings.HasPrefix(rest, "\r"):
+		return rest[1:], sep
+	}
+	return s, 0
+}
+
+// separator judges which sign parts the cells: the one that makes the most of the headings that are known above, and the
+// steadiest rows.
+func separator(s string, known func(heading string) bool) byte {
+	if len(s) > 1<<16 {
+		s = s[:1<<16]
+	}
+	best, most := byte(','), -1
+	for _, sep := range []byte{',', ';', '\t', '|'} {
+		score, width, rows := 0, 0, 0
+		r := reader{s: s, sep: sep}
+		for rows < 40 && !r.done() {
+			fields, _ := r.record()
+			if len(fields) < 2 {
+				continue
+			}
+			rows++
+			if len(fields) == width {
+				score++
+			}
+			width = len(fields)
+			if rows <= 12 {
+				for _, f := range fields {
+					if known(f.text) {
+						score += 10
+					}
+				}
+			}
+		}
+		if score > most {
+			best, most = sep, score
+		}
+	}
+	if most <= 0 {
+		return ','
+	}
+	return best
+}
+
+// csvField is one cell of a CSV record.
+type csvField struct {
+	text   string
+	quoted bool
+	bare   bool // a quotation mark within the quotes stood alone
+	broken bool // the text has a line break
+}
+
+// reader takes a text apart into records.
+type reader struct {
+	s   string
+	sep byte
+	pos int
+	n   int // records read
+
+	wide   bool // a record had more cells than a spreadsheet has columns
+	spaced int  // quotation marks after spaces that were never closed: after a few, no more are tried
+}
+
+func (r *reader) done() bool { return r.pos >= len(r.s) }
+
+// record reads the next record. open tells that a quotation mark in it is never closed.
+func (r *reader) record() (fields []csvField, open bool) {
+	r.n++
+	for {
+		f, closed := r.field()
+		if fields = append(fields, f); len(fields) > lastColumn {
+			r.wide = true
+			fields = fields[:lastColumn]
+		}
+		if !closed {
+			return fields, true
+		}
+		if r.done() {
+			return fields, false
+		}
+		switch r.s[r.pos] {
+		case '\r':
+			r.pos++
+			if !r.done() && r.s[r.pos] == '\n' {
+				r.pos++
+			}
+			return fields, false
+		case '\n':
+			r.pos++
+			return fields, false
+		}
+		r.pos++ // the separator
+	}
+}
+
+// field reads up to a separator or the end of the line.
+func (r *reader) field() (f csvField, closed bool) {
+	start := r.pos
+	for start < len(r.s) && r.s[start] == ' ' && r.sep != ' ' {
+		start++
+	}
+	switch {
+	case start == len(r.s) || r.s[start] != '"':
+	case start == r.pos:
+		f, end, closed := r.quoted(start+1, len(r.s))
+		r.pos = end
+		return f, closed
+	case r.spaced < 100:
+		if f, end, closed := r.quoted(start+1, min(len(r.s), start+mostSpaced)); closed {
+			r.pos = end
+			return f, true
+		}
+		r.spaced++
+	}
+	end := r.pos
+	for end < len(r.s) && r.s[end] != r.sep && r.s[end] != '\r' && r.s[end] != '\n' {
+		end++
+	}
+	f.text, r.pos = r.s[r.pos:end], end
+	return f, true
+}
+
+// quoted reads a quoted field whose text starts at start; end is where its separator stands. A quotation mark that is
+// neither doubled nor followed by the end of the cell is taken as typed: "4 1/2" x 2" is an inch mark. In a text of
+// several lines it is not, for there it may as well be the one that opens a later cell, and rows would be swallowed.
+func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
+	f.quoted = true
+	var b strings.Builder
+	from := start
+	for i := start; i < limit; i++ {
+		switch r.s[i] {
+		case '\r', '\n':
+			f.broken = true
+		case '"':
+			if i+1 < len(r.s) && r.s[i+1] == '"' {
+				b.WriteString(r.s[from : i+1])
+				i++
+				from = i + 1
+				continue
+			}
+			end := i + 1
+			for end < len(r.s) && r.s[end] == ' ' {
+				end++
+			}
+			if end == len(r.s) || r.s[end] == r.sep || r.s[end] == '\r' || r.s[end] == '\n' {
+				b.WriteString(r.s[from:i])
+				f.text = b.String()
+				return f, end, !(f.bare && f.broken)
+			}
+			f.bare = true
+		}
+	}
+	return f, limit, false
+}
+
+// mostSpaced is how far the end of a quoted cell is looked for whose quotation mark stands after spaces.
+const mostSpaced = 20_000
+
+// The most that one table may be; more is no retreat. 24 MB are 50,000 rows of 500 letters.
+const (
+	mostRows = 50_000
+	mostCSV  = 24 << 20
+)
+
+// parse fills the sheet's rows.
+func (s *Sheet) parse(text string, sep byte) *problem.Problem {
+	r := reader{s: text, sep: sep}
+	width, cells := 0, 0
+	for !r.done() {
+		fields, open := r.record()
+		if open {
+			return unclosed(r.n)
+		}
+		for len(fields) > 0 && strings.TrimSpace(fields[len(fields)-1].text) == "" {
+			fields = fields[:len(fields)-1]
+		}
+		if len(fields) == 0 {
+			continue
+		}
+		if len(s.Rows) == mostRows || r.wide {
+			return tooMany()
+		}
+		if len(fields) < width && swallows(fields, sep, width) {
+			return unclosed(r.n)
+		}
+		width = max(width, len(fields))
+		out := Row{N: r.n}
+		for col, f := range fields {
+			if strings.TrimSpace(f.text) == "" {
+				continue
+			}
+			if cells++; cells > mostCells {
+				return tooMany()
+			}
+			c := Cell{Col: col}
+			c.clean(f.text)
+			out.Cells = append(out.Cells, c)
+		}
+		s.Rows = append(s.Rows, out)
+	}
+	return nil
+}
+
+func unclosed(row int) *problem.Problem {
+	return refused(fmt.Sprintf("a quotation mark in row %d is opened and never closed", row),
+		"everything after it would be read as one cell, and rows would be lost",
+		"close the quotation mark in that row, or save the table as a workbook (.xlsx)")
+}
+
+func tooMany() *problem.Problem {
+	return refused(fmt.Sprintf("the table has more than %d rows, or far too many cells", mostRows),
+		"that is more journaling than one job can be",
+		"delete what is not journaling, or split the file")
+}
+
+// swallows reports a short record one of whose texts holds whole lines of the table: its closing quotation mark was
+// another cell's opening one.
+func swallows(fields []csvField, sep byte, width int) bool {
+	for _, f := range fields {
+		if !f.quoted || !f.broken || width < 3 {
+			continue
+		}
+		for i, line := range strings.FieldsFunc(f.text, func(r rune) bool { return r == '\n' || r == '\r' }) {
+			if i > 0 && strings.Count(line, string(sep)) == width-1 {
+				return true
+			}
+		}
+	}
+	return false
+}

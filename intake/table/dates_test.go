@@ -1,0 +1,30 @@
+package table
+
+import (
+	"testing"
+)
+
+// Both epochs, by the day numbers of ECMA-376 part 1, 18.17.4.1: 1 is 1 January 1900, and with date1904 0 is 1 January
+// 1904; 60 is the 29 February 1900 that never was, shown here as the day before.
+func TestSerial(t *testing.T) {
+	for _, c := range []struct {
+		n    float64
+		d04  bool
+		want string
+	}{
+		{1, false, "1900-01-01 00:00"}, {59, false, "1900-02-28 00:00"}, {60, false, "1900-02-28 00:00"}, {61, false,
+			"1900-03-01 00:00"}, {46114, false, "2026-04-02 00:00"},
+		{46114.5625, false, "2026-04-02 13:30"}, {0, true, "1904-01-01 00:00"}, {44652, true, "2026-04-02 00:00"}, {2958465,
+			false, "9999-12-31 00:00"},
+	} {
+		m, ok := serial(c.n, c.d04)
+		if got := m.time.Format("2006-01-02 15:04"); !ok || got != c.want {
+			t.Errorf("%v (1904: %v) is %s, want %s", c.n, c.d04, got, c.want)
+		}
+	}
+	for _, n := range []float64{-1, 2958466} {
+		if m, ok := serial(n, false); ok {
+			t.Errorf("%v is %v", n, m)
+		}
+	}
+}

@@ -1,0 +1,57 @@
+// Package table turns files into tables: workbooks and CSV files, of whatever name and origin, into sheets of rows of cells,
+// each cell as a person sees it. It knows what cells hold, and not what they mean: which texts are headings, it is told.
+//
+// In the order of the flow:
+//
+//   - open.go gathers: folders are searched, a file given twice is read once, and all stand in the order of their names;
+//   - sniff.go tells what a file is by its bytes, and why it cannot be read where it cannot;
+//   - encoding.go and csv.go read text;
+//   - workbook.go opens a workbook and vets it, sheetxml.go reads its worksheets, numfmt.go and dates.go what a number shows as,
+//     formula.go works out what was saved without a result;
+//   - clean.go takes out of a text what can be neither seen nor printed;
+//   - table.go is what comes out, the same shape for both kinds; file.go is the door, ours.go knows the workbooks that this
+//     program wrote.
+//
+// The rule behind all of it: a job is never shorter than what came in without a word. What cannot be read to its end is
+// refused as a whole, with a way out, and never read in part.
+//
+// # Why worksheets are not read through excelize's cells
+//
+// Excelize vets the container, knows styles and works out formulas. The rows are read from the sheet's XML, token by token,
+// because
+//
+//   - a sheet that is cut short must be refused, and excelize returns the rows before the cut without an error;
+//   - a stray cell in the last row must cost what one cell costs;
+//   - a measure needs the number as it is stored and the unit of its number format (0" mm"), not the number as it was rounded
+//     for the eye: 4.0625 in the format "# ?/?" shows as 4;
+//   - a sheet of ten thousand rows must not cost many times its size in memory.
+//
+// The reader checks that elements are closed by name, that rows and cells rise, and that nothing but rows and cells stands among the
+// rows: a row whose name is damaged would else be lost silently.
+//
+// # Bombs
+//
+// The sizes in the archive's table of contents are added up before anything is unpacked, with a closer limit for the parts
+// that become trees (styles, the workbook, the theme). Rows, cells and columns of a table have limits of their own, and
+// elements may stand only so deep. Tests hold hostile files to a few seconds and a few hundred megabytes.
+//
+// # Dates that were sizes
+//
+// A spreadsheet makes a date of 4/2 when it is typed. A cell with a date format is therefore its own kind, and so is the text
+// form of a date in CSV (2-Apr): a Moment says what it shows and, as Sizes, which measures may have been typed, the likeliest
+// fraction first, an odd numerator over a power of two as on a ruler. It is explained, and never read as a measure.
+//
+// # Formulas without results
+//
+// They are worked out only where they look at cells with values: one level, no ranges, harmless functions. Chains of formulas
+// can double a text thirty times over. All others stay Uncomputed.
+//
+// # CSV
+//
+// RFC 4180, and what programs and hands make of it. The sign between the cells is the one that makes the most of the headings
+// that are known. A quotation mark within quotes that is neither doubled nor at the cell's end is taken as typed
+// ("4 1/2" x 2" is an inch mark), but not in a cell of several lines, where it may as well open a later cell. A cell of several
+// lines in a record that is too short, whose inner lines have as many separators as the table, has swallowed rows. Both are a
+// quotation mark that is never closed, which is an error of the whole file. Bytes that are no UTF-8 are Windows-1252 or Mac
+// Roman, whichever puts accented letters beside letters and quotes where quotes stand; a note says so.
+package table

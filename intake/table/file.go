@@ -1,0 +1,55 @@
+package table
+
+import "tuckmark/config/problem"
+
+// File is a file that was given, or a path at which there is none.
+type File struct {
+	Path     string // as it was given, or found in a folder that was
+	Name     string // by which places name it
+	Sheets   []*Sheet
+	Problems problem.List // of the file as a whole; with an error among them there are no sheets
+}
+
+// Read reads the tables of the files and folders at the paths, whatever they hold, in the order of the files' names: a folder
+// given, its files named one by one, and some of both in any order are read alike. What is wrong with a file as a whole, or
+// with a folder, is in Problems; each sheet has its own. known tells whether a text is the heading of a column that the
+// caller knows: the sign that parts the cells of a CSV file is judged by how many of them it makes.
+func Read(paths []string, known func(heading string) bool) []*File {
+	var out []*File
+	for _, in := range gather(paths) {
+		out = append(out, in.read(known))
+	}
+	return out
+}
+
+func (in input) read(known func(heading string) bool) *File {
+	f := &File{Path: in.path, Name: in.shown, Problems: in.found}
+	if len(in.found) > 0 {
+		return f
+	}
+	data, why := load(in.path)
+	if why == nil {
+		f.Sheets, why = tables(in.shown, data, known)
+	}
+	if why != nil {
+		why.Place.File = in.shown
+		f.Problems = append(f.Problems, *why)
+	}
+	return f
+}
+
+// tables are the tables in the bytes of a file, or why there are none.
+func tables(shown string, data []byte, known func(heading string) bool) ([]*Sheet, *problem.Problem) {
+	switch kind, why := sniff(data); kind {
+	case formatWorkbook:
+		return readWorkbook(shown, data)
+	case formatText:
+		s, why := readCSV(shown, data, known)
+		if why != nil {
+			return nil, why
+		}
+		return []*Sheet{s}, nil
+	default:
+		return nil, why
+	}
+}

@@ -1,0 +1,60 @@
+package table
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"tuckmark/intake/intaketest"
+)
+
+// A file that is far too large is refused before it is read.
+func TestLargestFile(t *testing.T) {
+	path := intaketest.Write(t, "a.csv", "Name,Journaling,Width,Height\n")[0]
+	if err := os.Truncate(path, mostBytes+1); err != nil { // holes take no room on the disk
+		t.Fatal(err)
+	}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	f := Read([]string{path}, known)[0]
+	runtime.ReadMemStats(&after)
+	if got := intaketest.Say(f.Problems); len(f.Sheets) > 0 || got != "error a.csv: the file is larger than 64 MB\n" {
+		t.Errorf("%d sheets, %s", len(f.Sheets), got)
+	}
+	if taken := (after.TotalAlloc - before.TotalAlloc) >> 20; taken > 10 {
+		t.Errorf("%d MB were taken for it", taken)
+	}
+}
+
+// A folder gives the same files in the same order as its files named one by one, whatever the order and the form of the
+// paths; what is wrong with one of them stands where the file would.
+func TestOrder(t *testing.T) {
+	paths := intaketest.Write(t, "in/b.csv", "b\n", "in/a.csv", "a\n", "in/deep/c.csv", "c\n", "in/deep/b.csv", "", "in/e.csv", "e\n")
+	dir := filepath.Dir(paths[0])
+	t.Chdir(filepath.Dir(dir))
+	list := func(paths ...string) string {
+		var out []string
+		for _, f := range Read(paths, known) {
+			out = append(out, fmt.Sprintf("%s(%d)", filepath.ToSlash(f.Path[strings.LastIndex(f.Path, "in"+string(filepath.Separator))+3:]), len(f.Problems)))
+		}
+		return strings.Join(out, " ")
+	}
+	const want = "a.csv(0) b.csv(0) deep/b.csv(1) deep/c.csv(0) e.csv(0)"
+	for _, given := range [][]string{
+		{dir},
+		paths,
+		{paths[4], paths[2], paths[0], paths[3], paths[1]},
+		{filepath.Join("in", "deep"), paths[4], paths[1], filepath.Join("in", "b.csv")},
+		{paths[0], filepath.Join("in", "e.csv"), filepath.Join("in", "deep", "..", "a.csv"), filepath.Join(dir, "deep")},
+	} {
+		if got := list(given...); got != want {
+			t.Errorf("%v: %s", given, got)
+		}
+	}
+	if got := list(paths[4], "in/d.csv", paths[1], paths[4]); got != "a.csv(0) d.csv(1) e.csv(0) e.csv(1)" {
+		t.Errorf("with one that is not there and one given twice: %s", got)
+	}
+}

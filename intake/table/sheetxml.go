@@ -1,0 +1,439 @@
+package table
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tuckmark/config/problem"
+)
+
+// shared is an entry of the shared strings: a text, or runs.
+type shared struct {
+	text string
+	runs []Run
+}
+
+// tokens reads XML as a flat row of tokens and knows whether the document was complete.
+type tokens struct {
+	d    *xml.Decoder
+	open []string // elements
+	any  bool
+}
+
+// deepest is how far elements may stand within each other; a worksheet has about ten.
+const deepest = 200
+
+func newTokens(raw []byte) *tokens {
+	d := xml.NewDecoder(bytes.NewReader(raw))
+	d.Strict = true
+	return &tokens{d: d}
+}
+
+// next is the next token; at the end of a document that is whole it is nil, and ok is false only where it is not.
+func (t *tokens) next() (tok xml.Token, ok bool) {
+	tok, err := t.d.RawToken()
+	if err == io.EOF {
+		return nil, t.any && len(t.open) == 0
+	}
+	if err != nil {
+		return nil, false
+	}
+	switch e := tok.(type) {
+	case xml.StartElement:
+		if len(t.open) == deepest {
+			return nil, false
+		}
+		t.any, t.open = true, append(t.open, e.Name.Local)
+	case xml.EndElement:
+		n := len(t.open) - 1
+		if n < 0 || t.open[n] != e.Name.Local {
+			return nil, false
+		}
+		t.open = t.open[:n]
+	}
+	return tok, true
+}
+
+func attr(e xml.StartElement, name string) string {
+	for _, a := range e.Attr {
+		if a.Name.Local == name {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+// truth is an XML Schema boolean.
+func truth(s string) bool { return s == "1" || s == "true" || s == "on" }
+
+// readStrings reads the shared strings.
+func (b *book) readStrings(raw []byte) bool {
+	t := newTokens(raw)
+	for {
+		tok, ok := t.next()
+		if !ok {
+			return false
+		}
+		if tok == nil {
+			return true
+		}
+		if e, is := tok.(xml.StartElement); is && e.Name.Local == "si" {
+			s, ok := t.item("si")
+			if !ok {
+				return false
+			}
+			b.strings = append(b.strings, s)
+		}
+	}
+}
+
+// item reads a string item (si or is) up to its end: its text, and its runs where it is rich text. Readings beside
+// the text (rPh) are none of it.
+func (t *tokens) item(end string) (s shared, ok bool) {
+	var all strings.Builder
+	rich, inText, phonetic, props := false, false, false, false
+	var run Run
+	for {
+		tok, ok := t.next()
+		if !ok || tok == nil {
+			return s, false
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			switch e.Name.Local {
+			case "rPh":
+				phonetic = true
+			case "r":
+				rich, run = true, Run{}
+			case "rPr":
+				props = true
+			case "t":
+				inText = true
+			case "b", "i":
+				if v := attr(e, "val"); props {
+					on := v == "" || truth(v)
+					if e.Name.Local == "b" {
+						run.Bold = on
+					} else {
+						run.Italic = on
+					}
+				}
+			}
+		case xml.EndElement:
+			switch e.Name.Local {
+			case "rPh":
+				phonetic = false
+			case "rPr":
+				props = false
+			case "t":
+				inText = false
+			case "r":
+				if run.Text != "" {
+					run.Text = unescape(run.Text)
+					s.runs = append(s.runs, run)
+				}
+			case end:
+				if s.text = unescape(all.String()); !rich {
+					s.runs = nil
+				}
+				return s, true
+			}
+		case xml.CharData:
+			if inText && !phonetic {
+				all.Write(e)
+				if rich {
+					run.Text += string(e)
+				}
+			}
+		}
+	}
+}
+
+var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+
+// unescape undoes ST_Xstring (ECMA-376 part 1, 22.9.2.19): _x000D_ is a carriage return, _x005F_ a low line.
+func unescape(s string) string {
+	if !strings.Contains(s, "_x") {
+		return s
+	}
+	return escaped.ReplaceAllStringFunc(s, func(m string) string {
+		n, _ := strconv.ParseUint(m[2:6], 16, 32)
+		return string(rune(n))
+	})
+}
+
+// sheetReader reads one worksheet part.
+type sheetReader struct {
+	book    *book
+	sheet   *Sheet
+	cells   int
+	row     Row
+	merged  []area
+	pending []pending // formulas without a result
+}
+
+// area is a merged cell.
+type area struct{ col, row, lastCol, lastRow int }
+
+type pending struct{ row, cell int } // indexes
+
+// read fills the sheet's rows, or says why it cannot.
+func (x *sheetReader) read(raw []byte) *problem.Problem {
+	t := newTokens(raw)
+	col, last := -1, 0
+	for {
+		tok, ok := t.next()
+		if !ok {
+			return damaged()
+		}
+		if tok == nil {
+			break
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			switch e.Name.Local {
+			case "row":
+				n, err := strconv.Atoi(attr(e, "r"))
+				if err != nil {
+					n = last + 1
+				}
+				if n < 1 || n > lastRow {
+					return damaged()
+				}
+				x.row, col, last = Row{N: n, Hidden: truth(attr(e, "hidden"))}, -1, n
+			case "c":
+				at, n, ok := parseAddress(attr(e, "r"))
+				if attr(e, "r") == "" {
+					at, n, ok = col+1, last, col+1 < lastColumn
+				}
+				if !ok || n != last {
+					return damaged()
+				}
+				col = at
+				if !x.cell(t, e, col) {
+					return damaged()
+				}
+				if x.cells > mostCells {
+					return huge()
+				}
+			case "mergeCell":
+				x.merge(attr(e, "ref"))
+			case "sheetData", "extLst":
+			default:
+				// Whatever stands among the rows and is none was a row before it was damaged.
+				if n := len(t.open); n > 1 && (t.open[n-2] == "sheetData" || t.open[n-2] == "row") {
+					return damaged()
+				}
+			}
+		case xml.EndElement:
+			if e.Name.Local == "row" && len(x.row.Cells) > 0 {
+				if len(x.sheet.Rows) == mostRows {
+					return tooMany()
+				}
+				x.sheet.Rows = append(x.sheet.Rows, x.row)
+				x.row.Cells = nil
+			}
+		}
+	}
+	byNumber := func(a, b Row) int { return a.N - b.N }
+	if !slices.IsSortedFunc(x.sheet.Rows, byNumber) {
+		return damaged() // no program writes rows out of order
+	}
+	for i := range x.sheet.Rows {
+		cells := x.sheet.Rows[i].Cells
+		for j := range cells {
+			if j > 0 && cells[j].Col <= cells[j-1].Col {
+				return damaged()
+			}
+			if cells[j].Kind == Uncomputed {
+				x.pending = append(x.pending, pending{i, j})
+			}
+		}
+	}
+	x.spread()
+	return nil
+}
+
+// cell reads a cell up to its end and adds it to the row where there is something in it.
+func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
+	kind, style := attr(e, "t"), 0
+	if s := attr(e, "s"); s != "" {
+		style, _ = strconv.Atoi(s)
+	}
+	var value, formula []byte
+	var inline shared
+	hasFormula, hasValue, in := false, false, ""
+	for {
+		tok, ok := t.next()
+		if !ok || tok == nil {
+			return false
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			switch in = e.Name.Local; in {
+			case "f":
+				hasFormula = true
+			case "v":
+				hasValue = true
+			case "is":
+				if inline, ok = t.item("is"); !ok {
+					return false
+				}
+				in = ""
+			}
+		case xml.EndElement:
+			if e.Name.Local == "c" {
+				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
+					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
+					look := x.book.look(style)
+					c.Bold, c.Italic = look.bold, look.italic
+					x.keep(c)
+				} else {
+					x.add(col, kind, style, string(value), inline)
+				}
+				return true
+			}
+			in = ""
+		case xml.CharData:
+			switch in {
+			case "v":
+				value = append(value, e...)
+			case "f":
+				formula = append(formula, e...)
+			}
+		}
+	}
+}
+
+// add makes a cell of what was read.
+func (x *sheetReader) add(col int, kind string, style int, value string, inline shared) {
+	c := Cell{Col: col}
+	look := x.book.look(style)
+	c.Bold, c.Italic = look.bold, look.italic
+	s := shared{text: value}
+	switch kind {
+	case "s":
+		i, err := strconv.Atoi(strings.TrimSpace(value))
+		if err != nil || i < 0 || i >= len(x.book.strings) {
+			if value == "" {
+				return
+			}
+			s = shared{text: "�"} // the text that this cell shows is not in the file
+			break
+		}
+		s = x.book.strings[i]
+	case "inlineStr":
+		s = inline
+	case "str":
+		s.text = unescape(value)
+	case "e":
+		c.Kind = Fault
+	case "b":
+		s.text = "no"
+		if truth(value) {
+			s.text = "yes"
+		}
+	default: // a number, or nothing
+		if value == "" {
+			return
+		}
+		x.number(&c, kind == "d", strings.TrimSpace(value), look)
+		x.keep(c)
+		return
+	}
+	if s.text == "" {
+		return
+	}
+	c.clean(s.text)
+	if len(s.runs) > 0 {
+		if c.more == nil {
+			c.more = &more{}
+		}
+		for _, r := range s.runs {
+			r.Text, _, _ = cleaned(r.Text)
+			c.more.runs = append(c.more.runs, r)
+		}
+	}
+	x.keep(c)
+}
+
+func (x *sheetReader) keep(c Cell) {
+	x.cells++
+	x.row.Cells = append(x.row.Cells, c)
+}
+
+// number fills a cell that holds a number or a date.
+func (x *sheetReader) number(c *Cell, iso bool, value string, look look) {
+	if iso {
+		if m, ok := isoMoment(value); ok {
+			c.Kind, c.Text, c.more = Date, m.String(), &more{moment: &m}
+			return
+		}
+		c.clean(value)
+		return
+	}
+	v, err := strconv.ParseFloat(value, 64)
+	if err != nil {
+		c.clean(value)
+		return
+	}
+	if look.date {
+		if m, ok := serial(v, x.book.date04); ok {
+			m.look = look
+			c.Kind, c.Text, c.more = Date, m.String(), &more{moment: &m}
+			return
+		}
+	}
+	c.Kind = Number
+	c.Text, c.more = look.show(v), &more{exact: look.exact(v)}
+}
+
+// merge notes a merged cell.
+func (x *sheetReader) merge(ref string) {
+	from, to, ok := strings.Cut(ref, ":")
+	if !ok || len(x.merged) == mostRows {
+		return
+	}
+	c1, r1, ok1 := parseAddress(from)
+	c2, r2, ok2 := parseAddress(to)
+	if ok1 && ok2 && r2 > r1 && c2 >= c1 {
+		x.merged = append(x.merged, area{c1, r1, c2, r2})
+	}
+}
+
+// spread shows the value of a merged cell in the rows that it covers, as a person reads a name merged over three rows.
+// Only rows that have something of their own are given it: a merged cell makes no new rows.
+func (x *sheetReader) spread() {
+	index := map[int]int{}
+	if len(x.merged) > 0 {
+		for i := range x.sheet.Rows {
+			index[x.sheet.Rows[i].N] = i
+		}
+	}
+	for _, m := range x.merged {
+		top, ok := index[m.row]
+		if !ok {
+			continue
+		}
+		from := x.sheet.Rows[top].At(m.col)
+		if from == nil || from.Kind == Uncomputed {
+			continue
+		}
+		value := *from
+		value.Covered = true
+		for i := top + 1; i < len(x.sheet.Rows) && x.sheet.Rows[i].N <= m.lastRow; i++ {
+			r := &x.sheet.Rows[i]
+			if r.At(m.col) != nil || x.cells > mostCells {
+				continue
+			}
+			x.cells++
+			r.Cells = append(r.Cells, value)
+			slices.SortFunc(r.Cells, func(a, b Cell) int { return a.Col - b.Col })
+		}
+	}
+}

@@ -1,0 +1,167 @@
+package table
+
+import (
+	"strconv"
+	"strings"
+
+	"tuckmark/config/problem"
+)
+
+// Sheet is one table of cells as it was found: a worksheet, or a whole CSV file. Only cells with something in them are
+// kept, so that a stray cell in the last row costs what one cell costs.
+type Sheet struct {
+	File     string // as it is shown
+	Name     string // of the worksheet; "" for CSV
+	CSV      bool   // its texts may carry *bold* and _italic_
+	Hidden   bool   // a hidden worksheet
+	Rows     []Row
+	Problems problem.List // of the table as such; what its rows mean is judged elsewhere
+}
+
+// New makes a table of texts that came by another way than a file, as a CSV file of them would be: the first row is row 1.
+func New(rows [][]string) *Sheet {
+	s := &Sheet{CSV: true}
+	for i, texts := range rows {
+		r := Row{N: i + 1}
+		for col, t := range texts {
+			if t != "" {
+				c := Cell{Col: col}
+				c.clean(t)
+				r.Cells = append(r.Cells, c)
+			}
+		}
+		s.Rows = append(s.Rows, r)
+	}
+	return s
+}
+
+// Row is one row of a sheet. N counts from 1, as the spreadsheet shows it.
+type Row struct {
+	N      int
+	Hidden bool
+	Cells  []Cell // by rising column
+}
+
+// Kind is what a cell holds.
+type Kind uint8
+
+// The kinds of cells.
+const (
+	Text       Kind = iota
+	Number          // Text is the number as it is shown, Exact as it is
+	Date            // Text is the date written out
+	Fault           // Text is the error as the spreadsheet shows it: #REF!
+	Uncomputed      // a formula whose result was not saved
+)
+
+// Cell is a cell with something in it.
+type Cell struct {
+	Col          int // from 0
+	Kind         Kind
+	Bold, Italic bool   // the whole cell
+	Covered      bool   // shows the value of the merged cell that it is a part of
+	Text         string // as a person sees it, cleaned
+	more         *more
+}
+
+// Run is a stretch of a cell's rich text in one style. It may hold line breaks.
+type Run struct {
+	Text         string
+	Bold, Italic bool
+}
+
+// more is what few cells have.
+type more struct {
+	runs    []Run   // rich text
+	exact   string  // a number as a measure: exact decimals and the unit that its format shows
+	moment  *Moment // of a date
+	formula string
+	style   int
+	mended  string // what was taken out of the text, for the note
+	lost    bool   // holds U+FFFD: a letter was lost before it came here
+}
+
+// Exact is the cell's text; for a number, the number as it is stored, with the unit that its format shows, and not what
+// was rounded for the eye.
+func (c *Cell) Exact() string {
+	if c.Kind == Number {
+		return c.more.exact
+	}
+	return c.Text
+}
+
+// Moment is what a cell of the kind Date holds.
+func (c *Cell) Moment() Moment { return *c.more.moment }
+
+// Runs are the cell's text where it is rich text, else none.
+func (c *Cell) Runs() []Run {
+	if c.more == nil {
+		return nil
+	}
+	return c.more.runs
+}
+
+// Lost reports that a letter of the text was lost before it came here, and shows as U+FFFD.
+func (c *Cell) Lost() bool { return c.more != nil && c.more.lost }
+
+// Mended tells, in words, what was taken out of the text or put right; "" where it is as it came.
+func (c *Cell) Mended() string {
+	if c.more == nil {
+		return ""
+	}
+	return c.more.mended
+}
+
+// At is the cell in a column, or nil.
+func (r *Row) At(col int) *Cell {
+	for i := range r.Cells {
+		if r.Cells[i].Col == col {
+			return &r.Cells[i]
+		}
+	}
+	return nil
+}
+
+// Own reports whether the row has anything that is not shown through from a merged cell.
+func (r *Row) Own() bool {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; !c.Covered && (c.Kind != Text || strings.TrimSpace(c.Text) != "") {
+			return true
+		}
+	}
+	return false
+}
+
+// Address is a cell's name: column 0 and row 7 are A7.
+func Address(col, row int) string { return Letters(col) + strconv.Itoa(row) }
+
+// Letters is a column's name: 0 is A, 26 is AA.
+func Letters(col int) string {
+	name := ""
+	for col++; col > 0; col = (col - 1) / 26 {
+		name = string(rune('A'+(col-1)%26)) + name
+	}
+	return name
+}
+
+// parseAddress is the column, from 0, and the row, from 1, of a cell's name; ok is false where it is none that a
+// spreadsheet has.
+func parseAddress(ref string) (col, row int, ok bool) {
+	i := 0
+	for ; i < len(ref) && ref[i] >= 'A' && ref[i] <= 'Z'; i++ {
+		if col = col*26 + int(ref[i]-'A') + 1; col > lastColumn {
+			return 0, 0, false
+		}
+	}
+	row, err := strconv.Atoi(ref[i:])
+	if err != nil || i == 0 || row < 1 || row > lastRow {
+		return 0, 0, false
+	}
+	return col - 1, row, true
+}
+
+// A worksheet's limits (ECMA-376 part 1, 18.3.1.4 c and its use in all office programs).
+const (
+	lastColumn = 16384
+	lastRow    = 1 << 20
+)

@@ -1,0 +1,237 @@
+package table
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/xml"
+	"path"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/problem"
+)
+
+// What a workbook may unpack to. A sheet of 10,000 full rows is about 12 MB of XML; parts that are no sheet and no
+// picture are read into trees many times their size, so they are held shorter.
+const (
+	mostUnpacked = 96 << 20
+	mostPart     = 4 << 20
+	mostParts    = 5000
+	mostCells    = 400_000
+)
+
+func damaged() *problem.Problem {
+	return refused("the workbook is damaged", "it was cut short or changed on its way; nothing of it can be trusted to be complete",
+		"ask for the file again, or open it in your spreadsheet program, let it repair the file, check it and save it anew")
+}
+
+func huge() *problem.Problem {
+	return refused("the workbook unpacks to far more than a table of journaling needs",
+		"it may hold many large pictures, or have been made to do harm",
+		"copy the cells into a new workbook, without the pictures, and save that")
+}
+
+// book is an open workbook: excelize vets the container and knows styles and formulas; the sheets are read from their
+// XML here, because a sheet that is cut short must be noticed, a stray cell in the last row must cost nothing, and
+// the kind of each cell and the look of its number count.
+type book struct {
+	file    *excelize.File
+	shown   string // the file's name as it is shown
+	strings []shared
+	looks   map[int]look
+	date04  bool
+}
+
+// openBook opens the container; a test sees what happens where the library panics.
+var openBook = excelize.OpenReader
+
+// readWorkbook reads all worksheets. What a library panics on is a damaged file.
+func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Problem) {
+	defer func() {
+		if recover() != nil {
+			sheets, why = nil, damaged()
+		}
+	}()
+	if why := vet(data); why != nil {
+		return nil, why
+	}
+	f, err := openBook(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostUnpacked})
+	if err != nil {
+		return nil, damaged()
+	}
+	defer f.Close()
+	b := &book{file: f, shown: shown, looks: map[int]look{}}
+	if props, err := f.GetWorkbookProps(); err == nil && props.Date1904 != nil {
+		b.date04 = *props.Date1904
+	}
+	parts, ok := b.parts()
+	if !ok {
+		return nil, damaged()
+	}
+	for _, p := range parts {
+		raw, ok := b.part(p.path)
+		if !ok {
+			return nil, damaged()
+		}
+		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
+		x := sheetReader{book: b, sheet: s}
+		if why := x.read(raw); why != nil {
+			return nil, why
+		}
+		x.compute()
+		sheets = append(sheets, s)
+	}
+	return sheets, nil
+}
+
+// vet looks at the archive's table of contents before anything is unpacked.
+func vet(data []byte) *problem.Problem {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return damaged()
+	}
+	if len(z.File) > mostParts {
+		return huge()
+	}
+	total := uint64(0)
+	seen := map[string]bool{}
+	for _, f := range z.File {
+		name := strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))
+		if seen[name] {
+			return damaged()
+		}
+		seen[name] = true
+		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name,
+			"xl/sharedstrings")
+		if total += f.UncompressedSize64; total > mostUnpacked || f.UncompressedSize64 > mostUnpacked || !large && f.UncompressedSize64 > mostPart {
+			return huge()
+		}
+		if f.Flags&1 != 0 {
+			return refused("the workbook is protected by a password", "what is in it cannot be read without the password",
+				"take the password off and save it again")
+		}
+	}
+	return nil
+}
+
+// part is a part of the package, in whatever letter case its name is written.
+func (b *book) part(name string) ([]byte, bool) {
+	if v, ok := b.file.Pkg.Load(name); ok {
+		raw, ok := v.([]byte)
+		return raw, ok
+	}
+	var found []byte
+	b.file.Pkg.Range(func(k, v any) bool {
+		if s, ok := k.(string); ok && strings.EqualFold(s, name) {
+			found, _ = v.([]byte)
+			return false
+		}
+		return true
+	})
+	return found, found != nil
+}
+
+// sheetPart is where a worksheet lies in the package.
+type sheetPart struct {
+	name, path string
+	hidden     bool
+}
+
+// parts are the worksheets in the order of their tabs, and with them the shared strings are read.
+func (b *book) parts() ([]sheetPart, bool) {
+	home := "xl/workbook.xml"
+	if rels, ok := b.relations("_rels/.rels", ""); ok {
+		for _, r := range rels {
+			if strings.HasSuffix(r.kind, "/officeDocument") {
+				home = r.target
+			}
+		}
+	}
+	raw, ok := b.part(home)
+	if !ok {
+		return nil, false
+	}
+	var doc struct {
+		Sheets []struct {
+			Name  string     `xml:"name,attr"`
+			State string     `xml:"state,attr"`
+			Attrs []xml.Attr `xml:",any,attr"`
+		} `xml:"sheets>sheet"`
+	}
+	dir := path.Dir(home)
+	rels, ok := b.relations(path.Join(dir, "_rels", path.Base(home)+".rels"), dir)
+	if !ok || xml.Unmarshal(raw, &doc) != nil {
+		return nil, false
+	}
+	for _, r := range rels {
+		if strings.HasSuffix(r.kind, "/sharedStrings") {
+			if raw, found := b.part(r.target); !found || !b.readStrings(raw) {
+				return nil, false
+			}
+		}
+	}
+	var out []sheetPart
+	for _, s := range doc.Sheets {
+		for _, a := range s.Attrs {
+			r, ok := rels[a.Value]
+			if a.Name.Local == "id" && ok && strings.HasSuffix(r.kind, "/worksheet") {
+				out = append(out, sheetPart{name: s.Name, path: r.target, hidden: s.State != "" && s.State != "visible"})
+			}
+		}
+	}
+	return out, true
+}
+
+type relation struct{ kind, target string }
+
+// relations reads a relationships part; targets are made relative to the package.
+func (b *book) relations(name, dir string) (map[string]relation, bool) {
+	raw, ok := b.part(name)
+	if !ok {
+		return nil, false
+	}
+	var doc struct {
+		Relationship []struct {
+			ID     string `xml:"Id,attr"`
+			Type   string `xml:"Type,attr"`
+			Target string `xml:"Target,attr"`
+		}
+	}
+	if xml.Unmarshal(raw, &doc) != nil {
+		return nil, false
+	}
+	out := map[string]relation{}
+	for _, r := range doc.Relationship {
+		target := r.Target
+		if strings.HasPrefix(target, "/") {
+			target = path.Clean(target)[1:]
+		} else {
+			target = path.Join(dir, target)
+		}
+		out[r.ID] = relation{r.Type, target}
+	}
+	return out, true
+}
+
+// look is how a style shows what is in its cells.
+func (b *book) look(style int) look {
+	if l, ok := b.looks[style]; ok {
+		return l
+	}
+	l := look{decimals: -1}
+	if s, err := b.file.GetStyle(style); err == nil {
+		code, built := builtInFormats[s.NumFmt]
+		if s.CustomNumFmt != nil {
+			code = *s.CustomNumFmt
+		} else if !built {
+			code = "General"
+		}
+		l = parseLook(code)
+		if s.Font != nil {
+			l.bold, l.italic = s.Font.Bold, s.Font.Italic
+		}
+	}
+	b.looks[style] = l
+	return l
+}
