@@ -190,8 +190,6 @@ func (r *reader) unmeasured(v value, unit measure.Unit, err error) {
 	r.bad(v, err.Error(), "", hint)
 }
 
-var unitNames = [...]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres", measure.Pt: "points"}
-
 func (r *reader) between(v value, unit measure.Unit, l, least, most measure.Length) bool {
 	what := ""
 	switch {
@@ -204,7 +202,7 @@ func (r *reader) between(v value, unit measure.Unit, l, least, most measure.Leng
 	default:
 		what = "less than " + least.About(unit)
 	}
-	r.bad(v, quoted(v.text)+" is "+what, "", "check the number and its unit; a bare number is in "+unitNames[unit])
+	r.bad(v, quoted(v.text)+" is "+what, "", "check the number and its unit; a bare number is in "+unit.Name())
 	return false
 }
 

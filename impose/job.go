@@ -131,7 +131,7 @@ func (j *Job) answered() []typeset.Setting {
 	if len(j.Answers) == 0 {
 		return j.Settled
 	}
-	j.Outcome = proof.Judge(j.Answers, j.Blocks, j.Settings)
+	j.Outcome = proof.Tally(j.Answers, j.Blocks, j.Settings)
 	already := map[problem.Place]bool{}
 	for _, h := range j.Held {
 		already[h.Place.OfRow()] = true

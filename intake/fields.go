@@ -22,24 +22,12 @@ func (e *entry) build() {
 		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0]})
 		return
 	}
-	e.owner(&b)
-	b.Page = e.oneLine(asPage, mostLine)
-	if c, col := e.cell(asPage); c != nil && c.Kind == table.Date {
-		if sizes := c.Moment().Sizes(); len(sizes) > 0 {
-			e.note(col, fmt.Sprintf("the page became a date: %s", c.Text),
-				"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
-				"format the cell as text and type it again if it is a number of pages")
+	for i := range headings {
+		if read := headings[i].read; read != nil {
+			read(e, &b)
 		}
 	}
-	e.text(&b)
-	spaced := e.space(&b)
-	stock, stocked := e.stock(&b)
-	e.look(&b, stock, stocked)
-	if f := e.oneLine(asFont, mostLine); f != "" {
-		b.Font = f
-	}
-	e.copies(&b)
-	if spaced && stocked {
+	if e.spaced && e.stocked {
 		e.fits(&b)
 	}
 	if len(e.wrong) > 0 {
@@ -84,7 +72,19 @@ func (e *entry) owner(b *Block) {
 	e.above[e.sheet] = w.name
 }
 
-// text reads the journaling, its title and its closing line.
+// page reads for which page the block is.
+func (e *entry) page(b *Block) {
+	b.Page = e.oneLine(asPage, mostLine)
+	if c, col := e.cell(asPage); c != nil && c.Kind == table.Date {
+		if sizes := c.Moment().Sizes(); len(sizes) > 0 {
+			e.note(col, fmt.Sprintf("the page became a date: %s", c.Text),
+				"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
+				"format the cell as text and type it again if it is a number of pages")
+		}
+	}
+}
+
+// text reads the journaling.
 func (e *entry) text(b *Block) {
 	c, col := e.cell(asJournaling)
 	switch {
@@ -104,22 +104,31 @@ func (e *entry) text(b *Block) {
 		}
 		e.placeholder(col, c.Text)
 	}
+}
+
+// title reads the heading line.
+func (e *entry) title(b *Block) {
 	b.Title = e.oneLine(asTitle, mostLine)
 	if e.sheet.CSV {
 		b.Title = flat([]Paragraph{parseMarkup(b.Title)})
 	}
+	if c, col := e.cell(asTitle); c != nil {
+		e.placeholder(col, c.Text)
+	}
+}
+
+// closing reads who, where and when.
+func (e *entry) closing(b *Block) {
 	var end []string
 	for _, m := range []meaning{asWho, asWhere, asWhen} {
 		if w := e.oneLine(m, mostLine); w != "" {
 			end = append(end, w)
 		}
-	}
-	b.End = strings.Join(end, " · ")
-	for _, m := range []meaning{asTitle, asWho, asWhere, asWhen} {
 		if c, col := e.cell(m); c != nil {
 			e.placeholder(col, c.Text)
 		}
 	}
+	b.End = strings.Join(end, " · ")
 }
 
 func (e *entry) placeholder(col *Column, text string) {
@@ -132,13 +141,16 @@ func (e *entry) placeholder(col *Column, text string) {
 	}
 }
 
-// stock finds the row's stock and its tuck and inset.
-func (e *entry) stock(b *Block) (config.Stock, bool) {
+// measured reads the space.
+func (e *entry) measured(b *Block) { e.spaced = e.space(b) }
+
+// stock finds the row's stock, and what it brings: tuck, inset, what shows behind the ink.
+func (e *entry) stock(b *Block) {
 	c, col := e.cell(asStock)
 	name := e.settings.Default
 	if c != nil {
 		if name = e.oneLine(asStock, mostLine); name == "" {
-			return config.Stock{}, false
+			return
 		}
 	}
 	f, known := e.stocks[name]
@@ -153,27 +165,33 @@ func (e *entry) stock(b *Block) (config.Stock, bool) {
 			hint = fmt.Sprintf("did you mean %s? ", measure.Quote(near)) + hint
 		}
 		e.fail(col, fmt.Sprintf("there is no stock %s", measure.Quote(name)), "", hint)
-		return config.Stock{}, false
+		return
 	}
 	if !f.sure {
 		e.once(col, fmt.Sprintf("the stock %s is taken for %s", measure.Quote(name), measure.Quote(stock.Name)),
 			"no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
 	}
 	b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, stock.Colour
-	if c, col := e.cell(asTuck); c != nil && e.readable(c, col) {
-		text := c.Exact()
-		if c.Kind == table.Date {
-			e.wasMeasure(col, "tuck", c.Moment())
-		} else if tuck, err := parseTuck(text, e.unit(col), stock.Tuck); err != nil {
-			e.fail(col, fmt.Sprintf("%s is no tuck", measure.Quote(text)), "",
-				"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
-		} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
-			e.fail(col, "the tuck is less than nought", "", "type it without the minus, or none")
-		} else {
-			b.Tuck = tuck
-		}
+	e.onStock, e.stocked = stock, true
+}
+
+// tuck reads the blank paper along the edges that takes the adhesive.
+func (e *entry) tuck(b *Block) {
+	c, col := e.cell(asTuck)
+	if c == nil || !e.stocked || !e.readable(c, col) {
+		return
 	}
-	return stock, true
+	text := c.Exact()
+	if c.Kind == table.Date {
+		e.wasMeasure(col, "tuck", c.Moment())
+	} else if tuck, err := parseTuck(text, e.unit(col), e.onStock.Tuck); err != nil {
+		e.fail(col, fmt.Sprintf("%s is no tuck", measure.Quote(text)), "",
+			"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
+	} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
+		e.fail(col, "the tuck is less than nought", "", "type it without the minus, or none")
+	} else {
+		b.Tuck = tuck
+	}
 }
 
 func (e *entry) stockNames() string {
@@ -184,12 +202,16 @@ func (e *entry) stockNames() string {
 	return strings.Join(names, ", ")
 }
 
-// look reads how the text should look.
-func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
+// align reads where the text stands.
+func (e *entry) align(b *Block) {
 	if c, col := e.cell(asAlign); c != nil && e.readable(c, col) && !parseAlign(c.Text, &b.Type) {
 		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", measure.Quote(c.Text)), "",
 			"write left, centre, right or justified, and top, middle or bottom if you like")
 	}
+}
+
+// ink reads the colour of the letters.
+func (e *entry) ink(b *Block) {
 	if c, col := e.cell(asInk); c != nil && e.readable(c, col) {
 		if colour, near, ok := e.colour(c.Text); !ok {
 			hint := "write a plain name, like dark blue, or a number like #204080"
@@ -203,7 +225,11 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 			b.Type.Ink = colour
 		}
 	}
-	if c, col := e.cell(asPageColour); c != nil && stocked && stock.Page && e.readable(c, col) {
+}
+
+// pageColour reads what shows through clear stock.
+func (e *entry) pageColour(b *Block) {
+	if c, col := e.cell(asPageColour); c != nil && e.stocked && e.onStock.Page && e.readable(c, col) {
 		if colour, _, ok := e.colour(c.Text); ok {
 			b.Back = colour
 		} else {
@@ -212,6 +238,10 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 				"write a plain name, like dark blue, or a number like #204080")
 		}
 	}
+}
+
+// turn reads whether the block may be turned on the sheet.
+func (e *entry) turn(b *Block) {
 	if c, col := e.cell(asTurn); c != nil && e.readable(c, col) {
 		yes, ok := parseYes(c.Text)
 		if b.Turn = yes; !ok {
@@ -219,7 +249,13 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 				"write yes where the block may be turned on the sheet to save paper, else no")
 		}
 	}
-	e.size(b)
+}
+
+// font reads the wished font.
+func (e *entry) font(b *Block) {
+	if f := e.oneLine(asFont, mostLine); f != "" {
+		b.Font = f
+	}
 }
 
 func (e *entry) colour(text string) (config.Colour, string, bool) {

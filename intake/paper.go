@@ -56,7 +56,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 		return p, false
 	}
 	var b Block
-	stock, stocked := e.stock(&b)
+	e.stock(&b)
 	p.Stock = b.Stock
 	sized := e.space(&b)
 	p.Size = b.Space
@@ -79,9 +79,9 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 			e.fail(priceCol, fmt.Sprintf("%s is no price", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75")
 		}
 	}
-	if stocked && sized && !said && !p.Leftover && price == nil {
+	if e.stocked && sized && !said && !p.Leftover && price == nil {
 		p.Leftover = true
-		for _, sh := range stock.Sheets {
+		for _, sh := range e.onStock.Sheets {
 			if sh.Size == p.Size || sh.Size == p.Size.Turn() {
 				p.Leftover = false
 			}

@@ -103,6 +103,9 @@ type entry struct {
 	sheet *Sheet
 	row   *table.Row
 	wrong []string // what is wrong, a sentence each
+
+	spaced, stocked bool // its space and its stock were read
+	onStock         config.Stock
 }
 
 // cell is what the row has for a field, or nil where that is nothing, and the field's column, which may be nil.

@@ -100,3 +100,8 @@ const (
 func (u Unit) Length() Length { return [...]Length{Inch, Millimetre, Centimetre, Point}[u] }
 
 func (u Unit) String() string { return [...]string{"in", "mm", "cm", "pt"}[u] }
+
+// Name is the unit's name in words: "inches".
+func (u Unit) Name() string {
+	return [...]string{"inches", "millimetres", "centimetres", "points"}[u]
+}

@@ -57,6 +57,9 @@ func Fingerprint(b *intake.Block, s *config.Settings) string {
 	differs("align", b.Type.Align, s.Type.Align)
 	differs("vertical", b.Type.Vertical, s.Type.Vertical)
 	differs("ink", b.Type.Ink, s.Type.Ink)
+	for _, wish := range intake.Added(b, s) { // so that a fingerprint on its way stays what it is
+		put(wish[0], wish[1])
+	}
 	return hex.EncodeToString(h.Sum(nil)[:4])
 }
 
@@ -139,9 +142,9 @@ type Outcome struct {
 	Open     int // without an answer to the row as it is now
 }
 
-// Judge holds answers against blocks. Of several answers to the same row the last counts. An answer goes with its row: by
+// Tally holds answers against blocks. Of several answers to the same row the last counts. An answer goes with its row: by
 // code and fingerprint, and where the code has moved, since a row was put in above, by the fingerprint among the same person's rows.
-func Judge(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
+func Tally(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
 	var o Outcome
 	said, stale := match(list, blocks, s)
 	for i := range blocks {

@@ -83,8 +83,8 @@ func small(t *testing.T, texts ...string) Input {
 	return job(t, rows(t, "small.csv", "Name,Journaling,Width,Height,Stock,When", all...), nil)
 }
 
-// TestJudge: what answers come to when rows stay, change, move and go.
-func TestJudge(t *testing.T) {
+// TestTally: what answers come to when rows stay, change, move and go.
+func TestTally(t *testing.T) {
 	in := small(t, "One", "Two", "Three", "Other")
 	var list []Answer
 	for i := range in.Blocks {
@@ -107,7 +107,7 @@ func TestJudge(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			now := small(t, c.texts...)
-			o := Judge(list, now.Blocks, now.Settings)
+			o := Tally(list, now.Blocks, now.Settings)
 			var held []string
 			for _, h := range o.Held {
 				held = append(held, h.Code)
@@ -125,11 +125,11 @@ func TestJudge(t *testing.T) {
 	}
 	// The last answer counts, whoever gave it.
 	b := &in.Blocks[1]
-	if o := Judge(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, in.Settings); len(o.Held) > 0 || o.Approved != 4 {
+	if o := Tally(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, in.Settings); len(o.Held) > 0 || o.Approved != 4 {
 		t.Errorf("after all approved: %+v", o)
 	}
 	// One without a fingerprint goes by its code, and stays until it is taken out.
-	if o := Judge([]Answer{{Code: b.Code, Change: "x"}}, in.Blocks, in.Settings); len(o.Held) != 1 || o.Held[0].Code != b.Code {
+	if o := Tally([]Answer{{Code: b.Code, Change: "x"}}, in.Blocks, in.Settings); len(o.Held) != 1 || o.Held[0].Code != b.Code {
 		t.Errorf("without a fingerprint: %+v", o)
 	}
 }

@@ -379,7 +379,7 @@ func TestAnswersReturn(t *testing.T) {
 		list[1].Change != "Marie / with ie, <b>please</b>" {
 		t.Fatalf("the answers %q are read as %+v, %v", text, list, problems)
 	}
-	o := Judge(list, in.Blocks, in.Settings)
+	o := Tally(list, in.Blocks, in.Settings)
 	if o.Approved != 1 || o.Wanted != 1 || len(o.Held) != 1 || o.Held[0].Code != codes[1] || o.Open != len(in.Blocks)-2 {
 		t.Errorf("they come to %+v", o)
 	}

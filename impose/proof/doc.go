@@ -36,7 +36,7 @@
 // `Fingerprint`: all that the row asks for beyond the settings, so that a mended row settles its wish for a change and a
 // new configuration does not. `ReadAnswers` takes what mail and chat make of such text (signs of quoting, broken lines,
 // other spaces, UTF-16); "ok but for the year" is a wish for a change, because a false hold costs a question and a false
-// print costs stock. `Judge` finds each answer's row: by code and fingerprint, else - codes move when a row is put in
+// print costs stock. `Tally` finds each answer's row: by code and fingerprint, else - codes move when a row is put in
 // above - by fingerprint among the same person's rows. The last answer to a row counts. What is still wanted is an error
 // at the row, so that `make` stops, or goes on with `--hold-back`. The fingerprint is a promise to answers that are on
 // their way: `testdata/script/proof.txtar` holds two of them.

@@ -48,6 +48,32 @@ type field struct {
 	kind  kind
 }
 
+// column is a column of a sheet and what a row has in it.
+type column[R any] struct {
+	field
+	of func(R) any
+}
+
+func fields[R any](columns []column[R]) []field {
+	out := make([]field, len(columns))
+	for i, c := range columns {
+		out[i] = c.field
+	}
+	return out
+}
+
+// cells are the rows of a sheet, each a cell for each of its columns.
+func cells[R any](columns []column[R], rows []R) [][]any {
+	out := make([][]any, len(rows))
+	for i, r := range rows {
+		out[i] = make([]any, len(columns))
+		for k, c := range columns {
+			out[i][k] = c.of(r)
+		}
+	}
+	return out
+}
+
 func (b *book) do(err error) {
 	if err != nil && b.err == nil {
 		b.err = fmt.Errorf("report: writing the report: %w", err)

@@ -56,8 +56,8 @@ func Open(path string) (*Earlier, problem.List) {
 			Hint: "close it in other programs and try again", Disk: true})
 		return nil, list
 	}
-	e.code = e.column("Code")
-	held := e.column("Held back")
+	e.code = e.column(headCode)
+	held := e.column(headHeld)
 	for i := e.texts.Head + 1; i < len(e.texts.Rows); i++ {
 		r := &e.texts.Rows[i]
 		code := strings.ToUpper(textAt(r, e.code))
@@ -162,7 +162,7 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 			list = append(list, p)
 		}
 	}
-	file, worksheet, number := e.column("File"), e.column("Worksheet"), e.column("Row")
+	file, worksheet, number := e.column(headFile), e.column(headSheet), e.column(headRow)
 	byRow := map[int]*table.Row{}
 	for _, r := range order {
 		byRow[r.N] = r

@@ -118,7 +118,7 @@ func (b *book) again() {
 	code, outcome := -1, -1
 	for i, r := range rows {
 		if code < 0 || outcome < 0 {
-			code, outcome = slices.Index(r, "Code"), slices.Index(r, "Outcome")
+			code, outcome = slices.Index(r, headCode), slices.Index(r, headOutcome)
 			continue
 		}
 		if code >= len(r) || !codes[strings.TrimSpace(r[code])] {
@@ -126,6 +126,6 @@ func (b *book) again() {
 		}
 		cell, err := excelize.CoordinatesToCellName(outcome+1, i+1)
 		b.do(err)
-		b.do(b.f.SetCellStr("Blocks", cell, "printed again"))
+		b.do(b.f.SetCellStr("Blocks", cell, printedAgain))
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
+	"tuckmark/intake"
 )
 
 // Input is what a report is made from.
@@ -38,29 +39,77 @@ func newBook(f *excelize.File, in Input) *book {
 	return &book{f: f, Account: in.Account, problems: in.Problems, unit: in.Account.Settings.Unit}
 }
 
-func (b *book) blocks() {
-	fields := []field{{"Code", 9, text}, {"Owner", 20, text}, {"Page", 14, text}, {"First words", 80, text}, {"Stock", 15, text},
-		{"Outcome", 11, text}, {"Trimmed to", 17, text}, {"Font", 14, text}, {"Type size (pt)", 9, length},
-		{"Lines", 7, whole}, {"PDF page", 8, whole}, {"Place", 7, text}, {"Copy", 7, whole}, {"Turned", 8, text},
-		{"File", 24, text}, {"Worksheet", 14, text}, {"Row", 7, whole}}
-	var rows [][]any
-	for i := range b.Owners {
-		o := &b.Owners[i]
-		for _, s := range o.Blocks {
-			k, turned := s.Block, "no"
-			size := s.Rect.Size()
-			if k.Turned {
-				turned = "yes"
+// outcome is a row of the sheet Blocks: a block in its spot, or a row that was held back.
+type outcome struct {
+	*account.Spot
+	held intake.Held
+}
+
+const (
+	headOutcome  = "Outcome"
+	printed      = "printed"
+	printedAgain = "printed again"
+	heldBack     = "held back"
+)
+
+// blockColumns are the columns of the sheet Blocks.
+func (b *book) blockColumns() []column[outcome] {
+	// either is what a block says of itself, and what a held row says.
+	either := func(head string, width float64, kind kind, block, held func(outcome) any) column[outcome] {
+		return column[outcome]{field{head, width, kind}, func(o outcome) any {
+			switch {
+			case o.Spot != nil:
+				return block(o)
+			case held != nil:
+				return held(o)
+			}
+			return nil
+		}}
+	}
+	return []column[outcome]{
+		either(headCode, 9, text, func(o outcome) any { return o.Block.Code }, func(o outcome) any { return o.held.Code }),
+		either("Owner", 20, text, func(o outcome) any { return o.Block.Owner }, func(o outcome) any { return o.held.Owner }),
+		either("Page", 14, text, func(o outcome) any { return o.Block.Page }, nil),
+		either("First words", 80, text, func(o outcome) any { return account.Begins(o.Block.Block) }, nil),
+		either("Stock", 15, text, func(o outcome) any { return o.Piece.Stock }, nil),
+		either(headOutcome, 11, text, func(outcome) any { return printed }, func(outcome) any { return heldBack }),
+		either("Trimmed to", 17, text, func(o outcome) any {
+			size := o.Rect.Size()
+			if o.Block.Turned {
 				size = size.Turn()
 			}
-			rows = append(rows, []any{k.Code, k.Owner, k.Page, account.Begins(k.Block), s.Piece.Stock, "printed", size.About(b.unit.Ruler()), k.Setting.Face, k.Setting.Size.Points(),
-				len(k.Setting.Lines), s.Piece.Page, s.Place(), k.Copy, turned, k.Block.Place.File, k.Block.Place.Sheet, k.Block.Place.Row})
+			return size.About(b.unit.Ruler())
+		}, nil),
+		either("Font", 14, text, func(o outcome) any { return o.Block.Setting.Face }, nil),
+		either("Type size (pt)", 9, length, func(o outcome) any { return o.Block.Setting.Size.Points() }, nil),
+		either("Lines", 7, whole, func(o outcome) any { return len(o.Block.Setting.Lines) }, nil),
+		either("PDF page", 8, whole, func(o outcome) any { return o.Piece.Page }, nil),
+		either("Place", 7, text, func(o outcome) any { return o.Place() }, nil),
+		either("Copy", 7, whole, func(o outcome) any { return o.Block.Copy }, nil),
+		either("Turned", 8, text, func(o outcome) any {
+			if o.Block.Turned {
+				return "yes"
+			}
+			return "no"
+		}, nil),
+		either(headFile, 24, text, func(o outcome) any { return o.Block.Block.Place.File }, func(o outcome) any { return o.held.Place.File }),
+		either(headSheet, 14, text, func(o outcome) any { return o.Block.Block.Place.Sheet }, func(o outcome) any { return o.held.Place.Sheet }),
+		either(headRow, 7, whole, func(o outcome) any { return o.Block.Block.Place.Row }, func(o outcome) any { return rowOf(o.held.Place) }),
+	}
+}
+
+func (b *book) blocks() {
+	var rows []outcome
+	for i := range b.Owners {
+		for k := range b.Owners[i].Blocks {
+			rows = append(rows, outcome{Spot: &b.Owners[i].Blocks[k]})
 		}
-		for _, h := range o.Held {
-			rows = append(rows, []any{h.Code, h.Owner, "", "", "", "held back", "", "", nil, nil, nil, "", nil, "", h.Place.File, h.Place.Sheet, rowOf(h.Place)})
+		for _, h := range b.Owners[i].Held {
+			rows = append(rows, outcome{held: h})
 		}
 	}
-	b.sheet("Blocks", fields, rows, nil)
+	columns := b.blockColumns()
+	b.sheet("Blocks", fields(columns), cells(columns, rows), nil)
 }
 
 func rowOf(at problem.Place) any {
@@ -163,7 +212,7 @@ func (b *book) held() {
 	for _, h := range b.Plan.Held {
 		rows = append(rows, []any{h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)})
 	}
-	b.sheet("Held back", []field{{"Code", 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {"File", 26, text}, {"Worksheet", 16, text}, {"Row", 7, whole}}, rows, nil)
+	b.sheet("Held back", []field{{headCode, 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}}, rows, nil)
 }
 
 func (b *book) notes() {
@@ -174,5 +223,5 @@ func (b *book) notes() {
 		}
 		rows = append(rows, []any{n.What, n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
 	}
-	b.sheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {"File", 26, text}, {"Worksheet", 16, text}, {"Row", 7, whole}, {"Column", 14, text}}, rows, nil)
+	b.sheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}, {"Column", 14, text}}, rows, nil)
 }

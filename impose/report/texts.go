@@ -1,12 +1,13 @@
 package report
 
 import (
-	"strings"
+	"slices"
 
 	"github.com/xuri/excelize/v2"
 
-	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // The report keeps what it takes to print its blocks again - the text, the space, how it was set - so that a redo needs
@@ -16,85 +17,100 @@ import (
 // Texts is the name of the sheet of the report that holds the blocks as they were set, under the headings of the form.
 const Texts = "Texts"
 
+// The columns that place a row of the report in the job; redo reads them by the same names.
+const (
+	headCode  = "Code"
+	headHeld  = "Held back"
+	headFile  = "File"
+	headSheet = "Worksheet"
+	headRow   = "Row"
+)
+
+// textRow is a row of the sheet Texts: a block that was printed, or a row that was held back.
+type textRow struct {
+	block *intake.Block // as it was set, or nil
+	held  intake.Held
+}
+
+func (r *textRow) code() string {
+	if r.block == nil {
+		return r.held.Code
+	}
+	return r.block.Code
+}
+
+func (r *textRow) place() problem.Place {
+	if r.block == nil {
+		return r.held.Place
+	}
+	return r.block.Place
+}
+
+// textColumns are the columns of the sheet Texts: the block's code, what the form asks for, and where the row came from.
+func (b *book) textColumns() (out []column[*textRow]) {
+	out = append(out, column[*textRow]{field{headCode, 9, text}, func(r *textRow) any { return r.code() }})
+	for _, h := range intake.Headings() {
+		if h.Wide == 0 {
+			continue
+		}
+		out = append(out, column[*textRow]{field{h.Name, h.Wide, text}, func(r *textRow) any {
+			switch {
+			case r.block != nil:
+				return h.Again(r.block, b.Settings)
+			case h.Name == nameHeading:
+				return r.held.Owner
+			}
+			return ""
+		}})
+	}
+	return append(out, column[*textRow]{field{headHeld, 40, text}, func(r *textRow) any { return r.held.Why }},
+		column[*textRow]{field{headFile, 24, text}, func(r *textRow) any { return r.place().File }},
+		column[*textRow]{field{headSheet, 14, text}, func(r *textRow) any { return r.place().Sheet }},
+		column[*textRow]{field{headRow, 7, whole}, func(r *textRow) any { return rowOf(r.place()) }})
+}
+
+const (
+	nameHeading = "Name"
+	textHeading = "Journaling"
+)
+
 // texts writes a row for each block that was printed, and one with only its code and the reason for each that was not.
 func (b *book) texts() {
-	fields := []field{{"Code", 9, text}, {"Name", 20, text}, {"Page", 14, text}, {"Title", 20, text}, {"Journaling", 60, text}, {"When", 24, text},
-		{"Space", 18, text}, {"Stock", 15, text}, {"Tuck", 22, text}, {"Font", 12, text}, {"Size", 8, text}, {"Align", 16, text}, {"Ink", 10, text},
-		{"Page colour", 10, text}, {"Turn", 7, text}, {"Held back", 40, text}, {"File", 24, text}, {"Worksheet", 14, text}, {"Row", 7, whole}}
-	const journaling = 5 // its column
-	var rows [][]any
-	rich := map[int][]excelize.RichTextRun{}
+	var rows []*textRow
 	seen := map[string]bool{}
 	for i := range b.Owners {
 		o := &b.Owners[i]
 		for _, s := range o.Blocks {
-			k := s.Block.Block
-			if seen[k.Code] {
-				continue
+			if k := s.Block.Block; !seen[k.Code] {
+				seen[k.Code] = true
+				printed := *k
+				printed.Type.Largest = s.Block.Setting.Size // set again in the same size
+				rows = append(rows, &textRow{block: &printed})
 			}
-			seen[k.Code] = true
-			plain, runs := typed(k.Text)
-			if runs != nil {
-				rich[len(rows)+2] = runs
-			}
-			turn, back := "no", ""
-			if k.Turn {
-				turn = "yes"
-			}
-			if stock, _ := b.Settings.Stock(k.Stock); stock.Page && k.Back != stock.Colour {
-				back = k.Back.String()
-			}
-			rows = append(rows, []any{k.Code, k.Owner, k.Page, k.Title, plain, k.End, k.Space.Format(b.unit), k.Stock, tuck(k.Tuck, b.unit), k.Font,
-				strings.TrimSuffix(s.Block.Setting.Size.Format(measure.Pt), " pt"), k.Type.Align.String() + ", " + k.Type.Vertical.String(), k.Type.Ink.String(), back, turn,
-				"", k.Place.File, k.Place.Sheet, rowOf(k.Place)})
 		}
 		for _, h := range o.Held {
-			rows = append(rows, b.unprinted(h))
+			rows = append(rows, &textRow{held: h})
 		}
 	}
-	b.sheet(Texts, fields, rows, nil)
-	for at := range len(rows) + 2 { // in order: the workbook's table of texts fills as they come
-		runs := rich[at]
-		if runs == nil {
+	columns := b.textColumns()
+	b.sheet(Texts, fields(columns), cells(columns, rows), nil)
+	journaling := slices.IndexFunc(columns, func(c column[*textRow]) bool { return c.head == textHeading })
+	for i, r := range rows { // in order: the workbook's table of texts fills as they come
+		if r.block == nil {
 			continue
 		}
-		cell, err := excelize.CoordinatesToCellName(journaling, at)
-		b.do(err)
-		b.do(b.f.SetCellRichText(Texts, cell, runs))
-	}
-}
-
-func (b *book) unprinted(h intake.Held) []any {
-	r := make([]any, 19)
-	r[0], r[1], r[15], r[16], r[17], r[18] = h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)
-	return r
-}
-
-// tuck is a tuck as the form takes it.
-func tuck(t measure.Sides, u measure.Unit) string {
-	if t == (measure.Sides{}) {
-		return "none"
-	}
-	var out []string
-	for _, e := range []struct {
-		name string
-		l    measure.Length
-	}{{"top", t.Top}, {"left", t.Left}, {"right", t.Right}, {"bottom", t.Bottom}} {
-		if e.l != 0 {
-			out = append(out, e.name+" "+e.l.Format(u))
+		if runs := styled(r.block.Text); runs != nil {
+			b.do(b.f.SetCellRichText(Texts, table.Address(journaling, i+2), runs))
 		}
 	}
-	return strings.Join(out, ", ")
 }
 
-// typed is a text as it stands in a cell, and its runs where they differ in style.
-func typed(paragraphs []intake.Paragraph) (string, []excelize.RichTextRun) {
-	var plain strings.Builder
+// styled are the runs of a text where they differ in style, else none.
+func styled(paragraphs []intake.Paragraph) []excelize.RichTextRun {
 	var runs []excelize.RichTextRun
-	styled := false
+	differ := false
 	add := func(r intake.Run) {
-		plain.WriteString(r.Text)
-		styled = styled || r.Bold || r.Italic
+		differ = differ || r.Bold || r.Italic
 		if n := len(runs); n > 0 && (runs[n-1].Font != nil) == (r.Bold || r.Italic) &&
 			(runs[n-1].Font == nil || runs[n-1].Font.Bold == r.Bold && runs[n-1].Font.Italic == r.Italic) {
 			runs[n-1].Text += r.Text
@@ -108,7 +124,6 @@ func typed(paragraphs []intake.Paragraph) (string, []excelize.RichTextRun) {
 	}
 	for i, p := range paragraphs {
 		if i > 0 {
-			plain.WriteByte('\n')
 			if len(runs) == 0 {
 				runs = append(runs, excelize.RichTextRun{})
 			}
@@ -118,8 +133,8 @@ func typed(paragraphs []intake.Paragraph) (string, []excelize.RichTextRun) {
 			add(r)
 		}
 	}
-	if !styled {
-		runs = nil
+	if !differ {
+		return nil
 	}
-	return plain.String(), runs
+	return runs
 }

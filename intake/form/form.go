@@ -16,33 +16,17 @@ import (
 // rows is how many blocks one form has room for.
 const rows = 200
 
-// columns are the columns of the form in their order, with what the note at the heading says.
-var columns = []struct {
-	heading string
-	width   float64
-	note    string
-}{
-	{"Name", 18, "Whose page it is for. The printed blocks are sorted back by it, so write your name the same way in every row."},
-	{"Page", 16, "Which page the block is for. In your own words; it helps you to find its place."},
-	{"Journaling", 50, "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."},
-	{"Width", 10, "The width of the space on your page. 4, 4.5, 4 1/2, 4½ in, 114 mm: all are understood. A number alone is in %s."},
-	{"Height", 10, "The height of the space on your page, like the width. Do not add the tuck."},
-	{"Fits", 26, "Fills itself: roughly how many words fit, and by how many the text is too long."},
-	{"Stock", 15, "What it is printed on. Empty: %s."},
-	{"Font", 13, "The type. Empty: %s."},
-	{"Size", 8, "The largest size of the letters in points, like 12. Empty: as large as fits."},
-	{"Align", 14, "Where the text stands in its space. Empty: %s."},
-	{"Ink", 12, "The colour of the text: a name like dark blue, or a number like #204080. Empty: %s."},
-	{"Page colour", 12, "For clear and translucent stock: the colour of your page, which shows through."},
-	{"Tuck", 13, "Blank paper to hide under a layer of your page, for the adhesive: 1/2 in is on top, or name the edges, like top 1/2 left 1/4, or none. Empty: as usual for the stock."},
-	{"Turn", 8, "Whether the block may be printed turned, to save paper: yes or no. Empty: yes."},
-	{"Copies", 8, "How many of it. Empty: one."},
-	{"Title", 18, "A heading line above the text, if you like."},
-	{"Who", 18, "Who is in it. Stands with where and when in a line below the text."},
-	{"Where", 18, "Where it was."},
-	{"When", 15, "When it was."},
-	{"Note", 22, "Anything that you want to tell the one who prints. It is not printed."},
-}
+// columns are the columns of the form in their order: those that everybody fills in, then the others.
+var columns = func() (out []intake.Heading) {
+	for _, short := range []bool{true, false} {
+		for _, h := range intake.Headings() {
+			if h.Form != nil && h.Form.Short == short {
+				out = append(out, h)
+			}
+		}
+	}
+	return out
+}()
 
 // Write writes the workbook that is handed round: a sheet for the journaling with drop-downs and a live count of
 // the words that fit, one for the paper in the folder, and one that explains.
@@ -126,18 +110,24 @@ func (f *writer) lists() {
 		f.text("Lists", row("D", i), t.name)
 		f.do(f.file.SetCellFloat("Lists", row("E", i), t.width, 3, 64))
 	}
-	for i, a := range aligns {
-		f.text("Lists", row("F", i), a)
+	col := firstList
+	for _, c := range columns {
+		if len(c.Form.Choices) == 0 {
+			continue
+		}
+		f.text("Lists", table.Address(col, 1), c.Name)
+		for i, choice := range c.Form.Choices {
+			f.text("Lists", table.Address(col, i+2), choice)
+		}
+		col++
 	}
-	f.text("Lists", "G2", "yes")
-	f.text("Lists", "G3", "no")
-	for i, h := range []string{"Stocks", "less width", "less height", "Fonts", "letter width", "Align", "Turn"} {
+	for i, h := range []string{"Stocks", "less width", "less height", "Fonts", "letter width"} {
 		f.text("Lists", table.Address(i, 1), h)
 	}
 }
 
-var aligns = []string{"left", "centre", "right", "justified", "left middle", "centre middle", "right middle",
-	"justified middle", "centre bottom"}
+// firstList is the first column, from 0, of the drop-downs that need nothing but their choices.
+const firstList = 5
 
 // inches is for the spreadsheet alone: no geometry is made of it.
 func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch) }
@@ -146,23 +136,14 @@ func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch
 func (f *writer) journaling() {
 	const sheet = "Journaling"
 	s := f.settings
-	said := map[string]string{"Width": map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres",
-		measure.Cm: "centimetres", measure.Pt: "points"}[s.Unit],
-		"Stock": s.Default, "Font": s.Type.Font, "Align": s.Type.Align.String() + " " + s.Type.Vertical.String(), "Ink": s.Type.Ink.String()}
-	if said["Ink"] == "#000000" {
-		said["Ink"] = "black"
-	}
 	last := table.Letters(len(columns) - 1)
 	for i, c := range columns {
 		cell := table.Address(i, 1)
-		f.text(sheet, cell, c.heading)
-		note := c.note
-		if v, ok := said[c.heading]; ok {
-			note = fmt.Sprintf(note, v)
-		}
+		f.text(sheet, cell, c.Name)
+		note := c.Form.Note(s)
 		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260,
 			Height: uint(40 + 22*(len(note)/36))}))
-		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.width))
+		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.Form.Width))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.heading()))
 	f.do(f.file.SetCellStyle(sheet, "A2", fmt.Sprintf("%s%d", last, rows+1), f.typed()))
@@ -177,12 +158,15 @@ func (f *writer) journaling() {
 	}
 	f.do(f.file.SetColVisible(sheet, table.Letters(intake.FormSteps)+":"+hLeast, false))
 	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, rows+1))
-	f.choice(sheet, "Stock", "Lists!$A$2:$A$%d", len(s.Stocks), "That is no stock of this job. Keep it all the same?")
-	f.choice(sheet, "Font", "Lists!$D$2:$D$%d", len(fonts),
-		"That is none of the plain fonts. Any font of the printing computer may be named. Keep it?")
-	f.choice(sheet, "Align", "Lists!$F$2:$F$%d", len(aligns),
-		"Write left, centre, right or justified, and top, middle or bottom. Keep it as typed?")
-	f.choice(sheet, "Turn", "Lists!$G$2:$G$%d", 2, "Write yes or no. Keep it as typed?")
+	f.choice(sheet, "Stock", "A", len(s.Stocks))
+	f.choice(sheet, "Font", "D", len(fonts))
+	col := firstList
+	for _, c := range columns {
+		if n := len(c.Form.Choices); n > 0 {
+			f.choice(sheet, c.Name, table.Letters(col), n)
+			col++
+		}
+	}
 	f.do(f.file.AutoFilter(sheet, "A1:"+last+"1", nil))
 	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
 	f.do(f.file.SetRowHeight(sheet, 1, 24))
@@ -238,18 +222,19 @@ func (f *writer) colours(sheet, cells string) {
 
 // choice gives a column a drop-down of a range (a list typed into a cell may hold 255 characters only). Other answers
 // are asked about, not refused: the list cannot know all that is understood.
-func (f *writer) choice(sheet, heading, ref string, n int, ask string) {
-	col := table.Letters(f.index(heading))
+func (f *writer) choice(sheet, heading, list string, n int) {
+	at := f.index(heading)
+	col := table.Letters(at)
 	v := excelize.NewDataValidation(true)
 	v.SetSqref(fmt.Sprintf("%s2:%s%d", col, col, rows+1))
-	v.SetSqrefDropList(fmt.Sprintf(ref, n+1))
-	v.SetError(excelize.DataValidationErrorStyleWarning, heading, ask)
+	v.SetSqrefDropList(fmt.Sprintf("Lists!$%s$2:$%s$%d", list, list, n+1))
+	v.SetError(excelize.DataValidationErrorStyleWarning, heading, columns[at].Form.Ask)
 	f.do(f.file.AddDataValidation(sheet, v))
 }
 
 func (f *writer) index(heading string) int {
 	for i, c := range columns {
-		if c.heading == heading {
+		if c.Name == heading {
 			return i
 		}
 	}
@@ -298,8 +283,7 @@ func (f *writer) paper() {
 // help makes the sheet that explains.
 func (f *writer) help() {
 	const sheet = "Help"
-	unit := map[measure.Unit]string{measure.In: "inches", measure.Mm: "millimetres", measure.Cm: "centimetres",
-		measure.Pt: "points"}[f.settings.Unit]
+	unit := f.settings.Unit.Name()
 	lines := []string{
 		"How to fill in this form",
 		"One row of the sheet “Journaling” for each block of text. Only your name, the text, and the width and height of its space are needed.",

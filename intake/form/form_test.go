@@ -36,11 +36,11 @@ func formFile(t testing.TB) (*excelize.File, string) {
 func fill(t testing.TB, f *excelize.File, row int, cells map[string]string) {
 	t.Helper()
 	for i, c := range columns {
-		if text, ok := cells[c.heading]; ok {
+		if text, ok := cells[c.Name]; ok {
 			if err := f.SetCellStr("Journaling", table.Address(i, row), text); err != nil {
 				t.Fatal(err)
 			}
-			delete(cells, c.heading)
+			delete(cells, c.Name)
 		}
 	}
 	if len(cells) > 0 {
@@ -60,7 +60,7 @@ func TestFormEmpty(t *testing.T) {
 		t.Errorf("%s %+v", intaketest.Say(problems), job)
 	}
 	for i, c := range job.Columns[:len(columns)] {
-		if c.As != columns[i].heading || c.Heading != c.As || c.Guess != "" {
+		if c.As != columns[i].Name || c.Heading != c.As || c.Guess != "" {
 			t.Errorf("column %d is taken for %q", i, c.As)
 		}
 	}

@@ -43,7 +43,7 @@ func (f *writer) live(r int) map[string]string {
 	s := f.settings
 	names := []string{}
 	for _, c := range columns {
-		names = append(names, "{"+c.heading+"}", fmt.Sprintf("%s%d", table.Letters(f.index(c.heading)), r))
+		names = append(names, "{"+c.Name+"}", fmt.Sprintf("%s%d", table.Letters(f.index(c.Name)), r))
 	}
 	for name, col := range map[string]string{"points": hPoints, "words": hWords, "length": hWordLength, "room": hRoom,
 		"least": hLeast, "w": hWidth, "h": hHeight, "inkw": hInkWidth, "inkh": hInkHeight, "letter": hLetter, "fewer": hFewer} {

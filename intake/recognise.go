@@ -1,0 +1,148 @@
+package intake
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
+
+// unrelated look like a field by one of their words, and are none.
+var unrelated = map[string]bool{"paper size": true, "sheet size": true, "page size": true, "file name": true, "user name": true,
+	"table name": true, "paper colour": true, "paper color": true, "line height": true, "page count": true,
+	"x height": true, "stock number": true, "stock no": true, "name of event": true, "event name": true}
+
+// fillers are words that a question has and a heading needs not.
+var fillers = map[string]bool{"the": true, "a": true, "an": true, "your": true, "my": true, "our": true, "please": true,
+	"required": true, "optional": true, "what": true, "is": true, "are": true,
+	"do": true, "you": true, "want": true, "would": true, "like": true, "should": true, "it": true, "be": true, "eg": true, "and": true, "type": true, "enter": true, "column": true, "field": true, "of": true}
+
+// Known reports a text that means one of the form's columns as a heading.
+func Known(heading string) bool {
+	as, _, _ := recognise(heading)
+	return as != asUnknown
+}
+
+// recognise tells what a heading means, the unit that it names, and how it was found where it was not plain.
+func recognise(heading string) (f meaning, unit string, guess string) {
+	if len(heading) > 160 {
+		return asUnknown, "", ""
+	}
+	if f, ok := synonyms[plainLetters(heading)]; ok && !strings.ContainsAny(heading, "\"”″“") {
+		return f, "", ""
+	}
+	if unrelated[plainLetters(heading)] {
+		return asUnknown, "", ""
+	}
+	// The unit is the last thing that a heading says, in brackets or not: Width (cm), Width in inches, Width ".
+	tokens := strings.Fields(strings.Map(func(r rune) rune {
+		if strings.ContainsRune("()[]{},:;/?!*=#", r) {
+			return ' '
+		}
+		return r
+	}, heading))
+	rest := tokens
+	if n := len(tokens); n > 1 {
+		if u, ok := measure.ParseUnit(tokens[n-1]); ok {
+			unit, rest = u.String(), tokens[:n-1]
+			if last := strings.ToLower(rest[len(rest)-1]); len(rest) > 1 && (last == "in" || last == "as") {
+				rest = rest[:len(rest)-1]
+			}
+		}
+	}
+	outside, _, bracketed := strings.Cut(heading, "(")
+	for _, s := range []string{strings.Join(rest, " "), outside} {
+		key := plainLetters(s)
+		if f, ok := synonyms[key]; ok {
+			return f, unit, ""
+		}
+		words := slices.DeleteFunc(strings.Fields(key), func(w string) bool { return fillers[w] })
+		if f, ok := synonyms[strings.Join(words, " ")]; ok {
+			return f, unit, ""
+		}
+		if !bracketed {
+			break
+		}
+	}
+	key := plainLetters(strings.Join(rest, " "))
+	if f := near(key); f != asUnknown {
+		return f, unit, "near"
+	}
+	if f := near(plainLetters(outside)); f != asUnknown {
+		return f, unit, "near"
+	}
+	words := strings.Fields(key)
+	for _, k := range keywords {
+		if slices.Contains(words, k.word) {
+			return k.f, unit, "contains"
+		}
+	}
+	return asUnknown, "", ""
+}
+
+// synonyms are the headings that are known, folded by plainLetters; longSynonyms those that a near miss may mean.
+var (
+	synonyms     = map[string]meaning{}
+	longSynonyms []string
+)
+
+// learn fills them from the table of headings.
+func learn() {
+	for _, h := range headings {
+		for _, s := range strings.Split(h.synonyms, ",") {
+			s = plainLetters(s)
+			synonyms[s] = h.as
+			if len(s) >= 5 {
+				longSynonyms = append(longSynonyms, s)
+			}
+		}
+	}
+	slices.Sort(longSynonyms)
+}
+
+// near is the meaning of the known heading that is a letter off, or two where it is one long word; where two meanings
+// are as near, none.
+func near(key string) meaning {
+	if len(key) < 5 || len(key) > 30 {
+		return asUnknown
+	}
+	best, least := asUnknown, 2
+	if len(key) >= 8 && !strings.Contains(key, " ") {
+		least = 3
+	}
+	for _, s := range longSynonyms {
+		switch d := config.Apart(key, s); {
+		case d < least:
+			best, least = synonyms[s], d
+		case d == least && best != synonyms[s]:
+			best = asUnknown
+		}
+	}
+	return best
+}
+
+// plainLetters is a text as headings and names are compared: small letters without accents, and single spaces for all
+// that is no letter or digit.
+func plainLetters(s string) string {
+	var b strings.Builder
+	gap := false
+	for _, r := range norm.NFKD.String(strings.ToLower(s)) {
+		switch {
+		case unicode.IsLetter(r) || unicode.IsDigit(r):
+			if gap && b.Len() > 0 {
+				b.WriteByte(' ')
+			}
+			gap = false
+			b.WriteRune(r)
+		case unicode.Is(unicode.Mn, r), r == '\'', r == '’':
+			// an accent, or the apostrophe of one word
+		default:
+			gap = true
+		}
+	}
+	return b.String()
+}
