@@ -11,7 +11,7 @@ import (
 	"tuckmark/intake/table"
 )
 
-// FormSteps is the first column, from 0, in which the form keeps the steps of its live column: nobody typed them.
+// FormSteps is the first column, from 0, in which a form may keep the steps of its live column: nobody typed them.
 const FormSteps = 23
 
 // Column is a column of a sheet and what it was taken for.

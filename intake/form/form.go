@@ -156,7 +156,7 @@ func (f *writer) journaling() {
 			f.do(f.file.SetCellFormula(sheet, fmt.Sprintf("%s%d", col, r), formula))
 		}
 	}
-	f.do(f.file.SetColVisible(sheet, table.Letters(intake.FormSteps)+":"+hLeast, false))
+	f.do(f.file.SetColVisible(sheet, hWidthText+":"+hLeast, false))
 	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, rows+1))
 	f.choice(sheet, "Stock", "A", len(s.Stocks))
 	f.choice(sheet, "Font", "D", len(fonts))

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/intake"
 	"tuckmark/intake/table"
 )
 
@@ -27,15 +28,18 @@ const (
 	endLines   = 1.3
 )
 
-// The steps of the live count stand in hidden columns beside the form's, from intake.FormSteps on, so that each formula is one that can be read,
+// The steps of the live count stand in hidden columns to the right of the form's, so that each formula is one that can be read,
 // and that every program works out.
-const (
-	hWidthText, hWidthSlash, hWidthSpace, hWidth     = "X", "Y", "Z", "AA" // the measure as plain text, where its / and its space stand, inches
-	hHeightText, hHeightSlash, hHeightSpace, hHeight = "AB", "AC", "AD", "AE"
-	hPoints, hWords, hWordLength                     = "AF", "AG", "AH"       // type size, words typed, letters a word with its space
-	hInkWidth, hInkHeight, hLetter, hFewer           = "AI", "AJ", "AK", "AL" // less the inset of the stock, in points; of the font; lines of title and end
-	hRoom, hLeast                                    = "AM", "AN"             // words that fit at the wished size and at the smallest
+var (
+	hWidthText, hWidthSlash, hWidthSpace, hWidth     = step(0), step(1), step(2), step(3) // the measure as plain text, where its / and its space stand, inches
+	hHeightText, hHeightSlash, hHeightSpace, hHeight = step(4), step(5), step(6), step(7)
+	hPoints, hWords, hWordLength                     = step(8), step(9), step(10)             // type size, words typed, letters a word with its space
+	hInkWidth, hInkHeight, hLetter, hFewer           = step(11), step(12), step(13), step(14) // less the inset of the stock, in points; of the font; lines of title and end
+	hRoom, hLeast                                    = step(15), step(16)                     // words that fit at the wished size and at the smallest
 )
+
+// step names a column of the steps, the first being 0.
+func step(n int) string { return table.Letters(max(intake.FormSteps, len(columns)+1) + n) }
 
 // live are the formulas of a row, by column. They use only what every spreadsheet program has, and no function that
 // reads numbers by the program's language.
