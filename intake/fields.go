@@ -203,7 +203,7 @@ func (e *entry) look(b *Block, stock config.Stock, stocked bool) {
 			b.Type.Ink = colour
 		}
 	}
-	if c, col := e.cell(asPageColour); c != nil && stocked && stock.Page && e.readable(c, col) {
+	if c, col := e.cell(asPageColour); c != nil && stocked && stock.ShowsPage && e.readable(c, col) {
 		if colour, _, ok := e.colour(c.Text); ok {
 			b.Back = colour
 		} else {

@@ -41,7 +41,7 @@ func (b *book) texts() {
 			if k.Turn {
 				turn = "yes"
 			}
-			if stock, _ := b.Settings.Stock(k.Stock); stock.Page && k.Back != stock.Colour {
+			if stock, _ := b.Settings.Stock(k.Stock); stock.ShowsPage && k.Back != stock.Colour {
 				back = k.Back.String()
 			}
 			rows = append(rows, []any{k.Code, k.Owner, k.Page, k.Title, plain, k.End, k.Space.Format(b.unit), k.Stock, tuck(k.Tuck, b.unit), k.Font,
