@@ -11,7 +11,7 @@ import (
 // ParseColour reads a colour as people write it: #663399, #639 or a name of SVG 1.1 ("dark blue", "grey"). Where it is
 // none, near is the name that was probably meant, or "".
 func ParseColour(text string) (c Colour, near string, ok bool) {
-	name := squeeze(text)
+	name := withoutSeparators(text)
 	if hex, found := strings.CutPrefix(name, "#"); found {
 		if len(hex) == 3 {
 			hex = string([]byte{hex[0], hex[0], hex[1], hex[1], hex[2], hex[2]})

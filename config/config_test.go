@@ -61,8 +61,8 @@ func TestNothing(t *testing.T) {
 		if stock.Inset != measure.Same(inch(.125)) || stock.Colour != white || stock.Tray == "" || stock.Quality == "" || stock.Drying == 0 {
 			t.Errorf("%s: %+v", stock.Name, stock)
 		}
-		if wanted := stock.Name == "vellum" || stock.Name == "clear sticker"; stock.Page != wanted {
-			t.Errorf("%s: the page shows through: %v", stock.Name, stock.Page)
+		if wanted := stock.Name == "vellum" || stock.Name == "clear sticker"; stock.ShowsPage != wanted {
+			t.Errorf("%s: the page shows through: %v", stock.Name, stock.ShowsPage)
 		}
 	}
 	// The values of the design; letter is 8.5 x 11 in by CSS Paged Media Module Level 3.
@@ -221,14 +221,14 @@ gap: 0
 		{Size: measure.Size{W: 100 * mm, H: 180 * mm}, Count: 1, Leftover: true, Name: "from June"},
 		{Size: measure.Size{W: inch(4), H: inch(7.5)}, Count: 1, Leftover: true},
 	}
-	if v := s.Stocks[0]; !reflect.DeepEqual(v.Sheets, sheets) || v.Tuck != (measure.Sides{Top: 10 * mm}) || !v.Page || v.Drying != 15 {
+	if v := s.Stocks[0]; !reflect.DeepEqual(v.Sheets, sheets) || v.Tuck != (measure.Sides{Top: 10 * mm}) || !v.ShowsPage || v.Drying != 15 {
 		t.Errorf("%+v", v)
 	}
-	if k := s.Stocks[1]; k.Colour != (Colour{0xb5, 0x8b, 0x5a}) || k.Tuck != (measure.Sides{Left: inch(.25)}) || k.Page ||
+	if k := s.Stocks[1]; k.Colour != (Colour{0xb5, 0x8b, 0x5a}) || k.Tuck != (measure.Sides{Left: inch(.25)}) || k.ShowsPage ||
 		!slices.Equal(k.Printers, []string{"office"}) || k.Sheets[0].Size != a4 {
 		t.Errorf("%+v", k)
 	}
-	if b := s.Stocks[2]; !reflect.DeepEqual(b.Sheets, sheets) || !b.Page || *b.Carrier != (Carrier{a4, measure.Size{W: 30 * mm, H: 30 * mm}}) {
+	if b := s.Stocks[2]; !reflect.DeepEqual(b.Sheets, sheets) || !b.ShowsPage || *b.Carrier != (Carrier{a4, measure.Size{W: 30 * mm, H: 30 * mm}}) {
 		t.Errorf("%+v", b)
 	}
 	if p := s.Printers[0]; p.Widest != inch(4) || p.Narrowest != inch(3.5) ||

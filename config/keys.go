@@ -24,7 +24,7 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) {
 			u, ok := measure.ParseUnit(v.text)
 			if !ok || u == measure.Pt {
-				r.bad(v, quoted(v.text)+" is not a unit for paper", "", "write in, mm or cm")
+				r.bad(v, measure.Quote(v.text)+" is not a unit for paper", "", "write in, mm or cm")
 				return
 			}
 			s.Unit, r.unit = u, u
@@ -170,7 +170,7 @@ var stockKeys = []key[Stock]{
 	{name: "printers", takes: "printers' names", says: "the printers that take it; without it all that may", shape: takesText | takesList,
 		read: func(r *reader, s *Stock, v value) { r.names(v, &s.Printers) }},
 	{name: "shows-page", takes: "yes or no", standard: "no", says: "whether the page's colour shows through",
-		read: func(r *reader, s *Stock, v value) { r.yes(v, &s.Page) }},
+		read: func(r *reader, s *Stock, v value) { r.yes(v, &s.ShowsPage) }},
 	{name: "colour", takes: "a colour", standard: "white", says: "of the stock",
 		read: func(r *reader, s *Stock, v value) { r.colour(v, &s.Colour) }},
 	{name: "carrier", takes: "size, smallest; or no", standard: "no", says: "a sheet that pieces too small to be pulled may be fixed to, and the smallest piece worth it", shape: takesText | takesMapping,

@@ -60,7 +60,7 @@ func Load(src Source) (*Settings, problem.List) {
 	r.check(s)
 	r.mirror(s, src.Mirror)
 	if src.PaperElsewhere {
-		s.leaveOut()
+		s.dropLeftovers()
 	}
 	slices.SortStableFunc(r.problems, func(a, b problem.Problem) int { return a.Place.Line - b.Place.Line })
 	if r.problems.Errors() > 0 {
@@ -104,7 +104,7 @@ const largestFile = 1 << 16 // some thousand lines
 // find gives the entries of the first configuration file there is, and its name.
 func (r *reader) find(src Source) ([]entry, string) {
 	if src.File != "" {
-		data, err := slurp(src.File)
+		data, err := readSmallFile(src.File)
 		if err != nil {
 			r.unread(src.File, err)
 			return nil, ""
@@ -126,7 +126,7 @@ func (r *reader) find(src Source) ([]entry, string) {
 		}
 		for _, name := range names {
 			path := filepath.Join(folder, name)
-			data, err := slurp(path)
+			data, err := readSmallFile(path)
 			if errors.Is(err, fs.ErrNotExist) {
 				continue
 			}
@@ -155,8 +155,8 @@ func exists(path string) bool { _, err := os.Stat(path); return err == nil }
 var errLarge = errors.New("too large")
 var errFolder = errors.New("a folder")
 
-// slurp reads a file of sensible size.
-func slurp(path string) ([]byte, error) {
+// readSmallFile reads a file of sensible size.
+func readSmallFile(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil:
@@ -208,7 +208,7 @@ func (r *reader) document(file string, data []byte) []entry {
 	add := func(name string, v value) {
 		key, ok := r.known(name, v, settingNames())
 		if line := lines[key]; ok && line > 0 { // type: and type.font: both name it
-			r.problems.Add(v.at, quoted(key)+" is given twice", fmt.Sprintf("it stands in line %d already", line), "take one of the two out")
+			r.problems.Add(v.at, measure.Quote(key)+" is given twice", fmt.Sprintf("it stands in line %d already", line), "take one of the two out")
 		} else if ok {
 			lines[key] = v.at.Line
 			out = append(out, entry{key, v})
@@ -333,6 +333,3 @@ func builtins() (stocks, printers []value) {
 	}
 	return stocks, printers
 }
-
-// quoted is a text as messages show it.
-func quoted(text string) string { return measure.Quote(text) }

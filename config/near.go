@@ -13,27 +13,27 @@ func fold(name string) string {
 // Near is the one of the names that a person who typed word most likely meant, or "" where none is near. Of equally
 // near ones the first counts.
 func Near(word string, names []string) string {
-	typed := squeeze(word)
+	typed := withoutSeparators(word)
 	best, least := "", 1+max(1, len([]rune(typed))/3)
 	for _, name := range names {
-		if d := Apart(typed, squeeze(name)); d < least {
+		if d := EditDistance(typed, withoutSeparators(name)); d < least {
 			best, least = name, d
 		}
 	}
 	return best
 }
 
-// squeeze drops what people mix up in names: letter case, spaces, dots, hyphens and low lines.
-func squeeze(name string) string {
+// withoutSeparators drops what people mix up in names: letter case, spaces, dots, hyphens and low lines.
+func withoutSeparators(name string) string {
 	return strings.NewReplacer(" ", "", "-", "", "_", "", ".", "").Replace(fold(name))
 }
 
 // longest is how many letters a word may have to be near any; nobody mistypes a whole sentence.
 const longest = 60
 
-// Apart is how many letters have to be added, dropped, replaced or swapped with their neighbour to make b of a (the
+// EditDistance is how many letters have to be added, dropped, replaced or swapped with their neighbour to make b of a (the
 // optimal string alignment distance); words of more than 60 letters are as far apart as can be.
-func Apart(a, b string) int {
+func EditDistance(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	if len(x) > longest || len(y) > longest {
 		return math.MaxInt

@@ -89,7 +89,7 @@ func (r *reader) known(name string, v value, names []string) (string, bool) {
 			hint = fmt.Sprintf("did you mean %s?", within(n))
 		}
 	}
-	r.problems.Add(v.at, fmt.Sprintf("%s is not a setting", quoted(v.label)), "", hint)
+	r.problems.Add(v.at, fmt.Sprintf("%s is not a setting", measure.Quote(v.label)), "", hint)
 	return "", false
 }
 
@@ -202,7 +202,7 @@ func (r *reader) between(v value, unit measure.Unit, l, least, most measure.Leng
 	default:
 		what = "less than " + least.About(unit)
 	}
-	r.bad(v, quoted(v.text)+" is "+what, "", "check the number and its unit; a bare number is in "+unit.Name())
+	r.bad(v, measure.Quote(v.text)+" is "+what, "", "check the number and its unit; a bare number is in "+unit.Name())
 	return false
 }
 
@@ -223,7 +223,7 @@ func (r *reader) size(v value, to *measure.Size) {
 		return
 	}
 	if side := min(s.W, s.H); side <= 0 {
-		r.bad(v, quoted(v.text)+" has a side of nought or less", "", "write the width and the height like 8 1/2 x 11 in")
+		r.bad(v, measure.Quote(v.text)+" has a side of nought or less", "", "write the width and the height like 8 1/2 x 11 in")
 		return
 	}
 	if r.between(v, r.unit, s.W, 1, largestSheet) && r.between(v, r.unit, s.H, 1, largestSheet) {
@@ -299,7 +299,7 @@ func choice[T any](r *reader, v value, to *T, words []string, means map[string]T
 		return
 	}
 	hint := "write " + strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
-	r.bad(v, quoted(v.text)+" is not one of the choices", "", hint)
+	r.bad(v, measure.Quote(v.text)+" is not one of the choices", "", hint)
 }
 
 func (r *reader) yes(v value, to *bool) {
@@ -311,9 +311,9 @@ func (r *reader) whole(v value, to *int, least, most int) {
 	n, err := strconv.Atoi(v.text)
 	switch {
 	case err != nil:
-		r.bad(v, quoted(v.text)+" is not a whole number", "", fmt.Sprintf("write a number from %d to %d", least, most))
+		r.bad(v, measure.Quote(v.text)+" is not a whole number", "", fmt.Sprintf("write a number from %d to %d", least, most))
 	case n < least || n > most:
-		r.bad(v, fmt.Sprintf("%s is not between %d and %d", quoted(v.text), least, most), "", "check the number")
+		r.bad(v, fmt.Sprintf("%s is not between %d and %d", measure.Quote(v.text), least, most), "", "check the number")
 	default:
 		*to = n
 	}
@@ -328,9 +328,9 @@ func (r *reader) number(v value, to *float64, least, most float64) {
 	}
 	switch {
 	case err != nil || math.IsNaN(f) || math.IsInf(f, 0):
-		r.bad(v, quoted(v.text)+" is not a number", "", "write it like 1.25")
+		r.bad(v, measure.Quote(v.text)+" is not a number", "", "write it like 1.25")
 	case f < least || f > most:
-		r.bad(v, fmt.Sprintf("%s is not between %v and %v", quoted(v.text), least, most), "", "check the number")
+		r.bad(v, fmt.Sprintf("%s is not between %v and %v", measure.Quote(v.text), least, most), "", "check the number")
 	default:
 		*to = f
 	}
@@ -339,7 +339,7 @@ func (r *reader) number(v value, to *float64, least, most float64) {
 func (r *reader) colour(v value, to *Colour) {
 	c, near, ok := ParseColour(v.text)
 	if !ok {
-		r.bad(v, quoted(v.text)+" is not a colour", "",
+		r.bad(v, measure.Quote(v.text)+" is not a colour", "",
 			orElse(near, "did you mean %s?", "write a name like dark blue, or '#1f3a5f' in quotes"))
 		return
 	}
@@ -353,7 +353,7 @@ func (r *reader) price(v value, to *int64) {
 	text := strings.TrimFunc(v.text, func(c rune) bool { return (c < '0' || c > '9') && c != '-' })
 	m := money.FindStringSubmatch(text)
 	if m == nil {
-		r.bad(v, quoted(v.text)+" is not a price", "", "write the price of one sheet like 0.45 or 2")
+		r.bad(v, measure.Quote(v.text)+" is not a price", "", "write the price of one sheet like 0.45 or 2")
 		return
 	}
 	whole, _ := strconv.ParseInt(m[1], 10, 64)
@@ -367,7 +367,7 @@ var minutes = regexp.MustCompile(`(?i)^(\d+)\s*(m|min|mins|minutes?|h|hours?)?\.
 func (r *reader) minutes(v value, to *int) {
 	m := minutes.FindStringSubmatch(v.text)
 	if m == nil {
-		r.bad(v, quoted(v.text)+" is not a time", "", "write the minutes as a number: 15")
+		r.bad(v, measure.Quote(v.text)+" is not a time", "", "write the minutes as a number: 15")
 		return
 	}
 	const week = 7 * 24 * 60
@@ -376,7 +376,7 @@ func (r *reader) minutes(v value, to *int) {
 		n *= 60
 	}
 	if err != nil || n > week { // err: more digits than an int holds
-		r.bad(v, quoted(v.text)+" is longer than a week", "", fmt.Sprintf("check the number; at most %d minutes or %d hours can be asked for", week, week/60))
+		r.bad(v, measure.Quote(v.text)+" is longer than a week", "", fmt.Sprintf("check the number; at most %d minutes or %d hours can be asked for", week, week/60))
 		return
 	}
 	*to = n
@@ -415,7 +415,7 @@ func (r *reader) paths(v value, to *[]string) {
 			path = filepath.Join(base, path)
 		}
 		if info, err := os.Stat(path); err != nil || !info.IsDir() {
-			r.bad(item, fmt.Sprintf("there is no folder %s", quoted(item.text)), "it was looked for at "+path,
+			r.bad(item, fmt.Sprintf("there is no folder %s", measure.Quote(item.text)), "it was looked for at "+path,
 				"check the path; a relative one starts at the folder of the configuration file")
 			continue
 		}

@@ -47,7 +47,7 @@ func (r *reader) listPrinters(builtin []value) []Printer {
 		before := r.problems.Errors()
 		fields(r, &p, v, printerKeys)
 		if r.problems.Errors() == before {
-			r.sound(v, p)
+			r.limitsAgree(v, p)
 		}
 		out = append(out, p)
 	}
@@ -65,7 +65,7 @@ func (r *reader) named(v value, what string, seen map[string]int) bool {
 		return false
 	}
 	if line, twice := seen[fold(name.text)]; twice {
-		r.problems.Add(name.at, fmt.Sprintf("there are two %ss named %s", what, quoted(name.text)),
+		r.problems.Add(name.at, fmt.Sprintf("there are two %ss named %s", what, measure.Quote(name.text)),
 			fmt.Sprintf("the other is in line %d", line), "give one of the two another name")
 		return false
 	}
@@ -73,8 +73,8 @@ func (r *reader) named(v value, what string, seen map[string]int) bool {
 	return true
 }
 
-// sound looks whether a printer's limits make sense together.
-func (r *reader) sound(v value, p Printer) {
+// limitsAgree looks whether a printer's limits make sense together.
+func (r *reader) limitsAgree(v value, p Printer) {
 	u := r.unit
 	where := func(names ...string) value { // the first of those that were given
 		for _, name := range names {
@@ -86,15 +86,15 @@ func (r *reader) sound(v value, p Printer) {
 	}
 	if p.Narrowest > p.Widest {
 		r.bad(where("widest", "narrowest"), fmt.Sprintf("the printer %s pulls nothing: its narrowest, %s, is more than its widest, %s",
-			quoted(p.Name), p.Narrowest.About(u), p.Widest.About(u)), "", "give both narrowest and widest")
+			measure.Quote(p.Name), p.Narrowest.About(u), p.Widest.About(u)), "", "give both narrowest and widest")
 	}
 	if p.Shortest > p.Longest {
 		r.bad(where("longest", "shortest"), fmt.Sprintf("the printer %s pulls nothing: its shortest, %s, is more than its longest, %s",
-			quoted(p.Name), p.Shortest.About(u), p.Longest.About(u)), "", "give both shortest and longest")
+			measure.Quote(p.Name), p.Shortest.About(u), p.Longest.About(u)), "", "give both shortest and longest")
 	}
 	if m := p.Margins; m.Left+m.Right >= p.Narrowest || m.Top+m.Bottom >= p.Shortest {
 		r.bad(where("margins", "narrowest", "shortest"), fmt.Sprintf("the margins of the printer %s leave nothing of its smallest piece, %s",
-			quoted(p.Name), measure.Size{W: p.Narrowest, H: p.Shortest}.About(u)), "", "check the margins, narrowest and shortest")
+			measure.Quote(p.Name), measure.Size{W: p.Narrowest, H: p.Shortest}.About(u)), "", "check the margins, narrowest and shortest")
 	}
 }
 
@@ -127,7 +127,7 @@ func (r *reader) listStocks(builtin []value) []Stock {
 		if like, ok := v.part("like"); ok {
 			other, found := names[fold(like.text)]
 			if !found {
-				r.bad(like, fmt.Sprintf("there is no stock %s before this one", quoted(like.text)), "", r.nearStock(like.text, known))
+				r.bad(like, fmt.Sprintf("there is no stock %s before this one", measure.Quote(like.text)), "", r.nearStock(like.text, known))
 			} else {
 				s = known[other]
 			}
@@ -142,7 +142,7 @@ func (r *reader) listStocks(builtin []value) []Stock {
 		if sheets, ok := v.part("sheets"); ok && sheets.kind == list {
 			none[at] = len(sheets.list) == 0
 			if none[at] && len(s.Sheets) == 0 {
-				r.bad(sheets, fmt.Sprintf("the stock %s has no sheet and no leftover", quoted(s.Name)), "",
+				r.bad(sheets, fmt.Sprintf("the stock %s has no sheet and no leftover", measure.Quote(s.Name)), "",
 					"list its sheets, or take the line out: then it comes on "+paperName(r.paper)+" sheets")
 			}
 		}
@@ -265,7 +265,7 @@ func (r *reader) crossNames(s *Settings) {
 				return n
 			}
 		}
-		r.bad(v, fmt.Sprintf("there is no %s %s", what, quoted(name)), "",
+		r.bad(v, fmt.Sprintf("there is no %s %s", what, measure.Quote(name)), "",
 			orElse(Near(name, names), "did you mean %s?", "there are: "+strings.Join(names, ", ")))
 		return name
 	}
@@ -326,7 +326,7 @@ func (r *reader) check(s *Settings) {
 func (r *reader) feeds(v value, t Stock, s *Settings) {
 	takers := s.Takers(t)
 	if len(takers) == 0 {
-		r.problems.Add(v.at, fmt.Sprintf("no printer takes the stock %s", quoted(t.Name)), "",
+		r.problems.Add(v.at, fmt.Sprintf("no printer takes the stock %s", measure.Quote(t.Name)), "",
 			"name the stock under takes of a printer, or a printer that takes it under printers of the stock")
 		return
 	}
@@ -337,7 +337,7 @@ func (r *reader) feeds(v value, t Stock, s *Settings) {
 		}
 		if !slices.ContainsFunc(takers, large) && t.Carrier == nil {
 			r.problems.Note(v.at, fmt.Sprintf("a sheet of %s of the stock %s is too small for every printer that takes it",
-				sheet.Size.About(r.unit), quoted(t.Name)), "", "it will not be used")
+				sheet.Size.About(r.unit), measure.Quote(t.Name)), "", "it will not be used")
 		}
 	}
 }
@@ -349,7 +349,7 @@ func (r *reader) mirror(s *Settings, names []string) {
 	for _, name := range names {
 		at := slices.IndexFunc(s.Stocks, func(t Stock) bool { return fold(t.Name) == fold(name) })
 		if at < 0 {
-			r.problems.Add(problem.Place{}, fmt.Sprintf("there is no stock %s to print mirrored", quoted(name)), "", nearQuoted(name, s.Stocks))
+			r.problems.Add(problem.Place{}, fmt.Sprintf("there is no stock %s to print mirrored", measure.Quote(name)), "", nearQuoted(name, s.Stocks))
 			continue
 		}
 		if t := &s.Stocks[at]; !t.Mirror {
@@ -363,17 +363,17 @@ func (r *reader) mirror(s *Settings, names []string) {
 func nearQuoted(name string, stocks []Stock) string {
 	var names, all []string
 	for _, t := range stocks {
-		names, all = append(names, t.Name), append(all, quoted(t.Name))
+		names, all = append(names, t.Name), append(all, measure.Quote(t.Name))
 	}
 	if near := Near(name, names); near != "" {
-		return fmt.Sprintf("did you mean %s?", quoted(near))
+		return fmt.Sprintf("did you mean %s?", measure.Quote(near))
 	}
 	return "the stocks are " + strings.Join(all, ", ")
 }
 
-// leaveOut takes the leftovers out: another list is the whole of what lies in the folder, and those that the configuration
+// dropLeftovers takes the leftovers out: another list is the whole of what lies in the folder, and those that the configuration
 // names are in it as far as they are still there.
-func (s *Settings) leaveOut() {
+func (s *Settings) dropLeftovers() {
 	for i := range s.Stocks {
 		t := &s.Stocks[i]
 		t.Sheets = slices.DeleteFunc(slices.Clone(t.Sheets), func(sheet Sheet) bool { return sheet.Leftover })

@@ -29,19 +29,19 @@ type Settings struct {
 
 // Stock is a kind of paper.
 type Stock struct {
-	Name     string
-	Sheets   []Sheet
-	Tuck     measure.Sides // of a block that asks for none
-	Inset    measure.Sides
-	Printers []string // names of the printers that it may go to; empty: all. See Settings.Takers
-	Page     bool     // translucent or clear: the page's colour shows through
-	Colour   Colour   // of the stock itself (white where it is clear)
-	Carrier  *Carrier // nil: may not ride
-	Tray     string
-	Quality  string
-	Drying   int // minutes before it may be touched
-	Caution  string
-	Mirror   bool // printed left for right, for the back; see Source.Mirror
+	Name      string
+	Sheets    []Sheet
+	Tuck      measure.Sides // of a block that asks for none
+	Inset     measure.Sides
+	Printers  []string // names of the printers that it may go to; empty: all. See Settings.Takers
+	ShowsPage bool     // translucent or clear: the page's colour shows through
+	Colour    Colour   // of the stock itself (white where it is clear)
+	Carrier   *Carrier // nil: may not ride
+	Tray      string
+	Quality   string
+	Drying    int // minutes before it may be touched
+	Caution   string
+	Mirror    bool // printed left for right, for the back; see Source.Mirror
 }
 
 // Carrier is a sheet that pieces of a stock, too small to be pulled, may be fixed to.

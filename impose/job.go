@@ -47,7 +47,7 @@ type Job struct {
 	Fonts    *typeset.Library // that texts are set in, from Set on
 	Blocks   []intake.Block
 	Paper    []intake.Paper    // rows that list what lies in the folder
-	Settled  []typeset.Setting // blocks that could be set, in the order of the blocks
+	Typeset  []typeset.Setting // blocks that could be set, in the order of the blocks
 	Answers  []proof.Answer    // that came back from the proof
 	Outcome  proof.Outcome     // what they come to, from Arrange on
 	Plan     *plan.Plan
@@ -105,15 +105,15 @@ func (j *Job) Answer(name string, data []byte) {
 // Set sets every block as large as its space allows.
 func (j *Job) Set(ctx context.Context) error {
 	j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
-	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.tell(Setting, done, len(j.Blocks)) })
-	j.Settled = set
+	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
+	j.Typeset = set
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
 	return ctx.Err()
 }
 
 // Arrange lays the set blocks out, as far as the answers to the proof let them go.
 func (j *Job) Arrange(ctx context.Context) error {
-	p, held, found := layout.Arrange(ctx, j.answered(), j.Paper, j.Settings, func(done, of int) { j.tell(Packing, done, of) })
+	p, held, found := layout.Arrange(ctx, j.answered(), j.Paper, j.Settings, func(done, of int) { j.report(Packing, done, of) })
 	j.Plan = p
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
 	if j.Input != nil {
@@ -129,7 +129,7 @@ func (j *Job) Arrange(ctx context.Context) error {
 // answered are the settings that no answer wants changed.
 func (j *Job) answered() []typeset.Setting {
 	if len(j.Answers) == 0 {
-		return j.Settled
+		return j.Typeset
 	}
 	j.Outcome = proof.Tally(j.Answers, j.Blocks, j.Settings)
 	already := map[problem.Place]bool{}
@@ -145,7 +145,7 @@ func (j *Job) answered() []typeset.Setting {
 	}
 	j.Problems = append(j.Problems, j.Outcome.Problems...)
 	var rest []typeset.Setting
-	for _, s := range j.Settled {
+	for _, s := range j.Typeset {
 		if !wanted[s.Block.Place.OfRow()] {
 			rest = append(rest, s)
 		}
@@ -158,10 +158,10 @@ func (j *Job) Check() []string { return j.Checker(j.Plan, j.Blocks, j.Settings) 
 
 // Advise looks for what would save a sheet of each stock.
 func (j *Job) Advise(ctx context.Context) []layout.Advice {
-	return layout.Advise(ctx, j.Plan, j.Settled, j.Paper, j.Settings)
+	return layout.Advise(ctx, j.Plan, j.Typeset, j.Paper, j.Settings)
 }
 
-func (j *Job) tell(stage Stage, done, of int) {
+func (j *Job) report(stage Stage, done, of int) {
 	if j.Progress != nil {
 		j.Progress(stage, done, of)
 	}

@@ -53,8 +53,8 @@ func TestCancelled(t *testing.T) {
 	gone, cancel := context.WithCancel(context.Background())
 	cancel()
 	j := sample(t)
-	if err := j.Set(gone); !errors.Is(err, context.Canceled) || len(j.Settled) > 0 {
-		t.Errorf("set: %v, %d blocks", err, len(j.Settled))
+	if err := j.Set(gone); !errors.Is(err, context.Canceled) || len(j.Typeset) > 0 {
+		t.Errorf("set: %v, %d blocks", err, len(j.Typeset))
 	}
 	j = sample(t)
 	if err := j.Set(t.Context()); err != nil {
@@ -81,7 +81,7 @@ func TestBrokenIsNotWritten(t *testing.T) {
 	}
 	j.Checker = func(*plan.Plan, []intake.Block, *config.Settings) []string { return []string{"P1: amiss"} }
 	files, err := j.Write(t.Context(), false)
-	if broken := (*Broken)(nil); files != nil || !errors.As(err, &broken) || broken.Faults[0] != "P1: amiss" {
+	if broken := (*BrokenPlan)(nil); files != nil || !errors.As(err, &broken) || broken.Faults[0] != "P1: amiss" {
 		t.Errorf("%v, %v", files, err)
 	}
 }

@@ -12,9 +12,9 @@ import (
 	"tuckmark/intake"
 )
 
-// ReadOne makes the one block of a job out of fields that were given one by one; it may be as large as the piece in hand, where
+// ReadNote makes the one block of a job out of fields that were given one by one; it may be as large as the piece in hand, where
 // one is named. Places of problems have the heading of the field as their column, and nothing else.
-func (j *Job) ReadOne(fields []intake.Field, hand measure.Size) {
+func (j *Job) ReadNote(fields []intake.Field, hand measure.Size) {
 	var sizes []measure.Size
 	if hand != (measure.Size{}) {
 		sizes = append(sizes, hand)
@@ -26,10 +26,10 @@ func (j *Job) ReadOne(fields []intake.Field, hand measure.Size) {
 	}
 }
 
-// Lay lays the one block at the leading end of a piece in hand: of that size, or, where none is named, of the first leftover or
+// ArrangeNote lays the one block at the leading end of a piece in hand: of that size, or, where none is named, of the first leftover or
 // sheet of its stock.
-func (j *Job) Lay(hand measure.Size) (*layout.Strip, *problem.Problem) {
-	set := &j.Settled[0]
+func (j *Job) ArrangeNote(hand measure.Size) (*layout.Strip, *problem.Problem) {
+	set := &j.Typeset[0]
 	if hand == (measure.Size{}) {
 		hand = j.Settings.Guide
 		stock, _ := j.Settings.Stock(set.Block.Stock)
@@ -48,10 +48,10 @@ func (j *Job) Lay(hand measure.Size) (*layout.Strip, *problem.Problem) {
 	return strip, nil
 }
 
-// WriteNote makes the PDF of the one block, without guides, and the plan. A plan that breaks a promise is a Broken.
+// WriteNote makes the PDF of the one block, without guides, and the plan. A plan that breaks a promise is a BrokenPlan.
 func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
 	if faults := j.Check(); len(faults) > 0 {
-		return nil, &Broken{faults}
+		return nil, &BrokenPlan{faults}
 	}
 	d := draw.Drawer{Library: j.Fonts}
 	var pdf, plan bytes.Buffer

@@ -37,8 +37,8 @@ func (j *Job) inOrder() {
 	slices.SortStableFunc(j.Held, func(a, b intake.Held) int { return order(a.Place, b.Place) })
 }
 
-// Whole reports whether every error belongs to a row, so that the rest can be made without it.
-func (j *Job) Whole() bool {
+// CanHoldBack reports whether every error belongs to a row, so that the rest can be made without it.
+func (j *Job) CanHoldBack() bool {
 	return !slices.ContainsFunc(j.Problems, func(p problem.Problem) bool { return p.Severity == problem.Error && p.Place.Row == 0 })
 }
 

@@ -13,10 +13,12 @@ import (
 	"tuckmark/impose/report"
 )
 
-// Broken is a plan that breaks promises: a fault of this program.
-type Broken struct{ Faults []string }
+// BrokenPlan is a plan that breaks promises: a fault of this program.
+type BrokenPlan struct{ Faults []string }
 
-func (b *Broken) Error() string { return "the plan breaks a promise: " + strings.Join(b.Faults, "; ") }
+func (b *BrokenPlan) Error() string {
+	return "the plan breaks a promise: " + strings.Join(b.Faults, "; ")
+}
 
 // drawn is the pages of a job. They take much room on a large job.
 type drawn struct {
@@ -59,17 +61,17 @@ func (j *Job) guides(a *account.Account, drawer *draw.Drawer) []press.Page {
 }
 
 // Write makes the files of the job out of what was drawn: the PDF, also one for each stock where these are wanted apart, the report and the plan. A plan that breaks
-// a promise is not written: the error is then a Broken, or report.ErrReport where an earlier report cannot be added to.
+// a promise is not written: the error is then a BrokenPlan, or report.ErrReport where an earlier report cannot be added to.
 func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if faults := j.Check(); len(faults) > 0 {
-		return nil, &Broken{faults}
+		return nil, &BrokenPlan{faults}
 	}
 	d := j.drawn
 	out := &Files{Guides: len(d.guides)}
 	doc := press.Document{Title: j.title, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
 	pages := len(d.guides) + j.Plan.Pages()
 	var pdf, book, plan bytes.Buffer
-	if err := press.Write(&pdf, doc, func(n int) { j.tell(Drawing, n, pages) }); err != nil {
+	if err := press.Write(&pdf, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 		return nil, err
 	}
 	out.PDF = pdf.Bytes()
@@ -108,17 +110,17 @@ func (j *Job) Proof(ctx context.Context, title string, onPaper bool) (html, pdf 
 	j.title = title
 	drawer := &draw.Drawer{}
 	j.guides(account.Of(j.Plan, j.Settings, j.Paper), drawer)
-	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Settled, Problems: j.Problems,
+	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,
 		Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
 	var page, paper bytes.Buffer
 	if err := proof.Page(&page, in); err != nil {
 		return nil, nil, 0, err
 	}
-	if onPaper && len(j.Settled) > 0 {
+	if onPaper && len(j.Typeset) > 0 {
 		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
 		pages = len(section.Pages)
 		doc := press.Document{Title: title + ", proof", Sections: []press.Section{section}}
-		if err := press.Write(&paper, doc, func(n int) { j.tell(Drawing, n, pages) }); err != nil {
+		if err := press.Write(&paper, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 			return nil, nil, 0, err
 		}
 	}

@@ -119,7 +119,7 @@ func (o *owners) like(w *owner) *owner {
 		return nil
 	}
 	for _, other := range o.list {
-		if other != w && config.Apart(a, key(other.name)) == 1 {
+		if other != w && config.EditDistance(a, key(other.name)) == 1 {
 			return other
 		}
 	}

@@ -229,7 +229,7 @@ func (e *entry) ink(b *Block) {
 
 // pageColour reads what shows through clear stock.
 func (e *entry) pageColour(b *Block) {
-	if c, col := e.cell(asPageColour); c != nil && e.stocked && e.onStock.Page && e.readable(c, col) {
+	if c, col := e.cell(asPageColour); c != nil && e.stocked && e.onStock.ShowsPage && e.readable(c, col) {
 		if colour, _, ok := e.colour(c.Text); ok {
 			b.Back = colour
 		} else {

@@ -201,7 +201,7 @@ func init() {
 			the page, color of the page`,
 			read: (*entry).pageColour, Wide: 10,
 			again: func(b *Block, s *config.Settings) string {
-				if stock, _ := s.Stock(b.Stock); !stock.Page || b.Back == stock.Colour {
+				if stock, _ := s.Stock(b.Stock); !stock.ShowsPage || b.Back == stock.Colour {
 					return ""
 				}
 				return b.Back.String()

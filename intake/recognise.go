@@ -115,7 +115,7 @@ func near(key string) meaning {
 		least = 3
 	}
 	for _, s := range longSynonyms {
-		switch d := config.Apart(key, s); {
+		switch d := config.EditDistance(key, s); {
 		case d < least:
 			best, least = synonyms[s], d
 		case d == least && best != synonyms[s]:

@@ -198,7 +198,7 @@ func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bo
 		return found[0], false, true, ""
 	}
 	near = config.Near(text, names)
-	if t, known := s.Stock(near); known && len(found) == 0 && config.Apart(typed, key(near)) == 1 && len(typed) > 3 {
+	if t, known := s.Stock(near); known && len(found) == 0 && config.EditDistance(typed, key(near)) == 1 && len(typed) > 3 {
 		return t, false, true, ""
 	}
 	return config.Stock{}, false, false, near

@@ -25,7 +25,7 @@ func needFiles(_ *cobra.Command, args []string) error {
 }
 
 func checkCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var asJSON, columns bool
 	var marked string
 	c := &cobra.Command{

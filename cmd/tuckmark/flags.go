@@ -15,8 +15,8 @@ import (
 	"tuckmark/impose/plan"
 )
 
-// wishes are the flags that say how a job is to be done; they stand on every command that reads one.
-type wishes struct {
+// jobFlags are the flags that say how a job is to be done; they stand on every command that reads one.
+type jobFlags struct {
 	config  string
 	paper   string
 	set     []string
@@ -29,7 +29,7 @@ type wishes struct {
 }
 
 // flags adds them to a command.
-func (w *wishes) flags(c *cobra.Command) {
+func (w *jobFlags) flags(c *cobra.Command) {
 	w.settingFlags(c)
 	f := c.Flags()
 	f.StringVar(&w.paper, "paper", "", "take what lies in the folder from the Paper or Leftovers sheet of this `workbook`")
@@ -43,7 +43,7 @@ func (w *wishes) flags(c *cobra.Command) {
 }
 
 // settingFlags adds those that every command with a configuration has.
-func (w *wishes) settingFlags(c *cobra.Command) {
+func (w *jobFlags) settingFlags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&w.config, "config", "", "read this configuration `file` instead of tuckmark.yaml")
 	f.StringArrayVar(&w.set, "set", nil, "set a `key=value` of the configuration, such as type.smallest=8; may be repeated")
@@ -51,7 +51,7 @@ func (w *wishes) settingFlags(c *cobra.Command) {
 }
 
 // settings resolves the configuration for a job whose first input is named.
-func (w *wishes) settings(c *cobra.Command, first string) (*config.Settings, problem.List, error) {
+func (w *jobFlags) settings(c *cobra.Command, first string) (*config.Settings, problem.List, error) {
 	flags := map[string]string{}
 	for k, v := range w.keys {
 		if c.Flags().Changed(k) {
@@ -80,7 +80,7 @@ func (w *wishes) settings(c *cobra.Command, first string) (*config.Settings, pro
 
 // resolve is settings for a command that cannot go on with a wrong configuration: what is wrong is told. The guard is over
 // what the command reads from then on; what it is to write, as far as that is known before long work, is refused here.
-func (w *wishes) resolve(c *cobra.Command, ui *ui, reads []string, writes ...string) (*config.Settings, problem.List, error) {
+func (w *jobFlags) resolve(c *cobra.Command, ui *ui, reads []string, writes ...string) (*config.Settings, problem.List, error) {
 	first := "."
 	if len(reads) > 0 {
 		first = reads[0]
@@ -109,7 +109,7 @@ func (w *wishes) resolve(c *cobra.Command, ui *ui, reads []string, writes ...str
 }
 
 // prepare reads the inputs, sets their texts and lays them out; all problems are found in one run.
-func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...string) (*impose.Job, error) {
+func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...string) (*impose.Job, error) {
 	settings, problems, err := w.resolve(c, ui, inputs, writes...)
 	if err != nil {
 		return nil, err
@@ -118,7 +118,7 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...st
 	if err := j.Read(c.Context(), inputs, w.paper); err != nil {
 		return nil, err
 	}
-	ease(len(j.Blocks))
+	limitMemory(len(j.Blocks))
 	for _, f := range w.answers {
 		data, p := readAnswers(f)
 		if p != nil {
@@ -127,11 +127,11 @@ func (w *wishes) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...st
 		}
 		j.Answer(filepath.Base(f), data)
 	}
-	return j, lay(c, ui, j)
+	return j, setAndArrange(c, ui, j)
 }
 
 // job is a job that shows its progress, and is looked at by the checker.
-func (w *wishes) job(ui *ui, s *config.Settings, problems problem.List) *impose.Job {
+func (w *jobFlags) job(ui *ui, s *config.Settings, problems problem.List) *impose.Job {
 	j := impose.New(s, problems)
 	j.Progress = func(stage impose.Stage, done, of int) { ui.progress(stage.String(), done, of) }
 	j.Checker = checker
@@ -141,8 +141,8 @@ func (w *wishes) job(ui *ui, s *config.Settings, problems problem.List) *impose.
 // checker is the plain checker; tests see what happens where it finds something.
 var checker = plan.Check
 
-// lay sets and arranges the blocks of a job.
-func lay(c *cobra.Command, ui *ui, j *impose.Job) error {
+// setAndArrange sets and arranges the blocks of a job.
+func setAndArrange(c *cobra.Command, ui *ui, j *impose.Job) error {
 	defer ui.end()
 	if err := j.Set(c.Context()); err != nil {
 		return err

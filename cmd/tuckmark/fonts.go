@@ -15,7 +15,7 @@ import (
 )
 
 func fontsCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var to string
 	c := &cobra.Command{
 		Use:   "fonts [NAME...]",

@@ -11,7 +11,7 @@ import (
 )
 
 func formCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var to string
 	c := &cobra.Command{
 		Use:   "form",

@@ -29,24 +29,24 @@ type status int
 
 func (s status) Error() string { return fmt.Sprintf("exit status %d", int(s)) }
 
-// frugal is the memory, in bytes, beyond which the collector works harder rather than let the program grow. A retreat
+// memoryLimit is the memory, in bytes, beyond which the collector works harder rather than let the program grow. A retreat
 // takes a tenth of it; a job of 8,000 blocks would else take twice what it needs. Where a job needs more than that, the
-// collector would work in vain and for as long as the job itself, so ease gives it more room.
+// collector would work in vain and for as long as the job itself, so limitMemory gives it more room.
 const (
-	frugal   = 450 << 20
-	sparing  = 6000     // blocks that frugal does for
-	eachMore = 64 << 10 // bytes for each block beyond
+	memoryLimit    = 450 << 20
+	blocksWithin   = 6000     // blocks that memoryLimit does for
+	memoryPerBlock = 64 << 10 // bytes for each block beyond
 )
 
-// ease sets the limit for a job of so many blocks, unless the user has set one.
-func ease(blocks int) {
+// limitMemory sets the limit for a job of so many blocks, unless the user has set one.
+func limitMemory(blocks int) {
 	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(frugal + int64(max(0, blocks-sparing))*eachMore)
+		debug.SetMemoryLimit(memoryLimit + int64(max(0, blocks-blocksWithin))*memoryPerBlock)
 	}
 }
 
 func main() {
-	ease(0)
+	limitMemory(0)
 	gone := make(chan os.Signal, 1)
 	signal.Notify(gone, os.Interrupt, syscall.SIGTERM)
 	if !signal.Ignored(syscall.SIGHUP) { // else the run was meant to outlive its terminal

@@ -20,7 +20,7 @@ import (
 )
 
 func makeCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var to targets
 	var holdBack bool
 	c := &cobra.Command{
@@ -37,9 +37,9 @@ func makeCommand(ui *ui) *cobra.Command {
 				return err
 			}
 			ui.problems(j.Problems, false)
-			if stop := statusOf(j); stop != nil && !(holdBack && j.Whole()) {
+			if stop := statusOf(j); stop != nil && !(holdBack && j.CanHoldBack()) {
 				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
-				if j.Whole() {
+				if j.CanHoldBack() {
 					ui.say("--hold-back makes everything else; `tuckmark check` lists the notes as well.")
 				}
 				return stop
@@ -76,7 +76,7 @@ func (t *targets) complete(first string) {
 }
 
 // write makes the files of a job and saves them, all or none.
-func (w *wishes) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) error {
+func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) error {
 	made, err := func() (*impose.Files, error) {
 		defer ui.end()
 		if err := j.Draw(c.Context(), strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))); err != nil {
@@ -85,14 +85,14 @@ func (w *wishes) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) erro
 		return j.Write(c.Context(), w.printing.split)
 	}()
 	if err != nil {
-		return ui.unmade(err, j, to, w.guard)
+		return ui.writeFailed(err, j, to, w.guard)
 	}
 	files := []save.File{{Flag: "--plan", Path: to.plan, Data: made.Plan}, {Flag: "--report", Path: to.report, Data: made.Report}}
 	var stocks []string
 	for _, s := range made.Stocks {
 		stocks = append(stocks, s.Stock)
 	}
-	beside := naming.Apart(to.pdf, stocks)
+	beside := naming.ForStocks(to.pdf, stocks)
 	for i, f := range beside {
 		files = append(files, save.File{Flag: "-o", Path: f, Data: made.Stocks[i].PDF})
 	}
@@ -101,7 +101,7 @@ func (w *wishes) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) erro
 	}
 	ui.summary(c, j, to, made.Guides)
 	if to.again {
-		ui.smaller(j)
+		ui.smallerThanBefore(j)
 	}
 	for _, f := range beside {
 		ui.say("To print by itself: %s", f)
@@ -109,12 +109,12 @@ func (w *wishes) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) erro
 	return nil
 }
 
-// unmade tells why the files of a job could not be made.
-func (u *ui) unmade(err error, j *impose.Job, to targets, g save.Guard) error {
-	var broken *impose.Broken
+// writeFailed tells why the files of a job could not be made.
+func (u *ui) writeFailed(err error, j *impose.Job, to targets, g save.Guard) error {
+	var broken *impose.BrokenPlan
 	switch {
 	case errors.As(err, &broken):
-		return u.broken(j.Plan, broken.Faults, to, g)
+		return u.brokenPlan(j.Plan, broken.Faults, to, g)
 	case errors.Is(err, report.ErrReport):
 		u.problems(problem.List{{Place: problem.Place{File: j.Files[0]}, What: "the report cannot be written anew", Cause: "it was changed so that its sheets cannot be told apart",
 			Hint: "name the report as make wrote it, or open it in a spreadsheet program and save it again as .xlsx"}}, false)
@@ -125,8 +125,8 @@ func (u *ui) unmade(err error, j *impose.Job, to targets, g save.Guard) error {
 	return status(exitFile)
 }
 
-// broken tells of a plan that breaks a promise. Nothing is printed by it; it is kept, so that the fault can be found.
-func (u *ui) broken(p *plan.Plan, faults []string, to targets, g save.Guard) error {
+// brokenPlan tells of a plan that breaks a promise. Nothing is printed by it; it is kept, so that the fault can be found.
+func (u *ui) brokenPlan(p *plan.Plan, faults []string, to targets, g save.Guard) error {
 	to.plan = cmp.Or(to.plan, naming.Beside(to.pdf, "-faulty-plan.json"))
 	var file bytes.Buffer
 	kept := "the plan"

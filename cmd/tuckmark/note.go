@@ -28,7 +28,7 @@ type note struct {
 type noteField struct{ flag, heading, usage, text string }
 
 func noteCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var to targets
 	n := note{fields: []noteField{
 		{flag: "space", heading: "Space", usage: "the `size` of the space on the page, like \"4 x 2\""},
@@ -96,7 +96,7 @@ func (n *note) typed(ui *ui, args []string) (string, error) {
 }
 
 // make sets the block, lays it at the end of the piece in hand and writes its page.
-func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []string) error {
+func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []string) error {
 	s, problems, err := w.resolve(c, ui, nil, to.pdf, to.plan)
 	if err != nil {
 		return err
@@ -113,13 +113,13 @@ func (n *note) make(c *cobra.Command, ui *ui, w *wishes, to targets, args []stri
 	if err := n.set(c, ui, j, text, hand); err != nil {
 		return err
 	}
-	strip, bad := j.Lay(hand)
+	strip, bad := j.ArrangeNote(hand)
 	if bad != nil {
-		return ui.nothing(problem.List{*bad})
+		return ui.noteFailed(problem.List{*bad})
 	}
 	made, err := j.WriteNote(c.Context(), "Note")
 	if err != nil {
-		return ui.unmade(err, j, to, w.guard)
+		return ui.writeFailed(err, j, to, w.guard)
 	}
 	if err := ui.save(w.guard, save.File{Flag: "--plan", Path: to.plan, Data: made.Plan}, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}); err != nil {
 		return err
@@ -160,7 +160,7 @@ func (n *note) set(c *cobra.Command, ui *ui, j *impose.Job, text string, hand me
 		flags[f.heading] = "--" + f.flag
 	}
 	before := len(j.Problems) // of the configuration
-	j.ReadOne(fields, hand)
+	j.ReadNote(fields, hand)
 	if len(j.Blocks) > 0 {
 		if err := j.Set(c.Context()); err != nil {
 			return err
@@ -171,13 +171,13 @@ func (n *note) set(c *cobra.Command, ui *ui, j *impose.Job, text string, hand me
 		p.Place = problem.Place{File: flags[p.Place.Column]}
 	}
 	if j.Problems.Errors() > 0 {
-		return ui.nothing(j.Problems)
+		return ui.noteFailed(j.Problems)
 	}
 	return nil
 }
 
-// nothing tells what is wrong with the block.
-func (u *ui) nothing(list problem.List) error {
+// noteFailed tells what is wrong with the block.
+func (u *ui) noteFailed(list problem.List) error {
 	u.problems(list, false)
 	u.say("Nothing was written.")
 	return status(exitInput)

@@ -14,7 +14,7 @@ import (
 )
 
 func proofCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var to string
 	var print bool
 	c := &cobra.Command{
@@ -37,7 +37,7 @@ tick and comment their blocks and copy their answers into a message. Save the an
 				return err
 			}
 			ui.problems(j.Problems, false)
-			if !j.Whole() {
+			if !j.CanHoldBack() {
 				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
 				return statusOf(j)
 			}
@@ -54,7 +54,7 @@ tick and comment their blocks and copy their answers into a message. Save the an
 }
 
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
-func (w *wishes) proof(c *cobra.Command, ui *ui, j *impose.Job, to, paper string, print bool) error {
+func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, paper string, print bool) error {
 	title := strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0]))
 	html, pdf, pages, err := j.Proof(c.Context(), title, print)
 	ui.end()
@@ -68,7 +68,7 @@ func (w *wishes) proof(c *cobra.Command, ui *ui, j *impose.Job, to, paper string
 	if err := ui.save(w.guard, save.File{Flag: "-o", Path: paper, Data: pdf}, save.File{Flag: "-o", Path: to, Data: html}); err != nil {
 		return err
 	}
-	ui.say("%s to look at, %d held back.", problem.Count(len(j.Settled), "block"), len(j.Plan.Held))
+	ui.say("%s to look at, %d held back.", problem.Count(len(j.Typeset), "block"), len(j.Plan.Held))
 	if said := answersIn(j); said != "" {
 		ui.say("%s", said)
 	}

@@ -15,7 +15,7 @@ import (
 )
 
 func redoCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var to targets
 	var codes []string
 	c := &cobra.Command{
@@ -44,7 +44,7 @@ leftovers are gone from it, new ones are in it.
 	return c
 }
 
-func redo(c *cobra.Command, ui *ui, w *wishes, to targets, path string, codes []string) error {
+func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes []string) error {
 	codes = slices.DeleteFunc(codes, func(s string) bool { return strings.TrimSpace(s) == "" })
 	if len(codes) == 0 {
 		return usagef("say which blocks: --blocks MK-2,AO-1 (the report lists their codes)")
@@ -80,7 +80,7 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, path string, codes []
 	if p := earlier.Changed(); p != nil {
 		return ui.disk(*p)
 	}
-	if err := lay(c, ui, j); err != nil {
+	if err := setAndArrange(c, ui, j); err != nil {
 		return err
 	}
 	if stop := statusOf(j); stop != nil {
@@ -91,8 +91,8 @@ func redo(c *cobra.Command, ui *ui, w *wishes, to targets, path string, codes []
 	return w.write(c, ui, j, to)
 }
 
-// smaller says of which blocks the text is set smaller than the first time: because it was changed, or the settings were.
-func (ui *ui) smaller(j *impose.Job) {
+// smallerThanBefore says of which blocks the text is set smaller than the first time: because it was changed, or the settings were.
+func (ui *ui) smallerThanBefore(j *impose.Job) {
 	said := map[string]bool{}
 	for _, p := range j.Plan.Pieces {
 		for _, at := range p.Blocks() {

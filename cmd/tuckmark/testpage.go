@@ -18,7 +18,7 @@ import (
 )
 
 func testpageCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var name, out, measured string
 	c := &cobra.Command{
 		Use:   "testpage --printer NAME",
@@ -57,30 +57,22 @@ func (u *ui) printer(s *config.Settings, name string) (config.Printer, error) {
 	if name == "" && len(s.Printers) == 1 {
 		return s.Printers[0], nil
 	}
-	var names []string
+	var names, quoted []string
 	for _, p := range s.Printers {
 		if p.Name == name {
 			return p, nil
 		}
-		names = append(names, p.Name)
+		names, quoted = append(names, p.Name), append(quoted, measure.Quote(p.Name))
 	}
-	what, cause, hint := fmt.Sprintf("there is no printer “%s”", name), "the configuration knows "+quotedList(names), "name one of them with --printer"
+	what, cause, hint := "there is no printer "+measure.Quote(name), "the configuration knows "+strings.Join(quoted, ", "), "name one of them with --printer"
 	if name == "" {
 		what = "which printer is the page for?"
 	}
 	if near := config.Near(name, names); near != "" && name != "" {
-		hint = fmt.Sprintf("did you mean “%s”?", near)
+		hint = "did you mean " + measure.Quote(near) + "?"
 	}
 	u.problems(problem.List{{What: what, Cause: cause, Hint: hint}}, false)
 	return config.Printer{}, status(exitUsage)
-}
-
-func quotedList(names []string) string {
-	var out []string
-	for _, n := range names {
-		out = append(out, "“"+n+"”")
-	}
-	return strings.Join(out, ", ")
 }
 
 func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string, g save.Guard) error {

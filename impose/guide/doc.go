@@ -4,7 +4,7 @@
 //
 //	guide.go     puts the sections together and numbers the pages
 //	hand.go      sets labels in a plain face; words.go says how numbers and names are written
-//	paper.go     writes down a page: text, rules, tick boxes, wrapping, page breaks; table.go rows under headings across pages
+//	write.go     writes down a page: text, rules, tick boxes, wrapping, page breaks; table.go rows under headings across pages
 //	runsheet.go  with card.go, a stock's steps, and remarks.go, what was held back and noted
 //	cutting.go   with picture.go, badges.go (numbers of cuts) and label.go
 //	sorting.go   envelopes

@@ -246,21 +246,5 @@ func (f feed) unfed(size measure.Size, u measure.Unit) string {
 	if c := f.stock.Carrier; c != nil {
 		all = append(all, "it is too small or too large for its carrier")
 	}
-	return join(all)
-}
-
-// join makes one clause of several.
-func join(all []string) string {
-	out := ""
-	for i, s := range all {
-		switch {
-		case i == 0:
-		case i == len(all)-1:
-			out += " and "
-		default:
-			out += ", "
-		}
-		out += s
-	}
-	return out
+	return problem.And(all)
 }

@@ -3,7 +3,7 @@
 //
 //	proof.go    a job as a view; page.html shows it, with page.css and page.js
 //	picture.go  blocks and pieces as SVG; webfont.go the fonts that they are set in
-//	paper.go    the blocks on plain paper
+//	plain.go    the blocks on plain paper
 //	answers.go  what people send back
 //
 // One HTML file, and everything is in it. `proof.go` turns a job into a `view`, `page.html` shows the view (html/template,
@@ -43,7 +43,7 @@
 //
 // # Plain paper
 //
-// (`paper.go`, `--print`) has its pages drawn by `draw.Drawer`, the hand that draws the print:  Shelves, first fit, turned
+// (`plain.go`, `--print`) has its pages drawn by `draw.Drawer`, the hand that draws the print:  Shelves, first fit, turned
 // where that saves a shelf; 1/4 in margin, so that two 4 in columns stand side by side on letter.
 //
 // # How it is tested

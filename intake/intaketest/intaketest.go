@@ -30,8 +30,8 @@ func Home() *config.Settings {
 	inset := measure.Same(measure.Inch / 8)
 	return &config.Settings{
 		Stocks: []config.Stock{
-			{Name: "vellum", Sheets: sheets, Tuck: measure.Sides{Top: measure.Inch / 2}, Inset: inset, Page: true, Colour: white},
-			{Name: "clear sticker", Sheets: sheets, Inset: inset, Page: true, Colour: white},
+			{Name: "vellum", Sheets: sheets, Tuck: measure.Sides{Top: measure.Inch / 2}, Inset: inset, ShowsPage: true, Colour: white},
+			{Name: "clear sticker", Sheets: sheets, Inset: inset, ShowsPage: true, Colour: white},
 			{Name: "cardstock", Sheets: sheets, Inset: inset, Colour: config.Colour{R: 250, G: 245, B: 230}},
 			{Name: "plain paper", Sheets: sheets, Inset: inset, Colour: white},
 		},

@@ -34,8 +34,8 @@ func Again(report string) (pdf, next string) {
 	return strings.TrimSuffix(stem, "-report") + add + ".pdf", stem + add + ".xlsx"
 }
 
-// Apart are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
-func Apart(pdf string, stocks []string) []string {
+// ForStocks are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
+func ForStocks(pdf string, stocks []string) []string {
 	out := make([]string, len(stocks))
 	taken := map[string]bool{}
 	for i, s := range stocks {

@@ -34,7 +34,7 @@ func TestSafeNames(t *testing.T) {
 			t.Errorf("%q: %q, want %q", name, got, want)
 		}
 	}
-	got := Apart("out/job.pdf", []string{"Vellum", "vellum!", "VELLUM", "Card", "étamine"})
+	got := ForStocks("out/job.pdf", []string{"Vellum", "vellum!", "VELLUM", "Card", "étamine"})
 	if want := []string{"out/job-vellum.pdf", "out/job-vellum-2.pdf", "out/job-vellum-3.pdf", "out/job-card.pdf", "out/job-étamine.pdf"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
