@@ -183,8 +183,8 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	var offers []int
 	for i, sheet := range sheets {
 		size := f.asFed(sheet.Size)
-		ways := f.ways(size, wanted)
-		if len(ways) == 0 || sheet.Count == 0 {
+		divisions := f.divisions(size, wanted)
+		if len(divisions) == 0 || sheet.Count == 0 {
 			continue
 		}
 		cost := sheet.Price
@@ -194,7 +194,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		if sheet.Leftover {
 			cost = 0
 		}
-		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Divisions: ways})
+		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Divisions: divisions})
 		offers = append(offers, i)
 	}
 	return job, copies, offers

@@ -10,10 +10,10 @@
 //
 // # Feeds
 //
-// `feeds.go` offers the packer each sheet as the printers can pull it. A sheet that feeds whole has one way for each
-// printer that pulls it. A larger one has ways of pre-cuts: equal columns, columns as wide as a printer allows, columns of
+// `feeds.go` offers the packer each sheet as the printers can pull it. A sheet that feeds whole has one division for each
+// printer that pulls it. A larger one has those that pre-cuts make: equal columns, columns as wide as a printer allows, columns of
 // the blocks' own widths, one wide panel beside narrow ones; rows likewise. Each panel goes to the first printer that
-// pulls it; a part that none pulls is an offcut. The packer chooses the way together with the layout. A sheet that feeds
+// pulls it; a part that none pulls is an offcut. The packer chooses the division together with the layout. A sheet that feeds
 // only the other way round is turned first (`asFed`), so that a plan's coordinates are always those of the piece as fed.
 //
 // # Prices

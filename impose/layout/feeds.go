@@ -45,8 +45,8 @@ func (f feed) own() (feed, bool) {
 	return f, len(mine) > 0 && len(mine) < len(f.all)
 }
 
-// by is the first printer that pulls a piece of that size as it is, or -1.
-func (f feed) by(size measure.Size) int {
+// printerFor is the first printer that pulls a piece of that size as it is, or -1.
+func (f feed) printerFor(size measure.Size) int {
 	for _, i := range f.takers {
 		if f.printers[i].Feeds(size) {
 			return i
@@ -68,10 +68,10 @@ func (f feed) keep(size measure.Size) bool {
 
 // asFed turns a sheet that feeds only the other way round.
 func (f feed) asFed(size measure.Size) measure.Size {
-	if f.by(size) >= 0 {
+	if f.printerFor(size) >= 0 {
 		return size
 	}
-	if f.by(size.Turn()) >= 0 {
+	if f.printerFor(size.Turn()) >= 0 {
 		return size.Turn()
 	}
 	if by, _ := f.ride(size); by < 0 {
@@ -82,9 +82,9 @@ func (f feed) asFed(size measure.Size) measure.Size {
 	return size
 }
 
-// ways are the ways of cutting a sheet before printing. A sheet that feeds has one for each printer that pulls it;
+// divisions are the ways of cutting a sheet before printing. A sheet that feeds has one for each printer that pulls it;
 // a larger one is cut into panels: columns and rows as wide as a printer allows, equal, or as the blocks' widths suggest.
-func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Division {
+func (f feed) divisions(sheet measure.Size, wanted []measure.Length) []pack.Division {
 	var out []pack.Division
 	for _, i := range f.takers {
 		if f.printers[i].Feeds(sheet) {
@@ -104,7 +104,7 @@ func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Division 
 			if w, ok := f.grid(sheet, c, r); ok {
 				out = append(out, w)
 			}
-			if len(out) == mostWays {
+			if len(out) == mostDivisions {
 				return out
 			}
 		}
@@ -112,8 +112,8 @@ func (f feed) ways(sheet measure.Size, wanted []measure.Length) []pack.Division 
 	return out
 }
 
-// mostWays bounds what the packer has to try for a sheet.
-const mostWays = 24
+// mostDivisions bounds what the packer has to try for a sheet.
+const mostDivisions = 24
 
 // splits are ways of dividing one side of a sheet into stretches between a printer's limits.
 func (f feed) splits(side measure.Length, wanted []measure.Length, limits func(config.Printer) (least, most measure.Length)) [][]measure.Length {
@@ -170,20 +170,20 @@ func repeat(part, side measure.Length) []measure.Length {
 	return append(out, side)
 }
 
-// grid is the way with those columns and rows; ok tells whether any of its pieces feeds and the trimmer can cut it.
+// grid is the division with those columns and rows; ok tells whether any of its pieces feeds and the trimmer can cut it.
 func (f feed) grid(sheet measure.Size, columns, rows []measure.Length) (pack.Division, bool) {
-	way := pack.Division{}
+	division := pack.Division{}
 	feeds := false
 	column := func(r measure.Rect) *pack.Node {
 		return slice(r, pack.Across, rows, func(r measure.Rect) *pack.Node {
-			by := f.by(r.Size())
+			by := f.printerFor(r.Size())
 			feeds = feeds || by >= 0
-			way.Pieces = append(way.Pieces, f.piece(r, by))
-			return &pack.Node{Rect: r, Item: len(way.Pieces) - 1}
+			division.Pieces = append(division.Pieces, f.piece(r, by))
+			return &pack.Node{Rect: r, Item: len(division.Pieces) - 1}
 		})
 	}
-	way.Cuts = slice(sheet.At(0, 0), pack.Down, columns, column)
-	return way, feeds && f.cuttable(way.Cuts)
+	division.Cuts = slice(sheet.At(0, 0), pack.Down, columns, column)
+	return division, feeds && f.cuttable(division.Cuts)
 }
 
 // slice cuts a rectangle into parts one after the other from its left or upper edge.

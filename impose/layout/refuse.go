@@ -83,7 +83,7 @@ func (a *arranger) offer(f feed, stock config.Stock) pack.Job {
 	var job pack.Job
 	for _, sheet := range stock.Sheets {
 		if size := f.asFed(sheet.Size); sheet.Count != 0 {
-			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Divisions: f.ways(size, nil)})
+			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Divisions: f.divisions(size, nil)})
 		}
 	}
 	return job
@@ -113,8 +113,8 @@ func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
 		}
 	}
 	for _, s := range job.Sheets {
-		for _, w := range s.Divisions {
-			for _, p := range w.Pieces {
+		for _, d := range s.Divisions {
+			for _, p := range d.Pieces {
 				if p.Printer < 0 {
 					continue
 				}
@@ -137,22 +137,22 @@ func room(p pack.Piece, blank measure.Sides) measure.Size {
 // roomiest is the largest printable piece on offer, and whether the item fits any piece by itself.
 func roomiest(job pack.Job, item pack.Item) (largest measure.Size, fits bool) {
 	for _, s := range job.Sheets {
-		for _, w := range s.Divisions {
-			for _, p := range w.Pieces {
+		for _, d := range s.Divisions {
+			for _, p := range d.Pieces {
 				if p.Printer < 0 {
 					continue
 				}
 				if p.Rect.Size().Area() > largest.Area() {
 					largest = p.Rect.Size()
 				}
-				fits = fits || alone(p, item.Size, item.Blank) || item.Turn && alone(p, item.Size.Turn(), item.Blank.Turn())
+				fits = fits || fitsAlone(p, item.Size, item.Blank) || item.Turn && fitsAlone(p, item.Size.Turn(), item.Blank.Turn())
 			}
 		}
 	}
 	return largest, fits
 }
 
-// alone reports whether a rectangle with that blank border fits a piece that holds nothing else.
-func alone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
+// fitsAlone reports whether a rectangle with that blank border fits a piece that holds nothing else.
+func fitsAlone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
 	return size.Within(room(p, blank))
 }
