@@ -307,11 +307,8 @@ func (a *arranger) piece(stock string, on pack.Piece, from plan.Source, tree *pa
 	})
 	m := marker{look: a.settings.Mark, printable: p.Size().At(0, 0).Inset(on.Margins)}
 	for leaf := range p.Whole.Leaves {
-		switch {
-		case leaf.Block != nil:
-			m.blocks = append(m.blocks, leaf.Rect)
-		case leaf.Keep:
-			m.kept = append(m.kept, leaf.Rect)
+		if leaf.Block != nil || leaf.Keep {
+			m.clear = append(m.clear, leaf.Rect)
 		}
 	}
 	for q := range p.Whole.Cuts {

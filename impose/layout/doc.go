@@ -36,10 +36,10 @@
 //
 // # Marks
 //
-// The line of a cut has two sides. On each side the stretches are found where a hairline touches no block,
-// lies on the rectangle that is cut then, and can be printed. Each end of the cut gets its mark in the stretch nearest to
-// it; scrap is preferred to a leftover, where the hairline would be there when it is used next. The mark's edge lies on
-// the line, its ink on the waste. A cut without such a stretch is to be measured, and says so.
+// The line of a cut has two sides. On each side the stretches are found where a hairline lies on scrap, on the
+// rectangle that is cut then, and can be printed: no ink on a block, nor on a leftover, which the next job prints on. Each end of
+// the cut gets its mark in the stretch nearest to it. The mark's edge lies on the line, its ink on the waste. A cut without such a
+// stretch is to be measured, and says so.
 //
 // # What fits none
 //
@@ -66,7 +66,7 @@
 // No packer: of all printers and ways round the one that takes the least of the strip's length. One cut across
 // the whole strip; what is too much around the block comes off afterwards, in the first order of cuts that the trimmer can
 // hold. If the block is too low to be held while its sides are trimmed, the first cut comes as far down as the trimmer
-// holds. Marks are never put on what is kept: the next block is printed right at its edge. "After n more it no longer
+// holds. "After n more it no longer
 // feeds" is found by laying the block again and again, not by division. The flags are the form's headings: `intake.One`
 // reads them as a row of a CSV file.
 package layout

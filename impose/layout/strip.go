@@ -51,7 +51,6 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 	if !f.printers[best.piece.Printer].Feeds(piece) {
 		_, p.Carrier = f.ride(piece)
 	}
-	bare(p)
 	a.plan.Pieces = append(a.plan.Pieces, p)
 	a.plan.Number(1)
 	rest := f.asFed(measure.Size{W: piece.W, H: piece.H - best.length})
@@ -209,20 +208,6 @@ func (f feed) trim(r measure.Rect, block *pack.Node) *pack.Node {
 		return n
 	}
 	return nil
-}
-
-// bare takes the marks off what is kept: the next block is printed right at its edge.
-func bare(p *plan.Piece) {
-	for q := range p.Whole.Cuts {
-		q.Cut.Marks = slices.DeleteFunc(q.Cut.Marks, func(m plan.Mark) bool {
-			for leaf := range p.Whole.Leaves {
-				if leaf.Keep && leaf.Rect.Overlaps(m.Ink()) {
-					return true
-				}
-			}
-			return false
-		})
-	}
 }
 
 // whyUnfed says why no printer pulls a piece of that size as it lies.

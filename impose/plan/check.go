@@ -38,6 +38,7 @@ const (
 	markElsewhere                // a mark is not on what is cut
 	markOnMargin                 // a mark lies where the printer cannot print
 	markOnBlock                  // a mark touches a block
+	markOnLeftover               // a mark touches a leftover that is kept
 	notItsSource                 // a piece is not as large as its source
 	notItsPanel                  // no panel of its sheet is where the piece comes from
 	faults                       // how many there are
@@ -50,7 +51,7 @@ const (
 //  1. every block lies inside its piece, none overlap, every copy is there once;
 //  2. the cuts yield exactly the blocks and the rests;
 //  3. ink lies in its ink box, every ink box where the printer prints;
-//  4. no mark touches a block, and each lies beside the line of its cut, on what is cut then;
+//  4. no mark touches a block or a leftover that is kept, and each lies beside the line of its cut, on what is cut then;
 //  5. every piece feeds or rides on what does, and the trimmer can make every cut.
 //
 // A cut without a mark is one to be measured; there is nothing about that to be wrong.
@@ -191,20 +192,22 @@ func (c *checker) piece(p *Piece) {
 	} else if !ok || !printer.Feeds(p.Size()) {
 		c.say(notFed, "“%s” does not pull %v", p.Printer, p.Size())
 	}
-	var blocks []*Part
+	var blocks, kept []*Part
 	for leaf := range p.Whole.Leaves {
 		switch {
 		case leaf.Panel:
 			c.say(panelOnPiece, "the part at %v is a panel", leaf.Rect)
 		case leaf.Block != nil:
 			blocks = append(blocks, leaf)
+		case leaf.Keep:
+			kept = append(kept, leaf)
 		}
 	}
 	n := 0
 	c.cut(p.Whole, p.Size().At(0, 0), func(cut *Cut, on measure.Rect) {
 		n++
 		for _, m := range cut.Marks {
-			c.mark(p, n, cut, m, on, c.printable(p, printer), blocks)
+			c.mark(p, n, cut, m, on, c.printable(p, printer), blocks, kept)
 		}
 	})
 }
@@ -259,7 +262,7 @@ func (c *checker) cut(p *Part, r measure.Rect, visit func(cut *Cut, on measure.R
 }
 
 // mark looks at a mark of the nth cut, which is made through the rectangle on.
-func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks []*Part) {
+func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks, kept []*Part) {
 	half := m.Weight / 2
 	ink := measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
 	beside := m.Y1 == m.Y2 && (m.Y1-half == cut.At || m.Y1+half == cut.At)
@@ -282,6 +285,11 @@ func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.
 	for _, b := range blocks {
 		if b.Rect.Overlaps(ink) {
 			c.say(markOnBlock, "a mark of cut %d touches block %s", n, b.Block.Code)
+		}
+	}
+	for _, k := range kept {
+		if k.Rect.Overlaps(ink) {
+			c.say(markOnLeftover, "a mark of cut %d touches the leftover at %v, which is kept", n, k.Rect)
 		}
 	}
 }

@@ -172,6 +172,7 @@ var changes = []struct {
 	}, []fault{markElsewhere}},
 	{"a mark where nothing can be printed", func(j *job) { j.mark().X1 = in/4 - 1 }, []fault{markOnMargin}},
 	{"a mark on the block's side", func(j *job) { m := j.mark(); m.Y1, m.Y2 = 2*in-10, 2*in-10 }, []fault{markOnBlock}},
+	{"the scrap with the mark is kept", func(j *job) { j.cutOfA().Far.Keep = true }, []fault{markOnLeftover}},
 	{"a source of another size", func(j *job) { j.second().Source.Rect.W++ }, []fault{notItsSource}},
 	{"the other panel", func(j *job) {
 		c := j.plan.Sheets[0].Whole.Cut
