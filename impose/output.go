@@ -8,6 +8,7 @@ import (
 	"tuckmark/impose/account"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/guide"
+	"tuckmark/impose/layout"
 	"tuckmark/impose/press"
 	"tuckmark/impose/proof"
 	"tuckmark/impose/report"
@@ -40,12 +41,13 @@ type StockFile struct {
 	PDF   []byte
 }
 
-// Draw makes the pages of the guides and of the pieces, and numbers the pieces behind the guides. Title is the job's.
+// Draw makes the pages of the guides and of the pieces, and numbers the pieces behind the guides and labels them. Title is the job's.
 func (j *Job) Draw(ctx context.Context, title string) error {
 	j.title = title
 	drawer := &draw.Drawer{Library: j.Fonts}
 	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
 	d.guides = j.guides(d.account, drawer)
+	layout.Label(j.Plan, title, j.Fonts, j.Settings)
 	d.stocks = drawer.Draw(j.Plan, j.Settings)
 	j.drawn = d
 	return ctx.Err()

@@ -4,6 +4,7 @@
 //	arrange.go  stock by stock, from blocks and paper to pieces
 //	feeds.go    sheets as the printers can pull them, whole or cut into panels; carrier.go what rides on a carrier
 //	marks.go    hairlines that show where cuts go
+//	label.go    small print on scrap that says what a piece is
 //	refuse.go   what a refusal says, and the nearest way out
 //	advice.go   what would save a sheet
 //	strip.go    one block on a piece in hand
