@@ -3,6 +3,7 @@ package impose
 import (
 	"bytes"
 	"context"
+	"path/filepath"
 	"strings"
 
 	"tuckmark/impose/account"
@@ -47,10 +48,19 @@ func (j *Job) Draw(ctx context.Context, title string) error {
 	drawer := &draw.Drawer{Library: j.Fonts}
 	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
 	d.guides = j.guides(d.account, drawer)
-	layout.Label(j.Plan, title, j.Fonts, j.Settings)
+	layout.Label(j.Plan, j.name(), j.Fonts, j.Settings)
 	d.stocks = drawer.Draw(j.Plan, j.Settings)
 	j.drawn = d
 	return ctx.Err()
+}
+
+// name is what labels call the job: the first file that was read, so that they say the same wherever the output goes.
+func (j *Job) name() string {
+	if len(j.Files) == 0 {
+		return j.title
+	}
+	name := filepath.Base(j.Files[0])
+	return strings.TrimSuffix(name, filepath.Ext(name))
 }
 
 // guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
