@@ -78,7 +78,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	}
 	d := j.drawn
 	out := &Files{Guides: len(d.guides)}
-	doc := press.Document{Title: j.title, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
+	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
 	pages := len(d.guides) + j.Plan.Pages()
 	var pdf, book, plan bytes.Buffer
 	if err := press.Write(&pdf, doc, func(n int) { j.tell(Drawing, n, pages) }); err != nil {
@@ -88,7 +88,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer
-			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Sections: []press.Section{s}}, nil); err != nil {
+			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Language: j.Settings.Language, Sections: []press.Section{s}}, nil); err != nil {
 				return nil, err
 			}
 			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})
@@ -129,7 +129,7 @@ func (j *Job) Proof(ctx context.Context, title string, onPaper bool) (html, pdf 
 	if onPaper && len(j.Settled) > 0 {
 		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
 		pages = len(section.Pages)
-		doc := press.Document{Title: title + ", proof", Sections: []press.Section{section}}
+		doc := press.Document{Title: title + ", proof", Language: j.Settings.Language, Sections: []press.Section{section}}
 		if err := press.Write(&paper, doc, func(n int) { j.tell(Drawing, n, pages) }); err != nil {
 			return nil, nil, 0, err
 		}
