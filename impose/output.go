@@ -3,11 +3,13 @@ package impose
 import (
 	"bytes"
 	"context"
+	"path/filepath"
 	"strings"
 
 	"tuckmark/impose/account"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/guide"
+	"tuckmark/impose/layout"
 	"tuckmark/impose/press"
 	"tuckmark/impose/proof"
 	"tuckmark/impose/report"
@@ -42,15 +44,25 @@ type StockFile struct {
 	PDF   []byte
 }
 
-// Draw makes the pages of the guides and of the pieces, and numbers the pieces behind the guides. Title is the job's.
+// Draw makes the pages of the guides and of the pieces, and numbers the pieces behind the guides and labels them. Title is the job's.
 func (j *Job) Draw(ctx context.Context, title string) error {
 	j.title = title
 	drawer := &draw.Drawer{Library: j.Fonts}
 	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
 	d.guides = j.guides(d.account, drawer)
+	layout.Label(j.Plan, j.name(), j.Fonts, j.Settings)
 	d.stocks = drawer.Draw(j.Plan, j.Settings)
 	j.drawn = d
 	return ctx.Err()
+}
+
+// name is what labels call the job: the first file that was read, so that they say the same wherever the output goes.
+func (j *Job) name() string {
+	if len(j.Files) == 0 {
+		return j.title
+	}
+	name := filepath.Base(j.Files[0])
+	return strings.TrimSuffix(name, filepath.Ext(name))
 }
 
 // guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
@@ -68,7 +80,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	}
 	d := j.drawn
 	out := &Files{Guides: len(d.guides)}
-	doc := press.Document{Title: j.title, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
+	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
 	pages := len(d.guides) + j.Plan.Pages()
 	var pdf, book, plan bytes.Buffer
 	if err := press.Write(&pdf, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
@@ -78,7 +90,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer
-			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Sections: []press.Section{s}}, nil); err != nil {
+			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Language: j.Settings.Language, Sections: []press.Section{s}}, nil); err != nil {
 				return nil, err
 			}
 			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})
@@ -119,7 +131,7 @@ func (j *Job) Proof(ctx context.Context, title string, onPaper bool) (html, pdf 
 	if onPaper && len(j.Typeset) > 0 {
 		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
 		pages = len(section.Pages)
-		doc := press.Document{Title: title + ", proof", Sections: []press.Section{section}}
+		doc := press.Document{Title: title + ", proof", Language: j.Settings.Language, Sections: []press.Section{section}}
 		if err := press.Write(&paper, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 			return nil, nil, 0, err
 		}

@@ -29,7 +29,7 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 }
 
 // Draw makes the plan's pages: a section for each stock, a page for each piece (two where it rides), its blocks in reading order, its marks
-// beneath them. The printer's correction goes with the page; a stock that is printed mirrored is mirrored here and nowhere
+// beneath them, its labels after them. The printer's correction goes with the page; a stock that is printed mirrored is mirrored here and nowhere
 // before.
 func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 	var out []press.Section
@@ -67,26 +67,37 @@ func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
 	for _, b := range p.Blocks() {
 		page.Texts = append(page.Texts, d.Block(b.Block.Setting, b.Rect, b.Block.Turned)...)
 	}
+	for _, l := range p.Labels {
+		for _, spans := range l.Lines {
+			page.Texts = append(page.Texts, d.spans(spans, l.Rect, l.Turned)...)
+		}
+	}
 	return page
 }
 
-// Block is the glyphs of a set block that lies in r. A quarter turn clockwise takes the point x, y of a block of height h to
-// h-y, x.
+// Block is the glyphs of a set block that lies in r.
 func (d *Drawer) Block(set *typeset.Setting, r measure.Rect, turned bool) []press.Text {
 	var out []press.Text
 	for _, line := range set.Lines {
-		for _, span := range line.Spans {
-			t := press.Text{Font: d.Font(span.Face), Size: span.Size, Turned: turned,
-				Colour: span.Colour, Glyphs: make([]press.Glyph, len(span.Glyphs))}
-			for i, g := range span.Glyphs {
-				x, y := r.X+g.X, r.Y+g.Y
-				if turned {
-					x, y = r.Right()-g.Y, r.Y+g.X
-				}
-				t.Glyphs[i] = press.Glyph{ID: g.ID, X: x, Y: y, Text: g.Text}
+		out = append(out, d.spans(line.Spans, r, turned)...)
+	}
+	return out
+}
+
+// spans is a set line of what lies in r. A quarter turn clockwise takes the point x, y of what is h high to h-y, x.
+func (d *Drawer) spans(spans []typeset.Span, r measure.Rect, turned bool) []press.Text {
+	out := make([]press.Text, 0, len(spans))
+	for _, span := range spans {
+		t := press.Text{Font: d.Font(span.Face), Size: span.Size, Turned: turned,
+			Colour: span.Colour, Glyphs: make([]press.Glyph, len(span.Glyphs))}
+		for i, g := range span.Glyphs {
+			x, y := r.X+g.X, r.Y+g.Y
+			if turned {
+				x, y = r.Right()-g.Y, r.Y+g.X
 			}
-			out = append(out, t)
+			t.Glyphs[i] = press.Glyph{ID: g.ID, X: x, Y: y, Text: g.Text}
 		}
+		out = append(out, t)
 	}
 	return out
 }

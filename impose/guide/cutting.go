@@ -133,7 +133,7 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 	p.space(measure.Inch / 8)
 }
 
-// wording is a block's label: its place, and code and owner where the picture is of one piece.
+// wording is a block's label: its place, and code, owner and first words where the picture is of one piece.
 func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if q.Block == nil {
 		return leftoverWording(size(q.Rect.Size(), j.unit))
@@ -142,7 +142,7 @@ func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if len(g.Pieces) > 1 {
 		return wording{tries: [][]string{{place}}, turned: b.Turned, style: smallB}
 	}
-	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, full: true, turned: b.Turned, style: smallB}
+	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, begins: account.Begins(b.Block), full: true, turned: b.Turned, style: smallB}
 }
 
 func leftoverWording(size string) wording {
@@ -166,7 +166,7 @@ func (j *job) cuts(p *paper, w *account.Cutting, x measure.Length) {
 	}
 }
 
-// legend says under a picture which block lies in which place.
+// legend says under a picture which block lies in which place, and how it begins.
 func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
 	x, code := p.left()+measure.Inch/4, measure.Length(0)
 	for i := range q.Spots {
@@ -178,7 +178,7 @@ func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
 		base := y + small.size
 		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(i), toLeft)
 		p.cell(x, base, code+measure.Point, small, b.Code, toLeft)
-		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner, toLeft)
+		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner+": "+account.Begins(b.Block), toLeft)
 		y += small.line()
 	}
 }

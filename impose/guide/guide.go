@@ -11,6 +11,9 @@ import (
 	"tuckmark/impose/typeset"
 )
 
+// Language is what the guides are written in, as of BCP 47.
+const Language = "en-GB"
+
 // Input is what the guides are made from.
 type Input struct {
 	Account  *account.Account

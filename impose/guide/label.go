@@ -17,27 +17,55 @@ type label struct {
 	full   bool // it says all
 }
 
+// attempt is one way of wording a label: so many of its lines must be there, a last one beyond them is how the block begins.
+type attempt struct {
+	lines []string
+	sure  int
+	all   bool // the fullest of the wordings
+}
+
+func (w wording) attempts() []attempt {
+	var out []attempt
+	for i, lines := range w.tries {
+		if w.begins != "" && i < len(w.tries)-1 {
+			out = append(out, attempt{append(slices.Clone(lines), w.begins), len(lines), i == 0})
+		}
+		out = append(out, attempt{lines, len(lines), i == 0})
+	}
+	return out
+}
+
+// What is left of an owner's name and of a block's beginning is to be known again: so many characters.
+const (
+	leastOwner  = 5
+	leastBegins = 9
+)
+
 // fit takes the first wording that fits the rectangle, along it or down it; the last one in any case.
 func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
-	tries, turned := words.tries, words.turned
+	attempts, turned := words.attempts(), words.turned
 	pad := 3 * measure.Point
-	for i, lines := range tries {
+	for i, try := range attempts {
 		for _, t := range []bool{turned, !turned} {
 			w, h := r.W-pad, r.H-measure.Point
 			if t {
 				w, h = r.H-pad, r.W-measure.Point
 			}
-			l := label{of: of, turned: t, lines: slices.Clone(lines)}
+			l := label{of: of, turned: t, lines: slices.Clone(try.lines)}
 			room, widest := measure.Length(0), measure.Length(0)
 			ok := true
-			for k, text := range lines {
+			for k, text := range try.lines {
 				s := small
 				if k == 0 {
 					s = words.style
 				}
-				if k > 0 && len(lines) > 1 && p.advance(s, text) > w { // an owner's name may be cut short, a code not
+				if k > 0 && p.advance(s, text) > w { // a name and a beginning may be cut short, a code not
 					l.lines[k] = p.short(s, text, w)
-					ok = ok && len([]rune(l.lines[k])) > 4
+					least := leastOwner
+					if k >= try.sure {
+						least = leastBegins
+					}
+					ok = ok && len([]rune(l.lines[k])) >= least
 				}
 				n := p.advance(s, l.lines[k])
 				ok = ok && n <= w
@@ -45,16 +73,14 @@ func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
 				room += s.line()
 				l.styles = append(l.styles, s)
 			}
-			if ok && room <= h || i == len(tries)-1 && t == !turned {
+			ok = ok && room <= h
+			if ok || i == len(attempts)-1 && t == !turned {
+				l.turned = t && ok
 				bw, bh := widest, room
-				if t {
+				if l.turned {
 					bw, bh = bh, bw
 				}
-				if !(ok && room <= h) {
-					l.turned = false
-					bw, bh = widest, room
-				}
-				l.full = words.full && i == 0 && slices.Equal(l.lines, lines)
+				l.full = words.full && try.all && slices.Equal(l.lines[:try.sure], try.lines[:try.sure])
 				l.box = measure.Rect{X: r.X + (r.W-bw)/2, Y: r.Y + (r.H-bh)/2, W: bw, H: bh}
 				return l
 			}

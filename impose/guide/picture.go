@@ -28,6 +28,7 @@ type picture struct {
 // wording is what can be written on a part that is kept, from the fullest to the shortest; the first says all if full.
 type wording struct {
 	tries  [][]string
+	begins string // how the block's text begins, below it where there is room; "" for what is no block
 	full   bool
 	turned bool
 	style  style // of the first line

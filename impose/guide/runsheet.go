@@ -59,7 +59,7 @@ func (j *job) summary() string {
 
 // cautions are the usual ones (common practice; no standard was found for them).
 var cautions = [...][2]string{
-	{"Size.", "Print at 100% (actual size), never “fit to page”."},
+	{"Size.", "Print at 100% (actual size), never “fit to page”, and on one side only."},
 	{"Heat.", "A laser printer can melt stock that is not made for it: read the pack first."},
 	{"Feed.", "Sizes are width by height as the printer takes them: the width is the edge that goes in first."},
 	{"Ink.", "Let it dry before you touch or stack it."},

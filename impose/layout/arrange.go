@@ -160,8 +160,10 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.keep},
 	}
 	var copies []copyOf
+	var kinds []pack.Item // each once
+	known := map[pack.Item]bool{}
 	owners := map[string]int{}
-	widths := map[measure.Length]int{}
+	sides := [2]map[measure.Length]int{{}, {}} // by the axis of the cut that would free them
 	for _, t := range set {
 		b := t.Block
 		if _, ok := owners[b.Owner]; !ok {
@@ -169,22 +171,29 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		}
 		for n := range b.Copies {
 			item := itemOf(b)
+			if !known[item] {
+				known[item] = true
+				kinds = append(kinds, item)
+			}
 			item.Group = owners[b.Owner]
 			job.Items = append(job.Items, item)
 			copies = append(copies, copyOf{t, n + 1})
-			widths[b.Trim().W]++
+			trim := b.Trim()
+			sides[pack.Down][trim.W]++
+			sides[pack.Across][trim.H]++
 			if b.Turn {
-				widths[b.Trim().H]++
+				sides[pack.Down][trim.H]++
+				sides[pack.Across][trim.W]++
 			}
 		}
 	}
-	wanted := commonest(widths)
+	wanted := wishes{commonest(sides[pack.Down]), commonest(sides[pack.Across])}
 	byPrice := !slices.ContainsFunc(sheets, func(s config.Sheet) bool { return !s.Leftover && s.Price <= 0 })
 	var offers []int
 	for i, sheet := range sheets {
-		size := f.asFed(sheet.Size)
-		ways := f.ways(size, wanted)
-		if len(ways) == 0 || sheet.Count == 0 {
+		size := f.asFed(sheet.Size, kinds...)
+		divisions := f.divisions(size, wanted)
+		if len(divisions) == 0 || sheet.Count == 0 {
 			continue
 		}
 		cost := sheet.Price
@@ -194,7 +203,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		if sheet.Leftover {
 			cost = 0
 		}
-		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Divisions: ways})
+		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Divisions: divisions})
 		offers = append(offers, i)
 	}
 	return job, copies, offers
@@ -230,6 +239,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 		division := job.Sheets[laid.Sheet].Divisions[laid.Division]
 		var panels []*plan.Part
 		if division.Cuts != nil {
+			laid.Trees = printedFirst(division, laid.Trees)
 			from.Cut, panels = panelsOf(f, division, laid.Trees)
 			from.Cut.Stock, from.Cut.Number, from.Cut.Leftover = l.stock.Name, from.Sheet, from.Leftover
 			l.plan.Sheets = append(l.plan.Sheets, from.Cut)
@@ -268,17 +278,51 @@ func (l *layout) finish() plan.Use {
 	return l.use
 }
 
+// printedFirst are the trees of a division with blocks on the first of panels that are alike, so that what stays blank lies together.
+func printedFirst(division pack.Division, trees []*pack.Node) []*pack.Node {
+	out := slices.Clone(trees)
+	for i, p := range division.Pieces {
+		if out[i] != nil {
+			continue
+		}
+		for k := i + 1; k < len(out); k++ {
+			if q := division.Pieces[k]; out[k] != nil && q.Rect.Size() == p.Rect.Size() && q.Printer == p.Printer {
+				out[i], out[k] = out[k], nil
+				break
+			}
+		}
+	}
+	return out
+}
+
 // panelsOf is a sheet with the cuts that make its panels, and the panels by their number in the division. Those without a tree
-// of blocks stay blank.
+// of blocks stay blank, and what holds no others is not cut.
 func panelsOf(f feed, division pack.Division, trees []*pack.Node) (*plan.Sheet, []*plan.Part) {
 	panels := make([]*plan.Part, len(division.Pieces))
-	whole := partOf(division.Cuts, func(n *pack.Node, p *plan.Part) {
-		panels[n.Item] = p
-		if p.Panel = trees[n.Item] != nil; !p.Panel {
+	whole := partOf(uncut(division.Cuts, trees), func(n *pack.Node, p *plan.Part) {
+		if n.Item < 0 {
 			p.Keep = f.keep(n.Rect.Size())
+			return
 		}
+		panels[n.Item], p.Panel = p, true
 	})
 	return &plan.Sheet{Whole: whole}, panels
+}
+
+// uncut is a tree of pre-cuts without the cuts that free no panel with blocks; what stays blank is a rest.
+func uncut(n *pack.Node, trees []*pack.Node) *pack.Node {
+	if n.Near == nil {
+		if trees[n.Item] == nil {
+			return &pack.Node{Rect: n.Rect, Item: -1}
+		}
+		return n
+	}
+	out := *n
+	out.Near, out.Far = uncut(n.Near, trees), uncut(n.Far, trees)
+	if blank := func(m *pack.Node) bool { return m.Near == nil && m.Item < 0 }; blank(out.Near) && blank(out.Far) {
+		return &pack.Node{Rect: n.Rect, Item: -1}
+	}
+	return &out
 }
 
 // partOf is a cut tree of the packer as the plan's; leaf fills in what a leaf is.
@@ -307,11 +351,8 @@ func (a *arranger) piece(stock string, on pack.Piece, from plan.Source, tree *pa
 	})
 	m := marker{look: a.settings.Mark, printable: p.Size().At(0, 0).Inset(on.Margins)}
 	for leaf := range p.Whole.Leaves {
-		switch {
-		case leaf.Block != nil:
-			m.blocks = append(m.blocks, leaf.Rect)
-		case leaf.Keep:
-			m.kept = append(m.kept, leaf.Rect)
+		if leaf.Block != nil || leaf.Keep {
+			m.clear = append(m.clear, leaf.Rect)
 		}
 	}
 	for q := range p.Whole.Cuts {

@@ -4,16 +4,17 @@
 //	arrange.go  stock by stock, from blocks and paper to pieces
 //	feeds.go    sheets as the printers can pull them, whole or cut into panels; carrier.go what rides on a carrier
 //	marks.go    hairlines that show where cuts go
+//	label.go    small print on scrap that says what a piece is
 //	refuse.go   what a refusal says, and the nearest way out
 //	advice.go   what would save a sheet
 //	strip.go    one block on a piece in hand
 //
 // # Feeds
 //
-// `feeds.go` offers the packer each sheet as the printers can pull it. A sheet that feeds whole has one way for each
-// printer that pulls it. A larger one has ways of pre-cuts: equal columns, columns as wide as a printer allows, columns of
+// `feeds.go` offers the packer each sheet as the printers can pull it. A sheet that feeds whole has one division for each
+// printer that pulls it. A larger one has those that pre-cuts make: equal columns, columns as wide as a printer allows, columns of
 // the blocks' own widths, one wide panel beside narrow ones; rows likewise. Each panel goes to the first printer that
-// pulls it; a part that none pulls is an offcut. The packer chooses the way together with the layout. A sheet that feeds
+// pulls it; a part that none pulls is an offcut. The packer chooses the division together with the layout. A sheet that feeds
 // only the other way round is turned first (`asFed`), so that a plan's coordinates are always those of the piece as fed.
 //
 // # Prices
@@ -36,10 +37,10 @@
 //
 // # Marks
 //
-// The line of a cut has two sides. On each side the stretches are found where a hairline touches no block,
-// lies on the rectangle that is cut then, and can be printed. Each end of the cut gets its mark in the stretch nearest to
-// it; scrap is preferred to a leftover, where the hairline would be there when it is used next. The mark's edge lies on
-// the line, its ink on the waste. A cut without such a stretch is to be measured, and says so.
+// The line of a cut has two sides. On each side the stretches are found where a hairline lies on scrap, on the
+// rectangle that is cut then, and can be printed: no ink on a block, nor on a leftover, which the next job prints on. Each end of
+// the cut gets its mark in the stretch nearest to it. The mark's edge lies on the line, its ink on the waste. A cut without such a
+// stretch is to be measured, and says so.
 //
 // # What fits none
 //
@@ -66,7 +67,7 @@
 // No packer: of all printers and ways round the one that takes the least of the strip's length. One cut across
 // the whole strip; what is too much around the block comes off afterwards, in the first order of cuts that the trimmer can
 // hold. If the block is too low to be held while its sides are trimmed, the first cut comes as far down as the trimmer
-// holds. Marks are never put on what is kept: the next block is printed right at its edge. "After n more it no longer
+// holds. "After n more it no longer
 // feeds" is found by laying the block again and again, not by division. The flags are the form's headings: `intake.One`
 // reads them as a row of a CSV file.
 package layout

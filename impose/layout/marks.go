@@ -1,28 +1,29 @@
 package layout
 
 import (
+	"slices"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/plan"
 )
 
 // A mark shows where a cut goes without putting ink on a block: a hairline whose edge lies on the line of the cut and
-// whose ink lies wholly on a side where, at that place, is no block. So for each end of a cut the stretches of its two
-// sides are found that are free of blocks and can be printed, and the mark goes to the one nearest that end.
+// whose ink lies wholly on a side where, at that place, is scrap: neither a block nor a leftover that is kept, for the next
+// job prints there. So for each end of a cut the stretches of its two sides are found that are scrap and can be printed, and the
+// mark goes to the one nearest that end.
 
 // marker finds the marks of one piece.
 type marker struct {
 	look      config.Mark
 	printable measure.Rect
-	blocks    []measure.Rect
-	kept      []measure.Rect
+	clear     []measure.Rect // stay without ink: blocks, and leftovers that are kept
 }
 
 // stretch is a free length beside a cut. Its from and to run along the cut, side is -1 for the near side.
 type stretch struct {
 	from, to measure.Length
 	side     int
-	kept     bool // on a leftover: a mark there is ink on paper that will be used again
 }
 
 // of returns the marks of the cut through a part: one at each end where that can be, or one, or none.
@@ -41,10 +42,10 @@ func (m *marker) of(part *plan.Part) []plan.Mark {
 	}
 	first, last := free[0], free[0]
 	for _, s := range free[1:] {
-		if s.from < first.from || s.from == first.from && better(s, first) {
+		if s.from < first.from || s.from == first.from && longer(s, first) {
 			first = s
 		}
-		if s.to > last.to || s.to == last.to && better(s, last) {
+		if s.to > last.to || s.to == last.to && longer(s, last) {
 			last = s
 		}
 	}
@@ -57,15 +58,9 @@ func (m *marker) of(part *plan.Part) []plan.Mark {
 	return []plan.Mark{head, tail}
 }
 
-// better prefers scrap to a leftover, then the longer stretch.
-func better(a, b stretch) bool {
-	if a.kept != b.kept {
-		return b.kept
-	}
-	return a.to-a.from > b.to-b.from
-}
+func longer(a, b stretch) bool { return a.to-a.from > b.to-b.from }
 
-// free finds the stretches of one side of a cut where a hairline fits between the blocks, inside what is cut and what
+// free finds the stretches of one side of a cut where a hairline lies on scrap, inside what is cut and what
 // can be printed.
 func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Length, side int) []stretch {
 	band := m.band(axis, at, side, from, to)
@@ -76,8 +71,8 @@ func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Lengt
 	if axis == plan.Across {
 		lo, hi = m.printable.X, m.printable.Right()
 	}
-	open := []stretch{{max(from, lo), min(to, hi), side, false}}
-	for _, b := range m.blocks {
+	open := []stretch{{max(from, lo), min(to, hi), side}}
+	for _, b := range m.clear {
 		if !b.Overlaps(band) {
 			continue
 		}
@@ -92,26 +87,15 @@ func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Lengt
 				continue
 			}
 			if b0 > s.from {
-				rest = append(rest, stretch{s.from, b0, side, false})
+				rest = append(rest, stretch{s.from, b0, side})
 			}
 			if b1 < s.to {
-				rest = append(rest, stretch{b1, s.to, side, false})
+				rest = append(rest, stretch{b1, s.to, side})
 			}
 		}
 		open = rest
 	}
-	var out []stretch
-	for _, s := range open {
-		if s.to-s.from < m.look.Length/4 {
-			continue
-		}
-		b := m.band(axis, at, side, s.from, s.to)
-		for _, k := range m.kept {
-			s.kept = s.kept || k.Overlaps(b)
-		}
-		out = append(out, s)
-	}
-	return out
+	return slices.DeleteFunc(open, func(s stretch) bool { return s.to-s.from < m.look.Length/4 })
 }
 
 // band is the ink of a mark on one side of a line.

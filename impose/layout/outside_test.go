@@ -3,6 +3,7 @@ package layout
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"image"
 	"slices"
 	"strings"
@@ -19,7 +20,8 @@ import (
 )
 
 // The pages of random jobs as PDFium, which shares nothing with this project, reads them: every page as large as its
-// piece, every letter typed on its block, all of it within its ink box, ink nowhere else but in the marks.
+// piece, every letter typed on its block, all of it within its ink box, ink nowhere else but in the marks and
+// the labels, and what a label says is read.
 func TestPagesAsPDFiumReadsThem(t *testing.T) {
 	if !readback.Available {
 		t.Skip("PDFium is left out under the race detector")
@@ -28,13 +30,17 @@ func TestPagesAsPDFiumReadsThem(t *testing.T) {
 	if testing.Short() {
 		jobs = 3
 	}
-	letters, turned := 0, 0
+	letters, turned, labels := 0, 0, 0
 	for n := range jobs {
 		c := newChance(t, uint64(1000+n))
 		blocks := c.blocks(10)
 		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
 		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
 		laid.Held = slices.Concat(held, more)
+		Label(laid, "random job", fonts(), c.settings)
+		for _, fault := range plan.Check(laid, blocks, c.settings) {
+			t.Errorf("job %d: %s", n, fault)
+		}
 		var pdf bytes.Buffer
 		d := draw.Drawer{}
 		if err := press.Write(&pdf, press.Document{Title: "random", Sections: d.Draw(laid, c.settings)}, nil); err != nil {
@@ -47,11 +53,82 @@ func TestPagesAsPDFiumReadsThem(t *testing.T) {
 		for i := range laid.Pieces {
 			p := laid.Pieces[i]
 			a, b := comparePage(t, n, doc, i, p)
-			letters, turned = letters+a, turned+b
+			letters, turned, labels = letters+a, turned+b, labels+len(p.Labels)
 		}
 	}
-	if letters < 1000 || turned == 0 {
-		t.Errorf("only %d letters and %d turned blocks were compared", letters, turned)
+	if letters < 1000 || turned == 0 || labels == 0 {
+		t.Errorf("only %d letters, %d turned blocks and %d labels were compared", letters, turned, labels)
+	}
+}
+
+// TestLeftoverIsPrintedOnAgain lays a job, cuts its leftovers out of the page as PDFium draws it, and lays the next job on them: nothing
+// of the first job is there, neither mark nor label nor letter.
+func TestLeftoverIsPrintedOnAgain(t *testing.T) {
+	if !readback.Available {
+		t.Skip("PDFium is left out under the race detector")
+	}
+	const dpi = 200
+	dot := measure.Inch / dpi
+	s := plain(t, nil)
+	draws := func(p *plan.Plan, title string) *readback.Doc {
+		Label(p, title, fonts(), s)
+		var pdf bytes.Buffer
+		d := draw.Drawer{}
+		if err := press.Write(&pdf, press.Document{Title: title, Sections: d.Draw(p, s)}, nil); err != nil {
+			t.Fatal(err)
+		}
+		return readback.Open(t, pdf.Bytes())
+	}
+	var blocks []intake.Block
+	for i, space := range []measure.Size{{W: 3 * in, H: in}, {W: 3 * in, H: in}, {W: 2 * in, H: 3 * in / 2}} {
+		for k, stock := range []string{"vellum", "clear sticker", "cardstock"} {
+			b := note(s, fmt.Sprintf("%c-%d", "VSC"[k], i+1), stock, space.W, space.H)
+			b.Turn = i == 2
+			blocks = append(blocks, b)
+		}
+	}
+	first, _ := arrange(t, s, blocks)
+	pages := draws(first, "first")
+	var paper []intake.Paper
+	ink := 0
+	for i, p := range first.Pieces {
+		picture := pages.Grey(i, dpi)
+		for leaf := range p.Whole.Leaves {
+			dark := 0
+			for y := int(leaf.Rect.Y/dot) + 1; y < int(leaf.Rect.Bottom()/dot); y++ {
+				for x := int(leaf.Rect.X/dot) + 1; x < int(leaf.Rect.Right()/dot); x++ {
+					if picture.GrayAt(picture.Rect.Min.X+x, picture.Rect.Min.Y+y).Y < 250 {
+						dark++
+					}
+				}
+			}
+			switch {
+			case !leaf.Keep:
+				ink += dark
+			case dark > 0:
+				t.Errorf("%s of %s: %d dots of ink on the leftover at %v", p.Name(), p.Stock, dark, leaf.Rect)
+			default:
+				paper = append(paper, intake.Paper{Stock: p.Stock, Size: leaf.Rect.Size(), Count: 1, Leftover: true})
+			}
+		}
+	}
+	if ink == 0 || len(paper) < 3 {
+		t.Fatalf("%d dots of ink and %d leftovers: this tests nothing", ink, len(paper))
+	}
+	var next []intake.Block
+	for i, p := range paper {
+		next = append(next, note(s, fmt.Sprintf("N-%d", i+1), p.Stock, 2*in, in))
+	}
+	second, held := arrange(t, s, next, paper...)
+	if len(held) > 0 || len(second.Pieces) == 0 {
+		t.Fatalf("%d pieces, held %+v", len(second.Pieces), held)
+	}
+	on := draws(second, "second")
+	for i, p := range second.Pieces {
+		if !p.Source.Leftover {
+			t.Errorf("%s does not lie on a leftover of the first job", p.Name())
+		}
+		comparePage(t, 0, on, i, p)
 	}
 }
 
@@ -93,6 +170,17 @@ func comparePage(t *testing.T, job int, doc *readback.Doc, page int, p *plan.Pie
 			t.Errorf("job %d, %s: block %s reads\n%s\nand was typed\n%s", job, p.Name(), b.Code, got, want)
 		}
 		letters += len(want)
+	}
+	for _, l := range p.Labels {
+		var read strings.Builder
+		for _, c := range chars {
+			if centre := (measure.Rect{X: c.Cell.X + c.Cell.W/2, Y: c.Cell.Y + c.Cell.H/2, W: 1, H: 1}); !c.Made && grow(l.Rect, measure.Point).Contains(centre) {
+				read.WriteString(c.Text)
+			}
+		}
+		if got, want := stripped(read.String()), stripped(l.Text); got != want {
+			t.Errorf("job %d, %s: the label reads %q, not %q", job, p.Name(), got, want)
+		}
 	}
 	inkOnlyWhereAllowed(t, job, doc, page, p)
 	return letters, turned
@@ -167,10 +255,16 @@ func inkOnlyWhereAllowed(t *testing.T, job int, doc *readback.Doc, page int, p *
 			}
 		}
 	}
+	for _, l := range p.Labels {
+		allow(l.Rect)
+		if _, any := readback.Ink(picture, dpi, l.Rect); !any {
+			t.Errorf("job %d, %s: the label at %v is not there", job, p.Name(), l.Rect)
+		}
+	}
 	for y := range picture.Rect.Dy() {
 		for x := range picture.Rect.Dx() {
 			if dark(picture, x, y) && !allowed[y*picture.Rect.Dx()+x] {
-				t.Errorf("job %d, %s: ink at %v, which is neither in an ink box nor in a mark", job, p.Name(), measure.Rect{X: measure.Length(x) * dot, Y: measure.Length(y) * dot})
+				t.Errorf("job %d, %s: ink at %v, which is neither in an ink box nor in a mark nor in a label", job, p.Name(), measure.Rect{X: measure.Length(x) * dot, Y: measure.Length(y) * dot})
 				return
 			}
 		}

@@ -58,13 +58,13 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 	for i, p := range a.settings.Printers { // one that could print it, if it were allowed this stock
 		other := f
 		other.takers = []int{i}
-		if _, fits := roomiest(a.offer(other, f.stock), itemOf(b)); fits {
+		if _, fits := roomiest(a.offer(other, f.stock, b), itemOf(b)); fits {
 			ways = append(ways, fmt.Sprintf("let the printer “%s” take “%s”", p.Name, f.stock.Name))
 			break
 		}
 	}
 	for _, stock := range a.settings.Stocks {
-		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock), itemOf(b)); fits && stock.Name != f.stock.Name {
+		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock, b), itemOf(b)); fits && stock.Name != f.stock.Name {
 			ways = append(ways, fmt.Sprintf("choose “%s”, whose sheets are large enough", stock.Name))
 			break
 		}
@@ -78,12 +78,12 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 	return strings.Join(ways, ", or ")
 }
 
-// offer is the sheets of a stock as a feed pulls them, whatever their number.
-func (a *arranger) offer(f feed, stock config.Stock) pack.Job {
+// offer is the sheets of a stock as a feed pulls them for a block, whatever their number.
+func (a *arranger) offer(f feed, stock config.Stock, b *intake.Block) pack.Job {
 	var job pack.Job
 	for _, sheet := range stock.Sheets {
-		if size := f.asFed(sheet.Size); sheet.Count != 0 {
-			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Divisions: f.ways(size, nil)})
+		if size := f.asFed(sheet.Size, itemOf(b)); sheet.Count != 0 {
+			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Divisions: f.divisions(size, wishes{})})
 		}
 	}
 	return job
@@ -113,8 +113,8 @@ func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
 		}
 	}
 	for _, s := range job.Sheets {
-		for _, w := range s.Divisions {
-			for _, p := range w.Pieces {
+		for _, d := range s.Divisions {
+			for _, p := range d.Pieces {
 				if p.Printer < 0 {
 					continue
 				}
@@ -137,22 +137,22 @@ func room(p pack.Piece, blank measure.Sides) measure.Size {
 // roomiest is the largest printable piece on offer, and whether the item fits any piece by itself.
 func roomiest(job pack.Job, item pack.Item) (largest measure.Size, fits bool) {
 	for _, s := range job.Sheets {
-		for _, w := range s.Divisions {
-			for _, p := range w.Pieces {
+		for _, d := range s.Divisions {
+			for _, p := range d.Pieces {
 				if p.Printer < 0 {
 					continue
 				}
 				if p.Rect.Size().Area() > largest.Area() {
 					largest = p.Rect.Size()
 				}
-				fits = fits || alone(p, item.Size, item.Blank) || item.Turn && alone(p, item.Size.Turn(), item.Blank.Turn())
+				fits = fits || fitsAlone(p, item.Size, item.Blank) || item.Turn && fitsAlone(p, item.Size.Turn(), item.Blank.Turn())
 			}
 		}
 	}
 	return largest, fits
 }
 
-// alone reports whether a rectangle with that blank border fits a piece that holds nothing else.
-func alone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
+// fitsAlone reports whether a rectangle with that blank border fits a piece that holds nothing else.
+func fitsAlone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
 	return size.Within(room(p, blank))
 }

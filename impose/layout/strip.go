@@ -36,10 +36,10 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 	}
 	piece = f.asFed(piece)
 	if len(f.hosts(piece)) == 0 {
-		return nil, &problem.Problem{What: fmt.Sprintf("a piece of %s cannot be printed", piece.About(u)), Cause: f.unfed(piece, u),
+		return nil, &problem.Problem{What: fmt.Sprintf("a piece of %s cannot be printed", piece.About(u)), Cause: f.whyUnfed(piece, u),
 			Hint: "take a larger piece or a whole sheet, or correct --on if it is measured wrong"}
 	}
-	best, ok := f.end(piece, b.Trim(), b.Tuck.Plus(b.Inset), b.Turn)
+	best, ok := f.atEnd(piece, b.Trim(), b.Tuck.Plus(b.Inset), b.Turn)
 	if !ok {
 		return nil, &problem.Problem{What: fmt.Sprintf("the block is %s with its tuck, and the piece of %s has no room for it", b.Trim().About(u), piece.About(u)),
 			Cause: "its text has to stay clear of the edges that the printer cannot print, and the trimmer has to hold what it cuts",
@@ -51,19 +51,18 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 	if !f.printers[best.piece.Printer].Feeds(piece) {
 		_, p.Carrier = f.ride(piece)
 	}
-	bare(p)
 	a.plan.Pieces = append(a.plan.Pieces, p)
 	a.plan.Number(1)
 	rest := f.asFed(measure.Size{W: piece.W, H: piece.H - best.length})
 	out := &Strip{Plan: a.plan, Rest: rest, Last: rest}
 	out.Feeds = !rest.At(0, 0).Empty() && len(f.hosts(rest)) > 0
-	out.Rides = out.Feeds && f.by(rest) < 0
+	out.Rides = out.Feeds && f.printerFor(rest) < 0
 	for !out.Last.At(0, 0).Empty() {
 		if len(f.hosts(out.Last)) == 0 {
-			out.Why = f.unfed(out.Last, u)
+			out.Why = f.whyUnfed(out.Last, u)
 			break
 		}
-		next, ok := f.end(out.Last, b.Trim(), b.Tuck.Plus(b.Inset), b.Turn)
+		next, ok := f.atEnd(out.Last, b.Trim(), b.Tuck.Plus(b.Inset), b.Turn)
 		if !ok {
 			out.Why = "it has no room for this block"
 			break
@@ -75,8 +74,8 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 	return out, nil
 }
 
-// ending is a way of laying a block at the leading end of a piece.
-type ending struct {
+// placement is a way of laying a block at the leading end of a piece.
+type placement struct {
 	piece  pack.Piece
 	tree   *pack.Node
 	length measure.Length // of the piece that it takes
@@ -98,9 +97,9 @@ func (f feed) hosts(size measure.Size) []pack.Piece {
 	return out
 }
 
-// end is the way that takes the least of the piece; false: there is none.
-func (f feed) end(size, trim measure.Size, blank measure.Sides, turn bool) (ending, bool) {
-	var all []ending
+// atEnd is the placement that takes the least of the piece; false: there is none.
+func (f feed) atEnd(size, trim measure.Size, blank measure.Sides, turn bool) (placement, bool) {
+	var all []placement
 	for _, on := range f.hosts(size) {
 		for _, turned := range []bool{false, true} {
 			t, b := trim, blank
@@ -110,19 +109,19 @@ func (f feed) end(size, trim measure.Size, blank measure.Sides, turn bool) (endi
 				}
 				t, b = trim.Turn(), blank.Turn()
 			}
-			if !alone(on, t, b) {
+			if !fitsAlone(on, t, b) {
 				continue
 			}
 			block := t.At(max(0, on.Margins.Left-b.Left), max(0, on.Margins.Top-b.Top))
-			if tree, end := f.behead(size, block, turned); tree != nil {
-				all = append(all, ending{on, tree, end, cutsOf(tree), turned})
+			if tree, end := f.cutFree(size, block, turned); tree != nil {
+				all = append(all, placement{on, tree, end, cutsOf(tree), turned})
 			}
 		}
 	}
 	if len(all) == 0 {
-		return ending{}, false
+		return placement{}, false
 	}
-	return slices.MinFunc(all, func(a, b ending) int {
+	return slices.MinFunc(all, func(a, b placement) int {
 		return cmp.Or(cmp.Compare(a.length, b.length), cmp.Compare(a.cuts, b.cuts)) // of equals the first: upright, on the first printer
 	}), true
 }
@@ -134,9 +133,9 @@ func cutsOf(n *pack.Node) int {
 	return 1 + cutsOf(n.Near) + cutsOf(n.Far)
 }
 
-// behead is the cut tree that takes a block off the leading end: one cut across the whole piece, then what is too much
+// cutFree is the cut tree that takes a block off the leading end: one cut across the whole piece, then what is too much
 // around the block. The cut comes later down the piece where the trimmer could not hold what is still to be trimmed.
-func (f feed) behead(size measure.Size, block measure.Rect, turned bool) (tree *pack.Node, end measure.Length) {
+func (f feed) cutFree(size measure.Size, block measure.Rect, turned bool) (tree *pack.Node, end measure.Length) {
 	leaf := &pack.Node{Rect: block, Turned: turned}
 	end = block.Bottom()
 	if block.X > 0 || block.Y > 0 || block.Right() < size.W {
@@ -211,22 +210,8 @@ func (f feed) trim(r measure.Rect, block *pack.Node) *pack.Node {
 	return nil
 }
 
-// bare takes the marks off what is kept: the next block is printed right at its edge.
-func bare(p *plan.Piece) {
-	for q := range p.Whole.Cuts {
-		q.Cut.Marks = slices.DeleteFunc(q.Cut.Marks, func(m plan.Mark) bool {
-			for leaf := range p.Whole.Leaves {
-				if leaf.Keep && leaf.Rect.Overlaps(m.Ink()) {
-					return true
-				}
-			}
-			return false
-		})
-	}
-}
-
-// unfed says why no printer pulls a piece of that size as it lies.
-func (f feed) unfed(size measure.Size, u measure.Unit) string {
+// whyUnfed says why no printer pulls a piece of that size as it lies.
+func (f feed) whyUnfed(size measure.Size, u measure.Unit) string {
 	var all []string
 	for _, i := range f.takers {
 		p := f.printers[i]

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
+	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -38,6 +40,11 @@ const (
 	markElsewhere                // a mark is not on what is cut
 	markOnMargin                 // a mark lies where the printer cannot print
 	markOnBlock                  // a mark touches a block
+	markOnLeftover               // a mark touches a leftover that is kept
+	labelOffScrap                // a label does not lie wholly on one part that is scrap
+	labelOnMargin                // a label lies where the printer cannot print
+	labelOnMark                  // a label touches a mark
+	labelAmiss                   // a label does not name the page and the blocks
 	notItsSource                 // a piece is not as large as its source
 	notItsPanel                  // no panel of its sheet is where the piece comes from
 	faults                       // how many there are
@@ -50,7 +57,8 @@ const (
 //  1. every block lies inside its piece, none overlap, every copy is there once;
 //  2. the cuts yield exactly the blocks and the rests;
 //  3. ink lies in its ink box, every ink box where the printer prints;
-//  4. no mark touches a block, and each lies beside the line of its cut, on what is cut then;
+//  4. no mark touches a block or a leftover that is kept, and each lies beside the line of its cut, on what is cut then;
+//     a label lies on one part that is scrap, touches no mark, and says what the piece is;
 //  5. every piece feeds or rides on what does, and the trimmer can make every cut.
 //
 // A cut without a mark is one to be measured; there is nothing about that to be wrong.
@@ -191,22 +199,31 @@ func (c *checker) piece(p *Piece) {
 	} else if !ok || !printer.Feeds(p.Size()) {
 		c.say(notFed, "“%s” does not pull %v", p.Printer, p.Size())
 	}
-	var blocks []*Part
+	var blocks, kept, scrap []*Part
 	for leaf := range p.Whole.Leaves {
 		switch {
 		case leaf.Panel:
 			c.say(panelOnPiece, "the part at %v is a panel", leaf.Rect)
 		case leaf.Block != nil:
 			blocks = append(blocks, leaf)
+		case leaf.Keep:
+			kept = append(kept, leaf)
+		default:
+			scrap = append(scrap, leaf)
 		}
 	}
+	var ink []measure.Rect // of the marks
 	n := 0
 	c.cut(p.Whole, p.Size().At(0, 0), func(cut *Cut, on measure.Rect) {
 		n++
 		for _, m := range cut.Marks {
-			c.mark(p, n, cut, m, on, c.printable(p, printer), blocks)
+			c.mark(p, n, cut, m, on, c.printable(p, printer), blocks, kept)
+			ink = append(ink, m.Ink())
 		}
 	})
+	for _, l := range p.Labels {
+		c.label(p, l, c.printable(p, printer), blocks, scrap, ink)
+	}
 }
 
 // ride looks at a piece on its carrier.
@@ -259,7 +276,7 @@ func (c *checker) cut(p *Part, r measure.Rect, visit func(cut *Cut, on measure.R
 }
 
 // mark looks at a mark of the nth cut, which is made through the rectangle on.
-func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks []*Part) {
+func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks, kept []*Part) {
 	half := m.Weight / 2
 	ink := measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
 	beside := m.Y1 == m.Y2 && (m.Y1-half == cut.At || m.Y1+half == cut.At)
@@ -283,6 +300,31 @@ func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.
 		if b.Rect.Overlaps(ink) {
 			c.say(markOnBlock, "a mark of cut %d touches block %s", n, b.Block.Code)
 		}
+	}
+	for _, k := range kept {
+		if k.Rect.Overlaps(ink) {
+			c.say(markOnLeftover, "a mark of cut %d touches the leftover at %v, which is kept", n, k.Rect)
+		}
+	}
+}
+
+// label looks at a label: where it lies, and whether it says what is on the piece.
+func (c *checker) label(p *Piece, l Label, printable measure.Rect, blocks, scrap []*Part, marks []measure.Rect) {
+	if l.Rect.Empty() || !slices.ContainsFunc(scrap, func(s *Part) bool { return s.Rect.Contains(l.Rect) }) {
+		c.say(labelOffScrap, "the label at %v does not lie on one part that is scrap", l.Rect)
+	}
+	if !printable.Contains(l.Rect) {
+		c.say(labelOnMargin, "the label at %v lies where “%s” cannot print", l.Rect, p.Printer)
+	}
+	if slices.ContainsFunc(marks, l.Rect.Overlaps) {
+		c.say(labelOnMark, "the label at %v touches a mark", l.Rect)
+	}
+	named := strings.Contains(l.Text, strconv.Itoa(p.Page))
+	for _, b := range blocks {
+		named = named && strings.Contains(l.Text, b.Block.Code)
+	}
+	if !named {
+		c.say(labelAmiss, "the label “%s” does not name the page and every block", l.Text)
 	}
 }
 

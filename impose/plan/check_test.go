@@ -65,6 +65,7 @@ func sound() job {
 	sheet := &Sheet{Stock: "vellum", Number: 1, Whole: down(panel, rest(6*in, 0, 4*in, 9*in))}
 	first := &Piece{Page: 4, Stock: "vellum", Printer: "home", Whole: across(down(left, b), leftover),
 		Source: Source{Sheet: 1, Panel: panel, Cut: sheet, Rect: panel.Rect}}
+	first.Labels = []Label{{Text: "retreat 4 · A B", Rect: measure.Rect{X: in, Y: 2*in + in/2, W: in, H: in / 8}}}
 	second := &Piece{Page: 6, Stock: "vellum", Printer: "home", Whole: lie(2, 0, 0, false, measure.Rect{W: 5 * in, H: 2 * in}),
 		Source: Source{Sheet: 2, Leftover: true, Rect: measure.Rect{W: 5 * in, H: 2 * in}}, Carrier: &Carrier{Size: s.Stocks[0].Carrier.Size, X: 3 * in / 2, Y: 3 * in}}
 	return job{&Plan{Pieces: []*Piece{first, second}, Sheets: []*Sheet{sheet}, Held: []intake.Held{{Code: "D"}}}, blocks, s}
@@ -100,8 +101,9 @@ func (j *job) block(code string) *Part {
 }
 
 // cutOfA is the cut between A and the rest below it, the one with a mark.
-func (j *job) cutOfA() *Cut { return j.first().Whole.Cut.Near.Cut.Near.Cut }
-func (j *job) mark() *Mark  { return &j.cutOfA().Marks[0] }
+func (j *job) cutOfA() *Cut  { return j.first().Whole.Cut.Near.Cut.Near.Cut }
+func (j *job) mark() *Mark   { return &j.cutOfA().Marks[0] }
+func (j *job) label() *Label { return &j.first().Labels[0] }
 
 // Each changes the sound plan, or what it is held against, and says what the checks find then.
 var changes = []struct {
@@ -153,7 +155,7 @@ var changes = []struct {
 	{"a trimmer that holds more", func(j *job) { j.settings.Trimmer.Holds = 3*in + 1 }, []fault{tooNarrowToHold, tooNarrowToHold}},
 	{"a cut a hair off", func(j *job) { j.first().Whole.Cut.Far.Rect.H-- }, []fault{wrongPart}},
 	{"a block beside its leaf", func(j *job) { j.cutOfA().Far.Rect.Y++ }, []fault{wrongPart}},
-	{"a panel on a piece", func(j *job) { j.cutOfA().Far.Panel = true }, []fault{panelOnPiece}},
+	{"a panel on a piece", func(j *job) { j.cutOfA().Far.Panel, j.first().Labels = true, nil }, []fault{panelOnPiece}},
 	{"a block on a sheet", func(j *job) { j.plan.Sheets[0].Whole.Cut.Far.Block = &Block{Block: &intake.Block{}} }, []fault{blockOnSheet}},
 	{"a mark of odd weight", func(j *job) { m := j.mark(); m.Weight = 21 }, []fault{markWithoutInk}},
 	{"a mark of no length", func(j *job) { m := j.mark(); m.X2 = m.X1 }, []fault{markWithoutInk}},
@@ -172,6 +174,16 @@ var changes = []struct {
 	}, []fault{markElsewhere}},
 	{"a mark where nothing can be printed", func(j *job) { j.mark().X1 = in/4 - 1 }, []fault{markOnMargin}},
 	{"a mark on the block's side", func(j *job) { m := j.mark(); m.Y1, m.Y2 = 2*in-10, 2*in-10 }, []fault{markOnBlock}},
+	{"the scrap with the mark is kept", func(j *job) { j.cutOfA().Far.Keep, j.first().Labels = true, nil }, []fault{markOnLeftover}},
+	{"a label to the edges of the scrap, of the mark and of what can be printed", func(j *job) {
+		j.label().Rect = measure.Rect{X: in / 4, Y: 2*in + 20, W: 15 * in / 4, H: in - 20}
+	}, nil},
+	{"a label that reaches onto the leftover", func(j *job) { j.label().Rect.H = in/2 + 1 }, []fault{labelOffScrap}},
+	{"a label on a leftover", func(j *job) { j.label().Rect.Y += in }, []fault{labelOffScrap}},
+	{"a label where nothing can be printed", func(j *job) { j.label().Rect.X = in/4 - 1 }, []fault{labelOnMargin}},
+	{"a label on a mark", func(j *job) { j.label().Rect.Y = 2*in + 19 }, []fault{labelOnMark}},
+	{"a label of another page", func(j *job) { j.first().Page, j.plan.Pieces[0].Labels[0].Text = 5, "retreat 4 · A B" }, []fault{labelAmiss}},
+	{"a label without a block", func(j *job) { j.label().Text = "retreat 4 · A" }, []fault{labelAmiss}},
 	{"a source of another size", func(j *job) { j.second().Source.Rect.W++ }, []fault{notItsSource}},
 	{"the other panel", func(j *job) {
 		c := j.plan.Sheets[0].Whole.Cut

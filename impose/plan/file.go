@@ -35,6 +35,7 @@ type pieceFile struct {
 	Blocks    []blockFile    `json:"blocks"`
 	Cuts      []cutFile      `json:"cuts"`
 	Marks     []markFile     `json:"marks"`
+	Labels    []labelFile    `json:"labels"`
 	Leftovers []restFile     `json:"leftovers"`
 }
 
@@ -93,6 +94,11 @@ type markFile struct {
 	X2     measure.Length `json:"x2"`
 	Y2     measure.Length `json:"y2"`
 	Weight measure.Length `json:"weight"`
+}
+
+type labelFile struct {
+	Text string `json:"text"`
+	measure.Rect
 }
 
 type restFile struct {
@@ -189,7 +195,7 @@ func (p *Piece) file() pieceFile {
 	size := p.Size()
 	out := pieceFile{Page: p.Page, Stock: p.Stock, Printer: p.Printer, Width: size.W, Height: size.H,
 		Source: sourceFile{Kind: "sheet", Sheet: p.Source.Sheet, Width: p.Source.Rect.W, Height: p.Source.Rect.H, X: p.Source.Rect.X, Y: p.Source.Rect.Y},
-		Blocks: []blockFile{}, Cuts: []cutFile{}, Marks: []markFile{}, Leftovers: []restFile{}}
+		Blocks: []blockFile{}, Cuts: []cutFile{}, Marks: []markFile{}, Labels: []labelFile{}, Leftovers: []restFile{}}
 	switch {
 	case p.Source.Leftover:
 		out.Source.Kind = "leftover"
@@ -198,6 +204,9 @@ func (p *Piece) file() pieceFile {
 	}
 	if c := p.Carrier; c != nil {
 		out.Carrier = &carrierFile{Width: c.Size.W, Height: c.Size.H, X: c.X, Y: c.Y}
+	}
+	for _, l := range p.Labels {
+		out.Labels = append(out.Labels, labelFile{l.Text, l.Rect})
 	}
 	leaf := map[*Part]string{}
 	p.Whole.named(p.Name(), func(q *Part, name string) {

@@ -34,6 +34,15 @@ type Piece struct {
 	Source  Source
 	Carrier *Carrier // of a piece that rides; the outline's page is the one before Page
 	Whole   *Part    // the piece before it is cut
+	Labels  []Label  // that say on its scrap what it is; none: there is no room for one
+}
+
+// Label is a text in small type on scrap that says what a piece is.
+type Label struct {
+	Text   string
+	Rect   measure.Rect     // that holds its ink
+	Lines  [][]typeset.Span // as they read, from the origin of the label
+	Turned bool             // a quarter clockwise
 }
 
 // Size is the piece's width and height as fed.
@@ -164,9 +173,10 @@ type Use struct {
 	Cents     int64   // that the new sheets cost, in hundredths of the currency
 }
 
-// Number gives the pieces their pages in the PDF, the first being page first.
+// Number gives the pieces their pages in the PDF, the first being page first. Labels come off, for they name pages.
 func (p *Plan) Number(first int) {
 	for _, piece := range p.Pieces {
+		piece.Labels = nil
 		if piece.Carrier != nil {
 			first++
 		}

@@ -15,19 +15,16 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 )
 
-// stamp stands for the dates of the document, for the same input must give the same bytes. Written with an offset:
-// strict readers refuse a date that ends in Z.
-const stamp = types.StringLiteral("D:20000101000000+00'00'")
-
 // canonical writes what pdfcpu merged in an order of its own: objects numbered as they are met from the catalogue on,
-// keys sorted, equal objects once, fixed dates, an /ID that comes from the content. pdfcpu's own writer follows the order
+// keys sorted, equal objects once, no dates, an /ID that comes from the content. pdfcpu's own writer follows the order
 // of Go maps and the clock.
 func canonical(w io.Writer, all *model.Context) error {
 	info, err := all.DereferenceDict(*all.Info)
 	if err != nil {
 		return err
 	}
-	info["CreationDate"], info["ModDate"] = stamp, stamp
+	delete(info, "CreationDate") // none is better than one that is not true
+	delete(info, "ModDate")
 
 	n := &numbering{all: all, number: map[int]int{}, same: map[[sha256.Size]byte]int{}}
 	root := n.ref(*all.Root)

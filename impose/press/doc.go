@@ -46,8 +46,8 @@
 // Merges, adds bookmarks, viewer preferences and properties. Two things are done again after it: its bookmarks point by
 // name through a tree that grows a level with every other title (PDFium gives up 32 levels down: in a test of 100 pages 37
 // bookmarks led nowhere), so each gets its page directly; and its writer follows map order and the clock, so `canonical`
-// serialises its object table: numbered depth first by sorted keys, fixed dates (with an offset: "Z" fails strict
-// validation), /ID from the content.
+// serialises its object table: numbered depth first by sorted keys, no dates, /ID
+// from the content. `describe` adds the language and XMP.
 //
 // # Reading back
 //

@@ -50,11 +50,15 @@ func merge(files func(i int) []byte, n int, d *Document) (all *model.Context, er
 			return nil, err
 		}
 	}
-	// Blocks must come out at their true size: no fitting to the paper, and the tray by the size of the piece.
-	none, yes, title := model.PrintScalingNone, true, d.Title != ""
-	all.ViewerPref = &model.ViewerPreferences{PrintScaling: &none, PickTrayByPDFSize: &yes, DisplayDocTitle: &title}
+	// Blocks must come out at their true size: no fitting to the paper, and the tray by the size of the piece. And on one side: with
+	// two, one piece's blocks would lie on the back of another.
+	none, yes, title, simplex := model.PrintScalingNone, true, d.Title != "", model.Simplex
+	all.ViewerPref = &model.ViewerPreferences{PrintScaling: &none, PickTrayByPDFSize: &yes, DisplayDocTitle: &title, Duplex: &simplex}
 	all.BindViewerPreferences()
 	if err := pdfcpu.PropertiesAdd(all, properties(d)); err != nil {
+		return nil, err
+	}
+	if err := describe(all, d); err != nil {
 		return nil, err
 	}
 	return all, nil
@@ -101,9 +105,12 @@ func direct(all *model.Context, marks []pdfcpu.Bookmark) error {
 	return nil
 }
 
+// creator is the program that the document says it comes from.
+const creator = "tuckmark"
+
 func properties(d *Document) map[string]string {
-	p := map[string]string{"Creator": "tuckmark"}
-	if t := clean(d.Title, 500); t != "" {
+	p := map[string]string{"Creator": creator}
+	if t := clean(d.Title, longestProperty); t != "" {
 		p["Title"] = t
 	}
 	return p
@@ -139,7 +146,10 @@ func bookmarks(d *Document) []pdfcpu.Bookmark {
 	return marks
 }
 
-const longestTitle = 200
+const (
+	longestTitle    = 200 // of a bookmark
+	longestProperty = 500
+)
 
 // clean makes a title one line of valid text, of at most n characters.
 func clean(s string, n int) string {

@@ -68,5 +68,6 @@ type Section struct {
 // Document is a whole PDF.
 type Document struct {
 	Title    string
+	Language string // of most of its text, as of BCP 47; "": not known
 	Sections []Section
 }

@@ -2,6 +2,7 @@ package press
 
 import (
 	"bytes"
+	"encoding/xml"
 	"errors"
 	"fmt"
 	"os"
@@ -16,6 +17,7 @@ import (
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -128,6 +130,53 @@ func TestViewerPreferences(t *testing.T) {
 	}
 	if v.DisplayDocTitle == nil || !*v.DisplayDocTitle {
 		t.Error("the title is not displayed")
+	}
+	if v.Duplex == nil || *v.Duplex != model.Simplex {
+		t.Error("printing is not said to be on one side")
+	}
+}
+
+// TestMetadata: what the document says of itself is true, in the catalogue, the information dictionary and the XMP packet alike, and
+// no date is made up.
+func TestMetadata(t *testing.T) {
+	d := small(t)
+	d.Title, d.Language = "Ärger <& more>", "en-GB"
+	pdf := write(t, d)
+	all, err := api.ReadAndValidate(bytes.NewReader(pdf), model.NewDefaultConfiguration())
+	if err != nil {
+		t.Fatal(err)
+	}
+	catalog, err := all.Catalog()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if lang := catalog["Lang"]; lang != types.StringLiteral("en-GB") {
+		t.Errorf("the language is %v", lang)
+	}
+	info, err := all.DereferenceDict(*all.Info)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range []string{"CreationDate", "ModDate"} {
+		if v, there := info[k]; there {
+			t.Errorf("%s is %v, and nobody knows it", k, v)
+		}
+	}
+	packet, _, err := all.DereferenceStreamDict(catalog["Metadata"])
+	if err != nil || packet == nil {
+		t.Fatal("no XMP", err)
+	}
+	var x struct {
+		Title    string `xml:"RDF>Description>title>Alt>li"`
+		Language string `xml:"RDF>Description>language>Bag>li"`
+		Creator  string `xml:"RDF>Description>CreatorTool"`
+		Date     string `xml:"RDF>Description>CreateDate"`
+	}
+	if err := xml.Unmarshal(packet.Raw, &x); err != nil {
+		t.Fatal(err)
+	}
+	if x.Title != d.Title || x.Language != "en-GB" || x.Creator != "tuckmark" || x.Date != "" {
+		t.Errorf("%+v", x)
 	}
 }
 

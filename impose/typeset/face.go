@@ -80,8 +80,8 @@ const (
 	legibleXHeight = 12 * measure.Millimetre / 10
 )
 
-// legible is the smallest size at which the face reads well, in whole steps.
-func (f *Face) legible() measure.Length {
+// Legible is the smallest size at which the face reads well, in whole steps.
+func (f *Face) Legible() measure.Length {
 	size := legibleSize
 	if f.xHeight > 0 {
 		if least := legibleXHeight * em / measure.Length(f.xHeight); least < 2*legibleSize { // else the font's own word is wrong

@@ -52,6 +52,24 @@ func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) (l
 	return lines
 }
 
+// Ink is the smallest rectangle that holds the ink of set lines, wherever they were moved to; it is empty where a font made the
+// shaper panic.
+func (l *Library) Ink(lines [][]Span) (box measure.Rect) {
+	t := newTextSetter(l, "")
+	defer t.settle(func() { box = measure.Rect{} })
+	for _, spans := range lines {
+		for _, s := range spans {
+			at := spot{size: s.Size}
+			for _, g := range s.Glyphs {
+				if o := t.shaper(s.Face).overhang(g.ID); o.left != o.right {
+					grow(&box, g.X+at.up(o.left), g.Y-above(o.top, s.Size), g.X+above(o.right, s.Size), g.Y-at.up(o.bottom))
+				}
+			}
+		}
+	}
+	return box
+}
+
 // plain shapes a text of one style.
 func (t *textSetter) plain(f *Face, text string) *paragraph {
 	clean := make([]rune, 0, len(text))

@@ -130,8 +130,8 @@ func TestBuiltIn(t *testing.T) {
 	}
 	// Regulation (EU) 1169/2011 asks for an x-height of 1.2 mm: 7.411 pt in Liberation Serif; Liberation Sans has it at 6.438.
 	sans, _ := l.Face("Sans", false, false)
-	if f.legible() != pt*15/2 || sans.legible() != 7*pt {
-		t.Errorf("smallest sizes %v and %v", f.legible().Points(), sans.legible().Points())
+	if f.Legible() != pt*15/2 || sans.Legible() != 7*pt {
+		t.Errorf("smallest sizes %v and %v", f.Legible().Points(), sans.Legible().Points())
 	}
 }
 

@@ -39,7 +39,7 @@ func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*
 	out := &body{box: b.Ink().Size(), leading: int64(math.Round(b.Type.Leading * 1000)), align: b.Type.Align,
 		faces: fs, face: fs[0].name, typed: paragraphs}
 	if out.smallest = b.Type.Smallest; out.smallest == 0 {
-		out.smallest = fs[0].legible()
+		out.smallest = fs[0].Legible()
 	}
 	if b.Type.Largest > 0 {
 		out.smallest = min(out.smallest, b.Type.Largest) // who asks for a size gets it

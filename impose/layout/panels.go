@@ -1,0 +1,262 @@
+package layout
+
+import (
+	"cmp"
+	"slices"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/impose/pack"
+)
+
+// wishes are the sides of blocks, which panels may be cut to: by the axis of the cut, up to eight each, the most frequent first.
+type wishes [2][]measure.Length
+
+// divisions are the ways of cutting a sheet before printing. A sheet that feeds has one for each printer that pulls it; a larger
+// one is cut into panels in two stages: columns that are cut into rows, or rows that are cut into columns. A column that no printer
+// pulls, however long, is left whole.
+func (f feed) divisions(sheet measure.Size, wanted wishes) []pack.Division {
+	var out []pack.Division
+	for _, i := range f.takers {
+		if f.printers[i].Feeds(sheet) {
+			out = append(out, pack.Division{Pieces: []pack.Piece{f.piece(sheet.At(0, 0), i)}})
+		}
+	}
+	if len(out) > 0 {
+		return out
+	}
+	if by, _ := f.ride(sheet); by >= 0 { // wholly where the carrier is printed: its own edges can be printed too
+		return []pack.Division{{Pieces: []pack.Piece{{Rect: sheet.At(0, 0), Printer: by}}}}
+	}
+	known := map[int64][]pack.Division{} // by the area that feeds
+	for _, first := range []pack.Axis{pack.Down, pack.Across} {
+		for _, parts := range f.splits(f.takers, first, along(sheet, first), wanted[first]) {
+			seconds := make([][][]measure.Length, len(parts))
+			variants := 1
+			for k, part := range parts {
+				seconds[k] = f.seconds(sheet, first, part, wanted)
+				variants = max(variants, len(seconds[k]))
+			}
+			for v := range variants {
+				d, ok := f.cutUp(sheet, first, parts, func(k int) []measure.Length { return seconds[k][min(v, len(seconds[k])-1)] })
+				area := fed(d)
+				if !ok || slices.ContainsFunc(known[area], func(o pack.Division) bool { return samePanels(o, d) }) {
+					continue
+				}
+				known[area] = append(known[area], d)
+				out = append(out, d)
+			}
+		}
+	}
+	if len(out) > mostDivisions {
+		slices.SortStableFunc(out, func(a, b pack.Division) int { return cmp.Compare(fed(b), fed(a)) })
+		out = out[:mostDivisions]
+	}
+	return out
+}
+
+// mostDivisions bounds what the packer has to try for a sheet.
+const mostDivisions = 24
+
+// along is the side of a sheet that cuts of an axis divide.
+func along(sheet measure.Size, axis pack.Axis) measure.Length {
+	if axis == pack.Down {
+		return sheet.W
+	}
+	return sheet.H
+}
+
+// across is the other axis.
+func across(axis pack.Axis) pack.Axis { return 1 - axis }
+
+// limits are what a printer pulls of the side that cuts of an axis divide.
+func limits(p config.Printer, axis pack.Axis) (least, most measure.Length) {
+	if axis == pack.Down {
+		return p.Narrowest, p.Widest
+	}
+	return p.Shortest, p.Longest
+}
+
+// fed is the area of a division that printers pull.
+func fed(d pack.Division) (area int64) {
+	for _, p := range d.Pieces {
+		if p.Printer >= 0 {
+			area += p.Rect.Size().Area()
+		}
+	}
+	return area
+}
+
+// service is what the panels of a sheet are good for.
+type service struct {
+	items int   // that fit one
+	area  int64 // that feeds
+}
+
+func (a service) more(b service) bool {
+	return a.items > b.items || a.items == b.items && a.area > b.area
+}
+
+// serves is what a sheet is good for, that way round.
+func (f feed) serves(sheet measure.Size, items []pack.Item) (out service) {
+	divisions := f.divisions(sheet, wishes{})
+	for _, d := range divisions {
+		out.area = max(out.area, fed(d))
+	}
+	job := pack.Job{Sheets: []pack.Sheet{{Divisions: divisions}}}
+	for _, item := range items {
+		if _, fits := roomiest(job, item); fits {
+			out.items++
+		}
+	}
+	return out
+}
+
+// samePanels reports whether two divisions give the same panels and rests, whatever the order of the cuts.
+func samePanels(a, b pack.Division) bool {
+	if len(a.Pieces) != len(b.Pieces) {
+		return false
+	}
+	for _, p := range a.Pieces {
+		if !slices.ContainsFunc(b.Pieces, func(q pack.Piece) bool { return q.Rect == p.Rect }) {
+			return false
+		}
+	}
+	return true
+}
+
+// seconds are the ways of cutting a part of the first stage, so wide along its axis, in the second.
+func (f feed) seconds(sheet measure.Size, first pack.Axis, part measure.Length, wanted wishes) [][]measure.Length {
+	var pull []int
+	for _, i := range f.takers {
+		if least, most := limits(f.printers[i], first); part >= least && part <= most {
+			pull = append(pull, i)
+		}
+	}
+	second := across(first)
+	side := along(sheet, second)
+	if out := f.splits(pull, second, side, wanted[second]); len(out) > 0 {
+		return out
+	}
+	return [][]measure.Length{{side}}
+}
+
+// splits are the ways of dividing one side of a sheet into stretches within the limits of printers: whole, equal, as long as
+// may be, or as the blocks are, and each of these once with the rest left whole.
+func (f feed) splits(printers []int, axis pack.Axis, side measure.Length, wanted []measure.Length) [][]measure.Length {
+	var out, once [][]measure.Length
+	add := func(parts []measure.Length) {
+		if !slices.ContainsFunc(out, func(o []measure.Length) bool { return slices.Equal(o, parts) }) {
+			out = append(out, parts)
+		}
+	}
+	fill := func(part measure.Length) {
+		all := repeat(part, side)
+		add(all)
+		if len(all) > 2 {
+			once = append(once, []measure.Length{part, side - part})
+		}
+	}
+	for _, i := range printers {
+		least, most := limits(f.printers[i], axis)
+		if side >= least && side <= most {
+			add([]measure.Length{side})
+			continue
+		}
+		if side < least || most <= 0 {
+			continue
+		}
+		// Equal parts leave nothing that does not feed; a sixteenth keeps the measure readable on a trimmer's ruler.
+		n := (side + most - 1) / most
+		equal := (side / n) / (measure.Inch / 16) * (measure.Inch / 16)
+		if equal*n < side && equal+side-equal*n > most {
+			equal = side / n
+		}
+		if equal >= least {
+			fill(equal)
+		}
+		fill(most)
+		for _, w := range wanted {
+			if w >= least && w <= most && w < side {
+				fill(w)
+				if rest := side - w; rest >= least && rest <= most {
+					add([]measure.Length{w, rest})
+				}
+			}
+		}
+		for _, j := range printers { // one wide panel for this printer, the rest as the other likes it
+			_, other := limits(f.printers[j], axis)
+			if j != i && other > 0 && most < side {
+				parts := []measure.Length{most}
+				add(append(parts, repeat(other, side-most)...))
+			}
+		}
+	}
+	for _, parts := range once {
+		add(parts)
+	}
+	return out
+}
+
+// repeat fills a side with parts of one length; the last is what remains.
+func repeat(part, side measure.Length) []measure.Length {
+	var out []measure.Length
+	for ; side > part; side -= part {
+		out = append(out, part)
+	}
+	return append(out, side)
+}
+
+// cutUp is the division with those parts of the first stage, the kth of them cut into what second says; ok tells whether any of its
+// pieces feeds and the trimmer can cut it.
+func (f feed) cutUp(sheet measure.Size, first pack.Axis, parts []measure.Length, second func(k int) []measure.Length) (pack.Division, bool) {
+	division := pack.Division{}
+	feeds := false
+	k := -1
+	division.Cuts = slice(sheet.At(0, 0), first, parts, func(r measure.Rect) *pack.Node {
+		k++
+		return slice(r, across(first), second(k), func(r measure.Rect) *pack.Node {
+			by := f.printerFor(r.Size())
+			feeds = feeds || by >= 0
+			division.Pieces = append(division.Pieces, f.piece(r, by))
+			return &pack.Node{Rect: r, Item: len(division.Pieces) - 1}
+		})
+	})
+	return division, feeds && f.cuttable(division.Cuts)
+}
+
+// slice cuts a rectangle into parts one after the other from its left or upper edge.
+func slice(r measure.Rect, axis pack.Axis, parts []measure.Length, leaf func(measure.Rect) *pack.Node) *pack.Node {
+	if len(parts) == 1 {
+		return leaf(r)
+	}
+	near, far := r, r
+	n := &pack.Node{Rect: r, Axis: axis, Item: -1}
+	if axis == pack.Down {
+		n.At = r.X + parts[0]
+		near.W = parts[0]
+		far.X, far.W = n.At, r.W-parts[0]
+	} else {
+		n.At = r.Y + parts[0]
+		near.H = parts[0]
+		far.Y, far.H = n.At, r.H-parts[0]
+	}
+	n.Near = leaf(near)
+	n.Far = slice(far, axis, parts[1:], leaf)
+	return n
+}
+
+// cuttable reports whether the trimmer can make all cuts of a tree.
+func (f feed) cuttable(n *pack.Node) bool {
+	if n == nil || n.Near == nil {
+		return true
+	}
+	long := n.Rect.H
+	if n.Axis == pack.Across {
+		long = n.Rect.W
+	}
+	if f.trimmer.Longest > 0 && long > f.trimmer.Longest || n.Rect.W < f.trimmer.Holds || n.Rect.H < f.trimmer.Holds {
+		return false
+	}
+	return f.cuttable(n.Near) && f.cuttable(n.Far)
+}
