@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
@@ -136,6 +137,36 @@ func TestReportIsTheNextRunsPaper(t *testing.T) {
 	}
 }
 
+// Paper that was listed without a price is listed with the settings' price, and a leftover with none: the next run reads both.
+func TestReportOfPaperWithoutPrices(t *testing.T) {
+	s := made.Settings()
+	d := made.One(s)
+	square, left := made.Size(12*inch, 12*inch), made.Size(4*inch, 15*inch/2)
+	listed := []intake.Paper{{Stock: "vellum", Size: square, Count: 8, Price: -1}, {Stock: "vellum", Size: left, Count: 3, Price: -1, Leftover: true}}
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	var b bytes.Buffer
+	if err := Write(&b, Input{Account: account.Of(d.Plan, s, listed), Title: "Ferry weekend"}); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	paper, problems := intake.ReadPaper(path, s)
+	for _, p := range problems {
+		t.Errorf("problem: %s %s", p.Place.Cell, p.What)
+	}
+	var got []intake.Paper
+	for _, p := range paper {
+		if p.Place = (problem.Place{}); p.Stock == "vellum" {
+			got = append(got, p)
+		}
+	}
+	want := []intake.Paper{{Stock: "vellum", Size: left, Count: 3, Leftover: true}, {Stock: "vellum", Size: square, Count: 8, Price: 120}}
+	if !slices.Equal(got, want) {
+		t.Errorf("got  %v\nwant %v", got, want)
+	}
+}
+
 // The Leftovers sheet, read the way the next run reads a Paper sheet, is what the plan leaves.
 func TestReportLeftovers(t *testing.T) {
 	for _, unit := range []measure.Unit{measure.In, measure.Mm} {
@@ -191,6 +222,20 @@ func TestReportLeftovers(t *testing.T) {
 			if !found {
 				t.Errorf("%s: %d of %s %s are not in the report", unit, n, r.stock, r.size.Format(unit))
 			}
+		}
+	}
+}
+
+// Odd jobs and the plan that describes the plan file have reports too.
+func TestReportOfOddJobs(t *testing.T) {
+	jobs := made.Odd()
+	example, s := made.Example()
+	jobs["example"] = &made.Draft{Plan: example, Settings: s}
+	for name, d := range jobs {
+		in := input(d)
+		in.Title = strings.Repeat("A very long title ", 20)
+		if err := Write(io.Discard, in); err != nil {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }
