@@ -44,8 +44,8 @@ type body struct {
 	typed    []typed
 }
 
-// room is what rounding may take from a line: a unit at either end.
-const room = 2
+// slack is what rounding may take from a line: a unit at either end.
+const slack = 2
 
 // size is the type size of a part when the text has size s.
 func (b *body) size(r role, s measure.Length) measure.Length {
@@ -60,7 +60,7 @@ func (b *body) size(r role, s measure.Length) measure.Length {
 
 // width is the width of part i's lines in parts of the em when the text has size s.
 func (b *body) width(i int, s measure.Length) int64 {
-	return parts(b.box.W-room, b.size(b.parts[i].role, s))
+	return parts(b.box.W-slack, b.size(b.parts[i].role, s))
 }
 
 // pitch is the distance of baselines within part i.
@@ -155,8 +155,8 @@ func (b *body) rules(width int64) rules {
 	return r
 }
 
-// way is a paragraph's lines and what is bad about them.
-type way struct {
+// breaking is a paragraph's lines and what is bad about them.
+type breaking struct {
 	lines    []int // the breakpoints that end them
 	demerits int64
 }
@@ -164,7 +164,7 @@ type way struct {
 // lay finds the best lines for size s that fit the box: of all settings of the paragraphs whose lines together are not too
 // many, the one with the fewest demerits in sum. It is nil where none fits.
 func (b *body) lay(o *optimiser, s measure.Length) [][]int {
-	ways := make([]map[int]way, len(b.parts)) // by number of lines
+	breakings := make([]map[int]breaking, len(b.parts)) // by number of lines
 	best := make([][]int, len(b.parts))
 	most := make([]int, len(b.parts))
 	for i := range b.parts {
@@ -185,12 +185,12 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 	for i := range b.parts {
 		width := b.width(i, s)
 		r := b.rules(width)
-		ways[i] = map[int]way{}
+		breakings[i] = map[int]breaking{}
 		if most[i] > fewest(b.parts[i].breaks, width, b.align == config.Justified) {
 			o.run(b.parts[i].breaks, width, &r, most[i])
 			for lines := 1; lines <= most[i]; lines++ {
 				if n := o.result(lines); n >= 0 {
-					ways[i][lines] = way{o.path(n), o.nodes[n].demerits}
+					breakings[i][lines] = breaking{o.path(n), o.nodes[n].demerits}
 					if few[i] == 0 {
 						few[i] = lines
 					}
@@ -198,14 +198,14 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 			}
 		}
 		if few[i] == 0 {
-			few[i], ways[i][most[i]] = most[i], way{best[i], 0}
+			few[i], breakings[i][most[i]] = most[i], breaking{best[i], 0}
 		}
 	}
-	return b.share(s, ways, few)
+	return b.share(s, breakings, few)
 }
 
 // share gives the lines that the height has room for to the paragraphs that gain most by them.
-func (b *body) share(s measure.Length, ways []map[int]way, few []int) [][]int {
+func (b *body) share(s measure.Length, breakings []map[int]breaking, few []int) [][]int {
 	left := b.box.H - b.height(s, func(i int) int { return few[i] })
 	if left < 0 {
 		return nil
@@ -226,7 +226,7 @@ func (b *body) share(s measure.Length, ways []map[int]way, few []int) [][]int {
 				if more > 0 && b.parts[i].role == heading { // its lines stand further apart than was reckoned
 					break
 				}
-				w, ok := ways[i][few[i]+more]
+				w, ok := breakings[i][few[i]+more]
 				if !ok || cost[k-more] < 0 {
 					continue
 				}
@@ -246,7 +246,7 @@ func (b *body) share(s measure.Length, ways []map[int]way, few []int) [][]int {
 	out := make([][]int, len(b.parts))
 	for i := len(b.parts) - 1; i >= 0; i-- {
 		more := took[i][k]
-		out[i] = ways[i][few[i]+more].lines
+		out[i] = breakings[i][few[i]+more].lines
 		k -= more
 	}
 	return out

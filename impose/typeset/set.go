@@ -129,22 +129,13 @@ func collect(blocks []intake.Block, results []result) (set []Setting, held []int
 			continue
 		}
 		why := r.found[len(r.found)-r.found.Errors()]
-		held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: sentence(why.What)})
+		held = append(held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: problem.Capital(why.What) + "."})
 	}
 	return set, held, list
 }
 
 // in is the place of a problem as far as this package knows it: a column, by the form's heading; none is the text's.
 func in(column string) problem.Place { return problem.Place{Column: column} }
-
-// sentence begins with a capital and ends with a full stop.
-func sentence(s string) string {
-	r := []rune(s)
-	if len(r) > 0 && r[0] >= 'a' && r[0] <= 'z' {
-		r[0] -= 'a' - 'A'
-	}
-	return string(r) + "."
-}
 
 // block sets one block, no larger than a limit where there is one. A bug met on the way holds back this block, not the job.
 func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Length) (r result) {

@@ -31,7 +31,7 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 		return nil, found
 	}
 	out, lacks := t.assemble(b, paragraphs, fs)
-	return out, slices.Concat(found, lackingStyles(fs, paragraphs), tell(lacks, fs[0].name))
+	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
 
 // assemble shapes a block's paragraphs.
@@ -220,8 +220,8 @@ func (t *textSetter) family(name string) (*faces, *problem.Problem) {
 	return fs, nil
 }
 
-// tell is what to say about letters that the text's face lacks: a note for each face that lent some, and an error where none does.
-func tell(lacks []lack, name string) (found problem.List) {
+// lentLetters is what to say about letters that the text's face lacks: a note for each face that lent some, and an error where none does.
+func lentLetters(lacks []lack, name string) (found problem.List) {
 	var order []*Face
 	lent := map[*Face][]string{}
 	var none []string
@@ -240,12 +240,12 @@ func tell(lacks []lack, name string) (found problem.List) {
 		}
 	}
 	for _, face := range order {
-		which := "the characters " + list(lent[face])
+		which := "the characters " + withCodes(lent[face])
 		switch n := len(lent[face]); {
 		case n == 1:
-			which = "the character " + list(lent[face])
+			which = "the character " + withCodes(lent[face])
 		case n > 4: // a whole script
-			which = fmt.Sprintf("%d characters, %s the first", n, list(lent[face][:1]))
+			which = fmt.Sprintf("%d characters, %s the first", n, withCodes(lent[face][:1]))
 		}
 		found.Note(in("Font"), fmt.Sprintf("the font %s lacks %s; set in %s", name, which, face.name), "", "")
 	}
@@ -254,14 +254,14 @@ func tell(lacks []lack, name string) (found problem.List) {
 		if len(none) > 1 {
 			noun, hold = "the characters", "them"
 		}
-		found.Add(in(""), fmt.Sprintf("no font at hand has %s %s", noun, list(none)), "",
+		found.Add(in(""), fmt.Sprintf("no font at hand has %s %s", noun, withCodes(none)), "",
 			fmt.Sprintf("write something else, or put a font that has %s into the fonts folder", hold))
 	}
 	return found
 }
 
-// list shows characters with their code points.
-func list(letters []string) string {
+// withCodes shows characters with their code points.
+func withCodes(letters []string) string {
 	const most = 8
 	var out []string
 	for _, l := range letters {

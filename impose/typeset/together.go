@@ -18,11 +18,11 @@ func together(text []rune, k int) bool {
 	first := after[0]
 	switch {
 	case number(before):
-		word := strings.ToLower(string(bare(after)))
+		word := strings.ToLower(string(unpunctuated(after)))
 		return units[word] || units[strings.ToLower(string(after))] || months[word] || len(after) >= 3 && len(before) <= 3 && unicode.IsDigit(first) && thousands(after)
-	case number(bare(after)) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
-		return len(bare(after)) <= 2 // a day; a year may stand apart
-	case number(bare(after)) && counters[strings.ToLower(string(before))]:
+	case number(unpunctuated(after)) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
+		return len(unpunctuated(after)) <= 2 // a day; a year may stand apart
+	case number(unpunctuated(after)) && counters[strings.ToLower(string(before))]:
 		return true
 	case unicode.IsUpper(first):
 		return titles[string(before)] || initials(before)
@@ -49,8 +49,8 @@ func tokenAfter(text []rune, from int) []rune {
 	return text[from:j]
 }
 
-// bare is a token without the punctuation after it.
-func bare(token []rune) []rune {
+// unpunctuated is a token without the punctuation after it.
+func unpunctuated(token []rune) []rune {
 	for len(token) > 0 && strings.ContainsRune(".,;:!?)”’\"'", token[len(token)-1]) {
 		token = token[:len(token)-1]
 	}
@@ -77,7 +77,7 @@ func number(token []rune) bool {
 
 // thousands reports whether a token is a group of three digits, as in 12 000.
 func thousands(token []rune) bool {
-	token = bare(token)
+	token = unpunctuated(token)
 	return len(token) == 3 && number(token)
 }
 

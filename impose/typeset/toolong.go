@@ -32,12 +32,8 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", upTo(needed+b.Inset.Top+b.Inset.Bottom, unit), b.Space.H.Format(unit))}
 	f := &problem.Problem{What: "the text is too long for its space, even at " + size}
 	if drop := t.excess(body, b, s, low); drop > 0 {
-		noun := "words"
-		if drop == 1 {
-			noun = "word"
-		}
-		f.What = fmt.Sprintf("the text is %d %s too long for its space, even at %s", drop, noun, size)
-		ways = slices.Insert(ways, 0, fmt.Sprintf("drop %d %s", drop, noun))
+		f.What = fmt.Sprintf("the text is %s too long for its space, even at %s", problem.Count(drop, "word"), size)
+		ways = slices.Insert(ways, 0, "drop "+problem.Count(drop, "word"))
 	} else {
 		f.What = fmt.Sprintf("the space is too low for a line of %s", size)
 	}
@@ -65,7 +61,7 @@ func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length
 		size := body.size(p.role, low)
 		for j := 1; j < len(p.breaks); j++ {
 			from, to := &p.breaks[j-1], &p.breaks[j]
-			need := above(to.width-from.width1+to.before+from.after, size) + room
+			need := above(to.width-from.width1+to.before+from.after, size) + slack
 			if need > body.box.W && need > wide {
 				wide, word = need, string(p.text[from.next:to.end])
 			}
