@@ -24,7 +24,7 @@ gap: wide
 effort: 1.5
 language: nl
 currency: a long currency
-type: {smallest: 3, largest: 900 pt, leading: 10, align: middle, place: low, hyphenate: maybe, match: owner, ink: navey, font: ""}
+type: {smallest: 3, largest: 900 pt, leading: 10, align: middle, place: low, hyphenate: maybe, match: pages, ink: navey, font: ""}
 mark: {length: 0, weight: 1 in}
 trimmer: {longest: -2, holds: x}
 `, `1: units: “furlongs” is not a unit for paper; write in, mm or cm
@@ -41,7 +41,7 @@ trimmer: {longest: -2, holds: x}
 8: align: “middle” is not one of the choices; write left, centre, right or justified
 8: place: “low” is not one of the choices; write top, middle or bottom
 8: hyphenate: “maybe” is not one of the choices; write auto, always or never
-8: match: “owner” is not one of the choices; write page or no
+8: match: “pages” is not one of the choices; write auto, page, owner, job or no
 8: ink: “navey” is not a colour; did you mean navy?
 9: length: “0” is less than 1/32 in; check the number and its unit; a bare number is in inches
 9: weight: “1 in” is more than 4 pt; check the number and its unit; a bare number is in points
@@ -202,7 +202,7 @@ stocks:
 	{"order", "type: {smallest: 20, largest: 10}\ntrimmer: {longest: 1, holds: 2}\n", `1: largest: the smallest type size, 20 pt, is more than the largest, 10 pt; check type: smallest and largest
 2: holds: the trimmer holds no strip narrower than 2 in, and cuts no longer than 1 in; check trimmer: holds and longest
 `},
-	{"order of one", "type:\n  smallest: 30\n", `2: smallest: the smallest type size, 30 pt, is more than the largest, 18 pt; check type: smallest and largest
+	{"order of one", "type:\n  smallest: 30\n", `2: smallest: the smallest type size, 30 pt, is more than the largest, 12 pt; check type: smallest and largest
 `},
 }
 

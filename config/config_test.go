@@ -109,7 +109,7 @@ func TestWays(t *testing.T) {
 	fonts := t.TempDir()
 	good := map[string]string{
 		"units": "cm", "paper": "A4", "stock": "Vellum", "gap": "3 mm", "effort": "7", "language": "none", "currency": "kr", "fonts": fonts,
-		"type.font": "Sans", "type.smallest": "8", "type.largest": "20 pt", "type.leading": "1,4", "type.align": "center",
+		"type.font": "Sans", "type.smallest": "8", "type.largest": "20 pt", "type.scale": "8 9,5 10 12", "type.marks": "as typed", "type.leading": "1,4", "type.align": "center",
 		"type.place": "top", "type.hyphenate": "never", "type.match": "page", "type.ink": "dark green", "mark.length": "5 mm",
 		"mark.weight": "0.25", "trimmer.longest": "30 cm", "trimmer.holds": "none",
 	}
@@ -156,8 +156,8 @@ func TestPrecedence(t *testing.T) {
 		if len(problems) > 0 {
 			t.Fatal(problems)
 		}
-		if filepath.Base(filepath.Dir(s.File)) != filepath.Base(file) && s.File != file || s.Effort != effort || s.Type.Largest != largest*measure.Point {
-			t.Errorf("file %q, effort %d, largest %v, want %q, %d, %d", s.File, s.Effort, s.Type.Largest.Points(), file, effort, largest)
+		if filepath.Base(filepath.Dir(s.File)) != filepath.Base(file) && s.File != file || s.Effort != effort || s.Type.Caption != largest*measure.Point {
+			t.Errorf("file %q, effort %d, largest %v, want %q, %d, %d", s.File, s.Effort, s.Type.Caption.Points(), file, effort, largest)
 		}
 	}
 	expect("", 400, 18)

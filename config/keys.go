@@ -59,9 +59,13 @@ var settingKeys = []key[Settings]{
 			}
 			r.typeSize(v, &s.Type.Smallest, true)
 		}},
-	{name: "type.largest", takes: "points", standard: "18", says: "no text is set larger, unless its row asks for it",
-		read: func(r *reader, s *Settings, v value) { r.largest = v; r.typeSize(v, &s.Type.Largest, false) }},
-	{name: "type.leading", takes: "a factor", standard: "1.25", says: "distance of the lines, as a factor of the type size",
+	{name: "type.largest", takes: "points, or text and caption with points", standard: "text 12, caption 18", shape: takesText | takesMapping,
+		says: "no text is set larger, unless its row asks for a size; a text of up to 25 words is a caption; one number is for both",
+		read: func(r *reader, s *Settings, v value) { r.largest = v; r.largestSizes(v, &s.Type) }},
+	{name: "type.scale", takes: "sizes in points, or any", standard: "7 8 9 10 11 12 14 16 18 21 24 28 32 36 42 48 60 72 84 96 120 144 168 192 216 240 288", shape: takesText | takesList,
+		says: "the sizes that texts are set in, besides the smallest, the largest and one that a row asks for; any is every quarter point",
+		read: func(r *reader, s *Settings, v value) { r.scale(v, &s.Type.Scale) }},
+	{name: "type.leading", takes: "a factor", standard: "1.25", says: "distance of the lines, as a factor of the type size; from 12 pt on it falls, at 48 pt by a sixth, for large type is set tighter",
 		read: func(r *reader, s *Settings, v value) { r.number(v, &s.Type.Leading, 0.9, 3) }},
 	{name: "type.align", takes: "left, centre, right or justified", standard: "left", says: "where lines stand between left and right",
 		read: func(r *reader, s *Settings, v value) {
@@ -74,15 +78,20 @@ var settingKeys = []key[Settings]{
 			choice(r, v, &s.Type.Vertical, []string{"top", "middle", "bottom"}, map[string]Vertical{
 				"top": Top, "middle": Middle, "centre": Middle, "center": Middle, "bottom": Bottom})
 		}},
-	{name: "type.hyphenate", takes: "auto, always or never", standard: "auto", says: "whether words may be broken; with auto where that makes the text larger",
+	{name: "type.hyphenate", takes: "auto, always or never", standard: "auto", says: "whether words may be broken; with auto where that makes the text larger by 5% or more, and in justified lines",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Type.Hyphenate, []string{"auto", "always", "never"}, map[string]Hyphenate{
 				"auto": HyphenateAuto, "always": HyphenateAlways, "yes": HyphenateAlways, "true": HyphenateAlways,
 				"never": HyphenateNever, "no": HyphenateNever, "false": HyphenateNever})
 		}},
-	{name: "type.match", takes: "page or no", standard: "no", says: "page: the blocks of one owner and page are set in one size",
+	{name: "type.match", takes: "auto, page, owner, job or no", standard: "auto", says: "which blocks are set in one size: those of one owner and page, of one owner, or all; auto: of one owner and page, where that costs none of them more than a tenth of its size",
 		read: func(r *reader, s *Settings, v value) {
-			choice(r, v, &s.Type.Match, []string{"page", "no"}, map[string]bool{"page": true, "yes": true, "true": true, "no": false, "none": false, "false": false})
+			choice(r, v, &s.Type.Match, []string{"auto", "page", "owner", "job", "no"}, map[string]Match{"auto": MatchAuto, "page": MatchPage, "yes": MatchPage, "true": MatchPage,
+				"owner": MatchOwner, "job": MatchJob, "all": MatchJob, "no": MatchNo, "none": MatchNo, "false": MatchNo})
+		}},
+	{name: "type.marks", takes: "auto or as typed", standard: "auto", says: "straight quotation marks, two hyphens, three dots, 1/2 and 20 x 30 cm are set as a typesetter would, by the language of the text, or as typed",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Type.AsTyped, []string{"auto", "as typed"}, map[string]bool{"auto": false, "yes": false, "true": false, "as typed": true, "no": true, "none": true, "false": true})
 		}},
 	{name: "type.ink", takes: "a colour", standard: "black", says: "the colour of a text that asks for none",
 		read: func(r *reader, s *Settings, v value) {

@@ -299,13 +299,13 @@ func itemPart(list value, name, part string) value {
 
 // check looks at what only shows when everything is read.
 func (r *reader) check(s *Settings) {
-	if s.Type.Smallest > s.Type.Largest {
+	if least := min(s.Type.Largest, s.Type.Caption); s.Type.Smallest > least {
 		v := r.largest
 		if v.at.File == "" && strings.HasPrefix(v.label, "type.") { // the built-in one: the other was given
 			v = r.smallest
 		}
 		r.bad(v, fmt.Sprintf("the smallest type size, %s, is more than the largest, %s",
-			s.Type.Smallest.About(measure.Pt), s.Type.Largest.About(measure.Pt)), "", "check type: smallest and largest")
+			s.Type.Smallest.About(measure.Pt), least.About(measure.Pt)), "", "check type: smallest and largest")
 	}
 	if t := s.Trimmer; t.Longest > 0 && t.Holds >= t.Longest {
 		r.bad(r.holds, fmt.Sprintf("the trimmer holds no strip narrower than %s, and cuts no longer than %s",

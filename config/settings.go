@@ -100,18 +100,50 @@ type Mark struct {
 // Type is how a text is set when its row does not say.
 type Type struct {
 	Font      string
-	Smallest  measure.Length // type size, a multiple of Step; 0: what is readable of the font at hand
-	Largest   measure.Length
-	Leading   float64 // factor of the type size
+	Smallest  measure.Length   // type size, a multiple of Step; 0: what is readable of the font at hand
+	Largest   measure.Length   // of a text of more than LongText words
+	Caption   measure.Length   // the largest size of any shorter text; 0: as Largest
+	Wished    measure.Length   // the largest size that a row asks for, however long its text is; 0: it does not say
+	Scale     []measure.Length // the sizes to choose from, rising; none: every Step
+	Leading   float64          // factor of the type size, for type of up to 12 pt; larger type is set tighter
 	Align     Align
 	Vertical  Vertical
 	Hyphenate Hyphenate
-	Match     bool // the blocks of one owner and page get one size
+	Match     Match
+	AsTyped   bool // quotation marks, dashes and the like stay as the keyboard has them
 	Ink       Colour
 }
 
 // Step is the step between type sizes, a quarter of a point.
 const Step = measure.Point / 4
+
+// LongText is the number of words from which on a text is read, and not looked at as a caption is: longer texts are set no
+// larger than Type.Largest.
+const LongText = 25
+
+// Most is the largest size for a text of so many words.
+func (t *Type) Most(words int) measure.Length {
+	switch {
+	case t.Wished > 0:
+		return t.Wished
+	case words > LongText || t.Caption == 0:
+		return t.Largest
+	}
+	return t.Caption
+}
+
+// Match tells which blocks are set in one size, that of the smallest among them.
+type Match uint8
+
+// MatchAuto matches the blocks of one owner and page where that costs none of them more than a tenth of its size; the others
+// match whatever it costs.
+const (
+	MatchAuto Match = iota
+	MatchPage
+	MatchOwner
+	MatchJob
+	MatchNo
+)
 
 // Align is where lines stand between the sides of the ink box.
 type Align uint8

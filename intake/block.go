@@ -32,7 +32,7 @@ type Block struct {
 	Inset  measure.Sides
 	Stock  string        // exact name of a stock of the settings
 	Font   string        // as typed or configured; typeset resolves it
-	Type   config.Type   // Largest holds the row's wished size where it has one
+	Type   config.Type   // Wished is the size that the row asks for
 	Copies int           // at least 1
 	Turn   bool          // may be turned a quarter on the sheet
 	Back   config.Colour // what shows behind the ink: the page's colour on clear stock, else the stock's

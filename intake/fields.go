@@ -294,7 +294,7 @@ func (e *entry) size(b *Block) {
 		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt),
 			largest.Format(measure.Pt)), "the column is for the size of the letters, in points", "type a number like 12 or 10.5")
 	default:
-		b.Type.Largest = l / config.Step * config.Step
+		b.Type.Wished = l / config.Step * config.Step
 	}
 }
 

@@ -37,7 +37,7 @@ func TestReadCSV(t *testing.T) {
 		End:  "Odile, Pim · Harbour steps · 4 July 2026", Space: measure.Size{W: 4 * inch, H: 5 * inch / 2},
 		Tuck: measure.Sides{Top: inch / 4}, Inset: measure.Same(inch / 8), Stock: "cardstock", Font: "Sans", Type: set.Type, Copies: 2, Back: set.Stocks[2].Colour,
 	}
-	want.Type.Largest, want.Type.Align, want.Type.Vertical, want.Type.Ink = 12*measure.Point, config.Centre, config.Middle, config.Colour{B: 0x8b} // darkblue in CSS Color 4
+	want.Type.Wished, want.Type.Align, want.Type.Vertical, want.Type.Ink = 12*measure.Point, config.Centre, config.Middle, config.Colour{B: 0x8b} // darkblue in CSS Color 4
 	if len(job.Blocks) != 2 {
 		t.Fatalf("%d blocks", len(job.Blocks))
 	}

@@ -27,7 +27,7 @@ func (s *Sheet) Journaling(i int, c *table.Cell) []Paragraph {
 }
 
 // paragraphs parts the text of a cell at its line breaks: rich text by its runs, text of a CSV file by its markup.
-// Blank lines at both ends and spaces at the ends of lines are dropped.
+// Blank lines at both ends and spaces at the ends of lines are dropped; what a line is set in by more than others stays at its start.
 func paragraphs(c *table.Cell, markup bool) []Paragraph {
 	var out []Paragraph
 	if runs := c.Runs(); len(runs) > 0 {
@@ -48,14 +48,48 @@ func paragraphs(c *table.Cell, markup bool) []Paragraph {
 			}
 		}
 	}
+	indents := make([]string, len(out))
 	for i := range out {
-		out[i] = trim(out[i])
+		indents[i], out[i] = indentOf(out[i]), trim(out[i])
 	}
-	for len(out) > 0 && len(out[0]) == 0 {
-		out = out[1:]
+	first, end := 0, len(out)
+	for first < end && len(out[first]) == 0 {
+		first++
 	}
-	for len(out) > 0 && len(out[len(out)-1]) == 0 {
-		out = out[:len(out)-1]
+	for end > first && len(out[end-1]) == 0 {
+		end--
+	}
+	out, indents = out[first:end], indents[first:end]
+	for i, more := range beyond(out, indents) {
+		if more != "" {
+			out[i][0].Text = more + out[i][0].Text
+		}
+	}
+	return out
+}
+
+// indentOf is the spaces and tabs at the start of a line.
+func indentOf(p Paragraph) string {
+	if len(p) == 0 {
+		return ""
+	}
+	return p[0].Text[:len(p[0].Text)-len(strings.TrimLeft(p[0].Text, " \t"))]
+}
+
+// beyond is what each line is set in by more than the one that is set in least. Who begins every line with a space, or the only one,
+// means nothing by it, and neither does a lone space.
+func beyond(lines []Paragraph, indents []string) []string {
+	least := -1
+	for i := range lines {
+		if len(lines[i]) > 0 && (least < 0 || len(indents[i]) < least) {
+			least = len(indents[i])
+		}
+	}
+	out := make([]string, len(lines))
+	for i := range lines {
+		if len(lines[i]) > 0 && indents[i][least:] != " " {
+			out[i] = indents[i][least:]
+		}
 	}
 	return out
 }

@@ -309,7 +309,7 @@ func TestSizes(t *testing.T) {
 		t.Errorf("%v, held %v, %d of %d blocks set", problems, held, len(set), len(job.Blocks))
 	}
 	for _, b := range set {
-		if b.Size < 9*measure.Point || b.Size > max(18*measure.Point, b.Block.Type.Largest) {
+		if b.Size < 9*measure.Point || b.Size > max(18*measure.Point, b.Block.Type.Wished) {
 			t.Errorf("%s: %v pt in %s", b.Block.Code, b.Size.Points(), b.Block.Space.Format(measure.In))
 		}
 	}

@@ -97,7 +97,7 @@ func (ui *ui) smallerThanBefore(j *impose.Job) {
 	for _, p := range j.Plan.Pieces {
 		for _, at := range p.Blocks() {
 			b := at.Block
-			if was := b.Type.Largest; b.Setting.Size < was && !said[b.Code] {
+			if was := b.Type.Wished; b.Setting.Size < was && !said[b.Code] {
 				said[b.Code] = true
 				ui.say("%s is set in %s, the first time it was %s: its text or the settings have changed.", b.Code, b.Setting.Size.Format(measure.Pt), was.Format(measure.Pt))
 			}

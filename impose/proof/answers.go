@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -53,7 +54,7 @@ func Fingerprint(b *intake.Block, s *config.Settings) string {
 	differs("stock", b.Stock, s.Default)
 	differs("tuck", b.Tuck, stock.Tuck)
 	differs("font", b.Font, s.Type.Font)
-	differs("largest", b.Type.Largest, s.Type.Largest)
+	differs("largest", cmp.Or(b.Type.Wished, s.Type.Caption), s.Type.Caption)
 	differs("align", b.Type.Align, s.Type.Align)
 	differs("vertical", b.Type.Vertical, s.Type.Vertical)
 	differs("ink", b.Type.Ink, s.Type.Ink)

@@ -150,7 +150,7 @@ func TestFingerprint(t *testing.T) {
 		"font":   func(b *intake.Block) { b.Font = "Other" },
 		"stock":  func(b *intake.Block) { b.Stock = "other" },
 		"ink":    func(b *intake.Block) { b.Type.Ink.R ^= 1 },
-		"size":   func(b *intake.Block) { b.Type.Largest-- },
+		"size":   func(b *intake.Block) { b.Type.Wished = 14 * measure.Point },
 		"align":  func(b *intake.Block) { b.Type.Align ^= 1 },
 		"copies": func(b *intake.Block) { b.Copies++ },
 	} {

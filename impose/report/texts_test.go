@@ -135,7 +135,7 @@ func TestTextsReadBack(t *testing.T) {
 	}
 	for i := range back {
 		got, want := back[i], blocks[len(blocks)-1-i]
-		want.Type.Largest = printed[want.Code].Size
+		want.Type.Wished = printed[want.Code].Size
 		want.Copies = 1
 		if want.Code == "OH-2" {
 			want.Copies = 2

@@ -92,6 +92,10 @@ func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []b
 		out = append(out, b)
 		start = k
 	}
+	out[0].after += p.indent
+	for i := range out[1:] {
+		out[i+1].after += p.hang
+	}
 	p.tails(out)
 	return out
 }
@@ -108,7 +112,7 @@ func (t *textSetter) hyphened(p *paragraph, plain []breakpoint, penalty int64) [
 			if !typed && !afterHyphen { // a compound breaks at its own hyphens
 				for _, h := range t.hyphenPoints(p, from.next, b.end) {
 					out = append(out, breakpoint{end: from.next + h.at, next: from.next + h.at, width: from.width1 + h.before, width1: b.width - h.after,
-						after: h.overhang, stretch: b.stretch, stretch1: b.stretch, shrink: b.shrink, shrink1: b.shrink,
+						after: h.overhang + p.hang, stretch: b.stretch, stretch1: b.stretch, shrink: b.shrink, shrink1: b.shrink,
 						penalty: penalty, hyphen: true, soft: true, spaces: from.spaces})
 				}
 			}
@@ -120,11 +124,11 @@ func (t *textSetter) hyphened(p *paragraph, plain []breakpoint, penalty int64) [
 	return out
 }
 
-// tails marks the breakpoints that leave only a short word for the last line.
+// tails marks the breakpoints that leave only a short word, or two that are no longer, for the last line.
 func (p *paragraph) tails(bs []breakpoint) {
 	last := &bs[len(bs)-1]
 	for i := len(bs) - 1; i >= 0 && last.end-bs[i].next <= shortWord; i-- {
-		bs[i].tail = bs[i].spaces == last.spaces
+		bs[i].tail = true
 	}
 }
 

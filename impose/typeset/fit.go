@@ -1,6 +1,9 @@
 package typeset
 
 import (
+	"slices"
+	"sort"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 )
@@ -14,19 +17,22 @@ const (
 	closing
 )
 
-// A heading is set this much larger than the text, the closing line this much smaller, in hundredths; the gaps between them
-// and the text are hundredths of the text's size (common practice).
+// A heading is set about this much larger than the text, the closing line this much smaller, in hundredths; the gaps between
+// them and the text are hundredths of the text's size (common practice). A size of the scale is taken that differs by more
+// than leastDifference, if there is one.
 const (
-	headingSize = 115
-	closingSize = 88
-	headingGap  = 20
-	closingGap  = 35
+	headingShare    = 115
+	closingShare    = 88
+	headingGap      = 20
+	closingGap      = 35
+	leastDifference = 5
 )
 
 // part is a paragraph with its role.
 type part struct {
 	*paragraph
 	role            role
+	line            bool         // a line that somebody typed, of a verse, a list, an address
 	plain, hyphened []breakpoint // without and with hyphens
 	breaks          []breakpoint // those in use
 	lines           int          // of the setting
@@ -36,8 +42,14 @@ type part struct {
 type body struct {
 	parts    []part
 	box      measure.Size // room for ink
-	leading  int64        // in thousandths of the type size
+	leading  int64        // of type of up to 12 pt, in thousandths of its size
 	smallest measure.Length
+	words    int              // of the text
+	most     measure.Length   // the largest size
+	scale    []measure.Length // sizes to choose from; none: any
+	readable int64            // width of a line of as many letters as read well, in parts of the em; 0: no text would have longer ones
+	closing  measure.Length   // the largest size of the closing line
+	narrow   bool             // lines are no wider than that
 	align    config.Align
 	face     string // name of the face of the text
 	faces    *faces
@@ -51,21 +63,63 @@ const slack = 2
 func (b *body) size(r role, s measure.Length) measure.Length {
 	switch r {
 	case heading:
-		return max(s+config.Step, s*headingSize/100/config.Step*config.Step)
+		for _, size := range b.scale {
+			if size*100 > s*(100+leastDifference) {
+				return size
+			}
+		}
+		return max(s+config.Step, s*headingShare/100/config.Step*config.Step)
 	case closing:
-		return max(min(s, b.smallest), s*closingSize/100/config.Step*config.Step)
+		return b.closingSize(s)
 	}
 	return s
 }
 
+// measure is the width of the lines when the text has size s (printers call it the measure).
+func (b *body) measure(s measure.Length) measure.Length {
+	if w := b.box.W - slack; !b.narrow {
+		return w
+	} else {
+		return min(w, at(b.readable, s))
+	}
+}
+
 // width is the width of part i's lines in parts of the em when the text has size s.
 func (b *body) width(i int, s measure.Length) int64 {
-	return parts(b.box.W-slack, b.size(b.parts[i].role, s))
+	return parts(b.measure(s), b.size(b.parts[i].role, s))
+}
+
+// wordy reports whether lines as wide as the box hold more letters than read well at size s.
+func (b *body) wordy(s measure.Length) bool {
+	return b.readable > 0 && at(b.readable, s) < b.box.W-slack && slices.ContainsFunc(b.parts, func(p part) bool {
+		return p.role == text && above(p.plain[len(p.plain)-1].width, s) > b.box.W-slack
+	})
+}
+
+// justified reports whether the lines of part i are set to both edges. Headings, closing lines and lines that somebody typed
+// never are: they are none of a paragraph.
+func (b *body) justified(i int) bool {
+	return b.align == config.Justified && b.parts[i].role == text && !b.parts[i].line
 }
 
 // pitch is the distance of baselines within part i.
 func (b *body) pitch(i int, s measure.Length) measure.Length {
-	return measure.Length(int64(b.size(b.parts[i].role, s)) * b.leading / 1000)
+	size := b.size(b.parts[i].role, s)
+	return measure.Length(int64(size) * b.leadingAt(size) / 1000)
+}
+
+// Type up to fullLeading has the leading that was asked for, in thousandths; from there it falls, to tightShare of it in type
+// of tightLeading and above: 1.25 becomes 1.05 (common practice: large type is set tighter).
+const (
+	fullLeading  = 12 * measure.Point
+	tightLeading = 48 * measure.Point
+	tightShare   = 84 // hundredths
+)
+
+// leadingAt is the leading of type of a size, in thousandths of it.
+func (b *body) leadingAt(size measure.Length) int64 {
+	large := int64(min(max(size, fullLeading), tightLeading) - fullLeading)
+	return b.leading - b.leading*(100-tightShare)*large/(100*int64(tightLeading-fullLeading))
 }
 
 // lead is the distance from the baseline of the last line of the part before to the first of part i.
@@ -107,7 +161,7 @@ func (b *body) height(s measure.Length, lines func(i int) int) measure.Length {
 func (b *body) least(s measure.Length) measure.Length {
 	wide := false
 	h := b.height(s, func(i int) int {
-		n := fewest(b.parts[i].breaks, b.width(i, s), b.align == config.Justified)
+		n := fewest(b.parts[i].breaks, b.width(i, s), b.justified(i))
 		wide = wide || n == 0
 		return n
 	})
@@ -117,39 +171,35 @@ func (b *body) least(s measure.Length) measure.Length {
 	return h
 }
 
-// bound is the largest size from low to high, in steps, above which the text cannot fit, or 0. The least height grows with
-// the size: narrower lines, reckoned in type, are no fewer, and stand no closer. So halving finds the bound, though
+// bound is the index of the largest of the sizes above which the text cannot fit, or -1. The least height grows with the
+// size: narrower lines, reckoned in type, are no fewer, and stand no closer. So halving finds the bound, though
 // whether the text does fit need not go one way.
-func (b *body) bound(low, high measure.Length) measure.Length {
-	may := func(s measure.Length) bool {
-		h := b.least(s)
-		return h >= 0 && h <= b.box.H
-	}
-	if high < low || !may(low) {
-		return 0
-	}
-	yes, no := low/config.Step, high/config.Step+1
-	for no-yes > 1 {
-		if m := (yes + no) / 2; may(m * config.Step) {
-			yes = m
-		} else {
-			no = m
-		}
-	}
-	return yes * config.Step
+func (b *body) bound(sizes []measure.Length) int {
+	return sort.Search(len(sizes), func(i int) bool {
+		h := b.least(sizes[i])
+		return h < 0 || h > b.box.H
+	}) - 1
 }
 
 // huge is a demerit that nothing but another of its kind outweighs.
 const huge = 1e13
 
-// rules are how lines of part i are judged when they have the given width.
-func (b *body) rules(width int64) rules {
-	r := rules{line: 10, adjacent: 10000, doubleHyphen: huge, finalHyphen: huge, tail: huge}
-	if b.align != config.Justified {
+// tolerance is the most that a justified line may be stretched, as TeX counts it (\tolerance): to about two and a half times
+// the width of its spaces.
+const tolerance = 3000
+
+// rules are how lines of the given width are judged.
+func (b *body) rules(width int64, justified bool) rules {
+	r := rules{line: 10, adjacent: 10000, doubleHyphen: huge, finalHyphen: huge, tail: huge, tolerance: tolerance}
+	if !justified {
+		r.tolerance = 0
 		r.line, r.adjacent, r.rigid = 1, 0, true
 		r.rag = max(em*3/2, width/8)
-		if b.align == config.Centre { // a centred caption looks best when all its lines are of a length
+		switch {
+		case b.align == config.Centre: // a centred caption looks best when all its lines are of a length,
 			r.last = 2 * r.rag
+		case b.words > 0 && b.words <= config.LongText: // and any caption without a few words left over
+			r.last = 3 * r.rag
 		}
 	}
 	return r
@@ -169,7 +219,7 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 	most := make([]int, len(b.parts))
 	for i := range b.parts {
 		width := b.width(i, s)
-		r := b.rules(width)
+		r := b.rules(width, b.justified(i))
 		o.run(b.parts[i].breaks, width, &r, 0)
 		n := o.result(0)
 		if n < 0 {
@@ -184,9 +234,9 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 	few := make([]int, len(b.parts))
 	for i := range b.parts {
 		width := b.width(i, s)
-		r := b.rules(width)
+		r := b.rules(width, b.justified(i))
 		breakings[i] = map[int]breaking{}
-		if most[i] > fewest(b.parts[i].breaks, width, b.align == config.Justified) {
+		if most[i] > fewest(b.parts[i].breaks, width, b.justified(i)) {
 			o.run(b.parts[i].breaks, width, &r, most[i])
 			for lines := 1; lines <= most[i]; lines++ {
 				if n := o.result(lines); n >= 0 {

@@ -40,7 +40,7 @@ func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) (l
 		}
 	}
 	b := body{align: config.Left}
-	r := b.rules(room)
+	r := b.rules(room, false)
 	r.tail = 0
 	t.best.run(bs, room, &r, 0)
 	from := 0

@@ -24,6 +24,8 @@ type rules struct {
 	doubleHyphen int64 // \doublehyphendemerits
 	finalHyphen  int64 // \finalhyphendemerits
 
+	tolerance int64 // \tolerance: no line but the last is worse; 0: any will do
+
 	rigid bool  // spaces keep their width
 	rag   int64 // how far each line may stay short as if it were stretched (TeX's \rightskip plus); 0: justified
 	last  int64 // the same for the last line; 0: it may be as short as it likes
@@ -170,6 +172,9 @@ func (o *optimiser) try(bs []breakpoint, b, line int, width int64, r *rules, mos
 			if bad = badness(-short, room); bad > 12 {
 				class = tight
 			}
+		}
+		if r.tolerance > 0 && bad > r.tolerance && !last {
+			continue
 		}
 		d := r.line + bad
 		d *= d

@@ -16,6 +16,8 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 	}
 	out.Lines = make([]Line, 0, n)
 	used := body.height(size, func(i int) int { return len(lines[i]) })
+	wide := body.measure(size) + slack
+	margin := (inside.W - wide) / 2 // by which lines that read well are narrower than the box
 	y := inside.Y + body.ascent(size)
 	switch b.Type.Vertical {
 	case config.Middle:
@@ -37,8 +39,12 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 			}
 			to := &p.breaks[at]
 			line := t.make(p.paragraph, from, to.end, to.soft)
-			where := spot{left: inside.X, baseline: y, size: s, colour: b.Type.Ink}
-			if excess := where.stand(p.paragraph, &line, inside.W, body.align, j == len(lines[i])-1); excess > 0 {
+			in := p.indent
+			if j > 0 {
+				in = p.hang
+			}
+			where := spot{left: inside.X + margin, baseline: y, size: s, colour: b.Type.Ink}
+			if excess := where.stand(p.paragraph, &line, wide, above(in, s), body.alignment(i), j == len(lines[i])-1); excess > 0 {
 				return out, &tooWide{to, int64(excess)*em/int64(s) + 1}
 			}
 			spans := t.place(p.paragraph, &line, where, &out.Ink)
@@ -49,9 +55,13 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 	return out, nil
 }
 
-// widestSpace is how much a space may grow to fill a justified line, in hundredths of the type size; a line that would need more
-// is left short (common practice).
-const widestSpace = 100
+// alignment is where the lines of part i stand.
+func (b *body) alignment(i int) config.Align {
+	if b.align == config.Justified && !b.justified(i) {
+		return config.Left
+	}
+	return b.align
+}
 
 // spot is where and how a line is placed: where its width starts, and by how much its spaces are widened in all.
 type spot struct {
@@ -59,14 +69,18 @@ type spot struct {
 	colour                      config.Colour
 }
 
-// stand moves a spot, which is at the left edge, to where a line of the given room stands between the sides, or says by how
-// much the line is too wide. The last line of a justified paragraph is not stretched.
-func (s *spot) stand(p *paragraph, l *setLine, room measure.Length, align config.Align, last bool) (excess measure.Length) {
+// stand moves a spot, which is at the left edge, to where a line of the given room stands between the sides, set in at its
+// beginning, or says by how much the line is too wide. The last line of a justified paragraph is not stretched.
+func (s *spot) stand(p *paragraph, l *setLine, room, in measure.Length, align config.Align, last bool) (excess measure.Length) {
+	room -= in
+	if p.base == 0 {
+		s.left += in
+	}
 	left, right, width := above(l.left, s.size), above(l.right, s.size), above(l.width, s.size)
 	free := room - width - left - right // beside the line and the ink that hangs over
 	if align == config.Justified {
 		n, spaces := l.spaces(p)
-		if n > 0 && (free < 0 || !last && free <= s.size*measure.Length(n)*widestSpace/100) {
+		if n > 0 && (free < 0 || !last) {
 			s.extra = max(free, -at(spaces/3, s.size)-1)
 			free -= s.extra
 		}

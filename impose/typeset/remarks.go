@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
 
@@ -30,25 +31,33 @@ func (b *body) letters() int {
 	return letters / lines
 }
 
-// remarks are notes about a setting that is done.
-func (b *body) remarks() (list problem.List) {
-	if b.align != config.Justified {
-		return nil
-	}
-	switch n := b.letters(); {
-	case n < fewestLetters:
+// smallLong is a size in which a long text can be read, but is not read gladly.
+const smallLong = 8 * measure.Point
+
+// remarks are notes about a setting of the given size that is done.
+func (b *body) remarks(size measure.Length) (list problem.List) {
+	n := b.letters()
+	if b.align == config.Justified && n < fewestLetters {
 		list.Note(in("Align"), fmt.Sprintf("justified lines of about %d letters get uneven spaces", n), "lines set to both edges look even from 40 letters on",
 			"align the block left, or choose a narrower font")
-	case n > mostLetters:
-		list.Note(in("Align"), fmt.Sprintf("lines of about %d letters are hard to follow", n), "lines read well up to 75 letters",
-			"make the space narrower, or ask for a larger size")
+	}
+	if n > mostLetters {
+		list.Note(in(""), fmt.Sprintf("lines of about %d letters are hard to follow", n), "lines read well up to 75 letters",
+			"make the space narrower and higher, or shorten the text")
+	}
+	if size > 0 && size <= smallLong && size < b.most && b.words > config.LongText {
+		list.Note(in(""), fmt.Sprintf("%s is all that fits: small for a text of %s", size.Format(measure.Pt), problem.Count(b.words, "word")), "", "shorten the text, or make the space larger")
 	}
 	return list
 }
 
+// linesHold says how many letters the lines of a block that is not justified would have.
+func linesHold(letters int) string {
+	return fmt.Sprintf("its lines hold about %d letters, and lines set to both edges look even from 40 on", letters)
+}
+
 // notJustified is the note about a block that was aligned left instead.
-func (b *body) notJustified() (list problem.List) {
-	list.Note(in("Align"), "the block is aligned left, not justified", fmt.Sprintf("its lines hold about %d letters, and lines set to both edges look even from 40 on", b.letters()),
-		"to have it justified all the same, ask for it in its row and not for the whole job")
+func notJustified(cause, hint string) (list problem.List) {
+	list.Note(in("Align"), "the block is aligned left, not justified", cause, hint)
 	return list
 }

@@ -39,18 +39,19 @@ func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Setti
 			telling.Unlock()
 		}
 	})
-	limits := matches(blocks, results)
-	again := make([]int, 0, len(limits))
-	for i := range blocks {
-		if limits[i] > 0 {
-			again = append(again, i)
+	groups := matches(blocks, results)
+	var again []int
+	limits := make([]measure.Length, len(blocks))
+	for _, g := range groups {
+		for _, i := range g.larger {
+			limits[i], again = g.size, append(again, i)
 		}
 	}
-	setAll(ctx, l, s, again, func(t *textSetter, i int) {
-		if r := t.block(&blocks[i], s, limits[i]); !r.held() {
-			results[i] = r
-		}
-	})
+	matched := make([]result, len(blocks))
+	setAll(ctx, l, s, again, func(t *textSetter, i int) { matched[i] = t.block(&blocks[i], s, limits[i]) })
+	for _, g := range groups {
+		g.take(results, matched)
+	}
 	if ctx.Err() != nil {
 		return nil, nil, nil
 	}
@@ -85,32 +86,6 @@ type result struct {
 
 // held reports whether the block cannot be set.
 func (r *result) held() bool { return r.found.Errors() > 0 }
-
-// matches are the sizes for the blocks that are larger than a block of the same owner and page that they are to match.
-func matches(blocks []intake.Block, results []result) map[int]measure.Length {
-	type page struct{ owner, page string }
-	smallest := map[page]measure.Length{}
-	for i := range blocks {
-		if b := &blocks[i]; b.Type.Match && !results[i].held() {
-			key := page{b.Owner, b.Page}
-			size := results[i].setting.Size
-			if s, ok := smallest[key]; !ok || size < s {
-				smallest[key] = size
-			}
-		}
-	}
-	limits := map[int]measure.Length{}
-	for i := range blocks {
-		b := &blocks[i]
-		if !b.Type.Match || results[i].held() {
-			continue
-		}
-		if s := smallest[page{b.Owner, b.Page}]; s < results[i].setting.Size {
-			limits[i] = s
-		}
-	}
-	return limits
-}
 
 // collect sorts the results into what is set and what is held.
 func collect(blocks []intake.Block, results []result) (set []Setting, held []intake.Held, list problem.List) {
@@ -156,87 +131,19 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	if found.Errors() > 0 {
 		return result{found: found}
 	}
-	low, high := body.sizes(b)
+	sizes := body.sizes(b)
 	if limit > 0 {
-		high = limit
+		sizes = upToSize(sizes, limit)
 	}
-	set, ok := t.solve(body, b, s, low, high)
+	set, notes, ok := t.fit(body, b, s, sizes)
 	if !ok {
-		return result{found: append(found, *t.tooLong(body, b, s, low))}
+		return result{found: append(found, *t.tooLong(body, b, s, sizes[0]))}
 	}
-	if body.align == config.Justified && s.Type.Align == config.Justified && body.letters() < fewestLetters {
-		if ragged, ok := t.ragged(body, b, s, low, high); ok {
-			return result{setting: ragged, found: append(found, body.notJustified()...)}
-		}
-	}
-	return result{setting: set, found: append(found, body.remarks()...)}
-}
-
-// ragged sets a block to one side that the configuration, and not its row, wants justified though its lines are too short.
-func (t *textSetter) ragged(body *body, b *intake.Block, s *config.Settings, low, high measure.Length) (Setting, bool) {
-	body.align = config.Left
-	set, ok := t.solve(body, b, s, low, high)
-	if !ok {
-		body.align = config.Justified
-	}
-	return set, ok
+	return result{setting: set, found: append(found, notes...)}
 }
 
 // loud makes a bug stop the tests instead of holding back a block.
 var loud = false
-
-// sizes are the sizes between which a block's is sought: whole steps, and one at least.
-func (b *body) sizes(of *intake.Block) (low, high measure.Length) {
-	low = max(config.Step, (b.smallest+config.Step-1)/config.Step*config.Step)
-	return low, max(low, of.Type.Largest/config.Step*config.Step)
-}
-
-// solve sets the text at the largest size from low to high at which it fits, with hyphens where they are wanted, or allowed
-// and worth a step.
-func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, low, high measure.Length) (Setting, bool) {
-	english := b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english()
-	penalty := int64(penaltyJustified)
-	switch {
-	case b.Type.Hyphenate != config.HyphenateAlways:
-		penalty = penaltyAllowed
-	case body.align != config.Justified:
-		penalty = penaltyRagged
-	}
-	for i := range body.parts {
-		p := &body.parts[i]
-		p.plain, p.hyphened = t.breakpoints(p.paragraph, penalty, false), nil
-		if fewest(p.plain, body.width(i, low), body.align == config.Justified) == 0 { // better parted than not at all
-			p.plain = t.breakpoints(p.paragraph, penalty, true)
-		}
-	}
-	if english && b.Type.Hyphenate == config.HyphenateAlways {
-		t.use(body, true, penalty)
-		return t.descend(body, b, low, body.bound(low, high))
-	}
-	t.use(body, false, 0)
-	size := body.bound(low, high)
-	above := max(low, size+config.Step)
-	if above <= high && english && body.roomy(above) {
-		t.use(body, true, penalty)
-		if set, ok := t.descend(body, b, above, body.bound(above, high)); ok {
-			return set, true
-		}
-	}
-	// What remains fits the bound without hyphens nearly always; where it does not, a hyphen may still be worth a step.
-	for ; size >= low; size -= config.Step {
-		t.use(body, false, 0)
-		if set, ok := t.attempt(body, b, size); ok {
-			return set, true
-		}
-		if english {
-			t.use(body, true, penalty)
-			if set, ok := t.attempt(body, b, size); ok {
-				return set, true
-			}
-		}
-	}
-	return Setting{}, false
-}
 
 // use chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
 func (t *textSetter) use(body *body, hyphens bool, penalty int64) {
@@ -250,35 +157,6 @@ func (t *textSetter) use(body *body, hyphens bool, penalty int64) {
 			p.breaks = p.hyphened
 		}
 	}
-}
-
-// descend finds the largest size from high down to low at which the text fits with the breakpoints in use, lines optimised
-// and shaped as they will stand.
-func (t *textSetter) descend(body *body, b *intake.Block, low, high measure.Length) (Setting, bool) {
-	for size := high; size >= low; size -= config.Step {
-		if set, ok := t.attempt(body, b, size); ok {
-			return set, true
-		}
-	}
-	return Setting{}, false
-}
-
-// attempt sets the text at a size, if it fits. Where a line came out wider than was reckoned (the parts of some fonts' words
-// depend on more than their neighbours), the break that ends it is reckoned dearer and the lines are broken again.
-func (t *textSetter) attempt(body *body, b *intake.Block, size measure.Length) (Setting, bool) {
-	const tries = 4
-	for range tries {
-		lines := body.lay(&t.best, size)
-		if lines == nil {
-			break
-		}
-		set, wide := t.draw(body, b, size, lines)
-		if wide == nil {
-			return set, b.Ink().Contains(set.Ink)
-		}
-		wide.end.before += wide.excess
-	}
-	return Setting{}, false
 }
 
 // tooWide is a line that came out wider than its room by excess, in parts of the em.
@@ -297,22 +175,4 @@ func (b *body) english() bool {
 		}
 	}
 	return hits > 0 && hits*100 >= commonShare*words
-}
-
-// roomy reports whether the text might fit size s if words could be broken anywhere, so that hyphens may help. Each line may
-// lose a space at its end.
-func (b *body) roomy(s measure.Length) bool {
-	h := b.height(s, func(i int) int {
-		bs := b.parts[i].breaks
-		last, width := &bs[len(bs)-1], max(1, b.width(i, s))
-		total, space := last.width, int64(0)
-		if b.align == config.Justified {
-			total -= last.shrink
-		}
-		for j := range bs {
-			space = max(space, bs[j].width1-bs[j].width)
-		}
-		return int(max(1, (total+space+width+space-1)/(width+space)))
-	})
-	return h <= b.box.H
 }

@@ -116,6 +116,8 @@ type paragraph struct {
 	glyphs []glyph
 	base   uint8 // level of the paragraph itself: 1 where it runs from right to left
 
+	indent, hang int64 // by which its first line and the others are set in, in parts of the em
+
 	ascent, descent int64 // parts of the em that the line box needs above and below the baseline
 }
 

@@ -37,12 +37,17 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 // assemble shapes a block's paragraphs.
 func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*body, []lack) {
 	out := &body{box: b.Ink().Size(), leading: int64(math.Round(b.Type.Leading * 1000)), align: b.Type.Align,
-		faces: fs, face: fs[0].name, typed: paragraphs}
+		faces: fs, face: fs[0].name, typed: paragraphs, scale: b.Type.Scale, closing: closingMost}
 	if out.smallest = b.Type.Smallest; out.smallest == 0 {
 		out.smallest = fs[0].Legible()
 	}
-	if b.Type.Largest > 0 {
-		out.smallest = min(out.smallest, b.Type.Largest) // who asks for a size gets it
+	for _, p := range paragraphs {
+		if p.role == text {
+			out.words += tokens(p.text)
+		}
+	}
+	if out.most = b.Type.Most(out.words); out.most > 0 {
+		out.smallest = min(out.smallest, out.most) // who asks for a size gets it
 	}
 	var lacks []lack
 	for _, typed := range paragraphs {
@@ -50,7 +55,23 @@ func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*
 		out.parts = append(out.parts, part{paragraph: p, role: typed.role})
 		lacks = append(lacks, missing...)
 	}
+	out.typedLines()
+	out.readable = out.lineOf(mostLetters)
 	return out, lacks
+}
+
+// lineOf is the width of a line of so many letters of the text, in parts of the em.
+func (b *body) lineOf(letters int64) int64 {
+	width, n := int64(0), int64(0)
+	for i := range b.parts {
+		if p := &b.parts[i]; p.role == text {
+			n += int64(len(p.text))
+			for j := range p.glyphs {
+				width += int64(p.glyphs[j].advance)
+			}
+		}
+	}
+	return width * letters / max(1, n)
 }
 
 // typed is a paragraph as it was typed, cleaned: what stands at its ends and doubled spaces are gone.
@@ -58,6 +79,7 @@ type typed struct {
 	text   []rune
 	styles []uint8
 	role   role
+	indent int // spaces before it; a tab counts as four
 }
 
 // add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break
@@ -131,6 +153,11 @@ func read(b *intake.Block) (out []typed, f *problem.Problem) {
 				st ^= italic
 			}
 			for _, c := range run.Text {
+				if len(p.text) == 0 && c == '\t' {
+					p.indent += 4
+				} else if len(p.text) == 0 && c == ' ' {
+					p.indent++
+				}
 				switch {
 				case c > ' ' && c < 0x7F: // most of what is typed
 				case unicode.IsSpace(c) && c != 0xA0 && c != 0x202F:

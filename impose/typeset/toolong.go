@@ -16,9 +16,7 @@ import (
 func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *problem.Problem {
 	unit := s.Unit
 	size := low.Format(measure.Pt)
-	if b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english() {
-		t.use(body, true, 0)
-	}
+	t.use(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
 	if wide, word := t.widest(body, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
@@ -73,15 +71,16 @@ func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length
 // needed is the height at which the text fits at a size, lines as wide as they are.
 func (t *textSetter) needed(body *body, b *intake.Block, s *config.Settings, size measure.Length) measure.Length {
 	tall := *b
+	body.align = b.Type.Align // justified lines may be tighter than ragged ones
 	h := body.least(size)
 	for range 100 {
 		tall.Space.H = h + b.Inset.Top + b.Inset.Bottom
 		higher := *body
 		higher.box.H = h
-		if _, ok := t.solve(&higher, &tall, s, size, size); ok {
+		if _, _, ok := t.fit(&higher, &tall, s, []measure.Length{size}); ok {
 			return h
 		}
-		h += measure.Length(int64(size) * body.leading / 1000)
+		h += measure.Length(int64(size) * body.leadingAt(size) / 1000)
 	}
 	return h
 }
@@ -91,7 +90,7 @@ func (t *textSetter) smaller(body *body, b *intake.Block, s *config.Settings, lo
 	const tiny = 4 * measure.Point
 	tried := *body
 	tried.smallest = tiny
-	if set, ok := t.solve(&tried, b, s, tiny, low-config.Step); ok {
+	if set, _, ok := t.fit(&tried, b, s, steps(tiny, low-config.Step)); ok {
 		return set.Size
 	}
 	return 0
@@ -109,7 +108,7 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 	fits := func(words int) bool {
 		cut, _ := t.assemble(b, first(body.typed, words), body.faces)
 		cut.smallest = body.smallest
-		_, ok := t.solve(cut, b, s, low, low)
+		_, _, ok := t.fit(cut, b, s, []measure.Length{low})
 		return ok
 	}
 	yes, no := 0, 1

@@ -87,7 +87,7 @@ func granted(t *testing.T, data string) {
 	}
 	b, in := job.Blocks[0], measure.Inch
 	if b.Space != (measure.Size{W: in / 2,
-		H: 9 * in / 2}) || b.Code != "OH-1" || b.Type.Largest != 23*measure.Point/2 || b.Turn || b.Copies != 2 || b.Title != "=1+1" || b.End != "+Pim · -Larvik · @4 July" || len(b.Text) != 2 || b.Tuck != (measure.Sides{}) {
+		H: 9 * in / 2}) || b.Code != "OH-1" || b.Type.Wished != 23*measure.Point/2 || b.Turn || b.Copies != 2 || b.Title != "=1+1" || b.End != "+Pim · -Larvik · @4 July" || len(b.Text) != 2 || b.Tuck != (measure.Sides{}) {
 		t.Errorf("%+v", b)
 	}
 	if len(job.Paper) != 1 || job.Paper[0].Count != 3 || job.Paper[0].Stock != "vellum" || job.Paper[0].Leftover {
