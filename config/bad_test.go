@@ -202,6 +202,19 @@ stocks:
 	{"order", "type: {smallest: 20, largest: 10}\ntrimmer: {longest: 1, holds: 2}\n", `1: largest: the smallest type size, 20 pt, is more than the largest, 10 pt; check type: smallest and largest
 2: holds: the trimmer holds no strip narrower than 2 in, and cuts no longer than 1 in; check trimmer: holds and longest
 `},
+	{"empty scale", "type:\n  scale: []\n", `2: scale: the scale has no sizes; write them like 8 9 10 12 14 18, or any
+`},
+	{"falling scale", "type:\n  scale: 8 9 12 11\n", `2: scale: the scale falls from 12 pt to 11 pt; write its sizes from the smallest to the largest, each once
+`},
+	{"no size", "type:\n  scale: [8, large]\n  largest: {text: 12, captions: big}\n", `2: scale: “large” is not a measure; write it in points, like 8 or 10.5
+3: “captions” is not a setting; did you mean caption?
+`},
+	{"largest of what", "type:\n  largest: 12 caption 18\n", `2: largest: “12” says not for what texts it is; write it like text 12, caption 18
+`},
+	{"smallest and caption", "type:\n  smallest: 10\n  largest: text 12, caption 9\n", `3: largest: the smallest type size, 10 pt, is more than the largest, 9 pt; check type: smallest and largest
+`},
+	{"marks", "type:\n  marks: fancy\n", `2: marks: “fancy” is not one of the choices; write auto or as typed
+`},
 	{"order of one", "type:\n  smallest: 30\n", `2: smallest: the smallest type size, 30 pt, is more than the largest, 12 pt; check type: smallest and largest
 `},
 }

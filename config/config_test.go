@@ -504,3 +504,28 @@ func TestSame(t *testing.T) {
 		}
 	}
 }
+
+// TestTypeSizes: the ways to write the largest sizes and the scale.
+func TestTypeSizes(t *testing.T) {
+	const pt = measure.Point
+	for text, want := range map[string][2]measure.Length{
+		"text 11, caption 24": {11 * pt, 24 * pt}, "caption 24 pt; texts 11 pt": {11 * pt, 24 * pt}, "17,5": {35 * pt / 2, 35 * pt / 2},
+		"caption 21": {12 * pt, 21 * pt}, "{text: 10.5, caption: 16}": {21 * pt / 2, 16 * pt}, "text 11 and caption 20": {11 * pt, 20 * pt},
+	} {
+		s := load(t, "type:\n  largest: "+text)
+		if got := [2]measure.Length{s.Type.Largest, s.Type.Caption}; got != want {
+			t.Errorf("%s: %v and %v pt", text, got[0].Points(), got[1].Points())
+		}
+	}
+	for text, want := range map[string][]measure.Length{"any": nil, "8 9,5 12": {8 * pt, 19 * pt / 2, 12 * pt}, "[8, 10.5]": {8 * pt, 21 * pt / 2}, "8, 9, 10 pt": {8 * pt, 9 * pt, 10 * pt}} {
+		if s := load(t, "type:\n  scale: "+text); !reflect.DeepEqual(s.Type.Scale, want) {
+			t.Errorf("scale %s: %v", text, s.Type.Scale)
+		}
+	}
+	s, _ := Load(Source{Home: t.TempDir()})
+	for words, want := range map[int]measure.Length{1: 18 * pt, 25: 18 * pt, 26: 12 * pt} {
+		if got := s.Type.Most(words); got != want {
+			t.Errorf("%d words: at most %v pt", words, got.Points())
+		}
+	}
+}
