@@ -11,9 +11,16 @@ import (
 // kindWord is a kind of text as type.largest names it.
 var kindWord = regexp.MustCompile(`(?i)\b(text|caption)s?\b`)
 
+// What type.largest leaves unsaid.
+const (
+	largestText    = 12 * measure.Point
+	largestCaption = 18 * measure.Point
+)
+
 // largestSizes reads the largest sizes of texts and of captions: "text 12, caption 18", the same as a mapping, or one size
 // for both.
 func (r *reader) largestSizes(v value, t *Type) {
+	t.Largest, t.Caption = largestText, largestCaption
 	to := map[string]*measure.Length{"text": &t.Largest, "caption": &t.Caption}
 	if v.kind == mapping {
 		for _, part := range v.parts {

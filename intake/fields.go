@@ -194,6 +194,31 @@ func (e *entry) tuck(b *Block) {
 	}
 }
 
+// inset reads the blank border around the text.
+func (e *entry) inset(b *Block) {
+	c, col := e.cell(asInset)
+	if c == nil || !e.stocked || !e.readable(c, col) {
+		return
+	}
+	text := c.Exact()
+	if c.Kind == table.Date {
+		e.wasMeasure(col, "inset", c.Moment())
+		return
+	}
+	inset, err := parseTuck(text, e.unit(col), e.onStock.Inset)
+	if yes, said := parseYes(text); err == nil && (!said || !yes || plainLetters(text) == "1") && !sideWord.MatchString(strings.ToLower(text)) {
+		inset = measure.Same(inset.Top) // a lone measure is for all edges
+	}
+	switch {
+	case err != nil:
+		e.fail(col, fmt.Sprintf("%s is no inset", measure.Quote(text)), "", "type a measure for all edges, like 1/4 in, or name the edges, like left 1/2 right 1/2")
+	case min(inset.Left, inset.Top, inset.Right, inset.Bottom) < 0:
+		e.fail(col, "the inset is less than nought", "", "type it without the minus, or none")
+	default:
+		b.Inset = inset
+	}
+}
+
 func (e *entry) stockNames() string {
 	var names []string
 	for _, s := range e.settings.Stocks {

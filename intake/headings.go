@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"fmt"
 	"strings"
 
 	"tuckmark/config"
@@ -27,6 +28,7 @@ const (
 	asFits
 	asStock
 	asTuck
+	asInset
 	asFont
 	asSize
 	asAlign
@@ -164,6 +166,14 @@ func init() {
 		{as: asTuck, Name: "Tuck", synonyms: `tuck, tuck allowance, allowance, flap, tuck side, tuck under, overlap`,
 			read: (*entry).tuck, again: func(b *Block, s *config.Settings) string { return sidesAsTyped(b.Tuck, s.Unit) }, Wide: 22,
 			Form: &Form{Width: 13, Takes: "Blank paper to hide under a layer of your page, for the adhesive: 1/2 in is on top, or name the edges, like top 1/2 left 1/4, or none. Empty: as usual for the stock."}},
+		{as: asInset, Name: "Inset", synonyms: `inset, text inset, border, blank border, margin, margins, padding`, added: true, Wide: 12,
+			read: (*entry).inset, again: func(b *Block, s *config.Settings) string {
+				if stock, _ := s.Stock(b.Stock); b.Inset == stock.Inset {
+					return ""
+				}
+				return sidesAsTyped(b.Inset, s.Unit)
+			},
+			Form: &Form{Width: 10, Takes: "The blank border between the edge of the block and its text: a measure for all edges, like 1/4, or name the edges, like left 1/2 right 1/2. Empty: as usual for the stock."}},
 		{as: asFont, Name: "Font", synonyms: `font, typeface, font name, font family, font face, fonts, font style, lettering, which font, schrift, schriftart,
 			police`,
 			read: (*entry).font, again: func(b *Block, _ *config.Settings) string { return b.Font }, Wide: 12,
@@ -173,12 +183,18 @@ func init() {
 			lettering size`,
 			read: (*entry).size, Wide: 8,
 			again: func(b *Block, _ *config.Settings) string {
-				if b.Type.Largest == 0 {
+				if b.Type.Wished == 0 {
 					return ""
 				}
-				return strings.TrimSuffix(b.Type.Largest.Format(measure.Pt), " pt")
+				return strings.TrimSuffix(b.Type.Wished.Format(measure.Pt), " pt")
 			},
-			Form: &Form{Width: 8, Takes: "The largest size of the letters in points, like 12. Empty: as large as fits."}},
+			Form: &Form{Width: 8, Takes: "The largest size of the letters in points, like 12 or 24. Empty: as large as fits, %s.",
+				Usual: func(s *config.Settings) string {
+					if s.Type.Caption == s.Type.Largest {
+						return "up to " + s.Type.Largest.Format(measure.Pt)
+					}
+					return fmt.Sprintf("up to %s, and %s for up to %d words", s.Type.Largest.Format(measure.Pt), s.Type.Caption.Format(measure.Pt), config.LongText)
+				}}},
 		{as: asAlign, Name: "Align", synonyms: `align, alignment, aligned, text align, text alignment, justification, justify, position`,
 			read: (*entry).align, again: func(b *Block, _ *config.Settings) string {
 				return b.Type.Align.String() + ", " + b.Type.Vertical.String()

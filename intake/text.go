@@ -68,12 +68,12 @@ func paragraphs(c *table.Cell, markup bool) []Paragraph {
 	return out
 }
 
-// indentOf is the spaces and tabs at the start of a line.
+// indentOf is the spaces at the start of a line.
 func indentOf(p Paragraph) string {
 	if len(p) == 0 {
 		return ""
 	}
-	return p[0].Text[:len(p[0].Text)-len(strings.TrimLeft(p[0].Text, " \t"))]
+	return p[0].Text[:len(p[0].Text)-len(strings.TrimLeft(p[0].Text, " "))]
 }
 
 // beyond is what each line is set in by more than the one that is set in least. Who begins every line with a space, or the only one,

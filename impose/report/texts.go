@@ -84,7 +84,7 @@ func (b *book) texts() {
 			if k := s.Block.Block; !seen[k.Code] {
 				seen[k.Code] = true
 				printed := *k
-				printed.Type.Largest = s.Block.Setting.Size // set again in the same size
+				printed.Type.Wished = s.Block.Setting.Size // set again in the same size
 				rows = append(rows, &textRow{block: &printed})
 			}
 		}

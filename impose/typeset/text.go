@@ -79,7 +79,7 @@ type typed struct {
 	text   []rune
 	styles []uint8
 	role   role
-	indent int // spaces before it; a tab counts as four
+	indent int // spaces before it
 }
 
 // add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break
@@ -153,9 +153,7 @@ func read(b *intake.Block) (out []typed, f *problem.Problem) {
 				st ^= italic
 			}
 			for _, c := range run.Text {
-				if len(p.text) == 0 && c == '\t' {
-					p.indent += 4
-				} else if len(p.text) == 0 && c == ' ' {
+				if len(p.text) == 0 && c == ' ' {
 					p.indent++
 				}
 				switch {

@@ -29,7 +29,9 @@ func cleaned(s string) (out, taken string, lost bool) {
 	}
 	var b strings.Builder
 	removed, mended := false, false
+	indenting := false // nothing but spaces has come in this line, which is not the first
 	for i, r := range s {
+		indenting = indenting && (r == ' ' || r == '\t') || i > 0 && (s[i-1] == '\n' || s[i-1] == '\r')
 		switch {
 		case r == '\r':
 			if !strings.HasPrefix(s[i+1:], "\n") {
@@ -37,6 +39,8 @@ func cleaned(s string) (out, taken string, lost bool) {
 			}
 		case r == '\n', r == '\v', r == '\f', r == '\u0085', r == '\u2028', r == '\u2029': // all of them break lines (UAX #14, class BK)
 			b.WriteByte('\n')
+		case r == '\t' && indenting:
+			b.WriteString("    ")
 		case r == '\t':
 			b.WriteByte(' ')
 		case r == utf8.RuneError:
