@@ -36,7 +36,7 @@ func TestInset(t *testing.T) {
 func TestIndents(t *testing.T) {
 	s := intaketest.Home()
 	for text, want := range map[string]string{
-		"  Snow.": "Snow.", "  a\n    b\n  c": "a|  b|c", "a\n b": "a|b", "a\n\tb\tc": "a|    b c", " \n  a\n\n   b": "a||b", "a  \n    b  ": "a|    b",
+		"  Snow.": "Snow.", "  a\n    b\n  c": "a|  b|c", "a\n b": "a|b", "a\n\tb\tc": "a|    b c", "a\nb\tc": "a|b c", " \n  a\n\n   b": "a||b", "a  \n    b  ": "a|    b",
 	} {
 		b, problems := One([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: text}, {Heading: "Space", Text: "4 x 4"}}, s)
 		got := ""

@@ -73,12 +73,12 @@ func (l *Library) Ink(lines [][]Span) (box measure.Rect) {
 // plain shapes a text of one style.
 func (t *textSetter) plain(f *Face, text string) *paragraph {
 	clean := make([]rune, 0, len(text))
-	typed, _ := read(&intake.Block{Text: []intake.Paragraph{{{Text: text}}}})
-	if len(typed) > 0 {
-		clean = typed[0].text
+	paragraphs, _ := read(&intake.Block{Text: []intake.Paragraph{{{Text: text}}}})
+	if len(paragraphs) > 0 {
+		clean = paragraphs[0].text
 	}
 	fs := &faces{f, f, f, f}
-	p, lacks := t.shape(clean, nil, fs)
+	p, lacks := t.shape(typed{text: clean}, fs)
 	if lacks == nil {
 		return p
 	}
@@ -98,6 +98,6 @@ func (t *textSetter) plain(f *Face, text string) *paragraph {
 			clean[i] = '?'
 		}
 	}
-	p, _ = t.shape(clean, nil, fs)
+	p, _ = t.shape(typed{text: clean}, fs)
 	return p
 }

@@ -175,7 +175,7 @@ func TestAgainstHarfBuzz(t *testing.T) {
 					b.Text[i][j].Bold, b.Text[i][j].Italic = false, false
 				}
 			}
-			b.Type.Align = 0
+			b.Type.Align, b.Type.AsTyped = 0, true        // hb-shape is given what was typed
 			b.Text = []intake.Paragraph{joined(b.Text)}   // so that nothing hangs,
 			b.Space.W = min(b.Space.W, 11*measure.Inch/4) // and the lines fill the box
 			set, _ := one(b)

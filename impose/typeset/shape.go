@@ -2,6 +2,7 @@ package typeset
 
 import (
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/go-text/typesetting/harfbuzz"
 	"github.com/go-text/typesetting/language"
@@ -110,7 +111,7 @@ type run struct {
 // paragraph is a shaped paragraph.
 type paragraph struct {
 	text   []rune
-	source string  // the same, which glyphs take their texts from
+	source string  // what it stands for, as it was typed; glyphs take their texts from it
 	byteAt []int32 // where each rune begins in source, and its length
 	runs   []run
 	glyphs []glyph
@@ -195,15 +196,28 @@ type lack struct {
 }
 
 // shape splits a paragraph into runs and shapes them. Letters that the faces lack are lent by others; lacks tells of them.
-func (t *textSetter) shape(text []rune, styles []uint8, fs *faces) (p *paragraph, lacks []lack) {
-	p = &paragraph{text: text, source: string(text)}
+func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
+	text, styles := from.text, from.styles
+	p = &paragraph{text: text}
 	p.byteAt = make([]int32, len(text)+1)
-	n := 0
-	for i, r := range text {
-		p.byteAt[i] = int32(n)
-		n += len(string(r))
+	if from.at == nil {
+		p.source = string(text)
+		n := 0
+		for i, r := range text {
+			p.byteAt[i] = int32(n)
+			n += utf8.RuneLen(r)
+		}
+		p.byteAt[len(text)] = int32(n)
+	} else {
+		p.source = string(from.source)
+		n, at := 0, 0 // bytes and characters of the source
+		for i, to := range from.at {
+			for ; at < int(to); at++ {
+				n += utf8.RuneLen(from.source[at])
+			}
+			p.byteAt[i] = int32(n)
+		}
 	}
-	p.byteAt[len(text)] = int32(n)
 
 	levels, base := levels(text)
 	p.base = base

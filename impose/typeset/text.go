@@ -30,6 +30,12 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 	if found.Errors() > 0 {
 		return nil, found
 	}
+	if !b.Type.AsTyped {
+		lang := t.reads(paragraphs)
+		for i := range paragraphs {
+			paragraphs[i].mark(lang, fs)
+		}
+	}
 	out, lacks := t.assemble(b, paragraphs, fs)
 	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
@@ -51,7 +57,7 @@ func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*
 	}
 	var lacks []lack
 	for _, typed := range paragraphs {
-		p, missing := t.shape(typed.text, typed.styles, fs)
+		p, missing := t.shape(typed, fs)
 		out.parts = append(out.parts, part{paragraph: p, role: typed.role})
 		lacks = append(lacks, missing...)
 	}
@@ -78,6 +84,8 @@ func (b *body) lineOf(letters int64) int64 {
 type typed struct {
 	text   []rune
 	styles []uint8
+	source []rune  // what text stands for, where that is something else: as it was typed,
+	at     []int32 // and where in it each character of text begins, with its length at the end
 	role   role
 	indent int // spaces before it
 }

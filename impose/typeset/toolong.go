@@ -162,6 +162,9 @@ func first(all []typed, words int) []typed {
 				}
 			}
 			p.text, p.styles = p.text[:i-1], p.styles[:i-1]
+			if p.at != nil {
+				p.at = p.at[:i]
+			}
 			words = 0
 		case p.role == text:
 			words -= tokens(p.text)

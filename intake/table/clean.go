@@ -31,7 +31,7 @@ func cleaned(s string) (out, taken string, lost bool) {
 	removed, mended := false, false
 	indenting := false // nothing but spaces has come in this line, which is not the first
 	for i, r := range s {
-		indenting = indenting && (r == ' ' || r == '\t') || i > 0 && (s[i-1] == '\n' || s[i-1] == '\r')
+		indenting = (indenting || i > 0 && (s[i-1] == '\n' || s[i-1] == '\r')) && (r == ' ' || r == '\t')
 		switch {
 		case r == '\r':
 			if !strings.HasPrefix(s[i+1:], "\n") {
