@@ -108,5 +108,5 @@ var (
 	units = words(`mm cm m km mi ft in yd mg g kg oz lb lbs l ml dl s sec min h hr hrs mph km/h am pm a.m p.m % ° °c °f c f k
 		p.m. a.m. o'clock o’clock € $ £ kr chf`)
 	titles   = words(`Dr. Mr. Mrs. Ms. Prof. St. Mt. Rev. Sr. Jr. Capt. Sgt. Lt. Fr. Hr.`)
-	counters = words(`no. nr. p. pp. page chapter ch. fig. day week room gate mile year`)
+	counters = words(`no. nr. p. pp. page pages chapter ch. fig. day week room gate mile year`)
 )
