@@ -31,10 +31,11 @@ type Place struct {
 	Column string `json:"column,omitempty"`
 	Cell   string `json:"cell,omitempty"`
 	Line   int    `json:"line,omitempty"`
+	Block  int    `json:"block,omitempty"` // which of the row's blocks, from 1, where a row has several
 }
 
-// OfRow is the row's own place, without the column and the cell.
-func (p Place) OfRow() Place { return Place{File: p.File, Sheet: p.Sheet, Row: p.Row} }
+// OfRow is the place of the row, or of the block where the row has several, without the column and the cell.
+func (p Place) OfRow() Place { return Place{File: p.File, Sheet: p.Sheet, Row: p.Row, Block: p.Block} }
 
 // String is the place as a person would say it: "retreat.xlsx, sheet Journaling, row 7, column Width (C7)".
 func (p Place) String() string {
@@ -47,6 +48,9 @@ func (p Place) String() string {
 	}
 	if p.Row > 0 {
 		parts = append(parts, "row "+strconv.Itoa(p.Row))
+	}
+	if p.Block > 0 {
+		parts = append(parts, "block "+strconv.Itoa(p.Block))
 	}
 	if p.Line > 0 {
 		parts = append(parts, "line "+strconv.Itoa(p.Line))
