@@ -166,6 +166,24 @@ func (r *reader) names(v value, to *[]string) {
 	*to = out
 }
 
+// advice reads which advice is wanted.
+func (r *reader) advice(v value, to *Advice) {
+	var names []string
+	r.names(v, &names)
+	*to = Advice{}
+	for _, name := range names {
+		switch fold(name) {
+		case "dates", "date":
+			to.Dates = true
+		case "people", "places":
+			to.People = true
+		case "none", "no":
+		default:
+			r.bad(v, quoted(name)+" is no advice that is known here", "", "write dates, people, both or none")
+		}
+	}
+}
+
 // columns reads what headings mean, each as heading = column; in one text they stand between semicolons.
 func (r *reader) columns(v value, to *[]Column) {
 	items := v.list

@@ -52,6 +52,7 @@ type Held struct {
 	Code  string
 	Owner string
 	Why   string
+	Read  *Block // the row as far as it could be read; nil where the block was whole and is among the job's
 }
 
 // Job is all that was read.

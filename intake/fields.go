@@ -19,7 +19,7 @@ func (e *entry) build() {
 			w, _, _ := e.owners.find(line(c.Text))
 			b.Owner, b.Code = w.name, w.next()
 		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0]})
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0], Read: &b})
 		return
 	}
 	for i := range headings {
@@ -35,7 +35,7 @@ func (e *entry) build() {
 		if n := len(e.wrong) - 1; n > 0 {
 			why += fmt.Sprintf(" (and %d more)", n)
 		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why})
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why, Read: &b})
 		return
 	}
 	e.rows[b.Place.File]++
@@ -343,8 +343,8 @@ func (e *entry) doubts(b *Block) {
 	when, _ := e.cell(asWhen)
 	who, _ := e.cell(asWho)
 	where, _ := e.cell(asWhere)
-	noDate := when == nil && !dated(all)
-	noOne := who == nil && where == nil && !peopled(all)
+	noDate := when == nil && !dated(all) && e.settings.Advice.Dates
+	noOne := who == nil && where == nil && !peopled(all) && e.settings.Advice.People
 	what := ""
 	switch {
 	case noDate && noOne:
@@ -355,7 +355,7 @@ func (e *entry) doubts(b *Block) {
 		what = "the text names nobody and no place"
 	}
 	if what != "" {
-		e.note(col, what, "", "ask whether that is meant")
+		e.sheet.problems.Advise(e.place(col), what, "", "ask whether that is meant")
 	}
 	k := key(b.Owner) + "\x00" + plainLetters(b.Page) + "\x00" + line(strings.ToLower(text))
 	if at, twice := e.seen[k]; twice && at.File != b.Place.File {

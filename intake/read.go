@@ -119,10 +119,11 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 	}
 	if !any {
 		hint := "give the columns headings as the form has them: Name, Journaling, Width, Height"
-		if way := tellFirst(f.sheets); way != "" {
-			hint += "; or " + way
+		why := firstRow(f.sheets)
+		if taken, way := tellFirst(f.sheets); way != "" {
+			why, hint = "of its first row, "+taken, way
 		}
-		f.problems.Add(at, "no table of journaling was found in it", firstRow(f.sheets), hint)
+		f.problems.Add(at, "no table of journaling was found in it", why, hint)
 		return f
 	}
 	for _, sh := range f.sheets {
@@ -135,8 +136,8 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 	return f
 }
 
-// tellFirst says how to tell what the first table's columns are, if its first row may be its headings; else "".
-func tellFirst(sheets []*Sheet) string {
+// tellFirst says what the headings of the first table were taken for, if its first row may be headings, and how to tell the others.
+func tellFirst(sheets []*Sheet) (taken, way string) {
 	for _, sh := range sheets {
 		if len(sh.Rows) < 2 || len(sh.Rows[0].Cells) < 3 || sh.Hidden {
 			continue
@@ -145,12 +146,12 @@ func tellFirst(sheets []*Sheet) string {
 		sh.take()
 		if missing := sh.missing(); len(missing) > 0 {
 			if way := sh.howToTell(missing); way != addIt {
-				return way
+				return sh.taken(), way
 			}
 		}
 		sh.Head, sh.Columns = -1, nil
 	}
-	return ""
+	return "", ""
 }
 
 // quiet are the sheets that nobody expects to be read.

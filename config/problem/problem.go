@@ -66,6 +66,16 @@ func (p Place) String() string {
 	return strings.Join(parts, ", ")
 }
 
+// Kind tells whose a problem is.
+type Kind uint8
+
+// The kinds of problems. A problem without a row is for the organiser, whatever its kind.
+const (
+	OfRow        Kind = iota // whoever typed the row mends it
+	ForOrganiser             // paper, stocks, printers: nothing that who typed the row could mend
+	Advice                   // nothing has to be mended
+)
+
 // Problem is one thing wrong. What is a sentence without the place ("the width is missing"); Cause says why it is a problem or
 // how it may have come about; Hint says what to do. An error whose place has no row concerns its whole file, which cannot be
 // held back.
@@ -75,6 +85,7 @@ type Problem struct {
 	What     string
 	Cause    string
 	Hint     string
+	Kind     Kind
 	Disk     bool // the system would not read or write the file: exit status 3
 }
 
@@ -93,6 +104,11 @@ func (l *List) Add(at Place, what, cause, hint string) {
 // Note appends a note.
 func (l *List) Note(at Place, what, cause, hint string) {
 	*l = append(*l, Problem{Severity: Note, Place: at, What: what, Cause: cause, Hint: hint})
+}
+
+// Advise appends a note of which nothing has to come.
+func (l *List) Advise(at Place, what, cause, hint string) {
+	*l = append(*l, Problem{Severity: Note, Kind: Advice, Place: at, What: what, Cause: cause, Hint: hint})
 }
 
 // Errors is the number of errors in the list.
