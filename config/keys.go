@@ -45,6 +45,10 @@ var settingKeys = []key[Settings]{
 		}},
 	{name: "currency", takes: "a sign", says: "printed before an amount",
 		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Currency, 0, 8) }},
+	{name: "columns", takes: "heading = column, ...", says: "what a heading means that is not understood, as Inches across = Width; a heading = nothing is not read", shape: takesText | takesList,
+		read: func(r *reader, s *Settings, v value) { r.columns(v, &s.Columns) }},
+	{name: "advice", takes: "dates, people or none", standard: "dates, people", says: "what to say of texts that may be as they are: which name no date, which name nobody and no place", shape: takesText | takesList,
+		read: func(r *reader, s *Settings, v value) { r.advice(v, &s.Advice) }},
 	{name: "fonts", takes: "folders", says: "more fonts; a folder named fonts beside the job is found without it", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.paths(v, &s.Fonts) }},
 

@@ -166,6 +166,78 @@ func (r *reader) names(v value, to *[]string) {
 	*to = out
 }
 
+// advice reads which advice is wanted.
+func (r *reader) advice(v value, to *Advice) {
+	var names []string
+	r.names(v, &names)
+	*to = Advice{}
+	for _, name := range names {
+		switch fold(name) {
+		case "dates", "date":
+			to.Dates = true
+		case "people", "places":
+			to.People = true
+		case "none", "no":
+		default:
+			r.bad(v, measure.Quote(name)+" is no advice that is known here", "", "write dates, people, both or none")
+		}
+	}
+}
+
+// columns reads what headings mean, each as heading = column; in one text they stand between semicolons.
+func (r *reader) columns(v value, to *[]Column) {
+	items := v.list
+	if v.kind == scalar {
+		for _, text := range strings.Split(v.text, ";") {
+			one := v
+			one.text = text
+			items = append(items, one)
+		}
+	}
+	for _, item := range items {
+		if !r.shaped(item, takesText) {
+			return
+		}
+		c, ok := parseColumn(item.text)
+		if !ok {
+			r.bad(item, measure.Quote(item.text)+" says not what a heading means", "", "write the heading, = and the column, as Inches across = Width")
+			continue
+		}
+		*to = append(*to, c)
+	}
+}
+
+// parseColumn reads "Inches across = Width"; the heading may have = in it.
+func parseColumn(text string) (Column, bool) {
+	at := strings.LastIndexByte(text, '=')
+	if at < 0 {
+		return Column{}, false
+	}
+	c := Column{Heading: strings.Join(strings.Fields(text[:at]), " "), As: strings.Join(strings.Fields(text[at+1:]), " ")}
+	return c, c.Heading != ""
+}
+
+// told puts what one run says of headings before what the settings say.
+func (r *reader) told(s *Settings, columns []string) {
+	var first []Column
+	for _, text := range columns {
+		c, ok := parseColumn(text)
+		if !ok {
+			r.problems.Add(problem.Place{}, "--column "+measure.Quote(text)+" says not what a heading means", "", `write the heading, = and the column, as --column "Inches across=Width"`)
+			continue
+		}
+		first = append(first, c)
+	}
+	if len(first) > 0 {
+		lines := ""
+		for _, c := range first {
+			lines += "\n  - " + strconv.Quote(c.Heading+" = "+c.As)
+		}
+		r.problems.Note(problem.Place{}, "--column holds for this run", "", "to have it remembered, write into tuckmark.yaml:\ncolumns:"+lines)
+	}
+	s.Columns = append(first, s.Columns...)
+}
+
 // length reads a measure between least and most; a bare number is in unit.
 func (r *reader) length(v value, unit measure.Unit, to *measure.Length, least, most measure.Length) {
 	l, err := measure.Parse(v.text, unit)

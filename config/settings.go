@@ -19,12 +19,26 @@ type Settings struct {
 	Type     Type
 	Gap      Gap
 	Mark     Mark
-	Effort   int          // iterations of the packer for each block
-	Language string       // of the texts, for hyphenation: "en", or "" for none
+	Effort   int      // iterations of the packer for each block
+	Language string   // of the texts, for hyphenation: "en", or "" for none
+	Columns  []Column // what headings mean that no rule knows
+	Advice   Advice
 	Fonts    []string     // folders with more fonts, absolute
 	Guide    measure.Size // the plain paper of the run sheet and the guides
 	Currency string       // printed before an amount
 	File     string       // the configuration file that was read, or ""
+}
+
+// Column is what a heading means that no rule knows.
+type Column struct {
+	Heading string
+	As      string // a heading of the form, or "nothing" where the column is not to be read
+}
+
+// Advice is what to say of texts that may be as they are.
+type Advice struct {
+	Dates  bool // which name no date
+	People bool // which name nobody and no place
 }
 
 // Stock is a kind of paper.

@@ -2,6 +2,7 @@
 // the plan is checked, its pages are drawn, and all that a person takes away is written as bytes, which the caller saves.
 //
 //	job.go      the job and its steps up to the plan
+//	short.go    how much paper is lacking
 //	order.go    what was found and held, in the order of the input
 //	output.go   pages and files
 //	note.go     the same for one block on a piece in hand
@@ -54,7 +55,8 @@ type Job struct {
 	Held     []intake.Held
 	Problems problem.List
 
-	earlier *report.Earlier // the run that is redone in part; nil: none
+	laid    []typeset.Setting // what was to be laid out
+	earlier *report.Earlier   // the run that is redone in part; nil: none
 	title   string
 	drawn   *drawn
 }
@@ -113,7 +115,8 @@ func (j *Job) Set(ctx context.Context) error {
 
 // Arrange lays the set blocks out, as far as the answers to the proof let them go.
 func (j *Job) Arrange(ctx context.Context) error {
-	p, held, found := layout.Arrange(ctx, j.answered(), j.Paper, j.Settings, func(done, of int) { j.report(Packing, done, of) })
+	j.laid = j.answered()
+	p, held, found := layout.Arrange(ctx, j.laid, j.Paper, j.Settings, func(done, of int) { j.report(Packing, done, of) })
 	j.Plan = p
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
 	if j.Input != nil {

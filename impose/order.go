@@ -31,7 +31,7 @@ func (j *Job) inOrder() {
 	}
 	order := func(a, b problem.Place) int {
 		ta, tb := table(a), table(b)
-		return cmp.Or(cmp.Compare(read[ta], read[tb]), cmp.Compare(found[ta], found[tb]), cmp.Compare(a.Row, b.Row), cmp.Compare(a.Line, b.Line))
+		return cmp.Or(cmp.Compare(read[ta], read[tb]), cmp.Compare(found[ta], found[tb]), cmp.Compare(a.Row, b.Row), cmp.Compare(a.Block, b.Block), cmp.Compare(a.Line, b.Line))
 	}
 	slices.SortStableFunc(j.Problems, func(a, b problem.Problem) int { return order(a.Place, b.Place) })
 	slices.SortStableFunc(j.Held, func(a, b intake.Held) int { return order(a.Place, b.Place) })

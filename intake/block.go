@@ -52,6 +52,7 @@ type Held struct {
 	Code  string
 	Owner string
 	Why   string
+	Read  *Block // the row as far as it could be read; nil where the block was whole and is among the job's
 }
 
 // Job is all that was read.
@@ -77,7 +78,7 @@ func (j *Job) Locate(p problem.Place) problem.Place {
 		return p
 	}
 	for i := range j.Columns {
-		if c := &j.Columns[i]; c.File == p.File && c.Sheet == p.Sheet && c.As == p.Column && c.As != "" {
+		if c := &j.Columns[i]; c.File == p.File && c.Sheet == p.Sheet && c.As == p.Column && c.As != "" && (c.set == 0 || p.Block == 0 || c.set == p.Block) {
 			p.Column, p.Cell = c.Heading, table.Address(c.Index, p.Row)
 			return p
 		}
@@ -96,7 +97,7 @@ func (j *Job) Person(p problem.Place) string {
 			j.people[h.Place] = h.Owner
 		}
 	}
-	return j.people[problem.Place{File: p.File, Sheet: p.Sheet, Row: p.Row}]
+	return j.people[p.OfRow()]
 }
 
 // Paper is a row of a Paper sheet: sheets or a leftover that lie in the folder. Count is negative and Price is negative

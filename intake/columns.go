@@ -25,6 +25,15 @@ type Column struct {
 	Double      bool   // another column was already taken for the same field; this one is not read
 	as          meaning
 	unit        measure.Unit
+	told        bool // the settings say what it is
+	ignored     bool // the settings say that it is not to be read
+	set         int  // which block of the row it belongs to, from 1; 0: to all
+}
+
+// setUnit takes the unit that a heading names, "" for none.
+func (c *Column) setUnit(unit string) {
+	c.Unit = unit
+	c.unit, _ = measure.ParseUnit(unit)
 }
 
 // Letter is the column's name in a spreadsheet: A, B, ... AA.
@@ -40,6 +49,8 @@ type Sheet struct {
 	Head    int // index in Rows of the row of headings; -1 where there is none
 	Columns []Column
 
+	told     told         // what the settings say of headings
+	sets     []int        // numbers of the blocks of a row, where a row holds several
 	unit     measure.Unit // of a bare number where the column's heading names none
 	use      use          // what is read of it
 	problems problem.List
@@ -47,13 +58,15 @@ type Sheet struct {
 
 // AsJournaling is a table as one of journaling, or nil where its headings say that it is none.
 func AsJournaling(t *table.Sheet) *Sheet {
-	if s := newSheet(t); s.classify() == journaling {
+	if s := newSheet(t, nil); s.classify() == journaling {
 		return s
 	}
 	return nil
 }
 
-func newSheet(t *table.Sheet) *Sheet { return &Sheet{Sheet: t, Head: -1, problems: t.Problems} }
+func newSheet(t *table.Sheet, said told) *Sheet {
+	return &Sheet{Sheet: t, Head: -1, problems: t.Problems, told: said}
+}
 
 // place is a row's place; column may be nil.
 func (s *Sheet) place(r *table.Row, column *Column) problem.Place {
@@ -75,6 +88,9 @@ func (s *Sheet) heads() (known int) {
 				continue
 			}
 			f, _, guess := recognise(c.Text)
+			if w, ok := s.told.of(c.Text); ok {
+				f, guess = w.as, ""
+			}
 			if f == asUnknown || seen[f] {
 				continue
 			}
@@ -91,20 +107,34 @@ func (s *Sheet) heads() (known int) {
 			known, s.Head = score, i
 		}
 	}
-	if s.Head < 0 {
-		return 0
+	if s.Head >= 0 {
+		s.take()
 	}
-	taken := map[meaning]bool{}
+	return known
+}
+
+// take tells what the columns under the row of headings are.
+func (s *Sheet) take() {
+	s.Columns = nil
+	type field struct {
+		as  meaning
+		set int
+	}
+	taken := map[field]bool{}
 	for j := range s.Rows[s.Head].Cells {
 		c := &s.Rows[s.Head].Cells[j]
 		f, unit, guess := recognise(c.Text)
 		if c.Kind != table.Text {
 			f, unit, guess = asUnknown, "", ""
 		}
-		col := Column{File: s.File, Sheet: s.Name, Index: c.Col, Heading: line(c.Text), as: f, Unit: unit, Guess: guess}
-		col.unit, _ = measure.ParseUnit(unit)
+		col := Column{File: s.File, Sheet: s.Name, Index: c.Col, Heading: line(c.Text), as: f, Guess: guess}
+		col.setUnit(unit)
+		if w, ok := s.told.of(c.Text); ok {
+			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
+		}
 		s.Columns = append(s.Columns, col)
 	}
+	s.findSets()
 	// Plain headings are taken first, so that a near miss does not take a field away from one that says it.
 	for _, plain := range []bool{true, false} {
 		for j := range s.Columns {
@@ -112,8 +142,8 @@ func (s *Sheet) heads() (known int) {
 			if c.as == asUnknown || (c.Guess == "") != plain {
 				continue
 			}
-			c.Double = taken[c.as]
-			taken[c.as] = true
+			c.Double = taken[field{c.as, c.set}]
+			taken[field{c.as, c.set}] = true
 		}
 	}
 	s.sizeOrSpace()
@@ -122,7 +152,6 @@ func (s *Sheet) heads() (known int) {
 			c.As = c.as.String()
 		}
 	}
-	return known
 }
 
 // sizeOrSpace tells what a column headed "Size" means: the type size, or, where nothing else gives the space, the
@@ -138,7 +167,7 @@ func (s *Sheet) sizeOrSpace() {
 	}
 }
 
-// column is the column that is read for a field, or nil.
+// column is the column that is read for a field, or nil; of several sets that of the first.
 func (s *Sheet) column(f meaning) *Column {
 	for i := range s.Columns {
 		if c := &s.Columns[i]; c.as == f && !c.Double {
@@ -146,6 +175,20 @@ func (s *Sheet) column(f meaning) *Column {
 		}
 	}
 	return nil
+}
+
+// columnOf is the column that is read for a field of one block of a row, or nil. Set is 0 where a row is one block.
+func (s *Sheet) columnOf(f meaning, set int) (all *Column) {
+	for i := range s.Columns {
+		switch c := &s.Columns[i]; {
+		case c.as != f || c.Double:
+		case c.set == set:
+			return c
+		case c.set == 0 && all == nil:
+			all = c
+		}
+	}
+	return all
 }
 
 // use is what a sheet holds.
@@ -186,17 +229,33 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	whole := at
 	whole.Row = 0
 	var unread []string
+	whose := map[meaning]*Column{}
+	lost := false
 	for i := range s.Columns {
 		c := &s.Columns[i]
+		if c.told && c.as != asUnknown {
+			if other := whose[c.as]; other != nil && other.set == c.set {
+				s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s and %s are both told to be %s", measure.Quote(other.Heading), measure.Quote(c.Heading), c.as),
+					"a block has one of them", "tell it of one only")
+			}
+			whose[c.as] = c
+		}
+		unknown := c.as == asUnknown && c.Heading != "" && !c.ignored || c.as == asCount || c.as == asPrice || c.as == asLeftover
 		switch {
+		case (c.Double || unknown) && s.holdsTexts(c):
+			lost = true
+			s.lost(c)
 		case c.Double:
 			unread = append(unread, fmt.Sprintf("%s in column %s (a second one for %s)", measure.Quote(c.Heading), table.Letters(c.Index), c.as))
-		case c.as == asUnknown && c.Heading != "", c.as == asCount, c.as == asPrice, c.as == asLeftover:
+		case unknown:
 			unread = append(unread, measure.Quote(c.Heading))
 		case c.Guess == "near":
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"no heading is spelled so, and that one is near", "correct the heading if it means something else")
 		}
+	}
+	if len(s.sets) > 1 {
+		s.problems.Note(at, fmt.Sprintf("each row is read as up to %d blocks", len(s.sets)), s.setHeadings(), "if that is not meant, give them other headings")
 	}
 	if len(unread) > 0 {
 		if len(unread) > 8 {
@@ -215,6 +274,17 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	if u, ok := s.statedUnit(); ok {
 		s.unit = u
 	}
+	missing := s.missing()
+	if len(missing) == 0 {
+		return !lost
+	}
+	s.problems.Add(whole, "there is no column "+strings.Join(missing, " and no column "),
+		fmt.Sprintf("of the headings in row %d, %s", at.Row, s.taken()), s.howToTell(missing))
+	return false
+}
+
+// missing are the columns that a block cannot do without.
+func (s *Sheet) missing() []string {
 	var missing []string
 	if s.column(asName) == nil && s.column(asSurname) == nil {
 		missing = append(missing, "Name")
@@ -232,12 +302,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			missing = append(missing, "Height")
 		}
 	}
-	if len(missing) == 0 {
-		return true
-	}
-	s.problems.Add(whole, "there is no column "+strings.Join(missing, " and no column "),
-		fmt.Sprintf("the headings in row %d are %s", at.Row, s.headings()), "add the column, or name it as the form does")
-	return false
+	return missing
 }
 
 // noteStray tells of cells that no heading stands above. The form's own steps beside its columns are none.
@@ -256,6 +321,13 @@ func (s *Sheet) noteStray() {
 	var found []string
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for k := range s.Rows[i].Cells {
+			if c := &s.Rows[i].Cells[k]; !named[c.Col] && c.Col < last && !c.Covered && c.Kind == table.Text && long(c.Text) {
+				p := s.place(&s.Rows[i], nil)
+				p.Cell = table.Address(c.Col, s.Rows[i].N)
+				s.problems.Add(p, "a text stands where there is no heading: "+measure.Quote(line(c.Text)), "it would be lost",
+					"give its column a heading, put it into the right column, or delete it")
+				continue
+			}
 			if c := &s.Rows[i].Cells[k]; !named[c.Col] && c.Col < last && !c.Covered && c.Kind != table.Uncomputed && strings.TrimSpace(c.Text) != "" {
 				if found = append(found, table.Address(c.Col, s.Rows[i].N)); len(found) > 5 {
 					break
@@ -283,17 +355,6 @@ func (s *Sheet) pairs() bool {
 		}
 	}
 	return false
-}
-
-// headings lists the headings as typed.
-func (s *Sheet) headings() string {
-	var out []string
-	for _, c := range s.Columns {
-		if c.Heading != "" && len(out) < 12 {
-			out = append(out, measure.Quote(c.Heading))
-		}
-	}
-	return strings.Join(out, ", ")
 }
 
 // statedUnit finds a line above the headings such as "All measures in cm".

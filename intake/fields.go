@@ -13,13 +13,13 @@ import (
 
 // build makes the block, or holds the row back.
 func (e *entry) build() {
-	b := Block{Place: e.sheet.place(e.row, nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
+	b := Block{Place: e.place(nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
 	if e.overflows() {
 		if c, _ := e.cell(asName); c != nil && line(c.Text) != "" {
 			w, _, _ := e.owners.find(line(c.Text))
 			b.Owner, b.Code = w.name, w.next()
 		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0]})
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0], Read: &b})
 		return
 	}
 	for i := range headings {
@@ -35,9 +35,10 @@ func (e *entry) build() {
 		if n := len(e.wrong) - 1; n > 0 {
 			why += fmt.Sprintf(" (and %d more)", n)
 		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why})
+		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why, Read: &b})
 		return
 	}
+	e.rows[b.Place.File]++
 	e.doubts(&b)
 	e.job.Blocks = append(e.job.Blocks, b)
 }
@@ -46,6 +47,13 @@ func (e *entry) build() {
 func (e *entry) owner(b *Block) {
 	_, col := e.cell(asName)
 	name := strings.TrimSpace(e.oneLine(asName, mostName) + " " + e.oneLine(asSurname, mostName))
+	if above := e.above[e.sheet]; ditto(name) && above != "" {
+		e.note(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(name), measure.Quote(above)), "",
+			"type the name if somebody else is meant")
+		name = above
+	} else if ditto(name) {
+		name = ""
+	}
 	if name == "" {
 		if len(e.wrong) == 0 {
 			hint := "type whose page it is for"
@@ -70,6 +78,15 @@ func (e *entry) owner(b *Block) {
 	}
 	b.Owner, b.Code = w.name, w.next()
 	e.above[e.sheet] = w.name
+}
+
+// ditto reports what people write for "the same as above".
+func ditto(name string) bool {
+	switch strings.Trim(strings.ToLower(name), " -–—_.,") {
+	case `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "s a", "s.a":
+		return true
+	}
+	return false
 }
 
 // page reads for which page the block is.
@@ -351,8 +368,8 @@ func (e *entry) doubts(b *Block) {
 	when, _ := e.cell(asWhen)
 	who, _ := e.cell(asWho)
 	where, _ := e.cell(asWhere)
-	noDate := when == nil && !dated(all)
-	noOne := who == nil && where == nil && !peopled(all)
+	noDate := when == nil && !dated(all) && e.settings.Advice.Dates
+	noOne := who == nil && where == nil && !peopled(all) && e.settings.Advice.People
 	what := ""
 	switch {
 	case noDate && noOne:
@@ -363,15 +380,18 @@ func (e *entry) doubts(b *Block) {
 		what = "the text names nobody and no place"
 	}
 	if what != "" {
-		e.note(col, what, "", "ask whether that is meant")
+		e.sheet.problems.Advise(e.place(col), what, "", "ask whether that is meant")
 	}
 	k := key(b.Owner) + "\x00" + plainLetters(b.Page) + "\x00" + line(strings.ToLower(text))
-	if at, twice := e.seen[k]; twice {
+	if at, twice := e.seen[k]; twice && at.File != b.Place.File {
+		e.alike[[2]string{at.File, b.Place.File}]++ // what that means is judged when all is read
+		e.twins = append(e.twins, twin{e.sheet, e.place(col), at})
+	} else if twice {
 		where := fmt.Sprintf("row %d", at.Row)
-		if at.File != b.Place.File || at.Sheet != b.Place.Sheet {
-			where += " of " + strings.TrimSpace(at.File+" "+at.Sheet)
+		if at.Sheet != b.Place.Sheet {
+			where += " of sheet " + at.Sheet
 		}
-		e.note(col, "the same text stands in "+where, "it is for the same person and page; both are printed", "delete one if one was meant")
+		e.note(col, "the same text stands in "+where, sameText, deleteOne)
 	} else {
 		e.seen[k] = b.Place
 	}

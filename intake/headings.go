@@ -231,7 +231,7 @@ func init() {
 		{as: asCopies, Name: "Copies", synonyms: `copies, number of copies, no of copies, copy, qty, quantity, how many, how many copies, anzahl`,
 			read: (*entry).copies, // a report's reader says how many
 			Form: &Form{Width: 8, Takes: "How many of it. Empty: one."}},
-		{as: asNote, Name: "Note", synonyms: `note, notes, comment, comments, remark, remarks, anything else, special requests, special request, note to
+		{as: asNote, Name: "Note", synonyms: `anything else i should know, anything else we should know, note, notes, comment, comments, remark, remarks, anything else, special requests, special request, note to
 			organiser, note to organizer`,
 			Form: &Form{Width: 22, Takes: "Anything that you want to tell the one who prints. It is not printed."}},
 		{as: asCount, Name: "Count", synonyms: `count, sheets, number of sheets, how many sheets, on hand, in stock`,
@@ -252,5 +252,5 @@ var keywords = []struct {
 	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface",
 		asFont}, {"copies", asCopies}, {"journaling", asJournaling}, {"journalling", asJournaling},
 	{"stock", asStock}, {"paper", asStock}, {"dimensions", asSpace}, {"measurements", asSpace}, {"alignment", asAlign}, {"ink",
-		asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"owner", asName}, {"name", asName}, {"space", asSpace}, {"title", asTitle}, {"page", asPage},
+		asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"owner", asName}, {"page", asPage}, {"name", asName}, {"space", asSpace}, {"vellum", asStock}, {"cardstock", asStock}, {"title", asTitle},
 }

@@ -20,7 +20,7 @@ func One(fields []Field, s *config.Settings, hand ...measure.Size) (Block, probl
 	for _, f := range fields {
 		headings, texts = append(headings, f.Heading), append(texts, f.Text)
 	}
-	sh := newSheet(table.New([][]string{headings, texts}))
+	sh := newSheet(table.New([][]string{headings, texts}), nil)
 	b := newBuilder(s)
 	for _, t := range s.Stocks {
 		b.stockSizes[t.Name] = slices.Concat(b.stockSizes[t.Name], hand)

@@ -15,10 +15,16 @@ import (
 // the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
-	var files []*fileRead
-	for _, t := range table.Read(paths, Known) {
-		files = append(files, readFile(t, s))
+	said, all := readTold(s)
+	known := func(heading string) bool {
+		_, ok := said.of(heading)
+		return ok || Known(heading)
 	}
+	var files []*fileRead
+	for _, t := range table.Read(paths, known) {
+		files = append(files, readFile(t, s, said))
+	}
+	said.notMet(s, &all)
 	b := newBuilder(s)
 	for _, f := range files {
 		for _, sh := range f.sheets {
@@ -40,7 +46,7 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 			b.job.Columns = append(b.job.Columns, sh.Columns...)
 		}
 	}
-	var all problem.List
+	all = append(all, b.versions()...)
 	for _, f := range files {
 		all = append(all, f.problems...)
 		for _, sh := range f.sheets {
@@ -62,7 +68,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	for _, f := range table.Read([]string{path}, Known) {
 		all = append(all, f.Problems...)
 		for _, t := range f.Sheets {
-			if sh := newSheet(t); sh.classify() == paper {
+			if sh := newSheet(t, nil); sh.classify() == paper {
 				found = true
 				b.paper(sh)
 				all = append(all, sh.problems...)
@@ -84,7 +90,7 @@ type fileRead struct {
 }
 
 // readFile judges what each of a file's tables is.
-func readFile(t *table.File, s *config.Settings) *fileRead {
+func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 	f := &fileRead{name: t.Name, problems: t.Problems}
 	at := problem.Place{File: t.Name}
 	if t.Report() {
@@ -95,7 +101,7 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 	}
 	any := len(f.problems) > 0 && len(t.Sheets) == 0
 	for _, tab := range t.Sheets {
-		sh := newSheet(tab)
+		sh := newSheet(tab, said)
 		f.sheets = append(f.sheets, sh)
 		u := sh.classify()
 		switch {
@@ -112,8 +118,12 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 		}
 	}
 	if !any {
-		f.problems.Add(at, "no table of journaling was found in it", firstRow(f.sheets),
-			"give the columns headings as the form has them: Name, Journaling, Width, Height")
+		hint := "give the columns headings as the form has them: Name, Journaling, Width, Height"
+		why := firstRow(f.sheets)
+		if taken, way := tellFirst(f.sheets); way != "" {
+			why, hint = "of its first row, "+taken, way
+		}
+		f.problems.Add(at, "no table of journaling was found in it", why, hint)
 		return f
 	}
 	for _, sh := range f.sheets {
@@ -124,6 +134,24 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 		}
 	}
 	return f
+}
+
+// tellFirst says what the headings of the first table were taken for, if its first row may be headings, and how to tell the others.
+func tellFirst(sheets []*Sheet) (taken, way string) {
+	for _, sh := range sheets {
+		if len(sh.Rows) < 2 || len(sh.Rows[0].Cells) < 3 || sh.Hidden {
+			continue
+		}
+		sh.Head = 0
+		sh.take()
+		if missing := sh.missing(); len(missing) > 0 {
+			if way := sh.howToTell(missing); way != addIt {
+				return sh.taken(), way
+			}
+		}
+		sh.Head, sh.Columns = -1, nil
+	}
+	return "", ""
 }
 
 // quiet are the sheets that nobody expects to be read.

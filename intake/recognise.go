@@ -55,7 +55,7 @@ func recognise(heading string) (f meaning, unit string, guess string) {
 		}
 	}
 	outside, _, bracketed := strings.Cut(heading, "(")
-	for _, s := range []string{strings.Join(rest, " "), outside} {
+	for _, s := range []string{strings.Join(rest, " "), outside, inBrackets(heading)} {
 		key := plainLetters(s)
 		if f, ok := synonyms[key]; ok {
 			return f, unit, ""
@@ -102,6 +102,16 @@ func learn() {
 		}
 	}
 	slices.Sort(longSynonyms)
+}
+
+// inBrackets is what a question says in brackets of two words or more: "How large is it? (width x height)". One word is a unit.
+func inBrackets(heading string) string {
+	_, in, _ := strings.Cut(heading, "(")
+	in, _, _ = strings.Cut(in, ")")
+	if len(strings.Fields(in)) < 2 {
+		return ""
+	}
+	return in
 }
 
 // near is the meaning of the known heading that is a letter off, or two where it is one long word; where two meanings

@@ -24,7 +24,10 @@ type builder struct {
 	settings   *config.Settings
 	owners     *owners
 	seen       map[string]problem.Place // texts, by owner and page
-	told       map[string]bool          // notes that are said once a file
+	alike      map[[2]string]int        // rows of a file that an earlier one has as well
+	twins      []twin
+	rows       map[string]int  // rows with a block, by file
+	told       map[string]bool // notes that are said once a file
 	stockSizes map[string][]measure.Size
 	above      map[*Sheet]string      // the last name of a sheet
 	inks       map[string]foundColour // colours looked up
@@ -45,6 +48,7 @@ type foundStock struct {
 
 func newBuilder(s *config.Settings) *builder {
 	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
+		alike: map[[2]string]int{}, rows: map[string]int{},
 		stockSizes: map[string][]measure.Size{},
 		above:      map[*Sheet]string{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}
 	for _, t := range s.Stocks {
@@ -61,6 +65,9 @@ func (b *builder) sheet(s *Sheet) {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		r := &s.Rows[i]
 		e := &entry{builder: b, sheet: s, row: r}
+		if len(s.sets) > 0 {
+			e.set = s.sets[0]
+		}
 		if e.blank() {
 			e.passed()
 			continue
@@ -70,7 +77,20 @@ func (b *builder) sheet(s *Sheet) {
 				hidden = append(hidden, "and others")
 			}
 		}
-		e.build()
+		if len(s.sets) == 0 || e.overflows() {
+			e.build()
+			continue
+		}
+		built := false
+		for _, set := range s.sets {
+			if e := (&entry{builder: b, sheet: s, row: r, set: set}); e.filled() {
+				e.build()
+				built = true
+			}
+		}
+		if !built {
+			e.build() // a name, and no block: that is said
+		}
 	}
 	s.noteStray()
 	if len(hidden) > 11 {
@@ -102,6 +122,7 @@ type entry struct {
 	*builder
 	sheet *Sheet
 	row   *table.Row
+	set   int      // which block of the row, from 1; 0 where a row is one
 	wrong []string // what is wrong, a sentence each
 
 	spaced, stocked bool // its space and its stock were read
@@ -110,7 +131,7 @@ type entry struct {
 
 // cell is what the row has for a field, or nil where that is nothing, and the field's column, which may be nil.
 func (e *entry) cell(m meaning) (*table.Cell, *Column) {
-	col := e.sheet.column(m)
+	col := e.sheet.columnOf(m, e.set)
 	if col == nil {
 		return nil, nil
 	}
@@ -128,6 +149,11 @@ func (e *entry) blank() bool {
 		return true
 	}
 	asked, repeated := false, 0
+	for _, set := range e.sheet.sets {
+		if (&entry{builder: e.builder, sheet: e.sheet, row: e.row, set: set}).filled() {
+			asked = true
+		}
+	}
 	for _, m := range []meaning{asName, asSurname, asJournaling, asWidth, asHeight, asSpace, asTitle} {
 		c, col := e.cell(m)
 		if c != nil && !c.Covered {
@@ -138,6 +164,16 @@ func (e *entry) blank() bool {
 		}
 	}
 	return !asked || repeated > 2
+}
+
+// filled reports whether something is asked for in the set's own columns.
+func (e *entry) filled() bool {
+	for _, m := range []meaning{asJournaling, asWidth, asHeight, asSpace, asTitle} {
+		if c, col := e.cell(m); c != nil && !c.Covered && col.set == e.set {
+			return true
+		}
+	}
+	return false
 }
 
 // passed says so where a row that is passed over has something that somebody typed.
@@ -167,13 +203,20 @@ func (e *entry) overflows() bool {
 	return true
 }
 
+// place is the block's place; col may be nil.
+func (e *entry) place(col *Column) problem.Place {
+	p := e.sheet.place(e.row, col)
+	p.Block = e.set
+	return p
+}
+
 func (e *entry) fail(col *Column, what, cause, hint string) {
 	e.wrong = append(e.wrong, what)
-	e.sheet.problems.Add(e.sheet.place(e.row, col), what, cause, hint)
+	e.sheet.problems.Add(e.place(col), what, cause, hint)
 }
 
 func (e *entry) note(col *Column, what, cause, hint string) {
-	e.sheet.problems.Note(e.sheet.place(e.row, col), what, cause, hint)
+	e.sheet.problems.Note(e.place(col), what, cause, hint)
 }
 
 // once says a note that is about a word, not about its row, once a file.
@@ -184,10 +227,15 @@ func (e *entry) once(col *Column, what, cause, hint string) {
 	}
 }
 
+// faults are what spreadsheets show where a formula does not work out (ECMA-376 part 1, 18.17.3, and what newer programs add);
+// as a text they are what is left of such a cell in a copy.
+var faults = map[string]bool{"#REF!": true, "#VALUE!": true, "#NAME?": true, "#DIV/0!": true, "#N/A": true, "#NUM!": true, "#NULL!": true,
+	"#SPILL!": true, "#CALC!": true, "#FIELD!": true, "#BLOCKED!": true, "#GETTING_DATA": true, "Err:502": true, "Err:504": true, "Err:508": true}
+
 // readable reports on cells whose content did not come through; false means that there is nothing to read.
 func (e *entry) readable(c *table.Cell, col *Column) bool {
 	switch {
-	case c.Kind == table.Fault:
+	case c.Kind == table.Fault, c.Kind == table.Text && faults[strings.TrimSpace(c.Text)]:
 		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.Text), "its formula does not work out",
 			"type the text or the measure itself")
 		return false

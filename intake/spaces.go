@@ -187,9 +187,9 @@ func (e *entry) wasMeasure(col *Column, name string, m table.Moment) {
 
 // fits holds back what no sheet of the stock can hold, and what leaves no room for ink.
 func (e *entry) fits(b *Block) {
-	col := e.sheet.column(asSpace)
+	col := e.sheet.columnOf(asSpace, e.set)
 	if col == nil {
-		col = e.sheet.column(asWidth)
+		col = e.sheet.columnOf(asWidth, e.set)
 	}
 	if b.Ink().Empty() {
 		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s",

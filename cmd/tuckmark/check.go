@@ -3,14 +3,17 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/findings"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
-	"tuckmark/intake"
 	"tuckmark/intake/form"
 )
 
@@ -26,13 +29,14 @@ func needFiles(_ *cobra.Command, args []string) error {
 
 func checkCommand(ui *ui) *cobra.Command {
 	var w jobFlags
-	var asJSON, columns bool
-	var marked string
+	var asJSON, columns, advice bool
+	var marked, letters string
 	c := &cobra.Command{
 		Use:   "check FILE...",
 		Short: "Tell everything that is wrong, by cell and by person",
-		Long: `Tells everything that is wrong or doubtful, by cell, and ends with what each person has to mend. It writes
-nothing; with -o it writes the rows as a workbook to send round, in which the cells to mend are marked.`,
+		Long: `Tells everything that is wrong or doubtful: first what stops the print, then what may be meant otherwise, and at the end
+what each person has to mend. It writes nothing; -o writes the rows as a workbook to send round, in which the cells
+to mend are marked, and --letters a letter to each person and the list of whom to write to.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			j, err := w.prepare(c, ui, args, marked)
@@ -56,15 +60,32 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 				return statusOf(j)
 			}
 			if columns {
-				ui.columns(j.Input.Columns)
+				for _, line := range findings.Columns(j.Input.Columns) {
+					ui.say("%s", printable(line))
+				}
 			}
-			ui.problems(j.Problems, true)
-			errors := j.Problems.Errors()
-			ui.say("%s ready to print, %d held back; %s, %s.", problem.Count(j.Ready(), "block"), len(j.Held), problem.Count(errors, "error"), problem.Count(len(j.Problems)-errors, "note"))
-			if said := answersIn(j); said != "" {
-				ui.say("%s", said)
+			found := findings.Of(j)
+			ui.findings(j, found, advice)
+			list := findings.Letters(j)
+			if letters != "" {
+				if err := ui.letters(w.guard, letters, list); err != nil {
+					return err
+				}
+			} else {
+				for _, l := range list {
+					ui.say("\n%s", printable(strings.TrimSpace(l.Text)))
+				}
 			}
-			ui.byPerson(j)
+			own := findings.Organiser(c.Context(), j)
+			if len(list) == 0 { // there is nobody else whose part it could be
+				own = slices.DeleteFunc(own, func(line string) bool { return slices.Contains(found.Stops, line) })
+			}
+			if len(own) > 0 {
+				ui.say("\nFor you to settle:")
+				for _, line := range own {
+					ui.say("%s", printable("  "+line))
+				}
+			}
 			if marked != "" {
 				ui.say("The rows with the cells to mend marked: %s", marked)
 			}
@@ -73,60 +94,47 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 	}
 	w.flags(c)
 	c.Flags().BoolVar(&asJSON, "json", false, "print the problems as JSON")
+	c.Flags().BoolVar(&advice, "advice", false, "list the advice, which else is only counted")
+	c.Flags().StringVar(&letters, "letters", "", "write a letter to each person who has something to mend into this `folder`")
 	c.Flags().BoolVar(&columns, "columns", false, "say what each column was taken for")
 	c.Flags().StringVarP(&marked, "output", "o", "", "write the rows with the faulty cells marked to this `file`")
 	return c
 }
 
-// columns says what every column was taken for.
-func (u *ui) columns(list []intake.Column) {
-	sheet := ""
-	for _, c := range list {
-		if at := (problem.Place{File: c.File, Sheet: c.Sheet}).String(); at != sheet {
-			u.say("%s:", at)
-			sheet = at
+// findings shows what a check found: what stops the print, what is doubtful, and how much advice there is.
+func (u *ui) findings(j *impose.Job, f findings.Findings, advice bool) {
+	tell := func(kind string, lines []string) {
+		for _, line := range lines {
+			fmt.Fprint(u.err, printable(kind+": "+line+"\n"))
 		}
-		as := c.As
-		switch {
-		case c.Double:
-			as = "not read; another column is " + as + " already"
-		case as == "":
-			as = "not read"
-		case c.Unit != "":
-			as += ", in " + c.Unit
-		}
-		u.say("%s", printable(fmt.Sprintf("  %-3s %s: %s", c.Letter(), c.Heading, as)))
+	}
+	tell("error", f.Stops)
+	tell("note", f.Doubts)
+	if advice {
+		tell("advice", f.Advice)
+	}
+	errors := j.Problems.Errors()
+	u.say("%s ready to print, %d held back; %s, %s.", problem.Count(j.Ready(), "block"), len(j.Held), problem.Count(errors, "error"), problem.Count(len(j.Problems)-errors-f.Texts, "note"))
+	if said := f.Counted(); said != "" && !advice {
+		u.say("%s", said)
+	}
+	if said := answersIn(j); said != "" {
+		u.say("%s", said)
 	}
 }
 
-// byPerson ends a check with what each person has to mend, ready to be sent.
-func (ui *ui) byPerson(j *impose.Job) {
-	var people []string
-	theirs := map[string]problem.List{}
-	for _, p := range j.Problems {
-		who := j.Input.Person(p.Place)
-		if who == "" || p.Severity == problem.Note {
-			continue
-		}
-		if theirs[who] == nil {
-			people = append(people, who)
-		}
-		theirs[who] = append(theirs[who], p)
+// letters writes letters into a folder, and beside them the list of whom to write to.
+func (u *ui) letters(g save.Guard, folder string, list []findings.Letter) error {
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return u.disk(*save.Unwritable(folder, save.Reason(err), "name another folder after --letters"))
 	}
-	slices.Sort(people)
-	for _, who := range people {
-		ui.say("")
-		ui.say("%s", printable(who+", please mend:"))
-		for _, p := range theirs[who] {
-			at := fmt.Sprintf("row %d", p.Place.Row)
-			if p.Place.Column != "" {
-				at += ", " + p.Place.Column
-			}
-			what := p.What
-			if p.Hint != "" {
-				what += ": " + p.Hint
-			}
-			ui.say("%s", printable(fmt.Sprintf("  %s: %s", at, what)))
-		}
+	var files []save.File
+	for _, l := range append(list, findings.Letter{File: "list.txt", Text: findings.List(list)}) {
+		files = append(files, save.File{Flag: "--letters", Path: filepath.Join(folder, l.File), Data: []byte(l.Text)})
 	}
+	if err := u.save(g, files...); err != nil {
+		return err
+	}
+	u.say("%s in %s; list.txt says whom to write to.", problem.Count(len(list), "letter"), folder)
+	return nil
 }

@@ -21,6 +21,7 @@ type jobFlags struct {
 	paper   string
 	set     []string
 	answers []string
+	columns []string
 	keys    map[string]*string
 
 	printing printing // of the commands that print
@@ -34,6 +35,7 @@ func (w *jobFlags) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&w.paper, "paper", "", "take what lies in the folder from the Paper or Leftovers sheet of this `workbook`")
 	f.StringArrayVar(&w.answers, "answers", nil, "hold back what this `file` of answers to the proof wants changed; may be repeated")
+	f.StringArrayVar(&w.columns, "column", nil, "say what a heading means, as `\"Inches across=Width\"`; may be repeated")
 	for _, k := range [][2]string{
 		{"gap", "waste between neighbouring blocks: auto or a `measure`"},
 		{"effort", "how long to look for a better layout, as a `number` of tries for each block"},
@@ -74,7 +76,7 @@ func (w *jobFlags) settings(c *cobra.Command, first string) (*config.Settings, p
 		near = filepath.Dir(first)
 	}
 	s, list := config.Load(config.Source{File: w.config, Near: near, Work: work, Env: os.Environ(), Flags: flags,
-		Mirror: w.printing.mirror, PaperElsewhere: w.paper != ""})
+		Columns: w.columns, Mirror: w.printing.mirror, PaperElsewhere: w.paper != ""})
 	return s, list, nil
 }
 

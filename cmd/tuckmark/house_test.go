@@ -17,6 +17,7 @@ import (
 // an arrow that goes up has to move a room, and mean it.
 var rooms = [][]string{
 	{"cmd/tuckmark", "cmd/packbench"},
+	{"cmd/internal/findings"},
 	{"cmd/internal/save", "cmd/internal/naming"},
 	{"impose"},
 	{"impose/guide", "impose/report", "impose/proof"},

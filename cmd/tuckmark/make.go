@@ -48,10 +48,7 @@ func makeCommand(ui *ui) *cobra.Command {
 				ui.say("Nothing was written: every block is held back.")
 				return statusOf(j)
 			}
-			if err := w.write(c, ui, j, to); err != nil {
-				return err
-			}
-			return statusOf(j)
+			return w.write(c, ui, j, to) // what was held back was asked for
 		},
 	}
 	w.flags(c)

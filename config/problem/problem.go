@@ -31,10 +31,11 @@ type Place struct {
 	Column string `json:"column,omitempty"`
 	Cell   string `json:"cell,omitempty"`
 	Line   int    `json:"line,omitempty"`
+	Block  int    `json:"block,omitempty"` // which of the row's blocks, from 1, where a row has several
 }
 
-// OfRow is the row's own place, without the column and the cell.
-func (p Place) OfRow() Place { return Place{File: p.File, Sheet: p.Sheet, Row: p.Row} }
+// OfRow is the place of the row, or of the block where the row has several, without the column and the cell.
+func (p Place) OfRow() Place { return Place{File: p.File, Sheet: p.Sheet, Row: p.Row, Block: p.Block} }
 
 // String is the place as a person would say it: "retreat.xlsx, sheet Journaling, row 7, column Width (C7)".
 func (p Place) String() string {
@@ -47,6 +48,9 @@ func (p Place) String() string {
 	}
 	if p.Row > 0 {
 		parts = append(parts, "row "+strconv.Itoa(p.Row))
+	}
+	if p.Block > 0 {
+		parts = append(parts, "block "+strconv.Itoa(p.Block))
 	}
 	if p.Line > 0 {
 		parts = append(parts, "line "+strconv.Itoa(p.Line))
@@ -62,6 +66,16 @@ func (p Place) String() string {
 	return strings.Join(parts, ", ")
 }
 
+// Kind tells whose a problem is.
+type Kind uint8
+
+// The kinds of problems. A problem without a row is for the organiser, whatever its kind.
+const (
+	OfRow        Kind = iota // whoever typed the row mends it
+	ForOrganiser             // paper, stocks, printers: nothing that who typed the row could mend
+	Advice                   // nothing has to be mended
+)
+
 // Problem is one thing wrong. What is a sentence without the place ("the width is missing"); Cause says why it is a problem or
 // how it may have come about; Hint says what to do. An error whose place has no row concerns its whole file, which cannot be
 // held back.
@@ -71,6 +85,7 @@ type Problem struct {
 	What     string
 	Cause    string
 	Hint     string
+	Kind     Kind
 	Disk     bool // the system would not read or write the file: exit status 3
 }
 
@@ -89,6 +104,11 @@ func (l *List) Add(at Place, what, cause, hint string) {
 // Note appends a note.
 func (l *List) Note(at Place, what, cause, hint string) {
 	*l = append(*l, Problem{Severity: Note, Place: at, What: what, Cause: cause, Hint: hint})
+}
+
+// Advise appends a note of which nothing has to come.
+func (l *List) Advise(at Place, what, cause, hint string) {
+	*l = append(*l, Problem{Severity: Note, Kind: Advice, Place: at, What: what, Cause: cause, Hint: hint})
 }
 
 // Errors is the number of errors in the list.

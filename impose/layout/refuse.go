@@ -6,6 +6,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/impose/pack"
 	"tuckmark/intake"
 )
@@ -14,7 +15,7 @@ import (
 func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	u, stock := a.settings.Unit, f.stock
 	item := itemOf(b)
-	what, cause, hint := "", "", ""
+	what, cause, hint, kind := "", "", "", problem.ForOrganiser
 	switch largest, fits := roomiest(job, item); {
 	case len(f.takers) == 0:
 		what = fmt.Sprintf("no printer takes the stock “%s”", stock.Name)
@@ -25,6 +26,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 		cause = "none is at hand that a printer pulls, whole or cut into panels"
 		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
 	case !fits:
+		kind = problem.OfRow
 		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
 		if b.Tuck == (measure.Sides{}) {
 			what = fmt.Sprintf("the block is %s, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
@@ -39,7 +41,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	a.held = append(a.held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: what})
 	at := b.Place
 	at.Column = "Stock"
-	a.problems.Add(at, what, cause, hint)
+	a.problems = append(a.problems, problem.Problem{Kind: kind, Place: at, What: what, Cause: cause, Hint: hint})
 }
 
 func itemOf(b *intake.Block) pack.Item {

@@ -151,7 +151,7 @@ func Tally(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
 	for i := range blocks {
 		b := &blocks[i]
 		a := said[i]
-		at := problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row}
+		at := b.Place.OfRow()
 		switch {
 		case a == nil:
 			o.Open++

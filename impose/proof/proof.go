@@ -114,38 +114,30 @@ type heldView struct {
 	Mend                    []noteView
 }
 
-// row is a problem's place without its cell.
-type row struct {
-	file, sheet string
-	row         int
-}
-
-func rowOf(p problem.Place) row { return row{p.File, p.Sheet, p.Row} }
-
 // owners fills in the blocks, person by person in the order of their names.
 func (v *view) owners(in Input, d *drawing) {
-	notes := map[row][]noteView{}
+	notes := map[problem.Place][]noteView{}
 	for _, p := range in.Problems {
 		if p.Severity == problem.Note && p.Place.Row > 0 {
-			notes[rowOf(p.Place)] = append(notes[rowOf(p.Place)], noteView{cell(p.Place), p.What, p.Cause, p.Hint})
+			notes[p.Place.OfRow()] = append(notes[p.Place.OfRow()], noteView{cell(p.Place), p.What, p.Cause, p.Hint})
 		}
 	}
-	why := map[row][]string{}
+	why := map[problem.Place][]string{}
 	for _, h := range in.Plan.Held {
-		why[rowOf(h.Place)] = append(why[rowOf(h.Place)], h.Why)
+		why[h.Place.OfRow()] = append(why[h.Place.OfRow()], h.Why)
 	}
-	on := map[row][]string{} // pieces
+	on := map[problem.Place][]string{} // pieces
 	for _, p := range in.Plan.Pieces {
 		for _, b := range p.Blocks() {
-			if names := on[rowOf(b.Block.Place)]; !slices.Contains(names, p.Name()) {
-				on[rowOf(b.Block.Place)] = append(names, p.Name())
+			if names := on[b.Block.Place.OfRow()]; !slices.Contains(names, p.Name()) {
+				on[b.Block.Place.OfRow()] = append(names, p.Name())
 			}
 		}
 	}
-	said := map[row]*Answer{}
+	said := map[problem.Place]*Answer{}
 	answers, _ := match(in.Answers, in.Blocks, in.Settings)
 	for i := range in.Blocks {
-		said[rowOf(in.Blocks[i].Place)] = answers[i]
+		said[in.Blocks[i].Place.OfRow()] = answers[i]
 	}
 	byOwner := map[string]int{}
 	for i := range in.Set {
@@ -157,7 +149,7 @@ func (v *view) owners(in Input, d *drawing) {
 			byOwner[b.Owner] = at
 			v.Owners = append(v.Owners, ownerView{Name: b.Owner})
 		}
-		key := rowOf(b.Place)
+		key := b.Place.OfRow()
 		id := "b" + strconv.Itoa(i)
 		bv := &blockView{ID: id, Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings),
 			Picture: d.block(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], in.Settings.Unit), Lines: words(b),
@@ -188,13 +180,13 @@ func (v *view) owners(in Input, d *drawing) {
 
 // held fills in what is held back, each with what to mend, and what was found on no row.
 func (v *view) held(in Input) {
-	mend, shown := map[row][]noteView{}, map[row]bool{}
+	mend, shown := map[problem.Place][]noteView{}, map[problem.Place]bool{}
 	for i := range in.Set {
-		shown[rowOf(in.Set[i].Block.Place)] = true
+		shown[in.Set[i].Block.Place.OfRow()] = true
 	}
 	for _, p := range in.Problems {
 		n := noteView{cell(p.Place), p.What, p.Cause, p.Hint}
-		at := rowOf(p.Place)
+		at := p.Place.OfRow()
 		switch {
 		case p.Place.Row == 0:
 			n.Where = p.Place.String()
@@ -212,7 +204,7 @@ func (v *view) held(in Input) {
 	}
 	for _, h := range in.Plan.Held {
 		v.Held = append(v.Held, heldView{Where: h.Place.String(), Code: h.Code, Owner: h.Owner, OwnerID: owner[h.Owner], Why: problem.Capital(h.Why), Block: picture[h.Code],
-			Mend: mend[rowOf(h.Place)]})
+			Mend: mend[h.Place.OfRow()]})
 	}
 }
 

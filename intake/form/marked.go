@@ -31,7 +31,7 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List) error {
 		p.Place = j.Locate(p.Place)
 		m.all = append(m.all, p)
 		key := p.Place
-		key.Column = ""
+		key.Column, key.Block = "", 0 // one cell, whichever block of the row it is of
 		m.at[key] = append(m.at[key], p)
 	}
 	m.do(m.file.SetSheetName("Sheet1", table.ProblemsSheet))

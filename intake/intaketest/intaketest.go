@@ -36,6 +36,7 @@ func Home() *config.Settings {
 			{Name: "plain paper", Sheets: sheets, Inset: inset, Colour: white},
 		},
 		Default: "vellum",
+		Advice:  config.Advice{Dates: true, People: true},
 		Type:    config.Type{Font: "Serif", Smallest: 6 * measure.Point, Largest: 24 * measure.Point, Leading: 1.2},
 	}
 }

@@ -1,0 +1,191 @@
+// Package findings says what a check of a job found, in the order in which a person can use it, and to each person what is theirs.
+//
+//	findings.go  what stops the print, what is doubtful, what is only advice
+//	letters.go   to each person what to mend, and the organiser's own part
+package findings
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/intake"
+)
+
+// Findings are lines to show.
+type Findings struct {
+	Stops  []string // what keeps rows from being printed, the quickest to mend first
+	Doubts []string // what was understood, and may be meant otherwise
+	Advice []string // on what may be as it is
+	Texts  int      // that the advice is about
+}
+
+// Of sorts what a job's check found.
+func Of(j *impose.Job) Findings {
+	v := newView(j)
+	f := Findings{
+		Stops:  v.lines(func(p *problem.Problem) bool { return p.Severity == problem.Error }),
+		Doubts: v.lines(func(p *problem.Problem) bool { return p.Severity == problem.Note && p.Kind != problem.Advice }),
+		Advice: v.lines(func(p *problem.Problem) bool { return p.Severity == problem.Note && p.Kind == problem.Advice }),
+	}
+	for _, p := range j.Problems {
+		if p.Kind == problem.Advice {
+			f.Texts++
+		}
+	}
+	return f
+}
+
+// view is a job as its findings are told.
+type view struct {
+	*impose.Job
+	as   map[problem.Place]string // what columns were taken for, by table and heading
+	many bool                     // more tables than one
+}
+
+func newView(j *impose.Job) *view {
+	v := &view{Job: j, as: map[problem.Place]string{}}
+	if j.Input == nil {
+		return v
+	}
+	v.many = len(j.Input.Sheets) != 1
+	for _, c := range j.Input.Columns {
+		v.as[problem.Place{File: c.File, Sheet: c.Sheet, Column: c.Heading}] = c.As
+	}
+	return v
+}
+
+// effort is what it takes to mend a problem: to ask for a file or a heading, then for a name, to choose another word, to measure
+// again, to write anew.
+func (v *view) effort(p *problem.Problem) int {
+	if p.Place.Row == 0 {
+		return 0
+	}
+	switch v.as[problem.Place{File: p.Place.File, Sheet: p.Place.Sheet, Column: p.Place.Column}] {
+	case "Name", "Surname":
+		return 1
+	case "Width", "Height", "Space":
+		return 3
+	case "Journaling", "Title", "Who", "Where", "When":
+		return 4
+	}
+	return 2
+}
+
+// lines tells the problems of a kind, a line for each, or for several rows that have the same.
+func (v *view) lines(of func(*problem.Problem) bool) []string {
+	type line struct {
+		problem.Problem
+		rows   []int
+		effort int
+	}
+	var list []*line
+	same := map[problem.Problem]*line{}
+	for i := range v.Problems {
+		p := v.Problems[i]
+		if !of(&p) {
+			continue
+		}
+		key := p
+		if of := v.person(&p); p.Kind == problem.OfRow && of != "" {
+			key.Place.File += "\x00" + of // each person's own
+		}
+		key.Place.Row, key.Place.Cell, key.Place.Block = 0, "", 0
+		if l := same[key]; l != nil && p.Place.Row > 0 && l.rows[0] > 0 {
+			l.rows = append(l.rows, p.Place.Row)
+			continue
+		}
+		same[key] = &line{p, []int{p.Place.Row}, v.effort(&p)}
+		list = append(list, same[key])
+	}
+	slices.SortStableFunc(list, func(a, b *line) int { return cmp.Compare(a.effort, b.effort) })
+	var out []string
+	for _, l := range list {
+		text := v.place(&l.Problem, l.rows)
+		if text != "" {
+			text += ": "
+		}
+		text += l.What
+		if l.Cause != "" && (l.Hint == "" || l.Place.Row == 0) {
+			text += " (" + l.Cause + ")"
+		}
+		if l.Hint != "" {
+			text += ". To do: " + l.Hint
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// place says where a problem lies: of one table only the row and the column, and whose row it is.
+func (v *view) place(p *problem.Problem, rows []int) string {
+	at := p.Place
+	if len(rows) > 1 {
+		numbers := make([]string, len(rows))
+		for i, r := range rows {
+			numbers[i] = fmt.Sprint(r)
+		}
+		if len(numbers) > 8 {
+			numbers = append(numbers[:7], fmt.Sprintf("%d more", len(rows)-7))
+		}
+		said := "rows " + problem.And(numbers)
+		if at.Column != "" {
+			said += ", column " + at.Column
+		}
+		if v.many {
+			said = problem.Place{File: at.File, Sheet: at.Sheet}.String() + ", " + said
+		}
+		return said
+	}
+	if at.Row > 0 && !v.many {
+		at.File, at.Sheet = "", ""
+	}
+	said := at.String()
+	if who := v.person(p); who != "" {
+		said += ", " + who
+	}
+	return said
+}
+
+// person is whose row a problem is in, or "".
+func (v *view) person(p *problem.Problem) string {
+	if v.Input == nil {
+		return ""
+	}
+	return v.Input.Person(p.Place)
+}
+
+// Columns says in plain sentences what every column was taken for.
+func Columns(list []intake.Column) (lines []string) {
+	table := ""
+	for _, c := range list {
+		if at := (problem.Place{File: c.File, Sheet: c.Sheet}).String(); at != table {
+			lines = append(lines, at+":")
+			table = at
+		}
+		if c.Heading == "" {
+			continue
+		}
+		said := " is read as " + c.As
+		switch {
+		case c.Double:
+			said = " is not read: another column is read as " + c.Says() + " already"
+		case c.As == "":
+			said = " is not read"
+		case c.Unit != "":
+			said += ", in " + c.Unit
+		}
+		lines = append(lines, fmt.Sprintf("  Column %s, “%s”,%s.", c.Letter(), c.Heading, said))
+	}
+	return lines
+}
+
+// Counted says in one line how much advice there is.
+func (f *Findings) Counted() string {
+	if f.Texts == 0 {
+		return ""
+	}
+	return problem.Count(f.Texts, "text names|texts name") + " no date, or nobody and no place, which may be meant: list them with --advice."
+}

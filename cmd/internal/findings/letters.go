@@ -1,0 +1,157 @@
+package findings
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/account"
+	"tuckmark/intake"
+)
+
+// Letter is what one person has to mend, ready to be sent.
+type Letter struct {
+	To     string // the person's name
+	File   string // a name for it, safe on every system and unlike the others'
+	Blocks int    // that it is about
+	Text   string
+}
+
+// Letters writes to everybody who can mend something of their own. A block is named by its page and first words, not by a row of
+// a table that its owner never saw.
+func Letters(j *impose.Job) []Letter {
+	v := newView(j)
+	blocks := map[problem.Place]*intake.Block{}
+	for i := range j.Blocks {
+		blocks[j.Blocks[i].Place.OfRow()] = &j.Blocks[i]
+	}
+	for _, h := range j.Held {
+		if h.Read != nil {
+			blocks[h.Place.OfRow()] = h.Read
+		}
+	}
+	var people []string
+	theirs := map[string][]problem.Place{}
+	wrong := map[problem.Place]problem.List{}
+	for _, p := range j.Problems {
+		who := v.person(&p)
+		if p.Severity != problem.Error || p.Kind != problem.OfRow || p.Place.Row == 0 || who == "" {
+			continue
+		}
+		if theirs[who] == nil {
+			people = append(people, who)
+		}
+		at := p.Place.OfRow()
+		if wrong[at] == nil {
+			theirs[who] = append(theirs[who], at)
+		}
+		wrong[at] = append(wrong[at], p)
+	}
+	slices.Sort(people)
+	var out []Letter
+	taken := map[string]bool{}
+	for _, who := range people {
+		n := len(theirs[who])
+		var b strings.Builder
+		fmt.Fprintf(&b, "Hello %s,\n\n%s of yours cannot be printed yet:\n", who, problem.Count(n, "block"))
+		for _, at := range theirs[who] {
+			b.WriteString("\n" + called(blocks[at]) + "\n")
+			for _, p := range wrong[at] {
+				b.WriteString("    " + sentences(&p, v.as[problem.Place{File: p.Place.File, Sheet: p.Place.Sheet, Column: p.Place.Column}]) + "\n")
+			}
+		}
+		b.WriteString("\nPlease answer this message with what is missing.\n")
+		name := naming.Safe(who)
+		for k := 2; taken[name]; k++ {
+			name = fmt.Sprintf("%s-%d", naming.Safe(who), k)
+		}
+		taken[name] = true
+		out = append(out, Letter{who, name + ".txt", n, b.String()})
+	}
+	return out
+}
+
+// List is whom to write to, with the name of each letter.
+func List(letters []Letter) string {
+	var b strings.Builder
+	for _, l := range letters {
+		fmt.Fprintf(&b, "%s: %s, %s\n", l.To, problem.Count(l.Blocks, "block"), l.File)
+	}
+	return b.String()
+}
+
+// called is how its owner knows a block.
+func called(b *intake.Block) string {
+	if b == nil {
+		return "A block"
+	}
+	var parts []string
+	if words := account.Begins(b); words != "" {
+		parts = append(parts, "“"+words+"”")
+	} else {
+		parts = append(parts, "The block without a text")
+	}
+	if b.Page != "" {
+		parts = append(parts, "page "+b.Page)
+	}
+	if b.Code != "" {
+		parts = append(parts, b.Code)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// sentences say a problem to the one whose block it is. Column is what it is about, or "".
+func sentences(p *problem.Problem, column string) string {
+	var out []string
+	for _, s := range []string{p.What, p.Cause, p.Hint} {
+		if s = problem.Capital(strings.TrimSpace(s)); s != "" {
+			if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") && !strings.HasSuffix(s, "!") {
+				s += "."
+			}
+			out = append(out, s)
+		}
+	}
+	said := strings.Join(out, " ")
+	if column != "" && strings.HasPrefix(said, "“") { // a bare word does not say where it stands
+		said = column + ": " + said
+	}
+	return said
+}
+
+// Organiser is what nobody else can mend, a line each: files, headings, rows without a name, paper.
+func Organiser(ctx context.Context, j *impose.Job) []string {
+	v := newView(j)
+	short := map[string]bool{}
+	var out []string
+	for _, s := range j.Short(ctx) {
+		if s.Sheets <= 0 {
+			continue
+		}
+		short[s.Stock] = true
+		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, isOrAre(s.Sheets), problem.And(s.Codes)))
+	}
+	stock := map[problem.Place]string{}
+	for i := range j.Blocks {
+		stock[j.Blocks[i].Place.OfRow()] = j.Blocks[i].Stock
+	}
+	return append(out, v.lines(func(p *problem.Problem) bool {
+		switch {
+		case p.Severity != problem.Error:
+			return false
+		case p.Kind == problem.ForOrganiser:
+			return !short[stock[p.Place.OfRow()]]
+		}
+		return p.Place.Row == 0 || v.person(p) == ""
+	})...)
+}
+
+func isOrAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
+}

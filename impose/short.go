@@ -1,0 +1,77 @@
+package impose
+
+import (
+	"context"
+	"slices"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose/layout"
+	"tuckmark/intake"
+)
+
+// Shortage is a stock of which there are too few sheets.
+type Shortage struct {
+	Stock  string
+	Sheets int      // that are lacking; 0 where more would not help
+	Codes  []string // of the blocks that found no place
+}
+
+// Short tells which stocks do not suffice, and how many sheets more would do, by laying the job out on as many as it takes.
+func (j *Job) Short(ctx context.Context) []Shortage {
+	var out []Shortage
+	blocks := map[problem.Place]*intake.Block{}
+	for i := range j.Blocks {
+		blocks[j.Blocks[i].Place.OfRow()] = &j.Blocks[i]
+	}
+	for _, p := range j.Problems {
+		b := blocks[p.Place.OfRow()]
+		if p.Severity != problem.Error || p.Kind != problem.ForOrganiser || b == nil {
+			continue
+		}
+		at := slices.IndexFunc(out, func(s Shortage) bool { return s.Stock == b.Stock })
+		if at < 0 {
+			at = len(out)
+			out = append(out, Shortage{Stock: b.Stock})
+		}
+		if !slices.Contains(out[at].Codes, b.Code) {
+			out[at].Codes = append(out[at].Codes, b.Code)
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	endless := *j.Settings
+	endless.Stocks = slices.Clone(endless.Stocks)
+	for i := range endless.Stocks {
+		stock := &endless.Stocks[i]
+		stock.Sheets = slices.Clone(stock.Sheets)
+		for k := range stock.Sheets {
+			if !stock.Sheets[k].Leftover {
+				stock.Sheets[k].Count = -1
+			}
+		}
+	}
+	paper := slices.Clone(j.Paper)
+	for i := range paper {
+		if !paper[i].Leftover {
+			paper[i].Count = -1
+		}
+	}
+	whole, _, _ := layout.Arrange(ctx, j.laid, paper, &endless, func(int, int) {})
+	if ctx.Err() != nil {
+		return out
+	}
+	for i := range out {
+		for _, use := range whole.Stocks {
+			if use.Stock == out[i].Stock {
+				out[i].Sheets = use.NewSheets
+			}
+		}
+		for _, use := range j.Plan.Stocks {
+			if use.Stock == out[i].Stock {
+				out[i].Sheets -= use.NewSheets
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,129 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+)
+
+// readTables reads tables with what the settings say of headings.
+func readTables(t *testing.T, columns []config.Column, files ...string) (*Job, string) {
+	t.Helper()
+	s := intaketest.Home()
+	s.Columns = columns
+	job, problems := Read(intaketest.Write(t, files...), s)
+	said := ""
+	for _, p := range problems {
+		if p.Severity == 0 || !strings.Contains(p.What, "the text ") {
+			said += fmt.Sprintf("%s %d%s: %s | %s\n", p.Severity, p.Place.Row, p.Place.Cell, p.What, p.Hint)
+		}
+	}
+	return job, said
+}
+
+// TestSets: a row with several texts is that many blocks, each with its own space, whatever a web form calls them.
+func TestSets(t *testing.T) {
+	for headings, row := range map[string]string{
+		"Name,Journaling 1,Width 1,Height 1,Journaling 2,Width 2,Height 2":             "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Journaling,Width,Height,Journaling 2,Width 2,Height 2":                   "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Journaling,Width,Height,Journaling,Width,Height":                         "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text #1,Space #1,Text #2,Space #2":                                       "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,1. Text,1. Space,2. Text,2. Space":                                       "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text (1),Text (2),Width 1 (in),Height 1 (in),Width 2 (in),Height 2 (in)": "Ada Lind,In May,In June,4,2,3,1",
+	} {
+		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
+		got := ""
+		for _, b := range job.Blocks {
+			got += fmt.Sprintf("%s %d/%d %s %s; ", b.Code, b.Place.Row, b.Place.Block, flat(b.Text), b.Space.Format(measure.In))
+		}
+		if want := "AL-1 2/1 In May 4 x 2 in; AL-2 2/2 In June 3 x 1 in; "; got != want {
+			t.Errorf("%s: %s\n%s", headings, got, said)
+		}
+	}
+	// A second set that is empty is no block; one that lacks a measure is held back, and names its own column.
+	job, said := readTables(t, nil, "a.csv", "Name,Journaling 1,Width 1,Height 1,Journaling 2,Width 2,Height 2\nAda Lind,In May,4,2,,,\nBo Ek,In May,4,2,In June,3,\nCy Fox,,,,,,\n")
+	if len(job.Blocks) != 2 || len(job.Held) != 2 || job.Held[0].Place.Block != 2 || !strings.Contains(said, "error 3G3: the height is missing") {
+		t.Errorf("%v %v\n%s", job.Blocks, job.Held, said)
+	}
+}
+
+// TestNoTextLost: a column that no rule knows and that holds texts stops the print, until it is said what it is.
+func TestNoTextLost(t *testing.T) {
+	const table = "Name,Journaling,Space,Stickers,The tale of it\nAda Lind,In May,4 x 2,three,We rowed out before breakfast and came home with eleven mackerel\n"
+	_, said := readTables(t, nil, "a.csv", table)
+	if !strings.Contains(said, "error 0E1: the column “The tale of it” holds texts and would not be printed: E2 “We rowed") || !strings.Contains(said, "not read: “Stickers”") {
+		t.Error(said)
+	}
+	job, said := readTables(t, []config.Column{{Heading: "the tale of it", As: "nothing"}}, "a.csv", table)
+	if len(job.Blocks) != 1 || strings.Contains(said, "error") {
+		t.Error(said)
+	}
+	job, said = readTables(t, nil, "a.csv", "Name,Journaling,Space,Caption\nAda Lind,In May,4 x 2,We rowed out before breakfast and came home with eleven mackerel\n")
+	if !strings.Contains(said, "error 0D1: the column “Caption” holds texts") {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+}
+
+// TestTold: headings that no rule knows are told, and the message for what is missing says how.
+func TestTold(t *testing.T) {
+	const table = "Who are you,What should we print?,Inches across,Inches down\nAda Lind,We rowed out before breakfast,4,2\n"
+	_, said := readTables(t, nil, "a.csv", table)
+	if !strings.Contains(said, `--column "What should we print?=Journaling" --column "Inches across=Width"`) {
+		t.Error(said)
+	}
+	columns := []config.Column{{Heading: "what should we print", As: "text"}, {Heading: "Inches across", As: "Width"}, {Heading: "Inches down", As: "Height"}}
+	if job, said := readTables(t, columns, "a.csv", table); len(job.Blocks) != 1 || said != "" {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	_, said = readTables(t, append(columns, config.Column{Heading: "Who are you", As: "Width"}, config.Column{Heading: "Shoes", As: "Note"}, config.Column{Heading: "x", As: "Heigt"}), "a.csv", table)
+	for _, want := range []string{"are both told to be Width", "no table has the column “Shoes”", "which is no column | did you mean Height?"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not said:\n%s", want, said)
+		}
+	}
+}
+
+// TestDitto: what people write for "the same as above" is the name above, and said; with nothing above it is missing.
+func TestDitto(t *testing.T) {
+	for _, mark := range []string{`""""`, "”", "same", "do.", "Ditto", "〃", "as above"} {
+		job, said := readTables(t, nil, "a.csv", "Name,Journaling,Space\nAda Lind,In May,4 x 2\n"+mark+",In June,4 x 2\n")
+		if len(job.Blocks) != 2 || job.Blocks[1].Owner != "Ada Lind" || !strings.Contains(said, "the name above") {
+			t.Errorf("%s: %v\n%s", mark, job.Blocks, said)
+		}
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Journaling,Space\nsame,In May,4 x 2\n"); len(job.Held) != 1 || !strings.Contains(said, "the name is missing") {
+		t.Error(said)
+	}
+}
+
+// TestFaultsStay: an error of a formula is one as a text too, which is what is left of it in a copy.
+func TestFaultsStay(t *testing.T) {
+	for fault := range faults {
+		if job, said := readTables(t, nil, "a.csv", "Name,Journaling,Space\nAda Lind,"+fault+",4 x 2\n"); len(job.Held) != 1 || !strings.Contains(said, fault) {
+			t.Errorf("%s: %s", fault, said)
+		}
+	}
+}
+
+// TestVersions: files with mostly the same rows are asked about once, as files; one row that two people share is noted.
+func TestVersions(t *testing.T) {
+	row := func(name, text string) string { return name + "," + text + ",4 x 2\n" }
+	const head = "Name,Journaling,Space\n"
+	first := head + row("Ada Lind", "In May") + row("Ada Lind", "In June")
+	_, said := readTables(t, nil, "anna (1).csv", first, "anna.csv", first, "anna2.csv", head+row("Ada Lind", "In May")+row("Ada Lind", "In July"), "bo.csv", head+row("Bo Ek", "In May"))
+	if want := "error 0: anna (1).csv, anna.csv and anna2.csv seem to be versions of one file: 3 rows are the same"; strings.Count(said, "the same") != 1 || !strings.Contains(said, want) {
+		t.Error(said)
+	}
+	long := head + row("Ada Lind", "In May")
+	for _, month := range []string{"June", "July", "August"} {
+		long += row("Ada Lind", "In "+month)
+	}
+	other := strings.ReplaceAll(strings.ReplaceAll(strings.ReplaceAll(long, "June", "Spring"), "July", "Autumn"), "August", "Winter")
+	if _, said := readTables(t, nil, "a.csv", long, "b.csv", other); !strings.Contains(said, "note 2B2: the same text stands in row 2 of a.csv") || strings.Contains(said, "error") {
+		t.Error(said)
+	}
+}

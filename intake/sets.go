@@ -1,0 +1,123 @@
+package intake
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// A web form asks for several blocks in one row: Journaling 1, Width 1, Height 1, Journaling 2, ... A set is the columns of one
+// of them; what stands once, as the name, is for all.
+
+var (
+	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()\d]*\))?\s*[?:*]*$`)
+	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
+)
+
+// numbered takes a heading and its number apart; n is 0 where it has none.
+func numbered(heading string) (base string, n int) {
+	if m := numberLast.FindStringSubmatch(heading); m != nil {
+		n, _ = strconv.Atoi(m[2])
+		return strings.TrimSpace(m[1] + " " + m[3]), n
+	}
+	if m := numberFirst.FindStringSubmatch(heading); m != nil {
+		n, _ = strconv.Atoi(m[1])
+		return m[2], n
+	}
+	return heading, 0
+}
+
+// findSets tells which columns belong to which block of a row, where a row holds several: by their numbers, else by order
+// where the text and its space stand there several times under the same headings.
+func (s *Sheet) findSets() {
+	type part struct {
+		as   meaning
+		unit string
+		n    int
+	}
+	parts := make([]part, len(s.Columns))
+	texts, plain := map[int]bool{}, map[meaning]bool{}
+	first := map[meaning]bool{} // that have a column numbered 1
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		base, n := numbered(c.Heading)
+		as, unit, guess := recognise(base)
+		if n == 0 || guess == "contains" {
+			plain[c.as] = true
+			continue
+		}
+		parts[i] = part{as, unit, n}
+		first[as] = first[as] || n == 1
+		if as == asJournaling {
+			texts[n] = true
+		}
+	}
+	if plain[asJournaling] && !first[asJournaling] {
+		texts[1] = true
+	}
+	if len(texts) < 2 {
+		s.repeated()
+		return
+	}
+	for n := range texts {
+		s.sets = append(s.sets, n)
+	}
+	slices.Sort(s.sets)
+	again := map[meaning]bool{}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if p := parts[i]; p.n > 0 && p.as != asUnknown && texts[p.n] && !c.told {
+			c.as, c.Guess, c.set = p.as, "", p.n
+			c.setUnit(p.unit)
+			again[p.as] = true
+		}
+	}
+	for i := range s.Columns { // Width beside Width 2 is that of the first block
+		if c := &s.Columns[i]; c.set == 0 && again[c.as] && !first[c.as] {
+			c.set = 1
+		}
+	}
+}
+
+// setHeadings lists the headings of the texts of each block.
+func (s *Sheet) setHeadings() string {
+	var out []string
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.as == asJournaling && c.set > 0 {
+			out = append(out, measure.Quote(c.Heading))
+		}
+	}
+	return "it has the columns " + problem.And(out)
+}
+
+// repeated finds sets where the same headings stand several times: Journaling, Width, Height, Journaling, Width, Height.
+func (s *Sheet) repeated() {
+	times := map[meaning]int{}
+	same := map[meaning]string{}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		key := plainLetters(c.Heading)
+		if times[c.as]++; times[c.as] > 1 && same[c.as] != key {
+			times[c.as] = -100 // other words: another column
+		}
+		same[c.as] = key
+	}
+	n := times[asJournaling]
+	if n < 2 || times[asSpace] != n && (times[asWidth] != n || times[asHeight] != n) {
+		return
+	}
+	for k := range n {
+		s.sets = append(s.sets, k+1)
+	}
+	seen := map[meaning]int{}
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.as != asUnknown && times[c.as] == n {
+			seen[c.as]++
+			c.set = seen[c.as]
+		}
+	}
+}

@@ -1,0 +1,206 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// told is what the settings say of headings that no rule knows, by the heading's plain letters.
+type told map[string]toldColumn
+
+type toldColumn struct {
+	as      meaning // asUnknown: not to be read
+	heading string
+	met     bool // in a table
+}
+
+func (t told) of(heading string) (toldColumn, bool) {
+	if len(t) == 0 {
+		return toldColumn{}, false
+	}
+	key := plainLetters(heading)
+	w, ok := t[key]
+	if ok && !w.met {
+		w.met = true
+		t[key] = w
+	}
+	return w, ok
+}
+
+// readTold takes what the settings say of headings. Of two sayings about one heading the first counts, which is that of this run.
+func readTold(s *config.Settings) (t told, problems problem.List) {
+	if len(s.Columns) == 0 {
+		return nil, nil
+	}
+	t = told{}
+	at := problem.Place{File: s.File}
+	for _, c := range s.Columns {
+		key := plainLetters(c.Heading)
+		w := toldColumn{heading: c.Heading}
+		switch known, ok := synonyms[plainLetters(c.As)]; {
+		case ok:
+			w.as = known
+		case slices.Contains([]string{"", "nothing", "none", "ignore", "not read"}, plainLetters(c.As)):
+		default:
+			hint := "the columns are " + strings.Join(columnNames(), ", ") + "; or nothing, where it is not to be read"
+			if near := config.Near(c.As, columnNames()); near != "" {
+				hint = fmt.Sprintf("did you mean %s? ", near) + hint
+			}
+			problems.Add(at, fmt.Sprintf("the column %s is told to be %s, which is no column", measure.Quote(c.Heading), measure.Quote(c.As)), "", hint)
+			continue
+		}
+		if _, ok := t[key]; !ok {
+			t[key] = w
+		}
+	}
+	return t, problems
+}
+
+// notMet notes what was said of headings that no table has.
+func (t told) notMet(s *config.Settings, list *problem.List) {
+	for _, c := range s.Columns {
+		if w, ok := t[plainLetters(c.Heading)]; ok && !w.met && w.heading == c.Heading {
+			list.Note(problem.Place{File: s.File}, fmt.Sprintf("no table has the column %s", measure.Quote(c.Heading)), "the settings say what it means", "check how it is spelled")
+		}
+	}
+}
+
+func columnNames() (names []string) {
+	for _, h := range headings {
+		if !h.paper && h.as != asFits {
+			names = append(names, h.Name)
+		}
+	}
+	return names
+}
+
+// taken says of each heading what it was taken for.
+func (s *Sheet) taken() string {
+	var out []string
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if c.Heading == "" {
+			continue
+		}
+		if len(out) == 20 {
+			out = append(out, "and so on")
+			break
+		}
+		what := " is not known"
+		switch {
+		case c.ignored:
+			what = " is not to be read"
+		case c.Double:
+			what = " is a second " + c.as.String()
+		case c.as != asUnknown:
+			what = " is " + c.as.String()
+		}
+		if c.set > 0 {
+			what += fmt.Sprintf(" of block %d", c.set)
+		}
+		out = append(out, measure.Quote(c.Heading)+what)
+	}
+	return strings.Join(out, ", ")
+}
+
+const addIt = "add the column, or name it as the form does"
+
+// howToTell is the line that settles which columns are the missing ones, as far as their cells tell.
+func (s *Sheet) howToTell(missing []string) string {
+	used := map[int]bool{}
+	var lines []string
+	for _, m := range missing {
+		names := []string{m}
+		if strings.HasPrefix(m, "Width and") {
+			names = []string{"Width", "Height"}
+		}
+		for _, name := range names {
+			if c := s.likely(name, used); c != nil {
+				used[c.Index] = true
+				lines = append(lines, fmt.Sprintf("--column \"%s=%s\"", c.Heading, name))
+			}
+		}
+	}
+	if len(lines) == 0 {
+		return addIt
+	}
+	return "if it is there under another heading, say so: " + strings.Join(lines, " ")
+}
+
+// likely is the unknown column whose cells look most like what is missing, or nil.
+func (s *Sheet) likely(missing string, used map[int]bool) (best *Column) {
+	most := 0
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if c.as != asUnknown || c.ignored || used[c.Index] || c.Heading == "" {
+			continue
+		}
+		fit := 0
+		for r := s.Head + 1; r < min(len(s.Rows), s.Head+40); r++ {
+			cell := s.Rows[r].At(c.Index)
+			if cell == nil {
+				continue
+			}
+			_, no := measure.Parse(cell.Exact(), measure.In)
+			measured := no == nil && cell.Kind != table.Date
+			words := len(strings.Fields(cell.Text))
+			switch missing {
+			case "Journaling":
+				if !measured && cell.Kind == table.Text && words > 1 {
+					fit += words
+				}
+			case "Name":
+				if !measured && cell.Kind == table.Text && words > 0 && words < 4 && !strings.ContainsAny(cell.Text, "0123456789@") {
+					fit++
+				}
+			default:
+				if measured {
+					fit++
+				}
+			}
+		}
+		if fit > most {
+			best, most = c, fit
+		}
+	}
+	return best
+}
+
+// A text of so many words is not typed by the way: it is somebody's journaling.
+const manyWords = 8
+
+func long(text string) bool { return len(strings.Fields(text)) >= manyWords }
+
+// holdsTexts reports whether a column has a text of more than a few words.
+func (s *Sheet) holdsTexts(c *Column) bool {
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		if cell := s.Rows[i].At(c.Index); cell != nil && cell.Kind == table.Text && !cell.Covered && long(cell.Text) {
+			return true
+		}
+	}
+	return false
+}
+
+// lost is the error of a column whose texts would be lost, with its first cells.
+func (s *Sheet) lost(c *Column) {
+	var cells []string
+	for i := s.Head + 1; i < len(s.Rows) && len(cells) < 3; i++ {
+		if cell := s.Rows[i].At(c.Index); cell != nil && strings.TrimSpace(cell.Text) != "" {
+			cells = append(cells, table.Address(c.Index, s.Rows[i].N)+" "+measure.Quote(line(cell.Text)))
+		}
+	}
+	why := "no heading of the form means that"
+	if c.Double {
+		why = "another column is " + c.as.String() + " already"
+	}
+	p := s.place(&s.Rows[s.Head], c)
+	p.Row = 0
+	s.problems.Add(p, fmt.Sprintf("the column %s holds texts and would not be printed: %s", measure.Quote(c.Heading), strings.Join(cells, ", ")), why,
+		fmt.Sprintf("say what it is: --column \"%s=Journaling\", or another column of the form; or that it is not for the print: --column \"%s=nothing\"", c.Heading, c.Heading))
+}
