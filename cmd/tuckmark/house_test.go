@@ -17,7 +17,7 @@ import (
 // an arrow that goes up has to move a room, and mean it.
 var rooms = [][]string{
 	{"cmd/tuckmark", "cmd/packbench"},
-	{"cmd/internal/save", "cmd/internal/naming"},
+	{"cmd/internal/save", "cmd/internal/naming", "cmd/internal/about"},
 	{"impose"},
 	{"impose/guide", "impose/report", "impose/proof"},
 	{"impose/account"},
