@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"tuckmark/config"
 )
 
 // usage is a command's page below what it says in its own text: how it is called, what it can do and its options.
@@ -59,8 +61,12 @@ func help(c *cobra.Command, args []string) error {
 // NoCommand is the complaint about a word that is no command.
 func NoCommand(root *cobra.Command, word string) error {
 	what := "there is no command “" + word + "”"
-	if near := root.SuggestionsFor(word); len(near) > 0 {
-		return errors.New(what + "; did you mean " + near[0] + "?")
+	var names []string
+	for _, c := range root.Commands() {
+		names = append(names, c.Name())
+	}
+	if near := config.Near(word, names); near != "" {
+		return errors.New(what + "; did you mean " + near + "?")
 	}
 	return errors.New(what)
 }
