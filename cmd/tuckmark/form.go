@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/about"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/intake/form"
 )
@@ -18,7 +19,7 @@ func formCommand(ui *ui) *cobra.Command {
 		Short: "Make the blank workbook to hand round",
 		Long: `Makes a workbook with a sheet for the journaling, one for the paper in the folder, and one that explains. Its
 lists of stocks and fonts are those of the configuration.`,
-		Args: cobra.NoArgs,
+		Args: about.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, _, err := w.resolve(c, ui, nil)
 			if err != nil {

@@ -18,7 +18,7 @@ import (
 var rooms = [][]string{
 	{"cmd/tuckmark", "cmd/packbench"},
 	{"cmd/internal/findings"},
-	{"cmd/internal/save", "cmd/internal/naming"},
+	{"cmd/internal/save", "cmd/internal/naming", "cmd/internal/about"},
 	{"impose"},
 	{"impose/guide", "impose/report", "impose/proof"},
 	{"impose/account"},

@@ -24,6 +24,7 @@ var licences = []struct {
 	{"Unlicense or BSD-3-Clause", regexp.MustCompile(`UNLICENSE\s+or\s+the\s+BSD\s+license`)},
 	{"MIT and Apache-2.0", regexp.MustCompile(`two different licenses: MIT and Apache`)},
 	{"BSD-3-Clause", regexp.MustCompile(`(?s)Redistribution and use in source and binary forms.*[Nn]either the name`)},
+	{"BSD-2-Clause", regexp.MustCompile(`(?s)under the Simplified BSD License.*Redistribution and use`)},
 	{"Knuth License", regexp.MustCompile(`(?s)^.{0,300}Knuth License`)},
 	{"OFL-1.1", regexp.MustCompile(`SIL OPEN FONT LICENSE Version 1\.1`)},
 	{"GUST Font License", regexp.MustCompile(`GUST Font License`)},

@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/about"
 	"tuckmark/cmd/internal/save"
 )
 
@@ -96,7 +97,8 @@ func commands(ui *ui) *cobra.Command {
 		Long: `tuckmark reads spreadsheets of journaling texts and measured spaces, sets every text as large as its space
 allows, lays the blocks on the stock they ask for so that a paper trimmer can cut them apart, and writes one
 PDF to print and a report to sort and pay by.`,
-		Args:          cobra.NoArgs,
+		Version:       about.Version(),
+		Args:          about.NoArguments,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -104,6 +106,7 @@ PDF to print and a report to sort and pay by.`,
 		},
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), fontsCommand(ui))
+	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), fontsCommand(ui), about.Completion(ui.out))
+	about.Words(root)
 	return root
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/about"
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
@@ -26,7 +27,7 @@ func testpageCommand(ui *ui) *cobra.Command {
 		Long: `testpage writes a page with rulers, a frame and crosses at known places. Print it, measure where the crosses
 are, and enter shift and scale for the printer in tuckmark.yaml; everything is then printed with that correction.
 With --measured it writes nothing and says what to enter.`,
-		Args: cobra.NoArgs,
+		Args: about.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			s, _, err := w.resolve(c, ui, nil)
 			if err != nil {

@@ -1,0 +1,31 @@
+// Package about is what the command says of itself, in its own words:
+//
+//	about.go       its version
+//	help.go        how help and complaints about a call are worded
+//	completion.go  scripts by which a shell completes what is typed
+package about
+
+import (
+	"runtime"
+	"runtime/debug"
+)
+
+// Version is what was built, and of what: "v1.2.0 (go1.26.8, linux/amd64)". It is the build's own information; a build outside
+// version control says so, and one of files that were changed ends in "+dirty".
+func Version() string {
+	info, _ := debug.ReadBuildInfo()
+	return version(info)
+}
+
+// version is Version of a build; nil is one that carries no information.
+func version(info *debug.BuildInfo) string {
+	built := runtime.GOOS + "/" + runtime.GOARCH
+	if info == nil {
+		return "of an unknown build (" + built + ")"
+	}
+	is := info.Main.Version
+	if is == "" || is == "(devel)" {
+		is = "from a folder of sources"
+	}
+	return is + " (" + info.GoVersion + ", " + built + ")"
+}
