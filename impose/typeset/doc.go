@@ -2,12 +2,13 @@
 // largest size at which everything fits. Blocks go in, Settings come out: every glyph with its place and the text it
 // stands for.
 //
-// The files in the order of the flow: set.go runs it all over the cores and matches sizes; text.go cleans a text into
-// paragraphs and finds its faces (ink.go judges the contrast); shape.go splits a paragraph into runs of one face, script
-// and direction (bidi.go) and shapes it; breaks.go lists where lines may end, together.go where they should not, hyphen.go
-// where words part; fit.go finds the size and optimum.go the lines; lines.go cuts a line out of a shaped paragraph;
-// place.go puts it into the ink box; setting.go is what comes out; toolong.go and remarks.go say what did not fit or may
-// look bad. Fonts are in library.go (names), face.go (one font) and builtin.go; label.go sets the words of labels and
+// The files in the order of the flow: set.go runs it all over the cores, and match.go brings blocks to one size; text.go cleans a text
+// into paragraphs and finds its faces (ink.go judges the contrast); reads.go tells its language, and marks.go sets what a keyboard has
+// as type; shape.go splits a paragraph into runs of one face, script and direction (bidi.go) and shapes it; typedlines.go finds the
+// lines that somebody typed; breaks.go lists where lines may end, together.go where they should not, closing.go where the closing
+// line does, hyphen.go where words part; sizes.go finds the size, fit.go what fits and optimum.go the lines; lines.go cuts a line out of
+// a shaped paragraph; place.go puts it into the ink box; setting.go is what comes out; toolong.go and remarks.go say what did not fit
+// or may look bad. Fonts are in library.go (names), face.go (one font) and builtin.go; label.go sets the words of labels and
 // guides.
 //
 // # Units
@@ -31,17 +32,32 @@
 // line; centred text counts its last line; a hyphen before the last line, two hyphens in a row and a lonely short last
 // word cost so much that any setting of the size without them wins. Lines to spare go to the paragraphs that gain most.
 //
+// A justified line is never worse than TeX accepts at a tolerance of 3,000. Where a block cannot be set so, or only more than an
+// eighth smaller than ragged, it is ragged throughout, and a note says so.
+//
 // # The largest size
 //
-// Fitting is not monotone in the size. A lower bound on the number of lines is, and halving on it gives a size above which
-// nothing fits; from there the text is really set, step by step down, until it fits. Hyphens are tried only for sizes above
-// what fits without them. Of a text that is too long the words to drop, the height and the smaller size are found the same
-// way, by setting it.
+// Sizes are those of the scale between the smallest and the largest, and these two. Fitting is not monotone in the size. A lower
+// bound on the number of lines is, and halving on it gives a size above which nothing fits; from there the text is really set,
+// step by step down, until it fits. Words are broken only for a gain of a twentieth. Lines hold 75 letters at most where there is room for
+// that, whatever the width of the box. Of a text that is too long the words to drop, the height and the smaller size are found the
+// same way, by setting it.
+//
+// # Lines that somebody typed
+//
+// Neighbouring short lines are a stanza, a list or an address. A size at which all of them hold is taken where it is the next
+// smaller one or costs an eighth; where one turns over, the rest hangs: by an em, or under the text after a bullet or number. Spaces at a
+// line's start set it in.
+//
+// # Marks
+//
+// What is typed as ", ', --, ..., 1/2 or 20 x 30 is set as type: the delimiters are CLDR's, by the language that most common words of the
+// text belong to. Every glyph still stands for what was typed (typed.at, Glyph.Text), so that a reader of the PDF gets that back.
 //
 // # Boxes, languages, fonts
 //
 // The boxes of lines take the font's own ascent and descent, and the tallest glyph where it reaches further, so that both
-// stay within the ink box. Hyphens are for English, where the text reads like it; words with capitals, digits or a hyphen
+// stay within the ink box. Leading falls from 12 pt to 48 pt by a sixth. Hyphens are for English, where the text reads like it; words with capitals, digits or a hyphen
 // of their own are left alone. Directions are those of UAX #9 without embedding characters: glyphs stand where they are
 // seen and are listed in the order of the text; left is where lines begin. Names of fonts are looked up in the built-in
 // families, then the folders, then the machine, and letters that a face lacks are lent in the same order. Before a font is

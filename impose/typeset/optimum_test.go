@@ -2,6 +2,7 @@ package typeset
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand"
@@ -48,7 +49,7 @@ func inTeX(things []thing, width int64, r rules, hyphenPenalty int64) string {
 	p := func(f string, a ...any) { fmt.Fprintf(&b, f+"\n", a...) }
 	p(`\hsize=%dpt \linepenalty=%d \hyphenpenalty=%d \doublehyphendemerits=%d \adjdemerits=%d \finalhyphendemerits=%d`,
 		width, r.line, hyphenPenalty, r.doubleHyphen, r.adjacent, r.finalHyphen)
-	p(`\rightskip=0pt plus %dsp`, r.rag)
+	p(`\rightskip=0pt plus %dsp \tolerance=%d`, r.rag, cmp.Or(r.tolerance, 10000))
 	p(`\message{JOB}\setbox0\vbox{\noindent`)
 	for i, th := range things {
 		switch th.kind {
@@ -322,6 +323,8 @@ func TestAgainstTeX(t *testing.T) {
 				r.rag = 20 * texPoint
 			case 3:
 				r.line, r.adjacent, r.finalHyphen = 5, 0, 100000
+			case 0:
+				r.tolerance = tolerance
 			}
 			penalty := int64(50 + 150*(n%2))
 			jobs = append(jobs, job{things, width, r, penalty})
@@ -352,7 +355,7 @@ func TestAgainstTeX(t *testing.T) {
 			t.Errorf("paragraph %d at %d pt: demerits %d with lines counted (%v), %d without", i/5, j.width, n, counted, total)
 		}
 	}
-	if overfull > len(jobs)/20 {
+	if overfull > len(jobs)/10 { // half of them where lines may only be so loose
 		t.Errorf("%d of %d have no setting: too many to learn from the rest", overfull, len(jobs))
 	}
 	t.Logf("%d paragraphs and widths agree with TeX, %d have no setting", len(jobs)-overfull, overfull)
