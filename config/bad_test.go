@@ -38,7 +38,7 @@ trimmer: {longest: -2, holds: x}
 8: smallest: “3” is less than 4 pt; check the number and its unit; a bare number is in points
 8: largest: “900 pt” is more than 144 pt; check the number and its unit; a bare number is in points
 8: leading: “10” is not between 0.9 and 3; check the number
-8: align: “middle” is not one of the choices; write left, centre, right or justified
+8: align: “middle” is not one of the choices; write auto, left, centre, right or justified
 8: place: “low” is not one of the choices; write top, middle or bottom
 8: hyphenate: “maybe” is not one of the choices; write auto, always or never
 8: match: “pages” is not one of the choices; write auto, page, owner, job or no

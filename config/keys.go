@@ -71,11 +71,12 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.scale(v, &s.Type.Scale) }},
 	{name: "type.leading", takes: "a factor", standard: "1.25", says: "distance of the lines, as a factor of the type size; from 12 pt on it falls, at 48 pt by a sixth, for large type is set tighter",
 		read: func(r *reader, s *Settings, v value) { r.number(v, &s.Type.Leading, 0.9, 3) }},
-	{name: "type.align", takes: "left, centre, right or justified", standard: "left", says: "where lines stand between left and right",
+	{name: "type.align", takes: "auto, left, centre, right or justified", standard: "auto", says: "where lines stand between left and right; auto: left, and a few words in a large space in its middle",
 		read: func(r *reader, s *Settings, v value) {
-			choice(r, v, &s.Type.Align, []string{"left", "centre", "right", "justified"}, map[string]Align{
-				"left": Left, "centre": Centre, "center": Centre, "centred": Centre, "centered": Centre, "right": Right,
+			choice(r, v, &s.Type.Align, []string{"auto", "left", "centre", "right", "justified"}, map[string]Align{
+				"auto": Left, "left": Left, "centre": Centre, "center": Centre, "centred": Centre, "centered": Centre, "right": Right,
 				"justified": Justified, "justify": Justified})
+			s.Type.AutoAlign = fold(v.text) == "auto"
 		}},
 	{name: "type.place", takes: "top, middle or bottom", standard: "middle", says: "where a text stands that does not fill its space",
 		read: func(r *reader, s *Settings, v value) {

@@ -121,6 +121,7 @@ type Type struct {
 	Scale     []measure.Length // the sizes to choose from, rising; none: every Step
 	Leading   float64          // factor of the type size, for type of up to 12 pt; larger type is set tighter
 	Align     Align
+	AutoAlign bool // nobody asked for Align: a few words in a large space stand in its middle
 	Vertical  Vertical
 	Hyphenate Hyphenate
 	Match     Match

@@ -197,6 +197,9 @@ func init() {
 				}}},
 		{as: asAlign, Name: "Align", synonyms: `align, alignment, aligned, text align, text alignment, justification, justify, position`,
 			read: (*entry).align, again: func(b *Block, _ *config.Settings) string {
+				if b.Type.AutoAlign {
+					return "auto, " + b.Type.Vertical.String()
+				}
 				return b.Type.Align.String() + ", " + b.Type.Vertical.String()
 			}, Wide: 16,
 			Form: &Form{Width: 14, Takes: "Where the text stands in its space. Empty: %s.",

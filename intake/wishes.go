@@ -14,6 +14,7 @@ import (
 
 // alignWords are the ways to say where text stands. A lone "middle" is meant both ways.
 var alignWords = map[string]func(*config.Type){
+	"auto":      func(t *config.Type) { t.Align = config.Left },
 	"left":      func(t *config.Type) { t.Align = config.Left },
 	"right":     func(t *config.Type) { t.Align = config.Right },
 	"centre":    func(t *config.Type) { t.Align = config.Centre },
@@ -45,6 +46,7 @@ func parseAlign(text string, t *config.Type) bool {
 		}
 	}
 	across, down := 0, 0
+	auto := said["auto"]
 	for _, w := range []string{"left", "right", "centre", "justified", "top", "middle", "bottom"} {
 		if said[w] {
 			alignWords[w](t)
@@ -60,6 +62,9 @@ func parseAlign(text string, t *config.Type) bool {
 	}
 	if said["centre"] && said["justified"] { // a justified text whose last line is centred: justified is the nearest
 		t.Align, across = config.Justified, across-1
+	}
+	if across > 0 || said["middle"] {
+		t.AutoAlign = auto
 	}
 	return across < 2 && down < 2 && across+down > 0
 }

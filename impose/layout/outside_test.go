@@ -216,10 +216,11 @@ func typed(b *intake.Block) string {
 	return s.String()
 }
 
-// bare drops white space and hyphens: PDFium reports each hyphen at the end of a line, typed or put in, as the same sign.
+// stripped drops white space, hyphens (PDFium reports each hyphen at the end of a line, typed or put in, as the same sign) and the
+// dots between who, where and when, which nobody typed and which are lost where a closing line breaks.
 func stripped(s string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsSpace(r) || r == '\u00AD' || r == '-' {
+		if unicode.IsSpace(r) || r == '\u00AD' || r == '-' || r == '·' {
 			return -1
 		}
 		return r

@@ -192,3 +192,25 @@ func TestMatchAuto(t *testing.T) {
 		}
 	}
 }
+
+// TestFewWords: a few words in a large space stand in its middle, unless somebody asked for another place.
+func TestFewWords(t *testing.T) {
+	for _, c := range []struct {
+		text   string
+		w, h   measure.Length // inches
+		auto   bool
+		centre bool
+	}{
+		{"Best day ever", 4, 3, true, true}, {"Best day ever", 4, 3, false, false}, {"Best day ever", 2, 3, true, false}, {"Yes!", 1, 1, true, true}, {"Home again.", 4, 1, true, true},
+		{"Out\nand in", 4, 3, true, false}, {texts[6] + " " + texts[6], 9, 4, true, false},
+	} {
+		b := inLines(c.w*measure.Inch, c.h*measure.Inch, c.text)
+		b.Type.AutoAlign = c.auto
+		set, _ := one(b)
+		check(t, set)
+		left, right := set.Ink.X, b.Space.W-set.Ink.Right()
+		if centre := left-right < pt && right-left < pt; centre != c.centre {
+			t.Errorf("%q in %v x %v: %v from the left, %v from the right", c.text, c.w, c.h, left.Format(measure.In), right.Format(measure.In))
+		}
+	}
+}

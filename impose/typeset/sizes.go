@@ -64,6 +64,12 @@ func (t *textSetter) fit(body *body, b *intake.Block, s *config.Settings, sizes 
 	body.align = b.Type.Align
 	if body.align != config.Justified || !body.prose() {
 		set, ok := t.solve(body, b, s, sizes)
+		if ok && b.Type.AutoAlign && body.lost(set.Size) {
+			body.align = config.Centre
+			if centred, fits := t.attempt(body, b, set.Size); fits {
+				set = centred
+			}
+		}
 		return set, body.remarks(set.Size), ok
 	}
 	even, fitsEven := t.solve(body, b, s, sizes)
@@ -90,6 +96,21 @@ func (t *textSetter) fit(body *body, b *intake.Block, s *config.Settings, sizes 
 		return ragged, append(notJustified("to fill its lines, spaces would have to grow to more than two and a half times their width, or the type to shrink",
 			"make the space wider, ask for a smaller size, or choose a narrower font"), body.remarks(ragged.Size)...), true
 	}
+}
+
+// fewWords is how many words look lost at the edge of a large space.
+const fewWords = 8
+
+// lost reports whether a text of a few words, set at size s, is in a space more than twice as high, and none of its lines is two thirds
+// as wide as that.
+func (b *body) lost(s measure.Length) bool {
+	for i := range b.parts {
+		p := &b.parts[i]
+		if p.line || p.lines > 1 || 3*above(p.plain[len(p.plain)-1].width, b.size(p.role, s)) > 2*b.box.W {
+			return false
+		}
+	}
+	return b.words <= fewWords && 2*b.height(s, func(int) int { return 1 }) < b.box.H
 }
 
 // solve sets the text at the largest of the sizes at which it fits, with hyphens where they are wanted, or allowed and
