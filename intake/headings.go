@@ -197,7 +197,7 @@ func init() {
 				}}},
 		{as: asAlign, Name: "Align", synonyms: `align, alignment, aligned, text align, text alignment, justification, justify, position`,
 			read: (*entry).align, again: func(b *Block, _ *config.Settings) string {
-				if b.Type.AutoAlign {
+				if b.Type.AutoAlign && b.Type.Align == config.Left {
 					return "auto, " + b.Type.Vertical.String()
 				}
 				return b.Type.Align.String() + ", " + b.Type.Vertical.String()

@@ -46,8 +46,7 @@ func parseAlign(text string, t *config.Type) bool {
 		}
 	}
 	across, down := 0, 0
-	auto := said["auto"]
-	for _, w := range []string{"left", "right", "centre", "justified", "top", "middle", "bottom"} {
+	for _, w := range []string{"auto", "left", "right", "centre", "justified", "top", "middle", "bottom"} {
 		if said[w] {
 			alignWords[w](t)
 			if w == "top" || w == "middle" || w == "bottom" {
@@ -64,7 +63,7 @@ func parseAlign(text string, t *config.Type) bool {
 		t.Align, across = config.Justified, across-1
 	}
 	if across > 0 || said["middle"] {
-		t.AutoAlign = auto
+		t.AutoAlign = said["auto"]
 	}
 	return across < 2 && down < 2 && across+down > 0
 }

@@ -92,12 +92,12 @@ func odd(s *config.Settings) []intake.Block {
 	})
 	add("OH-6", func(b *intake.Block) {
 		b.Tuck, b.Turn, b.Copies, b.Font = measure.Sides{}, false, 3, "Sans"
-		b.Type.Align, b.Type.Vertical, b.Type.Ink = config.Justified, config.Bottom, config.Colour{R: 32, G: 64, B: 128}
+		b.Type.Align, b.Type.AutoAlign, b.Type.Vertical, b.Type.Ink = config.Justified, false, config.Bottom, config.Colour{R: 32, G: 64, B: 128}
 	})
 	add("OH-7", func(b *intake.Block) {
 		stock, _ := s.Stock("clear sticker")
 		b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, config.Colour{R: 250, G: 240, B: 200}
-		b.Type.Align, b.Type.Vertical = config.Centre, config.Top
+		b.Type.Align, b.Type.AutoAlign, b.Type.Vertical = config.Centre, false, config.Top
 	})
 	return out
 }

@@ -64,7 +64,7 @@ func (t *textSetter) fit(body *body, b *intake.Block, s *config.Settings, sizes 
 	body.align = b.Type.Align
 	if body.align != config.Justified || !body.prose() {
 		set, ok := t.solve(body, b, s, sizes)
-		if ok && b.Type.AutoAlign && body.lost(set.Size) {
+		if ok && b.Type.AutoAlign && body.align == config.Left && body.lost(set.Size) {
 			body.align = config.Centre
 			if centred, fits := t.attempt(body, b, set.Size); fits {
 				set = centred
