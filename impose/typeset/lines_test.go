@@ -2,6 +2,7 @@ package typeset
 
 import (
 	"fmt"
+	"math/rand"
 	"slices"
 	"strings"
 	"testing"
@@ -212,5 +213,42 @@ func TestFewWords(t *testing.T) {
 		if centre := left-right < pt && right-left < pt; centre != c.centre {
 			t.Errorf("%q in %v x %v: %v from the left, %v from the right", c.text, c.w, c.h, left.Format(measure.In), right.Format(measure.In))
 		}
+	}
+}
+
+// TestAnySigns: whatever signs are typed in whatever lines, they are set within the box and stand for what was typed, but for the dots of the closing
+// line; or they are held, and nothing breaks.
+func TestAnySigns(t *testing.T) {
+	rnd := rand.New(rand.NewSource(21))
+	signs := []rune("aabbeeoo    \"'-./x0123456789ABC,;:!?\n\n·é“”א—*|•)")
+	set, held := 0, 0
+	for range 1500 / slower {
+		text := []rune{'a'}
+		for range rnd.Intn(300) {
+			text = append(text, signs[rnd.Intn(len(signs))])
+		}
+		b := inLines(measure.Length(4+rnd.Intn(60))*measure.Inch/8, measure.Length(4+rnd.Intn(60))*measure.Inch/8, string(text))
+		b.Type.AsTyped, b.Type.AutoAlign, b.Type.Align = rnd.Intn(2) == 0, true, config.Align(rnd.Intn(4))
+		if rnd.Intn(2) == 0 {
+			b.Type.Scale = nil
+		}
+		b.End = "Ada · Fern Hollow · 4 May"
+		got, list := one(b)
+		if got == nil {
+			held++
+			if list.Errors() == 0 {
+				t.Errorf("%q is held, and nothing says why", text)
+			}
+			continue
+		}
+		set++
+		checkBox(t, got)
+		undotted := func(s string) string { return squash(strings.ReplaceAll(s, "·", "")) }
+		if said, wrote := undotted(said(got)), undotted(wrote(&b)); said != wrote {
+			t.Errorf("says\n%q, typed\n%q", said, wrote)
+		}
+	}
+	if set < 300/slower || held < 50/slower {
+		t.Errorf("%d set, %d held: too few to learn from", set, held)
 	}
 }

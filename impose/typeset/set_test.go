@@ -432,20 +432,32 @@ func TestNeededHeight(t *testing.T) {
 	}
 }
 
-// TestMatch: blocks of one owner and page that ask for it have one size, that of the smallest.
+// TestMatch: the blocks of one owner and page, of one owner, or of the whole job, have one size, that of the smallest.
 func TestMatch(t *testing.T) {
-	blocks := []intake.Block{aBlock(4*measure.Inch, 3*measure.Inch, texts[0]), aBlock(4*measure.Inch, measure.Inch*3/2, texts[0]), aBlock(4*measure.Inch, 3*measure.Inch, texts[0])}
-	for i := range blocks {
-		blocks[i].Type.Match = config.MatchPage
-		blocks[i].Page = "Lake"
-	}
-	blocks[2].Page = "Mountain"
-	set, _, _ := Set(context.Background(), shared, blocks, settings(), nil)
-	if len(set) != 3 || set[0].Size != set[1].Size || set[2].Size <= set[0].Size {
-		t.Errorf("sizes %v %v %v", set[0].Size.Points(), set[1].Size.Points(), set[2].Size.Points())
-	}
-	for i := range set {
-		check(t, &set[i])
+	for match, want := range map[config.Match][4]int{ // which have one size
+		config.MatchPage: {0, 0, 2, 3}, config.MatchOwner: {0, 0, 0, 3}, config.MatchJob: {0, 0, 0, 0}, config.MatchNo: {0, 1, 2, 3},
+	} {
+		var blocks []intake.Block
+		for i, eighths := range []measure.Length{24, 12, 20, 16} {
+			b := aBlock(4*measure.Inch, eighths*measure.Inch/8, texts[0])
+			b.Type.Match, b.Page = match, "Lake"
+			if i == 2 {
+				b.Page = "Mountain"
+			}
+			if i == 3 {
+				b.Owner = "Zoë"
+			}
+			blocks = append(blocks, b)
+		}
+		set, _, _ := Set(context.Background(), shared, blocks, settings(), nil)
+		for i := range set {
+			check(t, &set[i])
+			for j := range i {
+				if same := set[i].Size == set[j].Size; same != (want[i] == want[j]) {
+					t.Errorf("match %d: %v pt and %v pt", match, set[j].Size.Points(), set[i].Size.Points())
+				}
+			}
+		}
 	}
 }
 

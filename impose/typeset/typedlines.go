@@ -80,7 +80,7 @@ func marker(text []rune) (n int, number bool) {
 		if number = n > 0; !number && unicode.IsLower(text[0]) && text[1] == ')' {
 			n, number = 1, true
 		}
-		if n == 0 || text[n] != '.' && text[n] != ')' {
+		if n == 0 || n == len(text) || text[n] != '.' && text[n] != ')' {
 			return 0, false
 		}
 		n++
