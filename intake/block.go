@@ -28,6 +28,7 @@ type Block struct {
 	Text   []Paragraph
 	End    string // the closing line of who, where and when, or ""
 	Space  measure.Size
+	Unit   measure.Unit // that its owner measures in, for all that is said to them
 	Tuck   measure.Sides
 	Inset  measure.Sides
 	Stock  string        // exact name of a stock of the settings

@@ -20,6 +20,9 @@ var (
 
 // numbered takes a heading and its number apart; n is 0 where it has none.
 func numbered(heading string) (base string, n int) {
+	if len(heading) > 160 {
+		return heading, 0
+	}
 	if m := numberLast.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
 		return strings.TrimSpace(m[1] + " " + m[3]), n

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -18,6 +19,7 @@ func (e *entry) space(b *Block) bool {
 	c, col := e.cell(asSpace)
 	wide, wcol := e.cell(asWidth)
 	high, hcol := e.cell(asHeight)
+	b.Unit = e.measuredIn(c, col, wide, wcol)
 	if c == nil && wide != nil && high == nil && wide.Kind == table.Text {
 		if s, err := measure.ParseSize(wide.Text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
 			b.Space = s
@@ -45,6 +47,9 @@ func (e *entry) space(b *Block) bool {
 		e.measureError(col, err)
 		return false
 	}
+	if e.oddFraction(col, c.Text) {
+		return false
+	}
 	if !e.positive(col, s.W, "width") || !e.positive(col, s.H, "height") {
 		return false
 	}
@@ -63,12 +68,28 @@ func (e *entry) space(b *Block) bool {
 			return false
 		}
 		if l != o.l {
-			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(e.settings.Unit), measure.Quote(c.Text)),
+			e.fail(o.col, fmt.Sprintf("the %s %s is not that of the space %s", o.name, l.Format(b.Unit), measure.Quote(c.Text)),
 				"the row gives the space twice, and differently", "delete one of the two")
 			return false
 		}
 	}
 	return true
+}
+
+// measuredIn is the unit that a person measures in: the one that the cell names, else its column's.
+func (e *entry) measuredIn(space *table.Cell, col *Column, wide *table.Cell, wcol *Column) measure.Unit {
+	if space == nil {
+		space, col = wide, wcol
+	}
+	if space != nil {
+		if u, ok := measure.ParseUnit(namedUnit(space)); ok && u != measure.Pt {
+			return u
+		}
+	}
+	if u := e.unit(col); u != measure.Pt {
+		return u
+	}
+	return e.settings.Unit
 }
 
 // units points out a row where one side has its unit and the other has none, and is read in another.
@@ -138,6 +159,9 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 		e.measureError(col, err)
 		return 0, false
 	}
+	if e.oddFraction(col, text) {
+		return 0, false
+	}
 	if m := improper.FindStringSubmatch(text); m != nil && l >= e.unit(col).Length() {
 		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, measure.Quote(text), l.Format(e.unit(col))),
 			"a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle",
@@ -152,6 +176,37 @@ var (
 )
 
 var sideSaid = regexp.MustCompile(`(?i)^(.*[^a-z])(?:wide|w|width|across|high|h|height|tall|down)[ .]*$`)
+
+var (
+	apart = regexp.MustCompile(`(\d) +/ *(\d)|(\d) */ +(\d)`)
+	mixed = regexp.MustCompile(`(\d+)[ -]+(\d+) */ *(\d+)`)
+	under = regexp.MustCompile(`\d+ */ *(\d+)`)
+)
+
+// rulers are the parts that rulers divide a unit into, and those of plain arithmetic.
+var rulers = map[string]bool{"2": true, "3": true, "4": true, "5": true, "6": true, "8": true, "10": true, "12": true, "16": true, "32": true, "64": true}
+
+// oddFraction asks about a fraction that nobody reads off a ruler: there was something else on the page.
+func (e *entry) oddFraction(col *Column, text string) bool {
+	const check = "look at the ruler again and type it like 4 1/2 or 4.5"
+	if m := mixed.FindStringSubmatch(text); m != nil {
+		over, _ := strconv.Atoi(m[2])
+		if of, _ := strconv.Atoi(m[3]); over >= of {
+			e.fail(col, fmt.Sprintf("%s has a fraction of one or more", measure.Quote(text)), "something of it was mistyped", check)
+			return true
+		}
+	} else if m := apart.FindStringSubmatch(text); m != nil {
+		e.fail(col, fmt.Sprintf("%s may be a size or a fraction", measure.Quote(text)), "with spaces about its stroke it may be width and height, or a whole number and a fraction that lost its middle", check)
+		return true
+	}
+	for _, m := range under.FindAllStringSubmatch(text, -1) {
+		if !rulers[m[1]] {
+			e.fail(col, fmt.Sprintf("%s has a fraction that is on no ruler", measure.Quote(text)), fmt.Sprintf("no ruler divides a unit into %s parts", m[1]), check)
+			return true
+		}
+	}
+	return false
+}
 
 func (e *entry) measureError(col *Column, err error) {
 	hint := ""
@@ -193,7 +248,7 @@ func (e *entry) fits(b *Block) {
 	}
 	if b.Ink().Empty() {
 		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s",
-			measure.Quote(b.Stock), b.Space.Format(e.settings.Unit)), "check the measures and their unit")
+			measure.Quote(b.Stock), b.Space.Format(b.Unit)), "check the measures and their unit")
 		return
 	}
 	sizes := e.stockSizes[b.Stock]
@@ -208,7 +263,7 @@ func (e *entry) fits(b *Block) {
 		}
 		return false
 	}
-	unit := e.settings.Unit
+	unit := b.Unit
 	hint := "check the measures and their unit, or choose a stock with larger sheets"
 	if small := (measure.Size{W: b.Space.W * 10 / 254,
 		H: b.Space.H * 10 / 254}); e.unit(col) == measure.In && b.Space.W > 30*measure.Inch && holds(small) {

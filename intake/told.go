@@ -175,7 +175,15 @@ func (s *Sheet) likely(missing string, used map[int]bool) (best *Column) {
 // A text of so many words is not typed by the way: it is somebody's journaling.
 const manyWords = 8
 
-func long(text string) bool { return len(strings.Fields(text)) >= manyWords }
+func long(text string) bool {
+	n := 0
+	for range strings.FieldsSeq(text) {
+		if n++; n == manyWords {
+			return true
+		}
+	}
+	return false
+}
 
 // holdsTexts reports whether a column has a text of more than a few words.
 func (s *Sheet) holdsTexts(c *Column) bool {

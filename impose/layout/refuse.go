@@ -13,7 +13,7 @@ import (
 
 // refuse holds a block that found no place and says why, and what the nearest way out is.
 func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
-	u, stock := a.settings.Unit, f.stock
+	u, stock := b.Unit, f.stock
 	item := itemOf(b)
 	what, cause, hint, kind := "", "", "", problem.ForOrganiser
 	switch largest, fits := roomiest(job, item); {
@@ -72,7 +72,7 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 		}
 	}
 	if space := a.within(job, b); !space.At(0, 0).Empty() {
-		ways = append(ways, "make the space no larger than "+space.About(a.settings.Unit))
+		ways = append(ways, "make the space no larger than "+space.About(b.Unit))
 	}
 	if len(ways) == 0 {
 		return "part the text over several blocks, or get a stock with larger sheets"
@@ -94,7 +94,7 @@ func (a *arranger) offer(f feed, stock config.Stock, b *intake.Block) pack.Job {
 // within is the space that would fit for which the block has to shrink the least, down to what a rule shows; nought: none.
 func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
 	step := measure.Inch / 16
-	if a.settings.Unit != measure.In {
+	if b.Unit != measure.In {
 		step = measure.Millimetre
 	}
 	trim, blank := b.Trim(), b.Tuck.Plus(b.Inset)

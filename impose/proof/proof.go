@@ -152,7 +152,7 @@ func (v *view) owners(in Input, d *drawing) {
 		key := b.Place.OfRow()
 		id := "b" + strconv.Itoa(i)
 		bv := &blockView{ID: id, Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings),
-			Picture: d.block(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], in.Settings.Unit), Lines: words(b),
+			Picture: d.block(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], b.Unit), Lines: words(b),
 			Lang: in.Settings.Language, Notes: notes[key], Held: why[key]}
 		if a := said[key]; a != nil {
 			bv.OK, bv.Change = a.OK, a.Change

@@ -14,7 +14,7 @@ import (
 // tooLong says by how much a text is too long for its space at its smallest size, and the ways out: fewer words, a larger
 // space, smaller type.
 func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *problem.Problem {
-	unit := s.Unit
+	unit := b.Unit
 	size := low.Format(measure.Pt)
 	t.use(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
 	if wide, word := t.widest(body, low); word != "" {

@@ -81,12 +81,20 @@ func (f *writer) style(name string, s *excelize.Style) int {
 	return id
 }
 
+// heading is a column's name, with the unit of its numbers: so they mean the same whoever reads the form.
+func (f *writer) heading(name string) string {
+	if name == "Width" || name == "Height" {
+		return name + " (" + f.settings.Unit.String() + ")"
+	}
+	return name
+}
+
 const textFormat = 49 // @: what is typed stays as typed
 
 var thin = []excelize.Border{{Type: "left", Style: 1, Color: "BFBFBF"}, {Type: "right", Style: 1, Color: "BFBFBF"}, {Type: "top",
 	Style: 1, Color: "BFBFBF"}, {Type: "bottom", Style: 1, Color: "BFBFBF"}}
 
-func (f *writer) heading() int {
+func (f *writer) headingStyle() int {
 	return f.style("heading", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: true},
 		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"DCE6F1"}}, Border: thin,
 		Alignment: &excelize.Alignment{Vertical: "center", WrapText: true}})
@@ -139,13 +147,13 @@ func (f *writer) journaling() {
 	last := table.Letters(len(columns) - 1)
 	for i, c := range columns {
 		cell := table.Address(i, 1)
-		f.text(sheet, cell, c.Name)
+		f.text(sheet, cell, f.heading(c.Name))
 		note := c.Form.Note(s)
 		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260,
 			Height: uint(40 + 22*(len(note)/36))}))
 		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.Form.Width))
 	}
-	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.heading()))
+	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", fmt.Sprintf("%s%d", last, rows+1), f.typed()))
 	fits := table.Letters(f.index("Fits"))
 	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, rows+1), f.style("live", &excelize.Style{Border: thin,
@@ -250,10 +258,10 @@ func (f *writer) paper() {
 		"Count":  "How many there are. Rows without a count and a price say nothing.", "Price": "What one sheet costs. A leftover costs nothing: leave it empty."}
 	order := []string{"Stock", "Width", "Height", "Count", "Price"}
 	for i, m := range order {
-		f.text(sheet, table.Address(i, 1), m)
+		f.text(sheet, table.Address(i, 1), f.heading(m))
 		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: "tuckmark", Text: notes[m], Width: 240, Height: 70}))
 	}
-	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.heading()))
+	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))
 	f.do(f.file.SetCellStyle(sheet, "D2", "E61", f.style("number", &excelize.Style{Border: thin,
 		Alignment: &excelize.Alignment{Vertical: "top"}})))

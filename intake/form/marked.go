@@ -68,7 +68,7 @@ func (m *copyist) list() {
 		m.text(sheet, table.Address(i, 1), h)
 		m.do(m.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), widths[i]))
 	}
-	m.do(m.file.SetCellStyle(sheet, "A1", table.Address(len(heads)-1, 1), m.heading()))
+	m.do(m.file.SetCellStyle(sheet, "A1", table.Address(len(heads)-1, 1), m.headingStyle()))
 	for i, p := range m.all {
 		lines := 1
 		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(),
@@ -161,7 +161,7 @@ func (m *copyist) sheet(s *intake.Sheet) {
 		m.tall(name, r.N, lines)
 	}
 	head := s.Rows[s.Head].N
-	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.heading()))
+	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.headingStyle()))
 	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: table.Address(0, head+1), ActivePane: "bottomLeft"}))
 	m.print(name, "", 1)
 	for i := range s.Rows {

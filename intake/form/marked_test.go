@@ -67,7 +67,7 @@ func TestMarked(t *testing.T) {
 			t.Errorf("%s has no colour: %+v", cell, s)
 		}
 	}
-	if who, _ := f.GetCellValue("Problems", "A2"); who != "Pim" {
+	if who, _ := f.GetCellValue("Problems", "A3"); who != "Pim" {
 		t.Errorf("whose: %q", who)
 	}
 	if formula, _ := f.GetCellFormula("a", "B4"); formula != "" {
