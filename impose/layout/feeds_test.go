@@ -85,7 +85,6 @@ func TestRideInTheMiddle(t *testing.T) {
 
 // TestSplits: the ways to divide a side, worked out by hand.
 func TestSplits(t *testing.T) {
-	widths := func(p config.Printer) (least, most measure.Length) { return p.Narrowest, p.Widest }
 	both := home(2)
 	both.printers[1].Widest = 6 * in
 	for _, c := range []struct {
@@ -97,17 +96,17 @@ func TestSplits(t *testing.T) {
 	}{
 		{"it feeds whole", home(1), 8 * in, []measure.Length{5 * in}, [][]measure.Length{{8 * in}}},
 		{"halves", home(1), 16 * in, nil, [][]measure.Length{{8 * in, 8 * in}}},
-		{"three where two are too wide", home(1), 16*in + in/2, nil, [][]measure.Length{{11 * in / 2, 11 * in / 2, 11 * in / 2}, {8 * in, 8 * in, in / 2}}},
-		{"equal ones to a sixteenth", home(1), 12*in + in/16, nil, [][]measure.Length{{6 * in, 6 * in, in / 16}, {8 * in, 4*in + in/16}}},
+		{"three where two are too wide", home(1), 16*in + in/2, nil, [][]measure.Length{{11 * in / 2, 11 * in / 2, 11 * in / 2}, {8 * in, 8 * in, in / 2}, {11 * in / 2, 11 * in}, {8 * in, 17 * in / 2}}},
+		{"equal ones to a sixteenth", home(1), 12*in + in/16, nil, [][]measure.Length{{6 * in, 6 * in, in / 16}, {8 * in, 4*in + in/16}, {6 * in, 6*in + in/16}}},
 		{"to the unit where a sixteenth would leave too wide a rest", wide(home(1), 6*in+in/32), 12*in + in/16, nil,
 			[][]measure.Length{{6*in + in/32, 6*in + in/32}}},
 		{"as a block is wide", home(1), 12 * in, []measure.Length{5 * in, 3 * in, 9 * in, 12 * in},
 			[][]measure.Length{{6 * in, 6 * in}, {8 * in, 4 * in}, {5 * in, 5 * in, 2 * in}, {5 * in, 7 * in}}},
 		{"a panel for each of two printers", both, 14 * in, nil,
-			[][]measure.Length{{7 * in, 7 * in}, {8 * in, 6 * in}, {4*in + in/16*10, 4*in + in/16*10, 4*in + in/16*10, in / 8}, {6 * in, 6 * in, 2 * in}, {6 * in, 8 * in}}},
+			[][]measure.Length{{7 * in, 7 * in}, {8 * in, 6 * in}, {4*in + in/16*10, 4*in + in/16*10, 4*in + in/16*10, in / 8}, {6 * in, 6 * in, 2 * in}, {6 * in, 8 * in}, {4*in + in/16*10, 9*in + in/16*6}}},
 		{"narrower than the least", home(1), 4*in - 1, nil, nil},
 	} {
-		got := c.f.splits(c.side, c.wanted, widths)
+		got := c.f.splits(c.f.takers, pack.Down, c.side, c.wanted)
 		if !slices.EqualFunc(got, c.want, func(a, b []measure.Length) bool { return slices.Equal(a, b) }) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
@@ -115,26 +114,22 @@ func TestSplits(t *testing.T) {
 	// A printer whose least is more than half of its most: equal parts may be too narrow for it.
 	f := home(1)
 	f.printers[0].Narrowest = 7 * in
-	if got := f.splits(12*in, nil, widths); !slices.EqualFunc(got, [][]measure.Length{{8 * in, 4 * in}}, func(a, b []measure.Length) bool { return slices.Equal(a, b) }) {
+	if got := f.splits(f.takers, pack.Down, 12*in, nil); !slices.EqualFunc(got, [][]measure.Length{{8 * in, 4 * in}}, func(a, b []measure.Length) bool { return slices.Equal(a, b) }) {
 		t.Errorf("equal parts that are too narrow: %v", got)
 	}
 }
 
 func wide(f feed, most measure.Length) feed { f.printers[0].Widest = most; return f }
 
-// TestMostWays: however many ways there are, the packer gets no more than it can try.
-func TestMostWays(t *testing.T) {
+// TestMostDivisions: however many ways there are, the packer gets no more than it can try.
+func TestMostDivisions(t *testing.T) {
 	f := home(1)
 	var wanted []measure.Length
 	for i := range measure.Length(16) {
 		wanted = append(wanted, 5*in+i*in/16)
 	}
-	got := f.ways(measure.Size{W: 40 * in, H: 60 * in}, wanted)
-	if len(got) != mostWays {
-		t.Errorf("%d ways", len(got))
-	}
-	if got := f.ways(measure.Size{W: 12 * in, H: 10 * in}, nil); len(got) != 2 {
-		t.Errorf("%d ways of a sheet that can be halved, or cut as wide as is pulled", len(got))
+	if got := f.divisions(measure.Size{W: 40 * in, H: 60 * in}, wishes{wanted, wanted}); len(got) != mostDivisions {
+		t.Errorf("%d divisions", len(got))
 	}
 }
 
@@ -202,28 +197,27 @@ func TestMarksOf(t *testing.T) {
 		return measure.Rect{X: from, Y: 3 * in, W: to - from, H: 3 * in}
 	}
 	for _, c := range []struct {
-		name         string
-		blocks, kept []measure.Rect
-		margins      measure.Sides
-		want         []m
+		name    string
+		clear   []measure.Rect // blocks, or leftovers that are kept
+		margins measure.Sides
+		want    []m
 	}{
-		{"free on both sides: the far side, at both ends", nil, nil, measure.Sides{}, []m{mark(far, 0, in/2), mark(far, 19*in/2, 10*in)}},
-		{"blocks below: the near side", []measure.Rect{below(0, 10*in)}, nil, measure.Sides{}, []m{mark(near, 0, in/2), mark(near, 19*in/2, 10*in)}},
-		{"a leftover below: scrap comes first", nil, []measure.Rect{below(0, 10*in)}, measure.Sides{}, []m{mark(near, 0, in/2), mark(near, 19*in/2, 10*in)}},
-		{"a leftover above", nil, []measure.Rect{above(0, 10*in)}, measure.Sides{}, []m{mark(far, 0, in/2), mark(far, 19*in/2, 10*in)}},
-		{"of two free stretches the longer", []measure.Rect{below(4*in, 10*in), above(6*in, 10*in)}, nil, measure.Sides{},
+		{"free on both sides: the far side, at both ends", nil, measure.Sides{}, []m{mark(far, 0, in/2), mark(far, 19*in/2, 10*in)}},
+		{"blocks below: the near side", []measure.Rect{below(0, 10*in)}, measure.Sides{}, []m{mark(near, 0, in/2), mark(near, 19*in/2, 10*in)}},
+		{"a block above", []measure.Rect{above(0, 10*in)}, measure.Sides{}, []m{mark(far, 0, in/2), mark(far, 19*in/2, 10*in)}},
+		{"of two free stretches the longer", []measure.Rect{below(4*in, 10*in), above(6*in, 10*in)}, measure.Sides{},
 			[]m{mark(near, 0, in/2), mark(near, 11*in/2, 6*in)}},
-		{"blocks all along both sides", []measure.Rect{below(0, 10*in), above(0, 10*in)}, nil, measure.Sides{}, nil},
-		{"one stretch that is too short for two", []measure.Rect{below(0, 4*in), below(4*in+9*in/8, 10*in), above(0, 10*in)}, nil, measure.Sides{}, []m{mark(far, 4*in, 9*in/2)}},
-		{"and one that is not", []measure.Rect{below(0, 4*in), below(4*in+5*in/4, 10*in), above(0, 10*in)}, nil, measure.Sides{},
+		{"blocks all along both sides", []measure.Rect{below(0, 10*in), above(0, 10*in)}, measure.Sides{}, nil},
+		{"one stretch that is too short for two", []measure.Rect{below(0, 4*in), below(4*in+9*in/8, 10*in), above(0, 10*in)}, measure.Sides{}, []m{mark(far, 4*in, 9*in/2)}},
+		{"and one that is not", []measure.Rect{below(0, 4*in), below(4*in+5*in/4, 10*in), above(0, 10*in)}, measure.Sides{},
 			[]m{mark(far, 4*in, 9*in/2), mark(far, 4*in+3*in/4, 4*in+5*in/4)}},
-		{"a stretch that is shorter than a mark", []measure.Rect{below(0, 4*in), below(4*in+in/4, 10*in), above(0, 10*in)}, nil, measure.Sides{}, []m{mark(far, 4*in, 4*in+in/4)}},
-		{"one that is too short to see", []measure.Rect{below(0, 4*in), below(4*in+in/8-1, 10*in), above(0, 10*in)}, nil, measure.Sides{}, nil},
-		{"inside what can be printed", nil, nil, measure.Sides{Left: in, Right: 2 * in}, []m{mark(far, in, 3*in/2), mark(far, 15*in/2, 8*in)}},
-		{"the line is at the edge of what can be printed: the inner side", nil, nil, measure.Sides{Bottom: 3 * in}, []m{mark(near, 0, in/2), mark(near, 19*in/2, 10*in)}},
+		{"a stretch that is shorter than a mark", []measure.Rect{below(0, 4*in), below(4*in+in/4, 10*in), above(0, 10*in)}, measure.Sides{}, []m{mark(far, 4*in, 4*in+in/4)}},
+		{"one that is too short to see", []measure.Rect{below(0, 4*in), below(4*in+in/8-1, 10*in), above(0, 10*in)}, measure.Sides{}, nil},
+		{"inside what can be printed", nil, measure.Sides{Left: in, Right: 2 * in}, []m{mark(far, in, 3*in/2), mark(far, 15*in/2, 8*in)}},
+		{"the line is at the edge of what can be printed: the inner side", nil, measure.Sides{Bottom: 3 * in}, []m{mark(near, 0, in/2), mark(near, 19*in/2, 10*in)}},
 	} {
 		whole := measure.Rect{W: 10 * in, H: 6 * in}
-		mk := marker{look: look, printable: whole.Inset(c.margins), blocks: c.blocks, kept: c.kept}
+		mk := marker{look: look, printable: whole.Inset(c.margins), clear: c.clear}
 		got := mk.of(&plan.Part{Rect: whole, Cut: &plan.Cut{Axis: plan.Across, At: 3 * in}})
 		if !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
@@ -231,11 +225,8 @@ func TestMarksOf(t *testing.T) {
 		// The same with everything turned over its diagonal: a cut that runs down.
 		flip := func(r measure.Rect) measure.Rect { return measure.Rect{X: r.Y, Y: r.X, W: r.H, H: r.W} }
 		mk = marker{look: look, printable: flip(mk.printable)}
-		for _, b := range c.blocks {
-			mk.blocks = append(mk.blocks, flip(b))
-		}
-		for _, b := range c.kept {
-			mk.kept = append(mk.kept, flip(b))
+		for _, b := range c.clear {
+			mk.clear = append(mk.clear, flip(b))
 		}
 		var turned []m
 		for _, w := range mk.of(&plan.Part{Rect: flip(whole), Cut: &plan.Cut{Axis: plan.Down, At: 3 * in}}) {

@@ -264,7 +264,7 @@ func TestMarksOfACutDown(t *testing.T) {
 		{"slanting", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 9, Y2: 3 * in, Weight: 20}, []fault{markAside}},
 		{"a unit off", Mark{X1: 4*in - 11, Y1: 2 * in, X2: 4*in - 11, Y2: 3 * in, Weight: 20}, []fault{markAside}},
 		{"of no length", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 10, Y2: 2 * in, Weight: 20}, []fault{markWithoutInk}},
-		{"beyond what is cut", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 10, Y2: 3*in + 1, Weight: 20}, []fault{markElsewhere}},
+		{"beyond what is cut", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 10, Y2: 3*in + 1, Weight: 20}, []fault{markElsewhere, markOnLeftover}},
 	} {
 		j := sound()
 		j.first().Whole.Cut.Near.Cut.Marks = []Mark{c.mark}
