@@ -43,7 +43,7 @@ func paragraphs(c *table.Cell, markup bool) []Paragraph {
 		if c.Bold || c.Italic {
 			for _, p := range out {
 				for i := range p {
-					p[i].Bold, p[i].Italic = p[i].Bold || c.Bold, p[i].Italic || c.Italic
+					p[i].Bold, p[i].Italic = c.Bold, c.Italic // of a workbook, so there is no markup
 				}
 			}
 		}

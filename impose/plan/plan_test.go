@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/typeset"
@@ -238,5 +239,44 @@ func TestCheckSays(t *testing.T) {
 	want := []string{"P4", "plan", "plan: copy 2 of C is there, and nobody asked for it", "plan", "plan: copy 3 of C is there, and nobody asked for it", "S1", "S1"}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// TestTrimmerToTheUnit: a cut as long as the longest, and a part as narrow as is held, can be done.
+func TestTrimmerToTheUnit(t *testing.T) {
+	j := sound()
+	j.settings.Trimmer = config.Trimmer{Longest: 9 * in, Holds: 3 * in}
+	if got := Check(j.plan, j.blocks, j.settings); len(got) > 0 {
+		t.Errorf("%q", got)
+	}
+}
+
+// TestMarksOfACutDown does with a mark of the cut between A and B, which runs down, what TestCheck does with one across.
+func TestMarksOfACutDown(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		mark Mark
+		want []fault
+	}{
+		{"on the scrap beside B", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 10, Y2: 3 * in, Weight: 20}, nil},
+		{"on B", Mark{X1: 4*in + 10, Y1: 2 * in, X2: 4*in + 10, Y2: 3 * in, Weight: 20}, []fault{markOnBlock}},
+		{"on A", Mark{X1: 4*in - 10, Y1: 2*in - 1, X2: 4*in - 10, Y2: 3 * in, Weight: 20}, []fault{markOnBlock}},
+		{"slanting", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 9, Y2: 3 * in, Weight: 20}, []fault{markAside}},
+		{"a unit off", Mark{X1: 4*in - 11, Y1: 2 * in, X2: 4*in - 11, Y2: 3 * in, Weight: 20}, []fault{markAside}},
+		{"of no length", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 10, Y2: 2 * in, Weight: 20}, []fault{markWithoutInk}},
+		{"beyond what is cut", Mark{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 10, Y2: 3*in + 1, Weight: 20}, []fault{markElsewhere, markOnLeftover}},
+	} {
+		j := sound()
+		j.first().Whole.Cut.Near.Cut.Marks = []Mark{c.mark}
+		var found []fault
+		for _, f := range check(j.plan, j.blocks, j.settings) {
+			found = append(found, f.fault)
+			if !strings.HasPrefix(f.text, "P4: a mark of cut 2 ") {
+				t.Errorf("%s: %q", c.name, f.text)
+			}
+		}
+		if !slices.Equal(found, c.want) {
+			t.Errorf("%s: found %v, want %v", c.name, found, c.want)
+		}
 	}
 }

@@ -49,9 +49,9 @@ func (f *writer) live(r int) map[string]string {
 	for _, c := range columns {
 		names = append(names, "{"+c.Name+"}", fmt.Sprintf("%s%d", table.Letters(f.index(c.Name)), r))
 	}
-	for name, col := range map[string]string{"points": hPoints, "words": hWords, "length": hWordLength, "room": hRoom,
-		"least": hLeast, "w": hWidth, "h": hHeight, "inkw": hInkWidth, "inkh": hInkHeight, "letter": hLetter, "fewer": hFewer} {
-		names = append(names, "{"+name+"}", fmt.Sprintf("%s%d", col, r))
+	for _, step := range [][2]string{{"{points}", hPoints}, {"{words}", hWords}, {"{length}", hWordLength}, {"{room}", hRoom}, {"{least}", hLeast},
+		{"{w}", hWidth}, {"{h}", hHeight}, {"{inkw}", hInkWidth}, {"{inkh}", hInkHeight}, {"{letter}", hLetter}, {"{fewer}", hFewer}} {
+		names = append(names, step[0], fmt.Sprintf("%s%d", step[1], r))
 	}
 	smallest := fmt.Sprintf("%g", cmp.Or(s.Type.Smallest, 7*measure.Point).Points())
 	names = append(names, "{smallest}", smallest, "{flat}", fmt.Sprintf("TRIM(SUBSTITUTE(%s%d,CHAR(10),\" \"))",

@@ -1,0 +1,228 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/intaketest"
+)
+
+// has reports whether a list has a problem with that sentence in it.
+func has(list problem.List, what string) bool { return count(list, what) > 0 }
+
+func count(list problem.List, what string) (n int) {
+	for _, p := range list {
+		if strings.Contains(p.What, what) {
+			n++
+		}
+	}
+	return n
+}
+
+// TestRowsThatAsk: a row in which anything is asked for is a block or held back; what a form fills in beforehand asks for nothing.
+func TestRowsThatAsk(t *testing.T) {
+	table := "Name,Journaling,Width,Height,Stock,Title,Surname\n"
+	for row, held := range map[string]bool{
+		",,,,,Our day,": true, ",,4,,,,": true, ",,,2,,,": true, ",,,,,,Kowalski": true, ",Rain.,,,,,": true, "Marie,,,,,,": true,
+		",,,,vellum,,": false, "name,journaling,width,height,stock,title,surname": false,
+	} {
+		job, problems := read(t, "a.csv", table+"Marie Kowalski,\"Rain, May 2026.\",4,2,,,\n"+row+"\n")
+		if len(job.Blocks) != 1 || (len(job.Held) == 1) != held || (problems.Errors() > 0) != held {
+			t.Errorf("%q: %d blocks, %d held: %s", row, len(job.Blocks), len(job.Held), intaketest.Say(problems))
+		}
+	}
+	// Four headings again are the headings; fewer are somebody's words.
+	job, _ := read(t, "a.csv", table+"Name,Journaling,4,2,,,\n")
+	if len(job.Blocks) != 1 || job.Blocks[0].Owner != "Name" {
+		t.Errorf("a person called Name: %+v", job)
+	}
+}
+
+// TestOnce: a note about a word is said once in a file, and in each file.
+func TestOnce(t *testing.T) {
+	table := intaketest.Rows([]string{"Stock=white cardstock"}, []string{"Stock=white cardstock"}, []string{"Stock=sticker"})
+	_, problems := read(t, "a.csv", table, "b.csv", table)
+	if n := count(problems, "“white cardstock” is taken for"); n != 2 {
+		t.Errorf("said %d times of two files: %s", n, intaketest.Say(problems))
+	}
+	if n := count(problems, "“sticker” is taken for"); n != 2 {
+		t.Errorf("another word is said %d times", n)
+	}
+}
+
+// TestLongest: texts are measured in letters, and the most that is allowed is allowed.
+func TestLongest(t *testing.T) {
+	for _, c := range []struct {
+		field string
+		n     int
+		bad   string
+	}{
+		{"Name", mostName, ""}, {"Name", mostName + 1, "the cell is 81 characters long"},
+		{"Title", mostLine, ""}, {"Title", mostLine + 1, "the cell is 301 characters long"},
+		{"Journaling", mostText, ""}, {"Journaling", mostText + 1, "the text is 20001 characters long"},
+	} {
+		_, problems := read(t, "a.csv", intaketest.Rows([]string{c.field + "=" + strings.Repeat("ä", c.n)}))
+		if c.bad == "" && problems.Errors() > 0 || !has(problems, c.bad) && c.bad != "" {
+			t.Errorf("%s of %d letters: %s", c.field, c.n, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestHiddenRows: up to ten are named, and of more that there are others.
+func TestHiddenRows(t *testing.T) {
+	for n, want := range map[int]string{1: "read: 2", 9: "read: 2, 3, 4, 5, 6, 7, 8, 9, 10", 10: "read: 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, and others",
+		13: "read: 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, and others"} {
+		book := intaketest.Saved(t, func(f *excelize.File) {
+			rows := [][]any{intaketest.Head}
+			for i := range n + 1 {
+				rows = append(rows, []any{"Marie Kowalski", fmt.Sprintf("%s %d", intaketest.Story, i), 4, 2})
+			}
+			intaketest.Put(t, f, "Sheet1", rows...)
+			for i := range n {
+				if err := f.SetRowVisible("Sheet1", i+2, false); err != nil {
+					t.Fatal(err)
+				}
+			}
+		})
+		_, problems := read(t, "a.xlsx", book)
+		said := ""
+		for _, p := range problems {
+			if strings.Contains(p.What, "hidden rows") {
+				said = p.What
+			}
+		}
+		if !strings.HasSuffix(said, want) {
+			t.Errorf("%d hidden rows: %q", n, said)
+		}
+	}
+}
+
+// TestUnseen: what cannot be seen is not there.
+func TestUnseen(t *testing.T) {
+	for _, text := range []string{"\u200b", " \u2060 ", "\u200c\u200d"} {
+		if _, problems := read(t, "a.csv", intaketest.Rows([]string{"Journaling=" + text})); !has(problems, "the journaling is missing") {
+			t.Errorf("%q: %s", text, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestOverflowHasItsOwner: a row with a cell too many is held under its person's name and code, and the codes behind it do not move.
+func TestOverflowHasItsOwner(t *testing.T) {
+	table := "Name,Journaling,Width,Height\nMarie Kowalski,Rain,4,2,sun\nMarie Kowalski,\"Sun, May 2026.\",4,2\n"
+	job, problems := read(t, "a.csv", table)
+	if len(job.Held) != 1 || job.Held[0].Owner != "Marie Kowalski" || job.Held[0].Code != "MK-1" || len(job.Blocks) != 1 || job.Blocks[0].Code != "MK-2" {
+		t.Errorf("%+v, %+v: %s", job.Held, job.Blocks, intaketest.Say(problems))
+	}
+}
+
+// TestHeldWhy: a row is held for what was found first, and says how much more there is.
+func TestHeldWhy(t *testing.T) {
+	for fields, want := range map[string]string{"Width=": "the width is missing", "Width=|Height=0": "the width is missing (and 1 more)", "Name=|Width=|Height=": "the name is missing (and 2 more)"} {
+		job, _ := read(t, "a.csv", intaketest.Rows(strings.Split(fields, "|")))
+		if len(job.Held) != 1 || job.Held[0].Why != want {
+			t.Errorf("%s: %+v", fields, job.Held)
+		}
+	}
+}
+
+// TestTitleMarkup: a title has no bold, so its signs for that go.
+func TestTitleMarkup(t *testing.T) {
+	job, _ := read(t, "a.csv", intaketest.Rows([]string{"Title=*Our* day"}))
+	if len(job.Blocks) != 1 || job.Blocks[0].Title != "Our day" {
+		t.Errorf("%+v", job.Blocks)
+	}
+}
+
+// TestTuckBelowNought, on each side.
+func TestTuckBelowNought(t *testing.T) {
+	for _, side := range []string{"top", "left", "right", "bottom"} {
+		if _, problems := read(t, "a.csv", intaketest.Rows([]string{"Tuck=" + side + " -1/4"})); !has(problems, "the tuck is less than nought") {
+			t.Errorf("%s: %s", side, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestPageColour: the page's colour counts where the stock lets it through.
+func TestPageColour(t *testing.T) {
+	for stock, shows := range map[string]bool{"vellum": true, "clear sticker": true, "cardstock": false} {
+		job, problems := read(t, "a.csv", intaketest.Rows([]string{"Stock=" + stock, "Page colour=dark blue"}))
+		if len(job.Blocks) != 1 || (job.Blocks[0].Back.B == 0x8b) != shows {
+			t.Errorf("%s: %+v %s", stock, job.Blocks, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestFractions: a fraction of one or more is doubted, one below is not.
+func TestFractions(t *testing.T) {
+	for text, doubted := range map[string]bool{"3/4": false, "4/4": true, "5/4": true} {
+		if _, problems := read(t, "a.csv", intaketest.Rows([]string{"Width=" + text, "Stock=clear sticker"})); has(problems, "is read as") != doubted {
+			t.Errorf("%s: %s", text, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestMillimetresAsInches: a space far too large that would fit as millimetres is told to be such.
+func TestMillimetresAsInches(t *testing.T) {
+	for text, guessed := range map[string]bool{"114": true, "30": false, "12": false, "999": false} {
+		_, problems := read(t, "a.csv", intaketest.Rows([]string{"Width=" + text, "Height=50"}))
+		hint := ""
+		for _, p := range problems {
+			if strings.Contains(p.What, "larger than any sheet") {
+				hint = p.Hint
+			}
+		}
+		if hint == "" || strings.Contains(hint, "millimetres") != guessed {
+			t.Errorf("%s: %q: %s", text, hint, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestStockWords: a stock is found by a near spelling where the word is long enough to tell, and never by "paper" alone.
+func TestStockWords(t *testing.T) {
+	s := intaketest.Home()
+	for text, want := range map[string]string{"velum": "vellum", "vellums": "vellum", "Clear Stickers": "clear sticker", "sticker": "clear sticker", "paper": "", "plain": "plain paper", "glitter": ""} {
+		stock, _, ok, _ := findStock(text, s)
+		if ok != (want != "") || stock.Name != want {
+			t.Errorf("%q: %q, %v", text, stock.Name, ok)
+		}
+	}
+	s.Stocks = append(s.Stocks[:0:0], s.Stocks[0])
+	s.Stocks[0].Name = "film"
+	for text, want := range map[string]string{"fillm": "true ", "flim": "true ", "fil": "false film"} { // three letters may be another word
+		if _, _, ok, near := findStock(text, s); fmt.Sprint(ok, " ", near) != want {
+			t.Errorf("%q: %v, near %q", text, ok, near)
+		}
+	}
+	s.Stocks[0].Name = "linen paper"
+	if _, _, ok, _ := findStock("paper", s); ok {
+		t.Error("paper alone names a stock")
+	}
+	if got, err := parseTuck("1/2 top 1/4", measure.In, measure.Sides{}); err == nil {
+		t.Errorf("a measure without its edge: %+v", got)
+	}
+}
+
+// TestHeadingsFarDown: headings are looked for in the first 40 rows.
+func TestHeadingsFarDown(t *testing.T) {
+	for above, found := range map[int]bool{0: true, 5: true, 39: true, 40: false} {
+		job, problems := read(t, "a.csv", strings.Repeat("Our retreat,by the lake\n", above)+intaketest.Rows(nil))
+		if len(job.Blocks) == 1 != found {
+			t.Errorf("below %d rows: %d blocks: %s", above, len(job.Blocks), intaketest.Say(problems))
+		}
+	}
+}
+
+// TestUnitOfOneHeading: the unit of one heading is meant of the other, too.
+func TestUnitOfOneHeading(t *testing.T) {
+	for _, headings := range []string{"Width (cm),Height", "Width,Height (cm)", "Width (cm),Height (cm)"} {
+		job, problems := read(t, "a.csv", "Name,Journaling,"+headings+"\nMarie Kowalski,\"Rain, May 2026.\",10,5\n")
+		if want := (measure.Size{W: 100 * measure.Millimetre, H: 50 * measure.Millimetre}); len(job.Blocks) != 1 || job.Blocks[0].Space != want {
+			t.Errorf("%s: %+v: %s", headings, job.Blocks, intaketest.Say(problems))
+		}
+	}
+}
