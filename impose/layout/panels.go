@@ -112,6 +112,12 @@ func (f feed) serves(sheet measure.Size, items []pack.Item) (out service) {
 	return out
 }
 
+// cuts reports whether panels that feed can be cut out of a rest, either way round.
+func (f feed) cuts(size measure.Size) bool {
+	f.takers = f.all
+	return f.serves(size, nil).area > 0 || f.serves(size.Turn(), nil).area > 0
+}
+
 // samePanels reports whether two divisions give the same panels and rests, whatever the order of the cuts.
 func samePanels(a, b pack.Division) bool {
 	if len(a.Pieces) != len(b.Pieces) {

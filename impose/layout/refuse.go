@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tuckmark/config"
@@ -23,7 +24,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 		hint = "add the stock to a printer's “takes”, or choose another stock"
 	case len(offers) == 0:
 		what = fmt.Sprintf("no sheet of “%s” can be printed", stock.Name)
-		cause = "none is at hand that a printer pulls, whole or cut into panels"
+		cause = a.unserved(f)
 		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
 	case !fits:
 		kind = problem.OfRow
@@ -42,6 +43,25 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	at := b.Place
 	at.Column = "Stock"
 	a.problems = append(a.problems, problem.Problem{Kind: kind, Place: at, What: what, Cause: cause, Hint: hint})
+}
+
+// unserved says what is at hand of a stock, and what its printers pull, where the one does not give the other.
+func (a *arranger) unserved(f feed) string {
+	u := a.settings.Unit
+	var sheets, pulls []string
+	for _, s := range f.stock.Sheets {
+		if about := s.Size.About(u); s.Count != 0 && !slices.Contains(sheets, about) {
+			sheets = append(sheets, about)
+		}
+	}
+	for _, i := range f.takers {
+		p := f.printers[i]
+		pulls = append(pulls, fmt.Sprintf("“%s” pulls from %s to %s", p.Name, measure.Size{W: p.Narrowest, H: p.Shortest}.About(u), measure.Size{W: p.Widest, H: p.Longest}.About(u)))
+	}
+	if len(sheets) == 0 {
+		return "none is at hand that a printer pulls, whole or cut into panels; " + problem.And(pulls)
+	}
+	return problem.And(pulls) + ", and nothing of that size is or can be cut out of " + problem.And(sheets)
 }
 
 func itemOf(b *intake.Block) pack.Item {
