@@ -301,7 +301,7 @@ func panelsOf(f feed, division pack.Division, trees []*pack.Node) (*plan.Sheet, 
 	panels := make([]*plan.Part, len(division.Pieces))
 	whole := partOf(uncut(division.Cuts, trees), func(n *pack.Node, p *plan.Part) {
 		if n.Item < 0 {
-			p.Keep = f.keep(n.Rect.Size()) || f.cuts(n.Rect.Size())
+			p.Keep = f.keepOrCut(n.Rect.Size())
 			return
 		}
 		panels[n.Item], p.Panel = p, true

@@ -112,8 +112,11 @@ func (f feed) serves(sheet measure.Size, items []pack.Item) (out service) {
 	return out
 }
 
-// cuts reports whether panels that feed can be cut out of a rest, either way round.
-func (f feed) cuts(size measure.Size) bool {
+// keepOrCut reports whether a rest still feeds or may ride, or panels that feed can be cut out of it, either way round.
+func (f feed) keepOrCut(size measure.Size) bool {
+	if f.keep(size) {
+		return true
+	}
 	f.takers = f.all
 	return f.serves(size, nil).area > 0 || f.serves(size.Turn(), nil).area > 0
 }
