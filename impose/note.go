@@ -17,6 +17,7 @@ import (
 // ReadNote makes the one block of a job out of fields that were given one by one; it may be as large as the piece in hand, where
 // one is named. Places of problems have the heading of the field as their column, and nothing else.
 func (j *Job) ReadNote(fields []intake.Field, hand measure.Size) {
+	j.hand = hand
 	var sizes []measure.Size
 	if hand != (measure.Size{}) {
 		sizes = append(sizes, hand)

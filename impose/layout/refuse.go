@@ -80,13 +80,13 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 	for i, p := range a.settings.Printers { // one that could print it, if it were allowed this stock
 		other := f
 		other.takers = []int{i}
-		if _, fits := roomiest(a.offer(other, f.stock, b), itemOf(b)); fits {
+		if _, fits := roomiest(a.offer(other, f.stock.Sheets, itemOf(b)), itemOf(b)); fits {
 			ways = append(ways, fmt.Sprintf("let the printer “%s” take “%s”", p.Name, f.stock.Name))
 			break
 		}
 	}
 	for _, stock := range a.settings.Stocks {
-		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock, b), itemOf(b)); fits && stock.Name != f.stock.Name {
+		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock.Sheets, itemOf(b)), itemOf(b)); fits && stock.Name != f.stock.Name {
 			ways = append(ways, fmt.Sprintf("choose “%s”, whose sheets are large enough", stock.Name))
 			break
 		}
@@ -100,11 +100,11 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 	return strings.Join(ways, ", or ")
 }
 
-// offer is the sheets of a stock as a feed pulls them for a block, whatever their number.
-func (a *arranger) offer(f feed, stock config.Stock, b *intake.Block) pack.Job {
+// offer is sheets as a feed pulls them for items, whatever their number.
+func (a *arranger) offer(f feed, sheets []config.Sheet, items ...pack.Item) pack.Job {
 	var job pack.Job
-	for _, sheet := range stock.Sheets {
-		if size := f.asFed(sheet.Size, itemOf(b)); sheet.Count != 0 {
+	for _, sheet := range sheets {
+		if size := f.asFed(sheet.Size, items...); sheet.Count != 0 {
 			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Divisions: f.divisions(size, wishes{})})
 		}
 	}
