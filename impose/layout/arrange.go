@@ -235,7 +235,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 	for _, laid := range answer.Sheets {
 		sheet := l.sheets[offers[laid.Sheet]]
 		l.taken++
-		from := plan.Source{Sheet: l.taken, Leftover: sheet.Leftover}
+		from := plan.Source{Sheet: l.taken, Leftover: sheet.Leftover, Name: sheet.Name}
 		if sheet.Leftover {
 			from.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(l.settings.Unit))
 		} else {
