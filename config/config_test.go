@@ -108,7 +108,7 @@ func TestPaper(t *testing.T) {
 func TestWays(t *testing.T) {
 	fonts := t.TempDir()
 	good := map[string]string{
-		"units": "cm", "paper": "A4", "stock": "Vellum", "gap": "3 mm", "effort": "7", "language": "none", "currency": "kr", "fonts": fonts, "advice": "dates", "columns": "Inches across = Width; Say what? = Journaling",
+		"units": "cm", "paper": "A4", "stock": "Vellum", "gap": "3 mm", "effort": "7", "language": "none", "currency": "kr", "load": "0.40", "fonts": fonts, "advice": "dates", "columns": "Inches across = Width; Say what? = Journaling",
 		"type.font": "Sans", "type.smallest": "8", "type.largest": "20 pt", "type.scale": "8 9,5 10 12", "type.marks": "as typed", "type.leading": "1,4", "type.align": "center",
 		"type.place": "top", "type.hyphenate": "never", "type.match": "page", "type.ink": "dark green", "mark.length": "5 mm",
 		"mark.weight": "0.25", "trimmer.longest": "30 cm", "trimmer.holds": "none",

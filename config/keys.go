@@ -49,6 +49,8 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.columns(v, &s.Columns) }},
 	{name: "advice", takes: "dates, people or none", standard: "dates, people", says: "what to say of texts that may be as they are: which name no date, which name nobody and no place", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.advice(v, &s.Advice) }},
+	{name: "load", takes: "an amount", standard: "0.25", says: "what it is worth not to fetch, load and cut a further size of a stock's sheets; counts where all its sheets have a price",
+		read: func(r *reader, s *Settings, v value) { r.price(v, &s.Load) }},
 	{name: "fonts", takes: "folders", says: "more fonts; a folder named fonts beside the job is found without it", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.paths(v, &s.Fonts) }},
 

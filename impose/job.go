@@ -16,6 +16,7 @@ import (
 	"path/filepath"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/layout"
 	"tuckmark/impose/plan"
@@ -57,6 +58,7 @@ type Job struct {
 
 	laid    []typeset.Setting // what was to be laid out
 	earlier *report.Earlier   // the run that is redone in part; nil: none
+	hand    measure.Size      // the piece that the one block of a note is for; nothing: any
 	title   string
 	drawn   *drawn
 }
@@ -104,9 +106,18 @@ func (j *Job) Answer(name string, data []byte) {
 	j.Problems = append(j.Problems, found...)
 }
 
+// sheets are the paper that a stock's blocks can go on: what lies at hand, or the piece that the one block is for.
+func (j *Job) sheets(stock config.Stock) []config.Sheet {
+	if j.hand != (measure.Size{}) {
+		return []config.Sheet{{Size: j.hand, Count: 1, Leftover: true}}
+	}
+	return intake.AtHand(stock, j.Paper)
+}
+
 // Set sets every block as large as its space allows.
 func (j *Job) Set(ctx context.Context) error {
 	j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
+	j.Problems = append(j.Problems, layout.GiveWay(j.Blocks, j.sheets, j.Settings)...)
 	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
 	j.Typeset = set
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)

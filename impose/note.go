@@ -3,11 +3,13 @@ package impose
 import (
 	"bytes"
 	"context"
+	"fmt"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/layout"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/intake"
 )
@@ -15,6 +17,7 @@ import (
 // ReadNote makes the one block of a job out of fields that were given one by one; it may be as large as the piece in hand, where
 // one is named. Places of problems have the heading of the field as their column, and nothing else.
 func (j *Job) ReadNote(fields []intake.Field, hand measure.Size) {
+	j.hand = hand
 	var sizes []measure.Size
 	if hand != (measure.Size{}) {
 		sizes = append(sizes, hand)
@@ -48,18 +51,33 @@ func (j *Job) ArrangeNote(hand measure.Size) (*layout.Strip, *problem.Problem) {
 	return strip, nil
 }
 
+// PreCuts says how a piece in hand that no printer pulls is cut before printing; nothing, where it feeds.
+func PreCuts(p *plan.Plan, u measure.Unit) (steps []string) {
+	for _, sheet := range p.Sheets {
+		steps = append(steps, "To cut first, for no printer pulls "+sheet.Whole.Rect.Size().About(u)+":")
+		for q := range sheet.Whole.Cuts {
+			axis, from, edge := "across", q.Cut.At-q.Rect.Y, "upper"
+			if q.Cut.Axis == plan.Down {
+				axis, from, edge = "down", q.Cut.At-q.Rect.X, "left"
+			}
+			steps = append(steps, fmt.Sprintf("  %d. %s the %s, %s from the %s edge", len(steps), axis, q.Rect.Size().About(u), from.About(u), edge))
+		}
+	}
+	return steps
+}
+
 // WriteNote makes the PDF of the one block, without guides, and the plan. A plan that breaks a promise is a BrokenPlan.
 func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
 	if faults := j.Check(); len(faults) > 0 {
 		return nil, &BrokenPlan{faults}
 	}
 	d := draw.Drawer{Library: j.Fonts}
-	var pdf, plan bytes.Buffer
+	var pdf, file bytes.Buffer
 	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.Language, Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
 		return nil, err
 	}
-	if err := j.Plan.WriteFile(&plan); err != nil {
+	if err := j.Plan.WriteFile(&file); err != nil {
 		return nil, err
 	}
-	return &Files{PDF: pdf.Bytes(), Plan: plan.Bytes()}, ctx.Err()
+	return &Files{PDF: pdf.Bytes(), Plan: file.Bytes()}, ctx.Err()
 }

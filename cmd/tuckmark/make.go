@@ -205,6 +205,9 @@ func (ui *ui) advise(j *impose.Job, a layout.Advice) {
 	if a.Turning {
 		ways = append(ways, "if every block may be turned")
 	}
+	if a.Holds > 0 {
+		ways = append(ways, "if the trimmer held strips of "+a.Holds.About(j.Settings.Unit))
+	}
 	if a.Without != "" {
 		ways = append(ways, fmt.Sprintf("without %s (%s)", a.Without, a.Owner))
 	}

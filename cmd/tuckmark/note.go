@@ -189,6 +189,9 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets)
 	p := strip.Plan.Pieces[0]
 	b := p.Blocks()[0].Block
 	stock, _ := s.Stock(p.Stock)
+	for _, step := range impose.PreCuts(strip.Plan, u) {
+		ui.say("%s", step)
+	}
 	if p.Carrier == nil {
 		ui.say("To print: %s, on “%s” with the printer “%s”: %s, %s edge first", to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Size().W.About(u))
 	} else {
@@ -237,7 +240,7 @@ func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets)
 		ui.say("  the blank %s goes under the layer", tuck)
 	}
 	after := "Afterwards: the piece measures " + strip.Rest.About(u)
-	if strip.Rest.W != p.Size().W {
+	if strip.Turned {
 		after += ", turned,"
 	}
 	serves := " and still feeds"

@@ -40,19 +40,21 @@ func (j *job) loads(stock string) []load {
 	return out
 }
 
-// source says what a piece is, one and many of its kind.
+// source says what a piece is, one and many of its kind, with the name or maker of the sheet where the settings give it.
 func (j *job) source(p *plan.Piece) (one, many string) {
-	switch {
-	case p.Source.Cut != nil:
-		return "panel " + exact(p.Size(), j.unit), "panels " + exact(p.Size(), j.unit)
-	case p.Source.Leftover:
-		s := size(p.Size(), j.unit)
-		if n := p.Source.Name; n != "" && !strings.HasPrefix(n, "leftover of ") {
-			s += " (" + n + ")"
-		}
-		return "leftover " + s, "leftovers " + s
+	name := ""
+	if n := p.Source.Name; n != "" && !strings.HasPrefix(n, "leftover of ") {
+		name = " (" + n + ")"
 	}
-	return "sheet " + exact(p.Size(), j.unit), "sheets " + exact(p.Size(), j.unit)
+	switch s := exact(p.Size(), j.unit) + name; {
+	case p.Source.Cut != nil:
+		return "panel " + s, "panels " + s
+	case p.Source.Leftover:
+		s = size(p.Size(), j.unit) + name
+		return "leftover " + s, "leftovers " + s
+	default:
+		return "sheet " + s, "sheets " + s
+	}
 }
 
 // steps is a table of things to do, each with its box, indented by x.

@@ -273,7 +273,13 @@ func TestSortingListHasEveryBlock(t *testing.T) {
 }
 
 func TestRunSheetSaysWhatToLoad(t *testing.T) {
-	_, pages := finish(made.Three(made.Settings()))
+	three := made.Three(made.Settings())
+	for _, p := range three.Plan.Pieces {
+		if p.Stock == "cardstock" && !p.Source.Leftover {
+			p.Source.Name = "maker A, heavy"
+		}
+	}
+	_, pages := finish(three)
 	n := len(pages)
 	text := strings.Join(sectionsOf(pages)["Run sheet"], "\n")
 	for _, want := range []string{
@@ -283,6 +289,7 @@ func TestRunSheetSaysWhatToLoad(t *testing.T) {
 		"Load 4 panels 6 x 12 in: print pages " + fmt.Sprintf("%d-%d", n+1, n+4),
 		"Load 3 sheets 8 1/2 x 11 in: print pages " + fmt.Sprintf("%d-%d", n+5, n+7),
 		"Load 1 leftover 4 x 7 1/2 in (blue folder): print page " + strconv.Itoa(n+12),
+		"8 1/2 x 11 in (maker A, heavy): print page",
 		"Lay out singly to dry for 15 minutes.",
 		"Total: 12 pieces to print, from 9 new sheets and 1 leftover; paper for $6.45.",
 		"Held back: 3 rows, not in this print",

@@ -23,6 +23,8 @@ type Advice struct {
 	Lower, Narrower measure.Length
 	// Turning tells that a sheet is saved where every block may be turned.
 	Turning bool
+	// Holds is the widest strip, less than the trimmer's own, with which a sheet would be saved if the trimmer held it; 0: none.
+	Holds measure.Length
 }
 
 // mostAdvised is how many copies of a stock are looked at: people ask at a retreat's size, and each look is a layout.
@@ -47,9 +49,11 @@ func Advise(ctx context.Context, p *plan.Plan, set []typeset.Setting, paper []in
 			continue
 		}
 		ad := adviser{ctx, use.NewSheets, mine, paper, &quick}
-		a := Advice{Stock: use.Stock, Turning: fixed && ad.turning()}
-		ad.block(&a)
-		if a.Without != "" || a.Turning {
+		a := Advice{Stock: use.Stock, Turning: fixed && ad.turning(), Holds: ad.holds()}
+		if len(mine) > 1 { // without the only block there is no job
+			ad.block(&a)
+		}
+		if a.Without != "" || a.Turning || a.Holds > 0 {
 			out = append(out, a)
 		}
 	}
@@ -92,6 +96,28 @@ func (a adviser) turning() bool {
 		c.Turn = true
 		return &c
 	})
+}
+
+// holds is the widest of a few narrower strips that a sheet is saved with if the trimmer holds them. A strip that it does not hold can
+// mostly be held by hand with a ruler, or cut with scissors.
+func (a adviser) holds() measure.Length {
+	steps := []measure.Length{3 * measure.Inch / 4, measure.Inch / 2}
+	if a.settings.Unit.Metric() {
+		steps = []measure.Length{20 * measure.Millimetre, 15 * measure.Millimetre, 10 * measure.Millimetre}
+	}
+	for _, l := range steps {
+		if l >= a.settings.Trimmer.Holds {
+			continue
+		}
+		finer := *a.settings
+		finer.Trimmer.Holds = l
+		with := a
+		with.settings = &finer
+		if with.saves(func(b *intake.Block) *intake.Block { return b }) {
+			return l
+		}
+	}
+	return 0
 }
 
 // block finds the smallest block that forces the last sheet, and by how much its space would have to shrink.

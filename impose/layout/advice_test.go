@@ -4,6 +4,7 @@ import (
 	"context"
 	"testing"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
@@ -51,6 +52,31 @@ func TestAdvice(t *testing.T) {
 	if sheets != 4 || a.Without != "OH-8" {
 		t.Errorf("%d sheets, %+v", sheets, a)
 	}
+
+	// Four blocks of 2 x 3/4 in are cut from a strip that is 3/4 in high: a trimmer that holds an inch does not cut it.
+	pockets := func() *config.Settings {
+		s := plain(t, map[string]string{"gap": "0"})
+		s.Printers = []config.Printer{pocket()}
+		for i := range s.Stocks {
+			s.Stocks[i].Printers, s.Stocks[i].Sheets = nil, []config.Sheet{{Size: measure.Size{W: 4 * in, H: 6 * in}, Count: -1}}
+		}
+		return s
+	}
+	was := s
+	s = pockets()
+	cards, small := block("OH-11", 32, 20), block("OH-12", 16, 6)
+	cards.Copies, small.Copies, small.Turn, cards.Turn = 2, 2, false, false
+	a, sheets = advise(cards, small)
+	if sheets != 2 || a.Holds != 3*in/4 {
+		t.Errorf("%d sheets, %+v", sheets, a)
+	}
+	// The only block is not one to do without.
+	only := block("OH-13", 24, 28)
+	only.Copies = 2
+	if a, sheets = advise(only); sheets != 2 || a.Without != "" {
+		t.Errorf("%d sheets, %+v", sheets, a)
+	}
+	s = was
 
 	// One sheet that cannot be saved.
 	if a, sheets = advise(block("OH-9", 32, 16), block("OH-10", 32, 16)); sheets != 1 || a != (Advice{}) {

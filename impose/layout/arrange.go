@@ -131,6 +131,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		job.Tick, job.Stop = l.tick, l.stop
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
+			job, answer = l.fewerLoads(job, answer)
 			l.take(f, offered, copies, job, answer)
 			break
 		}
@@ -188,7 +189,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		}
 	}
 	wanted := wishes{commonest(sides[pack.Down]), commonest(sides[pack.Across])}
-	byPrice := !slices.ContainsFunc(sheets, func(s config.Sheet) bool { return !s.Leftover && s.Price <= 0 })
+	priced := byPrice(sheets)
 	var offers []int
 	for i, sheet := range sheets {
 		size := f.asFed(sheet.Size, kinds...)
@@ -197,7 +198,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 			continue
 		}
 		cost := sheet.Price
-		if !byPrice { // without prices the larger sheet is the dearer one
+		if !priced { // without prices the larger sheet is the dearer one
 			cost = size.Area() / (int64(measure.Inch/10) * int64(measure.Inch/10))
 		}
 		if sheet.Leftover {
@@ -207,6 +208,11 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		offers = append(offers, i)
 	}
 	return job, copies, offers
+}
+
+// byPrice reports whether all new sheets have a price.
+func byPrice(sheets []config.Sheet) bool {
+	return !slices.ContainsFunc(sheets, func(s config.Sheet) bool { return !s.Leftover && s.Price <= 0 })
 }
 
 // commonest are up to eight lengths, the most frequent first.
@@ -229,7 +235,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 	for _, laid := range answer.Sheets {
 		sheet := l.sheets[offers[laid.Sheet]]
 		l.taken++
-		from := plan.Source{Sheet: l.taken, Leftover: sheet.Leftover}
+		from := plan.Source{Sheet: l.taken, Leftover: sheet.Leftover, Name: sheet.Name}
 		if sheet.Leftover {
 			from.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(l.settings.Unit))
 		} else {
@@ -301,7 +307,7 @@ func panelsOf(f feed, division pack.Division, trees []*pack.Node) (*plan.Sheet, 
 	panels := make([]*plan.Part, len(division.Pieces))
 	whole := partOf(uncut(division.Cuts, trees), func(n *pack.Node, p *plan.Part) {
 		if n.Item < 0 {
-			p.Keep = f.keep(n.Rect.Size())
+			p.Keep = f.keepOrCut(n.Rect.Size())
 			return
 		}
 		panels[n.Item], p.Panel = p, true

@@ -2,7 +2,9 @@
 // answer into pieces, cuts and marks.
 //
 //	arrange.go  stock by stock, from blocks and paper to pieces
-//	feeds.go    sheets as the printers can pull them, whole or cut into panels; carrier.go what rides on a carrier
+//	giveway.go  before texts are set: insets of blocks that reach into what cannot be printed
+//	loads.go    fewer sizes of sheets, where that is worth the price
+//	feeds.go    sheets as the printers can pull them; panels.go cut before printing, carrier.go riding on a carrier
 //	marks.go    hairlines that show where cuts go
 //	label.go    small print on scrap that says what a piece is
 //	refuse.go   what a refusal says, and the nearest way out

@@ -112,6 +112,15 @@ func (f feed) serves(sheet measure.Size, items []pack.Item) (out service) {
 	return out
 }
 
+// keepOrCut reports whether a rest still feeds or may ride, or panels that feed can be cut out of it, either way round.
+func (f feed) keepOrCut(size measure.Size) bool {
+	if f.keep(size) {
+		return true
+	}
+	f.takers = f.all
+	return f.serves(size, nil).area > 0 || f.serves(size.Turn(), nil).area > 0
+}
+
 // samePanels reports whether two divisions give the same panels and rests, whatever the order of the cuts.
 func samePanels(a, b pack.Division) bool {
 	if len(a.Pieces) != len(b.Pieces) {

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tuckmark/config"
@@ -23,7 +24,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 		hint = "add the stock to a printer's “takes”, or choose another stock"
 	case len(offers) == 0:
 		what = fmt.Sprintf("no sheet of “%s” can be printed", stock.Name)
-		cause = "none is at hand that a printer pulls, whole or cut into panels"
+		cause = a.unserved(f)
 		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
 	case !fits:
 		kind = problem.OfRow
@@ -44,6 +45,25 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	a.problems = append(a.problems, problem.Problem{Kind: kind, Place: at, What: what, Cause: cause, Hint: hint})
 }
 
+// unserved says what is at hand of a stock, and what its printers pull, where the one does not give the other.
+func (a *arranger) unserved(f feed) string {
+	u := a.settings.Unit
+	var sheets, pulls []string
+	for _, s := range f.stock.Sheets {
+		if about := s.Size.About(u); s.Count != 0 && !slices.Contains(sheets, about) {
+			sheets = append(sheets, about)
+		}
+	}
+	for _, i := range f.takers {
+		p := f.printers[i]
+		pulls = append(pulls, fmt.Sprintf("“%s” pulls from %s to %s", p.Name, measure.Size{W: p.Narrowest, H: p.Shortest}.About(u), measure.Size{W: p.Widest, H: p.Longest}.About(u)))
+	}
+	if len(sheets) == 0 {
+		return "none is at hand that a printer pulls, whole or cut into panels; " + problem.And(pulls)
+	}
+	return problem.And(pulls) + ", and nothing of that size is or can be cut out of " + problem.And(sheets)
+}
+
 func itemOf(b *intake.Block) pack.Item {
 	return pack.Item{Size: b.Trim(), Turn: b.Turn, Blank: b.Tuck.Plus(b.Inset)}
 }
@@ -60,13 +80,13 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 	for i, p := range a.settings.Printers { // one that could print it, if it were allowed this stock
 		other := f
 		other.takers = []int{i}
-		if _, fits := roomiest(a.offer(other, f.stock, b), itemOf(b)); fits {
+		if _, fits := roomiest(a.offer(other, f.stock.Sheets, itemOf(b)), itemOf(b)); fits {
 			ways = append(ways, fmt.Sprintf("let the printer “%s” take “%s”", p.Name, f.stock.Name))
 			break
 		}
 	}
 	for _, stock := range a.settings.Stocks {
-		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock, b), itemOf(b)); fits && stock.Name != f.stock.Name {
+		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock.Sheets, itemOf(b)), itemOf(b)); fits && stock.Name != f.stock.Name {
 			ways = append(ways, fmt.Sprintf("choose “%s”, whose sheets are large enough", stock.Name))
 			break
 		}
@@ -80,11 +100,11 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 	return strings.Join(ways, ", or ")
 }
 
-// offer is the sheets of a stock as a feed pulls them for a block, whatever their number.
-func (a *arranger) offer(f feed, stock config.Stock, b *intake.Block) pack.Job {
+// offer is sheets as a feed pulls them for items, whatever their number.
+func (a *arranger) offer(f feed, sheets []config.Sheet, items ...pack.Item) pack.Job {
 	var job pack.Job
-	for _, sheet := range stock.Sheets {
-		if size := f.asFed(sheet.Size, itemOf(b)); sheet.Count != 0 {
+	for _, sheet := range sheets {
+		if size := f.asFed(sheet.Size, items...); sheet.Count != 0 {
 			job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Divisions: f.divisions(size, wishes{})})
 		}
 	}

@@ -1,0 +1,133 @@
+package layout
+
+import (
+	"fmt"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/pack"
+	"tuckmark/intake"
+)
+
+// GiveWay looks for blocks that fit a piece by their size, but whose ink box reaches into what a printer cannot print: a title strip as
+// long as the sheet, a card as large as the paper. Their insets are made wider where that is needed and nowhere else, as little as
+// serves, before the text is set, and a note says so. What centres stays in the middle. At names the paper of a stock.
+func GiveWay(blocks []intake.Block, at func(config.Stock) []config.Sheet, s *config.Settings) (notes problem.List) {
+	a := arranger{settings: s}
+	known := map[string]pack.Job{} // what printers pull, by stock
+	for i := range blocks {
+		b := &blocks[i]
+		stock, ok := s.Stock(b.Stock)
+		if !ok {
+			continue
+		}
+		f := newFeed(s, stock)
+		offered, seen := known[stock.Name]
+		if !seen {
+			offered = a.offer(f, at(stock))
+			known[stock.Name] = offered
+		}
+		item := itemOf(b)
+		if _, fits := roomiest(offered, item); fits {
+			continue
+		}
+		offered = a.offer(f, at(stock), item)
+		if _, fits := roomiest(offered, item); fits {
+			continue
+		}
+		if best, ok := leastGiven(offered, b); ok {
+			b.Inset = b.Inset.Plus(best.more)
+			at := b.Place
+			at.Column = "Space"
+			notes.Note(at, "the text stays "+clearOf(b, best.more, s.Unit)+", more than its inset",
+				fmt.Sprintf("the block is as large as a piece of %s allows, and “%s” cannot print up to the edges of it", best.piece.About(s.Unit), s.Printers[best.printer].Name),
+				"nothing, if that looks well; else make the space smaller")
+		}
+	}
+	return notes
+}
+
+// given is by how much a block's insets are made wider, as it reads, to fit a piece.
+type given struct {
+	more    measure.Sides
+	piece   measure.Size
+	printer int
+}
+
+// leastGiven is the least that serves on any piece on offer; false: the block is larger than all of them, or has no ink box left.
+func leastGiven(offered pack.Job, b *intake.Block) (best given, found bool) {
+	item := itemOf(b)
+	sum := func(s measure.Sides) measure.Length { return s.Left + s.Top + s.Right + s.Bottom }
+	try := func(p pack.Piece, turned bool) {
+		size, blank := item.Size, item.Blank
+		if turned {
+			size, blank = size.Turn(), blank.Turn()
+		}
+		if !size.Within(p.Rect.Size()) {
+			return
+		}
+		centre, middle := b.Type.Align == config.Centre, b.Type.Vertical == config.Middle
+		if turned {
+			centre, middle = middle, centre
+		}
+		var more measure.Sides
+		more.Left, more.Right = share(p.Margins.Left-blank.Left, p.Margins.Right-blank.Right, p.Rect.W-size.W, centre)
+		more.Top, more.Bottom = share(p.Margins.Top-blank.Top, p.Margins.Bottom-blank.Bottom, p.Rect.H-size.H, middle)
+		if turned { // back as it reads
+			more = measure.Sides{Left: more.Top, Top: more.Right, Right: more.Bottom, Bottom: more.Left}
+		}
+		if b.Ink().Inset(more).Empty() || found && sum(more) >= sum(best.more) {
+			return
+		}
+		best, found = given{more, p.Rect.Size(), p.Printer}, true
+	}
+	for _, sheet := range offered.Sheets {
+		for _, d := range sheet.Divisions {
+			for _, p := range d.Pieces {
+				if p.Printer < 0 {
+					continue
+				}
+				try(p, false)
+				if b.Turn {
+					try(p, true)
+				}
+			}
+		}
+	}
+	return best, found
+}
+
+// share is how much more blank two opposite sides get, which reach so far into margins, where the block can still move by free; alike
+// where the text stands in the middle between them.
+func share(near, far, free measure.Length, alike bool) (measure.Length, measure.Length) {
+	near, far = max(0, near), max(0, far)
+	lack := near + far - free
+	if lack <= 0 {
+		return 0, 0
+	}
+	if alike { // half of it each, or as much as the one that gives less leaves to the other
+		x := max((lack+1)/2, lack-min(near, far))
+		return x, x
+	}
+	if far >= near { // the wider margin first
+		x := min(far, lack)
+		return lack - x, x
+	}
+	x := min(near, lack)
+	return x, lack - x
+}
+
+// clearOf says how far the text stays from the edges at which it gives way: "1/2 in from the right edge".
+func clearOf(b *intake.Block, more measure.Sides, u measure.Unit) string {
+	var out []string
+	for _, e := range []struct {
+		more, inset measure.Length
+		name        string
+	}{{more.Top, b.Inset.Top, "upper"}, {more.Bottom, b.Inset.Bottom, "lower"}, {more.Left, b.Inset.Left, "left"}, {more.Right, b.Inset.Right, "right"}} {
+		if e.more > 0 {
+			out = append(out, e.inset.About(u)+" from the "+e.name+" edge")
+		}
+	}
+	return problem.And(out)
+}

@@ -1,0 +1,115 @@
+package layout
+
+import (
+	"slices"
+
+	"tuckmark/config/measure"
+	"tuckmark/impose/pack"
+)
+
+// A size of pieces more is one more to fetch, to load and mostly to cut first. Nobody does that to save a few hundredths, and so each
+// size beyond the first counts as a price (Settings.Load).
+
+// shareOfEffort is what each trial of fewer sizes gets of the effort; the one that wins is packed again with all of it.
+const shareOfEffort = 4
+
+// fewerLoads is the job and its answer, or those with fewer sheets on offer where that is cheaper with the loads counted. Without prices,
+// or where pieces are of one size, there is nothing to weigh.
+func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.Answer) {
+	load := l.settings.Load
+	if load == 0 || !byPrice(l.sheets) || answer.Cost == 0 {
+		return job, answer
+	}
+	bound := answer.Bound
+	cost := func(j pack.Job, a pack.Answer) int64 { return a.Cost + load*int64(loads(j, a)-1) }
+	for loads(job, answer) > 1 && !l.stop() {
+		var best pack.Job
+		least := cost(job, answer)
+		for _, trial := range fewer(job, answer) {
+			trial.Effort, trial.Tick = job.Effort/shareOfEffort, nil
+			if a := pack.Pack(trial); len(a.Unplaced) == 0 && cost(trial, a) < least {
+				best, least = trial, cost(trial, a)
+			}
+		}
+		if best.Sheets == nil {
+			break
+		}
+		best.Effort = job.Effort
+		again := pack.Pack(best)
+		if len(again.Unplaced) > 0 || cost(best, again) >= cost(job, answer) {
+			break
+		}
+		job, answer = best, again
+	}
+	answer.Bound = bound // of all sheets on offer
+	return job, answer
+}
+
+// loads is the number of sizes of pieces that new sheets are printed as.
+func loads(job pack.Job, answer pack.Answer) int {
+	type tray struct {
+		printer int
+		size    measure.Size
+	}
+	sizes := map[tray]bool{}
+	for _, laid := range answer.Sheets {
+		sheet := job.Sheets[laid.Sheet]
+		if sheet.Cost == 0 { // a leftover is loaded by itself in any case
+			continue
+		}
+		for i, p := range sheet.Divisions[laid.Division].Pieces {
+			if laid.Trees[i] != nil {
+				sizes[tray{p.Printer, p.Rect.Size()}] = true
+			}
+		}
+	}
+	return len(sizes)
+}
+
+// fewer are jobs that offer less than a job whose answer is known: without one of the kinds of new sheets that it takes, or with one
+// of them cut into panels of one size only.
+func fewer(job pack.Job, answer pack.Answer) []pack.Job {
+	used := map[int]bool{}
+	for _, laid := range answer.Sheets {
+		used[laid.Sheet] = job.Sheets[laid.Sheet].Cost > 0
+	}
+	var out []pack.Job
+	change := func(k int, change func(*pack.Sheet)) {
+		trial := job
+		trial.Sheets = slices.Clone(job.Sheets)
+		change(&trial.Sheets[k])
+		out = append(out, trial)
+	}
+	for k, sheet := range job.Sheets {
+		if !used[k] {
+			continue
+		}
+		change(k, func(s *pack.Sheet) { s.Count = 0 })
+		var even []pack.Division
+		for _, d := range sheet.Divisions {
+			if ofOneSize(d) {
+				even = append(even, d)
+			}
+		}
+		if len(even) > 0 && len(even) < len(sheet.Divisions) {
+			change(k, func(s *pack.Sheet) { s.Divisions = even })
+		}
+	}
+	return out
+}
+
+// ofOneSize reports whether all panels of a division that feed are of one size and go to one printer.
+func ofOneSize(d pack.Division) bool {
+	var first *pack.Piece
+	for i := range d.Pieces {
+		p := &d.Pieces[i]
+		switch {
+		case p.Printer < 0:
+		case first == nil:
+			first = p
+		case p.Rect.Size() != first.Rect.Size() || p.Printer != first.Printer:
+			return false
+		}
+	}
+	return true
+}

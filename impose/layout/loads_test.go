@@ -1,0 +1,39 @@
+package layout
+
+import (
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake"
+)
+
+// TestLoads: blocks of 8 x 10 and 3 x 10 in come out of one 12 x 12 in sheet at 0.45, as panels of two sizes, or out of two letter sheets
+// at 0.35: 0.25 dearer. Whether that is done depends on what a load is worth; without prices the paper alone counts.
+func TestLoads(t *testing.T) {
+	for _, c := range []struct {
+		load, small int64
+		sheets      int
+		size        measure.Length // of the narrowest piece
+	}{{0, 35, 1, 4 * in}, {24, 35, 1, 4 * in}, {26, 35, 2, 17 * in / 2}, {1000, 35, 2, 17 * in / 2}, {1000, 0, 1, 4 * in}} {
+		s := plain(t, nil)
+		s.Load = c.load
+		for i := range s.Stocks {
+			s.Stocks[i].Sheets = []config.Sheet{{Size: measure.Size{W: 12 * in, H: 12 * in}, Count: -1, Price: 45},
+				{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Count: -1, Price: c.small}}
+		}
+		blocks := []intake.Block{note(s, "OH-1", "cardstock", 8*in, 10*in), note(s, "OH-2", "cardstock", 3*in, 10*in)}
+		laid, held := arrange(t, s, blocks)
+		if len(held) > 0 || laid.Stocks[0].NewSheets != c.sheets {
+			t.Errorf("a load worth %d, letter at %d: %+v, held %v", c.load, c.small, laid.Stocks, held)
+			continue
+		}
+		narrowest := 100 * in
+		for _, p := range laid.Pieces {
+			narrowest = min(narrowest, p.Size().W)
+		}
+		if narrowest != c.size {
+			t.Errorf("a load worth %d, letter at %d: the narrowest piece is %v", c.load, c.small, narrowest)
+		}
+	}
+}
