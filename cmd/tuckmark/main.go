@@ -104,6 +104,6 @@ PDF to print and a report to sort and pay by.`,
 		},
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), fontsCommand(ui))
+	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), printCommand(ui), printersCommand(ui), fontsCommand(ui))
 	return root
 }
