@@ -113,7 +113,7 @@ func (r *reader) loads(v value, to *[]Loading) {
 		l := Loading{}
 		fields(r, &l, item, loadKeys)
 		if slices.ContainsFunc(out, func(o Loading) bool { return fold(o.Stock) == fold(l.Stock) }) {
-			r.bad(stock, "there are two loads of "+quoted(l.Stock), "", "keep one of the two")
+			r.bad(stock, "there are two loads of "+measure.Quote(l.Stock), "", "keep one of the two")
 			continue
 		}
 		out = append(out, l)

@@ -12,7 +12,7 @@ import (
 )
 
 func printCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var yes bool
 	o := printjob.Options{Say: ui.say}
 	c := &cobra.Command{
@@ -62,7 +62,7 @@ func (u *ui) printed(complete bool, problems problem.List) error {
 }
 
 func printersCommand(ui *ui) *cobra.Command {
-	var w wishes
+	var w jobFlags
 	var yaml bool
 	c := &cobra.Command{
 		Use:   "printers",

@@ -31,8 +31,8 @@ type Finished struct {
 	all *model.Context
 }
 
-// creator is how pdfcpu writes what properties names as the Creator: UTF-16, the high byte first.
-const creator = "/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k)"
+// byUs is how pdfcpu writes what properties names as the Creator: UTF-16, the high byte first.
+const byUs = "/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k)"
 
 // Open reads a PDF that Write wrote. The error is ErrForeign, ErrChanged or ErrNoPlan where that is the reason.
 func Open(pdf []byte) (f *Finished, err error) {
@@ -41,7 +41,7 @@ func Open(pdf []byte) (f *Finished, err error) {
 			f, err = nil, fmt.Errorf("pdfcpu: %v", p)
 		}
 	}()
-	if !bytes.HasPrefix(pdf, []byte(header)) || !bytes.Contains(pdf, []byte(creator)) {
+	if !bytes.HasPrefix(pdf, []byte(header)) || !bytes.Contains(pdf, []byte(byUs)) {
 		return nil, ErrForeign
 	}
 	// The /ID is the digest of all that stands before the trailer, so whatever another program changes or adds shows.

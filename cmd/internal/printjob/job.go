@@ -212,6 +212,10 @@ func (j *Job) Attributes() ipp.Attributes {
 	if j.Loading.Quality > 0 {
 		out = append(out, ipp.Number("print-quality", ipp.Enum, int(j.Loading.Quality)))
 	}
+	if j.Queue != nil && j.Queue.cut(j.Size) {
+		// CUPS makes whole points of a media-size where the queue has a driver file; by its own option it keeps what is asked for.
+		out = append(out, ipp.Attr("PageSize", ipp.Keyword, fmt.Sprintf("Custom.%.2fx%.2fmm", float64(hundredths(j.Size.W))/100, float64(hundredths(j.Size.H))/100)))
+	}
 	return append(out, ipp.Attr("sides", ipp.Keyword, "one-sided"), ipp.Attr("print-scaling", ipp.Keyword, "none"), ipp.Attr("print-color-mode", ipp.Keyword, j.mode()))
 }
 

@@ -50,6 +50,18 @@ func (q *Queue) Pulls(s measure.Size) bool {
 	return len(q.Sizes) == 0 || slices.ContainsFunc(q.Sizes, func(p Pulled) bool { return within(w, p.Widths) && within(h, p.Heights) })
 }
 
+// cut reports whether a piece is of no size that the queue has a name for, but in a range of those that it pulls.
+func (q *Queue) cut(s measure.Size) bool {
+	const same = 5
+	w, h := hundredths(s.W), hundredths(s.H)
+	within := func(p Pulled, more int) bool {
+		return w >= p.Widths[0]-more && w <= p.Widths[1]+more && h >= p.Heights[0]-more && h <= p.Heights[1]+more
+	}
+	ranged := func(p Pulled) bool { return p.Widths[0] < p.Widths[1] || p.Heights[0] < p.Heights[1] }
+	return slices.ContainsFunc(q.Sizes, func(p Pulled) bool { return ranged(p) && within(p, tolerance) }) &&
+		!slices.ContainsFunc(q.Sizes, func(p Pulled) bool { return !ranged(p) && within(p, same) })
+}
+
 // asked are the attributes that make a Queue.
 var asked = ipp.Attr("requested-attributes", ipp.Keyword, "printer-name", "printer-info", "printer-is-accepting-jobs", "printer-state", "printer-state-reasons",
 	"media-size-supported", "media-left-margin-supported", "media-top-margin-supported", "media-right-margin-supported", "media-bottom-margin-supported",

@@ -147,9 +147,11 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 		case state == jobCompleted:
 			return came
 		case state == jobCanceled || state == jobAborted:
-			if why := news(reasons(a, "job-state-reasons")); len(why) > 0 {
-				s.say("  The job has ended: %s.", strings.Join(why, "; "))
+			why := news(reasons(a, "job-state-reasons"))
+			if len(why) == 0 {
+				why = []string{map[int]string{jobCanceled: Reason("job-canceled-by-user"), jobAborted: Reason("aborted-by-system")}[state]}
 			}
+			s.say("  The job has ended: %s.", strings.Join(why, "; "))
 			return stopped
 		case state == jobHeld && time.Since(began) > 2*time.Second:
 			return heldBack // the word to let it go was lost, or somebody holds it

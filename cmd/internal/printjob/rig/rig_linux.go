@@ -1,8 +1,3 @@
-// Package rig starts CUPS and a home printer that exists in software only (ippeveprinter), for tests: a CUPS of its own with its
-// own folder, beside that of the machine. All listen on the loopback interface or on sockets, and are stopped by their process ids.
-//
-// What the printer was asked for and what it received lies in a folder. A file "hold" in the folder of the rig stops the printer in
-// the middle of a job, for the reason that is written in it, until the file is gone.
 package rig
 
 import (
@@ -70,6 +65,9 @@ func Start(t testing.TB) *Rig {
 	r.configure()
 	r.StartCUPS()
 	r.queue("home")
+	// CUPS writes a new queue down half a minute later, or when it ends: so that one that is killed still knows it.
+	stop(r.cups, syscall.SIGTERM)
+	r.StartCUPS()
 	return r
 }
 
@@ -102,6 +100,7 @@ func (r *Rig) run(name string, args ...string) *exec.Cmd {
 	defer log.Close()
 	c := exec.Command(name, args...)
 	c.Env, c.Stdout, c.Stderr = r.env, log, log
+	c.SysProcAttr = &syscall.SysProcAttr{Pdeathsig: syscall.SIGKILL} // should the test be killed
 	if err := c.Start(); err != nil {
 		r.t.Fatal(err)
 	}
