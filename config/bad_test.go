@@ -119,7 +119,7 @@ stocks:
 6: longest: the printer “b” pulls nothing: its shortest, 12 in, is more than its longest, 11 in; give both shortest and longest
 8: margins: the margins of the printer “c” leave nothing of its smallest piece, 3 1/2 x 5 in; check the margins, narrowest and shortest
 10: takes: there is no stock “kraft”; there are: vellum, linen, clear sticker, cardstock, plain paper
-11: “widht” is not a setting; the settings here are: name, narrowest, widest, shortest, longest, margins, takes, shift, scale
+11: “widht” is not a setting; the settings here are: name, narrowest, widest, shortest, longest, margins, takes, shift, scale, queue, loads
 12: shift: this cannot be a single value; write what belongs to it in lines of their own, two spaces further in, each a name, a colon and a value
 13: scale: “2” is not between 0.9 and 1.1; check the number
 16: sheets: the stock “vellum” has no sheet and no leftover; list its sheets, or take the line out: then it comes on letter sheets

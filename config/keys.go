@@ -157,6 +157,27 @@ var printerKeys = []key[Printer]{
 			r.number(v, &p.Scale[0], 0.9, 1.1)
 			p.Scale[1] = p.Scale[0]
 		}},
+	{name: "queue", takes: "a text", says: "what the computer calls it, for `tuckmark print`; `tuckmark printers` lists the names; without it the only queue there is",
+		read: func(r *reader, p *Printer, v value) { r.text(v, &p.Queue, 1, 127) }},
+	{name: "loads", takes: "a list of stock, source, type, quality, at-once", says: "how `tuckmark print` asks for a stock", shape: takesList,
+		read: func(r *reader, p *Printer, v value) { r.loads(v, &p.Loads) }},
+}
+
+// loadKeys take the standard keywords of the Internet Printing Protocol: media-source and media-type (PWG 5100.7),
+// print-quality (RFC 8011, 5.2.13). Which of them a queue has is known when it is asked.
+var loadKeys = []key[Loading]{
+	{name: "stock", takes: "a stock's name", says: "what is loaded",
+		read: func(r *reader, l *Loading, v value) { r.text(v, &l.Stock, 1, 40) }},
+	{name: "source", takes: "a tray, such as rear", says: "where it is pulled from; without it the printer's choice",
+		read: func(r *reader, l *Loading, v value) { r.text(v, &l.Source, 1, 255) }},
+	{name: "type", takes: "a kind of paper, such as transparency", says: "what the printer takes it for; without it the printer's choice",
+		read: func(r *reader, l *Loading, v value) { r.text(v, &l.Type, 1, 255) }},
+	{name: "quality", takes: "draft, normal or high", says: "how it is printed; without it the printer's choice",
+		read: func(r *reader, l *Loading, v value) {
+			choice(r, v, &l.Quality, []string{"draft", "normal", "high"}, map[string]Quality{"draft": Draft, "normal": Normal, "high": High, "best": High})
+		}},
+	{name: "at-once", takes: "a whole number", says: "how many pieces lie in the tray at once; without it one where the stock's tray says “one sheet at a time”, else up to 50",
+		read: func(r *reader, l *Loading, v value) { r.whole(v, &l.AtOnce, 1, 1000) }},
 }
 
 var shiftKeys = []key[Offset]{
@@ -242,6 +263,7 @@ func Table() string {
 	b.WriteString("| setting | takes | without it | |\n| --- | --- | --- | --- |\n")
 	rows(&b, "", settingKeys)
 	rows(&b, "printers: ", printerKeys)
+	rows(&b, "printers: loads: ", loadKeys)
 	rows(&b, "stocks: ", stockKeys)
 	rows(&b, "stocks: sheets: ", sheetKeys)
 	rows(&b, "stocks: carrier: ", carrierKeys)

@@ -98,6 +98,29 @@ func (r *reader) limitsAgree(v value, p Printer) {
 	}
 }
 
+// loads reads what a printer is asked for by stock.
+func (r *reader) loads(v value, to *[]Loading) {
+	var out []Loading
+	for _, item := range v.list {
+		if !r.shaped(item, takesMapping) {
+			continue
+		}
+		stock, ok := item.part("stock")
+		if !ok {
+			r.problems.Add(item.at, "this load names no stock", "", "give it a line like “- stock: vellum”")
+			continue
+		}
+		l := Loading{}
+		fields(r, &l, item, loadKeys)
+		if slices.ContainsFunc(out, func(o Loading) bool { return fold(o.Stock) == fold(l.Stock) }) {
+			r.bad(stock, "there are two loads of "+measure.Quote(l.Stock), "", "keep one of the two")
+			continue
+		}
+		out = append(out, l)
+	}
+	*to = out
+}
+
 // listStocks are the stocks as configured, in their order, then the built-in ones that were not named.
 func (r *reader) listStocks(builtin []value) []Stock {
 	var known []Stock // built-in ones, each as changed by the configuration once that is read
@@ -274,6 +297,10 @@ func (r *reader) crossNames(s *Settings) {
 		v := itemPart(r.printers, s.Printers[i].Name, "takes")
 		for j, name := range s.Printers[i].Takes {
 			s.Printers[i].Takes[j] = exact(v, "stock", name, stocks)
+		}
+		v = itemPart(r.printers, s.Printers[i].Name, "loads")
+		for j, l := range s.Printers[i].Loads {
+			s.Printers[i].Loads[j].Stock = exact(v, "stock", l.Stock, stocks)
 		}
 	}
 	for i := range s.Stocks {

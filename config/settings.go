@@ -83,6 +83,49 @@ type Printer struct {
 	Takes             []string      // names of stocks; empty: all
 	Shift             Offset        // what to move everything by, as measured on the test page
 	Scale             [2]float64    // what to stretch everything by, x and y; 1 is none
+	Queue             string        // what the computer calls it; empty: not said
+	Loads             []Loading        // at most one for each stock
+}
+
+// Loading is how a printer is asked to pull and print a stock. Empty: as the printer chooses.
+type Loading struct {
+	Stock   string
+	Source  string // media-source of PWG 5100.7
+	Type    string // media-type of PWG 5100.7
+	Quality Quality
+	AtOnce  int // pieces in the tray; nought: not said
+}
+
+// Quality is how carefully a printer prints: print-quality of RFC 8011, 5.2.13.
+type Quality uint8
+
+// Nought leaves the quality to the printer.
+const (
+	Draft Quality = iota + 3
+	Normal
+	High
+)
+
+func (q Quality) String() string {
+	switch q {
+	case Draft:
+		return "draft"
+	case Normal:
+		return "normal"
+	case High:
+		return "high"
+	}
+	return ""
+}
+
+// Loading is how a stock goes into the printer, as far as the configuration says.
+func (p Printer) Loading(stock string) Loading {
+	for _, l := range p.Loads {
+		if l.Stock == stock {
+			return l
+		}
+	}
+	return Loading{Stock: stock}
 }
 
 // Offset is a distance to the right and down.

@@ -83,6 +83,10 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
 	pages := len(d.guides) + j.Plan.Pages()
 	var pdf, book, plan bytes.Buffer
+	if err := j.Plan.WriteFile(&plan); err != nil {
+		return nil, err
+	}
+	out.Plan, doc.Plan = plan.Bytes(), plan.Bytes()
 	if err := press.Write(&pdf, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 		return nil, err
 	}
@@ -109,10 +113,6 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 		return nil, err
 	}
 	out.Report = book.Bytes()
-	if err := j.Plan.WriteFile(&plan); err != nil {
-		return nil, err
-	}
-	out.Plan = plan.Bytes()
 	return out, ctx.Err()
 }
 

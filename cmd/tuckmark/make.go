@@ -12,9 +12,9 @@ import (
 
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/save"
+	"tuckmark/cmd/internal/summary"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
-	"tuckmark/impose/layout"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/report"
 )
@@ -96,7 +96,7 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	if err := ui.save(w.guard, append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF})...); err != nil { // what people print comes last
 		return err
 	}
-	ui.summary(c, j, to, made.Guides)
+	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Again: to.again}))
 	if to.again {
 		ui.smallerThanBefore(j)
 	}
@@ -136,103 +136,4 @@ func (u *ui) brokenPlan(p *plan.Plan, faults []string, to targets, g save.Guard)
 `, printable(strings.Join(faults, "\n         ")), kept)
 	u.say("Nothing was written but the plan.")
 	return status(exitFile)
-}
-
-// summary says in a few lines what was made.
-func (ui *ui) summary(c *cobra.Command, j *impose.Job, to targets, guides int) {
-	copies, owners := 0, map[string]bool{}
-	pieces := map[string]int{}
-	leftovers := map[string]map[int]bool{}
-	for _, p := range j.Plan.Pieces {
-		pieces[p.Stock]++
-		for _, b := range p.Blocks() {
-			copies++
-			owners[b.Block.Owner] = true
-		}
-		if p.Source.Leftover {
-			if leftovers[p.Stock] == nil {
-				leftovers[p.Stock] = map[int]bool{}
-			}
-			leftovers[p.Stock][p.Source.Sheet] = true
-		}
-	}
-	advice := j.Advise(c.Context())
-	ui.say("%s for %s, on %s:", problem.Count(copies, "block"), problem.Count(len(owners), "person|people"), problem.Count(len(j.Plan.Pieces), "piece"))
-	for _, use := range j.Plan.Stocks {
-		line := "  " + use.Stock + ": " + problem.Count(pieces[use.Stock], "piece") + " from " + problem.Count(use.NewSheets, "new sheet")
-		if n := len(leftovers[use.Stock]); n > 0 {
-			line += " and " + problem.Count(n, "leftover")
-		}
-		line += ", " + percent(use.Filled) + " filled"
-		if use.Bound > 0 && use.Bound == use.NewSheets {
-			line += " (fewer sheets cannot do)"
-		} else if use.Bound > 0 {
-			line += fmt.Sprintf(" (at least %d are needed)", use.Bound)
-		}
-		if use.Cents > 0 {
-			line += ", " + j.Settings.Amount(use.Cents)
-		}
-		ui.say("%s", line)
-		if left := leftoversOf(j, use.Stock); left != "" {
-			ui.say("    left: %s", left)
-		}
-		for _, a := range advice {
-			if a.Stock == use.Stock {
-				ui.advise(j, a)
-			}
-		}
-	}
-	if n := len(j.Plan.Held); n > 0 {
-		ui.say("%s held back; the run sheet and the report list them.", problem.Count(n, "row"))
-	}
-	if notes := len(j.Problems) - j.Problems.Errors(); notes > 0 {
-		where := "report"
-		if to.again { // the report has the notes of the first run
-			where = "run sheet"
-		}
-		ui.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
-	}
-	ui.say("To print: %s (%s, the first %d on plain paper)", to.pdf, problem.Count(guides+j.Plan.Pages(), "page"), guides)
-	ui.say("To sort and pay: %s", to.report)
-	if to.plan != "" {
-		ui.say("The plan: %s", to.plan)
-	}
-}
-
-// advise says what would save a sheet of a stock.
-func (ui *ui) advise(j *impose.Job, a layout.Advice) {
-	var ways []string
-	if a.Turning {
-		ways = append(ways, "if every block may be turned")
-	}
-	if a.Holds > 0 {
-		ways = append(ways, "if the trimmer held strips of "+a.Holds.About(j.Settings.Unit))
-	}
-	if a.Without != "" {
-		ways = append(ways, fmt.Sprintf("without %s (%s)", a.Without, a.Owner))
-	}
-	u := j.Settings.Unit
-	if a.Lower > 0 {
-		ways = append(ways, "with its space "+a.Lower.About(u)+" lower")
-	}
-	if a.Narrower > 0 {
-		ways = append(ways, "with its space "+a.Narrower.About(u)+" narrower")
-	}
-	ui.say("%s", printable("    one sheet fewer would do "+strings.Join(ways, ", or ")))
-}
-
-func percent(share float64) string { return fmt.Sprintf("%.0f%%", share*100) }
-
-// leftoversOf names the leftovers of a stock, the largest first.
-func leftoversOf(j *impose.Job, stock string) string {
-	const most = 4
-	var names []string
-	kept := j.Plan.Kept(stock)
-	for _, k := range kept[:min(len(kept), most)] {
-		names = append(names, k.About(j.Settings.Unit))
-	}
-	if more := len(kept) - most; more > 0 {
-		names = append(names, fmt.Sprintf("%d more", more))
-	}
-	return strings.Join(names, ", ")
 }

@@ -1,21 +1,18 @@
 package main
 
 import (
-	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"tuckmark/cmd/internal/save"
+	"tuckmark/cmd/internal/summary"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
-	"tuckmark/impose/layout"
-	"tuckmark/impose/plan"
 	"tuckmark/intake"
 )
 
@@ -124,7 +121,7 @@ func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []st
 	if err := ui.save(w.guard, save.File{Flag: "--plan", Path: to.plan, Data: made.Plan}, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}); err != nil {
 		return err
 	}
-	n.tell(ui, s, strip, to)
+	ui.lines(summary.Note(strip, s, to.pdf))
 	return nil
 }
 
@@ -181,104 +178,4 @@ func (u *ui) noteFailed(list problem.List) error {
 	u.problems(list, false)
 	u.say("Nothing was written.")
 	return status(exitInput)
-}
-
-// tell says how to print and cut it, and what then remains.
-func (n *note) tell(ui *ui, s *config.Settings, strip *layout.Strip, to targets) {
-	u := s.Unit
-	p := strip.Plan.Pieces[0]
-	b := p.Blocks()[0].Block
-	stock, _ := s.Stock(p.Stock)
-	for _, step := range impose.PreCuts(strip.Plan, u) {
-		ui.say("%s", step)
-	}
-	if p.Carrier == nil {
-		ui.say("To print: %s, on “%s” with the printer “%s”: %s, %s edge first", to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Size().W.About(u))
-	} else {
-		ui.say("To print: %s, on “%s” with the printer “%s”; the piece of %s is too small to feed and rides on a sheet of %s:",
-			to.pdf, p.Stock, p.Printer, p.Size().About(u), p.Carrier.Size.About(u))
-		ui.say("  print page 1 on plain paper, fix the piece inside its outline, load it again and print page 2")
-	}
-	var advice []string
-	for _, a := range []string{stock.Tray, stock.Quality} {
-		if a != "" {
-			advice = append(advice, a)
-		}
-	}
-	if stock.Drying > 0 {
-		advice = append(advice, "let it dry for "+problem.Count(stock.Drying, "minute"))
-	}
-	if len(advice) > 0 {
-		ui.say("  %s", strings.Join(advice, "; "))
-	}
-	if stock.Mirror {
-		ui.say("  mirrored, to read right from the other side")
-	}
-	ui.say("  %s in %s, %s", b.Setting.Size.Format(measure.Pt), b.Setting.Face, problem.Count(len(b.Setting.Lines), "line"))
-	cuts := slices.Collect(p.Whole.Cuts)
-	for i, q := range cuts {
-		axis, from, edge := "across", q.Cut.At-q.Rect.Y, "upper edge"
-		if q.Cut.Axis == plan.Down {
-			axis, from, edge = "down", q.Cut.At-q.Rect.X, "left edge"
-		} else if q.Rect.Y == 0 && p.Carrier == nil {
-			edge = "edge that went in first"
-		}
-		how := "beside the mark"
-		if len(q.Cut.Marks) == 0 {
-			how = "measured"
-		}
-		if len(cuts) == 1 {
-			ui.say("To cut: once %s, %s from the %s (%s)", axis, from.About(u), edge, how)
-			continue
-		}
-		if i == 0 {
-			ui.say("To cut:")
-		}
-		ui.say("  %d. %s, %s from the %s (%s)", i+1, axis, from.About(u), edge, how)
-	}
-	if tuck := tuckOf(b.Tuck, u); tuck != "" {
-		ui.say("  the blank %s goes under the layer", tuck)
-	}
-	after := "Afterwards: the piece measures " + strip.Rest.About(u)
-	if strip.Turned {
-		after += ", turned,"
-	}
-	serves := " and still feeds"
-	if strip.Rides {
-		serves = " and can still ride"
-	}
-	switch {
-	case strip.Rest.At(0, 0).Empty():
-		ui.say("Afterwards: nothing remains of the piece.")
-	case !strip.Feeds:
-		ui.say("%s and no longer feeds: %s.", after, strip.Why)
-	case strip.More == 0:
-		ui.say("%s, but has no room for another block like this.", after+serves)
-	case strip.Why == "":
-		ui.say("%s. %s like this, and it is used up.", after+serves, problem.Capital(another(strip.More)))
-	default:
-		ui.say("%s.", after+serves)
-		ui.say("  After %s like this it would measure %s: %s.", another(strip.More), strip.Last.About(u), strip.Why)
-	}
-}
-
-func another(n int) string {
-	if n == 1 {
-		return "one more block"
-	}
-	return fmt.Sprintf("%d more blocks", n)
-}
-
-// tuckOf names the edges with a tuck: "1/2 in on top".
-func tuckOf(t measure.Sides, u measure.Unit) string {
-	var out []string
-	for _, e := range []struct {
-		l    measure.Length
-		name string
-	}{{t.Top, "on top"}, {t.Bottom, "at the bottom"}, {t.Left, "at the left"}, {t.Right, "at the right"}} {
-		if e.l > 0 {
-			out = append(out, e.l.About(u)+" "+e.name)
-		}
-	}
-	return strings.Join(out, ", ")
 }

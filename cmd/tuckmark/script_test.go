@@ -39,6 +39,7 @@ func TestScripts(t *testing.T) {
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": exits,
 			"none":  none,
+			"grow":  grow,
 		},
 	})
 }
@@ -63,6 +64,15 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if got != want {
 		ts.Fatalf("exit status %d, not %d", got, want)
 	}
+}
+
+// grow puts a line at the end of a file: grow a.pdf
+func grow(ts *testscript.TestScript, neg bool, args []string) {
+	f, err := os.OpenFile(ts.MkAbs(args[0]), os.O_APPEND|os.O_WRONLY, 0)
+	ts.Check(err)
+	_, err = f.WriteString("%\n")
+	ts.Check(err)
+	ts.Check(f.Close())
 }
 
 // none demands that nothing matches the patterns, hidden files included: none out/* .*.part

@@ -37,6 +37,13 @@ func newUI(out, err io.Writer) *ui {
 // say prints a line of result.
 func (u *ui) say(format string, args ...any) { fmt.Fprintf(u.out, format+"\n", args...) }
 
+// lines prints lines of result.
+func (u *ui) lines(list []string) {
+	for _, l := range list {
+		u.say("%s", l)
+	}
+}
+
 // prompt asks for something to be typed, if there is somebody to ask.
 func (u *ui) prompt(what string) {
 	if term.IsTerminal(int(os.Stdin.Fd())) {

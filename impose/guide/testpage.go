@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -8,6 +9,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
 )
@@ -62,6 +64,18 @@ func correct(near, far, m, n, shift measure.Length, scale float64) (measure.Leng
 	to = math.Round(to*1e5) / 1e5
 	off := float64(shift) + scale*float64(near) - float64(m)*to
 	return measure.Length(math.Round(off)), to, math.Abs(off) < float64(measure.Inch)
+}
+
+// TestPlan is the plan file of the test page, a piece without blocks, so that it is printed as pieces are.
+func TestPlan(p config.Printer, s *config.Settings) []byte {
+	size, _ := TestPiece(p, s)
+	r := size.At(0, 0)
+	one := plan.Plan{Pieces: []*plan.Piece{{Page: 1, Stock: "plain paper", Printer: p.Name, Source: plan.Source{Sheet: 1, Rect: r}, Whole: &plan.Part{Rect: r}}}}
+	var file bytes.Buffer
+	if err := one.WriteFile(&file); err != nil {
+		return nil // a buffer does not fail
+	}
+	return file.Bytes()
 }
 
 // TestPage is the page to measure a printer by, with its correction so far; where the words need more room there is more

@@ -27,7 +27,7 @@ func canonical(w io.Writer, all *model.Context) error {
 	delete(info, "ModDate")
 
 	n := &numbering{all: all, number: map[int]int{}, same: map[[sha256.Size]byte]int{}}
-	root := n.ref(*all.Root)
+	n.ref(*all.Root) // object 1
 	about := n.ref(*all.Info)
 	if n.err != nil {
 		return n.err
@@ -45,13 +45,19 @@ func canonical(w io.Writer, all *model.Context) error {
 	for _, o := range offsets {
 		out.text(fmt.Sprintf("%010d 00000 n \n", o))
 	}
-	id := out.sum.Sum(nil)[:16]
-	out.text(fmt.Sprintf("trailer\n<</Size %d/Root %s/Info %s/ID[<%x><%x>]>>\nstartxref\n%d\n%%%%EOF\n",
-		len(offsets)+1, root.PDFString(), about.PDFString(), id, id, at))
+	out.text(trailer(len(offsets)+1, about.ObjectNumber.Value(), out.sum.Sum(nil)[:idLength], at))
 	if out.err == nil {
 		out.err = out.w.Flush()
 	}
 	return out.err
+}
+
+const idLength = 16 // of the bytes of a digest
+
+// trailer ends a file: the catalogue is object 1, info tells of the file, id is the digest of all that stands before, at is where the
+// cross-reference table is.
+func trailer(size, info int, id []byte, at int64) string {
+	return fmt.Sprintf("trailer\n<</Size %d/Root 1 0 R/Info %d 0 R/ID[<%x><%x>]>>\nstartxref\n%d\n%%%%EOF\n", size, info, id, id, at)
 }
 
 // numbering gives every object that can be reached a number, depth first by sorted keys.

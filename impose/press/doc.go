@@ -8,6 +8,7 @@
 //	content.go    a page as operators; the one place where y is flipped; number.go prints their numbers
 //	merge.go      pdfcpu joins the sections in one pass
 //	canonical.go  the result in an order of its own
+//	open.go       a finished PDF again: whether it is as it was written, its plan, some of its pages
 //
 // # Codes
 //

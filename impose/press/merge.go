@@ -61,7 +61,44 @@ func merge(files func(i int) []byte, n int, d *Document) (all *model.Context, er
 	if err := describe(all, d); err != nil {
 		return nil, err
 	}
-	return all, nil
+	return all, attach(all, d.Plan)
+}
+
+// attachment is what the plan is called in the PDF.
+const attachment = "plan.json"
+
+// attach puts the plan into the document as an embedded file (ISO 32000-1, 7.11.4), without the clock that pdfcpu's own way
+// would write.
+func attach(all *model.Context, plan []byte) error {
+	if plan == nil {
+		return nil
+	}
+	data, err := all.NewStreamDictForBuf(plan)
+	if err != nil {
+		return err
+	}
+	data.InsertName("Type", "EmbeddedFile")
+	data.InsertName("Subtype", "application/json")
+	data.Insert("Params", types.Dict{"Size": types.Integer(len(plan))})
+	if err := data.Encode(); err != nil {
+		return err
+	}
+	file, err := all.IndRefForNewObject(*data)
+	if err != nil {
+		return err
+	}
+	name := types.StringLiteral(attachment)
+	spec, err := all.IndRefForNewObject(types.Dict{"Type": types.Name("Filespec"), "F": name, "UF": name,
+		"EF": types.Dict{"F": *file, "UF": *file}, "Desc": types.StringLiteral("what lies where, for tuckmark print")})
+	if err != nil {
+		return err
+	}
+	catalog, err := all.Catalog()
+	if err != nil {
+		return err
+	}
+	catalog["Names"] = types.Dict{"EmbeddedFiles": types.Dict{"Names": types.Array{name, *spec}}} // the sections bring none
+	return nil
 }
 
 // direct lets the bookmarks point at their pages themselves. pdfcpu has them point by name, through a tree of names that

@@ -70,4 +70,5 @@ type Document struct {
 	Title    string
 	Language string // of most of its text, as of BCP 47; "": not known
 	Sections []Section
+	Plan     []byte // goes with the PDF as an attachment; nil: none
 }

@@ -1,0 +1,72 @@
+package printjob
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose/plan"
+	"tuckmark/impose/press"
+)
+
+// Document is a finished PDF, whole and unchanged, with the plan it carries.
+type Document struct {
+	Path   string
+	Plan   *plan.Plan
+	Guides int // pages that it begins with
+
+	finished *press.Finished
+}
+
+// Open reads a PDF that make, redo, note or testpage wrote. What is wrong with it is a problem.
+func Open(path string) (*Document, *problem.Problem) {
+	bad := func(what, cause, hint string) *problem.Problem {
+		return &problem.Problem{Place: problem.Place{File: path}, What: what, Cause: cause, Hint: hint}
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		p := bad("the file cannot be read", "", "check its name; `tuckmark make` says where it writes the PDF")
+		p.Disk = true
+		if errors.Is(err, os.ErrNotExist) {
+			p.What = "there is no such file"
+		}
+		return nil, p
+	}
+	f, err := press.Open(data)
+	switch {
+	case errors.Is(err, press.ErrForeign):
+		return nil, bad("this is no PDF of tuckmark's, so it is not known how its pages are to be printed", "", "name the PDF that `tuckmark make` wrote")
+	case errors.Is(err, press.ErrNoPlan):
+		return nil, bad("this PDF carries no plan", "proofs, single stocks and PDFs of older versions have none", "name the whole PDF that `tuckmark make` wrote, or make it again")
+	case err != nil:
+		return nil, bad("this PDF is not as it was written", "another program has changed or damaged it, and its pages may not fit their pieces any more", "make it again, and print it without opening and saving it elsewhere")
+	}
+	p, err := plan.ReadFile(f.Plan)
+	switch {
+	case errors.Is(err, plan.ErrNewer):
+		return nil, bad("a newer tuckmark wrote this PDF", "", "print it with that, or make it again")
+	case err != nil:
+		return nil, bad("the plan in this PDF cannot be read", err.Error(), "make it again")
+	}
+	d := &Document{Path: path, Plan: p, finished: f, Guides: len(f.Sizes)}
+	for _, piece := range p.Pieces {
+		if piece.Page > len(f.Sizes) {
+			return nil, bad("the plan in this PDF names pages that are not there", "", "make it again")
+		}
+		d.Guides = min(d.Guides, slices.Min(pagesOf(piece))-1)
+	}
+	return d, nil
+}
+
+// pagesOf are a piece's pages: that of the outline before its own, where it rides.
+func pagesOf(p *plan.Piece) []int {
+	if p.Carrier != nil {
+		return []int{p.Page - 1, p.Page}
+	}
+	return []int{p.Page}
+}
+
+// Name is the file's name without its folder, for people.
+func (d *Document) Name() string { return filepath.Base(d.Path) }

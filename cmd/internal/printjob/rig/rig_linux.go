@@ -1,0 +1,298 @@
+package rig
+
+import (
+	_ "embed"
+	"fmt"
+	"net"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"sort"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+//go:embed home.conf
+var home []byte
+
+// Rig is a running CUPS with one queue, "home".
+type Rig struct {
+	Socket string // of CUPS
+
+	t      testing.TB
+	folder string
+	env    []string
+	port   int
+	cups   *exec.Cmd
+}
+
+// Received is a job as it reached the printer.
+type Received struct {
+	PDF []byte
+	Env map[string]string // the job's attributes as ippeveprinter gives them to its command: IPP_SIDES, IPP_MEDIA_COL ...
+}
+
+// Start starts all of it, or skips the test where a program is missing. The processes end with the test.
+func Start(t testing.TB) *Rig {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("CUPS takes some seconds to start")
+	}
+	for _, program := range []string{"cupsd", "lpadmin", "ippeveprinter", "avahi-daemon", "dbus-daemon"} {
+		if _, err := exec.LookPath(program); err != nil {
+			t.Skipf("there is no %s (Debian: cups cups-client cups-filters cups-ipp-utils avahi-daemon dbus)", program)
+		}
+	}
+	if os.Getuid() != 0 {
+		t.Skip("a CUPS of one's own takes the rights of root")
+	}
+	alone(t)
+	// Not t.TempDir: its name may be too long for a socket.
+	folder, err := os.MkdirTemp("", "rig")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { os.RemoveAll(folder) })
+	if err := os.Chmod(folder, 0o755); err != nil { // the filters of CUPS run as another user
+		t.Fatal(err)
+	}
+	r := &Rig{t: t, folder: folder, Socket: filepath.Join(folder, "cups.sock"), env: append(os.Environ(), "DBUS_SYSTEM_BUS_ADDRESS=unix:path="+filepath.Join(folder, "bus"))}
+	r.bus()
+	r.port = freePort(t)
+	r.printer()
+	r.configure()
+	r.StartCUPS()
+	r.queue("home")
+	// CUPS writes a new queue down half a minute later, or when it ends: so that one that is killed still knows it.
+	stop(r.cups, syscall.SIGTERM)
+	r.StartCUPS()
+	return r
+}
+
+// alone waits until no other test has a rig: the announcing daemon can run only once.
+func alone(t testing.TB) {
+	lock, err := os.OpenFile(filepath.Join(os.TempDir(), "tuckmark-rig.lock"), os.O_CREATE|os.O_RDWR, 0o600)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := syscall.Flock(int(lock.Fd()), syscall.LOCK_EX); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { lock.Close() })
+}
+
+func (r *Rig) write(name, text string, mode os.FileMode) string {
+	path := filepath.Join(r.folder, name)
+	if err := os.WriteFile(path, []byte(text), mode); err != nil {
+		r.t.Fatal(err)
+	}
+	return path
+}
+
+// run starts a program that ends with the test.
+func (r *Rig) run(name string, args ...string) *exec.Cmd {
+	log, err := os.OpenFile(filepath.Join(r.folder, name+".log"), os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o600)
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	defer log.Close()
+	c := exec.Command(name, args...)
+	c.Env, c.Stdout, c.Stderr = r.env, log, log
+	c.SysProcAttr = &syscall.SysProcAttr{Pdeathsig: syscall.SIGKILL} // should the test be killed
+	if err := c.Start(); err != nil {
+		r.t.Fatal(err)
+	}
+	r.t.Cleanup(func() { stop(c, syscall.SIGTERM) })
+	return c
+}
+
+// stop ends a process by its id and waits for it, five seconds at most.
+func stop(c *exec.Cmd, signal syscall.Signal) {
+	if c.ProcessState != nil {
+		return
+	}
+	_ = c.Process.Signal(signal) // it may have ended by itself
+	late := time.AfterFunc(5*time.Second, func() { _ = c.Process.Kill() })
+	_ = c.Wait() // how it ended does not matter
+	late.Stop()
+}
+
+// wait waits until something holds, for twenty seconds at most.
+func (r *Rig) wait(what string, holds func() bool) {
+	r.t.Helper()
+	for until := time.Now().Add(20 * time.Second); !holds(); time.Sleep(50 * time.Millisecond) {
+		if time.Now().After(until) {
+			for _, log := range []string{"ippeveprinter", "cupsd", "avahi-daemon"} {
+				text, _ := os.ReadFile(filepath.Join(r.folder, log+".log"))
+				r.t.Logf("%s: %s", log, text[max(0, len(text)-2000):])
+			}
+			r.t.Fatalf("waited in vain for %s", what)
+		}
+	}
+}
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
+}
+
+// bus starts what ippeveprinter refuses to start without, even where it is to announce nothing.
+func (r *Rig) bus() {
+	conf := r.write("bus.conf", fmt.Sprintf(`<busconfig><listen>unix:path=%s/bus</listen><auth>EXTERNAL</auth>
+<policy context="default"><allow user="*"/><allow own="*"/><allow send_type="method_call"/><allow send_type="signal"/><allow send_type="method_return"/><allow send_type="error"/><allow receive_type="method_call"/><allow receive_type="signal"/><allow receive_type="method_return"/><allow receive_type="error"/></policy></busconfig>`, r.folder), 0o600)
+	r.run("dbus-daemon", "--nofork", "--config-file="+conf)
+	r.wait("the bus", func() bool { return exists(filepath.Join(r.folder, "bus")) })
+	avahi := r.write("avahi.conf", "[server]\nallow-interfaces=lo\nuse-ipv6=no\n[wide-area]\nenable-wide-area=no\n[publish]\ndisable-publishing=yes\n", 0o600)
+	daemon := r.run("avahi-daemon", "-f", avahi, "--no-drop-root", "--no-chroot", "--no-rlimits")
+	r.wait("avahi", func() bool {
+		pid, err := os.ReadFile("/run/avahi-daemon/pid")
+		return err == nil && strings.TrimSpace(string(pid)) == fmt.Sprint(daemon.Process.Pid)
+	})
+}
+
+// receive is what the printer does with a job: it stops as long as it is told to, then keeps what it was given.
+const receive = `#!/bin/sh
+while [ -e %[1]s/hold ]; do
+  reason=$(cat %[1]s/hold)
+  [ "$reason" = "$said" ] || { echo "STATE: +$reason" >&2; said=$reason; }
+  sleep 0.1
+done
+[ -z "$said" ] || echo "STATE: -$said" >&2
+[ ! -e %[1]s/slow ] || sleep "$(cat %[1]s/slow)"
+n=$(printf %%03d "$(ls %[1]s/received | wc -l)")
+mkdir %[1]s/received/$n.part
+cp "$1" %[1]s/received/$n.part/document
+env >%[1]s/received/$n.part/env
+mv %[1]s/received/$n.part %[1]s/received/$n
+`
+
+func (r *Rig) printer() {
+	conf := r.write("home.conf", string(home), 0o600)
+	command := r.write("receive", fmt.Sprintf(receive, r.folder), 0o700)
+	for _, d := range []string{"received", "printer"} {
+		if err := os.Mkdir(filepath.Join(r.folder, d), 0o700); err != nil {
+			r.t.Fatal(err)
+		}
+	}
+	r.run("ippeveprinter", "-n", "localhost", "-p", fmt.Sprint(r.port), "-r", "off", "-d", filepath.Join(r.folder, "printer"), "-a", conf, "-c", command, "-vv", "home")
+	r.wait("the printer", func() bool { return answers("tcp", fmt.Sprintf("localhost:%d", r.port)) })
+}
+
+func answers(network, address string) bool {
+	c, err := net.DialTimeout(network, address, time.Second)
+	if err == nil {
+		c.Close()
+	}
+	return err == nil
+}
+
+func freePort(t testing.TB) int {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer l.Close()
+	return l.Addr().(*net.TCPAddr).Port
+}
+
+func (r *Rig) configure() {
+	for _, d := range []string{"etc", "spool", "spool/tmp", "cache", "state", "log"} {
+		if err := os.MkdirAll(filepath.Join(r.folder, d), 0o755); err != nil {
+			r.t.Fatal(err)
+		}
+	}
+	r.write("etc/cups-files.conf", strings.ReplaceAll(`ServerRoot DIR/etc
+RequestRoot DIR/spool
+TempDir DIR/spool/tmp
+CacheDir DIR/cache
+StateDir DIR/state
+ErrorLog DIR/log/error
+AccessLog DIR/log/access
+PageLog DIR/log/page
+Printcap DIR/printcap
+SystemGroup root
+`, "DIR", r.folder), 0o600)
+	r.write("etc/cupsd.conf", fmt.Sprintf(`Listen %s
+LogLevel info
+Browsing No
+WebInterface No
+DefaultAuthType None
+ErrorPolicy retry-job
+JobRetryInterval 2
+<Location />
+  Order allow,deny
+  Allow localhost
+</Location>
+`, r.Socket), 0o600)
+}
+
+// StartCUPS starts it, again after StopCUPS.
+func (r *Rig) StartCUPS() {
+	r.t.Helper()
+	_ = os.Remove(r.Socket) // a killed one leaves it
+	r.cups = r.run("cupsd", "-f", "-c", filepath.Join(r.folder, "etc/cupsd.conf"), "-s", filepath.Join(r.folder, "etc/cups-files.conf"))
+	r.wait("CUPS", func() bool { return answers("unix", r.Socket) })
+}
+
+// KillCUPS ends it without any warning.
+func (r *Rig) KillCUPS() { stop(r.cups, syscall.SIGKILL) }
+
+// Admin runs one of CUPS' commands against this CUPS: lpadmin, cupsdisable, cancel ...
+func (r *Rig) Admin(command string, args ...string) (string, error) {
+	c := exec.Command(command, args...)
+	c.Env = append(os.Environ(), "CUPS_SERVER="+r.Socket)
+	out, err := c.CombinedOutput()
+	return string(out), err
+}
+
+func (r *Rig) queue(name string) {
+	var said string
+	r.wait("the queue", func() bool {
+		var err error
+		said, err = r.Admin("lpadmin", "-p", name, "-v", fmt.Sprintf("ipp://localhost:%d/ipp/print", r.port), "-E", "-m", "everywhere")
+		return err == nil
+	})
+	if _, err := r.Admin("lpadmin", "-d", name); err != nil {
+		r.t.Fatal(err, said)
+	}
+}
+
+// Hold stops the printer in the middle of its next job, for a reason such as media-jam-error.
+func (r *Rig) Hold(reason string) { r.write("hold", reason, 0o600) }
+
+// Release lets the printer go on.
+func (r *Rig) Release() { _ = os.Remove(filepath.Join(r.folder, "hold")) } // it may not be there
+
+// Slow makes each job take so many seconds.
+func (r *Rig) Slow(seconds string) { r.write("slow", seconds, 0o600) }
+
+// Received are the jobs that reached the printer, in their order.
+func (r *Rig) Received() []Received {
+	r.t.Helper()
+	folders, err := filepath.Glob(filepath.Join(r.folder, "received", "[0-9][0-9][0-9]"))
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	sort.Strings(folders)
+	var out []Received
+	for _, f := range folders {
+		pdf, err := os.ReadFile(filepath.Join(f, "document"))
+		if err != nil {
+			r.t.Fatal(err)
+		}
+		env, err := os.ReadFile(filepath.Join(f, "env"))
+		if err != nil {
+			r.t.Fatal(err)
+		}
+		one := Received{PDF: pdf, Env: map[string]string{}}
+		for _, line := range strings.Split(string(env), "\n") {
+			if k, v, ok := strings.Cut(line, "="); ok {
+				one.Env[k] = v
+			}
+		}
+		out = append(out, one)
+	}
+	return out
+}

@@ -1,0 +1,186 @@
+package printjob
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"tuckmark/cmd/internal/ipp"
+	"tuckmark/config/problem"
+)
+
+// stateError is a state file that cannot be written; nothing is sent then.
+type stateError struct{ *problem.Problem }
+
+// sender gives jobs to CUPS and follows them. A job is created held and sent held, so that nothing is printed before the file
+// beside the PDF says that it may be; only then it is let go. Whatever breaks off before that has printed nothing and is done again
+// without asking; whatever breaks off after it is in doubt, and a person is asked.
+type sender struct {
+	client *ipp.Client
+	state  *progress
+	say    func(format string, args ...any)
+	pause  time.Duration // between two looks at a job
+	wait   time.Duration // for CUPS to come back, and for a job nobody looks after
+	alone  bool          // nobody looks after it
+}
+
+// outcome is the end of a job as far as CUPS knows it.
+type outcome int
+
+const (
+	came     outcome = iota // it came out
+	stopped                 // cancelled or given up; perhaps a part of it came out
+	unknown                 // CUPS was restarted and has forgotten it, or does not answer
+	heldBack                // CUPS has it and holds it; whether it was printed before CUPS was restarted is not known
+)
+
+// send gives a job to CUPS. The record is released when it returns without an error; with one nothing is printed.
+func (s *sender) send(ctx context.Context, d *Document, j *Job) (*record, error) {
+	pdf, err := d.finished.Extract(j.Pages)
+	if err != nil {
+		return nil, err
+	}
+	r := &record{Pages: j.Pages, Queue: j.Queue.Name, Name: fmt.Sprintf("%s, %s (%s.%d)", d.Name(), pageWords(j.Pages), s.state.PDF[:8], len(s.state.Jobs)+1), Status: waiting}
+	held := ipp.Attributes{ipp.Attr("job-hold-until", ipp.Keyword, "indefinite")}
+	m, err := s.client.Do(ctx, resource(r.Queue), ipp.CreateJob,
+		ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Attr("job-name", ipp.Name, r.Name)}, append(j.Attributes(), held...), nil)
+	if err != nil {
+		return nil, err
+	}
+	if r.Job = m.Group(ipp.JobGroup).Int("job-id"); r.Job == 0 {
+		return nil, ipp.ErrMessage
+	}
+	s.state.Jobs = append(s.state.Jobs, r)
+	if err := s.store(); err != nil {
+		s.cancel(ctx, r)
+		return nil, err
+	}
+	_, err = s.client.Do(ctx, resource(r.Queue), ipp.SendDocument, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Number("job-id", ipp.Integer, r.Job),
+		ipp.Attr("document-format", ipp.MimeType, "application/pdf"), ipp.Number("last-document", ipp.Boolean, 1)}, nil, pdf)
+	if err != nil {
+		s.cancel(ctx, r)
+		s.state.drop(r)
+		return nil, errors.Join(err, s.store())
+	}
+	return r, s.release(ctx, r)
+}
+
+// release lets a job go. Where it is not known whether CUPS got the word, there is no error, and following tells.
+func (s *sender) release(ctx context.Context, r *record) error {
+	r.Status = released
+	if err := s.store(); err != nil {
+		r.Status = waiting
+		return err
+	}
+	_, err := s.client.Do(ctx, "/jobs/", ipp.ReleaseJob, s.the(r), nil, nil)
+	var refused *ipp.StatusError
+	if errors.As(err, &refused) {
+		s.cancel(ctx, r)
+		s.state.drop(r)
+		return errors.Join(err, s.store())
+	}
+	return nil
+}
+
+func (s *sender) store() error {
+	if p := s.state.write(); p != nil {
+		return stateError{p}
+	}
+	return nil
+}
+
+// the are the attributes that name a job.
+func (s *sender) the(r *record) ipp.Attributes {
+	return ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Number("job-id", ipp.Integer, r.Job)}
+}
+
+// cancel takes a job out of CUPS, its files too, so that a CUPS that is restarted cannot print it again. CUPS may have forgotten it.
+func (s *sender) cancel(ctx context.Context, r *record) {
+	_, _ = s.client.Do(ctx, "/jobs/", ipp.CancelJob, append(s.the(r), ipp.Number("purge-job", ipp.Boolean, 1)), nil, nil)
+}
+
+// Job states of RFC 8011, 5.3.7.
+const (
+	jobHeld      = 4
+	jobCanceled  = 7
+	jobAborted   = 8
+	jobCompleted = 9
+)
+
+// look asks CUPS for a job once. There is no answer where CUPS does not know it, or knows another by its number.
+func (s *sender) look(ctx context.Context, r *record) (ipp.Attributes, error) {
+	m, err := s.client.Do(ctx, "/jobs/", ipp.GetJobAttributes, append(s.the(r), ipp.Attr("requested-attributes", ipp.Keyword,
+		"job-name", "job-state", "job-state-reasons", "job-printer-state-reasons")), nil, nil)
+	if ipp.Is(err, ipp.NotFound) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	if a := m.Group(ipp.JobGroup); a.Text("job-name") == r.Name {
+		return a, nil
+	}
+	return nil, nil
+}
+
+// follow waits for the end of a job that was let go, and says what holds it up.
+func (s *sender) follow(ctx context.Context, r *record) outcome {
+	var said string
+	began, gone := time.Now(), time.Time{}
+	for {
+		a, err := s.look(ctx, r)
+		switch state := a.Int("job-state"); {
+		case ctx.Err() != nil:
+			return unknown
+		case err != nil:
+			if gone.IsZero() {
+				gone = time.Now()
+				s.say("  CUPS does not answer; waiting for it ...")
+			}
+			if time.Since(gone) > s.wait {
+				return unknown
+			}
+		case a == nil:
+			return unknown
+		case state == jobCompleted:
+			return came
+		case state == jobCanceled || state == jobAborted:
+			why := news(reasons(a, "job-state-reasons"))
+			if len(why) == 0 {
+				why = []string{map[int]string{jobCanceled: Reason("job-canceled-by-user"), jobAborted: Reason("aborted-by-system")}[state]}
+			}
+			s.say("  The job has ended: %s.", strings.Join(why, "; "))
+			return stopped
+		case state == jobHeld && time.Since(began) > 2*time.Second:
+			return heldBack // the word to let it go was lost, or somebody holds it
+		default:
+			gone = time.Time{}
+			now := strings.Join(news(append(reasons(a, "job-printer-state-reasons"), s.queueReasons(ctx, r)...)), "; ")
+			if now != said && now != "" {
+				s.say("  The printer waits: %s.", now)
+			} else if said != "" && now == "" {
+				s.say("  The printer goes on.")
+			}
+			said = now
+			if s.alone && time.Since(began) > s.wait {
+				return unknown
+			}
+		}
+		select {
+		case <-ctx.Done():
+		case <-time.After(s.pause):
+		}
+	}
+}
+
+// queueReasons are why the job's queue stands still, if it does.
+func (s *sender) queueReasons(ctx context.Context, r *record) []string {
+	m, err := s.client.Do(ctx, resource(r.Queue), ipp.GetPrinterAttributes, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)),
+		ipp.Attr("requested-attributes", ipp.Keyword, "printer-state", "printer-state-reasons")}, nil, nil)
+	if err != nil {
+		return nil // the next look at the job tells
+	}
+	return reasons(m.Group(ipp.PrinterGroup), "printer-state-reasons")
+}

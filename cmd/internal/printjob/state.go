@@ -1,0 +1,89 @@
+package printjob
+
+import (
+	"encoding/json"
+	"errors"
+	"os"
+	"slices"
+
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
+)
+
+// progress is how far the printing of a PDF is. It stands in a file beside the PDF, and is written before each step that cannot be
+// taken back.
+type progress struct {
+	Version int       `json:"printing"`
+	PDF     string    `json:"pdf"` // ID of the file
+	Jobs    []*record `json:"jobs"`
+
+	path string
+}
+
+// record is a job that CUPS was given.
+type record struct {
+	Pages  []int  `json:"pages"`
+	Queue  string `json:"queue"`
+	Job    int    `json:"job"`  // CUPS' number
+	Name   string `json:"name"` // by which it is known again
+	Status status `json:"status"`
+}
+
+type status string
+
+const (
+	waiting  status = "waiting"  // CUPS holds it back, and prints none of it
+	released status = "released" // it may be printed; without news of its end it is in doubt
+	done     status = "done"     // it came out
+	spoilt   status = "spoilt"   // it came out, and is to be done again
+	left     status = "left"     // it did not come out, and was left at that
+)
+
+const stateVersion = 1
+
+// readProgress reads the file beside the PDF. One of another PDF, made anew under the same name, counts as none.
+func readProgress(d *Document) (*progress, *problem.Problem) {
+	p := &progress{Version: stateVersion, PDF: d.finished.ID, path: naming.Beside(d.Path, "-printing.json")}
+	data, err := os.ReadFile(p.path)
+	if errors.Is(err, os.ErrNotExist) {
+		return p, nil
+	}
+	bad := &problem.Problem{Place: problem.Place{File: p.path}, What: "it cannot be read how far the printing is", Disk: true,
+		Hint: "look which pages are printed, take the file away, and print the others with --page"}
+	if err != nil {
+		return nil, bad
+	}
+	var old progress
+	if json.Unmarshal(data, &old) != nil || old.Version != stateVersion || slices.Contains(old.Jobs, nil) {
+		return nil, bad
+	}
+	if old.PDF == p.PDF {
+		p.Jobs = old.Jobs
+	}
+	return p, nil
+}
+
+func (p *progress) write() *problem.Problem {
+	data, err := json.MarshalIndent(p, "", " ")
+	if err != nil {
+		return &problem.Problem{What: "it cannot be written how far the printing is", Cause: err.Error()}
+	}
+	return save.Create([]save.File{{Path: p.path, Data: append(data, '\n')}}, save.Guard{})
+}
+
+// drop takes a record out whose job has printed nothing and will not.
+func (p *progress) drop(r *record) {
+	p.Jobs = slices.DeleteFunc(p.Jobs, func(o *record) bool { return o == r })
+}
+
+// status is what came of a page the last time, or "" where it was never printed.
+func (p *progress) status(page int) status {
+	var s status
+	for _, r := range p.Jobs {
+		if slices.Contains(r.Pages, page) {
+			s = r.Status
+		}
+	}
+	return s
+}

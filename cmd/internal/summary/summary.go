@@ -1,0 +1,126 @@
+// Package summary says what a run came to, in lines for a person.
+//
+//	summary.go  a job: blocks, sheets, what is left, what would save a sheet, and the files
+//	note.go     one block on a piece in hand
+package summary
+
+import (
+	"fmt"
+	"strings"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/layout"
+)
+
+// lines are put together one by one.
+type lines []string
+
+func (l *lines) say(format string, args ...any) { *l = append(*l, fmt.Sprintf(format, args...)) }
+
+// Files are what a run wrote.
+type Files struct {
+	PDF, Report, Plan string // "" where it was not wanted
+	Guides            int    // pages of guides that the PDF begins with
+	Again             bool   // blocks of an earlier run were printed again: the report has the notes of that run
+}
+
+// Job says in a few lines what was made, with what would save a sheet.
+func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
+	var out lines
+	copies, owners := 0, map[string]bool{}
+	pieces := map[string]int{}
+	leftovers := map[string]map[int]bool{}
+	for _, p := range j.Plan.Pieces {
+		pieces[p.Stock]++
+		for _, b := range p.Blocks() {
+			copies++
+			owners[b.Block.Owner] = true
+		}
+		if p.Source.Leftover {
+			if leftovers[p.Stock] == nil {
+				leftovers[p.Stock] = map[int]bool{}
+			}
+			leftovers[p.Stock][p.Source.Sheet] = true
+		}
+	}
+	out.say("%s for %s, on %s:", problem.Count(copies, "block"), problem.Count(len(owners), "person|people"), problem.Count(len(j.Plan.Pieces), "piece"))
+	for _, use := range j.Plan.Stocks {
+		line := "  " + use.Stock + ": " + problem.Count(pieces[use.Stock], "piece") + " from " + problem.Count(use.NewSheets, "new sheet")
+		if n := len(leftovers[use.Stock]); n > 0 {
+			line += " and " + problem.Count(n, "leftover")
+		}
+		line += ", " + percent(use.Filled) + " filled"
+		if use.Bound > 0 && use.Bound == use.NewSheets {
+			line += " (fewer sheets cannot do)"
+		} else if use.Bound > 0 {
+			line += fmt.Sprintf(" (at least %d are needed)", use.Bound)
+		}
+		if use.Cents > 0 {
+			line += ", " + j.Settings.Amount(use.Cents)
+		}
+		out.say("%s", line)
+		if left := leftoversOf(j, use.Stock); left != "" {
+			out.say("    left: %s", left)
+		}
+		for _, a := range advice {
+			if a.Stock == use.Stock {
+				out.advise(j, a)
+			}
+		}
+	}
+	if n := len(j.Plan.Held); n > 0 {
+		out.say("%s held back; the run sheet and the report list them.", problem.Count(n, "row"))
+	}
+	if notes := len(j.Problems) - j.Problems.Errors(); notes > 0 {
+		where := "report"
+		if to.Again {
+			where = "run sheet"
+		}
+		out.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
+	}
+	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
+	out.say("To sort and pay: %s", to.Report)
+	if to.Plan != "" {
+		out.say("The plan: %s", to.Plan)
+	}
+	return out
+}
+
+// advise says what would save a sheet of a stock.
+func (out *lines) advise(j *impose.Job, a layout.Advice) {
+	var ways []string
+	if a.Turning {
+		ways = append(ways, "if every block may be turned")
+	}
+	if a.Holds > 0 {
+		ways = append(ways, "if the trimmer held strips of "+a.Holds.About(j.Settings.Unit))
+	}
+	if a.Without != "" {
+		ways = append(ways, fmt.Sprintf("without %s (%s)", a.Without, a.Owner))
+	}
+	u := j.Settings.Unit
+	if a.Lower > 0 {
+		ways = append(ways, "with its space "+a.Lower.About(u)+" lower")
+	}
+	if a.Narrower > 0 {
+		ways = append(ways, "with its space "+a.Narrower.About(u)+" narrower")
+	}
+	out.say("    one sheet fewer would do %s", strings.Join(ways, ", or "))
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.0f%%", share*100) }
+
+// leftoversOf names the leftovers of a stock, the largest first.
+func leftoversOf(j *impose.Job, stock string) string {
+	const most = 4
+	var names []string
+	kept := j.Plan.Kept(stock)
+	for _, k := range kept[:min(len(kept), most)] {
+		names = append(names, k.About(j.Settings.Unit))
+	}
+	if more := len(kept) - most; more > 0 {
+		names = append(names, fmt.Sprintf("%d more", more))
+	}
+	return strings.Join(names, ", ")
+}

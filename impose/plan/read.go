@@ -1,0 +1,118 @@
+package plan
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+)
+
+// Why a plan file is not read.
+var (
+	ErrNewer = errors.New("plan: a newer tuckmark wrote this file")
+	ErrFile  = errors.New("plan: this is no plan file")
+)
+
+// ReadFile reads what WriteFile wrote, as far as it is in the file: pieces with their cuts, marks and blocks. Of a block it
+// has code, owner, place, copy and ink box, not its text and setting; it has no sheets, stocks and held rows. The error
+// is ErrNewer, or wraps ErrFile.
+func ReadFile(data []byte) (*Plan, error) {
+	var in planFile
+	if err := json.Unmarshal(data, &in); err != nil {
+		return nil, fmt.Errorf("%w: %v", ErrFile, err)
+	}
+	switch {
+	case in.Plan > fileVersion:
+		return nil, ErrNewer
+	case in.Plan < 1:
+		return nil, ErrFile
+	}
+	out := &Plan{}
+	for _, f := range in.Pieces {
+		p, err := f.piece()
+		if err != nil {
+			return nil, err
+		}
+		out.Pieces = append(out.Pieces, p)
+	}
+	return out, nil
+}
+
+func (f *pieceFile) piece() (*Piece, error) {
+	if f.Page < 1 || f.Width <= 0 || f.Height <= 0 {
+		return nil, fmt.Errorf("%w: a piece without page or size", ErrFile)
+	}
+	p := &Piece{Page: f.Page, Stock: f.Stock, Printer: f.Printer, Whole: &Part{Rect: measure.Rect{W: f.Width, H: f.Height}},
+		Source: Source{Sheet: f.Source.Sheet, Leftover: f.Source.Kind == "leftover",
+			Rect: measure.Rect{X: f.Source.X, Y: f.Source.Y, W: f.Source.Width, H: f.Source.Height}}}
+	if c := f.Carrier; c != nil {
+		p.Carrier = &Carrier{Size: measure.Size{W: c.Width, H: c.Height}, X: c.X, Y: c.Y}
+	}
+	parts := map[string]*Part{p.Name(): p.Whole}
+	for _, c := range f.Cuts {
+		if err := c.cut(parts, f.Marks); err != nil {
+			return nil, err
+		}
+	}
+	for _, r := range f.Leftovers {
+		part, err := leafOf(parts, r.Name)
+		if err != nil {
+			return nil, err
+		}
+		part.Keep = r.Keep
+	}
+	for _, b := range f.Blocks {
+		part, err := leafOf(parts, b.Leaf)
+		if err != nil {
+			return nil, err
+		}
+		part.Block = &Block{Copy: b.Copy, Turned: b.Turned, InkBox: b.Ink, Block: &intake.Block{Code: b.Code, Owner: b.Owner,
+			Place: problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row}}}
+	}
+	return p, nil
+}
+
+// cut makes a cut of the file in the part that it names.
+func (c *cutFile) cut(parts map[string]*Part, marks []markFile) error {
+	part, err := leafOf(parts, c.Of)
+	if err != nil {
+		return err
+	}
+	near, far := part.Rect, part.Rect
+	cut := &Cut{At: c.At}
+	switch c.Axis {
+	case Down.word():
+		near.W = c.At - near.X
+		far.X, far.W = c.At, part.Rect.Right()-c.At
+	case Across.word():
+		cut.Axis = Across
+		near.H = c.At - near.Y
+		far.Y, far.H = c.At, part.Rect.Bottom()-c.At
+	default:
+		return fmt.Errorf("%w: a cut %q", ErrFile, c.Axis)
+	}
+	if near.Empty() || far.Empty() {
+		return fmt.Errorf("%w: cut %d of %s misses it", ErrFile, c.N, c.Of)
+	}
+	for _, m := range marks {
+		if m.Cut == c.N {
+			cut.Marks = append(cut.Marks, Mark{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+		}
+	}
+	cut.Near, cut.Far = &Part{Rect: near}, &Part{Rect: far}
+	part.Cut = cut
+	parts[c.Makes[0]], parts[c.Makes[1]] = cut.Near, cut.Far
+	return nil
+}
+
+// leafOf is the part of that name, which is not yet cut.
+func leafOf(parts map[string]*Part, name string) (*Part, error) {
+	part := parts[name]
+	if part == nil || part.Cut != nil || part.Block != nil {
+		return nil, fmt.Errorf("%w: there is no part %q to cut or print", ErrFile, name)
+	}
+	return part, nil
+}

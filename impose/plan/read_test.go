@@ -1,0 +1,110 @@
+package plan_test
+
+import (
+	"bytes"
+	"errors"
+	"strings"
+	"testing"
+
+	"tuckmark/impose/plan"
+	"tuckmark/impose/plan/made"
+)
+
+// TestReadFile: what is in the file comes back: every part of every piece at its place, with its marks and blocks.
+func TestReadFile(t *testing.T) {
+	example, s := made.Example()
+	plans := map[string]*plan.Plan{"example": example, "random": made.Random(s, 7, 60, 5, 3).Plan}
+	for name, p := range plans {
+		var file bytes.Buffer
+		if err := p.WriteFile(&file); err != nil {
+			t.Fatal(err)
+		}
+		got, err := plan.ReadFile(file.Bytes())
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if len(got.Pieces) != len(p.Pieces) || len(got.Pieces) == 0 {
+			t.Fatalf("%s: %d pieces, want %d", name, len(got.Pieces), len(p.Pieces))
+		}
+		for i, want := range p.Pieces {
+			got := got.Pieces[i]
+			if got.Page != want.Page || got.Stock != want.Stock || got.Printer != want.Printer || got.Source.Rect != want.Source.Rect || got.Source.Leftover != want.Source.Leftover ||
+				(got.Carrier == nil) != (want.Carrier == nil) || got.Carrier != nil && *got.Carrier != *want.Carrier {
+				t.Errorf("%s: %+v, want %+v", name, got, want)
+			}
+			samePart(t, got.Whole, want.Whole)
+		}
+	}
+}
+
+func samePart(t *testing.T, got, want *plan.Part) {
+	t.Helper()
+	if got.Rect != want.Rect || (got.Cut == nil) != (want.Cut == nil) || (got.Block == nil) != (want.Block == nil) || got.Keep != want.Keep {
+		t.Fatalf("%+v, want %+v", got, want)
+	}
+	if b := want.Block; b != nil {
+		g := got.Block
+		if g.Code != b.Code || g.Owner != b.Owner || g.Place.Row != b.Place.Row || g.Copy != b.Copy || g.Turned != b.Turned || g.InkBox != b.InkBox {
+			t.Errorf("%+v, want %+v", g, b)
+		}
+	}
+	if c := want.Cut; c != nil {
+		if got.Cut.Axis != c.Axis || got.Cut.At != c.At || len(got.Cut.Marks) != len(c.Marks) {
+			t.Errorf("%+v, want %+v", got.Cut, c)
+		}
+		samePart(t, got.Cut.Near, c.Near)
+		samePart(t, got.Cut.Far, c.Far)
+	}
+}
+
+func TestReadBadFiles(t *testing.T) {
+	example, _ := made.Example()
+	var file bytes.Buffer
+	if err := example.WriteFile(&file); err != nil {
+		t.Fatal(err)
+	}
+	good := file.String()
+	for name, c := range map[string]struct {
+		text string
+		want error
+	}{
+		"newer":         {strings.Replace(good, `"plan": 1`, `"plan": 2`, 1), plan.ErrNewer},
+		"other JSON":    {`{"pieces": []}`, plan.ErrFile},
+		"no JSON":       {"plan", plan.ErrFile},
+		"no page":       {strings.Replace(good, `"page": `, `"page": -`, 1), plan.ErrFile},
+		"unknown part":  {strings.Replace(good, `"of": "`, `"of": "X`, 1), plan.ErrFile},
+		"unknown axis":  {strings.Replace(good, `"axis": "`, `"axis": "s`, 1), plan.ErrFile},
+		"unknown leaf":  {strings.Replace(good, `"leaf": "`, `"leaf": "X`, 1), plan.ErrFile},
+		"cut elsewhere": {strings.Replace(good, `"at": `, `"at": 99999`, 1), plan.ErrFile},
+	} {
+		if c.text == good {
+			t.Fatalf("%s: the example has nothing to spoil", name)
+		}
+		if _, err := plan.ReadFile([]byte(c.text)); !errors.Is(err, c.want) {
+			t.Errorf("%s: %v, want %v", name, err, c.want)
+		}
+	}
+}
+
+// FuzzReadFile: no file makes the reader fail other than by an error, and a piece has a size.
+func FuzzReadFile(f *testing.F) {
+	example, _ := made.Example()
+	var file bytes.Buffer
+	if err := example.WriteFile(&file); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(file.Bytes())
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := plan.ReadFile(data)
+		if err != nil {
+			return
+		}
+		for _, piece := range p.Pieces {
+			for part := range piece.Whole.Leaves {
+				if part.Rect.Empty() {
+					t.Errorf("a part of %v", part.Rect)
+				}
+			}
+		}
+	})
+}

@@ -1,0 +1,155 @@
+package press
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"regexp"
+
+	"github.com/pdfcpu/pdfcpu/pkg/api"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+
+	"tuckmark/config/measure"
+)
+
+// Why a PDF is not opened.
+var (
+	ErrForeign = errors.New("press: another program wrote this file")
+	ErrChanged = errors.New("press: the file was changed after it was written")
+	ErrNoPlan  = errors.New("press: the file holds no plan")
+)
+
+// Finished is a PDF that Write wrote, whole and unchanged.
+type Finished struct {
+	Plan  []byte         // its attachment
+	Sizes []measure.Size // of its pages
+	ID    string         // digest of the whole file, as hexadecimal digits
+
+	all *model.Context
+}
+
+// byUs is how pdfcpu writes what properties names as the Creator: UTF-16, the high byte first.
+const byUs = "/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k)"
+
+// Open reads a PDF that Write wrote. The error is ErrForeign, ErrChanged or ErrNoPlan where that is the reason.
+func Open(pdf []byte) (f *Finished, err error) {
+	defer func() {
+		if p := recover(); p != nil { // pdfcpu panics where it meets what it does not expect
+			f, err = nil, fmt.Errorf("pdfcpu: %v", p)
+		}
+	}()
+	if !bytes.HasPrefix(pdf, []byte(header)) || !bytes.Contains(pdf, []byte(byUs)) {
+		return nil, ErrForeign
+	}
+	// The /ID is the digest of all that stands before the trailer, so whatever another program changes or adds shows.
+	end := bytes.LastIndex(pdf, []byte("trailer\n"))
+	table := bytes.LastIndex(pdf[:max(end, 0)], []byte("xref\n0 "))
+	if table < 0 {
+		return nil, ErrChanged
+	}
+	var size int
+	if _, err := fmt.Sscanf(string(pdf[table:min(table+30, end)]), "xref\n0 %d\n", &size); err != nil {
+		return nil, ErrChanged
+	}
+	sum := sha256.Sum256(pdf[:end])
+	id := sum[:idLength]
+	if string(pdf[end:]) != trailer(size, size-1, id, int64(table)) {
+		return nil, ErrChanged
+	}
+	quiet()
+	all, err := api.ReadAndValidate(bytes.NewReader(pdf), model.NewDefaultConfiguration())
+	if err != nil {
+		return nil, err
+	}
+	f = &Finished{ID: hex.EncodeToString(id), all: all}
+	if f.Plan, err = plan(all); err != nil {
+		return nil, err
+	}
+	sizes, err := all.PageDims()
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range sizes {
+		f.Sizes = append(f.Sizes, measure.Size{W: exact(s.Width), H: exact(s.Height)})
+	}
+	return f, nil
+}
+
+// exact is points as a length; what Write prints has decimals enough to be told apart.
+func exact(points float64) measure.Length {
+	return measure.Length(points*float64(measure.Point) + 0.5)
+}
+
+func plan(all *model.Context) ([]byte, error) {
+	tree := all.Names["EmbeddedFiles"]
+	if tree == nil {
+		return nil, ErrNoPlan
+	}
+	found, ok := tree.Value(attachment)
+	if !ok {
+		return nil, ErrNoPlan
+	}
+	spec, err := all.DereferenceDict(found)
+	if err != nil || spec == nil {
+		return nil, ErrNoPlan
+	}
+	files, err := all.DereferenceDict(spec["EF"])
+	if err != nil || files == nil {
+		return nil, ErrNoPlan
+	}
+	data, _, err := all.DereferenceStreamDict(files["F"])
+	if err != nil || data == nil {
+		return nil, ErrNoPlan
+	}
+	if err := data.Decode(); err != nil {
+		return nil, err
+	}
+	return data.Content, nil
+}
+
+var coloured = regexp.MustCompile(`(?m)^[0-9.]+ [0-9.]+ [0-9.]+ (rg|RG)$`)
+
+// Coloured reports whether a page, by number from 1, has ink that is not black or grey.
+func (f *Finished) Coloured(page int) (bool, error) {
+	d, _, _, err := f.all.PageDict(page, false)
+	if err != nil {
+		return false, err
+	}
+	ink, err := f.all.PageContent(d, page)
+	if errors.Is(err, model.ErrNoContent) {
+		return false, nil
+	}
+	return coloured.Match(ink), err
+}
+
+// Extract is a PDF of some of the pages, by number from 1, in that order: their boxes and all that is on them as they are.
+func (f *Finished) Extract(pages []int) (pdf []byte, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			pdf, err = nil, fmt.Errorf("pdfcpu: %v", p)
+		}
+	}()
+	for _, n := range pages {
+		if n < 1 || n > len(f.Sizes) {
+			return nil, fmt.Errorf("press: there is no page %d", n)
+		}
+	}
+	some, err := pdfcpu.ExtractPages(f.all, pages, false)
+	if err != nil {
+		return nil, err
+	}
+	none := model.PrintScalingNone
+	some.ViewerPref = &model.ViewerPreferences{PrintScaling: &none}
+	some.BindViewerPreferences()
+	if err := pdfcpu.PropertiesAdd(some, map[string]string{"Creator": "tuckmark"}); err != nil {
+		return nil, err
+	}
+	var out bytes.Buffer
+	if err := canonical(&out, some); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
