@@ -19,6 +19,12 @@ func TestAlign(t *testing.T) {
 			t.Errorf("%q: %v %s, want %s", text, ok, got, want)
 		}
 	}
+	for text, auto := range map[string]bool{"auto": true, "auto, middle": true, "left": false, "middle": false, "bottom": true, "centre top": false} {
+		ty := config.Type{AutoAlign: true}
+		if ok := parseAlign(text, &ty); !ok || ty.AutoAlign != auto || auto && ty.Align != config.Left {
+			t.Errorf("%q: %v, by itself %v, %s", text, ok, ty.AutoAlign, ty.Align)
+		}
+	}
 }
 
 func TestTuck(t *testing.T) {

@@ -36,6 +36,7 @@ func TestTogether(t *testing.T) {
 	for _, want := range []string{
 		"on |4 July |2019",
 		"on |July 4, |2019",
+		"on |8–14 September |2024, |pages 10–12",
 		"after |10 km |we |stopped",
 		"at |7 p.m. |sharp",
 		"Dr. K. Frost |came",

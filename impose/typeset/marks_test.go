@@ -138,7 +138,11 @@ func marked(t *testing.T, fs *faces, l lang, text, want string) {
 	}
 	said := ""
 	for i := range p.text {
-		said += string(p.source[p.at[i]:p.at[i+1]])
+		part := string(p.source[p.at[i]:p.at[i+1]])
+		said += part
+		if part == "" && p.text[i] != narrowSpace && p.text[i] != noBreak {
+			t.Errorf("%q: %c stands for nothing", text, p.text[i])
+		}
 	}
 	if said != text || len(p.at) != len(p.text)+1 || len(p.styles) != len(p.text) {
 		t.Errorf("%q: stands for %q", text, said)

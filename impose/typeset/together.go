@@ -8,6 +8,9 @@ import (
 // together reports whether what stands before and after a break of UAX #14 belongs on one line all the same: a dash and the
 // word before it, a number and its unit or month, a title or initial and its name.
 func together(text []rune, k int) bool {
+	if text[k-1] == 0x2013 && k > 1 && unicode.IsDigit(text[k-2]) && unicode.IsDigit(text[k]) { // 8–14
+		return true
+	}
 	if text[k-1] != ' ' {
 		return text[k] == 0x2014 || text[k] == 0x2E3A || text[k] == 0x2E3B
 	}
