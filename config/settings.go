@@ -84,7 +84,7 @@ type Printer struct {
 	Shift             Offset        // what to move everything by, as measured on the test page
 	Scale             [2]float64    // what to stretch everything by, x and y; 1 is none
 	Queue             string        // what the computer calls it; empty: not said
-	Loads             []Loading        // at most one for each stock
+	Loads             []Loading     // at most one for each stock
 }
 
 // Loading is how a printer is asked to pull and print a stock. Empty: as the printer chooses.
