@@ -120,6 +120,9 @@ func (e *entry) text(b *Block) {
 			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the journaling, or delete the row")
 		}
 		e.placeholder(col, c.Text)
+		if what := elsewhere(flat(b.Text)); what != "" {
+			e.fail(col, "there is no text but "+what, "only what is typed in the cell can be printed", "type the text itself")
+		}
 	}
 }
 

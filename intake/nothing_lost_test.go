@@ -127,3 +127,14 @@ func TestVersions(t *testing.T) {
 		t.Error(said)
 	}
 }
+
+// TestElsewhere: a text that is only a file's name, a link or "see photo" is asked about; one that mentions them is a text.
+func TestElsewhere(t *testing.T) {
+	for text, asked := range map[string]bool{"hand.jpg": true, "my story.docx": true, "https://example.org/a": true, "see photo": true, "(see attached)": true, "See my e-mail.": true,
+		"See photos of the quay and weep": false, "We looked at www.example.org all day": false, "See Naples": false, "The end.": false, "See you": false} {
+		job, said := readTables(t, nil, "a.csv", "Name,Journaling,Space\nAda Lind,"+text+",4 x 2\n")
+		if (len(job.Held) == 1) != asked {
+			t.Errorf("%s: %s", text, said)
+		}
+	}
+}

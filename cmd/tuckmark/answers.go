@@ -49,5 +49,9 @@ func answersIn(j *impose.Job) string {
 		return ""
 	}
 	o := j.Outcome
-	return fmt.Sprintf("Answers: %d approved, %d to change, %d open.", o.Approved, o.Wanted, o.Open)
+	said := fmt.Sprintf("Answers: %d approved, %d to change, %d open.", o.Approved, o.Wanted, o.Open)
+	if len(o.Silent) > 0 {
+		said += " Still to answer: " + printable(problem.And(o.Silent)) + "."
+	}
+	return said
 }

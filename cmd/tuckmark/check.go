@@ -45,7 +45,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			}
 			if marked != "" {
 				var book bytes.Buffer
-				if err := form.WriteMarked(&book, j.Input, j.Problems); err != nil {
+				if err := form.WriteMarked(&book, j.Input, j.Problems, j.Settings); err != nil {
 					ui.fault(err)
 					return status(exitFile)
 				}

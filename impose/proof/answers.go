@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	uni "unicode"
 
@@ -140,7 +141,8 @@ type Outcome struct {
 	Problems problem.List  // an error for each of these; notes on answers that no longer fit
 	Approved int           // rows
 	Wanted   int
-	Open     int // without an answer to the row as it is now
+	Open     int      // without an answer to the row as it is now
+	Silent   []string // who has blocks without an answer, in the order of the job
 }
 
 // Tally holds answers against blocks. Of several answers to the same row the last counts. An answer goes with its row: by
@@ -155,6 +157,9 @@ func Tally(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
 		switch {
 		case a == nil:
 			o.Open++
+			if !slices.Contains(o.Silent, b.Owner) {
+				o.Silent = append(o.Silent, b.Owner)
+			}
 		case a.OK:
 			o.Approved++
 		default:

@@ -166,13 +166,9 @@ func (f *writer) journaling() {
 	}
 	f.do(f.file.SetColVisible(sheet, hWidthText+":"+hLeast, false))
 	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, rows+1))
-	f.choice(sheet, "Stock", "A", len(s.Stocks))
-	f.choice(sheet, "Font", "D", len(fonts))
-	col := firstList
-	for _, c := range columns {
-		if n := len(c.Form.Choices); n > 0 {
-			f.choice(sheet, c.Name, table.Letters(col), n)
-			col++
+	for i, c := range columns {
+		if list, n := f.listOf(c.Name); n > 0 {
+			f.choose(sheet, i, 2, rows+1, c, list, n)
 		}
 	}
 	f.do(f.file.AutoFilter(sheet, "A1:"+last+"1", nil))
@@ -189,7 +185,7 @@ func (f *writer) journaling() {
 func (f *writer) print(sheet, last string, wide int) {
 	landscape, high, on := "landscape", 0, true
 	layout := excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high}
-	if f.settings != nil {
+	if last != "" {
 		paper := 1 // letter
 		if f.settings.Guide.H > 290*measure.Millimetre {
 			paper = 9 // A4
@@ -198,7 +194,7 @@ func (f *writer) print(sheet, last string, wide int) {
 	}
 	f.do(f.file.SetPageLayout(sheet, &layout))
 	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
-	if f.settings != nil {
+	if last != "" {
 		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$A:$A,%s!$1:$1",
 			sheet, sheet), Scope: sheet}))
 		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("%s!$A$1:$%s$%d", sheet,
@@ -228,16 +224,34 @@ func (f *writer) colours(sheet, cells string) {
 	f.do(f.file.SetConditionalFormat(sheet, cells, rules))
 }
 
-// choice gives a column a drop-down of a range (a list typed into a cell may hold 255 characters only). Other answers
+// choose gives a column a drop-down of a range (a list typed into a cell may hold 255 characters only). Other answers
 // are asked about, not refused: the list cannot know all that is understood.
-func (f *writer) choice(sheet, heading, list string, n int) {
-	at := f.index(heading)
-	col := table.Letters(at)
+func (f *writer) choose(sheet string, col, from, to int, h intake.Heading, list string, n int) {
 	v := excelize.NewDataValidation(true)
-	v.SetSqref(fmt.Sprintf("%s2:%s%d", col, col, rows+1))
+	v.SetSqref(table.Address(col, from) + ":" + table.Address(col, to))
 	v.SetSqrefDropList(fmt.Sprintf("Lists!$%s$2:$%s$%d", list, list, n+1))
-	v.SetError(excelize.DataValidationErrorStyleWarning, heading, columns[at].Form.Ask)
+	v.SetError(excelize.DataValidationErrorStyleWarning, h.Name, h.Form.Ask)
 	f.do(f.file.AddDataValidation(sheet, v))
+}
+
+// listOf is the column of the sheet Lists that holds what may be chosen under a heading, and how much that is; 0: nothing.
+func (f *writer) listOf(heading string) (list string, n int) {
+	switch heading {
+	case "Stock":
+		return "A", len(f.settings.Stocks)
+	case "Font":
+		return "D", len(fonts)
+	}
+	col := firstList
+	for _, c := range columns {
+		if k := len(c.Form.Choices); k > 0 {
+			if c.Name == heading {
+				return table.Letters(col), k
+			}
+			col++
+		}
+	}
+	return "", 0
 }
 
 func (f *writer) index(heading string) int {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 	"tuckmark/intake/table"
@@ -23,11 +24,14 @@ const (
 // WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with
 // problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
 // their numbers. The workbook can be mended and read again.
-func WriteMarked(w io.Writer, j *intake.Job, problems problem.List) error {
-	m := &copyist{writer: writer{file: excelize.NewFile(), styles: map[string]int{}}, job: j,
-		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true}, at: map[problem.Place][]problem.Problem{}}
+func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Settings) error {
+	m := &copyist{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, job: j,
+		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true, "lists": true}, at: map[problem.Place][]problem.Problem{}}
 	defer m.file.Close()
 	for _, p := range problems {
+		if p.Kind == problem.Advice {
+			continue // nothing has to come of it: it colours no cell
+		}
 		p.Place = j.Locate(p.Place)
 		m.all = append(m.all, p)
 		key := p.Place
@@ -39,6 +43,10 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List) error {
 	for _, s := range j.Sheets {
 		m.sheet(s)
 	}
+	_, err := m.file.NewSheet("Lists")
+	m.do(err)
+	m.lists()
+	m.do(m.file.SetSheetVisible("Lists", false))
 	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark",
 		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
 	if len(j.Sheets) > 0 {
@@ -151,7 +159,7 @@ func (m *copyist) sheet(s *intake.Sheet) {
 		lines := 1
 		for k := range r.Cells {
 			c := &r.Cells[k]
-			if c.Col > 200 || c.Covered {
+			if c.Col > 200 || c.Covered || m.live(s, c.Col, i) {
 				continue
 			}
 			last = max(last, c.Col)
@@ -164,6 +172,7 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.headingStyle()))
 	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: table.Address(0, head+1), ActivePane: "bottomLeft"}))
 	m.print(name, "", 1)
+	m.choices(name, s)
 	for i := range s.Rows {
 		r := &s.Rows[i]
 		if r.N > mostMarked {
@@ -179,6 +188,38 @@ func (m *copyist) sheet(s *intake.Sheet) {
 			if found := m.at[cell]; len(found) > 0 {
 				m.mark(name, cell.Cell, found)
 			}
+		}
+	}
+}
+
+// live reports a cell that the form fills in itself: its count of words and the steps to it, which would be out of date.
+func (m *copyist) live(s *intake.Sheet, col, row int) bool {
+	fits := false
+	for _, c := range s.Columns {
+		if c.As != "Fits" {
+			if c.Index == col {
+				return false
+			}
+			continue
+		}
+		fits = true
+		if c.Index == col {
+			return row > s.Head
+		}
+	}
+	return fits && col >= intake.FormSteps
+}
+
+// choices gives the columns of a copied sheet the drop-downs of the form.
+func (m *copyist) choices(name string, s *intake.Sheet) {
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		at := m.index(c.As)
+		if at < 0 || c.Double {
+			continue
+		}
+		if list, n := m.listOf(c.As); n > 0 {
+			m.choose(name, c.Index, s.Rows[s.Head].N+1, max(s.Rows[len(s.Rows)-1].N, s.Rows[s.Head].N+1), columns[at], list, n)
 		}
 	}
 }

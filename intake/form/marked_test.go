@@ -23,7 +23,7 @@ func read(t testing.TB, files ...string) (*intake.Job, problem.List) {
 func markedBook(t testing.TB, job *intake.Job, problems problem.List) (*excelize.File, string) {
 	t.Helper()
 	var b bytes.Buffer
-	if err := WriteMarked(&b, job, problems); err != nil {
+	if err := WriteMarked(&b, job, problems, intaketest.Home()); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
@@ -42,7 +42,7 @@ func TestMarked(t *testing.T) {
 	job, problems := read(t, "a.csv", csv, "b/a.csv", csv)
 	problems.Add(problem.Place{File: job.Blocks[0].Place.File, Row: 3, Column: "Journaling"}, "the text is too long", "", "drop 3 words")
 	f, data := markedBook(t, job, problems)
-	if got := strings.Join(f.GetSheetList(), ", "); got != "Problems, a, a 2" {
+	if got := strings.Join(f.GetSheetList(), ", "); got != "Problems, a, a 2, Lists" {
 		t.Errorf("sheets %s", got)
 	}
 	comments, err := f.GetComments("a")
@@ -102,11 +102,60 @@ func TestMarkedLimits(t *testing.T) {
 	if took := time.Since(began); took > intaketest.Raced*10*time.Second {
 		t.Errorf("took %v", took)
 	}
-	if got := len(f.GetSheetList()); got != 5 {
+	if got := len(f.GetSheetList()); got != 6 {
 		t.Errorf("%d sheets", got)
 	}
 	empty, _ := markedBook(t, &intake.Job{}, nil)
-	if got := empty.GetSheetList(); len(got) != 1 {
+	if got := empty.GetSheetList(); len(got) != 2 {
 		t.Errorf("%v", got)
+	}
+}
+
+// TestMarkedForm: a form that comes back marked has no helper columns and no count that is out of date, keeps its drop-downs, and
+// advice colours nothing.
+func TestMarkedForm(t *testing.T) {
+	var b bytes.Buffer
+	if err := Write(&b, intaketest.Home()); err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	at := map[string]string{}
+	heads, _ := f.GetRows("Journaling")
+	for i, h := range heads[0] {
+		at[strings.TrimSuffix(h, " (in)")] = string(rune('A' + i))
+	}
+	for heading, text := range map[string]string{"Name": "Ada Lind", "Journaling": "Plums.", "Width": "4", "Height": "2", "Stock": "birch"} {
+		if err := f.SetCellStr("Journaling", at[heading]+"2", text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	job, problems := read(t, "form.xlsx", intaketest.Bytes(t, f))
+	problems.Advise(problem.Place{File: "form.xlsx", Sheet: "Journaling", Row: 2, Column: "Journaling", Cell: at["Journaling"] + "2"}, "the text has no date", "", "")
+	m, data := markedBook(t, job, problems)
+	sheet := m.GetSheetList()[1]
+	rows, _ := m.GetRows(sheet)
+	for _, r := range rows {
+		if len(r) > len(columns) {
+			t.Errorf("%d columns: %q", len(r), r)
+		}
+	}
+	if fits, _ := m.GetCellValue(sheet, at["Fits"]+"2"); fits != "" {
+		t.Errorf("the count says %q", fits)
+	}
+	lists, err := m.GetDataValidations(sheet)
+	if err != nil || len(lists) != 4 {
+		t.Errorf("%d drop-downs, %v", len(lists), err)
+	}
+	comments, _ := m.GetComments(sheet)
+	if len(comments) != 1 || comments[0].Cell != at["Stock"]+"2" {
+		t.Errorf("%+v", comments)
+	}
+	again, said := read(t, "marked.xlsx", data)
+	if len(again.Held) != 1 || said.Errors() != problems.Errors() {
+		t.Errorf("%s", intaketest.Say(said))
 	}
 }
