@@ -18,60 +18,8 @@ import (
 	"tuckmark/cmd/internal/printjob/rig"
 	"tuckmark/config"
 	"tuckmark/config/measure"
-	"tuckmark/impose"
 	"tuckmark/impose/press/readback"
 )
-
-// The settings of the tests: a leftover of an odd size is used first, a wide piece and one in hundredths of a millimetre among them.
-const settings = `units: mm
-paper: letter
-printers:
-  - name: home
-    queue: home
-    loads:
-      - {stock: vellum, source: rear, type: transparency, quality: draft}
-      - {stock: clear sticker, source: by-pass-tray, type: labels, quality: high}
-      - {stock: cardstock, source: main, type: cardstock, quality: normal}
-stocks:
-  - name: vellum
-    leftovers: [{size: 101.63 x 190.57 mm}, {size: 200 x 130 mm}]
-`
-
-// sample is the retreat, made with those settings, its PDF in a folder of its own.
-func sample(t *testing.T) (pdf string, s *config.Settings, job *impose.Job) {
-	t.Helper()
-	folder := t.TempDir()
-	file := filepath.Join(folder, "tuckmark.yaml")
-	if err := os.WriteFile(file, []byte(settings), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	s, problems := config.Load(config.Source{File: file, Near: folder, Work: folder, Home: folder})
-	if problems.Errors() > 0 {
-		t.Fatal(problems)
-	}
-	ctx := context.Background()
-	job = impose.New(s, nil)
-	if err := job.Read(ctx, []string{"../../../samples/retreat.csv"}, ""); err != nil {
-		t.Fatal(err)
-	}
-	for _, step := range []func(context.Context) error{job.Set, job.Arrange} {
-		if err := step(ctx); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if err := job.Draw(ctx, "retreat"); err != nil {
-		t.Fatal(err)
-	}
-	files, err := job.Write(ctx, false)
-	if err != nil {
-		t.Fatal(err)
-	}
-	pdf = filepath.Join(folder, "retreat.pdf")
-	if err := os.WriteFile(pdf, files.PDF, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	return pdf, s, job
-}
 
 // person answers questions: by the first of the rules whose words are in the question, else by Enter.
 type person struct {
@@ -141,20 +89,28 @@ func printed(r *rig.Rig) (out []string) {
 func TestThroughCUPS(t *testing.T) {
 	r := rig.Start(t)
 	pdf, s, job := sample(t)
+	var sending time.Duration // beside the printer's own time
+	var loaded time.Time
 	jams := []string{"media-jam-error", "media-empty-error"}
 	p := &person{t: t}
 	p.rules = []rule{{"when it is loaded", func(string) string {
-		if len(jams) > 0 { // before the first piece a jam, before the second no paper
+		if len(jams) > 0 { // at the first piece a jam, at the second no paper
 			r.Hold(jams[0])
 			jams = jams[1:]
-			go func() {
-				time.Sleep(800 * time.Millisecond)
-				r.Release()
-			}()
 		}
+		loaded = time.Now()
 		return ""
 	}}}
 	sess := session(t, r, pdf, s, Part{}, p)
+	sess.Say = func(format string, args ...any) {
+		switch {
+		case strings.HasPrefix(format, "  Sent"):
+			sending += time.Since(loaded)
+		case strings.HasPrefix(format, "  The printer waits"):
+			r.Release() // somebody sees to it
+		}
+		p.say(format, args...)
+	}
 	complete, problems := sess.Run(context.Background())
 	if !complete || len(problems) > 0 {
 		t.Fatalf("%v\n%s", problems, p.said.String())
@@ -163,6 +119,9 @@ func TestThroughCUPS(t *testing.T) {
 		if !strings.Contains(p.said.String(), words) {
 			t.Errorf("nothing was said of %q:\n%s", words, p.said.String())
 		}
+	}
+	if t.Logf("%d jobs were sent in %v", len(sess.Jobs), sending); sending > 2*time.Second {
+		t.Errorf("%d jobs were sent in %v, more than 2 s", len(sess.Jobs), sending)
 	}
 	received := r.Received()
 	if len(received) != len(sess.Jobs) {
@@ -353,11 +312,12 @@ func TestKilledCUPS(t *testing.T) {
 		runs = 50
 	}
 	pdf, s, job := sample(t)
-	pages := []int{job.Plan.Pieces[0].Page, job.Plan.Pieces[1].Page}
+	both := []int{job.Plan.Pieces[0].Page, job.Plan.Pieces[1].Page}
 	state := strings.TrimSuffix(pdf, ".pdf") + "-printing.json"
 	doubts := 0
 	for run := range runs {
 		_ = os.Remove(state) // of the run before
+		pages := both[run%2:]
 		before := len(r.Received())
 		out := func(question string) bool { // whether what a question asks about lies in the printer's output
 			time.Sleep(300 * time.Millisecond) // it comes to rest first
