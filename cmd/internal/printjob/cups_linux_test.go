@@ -18,60 +18,8 @@ import (
 	"tuckmark/cmd/internal/printjob/rig"
 	"tuckmark/config"
 	"tuckmark/config/measure"
-	"tuckmark/impose"
 	"tuckmark/impose/press/readback"
 )
-
-// The settings of the tests: a leftover of an odd size is used first, a wide piece and one in hundredths of a millimetre among them.
-const settings = `units: mm
-paper: letter
-printers:
-  - name: home
-    queue: home
-    loads:
-      - {stock: vellum, source: rear, type: transparency, quality: draft}
-      - {stock: clear sticker, source: by-pass-tray, type: labels, quality: high}
-      - {stock: cardstock, source: main, type: cardstock, quality: normal}
-stocks:
-  - name: vellum
-    leftovers: [{size: 101.63 x 190.57 mm}, {size: 200 x 130 mm}]
-`
-
-// sample is the retreat, made with those settings, its PDF in a folder of its own.
-func sample(t *testing.T) (pdf string, s *config.Settings, job *impose.Job) {
-	t.Helper()
-	folder := t.TempDir()
-	file := filepath.Join(folder, "tuckmark.yaml")
-	if err := os.WriteFile(file, []byte(settings), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	s, problems := config.Load(config.Source{File: file, Near: folder, Work: folder, Home: folder})
-	if problems.Errors() > 0 {
-		t.Fatal(problems)
-	}
-	ctx := context.Background()
-	job = impose.New(s, nil)
-	if err := job.Read(ctx, []string{"../../../samples/retreat.csv"}, ""); err != nil {
-		t.Fatal(err)
-	}
-	for _, step := range []func(context.Context) error{job.Set, job.Arrange} {
-		if err := step(ctx); err != nil {
-			t.Fatal(err)
-		}
-	}
-	if err := job.Draw(ctx, "retreat"); err != nil {
-		t.Fatal(err)
-	}
-	files, err := job.Write(ctx, false)
-	if err != nil {
-		t.Fatal(err)
-	}
-	pdf = filepath.Join(folder, "retreat.pdf")
-	if err := os.WriteFile(pdf, files.PDF, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	return pdf, s, job
-}
 
 // person answers questions: by the first of the rules whose words are in the question, else by Enter.
 type person struct {
@@ -139,22 +87,29 @@ func printed(r *rig.Rig) (out []string) {
 // TestThroughCUPS sends the sample piece by piece, a jam and a refill in between, and compares what reached the printer with the
 // plan: the attributes, and every word to 0.01 pt as PDFium reads it.
 func TestThroughCUPS(t *testing.T) {
+	t.Parallel()
 	r := rig.Start(t)
 	pdf, s, job := sample(t)
-	jams := []string{"media-jam-error", "media-empty-error"}
+	var sending time.Duration // beside the printer's own time
+	var loaded time.Time
+	r.Hold("media-jam-error") // at the first piece
 	p := &person{t: t}
 	p.rules = []rule{{"when it is loaded", func(string) string {
-		if len(jams) > 0 { // before the first piece a jam, before the second no paper
-			r.Hold(jams[0])
-			jams = jams[1:]
-			go func() {
-				time.Sleep(800 * time.Millisecond)
-				r.Release()
-			}()
-		}
+		loaded = time.Now()
 		return ""
 	}}}
 	sess := session(t, r, pdf, s, Part{}, p)
+	sess.Say = func(format string, args ...any) {
+		switch {
+		case strings.HasPrefix(format, "  Sent"):
+			sending += time.Since(loaded)
+		case strings.HasPrefix(format, "  The printer waits") && strings.Contains(fmt.Sprint(args...), "out of paper"):
+			r.Release() // a piece is loaded
+		case strings.HasPrefix(format, "  The printer waits"):
+			r.Hold("media-empty-error") // the jam is out, and the tray is empty
+		}
+		p.say(format, args...)
+	}
 	complete, problems := sess.Run(context.Background())
 	if !complete || len(problems) > 0 {
 		t.Fatalf("%v\n%s", problems, p.said.String())
@@ -163,6 +118,9 @@ func TestThroughCUPS(t *testing.T) {
 		if !strings.Contains(p.said.String(), words) {
 			t.Errorf("nothing was said of %q:\n%s", words, p.said.String())
 		}
+	}
+	if t.Logf("%d jobs were sent in %v", len(sess.Jobs), sending); sending > 2*time.Second {
+		t.Errorf("%d jobs were sent in %v, more than 2 s", len(sess.Jobs), sending)
 	}
 	received := r.Received()
 	if len(received) != len(sess.Jobs) {
@@ -250,6 +208,7 @@ func same(t *testing.T, want *readback.Doc, n int, got *readback.Doc, k int) {
 
 // TestFaults does what happens beside printers: somebody cancels, somebody stops the queue, CUPS goes for good, a piece comes out badly.
 func TestFaults(t *testing.T) {
+	t.Parallel()
 	r := rig.Start(t)
 	pdf, s, job := sample(t)
 	first := job.Plan.Pieces[0].Page
@@ -347,17 +306,19 @@ func TestFaults(t *testing.T) {
 // TestKilledCUPS kills CUPS at any time while the sample is printed. A person looks into the printer whenever it is asked what came out.
 // In the end every page was printed once.
 func TestKilledCUPS(t *testing.T) {
+	t.Parallel()
 	r := rig.Start(t)
 	runs := 5
 	if os.Getenv("LONG_TESTS") != "" {
 		runs = 50
 	}
 	pdf, s, job := sample(t)
-	pages := []int{job.Plan.Pieces[0].Page, job.Plan.Pieces[1].Page}
+	both := []int{job.Plan.Pieces[0].Page, job.Plan.Pieces[1].Page}
 	state := strings.TrimSuffix(pdf, ".pdf") + "-printing.json"
 	doubts := 0
 	for run := range runs {
 		_ = os.Remove(state) // of the run before
+		pages := both[run%2:]
 		before := len(r.Received())
 		out := func(question string) bool { // whether what a question asks about lies in the printer's output
 			time.Sleep(300 * time.Millisecond) // it comes to rest first

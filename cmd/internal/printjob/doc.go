@@ -14,13 +14,17 @@
 //
 // # CUPS' own protocol, not its commands
 //
-// Both were tried on faults (Debian 12, CUPS 2.4.2). With the protocol a job is created and sent held, with its number in our
-// file before a sheet moves; `lp` prints the number after the job may be under way, and a run that is killed in between does not know
-// of it. With `lp -H hold` and `lp -i N -H resume` the same steps could be made, but what became of a job would have to be read
-// out of `lpstat`, which prints for people: "home-7 root 53248 Thu ..." while it waits and nothing of it once it is gone, be it
-// printed, cancelled or forgotten by a CUPS that was killed. The protocol says which (job-state 9, 7, not found), and gives the
-// printer's reasons as keywords. With cupsd gone both fail at once: `lp` with "Bad file descriptor" or "scheduler not responding",
-// which does not tell whether the job was taken; the client knows which request got no answer.
+// Both were tried on faults (Debian 12, CUPS 2.4.2, the rig). `lp` reports the number of a job when the job is already under way, so a
+// run that is killed in between does not know of it; `lp -H hold` and `lp -i N -H resume` mend that. But what became of a job has to be
+// read out of `lpstat`, and is not in it: a job that was cancelled and one that was printed are listed alike (both "Alerts:
+// processing-to-stop-point"), a jam is not told of ("Status: Printing."), and one that a killed cupsd has forgotten is in neither
+// list. With cupsd gone `lp` says "The printer or class does not exist", as it does of a queue that is not there. The protocol tells
+// these apart (job-state 7, 9 or not found; reasons as keywords; a request without an answer), and takes no words to be read.
+//
+// # Sizes
+//
+// CUPS makes whole points of a media-size (up to 0.18 mm off) where the queue has a driver file, which is what -m everywhere makes.
+// A piece of no named size is therefore asked for by the option PageSize as well, which keeps hundredths of a millimetre.
 //
 // # Never twice
 //

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 	"time"
@@ -48,7 +49,6 @@ func Start(t testing.TB) *Rig {
 	if os.Getuid() != 0 {
 		t.Skip("a CUPS of one's own takes the rights of root")
 	}
-	alone(t)
 	// Not t.TempDir: its name may be too long for a socket.
 	folder, err := os.MkdirTemp("", "rig")
 	if err != nil {
@@ -58,8 +58,7 @@ func Start(t testing.TB) *Rig {
 	if err := os.Chmod(folder, 0o755); err != nil { // the filters of CUPS run as another user
 		t.Fatal(err)
 	}
-	r := &Rig{t: t, folder: folder, Socket: filepath.Join(folder, "cups.sock"), env: append(os.Environ(), "DBUS_SYSTEM_BUS_ADDRESS=unix:path="+filepath.Join(folder, "bus"))}
-	r.bus()
+	r := &Rig{t: t, folder: folder, Socket: filepath.Join(folder, "cups.sock"), env: append(os.Environ(), "DBUS_SYSTEM_BUS_ADDRESS=unix:path="+shareBus(t))}
 	r.port = freePort(t)
 	r.printer()
 	r.configure()
@@ -69,18 +68,6 @@ func Start(t testing.TB) *Rig {
 	stop(r.cups, syscall.SIGTERM)
 	r.StartCUPS()
 	return r
-}
-
-// alone waits until no other test has a rig: the announcing daemon can run only once.
-func alone(t testing.TB) {
-	lock, err := os.OpenFile(filepath.Join(os.TempDir(), "tuckmark-rig.lock"), os.O_CREATE|os.O_RDWR, 0o600)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := syscall.Flock(int(lock.Fd()), syscall.LOCK_EX); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { lock.Close() })
 }
 
 func (r *Rig) write(name, text string, mode os.FileMode) string {
@@ -93,18 +80,24 @@ func (r *Rig) write(name, text string, mode os.FileMode) string {
 
 // run starts a program that ends with the test.
 func (r *Rig) run(name string, args ...string) *exec.Cmd {
-	log, err := os.OpenFile(filepath.Join(r.folder, name+".log"), os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o600)
+	c := start(r.t, r.folder, r.env, name, args...)
+	r.t.Cleanup(func() { stop(c, syscall.SIGTERM) })
+	return c
+}
+
+// start starts a program that logs to a folder.
+func start(t testing.TB, folder string, env []string, name string, args ...string) *exec.Cmd {
+	log, err := os.OpenFile(filepath.Join(folder, name+".log"), os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o600)
 	if err != nil {
-		r.t.Fatal(err)
+		t.Fatal(err)
 	}
 	defer log.Close()
 	c := exec.Command(name, args...)
-	c.Env, c.Stdout, c.Stderr = r.env, log, log
+	c.Env, c.Stdout, c.Stderr = env, log, log
 	c.SysProcAttr = &syscall.SysProcAttr{Pdeathsig: syscall.SIGKILL} // should the test be killed
 	if err := c.Start(); err != nil {
-		r.t.Fatal(err)
+		t.Fatal(err)
 	}
-	r.t.Cleanup(func() { stop(c, syscall.SIGTERM) })
 	return c
 }
 
@@ -122,13 +115,18 @@ func stop(c *exec.Cmd, signal syscall.Signal) {
 // wait waits until something holds, for twenty seconds at most.
 func (r *Rig) wait(what string, holds func() bool) {
 	r.t.Helper()
+	wait(r.t, r.folder, what, holds)
+}
+
+func wait(t testing.TB, folder, what string, holds func() bool) {
+	t.Helper()
 	for until := time.Now().Add(20 * time.Second); !holds(); time.Sleep(50 * time.Millisecond) {
 		if time.Now().After(until) {
 			for _, log := range []string{"ippeveprinter", "cupsd", "avahi-daemon"} {
-				text, _ := os.ReadFile(filepath.Join(r.folder, log+".log"))
-				r.t.Logf("%s: %s", log, text[max(0, len(text)-2000):])
+				text, _ := os.ReadFile(filepath.Join(folder, log+".log")) // not each is there
+				t.Logf("%s: %s", log, text[max(0, len(text)-2000):])
 			}
-			r.t.Fatalf("waited in vain for %s", what)
+			t.Fatalf("waited in vain for %s", what)
 		}
 	}
 }
@@ -138,15 +136,66 @@ func exists(path string) bool {
 	return err == nil
 }
 
-// bus starts what ippeveprinter refuses to start without, even where it is to announce nothing.
-func (r *Rig) bus() {
-	conf := r.write("bus.conf", fmt.Sprintf(`<busconfig><listen>unix:path=%s/bus</listen><auth>EXTERNAL</auth>
-<policy context="default"><allow user="*"/><allow own="*"/><allow send_type="method_call"/><allow send_type="signal"/><allow send_type="method_return"/><allow send_type="error"/><allow receive_type="method_call"/><allow receive_type="signal"/><allow receive_type="method_return"/><allow receive_type="error"/></policy></busconfig>`, r.folder), 0o600)
-	r.run("dbus-daemon", "--nofork", "--config-file="+conf)
-	r.wait("the bus", func() bool { return exists(filepath.Join(r.folder, "bus")) })
-	avahi := r.write("avahi.conf", "[server]\nallow-interfaces=lo\nuse-ipv6=no\n[wide-area]\nenable-wide-area=no\n[publish]\ndisable-publishing=yes\n", 0o600)
-	daemon := r.run("avahi-daemon", "-f", avahi, "--no-drop-root", "--no-chroot", "--no-rlimits")
-	r.wait("avahi", func() bool {
+// bus is what ippeveprinter refuses to start without, even where it is to announce nothing. It can run only once on a machine, so
+// the rigs of a process share it, and other processes wait.
+var bus struct {
+	sync.Mutex
+	users  int
+	folder string
+	lock   *os.File
+	run    []*exec.Cmd
+}
+
+// shareBus is the socket of the bus, which runs until the last of the tests that share it ends.
+func shareBus(t testing.TB) string {
+	bus.Lock()
+	defer bus.Unlock()
+	bus.users++
+	t.Cleanup(func() {
+		bus.Lock()
+		defer bus.Unlock()
+		if bus.users--; bus.users > 0 {
+			return
+		}
+		for _, c := range bus.run {
+			stop(c, syscall.SIGTERM)
+		}
+		bus.run = nil
+		bus.lock.Close()
+		os.RemoveAll(bus.folder)
+	})
+	if bus.users == 1 {
+		startBus(t)
+	}
+	return filepath.Join(bus.folder, "bus")
+}
+
+func startBus(t testing.TB) {
+	var err error
+	if bus.lock, err = os.OpenFile(filepath.Join(os.TempDir(), "tuckmark-rig.lock"), os.O_CREATE|os.O_RDWR, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := syscall.Flock(int(bus.lock.Fd()), syscall.LOCK_EX); err != nil {
+		t.Fatal(err)
+	}
+	if bus.folder, err = os.MkdirTemp("", "bus"); err != nil {
+		t.Fatal(err)
+	}
+	for name, text := range map[string]string{
+		"bus.conf": fmt.Sprintf(`<busconfig><listen>unix:path=%s/bus</listen><auth>EXTERNAL</auth>
+<policy context="default"><allow user="*"/><allow own="*"/><allow send_type="method_call"/><allow send_type="signal"/><allow send_type="method_return"/><allow send_type="error"/><allow receive_type="method_call"/><allow receive_type="signal"/><allow receive_type="method_return"/><allow receive_type="error"/></policy></busconfig>`, bus.folder),
+		"avahi.conf": "[server]\nallow-interfaces=lo\nuse-ipv6=no\n[wide-area]\nenable-wide-area=no\n[publish]\ndisable-publishing=yes\n",
+	} {
+		if err := os.WriteFile(filepath.Join(bus.folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	env := append(os.Environ(), "DBUS_SYSTEM_BUS_ADDRESS=unix:path="+filepath.Join(bus.folder, "bus"))
+	bus.run = append(bus.run, start(t, bus.folder, env, "dbus-daemon", "--nofork", "--config-file="+filepath.Join(bus.folder, "bus.conf")))
+	wait(t, bus.folder, "the bus", func() bool { return exists(filepath.Join(bus.folder, "bus")) })
+	daemon := start(t, bus.folder, env, "avahi-daemon", "-f", filepath.Join(bus.folder, "avahi.conf"), "--no-drop-root", "--no-chroot", "--no-rlimits")
+	bus.run = append(bus.run, daemon)
+	wait(t, bus.folder, "avahi", func() bool {
 		pid, err := os.ReadFile("/run/avahi-daemon/pid")
 		return err == nil && strings.TrimSpace(string(pid)) == fmt.Sprint(daemon.Process.Pid)
 	})
