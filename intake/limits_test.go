@@ -226,3 +226,23 @@ func TestUnitOfOneHeading(t *testing.T) {
 		}
 	}
 }
+
+// TestNumberedNames: Table 1 and Table 2 differ by one letter and are two; Katarina and Catarina may be one.
+func TestNumberedNames(t *testing.T) {
+	for names, asked := range map[[2]string]bool{{"Lakeside Table 1", "Lakeside Table 2"}: false, {"Katarina Moss", "Catarina Moss"}: true, {"Ann Lee", "Ann Lea"}: false} {
+		_, problems := read(t, "a.csv", intaketest.Rows([]string{"Name=" + names[0]}, []string{"Name=" + names[1], "Journaling=Sun at the harbour with Odile, May 2026."}))
+		if has(problems, "are kept apart") != asked {
+			t.Errorf("%q: %s", names, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestSheetsLieEitherWay: a sheet that is listed the other way round is a sheet, one of another size a leftover.
+func TestSheetsLieEitherWay(t *testing.T) {
+	for size, leftover := range map[string]bool{"8.5,11": false, "11,8.5": false, "8,11": true} {
+		job, problems := read(t, "paper.csv", "Stock,Width,Height,Count\nvellum,"+size+",3\n", "a.csv", intaketest.Rows(nil))
+		if len(job.Paper) != 1 || job.Paper[0].Leftover != leftover {
+			t.Errorf("%s: %+v: %s", size, job.Paper, intaketest.Say(problems))
+		}
+	}
+}
