@@ -24,10 +24,10 @@ func onCarrier(page *press.Page, r *plan.Carrier) {
 }
 
 // outline is the page to print on the carrier first: where the piece goes, which edge goes in first, and, with fonts at
-// hand, words that say so.
-func (d *Drawer) outline(p *plan.Piece, like press.Page, u measure.Unit) press.Page {
+// hand, words that say so, beside the piece and where the printer prints.
+func (d *Drawer) outline(p *plan.Piece, like press.Page, s *config.Settings) press.Page {
 	r := p.Carrier
-	page := press.Page{Title: "Outline for " + p.Title(u), Size: r.Size, Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it lies in the middle
+	page := press.Page{Title: "Outline for " + p.Title(s.Unit), Size: r.Size, Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it lies in the middle
 	const weight = measure.Point / 2
 	grey := config.Colour{R: 95, G: 95, B: 95}
 	line := func(x1, y1, x2, y2 measure.Length) {
@@ -47,27 +47,65 @@ func (d *Drawer) outline(p *plan.Piece, like press.Page, u measure.Unit) press.P
 	if err != nil {
 		return page
 	}
-	const size = 10 * measure.Point
-	x, y := r.X, r.Y+p.Size().H+measure.Inch/16
-	if y+measure.Inch > r.Size.H-measure.Inch/2 { // no room below: inside, where the piece will cover it
-		x, y = r.X+measure.Inch/8, r.Y+measure.Inch/8
+	piece := p.Size().At(r.X, r.Y)
+	printable := r.Size.At(0, 0).Inset(marginsOf(p, s))
+	full := "Fix the piece inside the outline: " + p.Stock + ", " + p.Size().About(s.Unit) +
+		", its upper edge towards the edge of this sheet that went in first. Then load this sheet again and print the next page."
+	for _, words := range []string{full, "Fix " + p.Stock + ", " + p.Size().About(s.Unit) + ", here, upper edge first. Load again, print the next page."} {
+		for size := 10 * measure.Point; size >= face.Legible(); size -= measure.Point {
+			for _, room := range around(piece, printable) {
+				if d.words(&page, face, size, room, words) {
+					return page
+				}
+			}
+		}
 	}
-	for _, words := range []string{"Fix the piece inside the outline: " + p.Stock + ", " + p.Size().About(u) + ",", "its upper edge towards the edge of this sheet that went in first.",
-		"Then load this sheet again and print the next page."} {
-		y += size * 13 / 10
-		d.label(&page, face, size, x, y, words)
-	}
-	return page
+	return page // the run sheet says it too
 }
 
-// label writes a line of words.
-func (d *Drawer) label(page *press.Page, face *typeset.Face, size, x, y measure.Length, words string) {
-	spans, _ := d.Library.Label(face, size, words)
-	for _, span := range spans {
-		t := press.Text{Font: d.Font(span.Face), Size: span.Size, Glyphs: make([]press.Glyph, len(span.Glyphs))}
-		for i, g := range span.Glyphs {
-			t.Glyphs[i] = press.Glyph{ID: g.ID, X: g.X + x, Y: g.Y + y, Text: g.Text}
-		}
-		page.Texts = append(page.Texts, t)
+// fromOutline is how far words stay from the outline, beside which the piece is taped (common practice).
+const fromOutline = measure.Inch / 8
+
+// around are the rooms below, above and beside a piece on its carrier: wet ink must not lie under it, nor off the page.
+func around(piece, printable measure.Rect) []measure.Rect {
+	right, bottom := printable.Right(), printable.Bottom()
+	return []measure.Rect{
+		{X: printable.X, Y: piece.Bottom() + fromOutline, W: printable.W, H: bottom - piece.Bottom() - fromOutline},
+		{X: printable.X, Y: printable.Y, W: printable.W, H: piece.Y - fromOutline - printable.Y},
+		{X: piece.Right() + fromOutline, Y: printable.Y, W: right - piece.Right() - fromOutline, H: printable.H},
+		{X: printable.X, Y: printable.Y, W: piece.X - fromOutline - printable.X, H: printable.H},
 	}
+}
+
+func marginsOf(p *plan.Piece, s *config.Settings) measure.Sides {
+	for _, printer := range s.Printers {
+		if printer.Name == p.Printer {
+			return printer.Margins
+		}
+	}
+	return measure.Sides{}
+}
+
+// words writes words at the upper left corner of a room, if they fit it.
+func (d *Drawer) words(page *press.Page, face *typeset.Face, size measure.Length, room measure.Rect, words string) bool {
+	if room.W < 10*size || room.H < size {
+		return false
+	}
+	pitch := size * 13 / 10
+	lines := d.Library.Paragraph(face, size, room.W, words)
+	for i, spans := range lines {
+		for _, span := range spans {
+			for k := range span.Glyphs {
+				span.Glyphs[k].Y += measure.Length(i) * pitch
+			}
+		}
+	}
+	ink := d.Library.Ink(lines)
+	if !ink.Size().Within(room.Size()) {
+		return false
+	}
+	for _, spans := range lines {
+		page.Texts = append(page.Texts, d.spans(spans, ink.Size().At(room.X-ink.X, room.Y-ink.Y), false)...)
+	}
+	return true
 }

@@ -1,7 +1,7 @@
 // Package draw makes pages of a plan: its blocks, its marks and the outlines of carriers.
 //
 //	draw.go     a page for each piece
-//	carrier.go  pieces that ride, and the outline to fix them in
+//	carrier.go  pieces that ride, and the outline to fix them in, with words beside it
 //
 // # Mirrored stock
 //

@@ -40,7 +40,7 @@ func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 		section := &out[len(out)-1]
 		page := d.page(piece, s)
 		if piece.Carrier != nil {
-			section.Pages = append(section.Pages, d.outline(piece, page, s.Unit))
+			section.Pages = append(section.Pages, d.outline(piece, page, s))
 			onCarrier(&page, piece.Carrier)
 		}
 		section.Pages = append(section.Pages, page)

@@ -71,6 +71,58 @@ func TestCarrier(t *testing.T) {
 	}
 }
 
+// TestOutlineWords: what is printed on the outline's page stands beside the piece, for wet ink must not lie under it, and where the printer
+// prints, as PDFium draws it; a small carrier has words too, as long as there is a place for them.
+func TestOutlineWords(t *testing.T) {
+	if !readback.Available {
+		t.Skip("PDFium is left out under the race detector")
+	}
+	for _, c := range []struct {
+		carrier, piece measure.Size
+		words          bool
+	}{
+		{measure.Size{W: 17 * in / 2, H: 11 * in}, measure.Size{W: 4 * in, H: 3 * in}, true},
+		{measure.Size{W: 4 * in, H: 6 * in}, measure.Size{W: 3 * in, H: 4 * in}, true},
+		{measure.Size{W: 4 * in, H: 6 * in}, measure.Size{W: 3 * in, H: 9 * in / 2}, true},
+		{measure.Size{W: 17 * in / 2, H: 11 * in}, measure.Size{W: 3 * in, H: 19 * in / 2}, true}, // beside it
+		{measure.Size{W: 4 * in, H: 6 * in}, measure.Size{W: 29 * in / 8, H: 45 * in / 8}, false},
+	} {
+		s := plain(t, nil)
+		s.Printers = []config.Printer{{Name: "pocket", Narrowest: 4 * in, Widest: 17 * in / 2, Shortest: 6 * in, Longest: 11 * in, Margins: measure.Same(in / 8), Scale: [2]float64{1, 1}}}
+		for i := range s.Stocks {
+			s.Stocks[i].Printers, s.Stocks[i].Sheets = nil, nil
+			s.Stocks[i].Carrier = &config.Carrier{Size: c.carrier, Smallest: measure.Size{W: 2 * in, H: 2 * in}}
+		}
+		laid, held := arrange(t, s, []intake.Block{note(s, "OH-1", "cardstock", 2*in, in)}, intake.Paper{Stock: "cardstock", Size: c.piece, Count: 1, Leftover: true})
+		if len(held) > 0 || laid.Pieces[0].Carrier == nil {
+			t.Errorf("%v on %v: held %v", c.piece, c.carrier, held)
+			continue
+		}
+		var pdf bytes.Buffer
+		d := draw.Drawer{Library: fonts()}
+		if err := press.Write(&pdf, press.Document{Sections: d.Draw(laid, s)}, nil); err != nil {
+			t.Fatal(err)
+		}
+		const dpi = 200
+		doc := readback.Open(t, pdf.Bytes())
+		picture := doc.Grey(0, dpi)
+		p := laid.Pieces[0]
+		at := p.Size().At(p.Carrier.X, p.Carrier.Y)
+		if ink, any := readback.Ink(picture, dpi, at.Inset(measure.Same(in/dpi))); any {
+			t.Errorf("%v on %v: ink at %v, under the piece at %v", c.piece, c.carrier, ink, at)
+		}
+		outline := grow(at, measure.Point)
+		for _, l := range doc.Chars(0) {
+			if !l.Made && (l.Ink.Overlaps(outline) || !grow(c.carrier.At(0, 0).Inset(measure.Same(in/8)), slack).Contains(l.Ink)) {
+				t.Errorf("%v on %v: %q at %v", c.piece, c.carrier, l.Text, l.Ink)
+			}
+		}
+		if text := doc.Text(0); (text != "") != c.words {
+			t.Errorf("%v on %v says %q", c.piece, c.carrier, text)
+		}
+	}
+}
+
 // TestCarriersAtRandom checks random jobs whose stocks have carriers and whose paper is scraps.
 func TestCarriersAtRandom(t *testing.T) {
 	riding, small := 0, 0

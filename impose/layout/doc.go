@@ -66,8 +66,8 @@
 //
 // # One block, now
 //
-// No packer: of all printers and ways round the one that takes the least of the strip's length. One cut across
-// the whole strip; what is too much around the block comes off afterwards, in the first order of cuts that the trimmer can
+// No packer: of all printers, ways round and directions of the first cut the one that leaves the most in one part that still feeds.
+// One cut through the whole piece, which is cut into panels before where no printer pulls it; what is too much around the block comes off afterwards, in the first order of cuts that the trimmer can
 // hold. If the block is too low to be held while its sides are trimmed, the first cut comes as far down as the trimmer
 // holds. "After n more it no longer
 // feeds" is found by laying the block again and again, not by division. The flags are the form's headings: `intake.One`
