@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"encoding/xml"
+	"io"
 	"path"
 	"strings"
 
@@ -37,7 +38,8 @@ func huge() *problem.Problem {
 // the kind of each cell and the look of its number count.
 type book struct {
 	file    *excelize.File
-	shown   string // the file's name as it is shown
+	archive map[string]*zip.File // its parts, by their names in small letters
+	shown   string               // the file's name as it is shown
 	strings []shared
 	looks   map[int]look
 	date04  bool
@@ -53,7 +55,8 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Prob
 			sheets, why = nil, damaged()
 		}
 	}()
-	if why := vet(data); why != nil {
+	archive, why := vet(data)
+	if why != nil {
 		return nil, why
 	}
 	f, err := openBook(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostUnpacked})
@@ -61,7 +64,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Prob
 		return nil, damaged()
 	}
 	defer f.Close()
-	b := &book{file: f, shown: shown, looks: map[int]look{}}
+	b := &book{file: f, archive: archive, shown: shown, looks: map[int]look{}}
 	if props, err := f.GetWorkbookProps(); err == nil && props.Date1904 != nil {
 		b.date04 = *props.Date1904
 	}
@@ -85,51 +88,50 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Prob
 	return sheets, nil
 }
 
-// vet looks at the archive's table of contents before anything is unpacked.
-func vet(data []byte) *problem.Problem {
+// vet looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
+// of letters does not matter (ECMA-376 part 2, 6.2.2.3).
+func vet(data []byte) (map[string]*zip.File, *problem.Problem) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return damaged()
+		return nil, damaged()
 	}
 	if len(z.File) > mostParts {
-		return huge()
+		return nil, huge()
 	}
 	total := uint64(0)
-	seen := map[string]bool{}
+	parts := map[string]*zip.File{}
 	for _, f := range z.File {
 		name := strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))
-		if seen[name] {
-			return damaged()
+		if parts[name] != nil {
+			return nil, damaged()
 		}
-		seen[name] = true
+		parts[name] = f
 		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name,
 			"xl/sharedstrings")
 		if total += f.UncompressedSize64; total > mostUnpacked || f.UncompressedSize64 > mostUnpacked || !large && f.UncompressedSize64 > mostPart {
-			return huge()
+			return nil, huge()
 		}
 		if f.Flags&1 != 0 {
-			return refused("the workbook is protected by a password", "what is in it cannot be read without the password",
+			return nil, refused("the workbook is protected by a password", "what is in it cannot be read without the password",
 				"take the password off and save it again")
 		}
 	}
-	return nil
+	return parts, nil
 }
 
-// part is a part of the package, in whatever letter case its name is written.
+// part is a part of the package, whole: the archive has its size and its checksum.
 func (b *book) part(name string) ([]byte, bool) {
-	if v, ok := b.file.Pkg.Load(name); ok {
-		raw, ok := v.([]byte)
-		return raw, ok
+	f := b.archive[strings.ToLower(name)]
+	if f == nil {
+		return nil, false
 	}
-	var found []byte
-	b.file.Pkg.Range(func(k, v any) bool {
-		if s, ok := k.(string); ok && strings.EqualFold(s, name) {
-			found, _ = v.([]byte)
-			return false
-		}
-		return true
-	})
-	return found, found != nil
+	r, err := f.Open()
+	if err != nil {
+		return nil, false
+	}
+	defer r.Close()
+	raw, err := io.ReadAll(io.LimitReader(r, mostUnpacked))
+	return raw, err == nil && uint64(len(raw)) == f.UncompressedSize64
 }
 
 // sheetPart is where a worksheet lies in the package.
