@@ -15,11 +15,7 @@ import (
 func (e *entry) build() {
 	b := Block{Place: e.sheet.place(e.row, nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
 	if e.overflows() {
-		if c, _ := e.cell(asName); c != nil && line(c.Text) != "" {
-			w, _, _ := e.owners.find(line(c.Text))
-			b.Owner, b.Code = w.name, w.next()
-		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0]})
+		e.hold()
 		return
 	}
 	e.owner(&b)
@@ -51,6 +47,9 @@ func (e *entry) build() {
 		return
 	}
 	e.doubts(&b)
+	if c, col := e.cell(asNote); c != nil && !c.Covered {
+		e.note(col, "a note from "+b.Owner+": "+measure.Quote(line(c.Text)), "", "it is for you and is not printed")
+	}
 	e.job.Blocks = append(e.job.Blocks, b)
 }
 

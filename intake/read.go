@@ -99,7 +99,9 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 		f.sheets = append(f.sheets, sh)
 		u := sh.classify()
 		switch {
-		case u == nothing:
+		case sh.Ours() || u == nothing && !sh.Hidden:
+			continue
+		case sh.Hidden && len(sh.Rows) == 0:
 			continue
 		case sh.Hidden:
 			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is hidden and was not read",
@@ -117,7 +119,7 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 		return f
 	}
 	for _, sh := range f.sheets {
-		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Hidden && !quiet[plainLetters(sh.Name)] {
+		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Ours() && plainLetters(sh.Name) != exported {
 			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is not journaling and was not read",
 				firstRow([]*Sheet{sh}),
 				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")
@@ -126,9 +128,8 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 	return f
 }
 
-// quiet are the sheets that nobody expects to be read.
-var quiet = map[string]bool{plainLetters(table.ProblemsSheet): true, "export summary": true, "help": true, "lists": true, "instructions": true,
-	"read me": true, "readme": true}
+// exported is the sheet that Apple's spreadsheet program puts before the tables that it writes as a workbook: it lists them.
+const exported = "export summary"
 
 // firstRow quotes the first row that could have been a heading.
 func firstRow(sheets []*Sheet) string {

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -57,12 +58,23 @@ func newBuilder(s *config.Settings) *builder {
 
 // sheet makes blocks of all rows below the headings.
 func (b *builder) sheet(s *Sheet) {
+	b.aboveHeadings(s)
+	s.beside()
 	var hidden []string
+	var idle []spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		r := &s.Rows[i]
+		switch s.headsAgain(r) {
+		case sameHeadings:
+			idle = append(idle, spots(r, s.unlike(r))...)
+			continue
+		case otherHeadings:
+			i = b.belowOthers(s, i)
+			continue
+		}
 		e := &entry{builder: b, sheet: s, row: r}
 		if e.blank() {
-			e.passed()
+			idle = append(idle, e.passed()...)
 			continue
 		}
 		if r.Hidden {
@@ -72,6 +84,7 @@ func (b *builder) sheet(s *Sheet) {
 		}
 		e.build()
 	}
+	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	s.noteStray()
 	if len(hidden) > 11 {
 		hidden = hidden[:11]
@@ -118,42 +131,36 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 	return c, col
 }
 
-// blank reports a row in which nothing is asked for: an empty one, one with only what a form fills in beforehand, or
-// the headings once more, as where tables were pasted below each other.
+// blank reports a row in which nothing is asked for: an empty one, or one with only what is filled in beforehand.
 func (e *entry) blank() bool {
 	if !e.row.Own() {
 		return true
 	}
-	asked, repeated := false, 0
 	for _, m := range []meaning{asName, asSurname, asJournaling, asWidth, asHeight, asSpace, asTitle} {
-		c, col := e.cell(m)
-		if c != nil && !c.Covered {
-			asked = true
-		}
-		if c != nil && plainLetters(c.Text) == plainLetters(col.Heading) {
-			repeated++
+		if c, _ := e.cell(m); c != nil && !c.Covered {
+			return false
 		}
 	}
-	return !asked || repeated > 2
+	return true
 }
 
-// passed says so where a row that is passed over has something that somebody typed.
-func (e *entry) passed() {
-	if !e.row.Own() {
-		return
-	}
+// passed are the cells of a row that is passed over, for a message about all such rows; none where the row has one of its own,
+// since it has something that somebody typed for a block.
+func (e *entry) passed() []spot {
 	for _, m := range []meaning{asPage, asWho, asWhere, asWhen, asNote} {
-		if c, col := e.cell(m); c != nil && !c.Covered && plainLetters(c.Text) != plainLetters(col.Heading) {
-			e.note(col, "the row was passed over", "it has no name, no text and no space", "fill them in if a block is meant")
-			return
+		if c, col := e.cell(m); c != nil && !c.Covered {
+			e.note(nil, "the row was passed over", fmt.Sprintf("it has something in the column %s, but no name, no text and no space", measure.Quote(col.Heading)),
+				"fill them in if a block is meant")
+			return nil
 		}
 	}
+	return spots(e.row, slices.DeleteFunc(e.sheet.own(e.row), func(c *table.Cell) bool { return e.sheet.stray(c) })) // which are told as such
 }
 
 // overflows reports a row of a CSV file that has more cells than the table has headings: a comma within a text has
 // parted it, and what stands to the right of it is in the wrong column.
 func (e *entry) overflows() bool {
-	last := e.sheet.Columns[len(e.sheet.Columns)-1].Index
+	last := e.sheet.last()
 	n := len(e.row.Cells)
 	if !e.sheet.CSV || n == 0 || e.row.Cells[n-1].Col <= last {
 		return false

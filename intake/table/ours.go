@@ -15,3 +15,25 @@ func (f *File) Report() bool {
 	}
 	return true
 }
+
+// ours are the sheets that this program puts into workbooks for people, which hold nothing of theirs, by what stands in the first
+// row. Their names alone would not tell: people have sheets with these names.
+var ours = map[string][]string{
+	"Help":        {"How to fill in this form"},
+	"Lists":       {"Stocks", "less width", "less height", "Fonts", "letter width", "Align", "Turn"},
+	ProblemsSheet: {"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"},
+}
+
+// Ours reports whether the sheet is one of those that this program puts beside the ones to fill in.
+func (s *Sheet) Ours() bool {
+	first := ours[s.Name]
+	if first == nil || len(s.Rows) == 0 || len(s.Rows[0].Cells) != len(first) {
+		return false
+	}
+	for i, c := range s.Rows[0].Cells {
+		if c.Text != first[i] {
+			return false
+		}
+	}
+	return true
+}
