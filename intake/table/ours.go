@@ -6,9 +6,12 @@ import "slices"
 // mended rows and is none of them.
 const ProblemsSheet = "Problems"
 
+// reportSheets are sheets that every report has.
+var reportSheets = []string{"Blocks", "Leftovers", "Cuts"}
+
 // Report reports whether the file is a report workbook of ours: by its sheets, for a person may have renamed the file.
 func (f *File) Report() bool {
-	for _, name := range []string{"Blocks", "Leftovers", "Cuts"} {
+	for _, name := range reportSheets {
 		if !slices.ContainsFunc(f.Sheets, func(s *Sheet) bool { return s.Name == name }) {
 			return false
 		}
