@@ -1,6 +1,7 @@
 package save
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -68,6 +69,16 @@ func (g Guard) input(path string) bool {
 		}
 	}
 	return false
+}
+
+// Other reports whether a file is there that holds something else. What is no plain file holds nothing.
+func Other(path string, data []byte) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	old, err := os.ReadFile(path)
+	return err == nil && !bytes.Equal(old, data)
 }
 
 // ofRun reports whether a file in a folder of inputs may be one that an earlier run has written there.
