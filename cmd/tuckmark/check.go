@@ -95,7 +95,7 @@ func (u *ui) columns(list []intake.Column) {
 		case c.Unit != "":
 			as += ", in " + c.Unit
 		}
-		u.say("%s", printable(fmt.Sprintf("  %-3s %s: %s", c.Letter(), c.Heading, as)))
+		u.say("  %-3s %s: %s", c.Letter(), c.Heading, as)
 	}
 }
 
@@ -116,7 +116,7 @@ func (ui *ui) byPerson(j *impose.Job) {
 	slices.Sort(people)
 	for _, who := range people {
 		ui.say("")
-		ui.say("%s", printable(who+", please mend:"))
+		ui.say("%s, please mend:", who)
 		for _, p := range theirs[who] {
 			at := fmt.Sprintf("row %d", p.Place.Row)
 			if p.Place.Column != "" {
@@ -126,7 +126,7 @@ func (ui *ui) byPerson(j *impose.Job) {
 			if p.Hint != "" {
 				what += ": " + p.Hint
 			}
-			ui.say("%s", printable(fmt.Sprintf("  %s: %s", at, what)))
+			ui.say("  %s: %s", at, what)
 		}
 	}
 }

@@ -96,9 +96,11 @@ func name(sources []input) {
 		if s.path == "" {
 			continue // filepath would call it "."
 		}
-		if s.shown = filepath.Base(s.path); count[s.shown] > 1 {
+		s.shown = filepath.Base(s.path)
+		if count[s.shown] > 1 {
 			s.shown = filepath.ToSlash(filepath.Clean(s.path))
 		}
+		s.shown = problem.Line(s.shown)
 		for j := range s.found {
 			s.found[j].Place.File = s.shown
 		}
