@@ -273,18 +273,23 @@ func TestFiles(t *testing.T) {
 }
 
 func TestFolder(t *testing.T) {
+	report := intaketest.Saved(t, func(f *excelize.File) {
+		for _, name := range []string{"Blocks", "Leftovers", "Cuts"} {
+			intaketest.Put(t, f, name)
+		}
+	})
 	paths := intaketest.Write(t, "in/b.csv", intaketest.Rows([]string{"Name=Bea"}), "in/a.csv", intaketest.Rows([]string{"Name=Ann"}), "in/deep/c.csv",
 		intaketest.Rows([]string{"Name=Cleo"}), "in/~$a.xlsx", "lock", "in/photo.png", "x",
-		"in/.hidden.csv", "x", "in/old.ods", "PK\x03\x04", "in/retreat-report.xlsx", "x", "in/tuckmark.yaml", "unit: mm")
+		"in/.hidden.csv", "x", "in/old.ods", "PK\x03\x04", "in/retreat-report.xlsx", report, "in/trip-report.csv", intaketest.Rows([]string{"Name=Dan"}), "in/tuckmark.yaml", "unit: mm")
 	job, problems := Read([]string{filepath.Dir(paths[0])}, intaketest.Home())
 	var names []string
 	for _, b := range job.Blocks {
 		names = append(names, b.Owner)
 	}
-	if strings.Join(names, " ") != "Ann Bea Cleo" {
+	if strings.Join(names, " ") != "Ann Bea Cleo Dan" {
 		t.Errorf("read %v", names)
 	}
-	want := "note in: files of the folder that are not read: “photo.png”, “retreat-report.xlsx” (a report of an earlier run)\nerror old.ods: the workbook is damaged\n"
+	want := "note in: files of the folder that are not read: “retreat-report.xlsx” (a report of an earlier run), “.hidden.csv”, “photo.png”\nerror old.ods: the workbook is damaged\n"
 	if got := intaketest.Say(problems); got != want {
 		t.Errorf("got %s", got)
 	}

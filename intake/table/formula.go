@@ -86,7 +86,11 @@ func (x *sheetReader) calculate(cell string) (value string, ok bool) {
 			value, ok = "", false
 		}
 	}()
-	value, err := x.book.file.CalcCellValue(x.sheet.Name, cell, rawValues)
+	book := x.book.calculator()
+	if book == nil {
+		return "", false
+	}
+	value, err := book.CalcCellValue(x.sheet.Name, cell, rawValues)
 	return value, err == nil && len(value) < 1<<15
 }
 

@@ -14,16 +14,22 @@ import (
 	"tuckmark/intake/intaketest"
 )
 
-// Where the library panics, the file is refused as damaged. Fuzzing has found no file yet that makes it do so.
+// Where the library that works out formulas panics, the cell has no result. Fuzzing has found no file yet that makes it do so.
 func TestLibraryPanics(t *testing.T) {
 	good := intaketest.Saved(t, func(f *excelize.File) {
-		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, nil, 2})
+		if err := f.SetCellFormula("Sheet1", "C2", "1+3"); err != nil {
+			t.Fatal(err)
+		}
 	})
+	if f := Read(intaketest.Write(t, "a.xlsx", good), known)[0]; f.Sheets[0].Rows[1].At(2).Text != "4" {
+		t.Fatalf("%+v", f.Sheets[0].Rows[1])
+	}
 	t.Cleanup(func() { openBook = excelize.OpenReader })
 	openBook = func(io.Reader, ...excelize.Options) (*excelize.File, error) { panic("index out of range") }
 	f := Read(intaketest.Write(t, "a.xlsx", good), known)[0]
-	if got := intaketest.Say(f.Problems); len(f.Sheets) > 0 || got != "error a.xlsx: the workbook is damaged\n" {
-		t.Errorf("%d sheets, %s", len(f.Sheets), got)
+	if c := f.Sheets[0].Rows[1].At(2); c.Kind != Uncomputed {
+		t.Errorf("%+v", c)
 	}
 }
 
