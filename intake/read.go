@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tuckmark/config"
@@ -16,8 +17,11 @@ import (
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 	var files []*fileRead
-	for _, t := range table.Read(paths, Known) {
-		files = append(files, readFile(t, s))
+	tables := table.Read(paths, Known)
+	for _, t := range tables {
+		f := readFile(t, s)
+		f.beside(t, tables)
+		files = append(files, f)
 	}
 	b := newBuilder(s)
 	for _, f := range files {
@@ -130,6 +134,17 @@ func readFile(t *table.File, s *config.Settings) *fileRead {
 
 // exported is the sheet that Apple's spreadsheet program puts before the tables that it writes as a workbook: it lists them.
 const exported = "export summary"
+
+// beside tells where a workbook with the cells to mend marked lies beside a file that its rows are from: neither is the other's
+// better, and the rows would be printed twice.
+func (f *fileRead) beside(t *table.File, all []*table.File) {
+	for _, o := range all {
+		if o != t && slices.Contains(t.Sources, o.Name) {
+			f.problems.Add(problem.Place{File: f.name}, fmt.Sprintf("the file is a copy of %s with the cells to mend marked, and both were given", measure.Quote(o.Name)),
+				"its rows would be printed twice", "give one of them: the copy once it is mended, and else the other")
+		}
+	}
+}
 
 // firstRow quotes the first row that could have been a heading.
 func firstRow(sheets []*Sheet) string {

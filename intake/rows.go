@@ -14,9 +14,10 @@ import (
 
 // The longest text of a cell that is set: a letter sheet of 6 pt type holds about 12,000 characters (common practice).
 const (
-	mostText = 20_000
-	mostLine = 300 // characters, of every other cell
-	mostName = 80
+	mostText  = 20_000
+	mostUnits = 32_000 // of UTF-16: what the report's cells hold
+	mostLine  = 300    // characters, of every other cell
+	mostName  = 80
 )
 
 // builder makes blocks of rows.

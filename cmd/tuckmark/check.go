@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -41,11 +42,13 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 			}
 			if marked != "" {
 				var book bytes.Buffer
-				if err := form.WriteMarked(&book, j.Input, j.Problems); err != nil {
+				var unwritable *problem.Problem
+				if err := form.WriteMarked(&book, j.Input, j.Problems); errors.As(err, &unwritable) {
+					j.Problems, marked = append(j.Problems, *unwritable), ""
+				} else if err != nil {
 					ui.fault(err)
 					return status(exitFile)
-				}
-				if err := ui.save(w.guard, save.File{Flag: "-o", Path: marked, Data: book.Bytes()}); err != nil {
+				} else if err := ui.save(w.guard, save.File{Flag: "-o", Path: marked, Data: book.Bytes()}); err != nil {
 					return err
 				}
 			}
@@ -59,8 +62,8 @@ nothing; with -o it writes the rows as a workbook to send round, in which the ce
 				ui.columns(j.Input.Columns)
 			}
 			ui.problems(j.Problems, true)
-			errors := j.Problems.Errors()
-			ui.say("%s ready to print, %d held back; %s, %s.", problem.Count(j.Ready(), "block"), len(j.Held), problem.Count(errors, "error"), problem.Count(len(j.Problems)-errors, "note"))
+			wrong := j.Problems.Errors()
+			ui.say("%s ready to print, %d held back; %s, %s.", problem.Count(j.Ready(), "block"), len(j.Held), problem.Count(wrong, "error"), problem.Count(len(j.Problems)-wrong, "note"))
 			if said := answersIn(j); said != "" {
 				ui.say("%s", said)
 			}

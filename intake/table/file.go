@@ -7,6 +7,7 @@ type File struct {
 	Path     string // as it was given, or found in a folder that was
 	Name     string // by which places name it
 	Sheets   []*Sheet
+	Sources  []string     // of a workbook with the cells to mend marked: the files that its rows are from
 	Problems problem.List // of the file as a whole; with an error among them there are no sheets
 }
 
@@ -29,7 +30,7 @@ func (in input) read(known func(heading string) bool) *File {
 	}
 	data, why := load(in.path)
 	if why == nil {
-		f.Sheets, why = tables(in.shown, data, known)
+		why = f.tables(data, known)
 	}
 	if why != nil {
 		why.Place.File = in.shown
@@ -38,18 +39,17 @@ func (in input) read(known func(heading string) bool) *File {
 	return f
 }
 
-// tables are the tables in the bytes of a file, or why there are none.
-func tables(shown string, data []byte, known func(heading string) bool) ([]*Sheet, *problem.Problem) {
-	switch kind, why := sniff(data); kind {
+// tables fills in the tables in the bytes of the file, or says why there are none.
+func (f *File) tables(data []byte, known func(heading string) bool) (why *problem.Problem) {
+	kind, why := sniff(data)
+	switch kind {
 	case formatWorkbook:
-		return readWorkbook(shown, data)
+		f.Sheets, f.Sources, why = readWorkbook(f.Name, data)
 	case formatText:
-		s, why := readCSV(shown, data, known)
-		if why != nil {
-			return nil, why
+		var s *Sheet
+		if s, why = readCSV(f.Name, data, known); why == nil {
+			f.Sheets = []*Sheet{s}
 		}
-		return []*Sheet{s}, nil
-	default:
-		return nil, why
 	}
+	return why
 }

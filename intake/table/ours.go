@@ -1,6 +1,10 @@
 package table
 
-import "slices"
+import (
+	"encoding/xml"
+	"slices"
+	"strings"
+)
 
 // ProblemsSheet is the sheet of a workbook with the cells to mend marked that lists what is wrong. It comes back with the
 // mended rows and is none of them.
@@ -39,4 +43,25 @@ func (s *Sheet) Ours() bool {
 		}
 	}
 	return true
+}
+
+// CopyOf is what the properties of a workbook with the cells to mend marked say: which files its rows are from.
+func CopyOf(files []string) string { return copyOf + strings.Join(files, "\n") }
+
+const copyOf = "Rows of these files:\n"
+
+// sources are the files that a workbook is a marked copy of, as its properties say; none where it is no such copy.
+func (b *book) sources() []string {
+	raw, ok := b.part("docProps/core.xml")
+	var doc struct {
+		Description string `xml:"description"`
+	}
+	if !ok || xml.Unmarshal(raw, &doc) != nil {
+		return nil
+	}
+	list, marked := strings.CutPrefix(strings.ReplaceAll(doc.Description, "\r\n", "\n"), copyOf)
+	if !marked {
+		return nil
+	}
+	return strings.Split(list, "\n")
 }

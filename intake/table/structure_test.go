@@ -181,7 +181,7 @@ func TestDamagedStructure(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole, why := readWorkbook("a.xlsx", sample)
+	whole, _, why := readWorkbook("a.xlsx", sample)
 	if why != nil {
 		t.Fatal(why)
 	}
@@ -227,7 +227,7 @@ func TestDamagedStructure(t *testing.T) {
 		if err := w.Close(); err != nil {
 			t.Fatal(err)
 		}
-		sheets, why := readWorkbook("a.xlsx", out.Bytes())
+		sheets, _, why := readWorkbook("a.xlsx", out.Bytes())
 		switch {
 		case why != nil:
 			refusals++

@@ -48,15 +48,15 @@ type book struct {
 var openBook = excelize.OpenReader
 
 // readWorkbook reads all worksheets. What a library panics on is a damaged file.
-func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Problem) {
+func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string, why *problem.Problem) {
 	defer func() {
 		if recover() != nil {
-			sheets, why = nil, damaged()
+			sheets, sources, why = nil, nil, damaged()
 		}
 	}()
 	archive, why := vet(data)
 	if why != nil {
-		return nil, why
+		return nil, nil, why
 	}
 	b := &book{data: data, archive: archive, shown: shown}
 	defer func() {
@@ -66,22 +66,22 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Prob
 	}()
 	parts, ok := b.parts()
 	if !ok {
-		return nil, damaged()
+		return nil, nil, damaged()
 	}
 	for _, p := range parts {
 		raw, ok := b.part(p.path)
 		if !ok {
-			return nil, damaged()
+			return nil, nil, damaged()
 		}
 		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
 		x := sheetReader{book: b, sheet: s}
 		if why := x.read(raw); why != nil {
-			return nil, why
+			return nil, nil, why
 		}
 		x.compute()
 		sheets = append(sheets, s)
 	}
-	return sheets, nil
+	return sheets, b.sources(), nil
 }
 
 // vet looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
