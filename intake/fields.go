@@ -91,7 +91,7 @@ func (e *entry) text(b *Block) {
 	case c == nil:
 		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
 	case !e.readable(c, col):
-	case len(c.Text) > mostText && max(utf8.RuneCountInString(c.Text), len(utf16.Encode([]rune(c.Text)))*mostText/mostUnits) > mostText:
+	case len(c.Text) > mostText && (utf8.RuneCountInString(c.Text) > mostText || len(utf16.Encode([]rune(c.Text))) > mostUnits):
 		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.Text)),
 			fmt.Sprintf("no sheet holds more than about %d in letters that can be read", mostText),
 			"shorten it, or part it over several blocks")

@@ -18,6 +18,8 @@ const (
 	mostUnits = 32_000 // of UTF-16: what the report's cells hold
 	mostLine  = 300    // characters, of every other cell
 	mostName  = 80
+
+	longestLine = 32 * mostLine // bytes: what is longer is too long whatever spaces are in it
 )
 
 // builder makes blocks of rows.
@@ -200,6 +202,9 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out",
 			"open the file in your spreadsheet program and save it again, or type the value itself")
 		return false
+	case len(c.Text) > longestLine && col.as != asJournaling:
+		e.fail(col, fmt.Sprintf("the cell is %d characters long", utf8.RuneCountInString(c.Text)), fmt.Sprintf("a cell of %s may have %d", col.as, mostLine), "shorten it")
+		return false
 	case c.Lost():
 		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it",
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
@@ -216,7 +221,10 @@ func (e *entry) oneLine(m meaning, most int) string {
 	if c == nil || !e.readable(c, col) {
 		return ""
 	}
-	text := line(c.Text)
+	text := c.Text
+	if len(text) <= longestLine {
+		text = line(text)
+	}
 	if n := utf8.RuneCountInString(text); n > most {
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", n), fmt.Sprintf("a cell of %s may have %d", m, most), "shorten it")
 		return ""

@@ -1,6 +1,10 @@
 package table
 
-import "tuckmark/config/problem"
+import (
+	"fmt"
+
+	"tuckmark/config/problem"
+)
 
 // File is a file that was given, or a path at which there is none.
 type File struct {
@@ -17,8 +21,19 @@ type File struct {
 // caller knows: the sign that parts the cells of a CSV file is judged by how many of them it makes.
 func Read(paths []string, known func(heading string) bool) []*File {
 	var out []*File
+	rows := 0
 	for _, in := range gather(paths) {
-		out = append(out, in.read(known))
+		f := in.read(known)
+		for _, s := range f.Sheets {
+			rows += len(s.Rows)
+		}
+		if out = append(out, f); rows > mostRows {
+			f.Sheets = nil
+			f.Problems = append(f.Problems, *refused(fmt.Sprintf("with this file the job has more than %d rows", mostRows),
+				"that is more journaling than one job can be; files after it were not read", "give fewer files at a time"))
+			f.Problems[len(f.Problems)-1].Place.File = f.Name
+			break
+		}
 	}
 	return out
 }

@@ -16,6 +16,26 @@ import (
 type shared struct {
 	text string
 	runs []Run
+	cell *Cell // what is made of it, once: thousands of cells may have it
+}
+
+// made is a text as a cell has it.
+func (s *shared) made() *Cell {
+	if s.cell != nil {
+		return s.cell
+	}
+	s.cell = &Cell{}
+	s.cell.clean(s.text)
+	if len(s.runs) > 0 {
+		if s.cell.more == nil {
+			s.cell.more = &more{}
+		}
+		for _, r := range s.runs {
+			r.Text, _, _ = cleaned(r.Text)
+			s.cell.more.runs = append(s.cell.more.runs, r)
+		}
+	}
+	return s.cell
 }
 
 // tokens reads XML as a flat row of tokens and knows whether the document was complete.
@@ -342,17 +362,17 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 	c := Cell{Col: col}
 	look := x.book.look(style)
 	c.Bold, c.Italic = look.bold, look.italic
-	s := shared{text: value}
+	s := &shared{text: value}
 	switch kind {
 	case "s":
 		i, err := strconv.Atoi(strings.TrimSpace(value))
 		if err != nil || i < 0 || i >= len(x.book.strings) {
-			s = shared{text: "�"} // the text that this cell shows is not in the file
+			s = &shared{text: "�"} // the text that this cell shows is not in the file
 			break
 		}
-		s = x.book.strings[i]
+		s = &x.book.strings[i]
 	case "inlineStr":
-		s = inline
+		s = &inline
 	case "str":
 		s.text = unescape(value)
 	case "", "n", "d": // a number, or nothing
@@ -370,21 +390,12 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 			s.text = "yes"
 		}
 	default: // none that there is
-		s = shared{text: "�"}
+		s = &shared{text: "�"}
 	}
 	if s.text == "" {
 		return
 	}
-	c.clean(s.text)
-	if len(s.runs) > 0 {
-		if c.more == nil {
-			c.more = &more{}
-		}
-		for _, r := range s.runs {
-			r.Text, _, _ = cleaned(r.Text)
-			c.more.runs = append(c.more.runs, r)
-		}
-	}
+	c.Text, c.more = s.made().Text, s.made().more
 	x.keep(c)
 }
 

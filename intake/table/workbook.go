@@ -68,6 +68,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 	if !ok {
 		return nil, nil, damaged()
 	}
+	rows, cells := 0, 0 // of all sheets: the limits are those of a job
 	for _, p := range parts {
 		raw, ok := b.part(p.path)
 		if !ok {
@@ -80,6 +81,11 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 		}
 		x.compute()
 		sheets = append(sheets, s)
+		if rows, cells = rows+len(s.Rows), cells+x.cells; rows > mostRows {
+			return nil, nil, tooMany()
+		} else if cells > mostCells {
+			return nil, nil, huge()
+		}
 	}
 	return sheets, b.sources(), nil
 }
