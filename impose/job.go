@@ -82,7 +82,7 @@ func (j *Job) Read(ctx context.Context, paths []string, paper string) error {
 		j.Paper = append(j.Paper, rows...)
 	}
 	if len(input.Blocks) == 0 && found.Errors() == 0 {
-		j.Problems.Add(problem.Place{File: filepath.Base(paths[0])}, "there is no journaling to print", "no row has a text",
+		j.Problems.Add(problem.Place{File: problem.Line(filepath.Base(paths[0]))}, "there is no journaling to print", "no row has a text",
 			"fill in the form: a row for each block, with a name, the journaling and the measured space")
 	}
 	return ctx.Err()

@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"tuckmark/config/problem"
 	"tuckmark/impose/account"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/guide"
@@ -67,7 +68,7 @@ func (j *Job) name() string {
 
 // guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
 func (j *Job) guides(a *account.Account, drawer *draw.Drawer) []press.Page {
-	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: j.Files}
+	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: names(j.Files)}
 	j.Plan.Number(len(guide.Pages(in)) + 1)
 	return guide.Pages(in)
 }
@@ -137,4 +138,16 @@ func (j *Job) Proof(ctx context.Context, title string, onPaper bool) (html, pdf 
 		}
 	}
 	return page.Bytes(), paper.Bytes(), pages, ctx.Err()
+}
+
+// names are what files are called, without the folders that they lie in: a job is the same wherever it stands.
+func names(paths []string) []string {
+	out := make([]string, len(paths))
+	for i, p := range paths {
+		if whole, err := filepath.Abs(p); err == nil { // . is a folder with a name
+			p = whole
+		}
+		out[i] = problem.Line(filepath.Base(p))
+	}
+	return out
 }

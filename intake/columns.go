@@ -2,7 +2,6 @@ package intake
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -52,6 +51,7 @@ type Sheet struct {
 	told     told         // what the settings say of headings
 	sets     []int        // numbers of the blocks of a row, where a row holds several
 	unit     measure.Unit // of a bare number where the column's heading names none
+	stated   *table.Cell  // the line above the headings that says so
 	use      use          // what is read of it
 	problems problem.List
 }
@@ -210,7 +210,7 @@ func (s *Sheet) classify() use {
 	spaced := has(asSpace) || has(asWidth) || has(asHeight)
 	title := plainLetters(s.Name)
 	switch {
-	case known == 0, title == "help", title == "lists", title == "instructions":
+	case known == 0:
 		return nothing
 	case has(asJournaling) && (has(asName) || spaced):
 		return journaling
@@ -259,7 +259,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	}
 	if len(unread) > 0 {
 		if len(unread) > 8 {
-			unread = append(unread[:8], "and others")
+			unread = append(unread[:8], "and others, up to column "+table.Letters(s.last()))
 		}
 		s.problems.Note(at, "not read: "+strings.Join(unread, ", "), "no heading of the form means that",
 			"rename the column if it matters for the print")
@@ -305,45 +305,43 @@ func (s *Sheet) missing() []string {
 	return missing
 }
 
-// noteStray tells of cells that no heading stands above. The form's own steps beside its columns are none.
+// noteStray tells of cells that no heading stands above.
 func (s *Sheet) noteStray() {
-	if s.CSV {
-		return // there, such a row is held back
-	}
-	last := math.MaxInt
-	if s.column(asFits) != nil {
-		last = FormSteps
-	}
-	named := map[int]bool{}
-	for _, c := range s.Columns {
-		named[c.Index] = true
-	}
-	var found []string
+	var found []spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
-		for k := range s.Rows[i].Cells {
-			if c := &s.Rows[i].Cells[k]; !named[c.Col] && c.Col < last && !c.Covered && c.Kind == table.Text && long(c.Text) {
+		for _, c := range s.own(&s.Rows[i]) {
+			if s.stray(c) && c.Kind == table.Text && long(c.Text) {
 				p := s.place(&s.Rows[i], nil)
 				p.Cell = table.Address(c.Col, s.Rows[i].N)
 				s.problems.Add(p, "a text stands where there is no heading: "+measure.Quote(line(c.Text)), "it would be lost",
 					"give its column a heading, put it into the right column, or delete it")
 				continue
 			}
-			if c := &s.Rows[i].Cells[k]; !named[c.Col] && c.Col < last && !c.Covered && c.Kind != table.Uncomputed && strings.TrimSpace(c.Text) != "" {
-				if found = append(found, table.Address(c.Col, s.Rows[i].N)); len(found) > 5 {
-					break
-				}
+			if s.stray(c) && c.Kind != table.Uncomputed {
+				found = append(found, spot{c.Col, s.Rows[i].N})
 			}
 		}
-		if len(found) > 5 {
-			found[5] = "and others"
-			break
-		}
 	}
-	if len(found) > 0 {
-		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "cells without a heading were not read: "+strings.Join(found,
-			", "), "what they mean is not known", "give their column a heading if it matters for the print")
-	}
+	s.unread("cells without a heading", found, "what they mean is not known", "give their column a heading if it matters for the print")
 }
+
+// stray reports a cell without a heading. In a CSV file, a cell beyond the last one is none: its row is held, since a comma may
+// have parted a text.
+func (s *Sheet) stray(c *table.Cell) bool {
+	if s.CSV && c.Col > s.last() {
+		return false
+	}
+	_, headed := s.heading(c.Col)
+	return !headed
+}
+
+// heading is the index in Columns of a column's heading, where it has one.
+func (s *Sheet) heading(col int) (int, bool) {
+	return slices.BinarySearchFunc(s.Columns, col, func(h Column, col int) int { return h.Index - col })
+}
+
+// last is the last column with a heading.
+func (s *Sheet) last() int { return s.Columns[len(s.Columns)-1].Index }
 
 // pairs reports a Width column that holds whole sizes, as 4 x 2.
 func (s *Sheet) pairs() bool {
@@ -369,6 +367,7 @@ func (s *Sheet) statedUnit() (u measure.Unit, ok bool) {
 				continue
 			}
 			if u, ok = measure.ParseUnit(tokens[len(tokens)-1]); ok {
+				s.stated = &s.Rows[i].Cells[j]
 				return u, true
 			}
 		}

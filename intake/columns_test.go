@@ -62,7 +62,7 @@ func TestColumns(t *testing.T) {
 			"Height Journaling Width Name", ""},
 		"a size that is the space": {"owner,page,text,size\nPim,1,At Odile's in Larvik 2026,4½” × 2”\n", "Name Page Journaling Space", ""},
 		"a size beside the space":  {"owner,text,space,size\nPim,At Odile's in Larvik 2026,4 x 2,11\n", "Name Journaling Space Size", ""},
-		"two of one kind":          {"Name,Text,Journaling,Space\nPim,At Odile's in Larvik 2026,At Odile's in Larvik 2026,4 x 2\n", "Name Journaling - Space", "note a.csv 1: not read: “Journaling” in column C (a second one for Journaling)\n"},
+		"two of one kind":          {"Name,Text,Journaling,Space\nPim,At Odile's in Larvik 2026,At Odile's in Larvik 2026,4 x 2\n", "Name Journaling - Space", "note a.csv 1: not read: “Journaling” in column C (a second one for Journaling)\nerror a.csv 1 C1: 1 text in column C would be lost\n"},
 		"near misses give way": {"Name,Heigth,Height,Width,Text\nPim,9,2,4,At Odile's in Larvik 2026\n",
 			"Name - Height Width Journaling", "note a.csv 1: not read: “Heigth” in column B (a second one for Height)\n"},
 		"first and last name": {"First name,Last name,Text,Space\nPim,Berg,At Odile's in Larvik 2026,4 x 2\n",

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"strings"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"tuckmark/config"
@@ -15,11 +16,7 @@ import (
 func (e *entry) build() {
 	b := Block{Place: e.place(nil), Type: e.settings.Type, Font: e.settings.Type.Font, Copies: 1, Turn: true}
 	if e.overflows() {
-		if c, _ := e.cell(asName); c != nil && line(c.Text) != "" {
-			w, _, _ := e.owners.find(line(c.Text))
-			b.Owner, b.Code = w.name, w.next()
-		}
-		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: e.wrong[0], Read: &b})
+		e.hold(&b)
 		return
 	}
 	for i := range headings {
@@ -40,6 +37,9 @@ func (e *entry) build() {
 	}
 	e.rows[b.Place.File]++
 	e.doubts(&b)
+	if c, col := e.cell(asNote); c != nil && !c.Covered {
+		e.note(col, "a note from "+b.Owner+": "+measure.Quote(line(c.Text)), "", "it is for you and is not printed")
+	}
 	e.job.Blocks = append(e.job.Blocks, b)
 }
 
@@ -108,7 +108,7 @@ func (e *entry) text(b *Block) {
 	case c == nil:
 		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
 	case !e.readable(c, col):
-	case utf8.RuneCountInString(c.Text) > mostText:
+	case len(c.Text) > mostText && (utf8.RuneCountInString(c.Text) > mostText || len(utf16.Encode([]rune(c.Text))) > mostUnits):
 		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.Text)),
 			fmt.Sprintf("no sheet holds more than about %d in letters that can be read", mostText),
 			"shorten it, or part it over several blocks")

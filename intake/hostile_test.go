@@ -1,10 +1,13 @@
 package intake
 
 import (
+	"fmt"
 	"runtime"
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/xuri/excelize/v2"
 
 	"tuckmark/intake/intaketest"
 )
@@ -39,5 +42,32 @@ func TestHostileCSV(t *testing.T) {
 		if got := intaketest.Say(problems); c.want != "" && !strings.Contains(got, c.want) || c.want == "" && problems.Errors() > 0 {
 			t.Errorf("%s: %.200s", name, got)
 		}
+	}
+}
+
+// One string of a megabyte that thousands of cells have costs about what one cell costs; so do thousands of equal headings, and the limit for
+// rows is that of the whole workbook.
+func TestOneStringInManyCells(t *testing.T) {
+	long := strings.Repeat("x\t", 1<<19)
+	var sheet strings.Builder
+	for range 2000 {
+		sheet.WriteString(`<row><c t="s"><v>0</v></c><c t="s"><v>0</v></c><c t="s"><v>0</v></c><c t="s"><v>0</v></c></row>`)
+	}
+	data := intaketest.Saved(t, func(f *excelize.File) { intaketest.Put(t, f, "Sheet1", intaketest.Head) })
+	const start, end = `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row>`, `</sheetData></worksheet>`
+	head := ""
+	for _, h := range intaketest.Head {
+		head += fmt.Sprintf(`<c t="inlineStr"><is><t>%s</t></is></c>`, h)
+	}
+	texts := `<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" uniqueCount="1"><si><t>` + long + `</t></si></sst>`
+	began := time.Now()
+	job, _ := read(t, "a.xlsx", intaketest.Repack(t, data, map[string]string{"xl/worksheets/sheet1.xml": start + head + `</row>` + sheet.String() + end, "xl/sharedStrings.xml": texts}))
+	if len(job.Held) != 2000 {
+		t.Errorf("%d held", len(job.Held))
+	}
+	many := start + strings.Repeat(`<c t="inlineStr"><is><t>Jornalling of the block</t></is></c>`, 9000) + `</row>` + end
+	read(t, "a.xlsx", intaketest.Repack(t, data, map[string]string{"xl/worksheets/sheet1.xml": many}))
+	if took := time.Since(began); took > intaketest.Raced*10*time.Second {
+		t.Errorf("it took %v", took)
 	}
 }

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -23,13 +24,45 @@ func (b *builder) paper(s *Sheet) {
 	if u, ok := s.statedUnit(); ok {
 		s.unit = u
 	}
+	b.aboveHeadings(s)
+	// Cells of rows that are none of paper, and of columns that are not read.
+	idle := s.notOfPaper(&s.Rows[s.Head])
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		e := &entry{builder: b, sheet: s, row: &s.Rows[i]}
-		if p, ok := e.paperRow(); ok {
+		p, ok := e.paperRow()
+		if ok {
 			b.job.Paper = append(b.job.Paper, p)
 			b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
 		}
+		cells := s.own(e.row)
+		switch {
+		case ok || len(e.wrong) > 0:
+			idle = append(idle, s.notOfPaper(e.row)...)
+			continue
+		case e.bought():
+			continue
+		case s.headsAgain(e.row) == sameHeadings:
+			cells = s.unlike(e.row)
+		}
+		idle = append(idle, spots(e.row, cells)...)
 	}
+	s.unread("cells of the list of paper", idle, "a row of paper needs a count, or a price; other columns are not known", "fill in the count if the paper is there")
+}
+
+// notOfPaper are the cells of a row in columns that are not read.
+func (s *Sheet) notOfPaper(r *table.Row) []spot {
+	return spots(r, slices.DeleteFunc(s.own(r), func(c *table.Cell) bool { return s.readsPaper(c.Col) }))
+}
+
+// readsPaper reports whether a column of a list of paper is read.
+func (s *Sheet) readsPaper(col int) bool {
+	for _, m := range []meaning{asStock, asWidth, asHeight, asSpace, asCount, asPrice, asLeftover, asTuck} {
+		if c := s.column(m); c != nil && c.Index == col {
+			return true
+		}
+	}
+	c := s.column(asCopies)
+	return c != nil && c.Index == col && s.column(asCount) == nil
 }
 
 func (e *entry) paperRow() (p Paper, ok bool) {

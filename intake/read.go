@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tuckmark/config"
@@ -21,8 +22,11 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 		return ok || Known(heading)
 	}
 	var files []*fileRead
-	for _, t := range table.Read(paths, known) {
-		files = append(files, readFile(t, s, said))
+	tables := table.Read(paths, known)
+	for _, t := range tables {
+		f := readFile(t, s, said)
+		f.beside(t, tables)
+		files = append(files, f)
 	}
 	said.notMet(s, &all)
 	b := newBuilder(s)
@@ -105,7 +109,9 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		f.sheets = append(f.sheets, sh)
 		u := sh.classify()
 		switch {
-		case u == nothing:
+		case sh.Ours() || u == nothing && !sh.Hidden:
+			continue
+		case sh.Hidden && len(sh.Rows) == 0:
 			continue
 		case sh.Hidden:
 			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is hidden and was not read",
@@ -127,7 +133,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		return f
 	}
 	for _, sh := range f.sheets {
-		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Hidden && !quiet[plainLetters(sh.Name)] {
+		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Ours() && plainLetters(sh.Name) != exported {
 			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is not journaling and was not read",
 				firstRow([]*Sheet{sh}),
 				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")
@@ -154,9 +160,19 @@ func tellFirst(sheets []*Sheet) (taken, way string) {
 	return "", ""
 }
 
-// quiet are the sheets that nobody expects to be read.
-var quiet = map[string]bool{plainLetters(table.ProblemsSheet): true, "export summary": true, "help": true, "lists": true, "instructions": true,
-	"read me": true, "readme": true}
+// exported is the sheet that Apple's spreadsheet program puts before the tables that it writes as a workbook: it lists them.
+const exported = "export summary"
+
+// beside tells where a workbook with the cells to mend marked lies beside a file that its rows are from: neither is the other's
+// better, and the rows would be printed twice.
+func (f *fileRead) beside(t *table.File, all []*table.File) {
+	for _, o := range all {
+		if o != t && slices.Contains(t.Sources, o.Name) {
+			f.problems.Add(problem.Place{File: f.name}, fmt.Sprintf("the file is a copy of %s with the cells to mend marked, and both were given", measure.Quote(o.Name)),
+				"its rows would be printed twice", "give one of them: the copy once it is mended, and else the other")
+		}
+	}
+}
 
 // firstRow quotes the first row that could have been a heading.
 func firstRow(sheets []*Sheet) string {

@@ -26,7 +26,7 @@ func TestReadCSV(t *testing.T) {
 		"Name,Page,Journaling,Width,Height,Stock,Font,Size,Align,Ink,Tuck,Turn,Copies,Title,Who,Where,When,Note\n"+
 			"Marie Kowalski,Beach,\"We *ran* into the sea.\nAgain!\",4,2 1/2,cardstock,Sans,12,centre middle,dark blue,1/4 in,no,2,Our day,\"Odile, Pim\",Harbour steps,4 July 2026,hi\n"+
 			"Marie Kowalski,Beach,Second,4 in,50 mm,,,,,,,,,,,Harbour,2026,\n")
-	if len(problems) > 0 {
+	if intaketest.Say(problems) != "note a.csv 2 R2: a note from Marie Kowalski: “hi”\n" {
 		t.Errorf("problems: %s", intaketest.Say(problems))
 	}
 	inch := measure.Inch
@@ -171,9 +171,18 @@ func TestOddRows(t *testing.T) {
 	for name, c := range map[string]struct{ data, want string }{
 		"a comma too many": {first + "Pim,Soup in Larvik, 1987,4,2,,vellum\n",
 			"error a.csv 2: the row has 7 cells, and there are 6 headings\n"},
-		"only a page":        {first + ",,,,Beach,\n", "note a.csv 2 E2: the row was passed over\n"},
-		"only what is usual": {first + ",,,,,vellum\n", ""},
-		"headings again":     {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
+		"only a page":        {first + ",,,,Beach,\n", "note a.csv 2: the row was passed over\n"},
+		"only what is usual": {first + ",,,,,vellum\n", "note a.csv: cells of rows that ask for nothing were not read: F2\n"},
+		"a row above": {"Pim,Soup in Larvik 1987,4,2\n" + first,
+			"error a.csv 1: the row stands above the headings and looks like journaling\n"},
+		"a table below, in another order": {first + "Name,Width,Height,Journaling\nPim,4,2,Soup in Larvik 1987\n",
+			"error a.csv 2: other headings stand here, and what is below them is held\n"},
+		"a table beside": {"Name,Journaling,Width,Height,,Name,Journaling,Width,Height\n,,,,,Pim,Soup in Larvik 1987,4,2\n",
+			"note a.csv 1: not read: “Name” in column F (a second one for Name), “Journaling” in column G (a second one for Journaling), " +
+				"“Width” in column H (a second one for Width), “Height” in column I (a second one for Height)\n" +
+				"error a.csv 1 G1: 1 text in column G would be lost\n" +
+				"note a.csv: cells of rows that ask for nothing were not read: F2:I2\n"},
+		"headings again": {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
 	} {
 		_, problems := read(t, "a.csv", c.data)
 		if got := intaketest.Say(problems); got != c.want {
@@ -183,7 +192,7 @@ func TestOddRows(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {
 		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2, nil, "aside"}, []any{}, []any{nil, nil, nil, nil, nil, nil, "Total"})
 	})
-	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: F2, G4\n" {
+	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: F2 and G4\n" {
 		t.Errorf("stray: %s", intaketest.Say(problems))
 	}
 }
@@ -264,18 +273,23 @@ func TestFiles(t *testing.T) {
 }
 
 func TestFolder(t *testing.T) {
+	report := intaketest.Saved(t, func(f *excelize.File) {
+		for _, name := range []string{"Blocks", "Leftovers", "Cuts"} {
+			intaketest.Put(t, f, name)
+		}
+	})
 	paths := intaketest.Write(t, "in/b.csv", intaketest.Rows([]string{"Name=Bea"}), "in/a.csv", intaketest.Rows([]string{"Name=Ann"}), "in/deep/c.csv",
 		intaketest.Rows([]string{"Name=Cleo"}), "in/~$a.xlsx", "lock", "in/photo.png", "x",
-		"in/.hidden.csv", "x", "in/old.ods", "PK\x03\x04", "in/retreat-report.xlsx", "x", "in/tuckmark.yaml", "unit: mm")
+		"in/.hidden.csv", "x", "in/old.ods", "PK\x03\x04", "in/retreat-report.xlsx", report, "in/trip-report.csv", intaketest.Rows([]string{"Name=Dan"}), "in/tuckmark.yaml", "unit: mm")
 	job, problems := Read([]string{filepath.Dir(paths[0])}, intaketest.Home())
 	var names []string
 	for _, b := range job.Blocks {
 		names = append(names, b.Owner)
 	}
-	if strings.Join(names, " ") != "Ann Bea Cleo" {
+	if strings.Join(names, " ") != "Ann Bea Cleo Dan" {
 		t.Errorf("read %v", names)
 	}
-	want := "note in: files of the folder that are not read: “photo.png”, “retreat-report.xlsx” (a report of an earlier run)\nerror old.ods: the workbook is damaged\n"
+	want := "note in: files of the folder that are not read: “retreat-report.xlsx” (a report of an earlier run), “.hidden.csv”, “photo.png”\nerror old.ods: the workbook is damaged\n"
 	if got := intaketest.Say(problems); got != want {
 		t.Errorf("got %s", got)
 	}

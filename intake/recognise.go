@@ -3,6 +3,7 @@ package intake
 import (
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
@@ -27,11 +28,39 @@ func Known(heading string) bool {
 	return as != asUnknown
 }
 
+// recognised are headings that were looked up: a hostile table has one a hundred thousand times.
+var recognised struct {
+	sync.Mutex
+	found map[string]recognition
+}
+
+type recognition struct {
+	f           meaning
+	unit, guess string
+}
+
+// mostRecognised is how many headings are remembered.
+const mostRecognised = 2000
+
 // recognise tells what a heading means, the unit that it names, and how it was found where it was not plain.
 func recognise(heading string) (f meaning, unit string, guess string) {
 	if len(heading) > 160 {
 		return asUnknown, "", ""
 	}
+	recognised.Lock()
+	defer recognised.Unlock()
+	r, ok := recognised.found[heading]
+	if !ok {
+		if recognised.found == nil || len(recognised.found) == mostRecognised {
+			recognised.found = map[string]recognition{}
+		}
+		r.f, r.unit, r.guess = lookUp(heading)
+		recognised.found[heading] = r
+	}
+	return r.f, r.unit, r.guess
+}
+
+func lookUp(heading string) (f meaning, unit string, guess string) {
 	if f, ok := synonyms[plainLetters(heading)]; ok && !strings.ContainsAny(heading, "\"”″“") {
 		return f, "", ""
 	}

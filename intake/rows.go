@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -13,9 +14,12 @@ import (
 
 // The longest text of a cell that is set: a letter sheet of 6 pt type holds about 12,000 characters (common practice).
 const (
-	mostText = 20_000
-	mostLine = 300 // characters, of every other cell
-	mostName = 80
+	mostText  = 20_000
+	mostUnits = 32_000 // of UTF-16: what the report's cells hold
+	mostLine  = 300    // characters, of every other cell
+	mostName  = 80
+
+	longestLine = 32 * mostLine // bytes: what is longer is too long whatever spaces are in it
 )
 
 // builder makes blocks of rows.
@@ -61,15 +65,26 @@ func newBuilder(s *config.Settings) *builder {
 
 // sheet makes blocks of all rows below the headings.
 func (b *builder) sheet(s *Sheet) {
+	b.aboveHeadings(s)
+	s.beside()
 	var hidden []string
+	var idle []spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		r := &s.Rows[i]
+		switch s.headsAgain(r) {
+		case sameHeadings:
+			idle = append(idle, spots(r, s.unlike(r))...)
+			continue
+		case otherHeadings:
+			i = b.belowOthers(s, i)
+			continue
+		}
 		e := &entry{builder: b, sheet: s, row: r}
 		if len(s.sets) > 0 {
 			e.set = s.sets[0]
 		}
 		if e.blank() {
-			e.passed()
+			idle = append(idle, e.passed()...)
 			continue
 		}
 		if r.Hidden {
@@ -92,6 +107,7 @@ func (b *builder) sheet(s *Sheet) {
 			e.build() // a name, and no block: that is said
 		}
 	}
+	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	s.noteStray()
 	if len(hidden) > 11 {
 		hidden = hidden[:11]
@@ -142,28 +158,22 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 	return c, col
 }
 
-// blank reports a row in which nothing is asked for: an empty one, one with only what a form fills in beforehand, or
-// the headings once more, as where tables were pasted below each other.
+// blank reports a row in which nothing is asked for: an empty one, or one with only what is filled in beforehand.
 func (e *entry) blank() bool {
 	if !e.row.Own() {
 		return true
 	}
-	asked, repeated := false, 0
 	for _, set := range e.sheet.sets {
 		if (&entry{builder: e.builder, sheet: e.sheet, row: e.row, set: set}).filled() {
-			asked = true
+			return false
 		}
 	}
 	for _, m := range []meaning{asName, asSurname, asJournaling, asWidth, asHeight, asSpace, asTitle} {
-		c, col := e.cell(m)
-		if c != nil && !c.Covered {
-			asked = true
-		}
-		if c != nil && plainLetters(c.Text) == plainLetters(col.Heading) {
-			repeated++
+		if c, _ := e.cell(m); c != nil && !c.Covered {
+			return false
 		}
 	}
-	return !asked || repeated > 2
+	return true
 }
 
 // filled reports whether something is asked for in the set's own columns.
@@ -176,23 +186,23 @@ func (e *entry) filled() bool {
 	return false
 }
 
-// passed says so where a row that is passed over has something that somebody typed.
-func (e *entry) passed() {
-	if !e.row.Own() {
-		return
-	}
+// passed are the cells of a row that is passed over, for a message about all such rows; none where the row has one of its own,
+// since it has something that somebody typed for a block.
+func (e *entry) passed() []spot {
 	for _, m := range []meaning{asPage, asWho, asWhere, asWhen, asNote} {
-		if c, col := e.cell(m); c != nil && !c.Covered && plainLetters(c.Text) != plainLetters(col.Heading) {
-			e.note(col, "the row was passed over", "it has no name, no text and no space", "fill them in if a block is meant")
-			return
+		if c, col := e.cell(m); c != nil && !c.Covered {
+			e.note(nil, "the row was passed over", fmt.Sprintf("it has something in the column %s, but no name, no text and no space", measure.Quote(col.Heading)),
+				"fill them in if a block is meant")
+			return nil
 		}
 	}
+	return spots(e.row, slices.DeleteFunc(e.sheet.own(e.row), func(c *table.Cell) bool { return e.sheet.stray(c) })) // which are told as such
 }
 
 // overflows reports a row of a CSV file that has more cells than the table has headings: a comma within a text has
 // parted it, and what stands to the right of it is in the wrong column.
 func (e *entry) overflows() bool {
-	last := e.sheet.Columns[len(e.sheet.Columns)-1].Index
+	last := e.sheet.last()
 	n := len(e.row.Cells)
 	if !e.sheet.CSV || n == 0 || e.row.Cells[n-1].Col <= last {
 		return false
@@ -243,6 +253,9 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out",
 			"open the file in your spreadsheet program and save it again, or type the value itself")
 		return false
+	case len(c.Text) > longestLine && col.as != asJournaling:
+		e.fail(col, fmt.Sprintf("the cell is %d characters long", utf8.RuneCountInString(c.Text)), fmt.Sprintf("a cell of %s may have %d", col.as, mostLine), "shorten it")
+		return false
 	case c.Lost():
 		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it",
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
@@ -259,7 +272,10 @@ func (e *entry) oneLine(m meaning, most int) string {
 	if c == nil || !e.readable(c, col) {
 		return ""
 	}
-	text := line(c.Text)
+	text := c.Text
+	if len(text) <= longestLine {
+		text = line(text)
+	}
 	if n := utf8.RuneCountInString(text); n > most {
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", n), fmt.Sprintf("a cell of %s may have %d", m, most), "shorten it")
 		return ""

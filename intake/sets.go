@@ -97,6 +97,9 @@ func (s *Sheet) setHeadings() string {
 	return "it has the columns " + problem.And(out)
 }
 
+// mostSets is how many blocks a row may hold, as many as two digits number.
+const mostSets = 99
+
 // repeated finds sets where the same headings stand several times: Journaling, Width, Height, Journaling, Width, Height.
 func (s *Sheet) repeated() {
 	times := map[meaning]int{}
@@ -110,7 +113,10 @@ func (s *Sheet) repeated() {
 		same[c.as] = key
 	}
 	n := times[asJournaling]
-	if n < 2 || times[asSpace] != n && (times[asWidth] != n || times[asHeight] != n) {
+	if times[asName] != 1 && times[asName] != 0 {
+		return // two tables beside each other
+	}
+	if n < 2 || n > mostSets || times[asSpace] != n && (times[asWidth] != n || times[asHeight] != n) {
 		return
 	}
 	for k := range n {

@@ -105,9 +105,15 @@ func (e *entry) units(wide, high *table.Cell, wcol, hcol *Column, s measure.Size
 	}
 }
 
+// mostMeasure is how long a measure may be, in bytes.
+const mostMeasure = 200
+
 // namedUnit is the unit that a cell itself names, or "".
 func namedUnit(c *table.Cell) string {
 	text := c.Exact()
+	if len(text) > mostMeasure {
+		return "" // no measure is so long, and many cells may share a text
+	}
 	last := strings.LastIndexFunc(text, unicode.IsNumber) // ½ is one, too
 	_, size := utf8.DecodeRuneInString(text[max(0, last):])
 	if u, ok := measure.ParseUnit(text[max(0, last)+size:]); ok {

@@ -159,8 +159,10 @@ func TestMessySheet(t *testing.T) {
 	job, problems := read(t, "a.xlsx", data)
 	want := `note a.xlsx/Sheet1 5 B5: the column “Jornaling” is taken for Journaling
 note a.xlsx/Sheet1 5: not read: “Shoe size”
+note a.xlsx/Sheet1: cells above the headings were not read: A1
 note a.xlsx/Sheet1: hidden rows were read: 7
 note a.xlsx/Budget: the sheet is not journaling and was not read
+note a.xlsx/Help: the sheet is not journaling and was not read
 note a.xlsx/Old: the sheet is hidden and was not read
 `
 	if got := intaketest.Say(problems); got != want {

@@ -28,6 +28,8 @@ func readAnswers(path string) ([]byte, *problem.Problem) {
 		return fault("the answers cannot be read", cause, "check the name after --answers", true)
 	case info.IsDir():
 		return fault("the answers cannot be read", "this is a folder", "name the file; --answers may be repeated", true)
+	case !info.Mode().IsRegular():
+		return fault("the answers cannot be read", "this is a device or a pipe", "name a file; --answers may be repeated", true)
 	case info.Size() > mostAnswers:
 		return fault("this is no file of answers", "it is too large for one", "copy the answers from the proof into a text file", false)
 	}
@@ -51,7 +53,7 @@ func answersIn(j *impose.Job) string {
 	o := j.Outcome
 	said := fmt.Sprintf("Answers: %d approved, %d to change, %d open.", o.Approved, o.Wanted, o.Open)
 	if len(o.Silent) > 0 {
-		said += " Still to answer: " + printable(problem.And(o.Silent)) + "."
+		said += " Still to answer: " + problem.And(o.Silent) + "."
 	}
 	return said
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -45,11 +46,13 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			}
 			if marked != "" {
 				var book bytes.Buffer
-				if err := form.WriteMarked(&book, j.Input, j.Problems, j.Settings); err != nil {
+				var unwritable *problem.Problem
+				if err := form.WriteMarked(&book, j.Input, j.Problems, j.Settings); errors.As(err, &unwritable) {
+					j.Problems, marked = append(j.Problems, *unwritable), ""
+				} else if err != nil {
 					ui.fault(err)
 					return status(exitFile)
-				}
-				if err := ui.save(w.guard, save.File{Flag: "-o", Path: marked, Data: book.Bytes()}); err != nil {
+				} else if err := ui.save(w.guard, save.File{Flag: "-o", Path: marked, Data: book.Bytes()}); err != nil {
 					return err
 				}
 			}
@@ -61,7 +64,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			}
 			if columns {
 				for _, line := range findings.Columns(j.Input.Columns) {
-					ui.say("%s", printable(line))
+					ui.say("%s", line)
 				}
 			}
 			found := findings.Of(j)
@@ -73,7 +76,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 				}
 			} else {
 				for _, l := range list {
-					ui.say("\n%s", printable(strings.TrimSpace(l.Text)))
+					ui.say("\n%s", strings.TrimSpace(l.Text))
 				}
 			}
 			own := findings.Organiser(c.Context(), j)
@@ -83,7 +86,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			if len(own) > 0 {
 				ui.say("\nFor you to settle:")
 				for _, line := range own {
-					ui.say("%s", printable("  "+line))
+					ui.say("%s", "  "+line)
 				}
 			}
 			if marked != "" {
@@ -105,7 +108,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 func (u *ui) findings(j *impose.Job, f findings.Findings, advice bool) {
 	tell := func(kind string, lines []string) {
 		for _, line := range lines {
-			fmt.Fprint(u.err, printable(kind+": "+line+"\n"))
+			fmt.Fprint(u.err, kind+": "+line+"\n")
 		}
 	}
 	tell("error", f.Stops)

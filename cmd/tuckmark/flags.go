@@ -96,6 +96,7 @@ func (w *jobFlags) resolve(c *cobra.Command, ui *ui, reads []string, writes ...s
 	w.guard.Protect(w.paper, w.config)
 	if s != nil {
 		w.guard.Protect(s.File)
+		w.guard.Protect(s.Fonts...)
 	}
 	if p := w.guard.Check(writes...); p != nil {
 		return nil, nil, refused(p)

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"os"
 
 	"github.com/spf13/cobra"
 
@@ -30,7 +29,7 @@ lists of stocks and fonts are those of the configuration.`,
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, book.Bytes()) {
+			if save.Other(to, book.Bytes()) {
 				return ui.disk(*save.Unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
 			}
 			if err := ui.save(w.guard, save.File{Flag: "-o", Path: to, Data: book.Bytes()}); err != nil {

@@ -76,8 +76,8 @@ func run(args []string, stdout, stderr io.Writer) (code int) {
 	}()
 	root := commands(ui)
 	root.SetArgs(args)
-	root.SetOut(stdout)
-	root.SetErr(stderr)
+	root.SetOut(ui.out)
+	root.SetErr(ui.err)
 	err := root.Execute()
 	var s status
 	switch {

@@ -76,7 +76,7 @@ func (t *targets) complete(first string) {
 func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) error {
 	made, err := func() (*impose.Files, error) {
 		defer ui.end()
-		if err := j.Draw(c.Context(), strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf))); err != nil {
+		if err := j.Draw(c.Context(), problem.Line(strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf)))); err != nil {
 			return nil, err
 		}
 		return j.Write(c.Context(), w.printing.split)
@@ -133,7 +133,7 @@ func (u *ui) brokenPlan(p *plan.Plan, faults []string, to targets, g save.Guard)
 	fmt.Fprintf(u.err, `error: the plan breaks a promise, so nothing is printed by it: this is a fault of tuckmark, not yours
     why: %s
   to do: keep %s and the input as they are, so that the fault can be found; another --effort or --gap may give a plan that is right
-`, printable(strings.Join(faults, "\n         ")), kept)
+`, strings.Join(faults, "\n         "), kept)
 	u.say("Nothing was written but the plan.")
 	return status(exitFile)
 }

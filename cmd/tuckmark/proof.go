@@ -55,7 +55,7 @@ tick and comment their blocks and copy their answers into a message. Save the an
 
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
 func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, paper string, print bool) error {
-	title := strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0]))
+	title := problem.Line(strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0])))
 	html, pdf, pages, err := j.Proof(c.Context(), title, print)
 	ui.end()
 	if err != nil {

@@ -143,7 +143,7 @@ func mustSettings(t *testing.T) *config.Settings {
 func TestProgress(t *testing.T) {
 	for _, terminal := range []bool{true, false} {
 		var b bytes.Buffer
-		u := &ui{err: &b, terminal: terminal}
+		u := &ui{err: &b, screen: &b, terminal: terminal}
 		u.progress("packing", 1, 100)
 		if b.Len() > 0 {
 			t.Errorf("after no time it shows %q", b.String())

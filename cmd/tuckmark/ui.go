@@ -14,10 +14,11 @@ import (
 	"tuckmark/config/problem"
 )
 
-// ui is the only writer to the terminal. Results go to standard output; problems, progress and faults to standard error.
+// ui is the only writer to the terminal, and nothing that comes from a file, a font or a name steers it. Results go to standard output; problems, progress and faults to standard error.
 // A progress bar is drawn on a terminal only, and only for work that lasts over a second.
 type ui struct {
-	out, err io.Writer
+	out, err io.Writer // which let nothing through that steers a terminal
+	screen   io.Writer // standard error itself, for the bar
 	terminal bool
 	saved    bool // the files are in their places
 	bar      *progressbar.ProgressBar
@@ -27,15 +28,22 @@ type ui struct {
 }
 
 func newUI(out, err io.Writer) *ui {
-	u := &ui{out: out, err: err}
+	u := &ui{out: problem.PlainWriter{To: out}, err: problem.PlainWriter{To: err}, screen: err}
 	if f, ok := err.(*os.File); ok {
 		u.terminal = term.IsTerminal(int(f.Fd()))
 	}
 	return u
 }
 
-// say prints a line of result.
-func (u *ui) say(format string, args ...any) { fmt.Fprintf(u.out, format+"\n", args...) }
+// say prints a line of result. A name with a line break in it makes no line of its own.
+func (u *ui) say(format string, args ...any) {
+	for i, a := range args {
+		if text, ok := a.(string); ok && format != "%s" {
+			args[i] = problem.Line(text)
+		}
+	}
+	fmt.Fprintf(u.out, format+"\n", args...)
+}
 
 // lines prints lines of result.
 func (u *ui) lines(list []string) {
@@ -98,28 +106,17 @@ func (u *ui) problems(list problem.List, notes bool) {
 		var b strings.Builder
 		fmt.Fprintf(&b, "%s: ", p.Severity)
 		if at := p.Place.String(); at != "" {
-			fmt.Fprintf(&b, "%s: ", at)
+			fmt.Fprintf(&b, "%s: ", problem.Line(at))
 		}
-		b.WriteString(p.What)
-		b.WriteByte('\n')
+		fmt.Fprintln(&b, problem.Line(p.What))
 		if p.Cause != "" {
-			fmt.Fprintf(&b, "    why: %s\n", p.Cause)
+			fmt.Fprintf(&b, "    why: %s\n", problem.Line(p.Cause))
 		}
 		if p.Hint != "" {
-			fmt.Fprintf(&b, "  to do: %s\n", p.Hint)
+			fmt.Fprintf(&b, "  to do: %s\n", problem.Line(p.Hint))
 		}
-		io.WriteString(u.err, printable(b.String()))
+		io.WriteString(u.err, b.String())
 	}
-}
-
-// printable keeps what came out of a cell from steering the terminal.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' && r != '\n' || r >= 0x7f && r < 0xa0 {
-			return '\uFFFD'
-		}
-		return r
-	}, s)
 }
 
 // progress tells how far a stage of work is, from one goroutine at a time.
@@ -135,7 +132,7 @@ func (u *ui) progress(stage string, done, of int) {
 		if time.Since(u.began) < time.Second {
 			return
 		}
-		u.bar = progressbar.NewOptions(of, progressbar.OptionSetWriter(u.err), progressbar.OptionSetDescription(u.stage),
+		u.bar = progressbar.NewOptions(of, progressbar.OptionSetWriter(u.screen), progressbar.OptionSetDescription(u.stage),
 			progressbar.OptionSetWidth(30), progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false),
 			progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
 	}

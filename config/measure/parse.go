@@ -24,6 +24,9 @@ func bad(hint, format string, args ...any) error {
 
 // Quote is a text as a message shows it: in curly quotes, on one line, not longer than a person reads.
 func Quote(text string) string {
+	if len(text) > mostLetters { // the beginning is all that is shown
+		text = strings.ToValidUTF8(text[:mostLetters], "")
+	}
 	text = strings.Join(strings.Fields(text), " ")
 	if utf8.RuneCountInString(text) > 40 {
 		text = string([]rune(text)[:39]) + "…"
@@ -96,8 +99,14 @@ func Parse(text string, u Unit) (Length, error) {
 	return value(text, number, unit, named)
 }
 
+// mostLetters is how long a text is, in bytes, that is looked at at all.
+const mostLetters = 2000
+
 // split parts a measure into its number and its unit; named tells whether the unit was written.
 func split(text string, u Unit) (number string, unit Unit, named bool, err error) {
+	if len(text) > mostLetters {
+		return "", u, false, bad("type it like 4 1/2, 4.5, 4.5 in or 114 mm", "%s is too long for a measure", Quote(text))
+	}
 	t := plain(text)
 	switch {
 	case t == "":
@@ -183,6 +192,9 @@ var (
 // high in either order, or the name of a paper. A bare number is in u. Any error is a
 // *problem.Problem with What and Hint.
 func ParseSize(text string, u Unit) (Size, error) {
+	if len(text) > mostLetters {
+		return Size{}, bad("type the width and the height like 4 x 2 1/2", "%s is too long for a size", Quote(text))
+	}
 	if s, ok := paper(text); ok {
 		return s, nil
 	}

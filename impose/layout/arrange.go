@@ -204,7 +204,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		if sheet.Leftover {
 			cost = 0
 		}
-		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: sheet.Count, Divisions: divisions})
+		job.Sheets = append(job.Sheets, pack.Sheet{Size: size, Cost: cost, Count: min(sheet.Count, len(copies)), Divisions: divisions}) // more than one for each block are of no use
 		offers = append(offers, i)
 	}
 	return job, copies, offers

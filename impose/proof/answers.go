@@ -68,8 +68,11 @@ func Fingerprint(b *intake.Block, s *config.Settings) string {
 // A line of answers as the proof writes it - "MK-2 1f0c99ab change: spell Marie with ie" - and as mail and chat programs hand it on:
 // behind signs of quoting, with other spaces, with another letter case. Without its fingerprint it still counts.
 var (
-	answerLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})[\s:]+(?:([0-9a-f]{8})[\s:]+)?(ok|change)\b[\s:.]*(.*)$`)
-	frameLine  = regexp.MustCompile(`(?i)^[\s>|*]*(tuckmark answers\b|end of answers\b)`)
+	answerLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})[\s:]+(?:([0-9a-f]{8})[\s:]+)?(ok|okay|change)\b[\s:.]*(.*)$`)
+	// What somebody answers in other words - "MK-2: not ok" - is a wish for a change: only what says ok is approved.
+	otherLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})(?:[\s:]+([0-9a-f]{8}))?[\s:]+()(.*)$`)
+	refusal   = regexp.MustCompile(`(?i)^(not|no|nok|wrong)\b`)
+	frameLine = regexp.MustCompile(`(?i)^[\s>|*]*(tuckmark answers\b|end of answers\b)`)
 )
 
 // maxAnswer is how much of a wish for a change is kept, in bytes; no more is shown than helps.
@@ -85,12 +88,16 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 	for i, line := range strings.Split(text, "\n") {
 		line = strings.Join(strings.Fields(strings.ToValidUTF8(line, "\uFFFD")), " ")
 		m := answerLine.FindStringSubmatch(line)
+		if o := otherLine.FindStringSubmatch(line); m == nil && o != nil && (!open || o[2] != "" || refusal.MatchString(o[4])) {
+			m = o
+		}
 		switch {
 		case m != nil:
 			a := Answer{Code: strings.ToUpper(m[1]), Print: strings.ToLower(m[2]), File: file, Line: i + 1}
-			a.OK = strings.EqualFold(m[3], "ok") && !strings.ContainsFunc(m[4], letter)
-			if a.Change = m[4]; strings.EqualFold(m[3], "ok") && !a.OK { // "ok but for the date"
-				a.Change = "ok " + m[4]
+			ok := strings.HasPrefix(strings.ToLower(m[3]), "ok")
+			a.OK = ok && !strings.ContainsFunc(m[4], letter)
+			if a.Change = m[4]; ok && !a.OK { // "ok but for the date"
+				a.Change = m[3] + " " + m[4]
 			}
 			open = !a.OK
 			if a.OK {

@@ -8,7 +8,8 @@ import (
 
 // levels are the embedding levels of the characters by the Unicode bidirectional algorithm (UAX #9), and the paragraph's own; nil
 // where all of the text runs from left to right. The names P2 to I2 are the annex's rules. The invisible characters that
-// embed, override or isolate, which nobody types into a cell, are passed over.
+// embed, override or isolate, which nobody types into a cell, are passed over. The library for the classes (x/text/unicode/bidi) has an
+// algorithm too, but hands out only which way each run goes and not its level, by which lines are put in order (rule L2).
 func levels(text []rune) ([]uint8, uint8) {
 	if !slices.ContainsFunc(text, mayRunLeft) {
 		return nil, 0

@@ -8,6 +8,7 @@ import (
 	"log"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -311,6 +312,9 @@ func readFont(path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	if !info.Mode().IsRegular() { // a device or a pipe would never end
+		return nil, fs.ErrInvalid
+	}
 	if info.Size() > largestFont {
 		return nil, fmt.Errorf("larger than any font")
 	}
@@ -346,20 +350,21 @@ func describe(data []byte, path string) (out []*member) {
 }
 
 // scan enters the machine's fonts. What they hold is kept in an index among the user's cached files, so that only the first
-// scan takes long; where none can be written, in the folder for temporary files.
+// scan takes long. Where there is no folder of the user's own for it, none is kept: in a folder that others write to, a name that
+// can be guessed may be a link of theirs to a file of the user's.
 func (l *Library) scan() {
 	if l.machine != nil {
 		return
 	}
 	l.readFolders() // whose names come first
 	l.machine = []fontPrint{}
-	dir, err := os.UserCacheDir()
-	if err == nil {
-		dir = filepath.Join(dir, "tuckmark")
-		err = os.MkdirAll(dir, 0o755)
-	}
-	if err != nil {
-		dir = os.TempDir()
+	dir := indexFolder()
+	if dir == "" {
+		var err error
+		if dir, err = os.MkdirTemp("", "tuckmark-"); err != nil { // its name cannot be guessed, and nobody else may look into it
+			return
+		}
+		defer os.RemoveAll(dir)
 	}
 	prints, err := systemFonts(dir)
 	if err != nil {
@@ -379,6 +384,28 @@ func (l *Library) scan() {
 	for _, f := range l.order {
 		f.settle()
 	}
+}
+
+// indexFolder is the folder among the user's cached files for the index of the machine's fonts, or "" where it is not the user's
+// alone: a link, or one that others may write to, or one that holds anything but files.
+func indexFolder() string {
+	dir, err := os.UserCacheDir()
+	if err != nil || !filepath.IsAbs(dir) {
+		return ""
+	}
+	dir = filepath.Join(dir, "tuckmark")
+	if os.MkdirAll(dir, 0o700) != nil {
+		return ""
+	}
+	info, err := os.Lstat(dir)
+	if err != nil || !info.IsDir() || info.Mode().Perm()&0o022 != 0 && runtime.GOOS != "windows" { // which has other rights
+		return ""
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil || slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return !e.Type().IsRegular() }) {
+		return ""
+	}
+	return dir
 }
 
 func systemFonts(dir string) (prints []fontPrint, err error) {

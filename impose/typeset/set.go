@@ -3,6 +3,7 @@ package typeset
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"runtime"
 	"slices"
 	"sync"
@@ -20,16 +21,13 @@ import (
 // which may be nil, is told now and then how many blocks are done. Once the context is done nothing comes back.
 func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Settings, tick func(done int)) ([]Setting, []intake.Held, problem.List) {
 	results := make([]result, len(blocks))
-	all := make([]int, len(blocks))
-	for i := range all {
-		all[i] = i
-	}
+	first, all, shared := alike(blocks)
 	var done atomic.Int64
 	var telling sync.Mutex
 	told := 0
 	setAll(ctx, l, s, all, func(t *textSetter, i int) {
 		results[i] = t.block(&blocks[i], s, 0)
-		n := int(done.Add(1))
+		n := int(done.Add(int64(shared[i])))
 		if tick != nil {
 			telling.Lock()
 			if n > told {
@@ -39,6 +37,13 @@ func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Setti
 			telling.Unlock()
 		}
 	})
+	for i, f := range first {
+		if i != f {
+			results[i] = results[f]
+			results[i].found = slices.Clone(results[f].found)
+			results[i].setting.Block = &blocks[i]
+		}
+	}
 	groups := matches(blocks, results)
 	var again []int
 	limits := make([]measure.Length, len(blocks))
@@ -56,6 +61,26 @@ func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Setti
 		return nil, nil, nil
 	}
 	return collect(blocks, results)
+}
+
+// alike finds the blocks that are to be set in the same way, so that each is set once: first is, for each block, the first that is like
+// it, all lists these, and shared is how many blocks each stands for.
+func alike(blocks []intake.Block) (first, all, shared []int) {
+	first, shared = make([]int, len(blocks)), make([]int, len(blocks))
+	seen := map[string]int{}
+	for i := range blocks {
+		b := blocks[i]
+		b.Place, b.Code, b.Owner, b.Page, b.Copies, b.Turn = problem.Place{}, "", "", "", 0, false
+		key := fmt.Sprintf("%#v", b)
+		f, again := seen[key]
+		if !again {
+			f, seen[key] = i, i
+			all = append(all, i)
+		}
+		first[i] = f
+		shared[f]++
+	}
+	return first, all, shared
 }
 
 // setAll calls set for each block, from several goroutines, each with a setter of its own.

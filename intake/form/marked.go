@@ -3,6 +3,7 @@ package form
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -18,13 +19,43 @@ import (
 // What a marked workbook holds at most; what is beyond is in no job that people send round.
 const (
 	mostComments = 400
-	mostMarked   = 100_000 // the last row that is copied
+	mostMarked   = 100_000   // the last row
+	mostCells    = 4_000_000 // up to the last cell of each row: the library makes those before it, too
+	mostInCell   = 32_767    // UTF-16 units of a text (the limits of Excel)
 )
+
+// unwritable is why the rows of a job cannot all be written down again, or nil. A copy that lacks something must not be sent round.
+func unwritable(j *intake.Job) *problem.Problem {
+	cells := 0
+	for _, s := range j.Sheets {
+		for i := range s.Rows {
+			r := &s.Rows[i]
+			if n := len(r.Cells); n > 0 {
+				cells += r.Cells[n-1].Col + 1
+			}
+			if r.N > mostMarked || cells > mostCells {
+				return &problem.Problem{Place: problem.Place{File: s.File, Sheet: s.Name, Row: r.N}, What: "the workbook with the cells to mend would lack this row and what follows",
+					Cause: fmt.Sprintf("it is made of tables of up to %d rows", mostMarked), Hint: "move the rows together, delete what is not journaling, and check again"}
+			}
+			for k := range r.Cells {
+				if c := &r.Cells[k]; len(c.Text) > mostInCell && len(utf16.Encode([]rune(c.Text))) > mostInCell {
+					return &problem.Problem{Place: problem.Place{File: s.File, Sheet: s.Name, Row: r.N, Cell: table.Address(c.Col, r.N)},
+						What:  "the workbook with the cells to mend would lack a part of this text",
+						Cause: fmt.Sprintf("a cell of a workbook holds %d characters", mostInCell), Hint: "shorten it, or part it over several rows, and check again"}
+				}
+			}
+		}
+	}
+	return nil
+}
 
 // WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with
 // problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
-// their numbers. The workbook can be mended and read again.
+// their numbers. The workbook can be mended and read again. The error is a problem where the workbook would not be whole.
 func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Settings) error {
+	if p := unwritable(j); p != nil {
+		return p
+	}
 	m := &copyist{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, job: j,
 		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true, "lists": true}, at: map[problem.Place][]problem.Problem{}}
 	defer m.file.Close()
@@ -43,11 +74,17 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 	for _, s := range j.Sheets {
 		m.sheet(s)
 	}
+	var sources []string
+	for _, s := range j.Sheets {
+		if !slices.Contains(sources, s.File) {
+			sources = append(sources, s.File)
+		}
+	}
 	_, err := m.file.NewSheet("Lists")
 	m.do(err)
 	m.lists()
 	m.do(m.file.SetSheetVisible("Lists", false))
-	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark",
+	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark", Description: table.CopyOf(sources),
 		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
 	if len(j.Sheets) > 0 {
 		m.file.SetActiveSheet(1)
@@ -153,13 +190,10 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	last := 0
 	for i := range s.Rows {
 		r := &s.Rows[i]
-		if r.N > mostMarked {
-			break
-		}
 		lines := 1
 		for k := range r.Cells {
 			c := &r.Cells[k]
-			if c.Col > 200 || c.Covered || m.live(s, c.Col, i) {
+			if c.Covered || m.live(s, c.Col, i) {
 				continue
 			}
 			last = max(last, c.Col)
@@ -175,9 +209,6 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	m.choices(name, s)
 	for i := range s.Rows {
 		r := &s.Rows[i]
-		if r.N > mostMarked {
-			break
-		}
 		row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
 		if found := m.at[row]; len(found) > 0 {
 			m.mark(name, table.Address(s.Columns[0].Index, r.N), found)

@@ -2,7 +2,9 @@ package form
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io"
 	"strings"
 	"testing"
 	"time"
@@ -12,6 +14,7 @@ import (
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // read reads files given by their contents: name, content, name, content, ...
@@ -96,14 +99,17 @@ func TestMarkedLimits(t *testing.T) {
 		}
 	})
 	job, problems := read(t, "what [is] this'.csv", intaketest.Rows(list...), strings.Repeat("long", 20)+".csv", intaketest.Rows(nil),
-		strings.Repeat("long", 20)+"2.csv", intaketest.Rows(nil), "stray.xlsx", stray)
+		strings.Repeat("long", 20)+"2.csv", intaketest.Rows(nil))
 	began := time.Now()
 	f, _ := markedBook(t, job, problems)
 	if took := time.Since(began); took > intaketest.Raced*10*time.Second {
 		t.Errorf("took %v", took)
 	}
-	if got := len(f.GetSheetList()); got != 6 {
+	if got := len(f.GetSheetList()); got != 5 {
 		t.Errorf("%d sheets", got)
+	}
+	if job, problems = read(t, "stray.xlsx", stray); WriteMarked(io.Discard, job, problems, intaketest.Home()) == nil {
+		t.Error("a cell that is far away is lost")
 	}
 	empty, _ := markedBook(t, &intake.Job{}, nil)
 	if got := empty.GetSheetList(); len(got) != 2 {
@@ -157,5 +163,72 @@ func TestMarkedForm(t *testing.T) {
 	again, said := read(t, "marked.xlsx", data)
 	if len(again.Held) != 1 || said.Errors() != problems.Errors() {
 		t.Errorf("%s", intaketest.Say(said))
+	}
+}
+
+// TestMarkedIsWhole draws tables with something at their limits: the marked workbook has every cell, or the error says which it would lack.
+func TestMarkedIsWhole(t *testing.T) {
+	for name, c := range map[string]struct {
+		cell, text string
+		refused    bool
+	}{
+		"a far column":         {"ZZ2", "far", false},
+		"the last row":         {"B100000", "far", false},
+		"a row beyond":         {"B100001", "far", true},
+		"the longest text":     {"B2", strings.Repeat("x", 32_767), false},
+		"a text beyond":        {"B2", strings.Repeat("x", 32_768), true},
+		"a text of two halves": {"B2", strings.Repeat("\U0001F600", 16_384), true},
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", "x", 4, 2})
+		})
+		job, problems := read(t, "a.xlsx", data)
+		col, row, err := excelize.CellNameToCoordinates(c.cell)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := &job.Sheets[0].Rows[1] // as if a CSV file had it: no workbook can
+		if row != r.N {
+			job.Sheets[0].Rows = append(job.Sheets[0].Rows, table.Row{N: row})
+			r = &job.Sheets[0].Rows[2]
+		}
+		if k := r.At(col - 1); k != nil {
+			k.Text = c.text
+		} else {
+			r.Cells = append(r.Cells, table.Cell{Col: col - 1, Text: c.text})
+		}
+		var b bytes.Buffer
+		var p *problem.Problem
+		err = WriteMarked(&b, job, problems, intaketest.Home())
+		if errors.As(err, &p) != c.refused || p != nil && p.Place.Row != row {
+			t.Errorf("%s: %v", name, err)
+		}
+		if c.refused || err != nil {
+			continue
+		}
+		f, err := excelize.OpenReader(&b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, _ := f.GetCellValue("a Sheet1", c.cell); got != c.text {
+			t.Errorf("%s: %d bytes of %d in %v", name, len(got), len(c.text), f.GetSheetList())
+		}
+		f.Close()
+	}
+}
+
+// A marked copy is never read beside what it is a copy of, and is read by itself, whatever the files are called.
+func TestMarkedBesideItsOriginal(t *testing.T) {
+	for _, name := range []string{"help.csv", "lists.csv", "problems.csv", "a.csv"} {
+		csv := intaketest.Rows([]string{"Name=Pim", "Width=x"})
+		job, problems := read(t, name, csv)
+		_, data := markedBook(t, job, problems)
+		again, said := read(t, "m.xlsx", data)
+		if len(again.Held) != 1 || said.Errors() != 1 {
+			t.Errorf("%s: %s", name, intaketest.Say(said))
+		}
+		if _, said = read(t, name, csv, "m.xlsx", data); !strings.Contains(intaketest.Say(said), "error m.xlsx: the file is a copy of “"+name+"” with") {
+			t.Errorf("%s: %s", name, intaketest.Say(said))
+		}
 	}
 }

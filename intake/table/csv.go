@@ -2,6 +2,8 @@ package table
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"tuckmark/config/problem"
@@ -14,13 +16,17 @@ func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet,
 		return nil, refused(fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
 			"that is more journaling than one job can be", "delete what is not journaling, or split the file")
 	}
-	s, name, ok := decode(data)
+	s, name, lines, ok := decode(data)
 	if !ok || strings.ContainsRune(s, 0) {
 		return nil, refused("the file is neither a workbook nor text",
 			"it may be damaged, or in an encoding that is not known here", saveAs)
 	}
 	out := &Sheet{File: file, CSV: true}
-	if name != "" {
+	switch {
+	case len(lines) > 0:
+		out.Problems.Note(problem.Place{File: file}, "lines of the file are in another encoding than the rest, and were read as "+name+": "+numbers(lines),
+			"it was put together of files that were saved in different ways", "where a letter of these lines looks wrong, type it again")
+	case name != "":
 		out.Problems.Note(problem.Place{File: file}, "the file is in an old encoding, read as "+name,
 			"it does not say which one it is in, so that accents and quotes had to be judged by the look of the words",
 			"where a letter looks wrong, save it as “CSV UTF-8”")
@@ -30,6 +36,19 @@ func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet,
 		sep = separator(s, known)
 	}
 	return out, out.parse(s, sep)
+}
+
+// numbers lists numbers, and how far they go where they are many.
+func numbers(list []int) string {
+	const most = 12
+	var out []string
+	for _, n := range list[:min(len(list), most)] {
+		out = append(out, strconv.Itoa(n))
+	}
+	if n := len(list); n > most {
+		out = append(out, fmt.Sprintf("%d others up to %d", n-most, list[n-1]))
+	}
+	return problem.And(out)
 }
 
 // declared takes off a first line that names the separator, as in sep=; and returns it, or 0.
@@ -227,7 +246,7 @@ func (s *Sheet) parse(text string, sep byte) *problem.Problem {
 		if len(s.Rows) == mostRows || r.wide {
 			return tooMany()
 		}
-		if len(fields) < width && swallows(fields, sep, width) {
+		if swallows(fields, sep, width) {
 			return unclosed(r.n)
 		}
 		width = max(width, len(fields))
@@ -260,18 +279,31 @@ func tooMany() *problem.Problem {
 		"delete what is not journaling, or split the file")
 }
 
-// swallows reports a short record one of whose texts holds whole lines of the table: its closing quotation mark was
-// another cell's opening one.
+// swallows reports a record one of whose texts holds lines of the table: its closing quotation mark was another cell's. In a record
+// that is too short, a line within the text has as many separators as the table; in one that is not, one line of the text has what
+// was missing of its row, and a later one the beginning of another, and a cell of either begins with a digit, as a measure does.
 func swallows(fields []csvField, sep byte, width int) bool {
-	for _, f := range fields {
+	for col, f := range fields {
 		if !f.quoted || !f.broken || width < 3 {
 			continue
 		}
+		missing, measured := false, false
 		for i, line := range strings.FieldsFunc(f.text, func(r rune) bool { return r == '\n' || r == '\r' }) {
-			if i > 0 && strings.Count(line, string(sep)) == width-1 {
+			if i > 0 && strings.Count(line, string(sep)) == width-1 && len(fields) < width {
 				return true
+			}
+			cells := strings.Split(strings.ReplaceAll(line, string(sep)+" ", " "), string(sep)) // which is prose
+			if n := len(cells) - 1; missing && n >= col && (measured || digits(cells[:n])) {
+				return true
+			} else if n >= width-1-col {
+				missing, measured = true, measured || digits(cells[1:])
 			}
 		}
 	}
 	return false
+}
+
+// digits reports whether one of the cells begins with a digit.
+func digits(cells []string) bool {
+	return slices.ContainsFunc(cells, func(c string) bool { return c != "" && c[0] >= '0' && c[0] <= '9' })
 }

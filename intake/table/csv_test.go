@@ -4,9 +4,11 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -177,7 +179,7 @@ func TestEncodings(t *testing.T) {
 		"Latin-1":          {encode(latin1, charmap.ISO8859_1.NewEncoder()), latin1, "Windows-1252"},
 		"Mac Roman":        {encode(roman, charmap.Macintosh.NewEncoder()), roman, "Mac Roman"},
 	} {
-		got, said, ok := decode([]byte(c.data))
+		got, said, _, ok := decode([]byte(c.data))
 		if !ok || got != c.want || said != c.said {
 			t.Errorf("%s: %q %q %v", name, got, said, ok)
 		}
@@ -189,7 +191,7 @@ func TestEncodings(t *testing.T) {
 	for _, word := range []string{"café", "Zoë", "naïve", "Grandma’s", "“quoted”", "fiancée", "jalapeño", "Å", "Ödön", "it’s – well…"} {
 		for name, e := range map[string]*charmap.Charmap{"Windows-1252": charmap.Windows1252, "Mac Roman": charmap.Macintosh} {
 			data := encode("Name,Journaling\nPim,we saw "+word+" there\n", e.NewEncoder())
-			if got, said, _ := decode([]byte(data)); said != name && !strings.Contains(got, word) {
+			if got, said, _, _ := decode([]byte(data)); said != name && !strings.Contains(got, word) {
 				t.Errorf("%s in %s is read as %s: %q", word, name, said, got)
 			}
 		}
@@ -244,4 +246,69 @@ func FuzzCSV(f *testing.F) {
 			t.Fatalf("%q comes back as %+v", want, c)
 		}
 	})
+}
+
+// TestLostQuotationMark takes one quotation mark, or two, out of tables that were drawn at random: no row may go into the text of another
+// without a word.
+func TestLostQuotationMark(t *testing.T) {
+	n := 200
+	if os.Getenv("LONG_TESTS") != "" {
+		n = 5000
+	}
+	refusals := 0
+	for i := range n {
+		r := rand.New(rand.NewPCG(uint64(i), 4180))
+		sep := []string{",", ";", "\t"}[r.IntN(3)]
+		lines := []string{strings.Join([]string{"name", "journaling", "width", "height"}, sep)}
+		for range 2 + r.IntN(5) {
+			text := []string{"Plums in Larvik 1987", "Tea, with Bo", "One line\nand another", "Rain; and more", "\"Yes,\" she said"}[r.IntN(5)]
+			cells := []string{"Pim", `"` + strings.ReplaceAll(text, `"`, `""`) + `"`, "4", "2"}
+			if r.IntN(3) == 0 {
+				cells[0] = `"Ann"`
+			}
+			lines = append(lines, strings.Join(cells, sep))
+		}
+		data := strings.Join(lines, "\n") + "\n"
+		whole, why := cellsOf(t, data)
+		if why != nil || len(whole) != len(lines) {
+			t.Fatalf("%q: %v", data, why)
+		}
+		var marks []int
+		for k := range data {
+			if data[k] == '"' {
+				marks = append(marks, k)
+			}
+		}
+		k := marks[r.IntN(len(marks))]
+		spoilt := data[:k] + data[k+1:]
+		if closing := regexp.MustCompile(`"[,;\t]4[,;\t]2\n(?:"Ann"|Pim)[,;\t]"`).FindStringIndex(data); closing != nil && r.IntN(2) == 0 {
+			// the one that closes a text, and the one that opens the next
+			spoilt = data[:closing[0]] + data[closing[0]+1:closing[1]-1] + data[closing[1]:]
+		}
+		if rows, why := cellsOf(t, spoilt); why != nil {
+			refusals++
+		} else if len(rows) < len(whole) {
+			t.Errorf("%q: %d rows of %d", spoilt, len(rows), len(whole))
+		}
+	}
+	if refusals < n/10 {
+		t.Errorf("only %d of %d were refused", refusals, n)
+	}
+}
+
+// TestMixedEncodings puts one line in an old encoding among lines in UTF-8: the others keep their letters, and the line is named.
+func TestMixedEncodings(t *testing.T) {
+	lines := []string{"name,journaling", "Zoë,Café naïve", "Ann,Caf\xe9 with Bo", "Åse,Blåbær", "Pim,plain"}
+	s, why := readCSV("a.csv", []byte(strings.Join(lines, "\n")), known)
+	if why != nil {
+		t.Fatal(why)
+	}
+	for i, want := range []string{"journaling", "Café naïve", "Café with Bo", "Blåbær", "plain"} {
+		if got := s.Rows[i].At(1).Text; got != want {
+			t.Errorf("line %d: %q", i+1, got)
+		}
+	}
+	if len(s.Problems) != 1 || !strings.HasSuffix(s.Problems[0].What, "read as Windows-1252: 3") {
+		t.Errorf("%+v", s.Problems)
+	}
 }

@@ -6,8 +6,8 @@
 //   - open.go gathers: folders are searched, a file given twice is read once, and all stand in the order of their names;
 //   - sniff.go tells what a file is by its bytes, and why it cannot be read where it cannot;
 //   - encoding.go and csv.go read text;
-//   - workbook.go opens a workbook and vets it, sheetxml.go reads its worksheets, numfmt.go and dates.go what a number shows as,
-//     formula.go works out what was saved without a result;
+//   - workbook.go opens a workbook and vets it, structure.go holds its parts to the standard's structure, sheetxml.go reads its
+//     worksheets, numfmt.go and dates.go what a number shows as, formula.go works out what was saved without a result;
 //   - clean.go takes out of a text what can be neither seen nor printed;
 //   - table.go is what comes out, the same shape for both kinds; file.go is the door, ours.go knows the workbooks that this
 //     program wrote.
@@ -15,10 +15,9 @@
 // The rule behind all of it: a job is never shorter than what came in without a word. What cannot be read to its end is
 // refused as a whole, with a way out, and never read in part.
 //
-// # Why worksheets are not read through excelize's cells
+// # Why workbooks are not read through excelize
 //
-// Excelize vets the container, knows styles and works out formulas. The rows are read from the sheet's XML, token by token,
-// because
+// Excelize works out formulas that were saved without a result. All else is read from the parts of the archive, token by token, because
 //
 //   - a sheet that is cut short must be refused, and excelize returns the rows before the cut without an error;
 //   - a stray cell in the last row must cost what one cell costs;
@@ -26,8 +25,8 @@
 //     for the eye: 4.0625 in the format "# ?/?" shows as 4;
 //   - a sheet of ten thousand rows must not cost many times its size in memory.
 //
-// The reader checks that elements are closed by name, that rows and cells rise, and that nothing but rows and cells stands among the
-// rows: a row whose name is damaged would else be lost silently.
+// The reader checks that elements are closed by name and stand where the standard has them, that rows and cells rise, that what is
+// counted is there, that every sheet, style and text that is named can be found and that every sheet that is there is named.
 //
 // # Bombs
 //

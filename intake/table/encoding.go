@@ -12,37 +12,84 @@ import (
 	textunicode "golang.org/x/text/encoding/unicode"
 )
 
-// decode makes text of a file's bytes. name is the encoding where it had to be judged by the text, else "".
-func decode(data []byte) (s, name string, ok bool) {
+// decode makes text of a file's bytes. name is the encoding where it had to be judged by the text, else ""; lines are those that it
+// holds for, from 1, where the rest is UTF-8.
+func decode(data []byte) (s, name string, lines []int, ok bool) {
 	switch {
 	case bytes.HasPrefix(data, []byte("\xef\xbb\xbf")):
 		data = data[3:]
 	case bytes.HasPrefix(data, []byte("\xff\xfe\x00\x00")):
-		return through(data, utf32.UTF32(utf32.LittleEndian, utf32.UseBOM).NewDecoder().Bytes)
+		s, ok = through(data, utf32.UTF32(utf32.LittleEndian, utf32.UseBOM).NewDecoder().Bytes)
+		return s, "", nil, ok
 	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
-		return through(data, textunicode.UTF16(textunicode.LittleEndian, textunicode.UseBOM).NewDecoder().Bytes)
+		s, ok = through(data, textunicode.UTF16(textunicode.LittleEndian, textunicode.UseBOM).NewDecoder().Bytes)
+		return s, "", nil, ok
 	case utf16Like(data):
 		order := textunicode.LittleEndian
 		if data[0] == 0 {
 			order = textunicode.BigEndian
 		}
-		return through(data, textunicode.UTF16(order, textunicode.IgnoreBOM).NewDecoder().Bytes)
+		s, ok = through(data, textunicode.UTF16(order, textunicode.IgnoreBOM).NewDecoder().Bytes)
+		return s, "", nil, ok
 	}
 	if utf8.Valid(data) {
-		return string(data), "", true
+		return string(data), "", nil, true
 	}
-	// No byte order mark and no UTF-8: one of the two that office programs on Windows and on older Macs write.
-	windows, _ := charmap.Windows1252.NewDecoder().Bytes(data)
-	mac, _ := charmap.Macintosh.NewDecoder().Bytes(data)
-	if likelihood(string(mac)) > likelihood(string(windows)) {
-		return string(mac), "Mac Roman", true
+	// Not UTF-8, or not all of it: one stray byte must not turn the accents of the whole file.
+	var old [][]byte
+	utf := 0 // lines that can hardly be anything else
+	all := bytes.SplitAfter(data, []byte("\n"))
+	for i, l := range all {
+		switch {
+		case !utf8.Valid(l):
+			old, lines = append(old, l), append(lines, i+1)
+		case !ascii(l):
+			utf++
+		}
 	}
-	return string(windows), "Windows-1252", true
+	if utf == 0 {
+		s, name = judged(data)
+		return s, name, nil, true
+	}
+	_, name = judged(bytes.Join(old, nil))
+	var b strings.Builder
+	for _, l := range all {
+		if utf8.Valid(l) {
+			b.Write(l)
+		} else {
+			b.WriteString(as(name, l))
+		}
+	}
+	return b.String(), name, lines, true
 }
 
-func through(data []byte, f func([]byte) ([]byte, error)) (string, string, bool) {
+func ascii(s []byte) bool {
+	return !bytes.ContainsFunc(s, func(r rune) bool { return r >= utf8.RuneSelf })
+}
+
+// judged is text in one of the two encodings that office programs on Windows and on older Macs write without a mark.
+func judged(data []byte) (s, name string) {
+	m, w := as(macRoman, data), as(windows, data)
+	if likelihood(m) > likelihood(w) {
+		return m, macRoman
+	}
+	return w, windows
+}
+
+const windows, macRoman = "Windows-1252", "Mac Roman"
+
+func as(name string, data []byte) string {
+	table := charmap.Windows1252
+	if name == macRoman {
+		table = charmap.Macintosh
+	}
+	out, _ := table.NewDecoder().Bytes(data)
+	return string(out)
+}
+
+func through(data []byte, f func([]byte) ([]byte, error)) (string, bool) {
 	out, err := f(data)
-	return strings.TrimPrefix(string(out), "\ufeff"), "", err == nil
+	return strings.TrimPrefix(string(out), "\ufeff"), err == nil
 }
 
 // utf16Like reports text in UTF-16 without a byte order mark: every other byte of plain Latin text is nought.

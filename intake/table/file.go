@@ -1,12 +1,17 @@
 package table
 
-import "tuckmark/config/problem"
+import (
+	"fmt"
+
+	"tuckmark/config/problem"
+)
 
 // File is a file that was given, or a path at which there is none.
 type File struct {
 	Path     string // as it was given, or found in a folder that was
 	Name     string // by which places name it
 	Sheets   []*Sheet
+	Sources  []string     // of a workbook with the cells to mend marked: the files that its rows are from
 	Problems problem.List // of the file as a whole; with an error among them there are no sheets
 }
 
@@ -16,8 +21,19 @@ type File struct {
 // caller knows: the sign that parts the cells of a CSV file is judged by how many of them it makes.
 func Read(paths []string, known func(heading string) bool) []*File {
 	var out []*File
+	rows := 0
 	for _, in := range gather(paths) {
-		out = append(out, in.read(known))
+		f := in.read(known)
+		for _, s := range f.Sheets {
+			rows += len(s.Rows)
+		}
+		if out = append(out, f); rows > mostRows {
+			f.Sheets = nil
+			f.Problems = append(f.Problems, *refused(fmt.Sprintf("with this file the job has more than %d rows", mostRows),
+				"that is more journaling than one job can be; files after it were not read", "give fewer files at a time"))
+			f.Problems[len(f.Problems)-1].Place.File = f.Name
+			break
+		}
 	}
 	return out
 }
@@ -29,7 +45,7 @@ func (in input) read(known func(heading string) bool) *File {
 	}
 	data, why := load(in.path)
 	if why == nil {
-		f.Sheets, why = tables(in.shown, data, known)
+		why = f.tables(data, known)
 	}
 	if why != nil {
 		why.Place.File = in.shown
@@ -38,18 +54,17 @@ func (in input) read(known func(heading string) bool) *File {
 	return f
 }
 
-// tables are the tables in the bytes of a file, or why there are none.
-func tables(shown string, data []byte, known func(heading string) bool) ([]*Sheet, *problem.Problem) {
-	switch kind, why := sniff(data); kind {
+// tables fills in the tables in the bytes of the file, or says why there are none.
+func (f *File) tables(data []byte, known func(heading string) bool) (why *problem.Problem) {
+	kind, why := sniff(data)
+	switch kind {
 	case formatWorkbook:
-		return readWorkbook(shown, data)
+		f.Sheets, f.Sources, why = readWorkbook(f.Name, data)
 	case formatText:
-		s, why := readCSV(shown, data, known)
-		if why != nil {
-			return nil, why
+		var s *Sheet
+		if s, why = readCSV(f.Name, data, known); why == nil {
+			f.Sheets = []*Sheet{s}
 		}
-		return []*Sheet{s}, nil
-	default:
-		return nil, why
 	}
+	return why
 }

@@ -4,8 +4,8 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
-	"strings"
 
+	"github.com/xuri/efp"
 	"github.com/xuri/excelize/v2"
 )
 
@@ -16,28 +16,41 @@ import (
 const mostFormulas = 200 // computed, of one sheet
 
 var (
-	formulaString = regexp.MustCompile(`"(?:[^"]|"")*"`)
-	formulaCell   = regexp.MustCompile(`\$?\b([A-Z]{1,3})\$?([0-9]{1,7})\b`)
-	formulaName   = regexp.MustCompile(`[A-Z][A-Z.]*`)
-	formulaSafe   = []string{"ABS", "AND", "CHAR", "CONCAT", "CONCATENATE", "IF", "INT", "LEFT", "LEN", "LOWER", "MAX", "MID",
+	formulaCell = regexp.MustCompile(`^\$?([A-Z]{1,3})\$?([0-9]{1,7})$`)
+	formulaSafe = []string{"ABS", "AND", "CHAR", "CONCAT", "CONCATENATE", "IF", "INT", "LEFT", "LEN", "LOWER", "MAX", "MID",
 		"MIN", "OR", "PROPER", "RIGHT", "ROUND",
 		"SUM", "TEXT", "TRIM", "TRUE", "FALSE", "UPPER"}
 )
 
-// computable reports whether a formula uses nothing but arithmetic, texts, cells of its own sheet and a few harmless
-// functions.
-func (x *sheetReader) computable(formula string) bool {
+// computable reports whether a formula uses nothing but arithmetic, texts, a few harmless functions and single cells of its own
+// sheet that have a value.
+func computable(formula string, waiting map[string]bool) (safe bool) {
+	defer func() {
+		if recover() != nil { // the library met a formula that is none
+			safe = false
+		}
+	}()
 	if formula == "" || len(formula) > 300 {
 		return false
 	}
-	rest := formulaString.ReplaceAllString(formula, "")
-	rest = formulaCell.ReplaceAllString(rest, "")
-	for _, name := range formulaName.FindAllString(rest, -1) {
-		if !slices.Contains(formulaSafe, name) {
+	parser := efp.ExcelParser()
+	for _, t := range parser.Parse(formula) {
+		switch {
+		case t.TType == efp.TokenTypeUnknown, t.TSubType == efp.TokenSubTypeIntersection, t.TSubType == efp.TokenSubTypeUnion,
+			t.TSubType == efp.TokenSubTypeError:
 			return false
+		case t.TType == efp.TokenTypeFunction && t.TSubType == efp.TokenSubTypeStart:
+			if !slices.Contains(formulaSafe, t.TValue) {
+				return false
+			}
+		case t.TSubType == efp.TokenSubTypeRange: // or a name, or the cell of another sheet
+			m := formulaCell.FindStringSubmatch(t.TValue)
+			if m == nil || waiting[m[1]+m[2]] {
+				return false
+			}
 		}
 	}
-	return !strings.ContainsAny(rest, "![]{}'#@")
+	return true
 }
 
 // compute fills in the results of formulas that were saved without, where that is safe; the others stay Uncomputed.
@@ -51,7 +64,7 @@ func (x *sheetReader) compute() {
 	for _, p := range x.pending {
 		r := &x.sheet.Rows[p.row]
 		c := x.sheet.Rows[p.row].At(x.sheet.Rows[p.row].Cells[p.cell].Col)
-		if c.Kind != Uncomputed || done == mostFormulas || !x.computable(c.more.formula) || leans(c.more.formula, waiting) {
+		if c.Kind != Uncomputed || done == mostFormulas || !computable(c.more.formula, waiting) {
 			continue
 		}
 		done++
@@ -67,24 +80,17 @@ func (x *sheetReader) compute() {
 	}
 }
 
-// leans reports whether a formula looks at a cell without a value, or at a range.
-func leans(formula string, waiting map[string]bool) bool {
-	rest := formulaString.ReplaceAllString(formula, "")
-	for _, m := range formulaCell.FindAllStringSubmatch(rest, -1) {
-		if waiting[m[1]+m[2]] {
-			return true
-		}
-	}
-	return strings.Contains(rest, ":")
-}
-
 func (x *sheetReader) calculate(cell string) (value string, ok bool) {
 	defer func() {
 		if recover() != nil {
 			value, ok = "", false
 		}
 	}()
-	value, err := x.book.file.CalcCellValue(x.sheet.Name, cell, rawValues)
+	book := x.book.calculator()
+	if book == nil {
+		return "", false
+	}
+	value, err := book.CalcCellValue(x.sheet.Name, cell, rawValues)
 	return value, err == nil && len(value) < 1<<15
 }
 

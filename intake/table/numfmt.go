@@ -34,7 +34,8 @@ var builtInFormats = map[int]string{
 // dayHalves takes out what would look like a month.
 var dayHalves = strings.NewReplacer("AM/PM", "h", "am/pm", "h", "A/P", "h", "a/p", "h")
 
-// parseLook reads the first section of a number format.
+// parseLook reads the first section of a number format. A library for such codes (github.com/xuri/nfp) was tried: it takes the #/ of
+// "# #/16" for a literal, so that a fraction would be read as a whole number.
 func parseLook(code string) look {
 	l := look{decimals: -1}
 	if code == "" || code == "@" || strings.EqualFold(code, "general") {

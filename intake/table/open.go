@@ -1,6 +1,8 @@
 package table
 
 import (
+	"archive/zip"
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -35,7 +37,10 @@ func gather(paths []string) []input {
 		case err != nil:
 			out = append(out, input{path: p, found: problem.List{diskProblem(p, err)}})
 		case info.IsDir():
-			inside, found := folder(p, 0)
+			var w walk
+			w.folder(p)
+			w.notePassed(p)
+			inside, found := w.tables, w.found
 			if len(inside) == 0 && found.Errors() == 0 {
 				found.Add(problem.Place{File: p}, "the folder has no workbook and no CSV file in it", "",
 					"give the folder that the filled forms are in")
@@ -91,59 +96,143 @@ func name(sources []input) {
 		if s.path == "" {
 			continue // filepath would call it "."
 		}
-		if s.shown = filepath.Base(s.path); count[s.shown] > 1 {
+		s.shown = filepath.Base(s.path)
+		if count[s.shown] > 1 {
 			s.shown = filepath.ToSlash(filepath.Clean(s.path))
 		}
+		s.shown = problem.Line(s.shown)
 		for j := range s.found {
 			s.found[j].Place.File = s.shown
 		}
 	}
 }
 
-// folder lists the tables in a folder and the folders in it. Pictures and the like are passed over with a note; what
-// may be somebody's journaling in a format that cannot be read is listed, to be refused by name.
-func folder(dir string, depth int) (files []string, found problem.List) {
+// mostEntries is how many files and folders are looked at where a folder is given.
+const mostEntries = 20_000
+
+// walk goes through a folder and the folders in it, however deep. Each is looked into once, whatever links lead to it.
+type walk struct {
+	tables  []string // to be read, or refused by name: what may be somebody's journaling in a format that cannot be read
+	passed  []string // pictures and the like
+	reports []string // of earlier runs
+	found   problem.List
+	seen    []fs.FileInfo // folders
+	entries int
+}
+
+func (w *walk) folder(dir string) {
+	info, err := os.Stat(dir)
+	if err == nil && slices.ContainsFunc(w.seen, func(s fs.FileInfo) bool { return os.SameFile(s, info) }) {
+		return
+	}
+	w.seen = append(w.seen, info)
 	entries, err := os.ReadDir(dir)
 	if err != nil {
-		return nil, problem.List{diskProblem(dir, err)}
+		w.found = append(w.found, diskProblem(dir, err))
+		return
 	}
-	var passed []string
 	for _, e := range entries {
-		name, path := e.Name(), filepath.Join(dir, e.Name())
-		if strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~$") { // lock files of office programs
-			continue
-		}
-		if info, err := os.Stat(path); err == nil && info.IsDir() {
-			if depth < 5 {
-				inside, more := folder(path, depth+1)
-				files, found = append(files, inside...), append(found, more...)
+		if w.entries++; w.entries > mostEntries {
+			if w.entries == mostEntries+1 {
+				w.found.Add(problem.Place{File: dir}, fmt.Sprintf("there are more than %d files in the folder", mostEntries),
+					"not all of them were looked at", "give the folder that the filled forms are in")
 			}
+			return
+		}
+		w.entry(e.Name(), filepath.Join(dir, e.Name()))
+	}
+}
+
+func (w *walk) entry(name, path string) {
+	if strings.HasPrefix(name, "._") || strings.HasPrefix(name, "~$") || strings.HasPrefix(name, ".~lock") { // of office programs and of Macs
+		return
+	}
+	info, err := os.Stat(path)
+	named := isTable(name)
+	switch {
+	case strings.HasPrefix(name, "."):
+		if named {
+			w.passed = append(w.passed, path)
+		}
+	case err == nil && info.IsDir():
+		w.folder(path)
+	case err == nil && !info.Mode().IsRegular() && !named: // a pipe would never end
+		w.passed = append(w.passed, path)
+	case strings.Contains(strings.ToLower(name), "-report") && isReport(path):
+		w.reports = append(w.reports, path)
+	case named, isWorkbook(path):
+		w.tables = append(w.tables, path)
+	default:
+		w.passed = append(w.passed, path)
+	}
+}
+
+// isTable reports a name of a workbook or a CSV file, or of a table that has to be saved in another format first.
+func isTable(name string) bool {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".xlsx", ".xlsm", ".csv", ".tsv", ".xls", ".xlsb", ".ods", ".numbers":
+		return true
+	}
+	return false
+}
+
+// notePassed says which files are not read. Configurations are read elsewhere.
+func (w *walk) notePassed(dir string) {
+	var names []string
+	for _, p := range w.reports {
+		names = append(names, measure.Quote(filepath.Base(p))+" (a report of an earlier run)")
+	}
+	n := 0
+	for _, p := range w.passed {
+		if ext := strings.ToLower(filepath.Ext(p)); ext == ".yaml" || ext == ".yml" {
 			continue
 		}
-		switch ext := strings.ToLower(filepath.Ext(name)); {
-		case strings.HasSuffix(strings.ToLower(name), "-report.xlsx"):
-			passed = append(passed, measure.Quote(name)+" (a report of an earlier run)")
-		case ext == ".xlsx", ext == ".xlsm", ext == ".csv", ext == ".tsv", ext == ".xls", ext == ".xlsb", ext == ".ods", ext == ".numbers":
-			files = append(files, path)
-		case ext == ".yaml", ext == ".yml":
-		case isWorkbook(path):
-			files = append(files, path)
-		default:
-			passed = append(passed, measure.Quote(name))
+		if n++; n <= 5 || isTable(p) {
+			names = append(names, measure.Quote(filepath.Base(p)))
+		} else if n == 6 {
+			names = append(names, "and others")
 		}
 	}
-	if n := len(passed); n > 0 {
-		if n > 5 {
-			passed = append(passed[:5], fmt.Sprintf("and %d others", n-5))
-		}
-		found.Note(problem.Place{File: dir}, "files of the folder that are not read: "+strings.Join(passed, ", "),
+	if len(names) > 0 {
+		w.found.Note(problem.Place{File: dir}, "files of the folder that are not read: "+strings.Join(names, ", "),
 			"they are no tables of journaling by their kind", "give a file by its own name to have it read")
 	}
-	return files, found
+}
+
+// Inside lists the files in a folder: those that are read where the folder is given, and all others. Reports of earlier runs are
+// neither.
+func Inside(folder string) (read, others []string) {
+	var w walk
+	w.folder(folder)
+	return w.tables, w.passed
+}
+
+// isReport looks whether a file is a report of ours, by the names of its sheets.
+func isReport(path string) bool {
+	z, err := zip.OpenReader(path)
+	if err != nil {
+		return false
+	}
+	defer z.Close()
+	f, err := z.Open("xl/workbook.xml")
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	raw, err := io.ReadAll(io.LimitReader(f, 1<<20))
+	for _, name := range reportSheets {
+		if err != nil || !bytes.Contains(raw, []byte(`name="`+name+`"`)) {
+			return false
+		}
+	}
+	return true
 }
 
 // isWorkbook looks into a file whose name does not say what it is.
 func isWorkbook(path string) bool {
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() { // opening a pipe would wait for ever
+		return false
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return false
@@ -167,13 +256,13 @@ const settles = 50 * time.Millisecond
 // load reads a file, as long as it can be a table.
 func load(path string) ([]byte, *problem.Problem) {
 	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		return nil, &problem.Problem{What: "this is no file", Cause: "it is a device, a pipe or the like", Hint: "give a workbook, a CSV file or a folder of them", Disk: true}
+	}
 	if err == nil && info.Size() > mostBytes {
 		return nil, &problem.Problem{What: fmt.Sprintf("the file is larger than %d MB", mostBytes>>20),
 			Cause: "a table of journaling is far smaller",
 			Hint:  "copy the cells into a new workbook, without the pictures, and save that"}
-	}
-	if err == nil && !info.Mode().IsRegular() {
-		return nil, &problem.Problem{What: "this is no file", Hint: "give a workbook, a CSV file or a folder of them", Disk: true}
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {

@@ -1,17 +1,67 @@
 package table
 
-import "slices"
+import (
+	"encoding/xml"
+	"slices"
+	"strings"
+)
 
 // ProblemsSheet is the sheet of a workbook with the cells to mend marked that lists what is wrong. It comes back with the
 // mended rows and is none of them.
 const ProblemsSheet = "Problems"
 
+// reportSheets are sheets that every report has.
+var reportSheets = []string{"Blocks", "Leftovers", "Cuts"}
+
 // Report reports whether the file is a report workbook of ours: by its sheets, for a person may have renamed the file.
 func (f *File) Report() bool {
-	for _, name := range []string{"Blocks", "Leftovers", "Cuts"} {
+	for _, name := range reportSheets {
 		if !slices.ContainsFunc(f.Sheets, func(s *Sheet) bool { return s.Name == name }) {
 			return false
 		}
 	}
 	return true
+}
+
+// ours are the sheets that this program puts into workbooks for people, which hold nothing of theirs, by what stands in the first
+// row. Their names alone would not tell: people have sheets with these names.
+var ours = map[string][]string{
+	"Help":        {"How to fill in this form"},
+	"Lists":       {"Stocks", "less width", "less height", "Fonts", "letter width", "Align", "Turn"},
+	ProblemsSheet: {"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"},
+}
+
+// Ours reports whether the sheet is one of those that this program puts beside the ones to fill in.
+func (s *Sheet) Ours() bool {
+	first := ours[s.Name]
+	if first == nil || len(s.Rows) == 0 || len(s.Rows[0].Cells) != len(first) {
+		return false
+	}
+	for i, c := range s.Rows[0].Cells {
+		if c.Text != first[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// CopyOf is what the properties of a workbook with the cells to mend marked say: which files its rows are from.
+func CopyOf(files []string) string { return copyOf + strings.Join(files, "\n") }
+
+const copyOf = "Rows of these files:\n"
+
+// sources are the files that a workbook is a marked copy of, as its properties say; none where it is no such copy.
+func (b *book) sources() []string {
+	raw, ok := b.part("docProps/core.xml")
+	var doc struct {
+		Description string `xml:"description"`
+	}
+	if !ok || xml.Unmarshal(raw, &doc) != nil {
+		return nil
+	}
+	list, marked := strings.CutPrefix(strings.ReplaceAll(doc.Description, "\r\n", "\n"), copyOf)
+	if !marked {
+		return nil
+	}
+	return strings.Split(list, "\n")
 }

@@ -16,13 +16,34 @@ import (
 type shared struct {
 	text string
 	runs []Run
+	cell *Cell // what is made of it, once: thousands of cells may have it
+}
+
+// made is a text as a cell has it.
+func (s *shared) made() *Cell {
+	if s.cell != nil {
+		return s.cell
+	}
+	s.cell = &Cell{}
+	s.cell.clean(s.text)
+	if len(s.runs) > 0 {
+		if s.cell.more == nil {
+			s.cell.more = &more{}
+		}
+		for _, r := range s.runs {
+			r.Text, _, _ = cleaned(r.Text)
+			s.cell.more.runs = append(s.cell.more.runs, r)
+		}
+	}
+	return s.cell
 }
 
 // tokens reads XML as a flat row of tokens and knows whether the document was complete.
 type tokens struct {
 	d    *xml.Decoder
-	open []string // elements
+	open []opened // elements
 	any  bool
+	root string // the outermost element
 }
 
 // deepest is how far elements may stand within each other; a worksheet has about ten.
@@ -44,19 +65,38 @@ func (t *tokens) next() (tok xml.Token, ok bool) {
 		return nil, false
 	}
 	switch e := tok.(type) {
-	case xml.StartElement:
-		if len(t.open) == deepest {
+	case xml.CharData:
+		if t.strays(e) {
 			return nil, false
 		}
-		t.any, t.open = true, append(t.open, e.Name.Local)
+	case xml.StartElement:
+		if len(t.open) == deepest || len(t.open) == 0 && t.any || !fits(t.open, e) {
+			return nil, false
+		}
+		if !t.any {
+			t.root = e.Name.Local
+		}
+		t.any, t.open = true, append(t.open, opened{Name: e.Name, says: attr(e, counted[e.Name.Local])})
 	case xml.EndElement:
 		n := len(t.open) - 1
-		if n < 0 || t.open[n] != e.Name.Local {
+		if n < 0 || t.open[n].Name != e.Name || !t.open[n].complete() {
 			return nil, false
 		}
 		t.open = t.open[:n]
 	}
 	return tok, true
+}
+
+// strays reports letters between the elements of a table, where none can be.
+func (t *tokens) strays(text xml.CharData) bool {
+	if len(t.open) == 0 {
+		return false
+	}
+	switch t.open[len(t.open)-1].Local {
+	case "sheetData", "row", "c", "is", "si", "r", "sst":
+		return len(bytes.TrimSpace(text)) > 0
+	}
+	return false
 }
 
 func attr(e xml.StartElement, name string) string {
@@ -175,6 +215,8 @@ type sheetReader struct {
 	row     Row
 	merged  []area
 	pending []pending // formulas without a result
+	data    bool      // the element for the rows was there
+	named   bool      // the row's cells say where they stand
 }
 
 // area is a merged cell.
@@ -197,12 +239,14 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 		switch e := tok.(type) {
 		case xml.StartElement:
 			switch e.Name.Local {
+			case "sheetData":
+				x.data = true
 			case "row":
 				n, err := strconv.Atoi(attr(e, "r"))
-				if err != nil {
-					n = last + 1
+				if attr(e, "r") == "" {
+					n, err = last+1, nil
 				}
-				if n < 1 || n > lastRow {
+				if err != nil || n <= last || n > lastRow { // no program writes rows out of order
 					return damaged()
 				}
 				x.row, col, last = Row{N: n, Hidden: truth(attr(e, "hidden"))}, -1, n
@@ -211,7 +255,12 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 				if attr(e, "r") == "" {
 					at, n, ok = col+1, last, col+1 < lastColumn
 				}
-				if !ok || n != last {
+				if named := attr(e, "r") != ""; col < 0 {
+					x.named = named
+				} else if named != x.named { // a cell that lost its place
+					return damaged()
+				}
+				if !ok || n != last || at <= col {
 					return damaged()
 				}
 				col = at
@@ -223,12 +272,6 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 				}
 			case "mergeCell":
 				x.merge(attr(e, "ref"))
-			case "sheetData", "extLst":
-			default:
-				// Whatever stands among the rows and is none was a row before it was damaged.
-				if n := len(t.open); n > 1 && (t.open[n-2] == "sheetData" || t.open[n-2] == "row") {
-					return damaged()
-				}
 			}
 		case xml.EndElement:
 			if e.Name.Local == "row" && len(x.row.Cells) > 0 {
@@ -240,16 +283,12 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 			}
 		}
 	}
-	byNumber := func(a, b Row) int { return a.N - b.N }
-	if !slices.IsSortedFunc(x.sheet.Rows, byNumber) {
-		return damaged() // no program writes rows out of order
+	if t.root != "worksheet" || !x.data {
+		return damaged()
 	}
 	for i := range x.sheet.Rows {
 		cells := x.sheet.Rows[i].Cells
 		for j := range cells {
-			if j > 0 && cells[j].Col <= cells[j-1].Col {
-				return damaged()
-			}
 			if cells[j].Kind == Uncomputed {
 				x.pending = append(x.pending, pending{i, j})
 			}
@@ -263,11 +302,15 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 	kind, style := attr(e, "t"), 0
 	if s := attr(e, "s"); s != "" {
-		style, _ = strconv.Atoi(s)
+		n, err := strconv.Atoi(s)
+		if err != nil || n < 0 || n > 0 && n >= len(x.book.looks) { // its style is gone
+			return false
+		}
+		style = n
 	}
 	var value, formula []byte
 	var inline shared
-	hasFormula, hasValue, in := false, false, ""
+	hasFormula, hasValue, hasInline, in := false, false, false, ""
 	for {
 		tok, ok := t.next()
 		if !ok || tok == nil {
@@ -281,6 +324,7 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 			case "v":
 				hasValue = true
 			case "is":
+				hasInline = true
 				if inline, ok = t.item("is"); !ok {
 					return false
 				}
@@ -288,6 +332,9 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 			}
 		case xml.EndElement:
 			if e.Name.Local == "c" {
+				if inlined := kind == "inlineStr"; inlined && hasValue || !inlined && hasInline {
+					return false // a text that would not be read
+				}
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
 					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
 					look := x.book.look(style)
@@ -315,22 +362,26 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 	c := Cell{Col: col}
 	look := x.book.look(style)
 	c.Bold, c.Italic = look.bold, look.italic
-	s := shared{text: value}
+	s := &shared{text: value}
 	switch kind {
 	case "s":
 		i, err := strconv.Atoi(strings.TrimSpace(value))
 		if err != nil || i < 0 || i >= len(x.book.strings) {
-			if value == "" {
-				return
-			}
-			s = shared{text: "�"} // the text that this cell shows is not in the file
+			s = &shared{text: "�"} // the text that this cell shows is not in the file
 			break
 		}
-		s = x.book.strings[i]
+		s = &x.book.strings[i]
 	case "inlineStr":
-		s = inline
+		s = &inline
 	case "str":
 		s.text = unescape(value)
+	case "", "n", "d": // a number, or nothing
+		if value == "" {
+			return
+		}
+		x.number(&c, kind == "d", strings.TrimSpace(value), look)
+		x.keep(c)
+		return
 	case "e":
 		c.Kind = Fault
 	case "b":
@@ -338,27 +389,13 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 		if truth(value) {
 			s.text = "yes"
 		}
-	default: // a number, or nothing
-		if value == "" {
-			return
-		}
-		x.number(&c, kind == "d", strings.TrimSpace(value), look)
-		x.keep(c)
-		return
+	default: // none that there is
+		s = &shared{text: "�"}
 	}
 	if s.text == "" {
 		return
 	}
-	c.clean(s.text)
-	if len(s.runs) > 0 {
-		if c.more == nil {
-			c.more = &more{}
-		}
-		for _, r := range s.runs {
-			r.Text, _, _ = cleaned(r.Text)
-			c.more.runs = append(c.more.runs, r)
-		}
-	}
+	c.Text, c.more = s.made().Text, s.made().more
 	x.keep(c)
 }
 

@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"encoding/xml"
+	"io"
 	"path"
 	"strings"
 
@@ -32,14 +33,14 @@ func huge() *problem.Problem {
 		"copy the cells into a new workbook, without the pictures, and save that")
 }
 
-// book is an open workbook: excelize vets the container and knows styles and formulas; the sheets are read from their
-// XML here, because a sheet that is cut short must be noticed, a stray cell in the last row must cost nothing, and
-// the kind of each cell and the look of its number count.
+// book is an open workbook.
 type book struct {
-	file    *excelize.File
-	shown   string // the file's name as it is shown
+	data    []byte
+	file    *excelize.File       // for formulas that have to be worked out; nil: none yet
+	archive map[string]*zip.File // its parts, by their names in small letters
+	shown   string               // the file's name as it is shown
 	strings []shared
-	looks   map[int]look
+	looks   []look // of the styles
 	date04  bool
 }
 
@@ -47,89 +48,92 @@ type book struct {
 var openBook = excelize.OpenReader
 
 // readWorkbook reads all worksheets. What a library panics on is a damaged file.
-func readWorkbook(shown string, data []byte) (sheets []*Sheet, why *problem.Problem) {
+func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string, why *problem.Problem) {
 	defer func() {
 		if recover() != nil {
-			sheets, why = nil, damaged()
+			sheets, sources, why = nil, nil, damaged()
 		}
 	}()
-	if why := vet(data); why != nil {
-		return nil, why
+	archive, why := vet(data)
+	if why != nil {
+		return nil, nil, why
 	}
-	f, err := openBook(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostUnpacked})
-	if err != nil {
-		return nil, damaged()
-	}
-	defer f.Close()
-	b := &book{file: f, shown: shown, looks: map[int]look{}}
-	if props, err := f.GetWorkbookProps(); err == nil && props.Date1904 != nil {
-		b.date04 = *props.Date1904
-	}
+	b := &book{data: data, archive: archive, shown: shown}
+	defer func() {
+		if b.file != nil {
+			b.file.Close()
+		}
+	}()
 	parts, ok := b.parts()
 	if !ok {
-		return nil, damaged()
+		return nil, nil, damaged()
 	}
+	rows, cells := 0, 0 // of all sheets: the limits are those of a job
 	for _, p := range parts {
 		raw, ok := b.part(p.path)
 		if !ok {
-			return nil, damaged()
+			return nil, nil, damaged()
 		}
 		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
 		x := sheetReader{book: b, sheet: s}
 		if why := x.read(raw); why != nil {
-			return nil, why
+			return nil, nil, why
 		}
 		x.compute()
 		sheets = append(sheets, s)
+		if rows, cells = rows+len(s.Rows), cells+x.cells; rows > mostRows {
+			return nil, nil, tooMany()
+		} else if cells > mostCells {
+			return nil, nil, huge()
+		}
 	}
-	return sheets, nil
+	return sheets, b.sources(), nil
 }
 
-// vet looks at the archive's table of contents before anything is unpacked.
-func vet(data []byte) *problem.Problem {
+// vet looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
+// of letters does not matter (ECMA-376 part 2, 6.2.2.3).
+func vet(data []byte) (map[string]*zip.File, *problem.Problem) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return damaged()
+		return nil, damaged()
 	}
 	if len(z.File) > mostParts {
-		return huge()
+		return nil, huge()
 	}
 	total := uint64(0)
-	seen := map[string]bool{}
+	parts := map[string]*zip.File{}
 	for _, f := range z.File {
 		name := strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))
-		if seen[name] {
-			return damaged()
+		if parts[name] != nil {
+			return nil, damaged()
 		}
-		seen[name] = true
+		parts[name] = f
 		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name,
 			"xl/sharedstrings")
 		if total += f.UncompressedSize64; total > mostUnpacked || f.UncompressedSize64 > mostUnpacked || !large && f.UncompressedSize64 > mostPart {
-			return huge()
+			return nil, huge()
 		}
 		if f.Flags&1 != 0 {
-			return refused("the workbook is protected by a password", "what is in it cannot be read without the password",
+			return nil, refused("the workbook is protected by a password", "what is in it cannot be read without the password",
 				"take the password off and save it again")
 		}
 	}
-	return nil
+	return parts, nil
 }
 
-// part is a part of the package, in whatever letter case its name is written.
+// part is a part of the package, whole: the archive has its size and its checksum.
 func (b *book) part(name string) ([]byte, bool) {
-	if v, ok := b.file.Pkg.Load(name); ok {
-		raw, ok := v.([]byte)
-		return raw, ok
+	f := b.archive[strings.ToLower(name)]
+	if f == nil {
+		return nil, false
 	}
-	var found []byte
-	b.file.Pkg.Range(func(k, v any) bool {
-		if s, ok := k.(string); ok && strings.EqualFold(s, name) {
-			found, _ = v.([]byte)
-			return false
-		}
-		return true
-	})
-	return found, found != nil
+	r, err := f.Open()
+	if err != nil {
+		return nil, false
+	}
+	defer r.Close()
+	raw, err := io.ReadAll(io.LimitReader(r, mostUnpacked))
+	return raw, err == nil && uint64(len(raw)) == f.UncompressedSize64
 }
 
 // sheetPart is where a worksheet lies in the package.
@@ -153,6 +157,9 @@ func (b *book) parts() ([]sheetPart, bool) {
 		return nil, false
 	}
 	var doc struct {
+		Properties struct {
+			Date1904 string `xml:"date1904,attr"`
+		} `xml:"workbookPr"`
 		Sheets []struct {
 			Name  string     `xml:"name,attr"`
 			State string     `xml:"state,attr"`
@@ -161,26 +168,50 @@ func (b *book) parts() ([]sheetPart, bool) {
 	}
 	dir := path.Dir(home)
 	rels, ok := b.relations(path.Join(dir, "_rels", path.Base(home)+".rels"), dir)
-	if !ok || xml.Unmarshal(raw, &doc) != nil {
+	if !ok || !sound(raw) || xml.Unmarshal(raw, &doc) != nil {
 		return nil, false
 	}
-	for _, r := range rels {
-		if strings.HasSuffix(r.kind, "/sharedStrings") {
-			if raw, found := b.part(r.target); !found || !b.readStrings(raw) {
-				return nil, false
-			}
+	b.date04 = truth(doc.Properties.Date1904)
+	unused := map[string]bool{} // sheets that no tab leads to
+	for id, r := range rels {
+		part, read := "", func([]byte) bool { return true }
+		switch path.Base(r.kind) {
+		case "sharedStrings":
+			part, read = r.target, b.readStrings
+		case "styles":
+			part, read = r.target, b.readStyles
+		case "worksheet":
+			unused[id] = true
+		}
+		if raw, found := b.part(part); part != "" && (!found || !read(raw)) {
+			return nil, false
 		}
 	}
 	var out []sheetPart
 	for _, s := range doc.Sheets {
+		id := ""
 		for _, a := range s.Attrs {
-			r, ok := rels[a.Value]
-			if a.Name.Local == "id" && ok && strings.HasSuffix(r.kind, "/worksheet") {
-				out = append(out, sheetPart{name: s.Name, path: r.target, hidden: s.State != "" && s.State != "visible"})
+			if a.Name.Local == "id" {
+				id = a.Value
 			}
 		}
+		r, ok := rels[id]
+		switch path.Base(r.kind) {
+		case "worksheet":
+			if !unused[id] { // two tabs lead to it
+				return nil, false
+			}
+			delete(unused, id)
+			out = append(out, sheetPart{name: s.Name, path: r.target, hidden: s.State != "" && s.State != "visible"})
+		case "chartsheet", "dialogsheet", "xlMacrosheet", "xlIntlMacrosheet":
+		default:
+			ok = false
+		}
+		if !ok || s.Name == "" {
+			return nil, false
+		}
 	}
-	return out, true
+	return out, len(unused) == 0
 }
 
 type relation struct{ kind, target string }
@@ -198,11 +229,14 @@ func (b *book) relations(name, dir string) (map[string]relation, bool) {
 			Target string `xml:"Target,attr"`
 		}
 	}
-	if xml.Unmarshal(raw, &doc) != nil {
+	if !sound(raw) || xml.Unmarshal(raw, &doc) != nil {
 		return nil, false
 	}
 	out := map[string]relation{}
 	for _, r := range doc.Relationship {
+		if _, twice := out[r.ID]; twice || r.ID == "" || r.Type == "" || r.Target == "" {
+			return nil, false
+		}
 		target := r.Target
 		if strings.HasPrefix(target, "/") {
 			target = path.Clean(target)[1:]
@@ -214,24 +248,74 @@ func (b *book) relations(name, dir string) (map[string]relation, bool) {
 	return out, true
 }
 
+// readStyles reads how each style shows what is in its cells: its number format, bold and italic.
+func (b *book) readStyles(raw []byte) bool {
+	type flag struct {
+		Val *string `xml:"val,attr"`
+	}
+	on := func(f *flag) bool { return f != nil && (f.Val == nil || truth(*f.Val)) }
+	var doc struct {
+		Formats []struct {
+			ID   int    `xml:"numFmtId,attr"`
+			Code string `xml:"formatCode,attr"`
+		} `xml:"numFmts>numFmt"`
+		Fonts []struct {
+			Bold   *flag `xml:"b"`
+			Italic *flag `xml:"i"`
+		} `xml:"fonts>font"`
+		Styles []struct {
+			Format int `xml:"numFmtId,attr"`
+			Font   int `xml:"fontId,attr"`
+		} `xml:"cellXfs>xf"`
+	}
+	if !sound(raw) || xml.Unmarshal(raw, &doc) != nil {
+		return false
+	}
+	codes := map[int]string{}
+	for _, f := range doc.Formats {
+		codes[f.ID] = f.Code
+	}
+	known := map[string]look{} // thousands of styles may share a format
+	for _, s := range doc.Styles {
+		code, own := codes[s.Format]
+		if !own {
+			code = builtInFormats[s.Format]
+		}
+		if !own && s.Format >= firstOwnFormat || s.Font < 0 || s.Font >= max(1, len(doc.Fonts)) {
+			return false
+		}
+		l, ok := known[code]
+		if !ok {
+			l = parseLook(code)
+			known[code] = l
+		}
+		if s.Font < len(doc.Fonts) {
+			l.bold, l.italic = on(doc.Fonts[s.Font].Bold), on(doc.Fonts[s.Font].Italic)
+		}
+		b.looks = append(b.looks, l)
+	}
+	return true
+}
+
+// firstOwnFormat is the first number of a format that a workbook defines itself (ECMA-376 part 1, 18.8.30).
+const firstOwnFormat = 164
+
 // look is how a style shows what is in its cells.
 func (b *book) look(style int) look {
-	if l, ok := b.looks[style]; ok {
-		return l
+	if style < len(b.looks) {
+		return b.looks[style]
 	}
-	l := look{decimals: -1}
-	if s, err := b.file.GetStyle(style); err == nil {
-		code, built := builtInFormats[s.NumFmt]
-		if s.CustomNumFmt != nil {
-			code = *s.CustomNumFmt
-		} else if !built {
-			code = "General"
+	return look{decimals: -1}
+}
+
+// calculator is the workbook in the library that works out formulas.
+func (b *book) calculator() *excelize.File {
+	if b.file == nil {
+		f, err := openBook(bytes.NewReader(b.data), excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostUnpacked})
+		if err != nil {
+			return nil
 		}
-		l = parseLook(code)
-		if s.Font != nil {
-			l.bold, l.italic = s.Font.Bold, s.Font.Italic
-		}
+		b.file = f
 	}
-	b.looks[style] = l
-	return l
+	return b.file
 }

@@ -14,16 +14,22 @@ import (
 	"tuckmark/intake/intaketest"
 )
 
-// Where the library panics, the file is refused as damaged. Fuzzing has found no file yet that makes it do so.
+// Where the library that works out formulas panics, the cell has no result. Fuzzing has found no file yet that makes it do so.
 func TestLibraryPanics(t *testing.T) {
 	good := intaketest.Saved(t, func(f *excelize.File) {
-		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, nil, 2})
+		if err := f.SetCellFormula("Sheet1", "C2", "1+3"); err != nil {
+			t.Fatal(err)
+		}
 	})
+	if f := Read(intaketest.Write(t, "a.xlsx", good), known)[0]; f.Sheets[0].Rows[1].At(2).Text != "4" {
+		t.Fatalf("%+v", f.Sheets[0].Rows[1])
+	}
 	t.Cleanup(func() { openBook = excelize.OpenReader })
 	openBook = func(io.Reader, ...excelize.Options) (*excelize.File, error) { panic("index out of range") }
 	f := Read(intaketest.Write(t, "a.xlsx", good), known)[0]
-	if got := intaketest.Say(f.Problems); len(f.Sheets) > 0 || got != "error a.xlsx: the workbook is damaged\n" {
-		t.Errorf("%d sheets, %s", len(f.Sheets), got)
+	if c := f.Sheets[0].Rows[1].At(2); c.Kind != Uncomputed {
+		t.Errorf("%+v", c)
 	}
 }
 
@@ -84,7 +90,7 @@ func FuzzSheetXML(f *testing.F) {
 	f.Add([]byte(`<worksheet><sheetData><row r="1"><c r="A1" t="inlineStr"><is><r><rPr><b/></rPr><t>Name</t></r></is></c></row></sheetData><mergeCells><mergeCell ref="A1:A9"/></mergeCells></worksheet>`))
 	f.Add([]byte(`<worksheet><sheetData><row r="2" hidden="1"><c t="s"><v>0</v></c><c s="1"><f>A1+1</f></c><c t="d"><v>2026-04-02</v></c><c t="e"><v>#N/A</v></c></row></sheetData></worksheet>`))
 	f.Fuzz(func(t *testing.T, xml []byte) {
-		sheets, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{"xl/worksheets/sheet1.xml": string(xml)})))
+		sheets, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{"xl/worksheets/sheet1.xml": string(xml)})))
 		if why != nil {
 			return
 		}
@@ -131,7 +137,7 @@ func FuzzBookParts(f *testing.F) {
 	f.Add(uint8(1), []byte(`<styleSheet><numFmts><numFmt numFmtId="164" formatCode="# ?/?"/></numFmts><fonts><font><b/></font></fonts><cellXfs><xf numFmtId="164" fontId="9"/><xf/></cellXfs></styleSheet>`))
 	f.Fuzz(func(t *testing.T, part uint8, raw []byte) {
 		name := names[int(part)%len(names)]
-		sheets, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{name: string(raw)})))
+		sheets, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, map[string]string{name: string(raw)})))
 		if why != nil {
 			if why.What == "" || why.Hint == "" {
 				t.Errorf("refused with %+v", *why)

@@ -3,6 +3,7 @@ package naming
 
 import (
 	"fmt"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -10,11 +11,29 @@ import (
 	"unicode"
 )
 
-// Beside is the name of a file that stands beside another: its name without its ending, and what is added. A folder's is the
-// folder's own.
+// Beside is the name of a file that stands beside another: its name without its ending, and what is added. A folder's is all of the
+// folder's own, since that has no ending; where it is given as . or the like, so that its name is not said, the file stands in it. No
+// name begins with a dot, for many systems would not show it.
 func Beside(path, added string) string {
 	path = filepath.Clean(path)
-	return strings.TrimSuffix(path, filepath.Ext(path)) + added
+	dir, name := filepath.Split(path)
+	if name == "." || name == ".." || name == "" {
+		dir = path
+		name = "journaling"
+		if whole, err := filepath.Abs(path); err == nil && filepath.Dir(whole) != whole {
+			name = filepath.Base(whole)
+		}
+		return filepath.Join(dir, strings.TrimLeft(name, ".")+added)
+	}
+	if info, err := os.Stat(path); err != nil || !info.IsDir() {
+		if ext := filepath.Ext(name); strings.ContainsFunc(ext, unicode.IsLetter) { // not that of jan.2026
+			name = strings.TrimSuffix(name, ext)
+		}
+	}
+	if name = strings.TrimLeft(name, "."); name == "" {
+		name = strings.TrimLeft(filepath.Base(path), ".")
+	}
+	return dir + name + added
 }
 
 var redone = regexp.MustCompile(`^(.*)-redo(?:-([0-9]{1,6}))?$`)

@@ -1,6 +1,7 @@
 package naming
 
 import (
+	"os"
 	"path/filepath"
 	"slices"
 	"testing"
@@ -21,6 +22,30 @@ func TestRedoNames(t *testing.T) {
 		if got := [2]string{filepath.ToSlash(pdf), filepath.ToSlash(next)}; got != want {
 			t.Errorf("%s: %q, want %q", report, got, want)
 		}
+	}
+}
+
+// Names that people find: no folder's name is cut short, and none begins with a dot.
+func TestBeside(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "summer.2026")
+	for _, d := range []string{"jan.2026", "forms", ".late"} {
+		if err := os.MkdirAll(filepath.Join(dir, d), 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Chdir(dir)
+	for path, want := range map[string]string{
+		"retreat.xlsx": "retreat.pdf", "out/retreat.v2.csv": "out/retreat.v2.pdf", "forms": "forms.pdf", "forms/": "forms.pdf", "jan.2026": "jan.2026.pdf",
+		"./jan.2026/": "jan.2026.pdf", "mar.2026": "mar.2026.pdf", ".": "summer.2026.pdf", "./": "summer.2026.pdf", "forms/..": "summer.2026.pdf",
+		".late": "late.pdf", ".csv": "csv.pdf", "jan.2026/..": "summer.2026.pdf",
+	} {
+		if got := filepath.ToSlash(Beside(filepath.FromSlash(path), ".pdf")); got != want {
+			t.Errorf("%s: %q, want %q", path, got, want)
+		}
+	}
+	t.Chdir("forms")
+	if got := filepath.ToSlash(Beside("..", ".pdf")); got != "../summer.2026.pdf" {
+		t.Errorf("..: %q", got)
 	}
 }
 

@@ -1,8 +1,7 @@
 package save
 
 import (
-	"io"
-	"io/fs"
+	"bytes"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -10,6 +9,7 @@ import (
 	"strings"
 
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // Guard knows what a run reads, so that none of it is written over. The zero Guard knows of nothing.
@@ -41,59 +41,53 @@ func (g Guard) Check(outputs ...string) *problem.Problem {
 	return nil
 }
 
-// input reports whether a file is there and is one of the inputs.
+// input reports whether a file is there and is one of the inputs. They are known by being the file, not by their names, since links
+// lead to it, too.
 func (g Guard) input(path string) bool {
 	file, err := os.Stat(path)
-	if err != nil {
+	if err != nil || !file.Mode().IsRegular() { // what is no file cannot be replaced either
 		return false
 	}
+	same := func(other string) bool {
+		info, err := os.Stat(other)
+		return err == nil && os.SameFile(file, info)
+	}
 	for _, in := range g.inputs {
-		if info, err := os.Stat(in); err == nil && (os.SameFile(file, info) || info.IsDir() && holds(in, file, deepest)) {
+		info, err := os.Stat(in)
+		if err != nil {
+			continue
+		}
+		if !info.IsDir() {
+			if os.SameFile(file, info) {
+				return true
+			}
+			continue
+		}
+		read, others := table.Inside(in)
+		if slices.ContainsFunc(read, same) || slices.ContainsFunc(others, func(o string) bool { return !ofRun(o) && same(o) }) {
 			return true
 		}
 	}
 	return false
 }
 
-// deepest is how many levels of folders are read below one that is given. Links may lead in a circle.
-const deepest = 5
-
-// holds reports whether a file is among those that are read where a folder is given. They are known by being the file, not by
-// where they lie, since a link in the folder leads out of it.
-func holds(folder string, file fs.FileInfo, levels int) bool {
-	entries, _ := os.ReadDir(folder) // one that may not be listed is not read either
-	return slices.ContainsFunc(entries, func(e fs.DirEntry) bool {
-		path := filepath.Join(folder, e.Name())
-		info, err := os.Stat(path)
-		switch {
-		case err != nil:
-			return false
-		case info.IsDir():
-			return levels > 0 && holds(path, file, levels-1)
-		}
-		return info.Mode().IsRegular() && os.SameFile(info, file) && table(path)
-	})
+// Other reports whether a file is there that holds something else. What is no plain file holds nothing.
+func Other(path string, data []byte) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	old, err := os.ReadFile(path)
+	return err == nil && !bytes.Equal(old, data)
 }
 
-// table reports whether a file in a folder may be read as a table, or refused as one that has to be saved in another format:
-// by its name, or as a workbook by its first bytes. Reports of earlier runs are not read.
-func table(path string) bool {
-	name := strings.ToLower(filepath.Base(path))
-	if strings.HasSuffix(name, "-report.xlsx") {
-		return false
-	}
-	switch filepath.Ext(name) {
-	case ".xlsx", ".xlsm", ".csv", ".tsv", ".xls", ".xlsb", ".ods", ".numbers":
+// ofRun reports whether a file in a folder of inputs may be one that an earlier run has written there.
+func ofRun(path string) bool {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".pdf", ".html", ".json":
 		return true
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return false
-	}
-	defer f.Close()
-	var head [2]byte
-	_, err = io.ReadFull(f, head[:])
-	return err == nil && string(head[:]) == "PK"
+	return false
 }
 
 // spot is where a name leads, the same for all ways to write it.

@@ -1,6 +1,7 @@
 package save
 
 import (
+	"archive/zip"
 	"maps"
 	"os"
 	"path/filepath"
@@ -17,10 +18,18 @@ func house(t *testing.T) string {
 	must(t, os.MkdirAll(filepath.Join("forms", "late"), 0o755))
 	must(t, os.MkdirAll(filepath.FromSlash("forms/1/2/3/4/5/6"), 0o755))
 	put(t, filepath.FromSlash("forms/dee.sent"), "PK\x03\x04") // a workbook, as its bytes say
-	for _, name := range []string{"job.csv", "tuckmark.yaml", "other.csv", "old.pdf", "forms/ana.xlsx", "forms/bo.CSV", "forms/late/cy.tsv", "forms/out.pdf", "forms/out-report.xlsx", "forms/plan.json",
+	for _, name := range []string{"job.csv", "tuckmark.yaml", "other.csv", "old.pdf", "forms/ana.xlsx", "forms/bo.CSV", "forms/late/cy.tsv", "forms/out.pdf", "forms/plan.json", "forms/cake.jpg", "forms/no-report.xlsx",
 		"forms/ede.ods", "forms/eli.XLS", "forms/1/2/3/4/5/fay.csv", "forms/1/2/3/4/5/6/gil.csv"} {
 		put(t, filepath.FromSlash(name), "old "+name)
 	}
+	var report strings.Builder
+	z := zip.NewWriter(&report)
+	part, err := z.Create("xl/workbook.xml")
+	must(t, err)
+	_, err = part.Write([]byte(`<workbook><sheets><sheet name="Blocks"/><sheet name="Leftovers"/><sheet name="Cuts"/></sheets></workbook>`))
+	must(t, err)
+	must(t, z.Close())
+	put(t, filepath.FromSlash("forms/out-report.xlsx"), report.String())
 	return dir
 }
 
@@ -51,7 +60,9 @@ func TestGuard(t *testing.T) {
 		{input, []string{"forms/ede.ods"}}, // read, though only to be told that it has to be saved in another format
 		{input, []string{"forms/eli.XLS"}},
 		{input, []string{"forms/1/2/3/4/5/fay.csv"}},
-		{"", []string{"forms/1/2/3/4/5/6/gil.csv"}}, // deeper than folders are read
+		{input, []string{"forms/1/2/3/4/5/6/gil.csv"}},
+		{input, []string{"forms/cake.jpg"}},       // whatever was in the folder, unless an earlier run can have written it
+		{input, []string{"forms/no-report.xlsx"}}, // which is called so, and is none
 		{two, []string{"new.pdf", "new.pdf"}},
 		{two, []string{"new.pdf", "", "./new.pdf"}},
 		{two, []string{"forms/new.pdf", filepath.Join(dir, "forms", "new.pdf")}},

@@ -1,0 +1,251 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// Every cell that holds something is read, held or named: it becomes a part of a block or of paper, or stands in a row that is held,
+// or a message names it. Here are the cells that no column is read for: above the headings, below other headings, beside the
+// table, in rows that ask for nothing.
+
+// spot is where a cell stands: its column, from 0, and its row.
+type spot struct{ col, row int }
+
+// area is cells from a corner to a corner.
+type area struct{ first, last spot }
+
+func (a area) String() string {
+	if a.first == a.last {
+		return table.Address(a.first.col, a.first.row)
+	}
+	return table.Address(a.first.col, a.first.row) + ":" + table.Address(a.last.col, a.last.row)
+}
+
+// mostAreas is how many areas a message names one by one.
+const mostAreas = 5
+
+// areas names cells, which stand in the order of their rows and columns, as a spreadsheet does: A3, C2:D9. What is beyond a
+// handful is named by the one area around it.
+func areas(cells []spot) string {
+	var runs []area
+	for i, c := range cells {
+		if n := len(runs) - 1; i > 0 && runs[n].last == (spot{c.col - 1, c.row}) {
+			runs[n].last = c
+		} else {
+			runs = append(runs, area{c, c})
+		}
+	}
+	var out []area
+	ends := map[spot]int{} // the area whose last row has that run, by the columns of the run
+	for _, r := range runs {
+		columns := spot{r.first.col, r.last.col}
+		if i, ok := ends[columns]; ok && out[i].last.row == r.first.row-1 {
+			out[i].last = r.last
+			continue
+		}
+		ends[columns] = len(out)
+		out = append(out, r)
+	}
+	var names []string
+	for _, a := range out[:min(len(out), mostAreas)] {
+		names = append(names, a.String())
+	}
+	if rest := out[len(names):]; len(rest) > 0 {
+		all := rest[0]
+		for _, a := range rest {
+			all.first = spot{min(all.first.col, a.first.col), min(all.first.row, a.first.row)}
+			all.last = spot{max(all.last.col, a.last.col), max(all.last.row, a.last.row)}
+		}
+		names = append(names, "others within "+all.String())
+	}
+	return problem.And(names)
+}
+
+// own are the cells of a row in which somebody typed something; not those of the form's live column and its steps.
+func (s *Sheet) own(r *table.Row) []*table.Cell {
+	live := s.column(asFits)
+	var out []*table.Cell
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Covered || c.Kind == table.Text && strings.TrimSpace(c.Text) == "" || live != nil && (c.Col == live.Index || c.Col >= FormSteps) {
+			continue
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// spots are where the cells of a row stand.
+func spots(r *table.Row, cells []*table.Cell) []spot {
+	var out []spot
+	for _, c := range cells {
+		out = append(out, spot{c.Col, r.N})
+	}
+	return out
+}
+
+// unread tells of cells of a sheet that are not read.
+func (s *Sheet) unread(what string, cells []spot, cause, hint string) {
+	if len(cells) > 0 {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("%s were not read: %s", what, areas(cells)), cause, hint)
+	}
+}
+
+// aboveHeadings tells what stands above the headings. A row that looks like journaling is held.
+func (b *builder) aboveHeadings(s *Sheet) {
+	var found []spot
+	for i := range s.Rows[:s.Head] {
+		r := &s.Rows[i]
+		e := &entry{builder: b, sheet: s, row: r}
+		if e.journals() {
+			e.fail(nil, "the row stands above the headings and looks like journaling", "only what stands below the headings is read",
+				"move the row below the headings, or delete it")
+			e.hold(&Block{Place: e.place(nil)})
+			continue
+		}
+		for _, c := range s.own(r) {
+			if c != s.stated {
+				found = append(found, spot{c.Col, r.N})
+			}
+		}
+	}
+	s.unread("cells above the headings", found, "a table begins with its headings", "move what is to be printed below the headings")
+}
+
+// journals reports a row that has a text and a measure where the table has them.
+func (e *entry) journals() bool {
+	text, _ := e.cell(asJournaling)
+	if text == nil {
+		return false
+	}
+	for _, m := range []meaning{asWidth, asHeight, asSpace} {
+		if c, col := e.cell(m); c != nil {
+			_, one := measure.Parse(c.Text, e.unit(col))
+			_, both := measure.ParseSize(c.Text, e.unit(col))
+			if one == nil || both == nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// hold holds the row for what was found wrong with it first.
+func (e *entry) hold(b *Block) {
+	h := Held{Place: b.Place, Why: e.wrong[0], Read: b}
+	if c, _ := e.cell(asName); c != nil && line(c.Text) != "" {
+		w, _, _ := e.owners.find(line(c.Text))
+		h.Owner, h.Code = w.name, w.next()
+	}
+	e.job.Held = append(e.job.Held, h)
+}
+
+// again is what a row below the headings is to them.
+type again uint8
+
+const (
+	noHeadings    again = iota
+	sameHeadings        // repeated, as where tables are pasted below each other
+	otherHeadings       // those of a table with other columns
+)
+
+// headsAgain judges whether a row has headings once more.
+func (s *Sheet) headsAgain(r *table.Row) again {
+	plain, core, other := 0, 0, false
+	var seen [meanings]bool
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Kind != table.Text || c.Covered || len(c.Text) > 60 {
+			continue
+		}
+		name, _, _ := strings.Cut(c.Text, "(") // Width (cm)
+		m := synonyms[plainLetters(name)]
+		k, headed := s.heading(c.Col)
+		if headed && line(c.Text) == s.Columns[k].Heading { // however it is spelled
+			m = s.Columns[k].as
+		}
+		if m == asUnknown || seen[m] {
+			continue
+		}
+		seen[m] = true
+		plain++
+		if m == asName || m == asJournaling || m == asWidth || m == asHeight || m == asSpace {
+			core++
+		}
+		other = other || !headed || s.Columns[k].as != m
+	}
+	switch {
+	case plain < 3 || core < 2 || 2*plain <= len(r.Cells):
+		return noHeadings
+	case other:
+		return otherHeadings
+	}
+	return sameHeadings
+}
+
+// unlike are the cells of a row of repeated headings that are none.
+func (s *Sheet) unlike(r *table.Row) []*table.Cell {
+	return slices.DeleteFunc(s.own(r), func(c *table.Cell) bool {
+		k, headed := s.heading(c.Col)
+		return headed && s.Columns[k].as != asUnknown && line(c.Text) == s.Columns[k].Heading
+	})
+}
+
+// belowOthers holds the rows below other headings, from index i on, up to where those of the table stand again. It returns the last.
+func (b *builder) belowOthers(s *Sheet, i int) int {
+	head := s.Rows[i].N
+	s.problems.Add(s.place(&s.Rows[i], nil), "other headings stand here, and what is below them is held", "a table has one row of headings; here begins another, with other columns",
+		"put it on a sheet of its own, or its columns in the order of those above")
+	for i+1 < len(s.Rows) && s.headsAgain(&s.Rows[i+1]) != sameHeadings {
+		i++
+		if e := (&entry{builder: b, sheet: s, row: &s.Rows[i]}); e.row.Own() {
+			at := s.place(e.row, nil)
+			b.job.Held = append(b.job.Held, Held{Place: at, Why: fmt.Sprintf("the row stands below other headings, in row %d", head)})
+		}
+	}
+	return i
+}
+
+// beside tells of a table beside the one that is read, or of a second column of texts: a text would be lost.
+func (s *Sheet) beside() {
+	for k := range s.Columns {
+		col := &s.Columns[k]
+		if !col.Double || col.as != asJournaling {
+			continue
+		}
+		n := 0
+		for i := s.Head + 1; i < len(s.Rows); i++ {
+			if c := s.Rows[i].At(col.Index); c != nil && !c.Covered && strings.TrimSpace(c.Text) != "" {
+				n++
+			}
+		}
+		if n > 0 {
+			s.problems.Add(s.place(&s.Rows[s.Head], col), fmt.Sprintf("%s in column %s would be lost", problem.Count(n, "text"), col.Letter()),
+				"the table has a column for the journaling already, and this is a second one, as where two tables stand beside each other",
+				"move these texts below the others, or the table to a sheet of its own")
+		}
+	}
+}
+
+// bought reports a row of paper as the form has it beforehand: a sheet that the stock is bought in, and no count.
+func (e *entry) bought() bool {
+	if len(e.sheet.own(e.row)) > 3 {
+		return false
+	}
+	c, _ := e.cell(asStock)
+	wide, wcol := e.cell(asWidth)
+	high, hcol := e.cell(asHeight)
+	if c == nil || wide == nil || high == nil {
+		return false
+	}
+	stock, _, ok, _ := findStock(line(c.Text), e.settings)
+	w, errW := measure.Parse(wide.Exact(), e.unit(wcol))
+	h, errH := measure.Parse(high.Exact(), e.unit(hcol))
+	return ok && errW == nil && errH == nil && slices.ContainsFunc(e.stockSizes[stock.Name], func(s measure.Size) bool { return s == measure.Size{W: w, H: h} })
+}
