@@ -118,18 +118,21 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 }
 
 // Proof makes the page that shows every block, and, where it is wanted, the blocks on plain paper to cut out and try, with the
-// number of their pages. Pieces are called by their pages in the print.
-func (j *Job) Proof(ctx context.Context, title string, onPaper bool) (html, pdf []byte, pages int, err error) {
+// number of their pages. Where a person is named, the proof has nobody else's blocks. Pieces are called by their pages in the print.
+func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (html, pdf []byte, pages int, err error) {
 	j.title = title
 	drawer := &draw.Drawer{}
 	j.guides(account.Of(j.Plan, j.Settings, j.Paper), drawer)
 	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,
 		Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
+	if person != "" {
+		in = in.Of(person)
+	}
 	var page, paper bytes.Buffer
 	if err := proof.Page(&page, in); err != nil {
 		return nil, nil, 0, err
 	}
-	if onPaper && len(j.Typeset) > 0 {
+	if onPaper && len(in.Set) > 0 {
 		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
 		pages = len(section.Pages)
 		doc := press.Document{Title: title + ", proof", Language: j.Settings.Language, Sections: []press.Section{section}}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/findings"
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
@@ -15,7 +16,7 @@ import (
 
 func proofCommand(ui *ui) *cobra.Command {
 	var w jobFlags
-	var to string
+	var to, person string
 	var print bool
 	c := &cobra.Command{
 		Use:   "proof FILE...",
@@ -41,7 +42,12 @@ tick and comment their blocks and copy their answers into a message. Save the an
 				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
 				return statusOf(j)
 			}
-			if err := w.proof(c, ui, j, to, paper, print); err != nil {
+			if person != "" {
+				if person, err = findings.Whose(j, person); err != nil {
+					return err
+				}
+			}
+			if err := w.proof(c, ui, j, to, person, paper, print); err != nil {
 				return err
 			}
 			return statusOf(j)
@@ -49,14 +55,15 @@ tick and comment their blocks and copy their answers into a message. Save the an
 	}
 	w.flags(c)
 	c.Flags().StringVarP(&to, "output", "o", "", "write the proof to this `file` (default: the first input's name with -proof.html, beside it)")
+	c.Flags().StringVar(&person, "person", "", "show the blocks of the person of this `name` only, and nothing of the others")
 	c.Flags().BoolVar(&print, "print", false, "also write a PDF of the blocks at true size on plain paper, to cut out and try")
 	return c
 }
 
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
-func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, paper string, print bool) error {
+func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, paper string, print bool) error {
 	title := problem.Line(strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0])))
-	html, pdf, pages, err := j.Proof(c.Context(), title, print)
+	html, pdf, pages, err := j.Proof(c.Context(), title, person, print)
 	ui.end()
 	if err != nil {
 		ui.fault(err)

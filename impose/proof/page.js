@@ -31,7 +31,7 @@
   };
   let timer = 0;
   $("find").addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(show, 120); });
-  $("owner").addEventListener("change", show);
+  $("owner").addEventListener("change", () => { show(); tally(); });
   $("noted").addEventListener("change", show);
 
   // Links to a block show it, whatever was chosen.
@@ -53,12 +53,18 @@
     let right = 0, change = 0;
     kept = {};
     $("out").hidden = true; // it is no longer what would be copied
+    const owner = $("owner").value; // whose answers are counted
+    let all = 0;
     for (const b of blocks) {
       const c = oneLine(b.change.value);
-      if (b.right.checked) right++; else if (c) change++;
+      const mine = !owner || b.owner === owner;
+      if (mine) {
+        all++;
+        if (b.right.checked) right++; else if (c) change++;
+      }
       if (b.right.checked || c) kept[key(b)] = [b.right.checked, b.change.value];
     }
-    $("tally").textContent = right + change ? right + " right, " + change + " to change, " + (blocks.length - right - change) + " open" : "No answers yet";
+    $("tally").textContent = right + change ? right + " right, " + change + " to change, " + (all - right - change) + " open" : "No answers yet";
     try { localStorage.setItem(store, JSON.stringify(kept)); } catch { /* nor now */ }
   };
   for (const b of blocks) {

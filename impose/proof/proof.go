@@ -34,6 +34,26 @@ type Input struct {
 	Font     func(*typeset.Face) *press.Font
 }
 
+// Of is the input for a proof of one person's blocks, which shows nothing of anybody else's: no other text, no sheet.
+func (in Input) Of(person string) Input {
+	others := func(owner string) bool { return owner != person }
+	mine := map[problem.Place]bool{}
+	p := *in.Plan
+	p.Pieces, p.Sheets = nil, nil
+	p.Held = slices.DeleteFunc(slices.Clone(p.Held), func(h intake.Held) bool { return others(h.Owner) })
+	for _, h := range p.Held {
+		mine[h.Place.OfRow()] = true
+	}
+	in.Plan = &p
+	in.Blocks = slices.DeleteFunc(slices.Clone(in.Blocks), func(b intake.Block) bool { return others(b.Owner) })
+	in.Set = slices.DeleteFunc(slices.Clone(in.Set), func(s typeset.Setting) bool { return others(s.Block.Owner) })
+	for i := range in.Blocks {
+		mine[in.Blocks[i].Place.OfRow()] = true
+	}
+	in.Problems = slices.DeleteFunc(slices.Clone(in.Problems), func(p problem.Problem) bool { return !mine[p.Place.OfRow()] })
+	return in
+}
+
 //go:embed page.html
 var pageHTML string
 

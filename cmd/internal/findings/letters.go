@@ -2,11 +2,14 @@ package findings
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
 	"tuckmark/cmd/internal/naming"
+	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
 	"tuckmark/impose/account"
@@ -82,6 +85,27 @@ func List(letters []Letter) string {
 		fmt.Fprintf(&b, "%s: %s, %s\n", l.To, problem.Count(l.Blocks, "block"), l.File)
 	}
 	return b.String()
+}
+
+// Whose is the name of a person of the job as it is written there, whatever the letter case.
+func Whose(j *impose.Job, typed string) (string, error) {
+	var names []string
+	for i := range j.Blocks {
+		names = append(names, j.Blocks[i].Owner)
+	}
+	for _, h := range j.Held {
+		names = append(names, h.Owner)
+	}
+	for _, name := range names {
+		if name != "" && strings.EqualFold(strings.TrimSpace(typed), name) {
+			return name, nil
+		}
+	}
+	said := fmt.Sprintf("nobody in the job is called %s", measure.Quote(typed))
+	if near := config.Near(typed, names); near != "" {
+		said += "; did you mean " + near + "?"
+	}
+	return "", errors.New(said)
 }
 
 // called is how its owner knows a block.
