@@ -1,6 +1,7 @@
 package rig
 
 import (
+	"context"
 	_ "embed"
 	"fmt"
 	"net"
@@ -13,6 +14,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"tuckmark/cmd/internal/ipp"
 )
 
 //go:embed home.conf
@@ -70,6 +73,10 @@ func Start(t testing.TB) *Rig {
 	// CUPS writes a new queue down half a minute later, or when it ends: so that one that is killed still knows it.
 	stop(r.cups, syscall.SIGTERM)
 	r.StartCUPS()
+	if !r.trays("home") {
+		t.Log("CUPS has forgotten the trays of its queue; the queue is made again")
+		r.queue("home")
+	}
 	return r
 }
 
@@ -299,16 +306,28 @@ func (r *Rig) Admin(command string, args ...string) (string, error) {
 	return string(out), err
 }
 
+// queue makes a queue for the printer, again until CUPS knows its trays: now and then one that has just been started does not.
 func (r *Rig) queue(name string) {
 	var said string
 	r.wait("the queue", func() bool {
 		var err error
 		said, err = r.Admin("lpadmin", "-p", name, "-v", fmt.Sprintf("ipp://localhost:%d/ipp/print", r.port), "-E", "-m", "everywhere")
-		return err == nil
+		return err == nil && r.trays(name)
 	})
 	if _, err := r.Admin("lpadmin", "-d", name); err != nil {
 		r.t.Fatal(err, said)
 	}
+}
+
+// trays reports whether CUPS knows the trays of a queue.
+func (r *Rig) trays(name string) bool {
+	client, err := ipp.Local(r.Socket)
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	m, err := client.Do(context.Background(), "/printers/"+name, ipp.GetPrinterAttributes, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, "ipp://localhost/printers/"+name),
+		ipp.Attr("requested-attributes", ipp.Keyword, "media-source-supported")}, nil, nil)
+	return err == nil && len(m.Group(ipp.PrinterGroup).Texts("media-source-supported")) > 0
 }
 
 // Hold stops the printer in the middle of its next job, for a reason such as media-jam-error.
