@@ -76,7 +76,8 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 				}
 			} else {
 				for _, l := range list {
-					ui.say("\n%s", strings.TrimSpace(l.Text))
+					ui.say("")
+					ui.lines(strings.Split(strings.TrimSpace(l.Text), "\n"))
 				}
 			}
 			own := findings.Organiser(c.Context(), j)
