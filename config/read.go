@@ -184,15 +184,22 @@ func (r *reader) advice(v value, to *Advice) {
 	}
 }
 
+// parted is a list of texts that stood in one, each at the place of that.
+func (v value) parted(texts []string) []value {
+	var out []value
+	for _, text := range texts {
+		one := v
+		one.text = text
+		out = append(out, one)
+	}
+	return out
+}
+
 // columns reads what headings mean, each as heading = column; in one text they stand between semicolons.
 func (r *reader) columns(v value, to *[]Column) {
 	items := v.list
 	if v.kind == scalar {
-		for _, text := range strings.Split(v.text, ";") {
-			one := v
-			one.text = text
-			items = append(items, one)
-		}
+		items = v.parted(strings.Split(v.text, ";"))
 	}
 	for _, item := range items {
 		if !r.shaped(item, takesText) {
@@ -462,16 +469,11 @@ func (r *reader) paths(v value, to *[]string) {
 	}
 	items := v.list
 	if v.kind == scalar {
-		items = nil
 		texts := []string{v.text}
 		if v.at.File == "" {
 			texts = filepath.SplitList(v.text)
 		}
-		for _, text := range texts {
-			one := v
-			one.text = text
-			items = append(items, one)
-		}
+		items = v.parted(texts)
 	}
 	for _, item := range items {
 		if !r.shaped(item, takesText) {

@@ -8,20 +8,6 @@ import (
 
 // What a block asks for, written as the form takes it: what is written here, the readers read again.
 
-// typed is a text as it stands in a cell, without its styles.
-func typed(paragraphs []Paragraph) string {
-	var b strings.Builder
-	for i, p := range paragraphs {
-		if i > 0 {
-			b.WriteByte('\n')
-		}
-		for _, r := range p {
-			b.WriteString(r.Text)
-		}
-	}
-	return b.String()
-}
-
 // sidesAsTyped is a tuck: "top 1/2 in, left 1/4 in".
 func sidesAsTyped(t measure.Sides, u measure.Unit) string {
 	if t == (measure.Sides{}) {

@@ -132,7 +132,7 @@ func init() {
 		{as: asJournaling, Name: "Journaling", synonyms: `journaling, journalling, journal, journaling text, journalling text, text, texts, story, words, wording, message,
 			caption, captions, your text, content, contents, entry, body, body text, journal entry, journaling block, what to
 			print, what it should say, texte, texto`,
-			read: (*entry).text, again: func(b *Block, _ *config.Settings) string { return typed(b.Text) }, Wide: 60,
+			read: (*entry).text, again: func(b *Block, _ *config.Settings) string { return flat(b.Text) }, Wide: 60,
 			Form: &Form{Width: 50, Short: true, Takes: "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."}},
 		{as: asWho, Name: "Who", synonyms: `who, people, who is in it, who is on it, who is in the photo, who is in the picture, who was there, persons, with,
 			with whom`,

@@ -113,6 +113,27 @@ func split(runs []table.Run) []Paragraph {
 	return out
 }
 
+// Join is a text with the line breaks of its paragraphs in it, in runs that differ from their neighbours: what split took apart.
+func Join(paragraphs []Paragraph) []Run {
+	var out []Run
+	for i, p := range paragraphs {
+		if i > 0 {
+			if len(out) == 0 {
+				out = append(out, Run{})
+			}
+			out[len(out)-1].Text += "\n"
+		}
+		for _, r := range p {
+			if n := len(out); n > 0 && out[n-1].Bold == r.Bold && out[n-1].Italic == r.Italic {
+				out[n-1].Text += r.Text
+			} else {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
 // trim drops the spaces at both ends of a paragraph and the runs that become empty.
 func trim(p Paragraph) Paragraph {
 	for len(p) > 0 {

@@ -80,15 +80,8 @@ func TestArrows(t *testing.T) {
 			return nil
 		}
 		seen[folder] = true
-		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
-		if err != nil {
-			return err
-		}
-		for _, im := range f.Imports {
-			p, err := strconv.Unquote(im.Path.Value)
-			if err != nil {
-				return err
-			}
+		packages, err := imported(file)
+		for _, p := range packages {
 			to, own := strings.CutPrefix(p, "tuckmark/")
 			if !own {
 				continue
@@ -100,7 +93,7 @@ func TestArrows(t *testing.T) {
 				t.Errorf("%s imports %s, which is known to %v only", rel, to, friends)
 			}
 		}
-		return nil
+		return err
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -110,6 +103,23 @@ func TestArrows(t *testing.T) {
 			t.Errorf("%s is in the list of rooms but not in the tree", folder)
 		}
 	}
+}
+
+// imported names the packages that a file of Go imports.
+func imported(file string) ([]string, error) {
+	f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, im := range f.Imports {
+		name, err := strconv.Unquote(im.Path.Value)
+		if err != nil {
+			return nil, err
+		}
+		names = append(names, name)
+	}
+	return names, nil
 }
 
 // TestTopLevel keeps the first page of the house as it is: a stray file there is somebody's leftover.

@@ -1,15 +1,12 @@
 package main
 
 import (
-	"go/parser"
-	"go/token"
 	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 )
@@ -30,18 +27,11 @@ func TestRequirements(t *testing.T) {
 		if strings.HasSuffix(file, "_test.go") || slices.Contains(forTests, path.Dir(filepath.ToSlash(rel))) {
 			into = tests
 		}
-		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
-		if err != nil {
-			return err
-		}
-		for _, im := range f.Imports {
-			name, err := strconv.Unquote(im.Path.Value)
-			if err != nil {
-				return err
-			}
+		names, err := imported(file)
+		for _, name := range names {
 			into[name] = true
 		}
-		return nil
+		return err
 	}))
 	mod, err := os.ReadFile(filepath.Join(root, "go.mod"))
 	must(t, err)

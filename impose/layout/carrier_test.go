@@ -2,8 +2,6 @@ package layout
 
 import (
 	"bytes"
-	"context"
-	"slices"
 	"testing"
 
 	"tuckmark/config"
@@ -12,7 +10,6 @@ import (
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
-	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
 
@@ -136,9 +133,7 @@ func TestCarriersAtRandom(t *testing.T) {
 			}
 		}
 		blocks := c.blocks(12)
-		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
-		laid.Held = slices.Concat(held, more)
+		laid, _ := planned(blocks, c.paper, c.settings)
 		laid.Number(4)
 		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)

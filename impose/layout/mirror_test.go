@@ -2,8 +2,6 @@ package layout
 
 import (
 	"bytes"
-	"context"
-	"slices"
 	"testing"
 
 	"tuckmark/config/measure"
@@ -11,7 +9,6 @@ import (
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
-	"tuckmark/impose/typeset"
 )
 
 // TestMirroredStock prints random jobs mirrored on printers with a wide margin on one side: the plan stays as it reads, and
@@ -28,9 +25,7 @@ func TestMirroredStock(t *testing.T) {
 			c.settings.Stocks[i].Mirror = true
 		}
 		blocks := c.blocks(8)
-		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
-		laid.Held = slices.Concat(held, more)
+		laid, _ := planned(blocks, c.paper, c.settings)
 		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}

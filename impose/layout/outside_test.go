@@ -2,7 +2,6 @@ package layout
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 	"image"
 	"slices"
@@ -34,9 +33,7 @@ func TestPagesAsPDFiumReadsThem(t *testing.T) {
 	for n := range jobs {
 		c := newChance(t, uint64(1000+n))
 		blocks := c.blocks(10)
-		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
-		laid.Held = slices.Concat(held, more)
+		laid, _ := planned(blocks, c.paper, c.settings)
 		Label(laid, "random job", fonts(), c.settings)
 		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)

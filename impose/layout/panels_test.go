@@ -135,13 +135,11 @@ func TestRandomPreCuts(t *testing.T) {
 		}
 		c.settings = s
 		blocks := c.blocks(6)
-		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, s, nil)
-		laid, more, _ := Arrange(context.Background(), set, nil, s, nil)
-		laid.Held = slices.Concat(held, more)
+		laid, _ := planned(blocks, nil, s)
 		for _, fault := range plan.Check(laid, blocks, s) {
 			t.Errorf("job %d: %s", n, fault)
 		}
-		for _, h := range more {
+		for _, h := range laid.Held {
 			if strings.Contains(h.Why, "can be printed") {
 				t.Errorf("job %d: %s, on a sheet of %v with a printer from %v to %v", n, h.Why, s.Stocks[0].Sheets[0].Size,
 					measure.Size{W: p.Narrowest, H: p.Shortest}, measure.Size{W: p.Widest, H: p.Longest})

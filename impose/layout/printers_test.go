@@ -2,7 +2,6 @@ package layout
 
 import (
 	"context"
-	"slices"
 	"strings"
 	"testing"
 
@@ -96,9 +95,7 @@ func TestOwnPrintersAtRandom(t *testing.T) {
 			}
 		}
 		blocks := c.blocks(15)
-		set, held, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
-		laid, more, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)
-		laid.Held = slices.Concat(held, more)
+		laid, _ := planned(blocks, c.paper, c.settings)
 		for _, fault := range plan.Check(laid, blocks, c.settings) {
 			t.Errorf("job %d: %s", n, fault)
 		}

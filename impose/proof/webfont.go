@@ -119,7 +119,7 @@ func (f *webFont) data() (string, error) {
 		}
 	}
 	f.describe(to, int(binary.BigEndian.Uint16(to["head"][18:])))
-	return base64.StdEncoding.EncodeToString(sfnt(kind, to)), nil
+	return base64.StdEncoding.EncodeToString(subset.Join(kind, to)), nil
 }
 
 // metrics makes the tables that a bare CFF table lacks.
@@ -239,50 +239,4 @@ func tables(data []byte, face int) (map[string][]byte, error) {
 		return nil, errFont
 	}
 	return out, nil
-}
-
-// sfnt joins tables to a font file.
-func sfnt(kind string, tables map[string][]byte) []byte {
-	be := binary.BigEndian
-	var tags []string
-	for tag := range tables {
-		tags = append(tags, tag)
-	}
-	slices.Sort(tags)
-	n, log := len(tags), 0
-	for 2<<log <= n {
-		log++
-	}
-	out := []byte(kind)
-	for _, v := range []int{n, 16 << log, log, 16*n - 16<<log} {
-		out = be.AppendUint16(out, uint16(v))
-	}
-	at, head := 12+16*n, 0
-	for _, tag := range tags {
-		t := tables[tag]
-		if tag == "head" {
-			head = at
-		}
-		out = append(out, tag...)
-		for _, v := range []uint32{sum(t), uint32(at), uint32(len(t))} {
-			out = be.AppendUint32(out, v)
-		}
-		at += (len(t) + 3) &^ 3
-	}
-	for _, tag := range tags {
-		out = append(out, tables[tag]...)
-		out = append(out, make([]byte, -len(tables[tag])&3)...)
-	}
-	be.PutUint32(out[head+8:], 0xB1B0AFBA-sum(out))
-	return out
-}
-
-// sum is a table's checksum.
-func sum(b []byte) (s uint32) {
-	for ; len(b) >= 4; b = b[4:] {
-		s += binary.BigEndian.Uint32(b)
-	}
-	var last [4]byte
-	copy(last[:], b)
-	return s + binary.BigEndian.Uint32(last[:])
 }

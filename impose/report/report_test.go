@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"io"
 	"maps"
-	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -94,14 +92,7 @@ func TestReportIsTheNextRunsPaper(t *testing.T) {
 	}
 	s.Stocks[2].Sheets = append(s.Stocks[2].Sheets, config.Sheet{Size: made.Size(4*inch, 15*inch/2), Count: 2, Leftover: true, Name: "blue folder"})
 	d := made.Three(s)
-	path := filepath.Join(t.TempDir(), "report.xlsx")
-	var b bytes.Buffer
-	if err := Write(&b, input(d)); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	path := reportFile(t, input(d))
 	paper, problems := intake.ReadPaper(path, s)
 	for _, p := range problems {
 		t.Errorf("problem: %s %s", p.Place.Cell, p.What)
@@ -143,14 +134,7 @@ func TestReportOfPaperWithoutPrices(t *testing.T) {
 	d := made.One(s)
 	square, left := made.Size(12*inch, 12*inch), made.Size(4*inch, 15*inch/2)
 	listed := []intake.Paper{{Stock: "vellum", Size: square, Count: 8, Price: -1}, {Stock: "vellum", Size: left, Count: 3, Price: -1, Leftover: true}}
-	path := filepath.Join(t.TempDir(), "report.xlsx")
-	var b bytes.Buffer
-	if err := Write(&b, Input{Account: account.Of(d.Plan, s, listed), Title: "Ferry weekend"}); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	path := reportFile(t, Input{Account: account.Of(d.Plan, s, listed), Title: "Ferry weekend"})
 	paper, problems := intake.ReadPaper(path, s)
 	for _, p := range problems {
 		t.Errorf("problem: %s %s", p.Place.Cell, p.What)

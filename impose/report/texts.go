@@ -109,29 +109,13 @@ func (b *book) texts() {
 func styled(paragraphs []intake.Paragraph) []excelize.RichTextRun {
 	var runs []excelize.RichTextRun
 	differ := false
-	add := func(r intake.Run) {
-		differ = differ || r.Bold || r.Italic
-		if n := len(runs); n > 0 && (runs[n-1].Font != nil) == (r.Bold || r.Italic) &&
-			(runs[n-1].Font == nil || runs[n-1].Font.Bold == r.Bold && runs[n-1].Font.Italic == r.Italic) {
-			runs[n-1].Text += r.Text
-			return
-		}
+	for _, r := range intake.Join(paragraphs) {
 		run := excelize.RichTextRun{Text: r.Text}
 		if r.Bold || r.Italic {
+			differ = true
 			run.Font = &excelize.Font{Bold: r.Bold, Italic: r.Italic}
 		}
 		runs = append(runs, run)
-	}
-	for i, p := range paragraphs {
-		if i > 0 {
-			if len(runs) == 0 {
-				runs = append(runs, excelize.RichTextRun{})
-			}
-			runs[len(runs)-1].Text += "\n"
-		}
-		for _, r := range p {
-			add(r)
-		}
 	}
 	if !differ {
 		return nil

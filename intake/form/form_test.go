@@ -24,12 +24,18 @@ func formFile(t testing.TB) (*excelize.File, string) {
 	if err := Write(&b, intaketest.Home()); err != nil {
 		t.Fatal(err)
 	}
-	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
+	return opened(t, b.Bytes()), b.String()
+}
+
+// opened is a workbook, open until the end of the test.
+func opened(t testing.TB, data []byte) *excelize.File {
+	t.Helper()
+	f, err := excelize.OpenReader(bytes.NewReader(data))
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { f.Close() })
-	return f, b.String()
+	return f
 }
 
 // fill types texts into a row of the form's journaling, by heading.

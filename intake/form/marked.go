@@ -275,7 +275,7 @@ func (m *copyist) tall(sheet string, row, lines int) {
 func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 	text := c.Exact()
 	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
-	if runs := joined(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
+	if runs := intake.Join(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
 		var rich []excelize.RichTextRun
 		for _, r := range runs {
 			rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11,
@@ -289,27 +289,6 @@ func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 		text = runs[0].Text
 	}
 	m.text(name, at, text)
-}
-
-// joined makes runs of paragraphs again, with line breaks in them.
-func joined(ps []intake.Paragraph) []intake.Run {
-	var out []intake.Run
-	for i, p := range ps {
-		if i > 0 {
-			if len(out) == 0 {
-				out = append(out, intake.Run{})
-			}
-			out[len(out)-1].Text += "\n"
-		}
-		for _, r := range p {
-			if n := len(out); n > 0 && out[n-1].Bold == r.Bold && out[n-1].Italic == r.Italic {
-				out[n-1].Text += r.Text
-			} else {
-				out = append(out, r)
-			}
-		}
-	}
-	return out
 }
 
 // mark colours a cell and comments on it: red for an error, yellow for a note.

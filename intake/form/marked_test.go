@@ -29,12 +29,7 @@ func markedBook(t testing.TB, job *intake.Job, problems problem.List) (*excelize
 	if err := WriteMarked(&b, job, problems, intaketest.Home()); err != nil {
 		t.Fatal(err)
 	}
-	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { f.Close() })
-	return f, b.String()
+	return opened(t, b.Bytes()), b.String()
 }
 
 // The marked workbook has every row at its number, the faulty cells with comments, and reads back with the same
@@ -124,11 +119,7 @@ func TestMarkedForm(t *testing.T) {
 	if err := Write(&b, intaketest.Home()); err != nil {
 		t.Fatal(err)
 	}
-	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
+	f := opened(t, b.Bytes())
 	at := map[string]string{}
 	heads, _ := f.GetRows("Journaling")
 	for i, h := range heads[0] {

@@ -186,8 +186,12 @@ func (v view) u16(at int) int { return int(binary.BigEndian.Uint16(v.part(at, 2)
 func (v view) i16(at int) int { return int(int16(v.u16(at))) }
 func (v view) u32(at int) int { return int(binary.BigEndian.Uint32(v.part(at, 4))) }
 
-// sfnt writes tables as a TrueType file with right checksums.
-func sfnt(tables map[string][]byte) []byte {
+// trueType is the kind of font file that has its outlines in a table glyf.
+const trueType = "\x00\x01\x00\x00"
+
+// Join writes tables, by their tags, as one font file of a kind (its first four bytes) with right checksums: OpenType
+// specification, "Organization of an OpenType Font". Among the tables must be head.
+func Join(kind string, tables map[string][]byte) []byte {
 	var tags []string
 	for tag := range tables {
 		tags = append(tags, tag)
@@ -198,7 +202,7 @@ func sfnt(tables map[string][]byte) []byte {
 	for 2<<log <= n {
 		log++
 	}
-	out := []byte{0, 1, 0, 0}
+	out := []byte(kind)
 	for _, v := range []int{n, 16 << log, log, 16*n - 16<<log} {
 		out = binary.BigEndian.AppendUint16(out, uint16(v))
 	}

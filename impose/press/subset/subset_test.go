@@ -114,7 +114,7 @@ func wrap(f *Font, program []byte, glyphs []uint16) []byte {
 	binary.BigEndian.PutUint16(hhea[34:], uint16(len(glyphs)))
 	maxp := append([]byte(nil), f.tables["maxp"]...)
 	binary.BigEndian.PutUint16(maxp[4:], uint16(len(glyphs)))
-	b := sfnt(map[string][]byte{"CFF ": program, "head": f.tables["head"], "hhea": hhea, "hmtx": hmtx, "maxp": maxp})
+	b := Join(trueType, map[string][]byte{"CFF ": program, "head": f.tables["head"], "hhea": hhea, "hmtx": hmtx, "maxp": maxp})
 	copy(b, "OTTO")
 	return b
 }
@@ -231,7 +231,7 @@ func TestRefused(t *testing.T) {
 		for _, tag := range add {
 			tables[tag] = []byte{0}
 		}
-		return sfnt(tables)
+		return Join(trueType, tables)
 	}
 	for name, c := range map[string]struct {
 		data []byte
@@ -293,8 +293,8 @@ func try(data []byte) {
 }
 
 func FuzzOpen(f *testing.F) {
-	f.Add(sfnt(open(f, lmmono10regular.TTF).small()))
-	f.Add(sfnt(open(f, liberationsansregular.TTF).small()))
+	f.Add(Join(trueType, open(f, lmmono10regular.TTF).small()))
+	f.Add(Join(trueType, open(f, liberationsansregular.TTF).small()))
 	f.Add([]byte("ttcf\x00\x01\x00\x00\x00\x00\x00\x01\x00\x00\x00\x10"))
 	f.Fuzz(func(t *testing.T, data []byte) { try(data) })
 }

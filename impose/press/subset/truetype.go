@@ -55,7 +55,7 @@ func (f *Font) cutTrueType(glyphs []uint16) []byte {
 			tables[tag] = t
 		}
 	}
-	return sfnt(tables)
+	return Join(trueType, tables)
 }
 
 // outline is a glyph's data in the glyf table; empty for a space.
