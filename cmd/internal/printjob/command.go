@@ -47,7 +47,7 @@ func Print(ctx context.Context, pdf string, s *config.Settings, o Options) (comp
 		return false, problems
 	}
 	if o.DryRun {
-		dry(jobs, o.Say)
+		dryRun(jobs, o.Say)
 		return true, problems
 	}
 	for _, p := range problems {
@@ -68,15 +68,15 @@ func queues(ctx context.Context) (*ipp.Client, []Queue, *problem.Problem) {
 	}
 	list, err := Queues(ctx, client)
 	if err != nil {
-		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: plain(err.Error()), Hint: "start it, or print with the print dialogue: set there, piece by piece, what stands above"}
+		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: printable(err.Error()), Hint: "start it, or print with the print dialogue: set there, piece by piece, what stands above"}
 	}
 	return client, list, nil
 }
 
-// dry says what would be sent.
-func dry(jobs []*Job, say func(string, ...any)) {
+// dryRun says what would be sent.
+func dryRun(jobs []*Job, say func(string, ...any)) {
 	for _, j := range jobs {
-		say("To “%s”: %s", plain(j.Queue.Name), j.title())
+		say("To “%s”: %s", printable(j.Queue.Name), j.title())
 		say("    %s", strings.Join(j.Asks(), "; "))
 	}
 	say("Nothing was sent.")

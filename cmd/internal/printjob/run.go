@@ -53,7 +53,7 @@ func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List
 		}
 	}
 	s.cards = map[string]bool{}
-	err := s.settle(ctx)
+	err := s.catchUp(ctx)
 	for _, j := range s.Jobs {
 		if err != nil {
 			break
@@ -68,15 +68,15 @@ func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List
 	case errors.As(err, &unwritten):
 		problems = problem.List{*unwritten.Problem}
 	case errors.As(err, &refused):
-		problems.Add(problem.Place{}, "CUPS refuses the job", plain(refused.Message), "ask `tuckmark printers` how the queue is, and print again: what is done stays done")
+		problems.Add(problem.Place{}, "CUPS refuses the job", printable(refused.Message), "ask `tuckmark printers` how the queue is, and print again: what is done stays done")
 	default:
-		problems.Add(problem.Place{}, "CUPS does not answer", plain(err.Error()), "print again once it runs: what is done stays done")
+		problems.Add(problem.Place{}, "CUPS does not answer", printable(err.Error()), "print again once it runs: what is done stays done")
 	}
 	return complete && len(problems) == 0, problems
 }
 
-// settle finds out what came of the jobs that an earlier run let go or left waiting.
-func (s *Session) settle(ctx context.Context) error {
+// catchUp finds out what came of the jobs that an earlier run let go or left waiting.
+func (s *Session) catchUp(ctx context.Context) error {
 	state := s.sender.state
 	for _, r := range slices.Clone(state.Jobs) {
 		switch r.Status {
@@ -116,7 +116,7 @@ func (s *Session) job(ctx context.Context, j *Job) error {
 	}
 	one := j.only(pages)
 	for {
-		s.load(one)
+		s.tellLoad(one)
 		answer, err := s.ask("Enter when it is loaded, s to leave it out, q to stop: ", "")
 		switch {
 		case err != nil:
@@ -135,7 +135,7 @@ func (s *Session) job(ctx context.Context, j *Job) error {
 			}
 			return err
 		}
-		s.Say("  Sent to “%s” as job %d.", plain(r.Queue), r.Job)
+		s.Say("  Sent to “%s” as job %d.", printable(r.Queue), r.Job)
 		if err := s.end(ctx, r); err != nil {
 			return err
 		}
@@ -155,7 +155,7 @@ func (s *Session) tryAgain(ctx context.Context, failed error) (bool, error) {
 	if s.Ask == nil || errors.As(failed, &unwritten) || ctx.Err() != nil {
 		return false, nil
 	}
-	s.Say("  CUPS did not take the job, and nothing of it was printed: %s.", plain(failed.Error()))
+	s.Say("  CUPS did not take the job, and nothing of it was printed: %s.", printable(failed.Error()))
 	answer, err := s.ask("  Enter to send it again, q to stop: ", "q")
 	if err == nil && answer == "q" {
 		err = errQuit
@@ -217,8 +217,8 @@ func (s *Session) ask(question, alone string) (string, error) {
 	return strings.ToLower(strings.TrimSpace(answer)), err
 }
 
-// load says what to load and how it lies.
-func (s *Session) load(j *Job) {
+// tellLoad says what to load and how it lies.
+func (s *Session) tellLoad(j *Job) {
 	size := j.Size.About(s.Unit)
 	s.Say("")
 	switch {
@@ -233,14 +233,14 @@ func (s *Session) load(j *Job) {
 	}
 	in := "the tray that the printer chooses"
 	if j.Loading.Source != "" {
-		in = "the tray “" + plain(j.Loading.Source) + "”"
+		in = "the tray “" + printable(j.Loading.Source) + "”"
 	} else if j.Stock.Tray != "" {
 		in = j.Stock.Tray
 	}
 	s.Say("  In: %s of “%s”.", in, j.Printer.Name)
 	if how := in + size; how != s.drawn {
 		s.drawn = how
-		for _, line := range lies(j.Size, s.Unit) {
+		for _, line := range drawFeed(j.Size, s.Unit) {
 			s.Say("  %s", line)
 		}
 	} else {
@@ -277,8 +277,8 @@ func (j *Job) from() string {
 	return problem.And(out)
 }
 
-// lies draws how a piece goes in.
-func lies(size measure.Size, u measure.Unit) []string {
+// drawFeed draws how a piece goes in.
+func drawFeed(size measure.Size, u measure.Unit) []string {
 	wide, high := 14, 4
 	if size.W > size.H {
 		wide, high = 18, 2
@@ -325,7 +325,7 @@ func (s *Session) summary(state *progress) (complete bool) {
 	if len(again) > 0 {
 		s.Say("To be done again: %s.", pageWords(again))
 		if len(codes) > 0 {
-			s.Say("    tuckmark redo %s --blocks %s", argument(naming.Beside(s.Document.Path, "-report.xlsx")), argument(plain(strings.Join(codes, ","))))
+			s.Say("    tuckmark redo %s --blocks %s", argument(naming.Beside(s.Document.Path, "-report.xlsx")), argument(printable(strings.Join(codes, ","))))
 		}
 	}
 	return len(open) == 0 && len(again) == 0
