@@ -58,14 +58,14 @@ func Print(ctx context.Context, m Machine, pdf string, s *config.Settings, o Opt
 				err = m.Open(full)
 			}
 			if err != nil {
-				problems.Add(problem.Place{File: pdf}, "the PDF cannot be opened for you", plain(err.Error()), "open it yourself, and print it with what stands above")
+				problems.Add(problem.Place{File: pdf}, "the PDF cannot be opened for you", printable(err.Error()), "open it yourself, and print it with what stands above")
 			}
 		}
 		return problems.Errors() == 0, problems
 	case problems.Errors() > 0:
 		return false, problems
 	case o.DryRun:
-		say(dry(session.Jobs))
+		say(dryRun(session.Jobs))
 		return true, problems
 	}
 	for _, p := range problems {
@@ -107,16 +107,16 @@ func (m Machine) queues(ctx context.Context) (*ipp.Client, []Queue, *problem.Pro
 	}
 	list, err := Queues(ctx, client)
 	if err != nil {
-		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: plain(err.Error()), Hint: "start it, or print with the print dialogue: set there, piece by piece, what stands above"}
+		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: printable(err.Error()), Hint: "start it, or print with the print dialogue: set there, piece by piece, what stands above"}
 	}
 	return client, list, nil
 }
 
-// dry says what would be sent.
-func dry(jobs []*Job) []string {
+// dryRun says what would be sent.
+func dryRun(jobs []*Job) []string {
 	var out []string
 	for _, j := range jobs {
-		out = append(out, fmt.Sprintf("To “%s”: %s", plain(j.Queue.Name), j.title()), "    "+strings.Join(j.Asks(), "; "))
+		out = append(out, fmt.Sprintf("To “%s”: %s", printable(j.Queue.Name), j.title()), "    "+strings.Join(j.Asks(), "; "))
 	}
 	return append(out, "Nothing was sent.")
 }

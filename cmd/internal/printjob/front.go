@@ -55,7 +55,7 @@ type Sent struct {
 
 // Words are the sending in lines for people.
 func (s Sent) Words() []string {
-	return []string{fmt.Sprintf("  Sent to “%s” as job %d.", plain(s.Queue), s.Job)}
+	return []string{fmt.Sprintf("  Sent to “%s” as job %d.", printable(s.Queue), s.Job)}
 }
 
 // Waiting says what holds the printer up, plainly.
@@ -114,7 +114,7 @@ func (s Summary) Words() []string {
 	}
 	for _, d := range s.Doubt {
 		out = append(out, fmt.Sprintf("In doubt: %s went to “%s” as job %d and may still come out, or be out already. Take the job out of the computer's list of print jobs if it is not to be printed.",
-			pageWords(d.Pages), plain(d.Queue), d.Job))
+			pageWords(d.Pages), printable(d.Queue), d.Job))
 	}
 	if len(s.Open) > 0 {
 		out = append(out, "Not printed yet: "+pageWords(s.Open)+".")

@@ -53,7 +53,7 @@ func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List
 		}
 	}
 	s.cards = map[string]bool{}
-	err := s.settle(ctx)
+	err := s.catchUp(ctx)
 	for _, j := range s.Jobs {
 		if err != nil {
 			break
@@ -68,15 +68,15 @@ func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List
 	case errors.As(err, &unwritten):
 		problems = problem.List{*unwritten.Problem}
 	case errors.As(err, &refused):
-		problems.Add(problem.Place{}, "CUPS refuses the job", plain(refused.Message), "ask `tuckmark printers` how the queue is, and print again: what is done stays done")
+		problems.Add(problem.Place{}, "CUPS refuses the job", printable(refused.Message), "ask `tuckmark printers` how the queue is, and print again: what is done stays done")
 	default:
-		problems.Add(problem.Place{}, "CUPS does not answer", plain(err.Error()), "print again once it runs: what is done stays done")
+		problems.Add(problem.Place{}, "CUPS does not answer", printable(err.Error()), "print again once it runs: what is done stays done")
 	}
 	return complete && len(problems) == 0, problems
 }
 
-// settle finds out what came of the jobs that an earlier run let go or left waiting.
-func (s *Session) settle(ctx context.Context) error {
+// catchUp finds out what came of the jobs that an earlier run let go or left waiting.
+func (s *Session) catchUp(ctx context.Context) error {
 	state := s.sender.state
 	for _, r := range slices.Clone(state.Jobs) {
 		switch r.Status {
@@ -116,7 +116,7 @@ func (s *Session) job(ctx context.Context, j *Job) error {
 	}
 	one := j.only(pages)
 	for {
-		s.Front.Tell(s.load(one))
+		s.Front.Tell(s.toLoad(one))
 		answer, err := s.ask(ctx, Question{Kind: Loaded, Pages: pages, Words: "Print it?", Usual: Yes,
 			Choices: []Choice{{Yes, "it is loaded"}, {Skip, "leave it out"}, {Quit, "stop"}}})
 		switch {
@@ -154,7 +154,7 @@ func (s *Session) tryAgain(ctx context.Context, j *Job, failed error) (bool, err
 	if s.Front.Ask == nil || errors.As(failed, &unwritten) || ctx.Err() != nil {
 		return false, nil
 	}
-	s.remark("  CUPS did not take the job, and nothing of it was printed: %s.", plain(failed.Error()))
+	s.remark("  CUPS did not take the job, and nothing of it was printed: %s.", printable(failed.Error()))
 	_, err := s.ask(ctx, Question{Kind: Resend, Pages: j.Pages, Words: "  Send it again?", Usual: Yes, Choices: []Choice{{Yes, "send it again"}, {Quit, "stop"}}})
 	return true, err
 }
@@ -215,8 +215,8 @@ func (s *Session) remark(format string, args ...any) {
 	s.Front.Tell(Remark(fmt.Sprintf(format, args...)))
 }
 
-// load is what to load for a job.
-func (s *Session) load(j *Job) Load {
+// toLoad is what to load for a job.
+func (s *Session) toLoad(j *Job) Load {
 	size := j.Size.About(s.Unit)
 	l := Load{Pages: j.Pages}
 	switch {
@@ -233,14 +233,14 @@ func (s *Session) load(j *Job) Load {
 	}
 	in := "the tray that the printer chooses"
 	if j.Loading.Source != "" {
-		in = "the tray “" + plain(j.Loading.Source) + "”"
+		in = "the tray “" + printable(j.Loading.Source) + "”"
 	} else if j.Stock.Tray != "" {
 		in = j.Stock.Tray
 	}
 	l.In = fmt.Sprintf("%s of “%s”", in, j.Printer.Name)
 	if how := in + size; how != s.drawn {
 		s.drawn = how
-		l.Lies = lies(j.Size, s.Unit)
+		l.Lies = drawFeed(j.Size, s.Unit)
 	}
 	if j.Stock.Caution != "" && !s.cards[j.Stock.Name] {
 		l.Caution = j.Stock.Caution
@@ -274,8 +274,8 @@ func (j *Job) from() string {
 	return problem.And(out)
 }
 
-// lies draws how a piece goes in.
-func lies(size measure.Size, u measure.Unit) []string {
+// drawFeed draws how a piece goes in.
+func drawFeed(size measure.Size, u measure.Unit) []string {
 	wide, high := 14, 4
 	if size.W > size.H {
 		wide, high = 18, 2
@@ -321,7 +321,7 @@ func (s *Session) summary(state *progress, broken bool) (complete bool) {
 		}
 	}
 	if len(sum.Codes) > 0 {
-		sum.Redo = fmt.Sprintf("tuckmark redo %s --blocks %s", argument(naming.Beside(s.Document.Path, "-report.xlsx")), argument(plain(strings.Join(sum.Codes, ","))))
+		sum.Redo = fmt.Sprintf("tuckmark redo %s --blocks %s", argument(naming.Beside(s.Document.Path, "-report.xlsx")), argument(printable(strings.Join(sum.Codes, ","))))
 	}
 	s.Front.Tell(sum)
 	return len(sum.Open) == 0 && len(sum.Again) == 0 && len(sum.Doubt) == 0

@@ -116,8 +116,8 @@ const (
 	jobCompleted = 9
 )
 
-// look asks CUPS for a job once. There is no answer where CUPS does not know it, or knows another by its number.
-func (s *sender) look(ctx context.Context, r *record) (ipp.Attributes, error) {
+// askState asks CUPS for a job once. There is no answer where CUPS does not know it, or knows another by its number.
+func (s *sender) askState(ctx context.Context, r *record) (ipp.Attributes, error) {
 	m, err := s.client.Do(ctx, "/jobs/", ipp.GetJobAttributes, append(s.the(r), ipp.Attr("requested-attributes", ipp.Keyword,
 		"job-name", "job-state", "job-state-reasons", "job-printer-state-reasons")), nil, nil)
 	if ipp.Is(err, ipp.NotFound) {
@@ -137,7 +137,7 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 	var said []string
 	began, gone := time.Now(), time.Time{}
 	for {
-		a, err := s.look(ctx, r)
+		a, err := s.askState(ctx, r)
 		switch state := a.Int("job-state"); {
 		case ctx.Err() != nil:
 			return unknown
@@ -154,7 +154,7 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 		case state == jobCompleted:
 			return came
 		case state == jobCanceled || state == jobAborted:
-			why := news(reasons(a, "job-state-reasons"))
+			why := newReasons(reasons(a, "job-state-reasons"))
 			if len(why) == 0 {
 				why = []string{map[int]string{jobCanceled: Reason("job-canceled-by-user"), jobAborted: Reason("aborted-by-system")}[state]}
 			}
@@ -164,7 +164,7 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 			return heldBack // the word to let it go was lost, or somebody holds it
 		default:
 			gone = time.Time{}
-			now := news(append(reasons(a, "job-printer-state-reasons"), s.queueReasons(ctx, r)...))
+			now := newReasons(append(reasons(a, "job-printer-state-reasons"), s.queueReasons(ctx, r)...))
 			switch {
 			case slices.Equal(now, said):
 			case len(now) > 0:

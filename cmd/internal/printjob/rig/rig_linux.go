@@ -89,8 +89,8 @@ func (r *Rig) write(name, text string, mode os.FileMode) string {
 	return path
 }
 
-// run starts a program that ends with the test.
-func (r *Rig) run(name string, args ...string) *exec.Cmd {
+// startDaemon starts a program that ends with the test.
+func (r *Rig) startDaemon(name string, args ...string) *exec.Cmd {
 	c := start(r.t, r.folder, r.env, name, args...)
 	r.t.Cleanup(func() { stop(c, syscall.SIGTERM) })
 	return c
@@ -245,7 +245,7 @@ func (r *Rig) printer() {
 			r.t.Fatal(err)
 		}
 	}
-	r.run("ippeveprinter", "-n", "localhost", "-p", fmt.Sprint(r.port), "-r", "off", "-d", filepath.Join(r.folder, "printer"), "-a", conf, "-c", command, "-vv", "home")
+	r.startDaemon("ippeveprinter", "-n", "localhost", "-p", fmt.Sprint(r.port), "-r", "off", "-d", filepath.Join(r.folder, "printer"), "-a", conf, "-c", command, "-vv", "home")
 	r.wait("the printer", func() bool { return answers("tcp", fmt.Sprintf("localhost:%d", r.port)) })
 }
 
@@ -301,7 +301,7 @@ JobRetryInterval 2
 func (r *Rig) StartCUPS() {
 	r.t.Helper()
 	_ = os.Remove(r.Socket) // a killed one leaves it
-	r.cups = r.run("cupsd", "-f", "-c", filepath.Join(r.folder, "etc/cupsd.conf"), "-s", filepath.Join(r.folder, "etc/cups-files.conf"))
+	r.cups = r.startDaemon("cupsd", "-f", "-c", filepath.Join(r.folder, "etc/cupsd.conf"), "-s", filepath.Join(r.folder, "etc/cups-files.conf"))
 	r.wait("CUPS", func() bool { return answers("unix", r.Socket) })
 }
 
