@@ -50,7 +50,7 @@ func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
 		for _, sh := range f.sheets {
 			switch {
 			case sh.use == paper:
-				b.paper(sh)
+				b.readPaper(sh)
 			case sh.use == journaling && sh.Desk:
 				b.owners.keep(sh)
 			}
@@ -90,7 +90,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 		for _, t := range f.Sheets {
 			if sh := newSheet(t, nil); sh.classify() == paper {
 				found = true
-				b.paper(sh)
+				b.readPaper(sh)
 				all = append(all, sh.problems...)
 			}
 		}
@@ -165,7 +165,7 @@ func tellFirst(sheets []*Sheet) (taken, way string) {
 			continue
 		}
 		sh.Head = 0
-		sh.take()
+		sh.takeColumns()
 		if missing := sh.missing(); len(missing) > 0 {
 			if way := sh.howToTell(missing); way != addIt {
 				return sh.taken(), way

@@ -32,7 +32,7 @@ func Update(path string, data []byte, read Digest) *problem.Problem {
 	os.Remove(aside)
 	file, err := begin(aside, path)
 	if err == nil {
-		err = fill(file, data)
+		err = writeThrough(file, data)
 	}
 	if err == nil {
 		err = place(aside, path, read)
