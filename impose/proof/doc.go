@@ -2,7 +2,7 @@
 // print at true size, the same blocks on plain paper to cut out and try, and the answers that come back.
 //
 //	proof.go    a job as a view; page.html shows it, with page.css and page.js
-//	picture.go  blocks and pieces as SVG; webfont.go the fonts that they are set in
+//	picture.go  draw's pictures of blocks and pieces with text in them; webfont.go the fonts that it is set in
 //	plain.go    the blocks on plain paper
 //	answers.go  what people send back
 //

@@ -15,6 +15,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/draw"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
@@ -68,8 +69,8 @@ var page = template.Must(template.New("proof").Parse(pageHTML))
 // Page writes the proof as one HTML file that asks for nothing else: fonts, pictures and script are in it, and a policy in its head
 // forbids the browser to fetch anything. All that came out of a cell is escaped. The error is w's, or a font's that cannot be cut.
 func Page(w io.Writer, in Input) error {
-	v := view{Title: in.Title, Paper: paperCSS(in.Settings.Guide)}
-	d := &drawing{in: in}
+	v := view{Title: in.Title, Patterns: template.HTML(draw.Patterns), Paper: paperCSS(in.Settings.Guide)}
+	d := newDrawing(in)
 	v.stocks(in.Settings)
 	v.owners(in, d)
 	v.sheets(in, d)
@@ -82,7 +83,7 @@ func Page(w io.Writer, in Input) error {
 		}
 		fmt.Fprintf(&css, "@font-face{font-family:%s;src:url(data:font/sfnt;base64,%s)}\n.%s{font-family:%s,serif}\n", f.name, data, f.name, f.name)
 	}
-	v.CSS = template.CSS(pageCSS + css.String())
+	v.CSS = template.CSS(pageCSS + draw.PictureCSS + css.String())
 	v.JS = template.JS(pageJS)
 	sum := sha256.Sum256([]byte(pageJS))
 	v.Policy = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; base-uri 'none'; form-action 'none'; script-src 'sha256-" +
@@ -94,6 +95,7 @@ func Page(w io.Writer, in Input) error {
 type view struct {
 	Title, Policy string
 	CSS, Paper    template.CSS
+	Patterns      template.HTML
 	JS            template.JS
 	Stocks        []stockView
 	Owners        []ownerView
@@ -172,7 +174,7 @@ func (v *view) owners(in Input, d *drawing) {
 		key := b.Place.OfRow()
 		id := "b" + strconv.Itoa(i)
 		bv := &blockView{ID: id, Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings),
-			Picture: d.block(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], b.Unit), Lines: words(b),
+			Picture: d.block(s, id), Width: draw.Millimetres(b.Trim().W), Facts: facts(s, on[key], b.Unit), Lines: words(b),
 			Lang: in.Settings.Language, Notes: notes[key], Held: why[key]}
 		if a := said[key]; a != nil {
 			bv.OK, bv.Change = a.OK, a.Change
@@ -287,25 +289,5 @@ func words(b *intake.Block) []string {
 
 // paperCSS is the paper that the page is printed on: the guides' own.
 func paperCSS(s measure.Size) template.CSS {
-	return template.CSS("@page{size:" + millimetres(s.W) + "mm " + millimetres(s.H) + "mm;margin:12.7mm}")
-}
-
-// millimetres prints a length for CSS, exactly enough: to a thousandth.
-func millimetres(l measure.Length) string { return decimal(int64(l)*1000/int64(measure.Millimetre), 3) }
-
-// decimal prints n in units of 10^-places without needless digits.
-func decimal(n int64, places int) string {
-	scale := int64(1)
-	for range places {
-		scale *= 10
-	}
-	sign := ""
-	if n < 0 {
-		sign, n = "-", -n
-	}
-	s := strconv.FormatInt(n/scale, 10)
-	if r := n % scale; r != 0 {
-		s += "." + strings.TrimRight(fmt.Sprintf("%0*d", places, r), "0")
-	}
-	return sign + s
+	return template.CSS("@page{size:" + draw.Millimetres(s.W) + "mm " + draw.Millimetres(s.H) + "mm;margin:12.7mm}")
 }

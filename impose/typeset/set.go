@@ -107,6 +107,7 @@ func setAll(ctx context.Context, l *Library, s *config.Settings, which []int, se
 type result struct {
 	setting Setting
 	found   problem.List // with an error where it cannot be set; of the places only the columns are known
+	over    excess
 }
 
 // held reports whether the block cannot be set.
@@ -162,7 +163,8 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, notes, ok := t.fit(body, b, s, sizes)
 	if !ok {
-		return result{found: append(found, *t.tooLong(body, b, s, sizes[0]))}
+		f, over := t.tooLong(body, b, s, sizes[0])
+		return result{found: append(found, *f), over: over}
 	}
 	return result{setting: set, found: append(found, notes...)}
 }
