@@ -108,13 +108,13 @@ func (s *Sheet) heads() (known int) {
 		}
 	}
 	if s.Head >= 0 {
-		s.take()
+		s.takeColumns()
 	}
 	return known
 }
 
-// take tells what the columns under the row of headings are.
-func (s *Sheet) take() {
+// takeColumns tells what the columns under the row of headings are.
+func (s *Sheet) takeColumns() {
 	s.Columns = nil
 	type field struct {
 		as  meaning

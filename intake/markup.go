@@ -42,7 +42,7 @@ func (m *markupReader) scan(s string, bold, italic bool) {
 			i += 2
 			continue
 		}
-		if (r == '*' && !bold || r == '_' && !italic) && !wordy(before) && !m.single[r] {
+		if (r == '*' && !bold || r == '_' && !italic) && !isWordRune(before) && !m.single[r] {
 			if n, end := closing(s[i:], byte(r)); end > 0 {
 				m.add(s[from:i], bold, italic)
 				m.scan(s[i+n:i+end], bold || r == '*', italic || r == '_')
@@ -83,21 +83,21 @@ func closing(s string, sign byte) (n, end int) {
 				run++
 			}
 			after, _ := utf8.DecodeRuneInString(s[i+run:])
-			if run == n && wordySeen && !unicode.IsSpace(before) && before != '\\' && (i+run == len(s) || !wordy(after)) {
+			if run == n && wordySeen && !unicode.IsSpace(before) && before != '\\' && (i+run == len(s) || !isWordRune(after)) {
 				return n, i
 			}
 			before = r
 			i += run
 			continue
 		}
-		wordySeen = wordySeen || wordy(r)
+		wordySeen = wordySeen || isWordRune(r)
 		before = r
 		i += size
 	}
 	return n, 0
 }
 
-func wordy(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
+func isWordRune(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
 
 // add adds to the run, or begins another where the style changes.
 func (m *markupReader) add(text string, bold, italic bool) {

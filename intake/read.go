@@ -33,7 +33,7 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 	for _, f := range files {
 		for _, sh := range f.sheets {
 			if sh.use == paper {
-				b.paper(sh)
+				b.readPaper(sh)
 			}
 		}
 	}
@@ -74,7 +74,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 		for _, t := range f.Sheets {
 			if sh := newSheet(t, nil); sh.classify() == paper {
 				found = true
-				b.paper(sh)
+				b.readPaper(sh)
 				all = append(all, sh.problems...)
 			}
 		}
@@ -149,7 +149,7 @@ func tellFirst(sheets []*Sheet) (taken, way string) {
 			continue
 		}
 		sh.Head = 0
-		sh.take()
+		sh.takeColumns()
 		if missing := sh.missing(); len(missing) > 0 {
 			if way := sh.howToTell(missing); way != addIt {
 				return sh.taken(), way

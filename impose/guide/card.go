@@ -50,7 +50,7 @@ func (j *job) source(p *plan.Piece) (one, many string) {
 	case p.Source.Cut != nil:
 		return "panel " + s, "panels " + s
 	case p.Source.Leftover:
-		s = size(p.Size(), j.unit) + name
+		s = sizeDown(p.Size(), j.unit) + name
 		return "leftover " + s, "leftovers " + s
 	default:
 		return "sheet " + s, "sheets " + s
@@ -58,7 +58,7 @@ func (j *job) source(p *plan.Piece) (one, many string) {
 }
 
 // steps is a table of things to do, each with its box, indented by x.
-func steps(p *paper, x measure.Length) *table {
+func steps(p *pageWriter, x measure.Length) *table {
 	return &table{x: p.left() + x, w: p.width() - x, pad: measure.Inch / 24, columns: []column{
 		{w: measure.Inch / 5, style: large, tick: true},
 		{style: large, numbers: true},
@@ -66,7 +66,7 @@ func steps(p *paper, x measure.Length) *table {
 }
 
 // card is one stock.
-func (j *job) card(p *paper, n int, name string, at sections) {
+func (j *job) card(p *pageWriter, n int, name string, at sections) {
 	stock, _ := j.Settings.Stock(name)
 	loads := j.loads(name)
 	var numbers []int
@@ -152,7 +152,7 @@ func (j *job) guidePage(stock string, at sections) []int {
 }
 
 // advice writes settings as small headings with the values under them, side by side.
-func (j *job) advice(p *paper, x, w measure.Length, settings [][2]string) {
+func (j *job) advice(p *pageWriter, x, w measure.Length, settings [][2]string) {
 	settings = slices.DeleteFunc(settings, func(s [2]string) bool { return s[1] == "" })
 	if len(settings) == 0 {
 		return
@@ -173,11 +173,11 @@ func (j *job) advice(p *paper, x, w measure.Length, settings [][2]string) {
 }
 
 // precut is the step of cutting sheets into panels, with a small picture to its right.
-func (j *job) precut(p *paper, t *table, c *account.Panels) {
+func (j *job) precut(p *pageWriter, t *table, c *account.Panels) {
 	const side = 14 * measure.Inch / 10
 	pic := newPicture(p.hand, c.Cutting, func(q *account.Part) wording {
 		if !q.Panel {
-			return leftoverWording(size(q.Rect.Size(), j.unit))
+			return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
 		}
 		return wording{tries: [][]string{{"print", exact(q.Rect.Size(), j.unit)}, {exact(q.Rect.Size(), j.unit)}, {"print"}}, style: small}
 	}, side, side)

@@ -83,7 +83,7 @@ func (pic *picture) rect(r measure.Rect) measure.Rect {
 }
 
 // draw draws the picture with its rim's corner at left, top.
-func (pic *picture) draw(p *paper, left, top measure.Length) {
+func (pic *picture) draw(p *pageWriter, left, top measure.Length) {
 	w := pic.way
 	whole := pic.scale(w.Whole.Rect.W)
 	pic.box = measure.Rect{X: left, Y: top, W: pic.w, H: pic.height}
@@ -98,7 +98,7 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 		}
 		labels = append(labels, fit(p, q, pic.rect(q.Rect), pic.wording(q)))
 	}
-	pic.number(p, outline, labels)
+	pic.drawNumbers(p, outline, labels)
 	pic.complete = true
 	for i, l := range labels {
 		if slices.ContainsFunc(pic.badges, func(b badge) bool { return b.rect.Overlaps(l.box) }) { // the shortest will do
@@ -125,7 +125,7 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 		p.cell(b.rect.X, b.rect.Y+badgeStyle.size, b.rect.W, badgeStyle, b.text, toCentre)
 	}
 	for _, l := range labels {
-		l.draw(p)
+		l.drawOn(p)
 	}
 }
 
@@ -146,7 +146,7 @@ func (pic *picture) line(s *account.Step) cutLine {
 }
 
 // stroke draws a line, open where a number stands on it.
-func (pic *picture) stroke(p *paper, l cutLine) {
+func (pic *picture) stroke(p *pageWriter, l cutLine) {
 	type span struct{ from, to measure.Length }
 	vertical := l.x1 == l.x2
 	spans := []span{{l.x1, l.x2}}

@@ -7,8 +7,8 @@ import (
 	"tuckmark/config/measure"
 )
 
-// size prints a size to the rule, rounded down: "4 x 7 1/2 in".
-func size(s measure.Size, u measure.Unit) string {
+// sizeDown prints a size to the rule, rounded down: "4 x 7 1/2 in".
+func sizeDown(s measure.Size, u measure.Unit) string {
 	return measure.Size{W: u.Down(s.W), H: u.Down(s.H)}.Format(u.Ruler())
 }
 

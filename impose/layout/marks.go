@@ -50,10 +50,10 @@ func (m *marker) of(part *plan.Part) []plan.Mark {
 		}
 	}
 	length := m.look.Length
-	head := m.mark(axis, at, first.side, first.from, min(first.from+length, first.to))
-	tail := m.mark(axis, at, last.side, max(last.to-length, last.from), last.to)
+	head := m.markAt(axis, at, first.side, first.from, min(first.from+length, first.to))
+	tail := m.markAt(axis, at, last.side, max(last.to-length, last.from), last.to)
 	if first == last && last.to-last.from < 2*length+length/2 { // two would run into one
-		return []plan.Mark{m.mark(axis, at, first.side, first.from, min(first.from+length, first.to))}
+		return []plan.Mark{m.markAt(axis, at, first.side, first.from, min(first.from+length, first.to))}
 	}
 	return []plan.Mark{head, tail}
 }
@@ -118,7 +118,7 @@ func crosswise(printable, band measure.Rect, axis plan.Axis) bool {
 	return band.Y >= printable.Y && band.Bottom() <= printable.Bottom()
 }
 
-func (m *marker) mark(axis plan.Axis, at measure.Length, side int, from, to measure.Length) plan.Mark {
+func (m *marker) markAt(axis plan.Axis, at measure.Length, side int, from, to measure.Length) plan.Mark {
 	c := at + measure.Length(side)*m.look.Weight/2
 	if axis == plan.Down {
 		return plan.Mark{X1: c, Y1: from, X2: c, Y2: to, Weight: m.look.Weight}

@@ -181,7 +181,7 @@ func (p *Plan) WriteFile(w io.Writer) error {
 			Cost: fmt.Sprintf("%d.%02d", u.Cents/100, u.Cents%100)})
 	}
 	for _, h := range p.Held {
-		out.Held = append(out.Held, heldFile{Place: place(h.Place), Code: h.Code, Why: h.Why})
+		out.Held = append(out.Held, heldFile{Place: placeOf(h.Place), Code: h.Code, Why: h.Why})
 	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
@@ -189,7 +189,7 @@ func (p *Plan) WriteFile(w io.Writer) error {
 	return e.Encode(out)
 }
 
-func place(p problem.Place) placeFile { return placeFile{File: p.File, Sheet: p.Sheet, Row: p.Row} }
+func placeOf(p problem.Place) placeFile { return placeFile{File: p.File, Sheet: p.Sheet, Row: p.Row} }
 
 func (p *Piece) file() pieceFile {
 	size := p.Size()
@@ -225,7 +225,7 @@ func (p *Piece) file() pieceFile {
 	})
 	for _, q := range p.Blocks() {
 		b, r := q.Block, q.Rect
-		out.Blocks = append(out.Blocks, blockFile{Code: b.Code, Owner: b.Owner, Place: place(b.Place), Copy: b.Copy, X: r.X, Y: r.Y, Width: r.W, Height: r.H,
+		out.Blocks = append(out.Blocks, blockFile{Code: b.Code, Owner: b.Owner, Place: placeOf(b.Place), Copy: b.Copy, X: r.X, Y: r.Y, Width: r.W, Height: r.H,
 			Turned: b.Turned, Ink: b.InkBox, Font: b.Setting.Face, Points: b.Setting.Size.Points(), Lines: len(b.Setting.Lines), Leaf: leaf[q]})
 	}
 	return out

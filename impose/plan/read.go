@@ -32,7 +32,7 @@ func ReadFile(data []byte) (*Plan, error) {
 	}
 	out := &Plan{}
 	for _, f := range in.Pieces {
-		p, err := f.piece()
+		p, err := f.read()
 		if err != nil {
 			return nil, err
 		}
@@ -41,7 +41,7 @@ func ReadFile(data []byte) (*Plan, error) {
 	return out, nil
 }
 
-func (f *pieceFile) piece() (*Piece, error) {
+func (f *pieceFile) read() (*Piece, error) {
 	if f.Page < 1 || f.Width <= 0 || f.Height <= 0 {
 		return nil, fmt.Errorf("%w: a piece without page or size", ErrFile)
 	}
@@ -53,7 +53,7 @@ func (f *pieceFile) piece() (*Piece, error) {
 	}
 	parts := map[string]*Part{p.Name(): p.Whole}
 	for _, c := range f.Cuts {
-		if err := c.cut(parts, f.Marks); err != nil {
+		if err := c.readInto(parts, f.Marks); err != nil {
 			return nil, err
 		}
 	}
@@ -75,8 +75,8 @@ func (f *pieceFile) piece() (*Piece, error) {
 	return p, nil
 }
 
-// cut makes a cut of the file in the part that it names.
-func (c *cutFile) cut(parts map[string]*Part, marks []markFile) error {
+// readInto makes a cut of the file in the part that it names.
+func (c *cutFile) readInto(parts map[string]*Part, marks []markFile) error {
 	part, err := leafOf(parts, c.Of)
 	if err != nil {
 		return err

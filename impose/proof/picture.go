@@ -34,7 +34,7 @@ func newDrawing(in Input) *drawing {
 
 type stockView struct{ Name, Class, Texture string }
 
-func (v *view) stocks(s *config.Settings) {
+func (v *pageView) stocks(s *config.Settings) {
 	for _, t := range s.Stocks {
 		texture := draw.Texture(s, t.Name)
 		v.Stocks = append(v.Stocks, stockView{t.Name, texture, "url(#" + texture + ")"})
@@ -46,9 +46,9 @@ func svg(class string, s measure.Size) string {
 	return fmt.Sprintf(`<svg class="%s" viewBox="0 0 %s %s" style="--w:%smm" aria-hidden="true" focusable="false">`, class, draw.Dots(s.W), draw.Dots(s.H), draw.Millimetres(s.W))
 }
 
-// block draws a block as it is cut out: what lies behind it, its tuck, its glyphs. The group within carries an ID, so that the
+// drawBlock draws a block as it is cut out: what lies behind it, its tuck, its glyphs. The group within carries an ID, so that the
 // pictures of sheets can show it again.
-func (d *drawing) block(s *typeset.Setting, id string) template.HTML {
+func (d *drawing) drawBlock(s *typeset.Setting, id string) template.HTML {
 	if d.ids == nil {
 		d.ids = map[*intake.Block]string{}
 	}
@@ -104,10 +104,10 @@ type sheetView struct {
 }
 
 // sheets fills in the pieces and the cuts that make panels.
-func (v *view) sheets(in Input, d *drawing) {
+func (v *pageView) sheets(in Input, d *drawing) {
 	unit := in.Settings.Unit
 	for _, p := range in.Plan.Pieces {
-		s := sheetView{Name: p.Name(), Title: problem.Capital(p.Title(unit)), Size: p.Size().About(unit), Picture: d.piece(p)}
+		s := sheetView{Name: p.Name(), Title: problem.Capital(p.Title(unit)), Size: p.Size().About(unit), Picture: d.drawPiece(p)}
 		var filled, kept int64
 		owners := map[string]int{}
 		for _, at := range p.Blocks() {
@@ -162,8 +162,8 @@ func (v *view) sheets(in Input, d *drawing) {
 	}
 }
 
-// piece draws a piece as it is fed, with the blocks that were drawn already.
-func (d *drawing) piece(p *plan.Piece) template.HTML {
+// drawPiece draws a piece as it is fed, with the blocks that were drawn already.
+func (d *drawing) drawPiece(p *plan.Piece) template.HTML {
 	var b strings.Builder
 	b.WriteString(svg("piece", p.Size()))
 	d.Piece(&b, p, func(s *typeset.Setting) { fmt.Fprintf(&b, `<use href="#%s"/>`, d.ids[s.Block]) })

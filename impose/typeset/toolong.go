@@ -22,11 +22,11 @@ type excess struct {
 func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) (*problem.Problem, excess) {
 	unit := b.Unit
 	size := low.Format(measure.Pt)
-	t.use(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
+	t.useBreaks(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
 	if wide, word := t.widest(body, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
-				upTo(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
+				aboutUp(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
 			f.Hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
 		}
@@ -54,8 +54,8 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	return f, excess{drop, high}
 }
 
-// upTo prints a measure rounded up to what a ruler shows.
-func upTo(l measure.Length, u measure.Unit) string { return roundUp(l, u).Format(u) }
+// aboutUp prints a measure rounded up to what a ruler shows.
+func aboutUp(l measure.Length, u measure.Unit) string { return roundUp(l, u).Format(u) }
 
 // roundUp rounds a measure up to what a ruler shows.
 func roundUp(l measure.Length, u measure.Unit) measure.Length {
@@ -70,7 +70,7 @@ func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length
 		size := body.size(p.role, low)
 		for j := 1; j < len(p.breaks); j++ {
 			from, to := &p.breaks[j-1], &p.breaks[j]
-			need := above(to.width-from.width1+to.before+from.after, size) + slack
+			need := atUp(to.width-from.width1+to.before+from.after, size) + slack
 			if need > body.box.W && need > wide {
 				wide, word = need, string(p.text[from.next:to.end])
 			}

@@ -65,7 +65,7 @@ func TestOutline(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := f.take()
+		s := f.takeShaper()
 		for _, r := range "aQgß." {
 			g, _ := f.font.NominalGlyph(r)
 			left, right := int32(1<<30), int32(-1<<30)

@@ -43,7 +43,7 @@ func (in input) read(known func(heading string) bool) *File {
 	if len(in.found) > 0 {
 		return f
 	}
-	data, why := load(in.path)
+	data, why := readWhole(in.path)
 	if why == nil {
 		why = f.tables(data, known)
 	}

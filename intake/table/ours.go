@@ -52,7 +52,7 @@ const copyOf = "Rows of these files:\n"
 
 // sources are the files that a workbook is a marked copy of, as its properties say; none where it is no such copy.
 func (b *book) sources() []string {
-	raw, ok := b.part("docProps/core.xml")
+	raw, ok := b.unpack("docProps/core.xml")
 	var doc struct {
 		Description string `xml:"description"`
 	}
