@@ -174,7 +174,7 @@ func (v *pageView) owners(in Input, d *drawing) {
 		key := b.Place.OfRow()
 		id := "b" + strconv.Itoa(i)
 		bv := &blockView{ID: id, Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings),
-			Picture: d.drawBlock(s, id), Width: draw.Millimetres(b.Trim().W), Facts: facts(s, on[key], b.Unit), Lines: paragraphsOf(b),
+			Picture: d.drawBlock(s, id), Width: draw.Millimetres(b.Trim().W), Facts: Facts(s, on[key], b.Unit), Lines: Paragraphs(b),
 			Lang: in.Settings.Language, Notes: notes[key], Held: why[key]}
 		if a := said[key]; a != nil {
 			bv.OK, bv.Change = a.OK, a.Change
@@ -233,8 +233,8 @@ func (v *pageView) held(in Input) {
 // cell is where in its row a problem lies.
 func cell(p problem.Place) string { return problem.Place{Column: p.Column, Cell: p.Cell}.String() }
 
-// facts are a block's measures in one line.
-func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
+// Facts are a block's measures in one line.
+func Facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	b := s.Block
 	parts := []string{b.Space.About(u) + " space", b.Stock}
 	if t := tuck(b.Tuck, u); t != "" {
@@ -267,8 +267,8 @@ func tuck(t measure.Sides, u measure.Unit) string {
 	return "tuck " + strings.Join(parts, ", ")
 }
 
-// paragraphsOf is a block's text in its lines and paragraphs.
-func paragraphsOf(b *intake.Block) []string {
+// Paragraphs is a block's text in its lines and paragraphs.
+func Paragraphs(b *intake.Block) []string {
 	var out []string
 	add := func(s string) {
 		if s = strings.TrimSpace(s); s != "" {

@@ -12,7 +12,6 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
-	"tuckmark/impose/draw"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -32,8 +31,9 @@ type laid struct {
 	revision jobbook.Revision
 	stage    stage
 	job      *impose.Job
-	rows     map[string]*laidRow // by the row's id
-	general  problem.List        // on no row of journaling
+	rows     map[string]*laidRow     // by the row's id
+	paper    map[string]problem.List // on rows of paper, by the row's id
+	general  problem.List            // on no row
 }
 
 // laidRow is what became of a row.
@@ -109,7 +109,7 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	in := l.book.Input()
 	j := impose.New(s, nil)
 	j.Fonts = l.fonts
-	if j.ReadTables(ctx, in.Tables) != nil || j.Set(ctx) != nil {
+	if j.ReadTables(ctx, in.Tables, "") != nil || j.Set(ctx) != nil {
 		return
 	}
 	l.book.Keep(in, j.Input) // what is shown keeps its code
@@ -158,7 +158,7 @@ func pause(ctx context.Context, d time.Duration) bool {
 
 // newLaid sorts what a job came to by the rows of the book.
 func newLaid(in *jobbook.Input, j *impose.Job, how stage) *laid {
-	out := &laid{revision: in.Revision, stage: how, job: j, rows: map[string]*laidRow{}}
+	out := &laid{revision: in.Revision, stage: how, job: j, rows: map[string]*laidRow{}, paper: map[string]problem.List{}}
 	row := func(at problem.Place) *laidRow {
 		sheet, id, ok := in.Row(at)
 		if !ok || sheet != jobbook.Journaling {
@@ -192,6 +192,8 @@ func newLaid(in *jobbook.Input, j *impose.Job, how stage) *laid {
 	for _, p := range j.Problems {
 		if r := row(p.Place); r != nil {
 			r.problems = append(r.problems, p)
+		} else if _, id, ok := in.Row(p.Place); ok {
+			out.paper[id] = append(out.paper[id], p)
 		} else {
 			out.general = append(out.general, p)
 		}
@@ -276,6 +278,3 @@ func (n *laid) foot() foot {
 	}
 	return f
 }
-
-// pictures draws what is laid.
-var pictures draw.Outlines
