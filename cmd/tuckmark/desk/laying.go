@@ -265,7 +265,9 @@ func (n *laid) foot() foot {
 	}
 	add(copies, "block", false)
 	add(sheets, "new sheet", false)
-	add(len(n.job.Plan.Pieces), "piece", false)
+	if pieces := len(n.job.Plan.Pieces); pieces != sheets {
+		add(pieces, "piece to print|pieces to print", false)
+	}
 	add(cuts, "cut", false)
 	if cents > 0 {
 		f.Counts = append(f.Counts, [3]any{s.Amount(cents), "for paper", false})

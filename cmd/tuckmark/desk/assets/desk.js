@@ -97,9 +97,6 @@ const desk = {
   desk.on("book", (b) => {
     desk.revision = b.revision;
     desk.say(b.said, b.stop);
-    const undo = document.getElementById("undo"), redo = document.getElementById("redo");
-    if (undo) undo.disabled = !b.undo;
-    if (redo) redo.disabled = !b.redo;
   });
   desk.on("foot", (f) => {
     const at = document.getElementById("foot");
