@@ -53,6 +53,7 @@ type carrierFile struct {
 	Height measure.Length `json:"height"`
 	X      measure.Length `json:"x"`
 	Y      measure.Length `json:"y"`
+	Nth    int            `json:"nth,omitempty"`
 }
 
 type blockFile struct {
@@ -131,8 +132,14 @@ type heldFile struct {
 	Why   string    `json:"why"`
 }
 
-// Name is the piece's name: "P3" for page 3.
-func (p *Piece) Name() string { return "P" + strconv.Itoa(p.Page) }
+// Name is the piece's name: "P3" for page 3, "P3-2" for the second piece on the carrier of page 3.
+func (p *Piece) Name() string {
+	name := "P" + strconv.Itoa(p.Page)
+	if c := p.Carrier; c != nil && c.Nth > 0 {
+		name += "-" + strconv.Itoa(c.Nth+1)
+	}
+	return name
+}
 
 // PartName is the name of a part of the sheet: "S2.1".
 func (s *Sheet) PartName(part *Part) (name string) {
@@ -203,7 +210,7 @@ func (p *Piece) file() pieceFile {
 		out.Source.Kind = "panel"
 	}
 	if c := p.Carrier; c != nil {
-		out.Carrier = &carrierFile{Width: c.Size.W, Height: c.Size.H, X: c.X, Y: c.Y}
+		out.Carrier = &carrierFile{Width: c.Size.W, Height: c.Size.H, X: c.X, Y: c.Y, Nth: c.Nth}
 	}
 	for _, l := range p.Labels {
 		out.Labels = append(out.Labels, labelFile{l.Text, l.Rect})

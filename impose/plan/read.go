@@ -49,7 +49,7 @@ func (f *pieceFile) read() (*Piece, error) {
 		Source: Source{Sheet: f.Source.Sheet, Leftover: f.Source.Kind == "leftover",
 			Rect: measure.Rect{X: f.Source.X, Y: f.Source.Y, W: f.Source.Width, H: f.Source.Height}}}
 	if c := f.Carrier; c != nil {
-		p.Carrier = &Carrier{Size: measure.Size{W: c.Width, H: c.Height}, X: c.X, Y: c.Y}
+		p.Carrier = &Carrier{Size: measure.Size{W: c.Width, H: c.Height}, X: c.X, Y: c.Y, Nth: c.Nth}
 	}
 	parts := map[string]*Part{p.Name(): p.Whole}
 	for _, c := range f.Cuts {
