@@ -155,6 +155,9 @@ func trim(p Paragraph) Paragraph {
 	return p
 }
 
+// Typed is the text of a block as it was typed, without its styles.
+func (b *Block) Typed() string { return flat(b.Text) }
+
 // flat is the text of paragraphs, a line each.
 func flat(ps []Paragraph) string {
 	var b strings.Builder
