@@ -235,8 +235,8 @@ func cell(p problem.Place) string { return problem.Place{Column: p.Column, Cell:
 func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	b := s.Block
 	parts := []string{b.Space.About(u) + " space", b.Stock}
-	if t := tuck(b.Tuck, u); t != "" {
-		parts = slices.Insert(parts, 1, t)
+	if tuck := b.Tuck.About(u); tuck != "" {
+		parts = slices.Insert(parts, 1, "tuck "+tuck)
 	}
 	parts = append(parts, s.Face+" "+strconv.FormatFloat(s.Size.Points(), 'f', -1, 64)+" pt")
 	if b.Copies > 1 {
@@ -246,23 +246,6 @@ func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 		parts = append(parts, "on "+strings.Join(pieces, ", "))
 	}
 	return strings.Join(parts, " · ")
-}
-
-// tuck says where a block has its tuck: "tuck 1/2 in on top".
-func tuck(t measure.Sides, u measure.Unit) string {
-	var parts []string
-	for _, side := range []struct {
-		l    measure.Length
-		name string
-	}{{t.Top, "on top"}, {t.Left, "left"}, {t.Right, "right"}, {t.Bottom, "at the bottom"}} {
-		if side.l > 0 {
-			parts = append(parts, side.l.About(u)+" "+side.name)
-		}
-	}
-	if parts == nil {
-		return ""
-	}
-	return "tuck " + strings.Join(parts, ", ")
 }
 
 // paragraphsOf is a block's text in its lines and paragraphs.
