@@ -22,8 +22,8 @@ type row struct {
 	held  *intake.Held
 }
 
-// take puts texts and spaces that came with answers into their rows: a row that was held for the lack of them becomes a block.
-func (j *Job) take() {
+// fillIn puts texts and spaces that came with answers into their rows: a row that was held for the lack of them becomes a block.
+func (j *Job) fillIn() {
 	if j.Input == nil {
 		return
 	}

@@ -19,7 +19,7 @@ type Amended struct {
 }
 
 // Amend reads a row again with another text or another space in it, as if somebody had typed them there; "" leaves what is there. Was
-// is the row as it was read. A bare number of the space is in the unit that its owner measures in; one measure alone is the one that
+// is the row as it was read. The text may have markup; a bare number of the space is in the unit that its owner measures in; one measure alone is the one that
 // the row lacks. What is typed stands in the row from then on, for who writes it down again, unless it is itself what is wrong:
 // then the error says why, and the row is as it was.
 func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amended, *problem.Problem) {
@@ -55,7 +55,11 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 	}
 	for _, c := range cells {
 		if col := sh.columnOf(c.as, set); col != nil {
-			put(&row, col.Index, c.text)
+			cell := table.Typed(col.Index, c.text, nil)
+			if c.as == asJournaling && !sh.CSV {
+				cell = styled(col.Index, c.text)
+			}
+			put(&row, cell)
 			if c.as != asName && c.as != asSurname {
 				typed = append(typed, col)
 			}
@@ -102,14 +106,26 @@ func (j *Job) row(p problem.Place) (*Sheet, int) {
 	return nil, 0
 }
 
-// put types a text into a cell of the row.
-func put(r *table.Row, col int, text string) {
-	c := table.Cell{Col: col, Kind: table.Text, Text: text}
-	at := slices.IndexFunc(r.Cells, func(c table.Cell) bool { return c.Col >= col })
+// styled is a cell of a workbook with a text that is typed with markup.
+func styled(col int, text string) table.Cell {
+	runs := Runs(text)
+	plain := ""
+	for _, r := range runs {
+		plain += r.Text
+	}
+	if len(runs) == 1 && !runs[0].Bold && !runs[0].Italic {
+		runs = nil
+	}
+	return table.Typed(col, plain, runs)
+}
+
+// put types into a cell of the row.
+func put(r *table.Row, c table.Cell) {
+	at := slices.IndexFunc(r.Cells, func(o table.Cell) bool { return o.Col >= c.Col })
 	switch {
 	case at < 0:
 		r.Cells = append(r.Cells, c)
-	case r.Cells[at].Col == col:
+	case r.Cells[at].Col == c.Col:
 		r.Cells[at] = c
 	default:
 		r.Cells = slices.Insert(r.Cells, at, c)

@@ -196,7 +196,7 @@ func TestSilence(t *testing.T) {
 	}
 	said := eval[[]string](b, `[...document.querySelectorAll(".said")].map((e) => e.textContent)`)
 	for i := range in.Set {
-		want := strings.Join(words(in.Set[i].Block), "")
+		want := strings.Join(paragraphsOf(in.Set[i].Block), "")
 		found := false
 		for _, s := range said {
 			found = found || s == want
@@ -419,7 +419,7 @@ func TestMissingReturns(t *testing.T) {
 		if wrong != nil || again.Block == nil {
 			t.Fatalf("%v %+v", wrong, again)
 		}
-		got = append(got, again.Block.Code+" "+again.Block.Space.Format(measure.In)+" "+again.Block.Typed())
+		got = append(got, again.Block.Code+" "+again.Block.Space.Format(measure.In)+" "+again.Block.Markup())
 		return again.Block, nil
 	})
 	const want = "1 \"We rowed out,\\n\\nand back.\" \"\"|AL-1 4 x 2 in We rowed out,\n\nand back.|2 \"\" \"3 1/2\"|AL-2 3 1/2 x 2 in In May|3 \"\" \"4 x 2\"|AL-3 4 x 2 in In June"

@@ -42,7 +42,7 @@ type card struct {
 type ask struct{ Text, Space bool }
 
 // owners fills in the cards, person by person in the order of their names.
-func (v *view) owners(in Input, d *drawing) {
+func (v *pageView) owners(in Input, d *drawing) {
 	on := map[problem.Place][]string{} // pieces
 	for _, p := range in.Plan.Pieces {
 		for _, b := range p.Blocks() {
@@ -79,10 +79,10 @@ func (v *view) owners(in Input, d *drawing) {
 			v.Owners = append(v.Owners, ownerView{Name: b.Owner})
 		}
 		o := &v.Owners[at]
-		c := &card{ID: "b" + strconv.Itoa(i), Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings), Lines: words(b),
-			Lang: in.Settings.Language, Text: b.Typed(), Side: sideAsked(b)}
+		c := &card{ID: "b" + strconv.Itoa(i), Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings), Lines: paragraphsOf(b),
+			Lang: in.Settings.Language, Text: b.Markup(), Side: sideAsked(b)}
 		if s != nil {
-			c.Picture, c.Facts = d.block(s, c.ID), facts(s, on[key], b.Unit)
+			c.Picture, c.Facts = d.drawBlock(s, c.ID), facts(s, on[key], b.Unit)
 			o.Blocks++
 			v.Blocks++
 		}
@@ -156,7 +156,7 @@ func (c *card) found(list problem.List, h *intake.Held, read *intake.Job) {
 }
 
 // general fills in what only the organiser can settle.
-func (v *view) general(in Input) {
+func (v *pageView) general(in Input) {
 	nobodys := map[problem.Place]bool{}
 	for _, h := range in.Plan.Held {
 		nobodys[h.Place.OfRow()] = h.Owner == "" || h.Code == "" || h.Read == nil && !slices.ContainsFunc(in.Blocks, func(b intake.Block) bool { return b.Place.OfRow() == h.Place.OfRow() })

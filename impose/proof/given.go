@@ -78,5 +78,5 @@ func (a *Answer) stands(b *intake.Block) bool {
 		return err == nil && size == b.Space || bad == nil && (side == b.Space.W || side == b.Space.H)
 	}
 	flat := func(s string) string { return strings.Join(strings.Fields(s), " ") }
-	return flat(a.Text) == flat(b.Typed())
+	return flat(a.Text) == flat(b.Markup())
 }

@@ -71,7 +71,7 @@ var page = template.Must(template.New("proof").Parse(pageHTML))
 // Page writes the proof as one HTML file that asks for nothing else: fonts, pictures and script are in it, and a policy in its head
 // forbids the browser to fetch anything. All that came out of a cell is escaped. The error is w's, or a font's that cannot be cut.
 func Page(w io.Writer, in Input) error {
-	v := view{Title: in.Title, Person: in.person, Paper: paperCSS(in.Settings.Guide)}
+	v := pageView{Title: in.Title, Person: in.person, Paper: paperCSS(in.Settings.Guide)}
 	d := &drawing{in: in}
 	v.stocks(in.Settings)
 	v.owners(in, d)
@@ -93,8 +93,8 @@ func Page(w io.Writer, in Input) error {
 	return page.Execute(w, &v)
 }
 
-// view is what the page's template shows.
-type view struct {
+// pageView is what the page's template shows.
+type pageView struct {
 	Title, Policy string
 	Person        string // the only one whose blocks are shown, or ""
 	CSS, Paper    template.CSS
@@ -113,8 +113,8 @@ type view struct {
 func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	b := s.Block
 	parts := []string{b.Space.About(u) + " space", b.Stock}
-	if t := tuck(b.Tuck, u); t != "" {
-		parts = slices.Insert(parts, 1, t)
+	if tuck := b.Tuck.About(u); tuck != "" {
+		parts = slices.Insert(parts, 1, "tuck "+tuck)
 	}
 	parts = append(parts, s.Face+" "+strconv.FormatFloat(s.Size.Points(), 'f', -1, 64)+" pt")
 	if b.Copies > 1 {
@@ -126,25 +126,8 @@ func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	return strings.Join(parts, " · ")
 }
 
-// tuck says where a block has its tuck: "tuck 1/2 in on top".
-func tuck(t measure.Sides, u measure.Unit) string {
-	var parts []string
-	for _, side := range []struct {
-		l    measure.Length
-		name string
-	}{{t.Top, "on top"}, {t.Left, "left"}, {t.Right, "right"}, {t.Bottom, "at the bottom"}} {
-		if side.l > 0 {
-			parts = append(parts, side.l.About(u)+" "+side.name)
-		}
-	}
-	if parts == nil {
-		return ""
-	}
-	return "tuck " + strings.Join(parts, ", ")
-}
-
-// words is a block's text in its lines and paragraphs.
-func words(b *intake.Block) []string {
+// paragraphsOf is a block's text in its lines and paragraphs.
+func paragraphsOf(b *intake.Block) []string {
 	var out []string
 	add := func(s string) {
 		if s = strings.TrimSpace(s); s != "" {
