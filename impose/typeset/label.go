@@ -16,6 +16,14 @@ func (l *Library) Label(f *Face, size measure.Length, text string) (spans []Span
 	return t.place(p, &line, spot{size: size}, nil), above(line.width, size)
 }
 
+// Advance is the width of a text that Label sets.
+func (l *Library) Advance(f *Face, size measure.Length, text string) (width measure.Length) {
+	t := newTextSetter(l, "")
+	defer t.settle(func() { width = 0 })
+	p := t.plain(f, text)
+	return above(t.make(p, 0, len(p.text), false).width, size)
+}
+
 // settle closes a setter, unless a font made the shaper panic: then its shapers are not to be used again, and there is nothing
 // to show.
 func (t *textSetter) settle(nothing func()) {
