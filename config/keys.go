@@ -72,7 +72,7 @@ var settingKeys = []key[Settings]{
 		says: "the sizes that texts are set in, besides the smallest, the largest and one that a row asks for; any is every quarter point",
 		read: func(r *reader, s *Settings, v value) { r.scale(v, &s.Type.Scale) }},
 	{name: "type.leading", takes: "a factor", standard: "1.25", says: "distance of the lines, as a factor of the type size; from 12 pt on it falls, at 48 pt by a sixth, for large type is set tighter",
-		read: func(r *reader, s *Settings, v value) { r.number(v, &s.Type.Leading, 0.9, 3) }},
+		read: func(r *reader, s *Settings, v value) { r.factor(v, &s.Type.Leading, 0.9, 3) }},
 	{name: "type.align", takes: "auto, left, centre, right or justified", standard: "auto", says: "where lines stand between left and right; auto: left, and a few words in a large space in its middle",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Type.Align, []string{"auto", "left", "centre", "right", "justified"}, map[string]Align{
@@ -103,7 +103,7 @@ var settingKeys = []key[Settings]{
 	{name: "type.ink", takes: "a colour", standard: "black", says: "the colour of a text that asks for none",
 		read: func(r *reader, s *Settings, v value) {
 			c := s.Type.Ink
-			if r.colour(v, &c); c.Bare() {
+			if r.colour(v, &c); c.LeavesNoInk() {
 				r.bad(v, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
 				return
 			}
@@ -154,7 +154,7 @@ var printerKeys = []key[Printer]{
 				fields(r, &p.Scale, v, scaleKeys)
 				return
 			}
-			r.number(v, &p.Scale[0], 0.9, 1.1)
+			r.factor(v, &p.Scale[0], 0.9, 1.1)
 			p.Scale[1] = p.Scale[0]
 		}},
 	{name: "queue", takes: "a text", says: "what the computer calls it, for `tuckmark print`; `tuckmark printers` lists the names; without it the only queue there is",
@@ -186,8 +186,8 @@ var shiftKeys = []key[Offset]{
 }
 
 var scaleKeys = []key[[2]float64]{
-	{name: "x", read: func(r *reader, s *[2]float64, v value) { r.number(v, &s[0], 0.9, 1.1) }},
-	{name: "y", read: func(r *reader, s *[2]float64, v value) { r.number(v, &s[1], 0.9, 1.1) }},
+	{name: "x", read: func(r *reader, s *[2]float64, v value) { r.factor(v, &s[0], 0.9, 1.1) }},
+	{name: "y", read: func(r *reader, s *[2]float64, v value) { r.factor(v, &s[1], 0.9, 1.1) }},
 }
 
 var stockKeys = []key[Stock]{

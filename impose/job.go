@@ -24,6 +24,7 @@ import (
 	"tuckmark/impose/report"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // Stage is a step that may take long.
@@ -70,9 +71,22 @@ func New(s *config.Settings, problems problem.List) *Job {
 
 // Read reads the files and folders of journaling. Paper is a workbook that lists what lies in the folder, or "".
 func (j *Job) Read(ctx context.Context, paths []string, paper string) error {
-	j.Files = paths
 	input, found := intake.Read(paths, j.Settings)
-	j.Input = input
+	return j.take(ctx, paths, paper, input, found)
+}
+
+// ReadTables is Read for tables that came by another way than the disk.
+func (j *Job) ReadTables(ctx context.Context, tables []*table.File, paper string) error {
+	var names []string
+	for _, t := range tables {
+		names = append(names, t.Path)
+	}
+	input, found := intake.ReadTables(tables, j.Settings)
+	return j.take(ctx, names, paper, input, found)
+}
+
+func (j *Job) take(ctx context.Context, paths []string, paper string, input *intake.Job, found problem.List) error {
+	j.Files, j.Input = paths, input
 	j.Problems = append(j.Problems, found...)
 	j.Held = append(j.Held, input.Held...)
 	j.Blocks, j.Paper = input.Blocks, input.Paper

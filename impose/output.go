@@ -68,7 +68,7 @@ func (j *Job) name() string {
 
 // guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
 func (j *Job) guides(a *account.Account, drawer *draw.Drawer) []press.Page {
-	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: names(j.Files)}
+	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: baseNames(j.Files)}
 	j.Plan.Number(len(guide.Pages(in)) + 1)
 	return guide.Pages(in)
 }
@@ -143,8 +143,8 @@ func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (ht
 	return page.Bytes(), paper.Bytes(), pages, ctx.Err()
 }
 
-// names are what files are called, without the folders that they lie in: a job is the same wherever it stands.
-func names(paths []string) []string {
+// baseNames are what files are called, without the folders that they lie in: a job is the same wherever it stands.
+func baseNames(paths []string) []string {
 	out := make([]string, len(paths))
 	for i, p := range paths {
 		if whole, err := filepath.Abs(p); err == nil { // . is a folder with a name

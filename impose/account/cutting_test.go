@@ -105,7 +105,7 @@ func TestTrimmerErrorsDoNotAddUp(t *testing.T) {
 			parts = append(parts, waste(2*inch))
 		}
 		c := newCutting(strip(parts...), measure.In, config.Trimmer{Holds: inch})
-		most := measure.Length(hair)
+		most := measure.Length(hairWidth)
 		if n%3 == 2 {
 			most = inch / 16
 		}

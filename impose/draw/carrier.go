@@ -54,7 +54,7 @@ func (d *Drawer) outline(p *plan.Piece, like press.Page, s *config.Settings) pre
 	for _, words := range []string{full, "Fix " + p.Stock + ", " + p.Size().About(s.Unit) + ", here, upper edge first. Load again, print the next page."} {
 		for size := 10 * measure.Point; size >= face.Legible(); size -= measure.Point {
 			for _, room := range around(piece, printable) {
-				if d.words(&page, face, size, room, words) {
+				if d.write(&page, face, size, room, words) {
 					return page
 				}
 			}
@@ -86,13 +86,13 @@ func marginsOf(p *plan.Piece, s *config.Settings) measure.Sides {
 	return measure.Sides{}
 }
 
-// words writes words at the upper left corner of a room, if they fit it.
-func (d *Drawer) words(page *press.Page, face *typeset.Face, size measure.Length, room measure.Rect, words string) bool {
+// write writes words at the upper left corner of a room, if they fit it.
+func (d *Drawer) write(page *press.Page, face *typeset.Face, size measure.Length, room measure.Rect, write string) bool {
 	if room.W < 10*size || room.H < size {
 		return false
 	}
 	pitch := size * 13 / 10
-	lines := d.Library.Paragraph(face, size, room.W, words)
+	lines := d.Library.Paragraph(face, size, room.W, write)
 	for i, spans := range lines {
 		for _, span := range spans {
 			for k := range span.Glyphs {

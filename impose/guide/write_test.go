@@ -12,7 +12,7 @@ import (
 
 // A text is cut short where plain halving would cut it, whatever is guessed and however wide the room is.
 func TestShort(t *testing.T) {
-	p := &paper{hand: newHand(typeset.NewLibrary(nil), nil)}
+	p := &pageWriter{hand: newHand(typeset.NewLibrary(nil), nil)}
 	plain := func(s style, text string, w measure.Length) string {
 		runes := []rune(text)
 		n := sort.Search(len(runes), func(n int) bool { return p.advance(s, string(runes[:n+1])+"…") > w })

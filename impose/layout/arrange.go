@@ -132,7 +132,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
-			l.take(f, offered, copies, job, answer)
+			l.acceptPacking(f, offered, copies, job, answer)
 			break
 		}
 		lost := map[*typeset.Setting]bool{}
@@ -158,7 +158,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	s := a.settings
 	job := pack.Job{
 		Gap: s.Gap.Width, Auto: s.Gap.Auto, Effort: s.Effort,
-		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.keep},
+		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.stillFeeds},
 	}
 	var copies []copyOf
 	var kinds []pack.Item // each once
@@ -227,8 +227,8 @@ func commonest(count map[measure.Length]int) []measure.Length {
 	return out[:min(len(out), 8)]
 }
 
-// take turns the packer's answer into pieces, and takes the paper away.
-func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
+// acceptPacking turns the packer's answer into pieces, and takes the paper away.
+func (l *layout) acceptPacking(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
 	use := &l.use
 	use.Stock = l.stock.Name
 	use.Bound += answer.Bound // blocks of one printer do not go to the other: each layout needs its own
@@ -258,7 +258,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 			if panels != nil {
 				from.Panel = panels[i]
 			}
-			piece := l.piece(l.stock.Name, p, from, laid.Trees[i], copies)
+			piece := l.makePiece(l.stock.Name, p, from, laid.Trees[i], copies)
 			if !f.printers[p.Printer].Feeds(piece.Size()) {
 				_, piece.Carrier = f.ride(piece.Size())
 			}
@@ -345,8 +345,8 @@ func partOf(n *pack.Node, leaf func(*pack.Node, *plan.Part)) *plan.Part {
 	return p
 }
 
-// piece is a piece with its cuts and their marks.
-func (a *arranger) piece(stock string, on pack.Piece, from plan.Source, tree *pack.Node, copies []copyOf) *plan.Piece {
+// makePiece is a piece with its cuts and their marks.
+func (a *arranger) makePiece(stock string, on pack.Piece, from plan.Source, tree *pack.Node, copies []copyOf) *plan.Piece {
 	p := &plan.Piece{Stock: stock, Printer: a.settings.Printers[on.Printer].Name, Source: from}
 	p.Whole = partOf(tree, func(n *pack.Node, leaf *plan.Part) {
 		if n.Item < 0 {

@@ -54,13 +54,13 @@ func TestKeep(t *testing.T) {
 		{measure.Size{W: 2 * in, H: 5 * in}, true}, {measure.Size{W: 5 * in, H: 2 * in}, true},
 		{measure.Size{W: 2*in - 1, H: 5 * in}, false}, {measure.Size{W: 5*in - 1, H: 3 * in}, false},
 	} {
-		if got := f.keep(c.size); got != c.want {
+		if got := f.stillFeeds(c.size); got != c.want {
 			t.Errorf("%v: %v", c.size, got)
 		}
 	}
 	f.stock.Carrier = &config.Carrier{Size: measure.Size{W: 8 * in, H: 10 * in}, Smallest: measure.Size{W: 2 * in, H: in}}
 	for size, want := range map[measure.Size]bool{{W: 2 * in, H: in}: true, {W: in, H: 2 * in}: true, {W: 2 * in, H: in - 1}: false} {
-		if got := f.keep(size); got != want {
+		if got := f.stillFeeds(size); got != want {
 			t.Errorf("%v with a carrier: %v", size, got)
 		}
 	}

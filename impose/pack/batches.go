@@ -49,7 +49,7 @@ func (p *packer) repackWorst(all *plan, gap measure.Length, its int64, n int) {
 	worst := 3 * ((n + batchItems - 1) / batchItems) // sheets to look at
 	for round := 0; worst > 1 && round < 6; round++ {
 		slices.SortStableFunc(all.sheets, func(a, b finishedSheet) int {
-			return cmp.Compare(p.fill(a), p.fill(b))
+			return cmp.Compare(p.fullness(a), p.fullness(b))
 		})
 		worst = min(worst, len(all.sheets))
 		var next []finishedSheet
@@ -88,8 +88,8 @@ func (p *packer) repackWorst(all *plan, gap measure.Length, its int64, n int) {
 	}
 }
 
-// fill is how full a sheet is, in millionths.
-func (p *packer) fill(l finishedSheet) int64 {
+// fullness is how full a sheet is, in millionths.
+func (p *packer) fullness(l finishedSheet) int64 {
 	return p.area(l.ids) / (p.Sheets[l.Sheet].Size.Area()/1_000_000 + 1)
 }
 

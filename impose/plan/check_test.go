@@ -234,7 +234,7 @@ func TestEveryCheckIsNeeded(t *testing.T) {
 		if !ok {
 			return true
 		}
-		if f, ok := call.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "say" {
+		if f, ok := call.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "report" {
 			name, ok := call.Args[0].(*ast.Ident)
 			if !ok {
 				t.Error("a fault is reported whose kind is not written out")

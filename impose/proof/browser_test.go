@@ -194,7 +194,7 @@ func TestSilence(t *testing.T) {
 	}
 	said := eval[[]string](b, `[...document.querySelectorAll(".said")].map((e) => e.textContent)`)
 	for i := range in.Set {
-		want := strings.Join(words(in.Set[i].Block), "")
+		want := strings.Join(paragraphsOf(in.Set[i].Block), "")
 		found := false
 		for _, s := range said {
 			found = found || s == want

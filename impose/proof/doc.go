@@ -6,7 +6,7 @@
 //	plain.go    the blocks on plain paper
 //	answers.go  what people send back
 //
-// One HTML file, and everything is in it. `proof.go` turns a job into a `view`, `page.html` shows the view (html/template,
+// One HTML file, and everything is in it. `proof.go` turns a job into a `pageView`, `page.html` shows the view (html/template,
 // so that every text from a cell is escaped for the place it stands in), `page.css` and `page.js` are put in as they are.
 // A policy in the head (Content-Security-Policy: `default-src 'none'`, the script by its SHA-256) makes the browser itself
 // refuse any request and any other script.

@@ -44,7 +44,7 @@ const textures = 4
 
 type stockView struct{ Name, Class, Texture string }
 
-func (v *view) stocks(s *config.Settings) {
+func (v *pageView) stocks(s *config.Settings) {
 	for i, t := range s.Stocks {
 		v.Stocks = append(v.Stocks, stockView{t.Name, "t" + strconv.Itoa(i%textures), "url(#t" + strconv.Itoa(i%textures) + ")"})
 	}
@@ -67,9 +67,9 @@ func rect(b *strings.Builder, r measure.Rect, attributes string) {
 	fmt.Fprintf(b, `<rect x="%d" y="%d" width="%d" height="%d" %s/>`, x, y, round(r.Right())-x, round(r.Bottom())-y, attributes)
 }
 
-// block draws a block as it is cut out: what lies behind it, its tuck, its glyphs. The group within carries an ID, so that the
+// drawBlock draws a block as it is cut out: what lies behind it, its tuck, its glyphs. The group within carries an ID, so that the
 // pictures of sheets can show it again.
-func (d *drawing) block(s *typeset.Setting, id string) template.HTML {
+func (d *drawing) drawBlock(s *typeset.Setting, id string) template.HTML {
 	if d.ids == nil {
 		d.ids = map[*intake.Block]string{}
 	}
@@ -143,10 +143,10 @@ type sheetView struct {
 }
 
 // sheets fills in the pieces and the cuts that make panels.
-func (v *view) sheets(in Input, d *drawing) {
+func (v *pageView) sheets(in Input, d *drawing) {
 	unit := in.Settings.Unit
 	for _, p := range in.Plan.Pieces {
-		s := sheetView{Name: p.Name(), Title: problem.Capital(p.Title(unit)), Size: p.Size().About(unit), Picture: d.piece(p)}
+		s := sheetView{Name: p.Name(), Title: problem.Capital(p.Title(unit)), Size: p.Size().About(unit), Picture: d.drawPiece(p)}
 		var filled, kept int64
 		owners := map[string]int{}
 		for _, at := range p.Blocks() {
@@ -201,8 +201,8 @@ func (v *view) sheets(in Input, d *drawing) {
 	}
 }
 
-// piece draws a piece as it is fed: blocks in their places, leftovers, scrap, and the cuts with their numbers.
-func (d *drawing) piece(p *plan.Piece) template.HTML {
+// drawPiece draws a piece as it is fed: blocks in their places, leftovers, scrap, and the cuts with their numbers.
+func (d *drawing) drawPiece(p *plan.Piece) template.HTML {
 	var b strings.Builder
 	b.WriteString(svg("piece", p.Size()))
 	whole := p.Size().At(0, 0)
@@ -213,7 +213,7 @@ func (d *drawing) piece(p *plan.Piece) template.HTML {
 		switch r := leaf.Rect; {
 		case leaf.Keep:
 			rect(&b, r, `class="keep"`)
-			label(&b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().About(d.in.Settings.Unit), r)
+			drawLabel(&b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().About(d.in.Settings.Unit), r)
 		case leaf.Rest():
 			rect(&b, r, `class="scrap" fill="url(#scrap)"`)
 		}
@@ -239,7 +239,7 @@ func (d *drawing) piece(p *plan.Piece) template.HTML {
 		fmt.Fprintf(&b, `<path class="%s" d="M%s %sL%s %s"/>`, class, dots(x1), dots(y1), dots(x2), dots(y2))
 	}
 	for _, at := range blocks {
-		label(&b, p, at.Rect.X+size/2, at.Rect.Y+size, "start", at.Block.Code, at.Rect)
+		drawLabel(&b, p, at.Rect.X+size/2, at.Rect.Y+size, "start", at.Block.Code, at.Rect)
 	}
 	n := 0
 	for q := range p.Whole.Cuts { // numbers above all else, near the end of the cut
@@ -267,8 +267,8 @@ func typeSize(p *plan.Piece) measure.Length {
 	return size
 }
 
-// label writes on a pale plate, where there is room for it.
-func label(b *strings.Builder, p *plan.Piece, x, y measure.Length, anchor, text string, in measure.Rect) {
+// drawLabel writes on a pale plate, where there is room for it.
+func drawLabel(b *strings.Builder, p *plan.Piece, x, y measure.Length, anchor, text string, in measure.Rect) {
 	size := typeSize(p)
 	if w := measure.Length(len(text)) * size * 6 / 10; w > in.W || size*3/2 > in.H {
 		return

@@ -68,7 +68,7 @@ var page = template.Must(template.New("proof").Parse(pageHTML))
 // Page writes the proof as one HTML file that asks for nothing else: fonts, pictures and script are in it, and a policy in its head
 // forbids the browser to fetch anything. All that came out of a cell is escaped. The error is w's, or a font's that cannot be cut.
 func Page(w io.Writer, in Input) error {
-	v := view{Title: in.Title, Paper: paperCSS(in.Settings.Guide)}
+	v := pageView{Title: in.Title, Paper: paperCSS(in.Settings.Guide)}
 	d := &drawing{in: in}
 	v.stocks(in.Settings)
 	v.owners(in, d)
@@ -90,8 +90,8 @@ func Page(w io.Writer, in Input) error {
 	return page.Execute(w, &v)
 }
 
-// view is what the page's template shows.
-type view struct {
+// pageView is what the page's template shows.
+type pageView struct {
 	Title, Policy string
 	CSS, Paper    template.CSS
 	JS            template.JS
@@ -135,7 +135,7 @@ type heldView struct {
 }
 
 // owners fills in the blocks, person by person in the order of their names.
-func (v *view) owners(in Input, d *drawing) {
+func (v *pageView) owners(in Input, d *drawing) {
 	notes := map[problem.Place][]noteView{}
 	for _, p := range in.Problems {
 		if p.Severity == problem.Note && p.Place.Row > 0 {
@@ -172,7 +172,7 @@ func (v *view) owners(in Input, d *drawing) {
 		key := b.Place.OfRow()
 		id := "b" + strconv.Itoa(i)
 		bv := &blockView{ID: id, Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings),
-			Picture: d.block(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], b.Unit), Lines: words(b),
+			Picture: d.drawBlock(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], b.Unit), Lines: paragraphsOf(b),
 			Lang: in.Settings.Language, Notes: notes[key], Held: why[key]}
 		if a := said[key]; a != nil {
 			bv.OK, bv.Change = a.OK, a.Change
@@ -199,7 +199,7 @@ func (v *view) owners(in Input, d *drawing) {
 }
 
 // held fills in what is held back, each with what to mend, and what was found on no row.
-func (v *view) held(in Input) {
+func (v *pageView) held(in Input) {
 	mend, shown := map[problem.Place][]noteView{}, map[problem.Place]bool{}
 	for i := range in.Set {
 		shown[in.Set[i].Block.Place.OfRow()] = true
@@ -235,8 +235,8 @@ func cell(p problem.Place) string { return problem.Place{Column: p.Column, Cell:
 func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	b := s.Block
 	parts := []string{b.Space.About(u) + " space", b.Stock}
-	if t := tuck(b.Tuck, u); t != "" {
-		parts = slices.Insert(parts, 1, t)
+	if tuck := b.Tuck.About(u); tuck != "" {
+		parts = slices.Insert(parts, 1, "tuck "+tuck)
 	}
 	parts = append(parts, s.Face+" "+strconv.FormatFloat(s.Size.Points(), 'f', -1, 64)+" pt")
 	if b.Copies > 1 {
@@ -248,25 +248,8 @@ func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	return strings.Join(parts, " · ")
 }
 
-// tuck says where a block has its tuck: "tuck 1/2 in on top".
-func tuck(t measure.Sides, u measure.Unit) string {
-	var parts []string
-	for _, side := range []struct {
-		l    measure.Length
-		name string
-	}{{t.Top, "on top"}, {t.Left, "left"}, {t.Right, "right"}, {t.Bottom, "at the bottom"}} {
-		if side.l > 0 {
-			parts = append(parts, side.l.About(u)+" "+side.name)
-		}
-	}
-	if parts == nil {
-		return ""
-	}
-	return "tuck " + strings.Join(parts, ", ")
-}
-
-// words is a block's text in its lines and paragraphs.
-func words(b *intake.Block) []string {
+// paragraphsOf is a block's text in its lines and paragraphs.
+func paragraphsOf(b *intake.Block) []string {
 	var out []string
 	add := func(s string) {
 		if s = strings.TrimSpace(s); s != "" {

@@ -80,7 +80,7 @@ func TestGlyphs(t *testing.T) {
 	}
 	d := &drawing{in: in}
 	for i := range in.Set {
-		d.block(&in.Set[i], "b")
+		d.drawBlock(&in.Set[i], "b")
 	}
 	for _, f := range d.fonts.list {
 		whole := parse(t, f.face.Data())
@@ -107,7 +107,7 @@ func TestPlain(t *testing.T) {
 		"a": 'a', "é": 'é', "ß": 'ß', "Ж": 'Ж', "“": '“', "&": '&', "\u00AD": '-',
 		"fi": 0, "": 0, " ": 0, "\u0301": 0, "ש": 0, "ع": 0, "\u202E": 0, "\u00A0": 0, "\U0001F600": 0, "\uE000": 0, "\n": 0,
 	} {
-		if got := plain(text); got != want {
+		if got := soleCharacter(text); got != want {
 			t.Errorf("%q: %U, not %U", text, got, want)
 		}
 	}

@@ -52,7 +52,7 @@ func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []b
 	c := &t.line.scratch
 	c.measure(p)
 	c.allow(p.text, anywhere)
-	out := t.breaks.take(n/4 + 4)
+	out := t.breaks.alloc(n/4 + 4)
 	out = append(out, breakpoint{after: t.startCost(p, 0)})
 	var stretch, shrink int64
 	spaces := int32(0)
@@ -102,7 +102,7 @@ func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []b
 
 // hyphened adds the hyphens of Liang's patterns to plain breakpoints, at a penalty.
 func (t *textSetter) hyphened(p *paragraph, plain []breakpoint, penalty int64) []breakpoint {
-	out := t.breaks.take(len(plain)*2 + 8)
+	out := t.breaks.alloc(len(plain)*2 + 8)
 	afterHyphen := false
 	for i := range plain {
 		b := &plain[i]

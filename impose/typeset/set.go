@@ -55,7 +55,7 @@ func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Setti
 	matched := make([]result, len(blocks))
 	setAll(ctx, l, s, again, func(t *textSetter, i int) { matched[i] = t.block(&blocks[i], s, limits[i]) })
 	for _, g := range groups {
-		g.take(results, matched)
+		g.adopt(results, matched)
 	}
 	if ctx.Err() != nil {
 		return nil, nil, nil
@@ -141,7 +141,7 @@ func in(column string) problem.Place { return problem.Place{Column: column} }
 func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Length) (r result) {
 	defer func() {
 		if e := recover(); e != nil {
-			if loud {
+			if panicOnBug {
 				panic(e)
 			}
 			t.shapers = map[*Face]*shaper{} // whatever state they are in
@@ -167,11 +167,11 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	return result{setting: set, found: append(found, notes...)}
 }
 
-// loud makes a bug stop the tests instead of holding back a block.
-var loud = false
+// panicOnBug makes a bug stop the tests instead of holding back a block.
+var panicOnBug = false
 
-// use chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
-func (t *textSetter) use(body *body, hyphens bool, penalty int64) {
+// useBreaks chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
+func (t *textSetter) useBreaks(body *body, hyphens bool, penalty int64) {
 	for i := range body.parts {
 		p := &body.parts[i]
 		p.breaks = p.plain

@@ -18,7 +18,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	loud = true
+	panicOnBug = true
 	os.Exit(m.Run())
 }
 
@@ -337,7 +337,7 @@ func trySize(ts *textSetter, body *body, b *intake.Block, size measure.Length, h
 		penalty = penaltyRagged
 	}
 	ts.list(body, penalty)
-	ts.use(body, hyphens, penalty)
+	ts.useBreaks(body, hyphens, penalty)
 	_, ok := ts.attempt(body, b, size)
 	return ok
 }

@@ -148,8 +148,8 @@ type arena[T any] struct {
 	used int
 }
 
-// take is an empty slice with a capacity of n.
-func (a *arena[T]) take(n int) []T {
+// alloc is an empty slice with a capacity of n.
+func (a *arena[T]) alloc(n int) []T {
 	if a.used+n > len(a.room) {
 		a.room, a.used = make([]T, max(n, 2*len(a.room))), 0 // who has parts of the old room keeps it alive
 	}
@@ -180,7 +180,7 @@ func (t *textSetter) close() {
 func (t *textSetter) shaper(f *Face) *shaper {
 	s := t.shapers[f]
 	if s == nil {
-		s = f.take()
+		s = f.takeShaper()
 		t.shapers[f] = s
 	}
 	return s
@@ -228,7 +228,7 @@ func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 		s.shape(text, r.from, r.to, r.props)
 		r.first = len(p.glyphs)
 		if p.glyphs == nil {
-			p.glyphs = t.glyphs.take(len(text) + len(text)/8 + 8)
+			p.glyphs = t.glyphs.alloc(len(text) + len(text)/8 + 8)
 		}
 		p.glyphs = append(p.glyphs, s.glyphs...)
 		r.last = len(p.glyphs)
@@ -257,8 +257,8 @@ func allIgnorable(text []rune) bool {
 	return true
 }
 
-// mark reports whether a character belongs to the letter before it.
-func mark(r rune) bool {
+// isCombining reports whether a character belongs to the letter before it.
+func isCombining(r rune) bool {
 	return r >= 0x300 && (unicode.In(r, unicode.M) || ignorable(r))
 }
 
@@ -268,7 +268,7 @@ func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *f
 	script := leadingScript(text)
 	for i := 0; i < len(text); {
 		j := i + 1
-		for j < len(text) && mark(text[j]) {
+		for j < len(text) && isCombining(text[j]) {
 			j++
 		}
 		if s := scriptOf(text[i]); s.Strong() {

@@ -16,18 +16,18 @@ import (
 func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *problem.Problem {
 	unit := b.Unit
 	size := low.Format(measure.Pt)
-	t.use(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
+	t.useBreaks(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
 	if wide, word := t.widest(body, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
-				upTo(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
+				aboutUp(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
 			f.Hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
 		}
 		return f
 	}
 	needed := t.needed(body, b, s, low)
-	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", upTo(needed+b.Inset.Top+b.Inset.Bottom, unit), b.Space.H.Format(unit))}
+	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", aboutUp(needed+b.Inset.Top+b.Inset.Bottom, unit), b.Space.H.Format(unit))}
 	f := &problem.Problem{What: "the text is too long for its space, even at " + size}
 	if drop := t.excess(body, b, s, low); drop > 0 {
 		f.What = fmt.Sprintf("the text is %s too long for its space, even at %s", problem.Count(drop, "word"), size)
@@ -46,8 +46,8 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	return f
 }
 
-// upTo prints a measure rounded up to what a ruler shows.
-func upTo(l measure.Length, u measure.Unit) string {
+// aboutUp prints a measure rounded up to what a ruler shows.
+func aboutUp(l measure.Length, u measure.Unit) string {
 	grain := map[measure.Unit]measure.Length{measure.In: measure.Inch / 16, measure.Mm: measure.Millimetre, measure.Cm: measure.Millimetre, measure.Pt: measure.Point}[u]
 	return ((l + grain - 1) / grain * grain).Format(u)
 }
@@ -59,7 +59,7 @@ func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length
 		size := body.size(p.role, low)
 		for j := 1; j < len(p.breaks); j++ {
 			from, to := &p.breaks[j-1], &p.breaks[j]
-			need := above(to.width-from.width1+to.before+from.after, size) + slack
+			need := atUp(to.width-from.width1+to.before+from.after, size) + slack
 			if need > body.box.W && need > wide {
 				wide, word = need, string(p.text[from.next:to.end])
 			}

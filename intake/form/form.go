@@ -40,7 +40,7 @@ func Write(w io.Writer, s *config.Settings) error {
 	}
 	f.lists()
 	f.journaling()
-	f.paper()
+	f.paperSheet()
 	f.help()
 	f.do(f.file.SetSheetVisible("Lists", false))
 	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
@@ -263,8 +263,8 @@ func (f *writer) index(heading string) int {
 	return -1
 }
 
-// paper makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
-func (f *writer) paper() {
+// paperSheet makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
+func (f *writer) paperSheet() {
 	const sheet = "Paper"
 	notes := map[string]string{"Stock": "The kind of paper, as in the drop-down.",
 		"Width":  "Width of the sheet or the leftover, as it goes through the printer.",

@@ -103,7 +103,7 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 	slices.SortStableFunc(list, func(a, b *line) int { return cmp.Compare(a.effort, b.effort) })
 	var out []string
 	for _, l := range list {
-		text := v.place(&l.Problem, l.rows)
+		text := v.where(&l.Problem, l.rows)
 		if text != "" {
 			text += ": "
 		}
@@ -119,8 +119,8 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 	return out
 }
 
-// place says where a problem lies: of one table only the row and the column, and whose row it is.
-func (v *view) place(p *problem.Problem, rows []int) string {
+// where says where a problem lies: of one table only the row and the column, and whose row it is.
+func (v *view) where(p *problem.Problem, rows []int) string {
 	at := p.Place
 	if len(rows) > 1 {
 		numbers := make([]string, len(rows))

@@ -149,7 +149,7 @@ func TestAssign(t *testing.T) {
 
 // TestReasons: keywords with their endings of severity are said plainly, those of every job not at all, unknown ones as they are.
 func TestReasons(t *testing.T) {
-	got := news([]string{"job-printing", "media-jam-error", "media-jam", "cover-open-report", "fancy-new-thing-warning", "offline-report\x1b[2J"})
+	got := newReasons([]string{"job-printing", "media-jam-error", "media-jam", "cover-open-report", "fancy-new-thing-warning", "offline-report\x1b[2J"})
 	want := []string{Reason("media-jam"), "a cover is open: close it", "fancy new thing", "it is off or not connected: switch it on"}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)

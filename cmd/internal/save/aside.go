@@ -30,8 +30,8 @@ func Stop() (written bool) {
 	return pending.written
 }
 
-// room gives the folder aside for files that are to stand in a folder, and clears away those that killed runs left there.
-func (o *outputs) room(dir string) (string, error) {
+// folderAside gives the folder aside for files that are to stand in a folder, and clears away those that killed runs left there.
+func (o *outputs) folderAside(dir string) (string, error) {
 	if r := o.rooms[dir]; r != "" {
 		return r, nil
 	}
@@ -95,8 +95,8 @@ func create(path, replaces string) (*os.File, error) {
 	return f, nil
 }
 
-// fill writes a file through to the disk.
-func fill(f *os.File, data []byte) error {
+// writeThrough writes a file through to the disk.
+func writeThrough(f *os.File, data []byte) error {
 	_, err := f.Write(data)
 	if err == nil {
 		err = f.Sync()
