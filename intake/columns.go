@@ -132,6 +132,13 @@ func (s *Sheet) takeColumns() {
 		if w, ok := s.told.of(c.Text); ok {
 			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
 		}
+		if s.Desk && (c.Text == asID.String() || c.Text == asCode.String()) {
+			if col.as = asCode; c.Text == asID.String() {
+				col.as = asID
+			}
+			col.Guess = ""
+			col.setUnit("")
+		}
 		s.Columns = append(s.Columns, col)
 	}
 	s.findSets()

@@ -76,7 +76,7 @@ func (e *entry) owner(b *Block) {
 				"if they are one person, write both alike")
 		}
 	}
-	b.Owner, b.Code = w.name, w.next()
+	b.Owner, b.Code = w.name, e.code(w)
 	e.above[e.sheet] = w.name
 }
 

@@ -16,13 +16,29 @@ import (
 // the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
-	said, all := readTold(s)
-	known := func(heading string) bool {
+	j, all := ReadTables(Tables(paths, s), s)
+	if len(paths) == 0 {
+		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
+	}
+	return j, all
+}
+
+// Tables reads the files and folders at the paths as Read does, up to their tables.
+func Tables(paths []string, s *config.Settings) []*table.File { return table.Read(paths, knownTo(s)) }
+
+// knownTo tells whether a text is the heading of a column that a rule or the settings know.
+func knownTo(s *config.Settings) func(heading string) bool {
+	said, _ := readTold(s)
+	return func(heading string) bool {
 		_, ok := said.of(heading)
 		return ok || Known(heading)
 	}
+}
+
+// ReadTables is Read for tables that were read from files, or came by another way.
+func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
+	said, all := readTold(s)
 	var files []*fileRead
-	tables := table.Read(paths, known)
 	for _, t := range tables {
 		f := readFile(t, s, said)
 		f.beside(t, tables)
@@ -32,8 +48,11 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 	b := newBuilder(s)
 	for _, f := range files {
 		for _, sh := range f.sheets {
-			if sh.use == paper {
+			switch {
+			case sh.use == paper:
 				b.readPaper(sh)
+			case sh.use == journaling && sh.Desk:
+				b.owners.keep(sh)
 			}
 		}
 	}
@@ -56,9 +75,6 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 		for _, sh := range f.sheets {
 			all = append(all, sh.problems...)
 		}
-	}
-	if len(paths) == 0 {
-		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
 	}
 	return b.job, all
 }

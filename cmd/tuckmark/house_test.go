@@ -17,7 +17,7 @@ import (
 // an arrow that goes up has to move a room, and mean it.
 var rooms = [][]string{
 	{"cmd/tuckmark", "cmd/packbench"},
-	{"cmd/internal/findings", "cmd/internal/printjob", "cmd/internal/summary"},
+	{"cmd/internal/findings", "cmd/internal/jobbook", "cmd/internal/printjob", "cmd/internal/summary"},
 	{"cmd/internal/save", "cmd/internal/naming", "cmd/internal/about", "cmd/internal/ipp"},
 	{"impose"},
 	{"impose/guide", "impose/report", "impose/proof"},

@@ -89,8 +89,8 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	}
 	j.bands = append(j.bands, len(p.pages)-1)
 
-	what, _ := j.source(first.Piece)
-	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+what, toRight)
+	noun, which := j.source(first.Piece)
+	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+noun+" "+which, toRight)
 	top := p.y + head
 	for _, l := range lines {
 		p.text(p.left(), p.y+heading.size, heading, l)
