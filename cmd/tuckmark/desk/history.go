@@ -14,15 +14,15 @@ import (
 func sortedKeys(m map[string]string) []string { return slices.Sorted(maps.Keys(m)) }
 
 func (s *server) undo(j *openJob, w http.ResponseWriter, r *http.Request) {
-	s.back(w, r, j.book.Undo, "undo")
+	s.back(j, w, r, j.book.Undo, "undo")
 }
 
 func (s *server) redo(j *openJob, w http.ResponseWriter, r *http.Request) {
-	s.back(w, r, j.book.Redo, "redo")
+	s.back(j, w, r, j.book.Redo, "redo")
 }
 
 // back goes a step back or forth.
-func (s *server) back(w http.ResponseWriter, r *http.Request, step func() (jobbook.Revision, bool, error), name string) {
+func (s *server) back(j *openJob, w http.ResponseWriter, r *http.Request, step func() (jobbook.Revision, bool, error), name string) {
 	if !read(w, r, &struct{}{}) {
 		return
 	}
@@ -30,7 +30,7 @@ func (s *server) back(w http.ResponseWriter, r *http.Request, step func() (jobbo
 	if err == nil && !some {
 		err = &problem.Problem{What: "there is nothing to " + name}
 	}
-	did(w, rev, err)
+	did(j, w, rev, err)
 }
 
 func (s *server) returnTo(j *openJob, w http.ResponseWriter, r *http.Request) {
@@ -39,7 +39,7 @@ func (s *server) returnTo(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	rev, err := j.book.Return(in.State)
-	did(w, rev, err)
+	did(j, w, rev, err)
 }
 
 // stateView is an earlier state in words.
@@ -115,5 +115,5 @@ func (s *server) answerQuestion(j *openJob, w http.ResponseWriter, r *http.Reque
 	if !read(w, r, &in) {
 		return
 	}
-	did(w, j.book.Revision(), j.book.Answer(in.Question, in.Key))
+	did(j, w, j.book.Revision(), j.book.Answer(in.Question, in.Key))
 }

@@ -254,7 +254,7 @@ func (s *server) change(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	rev, err := j.book.Do(setAll(sheet, in.ID, in.Cells)...)
-	did(w, rev, err)
+	did(j, w, rev, err)
 }
 
 // setAll are the changes that set cells, in the order of their headings.
@@ -283,9 +283,10 @@ func (s *server) add(j *openJob, w http.ResponseWriter, r *http.Request) {
 	changes := append([]jobbook.Change{{Kind: jobbook.Insert, Sheet: sheet, ID: id, After: in.After}}, setAll(sheet, id, in.Cells)...)
 	rev, err := j.book.Do(changes...)
 	if err != nil {
-		did(w, rev, err)
+		did(j, w, rev, err)
 		return
 	}
+	j.layer.change()
 	answer(w, map[string]any{"revision": rev, "id": id})
 }
 
@@ -309,5 +310,5 @@ func (s *server) one(j *openJob, w http.ResponseWriter, r *http.Request, kind jo
 		return
 	}
 	rev, err := j.book.Do(jobbook.Change{Kind: kind, Sheet: sheet, ID: in.ID, After: in.After})
-	did(w, rev, err)
+	did(j, w, rev, err)
 }

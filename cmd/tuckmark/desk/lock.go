@@ -55,10 +55,11 @@ func (l lock) take(file string) (address string, err error) {
 	return "", fmt.Errorf("the lock %s cannot be taken", filepath.Base(file))
 }
 
-// release removes the lock, if it is ours still.
+// release removes the lock, if it is ours still, and the folder where nothing else is in it.
 func (l lock) release(file string) {
 	if other, err := readLock(file); err == nil && other == l {
 		os.Remove(file)
+		os.Remove(filepath.Dir(file))
 	}
 }
 

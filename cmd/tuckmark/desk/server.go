@@ -119,10 +119,11 @@ func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
 }
 
 // did answers with what became of a change.
-func did(w http.ResponseWriter, rev jobbook.Revision, err error) {
+func did(j *openJob, w http.ResponseWriter, rev jobbook.Revision, err error) {
 	if err != nil {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}
+	j.layer.change()
 	answer(w, map[string]any{"revision": rev})
 }

@@ -270,7 +270,7 @@ func droppedName(name string, n int) string {
 func (s *server) takeDrop(j *openJob, w http.ResponseWriter, r *http.Request) {
 	s.dropped(w, r, func(files []string) {
 		found, err := j.book.Take(r.Context(), files)
-		s.taken(w, found, err)
+		s.taken(j, w, found, err)
 	})
 }
 
@@ -281,13 +281,14 @@ func (s *server) takePaste(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	found, err := pasteInto(j.book, in.Text)
-	s.taken(w, found, err)
+	s.taken(j, w, found, err)
 }
 
-func (s *server) taken(w http.ResponseWriter, found problem.List, err error) {
+func (s *server) taken(j *openJob, w http.ResponseWriter, found problem.List, err error) {
 	if err != nil {
 		fail(w, http.StatusUnprocessableEntity, err, found)
 		return
 	}
+	j.layer.change()
 	answer(w, map[string]any{"problems": findingsOf(found)})
 }
