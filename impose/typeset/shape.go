@@ -132,6 +132,7 @@ const (
 type textSetter struct {
 	library  *Library
 	language language.Language
+	hyphens  *hyphenator // nil: words stay whole
 	shapers  map[*Face]*shaper
 	families map[string]*faces
 	words    map[wordKey][]hyphenPoint
@@ -165,7 +166,7 @@ func (a *arena[T]) reset() {
 }
 
 func newTextSetter(l *Library, lang string) *textSetter {
-	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{},
+	return &textSetter{library: l, language: language.Language(lang), hyphens: hyphenatorOf(lang), shapers: map[*Face]*shaper{},
 		families: map[string]*faces{}, words: map[wordKey][]hyphenPoint{}}
 }
 
