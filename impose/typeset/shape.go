@@ -152,7 +152,7 @@ type arena[T any] struct {
 // alloc is an empty slice with a capacity of n.
 func (a *arena[T]) alloc(n int) []T {
 	if a.used+n > len(a.room) {
-		a.room, a.used = make([]T, max(n, 2*len(a.room), 256)), 0 // who has parts of the old room keeps it alive
+		a.room, a.used = make([]T, max(n, 2*len(a.room))), 0 // who has parts of the old room keeps it alive
 	}
 	a.used += n
 	return a.room[a.used-n : a.used-n : a.used]
