@@ -22,7 +22,9 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/impose/press/readback"
+	"tuckmark/intake"
 )
 
 // The tests of this file look at the page in Chromium, where one is installed. They share one process; each has a tab of its own.
@@ -369,7 +371,7 @@ func TestAnswersReturn(t *testing.T) {
 		change.dispatchEvent(new Event("input"));
 		e[2].querySelector("input").click(); e[2].querySelector("input").click(); }`)
 	b.do(chromedp.Click(chromedp.ID("copy")), chromedp.Sleep(300*time.Millisecond))
-	text := eval[string](b, `document.getElementById("answers").value`)
+	text := b.answers()
 	if said := eval[string](b, `document.getElementById("tally").textContent`); !strings.HasPrefix(said, "Copied") {
 		t.Errorf("after copying the page says %q", said)
 	}
@@ -379,7 +381,7 @@ func TestAnswersReturn(t *testing.T) {
 		list[1].Change != "Marie / with ie, <b>please</b>" {
 		t.Fatalf("the answers %q are read as %+v, %v", text, list, problems)
 	}
-	o := Tally(list, in.Blocks, in.Settings)
+	o := Tally(list, in.Blocks, nil, in.Settings)
 	if o.Approved != 1 || o.Wanted != 1 || len(o.Held) != 1 || o.Held[0].Code != codes[1] || o.Open != len(in.Blocks)-2 {
 		t.Errorf("they come to %+v", o)
 	}
@@ -391,6 +393,45 @@ func TestAnswersReturn(t *testing.T) {
 	}
 	if !eval[bool](b, `document.querySelector("article input").checked`) {
 		t.Error("the next proof forgot what was approved")
+	}
+}
+
+// answers is the text to be sent, once it was copied.
+func (b *tab) answers() string {
+	b.t.Helper()
+	return eval[string](b, `document.getElementById("answers").value`)
+}
+
+// TestMissingReturns: what is typed into the boxes of held blocks comes back through the text to be sent, and is put into its rows.
+func TestMissingReturns(t *testing.T) {
+	start(t)
+	in := job(t, rows(t, "held.csv", "Name,Journaling,Width,Height", []string{"Ann Lo", "", "4", "2"}, []string{"Ann Lo", "In May", "", "2"},
+		[]string{"Ann Lo", "In June", "about", ""}, []string{"Bo Ek", "In July", "4", "2"}), nil)
+	b := open(t, pageOf(t, in), 390, "light")
+	b.js(`localStorage.clear(); for (const [id, value] of [["b1t", "We rowed  out,\n\nand ¶ back."], ["b2s", "3 1/2"], ["b3s", "4 x 2"], ["b3c", "on vellum"]]) {
+		const e = document.getElementById(id); e.value = value; e.dispatchEvent(new Event("input")); }`)
+	b.do(chromedp.Click(chromedp.ID("copy")), chromedp.Sleep(300*time.Millisecond))
+	list, problems := ReadAnswers("a.txt", []byte(b.answers()))
+	var got []string
+	said := Give(list, in.Blocks, in.Plan.Held, in.Settings, func(row int, text, space string) (*intake.Block, *problem.Problem) {
+		got = append(got, fmt.Sprintf("%d %q %q", row, text, space))
+		again, wrong := in.Read.Amend(asked(in.Blocks, in.Plan.Held)[row], text, space, in.Settings)
+		if wrong != nil || again.Block == nil {
+			t.Fatalf("%v %+v", wrong, again)
+		}
+		got = append(got, again.Block.Code+" "+again.Block.Space.Format(measure.In)+" "+again.Block.Markup())
+		return again.Block, nil
+	})
+	const want = "1 \"We rowed out,\\n\\nand back.\" \"\"|AL-1 4 x 2 in We rowed out,\n\nand back.|2 \"\" \"3 1/2\"|AL-2 3 1/2 x 2 in In May|3 \"\" \"4 x 2\"|AL-3 4 x 2 in In June"
+	if len(problems) > 0 || len(list) != 4 || strings.Join(got, "|") != want || len(said) != 3 || said.Errors() > 0 {
+		t.Errorf("%q is read as %+v, %v and comes to\n%s\n%v", b.answers(), list, problems, strings.Join(got, "|"), said)
+	}
+	if n := eval[string](b, `document.getElementById("tally").textContent`); !strings.HasPrefix(n, "Copied") {
+		t.Errorf("%q", n)
+	}
+	b.js(`{const e = document.getElementById("owner"); e.value = e.options[2].value; e.dispatchEvent(new Event("change"));}`)
+	if n := eval[string](b, `document.getElementById("count").textContent`); n != "1 block drawn" { // Bo Ek's
+		t.Errorf("%q", n)
 	}
 }
 
@@ -428,7 +469,7 @@ func TestWithoutScripts(t *testing.T) {
 		_, err := chromedp.Call(ctx, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 		return err
 	}))
-	got := eval[[]int](b, `[[...document.querySelectorAll("article, #held li")].filter((e) => !e.checkVisibility()).length,
+	got := eval[[]int](b, `[[...document.querySelectorAll("article, #general li")].filter((e) => !e.checkVisibility()).length,
 		[...document.querySelectorAll("input, select, textarea, button")].filter((e) => e.checkVisibility()).length]`)
 	if got[0] != 0 || got[1] != 0 {
 		t.Errorf("without scripts %d parts are hidden and %d controls are shown", got[0], got[1])
@@ -525,7 +566,7 @@ func TestShots(t *testing.T) {
 		for _, width := range []int64{360, 1280} {
 			for _, scheme := range []string{"light", "dark"} {
 				b := open(t, page, width, scheme)
-				for _, part := range []string{"", "held", "sheets"} {
+				for _, part := range []string{"", "general", "sheets"} {
 					if !eval[bool](b, fmt.Sprintf(`{const e = document.getElementById(%q); if (e) e.scrollIntoView(); scrollY === 0 || !!e}`, part)) {
 						continue
 					}
