@@ -17,6 +17,8 @@ type shaper struct {
 	glyphs []glyph // of the last call of shape
 	ink    []overhangs
 	seen   []bool // glyphs that ink is known of
+
+	optical *opticalKerner // nil as long as it is not wanted
 }
 
 // glyph is a shaped glyph. Its widths are in parts of the em; runes tells which characters of the paragraph it stands for,
@@ -81,6 +83,9 @@ func (s *shaper) shape(text []rune, from, to int, props runProps) {
 			s.glyphs[k].unsafe = true
 		}
 		i = j
+	}
+	if s.face.optical && !props.right {
+		s.kernOptically(text)
 	}
 }
 
