@@ -2,7 +2,6 @@ package desk
 
 import (
 	"bytes"
-	"encoding/json"
 	"io"
 	"mime/multipart"
 	"net/http"
@@ -64,25 +63,6 @@ func (c *caller) do(method, path, body string, change func(*http.Request)) *http
 	return answer
 }
 
-// json posts what is to be done and reads the answer.
-func (c *caller) json(path string, what any) map[string]any {
-	c.t.Helper()
-	body, err := json.Marshal(what)
-	if err != nil {
-		c.t.Fatal(err)
-	}
-	answer := c.do(http.MethodPost, path, string(body), nil)
-	text, _ := io.ReadAll(answer.Body)
-	if answer.StatusCode != http.StatusOK {
-		c.t.Fatalf("%s: %s: %s", path, answer.Status, text)
-	}
-	var out map[string]any
-	if err := json.Unmarshal(text, &out); err != nil {
-		c.t.Fatal(err)
-	}
-	return out
-}
-
 // page is what a page says.
 func (c *caller) page(path string) string {
 	c.t.Helper()
@@ -112,6 +92,20 @@ func files(t testing.TB, folder string) string {
 	return out.String()
 }
 
+// settled are the files once nothing is saved any more.
+func settled(t testing.TB, folder string) string {
+	t.Helper()
+	was := ""
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(1200 * time.Millisecond) {
+		now := files(t, folder)
+		if now == was {
+			break
+		}
+		was = now
+	}
+	return was
+}
+
 // TestBadRequests: what does not come from the desk's own page in the browser that was let in is refused, and changes nothing.
 func TestBadRequests(t *testing.T) {
 	r := begin(t, copyOf(t, sample), Options{}, "retreat.xlsx")
@@ -125,8 +119,8 @@ func TestBadRequests(t *testing.T) {
 	raw := func(path string) func(*http.Request) {
 		return func(r *http.Request) { r.URL.Opaque = "//" + c.r.host + path }
 	}
-	time.Sleep(time.Second) // until the workbook is saved
-	before := files(t, r.folder)
+	waitLaid(t, c)
+	before := settled(t, r.folder)
 	for _, bad := range []struct {
 		name         string
 		method, path string
@@ -199,8 +193,7 @@ func TestBadRequests(t *testing.T) {
 			t.Errorf("%s: a cookie was given", bad.name)
 		}
 	}
-	time.Sleep(time.Second)
-	if files(t, r.folder) != before {
+	if settled(t, r.folder) != before {
 		t.Error("something was changed")
 	}
 	if got := c.do("POST", "/change", change, nil).StatusCode; got != 200 {
@@ -313,6 +306,9 @@ func TestSecondStart(t *testing.T) {
 	}
 	// A process that was killed leaves a lock that nobody answers for; one that is no lock at all is taken over too.
 	for _, left := range []string{`{"process":1,"host":"127.0.0.1:1","key":"abc"}`, `{"process":1,"host":"desk.example:80","key":"abc"}`, "", "{"} {
+		if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
+			t.Fatal(err)
+		}
 		if err := os.WriteFile(file, []byte(left), 0o600); err != nil {
 			t.Fatal(err)
 		}
@@ -350,14 +346,17 @@ func TestIdle(t *testing.T) {
 	}
 }
 
+// unlimited lets requests come as fast as they can.
+func unlimited(g *guard) {
+	for _, b := range g.rates {
+		b.burst, b.perSecond = 1e9, 1e9
+	}
+}
+
 // FuzzRequests: whatever a browser that was let in sends, the desk answers, and never as if it had met a fault of its own; and nothing is written but
 // the job's own files.
 func FuzzRequests(f *testing.F) {
-	r := begin(f, copyOf(f, sample), Options{limits: func(g *guard) {
-		for _, b := range g.rates {
-			b.burst, b.perSecond = 1e9, 1e9
-		}
-	}}, "retreat.xlsx")
+	r := begin(f, copyOf(f, sample), Options{limits: unlimited}, "retreat.xlsx")
 	c := enter(f, r)
 	row := r.rows(f, c)[0]
 	for _, seed := range [][2]string{{"/try", `{"cells":{"Name":"A","Journaling":"*x*","Width":"4","Height":"2"}}`}, {"/change", `{"id":"` + row + `","cells":{"Width":"1e9"}}`},
@@ -391,11 +390,7 @@ func FuzzRequests(f *testing.F) {
 
 // FuzzDrop: whatever a dropped file is called and holds, it is taken or refused, and nothing lies outside of the folder.
 func FuzzDrop(f *testing.F) {
-	r := begin(f, copyOf(f, sample), Options{limits: func(g *guard) {
-		for _, b := range g.rates {
-			b.burst, b.perSecond = 1e9, 1e9
-		}
-	}}, "retreat.xlsx")
+	r := begin(f, copyOf(f, sample), Options{limits: unlimited}, "retreat.xlsx")
 	c := enter(f, r)
 	f.Add("crop.csv", []byte("Name,Journaling,Width,Height\nAnn,Words,4,2\n"))
 	f.Add("../../crop.csv", []byte("Name,Journaling,Width,Height\nAnn,Words,4,2\n"))

@@ -239,22 +239,31 @@ var errSheet = errors.New("there is no such sheet")
 // mostCells is the most cells of a row that one change sets.
 const mostCells = 200
 
+// rowChange is what a page asks for of a row.
+type rowChange struct {
+	Sheet, ID, After string
+	Cells            map[string]string
+	sheet            jobbook.Sheet
+}
+
+// readRow reads it. False: it was refused.
+func readRow(w http.ResponseWriter, r *http.Request) (in rowChange, ok bool) {
+	if !read(w, r, &in) {
+		return in, false
+	}
+	if in.sheet, ok = sheetOf(in.Sheet); !ok || len(in.Cells) > mostCells {
+		refuse(w, http.StatusBadRequest, errSheet)
+		return in, false
+	}
+	return in, true
+}
+
 // change sets cells of a row.
 func (s *server) change(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in struct {
-		Sheet, ID string
-		Cells     map[string]string
+	if in, ok := readRow(w, r); ok {
+		rev, err := j.book.Do(setAll(in.sheet, in.ID, in.Cells)...)
+		did(j, w, rev, err)
 	}
-	if !read(w, r, &in) {
-		return
-	}
-	sheet, ok := sheetOf(in.Sheet)
-	if !ok || len(in.Cells) > mostCells {
-		refuse(w, http.StatusBadRequest, errSheet)
-		return
-	}
-	rev, err := j.book.Do(setAll(sheet, in.ID, in.Cells)...)
-	did(j, w, rev, err)
 }
 
 // setAll are the changes that set cells, in the order of their headings.
@@ -267,20 +276,12 @@ func setAll(sheet jobbook.Sheet, id string, cells map[string]string) (changes []
 
 // add adds a row behind another, with cells.
 func (s *server) add(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in struct {
-		Sheet, After string
-		Cells        map[string]string
-	}
-	if !read(w, r, &in) {
-		return
-	}
-	sheet, ok := sheetOf(in.Sheet)
-	if !ok || len(in.Cells) > mostCells {
-		refuse(w, http.StatusBadRequest, errSheet)
+	in, ok := readRow(w, r)
+	if !ok {
 		return
 	}
 	id := jobbook.NewID()
-	changes := append([]jobbook.Change{{Kind: jobbook.Insert, Sheet: sheet, ID: id, After: in.After}}, setAll(sheet, id, in.Cells)...)
+	changes := append([]jobbook.Change{{Kind: jobbook.Insert, Sheet: in.sheet, ID: id, After: in.After}}, setAll(in.sheet, id, in.Cells)...)
 	rev, err := j.book.Do(changes...)
 	if err != nil {
 		did(j, w, rev, err)
@@ -300,15 +301,8 @@ func (s *server) move(j *openJob, w http.ResponseWriter, r *http.Request) {
 
 // one makes a change of a whole row.
 func (s *server) one(j *openJob, w http.ResponseWriter, r *http.Request, kind jobbook.Kind) {
-	var in struct{ Sheet, ID, After string }
-	if !read(w, r, &in) {
-		return
+	if in, ok := readRow(w, r); ok {
+		rev, err := j.book.Do(jobbook.Change{Kind: kind, Sheet: in.sheet, ID: in.ID, After: in.After})
+		did(j, w, rev, err)
 	}
-	sheet, ok := sheetOf(in.Sheet)
-	if !ok {
-		refuse(w, http.StatusBadRequest, errSheet)
-		return
-	}
-	rev, err := j.book.Do(jobbook.Change{Kind: kind, Sheet: sheet, ID: in.ID, After: in.After})
-	did(j, w, rev, err)
 }

@@ -64,7 +64,6 @@ type trials struct {
 	mutex sync.Mutex
 	last  int
 	kept  map[int][]byte
-	busy  chan struct{} // how many may be set at once
 }
 
 // keptTrials is how many are kept: some for each page that may be open.
