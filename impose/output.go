@@ -122,9 +122,11 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (html, pdf []byte, pages int, err error) {
 	j.title = title
 	drawer := &draw.Drawer{}
-	j.guides(account.Of(j.Plan, j.Settings, j.Paper), drawer)
+	if person == "" { // else no piece is shown
+		j.guides(account.Of(j.Plan, j.Settings, j.Paper), drawer)
+	}
 	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,
-		Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
+		Read: j.Input, Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
 	if person != "" {
 		in = in.Of(person)
 	}

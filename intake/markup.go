@@ -172,6 +172,15 @@ func Markup(c *table.Cell) string {
 	return b.String()
 }
 
+// Markup is the text of a block likewise.
+func (b *Block) Markup() string {
+	var lines []string
+	for _, p := range b.Text {
+		lines = append(lines, markLine(p))
+	}
+	return strings.Join(lines, "\n")
+}
+
 // markLine writes the markup of one line: as plainly as it can be read again.
 func markLine(p Paragraph) string {
 	var want Paragraph

@@ -70,3 +70,17 @@ func inches(n int64) string {
 	}
 	return fmt.Sprintf("%d %d/%d", whole, part, of)
 }
+
+// About names the sides that have a length, as About prints it: "1/2 in on top, 1/4 in at the left". It is "" where none has one.
+func (s Sides) About(u Unit) string {
+	var out []string
+	for _, side := range []struct {
+		l     Length
+		where string
+	}{{s.Top, "on top"}, {s.Bottom, "at the bottom"}, {s.Left, "at the left"}, {s.Right, "at the right"}} {
+		if side.l > 0 {
+			out = append(out, side.l.About(u)+" "+side.where)
+		}
+	}
+	return strings.Join(out, ", ")
+}

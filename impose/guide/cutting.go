@@ -89,8 +89,8 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	}
 	j.bands = append(j.bands, len(p.pages)-1)
 
-	what, _ := j.source(first.Piece)
-	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+what, toRight)
+	noun, which := j.source(first.Piece)
+	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+noun+" "+which, toRight)
 	top := p.y + head
 	for _, l := range lines {
 		p.text(p.left(), p.y+heading.size, heading, l)
@@ -176,7 +176,7 @@ func (j *job) legend(p *pageWriter, q *account.Piece, y measure.Length) {
 	for i := range q.Spots {
 		b := q.Spots[i].Block
 		base := y + small.size
-		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(i), toLeft)
+		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(q.Spots[i].First), toLeft)
 		p.cell(x, base, code+measure.Point, small, b.Code, toLeft)
 		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner+": "+account.Begins(b.Block), toLeft)
 		y += small.line()
@@ -197,7 +197,7 @@ func (j *job) places(p *pageWriter, g *account.Group) {
 				text += ",  "
 			}
 			b := q.Spots[i].Block
-			text += account.Letter(i) + "\u00a0" + b.Code + " " + b.Owner
+			text += account.Letter(q.Spots[i].First) + "\u00a0" + b.Code + " " + b.Owner
 		}
 		t.row(p, strconv.Itoa(q.Page), text)
 	}

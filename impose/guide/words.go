@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
 // sizeDown prints a size to the rule, rounded down: "4 x 7 1/2 in".
@@ -60,8 +61,5 @@ func wide(text string) string {
 
 // pages is "page 4" or "pages 4-7".
 func pages(numbers []int) string {
-	if len(numbers) == 1 {
-		return "page " + ranges(numbers)
-	}
-	return "pages " + ranges(numbers)
+	return problem.Noun(len(numbers), "page") + " " + ranges(numbers)
 }

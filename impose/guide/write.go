@@ -182,17 +182,43 @@ const (
 
 // short is the text, or as much of it as fits w with an ellipsis.
 func (p *pageWriter) short(s style, text string, w measure.Length) string {
-	if p.advance(s, text) <= w {
+	whole := p.write(s, text)
+	if whole.width <= w {
 		return text
 	}
+	key := shortened{written{s.bold, s.size, text}, w}
+	out, known := p.cut[key]
+	if !known {
+		out = p.shorten(s, text, w, whole)
+		p.cut[key] = out
+	}
+	return out
+}
+
+// shorten cuts a text that is too wide. How it stands as a whole tells nearly how much of it fits.
+func (p *pageWriter) shorten(s style, text string, w measure.Length, whole writing) string {
 	runes := []rune(text)
-	n := sort.Search(len(runes), func(n int) bool { return p.advance(s, string(runes[:n+1])+"…") > w })
+	n := searchNear(len(runes), whole.within(w-p.advance(s, "…")), func(n int) bool { return p.measure(s, string(runes[:n+1])+"…") > w })
 	for ; n > 0; n-- { // kerning may still push the last one over
 		if t := strings.TrimRight(string(runes[:n]), " ,;:.") + "…"; p.advance(s, t) <= w {
 			return t
 		}
 	}
 	return ""
+}
+
+// searchNear is sort.Search, in fewer calls where the answer is close to a guess.
+func searchNear(n, guess int, f func(int) bool) int {
+	low, high := 0, n // false before low, true from high on
+	guess = min(max(guess, 0), n-1)
+	for step := 1; low <= guess && guess < high; step *= 2 {
+		if f(guess) {
+			high, guess = guess, guess-step
+		} else {
+			low, guess = guess+1, guess+step
+		}
+	}
+	return low + sort.Search(high-low, func(i int) bool { return f(low + i) })
 }
 
 // unbroken are a text's words, measures kept in one: "4 x 7 1/2 in" is never parted at the end of a line.

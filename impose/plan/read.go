@@ -47,9 +47,9 @@ func (f *pieceFile) read() (*Piece, error) {
 	}
 	p := &Piece{Page: f.Page, Stock: f.Stock, Printer: f.Printer, Whole: &Part{Rect: measure.Rect{W: f.Width, H: f.Height}},
 		Source: Source{Sheet: f.Source.Sheet, Leftover: f.Source.Kind == "leftover",
-			Rect: measure.Rect{X: f.Source.X, Y: f.Source.Y, W: f.Source.Width, H: f.Source.Height}}}
+			Rect: f.Source.rect()}}
 	if c := f.Carrier; c != nil {
-		p.Carrier = &Carrier{Size: measure.Size{W: c.Width, H: c.Height}, X: c.X, Y: c.Y}
+		p.Carrier = &Carrier{Size: c.rect().Size(), X: c.X, Y: c.Y, Nth: c.Nth}
 	}
 	parts := map[string]*Part{p.Name(): p.Whole}
 	for _, c := range f.Cuts {

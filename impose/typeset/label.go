@@ -16,6 +16,14 @@ func (l *Library) Label(f *Face, size measure.Length, text string) (spans []Span
 	return t.spansOf(p, &line, linePosition{size: size}, nil), atUp(line.width, size)
 }
 
+// Advance is the width of a text that Label sets.
+func (l *Library) Advance(f *Face, size measure.Length, text string) (width measure.Length) {
+	t := newTextSetter(l, "")
+	defer t.closeSafely(func() { width = 0 })
+	p := t.shapeAlone(f, text)
+	return atUp(t.make(p, 0, len(p.text), false).width, size)
+}
+
 // closeSafely closes a setter, unless a font made the shaper panic: then its shapers are not to be used again, and there is nothing
 // to show.
 func (t *textSetter) closeSafely(nothing func()) {

@@ -191,12 +191,12 @@ type EventKind uint8
 
 // The kinds of events.
 const (
-	Saved   EventKind = iota // the workbook shows all that was done
-	Unsaved                  // something is not on the disk; it is tried again
-	Merged                   // another program changed the workbook, and what it changed is in the book
-	Asked                    // there are other questions than before
-	Noted                    // there is something to say that does not keep anything from being saved
-	Modified                 // somebody has done something, and it is not in the workbook yet
+	Saved    EventKind = iota // the workbook shows all that was done
+	Unsaved                   // something is not on the disk; it is tried again
+	Merged                    // another program changed the workbook, and what it changed is in the book
+	Asked                     // there are other questions than before
+	Noted                     // there is something to say that does not keep anything from being saved
+	Modified                  // somebody has done something, and it is not in the workbook yet
 )
 
 // Watch has a function called with what happens to the book by itself, one call after the other. It is told at once what trouble there

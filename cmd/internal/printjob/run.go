@@ -264,11 +264,7 @@ func (j *Job) from() string {
 	var out []string
 	for i, numbers := range [][]string{sheets, leftovers} {
 		if len(numbers) > 0 {
-			name := [...]string{"sheet", "leftover"}[i]
-			if len(numbers) > 1 {
-				name += "s"
-			}
-			out = append(out, name+" "+problem.And(numbers))
+			out = append(out, problem.Noun(len(numbers), [...]string{"sheet", "leftover"}[i])+" "+problem.And(numbers))
 		}
 	}
 	return problem.And(out)
