@@ -88,7 +88,6 @@ func escapeString(s string) string {
 	return b.String()
 }
 
-
 func (f *writer) style(name string, s *excelize.Style) int {
 	if id, ok := f.styles[name]; ok {
 		return id
