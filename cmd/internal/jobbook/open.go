@@ -103,11 +103,17 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 		return nil, nil, &problem.Problem{Place: at, What: "the file is no job's workbook", Cause: "the name of one ends in " + deskEnding, Hint: "have it imported"}
 	}
 	b = blank(d, path, s)
-	defer func() {
-		if err != nil && b.unlock != nil {
+	defer func(b *Book) {
+		if err == nil {
+			return
+		}
+		if b.journal != nil {
+			b.journal.Close()
+		}
+		if b.unlock != nil {
 			b.unlock()
 		}
-	}()
+	}(b)
 	records, why := b.openJournal()
 	if why != nil && why.What == busyWhat {
 		return nil, nil, why
