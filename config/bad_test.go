@@ -22,7 +22,7 @@ paper: B4
 stock: velum
 gap: wide
 effort: 1.5
-language: nl
+language: xx
 currency: a long currency
 type: {smallest: 3, largest: 900 pt, leading: 10, align: middle, place: low, hyphenate: maybe, match: pages, ink: navey, font: ""}
 mark: {length: 0, weight: 1 in}
@@ -32,7 +32,7 @@ trimmer: {longest: -2, holds: x}
 3: stock: there is no stock “velum”; did you mean vellum?
 4: gap: “wide” is not a measure; type it like 4 1/2, 4.5, 4.5 in or 114 mm
 5: effort: “1.5” is not a whole number; write a number from 0 to 1000000
-6: language: “nl” is not one of the choices; write en or none
+6: language: “xx” is not one of the choices; write auto, en, de, fr, es, it, pt, nl, sv, da, nb, fi, pl or none
 7: currency: this text has 15 characters; shorten it to 8
 8: font: this text is empty; write a text, or take the line out
 8: smallest: “3” is less than 4 pt; check the number and its unit; a bare number is in points

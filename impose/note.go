@@ -73,7 +73,7 @@ func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
 	}
 	d := draw.Drawer{Library: j.Fonts}
 	var pdf, file bytes.Buffer
-	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.Language, Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
+	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.LanguageTag(), Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
 		return nil, err
 	}
 	if err := j.Plan.WriteFile(&file); err != nil {

@@ -1,10 +1,12 @@
 package typeset
 
 import (
-	_ "embed"
+	"embed"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 )
 
 // knuth is Donald Knuth's table of English hyphenation, unchanged, as its licence asks.
@@ -12,7 +14,16 @@ import (
 //go:embed hyphen.tex
 var knuth string
 
-// Fewest letters before and after a hyphen, as plain TeX has them for English (\lefthyphenmin, \righthyphenmin).
+// hyphenTables are those of other languages, unchanged as the package hyph-utf8 of TeX has them; each names its makers and its licence.
+//
+//go:embed hyphens
+var hyphenTables embed.FS
+
+// tableOf names the table of each language whose rules are at hand, but for English.
+var tableOf = [langs]string{langDe: "de-1996", langFr: "fr", langEs: "es", langIt: "it", langPt: "pt", langNl: "nl", langSv: "sv", langDa: "da", langNo: "no", langFi: "fi", langPl: "pl"}
+
+// Fewest letters before and after a hyphen, as plain TeX has them for English (\lefthyphenmin, \righthyphenmin); two letters alone on a
+// line please in no language (common practice).
 const (
 	fewestBefore = 2
 	fewestAfter  = 3
@@ -22,17 +33,35 @@ const (
 // pattern that occurs in the word, with a dot for its ends, puts digits between letters, the highest digit counts, and an odd
 // one allows a hyphen.
 type hyphenator struct {
+	lang       lang
 	patterns   map[string][]byte // digit before each letter of the pattern, and after the last
-	longest    int
+	longest    int               // letters of a pattern
 	exceptions map[string][]int
 }
 
-// english is read when the first text wants it.
-var english = sync.OnceValue(func() *hyphenator { return readTeX(knuth) })
+// hyphenators are read when the first text wants them; nil where no table is at hand.
+var hyphenators = func() (all [langs]func() *hyphenator) {
+	for l := range all {
+		all[l] = sync.OnceValue(func() *hyphenator {
+			if lang(l) == langEn {
+				return readTeX(langEn, knuth)
+			}
+			if tableOf[l] == "" {
+				return nil
+			}
+			table, err := hyphenTables.ReadFile("hyphens/hyph-" + tableOf[l] + ".tex")
+			if err != nil {
+				panic("typeset: " + err.Error())
+			}
+			return readTeX(lang(l), string(table))
+		})
+	}
+	return all
+}()
 
 // readTeX reads the \patterns and \hyphenation of a table in TeX's form.
-func readTeX(table string) *hyphenator {
-	h := &hyphenator{patterns: map[string][]byte{}, exceptions: map[string][]int{}}
+func readTeX(l lang, table string) *hyphenator {
+	h := &hyphenator{lang: l, patterns: map[string][]byte{}, exceptions: map[string][]int{}}
 	var plain strings.Builder
 	for line := range strings.Lines(table) {
 		line, _, _ = strings.Cut(line, "%")
@@ -44,11 +73,11 @@ func readTeX(table string) *hyphenator {
 		return strings.Fields(inside)
 	}
 	for _, p := range group(`\patterns`) {
-		var letters []byte
+		var letters []rune
 		digits := []byte{0}
-		for _, c := range []byte(p) {
+		for _, c := range p {
 			if c >= '0' && c <= '9' {
-				digits[len(digits)-1] = c - '0'
+				digits[len(digits)-1] = byte(c - '0')
 				continue
 			}
 			letters = append(letters, c)
@@ -71,30 +100,75 @@ func readTeX(table string) *hyphenator {
 	return h
 }
 
-// points are the numbers of letters after which a word of small letters a to z may be hyphenated.
+// points are the numbers of letters after which a word of small letters may be hyphenated.
 func (h *hyphenator) points(word string) []int {
-	if len(word) < fewestBefore+fewestAfter {
+	length := utf8.RuneCountInString(word)
+	if length < fewestBefore+fewestAfter {
 		return nil
 	}
 	if p, ok := h.exceptions[word]; ok {
-		return p
+		return slices.DeleteFunc(slices.Clone(p), func(n int) bool { return n < fewestBefore || n > length-fewestAfter })
 	}
 	dotted := "." + word + "."
-	digits := make([]byte, len(dotted)+1)
-	for i := range len(dotted) {
-		for j := i + 1; j <= min(len(dotted), i+h.longest); j++ {
-			for k, d := range h.patterns[dotted[i:j]] {
+	at := make([]int, 0, length+3) // where its letters begin
+	for i := range dotted {
+		at = append(at, i)
+	}
+	at = append(at, len(dotted))
+	digits := make([]byte, length+3)
+	for i := range length + 2 {
+		for j := i + 1; j <= min(length+2, i+h.longest); j++ {
+			for k, d := range h.patterns[dotted[at[i]:at[j]]] {
 				digits[i+k] = max(digits[i+k], d)
 			}
 		}
 	}
 	var out []int
-	for n := fewestBefore; n <= len(word)-fewestAfter; n++ {
+	for n := fewestBefore; n <= length-fewestAfter; n++ {
 		if digits[n+1]&1 == 1 {
 			out = append(out, n)
 		}
 	}
 	return out
+}
+
+// wordIn is the word inside its punctuation, in small letters, and where it starts; "" where it is not to be hyphenated: where it has
+// digits, letters of other scripts or a capital, which is mostly a name; but German nouns have one. Of what an apostrophe parts, as in
+// grandmother's and l’anniversaire, it is the longest.
+func (h *hyphenator) wordIn(token []rune) (int, string) {
+	best, from := 0, 0
+	for i := 0; i < len(token); {
+		if !unicode.IsLetter(token[i]) && !unicode.IsDigit(token[i]) {
+			i++
+			continue
+		}
+		j := i
+		if h.lang == langDe && unicode.IsUpper(token[j]) {
+			j++
+		}
+		for j < len(token) && h.small(token[j]) {
+			j++
+		}
+		if j < len(token) && (unicode.IsLetter(token[j]) || unicode.IsDigit(token[j]) || unicode.Is(unicode.M, token[j])) {
+			return 0, ""
+		}
+		if j-i > best {
+			best, from = j-i, i
+		}
+		if j == len(token) || token[j] != '\'' && token[j] != '’' { // only punctuation may follow
+			if slices.ContainsFunc(token[j:], func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) }) {
+				return 0, ""
+			}
+			break
+		}
+		i = j
+	}
+	return from, strings.ToLower(string(token[from : from+best]))
+}
+
+// small reports whether a letter is a small one that the language's table may know.
+func (h *hyphenator) small(r rune) bool {
+	return r >= 'a' && r <= 'z' || h.lang != langEn && r >= 0x80 && unicode.IsLower(r)
 }
 
 // Common English words that are rare in the languages it may be mistaken for, and how many words in a hundred must be among

@@ -29,6 +29,9 @@ const (
 	langs
 )
 
+// langNames are the languages' names in BCP 47, as settings write them.
+var langNames = [langs]string{"", "en", "de", "fr", "es", "it", "pt", "nl", "sv", "da", "nb", "fi", "pl", "ru", "el"}
+
 // commonIn are words that are frequent in a language, those that it shares with its neighbours among them (by trial; see the tests).
 var commonIn = [langs]string{
 	langEn: `the and of to we my our your with for that this it you she her they their them from were had have has been at by but not who

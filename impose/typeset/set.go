@@ -89,7 +89,7 @@ func setAll(ctx context.Context, l *Library, s *config.Settings, which []int, se
 	var wait sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(which)) {
 		wait.Go(func() {
-			t := newTextSetter(l, s.Language)
+			t := newTextSetter(l, s.LanguageTag())
 			defer t.close()
 			for {
 				n := int(next.Add(1)) - 1
@@ -170,14 +170,15 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 // panicOnBug makes a bug stop the tests instead of holding back a block.
 var panicOnBug = false
 
-// useBreaks chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
-func (t *textSetter) useBreaks(body *body, hyphens bool, penalty int64) {
+// useBreaks chooses between the breakpoints without hyphens and those with the hyphens of a language. Headings and closing lines have
+// none.
+func (t *textSetter) useBreaks(body *body, h *hyphenator, penalty int64) {
 	for i := range body.parts {
 		p := &body.parts[i]
 		p.breaks = p.plain
-		if hyphens && p.role == text {
+		if h != nil && p.role == text {
 			if p.hyphened == nil {
-				p.hyphened = t.hyphened(p.paragraph, p.plain, penalty)
+				p.hyphened = t.hyphened(p.paragraph, h, p.plain, penalty)
 			}
 			p.breaks = p.hyphened
 		}
@@ -188,6 +189,33 @@ func (t *textSetter) useBreaks(body *body, hyphens bool, penalty int64) {
 type tooWide struct {
 	end    *breakpoint
 	excess int64
+}
+
+// hyphenator is the rules by which the words of a block may be broken, or nil where they may not or are not known. A text goes by the
+// language that it reads like; where that cannot be told, by the one that the settings name.
+func (b *body) hyphenator(of *intake.Block, s *config.Settings) *hyphenator {
+	if of.Type.Hyphenate == config.HyphenateNever {
+		return nil
+	}
+	l := b.lang
+	switch s.Language {
+	case "":
+		return nil
+	case config.AutoLanguage, langNames[langEn]:
+		switch {
+		case b.english():
+			l = langEn
+		case l == langEn || s.Language != config.AutoLanguage:
+			return nil
+		}
+	default:
+		if l == rootLang {
+			l = lang(slices.Index(langNames[:], s.Language))
+		} else if langNames[l] != s.Language {
+			return nil
+		}
+	}
+	return hyphenators[l]()
 }
 
 // english reports whether the block's text reads like English.

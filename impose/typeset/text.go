@@ -30,13 +30,17 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 	if found.Errors() > 0 {
 		return nil, found
 	}
+	lang := t.reads(paragraphs)
+	for i := range paragraphs {
+		paragraphs[i].lang = lang
+	}
 	if !b.Type.AsTyped {
-		lang := t.reads(paragraphs)
 		for i := range paragraphs {
 			paragraphs[i].setMarks(lang, fs)
 		}
 	}
 	out, lacks := t.assemble(b, paragraphs, fs)
+	out.lang = lang
 	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
 
@@ -87,6 +91,7 @@ type typed struct {
 	source []rune  // what text stands for, where that is something else: as it was typed,
 	at     []int32 // and where in it each character of text begins, with its length at the end
 	role   role
+	lang   lang // of the whole block
 	indent int // spaces before it
 }
 

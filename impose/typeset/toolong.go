@@ -16,7 +16,7 @@ import (
 func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *problem.Problem {
 	unit := b.Unit
 	size := low.Format(measure.Pt)
-	t.useBreaks(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
+	t.useBreaks(body, body.hyphenator(b, s), 0)
 	if wide, word := t.widest(body, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
@@ -107,7 +107,7 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 	}
 	fits := func(words int) bool {
 		cut, _ := t.assemble(b, first(body.typed, words), body.faces)
-		cut.smallest = body.smallest
+		cut.smallest, cut.lang = body.smallest, body.lang
 		_, _, ok := t.fit(cut, b, s, []measure.Length{low})
 		return ok
 	}
