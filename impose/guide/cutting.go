@@ -1,7 +1,9 @@
 package guide
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/impose/account"
@@ -133,14 +135,29 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	p.space(measure.Inch / 8)
 }
 
-// wording is a block's label: its place, and code, owner and first words where the picture is of one piece.
+// mostTold is how many pieces a picture tells apart within one place; the list below it has all.
+const mostTold = 6
+
+// wording is a block's label: its place, code, owner and first words; where the picture is of pieces with different blocks there, code and first words of
+// each, in the order of the pages. Page numbers are not among it, for the guides are as long whatever these are.
 func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if q.Block == nil {
 		return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
 	}
 	place, b := account.Letter(q.First), q.Block
-	if len(g.Pieces) > 1 {
+	var each []string
+	least := 0
+	for _, p := range g.Pieces {
+		there := p.Spots[q.First-p.Spots[0].First].Block
+		if !slices.ContainsFunc(each, func(s string) bool { return strings.HasPrefix(s, there.Code+" ") }) {
+			each = append(each, there.Code+" "+account.Begins(there.Block))
+			least = max(least, len([]rune(there.Code))+1+leastBegins)
+		}
+	}
+	if len(each) > mostTold {
 		return wording{tries: [][]string{{place}}, turned: b.Turned, style: smallB}
+	} else if len(each) > 1 {
+		return wording{tries: [][]string{append([]string{place}, each...), {place}}, least: least, turned: b.Turned, style: smallB}
 	}
 	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, begins: account.Begins(b.Block), full: true, turned: b.Turned, style: smallB}
 }
@@ -194,11 +211,20 @@ func (j *job) places(p *pageWriter, g *account.Group) {
 		text := ""
 		for i := range q.Spots {
 			if i > 0 {
-				text += ",  "
+				text += ";  "
 			}
 			b := q.Spots[i].Block
-			text += account.Letter(q.Spots[i].First) + "\u00a0" + b.Code + " " + b.Owner
+			text += account.Letter(q.Spots[i].First) + "\u00a0" + b.Code + " " + b.Owner + ": " + beginning(account.Begins(b.Block))
 		}
 		t.row(p, strconv.Itoa(q.Page), text)
 	}
+}
+
+// beginning is enough of a text to know it again.
+func beginning(text string) string {
+	const enough = 28
+	if r := []rune(text); len(r) > enough {
+		return strings.TrimRight(string(r[:enough-1]), " ") + "…"
+	}
+	return text
 }
