@@ -16,6 +16,7 @@ const (
 	pictureW = 27 * measure.Inch / 10
 	pictureH = 5 * measure.Inch / 2
 	mostH    = 5 * measure.Inch
+	toldH    = 7 * measure.Inch / 2 // where it tells several pieces apart
 
 	mostBeside = 45               // cuts in a picture beside its list
 	leastShown = measure.Inch / 9 // side of a block that a letter can stand in
@@ -74,7 +75,11 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	head += small.line() * measure.Length(len(remarks))
 	list := measure.Length(len(w.Steps)) * (small.line() + 2*measure.Point)
 	words := func(q *account.Part) wording { return j.wording(g, q) }
-	pic := newPicture(p.hand, w, words, pictureW, min(max(list, pictureH), mostH))
+	high := measure.Length(pictureH)
+	if n := len(g.Pieces); n > 1 && n <= mostTold {
+		high = toldH
+	}
+	pic := newPicture(p.hand, w, words, pictureW, min(max(list, high), mostH))
 	alone := len(w.Steps) > mostBeside || pic.smallest() < leastShown
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
 	if alone {
@@ -136,28 +141,25 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 }
 
 // mostTold is how many pieces a picture tells apart within one place; the list below it has all.
-const mostTold = 6
+const mostTold = 5
 
-// wording is a block's label: its place, code, owner and first words; where the picture is of pieces with different blocks there, code and first words of
-// each, in the order of the pages. Page numbers are not among it, for the guides are as long whatever these are.
+// wording is a block's label: its place, code, owner and first words; where the picture is of pieces with different blocks there, the first words of
+// each, in the order of the pages. Page numbers are not among it, for the guides are as long whatever these are; the list below has them, and the codes.
 func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if q.Block == nil {
 		return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
 	}
 	place, b := account.Letter(q.First), q.Block
-	var each []string
-	least := 0
+	var each, codes []string
 	for _, p := range g.Pieces {
-		there := p.Spots[q.First-p.Spots[0].First].Block
-		if !slices.ContainsFunc(each, func(s string) bool { return strings.HasPrefix(s, there.Code+" ") }) {
-			each = append(each, there.Code+" "+account.Begins(there.Block))
-			least = max(least, len([]rune(there.Code))+1+leastBegins)
+		if there := p.Spots[q.First-p.Spots[0].First].Block; !slices.Contains(codes, there.Code) {
+			codes, each = append(codes, there.Code), append(each, account.Begins(there.Block))
 		}
 	}
 	if len(each) > mostTold {
 		return wording{tries: [][]string{{place}}, turned: b.Turned, style: smallB}
 	} else if len(each) > 1 {
-		return wording{tries: [][]string{append([]string{place}, each...), {place}}, least: least, turned: b.Turned, style: smallB}
+		return wording{tries: [][]string{append([]string{place}, each...), {place}}, least: leastBegins, turned: b.Turned, style: smallB}
 	}
 	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, begins: account.Begins(b.Block), full: true, turned: b.Turned, style: smallB}
 }
