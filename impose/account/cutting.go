@@ -60,11 +60,13 @@ type Cutting struct {
 	Steps []Step
 	Spots []*Part        // the leaf of each block or panel, by place
 	Worst measure.Length // by which a block comes out wrong, the trimmer being set to whole graduations
+
+	first int // place of the first block: those of a page go through its pieces
 }
 
-// newCutting finds the cuts of a piece or sheet and the places of its blocks, and what the trimmer is set to for each cut.
-func newCutting(whole *plan.Part, u measure.Unit, t config.Trimmer) *Cutting {
-	c := &Cutting{}
+// newCutting finds the cuts of a piece or sheet and the places of its blocks, which begin with first, and what the trimmer is set to for each cut.
+func newCutting(whole *plan.Part, first int, u measure.Unit, t config.Trimmer) *Cutting {
+	c := &Cutting{first: first}
 	c.Whole = c.count(whole)
 	c.set(u.Graduation(), t.Holds)
 	return c
@@ -72,7 +74,7 @@ func newCutting(whole *plan.Part, u measure.Unit, t config.Trimmer) *Cutting {
 
 // count counts the blocks in the order in which they come off, so that every part holds a row of neighbours: A-F.
 func (c *Cutting) count(of *plan.Part) *Part {
-	p := &Part{Part: of, First: len(c.Spots)}
+	p := &Part{Part: of, First: c.first + len(c.Spots)}
 	switch {
 	case of.Cut != nil:
 		c.Steps = append(c.Steps, Step{N: len(c.Steps) + 1, Of: p})
@@ -80,7 +82,7 @@ func (c *Cutting) count(of *plan.Part) *Part {
 	case !of.Rest():
 		c.Spots = append(c.Spots, p)
 	}
-	p.Last = len(c.Spots) - 1
+	p.Last = c.first + len(c.Spots) - 1
 	return p
 }
 

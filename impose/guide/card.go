@@ -12,13 +12,14 @@ import (
 	"tuckmark/impose/plan"
 )
 
-// load is one filling of the tray: pieces of one kind for one printer.
+// load is one filling of the tray: pieces of one kind for one printer, or those that lie on carriers.
 type load struct {
 	printer string
 	noun    string        // sheet, leftover or panel
 	which   string        // its size, with its name
 	carrier *plan.Carrier // nil: they feed by themselves
 	pages   []int
+	on      [][]string // what lies on the carrier of each page
 }
 
 func (j *job) loads(stock string) []load {
@@ -29,13 +30,19 @@ func (j *job) loads(stock string) []load {
 		}
 		noun, which := j.source(p.Piece)
 		at := slices.IndexFunc(out, func(l load) bool {
-			return l.printer == p.Printer && l.noun == noun && l.which == which && (l.carrier == nil) == (p.Carrier == nil)
+			return l.printer == p.Printer && (l.carrier == nil) == (p.Carrier == nil) && (l.carrier != nil || l.noun == noun && l.which == which)
 		})
 		if at < 0 {
 			at = len(out)
 			out = append(out, load{printer: p.Printer, noun: noun, which: which, carrier: p.Carrier})
 		}
-		out[at].pages = append(out[at].pages, p.Page)
+		l := &out[at]
+		if p.Carrier != nil && p.Carrier.Nth > 0 {
+			last := &l.on[len(l.on)-1]
+			*last = append(*last, noun+" "+which)
+			continue
+		}
+		l.pages, l.on = append(l.pages, p.Page), append(l.on, []string{noun + " " + which})
 	}
 	return out
 }
@@ -105,11 +112,11 @@ func (j *job) card(p *pageWriter, n int, name string, at sections) {
 		}
 	}
 	for _, l := range loads {
-		what := problem.Count(len(l.pages), l.noun) + " " + l.which
 		if l.carrier != nil {
-			t.row(p, "x", j.riding(what, l))
+			t.row(p, "x", j.riding(l))
 			continue
 		}
+		what := problem.Count(len(l.pages), l.noun) + " " + l.which
 		do := "Load " + what + ": print "
 		if len(printers) > 1 {
 			do = "On " + l.printer + ", load " + what + ": print "
@@ -125,18 +132,14 @@ func (j *job) card(p *pageWriter, n int, name string, at sections) {
 	p.space(measure.Inch * 3 / 20)
 }
 
-// riding says how pieces that no printer pulls are printed on a carrier: the outline's page is the one before the piece's.
-func (j *job) riding(what string, l load) string {
+// riding says how pieces that no printer pulls are printed on carriers: the outline's page is the one before the pieces'.
+func (j *job) riding(l load) string {
 	var turns []string
-	for _, n := range l.pages {
-		turns = append(turns, fmt.Sprintf("%d, then %d", n-1, n))
+	for i, n := range l.pages {
+		turns = append(turns, fmt.Sprintf("%d, then %d with %s", n-1, n, problem.And(l.on[i])))
 	}
-	each := "it"
-	if len(l.pages) > 1 {
-		each = "each"
-	}
-	return fmt.Sprintf("Too small to feed on %s: %s. For %s print the outline on a plain sheet of %s, fix the piece inside it with tape that comes off, "+
-		"load the sheet again and print the page after: %s.", l.printer, what, each, exact(l.carrier.Size, j.unit), strings.Join(turns, "; "))
+	return fmt.Sprintf("Too small to feed on %s, so they ride. For each of these print the outline on a plain sheet of %s, fix each piece inside its outline with tape that comes off, "+
+		"load the sheet again and print the page after: %s.", l.printer, exact(l.carrier.Size, j.unit), strings.Join(turns, "; "))
 }
 
 // guidePage is the page of the cutting guide that a stock begins on.

@@ -176,7 +176,7 @@ func (j *job) legend(p *pageWriter, q *account.Piece, y measure.Length) {
 	for i := range q.Spots {
 		b := q.Spots[i].Block
 		base := y + small.size
-		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(i), toLeft)
+		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(q.Spots[i].First), toLeft)
 		p.cell(x, base, code+measure.Point, small, b.Code, toLeft)
 		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner+": "+account.Begins(b.Block), toLeft)
 		y += small.line()
@@ -197,7 +197,7 @@ func (j *job) places(p *pageWriter, g *account.Group) {
 				text += ",  "
 			}
 			b := q.Spots[i].Block
-			text += account.Letter(i) + "\u00a0" + b.Code + " " + b.Owner
+			text += account.Letter(q.Spots[i].First) + "\u00a0" + b.Code + " " + b.Owner
 		}
 		t.row(p, strconv.Itoa(q.Page), text)
 	}

@@ -66,7 +66,7 @@ type copyOf struct {
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
 	f := newFeed(a.settings, stock)
 	l := layout{arranger: a, stock: stock, sheets: intake.AtHand(stock, paper)}
-	all, done := copiesOf(set), 0
+	all, done, first := copiesOf(set), 0, len(a.plan.Pieces)
 	l.tick = func(n, of int) {
 		if of > 0 {
 			tick(done+n*l.round/of, all)
@@ -85,6 +85,7 @@ func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []int
 		done = all - copiesOf(set)
 	}
 	l.lay(f, set, a.refuse)
+	a.plan.Pieces = append(a.plan.Pieces[:first:first], f.share(a.plan.Pieces[first:])...)
 	if l.use.Stock != "" {
 		a.plan.Stocks = append(a.plan.Stocks, l.finish())
 	}
@@ -132,6 +133,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
+			answer = l.fewerRuns(f, job, answer)
 			l.acceptPacking(f, offered, copies, job, answer)
 			break
 		}

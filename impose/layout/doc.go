@@ -64,6 +64,10 @@
 // page finds it in the same place) and wholly where the carrier can be printed, so it has no margins of its own.
 // `feed.stillFeeds` counts what may ride, which is how scraps become leftovers.
 //
+// Each run with a carrier costs a sheet, tape and patience. So the packer is asked once more with a small price on what rides, and that answer
+// is taken where it needs no more new sheets and fewer runs; then the pieces that ride are put on as few carriers as hold them (`share`, by the packer
+// as well). Pieces of one carrier follow each other in the plan and have one page, and the letters of their places go on from one to the next.
+//
 // # One block, now
 //
 // No packer: of all printers, ways round and directions of the first cut the one that leaves the most in one part that still feeds.

@@ -28,6 +28,8 @@ const (
 	tooSmallToRide               // the piece is smaller than what may ride
 	carrierNotFed                // the printer does not pull the carrier
 	offItsCarrier                // the piece lies beside its carrier
+	strangeCompany               // a piece shares a carrier with one that is printed otherwise
+	piecesCollide                // two pieces overlap on their carrier
 	notFed                       // the printer does not pull the piece
 	cutAmiss                     // a cut that does not go through its part
 	cutTooLong                   // longer than the trimmer's
@@ -97,6 +99,7 @@ func check(p *Plan, blocks []intake.Block, s *config.Settings) []finding {
 	c.name = "plan"
 	c.copies(p, blocks, seen)
 	c.sheets(p)
+	c.carriers(p)
 	return c.found
 }
 
@@ -242,6 +245,35 @@ func (c *checker) ride(p *Piece, printer config.Printer) {
 	if !carrier.At(0, 0).Contains(p.Size().At(p.Carrier.X, p.Carrier.Y)) {
 		c.report(offItsCarrier, "the piece does not lie on its carrier")
 	}
+}
+
+// carriers looks at pieces that lie on one carrier: they go through the printer as one page, and none lies on another.
+func (c *checker) carriers(p *Plan) {
+	var shared []*Piece // on the carrier so far
+	for _, piece := range p.Pieces {
+		c.name = piece.Name()
+		at := piece.Carrier
+		if at == nil || at.Nth == 0 {
+			shared = nil
+		} else if at.Nth != len(shared) || !oneRun(shared[0], piece) {
+			c.report(strangeCompany, "the piece is number %d on a carrier whose pieces are not printed with it", at.Nth+1)
+			shared = nil
+		}
+		if at == nil {
+			continue
+		}
+		for _, other := range shared {
+			if other.Size().At(other.Carrier.X, other.Carrier.Y).Overlaps(piece.Size().At(at.X, at.Y)) {
+				c.report(piecesCollide, "the piece lies on %s on their carrier", other.Name())
+			}
+		}
+		shared = append(shared, piece)
+	}
+}
+
+// oneRun reports whether two pieces that ride go through the printer together.
+func oneRun(a, b *Piece) bool {
+	return a.Page == b.Page && a.Stock == b.Stock && a.Printer == b.Printer && a.Carrier.Size == b.Carrier.Size
 }
 
 // makeCuts makes the cuts of a part as the trimmer does, starting from the rectangle that is there, and compares each part with what

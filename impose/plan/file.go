@@ -31,7 +31,7 @@ type pieceFile struct {
 	Width     measure.Length `json:"width"`
 	Height    measure.Length `json:"height"`
 	Source    sourceFile     `json:"source"`
-	Carrier   *boxFile       `json:"carrier,omitempty"`
+	Carrier   *carrierFile   `json:"carrier,omitempty"`
 	Blocks    []blockFile    `json:"blocks"`
 	Cuts      []cutFile      `json:"cuts"`
 	Marks     []markFile     `json:"marks"`
@@ -51,6 +51,12 @@ type boxFile struct {
 	Height measure.Length `json:"height"`
 	X      measure.Length `json:"x"`
 	Y      measure.Length `json:"y"`
+}
+
+// carrierFile is the carrier of a piece, and where the piece lies on it.
+type carrierFile struct {
+	boxFile
+	Nth int `json:"nth,omitempty"`
 }
 
 func boxOf(r measure.Rect) boxFile { return boxFile{r.W, r.H, r.X, r.Y} }
@@ -133,8 +139,14 @@ type heldFile struct {
 	Why   string    `json:"why"`
 }
 
-// Name is the piece's name: "P3" for page 3.
-func (p *Piece) Name() string { return "P" + strconv.Itoa(p.Page) }
+// Name is the piece's name: "P3" for page 3, "P3-2" for the second piece on the carrier of page 3.
+func (p *Piece) Name() string {
+	name := "P" + strconv.Itoa(p.Page)
+	if c := p.Carrier; c != nil && c.Nth > 0 {
+		name += "-" + strconv.Itoa(c.Nth+1)
+	}
+	return name
+}
 
 // PartName is the name of a part of the sheet: "S2.1".
 func (s *Sheet) PartName(part *Part) (name string) {
@@ -205,8 +217,7 @@ func (p *Piece) file() pieceFile {
 		out.Source.Kind = "panel"
 	}
 	if c := p.Carrier; c != nil {
-		box := boxOf(c.Size.At(c.X, c.Y))
-		out.Carrier = &box
+		out.Carrier = &carrierFile{boxOf(c.Size.At(c.X, c.Y)), c.Nth}
 	}
 	for _, l := range p.Labels {
 		out.Labels = append(out.Labels, labelFile{l.Text, l.Rect})

@@ -49,7 +49,7 @@ func (f *pieceFile) read() (*Piece, error) {
 		Source: Source{Sheet: f.Source.Sheet, Leftover: f.Source.Kind == "leftover",
 			Rect: f.Source.rect()}}
 	if c := f.Carrier; c != nil {
-		p.Carrier = &Carrier{Size: c.rect().Size(), X: c.X, Y: c.Y}
+		p.Carrier = &Carrier{Size: c.rect().Size(), X: c.X, Y: c.Y, Nth: c.Nth}
 	}
 	parts := map[string]*Part{p.Name(): p.Whole}
 	for _, c := range f.Cuts {

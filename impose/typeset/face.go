@@ -51,6 +51,7 @@ type Face struct {
 	upem                     int64
 	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
 	bold, italic             bool
+	optical                  bool       // it is kerned by its outlines
 	ascii                    [0x80]bool // the characters of ASCII that it has
 	idle                     sync.Pool  // of *shaper
 }
@@ -209,6 +210,7 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	s := f.takeShaper() // shape once, so that a font that cannot be used is found here
 	s.shape([]rune("fix"), 0, 3, runProps{})
 	s.overhang(s.glyphs[0].gid)
+	f.optical = f.opticallyKerned(s)
 	f.give(s)
 	return f, nil
 }

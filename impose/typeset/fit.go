@@ -54,6 +54,7 @@ type body struct {
 	face     string // name of the face of the text
 	faces    *faces
 	typed    []typed
+	lang     lang // that the text reads like
 }
 
 // slack is what rounding may take from a line: a unit at either end.

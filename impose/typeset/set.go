@@ -107,6 +107,7 @@ func setAll(ctx context.Context, l *Library, s *config.Settings, which []int, se
 type result struct {
 	setting Setting
 	found   problem.List // with an error where it cannot be set; of the places only the columns are known
+	over    excess
 }
 
 // held reports whether the block cannot be set.
@@ -162,7 +163,8 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, notes, ok := t.fit(body, b, s, sizes)
 	if !ok {
-		return result{found: append(found, *t.tooLong(body, b, s, sizes[0]))}
+		f, over := t.tooLong(body, b, s, sizes[0])
+		return result{found: append(found, *f), over: over}
 	}
 	return result{setting: set, found: append(found, notes...)}
 }
@@ -190,14 +192,8 @@ type tooWide struct {
 	excess int64
 }
 
-// english reports whether the block's text reads like English.
-func (b *body) english() bool {
-	words, hits := 0, 0
-	for i := range b.parts {
-		if b.parts[i].role == text {
-			w, h := countCommon(b.parts[i].text)
-			words, hits = words+w, hits+h
-		}
-	}
-	return hits > 0 && hits*100 >= commonShare*words
+// hyphenates reports whether words of the block's text may be broken: it reads like the language of the settings, whose hyphens are
+// known. Hyphenating a letter to grandmother in Dutch by English rules would be wrong in every second word.
+func (t *textSetter) hyphenates(body *body, b *intake.Block) bool {
+	return t.hyphens != nil && b.Type.Hyphenate != config.HyphenateNever && body.lang == t.hyphens.lang
 }

@@ -17,6 +17,8 @@ type shaper struct {
 	glyphs []glyph // of the last call of shape
 	ink    []overhangs
 	seen   []bool // glyphs that ink is known of
+
+	optical *opticalKerner // nil as long as it is not wanted
 }
 
 // glyph is a shaped glyph. Its widths are in parts of the em; runes tells which characters of the paragraph it stands for,
@@ -82,6 +84,9 @@ func (s *shaper) shape(text []rune, from, to int, props runProps) {
 		}
 		i = j
 	}
+	if s.face.optical && !props.right {
+		s.kernOptically(text)
+	}
 }
 
 // width shapes a text that stands alone and measures it.
@@ -132,6 +137,7 @@ const (
 type textSetter struct {
 	library  *Library
 	language language.Language
+	hyphens  *hyphenator // nil: words stay whole
 	shapers  map[*Face]*shaper
 	families map[string]*faces
 	words    map[wordKey][]hyphenPoint
@@ -165,7 +171,7 @@ func (a *arena[T]) reset() {
 }
 
 func newTextSetter(l *Library, lang string) *textSetter {
-	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{},
+	return &textSetter{library: l, language: language.Language(lang), hyphens: hyphenatorOf(lang), shapers: map[*Face]*shaper{},
 		families: map[string]*faces{}, words: map[wordKey][]hyphenPoint{}}
 }
 

@@ -119,8 +119,8 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 	if len(sizes) == 0 {
 		return Setting{}, false
 	}
-	english := b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english()
-	always := english && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
+	may := t.hyphenates(body, b)
+	always := may && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
 	penalty := int64(penaltyAllowed)
 	switch {
 	case body.align == config.Justified:
@@ -132,7 +132,7 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 	t.useBreaks(body, always, penalty)
 	n, set := t.descend(body, b, sizes)
 	hyphens := always
-	if english && !always {
+	if may && !always {
 		from := 0
 		if n >= 0 {
 			from = n + 1

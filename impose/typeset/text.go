@@ -30,13 +30,14 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 	if found.Errors() > 0 {
 		return nil, found
 	}
+	lang := t.reads(paragraphs)
 	if !b.Type.AsTyped {
-		lang := t.reads(paragraphs)
 		for i := range paragraphs {
 			paragraphs[i].setMarks(lang, fs)
 		}
 	}
 	out, lacks := t.assemble(b, paragraphs, fs)
+	out.lang = lang
 	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
 

@@ -466,3 +466,71 @@ func TestStopped(t *testing.T) {
 
 // sends reports whether an event is a sending.
 func sends(e Event) bool { _, sent := e.(Sent); return sent }
+
+// TestRidersThroughCUPS: pieces too small to feed go through the printer on a carrier: the outline on plain paper, then, when somebody has fixed
+// the pieces and loaded that sheet again, their page. In the picture of what was received the pieces' ink lies within the outlines.
+func TestRidersThroughCUPS(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	input := filepath.Join(t.TempDir(), "riders.csv")
+	if err := os.WriteFile(input, []byte("Name,Journaling,Width,Height,Stock,Tuck\nAda Moss,Two herons on the weir.,3,2,vellum,0\nAda Moss,And then it rained.,3,2,vellum,0\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	pdf, s, job := made(t, `printers:
+  - name: home
+    queue: home
+    loads:
+      - {stock: vellum, source: rear, type: transparency, quality: draft}
+      - {stock: plain paper, source: main, type: stationery, quality: normal}
+stocks:
+  - name: vellum
+    sheets: []
+    leftovers: [{size: 3 x 3}, {size: 3 x 3}]
+    carrier: {size: letter, smallest: 2 x 2}
+`, input)
+	if len(job.Plan.Pieces) != 2 || job.Plan.Pages() != 2 {
+		t.Fatalf("%d pieces on %d pages", len(job.Plan.Pieces), job.Plan.Pages())
+	}
+	page := job.Plan.Pieces[0].Page
+	p := &person{t: t}
+	before := []int{} // jobs received when a piece is loaded
+	p.rules = []rule{{"it is loaded", func(string) string { before = append(before, len(r.Received())); return "" }}}
+	complete, problems := session(t, r, pdf, s, Part{}, p).Run(soon(t))
+	if !complete || len(problems) > 0 || !slices.Equal(before, []int{0, 1}) {
+		t.Errorf("%v %v, received before %v\n%s", complete, problems, before, p.said.String())
+	}
+	for _, words := range []string{fmt.Sprintf("Page %d: load a sheet of plain paper", page-1), fmt.Sprintf("Page %d: fix 2 pieces of vellum inside the outlines that were just printed, and load that sheet again", page)} {
+		if !strings.Contains(p.said.String(), words) {
+			t.Errorf("%q is not said:\n%s", words, p.said.String())
+		}
+	}
+	got := r.Received()
+	if len(got) != 2 {
+		t.Fatalf("%d jobs were received", len(got))
+	}
+	whole := readback.Open(t, read(t, pdf))
+	for i, media := range []string{"media-source=main media-top-margin=318 media-type=stationery", "media-source=rear media-top-margin=318 media-type=transparency"} {
+		if all := got[i].Env["IPP_MEDIA_COL"]; !strings.Contains(all, media) || !strings.Contains(all, "x-dimension=21590 y-dimension=27940") {
+			t.Errorf("job %d: %s", i, all)
+		}
+		doc := readback.Open(t, got[i].PDF)
+		same(t, whole, page-2+i, doc, 0)
+		if dir := os.Getenv("PRINTED"); dir != "" { // to be looked at
+			if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("rides-%d.pdf", i)), got[i].PDF, 0o600); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	const dpi = 100
+	outlines, pieces := readback.Open(t, got[0].PDF).Grey(0, dpi), readback.Open(t, got[1].PDF).Grey(0, dpi)
+	for _, piece := range job.Plan.Pieces {
+		at := piece.Size().At(piece.Carrier.X, piece.Carrier.Y)
+		within := at.Inset(measure.Same(measure.Inch / 50))
+		if ink, any := readback.Ink(outlines, dpi, within); any {
+			t.Errorf("ink at %v, under the piece at %v", ink, at)
+		}
+		if _, any := readback.Ink(pieces, dpi, within); !any {
+			t.Errorf("nothing is printed on the piece at %v", at)
+		}
+	}
+}

@@ -59,7 +59,7 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 		if !slices.Contains(stocks, p.Stock) {
 			stocks = append(stocks, p.Stock)
 		}
-		for _, n := range pagesOf(p) {
+		for _, n := range p.Pages() {
 			pages[n] = true
 		}
 	}
@@ -78,7 +78,13 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 		if len(part.Stocks) > 0 && !slices.Contains(part.Stocks, p.Stock) {
 			continue
 		}
-		mine := pagesOf(p)
+		if p.Carrier != nil && p.Carrier.Nth > 0 { // it is printed with the one before
+			if n := len(jobs) - 1; n >= 0 && jobs[n].Pages[0] == p.Page {
+				jobs[n].Pieces = append(jobs[n].Pieces, p)
+			}
+			continue
+		}
+		mine := p.Pages()
 		if len(part.Pages) > 0 {
 			mine = slices.DeleteFunc(mine, func(n int) bool { return !slices.Contains(part.Pages, n) })
 		}
@@ -167,7 +173,7 @@ func (d *Document) add(jobs []*Job, s *config.Settings, printer config.Printer, 
 	j.Loading = printer.Loading(j.Stock.Name)
 	if len(jobs) > 0 && p.Carrier == nil {
 		last := jobs[len(jobs)-1]
-		if !last.Rides && last.Stock.Name == p.Stock && last.Printer.Name == printer.Name && last.Size == j.Size && len(last.Pages) < last.atOnce() {
+		if !last.Rides && !last.Outline && last.Stock.Name == p.Stock && last.Printer.Name == printer.Name && last.Size == j.Size && len(last.Pages) < last.atOnce() {
 			last.Pages, last.Pieces = append(last.Pages, page), append(last.Pieces, p)
 			return jobs
 		}

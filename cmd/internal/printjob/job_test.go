@@ -84,7 +84,7 @@ func TestTogether(t *testing.T) {
 		s := &config.Settings{Stocks: []config.Stock{{Name: "card", Tray: c.tray}, {Name: "film", Tray: c.tray}}}
 		var jobs []*Job
 		for _, p := range pieces {
-			for _, n := range pagesOf(p) {
+			for _, n := range p.Pages() {
 				jobs = d.add(jobs, s, config.Printer{Loads: []config.Loading{c.load}}, p, n)
 			}
 		}
