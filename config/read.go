@@ -432,7 +432,7 @@ func (r *reader) price(v value, to *int64) {
 	text := strings.TrimFunc(v.text, func(c rune) bool { return (c < '0' || c > '9') && c != '-' })
 	m := money.FindStringSubmatch(text)
 	if m == nil {
-		r.bad(v, measure.Quote(v.text)+" is not a price", "", "write the price of one sheet like 0.45 or 2")
+		r.bad(v, measure.Quote(v.text)+" is not an amount", "", "write an amount like 0.45 or 2")
 		return
 	}
 	whole, _ := strconv.ParseInt(m[1], 10, 64)

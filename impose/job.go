@@ -7,6 +7,7 @@
 //	order.go    what was found and held, in the order of the input
 //	output.go   pages and files
 //	note.go     the same for one block on a piece in hand
+//	trial.go    one block by itself, while it is typed
 //
 // Every step takes what the one before could use, so that one run finds all problems. A front door - the command line, or
 // another - holds a Job and says what it found in its own words; nothing here knows of a terminal.
@@ -48,7 +49,7 @@ type Job struct {
 
 	Files    []string         // that were read, as they were named
 	Input    *intake.Job      // what spreadsheets held; nil where the blocks come from elsewhere
-	Fonts    *typeset.Library // that texts are set in, from Set on
+	Fonts    *typeset.Library // that texts are set in, from Set on; a front door that sets a job again hands on those that are loaded
 	Blocks   []intake.Block
 	Paper    []intake.Paper    // rows that list what lies in the folder
 	Typeset  []typeset.Setting // blocks that could be set, in the order of the blocks
@@ -126,7 +127,9 @@ func (j *Job) sheets(stock config.Stock) []config.Sheet {
 // Set sets every block as large as its space allows. What answers give of texts and spaces is in their rows then.
 func (j *Job) Set(ctx context.Context) error {
 	j.fillIn()
-	j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
+	if j.Fonts == nil {
+		j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
+	}
 	j.Problems = append(j.Problems, layout.GiveWay(j.Blocks, j.sheets, j.Settings)...)
 	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
 	j.Typeset = set
@@ -144,6 +147,9 @@ func (j *Job) Arrange(ctx context.Context) error {
 		for i := range j.Problems {
 			j.Problems[i].Place = j.Input.Locate(j.Problems[i].Place)
 		}
+	}
+	if j.earlier != nil {
+		j.earlier.Hint(j.Problems, layout.MorePaper)
 	}
 	j.inOrder()
 	p.Held = j.Held

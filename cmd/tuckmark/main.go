@@ -118,7 +118,7 @@ PDF to print and a report to sort and pay by.`,
 		},
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), printCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), printersCommand(ui), fontsCommand(ui),
+	root.AddCommand(deskCommand(ui), formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), printCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), printersCommand(ui), fontsCommand(ui),
 		about.Completion(ui.out))
 	about.Words(root)
 	return root

@@ -79,10 +79,10 @@ func (v *pageView) owners(in Input, d *drawing) {
 			v.Owners = append(v.Owners, ownerView{Name: b.Owner})
 		}
 		o := &v.Owners[at]
-		c := &card{ID: "b" + strconv.Itoa(i), Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings), Lines: paragraphsOf(b),
+		c := &card{ID: "b" + strconv.Itoa(i), Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings), Lines: Paragraphs(b),
 			Lang: in.Settings.LanguageTag(), Text: b.Markup(), Side: sideAsked(b)}
 		if s != nil {
-			c.Picture, c.Facts = d.drawBlock(s, c.ID), facts(s, on[key], b.Unit)
+			c.Picture, c.Facts = d.drawBlock(s, c.ID), Facts(s, on[key], b.Unit)
 			o.Blocks++
 			v.Blocks++
 		}

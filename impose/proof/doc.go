@@ -3,7 +3,7 @@
 //
 //	proof.go    a job as a view; page.html shows it, with page.css and page.js
 //	cards.go    the rows, person by person: a picture, or what is missing, and the boxes to answer in
-//	picture.go  blocks and pieces as SVG; webfont.go the fonts that they are set in
+//	picture.go  draw's pictures of blocks and pieces with text in them; webfont.go the fonts that it is set in
 //	plain.go    the blocks on plain paper
 //	answers.go  what people send back
 //	given.go    texts and spaces among that, which are put into their rows

@@ -14,6 +14,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/draw"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
@@ -71,8 +72,8 @@ var page = template.Must(template.New("proof").Parse(pageHTML))
 // Page writes the proof as one HTML file that asks for nothing else: fonts, pictures and script are in it, and a policy in its head
 // forbids the browser to fetch anything. All that came out of a cell is escaped. The error is w's, or a font's that cannot be cut.
 func Page(w io.Writer, in Input) error {
-	v := pageView{Title: in.Title, Person: in.person, Paper: paperCSS(in.Settings.Guide)}
-	d := &drawing{in: in}
+	v := pageView{Patterns: template.HTML(draw.Patterns), Title: in.Title, Person: in.person, Paper: paperCSS(in.Settings.Guide)}
+	d := newDrawing(in)
 	v.stocks(in.Settings)
 	v.owners(in, d)
 	v.sheets(in, d)
@@ -85,7 +86,7 @@ func Page(w io.Writer, in Input) error {
 		}
 		fmt.Fprintf(&css, "@font-face{font-family:%s;src:url(data:font/sfnt;base64,%s)}\n.%s{font-family:%s,serif}\n", f.name, data, f.name, f.name)
 	}
-	v.CSS = template.CSS(pageCSS + css.String())
+	v.CSS = template.CSS(pageCSS + draw.PictureCSS + css.String())
 	v.JS = template.JS(pageJS)
 	sum := sha256.Sum256([]byte(pageJS))
 	v.Policy = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; base-uri 'none'; form-action 'none'; script-src 'sha256-" +
@@ -98,6 +99,7 @@ type pageView struct {
 	Title, Policy string
 	Person        string // the only one whose blocks are shown, or ""
 	CSS, Paper    template.CSS
+	Patterns      template.HTML
 	JS            template.JS
 	Stocks        []stockView
 	Owners        []ownerView
@@ -109,8 +111,8 @@ type pageView struct {
 	General       []string // for the organiser: on no row, or on one of nobody's
 }
 
-// facts are a block's measures in one line.
-func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
+// Facts are a block's measures in one line.
+func Facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	b := s.Block
 	parts := []string{b.Space.About(u) + " space", b.Stock}
 	if tuck := b.Tuck.About(u); tuck != "" {
@@ -126,8 +128,8 @@ func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	return strings.Join(parts, " · ")
 }
 
-// paragraphsOf is a block's text in its lines and paragraphs.
-func paragraphsOf(b *intake.Block) []string {
+// Paragraphs is a block's text in its lines and paragraphs.
+func Paragraphs(b *intake.Block) []string {
 	var out []string
 	add := func(s string) {
 		if s = strings.TrimSpace(s); s != "" {
@@ -148,25 +150,5 @@ func paragraphsOf(b *intake.Block) []string {
 
 // paperCSS is the paper that the page is printed on: the guides' own.
 func paperCSS(s measure.Size) template.CSS {
-	return template.CSS("@page{size:" + millimetres(s.W) + "mm " + millimetres(s.H) + "mm;margin:12.7mm}")
-}
-
-// millimetres prints a length for CSS, exactly enough: to a thousandth.
-func millimetres(l measure.Length) string { return decimal(int64(l)*1000/int64(measure.Millimetre), 3) }
-
-// decimal prints n in units of 10^-places without needless digits.
-func decimal(n int64, places int) string {
-	scale := int64(1)
-	for range places {
-		scale *= 10
-	}
-	sign := ""
-	if n < 0 {
-		sign, n = "-", -n
-	}
-	s := strconv.FormatInt(n/scale, 10)
-	if r := n % scale; r != 0 {
-		s += "." + strings.TrimRight(fmt.Sprintf("%0*d", places, r), "0")
-	}
-	return sign + s
+	return template.CSS("@page{size:" + draw.Millimetres(s.W) + "mm " + draw.Millimetres(s.H) + "mm;margin:12.7mm}")
 }

@@ -78,7 +78,7 @@ func TestGlyphs(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	d := &drawing{in: in}
+	d := newDrawing(in)
 	for i := range in.Set {
 		d.drawBlock(&in.Set[i], "b")
 	}

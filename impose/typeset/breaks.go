@@ -16,9 +16,9 @@ const (
 
 // wordKey names a word of a language as it is set in a face.
 type wordKey struct {
-	face *Face
-	lang lang
-	word string
+	face  *Face
+	rules *hyphenator
+	word  string
 }
 
 // hyphenPoint is a place in a word where it may be hyphenated: how wide what comes before with its hyphen is, and what
@@ -178,8 +178,8 @@ func (c *scratch) allow(text []rune, l lang, anywhere bool) {
 	c.segmenter.Init(text)
 	lines := c.segmenter.LineIterator()
 	for lines.Next() {
-		l := lines.Line()
-		k := l.Offset + len(l.Text)
+		line := lines.Line()
+		k := line.Offset + len(line.Text)
 		if k < len(text) && c.cut[k]&clusterStart != 0 && (anywhere || !together(text, k, l)) {
 			c.cut[k] |= mayBreak
 		}
@@ -274,14 +274,14 @@ func (s *shaper) lastCluster() int {
 // hyphenPoints are the hyphens that the word text[from:to], with its punctuation, may take by the rules of its language. Compounds have
 // none but their own.
 func (t *textSetter) hyphenPoints(p *paragraph, h *hyphenator, from, to int) []hyphenPoint {
-	if to-from < fewestBefore+fewestAfter {
+	if to-from < h.before+h.after {
 		return nil
 	}
 	r := p.runAt(from)
 	if r == nil || to > r.to || r.props.right {
 		return nil
 	}
-	key := wordKey{r.face, h.lang, p.source[p.byteAt[from]:p.byteAt[to]]}
+	key := wordKey{r.face, h, p.source[p.byteAt[from]:p.byteAt[to]]}
 	if points, ok := t.words[key]; ok {
 		return points
 	}

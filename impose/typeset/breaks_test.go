@@ -128,7 +128,7 @@ func TestLastLines(t *testing.T) {
 			t.Fatal(found)
 		}
 		set, ok := ts.solve(body, &b, settings(), body.sizes(&b))
-		if !ok || !body.english() {
+		if !ok || body.hyphenator(&b, settings()) == nil {
 			continue
 		}
 		for i, flawed := range []func(bs []breakpoint, path []int) bool{

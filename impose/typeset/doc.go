@@ -58,7 +58,7 @@
 // # Boxes, languages, fonts
 //
 // The boxes of lines take the font's own ascent and descent, and the tallest glyph where it reaches further, so that both
-// stay within the ink box. Leading falls from 12 pt to 48 pt by a sixth. Hyphens are for English, where the text reads like it; words with capitals, digits or a hyphen
+// stay within the ink box. Leading falls from 12 pt to 48 pt by a sixth. Hyphens are for the language of the settings, where the text reads like it; words with capitals, digits or a hyphen
 // of their own are left alone. Directions are those of UAX #9 without embedding characters: glyphs stand where they are
 // seen and are listed in the order of the text; left is where lines begin. Names of fonts are looked up in the built-in
 // families, then the folders, then the machine, and letters that a face lacks are lent in the same order. Before a font is

@@ -2,7 +2,9 @@ package typeset
 
 import (
 	"embed"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode"
@@ -19,49 +21,61 @@ var knuth string
 //go:embed hyphens
 var hyphenTables embed.FS
 
-// tableOf names the table of each language whose rules are at hand, but for English.
-var tableOf = [langs]string{langDe: "de-1996", langFr: "fr", langEs: "es", langIt: "it", langPt: "pt", langNl: "nl", langSv: "sv", langDa: "da", langNo: "no", langFi: "fi", langPl: "pl"}
-
-// Fewest letters before and after a hyphen, as plain TeX has them for English (\lefthyphenmin, \righthyphenmin); two letters alone on a
-// line please in no language (common practice).
+// A table says how few letters may stand before and after a hyphen, as those of TeX's collection do ("left: 2"); what it does not
+// say is as plain TeX has it for English (\lefthyphenmin, \righthyphenmin). Two letters alone on a line please in no language (common
+// practice).
 const (
 	fewestBefore = 2
 	fewestAfter  = 3
 )
 
+var leastLetters = regexp.MustCompile(`(?m)^% +(left|right): +(\d)\s*$`)
+
 // hyphenator finds where words may be hyphenated, by Frank Liang's method ("Word Hy-phen-a-tion by Com-put-er", 1983): every
 // pattern that occurs in the word, with a dot for its ends, puts digits between letters, the highest digit counts, and an odd
 // one allows a hyphen.
 type hyphenator struct {
-	lang       lang
-	patterns   map[string][]byte // digit before each letter of the pattern, and after the last
-	longest    int               // letters of a pattern
-	exceptions map[string][]int
+	lang          lang              // whose words it knows; rootLang: not one that is told by its common words
+	patterns      map[string][]byte // digit before each letter of the pattern, and after the last
+	letters       map[rune]bool     // that patterns have
+	longest       int               // pattern, in letters
+	exceptions    map[string][]int
+	before, after int // fewest letters
 }
 
-// hyphenators are read when the first text wants them; nil where no table is at hand.
-var hyphenators = func() (all [langs]func() *hyphenator) {
-	for l := range all {
-		all[l] = sync.OnceValue(func() *hyphenator {
-			if lang(l) == langEn {
-				return readTeX(langEn, knuth)
-			}
-			if tableOf[l] == "" {
-				return nil
-			}
-			table, err := hyphenTables.ReadFile("hyphens/hyph-" + tableOf[l] + ".tex")
-			if err != nil {
-				panic("typeset: " + err.Error())
-			}
-			return readTeX(lang(l), string(table))
-		})
+// hyphenators are those that were asked for, by the code of their language.
+var hyphenators sync.Map
+
+// hyphenatorOf is the hyphenator of a language by its code, or nil where no table is at hand. It is read when the first text wants it.
+func hyphenatorOf(code string) *hyphenator {
+	if h, ok := hyphenators.Load(code); ok {
+		return h.(*hyphenator)
 	}
-	return all
-}()
+	table := knuth
+	if code != codes[langEn] {
+		data, _ := hyphenTables.ReadFile("hyphens/hyph-" + code + ".tex")
+		table = string(data)
+	}
+	var h *hyphenator
+	if table != "" {
+		h = readTeX(table)
+		h.lang = langOf(code)
+	}
+	hyphenators.Store(code, h)
+	return h
+}
 
 // readTeX reads the \patterns and \hyphenation of a table in TeX's form.
-func readTeX(l lang, table string) *hyphenator {
-	h := &hyphenator{lang: l, patterns: map[string][]byte{}, exceptions: map[string][]int{}}
+func readTeX(table string) *hyphenator {
+	h := &hyphenator{patterns: map[string][]byte{}, letters: map[rune]bool{}, exceptions: map[string][]int{}, before: fewestBefore, after: fewestAfter}
+	for _, m := range leastLetters.FindAllStringSubmatch(table, -1) { // those to set by come after those that the table was made by
+		n, _ := strconv.Atoi(m[2])
+		if m[1] == "left" {
+			h.before = n
+		} else {
+			h.after = max(n, fewestAfter)
+		}
+	}
 	var plain strings.Builder
 	for line := range strings.Lines(table) {
 		line, _, _ = strings.Cut(line, "%")
@@ -79,6 +93,9 @@ func readTeX(l lang, table string) *hyphenator {
 			if c >= '0' && c <= '9' {
 				digits[len(digits)-1] = byte(c - '0')
 				continue
+			}
+			if unicode.IsLetter(c) {
+				h.letters[c] = true
 			}
 			letters = append(letters, c)
 			digits = append(digits, 0)
@@ -103,11 +120,11 @@ func readTeX(l lang, table string) *hyphenator {
 // points are the numbers of letters after which a word of small letters may be hyphenated.
 func (h *hyphenator) points(word string) []int {
 	length := utf8.RuneCountInString(word)
-	if length < fewestBefore+fewestAfter {
+	if length < h.before+h.after {
 		return nil
 	}
 	if p, ok := h.exceptions[word]; ok {
-		return slices.DeleteFunc(slices.Clone(p), func(n int) bool { return n < fewestBefore || n > length-fewestAfter })
+		return slices.DeleteFunc(slices.Clone(p), func(n int) bool { return n < h.before || n > length-h.after })
 	}
 	dotted := "." + word + "."
 	at := make([]int, 0, length+3) // where its letters begin
@@ -124,7 +141,7 @@ func (h *hyphenator) points(word string) []int {
 		}
 	}
 	var out []int
-	for n := fewestBefore; n <= length-fewestAfter; n++ {
+	for n := h.before; n <= length-h.after; n++ {
 		if digits[n+1]&1 == 1 {
 			out = append(out, n)
 		}
@@ -132,7 +149,7 @@ func (h *hyphenator) points(word string) []int {
 	return out
 }
 
-// wordIn is the word inside its punctuation, in small letters, and where it starts; "" where it is not to be hyphenated: where it has
+// wordIn is the word of the language inside its punctuation, in small letters, and where it starts; "" where it is not to be hyphenated: where it has
 // digits, letters of other scripts or a capital, which is mostly a name; but German nouns have one. Of what an apostrophe parts, as in
 // grandmother's and l’anniversaire, it is the longest.
 func (h *hyphenator) wordIn(token []rune) (int, string) {
@@ -146,7 +163,7 @@ func (h *hyphenator) wordIn(token []rune) (int, string) {
 		if h.lang == langDe && unicode.IsUpper(token[j]) {
 			j++
 		}
-		for j < len(token) && h.small(token[j]) {
+		for j < len(token) && h.letters[token[j]] {
 			j++
 		}
 		if j < len(token) && (unicode.IsLetter(token[j]) || unicode.IsDigit(token[j]) || unicode.Is(unicode.M, token[j])) {
@@ -165,49 +182,3 @@ func (h *hyphenator) wordIn(token []rune) (int, string) {
 	}
 	return from, strings.ToLower(string(token[from : from+best]))
 }
-
-// small reports whether a letter is a small one that the language's table may know.
-func (h *hyphenator) small(r rune) bool {
-	return r >= 'a' && r <= 'z' || h.lang != langEn && r >= 0x80 && unicode.IsLower(r)
-}
-
-// Common English words that are rare in the languages it may be mistaken for, and how many words in a hundred must be among
-// them for a text to count as English. English journaling has twenty and more, German, Dutch, French, Spanish or Italian
-// less than half of the limit (found by trial; see the tests).
-var common = func() map[string]bool {
-	m := map[string]bool{}
-	for _, w := range strings.Fields(`the and of to we my our your with for that this it you she her they their them from were
-		had have has been at by but not who when what all are which would there after before us his its out up then into some how`) {
-		m[w] = true
-	}
-	return m
-}()
-
-const commonShare = 8
-
-// countCommon counts the words of a text and those that are common in English. Hyphenating a letter to grandmother in Dutch by
-// English rules would be wrong in every second word.
-func countCommon(text []rune) (words, hits int) {
-	var word [longestCommon]byte
-	for i := 0; i < len(text); {
-		if !unicode.IsLetter(text[i]) {
-			i++
-			continue
-		}
-		n := 0
-		for ; i < len(text) && unicode.IsLetter(text[i]); i++ {
-			if n < len(word) {
-				word[n] = byte(min(text[i]|0x20, 0xFF)) // small letters; what is not ASCII matches nothing
-			}
-			n++
-		}
-		words++
-		if n <= len(word) && common[string(word[:n])] {
-			hits++
-		}
-	}
-	return words, hits
-}
-
-// longestCommon is the number of letters of the longest of the common words.
-const longestCommon = 6

@@ -10,10 +10,13 @@ import (
 	"unicode/utf8"
 
 	"modernc.org/knuth/tex"
+
+	"tuckmark/config"
+	"tuckmark/config/problem"
 )
 
 // hyphens shows a word with the hyphens that it may take in a language.
-func hyphens(l lang, word string) string { return parted(word, hyphenators[l]().points(word)) }
+func hyphens(l lang, word string) string { return parted(word, hyphenatorOf(codes[l]).points(word)) }
 
 // parted is a word with hyphens after so many of its letters.
 func parted(word string, points []int) string {
@@ -35,10 +38,10 @@ func TestLiang(t *testing.T) {
 			t.Errorf("got %s, want %s", got, want)
 		}
 	}
-	if n := len(hyphenators[langEn]().patterns); n != 4447 { // the number that the file is known for; see the thesis, p. 37
+	if n := len(hyphenatorOf("en").patterns); n != 4447 { // the number that the file is known for; see the thesis, p. 37
 		t.Errorf("%d patterns", n)
 	}
-	if n := len(hyphenators[langEn]().exceptions); n != 14 {
+	if n := len(hyphenatorOf("en").exceptions); n != 14 {
 		t.Errorf("%d exceptions", n)
 	}
 }
@@ -58,7 +61,7 @@ func TestAgainstShowhyphens(t *testing.T) {
 	}
 	add(strings.Join(texts, " "))
 	add(strings.ReplaceAll(frogKing, "-", ""))
-	for p := range hyphenators[langEn]().patterns { // sorted below
+	for p := range hyphenatorOf("en").patterns { // sorted below
 		add(strings.Trim(p, ".") + "ing " + "re" + strings.Trim(p, ".") + "tion")
 	}
 	slices.Sort(list)
@@ -104,14 +107,10 @@ func showHyphens(t *testing.T, table string, list []string) (got []string) {
 // for the memory of TeX as it is translated, 8,000 places, are thinned out; our reader gets the same.)
 func TestLanguagesAgainstTeX(t *testing.T) {
 	for l := range langs {
-		if tableOf[l] == "" {
+		full := hyphenatorOf(codes[l])
+		if full == nil || l == langEn { // see TestAgainstShowhyphens
 			continue
 		}
-		raw, err := hyphenTables.ReadFile("hyphens/hyph-" + tableOf[l] + ".tex")
-		if err != nil {
-			t.Fatal(err)
-		}
-		full := readTeX(l, string(raw))
 		var letters []rune
 		var patterns []string
 		for p := range full.patterns { // sorted below
@@ -131,17 +130,17 @@ func TestLanguagesAgainstTeX(t *testing.T) {
 				few = append(few, patterns[i*len(patterns)/most])
 			}
 		}
-		const codes = "ABCDEFGHIJKLMNOPQRSTUVWXYZ*+=/<>[]()!?:;@"
+		const standIns = "ABCDEFGHIJKLMNOPQRSTUVWXYZ*+=/<>[]()!?:;@"
 		var pairs []string // for TeX
 		var setup strings.Builder
 		for i, r := range letters {
-			pairs = append(pairs, string(r), codes[i:i+1])
-			fmt.Fprintf(&setup, "\\lccode%d=%d\n", codes[i], codes[i])
+			pairs = append(pairs, string(r), standIns[i:i+1])
+			fmt.Fprintf(&setup, "\\lccode%d=%d\n", standIns[i], standIns[i])
 		}
 		in := strings.NewReplacer(pairs...)
 		var table strings.Builder
 		table.WriteString(setup.String() + "\\lccode39=39 \\lccode45=45 \\patterns{\n")
-		ours := &hyphenator{lang: l, patterns: map[string][]byte{}, longest: full.longest}
+		ours := &hyphenator{patterns: map[string][]byte{}, longest: full.longest, before: fewestBefore, after: fewestAfter}
 		for _, p := range few {
 			digits := full.patterns[p]
 			ours.patterns[p] = digits
@@ -163,7 +162,7 @@ func TestLanguagesAgainstTeX(t *testing.T) {
 		}
 		got := showHyphens(t, table.String(), told)
 		if len(got) != len(list) {
-			t.Fatalf("%s: TeX shows %d of %d words", langNames[l], len(got), len(list))
+			t.Fatalf("%s: TeX shows %d of %d words", codes[l], len(got), len(list))
 		}
 		slices.Reverse(pairs) // back again
 		out := strings.NewReplacer(pairs...)
@@ -171,11 +170,11 @@ func TestLanguagesAgainstTeX(t *testing.T) {
 		for i, w := range list {
 			if h := parted(w, ours.points(w)); h != out.Replace(got[i]) {
 				if wrong++; wrong < 5 {
-					t.Errorf("%s: ours %s, TeX's %s", langNames[l], h, out.Replace(got[i]))
+					t.Errorf("%s: ours %s, TeX's %s", codes[l], h, out.Replace(got[i]))
 				}
 			}
 		}
-		t.Logf("%s: %d words by %d of %d patterns", langNames[l], len(list), len(few), len(patterns))
+		t.Logf("%s: %d words by %d of %d patterns", codes[l], len(list), len(few), len(patterns))
 	}
 }
 
@@ -196,19 +195,19 @@ func TestLanguagesHyphens(t *testing.T) {
 	} {
 		for _, want := range strings.Fields(list) {
 			if got := hyphens(l, strings.ReplaceAll(want, "-", "")); got != want {
-				t.Errorf("%s: %s, want %s", langNames[l], got, want)
+				t.Errorf("%s: %s, want %s", codes[l], got, want)
 			}
 		}
 	}
 	for l, words := range map[lang][2]string{langDe: {"„Großmutter“,", "großmutter"}, langFr: {"l’anniversaire,", "anniversaire"}, langEn: {"(grandmother's)", "grandmother"}, langIt: {"dell'anniversario", "anniversario"}} {
-		if _, got := hyphenators[l]().wordIn([]rune(words[0])); got != words[1] {
+		if _, got := hyphenatorOf(codes[l]).wordIn([]rune(words[0])); got != words[1] {
 			t.Errorf("in %s %q is to be parted, want %q", words[0], got, words[1])
 		}
 	}
 	for l, words := range map[lang]string{langDe: "DRK B2B KdF großMutter", langFr: "Renée Grand-mère", langEn: "Harold Ångström café 5th o'Brien"} {
 		for _, w := range strings.Fields(words) {
-			if _, got := hyphenators[l]().wordIn([]rune(w)); got != "" {
-				t.Errorf("%s: %s is parted as %q", langNames[l], w, got)
+			if _, got := hyphenatorOf(codes[l]).wordIn([]rune(w)); got != "" {
+				t.Errorf("%s: %s is parted as %q", codes[l], w, got)
 			}
 		}
 	}
@@ -216,13 +215,12 @@ func TestLanguagesHyphens(t *testing.T) {
 
 // TestEnglish: running texts of other languages are not taken for English, and journaling is. The sentences are ours.
 func TestEnglish(t *testing.T) {
-	share := func(text string) int {
-		words, hits := countCommon([]rune(text))
-		return 100 * hits / words
-	}
+	ts := newTextSetter(shared, "en")
+	defer ts.close()
+	reads := func(text string) lang { return ts.reads([]typed{{text: []rune(text)}}) }
 	for _, text := range texts[:5] {
-		if s := share(text); s < commonShare {
-			t.Errorf("English with %d in 100 common words: %s", s, text)
+		if got := reads(text); got != langEn {
+			t.Errorf("English that reads like %q: %s", codes[got], text)
 		}
 	}
 	for name, text := range map[string]string{
@@ -232,8 +230,51 @@ func TestEnglish(t *testing.T) {
 		"Spanish": "Salimos antes del amanecer, los cuatro en el viejo coche del tío Harold, con chocolate y demasiadas mantas. Cuando apareció el faro la niebla se había ido y la bahía estaba lisa como un espejo. A mi abuela le gustó.",
 		"Italian": "Siamo partiti prima dell'alba, in quattro nella vecchia macchina dello zio Aroldo, con la cioccolata e troppe coperte. Quando il faro apparve la nebbia era sparita e la baia era piatta come uno specchio. A mia nonna piace.",
 	} {
-		if s := share(text); s > commonShare/2 {
-			t.Errorf("%s has %d common English words in 100", name, s)
+		if reads(text) == langEn {
+			t.Errorf("%s reads like English", name)
 		}
+	}
+}
+
+// TestLanguages: each language that the settings take has hyphens, and each table is taken by the settings. What may be written is
+// what the settings say when it is something else.
+func TestLanguages(t *testing.T) {
+	load := func(code string) (*config.Settings, problem.List) {
+		return config.Load(config.Source{Home: t.TempDir(), Flags: map[string]string{"language": code}})
+	}
+	_, problems := load("?")
+	if len(problems) != 1 {
+		t.Fatal(problems)
+	}
+	known := strings.FieldsFunc(strings.TrimPrefix(problems[0].Hint, "write "), func(r rune) bool { return r == ' ' || r == ',' })
+	known = slices.DeleteFunc(known, func(w string) bool { return w == "or" || w == "none" || w == config.AutoLanguage })
+	files, err := hyphenTables.ReadDir("hyphens")
+	if err != nil || len(known) != len(files)+1 { // English has a file of its own
+		t.Errorf("the settings take %v, %d tables are at hand (%v)", known, len(files)+1, err)
+	}
+	for _, code := range known {
+		if s, problems := load(code); len(problems) > 0 || s.Language != code || hyphenatorOf(code) == nil {
+			t.Errorf("there is no table for %s (%v)", code, problems)
+		}
+	}
+	if s, problems := load("none"); len(problems) > 0 || hyphenatorOf(s.Language) != nil {
+		t.Errorf("none has hyphens (%v)", problems)
+	}
+}
+
+// TestTableOfOtherLetters: a table of TeX's collection says how few letters may stand at a hyphen, and has letters beyond a to z.
+// The patterns are ours: a hyphen before each ß between vowels, and two words as they are, the second with too few letters after its hyphen.
+func TestTableOfOtherLetters(t *testing.T) {
+	h := readTeX("% hyphenmins:\n%     typesetting:\n%         left: 1\n%         right: 4\n\\patterns{\na1ß\nü1ß\n}\n\\hyphenation{\nüber-maße über-maß\n}\n")
+	for word, want := range map[string][]int{"füßeln": {2}, "aßenaßen": {1}, "aßenaße": {1}, "straße": nil, "übermaße": {4}, "übermaß": nil} {
+		if got := h.points(word); !slices.Equal(got, want) {
+			t.Errorf("%s after %v, want %v", word, got, want)
+		}
+	}
+	if at, word := h.wordIn([]rune("„füßü“,")); at != 0 || word != "" { // f is in no pattern
+		t.Errorf("%d %q", at, word)
+	}
+	if at, word := h.wordIn([]rune("„üßaß“,")); at != 1 || word != "üßaß" {
+		t.Errorf("%d %q", at, word)
 	}
 }

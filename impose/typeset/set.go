@@ -107,6 +107,7 @@ func setAll(ctx context.Context, l *Library, s *config.Settings, which []int, se
 type result struct {
 	setting Setting
 	found   problem.List // with an error where it cannot be set; of the places only the columns are known
+	over    excess
 }
 
 // held reports whether the block cannot be set.
@@ -162,7 +163,8 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, notes, ok := t.fit(body, b, s, sizes)
 	if !ok {
-		return result{found: append(found, *t.tooLong(body, b, s, sizes[0]))}
+		f, over := t.tooLong(body, b, s, sizes[0])
+		return result{found: append(found, *f), over: over}
 	}
 	return result{setting: set, found: append(found, notes...)}
 }
@@ -191,41 +193,18 @@ type tooWide struct {
 	excess int64
 }
 
-// hyphenator is the rules by which the words of a block may be broken, or nil where they may not or are not known. A text goes by the
-// language that it reads like; where that cannot be told, by the one that the settings name.
+// hyphenator is the rules by which the words of a block may be broken, or nil where they may not be or no rules are known. A text goes by
+// the language that it reads like: hyphenating a letter to grandmother in Dutch by English rules would be wrong in every second word. One
+// that tells of none, as a few words may, goes by the language of the settings, but for English, which its common words tell.
 func (b *body) hyphenator(of *intake.Block, s *config.Settings) *hyphenator {
-	if of.Type.Hyphenate == config.HyphenateNever {
-		return nil
-	}
 	l := b.lang
-	switch s.Language {
-	case "":
+	if named := langOf(s.Language); l == rootLang && named != langEn {
+		l = named
+	} else if named != rootLang && named != l {
 		return nil
-	case config.AutoLanguage, langNames[langEn]:
-		switch {
-		case b.english():
-			l = langEn
-		case l == langEn || s.Language != config.AutoLanguage:
-			return nil
-		}
-	default:
-		if l == rootLang {
-			l = lang(slices.Index(langNames[:], s.Language))
-		} else if langNames[l] != s.Language {
-			return nil
-		}
 	}
-	return hyphenators[l]()
-}
-
-// english reports whether the block's text reads like English.
-func (b *body) english() bool {
-	words, hits := 0, 0
-	for i := range b.parts {
-		if b.parts[i].role == text {
-			w, h := countCommon(b.parts[i].text)
-			words, hits = words+w, hits+h
-		}
+	if of.Type.Hyphenate == config.HyphenateNever || s.Language == "" || l == rootLang {
+		return nil
 	}
-	return hits > 0 && hits*100 >= commonShare*words
+	return hyphenatorOf(codes[l])
 }

@@ -300,7 +300,7 @@ var scale = func() (out []measure.Length) {
 // the largest that fits, for the sake of lines that somebody typed.
 func largest(ts *textSetter, body *body, b *intake.Block, sizes []measure.Length) (size measure.Length, kept bool) {
 	rules := body.hyphenator(b, settings())
-	if english := looksEnglish(wrote(&intake.Block{Text: b.Text})) && b.Type.Hyphenate != config.HyphenateNever; english != (rules != nil && rules.lang == langEn) {
+	if english := body.lang == langEn && b.Type.Hyphenate != config.HyphenateNever; english != (rules != nil && rules.lang == langEn) {
 		panic("these are not the rules of the text's language: " + wrote(b))
 	}
 	always := rules != nil && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
@@ -466,12 +466,6 @@ func TestMatch(t *testing.T) {
 			}
 		}
 	}
-}
-
-// looksEnglish is the rule of countCommon's comment, spelt out.
-func looksEnglish(text string) bool {
-	words, hits := countCommon([]rune(text))
-	return hits > 0 && hits*100 >= commonShare*words
 }
 
 // one sets a single block.

@@ -92,7 +92,7 @@ type typed struct {
 	at     []int32 // and where in it each character of text begins, with its length at the end
 	role   role
 	lang   lang // of the whole block
-	indent int // spaces before it
+	indent int  // spaces before it
 }
 
 // add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break

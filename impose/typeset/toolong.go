@@ -11,9 +11,15 @@ import (
 	"tuckmark/intake"
 )
 
+// excess is by how much a text is too long for its space at its smallest size.
+type excess struct {
+	words int            // to drop, from the end; 0: dropping some does not help
+	high  measure.Length // that the space would have to be; 0: no height helps
+}
+
 // tooLong says by how much a text is too long for its space at its smallest size, and the ways out: fewer words, a larger
 // space, smaller type.
-func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *problem.Problem {
+func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) (*problem.Problem, excess) {
 	unit := b.Unit
 	size := low.Format(measure.Pt)
 	t.useBreaks(body, body.hyphenator(b, s), 0)
@@ -24,12 +30,14 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
 			f.Hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
 		}
-		return f
+		return f, excess{}
 	}
 	needed := t.needed(body, b, s, low)
-	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", aboutUp(needed+b.Inset.Top+b.Inset.Bottom, unit), b.Space.H.Format(unit))}
+	high := roundUp(needed+b.Inset.Top+b.Inset.Bottom, unit)
+	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", high.Format(unit), b.Space.H.Format(unit))}
 	f := &problem.Problem{What: "the text is too long for its space, even at " + size}
-	if drop := t.excess(body, b, s, low); drop > 0 {
+	drop := t.excess(body, b, s, low)
+	if drop > 0 {
 		f.What = fmt.Sprintf("the text is %s too long for its space, even at %s", problem.Count(drop, "word"), size)
 		ways = slices.Insert(ways, 0, "drop "+problem.Count(drop, "word"))
 	} else {
@@ -43,13 +51,16 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 		f.Hint += ", or "
 	}
 	f.Hint += ways[len(ways)-1]
-	return f
+	return f, excess{drop, high}
 }
 
 // aboutUp prints a measure rounded up to what a ruler shows.
-func aboutUp(l measure.Length, u measure.Unit) string {
+func aboutUp(l measure.Length, u measure.Unit) string { return roundUp(l, u).Format(u) }
+
+// roundUp rounds a measure up to what a ruler shows.
+func roundUp(l measure.Length, u measure.Unit) measure.Length {
 	grain := map[measure.Unit]measure.Length{measure.In: measure.Inch / 16, measure.Mm: measure.Millimetre, measure.Cm: measure.Millimetre, measure.Pt: measure.Point}[u]
-	return ((l + grain - 1) / grain * grain).Format(u)
+	return (l + grain - 1) / grain * grain
 }
 
 // widest is the widest thing that cannot be broken, where it is wider than the line, and how wide the line would have to be.
