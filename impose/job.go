@@ -43,6 +43,7 @@ type Job struct {
 	Settings *config.Settings
 	Progress func(stage Stage, done, of int) // told now and then how far a stage is, by one goroutine at a time; may be nil
 	Checker  func(*plan.Plan, []intake.Block, *config.Settings) []string
+	Undrawn  bool // nothing will be drawn, which saves most of the memory
 
 	Files    []string         // that were read, as they were named
 	Input    *intake.Job      // what spreadsheets held; nil where the blocks come from elsewhere
@@ -118,7 +119,11 @@ func (j *Job) sheets(stock config.Stock) []config.Sheet {
 func (j *Job) Set(ctx context.Context) error {
 	j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
 	j.Problems = append(j.Problems, layout.GiveWay(j.Blocks, j.sheets, j.Settings)...)
-	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
+	work := typeset.Set
+	if j.Undrawn {
+		work = typeset.Measure
+	}
+	set, held, found := work(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
 	j.Typeset = set
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
 	return ctx.Err()

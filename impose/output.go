@@ -47,6 +47,9 @@ type StockFile struct {
 
 // Draw makes the pages of the guides and of the pieces, and numbers the pieces behind the guides and labels them. Title is the job's.
 func (j *Job) Draw(ctx context.Context, title string) error {
+	if j.Undrawn {
+		panic("impose: drawn without glyphs")
+	}
 	j.title = title
 	drawer := &draw.Drawer{Library: j.Fonts}
 	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
@@ -92,6 +95,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 		return nil, err
 	}
 	out.PDF = pdf.Bytes()
+	d.guides, doc.Sections = nil, nil // the report is made without them
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer
@@ -101,7 +105,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})
 		}
 	}
-	j.drawn = nil
+	j.drawn, d.stocks = nil, nil
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}

@@ -137,6 +137,8 @@ type textSetter struct {
 	words    map[wordKey][]hyphenPoint
 	best     optimiser
 	line     lineMaker
+	bare     bool            // nothing is to be drawn
+	over     map[string]bool // fonts that are too many
 
 	glyphs arena[glyph]
 	breaks arena[breakpoint]
