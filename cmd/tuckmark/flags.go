@@ -122,7 +122,7 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 	if err := j.Read(c.Context(), inputs, w.paper); err != nil {
 		return nil, err
 	}
-	limitMemory(len(j.Blocks))
+	limitMemory(len(j.Blocks), j.Copies())
 	for _, f := range w.answers {
 		data, p := readAnswers(f)
 		if p != nil {

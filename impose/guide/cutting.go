@@ -2,6 +2,7 @@ package guide
 
 import (
 	"strconv"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/impose/account"
@@ -191,14 +192,14 @@ func (j *job) places(p *paper, g *account.Group) {
 	}}
 	t.start(p)
 	for _, q := range g.Pieces {
-		text := ""
-		for i := range q.Spots {
-			if i > 0 {
-				text += ",  "
+		var texts []string
+		for _, run := range account.Runs(q.ByPlace(), false) {
+			place, b := run[0].Place(), run[0].Block
+			if len(run) > 1 {
+				place += "–" + run[len(run)-1].Place()
 			}
-			b := q.Spots[i].Block
-			text += account.Letter(i) + "\u00a0" + b.Code + " " + b.Owner
+			texts = append(texts, place+"\u00a0"+b.Code+" "+b.Owner)
 		}
-		t.row(p, strconv.Itoa(q.Page), text)
+		t.row(p, strconv.Itoa(q.Page), strings.Join(texts, ",  "))
 	}
 }
