@@ -31,12 +31,16 @@ type Stage uint8
 
 // The stages that tell how far they are.
 const (
-	Setting Stage = iota
+	Reading Stage = iota
+	Setting
 	Packing
 	Drawing
+	Reporting
 )
 
-func (s Stage) String() string { return [...]string{"setting", "packing", "drawing"}[s] }
+func (s Stage) String() string {
+	return [...]string{"reading", "setting", "packing", "drawing", "reporting"}[s]
+}
 
 // Job is a job as far as it is done.
 type Job struct {
@@ -72,7 +76,10 @@ func New(s *config.Settings, problems problem.List) *Job {
 // Read reads the files and folders of journaling. Paper is a workbook that lists what lies in the folder, or "".
 func (j *Job) Read(ctx context.Context, paths []string, paper string) error {
 	j.Files = paths
-	input, found := intake.Read(paths, j.Settings)
+	input, found := intake.ReadContext(ctx, paths, j.Settings, func(done, of int) { j.report(Reading, done, of) })
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	j.Input = input
 	j.Problems = append(j.Problems, found...)
 	j.Held = append(j.Held, input.Held...)

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,20 +17,38 @@ import (
 // the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
+	return ReadContext(context.Background(), paths, s, nil)
+}
+
+// ReadContext is Read; once the context is done, what comes back is worth nothing. Tick, which may be nil, is told how many rows are done.
+func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
 	said, all := readTold(s)
 	known := func(heading string) bool {
 		_, ok := said.of(heading)
 		return ok || Known(heading)
 	}
 	var files []*fileRead
-	tables := table.Read(paths, known)
+	tables := table.ReadContext(ctx, paths, known)
 	for _, t := range tables {
+		if ctx.Err() != nil {
+			return &Job{}, nil
+		}
 		f := readFile(t, s, said)
 		f.beside(t, tables)
 		files = append(files, f)
 	}
 	said.notMet(s, &all)
 	b := newBuilder(s)
+	b.stop = func() bool { return ctx.Err() != nil }
+	if tick != nil {
+		done, of := 0, 0
+		for _, f := range files {
+			for _, sh := range f.sheets {
+				of += len(sh.Rows)
+			}
+		}
+		b.tick = func() { done++; tick(min(done, of), of) }
+	}
 	for _, f := range files {
 		for _, sh := range f.sheets {
 			if sh.use == paper {
@@ -49,6 +68,9 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 			}
 			b.job.Columns = append(b.job.Columns, sh.Columns...)
 		}
+	}
+	if b.tick != nil {
+		tick(1, 1)
 	}
 	all = append(all, b.versions()...)
 	for _, f := range files {

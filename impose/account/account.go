@@ -155,6 +155,14 @@ func (a *Account) owners() {
 	}
 }
 
+// Rows is about how many lines it takes to list all blocks and all cuts.
+func (a *Account) Rows() (n int) {
+	for _, p := range a.Pieces {
+		n += len(p.Spots) + len(p.Steps)
+	}
+	return n
+}
+
 // panels gathers the sheets that are cut before printing, those cut alike together.
 func (a *Account) panels() {
 	alike := map[string]int{}

@@ -36,6 +36,9 @@ func (j *job) cuttingGuide(p *paper) {
 	}
 	var pictures []picked
 	for i := range j.Groups {
+		if j.stopped() {
+			return
+		}
 		g := &j.Groups[i]
 		j.band(p, i, g, func(drawn *press.Page) {
 			on := p.page()

@@ -31,9 +31,9 @@ func Measure(ctx context.Context, l *Library, blocks []intake.Block, s *config.S
 
 func setBlocks(ctx context.Context, l *Library, blocks []intake.Block, s *config.Settings, tick func(done int), bare bool) ([]Setting, []intake.Held, problem.List) {
 	results := make([]result, len(blocks))
-	first, all, shared := alike(blocks)
+	first, all, shared := alike(ctx, blocks)
 	over := l.tooMany(fontsOf(blocks))
-	ready := func(t *textSetter) { t.bare, t.over = bare, over }
+	ready := func(t *textSetter) { t.bare, t.over, t.stop = bare, over, func() bool { return ctx.Err() != nil } }
 	var done atomic.Int64
 	var telling sync.Mutex
 	told := 0
@@ -55,6 +55,9 @@ func setBlocks(ctx context.Context, l *Library, blocks []intake.Block, s *config
 			results[i].found = slices.Clone(results[f].found)
 			results[i].setting.Block = &blocks[i]
 		}
+	}
+	if ctx.Err() != nil {
+		return nil, nil, nil
 	}
 	groups := matches(blocks, results)
 	var again []int
@@ -89,10 +92,13 @@ func fontsOf(blocks []intake.Block) (names []string) {
 
 // alike finds the blocks that are to be set in the same way, so that each is set once: first is, for each block, the first that is like
 // it, all lists these, and shared is how many blocks each stands for.
-func alike(blocks []intake.Block) (first, all, shared []int) {
+func alike(ctx context.Context, blocks []intake.Block) (first, all, shared []int) {
 	first, shared = make([]int, len(blocks)), make([]int, len(blocks))
 	seen := map[[sha256.Size]byte]int{} // not the texts themselves, which are most of a large job
 	for i := range blocks {
+		if ctx.Err() != nil {
+			return nil, nil, nil
+		}
 		b := blocks[i]
 		b.Place, b.Code, b.Owner, b.Page, b.Copies, b.Turn = problem.Place{}, "", "", "", 0, false
 		sum := sha256.New()
@@ -168,7 +174,7 @@ func in(column string) problem.Place { return problem.Place{Column: column} }
 func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Length) (r result) {
 	defer func() {
 		if e := recover(); e != nil {
-			if loud {
+			if loud && e != any(notWanted) {
 				panic(e)
 			}
 			t.shapers = map[*Face]*shaper{} // whatever state they are in
@@ -192,6 +198,16 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 		return result{found: append(found, *t.tooLong(body, b, s, sizes[0]))}
 	}
 	return result{setting: set, found: append(found, notes...)}
+}
+
+// notWanted is the panic that ends a block whose setting is no longer wanted, however deep in it the setter is.
+const notWanted = "typeset: stopped"
+
+// goOn is called now and then while a block is set.
+func (t *textSetter) goOn() {
+	if t.stop != nil && t.stop() {
+		panic(notWanted)
+	}
 }
 
 // loud makes a bug stop the tests instead of holding back a block.
