@@ -75,7 +75,7 @@ func (j *Job) name() string {
 
 // guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
 func (j *Job) guides(ctx context.Context, a *account.Account, drawer *draw.Drawer) []press.Page {
-	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: names(j.Files), Stop: stop(ctx)}
+	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: baseNames(j.Files), Stop: stop(ctx)}
 	j.Plan.Number(len(guide.Pages(in)) + 1)
 	return guide.Pages(in)
 }
@@ -132,9 +132,11 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (html, pdf []byte, pages int, err error) {
 	j.title = title
 	drawer := &draw.Drawer{}
-	j.guides(ctx, account.Of(j.Plan, j.Settings, j.Paper), drawer)
+	if person == "" { // else no piece is shown
+		j.guides(ctx, account.Of(j.Plan, j.Settings, j.Paper), drawer)
+	}
 	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,
-		Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
+		Read: j.Input, Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
 	if person != "" {
 		in = in.Of(person)
 	}
@@ -157,8 +159,8 @@ func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (ht
 // stop asks whether a context is done.
 func stop(ctx context.Context) func() bool { return func() bool { return ctx.Err() != nil } }
 
-// names are what files are called, without the folders that they lie in: a job is the same wherever it stands.
-func names(paths []string) []string {
+// baseNames are what files are called, without the folders that they lie in: a job is the same wherever it stands.
+func baseNames(paths []string) []string {
 	out := make([]string, len(paths))
 	for i, p := range paths {
 		if whole, err := filepath.Abs(p); err == nil { // . is a folder with a name

@@ -22,13 +22,33 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 
 // ReadContext is Read; once the context is done, what comes back is worth nothing. Tick, which may be nil, is told how many rows are done.
 func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
-	said, all := readTold(s)
-	known := func(heading string) bool {
+	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, knownTo(s)), s, tick)
+	if len(paths) == 0 {
+		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
+	}
+	return j, all
+}
+
+// Tables reads the files and folders at the paths as Read does, up to their tables.
+func Tables(paths []string, s *config.Settings) []*table.File { return table.Read(paths, knownTo(s)) }
+
+// knownTo tells whether a text is the heading of a column that a rule or the settings know.
+func knownTo(s *config.Settings) func(heading string) bool {
+	said, _ := readTold(s)
+	return func(heading string) bool {
 		_, ok := said.of(heading)
 		return ok || Known(heading)
 	}
+}
+
+// ReadTables is Read for tables that were read from files, or came by another way.
+func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
+	return judgeTables(context.Background(), tables, s, nil)
+}
+
+func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
+	said, all := readTold(s)
 	var files []*fileRead
-	tables := table.ReadContext(ctx, paths, known)
 	for _, t := range tables {
 		if ctx.Err() != nil {
 			return &Job{}, nil
@@ -51,8 +71,11 @@ func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick f
 	}
 	for _, f := range files {
 		for _, sh := range f.sheets {
-			if sh.use == paper {
-				b.paper(sh)
+			switch {
+			case sh.use == paper:
+				b.readPaper(sh)
+			case sh.use == journaling && sh.Desk:
+				b.owners.keep(sh)
 			}
 		}
 	}
@@ -79,9 +102,6 @@ func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick f
 			all = append(all, sh.problems...)
 		}
 	}
-	if len(paths) == 0 {
-		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
-	}
 	return b.job, all
 }
 
@@ -96,7 +116,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 		for _, t := range f.Sheets {
 			if sh := newSheet(t, nil); sh.classify() == paper {
 				found = true
-				b.paper(sh)
+				b.readPaper(sh)
 				all = append(all, sh.problems...)
 			}
 		}
@@ -171,7 +191,7 @@ func tellFirst(sheets []*Sheet) (taken, way string) {
 			continue
 		}
 		sh.Head = 0
-		sh.take()
+		sh.takeColumns()
 		if missing := sh.missing(); len(missing) > 0 {
 			if way := sh.howToTell(missing); way != addIt {
 				return sh.taken(), way

@@ -100,8 +100,13 @@ type Panels struct {
 func Of(p *plan.Plan, s *config.Settings, paper []intake.Paper) *Account {
 	a := &Account{Plan: p, Settings: s, Paper: paper}
 	alike := map[string]int{}
-	for _, piece := range p.Pieces {
-		q := &Piece{piece, newCutting(piece.Whole, s.Unit, s.Trimmer)}
+	for i, piece := range p.Pieces {
+		first := 0
+		if c := piece.Carrier; c != nil && c.Nth > 0 { // it shares a page, so that its places go on from there
+			before := a.Pieces[i-1]
+			first = before.first + len(before.Spots)
+		}
+		q := &Piece{piece, newCutting(piece.Whole, first, s.Unit, s.Trimmer)}
 		a.Pieces = append(a.Pieces, q)
 		key := piece.Stock + "|" + q.same()
 		at, ok := alike[key]
@@ -167,7 +172,7 @@ func (a *Account) Rows() (n int) {
 func (a *Account) panels() {
 	alike := map[string]int{}
 	for _, s := range a.Plan.Sheets {
-		c := newCutting(s.Whole, a.Settings.Unit, a.Settings.Trimmer)
+		c := newCutting(s.Whole, 0, a.Settings.Unit, a.Settings.Trimmer)
 		key := s.Stock + "|" + c.same()
 		if s.Leftover {
 			key += "|leftover"

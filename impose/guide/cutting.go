@@ -21,7 +21,7 @@ const (
 )
 
 // cuttingGuide shows every piece with its cuts, those that are cut alike once.
-func (j *job) cuttingGuide(p *paper) {
+func (j *job) cuttingGuide(p *pageWriter) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), body, "Pictures are to scale, the printed side up, the edge that entered the printer first on top. "+
 		"Cut in the order of the numbers. Lay the named edge of the part against the fence, set the measure, cut from edge to edge. "+
@@ -57,15 +57,15 @@ func (j *job) cuttingGuide(p *paper) {
 
 // band is one group: heading, picture, the list of cuts, and who is where if the picture does not say. The picture is given
 // to late.
-func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
+func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page)) {
 	first := g.Pieces[0]
 	w := first.Cutting
 	title, room := "Page "+ranges(g.Pages()), p.width()*55/100
 	if len(g.Pieces) > 1 {
 		title = "Pages " + ranges(g.Pages())
 	}
-	lines := p.lines(heading, title, room)
-	head := heading.line()*measure.Length(max(len(lines), len(p.lines(heading, widest(title), room)))) + measure.Inch/12
+	lines := p.breakLines(heading, title, room)
+	head := heading.line()*measure.Length(max(len(lines), len(p.breakLines(heading, widest(title), room)))) + measure.Inch/12
 	var remarks []string
 	if len(g.Pieces) > 1 {
 		remarks = append(remarks, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
@@ -93,8 +93,8 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 	}
 	j.bands = append(j.bands, len(p.pages)-1)
 
-	what, _ := j.source(first.Piece)
-	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+what, toRight)
+	noun, which := j.source(first.Piece)
+	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+noun+" "+which, toRight)
 	top := p.y + head
 	for _, l := range lines {
 		p.text(p.left(), p.y+heading.size, heading, l)
@@ -106,7 +106,7 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 	}
 	p.y = top
 	onPage := len(p.pages)
-	drawing := &paper{hand: p.hand, size: p.size, pages: make([]press.Page, 1)}
+	drawing := &pageWriter{hand: p.hand, size: p.size, pages: make([]press.Page, 1)}
 	pic.draw(drawing, p.left(), top)
 	late(drawing.page())
 	x := p.left() + pictureW + measure.Inch/5
@@ -140,7 +140,7 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 // wording is a block's label: its place, and code, owner and first words where the picture is of one piece.
 func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if q.Block == nil {
-		return leftoverWording(size(q.Rect.Size(), j.unit))
+		return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
 	}
 	place, b := account.Letter(q.First), q.Block
 	if len(g.Pieces) > 1 {
@@ -154,7 +154,7 @@ func leftoverWording(size string) wording {
 }
 
 // cuts is the list of a piece's cuts, from x to the right margin.
-func (j *job) cuts(p *paper, w *account.Cutting, x measure.Length) {
+func (j *job) cuts(p *pageWriter, w *account.Cutting, x measure.Length) {
 	t := &table{x: x, w: p.right() - x, pad: measure.Point, columns: []column{
 		{head: "Cut", w: measure.Inch * 28 / 100, style: smallB, one: true},
 		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},
@@ -171,7 +171,7 @@ func (j *job) cuts(p *paper, w *account.Cutting, x measure.Length) {
 }
 
 // legend says under a picture which block lies in which place, and how it begins.
-func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
+func (j *job) legend(p *pageWriter, q *account.Piece, y measure.Length) {
 	x, code := p.left()+measure.Inch/4, measure.Length(0)
 	for i := range q.Spots {
 		code = max(code, p.advance(small, q.Spots[i].Block.Code))
@@ -180,7 +180,7 @@ func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
 	for i := range q.Spots {
 		b := q.Spots[i].Block
 		base := y + small.size
-		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(i), toLeft)
+		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(q.Spots[i].First), toLeft)
 		p.cell(x, base, code+measure.Point, small, b.Code, toLeft)
 		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner+": "+account.Begins(b.Block), toLeft)
 		y += small.line()
@@ -188,7 +188,7 @@ func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
 }
 
 // places says which block lies in which place on each page of a group.
-func (j *job) places(p *paper, g *account.Group) {
+func (j *job) places(p *pageWriter, g *account.Group) {
 	t := &table{x: p.left(), w: p.width(), pad: 3 * measure.Point / 2, columns: []column{
 		{head: "Page", w: measure.Inch / 2, style: smallB, one: true},
 		{head: "Blocks by place", style: small},

@@ -33,10 +33,10 @@ func Pages(in Input) []press.Page {
 	h := newHand(in.Fonts, in.Font)
 	h.stop = in.Stop
 	var at sections
-	run := func() *paper { return j.section(h, "Run sheet", 0, func(p *paper) { j.runSheet(p, at) }) }
-	parts := []*paper{run()}
+	run := func() *pageWriter { return j.section(h, "Run sheet", 0, func(p *pageWriter) { j.runSheet(p, at) }) }
+	parts := []*pageWriter{run()}
 	last := len(parts[0].pages) // number of the last page so far
-	add := func(name string, lines int, write func(*paper)) (numbers []int) {
+	add := func(name string, lines int, write func(*pageWriter)) (numbers []int) {
 		p := j.follow(h, parts[len(parts)-1], name, lines, write)
 		if p.start == 0 {
 			last++
@@ -87,8 +87,8 @@ func (j *job) stopped() bool { return j.Stop != nil && j.Stop() }
 type sections struct{ cutting, sorting, account []int }
 
 // section writes a part of the guides, on pages of its own or, from start down, on the last page of another.
-func (j *job) section(h *hand, name string, start measure.Length, write func(*paper)) *paper {
-	p := &paper{hand: h, size: j.Settings.Guide, name: name, start: start}
+func (j *job) section(h *hand, name string, start measure.Length, write func(*pageWriter)) *pageWriter {
+	p := &pageWriter{hand: h, size: j.Settings.Guide, name: name, start: start}
 	p.open()
 	write(p)
 	return p
@@ -96,7 +96,7 @@ func (j *job) section(h *hand, name string, start measure.Length, write func(*pa
 
 // follow writes a section below another one, if all of it fits there, so that a small job takes few pages. It has about
 // so many lines, which tells whether to try.
-func (j *job) follow(h *hand, before *paper, name string, lines int, write func(*paper)) *paper {
+func (j *job) follow(h *hand, before *pageWriter, name string, lines int, write func(*pageWriter)) *pageWriter {
 	start := before.y + measure.Inch/8
 	if room := before.bottom() - start; room > measure.Inch && measure.Length(lines)*small.line() < room {
 		if p := j.section(h, name, start, write); len(p.pages) == 1 {
@@ -110,7 +110,7 @@ func (j *job) follow(h *hand, before *paper, name string, lines int, write func(
 // that guess which way a page is written by how its texts cover it (PDFium does) take a page of short columns for
 // one that is written downwards, and jumble its rows, unless something spans it.
 func foot(h *hand, all []press.Page, i int, title string) {
-	p := &paper{hand: h, size: all[i].Size, pages: all[i : i+1]}
+	p := &pageWriter{hand: h, size: all[i].Size, pages: all[i : i+1]}
 	y := p.size.H - margin
 	g := p.page()
 	p.cell(p.left(), y, p.width()-measure.Inch, faint, title, toLeft)

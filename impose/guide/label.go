@@ -42,7 +42,7 @@ const (
 )
 
 // fit takes the first wording that fits the rectangle, along it or down it; the last one in any case.
-func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
+func fit(p *pageWriter, of *account.Part, r measure.Rect, words wording) label {
 	attempts, turned := words.attempts(), words.turned
 	pad := 3 * measure.Point
 	for i, try := range attempts {
@@ -89,7 +89,7 @@ func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
 	return label{of: of}
 }
 
-func (l label) draw(p *paper) {
+func (l label) drawOn(p *pageWriter) {
 	y := measure.Length(0)
 	for i, text := range l.lines {
 		s := l.styles[i]

@@ -10,7 +10,7 @@ import (
 )
 
 // sortingList says for each owner which blocks go into the envelope, what they are and where they lie.
-func (j *job) sortingList(p *paper) {
+func (j *job) sortingList(p *pageWriter) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), body, "One envelope for each owner. A block's place is its letter in the cutting guide's picture of the page. "+
 		"The grey lines are labels for the envelopes.")
@@ -26,7 +26,7 @@ func (j *job) sortingList(p *paper) {
 }
 
 // envelope is one owner's label and blocks.
-func (j *job) envelope(p *paper, o *account.Owner, pay int64) {
+func (j *job) envelope(p *pageWriter, o *account.Owner, pay int64) {
 	label := heading.line() + measure.Inch/8
 	p.need(label + faint.line() + 3*(body.line()+4*measure.Point))
 	name := named(o.Name)

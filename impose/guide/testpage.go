@@ -82,9 +82,9 @@ func TestPlan(p config.Printer, s *config.Settings) []byte {
 // than one.
 func TestPage(p config.Printer, s *config.Settings, fonts *typeset.Library) []press.Page {
 	size, at := TestPiece(p, s)
-	w := &paper{hand: newHand(fonts, nil), size: size, name: "Test page"}
+	w := &pageWriter{hand: newHand(fonts, nil), size: size, name: "Test page"}
 	w.pages = []press.Page{{Title: "Test page", Size: size}}
-	t := testPage{paper: w, printer: p, settings: s, at: at}
+	t := testPage{pageWriter: w, printer: p, settings: s, at: at}
 	t.frame(size.At(0, 0).Inset(p.Margins), hairline, black, 0)
 	for _, x := range []measure.Length{at.Left, at.Right} {
 		for _, y := range []measure.Length{at.Top, at.Bottom} {
@@ -92,7 +92,7 @@ func TestPage(p config.Printer, s *config.Settings, fonts *typeset.Library) []pr
 		}
 	}
 	t.rulers()
-	t.words()
+	t.writeSteps()
 	for i := range w.pages {
 		g := &w.pages[i]
 		g.Scale, g.ShiftX, g.ShiftY = p.Scale, p.Shift.X, p.Shift.Y
@@ -101,7 +101,7 @@ func TestPage(p config.Printer, s *config.Settings, fonts *typeset.Library) []pr
 }
 
 type testPage struct {
-	*paper
+	*pageWriter
 	printer  config.Printer
 	settings *config.Settings
 	at       Crosses
@@ -150,8 +150,8 @@ func (t *testPage) rulers() {
 	}
 }
 
-// words say what to measure and where to enter it.
-func (t *testPage) words() {
+// writeSteps say what to measure and where to enter it.
+func (t *testPage) writeSteps() {
 	u := t.settings.Unit
 	about := func(l measure.Length) string { return l.About(u.Ruler()) }
 	x := t.at.Left + ruled + measure.Inch/2
@@ -162,7 +162,7 @@ func (t *testPage) words() {
 		title, text, mono = heading, body, body
 	}
 	say := func(s style, indent measure.Length, words string) {
-		for _, l := range t.lines(s, words, w-indent) {
+		for _, l := range t.breakLines(s, words, w-indent) {
 			if t.y+s.line() > t.size.H-max(t.printer.Margins.Bottom, margin)-measure.Inch*3/4 {
 				t.open()
 			}
@@ -193,7 +193,7 @@ func (t *testPage) words() {
 	t.formula(say, mono, in, "y", "C", "D", t.at.Top, t.at.Bottom, t.printer.Shift.Y, t.printer.Scale[1])
 	gap()
 	say(text, 0, "3. Enter both under “printers” in tuckmark.yaml:")
-	for i, l := range strings.Split(entry(t.printer.Name, "...", "...", "...", "..."), "\n") {
+	for i, l := range strings.Split(correctionYAML(t.printer.Name, "...", "...", "...", "..."), "\n") {
 		say(mono, in+[...]measure.Length{0, 1, 2, 2}[i]*measure.Inch/8, strings.TrimSpace(l))
 	}
 	gap()
@@ -204,7 +204,7 @@ func (t *testPage) words() {
 		"cannot print that far: read off the rulers, which begin at the edges of the paper, where the print begins, and enter that as “margins”.",
 		about(m.Left), about(m.Top), about(m.Right), about(m.Bottom)))
 	gap()
-	say(text, 0, t.sofar())
+	say(text, 0, t.printedCorrection())
 }
 
 // formula is correct in words, its constants worked out.
@@ -218,8 +218,8 @@ func (t *testPage) formula(say func(style, measure.Length, string), s style, in 
 	say(s, in, fmt.Sprintf("shift %s = %s - (%s times scale %s)", axis, number(float64(shift)+scale*float64(near)), m, axis))
 }
 
-// sofar says what correction the page was printed with.
-func (t *testPage) sofar() string {
+// printedCorrection says what correction the page was printed with.
+func (t *testPage) printedCorrection() string {
 	p, u := t.printer, t.settings.Unit.Ruler()
 	if p.Shift == (config.Offset{}) && (p.Scale == [2]float64{1, 1} || p.Scale == [2]float64{}) {
 		return "This page was printed without a correction."
@@ -228,8 +228,8 @@ func (t *testPage) sofar() string {
 		p.Shift.X.Format(u), p.Shift.Y.Format(u), factor(p.Scale[0]), factor(p.Scale[1]))
 }
 
-// entry is what to write into tuckmark.yaml for a printer's correction.
-func entry(printer, shiftX, shiftY, scaleX, scaleY string) string {
+// correctionYAML is what to write into tuckmark.yaml for a printer's correction.
+func correctionYAML(printer, shiftX, shiftY, scaleX, scaleY string) string {
 	if quoteArg(strings.ReplaceAll(printer, " ", "-")) != strings.ReplaceAll(printer, " ", "-") { // YAML reads much into signs
 		printer = strconv.Quote(printer)
 	}

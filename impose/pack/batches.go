@@ -50,7 +50,7 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 	worst := 3 * ((n + batchItems - 1) / batchItems) // sheets to look at
 	for round := 0; worst > 1 && round < 6 && !p.stopped(); round++ {
 		slices.SortStableFunc(all.sheets, func(a, b finishedSheet) int {
-			return cmp.Compare(p.fill(a), p.fill(b))
+			return cmp.Compare(p.fullness(a), p.fullness(b))
 		})
 		worst = min(worst, len(all.sheets))
 		var next []finishedSheet
@@ -89,8 +89,8 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 	}
 }
 
-// fill is how full a sheet is, in millionths.
-func (p *packer) fill(l finishedSheet) int64 {
+// fullness is how full a sheet is, in millionths.
+func (p *packer) fullness(l finishedSheet) int64 {
 	return p.area(l.ids) / (p.Sheets[l.Sheet].Size.Area()/1_000_000 + 1)
 }
 

@@ -10,7 +10,7 @@
 //   - tree.go, extent.go: a sheet during the search, and "does this fit there" as one subtraction.
 //   - search.go: one round of the search: take some items out, put them back.
 //   - solve.go: the rounds together: fewer sheets (annealing and exchange in turns), then a larger leftover.
-//   - exchange.go, load.go, shapes.go: sheets that hold few items trade them as mere sets.
+//   - exchange.go, weight.go, shapes.go: sheets that hold few items trade them as mere sets.
 //   - fewer.go: each sheet laid again for fewer cuts.
 //   - cuts.go: rows without order become cuts that a trimmer can make.
 //   - groups.go: like items change places so that a group lies on fewer pieces.
@@ -50,7 +50,7 @@
 // and whether a set can be cut out of a room is known exactly. Three things make that cheap, each behind the last:
 //
 //   - what may come in return is drawn from what has about the area of what goes;
-//   - a load is what sixteen pairs of dual feasible functions say of a set, in lanes of four words, so that a few subtractions refuse
+//   - a weight is what sixteen pairs of dual feasible functions say of a set, in lanes of four words, so that a few subtractions refuse
 //     it. Which pairs is chosen by the first 200 refusals of the exact answer;
 //   - the exact answer goes from the top. Every cut has at most half of the items on one side. How far these reach at least is known by
 //     shape functions (Otten, Design Automation Conference 1982; Stockmeyer, Information and Control 57, 1983), which are remembered for up

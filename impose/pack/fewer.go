@@ -40,7 +40,7 @@ func (v *solver) layAgain(t *tree, hold bool, its int64) *tree {
 		}
 		v.begin()
 		for n := 1 + v.r.below(4); n > 0 && len(v.work.trees) > 0; n-- {
-			v.ruin(0)
+			v.removeSome(0)
 		}
 		if !v.recreate(cost, 0) || len(v.work.trees) != 1 {
 			v.reject()

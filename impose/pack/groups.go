@@ -90,7 +90,7 @@ func (p *packer) gatherGroups(q *plan) {
 		for _, c := range classes {
 			s := seats[c]
 			for i := range s {
-				if p.stopped() {
+				if i&255 == 0 && p.stopped() {
 					return
 				}
 				for k := i + 1; k < len(s) && k < i+500; k++ {

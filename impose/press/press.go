@@ -42,7 +42,7 @@ func Write(w io.Writer, d Document, tick func(pages int)) error {
 	}
 	programs := make([]*program, len(fonts.faces))
 	for i, f := range fonts.faces {
-		if programs[i], err = f.cut(); err != nil {
+		if programs[i], err = f.subset(); err != nil {
 			return err
 		}
 	}

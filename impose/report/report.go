@@ -134,7 +134,7 @@ func (b *book) cuts() {
 	add := func(stock string, page any, before string, c *account.Cutting) {
 		for i := range c.Steps {
 			s := &c.Steps[i]
-			rows = append(rows, []any{stock, page, before, s.N, c.Take(s), s.Edge(), s.Set.About(b.unit.Ruler()), b.number(s.Planned()), s.Line(), s.Gives()})
+			rows = append(rows, []any{stock, page, before, s.N, c.Take(s), s.Edge(), s.Set.About(b.unit.Ruler()), b.inUnit(s.Planned()), s.Line(), s.Gives()})
 		}
 	}
 	for i := range b.Panels {
@@ -153,7 +153,7 @@ func (b *book) leftovers() {
 	fields := []field{{"Stock", 18, text}, {b.in("Width"), 10, length}, {b.in("Height"), 10, length}, {"Count", 8, whole}, {"Price", 9, amount}, {"Leftover", 10, text}}
 	var rows [][]any
 	for _, r := range b.Rests(true) {
-		rows = append(rows, []any{r.Stock, b.number(r.Size.W), b.number(r.Size.H), r.Count, 0.0, "yes"})
+		rows = append(rows, []any{r.Stock, b.inUnit(r.Size.W), b.inUnit(r.Size.H), r.Count, 0.0, "yes"})
 	}
 	for _, u := range b.Unused() {
 		leftover, count := "no", any(u.Count)
@@ -163,7 +163,7 @@ func (b *book) leftovers() {
 		if u.Count < 0 {
 			count = nil
 		}
-		rows = append(rows, []any{u.Stock, b.number(u.Size.W), b.number(u.Size.H), count, cents(u.Price), leftover})
+		rows = append(rows, []any{u.Stock, b.inUnit(u.Size.W), b.inUnit(u.Size.H), count, cents(u.Price), leftover})
 	}
 	b.sheet("Leftovers", fields, rows, nil)
 }

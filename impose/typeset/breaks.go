@@ -2,7 +2,6 @@ package typeset
 
 import (
 	"slices"
-	"unicode"
 
 	"github.com/go-text/typesetting/segmenter"
 )
@@ -52,7 +51,7 @@ func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []b
 	c := &t.line.scratch
 	c.measure(p)
 	c.allow(p.text, anywhere)
-	out := t.breaks.take(n/4 + 4)
+	out := t.breaks.alloc(n/4 + 4)
 	out = append(out, breakpoint{after: t.startCost(p, 0)})
 	var stretch, shrink int64
 	spaces := int32(0)
@@ -102,7 +101,7 @@ func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []b
 
 // hyphened adds the hyphens of Liang's patterns to plain breakpoints, at a penalty.
 func (t *textSetter) hyphened(p *paragraph, plain []breakpoint, penalty int64) []breakpoint {
-	out := t.breaks.take(len(plain)*2 + 8)
+	out := t.breaks.alloc(len(plain)*2 + 8)
 	afterHyphen := false
 	for i := range plain {
 		b := &plain[i]
@@ -266,10 +265,10 @@ func (s *shaper) lastCluster() int {
 	return i
 }
 
-// hyphenPoints are the hyphens that the English word text[from:to], with its punctuation, may take. Words with a capital (mostly
+// hyphenPoints are the hyphens that the word text[from:to], with its punctuation, may take. Words with a capital (mostly
 // names), with digits or letters of other languages, and compounds have none.
 func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
-	if to-from < fewestBefore+fewestAfter {
+	if to-from < t.hyphens.before+t.hyphens.after {
 		return nil
 	}
 	r := p.runAt(from)
@@ -281,9 +280,9 @@ func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
 		return points
 	}
 	var points []hyphenPoint
-	if at, word := core(p.text[from:to]); word != "" && !slices.Contains(p.text[from:to], ' ') {
+	if at, word := t.hyphens.core(p.text[from:to]); word != "" && !slices.Contains(p.text[from:to], ' ') {
 		s := t.shaper(r.face)
-		for _, n := range english().points(word) {
+		for _, n := range t.hyphens.points(word) {
 			cut := from + at + n
 			head := append(append(make([]rune, 0, cut-from+1), p.text[from:cut]...), '-')
 			h := hyphenPoint{at: at + n, before: s.width(head, r.props), after: s.width(p.text[cut:to], r.props)}
@@ -300,28 +299,3 @@ func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
 
 // mostWords is how many words are remembered with their hyphens before starting afresh.
 const mostWords = 1 << 14
-
-// core is the word inside its punctuation, and where it starts; "" where it is not to be hyphenated.
-func core(token []rune) (int, string) {
-	i := 0
-	for i < len(token) && !unicode.IsLetter(token[i]) && !unicode.IsDigit(token[i]) {
-		i++
-	}
-	j := i
-	for j < len(token) && token[j] >= 'a' && token[j] <= 'z' {
-		j++
-	}
-	rest := token[j:]
-	if len(rest) > 1 && (rest[0] == '\'' || rest[0] == '’') { // grandmother's
-		rest = rest[1:]
-		for len(rest) > 0 && rest[0] >= 'a' && rest[0] <= 'z' {
-			rest = rest[1:]
-		}
-	}
-	for _, r := range rest {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) {
-			return 0, ""
-		}
-	}
-	return i, string(token[i:j])
-}

@@ -123,7 +123,7 @@ func TestLastLines(t *testing.T) {
 			t.Fatal(found)
 		}
 		set, ok := ts.solve(body, &b, settings(), body.sizes(&b))
-		if !ok || !body.english() {
+		if !ok || !ts.hyphenates(body, &b) {
 			continue
 		}
 		for i, flawed := range []func(bs []breakpoint, path []int) bool{
@@ -139,7 +139,7 @@ func TestLastLines(t *testing.T) {
 			func(bs []breakpoint, path []int) bool { return len(path) > 1 && bs[path[len(path)-2]].tail },
 		} {
 			p := &body.parts[0]
-			body.narrow = body.wordy(set.Size)
+			body.narrow = body.linesTooLong(set.Size)
 			lines := body.lay(&ts.best, set.Size)
 			if lines == nil {
 				body.narrow = false

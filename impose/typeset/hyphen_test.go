@@ -8,13 +8,16 @@ import (
 	"unicode"
 
 	"modernc.org/knuth/tex"
+
+	"tuckmark/config"
+	"tuckmark/config/problem"
 )
 
 // hyphens shows a word with the hyphens that it may take.
 func hyphens(word string) string {
 	var b strings.Builder
 	last := 0
-	for _, n := range english().points(word) {
+	for _, n := range hyphenatorOf("en").points(word) {
 		b.WriteString(word[last:n] + "-")
 		last = n
 	}
@@ -30,10 +33,10 @@ func TestLiang(t *testing.T) {
 			t.Errorf("got %s, want %s", got, want)
 		}
 	}
-	if n := len(english().patterns); n != 4447 { // the number that the file is known for; see the thesis, p. 37
+	if n := len(hyphenatorOf("en").patterns); n != 4447 { // the number that the file is known for; see the thesis, p. 37
 		t.Errorf("%d patterns", n)
 	}
-	if n := len(english().exceptions); n != 14 {
+	if n := len(hyphenatorOf("en").exceptions); n != 14 {
 		t.Errorf("%d exceptions", n)
 	}
 }
@@ -53,7 +56,7 @@ func TestAgainstShowhyphens(t *testing.T) {
 	}
 	add(strings.Join(texts, " "))
 	add(strings.ReplaceAll(frogKing, "-", ""))
-	for p := range english().patterns { // sorted below
+	for p := range hyphenatorOf("en").patterns { // sorted below
 		add(strings.Trim(p, ".") + "ing " + "re" + strings.Trim(p, ".") + "tion")
 	}
 	slices.Sort(list)
@@ -88,13 +91,12 @@ func TestAgainstShowhyphens(t *testing.T) {
 
 // TestEnglish: running texts of other languages are not taken for English, and journaling is. The sentences are ours.
 func TestEnglish(t *testing.T) {
-	share := func(text string) int {
-		words, hits := countCommon([]rune(text))
-		return 100 * hits / words
-	}
+	ts := newTextSetter(shared, "en")
+	defer ts.close()
+	reads := func(text string) lang { return ts.reads([]typed{{text: []rune(text)}}) }
 	for _, text := range texts[:5] {
-		if s := share(text); s < commonShare {
-			t.Errorf("English with %d in 100 common words: %s", s, text)
+		if got := reads(text); got != langEn {
+			t.Errorf("English that reads like %q: %s", codes[got], text)
 		}
 	}
 	for name, text := range map[string]string{
@@ -104,8 +106,51 @@ func TestEnglish(t *testing.T) {
 		"Spanish": "Salimos antes del amanecer, los cuatro en el viejo coche del tío Harold, con chocolate y demasiadas mantas. Cuando apareció el faro la niebla se había ido y la bahía estaba lisa como un espejo. A mi abuela le gustó.",
 		"Italian": "Siamo partiti prima dell'alba, in quattro nella vecchia macchina dello zio Aroldo, con la cioccolata e troppe coperte. Quando il faro apparve la nebbia era sparita e la baia era piatta come uno specchio. A mia nonna piace.",
 	} {
-		if s := share(text); s > commonShare/2 {
-			t.Errorf("%s has %d common English words in 100", name, s)
+		if reads(text) == langEn {
+			t.Errorf("%s reads like English", name)
 		}
+	}
+}
+
+// TestLanguages: each language that the settings take has hyphens, and each table is taken by the settings. What may be written is
+// what the settings say when it is something else.
+func TestLanguages(t *testing.T) {
+	load := func(code string) (*config.Settings, problem.List) {
+		return config.Load(config.Source{Home: t.TempDir(), Flags: map[string]string{"language": code}})
+	}
+	_, problems := load("?")
+	if len(problems) != 1 {
+		t.Fatal(problems)
+	}
+	known := strings.FieldsFunc(strings.TrimPrefix(problems[0].Hint, "write "), func(r rune) bool { return r == ' ' || r == ',' })
+	known = slices.DeleteFunc(known, func(w string) bool { return w == "or" || w == "none" })
+	files, err := patterns.ReadDir(".")
+	if err != nil || len(known) != len(files) {
+		t.Errorf("the settings take %v, %d tables are at hand (%v)", known, len(files), err)
+	}
+	for _, code := range known {
+		if s, problems := load(code); len(problems) > 0 || s.Language != code || hyphenatorOf(code) == nil {
+			t.Errorf("there is no table for %s (%v)", code, problems)
+		}
+	}
+	if s, problems := load("none"); len(problems) > 0 || hyphenatorOf(s.Language) != nil {
+		t.Errorf("none has hyphens (%v)", problems)
+	}
+}
+
+// TestTableOfOtherLetters: a table of TeX's collection says how few letters may stand at a hyphen, and has letters beyond a to z.
+// The patterns are ours: a hyphen before each ß between vowels, and one word as it is.
+func TestTableOfOtherLetters(t *testing.T) {
+	h := readTeX("% hyphenmins:\n%     typesetting:\n%         left: 1\n%         right: 4\n\\patterns{\na1ß\nü1ß\n}\n\\hyphenation{\nüber-maß\n}\n")
+	for word, want := range map[string][]int{"füßeln": {2}, "aßenaßen": {1}, "aßenaße": {1}, "straße": nil, "übermaß": {4}} {
+		if got := h.points(word); !slices.Equal(got, want) {
+			t.Errorf("%s after %v, want %v", word, got, want)
+		}
+	}
+	if at, word := h.core([]rune("„füßü“,")); at != 0 || word != "" { // f is in no pattern
+		t.Errorf("%d %q", at, word)
+	}
+	if at, word := h.core([]rune("„üßaß“,")); at != 1 || word != "üßaß" {
+		t.Errorf("%d %q", at, word)
 	}
 }

@@ -11,8 +11,8 @@ import (
 // readable is the least contrast of text with what lies behind it by WCAG 2 (success criterion 1.4.3).
 const readable = 4.5
 
-// faint notes an ink that is hard to read on what shows behind it.
-func faint(ink, back config.Colour) (list problem.List) {
+// noteFaintInk notes an ink that is hard to read on what shows behind it.
+func noteFaintInk(ink, back config.Colour) (list problem.List) {
 	if c := contrast(ink, back); c < readable {
 		list.Note(in("Ink"), fmt.Sprintf("the ink may be hard to read: its contrast with what lies behind it is %.1f to 1", math.Floor(c*10)/10),
 			"text reads well from 4.5 to 1", "choose a darker ink, or a lighter one on a dark page")

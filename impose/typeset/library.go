@@ -125,9 +125,9 @@ func (f *family) add(m *member) {
 	f.members = append(f.members, m)
 }
 
-// settle tells members apart that say the same of themselves, by the names of their files: there are families whose bold
+// nameApart tells members apart that say the same of themselves, by the names of their files: there are families whose bold
 // claims to be the regular.
-func (f *family) settle() {
+func (f *family) nameApart() {
 	for _, m := range f.members {
 		same := func(o *member) bool { return o != m && o.aspect == m.aspect && o.path != "" && m.path != "" }
 		if !slices.ContainsFunc(f.members, same) {
@@ -318,7 +318,7 @@ func (l *Library) readFolders() {
 		})
 	}
 	for _, f := range l.order {
-		f.settle()
+		f.nameApart()
 	}
 }
 
@@ -400,7 +400,7 @@ func describe(data []byte, path string) (out []*member) {
 		d, _ := font.Describe(ld, nil)
 		m := &member{aspect: d.Aspect, path: path, index: i, family: &family{name: strings.TrimSpace(d.Family)}}
 		m.aspect.SetDefaults()
-		if n := names(ld); n != nil {
+		if n := nameTable(ld); n != nil {
 			m.family.source = strings.TrimSpace(n.Name(nameFull))
 		}
 		out = append(out, m)
@@ -441,7 +441,7 @@ func (l *Library) scan() {
 		f.add(m)
 	}
 	for _, f := range l.order {
-		f.settle()
+		f.nameApart()
 	}
 }
 
@@ -504,7 +504,7 @@ func (m *member) load() (*Face, error) {
 		if m.aspect.Style == font.StyleItalic {
 			name += " Italic"
 		}
-		if m.face, m.err = load(data, m.index, name); m.err == nil {
+		if m.face, m.err = parseFace(data, m.index, name); m.err == nil {
 			m.face.bold, m.face.italic = m.aspect.Weight >= boldFrom, m.aspect.Style == font.StyleItalic
 		}
 	})

@@ -78,9 +78,9 @@ type optimiser struct {
 	counted bool
 }
 
-// run finds the best ways to set the paragraph, which are in o.final: one, or with most > 0 the best for each number of
+// optimise finds the best ways to set the paragraph, which are in o.final: one, or with most > 0 the best for each number of
 // lines up to that. There is none where something is wider than the line.
-func (o *optimiser) run(bs []breakpoint, width int64, r *rules, most int) {
+func (o *optimiser) optimise(bs []breakpoint, width int64, r *rules, most int) {
 	o.counted = most > 0
 	o.nodes = append(o.nodes[:0], node{class: decent})
 	o.final = o.final[:0]

@@ -70,7 +70,7 @@ func setBlocks(ctx context.Context, l *Library, blocks []intake.Block, s *config
 	matched := make([]result, len(blocks))
 	setAll(ctx, l, s, ready, again, func(t *textSetter, i int) { matched[i] = t.block(&blocks[i], s, limits[i]) })
 	for _, g := range groups {
-		g.take(results, matched)
+		g.adopt(results, matched)
 	}
 	if ctx.Err() != nil {
 		return nil, nil, nil
@@ -140,6 +140,7 @@ func setAll(ctx context.Context, l *Library, s *config.Settings, ready func(t *t
 type result struct {
 	setting Setting
 	found   problem.List // with an error where it cannot be set; of the places only the columns are known
+	over    excess
 }
 
 // held reports whether the block cannot be set.
@@ -174,7 +175,7 @@ func in(column string) problem.Place { return problem.Place{Column: column} }
 func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Length) (r result) {
 	defer func() {
 		if e := recover(); e != nil {
-			if loud && e != any(notWanted) {
+			if panicOnBug && e != any(notWanted) {
 				panic(e)
 			}
 			t.shapers = map[*Face]*shaper{} // whatever state they are in
@@ -195,7 +196,8 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, notes, ok := t.fit(body, b, s, sizes)
 	if !ok {
-		return result{found: append(found, *t.tooLong(body, b, s, sizes[0]))}
+		f, over := t.tooLong(body, b, s, sizes[0])
+		return result{found: append(found, *f), over: over}
 	}
 	return result{setting: set, found: append(found, notes...)}
 }
@@ -210,11 +212,11 @@ func (t *textSetter) goOn() {
 	}
 }
 
-// loud makes a bug stop the tests instead of holding back a block.
-var loud = false
+// panicOnBug makes a bug stop the tests instead of holding back a block.
+var panicOnBug = false
 
-// use chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
-func (t *textSetter) use(body *body, hyphens bool, penalty int64) {
+// useBreaks chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
+func (t *textSetter) useBreaks(body *body, hyphens bool, penalty int64) {
 	for i := range body.parts {
 		p := &body.parts[i]
 		p.breaks = p.plain
@@ -233,14 +235,8 @@ type tooWide struct {
 	excess int64
 }
 
-// english reports whether the block's text reads like English.
-func (b *body) english() bool {
-	words, hits := 0, 0
-	for i := range b.parts {
-		if b.parts[i].role == text {
-			w, h := countCommon(b.parts[i].text)
-			words, hits = words+w, hits+h
-		}
-	}
-	return hits > 0 && hits*100 >= commonShare*words
+// hyphenates reports whether words of the block's text may be broken: it reads like the language of the settings, whose hyphens are
+// known. Hyphenating a letter to grandmother in Dutch by English rules would be wrong in every second word.
+func (t *textSetter) hyphenates(body *body, b *intake.Block) bool {
+	return t.hyphens != nil && b.Type.Hyphenate != config.HyphenateNever && body.lang == t.hyphens.lang
 }

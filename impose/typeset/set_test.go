@@ -18,7 +18,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	loud = true
+	panicOnBug = true
 	os.Exit(m.Run())
 }
 
@@ -299,7 +299,7 @@ var scale = func() (out []measure.Length) {
 // largest is the size that a block gets by the rules with the alignment that body has, or 0; kept tells that it is less than
 // the largest that fits, for the sake of lines that somebody typed.
 func largest(ts *textSetter, body *body, b *intake.Block, sizes []measure.Length) (size measure.Length, kept bool) {
-	english := looksEnglish(wrote(&intake.Block{Text: b.Text})) && b.Type.Hyphenate != config.HyphenateNever
+	english := body.lang == langEn && b.Type.Hyphenate != config.HyphenateNever
 	always := english && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
 	top := func(hyphens bool) int {
 		for n := len(sizes) - 1; n >= 0; n-- {
@@ -337,7 +337,7 @@ func trySize(ts *textSetter, body *body, b *intake.Block, size measure.Length, h
 		penalty = penaltyRagged
 	}
 	ts.list(body, penalty)
-	ts.use(body, hyphens, penalty)
+	ts.useBreaks(body, hyphens, penalty)
 	_, ok := ts.attempt(body, b, size)
 	return ok
 }
@@ -459,12 +459,6 @@ func TestMatch(t *testing.T) {
 			}
 		}
 	}
-}
-
-// looksEnglish is the rule of countCommon's comment, spelt out.
-func looksEnglish(text string) bool {
-	words, hits := countCommon([]rune(text))
-	return hits > 0 && hits*100 >= commonShare*words
 }
 
 // one sets a single block.

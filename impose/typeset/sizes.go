@@ -106,7 +106,7 @@ const fewWords = 8
 func (b *body) lost(s measure.Length) bool {
 	for i := range b.parts {
 		p := &b.parts[i]
-		if p.line || p.lines > 1 || 3*above(p.plain[len(p.plain)-1].width, b.size(p.role, s)) > 2*b.box.W {
+		if p.line || p.lines > 1 || 3*atUp(p.plain[len(p.plain)-1].width, b.size(p.role, s)) > 2*b.box.W {
 			return false
 		}
 	}
@@ -119,8 +119,8 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 	if len(sizes) == 0 {
 		return Setting{}, false
 	}
-	english := b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english()
-	always := english && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
+	may := t.hyphenates(body, b)
+	always := may && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
 	penalty := int64(penaltyAllowed)
 	switch {
 	case body.align == config.Justified:
@@ -129,10 +129,10 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 		penalty = penaltyRagged
 	}
 	t.list(body, penalty)
-	t.use(body, always, penalty)
+	t.useBreaks(body, always, penalty)
 	n, set := t.descend(body, b, sizes)
 	hyphens := always
-	if english && !always {
+	if may && !always {
 		from := 0
 		if n >= 0 {
 			from = n + 1
@@ -141,14 +141,14 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 			}
 		}
 		if from < len(sizes) && body.roomy(sizes[from]) {
-			t.use(body, true, penalty)
+			t.useBreaks(body, true, penalty)
 			if m, larger := t.descend(body, b, sizes[from:]); m >= 0 {
 				n, set, hyphens = from+m, larger, true
 			}
 		}
 	}
 	if n > 0 && body.turned() {
-		t.use(body, hyphens, penalty)
+		t.useBreaks(body, hyphens, penalty)
 		for m := n - 1; m >= 0 && (m == n-1 || sizes[m]*worthSize >= sizes[n]*(worthSize-1)); m-- {
 			if held, ok := t.attempt(body, b, sizes[m]); ok && !body.turned() {
 				return held, true
@@ -189,7 +189,7 @@ func (t *textSetter) descend(body *body, b *intake.Block, sizes []measure.Length
 
 // attempt sets the text at a size, if it fits: in lines that read well, or else in lines as wide as the box.
 func (t *textSetter) attempt(body *body, b *intake.Block, size measure.Length) (Setting, bool) {
-	if body.narrow = body.wordy(size); body.narrow {
+	if body.narrow = body.linesTooLong(size); body.narrow {
 		set, ok := t.try(body, b, size)
 		body.narrow = false
 		if ok {
@@ -220,12 +220,12 @@ func (t *textSetter) try(body *body, b *intake.Block, size measure.Length) (Sett
 
 // turned reports whether a line that somebody typed was broken in the setting that was made last.
 func (b *body) turned() bool {
-	return slices.ContainsFunc(b.parts, func(p part) bool { return p.line && p.lines > 1 })
+	return slices.ContainsFunc(b.parts, func(p rolePart) bool { return p.line && p.lines > 1 })
 }
 
 // prose reports whether any of the text is not in lines that somebody typed, so that it can be justified.
 func (b *body) prose() bool {
-	return slices.ContainsFunc(b.parts, func(p part) bool { return p.role == text && !p.line && len(p.text) > 0 })
+	return slices.ContainsFunc(b.parts, func(p rolePart) bool { return p.role == text && !p.line && len(p.text) > 0 })
 }
 
 // roomy reports whether the text might fit size s if words could be broken anywhere, so that hyphens may help. Each line may

@@ -27,17 +27,18 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 	if f != nil {
 		found = append(found, *f)
 	}
-	found = append(found, faint(b.Type.Ink, b.Back)...)
+	found = append(found, noteFaintInk(b.Type.Ink, b.Back)...)
 	if found.Errors() > 0 {
 		return nil, found
 	}
+	lang := t.reads(paragraphs)
 	if !b.Type.AsTyped {
-		lang := t.reads(paragraphs)
 		for i := range paragraphs {
-			paragraphs[i].mark(lang, fs)
+			paragraphs[i].setMarks(lang, fs)
 		}
 	}
 	out, lacks := t.assemble(b, paragraphs, fs)
+	out.lang = lang
 	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
 
@@ -59,7 +60,7 @@ func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*
 	var lacks []lack
 	for _, typed := range paragraphs {
 		p, missing := t.shape(typed, fs)
-		out.parts = append(out.parts, part{paragraph: p, role: typed.role})
+		out.parts = append(out.parts, rolePart{paragraph: p, role: typed.role})
 		lacks = append(lacks, missing...)
 	}
 	out.typedLines()
@@ -115,7 +116,7 @@ func (p *typed) add(c rune, style uint8) {
 		}
 	case breakMark(c) && last() == ' ':
 		return
-	case mark(c) && !ignorable(c): // no line ends between a letter and its accent
+	case isCombining(c) && !ignorable(c): // no line ends between a letter and its accent
 		unmark()
 	}
 	p.text, p.styles = append(p.text, c), append(p.styles, style)
@@ -179,7 +180,7 @@ func read(b *intake.Block) (out []typed, f *problem.Problem) {
 		if n := len(p.text); r != text && n == 0 {
 			return
 		}
-		if len(p.text) > 0 && mark(p.text[0]) && !ignorable(p.text[0]) && f == nil {
+		if len(p.text) > 0 && isCombining(p.text[0]) && !ignorable(p.text[0]) && f == nil {
 			f = &problem.Problem{What: fmt.Sprintf("a line starts with an accent (U+%04X) that has no letter to stand on", p.text[0]), Hint: "type the letter before it", Place: in(column)}
 		}
 		out = append(out, p)

@@ -211,13 +211,13 @@ func (m *copyist) sheet(s *intake.Sheet) {
 		r := &s.Rows[i]
 		row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
 		if found := m.at[row]; len(found) > 0 {
-			m.mark(name, table.Address(s.Columns[0].Index, r.N), found)
+			m.markCell(name, table.Address(s.Columns[0].Index, r.N), found)
 		}
 		for k := range s.Columns {
 			cell := row
 			cell.Cell = table.Address(s.Columns[k].Index, r.N)
 			if found := m.at[cell]; len(found) > 0 {
-				m.mark(name, cell.Cell, found)
+				m.markCell(name, cell.Cell, found)
 			}
 		}
 	}
@@ -291,8 +291,8 @@ func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 	m.text(name, at, text)
 }
 
-// mark colours a cell and comments on it: red for an error, yellow for a note.
-func (m *copyist) mark(sheet, cell string, found []problem.Problem) {
+// markCell colours a cell and comments on it: red for an error, yellow for a note.
+func (m *copyist) markCell(sheet, cell string, found []problem.Problem) {
 	colour, name := "FFF2CC", "note"
 	var lines []string
 	for _, p := range found {
