@@ -148,6 +148,9 @@ func (j *Job) Arrange(ctx context.Context) error {
 			j.Problems[i].Place = j.Input.Locate(j.Problems[i].Place)
 		}
 	}
+	if j.earlier != nil {
+		j.earlier.Hint(j.Problems, layout.MorePaper)
+	}
 	j.inOrder()
 	p.Held = j.Held
 	return ctx.Err()

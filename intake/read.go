@@ -96,7 +96,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 		}
 		if !found && len(all) == 0 {
 			all.Add(problem.Place{File: f.Name}, "there is no list of paper in the file",
-				"no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet of the form")
+				"no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet that `tuckmark form --paper` makes")
 		}
 	}
 	return b.job.Paper, all

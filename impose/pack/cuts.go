@@ -398,6 +398,18 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 		}
 		k := c.cutCell(order[i], r, b)
 		switch {
+		case m == nil && tail > 0:
+			if k != nil {
+				m = c.join(a, k, c.waste(c.sizeAlong(a, tail, wide)))
+			}
+			if m == nil { // what is too narrow to be cut further is held together with the waste behind it, which then comes off each of its parts
+				if a == Down {
+					r += tail
+				} else {
+					b += tail
+				}
+				m = c.cutCell(order[i], r, b)
+			}
 		case k == nil:
 			return nil
 		case m != nil:
@@ -407,8 +419,6 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 				}
 			}
 			m = c.join(a, k, m)
-		case tail > 0:
-			m = c.join(a, k, c.waste(c.sizeAlong(a, tail, wide)))
 		default:
 			m = k
 		}

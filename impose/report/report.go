@@ -157,7 +157,7 @@ func (b *book) leftovers() {
 		}
 		rows = append(rows, []any{u.Stock, b.inUnit(u.Size.W), b.inUnit(u.Size.H), count, cents(u.Price), leftover})
 	}
-	b.sheet("Leftovers", fields, rows, nil)
+	b.sheet(leftoversSheet, fields, rows, nil)
 }
 
 func (b *book) account() {
