@@ -94,12 +94,12 @@ func (p *packer) fullness(l finishedSheet) int64 {
 	return p.area(l.ids) / (p.Sheets[l.Sheet].Size.Area()/1_000_000 + 1)
 }
 
-// merge adds o, which was packed on what q left.
-func (q *plan) merge(o plan) {
-	q.sheets = append(q.sheets, o.sheets...)
-	q.out = append(q.out, o.out...)
-	q.cost += o.cost
-	q.counts = o.counts
+// merge adds o, which was packed on what p left.
+func (p *plan) merge(o plan) {
+	p.sheets = append(p.sheets, o.sheets...)
+	p.out = append(p.out, o.out...)
+	p.cost += o.cost
+	p.counts = o.counts
 }
 
 // packTogether packs the items in one go: its rounds to lower the cost, more to enlarge the leftover.

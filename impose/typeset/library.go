@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"log"
+	"log" //nolint:depguard // the library wants somebody to write to
 	"os"
 	"path/filepath"
 	"runtime"
