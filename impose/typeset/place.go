@@ -1,6 +1,8 @@
 package typeset
 
 import (
+	"cmp"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
@@ -48,7 +50,13 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 				return out, &tooWide{to, int64(excess)*em/int64(s) + 1}
 			}
 			spans := t.spansOf(p.paragraph, &line, where, &out.Ink)
+			if t.bare {
+				spans = nil
+			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
+			if to.forced {
+				out.broken, out.unbroken = cmp.Or(out.broken, wordAround(p.text, to.end)), max(out.unbroken, atUp(p.widest, body.size(p.role, body.low()))+slack)
+			}
 			from = to.next
 		}
 	}
