@@ -20,7 +20,7 @@ var rooms = [][]string{
 	{"cmd/tuckmark/desk"},
 	{"cmd/internal/findings", "cmd/internal/jobbook", "cmd/internal/printjob", "cmd/internal/summary"},
 	{"cmd/internal/journal"},
-	{"cmd/internal/save", "cmd/internal/naming", "cmd/internal/about", "cmd/internal/ipp"},
+	{"cmd/internal/save", "cmd/internal/host", "cmd/internal/naming", "cmd/internal/about", "cmd/internal/ipp"},
 	{"impose"},
 	{"impose/guide", "impose/report", "impose/proof"},
 	{"impose/account"},
