@@ -165,7 +165,7 @@ func blockOf(r jobbook.Row, n *laid) blockView {
 		size := row.block.Trim()
 		b.Width, b.Height = pixels(size.W), pixels(size.H)
 		b.Picture = "/block/" + r.ID + "." + row.version + ".svg"
-		if row.set == nil {
+		if space := row.block.Space; row.set == nil && space.W > 0 && space.H > 0 {
 			b.Facts = row.block.Space.About(row.block.Unit) + " space · " + row.block.Stock
 		}
 	}
