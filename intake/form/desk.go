@@ -232,3 +232,13 @@ func (f *deskWriter) cell(sheet, heading, at, text string) {
 	}
 	f.do(f.file.SetCellRichText(sheet, at, rich))
 }
+
+// DeskText is a text of the journaling's sheet as reading the workbook gives it back: markup in another writing, where there is a plainer one.
+func DeskText(heading, text string) string {
+	plain, runs := deskCell(journalingSheet, heading, text)
+	if heading != "Journaling" {
+		return plain
+	}
+	c := table.Typed(0, plain, runs)
+	return intake.Markup(&c)
+}

@@ -10,7 +10,7 @@ import (
 // apply is the state after some changes, and the changes that lead back. All are made or none. Rows that do not change are shared
 // between the states.
 func (s *state) apply(changes []Change) (after *state, back []Change, why *problem.Problem) {
-	after = &state{Rows: s.Rows, Columns: s.Columns}
+	after = &state{Rows: s.Rows, Columns: s.Columns, size: s.size}
 	var own [sheets]bool       // whose slices are this state's own
 	fresh := map[string]bool{} // rows whose cells are this state's own
 	for _, c := range changes {
@@ -33,6 +33,7 @@ func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 	case Set:
 		r := &rows[at]
 		back = []Change{{Kind: Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: r.Cells[c.Column]}}
+		s.size += len(c.Text) - len(r.Cells[c.Column])
 		if !fresh[c.ID] {
 			r.Cells, fresh[c.ID] = maps.Clone(r.Cells), true
 		}
@@ -49,11 +50,14 @@ func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 			s.Columns[c.Sheet] = append(slices.Clip(s.Columns[c.Sheet]), c.Column)
 		}
 	case Insert:
-		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), Row{ID: c.ID, Cells: map[string]string{}})
+		r := Row{ID: c.ID, Cells: map[string]string{}}
+		s.size += r.size()
+		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), r)
 		fresh[c.ID] = true
 		back = []Change{{Kind: Remove, Sheet: c.Sheet, ID: c.ID}}
 	case Remove:
 		r := rows[at]
+		s.size -= r.size()
 		back = []Change{{Kind: Insert, Sheet: c.Sheet, ID: c.ID, After: before(rows, at)}}
 		for _, column := range slices.Sorted(maps.Keys(r.Cells)) {
 			back = append(back, Change{Kind: Set, Sheet: c.Sheet, ID: c.ID, Column: column, Text: r.Cells[column]})

@@ -67,8 +67,11 @@ func TestSampleBook(t *testing.T) {
 			t.Fatalf("%s became %s", j.Input.Blocks[i+1].Code, later.Blocks[i].Code)
 		}
 	}
-	if now, more, err := b.Undo(); err != nil || !more || now != 3 || !reflect.DeepEqual(b.Rows(Journaling), rows) {
+	if now, more, err := b.Undo(); err != nil || !more || now != b.Revision() || !reflect.DeepEqual(b.Rows(Journaling), rows) {
 		t.Fatal(now, more, err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
 	}
 }
 

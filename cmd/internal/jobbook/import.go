@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/config"
@@ -27,7 +26,7 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	}
 	path := ""
 	for _, in := range inputs {
-		if strings.HasSuffix(in, deskEnding) {
+		if IsBook(in) {
 			path = in
 			break
 		}

@@ -34,6 +34,15 @@ type Row struct {
 	Cells map[string]string // by heading; an empty cell has no entry. Bold and italic of the journaling are *bold* and _italic_
 }
 
+// size is about how many bytes the row has.
+func (r *Row) size() int {
+	n := 20
+	for _, text := range r.Cells {
+		n += len(text)
+	}
+	return n
+}
+
 func (r Row) clone() Row {
 	r.Cells = maps.Clone(r.Cells)
 	return r
@@ -98,9 +107,10 @@ func Columns(s Sheet) []string {
 
 // What a book holds at most.
 const (
-	MostText = 32_767 // units of UTF-16 in a cell (the limit of workbooks)
-	MostRows = 10_000 // of a sheet
-	mostHead = 100    // characters of a column's heading
+	MostText = 32_767   // units of UTF-16 in a cell (the limit of workbooks)
+	MostRows = 10_000   // of a sheet
+	mostSize = 32 << 20 // bytes of all cells: what a workbook may unpack to (see intake/table) holds twice as much
+	mostHead = 100      // characters of a column's heading
 )
 
 // tidy is a text as it stands in a cell.
@@ -128,6 +138,7 @@ func units(s string) int {
 type state struct {
 	Rows    [sheets][]Row
 	Columns [sheets][]string // that came with imported tables, beside those of every book; they stay
+	size    int              // about how many bytes the rows have
 }
 
 // find is the index of a row, or -1.
@@ -171,6 +182,8 @@ func (s *state) check(c *Change) *problem.Problem {
 	switch {
 	case !s.has(c.Sheet, c.Column):
 		return refused("there is no column "+measure.Quote(c.Column), "", "")
+	case s.size+len(c.Text) > mostSize:
+		return refused("the job is as large as a workbook can be", "all its texts together are longer than a book", "begin another job, or shorten texts")
 	case units(c.Text) > MostText:
 		return refused("the text is longer than a cell can hold", fmt.Sprintf("a cell of a workbook holds %d characters", MostText), "shorten it, or part it over several blocks")
 	}

@@ -58,7 +58,7 @@ func (o *outputs) folderAside(dir string) (string, error) {
 	}
 }
 
-// sweep removes the folders that killed runs left in a folder: those an hour older than the one just made. Both times
+// sweep removes the folders, and the files of Update, that killed runs left in a folder: those an hour older than the one just made. Both times
 // are the disk's, so that the clock of this machine does not matter, and a run that goes on beside this one keeps its own.
 func sweep(dir, mine string) {
 	now, err := os.Stat(mine)
@@ -67,7 +67,7 @@ func sweep(dir, mine string) {
 	}
 	entries, _ := os.ReadDir(dir) // a folder that may not be listed is not cleaned
 	for _, e := range entries {
-		if !e.IsDir() || !strings.HasPrefix(e.Name(), roomPrefix) || !strings.HasSuffix(e.Name(), roomSuffix) {
+		if !strings.HasPrefix(e.Name(), roomPrefix) || !strings.HasSuffix(e.Name(), roomSuffix) {
 			continue
 		}
 		if info, err := e.Info(); err == nil && now.ModTime().Sub(info.ModTime()) > time.Hour {

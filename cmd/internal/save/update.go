@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"tuckmark/config/problem"
@@ -17,50 +16,91 @@ type Digest string
 // DigestOf is the digest of a file's bytes.
 func DigestOf(data []byte) Digest { return Digest(fmt.Sprintf("%x", sha256.Sum256(data))) }
 
-// Changed is told where a file holds something else than what was read of it.
-const Changed = "the file was changed by another program"
-
-// Update writes a file of our own anew, aside and renamed, if it still holds what was read of it. What is changed meanwhile is left
-// as it is: the problem's What is then Changed. A link stays a link, and the file keeps its permissions.
-func Update(path string, data []byte, read Digest) *problem.Problem {
-	path, p := target(path, "another place")
+// Update writes a file of our own anew, aside and renamed, if it still holds what was read of it: else ErrChanged. A link stays a
+// link, and the file keeps its permissions. When Update is back, the file is through to the disk, under its name.
+func Update(d Disk, path string, data []byte, read Digest) *problem.Problem {
+	path, p := d.Target(path)
 	if p != nil {
 		return p
 	}
-	dir := filepath.Dir(path)
-	aside := filepath.Join(dir, fmt.Sprint(roomPrefix, os.Getpid(), "-", filepath.Base(path), roomSuffix))
-	os.Remove(aside)
-	file, err := begin(aside, path)
+	aside := asideName(path)
+	err := write(d, aside, path, data)
 	if err == nil {
-		err = writeThrough(file, data)
+		err = unchanged(d, path, read)
 	}
 	if err == nil {
-		err = place(aside, path, read)
-	}
-	if err != nil {
-		os.Remove(aside)
-		if errors.Is(err, errChanged) {
-			return &problem.Problem{Place: problem.Place{File: path}, What: Changed, Hint: "look at both, and keep what counts", Disk: true}
+		if err = d.Rename(aside, path); err == nil {
+			err = d.SyncFolder(filepath.Dir(path))
 		}
-		return Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
 	}
-	return nil
+	switch {
+	case err == nil:
+		return nil
+	case errors.Is(err, errChanged):
+		p = Changed(path)
+	default:
+		p = Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
+	}
+	_ = d.Remove(aside)
+	return p
+}
+
+// Replace writes a file anew, aside and renamed, whatever it holds.
+func Replace(d Disk, path string, data []byte) error {
+	aside := asideName(path)
+	err := write(d, aside, path, data)
+	if err == nil {
+		err = d.Rename(aside, path)
+	}
+	if err == nil {
+		return d.SyncFolder(filepath.Dir(path))
+	}
+	_ = d.Remove(aside)
+	return err
+}
+
+// write writes a file through to the disk.
+func write(d Disk, aside, path string, data []byte) error {
+	f, err := d.Create(aside, path)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteAt(data, 0)
+	if err == nil {
+		err = f.Sync()
+	}
+	return errors.Join(err, f.Close())
 }
 
 var errChanged = errors.New("changed")
 
-// place renames a file to its place, if that still has the digest.
-func place(aside, path string, read Digest) error {
-	now := Digest("")
-	old, err := os.ReadFile(path)
-	switch {
-	case err == nil:
-		now = DigestOf(old)
-	case !errors.Is(err, fs.ErrNotExist):
-		return err
+// unchanged looks whether a file still has the digest.
+func unchanged(d Disk, path string, read Digest) error {
+	now, err := DigestNow(d, path)
+	if err == nil && now != read {
+		err = errChanged
 	}
-	if now != read {
-		return errChanged
-	}
-	return os.Rename(aside, path)
+	return err
 }
+
+// DigestNow is the digest of a file as it is.
+func DigestNow(d Disk, path string) (Digest, error) {
+	data, err := d.Read(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	return DigestOf(data), nil
+}
+
+const changed = "the file was changed by another program"
+
+// Changed is the problem of a file that holds something else than what was read of it.
+func Changed(path string) *problem.Problem {
+	return &problem.Problem{Place: problem.Place{File: path}, What: changed, Cause: "what it holds now has not been read here", Hint: "look at both, and keep what counts", Disk: true}
+}
+
+// IsChanged reports the problem that Changed makes.
+func IsChanged(p *problem.Problem) bool { return p != nil && p.What == changed }
