@@ -73,7 +73,7 @@ func leads(node *yaml.Node, keys []string) bool {
 // amended finds the place of one value, or the first key on the way to it that is not there.
 func amended(data []byte, node *yaml.Node, a Amendment) ([]byte, error) {
 	if node == nil || node.Kind == yaml.ScalarNode && node.Tag == "!!null" {
-		return atEnd(data, a), nil
+		return atEnd(data, a)
 	}
 	keys := a.Keys
 	for len(keys) > 0 {
@@ -118,7 +118,7 @@ func insert(data []byte, node *yaml.Node, keys []string, a Amendment) ([]byte, e
 		return nil, errAmend
 	}
 	if len(keys) == len(a.Keys) {
-		return atEnd(data, a), nil
+		return atEnd(data, a)
 	}
 	if len(keys) > 1 || a.Add {
 		return nil, errAmend
@@ -140,8 +140,11 @@ func insert(data []byte, node *yaml.Node, keys []string, a Amendment) ([]byte, e
 	return splice(data, at, at, line+"\n"+strings.Repeat(" ", first.Column-1)), nil
 }
 
-// atEnd writes a value whose first key is not there at the end of the file.
-func atEnd(data []byte, a Amendment) []byte {
+// atEnd writes a value whose first key is not there at the end of the file. An entry of a list needs its list.
+func atEnd(data []byte, a Amendment) ([]byte, error) {
+	if len(a.Keys) > 2 {
+		return nil, errAmend
+	}
 	var b strings.Builder
 	b.Write(data)
 	if len(data) > 0 && !bytes.HasSuffix(data, []byte("\n")) {
@@ -161,7 +164,7 @@ func atEnd(data []byte, a Amendment) []byte {
 	default:
 		b.WriteString(" " + a.Value + "\n")
 	}
-	return []byte(b.String())
+	return []byte(b.String()), nil
 }
 
 // addTo adds an entry to a list, before the first that it has.

@@ -43,7 +43,7 @@ func TestAmend(t *testing.T) {
 		}
 	}
 	for _, c := range []struct{ before, keys string }{{"trimmer: &a\n  longest: 1\nx: *a\n", "x longest extra"}, {"trimmer: 5\n", "trimmer longest"}, {"a: [\n", "trimmer longest"}, {"trimmer:\n  longest: >-\n    12\n    in\n", "trimmer longest"},
-		{"printers:\n  - name: a\n", "printers b widest"}} {
+		{"printers:\n  - name: a\n", "printers b widest"}, {"units: in\n", "printers b widest"}, {"", "printers b widest"}} {
 		if got, err := Amend([]byte(c.before), []Amendment{{Keys: strings.Fields(c.keys), Value: "1"}}); err == nil {
 			t.Errorf("%q: %s became %q", c.before, c.keys, got)
 		}

@@ -220,7 +220,7 @@ func (s *server) peoplePart(j *openJob, w http.ResponseWriter, r *http.Request) 
 }
 
 func (s *server) questionsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
-	page(w, "questions", j.book.Questions())
+	page(w, "questions", j.questions())
 }
 
 // sheetOf is the sheet that a page names.

@@ -69,7 +69,7 @@ func TestStory(t *testing.T) {
 	until(t, b, `!document.querySelector("#people .mend")`)
 
 	// Too long: how much, and how high it would have to be.
-	typeInto(b, "Journaling", strings.Repeat("We rowed out before anybody was awake and the lake was ours. ", 20))
+	typeInto(b, "Journaling", strings.Repeat("We rowed out before anybody was awake and the lake was ours. ", 40))
 	until(t, b, `document.getElementById("fit").textContent.match(/^\d+ words too long, or make it \d.* in high\.$/)`)
 	typeInto(b, "Journaling", "We *rowed* out.")
 	until(t, b, `document.querySelector("[name=Journaling]").value === "We *rowed* out." && document.getElementById("fit").textContent.match(/holds about|much more/)`)
@@ -283,5 +283,64 @@ func TestKilled(t *testing.T) {
 	rows := enter(t, again).page("/part/blocks?who=all")
 	if !strings.Contains(rows, "Kept.") || !strings.Contains(rows, id) {
 		t.Error("the change is lost")
+	}
+}
+
+// TestMachines: measures of printers and the trimmer are written into the tuckmark.yaml with its remarks kept, the job is laid by them, and what another
+// program has changed meanwhile is not written over.
+func TestMachines(t *testing.T) {
+	folder := copyOf(t, sample)
+	r := begin(t, folder, Options{}, "retreat.xlsx")
+	c := enter(t, r)
+	file := filepath.Join(folder, "tuckmark.yaml")
+	for _, set := range []struct {
+		printer, key, text string
+		status             int
+	}{{"", "longest", "15 in", 200}, {"home", "widest", "9 in", 200}, {"home", "margins bottom", "3/4", 200}, {"home", "widest", "about nine", 422}, {"none", "widest", "9", 404}, {"home", "name", "9", 404}, {"home", "widest", "1 in", 409}} {
+		body, _ := json.Marshal(map[string]string{"printer": set.printer, "key": set.key, "text": set.text})
+		if got := c.do("POST", "/machine", string(body), nil); got.StatusCode != set.status {
+			t.Errorf("%v is answered with %s", set, got.Status)
+		}
+	}
+	s, found := load(filepath.Join(folder, "x"))
+	if found.Errors() > 0 || s.File != file || s.Trimmer.Longest.Format(s.Unit) != "15 in" || len(s.Printers) != 1 || s.Printers[0].Widest.Format(s.Unit) != "9 in" || s.Printers[0].Margins.Bottom.Format(s.Unit) != "3/4 in" {
+		t.Errorf("the settings are %+v, %v", s, found)
+	}
+	data, _ := os.ReadFile(file)
+	if err := os.WriteFile(file, append(data, []byte("# of somebody else\n")...), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if got := c.do("POST", "/machine", `{"printer":"","key":"holds","text":"2 in"}`, nil); got.StatusCode != 409 {
+		t.Errorf("what another program changed is written over: %s", got.Status)
+	}
+	if now, _ := os.ReadFile(file); !strings.HasSuffix(string(now), "# of somebody else\n") {
+		t.Errorf("it holds %s", now)
+	}
+}
+
+// TestHeadings: a column whose heading no rule knows is asked about once, with its first cells; said to be the width, it is; said to be nothing, that is
+// remembered beside the job.
+func TestHeadings(t *testing.T) {
+	chromium.Start(t)
+	folder := t.TempDir()
+	r := begin(t, folder, Options{})
+	b := enterDesk(t, r, 1280, 900, "light")
+	drop(b, [2]string{"crop.csv", "Name,Journaling,Qxx,Height,Zyy\nAnn Lo,We rowed out.,4,2,blue\nBo Ek,Third,3 1/2,1,\n"})
+	until(t, b, `document.querySelectorAll("[data-heading]").length === 2`)
+	if said := chromium.Eval[string](b, `document.querySelector("[data-heading=Qxx] p").textContent`); said != "What is in the column Qxx? It begins “4”, “3 1/2”." {
+		t.Errorf("it asks %q", said)
+	}
+	b.JS(`{const q = document.querySelector("[data-heading=Qxx]"); q.querySelector("select").value = "Width"; q.querySelector("[data-as]").click();}`)
+	until(t, b, `document.querySelectorAll("[data-heading]").length === 1`)
+	b.JS(`document.querySelector("[data-heading=Zyy] [data-nothing]").click()`)
+	until(t, b, `!document.querySelector("[data-heading]")`)
+	until(t, b, laidAll+` && !document.querySelector("#people .mend")`)
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	r = begin(t, folder, Options{}, "crop-desk.xlsx")
+	page := enter(t, r).page("/journaling?who=all")
+	if strings.Contains(page, "data-heading=") || !strings.Contains(page, "3 1/2") {
+		t.Error("it asks again")
 	}
 }

@@ -108,9 +108,11 @@ const desk = {
     questions.innerHTML = await desk.part("/part/questions");
   });
   questions?.addEventListener("click", async (e) => {
-    const b = e.target.closest("[data-key]");
+    const b = e.target.closest("[data-key], [data-as], [data-nothing]");
     if (!b) return;
-    await act("/answer", {question: b.closest("[data-question]").dataset.question, key: b.dataset.key});
+    const column = b.closest("[data-heading]");
+    if (column) await act("/heading", {heading: column.dataset.heading, as: "as" in b.dataset ? column.querySelector("select").value : ""});
+    else await act("/answer", {question: b.closest("[data-question]").dataset.question, key: b.dataset.key});
     questions.innerHTML = await desk.part("/part/questions");
     asked = questions.children.length;
     (questions.querySelector("button") || document.getElementById("main")).focus();
