@@ -82,7 +82,7 @@ func (j *openJob) stockUse(t config.Stock, c *config.Settings, n *laid) stockUse
 		paper = n.job.Paper
 	}
 	for _, sheet := range intake.AtHand(t, paper) {
-		if v.W == 0 {
+		if !sheet.Leftover && v.W == 0 {
 			v.W, v.H = pixels(sheet.Size.W)/paperScale, pixels(sheet.Size.H)/paperScale
 		}
 		said := sheet.Size.About(c.Unit)
@@ -135,8 +135,9 @@ func (s *server) stockPicture(j *openJob, w http.ResponseWriter, r *http.Request
 	var size measure.Size
 	if n := j.layer.latest.Load(); n != nil {
 		for _, sheet := range intake.AtHand(t, n.job.Paper) {
-			size = sheet.Size
-			break
+			if size = sheet.Size; !sheet.Leftover {
+				break
+			}
 		}
 	}
 	if size.At(0, 0).Empty() {
