@@ -29,6 +29,7 @@ type picture struct {
 type wording struct {
 	tries  [][]string
 	begins string // how the block's text begins, below it where there is room; "" for what is no block
+	least  int    // so much of each line behind the first must be there, in characters; nought: what an owner is known by
 	full   bool
 	turned bool
 	style  style // of the first line

@@ -38,6 +38,7 @@ type DeskRow struct {
 const (
 	journalingSheet = "Journaling"
 	paperSheet      = "Paper"
+	helpSheet       = "Help"
 	spare           = 50
 )
 
@@ -135,7 +136,7 @@ func WriteDesk(w io.Writer, d *Desk, s *config.Settings) error {
 	f := &deskWriter{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, desk: d}
 	defer f.file.Close()
 	f.do(f.file.SetSheetName("Sheet1", journalingSheet))
-	for _, name := range []string{paperSheet, "Help", "Lists"} {
+	for _, name := range []string{paperSheet, helpSheet, "Lists"} {
 		_, err := f.file.NewSheet(name)
 		f.do(err)
 	}
@@ -144,7 +145,7 @@ func WriteDesk(w io.Writer, d *Desk, s *config.Settings) error {
 	journaling, paper := DeskColumns()
 	f.sheet(journalingSheet, d.Journaling, journaling, 2)
 	f.sheet(paperSheet, d.Paper, paper, 1)
-	f.help()
+	f.help(Options{Full: true, Paper: true})
 	f.do(f.file.SetSheetVisible("Lists", false))
 	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
 		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
