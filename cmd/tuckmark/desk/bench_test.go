@@ -106,7 +106,7 @@ func TestMemory(t *testing.T) {
 		caller := enter(t, r)
 		waitLaid(t, caller)
 		peak := uint64(0)
-		for range 20 {
+		for range 6 {
 			runtime.ReadMemStats(&after)
 			peak = max(peak, after.HeapAlloc-min(before.HeapAlloc, after.HeapAlloc))
 			for _, part := range strings.SplitN(caller.page("/part/blocks?who=all"), `src="`, 40)[1:] {
@@ -139,13 +139,13 @@ func TestKeystroke(t *testing.T) {
 	times := chromium.Eval[[]float64](b, `(async () => {
 		const e = document.getElementById("editor").elements.Journaling, take = () => document.querySelector("[data-id] .take");
 		const out = [];
-		for (let i = 0; i < 60; i++) {
+		for (let i = 0; i < 40; i++) {
 			const was = take().dataset.trial, from = performance.now();
 			e.value += "x y"[i % 3];
 			e.dispatchEvent(new Event("input", {bubbles: true}));
 			while (take().dataset.trial === was) await new Promise((done) => setTimeout(done, 1));
 			out.push(performance.now() - from);
-			await new Promise((done) => setTimeout(done, 60));
+			await new Promise((done) => setTimeout(done, 40));
 		}
 		return out.sort((a, b) => a - b); })()`)
 	t.Logf("letter to picture: %.0f ms at the median, %.0f ms at most", times[len(times)/2], times[len(times)-1])
