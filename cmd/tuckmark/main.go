@@ -41,12 +41,13 @@ const (
 	memoryLimit    = 450 << 20
 	blocksWithin   = 6000     // blocks that memoryLimit does for
 	memoryPerBlock = 64 << 10 // bytes for each block beyond
+	memoryPerCopy  = 8 << 10  // and for each more copy of a block, of which there is a row in the report
 )
 
-// limitMemory sets the limit for a job of so many blocks, unless the user has set one.
-func limitMemory(blocks int) {
+// limitMemory sets the limit for a job of so many blocks and so many more copies of them, unless the user has set one.
+func limitMemory(blocks, copies int) {
 	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(memoryLimit + int64(max(0, blocks-blocksWithin))*memoryPerBlock)
+		debug.SetMemoryLimit(memoryLimit + int64(max(0, blocks-blocksWithin))*memoryPerBlock + int64(max(0, copies-blocksWithin))*memoryPerCopy)
 	}
 }
 
@@ -54,7 +55,7 @@ func limitMemory(blocks int) {
 var unwind atomic.Pointer[context.CancelFunc]
 
 func main() {
-	limitMemory(0)
+	limitMemory(0, 0)
 	gone := make(chan os.Signal, 1)
 	signal.Notify(gone, os.Interrupt, syscall.SIGTERM)
 	if !signal.Ignored(syscall.SIGHUP) { // else the run was meant to outlive its terminal

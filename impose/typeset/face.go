@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -274,46 +275,44 @@ func (f *Face) has(r rune) bool {
 	if r < 0x80 {
 		return f.ascii[r]
 	}
-	if g, ok := f.font.NominalGlyph(r); ok && g != 0 {
-		return true
-	}
-	switch {
-	case ignorable(r):
-		return true
-	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one
-		return f.has(' ')
-	case r == 0x2011: // a hyphen that does not break looks like one that does
-		return f.has(0x2010) || f.has('-')
-	}
-	if apart := []rune(norm.NFD.String(string(r))); len(apart) > 1 {
-		for _, p := range apart {
-			if g, ok := f.font.NominalGlyph(p); !ok || g == 0 {
-				return false
-			}
-		}
-		return true
-	}
-	return false
+	return shows(f.own, r)
+}
+
+// own reports whether the font has a glyph for a character itself.
+func (f *Face) own(r rune) bool {
+	g, ok := f.font.NominalGlyph(r)
+	return ok && g != 0
 }
 
 // hasAll reports whether the face can show a letter with its marks.
-func (f *Face) hasAll(cluster []rune) bool {
-	if len(cluster) == 1 {
-		return f.has(cluster[0])
-	}
-	all := true
-	for _, r := range cluster {
-		all = all && f.has(r)
-	}
-	if all {
+func (f *Face) hasAll(cluster []rune) bool { return showsAll(f.has, cluster) }
+
+// shows reports whether a font with a glyph for those characters that own says can show r.
+func shows(own func(rune) bool, r rune) bool {
+	if own(r) {
 		return true
 	}
-	for _, r := range norm.NFC.String(string(cluster)) {
-		if !f.has(r) {
-			return false
-		}
+	switch {
+	case r < 0x80:
+		return false
+	case ignorable(r):
+		return true
+	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one
+		return own(' ')
+	case r == 0x2011: // a hyphen that does not break looks like one that does
+		return own(0x2010) || own('-')
 	}
-	return true
+	apart := []rune(norm.NFD.String(string(r)))
+	return len(apart) > 1 && !slices.ContainsFunc(apart, func(p rune) bool { return !own(p) })
+}
+
+// showsAll reports whether a font that has those characters that has says can show a letter with its marks, as they are or put together.
+func showsAll(has func(rune) bool, cluster []rune) bool {
+	lacks := func(r rune) bool { return !has(r) }
+	if len(cluster) == 1 {
+		return has(cluster[0])
+	}
+	return !slices.ContainsFunc(cluster, lacks) || !slices.ContainsFunc([]rune(norm.NFC.String(string(cluster))), lacks)
 }
 
 // ignorable reports whether a character guides the setting and has no shape of its own.

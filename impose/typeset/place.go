@@ -48,6 +48,9 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 				return out, &tooWide{to, int64(excess)*em/int64(s) + 1}
 			}
 			spans := t.spansOf(p.paragraph, &line, where, &out.Ink)
+			if t.bare {
+				spans = nil
+			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
 			from = to.next
 		}

@@ -143,6 +143,9 @@ type textSetter struct {
 	words    map[wordKey][]hyphenPoint
 	best     optimiser
 	line     lineMaker
+	bare     bool            // nothing is to be drawn
+	over     map[string]bool // fonts that are too many
+	stop     func() bool     // what is set is no longer wanted; may be nil
 
 	glyphs arena[glyph]
 	breaks arena[breakpoint]

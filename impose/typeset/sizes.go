@@ -204,6 +204,7 @@ func (t *textSetter) attempt(body *body, b *intake.Block, size measure.Length) (
 func (t *textSetter) try(body *body, b *intake.Block, size measure.Length) (Setting, bool) {
 	const tries = 4
 	for range tries {
+		t.goOn()
 		lines := body.lay(&t.best, size)
 		if lines == nil {
 			break

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
@@ -233,6 +234,10 @@ func lackingStyles(fs *faces, paragraphs []typed) (notes problem.List) {
 func (t *textSetter) family(name string) (*faces, *problem.Problem) {
 	if fs := t.families[name]; fs != nil {
 		return fs, nil
+	}
+	if t.over[name] {
+		return nil, &problem.Problem{Place: in("Font"), What: fmt.Sprintf("with the font %s the job uses more fonts than can be held at once", measure.Quote(name)),
+			Cause: fmt.Sprintf("those of the rows before it have %d MB already", mostFontBytes>>20), Hint: "use fewer fonts, or make the job in parts"}
 	}
 	fs := &faces{}
 	for style := range fs {
