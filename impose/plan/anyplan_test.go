@@ -95,7 +95,7 @@ func anyPlan(t *rapid.T) *plan.Plan {
 	piece := func(from plan.Source) {
 		p := &plan.Piece{Page: len(out.Pieces) + n("page", 1, 3)*100, Stock: text(), Printer: text(), Source: from, Whole: &plan.Part{Rect: from.Rect.Size().At(0, 0)}}
 		if n("rides", 0, 2) == 0 {
-			p.Carrier = &plan.Carrier{Size: rect().Size(), X: side(), Y: side()}
+			p.Carrier = &plan.Carrier{Size: rect().Size(), X: side(), Y: side(), Nth: n("nth", 0, 2)}
 		}
 		for range n("labels", 0, 2) {
 			p.Labels = append(p.Labels, plan.Label{Text: text(), Rect: rect()})
@@ -231,7 +231,9 @@ func (r *stranger) pieces(list []object, p *plan.Plan) {
 		if c := want.Carrier; c != nil {
 			names = append(names, "carrier")
 			at, _ := o["carrier"].(object)
-			r.has(at, "width", "height", "x", "y")
+			if r.has(at, append([]string{"width", "height", "x", "y"}, []string{"nth"}[:min(c.Nth, 1)]...)...); c.Nth > 0 {
+				r.same(at, "nth", c.Nth)
+			}
 			r.rect(at, c.Size.At(c.X, c.Y))
 		}
 		r.has(o, names...)
@@ -258,7 +260,11 @@ func (r *stranger) pieces(list []object, p *plan.Plan) {
 
 // cutUp makes the cuts of a piece and looks what each of the parts is.
 func (r *stranger) cutUp(o object, want *plan.Piece) {
-	of := parts{"P" + strconv.Itoa(want.Page): want.Whole.Rect}
+	name := "P" + strconv.Itoa(want.Page)
+	if c := want.Carrier; c != nil && c.Nth > 0 { // the second piece on a page, the third, ...
+		name += "-" + strconv.Itoa(c.Nth+1)
+	}
+	of := parts{name: want.Whole.Rect}
 	marks := r.list(o, "marks")
 	n := 0
 	cuts := r.each(o, "cuts", want.Whole.CutCount())
