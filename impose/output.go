@@ -103,7 +103,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer
-			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Language: j.Settings.Language, Sections: []press.Section{s}, Stop: stop(ctx)}, nil); err != nil {
+			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Language: j.Settings.LanguageTag(), Sections: []press.Section{s}, Stop: stop(ctx)}, nil); err != nil {
 				return nil, cmp.Or(ctx.Err(), err)
 			}
 			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})
@@ -147,7 +147,7 @@ func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (ht
 	if onPaper && len(in.Set) > 0 {
 		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
 		pages = len(section.Pages)
-		doc := press.Document{Title: title + ", proof", Language: j.Settings.Language, Sections: []press.Section{section}}
+		doc := press.Document{Title: title + ", proof", Language: j.Settings.LanguageTag(), Sections: []press.Section{section}}
 		doc.Stop = stop(ctx)
 		if err := press.Write(&paper, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 			return nil, nil, 0, cmp.Or(ctx.Err(), err)

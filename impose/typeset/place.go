@@ -1,6 +1,8 @@
 package typeset
 
 import (
+	"cmp"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
@@ -52,6 +54,9 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 				spans = nil
 			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
+			if to.forced {
+				out.broken, out.unbroken = cmp.Or(out.broken, wordAround(p.text, to.end)), max(out.unbroken, atUp(p.widest, body.size(p.role, body.low()))+slack)
+			}
 			from = to.next
 		}
 	}

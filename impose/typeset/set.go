@@ -122,7 +122,7 @@ func setAll(ctx context.Context, l *Library, s *config.Settings, ready func(t *t
 	var wait sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(which)) {
 		wait.Go(func() {
-			t := newTextSetter(l, s.Language)
+			t := newTextSetter(l, s.LanguageTag())
 			ready(t)
 			defer t.close()
 			for {
@@ -224,14 +224,15 @@ func (t *textSetter) goOn() {
 // panicOnBug makes a bug stop the tests instead of holding back a block.
 var panicOnBug = false
 
-// useBreaks chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
-func (t *textSetter) useBreaks(body *body, hyphens bool, penalty int64) {
+// useBreaks chooses between the breakpoints without hyphens and those with the hyphens of a language. Headings and closing lines have
+// none.
+func (t *textSetter) useBreaks(body *body, h *hyphenator, penalty int64) {
 	for i := range body.parts {
 		p := &body.parts[i]
 		p.breaks = p.plain
-		if hyphens && p.role == text {
+		if h != nil && p.role == text {
 			if p.hyphened == nil {
-				p.hyphened = t.hyphened(p.paragraph, p.plain, penalty)
+				p.hyphened = t.hyphened(p.paragraph, h, p.plain, penalty)
 			}
 			p.breaks = p.hyphened
 		}
@@ -244,8 +245,18 @@ type tooWide struct {
 	excess int64
 }
 
-// hyphenates reports whether words of the block's text may be broken: it reads like the language of the settings, whose hyphens are
-// known. Hyphenating a letter to grandmother in Dutch by English rules would be wrong in every second word.
-func (t *textSetter) hyphenates(body *body, b *intake.Block) bool {
-	return t.hyphens != nil && b.Type.Hyphenate != config.HyphenateNever && body.lang == t.hyphens.lang
+// hyphenator is the rules by which the words of a block may be broken, or nil where they may not be or no rules are known. A text goes by
+// the language that it reads like: hyphenating a letter to grandmother in Dutch by English rules would be wrong in every second word. One
+// that tells of none, as a few words may, goes by the language of the settings, but for English, which its common words tell.
+func (b *body) hyphenator(of *intake.Block, s *config.Settings) *hyphenator {
+	l := b.lang
+	if named := langOf(s.Language); l == rootLang && named != langEn {
+		l = named
+	} else if named != rootLang && named != l {
+		return nil
+	}
+	if of.Type.Hyphenate == config.HyphenateNever || s.Language == "" || l == rootLang {
+		return nil
+	}
+	return hyphenatorOf(codes[l])
 }

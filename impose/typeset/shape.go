@@ -117,6 +117,7 @@ type run struct {
 // paragraph is a shaped paragraph.
 type paragraph struct {
 	text   []rune
+	lang   lang
 	source string  // what it stands for, as it was typed; glyphs take their texts from it
 	byteAt []int32 // where each rune begins in source, and its length
 	runs   []run
@@ -138,7 +139,6 @@ const (
 type textSetter struct {
 	library  *Library
 	language language.Language
-	hyphens  *hyphenator // nil: words stay whole
 	shapers  map[*Face]*shaper
 	families map[string]*faces
 	words    map[wordKey][]hyphenPoint
@@ -176,7 +176,7 @@ func (a *arena[T]) reset() {
 }
 
 func newTextSetter(l *Library, lang string) *textSetter {
-	return &textSetter{library: l, language: language.Language(lang), hyphens: hyphenatorOf(lang), shapers: map[*Face]*shaper{},
+	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{},
 		families: map[string]*faces{}, words: map[wordKey][]hyphenPoint{}}
 }
 
@@ -209,7 +209,7 @@ type lack struct {
 // shape splits a paragraph into runs and shapes them. Letters that the faces lack are lent by others; lacks tells of them.
 func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 	text, styles := from.text, from.styles
-	p = &paragraph{text: text}
+	p = &paragraph{text: text, lang: from.lang}
 	p.byteAt = make([]int32, len(text)+1)
 	if from.at == nil {
 		p.source = string(text)

@@ -32,6 +32,9 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 		return nil, found
 	}
 	lang := t.reads(paragraphs)
+	for i := range paragraphs {
+		paragraphs[i].lang = lang
+	}
 	if !b.Type.AsTyped {
 		for i := range paragraphs {
 			paragraphs[i].setMarks(lang, fs)
@@ -89,7 +92,8 @@ type typed struct {
 	source []rune  // what text stands for, where that is something else: as it was typed,
 	at     []int32 // and where in it each character of text begins, with its length at the end
 	role   role
-	indent int // spaces before it
+	lang   lang // of the whole block
+	indent int  // spaces before it
 }
 
 // add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break
