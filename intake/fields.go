@@ -106,7 +106,7 @@ func (e *entry) text(b *Block) {
 	c, col := e.cell(asJournaling)
 	switch {
 	case c == nil:
-		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
+		e.noText(col)
 	case !e.readable(c, col):
 	case len(c.Text) > mostText && (utf8.RuneCountInString(c.Text) > mostText || len(utf16.Encode([]rune(c.Text))) > mostUnits):
 		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.Text)),
