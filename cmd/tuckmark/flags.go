@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/findings"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/problem"
@@ -123,7 +124,7 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 	}
 	limitMemory(len(j.Blocks))
 	for _, f := range w.answers {
-		data, p := readAnswers(f)
+		data, p := findings.ReadAnswers(f)
 		if p != nil {
 			j.Problems = append(j.Problems, *p)
 			continue

@@ -164,7 +164,7 @@ func toLength(text, number string, u Unit, named bool) (Length, error) {
 		whole, part := new(big.Rat), new(big.Rat)
 		whole.SetString("0" + m[2])
 		if strings.Trim(m[4], "0") == "" {
-			return 0, bad(howToType, "%s has a nought under its fraction", Quote(text))
+			return 0, bad(howToType, "%s has a 0 under its fraction", Quote(text))
 		}
 		_, ok = part.SetString(m[3] + "/" + m[4])
 		if m[2] != "" && part.Cmp(big.NewRat(1, 1)) >= 0 {

@@ -97,8 +97,8 @@ func (d *people) table() (cells [][]string, asks []bool) {
 	return cells, asks
 }
 
-// save writes the table as a file of one of the kinds, and says by which name it goes.
-func save(t *testing.T, d *people, cells [][]string) string {
+// saved writes the table as a file of one of the kinds, and says by which name it goes.
+func saved(t *testing.T, d *people, cells [][]string) string {
 	t.Helper()
 	var b bytes.Buffer
 	name := "a.csv"
@@ -153,7 +153,7 @@ func TestMistakes(t *testing.T) {
 		s, list := config.Load(config.Source{Home: t.TempDir(), Flags: map[string]string{"effort": "0"}})
 		j := impose.New(s, list)
 		ctx := context.Background()
-		for _, err := range []error{j.Read(ctx, []string{save(t, d, cells)}, ""), j.Set(ctx), j.Arrange(ctx)} {
+		for _, err := range []error{j.Read(ctx, []string{saved(t, d, cells)}, ""), j.Set(ctx), j.Arrange(ctx)} {
 			if err != nil {
 				t.Fatal(err)
 			}
