@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,7 +17,12 @@ import (
 // the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
-	j, all := ReadTables(Tables(paths, s), s)
+	return ReadContext(context.Background(), paths, s, nil)
+}
+
+// ReadContext is Read; once the context is done, what comes back is worth nothing. Tick, which may be nil, is told how many rows are done.
+func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
+	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, knownTo(s)), s, tick)
 	if len(paths) == 0 {
 		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
 	}
@@ -31,21 +37,38 @@ func knownTo(s *config.Settings) func(heading string) bool {
 	said, _ := readTold(s)
 	return func(heading string) bool {
 		_, ok := said.of(heading)
-		return ok || Known(heading)
+		return ok || KnownHeading(heading)
 	}
 }
 
 // ReadTables is Read for tables that were read from files, or came by another way.
 func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
+	return judgeTables(context.Background(), tables, s, nil)
+}
+
+func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
 	said, all := readTold(s)
 	var files []*fileRead
 	for _, t := range tables {
+		if ctx.Err() != nil {
+			return &Job{}, nil
+		}
 		f := readFile(t, s, said)
 		f.beside(t, tables)
 		files = append(files, f)
 	}
 	said.notMet(s, &all)
 	b := newBuilder(s)
+	b.stop = func() bool { return ctx.Err() != nil }
+	if tick != nil {
+		done, of := 0, 0
+		for _, f := range files {
+			for _, sh := range f.sheets {
+				of += len(sh.Rows)
+			}
+		}
+		b.tick = func() { done++; tick(min(done, of), of) }
+	}
 	for _, f := range files {
 		for _, sh := range f.sheets {
 			switch {
@@ -69,6 +92,9 @@ func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
 			b.job.Columns = append(b.job.Columns, sh.Columns...)
 		}
 	}
+	if b.tick != nil {
+		tick(1, 1)
+	}
 	all = append(all, b.versions()...)
 	for _, f := range files {
 		all = append(all, f.problems...)
@@ -85,7 +111,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	b := newBuilder(s)
 	var all problem.List
 	found := false
-	for _, f := range table.Read([]string{path}, Known) {
+	for _, f := range table.Read([]string{path}, KnownHeading) {
 		all = append(all, f.Problems...)
 		for _, t := range f.Sheets {
 			if sh := newSheet(t, nil); sh.classify() == paper {
@@ -113,7 +139,7 @@ type fileRead struct {
 func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 	f := &fileRead{name: t.Name, problems: t.Problems}
 	at := problem.Place{File: t.Name}
-	if t.Report() {
+	if t.IsReport() {
 		f.problems.Note(at, "the file is the report of an earlier run and was not read",
 			"its blocks are printed already, and its leftovers are not taken without being asked for",
 			"give it with --paper to use its leftovers")
@@ -125,7 +151,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		f.sheets = append(f.sheets, sh)
 		u := sh.classify()
 		switch {
-		case sh.Ours() || u == nothing && !sh.Hidden:
+		case sh.IsOurs() || u == nothing && !sh.Hidden:
 			continue
 		case sh.Hidden && len(sh.Rows) == 0:
 			continue
@@ -149,7 +175,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		return f
 	}
 	for _, sh := range f.sheets {
-		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Ours() && plainLetters(sh.Name) != exported {
+		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.IsOurs() && plainLetters(sh.Name) != exported {
 			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is not journaling and was not read",
 				firstRow([]*Sheet{sh}),
 				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")

@@ -122,7 +122,7 @@ func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []st
 	if err != nil {
 		return ui.writeFailed(err, j, to, w.guard)
 	}
-	if save.Other(to.pdf, made.PDF) {
+	if save.HoldsOther(to.pdf, made.PDF) {
 		return ui.disk(*save.Unwritable(to.pdf, "a file of that name is there, and may be a note that is still to be printed", "give another name with -o, or remove the file if it is not wanted"))
 	}
 	if err := ui.save(w.guard, save.File{Flag: "--plan", Path: to.plan, Data: made.Plan}, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}); err != nil {

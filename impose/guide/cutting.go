@@ -1,7 +1,9 @@
 package guide
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/impose/account"
@@ -14,6 +16,7 @@ const (
 	pictureW = 27 * measure.Inch / 10
 	pictureH = 5 * measure.Inch / 2
 	mostH    = 5 * measure.Inch
+	toldH    = 7 * measure.Inch / 2 // where it tells several pieces apart
 
 	mostBeside = 45               // cuts in a picture beside its list
 	leastShown = measure.Inch / 9 // side of a block that a letter can stand in
@@ -35,6 +38,9 @@ func (j *job) cuttingGuide(p *pageWriter) {
 	}
 	var pictures []picked
 	for i := range j.Groups {
+		if j.stopped() {
+			return
+		}
 		g := &j.Groups[i]
 		j.band(p, i, g, func(drawn *press.Page) {
 			on := p.page()
@@ -72,7 +78,11 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	head += small.line() * measure.Length(len(remarks))
 	list := measure.Length(len(w.Steps)) * (small.line() + 2*measure.Point)
 	words := func(q *account.Part) wording { return j.wording(g, q) }
-	pic := newPicture(p.hand, w, words, pictureW, min(max(list, pictureH), mostH))
+	high := measure.Length(pictureH)
+	if n := len(g.Pieces); n > 1 && n <= mostTold {
+		high = toldH
+	}
+	pic := newPicture(p.hand, w, words, pictureW, min(max(list, high), mostH))
 	alone := len(w.Steps) > mostBeside || pic.smallest() < leastShown
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
 	if alone {
@@ -133,14 +143,26 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	p.space(measure.Inch / 8)
 }
 
-// wording is a block's label: its place, and code, owner and first words where the picture is of one piece.
+// mostTold is how many pieces a picture tells apart within one place; the list below it has all.
+const mostTold = 5
+
+// wording is a block's label: its place, code, owner and first words; where the picture is of pieces with different blocks there, the first words of
+// each, in the order of the pages. Page numbers are not among it, for the guides are as long whatever these are; the list below has them, and the codes.
 func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if q.Block == nil {
 		return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
 	}
 	place, b := account.Letter(q.First), q.Block
-	if len(g.Pieces) > 1 {
+	var each, codes []string
+	for _, p := range g.Pieces {
+		if there := p.Spots[q.First-p.Spots[0].First].Block; !slices.Contains(codes, there.Code) {
+			codes, each = append(codes, there.Code), append(each, account.Begins(there.Block))
+		}
+	}
+	if len(each) > mostTold {
 		return wording{tries: [][]string{{place}}, turned: b.Turned, style: smallB}
+	} else if len(each) > 1 {
+		return wording{tries: [][]string{append([]string{place}, each...), {place}}, least: leastBegins, turned: b.Turned, style: smallB}
 	}
 	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, begins: account.Begins(b.Block), full: true, turned: b.Turned, style: smallB}
 }
@@ -191,14 +213,23 @@ func (j *job) places(p *pageWriter, g *account.Group) {
 	}}
 	t.start(p)
 	for _, q := range g.Pieces {
-		text := ""
-		for i := range q.Spots {
-			if i > 0 {
-				text += ",  "
+		var texts []string
+		for _, run := range account.Runs(q.ByPlace(), false) {
+			place, b := run[0].Place(), run[0].Block
+			if len(run) > 1 {
+				place += "–" + run[len(run)-1].Place()
 			}
-			b := q.Spots[i].Block
-			text += account.Letter(q.Spots[i].First) + "\u00a0" + b.Code + " " + b.Owner
+			texts = append(texts, place+"\u00a0"+b.Code+" "+b.Owner+": "+beginning(account.Begins(b.Block)))
 		}
-		t.row(p, strconv.Itoa(q.Page), text)
+		t.row(p, strconv.Itoa(q.Page), strings.Join(texts, ";  "))
 	}
+}
+
+// beginning is enough of a text to know it again.
+func beginning(text string) string {
+	const enough = 28
+	if r := []rune(text); len(r) > enough {
+		return strings.TrimRight(string(r[:enough-1]), " ") + "…"
+	}
+	return text
 }

@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"cmp"
 	"slices"
 
 	"tuckmark/config/measure"
@@ -61,7 +62,7 @@ func fit(p *pageWriter, of *account.Part, r measure.Rect, words wording) label {
 				}
 				if k > 0 && p.advance(s, text) > w { // a name and a beginning may be cut short, a code not
 					l.lines[k] = p.short(s, text, w)
-					least := leastOwner
+					least := cmp.Or(words.least, leastOwner)
 					if k >= try.sure {
 						least = leastBegins
 					}

@@ -29,6 +29,7 @@ type picture struct {
 type wording struct {
 	tries  [][]string
 	begins string // how the block's text begins, below it where there is room; "" for what is no block
+	least  int    // so much of each line behind the first must be there, in characters; nought: what an owner is known by
 	full   bool
 	turned bool
 	style  style // of the first line
@@ -91,7 +92,7 @@ func (pic *picture) draw(p *pageWriter, left, top measure.Length) {
 	outline := pic.rect(w.Whole.Rect)
 
 	var labels []label
-	for q := range w.Whole.Ends {
+	for q := range w.Whole.Leaves {
 		if q.Rest() && !q.Keep {
 			p.fill(pic.rect(q.Rect), pale)
 			continue

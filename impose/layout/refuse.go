@@ -12,6 +12,9 @@ import (
 	"tuckmark/intake"
 )
 
+// MorePaper is the way out where the paper at hand does not do.
+const MorePaper = "enter what else there is in the Paper sheet or the configuration, or choose another stock"
+
 // refuse holds a block that found no place and says why, and what the nearest way out is.
 func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	u, stock := b.Unit, f.stock
@@ -25,7 +28,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	case len(offers) == 0:
 		what = fmt.Sprintf("no sheet of “%s” can be printed", stock.Name)
 		cause = a.unserved(f)
-		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
+		hint = MorePaper
 	case !fits:
 		kind = problem.OfRow
 		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
@@ -37,7 +40,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	default:
 		what = fmt.Sprintf("the sheets of “%s” do not suffice for this block", stock.Name)
 		cause = "everything at hand is taken by the other blocks"
-		hint = "raise the count in the Paper sheet or the configuration, or choose another stock"
+		hint = MorePaper
 	}
 	a.held = append(a.held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: what})
 	at := b.Place

@@ -216,10 +216,10 @@ func (c *carver) cutCell(x int16, r, b measure.Length) *cutTree {
 	m, ok := c.memo[key]
 	if !ok {
 		n := &c.t.cells[x]
-		switch {
-		case n.kind == rest:
+		switch n.kind {
+		case rest:
 			m = c.waste(measure.Size{W: c.length(n.w) + r, H: c.length(n.h) + b})
-		case n.kind == placed:
+		case placed:
 			m = c.item(n, r, b)
 		default:
 			m = c.row(x, r, b)
@@ -398,6 +398,18 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 		}
 		k := c.cutCell(order[i], r, b)
 		switch {
+		case m == nil && tail > 0:
+			if k != nil {
+				m = c.join(a, k, c.waste(c.sizeAlong(a, tail, wide)))
+			}
+			if m == nil { // what is too narrow to be cut further is held together with the waste behind it, which then comes off each of its parts
+				if a == Down {
+					r += tail
+				} else {
+					b += tail
+				}
+				m = c.cutCell(order[i], r, b)
+			}
 		case k == nil:
 			return nil
 		case m != nil:
@@ -407,8 +419,6 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 				}
 			}
 			m = c.join(a, k, m)
-		case tail > 0:
-			m = c.join(a, k, c.waste(c.sizeAlong(a, tail, wide)))
 		default:
 			m = k
 		}

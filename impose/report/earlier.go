@@ -33,7 +33,7 @@ func Open(path string) (*Earlier, problem.List) {
 	var list problem.List
 	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1}
 	e.found, _ = os.Stat(path) // where it is not there, the next line says so
-	files := table.Read([]string{path}, intake.Known)
+	files := table.Read([]string{path}, intake.KnownHeading)
 	if len(files) != 1 || files[0].Path != path {
 		list.Add(problem.Place{File: e.Name()}, "it is a folder and not a report", "", hint)
 		return nil, list
@@ -189,4 +189,19 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 // Paper is what the report says lies in the folder.
 func (e *Earlier) Paper(s *config.Settings) ([]intake.Paper, problem.List) {
 	return intake.ReadPaper(e.path, s)
+}
+
+// Hint puts into the hints of errors what helps where blocks are printed again: the text is in the sheet Texts of the report, and what lies in the folder in its
+// sheet Leftovers, where a hint says morePaper.
+func (e *Earlier) Hint(list problem.List, morePaper string) {
+	for i := range list {
+		p := &list[i]
+		switch {
+		case p.Severity != problem.Error || p.Place.Row == 0:
+		case p.Hint == morePaper:
+			p.Hint = fmt.Sprintf("enter what else lies in the folder in the sheet %s of %s, or change the block's Stock in its sheet %s", leftoversSheet, e.Name(), Texts)
+		case p.Kind == problem.OfRow:
+			p.Hint += fmt.Sprintf(" (in the sheet %s of %s)", Texts, e.Name())
+		}
+	}
 }

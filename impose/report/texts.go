@@ -15,7 +15,11 @@ import (
 // before it is printed again.
 
 // Texts is the name of the sheet of the report that holds the blocks as they were set, under the headings of the form.
-const Texts = "Texts"
+const (
+	Texts = "Texts"
+
+	leftoversSheet = "Leftovers"
+)
 
 // The columns that place a row of the report in the job; redo reads them by the same names.
 const (
@@ -56,7 +60,7 @@ func (b *book) textColumns() (out []column[*textRow]) {
 		out = append(out, column[*textRow]{field{h.Name, h.Wide, text}, func(r *textRow) any {
 			switch {
 			case r.block != nil:
-				return h.Again(r.block, b.Settings)
+				return h.Repeat(r.block, b.Settings)
 			case h.Name == nameHeading:
 				return r.held.Owner
 			}

@@ -36,6 +36,7 @@ type rolePart struct {
 	plain, hyphened []breakpoint // without and with hyphens
 	breaks          []breakpoint // those in use
 	lines           int          // of the setting
+	widest          int64        // a line in which no word would have to be broken, where some are, in parts of the em
 }
 
 // body is a block's text, shaped, and the box to fit.
@@ -69,7 +70,7 @@ func (b *body) size(r role, s measure.Length) measure.Length {
 				return size
 			}
 		}
-		return max(s+config.Step, s*headingShare/100/config.Step*config.Step)
+		return max(s+config.TypeStep, s*headingShare/100/config.TypeStep*config.TypeStep)
 	case closing:
 		return b.closingSize(s)
 	}

@@ -194,7 +194,7 @@ func TestMistakes(t *testing.T) {
 				t.Errorf("seed %d, row %d: %q comes to %q", seed, n, cells[i+1], o)
 			}
 		}
-		told := strings.Join(Organiser(ctx, j), "\n")
+		told := strings.Join(ForOrganiser(ctx, j), "\n")
 		theirs := map[string]string{}
 		for _, l := range Letters(j) {
 			theirs[l.To] = l.Text
