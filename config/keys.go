@@ -40,9 +40,9 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.gap(v, &s.Gap) }},
 	{name: "effort", takes: "a whole number", example: "7", standard: "400", says: "how long to look for a better layout: tries for each block",
 		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Effort, 0, 1_000_000) }},
-	{name: "language", takes: "a language, or none", example: "none", standard: "en", says: "whose rules break words at the end of a line; en is English",
+	{name: "language", takes: "auto, a language or none", example: "none", standard: "auto", says: "whose rules break words at the end of a line: " + languageList + "; auto goes by what each text reads like; with a language only its texts are broken, and those that tell of none",
 		read: func(r *reader, s *Settings, v value) {
-			choice(r, v, &s.Language, []string{"en", "none"}, map[string]string{"en": "en", "en-gb": "en", "en-us": "en", "english": "en", "none": "", "no": ""})
+			choice(r, v, &s.Language, languageCodes, languages)
 		}},
 	{name: "currency", takes: "a sign", example: "kr", says: "printed before an amount",
 		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Currency, 0, 8) }},

@@ -34,18 +34,23 @@ type Stage uint8
 
 // The stages that tell how far they are.
 const (
-	Setting Stage = iota
+	Reading Stage = iota
+	Setting
 	Packing
 	Drawing
+	Reporting
 )
 
-func (s Stage) String() string { return [...]string{"setting", "packing", "drawing"}[s] }
+func (s Stage) String() string {
+	return [...]string{"reading", "setting", "packing", "drawing", "reporting"}[s]
+}
 
 // Job is a job as far as it is done.
 type Job struct {
 	Settings *config.Settings
 	Progress func(stage Stage, done, of int) // told now and then how far a stage is, by one goroutine at a time; may be nil
 	Checker  func(*plan.Plan, []intake.Block, *config.Settings) []string
+	Undrawn  bool // nothing will be drawn, which saves most of the memory
 
 	Files    []string         // that were read, as they were named
 	Input    *intake.Job      // what spreadsheets held; nil where the blocks come from elsewhere
@@ -74,7 +79,10 @@ func New(s *config.Settings, problems problem.List) *Job {
 
 // Read reads the files and folders of journaling. Paper is a workbook that lists what lies in the folder, or "".
 func (j *Job) Read(ctx context.Context, paths []string, paper string) error {
-	input, found := intake.Read(paths, j.Settings)
+	input, found := intake.ReadContext(ctx, paths, j.Settings, func(done, of int) { j.report(Reading, done, of) })
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	return j.take(ctx, paths, paper, input, found)
 }
 
@@ -131,7 +139,11 @@ func (j *Job) Set(ctx context.Context) error {
 		j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
 	}
 	j.Problems = append(j.Problems, layout.GiveWay(j.Blocks, j.sheets, j.Settings)...)
-	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
+	work := typeset.Set
+	if j.Undrawn {
+		work = typeset.Measure
+	}
+	set, held, found := work(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
 	j.Typeset = set
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
 	return ctx.Err()

@@ -77,7 +77,7 @@ func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
 	if err := j.Plan.WriteFile(&file); err != nil {
 		return nil, err
 	}
-	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.Language, Plan: file.Bytes(), Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
+	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.LanguageTag(), Plan: file.Bytes(), Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
 		return nil, err
 	}
 	return &Files{PDF: pdf.Bytes(), Plan: file.Bytes()}, ctx.Err()

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,7 +17,12 @@ import (
 // the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
-	j, all := ReadTables(Tables(paths, s), s)
+	return ReadContext(context.Background(), paths, s, nil)
+}
+
+// ReadContext is Read; once the context is done, what comes back is worth nothing. Tick, which may be nil, is told how many rows are done.
+func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
+	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, knownTo(s)), s, tick)
 	if len(paths) == 0 {
 		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
 	}
@@ -37,15 +43,32 @@ func knownTo(s *config.Settings) func(heading string) bool {
 
 // ReadTables is Read for tables that were read from files, or came by another way.
 func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
+	return judgeTables(context.Background(), tables, s, nil)
+}
+
+func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
 	said, all := readTold(s)
 	var files []*fileRead
 	for _, t := range tables {
+		if ctx.Err() != nil {
+			return &Job{}, nil
+		}
 		f := readFile(t, s, said)
 		f.beside(t, tables)
 		files = append(files, f)
 	}
 	said.notMet(s, &all)
 	b := newBuilder(s)
+	b.stop = func() bool { return ctx.Err() != nil }
+	if tick != nil {
+		done, of := 0, 0
+		for _, f := range files {
+			for _, sh := range f.sheets {
+				of += len(sh.Rows)
+			}
+		}
+		b.tick = func() { done++; tick(min(done, of), of) }
+	}
 	for _, f := range files {
 		for _, sh := range f.sheets {
 			switch {
@@ -68,6 +91,9 @@ func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
 			}
 			b.job.Columns = append(b.job.Columns, sh.Columns...)
 		}
+	}
+	if b.tick != nil {
+		tick(1, 1)
 	}
 	all = append(all, b.versions()...)
 	for _, f := range files {

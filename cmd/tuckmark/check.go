@@ -39,6 +39,7 @@ what each person has to mend. It writes nothing; -o writes the rows as a workboo
 to mend are marked, and --letters a letter to each person and the list of whom to write to.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
+			w.undrawn = true
 			j, err := w.prepare(c, ui, args, marked)
 			if err != nil {
 				return err

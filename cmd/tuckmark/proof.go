@@ -17,7 +17,7 @@ import (
 func proofCommand(ui *ui) *cobra.Command {
 	var w jobFlags
 	var to, person, each string
-	var print bool
+	var toCut bool
 	c := &cobra.Command{
 		Use:   "proof FILE...",
 		Short: "Show every block as it will look, in one page for the browser",
@@ -27,13 +27,13 @@ tick and comment their blocks, type what is missing, and copy their answers into
 text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody should read everybody's, --each writes a page for each person.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			if each != "" && (to != "" || person != "" || print) {
+			if each != "" && (to != "" || person != "" || toCut) {
 				return usagef("--each writes a page for each person, and goes with none of -o, --person and --print")
 			}
 			to = cmp.Or(to, naming.Beside(args[0], "-proof.html"))
 			outs := []string{to}
 			paper := naming.Beside(to, "-plain.pdf") // never the print itself
-			if print {
+			if toCut {
 				outs = append(outs, paper)
 			}
 			j, err := w.prepare(c, ui, args, outs...)
@@ -56,7 +56,7 @@ text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody sho
 					return err
 				}
 			}
-			if err := w.proof(c, ui, j, to, person, paper, print); err != nil {
+			if err := w.proof(c, ui, j, to, person, paper, toCut); err != nil {
 				return err
 			}
 			return statusOf(j)
@@ -66,13 +66,13 @@ text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody sho
 	c.Flags().StringVarP(&to, "output", "o", "", "write the proof to this `file` (default: the first input's name with -proof.html, beside it)")
 	c.Flags().StringVar(&person, "person", "", "show the blocks of the person of this `name` only, and nothing of the others")
 	c.Flags().StringVar(&each, "each", "", "write a page for each person, with nobody else's blocks, into this `folder`")
-	c.Flags().BoolVar(&print, "print", false, "also write a PDF of the blocks at true size on plain paper, to cut out and try")
+	c.Flags().BoolVar(&toCut, "print", false, "also write a PDF of the blocks at true size on plain paper, to cut out and try")
 	return c
 }
 
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
-func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, paper string, print bool) error {
-	html, pdf, pages, err := j.Proof(c.Context(), titleOf(j), person, print)
+func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, paper string, toCut bool) error {
+	html, pdf, pages, err := j.Proof(c.Context(), titleOf(j), person, toCut)
 	ui.end()
 	if err != nil {
 		ui.fault(err)

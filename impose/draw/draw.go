@@ -13,6 +13,7 @@ import (
 // face is embedded once for each stock.
 type Drawer struct {
 	Library *typeset.Library // for the words on the outline of a carrier; nil: none
+	Stop    func() bool      // asked for each piece; once it says yes, the pages are no longer wanted; may be nil
 
 	fonts map[*typeset.Face]*press.Font
 }
@@ -34,6 +35,9 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 	var out []press.Section
 	for i, piece := range p.Pieces {
+		if d.Stop != nil && d.Stop() {
+			return nil
+		}
 		if i == 0 || p.Pieces[i-1].Stock != piece.Stock {
 			out = append(out, press.Section{Title: problem.Capital(piece.Stock)})
 		}

@@ -38,6 +38,9 @@ func (j *job) cuttingGuide(p *pageWriter) {
 	}
 	var pictures []picked
 	for i := range j.Groups {
+		if j.stopped() {
+			return
+		}
 		g := &j.Groups[i]
 		j.band(p, i, g, func(drawn *press.Page) {
 			on := p.page()
@@ -210,15 +213,15 @@ func (j *job) places(p *pageWriter, g *account.Group) {
 	}}
 	t.start(p)
 	for _, q := range g.Pieces {
-		text := ""
-		for i := range q.Spots {
-			if i > 0 {
-				text += ";  "
+		var texts []string
+		for _, run := range account.Runs(q.ByPlace(), false) {
+			place, b := run[0].Place(), run[0].Block
+			if len(run) > 1 {
+				place += "–" + run[len(run)-1].Place()
 			}
-			b := q.Spots[i].Block
-			text += account.Letter(q.Spots[i].First) + "\u00a0" + b.Code + " " + b.Owner + ": " + beginning(account.Begins(b.Block))
+			texts = append(texts, place+"\u00a0"+b.Code+" "+b.Owner+": "+beginning(account.Begins(b.Block)))
 		}
-		t.row(p, strconv.Itoa(q.Page), text)
+		t.row(p, strconv.Itoa(q.Page), strings.Join(texts, ";  "))
 	}
 }
 

@@ -22,6 +22,7 @@ type Input struct {
 	Problems problem.List                    // of the whole run; its notes are listed
 	Title    string                          // of the job
 	Files    []string                        // that were read, as the user named them
+	Stop     func() bool                     // asked now and then; once it says yes, the pages are no longer wanted; may be nil
 }
 
 // Pages are the guides, on Settings.Guide. They stand in front of the plan's pieces in the PDF and name pieces by
@@ -30,6 +31,7 @@ type Input struct {
 func Pages(in Input) []press.Page {
 	j := &job{Input: in, Account: in.Account, unit: in.Account.Settings.Unit}
 	h := newHand(in.Fonts, in.Font)
+	h.stop = in.Stop
 	var at sections
 	run := func() *pageWriter { return j.section(h, "Run sheet", 0, func(p *pageWriter) { j.runSheet(p, at) }) }
 	parts := []*pageWriter{run()}
@@ -55,6 +57,9 @@ func Pages(in Input) []press.Page {
 	}
 	at.cutting = add("Cutting guide", cuts, j.cuttingGuide)
 	at.sorting = add("Sorting list", blocks, j.sortingList)
+	if j.stopped() {
+		return nil
+	}
 	at.account = add("Paper account", 0, j.paperAccount)
 	parts[0] = run() // again, now that it is known which pages to name; they take the same room
 
@@ -74,6 +79,9 @@ func Pages(in Input) []press.Page {
 	}
 	return all
 }
+
+// stopped reports whether the guides are no longer wanted.
+func (j *job) stopped() bool { return j.Stop != nil && j.Stop() }
 
 // sections are the pages of each part of the guides.
 type sections struct{ cutting, sorting, account []int }

@@ -15,6 +15,7 @@ type hand struct {
 	font  func(*typeset.Face) *press.Font
 	faces [2]*typeset.Face // regular, bold
 	known map[written]writing
+	stop  func() bool // what is written is no longer wanted; may be nil
 	cut   map[shortened]string
 }
 

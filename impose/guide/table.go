@@ -94,6 +94,9 @@ func (t *table) height(p *pageWriter, cells []string) measure.Length {
 
 // row writes one row.
 func (t *table) row(p *pageWriter, cells ...string) {
+	if p.hand.stop != nil && p.hand.stop() {
+		return
+	}
 	h := t.height(p, cells)
 	room := p.bottom() - margin - measure.Inch
 	if h <= room && p.need(h+hairline) {

@@ -216,10 +216,10 @@ func (c *carver) cutCell(x int16, r, b measure.Length) *cutTree {
 	m, ok := c.memo[key]
 	if !ok {
 		n := &c.t.cells[x]
-		switch {
-		case n.kind == rest:
+		switch n.kind {
+		case rest:
 			m = c.waste(measure.Size{W: c.length(n.w) + r, H: c.length(n.h) + b})
-		case n.kind == placed:
+		case placed:
 			m = c.item(n, r, b)
 		default:
 			m = c.row(x, r, b)

@@ -60,6 +60,9 @@ func (p *progress) add(rounds int64) {
 	p.tick(int(p.done*1000/max(p.total, 1)), 1000)
 }
 
+// stopped reports whether the answer is no longer wanted.
+func (p *packer) stopped() bool { return p.Stop != nil && p.Stop() }
+
 func newPacker(j *Job) *packer {
 	p := &packer{Job: j, progress: &progress{tick: j.Tick}}
 	type class struct {
@@ -150,7 +153,11 @@ func (p *packer) largest(q plan) int64 {
 func (p *packer) addGaps(q plan) plan {
 	widest := p.largest(q)
 	effort := int64(p.Effort) * int64(min(len(p.ids), maxEffortItems)) / 4 / minEffortItems / int64(max(len(q.sheets), 1))
+	known := p.newRepeats()
 	for n := range q.sheets {
+		if p.stopped() {
+			break
+		}
 		l := &q.sheets[n]
 		pieces := p.Sheets[l.Sheet].Divisions[l.Division].Pieces
 		for k, t := range l.Trees {
@@ -162,7 +169,8 @@ func (p *packer) addGaps(q plan) plan {
 			one := *p.Job
 			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Divisions: []Division{{Pieces: []Piece{pieces[k]}}}}}
 			sub := packer{Job: &one, progress: p.progress}
-			loose := sub.solve(ids, []int{1}, p.Gap, min(effort, int64(p.Effort)/4))
+			loose := known.once(ids, []int{1}, 0, func(counts []int) plan { return sub.solve(ids, counts, p.Gap, min(effort, int64(p.Effort)/4)) },
+				int64(l.Sheet), int64(l.Division), int64(k))
 			if len(loose.out) > 0 {
 				continue
 			}

@@ -50,6 +50,9 @@ func gather(d *Document) (*fontSet, error) {
 	s := &fontSet{index: map[*Font]int{}}
 	for i := range d.Sections {
 		for j := range d.Sections[i].Pages {
+			if d.Stop() {
+				return nil, ErrStopped
+			}
 			p := &d.Sections[i].Pages[j]
 			for k := range p.Texts {
 				if err := s.add(&p.Texts[k]); err != nil {

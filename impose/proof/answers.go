@@ -284,7 +284,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Ans
 		if a.gives() {
 			continue
 		}
-		at, ok := where.exact[print{a.Code, a.Print}]
+		at, ok := where.exact[codeAndPrint{a.Code, a.Print}]
 		if a.Print == "" {
 			at, ok = where.byCode[a.Code]
 		}
@@ -298,7 +298,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Ans
 	}
 	for _, a := range loose {
 		found := false
-		for _, at := range where.moved[print{letters(a.Code), a.Print}] {
+		for _, at := range where.moved[codeAndPrint{letters(a.Code), a.Print}] {
 			if found = said[at] == nil || said[at].Code == a.Code; found {
 				if said[at] == nil {
 					said[at] = a
@@ -314,20 +314,20 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Ans
 	return said, stale
 }
 
-// print is what answers are found by.
-type print struct{ code, print string }
+// codeAndPrint is what answers are found by.
+type codeAndPrint struct{ code, codeAndPrint string }
 
 // places are where rows are found.
 type places struct {
-	exact  map[print]int
+	exact  map[codeAndPrint]int
 	byCode map[string]int
-	moved  map[print][]int // by the letters of the code
+	moved  map[codeAndPrint][]int // by the letters of the code
 }
 
 func letters(code string) string { l, _, _ := strings.Cut(code, "-"); return l }
 
 func placesOf(rows []*intake.Block, s *config.Settings) *places {
-	p := &places{map[print]int{}, map[string]int{}, map[print][]int{}}
+	p := &places{map[codeAndPrint]int{}, map[string]int{}, map[codeAndPrint][]int{}}
 	for i, b := range rows {
 		p.byCode[b.Code] = i
 		p.add(i, b, s)
@@ -338,7 +338,7 @@ func placesOf(rows []*intake.Block, s *config.Settings) *places {
 // add has the row found by what it asks for now.
 func (p *places) add(i int, b *intake.Block, s *config.Settings) {
 	f := Fingerprint(b, s)
-	p.exact[print{b.Code, f}] = i
-	k := print{letters(b.Code), f}
+	p.exact[codeAndPrint{b.Code, f}] = i
+	k := codeAndPrint{letters(b.Code), f}
 	p.moved[k] = append(p.moved[k], i)
 }

@@ -80,7 +80,7 @@ func (v *pageView) owners(in Input, d *drawing) {
 		}
 		o := &v.Owners[at]
 		c := &card{ID: "b" + strconv.Itoa(i), Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings), Lines: Paragraphs(b),
-			Lang: in.Settings.Language, Text: b.Markup(), Side: sideAsked(b)}
+			Lang: in.Settings.LanguageTag(), Text: b.Markup(), Side: sideAsked(b)}
 		if s != nil {
 			c.Picture, c.Facts = d.drawBlock(s, c.ID), Facts(s, on[key], b.Unit)
 			o.Blocks++

@@ -26,8 +26,8 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 		if !a.gives() {
 			continue
 		}
-		at, ok := where.exact[print{a.Code, a.Print}]
-		if moved := where.moved[print{letters(a.Code), a.Print}]; !ok && len(moved) > 0 {
+		at, ok := where.exact[codeAndPrint{a.Code, a.Print}]
+		if moved := where.moved[codeAndPrint{letters(a.Code), a.Print}]; !ok && len(moved) > 0 {
 			at, ok = moved[0], true
 		}
 		what, column := "the text", "Journaling"

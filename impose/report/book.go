@@ -23,6 +23,9 @@ type book struct {
 	f *excelize.File
 	*account.Account
 	problems problem.List
+	stop     func() bool
+	tick     func(rows int)
+	written  int // rows
 	unit     measure.Unit
 	err      error
 	add      string // to the names of sheets: " 2" in what a redo adds
@@ -117,6 +120,13 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 	b.row(name, 1, len(fields), func(k int) int { return b.head[fields[k].kind] }, heads(fields))
 	b.do(b.f.SetRowHeight(name, 1, 2*rowHeight))
 	for i, r := range rows {
+		if b.stop != nil && b.stop() {
+			b.do(ErrStopped)
+			return
+		}
+		if b.written++; b.tick != nil {
+			b.tick(b.written)
+		}
 		b.row(name, i+2, len(fields), func(k int) int { return b.kind[fields[k].kind] }, r)
 		if n := linesOfRow(fields, r); n > 1 {
 			b.do(b.f.SetRowHeight(name, i+2, min(float64(n)*rowHeight, 409))) // more than 409 is not allowed

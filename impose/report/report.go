@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"io"
 	"time"
 
@@ -15,9 +16,14 @@ import (
 // Input is what a report is made from.
 type Input struct {
 	Account  *account.Account
-	Problems problem.List // of the whole run; its notes are listed
-	Title    string       // of the job
+	Problems problem.List   // of the whole run; its notes are listed
+	Title    string         // of the job
+	Tick     func(rows int) // told how many rows are written; may be nil
+	Stop     func() bool    // asked now and then; once it says yes, the report is no longer wanted; may be nil
 }
+
+// ErrStopped says that the report was no longer wanted.
+var ErrStopped = errors.New("report: stopped")
 
 // Write writes the workbook that says what the guides say, for a person to filter and for the next run to read: sheets
 // Blocks, Cuts, Leftovers (headed as a Paper sheet is), Account, Held back, Notes, and Texts, which a redo prints from. The
@@ -26,7 +32,9 @@ func Write(w io.Writer, in Input) error {
 	b := newBook(excelize.NewFile(), in)
 	defer b.f.Close()
 	for _, write := range []func(){b.styles, b.blocks, b.cuts, b.leftovers, b.account, b.held, b.notes, b.texts} {
-		write()
+		if write(); b.err != nil {
+			return b.err
+		}
 	}
 	b.do(b.f.DeleteSheet("Sheet1"))
 	b.f.SetActiveSheet(0)
@@ -36,7 +44,7 @@ func Write(w io.Writer, in Input) error {
 }
 
 func newBook(f *excelize.File, in Input) *book {
-	return &book{f: f, Account: in.Account, problems: in.Problems, unit: in.Account.Settings.Unit}
+	return &book{f: f, Account: in.Account, problems: in.Problems, stop: in.Stop, tick: in.Tick, unit: in.Account.Settings.Unit}
 }
 
 // outcome is a row of the sheet Blocks: a block in its spot, or a row that was held back.

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -19,6 +20,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/press/subset"
 )
 
 // em is how many parts an em has wherever the package measures type without its size. It is a multiple of 1000
@@ -48,6 +50,7 @@ type Face struct {
 	data                     []byte
 	index                    int
 	font                     *font.Font
+	program                  *subset.Font // what a PDF gets glyphs from; nil for a face that comes with the program
 	upem                     int64
 	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
 	bold, italic             bool
@@ -193,7 +196,11 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	if err != nil || parsed.Upem() == 0 {
 		return nil, damaged
 	}
-	f = &Face{name: name, data: data, index: index, font: parsed, upem: int64(parsed.Upem())}
+	program, err := subset.Open(data, index)
+	if err != nil {
+		return nil, unprintable(name, err)
+	}
+	f = &Face{name: name, data: data, index: index, font: parsed, program: program, upem: int64(parsed.Upem())}
 	if n := nameTable(ld); n != nil {
 		f.postScript = strings.TrimSpace(n.Name(namePostScript))
 	}
@@ -213,6 +220,12 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	f.optical = f.opticallyKerned(s)
 	f.give(s)
 	return f, nil
+}
+
+// unprintable is the problem of a font that cannot be put into a PDF.
+func unprintable(name string, why error) *problem.Problem {
+	return &problem.Problem{What: fmt.Sprintf("the font %s cannot be put into a PDF", measure.Quote(name)), Cause: why.Error(),
+		Hint: "copy or download the font again, or choose another one"}
 }
 
 // boldFrom is the weight from which a face counts as bold (OpenType OS/2 usWeightClass: 400 regular, 700 bold).
@@ -274,46 +287,44 @@ func (f *Face) has(r rune) bool {
 	if r < 0x80 {
 		return f.ascii[r]
 	}
-	if g, ok := f.font.NominalGlyph(r); ok && g != 0 {
-		return true
-	}
-	switch {
-	case ignorable(r):
-		return true
-	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one
-		return f.has(' ')
-	case r == 0x2011: // a hyphen that does not break looks like one that does
-		return f.has(0x2010) || f.has('-')
-	}
-	if apart := []rune(norm.NFD.String(string(r))); len(apart) > 1 {
-		for _, p := range apart {
-			if g, ok := f.font.NominalGlyph(p); !ok || g == 0 {
-				return false
-			}
-		}
-		return true
-	}
-	return false
+	return shows(f.own, r)
+}
+
+// own reports whether the font has a glyph for a character itself.
+func (f *Face) own(r rune) bool {
+	g, ok := f.font.NominalGlyph(r)
+	return ok && g != 0
 }
 
 // hasAll reports whether the face can show a letter with its marks.
-func (f *Face) hasAll(cluster []rune) bool {
-	if len(cluster) == 1 {
-		return f.has(cluster[0])
-	}
-	all := true
-	for _, r := range cluster {
-		all = all && f.has(r)
-	}
-	if all {
+func (f *Face) hasAll(cluster []rune) bool { return showsAll(f.has, cluster) }
+
+// shows reports whether a font with a glyph for those characters that own says can show r.
+func shows(own func(rune) bool, r rune) bool {
+	if own(r) {
 		return true
 	}
-	for _, r := range norm.NFC.String(string(cluster)) {
-		if !f.has(r) {
-			return false
-		}
+	switch {
+	case r < 0x80:
+		return false
+	case ignorable(r):
+		return true
+	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one
+		return own(' ')
+	case r == 0x2011: // a hyphen that does not break looks like one that does
+		return own(0x2010) || own('-')
 	}
-	return true
+	apart := []rune(norm.NFD.String(string(r)))
+	return len(apart) > 1 && !slices.ContainsFunc(apart, func(p rune) bool { return !own(p) })
+}
+
+// showsAll reports whether a font that has those characters that has says can show a letter with its marks, as they are or put together.
+func showsAll(has func(rune) bool, cluster []rune) bool {
+	lacks := func(r rune) bool { return !has(r) }
+	if len(cluster) == 1 {
+		return has(cluster[0])
+	}
+	return !slices.ContainsFunc(cluster, lacks) || !slices.ContainsFunc([]rune(norm.NFC.String(string(cluster))), lacks)
 }
 
 // ignorable reports whether a character guides the setting and has no shape of its own.
@@ -332,6 +343,15 @@ func (f *Face) takeShaper() *shaper {
 
 func (f *Face) give(s *shaper) { f.idle.Put(s) }
 
+// cuts reports whether a glyph can be cut out of the font for a PDF, as it will be if it is printed.
+func (f *Face) cuts(gid uint16) bool {
+	if f.program == nil {
+		return true
+	}
+	_, err := f.program.Cut([]uint16{0, gid})
+	return err == nil
+}
+
 // overhangs are how far a glyph's ink reaches out, in parts of the em: left of its origin and below the
 // baseline negative.
 type overhangs struct{ left, right, top, bottom int64 }
@@ -342,6 +362,12 @@ func (s *shaper) overhang(gid uint16) overhangs {
 		return s.ink[gid]
 	}
 	var o overhangs
+	if !s.face.cuts(gid) {
+		if s.bad == nil {
+			s.bad = map[uint16]bool{}
+		}
+		s.bad[gid] = true
+	}
 	if e, ok := s.font.GlyphExtents(font.GID(gid)); ok && e.Width != 0 {
 		f := s.face
 		o.left, o.right = f.scale(int64(e.XBearing)), f.scale(int64(e.XBearing)+int64(e.Width))

@@ -36,6 +36,7 @@ type rolePart struct {
 	plain, hyphened []breakpoint // without and with hyphens
 	breaks          []breakpoint // those in use
 	lines           int          // of the setting
+	widest          int64        // a line in which no word would have to be broken, where some are, in parts of the em
 }
 
 // body is a block's text, shaped, and the box to fit.

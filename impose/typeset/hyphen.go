@@ -3,26 +3,33 @@ package typeset
 import (
 	"embed"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 )
 
-// patterns are the languages whose words may be broken, in TeX's form: hyphen.tex is Donald Knuth's table for English, unchanged, as
-// its licence asks; hyphen-de.tex would be one for German.
+// knuth is Donald Knuth's table of English hyphenation, unchanged, as its licence asks.
 //
-//go:embed hyphen*.tex
-var patterns embed.FS
+//go:embed hyphen.tex
+var knuth string
+
+// hyphenTables are those of other languages, unchanged as the package hyph-utf8 of TeX has them; each names its makers and its licence.
+//
+//go:embed hyphens
+var hyphenTables embed.FS
 
 // A table says how few letters may stand before and after a hyphen, as those of TeX's collection do ("left: 2"); what it does not
-// say is as plain TeX has it for English (\lefthyphenmin, \righthyphenmin).
+// say is as plain TeX has it for English (\lefthyphenmin, \righthyphenmin). Two letters alone on a line please in no language (common
+// practice).
 const (
 	fewestBefore = 2
 	fewestAfter  = 3
 )
 
-var leastLetters = regexp.MustCompile(`(?m)^% +(left|right): (\d)\s*$`)
+var leastLetters = regexp.MustCompile(`(?m)^% +(left|right): +(\d)\s*$`)
 
 // hyphenator finds where words may be hyphenated, by Frank Liang's method ("Word Hy-phen-a-tion by Com-put-er", 1983): every
 // pattern that occurs in the word, with a dot for its ends, puts digits between letters, the highest digit counts, and an odd
@@ -44,13 +51,14 @@ func hyphenatorOf(code string) *hyphenator {
 	if h, ok := hyphenators.Load(code); ok {
 		return h.(*hyphenator)
 	}
-	name := "hyphen-" + code + ".tex"
-	if code == codes[langEn] {
-		name = "hyphen.tex"
+	table := knuth
+	if code != codes[langEn] {
+		data, _ := hyphenTables.ReadFile("hyphens/hyph-" + code + ".tex")
+		table = string(data)
 	}
 	var h *hyphenator
-	if table, err := patterns.ReadFile(name); err == nil {
-		h = readTeX(string(table))
+	if table != "" {
+		h = readTeX(table)
 		h.lang = langOf(code)
 	}
 	hyphenators.Store(code, h)
@@ -60,12 +68,12 @@ func hyphenatorOf(code string) *hyphenator {
 // readTeX reads the \patterns and \hyphenation of a table in TeX's form.
 func readTeX(table string) *hyphenator {
 	h := &hyphenator{patterns: map[string][]byte{}, letters: map[rune]bool{}, exceptions: map[string][]int{}, before: fewestBefore, after: fewestAfter}
-	for _, m := range leastLetters.FindAllStringSubmatch(table, -1) {
+	for _, m := range leastLetters.FindAllStringSubmatch(table, -1) { // those to set by come after those that the table was made by
 		n, _ := strconv.Atoi(m[2])
 		if m[1] == "left" {
 			h.before = n
 		} else {
-			h.after = n
+			h.after = max(n, fewestAfter)
 		}
 	}
 	var plain strings.Builder
@@ -86,7 +94,7 @@ func readTeX(table string) *hyphenator {
 				digits[len(digits)-1] = byte(c - '0')
 				continue
 			}
-			if c != '.' {
+			if unicode.IsLetter(c) {
 				h.letters[c] = true
 			}
 			letters = append(letters, c)
@@ -109,54 +117,68 @@ func readTeX(table string) *hyphenator {
 	return h
 }
 
-// points are the numbers of letters after which a word of small letters of the language may be hyphenated.
+// points are the numbers of letters after which a word of small letters may be hyphenated.
 func (h *hyphenator) points(word string) []int {
-	if p, ok := h.exceptions[word]; ok {
-		return p
-	}
-	dotted := []rune("." + word + ".")
-	n := len(dotted) - 2
-	if n < h.before+h.after {
+	length := utf8.RuneCountInString(word)
+	if length < h.before+h.after {
 		return nil
 	}
-	digits := make([]byte, len(dotted)+1)
+	if p, ok := h.exceptions[word]; ok {
+		return slices.DeleteFunc(slices.Clone(p), func(n int) bool { return n < h.before || n > length-h.after })
+	}
+	dotted := "." + word + "."
+	at := make([]int, 0, length+3) // where its letters begin
 	for i := range dotted {
-		for j := i + 1; j <= min(len(dotted), i+h.longest); j++ {
-			for k, d := range h.patterns[string(dotted[i:j])] {
+		at = append(at, i)
+	}
+	at = append(at, len(dotted))
+	digits := make([]byte, length+3)
+	for i := range length + 2 {
+		for j := i + 1; j <= min(length+2, i+h.longest); j++ {
+			for k, d := range h.patterns[dotted[at[i]:at[j]]] {
 				digits[i+k] = max(digits[i+k], d)
 			}
 		}
 	}
 	var out []int
-	for at := h.before; at <= n-h.after; at++ {
-		if digits[at+1]&1 == 1 {
-			out = append(out, at)
+	for n := h.before; n <= length-h.after; n++ {
+		if digits[n+1]&1 == 1 {
+			out = append(out, n)
 		}
 	}
 	return out
 }
 
-// core is the word of the language inside its punctuation, and where it starts; "" where it is not to be hyphenated.
-func (h *hyphenator) core(token []rune) (int, string) {
-	i := 0
-	for i < len(token) && !unicode.IsLetter(token[i]) && !unicode.IsDigit(token[i]) {
-		i++
-	}
-	j := i
-	for j < len(token) && h.letters[token[j]] {
-		j++
-	}
-	rest := token[j:]
-	if len(rest) > 1 && (rest[0] == '\'' || rest[0] == '’') { // grandmother's
-		rest = rest[1:]
-		for len(rest) > 0 && h.letters[rest[0]] {
-			rest = rest[1:]
+// wordIn is the word of the language inside its punctuation, in small letters, and where it starts; "" where it is not to be hyphenated: where it has
+// digits, letters of other scripts or a capital, which is mostly a name; but German nouns have one. Of what an apostrophe parts, as in
+// grandmother's and l’anniversaire, it is the longest.
+func (h *hyphenator) wordIn(token []rune) (int, string) {
+	best, from := 0, 0
+	for i := 0; i < len(token); {
+		if !unicode.IsLetter(token[i]) && !unicode.IsDigit(token[i]) {
+			i++
+			continue
 		}
-	}
-	for _, r := range rest {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) {
+		j := i
+		if h.lang == langDe && unicode.IsUpper(token[j]) {
+			j++
+		}
+		for j < len(token) && h.letters[token[j]] {
+			j++
+		}
+		if j < len(token) && (unicode.IsLetter(token[j]) || unicode.IsDigit(token[j]) || unicode.Is(unicode.M, token[j])) {
 			return 0, ""
 		}
+		if j-i > best {
+			best, from = j-i, i
+		}
+		if j == len(token) || token[j] != '\'' && token[j] != '’' { // only punctuation may follow
+			if slices.ContainsFunc(token[j:], func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) }) {
+				return 0, ""
+			}
+			break
+		}
+		i = j
 	}
-	return i, string(token[i:j])
+	return from, strings.ToLower(string(token[from : from+best]))
 }

@@ -1,6 +1,8 @@
 package typeset
 
 import (
+	"cmp"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
@@ -48,7 +50,13 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 				return out, &tooWide{to, int64(excess)*em/int64(s) + 1}
 			}
 			spans := t.spansOf(p.paragraph, &line, where, &out.Ink)
+			if t.bare {
+				spans = nil
+			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
+			if to.forced {
+				out.broken, out.unbroken = cmp.Or(out.broken, wordAround(p.text, to.end)), max(out.unbroken, atUp(p.widest, body.size(p.role, body.low()))+slack)
+			}
 			from = to.next
 		}
 	}
@@ -122,7 +130,12 @@ func (t *textSetter) spansOf(p *paragraph, l *setLine, at linePosition, box *mea
 				x := at.left + at.offsetAt(stops[j].x+int64(g.shiftX), stops[j].spaces, spaces)
 				y := at.baseline - at.up(int64(g.rise))
 				glyphs = append(glyphs, Glyph{ID: g.gid, X: x, Y: y, Text: text})
-				if o := t.shaper(face).overhang(g.gid); box != nil && o.left != o.right {
+				s := t.shaper(face)
+				o := s.overhang(g.gid)
+				if s.bad[g.gid] {
+					t.uncut = face
+				}
+				if box != nil && o.left != o.right {
 					grow(box, x+at.up(o.left), y-atUp(o.top, at.size), x+atUp(o.right, at.size), y-at.up(o.bottom))
 				}
 			}

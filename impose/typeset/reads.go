@@ -32,7 +32,7 @@ const (
 
 // codes are the languages as the settings name them (BCP 47).
 var codes = [langs]string{langEn: "en", langDe: "de", langFr: "fr", langEs: "es", langIt: "it", langPt: "pt", langNl: "nl", langSv: "sv", langDa: "da",
-	langNo: "no", langFi: "fi", langPl: "pl", langRu: "ru", langEl: "el"}
+	langNo: "nb", langFi: "fi", langPl: "pl", langRu: "ru", langEl: "el"}
 
 // langOf is the language of a code, or rootLang.
 func langOf(code string) lang { return lang(max(0, slices.Index(codes[:], code))) }

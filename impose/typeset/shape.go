@@ -16,7 +16,8 @@ type shaper struct {
 	buffer *harfbuzz.Buffer
 	glyphs []glyph // of the last call of shape
 	ink    []overhangs
-	seen   []bool // glyphs that ink is known of
+	seen   []bool          // glyphs that ink is known of
+	bad    map[uint16]bool // glyphs that cannot be put into a PDF
 
 	optical *opticalKerner // nil as long as it is not wanted
 }
@@ -116,6 +117,7 @@ type run struct {
 // paragraph is a shaped paragraph.
 type paragraph struct {
 	text   []rune
+	lang   lang
 	source string  // what it stands for, as it was typed; glyphs take their texts from it
 	byteAt []int32 // where each rune begins in source, and its length
 	runs   []run
@@ -137,12 +139,15 @@ const (
 type textSetter struct {
 	library  *Library
 	language language.Language
-	hyphens  *hyphenator // nil: words stay whole
 	shapers  map[*Face]*shaper
 	families map[string]*faces
 	words    map[wordKey][]hyphenPoint
 	best     optimiser
 	line     lineMaker
+	bare     bool            // nothing is to be drawn
+	over     map[string]bool // fonts that are too many
+	stop     func() bool     // what is set is no longer wanted; may be nil
+	uncut    *Face           // one that a glyph of the block cannot be taken from; nil: none
 
 	glyphs arena[glyph]
 	breaks arena[breakpoint]
@@ -171,7 +176,7 @@ func (a *arena[T]) reset() {
 }
 
 func newTextSetter(l *Library, lang string) *textSetter {
-	return &textSetter{library: l, language: language.Language(lang), hyphens: hyphenatorOf(lang), shapers: map[*Face]*shaper{},
+	return &textSetter{library: l, language: language.Language(lang), shapers: map[*Face]*shaper{},
 		families: map[string]*faces{}, words: map[wordKey][]hyphenPoint{}}
 }
 
@@ -204,7 +209,7 @@ type lack struct {
 // shape splits a paragraph into runs and shapes them. Letters that the faces lack are lent by others; lacks tells of them.
 func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 	text, styles := from.text, from.styles
-	p = &paragraph{text: text}
+	p = &paragraph{text: text, lang: from.lang}
 	p.byteAt = make([]int32, len(text)+1)
 	if from.at == nil {
 		p.source = string(text)

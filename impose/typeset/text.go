@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
@@ -31,6 +32,9 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 		return nil, found
 	}
 	lang := t.reads(paragraphs)
+	for i := range paragraphs {
+		paragraphs[i].lang = lang
+	}
 	if !b.Type.AsTyped {
 		for i := range paragraphs {
 			paragraphs[i].setMarks(lang, fs)
@@ -88,7 +92,8 @@ type typed struct {
 	source []rune  // what text stands for, where that is something else: as it was typed,
 	at     []int32 // and where in it each character of text begins, with its length at the end
 	role   role
-	indent int // spaces before it
+	lang   lang // of the whole block
+	indent int  // spaces before it
 }
 
 // add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break
@@ -233,6 +238,10 @@ func lackingStyles(fs *faces, paragraphs []typed) (notes problem.List) {
 func (t *textSetter) family(name string) (*faces, *problem.Problem) {
 	if fs := t.families[name]; fs != nil {
 		return fs, nil
+	}
+	if t.over[name] {
+		return nil, &problem.Problem{Place: in("Font"), What: fmt.Sprintf("with the font %s the job uses more fonts than can be held at once", measure.Quote(name)),
+			Cause: fmt.Sprintf("those of the rows before it have %d MB already", mostFontBytes>>20), Hint: "use fewer fonts, or make the job in parts"}
 	}
 	fs := &faces{}
 	for style := range fs {

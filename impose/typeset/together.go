@@ -6,8 +6,8 @@ import (
 )
 
 // together reports whether what stands before and after a break of UAX #14 belongs on one line all the same: a dash and the
-// word before it, a number and its unit or month, a title or initial and its name.
-func together(text []rune, k int) bool {
+// word before it, a number and its unit or month, a title or initial and its name; in Polish a word of one letter and the word after it.
+func together(text []rune, k int, l lang) bool {
 	if text[k-1] == 0x2013 && k > 1 && unicode.IsDigit(text[k-2]) && unicode.IsDigit(text[k]) { // 8–14
 		return true
 	}
@@ -15,7 +15,7 @@ func together(text []rune, k int) bool {
 		return text[k] == 0x2014 || text[k] == 0x2E3A || text[k] == 0x2E3B
 	}
 	before, after := tokenBefore(text, k-1), tokenAfter(text, k)
-	if dashes(after) {
+	if dashes(after) || l == langPl && len(before) == 1 && unicode.IsLetter(before[0]) {
 		return true
 	}
 	first := after[0]

@@ -22,7 +22,7 @@ type excess struct {
 func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) (*problem.Problem, excess) {
 	unit := b.Unit
 	size := low.Format(measure.Pt)
-	t.useBreaks(body, t.hyphenates(body, b), 0)
+	t.useBreaks(body, body.hyphenator(b, s), 0)
 	if wide, word := t.widest(body, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",

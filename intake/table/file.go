@@ -1,6 +1,7 @@
 package table
 
 import (
+	"context"
 	"fmt"
 
 	"tuckmark/config/problem"
@@ -22,9 +23,17 @@ type File struct {
 // with a folder, is in Problems; each sheet has its own. known tells whether a text is the heading of a column that the
 // caller knows: the sign that parts the cells of a CSV file is judged by how many of them it makes.
 func Read(paths []string, known func(heading string) bool) []*File {
+	return ReadContext(context.Background(), paths, known)
+}
+
+// ReadContext is Read; once the context is done, what comes back is worth nothing.
+func ReadContext(ctx context.Context, paths []string, known func(heading string) bool) []*File {
 	var out []*File
 	rows := 0
 	for _, in := range gather(paths) {
+		if ctx.Err() != nil {
+			break
+		}
 		f := in.read(known)
 		for _, s := range f.Sheets {
 			rows += len(s.Rows)
