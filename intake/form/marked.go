@@ -333,7 +333,7 @@ func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 				Bold: r.Bold, Italic: r.Italic}})
 		}
 		if len(c.Text) < 30_000 {
-			m.do(m.file.SetCellRichText(name, at, rich))
+			m.rich(name, at, rich)
 			return
 		}
 	} else if len(runs) == 1 {

@@ -112,7 +112,7 @@ func insert(typed []intake.TypedSheet, found *problem.List) (changes []Change) {
 					}
 					changes = append(changes, Change{Kind: head, Sheet: s, Column: c.Heading})
 				}
-				text := tidy(c.Text)
+				text := tidy(c.Heading, c.Text)
 				if units(text) > MostText {
 					found.Add(r.Place, "the text was not taken over", fmt.Sprintf("it is longer than a cell can hold, which is %d characters", MostText), "part it over several rows")
 					continue

@@ -159,7 +159,7 @@ func (c chance) changes(rows [sheets][]Row) []Change {
 func tidied(changes []Change) []Change {
 	out := slices.Clone(changes)
 	for i := range out {
-		out[i].Text = tidy(out[i].Text)
+		out[i].Text = tidy(out[i].Column, out[i].Text)
 	}
 	return out
 }

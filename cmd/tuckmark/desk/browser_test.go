@@ -19,7 +19,7 @@ func TestMain(m *testing.M) { chromium.Main(m) }
 func enterDesk(t testing.TB, r *running, width, height int64, scheme string) *chromium.Tab {
 	t.Helper()
 	b := chromium.Open(t, r.address, width, height, scheme)
-	until(t, b, `location.pathname !== "/enter"`)
+	until(t, b, `location.pathname !== "/enter" && document.readyState === "complete"`)
 	return b
 }
 
@@ -41,6 +41,7 @@ const laidAll = `document.querySelector("#foot .how")?.textContent === "laid"`
 func goTo(t testing.TB, r *running, b *chromium.Tab, path string) {
 	t.Helper()
 	b.Do(chromedp.Navigate("http://" + r.host + path))
+	until(t, b, `document.readyState === "complete"`)
 }
 
 // TestShots writes pictures of every part into the folder that DESK_SHOTS names, to be looked at.

@@ -15,6 +15,7 @@ import (
 
 	"tuckmark/cmd/internal/jobbook"
 	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/problem"
 )
@@ -71,12 +72,13 @@ type server struct {
 
 // openJob is the job on the desk.
 type openJob struct {
-	book  *jobbook.Book
-	layer *layer
-	lock  lock
-	file  string // of the lock
-	end   context.CancelFunc
-	done  chan struct{}
+	book   *jobbook.Book
+	layer  *layer
+	lock   lock
+	file   string      // of the lock
+	config save.Digest // of its configuration as it was read; "": there was none
+	end    context.CancelFunc
+	done   chan struct{}
 }
 
 // Run serves a desk until it is quit, nobody has had a page open for ten minutes, or the context is done. A job that another desk has open is
@@ -234,8 +236,12 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		l.release(file)
 		return found, err
 	}
+	_, read, err := readConfig(settings.File)
+	if err != nil {
+		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
+	}
 	ctx, end := context.WithCancel(s.ctx)
-	j := &openJob{book: book, lock: l, file: file, end: end, done: make(chan struct{})}
+	j := &openJob{book: book, config: read, lock: l, file: file, end: end, done: make(chan struct{})}
 	s.hub.forget()
 	j.layer = newLayer(book, settings, func(n *laid) { s.tellLaid(n) })
 	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) })
@@ -307,7 +313,7 @@ type bookState struct {
 }
 
 func (s *server) tellBook(j *openJob, e jobbook.Event) {
-	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions())}
+	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown())}
 	switch e.Kind {
 	case jobbook.Modified:
 		b.Said = "saving…"
@@ -315,6 +321,10 @@ func (s *server) tellBook(j *openJob, e jobbook.Event) {
 	case jobbook.Merged:
 		b.Said = "saved; what another program changed in the workbook was taken over"
 		j.layer.change()
+	case jobbook.Noted:
+		if p := e.Problem; p != nil {
+			b.Said = p.What
+		}
 	case jobbook.Unsaved:
 		b.Said, b.Stop = "not saved", true
 		if p := e.Problem; p != nil {

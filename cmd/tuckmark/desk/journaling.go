@@ -165,7 +165,7 @@ func blockOf(r jobbook.Row, n *laid) blockView {
 		size := row.block.Trim()
 		b.Width, b.Height = pixels(size.W), pixels(size.H)
 		b.Picture = "/block/" + r.ID + "." + row.version + ".svg"
-		if row.set == nil {
+		if space := row.block.Space; row.set == nil && space.W > 0 && space.H > 0 {
 			b.Facts = row.block.Space.About(row.block.Unit) + " space · " + row.block.Stock
 		}
 	}
@@ -220,7 +220,7 @@ func (s *server) peoplePart(j *openJob, w http.ResponseWriter, r *http.Request) 
 }
 
 func (s *server) questionsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
-	page(w, "questions", j.book.Questions())
+	page(w, "questions", j.questions())
 }
 
 // sheetOf is the sheet that a page names.

@@ -46,8 +46,16 @@ type frame struct {
 	Part      string // path of the part
 	Parts     []part
 	Scripts   []string
-	Questions []jobbook.Question
+	Questions questionsView
 }
+
+// questionsView is all that only a person can settle.
+type questionsView struct {
+	Questions []jobbook.Question
+	Headings  []headingView
+}
+
+func (j *openJob) questions() questionsView { return questionsView{j.book.Questions(), j.unknown()} }
 
 type part struct{ Path, Name string }
 
@@ -55,7 +63,7 @@ type part struct{ Path, Name string }
 var parts = []part{{"/journaling", "Journaling"}, {"/paper", "Paper"}, {"/sheets", "Sheets"}}
 
 func (s *server) frame(j *openJob, at string, scripts ...string) frame {
-	return frame{Title: jobTitle(j.book.Path()), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.book.Questions()}
+	return frame{Title: jobTitle(j.book.Path()), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions()}
 }
 
 // jobTitle is what a job is called: its workbook's name without the ending.

@@ -1,7 +1,10 @@
 package desk
 
 import (
+	"cmp"
 	"net/http"
+	"path/filepath"
+	"strconv"
 	"strings"
 
 	"tuckmark/cmd/internal/jobbook"
@@ -15,9 +18,8 @@ import (
 type paperView struct {
 	frame
 	Rows     paperRows
-	Printers []machineView
-	Trimmer  machineView
-	File     string // that they stand in; "": they are the built-in ones
+	Machines []machineView
+	File     string // that they stand in
 }
 
 type paperRows struct {
@@ -30,36 +32,38 @@ type paperRows struct {
 type paperRow struct {
 	ID                                           string
 	Stock, Width, Height, Count, Price, Leftover string
-	W, H                                         int64 // of its picture, in pixels; 0: not known
+	W, H, W1, H1                                 int64 // of its picture, in pixels, and of the edge in it; 0: not known
 	Found                                        []finding
 }
 
+// paperScale is by how much smaller than true size sheets are drawn beside their rows.
+const paperScale = 10
+
 // stockUse is a stock, and what of it is taken.
 type stockUse struct {
-	Name, Texture, Colour string
-	Sheets                []string
-	Used                  string
-}
-
-// machineView is a printer or the trimmer.
-type machineView struct {
-	Name  string
-	Facts [][2]string
+	N      int // of the settings' stocks
+	Name   string
+	W, H   int64 // of its first sheet's picture, in pixels
+	Sheets []string
+	Used   string
 }
 
 func (j *openJob) paperRows() paperRows {
 	c, n := j.layer.settings.Load(), j.layer.latest.Load()
 	v := paperRows{Unit: j.book.Unit().Name()}
-	for _, t := range c.Stocks {
+	for i, t := range c.Stocks {
 		v.Stocks = append(v.Stocks, t.Name)
-		v.Usual = append(v.Usual, j.stockUse(t, c, n))
+		use := j.stockUse(t, c, n)
+		use.N = i
+		v.Usual = append(v.Usual, use)
 	}
 	for _, r := range j.book.Rows(jobbook.Paper) {
 		p := paperRow{ID: r.ID, Stock: r.Cells["Stock"], Width: r.Cells["Width"], Height: r.Cells["Height"], Count: r.Cells["Count"], Price: r.Cells["Price"],
 			Leftover: r.Cells["Leftover"]}
 		if w, err := measure.Parse(p.Width, j.book.Unit()); err == nil {
 			if h, err := measure.Parse(p.Height, j.book.Unit()); err == nil && w > 0 && h > 0 && max(w, h) < 100*measure.Inch {
-				p.W, p.H = pixels(w)/12, pixels(h)/12
+				p.W, p.H = pixels(w)/paperScale, pixels(h)/paperScale
+				p.W1, p.H1 = max(p.W-1, 1), max(p.H-1, 1)
 			}
 		}
 		if n != nil {
@@ -78,6 +82,9 @@ func (j *openJob) stockUse(t config.Stock, c *config.Settings, n *laid) stockUse
 		paper = n.job.Paper
 	}
 	for _, sheet := range intake.AtHand(t, paper) {
+		if !sheet.Leftover && v.W == 0 {
+			v.W, v.H = pixels(sheet.Size.W)/paperScale, pixels(sheet.Size.H)/paperScale
+		}
 		said := sheet.Size.About(c.Unit)
 		switch {
 		case sheet.Count >= 0:
@@ -108,25 +115,34 @@ func (j *openJob) stockUse(t config.Stock, c *config.Settings, n *laid) stockUse
 
 func (s *server) paperPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
 	c := j.layer.settings.Load()
-	v := paperView{frame: s.frame(j, "/paper", "/paper.js"), Rows: j.paperRows(), File: c.File}
-	for _, p := range c.Printers {
-		v.Printers = append(v.Printers, printerView(p, c))
-	}
-	v.Trimmer = machineView{Name: "Trimmer", Facts: [][2]string{{"Longest cut", c.Trimmer.Longest.Format(c.Unit)}, {"Narrowest it holds", c.Trimmer.Holds.Format(c.Unit)}}}
+	v := paperView{frame: s.frame(j, "/paper", "/paper.js"), Rows: j.paperRows(), Machines: machines(c), File: cmp.Or(c.File, filepath.Join(filepath.Dir(j.book.Path()), "tuckmark.yaml"))}
 	page(w, "paper", &v)
-}
-
-func printerView(p config.Printer, c *config.Settings) machineView {
-	span := func(a, b measure.Length) string { return a.Format(c.Unit) + " to " + b.Format(c.Unit) }
-	m := p.Margins
-	v := machineView{Name: p.Name, Facts: [][2]string{{"Width it pulls", span(p.Narrowest, p.Widest)}, {"Length it pulls", span(p.Shortest, p.Longest)},
-		{"Cannot print", m.Left.Format(c.Unit) + " left, " + m.Right.Format(c.Unit) + " right, " + m.Top.Format(c.Unit) + " top, " + m.Bottom.Format(c.Unit) + " bottom"}}}
-	if len(p.Takes) > 0 {
-		v.Facts = append(v.Facts, [2]string{"Takes", strings.Join(p.Takes, ", ")})
-	}
-	return v
 }
 
 func (s *server) paperPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
 	page(w, "paper-rows", j.paperRows())
+}
+
+// stockPicture is a sheet of a stock, as blank as it is bought: /stock/NUMBER.svg.
+func (s *server) stockPicture(j *openJob, w http.ResponseWriter, r *http.Request) {
+	at, err := strconv.Atoi(strings.TrimSuffix(strings.TrimPrefix(r.URL.Path, "/stock/"), ".svg"))
+	c := j.layer.settings.Load()
+	if err != nil || at < 0 || at >= len(c.Stocks) {
+		refuse(w, http.StatusNotFound, errNoPicture)
+		return
+	}
+	t := c.Stocks[at]
+	var size measure.Size
+	if n := j.layer.latest.Load(); n != nil {
+		for _, sheet := range intake.AtHand(t, n.job.Paper) {
+			if size = sheet.Size; !sheet.Leftover {
+				break
+			}
+		}
+	}
+	if size.At(0, 0).Empty() {
+		refuse(w, http.StatusNotFound, errNoPicture)
+		return
+	}
+	picture(w, outlines.Blank(size, measure.Sides{}, t.Colour, t.Name, c), false)
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -158,15 +157,12 @@ func (s *server) tried(j *openJob, cells map[string]string) trialSays {
 	return out
 }
 
-// fieldsOf are the cells of a row as fields, in the order of the form.
+// fieldsOf are the cells of a row as fields, in the order of the form; an empty one is a column that stands there.
 func fieldsOf(cells map[string]string) (fields []intake.Field) {
-	columns := jobbook.Columns(jobbook.Journaling)
-	for _, name := range sortedKeys(cells) {
-		if !slices.Contains(columns, name) && (name == "Space" || name == "Surname") {
-			columns = append(columns, name)
-		}
+	for _, name := range jobbook.Columns(jobbook.Journaling) {
+		fields = append(fields, intake.Field{Heading: name, Text: cells[name]})
 	}
-	for _, name := range columns {
+	for _, name := range []string{"Surname", "Space"} {
 		if text := cells[name]; text != "" {
 			fields = append(fields, intake.Field{Heading: name, Text: text})
 		}

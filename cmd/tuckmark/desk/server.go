@@ -53,8 +53,11 @@ func (s *server) routes() map[string]route {
 		"POST /take/paste":    {serve: s.takePaste, most: mostPasted},
 		"GET /paper":          {serve: s.paperPage},
 		"GET /part/paper":     {serve: s.paperPart},
+		"POST /heading":       {serve: s.heading},
+		"POST /machine":       {serve: s.machine},
 		"GET /sheets":         {serve: s.sheetsPage},
 		"GET /part/sheets":    {serve: s.sheetsPart},
+		"GET /stock/*":        {serve: s.stockPicture},
 		"GET /piece/*":        {serve: s.piecePicture},
 	} {
 		out[key] = route{most: to.most, serve: func(w http.ResponseWriter, r *http.Request) {

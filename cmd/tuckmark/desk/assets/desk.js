@@ -98,6 +98,25 @@ const desk = {
     desk.revision = b.revision;
     desk.say(b.said, b.stop);
   });
+
+  // What only a person can settle is asked above the part, on every page.
+  const questions = document.getElementById("questions");
+  let asked = questions?.children.length || 0;
+  desk.on("book", async (b) => {
+    if (!questions || b.questions === asked) return;
+    asked = b.questions;
+    questions.innerHTML = await desk.part("/part/questions");
+  });
+  questions?.addEventListener("click", async (e) => {
+    const b = e.target.closest("[data-key], [data-as], [data-nothing]");
+    if (!b) return;
+    const column = b.closest("[data-heading]");
+    if (column) await act("/heading", {heading: column.dataset.heading, as: "as" in b.dataset ? column.querySelector("select").value : ""});
+    else await act("/answer", {question: b.closest("[data-question]").dataset.question, key: b.dataset.key});
+    questions.innerHTML = await desk.part("/part/questions");
+    asked = questions.children.length;
+    (questions.querySelector("button") || document.getElementById("main")).focus();
+  });
   desk.on("foot", (f) => {
     const at = document.getElementById("foot");
     if (!at) return;
@@ -116,15 +135,16 @@ const desk = {
     at.append(how);
   });
 
-  // before does what was typed first, so that nothing is done out of turn.
-  const act = async (path, what = {}) => {
+  // act does what was typed first, so that nothing is done out of turn.
+  async function act(path, what = {}) {
     try {
       if (desk.flush) await desk.flush();
       return await desk.send(path, what);
     } catch (e) {
       desk.say(e.message, true);
+      return undefined;
     }
-  };
+  }
   desk.act = act;
   document.getElementById("undo")?.addEventListener("click", () => act("/undo"));
   document.getElementById("redo")?.addEventListener("click", () => act("/redo"));

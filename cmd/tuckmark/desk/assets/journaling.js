@@ -22,10 +22,10 @@
   const size = () => {
     const list = blocks.querySelector(".list");
     if (!list) return;
-    const room = list.clientWidth - 8;
+    const room = list.clientWidth;
     let widest = 1;
     for (const b of list.children) widest = Math.max(widest, Number(b.dataset.width) || 0);
-    const grow = room > 1500 ? 1.5 : room > 1100 ? 1.25 : 1;
+    const grow = room > 1500 ? 1.35 : room > 1100 ? 1.2 : 1;
     const scale = Math.min(grow, room / widest);
     for (const img of list.querySelectorAll("img")) {
       const w = Number(img.closest(".block").dataset.width);

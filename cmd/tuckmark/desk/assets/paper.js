@@ -40,6 +40,25 @@
     await renew(rows, "/part/paper");
     document.getElementById("add-sheet").focus();
   });
+  // Measures of the printers and the trimmer; what is no measure is said at its field.
+  document.getElementById("machines-list").addEventListener("change", async (e) => {
+    const f = e.target;
+    const field = f.closest(".field");
+    field.querySelector(".at")?.remove();
+    f.removeAttribute("aria-invalid");
+    f.removeAttribute("aria-describedby");
+    try {
+      await desk.send("/machine", {printer: f.closest("[data-printer]").dataset.printer, key: f.dataset.key, text: f.value});
+    } catch (why) {
+      const p = document.createElement("p");
+      p.className = "at mend";
+      p.id = `${f.id}-at`;
+      p.textContent = why.message;
+      field.append(p);
+      f.setAttribute("aria-invalid", "true");
+      f.setAttribute("aria-describedby", p.id);
+    }
+  });
   const add = async (cells) => {
     const said = await desk.act("/add", {sheet: "paper", after: "", cells});
     if (!said) return;
