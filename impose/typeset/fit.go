@@ -70,7 +70,7 @@ func (b *body) size(r role, s measure.Length) measure.Length {
 				return size
 			}
 		}
-		return max(s+config.Step, s*headingShare/100/config.Step*config.Step)
+		return max(s+config.TypeStep, s*headingShare/100/config.TypeStep*config.TypeStep)
 	case closing:
 		return b.closingSize(s)
 	}

@@ -123,7 +123,7 @@ func TestLeading(t *testing.T) {
 		}
 	}
 	before := measure.Length(0)
-	for size := 4 * pt; size < 100*pt; size += config.Step {
+	for size := 4 * pt; size < 100*pt; size += config.TypeStep {
 		if p := measure.Length(int64(size) * b.leadingAt(size) / 1000); p < before {
 			t.Fatalf("at %v pt lines stand closer than below", size.Points())
 		} else {
