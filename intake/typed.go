@@ -35,12 +35,12 @@ func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedS
 	said, _ := readTold(s)
 	var out []TypedSheet
 	for _, t := range tables {
-		if t.Report() {
+		if t.IsReport() {
 			continue
 		}
 		for _, tab := range t.Sheets {
 			sh := newSheet(tab, said)
-			if u := sh.classify(); !sh.Ours() && !sh.Hidden && u != nothing {
+			if u := sh.classify(); !sh.IsOurs() && !sh.Hidden && u != nothing {
 				sh.reportColumns(s.Unit) // and what its measures are in
 				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u}
 				out = append(out, typed.table())
@@ -164,14 +164,14 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 			text = flat([]Paragraph{parseMarkup(line(text))})
 		}
 	case asWidth, asHeight, asSpace, asTuck, asInset:
-		if text = c.Exact(); c.Kind != table.Date && e.unit(col) != t.unit {
+		if text = c.ExactText(); c.Kind != table.Date && e.unit(col) != t.unit {
 			text = withUnit(text, e.unit(col), t.unit)
 		}
 	case asSize, asCopies, asCount:
-		text = c.Exact()
+		text = c.ExactText()
 	case asPrice:
 		if c.Kind == table.Number {
-			text = plainPrice(c.Exact())
+			text = plainPrice(c.ExactText())
 		}
 	}
 	return text

@@ -89,7 +89,7 @@ func (f *Face) Legible() measure.Length {
 	size := legibleSize
 	if f.xHeight > 0 {
 		if least := legibleXHeight * em / measure.Length(f.xHeight); least < 2*legibleSize { // else the font's own word is wrong
-			size = max(size, (least+config.Step-1)/config.Step*config.Step)
+			size = max(size, (least+config.TypeStep-1)/config.TypeStep*config.TypeStep)
 		}
 	}
 	return size

@@ -168,6 +168,6 @@ func (b *Book) Paste(text string) ([]Change, problem.List) {
 const pastedName = "what was pasted"
 
 func (b *Book) pasted(text string) ([]intake.TypedSheet, problem.List) {
-	f := table.Parse(pastedName, []byte(text), intake.Known)
+	f := table.Parse(pastedName, []byte(text), intake.KnownHeading)
 	return intake.Typed([]*table.File{f}, b.settings, b.Unit()), f.Problems
 }

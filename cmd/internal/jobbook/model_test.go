@@ -301,7 +301,7 @@ func TestRandomChanges(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := table.Parse(filepath.Base(path), data, intake.Known)
+			f := table.Parse(filepath.Base(path), data, intake.KnownHeading)
 			if saved, straight := read([]*table.File{f}, s), read(b.Input().Tables, s); !reflect.DeepEqual(saved, straight) {
 				t.Fatalf("step %d: %s", i, unlike(saved, straight))
 			}

@@ -184,7 +184,7 @@ func (b *Book) readWorkbook() (data []byte, why *problem.Problem) {
 
 // parse reads the tables of a workbook; nil where it is none that can be read, and why says so.
 func (b *Book) parse(data []byte) (f *table.File, why *problem.Problem) {
-	f = table.Parse(filepath.Base(b.path), data, intake.Known)
+	f = table.Parse(filepath.Base(b.path), data, intake.KnownHeading)
 	if i := slices.IndexFunc(f.Problems, func(p problem.Problem) bool { return p.Severity == problem.Error }); i >= 0 {
 		return nil, &f.Problems[i]
 	}
