@@ -290,9 +290,9 @@ func (r *reader) typeSize(v value, to *measure.Length, up bool) {
 	l := *to
 	r.length(v, measure.Pt, &l, 4*measure.Point, 144*measure.Point)
 	if up {
-		l += Step - 1
+		l += TypeStep - 1
 	}
-	*to = l / Step * Step
+	*to = l / TypeStep * TypeStep
 }
 
 func (r *reader) size(v value, to *measure.Size) {

@@ -173,15 +173,15 @@ type Type struct {
 	Ink       Colour
 }
 
-// Step is the step between type sizes, a quarter of a point.
-const Step = measure.Point / 4
+// TypeStep is the step between type sizes, a quarter of a point.
+const TypeStep = measure.Point / 4
 
 // LongText is the number of words from which on a text is read, and not looked at as a caption is: longer texts are set no
 // larger than Type.Largest.
 const LongText = 25
 
-// Most is the largest size for a text of so many words.
-func (t *Type) Most(words int) measure.Length {
+// LargestFor is the largest size for a text of so many words.
+func (t *Type) LargestFor(words int) measure.Length {
 	switch {
 	case t.Wished > 0:
 		return t.Wished
@@ -252,9 +252,9 @@ func (s *Settings) Stock(name string) (Stock, bool) {
 	return Stock{}, false
 }
 
-// Takers are the printers that a stock may go to, as indexes into Printers, in their order: those whose Takes allow it and
+// PrintersFor are the printers that a stock may go to, as indexes into Printers, in their order: those whose Takes allow it and
 // that the stock's own Printers allow.
-func (s *Settings) Takers(stock Stock) []int {
+func (s *Settings) PrintersFor(stock Stock) []int {
 	var out []int
 	for i, p := range s.Printers {
 		if (len(p.Takes) == 0 || slices.Contains(p.Takes, stock.Name)) && (len(stock.Printers) == 0 || slices.Contains(stock.Printers, p.Name)) {

@@ -38,9 +38,9 @@ func (c *Column) setUnit(unit string) {
 // Letter is the column's name in a spreadsheet: A, B, ... AA.
 func (c Column) Letter() string { return table.Letters(c.Index) }
 
-// Says is the form's heading for what the column's own heading says, also where another column is read for that; "" where
+// Meaning is the form's heading for what the column's own heading says, also where another column is read for that; "" where
 // no rule knows it.
-func (c Column) Says() string { return c.as.String() }
+func (c Column) Meaning() string { return c.as.String() }
 
 // Sheet is a table and what its headings make of it.
 type Sheet struct {

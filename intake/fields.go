@@ -201,7 +201,7 @@ func (e *entry) tuck(b *Block) {
 	if c == nil || !e.stocked || !e.readable(c, col) {
 		return
 	}
-	text := c.Exact()
+	text := c.ExactText()
 	if c.Kind == table.Date {
 		e.wasMeasure(col, "tuck", c.Moment())
 	} else if tuck, err := parseTuck(text, e.unit(col), e.onStock.Tuck); err != nil {
@@ -220,7 +220,7 @@ func (e *entry) inset(b *Block) {
 	if c == nil || !e.stocked || !e.readable(c, col) {
 		return
 	}
-	text := c.Exact()
+	text := c.ExactText()
 	if c.Kind == table.Date {
 		e.wasMeasure(col, "inset", c.Moment())
 		return
@@ -322,7 +322,7 @@ func (e *entry) size(b *Block) {
 		e.fail(col, "the size became a date: "+c.Text, "the column is for the size of the letters, in points", "type it like 12 or 10.5")
 		return
 	}
-	text := c.Exact()
+	text := c.ExactText()
 	l, err := measure.Parse(text, measure.Pt)
 	const largest = 500 * measure.Point
 	least := cmp.Or(b.Type.Smallest, 7*measure.Point)
@@ -339,7 +339,7 @@ func (e *entry) size(b *Block) {
 		e.fail(col, fmt.Sprintf("the size %s is larger than any letter here, %s", l.Format(measure.Pt),
 			largest.Format(measure.Pt)), "the column is for the size of the letters, in points", "type a number like 12 or 10.5")
 	default:
-		b.Type.Wished = l / config.Step * config.Step
+		b.Type.Wished = l / config.TypeStep * config.TypeStep
 	}
 }
 
@@ -348,7 +348,7 @@ func (e *entry) copies(b *Block) {
 	if c == nil || !e.readable(c, col) {
 		return
 	}
-	text := c.Exact()
+	text := c.ExactText()
 	n, ok := parseCount(text)
 	switch {
 	case !ok:

@@ -97,12 +97,12 @@ func Headings() []Heading {
 	return out
 }
 
-// Again is what a block asks for under the heading, as the form takes it.
-func (h Heading) Again(b *Block, s *config.Settings) string { return h.again(b, s) }
+// Repeat is what a block asks for under the heading, as the form takes it.
+func (h Heading) Repeat(b *Block, s *config.Settings) string { return h.again(b, s) }
 
-// Added are the wishes of a block in columns that came after the first proofs were answered, by heading; a column with nothing
+// AddedWishes are the wishes of a block in columns that came after the first proofs were answered, by heading; a column with nothing
 // in it is not among them.
-func Added(b *Block, s *config.Settings) (wishes [][2]string) {
+func AddedWishes(b *Block, s *config.Settings) (wishes [][2]string) {
 	for _, h := range headings {
 		if !h.added {
 			continue

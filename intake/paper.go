@@ -85,7 +85,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 		}
 		p.Leftover, said = yes, true
 	}
-	if !e.row.Own() || count == nil && price == nil && !p.Leftover {
+	if !e.row.HasOwnCells() || count == nil && price == nil && !p.Leftover {
 		return p, false
 	}
 	var b Block
@@ -94,7 +94,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	sized := e.space(&b)
 	p.Size = b.Space
 	if count != nil && e.readable(count, countCol) {
-		text := count.Exact()
+		text := count.ExactText()
 		n, known := parseCount(text)
 		if p.Count = n; !known {
 			e.fail(countCol, fmt.Sprintf("%s is no number of sheets", measure.Quote(count.Text)), "", "type how many there are, as a whole number")
@@ -105,7 +105,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if price != nil && e.readable(price, priceCol) {
 		text := price.Text
 		if price.Kind == table.Number {
-			text = plainPrice(price.Exact())
+			text = plainPrice(price.ExactText())
 		}
 		n, known := parseAmount(text)
 		if p.Price = n; !known {

@@ -168,7 +168,7 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 
 // blank reports a row in which nothing is asked for: an empty one, or one with only what is filled in beforehand.
 func (e *entry) blank() bool {
-	if !e.row.Own() {
+	if !e.row.HasOwnCells() {
 		return true
 	}
 	for _, set := range e.sheet.sets {
@@ -264,7 +264,7 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 	case len(c.Text) > longestLine && col.as != asJournaling:
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", utf8.RuneCountInString(c.Text)), fmt.Sprintf("a cell of %s may have %d", col.as, mostLine), "shorten it")
 		return false
-	case c.Lost():
+	case c.LostLetter():
 		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it",
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
 		return false

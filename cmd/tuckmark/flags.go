@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/problem"
@@ -122,7 +123,7 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 	if err := j.Read(c.Context(), inputs, w.paper); err != nil {
 		return nil, err
 	}
-	limitMemory(len(j.Blocks), j.Copies())
+	host.LimitMemory(len(j.Blocks), j.Copies())
 	for _, f := range w.answers {
 		data, p := readAnswers(f)
 		if p != nil {

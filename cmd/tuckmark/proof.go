@@ -52,7 +52,7 @@ text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody sho
 				}
 				return statusOf(j)
 			case person != "":
-				if person, err = findings.Whose(j, person); err != nil {
+				if person, err = findings.PersonNamed(j, person); err != nil {
 					return err
 				}
 			}
@@ -103,7 +103,7 @@ func titleOf(j *impose.Job) string {
 func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string) error {
 	people := findings.People(j)
 	var files []save.File
-	for i, name := range naming.Each(people) {
+	for i, name := range naming.Distinct(people) {
 		html, _, _, err := j.Proof(c.Context(), titleOf(j), people[i], false)
 		if err != nil {
 			ui.fault(err)

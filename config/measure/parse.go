@@ -11,9 +11,9 @@ import (
 	"tuckmark/config/problem"
 )
 
-// Most is the largest length that is read, either way from nought: far beyond any sheet, and small enough that the area
+// LongestRead is the largest length that is read, either way from nought: far beyond any sheet, and small enough that the area
 // of a Size of it still is an int64.
-const Most = 1000 * Inch
+const LongestRead = 1000 * Inch
 
 const howToType = "type it like 4 1/2, 4.5, 4.5 in or 114 mm"
 
@@ -167,7 +167,7 @@ func toLength(text, number string, u Unit, named bool) (Length, error) {
 		return 0, bad(howToType, "%s is not a measure", Quote(text))
 	}
 	v.Mul(v, new(big.Rat).SetInt64(int64(u.Length())))
-	if v.Cmp(new(big.Rat).SetInt64(int64(Most))) > 0 {
+	if v.Cmp(new(big.Rat).SetInt64(int64(LongestRead))) > 0 {
 		hint := "check the number and its unit"
 		if !named {
 			hint += "; a bare number is in " + u.String()

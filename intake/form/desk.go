@@ -231,7 +231,7 @@ func (f *deskWriter) cell(sheet, heading, at, text string) {
 	for i, r := range runs {
 		rich[i] = excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: r.Bold, Italic: r.Italic}}
 	}
-	f.do(f.file.SetCellRichText(sheet, at, rich))
+	f.rich(sheet, at, rich)
 }
 
 // DeskText is a text of the journaling's sheet as reading the workbook gives it back: markup in another writing, where there is a plainer one.

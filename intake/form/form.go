@@ -72,6 +72,7 @@ type writer struct {
 	file     *excelize.File
 	settings *config.Settings
 	styles   map[string]int
+	scrap    *excelize.File // for one rich text at a time
 	err      error
 }
 
@@ -83,6 +84,22 @@ func (f *writer) do(err error) {
 
 // text writes a text that stays a text, whatever it looks like.
 func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, escapeString(s))) }
+
+// rich writes rich text. The library compares each with all others, which for a thousand takes most of a minute; so it is written to a
+// workbook of its own, and from there takes the place of a text that no cell can have.
+func (f *writer) rich(sheet, at string, runs []excelize.RichTextRun) {
+	if f.scrap == nil {
+		f.scrap = excelize.NewFile()
+	} else {
+		f.scrap.SharedStrings.SI = f.scrap.SharedStrings.SI[:0]
+	}
+	f.do(f.scrap.SetCellRichText("Sheet1", "A1", runs))
+	f.do(f.file.SetCellStr(sheet, at, "\x00"+sheet+at))
+	if f.err == nil {
+		all := f.file.SharedStrings.SI
+		all[len(all)-1] = f.scrap.SharedStrings.SI[0]
+	}
+}
 
 // escapeString writes a text as an ST_Xstring (ECMA-376 part 1, 22.9.2.19): the low line of what looks like _x0041_ is itself written so. The library
 // does that for rich text alone.

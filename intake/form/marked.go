@@ -180,7 +180,7 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		widths[c.Index] = 15
-		if at := m.index(c.Says()); at >= 0 {
+		if at := m.index(c.Meaning()); at >= 0 {
 			widths[c.Index] = columns[at].Form.Width
 		}
 		m.do(m.file.SetColWidth(name, table.Letters(c.Index), table.Letters(c.Index), widths[c.Index]))
@@ -324,7 +324,7 @@ func (m *copyist) tall(sheet string, row, lines int) {
 
 // copy writes a cell as text, so that nothing in it can become a formula or a date.
 func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
-	text := c.Exact()
+	text := c.ExactText()
 	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
 	if runs := intake.Join(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
 		var rich []excelize.RichTextRun
@@ -333,7 +333,7 @@ func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 				Bold: r.Bold, Italic: r.Italic}})
 		}
 		if len(c.Text) < 30_000 {
-			m.do(m.file.SetCellRichText(name, at, rich))
+			m.rich(name, at, rich)
 			return
 		}
 	} else if len(runs) == 1 {

@@ -162,7 +162,7 @@ func Columns(list []intake.Column) (lines []string) {
 		said := " is read as " + c.As
 		switch {
 		case c.Double:
-			said = " is not read: another column is read as " + c.Says() + " already"
+			said = " is not read: another column is read as " + c.Meaning() + " already"
 		case c.As == "":
 			said = " is not read"
 		case c.Unit != "":
@@ -173,8 +173,8 @@ func Columns(list []intake.Column) (lines []string) {
 	return lines
 }
 
-// Counted says in one line how much advice there is.
-func (f *Findings) Counted() string {
+// AdviceLine says in one line how much advice there is.
+func (f *Findings) AdviceLine() string {
 	if f.Texts == 0 {
 		return ""
 	}

@@ -51,7 +51,7 @@ func TestOrder(t *testing.T) {
 	if len(letters) != 2 || letters[0].Blocks != 3 || strings.Contains(letters[0].Text+letters[1].Text, "row ") || strings.Contains(letters[0].Text, "birch") {
 		t.Errorf("%+v", letters)
 	}
-	if own := Organiser(context.Background(), j); len(own) != 1 || !strings.Contains(own[0], "the name is missing") {
+	if own := ForOrganiser(context.Background(), j); len(own) != 1 || !strings.Contains(own[0], "the name is missing") {
 		t.Errorf("%q", own)
 	}
 }
@@ -77,7 +77,7 @@ func TestCrop(t *testing.T) {
 			blocks++
 		}
 	}
-	if blocks != len(j.Held) || len(Organiser(context.Background(), j)) == 0 {
+	if blocks != len(j.Held) || len(ForOrganiser(context.Background(), j)) == 0 {
 		t.Errorf("%d of %d rows held back are told to somebody", blocks, len(j.Held))
 	}
 }
@@ -99,7 +99,7 @@ func TestPaperIsTheOrganisers(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if own := Organiser(context.Background(), j); len(Letters(j)) != 0 || len(own) != 1 || !strings.Contains(own[0], "1 more sheet of “cardstock” is needed, or hold back ") {
+	if own := ForOrganiser(context.Background(), j); len(Letters(j)) != 0 || len(own) != 1 || !strings.Contains(own[0], "1 more sheet of “cardstock” is needed, or hold back ") {
 		t.Errorf("%q %+v", own, Letters(j))
 	}
 }

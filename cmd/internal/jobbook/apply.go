@@ -13,6 +13,7 @@ func (s *state) apply(changes []Change) (after *state, back []Change, why *probl
 	after = &state{Rows: s.Rows, Columns: s.Columns, size: s.size}
 	var own [sheets]bool       // whose slices are this state's own
 	fresh := map[string]bool{} // rows whose cells are this state's own
+	var ways [][]Change
 	for _, c := range changes {
 		if why := after.check(&c); why != nil {
 			return nil, nil, why
@@ -20,7 +21,10 @@ func (s *state) apply(changes []Change) (after *state, back []Change, why *probl
 		if !own[c.Sheet] {
 			after.Rows[c.Sheet], own[c.Sheet] = slices.Clone(after.Rows[c.Sheet]), true
 		}
-		back = append(after.one(&c, fresh), back...)
+		ways = append(ways, after.one(&c, fresh))
+	}
+	for _, w := range slices.Backward(ways) {
+		back = append(back, w...)
 	}
 	return after, back, nil
 }

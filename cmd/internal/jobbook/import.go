@@ -112,7 +112,7 @@ func insert(typed []intake.TypedSheet, found *problem.List) (changes []Change) {
 					}
 					changes = append(changes, Change{Kind: head, Sheet: s, Column: c.Heading})
 				}
-				text := tidy(c.Text)
+				text := tidy(c.Heading, c.Text)
 				if units(text) > MostText {
 					found.Add(r.Place, "the text was not taken over", fmt.Sprintf("it is longer than a cell can hold, which is %d characters", MostText), "part it over several rows")
 					continue
@@ -128,7 +128,7 @@ func insert(typed []intake.TypedSheet, found *problem.List) (changes []Change) {
 // The rows come last, below those that are there. The first line has the headings; where it has none, the cells are taken in the
 // order of the columns of the form.
 func (b *Book) Paste(text string) ([]Change, problem.List) {
-	f := table.Parse("what was pasted", []byte(text), intake.Known)
+	f := table.Parse("what was pasted", []byte(text), intake.KnownHeading)
 	if f.Problems.Errors() > 0 {
 		return nil, f.Problems
 	}

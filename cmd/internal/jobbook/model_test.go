@@ -159,7 +159,7 @@ func (c chance) changes(rows [sheets][]Row) []Change {
 func tidied(changes []Change) []Change {
 	out := slices.Clone(changes)
 	for i := range out {
-		out[i].Text = tidy(out[i].Text)
+		out[i].Text = tidy(out[i].Column, out[i].Text)
 	}
 	return out
 }
@@ -299,7 +299,7 @@ func TestRandomChanges(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := table.Parse(filepath.Base(path), data, intake.Known)
+			f := table.Parse(filepath.Base(path), data, intake.KnownHeading)
 			if saved, straight := read([]*table.File{f}, s), read(b.Input().Tables, s); !reflect.DeepEqual(saved, straight) {
 				t.Fatalf("step %d: %s", i, unlike(saved, straight))
 			}
