@@ -57,6 +57,9 @@ func Load(src Source) (*Settings, problem.List) {
 		}
 	}
 	r.resolve(s)
+	if s.Currency == "" {
+		s.Currency = r.sign // as prices were typed
+	}
 	r.folders(s, src)
 	r.checkWhole(s)
 	r.told(s, src.Columns)
