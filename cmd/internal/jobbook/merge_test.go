@@ -242,6 +242,9 @@ func TestForeignChanges(t *testing.T) {
 				if got := told(b); !slices.Equal(got, c.want) {
 					t.Errorf("the rows are\n%q, want\n%q", got, c.want)
 				}
+				if i := find(b.now.Rows[0], ids[2]); i < 0 || b.now.Rows[0][i].Cells["Width"] != "4" && c.name != "measured in another unit" {
+					t.Errorf("the last row, which nobody changed, is no longer known: %v", b.now.Rows[0])
+				}
 				var kinds []QuestionKind
 				for _, q := range b.Questions() {
 					kinds = append(kinds, q.Kind)
