@@ -122,7 +122,7 @@ func (u *ui) findings(j *impose.Job, f findings.Findings, advice bool) {
 	if said := f.AdviceLine(); said != "" && !advice {
 		u.say("%s", said)
 	}
-	if said := answersIn(j); said != "" {
+	if said := findings.Answers(j); said != "" {
 		u.say("%s", said)
 	}
 }

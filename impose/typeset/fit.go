@@ -203,6 +203,9 @@ func (b *body) rules(width int64, justified bool) rules {
 		case b.words > 0 && b.words <= config.LongText: // and any caption without a few words left over
 			r.last = 3 * r.rag
 		}
+		if b.words > 0 && b.words <= config.LongText {
+			r.alone = width / 3
+		}
 	}
 	return r
 }

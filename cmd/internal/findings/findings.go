@@ -1,6 +1,7 @@
 // Package findings says what a check of a job found, in the order in which a person can use it, and to each person what is theirs.
 //
 //	findings.go  what stops the print, what is doubtful, what is only advice
+//	answers.go   what came back from the proof
 //	letters.go   to each person what to mend, and the organiser's own part
 package findings
 

@@ -22,6 +22,7 @@ func (l *lines) say(format string, args ...any) { *l = append(*l, fmt.Sprintf(fo
 type Files struct {
 	PDF, Report, Plan string // "" where it was not wanted
 	Guides            int    // pages of guides that the PDF begins with
+	Replaces          bool   // the report stands in the place of an older one
 	Again             bool   // blocks of an earlier run were printed again: the report has the notes of that run
 }
 
@@ -80,7 +81,11 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 		out.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
 	}
 	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
-	out.say("To sort and pay: %s", to.Report)
+	replaces := ""
+	if to.Replaces {
+		replaces = " (in place of an older one)"
+	}
+	out.say("To sort and pay: %s%s", to.Report, replaces)
 	if to.Plan != "" {
 		out.say("The plan: %s", to.Plan)
 	}
