@@ -111,7 +111,7 @@ func TestWays(t *testing.T) {
 		"units": "cm", "paper": "A4", "stock": "Vellum", "gap": "3 mm", "effort": "7", "language": "none", "currency": "kr", "load": "0.40", "fonts": fonts, "advice": "dates", "columns": "Inches across = Width; Say what? = Journaling",
 		"type.font": "Sans", "type.smallest": "8", "type.largest": "20 pt", "type.scale": "8 9,5 10 12", "type.marks": "as typed", "type.leading": "1,4", "type.align": "center",
 		"type.place": "top", "type.hyphenate": "never", "type.match": "page", "type.ink": "dark green", "mark.length": "5 mm",
-		"mark.weight": "0.25", "trimmer.longest": "30 cm", "trimmer.holds": "none",
+		"mark.weight": "0.25", "trimmer.longest": "30 cm", "trimmer.holds": "none", "trimmer.by": "measure",
 	}
 	standard, _ := Load(Source{Home: t.TempDir()})
 	for _, k := range settingKeys {

@@ -80,6 +80,7 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 		out.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
 	}
 	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
+	out.say("%s", j.Trimming())
 	out.say("To sort and pay: %s", to.Report)
 	if to.Plan != "" {
 		out.say("The plan: %s", to.Plan)
