@@ -22,7 +22,7 @@ paper: B4
 stock: velum
 gap: wide
 effort: 1.5
-language: nl
+load: cheap
 currency: a long currency
 type: {smallest: 3, largest: 900 pt, leading: 10, align: middle, place: low, hyphenate: maybe, match: pages, ink: navey, font: ""}
 mark: {length: 0, weight: 1 in}
@@ -32,7 +32,7 @@ trimmer: {longest: -2, holds: x}
 3: stock: there is no stock “velum”; did you mean vellum?
 4: gap: “wide” is not a measure; type it like 4 1/2, 4.5, 4.5 in or 114 mm
 5: effort: “1.5” is not a whole number; write a number from 0 to 1000000
-6: language: “nl” is not one of the choices; write en or none
+6: load: “cheap” is not an amount; write an amount like 0.45 or 2
 7: currency: this text has 15 characters; shorten it to 8
 8: font: this text is empty; write a text, or take the line out
 8: smallest: “3” is less than 4 pt; check the number and its unit; a bare number is in points
@@ -126,7 +126,7 @@ stocks:
 17: no printer takes the stock “linen”; name the stock under takes of a printer, or a printer that takes it under printers of the stock
 19: size: “0 x 3” has a side of nought or less; write the width and the height like 8 1/2 x 11 in
 20: this sheet has no size; give it a line like “- size: 8 1/2 x 11 in”
-21: price: “free” is not a price; write the price of one sheet like 0.45 or 2
+21: price: “free” is not an amount; write an amount like 0.45 or 2
 22: size: “200 x 3” is more than 100 in; check the number and its unit; a bare number is in inches
 22: count: “-1” is not between 0 and 100000; check the number
 23: printers: there is no printer “dd”; did you mean d?

@@ -30,8 +30,8 @@ func ParseColour(text string) (c Colour, near string, ok bool) {
 	return Colour{}, Near(name, names), false
 }
 
-// Bare reports whether an ink is so near to white that printing it leaves no trace: printers have no white.
-func (c Colour) Bare() bool { return min(c.R, c.G, c.B) >= 250 }
+// LeavesNoInk reports whether an ink is so near to white that printing it leaves no trace: printers have no white.
+func (c Colour) LeavesNoInk() bool { return min(c.R, c.G, c.B) >= 250 }
 
 // String is the colour as ParseColour reads it.
 func (c Colour) String() string {

@@ -8,7 +8,7 @@
 // a tuckmark.yaml and read by the same code.
 //
 // The tables of keys are the only list of settings. A row has the name, what it takes, what holds without it (as text, read
-// like anything typed), what it does and how it is read. Unknown names, near names, variables (TUCKMARK_TYPE_FONT for
+// like anything typed), what it does, an example that TestWays tries, and how it is read. Unknown names, near names, variables (TUCKMARK_TYPE_FONT for
 // type.font), flags and the documentation (Table, kept as keys.md) all go by it: to add a setting, add a row. Rows are read
 // in their order, units first, since units tell what a bare number means.
 //

@@ -130,7 +130,7 @@ var yamlLine = regexp.MustCompile(`line (\d+):`)
 
 // syntax says in our words what the library found.
 func (d *document) syntax(err error) {
-	line := d.culprit(err)
+	line := d.faultLine(err)
 	cause := ""
 	for _, known := range [][2]string{
 		{"mapping values are not allowed", "there is a colon too many, or this line stands further in than the one above it"},
@@ -154,9 +154,9 @@ func (d *document) syntax(err error) {
 	d.bad(line, "the file cannot be understood from this line on", cause, hint)
 }
 
-// culprit is the line where what is wrong begins. The library often names one well above or below, or none; so the file is
+// faultLine is the line where what is wrong begins. The library often names one well above or below, or none; so the file is
 // read again without its last line, the last two, and so on, until what is left is right.
-func (d *document) culprit(err error) int {
+func (d *document) faultLine(err error) int {
 	const most = 400 // lines; reading again and again takes the square of their number
 	if len(d.lines) <= most {
 		for n := len(d.lines) - 1; n > 0; n-- {

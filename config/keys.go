@@ -14,13 +14,14 @@ type key[T any] struct {
 	takes    string
 	standard string // as it could be typed
 	says     string
-	shape    shape // nought: a single value
+	example  string // of a setting of one value: as it could be typed to make a difference
+	shape    shape  // nought: a single value
 	read     func(r *reader, t *T, v value)
 }
 
 // settingKeys are read in this order: units first, because they tell what a bare number means.
 var settingKeys = []key[Settings]{
-	{name: "units", takes: "in, mm or cm", standard: "in", says: "what a bare number means, and what is printed",
+	{name: "units", takes: "in, mm or cm", example: "cm", standard: "in", says: "what a bare number means, and what is printed",
 		read: func(r *reader, s *Settings, v value) {
 			u, ok := measure.ParseUnit(v.text)
 			if !ok || u == measure.Pt {
@@ -29,34 +30,34 @@ var settingKeys = []key[Settings]{
 			}
 			s.Unit, r.unit = u, u
 		}},
-	{name: "paper", takes: "letter or A4", says: "the sheets of the built-in stocks, and the paper of the guides; without it letter, or A4 where units are mm or cm",
+	{name: "paper", takes: "letter or A4", example: "A4", says: "the sheets of the built-in stocks, and the paper of the guides; without it letter, or A4 where units are mm or cm",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Guide, []string{"letter", "A4"}, map[string]measure.Size{"letter": letter, "us letter": letter, "a4": a4})
 		}},
-	{name: "stock", takes: "a stock's name", standard: "cardstock", says: "the stock of a row that names none",
+	{name: "stock", takes: "a stock's name", example: "vellum", standard: "cardstock", says: "the stock of a row that names none",
 		read: func(r *reader, s *Settings, v value) { s.Default = v.text; r.preferred = v }},
-	{name: "gap", takes: "auto, a measure, or both", standard: "auto 1/8 in", says: "waste between neighbouring blocks; with auto only where it costs neither a sheet nor the largest leftover; 0 for none",
+	{name: "gap", takes: "auto, a measure, or both", example: "3 mm", standard: "auto 1/8 in", says: "waste between neighbouring blocks; with auto only where it costs neither a sheet nor the largest leftover; 0 for none",
 		read: func(r *reader, s *Settings, v value) { r.gap(v, &s.Gap) }},
-	{name: "effort", takes: "a whole number", standard: "400", says: "how long to look for a better layout: tries for each block",
+	{name: "effort", takes: "a whole number", example: "7", standard: "400", says: "how long to look for a better layout: tries for each block",
 		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Effort, 0, 1_000_000) }},
-	{name: "language", takes: "en or none", standard: "en", says: "whose rules break words at the end of a line",
+	{name: "language", takes: "auto, a language or none", example: "none", standard: "auto", says: "whose rules break words at the end of a line: " + languageList + "; auto goes by what each text reads like; with a language only its texts are broken, and those that tell of none",
 		read: func(r *reader, s *Settings, v value) {
-			choice(r, v, &s.Language, []string{"en", "none"}, map[string]string{"en": "en", "en-gb": "en", "en-us": "en", "english": "en", "none": "", "no": ""})
+			choice(r, v, &s.Language, languageCodes, languages)
 		}},
-	{name: "currency", takes: "a sign", says: "printed before an amount",
+	{name: "currency", takes: "a sign", example: "kr", says: "printed before an amount",
 		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Currency, 0, 8) }},
-	{name: "columns", takes: "heading = column, ...", says: "what a heading means that is not understood, as Inches across = Width; a heading = nothing is not read", shape: takesText | takesList,
+	{name: "columns", takes: "heading = column, ...", example: "Inches across = Width; Say what? = Journaling", says: "what a heading means that is not understood, as Inches across = Width; a heading = nothing is not read", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.columns(v, &s.Columns) }},
-	{name: "advice", takes: "dates, people or none", standard: "dates, people", says: "what to say of texts that may be as they are: which name no date, which name nobody and no place", shape: takesText | takesList,
+	{name: "advice", takes: "dates, people or none", example: "dates", standard: "dates, people", says: "what to say of texts that may be as they are: which name no date, which name nobody and no place", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.advice(v, &s.Advice) }},
-	{name: "load", takes: "an amount", standard: "0.25", says: "what it is worth not to fetch, load and cut a further size of a stock's sheets; counts where all its sheets have a price",
+	{name: "load", takes: "an amount", example: "0.40", standard: "0.25", says: "what it is worth not to fetch, load and cut a further size of a stock's sheets; counts where all its sheets have a price",
 		read: func(r *reader, s *Settings, v value) { r.price(v, &s.Load) }},
-	{name: "fonts", takes: "folders", says: "more fonts; a folder named fonts beside the job is found without it", shape: takesText | takesList,
+	{name: "fonts", takes: "folders", example: "../fonts", says: "more fonts; a folder named fonts beside the job is found without it", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.paths(v, &s.Fonts) }},
 
-	{name: "type.font", takes: "a font's name", standard: "Serif", says: "the font of a text that asks for none",
+	{name: "type.font", takes: "a font's name", example: "Sans", standard: "Serif", says: "the font of a text that asks for none",
 		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Type.Font, 1, 100) }},
-	{name: "type.smallest", takes: "points, or auto", standard: "auto", says: "no text is set smaller; auto is 7, or more where a font's small letters would be less than 1.2 mm high",
+	{name: "type.smallest", takes: "points, or auto", example: "8", standard: "auto", says: "no text is set smaller; auto is 7, or more where a font's small letters would be less than 1.2 mm high",
 		read: func(r *reader, s *Settings, v value) {
 			r.smallest = v
 			if fold(v.text) == "auto" {
@@ -65,65 +66,65 @@ var settingKeys = []key[Settings]{
 			}
 			r.typeSize(v, &s.Type.Smallest, true)
 		}},
-	{name: "type.largest", takes: "points, or text and caption with points", standard: "text 12, caption 18", shape: takesText | takesMapping,
+	{name: "type.largest", takes: "points, or text and caption with points", example: "20 pt", standard: "text 12, caption 18", shape: takesText | takesMapping,
 		says: "no text is set larger, unless its row asks for a size; a text of up to 25 words is a caption; one number is for both",
 		read: func(r *reader, s *Settings, v value) { r.largest = v; r.largestSizes(v, &s.Type) }},
-	{name: "type.scale", takes: "sizes in points, or any", standard: "7 8 9 10 11 12 14 16 18 21 24 28 32 36 42 48 60 72 84 96 120 144 168 192 216 240 288", shape: takesText | takesList,
+	{name: "type.scale", takes: "sizes in points, or any", example: "8 9,5 10 12", standard: "7 8 9 10 11 12 14 16 18 21 24 28 32 36 42 48 60 72 84 96 120 144 168 192 216 240 288", shape: takesText | takesList,
 		says: "the sizes that texts are set in, besides the smallest, the largest and one that a row asks for; any is every quarter point",
 		read: func(r *reader, s *Settings, v value) { r.scale(v, &s.Type.Scale) }},
-	{name: "type.leading", takes: "a factor", standard: "1.25", says: "distance of the lines, as a factor of the type size; from 12 pt on it falls, at 48 pt by a sixth, for large type is set tighter",
-		read: func(r *reader, s *Settings, v value) { r.number(v, &s.Type.Leading, 0.9, 3) }},
-	{name: "type.align", takes: "auto, left, centre, right or justified", standard: "auto", says: "where lines stand between left and right; auto: left, and a few words in a large space in its middle",
+	{name: "type.leading", takes: "a factor", example: "1,4", standard: "1.25", says: "distance of the lines, as a factor of the type size; from 12 pt on it falls, at 48 pt by a sixth, for large type is set tighter",
+		read: func(r *reader, s *Settings, v value) { r.factor(v, &s.Type.Leading, 0.9, 3) }},
+	{name: "type.align", takes: "auto, left, centre, right or justified", example: "center", standard: "auto", says: "where lines stand between left and right; auto: left, and a few words in a large space in its middle",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Type.Align, []string{"auto", "left", "centre", "right", "justified"}, map[string]Align{
 				"auto": Left, "left": Left, "centre": Centre, "center": Centre, "centred": Centre, "centered": Centre, "right": Right,
 				"justified": Justified, "justify": Justified})
 			s.Type.AutoAlign = fold(v.text) == "auto"
 		}},
-	{name: "type.place", takes: "top, middle or bottom", standard: "middle", says: "where a text stands that does not fill its space",
+	{name: "type.place", takes: "top, middle or bottom", example: "top", standard: "middle", says: "where a text stands that does not fill its space",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Type.Vertical, []string{"top", "middle", "bottom"}, map[string]Vertical{
 				"top": Top, "middle": Middle, "centre": Middle, "center": Middle, "bottom": Bottom})
 		}},
-	{name: "type.hyphenate", takes: "auto, always or never", standard: "auto", says: "whether words may be broken; with auto where that makes the text larger by 5% or more, and in justified lines",
+	{name: "type.hyphenate", takes: "auto, always or never", example: "never", standard: "auto", says: "whether words may be broken; with auto where that makes the text larger by 5% or more, and in justified lines",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Type.Hyphenate, []string{"auto", "always", "never"}, map[string]Hyphenate{
 				"auto": HyphenateAuto, "always": HyphenateAlways, "yes": HyphenateAlways, "true": HyphenateAlways,
 				"never": HyphenateNever, "no": HyphenateNever, "false": HyphenateNever})
 		}},
-	{name: "type.match", takes: "auto, page, owner, job or no", standard: "auto", says: "which blocks are set in one size: those of one owner and page, of one owner, or all; auto: of one owner and page, where that costs none of them more than a tenth of its size",
+	{name: "type.match", takes: "auto, page, owner, job or no", example: "page", standard: "auto", says: "which blocks are set in one size: those of one owner and page, of one owner, or all; auto: of one owner and page, where that costs none of them more than a tenth of its size",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Type.Match, []string{"auto", "page", "owner", "job", "no"}, map[string]Match{"auto": MatchAuto, "page": MatchPage, "yes": MatchPage, "true": MatchPage,
 				"owner": MatchOwner, "job": MatchJob, "all": MatchJob, "no": MatchNo, "none": MatchNo, "false": MatchNo})
 		}},
-	{name: "type.marks", takes: "auto or as typed", standard: "auto", says: "straight quotation marks, two hyphens, three dots, 1/2 and 20 x 30 cm are set as a typesetter would, by the language of the text, or as typed",
+	{name: "type.marks", takes: "auto or as typed", example: "as typed", standard: "auto", says: "straight quotation marks, two hyphens, three dots, 1/2 and 20 x 30 cm are set as a typesetter would, by the language of the text, or as typed",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Type.AsTyped, []string{"auto", "as typed"}, map[string]bool{"auto": false, "yes": false, "true": false, "as typed": true, "no": true, "none": true, "false": true})
 		}},
-	{name: "type.ink", takes: "a colour", standard: "black", says: "the colour of a text that asks for none",
+	{name: "type.ink", takes: "a colour", example: "dark green", standard: "black", says: "the colour of a text that asks for none",
 		read: func(r *reader, s *Settings, v value) {
 			c := s.Type.Ink
-			if r.colour(v, &c); c.Bare() {
+			if r.colour(v, &c); c.LeavesNoInk() {
 				r.bad(v, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
 				return
 			}
 			s.Type.Ink = c
 		}},
 
-	{name: "mark.length", takes: "a measure", standard: "1/4 in", says: "length of a cut mark",
+	{name: "mark.length", takes: "a measure", example: "5 mm", standard: "1/4 in", says: "length of a cut mark",
 		read: func(r *reader, s *Settings, v value) {
 			r.length(v, r.unit, &s.Mark.Length, measure.Inch/32, 2*measure.Inch)
 		}},
-	{name: "mark.weight", takes: "points", standard: "0.5", says: "weight of a cut mark",
+	{name: "mark.weight", takes: "points", example: "0.25", standard: "0.5", says: "weight of a cut mark",
 		read: func(r *reader, s *Settings, v value) {
 			r.length(v, measure.Pt, &s.Mark.Weight, measure.Point/10, 4*measure.Point)
 			s.Mark.Weight += s.Mark.Weight % 2
 		}},
-	{name: "trimmer.longest", takes: "a measure or none", standard: "12 in", says: "longest cut of the trimmer",
+	{name: "trimmer.longest", takes: "a measure or none", example: "30 cm", standard: "12 in", says: "longest cut of the trimmer",
 		read: func(r *reader, s *Settings, v value) { r.limit(v, &s.Trimmer.Longest) }},
-	{name: "trimmer.holds", takes: "a measure or none", standard: "1 in", says: "narrowest strip that the trimmer holds while it cuts",
+	{name: "trimmer.holds", takes: "a measure or none", example: "none", standard: "1 in", says: "narrowest strip that the trimmer holds while it cuts",
 		read: func(r *reader, s *Settings, v value) { r.holds = v; r.limit(v, &s.Trimmer.Holds) }},
-	{name: "trimmer.by", takes: "marks or measure", standard: "marks",
+	{name: "trimmer.by", takes: "marks or measure", example: "measure", standard: "marks",
 		says: "how cuts are found: by marks, with an automatic gap where it gives a cut its mark, or by measure, with the fewest cuts",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Trimmer.Measure, []string{"marks", "measure"}, map[string]bool{"marks": false, "mark": false, "measure": true, "measures": true})
@@ -159,7 +160,7 @@ var printerKeys = []key[Printer]{
 				fields(r, &p.Scale, v, scaleKeys)
 				return
 			}
-			r.number(v, &p.Scale[0], 0.9, 1.1)
+			r.factor(v, &p.Scale[0], 0.9, 1.1)
 			p.Scale[1] = p.Scale[0]
 		}},
 	{name: "queue", takes: "a text", says: "what the computer calls it, for `tuckmark print`; `tuckmark printers` lists the names; without it the only queue there is",
@@ -191,8 +192,8 @@ var shiftKeys = []key[Offset]{
 }
 
 var scaleKeys = []key[[2]float64]{
-	{name: "x", read: func(r *reader, s *[2]float64, v value) { r.number(v, &s[0], 0.9, 1.1) }},
-	{name: "y", read: func(r *reader, s *[2]float64, v value) { r.number(v, &s[1], 0.9, 1.1) }},
+	{name: "x", read: func(r *reader, s *[2]float64, v value) { r.factor(v, &s[0], 0.9, 1.1) }},
+	{name: "y", read: func(r *reader, s *[2]float64, v value) { r.factor(v, &s[1], 0.9, 1.1) }},
 }
 
 var stockKeys = []key[Stock]{
@@ -262,11 +263,18 @@ func settingNames() []string {
 	return out
 }
 
-// Table is every setting as a table in Markdown, for the documentation.
+// Table is every setting as tables in Markdown, for the documentation.
 func Table() string {
 	var b strings.Builder
-	b.WriteString("| setting | takes | without it | |\n| --- | --- | --- | --- |\n")
-	rows(&b, "", settingKeys)
+	b.WriteString("| setting | takes | without it | | for example |\n| --- | --- | --- | --- | --- |\n")
+	for _, k := range settingKeys {
+		row(&b, "", k)
+		if b.WriteString(" "); k.example != "" {
+			b.WriteString("`" + k.example + "` ")
+		}
+		b.WriteString("|\n")
+	}
+	b.WriteString("\n| in the lists of printers and stocks | takes | without it | |\n| --- | --- | --- | --- |\n")
 	rows(&b, "printers: ", printerKeys)
 	rows(&b, "printers: loads: ", loadKeys)
 	rows(&b, "stocks: ", stockKeys)
@@ -277,6 +285,11 @@ func Table() string {
 
 func rows[T any](b *strings.Builder, within string, keys []key[T]) {
 	for _, k := range keys {
-		fmt.Fprintf(b, "| `%s%s` | %s | %s | %s |\n", within, strings.Replace(k.name, ".", ": ", 1), k.takes, k.standard, k.says)
+		row(b, within, k)
+		b.WriteString("\n")
 	}
+}
+
+func row[T any](b *strings.Builder, within string, k key[T]) {
+	fmt.Fprintf(b, "| `%s%s` | %s | %s | %s |", within, strings.Replace(k.name, ".", ": ", 1), k.takes, k.standard, k.says)
 }

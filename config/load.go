@@ -58,7 +58,7 @@ func Load(src Source) (*Settings, problem.List) {
 	}
 	r.resolve(s)
 	r.folders(s, src)
-	r.check(s)
+	r.checkWhole(s)
 	r.told(s, src.Columns)
 	r.mirror(s, src.Mirror)
 	if src.PaperElsewhere {

@@ -82,19 +82,19 @@ func (r *reader) known(name string, v value, names []string) (string, bool) {
 		hint = "leave it out; the documentation lists the settings"
 	}
 	if near := Near(name, names); near != "" {
-		hint = fmt.Sprintf("did you mean %s?", within(near))
+		hint = fmt.Sprintf("did you mean %s?", keyInFile(near))
 	}
 	for _, n := range names { // the right name in the wrong section
 		if last(n) == last(name) {
-			hint = fmt.Sprintf("did you mean %s?", within(n))
+			hint = fmt.Sprintf("did you mean %s?", keyInFile(n))
 		}
 	}
 	r.problems.Add(v.at, fmt.Sprintf("%s is not a setting", measure.Quote(v.label)), "", hint)
 	return "", false
 }
 
-// within says how a key is written in a file.
-func within(key string) string {
+// keyInFile says how a key is written in a file.
+func keyInFile(key string) string {
 	if section, name, ok := strings.Cut(key, "."); ok {
 		return fmt.Sprintf("%s (below %s:)", name, section)
 	}
@@ -120,8 +120,8 @@ func fields[T any](r *reader, t *T, v value, keys []key[T]) {
 	}
 }
 
-// part is a part of a mapping by its name.
-func (v value) part(name string) (value, bool) {
+// under is a part of a mapping by its name.
+func (v value) under(name string) (value, bool) {
 	for _, p := range v.parts {
 		if p.label == name {
 			return p, true
@@ -398,8 +398,8 @@ func (r *reader) whole(v value, to *int, least, most int) {
 	}
 }
 
-// number reads a factor: 1.25, 1,25 or 125%.
-func (r *reader) number(v value, to *float64, least, most float64) {
+// factor reads a factor: 1.25, 1,25 or 125%.
+func (r *reader) factor(v value, to *float64, least, most float64) {
 	text, percent := strings.CutSuffix(strings.ReplaceAll(v.text, ",", "."), "%")
 	f, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if percent {
@@ -432,7 +432,7 @@ func (r *reader) price(v value, to *int64) {
 	text := strings.TrimFunc(v.text, func(c rune) bool { return (c < '0' || c > '9') && c != '-' })
 	m := money.FindStringSubmatch(text)
 	if m == nil {
-		r.bad(v, measure.Quote(v.text)+" is not a price", "", "write the price of one sheet like 0.45 or 2")
+		r.bad(v, measure.Quote(v.text)+" is not an amount", "", "write an amount like 0.45 or 2")
 		return
 	}
 	whole, _ := strconv.ParseInt(m[1], 10, 64)

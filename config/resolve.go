@@ -59,7 +59,7 @@ func (r *reader) named(v value, what string, seen map[string]int) bool {
 	if !r.shaped(v, takesMapping) {
 		return false
 	}
-	name, ok := v.part("name")
+	name, ok := v.under("name")
 	if !ok || name.kind == scalar && fold(name.text) == "" {
 		r.problems.Add(v.at, "this "+what+" has no name", "", "give it a line like “- name: my "+what+"”")
 		return false
@@ -78,7 +78,7 @@ func (r *reader) limitsAgree(v value, p Printer) {
 	u := r.unit
 	where := func(names ...string) value { // the first of those that were given
 		for _, name := range names {
-			if part, ok := v.part(name); ok {
+			if part, ok := v.under(name); ok {
 				return part
 			}
 		}
@@ -105,7 +105,7 @@ func (r *reader) loads(v value, to *[]Loading) {
 		if !r.shaped(item, takesMapping) {
 			continue
 		}
-		stock, ok := item.part("stock")
+		stock, ok := item.under("stock")
 		if !ok {
 			r.problems.Add(item.at, "this load names no stock", "", "give it a line like “- stock: vellum”")
 			continue
@@ -142,12 +142,12 @@ func (r *reader) listStocks(builtin []value) []Stock {
 			continue
 		}
 		s := Stock{Colour: white, Inset: measure.Same(measure.Inch / 8)}
-		name, _ := v.part("name")
+		name, _ := v.under("name")
 		at, changes := names[fold(name.text)]
 		if changes {
 			s = known[at]
 		}
-		if like, ok := v.part("like"); ok {
+		if like, ok := v.under("like"); ok {
 			other, found := names[fold(like.text)]
 			if !found {
 				r.bad(like, fmt.Sprintf("there is no stock %s before this one", measure.Quote(like.text)), "", r.nearStock(like.text, known))
@@ -162,7 +162,7 @@ func (r *reader) listStocks(builtin []value) []Stock {
 			at = len(known)
 			add(s)
 		}
-		if sheets, ok := v.part("sheets"); ok && sheets.kind == list {
+		if sheets, ok := v.under("sheets"); ok && sheets.kind == list {
 			none[at] = len(sheets.list) == 0
 			if none[at] && len(s.Sheets) == 0 {
 				r.bad(sheets, fmt.Sprintf("the stock %s has no sheet and no leftover", measure.Quote(s.Name)), "",
@@ -219,7 +219,7 @@ func (r *reader) sheets(v value, to *[]Sheet, keys []key[Sheet], leftover bool) 
 		if !r.shaped(item, takesMapping) {
 			continue
 		}
-		if _, ok := item.part("size"); !ok {
+		if _, ok := item.under("size"); !ok {
 			r.problems.Add(item.at, "this sheet has no size", "", "give it a line like “- size: 8 1/2 x 11 in”")
 		}
 		fields(r, &sheet, item, keys)
@@ -314,8 +314,8 @@ func (r *reader) crossNames(s *Settings) {
 // itemPart is a part of the item of that name in a list, for a message about it.
 func itemPart(list value, name, part string) value {
 	for _, item := range list.list {
-		if n, ok := item.part("name"); ok && fold(n.text) == fold(name) {
-			if p, ok := item.part(part); ok {
+		if n, ok := item.under("name"); ok && fold(n.text) == fold(name) {
+			if p, ok := item.under(part); ok {
 				return p
 			}
 			return item
@@ -324,8 +324,8 @@ func itemPart(list value, name, part string) value {
 	return list
 }
 
-// check looks at what only shows when everything is read.
-func (r *reader) check(s *Settings) {
+// checkWhole looks at what only shows when everything is read.
+func (r *reader) checkWhole(s *Settings) {
 	if least := min(s.Type.Largest, s.Type.Caption); s.Type.Smallest > least {
 		v := r.largest
 		if v.at.File == "" && strings.HasPrefix(v.label, "type.") { // the built-in one: the other was given
@@ -339,7 +339,7 @@ func (r *reader) check(s *Settings) {
 			t.Holds.About(r.unit), t.Longest.About(r.unit)), "", "check trimmer: holds and longest")
 	}
 	for _, v := range r.stocks.list {
-		if name, ok := v.part("name"); ok {
+		if name, ok := v.under("name"); ok {
 			for _, t := range s.Stocks {
 				if fold(t.Name) == fold(name.text) {
 					r.feeds(v, t, s)

@@ -20,7 +20,7 @@ type Settings struct {
 	Gap      Gap
 	Mark     Mark
 	Effort   int      // iterations of the packer for each block
-	Language string   // of the texts, for hyphenation: "en", or "" for none
+	Language string   // of the texts, for hyphenation: AutoLanguage, of BCP 47, or "" for none
 	Columns  []Column // what headings mean that no rule knows
 	Advice   Advice
 	Fonts    []string     // folders with more fonts, absolute

@@ -3,9 +3,11 @@
 //
 //	job.go      the job and its steps up to the plan
 //	short.go    how much paper is lacking
+//	answers.go  what came back from the proof
 //	order.go    what was found and held, in the order of the input
 //	output.go   pages and files
 //	note.go     the same for one block on a piece in hand
+//	trial.go    one block by itself, while it is typed
 //
 // Every step takes what the one before could use, so that one run finds all problems. A front door - the command line, or
 // another - holds a Job and says what it found in its own words; nothing here knows of a terminal.
@@ -24,6 +26,7 @@ import (
 	"tuckmark/impose/report"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // Stage is a step that may take long.
@@ -31,22 +34,27 @@ type Stage uint8
 
 // The stages that tell how far they are.
 const (
-	Setting Stage = iota
+	Reading Stage = iota
+	Setting
 	Packing
 	Drawing
+	Reporting
 )
 
-func (s Stage) String() string { return [...]string{"setting", "packing", "drawing"}[s] }
+func (s Stage) String() string {
+	return [...]string{"reading", "setting", "packing", "drawing", "reporting"}[s]
+}
 
 // Job is a job as far as it is done.
 type Job struct {
 	Settings *config.Settings
 	Progress func(stage Stage, done, of int) // told now and then how far a stage is, by one goroutine at a time; may be nil
 	Checker  func(*plan.Plan, []intake.Block, *config.Settings) []string
+	Undrawn  bool // nothing will be drawn, which saves most of the memory
 
 	Files    []string         // that were read, as they were named
 	Input    *intake.Job      // what spreadsheets held; nil where the blocks come from elsewhere
-	Fonts    *typeset.Library // that texts are set in, from Set on
+	Fonts    *typeset.Library // that texts are set in, from Set on; a front door that sets a job again hands on those that are loaded
 	Blocks   []intake.Block
 	Paper    []intake.Paper    // rows that list what lies in the folder
 	Typeset  []typeset.Setting // blocks that could be set, in the order of the blocks
@@ -56,6 +64,7 @@ type Job struct {
 	Held     []intake.Held
 	Problems problem.List
 
+	refused problem.List      // answers that cannot be taken
 	laid    []typeset.Setting // what was to be laid out
 	earlier *report.Earlier   // the run that is redone in part; nil: none
 	hand    measure.Size      // the piece that the one block of a note is for; nothing: any
@@ -70,9 +79,25 @@ func New(s *config.Settings, problems problem.List) *Job {
 
 // Read reads the files and folders of journaling. Paper is a workbook that lists what lies in the folder, or "".
 func (j *Job) Read(ctx context.Context, paths []string, paper string) error {
-	j.Files = paths
-	input, found := intake.Read(paths, j.Settings)
-	j.Input = input
+	input, found := intake.ReadContext(ctx, paths, j.Settings, func(done, of int) { j.report(Reading, done, of) })
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return j.take(ctx, paths, paper, input, found)
+}
+
+// ReadTables is Read for tables that came by another way than the disk.
+func (j *Job) ReadTables(ctx context.Context, tables []*table.File, paper string) error {
+	var names []string
+	for _, t := range tables {
+		names = append(names, t.Path)
+	}
+	input, found := intake.ReadTables(tables, j.Settings)
+	return j.take(ctx, names, paper, input, found)
+}
+
+func (j *Job) take(ctx context.Context, paths []string, paper string, input *intake.Job, found problem.List) error {
+	j.Files, j.Input = paths, input
 	j.Problems = append(j.Problems, found...)
 	j.Held = append(j.Held, input.Held...)
 	j.Blocks, j.Paper = input.Blocks, input.Paper
@@ -99,13 +124,6 @@ func (j *Job) ReadAgain(ctx context.Context, e *report.Earlier, codes []string) 
 	return ctx.Err()
 }
 
-// Answer takes a file of answers to the proof. Name is what problems call it.
-func (j *Job) Answer(name string, data []byte) {
-	list, found := proof.ReadAnswers(name, data)
-	j.Answers = append(j.Answers, list...)
-	j.Problems = append(j.Problems, found...)
-}
-
 // sheets are the paper that a stock's blocks can go on: what lies at hand, or the piece that the one block is for.
 func (j *Job) sheets(stock config.Stock) []config.Sheet {
 	if j.hand != (measure.Size{}) {
@@ -114,11 +132,18 @@ func (j *Job) sheets(stock config.Stock) []config.Sheet {
 	return intake.AtHand(stock, j.Paper)
 }
 
-// Set sets every block as large as its space allows.
+// Set sets every block as large as its space allows. What answers give of texts and spaces is in their rows then.
 func (j *Job) Set(ctx context.Context) error {
-	j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
+	j.fillIn()
+	if j.Fonts == nil {
+		j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
+	}
 	j.Problems = append(j.Problems, layout.GiveWay(j.Blocks, j.sheets, j.Settings)...)
-	set, held, found := typeset.Set(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
+	work := typeset.Set
+	if j.Undrawn {
+		work = typeset.Measure
+	}
+	set, held, found := work(ctx, j.Fonts, j.Blocks, j.Settings, func(done int) { j.report(Setting, done, len(j.Blocks)) })
 	j.Typeset = set
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
 	return ctx.Err()
@@ -135,36 +160,12 @@ func (j *Job) Arrange(ctx context.Context) error {
 			j.Problems[i].Place = j.Input.Locate(j.Problems[i].Place)
 		}
 	}
+	if j.earlier != nil {
+		j.earlier.Hint(j.Problems, layout.MorePaper)
+	}
 	j.inOrder()
 	p.Held = j.Held
 	return ctx.Err()
-}
-
-// answered are the settings that no answer wants changed.
-func (j *Job) answered() []typeset.Setting {
-	if len(j.Answers) == 0 {
-		return j.Typeset
-	}
-	j.Outcome = proof.Tally(j.Answers, j.Blocks, j.Settings)
-	already := map[problem.Place]bool{}
-	for _, h := range j.Held {
-		already[h.Place.OfRow()] = true
-	}
-	wanted := map[problem.Place]bool{}
-	for _, h := range j.Outcome.Held {
-		wanted[h.Place] = true
-		if !already[h.Place] { // a row is held once
-			j.Held = append(j.Held, h)
-		}
-	}
-	j.Problems = append(j.Problems, j.Outcome.Problems...)
-	var rest []typeset.Setting
-	for _, s := range j.Typeset {
-		if !wanted[s.Block.Place.OfRow()] {
-			rest = append(rest, s)
-		}
-	}
-	return rest
 }
 
 // Check says which promises the plan breaks: none, or it is a fault of this program and must not be printed.

@@ -29,7 +29,8 @@ func TestSteps(t *testing.T) {
 	j := sample(t)
 	far := map[Stage]int{}
 	j.Progress = func(stage Stage, done, of int) { far[stage] = max(far[stage], 100*done/of) }
-	for i, step := range []func(context.Context) error{j.Set, j.Arrange, func(ctx context.Context) error { return j.Draw(ctx, "Retreat") }} {
+	again := func(ctx context.Context) error { return j.Read(ctx, []string{"../samples/retreat.csv"}, "") }
+	for i, step := range []func(context.Context) error{again, j.Set, j.Arrange, func(ctx context.Context) error { return j.Draw(ctx, "Retreat") }} {
 		if err := step(t.Context()); err != nil {
 			t.Fatalf("step %d: %v", i, err)
 		}
@@ -41,7 +42,7 @@ func TestSteps(t *testing.T) {
 	if len(files.PDF) == 0 || len(files.Report) == 0 || len(files.Plan) == 0 || files.Guides == 0 || len(files.Stocks) != len(j.Plan.Stocks) {
 		t.Errorf("%d bytes of PDF, %d of report, %d of plan, %d guides, %d stocks", len(files.PDF), len(files.Report), len(files.Plan), files.Guides, len(files.Stocks))
 	}
-	for _, stage := range []Stage{Setting, Packing, Drawing} {
+	for _, stage := range []Stage{Reading, Setting, Packing, Drawing, Reporting} {
 		if far[stage] != 100 {
 			t.Errorf("%v came to %d%%", stage, far[stage])
 		}

@@ -66,17 +66,18 @@ func PreCuts(p *plan.Plan, u measure.Unit) (steps []string) {
 	return steps
 }
 
-// WriteNote makes the PDF of the one block, without guides, and the plan. A plan that breaks a promise is a BrokenPlan.
+// WriteNote labels the piece and makes the PDF of the one block, without guides, and the plan. A plan that breaks a promise is a BrokenPlan.
 func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
+	layout.Label(j.Plan, title, j.Fonts, j.Settings)
 	if faults := j.Check(); len(faults) > 0 {
 		return nil, &BrokenPlan{faults}
 	}
 	d := draw.Drawer{Library: j.Fonts}
 	var pdf, file bytes.Buffer
-	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.Language, Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
+	if err := j.Plan.WriteFile(&file); err != nil {
 		return nil, err
 	}
-	if err := j.Plan.WriteFile(&file); err != nil {
+	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.LanguageTag(), Plan: file.Bytes(), Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
 		return nil, err
 	}
 	return &Files{PDF: pdf.Bytes(), Plan: file.Bytes()}, ctx.Err()

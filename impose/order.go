@@ -11,6 +11,13 @@ import (
 // inOrder sorts what the steps found and held into the order of the input, for a reader who goes through the rows. What lies
 // in no table that was read, such as a line of the configuration, stands first, in the order in which it was found.
 func (j *Job) inOrder() {
+	order := j.order()
+	slices.SortStableFunc(j.Problems, func(a, b problem.Problem) int { return order(a.Place, b.Place) })
+	slices.SortStableFunc(j.Held, func(a, b intake.Held) int { return order(a.Place, b.Place) })
+}
+
+// order compares places by that.
+func (j *Job) order() func(a, b problem.Place) int {
 	read, found := map[problem.Place]int{}, map[problem.Place]int{}
 	if j.Input != nil {
 		for i, p := range j.Input.Tables {
@@ -29,12 +36,10 @@ func (j *Job) inOrder() {
 	for _, h := range j.Held {
 		see(h.Place)
 	}
-	order := func(a, b problem.Place) int {
+	return func(a, b problem.Place) int {
 		ta, tb := table(a), table(b)
 		return cmp.Or(cmp.Compare(read[ta], read[tb]), cmp.Compare(found[ta], found[tb]), cmp.Compare(a.Row, b.Row), cmp.Compare(a.Block, b.Block), cmp.Compare(a.Line, b.Line))
 	}
-	slices.SortStableFunc(j.Problems, func(a, b problem.Problem) int { return order(a.Place, b.Place) })
-	slices.SortStableFunc(j.Held, func(a, b intake.Held) int { return order(a.Place, b.Place) })
 }
 
 // CanHoldBack reports whether every error belongs to a row, so that the rest can be made without it.
@@ -53,6 +58,14 @@ func (j *Job) Ready() int {
 		if !held[b.Place.OfRow()] {
 			n++
 		}
+	}
+	return n
+}
+
+// Copies is how many blocks there are beside the first of each row.
+func (j *Job) Copies() (n int) {
+	for i := range j.Blocks {
+		n += j.Blocks[i].Copies - 1
 	}
 	return n
 }

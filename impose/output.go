@@ -2,6 +2,7 @@ package impose
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"path/filepath"
 	"strings"
@@ -47,10 +48,16 @@ type StockFile struct {
 
 // Draw makes the pages of the guides and of the pieces, and numbers the pieces behind the guides and labels them. Title is the job's.
 func (j *Job) Draw(ctx context.Context, title string) error {
+	if j.Undrawn {
+		panic("impose: drawn without glyphs")
+	}
 	j.title = title
-	drawer := &draw.Drawer{Library: j.Fonts}
+	drawer := &draw.Drawer{Library: j.Fonts, Stop: stop(ctx)}
 	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
-	d.guides = j.guides(d.account, drawer)
+	d.guides = j.guides(ctx, d.account, drawer)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	layout.Label(j.Plan, j.name(), j.Fonts, j.Settings)
 	d.stocks = drawer.Draw(j.Plan, j.Settings)
 	j.drawn = d
@@ -67,8 +74,8 @@ func (j *Job) name() string {
 }
 
 // guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
-func (j *Job) guides(a *account.Account, drawer *draw.Drawer) []press.Page {
-	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: names(j.Files)}
+func (j *Job) guides(ctx context.Context, a *account.Account, drawer *draw.Drawer) []press.Page {
+	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: baseNames(j.Files), Stop: stop(ctx)}
 	j.Plan.Number(len(guide.Pages(in)) + 1)
 	return guide.Pages(in)
 }
@@ -81,7 +88,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	}
 	d := j.drawn
 	out := &Files{Guides: len(d.guides)}
-	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...)}
+	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...), Stop: stop(ctx)}
 	pages := len(d.guides) + j.Plan.Pages()
 	var pdf, book, plan bytes.Buffer
 	if err := j.Plan.WriteFile(&plan); err != nil {
@@ -89,29 +96,32 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	}
 	out.Plan, doc.Plan = plan.Bytes(), plan.Bytes()
 	if err := press.Write(&pdf, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
-		return nil, err
+		return nil, cmp.Or(ctx.Err(), err)
 	}
 	out.PDF = pdf.Bytes()
+	d.guides, doc.Sections = nil, nil // the report is made without them
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer
-			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Language: j.Settings.Language, Sections: []press.Section{s}}, nil); err != nil {
-				return nil, err
+			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Language: j.Settings.LanguageTag(), Sections: []press.Section{s}, Stop: stop(ctx)}, nil); err != nil {
+				return nil, cmp.Or(ctx.Err(), err)
 			}
 			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})
 		}
 	}
-	j.drawn = nil
+	j.drawn, d.stocks = nil, nil
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	in := report.Input{Account: d.account, Problems: j.Problems, Title: j.title}
+	in := report.Input{Account: d.account, Problems: j.Problems, Title: j.title, Stop: stop(ctx)}
+	rows := d.account.Rows()
+	in.Tick = func(n int) { j.report(Reporting, min(n, rows), rows) }
 	write := func() error { return report.Write(&book, in) }
 	if j.earlier != nil {
 		write = func() error { return j.earlier.Redo(&book, in) }
 	}
 	if err := write(); err != nil {
-		return nil, err
+		return nil, cmp.Or(ctx.Err(), err)
 	}
 	out.Report = book.Bytes()
 	return out, ctx.Err()
@@ -122,9 +132,11 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (html, pdf []byte, pages int, err error) {
 	j.title = title
 	drawer := &draw.Drawer{}
-	j.guides(account.Of(j.Plan, j.Settings, j.Paper), drawer)
+	if person == "" { // else no piece is shown
+		j.guides(ctx, account.Of(j.Plan, j.Settings, j.Paper), drawer)
+	}
 	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,
-		Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
+		Read: j.Input, Answers: j.Answers, Fonts: j.Fonts, Font: drawer.Font}
 	if person != "" {
 		in = in.Of(person)
 	}
@@ -135,16 +147,20 @@ func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (ht
 	if onPaper && len(in.Set) > 0 {
 		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
 		pages = len(section.Pages)
-		doc := press.Document{Title: title + ", proof", Language: j.Settings.Language, Sections: []press.Section{section}}
+		doc := press.Document{Title: title + ", proof", Language: j.Settings.LanguageTag(), Sections: []press.Section{section}}
+		doc.Stop = stop(ctx)
 		if err := press.Write(&paper, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
-			return nil, nil, 0, err
+			return nil, nil, 0, cmp.Or(ctx.Err(), err)
 		}
 	}
 	return page.Bytes(), paper.Bytes(), pages, ctx.Err()
 }
 
-// names are what files are called, without the folders that they lie in: a job is the same wherever it stands.
-func names(paths []string) []string {
+// stop asks whether a context is done.
+func stop(ctx context.Context) func() bool { return func() bool { return ctx.Err() != nil } }
+
+// baseNames are what files are called, without the folders that they lie in: a job is the same wherever it stands.
+func baseNames(paths []string) []string {
 	out := make([]string, len(paths))
 	for i, p := range paths {
 		if whole, err := filepath.Abs(p); err == nil { // . is a folder with a name

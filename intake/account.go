@@ -67,13 +67,15 @@ func areas(cells []spot) string {
 	return problem.And(names)
 }
 
-// own are the cells of a row in which somebody typed something; not those of the form's live column and its steps.
+// own are the cells of a row in which somebody typed something; not those of the form's live column and its steps, nor those that a
+// desk knows its rows by.
 func (s *Sheet) own(r *table.Row) []*table.Cell {
-	live := s.column(asFits)
+	live, id, code := s.column(asFits), s.column(asID), s.column(asCode)
 	var out []*table.Cell
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if c.Covered || c.Kind == table.Text && strings.TrimSpace(c.Text) == "" || live != nil && (c.Col == live.Index || c.Col >= FormSteps) {
+		if c.Covered || c.Kind == table.Text && strings.TrimSpace(c.Text) == "" || live != nil && (c.Col == live.Index || c.Col >= FormSteps) ||
+			id != nil && c.Col == id.Index || code != nil && c.Col == code.Index {
 			continue
 		}
 		out = append(out, c)
@@ -141,7 +143,7 @@ func (e *entry) hold(b *Block) {
 	h := Held{Place: b.Place, Why: e.wrong[0], Read: b}
 	if c, _ := e.cell(asName); c != nil && line(c.Text) != "" {
 		w, _, _ := e.owners.find(line(c.Text))
-		h.Owner, h.Code = w.name, w.next()
+		h.Owner, h.Code = w.name, e.code(w)
 	}
 	e.job.Held = append(e.job.Held, h)
 }

@@ -87,6 +87,19 @@ func (j *Job) Locate(p problem.Place) problem.Place {
 	return p
 }
 
+// As is what the form calls the column of a place, or "" where it is not known: the column's heading may be any.
+func (j *Job) As(p problem.Place) string {
+	if j == nil {
+		return "" // of a job that was not read from tables
+	}
+	for i := range j.Columns {
+		if c := &j.Columns[i]; p.Column != "" && c.File == p.File && c.Sheet == p.Sheet && (c.Heading == p.Column || c.As == p.Column) {
+			return c.As
+		}
+	}
+	return ""
+}
+
 // Person is whose row a place is in, or "" where nobody's name is known.
 func (j *Job) Person(p problem.Place) string {
 	if j.people == nil {

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"unicode/utf8"
 
@@ -24,11 +25,54 @@ type owners struct {
 	byKey map[string]*owner
 	list  []*owner
 	taken map[string]bool
-	tried map[string]int // how many ways to lengthen these initials were tried, so that a thousand alike are still quick
+	given map[string]bool   // codes that rows of a desk's workbook have already
+	began map[string]string // how they begin, by the owner's key
+	used  map[string]bool   // of these, by a row so far
+	tried map[string]int    // how many ways to lengthen these initials were tried, so that a thousand alike are still quick
 }
 
 func newOwners() *owners {
-	return &owners{byKey: map[string]*owner{}, taken: map[string]bool{}, tried: map[string]int{}}
+	return &owners{byKey: map[string]*owner{}, taken: map[string]bool{}, given: map[string]bool{}, began: map[string]string{}, used: map[string]bool{}, tried: map[string]int{}}
+}
+
+// codeForm is what a code looks like.
+var codeForm = regexp.MustCompile(`^([A-Z]{1,8})-[1-9][0-9]{0,5}$`)
+
+// keep sets the codes apart that rows have already, so that no other row is given one of them, and an owner's new ones begin alike.
+func (o *owners) keep(s *Sheet) {
+	code, name := s.column(asCode), s.column(asName)
+	if code == nil || name == nil {
+		return
+	}
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		c := s.Rows[i].At(code.Index)
+		if c == nil {
+			continue
+		}
+		m := codeForm.FindStringSubmatch(c.Text)
+		if m == nil {
+			continue
+		}
+		o.given[c.Text] = true
+		if n := s.Rows[i].At(name.Index); n != nil && !o.taken[m[1]] && o.began[key(line(n.Text))] == "" {
+			o.began[key(line(n.Text))] = m[1]
+		}
+		o.taken[m[1]] = true
+	}
+}
+
+// code is that of the row: the one that it has already, unless another row has it as well, or its owner's next.
+func (e *entry) code(w *owner) string {
+	if c, _ := e.cell(asCode); c != nil && e.owners.given[c.Text] {
+		delete(e.owners.given, c.Text)
+		e.owners.used[c.Text] = true
+		return c.Text
+	}
+	for {
+		if code := w.next(); !e.owners.given[code] && !e.owners.used[code] {
+			return code
+		}
+	}
 }
 
 // key is what two spellings of one person's name have in common: no letter case, accents, spaces or stops.
@@ -43,7 +87,10 @@ func key(name string) string {
 func (o *owners) find(name string) (w *owner, fresh, variant bool) {
 	k := key(name)
 	if w = o.byKey[k]; w == nil {
-		w = &owner{name: name, letters: o.letters(name), other: map[string]bool{}}
+		w = &owner{name: name, letters: o.began[k], other: map[string]bool{}}
+		if w.letters == "" {
+			w.letters = o.letters(name)
+		}
 		o.byKey[k] = w
 		o.list = append(o.list, w)
 		return w, true, false

@@ -108,13 +108,13 @@ func (s *Sheet) heads() (known int) {
 		}
 	}
 	if s.Head >= 0 {
-		s.take()
+		s.takeColumns()
 	}
 	return known
 }
 
-// take tells what the columns under the row of headings are.
-func (s *Sheet) take() {
+// takeColumns tells what the columns under the row of headings are.
+func (s *Sheet) takeColumns() {
 	s.Columns = nil
 	type field struct {
 		as  meaning
@@ -131,6 +131,13 @@ func (s *Sheet) take() {
 		col.setUnit(unit)
 		if w, ok := s.told.of(c.Text); ok {
 			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
+		}
+		if s.Desk && (c.Text == asID.String() || c.Text == asCode.String()) {
+			if col.as = asCode; c.Text == asID.String() {
+				col.as = asID
+			}
+			col.Guess = ""
+			col.setUnit("")
 		}
 		s.Columns = append(s.Columns, col)
 	}

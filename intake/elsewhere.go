@@ -8,9 +8,9 @@ import (
 )
 
 var (
-	fileName = regexp.MustCompile(`(?i)^[^\n]{1,80}\.(jpe?g|png|gif|heic|heif|webp|tiff?|bmp|pdf|docx?|odt|pages|rtf|txt|xlsx?|mp[34]|mov)$`)
-	link     = regexp.MustCompile(`(?i)^(https?://|www\.)\S+$`)
-	seeIt    = regexp.MustCompile(`(?i)^\(?(please )?(see|as in|look at|use|same as|refer to)( my| the| this)?( attached| enclosed)? ?(photos?|pictures?|images?|attachments?|attached|enclosed|e-?mails?|mails?|files?|messages?|scan|drawing)( attached| below| above| enclosed)?[.!)]*$`)
+	fileName   = regexp.MustCompile(`(?i)^[^\n]{1,80}\.(jpe?g|png|gif|heic|heif|webp|tiff?|bmp|pdf|docx?|odt|pages|rtf|txt|xlsx?|mp[34]|mov)$`)
+	link       = regexp.MustCompile(`(?i)^(https?://|www\.)\S+$`)
+	toSeeCells = regexp.MustCompile(`(?i)^\(?(please )?(see|as in|look at|use|same as|refer to)( my| the| this)?( attached| enclosed)? ?(photos?|pictures?|images?|attachments?|attached|enclosed|e-?mails?|mails?|files?|messages?|scan|drawing)( attached| below| above| enclosed)?[.!)]*$`)
 )
 
 // elsewhere says where a text is that is not in the cell: a file's name, a link, "see photo"; "" where it is there.
@@ -23,7 +23,7 @@ func elsewhere(text string) string {
 		return "a link"
 	case fileName.MatchString(text) && len(strings.Fields(text)) < 6:
 		return "the name of a file, " + measure.Quote(text)
-	case seeIt.MatchString(text):
+	case toSeeCells.MatchString(text):
 		return measure.Quote(text)
 	}
 	return ""

@@ -76,7 +76,7 @@ func (e *entry) owner(b *Block) {
 				"if they are one person, write both alike")
 		}
 	}
-	b.Owner, b.Code = w.name, w.next()
+	b.Owner, b.Code = w.name, e.code(w)
 	e.above[e.sheet] = w.name
 }
 
@@ -264,7 +264,7 @@ func (e *entry) ink(b *Block) {
 				hint = fmt.Sprintf("did you mean %s? ", measure.Quote(near)) + hint
 			}
 			e.fail(col, fmt.Sprintf("%s is no colour that is known here", measure.Quote(c.Text)), "", hint)
-		} else if colour.Bare() {
+		} else if colour.LeavesNoInk() {
 			e.fail(col, "white ink cannot be printed", "printers have no white ink; the paper stays as it is", "choose another colour")
 		} else {
 			b.Type.Ink = colour
@@ -372,7 +372,7 @@ func (e *entry) doubts(b *Block) {
 	who, _ := e.cell(asWho)
 	where, _ := e.cell(asWhere)
 	noDate := when == nil && !dated(all) && e.settings.Advice.Dates
-	noOne := who == nil && where == nil && !peopled(all) && e.settings.Advice.People
+	noOne := who == nil && where == nil && !namesSomebody(all) && e.settings.Advice.People
 	what := ""
 	switch {
 	case noDate && noOne:

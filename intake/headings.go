@@ -40,6 +40,8 @@ const (
 	asCount
 	asPrice
 	asLeftover
+	asID
+	asCode
 	meanings
 )
 
@@ -58,6 +60,7 @@ type Heading struct {
 	Wide  float64 // of its column in a report, in characters; 0 where a report does not repeat it
 	as    meaning
 	paper bool // of a Paper sheet alone
+	desk  bool // of a desk's workbook alone, where it is hidden
 
 	synonyms string // with commas between
 	read     func(*entry, *Block)
@@ -87,7 +90,7 @@ func (f *Form) Note(s *config.Settings) string {
 func Headings() []Heading {
 	var out []Heading
 	for _, h := range headings {
-		if !h.paper {
+		if !h.paper && !h.desk {
 			out = append(out, h)
 		}
 	}
@@ -243,6 +246,8 @@ func init() {
 			paper: true},
 		{as: asLeftover, Name: "Leftover", synonyms: `leftover, left over, kind, is leftover`,
 			paper: true},
+		{as: asID, Name: "Id", desk: true},
+		{as: asCode, Name: "Code", desk: true},
 	}
 	learn()
 }

@@ -10,10 +10,10 @@ import (
 	"tuckmark/intake/table"
 )
 
-// paper reads a Paper sheet: what lies in the folder. Rows that say neither how many nor for how much are the form's
+// readPaper reads a Paper sheet: what lies in the folder. Rows that say neither how many nor for how much are the form's
 // own and say nothing. A row is a leftover where it says so, stands on a sheet called Leftovers, or has a size that the
 // stock is not bought in and no price.
-func (b *builder) paper(s *Sheet) {
+func (b *builder) readPaper(s *Sheet) {
 	s.unit = b.settings.Unit
 	for i := range s.Columns {
 		if c := &s.Columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {

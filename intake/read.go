@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -16,24 +17,65 @@ import (
 // the files, sheets and rows: an error with a row holds that row back (it is in Held); one without
 // concerns the whole file.
 func Read(paths []string, s *config.Settings) (*Job, problem.List) {
-	said, all := readTold(s)
-	known := func(heading string) bool {
+	return ReadContext(context.Background(), paths, s, nil)
+}
+
+// ReadContext is Read; once the context is done, what comes back is worth nothing. Tick, which may be nil, is told how many rows are done.
+func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
+	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, knownTo(s)), s, tick)
+	if len(paths) == 0 {
+		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
+	}
+	return j, all
+}
+
+// Tables reads the files and folders at the paths as Read does, up to their tables.
+func Tables(paths []string, s *config.Settings) []*table.File { return table.Read(paths, knownTo(s)) }
+
+// knownTo tells whether a text is the heading of a column that a rule or the settings know.
+func knownTo(s *config.Settings) func(heading string) bool {
+	said, _ := readTold(s)
+	return func(heading string) bool {
 		_, ok := said.of(heading)
 		return ok || Known(heading)
 	}
+}
+
+// ReadTables is Read for tables that were read from files, or came by another way.
+func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
+	return judgeTables(context.Background(), tables, s, nil)
+}
+
+func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
+	said, all := readTold(s)
 	var files []*fileRead
-	tables := table.Read(paths, known)
 	for _, t := range tables {
+		if ctx.Err() != nil {
+			return &Job{}, nil
+		}
 		f := readFile(t, s, said)
 		f.beside(t, tables)
 		files = append(files, f)
 	}
 	said.notMet(s, &all)
 	b := newBuilder(s)
+	b.stop = func() bool { return ctx.Err() != nil }
+	if tick != nil {
+		done, of := 0, 0
+		for _, f := range files {
+			for _, sh := range f.sheets {
+				of += len(sh.Rows)
+			}
+		}
+		b.tick = func() { done++; tick(min(done, of), of) }
+	}
 	for _, f := range files {
 		for _, sh := range f.sheets {
-			if sh.use == paper {
-				b.paper(sh)
+			switch {
+			case sh.use == paper:
+				b.readPaper(sh)
+			case sh.use == journaling && sh.Desk:
+				b.owners.keep(sh)
 			}
 		}
 	}
@@ -50,15 +92,15 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 			b.job.Columns = append(b.job.Columns, sh.Columns...)
 		}
 	}
+	if b.tick != nil {
+		tick(1, 1)
+	}
 	all = append(all, b.versions()...)
 	for _, f := range files {
 		all = append(all, f.problems...)
 		for _, sh := range f.sheets {
 			all = append(all, sh.problems...)
 		}
-	}
-	if len(paths) == 0 {
-		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
 	}
 	return b.job, all
 }
@@ -74,13 +116,13 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 		for _, t := range f.Sheets {
 			if sh := newSheet(t, nil); sh.classify() == paper {
 				found = true
-				b.paper(sh)
+				b.readPaper(sh)
 				all = append(all, sh.problems...)
 			}
 		}
 		if !found && len(all) == 0 {
 			all.Add(problem.Place{File: f.Name}, "there is no list of paper in the file",
-				"no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet of the form")
+				"no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet that `tuckmark form --paper` makes")
 		}
 	}
 	return b.job.Paper, all
@@ -149,7 +191,7 @@ func tellFirst(sheets []*Sheet) (taken, way string) {
 			continue
 		}
 		sh.Head = 0
-		sh.take()
+		sh.takeColumns()
 		if missing := sh.missing(); len(missing) > 0 {
 			if way := sh.howToTell(missing); way != addIt {
 				return sh.taken(), way

@@ -122,6 +122,9 @@ var (
 // learn fills them from the table of headings.
 func learn() {
 	for _, h := range headings {
+		if h.desk {
+			continue // by its name, in a desk's workbook; everybody else's "Id" and "Code" mean something else
+		}
 		for _, s := range strings.Split(h.synonyms, ",") {
 			s = plainLetters(s)
 			synonyms[s] = h.as

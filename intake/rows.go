@@ -36,6 +36,8 @@ type builder struct {
 	above      map[*Sheet]string      // the last name of a sheet
 	inks       map[string]foundColour // colours looked up
 	stocks     map[string]foundStock  // stocks looked up
+	stop       func() bool            // what is read is no longer wanted; may be nil
+	tick       func()                 // a row is done; may be nil
 }
 
 type foundColour struct {
@@ -70,6 +72,12 @@ func (b *builder) sheet(s *Sheet) {
 	var hidden []string
 	var idle []spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
+		if b.stop != nil && b.stop() {
+			return
+		}
+		if b.tick != nil {
+			b.tick()
+		}
 		r := &s.Rows[i]
 		switch s.headsAgain(r) {
 		case sameHeadings:

@@ -244,9 +244,9 @@ func dated(s string) bool {
 	return false
 }
 
-// peopled reports whether a text names somebody or some place: a word with a capital inside a sentence. In scripts without
+// namesSomebody reports whether a text names somebody or some place: a word with a capital inside a sentence. In scripts without
 // capitals nobody can tell by the letters, and it may.
-func peopled(s string) bool {
+func namesSomebody(s string) bool {
 	if strings.ContainsFunc(s, func(r rune) bool { return unicode.Is(unicode.Lo, r) && r > 0xff }) {
 		return true
 	}

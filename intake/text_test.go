@@ -114,7 +114,7 @@ func TestDated(t *testing.T) {
 	for text, want := range map[string]bool{
 		"We ate soup.": false, "We met Odile.": true, "Rain. Then sun.": false, "I am here and I’m glad": false, "we sat in Larvik": true, "On Monday": true, "It was May": false, "港で雨が降った": true,
 	} {
-		if got := peopled(text); got != want {
+		if got := namesSomebody(text); got != want {
 			t.Errorf("%q names somebody: %v", text, got)
 		}
 	}

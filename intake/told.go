@@ -73,7 +73,7 @@ func (t told) notMet(s *config.Settings, list *problem.List) {
 
 func columnNames() (names []string) {
 	for _, h := range headings {
-		if !h.paper && h.as != asFits {
+		if !h.paper && !h.desk && h.as != asFits {
 			names = append(names, h.Name)
 		}
 	}

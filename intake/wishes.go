@@ -194,7 +194,7 @@ func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bo
 	words := strings.Fields(plainLetters(text))
 	for _, t := range s.Stocks {
 		own := strings.Fields(plainLetters(t.Name))
-		if within(words, own) && !(len(words) == 1 && words[0] == "paper") || within(own, words) {
+		if allIn(words, own) && !(len(words) == 1 && words[0] == "paper") || allIn(own, words) {
 			found = append(found, t)
 		}
 	}
@@ -208,8 +208,8 @@ func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bo
 	return config.Stock{}, false, false, near
 }
 
-// within reports whether all of a are in b, but for plurals.
-func within(a, b []string) bool {
+// allIn reports whether all of a are in b, but for plurals.
+func allIn(a, b []string) bool {
 	for _, x := range a {
 		ok := false
 		for _, y := range b {

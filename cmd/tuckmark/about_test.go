@@ -59,7 +59,7 @@ func TestHelpInOurWords(t *testing.T) {
 	for _, m := range regexp.MustCompile(`(?m)^  ([a-z]+) {2,}[A-Z]`).FindAllStringSubmatch(out.String(), -1) {
 		listed = append(listed, m[1])
 	}
-	want := []string{"form", "check", "proof", "make", "print", "redo", "note", "testpage", "printers", "fonts", "completion"}
+	want := []string{"desk", "form", "check", "proof", "make", "print", "redo", "note", "testpage", "printers", "fonts", "completion"}
 	if !slices.Equal(listed, want) {
 		t.Errorf("listed are %q, want %q", listed, want)
 	}

@@ -51,7 +51,11 @@ func answersIn(j *impose.Job) string {
 		return ""
 	}
 	o := j.Outcome
-	said := fmt.Sprintf("Answers: %d approved, %d to change, %d open.", o.Approved, o.Wanted, o.Open)
+	given := ""
+	if o.Given > 0 {
+		given = fmt.Sprintf("%d given, ", o.Given)
+	}
+	said := fmt.Sprintf("Answers: %d approved, %s%d to change, %d open.", o.Approved, given, o.Wanted, o.Open)
 	if len(o.Silent) > 0 {
 		said += " Still to answer: " + problem.And(o.Silent) + "."
 	}

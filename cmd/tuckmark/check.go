@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -40,6 +39,7 @@ what each person has to mend. It writes nothing; -o writes the rows as a workboo
 to mend are marked, and --letters a letter to each person and the list of whom to write to.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
+			w.undrawn = true
 			j, err := w.prepare(c, ui, args, marked)
 			if err != nil {
 				return err
@@ -129,14 +129,11 @@ func (u *ui) findings(j *impose.Job, f findings.Findings, advice bool) {
 
 // letters writes letters into a folder, and beside them the list of whom to write to.
 func (u *ui) letters(g save.Guard, folder string, list []findings.Letter) error {
-	if err := os.MkdirAll(folder, 0o777); err != nil {
-		return u.disk(*save.Unwritable(folder, save.Reason(err), "name another folder after --letters"))
-	}
 	var files []save.File
 	for _, l := range append(list, findings.Letter{File: "list.txt", Text: findings.List(list)}) {
 		files = append(files, save.File{Flag: "--letters", Path: filepath.Join(folder, l.File), Data: []byte(l.Text)})
 	}
-	if err := u.save(g, files...); err != nil {
+	if err := u.into(g, folder, "--letters", files); err != nil {
 		return err
 	}
 	u.say("%s in %s; list.txt says whom to write to.", problem.Count(len(list), "letter"), folder)

@@ -25,6 +25,7 @@ type jobFlags struct {
 	keys    map[string]*string
 
 	printing printing // of the commands that print
+	undrawn  bool     // of one that only checks
 
 	guard save.Guard // over what is read; resolve fills it
 }
@@ -121,7 +122,7 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 	if err := j.Read(c.Context(), inputs, w.paper); err != nil {
 		return nil, err
 	}
-	limitMemory(len(j.Blocks))
+	limitMemory(len(j.Blocks), j.Copies())
 	for _, f := range w.answers {
 		data, p := readAnswers(f)
 		if p != nil {
@@ -137,7 +138,7 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 func (w *jobFlags) job(ui *ui, s *config.Settings, problems problem.List) *impose.Job {
 	j := impose.New(s, problems)
 	j.Progress = func(stage impose.Stage, done, of int) { ui.progress(stage.String(), done, of) }
-	j.Checker = checker
+	j.Checker, j.Undrawn = checker, w.undrawn
 	return j
 }
 

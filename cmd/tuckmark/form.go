@@ -13,11 +13,12 @@ import (
 func formCommand(ui *ui) *cobra.Command {
 	var w jobFlags
 	var to string
+	var o form.Options
 	c := &cobra.Command{
 		Use:   "form",
 		Short: "Make the blank workbook to hand round",
-		Long: `Makes a workbook with a sheet for the journaling, one for the paper in the folder, and one that explains. Its
-lists of stocks and fonts are those of the configuration.`,
+		Long: `Makes a workbook with a sheet that explains and one for the journaling. Its lists of stocks and fonts are those of the
+configuration. Columns that few need are folded away; --full shows them all.`,
 		Args: about.NoArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			settings, _, err := w.resolve(c, ui, nil)
@@ -25,7 +26,7 @@ lists of stocks and fonts are those of the configuration.`,
 				return err
 			}
 			var book bytes.Buffer
-			if err := form.Write(&book, settings); err != nil {
+			if err := form.Write(&book, settings, o); err != nil {
 				ui.fault(err)
 				return status(exitFile)
 			}
@@ -41,5 +42,7 @@ lists of stocks and fonts are those of the configuration.`,
 	}
 	w.settingFlags(c)
 	c.Flags().StringVarP(&to, "output", "o", "journaling-form.xlsx", "write the form to this `file`")
+	c.Flags().BoolVar(&o.Full, "full", false, "show all columns, and protect the headings")
+	c.Flags().BoolVar(&o.Paper, "paper", false, "add a sheet for what lies in the folder, for your own use")
 	return c
 }

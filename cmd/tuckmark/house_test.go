@@ -17,7 +17,9 @@ import (
 // an arrow that goes up has to move a room, and mean it.
 var rooms = [][]string{
 	{"cmd/tuckmark", "cmd/packbench"},
-	{"cmd/internal/findings", "cmd/internal/printjob", "cmd/internal/summary"},
+	{"cmd/tuckmark/desk"},
+	{"cmd/internal/findings", "cmd/internal/jobbook", "cmd/internal/printjob", "cmd/internal/summary"},
+	{"cmd/internal/journal"},
 	{"cmd/internal/save", "cmd/internal/naming", "cmd/internal/about", "cmd/internal/ipp"},
 	{"impose"},
 	{"impose/guide", "impose/report", "impose/proof"},
@@ -44,7 +46,7 @@ var known = map[string][]string{
 }
 
 // forTests are imported by tests only: an independent reader of PDFs, plans put together by hand, and tables.
-var forTests = []string{"impose/press/readback", "impose/plan/made", "intake/intaketest", "cmd/internal/printjob/rig"}
+var forTests = []string{"impose/press/readback", "impose/plan/made", "intake/intaketest", "cmd/internal/printjob/rig", "cmd/internal/save/fakedisk", "impose/proof/chromium"}
 
 const root = "../.."
 

@@ -3,12 +3,14 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"os/signal"
 	"runtime/debug"
+	"sync/atomic"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -23,6 +25,8 @@ const (
 	exitInput = 1 // the input has errors
 	exitUsage = 2 // usage or configuration
 	exitFile  = 3 // a file could not be read or written
+
+	exitStopped = 130 // by a signal, as a shell has it: 128 and the number of the interrupt
 )
 
 // status ends a command with an exit status; what there was to say has been said.
@@ -37,17 +41,21 @@ const (
 	memoryLimit    = 450 << 20
 	blocksWithin   = 6000     // blocks that memoryLimit does for
 	memoryPerBlock = 64 << 10 // bytes for each block beyond
+	memoryPerCopy  = 8 << 10  // and for each more copy of a block, of which there is a row in the report
 )
 
-// limitMemory sets the limit for a job of so many blocks, unless the user has set one.
-func limitMemory(blocks int) {
+// limitMemory sets the limit for a job of so many blocks and so many more copies of them, unless the user has set one.
+func limitMemory(blocks, copies int) {
 	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(memoryLimit + int64(max(0, blocks-blocksWithin))*memoryPerBlock)
+		debug.SetMemoryLimit(memoryLimit + int64(max(0, blocks-blocksWithin))*memoryPerBlock + int64(max(0, copies-blocksWithin))*memoryPerCopy)
 	}
 }
 
+// unwind is what a first signal does where a command has something to say before it ends; a second one ends it at once.
+var unwind atomic.Pointer[context.CancelFunc]
+
 func main() {
-	limitMemory(0)
+	limitMemory(0, 0)
 	gone := make(chan os.Signal, 1)
 	signal.Notify(gone, os.Interrupt, syscall.SIGTERM)
 	if !signal.Ignored(syscall.SIGHUP) { // else the run was meant to outlive its terminal
@@ -56,11 +64,16 @@ func main() {
 	go func() {
 		<-gone
 		said := "stopped; nothing was written"
+		if end := unwind.Load(); end != nil {
+			(*end)()
+			<-gone
+			said = "stopped at once; the same command says what is in doubt, and goes on"
+		}
 		if save.Stop() {
 			said = "stopped; the files were complete already"
 		}
 		fmt.Fprintln(os.Stderr, "\ntuckmark: "+said)
-		os.Exit(130)
+		os.Exit(exitStopped)
 	}()
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }
@@ -106,7 +119,7 @@ PDF to print and a report to sort and pay by.`,
 		},
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), printCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), printersCommand(ui), fontsCommand(ui),
+	root.AddCommand(deskCommand(ui), formCommand(ui), checkCommand(ui), proofCommand(ui), makeCommand(ui), printCommand(ui), redoCommand(ui), noteCommand(ui), testpageCommand(ui), printersCommand(ui), fontsCommand(ui),
 		about.Completion(ui.out))
 	about.Words(root)
 	return root

@@ -36,17 +36,8 @@ func makeCommand(ui *ui) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ui.problems(j.Problems, false)
-			if stop := statusOf(j); stop != nil && !(holdBack && j.CanHoldBack()) {
-				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
-				if j.CanHoldBack() {
-					ui.say("--hold-back makes everything else; `tuckmark check` lists the notes as well.")
-				}
+			if stop := ui.stopsAt(j, holdBack, "--hold-back makes everything else; `tuckmark check` lists the notes as well."); stop != nil {
 				return stop
-			}
-			if len(j.Plan.Pieces) == 0 {
-				ui.say("Nothing was written: every block is held back.")
-				return statusOf(j)
 			}
 			return w.write(c, ui, j, to) // what was held back was asked for
 		},
@@ -56,8 +47,30 @@ func makeCommand(ui *ui) *cobra.Command {
 	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: the first input's name with .pdf, beside it)")
 	c.Flags().StringVar(&to.report, "report", "", "write the report workbook to this `file` (default: the PDF's name with -report.xlsx)")
 	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")
-	c.Flags().BoolVar(&holdBack, "hold-back", false, "hold back the rows with errors and make everything else")
+	holdBackFlag(c, &holdBack)
 	return c
+}
+
+func holdBackFlag(c *cobra.Command, holdBack *bool) {
+	c.Flags().BoolVar(holdBack, "hold-back", false, "hold back the rows with errors and make everything else")
+}
+
+// stopsAt tells the errors of a job, and why it is not made, if it is not: there is an error, unless all of them are of rows and these are to be held back;
+// else says that they could be.
+func (u *ui) stopsAt(j *impose.Job, holdBack bool, otherwise string) error {
+	u.problems(j.Problems, false)
+	if stop := statusOf(j); stop != nil && !(holdBack && j.CanHoldBack()) {
+		u.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
+		if j.CanHoldBack() {
+			u.say("%s", otherwise)
+		}
+		return stop
+	}
+	if len(j.Plan.Pieces) == 0 {
+		u.say("Nothing was written: every block is held back.")
+		return statusOf(j)
+	}
+	return nil
 }
 
 // targets are the files to write.

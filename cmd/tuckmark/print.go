@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"os"
 	"slices"
 
@@ -14,7 +15,7 @@ import (
 func printCommand(ui *ui) *cobra.Command {
 	var w jobFlags
 	var yes bool
-	o := printjob.Options{Say: ui.say}
+	var o printjob.Options
 	c := &cobra.Command{
 		Use:   "print FILE.pdf",
 		Short: "Print the pieces, each with its own size, tray and quality",
@@ -33,9 +34,16 @@ goes on where it stopped.
 				if !term.IsTerminal(int(os.Stdin.Fd())) {
 					return usagef("there is no terminal to ask at; --yes prints without asking, --dry-run says what would be printed")
 				}
-				o.Ask = printjob.Asker(os.Stdin, ui.out)
 			}
-			complete, problems := printjob.Print(c.Context(), args[0], s, o)
+			ctx, end := context.WithCancel(c.Context())
+			defer end()
+			unwind.Store(&end)
+			defer unwind.Store(nil)
+			o.Front = printjob.Terminal(os.Stdin, ui.out, yes || o.DryRun)
+			complete, problems := printjob.Print(ctx, printjob.This(), args[0], s, o)
+			if ctx.Err() != nil {
+				return status(exitStopped)
+			}
 			return ui.printed(complete, problems)
 		},
 	}
@@ -75,7 +83,7 @@ qualities; with --yaml as lines to put into tuckmark.yaml.`,
 			if err != nil {
 				return err
 			}
-			problems := printjob.Printers(c.Context(), s.Unit, yaml, ui.say)
+			problems := printjob.Printers(c.Context(), printjob.This(), s.Unit, yaml, ui.say)
 			return ui.printed(problems.Errors() == 0, problems)
 		},
 	}

@@ -16,21 +16,24 @@ import (
 
 func proofCommand(ui *ui) *cobra.Command {
 	var w jobFlags
-	var to, person string
-	var print bool
+	var to, person, each string
+	var toCut bool
 	c := &cobra.Command{
 		Use:   "proof FILE...",
 		Short: "Show every block as it will look, in one page for the browser",
 		Long: `proof writes one HTML file that holds all it needs: every block as it will be printed, to look at on a phone or to
 print at true size, what is held back and what to mend, and how the sheets are filled. Send it round: everybody can
-tick and comment their blocks and copy their answers into a message. Save the answers in a text file for
-` + "`tuckmark check --answers FILE`" + `.`,
+tick and comment their blocks, type what is missing, and copy their answers into a message. Save the answers in a
+text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody should read everybody's, --each writes a page for each person.`,
 		Args: needFiles,
 		RunE: func(c *cobra.Command, args []string) error {
+			if each != "" && (to != "" || person != "" || toCut) {
+				return usagef("--each writes a page for each person, and goes with none of -o, --person and --print")
+			}
 			to = cmp.Or(to, naming.Beside(args[0], "-proof.html"))
 			outs := []string{to}
 			paper := naming.Beside(to, "-plain.pdf") // never the print itself
-			if print {
+			if toCut {
 				outs = append(outs, paper)
 			}
 			j, err := w.prepare(c, ui, args, outs...)
@@ -42,12 +45,18 @@ tick and comment their blocks and copy their answers into a message. Save the an
 				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
 				return statusOf(j)
 			}
-			if person != "" {
+			switch {
+			case each != "":
+				if err := w.proofs(c, ui, j, each); err != nil {
+					return err
+				}
+				return statusOf(j)
+			case person != "":
 				if person, err = findings.Whose(j, person); err != nil {
 					return err
 				}
 			}
-			if err := w.proof(c, ui, j, to, person, paper, print); err != nil {
+			if err := w.proof(c, ui, j, to, person, paper, toCut); err != nil {
 				return err
 			}
 			return statusOf(j)
@@ -56,14 +65,14 @@ tick and comment their blocks and copy their answers into a message. Save the an
 	w.flags(c)
 	c.Flags().StringVarP(&to, "output", "o", "", "write the proof to this `file` (default: the first input's name with -proof.html, beside it)")
 	c.Flags().StringVar(&person, "person", "", "show the blocks of the person of this `name` only, and nothing of the others")
-	c.Flags().BoolVar(&print, "print", false, "also write a PDF of the blocks at true size on plain paper, to cut out and try")
+	c.Flags().StringVar(&each, "each", "", "write a page for each person, with nobody else's blocks, into this `folder`")
+	c.Flags().BoolVar(&toCut, "print", false, "also write a PDF of the blocks at true size on plain paper, to cut out and try")
 	return c
 }
 
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
-func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, paper string, print bool) error {
-	title := problem.Line(strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0])))
-	html, pdf, pages, err := j.Proof(c.Context(), title, person, print)
+func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, paper string, toCut bool) error {
+	html, pdf, pages, err := j.Proof(c.Context(), titleOf(j), person, toCut)
 	ui.end()
 	if err != nil {
 		ui.fault(err)
@@ -82,6 +91,32 @@ func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, pa
 	ui.say("To send round: %s", to)
 	if pages > 0 {
 		ui.say("To cut out and try: %s (%s)", paper, problem.Count(pages, "page"))
+	}
+	return nil
+}
+
+func titleOf(j *impose.Job) string {
+	return problem.Line(strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0])))
+}
+
+// proofs writes a page for each person into a folder.
+func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string) error {
+	people := findings.People(j)
+	var files []save.File
+	for i, name := range naming.Each(people) {
+		html, _, _, err := j.Proof(c.Context(), titleOf(j), people[i], false)
+		if err != nil {
+			ui.fault(err)
+			return status(exitFile)
+		}
+		files = append(files, save.File{Flag: "--each", Path: filepath.Join(folder, name+".html"), Data: html})
+	}
+	if err := ui.into(w.guard, folder, "--each", files); err != nil {
+		return err
+	}
+	ui.say("%s in %s, each for the person of its name.", problem.Count(len(files), "page"), folder)
+	if said := answersIn(j); said != "" {
+		ui.say("%s", said)
 	}
 	return nil
 }

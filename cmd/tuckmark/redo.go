@@ -18,6 +18,7 @@ func redoCommand(ui *ui) *cobra.Command {
 	var w jobFlags
 	var to targets
 	var codes []string
+	var holdBack bool
 	c := &cobra.Command{
 		Use:   "redo REPORT.xlsx --blocks CODE,...",
 		Short: "Print some blocks of an earlier run again, on what it left over",
@@ -33,7 +34,7 @@ leftovers are gone from it, new ones are in it.
 			}
 			return nil
 		},
-		RunE: func(c *cobra.Command, args []string) error { return redo(c, ui, &w, to, args[0], codes) },
+		RunE: func(c *cobra.Command, args []string) error { return redo(c, ui, &w, to, args[0], codes, holdBack) },
 	}
 	w.settingFlags(c)
 	w.printing.flags(c)
@@ -41,10 +42,11 @@ leftovers are gone from it, new ones are in it.
 	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: the report's name with -redo.pdf, beside it)")
 	c.Flags().StringVar(&to.report, "report", "", "write the new report to this `file` (default: the report's name with -redo.xlsx)")
 	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")
+	holdBackFlag(c, &holdBack)
 	return c
 }
 
-func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes []string) error {
+func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes []string, holdBack bool) error {
 	codes = slices.DeleteFunc(codes, func(s string) bool { return strings.TrimSpace(s) == "" })
 	if len(codes) == 0 {
 		return usagef("say which blocks: --blocks MK-2,AO-1 (the report lists their codes)")
@@ -83,9 +85,7 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 	if err := setAndArrange(c, ui, j); err != nil {
 		return err
 	}
-	if stop := statusOf(j); stop != nil {
-		ui.problems(j.Problems, false)
-		ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
+	if stop := ui.stopsAt(j, holdBack, "--hold-back prints the others."); stop != nil {
 		return stop
 	}
 	return w.write(c, ui, j, to)

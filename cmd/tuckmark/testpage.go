@@ -83,10 +83,10 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string, g sa
 			Hint:  "check the printer's measures in the configuration, and their unit"}}, false)
 		return status(exitUsage)
 	}
-	pages := guide.TestPage(p, s, typeset.NewLibrary(s.Fonts))
+	page := guide.TestPage(p, s, typeset.NewLibrary(s.Fonts))
 	var pdf bytes.Buffer
 	title := "Test page of " + p.Name
-	if err := press.Write(&pdf, press.Document{Title: title, Language: "en", Plan: guide.TestPlan(p, s), Sections: []press.Section{{Title: "Test page", Pages: pages}}}, nil); err != nil {
+	if err := press.Write(&pdf, press.Document{Title: title, Language: "en", Plan: guide.TestPlan(p, s), Sections: []press.Section{{Title: "Test page", Pages: []press.Page{page}}}}, nil); err != nil {
 		ui.fault(err)
 		return status(exitFile)
 	}
@@ -97,6 +97,9 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string, g sa
 	ui.say("To print with “%s” on plain paper of %s, at actual size: %s", p.Name, size.About(s.Unit), to)
 	if !p.Feeds(s.Guide) {
 		ui.say("  (it pulls no sheet of %s: cut one first)", s.Guide.About(s.Unit))
+		ui.say("What to do with it, for which the page itself has less room:")
+		ui.lines(guide.TestSteps(p, s))
+		return nil
 	}
 	ui.say("The page says what to measure and where to enter it.")
 	return nil

@@ -85,6 +85,14 @@ func (u *ui) save(g save.Guard, files ...save.File) error {
 	return nil
 }
 
+// into writes files into a folder, which is made if it is not there.
+func (u *ui) into(g save.Guard, folder, flag string, files []save.File) error {
+	if err := os.MkdirAll(folder, 0o777); err != nil {
+		return u.disk(*save.Unwritable(folder, save.Reason(err), "name another folder after "+flag))
+	}
+	return u.save(g, files...)
+}
+
 // refused is a call whose outputs cannot be those.
 func refused(p *problem.Problem) error { return usagef("%s; %s", p.What, p.Hint) }
 

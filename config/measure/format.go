@@ -11,28 +11,28 @@ var digits = [...]int{In: 6, Mm: 5, Cm: 6, Pt: 5}
 
 // Format prints a length so that Parse gives it back exactly: inches as a fraction where they are a whole number of
 // thirty-seconds ("4 1/2 in"), all else with as many decimals as it takes ("114.3 mm").
-func (l Length) Format(u Unit) string { return l.number(u, digits[u]) + " " + u.String() }
+func (l Length) Format(u Unit) string { return l.decimal(u, digits[u]) + " " + u.String() }
 
 // About prints a length for people to read off a ruler: as Format, but not finer than a hundredth of an inch or point,
 // or a tenth of a millimetre, where it is no whole number of thirty-seconds of an inch.
-func (l Length) About(u Unit) string { return l.number(u, coarse[u]) + " " + u.String() }
+func (l Length) About(u Unit) string { return l.decimal(u, coarse[u]) + " " + u.String() }
 
 var coarse = [...]int{In: 2, Mm: 1, Cm: 2, Pt: 2}
 
 // Format prints a size so that ParseSize gives it back exactly: "4 1/2 x 2 in", the width first.
 func (s Size) Format(u Unit) string {
-	return s.W.number(u, digits[u]) + " x " + s.H.number(u, digits[u]) + " " + u.String()
+	return s.W.decimal(u, digits[u]) + " x " + s.H.decimal(u, digits[u]) + " " + u.String()
 }
 
 // About prints a size for people to read, as Length.About does.
 func (s Size) About(u Unit) string {
-	return s.W.number(u, coarse[u]) + " x " + s.H.number(u, coarse[u]) + " " + u.String()
+	return s.W.decimal(u, coarse[u]) + " x " + s.H.decimal(u, coarse[u]) + " " + u.String()
 }
 
-// number is l in the unit, rounded to so many decimals at most.
-func (l Length) number(u Unit, decimals int) string {
+// decimal is l in the unit, rounded to so many decimals at most.
+func (l Length) decimal(u Unit, decimals int) string {
 	if l < 0 {
-		n := (-l).number(u, decimals)
+		n := (-l).decimal(u, decimals)
 		if n == "0" {
 			return n
 		}
@@ -69,4 +69,18 @@ func inches(n int64) string {
 		return fmt.Sprintf("%d/%d", part, of)
 	}
 	return fmt.Sprintf("%d %d/%d", whole, part, of)
+}
+
+// About names the sides that have a length, as About prints it: "1/2 in on top, 1/4 in at the left". It is "" where none has one.
+func (s Sides) About(u Unit) string {
+	var out []string
+	for _, side := range []struct {
+		l     Length
+		where string
+	}{{s.Top, "on top"}, {s.Bottom, "at the bottom"}, {s.Left, "at the left"}, {s.Right, "at the right"}} {
+		if side.l > 0 {
+			out = append(out, side.l.About(u)+" "+side.where)
+		}
+	}
+	return strings.Join(out, ", ")
 }

@@ -27,9 +27,9 @@ var papers = map[string]Size{
 	"halfletter": halfInches(11, 17),
 }
 
-// paper finds a sheet by its name, in any letter case: "letter", "US Letter", "A4", "A4 landscape".
-func paper(name string) (Size, bool) {
-	words := strings.FieldsFunc(plain(name), func(r rune) bool { return strings.ContainsRune(" -_,()", r) })
+// paperSize finds a sheet by its name, in any letter case: "letter", "US Letter", "A4", "A4 landscape".
+func paperSize(name string) (Size, bool) {
+	words := strings.FieldsFunc(normalise(name), func(r rune) bool { return strings.ContainsRune(" -_,()", r) })
 	var key strings.Builder
 	landscape := false
 	for _, w := range words {

@@ -40,8 +40,8 @@ var fractions = map[rune]string{
 	'⅙': "1/6", '⅚': "5/6", '⅐': "1/7", '⅛': "1/8", '⅜': "3/8", '⅝': "5/8", '⅞': "7/8", '⅑': "1/9", '⅒': "1/10",
 }
 
-// plain rewrites the characters that office programs and phones put in place of the typed ones.
-func plain(text string) string {
+// normalise rewrites the characters that office programs and phones put in place of the typed ones.
+func normalise(text string) string {
 	var b strings.Builder
 	for _, r := range text {
 		f, vulgar := fractions[r]
@@ -75,7 +75,7 @@ func plain(text string) string {
 
 // ParseUnit reads a unit as people name it: in, inches, ", mm, centimetres, pt, with or without a full stop.
 func ParseUnit(text string) (Unit, bool) {
-	switch strings.TrimSpace(strings.TrimSuffix(plain(text), ".")) {
+	switch strings.TrimSpace(strings.TrimSuffix(normalise(text), ".")) {
 	case `"`, "in", "ins", "inch", "inches":
 		return In, true
 	case "mm", "mms", "millimetre", "millimetres", "millimeter", "millimeters":
@@ -96,7 +96,7 @@ func Parse(text string, u Unit) (Length, error) {
 	if err != nil {
 		return 0, err
 	}
-	return value(text, number, unit, named)
+	return toLength(text, number, unit, named)
 }
 
 // mostLetters is how long a text is, in bytes, that is looked at at all.
@@ -107,7 +107,7 @@ func split(text string, u Unit) (number string, unit Unit, named bool, err error
 	if len(text) > mostLetters {
 		return "", u, false, bad("type it like 4 1/2, 4.5, 4.5 in or 114 mm", "%s is too long for a measure", Quote(text))
 	}
-	t := plain(text)
+	t := normalise(text)
 	switch {
 	case t == "":
 		return "", u, false, bad(howToType, "the measure is empty")
@@ -138,8 +138,8 @@ var (
 	fraction = regexp.MustCompile(`^([-+]?) *(?:([0-9]+)(?: +| *- *| *and +| *[&+] *))?([0-9]+) */ *([0-9]+)$`)
 )
 
-// value is the number, as normalised by plain, in the unit.
-func value(text, number string, u Unit, named bool) (Length, error) {
+// toLength is the number, as `normalise` leaves it, in the unit.
+func toLength(text, number string, u Unit, named bool) (Length, error) {
 	v, ok := new(big.Rat), false
 	sign := ""
 	if m := decimal.FindStringSubmatch(number); m != nil {
@@ -195,10 +195,10 @@ func ParseSize(text string, u Unit) (Size, error) {
 	if len(text) > mostLetters {
 		return Size{}, bad("type the width and the height like 4 x 2 1/2", "%s is too long for a size", Quote(text))
 	}
-	if s, ok := paper(text); ok {
+	if s, ok := paperSize(text); ok {
 		return s, nil
 	}
-	t := plain(text)
+	t := normalise(text)
 	if len(t) > 100 {
 		return Size{}, bad("type the width and the height like 4 x 2 1/2", "%s is too long for a size", Quote(text))
 	}
@@ -232,7 +232,7 @@ func ParseSize(text string, u Unit) (Size, error) {
 	var out [2]Length
 	for i := range parts {
 		var err error
-		if out[i], err = value(strings.TrimSpace(parts[i]), numbers[i], units[i], named[i]); err != nil {
+		if out[i], err = toLength(strings.TrimSpace(parts[i]), numbers[i], units[i], named[i]); err != nil {
 			return Size{}, err
 		}
 	}

@@ -74,6 +74,7 @@ const (
 	OfRow        Kind = iota // whoever typed the row mends it
 	ForOrganiser             // paper, stocks, printers: nothing that who typed the row could mend
 	Advice                   // nothing has to be mended
+	Wish                     // an answer to the proof asks for it: the organiser types it into the row
 )
 
 // Problem is one thing wrong. What is a sentence without the place ("the width is missing"); Cause says why it is a problem or
@@ -92,6 +93,25 @@ type Problem struct {
 // Error makes a problem an error, for functions that find one and know neither its place nor what comes of it: they return
 // a *Problem, and who calls them says where it lies. The message is the bare sentence; Cause and Hint go with the problem.
 func (p *Problem) Error() string { return p.What }
+
+// Sentences is the problem in whole sentences, for a person who sees no table: what is wrong, why, and what to do. Column is what the form
+// calls the column, or ""; it is said where a bare word would not tell where it stands.
+func (p *Problem) Sentences(column string) string {
+	var out []string
+	for _, s := range []string{p.What, p.Cause, p.Hint} {
+		if s = Capital(strings.TrimSpace(s)); s != "" {
+			if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") && !strings.HasSuffix(s, "!") {
+				s += "."
+			}
+			out = append(out, s)
+		}
+	}
+	said := strings.Join(out, " ")
+	if column != "" && strings.HasPrefix(said, "“") {
+		said = column + ": " + said
+	}
+	return said
+}
 
 // List is what a phase found, in the order of the input.
 type List []Problem

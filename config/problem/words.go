@@ -9,15 +9,18 @@ import (
 
 // Count is a number with its noun: "1 sheet", "3 sheets". A noun that makes its plural in another way gives it after a bar:
 // "person|people".
-func Count(n int, noun string) string {
+func Count(n int, noun string) string { return strconv.Itoa(n) + " " + Noun(n, noun) }
+
+// Noun is a noun as it stands beside a number, like Count's.
+func Noun(n int, noun string) string {
 	one, many, irregular := strings.Cut(noun, "|")
-	if !irregular {
-		many = one + "s"
+	switch {
+	case n == 1:
+		return one
+	case irregular:
+		return many
 	}
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
+	return one + "s"
 }
 
 // And joins with commas and a last "and".

@@ -57,6 +57,37 @@ type Spot struct {
 // Place is the letter of the block on its piece.
 func (s *Spot) Place() string { return Letter(s.First) }
 
+// fewCopies are named one by one where a list names blocks.
+const fewCopies = 4
+
+// Runs parts a list of blocks into those that can be named together: copies of one block that lie in places that follow each other on
+// one piece, and, where they are to be numbered, have numbers that do. Where they are few each stands alone.
+func Runs(blocks []Spot, numbered bool) (out [][]Spot) {
+	follows := func(a, b *Spot) bool {
+		return a.Piece == b.Piece && a.Block.Block == b.Block.Block && a.First+1 == b.First && (!numbered || a.Block.Copy+1 == b.Block.Copy)
+	}
+	for len(blocks) > 0 {
+		n := 1
+		for n < len(blocks) && follows(&blocks[n-1], &blocks[n]) {
+			n++
+		}
+		if n <= fewCopies {
+			n = 1
+		}
+		out, blocks = append(out, blocks[:n]), blocks[n:]
+	}
+	return out
+}
+
+// ByPlace are the blocks of a piece by their places.
+func (p *Piece) ByPlace() []Spot {
+	out := make([]Spot, len(p.Spots))
+	for i, part := range p.Spots {
+		out[i] = Spot{Part: part, Piece: p}
+	}
+	return out
+}
+
 // Panels is sheets that are cut alike before printing.
 type Panels struct {
 	Stock    string
@@ -69,8 +100,13 @@ type Panels struct {
 func Of(p *plan.Plan, s *config.Settings, paper []intake.Paper) *Account {
 	a := &Account{Plan: p, Settings: s, Paper: paper}
 	alike := map[string]int{}
-	for _, piece := range p.Pieces {
-		q := &Piece{piece, newCutting(piece.Whole, s.Unit, s.Trimmer)}
+	for i, piece := range p.Pieces {
+		first := 0
+		if c := piece.Carrier; c != nil && c.Nth > 0 { // it shares a page, so that its places go on from there
+			before := a.Pieces[i-1]
+			first = before.first + len(before.Spots)
+		}
+		q := &Piece{piece, newCutting(piece.Whole, first, s.Unit, s.Trimmer)}
 		a.Pieces = append(a.Pieces, q)
 		key := piece.Stock + "|" + q.same()
 		at, ok := alike[key]
@@ -124,11 +160,19 @@ func (a *Account) owners() {
 	}
 }
 
+// Rows is about how many lines it takes to list all blocks and all cuts.
+func (a *Account) Rows() (n int) {
+	for _, p := range a.Pieces {
+		n += len(p.Spots) + len(p.Steps)
+	}
+	return n
+}
+
 // panels gathers the sheets that are cut before printing, those cut alike together.
 func (a *Account) panels() {
 	alike := map[string]int{}
 	for _, s := range a.Plan.Sheets {
-		c := newCutting(s.Whole, a.Settings.Unit, a.Settings.Trimmer)
+		c := newCutting(s.Whole, 0, a.Settings.Unit, a.Settings.Trimmer)
 		key := s.Stock + "|" + c.same()
 		if s.Leftover {
 			key += "|leftover"

@@ -60,27 +60,29 @@ type Cutting struct {
 	Steps []Step
 	Spots []*Part        // the leaf of each block or panel, by place
 	Worst measure.Length // by which a block comes out wrong, the trimmer being set to whole graduations
+
+	first int // place of the first block: those of a page go through its pieces
 }
 
-// newCutting finds the cuts of a piece or sheet and the places of its blocks, and what the trimmer is set to for each cut.
-func newCutting(whole *plan.Part, u measure.Unit, t config.Trimmer) *Cutting {
-	c := &Cutting{}
-	c.Whole = c.part(whole)
+// newCutting finds the cuts of a piece or sheet and the places of its blocks, which begin with first, and what the trimmer is set to for each cut.
+func newCutting(whole *plan.Part, first int, u measure.Unit, t config.Trimmer) *Cutting {
+	c := &Cutting{first: first}
+	c.Whole = c.count(whole)
 	c.set(u.Graduation(), t.Holds)
 	return c
 }
 
-// part counts the blocks in the order in which they come off, so that every part holds a row of neighbours: A-F.
-func (c *Cutting) part(of *plan.Part) *Part {
-	p := &Part{Part: of, First: len(c.Spots)}
+// count counts the blocks in the order in which they come off, so that every part holds a row of neighbours: A-F.
+func (c *Cutting) count(of *plan.Part) *Part {
+	p := &Part{Part: of, First: c.first + len(c.Spots)}
 	switch {
 	case of.Cut != nil:
 		c.Steps = append(c.Steps, Step{N: len(c.Steps) + 1, Of: p})
-		p.Near, p.Far = c.part(of.Cut.Near), c.part(of.Cut.Far)
+		p.Near, p.Far = c.count(of.Cut.Near), c.count(of.Cut.Far)
 	case !of.Rest():
 		c.Spots = append(c.Spots, p)
 	}
-	p.Last = len(c.Spots) - 1
+	p.Last = c.first + len(c.Spots) - 1
 	return p
 }
 
@@ -155,8 +157,8 @@ func along(s measure.Size, down bool) measure.Length {
 	return s.H
 }
 
-// hair is the error that a block may have: half of the sixteenth that a trimmer is set to.
-const hair = measure.Inch / 32
+// hairWidth is the error that a block may have: half of the sixteenth that a trimmer is set to.
+const hairWidth = measure.Inch / 32
 
 // set finds the trimmer's setting for every cut. A setting is a whole number of graduations, so the parts come out a
 // little larger or smaller than planned, and errors would add up along a row of blocks. Therefore the cuts are made on
@@ -173,7 +175,7 @@ func (c *Cutting) set(graduation, holds measure.Length) {
 		for _, p := range c.Spots {
 			c.Worst = max(c.Worst, abs(real[p].W-p.Rect.W), abs(real[p].H-p.Rect.H))
 		}
-		if c.Worst <= hair {
+		if c.Worst <= hairWidth {
 			return
 		}
 	}
@@ -220,10 +222,10 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measure.Size) {
 		try(true, d, whole-d-near, d-far)
 	}
 	read := (whole + g/2) / g * g // what the rule shows of the whole part
-	if off := whole - near; off <= hair && p.Far.scrap() {
+	if off := whole - near; off <= hairWidth && p.Far.scrap() {
 		consider(false, true, read, off, 0)
 	}
-	if off := whole - far; off <= hair && p.Near.scrap() {
+	if off := whole - far; off <= hairWidth && p.Near.scrap() {
 		consider(true, true, read, 0, off)
 	}
 	if !found { // a strip thinner than the rule can show: the exact measure

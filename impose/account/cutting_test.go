@@ -70,7 +70,7 @@ func TestTrimmerSettings(t *testing.T) {
 			[]string{"left edge 4 1/2 in skip"}, 9*inch/2 - 114*mm},
 	}
 	for _, test := range tests {
-		c := newCutting(strip(test.parts...), test.unit, config.Trimmer{Holds: inch})
+		c := newCutting(strip(test.parts...), 0, test.unit, config.Trimmer{Holds: inch})
 		var got []string
 		for i := range c.Steps {
 			s := &c.Steps[i]
@@ -104,8 +104,8 @@ func TestTrimmerErrorsDoNotAddUp(t *testing.T) {
 		if n%3 != 2 {
 			parts = append(parts, waste(2*inch))
 		}
-		c := newCutting(strip(parts...), measure.In, config.Trimmer{Holds: inch})
-		most := measure.Length(hair)
+		c := newCutting(strip(parts...), 0, measure.In, config.Trimmer{Holds: inch})
+		most := measure.Length(hairWidth)
 		if n%3 == 2 {
 			most = inch / 16
 		}

@@ -3,6 +3,7 @@ package draw
 import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
@@ -23,23 +24,37 @@ func onCarrier(page *press.Page, r *plan.Carrier) {
 	}
 }
 
-// outline is the page to print on the carrier first: where the piece goes, which edge goes in first, and, with fonts at
-// hand, words that say so, beside the piece and where the printer prints.
-func (d *Drawer) outline(p *plan.Piece, like press.Page, s *config.Settings) press.Page {
-	r := p.Carrier
-	page := press.Page{Title: "Outline for " + p.Title(s.Unit), Size: r.Size, Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it lies in the middle
+// outline is the page to print on the carrier first: where its pieces go, which edge goes in first, and, with fonts at
+// hand, words that say so, beside the pieces and where the printer prints.
+func (d *Drawer) outline(run []*plan.Piece, like press.Page, s *config.Settings) press.Page {
+	first := run[0]
+	r := first.Carrier
+	page := press.Page{Title: "Outline for " + like.Title, Size: r.Size, Scale: like.Scale, ShiftX: like.ShiftX, ShiftY: like.ShiftY} // never mirrored: it is read
 	const weight = measure.Point / 2
 	grey := config.Colour{R: 95, G: 95, B: 95}
 	line := func(x1, y1, x2, y2 measure.Length) {
 		page.Lines = append(page.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: weight, Colour: grey})
 	}
-	// The line lies outside the piece, its inner edge on the piece's, so that the piece covers no part of it.
-	const half = weight / 2
-	left, top, right, bottom := r.X-half, r.Y-half, r.X+p.Size().W+half, r.Y+p.Size().H+half
-	line(left-half, top, right+half, top)
-	line(left-half, bottom, right+half, bottom)
-	line(left, top, left, bottom)
-	line(right, top, right, bottom)
+	var all measure.Rect // the pieces together
+	var sizes []string
+	for i, p := range run {
+		piece := p.Size().At(p.Carrier.X, p.Carrier.Y)
+		if like.Mirror { // the page that is printed on them lies the other way round
+			piece.X = r.Size.W - piece.Right()
+		}
+		// The line lies outside the piece, its inner edge on the piece's, so that the piece covers no part of it.
+		const half = weight / 2
+		left, top, right, bottom := piece.X-half, piece.Y-half, piece.Right()+half, piece.Bottom()+half
+		line(left-half, top, right+half, top)
+		line(left-half, bottom, right+half, bottom)
+		line(left, top, left, bottom)
+		line(right, top, right, bottom)
+		if i == 0 {
+			all = piece
+		}
+		all = around(all, piece)
+		sizes = append(sizes, p.Size().About(s.Unit))
+	}
 	if d.Library == nil {
 		return page
 	}
@@ -47,14 +62,19 @@ func (d *Drawer) outline(p *plan.Piece, like press.Page, s *config.Settings) pre
 	if err != nil {
 		return page
 	}
-	piece := p.Size().At(r.X, r.Y)
-	printable := r.Size.At(0, 0).Inset(marginsOf(p, s))
-	full := "Fix the piece inside the outline: " + p.Stock + ", " + p.Size().About(s.Unit) +
-		", its upper edge towards the edge of this sheet that went in first. Then load this sheet again and print the next page."
-	for _, words := range []string{full, "Fix " + p.Stock + ", " + p.Size().About(s.Unit) + ", here, upper edge first. Load again, print the next page."} {
+	what := first.Stock + ", " + problem.And(sizes)
+	try := []string{"Fix the piece inside the outline: " + what + ", its upper edge towards the edge of this sheet that went in first. Then load this sheet again and print the next page.",
+		"Fix " + what + ", here, upper edge first. Load again, print the next page."}
+	if len(run) > 1 {
+		try = []string{"Fix each piece inside its outline: " + what + ", their upper edges towards the edge of this sheet that went in first. Then load this sheet again and print the next page.",
+			"Fix " + what + " in their outlines, upper edges first. Load again, print the next page.",
+			"Fix the pieces here, upper edges first. Load again, print the next page."}
+	}
+	printable := r.Size.At(0, 0).Inset(marginsOf(first, s))
+	for _, words := range try {
 		for size := 10 * measure.Point; size >= face.Legible(); size -= measure.Point {
-			for _, room := range around(piece, printable) {
-				if d.words(&page, face, size, room, words) {
+			for _, room := range beside(all, printable) {
+				if d.write(&page, face, size, room, words) {
 					return page
 				}
 			}
@@ -63,11 +83,17 @@ func (d *Drawer) outline(p *plan.Piece, like press.Page, s *config.Settings) pre
 	return page // the run sheet says it too
 }
 
+// around is the smallest rectangle that holds two.
+func around(a, b measure.Rect) measure.Rect {
+	x, y := min(a.X, b.X), min(a.Y, b.Y)
+	return measure.Rect{X: x, Y: y, W: max(a.Right(), b.Right()) - x, H: max(a.Bottom(), b.Bottom()) - y}
+}
+
 // fromOutline is how far words stay from the outline, beside which the piece is taped (common practice).
 const fromOutline = measure.Inch / 8
 
-// around are the rooms below, above and beside a piece on its carrier: wet ink must not lie under it, nor off the page.
-func around(piece, printable measure.Rect) []measure.Rect {
+// beside are the rooms below, above, right and left of what lies on a carrier: wet ink must not lie under it, nor off the page.
+func beside(piece, printable measure.Rect) []measure.Rect {
 	right, bottom := printable.Right(), printable.Bottom()
 	return []measure.Rect{
 		{X: printable.X, Y: piece.Bottom() + fromOutline, W: printable.W, H: bottom - piece.Bottom() - fromOutline},
@@ -86,13 +112,13 @@ func marginsOf(p *plan.Piece, s *config.Settings) measure.Sides {
 	return measure.Sides{}
 }
 
-// words writes words at the upper left corner of a room, if they fit it.
-func (d *Drawer) words(page *press.Page, face *typeset.Face, size measure.Length, room measure.Rect, words string) bool {
+// write writes words at the upper left corner of a room, if they fit it.
+func (d *Drawer) write(page *press.Page, face *typeset.Face, size measure.Length, room measure.Rect, write string) bool {
 	if room.W < 10*size || room.H < size {
 		return false
 	}
 	pitch := size * 13 / 10
-	lines := d.Library.Paragraph(face, size, room.W, words)
+	lines := d.Library.Paragraph(face, size, room.W, write)
 	for i, spans := range lines {
 		for _, span := range spans {
 			for k := range span.Glyphs {

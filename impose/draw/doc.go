@@ -1,7 +1,9 @@
-// Package draw makes pages of a plan: its blocks, its marks and the outlines of carriers.
+// Package draw makes pages of a plan: its blocks, its marks and the outlines of carriers; and pictures of blocks and pieces for screens.
 //
-//	draw.go     a page for each piece
-//	carrier.go  pieces that ride, and the outline to fix them in, with words beside it
+//	draw.go      a page for each piece
+//	carrier.go   pieces that ride, and the outline to fix them in, with words beside it
+//	picture.go   blocks and pieces as SVG, with picture.css and patterns.svg
+//	outlines.go  such pictures as files that stand by themselves, with the outlines of their glyphs
 //
 // # Mirrored stock
 //

@@ -13,6 +13,7 @@ import (
 // face is embedded once for each stock.
 type Drawer struct {
 	Library *typeset.Library // for the words on the outline of a carrier; nil: none
+	Stop    func() bool      // asked for each piece; once it says yes, the pages are no longer wanted; may be nil
 
 	fonts map[*typeset.Face]*press.Font
 }
@@ -34,16 +35,34 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 	var out []press.Section
 	for i, piece := range p.Pieces {
+		if d.Stop != nil && d.Stop() {
+			return nil
+		}
 		if i == 0 || p.Pieces[i-1].Stock != piece.Stock {
 			out = append(out, press.Section{Title: problem.Capital(piece.Stock)})
 		}
 		section := &out[len(out)-1]
-		page := d.page(piece, s)
-		if piece.Carrier != nil {
-			section.Pages = append(section.Pages, d.outline(piece, page, s))
+		switch page := d.page(piece, s); {
+		case piece.Carrier == nil:
+			section.Pages = append(section.Pages, page)
+		case piece.Carrier.Nth == 0:
+			run := []*plan.Piece{piece}
+			for _, p := range p.Pieces[i+1:] {
+				if p.Carrier == nil || p.Carrier.Nth == 0 {
+					break
+				}
+				run = append(run, p)
+			}
+			if len(run) > 1 {
+				page.Title += " and " + problem.Count(len(run)-1, "other piece") + " on its carrier"
+			}
 			onCarrier(&page, piece.Carrier)
+			section.Pages = append(section.Pages, d.outline(run, page, s), page)
+		default: // with the one before
+			onCarrier(&page, piece.Carrier)
+			whole := &section.Pages[len(section.Pages)-1]
+			whole.Lines, whole.Texts = append(whole.Lines, page.Lines...), append(whole.Texts, page.Texts...)
 		}
-		section.Pages = append(section.Pages, page)
 	}
 	return out
 }

@@ -10,8 +10,8 @@ import (
 	"tuckmark/impose/account"
 )
 
-// area prints an area in square inches or square centimetres, to one place.
-func (j *job) area(emu2 int64) string {
+// formatArea prints an area in square inches or square centimetres, to one place.
+func (j *job) formatArea(emu2 int64) string {
 	unit, name := int64(measure.Inch)*int64(measure.Inch), "sq in"
 	if j.unit.Metric() {
 		unit, name = int64(measure.Centimetre)*int64(measure.Centimetre), "sq cm"
@@ -21,7 +21,7 @@ func (j *job) area(emu2 int64) string {
 }
 
 // paperAccount says what was used, what is left and who owes what.
-func (j *job) paperAccount(p *paper) {
+func (j *job) paperAccount(p *pageWriter) {
 	title := func(text string) {
 		p.need(heading.line() + faint.line() + 4*body.line())
 		p.text(p.left(), p.y+heading.size, heading, text)
@@ -68,7 +68,7 @@ func (j *job) price(cents int64) string {
 }
 
 // shares is everyone's part of the cost.
-func (j *job) shares(p *paper, title func(string)) {
+func (j *job) shares(p *pageWriter, title func(string)) {
 	b := j.Bill()
 	title("Who owes what")
 	text := "The price of each stock's new sheets, shared by the area trimmed out of it; the shares add up to the cent."
@@ -105,7 +105,7 @@ func (j *job) shares(p *paper, title func(string)) {
 	}
 	parts := account.Share(1000, areas) // tenths of a per cent
 	row := func(name string, blocks int, area int64, by []int64, total, part int64) {
-		cells := []string{name, strconv.Itoa(blocks), j.area(area)}
+		cells := []string{name, strconv.Itoa(blocks), j.formatArea(area)}
 		if byStock {
 			for _, c := range by {
 				cells = append(cells, j.price(c))
@@ -135,7 +135,7 @@ func (j *job) shares(p *paper, title func(string)) {
 }
 
 // kept lists the leftovers that go back into the folder.
-func (j *job) kept(p *paper, title func(string)) {
+func (j *job) kept(p *pageWriter, title func(string)) {
 	rests := j.Rests(true)
 	title("Leftovers to keep")
 	if len(rests) == 0 {
@@ -152,7 +152,7 @@ func (j *job) kept(p *paper, title func(string)) {
 	}}
 	t.start(p)
 	for _, r := range rests {
-		t.row(p, "x", r.Stock, size(r.Size, j.unit), strconv.Itoa(r.Count), from(r))
+		t.row(p, "x", r.Stock, sizeDown(r.Size, j.unit), strconv.Itoa(r.Count), from(r))
 	}
 	p.space(measure.Inch / 4)
 }
@@ -169,7 +169,7 @@ func from(r account.Rests) string {
 }
 
 // scrap says what the scrap is good for, by the largest whole shape that can be punched from it.
-func (j *job) scrap(p *paper, title func(string)) {
+func (j *job) scrap(p *pageWriter, title func(string)) {
 	type use struct {
 		stock   string
 		shape   int64 // side of the shape in inches; 0: none
@@ -216,7 +216,7 @@ func (j *job) scrap(p *paper, title func(string)) {
 		if u.shape > 0 {
 			good = "punching shapes up to " + shape(u.shape)
 		}
-		t.row(p, u.stock, good, strconv.Itoa(u.n), size(u.largest, j.unit))
+		t.row(p, u.stock, good, strconv.Itoa(u.n), sizeDown(u.largest, j.unit))
 	}
 	p.space(measure.Inch / 4)
 }

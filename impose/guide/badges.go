@@ -34,9 +34,9 @@ func (pic *picture) side(s *account.Step) int {
 	return inside
 }
 
-// number places the numbers of the cuts: outside the piece where the cut reaches its edge, pushed apart where they would
+// drawNumbers places the numbers of the cuts: outside the piece where the cut reaches its edge, pushed apart where they would
 // touch, with a thin line to their cut; else on the cut's line, clear of labels and of other numbers where it can be.
-func (pic *picture) number(p *paper, outline measure.Rect, labels []label) {
+func (pic *picture) drawNumbers(p *pageWriter, outline measure.Rect, labels []label) {
 	h := badgeStyle.line()
 	type tag struct {
 		text string
@@ -97,13 +97,13 @@ func (pic *picture) number(p *paper, outline measure.Rect, labels []label) {
 	}
 	for _, s := range inner {
 		text := strconv.Itoa(s.N)
-		pic.badges = append(pic.badges, badge{text, pic.spot(p, s, p.advance(badgeStyle, text)+3*measure.Point, outline, labels)})
+		pic.badges = append(pic.badges, badge{text, pic.placeInside(p, s, p.advance(badgeStyle, text)+3*measure.Point, outline, labels)})
 	}
 }
 
-// spot finds the best place for the number of a cut inside the piece: on its line where that is free, else beside it with
+// placeInside finds the best place for the number of a cut inside the piece: on its line where that is free, else beside it with
 // a thin line to it.
-func (pic *picture) spot(p *paper, s *account.Step, w measure.Length, outline measure.Rect, labels []label) measure.Rect {
+func (pic *picture) placeInside(p *pageWriter, s *account.Step, w measure.Length, outline measure.Rect, labels []label) measure.Rect {
 	h := badgeStyle.line()
 	near := measure.Inch / 50
 	l := pic.line(s)

@@ -12,13 +12,14 @@ import (
 	"tuckmark/impose/plan"
 )
 
-// load is one filling of the tray: pieces of one kind for one printer.
+// load is one filling of the tray: pieces of one kind for one printer, or those that lie on carriers.
 type load struct {
 	printer string
-	what    string
-	many    string
+	noun    string        // sheet, leftover or panel
+	which   string        // its size, with its name
 	carrier *plan.Carrier // nil: they feed by themselves
 	pages   []int
+	on      [][]string // what lies on the carrier of each page
 }
 
 func (j *job) loads(stock string) []load {
@@ -27,38 +28,43 @@ func (j *job) loads(stock string) []load {
 		if p.Stock != stock {
 			continue
 		}
-		what, many := j.source(p.Piece)
+		noun, which := j.source(p.Piece)
 		at := slices.IndexFunc(out, func(l load) bool {
-			return l.printer == p.Printer && l.what == what && (l.carrier == nil) == (p.Carrier == nil)
+			return l.printer == p.Printer && (l.carrier == nil) == (p.Carrier == nil) && (l.carrier != nil || l.noun == noun && l.which == which)
 		})
 		if at < 0 {
 			at = len(out)
-			out = append(out, load{printer: p.Printer, what: what, many: many, carrier: p.Carrier})
+			out = append(out, load{printer: p.Printer, noun: noun, which: which, carrier: p.Carrier})
 		}
-		out[at].pages = append(out[at].pages, p.Page)
+		l := &out[at]
+		if p.Carrier != nil && p.Carrier.Nth > 0 {
+			last := &l.on[len(l.on)-1]
+			*last = append(*last, noun+" "+which)
+			continue
+		}
+		l.pages, l.on = append(l.pages, p.Page), append(l.on, []string{noun + " " + which})
 	}
 	return out
 }
 
-// source says what a piece is, one and many of its kind, with the name or maker of the sheet where the settings give it.
-func (j *job) source(p *plan.Piece) (one, many string) {
+// source says what a piece is and which: its size, with the name or maker of the sheet where the settings give it.
+func (j *job) source(p *plan.Piece) (noun, which string) {
 	name := ""
 	if n := p.Source.Name; n != "" && !strings.HasPrefix(n, "leftover of ") {
 		name = " (" + n + ")"
 	}
-	switch s := exact(p.Size(), j.unit) + name; {
+	noun, size := "sheet", exact(p.Size(), j.unit)
+	switch {
 	case p.Source.Cut != nil:
-		return "panel " + s, "panels " + s
+		noun = "panel"
 	case p.Source.Leftover:
-		s = size(p.Size(), j.unit) + name
-		return "leftover " + s, "leftovers " + s
-	default:
-		return "sheet " + s, "sheets " + s
+		noun, size = "leftover", sizeDown(p.Size(), j.unit)
 	}
+	return noun, size + name
 }
 
 // steps is a table of things to do, each with its box, indented by x.
-func steps(p *paper, x measure.Length) *table {
+func steps(p *pageWriter, x measure.Length) *table {
 	return &table{x: p.left() + x, w: p.width() - x, pad: measure.Inch / 24, columns: []column{
 		{w: measure.Inch / 5, style: large, tick: true},
 		{style: large, numbers: true},
@@ -66,7 +72,7 @@ func steps(p *paper, x measure.Length) *table {
 }
 
 // card is one stock.
-func (j *job) card(p *paper, n int, name string, at sections) {
+func (j *job) card(p *pageWriter, n int, name string, at sections) {
 	stock, _ := j.Settings.Stock(name)
 	loads := j.loads(name)
 	var numbers []int
@@ -106,14 +112,11 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 		}
 	}
 	for _, l := range loads {
-		what := "1 " + l.what
-		if len(l.pages) > 1 {
-			what = fmt.Sprintf("%d %s", len(l.pages), l.many)
-		}
 		if l.carrier != nil {
-			t.row(p, "x", j.riding(what, l))
+			t.row(p, "x", j.riding(l))
 			continue
 		}
+		what := problem.Count(len(l.pages), l.noun) + " " + l.which
 		do := "Load " + what + ": print "
 		if len(printers) > 1 {
 			do = "On " + l.printer + ", load " + what + ": print "
@@ -129,18 +132,14 @@ func (j *job) card(p *paper, n int, name string, at sections) {
 	p.space(measure.Inch * 3 / 20)
 }
 
-// riding says how pieces that no printer pulls are printed on a carrier: the outline's page is the one before the piece's.
-func (j *job) riding(what string, l load) string {
+// riding says how pieces that no printer pulls are printed on carriers: the outline's page is the one before the pieces'.
+func (j *job) riding(l load) string {
 	var turns []string
-	for _, n := range l.pages {
-		turns = append(turns, fmt.Sprintf("%d, then %d", n-1, n))
+	for i, n := range l.pages {
+		turns = append(turns, fmt.Sprintf("%d, then %d with %s", n-1, n, problem.And(l.on[i])))
 	}
-	each := "it"
-	if len(l.pages) > 1 {
-		each = "each"
-	}
-	return fmt.Sprintf("Too small to feed on %s: %s. For %s print the outline on a plain sheet of %s, fix the piece inside it with tape that comes off, "+
-		"load the sheet again and print the page after: %s.", l.printer, what, each, exact(l.carrier.Size, j.unit), strings.Join(turns, "; "))
+	return fmt.Sprintf("Too small to feed on %s, so they ride. For each of these print the outline on a plain sheet of %s, fix each piece inside its outline with tape that comes off, "+
+		"load the sheet again and print the page after: %s.", l.printer, exact(l.carrier.Size, j.unit), strings.Join(turns, "; "))
 }
 
 // guidePage is the page of the cutting guide that a stock begins on.
@@ -152,7 +151,7 @@ func (j *job) guidePage(stock string, at sections) []int {
 }
 
 // advice writes settings as small headings with the values under them, side by side.
-func (j *job) advice(p *paper, x, w measure.Length, settings [][2]string) {
+func (j *job) advice(p *pageWriter, x, w measure.Length, settings [][2]string) {
 	settings = slices.DeleteFunc(settings, func(s [2]string) bool { return s[1] == "" })
 	if len(settings) == 0 {
 		return
@@ -173,11 +172,11 @@ func (j *job) advice(p *paper, x, w measure.Length, settings [][2]string) {
 }
 
 // precut is the step of cutting sheets into panels, with a small picture to its right.
-func (j *job) precut(p *paper, t *table, c *account.Panels) {
+func (j *job) precut(p *pageWriter, t *table, c *account.Panels) {
 	const side = 14 * measure.Inch / 10
 	pic := newPicture(p.hand, c.Cutting, func(q *account.Part) wording {
 		if !q.Panel {
-			return leftoverWording(size(q.Rect.Size(), j.unit))
+			return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
 		}
 		return wording{tries: [][]string{{"print", exact(q.Rect.Size(), j.unit)}, {exact(q.Rect.Size(), j.unit)}, {"print"}}, style: small}
 	}, side, side)

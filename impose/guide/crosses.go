@@ -12,7 +12,7 @@ import (
 
 // Correction is what to write into tuckmark.yaml for a printer's correction.
 func Correction(printer string, shift config.Offset, scale [2]float64, u measure.Unit) string {
-	return entry(printer, short(shift.X, u), short(shift.Y, u), factor(scale[0]), factor(scale[1]))
+	return correctionYAML(printer, short(shift.X, u), short(shift.Y, u), factor(scale[0]), factor(scale[1]))
 }
 
 // short is a shift as finely as it matters: to a thousandth of an inch or a hundredth of a millimetre.

@@ -1,7 +1,9 @@
 package guide
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/impose/account"
@@ -14,13 +16,14 @@ const (
 	pictureW = 27 * measure.Inch / 10
 	pictureH = 5 * measure.Inch / 2
 	mostH    = 5 * measure.Inch
+	toldH    = 7 * measure.Inch / 2 // where it tells several pieces apart
 
 	mostBeside = 45               // cuts in a picture beside its list
 	leastShown = measure.Inch / 9 // side of a block that a letter can stand in
 )
 
 // cuttingGuide shows every piece with its cuts, those that are cut alike once.
-func (j *job) cuttingGuide(p *paper) {
+func (j *job) cuttingGuide(p *pageWriter) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), body, "Pictures are to scale, the printed side up, the edge that entered the printer first on top. "+
 		"Cut in the order of the numbers. Lay the named edge of the part against the fence, set the measure, cut from edge to edge. "+
@@ -35,6 +38,9 @@ func (j *job) cuttingGuide(p *paper) {
 	}
 	var pictures []picked
 	for i := range j.Groups {
+		if j.stopped() {
+			return
+		}
 		g := &j.Groups[i]
 		j.band(p, i, g, func(drawn *press.Page) {
 			on := p.page()
@@ -53,15 +59,15 @@ func (j *job) cuttingGuide(p *paper) {
 
 // band is one group: heading, picture, the list of cuts, and who is where if the picture does not say. The picture is given
 // to late.
-func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
+func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page)) {
 	first := g.Pieces[0]
 	w := first.Cutting
 	title, room := "Page "+ranges(g.Pages()), p.width()*55/100
 	if len(g.Pieces) > 1 {
 		title = "Pages " + ranges(g.Pages())
 	}
-	lines := p.lines(heading, title, room)
-	head := heading.line()*measure.Length(max(len(lines), len(p.lines(heading, widest(title), room)))) + measure.Inch/12
+	lines := p.breakLines(heading, title, room)
+	head := heading.line()*measure.Length(max(len(lines), len(p.breakLines(heading, widest(title), room)))) + measure.Inch/12
 	var remarks []string
 	if len(g.Pieces) > 1 {
 		remarks = append(remarks, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
@@ -72,7 +78,11 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 	head += small.line() * measure.Length(len(remarks))
 	list := measure.Length(len(w.Steps)) * (small.line() + 2*measure.Point)
 	words := func(q *account.Part) wording { return j.wording(g, q) }
-	pic := newPicture(p.hand, w, words, pictureW, min(max(list, pictureH), mostH))
+	high := measure.Length(pictureH)
+	if n := len(g.Pieces); n > 1 && n <= mostTold {
+		high = toldH
+	}
+	pic := newPicture(p.hand, w, words, pictureW, min(max(list, high), mostH))
 	alone := len(w.Steps) > mostBeside || pic.smallest() < leastShown
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
 	if alone {
@@ -89,8 +99,8 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 	}
 	j.bands = append(j.bands, len(p.pages)-1)
 
-	what, _ := j.source(first.Piece)
-	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+what, toRight)
+	noun, which := j.source(first.Piece)
+	p.cell(p.left()+room, p.y+heading.size, p.width()-room, body, first.Stock+", "+noun+" "+which, toRight)
 	top := p.y + head
 	for _, l := range lines {
 		p.text(p.left(), p.y+heading.size, heading, l)
@@ -102,7 +112,7 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 	}
 	p.y = top
 	onPage := len(p.pages)
-	drawing := &paper{hand: p.hand, size: p.size, pages: make([]press.Page, 1)}
+	drawing := &pageWriter{hand: p.hand, size: p.size, pages: make([]press.Page, 1)}
 	pic.draw(drawing, p.left(), top)
 	late(drawing.page())
 	x := p.left() + pictureW + measure.Inch/5
@@ -133,14 +143,26 @@ func (j *job) band(p *paper, i int, g *account.Group, late func(*press.Page)) {
 	p.space(measure.Inch / 8)
 }
 
-// wording is a block's label: its place, and code, owner and first words where the picture is of one piece.
+// mostTold is how many pieces a picture tells apart within one place; the list below it has all.
+const mostTold = 5
+
+// wording is a block's label: its place, code, owner and first words; where the picture is of pieces with different blocks there, the first words of
+// each, in the order of the pages. Page numbers are not among it, for the guides are as long whatever these are; the list below has them, and the codes.
 func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if q.Block == nil {
-		return leftoverWording(size(q.Rect.Size(), j.unit))
+		return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
 	}
 	place, b := account.Letter(q.First), q.Block
-	if len(g.Pieces) > 1 {
+	var each, codes []string
+	for _, p := range g.Pieces {
+		if there := p.Spots[q.First-p.Spots[0].First].Block; !slices.Contains(codes, there.Code) {
+			codes, each = append(codes, there.Code), append(each, account.Begins(there.Block))
+		}
+	}
+	if len(each) > mostTold {
 		return wording{tries: [][]string{{place}}, turned: b.Turned, style: smallB}
+	} else if len(each) > 1 {
+		return wording{tries: [][]string{append([]string{place}, each...), {place}}, least: leastBegins, turned: b.Turned, style: smallB}
 	}
 	return wording{tries: [][]string{{place + " " + b.Code, b.Owner}, {place + " " + b.Code}, {place}}, begins: account.Begins(b.Block), full: true, turned: b.Turned, style: smallB}
 }
@@ -150,7 +172,7 @@ func leftoverWording(size string) wording {
 }
 
 // cuts is the list of a piece's cuts, from x to the right margin.
-func (j *job) cuts(p *paper, w *account.Cutting, x measure.Length) {
+func (j *job) cuts(p *pageWriter, w *account.Cutting, x measure.Length) {
 	t := &table{x: x, w: p.right() - x, pad: measure.Point, columns: []column{
 		{head: "Cut", w: measure.Inch * 28 / 100, style: smallB, one: true},
 		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},
@@ -167,7 +189,7 @@ func (j *job) cuts(p *paper, w *account.Cutting, x measure.Length) {
 }
 
 // legend says under a picture which block lies in which place, and how it begins.
-func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
+func (j *job) legend(p *pageWriter, q *account.Piece, y measure.Length) {
 	x, code := p.left()+measure.Inch/4, measure.Length(0)
 	for i := range q.Spots {
 		code = max(code, p.advance(small, q.Spots[i].Block.Code))
@@ -176,7 +198,7 @@ func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
 	for i := range q.Spots {
 		b := q.Spots[i].Block
 		base := y + small.size
-		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(i), toLeft)
+		p.cell(p.left(), base, x-p.left(), smallB, account.Letter(q.Spots[i].First), toLeft)
 		p.cell(x, base, code+measure.Point, small, b.Code, toLeft)
 		p.cell(x+code+gutter, base, p.left()+pictureW-x-code-gutter, small, b.Owner+": "+account.Begins(b.Block), toLeft)
 		y += small.line()
@@ -184,21 +206,30 @@ func (j *job) legend(p *paper, q *account.Piece, y measure.Length) {
 }
 
 // places says which block lies in which place on each page of a group.
-func (j *job) places(p *paper, g *account.Group) {
+func (j *job) places(p *pageWriter, g *account.Group) {
 	t := &table{x: p.left(), w: p.width(), pad: 3 * measure.Point / 2, columns: []column{
 		{head: "Page", w: measure.Inch / 2, style: smallB, one: true},
 		{head: "Blocks by place", style: small},
 	}}
 	t.start(p)
 	for _, q := range g.Pieces {
-		text := ""
-		for i := range q.Spots {
-			if i > 0 {
-				text += ",  "
+		var texts []string
+		for _, run := range account.Runs(q.ByPlace(), false) {
+			place, b := run[0].Place(), run[0].Block
+			if len(run) > 1 {
+				place += "–" + run[len(run)-1].Place()
 			}
-			b := q.Spots[i].Block
-			text += account.Letter(i) + "\u00a0" + b.Code + " " + b.Owner
+			texts = append(texts, place+"\u00a0"+b.Code+" "+b.Owner+": "+beginning(account.Begins(b.Block)))
 		}
-		t.row(p, strconv.Itoa(q.Page), text)
+		t.row(p, strconv.Itoa(q.Page), strings.Join(texts, ";  "))
 	}
+}
+
+// beginning is enough of a text to know it again.
+func beginning(text string) string {
+	const enough = 28
+	if r := []rune(text); len(r) > enough {
+		return strings.TrimRight(string(r[:enough-1]), " ") + "…"
+	}
+	return text
 }

@@ -22,6 +22,7 @@ type Input struct {
 	Problems problem.List                    // of the whole run; its notes are listed
 	Title    string                          // of the job
 	Files    []string                        // that were read, as the user named them
+	Stop     func() bool                     // asked now and then; once it says yes, the pages are no longer wanted; may be nil
 }
 
 // Pages are the guides, on Settings.Guide. They stand in front of the plan's pieces in the PDF and name pieces by
@@ -30,11 +31,12 @@ type Input struct {
 func Pages(in Input) []press.Page {
 	j := &job{Input: in, Account: in.Account, unit: in.Account.Settings.Unit}
 	h := newHand(in.Fonts, in.Font)
+	h.stop = in.Stop
 	var at sections
-	run := func() *paper { return j.section(h, "Run sheet", 0, func(p *paper) { j.runSheet(p, at) }) }
-	parts := []*paper{run()}
+	run := func() *pageWriter { return j.section(h, "Run sheet", 0, func(p *pageWriter) { j.runSheet(p, at) }) }
+	parts := []*pageWriter{run()}
 	last := len(parts[0].pages) // number of the last page so far
-	add := func(name string, lines int, write func(*paper)) (numbers []int) {
+	add := func(name string, lines int, write func(*pageWriter)) (numbers []int) {
 		p := j.follow(h, parts[len(parts)-1], name, lines, write)
 		if p.start == 0 {
 			last++
@@ -55,6 +57,9 @@ func Pages(in Input) []press.Page {
 	}
 	at.cutting = add("Cutting guide", cuts, j.cuttingGuide)
 	at.sorting = add("Sorting list", blocks, j.sortingList)
+	if j.stopped() {
+		return nil
+	}
 	at.account = add("Paper account", 0, j.paperAccount)
 	parts[0] = run() // again, now that it is known which pages to name; they take the same room
 
@@ -75,12 +80,15 @@ func Pages(in Input) []press.Page {
 	return all
 }
 
+// stopped reports whether the guides are no longer wanted.
+func (j *job) stopped() bool { return j.Stop != nil && j.Stop() }
+
 // sections are the pages of each part of the guides.
 type sections struct{ cutting, sorting, account []int }
 
 // section writes a part of the guides, on pages of its own or, from start down, on the last page of another.
-func (j *job) section(h *hand, name string, start measure.Length, write func(*paper)) *paper {
-	p := &paper{hand: h, size: j.Settings.Guide, name: name, start: start}
+func (j *job) section(h *hand, name string, start measure.Length, write func(*pageWriter)) *pageWriter {
+	p := &pageWriter{hand: h, size: j.Settings.Guide, name: name, start: start}
 	p.open()
 	write(p)
 	return p
@@ -88,7 +96,7 @@ func (j *job) section(h *hand, name string, start measure.Length, write func(*pa
 
 // follow writes a section below another one, if all of it fits there, so that a small job takes few pages. It has about
 // so many lines, which tells whether to try.
-func (j *job) follow(h *hand, before *paper, name string, lines int, write func(*paper)) *paper {
+func (j *job) follow(h *hand, before *pageWriter, name string, lines int, write func(*pageWriter)) *pageWriter {
 	start := before.y + measure.Inch/8
 	if room := before.bottom() - start; room > measure.Inch && measure.Length(lines)*small.line() < room {
 		if p := j.section(h, name, start, write); len(p.pages) == 1 {
@@ -102,7 +110,7 @@ func (j *job) follow(h *hand, before *paper, name string, lines int, write func(
 // that guess which way a page is written by how its texts cover it (PDFium does) take a page of short columns for
 // one that is written downwards, and jumble its rows, unless something spans it.
 func foot(h *hand, all []press.Page, i int, title string) {
-	p := &paper{hand: h, size: all[i].Size, pages: all[i : i+1]}
+	p := &pageWriter{hand: h, size: all[i].Size, pages: all[i : i+1]}
 	y := p.size.H - margin
 	g := p.page()
 	p.cell(p.left(), y, p.width()-measure.Inch, faint, title, toLeft)

@@ -1,6 +1,8 @@
 package guide
 
 import (
+	"unicode/utf8"
+
 	"tuckmark/config/measure"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/press"
@@ -13,6 +15,8 @@ type hand struct {
 	font  func(*typeset.Face) *press.Font
 	faces [2]*typeset.Face // regular, bold
 	known map[written]writing
+	stop  func() bool // what is written is no longer wanted; may be nil
+	cut   map[shortened]string
 }
 
 // written is a text in a style, but for its colour; writing is how it looks.
@@ -27,8 +31,27 @@ type writing struct {
 	width measure.Length
 }
 
+// within is about how many of its characters stand within w.
+func (w writing) within(room measure.Length) (n int) {
+	for _, t := range w.texts {
+		for i := range t.Glyphs {
+			if t.Glyphs[i].X > room {
+				return max(0, n-1)
+			}
+			n += utf8.RuneCountInString(t.Glyphs[i].Text)
+		}
+	}
+	return n
+}
+
+// shortened is a text cut short to a width.
+type shortened struct {
+	written
+	w measure.Length
+}
+
 func newHand(fonts *typeset.Library, font func(*typeset.Face) *press.Font) *hand {
-	h := &hand{lib: fonts, font: font, known: map[written]writing{}}
+	h := &hand{lib: fonts, font: font, known: map[written]writing{}, cut: map[shortened]string{}}
 	if h.font == nil {
 		h.font = new(draw.Drawer).Font
 	}
@@ -42,8 +65,20 @@ func newHand(fonts *typeset.Library, font func(*typeset.Face) *press.Font) *hand
 	return h
 }
 
+func (h *hand) face(s style) *typeset.Face {
+	if s.bold {
+		return h.faces[1]
+	}
+	return h.faces[0]
+}
+
 // advance is how wide a text is.
 func (h *hand) advance(s style, text string) measure.Length { return h.write(s, text).width }
+
+// measure is how wide a text is that is only tried.
+func (h *hand) measure(s style, text string) measure.Length {
+	return h.lib.Advance(h.face(s), s.size, text)
+}
 
 // blank is how wide a space between words is; alone it would be dropped like any at the end of a line.
 func (h *hand) blank(s style) measure.Length { return h.advance(s, "x x") - h.advance(s, "xx") }
@@ -54,11 +89,7 @@ func (h *hand) write(s style, text string) writing {
 	if w, ok := h.known[key]; ok {
 		return w
 	}
-	f := h.faces[0]
-	if s.bold {
-		f = h.faces[1]
-	}
-	spans, width := h.lib.Label(f, s.size, text)
+	spans, width := h.lib.Label(h.face(s), s.size, text)
 	w := writing{width: width}
 	for _, span := range spans {
 		t := press.Text{Font: h.font(span.Face), Size: span.Size, Glyphs: make([]press.Glyph, len(span.Glyphs))}

@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"cmp"
 	"slices"
 
 	"tuckmark/config/measure"
@@ -42,7 +43,7 @@ const (
 )
 
 // fit takes the first wording that fits the rectangle, along it or down it; the last one in any case.
-func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
+func fit(p *pageWriter, of *account.Part, r measure.Rect, words wording) label {
 	attempts, turned := words.attempts(), words.turned
 	pad := 3 * measure.Point
 	for i, try := range attempts {
@@ -61,7 +62,7 @@ func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
 				}
 				if k > 0 && p.advance(s, text) > w { // a name and a beginning may be cut short, a code not
 					l.lines[k] = p.short(s, text, w)
-					least := leastOwner
+					least := cmp.Or(words.least, leastOwner)
 					if k >= try.sure {
 						least = leastBegins
 					}
@@ -89,7 +90,7 @@ func fit(p *paper, of *account.Part, r measure.Rect, words wording) label {
 	return label{of: of}
 }
 
-func (l label) draw(p *paper) {
+func (l label) drawOn(p *pageWriter) {
 	y := measure.Length(0)
 	for i, text := range l.lines {
 		s := l.styles[i]

@@ -415,3 +415,30 @@ func BenchmarkPages(b *testing.B) {
 		})
 	}
 }
+
+// TestPicturesOfEqualPieces: where pieces are cut alike the one picture of them says of each place how each piece's block begins;
+// with more pieces than it can tell apart the list below says it.
+func TestPicturesOfEqualPieces(t *testing.T) {
+	for _, pieces := range []int{2, mostTold, mostTold + 1} {
+		d := made.New(made.Settings(), 3)
+		for range pieces {
+			d.Piece("cardstock", made.LetterPaper, inch/8, []measure.Size{made.Size(4*inch, 4*inch), made.Size(4*inch, 4*inch)})
+		}
+		_, pages := finish(d)
+		lines := sectionsOf(pages)["Cutting guide"]
+		for _, p := range d.Plan.Pieces {
+			for _, b := range p.Blocks() {
+				words := strings.Fields(account.Begins(b.Block.Block))[0]
+				words = string([]rune(words)[:min(len([]rune(words)), leastBegins-1)])
+				there := slices.ContainsFunc(lines, func(l string) bool { return strings.Contains(l, words) && !strings.Contains(l, ": "+words) })
+				if there != (pieces <= mostTold) {
+					t.Errorf("%d pieces: the picture says %q: %v", pieces, words, there)
+				}
+				listed := b.Block.Code + " " + b.Block.Owner + ": " + words
+				if !strings.Contains(strings.ReplaceAll(strings.Join(lines, " "), "\u00a0", " "), listed) {
+					t.Errorf("%d pieces: the list does not say %q", pieces, listed)
+				}
+			}
+		}
+	}
+}

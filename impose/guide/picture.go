@@ -29,6 +29,7 @@ type picture struct {
 type wording struct {
 	tries  [][]string
 	begins string // how the block's text begins, below it where there is room; "" for what is no block
+	least  int    // so much of each line behind the first must be there, in characters; nought: what an owner is known by
 	full   bool
 	turned bool
 	style  style // of the first line
@@ -83,7 +84,7 @@ func (pic *picture) rect(r measure.Rect) measure.Rect {
 }
 
 // draw draws the picture with its rim's corner at left, top.
-func (pic *picture) draw(p *paper, left, top measure.Length) {
+func (pic *picture) draw(p *pageWriter, left, top measure.Length) {
 	w := pic.way
 	whole := pic.scale(w.Whole.Rect.W)
 	pic.box = measure.Rect{X: left, Y: top, W: pic.w, H: pic.height}
@@ -98,7 +99,7 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 		}
 		labels = append(labels, fit(p, q, pic.rect(q.Rect), pic.wording(q)))
 	}
-	pic.number(p, outline, labels)
+	pic.drawNumbers(p, outline, labels)
 	pic.complete = true
 	for i, l := range labels {
 		if slices.ContainsFunc(pic.badges, func(b badge) bool { return b.rect.Overlaps(l.box) }) { // the shortest will do
@@ -125,7 +126,7 @@ func (pic *picture) draw(p *paper, left, top measure.Length) {
 		p.cell(b.rect.X, b.rect.Y+badgeStyle.size, b.rect.W, badgeStyle, b.text, toCentre)
 	}
 	for _, l := range labels {
-		l.draw(p)
+		l.drawOn(p)
 	}
 }
 
@@ -146,12 +147,11 @@ func (pic *picture) line(s *account.Step) cutLine {
 }
 
 // stroke draws a line, open where a number stands on it.
-func (pic *picture) stroke(p *paper, l cutLine) {
-	type span struct{ from, to measure.Length }
+func (pic *picture) stroke(p *pageWriter, l cutLine) {
 	vertical := l.x1 == l.x2
-	spans := []span{{l.x1, l.x2}}
+	open := []measure.Stretch{{From: l.x1, To: l.x2}}
 	if vertical {
-		spans = []span{{l.y1, l.y2}}
+		open[0] = measure.Stretch{From: l.y1, To: l.y2}
 	}
 	for _, b := range pic.badges {
 		r := b.rect
@@ -164,30 +164,17 @@ func (pic *picture) stroke(p *paper, l cutLine) {
 		} else if l.y1 <= r.Y || l.y1 >= r.Bottom() {
 			continue
 		}
-		var left []span
-		for _, s := range spans {
-			if to <= s.from || from >= s.to {
-				left = append(left, s)
-				continue
-			}
-			if from > s.from {
-				left = append(left, span{s.from, from})
-			}
-			if to < s.to {
-				left = append(left, span{to, s.to})
-			}
-		}
-		spans = left
+		open = measure.Without(open, measure.Stretch{From: from, To: to})
 	}
 	dash := measure.Length(0)
 	if l.dashed {
 		dash = 3 * measure.Point
 	}
-	for _, s := range spans {
+	for _, s := range open {
 		if vertical {
-			p.stroke(l.x1, s.from, l.x1, s.to, 3*measure.Point/4, black, dash)
+			p.stroke(l.x1, s.From, l.x1, s.To, 3*measure.Point/4, black, dash)
 		} else {
-			p.stroke(s.from, l.y1, s.to, l.y1, 3*measure.Point/4, black, dash)
+			p.stroke(s.From, l.y1, s.To, l.y1, 3*measure.Point/4, black, dash)
 		}
 	}
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // heldBack lists the rows that are not printed, all of them.
-func (j *job) heldBack(p *paper) {
+func (j *job) heldBack(p *pageWriter) {
 	if len(j.Plan.Held) == 0 {
 		return
 	}
@@ -49,7 +49,7 @@ func where(at problem.Place) string {
 }
 
 // notes lists what was noted, the same thing said once.
-func (j *job) notes(p *paper) {
+func (j *job) notes(p *pageWriter) {
 	const most = 6
 	type note struct {
 		what, hint string

@@ -11,7 +11,7 @@ import (
 )
 
 // runSheet says what to load, how to set the printer, what to print and in which order.
-func (j *job) runSheet(p *paper, at sections) {
+func (j *job) runSheet(p *pageWriter, at sections) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), large, j.summary())
 	p.space(measure.Inch / 12)
@@ -32,7 +32,7 @@ func (j *job) runSheet(p *paper, at sections) {
 	j.total(p)
 	j.heldBack(p)
 	j.notes(p)
-	j.check(p)
+	j.drawScaleLine(p)
 }
 
 // summary is the whole job in a sentence or two.
@@ -67,7 +67,7 @@ var cautions = [...][2]string{
 	{"Rule.", "The printer's and the stock maker's directions come before this sheet."},
 }
 
-func (j *job) cautions(p *paper) {
+func (j *job) cautions(p *pageWriter) {
 	pad := measure.Inch / 12
 	half := (p.width() - 3*pad) / 2
 	heights := [2]measure.Length{}
@@ -82,7 +82,7 @@ func (j *job) cautions(p *paper) {
 		if i >= (len(cautions)+1)/2 {
 			col = 1
 		}
-		l := p.lines(small, c[0]+" "+c[1], half-measure.Inch/20) // the first word is bold, and wider
+		l := p.breakLines(small, c[0]+" "+c[1], half-measure.Inch/20) // the first word is bold, and wider
 		items = append(items, item{col, heights[col], l})
 		heights[col] += measure.Length(len(l)) * small.line()
 	}
@@ -107,7 +107,7 @@ func (j *job) cautions(p *paper) {
 }
 
 // total is the sum of what is used.
-func (j *job) total(p *paper) {
+func (j *job) total(p *pageWriter) {
 	sheets, leftovers := 0, 0
 	var cents int64
 	for _, u := range j.Plan.Stocks {
@@ -127,13 +127,13 @@ func (j *job) total(p *paper) {
 	p.space(measure.Inch / 8)
 }
 
-// check draws a line of known length at the foot of the run sheet's first page, to see whether the printer scales.
-func (j *job) check(p *paper) {
+// drawScaleLine draws a line of known length at the foot of the run sheet's first page, to see whether the printer scales.
+func (j *job) drawScaleLine(p *pageWriter) {
 	length, name := 4*measure.Inch, "4 in"
 	if j.unit.Metric() {
 		length, name = 100*measure.Millimetre, "100 mm"
 	}
-	first := &paper{hand: p.hand, size: p.size, pages: p.pages[:1]}
+	first := &pageWriter{hand: p.hand, size: p.size, pages: p.pages[:1]}
 	y := first.size.H - margin - measure.Inch*25/100
 	x := first.left()
 	first.stroke(x, y, x+length, y, stroke, black, 0)

@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"fmt"
 	"strconv"
 
 	"tuckmark/config/measure"
@@ -9,7 +10,7 @@ import (
 )
 
 // sortingList says for each owner which blocks go into the envelope, what they are and where they lie.
-func (j *job) sortingList(p *paper) {
+func (j *job) sortingList(p *pageWriter) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), body, "One envelope for each owner. A block's place is its letter in the cutting guide's picture of the page. "+
 		"The grey lines are labels for the envelopes.")
@@ -25,7 +26,7 @@ func (j *job) sortingList(p *paper) {
 }
 
 // envelope is one owner's label and blocks.
-func (j *job) envelope(p *paper, o *account.Owner, pay int64) {
+func (j *job) envelope(p *pageWriter, o *account.Owner, pay int64) {
 	label := heading.line() + measure.Inch/8
 	p.need(label + faint.line() + 3*(body.line()+4*measure.Point))
 	name := named(o.Name)
@@ -57,17 +58,22 @@ func (j *job) envelope(p *paper, o *account.Owner, pay int64) {
 		{head: "Begins", style: body, one: true},
 		{head: "Stock", w: measure.Inch * 11 / 10, style: body, one: true},
 		{head: "PDF page", w: measure.Inch * 65 / 100, style: body, one: true, align: toRight},
-		{head: "Place", w: measure.Inch * 45 / 100, style: bold, one: true, align: toCentre},
+		{head: "Place", w: measure.Inch * 45 / 100, style: bold, align: toCentre},
 	}}
 	t.again = func() { head(name + ", continued") }
 	p.space(measure.Inch / 24)
 	t.start(p)
-	for _, b := range o.Blocks {
-		code := b.Block.Code
-		if b.Copies > 1 {
+	for _, run := range account.Runs(o.Blocks, true) {
+		b, last := &run[0], &run[len(run)-1]
+		code, place := b.Block.Code, b.Place()
+		switch {
+		case b != last:
+			code += fmt.Sprintf(", copies %d–%d", b.Block.Copy, last.Block.Copy)
+			place += "–" + last.Place()
+		case b.Copies > 1:
 			code += ", copy " + strconv.Itoa(b.Block.Copy)
 		}
-		t.row(p, "x", code, b.Block.Page, account.Begins(b.Block.Block), b.Piece.Stock, strconv.Itoa(b.Piece.Page), b.Place())
+		t.row(p, "x", code, b.Block.Page, account.Begins(b.Block.Block), b.Piece.Stock, strconv.Itoa(b.Piece.Page), place)
 	}
 	for _, h := range o.Held {
 		t.row(p, "", h.Code, "", "Held back: "+h.Why, "", "", "")

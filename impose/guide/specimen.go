@@ -13,7 +13,7 @@ const pangram = "“Quick,” said Zoë, “jump!” — and the fox did, over b
 
 // Specimen is pages of paper of that size to choose a face from: each named face in three sizes, with its bold and italic where it has them.
 func Specimen(size measure.Size, fonts *typeset.Library, faces []typeset.Name) []press.Page {
-	p := &paper{hand: newHand(fonts, nil), size: size, name: "Fonts"}
+	p := &pageWriter{hand: newHand(fonts, nil), size: size, name: "Fonts"}
 	p.open()
 	p.para(p.left(), p.width(), body, "Write the name into the column Font, or into tuckmark.yaml (type: font).")
 	p.space(measure.Inch / 8)
@@ -54,7 +54,7 @@ func Specimen(size measure.Size, fonts *typeset.Library, faces []typeset.Name) [
 func source(n typeset.Name) string { return n.Source[strings.LastIndexAny(n.Source, `/\`)+1:] }
 
 // sample sets a text in a face over the width of the page.
-func (p *paper) sample(f *typeset.Face, size measure.Length, text string) {
+func (p *pageWriter) sample(f *typeset.Face, size measure.Length, text string) {
 	for _, line := range p.hand.lib.Paragraph(f, size, p.width(), text) {
 		p.space(size * 5 / 4)
 		for _, span := range line {

@@ -44,13 +44,13 @@ func (t *table) resolve() {
 }
 
 // start begins the table where at least its headings and a few lines fit.
-func (t *table) start(p *paper) {
+func (t *table) start(p *pageWriter) {
 	t.resolve()
 	p.need(faint.line() + 3*large.line())
 	t.headings(p)
 }
 
-func (t *table) headings(p *paper) {
+func (t *table) headings(p *pageWriter) {
 	any := false
 	x := t.x
 	for _, c := range t.columns {
@@ -66,14 +66,14 @@ func (t *table) headings(p *paper) {
 	t.rule(p)
 }
 
-func (t *table) rule(p *paper) {
+func (t *table) rule(p *pageWriter) {
 	if !t.open {
 		p.rule(t.x, t.x+t.w, p.y, hairline)
 	}
 }
 
 // height is what a row takes.
-func (t *table) height(p *paper, cells []string) measure.Length {
+func (t *table) height(p *pageWriter, cells []string) measure.Length {
 	h := measure.Length(0)
 	for i, c := range t.columns {
 		if cells[i] == "" {
@@ -82,9 +82,9 @@ func (t *table) height(p *paper, cells []string) measure.Length {
 		n := 1
 		if !c.one && !c.tick {
 			text := cells[i]
-			n = len(p.lines(c.style, text, c.w))
+			n = len(p.breakLines(c.style, text, c.w))
 			if c.numbers {
-				n = max(n, len(p.lines(c.style, widest(text), c.w)))
+				n = max(n, len(p.breakLines(c.style, widest(text), c.w)))
 			}
 		}
 		h = max(h, measure.Length(n)*c.style.line())
@@ -93,7 +93,10 @@ func (t *table) height(p *paper, cells []string) measure.Length {
 }
 
 // row writes one row.
-func (t *table) row(p *paper, cells ...string) {
+func (t *table) row(p *pageWriter, cells ...string) {
+	if p.hand.stop != nil && p.hand.stop() {
+		return
+	}
 	h := t.height(p, cells)
 	room := p.bottom() - margin - measure.Inch
 	if h <= room && p.need(h+hairline) {
@@ -122,7 +125,7 @@ func (t *table) row(p *paper, cells ...string) {
 		case c.one:
 			p.cell(x, y, c.w, c.style, cells[i], c.align)
 		default:
-			for _, l := range p.lines(c.style, cells[i], c.w) {
+			for _, l := range p.breakLines(c.style, cells[i], c.w) {
 				p.cell(x, y, c.w+measure.Point, c.style, l, c.align)
 				y += c.style.line()
 			}
@@ -134,7 +137,7 @@ func (t *table) row(p *paper, cells ...string) {
 }
 
 // tall writes a row line by line, cell after cell.
-func (t *table) tall(p *paper, cells []string) {
+func (t *table) tall(p *pageWriter, cells []string) {
 	for i, c := range t.columns {
 		if cells[i] != "" && !c.tick {
 			p.para(t.x, t.w, c.style, cells[i])

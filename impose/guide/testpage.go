@@ -78,13 +78,12 @@ func TestPlan(p config.Printer, s *config.Settings) []byte {
 	return file.Bytes()
 }
 
-// TestPage is the page to measure a printer by, with its correction so far; where the words need more room there is more
-// than one.
-func TestPage(p config.Printer, s *config.Settings, fonts *typeset.Library) []press.Page {
+// TestPage is the page to measure a printer by, with its correction so far. A small one says less, or nothing: TestSteps are what it then leaves out.
+func TestPage(p config.Printer, s *config.Settings, fonts *typeset.Library) press.Page {
 	size, at := TestPiece(p, s)
-	w := &paper{hand: newHand(fonts, nil), size: size, name: "Test page"}
+	w := &pageWriter{hand: newHand(fonts, nil), size: size, name: "Test page"}
 	w.pages = []press.Page{{Title: "Test page", Size: size}}
-	t := testPage{paper: w, printer: p, settings: s, at: at}
+	t := testPage{pageWriter: w, printer: p, settings: s, at: at}
 	t.frame(size.At(0, 0).Inset(p.Margins), hairline, black, 0)
 	for _, x := range []measure.Length{at.Left, at.Right} {
 		for _, y := range []measure.Length{at.Top, at.Bottom} {
@@ -92,28 +91,28 @@ func TestPage(p config.Printer, s *config.Settings, fonts *typeset.Library) []pr
 		}
 	}
 	t.rulers()
-	t.words()
-	for i := range w.pages {
-		g := &w.pages[i]
-		g.Scale, g.ShiftX, g.ShiftY = p.Scale, p.Shift.X, p.Shift.Y
-	}
-	return w.pages
+	t.writeSteps()
+	page := w.page()
+	page.Scale, page.ShiftX, page.ShiftY = p.Scale, p.Shift.X, p.Shift.Y
+	return *page
 }
 
 type testPage struct {
-	*paper
+	*pageWriter
 	printer  config.Printer
 	settings *config.Settings
 	at       Crosses
 }
 
 func (t *testPage) cross(x, y measure.Length) {
-	const arm = measure.Inch / 4
-	t.stroke(x-arm, y, x+arm, y, hairline, black, 0)
-	t.stroke(x, y-arm, x, y+arm, hairline, black, 0)
+	t.stroke(x-crossArm, y, x+crossArm, y, hairline, black, 0)
+	t.stroke(x, y-crossArm, x, y+crossArm, hairline, black, 0)
 }
 
-const ruled = 3 * measure.Inch / 8 // from the crosses to the rulers
+const (
+	crossArm = measure.Inch / 4
+	ruled    = 3 * measure.Inch / 8 // from the crosses to the rulers
+)
 
 // rulers run from edge to edge of the paper, so that where their print begins shows what the printer cannot print.
 func (t *testPage) rulers() {
@@ -150,76 +149,149 @@ func (t *testPage) rulers() {
 	}
 }
 
-// words say what to measure and where to enter it.
-func (t *testPage) words() {
-	u := t.settings.Unit
-	about := func(l measure.Length) string { return l.About(u.Ruler()) }
+// step is a paragraph of the page: its first one is the title.
+type step struct {
+	words  string
+	indent measure.Length
+	gap    bool // before it
+}
+
+// writeSteps writes what to measure and where to enter it, between the rulers and the lower crosses: all of it in the largest type in which that has room,
+// else the least that somebody needs at the rule.
+func (t *testPage) writeSteps() {
 	x := t.at.Left + ruled + measure.Inch/2
-	w := t.size.W - max(margin/2, t.printer.Margins.Right) - x
-	t.y = t.at.Top + ruled + measure.Inch/2
-	title, text, mono := strong, small, small
-	if w > 3*measure.Inch {
-		title, text, mono = heading, body, body
-	}
-	say := func(s style, indent measure.Length, words string) {
-		for _, l := range t.lines(s, words, w-indent) {
-			if t.y+s.line() > t.size.H-max(t.printer.Margins.Bottom, margin)-measure.Inch*3/4 {
-				t.open()
+	room := measure.Rect{X: x, Y: t.at.Top + ruled + measure.Inch/2, W: t.size.W - max(margin/2, t.printer.Margins.Right) - x}
+	room.H = t.at.Bottom - crossArm - measure.Inch/8 - room.Y
+	for _, steps := range [][]step{t.steps(), t.fewSteps()} {
+		for size := body.size; size >= 7*measure.Point; size -= measure.Point {
+			if t.write(room, size, steps) {
+				return
 			}
-			t.text(x+indent, t.y+s.size, s, l)
-			t.y += s.line()
 		}
 	}
-	gap := func() { t.space(measure.Inch / 10) }
-	const in = measure.Inch / 5
-	say(title, 0, "Test page of the printer “"+t.printer.Name+"”")
-	say(text, 0, "Print it on plain paper of "+exact(t.size, u)+", upper edge first, at actual size (100 %), never “fit to page”.")
-	gap()
-	say(text, 0, "1. Measure with a good rule, from the edges of the paper:")
-	for _, m := range []struct {
+}
+
+// write writes steps into a room, if they fit it.
+func (t *testPage) write(room measure.Rect, size measure.Length, steps []step) bool {
+	type row struct {
+		style style
+		x, y  measure.Length // of the line's upper edge
+		text  string
+	}
+	var rows []row
+	y := room.Y
+	for i, p := range steps {
+		s := style{false, size, black}
+		if i == 0 {
+			s = style{true, size * 14 / 10, black}
+		}
+		if p.gap {
+			y += measure.Inch / 10 * size / body.size
+		}
+		for _, l := range t.breakLines(s, p.words, room.W-p.indent) {
+			if t.advance(s, l) > room.W-p.indent { // a word wider than the room
+				return false
+			}
+			rows = append(rows, row{s, room.X + p.indent, y, l})
+			y += s.line()
+		}
+	}
+	if y > room.Bottom() {
+		return false
+	}
+	for _, r := range rows {
+		t.text(r.x, r.y+r.style.size, r.style, r.text)
+	}
+	return true
+}
+
+// measures are the four distances to take, and what they should be.
+func (t *testPage) measures() [4]struct {
+	name, from, to string
+	is             measure.Length
+} {
+	return [...]struct {
 		name, from, to string
 		is             measure.Length
 	}{
 		{"A", "left edge", "crosses on the left", t.at.Left}, {"B", "left edge", "crosses on the right", t.at.Right},
 		{"C", "upper edge", "upper crosses", t.at.Top}, {"D", "upper edge", "lower crosses", t.at.Bottom},
-	} {
-		say(text, in, m.name+": from the "+m.from+" to the "+m.to+". It should be "+about(m.is)+"; it is  .............")
 	}
-	gap()
-	say(text, 0, "2. If all four are as they should be, there is nothing to do. If not, this tells what to enter:")
-	say(mono, in, "tuckmark testpage --printer "+quoteArg(t.printer.Name)+" --measured \"A; B; C; D\"")
-	say(text, 0, "with your four measures for the letters. By hand it is, in "+unitName(u)+":")
-	t.formula(say, mono, in, "x", "A", "B", t.at.Left, t.at.Right, t.printer.Shift.X, t.printer.Scale[0])
-	t.formula(say, mono, in, "y", "C", "D", t.at.Top, t.at.Bottom, t.printer.Shift.Y, t.printer.Scale[1])
-	gap()
-	say(text, 0, "3. Enter both under “printers” in tuckmark.yaml:")
-	for i, l := range strings.Split(entry(t.printer.Name, "...", "...", "...", "..."), "\n") {
-		say(mono, in+[...]measure.Length{0, 1, 2, 2}[i]*measure.Inch/8, strings.TrimSpace(l))
-	}
-	gap()
-	say(text, 0, "4. Print the test page again: now the crosses are where they should be.")
-	gap()
-	m := t.printer.Margins
-	say(text, 0, fmt.Sprintf("The frame stands where the margins of this printer end: left %s, top %s, right %s, bottom %s. If a side of it is missing, the printer "+
-		"cannot print that far: read off the rulers, which begin at the edges of the paper, where the print begins, and enter that as “margins”.",
-		about(m.Left), about(m.Top), about(m.Right), about(m.Bottom)))
-	gap()
-	say(text, 0, t.sofar())
 }
 
-// formula is correct in words, its constants worked out.
-func (t *testPage) formula(say func(style, measure.Length, string), s style, in measure.Length, axis, m, n string, near, far, shift measure.Length, scale float64) {
+// enter is the command that says what to enter.
+func (t *testPage) enter() string {
+	return "tuckmark testpage --printer " + quoteArg(t.printer.Name) + " --measured \"A; B; C; D\""
+}
+
+// fewSteps are the steps of a small page.
+func (t *testPage) fewSteps() []step {
+	out := []step{{words: "Test page of “" + t.printer.Name + "”"}, {words: "At actual size, upper edge first. From the paper's edge measure:"}}
+	for _, m := range t.measures() {
+		out = append(out, step{words: m.name + " " + m.from + " to " + m.to + ": " + m.is.About(t.settings.Unit.Ruler())})
+	}
+	return append(out, step{words: "If one is off:", gap: true}, step{words: t.enter()})
+}
+
+// steps are all steps.
+func (t *testPage) steps() []step {
+	u := t.settings.Unit
+	about := func(l measure.Length) string { return l.About(u.Ruler()) }
+	const in = measure.Inch / 5
+	var out []step
+	say := func(indent measure.Length, words string) { out = append(out, step{words: words, indent: indent}) }
+	next := func(words string) { out = append(out, step{words: words, gap: true}) }
+	say(0, "Test page of the printer “"+t.printer.Name+"”")
+	say(0, "Print it on plain paper of "+exact(t.size, u)+", upper edge first, at actual size (100 %), never “fit to page”.")
+	next("1. Measure with a good rule, from the edges of the paper:")
+	for _, m := range t.measures() {
+		say(in, m.name+": from the "+m.from+" to the "+m.to+". It should be "+about(m.is)+"; it is  .............")
+	}
+	next("2. If all four are as they should be, there is nothing to do. If not, this tells what to enter:")
+	say(in, t.enter())
+	say(0, "with your four measures for the letters. By hand it is, in "+unitName(u)+":")
+	for _, f := range [][2]string{t.formula("x", "A", "B", t.at.Left, t.at.Right, t.printer.Shift.X, t.printer.Scale[0]),
+		t.formula("y", "C", "D", t.at.Top, t.at.Bottom, t.printer.Shift.Y, t.printer.Scale[1])} {
+		say(in, f[0])
+		say(in, f[1])
+	}
+	next("3. Enter both under “printers” in tuckmark.yaml:")
+	for i, l := range strings.Split(correctionYAML(t.printer.Name, "...", "...", "...", "..."), "\n") {
+		say(in+[...]measure.Length{0, 1, 2, 2}[i]*measure.Inch/8, strings.TrimSpace(l))
+	}
+	next("4. Print the test page again: now the crosses are where they should be.")
+	m := t.printer.Margins
+	next(fmt.Sprintf("The frame stands where the margins of this printer end: left %s, top %s, right %s, bottom %s. If a side of it is missing, the printer "+
+		"cannot print that far: read off the rulers, which begin at the edges of the paper, where the print begins, and enter that as “margins”.",
+		about(m.Left), about(m.Top), about(m.Right), about(m.Bottom)))
+	next(t.printedCorrection())
+	return out
+}
+
+// TestSteps are the steps of a printer's test page as lines of text, for where the page has no room for all of them.
+func TestSteps(p config.Printer, s *config.Settings) []string {
+	size, at := TestPiece(p, s)
+	t := testPage{pageWriter: &pageWriter{size: size}, printer: p, settings: s, at: at}
+	var out []string
+	for _, step := range t.steps()[1:] {
+		out = append(out, strings.Repeat("  ", int(step.indent/(measure.Inch/8)))+step.words)
+	}
+	return out
+}
+
+// formula is correct in words, its constants worked out: the scale, and the shift.
+func (t *testPage) formula(axis, m, n string, near, far, shift measure.Length, scale float64) [2]string {
 	if scale == 0 {
 		scale = 1
 	}
 	one := float64(t.settings.Unit.Ruler().Length())
 	number := func(l float64) string { return strconv.FormatFloat(math.Round(l/one*1e4)/1e4, 'f', -1, 64) }
-	say(s, in, fmt.Sprintf("scale %s = %s : (%s - %s)", axis, number(scale*float64(far-near)), n, m))
-	say(s, in, fmt.Sprintf("shift %s = %s - (%s times scale %s)", axis, number(float64(shift)+scale*float64(near)), m, axis))
+	return [2]string{fmt.Sprintf("scale %s = %s : (%s - %s)", axis, number(scale*float64(far-near)), n, m),
+		fmt.Sprintf("shift %s = %s - (%s times scale %s)", axis, number(float64(shift)+scale*float64(near)), m, axis)}
 }
 
-// sofar says what correction the page was printed with.
-func (t *testPage) sofar() string {
+// printedCorrection says what correction the page was printed with.
+func (t *testPage) printedCorrection() string {
 	p, u := t.printer, t.settings.Unit.Ruler()
 	if p.Shift == (config.Offset{}) && (p.Scale == [2]float64{1, 1} || p.Scale == [2]float64{}) {
 		return "This page was printed without a correction."
@@ -228,8 +300,8 @@ func (t *testPage) sofar() string {
 		p.Shift.X.Format(u), p.Shift.Y.Format(u), factor(p.Scale[0]), factor(p.Scale[1]))
 }
 
-// entry is what to write into tuckmark.yaml for a printer's correction.
-func entry(printer, shiftX, shiftY, scaleX, scaleY string) string {
+// correctionYAML is what to write into tuckmark.yaml for a printer's correction.
+func correctionYAML(printer, shiftX, shiftY, scaleX, scaleY string) string {
 	if quoteArg(strings.ReplaceAll(printer, " ", "-")) != strings.ReplaceAll(printer, " ", "-") { // YAML reads much into signs
 		printer = strconv.Quote(printer)
 	}

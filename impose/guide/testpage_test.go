@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"tuckmark/config"
@@ -15,9 +16,8 @@ import (
 
 func printTestPage(t *testing.T, p config.Printer, s *config.Settings) *readback.Doc {
 	t.Helper()
-	pages := TestPage(p, s, library)
 	var pdf bytes.Buffer
-	if err := press.Write(&pdf, press.Document{Sections: []press.Section{{Pages: pages}}}, nil); err != nil {
+	if err := press.Write(&pdf, press.Document{Sections: []press.Section{{Pages: []press.Page{TestPage(p, s, library)}}}}, nil); err != nil {
 		t.Fatal(err)
 	}
 	return readback.Open(t, pdf.Bytes())
@@ -192,6 +192,62 @@ func TestNonsenseIsNoCorrection(t *testing.T) {
 	} {
 		if _, _, ok := Correct(p, at, found); ok {
 			t.Errorf("%s: taken", name)
+		}
+	}
+}
+
+// TestNarrowTestPage: the words stand where the printer prints and clear of the crosses and the rulers, on paper of any size; where they have no room, the steps for the
+// terminal say all that the large page says.
+func TestNarrowTestPage(t *testing.T) {
+	for _, c := range []struct {
+		size measure.Size
+		says []string
+	}{
+		{measure.Size{W: 3 * inch, H: 4 * inch}, nil},
+		{measure.Size{W: 4 * inch, H: 6 * inch}, []string{"D upper edge", "--measured"}},
+		{measure.Size{W: 4 * inch, H: 11 * inch}, []string{"4. Print the test page again", "without a correction"}},
+		{measure.Size{W: 17 * inch / 2, H: 11 * inch}, []string{"4. Print the test page again", "without a correction"}},
+	} {
+		s := made.Settings()
+		p := config.Printer{Name: "pocket", Narrowest: c.size.W, Widest: c.size.W, Shortest: c.size.H, Longest: c.size.H, Margins: measure.Same(inch / 8), Scale: [2]float64{1, 1}}
+		page := TestPage(p, s, library)
+		size, at := TestPiece(p, s)
+		if size != c.size || page.Size != size {
+			t.Errorf("%v: the page is %v", c.size, page.Size)
+		}
+		var all strings.Builder
+		for _, text := range page.Texts {
+			var words strings.Builder
+			for _, g := range text.Glyphs {
+				words.WriteString(g.Text)
+			}
+			all.WriteString(words.String() + " ")
+			if strings.Trim(words.String(), "0123456789") == "" {
+				continue // a number on a ruler
+			}
+			first := text.Glyphs[0]
+			box := measure.Rect{X: first.X, Y: first.Y - text.Size*3/4, W: width(newHand(library, nil), text, words.String()), H: text.Size}
+			if !size.At(0, 0).Inset(p.Margins).Contains(box) {
+				t.Errorf("%v: %q stands at %v", c.size, words.String(), box)
+			}
+			for _, x := range []measure.Length{at.Left, at.Right} {
+				for _, y := range []measure.Length{at.Top, at.Bottom} {
+					if box.Overlaps(measure.Rect{X: x - crossArm, Y: y - crossArm, W: 2 * crossArm, H: 2 * crossArm}) {
+						t.Errorf("%v: %q stands on a cross", c.size, words.String())
+					}
+				}
+			}
+		}
+		for _, want := range c.says {
+			if !strings.Contains(strings.Join(strings.Fields(all.String()), " "), want) {
+				t.Errorf("%v: %q is not said in %q", c.size, want, all.String())
+			}
+		}
+		steps := strings.Join(TestSteps(p, s), "\n")
+		for _, want := range []string{"4. Print the test page again", "--measured", "shift x = "} {
+			if !strings.Contains(steps, want) {
+				t.Errorf("%v: the steps do not say %q:\n%s", c.size, want, steps)
+			}
 		}
 	}
 }

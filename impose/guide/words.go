@@ -5,10 +5,11 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
-// size prints a size to the rule, rounded down: "4 x 7 1/2 in".
-func size(s measure.Size, u measure.Unit) string {
+// sizeDown prints a size to the rule, rounded down: "4 x 7 1/2 in".
+func sizeDown(s measure.Size, u measure.Unit) string {
 	return measure.Size{W: u.Down(s.W), H: u.Down(s.H)}.Format(u.Ruler())
 }
 
@@ -60,8 +61,5 @@ func wide(text string) string {
 
 // pages is "page 4" or "pages 4-7".
 func pages(numbers []int) string {
-	if len(numbers) == 1 {
-		return "page " + ranges(numbers)
-	}
-	return "pages " + ranges(numbers)
+	return problem.Noun(len(numbers), "page") + " " + ranges(numbers)
 }

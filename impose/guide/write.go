@@ -48,8 +48,8 @@ var (
 	faint    = style{false, 9 * measure.Point, grey}
 )
 
-// paper writes a section of the guides from top to bottom.
-type paper struct {
+// pageWriter writes a section of the guides from top to bottom.
+type pageWriter struct {
 	*hand
 	size  measure.Size
 	name  string // of the section
@@ -58,14 +58,14 @@ type paper struct {
 	start measure.Length // where the section begins on its first page, if below another one
 }
 
-func (p *paper) left() measure.Length   { return margin }
-func (p *paper) right() measure.Length  { return p.size.W - margin }
-func (p *paper) width() measure.Length  { return p.size.W - 2*margin }
-func (p *paper) bottom() measure.Length { return p.size.H - margin - 3*measure.Inch/10 } // above the foot
-func (p *paper) page() *press.Page      { return &p.pages[len(p.pages)-1] }
+func (p *pageWriter) left() measure.Length   { return margin }
+func (p *pageWriter) right() measure.Length  { return p.size.W - margin }
+func (p *pageWriter) width() measure.Length  { return p.size.W - 2*margin }
+func (p *pageWriter) bottom() measure.Length { return p.size.H - margin - 3*measure.Inch/10 } // above the foot
+func (p *pageWriter) page() *press.Page      { return &p.pages[len(p.pages)-1] }
 
 // open begins a new page under a heading: the section's name, large on its first page.
-func (p *paper) open() {
+func (p *pageWriter) open() {
 	title := p.name
 	if n := len(p.pages); n > 0 {
 		title += " " + strconv.Itoa(n+1)
@@ -89,7 +89,7 @@ func (p *paper) open() {
 }
 
 // need begins a new page unless h still fits on this one. It reports whether it did.
-func (p *paper) need(h measure.Length) bool {
+func (p *pageWriter) need(h measure.Length) bool {
 	if p.y+h <= p.bottom() {
 		return false
 	}
@@ -98,10 +98,10 @@ func (p *paper) need(h measure.Length) bool {
 }
 
 // space leaves h blank.
-func (p *paper) space(h measure.Length) { p.y += h }
+func (p *pageWriter) space(h measure.Length) { p.y += h }
 
 // rule draws a line across at y.
-func (p *paper) rule(x1, x2, y, weight measure.Length) {
+func (p *pageWriter) rule(x1, x2, y, weight measure.Length) {
 	c := black
 	if weight < stroke {
 		c = ruling
@@ -109,18 +109,18 @@ func (p *paper) rule(x1, x2, y, weight measure.Length) {
 	p.stroke(x1, y, x2, y, weight, c, 0)
 }
 
-func (p *paper) stroke(x1, y1, x2, y2, weight measure.Length, c config.Colour, dash measure.Length) {
+func (p *pageWriter) stroke(x1, y1, x2, y2, weight measure.Length, c config.Colour, dash measure.Length) {
 	g := p.page()
 	g.Lines = append(g.Lines, press.Line{X1: x1, Y1: y1, X2: x2, Y2: y2, Weight: weight, Colour: c, Dash: dash})
 }
 
-func (p *paper) fill(r measure.Rect, c config.Colour) {
+func (p *pageWriter) fill(r measure.Rect, c config.Colour) {
 	g := p.page()
 	g.Fills = append(g.Fills, press.Fill{Rect: r, Colour: c})
 }
 
 // frame draws the four sides of a rectangle.
-func (p *paper) frame(r measure.Rect, weight measure.Length, c config.Colour, dash measure.Length) {
+func (p *pageWriter) frame(r measure.Rect, weight measure.Length, c config.Colour, dash measure.Length) {
 	h := weight / 2
 	p.stroke(r.X-h, r.Y, r.Right()+h, r.Y, weight, c, dash)
 	p.stroke(r.X-h, r.Bottom(), r.Right()+h, r.Bottom(), weight, c, dash)
@@ -129,18 +129,18 @@ func (p *paper) frame(r measure.Rect, weight measure.Length, c config.Colour, da
 }
 
 // tick draws a box to tick beside a line of text whose top is at y.
-func (p *paper) tick(x, y measure.Length, s style) {
+func (p *pageWriter) tick(x, y measure.Length, s style) {
 	side := s.size
 	p.frame(measure.Rect{X: x, Y: y + (s.size*125/100 - side), W: side, H: side}, 3*measure.Point/4, black, 0)
 }
 
 // text draws one line with its baseline at y and returns its width.
-func (p *paper) text(x, y measure.Length, s style, text string) measure.Length {
+func (p *pageWriter) text(x, y measure.Length, s style, text string) measure.Length {
 	return p.put(x, y, s, text, false)
 }
 
 // put draws a text from x on the baseline y, or running down from y with its baseline at x, and returns its width.
-func (p *paper) put(x, y measure.Length, s style, text string, turned bool) measure.Length {
+func (p *pageWriter) put(x, y measure.Length, s style, text string, turned bool) measure.Length {
 	g, w := p.page(), p.write(s, text)
 	for _, t := range w.texts {
 		if len(t.Glyphs) == 0 {
@@ -161,7 +161,7 @@ func (p *paper) put(x, y measure.Length, s style, text string, turned bool) meas
 }
 
 // cell draws one line within w, cut short where it is longer.
-func (p *paper) cell(x, y, w measure.Length, s style, text string, a align) {
+func (p *pageWriter) cell(x, y, w measure.Length, s style, text string, a align) {
 	text = p.short(s, text, w)
 	switch a {
 	case toRight:
@@ -181,18 +181,44 @@ const (
 )
 
 // short is the text, or as much of it as fits w with an ellipsis.
-func (p *paper) short(s style, text string, w measure.Length) string {
-	if p.advance(s, text) <= w {
+func (p *pageWriter) short(s style, text string, w measure.Length) string {
+	whole := p.write(s, text)
+	if whole.width <= w {
 		return text
 	}
+	key := shortened{written{s.bold, s.size, text}, w}
+	out, known := p.cut[key]
+	if !known {
+		out = p.shorten(s, text, w, whole)
+		p.cut[key] = out
+	}
+	return out
+}
+
+// shorten cuts a text that is too wide. How it stands as a whole tells nearly how much of it fits.
+func (p *pageWriter) shorten(s style, text string, w measure.Length, whole writing) string {
 	runes := []rune(text)
-	n := sort.Search(len(runes), func(n int) bool { return p.advance(s, string(runes[:n+1])+"…") > w })
+	n := searchNear(len(runes), whole.within(w-p.advance(s, "…")), func(n int) bool { return p.measure(s, string(runes[:n+1])+"…") > w })
 	for ; n > 0; n-- { // kerning may still push the last one over
 		if t := strings.TrimRight(string(runes[:n]), " ,;:.") + "…"; p.advance(s, t) <= w {
 			return t
 		}
 	}
 	return ""
+}
+
+// searchNear is sort.Search, in fewer calls where the answer is close to a guess.
+func searchNear(n, guess int, f func(int) bool) int {
+	low, high := 0, n // false before low, true from high on
+	guess = min(max(guess, 0), n-1)
+	for step := 1; low <= guess && guess < high; step *= 2 {
+		if f(guess) {
+			high, guess = guess, guess-step
+		} else {
+			low, guess = guess+1, guess+step
+		}
+	}
+	return low + sort.Search(high-low, func(i int) bool { return f(low + i) })
 }
 
 // unbroken are a text's words, measures kept in one: "4 x 7 1/2 in" is never parted at the end of a line.
@@ -214,8 +240,8 @@ func unbroken(text string) []string {
 	return out
 }
 
-// lines breaks a text at its spaces so that no line is wider than w; a word that is wider is broken anywhere.
-func (p *paper) lines(s style, text string, w measure.Length) []string {
+// breakLines breaks a text at its spaces so that no line is wider than w; a word that is wider is broken anywhere.
+func (p *pageWriter) breakLines(s style, text string, w measure.Length) []string {
 	var out []string
 	line, used := "", measure.Length(0)
 	blank := p.blank(s)
@@ -252,8 +278,8 @@ func (p *paper) lines(s style, text string, w measure.Length) []string {
 }
 
 // para writes a paragraph at x, w wide, on as many pages as it takes.
-func (p *paper) para(x, w measure.Length, s style, text string) {
-	for _, l := range p.lines(s, text, w) {
+func (p *pageWriter) para(x, w measure.Length, s style, text string) {
+	for _, l := range p.breakLines(s, text, w) {
 		p.need(s.line())
 		p.text(x, p.y+s.size, s, l)
 		p.y += s.line()

@@ -49,9 +49,9 @@ func Advise(ctx context.Context, p *plan.Plan, set []typeset.Setting, paper []in
 			continue
 		}
 		ad := adviser{ctx, use.NewSheets, mine, paper, &quick}
-		a := Advice{Stock: use.Stock, Turning: fixed && ad.turning(), Holds: ad.holds()}
+		a := Advice{Stock: use.Stock, Turning: fixed && ad.turning(), Holds: ad.narrowerStrip()}
 		if len(mine) > 1 { // without the only block there is no job
-			ad.block(&a)
+			ad.adviseSpace(&a)
 		}
 		if a.Without != "" || a.Turning || a.Holds > 0 {
 			out = append(out, a)
@@ -98,9 +98,9 @@ func (a adviser) turning() bool {
 	})
 }
 
-// holds is the widest of a few narrower strips that a sheet is saved with if the trimmer holds them. A strip that it does not hold can
+// narrowerStrip is the widest of a few narrower strips that a sheet is saved with if the trimmer holds them. A strip that it does not hold can
 // mostly be held by hand with a ruler, or cut with scissors.
-func (a adviser) holds() measure.Length {
+func (a adviser) narrowerStrip() measure.Length {
 	steps := []measure.Length{3 * measure.Inch / 4, measure.Inch / 2}
 	if a.settings.Unit.Metric() {
 		steps = []measure.Length{20 * measure.Millimetre, 15 * measure.Millimetre, 10 * measure.Millimetre}
@@ -120,8 +120,8 @@ func (a adviser) holds() measure.Length {
 	return 0
 }
 
-// block finds the smallest block that forces the last sheet, and by how much its space would have to shrink.
-func (a adviser) block(to *Advice) {
+// adviseSpace finds the smallest block that forces the last sheet, and by how much its space would have to shrink.
+func (a adviser) adviseSpace(to *Advice) {
 	blocks := make([]*intake.Block, len(a.set))
 	for i, t := range a.set {
 		blocks[i] = t.Block

@@ -77,7 +77,7 @@ type copyOf struct {
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
 	f := newFeed(a.settings, stock)
 	l := layout{arranger: a, stock: stock, sheets: intake.AtHand(stock, paper)}
-	all, done := copiesOf(set), 0
+	all, done, first := copiesOf(set), 0, len(a.plan.Pieces)
 	l.tick = func(n, of int) {
 		if of > 0 {
 			tick(done+n*l.round/of, all)
@@ -96,6 +96,7 @@ func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []int
 		done = all - copiesOf(set)
 	}
 	l.lay(f, set, a.refuse)
+	a.plan.Pieces = append(a.plan.Pieces[:first:first], f.share(a.plan.Pieces[first:])...)
 	if l.use.Stock != "" {
 		a.plan.Stocks = append(a.plan.Stocks, l.finish())
 	}
@@ -143,7 +144,8 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
-			l.take(f, offered, copies, job, answer)
+			answer = l.fewerRuns(f, job, answer)
+			l.acceptPacking(f, offered, copies, job, answer)
 			break
 		}
 		lost := map[*typeset.Setting]bool{}
@@ -170,7 +172,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	job := pack.Job{
 		Gap: s.Gap.Width, Auto: s.Gap.Auto, Effort: s.Effort,
 		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
-		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.keep},
+		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.stillFeeds},
 	}
 	var copies []copyOf
 	var kinds []pack.Item // each once
@@ -239,8 +241,8 @@ func commonest(count map[measure.Length]int) []measure.Length {
 	return out[:min(len(out), 8)]
 }
 
-// take turns the packer's answer into pieces, and takes the paper away.
-func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
+// acceptPacking turns the packer's answer into pieces, and takes the paper away.
+func (l *layout) acceptPacking(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
 	use := &l.use
 	use.Stock = l.stock.Name
 	l.plan.Other.Cuts += answer.Other.Cuts
@@ -272,7 +274,7 @@ func (l *layout) take(f feed, offers []int, copies []copyOf, job pack.Job, answe
 			if panels != nil {
 				from.Panel = panels[i]
 			}
-			piece := l.piece(l.stock.Name, p, from, laid.Trees[i], copies)
+			piece := l.makePiece(l.stock.Name, p, from, laid.Trees[i], copies)
 			if !f.printers[p.Printer].Feeds(piece.Size()) {
 				_, piece.Carrier = f.ride(piece.Size())
 			}
@@ -359,8 +361,8 @@ func partOf(n *pack.Node, leaf func(*pack.Node, *plan.Part)) *plan.Part {
 	return p
 }
 
-// piece is a piece with its cuts and their marks.
-func (a *arranger) piece(stock string, on pack.Piece, from plan.Source, tree *pack.Node, copies []copyOf) *plan.Piece {
+// makePiece is a piece with its cuts and their marks.
+func (a *arranger) makePiece(stock string, on pack.Piece, from plan.Source, tree *pack.Node, copies []copyOf) *plan.Piece {
 	p := &plan.Piece{Stock: stock, Printer: a.settings.Printers[on.Printer].Name, Source: from}
 	p.Whole = partOf(tree, func(n *pack.Node, leaf *plan.Part) {
 		if n.Item < 0 {

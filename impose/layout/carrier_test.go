@@ -2,6 +2,8 @@ package layout
 
 import (
 	"bytes"
+	"slices"
+	"strings"
 	"testing"
 
 	"tuckmark/config"
@@ -120,9 +122,114 @@ func TestOutlineWords(t *testing.T) {
 	}
 }
 
+// TestFewestRuns: blocks that one leftover holds by itself lie on that one, where three leftovers would do it with three runs; and what has to ride on
+// several pieces rides on as few carriers as hold them. The sizes were worked out by hand.
+func TestFewestRuns(t *testing.T) {
+	letter := measure.Size{W: 17 * in / 2, H: 11 * in}
+	scrap := func(w, h measure.Length) intake.Paper {
+		return intake.Paper{Stock: "cardstock", Size: measure.Size{W: w, H: h}, Count: 1, Leftover: true}
+	}
+	for _, c := range []struct {
+		name   string
+		paper  []intake.Paper
+		blocks []measure.Size
+		pages  int
+		pieces []measure.Size
+	}{
+		{"the one that holds all", []intake.Paper{scrap(3*in, 4*in), scrap(3*in, 7*in), scrap(5*in/2, 8*in)},
+			[]measure.Size{{W: 3 * in, H: 2 * in}, {W: 3 * in, H: 5 * in / 2}, {W: 2 * in, H: 5 * in / 2}}, 2, []measure.Size{{W: 3 * in, H: 7 * in}}},
+		{"one that feeds before one that rides", []intake.Paper{scrap(3*in, 4*in), scrap(4*in, 5*in)},
+			[]measure.Size{{W: 3 * in, H: 2 * in}}, 1, []measure.Size{{W: 4 * in, H: 5 * in}}},
+		{"two beside each other", []intake.Paper{scrap(3*in, 4*in), scrap(3*in, 4*in)},
+			[]measure.Size{{W: 3 * in, H: 3 * in}, {W: 3 * in, H: 3 * in}}, 2, []measure.Size{{W: 3 * in, H: 4 * in}, {W: 3 * in, H: 4 * in}}},
+		{"five, of which a carrier holds four", []intake.Paper{{Stock: "cardstock", Size: measure.Size{W: 4 * in, H: 9 * in / 2}, Count: 5, Leftover: true}},
+			[]measure.Size{{W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}}, 4, nil},
+	} {
+		s := plain(t, nil)
+		for i := range s.Stocks {
+			s.Stocks[i].Sheets = nil
+			s.Stocks[i].Carrier = &config.Carrier{Size: letter, Smallest: measure.Size{W: 2 * in, H: 2 * in}}
+		}
+		var blocks []intake.Block
+		for i, size := range c.blocks {
+			blocks = append(blocks, note(s, "OH-"+string(rune('1'+i)), "cardstock", size.W, size.H))
+		}
+		laid, held := arrange(t, s, blocks, c.paper...)
+		var sizes []measure.Size
+		for _, p := range laid.Pieces {
+			sizes = append(sizes, p.Size())
+		}
+		if len(held) > 0 || laid.Pages() != c.pages || c.pieces != nil && !slices.Equal(sizes, c.pieces) {
+			t.Errorf("%s: %d pages, pieces %v, held %v", c.name, laid.Pages(), sizes, held)
+		}
+		for _, fault := range plan.Check(laid, blocks, s) {
+			t.Errorf("%s: %s", c.name, fault)
+		}
+	}
+}
+
+// TestSharedCarrier: the outlines of pieces that ride together, also of those that are printed mirrored, lie where the pieces' ink comes,
+// in PDFium's picture, and each piece's ink within its own.
+func TestSharedCarrier(t *testing.T) {
+	if !readback.Available {
+		t.Skip("PDFium is left out under the race detector")
+	}
+	for _, mirror := range []bool{false, true} {
+		s := plain(t, nil)
+		for i := range s.Stocks {
+			s.Stocks[i].Sheets, s.Stocks[i].Mirror = nil, mirror
+			s.Stocks[i].Carrier = &config.Carrier{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Smallest: measure.Size{W: 2 * in, H: 2 * in}}
+		}
+		var blocks []intake.Block
+		var paper []intake.Paper
+		for i, size := range []measure.Size{{W: 3 * in, H: 3 * in}, {W: 4 * in, H: 5 * in / 2}, {W: 2 * in, H: 3 * in}} {
+			blocks = append(blocks, note(s, "OH-"+string(rune('1'+i)), "cardstock", size.W, size.H))
+			paper = append(paper, intake.Paper{Stock: "cardstock", Size: size, Count: 1, Leftover: true})
+		}
+		laid, held := arrange(t, s, blocks, paper...)
+		if len(held) > 0 || len(laid.Pieces) != 3 || laid.Pages() != 2 {
+			t.Fatalf("%d pieces on %d pages, held %v", len(laid.Pieces), laid.Pages(), held)
+		}
+		var pdf bytes.Buffer
+		d := draw.Drawer{Library: fonts()}
+		if err := press.Write(&pdf, press.Document{Sections: d.Draw(laid, s)}, nil); err != nil {
+			t.Fatal(err)
+		}
+		doc := readback.Open(t, pdf.Bytes())
+		if doc.Pages() != 2 {
+			t.Fatalf("%d pages", doc.Pages())
+		}
+		const dpi = 200
+		first, second := doc.Grey(0, dpi), doc.Grey(1, dpi)
+		carrier := s.Stocks[0].Carrier.Size
+		dot := in / dpi
+		for _, p := range laid.Pieces {
+			at := p.Size().At(p.Carrier.X, p.Carrier.Y)
+			ink := p.Blocks()[0].Block.InkBox.Move(at.X, at.Y)
+			if mirror {
+				at.X, ink.X = carrier.W-at.Right(), carrier.W-ink.Right()
+			}
+			frame, _ := readback.Ink(first, dpi, grow(at, measure.Point))
+			if !grow(frame, 2*dot).Contains(at) || !grow(at, measure.Point/2+2*dot).Contains(frame) {
+				t.Errorf("mirrored %v: the outline of %v at %v is %v", mirror, p.Size(), at, frame)
+			}
+			if under, any := readback.Ink(first, dpi, at.Inset(measure.Same(dot))); any {
+				t.Errorf("mirrored %v: ink at %v, under the piece at %v", mirror, under, at)
+			}
+			got, any := readback.Ink(second, dpi, at)
+			if !any || !grow(ink, 2*dot).Contains(got) {
+				t.Errorf("mirrored %v: the piece's ink is at %v, its ink box at %v", mirror, got, ink)
+			}
+		}
+		if text := doc.Text(0); !strings.Contains(strings.Join(strings.Fields(text), " "), "Fix each piece inside its outline: cardstock") {
+			t.Errorf("the outlines say %q", text)
+		}
+	}
+}
+
 // TestCarriersAtRandom checks random jobs whose stocks have carriers and whose paper is scraps.
 func TestCarriersAtRandom(t *testing.T) {
-	riding, small := 0, 0
+	riding, sharing, small := 0, 0, 0
 	for n := range 40 {
 		c := newChance(t, uint64(5000+n))
 		for i := range c.settings.Stocks {
@@ -140,10 +247,16 @@ func TestCarriersAtRandom(t *testing.T) {
 		}
 		last := 3
 		for _, p := range laid.Pieces {
-			last++
+			if p.Carrier != nil && p.Carrier.Nth > 0 {
+				sharing++
+			} else {
+				last++
+			}
 			if p.Carrier != nil {
 				riding++
-				last++
+				if p.Carrier.Nth == 0 {
+					last++
+				}
 			}
 			if p.Page != last {
 				t.Errorf("job %d: page %d should be %d", n, p.Page, last)
@@ -158,7 +271,7 @@ func TestCarriersAtRandom(t *testing.T) {
 			t.Errorf("job %d: %d pages, not %d", n, last-3, laid.Pages())
 		}
 	}
-	if riding < 40 || small < 15 {
-		t.Errorf("only %d pieces ride, %d small leftovers are kept", riding, small)
+	if riding < 40 || sharing < 5 || small < 15 {
+		t.Errorf("only %d pieces ride, %d share a carrier, %d small leftovers are kept", riding, sharing, small)
 	}
 }

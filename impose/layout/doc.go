@@ -35,7 +35,7 @@
 // rounds: first everything that fits some piece of the own printers, with only these offered (so a sheet that the office
 // printer would pull whole comes as 4 in panels), then the rest, and what found no paper, on what is left, with all
 // printers. Each round packs for itself, so the bound is the sum of the two: no sheet serves both. What is worth keeping
-// (`feed.keep`) is judged by all printers in both rounds.
+// (`feed.stillFeeds`) is judged by all printers in both rounds.
 //
 // # Marks
 //
@@ -62,7 +62,11 @@
 // It then takes two pages of the PDF, the outline at Page − 1 and its own at Page (`Plan.Number`, `Plan.Pages`); the
 // plan's coordinates stay the piece's, `Drawer` moves them. The piece lies in the middle of the carrier (so a mirrored
 // page finds it in the same place) and wholly where the carrier can be printed, so it has no margins of its own.
-// `feed.keep` counts what may ride, which is how scraps become leftovers.
+// `feed.stillFeeds` counts what may ride, which is how scraps become leftovers.
+//
+// Each run with a carrier costs a sheet, tape and patience. So the packer is asked once more with a small price on what rides, and that answer
+// is taken where it needs no more new sheets and fewer runs; then the pieces that ride are put on as few carriers as hold them (`share`, by the packer
+// as well). Pieces of one carrier follow each other in the plan and have one page, and the letters of their places go on from one to the next.
 //
 // # One block, now
 //

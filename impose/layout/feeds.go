@@ -55,8 +55,8 @@ func (f feed) printerFor(size measure.Size) int {
 	return -1
 }
 
-// keep reports whether a rest still feeds or may ride, either way round.
-func (f feed) keep(size measure.Size) bool {
+// stillFeeds reports whether a rest still feeds or may ride, either way round.
+func (f feed) stillFeeds(size measure.Size) bool {
 	f.takers = f.all
 	for _, s := range []measure.Size{size, size.Turn()} {
 		if by, _ := f.ride(s); by >= 0 {
@@ -85,7 +85,7 @@ func (f feed) asFed(size measure.Size, items ...pack.Item) measure.Size {
 	return size
 }
 
-func (f feed) piece(r measure.Rect, printer int) pack.Piece {
+func (f feed) pullable(r measure.Rect, printer int) pack.Piece {
 	p := pack.Piece{Rect: r, Printer: printer}
 	if printer >= 0 {
 		p.Margins = margins(f.printers[printer], f.stock)

@@ -54,28 +54,28 @@ func TestKeep(t *testing.T) {
 		{measure.Size{W: 2 * in, H: 5 * in}, true}, {measure.Size{W: 5 * in, H: 2 * in}, true},
 		{measure.Size{W: 2*in - 1, H: 5 * in}, false}, {measure.Size{W: 5*in - 1, H: 3 * in}, false},
 	} {
-		if got := f.keep(c.size); got != c.want {
+		if got := f.stillFeeds(c.size); got != c.want {
 			t.Errorf("%v: %v", c.size, got)
 		}
 	}
 	f.stock.Carrier = &config.Carrier{Size: measure.Size{W: 8 * in, H: 10 * in}, Smallest: measure.Size{W: 2 * in, H: in}}
 	for size, want := range map[measure.Size]bool{{W: 2 * in, H: in}: true, {W: in, H: 2 * in}: true, {W: 2 * in, H: in - 1}: false} {
-		if got := f.keep(size); got != want {
+		if got := f.stillFeeds(size); got != want {
 			t.Errorf("%v with a carrier: %v", size, got)
 		}
 	}
 }
 
-// TestRideInTheMiddle: a piece lies in the middle of its carrier, with as much on each side, and no nearer its edge than can be
-// printed.
+// TestRideInTheMiddle: a piece lies in the middle of its carrier, with as much on each side, and no nearer its edge than its outline can be
+// printed, which is half a point wide.
 func TestRideInTheMiddle(t *testing.T) {
 	f := home(1)
 	f.printers[0].Margins = measure.Sides{Left: in, Top: in / 2, Right: in / 4, Bottom: in / 2}
 	f.stock.Carrier = &config.Carrier{Size: measure.Size{W: 8 * in, H: 10 * in}, Smallest: measure.Size{W: in, H: in}}
 	for size, want := range map[measure.Size]*plan.Carrier{
-		{W: 3 * in, H: 2 * in}: {Size: f.stock.Carrier.Size, X: 5 * in / 2, Y: 4 * in},
-		{W: 6 * in, H: 9 * in}: {Size: f.stock.Carrier.Size, X: in, Y: in / 2},
-		{W: 6*in + 2, H: in}:   nil, // over the left margin
+		{W: 3 * in, H: 2 * in}:                             {Size: f.stock.Carrier.Size, X: 5 * in / 2, Y: 4 * in},
+		{W: 6*in - measure.Point, H: 9*in - measure.Point}: {Size: f.stock.Carrier.Size, X: in + measure.Point/2, Y: in/2 + measure.Point/2},
+		{W: 6*in - measure.Point + 2, H: in}:               nil, // over the left margin
 	} {
 		if by, got := f.ride(size); (by >= 0) != (want != nil) || want != nil && *got != *want {
 			t.Errorf("%v: %d, %+v", size, by, got)

@@ -83,7 +83,7 @@ func (l *labeller) label(p *plan.Piece, text string) (plan.Label, bool) {
 		}
 	}
 	slices.SortStableFunc(scrap, func(a, b measure.Rect) int { return cmp.Compare(a.Size().Area(), b.Size().Area()) })
-	_, width := l.fonts.Label(l.face, l.size, text)
+	width := l.fonts.Advance(l.face, l.size, text)
 	printable := l.printable(p)
 	pad := measure.Same(labelPad + l.settings.Mark.Weight) // marks lie along the edges of scrap
 	for _, r := range scrap {

@@ -20,10 +20,10 @@ type marker struct {
 	clear     []measure.Rect // stay without ink: blocks, and leftovers that are kept
 }
 
-// stretch is a free length beside a cut. Its from and to run along the cut, side is -1 for the near side.
+// stretch is a free length beside a cut, along which it runs; side is -1 for the near side.
 type stretch struct {
-	from, to measure.Length
-	side     int
+	measure.Stretch
+	side int
 }
 
 // of returns the marks of the cut through a part: one at each end where that can be, or one, or none.
@@ -35,34 +35,36 @@ func (m *marker) of(part *plan.Part) []plan.Mark {
 	}
 	var free []stretch
 	for _, side := range []int{1, -1} {
-		free = append(free, m.free(r, axis, at, from, to, side)...)
+		for _, s := range m.free(r, axis, at, from, to, side) {
+			free = append(free, stretch{s, side})
+		}
 	}
 	if len(free) == 0 {
 		return nil
 	}
 	first, last := free[0], free[0]
 	for _, s := range free[1:] {
-		if s.from < first.from || s.from == first.from && longer(s, first) {
+		if s.From < first.From || s.From == first.From && longer(s, first) {
 			first = s
 		}
-		if s.to > last.to || s.to == last.to && longer(s, last) {
+		if s.To > last.To || s.To == last.To && longer(s, last) {
 			last = s
 		}
 	}
 	length := m.look.Length
-	head := m.mark(axis, at, first.side, first.from, min(first.from+length, first.to))
-	tail := m.mark(axis, at, last.side, max(last.to-length, last.from), last.to)
-	if first == last && last.to-last.from < 2*length+length/2 { // two would run into one
-		return []plan.Mark{m.mark(axis, at, first.side, first.from, min(first.from+length, first.to))}
+	head := m.markAt(axis, at, first.side, first.From, min(first.From+length, first.To))
+	tail := m.markAt(axis, at, last.side, max(last.To-length, last.From), last.To)
+	if first == last && last.Length() < 2*length+length/2 { // two would run into one
+		return []plan.Mark{m.markAt(axis, at, first.side, first.From, min(first.From+length, first.To))}
 	}
 	return []plan.Mark{head, tail}
 }
 
-func longer(a, b stretch) bool { return a.to-a.from > b.to-b.from }
+func longer(a, b stretch) bool { return a.Length() > b.Length() }
 
 // free finds the stretches of one side of a cut where a hairline lies on scrap, inside what is cut and what
 // can be printed.
-func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Length, side int) []stretch {
+func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Length, side int) []measure.Stretch {
 	band := m.band(axis, at, side, from, to)
 	if !r.Contains(band) || !crosswise(m.printable, band, axis) {
 		return nil
@@ -71,7 +73,7 @@ func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Lengt
 	if axis == plan.Across {
 		lo, hi = m.printable.X, m.printable.Right()
 	}
-	open := []stretch{{max(from, lo), min(to, hi), side}}
+	open := []measure.Stretch{{From: max(from, lo), To: min(to, hi)}}
 	for _, b := range m.clear {
 		if !b.Overlaps(band) {
 			continue
@@ -80,22 +82,9 @@ func (m *marker) free(r measure.Rect, axis plan.Axis, at, from, to measure.Lengt
 		if axis == plan.Across {
 			b0, b1 = b.X, b.Right()
 		}
-		var rest []stretch
-		for _, s := range open {
-			if b1 <= s.from || b0 >= s.to {
-				rest = append(rest, s)
-				continue
-			}
-			if b0 > s.from {
-				rest = append(rest, stretch{s.from, b0, side})
-			}
-			if b1 < s.to {
-				rest = append(rest, stretch{b1, s.to, side})
-			}
-		}
-		open = rest
+		open = measure.Without(open, measure.Stretch{From: b0, To: b1})
 	}
-	return slices.DeleteFunc(open, func(s stretch) bool { return s.to-s.from < m.look.Length/4 })
+	return slices.DeleteFunc(open, func(s measure.Stretch) bool { return s.Length() < m.look.Length/4 })
 }
 
 // band is the ink of a mark on one side of a line.
@@ -118,7 +107,7 @@ func crosswise(printable, band measure.Rect, axis plan.Axis) bool {
 	return band.Y >= printable.Y && band.Bottom() <= printable.Bottom()
 }
 
-func (m *marker) mark(axis plan.Axis, at measure.Length, side int, from, to measure.Length) plan.Mark {
+func (m *marker) markAt(axis plan.Axis, at measure.Length, side int, from, to measure.Length) plan.Mark {
 	c := at + measure.Length(side)*m.look.Weight/2
 	if axis == plan.Down {
 		return plan.Mark{X1: c, Y1: from, X2: c, Y2: to, Weight: m.look.Weight}

@@ -19,7 +19,7 @@ func (f feed) divisions(sheet measure.Size, wanted wishes) []pack.Division {
 	var out []pack.Division
 	for _, i := range f.takers {
 		if f.printers[i].Feeds(sheet) {
-			out = append(out, pack.Division{Pieces: []pack.Piece{f.piece(sheet.At(0, 0), i)}})
+			out = append(out, pack.Division{Pieces: []pack.Piece{f.pullable(sheet.At(0, 0), i)}})
 		}
 	}
 	if len(out) > 0 {
@@ -114,7 +114,7 @@ func (f feed) serves(sheet measure.Size, items []pack.Item) (out service) {
 
 // keepOrCut reports whether a rest still feeds or may ride, or panels that feed can be cut out of it, either way round.
 func (f feed) keepOrCut(size measure.Size) bool {
-	if f.keep(size) {
+	if f.stillFeeds(size) {
 		return true
 	}
 	f.takers = f.all
@@ -227,7 +227,7 @@ func (f feed) cutUp(sheet measure.Size, first pack.Axis, parts []measure.Length,
 		return slice(r, across(first), second(k), func(r measure.Rect) *pack.Node {
 			by := f.printerFor(r.Size())
 			feeds = feeds || by >= 0
-			division.Pieces = append(division.Pieces, f.piece(r, by))
+			division.Pieces = append(division.Pieces, f.pullable(r, by))
 			return &pack.Node{Rect: r, Item: len(division.Pieces) - 1}
 		})
 	})

@@ -12,6 +12,9 @@ import (
 	"tuckmark/intake"
 )
 
+// MorePaper is the way out where the paper at hand does not do.
+const MorePaper = "enter what else there is in the Paper sheet or the configuration, or choose another stock"
+
 // refuse holds a block that found no place and says why, and what the nearest way out is.
 func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	u, stock := b.Unit, f.stock
@@ -25,7 +28,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	case len(offers) == 0:
 		what = fmt.Sprintf("no sheet of “%s” can be printed", stock.Name)
 		cause = a.unserved(f)
-		hint = "add sheets to the Paper sheet or the configuration, or choose another stock"
+		hint = MorePaper
 	case !fits:
 		kind = problem.OfRow
 		what = fmt.Sprintf("the block is %s with its tuck, too large for the sheets of “%s”", b.Trim().About(u), stock.Name)
@@ -37,7 +40,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	default:
 		what = fmt.Sprintf("the sheets of “%s” do not suffice for this block", stock.Name)
 		cause = "everything at hand is taken by the other blocks"
-		hint = "raise the count in the Paper sheet or the configuration, or choose another stock"
+		hint = MorePaper
 	}
 	a.held = append(a.held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: what})
 	at := b.Place
@@ -91,7 +94,7 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 			break
 		}
 	}
-	if space := a.within(job, b); !space.At(0, 0).Empty() {
+	if space := a.fittingSpace(job, b); !space.At(0, 0).Empty() {
 		ways = append(ways, "make the space no larger than "+space.About(b.Unit))
 	}
 	if len(ways) == 0 {
@@ -111,8 +114,8 @@ func (a *arranger) offer(f feed, sheets []config.Sheet, items ...pack.Item) pack
 	return job
 }
 
-// within is the space that would fit for which the block has to shrink the least, down to what a rule shows; nought: none.
-func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
+// fittingSpace is the space that would fit for which the block has to shrink the least, down to what a rule shows; nought: none.
+func (a *arranger) fittingSpace(job pack.Job, b *intake.Block) measure.Size {
 	step := measure.Inch / 16
 	if b.Unit != measure.In {
 		step = measure.Millimetre
@@ -140,9 +143,9 @@ func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
 				if p.Printer < 0 {
 					continue
 				}
-				try(room(p, blank))
+				try(largestTrimSize(p, blank))
 				if b.Turn {
-					try(room(p, blank.Turn()).Turn())
+					try(largestTrimSize(p, blank.Turn()).Turn())
 				}
 			}
 		}
@@ -150,8 +153,8 @@ func (a *arranger) within(job pack.Job, b *intake.Block) measure.Size {
 	return best
 }
 
-// room is the largest trim size with that blank border that a piece can hold.
-func room(p pack.Piece, blank measure.Sides) measure.Size {
+// largestTrimSize is the largest trim size with that blank border that a piece can hold.
+func largestTrimSize(p pack.Piece, blank measure.Sides) measure.Size {
 	m := p.Margins
 	return measure.Size{W: p.Rect.W - max(0, m.Left-blank.Left) - max(0, m.Right-blank.Right), H: p.Rect.H - max(0, m.Top-blank.Top) - max(0, m.Bottom-blank.Bottom)}
 }
@@ -176,5 +179,5 @@ func roomiest(job pack.Job, item pack.Item) (largest measure.Size, fits bool) {
 
 // fitsAlone reports whether a rectangle with that blank border fits a piece that holds nothing else.
 func fitsAlone(p pack.Piece, size measure.Size, blank measure.Sides) bool {
-	return size.Within(room(p, blank))
+	return size.Within(largestTrimSize(p, blank))
 }

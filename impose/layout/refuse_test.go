@@ -30,7 +30,7 @@ func TestSpaceThatFits(t *testing.T) {
 		a := arranger{settings: &config.Settings{Unit: c.unit}, plan: &plan.Plan{}}
 		job := pack.Job{Sheets: []pack.Sheet{{Size: c.piece, Divisions: []pack.Division{{Pieces: []pack.Piece{{Rect: c.piece.At(0, 0)}}}}}}}
 		b := intake.Block{Space: c.space, Unit: c.unit, Inset: measure.Same(in / 8)}
-		if got := a.within(job, &b); got != c.want {
+		if got := a.fittingSpace(job, &b); got != c.want {
 			t.Errorf("%v on %v: %v, want %v", c.space, c.piece, got, c.want)
 		}
 	}

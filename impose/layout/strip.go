@@ -58,7 +58,7 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 		from.Cut, from.Panel = sheet, panels[best.panel]
 		a.plan.Sheets = append(a.plan.Sheets, sheet)
 	}
-	p := a.piece(stock.Name, best.on, from, best.tree, []copyOf{{set, 1}})
+	p := a.makePiece(stock.Name, best.on, from, best.tree, []copyOf{{set, 1}})
 	if !f.printers[best.on.Printer].Feeds(p.Size()) {
 		_, p.Carrier = f.ride(p.Size())
 	}
@@ -101,7 +101,7 @@ func (f feed) hosts(size measure.Size) []pack.Piece {
 	var out []pack.Piece
 	for _, i := range f.takers {
 		if f.printers[i].Feeds(size) {
-			out = append(out, f.piece(size.At(0, 0), i))
+			out = append(out, f.pullable(size.At(0, 0), i))
 		}
 	}
 	if by, _ := f.ride(size); len(out) == 0 && by >= 0 {

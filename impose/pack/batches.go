@@ -24,6 +24,7 @@ func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan
 		its := effort * int64(max(n, minEffortItems))
 		return p.packTogether(ids, counts, gap, its*7/10, its*3/10)
 	}
+	known := p.newRepeats()
 	its := effort * int64(min(n, maxEffortItems)) // in all
 	row := slices.Clone(ids)
 	slices.SortStableFunc(row, func(a, b int) int {
@@ -32,24 +33,24 @@ func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan
 	})
 	k := (n + batchItems - 1) / batchItems
 	all := plan{counts: counts}
-	for b := 0; b < k; b++ {
+	for b := 0; b < k && !p.stopped(); b++ {
 		var dealt []int
 		for i := b; i < n; i += k {
 			dealt = append(dealt, row[i])
 		}
 		slices.Sort(dealt)
-		all.merge(p.packTogether(dealt, all.counts, gap, its/2*int64(len(dealt))/int64(n), 0))
+		all.merge(p.packOnce(known, dealt, all.counts, gap, its/2*int64(len(dealt))/int64(n), 0))
 	}
-	p.repackWorst(&all, gap, its/2, n)
+	p.repackWorst(&all, known, gap, its/2, n)
 	return all
 }
 
 // repackWorst packs the worst sheets together again, chunk by chunk, as long as there are enough of them.
-func (p *packer) repackWorst(all *plan, gap measure.Length, its int64, n int) {
+func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its int64, n int) {
 	worst := 3 * ((n + batchItems - 1) / batchItems) // sheets to look at
-	for round := 0; worst > 1 && round < 6; round++ {
+	for round := 0; worst > 1 && round < 6 && !p.stopped(); round++ {
 		slices.SortStableFunc(all.sheets, func(a, b finishedSheet) int {
-			return cmp.Compare(p.fill(a), p.fill(b))
+			return cmp.Compare(p.fullness(a), p.fullness(b))
 		})
 		worst = min(worst, len(all.sheets))
 		var next []finishedSheet
@@ -69,7 +70,7 @@ func (p *packer) repackWorst(all *plan, gap measure.Length, its int64, n int) {
 			}
 			slices.Sort(ids)
 			share := its / 3 * int64(len(ids)) / int64(n)
-			fresh := p.packTogether(ids, all.counts, gap, share*7/10, share*3/10)
+			fresh := p.packOnce(known, ids, all.counts, gap, share*7/10, share*3/10)
 			from = to
 			if !p.better(fresh, old) {
 				fresh = old
@@ -88,17 +89,17 @@ func (p *packer) repackWorst(all *plan, gap measure.Length, its int64, n int) {
 	}
 }
 
-// fill is how full a sheet is, in millionths.
-func (p *packer) fill(l finishedSheet) int64 {
+// fullness is how full a sheet is, in millionths.
+func (p *packer) fullness(l finishedSheet) int64 {
 	return p.area(l.ids) / (p.Sheets[l.Sheet].Size.Area()/1_000_000 + 1)
 }
 
-// merge adds o, which was packed on what q left.
-func (q *plan) merge(o plan) {
-	q.sheets = append(q.sheets, o.sheets...)
-	q.out = append(q.out, o.out...)
-	q.cost += o.cost
-	q.counts = o.counts
+// merge adds o, which was packed on what p left.
+func (p *plan) merge(o plan) {
+	p.sheets = append(p.sheets, o.sheets...)
+	p.out = append(p.out, o.out...)
+	p.cost += o.cost
+	p.counts = o.counts
 }
 
 // packTogether packs the items in one go: its rounds to lower the cost, more to enlarge the leftover.
@@ -111,4 +112,9 @@ func (p *packer) packTogether(ids, counts []int, gap measure.Length, its, more i
 		return safe
 	}
 	return tight
+}
+
+// packOnce is packTogether, except for a batch that is like one before.
+func (p *packer) packOnce(known *repeats, ids, counts []int, gap measure.Length, its, more int64) plan {
+	return known.once(ids, counts, its+more, func(counts []int) plan { return p.packTogether(ids, counts, gap, its, more) }, its, more)
 }

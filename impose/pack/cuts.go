@@ -48,7 +48,7 @@ func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool)
 		var m *cutTree
 		for _, edges := range [2]bool{false, true} {
 			c := carver{space: s, t: t, large: large, keepOffEdges: edges, memo: map[carveKey]*cutTree{}}
-			if m = c.piece(x, g); m != nil && inkIsClear(s.job, m.node, division.Pieces[g.piece]) {
+			if m = c.cutRoot(x, g); m != nil && inkIsClear(s.job, m.node, division.Pieces[g.piece]) {
 				break
 			}
 			m = nil
@@ -176,14 +176,14 @@ func (c *carver) join(a Axis, near, far *cutTree) *cutTree {
 	return m
 }
 
-// piece is the cuts of root x.
-func (c *carver) piece(x int16, g region) *cutTree {
+// cutRoot is the cuts of root x.
+func (c *carver) cutRoot(x int16, g region) *cutTree {
 	var best *cutTree
 	if g.lead.W == 0 && g.lead.H == 0 {
-		return c.cell(x, g.tail.W, g.tail.H)
+		return c.cutCell(x, g.tail.W, g.tail.H)
 	}
 	for _, first := range [2]Axis{Down, Across} {
-		m := c.cell(x, g.tail.W, g.tail.H)
+		m := c.cutCell(x, g.tail.W, g.tail.H)
 		if m == nil {
 			return nil
 		}
@@ -209,17 +209,17 @@ func (c *carver) piece(x int16, g region) *cutTree {
 	return best
 }
 
-// cell is the cuts of cell x when r and b of waste come along on its right and at the bottom (less than nought: so much
+// cutCell is the cuts of cell x when r and b of waste come along on its right and at the bottom (less than nought: so much
 // of its own waste stays away).
-func (c *carver) cell(x int16, r, b measure.Length) *cutTree {
+func (c *carver) cutCell(x int16, r, b measure.Length) *cutTree {
 	key := carveKey{x, r, b}
 	m, ok := c.memo[key]
 	if !ok {
 		n := &c.t.cells[x]
-		switch {
-		case n.kind == rest:
+		switch n.kind {
+		case rest:
 			m = c.waste(measure.Size{W: c.length(n.w) + r, H: c.length(n.h) + b})
-		case n.kind == placed:
+		case placed:
 			m = c.item(n, r, b)
 		default:
 			m = c.row(x, r, b)
@@ -396,8 +396,20 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 		if a == Across {
 			r, b = with, 0
 		}
-		k := c.cell(order[i], r, b)
+		k := c.cutCell(order[i], r, b)
 		switch {
+		case m == nil && tail > 0:
+			if k != nil {
+				m = c.join(a, k, c.waste(c.sizeAlong(a, tail, wide)))
+			}
+			if m == nil { // what is too narrow to be cut further is held together with the waste behind it, which then comes off each of its parts
+				if a == Down {
+					r += tail
+				} else {
+					b += tail
+				}
+				m = c.cutCell(order[i], r, b)
+			}
 		case k == nil:
 			return nil
 		case m != nil:
@@ -407,8 +419,6 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 				}
 			}
 			m = c.join(a, k, m)
-		case tail > 0:
-			m = c.join(a, k, c.waste(c.sizeAlong(a, tail, wide)))
 		default:
 			m = k
 		}

@@ -5,12 +5,12 @@
 //
 //   - job.go: what goes in and what comes out: Job, Answer, and the cut tree (Node) of each piece.
 //   - pack.go: Pack reads top to bottom: which items fit anywhere, the search, the cuts by measure and by marks, groups.
-//   - batches.go: above 320 items the job is dealt into batches, whose worst sheets are then packed again together.
+//   - batches.go: above 320 items the job is dealt into batches, whose worst sheets are then packed again together. repeats.go: what is like an earlier batch is not searched for again.
 //   - space.go: the job as the search sees it, in small whole numbers.
 //   - tree.go, extent.go: a sheet during the search, and "does this fit there" as one subtraction.
 //   - search.go: one round of the search: take some items out, put them back.
 //   - solve.go: the rounds together: fewer sheets (annealing and exchange in turns), then a larger leftover.
-//   - exchange.go, load.go, shapes.go: sheets that hold few items trade them as mere sets.
+//   - exchange.go, weight.go, shapes.go: sheets that hold few items trade them as mere sets.
 //   - fewer.go: the sheets laid again for fewer cuts, by chance.
 //   - cuts.go: rows without order become cuts that a trimmer can make.
 //   - recut.go, least.go: each piece laid again with the least cuts that its items take; joined.go: no two cuts that undo each other.
@@ -52,7 +52,7 @@
 // and whether a set can be cut out of a room is known exactly. Three things make that cheap, each behind the last:
 //
 //   - what may come in return is drawn from what has about the area of what goes;
-//   - a load is what sixteen pairs of dual feasible functions say of a set, in lanes of four words, so that a few subtractions refuse
+//   - a weight is what sixteen pairs of dual feasible functions say of a set, in lanes of four words, so that a few subtractions refuse
 //     it. Which pairs is chosen by the first 200 refusals of the exact answer;
 //   - the exact answer goes from the top. Every cut has at most half of the items on one side. How far these reach at least is known by
 //     shape functions (Otten, Design Automation Conference 1982; Stockmeyer, Information and Control 57, 1983), which are remembered for up

@@ -15,8 +15,8 @@ type slot struct {
 	tree    int // in cur
 	root    int16
 	items   []int32
-	load    load
-	room    load
+	weight  weight
+	room    weight
 	sum     uint64   // of the items' keys
 	subsets []subset // none before they are needed
 	moved   bool
@@ -24,10 +24,10 @@ type slot struct {
 
 // A subset is what of a slot goes elsewhere: nothing, one item or two.
 type subset struct {
-	at   [2]int8 // places in the slot's items
-	n    int8
-	load load
-	sum  uint64
+	at     [2]int8 // places in the slot's items
+	n      int8
+	weight weight
+	sum    uint64
 }
 
 // exchangesPerRound is how many exchanges between known sets take the time of one round of annealing. What it takes to work out a set is
@@ -64,7 +64,7 @@ func (v *solver) exchange(its int64) bool {
 	for _, a := range v.areas {
 		x.weights = append(x.weights, min(a, 1<<46)<<8)
 	}
-	x.run(its)
+	x.search(its)
 	return x.adopt() && v.cur.area == 0 && v.canBeCut(v.cur.trees)
 }
 
@@ -82,16 +82,16 @@ type exchange struct {
 func (x *exchange) weighAll() {
 	for k := range x.slots {
 		s := &x.slots[k]
-		s.room = x.weigher.room(s.w, s.h)
-		x.fill(s, s.items)
+		s.room = x.weigher.weightOfRoom(s.w, s.h)
+		x.setItems(s, s.items)
 	}
 }
 
-// fill makes these the slot's items.
-func (x *exchange) fill(s *slot, items []int32) {
-	s.items, s.load, s.sum, s.subsets = items, load{}, 0, s.subsets[:0]
+// setItems makes these the slot's items.
+func (x *exchange) setItems(s *slot, items []int32) {
+	s.items, s.weight, s.sum, s.subsets = items, weight{}, 0, s.subsets[:0]
 	for _, i := range items {
-		s.load.add(&x.weigher.items[i])
+		s.weight.add(&x.weigher.items[i])
 		s.sum += x.keys[i]
 	}
 }
@@ -106,23 +106,23 @@ func (x *exchange) listSubsets(s *slot) {
 	}
 	for q := range s.items {
 		for p := range q {
-			b := subset{[2]int8{int8(p), int8(q)}, 2, s.subsets[p].load, s.subsets[p].sum + s.subsets[q].sum}
-			b.load.add(&s.subsets[q].load)
+			b := subset{[2]int8{int8(p), int8(q)}, 2, s.subsets[p].weight, s.subsets[p].sum + s.subsets[q].sum}
+			b.weight.add(&s.subsets[q].weight)
 			s.subsets = append(s.subsets, b)
 		}
 	}
 }
 
-// mayHold reports whether the slot's room may hold more load in place of less; only canCut knows.
-func (s *slot) mayHold(less, more *load) bool {
-	l := s.load
+// mayHold reports whether the slot's room may hold more weight in place of less; only canCut knows.
+func (s *slot) mayHold(less, more *weight) bool {
+	l := s.weight
 	l.subtract(less)
 	l.add(more)
-	return l.within(&s.room)
+	return l.fitsIn(&s.room)
 }
 
-// draw is so many items of the slot by chance.
-func (x *exchange) draw(s *slot, n int) (b subset, ok bool) {
+// sampleItems is so many items of the slot by chance.
+func (x *exchange) sampleItems(s *slot, n int) (b subset, ok bool) {
 	if n == 0 {
 		return b, true
 	}
@@ -156,7 +156,7 @@ func (s *slot) others(b *subset, ids []int32) []int32 {
 	return ids
 }
 
-func (x *exchange) run(its int64) {
+func (x *exchange) search(its int64) {
 	heat := x.meanArea() / 50 // cold: the sheets' trades are all the movement that is needed
 	x.spent = 0
 	for began, asked := x.iters, x.iters; len(x.out) > 0 && x.iters < began+its; {
@@ -170,12 +170,12 @@ func (x *exchange) run(its int64) {
 			}
 		}
 		a := &x.slots[x.r.below(len(x.slots))]
-		if give, ok := x.draw(a, x.r.below(3)); !ok {
+		if give, ok := x.sampleItems(a, x.r.below(3)); !ok {
 			continue
 		} else if x.r.below(10) < 5 {
 			x.admit(a, &give, heat)
 		} else if b := &x.slots[x.r.below(len(x.slots))]; a != b {
-			x.trade(a, b, &give)
+			x.tradeItems(a, b, &give)
 		}
 	}
 }
@@ -184,7 +184,7 @@ func (x *exchange) run(its int64) {
 func (x *exchange) admit(a *slot, give *subset, heat int64) {
 	o := x.r.below(len(x.out))
 	in := x.out[o]
-	if x.keys[in] == give.sum || !a.mayHold(&give.load, &x.weigher.items[in]) {
+	if x.keys[in] == give.sum || !a.mayHold(&give.weight, &x.weigher.items[in]) {
 		return
 	}
 	x.two = a.chosen(give, x.two[:0])
@@ -201,19 +201,19 @@ func (x *exchange) admit(a *slot, give *subset, heat int64) {
 	}
 	x.out[o] = x.out[len(x.out)-1]
 	x.out = append(x.out[:len(x.out)-1], x.two...)
-	x.fill(a, append(a.items[:0], x.one...))
+	x.setItems(a, append(a.items[:0], x.one...))
 	a.moved = true
 }
 
-// trade tries to exchange what a gives for as much, about, of b.
-func (x *exchange) trade(a, b *slot, give *subset) {
+// tradeItems tries to exchange what a gives for as much, about, of b.
+func (x *exchange) tradeItems(a, b *slot, give *subset) {
 	x.listSubsets(b)
 	// Neither may get more area than it has left with what it gives.
-	most := give.load.area() + a.room.area() - a.load.area()
-	fewest := give.load.area() - b.room.area() + b.load.area()
+	most := give.weight.area() + a.room.area() - a.weight.area()
+	fewest := give.weight.area() - b.room.area() + b.weight.area()
 	x.likely = x.likely[:0]
 	for k := range b.subsets {
-		if v := b.subsets[k].load.area(); fewest <= v && v <= most {
+		if v := b.subsets[k].weight.area(); fewest <= v && v <= most {
 			x.likely = append(x.likely, k)
 		}
 	}
@@ -221,7 +221,7 @@ func (x *exchange) trade(a, b *slot, give *subset) {
 		return
 	}
 	take := &b.subsets[x.likely[x.r.below(len(x.likely))]]
-	if give.sum == take.sum || !a.mayHold(&give.load, &take.load) || !b.mayHold(&take.load, &give.load) {
+	if give.sum == take.sum || !a.mayHold(&give.weight, &take.weight) || !b.mayHold(&take.weight, &give.weight) {
 		return
 	}
 	x.one = b.chosen(take, a.others(give, x.one[:0]))
@@ -234,8 +234,8 @@ func (x *exchange) trade(a, b *slot, give *subset) {
 	} else if !x.canCut(b, x.two, two) || !x.canCut(a, x.one, one) {
 		return
 	}
-	x.fill(a, append(a.items[:0], x.one...))
-	x.fill(b, append(b.items[:0], x.two...))
+	x.setItems(a, append(a.items[:0], x.one...))
+	x.setItems(b, append(b.items[:0], x.two...))
 	a.moved, b.moved = true, true
 }
 

@@ -70,7 +70,7 @@ func (v *solver) reduceTogether(best *solution, holder int, its int64) {
 		}
 		v.begin()
 		for n := 1 + v.r.below(6); n > 0 && len(v.work.trees) > 0; n-- {
-			v.ruin(v.r.below(len(v.work.trees)))
+			v.removeSome(v.r.below(len(v.work.trees)))
 		}
 		if !v.recreate(budget, 0) {
 			v.reject()
@@ -141,7 +141,7 @@ func (v *solver) layAgain(t *tree, hold bool, its int64) *tree {
 		}
 		v.begin()
 		for n := 1 + v.r.below(4); n > 0 && len(v.work.trees) > 0; n-- {
-			v.ruin(0)
+			v.removeSome(0)
 		}
 		if !v.recreate(cost, 0) || len(v.work.trees) != 1 {
 			v.reject()

@@ -90,6 +90,9 @@ func (p *packer) gatherGroups(q *plan) {
 		for _, c := range classes {
 			s := seats[c]
 			for i := range s {
+				if i&255 == 0 && p.stopped() {
+					return
+				}
 				for k := i + 1; k < len(s) && k < i+500; k++ {
 					if gain(s[i], s[k]) > 0 {
 						swap(s[i], s[k])

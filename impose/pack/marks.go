@@ -30,6 +30,9 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 	holder := p.holder(&q, pieces)
 	c, known := newLeastCutter(p.Limits), patterns{}
 	for _, piece := range pieces {
+		if p.stopped() {
+			break
+		}
 		keep := int64(0)
 		if piece == holder {
 			keep = p.tally(*piece.tree).keep

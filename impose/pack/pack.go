@@ -72,6 +72,9 @@ func (p *progress) add(rounds int64) {
 	p.tick(int(p.done*1000/max(p.total, 1)), 1000)
 }
 
+// stopped reports whether the answer is no longer wanted.
+func (p *packer) stopped() bool { return p.Stop != nil && p.Stop() }
+
 func newPacker(j *Job) *packer {
 	p := &packer{Job: j, progress: &progress{tick: j.Tick}}
 	type class struct {

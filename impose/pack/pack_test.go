@@ -211,7 +211,7 @@ func print(a Answer) string {
 		}
 	}
 	for _, l := range a.Sheets {
-		b.WriteString(fmt.Sprint(l.Sheet, l.Division))
+		fmt.Fprint(&b, l.Sheet, l.Division)
 		for _, t := range l.Trees {
 			walk(t)
 		}

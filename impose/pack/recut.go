@@ -74,6 +74,9 @@ func (p *packer) fewestCuts(q *plan) {
 	}
 	known := patterns{}
 	for k, r := range all {
+		if p.stopped() {
+			break
+		}
 		if r.holds > 0 {
 			p.enlargeRest(c, r)
 		}

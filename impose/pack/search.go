@@ -171,8 +171,8 @@ func (v *solver) reject() {
 	}
 }
 
-// ruin takes one item or one row out of tree k.
-func (v *solver) ruin(k int) {
+// removeSome takes one item or one row out of tree k.
+func (v *solver) removeSome(k int) {
 	t := v.work.trees[k]
 	x := int16(v.r.below(len(t.cells)))
 	for t.cells[x].kind != placed && t.cells[x].kind != split {
@@ -262,7 +262,7 @@ func (v *solver) recreate(budget, most int64) bool {
 		w := v.waiting[at]
 		v.waiting[at] = v.waiting[len(v.waiting)-1]
 		v.waiting = v.waiting[:len(v.waiting)-1]
-		p, ok := place{}, false
+		p, ok := position{}, false
 		if w.fits>>16 > 0 {
 			p, ok = v.bestPlace(&w)
 		}
@@ -377,14 +377,14 @@ func (v *solver) openSheet(c int) {
 
 // firstPlace is a place on the sheet just opened, cut and turned by chance: what comes after depends on it, and no measure
 // of the rests tells which is better.
-func (v *solver) firstPlace(it *pendingItem) (place, bool) {
+func (v *solver) firstPlace(it *pendingItem) (position, bool) {
 	if v.greedy {
-		return place{}, false
+		return position{}, false
 	}
 	k := len(v.spots) - len(v.layouts[v.work.trees[len(v.work.trees)-1].layout].roots)
 	k += v.r.below(len(v.spots) - k)
 	s := &v.spots[k]
-	p := place{spot: k}
+	p := position{spot: k}
 	straight, turned := v.rooms[k].holds(it.size) > 0, v.rooms[k].holds(it.turned) > 0
 	if !straight && !turned {
 		return p, false
@@ -428,16 +428,16 @@ type spot struct {
 	cell int16
 }
 
-// place is where and how an item goes.
-type place struct {
+// position is where and how an item goes.
+type position struct {
 	spot   int
 	turned bool
 	deeper bool
 }
 
 // bestPlace is the place that leaves the largest rests, of as many as the item fits. It may be blind to some now and then.
-func (v *solver) bestPlace(it *pendingItem) (place, bool) {
-	var p place
+func (v *solver) bestPlace(it *pendingItem) (position, bool) {
+	var p position
 	var mode uint8
 	found := false
 	var value int64
@@ -492,7 +492,7 @@ func (v *solver) bestPlace(it *pendingItem) (place, bool) {
 					continue
 				}
 				found, value = true, gain
-				p, mode = place{spot: j, turned: o == 1}, m
+				p, mode = position{spot: j, turned: o == 1}, m
 			}
 		}
 	}
@@ -514,7 +514,7 @@ func (v *solver) deeper(j int, a, c int32, mode uint8) bool {
 }
 
 // put puts the item there and keeps rooms and fits in step.
-func (v *solver) put(item int32, p place) {
+func (v *solver) put(item int32, p position) {
 	s, room := v.spots[p.spot], v.rooms[p.spot]
 	b := v.boxes[item]
 	a, c := b.w, b.h

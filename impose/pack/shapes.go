@@ -110,8 +110,8 @@ func (f *shaper) find(sum uint64) *triple {
 
 func (f *shaper) shapes(s slabRange) []shape { return f.slab[s.from : s.from+s.n-1] }
 
-// keep puts what is in buf into the slab.
-func (f *shaper) keep() slabRange {
+// store puts what is in buf into the slab.
+func (f *shaper) store() slabRange {
 	s := slabRange{uint32(len(f.slab)), uint32(len(f.buf)) + 1}
 	f.slab = append(f.slab, f.buf...)
 	return s
@@ -286,7 +286,7 @@ func (f *shaper) prepare(set []int32) bool {
 				if p.n == 0 {
 					f.buf = f.buf[:0]
 					f.join(f.parts[from], f.parts[m-from])
-					*p = f.keep()
+					*p = f.store()
 				}
 				s = *p
 			} else {
@@ -314,7 +314,7 @@ func (f *shaper) prepare(set []int32) bool {
 				f.join(f.parts[m&^others|s], f.parts[others&^s])
 			}
 			t := f.find(f.sums[m])
-			*t = triple{f.sums[m], f.keep()}
+			*t = triple{f.sums[m], f.store()}
 			f.used++
 			if f.parts[m] = f.shapes(t.slabRange); len(f.parts[m]) == 0 {
 				return false
@@ -383,11 +383,11 @@ func (f *shaper) lay(t *tree, x int16, set []int32) bool {
 	if len(set) == 0 {
 		return true
 	}
-	return len(set) <= maxSet && f.prepare(set) && f.cut(t, x, set, 1<<len(set)-1)
+	return len(set) <= maxSet && f.prepare(set) && f.cutInto(t, x, set, 1<<len(set)-1)
 }
 
-// cut puts the part m of the set at work into the rest x of t.
-func (f *shaper) cut(t *tree, x int16, set []int32, m int) bool {
+// cutInto puts the part m of the set at work into the rest x of t.
+func (f *shaper) cutInto(t *tree, x int16, set []int32, m int) bool {
 	w, h := t.cells[x].w, t.cells[x].h
 	if m&(m-1) == 0 {
 		i := set[bits.TrailingZeros(uint(m))]
@@ -408,6 +408,6 @@ func (f *shaper) cut(t *tree, x int16, set []int32, m int) bool {
 	if t.cells[x].along != along {
 		x = t.deepen(x)
 	}
-	r := t.part(x, at)
-	return f.cut(t, x, set, first) && f.cut(t, r, set, m&^first)
+	r := t.shorten(x, at)
+	return f.cutInto(t, x, set, first) && f.cutInto(t, r, set, m&^first)
 }

@@ -227,3 +227,26 @@ func TestExchange(t *testing.T) {
 		t.Errorf("%d exchanges, %d pieces empty: the test does not test much", worked, emptied)
 	}
 }
+
+// TestHeldWithItsWaste: a strip of blocks narrower than the trimmer holds is cut while the waste below it, or beside it, is still on: by hand, a 4 x 6 in sheet
+// holds two blocks of 4 x 2 1/2 in, and in the last inch two of 2 x 3/4 in, for a trimmer that holds an inch.
+func TestHeldWithItsWaste(t *testing.T) {
+	for _, turned := range []bool{false, true} {
+		item := func(w, h measure.Length) Item {
+			if turned {
+				w, h = h, w
+			}
+			return Item{Size: measure.Size{W: w, H: h}}
+		}
+		size := item(4*in, 6*in).Size
+		j := Job{Effort: 200, Limits: Limits{Longest: 12 * in, Hold: in}, Items: []Item{item(4*in, 5*in/2), item(4*in, 5*in/2), item(2*in, 3*in/4), item(2*in, 3*in/4)},
+			Sheets: []Sheet{{Size: size, Cost: 1, Count: 2, Divisions: []Division{{Pieces: []Piece{{Rect: size.At(0, 0)}}}}}}}
+		a := Pack(j)
+		if len(a.Sheets) != 1 || len(a.Unplaced) > 0 {
+			t.Errorf("turned %v: %d sheets, %v without a place", turned, len(a.Sheets), a.Unplaced)
+		}
+		if faults := Verify(j, a); len(faults) > 0 {
+			t.Errorf("turned %v: %v", turned, faults)
+		}
+	}
+}

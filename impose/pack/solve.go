@@ -94,7 +94,7 @@ func (v *solver) anneal(budget, its int64, best *solution) bool {
 		}
 		v.begin()
 		for n := 1 + v.r.below(12); n > 0 && len(v.work.trees) > 0; n-- {
-			v.ruin(v.pickSheet())
+			v.removeSome(v.pickSheet())
 		}
 		v.squareWorth = v.alternate && n&1 == 1
 		bar := v.cur.area + v.r.exponential(hot-(hot-cold)/256*(256*n/its))>>8

@@ -127,8 +127,8 @@ func (t *tree) deepen(x int16) int16 {
 	return y
 }
 
-// part leaves the rest x so much along its row, and returns the rest beside it.
-func (t *tree) part(x int16, size int32) int16 {
+// shorten leaves the rest x so much along its row, and returns the rest beside it.
+func (t *tree) shorten(x int16, size int32) int16 {
 	r := t.cells[x]
 	r.item, r.first, r.up = -1, -1, 0
 	if r.along == 0 {
@@ -155,9 +155,9 @@ func (t *tree) put(x int16, item, a, c int32, deeper bool) (r1, r2 int16) {
 		along = 1 - along
 	}
 	if along == 0 && w > a {
-		r1 = t.part(x, a)
+		r1 = t.shorten(x, a)
 	} else if along == 1 && h > c {
-		r1 = t.part(x, c)
+		r1 = t.shorten(x, c)
 	}
 	s := cell{w: a, h: c, item: item, up: x, first: -1, next: -1, prev: -1, kind: placed, along: 1 - along}
 	q := cell{w: a, h: h - c, item: -1, up: x, first: -1, next: -1, along: 1}

@@ -78,7 +78,7 @@ func verify(j Job, a Answer) []fault {
 				continue
 			}
 			c.where = fmt.Sprintf("sheet %d, piece %d", n+1, p+1)
-			c.piece(t, pieces[p])
+			c.checkPiece(t, pieces[p])
 		}
 	}
 	c.where = "the answer"
@@ -117,8 +117,8 @@ func (c *checker) wrong(k check, format string, args ...any) {
 	c.faults = append(c.faults, fault{k, c.where + ": " + fmt.Sprintf(format, args...)})
 }
 
-// piece checks the tree of one piece.
-func (c *checker) piece(t *Node, p Piece) {
+// checkPiece checks the tree of one piece.
+func (c *checker) checkPiece(t *Node, p Piece) {
 	if p.Printer < 0 {
 		c.wrong(notPrinted, "nothing prints on it, and it is cut")
 	}

@@ -28,6 +28,8 @@ const (
 	tooSmallToRide               // the piece is smaller than what may ride
 	carrierNotFed                // the printer does not pull the carrier
 	offItsCarrier                // the piece lies beside its carrier
+	strangeCompany               // a piece shares a carrier with one that is printed otherwise
+	piecesCollide                // two pieces overlap on their carrier
 	notFed                       // the printer does not pull the piece
 	cutAmiss                     // a cut that does not go through its part
 	cutTooLong                   // longer than the trimmer's
@@ -88,17 +90,18 @@ func check(p *Plan, blocks []intake.Block, s *config.Settings) []finding {
 	seen := map[copyOf]int{}
 	for _, piece := range p.Pieces {
 		c.name = piece.Name()
-		c.piece(piece)
+		c.checkPiece(piece)
 		for leaf := range piece.Whole.Leaves {
 			if b := leaf.Block; b != nil {
 				seen[copyOf{b.Code, b.Copy}]++
-				c.block(piece, leaf, byCode[b.Code])
+				c.checkBlock(piece, leaf, byCode[b.Code])
 			}
 		}
 	}
 	c.name = "plan"
 	c.copies(p, blocks, seen)
 	c.sheets(p)
+	c.carriers(p)
 	return c.found
 }
 
@@ -114,7 +117,7 @@ type checker struct {
 	found    []finding
 }
 
-func (c *checker) say(f fault, format string, args ...any) {
+func (c *checker) report(f fault, format string, args ...any) {
 	c.found = append(c.found, finding{f, c.name + ": " + fmt.Sprintf(format, args...)})
 }
 
@@ -131,18 +134,18 @@ func (c *checker) copies(p *Plan, blocks []intake.Block, seen map[copyOf]int) {
 				want = 0
 			}
 			if got := seen[copyOf{b.Code, n}]; got != want {
-				c.say(wrongCopies, "copy %d of %s is there %d times, not %d", n, b.Code, got, want)
+				c.report(wrongCopies, "copy %d of %s is there %d times, not %d", n, b.Code, got, want)
 			}
 			delete(seen, copyOf{b.Code, n})
 		}
 	}
 	for _, s := range slices.SortedFunc(maps.Keys(seen), func(a, b copyOf) int { return cmp.Or(cmp.Compare(a.code, b.code), cmp.Compare(a.n, b.n)) }) {
-		c.say(strangeCopies, "copy %d of %s is there, and nobody asked for it", s.n, s.code)
+		c.report(strangeCopies, "copy %d of %s is there, and nobody asked for it", s.n, s.code)
 	}
 }
 
-// block compares a copy that lies on a piece with what was asked for.
-func (c *checker) block(p *Piece, at *Part, want *intake.Block) {
+// checkBlock compares a copy that lies on a piece with what was asked for.
+func (c *checker) checkBlock(p *Piece, at *Part, want *intake.Block) {
 	b := at.Block
 	if want == nil {
 		return // nobody asked for it: the count of copies says so
@@ -152,21 +155,21 @@ func (c *checker) block(p *Piece, at *Part, want *intake.Block) {
 		ink = measure.Rect{X: trim.H - ink.Bottom(), Y: ink.X, W: ink.H, H: ink.W}
 		trim = measure.Size{W: trim.H, H: trim.W}
 		if !want.Turn {
-			c.say(wronglyTurned, "block %s is turned", b.Code)
+			c.report(wronglyTurned, "block %s is turned", b.Code)
 		}
 	}
 	if at.Rect.Size() != trim {
-		c.say(wrongTrim, "block %s is %v, not %v", b.Code, at.Rect.Size(), trim)
+		c.report(wrongTrim, "block %s is %v, not %v", b.Code, at.Rect.Size(), trim)
 	}
 	if b.InkBox != ink.Move(at.Rect.X, at.Rect.Y) {
-		c.say(wrongInkBox, "ink box of %s is %v", b.Code, b.InkBox)
+		c.report(wrongInkBox, "ink box of %s is %v", b.Code, b.InkBox)
 	}
 	if !want.Ink().Contains(b.Setting.Ink) {
-		c.say(inkAstray, "ink of %s leaves its ink box", b.Code)
+		c.report(inkAstray, "ink of %s leaves its ink box", b.Code)
 	}
 	printer, _ := c.printer(p)
 	if !c.printable(p, printer).Contains(b.InkBox) {
-		c.say(inkBoxOnMargin, "ink box of %s lies where “%s” cannot print", b.Code, p.Printer)
+		c.report(inkBoxOnMargin, "ink box of %s lies where “%s” cannot print", b.Code, p.Printer)
 	}
 }
 
@@ -193,19 +196,19 @@ func (c *checker) printable(p *Piece, printer config.Printer) measure.Rect {
 	return p.Size().At(0, 0).Inset(printer.Margins)
 }
 
-// piece looks at how a piece is fed, cuts it, and looks at its marks.
-func (c *checker) piece(p *Piece) {
+// checkPiece looks at how a piece is fed, cuts it, and looks at its marks.
+func (c *checker) checkPiece(p *Piece) {
 	printer, ok := c.printer(p)
 	if p.Carrier != nil {
 		c.ride(p, printer)
 	} else if !ok || !printer.Feeds(p.Size()) {
-		c.say(notFed, "“%s” does not pull %v", p.Printer, p.Size())
+		c.report(notFed, "“%s” does not pull %v", p.Printer, p.Size())
 	}
 	var blocks, kept, scrap []*Part
 	for leaf := range p.Whole.Leaves {
 		switch {
 		case leaf.Panel:
-			c.say(panelOnPiece, "the part at %v is a panel", leaf.Rect)
+			c.report(panelOnPiece, "the part at %v is a panel", leaf.Rect)
 		case leaf.Block != nil:
 			blocks = append(blocks, leaf)
 		case leaf.Keep:
@@ -216,19 +219,19 @@ func (c *checker) piece(p *Piece) {
 	}
 	var ink []measure.Rect // of the marks
 	n := 0
-	c.cut(p.Whole, p.Size().At(0, 0), func(cut *Cut, on measure.Rect) {
+	c.makeCuts(p.Whole, p.Size().At(0, 0), func(cut *Cut, on measure.Rect) {
 		n++
 		near, far := c.strip(cut.Near, cut.Axis, true), c.strip(cut.Far, cut.Axis, false)
 		if near > 0 && far > 0 && (c.holdsWithout(cut.Near, cut.Axis, true, near) || c.holdsWithout(cut.Far, cut.Axis, false, far)) {
-			c.say(cutUndone, "cut %d lies between two strips of scrap, and one cut would take off both", n)
+			c.report(cutUndone, "cut %d lies between two strips of scrap, and one cut would take off both", n)
 		}
 		for _, m := range cut.Marks {
-			c.mark(p, n, cut, m, on, c.printable(p, printer), blocks, kept)
+			c.checkMark(p, n, cut, m, on, c.printable(p, printer), blocks, kept)
 			ink = append(ink, m.Ink())
 		}
 	})
 	for _, l := range p.Labels {
-		c.label(p, l, c.printable(p, printer), blocks, scrap, ink)
+		c.checkLabel(p, l, c.printable(p, printer), blocks, scrap, ink)
 	}
 }
 
@@ -238,23 +241,52 @@ func (c *checker) ride(p *Piece, printer config.Printer) {
 	carrier := p.Carrier.Size
 	switch allowed := stock.Carrier; {
 	case allowed == nil || allowed.Size != carrier:
-		c.say(strangeCarrier, "the carrier is none of the stock's")
+		c.report(strangeCarrier, "the carrier is none of the stock's")
 	case !allowed.Smallest.Within(p.Size()) && !allowed.Smallest.Turn().Within(p.Size()):
-		c.say(tooSmallToRide, "%v is too small to ride", p.Size())
+		c.report(tooSmallToRide, "%v is too small to ride", p.Size())
 	}
 	if !printer.Feeds(carrier) {
-		c.say(carrierNotFed, "“%s” does not pull the carrier, %v", p.Printer, carrier)
+		c.report(carrierNotFed, "“%s” does not pull the carrier, %v", p.Printer, carrier)
 	}
 	if !carrier.At(0, 0).Contains(p.Size().At(p.Carrier.X, p.Carrier.Y)) {
-		c.say(offItsCarrier, "the piece does not lie on its carrier")
+		c.report(offItsCarrier, "the piece does not lie on its carrier")
 	}
 }
 
-// cut makes the cuts of a part as the trimmer does, starting from the rectangle that is there, and compares each part with what
+// carriers looks at pieces that lie on one carrier: they go through the printer as one page, and none lies on another.
+func (c *checker) carriers(p *Plan) {
+	var shared []*Piece // on the carrier so far
+	for _, piece := range p.Pieces {
+		c.name = piece.Name()
+		at := piece.Carrier
+		if at == nil || at.Nth == 0 {
+			shared = nil
+		} else if at.Nth != len(shared) || !oneRun(shared[0], piece) {
+			c.report(strangeCompany, "the piece is number %d on a carrier whose pieces are not printed with it", at.Nth+1)
+			shared = nil
+		}
+		if at == nil {
+			continue
+		}
+		for _, other := range shared {
+			if other.Size().At(other.Carrier.X, other.Carrier.Y).Overlaps(piece.Size().At(at.X, at.Y)) {
+				c.report(piecesCollide, "the piece lies on %s on their carrier", other.Name())
+			}
+		}
+		shared = append(shared, piece)
+	}
+}
+
+// oneRun reports whether two pieces that ride go through the printer together.
+func oneRun(a, b *Piece) bool {
+	return a.Page == b.Page && a.Stock == b.Stock && a.Printer == b.Printer && a.Carrier.Size == b.Carrier.Size
+}
+
+// makeCuts makes the cuts of a part as the trimmer does, starting from the rectangle that is there, and compares each part with what
 // the plan says of it. So the parts tile the whole, and no two blocks overlap.
-func (c *checker) cut(p *Part, r measure.Rect, visit func(cut *Cut, on measure.Rect)) {
+func (c *checker) makeCuts(p *Part, r measure.Rect, visit func(makeCuts *Cut, on measure.Rect)) {
 	if p.Rect != r {
-		c.say(wrongPart, "a part should be %v, the cuts give %v", p.Rect, r)
+		c.report(wrongPart, "a part should be %v, the cuts give %v", p.Rect, r)
 	}
 	if p.Cut == nil {
 		return
@@ -268,17 +300,17 @@ func (c *checker) cut(p *Part, r measure.Rect, visit func(cut *Cut, on measure.R
 		near.H, far.Y, far.H = p.Cut.At-r.Y, p.Cut.At, r.Bottom()-p.Cut.At
 	}
 	if near.Empty() || far.Empty() {
-		c.say(cutAmiss, "the cut of %v at %d misses it", r, p.Cut.At)
+		c.report(cutAmiss, "the cut of %v at %d misses it", r, p.Cut.At)
 	}
 	t := c.settings.Trimmer
 	if t.Longest > 0 && long > t.Longest {
-		c.say(cutTooLong, "the cut of %v is longer than the trimmer's", r)
+		c.report(cutTooLong, "the cut of %v is longer than the trimmer's", r)
 	}
 	if r.W < t.Holds || r.H < t.Holds {
-		c.say(tooNarrowToHold, "%v is too narrow for the trimmer to hold", r)
+		c.report(tooNarrowToHold, "%v is too narrow for the trimmer to hold", r)
 	}
-	c.cut(p.Cut.Near, near, visit)
-	c.cut(p.Cut.Far, far, visit)
+	c.makeCuts(p.Cut.Near, near, visit)
+	c.makeCuts(p.Cut.Far, far, visit)
 }
 
 // strip is how wide the scrap is that a part has all along its far edge, or its near one, for cuts of an axis; 0: there is none.
@@ -318,8 +350,8 @@ func (c *checker) holdsWithout(p *Part, axis Axis, far bool, strip measure.Lengt
 	return true
 }
 
-// mark looks at a mark of the nth cut, which is made through the rectangle on.
-func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks, kept []*Part) {
+// checkMark looks at a mark of the nth cut, which is made through the rectangle on.
+func (c *checker) checkMark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks, kept []*Part) {
 	half := m.Weight / 2
 	ink := measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
 	beside := m.Y1 == m.Y2 && (m.Y1-half == cut.At || m.Y1+half == cut.At)
@@ -328,46 +360,46 @@ func (c *checker) mark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.
 		beside = m.X1 == m.X2 && (m.X1-half == cut.At || m.X1+half == cut.At)
 	}
 	if m.Weight%2 != 0 || ink.Empty() {
-		c.say(markWithoutInk, "a mark of cut %d has no ink", n)
+		c.report(markWithoutInk, "a mark of cut %d has no ink", n)
 	}
 	if !beside {
-		c.say(markAside, "a mark of cut %d is not beside its line", n)
+		c.report(markAside, "a mark of cut %d is not beside its line", n)
 	}
 	if !on.Contains(ink) {
-		c.say(markElsewhere, "a mark of cut %d is not on what is cut", n)
+		c.report(markElsewhere, "a mark of cut %d is not on what is cut", n)
 	}
 	if !printable.Contains(ink) {
-		c.say(markOnMargin, "a mark of cut %d lies where “%s” cannot print", n, p.Printer)
+		c.report(markOnMargin, "a mark of cut %d lies where “%s” cannot print", n, p.Printer)
 	}
 	for _, b := range blocks {
 		if b.Rect.Overlaps(ink) {
-			c.say(markOnBlock, "a mark of cut %d touches block %s", n, b.Block.Code)
+			c.report(markOnBlock, "a mark of cut %d touches block %s", n, b.Block.Code)
 		}
 	}
 	for _, k := range kept {
 		if k.Rect.Overlaps(ink) {
-			c.say(markOnLeftover, "a mark of cut %d touches the leftover at %v, which is kept", n, k.Rect)
+			c.report(markOnLeftover, "a mark of cut %d touches the leftover at %v, which is kept", n, k.Rect)
 		}
 	}
 }
 
-// label looks at a label: where it lies, and whether it says what is on the piece.
-func (c *checker) label(p *Piece, l Label, printable measure.Rect, blocks, scrap []*Part, marks []measure.Rect) {
+// checkLabel looks at a label: where it lies, and whether it says what is on the piece.
+func (c *checker) checkLabel(p *Piece, l Label, printable measure.Rect, blocks, scrap []*Part, marks []measure.Rect) {
 	if l.Rect.Empty() || !slices.ContainsFunc(scrap, func(s *Part) bool { return s.Rect.Contains(l.Rect) }) {
-		c.say(labelOffScrap, "the label at %v does not lie on one part that is scrap", l.Rect)
+		c.report(labelOffScrap, "the label at %v does not lie on one part that is scrap", l.Rect)
 	}
 	if !printable.Contains(l.Rect) {
-		c.say(labelOnMargin, "the label at %v lies where “%s” cannot print", l.Rect, p.Printer)
+		c.report(labelOnMargin, "the label at %v lies where “%s” cannot print", l.Rect, p.Printer)
 	}
 	if slices.ContainsFunc(marks, l.Rect.Overlaps) {
-		c.say(labelOnMark, "the label at %v touches a mark", l.Rect)
+		c.report(labelOnMark, "the label at %v touches a mark", l.Rect)
 	}
 	named := strings.Contains(l.Text, strconv.Itoa(p.Page))
 	for _, b := range blocks {
 		named = named && strings.Contains(l.Text, b.Block.Code)
 	}
 	if !named {
-		c.say(labelAmiss, "the label “%s” does not name the page and every block", l.Text)
+		c.report(labelAmiss, "the label “%s” does not name the page and every block", l.Text)
 	}
 }
 
@@ -376,11 +408,11 @@ func (c *checker) sheets(p *Plan) {
 	panels := map[*Sheet]map[measure.Rect]bool{}
 	for _, s := range p.Sheets {
 		c.name = s.name()
-		c.cut(s.Whole, s.Whole.Rect.Size().At(0, 0), func(*Cut, measure.Rect) {})
+		c.makeCuts(s.Whole, s.Whole.Rect.Size().At(0, 0), func(*Cut, measure.Rect) {})
 		panels[s] = map[measure.Rect]bool{}
 		for leaf := range s.Whole.Leaves {
 			if leaf.Block != nil {
-				c.say(blockOnSheet, "block %s lies on a sheet that is not printed", leaf.Block.Code)
+				c.report(blockOnSheet, "block %s lies on a sheet that is not printed", leaf.Block.Code)
 			}
 			panels[s][leaf.Rect] = leaf.Panel
 		}
@@ -389,10 +421,10 @@ func (c *checker) sheets(p *Plan) {
 		c.name = piece.Name()
 		from := piece.Source
 		if from.Rect.Size() != piece.Size() {
-			c.say(notItsSource, "the piece is not as large as its source")
+			c.report(notItsSource, "the piece is not as large as its source")
 		}
 		if (from.Panel != nil || from.Cut != nil) && (from.Panel == nil || from.Panel.Rect != from.Rect || !panels[from.Cut][from.Rect]) {
-			c.say(notItsPanel, "no pre-cut yields the panel")
+			c.report(notItsPanel, "no pre-cut yields the panel")
 		}
 	}
 }

@@ -89,6 +89,19 @@ func down(near, far *Part) *Part {
 
 func (j *job) first() *Piece  { return j.plan.Pieces[0] }
 func (j *job) second() *Piece { return j.plan.Pieces[1] }
+
+// third is one more piece, with the second of D, on the carrier of the second.
+func (j *job) third(x, y measure.Length) *Piece {
+	c := *j.second().Carrier
+	c.X, c.Y, c.Nth = x, y, 1
+	b := &j.blocks[3]
+	j.plan.Held, b.Copies = nil, 1
+	p := &Piece{Page: 6, Stock: "vellum", Printer: "home", Carrier: &c, Source: Source{Sheet: 3, Leftover: true, Rect: measure.Rect{W: 5 * in, H: 2 * in}},
+		Whole: &Part{Rect: b.Trim().At(0, 0), Block: &Block{Block: b, Setting: &typeset.Setting{Block: b, Ink: b.Ink()}, Copy: 1, InkBox: b.Ink()}}}
+	j.plan.Pieces = append(j.plan.Pieces, p)
+	return p
+}
+
 func (j *job) block(code string) *Part {
 	for _, p := range j.plan.Pieces {
 		for leaf := range p.Whole.Leaves {
@@ -142,6 +155,11 @@ var changes = []struct {
 		j.settings.Printers[0].Margins = measure.Sides{Top: in / 2, Right: -2 * in}
 		j.second().Carrier.X = 3*in + 1
 	}, []fault{offItsCarrier}},
+	{"two pieces on a carrier, edge to edge", func(j *job) { j.third(3*in/2, 5*in) }, nil},
+	{"two pieces on a carrier, one on the other", func(j *job) { j.third(3*in/2, 5*in-1) }, []fault{piecesCollide}},
+	{"two pieces on a carrier, of two pages", func(j *job) { j.third(3*in/2, 5*in).Page++ }, []fault{strangeCompany}},
+	{"two pieces on a carrier, the first is missing", func(j *job) { j.third(3*in/2, 5*in).Carrier.Nth++ }, []fault{strangeCompany}},
+	{"two pieces on two carriers", func(j *job) { j.third(3*in/2, 3*in).Carrier.Nth = 0 }, nil},
 	{"a printer for wider pieces", func(j *job) { j.settings.Printers[0].Narrowest++ }, []fault{notFed}},
 	{"a printer that is not there", func(j *job) { j.first().Printer = "office" }, []fault{notFed}},
 	{"a cut along the edge", func(j *job) {
@@ -235,7 +253,7 @@ func TestEveryCheckIsNeeded(t *testing.T) {
 		if !ok {
 			return true
 		}
-		if f, ok := call.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "say" {
+		if f, ok := call.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "report" {
 			name, ok := call.Args[0].(*ast.Ident)
 			if !ok {
 				t.Error("a fault is reported whose kind is not written out")

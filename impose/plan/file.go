@@ -40,20 +40,28 @@ type pieceFile struct {
 }
 
 type sourceFile struct {
-	Kind   string         `json:"kind"` // sheet, panel or leftover
-	Sheet  int            `json:"sheet"`
+	Kind  string `json:"kind"` // sheet, panel or leftover
+	Sheet int    `json:"sheet"`
+	boxFile
+}
+
+// boxFile is a rectangle, its size first.
+type boxFile struct {
 	Width  measure.Length `json:"width"`
 	Height measure.Length `json:"height"`
 	X      measure.Length `json:"x"`
 	Y      measure.Length `json:"y"`
 }
 
+// carrierFile is the carrier of a piece, and where the piece lies on it.
 type carrierFile struct {
-	Width  measure.Length `json:"width"`
-	Height measure.Length `json:"height"`
-	X      measure.Length `json:"x"`
-	Y      measure.Length `json:"y"`
+	boxFile
+	Nth int `json:"nth,omitempty"`
 }
+
+func boxOf(r measure.Rect) boxFile { return boxFile{r.W, r.H, r.X, r.Y} }
+
+func (b boxFile) rect() measure.Rect { return measure.Rect{X: b.X, Y: b.Y, W: b.Width, H: b.Height} }
 
 type blockFile struct {
 	Code   string         `json:"code"`
@@ -131,8 +139,14 @@ type heldFile struct {
 	Why   string    `json:"why"`
 }
 
-// Name is the piece's name: "P3" for page 3.
-func (p *Piece) Name() string { return "P" + strconv.Itoa(p.Page) }
+// Name is the piece's name: "P3" for page 3, "P3-2" for the second piece on the carrier of page 3.
+func (p *Piece) Name() string {
+	name := "P" + strconv.Itoa(p.Page)
+	if c := p.Carrier; c != nil && c.Nth > 0 {
+		name += "-" + strconv.Itoa(c.Nth+1)
+	}
+	return name
+}
 
 // PartName is the name of a part of the sheet: "S2.1".
 func (s *Sheet) PartName(part *Part) (name string) {
@@ -181,7 +195,7 @@ func (p *Plan) WriteFile(w io.Writer) error {
 			Cost: fmt.Sprintf("%d.%02d", u.Cents/100, u.Cents%100)})
 	}
 	for _, h := range p.Held {
-		out.Held = append(out.Held, heldFile{Place: place(h.Place), Code: h.Code, Why: h.Why})
+		out.Held = append(out.Held, heldFile{Place: placeOf(h.Place), Code: h.Code, Why: h.Why})
 	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
@@ -189,12 +203,12 @@ func (p *Plan) WriteFile(w io.Writer) error {
 	return e.Encode(out)
 }
 
-func place(p problem.Place) placeFile { return placeFile{File: p.File, Sheet: p.Sheet, Row: p.Row} }
+func placeOf(p problem.Place) placeFile { return placeFile{File: p.File, Sheet: p.Sheet, Row: p.Row} }
 
 func (p *Piece) file() pieceFile {
 	size := p.Size()
 	out := pieceFile{Page: p.Page, Stock: p.Stock, Printer: p.Printer, Width: size.W, Height: size.H,
-		Source: sourceFile{Kind: "sheet", Sheet: p.Source.Sheet, Width: p.Source.Rect.W, Height: p.Source.Rect.H, X: p.Source.Rect.X, Y: p.Source.Rect.Y},
+		Source: sourceFile{"sheet", p.Source.Sheet, boxOf(p.Source.Rect)},
 		Blocks: []blockFile{}, Cuts: []cutFile{}, Marks: []markFile{}, Labels: []labelFile{}, Leftovers: []restFile{}}
 	switch {
 	case p.Source.Leftover:
@@ -203,7 +217,7 @@ func (p *Piece) file() pieceFile {
 		out.Source.Kind = "panel"
 	}
 	if c := p.Carrier; c != nil {
-		out.Carrier = &carrierFile{Width: c.Size.W, Height: c.Size.H, X: c.X, Y: c.Y}
+		out.Carrier = &carrierFile{boxOf(c.Size.At(c.X, c.Y)), c.Nth}
 	}
 	for _, l := range p.Labels {
 		out.Labels = append(out.Labels, labelFile{l.Text, l.Rect})
@@ -225,7 +239,7 @@ func (p *Piece) file() pieceFile {
 	})
 	for _, q := range p.Blocks() {
 		b, r := q.Block, q.Rect
-		out.Blocks = append(out.Blocks, blockFile{Code: b.Code, Owner: b.Owner, Place: place(b.Place), Copy: b.Copy, X: r.X, Y: r.Y, Width: r.W, Height: r.H,
+		out.Blocks = append(out.Blocks, blockFile{Code: b.Code, Owner: b.Owner, Place: placeOf(b.Place), Copy: b.Copy, X: r.X, Y: r.Y, Width: r.W, Height: r.H,
 			Turned: b.Turned, Ink: b.InkBox, Font: b.Setting.Face, Points: b.Setting.Size.Points(), Lines: len(b.Setting.Lines), Leaf: leaf[q]})
 	}
 	return out

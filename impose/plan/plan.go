@@ -42,7 +42,7 @@ func (p *Plan) Trimming() (t Trimming) {
 	return t
 }
 
-// Piece is what goes through a printer in one pass: one page of the PDF, or, where it rides on a carrier, two.
+// Piece is what goes through a printer in one pass: one page of the PDF, or, where it rides on a carrier, two, with what else lies on that.
 type Piece struct {
 	Page    int // in the PDF, from 1
 	Stock   string
@@ -98,6 +98,7 @@ type Sheet struct {
 type Carrier struct {
 	Size measure.Size
 	X, Y measure.Length
+	Nth  int // of the pieces on the carrier, from 0; those behind the first follow it in the plan, and have its page
 }
 
 // Part is a rectangle at some time of the cutting: cut in two, or a leaf, which is a block, a panel that is printed, a leftover
@@ -191,9 +192,13 @@ type Use struct {
 
 // Number gives the pieces their pages in the PDF, the first being page first. Labels come off, for they name pages.
 func (p *Plan) Number(first int) {
-	for _, piece := range p.Pieces {
+	for i, piece := range p.Pieces {
 		piece.Labels = nil
-		if piece.Carrier != nil {
+		if c := piece.Carrier; c != nil {
+			if c.Nth > 0 {
+				piece.Page = p.Pieces[i-1].Page
+				continue
+			}
 			first++
 		}
 		piece.Page = first
@@ -201,13 +206,23 @@ func (p *Plan) Number(first int) {
 	}
 }
 
+// Pages are the pages of the PDF that begin with the piece: its own, or with that of the outline before it where it rides; none where it lies
+// behind another on a carrier, whose pages are its own too.
+func (p *Piece) Pages() []int {
+	switch {
+	case p.Carrier == nil:
+		return []int{p.Page}
+	case p.Carrier.Nth > 0:
+		return nil
+	}
+	return []int{p.Page - 1, p.Page}
+}
+
 // Pages is the number of pages that the plan's pieces take in the PDF.
 func (p *Plan) Pages() int {
-	n := len(p.Pieces)
+	n := 0
 	for _, piece := range p.Pieces {
-		if piece.Carrier != nil {
-			n++
-		}
+		n += len(piece.Pages())
 	}
 	return n
 }

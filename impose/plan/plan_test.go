@@ -171,7 +171,7 @@ func TestFileOfWhatTheExampleHasNot(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := got.Pieces[1]
-	if p.Source != (sourceFile{Kind: "leftover", Sheet: 2, Width: 5 * in, Height: 2 * in}) || *p.Carrier != (carrierFile{8 * in, 8 * in, 3 * in / 2, 3 * in}) {
+	if p.Source != (sourceFile{Kind: "leftover", Sheet: 2, boxFile: boxFile{Width: 5 * in, Height: 2 * in}}) || *p.Carrier != (carrierFile{boxFile: boxFile{8 * in, 8 * in, 3 * in / 2, 3 * in}}) {
 		t.Errorf("%+v on %+v", p.Source, p.Carrier)
 	}
 	if b := p.Blocks[0]; b.Leaf != "P6" || b.Font != "Sans" || b.Points != 10.5 || b.Lines != 2 || b.Turned {

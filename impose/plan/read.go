@@ -32,7 +32,7 @@ func ReadFile(data []byte) (*Plan, error) {
 	}
 	out := &Plan{}
 	for _, f := range in.Pieces {
-		p, err := f.piece()
+		p, err := f.read()
 		if err != nil {
 			return nil, err
 		}
@@ -41,19 +41,19 @@ func ReadFile(data []byte) (*Plan, error) {
 	return out, nil
 }
 
-func (f *pieceFile) piece() (*Piece, error) {
+func (f *pieceFile) read() (*Piece, error) {
 	if f.Page < 1 || f.Width <= 0 || f.Height <= 0 {
 		return nil, fmt.Errorf("%w: a piece without page or size", ErrFile)
 	}
 	p := &Piece{Page: f.Page, Stock: f.Stock, Printer: f.Printer, Whole: &Part{Rect: measure.Rect{W: f.Width, H: f.Height}},
 		Source: Source{Sheet: f.Source.Sheet, Leftover: f.Source.Kind == "leftover",
-			Rect: measure.Rect{X: f.Source.X, Y: f.Source.Y, W: f.Source.Width, H: f.Source.Height}}}
+			Rect: f.Source.rect()}}
 	if c := f.Carrier; c != nil {
-		p.Carrier = &Carrier{Size: measure.Size{W: c.Width, H: c.Height}, X: c.X, Y: c.Y}
+		p.Carrier = &Carrier{Size: c.rect().Size(), X: c.X, Y: c.Y, Nth: c.Nth}
 	}
 	parts := map[string]*Part{p.Name(): p.Whole}
 	for _, c := range f.Cuts {
-		if err := c.cut(parts, f.Marks); err != nil {
+		if err := c.readInto(parts, f.Marks); err != nil {
 			return nil, err
 		}
 	}
@@ -75,8 +75,8 @@ func (f *pieceFile) piece() (*Piece, error) {
 	return p, nil
 }
 
-// cut makes a cut of the file in the part that it names.
-func (c *cutFile) cut(parts map[string]*Part, marks []markFile) error {
+// readInto makes a cut of the file in the part that it names.
+func (c *cutFile) readInto(parts map[string]*Part, marks []markFile) error {
 	part, err := leafOf(parts, c.Of)
 	if err != nil {
 		return err

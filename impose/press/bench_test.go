@@ -69,7 +69,7 @@ func BenchmarkMerge(b *testing.B) {
 			}
 			programs := make([]*program, len(fonts.faces))
 			for i, f := range fonts.faces {
-				if programs[i], err = f.cut(); err != nil {
+				if programs[i], err = f.subset(); err != nil {
 					b.Fatal(err)
 				}
 			}

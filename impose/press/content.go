@@ -36,7 +36,7 @@ func (c *content) draw(p *Page) {
 	c.correct(p)
 	if p.Mirror {
 		c.op("-1 0 0 1 ")
-		c.length(p.Size.W)
+		c.lengthOperand(p.Size.W)
 		c.op("0 cm\n")
 	}
 	for _, f := range p.Fills {
@@ -50,10 +50,10 @@ func (c *content) draw(p *Page) {
 	}
 }
 
-func (c *content) op(s string)                { c.b = append(c.b, s...) }
-func (c *content) length(l measure.Length)    { c.b = append(appendPoints(c.b, l), ' ') }
-func (c *content) point(x, y measure.Length)  { c.length(x); c.length(c.height - y) }
-func (c *content) number(n int64, places int) { c.b = append(appendDecimal(c.b, n, places), ' ') }
+func (c *content) op(s string)                    { c.b = append(c.b, s...) }
+func (c *content) lengthOperand(l measure.Length) { c.b = append(appendPoints(c.b, l), ' ') }
+func (c *content) point(x, y measure.Length)      { c.lengthOperand(x); c.lengthOperand(c.height - y) }
+func (c *content) operand(n int64, places int)    { c.b = append(appendDecimal(c.b, n, places), ' ') }
 
 // correct applies the printer's correction to everything on the page: scaled about the top-left corner, then shifted.
 func (c *content) correct(p *Page) {
@@ -71,11 +71,11 @@ func (c *content) correct(p *Page) {
 	x, y := int64(math.Round(sx*million)), int64(math.Round(sy*million))
 	// Measured from below, a point at Y goes to H - (sy*(H-Y) + shift).
 	up := c.height - measure.Length(roundDiv(int64(c.height)*y, million)) - p.ShiftY
-	c.number(x, 6)
+	c.operand(x, 6)
 	c.op("0 0 ")
-	c.number(y, 6)
-	c.length(p.ShiftX)
-	c.length(up)
+	c.operand(y, 6)
+	c.lengthOperand(p.ShiftX)
+	c.lengthOperand(up)
 	c.op("cm\n")
 }
 
@@ -85,7 +85,7 @@ func (c *content) colour(now *config.Colour, to config.Colour, grey, rgb string)
 		return
 	}
 	*now = to
-	share := func(v uint8) { c.number(roundDiv(int64(v)*10000, 255), 4) }
+	share := func(v uint8) { c.operand(roundDiv(int64(v)*10000, 255), 4) }
 	if to.R == to.G && to.G == to.B {
 		share(to.R)
 		c.op(grey)
@@ -100,8 +100,8 @@ func (c *content) colour(now *config.Colour, to config.Colour, grey, rgb string)
 func (c *content) rectangle(f Fill) {
 	c.colour(&c.fill, f.Colour, "g\n", "rg\n")
 	c.point(f.Rect.X, f.Rect.Bottom())
-	c.length(f.Rect.W)
-	c.length(f.Rect.H)
+	c.lengthOperand(f.Rect.W)
+	c.lengthOperand(f.Rect.H)
 	c.op("re f\n")
 }
 
@@ -109,7 +109,7 @@ func (c *content) line(l Line) {
 	c.colour(&c.stroke, l.Colour, "G\n", "RG\n")
 	if l.Weight != c.weight {
 		c.weight = l.Weight
-		c.length(l.Weight)
+		c.lengthOperand(l.Weight)
 		c.op("w\n")
 	}
 	if l.Dash != c.dash {
@@ -162,7 +162,7 @@ func (c *content) text(t *Text, parting int) {
 	c.op("BT /F")
 	c.b = strconv.AppendInt(c.b, int64(n+1), 10)
 	c.op(" ")
-	c.length(t.Size)
+	c.lengthOperand(t.Size)
 	c.op("Tf\n")
 
 	r := row{c: c, t: t, f: f, parting: parting}

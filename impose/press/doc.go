@@ -39,7 +39,7 @@
 // by CID whatever the font was keyed by, with one font dictionary for each part in use; unused subroutines are emptied,
 // not removed, so that calls keep their numbers. Which are used is found by walking the charstrings; where the walk is not
 // sure (arithmetic on the stack), all are kept: larger, never wrong. That the walk is right shows in STIX: over all glyphs
-// it finds 667 of 667 local and 807 of 807 global subroutines. Every read is bounds-checked by one type (`view`) whose
+// it finds 667 of 667 local and 807 of 807 global subroutines. Every read is bounds-checked by one type (`safeBytes`) whose
 // panic one function turns into ErrDamaged.
 //
 // # pdfcpu

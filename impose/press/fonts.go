@@ -50,6 +50,9 @@ func gather(d *Document) (*fontSet, error) {
 	s := &fontSet{index: map[*Font]int{}}
 	for i := range d.Sections {
 		for j := range d.Sections[i].Pages {
+			if d.Stop() {
+				return nil, ErrStopped
+			}
 			p := &d.Sections[i].Pages[j]
 			for k := range p.Texts {
 				if err := s.add(&p.Texts[k]); err != nil {
@@ -140,8 +143,8 @@ type program struct {
 	unicode []byte // the CMap that maps codes to text
 }
 
-// cut makes the font's program.
-func (f *face) cut() (*program, error) {
+// subset makes the font's program.
+func (f *face) subset() (*program, error) {
 	p := &program{cff: f.file.CFF, metrics: f.metrics(), widths: f.widthArray(), unicode: f.toUnicode()}
 	glyphs := f.glyphs // there is no table between code and glyph for CFF, so a glyph with two codes is stored twice
 	if !p.cff {

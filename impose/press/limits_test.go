@@ -145,11 +145,11 @@ func TestDeal(t *testing.T) {
 	}{
 		{"é", 2, []string{"e", "\u0301"}}, // taken apart
 		{"ab", 2, []string{"a", "b"}},
-		{"abcd", 2, []string{"a", "bcd"}}, // more letters than glyphs
-		{"a", 2, []string{"a", silent}},   // fewer, and none to take apart
-		{"", 2, []string{silent, silent}},
+		{"abcd", 2, []string{"a", "bcd"}},  // more letters than glyphs
+		{"a", 2, []string{"a", noLetters}}, // fewer, and none to take apart
+		{"", 2, []string{noLetters, noLetters}},
 	} {
-		if got := deal(c.text, c.n); !slices.Equal(got, c.want) {
+		if got := dealLetters(c.text, c.n); !slices.Equal(got, c.want) {
 			t.Errorf("%q for %d glyphs: %q", c.text, c.n, got)
 		}
 	}

@@ -19,7 +19,11 @@ var quiet = sync.OnceFunc(api.DisableConfigDir)
 // merge joins the sections' files in one pass of pdfcpu, and adds what concerns the document as a whole.
 func merge(files func(i int) []byte, n int, d *Document) (all *model.Context, err error) {
 	defer func() {
-		if p := recover(); p != nil { // pdfcpu panics where it meets what it does not expect
+		switch p := recover(); p {
+		case nil:
+		case ErrStopped:
+			all, err = nil, ErrStopped
+		default: // pdfcpu panics where it meets what it does not expect
 			all, err = nil, fmt.Errorf("pdfcpu: %v", p)
 		}
 	}()
@@ -32,6 +36,9 @@ func merge(files func(i int) []byte, n int, d *Document) (all *model.Context, er
 		one, err := api.ReadAndValidate(bytes.NewReader(files(i)), conf)
 		if err != nil {
 			return nil, err
+		}
+		if d.Stop() {
+			return nil, ErrStopped
 		}
 		if all == nil {
 			all = one

@@ -70,5 +70,6 @@ type Document struct {
 	Title    string
 	Language string // of most of its text, as of BCP 47; "": not known
 	Sections []Section
-	Plan     []byte // goes with the PDF as an attachment; nil: none
+	Plan     []byte      // goes with the PDF as an attachment; nil: none
+	Stop     func() bool // asked now and then; once it says yes, the document is no longer wanted; may be nil
 }

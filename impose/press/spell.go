@@ -2,9 +2,9 @@ package press
 
 import "golang.org/x/text/unicode/norm"
 
-// silent is what a glyph stands for that has no letter left to stand for: a word joiner. With no entry at all, readers
+// noLetters is what a glyph stands for that has no letter left to stand for: a word joiner. With no entry at all, readers
 // show the glyph's code as if it were a letter.
-const silent = "\u2060"
+const noLetters = "\u2060"
 
 // sign is what a code stands for: a glyph for a text. width is how far the pen moves by it, in 1/1000 em, where that is
 // not the glyph's own advance.
@@ -34,7 +34,7 @@ func spell(t *Text, show func(i int, s sign) error, whole func(text string)) err
 			i = end
 			continue
 		}
-		letters := deal(g[i].Text, end-i)
+		letters := dealLetters(g[i].Text, end-i)
 		if g[i].Text != "" {
 			whole(g[i].Text)
 		}
@@ -55,8 +55,8 @@ func spell(t *Text, show func(i int, s sign) error, whole func(text string)) err
 	return nil
 }
 
-// deal gives the letters of a cluster to its n glyphs.
-func deal(text string, n int) []string {
+// dealLetters gives the letters of a cluster to its n glyphs.
+func dealLetters(text string, n int) []string {
 	runes := []rune(text)
 	if len(runes) < n {
 		if parts := []rune(norm.NFD.String(text)); len(parts) == n {
@@ -67,7 +67,7 @@ func deal(text string, n int) []string {
 	for k := range letters {
 		switch {
 		case k >= len(runes):
-			letters[k] = silent
+			letters[k] = noLetters
 		case k == n-1:
 			letters[k] = string(runes[k:])
 		default:

@@ -19,15 +19,22 @@ import (
 	"tuckmark/intake"
 )
 
-// Answer is what somebody said of a block: that it is right, or what to change.
+// Answer is what somebody said of a block: that it is right, or what to change, or the text or the space that was missing.
 type Answer struct {
 	Code   string
 	Print  string // the fingerprint of the row that was looked at, or "" where somebody typed the line without one
 	OK     bool
-	Change string // what to change, unless it is right
+	Change string // what to change
+	Text   string // for the row; only with a fingerprint
+	Space  string // likewise
 	File   string
 	Line   int
+
+	Taken *problem.Place // the row that the text or the space was put into, once it was
 }
+
+// gives reports an answer that gives a text or a space.
+func (a *Answer) gives() bool { return a.Text != "" || a.Space != "" }
 
 // Fingerprint stands for all that a row asks for, in eight hexadecimal digits. What the row leaves to the settings is not in
 // it, so that a new configuration alone settles no wish for a change.
@@ -69,6 +76,8 @@ func Fingerprint(b *intake.Block, s *config.Settings) string {
 // behind signs of quoting, with other spaces, with another letter case. Without its fingerprint it still counts.
 var (
 	answerLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})[\s:]+(?:([0-9a-f]{8})[\s:]+)?(ok|okay|change)\b[\s:.]*(.*)$`)
+	// What the row lacked: "DO-2 5b0c99ab text: We rowed out. ¶¶", "DO-4 77aa01f3 space: 4 x 2 in".
+	givenLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})[\s:]+([0-9a-f]{8})[\s:]+(text|space):\s*(.*)$`)
 	// What somebody answers in other words - "MK-2: not ok" - is a wish for a change: only what says ok is approved.
 	otherLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})(?:[\s:]+([0-9a-f]{8}))?[\s:]+()(.*)$`)
 	refusal   = regexp.MustCompile(`(?i)^(not|no|nok|wrong)\b`)
@@ -78,20 +87,39 @@ var (
 // maxAnswer is how much of a wish for a change is kept, in bytes; no more is shown than helps.
 const maxAnswer = 1000
 
+// maxText is how long a text that is given may be, in bytes: more than a cell may hold.
+const maxText = 100_000
+
+// A text that is given has a sign where a line ends, since mail breaks lines elsewhere, and two at its end: without them a part of it
+// may have been left behind.
+const (
+	lineEnd = "¶"
+	textEnd = lineEnd + lineEnd
+)
+
 // ReadAnswers reads answers as people send them, from a file with any other text around them. A line that follows a wish for a
 // change, up to a blank line or the next answer, belongs to it: mail breaks long lines. The one error is that there is no
 // answer at all.
 func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 	text := strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n").Replace(decode(data))
 	var list []Answer
-	open := false // the last answer may go on
+	part := func(a *Answer) *string { return &a.Change } // of the last answer, which
+	open := false                                        // may go on
 	for i, line := range strings.Split(text, "\n") {
 		line = strings.Join(strings.Fields(strings.ToValidUTF8(line, "\uFFFD")), " ")
 		m := answerLine.FindStringSubmatch(line)
 		if o := otherLine.FindStringSubmatch(line); m == nil && o != nil && (!open || o[2] != "" || refusal.MatchString(o[4])) {
 			m = o
 		}
-		switch {
+		switch g := givenLine.FindStringSubmatch(line); {
+		case g != nil:
+			list = append(list, Answer{Code: strings.ToUpper(g[1]), Print: strings.ToLower(g[2]), File: file, Line: i + 1})
+			part = func(a *Answer) *string { return &a.Space }
+			if strings.EqualFold(g[3], "text") {
+				part = func(a *Answer) *string { return &a.Text }
+			}
+			*part(&list[len(list)-1]) = g[4]
+			open = true
 		case m != nil:
 			a := Answer{Code: strings.ToUpper(m[1]), Print: strings.ToLower(m[2]), File: file, Line: i + 1}
 			ok := strings.HasPrefix(strings.ToLower(m[3]), "ok")
@@ -99,6 +127,7 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 			if a.Change = m[4]; ok && !a.OK { // "ok but for the date"
 				a.Change = m[3] + " " + m[4]
 			}
+			part = func(a *Answer) *string { return &a.Change }
 			open = !a.OK
 			if a.OK {
 				a.Change = ""
@@ -107,20 +136,33 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 		case frameLine.MatchString(line) || strings.Trim(line, "> |") == "":
 			open = false
 		case open:
-			a := &list[len(list)-1]
-			a.Change = strings.TrimSpace(a.Change + " " + strings.TrimLeft(line, "> |"))
+			said := part(&list[len(list)-1])
+			*said = strings.TrimSpace(*said + " " + strings.TrimLeft(line, "> |"))
 		}
 		if open {
 			a := &list[len(list)-1]
-			if len(a.Change) > maxAnswer {
-				a.Change = strings.ToValidUTF8(a.Change[:maxAnswer], "") + "…"
-				open = false
-			}
+			open = len(a.Change) <= maxAnswer && len(a.Space) <= maxAnswer && len(a.Text) <= maxText && !strings.HasSuffix(a.Text, textEnd)
 		}
 	}
 	for i := range list {
-		if !list[i].OK && list[i].Change == "" {
-			list[i].Change = "(it does not say what)"
+		a := &list[i]
+		if text, whole := strings.CutSuffix(a.Text, textEnd); whole {
+			lines := strings.Split(text, lineEnd)
+			for k := range lines {
+				lines[k] = strings.TrimSpace(lines[k])
+			}
+			a.Text = strings.Trim(strings.Join(lines, "\n"), "\n")
+		} else if a.Text != "" {
+			a.Change, a.Text = "text (whose end is missing): "+a.Text, ""
+		}
+		if len(a.Space) > maxAnswer {
+			a.Change, a.Space = "space: "+a.Space, ""
+		}
+		if len(a.Change) > maxAnswer {
+			a.Change = strings.ToValidUTF8(a.Change[:maxAnswer], "") + "…"
+		}
+		if !a.OK && a.Change == "" && !a.gives() {
+			a.Change = "(it does not say what)"
 		}
 	}
 	var problems problem.List
@@ -142,27 +184,51 @@ func decode(data []byte) string {
 	return string(out)
 }
 
-// Outcome is what answers come to for the blocks of a job.
+// Outcome is what answers come to for the rows of a job.
 type Outcome struct {
 	Held     []intake.Held // blocks with a wish for a change whose rows are as they were
 	Problems problem.List  // an error for each of these; notes on answers that no longer fit
 	Approved int           // rows
+	Given    int           // that got a text or a space from an answer, and no other answer since
 	Wanted   int
 	Open     int      // without an answer to the row as it is now
-	Silent   []string // who has blocks without an answer, in the order of the job
+	Silent   []string // who has rows without an answer, in the order of the job
 }
 
-// Tally holds answers against blocks. Of several answers to the same row the last counts. An answer goes with its row: by
-// code and fingerprint, and where the code has moved, since a row was put in above, by the fingerprint among the same person's rows.
-func Tally(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
-	var o Outcome
-	said, stale := match(list, blocks, s)
+// asked are the rows that a proof asks about: blocks, and what was read of those that are held.
+func asked(blocks []intake.Block, held []intake.Held) []*intake.Block {
+	var out []*intake.Block
 	for i := range blocks {
-		b := &blocks[i]
+		out = append(out, &blocks[i])
+	}
+	for _, h := range held {
+		if h.Read != nil && h.Code != "" {
+			out = append(out, h.Read)
+		}
+	}
+	return out
+}
+
+// Tally holds answers against blocks, and against rows that are held. Of several answers to the same row the last counts. An answer
+// goes with its row: by code and fingerprint, and where the code has moved, since a row was put in above, by the fingerprint among
+// the same person's rows. What gives a text or a space was put into its row before.
+func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Settings) Outcome {
+	var o Outcome
+	rows := asked(blocks, held)
+	given := map[problem.Place]bool{}
+	for i := range list {
+		if at := list[i].Taken; at != nil {
+			given[*at] = true
+		}
+	}
+	said, stale := match(list, rows, s)
+	for i, b := range rows {
 		a := said[i]
 		at := b.Place.OfRow()
 		switch {
-		case a == nil:
+		case a == nil && given[at]:
+			o.Given++
+		case a == nil || a.OK && i >= len(blocks): // what cannot be printed cannot be approved
 			o.Open++
 			if !slices.Contains(o.Silent, b.Owner) {
 				o.Silent = append(o.Silent, b.Owner)
@@ -177,12 +243,13 @@ func Tally(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
 			if a.Print == "" {
 				hint = "mend the row, then take the line out of the answers: it does not say which text it was about"
 			}
-			o.Problems.Add(at, what, fmt.Sprintf("%s, line %d, asks for it, and the row is as it was", a.File, a.Line), hint)
+			o.Problems = append(o.Problems, problem.Problem{Place: at, What: what, Cause: fmt.Sprintf("%s, line %d, asks for it, and the row is as it was", a.File, a.Line),
+				Hint: hint, Kind: problem.Wish})
 		}
 	}
 	codes := map[string]*intake.Block{}
-	for i := range blocks {
-		codes[blocks[i].Code] = &blocks[i]
+	for _, b := range rows {
+		codes[b.Code] = b
 	}
 	for _, a := range stale {
 		b := codes[a.Code]
@@ -190,7 +257,7 @@ func Tally(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
 		switch {
 		case b == nil:
 			o.Problems.Note(at, fmt.Sprintf("line %d answers for %s, which is not among the blocks", a.Line, a.Code),
-				"the row is gone or cannot be printed, or the answers are those of another job", "check that the answers belong to this job")
+				"the row is gone, or the answers are those of another job", "check that the answers belong to this job")
 		case a.OK:
 			o.Problems.Note(at, fmt.Sprintf("%s was changed after it was approved in line %d", a.Code, a.Line), "",
 				"let "+b.Owner+" look at it again")
@@ -202,29 +269,24 @@ func Tally(list []Answer, blocks []intake.Block, s *config.Settings) Outcome {
 	return o
 }
 
-// match finds for every block the answer that counts, or nil, and lists the answers to rows that are no longer so. An answer
-// that a later one to the same code settles is not listed.
-func match(list []Answer, blocks []intake.Block, s *config.Settings) (said []*Answer, stale []*Answer) {
-	said = make([]*Answer, len(blocks))
+// match finds for every row the answer that counts, or nil, and lists the answers to rows that are no longer so. An answer
+// that a later one to the same code settles is not listed, nor one that gives a text or a space.
+func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Answer, stale []*Answer) {
+	said = make([]*Answer, len(rows))
 	if len(list) == 0 {
 		return said, nil
 	}
-	type key struct{ code, print string }
-	letters := func(code string) string { l, _, _ := strings.Cut(code, "-"); return l }
-	exact, byCode, moved := map[key]int{}, map[string]int{}, map[key][]int{}
-	for i := range blocks {
-		print := Fingerprint(&blocks[i], s)
-		exact[key{blocks[i].Code, print}], byCode[blocks[i].Code] = i, i
-		k := key{letters(blocks[i].Code), print}
-		moved[k] = append(moved[k], i)
-	}
+	where := placesOf(rows, s)
 	settled := map[string]bool{} // codes
 	var loose []*Answer
 	for i := len(list) - 1; i >= 0; i-- { // the last counts
 		a := &list[i]
-		at, ok := exact[key{a.Code, a.Print}]
+		if a.gives() {
+			continue
+		}
+		at, ok := where.exact[codeAndPrint{a.Code, a.Print}]
 		if a.Print == "" {
-			at, ok = byCode[a.Code]
+			at, ok = where.byCode[a.Code]
 		}
 		switch {
 		case !ok:
@@ -236,7 +298,7 @@ func match(list []Answer, blocks []intake.Block, s *config.Settings) (said []*An
 	}
 	for _, a := range loose {
 		found := false
-		for _, at := range moved[key{letters(a.Code), a.Print}] {
+		for _, at := range where.moved[codeAndPrint{letters(a.Code), a.Print}] {
 			if found = said[at] == nil || said[at].Code == a.Code; found {
 				if said[at] == nil {
 					said[at] = a
@@ -250,4 +312,33 @@ func match(list []Answer, blocks []intake.Block, s *config.Settings) (said []*An
 		}
 	}
 	return said, stale
+}
+
+// codeAndPrint is what answers are found by.
+type codeAndPrint struct{ code, codeAndPrint string }
+
+// places are where rows are found.
+type places struct {
+	exact  map[codeAndPrint]int
+	byCode map[string]int
+	moved  map[codeAndPrint][]int // by the letters of the code
+}
+
+func letters(code string) string { l, _, _ := strings.Cut(code, "-"); return l }
+
+func placesOf(rows []*intake.Block, s *config.Settings) *places {
+	p := &places{map[codeAndPrint]int{}, map[string]int{}, map[codeAndPrint][]int{}}
+	for i, b := range rows {
+		p.byCode[b.Code] = i
+		p.add(i, b, s)
+	}
+	return p
+}
+
+// add has the row found by what it asks for now.
+func (p *places) add(i int, b *intake.Block, s *config.Settings) {
+	f := Fingerprint(b, s)
+	p.exact[codeAndPrint{b.Code, f}] = i
+	k := codeAndPrint{letters(b.Code), f}
+	p.moved[k] = append(p.moved[k], i)
 }

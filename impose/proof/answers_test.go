@@ -26,14 +26,24 @@ func TestReadAnswers(t *testing.T) {
 		{"in other words", "MK-1 0a1b2c3d not ok\nMK-2: no, the year\nMK-3 change: it says\nMK-4 twice\nMK-4 okay.\nMK-5: ok not", "MK-1 0a1b2c3d not ok|MK-2  no, the year|MK-3  it says MK-4 twice|MK-4  ok|MK-5  ok not"},
 		{"UTF-16", "\xff\xfeM\x00K\x00-\x001\x00 \x00o\x00k\x00\n\x00", "MK-1  ok"},
 		{"UTF-8 with its mark", "\ufeffMK-1 ok\n", "MK-1  ok"},
+		{"given", "DO-2 5b0c99ab text: We rowed ¶ out. ¶¶\n> DO-4 77aa01f3 Space: 4 x 2 in\nend of answers", "DO-2 5b0c99ab text=We rowed\nout.|DO-4 77aa01f3 space=4 x 2 in"},
+		{"a given text in broken lines", "DO-2 5b0c99ab text:\n> We rowed out ¶\n> and back. ¶¶\nBye", "DO-2 5b0c99ab text=We rowed out\nand back."},
+		{"a given text cut short", "DO-2 5b0c99ab text: We rowed ¶ out\n\nBye", "DO-2 5b0c99ab text (whose end is missing): We rowed ¶ out"},
+		{"given without a fingerprint", "DO-2 text: We rowed out. ¶¶", "DO-2  text: We rowed out. ¶¶"},
+		{"nothing given", "DO-2 5b0c99ab text: ¶¶\nDO-3 5b0c99ab space:", "DO-2 5b0c99ab (it does not say what)|DO-3 5b0c99ab (it does not say what)"},
 		{"spoilt bytes", "MK-1 change: a\xff\x80b\n", "MK-1  a\uFFFD\uFFFDb"},
 	} {
 		list, problems := ReadAnswers("a.txt", []byte(c.text))
 		var got []string
 		for _, a := range list {
 			s := a.Code + " " + a.Print + " " + a.Change
-			if a.OK {
+			switch {
+			case a.OK:
 				s += "ok"
+			case a.Text != "":
+				s += "text=" + a.Text
+			case a.Space != "":
+				s += "space=" + a.Space
 			}
 			got = append(got, s)
 		}
@@ -47,7 +57,7 @@ func TestReadAnswers(t *testing.T) {
 }
 
 func FuzzReadAnswers(f *testing.F) {
-	for _, s := range []string{"MK-1 0a1b2c3d ok\nMK-2 change: x\n  y\n\n", "tuckmark answers:\n> A-1 ok", "\xff\xfeA\x00", "A-1 change: \u202E\x00", strings.Repeat("A-1 change ", 300)} {
+	for _, s := range []string{"MK-1 0a1b2c3d ok\nMK-2 change: x\n  y\n\n", "tuckmark answers:\n> A-1 ok", "\xff\xfeA\x00", "A-1 change: \u202E\x00", "A-1 0a1b2c3d text: a ¶ b ¶¶\nA-1 0a1b2c3d space: 4\n x 2", strings.Repeat("A-1 change ", 300)} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -56,6 +66,12 @@ func FuzzReadAnswers(f *testing.F) {
 			t.Fatalf("%d answers and %d problems", len(list), len(problems))
 		}
 		for _, a := range list {
+			if a.gives() {
+				if a.OK || a.Change != "" || a.Print == "" || a.Text != "" && a.Space != "" || len(a.Text) > len(data)+8 || len(a.Space) > maxAnswer {
+					t.Fatalf("an answer like no other: %+v", a)
+				}
+				continue
+			}
 			if a.OK != (a.Change == "") || !utf8.ValidString(a.Change) || len(a.Change) > 2*maxAnswer || strings.ContainsAny(a.Change, "\n\r\t") {
 				t.Fatalf("an answer like no other: %+v", a)
 			}
@@ -108,7 +124,7 @@ func TestTally(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			now := small(t, c.texts...)
-			o := Tally(list, now.Blocks, now.Settings)
+			o := Tally(list, now.Blocks, nil, now.Settings)
 			var held []string
 			for _, h := range o.Held {
 				held = append(held, h.Code)
@@ -126,11 +142,11 @@ func TestTally(t *testing.T) {
 	}
 	// The last answer counts, whoever gave it.
 	b := &in.Blocks[1]
-	if o := Tally(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, in.Settings); len(o.Held) > 0 || o.Approved != 4 {
+	if o := Tally(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, nil, in.Settings); len(o.Held) > 0 || o.Approved != 4 {
 		t.Errorf("after all approved: %+v", o)
 	}
 	// One without a fingerprint goes by its code, and stays until it is taken out.
-	if o := Tally([]Answer{{Code: b.Code, Change: "x"}}, in.Blocks, in.Settings); len(o.Held) != 1 || o.Held[0].Code != b.Code {
+	if o := Tally([]Answer{{Code: b.Code, Change: "x"}}, in.Blocks, nil, in.Settings); len(o.Held) != 1 || o.Held[0].Code != b.Code {
 		t.Errorf("without a fingerprint: %+v", o)
 	}
 }

@@ -2,11 +2,13 @@
 // print at true size, the same blocks on plain paper to cut out and try, and the answers that come back.
 //
 //	proof.go    a job as a view; page.html shows it, with page.css and page.js
-//	picture.go  blocks and pieces as SVG; webfont.go the fonts that they are set in
+//	cards.go    the rows, person by person: a picture, or what is missing, and the boxes to answer in
+//	picture.go  draw's pictures of blocks and pieces with text in them; webfont.go the fonts that it is set in
 //	plain.go    the blocks on plain paper
 //	answers.go  what people send back
+//	given.go    texts and spaces among that, which are put into their rows
 //
-// One HTML file, and everything is in it. `proof.go` turns a job into a `view`, `page.html` shows the view (html/template,
+// One HTML file, and everything is in it. `proof.go` turns a job into a `pageView`, `page.html` shows the view (html/template,
 // so that every text from a cell is escaped for the place it stands in), `page.css` and `page.js` are put in as they are.
 // A policy in the head (Content-Security-Policy: `default-src 'none'`, the script by its SHA-256) makes the browser itself
 // refuse any request and any other script.
@@ -37,7 +39,10 @@
 // new configuration does not. `ReadAnswers` takes what mail and chat make of such text (signs of quoting, broken lines,
 // other spaces, UTF-16); "ok but for the year" is a wish for a change, because a false hold costs a question and a false
 // print costs stock. `Tally` finds each answer's row: by code and fingerprint, else - codes move when a row is put in
-// above - by fingerprint among the same person's rows. The last answer to a row counts. What is still wanted is an error
+// above - by fingerprint among the same person's rows. What a held row lacked is given by a line of its own, `DO-2 5b0c99ab text: We
+// rowed out. ¶¶` (¶ is a line break, two say that nothing was cut off) or `DO-4 77aa01f3 space: 4 x 2 in`. It counts with its fingerprint only,
+// else it is a wish like another: a text must not be printed on the wrong block. `Give` hands it to the row's own reader, so that it is checked
+// like any cell. The last answer to a row counts. What is still wanted is an error
 // at the row, so that `make` stops, or goes on with `--hold-back`. The fingerprint is a promise to answers that are on
 // their way: `testdata/script/proof.txtar` holds two of them.
 //

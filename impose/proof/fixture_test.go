@@ -40,7 +40,7 @@ func job(t testing.TB, file string, flags map[string]string) Input {
 	laid.Number(5)
 	drawer := &draw.Drawer{}
 	return Input{Title: strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)), Plan: laid, Settings: s, Blocks: read.Blocks, Set: set,
-		Problems: problems, Fonts: library(), Font: drawer.Font}
+		Problems: problems, Read: read, Fonts: library(), Font: drawer.Font}
 }
 
 // rows writes a CSV with these headings and rows.

@@ -8,26 +8,30 @@
   const blocks = [...document.querySelectorAll("article")].map((at) => {
     const section = at.closest(".owner");
     return {
-      at, section, owner: section.dataset.owner, noted: "noted" in at.dataset, code: at.dataset.code, print: at.dataset.print,
-      right: $(at.id + "k"), change: $(at.id + "c"),
-      text: plain([section.querySelector("h3"), ...at.querySelectorAll("h4, figcaption, .said, .notes")].map((e) => e.textContent).join(" ")),
+      at, section, owner: section.dataset.owner, noted: "noted" in at.dataset, held: "held" in at.dataset, drawn: "drawn" in at.dataset,
+      code: at.dataset.code, print: at.dataset.print,
+      right: $(at.id + "k"), change: $(at.id + "c"), words: $(at.id + "t"), space: $(at.id + "s"), // of which only the second is always there
+      text: plain([section.querySelector("h3"), ...at.querySelectorAll("h4, figcaption, .said, .typed, .notes")].map((e) => e.textContent).join(" ")),
     };
   });
+
+  for (const b of blocks) if (b.words) b.at.querySelector(".typed")?.setAttribute("hidden", ""); // it stands in the box
 
   const show = () => {
     const owner = $("owner").value, noted = $("noted").checked;
     const words = plain($("find").value).split(" ").filter(Boolean);
     const seen = new Set();
-    let n = 0;
+    let n = 0, held = 0, marked = 0;
     for (const b of blocks) {
+      if ((!owner || b.owner === owner) && b.noted) marked++;
       const on = (!owner || b.owner === owner) && (!noted || b.noted) && words.every((w) => b.text.includes(w));
       b.at.hidden = !on;
-      if (on) { n++; seen.add(b.section); }
+      if (on) { if (b.drawn) n++; if (b.held) held++; seen.add(b.section); }
     }
     for (const s of document.querySelectorAll(".owner")) s.hidden = !seen.has(s);
-    for (const h of document.querySelectorAll("#held li[data-owner]")) h.hidden = Boolean(owner) && h.dataset.owner !== owner;
-    $("none").hidden = n > 0;
-    $("count").textContent = n + " shown";
+    $("none").hidden = seen.size > 0;
+    $("notes").textContent = marked;
+    $("count").textContent = n + (n === 1 ? " block" : " blocks") + " drawn" + (held ? ", " + held + " held back" : "");
   };
   let timer = 0;
   $("find").addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(show, 120); });
@@ -49,42 +53,58 @@
   try { kept = JSON.parse(localStorage.getItem(store)) || {}; } catch { /* nothing is kept */ }
   const key = (b) => b.code + " " + b.print;
   const oneLine = (s) => s.trim().replace(/\s*\n\s*/g, " / ").replace(/\s+/g, " ");
+  const lines = (s) => s.split("\n").map((l) => l.trim().replace(/\s+/g, " ")).join("\n").replace(/^\n+|\n+$/g, "");
+  const changed = (e) => (e && lines(e.value) !== lines(e.defaultValue) ? lines(e.value) : "");
+  // What is said of a block: nothing, or one line for each thing that is given, or what is to be changed, or ok.
+  const said = (b) => {
+    if (b.right?.checked) return ["ok"];
+    const out = [], text = changed(b.words), space = changed(b.space), change = oneLine(b.change.value);
+    if (text) out.push("text: " + text.replaceAll("¶", "").replaceAll("\n", " ¶ ") + " ¶¶");
+    if (space) out.push("space: " + oneLine(space));
+    if (change) out.push("change: " + change);
+    return out;
+  };
   const tally = () => {
-    let right = 0, change = 0;
+    let right = 0, change = 0, given = 0, all = 0;
     kept = {};
     $("out").hidden = true; // it is no longer what would be copied
     const owner = $("owner").value; // whose answers are counted
-    let all = 0;
     for (const b of blocks) {
-      const c = oneLine(b.change.value);
-      const mine = !owner || b.owner === owner;
-      if (mine) {
+      const what = said(b);
+      if (!owner || b.owner === owner) {
         all++;
-        if (b.right.checked) right++; else if (c) change++;
+        if (what[0] === "ok") right++;
+        else if (what.some((w) => w.startsWith("change"))) change++;
+        else if (what.length) given++;
       }
-      if (b.right.checked || c) kept[key(b)] = [b.right.checked, b.change.value];
+      if (what.length) kept[key(b)] = [Boolean(b.right?.checked), b.change.value, b.words?.value, b.space?.value];
     }
-    $("tally").textContent = right + change ? right + " right, " + change + " to change, " + (all - right - change) + " open" : "No answers yet";
+    const open = all - right - change - given;
+    $("tally").textContent = all > open ? right + " right, " + change + " to change, " + (given ? given + " filled in, " : "") + open + " open" : "No answers yet";
     try { localStorage.setItem(store, JSON.stringify(kept)); } catch { /* nor now */ }
   };
   for (const b of blocks) {
     const was = kept[key(b)];
-    if (Array.isArray(was)) { b.right.checked = was[0] === true; b.change.value = String(was[1]); }
-    b.change.addEventListener("input", () => { b.right.checked = false; tally(); }); // what was touched last counts
-    b.right.addEventListener("change", tally);
+    if (Array.isArray(was)) {
+      if (b.right) b.right.checked = was[0] === true;
+      b.change.value = String(was[1]);
+      if (b.words && was[2] != null) b.words.value = String(was[2]);
+      if (b.space && was[3] != null) b.space.value = String(was[3]);
+    }
+    for (const e of [b.change, b.words, b.space]) {
+      e?.addEventListener("input", () => { if (b.right) b.right.checked = false; tally(); }); // what was touched last counts
+    }
+    b.right?.addEventListener("change", tally);
   }
+  show();
   tally();
 
   $("close").addEventListener("click", () => { $("out").hidden = true; $("copy").focus(); });
   $("copy").addEventListener("click", async () => {
-    const lines = ["tuckmark answers: " + oneLine(document.body.dataset.title)];
-    for (const b of blocks) {
-      const c = oneLine(b.change.value);
-      if (b.right.checked) lines.push(b.code + " " + b.print + " ok");
-      else if (c) lines.push(b.code + " " + b.print + " change: " + c);
-    }
-    lines.push("end of answers");
-    const text = lines.join("\n") + "\n";
+    const all = ["tuckmark answers: " + oneLine(document.body.dataset.title)];
+    for (const b of blocks) for (const what of said(b)) all.push(b.code + " " + b.print + " " + what);
+    all.push("end of answers");
+    const text = all.join("\n") + "\n";
     $("answers").value = text;
     $("out").hidden = false;
     let done = false;

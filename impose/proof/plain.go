@@ -41,7 +41,7 @@ func Pages(in Input) []press.Page {
 		return cmp.Compare(strings.ToLower(a.Block.Owner), strings.ToLower(b.Block.Owner))
 	})
 	for _, s := range order {
-		p.place(s)
+		p.shelve(s)
 	}
 	return p.draw()
 }
@@ -69,8 +69,8 @@ type sheetOfBlocks struct {
 	blocks []placed
 }
 
-// place puts a block on the first shelf that has room for it, turned if need be, else on a new one.
-func (p *plainPaper) place(s *typeset.Setting) {
+// shelve puts a block on the first shelf that has room for it, turned if need be, else on a new one.
+func (p *plainPaper) shelve(s *typeset.Setting) {
 	trim := s.Block.Trim()
 	right, bottom := p.paper.W-paperMargin, p.paper.H-paperMargin
 	for i := range p.shelves {
@@ -128,7 +128,7 @@ func (p *plainPaper) draw() []press.Page {
 		}
 		for _, b := range s.blocks {
 			p.outline(&page, b)
-			p.label(&page, d, b)
+			p.drawLabel(&page, d, b)
 		}
 		out = append(out, page)
 	}
@@ -165,8 +165,8 @@ func (p *plainPaper) outline(page *press.Page, b placed) {
 	}
 }
 
-// label writes code, owner and page above a block, as much of it as is no wider than the block.
-func (p *plainPaper) label(page *press.Page, d *draw.Drawer, b placed) {
+// drawLabel writes code, owner and page above a block, as much of it as is no wider than the block.
+func (p *plainPaper) drawLabel(page *press.Page, d *draw.Drawer, b placed) {
 	block := b.set.Block
 	tries := []string{block.Code + "  " + block.Owner + "  " + block.Page, block.Code + "  " + block.Owner, block.Code}
 	for i, text := range tries {

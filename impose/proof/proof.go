@@ -1,7 +1,6 @@
 package proof
 
 import (
-	"cmp"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
@@ -15,6 +14,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/draw"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
@@ -29,15 +29,19 @@ type Input struct {
 	Blocks   []intake.Block    // that were read
 	Set      []typeset.Setting // of them; a block that could not be set has none
 	Problems problem.List      // of the whole run
+	Read     *intake.Job       // what the spreadsheets held; nil where the blocks come from elsewhere
 	Answers  []Answer          // that have come back, if any
 	Fonts    *typeset.Library  // for Pages only, as is Font
 	Font     func(*typeset.Face) *press.Font
+
+	person string // whose blocks alone it shows, or ""
 }
 
 // Of is the input for a proof of one person's blocks, which shows nothing of anybody else's: no other text, no sheet.
 func (in Input) Of(person string) Input {
 	others := func(owner string) bool { return owner != person }
 	mine := map[problem.Place]bool{}
+	in.person = person
 	p := *in.Plan
 	p.Pieces, p.Sheets = nil, nil
 	p.Held = slices.DeleteFunc(slices.Clone(p.Held), func(h intake.Held) bool { return others(h.Owner) })
@@ -68,12 +72,12 @@ var page = template.Must(template.New("proof").Parse(pageHTML))
 // Page writes the proof as one HTML file that asks for nothing else: fonts, pictures and script are in it, and a policy in its head
 // forbids the browser to fetch anything. All that came out of a cell is escaped. The error is w's, or a font's that cannot be cut.
 func Page(w io.Writer, in Input) error {
-	v := view{Title: in.Title, Paper: paperCSS(in.Settings.Guide)}
-	d := &drawing{in: in}
+	v := pageView{Patterns: template.HTML(draw.Patterns), Title: in.Title, Person: in.person, Paper: paperCSS(in.Settings.Guide)}
+	d := newDrawing(in)
 	v.stocks(in.Settings)
 	v.owners(in, d)
 	v.sheets(in, d)
-	v.held(in)
+	v.general(in)
 	css := strings.Builder{}
 	for _, f := range d.fonts.list {
 		data, err := f.data()
@@ -82,7 +86,7 @@ func Page(w io.Writer, in Input) error {
 		}
 		fmt.Fprintf(&css, "@font-face{font-family:%s;src:url(data:font/sfnt;base64,%s)}\n.%s{font-family:%s,serif}\n", f.name, data, f.name, f.name)
 	}
-	v.CSS = template.CSS(pageCSS + css.String())
+	v.CSS = template.CSS(pageCSS + draw.PictureCSS + css.String())
 	v.JS = template.JS(pageJS)
 	sum := sha256.Sum256([]byte(pageJS))
 	v.Policy = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; base-uri 'none'; form-action 'none'; script-src 'sha256-" +
@@ -90,153 +94,29 @@ func Page(w io.Writer, in Input) error {
 	return page.Execute(w, &v)
 }
 
-// view is what the page's template shows.
-type view struct {
+// pageView is what the page's template shows.
+type pageView struct {
 	Title, Policy string
+	Person        string // the only one whose blocks are shown, or ""
 	CSS, Paper    template.CSS
+	Patterns      template.HTML
 	JS            template.JS
 	Stocks        []stockView
 	Owners        []ownerView
-	Blocks        int
-	Noted         int // blocks
+	Blocks        int // that are drawn
+	Held          int // rows
+	Noted         int // cards
 	Sheets        []sheetView
 	Precuts       []string
-	Held          []heldView
-	General       []noteView // on no row
+	General       []string // for the organiser: on no row, or on one of nobody's
 }
 
-type ownerView struct {
-	ID, Name string
-	Blocks   []*blockView
-	Held     int
-}
-
-type blockView struct {
-	ID, Code, Page, Owner, Print string
-	Picture                      template.HTML
-	Width                        string // of the picture, in mm
-	Facts                        string
-	Lines                        []string // the text, to be read
-	Lang                         string
-	Notes                        []noteView
-	Held                         []string // why it is held back
-	OK                           bool
-	Change                       string
-}
-
-// noteView is something found in the input.
-type noteView struct{ Where, What, Cause, Hint string }
-
-type heldView struct {
-	Where, Code, Owner, Why string
-	OwnerID                 string
-	Block                   string // the ID of its picture, if there is one
-	Mend                    []noteView
-}
-
-// owners fills in the blocks, person by person in the order of their names.
-func (v *view) owners(in Input, d *drawing) {
-	notes := map[problem.Place][]noteView{}
-	for _, p := range in.Problems {
-		if p.Severity == problem.Note && p.Place.Row > 0 {
-			notes[p.Place.OfRow()] = append(notes[p.Place.OfRow()], noteView{cell(p.Place), p.What, p.Cause, p.Hint})
-		}
-	}
-	why := map[problem.Place][]string{}
-	for _, h := range in.Plan.Held {
-		why[h.Place.OfRow()] = append(why[h.Place.OfRow()], h.Why)
-	}
-	on := map[problem.Place][]string{} // pieces
-	for _, p := range in.Plan.Pieces {
-		for _, b := range p.Blocks() {
-			if names := on[b.Block.Place.OfRow()]; !slices.Contains(names, p.Name()) {
-				on[b.Block.Place.OfRow()] = append(names, p.Name())
-			}
-		}
-	}
-	said := map[problem.Place]*Answer{}
-	answers, _ := match(in.Answers, in.Blocks, in.Settings)
-	for i := range in.Blocks {
-		said[in.Blocks[i].Place.OfRow()] = answers[i]
-	}
-	byOwner := map[string]int{}
-	for i := range in.Set {
-		s := &in.Set[i]
-		b := s.Block
-		at, ok := byOwner[b.Owner]
-		if !ok {
-			at = len(v.Owners)
-			byOwner[b.Owner] = at
-			v.Owners = append(v.Owners, ownerView{Name: b.Owner})
-		}
-		key := b.Place.OfRow()
-		id := "b" + strconv.Itoa(i)
-		bv := &blockView{ID: id, Code: b.Code, Page: b.Page, Owner: b.Owner, Print: Fingerprint(b, in.Settings),
-			Picture: d.block(s, id), Width: millimetres(b.Trim().W), Facts: facts(s, on[key], b.Unit), Lines: words(b),
-			Lang: in.Settings.Language, Notes: notes[key], Held: why[key]}
-		if a := said[key]; a != nil {
-			bv.OK, bv.Change = a.OK, a.Change
-		}
-		if len(bv.Notes) > 0 || len(bv.Held) > 0 {
-			v.Noted++
-		}
-		v.Owners[at].Blocks = append(v.Owners[at].Blocks, bv)
-		v.Blocks++
-	}
-	for _, h := range in.Plan.Held {
-		if _, ok := byOwner[h.Owner]; !ok && h.Owner != "" {
-			byOwner[h.Owner] = len(v.Owners)
-			v.Owners = append(v.Owners, ownerView{Name: h.Owner})
-		}
-		if h.Owner != "" {
-			v.Owners[byOwner[h.Owner]].Held++
-		}
-	}
-	slices.SortStableFunc(v.Owners, func(a, b ownerView) int { return cmp.Compare(strings.ToLower(a.Name), strings.ToLower(b.Name)) })
-	for i := range v.Owners {
-		v.Owners[i].ID = "o" + strconv.Itoa(i)
-	}
-}
-
-// held fills in what is held back, each with what to mend, and what was found on no row.
-func (v *view) held(in Input) {
-	mend, shown := map[problem.Place][]noteView{}, map[problem.Place]bool{}
-	for i := range in.Set {
-		shown[in.Set[i].Block.Place.OfRow()] = true
-	}
-	for _, p := range in.Problems {
-		n := noteView{cell(p.Place), p.What, p.Cause, p.Hint}
-		at := p.Place.OfRow()
-		switch {
-		case p.Place.Row == 0:
-			n.Where = p.Place.String()
-			v.General = append(v.General, n)
-		case p.Severity == problem.Error || !shown[at]: // notes on a block that is shown stand there
-			mend[at] = append(mend[at], n)
-		}
-	}
-	picture, owner := map[string]string{}, map[string]string{}
-	for _, o := range v.Owners {
-		owner[o.Name] = o.ID
-		for _, b := range o.Blocks {
-			picture[b.Code] = b.ID
-		}
-	}
-	for _, h := range in.Plan.Held {
-		v.Held = append(v.Held, heldView{Where: h.Place.String(), Code: h.Code, Owner: h.Owner, OwnerID: owner[h.Owner], Why: problem.Capital(h.Why), Block: picture[h.Code],
-			Mend: mend[h.Place.OfRow()]})
-	}
-}
-
-// cell is where in its row a problem lies.
-func cell(p problem.Place) string { return problem.Place{Column: p.Column, Cell: p.Cell}.String() }
-
-// facts are a block's measures in one line.
-func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
+// Facts are a block's measures in one line.
+func Facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	b := s.Block
 	parts := []string{b.Space.About(u) + " space", b.Stock}
-	if t := tuck(b.Tuck, u); t != "" {
-		parts = slices.Insert(parts, 1, t)
+	if tuck := b.Tuck.About(u); tuck != "" {
+		parts = slices.Insert(parts, 1, "tuck "+tuck)
 	}
 	parts = append(parts, s.Face+" "+strconv.FormatFloat(s.Size.Points(), 'f', -1, 64)+" pt")
 	if b.Copies > 1 {
@@ -248,25 +128,8 @@ func facts(s *typeset.Setting, pieces []string, u measure.Unit) string {
 	return strings.Join(parts, " · ")
 }
 
-// tuck says where a block has its tuck: "tuck 1/2 in on top".
-func tuck(t measure.Sides, u measure.Unit) string {
-	var parts []string
-	for _, side := range []struct {
-		l    measure.Length
-		name string
-	}{{t.Top, "on top"}, {t.Left, "left"}, {t.Right, "right"}, {t.Bottom, "at the bottom"}} {
-		if side.l > 0 {
-			parts = append(parts, side.l.About(u)+" "+side.name)
-		}
-	}
-	if parts == nil {
-		return ""
-	}
-	return "tuck " + strings.Join(parts, ", ")
-}
-
-// words is a block's text in its lines and paragraphs.
-func words(b *intake.Block) []string {
+// Paragraphs is a block's text in its lines and paragraphs.
+func Paragraphs(b *intake.Block) []string {
 	var out []string
 	add := func(s string) {
 		if s = strings.TrimSpace(s); s != "" {
@@ -287,25 +150,5 @@ func words(b *intake.Block) []string {
 
 // paperCSS is the paper that the page is printed on: the guides' own.
 func paperCSS(s measure.Size) template.CSS {
-	return template.CSS("@page{size:" + millimetres(s.W) + "mm " + millimetres(s.H) + "mm;margin:12.7mm}")
-}
-
-// millimetres prints a length for CSS, exactly enough: to a thousandth.
-func millimetres(l measure.Length) string { return decimal(int64(l)*1000/int64(measure.Millimetre), 3) }
-
-// decimal prints n in units of 10^-places without needless digits.
-func decimal(n int64, places int) string {
-	scale := int64(1)
-	for range places {
-		scale *= 10
-	}
-	sign := ""
-	if n < 0 {
-		sign, n = "-", -n
-	}
-	s := strconv.FormatInt(n/scale, 10)
-	if r := n % scale; r != 0 {
-		s += "." + strings.TrimRight(fmt.Sprintf("%0*d", places, r), "0")
-	}
-	return sign + s
+	return template.CSS("@page{size:" + draw.Millimetres(s.W) + "mm " + draw.Millimetres(s.H) + "mm;margin:12.7mm}")
 }

@@ -50,7 +50,7 @@ func (fs *fonts) code(face *typeset.Face, g typeset.Glyph) (*webFont, rune) {
 		fs.byFace = map[*typeset.Face]*webFont{}
 	}
 	f := fs.byFace[face]
-	s := sign{g.ID, plain(g.Text)}
+	s := sign{g.ID, soleCharacter(g.Text)}
 	if f != nil {
 		if r, ok := f.code[s]; ok {
 			return f, r
@@ -72,9 +72,9 @@ func (fs *fonts) code(face *typeset.Face, g typeset.Glyph) (*webFont, rune) {
 	return f, r
 }
 
-// plain is the one character that a glyph stands for, if a browser draws it as it is: a letter, digit or sign that runs from
+// soleCharacter is the one character that a glyph stands for, if a browser draws it as it is: a letter, digit or sign that runs from
 // left to right, joins with nothing and is no mark on another. Else it is 0. A hyphen that the setting put in is a hyphen.
-func plain(text string) rune {
+func soleCharacter(text string) rune {
 	rs := []rune(text)
 	if len(rs) != 1 {
 		return 0

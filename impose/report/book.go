@@ -23,6 +23,9 @@ type book struct {
 	f *excelize.File
 	*account.Account
 	problems problem.List
+	stop     func() bool
+	tick     func(rows int)
+	written  int // rows
 	unit     measure.Unit
 	err      error
 	add      string // to the names of sheets: " 2" in what a redo adds
@@ -117,8 +120,15 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 	b.row(name, 1, len(fields), func(k int) int { return b.head[fields[k].kind] }, heads(fields))
 	b.do(b.f.SetRowHeight(name, 1, 2*rowHeight))
 	for i, r := range rows {
+		if b.stop != nil && b.stop() {
+			b.do(ErrStopped)
+			return
+		}
+		if b.written++; b.tick != nil {
+			b.tick(b.written)
+		}
 		b.row(name, i+2, len(fields), func(k int) int { return b.kind[fields[k].kind] }, r)
-		if n := lines(fields, r); n > 1 {
+		if n := linesOfRow(fields, r); n > 1 {
 			b.do(b.f.SetRowHeight(name, i+2, min(float64(n)*rowHeight, 409))) // more than 409 is not allowed
 		}
 	}
@@ -139,8 +149,8 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 // rowHeight is the height of a line, in points.
 const rowHeight = 15
 
-// lines is about how many lines a row takes. It is said in the file because not every program works it out on opening.
-func lines(fields []field, row []any) int {
+// linesOfRow is about how many lines a row takes. It is said in the file because not every program works it out on opening.
+func linesOfRow(fields []field, row []any) int {
 	most := 1
 	for i, c := range row {
 		s, _ := c.(string)
@@ -186,8 +196,8 @@ func (b *book) row(sheet string, at, columns int, style func(int) int, cells []a
 	}
 }
 
-// number is a length as a number of the rule's unit, rounded down to a ten-thousandth.
-func (b *book) number(l measure.Length) float64 {
+// inUnit is a length as a number of the rule's unit, rounded down to a ten-thousandth.
+func (b *book) inUnit(l measure.Length) float64 {
 	one := b.unit.Ruler().Length()
 	n := int64(l)/int64(one)*10000 + int64(l)%int64(one)*10000/int64(one)
 	return float64(n) / 10000

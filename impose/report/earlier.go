@@ -190,3 +190,18 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 func (e *Earlier) Paper(s *config.Settings) ([]intake.Paper, problem.List) {
 	return intake.ReadPaper(e.path, s)
 }
+
+// Hint puts into the hints of errors what helps where blocks are printed again: the text is in the sheet Texts of the report, and what lies in the folder in its
+// sheet Leftovers, where a hint says morePaper.
+func (e *Earlier) Hint(list problem.List, morePaper string) {
+	for i := range list {
+		p := &list[i]
+		switch {
+		case p.Severity != problem.Error || p.Place.Row == 0:
+		case p.Hint == morePaper:
+			p.Hint = fmt.Sprintf("enter what else lies in the folder in the sheet %s of %s, or change the block's Stock in its sheet %s", leftoversSheet, e.Name(), Texts)
+		case p.Kind == problem.OfRow:
+			p.Hint += fmt.Sprintf(" (in the sheet %s of %s)", Texts, e.Name())
+		}
+	}
+}

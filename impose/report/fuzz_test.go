@@ -12,6 +12,7 @@ import (
 
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
+	"tuckmark/intake/intaketest"
 )
 
 // A report that somebody changed, or that was damaged, is redone as far as it can be read, or refused with what to do; and
@@ -29,7 +30,6 @@ func FuzzRedo(f *testing.F) {
 		f.Fatal(err)
 	}
 	var names []string
-	parts := map[string][]byte{}
 	for _, p := range z.File {
 		r, err := p.Open()
 		if err != nil {
@@ -39,32 +39,16 @@ func FuzzRedo(f *testing.F) {
 		if err != nil {
 			f.Fatal(err)
 		}
-		if parts[p.Name] = raw; strings.HasSuffix(p.Name, ".xml") || strings.HasSuffix(p.Name, ".rels") {
+		if strings.HasSuffix(p.Name, ".xml") || strings.HasSuffix(p.Name, ".rels") {
 			f.Add(uint8(len(names)), raw)
 			names = append(names, p.Name)
 		}
 	}
 	dir := f.TempDir()
 	f.Fuzz(func(t *testing.T, part uint8, raw []byte) {
-		name := names[int(part)%len(names)]
-		var changed bytes.Buffer
-		w := zip.NewWriter(&changed)
-		for _, p := range z.File {
-			out, err := w.Create(p.Name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			if data := parts[p.Name]; p.Name == name {
-				_, _ = out.Write(raw)
-			} else {
-				_, _ = out.Write(data)
-			}
-		}
-		if err := w.Close(); err != nil {
-			t.Fatal(err)
-		}
+		changed := intaketest.Repack(t, good.String(), map[string]string{names[int(part)%len(names)]: string(raw)})
 		path := filepath.Join(dir, "job-report.xlsx")
-		if err := os.WriteFile(path, changed.Bytes(), 0o600); err != nil {
+		if err := os.WriteFile(path, []byte(changed), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		source, problems := Open(path)

@@ -40,11 +40,11 @@ func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 		return ErrReport
 	}
 	b.again()
-	if slices.Contains(sheets, "Leftovers") {
-		b.do(f.DeleteSheet("Leftovers"))
+	if slices.Contains(sheets, leftoversSheet) {
+		b.do(f.DeleteSheet(leftoversSheet))
 	}
 	b.leftovers()
-	b.move("Leftovers", sheets)
+	b.move(leftoversSheet, sheets)
 	for n := 2; ; n++ {
 		if b.add = fmt.Sprintf(" %d", n); !slices.Contains(sheets, "Blocks"+b.add) {
 			break

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"io"
 	"time"
 
@@ -15,9 +16,14 @@ import (
 // Input is what a report is made from.
 type Input struct {
 	Account  *account.Account
-	Problems problem.List // of the whole run; its notes are listed
-	Title    string       // of the job
+	Problems problem.List   // of the whole run; its notes are listed
+	Title    string         // of the job
+	Tick     func(rows int) // told how many rows are written; may be nil
+	Stop     func() bool    // asked now and then; once it says yes, the report is no longer wanted; may be nil
 }
+
+// ErrStopped says that the report was no longer wanted.
+var ErrStopped = errors.New("report: stopped")
 
 // Write writes the workbook that says what the guides say, for a person to filter and for the next run to read: sheets
 // Blocks, Cuts, Leftovers (headed as a Paper sheet is), Account, Held back, Notes, and Texts, which a redo prints from. The
@@ -26,7 +32,9 @@ func Write(w io.Writer, in Input) error {
 	b := newBook(excelize.NewFile(), in)
 	defer b.f.Close()
 	for _, write := range []func(){b.styles, b.blocks, b.cuts, b.leftovers, b.account, b.held, b.notes, b.texts} {
-		write()
+		if write(); b.err != nil {
+			return b.err
+		}
 	}
 	b.do(b.f.DeleteSheet("Sheet1"))
 	b.f.SetActiveSheet(0)
@@ -36,7 +44,7 @@ func Write(w io.Writer, in Input) error {
 }
 
 func newBook(f *excelize.File, in Input) *book {
-	return &book{f: f, Account: in.Account, problems: in.Problems, unit: in.Account.Settings.Unit}
+	return &book{f: f, Account: in.Account, problems: in.Problems, stop: in.Stop, tick: in.Tick, unit: in.Account.Settings.Unit}
 }
 
 // outcome is a row of the sheet Blocks: a block in its spot, or a row that was held back.
@@ -126,7 +134,7 @@ func (b *book) cuts() {
 	add := func(stock string, page any, before string, c *account.Cutting) {
 		for i := range c.Steps {
 			s := &c.Steps[i]
-			rows = append(rows, []any{stock, page, before, s.N, c.Take(s), s.Edge(), s.Set.About(b.unit.Ruler()), b.number(s.Planned()), s.Line(), s.Gives()})
+			rows = append(rows, []any{stock, page, before, s.N, c.Take(s), s.Edge(), s.Set.About(b.unit.Ruler()), b.inUnit(s.Planned()), s.Line(), s.Gives()})
 		}
 	}
 	for i := range b.Panels {
@@ -145,7 +153,7 @@ func (b *book) leftovers() {
 	fields := []field{{"Stock", 18, text}, {b.in("Width"), 10, length}, {b.in("Height"), 10, length}, {"Count", 8, whole}, {"Price", 9, amount}, {"Leftover", 10, text}}
 	var rows [][]any
 	for _, r := range b.Rests(true) {
-		rows = append(rows, []any{r.Stock, b.number(r.Size.W), b.number(r.Size.H), r.Count, 0.0, "yes"})
+		rows = append(rows, []any{r.Stock, b.inUnit(r.Size.W), b.inUnit(r.Size.H), r.Count, 0.0, "yes"})
 	}
 	for _, u := range b.Unused() {
 		leftover, count := "no", any(u.Count)
@@ -155,9 +163,9 @@ func (b *book) leftovers() {
 		if u.Count < 0 {
 			count = nil
 		}
-		rows = append(rows, []any{u.Stock, b.number(u.Size.W), b.number(u.Size.H), count, cents(u.Price), leftover})
+		rows = append(rows, []any{u.Stock, b.inUnit(u.Size.W), b.inUnit(u.Size.H), count, cents(u.Price), leftover})
 	}
-	b.sheet("Leftovers", fields, rows, nil)
+	b.sheet(leftoversSheet, fields, rows, nil)
 }
 
 func (b *book) account() {

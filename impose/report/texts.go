@@ -15,7 +15,11 @@ import (
 // before it is printed again.
 
 // Texts is the name of the sheet of the report that holds the blocks as they were set, under the headings of the form.
-const Texts = "Texts"
+const (
+	Texts = "Texts"
+
+	leftoversSheet = "Leftovers"
+)
 
 // The columns that place a row of the report in the job; redo reads them by the same names.
 const (

@@ -37,7 +37,7 @@ func sixtyWords(n int) []intake.Block {
 func BenchmarkSet(b *testing.B) {
 	blocks := sixtyWords(1000)
 	f, _ := shared.Face("Serif", false, false)
-	s := f.take()
+	s := f.takeShaper()
 	shaping, setting := time.Hour, time.Hour
 	b.ReportAllocs()
 	for b.Loop() {

@@ -1,8 +1,8 @@
 package typeset
 
 import (
-	"fmt"
 	"math/rand"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -65,7 +65,10 @@ func TestBidiLevels(t *testing.T) {
 		"3 (אב) 4":        "21111112",
 	} {
 		lv, _ := levels([]rune(text))
-		got := strings.Trim(strings.ReplaceAll(fmt.Sprint(lv), " ", ""), "[]")
+		got := ""
+		for _, l := range lv {
+			got += strconv.Itoa(int(l))
+		}
 		if got != want {
 			t.Errorf("%q\ngot  %s\nwant %s", text, got, want)
 		}

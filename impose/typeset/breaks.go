@@ -2,7 +2,6 @@ package typeset
 
 import (
 	"slices"
-	"unicode"
 
 	"github.com/go-text/typesetting/segmenter"
 )
@@ -15,10 +14,11 @@ const (
 	penaltyAllowed   = 1000 // hyphens that nobody asked for: as few as will do
 )
 
-// wordKey names a word as it is set in a face.
+// wordKey names a word of a language as it is set in a face.
 type wordKey struct {
-	face *Face
-	word string
+	face  *Face
+	rules *hyphenator
+	word  string
 }
 
 // hyphenPoint is a place in a word where it may be hyphenated: how wide what comes before with its hyphen is, and what
@@ -51,8 +51,8 @@ func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []b
 	}
 	c := &t.line.scratch
 	c.measure(p)
-	c.allow(p.text, anywhere)
-	out := t.breaks.take(n/4 + 4)
+	c.allow(p.text, p.lang, anywhere)
+	out := t.breaks.alloc(n/4 + 4)
 	out = append(out, breakpoint{after: t.startCost(p, 0)})
 	var stretch, shrink int64
 	spaces := int32(0)
@@ -100,20 +100,18 @@ func (t *textSetter) breakpoints(p *paragraph, penalty int64, anywhere bool) []b
 	return out
 }
 
-// hyphened adds the hyphens of Liang's patterns to plain breakpoints, at a penalty.
-func (t *textSetter) hyphened(p *paragraph, plain []breakpoint, penalty int64) []breakpoint {
-	out := t.breaks.take(len(plain)*2 + 8)
+// hyphened adds the hyphens of a language to plain breakpoints, at a penalty.
+func (t *textSetter) hyphened(p *paragraph, h *hyphenator, plain []breakpoint, penalty int64) []breakpoint {
+	out := t.breaks.alloc(len(plain)*2 + 8)
 	afterHyphen := false
 	for i := range plain {
 		b := &plain[i]
 		if i > 0 {
 			from := &plain[i-1]
-			typed := b.end > 0 && (isHyphen(p.text[b.end-1]) || p.text[b.end-1] == softHyphen)
+			typed := b.end > 0 && (isHyphen(p.text[b.end-1]) || p.text[b.end-1] == softHyphen) || b.forced
 			if !typed && !afterHyphen { // a compound breaks at its own hyphens
-				for _, h := range t.hyphenPoints(p, from.next, b.end) {
-					out = append(out, breakpoint{end: from.next + h.at, next: from.next + h.at, width: from.width1 + h.before, width1: b.width - h.after,
-						after: h.overhang + p.hang, stretch: b.stretch, stretch1: b.stretch, shrink: b.shrink, shrink1: b.shrink,
-						penalty: penalty, hyphen: true, soft: true, spaces: from.spaces})
+				for _, h := range t.hyphenPoints(p, h, from.next, b.end) {
+					out = append(out, h.breakpoint(p, from, b, penalty))
 				}
 			}
 			afterHyphen = typed
@@ -122,6 +120,13 @@ func (t *textSetter) hyphened(p *paragraph, plain []breakpoint, penalty int64) [
 	}
 	p.tails(out)
 	return out
+}
+
+// breakpoint is a hyphen in the word between two breakpoints.
+func (h *hyphenPoint) breakpoint(p *paragraph, from, to *breakpoint, penalty int64) breakpoint {
+	return breakpoint{end: from.next + h.at, next: from.next + h.at, width: from.width1 + h.before, width1: to.width - h.after,
+		after: h.overhang + p.hang, stretch: to.stretch, stretch1: to.stretch, shrink: to.shrink, shrink1: to.shrink,
+		penalty: penalty, hyphen: true, soft: true, spaces: from.spaces}
 }
 
 // tails marks the breakpoints that leave only a short word, or two that are no longer, for the last line.
@@ -169,13 +174,13 @@ func (c *scratch) measure(p *paragraph) {
 func (c *scratch) space(k int) int64 { return c.x[k] - c.x[k-1] }
 
 // allow marks the breaks of UAX #14, less those inside a cluster, and those that a reader would stumble over but for anywhere.
-func (c *scratch) allow(text []rune, anywhere bool) {
+func (c *scratch) allow(text []rune, l lang, anywhere bool) {
 	c.segmenter.Init(text)
 	lines := c.segmenter.LineIterator()
 	for lines.Next() {
-		l := lines.Line()
-		k := l.Offset + len(l.Text)
-		if k < len(text) && c.cut[k]&clusterStart != 0 && (anywhere || !together(text, k)) {
+		line := lines.Line()
+		k := line.Offset + len(line.Text)
+		if k < len(text) && c.cut[k]&clusterStart != 0 && (anywhere || !together(text, k, l)) {
 			c.cut[k] |= mayBreak
 		}
 	}
@@ -266,30 +271,23 @@ func (s *shaper) lastCluster() int {
 	return i
 }
 
-// hyphenPoints are the hyphens that the English word text[from:to], with its punctuation, may take. Words with a capital (mostly
-// names), with digits or letters of other languages, and compounds have none.
-func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
-	if to-from < fewestBefore+fewestAfter {
+// hyphenPoints are the hyphens that the word text[from:to], with its punctuation, may take by the rules of its language. Compounds have
+// none but their own.
+func (t *textSetter) hyphenPoints(p *paragraph, h *hyphenator, from, to int) []hyphenPoint {
+	if to-from < h.before+h.after {
 		return nil
 	}
 	r := p.runAt(from)
 	if r == nil || to > r.to || r.props.right {
 		return nil
 	}
-	key := wordKey{r.face, p.source[p.byteAt[from]:p.byteAt[to]]}
+	key := wordKey{r.face, h, p.source[p.byteAt[from]:p.byteAt[to]]}
 	if points, ok := t.words[key]; ok {
 		return points
 	}
 	var points []hyphenPoint
-	if at, word := core(p.text[from:to]); word != "" && !slices.Contains(p.text[from:to], ' ') {
-		s := t.shaper(r.face)
-		for _, n := range english().points(word) {
-			cut := from + at + n
-			head := append(append(make([]rune, 0, cut-from+1), p.text[from:cut]...), '-')
-			h := hyphenPoint{at: at + n, before: s.width(head, r.props), after: s.width(p.text[cut:to], r.props)}
-			h.overhang = s.overhangStart(&s.glyphs[0], false)
-			points = append(points, h)
-		}
+	if at, word := h.wordIn(p.text[from:to]); word != "" && !slices.Contains(p.text[from:to], ' ') {
+		points = t.measureHyphens(p, r, from, to, at, h.points(word))
 	}
 	if len(t.words) >= mostWords {
 		clear(t.words)
@@ -298,30 +296,18 @@ func (t *textSetter) hyphenPoints(p *paragraph, from, to int) []hyphenPoint {
 	return points
 }
 
+// measureHyphens shapes what comes before and after each of the points of a word that begins at text[from+at], within text[from:to].
+func (t *textSetter) measureHyphens(p *paragraph, r *run, from, to, at int, points []int) (out []hyphenPoint) {
+	s := t.shaper(r.face)
+	for _, n := range points {
+		cut := from + at + n
+		head := append(append(make([]rune, 0, cut-from+1), p.text[from:cut]...), '-')
+		h := hyphenPoint{at: at + n, before: s.width(head, r.props), after: s.width(p.text[cut:to], r.props)}
+		h.overhang = s.overhangStart(&s.glyphs[0], false)
+		out = append(out, h)
+	}
+	return out
+}
+
 // mostWords is how many words are remembered with their hyphens before starting afresh.
 const mostWords = 1 << 14
-
-// core is the word inside its punctuation, and where it starts; "" where it is not to be hyphenated.
-func core(token []rune) (int, string) {
-	i := 0
-	for i < len(token) && !unicode.IsLetter(token[i]) && !unicode.IsDigit(token[i]) {
-		i++
-	}
-	j := i
-	for j < len(token) && token[j] >= 'a' && token[j] <= 'z' {
-		j++
-	}
-	rest := token[j:]
-	if len(rest) > 1 && (rest[0] == '\'' || rest[0] == '’') { // grandmother's
-		rest = rest[1:]
-		for len(rest) > 0 && rest[0] >= 'a' && rest[0] <= 'z' {
-			rest = rest[1:]
-		}
-	}
-	for _, r := range rest {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) {
-			return 0, ""
-		}
-	}
-	return i, string(token[i:j])
-}

@@ -13,7 +13,7 @@ const closingMost = 12 * measure.Point
 
 // listClosing leaves of the breaks of a closing line those between who, where and when, where the separator goes. Only what is
 // wider than the line at the smallest size may be broken within; for the rest the closing line is set as small as it takes.
-func (b *body) listClosing(p *part, width int64) {
+func (b *body) listClosing(p *rolePart, width int64) {
 	all := p.plain
 	out := all[:1:1]
 	last := &all[len(all)-1]

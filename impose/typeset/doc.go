@@ -6,9 +6,10 @@
 // into paragraphs and finds its faces (ink.go judges the contrast); reads.go tells its language, and marks.go sets what a keyboard has
 // as type; shape.go splits a paragraph into runs of one face, script and direction (bidi.go) and shapes it; typedlines.go finds the
 // lines that somebody typed; breaks.go lists where lines may end, together.go where they should not, closing.go where the closing
-// line does, hyphen.go where words part; sizes.go finds the size, fit.go what fits and optimum.go the lines; lines.go cuts a line out of
+// line does, hyphen.go where words part and widewords.go where those do that are wider than a line; sizes.go finds the size, fit.go what fits and optimum.go the lines; lines.go cuts a line out of
 // a shaped paragraph; place.go puts it into the ink box; setting.go is what comes out; toolong.go and remarks.go say what did not fit
-// or may look bad. Fonts are in library.go (names), face.go (one font) and builtin.go; label.go sets the words of labels and
+// or may look bad. Fonts are in library.go (names), covers.go (which letters, without loading it), face.go (one font), optical.go (kerns
+// for a face that has none) and builtin.go; label.go sets the words of labels and
 // guides.
 //
 // # Units
@@ -57,7 +58,8 @@
 // # Boxes, languages, fonts
 //
 // The boxes of lines take the font's own ascent and descent, and the tallest glyph where it reaches further, so that both
-// stay within the ink box. Leading falls from 12 pt to 48 pt by a sixth. Hyphens are for English, where the text reads like it; words with capitals, digits or a hyphen
+// stay within the ink box. Leading falls from 12 pt to 48 pt by a sixth. Hyphens go by the rules of the language that the
+// text reads like; words with capitals (but German ones), digits or a hyphen
 // of their own are left alone. Directions are those of UAX #9 without embedding characters: glyphs stand where they are
 // seen and are listed in the order of the text; left is where lines begin. Names of fonts are looked up in the built-in
 // families, then the folders, then the machine, and letters that a face lacks are lent in the same order. Before a font is

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -35,8 +36,8 @@ func at(v int64, size measure.Length) measure.Length {
 	return measure.Length(q)
 }
 
-// above is what v parts of the em measure in type of a size, rounded up.
-func above(v int64, size measure.Length) measure.Length { return -at(-v, size) }
+// atUp is what v parts of the em measure in type of a size, rounded up.
+func atUp(v int64, size measure.Length) measure.Length { return -at(-v, size) }
 
 // parts is how many parts of the em of a size lie in a length, rounded down.
 func parts(l, size measure.Length) int64 { return int64(l) * em / int64(size) }
@@ -51,6 +52,7 @@ type Face struct {
 	upem                     int64
 	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
 	bold, italic             bool
+	optical                  bool       // it is kerned by its outlines
 	ascii                    [0x80]bool // the characters of ASCII that it has
 	idle                     sync.Pool  // of *shaper
 }
@@ -68,10 +70,10 @@ func (f *Face) Data() []byte { return f.data }
 func (f *Face) Index() int { return f.index }
 
 // Ascent is how far the font says that it reaches above the baseline (table hhea), rounded up.
-func (f *Face) Ascent(size measure.Length) measure.Length { return above(f.ascent, size) }
+func (f *Face) Ascent(size measure.Length) measure.Length { return atUp(f.ascent, size) }
 
 // Descent is how far the font says that it reaches below the baseline (table hhea), rounded up and counted downwards.
-func (f *Face) Descent(size measure.Length) measure.Length { return above(f.descent, size) }
+func (f *Face) Descent(size measure.Length) measure.Length { return atUp(f.descent, size) }
 
 // The smallest type that reads well where nothing is said: 7 pt (common practice), and small letters of 1.2 mm (Regulation (EU)
 // No 1169/2011, Article 13(2), for food labels).
@@ -165,8 +167,8 @@ func sound(data []byte) bool {
 	return true
 }
 
-// load reads a face. Its errors are problems.
-func load(data []byte, index int, name string) (f *Face, err error) {
+// parseFace reads a face. Its errors are problems.
+func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	damaged := &problem.Problem{What: fmt.Sprintf("the font %s cannot be read", measure.Quote(name)),
 		Cause: "its file is damaged or is not a font", Hint: "copy or download the font again, or choose another one"}
 	defer func() {
@@ -193,7 +195,7 @@ func load(data []byte, index int, name string) (f *Face, err error) {
 		return nil, damaged
 	}
 	f = &Face{name: name, data: data, index: index, font: parsed, upem: int64(parsed.Upem())}
-	if n := names(ld); n != nil {
+	if n := nameTable(ld); n != nil {
 		f.postScript = strings.TrimSpace(n.Name(namePostScript))
 	}
 	if f.postScript == "" {
@@ -206,9 +208,10 @@ func load(data []byte, index int, name string) (f *Face, err error) {
 	probe := font.NewFace(parsed)
 	f.vertical(ld, probe)
 	f.xHeight = f.scale(int64(probe.LineMetric(font.XHeight)))
-	s := f.take() // shape once, so that a font that cannot be used is found here
+	s := f.takeShaper() // shape once, so that a font that cannot be used is found here
 	s.shape([]rune("fix"), 0, 3, runProps{})
 	s.overhang(s.glyphs[0].gid)
+	f.optical = f.opticallyKerned(s)
 	f.give(s)
 	return f, nil
 }
@@ -216,8 +219,8 @@ func load(data []byte, index int, name string) (f *Face, err error) {
 // boldFrom is the weight from which a face counts as bold (OpenType OS/2 usWeightClass: 400 regular, 700 bold).
 const boldFrom = 600
 
-// names is the font's name table, or nil.
-func names(ld *opentype.Loader) *tables.Name {
+// nameTable is the font's name table, or nil.
+func nameTable(ld *opentype.Loader) *tables.Name {
 	raw, err := ld.RawTable(tagName)
 	if err != nil {
 		return nil
@@ -272,46 +275,44 @@ func (f *Face) has(r rune) bool {
 	if r < 0x80 {
 		return f.ascii[r]
 	}
-	if g, ok := f.font.NominalGlyph(r); ok && g != 0 {
-		return true
-	}
-	switch {
-	case ignorable(r):
-		return true
-	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one
-		return f.has(' ')
-	case r == 0x2011: // a hyphen that does not break looks like one that does
-		return f.has(0x2010) || f.has('-')
-	}
-	if apart := []rune(norm.NFD.String(string(r))); len(apart) > 1 {
-		for _, p := range apart {
-			if g, ok := f.font.NominalGlyph(p); !ok || g == 0 {
-				return false
-			}
-		}
-		return true
-	}
-	return false
+	return shows(f.own, r)
+}
+
+// own reports whether the font has a glyph for a character itself.
+func (f *Face) own(r rune) bool {
+	g, ok := f.font.NominalGlyph(r)
+	return ok && g != 0
 }
 
 // hasAll reports whether the face can show a letter with its marks.
-func (f *Face) hasAll(cluster []rune) bool {
-	if len(cluster) == 1 {
-		return f.has(cluster[0])
-	}
-	all := true
-	for _, r := range cluster {
-		all = all && f.has(r)
-	}
-	if all {
+func (f *Face) hasAll(cluster []rune) bool { return showsAll(f.has, cluster) }
+
+// shows reports whether a font with a glyph for those characters that own says can show r.
+func shows(own func(rune) bool, r rune) bool {
+	if own(r) {
 		return true
 	}
-	for _, r := range norm.NFC.String(string(cluster)) {
-		if !f.has(r) {
-			return false
-		}
+	switch {
+	case r < 0x80:
+		return false
+	case ignorable(r):
+		return true
+	case unicode.Is(unicode.Zs, r): // the shaper makes any space of the plain one
+		return own(' ')
+	case r == 0x2011: // a hyphen that does not break looks like one that does
+		return own(0x2010) || own('-')
 	}
-	return true
+	apart := []rune(norm.NFD.String(string(r)))
+	return len(apart) > 1 && !slices.ContainsFunc(apart, func(p rune) bool { return !own(p) })
+}
+
+// showsAll reports whether a font that has those characters that has says can show a letter with its marks, as they are or put together.
+func showsAll(has func(rune) bool, cluster []rune) bool {
+	lacks := func(r rune) bool { return !has(r) }
+	if len(cluster) == 1 {
+		return has(cluster[0])
+	}
+	return !slices.ContainsFunc(cluster, lacks) || !slices.ContainsFunc([]rune(norm.NFC.String(string(cluster))), lacks)
 }
 
 // ignorable reports whether a character guides the setting and has no shape of its own.
@@ -320,8 +321,8 @@ func ignorable(r rune) bool {
 		r >= 0x2060 && r <= 0x206F || r >= 0xFE00 && r <= 0xFE0F || r == 0xFEFF || r >= 0xE0100 && r <= 0xE01EF
 }
 
-// take is a shaper of the face that nobody else uses.
-func (f *Face) take() *shaper {
+// takeShaper is a shaper of the face that nobody else uses.
+func (f *Face) takeShaper() *shaper {
 	if s, ok := f.idle.Get().(*shaper); ok {
 		return s
 	}

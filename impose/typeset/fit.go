@@ -28,19 +28,20 @@ const (
 	leastDifference = 5
 )
 
-// part is a paragraph with its role.
-type part struct {
+// rolePart is a paragraph with its role.
+type rolePart struct {
 	*paragraph
 	role            role
 	line            bool         // a line that somebody typed, of a verse, a list, an address
 	plain, hyphened []breakpoint // without and with hyphens
 	breaks          []breakpoint // those in use
 	lines           int          // of the setting
+	widest          int64        // a line in which no word would have to be broken, where some are, in parts of the em
 }
 
 // body is a block's text, shaped, and the box to fit.
 type body struct {
-	parts    []part
+	parts    []rolePart
 	box      measure.Size // room for ink
 	leading  int64        // of type of up to 12 pt, in thousandths of its size
 	smallest measure.Length
@@ -54,6 +55,7 @@ type body struct {
 	face     string // name of the face of the text
 	faces    *faces
 	typed    []typed
+	lang     lang // that the text reads like
 }
 
 // slack is what rounding may take from a line: a unit at either end.
@@ -89,10 +91,10 @@ func (b *body) width(i int, s measure.Length) int64 {
 	return parts(b.measure(s), b.size(b.parts[i].role, s))
 }
 
-// wordy reports whether lines as wide as the box hold more letters than read well at size s.
-func (b *body) wordy(s measure.Length) bool {
-	return b.readable > 0 && at(b.readable, s) < b.box.W-slack && slices.ContainsFunc(b.parts, func(p part) bool {
-		return p.role == text && above(p.plain[len(p.plain)-1].width, s) > b.box.W-slack
+// linesTooLong reports whether lines as wide as the box hold more letters than read well at size s.
+func (b *body) linesTooLong(s measure.Length) bool {
+	return b.readable > 0 && at(b.readable, s) < b.box.W-slack && slices.ContainsFunc(b.parts, func(p rolePart) bool {
+		return p.role == text && atUp(p.plain[len(p.plain)-1].width, s) > b.box.W-slack
 	})
 }
 
@@ -122,8 +124,8 @@ func (b *body) leadingAt(size measure.Length) int64 {
 	return b.leading - b.leading*(100-tightShare)*large/(100*int64(tightLeading-fullLeading))
 }
 
-// lead is the distance from the baseline of the last line of the part before to the first of part i.
-func (b *body) lead(i int, s measure.Length) measure.Length {
+// leadingBefore is the distance from the baseline of the last line of the part before to the first of part i.
+func (b *body) leadingBefore(i int, s measure.Length) measure.Length {
 	before, here := b.parts[i-1].role, b.parts[i].role
 	d := max(b.pitch(i-1, s), b.pitch(i, s))
 	if before == heading && here != heading {
@@ -137,12 +139,12 @@ func (b *body) lead(i int, s measure.Length) measure.Length {
 
 // ascent and descent are what the first line needs above its baseline and the last below.
 func (b *body) ascent(s measure.Length) measure.Length {
-	return above(b.parts[0].paragraph.ascent, b.size(b.parts[0].role, s))
+	return atUp(b.parts[0].paragraph.ascent, b.size(b.parts[0].role, s))
 }
 
 func (b *body) descent(s measure.Length) measure.Length {
 	last := b.parts[len(b.parts)-1]
-	return above(last.paragraph.descent, b.size(last.role, s))
+	return atUp(last.paragraph.descent, b.size(last.role, s))
 }
 
 // height is the height of the whole when part i has lines(i) lines.
@@ -150,7 +152,7 @@ func (b *body) height(s measure.Length, lines func(i int) int) measure.Length {
 	h := b.ascent(s) + b.descent(s)
 	for i := range b.parts {
 		if i > 0 {
-			h += b.lead(i, s)
+			h += b.leadingBefore(i, s)
 		}
 		h += measure.Length(lines(i)-1) * b.pitch(i, s)
 	}
@@ -220,7 +222,7 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 	for i := range b.parts {
 		width := b.width(i, s)
 		r := b.rules(width, b.justified(i))
-		o.run(b.parts[i].breaks, width, &r, 0)
+		o.optimise(b.parts[i].breaks, width, &r, 0)
 		n := o.result(0)
 		if n < 0 {
 			return nil
@@ -237,7 +239,7 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 		r := b.rules(width, b.justified(i))
 		breakings[i] = map[int]breaking{}
 		if most[i] > fewest(b.parts[i].breaks, width, b.justified(i)) {
-			o.run(b.parts[i].breaks, width, &r, most[i])
+			o.optimise(b.parts[i].breaks, width, &r, most[i])
 			for lines := 1; lines <= most[i]; lines++ {
 				if n := o.result(lines); n >= 0 {
 					breakings[i][lines] = breaking{o.path(n), o.nodes[n].demerits}

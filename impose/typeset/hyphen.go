@@ -1,10 +1,14 @@
 package typeset
 
 import (
-	_ "embed"
+	"embed"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 )
 
 // knuth is Donald Knuth's table of English hyphenation, unchanged, as its licence asks.
@@ -12,27 +16,66 @@ import (
 //go:embed hyphen.tex
 var knuth string
 
-// Fewest letters before and after a hyphen, as plain TeX has them for English (\lefthyphenmin, \righthyphenmin).
+// hyphenTables are those of other languages, unchanged as the package hyph-utf8 of TeX has them; each names its makers and its licence.
+//
+//go:embed hyphens
+var hyphenTables embed.FS
+
+// A table says how few letters may stand before and after a hyphen, as those of TeX's collection do ("left: 2"); what it does not
+// say is as plain TeX has it for English (\lefthyphenmin, \righthyphenmin). Two letters alone on a line please in no language (common
+// practice).
 const (
 	fewestBefore = 2
 	fewestAfter  = 3
 )
 
+var leastLetters = regexp.MustCompile(`(?m)^% +(left|right): +(\d)\s*$`)
+
 // hyphenator finds where words may be hyphenated, by Frank Liang's method ("Word Hy-phen-a-tion by Com-put-er", 1983): every
 // pattern that occurs in the word, with a dot for its ends, puts digits between letters, the highest digit counts, and an odd
 // one allows a hyphen.
 type hyphenator struct {
-	patterns   map[string][]byte // digit before each letter of the pattern, and after the last
-	longest    int
-	exceptions map[string][]int
+	lang          lang              // whose words it knows; rootLang: not one that is told by its common words
+	patterns      map[string][]byte // digit before each letter of the pattern, and after the last
+	letters       map[rune]bool     // that patterns have
+	longest       int               // pattern, in letters
+	exceptions    map[string][]int
+	before, after int // fewest letters
 }
 
-// english is read when the first text wants it.
-var english = sync.OnceValue(func() *hyphenator { return readTeX(knuth) })
+// hyphenators are those that were asked for, by the code of their language.
+var hyphenators sync.Map
+
+// hyphenatorOf is the hyphenator of a language by its code, or nil where no table is at hand. It is read when the first text wants it.
+func hyphenatorOf(code string) *hyphenator {
+	if h, ok := hyphenators.Load(code); ok {
+		return h.(*hyphenator)
+	}
+	table := knuth
+	if code != codes[langEn] {
+		data, _ := hyphenTables.ReadFile("hyphens/hyph-" + code + ".tex")
+		table = string(data)
+	}
+	var h *hyphenator
+	if table != "" {
+		h = readTeX(table)
+		h.lang = langOf(code)
+	}
+	hyphenators.Store(code, h)
+	return h
+}
 
 // readTeX reads the \patterns and \hyphenation of a table in TeX's form.
 func readTeX(table string) *hyphenator {
-	h := &hyphenator{patterns: map[string][]byte{}, exceptions: map[string][]int{}}
+	h := &hyphenator{patterns: map[string][]byte{}, letters: map[rune]bool{}, exceptions: map[string][]int{}, before: fewestBefore, after: fewestAfter}
+	for _, m := range leastLetters.FindAllStringSubmatch(table, -1) { // those to set by come after those that the table was made by
+		n, _ := strconv.Atoi(m[2])
+		if m[1] == "left" {
+			h.before = n
+		} else {
+			h.after = max(n, fewestAfter)
+		}
+	}
 	var plain strings.Builder
 	for line := range strings.Lines(table) {
 		line, _, _ = strings.Cut(line, "%")
@@ -44,12 +87,15 @@ func readTeX(table string) *hyphenator {
 		return strings.Fields(inside)
 	}
 	for _, p := range group(`\patterns`) {
-		var letters []byte
+		var letters []rune
 		digits := []byte{0}
-		for _, c := range []byte(p) {
+		for _, c := range p {
 			if c >= '0' && c <= '9' {
-				digits[len(digits)-1] = c - '0'
+				digits[len(digits)-1] = byte(c - '0')
 				continue
+			}
+			if unicode.IsLetter(c) {
+				h.letters[c] = true
 			}
 			letters = append(letters, c)
 			digits = append(digits, 0)
@@ -71,25 +117,31 @@ func readTeX(table string) *hyphenator {
 	return h
 }
 
-// points are the numbers of letters after which a word of small letters a to z may be hyphenated.
+// points are the numbers of letters after which a word of small letters may be hyphenated.
 func (h *hyphenator) points(word string) []int {
-	if len(word) < fewestBefore+fewestAfter {
+	length := utf8.RuneCountInString(word)
+	if length < h.before+h.after {
 		return nil
 	}
 	if p, ok := h.exceptions[word]; ok {
-		return p
+		return slices.DeleteFunc(slices.Clone(p), func(n int) bool { return n < h.before || n > length-h.after })
 	}
 	dotted := "." + word + "."
-	digits := make([]byte, len(dotted)+1)
-	for i := range len(dotted) {
-		for j := i + 1; j <= min(len(dotted), i+h.longest); j++ {
-			for k, d := range h.patterns[dotted[i:j]] {
+	at := make([]int, 0, length+3) // where its letters begin
+	for i := range dotted {
+		at = append(at, i)
+	}
+	at = append(at, len(dotted))
+	digits := make([]byte, length+3)
+	for i := range length + 2 {
+		for j := i + 1; j <= min(length+2, i+h.longest); j++ {
+			for k, d := range h.patterns[dotted[at[i]:at[j]]] {
 				digits[i+k] = max(digits[i+k], d)
 			}
 		}
 	}
 	var out []int
-	for n := fewestBefore; n <= len(word)-fewestAfter; n++ {
+	for n := h.before; n <= length-h.after; n++ {
 		if digits[n+1]&1 == 1 {
 			out = append(out, n)
 		}
@@ -97,43 +149,36 @@ func (h *hyphenator) points(word string) []int {
 	return out
 }
 
-// Common English words that are rare in the languages it may be mistaken for, and how many words in a hundred must be among
-// them for a text to count as English. English journaling has twenty and more, German, Dutch, French, Spanish or Italian
-// less than half of the limit (found by trial; see the tests).
-var common = func() map[string]bool {
-	m := map[string]bool{}
-	for _, w := range strings.Fields(`the and of to we my our your with for that this it you she her they their them from were
-		had have has been at by but not who when what all are which would there after before us his its out up then into some how`) {
-		m[w] = true
-	}
-	return m
-}()
-
-const commonShare = 8
-
-// countCommon counts the words of a text and those that are common in English. Hyphenating a letter to grandmother in Dutch by
-// English rules would be wrong in every second word.
-func countCommon(text []rune) (words, hits int) {
-	var word [longestCommon]byte
-	for i := 0; i < len(text); {
-		if !unicode.IsLetter(text[i]) {
+// wordIn is the word of the language inside its punctuation, in small letters, and where it starts; "" where it is not to be hyphenated: where it has
+// digits, letters of other scripts or a capital, which is mostly a name; but German nouns have one. Of what an apostrophe parts, as in
+// grandmother's and l’anniversaire, it is the longest.
+func (h *hyphenator) wordIn(token []rune) (int, string) {
+	best, from := 0, 0
+	for i := 0; i < len(token); {
+		if !unicode.IsLetter(token[i]) && !unicode.IsDigit(token[i]) {
 			i++
 			continue
 		}
-		n := 0
-		for ; i < len(text) && unicode.IsLetter(text[i]); i++ {
-			if n < len(word) {
-				word[n] = byte(min(text[i]|0x20, 0xFF)) // small letters; what is not ASCII matches nothing
+		j := i
+		if h.lang == langDe && unicode.IsUpper(token[j]) {
+			j++
+		}
+		for j < len(token) && h.letters[token[j]] {
+			j++
+		}
+		if j < len(token) && (unicode.IsLetter(token[j]) || unicode.IsDigit(token[j]) || unicode.Is(unicode.M, token[j])) {
+			return 0, ""
+		}
+		if j-i > best {
+			best, from = j-i, i
+		}
+		if j == len(token) || token[j] != '\'' && token[j] != '’' { // only punctuation may follow
+			if slices.ContainsFunc(token[j:], func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) }) {
+				return 0, ""
 			}
-			n++
+			break
 		}
-		words++
-		if n <= len(word) && common[string(word[:n])] {
-			hits++
-		}
+		i = j
 	}
-	return words, hits
+	return from, strings.ToLower(string(token[from : from+best]))
 }
-
-// longestCommon is the number of letters of the longest of the common words.
-const longestCommon = 6

@@ -10,15 +10,23 @@ import (
 // font has becomes a question mark, and control characters are dropped, for a label must not fail.
 func (l *Library) Label(f *Face, size measure.Length, text string) (spans []Span, width measure.Length) {
 	t := newTextSetter(l, "")
-	defer t.settle(func() { spans, width = nil, 0 })
-	p := t.plain(f, text)
+	defer t.closeSafely(func() { spans, width = nil, 0 })
+	p := t.shapeAlone(f, text)
 	line := t.make(p, 0, len(p.text), false)
-	return t.place(p, &line, spot{size: size}, nil), above(line.width, size)
+	return t.spansOf(p, &line, linePosition{size: size}, nil), atUp(line.width, size)
 }
 
-// settle closes a setter, unless a font made the shaper panic: then its shapers are not to be used again, and there is nothing
+// Advance is the width of a text that Label sets.
+func (l *Library) Advance(f *Face, size measure.Length, text string) (width measure.Length) {
+	t := newTextSetter(l, "")
+	defer t.closeSafely(func() { width = 0 })
+	p := t.shapeAlone(f, text)
+	return atUp(t.make(p, 0, len(p.text), false).width, size)
+}
+
+// closeSafely closes a setter, unless a font made the shaper panic: then its shapers are not to be used again, and there is nothing
 // to show.
-func (t *textSetter) settle(nothing func()) {
+func (t *textSetter) closeSafely(nothing func()) {
 	if recover() != nil {
 		nothing()
 		return
@@ -30,8 +38,8 @@ func (t *textSetter) settle(nothing func()) {
 // word that is wider than the width stands alone and reaches beyond it.
 func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) (lines [][]Span) {
 	t := newTextSetter(l, "")
-	defer t.settle(func() { lines = nil })
-	p := t.plain(f, text)
+	defer t.closeSafely(func() { lines = nil })
+	p := t.shapeAlone(f, text)
 	bs := t.breakpoints(p, penaltyTyped, false)
 	room := parts(width, size)
 	for i := range bs { // no line is narrower than its widest word
@@ -42,11 +50,11 @@ func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) (l
 	b := body{align: config.Left}
 	r := b.rules(room, false)
 	r.tail = 0
-	t.best.run(bs, room, &r, 0)
+	t.best.optimise(bs, room, &r, 0)
 	from := 0
 	for _, i := range t.best.path(t.best.result(0)) {
 		line := t.make(p, from, bs[i].end, bs[i].soft)
-		lines = append(lines, t.place(p, &line, spot{size: size}, nil))
+		lines = append(lines, t.spansOf(p, &line, linePosition{size: size}, nil))
 		from = bs[i].next
 	}
 	return lines
@@ -56,13 +64,13 @@ func (l *Library) Paragraph(f *Face, size, width measure.Length, text string) (l
 // shaper panic.
 func (l *Library) Ink(lines [][]Span) (box measure.Rect) {
 	t := newTextSetter(l, "")
-	defer t.settle(func() { box = measure.Rect{} })
+	defer t.closeSafely(func() { box = measure.Rect{} })
 	for _, spans := range lines {
 		for _, s := range spans {
-			at := spot{size: s.Size}
+			at := linePosition{size: s.Size}
 			for _, g := range s.Glyphs {
 				if o := t.shaper(s.Face).overhang(g.ID); o.left != o.right {
-					grow(&box, g.X+at.up(o.left), g.Y-above(o.top, s.Size), g.X+above(o.right, s.Size), g.Y-at.up(o.bottom))
+					grow(&box, g.X+at.up(o.left), g.Y-atUp(o.top, s.Size), g.X+atUp(o.right, s.Size), g.Y-at.up(o.bottom))
 				}
 			}
 		}
@@ -70,8 +78,8 @@ func (l *Library) Ink(lines [][]Span) (box measure.Rect) {
 	return box
 }
 
-// plain shapes a text of one style.
-func (t *textSetter) plain(f *Face, text string) *paragraph {
+// shapeAlone shapes a text of one style.
+func (t *textSetter) shapeAlone(f *Face, text string) *paragraph {
 	clean := make([]rune, 0, len(text))
 	paragraphs, _ := read(&intake.Block{Text: []intake.Paragraph{{{Text: text}}}})
 	if len(paragraphs) > 0 {

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"log"
+	"log" //nolint:depguard // the library wants somebody to write to
 	"os"
 	"path/filepath"
 	"runtime"
@@ -55,6 +55,9 @@ type member struct {
 	once sync.Once
 	face *Face
 	err  error
+
+	described bool
+	covers    fontscan.RuneSet // the letters that it says it has, once described
 }
 
 // Name is a name that a font may be asked for by. Source says where it comes from: "built in", a file or "this machine".
@@ -122,9 +125,9 @@ func (f *family) add(m *member) {
 	f.members = append(f.members, m)
 }
 
-// settle tells members apart that say the same of themselves, by the names of their files: there are families whose bold
+// nameApart tells members apart that say the same of themselves, by the names of their files: there are families whose bold
 // claims to be the regular.
-func (f *family) settle() {
+func (f *family) nameApart() {
 	for _, m := range f.members {
 		same := func(o *member) bool { return o != m && o.aspect == m.aspect && o.path != "" && m.path != "" }
 		if !slices.ContainsFunc(f.members, same) {
@@ -219,16 +222,8 @@ func (l *Library) Names() []Name {
 func (l *Library) find(name string) (*family, error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	key := fold(name)
-	if f := l.families[key]; f != nil {
+	if f := l.known(name); f != nil {
 		return f, nil
-	}
-	if l.readFolders(); l.families[key] != nil {
-		return l.families[key], nil
-	}
-	if l.scan(); l.families[key] != nil {
-		l.families[key].unfold()
-		return l.families[key], nil
 	}
 	all := make([]string, 0, len(l.order))
 	for _, f := range l.order {
@@ -241,6 +236,70 @@ func (l *Library) find(name string) (*family, error) {
 		hint = fmt.Sprintf("did you mean %s? Else %s", measure.Quote(near), hint)
 	}
 	return nil, &problem.Problem{What: fmt.Sprintf("there is no font %s", measure.Quote(name)), Hint: hint}
+}
+
+// known is the family of a name, or nil; the lock is held.
+func (l *Library) known(name string) *family {
+	key := fold(name)
+	if f := l.families[key]; f != nil {
+		return f
+	}
+	if l.readFolders(); l.families[key] != nil {
+		return l.families[key]
+	}
+	l.scan()
+	f := l.families[key]
+	if f != nil {
+		f.unfold()
+	}
+	return f
+}
+
+// A face in memory takes about four times the size of its file. One job may use so many bytes of fonts, or so many fonts where these are
+// larger.
+const (
+	mostFontBytes = 64 << 20
+	fewFonts      = 3
+)
+
+// tooMany are the names, of these in their order, whose fonts are more than one job may use.
+func (l *Library) tooMany(names []string) map[string]bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	over, held, used := map[string]bool{}, int64(0), map[*family]bool{}
+	for _, name := range names {
+		f := l.known(name)
+		if f == nil {
+			plain, _, _ := styled(name)
+			f = l.known(plain)
+		}
+		if f == nil || used[f] {
+			continue
+		}
+		size := f.size()
+		if size > 0 && len(used) >= fewFonts && held+size > mostFontBytes {
+			over[name] = true
+			continue
+		}
+		used[f], held = true, held+size
+	}
+	return over
+}
+
+// size is how large the files are of the members that serve for the four styles.
+func (f *family) size() (n int64) {
+	seen := map[*member]bool{}
+	for style := range 4 {
+		m := f.nearest(style&1 != 0, style&2 != 0)
+		if seen[m] || m.path == "" {
+			continue
+		}
+		seen[m] = true
+		if info, err := os.Stat(m.path); err == nil && info.Size() <= largestFont {
+			n += info.Size()
+		}
+	}
+	return n
 }
 
 // readFolders enters the font files of the folders, by family, full name and file name. A file that cannot be read is
@@ -259,7 +318,7 @@ func (l *Library) readFolders() {
 		})
 	}
 	for _, f := range l.order {
-		f.settle()
+		f.nameApart()
 	}
 }
 
@@ -341,7 +400,7 @@ func describe(data []byte, path string) (out []*member) {
 		d, _ := font.Describe(ld, nil)
 		m := &member{aspect: d.Aspect, path: path, index: i, family: &family{name: strings.TrimSpace(d.Family)}}
 		m.aspect.SetDefaults()
-		if n := names(ld); n != nil {
+		if n := nameTable(ld); n != nil {
 			m.family.source = strings.TrimSpace(n.Name(nameFull))
 		}
 		out = append(out, m)
@@ -382,7 +441,7 @@ func (l *Library) scan() {
 		f.add(m)
 	}
 	for _, f := range l.order {
-		f.settle()
+		f.nameApart()
 	}
 }
 
@@ -445,7 +504,7 @@ func (m *member) load() (*Face, error) {
 		if m.aspect.Style == font.StyleItalic {
 			name += " Italic"
 		}
-		if m.face, m.err = load(data, m.index, name); m.err == nil {
+		if m.face, m.err = parseFace(data, m.index, name); m.err == nil {
 			m.face.bold, m.face.italic = m.aspect.Weight >= boldFrom, m.aspect.Style == font.StyleItalic
 		}
 	})
@@ -488,6 +547,9 @@ func (l *Library) inFolders(cluster []rune) *member {
 			continue
 		}
 		m := f.nearest(false, false)
+		if !m.mayHave(cluster) {
+			continue
+		}
 		if face, err := m.load(); err == nil && face.hasAll(cluster) {
 			return m
 		}
@@ -499,7 +561,7 @@ func (l *Library) inFolders(cluster []rune) *member {
 func (l *Library) onMachine(cluster []rune) *member {
 	var second *member
 	for _, p := range l.machine {
-		if !p.Runes.Contains(cluster[0]) {
+		if !contains(p.Runes, cluster) {
 			continue
 		}
 		f := l.families[fold(p.Family)]

@@ -204,7 +204,7 @@ func rename(data []byte, to string) []byte {
 // subsetting" refuse.
 func TestEmbedding(t *testing.T) {
 	for bits, want := range map[uint16]string{0: "", 2: "not to be embedded", 4: "", 8: "", 6: "", 0xA: "", 12: "", 0x100: "a part of it", 0x104: "a part of it", 0x200: "pictures"} {
-		_, err := load(embedding(t, goregular.TTF, bits), 0, "Go")
+		_, err := parseFace(embedding(t, goregular.TTF, bits), 0, "Go")
 		if (err == nil) != (want == "") || err != nil && !strings.Contains(inFull(err), want) {
 			t.Errorf("fsType %#x: %v", bits, err)
 		}
@@ -302,7 +302,7 @@ func TestDamagedLength(t *testing.T) {
 		binary.BigEndian.PutUint32(record[12:], 0xFFFFFFF0-binary.BigEndian.Uint32(record[8:]))
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, err := load(data, 0, "Damaged")
+		_, err := parseFace(data, 0, "Damaged")
 		runtime.ReadMemStats(&after)
 		if _, plain := err.(*problem.Problem); !plain {
 			t.Errorf("table %s: %v", record[:4], err)
@@ -332,7 +332,7 @@ func FuzzLoad(f *testing.F) {
 		if err != nil {
 			return
 		}
-		face, err := load(plain, 0, "Fuzz")
+		face, err := parseFace(plain, 0, "Fuzz")
 		if err != nil {
 			if _, ok := err.(*problem.Problem); !ok {
 				t.Fatalf("not a plain message: %v", err)
@@ -346,8 +346,8 @@ func FuzzLoad(f *testing.F) {
 		fam.members[0].once.Do(func() {})
 		b := aBlock(3*measure.Inch, 2*measure.Inch, "The quick brown fox — first office fluff, AVAST “1/2”.")
 		b.Font = "Fuzz"
-		loud = false
-		defer func() { loud = true }()
+		panicOnBug = false
+		defer func() { panicOnBug = true }()
 		set, held, _ := Set(context.Background(), l, []intake.Block{b}, settings(), nil)
 		if len(set)+len(held) != 1 {
 			t.Fatal("neither set nor held")

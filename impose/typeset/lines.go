@@ -7,7 +7,7 @@ import (
 // lineMaker turns a stretch of a paragraph into a line.
 type lineMaker struct {
 	scratch scratch
-	pieces  []piece
+	pieces  []fragment
 	order   []int
 	glyphs  []glyph // of pieces that had to be shaped again
 	text    []rune
@@ -15,8 +15,8 @@ type lineMaker struct {
 	starts  []int
 }
 
-// piece is what a line takes from a run.
-type piece struct {
+// fragment is what a line takes from a run.
+type fragment struct {
 	run    *run
 	glyphs []glyph
 	hyphen bool // the last glyph is a hyphen that was put in
@@ -25,7 +25,7 @@ type piece struct {
 // setLine is a line before it is placed: its pieces in the order of the text and as they stand from left to right, and its
 // width, all in parts of the em. Left and right are how far ink reaches beyond the width.
 type setLine struct {
-	pieces      []piece
+	pieces      []fragment
 	order       []int
 	width       int64
 	left, right int64
@@ -58,10 +58,10 @@ func (t *textSetter) make(p *paragraph, from, end int, soft bool) setLine {
 			clean = int(p.glyphs[last].from) == b && !p.glyphs[last].unsafe
 		}
 		if clean {
-			m.pieces = append(m.pieces, piece{run: r, glyphs: p.glyphs[first:last]})
+			m.pieces = append(m.pieces, fragment{run: r, glyphs: p.glyphs[first:last]})
 			continue
 		}
-		m.pieces = append(m.pieces, piece{run: r, glyphs: t.reshape(p, r, from, a, b, end, hyphen), hyphen: hyphen})
+		m.pieces = append(m.pieces, fragment{run: r, glyphs: t.reshape(p, r, from, a, b, end, hyphen), hyphen: hyphen})
 	}
 	return m.finish(t)
 }
@@ -115,7 +115,7 @@ func (m *lineMaker) finish(t *textSetter) setLine {
 			l.width += int64(l.pieces[i].glyphs[j].advance)
 		}
 	}
-	l.each(func(pc *piece, g *glyph, x int64) {
+	l.each(func(pc *fragment, g *glyph, x int64) {
 		ink := t.shaper(pc.run.face).overhang(g.gid)
 		if ink.left != ink.right {
 			l.left = max(l.left, -(x + int64(g.shiftX) + ink.left))
@@ -126,7 +126,7 @@ func (m *lineMaker) finish(t *textSetter) setLine {
 }
 
 // each calls do for the line's glyphs from left to right, with the place of the glyph's origin.
-func (l *setLine) each(do func(pc *piece, g *glyph, x int64)) {
+func (l *setLine) each(do func(pc *fragment, g *glyph, x int64)) {
 	var x int64
 	for _, i := range l.order {
 		pc := &l.pieces[i]

@@ -45,7 +45,7 @@ const (
 var fractions = map[string]rune{"1/2": '½', "1/4": '¼', "3/4": '¾', "1/3": '⅓', "2/3": '⅔', "1/8": '⅛', "3/8": '⅜', "5/8": '⅝', "7/8": '⅞'}
 
 // elided are English words that begin with an apostrophe.
-var elided = words(`tis twas twere em til till cause round bout n nuff`)
+var elided = wordSet(`tis twas twere em til till cause round bout n nuff`)
 
 // marksetter turns the keyboard's marks of one paragraph into type.
 type marksetter struct {
@@ -60,9 +60,9 @@ type marksetter struct {
 	done   bool // something was changed
 }
 
-// mark sets the marks of a paragraph as the language has them. Letters of scripts that have marks of their own, and marks that the face
+// setMarks sets the marks of a paragraph as the language has them. Letters of scripts that have marks of their own, and marks that the face
 // does not have, stay as they were typed.
-func (p *typed) mark(l lang, fs *faces) {
+func (p *typed) setMarks(l lang, fs *faces) {
 	if !slices.ContainsFunc(p.text, func(r rune) bool { return r < 0x80 && markable[r] }) {
 		return
 	}
@@ -89,8 +89,8 @@ var markable = func() (m [0x80]bool) {
 	return m
 }()
 
-// look is the character at i of what was typed, or a space beyond its ends.
-func (m *marksetter) look(i int) rune {
+// typedAt is the character at i of what was typed, or a space beyond its ends.
+func (m *marksetter) typedAt(i int) rune {
 	if i < 0 || i >= len(m.in.text) {
 		return ' '
 	}
@@ -115,8 +115,8 @@ func (m *marksetter) put(i, n int, as ...rune) int {
 	return n
 }
 
-// keep sets the character at i as it was typed.
-func (m *marksetter) keep(i int) int {
+// asTyped sets the character at i as it was typed.
+func (m *marksetter) asTyped(i int) int {
 	m.text, m.styles, m.at = append(m.text, m.in.text[i]), append(m.styles, m.in.styles[i]), append(m.at, int32(i))
 	return 1
 }
@@ -147,14 +147,14 @@ func (m *marksetter) next(i int) (n int) {
 		}
 	}
 	if n == 0 {
-		return m.keep(i)
+		return m.asTyped(i)
 	}
 	return n
 }
 
 // opens reports whether a quotation mark at i may be an opening one: it stands at the beginning of a word.
 func (m *marksetter) opens(i int) bool {
-	return strings.ContainsRune(" ([{«“‘„‚—–-/\"'", m.look(i-1)) && !unicode.IsSpace(m.look(i+1)) && (m.look(i-1) != '"' && m.look(i-1) != '\'' || m.openBefore())
+	return strings.ContainsRune(" ([{«“‘„‚—–-/\"'", m.typedAt(i-1)) && !unicode.IsSpace(m.typedAt(i+1)) && (m.typedAt(i-1) != '"' && m.typedAt(i-1) != '\'' || m.openBefore())
 }
 
 // openBefore reports whether the mark that was set last is an opening one.
@@ -170,7 +170,7 @@ func (m *marksetter) openBefore() bool {
 
 func (m *marksetter) doubleQuote(i int) int {
 	q := quotesOf[m.lang]
-	before := m.look(i - 1)
+	before := m.typedAt(i - 1)
 	switch {
 	case !m.double && unicode.IsDigit(before):
 		return m.put(i, 1, doublePrime)
@@ -205,7 +205,7 @@ func (m *marksetter) putLast(i int, as ...rune) int {
 
 func (m *marksetter) singleQuote(i int) int {
 	q := quotesOf[m.lang]
-	before, after := m.look(i-1), m.look(i+1)
+	before, after := m.typedAt(i-1), m.typedAt(i+1)
 	letter := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
 	switch {
 	case unicode.IsDigit(before) && !m.single && !unicode.IsLetter(after):
@@ -240,7 +240,7 @@ func (m *marksetter) elides(i int) bool {
 // closes reports whether a mark follows that may close a quotation that is opened at i.
 func (m *marksetter) closes(i int) bool {
 	for j := i + 2; j < len(m.in.text); j++ {
-		if m.in.text[j] == '\'' && m.look(j-1) != ' ' && !unicode.IsLetter(m.look(j+1)) && !unicode.IsDigit(m.look(j+1)) {
+		if m.in.text[j] == '\'' && m.typedAt(j-1) != ' ' && !unicode.IsLetter(m.typedAt(j+1)) && !unicode.IsDigit(m.typedAt(j+1)) {
 			return true
 		}
 	}
@@ -250,12 +250,12 @@ func (m *marksetter) closes(i int) bool {
 // dash sets two hyphens, or three, or one between spaces or numbers.
 func (m *marksetter) dash(i int) int {
 	n := 1
-	for m.look(i+n) == '-' {
+	for m.typedAt(i+n) == '-' {
 		n++
 	}
-	spaced := m.look(i-1) == ' ' && m.look(i+n) == ' '
+	spaced := m.typedAt(i-1) == ' ' && m.typedAt(i+n) == ' '
 	switch {
-	case i > 0 && m.look(i-1) == '-' || n > 3:
+	case i > 0 && m.typedAt(i-1) == '-' || n > 3:
 		return 0
 	case n == 3, n == 2 && !spaced && i > 0:
 		return m.put(i, n, '—')
@@ -271,19 +271,19 @@ func (m *marksetter) dash(i int) int {
 // telephone number, a date or a score.
 func (m *marksetter) rangeOf(i int) bool {
 	from, to := i, i+1
-	for unicode.IsDigit(m.look(from - 1)) {
+	for unicode.IsDigit(m.typedAt(from - 1)) {
 		from--
 	}
-	for unicode.IsDigit(m.look(to)) {
+	for unicode.IsDigit(m.typedAt(to)) {
 		to++
 	}
 	a, b := i-from, to-i-1
 	alone := func(r rune) bool { return !unicode.IsLetter(r) && !strings.ContainsRune("-/+.,:'’_", r) }
-	after := m.look(to)
-	if strings.ContainsRune(".,:", after) && !unicode.IsDigit(m.look(to+1)) {
+	after := m.typedAt(to)
+	if strings.ContainsRune(".,:", after) && !unicode.IsDigit(m.typedAt(to+1)) {
 		after = ' '
 	}
-	if a == 0 || b == 0 || a > 4 || b > 4 || a == 3 && b == 4 || !alone(m.look(from-1)) || !alone(after) {
+	if a == 0 || b == 0 || a > 4 || b > 4 || a == 3 && b == 4 || !alone(m.typedAt(from-1)) || !alone(after) {
 		return false
 	}
 	return b < a && a == 4 || b >= a && number64(m.in.text[from:i]) < number64(m.in.text[i+1:to])
@@ -298,7 +298,7 @@ func number64(digits []rune) (n int) {
 }
 
 func (m *marksetter) dots(i int) int {
-	if m.look(i+1) == '.' && m.look(i+2) == '.' && m.look(i+3) != '.' && m.look(i-1) != '.' {
+	if m.typedAt(i+1) == '.' && m.typedAt(i+2) == '.' && m.typedAt(i+3) != '.' && m.typedAt(i-1) != '.' {
 		return m.put(i, 3, '…')
 	}
 	return 0
@@ -307,16 +307,16 @@ func (m *marksetter) dots(i int) int {
 // times sets the sign of multiplication between two numbers: 20 x 30, 4x6, 3" x 5".
 func (m *marksetter) times(i int) int {
 	before, after := i-1, i+1
-	if m.look(before) == ' ' && m.look(after) == ' ' {
+	if m.typedAt(before) == ' ' && m.typedAt(after) == ' ' {
 		before, after = before-1, after+1
 	}
-	if r := m.look(before); r == '"' || r == '\'' {
+	if r := m.typedAt(before); r == '"' || r == '\'' {
 		before--
 	}
-	if !unicode.IsDigit(m.look(after)) || !unicode.IsDigit(m.look(before)) && !strings.ContainsRune("½¼¾", m.look(before)) {
+	if !unicode.IsDigit(m.typedAt(after)) || !unicode.IsDigit(m.typedAt(before)) && !strings.ContainsRune("½¼¾", m.typedAt(before)) {
 		return 0
 	}
-	if m.look(before) == '0' && before == i-1 && !unicode.IsDigit(m.look(before-1)) { // 0x41
+	if m.typedAt(before) == '0' && before == i-1 && !unicode.IsDigit(m.typedAt(before-1)) { // 0x41
 		return 0
 	}
 	return m.put(i, 1, '×')
@@ -325,19 +325,19 @@ func (m *marksetter) times(i int) int {
 // fraction sets 1/2 as one sign, and 2 1/2 without the space.
 func (m *marksetter) fraction(i int) int {
 	from := i
-	if m.look(i) == ' ' {
-		if !unicode.IsDigit(m.look(i-1)) || m.look(i-2) == '/' {
+	if m.typedAt(i) == ' ' {
+		if !unicode.IsDigit(m.typedAt(i-1)) || m.typedAt(i-2) == '/' {
 			return 0
 		}
 		from++
-	} else if r := m.look(i - 1); unicode.IsDigit(r) || unicode.IsLetter(r) || strings.ContainsRune("/.,-", r) {
+	} else if r := m.typedAt(i - 1); unicode.IsDigit(r) || unicode.IsLetter(r) || strings.ContainsRune("/.,-", r) {
 		return 0
 	}
-	if m.look(from+1) != '/' || from+3 > len(m.in.text) {
+	if m.typedAt(from+1) != '/' || from+3 > len(m.in.text) {
 		return 0
 	}
 	sign, known := fractions[string(m.in.text[from:from+3])]
-	if after := m.look(from + 3); !known || unicode.IsDigit(after) || after == '/' || after == '.' && unicode.IsDigit(m.look(from+4)) {
+	if after := m.typedAt(from + 3); !known || unicode.IsDigit(after) || after == '/' || after == '.' && unicode.IsDigit(m.typedAt(from+4)) {
 		return 0
 	}
 	return m.put(i, from+3-i, sign)
@@ -353,8 +353,8 @@ func (m *marksetter) thin(i int) rune {
 
 // french sets a space before a sign of two parts, where none was typed.
 func (m *marksetter) french(i int) int {
-	r, before := m.look(i), m.look(i-1)
-	after := m.look(i + 1)
+	r, before := m.typedAt(i), m.typedAt(i-1)
+	after := m.typedAt(i + 1)
 	switch {
 	case !strings.ContainsRune(";:!?", r), !unicode.IsLetter(before) && !strings.ContainsRune(`)"»…`, before):
 		return 0
@@ -371,8 +371,8 @@ func (m *marksetter) space(i int) int {
 	if m.lang != langFr {
 		return 0
 	}
-	switch before, after := m.look(i-1), m.look(i+1); {
-	case after == ':' && (m.look(i+2) == ' '):
+	switch before, after := m.typedAt(i-1), m.typedAt(i+1); {
+	case after == ':' && (m.typedAt(i+2) == ' '):
 		return m.put(i, 1, noBreak)
 	case before == '«', strings.ContainsRune(";!?»", after) && before != ' ':
 		return m.put(i, 1, m.thin(i))

@@ -123,7 +123,7 @@ func same(t *testing.T, fs *faces, l lang, text string) { marked(t, fs, l, text,
 func marked(t *testing.T, fs *faces, l lang, text, want string) {
 	t.Helper()
 	p := typed{text: []rune(text), styles: make([]uint8, len([]rune(text)))}
-	p.mark(l, fs)
+	p.setMarks(l, fs)
 	if !fs[0].hasAll([]rune{narrowSpace}) {
 		want = strings.ReplaceAll(want, "~", "_")
 	}

@@ -69,8 +69,8 @@ func matches(blocks []intake.Block, results []result) []group {
 	return out
 }
 
-// take puts the group's blocks as they were set in its size in the place of the larger ones.
-func (g *group) take(results, matched []result) {
+// adopt puts the group's blocks as they were set in its size in the place of the larger ones.
+func (g *group) adopt(results, matched []result) {
 	if g.all {
 		for _, i := range g.larger {
 			if matched[i].held() || matched[i].setting.Size != g.size {

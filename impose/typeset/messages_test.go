@@ -46,8 +46,11 @@ func TestMessages(t *testing.T) {
 			b.Text[0][0].Text = strings.Repeat("once more with feeling ", 40)
 		}, "Journaling: error: the text is 40 words too long for its space, even at 7 pt; drop 40 words, make the space at least 2 in high (it is 1 1/2 in), or allow type of 6 pt"},
 		{"too wide", func(b *intake.Block) {
+			b.Text[0][0].Text = "Our " + strings.Repeat("20262026", 10) + " trip"
+		}, "Journaling: error: “202620262026202620262026202620262026202…” is wider than the space, even at 7 pt; make the space at least 4 3/16 in wide (it is 3 in), or choose a narrower font, or allow type of 4.75 pt"},
+		{"a word too wide", func(b *intake.Block) {
 			b.Text[0][0].Text = "Our " + strings.Repeat("Donaudampfschiff", 5) + " trip"
-		}, "Journaling: error: “DonaudampfschiffDonaudampfschiffDonauda…” is wider than the space, even at 7 pt; make the space at least 3 15/16 in wide (it is 3 in), or choose a narrower font, or allow type of 5.25 pt"},
+		}, "Journaling: note: “DonaudampfschiffDonaudampfschiffDonauda…” is wider than the space, and is broken; make the space at least 3 15/16 in wide (it is 3 in), or type a hyphen where it may be broken"},
 		{"too low", func(b *intake.Block) { b.Space.H = measure.Inch / 3 },
 			"Journaling: error: the space is too low for a line of 7 pt; make the space at least 3/8 in high (it is 0.333333 in), or allow type of 5.25 pt"},
 		{"justified", func(b *intake.Block) {

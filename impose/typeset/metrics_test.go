@@ -124,7 +124,7 @@ func TestLigatures(t *testing.T) {
 	if got, want := strings.Join(texts, "|"), "o|ffi|c|e| |fi|r|s|t| |fl|u|ff"; got != want {
 		t.Errorf("glyphs %s, want %s", got, want)
 	}
-	s := f.take()
+	s := f.takeShaper()
 	b := s.buffer
 	b.Clear()
 	b.AddRunes([]rune("office first fluff"), 0, -1)
@@ -227,7 +227,7 @@ func shown(l *Line, s *Setting) (out []string) {
 	start := s.Block.Ink().X
 	f := sp.Face
 	// What hangs over at the left moves the line; the first glyph then stands there, at nought but for its own offset.
-	if o := f.take().overhang(sp.Glyphs[0].ID); o.left < 0 {
+	if o := f.takeShaper().overhang(sp.Glyphs[0].ID); o.left < 0 {
 		start = sp.Glyphs[0].X
 	}
 	for _, g := range sp.Glyphs {
@@ -246,10 +246,10 @@ func TestContrast(t *testing.T) {
 			t.Errorf("#%06X: %s, want %s", hex, got, want)
 		}
 	}
-	if len(faint(rgb(0x767676), white)) != 0 {
+	if len(noteFaintInk(rgb(0x767676), white)) != 0 {
 		t.Error("#767676 on white is readable")
 	}
-	if len(faint(rgb(0x777777), white)) != 1 {
+	if len(noteFaintInk(rgb(0x777777), white)) != 1 {
 		t.Error("#777777 on white is not")
 	}
 }

@@ -14,6 +14,7 @@ type breakpoint struct {
 	soft                      bool  // the hyphen is put in
 	spaces                    int32 // up to the start of the line that starts here
 	tail                      bool  // from here to the paragraph's end there is only a short word
+	forced                    bool  // the hyphen is put into a word that is wider than the line
 }
 
 // rules weigh what is good in a paragraph. The first four and the way they count are TeX's parameters of that name (Donald
@@ -78,9 +79,9 @@ type optimiser struct {
 	counted bool
 }
 
-// run finds the best ways to set the paragraph, which are in o.final: one, or with most > 0 the best for each number of
+// optimise finds the best ways to set the paragraph, which are in o.final: one, or with most > 0 the best for each number of
 // lines up to that. There is none where something is wider than the line.
-func (o *optimiser) run(bs []breakpoint, width int64, r *rules, most int) {
+func (o *optimiser) optimise(bs []breakpoint, width int64, r *rules, most int) {
 	o.counted = most > 0
 	o.nodes = append(o.nodes[:0], node{class: decent})
 	o.final = o.final[:0]

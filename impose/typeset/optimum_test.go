@@ -181,7 +181,7 @@ func sum(things []thing, ends []int, width int64, r rules, hyphenPenalty int64) 
 func ours(things []thing, width int64, r rules, hyphenPenalty int64, most int) (ends []int, total int64) {
 	bs := toBreakpoints(things, hyphenPenalty)
 	var o optimiser
-	o.run(bs, width*texPoint, &r, most)
+	o.optimise(bs, width*texPoint, &r, most)
 	n := o.result(0)
 	if n < 0 {
 		return nil, -1
@@ -253,7 +253,7 @@ func TestFrogKing(t *testing.T) {
 	} {
 		bs := toBreakpoints(things, 50)
 		var o optimiser
-		o.run(bs, c.width*texPoint, &r, 0)
+		o.optimise(bs, c.width*texPoint, &r, 0)
 		n := o.result(0)
 		if n < 0 {
 			t.Fatalf("width %d: no setting", c.width)

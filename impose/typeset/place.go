@@ -1,6 +1,8 @@
 package typeset
 
 import (
+	"cmp"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
@@ -29,7 +31,7 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 		p := &body.parts[i]
 		p.lines = len(lines[i])
 		if i > 0 {
-			y += body.lead(i, size)
+			y += body.leadingBefore(i, size)
 		}
 		s := body.size(p.role, size)
 		from := 0
@@ -43,12 +45,18 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 			if j > 0 {
 				in = p.hang
 			}
-			where := spot{left: inside.X + margin, baseline: y, size: s, colour: b.Type.Ink}
-			if excess := where.stand(p.paragraph, &line, wide, above(in, s), body.alignment(i), j == len(lines[i])-1); excess > 0 {
+			where := linePosition{left: inside.X + margin, baseline: y, size: s, colour: b.Type.Ink}
+			if excess := where.alignWithin(p.paragraph, &line, wide, atUp(in, s), body.alignment(i), j == len(lines[i])-1); excess > 0 {
 				return out, &tooWide{to, int64(excess)*em/int64(s) + 1}
 			}
-			spans := t.place(p.paragraph, &line, where, &out.Ink)
+			spans := t.spansOf(p.paragraph, &line, where, &out.Ink)
+			if t.bare {
+				spans = nil
+			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
+			if to.forced {
+				out.broken, out.unbroken = cmp.Or(out.broken, wordAround(p.text, to.end)), max(out.unbroken, atUp(p.widest, body.size(p.role, body.low()))+slack)
+			}
 			from = to.next
 		}
 	}
@@ -63,20 +71,20 @@ func (b *body) alignment(i int) config.Align {
 	return b.align
 }
 
-// spot is where and how a line is placed: where its width starts, and by how much its spaces are widened in all.
-type spot struct {
+// linePosition is where and how a line is placed: where its width starts, and by how much its spaces are widened in all.
+type linePosition struct {
 	left, baseline, size, extra measure.Length
 	colour                      config.Colour
 }
 
-// stand moves a spot, which is at the left edge, to where a line of the given room stands between the sides, set in at its
+// alignWithin moves a spot, which is at the left edge, to where a line of the given room stands between the sides, set in at its
 // beginning, or says by how much the line is too wide. The last line of a justified paragraph is not stretched.
-func (s *spot) stand(p *paragraph, l *setLine, room, in measure.Length, align config.Align, last bool) (excess measure.Length) {
+func (s *linePosition) alignWithin(p *paragraph, l *setLine, room, in measure.Length, align config.Align, last bool) (excess measure.Length) {
 	room -= in
 	if p.base == 0 {
 		s.left += in
 	}
-	left, right, width := above(l.left, s.size), above(l.right, s.size), above(l.width, s.size)
+	left, right, width := atUp(l.left, s.size), atUp(l.right, s.size), atUp(l.width, s.size)
 	free := room - width - left - right // beside the line and the ink that hangs over
 	if align == config.Justified {
 		n, spaces := l.spaces(p)
@@ -106,8 +114,8 @@ func (s *spot) stand(p *paragraph, l *setLine, room, in measure.Length, align co
 // stop is where a glyph stands in its line, and how many spaces stand to the left of it.
 type stop struct{ x, spaces int64 }
 
-// place turns a line into spans in the order of the text. It adds the line's ink and advances to box, which may be nil.
-func (t *textSetter) place(p *paragraph, l *setLine, at spot, box *measure.Rect) []Span {
+// spansOf turns a line into spans in the order of the text. It adds the line's ink and advances to box, which may be nil.
+func (t *textSetter) spansOf(p *paragraph, l *setLine, at linePosition, box *measure.Rect) []Span {
 	stops, spaces := t.stops(p, l)
 	glyphs := make([]Glyph, 0, len(stops))
 	out := make([]Span, 0, len(l.pieces))
@@ -119,11 +127,11 @@ func (t *textSetter) place(p *paragraph, l *setLine, at spot, box *measure.Rect)
 			g := &pc.glyphs[j]
 			text, hidden := p.says(pc, j)
 			if !hidden {
-				x := at.left + at.along(stops[j].x+int64(g.shiftX), stops[j].spaces, spaces)
+				x := at.left + at.offsetAt(stops[j].x+int64(g.shiftX), stops[j].spaces, spaces)
 				y := at.baseline - at.up(int64(g.rise))
 				glyphs = append(glyphs, Glyph{ID: g.gid, X: x, Y: y, Text: text})
 				if o := t.shaper(face).overhang(g.gid); box != nil && o.left != o.right {
-					grow(box, x+at.up(o.left), y-above(o.top, at.size), x+above(o.right, at.size), y-at.up(o.bottom))
+					grow(box, x+at.up(o.left), y-atUp(o.top, at.size), x+atUp(o.right, at.size), y-at.up(o.bottom))
 				}
 			}
 		}
@@ -137,17 +145,17 @@ func (t *textSetter) place(p *paragraph, l *setLine, at spot, box *measure.Rect)
 			out = append(out, Span{Face: face, Size: at.size, Colour: at.colour, Glyphs: glyphs[start:len(glyphs):cap(glyphs)]})
 		}
 		if box != nil {
-			grow(box, at.left, at.baseline-face.Ascent(at.size), at.left+above(l.width, at.size)+at.extra, at.baseline+face.Descent(at.size))
+			grow(box, at.left, at.baseline-face.Ascent(at.size), at.left+atUp(l.width, at.size)+at.extra, at.baseline+face.Descent(at.size))
 		}
 	}
 	return out
 }
 
 // up is a length in parts of the em at the spot's size.
-func (s *spot) up(v int64) measure.Length { return at(v, s.size) }
+func (s *linePosition) up(v int64) measure.Length { return at(v, s.size) }
 
-// along is how far along the line something stands at x that has so many of all spaces to its left.
-func (s *spot) along(x, before, all int64) measure.Length {
+// offsetAt is how far along the line something stands at x that has so many of all spaces to its left.
+func (s *linePosition) offsetAt(x, before, all int64) measure.Length {
 	d := at(x, s.size)
 	if s.extra != 0 && all > 0 {
 		d += measure.Length(int64(s.extra) * before / all)
@@ -181,7 +189,7 @@ func (t *textSetter) stops(p *paragraph, l *setLine) (out []stop, spaces int64) 
 }
 
 // says is the text that glyph j of a piece stands for, and whether it only guides the setting and is not drawn.
-func (p *paragraph) says(pc *piece, j int) (text string, hidden bool) {
+func (p *paragraph) says(pc *fragment, j int) (text string, hidden bool) {
 	g := &pc.glyphs[j]
 	switch {
 	case g.to == g.from:

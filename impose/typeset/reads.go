@@ -1,6 +1,7 @@
 package typeset
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -28,6 +29,17 @@ const (
 	langEl
 	langs
 )
+
+// codes are the languages as the settings name them (BCP 47).
+var codes = [langs]string{langEn: "en", langDe: "de", langFr: "fr", langEs: "es", langIt: "it", langPt: "pt", langNl: "nl", langSv: "sv", langDa: "da",
+	langNo: "nb", langFi: "fi", langPl: "pl", langRu: "ru", langEl: "el"}
+
+// langOf is the language of a code, or rootLang.
+func langOf(code string) lang { return lang(max(0, slices.Index(codes[:], code))) }
+
+// commonShare is how many words in a hundred must be among the common words of a language for a text to count as one in it (found by
+// trial; see the tests).
+const commonShare = 8
 
 // commonIn are words that are frequent in a language, those that it shares with its neighbours among them (by trial; see the tests).
 var commonIn = [langs]string{

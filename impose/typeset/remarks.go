@@ -34,9 +34,14 @@ func (b *body) letters() int {
 // smallLong is a size in which a long text can be read, but is not read gladly.
 const smallLong = 8 * measure.Point
 
-// remarks are notes about a setting of the given size that is done.
-func (b *body) remarks(size measure.Length) (list problem.List) {
-	n := b.letters()
+// remarks are notes about a setting that is done.
+func (b *body) remarks(set *Setting) (list problem.List) {
+	n, size := b.letters(), set.Size
+	if set.broken != "" {
+		space, inset := set.Block.Space, set.Block.Inset
+		list.Note(in(""), fmt.Sprintf("%s is wider than the space, and is broken", measure.Quote(set.broken)), "",
+			fmt.Sprintf("make the space at least %s wide (it is %s), or type a hyphen where it may be broken", aboutUp(set.unbroken+inset.Left+inset.Right, set.Block.Unit), space.W.Format(set.Block.Unit)))
+	}
 	if b.align == config.Justified && n < fewestLetters {
 		list.Note(in("Align"), fmt.Sprintf("justified lines of about %d letters get uneven spaces", n), "lines set to both edges look even from 40 letters on",
 			"align the block left, or choose a narrower font")

@@ -3,6 +3,7 @@ package typeset
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"runtime"
 	"slices"
@@ -20,12 +21,23 @@ import (
 // does not depend on how many cores there are. A block that cannot be set is among the held, and the problems say why. Tick,
 // which may be nil, is told now and then how many blocks are done. Once the context is done nothing comes back.
 func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Settings, tick func(done int)) ([]Setting, []intake.Held, problem.List) {
+	return setBlocks(ctx, l, blocks, s, tick, false)
+}
+
+// Measure is Set where nothing is to be drawn: lines come without their spans, which take most of the memory of a large job.
+func Measure(ctx context.Context, l *Library, blocks []intake.Block, s *config.Settings, tick func(done int)) ([]Setting, []intake.Held, problem.List) {
+	return setBlocks(ctx, l, blocks, s, tick, true)
+}
+
+func setBlocks(ctx context.Context, l *Library, blocks []intake.Block, s *config.Settings, tick func(done int), bare bool) ([]Setting, []intake.Held, problem.List) {
 	results := make([]result, len(blocks))
-	first, all, shared := alike(blocks)
+	first, all, shared := alike(ctx, blocks)
+	over := l.tooMany(fontsOf(blocks))
+	ready := func(t *textSetter) { t.bare, t.over, t.stop = bare, over, func() bool { return ctx.Err() != nil } }
 	var done atomic.Int64
 	var telling sync.Mutex
 	told := 0
-	setAll(ctx, l, s, all, func(t *textSetter, i int) {
+	setAll(ctx, l, s, ready, all, func(t *textSetter, i int) {
 		results[i] = t.block(&blocks[i], s, 0)
 		n := int(done.Add(int64(shared[i])))
 		if tick != nil {
@@ -44,6 +56,9 @@ func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Setti
 			results[i].setting.Block = &blocks[i]
 		}
 	}
+	if ctx.Err() != nil {
+		return nil, nil, nil
+	}
 	groups := matches(blocks, results)
 	var again []int
 	limits := make([]measure.Length, len(blocks))
@@ -53,9 +68,9 @@ func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Setti
 		}
 	}
 	matched := make([]result, len(blocks))
-	setAll(ctx, l, s, again, func(t *textSetter, i int) { matched[i] = t.block(&blocks[i], s, limits[i]) })
+	setAll(ctx, l, s, ready, again, func(t *textSetter, i int) { matched[i] = t.block(&blocks[i], s, limits[i]) })
 	for _, g := range groups {
-		g.take(results, matched)
+		g.adopt(results, matched)
 	}
 	if ctx.Err() != nil {
 		return nil, nil, nil
@@ -63,15 +78,32 @@ func Set(ctx context.Context, l *Library, blocks []intake.Block, s *config.Setti
 	return collect(blocks, results)
 }
 
+// fontsOf are the names of fonts that blocks ask for, each once.
+func fontsOf(blocks []intake.Block) (names []string) {
+	seen := map[string]bool{}
+	for i := range blocks {
+		if name := blocks[i].Font; !seen[name] {
+			seen[name] = true
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // alike finds the blocks that are to be set in the same way, so that each is set once: first is, for each block, the first that is like
 // it, all lists these, and shared is how many blocks each stands for.
-func alike(blocks []intake.Block) (first, all, shared []int) {
+func alike(ctx context.Context, blocks []intake.Block) (first, all, shared []int) {
 	first, shared = make([]int, len(blocks)), make([]int, len(blocks))
-	seen := map[string]int{}
+	seen := map[[sha256.Size]byte]int{} // not the texts themselves, which are most of a large job
 	for i := range blocks {
+		if ctx.Err() != nil {
+			return nil, nil, nil
+		}
 		b := blocks[i]
 		b.Place, b.Code, b.Owner, b.Page, b.Copies, b.Turn = problem.Place{}, "", "", "", 0, false
-		key := fmt.Sprintf("%#v", b)
+		sum := sha256.New()
+		fmt.Fprintf(sum, "%#v", b)
+		key := [sha256.Size]byte(sum.Sum(nil))
 		f, again := seen[key]
 		if !again {
 			f, seen[key] = i, i
@@ -83,13 +115,14 @@ func alike(blocks []intake.Block) (first, all, shared []int) {
 	return first, all, shared
 }
 
-// setAll calls set for each block, from several goroutines, each with a setter of its own.
-func setAll(ctx context.Context, l *Library, s *config.Settings, which []int, set func(t *textSetter, i int)) {
+// setAll calls set for each block, from several goroutines, each with a setter of its own that was made ready.
+func setAll(ctx context.Context, l *Library, s *config.Settings, ready func(t *textSetter), which []int, set func(t *textSetter, i int)) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(which)) {
 		wait.Go(func() {
-			t := newTextSetter(l, s.Language)
+			t := newTextSetter(l, s.LanguageTag())
+			ready(t)
 			defer t.close()
 			for {
 				n := int(next.Add(1)) - 1
@@ -107,6 +140,7 @@ func setAll(ctx context.Context, l *Library, s *config.Settings, which []int, se
 type result struct {
 	setting Setting
 	found   problem.List // with an error where it cannot be set; of the places only the columns are known
+	over    excess
 }
 
 // held reports whether the block cannot be set.
@@ -141,7 +175,7 @@ func in(column string) problem.Place { return problem.Place{Column: column} }
 func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Length) (r result) {
 	defer func() {
 		if e := recover(); e != nil {
-			if loud {
+			if panicOnBug && e != any(notWanted) {
 				panic(e)
 			}
 			t.shapers = map[*Face]*shaper{} // whatever state they are in
@@ -162,22 +196,34 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}
 	set, notes, ok := t.fit(body, b, s, sizes)
 	if !ok {
-		return result{found: append(found, *t.tooLong(body, b, s, sizes[0]))}
+		f, over := t.tooLong(body, b, s, sizes[0])
+		return result{found: append(found, *f), over: over}
 	}
 	return result{setting: set, found: append(found, notes...)}
 }
 
-// loud makes a bug stop the tests instead of holding back a block.
-var loud = false
+// notWanted is the panic that ends a block whose setting is no longer wanted, however deep in it the setter is.
+const notWanted = "typeset: stopped"
 
-// use chooses between the breakpoints without hyphens and those with them. Headings and closing lines have none.
-func (t *textSetter) use(body *body, hyphens bool, penalty int64) {
+// goOn is called now and then while a block is set.
+func (t *textSetter) goOn() {
+	if t.stop != nil && t.stop() {
+		panic(notWanted)
+	}
+}
+
+// panicOnBug makes a bug stop the tests instead of holding back a block.
+var panicOnBug = false
+
+// useBreaks chooses between the breakpoints without hyphens and those with the hyphens of a language. Headings and closing lines have
+// none.
+func (t *textSetter) useBreaks(body *body, h *hyphenator, penalty int64) {
 	for i := range body.parts {
 		p := &body.parts[i]
 		p.breaks = p.plain
-		if hyphens && p.role == text {
+		if h != nil && p.role == text {
 			if p.hyphened == nil {
-				p.hyphened = t.hyphened(p.paragraph, p.plain, penalty)
+				p.hyphened = t.hyphened(p.paragraph, h, p.plain, penalty)
 			}
 			p.breaks = p.hyphened
 		}
@@ -190,14 +236,18 @@ type tooWide struct {
 	excess int64
 }
 
-// english reports whether the block's text reads like English.
-func (b *body) english() bool {
-	words, hits := 0, 0
-	for i := range b.parts {
-		if b.parts[i].role == text {
-			w, h := countCommon(b.parts[i].text)
-			words, hits = words+w, hits+h
-		}
+// hyphenator is the rules by which the words of a block may be broken, or nil where they may not be or no rules are known. A text goes by
+// the language that it reads like: hyphenating a letter to grandmother in Dutch by English rules would be wrong in every second word. One
+// that tells of none, as a few words may, goes by the language of the settings, but for English, which its common words tell.
+func (b *body) hyphenator(of *intake.Block, s *config.Settings) *hyphenator {
+	l := b.lang
+	if named := langOf(s.Language); l == rootLang && named != langEn {
+		l = named
+	} else if named != rootLang && named != l {
+		return nil
 	}
-	return hits > 0 && hits*100 >= commonShare*words
+	if of.Type.Hyphenate == config.HyphenateNever || s.Language == "" || l == rootLang {
+		return nil
+	}
+	return hyphenatorOf(codes[l])
 }

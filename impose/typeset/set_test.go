@@ -18,7 +18,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	loud = true
+	panicOnBug = true
 	os.Exit(m.Run())
 }
 
@@ -44,7 +44,7 @@ func aBlock(w, h measure.Length, text string) intake.Block {
 		Type: config.Type{Smallest: 7 * pt, Largest: 24 * pt, Leading: 1.25}}
 }
 
-func settings() *config.Settings { return &config.Settings{Language: "en"} }
+func settings() *config.Settings { return &config.Settings{Language: config.AutoLanguage} }
 
 // randomBlock is a block of one of the texts or of several, in any of the ways that a row can ask for.
 func randomBlock(rnd *rand.Rand) intake.Block {
@@ -299,8 +299,11 @@ var scale = func() (out []measure.Length) {
 // largest is the size that a block gets by the rules with the alignment that body has, or 0; kept tells that it is less than
 // the largest that fits, for the sake of lines that somebody typed.
 func largest(ts *textSetter, body *body, b *intake.Block, sizes []measure.Length) (size measure.Length, kept bool) {
-	english := looksEnglish(wrote(&intake.Block{Text: b.Text})) && b.Type.Hyphenate != config.HyphenateNever
-	always := english && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
+	rules := body.hyphenator(b, settings())
+	if english := body.lang == langEn && b.Type.Hyphenate != config.HyphenateNever; english != (rules != nil && rules.lang == langEn) {
+		panic("these are not the rules of the text's language: " + wrote(b))
+	}
+	always := rules != nil && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
 	top := func(hyphens bool) int {
 		for n := len(sizes) - 1; n >= 0; n-- {
 			if trySize(ts, body, b, sizes[n], hyphens) {
@@ -310,7 +313,7 @@ func largest(ts *textSetter, body *body, b *intake.Block, sizes []measure.Length
 		return -1
 	}
 	n, hyphens := top(always), always
-	if english && !always {
+	if rules != nil && !always {
 		if m := top(true); m >= 0 && (n < 0 || sizes[m]*20 >= sizes[n]*21) {
 			n, hyphens = m, true
 		}
@@ -336,8 +339,12 @@ func trySize(ts *textSetter, body *body, b *intake.Block, size measure.Length, h
 	} else if b.Type.Hyphenate == config.HyphenateAlways && hyphens {
 		penalty = penaltyRagged
 	}
-	ts.list(body, penalty)
-	ts.use(body, hyphens, penalty)
+	rules := body.hyphenator(b, settings())
+	ts.list(body, rules, penalty)
+	if !hyphens {
+		rules = nil
+	}
+	ts.useBreaks(body, rules, penalty)
 	_, ok := ts.attempt(body, b, size)
 	return ok
 }
@@ -459,12 +466,6 @@ func TestMatch(t *testing.T) {
 			}
 		}
 	}
-}
-
-// looksEnglish is the rule of countCommon's comment, spelt out.
-func looksEnglish(text string) bool {
-	words, hits := countCommon([]rune(text))
-	return hits > 0 && hits*100 >= commonShare*words
 }
 
 // one sets a single block.

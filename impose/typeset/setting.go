@@ -35,4 +35,7 @@ type Setting struct {
 	Size  measure.Length // of the text; a multiple of config.Step
 	Lines []Line
 	Ink   measure.Rect // smallest rectangle that holds all ink and advances, relative to the trim box
+
+	broken   string         // the first word that is wider than a line, and is broken
+	unbroken measure.Length // width of the lines in which none would have to be, in the smallest type
 }

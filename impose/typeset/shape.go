@@ -17,6 +17,8 @@ type shaper struct {
 	glyphs []glyph // of the last call of shape
 	ink    []overhangs
 	seen   []bool // glyphs that ink is known of
+
+	optical *opticalKerner // nil as long as it is not wanted
 }
 
 // glyph is a shaped glyph. Its widths are in parts of the em; runes tells which characters of the paragraph it stands for,
@@ -82,6 +84,9 @@ func (s *shaper) shape(text []rune, from, to int, props runProps) {
 		}
 		i = j
 	}
+	if s.face.optical && !props.right {
+		s.kernOptically(text)
+	}
 }
 
 // width shapes a text that stands alone and measures it.
@@ -111,6 +116,7 @@ type run struct {
 // paragraph is a shaped paragraph.
 type paragraph struct {
 	text   []rune
+	lang   lang
 	source string  // what it stands for, as it was typed; glyphs take their texts from it
 	byteAt []int32 // where each rune begins in source, and its length
 	runs   []run
@@ -137,6 +143,9 @@ type textSetter struct {
 	words    map[wordKey][]hyphenPoint
 	best     optimiser
 	line     lineMaker
+	bare     bool            // nothing is to be drawn
+	over     map[string]bool // fonts that are too many
+	stop     func() bool     // what is set is no longer wanted; may be nil
 
 	glyphs arena[glyph]
 	breaks arena[breakpoint]
@@ -148,10 +157,10 @@ type arena[T any] struct {
 	used int
 }
 
-// take is an empty slice with a capacity of n.
-func (a *arena[T]) take(n int) []T {
+// alloc is an empty slice with a capacity of n.
+func (a *arena[T]) alloc(n int) []T {
 	if a.used+n > len(a.room) {
-		a.room, a.used = make([]T, max(n, 2*len(a.room), 256)), 0 // who has parts of the old room keeps it alive
+		a.room, a.used = make([]T, max(n, 2*len(a.room))), 0 // who has parts of the old room keeps it alive
 	}
 	a.used += n
 	return a.room[a.used-n : a.used-n : a.used]
@@ -180,7 +189,7 @@ func (t *textSetter) close() {
 func (t *textSetter) shaper(f *Face) *shaper {
 	s := t.shapers[f]
 	if s == nil {
-		s = f.take()
+		s = f.takeShaper()
 		t.shapers[f] = s
 	}
 	return s
@@ -198,7 +207,7 @@ type lack struct {
 // shape splits a paragraph into runs and shapes them. Letters that the faces lack are lent by others; lacks tells of them.
 func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 	text, styles := from.text, from.styles
-	p = &paragraph{text: text}
+	p = &paragraph{text: text, lang: from.lang}
 	p.byteAt = make([]int32, len(text)+1)
 	if from.at == nil {
 		p.source = string(text)
@@ -228,7 +237,7 @@ func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 		s.shape(text, r.from, r.to, r.props)
 		r.first = len(p.glyphs)
 		if p.glyphs == nil {
-			p.glyphs = t.glyphs.take(len(text) + len(text)/8 + 8)
+			p.glyphs = t.glyphs.alloc(len(text) + len(text)/8 + 8)
 		}
 		p.glyphs = append(p.glyphs, s.glyphs...)
 		r.last = len(p.glyphs)
@@ -257,8 +266,8 @@ func allIgnorable(text []rune) bool {
 	return true
 }
 
-// mark reports whether a character belongs to the letter before it.
-func mark(r rune) bool {
+// isCombining reports whether a character belongs to the letter before it.
+func isCombining(r rune) bool {
 	return r >= 0x300 && (unicode.In(r, unicode.M) || ignorable(r))
 }
 
@@ -268,7 +277,7 @@ func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *f
 	script := leadingScript(text)
 	for i := 0; i < len(text); {
 		j := i + 1
-		for j < len(text) && mark(text[j]) {
+		for j < len(text) && isCombining(text[j]) {
 			j++
 		}
 		if s := scriptOf(text[i]); s.Strong() {

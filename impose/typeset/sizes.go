@@ -70,10 +70,10 @@ func (t *textSetter) fit(body *body, b *intake.Block, s *config.Settings, sizes 
 				set = centred
 			}
 		}
-		return set, body.remarks(set.Size), ok
+		return set, body.remarks(&set), ok
 	}
 	even, fitsEven := t.solve(body, b, s, sizes)
-	letters, notes := body.letters(), body.remarks(even.Size)
+	letters, notes := body.letters(), body.remarks(&even)
 	byRow := s.Type.Align != config.Justified
 	fewLetters := letters < fewestLetters && !byRow
 	body.align = config.Left
@@ -91,10 +91,10 @@ func (t *textSetter) fit(body *body, b *intake.Block, s *config.Settings, sizes 
 	}
 	switch {
 	case fewLetters && fitsEven:
-		return ragged, append(notJustified(linesHold(letters), "to have it justified all the same, ask for it in its row and not for the whole job"), body.remarks(ragged.Size)...), true
+		return ragged, append(notJustified(linesHold(letters), "to have it justified all the same, ask for it in its row and not for the whole job"), body.remarks(&ragged)...), true
 	default:
 		return ragged, append(notJustified("to fill its lines, spaces would have to grow to more than two and a half times their width, or the type to shrink",
-			"make the space wider, ask for a smaller size, or choose a narrower font"), body.remarks(ragged.Size)...), true
+			"make the space wider, ask for a smaller size, or choose a narrower font"), body.remarks(&ragged)...), true
 	}
 }
 
@@ -106,7 +106,7 @@ const fewWords = 8
 func (b *body) lost(s measure.Length) bool {
 	for i := range b.parts {
 		p := &b.parts[i]
-		if p.line || p.lines > 1 || 3*above(p.plain[len(p.plain)-1].width, b.size(p.role, s)) > 2*b.box.W {
+		if p.line || p.lines > 1 || 3*atUp(p.plain[len(p.plain)-1].width, b.size(p.role, s)) > 2*b.box.W {
 			return false
 		}
 	}
@@ -119,8 +119,8 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 	if len(sizes) == 0 {
 		return Setting{}, false
 	}
-	english := b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english()
-	always := english && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
+	allowed := body.hyphenator(b, s)
+	always := allowed != nil && (b.Type.Hyphenate == config.HyphenateAlways || body.align == config.Justified)
 	penalty := int64(penaltyAllowed)
 	switch {
 	case body.align == config.Justified:
@@ -128,11 +128,14 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 	case always:
 		penalty = penaltyRagged
 	}
-	t.list(body, penalty)
-	t.use(body, always, penalty)
+	t.list(body, allowed, penalty)
+	var used *hyphenator
+	if always {
+		used = allowed
+	}
+	t.useBreaks(body, used, penalty)
 	n, set := t.descend(body, b, sizes)
-	hyphens := always
-	if english && !always {
+	if allowed != nil && !always {
 		from := 0
 		if n >= 0 {
 			from = n + 1
@@ -141,14 +144,14 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 			}
 		}
 		if from < len(sizes) && body.roomy(sizes[from]) {
-			t.use(body, true, penalty)
+			t.useBreaks(body, allowed, penalty)
 			if m, larger := t.descend(body, b, sizes[from:]); m >= 0 {
-				n, set, hyphens = from+m, larger, true
+				n, set, used = from+m, larger, allowed
 			}
 		}
 	}
 	if n > 0 && body.turned() {
-		t.use(body, hyphens, penalty)
+		t.useBreaks(body, used, penalty)
 		for m := n - 1; m >= 0 && (m == n-1 || sizes[m]*worthSize >= sizes[n]*(worthSize-1)); m-- {
 			if held, ok := t.attempt(body, b, sizes[m]); ok && !body.turned() {
 				return held, true
@@ -160,8 +163,8 @@ func (t *textSetter) solve(body *body, b *intake.Block, s *config.Settings, size
 }
 
 // list notes where the lines of all parts may end without hyphens. What is too wide for a line at the smallest size may be
-// broken wherever that can be done at all.
-func (t *textSetter) list(body *body, penalty int64) {
+// broken wherever that can be done at all; where it still is, words are broken that else are not.
+func (t *textSetter) list(body *body, h *hyphenator, penalty int64) {
 	for i := range body.parts {
 		p := &body.parts[i]
 		width := parts(body.box.W-slack, body.size(p.role, body.low()))
@@ -169,6 +172,9 @@ func (t *textSetter) list(body *body, penalty int64) {
 		p.plain, p.hyphened = t.breakpoints(p.paragraph, penalty, false), nil
 		if fewest(p.plain, width, body.justified(i)) == 0 { // better parted than not at all
 			p.plain = t.breakpoints(p.paragraph, penalty, true)
+			if fewest(p.plain, width, body.justified(i)) == 0 {
+				p.plain, p.widest = t.breakWide(p.paragraph, h, p.plain, width)
+			}
 		}
 		if p.role == closing {
 			body.listClosing(p, width)
@@ -189,7 +195,7 @@ func (t *textSetter) descend(body *body, b *intake.Block, sizes []measure.Length
 
 // attempt sets the text at a size, if it fits: in lines that read well, or else in lines as wide as the box.
 func (t *textSetter) attempt(body *body, b *intake.Block, size measure.Length) (Setting, bool) {
-	if body.narrow = body.wordy(size); body.narrow {
+	if body.narrow = body.linesTooLong(size); body.narrow {
 		set, ok := t.try(body, b, size)
 		body.narrow = false
 		if ok {
@@ -204,6 +210,7 @@ func (t *textSetter) attempt(body *body, b *intake.Block, size measure.Length) (
 func (t *textSetter) try(body *body, b *intake.Block, size measure.Length) (Setting, bool) {
 	const tries = 4
 	for range tries {
+		t.goOn()
 		lines := body.lay(&t.best, size)
 		if lines == nil {
 			break
@@ -219,12 +226,12 @@ func (t *textSetter) try(body *body, b *intake.Block, size measure.Length) (Sett
 
 // turned reports whether a line that somebody typed was broken in the setting that was made last.
 func (b *body) turned() bool {
-	return slices.ContainsFunc(b.parts, func(p part) bool { return p.line && p.lines > 1 })
+	return slices.ContainsFunc(b.parts, func(p rolePart) bool { return p.line && p.lines > 1 })
 }
 
 // prose reports whether any of the text is not in lines that somebody typed, so that it can be justified.
 func (b *body) prose() bool {
-	return slices.ContainsFunc(b.parts, func(p part) bool { return p.role == text && !p.line && len(p.text) > 0 })
+	return slices.ContainsFunc(b.parts, func(p rolePart) bool { return p.role == text && !p.line && len(p.text) > 0 })
 }
 
 // roomy reports whether the text might fit size s if words could be broken anywhere, so that hyphens may help. Each line may

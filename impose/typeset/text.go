@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
@@ -26,17 +27,21 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 	if f != nil {
 		found = append(found, *f)
 	}
-	found = append(found, faint(b.Type.Ink, b.Back)...)
+	found = append(found, noteFaintInk(b.Type.Ink, b.Back)...)
 	if found.Errors() > 0 {
 		return nil, found
 	}
+	lang := t.reads(paragraphs)
+	for i := range paragraphs {
+		paragraphs[i].lang = lang
+	}
 	if !b.Type.AsTyped {
-		lang := t.reads(paragraphs)
 		for i := range paragraphs {
-			paragraphs[i].mark(lang, fs)
+			paragraphs[i].setMarks(lang, fs)
 		}
 	}
 	out, lacks := t.assemble(b, paragraphs, fs)
+	out.lang = lang
 	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
 
@@ -58,7 +63,7 @@ func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*
 	var lacks []lack
 	for _, typed := range paragraphs {
 		p, missing := t.shape(typed, fs)
-		out.parts = append(out.parts, part{paragraph: p, role: typed.role})
+		out.parts = append(out.parts, rolePart{paragraph: p, role: typed.role})
 		lacks = append(lacks, missing...)
 	}
 	out.typedLines()
@@ -87,7 +92,8 @@ type typed struct {
 	source []rune  // what text stands for, where that is something else: as it was typed,
 	at     []int32 // and where in it each character of text begins, with its length at the end
 	role   role
-	indent int // spaces before it
+	lang   lang // of the whole block
+	indent int  // spaces before it
 }
 
 // add appends a character. A space at the start or beside another is dropped, and so is what only allows or forbids a break
@@ -114,7 +120,7 @@ func (p *typed) add(c rune, style uint8) {
 		}
 	case breakMark(c) && last() == ' ':
 		return
-	case mark(c) && !ignorable(c): // no line ends between a letter and its accent
+	case isCombining(c) && !ignorable(c): // no line ends between a letter and its accent
 		unmark()
 	}
 	p.text, p.styles = append(p.text, c), append(p.styles, style)
@@ -178,7 +184,7 @@ func read(b *intake.Block) (out []typed, f *problem.Problem) {
 		if n := len(p.text); r != text && n == 0 {
 			return
 		}
-		if len(p.text) > 0 && mark(p.text[0]) && !ignorable(p.text[0]) && f == nil {
+		if len(p.text) > 0 && isCombining(p.text[0]) && !ignorable(p.text[0]) && f == nil {
 			f = &problem.Problem{What: fmt.Sprintf("a line starts with an accent (U+%04X) that has no letter to stand on", p.text[0]), Hint: "type the letter before it", Place: in(column)}
 		}
 		out = append(out, p)
@@ -232,6 +238,10 @@ func lackingStyles(fs *faces, paragraphs []typed) (notes problem.List) {
 func (t *textSetter) family(name string) (*faces, *problem.Problem) {
 	if fs := t.families[name]; fs != nil {
 		return fs, nil
+	}
+	if t.over[name] {
+		return nil, &problem.Problem{Place: in("Font"), What: fmt.Sprintf("with the font %s the job uses more fonts than can be held at once", measure.Quote(name)),
+			Cause: fmt.Sprintf("those of the rows before it have %d MB already", mostFontBytes>>20), Hint: "use fewer fonts, or make the job in parts"}
 	}
 	fs := &faces{}
 	for style := range fs {

@@ -6,8 +6,8 @@ import (
 )
 
 // together reports whether what stands before and after a break of UAX #14 belongs on one line all the same: a dash and the
-// word before it, a number and its unit or month, a title or initial and its name.
-func together(text []rune, k int) bool {
+// word before it, a number and its unit or month, a title or initial and its name; in Polish a word of one letter and the word after it.
+func together(text []rune, k int, l lang) bool {
 	if text[k-1] == 0x2013 && k > 1 && unicode.IsDigit(text[k-2]) && unicode.IsDigit(text[k]) { // 8–14
 		return true
 	}
@@ -15,17 +15,17 @@ func together(text []rune, k int) bool {
 		return text[k] == 0x2014 || text[k] == 0x2E3A || text[k] == 0x2E3B
 	}
 	before, after := tokenBefore(text, k-1), tokenAfter(text, k)
-	if dashes(after) {
+	if dashes(after) || l == langPl && len(before) == 1 && unicode.IsLetter(before[0]) {
 		return true
 	}
 	first := after[0]
 	switch {
-	case number(before):
+	case isNumber(before):
 		word := strings.ToLower(string(unpunctuated(after)))
 		return units[word] || units[strings.ToLower(string(after))] || months[word] || len(after) >= 3 && len(before) <= 3 && unicode.IsDigit(first) && thousands(after)
-	case number(unpunctuated(after)) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
+	case isNumber(unpunctuated(after)) && months[strings.ToLower(strings.TrimRight(string(before), "."))]:
 		return len(unpunctuated(after)) <= 2 // a day; a year may stand apart
-	case number(unpunctuated(after)) && counters[strings.ToLower(string(before))]:
+	case isNumber(unpunctuated(after)) && counters[strings.ToLower(string(before))]:
 		return true
 	case unicode.IsUpper(first):
 		return titles[string(before)] || initials(before)
@@ -69,7 +69,7 @@ func dashes(token []rune) bool {
 	return len(token) > 0
 }
 
-func number(token []rune) bool {
+func isNumber(token []rune) bool {
 	for _, r := range token {
 		if !unicode.IsDigit(r) && !strings.ContainsRune(".,:/½¼¾⅓⅔⅛", r) && !(len(token) > 1 && (r == '$' || r == '€' || r == '£' || r == '-' || r == '–')) {
 			return false
@@ -81,7 +81,7 @@ func number(token []rune) bool {
 // thousands reports whether a token is a group of three digits, as in 12 000.
 func thousands(token []rune) bool {
 	token = unpunctuated(token)
-	return len(token) == 3 && number(token)
+	return len(token) == 3 && isNumber(token)
 }
 
 // initials reports whether a token is made of initials: K. or J.R.
@@ -97,7 +97,7 @@ func initials(token []rune) bool {
 	return true
 }
 
-func words(list string) map[string]bool {
+func wordSet(list string) map[string]bool {
 	m := map[string]bool{}
 	for _, w := range strings.Fields(list) {
 		m[w] = true
@@ -106,10 +106,10 @@ func words(list string) map[string]bool {
 }
 
 var (
-	months = words(`january february march april may june july august september october november december
+	months = wordSet(`january february march april may june july august september october november december
 		jan feb mar apr jun jul aug sep sept oct nov dec`)
-	units = words(`mm cm m km mi ft in yd mg g kg oz lb lbs l ml dl s sec min h hr hrs mph km/h am pm a.m p.m % ° °c °f c f k
+	units = wordSet(`mm cm m km mi ft in yd mg g kg oz lb lbs l ml dl s sec min h hr hrs mph km/h am pm a.m p.m % ° °c °f c f k
 		p.m. a.m. o'clock o’clock € $ £ kr chf`)
-	titles   = words(`Dr. Mr. Mrs. Ms. Prof. St. Mt. Rev. Sr. Jr. Capt. Sgt. Lt. Fr. Hr.`)
-	counters = words(`no. nr. p. pp. page pages chapter ch. fig. day week room gate mile year`)
+	titles   = wordSet(`Dr. Mr. Mrs. Ms. Prof. St. Mt. Rev. Sr. Jr. Capt. Sgt. Lt. Fr. Hr.`)
+	counters = wordSet(`no. nr. p. pp. page pages chapter ch. fig. day week room gate mile year`)
 )

@@ -11,25 +11,33 @@ import (
 	"tuckmark/intake"
 )
 
+// excess is by how much a text is too long for its space at its smallest size.
+type excess struct {
+	words int            // to drop, from the end; 0: dropping some does not help
+	high  measure.Length // that the space would have to be; 0: no height helps
+}
+
 // tooLong says by how much a text is too long for its space at its smallest size, and the ways out: fewer words, a larger
 // space, smaller type.
-func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) *problem.Problem {
+func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, low measure.Length) (*problem.Problem, excess) {
 	unit := b.Unit
 	size := low.Format(measure.Pt)
-	t.use(body, b.Type.Hyphenate != config.HyphenateNever && s.Language == "en" && body.english(), 0)
+	t.useBreaks(body, body.hyphenator(b, s), 0)
 	if wide, word := t.widest(body, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
-				upTo(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
+				aboutUp(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
 			f.Hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
 		}
-		return f
+		return f, excess{}
 	}
 	needed := t.needed(body, b, s, low)
-	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", upTo(needed+b.Inset.Top+b.Inset.Bottom, unit), b.Space.H.Format(unit))}
+	high := roundUp(needed+b.Inset.Top+b.Inset.Bottom, unit)
+	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", high.Format(unit), b.Space.H.Format(unit))}
 	f := &problem.Problem{What: "the text is too long for its space, even at " + size}
-	if drop := t.excess(body, b, s, low); drop > 0 {
+	drop := t.excess(body, b, s, low)
+	if drop > 0 {
 		f.What = fmt.Sprintf("the text is %s too long for its space, even at %s", problem.Count(drop, "word"), size)
 		ways = slices.Insert(ways, 0, "drop "+problem.Count(drop, "word"))
 	} else {
@@ -43,13 +51,16 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 		f.Hint += ", or "
 	}
 	f.Hint += ways[len(ways)-1]
-	return f
+	return f, excess{drop, high}
 }
 
-// upTo prints a measure rounded up to what a ruler shows.
-func upTo(l measure.Length, u measure.Unit) string {
+// aboutUp prints a measure rounded up to what a ruler shows.
+func aboutUp(l measure.Length, u measure.Unit) string { return roundUp(l, u).Format(u) }
+
+// roundUp rounds a measure up to what a ruler shows.
+func roundUp(l measure.Length, u measure.Unit) measure.Length {
 	grain := map[measure.Unit]measure.Length{measure.In: measure.Inch / 16, measure.Mm: measure.Millimetre, measure.Cm: measure.Millimetre, measure.Pt: measure.Point}[u]
-	return ((l + grain - 1) / grain * grain).Format(u)
+	return (l + grain - 1) / grain * grain
 }
 
 // widest is the widest thing that cannot be broken, where it is wider than the line, and how wide the line would have to be.
@@ -59,7 +70,7 @@ func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length
 		size := body.size(p.role, low)
 		for j := 1; j < len(p.breaks); j++ {
 			from, to := &p.breaks[j-1], &p.breaks[j]
-			need := above(to.width-from.width1+to.before+from.after, size) + slack
+			need := atUp(to.width-from.width1+to.before+from.after, size) + slack
 			if need > body.box.W && need > wide {
 				wide, word = need, string(p.text[from.next:to.end])
 			}
@@ -107,7 +118,7 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 	}
 	fits := func(words int) bool {
 		cut, _ := t.assemble(b, first(body.typed, words), body.faces)
-		cut.smallest = body.smallest
+		cut.smallest, cut.lang = body.smallest, body.lang
 		_, _, ok := t.fit(cut, b, s, []measure.Length{low})
 		return ok
 	}

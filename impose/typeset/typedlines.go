@@ -41,7 +41,7 @@ func (b *body) typedLines() {
 			if n == 0 {
 				stanza = stanza && len(b.parts[i].text) <= longestLine
 			} else if number {
-				widest = max(widest, b.parts[i].upTo(n))
+				widest = max(widest, b.parts[i].widthOfFirst(n))
 			}
 		}
 		for i := from; i < to; i++ {
@@ -55,9 +55,9 @@ func (b *body) typedLines() {
 			p.indent = indent
 			switch {
 			case n > 0 && number: // 9. stands below the 0 of 10.
-				p.indent, p.hang = indent+widest-p.upTo(n), indent+widest
+				p.indent, p.hang = indent+widest-p.widthOfFirst(n), indent+widest
 			case n > 0:
-				p.hang = indent + p.upTo(n)
+				p.hang = indent + p.widthOfFirst(n)
 			case stanza:
 				p.hang = indent + hangVerse
 			}
@@ -91,8 +91,8 @@ func marker(text []rune) (n int, number bool) {
 	return n + 1, number
 }
 
-// upTo is the width of the first n characters, in parts of the em; of text from right to left that of an em.
-func (p *paragraph) upTo(n int) (width int64) {
+// widthOfFirst is the width of the first n characters, in parts of the em; of text from right to left that of an em.
+func (p *paragraph) widthOfFirst(n int) (width int64) {
 	if p.base == 1 {
 		return em
 	}

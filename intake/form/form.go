@@ -3,6 +3,7 @@ package form
 import (
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -28,20 +29,32 @@ var columns = func() (out []intake.Heading) {
 	return out
 }()
 
-// Write writes the workbook that is handed round: a sheet for the journaling with drop-downs and a live count of
-// the words that fit, one for the paper in the folder, and one that explains.
-func Write(w io.Writer, s *config.Settings) error {
+// Options say what a form has beside what everybody needs.
+type Options struct {
+	Full  bool // all columns are shown, where else those that few need are folded away
+	Paper bool // a sheet for what lies in the folder: it is the organiser's
+}
+
+// Write writes the workbook that is handed round: a sheet that explains, in front, and one for the journaling with drop-downs and a live
+// count of the words that fit.
+func Write(w io.Writer, s *config.Settings, o Options) error {
 	f := &writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}
 	defer f.file.Close()
-	f.do(f.file.SetSheetName("Sheet1", "Journaling"))
-	for _, name := range []string{"Paper", "Help", "Lists"} {
+	f.do(f.file.SetSheetName("Sheet1", helpSheet))
+	sheets := []string{journalingSheet, paperSheet, "Lists"}
+	if !o.Paper {
+		sheets = []string{journalingSheet, "Lists"}
+	}
+	for _, name := range sheets {
 		_, err := f.file.NewSheet(name)
 		f.do(err)
 	}
 	f.lists()
-	f.journaling()
-	f.paper()
-	f.help()
+	f.journaling(o)
+	if o.Paper {
+		f.paperSheet()
+	}
+	f.help(o)
 	f.do(f.file.SetSheetVisible("Lists", false))
 	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
 		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
@@ -69,7 +82,24 @@ func (f *writer) do(err error) {
 }
 
 // text writes a text that stays a text, whatever it looks like.
-func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, s)) }
+func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, escapeString(s))) }
+
+// escapeString writes a text as an ST_Xstring (ECMA-376 part 1, 22.9.2.19): the low line of what looks like _x0041_ is itself written so. The library
+// does that for rich text alone.
+func escapeString(s string) string {
+	if !strings.Contains(s, "_x") {
+		return s
+	}
+	var b strings.Builder
+	for i := range len(s) {
+		if len(s)-i >= 7 && s[i:i+2] == "_x" && s[i+6] == '_' && strings.Trim(s[i+2:i+6], "0123456789abcdefABCDEF") == "" {
+			b.WriteString("_x005F_")
+			continue
+		}
+		b.WriteByte(s[i])
+	}
+	return b.String()
+}
 
 func (f *writer) style(name string, s *excelize.Style) int {
 	if id, ok := f.styles[name]; ok {
@@ -91,6 +121,9 @@ func (f *writer) heading(name string) string {
 
 const textFormat = 49 // @: what is typed stays as typed
 
+// open is a cell that can be typed into on a protected sheet.
+var open = &excelize.Protection{Locked: false}
+
 var thin = []excelize.Border{{Type: "left", Style: 1, Color: "BFBFBF"}, {Type: "right", Style: 1, Color: "BFBFBF"}, {Type: "top",
 	Style: 1, Color: "BFBFBF"}, {Type: "bottom", Style: 1, Color: "BFBFBF"}}
 
@@ -102,7 +135,13 @@ func (f *writer) headingStyle() int {
 
 func (f *writer) typed() int {
 	return f.style("typed", &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top",
-		WrapText: true}})
+		WrapText: true}, Protection: open})
+}
+
+// liveStyle is that of what fills itself in.
+func (f *writer) liveStyle() int {
+	return f.style("live", &excelize.Style{Border: thin, Protection: open, Font: &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
+		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
 }
 
 // lists fills the hidden sheet of the drop-downs: stocks with what their inset takes of width and height in inches,
@@ -141,8 +180,8 @@ const firstList = 5
 func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch) }
 
 // journaling makes the sheet that is filled in.
-func (f *writer) journaling() {
-	const sheet = "Journaling"
+func (f *writer) journaling(o Options) {
+	const sheet = journalingSheet
 	s := f.settings
 	last := table.Letters(len(columns) - 1)
 	for i, c := range columns {
@@ -156,16 +195,8 @@ func (f *writer) journaling() {
 	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", fmt.Sprintf("%s%d", last, rows+1), f.typed()))
 	fits := table.Letters(f.index("Fits"))
-	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, rows+1), f.style("live", &excelize.Style{Border: thin,
-		Font:      &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
-		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})))
-	for r := 2; r < rows+2; r++ {
-		for col, formula := range f.live(r) {
-			f.do(f.file.SetCellFormula(sheet, fmt.Sprintf("%s%d", col, r), formula))
-		}
-	}
-	f.do(f.file.SetColVisible(sheet, hWidthText+":"+hLeast, false))
-	f.colours(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, rows+1))
+	f.do(f.file.SetCellStyle(sheet, fits+"2", fmt.Sprintf("%s%d", fits, rows+1), f.liveStyle()))
+	f.counter().rows(sheet, 2, rows+1)
 	for i, c := range columns {
 		if list, n := f.listOf(c.Name); n > 0 {
 			f.choose(sheet, i, 2, rows+1, c, list, n)
@@ -177,22 +208,71 @@ func (f *writer) journaling() {
 	for r := 2; r < rows+2; r++ {
 		f.do(f.file.SetRowHeight(sheet, r, 46)) // three lines, and room for a pen
 	}
-	f.print(sheet, last, 2)
+	f.guard(sheet, "A1:"+last+"1", "A heading", "The columns are known by their headings. Leave them as they are.")
+	f.guard(sheet, fmt.Sprintf("%s2:%s%d", fits, fits, rows+1), "Fits", "This column fills itself in. Leave it as it is.")
+	if o.Full {
+		f.print(sheet, last, 2)
+		f.protect(sheet)
+		return
+	}
+	var few []int // need these
+	for i, c := range columns {
+		if !c.Form.Short {
+			few = append(few, i)
+		}
+	}
+	f.fold(sheet, few)
+	f.print(sheet, last, 1)
+}
+
+// fold folds columns away, counted from 0: a press on the sign above the headings opens them.
+func (f *writer) fold(sheet string, cols []int) {
+	for _, i := range cols {
+		f.do(f.file.SetColOutlineLevel(sheet, table.Letters(i), 1))
+		f.do(f.file.SetColVisible(sheet, table.Letters(i), false))
+	}
+	left := false // the sign stands above the last column that is shown, not beyond those that are hidden
+	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{OutlineSummaryRight: &left}))
+	// Some programs show the sign only where the sheet says how deep its outline is (ECMA-376 part 1, 18.3.1.81), for which the library has no
+	// call of its own.
+	at, err := f.file.GetSheetIndex(sheet)
+	f.do(err)
+	if part, ok := f.file.Sheet.Load(fmt.Sprintf("xl/worksheets/sheet%d.xml", at+1)); ok && len(cols) > 0 {
+		reflect.ValueOf(part).Elem().FieldByName("SheetFormatPr").Elem().FieldByName("OutlineLevelCol").SetUint(1)
+	}
+}
+
+// guard refuses what is typed over cells that are to stay as they are.
+func (f *writer) guard(sheet, cells, title, what string) {
+	v := excelize.NewDataValidation(true)
+	v.SetSqref(cells)
+	f.do(v.SetRange("FALSE", "", excelize.DataValidationTypeCustom, excelize.DataValidationOperatorEqual))
+	v.Operator = ""
+	v.SetError(excelize.DataValidationErrorStyleStop, title, what)
+	f.do(f.file.AddDataValidation(sheet, v))
+}
+
+// protect locks the headings and nothing else, without a password; all cells below are open, so that rows can be sorted. A sheet whose
+// columns are folded has the guard alone: in the commonest spreadsheet program nothing can be unfolded on a protected sheet.
+func (f *writer) protect(sheet string) {
+	f.do(f.file.ProtectSheet(sheet, &excelize.SheetProtectionOptions{AutoFilter: true, DeleteRows: true, EditObjects: true, EditScenarios: true, FormatCells: true,
+		FormatColumns: true, FormatRows: true, InsertHyperlinks: true, InsertRows: true, SelectLockedCells: true, SelectUnlockedCells: true, Sort: true}))
+}
+
+// paperSize is the number of the paper that sheets are printed on (ECMA-376 part 1, 18.3.1.63).
+func (f *writer) paperSize() *int {
+	paper := 1 // letter
+	if f.settings.Guide.H > 290*measure.Millimetre {
+		paper = 9 // A4
+	}
+	return &paper
 }
 
 // print makes a sheet print across, its columns on so many pages; a form's on its paper, with the headings and the
 // first column on each page.
 func (f *writer) print(sheet, last string, wide int) {
 	landscape, high, on := "landscape", 0, true
-	layout := excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high}
-	if last != "" {
-		paper := 1 // letter
-		if f.settings.Guide.H > 290*measure.Millimetre {
-			paper = 9 // A4
-		}
-		layout.Size = &paper
-	}
-	f.do(f.file.SetPageLayout(sheet, &layout))
+	f.do(f.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Size: f.paperSize(), Orientation: &landscape, FitToWidth: &wide, FitToHeight: &high}))
 	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
 	if last != "" {
 		f.do(f.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$A:$A,%s!$1:$1",
@@ -263,9 +343,9 @@ func (f *writer) index(heading string) int {
 	return -1
 }
 
-// paper makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
-func (f *writer) paper() {
-	const sheet = "Paper"
+// paperSheet makes the sheet for what lies in the folder: a row for each sheet that is bought, and room for leftovers.
+func (f *writer) paperSheet() {
+	const sheet = paperSheet
 	notes := map[string]string{"Stock": "The kind of paper, as in the drop-down.",
 		"Width":  "Width of the sheet or the leftover, as it goes through the printer.",
 		"Height": "Height of the sheet or the leftover.",
@@ -303,12 +383,14 @@ func (f *writer) paper() {
 }
 
 // help makes the sheet that explains.
-func (f *writer) help() {
-	const sheet = "Help"
+func (f *writer) help(o Options) {
+	const sheet = helpSheet
 	unit := f.settings.Unit.Name()
 	lines := []string{
 		"How to fill in this form",
-		"One row of the sheet “Journaling” for each block of text. Only your name, the text, and the width and height of its space are needed.",
+		"1. Press the tab “Journaling” below.",
+		"2. Fill in one row for each block of text: your name, the page, the text, and the width and height of its space.",
+		"3. Save the file under your own name, and send it back.",
 		"",
 		"Measuring",
 		"Measure the space that the finished block shows in, on your page, edge to edge: first across, then down.",
@@ -318,14 +400,22 @@ func (f *writer) help() {
 		"The text",
 		"Type it into one cell. Alt+Enter (Option+Return on a Mac) begins a new line.",
 		"Bold and italic are kept. What you leave open, like ?? or [date], keeps the block from being printed until it is filled in.",
-		"The column “Fits” says roughly how many words have room. It turns red where the text is too long: take some words away, or make the space larger.",
-		"",
-		"Paper",
-		"The sheet “Paper” is for the one who prints: what lies in the folder, whole sheets and leftovers, and how many of each.",
-		"",
-		"An example",
-		"Name: Odile Hart · Page: Harbour · Journaling: We rowed out before breakfast and came home with eleven mackerel. · Width: 4 · Height: 2 1/2 · Stock: " + f.settings.Default + " · When: 4 July 2026",
+		"The column “Fits” says roughly how many words have room at a size that is pleasant to read. It turns red where the text is too long: take some words away, or make the space larger.",
 	}
+	if !o.Full {
+		lines = append(lines, "",
+			"More columns",
+			"A title, who, where and when, the type, the ink, copies and others are folded away: press the small + above the headings.")
+	}
+	if o.Paper {
+		lines = append(lines, "",
+			"Paper",
+			"The sheet “Paper” is for the one who prints: what lies in the folder, whole sheets and leftovers, and how many of each.")
+	}
+	lines = append(lines, "",
+		"An example",
+		"Name: Odile Hart · Page: Harbour · Journaling: We rowed out before breakfast and came home with eleven mackerel. · Width: "+f.example(4*measure.Inch)+" · Height: "+
+			f.example(5*measure.Inch/2)+" · Stock: "+f.settings.Default)
 	title := f.style("title", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Bold: true, Size: 13}})
 	body := f.style("body", &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
 	for i, l := range lines {
@@ -335,11 +425,21 @@ func (f *writer) help() {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, title))
 		} else {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, body))
-			f.do(f.file.SetRowHeight(sheet, i+1, float64(16*max(1, wrapped(l, 95)))))
+			f.do(f.file.SetRowHeight(sheet, i+1, float64(16*max(1, wrapped(l, 78)))))
 		}
 	}
-	f.do(f.file.SetColWidth(sheet, "A", "A", 84))
+	f.do(f.file.SetColWidth(sheet, "A", "A", 72))
+	f.do(f.file.SetCellHyperLink(sheet, "A2", journalingSheet+"!A2", "Location"))
 	wide, high, on := 1, 0, true
-	f.do(f.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{FitToWidth: &wide, FitToHeight: &high}))
+	f.do(f.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Size: f.paperSize(), FitToWidth: &wide, FitToHeight: &high}))
 	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &on}))
+}
+
+// example is a measure as somebody may type it, in the form's unit.
+func (f *writer) example(l measure.Length) string {
+	if u := f.settings.Unit; u != measure.In {
+		l = l / measure.Millimetre * measure.Millimetre
+	}
+	said, _, _ := strings.Cut(l.About(f.settings.Unit), " "+f.settings.Unit.String())
+	return said
 }

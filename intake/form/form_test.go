@@ -1,8 +1,10 @@
 package form
 
 import (
+	"archive/zip"
 	"bytes"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -17,11 +19,15 @@ import (
 	"tuckmark/intake/table"
 )
 
-// formFile is the form, open.
+// formFile is the form with all there is, open.
 func formFile(t testing.TB) (*excelize.File, string) {
+	return formWith(t, Options{Full: true, Paper: true})
+}
+
+func formWith(t testing.TB, o Options) (*excelize.File, string) {
 	t.Helper()
 	var b bytes.Buffer
-	if err := Write(&b, intaketest.Home()); err != nil {
+	if err := Write(&b, intaketest.Home(), o); err != nil {
 		t.Fatal(err)
 	}
 	return opened(t, b.Bytes()), b.String()
@@ -145,17 +151,23 @@ func TestFormLive(t *testing.T) {
 	// By hand, for 4 x 2 at 14 pt: (126/14 - 1.1)/1.2 + 1 = 7 lines of 270/(14 x 0.398) - 1.6 = 46.9 letters, 7 letters
 	// a word.
 	cases := []struct{ width, height, text, size, want string }{
-		{"4", "2", "", "", "about 357 words fit"},
-		{"4 in", "2\"", "", "", "about 357 words fit"},
-		{"101.6 mm", "5,08 cm", "", "", "about 357 words fit"},
-		{"4½", "2-1/2", "", "", "about 525 words fit"},
+		// At 10 pt: (126/10 - 1.1)/1.2 + 1 = 10 lines of 270/(10 x 0.398) - 1.6 = 66.2 letters, 5.3 letters a word.
+		{"4", "2", "", "", "about 124 words fit at 10 pt"},
+		{"4 in", "2\"", "", "", "about 124 words fit at 10 pt"},
+		{"101.6 mm", "5,08 cm", "", "", "about 124 words fit at 10 pt"},
+		{"4½", "2-1/2", "", "", "about 184 words fit at 10 pt"},
 		{"4", "2", long, "14", "smaller type: about 46 words fit at 14 pt"},
 		{"4", "2", long, "13", "fits: 48 of about 57 words"},
 		{"4", "1", long, "14", "smaller type: about 20 words fit at 14 pt"},
 		{"1 1/2", "1/2", long, "", "too long by about 38 words"},
 		{"four", "2", long, "", "check width and height"},
 		{"", "2", long, "", ""},
-		{"4", "2", "", "12 pt", "about 82 words fit"},
+		{"4", "2", "", "12 pt", "about 82 words fit at 12 pt"},
+		{"4", "1", long, "", "smaller type: about 37 words fit at 10 pt"},
+		{"45782", "45750", "", "", "check width and height"}, // a date, as its number
+		{"45782", "2", long, "", "check width and height"},
+		{"0", "2", "", "", "check width and height"},
+		{"-4", "2", "", "", "check width and height"},
 	}
 	for i, c := range cases {
 		fill(t, f, i+3, map[string]string{"Journaling": c.text, "Width": c.width, "Height": c.height, "Size": c.size})
@@ -196,7 +208,7 @@ func TestFormCount(t *testing.T) {
 	s := intaketest.Home()
 	s.Type.Leading, s.Type.Smallest = 1.25, 7*measure.Point
 	var b bytes.Buffer
-	if err := Write(&b, s); err != nil {
+	if err := Write(&b, s, Options{}); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenReader(&b)
@@ -227,8 +239,9 @@ func TestFormCount(t *testing.T) {
 		real[row] = num(4)
 		row++
 	}
+	room := (&writer{settings: s}).counter().step(sRoom)
 	for r := 2; r < row; r++ {
-		got, err := f.CalcCellValue("Journaling", fmt.Sprintf("%s%d", hRoom, r))
+		got, err := f.CalcCellValue("Journaling", fmt.Sprintf("%s%d", room, r))
 		n, bad := strconv.ParseFloat(got, 64)
 		if err != nil || bad != nil {
 			t.Fatalf("row %d: %q %v", r, got, err)
@@ -246,8 +259,76 @@ func TestFormCount(t *testing.T) {
 
 func BenchmarkForm(b *testing.B) {
 	for b.Loop() {
-		if err := Write(&bytes.Buffer{}, intaketest.Home()); err != nil {
+		if err := Write(&bytes.Buffer{}, intaketest.Home(), Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}
+}
+
+// TestFormShort: the form shows what everybody needs and folds the rest away, guards what is not to be typed over, and has the sheet that
+// explains in front; with all columns its headings are locked and its other cells open.
+func TestFormShort(t *testing.T) {
+	for _, o := range []Options{{}, {Full: true}, {Paper: true}, {Full: true, Paper: true}} {
+		f, data := formWith(t, o)
+		if deep := strings.Contains(part(t, data, "xl/worksheets/sheet2.xml"), `outlineLevelCol="1"`); deep == o.Full {
+			t.Errorf("%+v: the outline is shown: %v", o, deep)
+		}
+		want := "Help, Journaling, Lists"
+		if o.Paper {
+			want = "Help, Journaling, Paper, Lists"
+		}
+		if got := strings.Join(f.GetSheetList(), ", "); got != want || f.GetActiveSheetIndex() != 0 {
+			t.Errorf("%+v: sheets %s", o, got)
+		}
+		var shown []string
+		for i, c := range columns {
+			visible, err := f.GetColVisible("Journaling", table.Letters(i))
+			level, err2 := f.GetColOutlineLevel("Journaling", table.Letters(i))
+			if err != nil || err2 != nil || (level == 1) != !visible {
+				t.Errorf("%+v: %s is shown: %v, level %d, %v %v", o, c.Name, visible, level, err, err2)
+			}
+			if visible {
+				shown = append(shown, c.Name)
+			}
+		}
+		if got := strings.Join(shown, " "); (got == "Name Page Journaling Width Height Fits Stock") == o.Full {
+			t.Errorf("%+v: shown are %s", o, got)
+		}
+		guards := 0
+		list, err := f.GetDataValidations("Journaling")
+		for _, v := range list {
+			if v.Type == "custom" && *v.ErrorStyle == "stop" && v.Formula1 == "FALSE" {
+				guards++
+			}
+		}
+		if err != nil || guards != 2 {
+			t.Errorf("%+v: %d guards, %v", o, guards, err)
+		}
+		for cell, locked := range map[string]bool{"A1": true, "A2": false, "C2": false, "F2": false, table.Address(len(columns)-1, rows+1): false} {
+			id, err := f.GetCellStyle("Journaling", cell)
+			style, err2 := f.GetStyle(id)
+			if err != nil || err2 != nil || (style.Protection == nil || style.Protection.Locked) != locked {
+				t.Errorf("%+v: %s is locked otherwise", o, cell)
+			}
+		}
+	}
+}
+
+// part is a part of a workbook.
+func part(t *testing.T, data, name string) string {
+	t.Helper()
+	z, err := zip.NewReader(strings.NewReader(data), int64(len(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := z.Open(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	raw, err := io.ReadAll(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(raw)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
 	"tuckmark/intake/table"
@@ -28,40 +29,100 @@ const (
 	endLines   = 1.3
 )
 
-// The steps of the live count stand in hidden columns to the right of the form's, so that each formula is one that can be read,
-// and that every program works out.
-var (
-	hWidthText, hWidthSlash, hWidthSpace, hWidth     = step(0), step(1), step(2), step(3) // the measure as plain text, where its / and its space stand, inches
-	hHeightText, hHeightSlash, hHeightSpace, hHeight = step(4), step(5), step(6), step(7)
-	hPoints, hWords, hWordLength                     = step(8), step(9), step(10)             // type size, words typed, letters a word with its space
-	hInkWidth, hInkHeight, hLetter, hFewer           = step(11), step(12), step(13), step(14) // less the inset of the stock, in points; of the font; lines of title and end
-	hRoom, hLeast                                    = step(15), step(16)                     // words that fit at the wished size and at the smallest
+// The steps of the live count stand in hidden columns beside the table, so that each formula is one that can be read, and that every
+// program works out. Here they are in their order.
+const (
+	sWidthText  = iota // the measure as plain text,
+	sWidthSlash        // where its / and
+	sWidthSpace        // its space stand,
+	sWidth             // inches
+	sHeightText        // likewise
+	sHeightSlash
+	sHeightSpace
+	sHeight
+	sPoints     // type size: the one that is wished for, or one that people like to read
+	sWords      // typed
+	sWordLength // letters a word with its space
+	sInkWidth   // less the inset of the stock, in points
+	sInkHeight
+	sLetter // of the font
+	sFewer  // lines that title and end take
+	sRoom   // words that fit at that size
+	sLeast  // and at the smallest
+	steps
 )
 
-// step names a column of the steps, the first being 0.
-func step(n int) string { return table.Letters(max(intake.FormSteps, len(columns)+1) + n) }
+// pleasant is the size at which a text is said to fit: one that people like to read (common practice for running text), not the smallest
+// that can be read.
+const pleasant = 10 * measure.Point
 
-// live are the formulas of a row, by column. They use only what every spreadsheet program has, and no function that
+// widest is more than any space measures, in inches: what is wider is a date, or has the wrong unit.
+const widest = 48
+
+// counter writes the live column of a table.
+type counter struct {
+	*writer
+	columns map[string]int  // of the table, from 0, by what they are
+	units   [2]measure.Unit // of its widths and heights
+	from    int             // the column of the first step
+}
+
+// counter is that of the form.
+func (f *writer) counter() *counter {
+	c := &counter{writer: f, columns: map[string]int{}, units: [2]measure.Unit{f.settings.Unit, f.settings.Unit}, from: max(intake.FormSteps, len(columns)+1)}
+	for i, h := range columns {
+		c.columns[h.Name] = i
+	}
+	return c
+}
+
+// step is the column of a step.
+func (c *counter) step(n int) string { return table.Letters(c.from + n) }
+
+// rows fills the live column of the rows from one to another, and hides the steps to it.
+func (c *counter) rows(sheet string, from, to int) {
+	for r := from; r <= to; r++ {
+		for col, formula := range c.formulas(r) {
+			c.do(c.file.SetCellFormula(sheet, fmt.Sprintf("%s%d", col, r), formula))
+		}
+	}
+	c.do(c.file.SetColVisible(sheet, c.step(0)+":"+c.step(steps-1), false))
+	fits := table.Letters(c.columns["Fits"])
+	c.colours(sheet, fmt.Sprintf("%s%d:%s%d", fits, from, fits, to))
+}
+
+// formulas are those of a row, by column. They use only what every spreadsheet program has, and no function that
 // reads numbers by the program's language.
-func (f *writer) live(r int) map[string]string {
-	s := f.settings
+func (c *counter) formulas(r int) map[string]string {
+	s := c.settings
 	names := []string{}
-	for _, c := range columns {
-		names = append(names, "{"+c.Name+"}", fmt.Sprintf("%s%d", table.Letters(f.index(c.Name)), r))
+	for _, h := range columns {
+		at := `""` // a table without the column has nothing there
+		if i, ok := c.columns[h.Name]; ok {
+			at = table.Address(i, r)
+		}
+		names = append(names, "{"+h.Name+"}", at)
 	}
-	for _, step := range [][2]string{{"{points}", hPoints}, {"{words}", hWords}, {"{length}", hWordLength}, {"{room}", hRoom}, {"{least}", hLeast},
-		{"{w}", hWidth}, {"{h}", hHeight}, {"{inkw}", hInkWidth}, {"{inkh}", hInkHeight}, {"{letter}", hLetter}, {"{fewer}", hFewer}} {
-		names = append(names, step[0], fmt.Sprintf("%s%d", step[1], r))
+	for _, s := range []struct {
+		name string
+		step int
+	}{{"{points}", sPoints}, {"{words}", sWords}, {"{length}", sWordLength}, {"{room}", sRoom}, {"{least}", sLeast},
+		{"{w}", sWidth}, {"{h}", sHeight}, {"{inkw}", sInkWidth}, {"{inkh}", sInkHeight}, {"{letter}", sLetter}, {"{fewer}", sFewer}} {
+		names = append(names, s.name, fmt.Sprintf("%s%d", c.step(s.step), r))
 	}
-	smallest := fmt.Sprintf("%g", cmp.Or(s.Type.Smallest, 7*measure.Point).Points())
-	names = append(names, "{smallest}", smallest, "{flat}", fmt.Sprintf("TRIM(SUBSTITUTE(%s%d,CHAR(10),\" \"))",
-		table.Letters(f.index("Journaling")), r))
+	points := func(l measure.Length) string { return fmt.Sprintf("%g", l.Points()) }
+	low := cmp.Or(s.Type.Smallest, 7*measure.Point)
+	usual := func(largest measure.Length) string { // without a wish
+		return points(max(low, min(pleasant, cmp.Or(largest, pleasant))))
+	}
+	names = append(names, "{smallest}", points(low), "{flat}", fmt.Sprintf("TRIM(SUBSTITUTE(%s,CHAR(10),\" \"))", table.Address(c.columns["Journaling"], r)))
+	names = append(names, "{usual}", fmt.Sprintf("IF(%s%d>%d,%s,%s)", c.step(sWords), r, config.LongText, usual(s.Type.Largest), usual(cmp.Or(s.Type.Caption, s.Type.Largest))))
 	line := strings.NewReplacer(names...).Replace // names in a template become cells of the row
 	room := func(size string) string {
 		return line(fmt.Sprintf("INT(MAX(0,INT(1.0001+{inkh}/(%s*%v)-%.6f-{fewer}))*MAX(0,{inkw}/(%s*{letter})-%v)/{length})",
 			size, s.Type.Leading, lineHeight/s.Type.Leading, size, raggedLoss))
 	}
-	standard, usual := 2, 2
+	standard, typical := 2, 2
 	for i, t := range s.Stocks {
 		if t.Name == s.Default {
 			standard = i + 2
@@ -69,7 +130,7 @@ func (f *writer) live(r int) map[string]string {
 	}
 	for i, t := range fonts {
 		if strings.EqualFold(t.name, s.Type.Font) {
-			usual = i + 2
+			typical = i + 2
 		}
 	}
 	look := func(key, keys, values string, n, usual int) string {
@@ -77,25 +138,28 @@ func (f *writer) live(r int) map[string]string {
 			values, n+1, key, keys, keys, n+1, values, usual))
 	}
 	out := map[string]string{
-		hPoints:     line(`IFERROR(MAX({smallest},VALUE(TRIM(SUBSTITUTE(LOWER({Size}),"pt","")))),{smallest})`),
-		hWords:      line(`IF(LEN({flat})=0,0,LEN({flat})-LEN(SUBSTITUTE({flat}," ",""))+1)`),
-		hWordLength: line(fmt.Sprintf(`IF({words}<8,%v,(LEN({flat})+1)/{words})`, wordLength)),
-		hInkWidth:   line("72*({w}-" + look("{Stock}", "A", "B", len(s.Stocks), standard) + ")"),
-		hInkHeight:  line("72*({h}-" + look("{Stock}", "A", "C", len(s.Stocks), standard) + ")"),
-		hLetter:     look("{Font}", "D", "E", len(fonts), usual),
-		hFewer:      line(fmt.Sprintf(`IF(LEN({Title})>0,%v,0)+IF(LEN({Who})+LEN({Where})+LEN({When})>0,%v,0)`, titleLines, endLines)),
-		hRoom:       room(line("{points}")),
-		hLeast:      room(smallest),
-		table.Letters(f.index("Fits")): line(`IF(OR(LEN({Width})=0,LEN({Height})=0),"",IF(OR(ISERROR({w}),ISERROR({h})),"check width and height",IF({words}=0,"about "&{room}&" words fit",IF({words}<={room},"fits: "&{words}&" of about "&{room}&" words",` +
-			`IF({words}<={least},"smaller type: about "&{room}&" words fit at "&{points}&" pt","too long by about "&({words}-{least})&" words")))))`),
+		c.step(sPoints):     line(`IFERROR(MAX({smallest},VALUE(TRIM(SUBSTITUTE(LOWER({Size}),"pt","")))),{usual})`),
+		c.step(sWords):      line(`IF(LEN({flat})=0,0,LEN({flat})-LEN(SUBSTITUTE({flat}," ",""))+1)`),
+		c.step(sWordLength): line(fmt.Sprintf(`IF({words}<8,%v,(LEN({flat})+1)/{words})`, wordLength)),
+		c.step(sInkWidth):   line("72*({w}-" + look("{Stock}", "A", "B", len(s.Stocks), standard) + ")"),
+		c.step(sInkHeight):  line("72*({h}-" + look("{Stock}", "A", "C", len(s.Stocks), standard) + ")"),
+		c.step(sLetter):     look("{Font}", "D", "E", len(fonts), typical),
+		c.step(sFewer):      line(fmt.Sprintf(`IF(LEN({Title})>0,%v,0)+IF(LEN({Who})+LEN({Where})+LEN({When})>0,%v,0)`, titleLines, endLines)),
+		c.step(sRoom):       room(line("{points}")),
+		c.step(sLeast):      room(line("{smallest}")),
+		table.Letters(c.columns["Fits"]): line(fmt.Sprintf(`IF(OR(LEN({Width})=0,LEN({Height})=0),"",IF(OR(ISERROR({w}),ISERROR({h})),"check width and height",`+
+			`IF(OR(LEFT({Width},1)="-",LEFT({Height},1)="-",{w}<=0,{h}<=0,{w}>%d,{h}>%d),"check width and height",IF({words}=0,"about "&{room}&" words fit at "&{points}&" pt",IF({words}<={room},"fits: "&{words}&" of about "&{room}&" words",`+
+			`IF({words}<={least},"smaller type: about "&{room}&" words fit at "&{points}&" pt","too long by about "&({words}-{least})&" words"))))))`, widest, widest)),
 	}
-	for _, m := range []struct{ typed, text, slash, space, inches string }{{line("{Width}"), hWidthText, hWidthSlash, hWidthSpace,
-		hWidth}, {line("{Height}"), hHeightText, hHeightSlash, hHeightSpace, hHeight}} {
-		text, slash, space := fmt.Sprintf("%s%d", m.text, r), fmt.Sprintf("%s%d", m.slash, r), fmt.Sprintf("%s%d", m.space, r)
-		out[m.text] = plainMeasure(m.typed)
-		out[m.slash] = fmt.Sprintf(`IFERROR(FIND("/",%s),0)`, text)
-		out[m.space] = fmt.Sprintf(`IFERROR(FIND(" ",%s),0)`, text)
-		out[m.inches] = inchesOf(m.typed, text, slash, space, s.Unit)
+	for i, m := range []struct {
+		typed                      string
+		text, slash, space, inches int
+	}{{line("{Width}"), sWidthText, sWidthSlash, sWidthSpace, sWidth}, {line("{Height}"), sHeightText, sHeightSlash, sHeightSpace, sHeight}} {
+		text, slash, space := fmt.Sprintf("%s%d", c.step(m.text), r), fmt.Sprintf("%s%d", c.step(m.slash), r), fmt.Sprintf("%s%d", c.step(m.space), r)
+		out[c.step(m.text)] = plainMeasure(m.typed)
+		out[c.step(m.slash)] = fmt.Sprintf(`IFERROR(FIND("/",%s),0)`, text)
+		out[c.step(m.space)] = fmt.Sprintf(`IFERROR(FIND(" ",%s),0)`, text)
+		out[c.step(m.inches)] = inchesOf(m.typed, text, slash, space, c.units[i])
 	}
 	return out
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 	"tuckmark/intake/table"
@@ -21,6 +22,7 @@ const (
 	mostComments = 400
 	mostMarked   = 100_000   // the last row
 	mostCells    = 4_000_000 // up to the last cell of each row: the library makes those before it, too
+	mostCounted  = 2_000     // rows with a count of words that fit
 	mostInCell   = 32_767    // UTF-16 units of a text (the limits of Excel)
 )
 
@@ -177,17 +179,18 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	widths := map[int]float64{}
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		switch c.Says() {
-		case "Journaling":
-			widths[c.Index] = 60
-		case "Width", "Height", "Size", "Turn", "Copies":
-			widths[c.Index] = 9
-		default:
-			widths[c.Index] = 15
+		widths[c.Index] = 15
+		if at := m.index(c.Says()); at >= 0 {
+			widths[c.Index] = columns[at].Form.Width
 		}
 		m.do(m.file.SetColWidth(name, table.Letters(c.Index), table.Letters(c.Index), widths[c.Index]))
 	}
-	last := 0
+	head := s.Rows[s.Head].N
+	end := min(s.Rows[len(s.Rows)-1].N, head+mostCounted)
+	if hasCount(s) && end > head { // the rows that nobody has filled yet
+		m.do(m.file.SetCellStyle(name, table.Address(s.Columns[0].Index, head+1), table.Address(s.Columns[len(s.Columns)-1].Index, end), m.typed()))
+	}
+	last, typed := 0, head // column and row in which something stands
 	for i := range s.Rows {
 		r := &s.Rows[i]
 		lines := 1
@@ -196,49 +199,97 @@ func (m *copyist) sheet(s *intake.Sheet) {
 			if c.Covered || m.live(s, c.Col, i) {
 				continue
 			}
-			last = max(last, c.Col)
+			last, typed = max(last, c.Col), max(typed, r.N)
 			lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
 			m.copy(name, table.Address(c.Col, r.N), s, i, c)
 		}
 		m.tall(name, r.N, lines)
 	}
-	head := s.Rows[s.Head].N
 	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.headingStyle()))
 	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: table.Address(0, head+1), ActivePane: "bottomLeft"}))
 	m.print(name, "", 1)
 	m.choices(name, s)
+	if hasCount(s) && end > head {
+		m.count(name, s, end, max(intake.FormSteps, last+2))
+		m.do(m.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: fmt.Sprintf("'%s'!$A$1:$%s$%d", name, table.Letters(last), typed), Scope: name}))
+	}
 	for i := range s.Rows {
 		r := &s.Rows[i]
 		row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
 		if found := m.at[row]; len(found) > 0 {
-			m.mark(name, table.Address(s.Columns[0].Index, r.N), found)
+			m.markCell(name, table.Address(s.Columns[0].Index, r.N), found)
 		}
 		for k := range s.Columns {
 			cell := row
 			cell.Cell = table.Address(s.Columns[k].Index, r.N)
 			if found := m.at[cell]; len(found) > 0 {
-				m.mark(name, cell.Cell, found)
+				m.markCell(name, cell.Cell, found)
 			}
 		}
 	}
 }
 
+// hasCount reports a table with the form's live column.
+func hasCount(s *intake.Sheet) bool {
+	return slices.ContainsFunc(s.Columns, func(c intake.Column) bool { return c.As == "Fits" })
+}
+
 // live reports a cell that the form fills in itself: its count of words and the steps to it, which would be out of date.
 func (m *copyist) live(s *intake.Sheet, col, row int) bool {
-	fits := false
 	for _, c := range s.Columns {
-		if c.As != "Fits" {
-			if c.Index == col {
-				return false
-			}
-			continue
-		}
-		fits = true
 		if c.Index == col {
-			return row > s.Head
+			return c.As == "Fits" && row > s.Head
 		}
 	}
-	return fits && col >= intake.FormSteps
+	return hasCount(s) && col >= intake.FormSteps
+}
+
+// count keeps the live column of a form alive, down to a row. From is the column of its first step.
+func (m *copyist) count(name string, s *intake.Sheet, end, from int) {
+	c := &counter{writer: &m.writer, columns: map[string]int{}, units: [2]measure.Unit{m.settings.Unit, m.settings.Unit}, from: from}
+	for i := range s.Columns {
+		col := &s.Columns[i]
+		if _, twice := c.columns[col.As]; col.As == "" || col.Double || twice {
+			continue
+		}
+		c.columns[col.As] = col.Index
+		if u, ok := measure.ParseUnit(col.Unit); ok && (col.As == "Width" || col.As == "Height") {
+			at := 0
+			if col.As == "Height" {
+				at = 1
+			}
+			c.units[at] = u
+		}
+	}
+	for _, needed := range []string{"Fits", "Journaling", "Width", "Height"} {
+		if _, ok := c.columns[needed]; !ok {
+			return
+		}
+	}
+	first := s.Rows[s.Head].N + 1
+	fits := table.Letters(c.columns["Fits"])
+	m.do(m.file.SetCellStyle(name, fmt.Sprintf("%s%d", fits, first), fmt.Sprintf("%s%d", fits, end), m.liveStyle()))
+	c.rows(name, first, end)
+	m.fold(name, m.idle(s))
+	now := true
+	m.do(m.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &now}))
+}
+
+// idle are the columns that the form folds away and in which nobody typed.
+func (m *copyist) idle(s *intake.Sheet) []int {
+	var out []int
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		at := m.index(c.As)
+		typed := slices.ContainsFunc(s.Rows[s.Head+1:], func(r table.Row) bool {
+			cell := r.At(c.Index)
+			return cell != nil && strings.TrimSpace(cell.Text) != ""
+		})
+		if at >= 0 && !columns[at].Form.Short && !typed {
+			out = append(out, c.Index)
+		}
+	}
+	return out
 }
 
 // choices gives the columns of a copied sheet the drop-downs of the form.
@@ -291,8 +342,8 @@ func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 	m.text(name, at, text)
 }
 
-// mark colours a cell and comments on it: red for an error, yellow for a note.
-func (m *copyist) mark(sheet, cell string, found []problem.Problem) {
+// markCell colours a cell and comments on it: red for an error, yellow for a note.
+func (m *copyist) markCell(sheet, cell string, found []problem.Problem) {
 	colour, name := "FFF2CC", "note"
 	var lines []string
 	for _, p := range found {

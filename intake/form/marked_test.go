@@ -112,11 +112,11 @@ func TestMarkedLimits(t *testing.T) {
 	}
 }
 
-// TestMarkedForm: a form that comes back marked has no helper columns and no count that is out of date, keeps its drop-downs, and
-// advice colours nothing.
+// TestMarkedForm: a form that comes back marked looks as it came: the live column counts, its steps and the columns in which nobody typed are
+// folded away, the drop-downs are there; and advice colours nothing.
 func TestMarkedForm(t *testing.T) {
 	var b bytes.Buffer
-	if err := Write(&b, intaketest.Home()); err != nil {
+	if err := Write(&b, intaketest.Home(), Options{}); err != nil {
 		t.Fatal(err)
 	}
 	f := opened(t, b.Bytes())
@@ -134,14 +134,17 @@ func TestMarkedForm(t *testing.T) {
 	problems.Advise(problem.Place{File: "form.xlsx", Sheet: "Journaling", Row: 2, Column: "Journaling", Cell: at["Journaling"] + "2"}, "the text has no date", "", "")
 	m, data := markedBook(t, job, problems)
 	sheet := m.GetSheetList()[1]
-	rows, _ := m.GetRows(sheet)
-	for _, r := range rows {
-		if len(r) > len(columns) {
-			t.Errorf("%d columns: %q", len(r), r)
+	for col := range 60 {
+		shown, err := m.GetColVisible(sheet, table.Letters(col))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if short := col < len(columns) && columns[col].Form.Short; shown != (short || col >= len(columns) && !helper(t, m, sheet, col)) {
+			t.Errorf("column %s is shown: %v", table.Letters(col), shown)
 		}
 	}
-	if fits, _ := m.GetCellValue(sheet, at["Fits"]+"2"); fits != "" {
-		t.Errorf("the count says %q", fits)
+	if fits, err := m.CalcCellValue(sheet, at["Fits"]+"2"); fits != "fits: 1 of about 124 words" {
+		t.Errorf("the count says %q, %v", fits, err)
 	}
 	lists, err := m.GetDataValidations(sheet)
 	if err != nil || len(lists) != 4 {
@@ -155,6 +158,16 @@ func TestMarkedForm(t *testing.T) {
 	if len(again.Held) != 1 || said.Errors() != problems.Errors() {
 		t.Errorf("%s", intaketest.Say(said))
 	}
+}
+
+// helper reports a column with formulas.
+func helper(t *testing.T, f *excelize.File, sheet string, col int) bool {
+	t.Helper()
+	formula, err := f.GetCellFormula(sheet, table.Address(col, 2))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return formula != ""
 }
 
 // TestMarkedIsWhole draws tables with something at their limits: the marked workbook has every cell, or the error says which it would lack.

@@ -246,7 +246,7 @@ func (s *Sheet) parse(text string, sep byte) *problem.Problem {
 		if len(s.Rows) == mostRows || r.wide {
 			return tooMany()
 		}
-		if swallows(fields, sep, width) {
+		if swallowsLines(fields, sep, width) {
 			return unclosed(r.n)
 		}
 		width = max(width, len(fields))
@@ -279,10 +279,10 @@ func tooMany() *problem.Problem {
 		"delete what is not journaling, or split the file")
 }
 
-// swallows reports a record one of whose texts holds lines of the table: its closing quotation mark was another cell's. In a record
+// swallowsLines reports a record one of whose texts holds lines of the table: its closing quotation mark was another cell's. In a record
 // that is too short, a line within the text has as many separators as the table; in one that is not, one line of the text has what
 // was missing of its row, and a later one the beginning of another, and a cell of either begins with a digit, as a measure does.
-func swallows(fields []csvField, sep byte, width int) bool {
+func swallowsLines(fields []csvField, sep byte, width int) bool {
 	for col, f := range fields {
 		if !f.quoted || !f.broken || width < 3 {
 			continue

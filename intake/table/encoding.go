@@ -48,10 +48,10 @@ func decode(data []byte) (s, name string, lines []int, ok bool) {
 		}
 	}
 	if utf == 0 {
-		s, name = judged(data)
+		s, name = decodeSingleByte(data)
 		return s, name, nil, true
 	}
-	_, name = judged(bytes.Join(old, nil))
+	_, name = decodeSingleByte(bytes.Join(old, nil))
 	var b strings.Builder
 	for _, l := range all {
 		if utf8.Valid(l) {
@@ -67,8 +67,8 @@ func ascii(s []byte) bool {
 	return !bytes.ContainsFunc(s, func(r rune) bool { return r >= utf8.RuneSelf })
 }
 
-// judged is text in one of the two encodings that office programs on Windows and on older Macs write without a mark.
-func judged(data []byte) (s, name string) {
+// decodeSingleByte is text in one of the two encodings that office programs on Windows and on older Macs write without a mark.
+func decodeSingleByte(data []byte) (s, name string) {
 	m, w := as(macRoman, data), as(windows, data)
 	if likelihood(m) > likelihood(w) {
 		return m, macRoman
@@ -120,11 +120,11 @@ func likelihood(s string) int {
 			letterBefore, letterAfter := unicode.IsLetter(before), unicode.IsLetter(after)
 			switch {
 			case strings.ContainsRune("“‘«„", r):
-				score += vote(!letterBefore && letterAfter)
+				score += evidence(!letterBefore && letterAfter)
 			case strings.ContainsRune("”’»", r):
-				score += vote(letterBefore || unicode.IsPunct(before) || unicode.IsDigit(before))
+				score += evidence(letterBefore || unicode.IsPunct(before) || unicode.IsDigit(before))
 			case strings.ContainsRune("…", r):
-				score += vote(letterBefore && !letterAfter)
+				score += evidence(letterBefore && !letterAfter)
 			case strings.ContainsRune("–—·•", r):
 				if letterBefore != letterAfter || letterBefore && r == '•' {
 					score -= 2
@@ -132,14 +132,14 @@ func likelihood(s string) int {
 					score += 2
 				}
 			case strings.ContainsRune("½¼¾×°", r):
-				score += vote(unicode.IsDigit(before) || unicode.IsSpace(before))
+				score += evidence(unicode.IsDigit(before) || unicode.IsSpace(before))
 			case unicode.IsLower(r):
-				score += vote(letterBefore || letterAfter || unicode.IsSpace(before))
+				score += evidence(letterBefore || letterAfter || unicode.IsSpace(before))
 				if strings.ContainsRune("ƒıˆ", r) {
 					score -= 3
 				}
 			case unicode.IsUpper(r):
-				score += vote(!unicode.IsLower(before))
+				score += evidence(!unicode.IsLower(before))
 			case r == utf8.RuneError || unicode.IsControl(r):
 				score -= 6
 			case r == '\u00a0' || strings.ContainsRune("€£©®¡¿", r):
@@ -152,8 +152,8 @@ func likelihood(s string) int {
 	return score
 }
 
-// vote is what one sign says for or against a decoding.
-func vote(good bool) int {
+// evidence is what one sign says for or against a decoding.
+func evidence(good bool) int {
 	if good {
 		return 2
 	}

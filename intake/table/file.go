@@ -1,6 +1,7 @@
 package table
 
 import (
+	"context"
 	"fmt"
 
 	"tuckmark/config/problem"
@@ -11,6 +12,8 @@ type File struct {
 	Path     string // as it was given, or found in a folder that was
 	Name     string // by which places name it
 	Sheets   []*Sheet
+	Desk     bool         // the workbook that a desk keeps a job in
+	State    []string     // of the job, that a desk's workbook says it shows
 	Sources  []string     // of a workbook with the cells to mend marked: the files that its rows are from
 	Problems problem.List // of the file as a whole; with an error among them there are no sheets
 }
@@ -20,9 +23,17 @@ type File struct {
 // with a folder, is in Problems; each sheet has its own. known tells whether a text is the heading of a column that the
 // caller knows: the sign that parts the cells of a CSV file is judged by how many of them it makes.
 func Read(paths []string, known func(heading string) bool) []*File {
+	return ReadContext(context.Background(), paths, known)
+}
+
+// ReadContext is Read; once the context is done, what comes back is worth nothing.
+func ReadContext(ctx context.Context, paths []string, known func(heading string) bool) []*File {
 	var out []*File
 	rows := 0
 	for _, in := range gather(paths) {
+		if ctx.Err() != nil {
+			break
+		}
 		f := in.read(known)
 		for _, s := range f.Sheets {
 			rows += len(s.Rows)
@@ -38,12 +49,22 @@ func Read(paths []string, known func(heading string) bool) []*File {
 	return out
 }
 
+// Parse reads the tables in bytes that came by another way than a file; name is what places call them.
+func Parse(name string, data []byte, known func(heading string) bool) *File {
+	f := &File{Path: name, Name: problem.Line(name)}
+	if why := f.tables(data, known); why != nil {
+		why.Place.File = f.Name
+		f.Problems = append(f.Problems, *why)
+	}
+	return f
+}
+
 func (in input) read(known func(heading string) bool) *File {
 	f := &File{Path: in.path, Name: in.shown, Problems: in.found}
 	if len(in.found) > 0 {
 		return f
 	}
-	data, why := load(in.path)
+	data, why := readWhole(in.path)
 	if why == nil {
 		why = f.tables(data, known)
 	}
@@ -60,6 +81,10 @@ func (f *File) tables(data []byte, known func(heading string) bool) (why *proble
 	switch kind {
 	case formatWorkbook:
 		f.Sheets, f.Sources, why = readWorkbook(f.Name, data)
+		f.State, f.Desk = f.desk()
+		for _, s := range f.Sheets {
+			s.Desk = f.Desk
+		}
 	case formatText:
 		var s *Sheet
 		if s, why = readCSV(f.Name, data, known); why == nil {

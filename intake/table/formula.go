@@ -69,10 +69,10 @@ func (x *sheetReader) compute() {
 		}
 		done++
 		if value, ok := x.calculate(Address(c.Col, r.N)); ok {
-			look := x.book.look(c.more.style)
+			look := x.book.formatOf(c.more.style)
 			c.Kind, c.more = Text, nil
 			if _, err := strconv.ParseFloat(value, 64); err == nil {
-				x.number(c, false, value, look)
+				x.setNumber(c, false, value, look)
 			} else {
 				c.clean(value)
 			}

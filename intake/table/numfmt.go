@@ -8,8 +8,8 @@ import (
 	"tuckmark/config/measure"
 )
 
-// look is what a cell's style makes of its content: the letters of its number format that matter here.
-type look struct {
+// cellFormat is what a cell's style makes of its content: the letters of its number format that matter here.
+type cellFormat struct {
 	bold, italic bool
 
 	date                    bool
@@ -36,8 +36,8 @@ var dayHalves = strings.NewReplacer("AM/PM", "h", "am/pm", "h", "A/P", "h", "a/p
 
 // parseLook reads the first section of a number format. A library for such codes (github.com/xuri/nfp) was tried: it takes the #/ of
 // "# #/16" for a literal, so that a fraction would be read as a whole number.
-func parseLook(code string) look {
-	l := look{decimals: -1}
+func parseLook(code string) cellFormat {
+	l := cellFormat{decimals: -1}
 	if code == "" || code == "@" || strings.EqualFold(code, "general") {
 		return l
 	}
@@ -79,7 +79,7 @@ scan:
 			}
 		default:
 			if r < 128 && strings.ContainsRune("ymdhsYMDHS0#?/.%,", r) {
-				marks = append(marks, byte(r)|0x20*b2i(r >= 'A' && r <= 'Z'))
+				marks = append(marks, byte(r)|0x20*countTrue(r >= 'A' && r <= 'Z'))
 			} else if r == ' ' || r == '$' || r == '-' || r == '(' || r == ')' || r > 127 {
 				literal(string(r))
 			}
@@ -121,7 +121,7 @@ scan:
 	return l
 }
 
-func b2i(b bool) byte {
+func countTrue(b bool) byte {
 	if b {
 		return 1
 	}
@@ -137,7 +137,7 @@ func plainNumber(v float64) string {
 }
 
 // show is a number as a person sees it.
-func (l look) show(v float64) string {
+func (l cellFormat) show(v float64) string {
 	sign := ""
 	if v < 0 {
 		sign, v = "-", -v
@@ -155,7 +155,7 @@ func (l look) show(v float64) string {
 
 // exact is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for
 // the eye.
-func (l look) exact(v float64) string {
+func (l cellFormat) exact(v float64) string {
 	if l.percent {
 		return l.show(v)
 	}

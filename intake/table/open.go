@@ -81,12 +81,12 @@ func gather(paths []string) []input {
 		}
 		kept = append(kept, s)
 	}
-	name(kept)
+	giveNames(kept)
 	return kept
 }
 
-// name gives every file its base name to be shown by, or its path where two files share a base name.
-func name(sources []input) {
+// giveNames gives every file its base name to be shown by, or its path where two files share a base name.
+func giveNames(sources []input) {
 	count := map[string]int{}
 	for _, s := range sources {
 		count[filepath.Base(s.path)]++
@@ -242,7 +242,7 @@ func isWorkbook(path string) bool {
 	if _, err := io.ReadFull(f, head[:]); err != nil || string(head[:]) != "PK" { // before a folder of photographs is read through
 		return false
 	}
-	data, why := load(path)
+	data, why := readWhole(path)
 	if why != nil {
 		return false
 	}
@@ -250,11 +250,11 @@ func isWorkbook(path string) bool {
 	return kind == formatWorkbook
 }
 
-// settles is how long a file that is whole has been left alone.
-const settles = 50 * time.Millisecond
+// restTime is how long a file that is whole has been left alone.
+const restTime = 50 * time.Millisecond
 
-// load reads a file, as long as it can be a table.
-func load(path string) ([]byte, *problem.Problem) {
+// readWhole reads a file, as long as it can be a table.
+func readWhole(path string) ([]byte, *problem.Problem) {
 	info, err := os.Stat(path)
 	if err == nil && !info.Mode().IsRegular() {
 		return nil, &problem.Problem{What: "this is no file", Cause: "it is a device, a pipe or the like", Hint: "give a workbook, a CSV file or a folder of them", Disk: true}
@@ -272,7 +272,7 @@ func load(path string) ([]byte, *problem.Problem) {
 	// Half of what another program is saving may look like the whole of a shorter table, and that program may pause: what was
 	// written a moment ago is looked at again when it has been left alone for a little.
 	if info != nil {
-		if wait := settles - time.Since(info.ModTime()); wait > 0 && wait <= settles {
+		if wait := restTime - time.Since(info.ModTime()); wait > 0 && wait <= restTime {
 			time.Sleep(wait)
 		}
 	}

@@ -34,15 +34,47 @@ var ours = map[string][]string{
 // Ours reports whether the sheet is one of those that this program puts beside the ones to fill in.
 func (s *Sheet) Ours() bool {
 	first := ours[s.Name]
-	if first == nil || len(s.Rows) == 0 || len(s.Rows[0].Cells) != len(first) {
+	if first == nil || len(s.Rows) == 0 {
 		return false
 	}
-	for i, c := range s.Rows[0].Cells {
+	cells := s.Rows[0].Cells
+	if n := len(cells); s.Name == "Lists" && n > 0 && cells[n-1].Text == DeskMark {
+		cells = cells[:n-1]
+	}
+	if len(cells) != len(first) {
+		return false
+	}
+	for i, c := range cells {
 		if c.Text != first[i] {
 			return false
 		}
 	}
 	return true
+}
+
+// DeskMark heads the last column of the sheet of lists in the workbook that a desk keeps a job in: below it stands which state of
+// the job the workbook shows. Spreadsheet programs keep cells, also those that drop a workbook's properties.
+const DeskMark = "Desk"
+
+// desk finds the mark of a desk's workbook, and the state that it shows: the cells below the mark.
+func (f *File) desk() (state []string, marked bool) {
+	for _, s := range f.Sheets {
+		if !s.Ours() || s.Name != "Lists" {
+			continue
+		}
+		cells := s.Rows[0].Cells
+		last := cells[len(cells)-1]
+		if last.Text != DeskMark {
+			continue
+		}
+		for i := 1; i < len(s.Rows); i++ {
+			if c := s.Rows[i].At(last.Col); c != nil {
+				state = append(state, c.Exact())
+			}
+		}
+		return state, true
+	}
+	return nil, false
 }
 
 // CopyOf is what the properties of a workbook with the cells to mend marked say: which files its rows are from.
@@ -52,7 +84,7 @@ const copyOf = "Rows of these files:\n"
 
 // sources are the files that a workbook is a marked copy of, as its properties say; none where it is no such copy.
 func (b *book) sources() []string {
-	raw, ok := b.part("docProps/core.xml")
+	raw, ok := b.unpack("docProps/core.xml")
 	var doc struct {
 		Description string `xml:"description"`
 	}

@@ -108,8 +108,8 @@ func attr(e xml.StartElement, name string) string {
 	return ""
 }
 
-// truth is an XML Schema boolean.
-func truth(s string) bool { return s == "1" || s == "true" || s == "on" }
+// xmlBoolean is an XML Schema boolean.
+func xmlBoolean(s string) bool { return s == "1" || s == "true" || s == "on" }
 
 // readStrings reads the shared strings.
 func (b *book) readStrings(raw []byte) bool {
@@ -156,7 +156,7 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 				inText = true
 			case "b", "i":
 				if v := attr(e, "val"); props {
-					on := v == "" || truth(v)
+					on := v == "" || xmlBoolean(v)
 					if e.Name.Local == "b" {
 						run.Bold = on
 					} else {
@@ -213,14 +213,14 @@ type sheetReader struct {
 	sheet   *Sheet
 	cells   int
 	row     Row
-	merged  []area
+	merged  []mergedCell
 	pending []pending // formulas without a result
 	data    bool      // the element for the rows was there
 	named   bool      // the row's cells say where they stand
 }
 
-// area is a merged cell.
-type area struct{ col, row, lastCol, lastRow int }
+// mergedCell is a merged cell.
+type mergedCell struct{ col, row, lastCol, lastRow int }
 
 type pending struct{ row, cell int } // indexes
 
@@ -249,7 +249,7 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 				if err != nil || n <= last || n > lastRow { // no program writes rows out of order
 					return damaged()
 				}
-				x.row, col, last = Row{N: n, Hidden: truth(attr(e, "hidden"))}, -1, n
+				x.row, col, last = Row{N: n, Hidden: xmlBoolean(attr(e, "hidden"))}, -1, n
 			case "c":
 				at, n, ok := parseAddress(attr(e, "r"))
 				if attr(e, "r") == "" {
@@ -337,9 +337,9 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 				}
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
 					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
-					look := x.book.look(style)
+					look := x.book.formatOf(style)
 					c.Bold, c.Italic = look.bold, look.italic
-					x.keep(c)
+					x.appendCell(c)
 				} else {
 					x.add(col, kind, style, string(value), inline)
 				}
@@ -360,7 +360,7 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 // add makes a cell of what was read.
 func (x *sheetReader) add(col int, kind string, style int, value string, inline shared) {
 	c := Cell{Col: col}
-	look := x.book.look(style)
+	look := x.book.formatOf(style)
 	c.Bold, c.Italic = look.bold, look.italic
 	s := &shared{text: value}
 	switch kind {
@@ -379,14 +379,14 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 		if value == "" {
 			return
 		}
-		x.number(&c, kind == "d", strings.TrimSpace(value), look)
-		x.keep(c)
+		x.setNumber(&c, kind == "d", strings.TrimSpace(value), look)
+		x.appendCell(c)
 		return
 	case "e":
 		c.Kind = Fault
 	case "b":
 		s.text = "no"
-		if truth(value) {
+		if xmlBoolean(value) {
 			s.text = "yes"
 		}
 	default: // none that there is
@@ -396,16 +396,16 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 		return
 	}
 	c.Text, c.more = s.made().Text, s.made().more
-	x.keep(c)
+	x.appendCell(c)
 }
 
-func (x *sheetReader) keep(c Cell) {
+func (x *sheetReader) appendCell(c Cell) {
 	x.cells++
 	x.row.Cells = append(x.row.Cells, c)
 }
 
-// number fills a cell that holds a number or a date.
-func (x *sheetReader) number(c *Cell, iso bool, value string, look look) {
+// setNumber fills a cell that holds a number or a date.
+func (x *sheetReader) setNumber(c *Cell, iso bool, value string, look cellFormat) {
 	if iso {
 		if m, ok := isoMoment(value); ok {
 			c.Kind, c.Text, c.more = Date, m.String(), &more{moment: &m}
@@ -439,7 +439,7 @@ func (x *sheetReader) merge(ref string) {
 	c1, r1, ok1 := parseAddress(from)
 	c2, r2, ok2 := parseAddress(to)
 	if ok1 && ok2 && r2 > r1 && c2 >= c1 {
-		x.merged = append(x.merged, area{c1, r1, c2, r2})
+		x.merged = append(x.merged, mergedCell{c1, r1, c2, r2})
 	}
 }
 

@@ -10,8 +10,8 @@ import (
 // that all others move up. Such a workbook must not be read as a shorter or another one. So elements have to stand where the standard has
 // them (ECMA-376 part 1, the complex types of 18.2 to 18.8, and part 2 for relationships), and what is counted must be there.
 
-// within says in which elements others may stand, for the elements that are read; in those that are not named here stands what may.
-var within = map[string]string{
+// parentsOf says in which elements others may stand, for the elements that are read; in those that are not named here stands what may.
+var parentsOf = map[string]string{
 	"sheetData": "worksheet", "row": "sheetData", "c": "row", "v": "c", "f": "c", "is": "c",
 	"si": "sst", "rPr": "r", "rPh": "si is", "r": "si is", "t": "si is r rPh",
 	"sheets": "workbook", "sheet": "sheets", "workbookPr": "workbook",
@@ -57,7 +57,7 @@ func fits(open []opened, e xml.StartElement) bool {
 	if e.Name.Space != open[0].Space { // of an extension
 		return true
 	}
-	if parents, known := within[name]; known && in.Space == open[0].Space && !word(parents, in.Local) && !foreign(open) {
+	if parents, known := parentsOf[name]; known && in.Space == open[0].Space && !word(parents, in.Local) && !foreign(open) {
 		return false
 	}
 	if children, known := holds[in.Local]; known && in.Space == open[0].Space && !word(children, name) && !foreign(open) {

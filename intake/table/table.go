@@ -14,6 +14,7 @@ type Sheet struct {
 	Name     string // of the worksheet; "" for CSV
 	CSV      bool   // its texts may carry *bold* and _italic_
 	Hidden   bool   // a hidden worksheet
+	Desk     bool   // of the workbook that a desk keeps a job in
 	Rows     []Row
 	Problems problem.List // of the table as such; what its rows mean is judged elsewhere
 }
@@ -33,6 +34,21 @@ func New(rows [][]string) *Sheet {
 		s.Rows = append(s.Rows, r)
 	}
 	return s
+}
+
+// Typed is a cell of a text that came by another way than a file, as a workbook would have it. Runs are the text once more, where
+// it is rich.
+func Typed(col int, text string, runs []Run) Cell {
+	s := shared{text: text, runs: runs}
+	c := *s.made()
+	c.Col = col
+	return c
+}
+
+// Clean is a text as it stands in a cell: its line breaks are \n, and what can be neither seen nor printed is taken out.
+func Clean(text string) string {
+	text, _, _ = cleaned(text)
+	return text
 }
 
 // Row is one row of a sheet. N counts from 1, as the spreadsheet shows it.

@@ -40,7 +40,7 @@ type book struct {
 	archive map[string]*zip.File // its parts, by their names in small letters
 	shown   string               // the file's name as it is shown
 	strings []shared
-	looks   []look // of the styles
+	looks   []cellFormat // of the styles
 	date04  bool
 }
 
@@ -54,7 +54,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 			sheets, sources, why = nil, nil, damaged()
 		}
 	}()
-	archive, why := vet(data)
+	archive, why := partsOf(data)
 	if why != nil {
 		return nil, nil, why
 	}
@@ -70,7 +70,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 	}
 	rows, cells := 0, 0 // of all sheets: the limits are those of a job
 	for _, p := range parts {
-		raw, ok := b.part(p.path)
+		raw, ok := b.unpack(p.path)
 		if !ok {
 			return nil, nil, damaged()
 		}
@@ -90,9 +90,9 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 	return sheets, b.sources(), nil
 }
 
-// vet looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
+// partsOf looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
 // of letters does not matter (ECMA-376 part 2, 6.2.2.3).
-func vet(data []byte) (map[string]*zip.File, *problem.Problem) {
+func partsOf(data []byte) (map[string]*zip.File, *problem.Problem) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
 		return nil, damaged()
@@ -121,8 +121,8 @@ func vet(data []byte) (map[string]*zip.File, *problem.Problem) {
 	return parts, nil
 }
 
-// part is a part of the package, whole: the archive has its size and its checksum.
-func (b *book) part(name string) ([]byte, bool) {
+// unpack is a part of the package, whole: the archive has its size and its checksum.
+func (b *book) unpack(name string) ([]byte, bool) {
 	f := b.archive[strings.ToLower(name)]
 	if f == nil {
 		return nil, false
@@ -152,7 +152,7 @@ func (b *book) parts() ([]sheetPart, bool) {
 			}
 		}
 	}
-	raw, ok := b.part(home)
+	raw, ok := b.unpack(home)
 	if !ok {
 		return nil, false
 	}
@@ -171,7 +171,7 @@ func (b *book) parts() ([]sheetPart, bool) {
 	if !ok || !sound(raw) || xml.Unmarshal(raw, &doc) != nil {
 		return nil, false
 	}
-	b.date04 = truth(doc.Properties.Date1904)
+	b.date04 = xmlBoolean(doc.Properties.Date1904)
 	unused := map[string]bool{} // sheets that no tab leads to
 	for id, r := range rels {
 		part, read := "", func([]byte) bool { return true }
@@ -183,7 +183,7 @@ func (b *book) parts() ([]sheetPart, bool) {
 		case "worksheet":
 			unused[id] = true
 		}
-		if raw, found := b.part(part); part != "" && (!found || !read(raw)) {
+		if raw, found := b.unpack(part); part != "" && (!found || !read(raw)) {
 			return nil, false
 		}
 	}
@@ -218,7 +218,7 @@ type relation struct{ kind, target string }
 
 // relations reads a relationships part; targets are made relative to the package.
 func (b *book) relations(name, dir string) (map[string]relation, bool) {
-	raw, ok := b.part(name)
+	raw, ok := b.unpack(name)
 	if !ok {
 		return nil, false
 	}
@@ -253,7 +253,7 @@ func (b *book) readStyles(raw []byte) bool {
 	type flag struct {
 		Val *string `xml:"val,attr"`
 	}
-	on := func(f *flag) bool { return f != nil && (f.Val == nil || truth(*f.Val)) }
+	on := func(f *flag) bool { return f != nil && (f.Val == nil || xmlBoolean(*f.Val)) }
 	var doc struct {
 		Formats []struct {
 			ID   int    `xml:"numFmtId,attr"`
@@ -275,7 +275,7 @@ func (b *book) readStyles(raw []byte) bool {
 	for _, f := range doc.Formats {
 		codes[f.ID] = f.Code
 	}
-	known := map[string]look{} // thousands of styles may share a format
+	known := map[string]cellFormat{} // thousands of styles may share a format
 	for _, s := range doc.Styles {
 		code, own := codes[s.Format]
 		if !own {
@@ -300,12 +300,12 @@ func (b *book) readStyles(raw []byte) bool {
 // firstOwnFormat is the first number of a format that a workbook defines itself (ECMA-376 part 1, 18.8.30).
 const firstOwnFormat = 164
 
-// look is how a style shows what is in its cells.
-func (b *book) look(style int) look {
+// formatOf is how a style shows what is in its cells.
+func (b *book) formatOf(style int) cellFormat {
 	if style < len(b.looks) {
 		return b.looks[style]
 	}
-	return look{decimals: -1}
+	return cellFormat{decimals: -1}
 }
 
 // calculator is the workbook in the library that works out formulas.

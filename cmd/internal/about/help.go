@@ -39,7 +39,7 @@ func Words(root *cobra.Command) {
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	helper := &cobra.Command{Use: "help COMMAND", Short: "Tell more of a command", Hidden: true, RunE: help}
 	root.SetHelpCommand(helper)
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return errors.New(plainer(c, err.Error())) })
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return errors.New(inOurWords(c, err.Error())) })
 	for _, c := range append(root.Commands(), root, helper) {
 		c.DisableFlagsInUseLine = true
 		c.InitDefaultHelpFlag()
@@ -77,8 +77,8 @@ var (
 	wrongSort = regexp.MustCompile(`^invalid argument "(.*)" for "(?:-\w, )?(--\S+)" flag: `)
 )
 
-// plainer words what the library says of an option as the rest of the program speaks.
-func plainer(c *cobra.Command, said string) string {
+// inOurWords words what the library says of an option as the rest of the program speaks.
+func inOurWords(c *cobra.Command, said string) string {
 	if m := notThere.FindStringSubmatch(said); m != nil {
 		return c.Name() + " has no option " + m[1]
 	}

@@ -41,20 +41,11 @@ func Of(j *impose.Job) Findings {
 // view is a job as its findings are told.
 type view struct {
 	*impose.Job
-	as   map[problem.Place]string // what columns were taken for, by table and heading
-	many bool                     // more tables than one
+	many bool // more tables than one
 }
 
 func newView(j *impose.Job) *view {
-	v := &view{Job: j, as: map[problem.Place]string{}}
-	if j.Input == nil {
-		return v
-	}
-	v.many = len(j.Input.Sheets) != 1
-	for _, c := range j.Input.Columns {
-		v.as[problem.Place{File: c.File, Sheet: c.Sheet, Column: c.Heading}] = c.As
-	}
-	return v
+	return &view{Job: j, many: j.Input != nil && len(j.Input.Sheets) != 1}
 }
 
 // effort is what it takes to mend a problem: to ask for a file or a heading, then for a name, to choose another word, to measure
@@ -63,7 +54,7 @@ func (v *view) effort(p *problem.Problem) int {
 	if p.Place.Row == 0 {
 		return 0
 	}
-	switch v.as[problem.Place{File: p.Place.File, Sheet: p.Place.Sheet, Column: p.Place.Column}] {
+	switch v.Input.As(p.Place) {
 	case "Name", "Surname":
 		return 1
 	case "Width", "Height", "Space":
@@ -103,7 +94,7 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 	slices.SortStableFunc(list, func(a, b *line) int { return cmp.Compare(a.effort, b.effort) })
 	var out []string
 	for _, l := range list {
-		text := v.place(&l.Problem, l.rows)
+		text := v.where(&l.Problem, l.rows)
 		if text != "" {
 			text += ": "
 		}
@@ -119,8 +110,8 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 	return out
 }
 
-// place says where a problem lies: of one table only the row and the column, and whose row it is.
-func (v *view) place(p *problem.Problem, rows []int) string {
+// where says where a problem lies: of one table only the row and the column, and whose row it is.
+func (v *view) where(p *problem.Problem, rows []int) string {
 	at := p.Place
 	if len(rows) > 1 {
 		numbers := make([]string, len(rows))

@@ -56,24 +56,19 @@ func Letters(j *impose.Job) []Letter {
 	}
 	slices.Sort(people)
 	var out []Letter
-	taken := map[string]bool{}
-	for _, who := range people {
+	files := naming.Each(people)
+	for i, who := range people {
 		n := len(theirs[who])
 		var b strings.Builder
 		fmt.Fprintf(&b, "Hello %s,\n\n%s of yours cannot be printed yet:\n", who, problem.Count(n, "block"))
 		for _, at := range theirs[who] {
 			b.WriteString("\n" + called(blocks[at]) + "\n")
 			for _, p := range wrong[at] {
-				b.WriteString("    " + sentences(&p, v.as[problem.Place{File: p.Place.File, Sheet: p.Place.Sheet, Column: p.Place.Column}]) + "\n")
+				b.WriteString("    " + p.Sentences(v.Input.As(p.Place)) + "\n")
 			}
 		}
 		b.WriteString("\nPlease answer this message with what is missing.\n")
-		name := naming.Safe(who)
-		for k := 2; taken[name]; k++ {
-			name = fmt.Sprintf("%s-%d", naming.Safe(who), k)
-		}
-		taken[name] = true
-		out = append(out, Letter{who, name + ".txt", n, b.String()})
+		out = append(out, Letter{who, files[i] + ".txt", n, b.String()})
 	}
 	return out
 }
@@ -87,17 +82,26 @@ func List(letters []Letter) string {
 	return b.String()
 }
 
-// Whose is the name of a person of the job as it is written there, whatever the letter case.
-func Whose(j *impose.Job, typed string) (string, error) {
+// People are all who have a row in the job, in the order of their names.
+func People(j *impose.Job) []string {
 	var names []string
 	for i := range j.Blocks {
 		names = append(names, j.Blocks[i].Owner)
 	}
 	for _, h := range j.Held {
-		names = append(names, h.Owner)
+		if h.Owner != "" {
+			names = append(names, h.Owner)
+		}
 	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// Whose is the name of a person of the job as it is written there, whatever the letter case.
+func Whose(j *impose.Job, typed string) (string, error) {
+	names := People(j)
 	for _, name := range names {
-		if name != "" && strings.EqualFold(strings.TrimSpace(typed), name) {
+		if strings.EqualFold(strings.TrimSpace(typed), name) {
 			return name, nil
 		}
 	}
@@ -128,24 +132,6 @@ func called(b *intake.Block) string {
 	return strings.Join(parts, ", ")
 }
 
-// sentences say a problem to the one whose block it is. Column is what it is about, or "".
-func sentences(p *problem.Problem, column string) string {
-	var out []string
-	for _, s := range []string{p.What, p.Cause, p.Hint} {
-		if s = problem.Capital(strings.TrimSpace(s)); s != "" {
-			if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") && !strings.HasSuffix(s, "!") {
-				s += "."
-			}
-			out = append(out, s)
-		}
-	}
-	said := strings.Join(out, " ")
-	if column != "" && strings.HasPrefix(said, "“") { // a bare word does not say where it stands
-		said = column + ": " + said
-	}
-	return said
-}
-
 // Organiser is what nobody else can mend, a line each: files, headings, rows without a name, paper.
 func Organiser(ctx context.Context, j *impose.Job) []string {
 	v := newView(j)
@@ -168,6 +154,8 @@ func Organiser(ctx context.Context, j *impose.Job) []string {
 			return false
 		case p.Kind == problem.ForOrganiser:
 			return !short[stock[p.Place.OfRow()]]
+		case p.Kind == problem.Wish:
+			return true
 		}
 		return p.Place.Row == 0 || v.person(p) == ""
 	})...)

@@ -55,15 +55,24 @@ func Again(report string) (pdf, next string) {
 
 // ForStocks are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
 func ForStocks(pdf string, stocks []string) []string {
-	out := make([]string, len(stocks))
+	out := Each(stocks)
+	for i, name := range out {
+		out[i] = Beside(pdf, "-"+name+".pdf")
+	}
+	return out
+}
+
+// Each are safe names of files for names, none like another.
+func Each(names []string) []string {
+	out := make([]string, len(names))
 	taken := map[string]bool{}
-	for i, s := range stocks {
+	for i, s := range names {
 		name := Safe(s)
 		for n := 2; taken[name]; n++ {
 			name = fmt.Sprintf("%s-%d", Safe(s), n)
 		}
 		taken[name] = true
-		out[i] = Beside(pdf, "-"+name+".pdf")
+		out[i] = name
 	}
 	return out
 }

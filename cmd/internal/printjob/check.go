@@ -36,23 +36,23 @@ func Assign(jobs []*Job, queues []Queue, u measure.Unit) problem.List {
 			add(problem.Error, "this computer has no printer set up", "CUPS has no queue", "add the printer in the settings of the computer, then ask `tuckmark printers`")
 			continue
 		case name == "":
-			add(problem.Error, fmt.Sprintf("which queue is the printer “%s”?", j.Printer.Name), "there are: "+plain(strings.Join(names, ", ")),
+			add(problem.Error, fmt.Sprintf("which queue is the printer “%s”?", j.Printer.Name), "there are: "+printable(strings.Join(names, ", ")),
 				"give the printer a line “queue: NAME” in tuckmark.yaml")
 			continue
 		case at < 0:
-			add(problem.Error, fmt.Sprintf("there is no queue “%s”", plain(name)), fmt.Sprintf("the printer “%s” names it", j.Printer.Name), near(name, names))
+			add(problem.Error, fmt.Sprintf("there is no queue “%s”", printable(name)), fmt.Sprintf("the printer “%s” names it", j.Printer.Name), near(name, names))
 			continue
 		}
 		j.Queue = &queues[at]
-		j.suits(add, u)
+		j.checkQueue(add, u)
 	}
 	return problems
 }
 
-// suits looks whether the job's queue can do what the job asks for.
-func (j *Job) suits(add func(problem.Severity, string, string, string), u measure.Unit) {
+// checkQueue looks whether the job's queue can do what the job asks for.
+func (j *Job) checkQueue(add func(problem.Severity, string, string, string), u measure.Unit) {
 	q := j.Queue
-	who := fmt.Sprintf("the queue “%s”", plain(q.Name))
+	who := fmt.Sprintf("the queue “%s”", printable(q.Name))
 	if !q.Accepting {
 		add(problem.Error, who+" takes no jobs at present", "it was told to reject them", "let it accept jobs in the settings of the computer")
 	}
@@ -66,7 +66,7 @@ func (j *Job) suits(add func(problem.Severity, string, string, string), u measur
 			if len(offers) > 0 {
 				hint = near(value, offers)
 			}
-			add(problem.Error, fmt.Sprintf("%s knows no %s “%s”", who, what, plain(value)), fmt.Sprintf("“%s” under loads of the printer “%s” asks for it", key, j.Printer.Name), hint)
+			add(problem.Error, fmt.Sprintf("%s knows no %s “%s”", who, what, printable(value)), fmt.Sprintf("“%s” under loads of the printer “%s” asks for it", key, j.Printer.Name), hint)
 		}
 	}
 	word("tray", "source", j.Loading.Source, q.Sources)

@@ -1,13 +1,11 @@
 package printjob
 
 import (
-	"bufio"
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
-	"os/exec"
+	"path/filepath"
 	"runtime"
 	"strings"
 
@@ -22,64 +20,105 @@ type Options struct {
 	Part
 	DryRun bool // say what would be sent, and send nothing
 	Again  bool
-	Say    func(format string, args ...any)
-	Ask    func(question string) (answer string, err error) // nil: nobody is there
+	Front  Front
 }
 
+// Machine is the computer that prints.
+type Machine struct {
+	System string                  // as runtime.GOOS names it
+	Server string                  // of CUPS, as CUPS_SERVER names it; "": the usual one
+	Open   func(path string) error // shows a PDF in the program that the system has for it
+}
+
+// This is the computer that we run on.
+func This() Machine {
+	return Machine{System: runtime.GOOS, Server: os.Getenv("CUPS_SERVER"), Open: open}
+}
+
+// cups reports whether the system prints through CUPS.
+func (m Machine) cups() bool { return m.System != "windows" }
+
 // Print prints a PDF that tuckmark wrote. What is wrong, and what is worth knowing before, is a problem; complete tells whether all that was
-// asked for has come out well.
-func Print(ctx context.Context, pdf string, s *config.Settings, o Options) (complete bool, problems problem.List) {
-	d, bad := Open(pdf)
-	if bad != nil {
-		return false, problem.List{*bad}
+// asked for has come out well, or, where the computer prints by its dialogue only, whether the PDF was opened for it.
+func Print(ctx context.Context, m Machine, pdf string, s *config.Settings, o Options) (complete bool, problems problem.List) {
+	session, problems := Prepare(ctx, m, pdf, s, o.Part)
+	say := func(lines []string) {
+		for _, l := range lines {
+			o.Front.Tell(Remark(l))
+		}
 	}
-	jobs, problems := d.Jobs(s, o.Part)
-	if problems.Errors() > 0 {
+	switch {
+	case session == nil:
 		return false, problems
-	}
-	client, queues, missing := queues(ctx)
-	if missing != nil {
-		byHand(d, jobs, s.Unit, o.Say)
-		return false, problem.List{*missing}
-	}
-	problems = Assign(jobs, queues, s.Unit)
-	if problems.Errors() > 0 {
+	case session.Client == nil:
+		say(session.ByHand())
+		if !m.cups() && !o.DryRun {
+			full, err := filepath.Abs(pdf)
+			if err == nil {
+				err = m.Open(full)
+			}
+			if err != nil {
+				problems.Add(problem.Place{File: pdf}, "the PDF cannot be opened for you", printable(err.Error()), "open it yourself, and print it with what stands above")
+			}
+		}
+		return problems.Errors() == 0, problems
+	case problems.Errors() > 0:
 		return false, problems
-	}
-	if o.DryRun {
-		dry(jobs, o.Say)
+	case o.DryRun:
+		say(dryRun(session.Jobs))
 		return true, problems
 	}
 	for _, p := range problems {
-		o.Say("Note: %s; %s.", p.What, p.Hint)
+		o.Front.Tell(Remark(fmt.Sprintf("Note: %s; %s.", p.What, p.Hint)))
 	}
-	session := Session{Document: d, Jobs: jobs, Client: client, Unit: s.Unit, Again: o.Again, Say: o.Say, Ask: o.Ask}
+	session.Again, session.Front = o.Again, o.Front
 	return session.Run(ctx)
 }
 
-// queues asks CUPS for all of its queues.
-func queues(ctx context.Context) (*ipp.Client, []Queue, *problem.Problem) {
-	if runtime.GOOS == "windows" {
-		return nil, nil, &problem.Problem{What: "this computer prints without CUPS, so the pieces go through its print dialogue", Hint: "set in the dialogue what stands above, piece by piece"}
+// Prepare reads a PDF, takes a part of it apart into jobs, and looks whether their queues can do what they ask for, before anything is sent. Without a
+// session the PDF or the part is wrong. One without a Client cannot be run, for the computer prints by hand (ByHand); with other errors
+// among the problems it must not be.
+func Prepare(ctx context.Context, m Machine, pdf string, s *config.Settings, part Part) (*Session, problem.List) {
+	d, bad := Open(pdf)
+	if bad != nil {
+		return nil, problem.List{*bad}
 	}
-	client, err := ipp.Local(os.Getenv("CUPS_SERVER"))
+	jobs, problems := d.Jobs(s, part)
+	if problems.Errors() > 0 {
+		return nil, problems
+	}
+	session := &Session{Document: d, Jobs: jobs, Unit: s.Unit}
+	client, queues, missing := m.queues(ctx)
+	if missing != nil {
+		return session, problem.List{*missing}
+	}
+	session.Client = client
+	return session, Assign(jobs, queues, s.Unit)
+}
+
+// queues asks CUPS for all of its queues.
+func (m Machine) queues(ctx context.Context) (*ipp.Client, []Queue, *problem.Problem) {
+	if !m.cups() {
+		return nil, nil, &problem.Problem{Severity: problem.Note, What: "this computer prints without CUPS, so the pieces go through its print dialogue", Hint: "set in the dialogue what stands above, piece by piece"}
+	}
+	client, err := ipp.Local(m.Server)
 	if errors.Is(err, ipp.ErrRemote) {
 		return nil, nil, &problem.Problem{What: "CUPS_SERVER names another computer", Cause: "only printers that are set up on this computer are used", Hint: "take the variable away, and add the printer on this computer"}
 	}
 	list, err := Queues(ctx, client)
 	if err != nil {
-		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: plain(err.Error()), Hint: "start it, or print with the print dialogue: set there, piece by piece, what stands above"}
+		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: printable(err.Error()), Hint: "start it, or print with the print dialogue: set there, piece by piece, what stands above"}
 	}
 	return client, list, nil
 }
 
-// dry says what would be sent.
-func dry(jobs []*Job, say func(string, ...any)) {
+// dryRun says what would be sent.
+func dryRun(jobs []*Job) []string {
+	var out []string
 	for _, j := range jobs {
-		say("To “%s”: %s", plain(j.Queue.Name), j.title())
-		say("    %s", strings.Join(j.Asks(), "; "))
+		out = append(out, fmt.Sprintf("To “%s”: %s", printable(j.Queue.Name), j.title()), "    "+strings.Join(j.Asks(), "; "))
 	}
-	say("Nothing was sent.")
+	return append(out, "Nothing was sent.")
 }
 
 func (j *Job) title() string {
@@ -95,22 +134,21 @@ func (j *Job) title() string {
 	return pageWords(j.Pages) + ", " + what
 }
 
-// byHand says what to set in the print dialogue, and opens the PDF where that is the way to it.
-func byHand(d *Document, jobs []*Job, u measure.Unit, say func(string, ...any)) {
-	say("In the print dialogue of %s, for each of these:", d.Name())
-	for _, j := range jobs {
-		say("  %s, %s", j.title(), j.Size.About(u))
-		say("    %s", strings.Join(j.Asks(), "; "))
+// ByHand says what to set in the print dialogue, job by job.
+func (s *Session) ByHand() []string {
+	out := []string{fmt.Sprintf("In the print dialogue of %s, for each of these:", s.Document.Name())}
+	for _, j := range s.Jobs {
+		out = append(out, fmt.Sprintf("  %s, %s", j.title(), j.Size.About(s.Unit)), "    "+strings.Join(j.Asks(), "; "))
 	}
-	if runtime.GOOS == "windows" {
-		// By its own way to open a file, without a shell that would read the name.
-		_ = exec.Command("rundll32", "url.dll,FileProtocolHandler", d.Path).Start()
-	}
+	return out
 }
 
 // Printers says what each queue can do, for people or as lines for tuckmark.yaml.
-func Printers(ctx context.Context, u measure.Unit, yaml bool, say func(format string, args ...any)) problem.List {
-	_, list, missing := queues(ctx)
+func Printers(ctx context.Context, m Machine, u measure.Unit, yaml bool, say func(format string, args ...any)) problem.List {
+	if !m.cups() {
+		return problem.List{{Severity: problem.Note, What: "this computer prints without CUPS, and what its printers can do is not known", Hint: "look it up in their properties, and give tuckmark.yaml what they pull and their margins"}}
+	}
+	_, list, missing := m.queues(ctx)
 	if missing != nil {
 		return problem.List{*missing}
 	}
@@ -128,17 +166,4 @@ func Printers(ctx context.Context, u measure.Unit, yaml bool, say func(format st
 		}
 	}
 	return nil
-}
-
-// Asker asks on a terminal.
-func Asker(in io.Reader, out io.Writer) func(question string) (string, error) {
-	lines := bufio.NewReader(in)
-	return func(question string) (string, error) {
-		fmt.Fprint(out, question)
-		line, err := lines.ReadString('\n')
-		if line != "" {
-			err = nil
-		}
-		return line, err
-	}
 }

@@ -34,22 +34,34 @@ type rule struct {
 	answer func(question string) string
 }
 
-func (p *person) say(format string, args ...any) { fmt.Fprintf(&p.said, format+"\n", args...) }
+// front is the person's front: it writes down what is told.
+func (p *person) front() Front {
+	return Front{Tell: p.tell, Ask: func(_ context.Context, q Question) (Answer, error) { return p.ask(q) }}
+}
 
-func (p *person) ask(question string) (string, error) {
+func (p *person) tell(e Event) {
+	for _, line := range e.Words() {
+		fmt.Fprintln(&p.said, line)
+	}
+}
+
+func (p *person) ask(q Question) (Answer, error) {
+	question := prompt(q)
 	p.said.WriteString(question)
 	if p.asked++; p.asked > 500 {
 		return "", io.EOF
 	}
+	answer := q.Usual
 	for _, r := range p.rules {
 		if strings.Contains(question, r.words) {
-			a := r.answer(question)
-			fmt.Fprintln(&p.said, a)
-			return a, nil
+			if a := r.answer(question); a != "" {
+				answer = Answer(a)
+			}
+			break
 		}
 	}
-	fmt.Fprintln(&p.said)
-	return "", nil
+	fmt.Fprintln(&p.said, answer)
+	return answer, nil
 }
 
 // session is one over the rig, of all or part of the sample.
@@ -71,7 +83,7 @@ func session(t *testing.T, r *rig.Rig, pdf string, s *config.Settings, part Part
 	if problems = append(problems, Assign(jobs, queues, s.Unit)...); problems.Errors() > 0 {
 		t.Fatal(problems)
 	}
-	return &Session{Document: d, Jobs: jobs, Client: client, Unit: s.Unit, Say: p.say, Ask: p.ask, Pause: 50 * time.Millisecond, Wait: 5 * time.Second}
+	return &Session{Document: d, Jobs: jobs, Client: client, Unit: s.Unit, Front: p.front(), Pause: 50 * time.Millisecond, Wait: 5 * time.Second}
 }
 
 // printed are the pages of the jobs that the printer received, by the names of the jobs.
@@ -94,21 +106,28 @@ func TestThroughCUPS(t *testing.T) {
 	var loaded time.Time
 	r.Hold("media-jam-error") // at the first piece
 	p := &person{t: t}
-	p.rules = []rule{{"when it is loaded", func(string) string {
+	p.rules = []rule{{"it is loaded", func(string) string {
 		loaded = time.Now()
 		return ""
 	}}}
 	sess := session(t, r, pdf, s, Part{}, p)
-	sess.Say = func(format string, args ...any) {
-		switch {
-		case strings.HasPrefix(format, "  Sent"):
+	sess.Front.Tell = func(e Event) {
+		switch e := e.(type) {
+		case Sent:
 			sending += time.Since(loaded)
-		case strings.HasPrefix(format, "  The printer waits") && strings.Contains(fmt.Sprint(args...), "out of paper"):
-			r.Release() // a piece is loaded
-		case strings.HasPrefix(format, "  The printer waits"):
-			r.Hold("media-empty-error") // the jam is out, and the tray is empty
+			m, err := sess.Client.Do(soon(t), "/jobs/", ipp.GetJobAttributes, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(e.Queue)), ipp.Number("job-id", ipp.Integer, e.Job),
+				ipp.Attr("requested-attributes", ipp.Keyword, "print-scaling")}, nil, nil)
+			if err != nil || m.Group(ipp.JobGroup).Text("print-scaling") != "none" {
+				t.Errorf("%v: CUPS has no print-scaling none: %+v %v", e.Pages, m, err)
+			}
+		case Waiting:
+			if strings.Contains(strings.Join(e.Why, ";"), "out of paper") {
+				r.Release() // a piece is loaded
+			} else {
+				r.Hold("media-empty-error") // the jam is out, and the tray is empty
+			}
 		}
-		p.say(format, args...)
+		p.tell(e)
 	}
 	complete, problems := sess.Run(soon(t))
 	if !complete || len(problems) > 0 {
@@ -143,6 +162,10 @@ func TestThroughCUPS(t *testing.T) {
 		}
 		if q, sides, mode := got.Env["IPP_PRINT_QUALITY"], got.Env["IPP_SIDES"], got.Env["IPP_PRINT_COLOR_MODE"]; q != want[2] || sides != "one-sided" || mode != j.mode() {
 			t.Errorf("%v: quality %s, sides %s, colour %s", j.Pages, q, sides, mode)
+		}
+		// CUPS 2.4.2 keeps print-scaling to itself where the queue has a driver file (OpenPrinting/cups 862): then the size says it.
+		if scaling := got.Env["IPP_PRINT_SCALING"]; scaling != "none" && scaling != "" {
+			t.Errorf("%v: the printer is to scale: %s", j.Pages, scaling)
 		}
 		if dir := os.Getenv("PRINTED"); dir != "" { // to be looked at
 			if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("%02d.pdf", i)), got.PDF, 0o600); err != nil {
@@ -218,7 +241,7 @@ func TestFaults(t *testing.T) {
 		r.Hold("media-needed")
 		p := &person{t: t, rules: []rule{
 			{"all the same", func(string) string { r.Release(); return "o" }},
-			{"when it is loaded", func(string) string {
+			{"it is loaded", func(string) string {
 				go func() {
 					time.Sleep(500 * time.Millisecond)
 					if out, err := r.Admin("cancel", "-a", "home"); err != nil {
@@ -239,7 +262,7 @@ func TestFaults(t *testing.T) {
 			t.Fatal(err, out)
 		}
 		before := len(r.Received())
-		p := &person{t: t, rules: []rule{{"when it is loaded", func(string) string {
+		p := &person{t: t, rules: []rule{{"it is loaded", func(string) string {
 			go func() {
 				time.Sleep(500 * time.Millisecond)
 				if out, err := r.Admin("cupsenable", "home"); err != nil {
@@ -261,7 +284,7 @@ func TestFaults(t *testing.T) {
 		before := len(r.Received())
 		p := &person{t: t, rules: []rule{
 			{"send it again", func(string) string { return "q" }},
-			{"when it is loaded", func(string) string { r.KillCUPS(); return "" }},
+			{"it is loaded", func(string) string { r.KillCUPS(); return "" }},
 		}}
 		complete, problems := session(t, r, pdf, s, Part{Pages: []int{first + 1}}, p).Run(soon(t))
 		if complete || len(problems) > 0 || !strings.Contains(p.said.String(), "nothing of it was printed") || len(r.Received()) != before {
@@ -272,7 +295,7 @@ func TestFaults(t *testing.T) {
 	t.Run("nobody there", func(t *testing.T) {
 		p := &person{t: t}
 		sess := session(t, r, pdf, s, Part{Pages: []int{first + 1}}, p)
-		sess.Ask = nil
+		sess.Front.Ask = nil
 		if complete, problems := sess.Run(soon(t)); !complete || len(problems) > 0 {
 			t.Errorf("%v %v\n%s", complete, problems, p.said.String())
 		}
@@ -375,4 +398,139 @@ func soon(t *testing.T) context.Context {
 	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 	t.Cleanup(cancel)
 	return ctx
+}
+
+// TestStopped: a session that is broken off says what is printed, what is in doubt and what is not, prints nothing that it had not
+// let go, and the next one asks about what is in doubt.
+func TestStopped(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	first := job.Plan.Pieces[0].Page
+	part := Part{Pages: []int{first, first + 1, first + 2}}
+	var sum Summary
+	run := func(when func(Event) bool, rules ...rule) string {
+		ctx, stop := context.WithCancel(soon(t))
+		defer stop()
+		p := &person{t: t, rules: rules}
+		sess := session(t, r, pdf, s, part, p)
+		sess.Front.Tell = func(e Event) {
+			p.tell(e)
+			if last, ok := e.(Summary); ok {
+				sum = last
+			}
+			if when(e) {
+				stop()
+			}
+		}
+		if complete, problems := sess.Run(ctx); complete || len(problems) > 0 {
+			t.Errorf("%v %v", complete, problems)
+		}
+		return p.said.String()
+	}
+	// While the second piece is in the printer.
+	sent := 0
+	said := run(func(e Event) bool {
+		if _, ok := e.(Load); ok && sent == 1 {
+			r.Hold("media-jam-error")
+		}
+		if _, ok := e.(Sent); ok {
+			sent++
+		}
+		return sends(e) && sent == 2
+	})
+	if !sum.Stopped || !slices.Equal(sum.Well, []int{first}) || len(sum.Doubt) != 1 || !slices.Equal(sum.Doubt[0].Pages, []int{first + 1}) || !slices.Equal(sum.Open, []int{first + 2}) {
+		t.Errorf("%+v\n%s", sum, said)
+	}
+	for _, words := range []string{"Stopped.", fmt.Sprintf("Printed well: page %d.", first), fmt.Sprintf("In doubt: page %d went to “home” as job", first+1), fmt.Sprintf("Not printed yet: page %d.", first+2), "To go on:"} {
+		if !strings.Contains(said, words) {
+			t.Errorf("%q is not said:\n%s", words, said)
+		}
+	}
+	r.Release()
+	time.Sleep(time.Second)
+	// Again: CUPS tells how the one in doubt ended, and it is asked about; then while a piece is loaded.
+	asked := false
+	said = run(func(e Event) bool { load, ok := e.(Load); return ok && load.Pages[0] == first+2 },
+		rule{"come out well", func(string) string { asked = true; return "y" }})
+	if !asked || !sum.Stopped || len(sum.Doubt) > 0 || !slices.Equal(sum.Open, []int{first + 2}) {
+		t.Errorf("asked %v, %+v\n%s", asked, sum, said)
+	}
+	if got := printed(r); !slices.Equal(got, []string{fmt.Sprintf("page %d", first), fmt.Sprintf("page %d", first+1)}) {
+		t.Errorf("printed %v", got)
+	}
+	if out, err := r.Admin("lpstat", "-o"); err != nil || out != "" {
+		t.Errorf("CUPS has jobs left: %s %v", out, err)
+	}
+}
+
+// sends reports whether an event is a sending.
+func sends(e Event) bool { _, sent := e.(Sent); return sent }
+
+// TestRidersThroughCUPS: pieces too small to feed go through the printer on a carrier: the outline on plain paper, then, when somebody has fixed
+// the pieces and loaded that sheet again, their page. In the picture of what was received the pieces' ink lies within the outlines.
+func TestRidersThroughCUPS(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	input := filepath.Join(t.TempDir(), "riders.csv")
+	if err := os.WriteFile(input, []byte("Name,Journaling,Width,Height,Stock,Tuck\nAda Moss,Two herons on the weir.,3,2,vellum,0\nAda Moss,And then it rained.,3,2,vellum,0\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	pdf, s, job := made(t, `printers:
+  - name: home
+    queue: home
+    loads:
+      - {stock: vellum, source: rear, type: transparency, quality: draft}
+      - {stock: plain paper, source: main, type: stationery, quality: normal}
+stocks:
+  - name: vellum
+    sheets: []
+    leftovers: [{size: 3 x 3}, {size: 3 x 3}]
+    carrier: {size: letter, smallest: 2 x 2}
+`, input)
+	if len(job.Plan.Pieces) != 2 || job.Plan.Pages() != 2 {
+		t.Fatalf("%d pieces on %d pages", len(job.Plan.Pieces), job.Plan.Pages())
+	}
+	page := job.Plan.Pieces[0].Page
+	p := &person{t: t}
+	before := []int{} // jobs received when a piece is loaded
+	p.rules = []rule{{"it is loaded", func(string) string { before = append(before, len(r.Received())); return "" }}}
+	complete, problems := session(t, r, pdf, s, Part{}, p).Run(soon(t))
+	if !complete || len(problems) > 0 || !slices.Equal(before, []int{0, 1}) {
+		t.Errorf("%v %v, received before %v\n%s", complete, problems, before, p.said.String())
+	}
+	for _, words := range []string{fmt.Sprintf("Page %d: load a sheet of plain paper", page-1), fmt.Sprintf("Page %d: fix 2 pieces of vellum inside the outlines that were just printed, and load that sheet again", page)} {
+		if !strings.Contains(p.said.String(), words) {
+			t.Errorf("%q is not said:\n%s", words, p.said.String())
+		}
+	}
+	got := r.Received()
+	if len(got) != 2 {
+		t.Fatalf("%d jobs were received", len(got))
+	}
+	whole := readback.Open(t, read(t, pdf))
+	for i, media := range []string{"media-source=main media-top-margin=318 media-type=stationery", "media-source=rear media-top-margin=318 media-type=transparency"} {
+		if all := got[i].Env["IPP_MEDIA_COL"]; !strings.Contains(all, media) || !strings.Contains(all, "x-dimension=21590 y-dimension=27940") {
+			t.Errorf("job %d: %s", i, all)
+		}
+		doc := readback.Open(t, got[i].PDF)
+		same(t, whole, page-2+i, doc, 0)
+		if dir := os.Getenv("PRINTED"); dir != "" { // to be looked at
+			if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("rides-%d.pdf", i)), got[i].PDF, 0o600); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	const dpi = 100
+	outlines, pieces := readback.Open(t, got[0].PDF).Grey(0, dpi), readback.Open(t, got[1].PDF).Grey(0, dpi)
+	for _, piece := range job.Plan.Pieces {
+		at := piece.Size().At(piece.Carrier.X, piece.Carrier.Y)
+		within := at.Inset(measure.Same(measure.Inch / 50))
+		if ink, any := readback.Ink(outlines, dpi, within); any {
+			t.Errorf("ink at %v, under the piece at %v", ink, at)
+		}
+		if _, any := readback.Ink(pieces, dpi, within); !any {
+			t.Errorf("nothing is printed on the piece at %v", at)
+		}
+	}
 }

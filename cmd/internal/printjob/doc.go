@@ -5,12 +5,19 @@
 //	job.go       its pages as jobs: what goes to a queue at once, and what is asked for
 //	queue.go     what the queues of CUPS can do
 //	check.go     whether each job's queue can do what the job asks for, before anything is sent
+//	front.go     what a session tells and asks, as values; terminal.go a front of lines
 //	run.go       the session: load, send, follow, ask, next
 //	send.go      one job, sent and followed so that it is never printed twice by itself
 //	state.go     how far the printing is, in a file beside the PDF
 //	reasons.go   what holds a printer up, in plain words
 //	table.go     queues as a table and as lines for tuckmark.yaml
-//	command.go   what `tuckmark print` and `tuckmark printers` do behind their flags
+//	command.go   what `tuckmark print` and `tuckmark printers` do behind their flags; open_*.go the PDF in the system's own program
+//
+// # Front doors
+//
+// Prepare makes a Session of a PDF and a part of it, with all that is wrong or worth knowing before. Run tells its Front what happens as
+// Events, each with its data and with words for people, and asks Questions, each with the answers that it takes; it knows no terminal.
+// Ask may block as long as a person takes; when the context ends, Run settles what it has begun, tells a Summary and returns.
 //
 // # CUPS' own protocol, not its commands
 //
@@ -25,6 +32,11 @@
 //
 // CUPS makes whole points of a media-size (up to 0.18 mm off) where the queue has a driver file, which is what -m everywhere makes.
 // A piece of no named size is therefore asked for by the option PageSize as well, which keeps hundredths of a millimetre.
+//
+// Each job asks for print-scaling "none", each page is as large as the paper that is asked for, and each PDF says that it is not to be
+// scaled. CUPS 2.4.2 does not hand print-scaling on to a printer without a driver of its own (OpenPrinting/cups 862), so there the size
+// alone says it: "auto" leaves a page alone that is no larger than its paper (PWG 5100.16), but not every printer keeps to that. A
+// test page, printed the same way, shows it.
 //
 // # Never twice
 //

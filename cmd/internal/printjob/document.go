@@ -4,7 +4,6 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
-	"slices"
 
 	"tuckmark/config/problem"
 	"tuckmark/impose/plan"
@@ -55,17 +54,11 @@ func Open(path string) (*Document, *problem.Problem) {
 		if piece.Page > len(f.Sizes) {
 			return nil, bad("the plan in this PDF names pages that are not there", "", "make it again")
 		}
-		d.Guides = min(d.Guides, slices.Min(pagesOf(piece))-1)
+		for _, n := range piece.Pages() {
+			d.Guides = min(d.Guides, n-1)
+		}
 	}
 	return d, nil
-}
-
-// pagesOf are a piece's pages: that of the outline before its own, where it rides.
-func pagesOf(p *plan.Piece) []int {
-	if p.Carrier != nil {
-		return []int{p.Page - 1, p.Page}
-	}
-	return []int{p.Page}
 }
 
 // Name is the file's name without its folder, for people.

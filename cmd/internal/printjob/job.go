@@ -59,13 +59,13 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 		if !slices.Contains(stocks, p.Stock) {
 			stocks = append(stocks, p.Stock)
 		}
-		for _, n := range pagesOf(p) {
+		for _, n := range p.Pages() {
 			pages[n] = true
 		}
 	}
 	for _, name := range part.Stocks {
 		if !slices.Contains(stocks, name) {
-			problems.Add(at, fmt.Sprintf("nothing is to be printed on “%s”", plain(name)), "", near(name, stocks))
+			problems.Add(at, fmt.Sprintf("nothing is to be printed on “%s”", printable(name)), "", near(name, stocks))
 		}
 	}
 	for _, n := range part.Pages {
@@ -78,7 +78,13 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 		if len(part.Stocks) > 0 && !slices.Contains(part.Stocks, p.Stock) {
 			continue
 		}
-		mine := pagesOf(p)
+		if p.Carrier != nil && p.Carrier.Nth > 0 { // it is printed with the one before
+			if n := len(jobs) - 1; n >= 0 && jobs[n].Pages[0] == p.Page {
+				jobs[n].Pieces = append(jobs[n].Pieces, p)
+			}
+			continue
+		}
+		mine := p.Pages()
 		if len(part.Pages) > 0 {
 			mine = slices.DeleteFunc(mine, func(n int) bool { return !slices.Contains(part.Pages, n) })
 		}
@@ -90,7 +96,7 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 				for _, q := range s.Printers {
 					names = append(names, q.Name)
 				}
-				problems.Add(at, fmt.Sprintf("the configuration has no printer “%s”", plain(p.Printer)), "the PDF was made for it", near(p.Printer, names)+"; use the configuration that the PDF was made with")
+				problems.Add(at, fmt.Sprintf("the configuration has no printer “%s”", printable(p.Printer)), "the PDF was made for it", near(p.Printer, names)+"; use the configuration that the PDF was made with")
 			}
 			continue
 		}
@@ -109,9 +115,9 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 
 func near(name string, names []string) string {
 	if n := config.Near(name, names); n != "" {
-		return fmt.Sprintf("did you mean “%s”?", plain(n))
+		return fmt.Sprintf("did you mean “%s”?", printable(n))
 	}
-	return "there are: " + plain(strings.Join(names, ", "))
+	return "there are: " + printable(strings.Join(names, ", "))
 }
 
 func sortedPages(set map[int]bool) []int {
@@ -167,7 +173,7 @@ func (d *Document) add(jobs []*Job, s *config.Settings, printer config.Printer, 
 	j.Loading = printer.Loading(j.Stock.Name)
 	if len(jobs) > 0 && p.Carrier == nil {
 		last := jobs[len(jobs)-1]
-		if !last.Rides && last.Stock.Name == p.Stock && last.Printer.Name == printer.Name && last.Size == j.Size && len(last.Pages) < last.atOnce() {
+		if !last.Rides && !last.Outline && last.Stock.Name == p.Stock && last.Printer.Name == printer.Name && last.Size == j.Size && len(last.Pages) < last.atOnce() {
 			last.Pages, last.Pieces = append(last.Pages, page), append(last.Pieces, p)
 			return jobs
 		}
@@ -212,7 +218,7 @@ func (j *Job) Attributes() ipp.Attributes {
 	if j.Loading.Quality > 0 {
 		out = append(out, ipp.Number("print-quality", ipp.Enum, int(j.Loading.Quality)))
 	}
-	if j.Queue != nil && j.Queue.cut(j.Size) {
+	if j.Queue != nil && j.Queue.needsCustomSize(j.Size) {
 		// CUPS makes whole points of a media-size where the queue has a driver file; by its own option it keeps what is asked for.
 		out = append(out, ipp.Attr("PageSize", ipp.Keyword, fmt.Sprintf("Custom.%.2fx%.2fmm", float64(hundredths(j.Size.W))/100, float64(hundredths(j.Size.H))/100)))
 	}
@@ -232,7 +238,7 @@ func (j *Job) Asks() []string {
 		if s == "" {
 			return "the printer's choice"
 		}
-		return plain(s)
+		return printable(s)
 	}
 	return []string{
 		fmt.Sprintf("paper size %.2f x %.2f mm", float64(hundredths(j.Size.W))/100, float64(hundredths(j.Size.H))/100),

@@ -84,7 +84,7 @@ func TestTogether(t *testing.T) {
 		s := &config.Settings{Stocks: []config.Stock{{Name: "card", Tray: c.tray}, {Name: "film", Tray: c.tray}}}
 		var jobs []*Job
 		for _, p := range pieces {
-			for _, n := range pagesOf(p) {
+			for _, n := range p.Pages() {
 				jobs = d.add(jobs, s, config.Printer{Loads: []config.Loading{c.load}}, p, n)
 			}
 		}
@@ -149,7 +149,7 @@ func TestAssign(t *testing.T) {
 
 // TestReasons: keywords with their endings of severity are said plainly, those of every job not at all, unknown ones as they are.
 func TestReasons(t *testing.T) {
-	got := news([]string{"job-printing", "media-jam-error", "media-jam", "cover-open-report", "fancy-new-thing-warning", "offline-report\x1b[2J"})
+	got := newReasons([]string{"job-printing", "media-jam-error", "media-jam", "cover-open-report", "fancy-new-thing-warning", "offline-report\x1b[2J"})
 	want := []string{Reason("media-jam"), "a cover is open: close it", "fancy new thing", "it is off or not connected: switch it on"}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)

@@ -50,8 +50,8 @@ func (q *Queue) Pulls(s measure.Size) bool {
 	return len(q.Sizes) == 0 || slices.ContainsFunc(q.Sizes, func(p Pulled) bool { return within(w, p.Widths) && within(h, p.Heights) })
 }
 
-// cut reports whether a piece is of no size that the queue has a name for, but in a range of those that it pulls.
-func (q *Queue) cut(s measure.Size) bool {
+// needsCustomSize reports whether a piece is of no size that the queue has a name for, but in a range of those that it pulls.
+func (q *Queue) needsCustomSize(s measure.Size) bool {
 	const same = 5
 	w, h := hundredths(s.W), hundredths(s.H)
 	within := func(p Pulled, more int) bool {
@@ -106,7 +106,7 @@ func resource(queue string) string { return "/printers/" + url.PathEscape(queue)
 func uri(queue string) string      { return "ipp://localhost" + resource(queue) }
 
 func queueOf(a ipp.Attributes) Queue {
-	q := Queue{Info: plain(a.Text("printer-info")), Accepting: a.Int("printer-is-accepting-jobs") != 0, State: a.Int("printer-state"), Reasons: reasons(a, "printer-state-reasons"),
+	q := Queue{Info: printable(a.Text("printer-info")), Accepting: a.Int("printer-is-accepting-jobs") != 0, State: a.Int("printer-state"), Reasons: reasons(a, "printer-state-reasons"),
 		Sources: a.Texts("media-source-supported"), Types: a.Texts("media-type-supported"), Sides: a.Texts("sides-supported"),
 		Scalings: a.Texts("print-scaling-supported"), Colours: a.Texts("print-color-mode-supported")}
 	for i, side := range []string{"left", "top", "right", "bottom"} {
@@ -145,8 +145,8 @@ func reasons(a ipp.Attributes, name string) []string {
 	return slices.DeleteFunc(slices.Clone(a.Texts(name)), func(s string) bool { return s == "none" })
 }
 
-// plain keeps what came from elsewhere from steering the terminal.
-func plain(s string) string {
+// printable keeps what came from elsewhere from steering the terminal.
+func printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if r < ' ' || r >= 0x7f && r < 0xa0 {
 			return '\uFFFD'

@@ -2,9 +2,9 @@ package printjob
 
 import "strings"
 
-// words are the reasons that CUPS and printers give for how things stand (RFC 8011, 5.3.8 and 5.4.12; PWG 5100.9 for the parts of a
+// reasonWords are the reasons that CUPS and printers give for how things stand (RFC 8011, 5.3.8 and 5.4.12; PWG 5100.9 for the parts of a
 // printer), said plainly. The first whose keyword a reason begins with counts.
-var words = [][2]string{
+var reasonWords = [][2]string{
 	{"media-jam", "paper is jammed: take it out, load a new piece and let the printer go on"},
 	{"media-needed", "it wants paper: load the piece, and press the printer's button if it asks"},
 	{"media-empty", "it is out of paper: load the piece, and press the printer's button if it asks"},
@@ -40,7 +40,7 @@ var silent = []string{"job-printing", "job-incoming", "job-transforming", "job-c
 
 // Reason says a reason plainly, and one that is not known as it is.
 func Reason(r string) string {
-	for _, w := range words {
+	for _, w := range reasonWords {
 		if strings.HasPrefix(r, w[0]) {
 			return w[1]
 		}
@@ -48,11 +48,11 @@ func Reason(r string) string {
 	for _, end := range []string{"-error", "-warning", "-report"} {
 		r = strings.TrimSuffix(r, end)
 	}
-	return strings.ReplaceAll(plain(r), "-", " ")
+	return strings.ReplaceAll(printable(r), "-", " ")
 }
 
-// news are the reasons worth saying, plainly, each once.
-func news(reasons []string) []string {
+// newReasons are the reasons worth saying, plainly, each once.
+func newReasons(reasons []string) []string {
 	var out []string
 	seen := map[string]bool{}
 next:

@@ -16,17 +16,16 @@ import (
 	"tuckmark/config/problem"
 )
 
-// Session prints jobs one after the other with a person beside the printer.
+// Session prints jobs one after the other with a person beside the printer. Prepare makes one.
 type Session struct {
 	Document *Document
 	Jobs     []*Job
 	Client   *ipp.Client
 	Unit     measure.Unit
 	Again    bool // what has been printed before is printed again
-	Say      func(format string, args ...any)
-	Ask      func(question string) (answer string, err error) // nil: nobody is there, and all goes by itself
-	Pause    time.Duration                                    // between two looks at a job; nought: a third of a second
-	Wait     time.Duration                                    // for CUPS to come back; nought: a minute, or ten with nobody there
+	Front    Front
+	Pause    time.Duration // between two looks at a job; nought: a third of a second
+	Wait     time.Duration // for CUPS to come back; nought: a minute, or ten with nobody there
 
 	sender *sender
 	cards  map[string]bool // stocks whose caution was told
@@ -36,13 +35,14 @@ type Session struct {
 // errQuit ends a session early, because a person wants it or nobody can be asked.
 var errQuit = errors.New("printjob: ended early")
 
-// Run prints the jobs. What is wrong is a problem; complete tells whether every page of them has come out well.
+// Run prints the jobs. What is wrong is a problem; complete tells whether every page of them has come out well. When the context ends, so
+// does the session, with a summary: what CUPS was not told to print is not printed, and what it was told to is in doubt.
 func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List) {
 	state, p := readProgress(s.Document)
 	if p != nil {
 		return false, problem.List{*p}
 	}
-	s.sender = &sender{client: s.Client, state: state, say: s.Say, pause: s.Pause, wait: s.Wait, alone: s.Ask == nil}
+	s.sender = &sender{client: s.Client, state: state, tell: s.Front.Tell, pause: s.Pause, wait: s.Wait, alone: s.Front.Ask == nil}
 	if s.sender.pause == 0 {
 		s.sender.pause = time.Second / 3
 	}
@@ -53,30 +53,30 @@ func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List
 		}
 	}
 	s.cards = map[string]bool{}
-	err := s.settle(ctx)
+	err := s.catchUp(ctx)
 	for _, j := range s.Jobs {
 		if err != nil {
 			break
 		}
 		err = s.job(ctx, j)
 	}
-	complete = s.summary(state)
+	complete = s.summary(state, ctx.Err() != nil)
 	var unwritten stateError
 	var refused *ipp.StatusError
 	switch {
-	case err == nil || errors.Is(err, errQuit):
+	case err == nil || errors.Is(err, errQuit) || ctx.Err() != nil && errors.Is(err, ctx.Err()):
 	case errors.As(err, &unwritten):
 		problems = problem.List{*unwritten.Problem}
 	case errors.As(err, &refused):
-		problems.Add(problem.Place{}, "CUPS refuses the job", plain(refused.Message), "ask `tuckmark printers` how the queue is, and print again: what is done stays done")
+		problems.Add(problem.Place{}, "CUPS refuses the job", printable(refused.Message), "ask `tuckmark printers` how the queue is, and print again: what is done stays done")
 	default:
-		problems.Add(problem.Place{}, "CUPS does not answer", plain(err.Error()), "print again once it runs: what is done stays done")
+		problems.Add(problem.Place{}, "CUPS does not answer", printable(err.Error()), "print again once it runs: what is done stays done")
 	}
 	return complete && len(problems) == 0, problems
 }
 
-// settle finds out what came of the jobs that an earlier run let go or left waiting.
-func (s *Session) settle(ctx context.Context) error {
+// catchUp finds out what came of the jobs that an earlier run let go or left waiting.
+func (s *Session) catchUp(ctx context.Context) error {
 	state := s.sender.state
 	for _, r := range slices.Clone(state.Jobs) {
 		switch r.Status {
@@ -87,7 +87,7 @@ func (s *Session) settle(ctx context.Context) error {
 				return err
 			}
 		case released:
-			s.Say("%s went to the printer the last time, and how it ended is not known.", problem.Capital(pageWords(r.Pages)))
+			s.remark("%s went to the printer the last time, and how it ended is not known.", problem.Capital(pageWords(r.Pages)))
 			if err := s.end(ctx, r); err != nil {
 				return err
 			}
@@ -109,147 +109,144 @@ func (s *Session) job(ctx context.Context, j *Job) error {
 		}
 	}
 	if len(finished) > 0 {
-		s.Say("%s: printed before (--again prints it once more).", problem.Capital(pageWords(finished)))
+		s.remark("%s: printed before, and not printed again unless that is asked for (--again).", problem.Capital(pageWords(finished)))
 	}
 	if len(pages) == 0 {
 		return nil
 	}
 	one := j.only(pages)
 	for {
-		s.load(one)
-		answer, err := s.ask("Enter when it is loaded, s to leave it out, q to stop: ", "")
+		s.Front.Tell(s.toLoad(one))
+		answer, err := s.ask(ctx, Question{Kind: Loaded, Pages: pages, Words: "Print it?", Usual: Yes,
+			Choices: []Choice{{Yes, "it is loaded"}, {Skip, "leave it out"}, {Quit, "stop"}}})
 		switch {
 		case err != nil:
 			return err
-		case answer == "s":
+		case answer == Skip:
 			return nil
-		case answer == "q":
-			return errQuit
 		}
 		r, err := s.sender.send(ctx, s.Document, one)
 		if err != nil {
-			if again, asked := s.tryAgain(ctx, err); asked != nil {
+			if again, asked := s.tryAgain(ctx, one, err); asked != nil {
 				return asked
 			} else if again {
 				continue
 			}
 			return err
 		}
-		s.Say("  Sent to “%s” as job %d.", plain(r.Queue), r.Job)
+		s.Front.Tell(Sent{r.Pages, r.Queue, r.Job})
 		if err := s.end(ctx, r); err != nil {
 			return err
 		}
 		if r.Status == done || r.Status == left {
 			return nil
 		}
-		answer, err = s.ask("  Print it again now, on another piece? y for yes, Enter to leave it: ", "")
-		if err != nil || answer != "y" {
+		answer, err = s.ask(ctx, Question{Kind: Anew, Pages: pages, Words: "  Print it again now, on another piece?", Usual: No, Choices: []Choice{{Yes, "yes"}, {No, "leave it"}}})
+		if err != nil || answer != Yes {
 			return err
 		}
 	}
 }
 
 // tryAgain asks whether to send once more what CUPS did not take; nothing of it was printed.
-func (s *Session) tryAgain(ctx context.Context, failed error) (bool, error) {
+func (s *Session) tryAgain(ctx context.Context, j *Job, failed error) (bool, error) {
 	var unwritten stateError
-	if s.Ask == nil || errors.As(failed, &unwritten) || ctx.Err() != nil {
+	if s.Front.Ask == nil || errors.As(failed, &unwritten) || ctx.Err() != nil {
 		return false, nil
 	}
-	s.Say("  CUPS did not take the job, and nothing of it was printed: %s.", plain(failed.Error()))
-	answer, err := s.ask("  Enter to send it again, q to stop: ", "q")
-	if err == nil && answer == "q" {
-		err = errQuit
-	}
+	s.remark("  CUPS did not take the job, and nothing of it was printed: %s.", printable(failed.Error()))
+	_, err := s.ask(ctx, Question{Kind: Resend, Pages: j.Pages, Words: "  Send it again?", Usual: Yes, Choices: []Choice{{Yes, "send it again"}, {Quit, "stop"}}})
 	return true, err
 }
 
 // end follows a job that was let go to its end, and asks how it came out.
 func (s *Session) end(ctx context.Context, r *record) error {
-	question := "  Did it come out well? Enter for yes, n for no: "
+	q := Question{Kind: CameOut, Pages: r.Pages, Words: "  Did it come out well?", Usual: Yes, Choices: []Choice{{Yes, "yes"}, {No, "no"}, {Quit, "stop here"}}}
 	was := s.sender.follow(ctx, r)
+	if was != came {
+		q.Usual, q.Choices = "", []Choice{{Yes, "yes"}, {No, "no"}, {Nothing, "nothing came out"}, {Quit, "stop here"}}
+	}
 	switch was {
 	case stopped:
-		question = "  Did it come out well all the same? y for yes, n for no: "
+		q.Words = "  Did it come out well all the same?"
 	case unknown, heldBack:
-		question = fmt.Sprintf("  It is not known whether %s came out; nothing is sent again before you have looked. Did it come out well? y for yes, n for no, o if nothing came out: ", pageWords(r.Pages))
+		q.Words = fmt.Sprintf("  It is not known whether %s came out; nothing is sent again before you have looked. Did it come out well?", pageWords(r.Pages))
 	}
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
-	if s.Ask == nil && was != came {
-		s.Say("  %s: it is not known whether all of it came out. Look, and print again without --yes.", problem.Capital(pageWords(r.Pages)))
+	if s.Front.Ask == nil && was != came {
+		s.remark("  %s: it is not known whether all of it came out. Look, and print again without --yes.", problem.Capital(pageWords(r.Pages)))
 		return errQuit
 	}
+	answer, err := s.ask(ctx, q)
+	if err != nil {
+		return err // it stays in doubt
+	}
+	r.Status = map[Answer]status{Yes: done, No: spoilt, Nothing: left}[answer]
+	s.sender.cancel(ctx, r) // whatever CUPS still has of it
+	return s.sender.store()
+}
+
+// ask puts a question, until it is answered; where nobody is there the answer is the usual one.
+func (s *Session) ask(ctx context.Context, q Question) (Answer, error) {
+	if err := ctx.Err(); err != nil {
+		return "", err
+	}
+	if s.Front.Ask == nil {
+		return q.Usual, nil
+	}
 	for {
-		answer, err := s.ask(question, "y")
-		if err != nil {
-			return err
+		answer, err := s.Front.Ask(ctx, q)
+		switch {
+		case ctx.Err() != nil:
+			return "", ctx.Err()
+		case errors.Is(err, io.EOF) || err == nil && answer == Quit:
+			return "", errQuit
+		case err != nil:
+			return "", err
+		case q.takes(answer):
+			return answer, nil
 		}
-		if answer == "" && was == came {
-			answer = "y"
-		}
-		switch answer {
-		case "y":
-			r.Status = done
-		case "n":
-			r.Status = spoilt
-		case "o":
-			r.Status = left
-		case "q":
-			return errQuit // it stays in doubt
-		default:
-			continue
-		}
-		s.sender.cancel(ctx, r) // whatever CUPS still has of it
-		return s.sender.store()
 	}
 }
 
-// ask puts a question; where nobody is there the answer is the one given.
-func (s *Session) ask(question, alone string) (string, error) {
-	if s.Ask == nil {
-		return alone, nil
-	}
-	answer, err := s.Ask(question)
-	if errors.Is(err, io.EOF) {
-		err = errQuit
-	}
-	return strings.ToLower(strings.TrimSpace(answer)), err
+func (s *Session) remark(format string, args ...any) {
+	s.Front.Tell(Remark(fmt.Sprintf(format, args...)))
 }
 
-// load says what to load and how it lies.
-func (s *Session) load(j *Job) {
+// toLoad is what to load for a job.
+func (s *Session) toLoad(j *Job) Load {
 	size := j.Size.About(s.Unit)
-	s.Say("")
+	l := Load{Pages: j.Pages}
 	switch {
+	case j.Rides && len(j.Pieces) > 1:
+		l.What = fmt.Sprintf("fix %s of %s inside the outlines that were just printed, and load that sheet again, %s", problem.Count(len(j.Pieces), "piece"), j.Stock.Name, size)
 	case j.Rides:
-		s.Say("%s: fix the piece of %s inside the outline that was just printed, and load that sheet again, %s.", problem.Capital(pageWords(j.Pages)), j.Stock.Name, size)
+		l.What = fmt.Sprintf("fix the piece of %s inside the outline that was just printed, and load that sheet again, %s", j.Stock.Name, size)
 	case j.Outline:
-		s.Say("%s: load a sheet of %s, %s, for the outline of the piece that rides on it.", problem.Capital(pageWords(j.Pages)), j.Stock.Name, size)
+		l.What = fmt.Sprintf("load a sheet of %s, %s, for the outline of what rides on it", j.Stock.Name, size)
 	case j.Guides:
-		s.Say("%s: load %s of plain paper, %s.", problem.Capital(pageWords(j.Pages)), problem.Count(len(j.Pages), "sheet"), size)
+		l.What = fmt.Sprintf("load %s of plain paper, %s", problem.Count(len(j.Pages), "sheet"), size)
 	default:
-		s.Say("%s: load %s of %s, %s (%s).", problem.Capital(pageWords(j.Pages)), problem.Count(len(j.Pages), "piece"), j.Stock.Name, size, j.from())
+		l.What = fmt.Sprintf("load %s of %s, %s (%s)", problem.Count(len(j.Pages), "piece"), j.Stock.Name, size, j.from())
 	}
 	in := "the tray that the printer chooses"
 	if j.Loading.Source != "" {
-		in = "the tray “" + plain(j.Loading.Source) + "”"
+		in = "the tray “" + printable(j.Loading.Source) + "”"
 	} else if j.Stock.Tray != "" {
 		in = j.Stock.Tray
 	}
-	s.Say("  In: %s of “%s”.", in, j.Printer.Name)
+	l.In = fmt.Sprintf("%s of “%s”", in, j.Printer.Name)
 	if how := in + size; how != s.drawn {
 		s.drawn = how
-		for _, line := range lies(j.Size, s.Unit) {
-			s.Say("  %s", line)
-		}
-	} else {
-		s.Say("  It lies as the one before.")
+		l.Lies = drawFeed(j.Size, s.Unit)
 	}
 	if j.Stock.Caution != "" && !s.cards[j.Stock.Name] {
-		s.Say("  Mind: %s", j.Stock.Caution)
+		l.Caution = j.Stock.Caution
 		s.cards[j.Stock.Name] = true
 	}
+	return l
 }
 
 // from says where the pieces come from: "sheet 2", "leftovers 1, 3".
@@ -267,18 +264,14 @@ func (j *Job) from() string {
 	var out []string
 	for i, numbers := range [][]string{sheets, leftovers} {
 		if len(numbers) > 0 {
-			name := [...]string{"sheet", "leftover"}[i]
-			if len(numbers) > 1 {
-				name += "s"
-			}
-			out = append(out, name+" "+problem.And(numbers))
+			out = append(out, problem.Noun(len(numbers), [...]string{"sheet", "leftover"}[i])+" "+problem.And(numbers))
 		}
 	}
 	return problem.And(out)
 }
 
-// lies draws how a piece goes in.
-func lies(size measure.Size, u measure.Unit) []string {
+// drawFeed draws how a piece goes in.
+func drawFeed(size measure.Size, u measure.Unit) []string {
 	wide, high := 14, 4
 	if size.W > size.H {
 		wide, high = 18, 2
@@ -294,41 +287,40 @@ func lies(size measure.Size, u measure.Unit) []string {
 	return append(out, "   +"+strings.Repeat("-", wide)+"+")
 }
 
-// summary says what is printed and what is to be done again, as a command.
-func (s *Session) summary(state *progress) (complete bool) {
-	var well, again, open []int
-	var codes []string
+// summary tells what became of the pages, and what is to be done again, as a command.
+func (s *Session) summary(state *progress, broken bool) (complete bool) {
+	sum := Summary{Stopped: broken}
+	for _, r := range state.Jobs {
+		if r.Status == released {
+			sum.Doubt = append(sum.Doubt, Sent{r.Pages, r.Queue, r.Job})
+		}
+	}
 	for _, j := range s.Jobs {
-		for i, n := range j.Pages {
+		for _, n := range j.Pages {
 			switch state.status(n) {
 			case done:
-				well = append(well, n)
+				sum.Well = append(sum.Well, n)
+			case released: // told by its job
 			case spoilt:
-				again = append(again, n)
-				if i < len(j.Pieces) {
-					for _, b := range j.Pieces[i].Blocks() {
-						codes = append(codes, b.Block.Code)
+				sum.Again = append(sum.Again, n)
+				for _, p := range j.Pieces {
+					if p.Page != n {
+						continue
+					}
+					for _, b := range p.Blocks() {
+						sum.Codes = append(sum.Codes, b.Block.Code)
 					}
 				}
 			default:
-				open = append(open, n)
+				sum.Open = append(sum.Open, n)
 			}
 		}
 	}
-	s.Say("")
-	if len(well) > 0 {
-		s.Say("Printed well: %s.", pageWords(well))
+	if len(sum.Codes) > 0 {
+		sum.Redo = fmt.Sprintf("tuckmark redo %s --blocks %s", argument(naming.Beside(s.Document.Path, "-report.xlsx")), argument(printable(strings.Join(sum.Codes, ","))))
 	}
-	if len(open) > 0 {
-		s.Say("Not printed yet: %s. The same command goes on with them.", pageWords(open))
-	}
-	if len(again) > 0 {
-		s.Say("To be done again: %s.", pageWords(again))
-		if len(codes) > 0 {
-			s.Say("    tuckmark redo %s --blocks %s", argument(naming.Beside(s.Document.Path, "-report.xlsx")), argument(plain(strings.Join(codes, ","))))
-		}
-	}
-	return len(open) == 0 && len(again) == 0
+	s.Front.Tell(sum)
+	return len(sum.Open) == 0 && len(sum.Again) == 0 && len(sum.Doubt) == 0
 }
 
 // argument is a word of a command line, in quotes where it holds blanks.

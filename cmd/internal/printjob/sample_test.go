@@ -28,6 +28,12 @@ stocks:
 // sample is the retreat, made with those settings, its PDF in a folder of its own.
 func sample(t *testing.T) (pdf string, s *config.Settings, job *impose.Job) {
 	t.Helper()
+	return made(t, settings, "../../../samples/retreat.csv")
+}
+
+// made is a job made with settings, its PDF in a folder of its own.
+func made(t *testing.T, settings, input string) (pdf string, s *config.Settings, job *impose.Job) {
+	t.Helper()
 	folder := t.TempDir()
 	file := filepath.Join(folder, "tuckmark.yaml")
 	if err := os.WriteFile(file, []byte(settings), 0o600); err != nil {
@@ -39,7 +45,7 @@ func sample(t *testing.T) (pdf string, s *config.Settings, job *impose.Job) {
 	}
 	ctx := context.Background()
 	job = impose.New(s, nil)
-	if err := job.Read(ctx, []string{"../../../samples/retreat.csv"}, ""); err != nil {
+	if err := job.Read(ctx, []string{input}, ""); err != nil {
 		t.Fatal(err)
 	}
 	for _, step := range []func(context.Context) error{job.Set, job.Arrange} {

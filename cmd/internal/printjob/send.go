@@ -4,7 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
+	"slices"
 	"time"
 
 	"tuckmark/cmd/internal/ipp"
@@ -20,7 +20,7 @@ type stateError struct{ *problem.Problem }
 type sender struct {
 	client *ipp.Client
 	state  *progress
-	say    func(format string, args ...any)
+	tell   func(Event)
 	pause  time.Duration // between two looks at a job
 	wait   time.Duration // for CUPS to come back, and for a job nobody looks after
 	alone  bool          // nobody looks after it
@@ -36,8 +36,10 @@ const (
 	heldBack                // CUPS has it and holds it; whether it was printed before CUPS was restarted is not known
 )
 
-// send gives a job to CUPS. The record is released when it returns without an error; with one nothing is printed.
-func (s *sender) send(ctx context.Context, d *Document, j *Job) (*record, error) {
+// send gives a job to CUPS. The record is released when it returns without an error; with one nothing is printed. Where the context ends, what
+// is begun is not broken off in the middle, for then it would not be known how far it came: the job is let go, or taken back.
+func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, error) {
+	ctx := context.WithoutCancel(ended) // each request has an end of its own
 	pdf, err := d.finished.Extract(j.Pages)
 	if err != nil {
 		return nil, err
@@ -63,6 +65,11 @@ func (s *sender) send(ctx context.Context, d *Document, j *Job) (*record, error)
 		s.cancel(ctx, r)
 		s.state.drop(r)
 		return nil, errors.Join(err, s.store())
+	}
+	if ended.Err() != nil {
+		s.cancel(ctx, r)
+		s.state.drop(r)
+		return nil, errors.Join(ended.Err(), s.store())
 	}
 	return r, s.release(ctx, r)
 }
@@ -98,7 +105,7 @@ func (s *sender) the(r *record) ipp.Attributes {
 
 // cancel takes a job out of CUPS, its files too, so that a CUPS that is restarted cannot print it again. CUPS may have forgotten it.
 func (s *sender) cancel(ctx context.Context, r *record) {
-	_, _ = s.client.Do(ctx, "/jobs/", ipp.CancelJob, append(s.the(r), ipp.Number("purge-job", ipp.Boolean, 1)), nil, nil)
+	_, _ = s.client.Do(context.WithoutCancel(ctx), "/jobs/", ipp.CancelJob, append(s.the(r), ipp.Number("purge-job", ipp.Boolean, 1)), nil, nil)
 }
 
 // Job states of RFC 8011, 5.3.7.
@@ -109,8 +116,8 @@ const (
 	jobCompleted = 9
 )
 
-// look asks CUPS for a job once. There is no answer where CUPS does not know it, or knows another by its number.
-func (s *sender) look(ctx context.Context, r *record) (ipp.Attributes, error) {
+// askState asks CUPS for a job once. There is no answer where CUPS does not know it, or knows another by its number.
+func (s *sender) askState(ctx context.Context, r *record) (ipp.Attributes, error) {
 	m, err := s.client.Do(ctx, "/jobs/", ipp.GetJobAttributes, append(s.the(r), ipp.Attr("requested-attributes", ipp.Keyword,
 		"job-name", "job-state", "job-state-reasons", "job-printer-state-reasons")), nil, nil)
 	if ipp.Is(err, ipp.NotFound) {
@@ -127,17 +134,17 @@ func (s *sender) look(ctx context.Context, r *record) (ipp.Attributes, error) {
 
 // follow waits for the end of a job that was let go, and says what holds it up.
 func (s *sender) follow(ctx context.Context, r *record) outcome {
-	var said string
+	var said []string
 	began, gone := time.Now(), time.Time{}
 	for {
-		a, err := s.look(ctx, r)
+		a, err := s.askState(ctx, r)
 		switch state := a.Int("job-state"); {
 		case ctx.Err() != nil:
 			return unknown
 		case err != nil:
 			if gone.IsZero() {
 				gone = time.Now()
-				s.say("  CUPS does not answer; waiting for it ...")
+				s.tell(Remark("  CUPS does not answer; waiting for it ..."))
 			}
 			if time.Since(gone) > s.wait {
 				return unknown
@@ -147,21 +154,23 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 		case state == jobCompleted:
 			return came
 		case state == jobCanceled || state == jobAborted:
-			why := news(reasons(a, "job-state-reasons"))
+			why := newReasons(reasons(a, "job-state-reasons"))
 			if len(why) == 0 {
 				why = []string{map[int]string{jobCanceled: Reason("job-canceled-by-user"), jobAborted: Reason("aborted-by-system")}[state]}
 			}
-			s.say("  The job has ended: %s.", strings.Join(why, "; "))
+			s.tell(Ended{r.Pages, why})
 			return stopped
 		case state == jobHeld && time.Since(began) > 2*time.Second:
 			return heldBack // the word to let it go was lost, or somebody holds it
 		default:
 			gone = time.Time{}
-			now := strings.Join(news(append(reasons(a, "job-printer-state-reasons"), s.queueReasons(ctx, r)...)), "; ")
-			if now != said && now != "" {
-				s.say("  The printer waits: %s.", now)
-			} else if said != "" && now == "" {
-				s.say("  The printer goes on.")
+			now := newReasons(append(reasons(a, "job-printer-state-reasons"), s.queueReasons(ctx, r)...))
+			switch {
+			case slices.Equal(now, said):
+			case len(now) > 0:
+				s.tell(Waiting{r.Pages, now})
+			default:
+				s.tell(Going{r.Pages})
 			}
 			said = now
 			if s.alone && time.Since(began) > s.wait {

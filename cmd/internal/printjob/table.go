@@ -35,7 +35,7 @@ func (q *Queue) pulls(u measure.Unit) string {
 // Table tells people what the queue can do.
 func (q *Queue) Table(u measure.Unit) string {
 	var b strings.Builder
-	title := plain(q.Name)
+	title := printable(q.Name)
 	if q.Info != "" && q.Info != q.Name {
 		title += " (" + q.Info + ")"
 	}
@@ -47,7 +47,7 @@ func (q *Queue) Table(u measure.Unit) string {
 		if text == "" {
 			text = "it does not say"
 		}
-		fmt.Fprintf(&b, "  %-10s %s\n", name, plain(text))
+		fmt.Fprintf(&b, "  %-10s %s\n", name, printable(text))
 	}
 	state := map[int]string{3: "ready", 4: "printing", 5: "stopped"}[q.State]
 	if !q.Accepting {
@@ -95,7 +95,7 @@ func (q *Queue) YAML() string {
 	fmt.Fprintf(&b, "    margins: {left: %s, top: %s, right: %s, bottom: %s}\n", mm(q.Margins[0]), mm(q.Margins[1]), mm(q.Margins[2]), mm(q.Margins[3]))
 	if len(q.Sources) > 0 || len(q.Types) > 0 {
 		fmt.Fprintf(&b, "    # trays: %s\n    # types: %s\n    # loads:\n    #   - {stock: vellum, source: %s, type: %s, quality: normal}\n",
-			plain(strings.Join(q.Sources, ", ")), plain(strings.Join(q.Types, ", ")), example(q.Sources), example(q.Types))
+			printable(strings.Join(q.Sources, ", ")), printable(strings.Join(q.Types, ", ")), example(q.Sources), example(q.Types))
 	}
 	return b.String()
 }
@@ -104,8 +104,8 @@ func example(words []string) string {
 	if len(words) == 0 {
 		return "auto"
 	}
-	return plain(words[len(words)-1])
+	return printable(words[len(words)-1])
 }
 
 // quote is a text as YAML takes it.
-func quote(s string) string { return "'" + strings.ReplaceAll(plain(s), "'", "''") + "'" }
+func quote(s string) string { return "'" + strings.ReplaceAll(printable(s), "'", "''") + "'" }

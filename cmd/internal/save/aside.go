@@ -30,8 +30,8 @@ func Stop() (written bool) {
 	return pending.written
 }
 
-// room gives the folder aside for files that are to stand in a folder, and clears away those that killed runs left there.
-func (o *outputs) room(dir string) (string, error) {
+// folderAside gives the folder aside for files that are to stand in a folder, and clears away those that killed runs left there.
+func (o *outputs) folderAside(dir string) (string, error) {
 	if r := o.rooms[dir]; r != "" {
 		return r, nil
 	}
@@ -58,7 +58,7 @@ func (o *outputs) room(dir string) (string, error) {
 	}
 }
 
-// sweep removes the folders that killed runs left in a folder: those an hour older than the one just made. Both times
+// sweep removes the folders, and the files of Update, that killed runs left in a folder: those an hour older than the one just made. Both times
 // are the disk's, so that the clock of this machine does not matter, and a run that goes on beside this one keeps its own.
 func sweep(dir, mine string) {
 	now, err := os.Stat(mine)
@@ -67,7 +67,7 @@ func sweep(dir, mine string) {
 	}
 	entries, _ := os.ReadDir(dir) // a folder that may not be listed is not cleaned
 	for _, e := range entries {
-		if !e.IsDir() || !strings.HasPrefix(e.Name(), roomPrefix) || !strings.HasSuffix(e.Name(), roomSuffix) {
+		if !strings.HasPrefix(e.Name(), roomPrefix) || !strings.HasSuffix(e.Name(), roomSuffix) {
 			continue
 		}
 		if info, err := e.Info(); err == nil && now.ModTime().Sub(info.ModTime()) > time.Hour {
@@ -95,8 +95,8 @@ func create(path, replaces string) (*os.File, error) {
 	return f, nil
 }
 
-// fill writes a file through to the disk.
-func fill(f *os.File, data []byte) error {
+// writeThrough writes a file through to the disk.
+func writeThrough(f *os.File, data []byte) error {
 	_, err := f.Write(data)
 	if err == nil {
 		err = f.Sync()

@@ -33,7 +33,7 @@ func (g Guard) Check(outputs ...string) *problem.Problem {
 			return &problem.Problem{What: o + " is an input and would be overwritten", Hint: "give another name with -o"}
 		}
 		for _, p := range outputs[:i] {
-			if p != "" && spot(o) == spot(p) {
+			if p != "" && canonicalPath(o) == canonicalPath(p) {
 				return &problem.Problem{What: "two outputs are to be written to " + o, Hint: "give each its own name"}
 			}
 		}
@@ -90,8 +90,8 @@ func ofRun(path string) bool {
 	return false
 }
 
-// spot is where a name leads, the same for all ways to write it.
-func spot(path string) string {
+// canonicalPath is where a name leads, the same for all ways to write it.
+func canonicalPath(path string) string {
 	if abs, err := filepath.Abs(path); err == nil {
 		path = abs
 	}

@@ -81,7 +81,7 @@ func (o *outputs) write(flag, path string, data []byte) *problem.Problem {
 	if p != nil {
 		return p
 	}
-	room, err := o.room(filepath.Dir(path))
+	room, err := o.folderAside(filepath.Dir(path))
 	if err != nil {
 		return Unwritable(path, Reason(err), "choose another folder with "+flag)
 	}
@@ -89,7 +89,7 @@ func (o *outputs) write(flag, path string, data []byte) *problem.Problem {
 	o.files = append(o.files, f)
 	file, err := begin(f.aside, path)
 	if err == nil {
-		err = fill(file, data)
+		err = writeThrough(file, data)
 	}
 	if err != nil {
 		return Unwritable(path, Reason(err), "make room on the disk or choose another folder with "+flag)
@@ -134,7 +134,7 @@ func (o *outputs) commit() *problem.Problem {
 	pending.Lock()
 	defer pending.Unlock()
 	for i, f := range o.files {
-		if err := f.keep(); err != nil {
+		if err := f.setAside(); err != nil {
 			return o.back(i, Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or choose another folder with "+f.flag))
 		}
 		if err := os.Rename(f.aside, f.path); err != nil {
@@ -146,8 +146,8 @@ func (o *outputs) commit() *problem.Problem {
 	return nil
 }
 
-// keep gives what is at a file's place a second name: a link, or a copy on a disk without links.
-func (f *output) keep() error {
+// setAside gives what is at a file's place a second name: a link, or a copy on a disk without links.
+func (f *output) setAside() error {
 	if _, err := os.Lstat(f.path); errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
@@ -163,7 +163,7 @@ func (f *output) keep() error {
 	if err != nil {
 		return err
 	}
-	return fill(old, data)
+	return writeThrough(old, data)
 }
 
 // HalfWritten is told where even putting back failed.

@@ -1,7 +1,6 @@
 package summary
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -67,7 +66,7 @@ func Note(strip *layout.Strip, s *config.Settings, pdf string) []string {
 		}
 		out.say("  %d. %s, %s from the %s (%s)", i+1, axis, from.About(u), edge, how)
 	}
-	if tuck := tuckOf(b.Tuck, u); tuck != "" {
+	if tuck := b.Tuck.About(u); tuck != "" {
 		out.say("  the blank %s goes under the layer", tuck)
 	}
 	after := "Afterwards: the piece measures " + strip.Rest.About(u)
@@ -98,19 +97,5 @@ func another(n int) string {
 	if n == 1 {
 		return "one more block"
 	}
-	return fmt.Sprintf("%d more blocks", n)
-}
-
-// tuckOf names the edges with a tuck: "1/2 in on top".
-func tuckOf(t measure.Sides, u measure.Unit) string {
-	var out []string
-	for _, e := range []struct {
-		l    measure.Length
-		name string
-	}{{t.Top, "on top"}, {t.Bottom, "at the bottom"}, {t.Left, "at the left"}, {t.Right, "at the right"}} {
-		if e.l > 0 {
-			out = append(out, e.l.About(u)+" "+e.name)
-		}
-	}
-	return strings.Join(out, ", ")
+	return problem.Count(n, "more block")
 }

@@ -89,7 +89,7 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 }
 
 // advise says what would save a sheet of a stock.
-func (out *lines) advise(j *impose.Job, a layout.Advice) {
+func (l *lines) advise(j *impose.Job, a layout.Advice) {
 	var ways []string
 	if a.Turning {
 		ways = append(ways, "if every block may be turned")
@@ -107,7 +107,7 @@ func (out *lines) advise(j *impose.Job, a layout.Advice) {
 	if a.Narrower > 0 {
 		ways = append(ways, "with its space "+a.Narrower.About(u)+" narrower")
 	}
-	out.say("    one sheet fewer would do %s", strings.Join(ways, ", or "))
+	l.say("    one sheet fewer would do %s", strings.Join(ways, ", or "))
 }
 
 func percent(share float64) string { return fmt.Sprintf("%.0f%%", share*100) }

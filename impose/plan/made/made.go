@@ -79,12 +79,12 @@ func New(s *config.Settings, people int) *Draft {
 // Piece adds a new sheet that is fed whole, cut into shelves: rows of blocks, each cut off the top, then cut apart from the left.
 // With a gap between blocks the cuts have marks, without one they are measured.
 func (d *Draft) Piece(stock string, size measure.Size, gap measure.Length, shelves ...[]measure.Size) *plan.Piece {
-	return d.piece(stock, plan.Source{Sheet: d.take(stock, true), Rect: size.At(0, 0)}, gap, shelves)
+	return d.shelved(stock, plan.Source{Sheet: d.takeSheet(stock, true), Rect: size.At(0, 0)}, gap, shelves)
 }
 
 // Leftover adds a leftover of that name, cut as Piece says.
 func (d *Draft) Leftover(stock, name string, size measure.Size, gap measure.Length, shelves ...[]measure.Size) *plan.Piece {
-	return d.piece(stock, plan.Source{Sheet: d.take(stock, false), Leftover: true, Name: name, Rect: size.At(0, 0)}, gap, shelves)
+	return d.shelved(stock, plan.Source{Sheet: d.takeSheet(stock, false), Leftover: true, Name: name, Rect: size.At(0, 0)}, gap, shelves)
 }
 
 // Panels adds a new sheet that is cut down its middle before printing, and both panels, each cut as Piece says.
@@ -92,10 +92,10 @@ func (d *Draft) Panels(stock string, sheet measure.Size, gap measure.Length, she
 	whole := &plan.Part{Rect: sheet.At(0, 0)}
 	near, far := cutOff(whole, plan.Down, sheet.W/2, unmarked)
 	near.Panel, far.Panel = true, true
-	s := &plan.Sheet{Stock: stock, Number: d.take(stock, true), Whole: whole}
+	s := &plan.Sheet{Stock: stock, Number: d.takeSheet(stock, true), Whole: whole}
 	d.Plan.Sheets = append(d.Plan.Sheets, s)
 	for _, panel := range []*plan.Part{near, far} {
-		d.piece(stock, plan.Source{Sheet: s.Number, Panel: panel, Cut: s, Rect: panel.Rect}, gap, shelves)
+		d.shelved(stock, plan.Source{Sheet: s.Number, Panel: panel, Cut: s, Rect: panel.Rect}, gap, shelves)
 	}
 }
 
@@ -108,8 +108,8 @@ func (d *Draft) Hold(n int) {
 	}
 }
 
-// take takes a sheet or leftover of a stock and returns its number.
-func (d *Draft) take(stock string, isNew bool) int {
+// takeSheet takes a sheet or leftover of a stock and returns its number.
+func (d *Draft) takeSheet(stock string, isNew bool) int {
 	if d.taken[stock]++; d.taken[stock] == 1 {
 		d.Plan.Stocks = append(d.Plan.Stocks, plan.Use{Stock: stock, Filled: 0.8})
 	}
@@ -124,7 +124,7 @@ func (d *Draft) take(stock string, isNew bool) int {
 	return d.taken[stock]
 }
 
-func (d *Draft) piece(stock string, from plan.Source, gap measure.Length, shelves [][]measure.Size) *plan.Piece {
+func (d *Draft) shelved(stock string, from plan.Source, gap measure.Length, shelves [][]measure.Size) *plan.Piece {
 	p := &plan.Piece{Page: len(d.Plan.Pieces) + 1, Stock: stock, Printer: d.Settings.Printers[0].Name, Source: from,
 		Whole: &plan.Part{Rect: from.Rect.Size().At(0, 0)}}
 	d.Plan.Pieces = append(d.Plan.Pieces, p)
@@ -146,12 +146,12 @@ func (d *Draft) piece(stock string, from plan.Source, gap measure.Length, shelve
 			cell, row = cutOff(row, plan.Down, s.W, at)
 			row = dropGap(row, plan.Down, gap)
 			cell, under = cutOff(cell, plan.Across, s.H, onFar)
-			d.keep(under)
+			d.keepLeftover(under)
 			cell.Block = d.block(stock, cell.Rect)
 		}
-		d.keep(row)
+		d.keepLeftover(row)
 	}
-	d.keep(rest)
+	d.keepLeftover(rest)
 	return p
 }
 
@@ -208,13 +208,13 @@ func cutOff(p *plan.Part, axis plan.Axis, n measure.Length, m marking) (near, fa
 		near.Rect.H, far.Rect.Y, far.Rect.H = n, p.Cut.At, p.Rect.H-n
 	}
 	if m != unmarked {
-		p.Cut.Marks = []plan.Mark{mark(p, m)}
+		p.Cut.Marks = []plan.Mark{markOf(p, m)}
 	}
 	return near, far
 }
 
-// mark is a quarter of an inch long, at the beginning of the cut.
-func mark(p *plan.Part, m marking) plan.Mark {
+// markOf is a quarter of an inch long, at the beginning of the cut.
+func markOf(p *plan.Part, m marking) plan.Mark {
 	const weight = measure.Point / 2
 	at, r := p.Cut.At+measure.Length(m)*weight/2, p.Rect
 	if p.Cut.Axis == plan.Down {
@@ -240,8 +240,8 @@ func along(p *plan.Part, axis plan.Axis) measure.Length {
 	return p.Rect.H
 }
 
-// keep makes what remains a leftover, where the printer pulls it.
-func (d *Draft) keep(p *plan.Part) {
+// keepLeftover makes what remains a leftover, where the printer pulls it.
+func (d *Draft) keepLeftover(p *plan.Part) {
 	if p != nil {
 		f := d.Settings.Printers[0]
 		p.Keep = f.Feeds(p.Rect.Size()) || f.Feeds(p.Rect.Size().Turn())

@@ -27,7 +27,7 @@ var engine struct {
 	err    error
 }
 
-func start() {
+func startEngine() {
 	config := wazero.NewRuntimeConfig().WithCoreFeatures(api.CoreFeaturesV2 | experimental.CoreFeaturesExceptionHandling)
 	// Compiling PDFium takes some seconds; the machine code is kept for the next test binary.
 	if cache, err := wazero.NewCompilationCacheWithDir(cacheFolder()); err == nil {
@@ -69,7 +69,7 @@ func Open(t testing.TB, pdf []byte) *Doc {
 	}
 	engine.mutex.Lock()
 	defer engine.mutex.Unlock()
-	engine.once.Do(start)
+	engine.once.Do(startEngine)
 	if engine.err != nil {
 		t.Fatalf("PDFium does not start: %v", engine.err)
 	}

@@ -65,13 +65,13 @@ func (d *Doc) Text(page int) string {
 	d.check(err)
 	var b strings.Builder
 	for _, c := range r.Text {
-		b.WriteString(plain(uint(c)))
+		b.WriteString(codeText(uint(c)))
 	}
 	return b.String()
 }
 
-// plain is a code of PDFium's as text. PDFium marks a hyphen at the end of a line by U+0002 or U+FFFE.
-func plain(code uint) string {
+// codeText is a code of PDFium's as text. PDFium marks a hyphen at the end of a line by U+0002 or U+FFFE.
+func codeText(code uint) string {
 	switch code {
 	case 0, '\r':
 		return ""
@@ -109,7 +109,7 @@ func (d *Doc) char(text references.FPDF_TEXTPAGE, i int, height measure.Length) 
 	d.check(err)
 	made, err := p.FPDFText_IsGenerated(&requests.FPDFText_IsGenerated{TextPage: text, Index: i})
 	d.check(err)
-	c := Char{Text: plain(code.Unicode), Made: made.IsGenerated}
+	c := Char{Text: codeText(code.Unicode), Made: made.IsGenerated}
 	if c.Made {
 		return c
 	}

@@ -8,16 +8,16 @@ import (
 // cff is a CFF table (Adobe Technical Note 5176). Its top dictionary's strings and its character set are not read:
 // glyphs are addressed by index.
 type cff struct {
-	name    view
+	name    safeBytes
 	top     dict
-	globals index  // subroutines of all glyphs
-	glyphs  index  // charstrings
-	parts   []part // one for a font keyed by name, several for one keyed by CID
+	globals index      // subroutines of all glyphs
+	glyphs  index      // charstrings
+	parts   []fontDict // one for a font keyed by name, several for one keyed by CID
 	partOf  func(glyph int) int
 }
 
-// part is what glyphs of one kind share: hints, widths, subroutines.
-type part struct {
+// fontDict is what glyphs of one kind share: hints, widths, subroutines.
+type fontDict struct {
 	font    dict // a font dictionary; empty for a font keyed by name
 	private dict
 	locals  index
@@ -37,7 +37,7 @@ const (
 	opFDSelect    = 0x0C25
 )
 
-func readCFF(t view) *cff {
+func readCFF(t safeBytes) *cff {
 	c := &cff{}
 	names, at := readIndex(t, t.u8(2))
 	tops, at := readIndex(t, at)
@@ -45,42 +45,42 @@ func readCFF(t view) *cff {
 	c.globals, _ = readIndex(t, at)
 	c.name = names.get(0)
 	c.top = readDict(tops.get(0))
-	if c.top.has(opType) && c.top.number(opType, 0) != 2 {
+	if c.top.has(opType) && c.top.operand(opType, 0) != 2 {
 		panic(damaged{})
 	}
-	c.glyphs, _ = readIndex(t, c.top.number(opCharStrings, 0))
+	c.glyphs, _ = readIndex(t, c.top.operand(opCharStrings, 0))
 	c.partOf = func(int) int { return 0 }
 	if !c.top.has(opROS) {
-		c.parts = []part{readPart(t, nil, c.top)}
+		c.parts = []fontDict{readPart(t, nil, c.top)}
 		return c
 	}
-	fonts, _ := readIndex(t, c.top.number(opFDArray, 0))
+	fonts, _ := readIndex(t, c.top.operand(opFDArray, 0))
 	for i := range fonts.count {
 		d := readDict(fonts.get(i))
 		c.parts = append(c.parts, readPart(t, d, d))
 	}
-	c.partOf = readSelect(t, c.top.number(opFDSelect, 0), c.glyphs.count)
+	c.partOf = readSelect(t, c.top.operand(opFDSelect, 0), c.glyphs.count)
 	return c
 }
 
-func readPart(t view, font, holder dict) part {
-	size, at := holder.number(opPrivate, 0), holder.number(opPrivate, 1)
-	p := part{font: font, private: readDict(t.part(at, size))}
+func readPart(t safeBytes, font, holder dict) fontDict {
+	size, at := holder.operand(opPrivate, 0), holder.operand(opPrivate, 1)
+	p := fontDict{font: font, private: readDict(t.slice(at, size))}
 	if p.private.has(opSubrs) {
-		p.locals, _ = readIndex(t, at+p.private.number(opSubrs, 0))
+		p.locals, _ = readIndex(t, at+p.private.operand(opSubrs, 0))
 	}
 	return p
 }
 
 // readSelect reads which part each glyph belongs to.
-func readSelect(t view, at, glyphs int) func(int) int {
+func readSelect(t safeBytes, at, glyphs int) func(int) int {
 	switch t.u8(at) {
 	case 0:
-		list := t.part(at+1, glyphs)
+		list := t.slice(at+1, glyphs)
 		return func(g int) int { return list.u8(g) }
 	case 3:
 		n := t.u16(at + 1)
-		ranges := t.part(at+3, 3*n+2)
+		ranges := t.slice(at+3, 3*n+2)
 		return func(g int) int {
 			for k := n - 1; k >= 0; k-- {
 				if ranges.u16(3*k) <= g {
@@ -96,12 +96,12 @@ func readSelect(t view, at, glyphs int) func(int) int {
 // index is a CFF INDEX: a list of byte strings.
 type index struct {
 	count, width int
-	offsets      view
-	data         view // offsets count from the byte before
+	offsets      safeBytes
+	data         safeBytes // offsets count from the byte before
 }
 
 // readIndex also returns where the next structure begins.
-func readIndex(t view, at int) (index, int) {
+func readIndex(t safeBytes, at int) (index, int) {
 	x := index{count: t.u16(at)}
 	if x.count == 0 {
 		return x, at + 2
@@ -110,26 +110,26 @@ func readIndex(t view, at int) (index, int) {
 	if x.width < 1 || x.width > 4 {
 		panic(damaged{})
 	}
-	x.offsets = t.part(at+3, x.width*(x.count+1))
+	x.offsets = t.slice(at+3, x.width*(x.count+1))
 	start := at + 3 + len(x.offsets)
 	end := x.offset(x.count) - 1
-	x.data = t.part(start, end)
+	x.data = t.slice(start, end)
 	return x, start + end
 }
 
 func (x index) offset(i int) (n int) {
-	for _, b := range x.offsets.part(i*x.width, x.width) {
+	for _, b := range x.offsets.slice(i*x.width, x.width) {
 		n = n<<8 | int(b)
 	}
 	return n
 }
 
-func (x index) get(i int) view {
+func (x index) get(i int) safeBytes {
 	if i < 0 || i >= x.count {
 		panic(damaged{})
 	}
 	from, to := x.offset(i)-1, x.offset(i+1)-1
-	return x.data.part(from, to-from)
+	return x.data.slice(from, to-from)
 }
 
 // dict is a dictionary: each entry its operator and its operands as they stand in the file.
@@ -137,17 +137,17 @@ type dict []entry
 
 type entry struct {
 	op       int
-	operands view
+	operands safeBytes
 	numbers  []int // the whole ones; nought for a real number
 }
 
-func readDict(t view) (d dict) {
+func readDict(t safeBytes) (d dict) {
 	e, start := entry{}, 0
 	for at := 0; at < len(t); {
 		b := t.u8(at)
 		switch {
 		case b <= 21:
-			e.operands, e.op = t.part(start, at-start), b
+			e.operands, e.op = t.slice(start, at-start), b
 			at++
 			if b == 12 {
 				e.op = 0x0C00 | t.u8(at)
@@ -161,7 +161,7 @@ func readDict(t view) (d dict) {
 			at++
 			e.numbers = append(e.numbers, 0)
 		default:
-			n, size := number(t, at)
+			n, size := integerAt(t, at)
 			e.numbers = append(e.numbers, n)
 			at += size
 		}
@@ -169,8 +169,8 @@ func readDict(t view) (d dict) {
 	return d
 }
 
-// number reads a whole number of a dictionary.
-func number(t view, at int) (n, size int) {
+// integerAt reads a whole number of a dictionary.
+func integerAt(t safeBytes, at int) (n, size int) {
 	switch b := t.u8(at); {
 	case b == 28:
 		return t.i16(at + 1), 3
@@ -190,8 +190,8 @@ func (d dict) has(op int) bool {
 	return slices.ContainsFunc(d, func(e entry) bool { return e.op == op })
 }
 
-// number is the i-th operand of an operator that must be there.
-func (d dict) number(op, i int) int {
+// operand is the i-th operand of an operator that must be there.
+func (d dict) operand(op, i int) int {
 	for _, e := range d {
 		if e.op == op && i < len(e.numbers) {
 			return e.numbers[i]
@@ -259,8 +259,8 @@ func appendIndex(b []byte, list [][]byte) []byte {
 	return b
 }
 
-// cut writes the glyphs as a font keyed by CID, each under its index in the list, whatever the font was keyed by.
-func (c *cff) cut(glyphs []uint16) ([]byte, error) {
+// subset writes the glyphs as a font keyed by CID, each under its index in the list, whatever the font was keyed by.
+func (c *cff) subset(glyphs []uint16) ([]byte, error) {
 	used, err := c.trace(glyphs)
 	if err != nil {
 		return nil, err

@@ -58,7 +58,7 @@ func (c *cff) trace(glyphs []uint16) (usage, error) {
 			continue
 		}
 		w := walker{c: c, locals: c.parts[p].locals, globalCalls: &u.globals, localCalls: u.locals[p]}
-		w.run(c.glyphs.get(int(g)), 0)
+		w.walk(c.glyphs.get(int(g)), 0)
 		if w.accents {
 			return u, ErrAccents
 		}
@@ -89,7 +89,7 @@ const (
 	longest = 200000 // steps; a font that takes more is up to no good
 )
 
-func (w *walker) run(s view, depth int) {
+func (w *walker) walk(s safeBytes, depth int) {
 	for at := 0; at < len(s) && !w.done && !w.unsure; {
 		if w.steps++; w.steps > longest || depth > deepest {
 			w.unsure = true
@@ -105,7 +105,7 @@ func (w *walker) run(s view, depth int) {
 			w.stack = append(w.stack, s.i16(at))
 			at += 2
 		case b >= 32:
-			n, size := number(s, at-1)
+			n, size := integerAt(s, at-1)
 			w.stack = append(w.stack, n)
 			at += size - 1
 		case b == csCallLocal:
@@ -157,5 +157,5 @@ func (w *walker) call(list index, to *calls, depth int) {
 		return
 	}
 	to.used[n] = true
-	w.run(list.get(n), depth+1)
+	w.walk(list.get(n), depth+1)
 }

@@ -26,7 +26,7 @@ type Font struct {
 	CapHeight         int
 	ItalicAngle       int    // degrees, negative for letters that lean forward
 	Box               [4]int // around all glyphs: left, bottom, right, top
-	tables            map[string]view
+	tables            map[string]safeBytes
 	upem, metricsHeld int // metricsHeld: glyphs with an advance of their own in hmtx
 	longLoca          bool
 	cff               *cff
@@ -35,7 +35,7 @@ type Font struct {
 // Open reads a font file, or the face with that index of a collection.
 func Open(data []byte, face int) (f *Font, err error) {
 	defer rescue(&err)
-	file, at := view(data), 0
+	file, at := safeBytes(data), 0
 	switch string(data[:min(4, len(data))]) {
 	case "wOFF", "wOF2":
 		return nil, ErrWeb
@@ -49,16 +49,16 @@ func Open(data []byte, face int) (f *Font, err error) {
 			return nil, ErrDamaged
 		}
 	}
-	switch string(file.part(at, 4)) {
+	switch string(file.slice(at, 4)) {
 	case "\x00\x01\x00\x00", "true", "OTTO":
 	default:
 		return nil, ErrDamaged
 	}
-	f = &Font{tables: map[string]view{}}
+	f = &Font{tables: map[string]safeBytes{}}
 	for i := range file.u16(at + 4) {
-		r := file.part(at+12+16*i, 16)
+		r := file.slice(at+12+16*i, 16)
 		if offset, size := r.u32(8), r.u32(12); offset <= len(file) && size <= len(file)-offset {
-			f.tables[string(r[:4])] = file.part(offset, size)
+			f.tables[string(r[:4])] = file.slice(offset, size)
 		}
 	}
 	if err := f.kind(); err != nil {
@@ -154,13 +154,13 @@ func (f *Font) Cut(glyphs []uint16) (program []byte, err error) {
 		}
 	}
 	if f.CFF {
-		return f.cff.cut(glyphs)
+		return f.cff.subset(glyphs)
 	}
 	return f.cutTrueType(slices.Clone(glyphs)), nil
 }
 
-// view is bytes that are read with care: reading past the end is the panic that rescue turns into ErrDamaged.
-type view []byte
+// safeBytes is bytes that are read with care: reading past the end is the panic that rescue turns into ErrDamaged.
+type safeBytes []byte
 
 type damaged struct{}
 
@@ -174,17 +174,17 @@ func rescue(err *error) {
 	}
 }
 
-func (v view) part(at, n int) view {
+func (v safeBytes) slice(at, n int) safeBytes {
 	if at < 0 || n < 0 || at > len(v) || n > len(v)-at {
 		panic(damaged{})
 	}
 	return v[at : at+n : at+n]
 }
 
-func (v view) u8(at int) int  { return int(v.part(at, 1)[0]) }
-func (v view) u16(at int) int { return int(binary.BigEndian.Uint16(v.part(at, 2))) }
-func (v view) i16(at int) int { return int(int16(v.u16(at))) }
-func (v view) u32(at int) int { return int(binary.BigEndian.Uint32(v.part(at, 4))) }
+func (v safeBytes) u8(at int) int  { return int(v.slice(at, 1)[0]) }
+func (v safeBytes) u16(at int) int { return int(binary.BigEndian.Uint16(v.slice(at, 2))) }
+func (v safeBytes) i16(at int) int { return int(int16(v.u16(at))) }
+func (v safeBytes) u32(at int) int { return int(binary.BigEndian.Uint32(v.slice(at, 4))) }
 
 // trueType is the kind of font file that has its outlines in a table glyf.
 const trueType = "\x00\x01\x00\x00"

@@ -80,10 +80,10 @@ func TestTrueTypeFile(t *testing.T) {
 		t.Errorf("the file sums to %X", sum)
 	}
 	seen := map[string]bool{}
-	v := view(b)
+	v := safeBytes(b)
 	for i := range v.u16(4) {
-		r := v.part(12+16*i, 16)
-		table := append([]byte(nil), v.part(r.u32(8), r.u32(12))...)
+		r := v.slice(12+16*i, 16)
+		table := append([]byte(nil), v.slice(r.u32(8), r.u32(12))...)
 		if string(r[:4]) == "head" {
 			binary.BigEndian.PutUint32(table[8:], 0)
 			if original := f.tables["head"]; !bytes.Equal(table[20:36], original[20:36]) {
@@ -174,7 +174,7 @@ func manyParts(format byte) []byte {
 func TestManyParts(t *testing.T) {
 	for _, format := range []byte{0, 3} {
 		c := readCFF(manyParts(format))
-		program, err := c.cut([]uint16{0, 4, 3, 4, 5})
+		program, err := c.subset([]uint16{0, 4, 3, 4, 5})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -183,7 +183,7 @@ func TestManyParts(t *testing.T) {
 			t.Fatalf("%d parts", len(d.parts))
 		}
 		for i, want := range []int{100, 102, 101, 102, 100} {
-			if got := d.parts[d.partOf(i)].private.number(20, 0); got != want {
+			if got := d.parts[d.partOf(i)].private.operand(20, 0); got != want {
 				t.Errorf("format %d: glyph %d belongs to the part with width %d, want %d", format, i, got, want)
 			}
 		}

@@ -41,10 +41,10 @@ func (f *Font) cutTrueType(glyphs []uint16) []byte {
 	}
 	loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
 
-	head := slices.Clone(f.tables["head"].part(0, 54))
+	head := slices.Clone(f.tables["head"].slice(0, 54))
 	binary.BigEndian.PutUint32(head[8:], 0)  // checkSumAdjustment, set when all is written
 	binary.BigEndian.PutUint16(head[50:], 1) // long offsets in loca
-	hhea := slices.Clone(f.tables["hhea"].part(0, 36))
+	hhea := slices.Clone(f.tables["hhea"].slice(0, 36))
 	binary.BigEndian.PutUint16(hhea[34:], uint16(len(glyphs)))
 	maxp := slices.Clone(f.tables["maxp"])
 	binary.BigEndian.PutUint16(maxp[4:], uint16(len(glyphs)))
@@ -59,7 +59,7 @@ func (f *Font) cutTrueType(glyphs []uint16) []byte {
 }
 
 // outline is a glyph's data in the glyf table; empty for a space.
-func (f *Font) outline(glyph int) view {
+func (f *Font) outline(glyph int) safeBytes {
 	loca := f.tables["loca"]
 	var from, to int
 	if f.longLoca {
@@ -70,7 +70,7 @@ func (f *Font) outline(glyph int) view {
 	if to <= from {
 		return nil
 	}
-	return f.tables["glyf"].part(from, to-from)
+	return f.tables["glyf"].slice(from, to-from)
 }
 
 // Flags of a part of a composite glyph (OpenType specification, glyf table).
@@ -83,7 +83,7 @@ const (
 )
 
 // parts finds where a composite glyph names its parts.
-func parts(outline view) (at []int) {
+func parts(outline safeBytes) (at []int) {
 	if len(outline) == 0 || outline.i16(0) >= 0 {
 		return nil
 	}

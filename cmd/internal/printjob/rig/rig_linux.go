@@ -3,6 +3,7 @@ package rig
 import (
 	"context"
 	_ "embed"
+	"errors"
 	"fmt"
 	"net"
 	"os"
@@ -88,8 +89,8 @@ func (r *Rig) write(name, text string, mode os.FileMode) string {
 	return path
 }
 
-// run starts a program that ends with the test.
-func (r *Rig) run(name string, args ...string) *exec.Cmd {
+// startDaemon starts a program that ends with the test.
+func (r *Rig) startDaemon(name string, args ...string) *exec.Cmd {
 	c := start(r.t, r.folder, r.env, name, args...)
 	r.t.Cleanup(func() { stop(c, syscall.SIGTERM) })
 	return c
@@ -180,13 +181,22 @@ func shareBus(t testing.TB) string {
 	return filepath.Join(bus.folder, "bus")
 }
 
+// otherRun is how long to wait for another run of these tests on the machine, which takes half a minute.
+const otherRun = 4 * time.Minute
+
 func startBus(t testing.TB) {
 	var err error
 	if bus.lock, err = os.OpenFile(filepath.Join(os.TempDir(), "tuckmark-rig.lock"), os.O_CREATE|os.O_RDWR, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if err := syscall.Flock(int(bus.lock.Fd()), syscall.LOCK_EX); err != nil {
-		t.Fatal(err)
+	for until := time.Now().Add(otherRun); ; time.Sleep(200 * time.Millisecond) {
+		err := syscall.Flock(int(bus.lock.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+		if err == nil {
+			break
+		}
+		if !errors.Is(err, syscall.EWOULDBLOCK) && !errors.Is(err, syscall.EINTR) || time.Now().After(until) {
+			t.Fatalf("the tests of printing are run elsewhere on this machine, and did not end in %v: %v", otherRun, err)
+		}
 	}
 	if bus.folder, err = os.MkdirTemp("", "bus"); err != nil {
 		t.Fatal(err)
@@ -235,7 +245,7 @@ func (r *Rig) printer() {
 			r.t.Fatal(err)
 		}
 	}
-	r.run("ippeveprinter", "-n", "localhost", "-p", fmt.Sprint(r.port), "-r", "off", "-d", filepath.Join(r.folder, "printer"), "-a", conf, "-c", command, "-vv", "home")
+	r.startDaemon("ippeveprinter", "-n", "localhost", "-p", fmt.Sprint(r.port), "-r", "off", "-d", filepath.Join(r.folder, "printer"), "-a", conf, "-c", command, "-vv", "home")
 	r.wait("the printer", func() bool { return answers("tcp", fmt.Sprintf("localhost:%d", r.port)) })
 }
 
@@ -291,7 +301,7 @@ JobRetryInterval 2
 func (r *Rig) StartCUPS() {
 	r.t.Helper()
 	_ = os.Remove(r.Socket) // a killed one leaves it
-	r.cups = r.run("cupsd", "-f", "-c", filepath.Join(r.folder, "etc/cupsd.conf"), "-s", filepath.Join(r.folder, "etc/cups-files.conf"))
+	r.cups = r.startDaemon("cupsd", "-f", "-c", filepath.Join(r.folder, "etc/cupsd.conf"), "-s", filepath.Join(r.folder, "etc/cups-files.conf"))
 	r.wait("CUPS", func() bool { return answers("unix", r.Socket) })
 }
 
@@ -300,10 +310,14 @@ func (r *Rig) KillCUPS() { stop(r.cups, syscall.SIGKILL) }
 
 // Admin runs one of CUPS' commands against this CUPS: lpadmin, cupsdisable, cancel ...
 func (r *Rig) Admin(command string, args ...string) (string, error) {
-	c := exec.Command(command, args...)
+	ctx, cancel := context.WithTimeout(context.Background(), 15*time.Second) // they wait for CUPS, and CUPS for the printer, without an end
+	defer cancel()
+	c := exec.CommandContext(ctx, command, args...)
 	c.Env = append(os.Environ(), "CUPS_SERVER="+r.Socket)
+	c.SysProcAttr = &syscall.SysProcAttr{Setsid: true} // without a terminal they ask for no password
+	c.WaitDelay = time.Second
 	out, err := c.CombinedOutput()
-	return string(out), err
+	return string(out), errors.Join(err, ctx.Err())
 }
 
 // queue makes a queue for the printer, again until CUPS knows its trays: now and then one that has just been started does not.

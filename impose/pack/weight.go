@@ -2,30 +2,30 @@ package pack
 
 import "math/bits"
 
-// A load is what sixteen dual feasible functions (see Bound) say of an item, of the items of a set together, or of a room, in
+// A weight is what sixteen dual feasible functions (see Bound) say of an item, of the items of a set together, or of a room, in
 // lanes of 16 bits, whole rooms being full. A room holds no set that is above it in one lane, which is soon seen; the first
 // lane is the area.
-type load [4]uint64
+type weight [4]uint64
 
 const (
-	fullLoad = 1 << 13
-	topBits  = 0x8000_8000_8000_8000 // of the lanes
+	fullWeight = 1 << 13
+	topBits    = 0x8000_8000_8000_8000 // of the lanes
 )
 
-func (l *load) add(o *load) {
+func (l *weight) add(o *weight) {
 	for k := range l {
 		l[k] += o[k]
 	}
 }
 
-func (l *load) subtract(o *load) {
+func (l *weight) subtract(o *weight) {
 	for k := range l {
 		l[k] -= o[k]
 	}
 }
 
-// within reports whether l is above room in no lane: the top bits survive where no borrow takes them.
-func (l *load) within(room *load) bool {
+// fitsIn reports whether l is above room in no lane: the top bits survive where no borrow takes them.
+func (l *weight) fitsIn(room *weight) bool {
 	left := uint64(topBits)
 	for k := range l {
 		left &= (room[k] | topBits) - l[k]
@@ -33,11 +33,11 @@ func (l *load) within(room *load) bool {
 	return left&topBits == topBits
 }
 
-func (l *load) area() int { return int(l[0] & 0xffff) }
+func (l *weight) area() int { return int(l[0] & 0xffff) }
 
-func (l *load) set(lane int, v int64) { l[lane/4] |= uint64(v) << (lane % 4 * 16) }
+func (l *weight) set(lane int, v int64) { l[lane/4] |= uint64(v) << (lane % 4 * 16) }
 
-// A weigher tells the load of items and rooms. It begins with the area alone and then takes the functions that tell most in the
+// A weigher tells the weight of items and rooms. It begins with the area alone and then takes the functions that tell most in the
 // job at hand.
 type weigher struct {
 	boxes []box
@@ -45,7 +45,7 @@ type weigher struct {
 	// Widths and heights are shifted right by these; rounding down is itself superadditive.
 	shiftW, shiftH uint
 	pairs          []dualPair
-	items          []load
+	items          []weight
 }
 
 // dualPair is the functions for width and height.
@@ -78,7 +78,7 @@ func (s *weigher) sides(w, h int32) (int64, int64) {
 
 func (s *weigher) weighBy(by []dualPair) {
 	s.pairs = by
-	s.items = make([]load, len(s.boxes))
+	s.items = make([]weight, len(s.boxes))
 	for i, b := range s.boxes {
 		for lane, m := range by {
 			s.items[i].set(lane, s.box(m, b))
@@ -86,9 +86,9 @@ func (s *weigher) weighBy(by []dualPair) {
 	}
 }
 
-// room is the load that a room of w x h holds.
-func (s *weigher) room(w, h int32) load {
-	var l load
+// weightOfRoom is the weight that a room of w x h holds.
+func (s *weigher) weightOfRoom(w, h int32) weight {
+	var l weight
 	wide, high := s.sides(w, h)
 	for lane, m := range s.pairs {
 		l.set(lane, s.weigh(m, wide, high))
@@ -99,14 +99,14 @@ func (s *weigher) room(w, h int32) load {
 // weigh is what m says of w x h, which is no larger than the largest room.
 func (s *weigher) weigh(m dualPair, w, h int64) int64 {
 	most := m.wide.at(s.w, s.w) * m.high.at(s.h, s.h)
-	high, low := bits.Mul64(uint64(m.wide.at(w, s.w)*m.high.at(h, s.h)), fullLoad)
+	high, low := bits.Mul64(uint64(m.wide.at(w, s.w)*m.high.at(h, s.h)), fullWeight)
 	v, _ := bits.Div64(high, low, uint64(most))
 	return int64(v)
 }
 
 // box is what m says of an item: the less of both ways that it may lie.
 func (s *weigher) box(m dualPair, b box) int64 {
-	v := int64(fullLoad)
+	v := int64(fullWeight)
 	if w, h := s.sides(b.w, b.h); w <= s.w && h <= s.h {
 		v = s.weigh(m, w, h)
 	}
@@ -156,7 +156,7 @@ func (s *weigher) choosePairs(refusals []refusal) {
 	}
 	by := []dualPair{{}}
 	var told [sampleSize]bool
-	for len(by) < 4*len(load{}) {
+	for len(by) < 4*len(weight{}) {
 		best, most := -1, 0
 		for k := range all {
 			n := 0

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// A set that a room holds is never above the room's load, whatever functions were chosen; and the choice tells: of
+// A set that a room holds is never above the room's weight, whatever functions were chosen; and the choice tells: of
 // the sets that are refused though their area is not too large, many that they have not been told of are above it.
 func TestLoads(t *testing.T) {
 	var held, unseen, seen, areas int
@@ -35,18 +35,18 @@ func TestLoads(t *testing.T) {
 			g := s.layouts[0].roots[r.Intn(len(s.layouts[0].roots))]
 			var set []int32
 			var sum uint64
-			var l load
+			var l weight
 			for _, i := range r.Perm(len(s.boxes))[:2+r.Intn(6)] {
 				set = append(set, int32(i))
 				sum += f.keys[i]
 				l.add(&weigher.items[i])
 			}
-			room := weigher.room(g.w, g.h)
-			within := l.within(&room)
+			room := weigher.weightOfRoom(g.w, g.h)
+			within := l.fitsIn(&room)
 			switch {
 			case f.holds(set, sum, g.w, g.h):
 				if held++; !within {
-					t.Fatalf("seed %d: %v is above the load of %d x %d, which holds it", seed, set, g.w, g.h)
+					t.Fatalf("seed %d: %v is above the weight of %d x %d, which holds it", seed, set, g.w, g.h)
 				}
 			case l.area() > room.area():
 				areas++

@@ -1,0 +1,92 @@
+package jobbook
+
+import (
+	"maps"
+	"slices"
+
+	"tuckmark/config/problem"
+)
+
+// apply is the state after some changes, and the changes that lead back. All are made or none. Rows that do not change are shared
+// between the states.
+func (s *state) apply(changes []Change) (after *state, back []Change, why *problem.Problem) {
+	after = &state{Rows: s.Rows, Columns: s.Columns, size: s.size}
+	var own [sheets]bool       // whose slices are this state's own
+	fresh := map[string]bool{} // rows whose cells are this state's own
+	for _, c := range changes {
+		if why := after.check(&c); why != nil {
+			return nil, nil, why
+		}
+		if !own[c.Sheet] {
+			after.Rows[c.Sheet], own[c.Sheet] = slices.Clone(after.Rows[c.Sheet]), true
+		}
+		back = append(after.one(&c, fresh), back...)
+	}
+	return after, back, nil
+}
+
+// one makes a checked change in place, and gives the changes that undo it.
+func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
+	rows := s.Rows[c.Sheet]
+	at := find(rows, c.ID)
+	switch c.Kind {
+	case Set:
+		r := &rows[at]
+		back = []Change{{Kind: Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: r.Cells[c.Column]}}
+		s.size += len(c.Text) - len(r.Cells[c.Column])
+		if !fresh[c.ID] {
+			r.Cells, fresh[c.ID] = maps.Clone(r.Cells), true
+		}
+		if c.Text == "" {
+			delete(r.Cells, c.Column)
+			return back
+		}
+		if r.Cells == nil {
+			r.Cells = map[string]string{}
+		}
+		r.Cells[c.Column] = c.Text
+	case head:
+		if !s.has(c.Sheet, c.Column) {
+			s.Columns[c.Sheet] = append(slices.Clip(s.Columns[c.Sheet]), c.Column)
+		}
+	case Insert:
+		r := Row{ID: c.ID, Cells: map[string]string{}}
+		s.size += r.size()
+		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), r)
+		fresh[c.ID] = true
+		back = []Change{{Kind: Remove, Sheet: c.Sheet, ID: c.ID}}
+	case Remove:
+		r := rows[at]
+		s.size -= r.size()
+		back = []Change{{Kind: Insert, Sheet: c.Sheet, ID: c.ID, After: before(rows, at)}}
+		for _, column := range slices.Sorted(maps.Keys(r.Cells)) {
+			back = append(back, Change{Kind: Set, Sheet: c.Sheet, ID: c.ID, Column: column, Text: r.Cells[column]})
+		}
+		s.Rows[c.Sheet] = slices.Delete(rows, at, at+1)
+	case Move:
+		r := rows[at]
+		back = []Change{{Kind: Move, Sheet: c.Sheet, ID: c.ID, After: before(rows, at)}}
+		rows = slices.Delete(rows, at, at+1)
+		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), r)
+	}
+	return back
+}
+
+// behind is the index that stands behind a row.
+func behind(rows []Row, after string) int {
+	switch after {
+	case Last:
+		return len(rows)
+	case First:
+		return 0
+	}
+	return find(rows, after) + 1
+}
+
+// before is the row before an index, as a place for After.
+func before(rows []Row, at int) string {
+	if at == 0 {
+		return First
+	}
+	return rows[at-1].ID
+}

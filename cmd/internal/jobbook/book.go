@@ -1,0 +1,261 @@
+package jobbook
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"tuckmark/cmd/internal/journal"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/form"
+	"tuckmark/intake/table"
+)
+
+// Book is an open book. Its methods may be called by several goroutines at once.
+type Book struct {
+	path     string
+	disk     save.Disk
+	settings *config.Settings
+	unlock   func()
+	quit     chan struct{} // closed when the book is; nil where nobody keeps the book by the clock
+	kept     sync.WaitGroup
+
+	saving sync.Mutex // held by who writes the workbook, or compares it; taken before mu
+
+	mu        sync.Mutex
+	name      string            // by which a workbook is known as this book's
+	unit      measure.Unit      // of measures without one
+	now       *state            // the rows as they are
+	codes     map[string]string // that were given, by the ids of their rows, those that are gone included; replaced, not changed
+	history   history
+	questions []Question
+
+	journal *journal.Journal // nil: it could not be opened
+	behind  bool             // the journal lacks something, and is to be written whole
+	shown   shown            // what the workbook shows
+	touched time.Time        // since when something is not in the workbook; zero: it has all
+	changes int              // how often the workbook has come to lack something
+	retry   time.Time        // when what failed is tried again
+	wait    time.Duration    // until then, the next time it fails
+	trouble *problem.Problem // why not all is on the disk; nil: it is, or soon will be
+	closed  bool
+
+	watch  []func(Event)
+	events chan Event
+}
+
+// Path is where the book's workbook is.
+func (b *Book) Path() string { return b.path }
+
+// Unit is what a measure without a unit is in, for all of the book.
+func (b *Book) Unit() measure.Unit { return b.unit }
+
+// Rows are the rows of a sheet, in their order: a copy.
+func (b *Book) Rows(s Sheet) []Row {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	out := make([]Row, len(b.now.Rows[s]))
+	for i, r := range b.now.Rows[s] {
+		out[i] = r.clone()
+		out[i].Code = b.codes[r.ID]
+	}
+	return out
+}
+
+// Columns are the headings of a sheet: those of every book, then those that came with imported tables.
+func (b *Book) Columns(s Sheet) []string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return slices.Concat(Columns(s), b.now.Columns[s])
+}
+
+// Revision is that of the rows as they are now.
+func (b *Book) Revision() Revision {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.history.last
+}
+
+// Do makes changes, all or none, as one step. When it returns without an error they are in the journal, through to the disk; the
+// workbook has them within a second. The error is a *problem.Problem. If it is one of the disk, the changes are made, and are tried to
+// be kept again and again; of any other none is made.
+func (b *Book) Do(changes ...Change) (Revision, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if err := b.do(did, 0, slices.Clone(changes)); err != nil {
+		return b.history.last, err
+	}
+	return b.history.last, nil
+}
+
+// do makes changes as one step, and takes it down.
+func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
+	if b.closed {
+		return &problem.Problem{What: "the job is closed", Hint: "open it again"}
+	}
+	after, back, why := b.now.apply(changes)
+	if why != nil {
+		return why
+	}
+	b.now = after
+	s := b.history.add(kind, of, changes, back)
+	b.tell(Event{Kind: Modified})
+	return b.log(record{Step: &s})
+}
+
+// Input is a book as the job reads it.
+type Input struct {
+	Tables   []*table.File // for impose.Job.ReadTables
+	Revision Revision
+	ids      map[problem.Place]string
+}
+
+// Row is the row that a place, of a problem or of a block, is in; ok is false where that is none of the book's.
+func (in *Input) Row(at problem.Place) (s Sheet, id string, ok bool) {
+	id, ok = in.ids[problem.Place{Sheet: at.Sheet, Row: at.Row}]
+	if at.Sheet == Paper.String() {
+		s = Paper
+	}
+	return s, id, ok
+}
+
+// Input is what a job reads of the book: what it would read of the saved workbook, without a file between.
+func (b *Book) Input() *Input {
+	b.mu.Lock()
+	d, in := b.desk(), &Input{Revision: b.history.last, ids: map[problem.Place]string{}}
+	b.mu.Unlock()
+	in.Tables = []*table.File{d.Tables(filepath.Base(b.path))}
+	for s, sheet := range []form.DeskSheet{d.Journaling, d.Paper} {
+		for i, r := range sheet.Rows {
+			in.ids[problem.Place{Sheet: Sheet(s).String(), Row: i + 2}] = r.ID
+		}
+	}
+	return in
+}
+
+// Keep gives rows the codes that a job which read the input has given their blocks, for good: they were shown to somebody. Errors are
+// those of the disk, as with Do.
+func (b *Book) Keep(in *Input, j *intake.Job) error {
+	given := map[string]string{}
+	keep := func(at problem.Place, code string) {
+		if s, id, ok := in.Row(at); ok && code != "" && s == Journaling {
+			given[id] = code
+		}
+	}
+	for i := range j.Blocks {
+		keep(j.Blocks[i].Place, j.Blocks[i].Code)
+	}
+	for _, h := range j.Held {
+		keep(h.Place, h.Code)
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if given = b.give(given); len(given) == 0 || b.closed {
+		return nil
+	}
+	return b.log(record{Codes: given})
+}
+
+// give takes codes over, and returns those that are new: a row that has one keeps it, and no two rows have the same.
+func (b *Book) give(given map[string]string) map[string]string {
+	all := make(map[string]string, len(b.codes)+len(given))
+	taken := map[string]bool{}
+	for id, code := range b.codes {
+		all[id], taken[code] = code, true
+	}
+	fresh := map[string]string{}
+	for id, code := range given {
+		if all[id] == "" && !taken[code] {
+			all[id], fresh[id], taken[code] = code, code, true
+		}
+	}
+	b.codes = all
+	return fresh
+}
+
+// Event is something that happened to a book by itself.
+type Event struct {
+	Kind     EventKind
+	Revision Revision         // of the book then
+	Problem  *problem.Problem // of Unsaved and Noted: what there is to say
+}
+
+// EventKind is what happened.
+type EventKind uint8
+
+// The kinds of events.
+const (
+	Saved    EventKind = iota // the workbook shows all that was done
+	Unsaved                   // something is not on the disk; it is tried again
+	Merged                    // another program changed the workbook, and what it changed is in the book
+	Asked                     // there are other questions than before
+	Noted                     // there is something to say that does not keep anything from being saved
+	Modified                  // somebody has done something, and it is not in the workbook yet
+)
+
+// Watch has a function called with what happens to the book by itself, one call after the other. It is told at once what trouble there
+// is already.
+func (b *Book) Watch(f func(Event)) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.watch = append(b.watch, f)
+	if b.trouble != nil {
+		b.tell(Event{Kind: Unsaved, Problem: b.trouble})
+	}
+}
+
+// Trouble is why not everything is on the disk; nil, where it is, or will be within a second.
+func (b *Book) Trouble() *problem.Problem {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.trouble
+}
+
+// tell tells everybody who watches. Who does not listen for long misses the oldest.
+func (b *Book) tell(e Event) {
+	e.Revision = b.history.last
+	for {
+		select {
+		case b.events <- e:
+			return
+		default:
+			select {
+			case <-b.events:
+			default:
+			}
+		}
+	}
+}
+
+// listen passes events on until the book is closed and all are told.
+func (b *Book) listen() {
+	for e := range b.events {
+		b.mu.Lock()
+		watch := slices.Clone(b.watch)
+		b.mu.Unlock()
+		for _, f := range watch {
+			f(e)
+		}
+	}
+}
+
+// deskEnding is how the name of a book's workbook ends.
+const deskEnding = "-desk.xlsx"
+
+// IsBook reports a name that the workbook of a book has.
+func IsBook(path string) bool {
+	name := filepath.Base(path)
+	return strings.HasSuffix(strings.ToLower(name), deskEnding) && len(name) > len(deskEnding)
+}
+
+// folder is where the journal of a book lies: .NAME-desk beside NAME-desk.xlsx.
+func folder(path string) string {
+	dir, name := filepath.Split(path)
+	return filepath.Join(dir, "."+name[:len(name)-len(".xlsx")])
+}

@@ -1,0 +1,232 @@
+package jobbook
+
+import (
+	"errors"
+	"slices"
+
+	"tuckmark/config/problem"
+)
+
+// Revision numbers the states of a book, from 1. It rises with every step, also with one that takes another back.
+type Revision int64
+
+// step is what led from one state to the next: the changes, and those that lead back.
+type step struct {
+	Revision Revision `json:"r"` // that it led to
+	Kind     stepKind `json:"k,omitempty"`
+	Of       Revision `json:"o,omitempty"` // the step that it takes back or does again
+	Changes  []Change `json:"c"`
+	back     []Change
+}
+
+// stepKind is how a step came about.
+type stepKind uint8
+
+const (
+	did      stepKind = iota // somebody did it
+	undid                    // it takes back the last step that stands
+	redid                    // it does once more what was taken back last
+	returned                 // it goes back to an earlier state
+	merged                   // another program did it
+)
+
+// history is what led to the state that a book is in.
+type history struct {
+	first, last Revision
+	start       *state     // that of the first revision
+	steps       []step     // from the first revision to the last, in their order
+	done        []Revision // steps that can be taken back, the next one last
+	taken       []Revision // steps that were taken back and can be done again, the next one last
+	bytes       int        // about what the steps take
+}
+
+// add adds a step; of is the one that it takes back or does again.
+func (h *history) add(kind stepKind, of Revision, changes, back []Change) step {
+	s := step{h.last + 1, kind, of, changes, back}
+	h.put(s)
+	return s
+}
+
+func (h *history) put(s step) {
+	h.last = s.Revision
+	h.steps = append(h.steps, s)
+	h.bytes += s.size()
+	switch s.Kind {
+	case undid:
+		move(s.Of, &h.done, &h.taken)
+	case redid:
+		move(s.Of, &h.taken, &h.done)
+	case did, returned:
+		h.done, h.taken = append(h.done, s.Revision), nil
+	}
+}
+
+// move takes a revision from one list to the end of another.
+func move(r Revision, from, to *[]Revision) {
+	if i := slices.Index(*from, r); i >= 0 {
+		*from = slices.Delete(*from, i, i+1)
+		*to = append(*to, r)
+	}
+}
+
+// size is about how many bytes a step takes.
+func (s *step) size() int {
+	n := 100
+	for _, list := range [][]Change{s.Changes, s.back} {
+		for _, c := range list {
+			n += 60 + len(c.Text)
+		}
+	}
+	return n
+}
+
+// step is the step that led to a revision, or nil.
+func (h *history) step(r Revision) *step {
+	i, ok := slices.BinarySearchFunc(h.steps, r, func(s step, r Revision) int { return int(s.Revision - r) })
+	if !ok {
+		return nil
+	}
+	return &h.steps[i]
+}
+
+// thin makes the steps take less than so many bytes: of those that typed on in one cell only the last stays, but for the newest; then the
+// oldest go. The state of the revision until stays in any case.
+func (h *history) thin(most int, until Revision) {
+	const newest = 100
+	standing := map[Revision]bool{}
+	for _, r := range h.done {
+		standing[r] = true
+	}
+	gone := map[Revision]bool{}
+	var kept []step
+	for i, s := range h.steps {
+		if n := len(kept) - 1; n >= 0 && i < len(h.steps)-newest && kept[n].Revision != until && standing[s.Revision] && standing[kept[n].Revision] && s.typesOn(&kept[n]) {
+			gone[kept[n].Revision] = true
+			s.back = kept[n].back
+			kept = kept[:n]
+		}
+		kept = append(kept, s)
+	}
+	sizes := 0
+	for i := range kept {
+		sizes += kept[i].size()
+	}
+	drop := 0
+	for drop < len(kept) && sizes > most && kept[drop].Revision <= until {
+		after, _, why := h.start.apply(kept[drop].Changes)
+		if why != nil {
+			break // cannot happen
+		}
+		h.start, h.first = after, kept[drop].Revision
+		gone[h.first] = true
+		sizes -= kept[drop].size()
+		drop++
+	}
+	h.steps, h.bytes = slices.Clone(kept[drop:]), sizes
+	left := func(r Revision) bool { return gone[r] }
+	h.done, h.taken = slices.DeleteFunc(h.done, left), slices.DeleteFunc(h.taken, left)
+}
+
+// typesOn reports a step that only sets the cell anew which the step before has set.
+func (s *step) typesOn(before *step) bool {
+	if s.Kind != did || before.Kind != did || len(s.Changes) != 1 || len(before.Changes) != 1 {
+		return false
+	}
+	a, b := s.Changes[0], before.Changes[0]
+	return a.Kind == Set && b.Kind == Set && a.Sheet == b.Sheet && a.ID == b.ID && a.Column == b.Column
+}
+
+// State is an earlier state of the book.
+type State struct {
+	Revision Revision
+	Changes  []Change // that led to it, for whoever says in words what was done; none of the first
+	Foreign  bool     // another program made them
+}
+
+// States are the states that can be returned to, the latest first.
+func (b *Book) States() []State {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	h := &b.history
+	var out []State
+	for i := len(h.steps) - 1; i >= 0; i-- {
+		out = append(out, State{h.steps[i].Revision, h.steps[i].Changes, h.steps[i].Kind == merged})
+	}
+	return append(out, State{Revision: h.first})
+}
+
+// Undo takes back what was done last and still stands. More is false where there is nothing that could be taken back; what other
+// programs did is not. Errors are as with Do.
+func (b *Book) Undo() (now Revision, more bool, err error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	h := &b.history
+	for len(h.done) > 0 {
+		s := h.step(h.done[len(h.done)-1])
+		if s != nil {
+			err = b.do(undid, s.Revision, s.back)
+		}
+		if s != nil && (err == nil || onDisk(err)) {
+			return h.last, true, err
+		}
+		h.done = h.done[:len(h.done)-1] // its rows are gone
+	}
+	return h.last, false, err
+}
+
+// Redo does again what was taken back last, unless something else was done since. It returns what Undo does.
+func (b *Book) Redo() (now Revision, more bool, err error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	h := &b.history
+	for len(h.taken) > 0 {
+		s := h.step(h.taken[len(h.taken)-1])
+		if s != nil {
+			err = b.do(redid, s.Revision, s.Changes)
+		}
+		if s != nil && (err == nil || onDisk(err)) {
+			return h.last, true, err
+		}
+		h.taken = h.taken[:len(h.taken)-1] // its rows are gone
+	}
+	return h.last, false, err
+}
+
+// Return makes the rows what they were at an earlier state. That is a step of its own, which can be taken back. Errors are as with Do.
+func (b *Book) Return(to Revision) (Revision, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	then, ok := b.at(to)
+	if !ok {
+		return b.history.last, &problem.Problem{What: "that state is no longer kept", Hint: "choose one of those that are listed"}
+	}
+	if changes := difference(b.now, then); len(changes) > 0 {
+		if err := b.do(returned, 0, changes); err != nil {
+			return b.history.last, err
+		}
+	}
+	return b.history.last, nil
+}
+
+// onDisk reports the problem of a disk, which keeps no change from being made.
+func onDisk(err error) bool {
+	var p *problem.Problem
+	return errors.As(err, &p) && p.Disk
+}
+
+// at is the state at a revision that is kept.
+func (b *Book) at(r Revision) (*state, bool) {
+	h := &b.history
+	if r != h.first && h.step(r) == nil {
+		return nil, false
+	}
+	s := b.now
+	for i := len(h.steps) - 1; i >= 0 && h.steps[i].Revision > r; i-- {
+		before, _, why := s.apply(h.steps[i].back)
+		if why != nil {
+			return nil, false // cannot happen: the way back was taken down on the way here
+		}
+		s = before
+	}
+	return s, true
+}

@@ -1,0 +1,145 @@
+package jobbook
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// Import opens the book of the files and folders at the paths. One of them that is a book's workbook is opened, and else the book that
+// stands beside the first; where there is none yet, it is made, with all rows of the files in it. The files are only read. The list
+// says what is wrong with the files; what is wrong with a row is said where the book is read.
+func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []Question, problem.List, error) {
+	if len(inputs) == 0 {
+		return nil, nil, nil, &problem.Problem{What: "no file was given", Hint: "give the workbooks or CSV files to read"}
+	}
+	path := ""
+	for _, in := range inputs {
+		if IsBook(in) {
+			path = in
+			break
+		}
+	}
+	if path == "" {
+		path = naming.Beside(inputs[0], deskEnding)
+	}
+	if _, err := os.Stat(path); err == nil {
+		return Open(path, s)
+	} else if !errors.Is(err, fs.ErrNotExist) || slices.Contains(inputs, path) {
+		return nil, nil, nil, &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the file cannot be read from the disk", Disk: true}
+	}
+	changes, found := gather(ctx, inputs, s, s.Unit)
+	if err := ctx.Err(); err != nil {
+		return nil, nil, nil, err
+	}
+	if found.Errors() > 0 && len(changes) == 0 {
+		return nil, nil, found, &found[slices.IndexFunc(found, func(p problem.Problem) bool { return p.Severity == problem.Error })]
+	}
+	b, err := New(path, s)
+	if err != nil {
+		return nil, nil, found, err
+	}
+	if _, err := b.Do(changes...); err != nil {
+		return nil, nil, found, errors.Join(err, b.Close())
+	}
+	return b, nil, found, nil
+}
+
+// Take adds the rows of more files and folders below those of the book, as one step. The files are only read.
+func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) {
+	changes, found := gather(ctx, inputs, b.settings, b.Unit())
+	if err := ctx.Err(); err != nil || len(changes) == 0 {
+		return found, err
+	}
+	_, err := b.Do(changes...)
+	return found, err
+}
+
+// gather reads the rows of files, as changes that add them to a book in whose measures a number alone is in the unit.
+func gather(ctx context.Context, inputs []string, s *config.Settings, unit measure.Unit) ([]Change, problem.List) {
+	tables := intake.Tables(inputs, s)
+	if ctx.Err() != nil {
+		return nil, nil
+	}
+	_, all := intake.ReadTables(tables, s)
+	typed := intake.Typed(tables, s, unit)
+	taken := map[problem.Place]bool{}
+	for _, t := range typed {
+		for _, r := range t.Rows {
+			taken[problem.Place{File: r.Place.File, Sheet: r.Place.Sheet, Row: r.Place.Row}] = true
+		}
+	}
+	var found problem.List
+	for _, p := range all { // what is wrong with a row is said anew
+		if at := p.Place; !taken[problem.Place{File: at.File, Sheet: at.Sheet, Row: at.Row}] {
+			found = append(found, p)
+		}
+	}
+	return insert(typed, &found), found
+}
+
+// insert is the changes that add rows as they were typed.
+func insert(typed []intake.TypedSheet, found *problem.List) (changes []Change) {
+	for _, t := range typed {
+		s := Journaling
+		if t.Paper {
+			s = Paper
+		}
+		for _, c := range t.Columns {
+			if !slices.Contains(Columns(s), c) && !known(s, c) && isHeading(c) {
+				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})
+			}
+		}
+		for _, r := range t.Rows {
+			id := NewID()
+			changes = append(changes, Change{Kind: Insert, Sheet: s, ID: id, After: Last})
+			for _, c := range r.Cells {
+				if !slices.Contains(Columns(s), c.Heading) && !known(s, c.Heading) {
+					if !isHeading(c.Heading) {
+						found.Add(r.Place, "the cell was not taken over", "its column has no heading that a workbook can have", "give the column a short heading")
+						continue
+					}
+					changes = append(changes, Change{Kind: head, Sheet: s, Column: c.Heading})
+				}
+				text := tidy(c.Text)
+				if units(text) > MostText {
+					found.Add(r.Place, "the text was not taken over", fmt.Sprintf("it is longer than a cell can hold, which is %d characters", MostText), "part it over several rows")
+					continue
+				}
+				changes = append(changes, Change{Kind: Set, Sheet: s, ID: id, Column: c.Heading, Text: text})
+			}
+		}
+	}
+	return changes
+}
+
+// Paste makes changes of a table that was copied in a spreadsheet program: lines of cells with tabs, commas or semicolons between them.
+// The rows come last, below those that are there. The first line has the headings; where it has none, the cells are taken in the
+// order of the columns of the form.
+func (b *Book) Paste(text string) ([]Change, problem.List) {
+	f := table.Parse("what was pasted", []byte(text), intake.Known)
+	if f.Problems.Errors() > 0 {
+		return nil, f.Problems
+	}
+	for _, t := range f.Sheets {
+		t.Name = "Journaling"
+	}
+	typed := intake.Typed([]*table.File{f}, b.settings, b.Unit())
+	found := f.Problems
+	if len(typed) == 0 {
+		found.Add(problem.Place{File: f.Name}, "what was pasted is no table of journaling", "its first line is to have the headings, such as Name, Journaling, Width, Height",
+			"copy the headings together with the rows")
+	}
+	return insert(typed, &found), found
+}

@@ -1,0 +1,400 @@
+package jobbook
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"tuckmark/intake"
+	"tuckmark/intake/form"
+)
+
+// foreign is a sheet of a workbook that another program has written.
+type foreign struct {
+	there   bool // the sheet was found
+	columns []string
+	rows    []Row // an id that is missing is ""
+}
+
+// takeOver is the state that keeps what both sides have done since base: ours is that of the desk, theirs that of a workbook which
+// another program made of base. Cells that one side alone has changed are that side's. What both changed, and what the desk had and the
+// workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with.
+func takeOver(base, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
+	after = &state{Columns: ours.Columns}
+	for s := range sheets {
+		if !theirs[s].there {
+			after.Rows[s] = ours.Rows[s]
+			if len(ours.Rows[s]) > 0 {
+				asked = append(asked, Question{Kind: SheetGone, Sheet: s, Choices: []Choice{{Key: Keep}}})
+			}
+			continue
+		}
+		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s]}
+		if base != nil {
+			m.base, m.baseRows = byID(base.Rows[s]), base.Rows[s]
+		}
+		m.headings()
+		m.recognise(ours.Rows[s])
+		m.rows(ours.Rows[s])
+		after.Rows[s] = m.order(ours.Rows[s])
+		for _, c := range m.fresh {
+			if !after.has(s, c) {
+				after.Columns[s] = append(slices.Clip(after.Columns[s]), c)
+			}
+		}
+		asked = append(asked, m.asked...)
+	}
+	return after, asked
+}
+
+// merger brings one sheet together.
+type merger struct {
+	sheet      Sheet
+	base, ours map[string]*Row
+	baseRows   []Row
+	theirs     foreign
+	lacks      map[string]bool // columns of the base that the workbook has no more
+	fresh      []string        // columns that it has more
+	merged     map[string]Row
+	added      []Row // rows of theirs that are new, with the row of theirs before each in after
+	asked      []Question
+}
+
+func byID(rows []Row) map[string]*Row {
+	m := make(map[string]*Row, len(rows))
+	for i := range rows {
+		m[rows[i].ID] = &rows[i]
+	}
+	return m
+}
+
+// as is a text as a workbook gives it back.
+func as(s Sheet, column, text string) string {
+	if strings.TrimSpace(text) == "" {
+		return ""
+	}
+	if s == Journaling {
+		return form.DeskText(column, text)
+	}
+	return text
+}
+
+// alike reports cells that show the same.
+func (m *merger) alike(column, a, b string) bool {
+	return a == b || as(m.sheet, column, a) == as(m.sheet, column, b)
+}
+
+// equal reports rows that show the same.
+func (m *merger) equal(a, b *Row) bool {
+	for c := range a.Cells {
+		if !m.alike(c, a.Cells[c], b.Cells[c]) {
+			return false
+		}
+	}
+	for c := range b.Cells {
+		if !m.alike(c, a.Cells[c], b.Cells[c]) {
+			return false
+		}
+	}
+	return true
+}
+
+// headings finds the columns that the workbook has no more. One whose cells stand under a heading that is new was given another name,
+// and is read as what it was.
+func (m *merger) headings() {
+	m.lacks = map[string]bool{}
+	var columns []string
+	for i := range m.baseRows {
+		for _, c := range slices.Sorted(maps.Keys(m.baseRows[i].Cells)) {
+			if !slices.Contains(columns, c) {
+				columns = append(columns, c)
+			}
+		}
+	}
+	var fresh []string
+	for _, c := range m.theirs.columns {
+		if !slices.Contains(columns, c) && !slices.Contains(Columns(m.sheet), c) {
+			fresh = append(fresh, c)
+		}
+	}
+	for _, c := range columns {
+		if slices.Contains(m.theirs.columns, c) {
+			continue
+		}
+		name := m.renamed(c, fresh)
+		if name == "" {
+			m.lacks[c] = true
+			m.asked = append(m.asked, Question{Kind: ColumnGone, Sheet: m.sheet, Column: c, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: m.clear(c)}}})
+			continue
+		}
+		fresh = slices.DeleteFunc(fresh, func(f string) bool { return f == name })
+		apart := []Change{{Kind: head, Sheet: m.sheet, Column: name}}
+		for i := range m.theirs.rows {
+			r := &m.theirs.rows[i]
+			if text := r.Cells[name]; text != "" {
+				r.Cells[c] = text
+				delete(r.Cells, name)
+				if m.base[r.ID] != nil {
+					apart = append(apart, Change{Kind: Set, Sheet: m.sheet, ID: r.ID, Column: name, Text: text}, Change{Kind: Set, Sheet: m.sheet, ID: r.ID, Column: c})
+				}
+			}
+		}
+		m.asked = append(m.asked, Question{Kind: Renamed, Sheet: m.sheet, Column: c, Mine: c, Theirs: name, Choices: []Choice{{Key: Keep}, {Key: Apart, Changes: apart}}})
+	}
+	m.fresh = fresh
+}
+
+// renamed is the new heading under which most of a column's cells stand, or "".
+func (m *merger) renamed(column string, fresh []string) (name string) {
+	most, cells := 0, 0
+	for _, f := range fresh {
+		same := 0
+		cells = 0
+		for i := range m.theirs.rows {
+			r := &m.theirs.rows[i]
+			was := m.base[r.ID]
+			if was == nil || was.Cells[column] == "" {
+				continue
+			}
+			cells++
+			if m.alike(column, was.Cells[column], r.Cells[f]) {
+				same++
+			}
+		}
+		if same > most && 2*same >= cells {
+			name, most = f, same
+		}
+	}
+	return name
+}
+
+// clear is the changes that empty a column.
+func (m *merger) clear(column string) (changes []Change) {
+	for i := range m.baseRows {
+		if r := &m.baseRows[i]; r.Cells[column] != "" {
+			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: r.ID, Column: column})
+		}
+	}
+	return changes
+}
+
+// recognise gives every row of theirs an id that no other has. Of two rows with one id the one that is as it was, else the first, keeps
+// it: the other is a copy. A row without one is known again by all its cells, else by its text.
+func (m *merger) recognise(ours []Row) {
+	rows := m.theirs.rows
+	owner := map[string]int{}
+	for i := range rows {
+		id := rows[i].ID
+		if !isID(id) {
+			rows[i].ID = ""
+			continue
+		}
+		first, twice := owner[id]
+		if !twice || m.base[id] != nil && !m.equal(m.base[id], &rows[first]) && m.equal(m.base[id], &rows[i]) {
+			owner[id] = i
+		}
+	}
+	copied := map[int]int{} // to the row that it is a copy of
+	for i := range rows {
+		if id := rows[i].ID; id != "" && owner[id] != i {
+			copied[i], rows[i].ID = owner[id], ""
+		}
+	}
+	var lost []*Row // rows that none of theirs is known as
+	for _, list := range [][]Row{m.baseRows, ours} {
+		for i := range list {
+			if _, found := owner[list[i].ID]; !found && !slices.ContainsFunc(lost, func(r *Row) bool { return r.ID == list[i].ID }) {
+				lost = append(lost, &list[i])
+			}
+		}
+	}
+	know := func(alike func(a, b *Row) bool) {
+		for i := range rows {
+			if _, is := copied[i]; is || rows[i].ID != "" {
+				continue
+			}
+			if k := slices.IndexFunc(lost, func(r *Row) bool { return alike(r, &rows[i]) }); k >= 0 {
+				rows[i].ID = lost[k].ID
+				lost = slices.Delete(lost, k, k+1)
+			}
+		}
+	}
+	know(m.equal)
+	if m.sheet == Journaling {
+		know(func(a, b *Row) bool {
+			return a.Cells["Journaling"] != "" && m.alike("Journaling", a.Cells["Journaling"], b.Cells["Journaling"])
+		})
+	}
+	for i := range rows {
+		if rows[i].ID != "" {
+			continue
+		}
+		rows[i].ID = NewID()
+		if of, is := copied[i]; is && m.equal(&rows[i], &rows[of]) {
+			m.asked = append(m.asked, Question{Kind: Copied, Sheet: m.sheet, Row: rows[i].ID, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, Sheet: m.sheet, ID: rows[i].ID}}}}})
+		}
+	}
+}
+
+// rows brings the rows together that both sides may have.
+func (m *merger) rows(ours []Row) {
+	m.merged = map[string]Row{}
+	have := map[string]bool{}
+	for i := range m.theirs.rows {
+		their := &m.theirs.rows[i]
+		have[their.ID] = true
+		mine, was := m.ours[their.ID], m.base[their.ID]
+		switch {
+		case mine == nil && was != nil && m.unchanged(was, their):
+			// the desk has removed it, and nobody has touched it since
+		case mine == nil && was != nil:
+			m.merged[their.ID] = m.cells(was, was, their)
+			m.asked = append(m.asked, Question{Kind: GoneHere, Sheet: m.sheet, Row: their.ID, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, Sheet: m.sheet, ID: their.ID}}}}})
+		case mine == nil:
+			m.merged[their.ID] = *their
+		default:
+			m.merged[their.ID] = m.cells(was, mine, their)
+		}
+	}
+	for i := range ours {
+		mine := &ours[i]
+		if have[mine.ID] {
+			continue
+		}
+		m.merged[mine.ID] = *mine
+		if m.base == nil || m.base[mine.ID] != nil {
+			m.asked = append(m.asked, Question{Kind: GoneThere, Sheet: m.sheet, Row: mine.ID, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, Sheet: m.sheet, ID: mine.ID}}}}})
+		}
+	}
+}
+
+// unchanged reports a row that the other program has left as it was.
+func (m *merger) unchanged(was, their *Row) bool {
+	for _, c := range m.columnsOf(was, their) {
+		if !m.lacks[c] && !m.alike(c, was.Cells[c], their.Cells[c]) {
+			return false
+		}
+	}
+	return true
+}
+
+func (m *merger) columnsOf(rows ...*Row) []string {
+	all := map[string]bool{}
+	for _, r := range rows {
+		if r != nil {
+			for c := range r.Cells {
+				all[c] = true
+			}
+		}
+	}
+	return slices.Sorted(maps.Keys(all))
+}
+
+// cells brings the cells of a row together. Was is nil where nobody knows what they were.
+func (m *merger) cells(was, mine, their *Row) Row {
+	out := mine.clone()
+	if out.Cells == nil {
+		out.Cells = map[string]string{}
+	}
+	for _, c := range m.columnsOf(was, mine, their) {
+		if m.lacks[c] {
+			continue
+		}
+		a, b := mine.Cells[c], their.Cells[c]
+		switch {
+		case m.alike(c, a, b), was != nil && m.alike(c, was.Cells[c], b):
+		case was != nil && m.alike(c, was.Cells[c], a):
+			if out.Cells[c] = b; b == "" {
+				delete(out.Cells, c)
+			}
+		default:
+			m.asked = append(m.asked, Question{Kind: Conflict, Sheet: m.sheet, Row: mine.ID, Column: c, Mine: a, Theirs: b,
+				Choices: []Choice{{Key: Keep}, {Key: Take, Changes: []Change{{Kind: Set, Sheet: m.sheet, ID: mine.ID, Column: c, Text: b}}}}})
+		}
+	}
+	return out
+}
+
+// order puts the rows in the desk's order, or, where the other program has sorted them, in its order. What the other side does not have
+// stands behind the row that it stood behind.
+func (m *merger) order(ours []Row) []Row {
+	ids := func(rows []Row) (out []string) {
+		for i := range rows {
+			if _, stays := m.merged[rows[i].ID]; stays {
+				out = append(out, rows[i].ID)
+			}
+		}
+		return out
+	}
+	mine, their := ids(ours), ids(m.theirs.rows)
+	common := func(list []string, in ...map[string]bool) (out []string) {
+		for _, id := range list {
+			if !slices.ContainsFunc(in, func(set map[string]bool) bool { return !set[id] }) {
+				out = append(out, id)
+			}
+		}
+		return out
+	}
+	inTheirs, inBase := setOf(their), setOf(ids(m.baseRows))
+	lead, more := mine, their
+	if !slices.Equal(common(their, inBase), common(ids(m.baseRows), inTheirs)) && m.base != nil {
+		lead, more = their, mine
+	}
+	follow := map[string][]string{} // what stands behind a row of the leading side; "" is the start
+	leads := setOf(lead)
+	at := ""
+	for _, id := range more {
+		if leads[id] {
+			at = id
+			continue
+		}
+		follow[at] = append(follow[at], id)
+	}
+	var out []Row
+	put := func(list []string) {
+		for _, id := range list {
+			out = append(out, m.merged[id])
+		}
+	}
+	put(follow[""])
+	for _, id := range lead {
+		put([]string{id})
+		put(follow[id])
+	}
+	return out
+}
+
+func setOf(list []string) map[string]bool {
+	m := make(map[string]bool, len(list))
+	for _, id := range list {
+		m[id] = true
+	}
+	return m
+}
+
+// readSheets are the rows of a workbook as another program has left them.
+func readSheets(typed []intake.TypedSheet) (out [sheets]foreign) {
+	for _, t := range typed {
+		s := Journaling
+		if t.Paper {
+			s = Paper
+		}
+		f := &out[s]
+		f.there = true
+		for _, c := range t.Columns {
+			if !slices.Contains(f.columns, c) {
+				f.columns = append(f.columns, c)
+			}
+		}
+		for _, r := range t.Rows {
+			row := Row{ID: r.ID, Code: r.Code, Cells: map[string]string{}}
+			for _, c := range r.Cells {
+				if text := tidy(c.Text); text != "" {
+					row.Cells[c.Heading] = text
+				}
+			}
+			f.rows = append(f.rows, row)
+		}
+	}
+	return out
+}

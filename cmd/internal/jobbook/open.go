@@ -1,0 +1,393 @@
+package jobbook
+
+import (
+	"errors"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"time"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// New makes an empty book. There must be nothing at the path yet, whose name ends in -desk.xlsx.
+func New(path string, s *config.Settings) (*Book, error) {
+	b, err := create(save.System, path, s)
+	if err != nil {
+		return nil, err
+	}
+	b.start()
+	return b, nil
+}
+
+// create makes an empty book that nobody keeps by the clock.
+func create(d save.Disk, path string, s *config.Settings) (*Book, error) {
+	at := problem.Place{File: filepath.Base(path)}
+	if !IsBook(path) {
+		return nil, &problem.Problem{Place: at, What: "the name of a job's workbook ends in " + deskEnding, Hint: "choose another name"}
+	}
+	if _, err := d.Stat(path); !errors.Is(err, fs.ErrNotExist) {
+		return nil, &problem.Problem{Place: at, What: "there is a file of that name already", Hint: "open it, or choose another name"}
+	}
+	b := blank(d, path, s)
+	b.begin(&state{}, s.Unit, NewID())
+	if err := b.rewrite(); err != nil { // and what a job of the same name has left is kept aside
+		if b.unlock != nil {
+			b.unlock()
+		}
+		return nil, err
+	}
+	b.touched = now()
+	if err := b.Save(); err != nil {
+		b.journal.Close()
+		b.unlock()
+		return nil, err
+	}
+	return b, nil
+}
+
+// blank is a book with nothing in it.
+func blank(d save.Disk, path string, s *config.Settings) *Book {
+	b := &Book{path: path, disk: d, settings: s, codes: map[string]string{}, events: make(chan Event, 100)}
+	return b
+}
+
+// begin lets a book begin with a state.
+func (b *Book) begin(s *state, unit measure.Unit, name string) {
+	b.now, b.unit, b.name = s, unit, name
+	b.history = history{first: 1, last: 1, start: s}
+}
+
+// start has the book kept by the clock.
+func (b *Book) start() {
+	b.quit = make(chan struct{})
+	b.kept.Add(1)
+	go b.keep()
+	go b.listen()
+}
+
+// Open opens a book: the journal is played again, and what another program has changed in the workbook meanwhile is taken over. The
+// questions are all that are open; the list says what else there is to say. The error is a *problem.Problem; for IsBusy it is that another process
+// has the book open.
+func Open(path string, s *config.Settings) (*Book, []Question, problem.List, error) {
+	b, found, err := open(save.System, path, s)
+	if err != nil {
+		return nil, nil, found, err
+	}
+	b.start()
+	return b, b.Questions(), found, nil
+}
+
+const busyWhat = "the job is open already"
+
+func busy(path string) *problem.Problem {
+	return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: busyWhat, Cause: "another desk works on it", Hint: "go on there, or close it first", Disk: true}
+}
+
+// IsBusy reports the error that another process has the book open.
+func IsBusy(err error) bool {
+	var p *problem.Problem
+	return errors.As(err, &p) && p.What == busyWhat
+}
+
+// open opens a book that nobody keeps by the clock.
+func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.List, err error) {
+	at := problem.Place{File: filepath.Base(path)}
+	if !IsBook(path) {
+		return nil, nil, &problem.Problem{Place: at, What: "the file is no job's workbook", Cause: "the name of one ends in " + deskEnding, Hint: "have it imported"}
+	}
+	b = blank(d, path, s)
+	defer func() {
+		if err != nil && b.unlock != nil {
+			b.unlock()
+		}
+	}()
+	records, why := b.openJournal()
+	if why != nil && why.What == busyWhat {
+		return nil, nil, why
+	}
+	if why != nil {
+		b.behind = true
+		_ = b.failed(why)
+		found = append(found, *why)
+	}
+	known := b.recall(records, &found)
+	data, why := b.readWorkbook()
+	var f *table.File
+	if data != nil && !(known && b.own(save.DigestOf(data))) {
+		f, why = b.parse(data)
+	}
+	switch {
+	case why != nil && !known:
+		return nil, found, why
+	case !known:
+		b.first(f, save.DigestOf(data), &found)
+	case data == nil:
+		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "")
+		b.shown.seen, b.touched = "", now()
+	case known && b.shown.seen == save.DigestOf(data):
+	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
+		found = append(found, *b.strange(data))
+	default:
+		if why := b.compared(f, save.DigestOf(data)); why != nil {
+			found = append(found, *why)
+		}
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.now == nil {
+		return nil, found, why
+	}
+	b.remember()
+	return b, found, nil
+}
+
+// recall plays the journal again. It reports whether that has a book.
+func (b *Book) recall(records [][]byte, found *problem.List) bool {
+	if used := b.replay(records); used < len(records) {
+		if data, err := b.disk.Read(filepath.Join(folder(b.path), journalName)); err == nil {
+			b.keepAside(data)
+		}
+		b.behind = true
+		found.Note(problem.Place{File: filepath.Base(b.path)}, "the end of the journal cannot be read", "it was damaged on the disk; a copy of it is kept in the folder "+filepath.Base(folder(b.path)), "look whether what was done last is there")
+	}
+	return b.now != nil
+}
+
+// readWorkbook reads the bytes of the workbook; where there are none, why says so.
+func (b *Book) readWorkbook() (data []byte, why *problem.Problem) {
+	at := problem.Place{File: filepath.Base(b.path)}
+	data, err := b.disk.Read(b.path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, &problem.Problem{Place: at, What: "there is no such file", Hint: "check its name, or begin a new job", Disk: true}
+	case err != nil:
+		return nil, &problem.Problem{Place: at, What: "the file cannot be read from the disk", Cause: save.Reason(err), Hint: "close it in other programs, or change its permissions", Disk: true}
+	}
+	return data, nil
+}
+
+// parse reads the tables of a workbook; nil where it is none that can be read, and why says so.
+func (b *Book) parse(data []byte) (f *table.File, why *problem.Problem) {
+	f = table.Parse(filepath.Base(b.path), data, intake.Known)
+	if i := slices.IndexFunc(f.Problems, func(p problem.Problem) bool { return p.Severity == problem.Error }); i >= 0 {
+		return nil, &f.Problems[i]
+	}
+	return f, nil
+}
+
+// own reports a workbook that the book has written, and takes it for what is on the disk.
+func (b *Book) own(digest save.Digest) bool {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	i := slices.IndexFunc(b.shown.begun, func(v version) bool { return v.Digest == digest })
+	switch {
+	case digest == b.shown.Digest:
+	case digest == b.shown.seen:
+		return true
+	case i >= 0: // it took its place when the process was killed, or when the disk would not say so
+		b.shown = shown{version: b.shown.begun[i]}
+	default:
+		return false
+	}
+	b.shown.seen = digest
+	if (b.shown.Revision != b.history.last || b.shown.Codes != len(b.codes)) && b.touched.IsZero() {
+		b.changes++
+		b.touched = now()
+	}
+	return true
+}
+
+// first makes the book what its workbook says, where there is no journal: it came from elsewhere.
+func (b *Book) first(f *table.File, digest save.Digest, found *problem.List) {
+	name, unit := NewID(), b.settings.Unit
+	if len(f.State) == 3 {
+		if u, ok := measure.ParseUnit(f.State[2]); ok && isID(f.State[0]) {
+			name, unit = f.State[0], u
+		}
+	}
+	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings, unit))
+	after, asked := takeOver(&state{}, &state{}, theirs)
+	b.begin(&state{}, unit, name)
+	for s := range sheets {
+		for _, r := range theirs[s].rows {
+			if r.Code != "" {
+				b.give(map[string]string{r.ID: r.Code})
+			}
+		}
+	}
+	b.install(after, asked, digest, found)
+	b.history.start, b.history.first, b.history.steps, b.history.done = b.now, b.history.last, nil, nil
+	b.behind = true
+	_ = b.rewrite() // it has told what is wrong
+	b.touched = now()
+}
+
+// compare reads the workbook, which another program has changed, and takes over what it did. Who calls it holds saving.
+func (b *Book) compare() error {
+	data, why := b.readWorkbook()
+	if data == nil {
+		if b.missing(why) {
+			return nil
+		}
+		return b.unsaved(why)
+	}
+	if b.own(save.DigestOf(data)) {
+		return nil
+	}
+	f, _ := b.parse(data)
+	switch {
+	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
+		if info, err := b.disk.Stat(b.path); err == nil && now().Sub(info.ModTime()) < patience {
+			return b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "another program is writing the workbook", Hint: "wait until it has done so", Disk: true})
+		}
+		b.mu.Lock()
+		b.tell(Event{Kind: Noted, Problem: b.strange(data)})
+		b.mu.Unlock()
+		return nil
+	}
+	if p := b.compared(f, save.DigestOf(data)); p != nil {
+		b.mu.Lock()
+		b.tell(Event{Kind: Noted, Problem: p})
+		b.mu.Unlock()
+	}
+	return nil
+}
+
+// patience is how long another program may leave half a workbook while it writes it.
+const patience = 3 * time.Second
+
+// missing reports a workbook that is not there any more, and has it written anew.
+func (b *Book) missing(why *problem.Problem) bool {
+	if _, err := b.disk.Stat(b.path); !errors.Is(err, fs.ErrNotExist) {
+		return false
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.shown.seen = ""
+	if b.touched.IsZero() {
+		b.touched = now()
+	}
+	b.changes++
+	b.tell(Event{Kind: Noted, Problem: &problem.Problem{Severity: problem.Note, Place: why.Place, What: "the workbook was moved or deleted", Cause: "it is written anew, with all of the job", Hint: "if it was moved on purpose, close the desk and open it from its new place"}})
+	return true
+}
+
+// strange keeps a copy of what stands in the workbook's place and is none, or another job's, and has the workbook written anew.
+func (b *Book) strange(data []byte) *problem.Problem {
+	aside := filepath.Join(folder(b.path), "strange.xlsx")
+	p := &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "what stood in the workbook's place was damaged, or another job's",
+		Cause: "the workbook is written anew from the journal; a copy of what was there is " + filepath.Base(filepath.Dir(aside)) + "/strange.xlsx"}
+	if err := save.Replace(b.disk, aside, data); err != nil {
+		p.Cause, p.Severity, p.Hint = "no copy of it could be kept: "+save.Reason(err), problem.Error, "move it to another place, so that the workbook can be written"
+		return p
+	}
+	b.shown.seen = save.DigestOf(data)
+	b.changes++
+	if b.touched.IsZero() {
+		b.touched = now()
+	}
+	return p
+}
+
+// compared takes over what another program has done to the workbook, if it has. What it returns is only said.
+func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	from := b.shown.Revision
+	if len(f.State) > 1 {
+		if r, err := strconv.ParseInt(f.State[1], 10, 64); err == nil && r > 0 {
+			from = Revision(r)
+			b.history.last = max(b.history.last, min(from, b.history.last+1_000_000)) // a state that the journal has lost; its number is not given again
+		}
+	}
+	base, ok := b.at(from)
+	if !ok {
+		base, ok = b.at(b.shown.Revision)
+	}
+	if !ok {
+		base = nil
+	}
+	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings, b.unit))
+	after, asked := takeOver(base, b.now, theirs)
+	var found problem.List
+	b.install(after, asked, digest, &found)
+	if len(found) > 0 {
+		return &found[0]
+	}
+	return nil
+}
+
+// install makes the book what came of another program's changes.
+func (b *Book) install(after *state, asked []Question, digest save.Digest, found *problem.List) {
+	var changes []Change
+	for s := range sheets {
+		for _, c := range after.Columns[s] {
+			if !b.now.has(s, c) {
+				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})
+			}
+		}
+	}
+	changes = append(changes, difference(b.now, after)...)
+	r := record{}
+	next, back, why := b.now.apply(changes)
+	if why != nil { // a text that no cell holds, a heading that none can be: all that can be made is made
+		found.Note(problem.Place{File: filepath.Base(b.path)}, "not all that another program changed could be taken over", why.What, why.Hint)
+		s := b.now
+		var some []Change
+		for _, c := range changes {
+			if after, _, why := s.apply([]Change{c}); why == nil {
+				s, some = after, append(some, c)
+			}
+		}
+		changes = some
+		next, back, _ = b.now.apply(changes)
+	}
+	if len(changes) > 0 {
+		b.now = next
+		s := b.history.add(merged, 0, changes, back)
+		r.Step = &s
+	}
+	r.Asked, r.Closed = b.ask(asked)
+	b.shown.version, b.shown.seen, b.shown.begun = version{b.history.last, digest, len(b.codes)}, digest, nil
+	r.Saved = &b.shown.version
+	_ = b.log(r) // it has told what is wrong
+	b.changes++
+	if b.touched.IsZero() {
+		b.touched = now()
+	}
+	b.tell(Event{Kind: Merged})
+	if len(r.Asked) > 0 {
+		b.tell(Event{Kind: Asked})
+	}
+}
+
+// look looks whether another program has changed the workbook, and takes over what it did.
+func (b *Book) look() {
+	b.saving.Lock()
+	defer b.saving.Unlock()
+	info, err := b.disk.Stat(b.path)
+	b.mu.Lock()
+	b.shown.looked = now()
+	same := err == nil && info.Size() == b.shown.size && info.ModTime().Equal(b.shown.changed)
+	gone := errors.Is(err, fs.ErrNotExist)
+	told := b.shown.seen == ""
+	b.mu.Unlock()
+	switch {
+	case same || err != nil && !gone || gone && told:
+		return
+	case !gone && now().Sub(info.ModTime()) < settles: // it may be written yet
+		return
+	}
+	if b.compare() == nil {
+		b.mu.Lock()
+		b.remember()
+		b.mu.Unlock()
+	}
+}

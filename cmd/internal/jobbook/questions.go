@@ -1,0 +1,176 @@
+package jobbook
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// Question is what only a person can settle. Until it is, the book has what the desk had.
+type Question struct {
+	ID           string       `json:"id"`
+	Kind         QuestionKind `json:"kind"`
+	Sheet        Sheet        `json:"sheet,omitempty"`
+	Row          string       `json:"row,omitempty"`    // the id of the row that it is about
+	Column       string       `json:"column,omitempty"` // the heading of the cell or column that it is about
+	What         string       `json:"-"`                // in words
+	Mine, Theirs string       `json:",omitempty"`       // what the desk has, and what the workbook had that another program wrote
+	Choices      []Choice     `json:"choices"`
+}
+
+// QuestionKind is what a question is about.
+type QuestionKind uint8
+
+// The kinds of questions, and their choices.
+const (
+	Conflict   QuestionKind = iota // a cell was changed at the desk and in the workbook: Keep the desk's, or Take the workbook's
+	GoneThere                      // a row of the desk is no longer in the workbook: Keep it, or Drop it
+	GoneHere                       // a row was removed at the desk and changed in the workbook, and is back: Keep it, or Drop it
+	Copied                         // a row was copied in the workbook, as it is: Keep the copy, or Drop it
+	ColumnGone                     // a column is no longer in the workbook: Keep its cells, or Drop them
+	Renamed                        // a column seems to be called otherwise in the workbook, and is read as what it was: Keep it so, or read it Apart
+	SheetGone                      // a whole sheet is no longer in the workbook: its rows are kept
+)
+
+// Choice is an answer, and what it changes.
+type Choice struct {
+	Key     string   `json:"key"`
+	Says    string   `json:"-"` // in words
+	Changes []Change `json:"changes,omitempty"`
+}
+
+// The keys of choices.
+const (
+	Keep  = "keep"
+	Take  = "take"
+	Drop  = "drop"
+	Apart = "apart"
+)
+
+// about reports questions about the same.
+func (q *Question) about(o *Question) bool {
+	return q.Kind == o.Kind && q.Sheet == o.Sheet && q.Row == o.Row && q.Column == o.Column
+}
+
+// Questions are those that are open, in the order in which they came up.
+func (b *Book) Questions() []Question {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	out := slices.Clone(b.questions)
+	for i := range out {
+		b.word(&out[i])
+	}
+	return out
+}
+
+// word puts a question into words.
+func (b *Book) word(q *Question) {
+	row := b.called(q.Sheet, q.Row)
+	says := map[string]string{Keep: "keep it", Drop: "remove it"}
+	switch q.Kind {
+	case Conflict:
+		q.What = fmt.Sprintf("%s was changed here and in another program: %s", q.Column, row)
+		says = map[string]string{Keep: "keep what is here", Take: "take the other"}
+	case GoneThere:
+		q.What = "another program has removed a row that is here: " + row
+	case GoneHere:
+		q.What = "a row was removed here, and another program has changed it since: " + row
+	case Copied:
+		q.What = "a row was copied in another program, and both would be printed: " + row
+		says[Keep] = "keep both"
+		says[Drop] = "remove the copy"
+	case ColumnGone:
+		q.What = fmt.Sprintf("another program has removed the column %s", measure.Quote(q.Column))
+		says = map[string]string{Keep: "keep what was in it", Drop: "empty it here as well"}
+	case Renamed:
+		q.What = fmt.Sprintf("the column %s seems to be called %s now, and was read as that", measure.Quote(q.Column), measure.Quote(q.Theirs))
+		says = map[string]string{Keep: "it is the same", Apart: "it is another column"}
+	case SheetGone:
+		q.What = fmt.Sprintf("another program has removed the sheet %s, or its headings; its rows are kept", q.Sheet)
+		says = map[string]string{Keep: "good"}
+	}
+	q.Choices = slices.Clone(q.Choices)
+	for i := range q.Choices {
+		q.Choices[i].Says = says[q.Choices[i].Key]
+	}
+}
+
+// called is what a row can be told by.
+func (b *Book) called(s Sheet, id string) string {
+	if s >= sheets {
+		return ""
+	}
+	i := find(b.now.Rows[s], id)
+	if i < 0 {
+		return "a row that is gone"
+	}
+	c := b.now.Rows[s][i].Cells
+	if s == Paper {
+		return strings.Join(slices.DeleteFunc([]string{c["Stock"], c["Width"], c["Height"]}, func(t string) bool { return t == "" }), ", ")
+	}
+	var parts []string
+	for _, t := range []string{b.codes[id], c["Name"], c["Page"]} {
+		if t != "" {
+			parts = append(parts, t)
+		}
+	}
+	if text := c["Journaling"]; text != "" {
+		parts = append(parts, measure.Quote(text))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Answer settles a question; key is that of one of its choices. What was done to the rows meanwhile stays: a change to a row that is gone
+// is not made. Errors are as with Do.
+func (b *Book) Answer(question, key string) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	i := slices.IndexFunc(b.questions, func(q Question) bool { return q.ID == question })
+	if i < 0 {
+		return &problem.Problem{What: "the question is settled already"}
+	}
+	q := b.questions[i]
+	c := slices.IndexFunc(q.Choices, func(c Choice) bool { return c.Key == key })
+	if c < 0 {
+		return &problem.Problem{What: "the question has no such answer", Hint: "choose one of those that it has"}
+	}
+	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
+	r := record{Closed: []string{q.ID}}
+	s := b.now
+	var changes []Change
+	for _, c := range q.Choices[c].Changes {
+		if after, _, why := s.apply([]Change{c}); why == nil {
+			s, changes = after, append(changes, c)
+		}
+	}
+	if len(changes) > 0 {
+		after, back, why := b.now.apply(changes)
+		if why != nil {
+			return why // cannot happen: they were made one by one
+		}
+		b.now = after
+		made := b.history.add(did, 0, changes, back)
+		r.Step = &made
+	}
+	b.tell(Event{Kind: Asked})
+	return b.log(r)
+}
+
+// ask adds questions, in place of earlier ones about the same, and returns what the journal needs to know.
+func (b *Book) ask(asked []Question) (fresh []Question, closed []string) {
+	for _, q := range asked {
+		q.ID = NewID()
+		b.questions = slices.DeleteFunc(slices.Clone(b.questions), func(o Question) bool {
+			same := q.about(&o)
+			if same {
+				closed = append(closed, o.ID)
+			}
+			return same
+		})
+		b.questions, fresh = append(b.questions, q), append(fresh, q)
+	}
+	return fresh, closed
+}

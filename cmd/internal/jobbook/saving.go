@@ -1,0 +1,185 @@
+package jobbook
+
+import (
+	"bytes"
+	"path/filepath"
+	"strconv"
+	"time"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
+	"tuckmark/intake/form"
+)
+
+// The book is kept by the clock: what was done is saved within a second, and the workbook is looked at, whether another program has changed it.
+const (
+	tick    = 100 * time.Millisecond
+	settles = 300 * time.Millisecond // from a change to the saving: what is typed meanwhile is saved with it
+	looks   = time.Second            // from one look at the workbook to the next
+)
+
+// keep keeps the book until it is closed.
+func (b *Book) keep() {
+	defer b.kept.Done()
+	t := time.NewTicker(tick)
+	defer t.Stop()
+	for {
+		select {
+		case <-b.quit:
+			return
+		case <-t.C:
+			b.turn()
+		}
+	}
+}
+
+// turn does what is due.
+func (b *Book) turn() {
+	b.mu.Lock()
+	at := now()
+	waits := at.Before(b.retry)
+	journal := b.behind && !waits
+	saves := !b.touched.IsZero() && at.Sub(b.touched) >= settles && !waits
+	look := at.Sub(b.shown.looked) >= looks
+	if journal {
+		_ = b.rewrite() // it has told what is wrong
+	}
+	b.mu.Unlock()
+	if look {
+		b.look()
+	}
+	if saves {
+		_ = b.Save()
+	}
+}
+
+// Save saves the workbook now. The error is a *problem.Problem; it is tried again by itself.
+func (b *Book) Save() error {
+	b.saving.Lock()
+	defer b.saving.Unlock()
+	for range 3 { // while another program changes it, too
+		again, why := b.save()
+		if why != nil {
+			return why
+		}
+		if !again {
+			return nil
+		}
+	}
+	return nil
+}
+
+// save writes the workbook, or, where another program has changed that, takes over what it did: then it is to be saved again.
+func (b *Book) save() (again bool, why error) {
+	b.mu.Lock()
+	if b.touched.IsZero() || b.closed {
+		b.mu.Unlock()
+		return false, nil
+	}
+	d, read, has := b.desk(), b.shown.seen, b.changes
+	v := version{Revision: b.history.last, Codes: len(b.codes)}
+	b.mu.Unlock()
+
+	var out bytes.Buffer
+	if err := form.WriteDesk(&out, d, b.settings); err != nil {
+		return false, b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "the workbook cannot be made", Cause: err.Error(), Hint: "take back what was done last", Disk: true})
+	}
+	v.Digest = save.DigestOf(out.Bytes())
+
+	b.mu.Lock()
+	b.shown.begin(v)
+	_ = b.log(record{Saving: &v}) // if it cannot be, it has told so; the workbook is saved all the more
+	b.mu.Unlock()
+	p := save.Update(b.disk, b.path, out.Bytes(), read)
+	if save.IsChanged(p) {
+		if why := b.compare(); why != nil {
+			return false, why
+		}
+		return true, nil
+	}
+	if p != nil {
+		p.Place.File = filepath.Base(b.path)
+		return false, b.unsaved(p)
+	}
+
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.shown = shown{version: v, seen: v.Digest}
+	b.remember()
+	err := b.log(record{Saved: &v})
+	if b.touched = now(); b.changes == has {
+		b.touched = time.Time{}
+	}
+	if err == nil && !b.behind {
+		b.trouble, b.wait, b.retry = nil, 0, time.Time{}
+		b.tell(Event{Kind: Saved})
+	}
+	return false, nil
+}
+
+// unsaved notes that the workbook could not be saved.
+func (b *Book) unsaved(p *problem.Problem) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.failed(p)
+}
+
+// desk is the book as its workbook has it.
+func (b *Book) desk() *form.Desk {
+	d := &form.Desk{State: []string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, Unit: b.unit}
+	for i, to := range []*form.DeskSheet{&d.Journaling, &d.Paper} {
+		to.Columns = b.now.Columns[i]
+		to.Rows = make([]form.DeskRow, len(b.now.Rows[i]))
+		for k, r := range b.now.Rows[i] {
+			to.Rows[k] = form.DeskRow{ID: r.ID, Code: b.codes[r.ID], Cells: r.Cells}
+		}
+	}
+	return d
+}
+
+// remember notes how the workbook looks from outside, so that a change of it is seen.
+func (b *Book) remember() {
+	b.shown.looked = now()
+	if info, err := b.disk.Stat(b.path); err == nil {
+		b.shown.size, b.shown.changed = info.Size(), info.ModTime()
+	}
+}
+
+// Close saves the book and closes it. Where it cannot be saved, the error says why, and the book stays open.
+func (b *Book) Close() error {
+	if err := b.Save(); err != nil {
+		return err
+	}
+	return b.Leave()
+}
+
+// Leave closes the book as it is on the disk. What the workbook lacks is in the journal, unless the error says that it is in neither.
+func (b *Book) Leave() error {
+	b.mu.Lock()
+	if b.closed {
+		b.mu.Unlock()
+		return nil
+	}
+	b.closed = true
+	if b.quit != nil {
+		close(b.quit)
+	}
+	b.mu.Unlock()
+	b.kept.Wait()
+	b.saving.Lock() // a saving that is under way
+	defer b.saving.Unlock()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	var err error
+	if b.retry = (time.Time{}); b.behind {
+		err = b.rewrite()
+	}
+	if b.journal != nil {
+		b.journal.Close()
+	}
+	if b.unlock != nil {
+		b.unlock()
+	}
+	close(b.events)
+	return err
+}

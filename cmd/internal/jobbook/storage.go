@@ -1,0 +1,292 @@
+package jobbook
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"tuckmark/cmd/internal/journal"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// record is an entry of the journal. It is taken down whole or not at all; what of it is empty says nothing.
+type record struct {
+	Whole  *whole            `json:"whole,omitempty"` // the book as it was at a revision, whatever was before
+	Step   *step             `json:"step,omitempty"`
+	Stacks *stacks           `json:"stacks,omitempty"`
+	Codes  map[string]string `json:"codes,omitempty"`  // that were given
+	Asked  []Question        `json:"asked,omitempty"`  // new questions
+	Closed []string          `json:"closed,omitempty"` // questions that are settled, by id
+	Saving *version          `json:"saving,omitempty"` // a workbook that is about to take its place
+	Saved  *version          `json:"saved,omitempty"`  // one that is in its place, or was read
+}
+
+// version is a workbook: its bytes, and the revision of the rows that it shows.
+type version struct {
+	Revision Revision    `json:"r"`
+	Digest   save.Digest `json:"d"`
+	Codes    int         `json:"c,omitempty"` // how many have been given
+}
+
+// stacks are what can be taken back and done again, the next one last.
+type stacks struct {
+	Done  []Revision `json:"done,omitempty"`
+	Taken []Revision `json:"taken,omitempty"`
+}
+
+// whole is a book as it was at its first revision that is kept.
+type whole struct {
+	Name      string            `json:"name"`
+	Unit      string            `json:"unit"`
+	Revision  Revision          `json:"revision"`
+	Rows      [sheets][]stored  `json:"rows"`
+	Columns   [sheets][]string  `json:"columns"`
+	Codes     map[string]string `json:"codes,omitempty"`
+	Questions []Question        `json:"questions,omitempty"`
+	Saved     version           `json:"saved"`
+	Saving    []version         `json:"saving,omitempty"`
+}
+
+// stored is a row in the journal.
+type stored struct {
+	ID    string            `json:"id"`
+	Cells map[string]string `json:"c"`
+}
+
+// shown is what is known of the workbook on the disk.
+type shown struct {
+	version             // the last one that was in its place, or was read
+	begun   []version   // others of which it is not known whether they took their place
+	looked  time.Time   // when the file was last looked at
+	changed time.Time   // when it had last been changed then
+	size    int64       // its size then
+	seen    save.Digest // of the file when it was last read, whoever wrote it
+}
+
+// mostBegun is how many workbooks are known again whose renaming was not confirmed.
+const mostBegun = 20
+
+// The journal may take so much before it is written anew with fewer of the states in it; the oldest go first.
+const (
+	mostJournal = 16 << 20
+	mostSteps   = mostJournal / 4
+)
+
+// log takes something down, through to the disk. If that fails, it is in the book all the same, and the journal is written whole as
+// soon as that is possible.
+func (b *Book) log(r record) error {
+	if r.Saving == nil && r.Saved == nil {
+		b.changes++
+		if b.touched.IsZero() {
+			b.touched = now()
+		}
+	}
+	if b.behind || b.journal == nil || b.journal.Size() > mostJournal+2*int64(b.now.size) {
+		return b.rewrite()
+	}
+	if err := b.journal.Append(encode(r)); err != nil {
+		b.behind = true
+		return b.failed(b.unkept(err))
+	}
+	return nil
+}
+
+func encode(r record) []byte {
+	var out bytes.Buffer
+	e := json.NewEncoder(&out)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(r); err != nil {
+		panic(err) // cannot happen: there are only texts and numbers in it
+	}
+	return out.Bytes()
+}
+
+// rewrite writes the journal whole: the first state that is kept, and the steps from there.
+func (b *Book) rewrite() error {
+	if b.behind && b.trouble != nil && now().Before(b.retry) {
+		return b.trouble
+	}
+	if b.journal == nil {
+		records, why := b.openJournal()
+		if why != nil {
+			b.behind = true
+			return b.failed(why)
+		}
+		if data, err := b.disk.Read(filepath.Join(folder(b.path), journalName)); err == nil && len(records) > 0 {
+			b.keepAside(data) // of an earlier session, which could not be read when this one began
+		}
+	}
+	b.history.thin(mostSteps, b.shown.Revision)
+	if err := b.journal.Replace(b.records()); err != nil {
+		b.behind = true
+		return b.failed(b.unkept(err))
+	}
+	b.behind = false
+	return nil
+}
+
+// records are the whole journal.
+func (b *Book) records() [][]byte {
+	h := &b.history
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Saving: b.shown.begun}
+	for s := range sheets {
+		w.Rows[s] = make([]stored, len(h.start.Rows[s]))
+		for i, r := range h.start.Rows[s] {
+			w.Rows[s][i] = stored{r.ID, r.Cells}
+		}
+	}
+	out := [][]byte{encode(record{Whole: w})}
+	for i := range h.steps {
+		out = append(out, encode(record{Step: &h.steps[i]}))
+	}
+	return append(out, encode(record{Stacks: &stacks{h.done, h.taken}}))
+}
+
+// replay makes the book what its journal says. It returns how many of the records it could use.
+func (b *Book) replay(records [][]byte) (used int) {
+	for _, data := range records {
+		var r record
+		if json.Unmarshal(data, &r) != nil || !b.replayed(&r) {
+			return used
+		}
+		used++
+	}
+	return used
+}
+
+// replayed takes one record over. It reports false where that says something impossible.
+func (b *Book) replayed(r *record) bool {
+	h := &b.history
+	switch {
+	case r.Whole != nil:
+		unit, ok := measure.ParseUnit(r.Whole.Unit)
+		s, sound := r.Whole.state()
+		if !ok || !sound || r.Whole.Revision < 1 {
+			return false
+		}
+		w := r.Whole
+		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
+		b.shown = shown{version: w.Saved, begun: w.Saving}
+		*h = history{first: w.Revision, last: w.Revision, start: s}
+	case b.now == nil:
+		return false // the first record is a whole one
+	}
+	if r.Step != nil {
+		after, back, why := b.now.apply(r.Step.Changes)
+		if why != nil || r.Step.Revision <= h.last {
+			return false
+		}
+		b.now, r.Step.back = after, back
+		h.put(*r.Step)
+	}
+	if r.Stacks != nil {
+		h.done, h.taken = r.Stacks.Done, r.Stacks.Taken
+	}
+	if len(r.Codes) > 0 {
+		b.give(r.Codes)
+	}
+	b.questions = append(b.questions, r.Asked...)
+	b.questions = slices.DeleteFunc(b.questions, func(q Question) bool { return slices.Contains(r.Closed, q.ID) })
+	if r.Saving != nil {
+		b.shown.begin(*r.Saving)
+	}
+	if r.Saved != nil {
+		b.shown.version, b.shown.begun = *r.Saved, nil
+	}
+	return true
+}
+
+func (s *shown) begin(v version) {
+	if s.begun = append(s.begun, v); len(s.begun) > mostBegun {
+		s.begun = s.begun[1:]
+	}
+}
+
+// state is what a whole record holds, if no row of it is there twice.
+func (w *whole) state() (*state, bool) {
+	s := &state{Columns: w.Columns}
+	for sheet := range sheets {
+		seen := map[string]bool{}
+		for _, r := range w.Rows[sheet] {
+			if seen[r.ID] || !isID(r.ID) {
+				return nil, false
+			}
+			seen[r.ID] = true
+			if r.Cells == nil {
+				r.Cells = map[string]string{}
+			}
+			s.Rows[sheet] = append(s.Rows[sheet], Row{ID: r.ID, Cells: r.Cells})
+			s.size += r.size()
+		}
+		for _, c := range w.Columns[sheet] {
+			if !isHeading(c) {
+				return nil, false
+			}
+		}
+	}
+	return s, true
+}
+
+func (r *stored) size() int {
+	row := Row{Cells: r.Cells}
+	return row.size()
+}
+
+// openJournal opens the journal, and the folder that it lies in. What stands there and cannot be read is kept beside it, once.
+func (b *Book) openJournal() (records [][]byte, why *problem.Problem) {
+	dir := folder(b.path)
+	err := b.disk.MakeFolder(dir)
+	if err == nil {
+		err = b.disk.SyncFolder(filepath.Dir(dir))
+	}
+	if err == nil && b.unlock == nil {
+		b.unlock, err = b.disk.Lock(filepath.Join(dir, "open"))
+	}
+	if errors.Is(err, save.ErrLocked) {
+		return nil, busy(b.path)
+	}
+	if err != nil {
+		return nil, b.unkept(err)
+	}
+	j, records, strange, err := journal.Open(b.disk, filepath.Join(dir, journalName))
+	if err != nil {
+		return nil, b.unkept(err)
+	}
+	if strange != nil {
+		b.keepAside(strange)
+	}
+	b.journal = j
+	return records, nil
+}
+
+const journalName = "journal"
+
+// keepAside keeps what stands in the journal's place and is about to be written over, in place of what was kept so before.
+func (b *Book) keepAside(data []byte) {
+	_ = save.Replace(b.disk, filepath.Join(folder(b.path), journalName+"-before"), data) // where it cannot be kept, nothing is lost that could be read
+}
+
+// unkept is the problem of a journal that cannot be written.
+func (b *Book) unkept(err error) *problem.Problem {
+	return &problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "what was done last is not on the disk yet",
+		Cause: save.Reason(err), Hint: "leave the job open and make room on the disk, or make its folder one that may be written to; it is tried again by itself", Disk: true}
+}
+
+// failed notes why something is not on the disk, tells it if it is news, and has it tried again.
+func (b *Book) failed(why *problem.Problem) error {
+	b.wait = min(max(2*b.wait, 250*time.Millisecond), 4*time.Second)
+	b.retry = now().Add(b.wait)
+	if b.trouble == nil || *b.trouble != *why {
+		b.trouble = why
+		b.tell(Event{Kind: Unsaved, Problem: why})
+	}
+	return b.trouble
+}
+
+// now is the time, which has a say in when something is saved, and in nothing else.
+var now = time.Now

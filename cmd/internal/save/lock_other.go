@@ -1,0 +1,6 @@
+//go:build !(darwin || dragonfly || freebsd || linux || netbsd || openbsd || windows)
+
+package save
+
+// lock cannot keep another process away here.
+func lock(string) (unlock func(), err error) { return func() {}, nil }

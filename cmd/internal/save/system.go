@@ -1,0 +1,84 @@
+package save
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tuckmark/config/problem"
+)
+
+// Disk is a file system, as far as files need it that are written again and again. Tests let steps of one fail, or the machine stop
+// between two.
+type Disk interface {
+	Target(path string) (string, *problem.Problem) // where a file of that name has to be put: where a link leads
+	Read(path string) ([]byte, error)
+	Stat(path string) (fs.FileInfo, error)
+	MakeFolder(path string) error
+	Create(path, replaces string) (Writable, error) // an empty file, with the permissions of the one that it is to replace
+	Open(path string) (Writable, error)             // for writing; what is there stays
+	Rename(from, to string) error
+	Remove(path string) error
+	SyncFolder(path string) error                // the names in it, through to the disk
+	Lock(path string) (unlock func(), err error) // ErrLocked where another process has it
+}
+
+// Writable is an open file.
+type Writable interface {
+	io.WriterAt
+	Sync() error
+	Close() error
+}
+
+// ErrLocked is that another process holds the lock.
+var ErrLocked = errors.New("another process holds the lock")
+
+// System is the disk of the machine.
+var System Disk = system{}
+
+type system struct{}
+
+func (system) Target(path string) (string, *problem.Problem) { return target(path, "another place") }
+func (system) Read(path string) ([]byte, error)              { return os.ReadFile(path) }
+func (system) Stat(path string) (fs.FileInfo, error)         { return os.Stat(path) }
+func (system) MakeFolder(path string) error                  { return os.MkdirAll(path, 0o700) }
+func (system) Rename(from, to string) error                  { return os.Rename(from, to) }
+func (system) Remove(path string) error                      { return os.Remove(path) }
+func (system) Lock(path string) (func(), error)              { return lock(path) }
+
+func (system) Create(path, replaces string) (Writable, error) {
+	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	f, err := begin(path, replaces)
+	if err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+func (system) Open(path string) (Writable, error) {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE, 0o600)
+	if err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+func (system) SyncFolder(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	_ = f.Sync() // not every system can
+	return f.Close()
+}
+
+// asideName is what a file is called until it takes the place of the one at path.
+func asideName(path string) string {
+	dir, name := filepath.Split(path)
+	return filepath.Join(dir, roomPrefix+strings.TrimPrefix(name, ".")+roomSuffix)
+}

@@ -1,0 +1,106 @@
+package save
+
+import (
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+
+	"tuckmark/config/problem"
+)
+
+// Digest tells the content of a file from all others; "" is that of a file that is not there.
+type Digest string
+
+// DigestOf is the digest of a file's bytes.
+func DigestOf(data []byte) Digest { return Digest(fmt.Sprintf("%x", sha256.Sum256(data))) }
+
+// Update writes a file of our own anew, aside and renamed, if it still holds what was read of it: else ErrChanged. A link stays a
+// link, and the file keeps its permissions. When Update is back, the file is through to the disk, under its name.
+func Update(d Disk, path string, data []byte, read Digest) *problem.Problem {
+	path, p := d.Target(path)
+	if p != nil {
+		return p
+	}
+	aside := asideName(path)
+	err := write(d, aside, path, data)
+	if err == nil {
+		err = unchanged(d, path, read)
+	}
+	if err == nil {
+		if err = d.Rename(aside, path); err == nil {
+			err = d.SyncFolder(filepath.Dir(path))
+		}
+	}
+	switch {
+	case err == nil:
+		return nil
+	case errors.Is(err, errChanged):
+		p = Changed(path)
+	default:
+		p = Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
+	}
+	_ = d.Remove(aside)
+	return p
+}
+
+// Replace writes a file anew, aside and renamed, whatever it holds.
+func Replace(d Disk, path string, data []byte) error {
+	aside := asideName(path)
+	err := write(d, aside, path, data)
+	if err == nil {
+		err = d.Rename(aside, path)
+	}
+	if err == nil {
+		return d.SyncFolder(filepath.Dir(path))
+	}
+	_ = d.Remove(aside)
+	return err
+}
+
+// write writes a file through to the disk.
+func write(d Disk, aside, path string, data []byte) error {
+	f, err := d.Create(aside, path)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteAt(data, 0)
+	if err == nil {
+		err = f.Sync()
+	}
+	return errors.Join(err, f.Close())
+}
+
+var errChanged = errors.New("changed")
+
+// unchanged looks whether a file still has the digest.
+func unchanged(d Disk, path string, read Digest) error {
+	now, err := DigestNow(d, path)
+	if err == nil && now != read {
+		err = errChanged
+	}
+	return err
+}
+
+// DigestNow is the digest of a file as it is.
+func DigestNow(d Disk, path string) (Digest, error) {
+	data, err := d.Read(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	return DigestOf(data), nil
+}
+
+const changed = "the file was changed by another program"
+
+// Changed is the problem of a file that holds something else than what was read of it.
+func Changed(path string) *problem.Problem {
+	return &problem.Problem{Place: problem.Place{File: path}, What: changed, Cause: "what it holds now has not been read here", Hint: "look at both, and keep what counts", Disk: true}
+}
+
+// IsChanged reports the problem that Changed makes.
+func IsChanged(p *problem.Problem) bool { return p != nil && p.What == changed }

@@ -1,0 +1,177 @@
+// What all parts share: sending changes, listening to what changes by itself, undo, quit.
+"use strict";
+const desk = {
+  revision: 0,
+  unsent: false, // something typed has not arrived yet
+  listeners: {},
+
+  // send posts what was done and gives the answer; it throws with words for people.
+  async send(path, what, options = {}) {
+    let answer;
+    try {
+      answer = await fetch(path, {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify(what), ...options});
+    } catch (e) {
+      if (e.name === "AbortError") throw e;
+      throw new Error("the desk does not answer; what you typed stays on this page", {cause: e});
+    }
+    const text = await answer.text();
+    if (!answer.ok) {
+      let why = text.trim();
+      let list = [];
+      try {
+        const said = JSON.parse(text);
+        why = said.why;
+        list = said.problems || [];
+      } catch { /* a plain sentence */ }
+      const e = new Error(why);
+      e.status = answer.status;
+      e.problems = list;
+      throw e;
+    }
+    return text ? JSON.parse(text) : {};
+  },
+
+  // part fetches a part of the page anew.
+  async part(path, options = {}) {
+    const answer = await fetch(path, options);
+    if (!answer.ok) throw new Error((await answer.text()).trim());
+    return answer.text();
+  },
+
+  on(name, f) {
+    (this.listeners[name] ||= []).push(f);
+  },
+
+  tell(name, what) {
+    for (const f of this.listeners[name] || []) f(what);
+  },
+
+  // say puts a sentence where the state of the file is told.
+  say(text, stop) {
+    const at = document.getElementById("saved");
+    if (!at) return;
+    if (at.textContent !== text) at.textContent = text;
+    at.classList.toggle("stop", !!stop);
+  },
+
+  // problems lists what was found, in the words of the check.
+  problems(at, why, list = []) {
+    at.replaceChildren();
+    at.hidden = !why && !list.length;
+    if (at.hidden) return;
+    const p = document.createElement("p");
+    p.textContent = why;
+    at.append(p);
+    if (list.length) {
+      const ul = document.createElement("ul");
+      for (const f of list) {
+        const li = document.createElement("li");
+        li.textContent = [f.place, f.what].filter(Boolean).join(": ") + (f.cause ? ` (${f.cause})` : "") + (f.hint ? `. To do: ${f.hint}` : "");
+        ul.append(li);
+      }
+      at.append(ul);
+    }
+  },
+};
+
+(() => {
+  const source = new EventSource("/events");
+  let gone = false;
+  const hear = (name) => source.addEventListener(name, (e) => desk.tell(name, JSON.parse(e.data)));
+  ["book", "laid", "foot", "closed"].forEach(hear);
+  source.onerror = () => {
+    if (!gone) desk.say("The desk does not answer. What you type stays on this page.", true);
+  };
+  source.onopen = () => desk.tell("back");
+  desk.on("closed", () => {
+    gone = true;
+    source.close();
+    const main = document.querySelector("main");
+    const p = document.createElement("p");
+    p.className = "enter";
+    p.textContent = "The desk is closed and everything is saved. You can close this page.";
+    main.replaceChildren(p);
+    document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
+    desk.say("closed");
+  });
+  desk.on("book", (b) => {
+    desk.revision = b.revision;
+    desk.say(b.said, b.stop);
+  });
+
+  // What only a person can settle is asked above the part, on every page.
+  const questions = document.getElementById("questions");
+  let asked = questions?.children.length || 0;
+  desk.on("book", async (b) => {
+    if (!questions || b.questions === asked) return;
+    asked = b.questions;
+    questions.innerHTML = await desk.part("/part/questions");
+  });
+  questions?.addEventListener("click", async (e) => {
+    const b = e.target.closest("[data-key], [data-as], [data-nothing]");
+    if (!b) return;
+    const column = b.closest("[data-heading]");
+    if (column) await act("/heading", {heading: column.dataset.heading, as: "as" in b.dataset ? column.querySelector("select").value : ""});
+    else await act("/answer", {question: b.closest("[data-question]").dataset.question, key: b.dataset.key});
+    questions.innerHTML = await desk.part("/part/questions");
+    asked = questions.children.length;
+    (questions.querySelector("button") || document.getElementById("main")).focus();
+  });
+  desk.on("foot", (f) => {
+    const at = document.getElementById("foot");
+    if (!at) return;
+    at.replaceChildren();
+    for (const [n, word, mend] of f.counts) {
+      const s = document.createElement("span");
+      if (mend) s.className = "mend";
+      const b = document.createElement("b");
+      b.textContent = n;
+      s.append(b, " " + word);
+      at.append(s);
+    }
+    const how = document.createElement("small");
+    how.className = "how";
+    how.textContent = f.how;
+    at.append(how);
+  });
+
+  // act does what was typed first, so that nothing is done out of turn.
+  async function act(path, what = {}) {
+    try {
+      if (desk.flush) await desk.flush();
+      return await desk.send(path, what);
+    } catch (e) {
+      desk.say(e.message, true);
+      return undefined;
+    }
+  }
+  desk.act = act;
+  document.getElementById("undo")?.addEventListener("click", () => act("/undo"));
+  document.getElementById("redo")?.addEventListener("click", () => act("/redo"));
+  document.getElementById("quit")?.addEventListener("click", () => act("/quit"));
+  const typing = (e) => e.target.closest("input:not([type=radio],[type=checkbox]), textarea");
+  addEventListener("keydown", (e) => {
+    if (!(e.ctrlKey || e.metaKey) || e.altKey || typing(e)) return;
+    const key = e.key.toLowerCase();
+    if (key === "z" && !e.shiftKey) {
+      e.preventDefault();
+      act("/undo");
+    } else if (key === "y" || key === "z") {
+      e.preventDefault();
+      act("/redo");
+    }
+  });
+
+  const dialog = document.getElementById("earlier");
+  document.getElementById("states")?.addEventListener("click", async () => {
+    const list = dialog.querySelector("ol");
+    list.innerHTML = await desk.part("/part/states");
+    dialog.showModal();
+  });
+  dialog?.addEventListener("click", async (e) => {
+    const b = e.target.closest("button");
+    if (!b) return;
+    if (b.dataset.state) await act("/return", {state: Number(b.dataset.state)});
+    dialog.close();
+  });
+})();

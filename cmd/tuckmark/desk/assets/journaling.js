@@ -1,0 +1,359 @@
+// The journaling: a person's blocks, and the editor of the block in hand. The picture follows what is typed; what is typed is kept when the hand
+// rests, and at once when it goes elsewhere.
+"use strict";
+(() => {
+  const blocks = document.getElementById("blocks");
+  const people = document.getElementById("people");
+  const form = document.getElementById("editor");
+  const nothing = document.getElementById("no-hand");
+  const fit = document.getElementById("fit");
+  const now = document.getElementById("now");
+
+  let who = blocks.dataset.who;
+  let hand = ""; // id of the block in hand
+  let cells = {}; // its cells as the page shows them
+  let dirty = new Set(); // headings of what has not been sent
+  let trialOf = ""; // the id that the last trial was of
+
+  const item = (id) => blocks.querySelector(`[data-id="${CSS.escape(id)}"]`);
+  const fields = () => [...form.elements].filter((e) => e.name);
+
+  // True proportion: all blocks shrink together where the widest finds no room.
+  const size = () => {
+    const list = blocks.querySelector(".list");
+    if (!list) return;
+    const room = list.clientWidth;
+    let widest = 1;
+    for (const b of list.children) widest = Math.max(widest, Number(b.dataset.width) || 0);
+    const grow = room > 1500 ? 1.35 : room > 1100 ? 1.2 : 1;
+    const scale = Math.min(grow, room / widest);
+    for (const img of list.querySelectorAll("img")) {
+      const w = Number(img.closest(".block").dataset.width);
+      img.style.width = `${w * scale}px`;
+    }
+  };
+  addEventListener("resize", size);
+
+  const show = (id) => {
+    for (const b of blocks.querySelectorAll(".block")) b.querySelector(".take").setAttribute("aria-pressed", String(b.dataset.id === id));
+  };
+
+  // fill puts the cells of the row into the editor, but for what is being typed.
+  const fill = () => {
+    for (const e of fields()) {
+      if (dirty.has(e.name)) continue;
+      const value = cells[e.name] || "";
+      if (e.type === "radio") {
+        e.checked = e.value === value;
+        continue;
+      }
+      if (e.tagName === "SELECT" && value && ![...e.options].some((o) => o.value === value || o.text === value)) e.add(new Option(value));
+      if (e.value !== value) e.value = value;
+    }
+    if (!cells.Stock && !dirty.has("Stock")) {
+      const first = form.querySelector("input[name=Stock]");
+      if (first) first.checked = true;
+    }
+    for (const e of form.querySelectorAll("[data-only]")) e.hidden = !cells[e.dataset.only];
+  };
+
+  const take = async (id, focus) => {
+    if (id !== hand) {
+      await flush();
+      dirty = new Set();
+    }
+    const b = item(id);
+    hand = b ? id : "";
+    form.hidden = !b;
+    nothing.hidden = !!b;
+    show(hand);
+    if (!b) return;
+    cells = JSON.parse(b.dataset.cells);
+    fill();
+    if (trialOf !== id) tryNow();
+    if (focus) {
+      form.elements.Journaling.focus({preventScroll: false});
+      form.scrollIntoView({block: "nearest"});
+    }
+  };
+
+  // Trials: one at a time, and of what was typed meanwhile only the newest.
+  let busy = false, again = false;
+  const tryNow = async () => {
+    if (busy) {
+      again = true;
+      return;
+    }
+    busy = true;
+    do {
+      again = false;
+      const id = hand;
+      if (!id) break;
+      try {
+        const said = await desk.send("/try", {cells});
+        if (id === hand) await apply(id, said);
+      } catch (e) {
+        if (e.status !== 429) desk.say(e.message, true);
+        else await new Promise((done) => setTimeout(done, 300));
+      }
+    } while (again);
+    busy = false;
+  };
+
+  const apply = async (id, said) => {
+    if (said.picture) {
+      const next = new Image();
+      next.src = said.picture;
+      try {
+        await next.decode();
+      } catch { return; }
+      if (id !== hand) return;
+      let img = item(id)?.querySelector("img");
+      const b = item(id);
+      if (b && !img) {
+        img = new Image();
+        img.alt = "";
+        b.querySelector(".plain")?.replaceWith(img);
+      }
+      if (b) b.dataset.width = said.width;
+      for (const i of [img, now]) {
+        if (!i) continue;
+        i.width = said.width;
+        i.height = said.height;
+        i.src = said.picture;
+      }
+      now.hidden = false;
+      size();
+    } else {
+      now.hidden = true;
+    }
+    trialOf = id;
+    const b = item(id)?.querySelector(".take");
+    if (b) b.dataset.trial = String(Number(b.dataset.trial || 0) + 1);
+    fit.classList.toggle("over", said.over);
+    fit.querySelector("b").textContent = said.lead;
+    fit.querySelector("span").textContent = said.rest;
+    found(said.found || []);
+  };
+
+  // found puts each thing that is wrong beside its field.
+  const found = (list) => {
+    form.querySelectorAll(".at").forEach((e) => e.remove());
+    for (const e of fields()) {
+      e.removeAttribute("aria-invalid");
+      const own = e.id && document.getElementById(`${e.id}-says`) ? `${e.id}-says` : "";
+      if (own) e.setAttribute("aria-describedby", own);
+      else e.removeAttribute("aria-describedby");
+    }
+    list.forEach((f, n) => {
+      let e = form.elements[f.column] || form.elements[f.column === "Space" ? "Width" : "Journaling"];
+      if (e instanceof RadioNodeList) e = e[0];
+      const p = document.createElement("p");
+      p.className = `at ${f.kind === "mend" ? "mend" : "note"}`;
+      p.id = `at-${n}`;
+      p.textContent = f.what[0].toUpperCase() + f.what.slice(1) + (f.cause ? ` (${f.cause})` : "") + (f.hint ? `. To do: ${f.hint}` : "");
+      (e.closest(".field") || e.closest("fieldset")).append(p);
+      e.setAttribute("aria-describedby", `${e.getAttribute("aria-describedby") || ""} ${p.id}`.trim());
+      if (f.kind === "mend") {
+        e.setAttribute("aria-invalid", "true");
+        const more = e.closest("details");
+        if (more) more.open = true;
+      }
+    });
+  };
+
+  // Keeping: what is typed is sent when nothing was typed for a moment, and after a second at the latest.
+  let later = 0, since = 0, sending = null;
+  const keepSoon = () => {
+    desk.say("typing…");
+    const at = performance.now();
+    since ||= at;
+    clearTimeout(later);
+    later = setTimeout(flush, Math.max(0, Math.min(400, 900 - (at - since))));
+  };
+  const flush = async (last) => {
+    clearTimeout(later);
+    since = 0;
+    if (sending) await sending;
+    if (!dirty.size || !hand) return;
+    const id = hand, names = [...dirty];
+    const what = {id, cells: Object.fromEntries(names.map((n) => [n, cells[n] || ""]))};
+    dirty = new Set();
+    const b = item(id);
+    if (b) b.dataset.cells = JSON.stringify(cells);
+    sending = (async () => {
+      try {
+        await desk.send("/change", what, last === true ? {keepalive: true} : {});
+      } catch (e) {
+        desk.say(`not saved: ${e.message}`, true);
+        if (e.status !== 409 && id === hand) { // the desk is away: again, until it is there
+          for (const n of names) dirty.add(n);
+          later = setTimeout(flush, 1500);
+        }
+      }
+    })();
+    await sending;
+    sending = null;
+  };
+  desk.flush = flush;
+  addEventListener("pagehide", () => flush(true));
+  addEventListener("beforeunload", (e) => {
+    if (dirty.size && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
+  });
+
+  form.addEventListener("input", (e) => {
+    const f = e.target;
+    if (!f.name) return;
+    cells[f.name] = f.value;
+    dirty.add(f.name);
+    tryNow();
+    keepSoon();
+  });
+  form.addEventListener("change", () => flush());
+  form.addEventListener("submit", (e) => e.preventDefault());
+
+  // Bold and italic are signs round the words.
+  const mark = (sign) => {
+    const t = form.elements.Journaling;
+    const from = t.selectionStart, to = t.selectionEnd;
+    const words = t.value.slice(from, to);
+    const core = words.trim();
+    const bare = core.length > 1 && core.startsWith(sign) && core.endsWith(sign);
+    const put = bare ? core.slice(1, -1) : sign + core + sign;
+    const at = from + words.indexOf(core);
+    t.setRangeText(put, at, at + core.length, "select");
+    if (!core) t.setSelectionRange(at + 1, at + 1);
+    t.dispatchEvent(new Event("input", {bubbles: true}));
+    t.focus();
+  };
+  form.addEventListener("click", (e) => {
+    const b = e.target.closest("[data-mark]");
+    if (b) mark(b.dataset.mark);
+  });
+  form.elements.Journaling.addEventListener("keydown", (e) => {
+    if ((e.ctrlKey || e.metaKey) && (e.key === "b" || e.key === "i")) {
+      e.preventDefault();
+      mark(e.key === "b" ? "*" : "_");
+    }
+  });
+
+  blocks.addEventListener("click", (e) => {
+    const b = e.target.closest(".take");
+    if (b) take(b.closest(".block").dataset.id, true);
+    else if (e.target.closest("#add")) add();
+    else if (e.target.closest("#more-files")) dialog.showModal();
+  });
+
+  // After a change the list comes anew from the desk; what is typed meanwhile stays.
+  let asked = 0;
+  const refresh = async () => {
+    const mine = ++asked;
+    try {
+      const q = `?who=${encodeURIComponent(who)}`;
+      const [list, names] = await Promise.all([desk.part(`/part/blocks${q}`), desk.part(`/part/people${q}`)]);
+      if (mine !== asked) return;
+      const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
+      const id = focused?.closest(".block")?.dataset.id, key = focused?.id;
+      const kept = new Map([...blocks.querySelectorAll("img")].map((i) => [i.getAttribute("src"), i]));
+      const old = item(hand)?.querySelector("img");
+      blocks.innerHTML = list;
+      people.innerHTML = names;
+      for (const i of blocks.querySelectorAll("img")) { // a picture that is there already does not blink
+        const had = kept.get(i.getAttribute("src"));
+        if (had) {
+          i.replaceWith(had);
+          had.width = i.width;
+          had.height = i.height;
+        }
+      }
+      const b = item(hand);
+      if (b) {
+        const img = b.querySelector("img");
+        if (old && img && (dirty.size || busy)) { // the picture of the last letter is newer
+          img.replaceWith(old);
+        }
+        const fresh = JSON.parse(b.dataset.cells);
+        for (const n of dirty) fresh[n] = cells[n] || "";
+        const changed = JSON.stringify(fresh) !== JSON.stringify(cells) && !sending;
+        if (changed) {
+          cells = fresh;
+          fill();
+          if (!dirty.size) tryNow();
+        }
+      } else if (hand) {
+        take("");
+      }
+      show(hand);
+      size();
+      const back = id ? item(id)?.querySelector(".take") : key && document.getElementById(key);
+      if (back) back.focus({preventScroll: true});
+    } catch (e) {
+      desk.say(e.message, true);
+    }
+  };
+  desk.on("laid", refresh);
+
+  people.addEventListener("click", async (e) => {
+    const a = e.target.closest("[data-who]");
+    if (!a) return;
+    e.preventDefault();
+    await flush();
+    who = a.dataset.who;
+    blocks.dataset.who = who;
+    history.replaceState(null, "", `/journaling?who=${encodeURIComponent(who)}`);
+    await refresh();
+    people.querySelector("[aria-current]")?.focus();
+    if (!item(hand)) take("");
+  });
+
+  const add = async (from) => {
+    await flush();
+    const b = item(hand) || [...blocks.querySelectorAll(".block")].pop();
+    const like = from || {};
+    if (!from && b && who !== "all") {
+      const had = JSON.parse(b.dataset.cells);
+      for (const n of ["Name", "Page", "Stock"]) if (had[n]) like[n] = had[n];
+    }
+    const said = await desk.act("/add", {after: b ? b.dataset.id : "", cells: like});
+    if (!said) return;
+    await refresh();
+    take(said.id, true);
+  };
+  document.getElementById("copy").addEventListener("click", () => add({...cells}));
+  document.getElementById("remove").addEventListener("click", async () => {
+    const id = hand;
+    const all = [...blocks.querySelectorAll(".block")];
+    const next = all[all.findIndex((b) => b.dataset.id === id) + 1];
+    dirty = new Set();
+    if (!await desk.act("/remove", {id})) return;
+    await refresh();
+    take(next ? next.dataset.id : "");
+    (item(hand)?.querySelector(".take") || document.getElementById("add")).focus();
+  });
+  const move = async (by) => {
+    const all = [...blocks.querySelectorAll(".block")].map((b) => b.dataset.id);
+    const at = all.indexOf(hand);
+    const after = by < 0 ? (at > 1 ? all[at - 2] : "^") : all[at + 1];
+    if (at + by < 0 || at + by >= all.length) return;
+    await desk.act("/move", {id: hand, after});
+    refresh();
+  };
+  document.getElementById("up").addEventListener("click", () => move(-1));
+  document.getElementById("down").addEventListener("click", () => move(1));
+
+  const dialog = document.getElementById("take-in");
+  dialog.querySelector("[data-close]").addEventListener("click", () => dialog.close());
+  desk.take("/take/drop", "/take/paste", (said) => {
+    const bad = (said.problems || []).filter((p) => p.kind === "mend");
+    if (bad.length) {
+      desk.problems(document.getElementById("wrong"), "Not everything was taken over.", bad);
+      if (!dialog.open) dialog.showModal();
+    } else {
+      dialog.close();
+    }
+    who = "all";
+    refresh();
+  });
+
+  size();
+})();

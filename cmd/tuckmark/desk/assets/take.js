@@ -1,0 +1,54 @@
+// Files that are dropped or chosen, and tables that are pasted: on the start and beside the blocks.
+"use strict";
+desk.take = (dropTo, pasteTo, done) => {
+  const wrong = document.getElementById("wrong");
+  const drop = document.getElementById("drop");
+  const input = document.getElementById("files");
+  const form = document.getElementById("paste-form");
+
+  const attempt = async (work) => {
+    desk.problems(wrong, "");
+    drop.setAttribute("aria-busy", "true");
+    try {
+      done(await work());
+    } catch (e) {
+      desk.problems(wrong, e.message, e.problems);
+      wrong.scrollIntoView({block: "nearest"});
+    } finally {
+      drop.removeAttribute("aria-busy");
+    }
+  };
+  const files = (list) => attempt(() => {
+    const data = new FormData();
+    for (const f of list) data.append("file", f, f.name);
+    return desk.send(dropTo, null, {headers: {}, body: data});
+  });
+
+  input.addEventListener("change", () => {
+    if (input.files.length) files([...input.files]);
+    input.value = "";
+  });
+  // Anywhere on the page will do.
+  const carries = (e) => e.dataTransfer && [...e.dataTransfer.types].includes("Files");
+  addEventListener("dragover", (e) => {
+    if (!carries(e)) return;
+    e.preventDefault();
+    drop.classList.add("over");
+  });
+  addEventListener("dragleave", (e) => {
+    if (!e.relatedTarget) drop.classList.remove("over");
+  });
+  addEventListener("drop", (e) => {
+    if (!carries(e)) return;
+    e.preventDefault();
+    drop.classList.remove("over");
+    if (e.dataTransfer.files.length) files([...e.dataTransfer.files]);
+  });
+  form.addEventListener("submit", (e) => {
+    e.preventDefault();
+    const text = document.getElementById("paste-text").value;
+    const name = document.getElementById("paste-name");
+    attempt(() => desk.send(pasteTo, name ? {name: name.value, text} : {text}));
+  });
+  return attempt;
+};

@@ -1,0 +1,385 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"net/netip"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"time"
+
+	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
+	"tuckmark/config/problem"
+)
+
+// Options say how a desk is started.
+type Options struct {
+	Files     []string // of the job; none: the page asks
+	NoBrowser bool
+	Work      string                                             // the folder in which jobs are begun and found
+	Settings  func(near string) (*config.Settings, problem.List) // those that hold for a job beside that file
+	Say       func(line string)                                  // on the terminal
+	Browser   func(address string) (file string, err error)      // opens it; nil: the system's
+	limits    func(*guard)                                       // of tests
+	idleAfter time.Duration                                      // since the last page was closed; 0: ten minutes
+}
+
+// Refused is what keeps a desk from being opened.
+type Refused struct {
+	Problems problem.List
+	Settings bool // they are wrong, not the job
+}
+
+func (r *Refused) Error() string { return r.Problems[0].What }
+
+// address is the one that the desk listens on: this machine's own, and no name that somebody else could make lead here.
+const address = "127.0.0.1"
+
+// loopback reports whether an address with its port is one that only this machine reaches.
+func loopback(host string) bool {
+	at, err := netip.ParseAddrPort(host)
+	return err == nil && at.Addr().IsLoopback()
+}
+
+// entry is the address by which a browser enters. The secret stands behind the hash, which browsers send nowhere.
+func entry(host, secret string) string { return "http://" + host + "/enter#" + secret }
+
+// idleLimit is how long the desk stays when no page is open.
+const idleLimit = 10 * time.Minute
+
+// server is a running desk.
+type server struct {
+	options Options
+	guard   *guard
+	hub     *hub
+	host    string
+	stop    context.CancelFunc
+	entered func() // once somebody has entered
+	ctx     context.Context
+
+	mutex sync.Mutex
+	job   *openJob // nil: none yet
+	trial trials
+}
+
+// openJob is the job on the desk.
+type openJob struct {
+	book   *jobbook.Book
+	layer  *layer
+	lock   lock
+	file   string      // of the lock
+	config save.Digest // of its configuration as it was read; "": there was none
+	end    context.CancelFunc
+	done   chan struct{}
+}
+
+// Run serves a desk until it is quit, nobody has had a page open for ten minutes, or the context is done. A job that another desk has open is
+// opened there.
+func Run(ctx context.Context, o Options) error {
+	listener, err := net.Listen("tcp4", address+":0")
+	if err != nil {
+		return &Refused{Problems: problem.List{{What: "the desk cannot listen on this machine's own address, " + address, Cause: plainReason(err), Hint: "look whether a security program forbids it"}}}
+	}
+	defer listener.Close()
+	_, port, _ := net.SplitHostPort(listener.Addr().String())
+	s := &server{options: o, host: address + ":" + port, hub: newHub(time.Now)}
+	s.guard = newGuard(s.host, port)
+	if o.limits != nil {
+		o.limits(s.guard)
+	}
+	s.ctx, s.stop = context.WithCancel(ctx)
+	defer s.stop()
+	if len(o.Files) > 0 {
+		found, err := s.openFiles(o.Files)
+		var taken *elsewhere
+		if errors.As(err, &taken) {
+			o.Say("The job is open already; its desk is opened again.")
+			return s.show(taken.address, true)
+		}
+		if err != nil {
+			return refusedBy(err, found)
+		}
+		defer s.closeJob()
+	}
+	web := &http.Server{
+		Handler:           s.guard.handler(s.routes()),
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       30 * time.Second,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    16 << 10,
+		ErrorLog:          quiet,
+	}
+	served := make(chan error, 1)
+	go func() { served <- web.Serve(&limited{Listener: listener, free: make(chan struct{}, mostConnections)}) }()
+	if err := s.show(entry(s.host, s.guard.newSecret()), false); err != nil {
+		return err
+	}
+	go s.watchIdle()
+	<-s.ctx.Done()
+	s.hub.stop()
+	last, cancel := context.WithTimeout(context.Background(), 3*time.Second)
+	defer cancel()
+	if web.Shutdown(last) != nil {
+		web.Close()
+	}
+	<-served
+	return s.closeJob()
+}
+
+// show opens the browser, or says where the desk is.
+func (s *server) show(address string, elsewhere bool) error {
+	if s.options.NoBrowser {
+		s.options.Say(address)
+		return nil
+	}
+	opens := s.options.Browser
+	if opens == nil {
+		opens = openBrowser
+	}
+	file, err := opens(address)
+	remove := func() {
+		if file != "" {
+			os.RemoveAll(filepath.Dir(file))
+		}
+	}
+	if err != nil {
+		remove()
+		s.options.Say("No browser could be opened. Open this address in one; it is good once: " + address)
+		return nil
+	}
+	if elsewhere { // the other desk does not know of the file
+		time.Sleep(browserTime)
+		remove()
+		return nil
+	}
+	s.entered = sync.OnceFunc(remove)
+	time.AfterFunc(10*browserTime, s.entered)
+	s.options.Say("The desk is open in your browser. It ends with “Quit” there, with Ctrl-C here, or ten minutes after its last page is closed.")
+	return nil
+}
+
+// browserTime is how long a browser may take to read a file.
+const browserTime = 5 * time.Second
+
+func (s *server) watchIdle() {
+	limit := s.options.idleAfter
+	if limit == 0 {
+		limit = idleLimit
+	}
+	for s.hub.idle() < limit {
+		select {
+		case <-time.After(min(limit/4, 5*time.Second)):
+		case <-s.ctx.Done():
+			return
+		}
+	}
+	s.options.Say("No page was open for ten minutes; the desk is closed.")
+	s.stop()
+}
+
+// elsewhere is a job that another desk has open, and the address of that.
+type elsewhere struct{ address string }
+
+func (e *elsewhere) Error() string { return "the job is open in another desk" }
+
+// jobFile is the workbook of the job that files are for: a desk's own among them, else the one beside the first.
+func jobFile(files []string) string {
+	for _, f := range files {
+		if strings.HasSuffix(f, bookEnding) {
+			return f
+		}
+	}
+	return naming.Beside(files[0], bookEnding)
+}
+
+// bookEnding is how the name of a job's workbook ends.
+const bookEnding = "-desk.xlsx"
+
+// openFiles opens the job of some files.
+func (s *server) openFiles(files []string) (problem.List, error) {
+	return s.open(jobFile(files), func(ctx context.Context, c *config.Settings) (*jobbook.Book, problem.List, error) {
+		b, _, found, err := jobbook.Import(ctx, files, c)
+		return b, found, err
+	})
+}
+
+// open takes the lock of a job's workbook and opens it with the function. What was open before is closed.
+func (s *server) open(path string, get func(context.Context, *config.Settings) (*jobbook.Book, problem.List, error)) (problem.List, error) {
+	settings, found := s.options.Settings(path)
+	if settings == nil {
+		return found, &Refused{Problems: found, Settings: true}
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if err := s.close(); err != nil {
+		return nil, err
+	}
+	l := lock{Process: os.Getpid(), Host: s.host, Key: s.guard.key}
+	file := lockFile(path)
+	if address, err := l.take(file); errors.Is(err, errTaken) {
+		return nil, &elsewhere{address}
+	} else if err != nil {
+		return nil, &Refused{Problems: problem.List{{Place: problem.Place{File: filepath.Base(path)}, What: "the folder of the job cannot be written to", Cause: plainReason(err),
+			Hint: "copy the file to a folder of your own and open it there", Disk: true}}}
+	}
+	book, more, err := get(s.ctx, settings)
+	found = append(found, more...)
+	if err != nil {
+		l.release(file)
+		return found, err
+	}
+	_, read, err := readConfig(settings.File)
+	if err != nil {
+		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
+	}
+	ctx, end := context.WithCancel(s.ctx)
+	j := &openJob{book: book, config: read, lock: l, file: file, end: end, done: make(chan struct{})}
+	s.hub.forget()
+	j.layer = newLayer(book, settings, func(n *laid) { s.tellLaid(n) })
+	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) })
+	s.tellBook(j, jobbook.Event{Kind: jobbook.Saved, Revision: book.Revision()})
+	go func() {
+		defer close(j.done)
+		j.layer.run(ctx)
+	}()
+	s.job = j
+	return found, nil
+}
+
+// lockFile is the lock of a job's workbook, in the folder beside it that begins with a dot.
+func lockFile(path string) string {
+	return filepath.Join(filepath.Dir(path), "."+strings.TrimSuffix(filepath.Base(path), ".xlsx"), "lock")
+}
+
+func (s *server) closeJob() error {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	return s.close()
+}
+
+// close closes the job, if there is one; the mutex is held.
+func (s *server) close() error {
+	j := s.job
+	if j == nil {
+		return nil
+	}
+	j.end()
+	<-j.done
+	if err := j.book.Close(); err != nil {
+		return err
+	}
+	j.lock.release(j.file)
+	s.job = nil
+	return nil
+}
+
+// current is the job on the desk, or nil.
+func (s *server) current() *openJob {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	return s.job
+}
+
+// refusedBy makes an error what a person reads.
+func refusedBy(err error, found problem.List) error {
+	var r *Refused
+	if errors.As(err, &r) {
+		return r
+	}
+	var p *problem.Problem
+	if found.Errors() > 0 {
+		return &Refused{Problems: found}
+	}
+	if errors.As(err, &p) {
+		return &Refused{Problems: problem.List{*p}}
+	}
+	return err
+}
+
+// bookState is what pages are told of the workbook.
+type bookState struct {
+	Revision  jobbook.Revision `json:"revision"`
+	Said      string           `json:"said"`
+	Stop      bool             `json:"stop"` // something has to be done
+	Questions int              `json:"questions"`
+}
+
+func (s *server) tellBook(j *openJob, e jobbook.Event) {
+	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown())}
+	switch e.Kind {
+	case jobbook.Modified:
+		b.Said = "saving…"
+		j.layer.change()
+	case jobbook.Merged:
+		b.Said = "saved; what another program changed in the workbook was taken over"
+		j.layer.change()
+	case jobbook.Noted:
+		if p := e.Problem; p != nil {
+			b.Said = p.What
+		}
+	case jobbook.Unsaved:
+		b.Said, b.Stop = "not saved", true
+		if p := e.Problem; p != nil {
+			b.Said = "not saved: " + p.What
+			if p.Hint != "" {
+				b.Said += "; " + p.Hint
+			}
+		}
+	}
+	s.hub.tell("book", b)
+}
+
+func (s *server) tellLaid(n *laid) {
+	s.hub.tell("foot", n.foot())
+	s.hub.tell("laid", map[string]any{"revision": n.revision, "stage": n.stage})
+}
+
+// mostConnections is the most connections at once. A browser opens six for a page.
+const mostConnections = 128
+
+// limited hands out a listener's connections, so many at a time.
+type limited struct {
+	net.Listener
+	free chan struct{}
+}
+
+func (l *limited) Accept() (net.Conn, error) {
+	l.free <- struct{}{}
+	c, err := l.Listener.Accept()
+	if err != nil {
+		<-l.free
+		return nil, err
+	}
+	return &counted{Conn: c, done: sync.OnceFunc(func() { <-l.free })}, nil
+}
+
+type counted struct {
+	net.Conn
+	done func()
+}
+
+func (c *counted) Close() error {
+	defer c.done()
+	return c.Conn.Close()
+}
+
+// plainReason is what the system objected to, without the names of its calls.
+func plainReason(err error) string {
+	var at *os.PathError
+	if errors.As(err, &at) {
+		return at.Err.Error()
+	}
+	var op *net.OpError
+	if errors.As(err, &op) {
+		return op.Err.Error()
+	}
+	return fmt.Sprint(err)
+}

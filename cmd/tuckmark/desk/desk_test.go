@@ -1,0 +1,92 @@
+package desk
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"tuckmark/config"
+	"tuckmark/config/problem"
+)
+
+// running is a desk that a test has started.
+type running struct {
+	folder  string
+	address string // with the secret
+	host    string
+	end     func() error
+}
+
+// load gives the settings that hold in a folder, and no others: tests are the same on every machine.
+func load(near string) (*config.Settings, problem.List) {
+	return config.Load(config.Source{Near: filepath.Dir(near), Home: filepath.Join(filepath.Dir(near), "none")})
+}
+
+// begin starts a desk in a folder, on files in it.
+func begin(t testing.TB, folder string, o Options, files ...string) *running {
+	t.Helper()
+	said := make(chan string, 10)
+	o.NoBrowser, o.Work = true, folder
+	if o.Settings == nil {
+		o.Settings = load
+	}
+	o.Say = func(line string) { said <- line }
+	for _, f := range files {
+		o.Files = append(o.Files, filepath.Join(folder, f))
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	done := make(chan error, 1)
+	go func() { done <- Run(ctx, o) }()
+	r := &running{folder: folder}
+	var ended bool
+	r.end = func() error {
+		if ended {
+			return nil
+		}
+		ended = true
+		stop()
+		select {
+		case err := <-done:
+			return err
+		case <-time.After(20 * time.Second):
+			t.Error("the desk does not end")
+			return nil
+		}
+	}
+	t.Cleanup(func() {
+		if err := r.end(); err != nil {
+			t.Error(err)
+		}
+	})
+	select {
+	case r.address = <-said:
+	case err := <-done:
+		t.Fatalf("the desk does not start: %v", err)
+	case <-time.After(20 * time.Second):
+		t.Fatal("the desk does not start")
+	}
+	r.host, _, _ = strings.Cut(strings.TrimPrefix(r.address, "http://"), "/")
+	return r
+}
+
+// copyOf puts copies of files into a folder of the test's own.
+func copyOf(t testing.TB, files ...string) string {
+	t.Helper()
+	folder := t.TempDir()
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(folder, filepath.Base(f)), data, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return folder
+}
+
+// sample is the retreat that everybody can try.
+const sample = "../../../samples/retreat.xlsx"

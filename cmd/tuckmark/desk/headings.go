@@ -1,0 +1,86 @@
+package desk
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/config"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+)
+
+// headingView is a column whose heading no rule knows, with the first of what is in it.
+type headingView struct {
+	Heading string
+	Cells   []string
+	As      []string // what it may be
+}
+
+// firstCells is how many of a column's cells are shown, and how much of each.
+const (
+	firstCells = 3
+	mostShown  = 60 // letters
+)
+
+// unknown are the columns of the journaling that are asked about: no rule and no setting knows the heading, and there is something in them.
+func (j *openJob) unknown() (out []headingView) {
+	c := j.layer.settings.Load()
+	rows := j.book.Rows(jobbook.Journaling)
+	for _, heading := range j.book.Columns(jobbook.Journaling) {
+		told := slices.ContainsFunc(c.Columns, func(t config.Column) bool { return strings.EqualFold(t.Heading, heading) })
+		if told || intake.Known(heading) {
+			continue
+		}
+		v := headingView{Heading: heading, As: append(slices.Clone(jobbook.Columns(jobbook.Journaling)), "Space")}
+		for _, r := range rows {
+			if text := []rune(strings.Join(strings.Fields(r.Cells[heading]), " ")); len(text) > 0 && len(v.Cells) < firstCells {
+				if len(text) > mostShown {
+					text = append(text[:mostShown-1], '…')
+				}
+				v.Cells = append(v.Cells, string(text))
+			}
+		}
+		if len(v.Cells) > 0 {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// heading takes the answer for one: its cells are put where they belong, or, where it is nothing that is printed, that is remembered in the
+// configuration.
+func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct{ Heading, As string }
+	if !read(w, r, &in) {
+		return
+	}
+	at := slices.IndexFunc(j.unknown(), func(v headingView) bool { return v.Heading == in.Heading })
+	if at < 0 || in.As != "" && !slices.Contains(j.unknown()[at].As, in.As) {
+		fail(w, http.StatusConflict, &problem.Problem{What: "the column is not asked about", Hint: "load this page again"}, nil)
+		return
+	}
+	if in.As == "" {
+		if err := s.amend(j, []config.Amendment{{Keys: []string{"columns"}, Value: config.Typed(in.Heading + " = nothing"), Add: true}}); err != nil {
+			fail(w, http.StatusConflict, err, nil)
+			return
+		}
+		answer(w, struct{}{})
+		return
+	}
+	var changes []jobbook.Change
+	for _, row := range j.book.Rows(jobbook.Journaling) {
+		text := row.Cells[in.Heading]
+		if text == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
+			continue
+		}
+		changes = append(changes, setAll(jobbook.Journaling, row.ID, map[string]string{in.As: text, in.Heading: ""})...)
+	}
+	if len(changes) == 0 {
+		fail(w, http.StatusConflict, &problem.Problem{What: in.As + " is filled in every one of these rows already", Hint: "choose what else it is, or nothing"}, nil)
+		return
+	}
+	rev, err := j.book.Do(changes...)
+	did(j, w, rev, err)
+}

@@ -1,0 +1,183 @@
+package desk
+
+import (
+	"errors"
+	"io/fs"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// machineView is a printer or the trimmer, with what can be measured of it.
+type machineView struct {
+	Name   string // of the printer; "" for the trimmer
+	Fields []machineField
+	Takes  string
+}
+
+type machineField struct{ ID, Key, Says, Text string }
+
+// measured are the settings of a printer that a page may change, in the order in which they are shown, by the keys that lead to them.
+var measured = []struct {
+	key, says string
+	of        func(*config.Printer) measure.Length
+}{
+	{"narrowest", "Narrowest", func(p *config.Printer) measure.Length { return p.Narrowest }},
+	{"widest", "Widest", func(p *config.Printer) measure.Length { return p.Widest }},
+	{"shortest", "Shortest", func(p *config.Printer) measure.Length { return p.Shortest }},
+	{"longest", "Longest", func(p *config.Printer) measure.Length { return p.Longest }},
+	{"margins left", "Left margin", func(p *config.Printer) measure.Length { return p.Margins.Left }},
+	{"margins right", "Right margin", func(p *config.Printer) measure.Length { return p.Margins.Right }},
+	{"margins top", "Top margin", func(p *config.Printer) measure.Length { return p.Margins.Top }},
+	{"margins bottom", "Bottom margin", func(p *config.Printer) measure.Length { return p.Margins.Bottom }},
+}
+
+// machines are the printers, and last the trimmer.
+func machines(c *config.Settings) (out []machineView) {
+	for i := range c.Printers {
+		p := &c.Printers[i]
+		v := machineView{Name: p.Name, Takes: strings.Join(p.Takes, ", ")}
+		for k, m := range measured {
+			v.Fields = append(v.Fields, machineField{fieldID(i, k), m.key, m.says, m.of(p).Format(c.Unit)})
+		}
+		out = append(out, v)
+	}
+	n := len(c.Printers)
+	return append(out, machineView{Fields: []machineField{{fieldID(n, 0), "longest", "Longest cut", c.Trimmer.Longest.Format(c.Unit)},
+		{fieldID(n, 1), "holds", "Narrowest strip it holds", c.Trimmer.Holds.Format(c.Unit)}}})
+}
+
+func fieldID(machine, field int) string {
+	return "m" + string(rune('a'+machine%26)) + string(rune('a'+field))
+}
+
+// machine changes a measure of a printer or the trimmer in the tuckmark.yaml, and has the job laid by it.
+func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct{ Printer, Key, Text string }
+	if !read(w, r, &in) {
+		return
+	}
+	c := j.layer.settings.Load()
+	length, err := measure.Parse(in.Text, c.Unit)
+	if err != nil || length < 0 {
+		fail(w, http.StatusUnprocessableEntity, &problem.Problem{What: measure.Quote(in.Text) + " is no measure", Hint: "write it like 8 1/2 in or 216 mm"}, nil)
+		return
+	}
+	list := amendments(c, in.Printer, in.Key, length.Format(c.Unit))
+	if list == nil {
+		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such setting", Hint: "load this page again"}, nil)
+		return
+	}
+	if err := s.amend(j, list); err != nil {
+		fail(w, http.StatusConflict, err, nil)
+		return
+	}
+	answer(w, struct{}{})
+}
+
+// amendments are what to write for a measure of a printer, or, where none is named, of the trimmer; nil: there is none of that name.
+func amendments(c *config.Settings, printer, key, text string) []config.Amendment {
+	if printer == "" {
+		if key != "longest" && key != "holds" {
+			return nil
+		}
+		return []config.Amendment{{Keys: []string{"trimmer", key}, Value: text}}
+	}
+	known := false
+	for _, m := range measured {
+		known = known || m.key == key
+	}
+	for i := range c.Printers {
+		if p := &c.Printers[i]; known && p.Name == printer {
+			return []config.Amendment{{Keys: append([]string{"printers", printer}, strings.Fields(key)...), Value: text}}
+		}
+	}
+	return nil
+}
+
+// amend writes values into the job's tuckmark.yaml, unless somebody else has changed it since it was read, or it would not be good any more; and takes
+// over the settings that it comes to.
+func (s *server) amend(j *openJob, list []config.Amendment) error {
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	c := j.layer.settings.Load()
+	path := c.File
+	if path == "" {
+		path = filepath.Join(filepath.Dir(j.book.Path()), "tuckmark.yaml")
+	}
+	data, digest, err := readConfig(path)
+	if err != nil {
+		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration cannot be read", Cause: plainReason(err), Disk: true}
+	}
+	if digest != j.config {
+		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed by another program since the desk was opened",
+			Cause: "what it holds now has not been read here", Hint: "quit the desk and start it again"}
+	}
+	out, err := config.Amend(data, list)
+	if err != nil && len(list) == 1 && list[0].Keys[0] == "printers" { // the built-in printer, or one that is written otherwise
+		out, err = config.Amend(data, withPrinters(c))
+		if err == nil {
+			out, err = config.Amend(out, list)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	if p := save.Update(save.System, path, out, digest); p != nil {
+		return p
+	}
+	next, found := s.options.Settings(j.book.Path())
+	if next == nil {
+		back := save.Update(save.System, path, data, save.DigestOf(out))
+		if digest == "" && back == nil {
+			os.Remove(path)
+		}
+		for _, p := range found {
+			if p.Severity == problem.Error {
+				p.Place = problem.Place{}
+				return &p
+			}
+		}
+		return errAmended
+	}
+	j.config = save.DigestOf(out)
+	j.layer.settings.Store(next)
+	j.layer.change()
+	return nil
+}
+
+// readConfig reads a configuration; one that is not there is empty, and its digest too.
+func readConfig(path string) ([]byte, save.Digest, error) {
+	data, err := os.ReadFile(path)
+	if path == "" || errors.Is(err, fs.ErrNotExist) {
+		return nil, "", nil
+	}
+	return data, save.DigestOf(data), err
+}
+
+// withPrinters writes the printers that hold into a configuration that names none.
+func withPrinters(c *config.Settings) []config.Amendment {
+	var b strings.Builder
+	for i := range c.Printers {
+		p := &c.Printers[i]
+		b.WriteString("  - name: " + config.Typed(p.Name) + "\n")
+		margins := ""
+		for _, m := range measured {
+			if side, ok := strings.CutPrefix(m.key, "margins "); ok {
+				margins += ", " + side + ": " + m.of(p).Format(c.Unit)
+				continue
+			}
+			b.WriteString("    " + m.key + ": " + m.of(p).Format(c.Unit) + "\n")
+		}
+		b.WriteString("    margins: {" + strings.TrimPrefix(margins, ", ") + "}\n")
+	}
+	return []config.Amendment{{Keys: []string{"printers"}, Value: b.String()}}
+}
+
+var errAmended = errors.New("the configuration would not be good any more")

@@ -1,0 +1,132 @@
+package desk
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+
+	"tuckmark/cmd/internal/jobbook"
+)
+
+// routes are all ways into the desk.
+func (s *server) routes() map[string]route {
+	out := map[string]route{
+		"GET /enter":        {serve: s.enterPage, open: true},
+		"POST /enter":       {serve: s.enter, open: true, most: 1 << 10, rate: "enter"},
+		"POST /again":       {serve: s.again, open: true, most: 1 << 10, rate: "enter"},
+		"GET /look.css":     {serve: asset("look.css"), open: true},
+		"GET /enter.js":     {serve: asset("enter.js"), open: true},
+		"GET /mark.svg":     {serve: asset("mark.svg"), open: true},
+		"GET /events":       {serve: s.hub.listen},
+		"GET /":             {serve: s.front},
+		"GET /start":        {serve: s.startPage},
+		"POST /start/new":   {serve: s.startNew},
+		"POST /start/open":  {serve: s.startOpen},
+		"POST /start/drop":  {serve: s.startDrop, most: mostDropped},
+		"POST /start/paste": {serve: s.startPaste, most: mostPasted},
+		"POST /quit":        {serve: s.quit},
+	}
+	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js"} {
+		out["GET /"+name] = route{serve: asset(name)}
+	}
+	for key, to := range map[string]struct {
+		serve func(*openJob, http.ResponseWriter, *http.Request)
+		most  int64
+	}{
+		"GET /journaling":     {serve: s.journalingPage},
+		"GET /part/blocks":    {serve: s.blocksPart},
+		"GET /part/people":    {serve: s.peoplePart},
+		"GET /part/states":    {serve: s.statesPart},
+		"GET /part/questions": {serve: s.questionsPart},
+		"GET /block/*":        {serve: s.blockPicture},
+		"GET /trial/*":        {serve: s.trialPicture},
+		"POST /try":           {serve: s.try},
+		"POST /change":        {serve: s.change},
+		"POST /add":           {serve: s.add},
+		"POST /remove":        {serve: s.remove},
+		"POST /move":          {serve: s.move},
+		"POST /undo":          {serve: s.undo},
+		"POST /redo":          {serve: s.redo},
+		"POST /return":        {serve: s.returnTo},
+		"POST /answer":        {serve: s.answerQuestion},
+		"POST /take/drop":     {serve: s.takeDrop, most: mostDropped},
+		"POST /take/paste":    {serve: s.takePaste, most: mostPasted},
+		"GET /paper":          {serve: s.paperPage},
+		"GET /part/paper":     {serve: s.paperPart},
+		"POST /heading":       {serve: s.heading},
+		"POST /machine":       {serve: s.machine},
+		"GET /sheets":         {serve: s.sheetsPage},
+		"GET /part/sheets":    {serve: s.sheetsPart},
+		"GET /stock/*":        {serve: s.stockPicture},
+		"GET /piece/*":        {serve: s.piecePicture},
+	} {
+		out[key] = route{most: to.most, serve: func(w http.ResponseWriter, r *http.Request) {
+			j := s.current()
+			switch {
+			case j != nil:
+				to.serve(j, w, r)
+			case strings.HasPrefix(key, "GET /part"), r.Method == http.MethodPost:
+				refuse(w, http.StatusConflict, errNoJob)
+			default:
+				http.Redirect(w, r, "/start", http.StatusSeeOther)
+			}
+		}}
+	}
+	return out
+}
+
+var errNoJob = errors.New("no job is open; go back to the start")
+
+// enterPage is the page that trades the secret for a cookie.
+func (s *server) enterPage(w http.ResponseWriter, _ *http.Request) { page(w, "enter", nil) }
+
+// enter takes a secret and gives the cookie for it.
+func (s *server) enter(w http.ResponseWriter, r *http.Request) {
+	var in struct{ Secret string }
+	if !read(w, r, &in) {
+		return
+	}
+	session, ok := s.guard.spend(in.Secret)
+	if !ok {
+		refuse(w, http.StatusForbidden, errEnter)
+		return
+	}
+	http.SetCookie(w, &http.Cookie{Name: s.guard.cookie, Value: session, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+	if s.entered != nil {
+		s.entered()
+	}
+	answer(w, struct{}{})
+}
+
+// again gives a second start of the same job, which shows the key of the lock, a new secret.
+func (s *server) again(w http.ResponseWriter, r *http.Request) {
+	if index([]string{s.guard.key}, r.Header.Get(keyHeader)) < 0 {
+		refuse(w, http.StatusForbidden, errEnter)
+		return
+	}
+	answer(w, struct{ Secret string }{s.guard.newSecret()})
+}
+
+// front leads to the job, or to the start where there is none.
+func (s *server) front(w http.ResponseWriter, r *http.Request) {
+	to := "/start"
+	if s.current() != nil {
+		to = parts[0].Path
+	}
+	http.Redirect(w, r, to, http.StatusSeeOther)
+}
+
+func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
+	answer(w, struct{}{})
+	s.stop()
+}
+
+// did answers with what became of a change.
+func did(j *openJob, w http.ResponseWriter, rev jobbook.Revision, err error) {
+	if err != nil {
+		fail(w, http.StatusConflict, err, nil)
+		return
+	}
+	j.layer.change()
+	answer(w, map[string]any{"revision": rev})
+}

@@ -1,0 +1,294 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// startView is what the start shows.
+type startView struct {
+	Folder  string
+	Begun   []string // jobs in the folder, by title; a page names them by their number
+	Files   []string // spreadsheets in the folder that are no job's
+	Scripts []string
+	Open    string // title of the job that is open
+}
+
+// mostListed is the most files that the start lists.
+const mostListed = 200
+
+// list finds the jobs and the spreadsheets of the folder.
+func (s *server) list() (begun, files []string) {
+	entries, err := os.ReadDir(s.options.Work)
+	if err != nil {
+		return nil, nil // then there is nothing to list; beginning a job says what is wrong
+	}
+	for _, e := range entries {
+		name := e.Name()
+		ext := strings.ToLower(filepath.Ext(name))
+		switch {
+		case e.IsDir() || strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~$") || len(begun)+len(files) >= mostListed:
+		case strings.HasSuffix(name, bookEnding):
+			begun = append(begun, name)
+		case (ext == ".xlsx" || ext == ".csv") && !strings.HasSuffix(name, "-report.xlsx"):
+			files = append(files, name)
+		}
+	}
+	return begun, files
+}
+
+func (s *server) startPage(w http.ResponseWriter, _ *http.Request) {
+	v := startView{Folder: s.options.Work, Scripts: []string{"/desk.js", "/take.js", "/start.js"}}
+	begun, files := s.list()
+	for _, b := range begun {
+		v.Begun = append(v.Begun, jobTitle(b))
+	}
+	v.Files = files
+	if j := s.current(); j != nil {
+		v.Open = jobTitle(j.book.Path())
+	}
+	page(w, "start", &v)
+}
+
+// jobName is a name for a job as somebody typed it, made a file's. No path can be in it.
+func jobName(typed string) (string, *problem.Problem) {
+	name := strings.Join(strings.Fields(typed), " ")
+	bad := func(what, hint string) (string, *problem.Problem) {
+		return "", &problem.Problem{What: what, Hint: hint}
+	}
+	switch {
+	case name == "":
+		return bad("the job needs a name", "type one, such as retreat")
+	case utf8.RuneCountInString(name) > 60:
+		return bad("the name is too long", "take one of up to 60 letters")
+	case strings.ContainsFunc(name, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsMark(r) && !unicode.IsDigit(r) && !strings.ContainsRune(" -_.,'’()&+", r)
+	}), strings.HasPrefix(name, "."), strings.HasSuffix(name, "."), !utf8.ValidString(name):
+		return bad("a file cannot be called "+measure.Quote(name), "take letters, digits and spaces")
+	}
+	return name, nil
+}
+
+// newPath is where a job of that name is begun.
+func (s *server) newPath(typed string) (string, *problem.Problem) {
+	name, bad := jobName(typed)
+	if bad != nil {
+		return "", bad
+	}
+	return filepath.Join(s.options.Work, name+bookEnding), nil
+}
+
+func (s *server) startNew(w http.ResponseWriter, r *http.Request) {
+	var in struct{ Name string }
+	if !read(w, r, &in) {
+		return
+	}
+	s.begin(w, in.Name, nil)
+}
+
+// begin begins a job of a name, with what fill puts into it. A job into which nothing could be put is not begun.
+func (s *server) begin(w http.ResponseWriter, name string, fill func(*jobbook.Book) (problem.List, error)) {
+	path, bad := s.newPath(name)
+	if bad != nil {
+		fail(w, http.StatusUnprocessableEntity, bad, nil)
+		return
+	}
+	found, err := s.open(path, func(_ context.Context, c *config.Settings) (*jobbook.Book, problem.List, error) {
+		b, err := jobbook.New(path, c)
+		if err != nil || fill == nil {
+			return b, nil, err
+		}
+		found, err := fill(b)
+		if err == nil && len(b.Rows(jobbook.Journaling))+len(b.Rows(jobbook.Paper)) == 0 {
+			err = &Refused{Problems: append(slices.Clone(found), problem.Problem{What: "there is no journaling in it"})}
+		}
+		if err != nil {
+			b.Close()
+			os.Remove(path) // it was made a moment ago and holds nothing
+		}
+		return b, found, err
+	})
+	s.opened(w, found, err)
+}
+
+// opened tells the page where to go on, or what is wrong.
+func (s *server) opened(w http.ResponseWriter, found problem.List, err error) {
+	var other *elsewhere
+	switch {
+	case errors.As(err, &other):
+		answer(w, map[string]any{"go": other.address})
+	case err != nil:
+		fail(w, http.StatusUnprocessableEntity, err, found)
+	default:
+		var said []finding
+		for _, p := range found {
+			if p.Severity == problem.Error { // of the files as such; what is wrong with rows stands there
+				said = append(said, findingOf(p))
+			}
+		}
+		answer(w, map[string]any{"go": parts[0].Path, "problems": said})
+	}
+}
+
+// startOpen opens a job or takes in a spreadsheet of the folder, by its number in the list.
+func (s *server) startOpen(w http.ResponseWriter, r *http.Request) {
+	var in struct {
+		Kind string // job or file
+		Name string // as it is listed
+	}
+	if !read(w, r, &in) {
+		return
+	}
+	begun, files := s.list()
+	at := -1
+	list := files
+	if in.Kind == "job" {
+		list = begun
+		at = slices.IndexFunc(begun, func(name string) bool { return jobTitle(name) == in.Name })
+	} else {
+		at = slices.Index(files, in.Name)
+	}
+	if at < 0 {
+		fail(w, http.StatusNotFound, &problem.Problem{What: "the file is no longer there", Hint: "load this page again"}, nil)
+		return
+	}
+	found, err := s.openFiles([]string{filepath.Join(s.options.Work, list[at])})
+	s.opened(w, found, err)
+}
+
+// startDrop begins a job with files that were dropped.
+func (s *server) startDrop(w http.ResponseWriter, r *http.Request) {
+	s.dropped(w, r, func(files []string) {
+		first := filepath.Base(files[0])
+		name := strings.TrimSuffix(first, filepath.Ext(first))
+		s.begin(w, name, func(b *jobbook.Book) (problem.List, error) { return b.Take(r.Context(), files) })
+	})
+}
+
+// startPaste begins a job with a table that was pasted.
+func (s *server) startPaste(w http.ResponseWriter, r *http.Request) {
+	var in struct{ Name, Text string }
+	if !read(w, r, &in) {
+		return
+	}
+	s.begin(w, in.Name, func(b *jobbook.Book) (problem.List, error) { return pasteInto(b, in.Text) })
+}
+
+func pasteInto(b *jobbook.Book, text string) (problem.List, error) {
+	changes, found := b.Paste(text)
+	if len(changes) == 0 {
+		return found, refusedBy(&Refused{Problems: append(slices.Clone(found), problem.Problem{What: "there is no journaling in it"})}, nil)
+	}
+	_, err := b.Do(changes...)
+	return found, err
+}
+
+// mostFiles is the most files that may be dropped at once.
+const mostFiles = 50
+
+// dropped puts files that came with a request into a folder of their own, under their names, and hands on their paths.
+func (s *server) dropped(w http.ResponseWriter, r *http.Request, use func(files []string)) {
+	form, err := r.MultipartReader()
+	if err != nil {
+		refuse(w, http.StatusUnsupportedMediaType, errors.New("files are sent as a form"))
+		return
+	}
+	dir, err := os.MkdirTemp("", "tuckmark-drop-*")
+	if err != nil {
+		fail(w, http.StatusInsufficientStorage, &problem.Problem{What: "the files cannot be kept for a moment", Cause: plainReason(err)}, nil)
+		return
+	}
+	defer os.RemoveAll(dir)
+	var files []string
+	for {
+		in, err := form.NextPart()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		var large *http.MaxBytesError
+		if errors.As(err, &large) {
+			refuse(w, http.StatusRequestEntityTooLarge, errors.New("the files are too large: 32 MB at most"))
+			return
+		}
+		if err != nil || len(files) >= mostFiles {
+			refuse(w, http.StatusBadRequest, errors.New("that cannot be understood"))
+			return
+		}
+		name := droppedName(in.FileName(), len(files))
+		file := filepath.Join(dir, name)
+		if slices.Contains(files, file) {
+			file = filepath.Join(dir, droppedName("", len(files))+filepath.Ext(name))
+		}
+		data, err := io.ReadAll(in)
+		if errors.As(err, &large) {
+			refuse(w, http.StatusRequestEntityTooLarge, errors.New("the files are too large: 32 MB at most"))
+			return
+		}
+		if err == nil {
+			err = os.WriteFile(file, data, 0o600)
+		}
+		if err != nil {
+			fail(w, http.StatusInsufficientStorage, &problem.Problem{What: "the files cannot be kept for a moment", Cause: plainReason(err)}, nil)
+			return
+		}
+		files = append(files, file)
+	}
+	if len(files) == 0 {
+		fail(w, http.StatusUnprocessableEntity, &problem.Problem{What: "no file came with it"}, nil)
+		return
+	}
+	use(files)
+}
+
+// droppedName is a name for a file that was dropped: its own, as far as it is a plain one.
+func droppedName(name string, n int) string {
+	ext := filepath.Ext(name)
+	stem, bad := jobName(strings.TrimSuffix(name, ext))
+	if bad != nil {
+		stem = "dropped " + string(rune('A'+n%26))
+	}
+	if e, bad := jobName(strings.TrimPrefix(ext, ".")); bad == nil {
+		return stem + "." + e
+	}
+	return stem
+}
+
+// takeDrop adds the rows of dropped files to the job.
+func (s *server) takeDrop(j *openJob, w http.ResponseWriter, r *http.Request) {
+	s.dropped(w, r, func(files []string) {
+		found, err := j.book.Take(r.Context(), files)
+		s.taken(j, w, found, err)
+	})
+}
+
+// takePaste adds the rows of a pasted table to the job.
+func (s *server) takePaste(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct{ Text string }
+	if !read(w, r, &in) {
+		return
+	}
+	found, err := pasteInto(j.book, in.Text)
+	s.taken(j, w, found, err)
+}
+
+func (s *server) taken(j *openJob, w http.ResponseWriter, found problem.List, err error) {
+	if err != nil {
+		fail(w, http.StatusUnprocessableEntity, err, found)
+		return
+	}
+	j.layer.change()
+	answer(w, map[string]any{"problems": findingsOf(found)})
+}

@@ -1,0 +1,346 @@
+package desk
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"tuckmark/impose/proof/chromium"
+	"tuckmark/intake"
+)
+
+// typeInto puts a text into a field as typing does: in the end, letter by letter for the last few.
+func typeInto(b *chromium.Tab, name, text string) {
+	quoted, _ := json.Marshal(text)
+	b.JS(fmt.Sprintf(`{const e = document.getElementById("editor").elements[%q]; e.focus(); e.value = ""; for (const c of %s) { e.value += c; e.dispatchEvent(new Event("input", {bubbles: true})); }}`, name, quoted))
+}
+
+// drop drops files onto the page, by name and content.
+func drop(b *chromium.Tab, files ...[2]string) {
+	list, _ := json.Marshal(files)
+	b.JS(fmt.Sprintf(`{const d = new DataTransfer(); for (const [name, text] of %s) d.items.add(new File([text], name));
+		dispatchEvent(new DragEvent("dragover", {dataTransfer: d, cancelable: true, bubbles: true})); dispatchEvent(new DragEvent("drop", {dataTransfer: d, cancelable: true, bubbles: true}));}`, list))
+}
+
+// TestStory: from an empty folder to mended journaling: a file is dropped, what is wrong with it is mended where it stands, taken back, done again; the
+// page loaded anew, and the desk started anew, show the same; and the command reads what the desk wrote.
+func TestStory(t *testing.T) {
+	chromium.Start(t)
+	folder := t.TempDir()
+	r := begin(t, folder, Options{})
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, `location.pathname === "/start" && document.readyState === "complete"`)
+	drop(b, [2]string{"notes.txt", "nothing of a table"})
+	until(t, b, `!document.getElementById("wrong").hidden && document.getElementById("wrong").textContent.includes("notes.txt")`)
+	drop(b, [2]string{"crop.csv", "Name,Journaling,Width,Height,Stock\nAnn Lo,\"We rowed out before anybody was awake, and the lake was ours.\",4,,vellum\nAnn Lo,Second,2,1,vellum\nBo Ek,Third,3,1,cardstock\n"})
+	until(t, b, `location.pathname === "/journaling"`)
+	until(t, b, laidAll)
+	until(t, b, `document.querySelector("#people .mend")?.textContent === "1 to mend"`)
+
+	// The height is missing: it is said at the field, and mended there.
+	b.JS(`document.querySelector(".take").click()`)
+	until(t, b, `document.querySelector("[name=Height]").getAttribute("aria-invalid") === "true"`)
+	before := chromium.Eval[string](b, `document.getElementById(document.querySelector("[name=Height]").getAttribute("aria-describedby")).textContent`)
+	if !strings.Contains(before, "eight") {
+		t.Errorf("at the field stands %q", before)
+	}
+	typeInto(b, "Height", "2 1/2")
+	until(t, b, `document.getElementById("fit").textContent.match(/holds about|much more/)`)
+	until(t, b, `document.querySelector("[data-id] img")?.naturalWidth > 100`)
+	until(t, b, laidAll)
+	until(t, b, `document.getElementById("saved").textContent === "saved" && !document.querySelector("#people .mend")`)
+	if n := chromium.Eval[int](b, `[...document.querySelectorAll(".block")].length`); n != 2 {
+		t.Errorf("%d blocks are shown of Ann Lo, not 2", n)
+	}
+
+	// Undo and redo, by key.
+	b.JS(`document.querySelector(".take").focus()`)
+	b.Do(chromedp.KeyEvent("z", chromedp.KeyModifiers(2)))
+	until(t, b, `document.querySelector("[name=Height]").value !== "2 1/2"`)
+	until(t, b, `document.querySelector("#people .mend")`)
+	b.Do(chromedp.Click(chromedp.ID("redo")))
+	until(t, b, `document.querySelector("[name=Height]").value === "2 1/2"`)
+	until(t, b, `!document.querySelector("#people .mend")`)
+
+	// Too long: how much, and how high it would have to be.
+	typeInto(b, "Journaling", strings.Repeat("We rowed out before anybody was awake and the lake was ours. ", 40))
+	until(t, b, `document.getElementById("fit").textContent.match(/^\d+ words too long, or make it \d.* in high\.$/)`)
+	typeInto(b, "Journaling", "We *rowed* out.")
+	until(t, b, `document.querySelector("[name=Journaling]").value === "We *rowed* out." && document.getElementById("fit").textContent.match(/holds about|much more/)`)
+
+	// A block more, a copy, one removed.
+	b.JS(`document.getElementById("add").click()`)
+	until(t, b, `document.querySelectorAll(".block").length === 3 && document.querySelector("[name=Name]").value === "Ann Lo" && document.querySelector("[name=Journaling]").value === ""`)
+	typeInto(b, "Journaling", "Fourth")
+	typeInto(b, "Width", "2")
+	typeInto(b, "Height", "1")
+	until(t, b, `document.getElementById("saved").textContent === "saved"`)
+	b.JS(`document.getElementById("copy").click()`)
+	until(t, b, `document.querySelectorAll(".block").length === 4`)
+	b.JS(`document.getElementById("remove").click()`)
+	until(t, b, `document.querySelectorAll(".block").length === 3`)
+	until(t, b, `document.getElementById("saved").textContent === "saved"`)
+	until(t, b, laidAll)
+
+	shown := func(b *chromium.Tab) string {
+		return chromium.Eval[string](b, `[...document.querySelectorAll(".block")].map((e) => e.dataset.cells).join("\n")`)
+	}
+	b.JS(`document.querySelector("[data-who=all]").click()`)
+	until(t, b, `document.querySelectorAll(".block").length === 4`)
+	want := shown(b)
+	b.Do(chromedp.Reload())
+	until(t, b, `document.querySelectorAll(".block").length === 4`)
+	if got := shown(b); got != want {
+		t.Errorf("after loading the page anew it shows\n%s\nnot\n%s", got, want)
+	}
+	texts := chromium.Eval[string](b, `[...document.querySelectorAll(".block .said")].map((e) => e.textContent.trim()).join("|")`)
+	if texts != "We rowed out.|Fourth|Second|Third" {
+		t.Errorf("readers are told %q", texts)
+	}
+	for _, path := range requestsElsewhere(b, r.host) {
+		t.Errorf("the page asks for %s", path)
+	}
+
+	b.JS(`document.getElementById("quit").click()`)
+	until(t, b, `document.querySelector("main").textContent.includes("closed")`)
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	s, _ := load(filepath.Join(folder, "x"))
+	job, found := intake.Read([]string{filepath.Join(folder, "crop-desk.xlsx")}, s)
+	if found.Errors() > 0 || len(job.Blocks) != 4 || job.Blocks[0].Markup() != "We *rowed* out." {
+		t.Errorf("the command reads %d blocks: %v", len(job.Blocks), found)
+	}
+	again := begin(t, folder, Options{}, "crop-desk.xlsx")
+	b = enterDesk(t, again, 1280, 900, "light")
+	b.JS(`document.querySelector("[data-who=all]").click()`)
+	until(t, b, `document.querySelectorAll(".block").length === 4`)
+	if got := shown(b); got != want {
+		t.Errorf("the desk started anew shows\n%s\nnot\n%s", got, want)
+	}
+}
+
+// requestsElsewhere are the requests that went to anybody but the desk.
+func requestsElsewhere(b *chromium.Tab, host string) (out []string) {
+	all, _ := b.Requests()
+	for _, a := range all {
+		if !strings.HasPrefix(a, "http://"+host+"/") {
+			out = append(out, a)
+		}
+	}
+	return out
+}
+
+// TestHostileTexts: whatever is typed or dropped is shown as text and runs nothing.
+func TestHostileTexts(t *testing.T) {
+	chromium.Start(t)
+	folder := t.TempDir()
+	r := begin(t, folder, Options{})
+	b := enterDesk(t, r, 1280, 900, "light")
+	nasty := []string{`<script>alert(1)</script>`, `<img src=x onerror=alert(1)>`, `"><svg onload=alert(1)>`, `'-alert(1)-'`, `{{.}} ${alert(1)} javascript:alert(1)`, `</textarea><script>alert(1)</script>`}
+	csv := "Name,Page,Journaling,Width,Height,Font,Title\n"
+	for _, n := range nasty {
+		q := strings.ReplaceAll(n, `"`, `""`)
+		csv += fmt.Sprintf("\"%s\",\"%s\",\"%s\",4,3,Serif,\"%s\"\n", q, q, q, q)
+	}
+	drop(b, [2]string{"nasty.csv", csv})
+	until(t, b, `location.pathname === "/journaling"`)
+	until(t, b, laidAll)
+	b.JS(`document.querySelector("[data-who=all]").click()`)
+	until(t, b, fmt.Sprintf(`document.querySelectorAll(".block").length === %d`, len(nasty)))
+	for i := range nasty {
+		b.JS(fmt.Sprintf(`document.querySelectorAll(".take")[%d].click()`, i))
+		want, _ := json.Marshal(nasty[i])
+		until(t, b, fmt.Sprintf(`document.querySelector("[name=Title]").value === %s`, want))
+	}
+	time.Sleep(300 * time.Millisecond)
+	if _, dialogs := b.Requests(); dialogs > 0 {
+		t.Errorf("%d scripts of texts have run", dialogs)
+	}
+	if n := chromium.Eval[int](b, `document.querySelectorAll("#blocks script, #blocks svg, #people script, #people img").length`); n > 0 {
+		t.Errorf("%d elements of texts stand in the page", n)
+	}
+	for _, path := range requestsElsewhere(b, r.host) {
+		t.Errorf("the page asks for %s", path)
+	}
+}
+
+// TestPaperStory: a leftover is listed in the browser, the layout takes it, and the command finds it in the workbook.
+func TestPaperStory(t *testing.T) {
+	chromium.Start(t)
+	folder := copyOf(t, sample)
+	r := begin(t, folder, Options{}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	goTo(t, r, b, "/paper")
+	until(t, b, laidAll)
+	b.Do(chromedp.Click(chromedp.ID("add-leftover")))
+	until(t, b, `document.activeElement.name === "Width"`)
+	set := func(name, text string) {
+		b.JS(fmt.Sprintf(`{const e = document.querySelector("#rows [name=%s]"); e.focus(); e.value = %q; e.dispatchEvent(new Event("change", {bubbles: true}));}`, name, text))
+		until(t, b, fmt.Sprintf(`document.querySelector("#rows [name=%s]").value === %q`, name, text))
+	}
+	set("Width", "4")
+	set("Height", "nonsense")
+	until(t, b, `document.querySelector("#rows .mend")`)
+	set("Height", "7 1/2")
+	until(t, b, `!document.querySelector("#rows .mend") && document.querySelector("#rows .stocks").textContent.includes("4 x 7 1/2 in (leftover)")`)
+	until(t, b, laidAll)
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	s, _ := load(filepath.Join(folder, "x"))
+	job, found := intake.Read([]string{filepath.Join(folder, "retreat-desk.xlsx")}, s)
+	if found.Errors() > 0 || len(job.Paper) != 1 || !job.Paper[0].Leftover || job.Paper[0].Size.About(s.Unit) != "4 x 7 1/2 in" {
+		t.Errorf("the command reads the paper %+v: %v", job.Paper, found)
+	}
+}
+
+// TestKeyboard: the tab key leads to everything that can be done, each shows that it is there, and a block is taken in hand and typed into without a mouse.
+func TestKeyboard(t *testing.T) {
+	chromium.Start(t)
+	r := begin(t, copyOf(t, sample), Options{}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	reached := map[string]bool{}
+	for range 60 {
+		b.Do(chromedp.KeyEvent("\t"))
+		at := chromium.Eval[[]string](b, `((e) => [e.id || e.getAttribute("href") || e.className, getComputedStyle(e).outlineStyle])(document.activeElement)`)
+		reached[at[0]] = true
+		if at[1] == "none" && at[0] != "" {
+			t.Errorf("%s does not show that it is chosen", at[0])
+		}
+		if at[0] == "take" {
+			break
+		}
+	}
+	for _, want := range []string{"#main", "/paper", "undo", "redo", "states", "quit", "/journaling?who=all", "add", "take"} {
+		if !reached[want] {
+			t.Errorf("the tab key does not lead to %s; it leads to %v", want, reached)
+		}
+	}
+	b.Do(chromedp.KeyEvent("\r"))
+	until(t, b, `document.activeElement.name === "Journaling"`)
+	b.Do(chromedp.KeyEvent("Typed. "))
+	until(t, b, `document.querySelector("[name=Journaling]").value.includes("Typed.")`)
+	until(t, b, `document.getElementById("saved").textContent === "saved"`)
+}
+
+// TestAxe: no violation that axe-core knows of, on every part, on a phone and on a desk, dark and light. AXE_CORE names its axe.min.js.
+func TestAxe(t *testing.T) {
+	chromium.Start(t)
+	folder := copyOf(t, sample, "../../../samples/broken.csv")
+	r := begin(t, folder, Options{}, "broken.csv")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	b.JS(`fetch("/add", {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify({sheet: "paper", after: "", cells: {Stock: "vellum", Width: "4", Height: "7 1/2", Count: "1", Leftover: "yes"}})}).then(() => true)`)
+	for _, c := range []struct {
+		width  int64
+		scheme string
+	}{{360, "dark"}, {1280, "light"}} {
+		emulate(b, c.width, 900, c.scheme)
+		for _, part := range []string{"start", "journaling?who=all", "paper", "sheets"} {
+			goTo(t, r, b, "/"+part)
+			if part != "start" {
+				until(t, b, laidAll)
+			}
+			if strings.HasPrefix(part, "journaling") {
+				b.JS(`document.querySelector(".take").click()`)
+				until(t, b, `document.querySelector("#fit b").textContent`)
+			}
+			chromium.Axe(t, b, fmt.Sprintf("%s, %d px, %s", part, c.width, c.scheme))
+			if w := chromium.Eval[int64](b, `document.documentElement.scrollWidth`); w > c.width {
+				t.Errorf("%s is %d px wide at %d px", part, w, c.width)
+			}
+		}
+	}
+}
+
+// TestKilled: what was done a second before a desk was killed is there when it is started anew.
+func TestKilled(t *testing.T) {
+	folder := copyOf(t, sample)
+	r := begin(t, folder, Options{}, "retreat.xlsx")
+	c := enter(t, r)
+	id := r.rows(t, c)[0]
+	if got := c.do("POST", "/change", `{"id":"`+id+`","cells":{"Journaling":"Kept."}}`, nil).StatusCode; got != 200 {
+		t.Fatal(got)
+	}
+	time.Sleep(1100 * time.Millisecond)
+	// The folder as it stands is what a kill would leave.
+	left := filepath.Join(t.TempDir(), "left")
+	if err := os.CopyFS(left, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
+	}
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	again := begin(t, left, Options{}, "retreat.xlsx")
+	rows := enter(t, again).page("/part/blocks?who=all")
+	if !strings.Contains(rows, "Kept.") || !strings.Contains(rows, id) {
+		t.Error("the change is lost")
+	}
+}
+
+// TestMachines: measures of printers and the trimmer are written into the tuckmark.yaml with its remarks kept, the job is laid by them, and what another
+// program has changed meanwhile is not written over.
+func TestMachines(t *testing.T) {
+	folder := copyOf(t, sample)
+	r := begin(t, folder, Options{}, "retreat.xlsx")
+	c := enter(t, r)
+	file := filepath.Join(folder, "tuckmark.yaml")
+	for _, set := range []struct {
+		printer, key, text string
+		status             int
+	}{{"", "longest", "15 in", 200}, {"home", "widest", "9 in", 200}, {"home", "margins bottom", "3/4", 200}, {"home", "widest", "about nine", 422}, {"none", "widest", "9", 404}, {"home", "name", "9", 404}, {"home", "widest", "1 in", 409}} {
+		body, _ := json.Marshal(map[string]string{"printer": set.printer, "key": set.key, "text": set.text})
+		if got := c.do("POST", "/machine", string(body), nil); got.StatusCode != set.status {
+			t.Errorf("%v is answered with %s", set, got.Status)
+		}
+	}
+	s, found := load(filepath.Join(folder, "x"))
+	if found.Errors() > 0 || s.File != file || s.Trimmer.Longest.Format(s.Unit) != "15 in" || len(s.Printers) != 1 || s.Printers[0].Widest.Format(s.Unit) != "9 in" || s.Printers[0].Margins.Bottom.Format(s.Unit) != "3/4 in" {
+		t.Errorf("the settings are %+v, %v", s, found)
+	}
+	data, _ := os.ReadFile(file)
+	if err := os.WriteFile(file, append(data, []byte("# of somebody else\n")...), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if got := c.do("POST", "/machine", `{"printer":"","key":"holds","text":"2 in"}`, nil); got.StatusCode != 409 {
+		t.Errorf("what another program changed is written over: %s", got.Status)
+	}
+	if now, _ := os.ReadFile(file); !strings.HasSuffix(string(now), "# of somebody else\n") {
+		t.Errorf("it holds %s", now)
+	}
+}
+
+// TestHeadings: a column whose heading no rule knows is asked about once, with its first cells; said to be the width, it is; said to be nothing, that is
+// remembered beside the job.
+func TestHeadings(t *testing.T) {
+	chromium.Start(t)
+	folder := t.TempDir()
+	r := begin(t, folder, Options{})
+	b := enterDesk(t, r, 1280, 900, "light")
+	drop(b, [2]string{"crop.csv", "Name,Journaling,Qxx,Height,Zyy\nAnn Lo,We rowed out.,4,2,blue\nBo Ek,Third,3 1/2,1,\n"})
+	until(t, b, `document.querySelectorAll("[data-heading]").length === 2`)
+	if said := chromium.Eval[string](b, `document.querySelector("[data-heading=Qxx] p").textContent`); said != "What is in the column Qxx? It begins “4”, “3 1/2”." {
+		t.Errorf("it asks %q", said)
+	}
+	b.JS(`{const q = document.querySelector("[data-heading=Qxx]"); q.querySelector("select").value = "Width"; q.querySelector("[data-as]").click();}`)
+	until(t, b, `document.querySelectorAll("[data-heading]").length === 1`)
+	b.JS(`document.querySelector("[data-heading=Zyy] [data-nothing]").click()`)
+	until(t, b, `!document.querySelector("[data-heading]")`)
+	until(t, b, laidAll+` && !document.querySelector("#people .mend")`)
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	r = begin(t, folder, Options{}, "crop-desk.xlsx")
+	page := enter(t, r).page("/journaling?who=all")
+	if strings.Contains(page, "data-heading=") || !strings.Contains(page, "3 1/2") {
+		t.Error("it asks again")
+	}
+}

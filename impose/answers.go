@@ -1,0 +1,143 @@
+package impose
+
+import (
+	"slices"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose/proof"
+	"tuckmark/impose/typeset"
+	"tuckmark/intake"
+)
+
+// Answer takes a file of answers to the proof. Name is what problems call it.
+func (j *Job) Answer(name string, data []byte) {
+	list, found := proof.ReadAnswers(name, data)
+	j.Answers = append(j.Answers, list...)
+	j.Problems = append(j.Problems, found...)
+}
+
+// row is a row that a proof asks about, as it is by now: a block, or held.
+type row struct {
+	block *intake.Block
+	held  *intake.Held
+}
+
+// fillIn puts texts and spaces that came with answers into their rows: a row that was held for the lack of them becomes a block.
+func (j *Job) fillIn() {
+	if j.Input == nil {
+		return
+	}
+	var rows []*row
+	for i := range j.Blocks {
+		rows = append(rows, &row{block: &j.Blocks[i]})
+	}
+	var others []intake.Held // that nobody is asked about
+	for i := range j.Held {
+		if h := &j.Held[i]; h.Read != nil && h.Code != "" {
+			rows = append(rows, &row{held: h})
+		} else {
+			others = append(others, *h)
+		}
+	}
+	changed := false
+	said := proof.Give(j.Answers, j.Blocks, j.Held, j.Settings, func(i int, text, space string) (*intake.Block, *problem.Problem) {
+		r := rows[i]
+		was := r.block
+		if was == nil {
+			was = r.held.Read
+		}
+		again, wrong := j.Input.Amend(was, text, space, j.Settings)
+		if wrong != nil {
+			return nil, wrong
+		}
+		changed = true
+		j.reread(was.Place, text != "", again.Problems)
+		if r.block, r.held = again.Block, nil; r.block == nil {
+			r.held = &again.Held
+			return r.held.Read, nil
+		}
+		return r.block, nil
+	})
+	if changed {
+		blocks, held := []intake.Block{}, others
+		for _, r := range rows {
+			if r.block != nil {
+				blocks = append(blocks, *r.block)
+			} else {
+				held = append(held, *r.held)
+			}
+		}
+		order := j.order()
+		slices.SortStableFunc(blocks, func(a, b intake.Block) int { return order(a.Place, b.Place) })
+		j.Blocks, j.Held = blocks, held
+	}
+	for _, p := range said {
+		if at := p.Place; at.Column == "Width" && j.Input.Locate(at).Cell == "" {
+			p.Place.Column = "Space"
+		}
+		if p.Severity == problem.Error {
+			j.refused = append(j.refused, p)
+		} else {
+			j.Problems = append(j.Problems, p)
+		}
+	}
+}
+
+// reread puts what was found in a row that was read again in the place of what was found before. Notes on what is as it was stay.
+func (j *Job) reread(at problem.Place, text bool, found problem.List) {
+	at = at.OfRow()
+	seen := map[problem.Problem]bool{}
+	j.Problems = slices.DeleteFunc(j.Problems, func(p problem.Problem) bool {
+		if p.Place.OfRow() != at {
+			return false
+		}
+		of := j.Input.As(p.Place)
+		typed := of == "Journaling" && text || !text && (of == "Width" || of == "Height" || of == "Space")
+		seen[p] = true
+		return p.Severity == problem.Error || typed
+	})
+	for _, p := range found {
+		if p.Severity == problem.Error || !seen[p] {
+			j.Problems = append(j.Problems, p)
+		}
+	}
+}
+
+// answered are the settings that no answer wants changed.
+func (j *Job) answered() []typeset.Setting {
+	if len(j.Answers) == 0 {
+		return j.Typeset
+	}
+	j.Outcome = proof.Tally(j.Answers, j.Blocks, j.Held, j.Settings)
+	already := map[problem.Place]bool{}
+	for _, h := range j.Held {
+		already[h.Place.OfRow()] = true
+	}
+	wanted := map[problem.Place]bool{}
+	codes := map[problem.Place]string{}
+	for i := range j.Blocks {
+		codes[j.Blocks[i].Place.OfRow()] = j.Blocks[i].Code
+	}
+	for _, p := range j.refused {
+		at := p.Place.OfRow()
+		if wanted[at] = true; !already[at] {
+			already[at] = true
+			j.Held = append(j.Held, intake.Held{Place: at, Code: codes[at], Owner: j.Input.Person(at), Why: p.What})
+		}
+		j.Problems = append(j.Problems, p)
+	}
+	for _, h := range j.Outcome.Held {
+		wanted[h.Place] = true
+		if !already[h.Place] { // a row is held once
+			j.Held = append(j.Held, h)
+		}
+	}
+	j.Problems = append(j.Problems, j.Outcome.Problems...)
+	var rest []typeset.Setting
+	for _, s := range j.Typeset {
+		if !wanted[s.Block.Place.OfRow()] {
+			rest = append(rest, s)
+		}
+	}
+	return rest
+}

@@ -1,0 +1,151 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// Amended is a row that was read again.
+type Amended struct {
+	Block    *Block // nil where the row is still held
+	Held     Held   // then
+	Problems problem.List
+}
+
+// Amend reads a row again with another text or another space in it, as if somebody had typed them there; "" leaves what is there. Was
+// is the row as it was read. The text may have markup; a bare number of the space is in the unit that its owner measures in; one measure alone is the one that
+// the row lacks. What is typed stands in the row from then on, for who writes it down again, unless it is itself what is wrong:
+// then the error says why, and the row is as it was.
+func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amended, *problem.Problem) {
+	sh, at := j.row(was.Place)
+	if sh == nil {
+		return nil, &problem.Problem{What: "the row is in no table that was read"}
+	}
+	row := sh.Rows[at]
+	row.Cells = slices.Clone(row.Cells)
+	set := was.Place.Block
+	var typed []*Column
+	type typing struct {
+		as   meaning
+		text string
+	}
+	var cells []typing
+	if text != "" {
+		cells = append(cells, typing{asJournaling, text})
+	}
+	if space != "" {
+		size, wrong := was.sized(space)
+		if wrong != nil {
+			return nil, wrong
+		}
+		if sh.columnOf(asWidth, set) == nil || sh.columnOf(asHeight, set) == nil {
+			cells = append(cells, typing{asSpace, size.Format(was.Unit)})
+		} else {
+			cells = append(cells, typing{asSpace, ""}, typing{asWidth, size.W.Format(was.Unit)}, typing{asHeight, size.H.Format(was.Unit)})
+		}
+	}
+	if was.Owner != "" { // however the name was written
+		cells = append(cells, typing{asName, was.Owner}, typing{asSurname, ""})
+	}
+	for _, c := range cells {
+		if col := sh.columnOf(c.as, set); col != nil {
+			cell := table.Typed(col.Index, c.text, nil)
+			if c.as == asJournaling && !sh.CSV {
+				cell = styled(col.Index, c.text)
+			}
+			put(&row, cell)
+			if c.as != asName && c.as != asSurname {
+				typed = append(typed, col)
+			}
+		}
+	}
+	picked, pick := *sh.Sheet, *sh
+	picked.Rows = slices.Clone(sh.Rows)
+	picked.Rows[at] = row
+	pick.Sheet, pick.problems = &picked, nil
+	b := newBuilder(s)
+	for _, p := range j.Paper {
+		b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
+	}
+	(&entry{builder: b, sheet: &pick, row: &picked.Rows[at], set: set}).build()
+	for i := range pick.problems {
+		p := &pick.problems[i]
+		if p.Severity == problem.Error && slices.ContainsFunc(typed, func(c *Column) bool { return c.Heading == p.Place.Column }) {
+			return nil, p
+		}
+	}
+	sh.Rows[at] = row
+	out := &Amended{Problems: pick.problems}
+	if len(b.job.Blocks) > 0 {
+		out.Block = &b.job.Blocks[0]
+		out.Block.Owner, out.Block.Code = was.Owner, was.Code
+	} else {
+		out.Held = b.job.Held[0]
+		out.Held.Owner, out.Held.Code = was.Owner, was.Code
+		out.Held.Read.Owner, out.Held.Read.Code = was.Owner, was.Code
+	}
+	return out, nil
+}
+
+// row finds a row among the tables of the job: its sheet, and where in it.
+func (j *Job) row(p problem.Place) (*Sheet, int) {
+	for _, sh := range j.Sheets {
+		if sh.File != p.File || sh.Name != p.Sheet {
+			continue
+		}
+		if at := slices.IndexFunc(sh.Rows, func(r table.Row) bool { return r.N == p.Row }); at > sh.Head {
+			return sh, at
+		}
+	}
+	return nil, 0
+}
+
+// styled is a cell of a workbook with a text that is typed with markup.
+func styled(col int, text string) table.Cell {
+	runs := Runs(text)
+	plain := ""
+	for _, r := range runs {
+		plain += r.Text
+	}
+	if len(runs) == 1 && !runs[0].Bold && !runs[0].Italic {
+		runs = nil
+	}
+	return table.Typed(col, plain, runs)
+}
+
+// put types into a cell of the row.
+func put(r *table.Row, c table.Cell) {
+	at := slices.IndexFunc(r.Cells, func(o table.Cell) bool { return o.Col >= c.Col })
+	switch {
+	case at < 0:
+		r.Cells = append(r.Cells, c)
+	case r.Cells[at].Col == c.Col:
+		r.Cells[at] = c
+	default:
+		r.Cells = slices.Insert(r.Cells, at, c)
+	}
+}
+
+// sized reads a space that somebody gives for the block: both measures, or the one that it lacks.
+func (b *Block) sized(text string) (measure.Size, *problem.Problem) {
+	size, err := measure.ParseSize(text, b.Unit)
+	if err == nil {
+		return size, nil
+	}
+	side, bad := measure.Parse(text, b.Unit)
+	switch {
+	case bad != nil:
+	case b.Space.W <= 0 && b.Space.H > 0:
+		return measure.Size{W: side, H: b.Space.H}, nil
+	case b.Space.H <= 0 && b.Space.W > 0:
+		return measure.Size{W: b.Space.W, H: side}, nil
+	}
+	return size, &problem.Problem{What: fmt.Sprintf("%s is not a width and a height", measure.Quote(strings.TrimSpace(text))),
+		Hint: "give both, like " + measure.Size{W: 4 * measure.Inch, H: 2 * measure.Inch}.About(b.Unit)}
+}

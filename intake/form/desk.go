@@ -1,0 +1,245 @@
+package form
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// Desk is what the workbook holds that a desk keeps a job in: the form's sheets for the journaling and the paper, with the rows as they
+// were typed. Two hidden columns hold the id by which the desk knows a row again, and the code that it was given.
+type Desk struct {
+	State      []string     // that the workbook says it shows; see table.File
+	Unit       measure.Unit // of measures without one
+	Journaling DeskSheet
+	Paper      DeskSheet
+}
+
+// DeskSheet is one of its sheets.
+type DeskSheet struct {
+	Columns []string // beside those of the form, by heading
+	Rows    []DeskRow
+}
+
+// DeskRow is a row: its cells by heading, the journaling with its markup.
+type DeskRow struct {
+	ID, Code string
+	Cells    map[string]string
+}
+
+// The desk's sheets, and how many empty rows are below those that are filled.
+const (
+	journalingSheet = "Journaling"
+	paperSheet      = "Paper"
+	helpSheet       = "Help"
+	spare           = 50
+)
+
+// DeskColumns are the headings of the form's columns in a desk's workbook, in their order: those of the journaling, which needs no count of words that fit,
+// and those of the paper.
+func DeskColumns() (journaling, paper []string) {
+	for _, c := range columns {
+		if c.Name != "Fits" {
+			journaling = append(journaling, c.Name)
+		}
+	}
+	return journaling, []string{"Stock", "Width", "Height", "Count", "Price", "Leftover"}
+}
+
+// headings are all columns of a sheet in their order, the hidden ones last.
+func (s DeskSheet) headings(form []string) []string {
+	out := slices.Clone(form)
+	for _, c := range s.Columns {
+		if !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	return append(out, "Id", "Code")
+}
+
+// cell is what a row has in a column, without what is written beside it.
+func (r *DeskRow) cell(heading string) string {
+	switch heading {
+	case "Id":
+		return r.ID
+	case "Code":
+		return r.Code
+	}
+	return r.Cells[heading]
+}
+
+// Tables are the tables that reading the workbook gives, without a workbook between; file is what places call it.
+func (d *Desk) Tables(file string) *table.File {
+	f := &table.File{Path: file, Name: file, Desk: true, State: d.State}
+	journaling, paper := DeskColumns()
+	f.Sheets = []*table.Sheet{d.table(file, journalingSheet, d.Journaling, journaling), d.table(file, paperSheet, d.Paper, paper)}
+	return f
+}
+
+func (d *Desk) table(file, name string, s DeskSheet, form []string) *table.Sheet {
+	heads := s.headings(form)
+	out := &table.Sheet{File: file, Name: name, Desk: true, Rows: make([]table.Row, 0, len(s.Rows)+1)}
+	head := table.Row{N: 1}
+	for i, h := range heads {
+		head.Cells = append(head.Cells, table.Typed(i, d.heading(h), nil))
+	}
+	out.Rows = append(out.Rows, head)
+	for i := range s.Rows {
+		r := table.Row{N: i + 2}
+		for col, h := range heads {
+			if text := s.Rows[i].cell(h); text != "" {
+				plain, runs := deskCell(name, h, text)
+				if plain != "" {
+					r.Cells = append(r.Cells, table.Typed(col, plain, runs))
+				}
+			}
+		}
+		if len(r.Cells) > 0 {
+			out.Rows = append(out.Rows, r)
+		}
+	}
+	return out
+}
+
+// deskCell is a text as it stands in a cell: the journaling without its markup, and in runs where it has several.
+func deskCell(sheet, heading, text string) (plain string, rich []table.Run) {
+	if sheet != journalingSheet || heading != "Journaling" {
+		return text, nil
+	}
+	runs := intake.Runs(text)
+	for _, r := range runs {
+		plain += r.Text
+	}
+	if len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
+		rich = runs
+	}
+	return plain, rich
+}
+
+// heading is a column's name, with the unit of its numbers.
+func (d *Desk) heading(name string) string {
+	if name == "Width" || name == "Height" {
+		return name + " (" + d.Unit.String() + ")"
+	}
+	return name
+}
+
+// WriteDesk writes the workbook that a desk keeps a job in.
+func WriteDesk(w io.Writer, d *Desk, s *config.Settings) error {
+	f := &deskWriter{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, desk: d}
+	defer f.file.Close()
+	f.do(f.file.SetSheetName("Sheet1", journalingSheet))
+	for _, name := range []string{paperSheet, helpSheet, "Lists"} {
+		_, err := f.file.NewSheet(name)
+		f.do(err)
+	}
+	f.lists()
+	f.mark()
+	journaling, paper := DeskColumns()
+	f.sheet(journalingSheet, d.Journaling, journaling, 2)
+	f.sheet(paperSheet, d.Paper, paper, 1)
+	f.help(Options{Full: true, Paper: true})
+	f.do(f.file.SetSheetVisible("Lists", false))
+	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	f.file.SetActiveSheet(0)
+	if f.err != nil {
+		return f.err
+	}
+	return f.file.Write(w)
+}
+
+type deskWriter struct {
+	writer
+	desk *Desk
+}
+
+// mark says on the sheet of lists that this is a desk's workbook, and which state it shows.
+func (f *deskWriter) mark() {
+	col := firstList
+	for _, c := range columns {
+		if len(c.Form.Choices) > 0 {
+			col++
+		}
+	}
+	f.text("Lists", table.Address(col, 1), table.DeskMark)
+	for i, s := range f.desk.State {
+		f.text("Lists", table.Address(col, i+2), s)
+	}
+}
+
+// sheet writes one of the sheets to be filled in, its columns on so many pages across.
+func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
+	heads := s.headings(form)
+	id, last := table.Letters(len(heads)-2), table.Letters(len(heads)-1)
+	shown := table.Letters(len(heads) - 3)
+	end := len(s.Rows) + 1 + spare
+	widths := make([]float64, len(heads))
+	f.do(f.file.SetCellStyle(name, "A2", fmt.Sprintf("%s%d", last, end), f.typed()))
+	f.do(f.file.SetCellStyle(name, "A1", last+"1", f.headingStyle()))
+	for i, h := range heads {
+		cell := table.Address(i, 1)
+		f.text(name, cell, f.desk.heading(h))
+		widths[i] = 12
+		at := f.index(h)
+		if at >= 0 && name == journalingSheet {
+			c := columns[at]
+			widths[i] = c.Form.Width
+			note := c.Form.Note(f.settings)
+			f.do(f.file.AddComment(name, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260, Height: uint(40 + 22*(len(note)/36))}))
+		}
+		if at >= 0 && (name == journalingSheet || h == "Stock") {
+			if list, n := f.listOf(h); n > 0 {
+				f.choose(name, i, 2, end, columns[at], list, n)
+			}
+		}
+		f.do(f.file.SetColWidth(name, table.Letters(i), table.Letters(i), widths[i]))
+	}
+	for i := range s.Rows {
+		lines := 1
+		for col, h := range heads {
+			if text := s.Rows[i].cell(h); text != "" {
+				f.cell(name, h, table.Address(col, i+2), text)
+				lines = max(lines, wrapped(text, widths[col]))
+			}
+		}
+		if name == journalingSheet {
+			f.do(f.file.SetRowHeight(name, i+2, float64(min(max(lines, 3)*15+1, 400))))
+		}
+	}
+	f.do(f.file.SetColVisible(name, id+":"+last, false))
+	f.do(f.file.AutoFilter(name, "A1:"+fmt.Sprint(last, end), nil))
+	f.do(f.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	f.print(name, shown, wide)
+}
+
+// cell writes a text that stays a text, whatever it looks like.
+func (f *deskWriter) cell(sheet, heading, at, text string) {
+	plain, runs := deskCell(sheet, heading, text)
+	if runs == nil {
+		f.text(sheet, at, plain)
+		return
+	}
+	rich := make([]excelize.RichTextRun, len(runs))
+	for i, r := range runs {
+		rich[i] = excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: r.Bold, Italic: r.Italic}}
+	}
+	f.do(f.file.SetCellRichText(sheet, at, rich))
+}
+
+// DeskText is a text of the journaling's sheet as reading the workbook gives it back: markup in another writing, where there is a plainer one.
+func DeskText(heading, text string) string {
+	plain, runs := deskCell(journalingSheet, heading, text)
+	if heading != "Journaling" {
+		return plain
+	}
+	c := table.Typed(0, plain, runs)
+	return intake.Markup(&c)
+}

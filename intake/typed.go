@@ -1,0 +1,200 @@
+package intake
+
+import (
+	"slices"
+	"strings"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// TypedRow is what somebody typed for one block, or for one line of paper, before anything is made of it: for who keeps a job to go on
+// typing.
+type TypedRow struct {
+	Place    problem.Place
+	Paper    bool
+	ID, Code string  // in a desk's workbook
+	Cells    []Field // in the order of the columns; only those with something in them
+}
+
+// TypedSheet is a table of such rows, and the columns that it has, by the headings of the cells.
+type TypedSheet struct {
+	Name    string
+	Paper   bool
+	Columns []string
+	Rows    []TypedRow
+}
+
+// Typed are the rows of tables as they were typed. A row that holds several blocks is several rows. The heading of a cell is the form's
+// for what its column was taken for; else the column's own, or, where that would be taken for another, "Column F". Bold and italic
+// of the journaling stand in it as Markup has them. A measure without a unit is in the unit given: one of a table with another unit
+// has it written behind it. A name taken from above is the name itself. Cells of formulas without a result are left out.
+func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedSheet {
+	said, _ := readTold(s)
+	var out []TypedSheet
+	for _, t := range tables {
+		if t.Report() {
+			continue
+		}
+		for _, tab := range t.Sheets {
+			sh := newSheet(tab, said)
+			if u := sh.classify(); !sh.Ours() && !sh.Hidden && u != nothing {
+				sh.reportColumns(s.Unit) // and what its measures are in
+				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u}
+				out = append(out, typed.table())
+			}
+		}
+	}
+	return out
+}
+
+// scribe takes down the rows of a sheet.
+type scribe struct {
+	*builder
+	sheet *Sheet
+	unit  measure.Unit
+	of    use
+	above string
+}
+
+func (t *scribe) table() TypedSheet {
+	s := t.sheet
+	out := TypedSheet{Name: s.Name, Paper: t.of == paper}
+	for i := range s.Columns {
+		if name := t.heading(&s.Columns[i]); name != "" && !slices.Contains(out.Columns, name) {
+			out.Columns = append(out.Columns, name)
+		}
+	}
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		e := &entry{builder: t.builder, sheet: s, row: &s.Rows[i]}
+		id, _ := e.cell(asID)
+		if len(s.sets) > 0 {
+			e.set = s.sets[0]
+		}
+		switch {
+		case id != nil || t.of == paper:
+		case s.headsAgain(e.row) == sameHeadings:
+			continue
+		case s.headsAgain(e.row) == otherHeadings: // what is below them is held, since nothing is known of it
+			for i+1 < len(s.Rows) && s.headsAgain(&s.Rows[i+1]) != sameHeadings {
+				i++
+			}
+			continue
+		}
+		if len(s.own(e.row)) == 0 && id == nil || t.of == paper && e.bought() && id == nil {
+			continue
+		}
+		any := false
+		for _, set := range s.sets {
+			if e := (&entry{builder: t.builder, sheet: s, row: e.row, set: set}); e.filled() {
+				any = true
+				out.Rows = append(out.Rows, t.row(e))
+			}
+		}
+		if !any {
+			out.Rows = append(out.Rows, t.row(e))
+		}
+	}
+	return out
+}
+
+// row takes down one block of a row, or one line of paper.
+func (t *scribe) row(e *entry) TypedRow {
+	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
+	blank := e.blank()
+	for i := range e.row.Cells {
+		c := &e.row.Cells[i]
+		col := Column{Index: c.Col}
+		if k, headed := e.sheet.heading(c.Col); headed {
+			col = e.sheet.Columns[k]
+		}
+		if col.set != 0 && col.set != e.set || c.Covered && (blank || col.as == asUnknown) {
+			continue
+		}
+		text := t.text(e, c, &col)
+		switch {
+		case col.as == asID:
+			r.ID = text
+		case col.as == asCode:
+			r.Code = text
+		case strings.TrimSpace(text) != "" && t.heading(&col) != "":
+			r.Cells = append(r.Cells, Field{t.heading(&col), text})
+		}
+	}
+	return r
+}
+
+// heading is what the cells of a column stand under; "" where they are not typed.
+func (t *scribe) heading(c *Column) string {
+	own := "Column " + c.Letter()
+	switch {
+	case c.as == asFits || c.as == asID || c.as == asCode:
+		return ""
+	case !c.Double && c.as != asUnknown:
+		return c.as.String()
+	case t.sheet.column(asFits) != nil && c.Index >= FormSteps && c.Heading == "":
+		return ""
+	case c.Heading == "" || c.as != asUnknown || c.Heading == asID.String() || c.Heading == asCode.String():
+		return own
+	}
+	return c.Heading
+}
+
+// text is what the cell says, as it would be typed.
+func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
+	if c.Kind == table.Uncomputed {
+		return ""
+	}
+	text := c.Text
+	switch col.as {
+	case asName:
+		if name := line(text); len(text) <= longestLine && ditto(name) && t.above != "" {
+			text = t.above
+		} else if name != "" {
+			t.above = name
+		}
+	case asJournaling:
+		if c.Kind == table.Text && !e.sheet.CSV {
+			text = Markup(c)
+		}
+	case asTitle:
+		if e.sheet.CSV {
+			text = flat([]Paragraph{parseMarkup(line(text))})
+		}
+	case asWidth, asHeight, asSpace, asTuck, asInset:
+		if text = c.Exact(); c.Kind != table.Date && e.unit(col) != t.unit {
+			text = withUnit(text, e.unit(col), t.unit)
+		}
+	case asSize, asCopies, asCount:
+		text = c.Exact()
+	case asPrice:
+		if c.Kind == table.Number {
+			text = plainPrice(c.Exact())
+		}
+	}
+	return text
+}
+
+// withUnit is a measure, a size or a tuck that was typed where the unit from is understood, for where the unit to is.
+func withUnit(text string, from, to measure.Unit) string {
+	if a, err := measure.Parse(text, from); err == nil {
+		if b, _ := measure.Parse(text, to); a != b {
+			return text + " " + from.String()
+		}
+		return text
+	}
+	if a, err := measure.ParseSize(text, from); err == nil {
+		if b, _ := measure.ParseSize(text, to); a != b {
+			return a.Format(from)
+		}
+		return text
+	}
+	if a, err := parseTuck(text, from, measure.Sides{}); err == nil {
+		if b, _ := parseTuck(text, to, measure.Sides{}); a != b {
+			return sidesAsTyped(a, from)
+		}
+	}
+	return text
+}
