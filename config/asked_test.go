@@ -76,7 +76,7 @@ func TestTakers(t *testing.T) {
 		{Stock{Name: "vellum", Printers: []string{"office", "photo"}}, []int{1, 2}},
 		{Stock{Name: "plain paper", Printers: []string{"office"}}, nil},
 	} {
-		if got := s.Takers(c.stock); !slices.Equal(got, c.want) {
+		if got := s.PrintersFor(c.stock); !slices.Equal(got, c.want) {
 			t.Errorf("%s with %v: %v, want %v", c.stock.Name, c.stock.Printers, got, c.want)
 		}
 	}

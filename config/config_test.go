@@ -81,7 +81,7 @@ func TestNothing(t *testing.T) {
 		s.Mark != (Mark{Length: inch(.25), Weight: 6350}) || s.Default != "cardstock" || s.Unit != measure.In || s.File != "" {
 		t.Errorf("settings %+v", s)
 	}
-	if y := s.Type; y.Smallest != 0 || y.Smallest >= y.Largest || y.Largest%Step != 0 || y.Leading != 1.25 {
+	if y := s.Type; y.Smallest != 0 || y.Smallest >= y.Largest || y.Largest%TypeStep != 0 || y.Leading != 1.25 {
 		t.Errorf("type %+v", y)
 	}
 }
@@ -279,7 +279,7 @@ func quoteFlow(text string) string {
 // TestBounds brings type sizes to steps on the safe side, and hairlines to an even weight.
 func TestBounds(t *testing.T) {
 	s := load(t, "type: {smallest: 2.6 mm, largest: 17.9}\nmark: {weight: 0.333}\ntrimmer: {holds: 20 mm}\ngap: auto 3 mm")
-	if s.Type.Smallest != 30*Step || s.Type.Largest != 71*Step { // 2.6 mm is 7.37 pt
+	if s.Type.Smallest != 30*TypeStep || s.Type.Largest != 71*TypeStep { // 2.6 mm is 7.37 pt
 		t.Errorf("smallest %v, largest %v", s.Type.Smallest.Points(), s.Type.Largest.Points())
 	}
 	if s.Mark.Weight%2 != 0 || s.Mark.Weight < 4229 || s.Mark.Weight > 4230 {
@@ -436,7 +436,7 @@ func FuzzFile(f *testing.F) {
 				}
 			}
 		}
-		if !names[fold(s.Default)] || s.Type.Smallest > s.Type.Largest || s.Type.Smallest%Step != 0 || s.Mark.Weight%2 != 0 {
+		if !names[fold(s.Default)] || s.Type.Smallest > s.Type.Largest || s.Type.Smallest%TypeStep != 0 || s.Mark.Weight%2 != 0 {
 			t.Fatalf("settings %+v", s)
 		}
 	})
@@ -521,7 +521,7 @@ func TestTypeSizes(t *testing.T) {
 	}
 	s, _ := Load(Source{Home: t.TempDir()})
 	for words, want := range map[int]measure.Length{1: 18 * pt, 25: 18 * pt, 26: 12 * pt} {
-		if got := s.Type.Most(words); got != want {
+		if got := s.Type.LargestFor(words); got != want {
 			t.Errorf("%d words: at most %v pt", words, got.Points())
 		}
 	}

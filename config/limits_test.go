@@ -48,7 +48,7 @@ func TestLimits(t *testing.T) {
 // TestNextStep: a least type size between two steps goes to the larger one, however little it is over, and a largest to the smaller.
 func TestNextStep(t *testing.T) {
 	s := load(t, "type: {smallest: 8.0001, largest: 11.9999}") // 1 and 3,174 units off a step
-	if s.Type.Smallest != 33*Step || s.Type.Largest != 47*Step {
+	if s.Type.Smallest != 33*TypeStep || s.Type.Largest != 47*TypeStep {
 		t.Errorf("%v to %v points", s.Type.Smallest.Points(), s.Type.Largest.Points())
 	}
 }

@@ -351,7 +351,7 @@ func (r *reader) checkWhole(s *Settings) {
 
 // feeds looks whether a configured stock goes through any printer.
 func (r *reader) feeds(v value, t Stock, s *Settings) {
-	takers := s.Takers(t)
+	takers := s.PrintersFor(t)
 	if len(takers) == 0 {
 		r.problems.Add(v.at, fmt.Sprintf("no printer takes the stock %s", measure.Quote(t.Name)), "",
 			"name the stock under takes of a printer, or a printer that takes it under printers of the stock")

@@ -3,6 +3,7 @@ package config
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -174,15 +175,15 @@ type Type struct {
 	Ink       Colour
 }
 
-// Step is the step between type sizes, a quarter of a point.
-const Step = measure.Point / 4
+// TypeStep is the step between type sizes, a quarter of a point.
+const TypeStep = measure.Point / 4
 
 // LongText is the number of words from which on a text is read, and not looked at as a caption is: longer texts are set no
 // larger than Type.Largest.
 const LongText = 25
 
-// Most is the largest size for a text of so many words.
-func (t *Type) Most(words int) measure.Length {
+// LargestFor is the largest size for a text of so many words.
+func (t *Type) LargestFor(words int) measure.Length {
 	switch {
 	case t.Wished > 0:
 		return t.Wished
@@ -253,9 +254,9 @@ func (s *Settings) Stock(name string) (Stock, bool) {
 	return Stock{}, false
 }
 
-// Takers are the printers that a stock may go to, as indexes into Printers, in their order: those whose Takes allow it and
+// PrintersFor are the printers that a stock may go to, as indexes into Printers, in their order: those whose Takes allow it and
 // that the stock's own Printers allow.
-func (s *Settings) Takers(stock Stock) []int {
+func (s *Settings) PrintersFor(stock Stock) []int {
 	var out []int
 	for i, p := range s.Printers {
 		if (len(p.Takes) == 0 || slices.Contains(p.Takes, stock.Name)) && (len(stock.Printers) == 0 || slices.Contains(stock.Printers, p.Name)) {
@@ -263,6 +264,15 @@ func (s *Settings) Takers(stock Stock) []int {
 		}
 	}
 	return out
+}
+
+// SignOf is the sign or the letters of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
+func SignOf(amount string) string {
+	sign := strings.TrimFunc(amount, func(r rune) bool { return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-", r) })
+	if utf8.RuneCountInString(sign) > 3 {
+		return ""
+	}
+	return sign
 }
 
 // Amount prints hundredths of the currency as people write them: "$1.20", "EUR 1.20", "1.20" where no currency is set.

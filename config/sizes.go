@@ -81,7 +81,7 @@ func (r *reader) scale(v value, to *[]measure.Length) {
 		if r.length(one, measure.Pt, &l, 4*measure.Point, 500*measure.Point); r.problems.Errors() > before {
 			return
 		}
-		l = l / Step * Step
+		l = l / TypeStep * TypeStep
 		if n := len(out); n > 0 && l <= out[n-1] {
 			r.bad(one, fmt.Sprintf("the scale falls from %s to %s", out[n-1].Format(measure.Pt), l.Format(measure.Pt)), "", "write its sizes from the smallest to the largest, each once")
 			return

@@ -22,7 +22,7 @@ func (j *Job) ReadNote(fields []intake.Field, hand measure.Size) {
 	if hand != (measure.Size{}) {
 		sizes = append(sizes, hand)
 	}
-	block, found := intake.One(fields, j.Settings, sizes...)
+	block, found := intake.ReadOne(fields, j.Settings, sizes...)
 	j.Problems = append(j.Problems, found...)
 	if found.Errors() == 0 {
 		j.Blocks = []intake.Block{block}

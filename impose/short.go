@@ -16,8 +16,8 @@ type Shortage struct {
 	Codes  []string // of the blocks that found no place
 }
 
-// Short tells which stocks do not suffice, and how many sheets more would do, by laying the job out on as many as it takes.
-func (j *Job) Short(ctx context.Context) []Shortage {
+// Shortages tells which stocks do not suffice, and how many sheets more would do, by laying the job out on as many as it takes.
+func (j *Job) Shortages(ctx context.Context) []Shortage {
 	var out []Shortage
 	blocks := map[problem.Place]*intake.Block{}
 	for i := range j.Blocks {

@@ -21,7 +21,7 @@ func Try(fields []intake.Field, fonts *typeset.Library, paper []intake.Paper, s 
 	for _, p := range paper {
 		sizes = append(sizes, p.Size)
 	}
-	block, found := intake.One(fields, s, sizes...)
+	block, found := intake.ReadOne(fields, s, sizes...)
 	if found.Errors() > 0 {
 		t.Problems = found
 		return t

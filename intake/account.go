@@ -206,7 +206,7 @@ func (b *builder) belowOthers(s *Sheet, i int) int {
 		"put it on a sheet of its own, or its columns in the order of those above")
 	for i+1 < len(s.Rows) && s.headsAgain(&s.Rows[i+1]) != sameHeadings {
 		i++
-		if e := (&entry{builder: b, sheet: s, row: &s.Rows[i]}); e.row.Own() {
+		if e := (&entry{builder: b, sheet: s, row: &s.Rows[i]}); e.row.HasOwnCells() {
 			at := s.place(e.row, nil)
 			b.job.Held = append(b.job.Held, Held{Place: at, Why: fmt.Sprintf("the row stands below other headings, in row %d", head)})
 		}
@@ -247,7 +247,7 @@ func (e *entry) bought() bool {
 		return false
 	}
 	stock, _, ok, _ := findStock(line(c.Text), e.settings)
-	w, errW := measure.Parse(wide.Exact(), e.unit(wcol))
-	h, errH := measure.Parse(high.Exact(), e.unit(hcol))
+	w, errW := measure.Parse(wide.ExactText(), e.unit(wcol))
+	h, errH := measure.Parse(high.ExactText(), e.unit(hcol))
 	return ok && errW == nil && errH == nil && slices.ContainsFunc(e.stockSizes[stock.Name], func(s measure.Size) bool { return s == measure.Size{W: w, H: h} })
 }

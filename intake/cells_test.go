@@ -49,7 +49,7 @@ func FuzzCells(f *testing.F) {
 			t.Skip("excelize does not write it")
 		}
 		paths := intaketest.Write(t, "a.xlsx", buffer.String())
-		files := table.Read(paths, Known)
+		files := table.Read(paths, KnownHeading)
 		if len(files) != 1 || len(files[0].Problems) > 0 {
 			t.Fatalf("refused: %+v", files)
 		}

@@ -38,9 +38,9 @@ func (c *Column) setUnit(unit string) {
 // Letter is the column's name in a spreadsheet: A, B, ... AA.
 func (c Column) Letter() string { return table.Letters(c.Index) }
 
-// Says is the form's heading for what the column's own heading says, also where another column is read for that; "" where
+// Meaning is the form's heading for what the column's own heading says, also where another column is read for that; "" where
 // no rule knows it.
-func (c Column) Says() string { return c.as.String() }
+func (c Column) Meaning() string { return c.as.String() }
 
 // Sheet is a table and what its headings make of it.
 type Sheet struct {
@@ -242,7 +242,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		c := &s.Columns[i]
 		if c.told && c.as != asUnknown {
 			if other := whose[c.as]; other != nil && other.set == c.set {
-				s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s and %s are both told to be %s", measure.Quote(other.Heading), measure.Quote(c.Heading), c.as),
+				heading := s.place(&s.Rows[s.Head], c)
+				heading.Row = 0 // it concerns all rows
+				s.problems.Add(heading, fmt.Sprintf("%s and %s are both told to be %s", measure.Quote(other.Heading), measure.Quote(c.Heading), c.as),
 					"a block has one of them", "tell it of one only")
 			}
 			whose[c.as] = c

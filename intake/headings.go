@@ -97,12 +97,12 @@ func Headings() []Heading {
 	return out
 }
 
-// Again is what a block asks for under the heading, as the form takes it.
-func (h Heading) Again(b *Block, s *config.Settings) string { return h.again(b, s) }
+// Repeat is what a block asks for under the heading, as the form takes it.
+func (h Heading) Repeat(b *Block, s *config.Settings) string { return h.again(b, s) }
 
-// Added are the wishes of a block in columns that came after the first proofs were answered, by heading; a column with nothing
+// AddedWishes are the wishes of a block in columns that came after the first proofs were answered, by heading; a column with nothing
 // in it is not among them.
-func Added(b *Block, s *config.Settings) (wishes [][2]string) {
+func AddedWishes(b *Block, s *config.Settings) (wishes [][2]string) {
 	for _, h := range headings {
 		if !h.added {
 			continue
@@ -257,7 +257,7 @@ var keywords = []struct {
 	word string
 	f    meaning
 }{
-	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface",
+	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"high", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface",
 		asFont}, {"copies", asCopies}, {"journaling", asJournaling}, {"journalling", asJournaling},
 	{"stock", asStock}, {"paper", asStock}, {"dimensions", asSpace}, {"measurements", asSpace}, {"alignment", asAlign}, {"ink",
 		asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"owner", asName}, {"page", asPage}, {"name", asName}, {"space", asSpace}, {"vellum", asStock}, {"cardstock", asStock}, {"title", asTitle},

@@ -16,16 +16,16 @@ func TestInset(t *testing.T) {
 		"": stock.Inset, "yes": stock.Inset, "1/4": measure.Same(in / 4), "1": measure.Same(in), "6 mm": measure.Same(6 * measure.Millimetre), "none": {},
 		"left 1/2 right 1/2": {Left: in / 2, Right: in / 2}, "all sides 3/8 in": measure.Same(in * 3 / 8),
 	} {
-		b, problems := One([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: "Snow."}, {Heading: "Space", Text: "4 x 4"}, {Heading: "Inset", Text: text}}, s)
+		b, problems := ReadOne([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: "Snow."}, {Heading: "Space", Text: "4 x 4"}, {Heading: "Inset", Text: text}}, s)
 		if problems.Errors() > 0 || b.Inset != want {
 			t.Errorf("inset %q: %+v, %v", text, b.Inset, problems)
 		}
-		if says := len(Added(&b, s)) > 0; says != (want != stock.Inset) {
+		if says := len(AddedWishes(&b, s)) > 0; says != (want != stock.Inset) {
 			t.Errorf("inset %q: a fingerprint hears of it: %v", text, says)
 		}
 	}
 	for _, text := range []string{"-1/4", "wide", "3"} { // the last leaves no room for a text
-		_, problems := One([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: "Snow."}, {Heading: "Space", Text: "4 x 4"}, {Heading: "Inset", Text: text}}, s)
+		_, problems := ReadOne([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: "Snow."}, {Heading: "Space", Text: "4 x 4"}, {Heading: "Inset", Text: text}}, s)
 		if problems.Errors() != 1 {
 			t.Errorf("inset %q: %v", text, problems)
 		}
@@ -38,7 +38,7 @@ func TestIndents(t *testing.T) {
 	for text, want := range map[string]string{
 		"  Snow.": "Snow.", "  a\n    b\n  c": "a|  b|c", "a\n b": "a|b", "a\n\tb\tc": "a|    b c", "a\nb\tc": "a|b c", " \n  a\n\n   b": "a||b", "a  \n    b  ": "a|    b",
 	} {
-		b, problems := One([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: text}, {Heading: "Space", Text: "4 x 4"}}, s)
+		b, problems := ReadOne([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: text}, {Heading: "Space", Text: "4 x 4"}}, s)
 		got := ""
 		for i, p := range b.Text {
 			if i > 0 {

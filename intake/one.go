@@ -12,10 +12,10 @@ import (
 // Field is one cell by itself, under a heading of the form.
 type Field struct{ Heading, Text string }
 
-// One makes a block of fields that were given one by one, as a row of a CSV file would be: with the same checks and the
+// ReadOne makes a block of fields that were given one by one, as a row of a CSV file would be: with the same checks and the
 // same markup. A problem's place has the heading as its column and nothing else. The block may be as large as the sizes
 // in hand, whatever sheets its stock is bought in.
-func One(fields []Field, s *config.Settings, hand ...measure.Size) (Block, problem.List) {
+func ReadOne(fields []Field, s *config.Settings, hand ...measure.Size) (Block, problem.List) {
 	var headings, texts []string
 	for _, f := range fields {
 		headings, texts = append(headings, f.Heading), append(texts, f.Text)

@@ -24,7 +24,7 @@ func TestOne(t *testing.T) {
 		for _, h := range []string{"Name", "Journaling", "Space", "Ink"} {
 			given = append(given, Field{h, fields[h]})
 		}
-		b, problems := One(given, intaketest.Home())
+		b, problems := ReadOne(given, intaketest.Home())
 		got := ""
 		for _, p := range problems {
 			if p.Severity == problem.Error {

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake/table"
 )
@@ -85,7 +86,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 		}
 		p.Leftover, said = yes, true
 	}
-	if !e.row.Own() || count == nil && price == nil && !p.Leftover {
+	if !e.row.HasOwnCells() || count == nil && price == nil && !p.Leftover {
 		return p, false
 	}
 	var b Block
@@ -94,7 +95,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	sized := e.space(&b)
 	p.Size = b.Space
 	if count != nil && e.readable(count, countCol) {
-		text := count.Exact()
+		text := count.ExactText()
 		n, known := parseCount(text)
 		if p.Count = n; !known {
 			e.fail(countCol, fmt.Sprintf("%s is no number of sheets", measure.Quote(count.Text)), "", "type how many there are, as a whole number")
@@ -105,9 +106,10 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if price != nil && e.readable(price, priceCol) {
 		text := price.Text
 		if price.Kind == table.Number {
-			text = plainPrice(price.Exact())
+			text = plainPrice(price.ExactText())
 		}
 		n, known := parseAmount(text)
+		p.Sign = config.SignOf(price.Text)
 		if p.Price = n; !known {
 			e.fail(priceCol, fmt.Sprintf("%s is no price", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75")
 		}

@@ -37,7 +37,7 @@ func knownTo(s *config.Settings) func(heading string) bool {
 	said, _ := readTold(s)
 	return func(heading string) bool {
 		_, ok := said.of(heading)
-		return ok || Known(heading)
+		return ok || KnownHeading(heading)
 	}
 }
 
@@ -111,7 +111,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	b := newBuilder(s)
 	var all problem.List
 	found := false
-	for _, f := range table.Read([]string{path}, Known) {
+	for _, f := range table.Read([]string{path}, KnownHeading) {
 		all = append(all, f.Problems...)
 		for _, t := range f.Sheets {
 			if sh := newSheet(t, nil); sh.classify() == paper {
@@ -139,7 +139,7 @@ type fileRead struct {
 func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 	f := &fileRead{name: t.Name, problems: t.Problems}
 	at := problem.Place{File: t.Name}
-	if t.Report() {
+	if t.IsReport() {
 		f.problems.Note(at, "the file is the report of an earlier run and was not read",
 			"its blocks are printed already, and its leftovers are not taken without being asked for",
 			"give it with --paper to use its leftovers")
@@ -151,7 +151,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		f.sheets = append(f.sheets, sh)
 		u := sh.classify()
 		switch {
-		case sh.Ours() || u == nothing && !sh.Hidden:
+		case sh.IsOurs() || u == nothing && !sh.Hidden:
 			continue
 		case sh.Hidden && len(sh.Rows) == 0:
 			continue
@@ -175,7 +175,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		return f
 	}
 	for _, sh := range f.sheets {
-		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.Ours() && plainLetters(sh.Name) != exported {
+		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.IsOurs() && plainLetters(sh.Name) != exported {
 			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is not journaling and was not read",
 				firstRow([]*Sheet{sh}),
 				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")

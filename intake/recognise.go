@@ -22,8 +22,8 @@ var fillers = map[string]bool{"the": true, "a": true, "an": true, "your": true, 
 	"required": true, "optional": true, "what": true, "is": true, "are": true,
 	"do": true, "you": true, "want": true, "would": true, "like": true, "should": true, "it": true, "be": true, "eg": true, "and": true, "type": true, "enter": true, "column": true, "field": true, "of": true}
 
-// Known reports a text that means one of the form's columns as a heading.
-func Known(heading string) bool {
+// KnownHeading reports a text that means one of the form's columns as a heading.
+func KnownHeading(heading string) bool {
 	as, _, _ := recognise(heading)
 	return as != asUnknown
 }

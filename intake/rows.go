@@ -117,6 +117,7 @@ func (b *builder) sheet(s *Sheet) {
 	}
 	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	s.noteStray()
+	s.attached()
 	if len(hidden) > 11 {
 		hidden = hidden[:11]
 	}
@@ -168,7 +169,7 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 
 // blank reports a row in which nothing is asked for: an empty one, or one with only what is filled in beforehand.
 func (e *entry) blank() bool {
-	if !e.row.Own() {
+	if !e.row.HasOwnCells() {
 		return true
 	}
 	for _, set := range e.sheet.sets {
@@ -253,6 +254,9 @@ var faults = map[string]bool{"#REF!": true, "#VALUE!": true, "#NAME?": true, "#D
 // readable reports on cells whose content did not come through; false means that there is nothing to read.
 func (e *entry) readable(c *table.Cell, col *Column) bool {
 	switch {
+	case c.Kind == table.Fault && e.pictured(col):
+		e.fail(col, "there is a picture in the cell, or something else that is no text", "only what is typed in the cell can be printed", "type the text or the measure itself")
+		return false
 	case c.Kind == table.Fault, c.Kind == table.Text && faults[strings.TrimSpace(c.Text)]:
 		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.Text), "its formula does not work out",
 			"type the text or the measure itself")
@@ -264,7 +268,7 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 	case len(c.Text) > longestLine && col.as != asJournaling:
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", utf8.RuneCountInString(c.Text)), fmt.Sprintf("a cell of %s may have %d", col.as, mostLine), "shorten it")
 		return false
-	case c.Lost():
+	case c.LostLetter():
 		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it",
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
 		return false

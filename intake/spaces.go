@@ -110,7 +110,7 @@ const mostMeasure = 200
 
 // namedUnit is the unit that a cell itself names, or "".
 func namedUnit(c *table.Cell) string {
-	text := c.Exact()
+	text := c.ExactText()
 	if len(text) > mostMeasure {
 		return "" // no measure is so long, and many cells may share a text
 	}
@@ -143,7 +143,7 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 		e.wasMeasure(col, name, c.Moment())
 		return 0, false
 	case table.Number:
-		text = c.Exact()
+		text = c.ExactText()
 	default:
 		// An apostrophe, or ="...", is how some keep a spreadsheet from making a date of it.
 		text = strings.TrimPrefix(strings.TrimSpace(text), "'")
@@ -225,9 +225,9 @@ func (e *entry) measureError(col *Column, err error) {
 func (e *entry) positive(col *Column, l measure.Length, name string) bool {
 	switch {
 	case l == 0:
-		e.fail(col, "the "+name+" is nought", "nothing fits a space without a "+name, "measure the space on the page again")
+		e.fail(col, "the "+name+" is 0", "nothing fits a space without a "+name, "measure the space on the page again")
 	case l < 0:
-		e.fail(col, "the "+name+" is less than nought", "a space has no "+name+" below nought", "type it without the minus")
+		e.fail(col, "the "+name+" is less than 0", "a space has no "+name+" below 0", "type it without the minus")
 	}
 	return l > 0
 }

@@ -147,7 +147,7 @@ func (s *Sheet) likely(missing string, used map[int]bool) (best *Column) {
 			if cell == nil {
 				continue
 			}
-			_, no := measure.Parse(cell.Exact(), measure.In)
+			_, no := measure.Parse(cell.ExactText(), measure.In)
 			measured := no == nil && cell.Kind != table.Date
 			words := len(strings.Fields(cell.Text))
 			switch missing {

@@ -28,19 +28,19 @@ type TypedSheet struct {
 }
 
 // Typed are the rows of tables as they were typed. A row that holds several blocks is several rows. The heading of a cell is the form's
-// for what its column was taken for; else the column's own, or, where that would be taken for another, "Column F". Bold and italic
+// for what its column was taken for; else the column's own, or, where that would be taken for another, "Unknown column F". Bold and italic
 // of the journaling stand in it as Markup has them. A measure without a unit is in the unit given: one of a table with another unit
 // has it written behind it. A name taken from above is the name itself. Cells of formulas without a result are left out.
 func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedSheet {
 	said, _ := readTold(s)
 	var out []TypedSheet
 	for _, t := range tables {
-		if t.Report() {
+		if t.IsReport() {
 			continue
 		}
 		for _, tab := range t.Sheets {
 			sh := newSheet(tab, said)
-			if u := sh.classify(); !sh.Ours() && !sh.Hidden && u != nothing {
+			if u := sh.classify(); !sh.IsOurs() && !sh.Hidden && u != nothing {
 				sh.reportColumns(s.Unit) // and what its measures are in
 				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u}
 				out = append(out, typed.table())
@@ -128,7 +128,7 @@ func (t *scribe) row(e *entry) TypedRow {
 
 // heading is what the cells of a column stand under; "" where they are not typed.
 func (t *scribe) heading(c *Column) string {
-	own := "Column " + c.Letter()
+	own := "Unknown column " + c.Letter() // "Column W" would be taken for the width
 	switch {
 	case c.as == asFits || c.as == asID || c.as == asCode:
 		return ""
@@ -150,7 +150,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	text := c.Text
 	switch col.as {
 	case asName:
-		if name := line(text); len(text) <= longestLine && ditto(name) && t.above != "" {
+		if name := line(text); len(text) <= longestLine && ditto(name) && t.above != "" && !t.sheet.Desk {
 			text = t.above
 		} else if name != "" {
 			t.above = name
@@ -164,14 +164,14 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 			text = flat([]Paragraph{parseMarkup(line(text))})
 		}
 	case asWidth, asHeight, asSpace, asTuck, asInset:
-		if text = c.Exact(); c.Kind != table.Date && e.unit(col) != t.unit {
+		if text = c.ExactText(); c.Kind != table.Date && e.unit(col) != t.unit {
 			text = withUnit(text, e.unit(col), t.unit)
 		}
 	case asSize, asCopies, asCount:
-		text = c.Exact()
+		text = c.ExactText()
 	case asPrice:
 		if c.Kind == table.Number {
-			text = plainPrice(c.Exact())
+			text = plainPrice(c.ExactText())
 		}
 	}
 	return text

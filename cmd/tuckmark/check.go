@@ -80,7 +80,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 					ui.lines(strings.Split(strings.TrimSpace(l.Text), "\n"))
 				}
 			}
-			own := findings.Organiser(c.Context(), j)
+			own := findings.ForOrganiser(c.Context(), j)
 			if len(list) == 0 { // there is nobody else whose part it could be
 				own = slices.DeleteFunc(own, func(line string) bool { return slices.Contains(found.Stops, line) })
 			}
@@ -93,6 +93,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			if marked != "" {
 				ui.say("The rows with the cells to mend marked: %s", marked)
 			}
+			ui.say("%s", findings.Next(j))
 			return statusOf(j)
 		},
 	}
@@ -119,10 +120,10 @@ func (u *ui) findings(j *impose.Job, f findings.Findings, advice bool) {
 	}
 	errors := j.Problems.Errors()
 	u.say("%s ready to print, %d held back; %s, %s.", problem.Count(j.Ready(), "block"), len(j.Held), problem.Count(errors, "error"), problem.Count(len(j.Problems)-errors-f.Texts, "note"))
-	if said := f.Counted(); said != "" && !advice {
+	if said := f.AdviceLine(); said != "" && !advice {
 		u.say("%s", said)
 	}
-	if said := answersIn(j); said != "" {
+	if said := findings.Answers(j); said != "" {
 		u.say("%s", said)
 	}
 }

@@ -345,10 +345,15 @@ func TestAtOnceIntoOnePlace(t *testing.T) {
 		}
 		wait.Wait()
 		now := contents(t, out)
+		of := map[bool]int{}
 		for _, name := range madeAll {
 			if now[name] != one[name] && now[name] != other[name] {
 				t.Errorf("%s is of neither run", name)
 			}
+			of[now[name] == one[name]]++
+		}
+		if len(of) != 1 {
+			t.Error("files of two runs stand together")
 		}
 		if len(now) != len(madeAll) {
 			t.Errorf("there are %v", slices.Sorted(maps.Keys(now)))

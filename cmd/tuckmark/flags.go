@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/findings"
+	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/problem"
@@ -122,9 +124,9 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 	if err := j.Read(c.Context(), inputs, w.paper); err != nil {
 		return nil, err
 	}
-	limitMemory(len(j.Blocks), j.Copies())
+	host.LimitMemory(len(j.Blocks), j.Copies())
 	for _, f := range w.answers {
-		data, p := readAnswers(f)
+		data, p := findings.ReadAnswers(f)
 		if p != nil {
 			j.Problems = append(j.Problems, *p)
 			continue

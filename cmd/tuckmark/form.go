@@ -30,7 +30,7 @@ configuration. Columns that few need are folded away; --full shows them all.`,
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if save.Other(to, book.Bytes()) {
+			if save.HoldsOther(to, book.Bytes()) {
 				return ui.disk(*save.Unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
 			}
 			if err := ui.save(w.guard, save.File{Flag: "-o", Path: to, Data: book.Bytes()}); err != nil {

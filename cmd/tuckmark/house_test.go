@@ -18,9 +18,9 @@ import (
 var rooms = [][]string{
 	{"cmd/tuckmark", "cmd/packbench"},
 	{"cmd/tuckmark/desk"},
-	{"cmd/internal/findings", "cmd/internal/jobbook", "cmd/internal/printjob", "cmd/internal/summary"},
+	{"cmd/internal/configfile", "cmd/internal/findings", "cmd/internal/jobbook", "cmd/internal/printjob", "cmd/internal/summary"},
 	{"cmd/internal/journal"},
-	{"cmd/internal/save", "cmd/internal/naming", "cmd/internal/about", "cmd/internal/ipp"},
+	{"cmd/internal/save", "cmd/internal/host", "cmd/internal/naming", "cmd/internal/about", "cmd/internal/ipp"},
 	{"impose"},
 	{"impose/guide", "impose/report", "impose/proof"},
 	{"impose/account"},
@@ -42,7 +42,7 @@ var rooms = [][]string{
 // nobody else, the plan's checker least of all, can share its mistakes.
 var known = map[string][]string{
 	"impose/pack":         {"impose/layout", "cmd/packbench"},
-	"impose/press/subset": {"impose/press", "impose/proof"},
+	"impose/press/subset": {"impose/press", "impose/proof", "impose/typeset"},
 }
 
 // forTests are imported by tests only: an independent reader of PDFs, plans put together by hand, and tables.

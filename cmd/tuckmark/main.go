@@ -8,14 +8,12 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
-	"runtime/debug"
 	"sync/atomic"
-	"syscall"
 
 	"github.com/spf13/cobra"
 
 	"tuckmark/cmd/internal/about"
+	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/internal/save"
 )
 
@@ -34,33 +32,17 @@ type status int
 
 func (s status) Error() string { return fmt.Sprintf("exit status %d", int(s)) }
 
-// memoryLimit is the memory, in bytes, beyond which the collector works harder rather than let the program grow. A retreat
-// takes a tenth of it; a job of 8,000 blocks would else take twice what it needs. Where a job needs more than that, the
-// collector would work in vain and for as long as the job itself, so limitMemory gives it more room.
-const (
-	memoryLimit    = 450 << 20
-	blocksWithin   = 6000     // blocks that memoryLimit does for
-	memoryPerBlock = 64 << 10 // bytes for each block beyond
-	memoryPerCopy  = 8 << 10  // and for each more copy of a block, of which there is a row in the report
-)
-
-// limitMemory sets the limit for a job of so many blocks and so many more copies of them, unless the user has set one.
-func limitMemory(blocks, copies int) {
-	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(memoryLimit + int64(max(0, blocks-blocksWithin))*memoryPerBlock + int64(max(0, copies-blocksWithin))*memoryPerCopy)
-	}
-}
-
 // unwind is what a first signal does where a command has something to say before it ends; a second one ends it at once.
 var unwind atomic.Pointer[context.CancelFunc]
 
 func main() {
-	limitMemory(0, 0)
-	gone := make(chan os.Signal, 1)
-	signal.Notify(gone, os.Interrupt, syscall.SIGTERM)
-	if !signal.Ignored(syscall.SIGHUP) { // else the run was meant to outlive its terminal
-		signal.Notify(gone, syscall.SIGHUP)
+	if host.FewHandles() {
+		fmt.Fprint(os.Stderr, "tuckmark: this user may have too few files open at once; nothing was written\n  to do: allow more (`ulimit -n 256`), or close other programs\n")
+		os.Exit(exitFile)
 	}
+	host.LimitMemory(0, 0)
+	gone := make(chan os.Signal, 1)
+	host.NotifyEnd(gone)
 	go func() {
 		<-gone
 		said := "stopped; nothing was written"
@@ -95,12 +77,17 @@ func run(args []string, stdout, stderr io.Writer) (code int) {
 	var s status
 	switch {
 	case err == nil:
-		return exitDone
+		code = exitDone
 	case errors.As(err, &s):
-		return int(s)
+		code = int(s)
+	default:
+		ui.usage(err)
+		return exitUsage
 	}
-	ui.usage(err)
-	return exitUsage
+	if ui.unheard() && code == exitDone {
+		code = exitFile
+	}
+	return code
 }
 
 func commands(ui *ui) *cobra.Command {

@@ -40,7 +40,7 @@ goes on where it stopped.
 			unwind.Store(&end)
 			defer unwind.Store(nil)
 			o.Front = printjob.Terminal(os.Stdin, ui.out, yes || o.DryRun)
-			complete, problems := printjob.Print(ctx, printjob.This(), args[0], s, o)
+			complete, problems := printjob.Print(ctx, printjob.ThisComputer(), args[0], s, o)
 			if ctx.Err() != nil {
 				return status(exitStopped)
 			}
@@ -83,7 +83,7 @@ qualities; with --yaml as lines to put into tuckmark.yaml.`,
 			if err != nil {
 				return err
 			}
-			problems := printjob.Printers(c.Context(), printjob.This(), s.Unit, yaml, ui.say)
+			problems := printjob.Printers(c.Context(), printjob.ThisComputer(), s.Unit, yaml, ui.say)
 			return ui.printed(problems.Errors() == 0, problems)
 		},
 	}

@@ -52,7 +52,7 @@ text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody sho
 				}
 				return statusOf(j)
 			case person != "":
-				if person, err = findings.Whose(j, person); err != nil {
+				if person, err = findings.PersonNamed(j, person); err != nil {
 					return err
 				}
 			}
@@ -85,7 +85,7 @@ func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, pa
 		return err
 	}
 	ui.say("%s to look at, %d held back.", problem.Count(len(j.Typeset), "block"), len(j.Plan.Held))
-	if said := answersIn(j); said != "" {
+	if said := findings.Answers(j); said != "" {
 		ui.say("%s", said)
 	}
 	ui.say("To send round: %s", to)
@@ -103,7 +103,7 @@ func titleOf(j *impose.Job) string {
 func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string) error {
 	people := findings.People(j)
 	var files []save.File
-	for i, name := range naming.Each(people) {
+	for i, name := range naming.Distinct(people) {
 		html, _, _, err := j.Proof(c.Context(), titleOf(j), people[i], false)
 		if err != nil {
 			ui.fault(err)
@@ -115,7 +115,7 @@ func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string
 		return err
 	}
 	ui.say("%s in %s, each for the person of its name.", problem.Count(len(files), "page"), folder)
-	if said := answersIn(j); said != "" {
+	if said := findings.Answers(j); said != "" {
 		ui.say("%s", said)
 	}
 	return nil

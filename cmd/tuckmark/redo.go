@@ -51,7 +51,7 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 	if len(codes) == 0 {
 		return usagef("say which blocks: --blocks MK-2,AO-1 (the report lists their codes)")
 	}
-	pdf, next := naming.Again(path)
+	pdf, next := naming.ForRedo(path)
 	to.pdf, to.report = cmp.Or(to.pdf, pdf), cmp.Or(to.report, next)
 	to.again = true
 	w.paper = path // lists what lies in the folder

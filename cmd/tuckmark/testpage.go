@@ -127,7 +127,7 @@ func correction(ui *ui, s *config.Settings, p config.Printer, measured string) e
 	}
 	ui.say("Enter for the printer “%s” in %s:", p.Name, file)
 	ui.say("")
-	ui.say("%s", guide.Correction(p.Name, shift, scale, u))
+	ui.say("%s", guide.CorrectionYAML(p.Name, shift, scale, u))
 	ui.say("")
 	ui.say("Then print the test page again: the crosses should be where it says.")
 	return nil

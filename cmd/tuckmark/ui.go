@@ -10,6 +10,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
+	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 )
@@ -18,6 +19,7 @@ import (
 // A progress bar is drawn on a terminal only, and only for work that lasts over a second.
 type ui struct {
 	out, err io.Writer // which let nothing through that steers a terminal
+	result   *host.Output
 	screen   io.Writer // standard error itself, for the bar
 	terminal bool
 	saved    bool // the files are in their places
@@ -28,7 +30,8 @@ type ui struct {
 }
 
 func newUI(out, err io.Writer) *ui {
-	u := &ui{out: problem.PlainWriter{To: out}, err: problem.PlainWriter{To: err}, screen: err}
+	result := &host.Output{To: out}
+	u := &ui{out: problem.PlainWriter{To: result}, result: result, err: problem.PlainWriter{To: err}, screen: err}
 	if f, ok := err.(*os.File); ok {
 		u.terminal = term.IsTerminal(int(f.Fd()))
 	}
@@ -43,6 +46,19 @@ func (u *ui) say(format string, args ...any) {
 		}
 	}
 	fmt.Fprintf(u.out, format+"\n", args...)
+}
+
+// unheard reports whether some of the result could not be written, and says so.
+func (u *ui) unheard() bool {
+	if u.result.Lost == nil {
+		return false
+	}
+	files := ""
+	if u.saved {
+		files = "; the files are complete"
+	}
+	fmt.Fprintf(u.err, "tuckmark: what there was to say could not be written to standard output: %s%s\n", save.Reason(u.result.Lost), files)
+	return true
 }
 
 // lines prints lines of result.

@@ -111,8 +111,8 @@ func TestTurnWithin(t *testing.T) {
 
 // TestAreaOfTheMost: the area of the largest size that is read is an int64.
 func TestAreaOfTheMost(t *testing.T) {
-	want := new(big.Int).Mul(big.NewInt(int64(Most)), big.NewInt(int64(Most)))
-	if got := (Size{Most, Most}).Area(); !want.IsInt64() || got != want.Int64() {
+	want := new(big.Int).Mul(big.NewInt(int64(LongestRead)), big.NewInt(int64(LongestRead)))
+	if got := (Size{LongestRead, LongestRead}).Area(); !want.IsInt64() || got != want.Int64() {
 		t.Errorf("the area is %d, want %v", got, want)
 	}
 }

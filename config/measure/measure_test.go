@@ -27,7 +27,7 @@ func TestParse(t *testing.T) {
 		{".5", In, half}, {",5", In, half}, {"0.5", In, half}, {"4.", In, 4 * Inch}, {"  4 \n", In, 4 * Inch}, {"4\u00a01/2", In, 9 * half},
 		{"４．５", Mm, 162000}, {"+4.5", In, 9 * half},
 		{"４", In, 4 * Inch}, {"0", In, 0}, {"-1", In, -Inch}, {"-1/2 in", In, -half}, {"−2 1/2", In, -5 * half},
-		{"4,125", In, 33 * Inch / 8}, {"0,125 mm", In, 4500}, {"1000 in", In, Most},
+		{"4,125", In, 33 * Inch / 8}, {"0,125 mm", In, 4500}, {"1000 in", In, LongestRead},
 		{"1/7", In, 130629},      // 914,400 / 7 is 130,628.57
 		{"1.0000001", Mm, 36000}, // nearer to 36,000 than to any other
 	} {
@@ -51,7 +51,7 @@ func TestParseRefuses(t *testing.T) {
 		"four":           "“four” is not a measure",
 		"4 yards":        "“4 yards” is not a measure: “yards” is no unit that is known here",
 		"4'":             "“4'” is not a measure: “'” is no unit that is known here",
-		"4 1/0":          "“4 1/0” has a nought under its fraction",
+		"4 1/0":          "“4 1/0” has a 0 under its fraction",
 		"4 3/2":          "“4 3/2” has a fraction of one or more beside its whole number",
 		"4.5 1/2":        "“4.5 1/2” is not a measure",
 		"1/2/3":          "“1/2/3” is not a measure",
@@ -162,7 +162,7 @@ func TestFormat(t *testing.T) {
 // What Format prints, Parse reads as the same length, whatever a bare number would have meant.
 func TestFormatRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		l := Length(rapid.Int64Range(int64(-Most), int64(Most)).Draw(t, "l"))
+		l := Length(rapid.Int64Range(int64(-LongestRead), int64(LongestRead)).Draw(t, "l"))
 		m := Length(rapid.Int64Range(0, int64(20*Inch)).Draw(t, "m"))
 		u, other := Unit(rapid.IntRange(0, 3).Draw(t, "u")), Unit(rapid.IntRange(0, 3).Draw(t, "other"))
 		if got, err := Parse(l.Format(u), other); err != nil || got != l {
@@ -182,7 +182,7 @@ func FuzzParse(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string, unit uint8) {
 		u := Unit(unit % 4)
 		if l, err := Parse(text, u); err == nil {
-			if l > Most || l < -Most {
+			if l > LongestRead || l < -LongestRead {
 				t.Fatalf("%q is %d", text, l)
 			}
 			if again, err := Parse(l.Format(u), u); err != nil || again != l {

@@ -86,8 +86,8 @@ func (c *Cutting) count(of *plan.Part) *Part {
 	return p
 }
 
-// What says what a part is: the place of its block, the places in it, a leftover or scrap.
-func (p *Part) What() string {
+// Describe says what a part is: the place of its block, the places in it, a leftover or scrap.
+func (p *Part) Describe() string {
 	switch {
 	case p.Rest() && p.Keep:
 		return "keep"
@@ -108,7 +108,7 @@ func (c *Cutting) Take(s *Step) string {
 	if s.Of == c.Whole {
 		return "the piece"
 	}
-	return s.Of.What()
+	return s.Of.Describe()
 }
 
 // Line says how a person finds the cut.
@@ -123,10 +123,10 @@ func (s *Step) Line() string {
 }
 
 // Gives names the two parts that a cut makes, the left or upper one first.
-func (s *Step) Gives() string { return s.Of.Near.What() + " + " + s.Of.Far.What() }
+func (s *Step) Gives() string { return s.Of.Near.Describe() + " + " + s.Of.Far.Describe() }
 
-// Ends visits the leaves, in the order in which they come off.
-func (p *Part) Ends(visit func(*Part) bool) { p.ends(visit) }
+// Leaves visits the leaves, in the order in which they come off.
+func (p *Part) Leaves(visit func(*Part) bool) { p.ends(visit) }
 
 func (p *Part) ends(visit func(*Part) bool) bool {
 	if p.Leaf() {

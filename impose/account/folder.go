@@ -8,16 +8,16 @@ import (
 	"tuckmark/intake"
 )
 
-// Stocked is paper of a stock.
-type Stocked struct {
+// PaperOf is paper of a stock.
+type PaperOf struct {
 	config.Sheet
 	Stock string
 }
 
 // Unused is the paper at hand that the plan does not use. Sheets without end are left out, unless the stock has counted
 // ones as well: a list of its paper must then be whole.
-func (a *Account) Unused() []Stocked {
-	var out []Stocked
+func (a *Account) Unused() []PaperOf {
+	var out []PaperOf
 	used := a.used()
 	for _, t := range a.Settings.Stocks {
 		sheets := intake.AtHand(t, a.Paper)
@@ -38,7 +38,7 @@ func (a *Account) Unused() []Stocked {
 			if s.Leftover && s.Count == 0 || !s.Leftover && !counted {
 				continue
 			}
-			out = append(out, Stocked{s, t.Name})
+			out = append(out, PaperOf{s, t.Name})
 		}
 	}
 	return out

@@ -211,7 +211,7 @@ func (j *job) precutText(c *account.Panels) string {
 	text = strings.TrimSuffix(text, ";") + "."
 	made := map[string]int{}
 	var order []string
-	for q := range c.Whole.Ends {
+	for q := range c.Whole.Leaves {
 		name := exact(q.Rect.Size(), j.unit)
 		switch {
 		case q.Panel:

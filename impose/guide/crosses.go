@@ -10,8 +10,8 @@ import (
 	"tuckmark/config/problem"
 )
 
-// Correction is what to write into tuckmark.yaml for a printer's correction.
-func Correction(printer string, shift config.Offset, scale [2]float64, u measure.Unit) string {
+// CorrectionYAML is what to write into tuckmark.yaml for a printer's correction.
+func CorrectionYAML(printer string, shift config.Offset, scale [2]float64, u measure.Unit) string {
 	return correctionYAML(printer, short(shift.X, u), short(shift.Y, u), factor(scale[0]), factor(scale[1]))
 }
 

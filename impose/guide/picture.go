@@ -92,7 +92,7 @@ func (pic *picture) draw(p *pageWriter, left, top measure.Length) {
 	outline := pic.rect(w.Whole.Rect)
 
 	var labels []label
-	for q := range w.Whole.Ends {
+	for q := range w.Whole.Leaves {
 		if q.Rest() && !q.Keep {
 			p.fill(pic.rect(q.Rect), pale)
 			continue

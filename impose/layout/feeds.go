@@ -28,7 +28,7 @@ type feed struct {
 }
 
 func newFeed(s *config.Settings, stock config.Stock) feed {
-	all := s.Takers(stock)
+	all := s.PrintersFor(stock)
 	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer}
 }
 

@@ -66,7 +66,7 @@ func Fingerprint(b *intake.Block, s *config.Settings) string {
 	differs("align", b.Type.Align, s.Type.Align)
 	differs("vertical", b.Type.Vertical, s.Type.Vertical)
 	differs("ink", b.Type.Ink, s.Type.Ink)
-	for _, wish := range intake.Added(b, s) { // so that a fingerprint on its way stays what it is
+	for _, wish := range intake.AddedWishes(b, s) { // so that a fingerprint on its way stays what it is
 		put(wish[0], wish[1])
 	}
 	return hex.EncodeToString(h.Sum(nil)[:4])

@@ -33,7 +33,7 @@ func Open(path string) (*Earlier, problem.List) {
 	var list problem.List
 	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1}
 	e.found, _ = os.Stat(path) // where it is not there, the next line says so
-	files := table.Read([]string{path}, intake.Known)
+	files := table.Read([]string{path}, intake.KnownHeading)
 	if len(files) != 1 || files[0].Path != path {
 		list.Add(problem.Place{File: e.Name()}, "it is a folder and not a report", "", hint)
 		return nil, list

@@ -60,7 +60,7 @@ func (b *book) textColumns() (out []column[*textRow]) {
 		out = append(out, column[*textRow]{field{h.Name, h.Wide, text}, func(r *textRow) any {
 			switch {
 			case r.block != nil:
-				return h.Again(r.block, b.Settings)
+				return h.Repeat(r.block, b.Settings)
 			case h.Name == nameHeading:
 				return r.held.Owner
 			}

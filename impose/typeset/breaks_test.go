@@ -51,6 +51,9 @@ func TestTogether(t *testing.T) {
 		"1/2 |cup, |3:30, |3.5 |stars",
 		"She |said: |“Oh!” (twice)",
 		"I |saw |10 |ducks |in |May",
+		"say |« Eh |bien ! » |and |« tu |viens ? » |or |« oui : |non ; |peut-|être ! »",
+		"»Ja« |sagte |er |»nein«, |he |said |« no » .",
+		"Uncle Bob |and |Aunt Josephine, |an |uncle |of |mine",
 		"東|京|に|行っ|た。",
 	} {
 		if got := allowed(rootLang, strings.ReplaceAll(want, "|", "")); got != want {

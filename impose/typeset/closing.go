@@ -43,13 +43,13 @@ func (b *body) listClosing(p *rolePart, width int64) {
 	p.plain = out
 	b.closing = closingMost
 	for b.closing > b.smallest && parts(b.box.W-slack, b.closing) < widest {
-		b.closing -= config.Step
+		b.closing -= config.TypeStep
 	}
 }
 
 // closingSize is the size of the closing line when the text has size s.
 func (b *body) closingSize(s measure.Length) measure.Length {
-	small := min(s*closingShare/100/config.Step*config.Step, b.closing)
+	small := min(s*closingShare/100/config.TypeStep*config.TypeStep, b.closing)
 	for _, size := range b.scale {
 		if size*100 > s*(100-leastDifference) || size > b.closing {
 			break

@@ -20,6 +20,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/press/subset"
 )
 
 // em is how many parts an em has wherever the package measures type without its size. It is a multiple of 1000
@@ -49,6 +50,7 @@ type Face struct {
 	data                     []byte
 	index                    int
 	font                     *font.Font
+	program                  *subset.Font // what a PDF gets glyphs from; nil for a face that comes with the program
 	upem                     int64
 	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
 	bold, italic             bool
@@ -87,7 +89,7 @@ func (f *Face) Legible() measure.Length {
 	size := legibleSize
 	if f.xHeight > 0 {
 		if least := legibleXHeight * em / measure.Length(f.xHeight); least < 2*legibleSize { // else the font's own word is wrong
-			size = max(size, (least+config.Step-1)/config.Step*config.Step)
+			size = max(size, (least+config.TypeStep-1)/config.TypeStep*config.TypeStep)
 		}
 	}
 	return size
@@ -194,7 +196,11 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	if err != nil || parsed.Upem() == 0 {
 		return nil, damaged
 	}
-	f = &Face{name: name, data: data, index: index, font: parsed, upem: int64(parsed.Upem())}
+	program, err := subset.Open(data, index)
+	if err != nil {
+		return nil, unprintable(name, err)
+	}
+	f = &Face{name: name, data: data, index: index, font: parsed, program: program, upem: int64(parsed.Upem())}
 	if n := nameTable(ld); n != nil {
 		f.postScript = strings.TrimSpace(n.Name(namePostScript))
 	}
@@ -214,6 +220,12 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	f.optical = f.opticallyKerned(s)
 	f.give(s)
 	return f, nil
+}
+
+// unprintable is the problem of a font that cannot be put into a PDF.
+func unprintable(name string, why error) *problem.Problem {
+	return &problem.Problem{What: fmt.Sprintf("the font %s cannot be put into a PDF", measure.Quote(name)), Cause: why.Error(),
+		Hint: "copy or download the font again, or choose another one"}
 }
 
 // boldFrom is the weight from which a face counts as bold (OpenType OS/2 usWeightClass: 400 regular, 700 bold).
@@ -331,6 +343,15 @@ func (f *Face) takeShaper() *shaper {
 
 func (f *Face) give(s *shaper) { f.idle.Put(s) }
 
+// cuts reports whether a glyph can be cut out of the font for a PDF, as it will be if it is printed.
+func (f *Face) cuts(gid uint16) bool {
+	if f.program == nil {
+		return true
+	}
+	_, err := f.program.Cut([]uint16{0, gid})
+	return err == nil
+}
+
 // overhangs are how far a glyph's ink reaches out, in parts of the em: left of its origin and below the
 // baseline negative.
 type overhangs struct{ left, right, top, bottom int64 }
@@ -341,6 +362,12 @@ func (s *shaper) overhang(gid uint16) overhangs {
 		return s.ink[gid]
 	}
 	var o overhangs
+	if !s.face.cuts(gid) {
+		if s.bad == nil {
+			s.bad = map[uint16]bool{}
+		}
+		s.bad[gid] = true
+	}
 	if e, ok := s.font.GlyphExtents(font.GID(gid)); ok && e.Width != 0 {
 		f := s.face
 		o.left, o.right = f.scale(int64(e.XBearing)), f.scale(int64(e.XBearing)+int64(e.Width))

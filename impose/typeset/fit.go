@@ -70,7 +70,7 @@ func (b *body) size(r role, s measure.Length) measure.Length {
 				return size
 			}
 		}
-		return max(s+config.Step, s*headingShare/100/config.Step*config.Step)
+		return max(s+config.TypeStep, s*headingShare/100/config.TypeStep*config.TypeStep)
 	case closing:
 		return b.closingSize(s)
 	}
@@ -202,6 +202,9 @@ func (b *body) rules(width int64, justified bool) rules {
 			r.last = 2 * r.rag
 		case b.words > 0 && b.words <= config.LongText: // and any caption without a few words left over
 			r.last = 3 * r.rag
+		}
+		if b.words > 0 && b.words <= config.LongText {
+			r.alone = width / 3
 		}
 	}
 	return r

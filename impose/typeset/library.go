@@ -506,6 +506,9 @@ func (m *member) load() (*Face, error) {
 		}
 		if m.face, m.err = parseFace(data, m.index, name); m.err == nil {
 			m.face.bold, m.face.italic = m.aspect.Weight >= boldFrom, m.aspect.Style == font.StyleItalic
+			if m.path == "" { // which is whole
+				m.face.program = nil
+			}
 		}
 	})
 	return m.face, m.err

@@ -92,7 +92,7 @@ func TestClosing(t *testing.T) {
 		{32, config.Left, "Priya + Daniel · Pensione Sofía, Lago Verro · 8–14 September 2024", "Priya + Daniel · Pensione Sofía, Lago Verro|8–14 September 2024"},
 		{27, config.Justified, "Priya + Daniel · Pensione Sofía, Lago Verro · 8–14 September 2024", "Priya + Daniel · Pensione Sofía, Lago Verro|8–14 September 2024"},
 		{16, config.Right, "Priya + Daniel · Pensione Sofía, Lago Verro · 8–14 September 2024", "Priya + Daniel|Pensione Sofía, Lago Verro|8–14 September 2024"},
-		{16, config.Left, "Nan, Grandpa, Uncle Bartholomew, Aunt Josephine and all of us · Saltmarsh · 4–11 May 2024", "Nan, Grandpa, Uncle|Bartholomew, Aunt|Josephine and all|of us · Saltmarsh|4–11 May 2024"},
+		{16, config.Left, "Nan, Grandpa, Uncle Bartholomew, Aunt Josephine and all of us · Saltmarsh · 4–11 May 2024", "Nan, Grandpa,|Uncle Bartholomew,|Aunt Josephine and|all of us · Saltmarsh|4–11 May 2024"},
 		{16, config.Left, "4 May 2024", "4 May 2024"},
 	} {
 		b := inLines(c.w*measure.Inch/8, 3*measure.Inch, "It rained for six days so we learned backgammon")
@@ -123,7 +123,7 @@ func TestLeading(t *testing.T) {
 		}
 	}
 	before := measure.Length(0)
-	for size := 4 * pt; size < 100*pt; size += config.Step {
+	for size := 4 * pt; size < 100*pt; size += config.TypeStep {
 		if p := measure.Length(int64(size) * b.leadingAt(size) / 1000); p < before {
 			t.Fatalf("at %v pt lines stand closer than below", size.Points())
 		} else {
@@ -250,5 +250,18 @@ func TestAnySigns(t *testing.T) {
 	}
 	if set < 300/slower || held < 50/slower {
 		t.Errorf("%d set, %d held: too few to learn from", set, held)
+	}
+}
+
+// TestNoWordAlone: a caption's last line is not one word that fills less than a third of it, where another break of the same size does
+// without.
+func TestNoWordAlone(t *testing.T) {
+	for _, align := range []config.Align{config.Left, config.Right, config.Centre} {
+		b := aBlock(3*measure.Inch, measure.Inch, "It rained for six days so we learned backgammon")
+		b.Type.Align, b.Type.Wished = align, 12*pt
+		set, _ := one(b)
+		if last := lineText(&set.Lines[len(set.Lines)-1]); len(set.Lines) != 2 || !strings.Contains(last, " ") {
+			t.Errorf("%s: %q stands alone in %d lines", align, last, len(set.Lines))
+		}
 	}
 }

@@ -136,7 +136,7 @@ func FuzzSet(f *testing.F) {
 		if len(text) > 2000 {
 			return
 		}
-		read, problems := intake.One([]intake.Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: text}, {Heading: "Space", Text: "4 x 2"}},
+		read, problems := intake.ReadOne([]intake.Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: text}, {Heading: "Space", Text: "4 x 2"}},
 			&config.Settings{Stocks: []config.Stock{{Name: "card"}}, Default: "card"})
 		if problems.Errors() > 0 {
 			return // it never comes here

@@ -30,7 +30,8 @@ type rules struct {
 	rigid bool  // spaces keep their width
 	rag   int64 // how far each line may stay short as if it were stretched (TeX's \rightskip plus); 0: justified
 	last  int64 // the same for the last line; 0: it may be as short as it likes
-	tail  int64 // demerits of a last line of one short word
+	tail  int64 // demerits of a last line of one short word,
+	alone int64 // or of any one word that is less wide than this
 }
 
 // TeX's classes of lines, in its order, and the badness that stands for anything too bad to tell apart.
@@ -193,7 +194,7 @@ func (o *optimiser) try(bs []breakpoint, b, line int, width int64, r *rules, mos
 		if c := class - a.class; c > 1 || c < -1 {
 			d += r.adjacent
 		}
-		if last && from.tail && a.at > 0 {
+		if last && a.at > 0 && (from.tail || natural < r.alone && from.spaces == to.spaces) {
 			d += r.tail
 		}
 		d += a.demerits

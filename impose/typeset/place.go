@@ -130,7 +130,12 @@ func (t *textSetter) spansOf(p *paragraph, l *setLine, at linePosition, box *mea
 				x := at.left + at.offsetAt(stops[j].x+int64(g.shiftX), stops[j].spaces, spaces)
 				y := at.baseline - at.up(int64(g.rise))
 				glyphs = append(glyphs, Glyph{ID: g.gid, X: x, Y: y, Text: text})
-				if o := t.shaper(face).overhang(g.gid); box != nil && o.left != o.right {
+				s := t.shaper(face)
+				o := s.overhang(g.gid)
+				if s.bad[g.gid] {
+					t.uncut = face
+				}
+				if box != nil && o.left != o.right {
 					grow(box, x+at.up(o.left), y-atUp(o.top, at.size), x+atUp(o.right, at.size), y-at.up(o.bottom))
 				}
 			}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"runtime"
 	"slices"
@@ -186,6 +187,7 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}()
 	t.glyphs.reset()
 	t.breaks.reset()
+	t.uncut = nil
 	body, found := t.prepare(b)
 	if found.Errors() > 0 {
 		return result{found: found}
@@ -199,8 +201,15 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 		f, over := t.tooLong(body, b, s, sizes[0])
 		return result{found: append(found, *f), over: over}
 	}
+	if t.uncut != nil {
+		bad := unprintable(t.uncut.name, errDamagedLetters)
+		bad.Place = in("Font")
+		return result{found: append(found, *bad)}
+	}
 	return result{setting: set, found: append(found, notes...)}
 }
+
+var errDamagedLetters = errors.New("the outlines of letters that this block has are damaged")
 
 // notWanted is the panic that ends a block whose setting is no longer wanted, however deep in it the setter is.
 const notWanted = "typeset: stopped"

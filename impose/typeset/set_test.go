@@ -151,7 +151,7 @@ func checkBox(t *testing.T, s *Setting) {
 	if !box.Contains(s.Ink) {
 		t.Errorf("%s: ink %v reaches out of %v", name, s.Ink, box)
 	}
-	if s.Size%config.Step != 0 {
+	if s.Size%config.TypeStep != 0 {
 		t.Errorf("%s: no whole step", name)
 	}
 	for i := range s.Lines {

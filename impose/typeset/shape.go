@@ -16,7 +16,8 @@ type shaper struct {
 	buffer *harfbuzz.Buffer
 	glyphs []glyph // of the last call of shape
 	ink    []overhangs
-	seen   []bool // glyphs that ink is known of
+	seen   []bool          // glyphs that ink is known of
+	bad    map[uint16]bool // glyphs that cannot be put into a PDF
 
 	optical *opticalKerner // nil as long as it is not wanted
 }
@@ -146,6 +147,7 @@ type textSetter struct {
 	bare     bool            // nothing is to be drawn
 	over     map[string]bool // fonts that are too many
 	stop     func() bool     // what is set is no longer wanted; may be nil
+	uncut    *Face           // one that a glyph of the block cannot be taken from; nil: none
 
 	glyphs arena[glyph]
 	breaks arena[breakpoint]

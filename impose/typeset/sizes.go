@@ -13,7 +13,7 @@ import (
 // have, and these two.
 func (b *body) sizes(of *intake.Block) []measure.Length {
 	low := b.low()
-	high := max(low, b.most/config.Step*config.Step)
+	high := max(low, b.most/config.TypeStep*config.TypeStep)
 	if len(of.Type.Scale) == 0 {
 		return steps(low, high)
 	}
@@ -31,12 +31,12 @@ func (b *body) sizes(of *intake.Block) []measure.Length {
 
 // low is the smallest size, a whole step.
 func (b *body) low() measure.Length {
-	return max(config.Step, (b.smallest+config.Step-1)/config.Step*config.Step)
+	return max(config.TypeStep, (b.smallest+config.TypeStep-1)/config.TypeStep*config.TypeStep)
 }
 
 // steps are all whole steps from low to high.
 func steps(low, high measure.Length) (out []measure.Length) {
-	for s := low; s <= high; s += config.Step {
+	for s := low; s <= high; s += config.TypeStep {
 		out = append(out, s)
 	}
 	return out

@@ -57,7 +57,7 @@ func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*
 			out.words += tokens(p.text)
 		}
 	}
-	if out.most = b.Type.Most(out.words); out.most > 0 {
+	if out.most = b.Type.LargestFor(out.words); out.most > 0 {
 		out.smallest = min(out.smallest, out.most) // who asks for a size gets it
 	}
 	var lacks []lack

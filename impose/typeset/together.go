@@ -1,12 +1,14 @@
 package typeset
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 )
 
 // together reports whether what stands before and after a break of UAX #14 belongs on one line all the same: a dash and the
-// word before it, a number and its unit or month, a title or initial and its name; in Polish a word of one letter and the word after it.
+// word before it, a number and its unit or month, a title or initial and its name; in Polish a word of one letter and the word after it,
+// and marks that somebody sets off with spaces, as the French do, and what they belong to.
 func together(text []rune, k int, l lang) bool {
 	if text[k-1] == 0x2013 && k > 1 && unicode.IsDigit(text[k-2]) && unicode.IsDigit(text[k]) { // 8–14
 		return true
@@ -15,7 +17,7 @@ func together(text []rune, k int, l lang) bool {
 		return text[k] == 0x2014 || text[k] == 0x2E3A || text[k] == 0x2E3B
 	}
 	before, after := tokenBefore(text, k-1), tokenAfter(text, k)
-	if dashes(after) || l == langPl && len(before) == 1 && unicode.IsLetter(before[0]) {
+	if onlyOf(after, "-–—.,:;!?»›”)") || onlyOf(before, "«‹(") && (k < 3 || text[k-3] == ' ') || l == langPl && len(before) == 1 && unicode.IsLetter(before[0]) {
 		return true
 	}
 	first := after[0]
@@ -52,21 +54,17 @@ func tokenAfter(text []rune, from int) []rune {
 	return text[from:j]
 }
 
+// onlyOf reports whether a token is made of the given marks.
+func onlyOf(token []rune, marks string) bool {
+	return len(token) > 0 && !slices.ContainsFunc(token, func(r rune) bool { return !strings.ContainsRune(marks, r) })
+}
+
 // unpunctuated is a token without the punctuation after it.
 func unpunctuated(token []rune) []rune {
 	for len(token) > 0 && strings.ContainsRune(".,;:!?)”’\"'", token[len(token)-1]) {
 		token = token[:len(token)-1]
 	}
 	return token
-}
-
-func dashes(token []rune) bool {
-	for _, r := range token {
-		if r != '-' && r != 0x2013 && r != 0x2014 {
-			return false
-		}
-	}
-	return len(token) > 0
 }
 
 func isNumber(token []rune) bool {
@@ -110,6 +108,6 @@ var (
 		jan feb mar apr jun jul aug sep sept oct nov dec`)
 	units = wordSet(`mm cm m km mi ft in yd mg g kg oz lb lbs l ml dl s sec min h hr hrs mph km/h am pm a.m p.m % ° °c °f c f k
 		p.m. a.m. o'clock o’clock € $ £ kr chf`)
-	titles   = wordSet(`Dr. Mr. Mrs. Ms. Prof. St. Mt. Rev. Sr. Jr. Capt. Sgt. Lt. Fr. Hr.`)
+	titles   = wordSet(`Dr. Mr. Mrs. Ms. Prof. St. Mt. Rev. Sr. Jr. Capt. Sgt. Lt. Fr. Hr. Uncle Aunt Auntie Onkel Tante Oncle Tío Tía Tio Tia Zio Zia Oom`)
 	counters = wordSet(`no. nr. p. pp. page pages chapter ch. fig. day week room gate mile year`)
 )

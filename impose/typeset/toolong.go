@@ -101,7 +101,7 @@ func (t *textSetter) smaller(body *body, b *intake.Block, s *config.Settings, lo
 	const tiny = 4 * measure.Point
 	tried := *body
 	tried.smallest = tiny
-	if set, _, ok := t.fit(&tried, b, s, steps(tiny, low-config.Step)); ok {
+	if set, _, ok := t.fit(&tried, b, s, steps(tiny, low-config.TypeStep)); ok {
 		return set.Size
 	}
 	return 0

@@ -1,6 +1,7 @@
 package form
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"reflect"
@@ -56,8 +57,7 @@ func Write(w io.Writer, s *config.Settings, o Options) error {
 	}
 	f.help(o)
 	f.do(f.file.SetSheetVisible("Lists", false))
-	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
-		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	f.properties("Journaling to print", "")
 	now := true
 	f.do(f.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &now}))
 	f.file.SetActiveSheet(0)
@@ -72,6 +72,7 @@ type writer struct {
 	file     *excelize.File
 	settings *config.Settings
 	styles   map[string]int
+	scrap    *excelize.File // for one rich text at a time
 	err      error
 }
 
@@ -81,8 +82,35 @@ func (f *writer) do(err error) {
 	}
 }
 
+// properties are what the workbook says of itself. The element for who wrote it last is left out where it is empty: the library does not
+// give it the usual prefix, and programs that go by prefixes would not open the workbook.
+func (f *writer) properties(title, description string) {
+	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: title, Creator: table.Ours, Description: description,
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	const part = "docProps/core.xml"
+	if raw, ok := f.file.Pkg.Load(part); ok {
+		f.file.Pkg.Store(part, bytes.Replace(raw.([]byte), []byte("<lastModifiedBy></lastModifiedBy>"), nil, 1))
+	}
+}
+
 // text writes a text that stays a text, whatever it looks like.
 func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, escapeString(s))) }
+
+// rich writes rich text. The library compares each with all others, which for a thousand takes most of a minute; so it is written to a
+// workbook of its own, and from there takes the place of a text that no cell can have.
+func (f *writer) rich(sheet, at string, runs []excelize.RichTextRun) {
+	if f.scrap == nil {
+		f.scrap = excelize.NewFile()
+	} else {
+		f.scrap.SharedStrings.SI = f.scrap.SharedStrings.SI[:0]
+	}
+	f.do(f.scrap.SetCellRichText("Sheet1", "A1", runs))
+	f.do(f.file.SetCellStr(sheet, at, "\x00"+sheet+at))
+	if f.err == nil {
+		all := f.file.SharedStrings.SI
+		all[len(all)-1] = f.scrap.SharedStrings.SI[0]
+	}
+}
 
 // escapeString writes a text as an ST_Xstring (ECMA-376 part 1, 22.9.2.19): the low line of what looks like _x0041_ is itself written so. The library
 // does that for rich text alone.
@@ -188,7 +216,7 @@ func (f *writer) journaling(o Options) {
 		cell := table.Address(i, 1)
 		f.text(sheet, cell, f.heading(c.Name))
 		note := c.Form.Note(s)
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260,
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: note, Width: 260,
 			Height: uint(40 + 22*(len(note)/36))}))
 		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.Form.Width))
 	}
@@ -353,7 +381,7 @@ func (f *writer) paperSheet() {
 	order := []string{"Stock", "Width", "Height", "Count", "Price"}
 	for i, m := range order {
 		f.text(sheet, table.Address(i, 1), f.heading(m))
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: "tuckmark", Text: notes[m], Width: 240, Height: 70}))
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: table.Ours, Text: notes[m], Width: 240, Height: 70}))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))

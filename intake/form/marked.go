@@ -86,8 +86,7 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 	m.do(err)
 	m.lists()
 	m.do(m.file.SetSheetVisible("Lists", false))
-	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark", Description: table.CopyOf(sources),
-		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	m.properties("Journaling to mend", table.CopyOf(sources))
 	if len(j.Sheets) > 0 {
 		m.file.SetActiveSheet(1)
 	}
@@ -180,7 +179,7 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		widths[c.Index] = 15
-		if at := m.index(c.Says()); at >= 0 {
+		if at := m.index(c.Meaning()); at >= 0 {
 			widths[c.Index] = columns[at].Form.Width
 		}
 		m.do(m.file.SetColWidth(name, table.Letters(c.Index), table.Letters(c.Index), widths[c.Index]))
@@ -324,7 +323,7 @@ func (m *copyist) tall(sheet string, row, lines int) {
 
 // copy writes a cell as text, so that nothing in it can become a formula or a date.
 func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
-	text := c.Exact()
+	text := c.ExactText()
 	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
 	if runs := intake.Join(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
 		var rich []excelize.RichTextRun
@@ -333,7 +332,7 @@ func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 				Bold: r.Bold, Italic: r.Italic}})
 		}
 		if len(c.Text) < 30_000 {
-			m.do(m.file.SetCellRichText(name, at, rich))
+			m.rich(name, at, rich)
 			return
 		}
 	} else if len(runs) == 1 {
@@ -366,7 +365,7 @@ func (m *copyist) markCell(sheet, cell string, found []problem.Problem) {
 	if len(text) > 2000 {
 		text = quoteEnd(text, 1900)
 	}
-	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: text, Width: 280,
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: text, Width: 280,
 		Height: uint(40 + 20*(len(text)/38))}))
 }
 

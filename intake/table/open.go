@@ -199,9 +199,9 @@ func (w *walk) notePassed(dir string) {
 	}
 }
 
-// Inside lists the files in a folder: those that are read where the folder is given, and all others. Reports of earlier runs are
+// FilesIn lists the files in a folder: those that are read where the folder is given, and all others. Reports of earlier runs are
 // neither.
-func Inside(folder string) (read, others []string) {
+func FilesIn(folder string) (read, others []string) {
 	var w walk
 	w.folder(folder)
 	return w.tables, w.passed

@@ -13,8 +13,8 @@ const ProblemsSheet = "Problems"
 // reportSheets are sheets that every report has.
 var reportSheets = []string{"Blocks", "Leftovers", "Cuts"}
 
-// Report reports whether the file is a report workbook of ours: by its sheets, for a person may have renamed the file.
-func (f *File) Report() bool {
+// IsReport reports whether the file is a report workbook of ours: by its sheets, for a person may have renamed the file.
+func (f *File) IsReport() bool {
 	for _, name := range reportSheets {
 		if !slices.ContainsFunc(f.Sheets, func(s *Sheet) bool { return s.Name == name }) {
 			return false
@@ -31,8 +31,8 @@ var ours = map[string][]string{
 	ProblemsSheet: {"Whose", "File", "Sheet", "Row", "Cell", "Kind", "What is wrong", "Why", "What to do"},
 }
 
-// Ours reports whether the sheet is one of those that this program puts beside the ones to fill in.
-func (s *Sheet) Ours() bool {
+// IsOurs reports whether the sheet is one of those that this program puts beside the ones to fill in.
+func (s *Sheet) IsOurs() bool {
 	first := ours[s.Name]
 	if first == nil || len(s.Rows) == 0 {
 		return false
@@ -59,7 +59,7 @@ const DeskMark = "Desk"
 // desk finds the mark of a desk's workbook, and the state that it shows: the cells below the mark.
 func (f *File) desk() (state []string, marked bool) {
 	for _, s := range f.Sheets {
-		if !s.Ours() || s.Name != "Lists" {
+		if !s.IsOurs() || s.Name != "Lists" {
 			continue
 		}
 		cells := s.Rows[0].Cells
@@ -69,7 +69,7 @@ func (f *File) desk() (state []string, marked bool) {
 		}
 		for i := 1; i < len(s.Rows); i++ {
 			if c := s.Rows[i].At(last.Col); c != nil {
-				state = append(state, c.Exact())
+				state = append(state, c.ExactText())
 			}
 		}
 		return state, true

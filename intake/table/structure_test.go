@@ -251,7 +251,7 @@ func TestDamagedStructure(t *testing.T) {
 func lost(sheets []*Sheet) bool {
 	return slices.ContainsFunc(sheets, func(s *Sheet) bool {
 		return slices.ContainsFunc(s.Rows, func(r Row) bool {
-			return slices.ContainsFunc(r.Cells, func(c Cell) bool { return c.Lost() })
+			return slices.ContainsFunc(r.Cells, func(c Cell) bool { return c.LostLetter() })
 		})
 	})
 }

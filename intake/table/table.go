@@ -17,6 +17,10 @@ type Sheet struct {
 	Desk     bool   // of the workbook that a desk keeps a job in
 	Rows     []Row
 	Problems problem.List // of the table as such; what its rows mean is judged elsewhere
+
+	Pictures []Spot   // that lie on cells
+	Remarks  []Remark // that somebody attached to cells
+	Unseen   bool     // what lies on the cells could not be read
 }
 
 // New makes a table of texts that came by another way than a file, as a CSV file of them would be: the first row is row 1.
@@ -97,9 +101,9 @@ type more struct {
 	lost    bool   // holds U+FFFD: a letter was lost before it came here
 }
 
-// Exact is the cell's text; for a number, the number as it is stored, with the unit that its format shows, and not what
+// ExactText is the cell's text; for a number, the number as it is stored, with the unit that its format shows, and not what
 // was rounded for the eye.
-func (c *Cell) Exact() string {
+func (c *Cell) ExactText() string {
 	if c.Kind == Number {
 		return c.more.exact
 	}
@@ -117,8 +121,8 @@ func (c *Cell) Runs() []Run {
 	return c.more.runs
 }
 
-// Lost reports that a letter of the text was lost before it came here, and shows as U+FFFD.
-func (c *Cell) Lost() bool { return c.more != nil && c.more.lost }
+// LostLetter reports that a letter of the text was lost before it came here, and shows as U+FFFD.
+func (c *Cell) LostLetter() bool { return c.more != nil && c.more.lost }
 
 // Mended tells, in words, what was taken out of the text or put right; "" where it is as it came.
 func (c *Cell) Mended() string {
@@ -138,8 +142,8 @@ func (r *Row) At(col int) *Cell {
 	return nil
 }
 
-// Own reports whether the row has anything that is not shown through from a merged cell.
-func (r *Row) Own() bool {
+// HasOwnCells reports whether the row has anything that is not shown through from a merged cell.
+func (r *Row) HasOwnCells() bool {
 	for i := range r.Cells {
 		if c := &r.Cells[i]; !c.Covered && (c.Kind != Text || strings.TrimSpace(c.Text) != "") {
 			return true

@@ -114,7 +114,7 @@ func inOrder(t *testing.T, sheets []*Sheet) {
 				if c.Kind == Date {
 					c.Moment().Sizes()
 				}
-				if c.Kind != Uncomputed && c.Text != "" && c.Exact() == "" {
+				if c.Kind != Uncomputed && c.Text != "" && c.ExactText() == "" {
 					t.Fatalf("row %d: %+v is nothing exactly", r.N, c)
 				}
 			}

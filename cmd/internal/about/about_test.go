@@ -39,7 +39,7 @@ func TestComplaints(t *testing.T) {
 		{[]string{"bake", "-g"}, "bake has no option -g"},
 		{[]string{"bake", "--output"}, "--output needs something after it"},
 		{[]string{"bake", "-o"}, "-o needs something after it"},
-		{[]string{"bake", "--hot=maybe"}, "“maybe” does not go with --hot"},
+		{[]string{"bake", "--hot=maybe"}, "--hot stands by itself, without “maybe”"},
 		{[]string{"bake", "cake"}, "bake takes options only, not “cake”"},
 		{[]string{"bak"}, "there is no command “bak”; did you mean bake?"},
 		{[]string{"wash"}, "there is no command “wash”"},

@@ -3,6 +3,7 @@ package about
 import (
 	"errors"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -86,7 +87,14 @@ func inOurWords(c *cobra.Command, said string) string {
 		return m[1] + " needs something after it"
 	}
 	if m := wrongSort.FindStringSubmatch(said); m != nil {
-		return "“" + m[1] + "” does not go with " + m[2]
+		text := m[1]
+		if plain, err := strconv.Unquote(`"` + text + `"`); err == nil { // as it was typed
+			text = plain
+		}
+		if f := c.Flags().Lookup(strings.TrimPrefix(m[2], "--")); f != nil && f.NoOptDefVal != "" {
+			return m[2] + " stands by itself, without “" + text + "”"
+		}
+		return "“" + text + "” does not go with " + m[2]
 	}
 	return said
 }

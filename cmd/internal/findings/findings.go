@@ -1,6 +1,7 @@
 // Package findings says what a check of a job found, in the order in which a person can use it, and to each person what is theirs.
 //
 //	findings.go  what stops the print, what is doubtful, what is only advice
+//	answers.go   what came back from the proof
 //	letters.go   to each person what to mend, and the organiser's own part
 package findings
 
@@ -162,7 +163,7 @@ func Columns(list []intake.Column) (lines []string) {
 		said := " is read as " + c.As
 		switch {
 		case c.Double:
-			said = " is not read: another column is read as " + c.Says() + " already"
+			said = " is not read: another column is read as " + c.Meaning() + " already"
 		case c.As == "":
 			said = " is not read"
 		case c.Unit != "":
@@ -173,8 +174,20 @@ func Columns(list []intake.Column) (lines []string) {
 	return lines
 }
 
-// Counted says in one line how much advice there is.
-func (f *Findings) Counted() string {
+// Next is what to do after a check, for who does it for the first time.
+func Next(j *impose.Job) string {
+	if j.Problems.Errors() > 0 {
+		said := "Next: mend these and check again. --letters FOLDER writes to each person, -o FILE.xlsx marks the cells"
+		if j.CanHoldBack() && j.Ready() > 0 {
+			said += ", and `tuckmark make --hold-back` prints the rest"
+		}
+		return said + "."
+	}
+	return "Next: nothing stops the print. `tuckmark proof` shows every block as it will look, `tuckmark make` makes the pages."
+}
+
+// AdviceLine says in one line how much advice there is.
+func (f *Findings) AdviceLine() string {
 	if f.Texts == 0 {
 		return ""
 	}

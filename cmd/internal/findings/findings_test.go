@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -51,7 +52,7 @@ func TestOrder(t *testing.T) {
 	if len(letters) != 2 || letters[0].Blocks != 3 || strings.Contains(letters[0].Text+letters[1].Text, "row ") || strings.Contains(letters[0].Text, "birch") {
 		t.Errorf("%+v", letters)
 	}
-	if own := Organiser(context.Background(), j); len(own) != 1 || !strings.Contains(own[0], "the name is missing") {
+	if own := ForOrganiser(context.Background(), j); len(own) != 1 || !strings.Contains(own[0], "the name is missing") {
 		t.Errorf("%q", own)
 	}
 }
@@ -77,7 +78,7 @@ func TestCrop(t *testing.T) {
 			blocks++
 		}
 	}
-	if blocks != len(j.Held) || len(Organiser(context.Background(), j)) == 0 {
+	if blocks != len(j.Held) || len(ForOrganiser(context.Background(), j)) == 0 {
 		t.Errorf("%d of %d rows held back are told to somebody", blocks, len(j.Held))
 	}
 }
@@ -99,7 +100,32 @@ func TestPaperIsTheOrganisers(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if own := Organiser(context.Background(), j); len(Letters(j)) != 0 || len(own) != 1 || !strings.Contains(own[0], "1 more sheet of “cardstock” is needed, or hold back ") {
+	if own := ForOrganiser(context.Background(), j); len(Letters(j)) != 0 || len(own) != 1 || !strings.Contains(own[0], "1 more sheet of “cardstock” is needed, or hold back ") {
 		t.Errorf("%q %+v", own, Letters(j))
+	}
+}
+
+// TestCentimetres: who measures in centimetres reads centimetres in all that is said of their blocks, while the job is in inches.
+func TestCentimetres(t *testing.T) {
+	long := strings.Repeat("We rowed out before breakfast. ", 30)
+	table := "Name,Journaling,Width (cm),Height (cm),Tuck,Inset,Stock\n"
+	for _, row := range []string{long + ",4,2,,,", "In May,40,30,,,cardstock", "In May,21.4,27.7,,,vellum", "In May,2,1,,2,", "In May,,5,,,", "In May,0,5,,,", "In May,10,5,50,,", "In May,10 / 5,5,,,", "In May,21.59,27.94,,,cardstock",
+		"Donaudampfschifffahrtsgesellschaft,1,1,,,", "In May,27,20,none,,cardstock", "In May,10,0.3,,,"} {
+		table += "Ada Lind," + row + "\n"
+	}
+	j := check(t, write(t, table))
+	inches := regexp.MustCompile(`\d in\b`)
+	n := 0
+	for _, p := range j.Problems {
+		if p.Place.Row > 0 {
+			n++
+			said := strings.ReplaceAll(p.Sentences(""), "4.5 in or 114 mm", "") // how measures may be typed
+			if inches.MatchString(said) {
+				t.Errorf("row %d: %s", p.Place.Row, said)
+			}
+		}
+	}
+	if n < 10 || len(Letters(j)) != 1 {
+		t.Errorf("%d problems", n)
 	}
 }

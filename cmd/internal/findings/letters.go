@@ -56,7 +56,7 @@ func Letters(j *impose.Job) []Letter {
 	}
 	slices.Sort(people)
 	var out []Letter
-	files := naming.Each(people)
+	files := naming.Distinct(people)
 	for i, who := range people {
 		n := len(theirs[who])
 		var b strings.Builder
@@ -97,8 +97,8 @@ func People(j *impose.Job) []string {
 	return slices.Compact(names)
 }
 
-// Whose is the name of a person of the job as it is written there, whatever the letter case.
-func Whose(j *impose.Job, typed string) (string, error) {
+// PersonNamed is the name of a person of the job as it is written there, whatever the letter case.
+func PersonNamed(j *impose.Job, typed string) (string, error) {
 	names := People(j)
 	for _, name := range names {
 		if strings.EqualFold(strings.TrimSpace(typed), name) {
@@ -119,6 +119,9 @@ func called(b *intake.Block) string {
 	}
 	var parts []string
 	if words := account.Begins(b); words != "" {
+		if len(strings.Fields(words)) < len(strings.Fields(b.Title+" "+b.Markup())) {
+			words += " …"
+		}
 		parts = append(parts, "“"+words+"”")
 	} else {
 		parts = append(parts, "The block without a text")
@@ -132,12 +135,12 @@ func called(b *intake.Block) string {
 	return strings.Join(parts, ", ")
 }
 
-// Organiser is what nobody else can mend, a line each: files, headings, rows without a name, paper.
-func Organiser(ctx context.Context, j *impose.Job) []string {
+// ForOrganiser is what nobody else can mend, a line each: files, headings, rows without a name, paper.
+func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 	v := newView(j)
 	short := map[string]bool{}
 	var out []string
-	for _, s := range j.Short(ctx) {
+	for _, s := range j.Shortages(ctx) {
 		if s.Sheets <= 0 {
 			continue
 		}

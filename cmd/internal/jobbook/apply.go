@@ -13,6 +13,7 @@ func (s *state) apply(changes []Change) (after *state, back []Change, why *probl
 	after = &state{Rows: s.Rows, Columns: s.Columns, size: s.size}
 	var own [sheets]bool       // whose slices are this state's own
 	fresh := map[string]bool{} // rows whose cells are this state's own
+	var ways [][]Change
 	for _, c := range changes {
 		if why := after.check(&c); why != nil {
 			return nil, nil, why
@@ -20,7 +21,10 @@ func (s *state) apply(changes []Change) (after *state, back []Change, why *probl
 		if !own[c.Sheet] {
 			after.Rows[c.Sheet], own[c.Sheet] = slices.Clone(after.Rows[c.Sheet]), true
 		}
-		back = append(after.one(&c, fresh), back...)
+		ways = append(ways, after.one(&c, fresh))
+	}
+	for _, w := range slices.Backward(ways) {
+		back = append(back, w...)
 	}
 	return after, back, nil
 }
@@ -45,10 +49,9 @@ func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 			r.Cells = map[string]string{}
 		}
 		r.Cells[c.Column] = c.Text
+		s.head(c.Sheet, c.Column)
 	case head:
-		if !s.has(c.Sheet, c.Column) {
-			s.Columns[c.Sheet] = append(slices.Clip(s.Columns[c.Sheet]), c.Column)
-		}
+		s.head(c.Sheet, c.Column)
 	case Insert:
 		r := Row{ID: c.ID, Cells: map[string]string{}}
 		s.size += r.size()
@@ -70,6 +73,13 @@ func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), r)
 	}
 	return back
+}
+
+// head gives a sheet a column, if it has not got it.
+func (s *state) head(sheet Sheet, column string) {
+	if !slices.Contains(Columns(sheet), column) && !slices.Contains(s.Columns[sheet], column) {
+		s.Columns[sheet] = append(slices.Clip(s.Columns[sheet]), column)
+	}
 }
 
 // behind is the index that stands behind a row.

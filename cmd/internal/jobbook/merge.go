@@ -389,7 +389,7 @@ func readSheets(typed []intake.TypedSheet) (out [sheets]foreign) {
 		for _, r := range t.Rows {
 			row := Row{ID: r.ID, Code: r.Code, Cells: map[string]string{}}
 			for _, c := range r.Cells {
-				if text := tidy(c.Text); text != "" {
+				if text := tidy(c.Heading, c.Text); text != "" {
 					row.Cells[c.Heading] = text
 				}
 			}

@@ -66,6 +66,9 @@ func (b *Book) begin(s *state, unit measure.Unit, name string) {
 
 // start has the book kept by the clock.
 func (b *Book) start() {
+	for len(b.events) > 0 { // nobody could watch so far
+		<-b.events
+	}
 	b.quit = make(chan struct{})
 	b.kept.Add(1)
 	go b.keep()
@@ -103,11 +106,17 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 		return nil, nil, &problem.Problem{Place: at, What: "the file is no job's workbook", Cause: "the name of one ends in " + deskEnding, Hint: "have it imported"}
 	}
 	b = blank(d, path, s)
-	defer func() {
-		if err != nil && b.unlock != nil {
+	defer func(b *Book) {
+		if err == nil {
+			return
+		}
+		if b.journal != nil {
+			b.journal.Close()
+		}
+		if b.unlock != nil {
 			b.unlock()
 		}
-	}()
+	}(b)
 	records, why := b.openJournal()
 	if why != nil && why.What == busyWhat {
 		return nil, nil, why
@@ -175,7 +184,7 @@ func (b *Book) readWorkbook() (data []byte, why *problem.Problem) {
 
 // parse reads the tables of a workbook; nil where it is none that can be read, and why says so.
 func (b *Book) parse(data []byte) (f *table.File, why *problem.Problem) {
-	f = table.Parse(filepath.Base(b.path), data, intake.Known)
+	f = table.Parse(filepath.Base(b.path), data, intake.KnownHeading)
 	if i := slices.IndexFunc(f.Problems, func(p problem.Problem) bool { return p.Severity == problem.Error }); i >= 0 {
 		return nil, &f.Problems[i]
 	}
@@ -244,7 +253,7 @@ func (b *Book) compare() error {
 	f, _ := b.parse(data)
 	switch {
 	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
-		if info, err := b.disk.Stat(b.path); err == nil && now().Sub(info.ModTime()) < patience {
+		if info, err := b.disk.Stat(b.path); err == nil && justWritten(info, patience) {
 			return b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "another program is writing the workbook", Hint: "wait until it has done so", Disk: true})
 		}
 		b.mu.Lock()
@@ -262,6 +271,12 @@ func (b *Book) compare() error {
 
 // patience is how long another program may leave half a workbook while it writes it.
 const patience = 3 * time.Second
+
+// justWritten reports a file that was written a little while ago, and may be written yet. The clock of the disk may be another one.
+func justWritten(info fs.FileInfo, within time.Duration) bool {
+	age := now().Sub(info.ModTime())
+	return age >= 0 && age < within
+}
 
 // missing reports a workbook that is not there any more, and has it written anew.
 func (b *Book) missing(why *problem.Problem) bool {
@@ -382,7 +397,7 @@ func (b *Book) look() {
 	switch {
 	case same || err != nil && !gone || gone && told:
 		return
-	case !gone && now().Sub(info.ModTime()) < settles: // it may be written yet
+	case !gone && justWritten(info, settles):
 		return
 	}
 	if b.compare() == nil {

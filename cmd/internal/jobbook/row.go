@@ -113,9 +113,12 @@ const (
 	mostHead = 100      // characters of a column's heading
 )
 
-// tidy is a text as it stands in a cell.
-func tidy(text string) string {
-	const joiner = "\u2060" // parts markup from the letters beside it
+// tidy is a text as it stands in a cell of a column.
+func tidy(column, text string) string {
+	if column != "Journaling" {
+		return table.Clean(text)
+	}
+	const joiner = "\u2060" // parts markup from the letters beside it (see intake.Markup)
 	parts := strings.Split(text, joiner)
 	for i := range parts {
 		parts[i] = table.Clean(parts[i])
@@ -141,8 +144,11 @@ type state struct {
 	size    int              // about how many bytes the rows have
 }
 
-// find is the index of a row, or -1.
+// find is the index of a row, or -1. Most looked for is the last one: rows are taken in cell by cell.
 func find(rows []Row, id string) int {
+	if n := len(rows) - 1; n >= 0 && rows[n].ID == id {
+		return n
+	}
 	return slices.IndexFunc(rows, func(r Row) bool { return r.ID == id })
 }
 
@@ -178,7 +184,7 @@ func (s *state) check(c *Change) *problem.Problem {
 	if c.Kind != Set {
 		return nil
 	}
-	c.Text = tidy(c.Text)
+	c.Text = tidy(c.Column, c.Text)
 	switch {
 	case !s.has(c.Sheet, c.Column):
 		return refused("there is no column "+measure.Quote(c.Column), "", "")
@@ -190,20 +196,12 @@ func (s *state) check(c *Change) *problem.Problem {
 	return nil
 }
 
-// has reports whether a sheet has a column.
+// has reports whether a sheet has a column, or is given it with its first cell.
 func (s *state) has(sheet Sheet, heading string) bool {
-	return slices.Contains(Columns(sheet), heading) || known(sheet, heading) || slices.Contains(s.Columns[sheet], heading)
-}
-
-// known reports a heading that tables may have beside those of every book.
-func known(s Sheet, heading string) bool {
-	if s == Paper {
-		return heading == "Space"
-	}
-	return heading == "Space" || heading == "Surname"
+	return slices.Contains(Columns(sheet), heading) || heading == spaceColumn || sheet == Journaling && heading == "Surname" || slices.Contains(s.Columns[sheet], heading)
 }
 
 // isHeading reports a text that can head a column.
 func isHeading(s string) bool {
-	return s != "" && strings.TrimSpace(s) == s && utf8.RuneCountInString(s) <= mostHead && !strings.Contains(s, "\n") && tidy(s) == s
+	return s != "" && strings.Join(strings.Fields(s), " ") == s && utf8.RuneCountInString(s) <= mostHead && tidy("", s) == s
 }

@@ -36,11 +36,22 @@ func Beside(path, added string) string {
 	return dir + name + added
 }
 
+// Free is a name that no file has yet: the one given, or with a number behind it.
+func Free(path string) string {
+	stem, ext := strings.TrimSuffix(path, filepath.Ext(path)), filepath.Ext(path)
+	for n := 2; ; n++ {
+		if _, err := os.Lstat(path); err != nil {
+			return path
+		}
+		path = fmt.Sprintf("%s-%d%s", stem, n, ext)
+	}
+}
+
 var redone = regexp.MustCompile(`^(.*)-redo(?:-([0-9]{1,6}))?$`)
 
-// Again are the PDF and the report of a redo: retreat-report.xlsx gives retreat-redo.pdf and retreat-report-redo.xlsx,
+// ForRedo are the PDF and the report of a redo: retreat-report.xlsx gives retreat-redo.pdf and retreat-report-redo.xlsx,
 // and that one retreat-redo-2.pdf and retreat-report-redo-2.xlsx.
-func Again(report string) (pdf, next string) {
+func ForRedo(report string) (pdf, next string) {
 	stem := strings.TrimSuffix(filepath.Clean(report), filepath.Ext(report))
 	add := "-redo"
 	if m := redone.FindStringSubmatch(stem); m != nil {
@@ -55,15 +66,15 @@ func Again(report string) (pdf, next string) {
 
 // ForStocks are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
 func ForStocks(pdf string, stocks []string) []string {
-	out := Each(stocks)
+	out := Distinct(stocks)
 	for i, name := range out {
 		out[i] = Beside(pdf, "-"+name+".pdf")
 	}
 	return out
 }
 
-// Each are safe names of files for names, none like another.
-func Each(names []string) []string {
+// Distinct are safe names of files for names, none like another.
+func Distinct(names []string) []string {
 	out := make([]string, len(names))
 	taken := map[string]bool{}
 	for i, s := range names {

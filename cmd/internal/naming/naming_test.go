@@ -18,7 +18,7 @@ func TestRedoNames(t *testing.T) {
 		"./x/../retreat-report.xlsx":   {"retreat-redo.pdf", "retreat-report-redo.xlsx"},
 		"report-redo-12345678901.xlsx": {"report-redo-12345678901-redo.pdf", "report-redo-12345678901-redo.xlsx"},
 	} {
-		pdf, next := Again(filepath.FromSlash(report))
+		pdf, next := ForRedo(filepath.FromSlash(report))
 		if got := [2]string{filepath.ToSlash(pdf), filepath.ToSlash(next)}; got != want {
 			t.Errorf("%s: %q, want %q", report, got, want)
 		}

@@ -30,8 +30,8 @@ type Machine struct {
 	Open   func(path string) error // shows a PDF in the program that the system has for it
 }
 
-// This is the computer that we run on.
-func This() Machine {
+// ThisComputer is the computer that we run on.
+func ThisComputer() Machine {
 	return Machine{System: runtime.GOOS, Server: os.Getenv("CUPS_SERVER"), Open: open}
 }
 

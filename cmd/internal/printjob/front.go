@@ -69,11 +69,11 @@ func (w Waiting) Words() []string {
 	return []string{"  The printer waits: " + strings.Join(w.Why, "; ") + "."}
 }
 
-// Going says that what held the printer up is over.
-type Going struct{ Pages []int }
+// Resumed says that what held the printer up is over.
+type Resumed struct{ Pages []int }
 
 // Words are the end of a delay in lines for people.
-func (Going) Words() []string { return []string{"  The printer goes on."} }
+func (Resumed) Words() []string { return []string{"  The printer goes on."} }
 
 // Ended says why a job ended before all of it was printed.
 type Ended struct {

@@ -152,7 +152,7 @@ func (d *Document) guides(s *config.Settings) (*Job, *problem.Problem) {
 	}
 	stock := stockOf(s, plainPaper)
 	printer := s.Printers[0]
-	if takers := s.Takers(stock); len(takers) > 0 {
+	if takers := s.PrintersFor(stock); len(takers) > 0 {
 		printer = s.Printers[takers[0]]
 	}
 	j := &Job{Stock: stock, Printer: printer, Loading: printer.Loading(plainPaper), Guides: true, Size: d.finished.Sizes[0]}

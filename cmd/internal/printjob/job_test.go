@@ -104,7 +104,7 @@ func TestTogether(t *testing.T) {
 // TestAssign: what a queue cannot do is told before anything is sent, with near names.
 func TestAssign(t *testing.T) {
 	queue := func() Queue {
-		return Queue{Name: "Home_Inkjet", Accepting: true, Sizes: []Pulled{{[2]int{8890, 21590}, [2]int{12700, 35560}}}, Sources: []string{"main", "rear"},
+		return Queue{Name: "Home_Inkjet", Accepting: true, Sizes: []SizeRange{{[2]int{8890, 21590}, [2]int{12700, 35560}}}, Sources: []string{"main", "rear"},
 			Types: []string{"stationery", "transparency"}, Qualities: []int{4, 5}, Scalings: []string{"none"}, Margins: [4]int{318, 318, 318, 1270}}
 	}
 	printer := config.Printer{Name: "home", Queue: "Home_Inkjet", Margins: measure.Sides{Left: measure.Inch / 8, Top: measure.Inch / 8, Right: measure.Inch / 8, Bottom: measure.Inch / 2}}

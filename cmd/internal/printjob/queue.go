@@ -17,7 +17,7 @@ type Queue struct {
 	Accepting  bool
 	State      int // RFC 8011, 5.4.11: 3 idle, 4 processing, 5 stopped
 	Reasons    []string
-	Sizes      []Pulled
+	Sizes      []SizeRange
 	Margins    [4]int // left, top, right, bottom: the least that it offers
 	Sources    []string
 	Types      []string
@@ -27,8 +27,8 @@ type Queue struct {
 	Colours    []string
 }
 
-// Pulled is a size that a queue pulls, or a range of sizes.
-type Pulled struct{ Widths, Heights [2]int }
+// SizeRange is a size that a queue pulls, or a range of sizes.
+type SizeRange struct{ Widths, Heights [2]int }
 
 // hundredths of a millimetre, rounded.
 func hundredths(l measure.Length) int {
@@ -47,19 +47,19 @@ const tolerance = 50
 func (q *Queue) Pulls(s measure.Size) bool {
 	w, h := hundredths(s.W), hundredths(s.H)
 	within := func(n int, r [2]int) bool { return n >= r[0]-tolerance && n <= r[1]+tolerance }
-	return len(q.Sizes) == 0 || slices.ContainsFunc(q.Sizes, func(p Pulled) bool { return within(w, p.Widths) && within(h, p.Heights) })
+	return len(q.Sizes) == 0 || slices.ContainsFunc(q.Sizes, func(p SizeRange) bool { return within(w, p.Widths) && within(h, p.Heights) })
 }
 
 // needsCustomSize reports whether a piece is of no size that the queue has a name for, but in a range of those that it pulls.
 func (q *Queue) needsCustomSize(s measure.Size) bool {
 	const same = 5
 	w, h := hundredths(s.W), hundredths(s.H)
-	within := func(p Pulled, more int) bool {
+	within := func(p SizeRange, more int) bool {
 		return w >= p.Widths[0]-more && w <= p.Widths[1]+more && h >= p.Heights[0]-more && h <= p.Heights[1]+more
 	}
-	ranged := func(p Pulled) bool { return p.Widths[0] < p.Widths[1] || p.Heights[0] < p.Heights[1] }
-	return slices.ContainsFunc(q.Sizes, func(p Pulled) bool { return ranged(p) && within(p, tolerance) }) &&
-		!slices.ContainsFunc(q.Sizes, func(p Pulled) bool { return !ranged(p) && within(p, same) })
+	ranged := func(p SizeRange) bool { return p.Widths[0] < p.Widths[1] || p.Heights[0] < p.Heights[1] }
+	return slices.ContainsFunc(q.Sizes, func(p SizeRange) bool { return ranged(p) && within(p, tolerance) }) &&
+		!slices.ContainsFunc(q.Sizes, func(p SizeRange) bool { return !ranged(p) && within(p, same) })
 }
 
 // asked are the attributes that make a Queue.
@@ -120,7 +120,7 @@ func queueOf(a ipp.Attributes) Queue {
 		q.Qualities = append(q.Qualities, v.Int)
 	}
 	for _, v := range a.Values("media-size-supported") {
-		var p Pulled
+		var p SizeRange
 		for i, name := range []string{"x-dimension", "y-dimension"} {
 			bounds := [2]int{}
 			for _, v := range ipp.Attributes(v.Members).Values(name) {

@@ -170,7 +170,7 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 			case len(now) > 0:
 				s.tell(Waiting{r.Pages, now})
 			default:
-				s.tell(Going{r.Pages})
+				s.tell(Resumed{r.Pages})
 			}
 			said = now
 			if s.alone && time.Since(began) > s.wait {

@@ -82,7 +82,7 @@ func (q *Queue) YAML() string {
 	if len(q.Sizes) > 0 {
 		// The widest range is what the printer pulls by the piece; without one, all its sizes together.
 		of := q.Sizes
-		if i := slices.IndexFunc(of, func(p Pulled) bool { return p.Widths[0] < p.Widths[1] }); i >= 0 {
+		if i := slices.IndexFunc(of, func(p SizeRange) bool { return p.Widths[0] < p.Widths[1] }); i >= 0 {
 			of = of[i : i+1]
 		}
 		p := of[0]

@@ -63,7 +63,7 @@ func (g Guard) input(path string) bool {
 			}
 			continue
 		}
-		read, others := table.Inside(in)
+		read, others := table.FilesIn(in)
 		if slices.ContainsFunc(read, same) || slices.ContainsFunc(others, func(o string) bool { return !ofRun(o) && same(o) }) {
 			return true
 		}
@@ -71,8 +71,8 @@ func (g Guard) input(path string) bool {
 	return false
 }
 
-// Other reports whether a file is there that holds something else. What is no plain file holds nothing.
-func Other(path string, data []byte) bool {
+// HoldsOther reports whether a file is there that holds something else. What is no plain file holds nothing.
+func HoldsOther(path string, data []byte) bool {
 	info, err := os.Stat(path)
 	if err != nil || !info.Mode().IsRegular() {
 		return false

@@ -4,3 +4,5 @@ package save
 
 // lock cannot keep another process away here.
 func lock(string) (unlock func(), err error) { return func() {}, nil }
+
+func lockFolder(string) (unlock func(), err error) { return func() {}, nil }

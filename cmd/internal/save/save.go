@@ -1,7 +1,7 @@
 // Package save puts files on the disk for a front door, and keeps what is there safe while it does.
 //
 // In the order in which a set of files goes through it: guard.go refuses what would overwrite an input; save.go writes the
-// files aside and renames them to their places; aside.go has the folders aside, and clears away what was begun; reason.go
+// files aside and renames them to their places; folders.go keeps other runs away meanwhile; aside.go has the folders aside, and clears away what was begun; reason.go
 // and disk_*.go say in plain words what the system objected to.
 //
 // What it promises:
@@ -15,6 +15,9 @@
 //     temporary files would not have; and a folder, since one name to remove and to know again is enough for the whole set.
 //   - Nothing is left behind. What a set that fails has begun is cleared away at once, and Stop does so for a run that is
 //     interrupted; what a killed run left, the next run into the same folder sweeps away when it is an hour old.
+//
+// Between processes each folder is locked by the system while a set takes its places there, so that the files of one run stay together:
+// a print never stands beside the report of another run. The lock goes with the process, and leaves nothing in the folder.
 //
 // One lock is for all sets of the process. A set holds it while it makes a file or a folder aside, and while its files take
 // their places; Stop takes it and keeps it. So no set is broken off half way, and none begins after Stop.
@@ -129,8 +132,13 @@ func target(path, flag string) (string, *problem.Problem) {
 	return path, nil
 }
 
-// commit renames all files to their places, or none.
+// commit renames all files to their places, or none, while no other run does so in the same folders.
 func (o *outputs) commit() *problem.Problem {
+	unlock, p := o.lockFolders()
+	if p != nil {
+		return p
+	}
+	defer unlock()
 	pending.Lock()
 	defer pending.Unlock()
 	for i, f := range o.files {

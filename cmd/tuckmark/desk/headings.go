@@ -30,7 +30,7 @@ func (j *openJob) unknown() (out []headingView) {
 	rows := j.book.Rows(jobbook.Journaling)
 	for _, heading := range j.book.Columns(jobbook.Journaling) {
 		told := slices.ContainsFunc(c.Columns, func(t config.Column) bool { return strings.EqualFold(t.Heading, heading) })
-		if told || intake.Known(heading) {
+		if told || intake.KnownHeading(heading) {
 			continue
 		}
 		v := headingView{Heading: heading, As: append(slices.Clone(jobbook.Columns(jobbook.Journaling)), "Space")}

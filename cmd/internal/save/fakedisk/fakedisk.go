@@ -81,8 +81,9 @@ func (d *Disk) Restart(chance *rand.Rand) *Disk {
 			switch chance.IntN(3) {
 			case 0:
 				data = c.now
-			case 1:
-				data = c.now[:chance.IntN(len(c.now)+1)]
+			case 1: // a part of what was added
+				least := min(len(c.kept), len(c.now))
+				data = c.now[:least+chance.IntN(len(c.now)-least+1)]
 			}
 		}
 		k := &content{now: slices.Clone(data), kept: slices.Clone(data), changed: c.changed}

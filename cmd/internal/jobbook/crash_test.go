@@ -1,0 +1,145 @@
+package jobbook
+
+import (
+	"errors"
+	"math/rand/v2"
+	"reflect"
+	"testing"
+
+	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config"
+)
+
+// session plays the same session on a disk until an error, and returns the rows after each step that is sure, the rows that the step at
+// which it ended would have led to, and how the last of them ended.
+func session(s *config.Settings, d *fakedisk.Disk, seed uint64) (sure, next [sheets][]Row, err error) {
+	c := chance{rand.New(rand.NewPCG(seed, 9))}
+	b, err := create(d, "d/x-desk.xlsx", s)
+	if err != nil {
+		return sure, next, err
+	}
+	m := newModel()
+	for i := range 12 {
+		if i == 8 {
+			if err := b.Close(); err != nil {
+				return copyRows(m.now), copyRows(m.now), err
+			}
+			if b, _, err = open(d, "d/x-desk.xlsx", s); err != nil {
+				return copyRows(m.now), copyRows(m.now), err
+			}
+			if err := b.Trouble(); err != nil {
+				return copyRows(m.now), copyRows(m.now), err
+			}
+		}
+		sure = copyRows(m.now)
+		changes := c.changes(m.now)
+		for _, change := range tidied(changes) {
+			m.make(change)
+		}
+		if _, err := b.Do(changes...); err != nil {
+			return sure, copyRows(m.now), err
+		}
+		sure = copyRows(m.now)
+		if i%3 == 2 {
+			if err := b.Save(); err != nil {
+				return sure, sure, err
+			}
+		}
+	}
+	if err := b.Close(); err != nil {
+		return sure, sure, err
+	}
+	return sure, sure, nil
+}
+
+// At whichever write, sync or rename the machine stops, the next start has all that Do returned for.
+func TestStopsAtEveryStep(t *testing.T) {
+	s := settings(t)
+	for seed := range uint64(3) { // each takes another third of the steps
+		for stop := 1 + int(seed); ; stop += 3 {
+			chance := rand.New(rand.NewPCG(seed, uint64(stop)))
+			d := fakedisk.New()
+			d.StopAt(stop, chance)
+			sure, next, ended := session(s, d, seed)
+			for _, after := range []*fakedisk.Disk{d.Restart(chance), d.Restart(nil)} {
+				b, found, err := open(after, "d/x-desk.xlsx", s)
+				if err != nil {
+					if len(sure[0])+len(sure[1]) > 0 {
+						t.Fatalf("seed %d, stopped at step %d (%v): %v %v", seed, stop, ended, err, found)
+					}
+					continue
+				}
+				if got := rowsOf(b); !reflect.DeepEqual(got, sure) && !reflect.DeepEqual(got, next) {
+					t.Fatalf("seed %d, stopped at step %d (%v): the rows are\n%v\nsure were\n%v", seed, stop, ended, got, sure)
+				}
+				if q := b.Questions(); len(q) > 0 {
+					t.Fatalf("seed %d, stopped at step %d: it asks %v", seed, stop, q)
+				}
+				if err := b.Close(); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if ended == nil {
+				t.Logf("seed %d: %d steps", seed, stop)
+				break
+			}
+		}
+	}
+}
+
+// At whichever step the disk fails once, work goes on, and nothing is lost.
+func TestFailsAtEveryStep(t *testing.T) {
+	s := settings(t)
+	full := errors.New("full")
+	for fails := 1; ; fails++ {
+		d := fakedisk.New()
+		failed := false
+		d.Before = func(step int, _, _ string) error {
+			if step == fails {
+				failed = true
+				return full
+			}
+			return nil
+		}
+		b, err := create(d, "d/x-desk.xlsx", s)
+		if err != nil {
+			if b, err = create(d, "d/x-desk.xlsx", s); err != nil { // it was made all the same
+				if b, _, err = open(d, "d/x-desk.xlsx", s); err != nil {
+					t.Fatalf("step %d: %v", fails, err)
+				}
+			}
+		}
+		c := chance{rand.New(rand.NewPCG(1, 9))}
+		m := newModel()
+		for i := range 9 {
+			changes := c.changes(m.now)
+			if _, err := b.Do(changes...); err != nil && !onDisk(err) {
+				t.Fatalf("step %d: %v", fails, err)
+			}
+			for _, change := range tidied(changes) {
+				m.make(change)
+			}
+			if i%3 == 2 {
+				_ = b.Save()
+			}
+		}
+		b.mu.Lock()
+		b.retry = now()
+		b.mu.Unlock()
+		b.turn()
+		if err := b.Close(); err != nil {
+			t.Fatalf("step %d: %v", fails, err)
+		}
+		b, found, err := open(d, "d/x-desk.xlsx", s)
+		if err != nil {
+			t.Fatalf("step %d: %v", fails, err)
+		}
+		if got := rowsOf(b); !reflect.DeepEqual(got, m.now) || len(b.Questions()) > 0 {
+			t.Fatalf("step %d: the rows are\n%v\nwant\n%v\n%v %v", fails, got, m.now, b.Questions(), found)
+		}
+		if !failed {
+			t.Logf("%d steps", fails)
+			return
+		}
+	}
+}

@@ -1,0 +1,285 @@
+package jobbook
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/cmd/internal/save/fakedisk"
+)
+
+const bookPath = "d/x-desk.xlsx"
+
+// three is a book of three rows on a disk, and their ids.
+func three(t *testing.T, d *fakedisk.Disk) (b *Book, ids []string) {
+	t.Helper()
+	b, err := create(d, bookPath, settings(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, name := range []string{"Odile Hart", "Mia Kowal", "Sunil Rao"} {
+		id := NewID()
+		ids = append(ids, id)
+		do(t, b, Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: name}, Change{Kind: Set, ID: id, Column: "Journaling", Text: fmt.Sprintf("Text %d, *bold* and plain", i)},
+			Change{Kind: Set, ID: id, Column: "Width", Text: "4"}, Change{Kind: Set, ID: id, Column: "Height", Text: "2"})
+	}
+	if err := b.Save(); err != nil {
+		t.Fatal(err)
+	}
+	return b, ids
+}
+
+func do(t *testing.T, b *Book, changes ...Change) {
+	t.Helper()
+	if _, err := b.Do(changes...); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// edit changes a workbook as another program does.
+func edit(t *testing.T, d *fakedisk.Disk, change func(f *excelize.File)) {
+	t.Helper()
+	data, err := d.Read(bookPath)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	change(f)
+	var out bytes.Buffer
+	if err := f.Write(&out); err != nil {
+		t.Fatal(err)
+	}
+	d.Put(bookPath, out.Bytes())
+}
+
+// column is the letter of a heading on a sheet.
+func column(t *testing.T, f *excelize.File, sheet, heading string) string {
+	t.Helper()
+	rows, err := f.GetRows(sheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, h := range rows[0] {
+		if h == heading || strings.HasPrefix(h, heading+" (") {
+			name, _ := excelize.ColumnNumberToName(i + 1)
+			return name
+		}
+	}
+	t.Fatalf("no column %s on %s", heading, sheet)
+	return ""
+}
+
+// set types into a cell of the journaling, row 1 being the first below the headings.
+func set(t *testing.T, f *excelize.File, row int, heading string, text any) {
+	t.Helper()
+	if err := f.SetCellValue("Journaling", fmt.Sprint(column(t, f, "Journaling", heading), row+1), text); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// copyRow copies a row of the journaling to another place, all cells of it.
+func copyRow(t *testing.T, f *excelize.File, from, to int) {
+	t.Helper()
+	if err := f.DuplicateRowTo("Journaling", from+1, to+1); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func swap(t *testing.T, f *excelize.File, a, b int) {
+	t.Helper()
+	rows, err := f.GetRows("Journaling")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := len(rows[0])
+	cells := func(i int) []string {
+		out := slices.Clone(rows[i])
+		return append(out, make([]string, n-len(out))...)
+	}
+	x, y := cells(a), cells(b)
+	if err := f.SetSheetRow("Journaling", fmt.Sprint("A", a+1), &y); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.SetSheetRow("Journaling", fmt.Sprint("A", b+1), &x); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// told are the rows of the journaling as "name/text/width", in their order.
+func told(b *Book) (out []string) {
+	for _, r := range b.Rows(Journaling) {
+		out = append(out, strings.Join([]string{r.Cells["Name"], r.Cells["Width"], r.Cells["Height"]}, "/"))
+	}
+	return out
+}
+
+// What another program does to the workbook and what is done at the desk meanwhile are brought together by the rows' ids, cell by cell.
+func TestForeignChanges(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		desk   func(t *testing.T, b *Book, ids []string) // after the workbook was saved
+		other  func(t *testing.T, f *excelize.File)      // to the workbook as it was saved
+		want   []string                                  // name/width/height
+		asked  []QuestionKind                            // in their order
+		answer string                                    // to all of them
+		then   []string
+	}{
+		{name: "a cell", other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", "5") },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/5/2", "Sunil Rao/4/2"}},
+		{name: "a number", other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", 4.5) },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4.5/2", "Sunil Rao/4/2"}},
+		{name: "two cells of a row, one each",
+			desk: func(t *testing.T, b *Book, ids []string) {
+				do(t, b, Change{Kind: Set, ID: ids[1], Column: "Height", Text: "3"})
+			},
+			other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", "5") },
+			want:  []string{"Odile Hart/4/2", "Mia Kowal/5/3", "Sunil Rao/4/2"}},
+		{name: "the same cell to the same",
+			desk: func(t *testing.T, b *Book, ids []string) {
+				do(t, b, Change{Kind: Set, ID: ids[1], Column: "Width", Text: "5"})
+			},
+			other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", "5") },
+			want:  []string{"Odile Hart/4/2", "Mia Kowal/5/2", "Sunil Rao/4/2"}},
+		{name: "the same cell to two, the other is taken",
+			desk: func(t *testing.T, b *Book, ids []string) {
+				do(t, b, Change{Kind: Set, ID: ids[1], Column: "Width", Text: "5"})
+			},
+			other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", "6") },
+			want:  []string{"Odile Hart/4/2", "Mia Kowal/5/2", "Sunil Rao/4/2"}, asked: []QuestionKind{Conflict},
+			answer: Take, then: []string{"Odile Hart/4/2", "Mia Kowal/6/2", "Sunil Rao/4/2"}},
+		{name: "a cell emptied", other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", "") },
+			want: []string{"Odile Hart/4/2", "Mia Kowal//2", "Sunil Rao/4/2"}},
+		{name: "sorted",
+			desk: func(t *testing.T, b *Book, ids []string) {
+				do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "5"})
+			},
+			other: func(t *testing.T, f *excelize.File) { swap(t, f, 1, 3) },
+			want:  []string{"Sunil Rao/4/2", "Mia Kowal/4/2", "Odile Hart/5/2"}},
+		{name: "sorted, and a row more at the desk",
+			desk: func(t *testing.T, b *Book, ids []string) {
+				id := NewID()
+				do(t, b, Change{Kind: Insert, ID: id, After: ids[0]}, Change{Kind: Set, ID: id, Column: "Name", Text: "New"})
+			},
+			other: func(t *testing.T, f *excelize.File) { swap(t, f, 1, 3) },
+			want:  []string{"Sunil Rao/4/2", "Mia Kowal/4/2", "Odile Hart/4/2", "New//"}},
+		{name: "a row typed below", other: func(t *testing.T, f *excelize.File) { set(t, f, 4, "Name", "New"); set(t, f, 4, "Width", "1/2") },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2", "New/1/2/"}},
+		{name: "a row on each side",
+			desk: func(t *testing.T, b *Book, ids []string) {
+				id := NewID()
+				do(t, b, Change{Kind: Insert, ID: id, After: First}, Change{Kind: Set, ID: id, Column: "Name", Text: "Here"})
+			},
+			other: func(t *testing.T, f *excelize.File) { set(t, f, 4, "Name", "There") },
+			want:  []string{"Here//", "Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2", "There//"}},
+		{name: "a row gone there, dropped", other: func(t *testing.T, f *excelize.File) { _ = f.RemoveRow("Journaling", 3) },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}, asked: []QuestionKind{GoneThere},
+			answer: Drop, then: []string{"Odile Hart/4/2", "Sunil Rao/4/2"}},
+		{name: "a row gone there, kept", other: func(t *testing.T, f *excelize.File) { _ = f.RemoveRow("Journaling", 3) },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}, asked: []QuestionKind{GoneThere},
+			answer: Keep, then: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
+		{name: "a row gone here", desk: func(t *testing.T, b *Book, ids []string) { do(t, b, Change{Kind: Remove, ID: ids[1]}) },
+			other: func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "5") },
+			want:  []string{"Odile Hart/5/2", "Sunil Rao/4/2"}},
+		{name: "a row gone here and changed there", desk: func(t *testing.T, b *Book, ids []string) { do(t, b, Change{Kind: Remove, ID: ids[1]}) },
+			other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", "5") },
+			want:  []string{"Odile Hart/4/2", "Mia Kowal/5/2", "Sunil Rao/4/2"}, asked: []QuestionKind{GoneHere},
+			answer: Drop, then: []string{"Odile Hart/4/2", "Sunil Rao/4/2"}},
+		{name: "a row copied as it is", other: func(t *testing.T, f *excelize.File) { copyRow(t, f, 1, 4) },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2", "Odile Hart/4/2"}, asked: []QuestionKind{Copied},
+			answer: Drop, then: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
+		{name: "a row copied above and changed", other: func(t *testing.T, f *excelize.File) { copyRow(t, f, 3, 1); set(t, f, 1, "Width", "7") },
+			want: []string{"Sunil Rao/7/2", "Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
+		{name: "a heading renamed to a word that is known", other: func(t *testing.T, f *excelize.File) { set(t, f, 0, "Width", "Breite") },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
+		{name: "a heading renamed", other: func(t *testing.T, f *excelize.File) { set(t, f, 2, "Width", "5"); set(t, f, 0, "Width", "Qqqq") },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/5/2", "Sunil Rao/4/2"}, asked: []QuestionKind{Renamed},
+			answer: Apart, then: []string{"Odile Hart//2", "Mia Kowal//2", "Sunil Rao//2"}},
+		{name: "a column removed", other: func(t *testing.T, f *excelize.File) {
+			_ = f.RemoveCol("Journaling", column(t, f, "Journaling", "Height"))
+		},
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}, asked: []QuestionKind{ColumnGone},
+			answer: Drop, then: []string{"Odile Hart/4/", "Mia Kowal/4/", "Sunil Rao/4/"}},
+		{name: "the ids removed", other: func(t *testing.T, f *excelize.File) {
+			_ = f.RemoveCol("Journaling", column(t, f, "Journaling", "Id"))
+			set(t, f, 2, "Width", "5")
+		}, want: []string{"Odile Hart/4/2", "Mia Kowal/5/2", "Sunil Rao/4/2"}},
+		{name: "the sheet removed", other: func(t *testing.T, f *excelize.File) { _ = f.DeleteSheet("Journaling") },
+			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}, asked: []QuestionKind{SheetGone}, answer: Keep,
+			then: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
+		{name: "measured in another unit", other: func(t *testing.T, f *excelize.File) { set(t, f, 0, "Width", "Width (mm)") },
+			want: []string{"Odile Hart/4 mm/2", "Mia Kowal/4 mm/2", "Sunil Rao/4 mm/2"}},
+	} {
+		for _, running := range []bool{true, false} {
+			t.Run(fmt.Sprintf("%s, running %v", c.name, running), func(t *testing.T) {
+				d := fakedisk.New()
+				b, ids := three(t, d)
+				if c.desk != nil {
+					c.desk(t, b, ids)
+				}
+				edit(t, d, func(f *excelize.File) { c.other(t, f) })
+				if running {
+					if err := b.Save(); err != nil {
+						t.Fatal(err)
+					}
+					b.look()
+				} else {
+					if err := b.Leave(); err != nil {
+						t.Fatal(err)
+					}
+					var err error
+					if b, _, err = open(d, bookPath, settings(t)); err != nil {
+						t.Fatal(err)
+					}
+				}
+				if got := told(b); !slices.Equal(got, c.want) {
+					t.Errorf("the rows are\n%q, want\n%q", got, c.want)
+				}
+				var kinds []QuestionKind
+				for _, q := range b.Questions() {
+					kinds = append(kinds, q.Kind)
+					if q.What == "" || len(q.Choices) == 0 || slices.ContainsFunc(q.Choices, func(c Choice) bool { return c.Says == "" }) {
+						t.Errorf("a question without words: %+v", q)
+					}
+				}
+				if !slices.Equal(kinds, c.asked) {
+					t.Errorf("asked is %v, want %v", b.Questions(), c.asked)
+				}
+				ask := func() {
+					for _, q := range b.Questions() {
+						if err := b.Answer(q.ID, c.answer); err != nil {
+							t.Error(err)
+						}
+					}
+				}
+				ask()
+				if err := b.Close(); err != nil {
+					t.Fatal(err)
+				}
+				b, found, err := open(d, bookPath, settings(t))
+				if err != nil || len(found) > 0 || len(b.Questions()) > 0 {
+					t.Fatal(err, found, b.Questions())
+				}
+				want := c.then
+				if want == nil {
+					want = c.want
+				}
+				if got := told(b); !slices.Equal(got, want) {
+					t.Errorf("later the rows are\n%q, want\n%q", got, want)
+				}
+				for _, r := range b.Rows(Journaling) {
+					if !isID(r.ID) {
+						t.Errorf("%q is no id", r.ID)
+					}
+				}
+			})
+		}
+	}
+}
