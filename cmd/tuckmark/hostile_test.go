@@ -55,7 +55,7 @@ func TestMutatedWorkbook(t *testing.T) {
 	r := rand.New(rand.NewPCG(5000, 8))
 	refused, complained, same := 0, 0, 0
 	worst, most := time.Duration(0), uint64(0)
-	for n := range often(120, 5000) {
+	for n := range often(200, 5000) {
 		var data []byte
 		what := "bytes"
 		if n%3 == 0 {

@@ -1,12 +1,15 @@
 package account
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/plan/made"
+	"tuckmark/intake"
 )
 
 func TestLetter(t *testing.T) {
@@ -114,5 +117,33 @@ func TestCopiesAndLeftoverPanels(t *testing.T) {
 	}
 	if len(a.Panels) != 2 || !a.Panels[1].Leftover || a.Panels[0].Leftover {
 		t.Errorf("sheets to cut first: %+v, want a sheet and a leftover", a.Panels)
+	}
+}
+
+// TestPlacesOnOneCarrier: pieces that share a carrier share a page, so that the letters of their places go on; those of the next page begin anew.
+func TestPlacesOnOneCarrier(t *testing.T) {
+	size := measure.Size{W: 3 * inch, H: 4 * inch}
+	piece := func(nth, n int) *plan.Piece {
+		b := func(k int) *plan.Block {
+			return &plan.Block{Block: &intake.Block{Code: fmt.Sprintf("OH-%d", n+k), Owner: "Odile Hart"}}
+		}
+		upper, lower := size.At(0, 0), size.At(0, 0)
+		upper.H, lower.Y, lower.H = 2*inch, 2*inch, 2*inch
+		return &plan.Piece{Stock: "vellum", Carrier: &plan.Carrier{Size: measure.Size{W: 8 * inch, H: 10 * inch}, Nth: nth},
+			Whole: &plan.Part{Rect: size.At(0, 0), Cut: &plan.Cut{Axis: plan.Across, At: 2 * inch, Near: &plan.Part{Rect: upper, Block: b(0)}, Far: &plan.Part{Rect: lower, Block: b(1)}}}}
+	}
+	p := &plan.Plan{Pieces: []*plan.Piece{piece(0, 1), piece(1, 3), piece(0, 5)}}
+	p.Number(1)
+	a := Of(p, &config.Settings{Unit: measure.In}, nil)
+	var got []string
+	for _, b := range a.Owners[0].Blocks {
+		got = append(got, fmt.Sprintf("%s: page %d, %s", b.Block.Code, b.Piece.Page, b.Place()))
+	}
+	want := []string{"OH-1: page 2, A", "OH-2: page 2, B", "OH-3: page 2, C", "OH-4: page 2, D", "OH-5: page 4, A", "OH-6: page 4, B"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if gives := a.Pieces[1].Steps[0].Gives(); gives != "C + D" {
+		t.Errorf("the cut of the second gives %s", gives)
 	}
 }

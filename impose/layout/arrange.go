@@ -133,7 +133,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
-			answer = l.fewerRuns(f, job, answer)
+			job, answer = l.fewerRuns(f, job, answer)
 			l.acceptPacking(f, offered, copies, job, answer)
 			break
 		}

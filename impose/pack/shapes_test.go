@@ -228,21 +228,31 @@ func TestExchange(t *testing.T) {
 	}
 }
 
-// TestHeldWithItsWaste: a strip of blocks narrower than the trimmer holds is cut while the waste below it, or beside it, is still on: by hand, a 4 x 6 in sheet
-// holds two blocks of 4 x 2 1/2 in, and in the last inch two of 2 x 3/4 in, for a trimmer that holds an inch.
+// TestHeldWithItsWaste: a strip of blocks narrower than the trimmer holds is cut while the waste beside it is still on: by hand, three 4 x 6 in sheets hold
+// two blocks of 4 x 2 1/2 in and in the last inch two of 2 x 3/4 in each, or one of 4 x 5 in and two of those, for a trimmer that holds an inch.
 func TestHeldWithItsWaste(t *testing.T) {
 	for _, turned := range []bool{false, true} {
-		item := func(w, h measure.Length) Item {
+		turn := func(s measure.Size) measure.Size {
 			if turned {
-				w, h = h, w
+				return s.Turn()
 			}
-			return Item{Size: measure.Size{W: w, H: h}}
+			return s
 		}
-		size := item(4*in, 6*in).Size
-		j := Job{Effort: 200, Limits: Limits{Longest: 12 * in, Hold: in}, Items: []Item{item(4*in, 5*in/2), item(4*in, 5*in/2), item(2*in, 3*in/4), item(2*in, 3*in/4)},
-			Sheets: []Sheet{{Size: size, Cost: 1, Count: 2, Divisions: []Division{{Pieces: []Piece{{Rect: size.At(0, 0)}}}}}}}
+		margins := measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 4}
+		if turned {
+			margins.Right, margins.Bottom = margins.Bottom, margins.Right
+		}
+		size := turn(measure.Size{W: 4 * in, H: 6 * in})
+		j := Job{Effort: 200, Limits: Limits{Longest: 12 * in, Hold: in},
+			Sheets: []Sheet{{Size: size, Cost: 1, Count: 9, Divisions: []Division{{Pieces: []Piece{{Rect: size.At(0, 0), Margins: margins}}}}}}}
+		for range 6 {
+			for _, s := range []measure.Size{{W: 4 * in, H: 5 * in / 2}, {W: 2 * in, H: 3 * in / 4}} {
+				j.Items = append(j.Items, Item{Size: turn(s), Blank: measure.Same(in / 8)})
+			}
+		}
+		j.Items = append(j.Items, Item{Size: turn(measure.Size{W: 4 * in, H: 5 * in}), Blank: measure.Same(in / 8)})
 		a := Pack(j)
-		if len(a.Sheets) != 1 || len(a.Unplaced) > 0 {
+		if len(a.Sheets) != 4 || len(a.Unplaced) > 0 {
 			t.Errorf("turned %v: %d sheets, %v without a place", turned, len(a.Sheets), a.Unplaced)
 		}
 		if faults := Verify(j, a); len(faults) > 0 {

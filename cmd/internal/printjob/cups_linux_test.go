@@ -18,7 +18,10 @@ import (
 	"tuckmark/cmd/internal/printjob/rig"
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/guide"
+	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
+	"tuckmark/impose/typeset"
 )
 
 // person answers questions: by the first of the rules whose words are in the question, else by Enter.
@@ -532,5 +535,54 @@ stocks:
 		if _, any := readback.Ink(pieces, dpi, within); !any {
 			t.Errorf("nothing is printed on the piece at %v", at)
 		}
+	}
+}
+
+// TestCommands: what `tuckmark printers` and `tuckmark print` do behind their flags, against CUPS: the table, a dry run that sends nothing, and the
+// test page, printed as pieces are, with nobody there.
+func TestCommands(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	m := Machine{System: "linux", Server: r.Socket, Open: func(string) error { t.Error("a PDF was opened"); return nil }}
+	var said strings.Builder
+	say := func(format string, args ...any) { fmt.Fprintf(&said, format+"\n", args...) }
+	if problems := Printers(soon(t), m, measure.In, false, say); len(problems) > 0 {
+		t.Error(problems)
+	}
+	for _, words := range []string{"home, the usual one", "3 1/2 x 5 in to 8 1/2 x 14 in", "bottom 1/2 in", "main, rear, by-pass-tray", "transparency", "draft, normal, high"} {
+		if !strings.Contains(said.String(), words) {
+			t.Errorf("the table does not say %q:\n%s", words, said.String())
+		}
+	}
+	said.Reset()
+	front := Front{Tell: func(e Event) { say("%s", strings.Join(e.Words(), "\n")) }}
+	complete, problems := Print(soon(t), m, pdf, s, Options{DryRun: true, Front: front})
+	if !complete || problems.Errors() > 0 || strings.Count(said.String(), "To “home”: ") != len(job.Plan.Pieces) || !strings.Contains(said.String(), "Nothing was sent.") {
+		t.Errorf("%v %v\n%s", complete, problems, said.String())
+	}
+	if got := r.Received(); len(got) > 0 {
+		t.Errorf("a dry run sent %d jobs", len(got))
+	}
+	page := guide.TestPage(s.Printers[0], s, typeset.NewLibrary(s.Fonts))
+	var test bytes.Buffer
+	if err := press.Write(&test, press.Document{Title: "Test page", Language: "en", Plan: guide.TestPlan(s.Printers[0], s), Sections: []press.Section{{Title: "Test page", Pages: []press.Page{page}}}}, nil); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "testpage.pdf")
+	if err := os.WriteFile(path, test.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	complete, problems = Print(soon(t), m, path, s, Options{Front: front})
+	got := r.Received()
+	if !complete || problems.Errors() > 0 || len(got) != 1 {
+		t.Fatalf("%v %v, %d jobs\n%s", complete, problems, len(got), said.String())
+	}
+	same(t, readback.Open(t, test.Bytes()), 0, readback.Open(t, got[0].PDF), 0)
+	// What the queue cannot do is told before anything is sent.
+	s.Printers[0].Loads[0].Source = "reer"
+	complete, problems = Print(soon(t), m, pdf, s, Options{Front: front})
+	if complete || problems.Errors() != 1 || !strings.Contains(problems[len(problems)-1].Hint+problems[0].Hint, "did you mean “rear”?") || len(r.Received()) != 1 {
+		t.Errorf("%v %v, %d jobs", complete, problems, len(r.Received()))
 	}
 }

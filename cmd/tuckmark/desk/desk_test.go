@@ -29,7 +29,7 @@ func load(near string) (*config.Settings, problem.List) {
 func begin(t testing.TB, folder string, o Options, files ...string) *running {
 	t.Helper()
 	said := make(chan string, 10)
-	o.NoBrowser, o.Work = true, folder
+	o.NoBrowser, o.Work = o.Browser == nil, folder
 	if o.Settings == nil {
 		o.Settings = load
 	}

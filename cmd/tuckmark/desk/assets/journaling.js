@@ -19,17 +19,21 @@
   const fields = () => [...form.elements].filter((e) => e.name);
 
   // True proportion: all blocks shrink together where the widest finds no room.
+  const largest = 12 * 96; // a space wider than 12 in is a mistake, and must not make the others small
   const size = () => {
     const list = blocks.querySelector(".list");
     if (!list) return;
     const room = list.clientWidth;
     let widest = 1;
-    for (const b of list.children) widest = Math.max(widest, Number(b.dataset.width) || 0);
+    for (const b of list.children) {
+      const w = Number(b.dataset.width) || 0;
+      if (w <= largest) widest = Math.max(widest, w);
+    }
     const grow = room > 1500 ? 1.35 : room > 1100 ? 1.2 : 1;
     const scale = Math.min(grow, room / widest);
     for (const img of list.querySelectorAll("img")) {
       const w = Number(img.closest(".block").dataset.width);
-      img.style.width = `${w * scale}px`;
+      img.style.width = `${Math.min(w * scale, room)}px`;
     }
   };
   addEventListener("resize", size);
