@@ -45,7 +45,7 @@ trimmer: {longest: -2, holds: x}
 8: ink: “navey” is not a colour; did you mean navy?
 9: length: “0” is less than 1/32 in; check the number and its unit; a bare number is in inches
 9: weight: “1 in” is more than 4 pt; check the number and its unit; a bare number is in points
-10: longest: “-2” is less than nought; check the number and its unit; a bare number is in inches
+10: longest: “-2” is less than 0; check the number and its unit; a bare number is in inches
 10: holds: “x” is not a measure; type it like 4 1/2, 4.5, 4.5 in or 114 mm
 `},
 	{"twice", `gap: 1
@@ -124,7 +124,7 @@ stocks:
 13: scale: “2” is not between 0.9 and 1.1; check the number
 16: sheets: the stock “vellum” has no sheet and no leftover; list its sheets, or take the line out: then it comes on letter sheets
 17: no printer takes the stock “linen”; name the stock under takes of a printer, or a printer that takes it under printers of the stock
-19: size: “0 x 3” has a side of nought or less; write the width and the height like 8 1/2 x 11 in
+19: size: “0 x 3” has a side of 0 or less; write the width and the height like 8 1/2 x 11 in
 20: this sheet has no size; give it a line like “- size: 8 1/2 x 11 in”
 21: price: “free” is not an amount; write an amount like 0.45 or 2
 22: size: “200 x 3” is more than 100 in; check the number and its unit; a bare number is in inches

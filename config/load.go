@@ -22,6 +22,7 @@ import (
 // Source is where settings may come from. The zero Source gives the built-in ones.
 type Source struct {
 	File  string            // named on the command line: it must be there, and no other is looked for
+	Data  []byte            // what File is to be taken to hold, before it is written; nil: what it holds
 	Work  string            // the working folder; the first place to look for tuckmark.yaml
 	Near  string            // the folder of the first input; the second place
 	Home  string            // the user's configuration folder, the last place; empty: tuckmark in the system's
@@ -57,6 +58,9 @@ func Load(src Source) (*Settings, problem.List) {
 		}
 	}
 	r.resolve(s)
+	if s.Currency == "" {
+		s.Currency = r.sign // as prices were typed
+	}
 	r.folders(s, src)
 	r.checkWhole(s)
 	r.told(s, src.Columns)
@@ -106,7 +110,12 @@ const largestFile = 1 << 16 // some thousand lines
 // find gives the entries of the first configuration file there is, and its name.
 func (r *reader) find(src Source) ([]entry, string) {
 	if src.File != "" {
-		data, err := readSmallFile(src.File)
+		data, err := src.Data, error(nil)
+		if data == nil {
+			data, err = readSmallFile(src.File)
+		} else if len(data) > largestFile {
+			err = errLarge
+		}
 		if err != nil {
 			r.unread(src.File, err)
 			return nil, ""

@@ -22,6 +22,7 @@ type reader struct {
 	work     string       // folder that a path from a variable or a flag starts at
 	folder   string       // folder of the configuration file, for the paths in it
 	paper    measure.Size // of built-in sheets
+	sign     string       // of the currency, as the first price was typed
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
 	stocks, printers                    value
@@ -235,6 +236,8 @@ func (r *reader) told(s *Settings, columns []string) {
 		}
 		first = append(first, c)
 	}
+	r.contradicted("--column says", first)
+	r.contradicted("columns: says", s.Columns)
 	if len(first) > 0 {
 		lines := ""
 		for _, c := range first {
@@ -243,6 +246,17 @@ func (r *reader) told(s *Settings, columns []string) {
 		r.problems.Note(problem.Place{}, "--column holds for this run", "", "to have it remembered, write into tuckmark.yaml:\ncolumns:"+lines)
 	}
 	s.Columns = append(first, s.Columns...)
+}
+
+// contradicted tells of headings that are said to mean two things.
+func (r *reader) contradicted(who string, columns []Column) {
+	for i, c := range columns {
+		for _, o := range columns[:i] {
+			if strings.EqualFold(c.Heading, o.Heading) && !strings.EqualFold(c.As, o.As) {
+				r.problems.Add(problem.Place{}, fmt.Sprintf("%s of %s that it is %s and that it is %s", who, measure.Quote(c.Heading), o.As, c.As), "", "say one of them")
+			}
+		}
+	}
 }
 
 // length reads a measure between least and most; a bare number is in unit.
@@ -277,7 +291,7 @@ func (r *reader) between(v value, unit measure.Unit, l, least, most measure.Leng
 	case l >= least:
 		return true
 	case least <= 1:
-		what = map[bool]string{true: "nought", false: "less than nought"}[l == 0]
+		what = map[bool]string{true: "0", false: "less than 0"}[l == 0]
 	default:
 		what = "less than " + least.About(unit)
 	}
@@ -302,7 +316,7 @@ func (r *reader) size(v value, to *measure.Size) {
 		return
 	}
 	if side := min(s.W, s.H); side <= 0 {
-		r.bad(v, measure.Quote(v.text)+" has a side of nought or less", "", "write the width and the height like 8 1/2 x 11 in")
+		r.bad(v, measure.Quote(v.text)+" has a side of 0 or less", "", "write the width and the height like 8 1/2 x 11 in")
 		return
 	}
 	if r.between(v, r.unit, s.W, 1, largestSheet) && r.between(v, r.unit, s.H, 1, largestSheet) {
@@ -438,6 +452,9 @@ func (r *reader) price(v value, to *int64) {
 	whole, _ := strconv.ParseInt(m[1], 10, 64)
 	part, _ := strconv.ParseInt((m[2] + "00")[:2], 10, 64)
 	*to = whole*100 + part
+	if r.sign == "" {
+		r.sign = SignOf(v.text)
+	}
 }
 
 var minutes = regexp.MustCompile(`(?i)^(\d+)\s*(m|min|mins|minutes?|h|hours?)?\.?$`)

@@ -3,6 +3,7 @@ package config
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -140,10 +141,11 @@ func (p Printer) Feeds(s measure.Size) bool {
 type Trimmer struct {
 	Longest measure.Length // cut
 	Holds   measure.Length // the narrowest rectangle that can still be cut
+	Measure bool           // cuts are made by their measure, with as few as can be; else by their marks
 }
 
-// Gap is the waste between neighbouring blocks. With Auto it is Width where that costs neither a sheet nor the
-// leftover, else nought; without, it is Width.
+// Gap is the waste between neighbouring blocks. With Auto it is Width where that gives a cut its mark and costs neither a sheet
+// nor the leftover, else nought; without, it is Width.
 type Gap struct {
 	Auto  bool
 	Width measure.Length
@@ -262,6 +264,15 @@ func (s *Settings) PrintersFor(stock Stock) []int {
 		}
 	}
 	return out
+}
+
+// SignOf is the sign or the letters of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
+func SignOf(amount string) string {
+	sign := strings.TrimFunc(amount, func(r rune) bool { return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-", r) })
+	if utf8.RuneCountInString(sign) > 3 {
+		return ""
+	}
+	return sign
 }
 
 // Amount prints hundredths of the currency as people write them: "$1.20", "EUR 1.20", "1.20" where no currency is set.

@@ -106,6 +106,7 @@ func (j *Job) take(ctx context.Context, paths []string, paper string, input *int
 		j.Problems = append(j.Problems, found...)
 		j.Paper = append(j.Paper, rows...)
 	}
+	j.currency()
 	if len(input.Blocks) == 0 && found.Errors() == 0 {
 		j.Problems.Add(problem.Place{File: problem.Line(filepath.Base(paths[0]))}, "there is no journaling to print", "no row has a text",
 			"fill in the form: a row for each block, with a name, the journaling and the measured space")
@@ -121,7 +122,19 @@ func (j *Job) ReadAgain(ctx context.Context, e *report.Earlier, codes []string) 
 	j.Blocks, j.Problems = blocks, append(j.Problems, found...)
 	paper, found := e.Paper(j.Settings)
 	j.Paper, j.Problems = paper, append(j.Problems, found...)
+	j.currency()
 	return ctx.Err()
+}
+
+// currency has amounts carry the sign that was typed with the prices of the paper, where the settings name none.
+func (j *Job) currency() {
+	for _, p := range j.Paper {
+		if p.Sign != "" && j.Settings.Currency == "" {
+			s := *j.Settings
+			s.Currency = p.Sign
+			j.Settings = &s
+		}
+	}
 }
 
 // sheets are the paper that a stock's blocks can go on: what lies at hand, or the piece that the one block is for.

@@ -122,5 +122,6 @@ type Paper struct {
 	Size     measure.Size
 	Count    int
 	Price    int64
+	Sign     string // of the currency, as the price was typed
 	Leftover bool
 }

@@ -8,7 +8,8 @@
 //   - headings.go tells what a heading means, columns.go what a sheet is and what its columns are taken for;
 //   - rows.go takes a row apart, fields.go makes of each field a part of the block, with wishes.go (words to values), spaces.go
 //     (measures), text.go and markup.go (paragraphs, and what somebody meant to fill in later) and codes.go (who is who);
-//   - paper.go reads what lies in the folder;
+//   - attached.go tells of pictures and remarks on the cells;
+//   - paper.go reads what lies in the folder; amend.go reads a row again with what somebody gave for it;
 //   - block.go is what comes out: Block, Held, Paper, Job; hand.go what of the paper a job can take.
 //
 // A cell is read once, here: what comes out is typed and checked, and nothing later parses it again.

@@ -27,6 +27,9 @@ func (e *entry) build() {
 	if e.spaced && e.stocked {
 		e.fits(&b)
 	}
+	if c, col := e.cell(asNote); c != nil && !c.Covered {
+		e.note(col, "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
+	}
 	if len(e.wrong) > 0 {
 		why := e.wrong[0]
 		if n := len(e.wrong) - 1; n > 0 {
@@ -37,9 +40,6 @@ func (e *entry) build() {
 	}
 	e.rows[b.Place.File]++
 	e.doubts(&b)
-	if c, col := e.cell(asNote); c != nil && !c.Covered {
-		e.note(col, "a note from "+b.Owner+": "+measure.Quote(line(c.Text)), "", "it is for you and is not printed")
-	}
 	e.job.Blocks = append(e.job.Blocks, b)
 }
 
@@ -106,7 +106,7 @@ func (e *entry) text(b *Block) {
 	c, col := e.cell(asJournaling)
 	switch {
 	case c == nil:
-		e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
+		e.noText(col)
 	case !e.readable(c, col):
 	case len(c.Text) > mostText && (utf8.RuneCountInString(c.Text) > mostText || len(utf16.Encode([]rune(c.Text))) > mostUnits):
 		e.fail(col, fmt.Sprintf("the text is %d characters long", utf8.RuneCountInString(c.Text)),
@@ -115,9 +115,9 @@ func (e *entry) text(b *Block) {
 	default:
 		b.Text = paragraphs(c, e.sheet.CSV)
 		if len(b.Text) == 0 {
-			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or delete the row")
+			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or leave the block out")
 		} else if !strings.ContainsFunc(flat(b.Text), seen) {
-			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the journaling, or delete the row")
+			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the text, or leave the block out")
 		}
 		e.placeholder(col, c.Text)
 		if what := elsewhere(flat(b.Text)); what != "" {
@@ -189,7 +189,7 @@ func (e *entry) stock(b *Block) {
 	}
 	if !f.sure {
 		e.once(col, fmt.Sprintf("the stock %s is taken for %s", measure.Quote(name), measure.Quote(stock.Name)),
-			"no stock is called exactly so, and no other is near", "write the name of the stock as it is configured")
+			"no stock is called exactly so, and no other is near", "write "+measure.Quote(stock.Name)+" if that is meant, else another of the stocks")
 	}
 	b.Stock, b.Tuck, b.Inset, b.Back = stock.Name, stock.Tuck, stock.Inset, stock.Colour
 	e.onStock, e.stocked = stock, true
@@ -208,7 +208,7 @@ func (e *entry) tuck(b *Block) {
 		e.fail(col, fmt.Sprintf("%s is no tuck", measure.Quote(text)), "",
 			"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
 	} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
-		e.fail(col, "the tuck is less than nought", "", "type it without the minus, or none")
+		e.fail(col, "the tuck is less than 0", "", "type it without the minus, or none")
 	} else {
 		b.Tuck = tuck
 	}
@@ -233,7 +233,7 @@ func (e *entry) inset(b *Block) {
 	case err != nil:
 		e.fail(col, fmt.Sprintf("%s is no inset", measure.Quote(text)), "", "type a measure for all edges, like 1/4 in, or name the edges, like left 1/2 right 1/2")
 	case min(inset.Left, inset.Top, inset.Right, inset.Bottom) < 0:
-		e.fail(col, "the inset is less than nought", "", "type it without the minus, or none")
+		e.fail(col, "the inset is less than 0", "", "type it without the minus, or none")
 	default:
 		b.Inset = inset
 	}
@@ -355,7 +355,7 @@ func (e *entry) copies(b *Block) {
 		e.fail(col, fmt.Sprintf("%s is no number of copies", measure.Quote(c.Text)), "",
 			"type a whole number, like 2, or leave the cell empty for one")
 	case n == 0:
-		e.fail(col, "the number of copies is nought", "", "delete the row, or type how many are wanted")
+		e.fail(col, "the number of copies is 0", "", "type how many are wanted, or leave the block out")
 	case n > 999:
 		e.fail(col, fmt.Sprintf("%d copies are more than one job prints", n), "at most 999 can be asked for", "check the number")
 	default:

@@ -257,7 +257,7 @@ var keywords = []struct {
 	word string
 	f    meaning
 }{
-	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface",
+	{"width", asWidth}, {"wide", asWidth}, {"height", asHeight}, {"high", asHeight}, {"tall", asHeight}, {"font", asFont}, {"typeface",
 		asFont}, {"copies", asCopies}, {"journaling", asJournaling}, {"journalling", asJournaling},
 	{"stock", asStock}, {"paper", asStock}, {"dimensions", asSpace}, {"measurements", asSpace}, {"alignment", asAlign}, {"ink",
 		asInk}, {"tuck", asTuck}, {"surname", asSurname}, {"owner", asName}, {"page", asPage}, {"name", asName}, {"space", asSpace}, {"vellum", asStock}, {"cardstock", asStock}, {"title", asTitle},

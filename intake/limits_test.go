@@ -141,7 +141,7 @@ func TestTitleMarkup(t *testing.T) {
 // TestTuckBelowNought, on each side.
 func TestTuckBelowNought(t *testing.T) {
 	for _, side := range []string{"top", "left", "right", "bottom"} {
-		if _, problems := read(t, "a.csv", intaketest.Rows([]string{"Tuck=" + side + " -1/4"})); !has(problems, "the tuck is less than nought") {
+		if _, problems := read(t, "a.csv", intaketest.Rows([]string{"Tuck=" + side + " -1/4"})); !has(problems, "the tuck is less than 0") {
 			t.Errorf("%s: %s", side, intaketest.Say(problems))
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake/table"
 )
@@ -108,6 +109,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 			text = plainPrice(price.ExactText())
 		}
 		n, known := parseAmount(text)
+		p.Sign = config.SignOf(price.Text)
 		if p.Price = n; !known {
 			e.fail(priceCol, fmt.Sprintf("%s is no price", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75")
 		}

@@ -60,8 +60,8 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Name="}, "error 2 A2: the name is missing", true},
 		{[]string{"Journaling= "}, "error 2 B2: the journaling is missing", true},
 		{[]string{"Width="}, "error 2 C2: the width is missing", true},
-		{[]string{"Width=0"}, "error 2 C2: the width is nought", true},
-		{[]string{"Height=-2"}, "error 2 D2: the height is less than nought", true},
+		{[]string{"Width=0"}, "error 2 C2: the width is 0", true},
+		{[]string{"Height=-2"}, "error 2 D2: the height is less than 0", true},
 		{[]string{"Width=four"}, "error 2 C2: “four” is not a measure", true},
 		{[]string{"Width=2-Apr"}, "error 2 C2: the width became a date: 2 April", true},
 		{[]string{"Width=2 April 2026"}, "error 2 C2: the width became a date: 2 April 2026", true},
@@ -101,9 +101,9 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Size=big"}, "error 2 E2: “big” is no size of letters", true},
 		{[]string{"Size=900"}, "error 2 E2: the size 900 pt is larger than any letter here, 500 pt", true},
 		{[]string{"Tuck=plenty"}, "error 2 E2: “plenty” is no tuck", true},
-		{[]string{"Tuck=-1/2"}, "error 2 E2: the tuck is less than nought", true},
+		{[]string{"Tuck=-1/2"}, "error 2 E2: the tuck is less than 0", true},
 		{[]string{"Turn=perhaps"}, "error 2 E2: “perhaps” is neither yes nor no", true},
-		{[]string{"Copies=0"}, "error 2 E2: the number of copies is nought", true},
+		{[]string{"Copies=0"}, "error 2 E2: the number of copies is 0", true},
 		{[]string{"Copies=1000"}, "error 2 E2: 1000 copies are more than one job prints", true},
 		{[]string{"Copies=a few"}, "error 2 E2: “a few” is no number of copies", true},
 		{[]string{"Journaling=On [date] we left Odile's house."}, "error 2 B2: “[date]” is still to be filled in", true},
@@ -156,11 +156,11 @@ func b2n(b bool) int {
 // Every problem of a row is said at once, and the reason for holding it back is the first.
 func TestAllProblemsAtOnce(t *testing.T) {
 	job, problems := read(t, "a.csv", intaketest.Rows([]string{"Name=Pim", "Width=0", "Stock=silk", "Copies=x"}, []string{"Name=Pim"}))
-	want := "error a.csv 2 C2: the width is nought\nerror a.csv 2 E2: there is no stock “silk”\nerror a.csv 2 F2: “x” is no number of copies\n"
+	want := "error a.csv 2 C2: the width is 0\nerror a.csv 2 E2: there is no stock “silk”\nerror a.csv 2 F2: “x” is no number of copies\n"
 	if got := intaketest.Say(problems); got != want {
 		t.Errorf("got %s", got)
 	}
-	if len(job.Held) != 1 || job.Held[0].Why != "the width is nought (and 2 more)" || job.Held[0].Code != "PI-1" || job.Blocks[0].Code != "PI-2" {
+	if len(job.Held) != 1 || job.Held[0].Why != "the width is 0 (and 2 more)" || job.Held[0].Code != "PI-1" || job.Blocks[0].Code != "PI-2" {
 		t.Errorf("%+v", job)
 	}
 }
@@ -321,7 +321,7 @@ func TestPaperCSV(t *testing.T) {
 	want := []Paper{
 		{Stock: "vellum", Size: letter, Count: 3, Price: 75},
 		{Stock: "vellum", Size: measure.Size{W: 4 * measure.Inch, H: 15 * measure.Inch / 2}, Count: 1, Price: -1, Leftover: true},
-		{Stock: "cardstock", Size: a4, Count: 2, Price: 120},
+		{Stock: "cardstock", Size: a4, Count: 2, Price: 120, Sign: "$"},
 	}
 	for i := range job.Paper {
 		job.Paper[i].Place = problem.Place{}

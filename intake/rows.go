@@ -117,6 +117,7 @@ func (b *builder) sheet(s *Sheet) {
 	}
 	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	s.noteStray()
+	s.attached()
 	if len(hidden) > 11 {
 		hidden = hidden[:11]
 	}
@@ -253,6 +254,9 @@ var faults = map[string]bool{"#REF!": true, "#VALUE!": true, "#NAME?": true, "#D
 // readable reports on cells whose content did not come through; false means that there is nothing to read.
 func (e *entry) readable(c *table.Cell, col *Column) bool {
 	switch {
+	case c.Kind == table.Fault && e.pictured(col):
+		e.fail(col, "there is a picture in the cell, or something else that is no text", "only what is typed in the cell can be printed", "type the text or the measure itself")
+		return false
 	case c.Kind == table.Fault, c.Kind == table.Text && faults[strings.TrimSpace(c.Text)]:
 		e.fail(col, fmt.Sprintf("the cell shows the error %s", c.Text), "its formula does not work out",
 			"type the text or the measure itself")

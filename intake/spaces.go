@@ -225,9 +225,9 @@ func (e *entry) measureError(col *Column, err error) {
 func (e *entry) positive(col *Column, l measure.Length, name string) bool {
 	switch {
 	case l == 0:
-		e.fail(col, "the "+name+" is nought", "nothing fits a space without a "+name, "measure the space on the page again")
+		e.fail(col, "the "+name+" is 0", "nothing fits a space without a "+name, "measure the space on the page again")
 	case l < 0:
-		e.fail(col, "the "+name+" is less than nought", "a space has no "+name+" below nought", "type it without the minus")
+		e.fail(col, "the "+name+" is less than 0", "a space has no "+name+" below 0", "type it without the minus")
 	}
 	return l > 0
 }

@@ -38,7 +38,7 @@ func TestMeasureCells(t *testing.T) {
 		{4, "General", 4 * inch, ""},
 		{"4 1/2", "@", 9 * inch / 2, ""},
 		{"1/2", "@", inch / 2, ""},
-		{-4.5, "0.00;(0.00)", 0, "the width is less than nought"},
+		{-4.5, "0.00;(0.00)", 0, "the width is less than 0"},
 		{0.5, "0%", 0, "“50%” is not a measure: “%” is no unit that is known here"},
 		{46114, "d-mmm", 0, "the width became a date: 2 April"},
 		{46114, "m/d/yyyy", 0, "the width became a date: 2 April 2026"},

@@ -93,6 +93,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			if marked != "" {
 				ui.say("The rows with the cells to mend marked: %s", marked)
 			}
+			ui.say("%s", findings.Next(j))
 			return statusOf(j)
 		},
 	}
@@ -122,7 +123,7 @@ func (u *ui) findings(j *impose.Job, f findings.Findings, advice bool) {
 	if said := f.AdviceLine(); said != "" && !advice {
 		u.say("%s", said)
 	}
-	if said := answersIn(j); said != "" {
+	if said := findings.Answers(j); said != "" {
 		u.say("%s", said)
 	}
 }

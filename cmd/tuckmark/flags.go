@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/findings"
 	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
@@ -125,7 +126,7 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 	}
 	host.LimitMemory(len(j.Blocks), j.Copies())
 	for _, f := range w.answers {
-		data, p := readAnswers(f)
+		data, p := findings.ReadAnswers(f)
 		if p != nil {
 			j.Problems = append(j.Problems, *p)
 			continue

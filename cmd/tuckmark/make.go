@@ -106,10 +106,11 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	for i, f := range beside {
 		files = append(files, save.File{Flag: "-o", Path: f, Data: made.Stocks[i].PDF})
 	}
+	replaces := save.HoldsOther(to.report, made.Report)
 	if err := ui.save(w.guard, append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF})...); err != nil { // what people print comes last
 		return err
 	}
-	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Again: to.again}))
+	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Again: to.again}))
 	if to.again {
 		ui.smallerThanBefore(j)
 	}

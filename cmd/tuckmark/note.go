@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/cmd/internal/summary"
 	"tuckmark/config"
@@ -57,7 +58,7 @@ the text comes on standard input.
 		c.Flags().StringVar(&f.text, f.flag, "", f.usage)
 	}
 	c.Flags().StringVar(&n.on, "on", "", "the `size` of the piece in hand, width first as it is fed, like \"4 x 7 1/2\" (default: a sheet)")
-	c.Flags().StringVarP(&to.pdf, "output", "o", "note.pdf", "write the PDF to this `file`")
+	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: note.pdf, or note-2.pdf and so on where that is there)")
 	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")
 	return c
 }
@@ -94,6 +95,9 @@ func (n *note) typed(ui *ui, args []string) (string, error) {
 
 // make sets the block, lays it at the end of the piece in hand and writes its page.
 func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []string) error {
+	if to.pdf == "" {
+		to.pdf = naming.Free("note.pdf")
+	}
 	s, problems, err := w.resolve(c, ui, nil, to.pdf, to.plan)
 	if err != nil {
 		return err
@@ -117,6 +121,9 @@ func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []st
 	made, err := j.WriteNote(c.Context(), "Note")
 	if err != nil {
 		return ui.writeFailed(err, j, to, w.guard)
+	}
+	if save.HoldsOther(to.pdf, made.PDF) {
+		return ui.disk(*save.Unwritable(to.pdf, "a file of that name is there, and may be a note that is still to be printed", "give another name with -o, or remove the file if it is not wanted"))
 	}
 	if err := ui.save(w.guard, save.File{Flag: "--plan", Path: to.plan, Data: made.Plan}, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}); err != nil {
 		return err

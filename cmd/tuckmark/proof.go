@@ -85,7 +85,7 @@ func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, pa
 		return err
 	}
 	ui.say("%s to look at, %d held back.", problem.Count(len(j.Typeset), "block"), len(j.Plan.Held))
-	if said := answersIn(j); said != "" {
+	if said := findings.Answers(j); said != "" {
 		ui.say("%s", said)
 	}
 	ui.say("To send round: %s", to)
@@ -115,7 +115,7 @@ func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string
 		return err
 	}
 	ui.say("%s in %s, each for the person of its name.", problem.Count(len(files), "page"), folder)
-	if said := answersIn(j); said != "" {
+	if said := findings.Answers(j); said != "" {
 		ui.say("%s", said)
 	}
 	return nil

@@ -51,7 +51,7 @@ func TestParseRefuses(t *testing.T) {
 		"four":           "“four” is not a measure",
 		"4 yards":        "“4 yards” is not a measure: “yards” is no unit that is known here",
 		"4'":             "“4'” is not a measure: “'” is no unit that is known here",
-		"4 1/0":          "“4 1/0” has a nought under its fraction",
+		"4 1/0":          "“4 1/0” has a 0 under its fraction",
 		"4 3/2":          "“4 3/2” has a fraction of one or more beside its whole number",
 		"4.5 1/2":        "“4.5 1/2” is not a measure",
 		"1/2/3":          "“1/2/3” is not a measure",

@@ -58,10 +58,10 @@ func normalise(text string) string {
 			b.WriteByte('/')
 		case strings.ContainsRune("×✕✖⨯хХ", r):
 			b.WriteByte('x')
-		case r == '．':
+		case r == '．', r == '٫': // the latter parts decimals in Arabic and Persian (CLDR 48.2, symbols)
 			b.WriteByte('.')
-		case r >= '０' && r <= '９':
-			b.WriteRune(r - '０' + '0')
+		case r > unicode.MaxASCII && unicode.IsDigit(r):
+			b.WriteByte('0' + digitOf(r))
 		case strings.ContainsRune("\u200b\u200c\u200d\u200e\u200f\u2060\ufeff", r):
 			// nothing to see, nothing meant
 		case unicode.IsSpace(r):
@@ -71,6 +71,15 @@ func normalise(text string) string {
 		}
 	}
 	return strings.TrimSpace(strings.ReplaceAll(b.String(), "''", `"`))
+}
+
+// digitOf is what a decimal digit of any script counts. Those of one kind stand in a row from nought to nine (Unicode 14, chapter 4.6).
+func digitOf(r rune) byte {
+	n := byte(0)
+	for unicode.IsDigit(r - rune(n) - 1) {
+		n++
+	}
+	return n % 10
 }
 
 // ParseUnit reads a unit as people name it: in, inches, ", mm, centimetres, pt, with or without a full stop.
@@ -155,7 +164,7 @@ func toLength(text, number string, u Unit, named bool) (Length, error) {
 		whole, part := new(big.Rat), new(big.Rat)
 		whole.SetString("0" + m[2])
 		if strings.Trim(m[4], "0") == "" {
-			return 0, bad(howToType, "%s has a nought under its fraction", Quote(text))
+			return 0, bad(howToType, "%s has a 0 under its fraction", Quote(text))
 		}
 		_, ok = part.SetString(m[3] + "/" + m[4])
 		if m[2] != "" && part.Cmp(big.NewRat(1, 1)) >= 0 {

@@ -16,7 +16,7 @@ func TestParseSizeRefuses(t *testing.T) {
 		"4 x two":     "“4 x two” is not a width and a height",
 		"2h x 4":      "", // the other one is the width
 		"4 x 2 yd":    "“4 x 2 yd” is not a width and a height",
-		"4 x 1/0":     "“1/0” has a nought under its fraction",
+		"4 x 1/0":     "“1/0” has a 0 under its fraction",
 		"4 x 2 2/2":   "“2 2/2” has a fraction of one or more beside its whole number",
 		"4 x 1001":    "“1001” is larger than anything that can be printed",
 		hundred:       "",

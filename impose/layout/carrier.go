@@ -96,14 +96,48 @@ func together(n *pack.Node) ([]seat, measure.Size) {
 	return near, all
 }
 
-// fewerRuns is the job's answer, or another that prints as few new sheets and takes fewer runs with a carrier: each run is an outline to print, tape
-// to put on and off, and a sheet to feed twice.
-func (l *layout) fewerRuns(f feed, job pack.Job, answer pack.Answer) pack.Answer {
+// fewerRuns is the job and its answer, or others that print as few new sheets and take fewer runs with a carrier: each run is an outline to print, tape
+// to put on and off, and a sheet to feed twice. Pieces that ride may be laid the other way round, where more of them lie on one carrier then.
+func (l *layout) fewerRuns(f feed, job pack.Job, answer pack.Answer) (pack.Job, pack.Answer) {
 	runs, riders := f.runs(job, answer)
-	if riders == 0 || l.stop() {
-		return answer
+	for _, way := range []func(measure.Size) bool{
+		func(measure.Size) bool { return false }, // as they lie
+		func(s measure.Size) bool { return s.W > s.H },
+		func(s measure.Size) bool { return s.W < s.H },
+	} {
+		if runs == 0 || l.stop() {
+			break
+		}
+		other := f.turned(job, way)
+		a := packForRuns(f, other, answer.Bound)
+		n, all := f.runs(other, a)
+		if len(a.Unplaced) == 0 && a.Cost <= answer.Cost && cmp.Or(cmp.Compare(n, runs), cmp.Compare(all, riders)) < 0 {
+			job, answer, runs, riders = other, a, n, all
+		}
+		if runs < 2 {
+			break // there is nothing to be gained by turning
+		}
 	}
-	// A piece that rides is dearer than any that feeds, and cheaper than the cheapest new sheet.
+	return job, answer
+}
+
+// turned is a job with those of the sheets that ride laid the other way round.
+func (f feed) turned(job pack.Job, which func(measure.Size) bool) pack.Job {
+	job.Sheets = slices.Clone(job.Sheets)
+	for k := range job.Sheets {
+		s := &job.Sheets[k]
+		if p := s.Divisions[0].Pieces[0]; s.Cost == 0 && f.rides(p) && which(s.Size) {
+			if by, _ := f.ride(s.Size.Turn()); by >= 0 {
+				s.Size = s.Size.Turn()
+				s.Divisions = []pack.Division{{Pieces: []pack.Piece{{Rect: s.Size.At(0, 0), Printer: by}}}}
+			}
+		}
+	}
+	return job
+}
+
+// packForRuns is the answer where what rides is dearer than what feeds, and cheaper than the cheapest new sheet. Its cost is that of the job.
+func packForRuns(f feed, job pack.Job, bound int) pack.Answer {
 	const sheet = 1 << 12
 	trial := job
 	trial.Sheets, trial.Tick = slices.Clone(job.Sheets), nil
@@ -114,16 +148,12 @@ func (l *layout) fewerRuns(f feed, job pack.Job, answer pack.Answer) pack.Answer
 			s.Cost = 1
 		}
 	}
-	other := pack.Pack(trial)
-	other.Cost, other.Bound = 0, answer.Bound
-	for _, laid := range other.Sheets {
-		other.Cost += job.Sheets[laid.Sheet].Cost
+	a := pack.Pack(trial)
+	a.Cost, a.Bound = 0, bound
+	for _, laid := range a.Sheets {
+		a.Cost += job.Sheets[laid.Sheet].Cost
 	}
-	otherRuns, otherRiders := f.runs(job, other)
-	if len(other.Unplaced) == 0 && other.Cost <= answer.Cost && cmp.Or(cmp.Compare(otherRuns, runs), cmp.Compare(otherRiders, riders)) < 0 {
-		return other
-	}
-	return answer
+	return a
 }
 
 // runs are the carriers that an answer takes, and the pieces that ride on them.

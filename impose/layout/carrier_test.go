@@ -144,6 +144,8 @@ func TestFewestRuns(t *testing.T) {
 			[]measure.Size{{W: 3 * in, H: 3 * in}, {W: 3 * in, H: 3 * in}}, 2, []measure.Size{{W: 3 * in, H: 4 * in}, {W: 3 * in, H: 4 * in}}},
 		{"five, of which a carrier holds four", []intake.Paper{{Stock: "cardstock", Size: measure.Size{W: 4 * in, H: 9 * in / 2}, Count: 5, Leftover: true}},
 			[]measure.Size{{W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}, {W: 4 * in, H: 3 * in}}, 4, nil},
+		{"three that lie on one when they are turned", []intake.Paper{{Stock: "cardstock", Size: measure.Size{W: 3 * in, H: 8 * in}, Count: 3, Leftover: true}},
+			[]measure.Size{{W: 3 * in, H: 6 * in}, {W: 3 * in, H: 6 * in}, {W: 3 * in, H: 6 * in}}, 2, []measure.Size{{W: 8 * in, H: 3 * in}, {W: 8 * in, H: 3 * in}, {W: 8 * in, H: 3 * in}}},
 	} {
 		s := plain(t, nil)
 		for i := range s.Stocks {

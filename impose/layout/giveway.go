@@ -40,8 +40,8 @@ func GiveWay(blocks []intake.Block, at func(config.Stock) []config.Sheet, s *con
 			b.Inset = b.Inset.Plus(best.more)
 			at := b.Place
 			at.Column = "Space"
-			notes.Note(at, "the text stays "+clearOf(b, best.more, s.Unit)+", more than its inset",
-				fmt.Sprintf("the block is as large as a piece of %s allows, and “%s” cannot print up to the edges of it", best.piece.About(s.Unit), s.Printers[best.printer].Name),
+			notes.Note(at, "the text stays "+clearOf(b, best.more, b.Unit)+", more than its inset",
+				fmt.Sprintf("the block is as large as a piece of %s allows, and “%s” cannot print up to the edges of it", best.piece.About(b.Unit), s.Printers[best.printer].Name),
 				"nothing, if that looks well; else make the space smaller")
 		}
 	}

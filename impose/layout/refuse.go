@@ -13,7 +13,7 @@ import (
 )
 
 // MorePaper is the way out where the paper at hand does not do.
-const MorePaper = "enter what else there is in the Paper sheet or the configuration, or choose another stock"
+const MorePaper = "enter more paper in the Paper sheet or the configuration, if there is more, or choose another stock"
 
 // refuse holds a block that found no place and says why, and what the nearest way out is.
 func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {

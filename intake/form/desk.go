@@ -147,8 +147,7 @@ func WriteDesk(w io.Writer, d *Desk, s *config.Settings) error {
 	f.sheet(paperSheet, d.Paper, paper, 1)
 	f.help(Options{Full: true, Paper: true})
 	f.do(f.file.SetSheetVisible("Lists", false))
-	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
-		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	f.properties("Journaling to print", "")
 	f.file.SetActiveSheet(0)
 	if f.err != nil {
 		return f.err
@@ -193,7 +192,7 @@ func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 			c := columns[at]
 			widths[i] = c.Form.Width
 			note := c.Form.Note(f.settings)
-			f.do(f.file.AddComment(name, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260, Height: uint(40 + 22*(len(note)/36))}))
+			f.do(f.file.AddComment(name, excelize.Comment{Cell: cell, Author: table.Ours, Text: note, Width: 260, Height: uint(40 + 22*(len(note)/36))}))
 		}
 		if at >= 0 && (name == journalingSheet || h == "Stock") {
 			if list, n := f.listOf(h); n > 0 {

@@ -1,6 +1,7 @@
 package form
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"reflect"
@@ -56,8 +57,7 @@ func Write(w io.Writer, s *config.Settings, o Options) error {
 	}
 	f.help(o)
 	f.do(f.file.SetSheetVisible("Lists", false))
-	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to print", Creator: "tuckmark",
-		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	f.properties("Journaling to print", "")
 	now := true
 	f.do(f.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &now}))
 	f.file.SetActiveSheet(0)
@@ -79,6 +79,17 @@ type writer struct {
 func (f *writer) do(err error) {
 	if f.err == nil && err != nil {
 		f.err = fmt.Errorf("the form could not be made: %w", err)
+	}
+}
+
+// properties are what the workbook says of itself. The element for who wrote it last is left out where it is empty: the library does not
+// give it the usual prefix, and programs that go by prefixes would not open the workbook.
+func (f *writer) properties(title, description string) {
+	f.do(f.file.SetDocProps(&excelize.DocProperties{Title: title, Creator: table.Ours, Description: description,
+		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	const part = "docProps/core.xml"
+	if raw, ok := f.file.Pkg.Load(part); ok {
+		f.file.Pkg.Store(part, bytes.Replace(raw.([]byte), []byte("<lastModifiedBy></lastModifiedBy>"), nil, 1))
 	}
 }
 
@@ -205,7 +216,7 @@ func (f *writer) journaling(o Options) {
 		cell := table.Address(i, 1)
 		f.text(sheet, cell, f.heading(c.Name))
 		note := c.Form.Note(s)
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: note, Width: 260,
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: note, Width: 260,
 			Height: uint(40 + 22*(len(note)/36))}))
 		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.Form.Width))
 	}
@@ -370,7 +381,7 @@ func (f *writer) paperSheet() {
 	order := []string{"Stock", "Width", "Height", "Count", "Price"}
 	for i, m := range order {
 		f.text(sheet, table.Address(i, 1), f.heading(m))
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: "tuckmark", Text: notes[m], Width: 240, Height: 70}))
+		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: table.Ours, Text: notes[m], Width: 240, Height: 70}))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))

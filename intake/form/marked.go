@@ -86,8 +86,7 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 	m.do(err)
 	m.lists()
 	m.do(m.file.SetSheetVisible("Lists", false))
-	m.do(m.file.SetDocProps(&excelize.DocProperties{Title: "Journaling to mend", Creator: "tuckmark", Description: table.CopyOf(sources),
-		Created: "2000-01-01T00:00:00Z", Modified: "2000-01-01T00:00:00Z"}))
+	m.properties("Journaling to mend", table.CopyOf(sources))
 	if len(j.Sheets) > 0 {
 		m.file.SetActiveSheet(1)
 	}
@@ -366,7 +365,7 @@ func (m *copyist) markCell(sheet, cell string, found []problem.Problem) {
 	if len(text) > 2000 {
 		text = quoteEnd(text, 1900)
 	}
-	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: "tuckmark", Text: text, Width: 280,
+	m.do(m.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: text, Width: 280,
 		Height: uint(40 + 20*(len(text)/38))}))
 }
 

@@ -55,7 +55,7 @@ func TestMarked(t *testing.T) {
 		}
 		said[c.Cell] = text
 	}
-	for cell, want := range map[string]string{"C2": "the width is nought", "E2": "taken for “vellum”", "B3": "drop 3 words",
+	for cell, want := range map[string]string{"C2": "the width is 0", "E2": "taken for “vellum”", "B3": "drop 3 words",
 		"C4": "became a date"} {
 		if !strings.Contains(said[cell], want) {
 			t.Errorf("comment at %s: %q", cell, said[cell])
@@ -75,7 +75,7 @@ func TestMarked(t *testing.T) {
 	if len(again.Blocks) != 2 || len(again.Held) != 4 || !again.Blocks[0].Text[0][0].Bold {
 		t.Errorf("read again: %d blocks, %d held\n%s", len(again.Blocks), len(again.Held), intaketest.Say(problems2))
 	}
-	if got := intaketest.Say(problems2); !strings.Contains(got, "error mended.xlsx/a 2 C2: the width is nought\n") || strings.Contains(got,
+	if got := intaketest.Say(problems2); !strings.Contains(got, "error mended.xlsx/a 2 C2: the width is 0\n") || strings.Contains(got,
 		"Problems") {
 		t.Errorf("problems: %s", got)
 	}

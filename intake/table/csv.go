@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"tuckmark/config/problem"
 )
@@ -31,8 +32,8 @@ func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet,
 			"it does not say which one it is in, so that accents and quotes had to be judged by the look of the words",
 			"where a letter looks wrong, save it as “CSV UTF-8”")
 	}
-	var sep byte
-	if s, sep = declared(s); sep == 0 {
+	var sep string
+	if s, sep = declared(s); sep == "" {
 		sep = separator(s, known)
 	}
 	return out, out.parse(s, sep)
@@ -51,13 +52,17 @@ func numbers(list []int) string {
 	return problem.And(out)
 }
 
-// declared takes off a first line that names the separator, as in sep=; and returns it, or 0.
-func declared(s string) (rest string, sep byte) {
+// declared takes off a first line that names the separator, as in sep=; and returns it, or "".
+func declared(s string) (rest, sep string) {
 	head := strings.TrimPrefix(s, `"`)
 	if len(head) < 5 || !strings.EqualFold(head[:4], "sep=") {
-		return s, 0
+		return s, ""
 	}
-	sep, rest = head[4], head[5:]
+	sep = head[4:5]
+	if _, n := utf8.DecodeRuneInString(head[4:]); n > 1 {
+		sep = head[4 : 4+n]
+	}
+	rest = head[4+len(sep):]
 	if len(head) < len(s) {
 		rest = strings.TrimPrefix(rest, `"`)
 	}
@@ -67,17 +72,23 @@ func declared(s string) (rest string, sep byte) {
 	case strings.HasPrefix(rest, "\n"), strings.HasPrefix(rest, "\r"):
 		return rest[1:], sep
 	}
-	return s, 0
+	return s, ""
 }
+
+// separators are what may part cells: what programs write, and the signs that other languages part lists by (CLDR 48.2, symbols).
+var separators = []string{",", ";", "\t", "|", "؛", "⁏", "၊"}
 
 // separator judges which sign parts the cells: the one that makes the most of the headings that are known above, and the
 // steadiest rows.
-func separator(s string, known func(heading string) bool) byte {
+func separator(s string, known func(heading string) bool) string {
 	if len(s) > 1<<16 {
 		s = s[:1<<16]
 	}
-	best, most := byte(','), -1
-	for _, sep := range []byte{',', ';', '\t', '|'} {
+	best, most := ",", -1
+	for _, sep := range separators {
+		if !strings.Contains(s, sep) {
+			continue
+		}
 		score, width, rows := 0, 0, 0
 		r := reader{s: s, sep: sep}
 		for rows < 40 && !r.done() {
@@ -103,7 +114,7 @@ func separator(s string, known func(heading string) bool) byte {
 		}
 	}
 	if most <= 0 {
-		return ','
+		return ","
 	}
 	return best
 }
@@ -119,12 +130,17 @@ type csvField struct {
 // reader takes a text apart into records.
 type reader struct {
 	s   string
-	sep byte
+	sep string
 	pos int
 	n   int // records read
 
 	wide   bool // a record had more cells than a spreadsheet has columns
 	spaced int  // quotation marks after spaces that were never closed: after a few, no more are tried
+}
+
+// parts reports whether a separator stands at a place.
+func (r *reader) parts(at int) bool {
+	return r.s[at] == r.sep[0] && (len(r.sep) == 1 || strings.HasPrefix(r.s[at:], r.sep))
 }
 
 func (r *reader) done() bool { return r.pos >= len(r.s) }
@@ -155,14 +171,14 @@ func (r *reader) record() (fields []csvField, open bool) {
 			r.pos++
 			return fields, false
 		}
-		r.pos++ // the separator
+		r.pos += len(r.sep)
 	}
 }
 
 // field reads up to a separator or the end of the line.
 func (r *reader) field() (f csvField, closed bool) {
 	start := r.pos
-	for start < len(r.s) && r.s[start] == ' ' && r.sep != ' ' {
+	for start < len(r.s) && r.s[start] == ' ' && r.sep != " " {
 		start++
 	}
 	switch {
@@ -179,7 +195,7 @@ func (r *reader) field() (f csvField, closed bool) {
 		r.spaced++
 	}
 	end := r.pos
-	for end < len(r.s) && r.s[end] != r.sep && r.s[end] != '\r' && r.s[end] != '\n' {
+	for end < len(r.s) && !r.parts(end) && r.s[end] != '\r' && r.s[end] != '\n' {
 		end++
 	}
 	f.text, r.pos = r.s[r.pos:end], end
@@ -208,7 +224,7 @@ func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 			for end < len(r.s) && r.s[end] == ' ' {
 				end++
 			}
-			if end == len(r.s) || r.s[end] == r.sep || r.s[end] == '\r' || r.s[end] == '\n' {
+			if end == len(r.s) || r.parts(end) || r.s[end] == '\r' || r.s[end] == '\n' {
 				b.WriteString(r.s[from:i])
 				f.text = b.String()
 				return f, end, !(f.bare && f.broken)
@@ -229,7 +245,7 @@ const (
 )
 
 // parse fills the sheet's rows.
-func (s *Sheet) parse(text string, sep byte) *problem.Problem {
+func (s *Sheet) parse(text, sep string) *problem.Problem {
 	r := reader{s: text, sep: sep}
 	width, cells := 0, 0
 	for !r.done() {
@@ -282,17 +298,17 @@ func tooMany() *problem.Problem {
 // swallowsLines reports a record one of whose texts holds lines of the table: its closing quotation mark was another cell's. In a record
 // that is too short, a line within the text has as many separators as the table; in one that is not, one line of the text has what
 // was missing of its row, and a later one the beginning of another, and a cell of either begins with a digit, as a measure does.
-func swallowsLines(fields []csvField, sep byte, width int) bool {
+func swallowsLines(fields []csvField, sep string, width int) bool {
 	for col, f := range fields {
 		if !f.quoted || !f.broken || width < 3 {
 			continue
 		}
 		missing, measured := false, false
 		for i, line := range strings.FieldsFunc(f.text, func(r rune) bool { return r == '\n' || r == '\r' }) {
-			if i > 0 && strings.Count(line, string(sep)) == width-1 && len(fields) < width {
+			if i > 0 && strings.Count(line, sep) == width-1 && len(fields) < width {
 				return true
 			}
-			cells := strings.Split(strings.ReplaceAll(line, string(sep)+" ", " "), string(sep)) // which is prose
+			cells := strings.Split(strings.ReplaceAll(line, sep+" ", " "), sep) // which is prose
 			if n := len(cells) - 1; missing && n >= col && (measured || digits(cells[:n])) {
 				return true
 			} else if n >= width-1-col {

@@ -299,9 +299,9 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 }
 
 // cell reads a cell up to its end and adds it to the row where there is something in it.
-func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
-	kind, style := attr(e, "t"), 0
-	if s := attr(e, "s"); s != "" {
+func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
+	kind, style := attr(begin, "t"), 0
+	if s := attr(begin, "s"); s != "" {
 		n, err := strconv.Atoi(s)
 		if err != nil || n < 0 || n > 0 && n >= len(x.book.looks) { // its style is gone
 			return false
@@ -342,6 +342,9 @@ func (x *sheetReader) cell(t *tokens, e xml.StartElement, col int) bool {
 					x.appendCell(c)
 				} else {
 					x.add(col, kind, style, string(value), inline)
+				}
+				if kind == "e" && attr(begin, "vm") != "" && len(x.sheet.Pictures) < mostAttached { // a picture in the cell, or another value that older programs show as an error
+					x.sheet.Pictures = append(x.sheet.Pictures, Spot{col, x.row.N})
 				}
 				return true
 			}

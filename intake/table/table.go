@@ -17,6 +17,10 @@ type Sheet struct {
 	Desk     bool   // of the workbook that a desk keeps a job in
 	Rows     []Row
 	Problems problem.List // of the table as such; what its rows mean is judged elsewhere
+
+	Pictures []Spot   // that lie on cells
+	Remarks  []Remark // that somebody attached to cells
+	Unseen   bool     // what lies on the cells could not be read
 }
 
 // New makes a table of texts that came by another way than a file, as a CSV file of them would be: the first row is row 1.

@@ -80,6 +80,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 			return nil, nil, why
 		}
 		x.compute()
+		b.attached(s, p.path)
 		sheets = append(sheets, s)
 		if rows, cells = rows+len(s.Rows), cells+x.cells; rows > mostRows {
 			return nil, nil, tooMany()

@@ -1,6 +1,7 @@
 // Package findings says what a check of a job found, in the order in which a person can use it, and to each person what is theirs.
 //
 //	findings.go  what stops the print, what is doubtful, what is only advice
+//	answers.go   what came back from the proof
 //	letters.go   to each person what to mend, and the organiser's own part
 package findings
 
@@ -171,6 +172,18 @@ func Columns(list []intake.Column) (lines []string) {
 		lines = append(lines, fmt.Sprintf("  Column %s, “%s”,%s.", c.Letter(), c.Heading, said))
 	}
 	return lines
+}
+
+// Next is what to do after a check, for who does it for the first time.
+func Next(j *impose.Job) string {
+	if j.Problems.Errors() > 0 {
+		said := "Next: mend these and check again. --letters FOLDER writes to each person, -o FILE.xlsx marks the cells"
+		if j.CanHoldBack() && j.Ready() > 0 {
+			said += ", and `tuckmark make --hold-back` prints the rest"
+		}
+		return said + "."
+	}
+	return "Next: nothing stops the print. `tuckmark proof` shows every block as it will look, `tuckmark make` makes the pages."
 }
 
 // AdviceLine says in one line how much advice there is.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -101,5 +102,30 @@ func TestPaperIsTheOrganisers(t *testing.T) {
 	}
 	if own := ForOrganiser(context.Background(), j); len(Letters(j)) != 0 || len(own) != 1 || !strings.Contains(own[0], "1 more sheet of “cardstock” is needed, or hold back ") {
 		t.Errorf("%q %+v", own, Letters(j))
+	}
+}
+
+// TestCentimetres: who measures in centimetres reads centimetres in all that is said of their blocks, while the job is in inches.
+func TestCentimetres(t *testing.T) {
+	long := strings.Repeat("We rowed out before breakfast. ", 30)
+	table := "Name,Journaling,Width (cm),Height (cm),Tuck,Inset,Stock\n"
+	for _, row := range []string{long + ",4,2,,,", "In May,40,30,,,cardstock", "In May,21.4,27.7,,,vellum", "In May,2,1,,2,", "In May,,5,,,", "In May,0,5,,,", "In May,10,5,50,,", "In May,10 / 5,5,,,", "In May,21.59,27.94,,,cardstock",
+		"Donaudampfschifffahrtsgesellschaft,1,1,,,", "In May,27,20,none,,cardstock", "In May,10,0.3,,,"} {
+		table += "Ada Lind," + row + "\n"
+	}
+	j := check(t, write(t, table))
+	inches := regexp.MustCompile(`\d in\b`)
+	n := 0
+	for _, p := range j.Problems {
+		if p.Place.Row > 0 {
+			n++
+			said := strings.ReplaceAll(p.Sentences(""), "4.5 in or 114 mm", "") // how measures may be typed
+			if inches.MatchString(said) {
+				t.Errorf("row %d: %s", p.Place.Row, said)
+			}
+		}
+	}
+	if n < 10 || len(Letters(j)) != 1 {
+		t.Errorf("%d problems", n)
 	}
 }

@@ -49,10 +49,9 @@ func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 			r.Cells = map[string]string{}
 		}
 		r.Cells[c.Column] = c.Text
+		s.head(c.Sheet, c.Column)
 	case head:
-		if !s.has(c.Sheet, c.Column) {
-			s.Columns[c.Sheet] = append(slices.Clip(s.Columns[c.Sheet]), c.Column)
-		}
+		s.head(c.Sheet, c.Column)
 	case Insert:
 		r := Row{ID: c.ID, Cells: map[string]string{}}
 		s.size += r.size()
@@ -74,6 +73,13 @@ func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 		s.Rows[c.Sheet] = slices.Insert(rows, behind(rows, c.After), r)
 	}
 	return back
+}
+
+// head gives a sheet a column, if it has not got it.
+func (s *state) head(sheet Sheet, column string) {
+	if !slices.Contains(Columns(sheet), column) && !slices.Contains(s.Columns[sheet], column) {
+		s.Columns[sheet] = append(slices.Clip(s.Columns[sheet]), column)
+	}
 }
 
 // behind is the index that stands behind a row.

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/config"
@@ -86,26 +87,26 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 			found = append(found, p)
 		}
 	}
-	return insert(typed, &found), found
+	return insert(typed, unit, &found), found
 }
 
 // insert is the changes that add rows as they were typed.
-func insert(typed []intake.TypedSheet, found *problem.List) (changes []Change) {
+func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (changes []Change) {
 	for _, t := range typed {
 		s := Journaling
 		if t.Paper {
 			s = Paper
 		}
 		for _, c := range t.Columns {
-			if !slices.Contains(Columns(s), c) && !known(s, c) && isHeading(c) {
+			if !slices.Contains(Columns(s), c) && isHeading(c) && c != spaceColumn {
 				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})
 			}
 		}
 		for _, r := range t.Rows {
 			id := NewID()
 			changes = append(changes, Change{Kind: Insert, Sheet: s, ID: id, After: Last})
-			for _, c := range r.Cells {
-				if !slices.Contains(Columns(s), c.Heading) && !known(s, c.Heading) {
+			for _, c := range apart(r.Cells, unit) {
+				if !slices.Contains(Columns(s), c.Heading) {
 					if !isHeading(c.Heading) {
 						found.Add(r.Place, "the cell was not taken over", "its column has no heading that a workbook can have", "give the column a short heading")
 						continue
@@ -124,22 +125,49 @@ func insert(typed []intake.TypedSheet, found *problem.List) (changes []Change) {
 	return changes
 }
 
+// spaceColumn is a column in which people give width and height in one.
+const spaceColumn = "Space"
+
+// apart are the cells of a row with its space as width and height, as a book has it, if that can be said exactly.
+func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
+	at := slices.IndexFunc(cells, func(c intake.Field) bool { return c.Heading == spaceColumn })
+	if at < 0 || slices.ContainsFunc(cells, func(c intake.Field) bool { return c.Heading == "Width" || c.Heading == "Height" }) {
+		return cells
+	}
+	size, err := measure.ParseSize(cells[at].Text, unit)
+	if err != nil {
+		return cells
+	}
+	for _, u := range []measure.Unit{unit, measure.In, measure.Mm} {
+		w, h := size.W.Format(u), size.H.Format(u)
+		back, err1 := measure.Parse(w, unit)
+		high, err2 := measure.Parse(h, unit)
+		if err1 == nil && err2 == nil && back == size.W && high == size.H {
+			return slices.Concat(cells[:at], []intake.Field{{Heading: "Width", Text: w}, {Heading: "Height", Text: h}}, cells[at+1:])
+		}
+	}
+	return cells
+}
+
 // Paste makes changes of a table that was copied in a spreadsheet program: lines of cells with tabs, commas or semicolons between them.
-// The rows come last, below those that are there. The first line has the headings; where it has none, the cells are taken in the
-// order of the columns of the form.
+// The rows come last, below those that are there. The first line has the headings; where it has none, and three cells or more with tabs between
+// them, those are taken in the order of the columns of the form.
 func (b *Book) Paste(text string) ([]Change, problem.List) {
-	f := table.Parse("what was pasted", []byte(text), intake.KnownHeading)
-	if f.Problems.Errors() > 0 {
-		return nil, f.Problems
+	typed, found := b.pasted(text)
+	first, _, _ := strings.Cut(text, "\n")
+	if cells := strings.Count(first, "\t") + 1; len(typed) == 0 && cells >= 3 && cells <= len(Columns(Journaling)) {
+		typed, found = b.pasted(strings.Join(Columns(Journaling)[:cells], "\t") + "\n" + text)
 	}
-	for _, t := range f.Sheets {
-		t.Name = "Journaling"
-	}
-	typed := intake.Typed([]*table.File{f}, b.settings, b.Unit())
-	found := f.Problems
-	if len(typed) == 0 {
-		found.Add(problem.Place{File: f.Name}, "what was pasted is no table of journaling", "its first line is to have the headings, such as Name, Journaling, Width, Height",
+	if len(typed) == 0 && found.Errors() == 0 {
+		found.Add(problem.Place{File: pastedName}, "what was pasted is no table of journaling", "its first line is to have the headings, such as Name, Journaling, Width, Height",
 			"copy the headings together with the rows")
 	}
-	return insert(typed, &found), found
+	return insert(typed, b.Unit(), &found), found
+}
+
+const pastedName = "what was pasted"
+
+func (b *Book) pasted(text string) ([]intake.TypedSheet, problem.List) {
+	f := table.Parse(pastedName, []byte(text), intake.KnownHeading)
+	return intake.Typed([]*table.File{f}, b.settings, b.Unit()), f.Problems
 }

@@ -96,6 +96,8 @@ func (c chance) cell(column string) string {
 		return c.one("4", "4 1/2", "3,5", "2½ in", "70 mm", "x", "1/2", "6")
 	case "Journaling":
 		return c.text()
+	case spaceColumn:
+		return c.one("4 x 2", "3 x 3 in", "large")
 	case "Stock":
 		return c.one("vellum", "cardstock", "clear sticker", "none such")
 	case "Size", "Copies", "Count":
@@ -148,7 +150,7 @@ func (c chance) changes(rows [sheets][]Row) []Change {
 	case kind == 2 && n > 3:
 		return []Change{{Kind: Remove, Sheet: s, ID: id}}
 	}
-	column := Columns(s)[c.IntN(len(Columns(s)))]
+	column := append(Columns(s), spaceColumn)[c.IntN(len(Columns(s))+1)]
 	if c.IntN(3) == 0 {
 		column = Columns(s)[c.IntN(5)]
 	}

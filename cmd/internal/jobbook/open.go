@@ -66,6 +66,9 @@ func (b *Book) begin(s *state, unit measure.Unit, name string) {
 
 // start has the book kept by the clock.
 func (b *Book) start() {
+	for len(b.events) > 0 { // nobody could watch so far
+		<-b.events
+	}
 	b.quit = make(chan struct{})
 	b.kept.Add(1)
 	go b.keep()

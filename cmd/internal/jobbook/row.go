@@ -196,17 +196,9 @@ func (s *state) check(c *Change) *problem.Problem {
 	return nil
 }
 
-// has reports whether a sheet has a column.
+// has reports whether a sheet has a column, or is given it with its first cell.
 func (s *state) has(sheet Sheet, heading string) bool {
-	return slices.Contains(Columns(sheet), heading) || known(sheet, heading) || slices.Contains(s.Columns[sheet], heading)
-}
-
-// known reports a heading that tables may have beside those of every book.
-func known(s Sheet, heading string) bool {
-	if s == Paper {
-		return heading == "Space"
-	}
-	return heading == "Space" || heading == "Surname"
+	return slices.Contains(Columns(sheet), heading) || heading == spaceColumn || sheet == Journaling && heading == "Surname" || slices.Contains(s.Columns[sheet], heading)
 }
 
 // isHeading reports a text that can head a column.

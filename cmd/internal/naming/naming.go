@@ -36,6 +36,17 @@ func Beside(path, added string) string {
 	return dir + name + added
 }
 
+// Free is a name that no file has yet: the one given, or with a number behind it.
+func Free(path string) string {
+	stem, ext := strings.TrimSuffix(path, filepath.Ext(path)), filepath.Ext(path)
+	for n := 2; ; n++ {
+		if _, err := os.Lstat(path); err != nil {
+			return path
+		}
+		path = fmt.Sprintf("%s-%d%s", stem, n, ext)
+	}
+}
+
 var redone = regexp.MustCompile(`^(.*)-redo(?:-([0-9]{1,6}))?$`)
 
 // ForRedo are the PDF and the report of a redo: retreat-report.xlsx gives retreat-redo.pdf and retreat-report-redo.xlsx,

@@ -22,6 +22,7 @@ func (l *lines) say(format string, args ...any) { *l = append(*l, fmt.Sprintf(fo
 type Files struct {
 	PDF, Report, Plan string // "" where it was not wanted
 	Guides            int    // pages of guides that the PDF begins with
+	Replaces          bool   // the report stands in the place of an older one
 	Again             bool   // blocks of an earlier run were printed again: the report has the notes of that run
 }
 
@@ -72,7 +73,13 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 	if n := len(j.Plan.Held); n > 0 {
 		out.say("%s held back; the run sheet and the report list them.", problem.Count(n, "row"))
 	}
-	if notes := len(j.Problems) - j.Problems.Errors(); notes > 0 {
+	notes := 0 // advice is none
+	for _, p := range j.Problems {
+		if p.Severity == problem.Note && p.Kind != problem.Advice {
+			notes++
+		}
+	}
+	if notes > 0 {
 		where := "report"
 		if to.Again {
 			where = "run sheet"
@@ -80,7 +87,12 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 		out.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
 	}
 	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
-	out.say("To sort and pay: %s", to.Report)
+	out.say("%s", j.Trimming())
+	replaces := ""
+	if to.Replaces {
+		replaces = " (in place of an older one)"
+	}
+	out.say("To sort and pay: %s%s", to.Report, replaces)
 	if to.Plan != "" {
 		out.say("The plan: %s", to.Plan)
 	}

@@ -13,7 +13,13 @@ import (
 	"tuckmark/impose/proof/chromium"
 )
 
-func TestMain(m *testing.M) { chromium.Main(m) }
+func TestMain(m *testing.M) {
+	if files := os.Getenv("DESK_CHILD"); files != "" {
+		serveChild(files)
+		return
+	}
+	chromium.Main(m)
+}
 
 // enterDesk opens a desk in a tab, and waits until it shows the part.
 func enterDesk(t testing.TB, r *running, width, height int64, scheme string) *chromium.Tab {

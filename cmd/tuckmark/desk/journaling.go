@@ -75,12 +75,20 @@ func personKey(name string) string {
 	return strconv.FormatUint(h.Sum64(), 36)
 }
 
+// ownerOf is whose row it is: as it was read, so that two spellings of a name are one person, else as it was typed.
+func ownerOf(r jobbook.Row, n *laid) string {
+	if n != nil && n.rows[r.ID] != nil && n.rows[r.ID].block != nil && n.rows[r.ID].block.Owner != "" && r.Cells["Name"] != "" {
+		return n.rows[r.ID].block.Owner
+	}
+	return strings.Join(strings.Fields(r.Cells["Name"]), " ")
+}
+
 // people are the owners of rows, by name; those without one come last.
 func people(rows []jobbook.Row, n *laid) peopleView {
 	var v peopleView
 	at := map[string]int{}
 	for _, r := range rows {
-		name := strings.Join(strings.Fields(r.Cells["Name"]), " ")
+		name := ownerOf(r, n)
 		key := personKey(name)
 		i, known := at[key]
 		if !known {
@@ -128,7 +136,7 @@ func (v *peopleView) name() string {
 func (j *openJob) blocks(rows []jobbook.Row, v peopleView, n *laid) blocksView {
 	out := blocksView{Who: v.Who, Name: v.name()}
 	for _, r := range rows {
-		if v.Who != everybody && personKey(r.Cells["Name"]) != v.Who {
+		if v.Who != everybody && personKey(ownerOf(r, n)) != v.Who {
 			continue
 		}
 		out.List = append(out.List, blockOf(r, n))

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/config/problem"
 )
 
 // routes are all ways into the desk.
@@ -124,7 +125,12 @@ func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
 // did answers with what became of a change.
 func did(j *openJob, w http.ResponseWriter, rev jobbook.Revision, err error) {
 	if err != nil {
-		fail(w, http.StatusConflict, err, nil)
+		status := http.StatusConflict
+		var p *problem.Problem
+		if errors.As(err, &p) && p.Disk { // the page keeps what was typed, and sends it again
+			status = http.StatusInsufficientStorage
+		}
+		fail(w, status, err, nil)
 		return
 	}
 	j.layer.change()

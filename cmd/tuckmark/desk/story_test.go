@@ -1,11 +1,16 @@
 package desk
 
 import (
+	"bufio"
+	"context"
 	"encoding/json"
 	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -18,7 +23,7 @@ import (
 // typeInto puts a text into a field as typing does: in the end, letter by letter for the last few.
 func typeInto(b *chromium.Tab, name, text string) {
 	quoted, _ := json.Marshal(text)
-	b.JS(fmt.Sprintf(`{const e = document.getElementById("editor").elements[%q]; e.focus(); e.value = ""; for (const c of %s) { e.value += c; e.dispatchEvent(new Event("input", {bubbles: true})); }}`, name, quoted))
+	b.JS(fmt.Sprintf(`{const e = document.getElementById("editor").elements[%q]; e.focus(); e.value = ""; e.dispatchEvent(new Event("input", {bubbles: true})); for (const c of %s) { e.value += c; e.dispatchEvent(new Event("input", {bubbles: true})); }}`, name, quoted))
 }
 
 // drop drops files onto the page, by name and content.
@@ -261,29 +266,202 @@ func TestAxe(t *testing.T) {
 	}
 }
 
-// TestKilled: what was done a second before a desk was killed is there when it is started anew.
+// child starts a desk in a process of its own, which can be killed.
+func child(t testing.TB, folder string, files ...string) (r *running, kill func()) {
+	t.Helper()
+	c := exec.Command(os.Args[0])
+	c.Dir, c.Env = folder, append(os.Environ(), "DESK_CHILD="+strings.Join(files, "\n"))
+	out, err := c.StdoutPipe()
+	if err == nil {
+		err = c.Start()
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	kill = sync.OnceFunc(func() {
+		c.Process.Kill()
+		c.Wait()
+	})
+	t.Cleanup(kill)
+	line, err := bufio.NewReader(out).ReadString('\n')
+	if err != nil {
+		t.Fatalf("the desk does not start: %v", err)
+	}
+	r = &running{folder: folder, address: strings.TrimSpace(line)}
+	r.host, _, _ = strings.Cut(strings.TrimPrefix(r.address, "http://"), "/")
+	return r, kill
+}
+
+// serveChild is the desk in that process.
+func serveChild(files string) {
+	work, err := os.Getwd()
+	if err != nil {
+		panic(err)
+	}
+	err = Run(context.Background(), Options{Files: strings.Split(files, "\n"), NoBrowser: true, Work: work, Settings: load, Say: func(line string) { fmt.Println(line) }})
+	if err != nil {
+		panic(err)
+	}
+}
+
+// TestKilled: what was done a second before a desk was killed is there when it is started anew, with every row as it was and under the same id; and the
+// lock that was left is no hindrance.
 func TestKilled(t *testing.T) {
 	folder := copyOf(t, sample)
-	r := begin(t, folder, Options{}, "retreat.xlsx")
+	r, kill := child(t, folder, "retreat.xlsx")
 	c := enter(t, r)
 	id := r.rows(t, c)[0]
-	if got := c.do("POST", "/change", `{"id":"`+id+`","cells":{"Journaling":"Kept."}}`, nil).StatusCode; got != 200 {
-		t.Fatal(got)
+	for _, text := range []string{"First.", "Kept."} {
+		if got := c.do("POST", "/change", `{"id":"`+id+`","cells":{"Journaling":"`+text+`"}}`, nil).StatusCode; got != 200 {
+			t.Fatal(got)
+		}
 	}
-	time.Sleep(1100 * time.Millisecond)
-	// The folder as it stands is what a kill would leave.
-	left := filepath.Join(t.TempDir(), "left")
-	if err := os.CopyFS(left, os.DirFS(folder)); err != nil {
+	before := cellsOf(c)
+	kill()
+	again, _ := child(t, folder, "retreat.xlsx")
+	c = enter(t, again)
+	if got := cellsOf(c); got != before || !strings.Contains(got, "Kept.") {
+		t.Errorf("after the kill stands\n%s\nnot\n%s", got, before)
+	}
+	if got := c.do("POST", "/undo", "{}", nil).StatusCode; got != 200 || !strings.Contains(cellsOf(c), "First.") {
+		t.Error("what was done before the kill cannot be taken back")
+	}
+}
+
+var cellsMatch = regexp.MustCompile(`data-id="\w+" data-cells="[^"]*"`)
+
+// cellsOf are the rows as the page has them.
+func cellsOf(c *caller) string {
+	return strings.Join(cellsMatch.FindAllString(c.page("/part/blocks?who=all"), -1), "\n")
+}
+
+// TestCrop: a crop's spreadsheet with all that people do to one is dropped on the desk, mended in the browser field by field as the desk says, the desk
+// killed and found again in the middle, until nothing is left to mend and every sheet is laid.
+func TestCrop(t *testing.T) {
+	if os.Getenv("LONG_TESTS") == "" {
+		t.Skip("LONG_TESTS is not set: it takes a minute")
+	}
+	const crop = "../../../../shared/trials/crop.xlsx"
+	data, err := os.ReadFile(crop)
+	if err != nil {
+		t.Skip("the crop is not at hand: ../shared/trials/crop.xlsx")
+	}
+	chromium.Start(t)
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "crop.xlsx"), data, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if err := r.end(); err != nil {
-		t.Fatal(err)
+	shots := os.Getenv("DESK_SHOTS")
+	shot := func(b *chromium.Tab, name string) {
+		if shots == "" {
+			return
+		}
+		for _, c := range []struct {
+			width, height int64
+			scheme        string
+		}{{390, 844, "light"}, {1280, 900, "dark"}, {2560, 1440, "light"}} {
+			emulate(b, c.width, c.height, c.scheme)
+			time.Sleep(300 * time.Millisecond)
+			if err := os.WriteFile(filepath.Join(shots, fmt.Sprintf("crop-%s-%d-%s.png", name, c.width, c.scheme)), b.Shot(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		emulate(b, 1280, 900, "light")
 	}
-	again := begin(t, left, Options{}, "retreat.xlsx")
-	rows := enter(t, again).page("/part/blocks?who=all")
-	if !strings.Contains(rows, "Kept.") || !strings.Contains(rows, id) {
-		t.Error("the change is lost")
+	everybody := func(r *running) *chromium.Tab {
+		b := enterDesk(t, r, 1280, 900, "light")
+		until(t, b, laidAll)
+		b.JS(`document.querySelector("[data-who=all]").click()`)
+		until(t, b, `document.querySelector("[data-who=all]").getAttribute("aria-current") === "true"`)
+		return b
 	}
+	r, kill := child(t, folder, "crop.xlsx")
+	b := everybody(r)
+	mend := `document.querySelectorAll(".block:has(.found .mend)").length`
+	begun := chromium.Eval[int](b, mend)
+	if begun < 10 {
+		t.Fatalf("only %d blocks are to be mended", begun)
+	}
+	shot(b, "begun")
+	mended := 0
+	for left := begun; left > 0 && mended < 60; mended++ {
+		if mended == begun/2 {
+			time.Sleep(1100 * time.Millisecond)
+			before := shownCells(b)
+			kill()
+			r, kill = child(t, folder, "crop.xlsx")
+			b = everybody(r)
+			if got := shownCells(b); got != before {
+				t.Fatalf("after the kill stands\n%s\nnot\n%s", got, before)
+			}
+		}
+		id := chromium.Eval[string](b, `document.querySelector(".block:has(.found .mend)").dataset.id`)
+		b.JS(fmt.Sprintf(`document.querySelector("[data-id='%s'] .take").click()`, id))
+		until(t, b, `document.querySelector("#fit b").textContent && document.querySelector("#editor .at.mend")`)
+		if mended == 3 {
+			shot(b, "mending")
+		}
+		said := chromium.Eval[[][2]string](b, `[...document.querySelectorAll("#editor .at.mend")].map((e) => [e.closest(".field, fieldset").querySelector("[name]").name, e.textContent])`)
+		t.Logf("%s: %v", id, said)
+		for _, s := range said {
+			name, text := s[0], ""
+			switch now := chromium.Eval[string](b, fmt.Sprintf(`document.getElementById("editor").elements[%q].value || ""`, name)); name {
+			case "Name":
+				text = "Fran Dubois"
+			case "Width":
+				text = "4 1/2"
+			case "Height":
+				text = "3 1/2"
+			case "Stock":
+				text = "vellum"
+			case "Font", "Size":
+			case "Journaling":
+				if strings.Contains(s[1], "too long") || strings.Contains(s[1], "too low") {
+					name, text = "Height", "4"
+					break
+				}
+				text = strings.NewReplacer("[date]", "1 May", "TBD", "noon", "#REF!", "The whole table sang.").Replace(now)
+				if text == "" {
+					text = "All of us, and the dog."
+				}
+			default:
+				t.Fatalf("nobody knows how to mend %v", s)
+			}
+			if strings.Contains(s[1], "larger than any sheet") {
+				typeInto(b, "Height", "3")
+			}
+			if name == "Stock" {
+				b.JS(fmt.Sprintf(`document.querySelector("input[name=Stock][value=%s]").click()`, text))
+			} else {
+				typeInto(b, name, text)
+			}
+		}
+		b.JS(`desk.flush()`)
+		for again := 0; again < 300 && chromium.Eval[bool](b, fmt.Sprintf(`!!document.querySelector("[data-id='%s'] .found .mend")`, id)); again++ {
+			time.Sleep(50 * time.Millisecond)
+		}
+		left = chromium.Eval[int](b, mend)
+	}
+	until(t, b, laidAll+` && !document.querySelector("#foot .mend") && document.getElementById("saved").textContent === "saved"`)
+	shot(b, "ready")
+	goTo(t, r, b, "/sheets")
+	until(t, b, laidAll)
+	shot(b, "sheets")
+	b.JS(`document.getElementById("quit").click()`)
+	until(t, b, `document.querySelector("main").textContent.includes("closed")`)
+	s, _ := load(filepath.Join(folder, "x"))
+	job, found := intake.Read([]string{filepath.Join(folder, "crop-desk.xlsx")}, s)
+	if found.Errors() > 0 || len(job.Blocks) < 45 {
+		t.Errorf("the command reads %d blocks: %v", len(job.Blocks), found)
+	}
+	if now, err := os.ReadFile(filepath.Join(folder, "crop.xlsx")); err != nil || string(now) != string(data) {
+		t.Error("the file that was given was written")
+	}
+}
+
+// shownCells are the rows as the browser shows them.
+func shownCells(b *chromium.Tab) string {
+	return chromium.Eval[string](b, `[...document.querySelectorAll(".block")].map((e) => e.dataset.id + e.dataset.cells).join("\n")`)
 }
 
 // TestMachines: measures of printers and the trimmer are written into the tuckmark.yaml with its remarks kept, the job is laid by them, and what another

@@ -9,6 +9,9 @@
   const fit = document.getElementById("fit");
   const now = document.getElementById("now");
 
+  const told = document.getElementById("told"); // what readers hear of the fit, once the hand rests
+  let heard = 0;
+
   let who = blocks.dataset.who;
   let hand = ""; // id of the block in hand
   let cells = {}; // its cells as the page shows them
@@ -19,17 +22,21 @@
   const fields = () => [...form.elements].filter((e) => e.name);
 
   // True proportion: all blocks shrink together where the widest finds no room.
+  const largest = 12 * 96; // a space wider than 12 in is a mistake, and must not make the others small
   const size = () => {
     const list = blocks.querySelector(".list");
     if (!list) return;
     const room = list.clientWidth;
     let widest = 1;
-    for (const b of list.children) widest = Math.max(widest, Number(b.dataset.width) || 0);
+    for (const b of list.children) {
+      const w = Number(b.dataset.width) || 0;
+      if (w <= largest) widest = Math.max(widest, w);
+    }
     const grow = room > 1500 ? 1.35 : room > 1100 ? 1.2 : 1;
     const scale = Math.min(grow, room / widest);
     for (const img of list.querySelectorAll("img")) {
       const w = Number(img.closest(".block").dataset.width);
-      img.style.width = `${w * scale}px`;
+      img.style.width = `${Math.min(w * scale, room)}px`;
     }
   };
   addEventListener("resize", size);
@@ -133,6 +140,8 @@
     fit.classList.toggle("over", said.over);
     fit.querySelector("b").textContent = said.lead;
     fit.querySelector("span").textContent = said.rest;
+    clearTimeout(heard);
+    heard = setTimeout(() => { told.textContent = `${said.lead} ${said.rest}`; }, 1200);
     found(said.found || []);
   };
 
@@ -245,13 +254,14 @@
   });
 
   // After a change the list comes anew from the desk; what is typed meanwhile stays.
-  let asked = 0;
+  let asked = 0, last = "";
   const refresh = async () => {
     const mine = ++asked;
     try {
       const q = `?who=${encodeURIComponent(who)}`;
       const [list, names] = await Promise.all([desk.part(`/part/blocks${q}`), desk.part(`/part/people${q}`)]);
-      if (mine !== asked) return;
+      if (mine !== asked || list + names === last) return;
+      last = list + names;
       const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
       const id = focused?.closest(".block")?.dataset.id, key = focused?.id;
       const kept = new Map([...blocks.querySelectorAll("img")].map((i) => [i.getAttribute("src"), i]));

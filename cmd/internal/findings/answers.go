@@ -1,4 +1,4 @@
-package main
+package findings
 
 import (
 	"fmt"
@@ -13,8 +13,8 @@ import (
 // mostAnswers is how large a file of answers may be: some ten thousand answers, with what mail adds.
 const mostAnswers = 8 << 20
 
-// readAnswers reads a file of answers to the proof.
-func readAnswers(path string) ([]byte, *problem.Problem) {
+// ReadAnswers reads a file of answers to the proof from the disk.
+func ReadAnswers(path string) ([]byte, *problem.Problem) {
 	fault := func(what, cause, hint string, disk bool) ([]byte, *problem.Problem) {
 		return nil, &problem.Problem{Place: problem.Place{File: path}, What: what, Cause: cause, Hint: hint, Disk: disk}
 	}
@@ -45,8 +45,8 @@ func readAnswers(path string) ([]byte, *problem.Problem) {
 	return data, nil
 }
 
-// answersIn is the answers of a job in a sentence, or "" where none were read.
-func answersIn(j *impose.Job) string {
+// Answers are the answers of a job in a sentence, or "" where none were read.
+func Answers(j *impose.Job) string {
 	if len(j.Answers) == 0 {
 		return ""
 	}

@@ -1,0 +1,223 @@
+package jobbook
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake"
+)
+
+// A table that was copied in a spreadsheet program becomes rows, with its headings or in the order of the form.
+func TestPaste(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		want []string // name/width/height, then the journaling
+		err  string
+	}{
+		{"Name\tJournaling\tWidth\tHeight\nOdile Hart\tWe rowed out.\t4\t2\nMia\t\"two\nlines\"\t3\t1\n", []string{"Odile Hart/4/2", "We rowed out.", "Mia/3/1", "two\nlines"}, ""},
+		{"Your name,Text,Space\r\nOdile Hart,\"We rowed, out.\",4 x 2\r\n", []string{"Odile Hart/4 in/2 in", "We rowed, out."}, ""},
+		{"Odile Hart\tHarbour\tWe rowed out.\t4\t2\tvellum\n", []string{"Odile Hart/4/2", "We rowed out."}, ""},
+		{"Name\tJournaling\tWidth (mm)\tHeight (mm)\nOdile Hart\tWe rowed out.\t100\t50 mm\n", []string{"Odile Hart/100 mm/50 mm", "We rowed out."}, ""},
+		{"Name\tJournaling 1\tWidth 1\tHeight 1\tJournaling 2\tWidth 2\tHeight 2\nOdile Hart\tOne.\t1\t2\tTwo.\t3\t4\n", []string{"Odile Hart/1/2", "One.", "Odile Hart/3/4", "Two."}, ""},
+		{"just a text", nil, "what was pasted is no table of journaling"},
+		{"", nil, "the file is empty"},
+	} {
+		b, err := create(fakedisk.New(), bookPath, settings(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		changes, found := b.Paste(c.text)
+		if c.err != "" {
+			if found.Errors() == 0 || !strings.Contains(found[0].What, c.err) || found[0].Hint == "" || len(changes) > 0 {
+				t.Errorf("%q: %v", c.text, found)
+			}
+			continue
+		}
+		if found.Errors() > 0 {
+			t.Errorf("%q: %v", c.text, found)
+		}
+		do(t, b, changes...)
+		var got []string
+		for i, r := range b.Rows(Journaling) {
+			got = append(got, told(b)[i], r.Cells["Journaling"])
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%q became\n%q, want\n%q", c.text, got, c.want)
+		}
+	}
+}
+
+// What people send becomes a book that reads to the same blocks; the files stay as they are.
+func TestImport(t *testing.T) {
+	for _, name := range []string{"samples/retreat.csv", "../shared/trials/crop.xlsx", "../shared/trials/numbered.csv", "../shared/trials/form-answers.csv", "../shared/intake/typed_by_hand.xlsx", "../shared/intake/odd_openpyxl.xlsx", "../shared/intake/odd_exceljs.xlsx", "../shared/intake/date1904.xlsx",
+		"../shared/intake/inline_exceljs.xlsx", "../shared/intake/semicolon.csv", "../shared/intake/cp1252.csv"} {
+		t.Run(filepath.Base(name), func(t *testing.T) {
+			source, err := os.ReadFile(filepath.Join("../../..", name))
+			if err != nil && strings.HasPrefix(name, "..") {
+				t.Skip("it is not here")
+			} else if err != nil {
+				t.Fatal(err)
+			}
+			dir := t.TempDir()
+			in := filepath.Join(dir, filepath.Base(name))
+			if err := os.WriteFile(in, source, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			s := settings(t)
+			want, _ := intake.Read([]string{in}, s)
+			b, asked, found, err := Import(context.Background(), []string{in}, s)
+			if err != nil || len(asked) > 0 {
+				if len(want.Blocks)+len(want.Held) == 0 {
+					return
+				}
+				t.Fatal(err, found, asked)
+			}
+			j, _ := intake.ReadTables(b.Input().Tables, s)
+			if len(j.Blocks) != len(want.Blocks) {
+				t.Errorf("%d blocks, want %d", len(j.Blocks), len(want.Blocks))
+			}
+			for i := range min(len(j.Blocks), len(want.Blocks)) {
+				got, want := j.Blocks[i], want.Blocks[i]
+				got.Place, got.Code, got.Unit = want.Place, want.Code, want.Unit
+				if !reflect.DeepEqual(got, want) {
+					t.Errorf("block %d is\n%+v\nwant\n%+v", i, got, want)
+				}
+			}
+			if err := b.Close(); err != nil {
+				t.Fatal(err)
+			}
+			again, _, _, err := Import(context.Background(), []string{in}, s)
+			if err != nil || !IsBook(again.Path()) || !reflect.DeepEqual(rowsOf(again), rowsOf(b)) {
+				t.Errorf("the second time: %v", err)
+			}
+			if err := again.Close(); err != nil {
+				t.Fatal(err)
+			}
+			if now, err := os.ReadFile(in); err != nil || string(now) != string(source) {
+				t.Errorf("the file was changed (%v)", err)
+			}
+		})
+	}
+	if _, _, _, err := Import(context.Background(), nil, settings(t)); err == nil {
+		t.Error("nothing was imported")
+	}
+	if _, _, found, err := Import(context.Background(), []string{filepath.Join(t.TempDir(), "none.xlsx")}, settings(t)); err == nil || found.Errors() == 0 {
+		t.Error("what is not there was imported")
+	}
+}
+
+// A book keeps the unit that it began with, whatever the settings say later.
+func TestUnitStays(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	want := b.Input()
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	metric, found := config.Load(config.Source{Work: t.TempDir(), Flags: map[string]string{"units": "mm"}})
+	if metric == nil {
+		t.Fatal(found)
+	}
+	b, _, err := open(d, bookPath, metric)
+	if err != nil || b.Unit() != measure.In {
+		t.Fatal(err, b.Unit())
+	}
+	j, _ := intake.ReadTables(b.Input().Tables, metric)
+	first, _ := intake.ReadTables(want.Tables, settings(t))
+	for i := range first.Blocks {
+		if j.Blocks[i].Space != first.Blocks[i].Space {
+			t.Errorf("%v became %v", first.Blocks[i].Space, j.Blocks[i].Space)
+		}
+	}
+}
+
+// FuzzPaste: whatever is pasted, it is refused in words or can be taken in, and the job can be read.
+func FuzzPaste(f *testing.F) {
+	for _, s := range []string{"Name\tJournaling\tWidth\tHeight\nOdile\tText *b*\t4\t2", "a,b\n1,2", "Name;Journaling;Space\n\"x;y;4 x 2", "Stock\tWidth\tHeight\tCount\nvellum\t4\t4\t2", "\x00", "Odile\tx\ty\tz", "Name,Text,Text,Text 2,Width,Height\n1,2,3,4,5,6"} {
+		f.Add(s)
+	}
+	s := settings(f)
+	f.Fuzz(func(t *testing.T, text string) {
+		b := blank(fakedisk.New(), bookPath, s)
+		b.begin(&state{}, s.Unit, NewID())
+		changes, found := b.Paste(text)
+		if len(changes) == 0 && len(found) == 0 && strings.TrimSpace(text) != "" && strings.Count(text, "\n") > 3 {
+			t.Logf("nothing of %q", text)
+		}
+		after, back, why := b.now.apply(changes)
+		if why != nil {
+			t.Fatalf("%q: %v", text, why)
+		}
+		if undone, _, why := after.apply(back); why != nil || len(undone.Rows[0])+len(undone.Rows[1]) > 0 {
+			t.Fatalf("%q cannot be taken back: %v", text, why)
+		}
+		b.now = after
+		intake.ReadTables(b.Input().Tables, s)
+	})
+}
+
+// FuzzOpen: whatever a workbook holds, with a journal or without, it is refused or opened, nothing of the journal is lost, and it can be saved
+// and opened again as it is.
+func FuzzOpen(f *testing.F) {
+	s := settings(f)
+	d := fakedisk.New()
+	b, err := create(d, bookPath, s)
+	if err != nil {
+		f.Fatal(err)
+	}
+	id := NewID()
+	if _, err := b.Do(Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: "Odile"}, Change{Kind: Set, ID: id, Column: "Journaling", Text: "one *two*"}); err != nil {
+		f.Fatal(err)
+	}
+	if err := b.Close(); err != nil {
+		f.Fatal(err)
+	}
+	data, err := d.Read(bookPath)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(data, 0, byte(0))
+	f.Add(data, len(data)/2, byte(7))
+	f.Add([]byte("Name,Journaling\nOdile,x"), 0, byte(0))
+	f.Fuzz(func(t *testing.T, workbook []byte, at int, x byte) {
+		workbook = slices.Clone(workbook)
+		if len(workbook) > 0 {
+			workbook[(at%len(workbook)+len(workbook))%len(workbook)] ^= x
+		}
+		for _, known := range []bool{true, false} {
+			d := d.Restart(nil)
+			if !known {
+				if err := d.Remove("d/.x-desk/journal"); err != nil {
+					t.Fatal(err)
+				}
+			}
+			d.Put(bookPath, workbook)
+			b, _, err := open(d, bookPath, s)
+			if err != nil {
+				if known {
+					t.Fatalf("a book with its journal: %v", err)
+				}
+				continue
+			}
+			rows := rowsOf(b)
+			if known && find(rows[0], id) < 0 {
+				t.Fatalf("the row is lost: %v", rows)
+			}
+			if err := b.Close(); err != nil {
+				t.Fatal(err)
+			}
+			again, found, err := open(d, bookPath, s)
+			if err != nil || len(found) > 0 || !reflect.DeepEqual(rowsOf(again), rows) {
+				t.Fatalf("%v became %v: %v %v", rows, rowsOf(again), err, found)
+			}
+		}
+	})
+}

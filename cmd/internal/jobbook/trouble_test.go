@@ -1,0 +1,362 @@
+package jobbook
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+)
+
+// watched are the events of a book that was started for it.
+type watched struct {
+	mu     sync.Mutex
+	events []Event
+}
+
+func watch(b *Book) *watched {
+	w := &watched{}
+	b.Watch(func(e Event) {
+		w.mu.Lock()
+		defer w.mu.Unlock()
+		w.events = append(w.events, e)
+	})
+	return w
+}
+
+// wait waits for an event, for two seconds at most.
+func (w *watched) wait(t *testing.T, kind EventKind, what string) Event {
+	t.Helper()
+	for range 200 {
+		w.mu.Lock()
+		i := slices.IndexFunc(w.events, func(e Event) bool {
+			return e.Kind == kind && (what == "" || e.Problem != nil && strings.Contains(e.Problem.What+e.Problem.Cause, what))
+		})
+		if i >= 0 {
+			e := w.events[i]
+			w.events = w.events[i+1:]
+			w.mu.Unlock()
+			return e
+		}
+		w.mu.Unlock()
+		time.Sleep(10 * time.Millisecond)
+	}
+	t.Fatalf("nothing is told of %q (%d); told was %+v", what, kind, w.events)
+	return Event{}
+}
+
+// While the disk is full, or can only be read, it is said at once, work goes on in memory, and all of it is saved when it can be again.
+func TestDiskFull(t *testing.T) {
+	for _, c := range []struct {
+		no   error
+		says string
+	}{{syscall.ENOSPC, "the disk is full"}, {syscall.EROFS, "the disk can only be read"}, {os.ErrPermission, "this user may not write there"}} {
+		for _, journal := range []bool{true, false} { // whether the journal cannot be written, either
+			t.Run(fmt.Sprint(c.says, journal), func(t *testing.T) {
+				t.Parallel()
+				d := fakedisk.New()
+				var full bool
+				var mu sync.Mutex
+				b, ids := three(t, d)
+				d.Before = func(_ int, op, path string) error {
+					mu.Lock()
+					defer mu.Unlock()
+					if full && op != "remove" && (journal || !strings.HasSuffix(path, "journal")) {
+						return c.no
+					}
+					return nil
+				}
+				b.start()
+				w := watch(b)
+				mu.Lock()
+				full = true
+				mu.Unlock()
+				_, err := b.Do(Change{Kind: Set, ID: ids[0], Column: "Width", Text: "9"})
+				var p *problem.Problem
+				if journal && (!errors.As(err, &p) || !p.Disk || p.Cause != c.says) || !journal && err != nil {
+					t.Fatalf("%v", err)
+				}
+				e := w.wait(t, Unsaved, c.says)
+				if e.Problem.Hint == "" || e.Problem.Place.File != "x-desk.xlsx" || b.Trouble() == nil {
+					t.Errorf("%+v", e.Problem)
+				}
+				if told(b)[0] != "Odile Hart/9/2" {
+					t.Errorf("%q", told(b))
+				}
+				if b.Close() == nil {
+					t.Fatal("it closed with work that is not saved")
+				}
+				mu.Lock()
+				full = false
+				mu.Unlock()
+				for range 600 { // the wait between two tries doubles
+					if b.Trouble() == nil {
+						break
+					}
+					time.Sleep(10 * time.Millisecond)
+				}
+				w.wait(t, Saved, "")
+				want := rowsOf(b)
+				if err := b.Close(); err != nil {
+					t.Fatal(err)
+				}
+				b, found, err := open(d, bookPath, settings(t))
+				if err != nil || len(found) > 0 || !reflect.DeepEqual(rowsOf(b), want) {
+					t.Fatal(err, found)
+				}
+			})
+		}
+	}
+}
+
+// A book in a folder that cannot be written to opens, says so, and is kept once the folder can be written to.
+func TestReadOnlyFolder(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	want := told(b)
+	for _, n := range d.Names() {
+		if n != bookPath {
+			if err := d.Remove(n); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	d.Before = func(int, string, string) error { return syscall.EROFS }
+	b, found, err := open(d, bookPath, settings(t))
+	if err != nil || found.Errors() != 1 || found[0].Cause != "the disk can only be read" {
+		t.Fatal(err, found)
+	}
+	if !slices.Equal(told(b), want) {
+		t.Errorf("%q", told(b))
+	}
+	if _, err := b.Do(Change{Kind: Set, ID: b.Rows(Journaling)[0].ID, Column: "Width", Text: "9"}); !onDisk(err) {
+		t.Errorf("%v", err)
+	}
+	d.Before = nil
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if b, _, err = open(d, bookPath, settings(t)); err != nil || told(b)[0] != "Odile Hart/9/2" {
+		t.Fatal(err, told(b))
+	}
+}
+
+// A workbook that is moved or deleted is told of and written anew; one that is damaged, or another job's, is kept aside first.
+func TestWorkbookGoneOrStrange(t *testing.T) {
+	other := fakedisk.New()
+	three(t, other)
+	foreign, err := other.Read(bookPath)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name  string
+		there []byte // nil: nothing is
+		says  string
+	}{{"moved", nil, "the workbook was moved or deleted"}, {"damaged", []byte("PK\x03\x04 and no more"), "what stood in the workbook's place"}, {"empty", []byte{}, "what stood in the workbook's place"}, {"another", foreign, "another job's"}} {
+		for _, running := range []bool{true, false} {
+			t.Run(fmt.Sprint(c.name, running), func(t *testing.T) {
+				t.Parallel()
+				d := fakedisk.New()
+				b, _ := three(t, d)
+				want := rowsOf(b)
+				if !running {
+					if err := b.Leave(); err != nil {
+						t.Fatal(err)
+					}
+				}
+				if c.there == nil {
+					if err := d.Remove(bookPath); err != nil {
+						t.Fatal(err)
+					}
+				} else {
+					d.Put(bookPath, c.there)
+				}
+				if running {
+					b.start()
+					w := watch(b)
+					w.wait(t, Noted, c.says)
+					w.wait(t, Saved, "")
+				} else {
+					var found problem.List
+					if b, found, err = open(d, bookPath, settings(t)); err != nil || len(found) != 1 || found.Errors() > 0 {
+						t.Fatalf("%s: %v %v", c.name, err, found)
+					}
+				}
+				if err := b.Close(); err != nil {
+					t.Fatal(err)
+				}
+				if kept, err := d.Read("d/.x-desk/strange.xlsx"); c.there != nil && (err != nil || !bytes.Equal(kept, c.there)) {
+					t.Errorf("%s: what was there is not kept: %v", c.name, err)
+				}
+				b, found, err := open(d, bookPath, settings(t))
+				if err != nil || len(found) > 0 || !reflect.DeepEqual(rowsOf(b), want) || len(b.Questions()) > 0 {
+					t.Errorf("%s, running %v: %v %v %v", c.name, running, err, found, told(b))
+				}
+			})
+		}
+	}
+}
+
+// A damaged workbook without a journal is refused in the words of check; and so is what is no book.
+func TestRefused(t *testing.T) {
+	d := fakedisk.New()
+	s := settings(t)
+	for _, c := range []struct{ path, data, says string }{
+		{"d/a-desk.xlsx", "PK\x03\x04 and no more", "the workbook is damaged"}, {"d/b-desk.xlsx", "", "the file is empty"}, {"d/c.xlsx", "x", "the file is no job's workbook"}, {"d/-desk.xlsx", "x", "the file is no job's workbook"},
+	} {
+		d.Put(c.path, []byte(c.data))
+		_, found, err := open(d, c.path, s)
+		var p *problem.Problem
+		if !errors.As(err, &p) || !strings.Contains(p.What, c.says) || p.Hint == "" || p.Place.File != filepath.Base(c.path) {
+			t.Errorf("%s: %v %v", c.path, err, found)
+		}
+	}
+	if _, _, err := open(d, "d/none-desk.xlsx", s); err == nil {
+		t.Error("what is not there was opened")
+	}
+	b, ids := three(t, d)
+	for _, c := range []Change{
+		{Kind: Set, ID: ids[0], Column: "Journaling", Text: strings.Repeat("😀", 16_384)}, {Kind: Set, ID: ids[0], Column: "No such", Text: "x"}, {Kind: Set, ID: NewID(), Column: "Name", Text: "x"}, {Kind: Set, Sheet: 2, ID: ids[0]}, {Kind: 9, ID: ids[0]},
+		{Kind: Insert, ID: ids[0]}, {Kind: Insert, ID: "x"}, {Kind: Insert, ID: NewID(), After: NewID()}, {Kind: Move, ID: ids[0], After: ids[0]}, {Kind: Remove, ID: ""}, {Kind: Set, Sheet: Paper, ID: ids[0], Column: "Stock", Text: "x"},
+	} {
+		before := b.Revision()
+		id := NewID()
+		if _, err := b.Do(Change{Kind: Insert, ID: id}, c); err == nil || onDisk(err) || b.Revision() != before || find(b.now.Rows[0], id) >= 0 {
+			t.Errorf("%+v: %v", c, err)
+		}
+	}
+	if os.Getenv("LONG_TESTS") == "" { // to fill it takes seconds
+		b.now.size = mostSize
+		if _, err := b.Do(Change{Kind: Set, ID: ids[0], Column: "Name", Text: "x"}); err == nil || !strings.Contains(err.Error(), "as large as a workbook can be") {
+			t.Errorf("a full book: %v", err)
+		}
+		return
+	}
+	for i := 0; ; i++ {
+		if i > 3000 {
+			t.Fatal("a book without an end")
+		}
+		id := NewID()
+		if _, err := b.Do(Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Journaling", Text: strings.Repeat("all work ", 3500)}); err != nil {
+			if !strings.Contains(err.Error(), "as large as a workbook can be") {
+				t.Error(err)
+			}
+			break
+		}
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if b, found, err := open(d, bookPath, s); err != nil || len(found) > 0 || len(b.Rows(Journaling)) < 900 {
+		t.Errorf("the largest book: %v %v", err, found)
+	}
+	data, err := d.Read(bookPath)
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "x-desk.xlsx")
+	if err := os.WriteFile(path, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if j, found := intake.Read([]string{path}, s); len(j.Held)+len(j.Blocks) < 900 {
+		t.Errorf("the largest book reads as %d rows: %v", len(j.Held), found[:min(3, len(found))])
+	}
+}
+
+// Two processes do not open one book.
+func TestBusy(t *testing.T) {
+	dir := t.TempDir()
+	s := settings(t)
+	path := filepath.Join(dir, "retreat-desk.xlsx")
+	p := exec.Command(os.Args[0])
+	p.Env = append(os.Environ(), childFolder+"="+dir)
+	out, err := p.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Start(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := out.Read(make([]byte, 1)); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := open(save.System, path, s); !IsBusy(err) {
+		t.Errorf("another process has it open, and: %v", err)
+	}
+	if err := p.Process.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	_ = p.Wait()
+	b, _, err := open(save.System, path, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := open(save.System, path, s); !IsBusy(err) {
+		t.Errorf("this process has it open, and: %v", err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if b, _, err = open(save.System, path, s); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// What was done is in the workbook within a second, and what another program does to that is in the book soon after.
+func TestWithinASecond(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "x-desk.xlsx")
+	s := settings(t)
+	b, err := New(path, s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := watch(b)
+	id := NewID()
+	start := time.Now()
+	do(t, b, Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: "Odile Hart"})
+	w.wait(t, Saved, "")
+	took := time.Since(start)
+	f, err := excelize.OpenFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, _ := f.GetCellValue("Journaling", "A2"); got != "Odile Hart" || took > time.Second {
+		t.Errorf("after %v the workbook has %q", took, got)
+	}
+	if err := f.SetCellValue("Journaling", "B2", "Harbour"); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Save(); err != nil {
+		t.Fatal(err)
+	}
+	f.Close()
+	w.wait(t, Merged, "")
+	if got := b.Rows(Journaling)[0].Cells["Page"]; got != "Harbour" {
+		t.Errorf("the page is %q", got)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+}

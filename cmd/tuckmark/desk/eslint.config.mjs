@@ -1,0 +1,17 @@
+// How the desk's scripts are looked over (.ci/run fetches the linter): what browsers have, what the scripts share, and the linter's own
+// recommended rules.
+import js from "@eslint/js";
+
+const browser = ["addEventListener", "clearTimeout", "CSS", "document", "Event", "EventSource", "fetch", "FormData", "history", "Image", "location", "Option", "performance", "RadioNodeList", "setTimeout"];
+
+export default [
+  js.configs.recommended,
+  {
+    languageOptions: {sourceType: "script", globals: Object.fromEntries([...browser, "desk"].map((name) => [name, "readonly"]))},
+    rules: {
+      "no-redeclare": ["error", {builtinGlobals: false}],
+      "no-unused-vars": ["error", {varsIgnorePattern: "^desk$"}],
+      eqeqeq: "error", "no-var": "error", "prefer-const": "error", "no-eval": "error", "no-implied-eval": "error", "no-shadow": "error",
+    },
+  },
+];

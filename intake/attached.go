@@ -1,0 +1,55 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// What lies on the cells of a sheet is not printed, and not dropped without a word: a picture may be all that somebody gave for a block, and a
+// remark what they wanted to say with it.
+
+// pictured reports whether a picture lies on a cell of the row.
+func (e *entry) pictured(col *Column) bool {
+	return col != nil && slices.Contains(e.sheet.Pictures, table.Spot{Col: col.Index, Row: e.row.N})
+}
+
+// noText says that the text of the row is missing, or that it is a picture.
+func (e *entry) noText(col *Column) {
+	if e.pictured(col) {
+		e.fail(col, "there is no text but a picture", "only what is typed in the cell can be printed", "type the text itself")
+		return
+	}
+	e.fail(col, "the journaling is missing", "", "type the text, or leave the block out")
+}
+
+// attached tells of what lies on the cells of the sheet, where no row has told it.
+func (s *Sheet) attached() {
+	var pictures []spot
+	text := s.column(asJournaling)
+	for _, at := range s.Pictures {
+		if text == nil || at.Col != text.Index || !slices.ContainsFunc(s.problems, func(p problem.Problem) bool {
+			return p.Severity == problem.Error && p.Place.Cell == table.Address(at.Col, at.Row)
+		}) {
+			pictures = append(pictures, spot{at.Col, at.Row})
+		}
+	}
+	slices.SortFunc(pictures, func(a, b spot) int { return slices.Compare([]int{a.row, a.col}, []int{b.row, b.col}) })
+	s.unread("pictures", slices.Compact(pictures), "only what is typed can be printed", "type what they say, if it is to be printed")
+	for _, r := range s.Remarks {
+		if r.Row <= s.Rows[s.Head].N {
+			continue // what the columns are for
+		}
+		at := problem.Place{File: s.File, Sheet: s.Name, Row: r.Row, Cell: table.Address(r.Col, r.Row)}
+		if k, ok := s.heading(r.Col); ok {
+			at.Column = s.Columns[k].Heading
+		}
+		s.problems.Note(at, fmt.Sprintf("a remark on the cell: %s", measure.Quote(line(r.Text))), "it is for you and is not printed", "")
+	}
+	if s.Unseen {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "pictures or remarks on the sheet could not be read", "", "look at the sheet for what they say")
+	}
+}
