@@ -40,7 +40,7 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.gap(v, &s.Gap) }},
 	{name: "effort", takes: "a whole number", example: "7", standard: "400", says: "how long to look for a better layout: tries for each block",
 		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Effort, 0, 1_000_000) }},
-	{name: "language", takes: "auto, a language or none", example: "none", standard: "auto", says: "whose rules break words at the end of a line: " + languageList + "; auto goes by what each text reads like; with a language only its texts are broken, and those that tell of none",
+	{name: "language", takes: "auto, a language or none", example: "none", standard: "auto", says: "whose rules break words at the end of a line, as en for English (`--set language=?` is answered with all there are); auto goes by what each text reads like; with a language only its texts are broken, and those that tell of none",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Language, languageCodes, languages)
 		}},

@@ -236,6 +236,8 @@ func (r *reader) told(s *Settings, columns []string) {
 		}
 		first = append(first, c)
 	}
+	r.contradicted("--column says", first)
+	r.contradicted("columns: says", s.Columns)
 	if len(first) > 0 {
 		lines := ""
 		for _, c := range first {
@@ -244,6 +246,17 @@ func (r *reader) told(s *Settings, columns []string) {
 		r.problems.Note(problem.Place{}, "--column holds for this run", "", "to have it remembered, write into tuckmark.yaml:\ncolumns:"+lines)
 	}
 	s.Columns = append(first, s.Columns...)
+}
+
+// contradicted tells of headings that are said to mean two things.
+func (r *reader) contradicted(who string, columns []Column) {
+	for i, c := range columns {
+		for _, o := range columns[:i] {
+			if strings.EqualFold(c.Heading, o.Heading) && !strings.EqualFold(c.As, o.As) {
+				r.problems.Add(problem.Place{}, fmt.Sprintf("%s of %s that it is %s and that it is %s", who, measure.Quote(c.Heading), o.As, c.As), "", "say one of them")
+			}
+		}
+	}
 }
 
 // length reads a measure between least and most; a bare number is in unit.

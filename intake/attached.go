@@ -23,7 +23,7 @@ func (e *entry) noText(col *Column) {
 		e.fail(col, "there is no text but a picture", "only what is typed in the cell can be printed", "type the text itself")
 		return
 	}
-	e.fail(col, "the journaling is missing", "", "type the text, or delete the row")
+	e.fail(col, "the journaling is missing", "", "type the text, or leave the block out")
 }
 
 // attached tells of what lies on the cells of the sheet, where no row has told it.
@@ -47,7 +47,7 @@ func (s *Sheet) attached() {
 		if k, ok := s.heading(r.Col); ok {
 			at.Column = s.Columns[k].Heading
 		}
-		s.problems.Note(at, fmt.Sprintf("a remark on the cell: %s", measure.Quote(line(r.Text))), "", "it is for you and is not printed")
+		s.problems.Note(at, fmt.Sprintf("a remark on the cell: %s", measure.Quote(line(r.Text))), "it is for you and is not printed", "")
 	}
 	if s.Unseen {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "pictures or remarks on the sheet could not be read", "", "look at the sheet for what they say")

@@ -242,7 +242,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		c := &s.Columns[i]
 		if c.told && c.as != asUnknown {
 			if other := whose[c.as]; other != nil && other.set == c.set {
-				s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s and %s are both told to be %s", measure.Quote(other.Heading), measure.Quote(c.Heading), c.as),
+				heading := s.place(&s.Rows[s.Head], c)
+				heading.Row = 0 // it concerns all rows
+				s.problems.Add(heading, fmt.Sprintf("%s and %s are both told to be %s", measure.Quote(other.Heading), measure.Quote(c.Heading), c.as),
 					"a block has one of them", "tell it of one only")
 			}
 			whose[c.as] = c

@@ -27,6 +27,9 @@ func (e *entry) build() {
 	if e.spaced && e.stocked {
 		e.fits(&b)
 	}
+	if c, col := e.cell(asNote); c != nil && !c.Covered {
+		e.note(col, "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
+	}
 	if len(e.wrong) > 0 {
 		why := e.wrong[0]
 		if n := len(e.wrong) - 1; n > 0 {
@@ -37,9 +40,6 @@ func (e *entry) build() {
 	}
 	e.rows[b.Place.File]++
 	e.doubts(&b)
-	if c, col := e.cell(asNote); c != nil && !c.Covered {
-		e.note(col, "a note from "+b.Owner+": "+measure.Quote(line(c.Text)), "", "it is for you and is not printed")
-	}
 	e.job.Blocks = append(e.job.Blocks, b)
 }
 
@@ -115,9 +115,9 @@ func (e *entry) text(b *Block) {
 	default:
 		b.Text = paragraphs(c, e.sheet.CSV)
 		if len(b.Text) == 0 {
-			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or delete the row")
+			e.fail(col, "the journaling is missing", "there are only markup signs in the cell", "type the text, or leave the block out")
 		} else if !strings.ContainsFunc(flat(b.Text), seen) {
-			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the journaling, or delete the row")
+			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the text, or leave the block out")
 		}
 		e.placeholder(col, c.Text)
 		if what := elsewhere(flat(b.Text)); what != "" {
@@ -355,7 +355,7 @@ func (e *entry) copies(b *Block) {
 		e.fail(col, fmt.Sprintf("%s is no number of copies", measure.Quote(c.Text)), "",
 			"type a whole number, like 2, or leave the cell empty for one")
 	case n == 0:
-		e.fail(col, "the number of copies is 0", "", "delete the row, or type how many are wanted")
+		e.fail(col, "the number of copies is 0", "", "type how many are wanted, or leave the block out")
 	case n > 999:
 		e.fail(col, fmt.Sprintf("%d copies are more than one job prints", n), "at most 999 can be asked for", "check the number")
 	default:

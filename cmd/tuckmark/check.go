@@ -93,6 +93,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			if marked != "" {
 				ui.say("The rows with the cells to mend marked: %s", marked)
 			}
+			ui.say("%s", findings.Next(j))
 			return statusOf(j)
 		},
 	}

@@ -48,7 +48,7 @@ func where(at problem.Place) string {
 	return strings.Join(parts, ", ")
 }
 
-// notes lists what was noted, the same thing said once.
+// notes lists what was noted, the same thing said once; advice is for before the print.
 func (j *job) notes(p *pageWriter) {
 	const most = 6
 	type note struct {
@@ -58,7 +58,7 @@ func (j *job) notes(p *pageWriter) {
 	var all []note
 	index := map[string]int{}
 	for _, n := range j.Problems {
-		if n.Severity != problem.Note {
+		if n.Severity != problem.Note || n.Kind == problem.Advice {
 			continue
 		}
 		i, ok := index[n.What]

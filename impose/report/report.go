@@ -225,11 +225,12 @@ func (b *book) held() {
 
 func (b *book) notes() {
 	var rows [][]any
-	for _, n := range b.problems {
-		if n.Severity != problem.Note {
-			continue
+	for _, advice := range []bool{false, true} { // which comes last
+		for _, n := range b.problems {
+			if n.Severity == problem.Note && (n.Kind == problem.Advice) == advice {
+				rows = append(rows, []any{n.What, n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
+			}
 		}
-		rows = append(rows, []any{n.What, n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
 	}
 	b.sheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}, {"Column", 14, text}}, rows, nil)
 }

@@ -174,6 +174,18 @@ func Columns(list []intake.Column) (lines []string) {
 	return lines
 }
 
+// Next is what to do after a check, for who does it for the first time.
+func Next(j *impose.Job) string {
+	if j.Problems.Errors() > 0 {
+		said := "Next: mend these and check again. --letters FOLDER writes to each person, -o FILE.xlsx marks the cells"
+		if j.CanHoldBack() && j.Ready() > 0 {
+			said += ", and `tuckmark make --hold-back` prints the rest"
+		}
+		return said + "."
+	}
+	return "Next: nothing stops the print. `tuckmark proof` shows every block as it will look, `tuckmark make` makes the pages."
+}
+
 // AdviceLine says in one line how much advice there is.
 func (f *Findings) AdviceLine() string {
 	if f.Texts == 0 {

@@ -119,6 +119,9 @@ func called(b *intake.Block) string {
 	}
 	var parts []string
 	if words := account.Begins(b); words != "" {
+		if len(strings.Fields(words)) < len(strings.Fields(b.Title+" "+b.Markup())) {
+			words += " …"
+		}
 		parts = append(parts, "“"+words+"”")
 	} else {
 		parts = append(parts, "The block without a text")

@@ -73,7 +73,13 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 	if n := len(j.Plan.Held); n > 0 {
 		out.say("%s held back; the run sheet and the report list them.", problem.Count(n, "row"))
 	}
-	if notes := len(j.Problems) - j.Problems.Errors(); notes > 0 {
+	notes := 0 // advice is none
+	for _, p := range j.Problems {
+		if p.Severity == problem.Note && p.Kind != problem.Advice {
+			notes++
+		}
+	}
+	if notes > 0 {
 		where := "report"
 		if to.Again {
 			where = "run sheet"
