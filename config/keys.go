@@ -40,7 +40,7 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.gap(v, &s.Gap) }},
 	{name: "effort", takes: "a whole number", example: "7", standard: "400", says: "how long to look for a better layout: tries for each block",
 		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Effort, 0, 1_000_000) }},
-	{name: "language", takes: "auto, a language or none", example: "none", standard: "auto", says: "whose rules break words at the end of a line: " + languageList + "; auto goes by what each text reads like; with a language only its texts are broken, and those that tell of none",
+	{name: "language", takes: "auto, a language or none", example: "none", standard: "auto", says: "whose rules break words at the end of a line, as en for English (`--set language=?` is answered with all there are); auto goes by what each text reads like; with a language only its texts are broken, and those that tell of none",
 		read: func(r *reader, s *Settings, v value) {
 			choice(r, v, &s.Language, languageCodes, languages)
 		}},
@@ -124,6 +124,11 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.limit(v, &s.Trimmer.Longest) }},
 	{name: "trimmer.holds", takes: "a measure or none", example: "none", standard: "1 in", says: "narrowest strip that the trimmer holds while it cuts",
 		read: func(r *reader, s *Settings, v value) { r.holds = v; r.limit(v, &s.Trimmer.Holds) }},
+	{name: "trimmer.by", takes: "marks or measure", example: "measure", standard: "marks",
+		says: "how cuts are found: by marks, with an automatic gap where it gives a cut its mark, or by measure, with the fewest cuts",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Trimmer.Measure, []string{"marks", "measure"}, map[string]bool{"marks": false, "mark": false, "measure": true, "measures": true})
+		}},
 
 	{name: "printers", takes: "a list", says: "the printers at hand; without it one named home", shape: takesList,
 		read: func(r *reader, s *Settings, v value) { r.printers = v }},

@@ -1,7 +1,5 @@
 package config
 
-import "strings"
-
 // AutoLanguage is Settings.Language where each text goes by what it reads like.
 const AutoLanguage = "auto"
 
@@ -11,15 +9,16 @@ var languageNames = []struct{ code, name string }{
 	{"sv", "Swedish"}, {"da", "Danish"}, {"nb", "Norwegian"}, {"fi", "Finnish"}, {"pl", "Polish"},
 }
 
-// languages are what can be said of the language, languageCodes what is proposed, languageList the same for the documentation.
-var languages, languageCodes, languageList = func() (map[string]string, []string, string) {
+// languages are what can be said of the language, languageCodes what is proposed. The documentation does not list them, so that a
+// language more is its table and a row here.
+var languages, languageCodes = func() (map[string]string, []string) {
 	means := map[string]string{AutoLanguage: AutoLanguage, "none": "", "no": "", "en-gb": "en", "en-us": "en"}
-	codes, said := []string{AutoLanguage}, []string(nil)
+	codes := []string{AutoLanguage}
 	for _, l := range languageNames {
 		means[l.code], means[fold(l.name)] = l.code, l.code
-		codes, said = append(codes, l.code), append(said, l.name+" ("+l.code+")")
+		codes = append(codes, l.code)
 	}
-	return means, append(codes, "none"), strings.Join(said, ", ")
+	return means, append(codes, "none")
 }()
 
 // LanguageTag is the language of the job's texts as files name it (BCP 47), or "". Where each text goes by what it reads like it is

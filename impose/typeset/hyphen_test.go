@@ -12,6 +12,7 @@ import (
 	"modernc.org/knuth/tex"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
 
@@ -259,6 +260,35 @@ func TestLanguages(t *testing.T) {
 	}
 	if s, problems := load("none"); len(problems) > 0 || hyphenatorOf(s.Language) != nil {
 		t.Errorf("none has hyphens (%v)", problems)
+	}
+}
+
+// TestWhoseHyphens: a text goes by the rules of the language that it reads like; with a language in the settings only its texts are broken,
+// and those that tell of none, but for English, which its common words tell.
+func TestWhoseHyphens(t *testing.T) {
+	ts := newTextSetter(shared, "")
+	defer ts.close()
+	const german, french, none = "Die Kinder waren mit der Großmutter im Garten und haben gesungen.", "Les enfants racontaient leurs aventures pendant que la mer était calme.", "Wochenendspaziergang"
+	for _, c := range []struct{ setting, text, want string }{
+		{"auto", german, "de"}, {"auto", french, "fr"}, {"auto", texts[0], "en"}, {"auto", none, ""}, {"de", german, "de"}, {"de", french, ""}, {"de", texts[0], ""}, {"de", none, "de"},
+		{"en", german, ""}, {"en", texts[0], "en"}, {"en", none, ""}, {"", german, ""}, {"", texts[0], ""},
+	} {
+		b := aBlock(3*measure.Inch, 3*measure.Inch, c.text)
+		body, found := ts.prepare(&b)
+		if found.Errors() > 0 {
+			t.Fatal(found)
+		}
+		got := ""
+		if h := body.hyphenator(&b, &config.Settings{Language: c.setting}); h != nil {
+			got = codes[h.lang]
+		}
+		if got != c.want {
+			t.Errorf("%q, %q in the settings: by the rules of %q, want %q", c.text, c.setting, got, c.want)
+		}
+		b.Type.Hyphenate = config.HyphenateNever
+		if body.hyphenator(&b, &config.Settings{Language: c.setting}) != nil {
+			t.Errorf("%q is broken where nothing may be", c.text)
+		}
 	}
 }
 

@@ -14,7 +14,8 @@ type breakpoint struct {
 	soft                      bool  // the hyphen is put in
 	spaces                    int32 // up to the start of the line that starts here
 	tail                      bool  // from here to the paragraph's end there is only a short word
-	forced                    bool  // the hyphen is put into a word that is wider than the line
+	forced                    bool  // the hyphen is put into a word that is wider than the line,
+	noted                     bool  // where the rules of its language would leave it whole, or are not known
 }
 
 // rules weigh what is good in a paragraph. The first four and the way they count are TeX's parameters of that name (Donald

@@ -54,7 +54,7 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 				spans = nil
 			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
-			if to.forced {
+			if to.noted {
 				out.broken, out.unbroken = cmp.Or(out.broken, wordAround(p.text, to.end)), max(out.unbroken, atUp(p.widest, body.size(p.role, body.low()))+slack)
 			}
 			from = to.next

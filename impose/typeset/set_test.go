@@ -252,8 +252,11 @@ func TestLargest(t *testing.T) {
 		if i%2 == 0 {
 			b.Type.Scale = scale
 		}
-		if i%5 == 0 {
+		switch {
+		case i%5 == 0:
 			b.Text = verse
+		case i%11 == 1:
+			b.Text = inOtherLanguages[i/11%len(inOtherLanguages) : i/11%len(inOtherLanguages)+1]
 		}
 		set, held, _ := Set(context.Background(), shared, []intake.Block{b}, s, nil)
 		got := measure.Length(0)
@@ -283,6 +286,13 @@ func TestLargest(t *testing.T) {
 	if kept < 5/slower || ragged < 5/slower {
 		t.Errorf("lines were kept in %d blocks, %d that were to be justified are ragged: too few to learn from", kept, ragged)
 	}
+}
+
+// inOtherLanguages are texts that are broken by other rules than those of English.
+var inOtherLanguages = []intake.Paragraph{
+	{{Text: "Die Großmutter erzählte selbstverständlich Weihnachtsgeschichten, während draußen Schneeflocken niederfielen und der Weihnachtsbaum leuchtete."}},
+	{{Text: "Les enfants racontaient inlassablement leurs merveilleuses aventures de vacances pendant que les parents regardaient tranquillement la montagne."}},
+	{{Text: "No aniversário da nossa avó choveu sem parar e, mesmo assim, ficámos todos sentados no jardim, debaixo do telhado de guarda-chuvas."}},
 }
 
 // verse is a person's own lines.

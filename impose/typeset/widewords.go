@@ -17,10 +17,17 @@ func (t *textSetter) breakWide(p *paragraph, h *hyphenator, plain []breakpoint, 
 		if i > 0 {
 			from := &plain[i-1]
 			if whole := b.width - from.width1 + b.before + from.after; whole > width {
-				widest = max(widest, whole)
-				for _, point := range t.widePoints(p, h, from.next, b.end) {
+				var points []hyphenPoint
+				if h != nil {
+					points = t.hyphenPoints(p, h, from.next, b.end)
+				}
+				noted := len(points) == 0
+				if noted {
+					points, widest = t.widePoints(p, h, from.next, b.end), max(widest, whole)
+				}
+				for _, point := range points {
 					hyphen := point.breakpoint(p, from, b, penaltyAllowed)
-					hyphen.forced = true
+					hyphen.forced, hyphen.noted = true, noted
 					out = append(out, hyphen)
 				}
 			}

@@ -29,6 +29,7 @@ type Options struct {
 	Say       func(line string)                                  // on the terminal
 	Browser   func(address string) (file string, err error)      // opens it; nil: the system's
 	limits    func(*guard)                                       // of tests
+	handler   func(http.Handler)                                 // is told what answers requests; of tests
 	idleAfter time.Duration                                      // since the last page was closed; 0: ten minutes
 }
 
@@ -109,8 +110,12 @@ func Run(ctx context.Context, o Options) error {
 		}
 		defer s.closeJob()
 	}
+	handler := s.guard.handler(s.routes())
+	if o.handler != nil {
+		o.handler(handler)
+	}
 	web := &http.Server{
-		Handler:           s.guard.handler(s.routes()),
+		Handler:           handler,
 		ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout:       30 * time.Second,
 		IdleTimeout:       2 * time.Minute,

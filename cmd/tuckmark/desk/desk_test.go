@@ -2,9 +2,11 @@ package desk
 
 import (
 	"context"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -18,6 +20,7 @@ type running struct {
 	address string // with the secret
 	host    string
 	end     func() error
+	handler func() http.Handler // all that a request meets
 }
 
 // load gives the settings that hold in a folder, and no others: tests are the same on every machine.
@@ -37,10 +40,12 @@ func begin(t testing.TB, folder string, o Options, files ...string) *running {
 	for _, f := range files {
 		o.Files = append(o.Files, filepath.Join(folder, f))
 	}
+	var serves atomic.Pointer[http.Handler]
+	o.handler = func(h http.Handler) { serves.Store(&h) }
 	ctx, stop := context.WithCancel(context.Background())
 	done := make(chan error, 1)
 	go func() { done <- Run(ctx, o) }()
-	r := &running{folder: folder}
+	r := &running{folder: folder, handler: func() http.Handler { return *serves.Load() }}
 	var ended bool
 	r.end = func() error {
 		if ended {

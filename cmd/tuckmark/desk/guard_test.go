@@ -5,8 +5,10 @@ import (
 	"io"
 	"mime/multipart"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -384,6 +386,32 @@ func FuzzRequests(f *testing.F) {
 		defer answer.Body.Close()
 		if answer.StatusCode >= 500 {
 			t.Errorf("%s %q is answered with %s", path, body, answer.Status)
+		}
+	})
+}
+
+// FuzzLooks: whatever page, part or picture is asked for, with whatever behind it, the desk answers, and shows nothing that is not its own.
+func FuzzLooks(f *testing.F) {
+	r := begin(f, copyOf(f, sample), Options{limits: unlimited}, "retreat.xlsx")
+	c := enter(f, r)
+	waitLaid(f, c)
+	row := r.rows(f, c)[0]
+	for _, seed := range [][2]string{{"/journaling", "who=all"}, {"/part/blocks", "who=%00"}, {"/part/people", "who=x&who=y"}, {"/block/" + row + ".x.svg", ""}, {"/block/..", ""}, {"/trial/1.svg", ""},
+		{"/piece/0.svg", ""}, {"/piece/-1.svg", ""}, {"/stock/0.svg", ""}, {"/stock/99999999999999999999.svg", ""}, {"/part/states", ""}, {"/part/questions", ""}, {"/paper", ""}, {"/sheets", "x"},
+		{"/../../etc/passwd", ""}, {"/assets/pages.html", ""}} {
+		f.Add(seed[0], seed[1])
+	}
+	f.Fuzz(func(t *testing.T, path, query string) {
+		if path == "/events" {
+			t.Skip("it does not end")
+		}
+		answer := httptest.NewRecorder()
+		req := httptest.NewRequest("GET", "/", nil)
+		req.URL.Path, req.URL.RawQuery, req.Host = path, query, r.host
+		req.AddCookie(c.cookie)
+		r.handler().ServeHTTP(answer, req)
+		if answer.Code >= 500 || answer.Code == 200 && !slices.Contains([]string{"text/html; charset=utf-8", "image/svg+xml", "text/css; charset=utf-8", "text/javascript; charset=utf-8"}, answer.Header().Get("Content-Type")) {
+			t.Errorf("%q, %q is answered with %d, %s", path, query, answer.Code, answer.Header().Get("Content-Type"))
 		}
 	})
 }

@@ -52,6 +52,9 @@ const desk = {
     if (!at) return;
     if (at.textContent !== text) at.textContent = text;
     at.classList.toggle("stop", !!stop);
+    const alert = document.getElementById("alert"); // readers hear what has to be done, and not that something was saved
+    const loud = stop ? text : "";
+    if (alert.textContent !== loud) alert.textContent = loud;
   },
 
   // problems lists what was found, in the words of the check.

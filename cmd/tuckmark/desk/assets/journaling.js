@@ -9,6 +9,9 @@
   const fit = document.getElementById("fit");
   const now = document.getElementById("now");
 
+  const told = document.getElementById("told"); // what readers hear of the fit, once the hand rests
+  let heard = 0;
+
   let who = blocks.dataset.who;
   let hand = ""; // id of the block in hand
   let cells = {}; // its cells as the page shows them
@@ -137,6 +140,8 @@
     fit.classList.toggle("over", said.over);
     fit.querySelector("b").textContent = said.lead;
     fit.querySelector("span").textContent = said.rest;
+    clearTimeout(heard);
+    heard = setTimeout(() => { told.textContent = `${said.lead} ${said.rest}`; }, 1200);
     found(said.found || []);
   };
 
@@ -249,13 +254,14 @@
   });
 
   // After a change the list comes anew from the desk; what is typed meanwhile stays.
-  let asked = 0;
+  let asked = 0, last = "";
   const refresh = async () => {
     const mine = ++asked;
     try {
       const q = `?who=${encodeURIComponent(who)}`;
       const [list, names] = await Promise.all([desk.part(`/part/blocks${q}`), desk.part(`/part/people${q}`)]);
-      if (mine !== asked) return;
+      if (mine !== asked || list + names === last) return;
+      last = list + names;
       const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
       const id = focused?.closest(".block")?.dataset.id, key = focused?.id;
       const kept = new Map([...blocks.querySelectorAll("img")].map((i) => [i.getAttribute("src"), i]));

@@ -13,6 +13,8 @@ desk.take = (dropTo, pasteTo, done) => {
       done(await work());
     } catch (e) {
       desk.problems(wrong, e.message, e.problems);
+      const dialog = wrong.closest("dialog");
+      if (dialog && !dialog.open) dialog.showModal();
       wrong.scrollIntoView({block: "nearest"});
     } finally {
       drop.removeAttribute("aria-busy");
