@@ -124,6 +124,11 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.limit(v, &s.Trimmer.Longest) }},
 	{name: "trimmer.holds", takes: "a measure or none", example: "none", standard: "1 in", says: "narrowest strip that the trimmer holds while it cuts",
 		read: func(r *reader, s *Settings, v value) { r.holds = v; r.limit(v, &s.Trimmer.Holds) }},
+	{name: "trimmer.by", takes: "marks or measure", example: "measure", standard: "marks",
+		says: "how cuts are found: by marks, with an automatic gap where it gives a cut its mark, or by measure, with the fewest cuts",
+		read: func(r *reader, s *Settings, v value) {
+			choice(r, v, &s.Trimmer.Measure, []string{"marks", "measure"}, map[string]bool{"marks": false, "mark": false, "measure": true, "measures": true})
+		}},
 
 	{name: "printers", takes: "a list", says: "the printers at hand; without it one named home", shape: takesList,
 		read: func(r *reader, s *Settings, v value) { r.printers = v }},

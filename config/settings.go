@@ -141,10 +141,11 @@ func (p Printer) Feeds(s measure.Size) bool {
 type Trimmer struct {
 	Longest measure.Length // cut
 	Holds   measure.Length // the narrowest rectangle that can still be cut
+	Measure bool           // cuts are made by their measure, with as few as can be; else by their marks
 }
 
-// Gap is the waste between neighbouring blocks. With Auto it is Width where that costs neither a sheet nor the
-// leftover, else nought; without, it is Width.
+// Gap is the waste between neighbouring blocks. With Auto it is Width where that gives a cut its mark and costs neither a sheet
+// nor the leftover, else nought; without, it is Width.
 type Gap struct {
 	Auto  bool
 	Width measure.Length

@@ -57,7 +57,7 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 			paper[i].Count = -1
 		}
 	}
-	whole, _, _ := layout.Arrange(ctx, j.laid, paper, &endless, func(int, int) {})
+	whole, _ := layout.Sketch(ctx, j.laid, paper, &endless)
 	if ctx.Err() != nil {
 		return out
 	}

@@ -18,8 +18,8 @@ import (
 	"tuckmark/impose/press/readback"
 )
 
-// cutRow is a row of the cutting guide as it is printed.
-var cutRow = regexp.MustCompile(`^(\d+) (the piece|rest|part [A-Z]+|[A-Z]+-[A-Z]+) (left|right|top|bottom) edge (.+ (?:in|mm)) (mark|measure|skip) (.+) \+ (.+)$`)
+// cutRow is a row of the cutting guide as it is printed. A row of the list under the picture may stand on the same line before it or after.
+var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|[A-Z]+-[A-Z]+) (left|right|top|bottom) edge (.+ (?:in|mm)) (mark|measure|skip) (.+) \+ (scrap|keep|rest|part [A-Z]+|[A-Z]+-[A-Z]+|[A-Z]+)(?: [A-Z]+ \S+-\d+ .*)?$`)
 var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)
 
 // trim is a person with the cutting guide and a trimmer: it cuts by the printed measures alone, each laid against the

@@ -19,7 +19,17 @@ import (
 // its copies, is held, with an error that says what would serve. The plan's pages are numbered from 1 until Number says
 // otherwise. Once the context is done the plan is worth nothing. Tick, which may be nil, is told how many of the blocks' copies are laid.
 func Arrange(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
-	a := arranger{stop: func() bool { return ctx.Err() != nil }, settings: s, plan: &plan.Plan{}}
+	return layOut(ctx, set, paper, s, false, tick)
+}
+
+// Sketch is as Arrange for a plan that tells how much paper is needed and is not cut: no thought is spent on its cuts.
+func Sketch(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings) (*plan.Plan, []intake.Held) {
+	p, held, _ := layOut(ctx, set, paper, s, true, nil)
+	return p, held
+}
+
+func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, rough bool, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
+	a := arranger{stop: func() bool { return ctx.Err() != nil }, settings: s, rough: rough, plan: &plan.Plan{}}
 	total, done := 0, 0
 	for i := range set {
 		total += set[i].Block.Copies
@@ -50,6 +60,7 @@ func Arrange(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s
 type arranger struct {
 	stop     func() bool // the answer is no longer wanted
 	settings *config.Settings
+	rough    bool // only how much paper is needed matters
 	plan     *plan.Plan
 	held     []intake.Held
 	problems problem.List
@@ -160,6 +171,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	s := a.settings
 	job := pack.Job{
 		Gap: s.Gap.Width, Auto: s.Gap.Auto, Effort: s.Effort,
+		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
 		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.stillFeeds},
 	}
 	var copies []copyOf
@@ -233,6 +245,8 @@ func commonest(count map[measure.Length]int) []measure.Length {
 func (l *layout) acceptPacking(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
 	use := &l.use
 	use.Stock = l.stock.Name
+	l.plan.Other.Cuts += answer.Other.Cuts
+	l.plan.Other.Unmarked += answer.Other.Unmarked
 	use.Bound += answer.Bound // blocks of one printer do not go to the other: each layout needs its own
 	for _, laid := range answer.Sheets {
 		sheet := l.sheets[offers[laid.Sheet]]
@@ -357,16 +371,39 @@ func (a *arranger) makePiece(stock string, on pack.Piece, from plan.Source, tree
 		}
 		leaf.Block = copies[n.Item].lie(n)
 	})
-	m := marker{look: a.settings.Mark, printable: p.Size().At(0, 0).Inset(on.Margins)}
-	for leaf := range p.Whole.Leaves {
-		if leaf.Block != nil || leaf.Keep {
-			m.clear = append(m.clear, leaf.Rect)
-		}
-	}
+	m := newMarker(p.Whole, a.settings.Mark, on)
 	for q := range p.Whole.Cuts {
 		q.Cut.Marks = m.of(q)
 	}
 	return p
+}
+
+// unmarked is how many cuts of a piece could not be marked.
+func (a *arranger) unmarked(tree *pack.Node, on pack.Piece) int {
+	whole := partOf(tree, func(n *pack.Node, leaf *plan.Part) {
+		if leaf.Keep = n.Keep; n.Item >= 0 {
+			leaf.Block = &plan.Block{}
+		}
+	})
+	m := newMarker(whole, a.settings.Mark, on)
+	n := 0
+	for q := range whole.Cuts {
+		if len(m.of(q)) == 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// newMarker finds the marks of a piece.
+func newMarker(whole *plan.Part, look config.Mark, on pack.Piece) *marker {
+	m := &marker{look: look, printable: whole.Rect.Inset(on.Margins)}
+	for leaf := range whole.Leaves {
+		if leaf.Block != nil || leaf.Keep {
+			m.clear = append(m.clear, leaf.Rect)
+		}
+	}
+	return m
 }
 
 // lie is the copy where the packer puts it.

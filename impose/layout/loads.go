@@ -26,7 +26,7 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 		var best pack.Job
 		least := cost(job, answer)
 		for _, trial := range fewer(job, answer) {
-			trial.Effort, trial.Tick = job.Effort/shareOfEffort, nil
+			trial.Effort, trial.Rough, trial.Tick = job.Effort/shareOfEffort, true, nil
 			if a := pack.Pack(trial); len(a.Unplaced) == 0 && cost(trial, a) < least {
 				best, least = trial, cost(trial, a)
 			}

@@ -48,7 +48,7 @@ func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool)
 		var m *cutTree
 		for _, edges := range [2]bool{false, true} {
 			c := carver{space: s, t: t, large: large, keepOffEdges: edges, memo: map[carveKey]*cutTree{}}
-			if m = c.cutRoot(x, g); m != nil && s.inkIsClear(m.node, division.Pieces[g.piece]) {
+			if m = c.cutRoot(x, g); m != nil && inkIsClear(s.job, m.node, division.Pieces[g.piece]) {
 				break
 			}
 			m = nil
@@ -68,14 +68,14 @@ func (s *space) carve(t *tree, large bool) (trees []*Node, all cutTree, ok bool)
 }
 
 // inkIsClear reports whether every ink box of the tree lies where the printer prints.
-func (s *space) inkIsClear(n *Node, p Piece) bool {
+func inkIsClear(j *Job, n *Node, p Piece) bool {
 	if n.Near != nil {
-		return s.inkIsClear(n.Near, p) && s.inkIsClear(n.Far, p)
+		return inkIsClear(j, n.Near, p) && inkIsClear(j, n.Far, p)
 	}
 	if n.Item < 0 {
 		return true
 	}
-	d := clearance(s.job.Items[n.Item], n.Turned, p.Margins)
+	d := clearance(j.Items[n.Item], n.Turned, p.Margins)
 	return n.Rect.X >= d.Left && n.Rect.Y >= d.Top && n.Rect.Right()+d.Right <= p.Rect.W && n.Rect.Bottom()+d.Bottom <= p.Rect.H
 }
 

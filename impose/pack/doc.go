@@ -4,15 +4,17 @@
 // # The files, in the order of the flow
 //
 //   - job.go: what goes in and what comes out: Job, Answer, and the cut tree (Node) of each piece.
-//   - pack.go: Pack reads top to bottom: which items fit anywhere, the search, the cuts, the automatic gap, groups.
+//   - pack.go: Pack reads top to bottom: which items fit anywhere, the search, the cuts by measure and by marks, groups.
 //   - batches.go: above 320 items the job is dealt into batches, whose worst sheets are then packed again together. repeats.go: what is like an earlier batch is not searched for again.
 //   - space.go: the job as the search sees it, in small whole numbers.
 //   - tree.go, extent.go: a sheet during the search, and "does this fit there" as one subtraction.
 //   - search.go: one round of the search: take some items out, put them back.
 //   - solve.go: the rounds together: fewer sheets (annealing and exchange in turns), then a larger leftover.
 //   - exchange.go, weight.go, shapes.go: sheets that hold few items trade them as mere sets.
-//   - fewer.go: each sheet laid again for fewer cuts.
+//   - fewer.go: the sheets laid again for fewer cuts, by chance.
 //   - cuts.go: rows without order become cuts that a trimmer can make.
+//   - recut.go, least.go: each piece laid again with the least cuts that its items take; joined.go: no two cuts that undo each other.
+//   - marks.go: the waste of a piece spent where it gives cuts their marks.
 //   - groups.go: like items change places so that a group lies on fewer pieces.
 //   - bound.go: how many sheets there must be whatever one does.
 //   - verify.go: a plain reading of what an answer has to be. It shares nothing with all of the above.
@@ -72,6 +74,14 @@
 // the whole row), so it stays cheap. One function, join, makes every cut and refuses what the trimmer cannot do. A caption of
 // 3 x 1/2 in cannot be cut out of a strip of 1/2 in: space.allows keeps the search from making such a strip, and space.separable from
 // rows whose last cut nobody can hold.
+//
+// # Time at the trimmer
+//
+// n items and m rests on a piece take n + m - 1 cuts. So once sheets and leftover are settled the search goes on for fewer rests, on all
+// sheets but the leftover's together: that finds more in a tenth of a second than pieces that trade items by the least number of cuts
+// each do in ten. Then each piece gets the least number there is for what lies on it (least.go), for up to seven items by a search that leaves
+// nothing out, and pieces with the same sizes get the same pattern. By marks the waste is spent from there; a packing with a gap
+// everywhere is tried beside it, if the job is small.
 //
 // # Bound
 //

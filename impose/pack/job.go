@@ -44,8 +44,14 @@ type Job struct {
 	Items  []Item
 	Sheets []Sheet
 	Gap    measure.Length // waste between neighbours
-	Auto   bool           // Gap only where it costs neither a sheet nor the leftover
+	Auto   bool           // Gap only where it gives a cut its mark, and costs neither a sheet nor the largest leftover
 	Limits Limits
+
+	// Cuts are made by their marks, or with Measure by measure: then an automatic gap is none, and there are the fewest cuts that are found.
+	Measure  bool
+	Unmarked func(tree *Node, on Piece) int // how many cuts of a piece could not be marked; nil: marks do not matter
+	Rough    bool                           // only the number of sheets matters, not how they are cut
+
 	Effort int // rounds of the search for each item, 1,000 of which take 100 items about a second; 0: the greedy answer. Never the clock
 
 	Tick func(done, of int) // told now and then how far the work is; may be nil. It has no say in the answer
@@ -87,5 +93,9 @@ type Answer struct {
 	Sheets   []LaidSheet
 	Unplaced []int // items that found no place, by index: too large for every piece, or no sheet left
 	Cost     int64
-	Bound    int // no packing of the placed items on sheets that cost uses fewer of them
+	Other    Trimming // what the other way to cut would give: by measure, or by marks where Job.Measure; nought: there is no other
+	Bound    int      // no packing of the placed items on sheets that cost uses fewer of them
 }
+
+// Trimming is the work at the trimmer.
+type Trimming struct{ Cuts, Unmarked int }

@@ -29,10 +29,22 @@ type plan struct {
 // The answer depends on the job alone.
 func Pack(j Job) Answer {
 	p := newPacker(&j)
-	best := p.best()
+	best, other := p.best()
 	p.gatherGroups(&best)
 	p.progress.add(p.progress.total)
-	return p.answer(best)
+	a := p.answer(best)
+	a.Other = p.trimming(other)
+	return a
+}
+
+// trimming counts the cuts of a plan.
+func (p *packer) trimming(q plan) Trimming {
+	var t Trimming
+	for _, piece := range p.laidPieces(&q) {
+		t.Cuts += p.tally(*piece.tree).cuts
+		t.Unmarked += p.Unmarked(*piece.tree, piece.Piece)
+	}
+	return t
 }
 
 // packer holds what all steps of one job share.
@@ -95,23 +107,55 @@ func (p *packer) fullCounts() []int {
 	return c
 }
 
-// best is the packing of all items. With an automatic gap the gap is kept where it costs nothing: on all sheets if
-// that takes no more of them and leaves a leftover nearly as large, else on each piece whose items still go on.
-func (p *packer) best() plan {
+// best is the packing of all items, and what the other way to cut them would give. An automatic gap is none by measure. By marks it is
+// where a piece has waste for it, in the packing without a gap or, where that costs neither a sheet nor the leftover, in one with.
+func (p *packer) best() (best, other plan) {
 	effort := int64(p.Effort)
 	p.progress.total = effort * int64(min(max(len(p.ids), minEffortItems), maxEffortItems))
-	if p.Gap == 0 || !p.Auto {
-		return p.solve(p.ids, p.fullCounts(), p.Gap, effort)
+	if p.Gap > 0 && !p.Auto {
+		best = p.solve(p.ids, p.fullCounts(), p.Gap, effort)
+		for _, piece := range p.laidPieces(&best) {
+			*piece.tree = joined(*piece.tree, p.Limits)
+		}
+		return best, other
 	}
-	p.progress.total *= 2
-	var dense, loose plan
-	atOnce(
-		func() { dense = p.solve(p.ids, p.fullCounts(), 0, effort) },
-		func() { loose = p.solve(p.ids, p.fullCounts(), p.Gap, effort) })
-	if c := p.compare(loose, dense); c < 0 || c == 0 && p.nearlyAsLarge(p.largest(loose), p.largest(dense)) {
-		return loose
+	if p.Gap == 0 || p.Rough || p.Unmarked == nil {
+		best = p.solve(p.ids, p.fullCounts(), 0, effort)
+		if !p.Rough {
+			p.fewestCuts(&best)
+		}
+		return best, other
 	}
-	return p.addGaps(dense)
+	dense := func() {
+		best = p.solve(p.ids, p.fullCounts(), 0, effort)
+		p.fewestCuts(&best)
+		other = p.markedWay(best, true)
+	}
+	if p.large() {
+		dense()
+	} else {
+		p.progress.total *= 2
+		var loose plan
+		atOnce(dense, func() { loose = p.markedWay(p.solve(p.ids, p.fullCounts(), p.Gap, effort), false) })
+		if p.compare(loose, best) == 0 && p.largest(loose) >= p.largest(best) && p.trimPrice(loose) < p.trimPrice(other) {
+			other = loose
+		}
+	}
+	if !p.Measure {
+		best, other = other, best
+	}
+	return best, other
+}
+
+// large reports whether there is no time to look at everything twice.
+func (p *packer) large() bool { return len(p.ids) > batchItems }
+
+// trimPrice is what it costs to cut a plan by its marks.
+func (p *packer) trimPrice(q plan) (price int) {
+	for _, piece := range p.laidPieces(&q) {
+		price += (&spender{Job: p.Job, piece: piece.Piece}).priceOf(*piece.tree)
+	}
+	return price
 }
 
 // atOnce runs the functions beside each other. A panic in one is the caller's, who alone may know what to say of it.
@@ -132,9 +176,6 @@ func atOnce(run ...func()) {
 	}
 }
 
-// nearlyAsLarge reports whether a leftover of area a is as good as one of area b, for the sake of a gap.
-func (p *packer) nearlyAsLarge(a, b int64) bool { return b == 0 || a >= b-b/10 }
-
 // largest is the area of the plan's largest leftover, counting those that stay untouched.
 func (p *packer) largest(q plan) int64 {
 	var keep int64
@@ -147,42 +188,6 @@ func (p *packer) largest(q plan) int64 {
 		}
 	}
 	return keep
-}
-
-// addGaps gives the gap to each piece of the plan whose items leave room for it.
-func (p *packer) addGaps(q plan) plan {
-	widest := p.largest(q)
-	effort := int64(p.Effort) * int64(min(len(p.ids), maxEffortItems)) / 4 / minEffortItems / int64(max(len(q.sheets), 1))
-	known := p.newRepeats()
-	for n := range q.sheets {
-		if p.stopped() {
-			break
-		}
-		l := &q.sheets[n]
-		pieces := p.Sheets[l.Sheet].Divisions[l.Division].Pieces
-		for k, t := range l.Trees {
-			if t == nil {
-				continue
-			}
-			var ids []int
-			eachItem(t, func(leaf *Node) { ids = append(ids, leaf.Item) })
-			one := *p.Job
-			one.Sheets = []Sheet{{Size: pieces[k].Rect.Size(), Cost: 1, Count: 1, Divisions: []Division{{Pieces: []Piece{pieces[k]}}}}}
-			sub := packer{Job: &one, progress: p.progress}
-			loose := known.once(ids, []int{1}, 0, func(counts []int) plan { return sub.solve(ids, counts, p.Gap, min(effort, int64(p.Effort)/4)) },
-				int64(l.Sheet), int64(l.Division), int64(k))
-			if len(loose.out) > 0 {
-				continue
-			}
-			old, held := p.tally(t).keep, loose.sheets[0].keep
-			if old == widest && !p.nearlyAsLarge(held, widest) {
-				continue
-			}
-			l.Trees[k] = loose.sheets[0].Trees[0]
-		}
-		l.cutTree = p.sum(l.LaidSheet)
-	}
-	return q
 }
 
 // sum is the cuts and leftovers of a sheet, its untouched pieces among them.
@@ -260,6 +265,11 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 	}
 	if more > 0 {
 		f = v.enlarge(f, more)
+		if p.Rough {
+			more = 0
+		} else if !p.large() {
+			more *= 2
+		}
 		f = v.reduceCuts(f, more/3)
 	}
 	_, most, _ := v.largest(f.trees)

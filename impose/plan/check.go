@@ -34,6 +34,7 @@ const (
 	cutAmiss                     // a cut that does not go through its part
 	cutTooLong                   // longer than the trimmer's
 	tooNarrowToHold              // the trimmer cannot hold the part that is cut
+	cutUndone                    // a cut parts scrap from scrap, so that one of two cuts is not needed
 	wrongPart                    // a part is not what the cuts give
 	panelOnPiece                 // a piece has a panel among its parts
 	blockOnSheet                 // a sheet that is not printed has a block
@@ -61,7 +62,8 @@ const (
 //  3. ink lies in its ink box, every ink box where the printer prints;
 //  4. no mark touches a block or a leftover that is kept, and each lies beside the line of its cut, on what is cut then;
 //     a label lies on one part that is scrap, touches no mark, and says what the piece is;
-//  5. every piece feeds or rides on what does, and the trimmer can make every cut.
+//  5. every piece feeds or rides on what does, and the trimmer can make every cut;
+//  6. no two cuts undo each other.
 //
 // A cut without a mark is one to be measured; there is nothing about that to be wrong.
 func Check(p *Plan, blocks []intake.Block, s *config.Settings) []string {
@@ -219,6 +221,10 @@ func (c *checker) checkPiece(p *Piece) {
 	n := 0
 	c.makeCuts(p.Whole, p.Size().At(0, 0), func(cut *Cut, on measure.Rect) {
 		n++
+		near, far := c.strip(cut.Near, cut.Axis, true), c.strip(cut.Far, cut.Axis, false)
+		if near > 0 && far > 0 && (c.holdsWithout(cut.Near, cut.Axis, true, near) || c.holdsWithout(cut.Far, cut.Axis, false, far)) {
+			c.report(cutUndone, "cut %d lies between two strips of scrap, and one cut would take off both", n)
+		}
 		for _, m := range cut.Marks {
 			c.checkMark(p, n, cut, m, on, c.printable(p, printer), blocks, kept)
 			ink = append(ink, m.Ink())
@@ -305,6 +311,43 @@ func (c *checker) makeCuts(p *Part, r measure.Rect, visit func(makeCuts *Cut, on
 	}
 	c.makeCuts(p.Cut.Near, near, visit)
 	c.makeCuts(p.Cut.Far, far, visit)
+}
+
+// strip is how wide the scrap is that a part has all along its far edge, or its near one, for cuts of an axis; 0: there is none.
+func (c *checker) strip(p *Part, axis Axis, far bool) measure.Length {
+	for p.Cut != nil && p.Cut.Axis == axis {
+		if far {
+			p = p.Cut.Far
+		} else {
+			p = p.Cut.Near
+		}
+	}
+	if p.Cut != nil || !p.Rest() || p.Keep {
+		return 0
+	}
+	if axis == Down {
+		return p.Rect.W
+	}
+	return p.Rect.H
+}
+
+// holdsWithout reports whether the trimmer could hold what is cut of a part if such a strip were not there.
+func (c *checker) holdsWithout(p *Part, axis Axis, far bool, strip measure.Length) bool {
+	for p.Cut != nil && p.Cut.Axis == axis {
+		next := p.Cut.Near
+		if far {
+			next = p.Cut.Far
+		}
+		left := p.Rect.H - strip
+		if axis == Down {
+			left = p.Rect.W - strip
+		}
+		if next.Cut != nil && left < c.settings.Trimmer.Holds {
+			return false
+		}
+		p = next
+	}
+	return true
 }
 
 // checkMark looks at a mark of the nth cut, which is made through the rectangle on.

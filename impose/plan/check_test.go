@@ -172,6 +172,7 @@ var changes = []struct {
 	{"a trimmer for shorter cuts", func(j *job) { j.settings.Trimmer.Longest = 9*in - 1 }, []fault{cutTooLong}},
 	{"a trimmer that holds more", func(j *job) { j.settings.Trimmer.Holds = 3*in + 1 }, []fault{tooNarrowToHold, tooNarrowToHold}},
 	{"a cut a hair off", func(j *job) { j.first().Whole.Cut.Far.Rect.H-- }, []fault{wrongPart}},
+	{"two strips of scrap for one", func(j *job) { j.first().Whole.Cut.Far = across(rest(0, 3*in, 6*in, 3*in), rest(0, 6*in, 6*in, 3*in)) }, []fault{cutUndone}},
 	{"a block beside its leaf", func(j *job) { j.cutOfA().Far.Rect.Y++ }, []fault{wrongPart}},
 	{"a panel on a piece", func(j *job) { j.cutOfA().Far.Panel, j.first().Labels = true, nil }, []fault{panelOnPiece}},
 	{"a block on a sheet", func(j *job) { j.plan.Sheets[0].Whole.Cut.Far.Block = &Block{Block: &intake.Block{}} }, []fault{blockOnSheet}},

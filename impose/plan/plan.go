@@ -24,6 +24,22 @@ type Plan struct {
 	Sheets []*Sheet      // that are cut into panels before printing
 	Stocks []Use         // in the order of the settings
 	Held   []intake.Held // rows that are not printed
+	Other  Trimming      // what the other way to cut would give: by measure, or by marks; nought where there is none
+}
+
+// Trimming is the work at the trimmer.
+type Trimming struct{ Cuts, Unmarked int }
+
+// Trimming counts the cuts of the pieces.
+func (p *Plan) Trimming() (t Trimming) {
+	for _, piece := range p.Pieces {
+		for q := range piece.Whole.Cuts {
+			if t.Cuts++; len(q.Cut.Marks) == 0 {
+				t.Unmarked++
+			}
+		}
+	}
+	return t
 }
 
 // Piece is what goes through a printer in one pass: one page of the PDF, or, where it rides on a carrier, two, with what else lies on that.

@@ -87,6 +87,7 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 		out.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
 	}
 	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
+	out.say("%s", j.Trimming())
 	replaces := ""
 	if to.Replaces {
 		replaces = " (in place of an older one)"

@@ -133,18 +133,18 @@ func (d *Draft) shelved(stock string, from plan.Source, gap measure.Length, shel
 		at = onFar
 	}
 	rest := p.Whole
-	for _, shelf := range shelves {
+	for n, shelf := range shelves {
 		h := measure.Length(0)
 		for _, s := range shelf {
 			h = max(h, s.H)
 		}
 		var row *plan.Part
 		row, rest = cutOff(rest, plan.Across, h, at)
-		rest = dropGap(rest, plan.Across, gap)
-		for _, s := range shelf {
+		rest = d.dropGap(rest, plan.Across, gap, n == len(shelves)-1)
+		for i, s := range shelf {
 			var cell, under *plan.Part
 			cell, row = cutOff(row, plan.Down, s.W, at)
-			row = dropGap(row, plan.Down, gap)
+			row = d.dropGap(row, plan.Down, gap, i == len(shelf)-1)
 			cell, under = cutOff(cell, plan.Across, s.H, onFar)
 			d.keepLeftover(under)
 			cell.Block = d.block(stock, cell.Rect)
@@ -223,13 +223,29 @@ func markOf(p *plan.Part, m marking) plan.Mark {
 	return plan.Mark{X1: r.X, Y1: at, X2: r.X + min(inch/4, r.W), Y2: at, Weight: weight}
 }
 
-// dropGap cuts the gap off as scrap, and returns what is behind it; of what is no wider than a gap nothing comes off.
-func dropGap(p *plan.Part, axis plan.Axis, gap measure.Length) *plan.Part {
+// dropGap cuts the gap off as scrap, and returns what is behind it; of what is no wider than a gap nothing comes off, nor of the last of a
+// row where that is scrap as well.
+func (d *Draft) dropGap(p *plan.Part, axis plan.Axis, gap measure.Length, last bool) *plan.Part {
 	if gap == 0 || p == nil || along(p, axis) <= gap {
 		return p
 	}
-	_, behind := cutOff(p, axis, gap, onNear)
-	return behind
+	behind := p.Rect.Size()
+	if axis == plan.Down {
+		behind.W -= gap
+	} else {
+		behind.H -= gap
+	}
+	if last && !d.feeds(behind) {
+		return p
+	}
+	_, rest := cutOff(p, axis, gap, onNear)
+	return rest
+}
+
+// feeds reports whether the printer pulls a rest either way round.
+func (d *Draft) feeds(s measure.Size) bool {
+	f := d.Settings.Printers[0]
+	return f.Feeds(s) || f.Feeds(s.Turn())
 }
 
 // along is the side of a part that a cut shares out.
@@ -243,7 +259,6 @@ func along(p *plan.Part, axis plan.Axis) measure.Length {
 // keepLeftover makes what remains a leftover, where the printer pulls it.
 func (d *Draft) keepLeftover(p *plan.Part) {
 	if p != nil {
-		f := d.Settings.Printers[0]
-		p.Keep = f.Feeds(p.Rect.Size()) || f.Feeds(p.Rect.Size().Turn())
+		p.Keep = d.feeds(p.Rect.Size())
 	}
 }
