@@ -54,7 +54,8 @@ func create(d save.Disk, path string, s *config.Settings) (*Book, error) {
 
 // blank is a book with nothing in it.
 func blank(d save.Disk, path string, s *config.Settings) *Book {
-	b := &Book{path: path, disk: d, settings: s, codes: map[string]string{}, events: make(chan Event, 100)}
+	b := &Book{path: path, disk: d, codes: map[string]string{}, events: make(chan Event, 100)}
+	b.settings.Store(s)
 	return b
 }
 
@@ -211,13 +212,13 @@ func (b *Book) own(digest save.Digest) bool {
 
 // first makes the book what its workbook says, where there is no journal: it came from elsewhere.
 func (b *Book) first(f *table.File, digest save.Digest, found *problem.List) {
-	name, unit := NewID(), b.settings.Unit
+	name, unit := NewID(), b.settings.Load().Unit
 	if len(f.State) == 3 {
 		if u, ok := measure.ParseUnit(f.State[2]); ok && isID(f.State[0]) {
 			name, unit = f.State[0], u
 		}
 	}
-	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings, unit))
+	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), unit))
 	after, asked := takeOver(&state{}, &state{}, theirs)
 	b.begin(&state{}, unit, name)
 	for s := range sheets {
@@ -325,7 +326,7 @@ func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
 	if !ok {
 		base = nil
 	}
-	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings, b.unit))
+	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), b.unit))
 	after, asked := takeOver(base, b.now, theirs)
 	var found problem.List
 	b.install(after, asked, digest, &found)

@@ -110,7 +110,7 @@ func Run(ctx context.Context, o Options) error {
 		if err != nil {
 			return refusedBy(err, found)
 		}
-		defer s.closeJob()
+		defer func() { _ = s.closeJob() }() // the end tells of it, unless it does not come so far
 	}
 	handler := s.guard.handler(s.routes())
 	if o.handler != nil {
@@ -137,7 +137,7 @@ func Run(ctx context.Context, o Options) error {
 	if web.Shutdown(last) != nil {
 		web.Close()
 	}
-	<-served
+	_ = <-served // that it was closed
 	return s.closeJob()
 }
 
