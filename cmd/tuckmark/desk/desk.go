@@ -140,7 +140,7 @@ func Run(ctx context.Context, o Options) error {
 	if web.Shutdown(last) != nil {
 		web.Close()
 	}
-	_ = <-served // that it was closed
+	<-served //nolint:errcheck // it says that it was closed
 	return s.closeJob()
 }
 
