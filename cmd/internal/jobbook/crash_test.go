@@ -1,13 +1,16 @@
 package jobbook
 
 import (
+	"bytes"
 	"errors"
 	"math/rand/v2"
 	"reflect"
 	"testing"
 
+	"tuckmark/cmd/internal/journal"
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config"
+	"tuckmark/intake"
 )
 
 // session plays the same session on a disk until an error, and returns the rows after each step that is sure, the rows that the step at
@@ -142,4 +145,41 @@ func TestFailsAtEveryStep(t *testing.T) {
 			return
 		}
 	}
+}
+
+// FuzzReplay: whatever the records of a journal say, playing them ends, and what comes of them can be worked with.
+func FuzzReplay(f *testing.F) {
+	s := settings(f)
+	d := fakedisk.New()
+	if _, _, err := session(s, d, 1); err != nil {
+		f.Fatal(err)
+	}
+	data, err := d.Read("d/.x-desk/journal")
+	if err != nil {
+		f.Fatal(err)
+	}
+	records, _, _ := journal.Read(data)
+	f.Add(bytes.Join(records, nil))
+	f.Add([]byte(`{"whole":{"unit":"in","revision":1}}` + "\n" + `{"step":{"r":2,"c":[{"k":1,"id":"aaaaaaaaaa"}]},"asked":[{"kind":6,"sheet":9,"choices":[{"key":"keep"}]}],"stacks":{"done":[2,7]}}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		b := blank(fakedisk.New(), bookPath, s)
+		if b.replay(bytes.Split(data, []byte("\n"))); b.now == nil {
+			return
+		}
+		for _, q := range b.Questions() {
+			for _, c := range q.Choices {
+				_ = b.Answer(q.ID, c.Key) // whatever it does, it ends
+			}
+		}
+		before := rowsOf(b)
+		if _, more, err := b.Undo(); more && err == nil {
+			if _, more, err = b.Redo(); !more || err != nil || !reflect.DeepEqual(rowsOf(b), before) {
+				t.Fatalf("what was taken back does not come again: %v %v", more, err)
+			}
+		}
+		intake.ReadTables(b.Input().Tables, s)
+		if err := b.Close(); err != nil {
+			t.Fatal(err)
+		}
+	})
 }
