@@ -5,10 +5,11 @@ import "tuckmark/config/measure"
 // Where all that lies on a piece is alike it lies in rows and columns, if it all finds room so: a plain grid has two settings of the fence,
 // one for the strips and one along them, and a strip is cut like the next.
 
-// grids are the plain grids of what lies on the piece, with this gap between; none where it is not all alike, or finds no room so.
+// grids are the plain grids of what lies on the piece, with this gap between; none where it is not all alike, or finds no room so, or a
+// leftover that is to stay does not.
 func (p *packer) grids(r *recutPiece, c *leastCutter, gap measure.Size) (out []*Node) {
-	for _, k := range r.kinds {
-		if k != r.kinds[0] || len(r.kinds) > len(r.ids) {
+	for _, k := range r.kinds[:len(r.ids)] {
+		if k != r.kinds[0] {
 			return nil
 		}
 	}
@@ -28,7 +29,7 @@ func (p *packer) grids(r *recutPiece, c *leastCutter, gap measure.Size) (out []*
 				if tree == nil {
 					break
 				}
-				if tree = joined(tree, p.Limits); (&spender{Job: p.Job}).cuttable(tree) && inkIsClear(p.Job, tree, r.Piece) {
+				if tree = joined(tree, p.Limits); (&spender{Job: p.Job}).cuttable(tree) && inkIsClear(p.Job, tree, r.Piece) && p.tally(tree).keep >= r.holds {
 					out = append(out, tree)
 				}
 			}
