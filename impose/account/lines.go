@@ -61,6 +61,14 @@ func (c *Cutting) Strokes(pieces, stack int) (n int) {
 	return n
 }
 
+// Strokes is how often the blade comes down for all pieces. Those that are cut alike are cut together, as far as the trimmer takes them.
+func (a *Account) Strokes() (n int) {
+	for _, g := range a.Groups {
+		n += g.Pieces[0].Strokes(len(g.Pieces), max(1, a.Settings.Trimmer.Stack))
+	}
+	return n
+}
+
 // gather puts the cuts into lines: what can be done with one setting of the fence is done at once, and parts that are alike are cut alike.
 // A part is always cut after the one that it comes from.
 func (c *Cutting) gather() {

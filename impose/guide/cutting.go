@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -72,6 +73,9 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	var remarks []string
 	if len(g.Pieces) > 1 {
 		remarks = append(remarks, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
+		if n := j.Settings.Trimmer.Stack; n > 1 {
+			remarks[0] = fmt.Sprintf("Cut alike: up to %d in a stack, marks exactly over each other; then parts that are alike in stacks as well.", n)
+		}
 	}
 	if stock, _ := j.Settings.Stock(first.Stock); stock.Mirror {
 		remarks = append(remarks, "Printed mirrored: lay it with the printed side down.")
