@@ -85,26 +85,41 @@ func gather(paths []string) []input {
 	return kept
 }
 
-// giveNames gives every file its base name to be shown by, or its path where two files share a base name.
+// giveNames gives every file its base name to be shown by, and where files share it as many of their folders' names as tell them apart:
+// where the folders lie is nobody's business, and the job is the same wherever it stands.
 func giveNames(sources []input) {
-	count := map[string]int{}
-	for _, s := range sources {
-		count[filepath.Base(s.path)]++
+	alike := map[string][]*input{}
+	for i := range sources {
+		if s := &sources[i]; s.path != "" { // filepath would call it "."
+			alike[filepath.Base(s.path)] = append(alike[filepath.Base(s.path)], s)
+		}
+	}
+	for _, same := range alike {
+		for steps := 1; len(same) > 0; steps++ {
+			count := map[string]int{}
+			more := false
+			for _, s := range same {
+				var whole bool
+				s.shown, whole = lastSteps(s.path, steps)
+				count[s.shown]++
+				more = more || !whole
+			}
+			same = slices.DeleteFunc(same, func(s *input) bool { return !more || count[s.shown] == 1 })
+		}
 	}
 	for i := range sources {
 		s := &sources[i]
-		if s.path == "" {
-			continue // filepath would call it "."
-		}
-		s.shown = filepath.Base(s.path)
-		if count[s.shown] > 1 {
-			s.shown = filepath.ToSlash(filepath.Clean(s.path))
-		}
 		s.shown = problem.Line(s.shown)
 		for j := range s.found {
 			s.found[j].Place.File = s.shown
 		}
 	}
+}
+
+// lastSteps is the end of a path, and whether that is all of it.
+func lastSteps(path string, n int) (end string, whole bool) {
+	steps := strings.Split(strings.TrimPrefix(filepath.ToSlash(filepath.Clean(path)), "/"), "/")
+	return strings.Join(steps[max(0, len(steps)-n):], "/"), n >= len(steps)
 }
 
 // mostEntries is how many files and folders are looked at where a folder is given.

@@ -17,7 +17,7 @@ const (
 	memoryLimit    = 450 << 20
 	blocksWithin   = 6000     // blocks that memoryLimit does for
 	memoryPerBlock = 64 << 10 // bytes for each block beyond
-	memoryPerCopy  = 8 << 10  // and for each more copy of a block, of which there is a row in the report
+	memoryPerCopy  = 4 << 10  // and for each more copy of a block, of which there is a row in the report
 )
 
 // LimitMemory sets the limit for a job of so many blocks and so many more copies of them, unless the user has set one.

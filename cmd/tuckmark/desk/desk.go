@@ -102,13 +102,15 @@ func Run(ctx context.Context, o Options) error {
 		found, err := s.openFiles(o.Files)
 		var taken *elsewhere
 		if errors.As(err, &taken) {
-			o.Say("The job is open already; its desk is opened again.")
+			if !o.NoBrowser { // then the address stands alone
+				o.Say("The job is open already; its desk is opened again.")
+			}
 			return s.show(taken.address, true)
 		}
 		if err != nil {
 			return refusedBy(err, found)
 		}
-		defer s.closeJob()
+		defer func() { _ = s.closeJob() }() // the end tells of it, unless it does not come so far
 	}
 	handler := s.guard.handler(s.routes())
 	if o.handler != nil {
@@ -135,7 +137,7 @@ func Run(ctx context.Context, o Options) error {
 	if web.Shutdown(last) != nil {
 		web.Close()
 	}
-	<-served
+	_ = <-served // that it was closed
 	return s.closeJob()
 }
 

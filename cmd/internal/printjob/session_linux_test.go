@@ -1,0 +1,204 @@
+package printjob
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"tuckmark/cmd/internal/printjob/rig"
+	"tuckmark/config/measure"
+	"tuckmark/impose/guide"
+	"tuckmark/impose/press"
+	"tuckmark/impose/press/readback"
+	"tuckmark/impose/typeset"
+)
+
+// TestStopped: a session that is broken off says what is printed, what is in doubt and what is not, prints nothing that it had not
+// let go, and the next one asks about what is in doubt.
+func TestStopped(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	first := job.Plan.Pieces[0].Page
+	part := Part{Pages: []int{first, first + 1, first + 2}}
+	var sum Summary
+	run := func(when func(Event) bool, rules ...rule) string {
+		ctx, stop := context.WithCancel(soon(t))
+		defer stop()
+		p := &person{t: t, rules: rules}
+		sess := session(t, r, pdf, s, part, p)
+		sess.Front.Tell = func(e Event) {
+			p.tell(e)
+			if last, ok := e.(Summary); ok {
+				sum = last
+			}
+			if when(e) {
+				stop()
+			}
+		}
+		if complete, problems := sess.Run(ctx); complete || len(problems) > 0 {
+			t.Errorf("%v %v", complete, problems)
+		}
+		return p.said.String()
+	}
+	// While the second piece is in the printer.
+	sent := 0
+	said := run(func(e Event) bool {
+		if _, ok := e.(Load); ok && sent == 1 {
+			r.Hold("media-jam-error")
+		}
+		if _, ok := e.(Sent); ok {
+			sent++
+		}
+		return sends(e) && sent == 2
+	})
+	if !sum.Stopped || !slices.Equal(sum.Well, []int{first}) || len(sum.Doubt) != 1 || !slices.Equal(sum.Doubt[0].Pages, []int{first + 1}) || !slices.Equal(sum.Open, []int{first + 2}) {
+		t.Errorf("%+v\n%s", sum, said)
+	}
+	for _, words := range []string{"Stopped.", fmt.Sprintf("Printed well: page %d.", first), fmt.Sprintf("In doubt: page %d went to “home” as job", first+1), fmt.Sprintf("Not printed yet: page %d.", first+2), "To go on:"} {
+		if !strings.Contains(said, words) {
+			t.Errorf("%q is not said:\n%s", words, said)
+		}
+	}
+	r.Release()
+	time.Sleep(time.Second)
+	// Again: CUPS tells how the one in doubt ended, and it is asked about; then while a piece is loaded.
+	asked := false
+	said = run(func(e Event) bool { load, ok := e.(Load); return ok && load.Pages[0] == first+2 },
+		rule{"come out well", func(string) string { asked = true; return "y" }})
+	if !asked || !sum.Stopped || len(sum.Doubt) > 0 || !slices.Equal(sum.Open, []int{first + 2}) {
+		t.Errorf("asked %v, %+v\n%s", asked, sum, said)
+	}
+	if got := printed(r); !slices.Equal(got, []string{fmt.Sprintf("page %d", first), fmt.Sprintf("page %d", first+1)}) {
+		t.Errorf("printed %v", got)
+	}
+	if out, err := r.Admin("lpstat", "-o"); err != nil || out != "" {
+		t.Errorf("CUPS has jobs left: %s %v", out, err)
+	}
+}
+
+// sends reports whether an event is a sending.
+func sends(e Event) bool { _, sent := e.(Sent); return sent }
+
+// TestRidersThroughCUPS: pieces too small to feed go through the printer on a carrier: the outline on plain paper, then, when somebody has fixed
+// the pieces and loaded that sheet again, their page. In the picture of what was received the pieces' ink lies within the outlines.
+func TestRidersThroughCUPS(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	input := filepath.Join(t.TempDir(), "riders.csv")
+	if err := os.WriteFile(input, []byte("Name,Journaling,Width,Height,Stock,Tuck\nAda Moss,Two herons on the weir.,3,2,vellum,0\nAda Moss,And then it rained.,3,2,vellum,0\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	pdf, s, job := made(t, `printers:
+  - name: home
+    queue: home
+    loads:
+      - {stock: vellum, source: rear, type: transparency, quality: draft}
+      - {stock: plain paper, source: main, type: stationery, quality: normal}
+stocks:
+  - name: vellum
+    sheets: []
+    leftovers: [{size: 3 x 3}, {size: 3 x 3}]
+    carrier: {size: letter, smallest: 2 x 2}
+`, input)
+	if len(job.Plan.Pieces) != 2 || job.Plan.Pages() != 2 {
+		t.Fatalf("%d pieces on %d pages", len(job.Plan.Pieces), job.Plan.Pages())
+	}
+	page := job.Plan.Pieces[0].Page
+	p := &person{t: t}
+	before := []int{} // jobs received when a piece is loaded
+	p.rules = []rule{{"it is loaded", func(string) string { before = append(before, len(r.Received())); return "" }}}
+	complete, problems := session(t, r, pdf, s, Part{}, p).Run(soon(t))
+	if !complete || len(problems) > 0 || !slices.Equal(before, []int{0, 1}) {
+		t.Errorf("%v %v, received before %v\n%s", complete, problems, before, p.said.String())
+	}
+	for _, words := range []string{fmt.Sprintf("Page %d: load a sheet of plain paper", page-1), fmt.Sprintf("Page %d: fix 2 pieces of vellum inside the outlines that were just printed, and load that sheet again", page)} {
+		if !strings.Contains(p.said.String(), words) {
+			t.Errorf("%q is not said:\n%s", words, p.said.String())
+		}
+	}
+	got := r.Received()
+	if len(got) != 2 {
+		t.Fatalf("%d jobs were received", len(got))
+	}
+	whole := readback.Open(t, read(t, pdf))
+	for i, media := range []string{"media-source=main media-top-margin=318 media-type=stationery", "media-source=rear media-top-margin=318 media-type=transparency"} {
+		if all := got[i].Env["IPP_MEDIA_COL"]; !strings.Contains(all, media) || !strings.Contains(all, "x-dimension=21590 y-dimension=27940") {
+			t.Errorf("job %d: %s", i, all)
+		}
+		doc := readback.Open(t, got[i].PDF)
+		same(t, whole, page-2+i, doc, 0)
+		if dir := os.Getenv("PRINTED"); dir != "" { // to be looked at
+			if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("rides-%d.pdf", i)), got[i].PDF, 0o600); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+	const dpi = 100
+	outlines, pieces := readback.Open(t, got[0].PDF).Grey(0, dpi), readback.Open(t, got[1].PDF).Grey(0, dpi)
+	for _, piece := range job.Plan.Pieces {
+		at := piece.Size().At(piece.Carrier.X, piece.Carrier.Y)
+		within := at.Inset(measure.Same(measure.Inch / 50))
+		if ink, any := readback.Ink(outlines, dpi, within); any {
+			t.Errorf("ink at %v, under the piece at %v", ink, at)
+		}
+		if _, any := readback.Ink(pieces, dpi, within); !any {
+			t.Errorf("nothing is printed on the piece at %v", at)
+		}
+	}
+}
+
+// TestCommands: what `tuckmark printers` and `tuckmark print` do behind their flags, against CUPS: the table, a dry run that sends nothing, and the
+// test page, printed as pieces are, with nobody there.
+func TestCommands(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	m := Machine{System: "linux", Server: r.Socket, Open: func(string) error { t.Error("a PDF was opened"); return nil }}
+	var said strings.Builder
+	say := func(format string, args ...any) { fmt.Fprintf(&said, format+"\n", args...) }
+	if problems := Printers(soon(t), m, measure.In, false, say); len(problems) > 0 {
+		t.Error(problems)
+	}
+	for _, words := range []string{"home, the usual one", "3 1/2 x 5 in to 8 1/2 x 14 in", "bottom 1/2 in", "main, rear, by-pass-tray", "transparency", "draft, normal, high"} {
+		if !strings.Contains(said.String(), words) {
+			t.Errorf("the table does not say %q:\n%s", words, said.String())
+		}
+	}
+	said.Reset()
+	front := Front{Tell: func(e Event) { say("%s", strings.Join(e.Words(), "\n")) }}
+	complete, problems := Print(soon(t), m, pdf, s, Options{DryRun: true, Front: front})
+	if !complete || problems.Errors() > 0 || strings.Count(said.String(), "To “home”: ") != len(job.Plan.Pieces) || !strings.Contains(said.String(), "Nothing was sent.") {
+		t.Errorf("%v %v\n%s", complete, problems, said.String())
+	}
+	if got := r.Received(); len(got) > 0 {
+		t.Errorf("a dry run sent %d jobs", len(got))
+	}
+	page := guide.TestPage(s.Printers[0], s, typeset.NewLibrary(s.Fonts))
+	var test bytes.Buffer
+	if err := press.Write(&test, press.Document{Title: "Test page", Language: "en", Plan: guide.TestPlan(s.Printers[0], s), Sections: []press.Section{{Title: "Test page", Pages: []press.Page{page}}}}, nil); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(t.TempDir(), "testpage.pdf")
+	if err := os.WriteFile(path, test.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	complete, problems = Print(soon(t), m, path, s, Options{Front: front})
+	got := r.Received()
+	if !complete || problems.Errors() > 0 || len(got) != 1 {
+		t.Fatalf("%v %v, %d jobs\n%s", complete, problems, len(got), said.String())
+	}
+	same(t, readback.Open(t, test.Bytes()), 0, readback.Open(t, got[0].PDF), 0)
+	// What the queue cannot do is told before anything is sent.
+	s.Printers[0].Loads[0].Source = "reer"
+	complete, problems = Print(soon(t), m, pdf, s, Options{Front: front})
+	if complete || problems.Errors() != 1 || !strings.Contains(problems[len(problems)-1].Hint+problems[0].Hint, "did you mean “rear”?") || len(r.Received()) != 1 {
+		t.Errorf("%v %v, %d jobs", complete, problems, len(r.Received()))
+	}
+}
