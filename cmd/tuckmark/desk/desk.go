@@ -102,7 +102,9 @@ func Run(ctx context.Context, o Options) error {
 		found, err := s.openFiles(o.Files)
 		var taken *elsewhere
 		if errors.As(err, &taken) {
-			o.Say("The job is open already; its desk is opened again.")
+			if !o.NoBrowser { // then the address stands alone
+				o.Say("The job is open already; its desk is opened again.")
+			}
 			return s.show(taken.address, true)
 		}
 		if err != nil {

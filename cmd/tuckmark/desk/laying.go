@@ -48,9 +48,9 @@ type laidRow struct {
 
 // How long nothing may have changed before work begins that a change would make vain.
 const (
-	setAfter   = 100 * time.Millisecond
-	roughAfter = 200 * time.Millisecond // after the texts are set: 0.3 s after the change
-	wholeAfter = 500 * time.Millisecond // after that
+	setAfter   = 80 * time.Millisecond
+	roughAfter = 150 * time.Millisecond // after the texts are set: some 0.3 s after the change
+	wholeAfter = 300 * time.Millisecond // after that
 )
 
 // roughShare is the share of the effort that goes into the first sheets, one in so many.
