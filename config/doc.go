@@ -2,9 +2,10 @@
 // once, into one Settings of typed values that later phases take as they are and never change.
 //
 // The files in the order of the flow: document.go (YAML to values), load.go (where values come from, and which of them
-// counts), keys.go (the tables of settings), read.go (text to meaning; colour.go for colours), resolve.go (printers and
+// counts), keys.go (the tables of settings), read.go (text to meaning; colour.go for colours, sizes.go for sizes of type,
+// language.go for languages), resolve.go (printers and
 // stocks, names across them, what only shows at the end), settings.go (what comes out). near.go finds the name that was
-// probably meant. builtin.yaml holds the stocks and the printer that are there without configuration, in the language of
+// probably meant; amend.go writes a value into a file. builtin.yaml holds the stocks and the printer that are there without configuration, in the language of
 // a tuckmark.yaml and read by the same code.
 //
 // The tables of keys are the only list of settings. A row has the name, what it takes, what holds without it (as text, read

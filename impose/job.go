@@ -5,6 +5,7 @@
 //	short.go    how much paper is lacking
 //	answers.go  what came back from the proof
 //	order.go    what was found and held, in the order of the input
+//	trimming.go how much there is to cut
 //	output.go   pages and files
 //	note.go     the same for one block on a piece in hand
 //	trial.go    one block by itself, while it is typed

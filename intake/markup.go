@@ -194,9 +194,10 @@ func markLine(p Paragraph) string {
 		want = addPart(addPart(addPart(want, Run{Text: before}), Run{core, r.Bold, r.Italic}), Run{Text: after})
 	}
 	for _, write := range []func(Run) string{
-		func(r Run) string { return marked(r, r.Text, "") },
-		func(r Run) string { return marked(r, escapeSigns.Replace(r.Text), "") },
-		func(r Run) string { return marked(r, escapeSigns.Replace(r.Text), joiner) },
+		func(r Run) string { return marked(r, r.Text, "", "") },
+		func(r Run) string { return marked(r, escapeSigns.Replace(r.Text), "", "") },
+		func(r Run) string { return marked(r, escapeSigns.Replace(r.Text), "", joiner) },
+		func(r Run) string { return marked(r, escapeSigns.Replace(r.Text), joiner, joiner) },
 		func(r Run) string { return escapeSigns.Replace(r.Text) },
 	} {
 		var b strings.Builder
@@ -226,18 +227,18 @@ func addPart(p Paragraph, r Run) Paragraph {
 	return p
 }
 
-// marked is a run between the signs of its style.
-func marked(r Run, text, apart string) string {
+// marked is a run between the signs of its style, with something between them and the text, and around them.
+func marked(r Run, text, within, around string) string {
 	if r.Bold {
-		text = "*" + text + "*"
+		text = "*" + within + text + within + "*"
 	}
 	if r.Italic {
-		text = "_" + text + "_"
+		text = "_" + within + text + within + "_"
 	}
 	if !r.Bold && !r.Italic {
 		return text
 	}
-	return apart + text + apart
+	return around + text + around
 }
 
 var escapeSigns = strings.NewReplacer(`*`, `\*`, `_`, `\_`)

@@ -1,7 +1,7 @@
 // Package measure holds lengths, sizes and rectangles as whole numbers, and reads and prints them the way people write
 // measures beside a trimmer.
 //
-// measure.go has the types, parse.go reads (papernames.go knows the sheets that have names), format.go prints;
+// measure.go has the types, parse.go reads (papernames.go knows the sheets that have names), format.go prints, ruler.go knows the rule in hand;
 // stretch.go has what lies along one line.
 //
 // Every Length is a whole number of English Metric Units, in which fractions of an inch to 1/32, tenths of a millimetre and

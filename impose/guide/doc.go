@@ -9,7 +9,7 @@
 //	cutting.go   with picture.go, badges.go (numbers of cuts) and label.go
 //	sorting.go   envelopes
 //	account.go   paper used, who owes what, leftovers and scrap
-//	testpage.go  a page to measure a printer by; specimen.go pages to choose a font by
+//	testpage.go  a page to measure a printer by, and crosses.go, what was measured; specimen.go pages to choose a font by
 //
 // # Pages that name pages
 //

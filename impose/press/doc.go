@@ -7,6 +7,7 @@
 //	section.go    each section is a PDF of its own
 //	content.go    a page as operators; the one place where y is flipped; number.go prints their numbers
 //	merge.go      pdfcpu joins the sections in one pass
+//	describe.go   the document's language and title, as it tells other programs
 //	canonical.go  the result in an order of its own
 //	open.go       a finished PDF again: whether it is as it was written, its plan, some of its pages
 //

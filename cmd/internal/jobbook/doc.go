@@ -1,6 +1,30 @@
-// Package jobbook is the one workbook that a job lives in while people work on it at a desk: NAME-desk.xlsx, in the form's shape.
+// Package jobbook is the one workbook that a job lives in while people work on it at a desk: NAME-desk.xlsx, in the form's shape, which the
+// commands read like any other. What is typed is kept as it was typed; what it means is for package intake to say.
 //
-//   - row.go has what a book holds, and what can be done to it; apply.go does it, and undoes it;
-//   - book.go opens and closes a book, and history.go goes back and forth among its states;
+//   - row.go has what a book holds and the changes that can be made; apply.go makes them and takes them back; difference.go finds those
+//     that lead from one state to another;
+//   - book.go is the open book: its rows, what a job reads of it, what it tells by itself; history.go goes back and forth among its states;
+//   - open.go opens a book, from its journal and from its workbook; storage.go is what the journal holds; saving.go writes the workbook by the clock;
+//   - merge.go brings together what the desk and another program have done; questions.go asks what only a person can settle;
 //   - import.go takes rows in, from files and from what was pasted.
+//
+// # What it promises
+//
+// Do has its changes in the journal, through to the disk, when it returns; the workbook has them within a second. The journal and earlier states
+// lie in .NAME-desk beside the workbook. Whenever the process is killed, or the machine stops, the next Open has all that Do returned for. Where the disk
+// takes nothing, the book says so at once, goes on in memory, and tries again until it can.
+//
+// The journal takes at most mostJournal bytes and twice those of the rows; it is written anew when it has more, and while it is, the old one lies beside it.
+// Of what was typed on in one cell only the last stays then, and the earliest states go first. Besides, the folder has at most one copy of each: a journal that could not be
+// read (journal-before) and a workbook that was none (strange.xlsx).
+//
+// # Rows and their names
+//
+// A row is known by its id, in a hidden column of the workbook, wherever a spreadsheet program moves it. A copied id is given anew; a row
+// that lost its id is known again by its cells. A code is given once (Keep) and stays, also while its row is gone and back.
+//
+// # Two sides
+//
+// A workbook that another program has saved says on its sheet of lists which state it was made of. Both sides are compared with that, cell by
+// cell. What one side changed is taken; what both changed otherwise, and what the workbook lacks, stays as the desk has it and is asked about.
 package jobbook

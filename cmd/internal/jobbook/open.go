@@ -195,14 +195,10 @@ func (b *Book) parse(data []byte) (f *table.File, why *problem.Problem) {
 func (b *Book) own(digest save.Digest) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	i := slices.IndexFunc(b.shown.begun, func(v version) bool { return v.Digest == digest })
-	switch {
-	case digest == b.shown.Digest:
-	case digest == b.shown.seen:
+	if digest == b.shown.seen {
 		return true
-	case i >= 0: // it took its place when the process was killed, or when the disk would not say so
-		b.shown = shown{version: b.shown.begun[i]}
-	default:
+	}
+	if digest != b.shown.Digest {
 		return false
 	}
 	b.shown.seen = digest
@@ -370,14 +366,16 @@ func (b *Book) install(after *state, asked []Question, digest save.Digest, found
 		r.Step = &s
 	}
 	r.Asked, r.Closed = b.ask(asked)
-	b.shown.version, b.shown.seen, b.shown.begun = version{b.history.last, digest, len(b.codes)}, digest, nil
+	b.shown.version, b.shown.seen = version{b.history.last, digest, len(b.codes)}, digest
 	r.Saved = &b.shown.version
 	_ = b.log(r) // it has told what is wrong
 	b.changes++
 	if b.touched.IsZero() {
 		b.touched = now()
 	}
-	b.tell(Event{Kind: Merged})
+	if len(changes) > 0 {
+		b.tell(Event{Kind: Merged})
+	}
 	if len(r.Asked) > 0 {
 		b.tell(Event{Kind: Asked})
 	}

@@ -86,10 +86,6 @@ func (b *Book) save() (again bool, why error) {
 	}
 	v.Digest = save.DigestOf(out.Bytes())
 
-	b.mu.Lock()
-	b.shown.begin(v)
-	_ = b.log(record{Saving: &v}) // if it cannot be, it has told so; the workbook is saved all the more
-	b.mu.Unlock()
 	p := save.Update(b.disk, b.path, out.Bytes(), read)
 	if save.IsChanged(p) {
 		if why := b.compare(); why != nil {

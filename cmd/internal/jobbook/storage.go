@@ -22,8 +22,7 @@ type record struct {
 	Codes  map[string]string `json:"codes,omitempty"`  // that were given
 	Asked  []Question        `json:"asked,omitempty"`  // new questions
 	Closed []string          `json:"closed,omitempty"` // questions that are settled, by id
-	Saving *version          `json:"saving,omitempty"` // a workbook that is about to take its place
-	Saved  *version          `json:"saved,omitempty"`  // one that is in its place, or was read
+	Saved  *version          `json:"saved,omitempty"`  // a workbook that is in its place, or was read
 }
 
 // version is a workbook: its bytes, and the revision of the rows that it shows.
@@ -49,7 +48,6 @@ type whole struct {
 	Codes     map[string]string `json:"codes,omitempty"`
 	Questions []Question        `json:"questions,omitempty"`
 	Saved     version           `json:"saved"`
-	Saving    []version         `json:"saving,omitempty"`
 }
 
 // stored is a row in the journal.
@@ -61,15 +59,11 @@ type stored struct {
 // shown is what is known of the workbook on the disk.
 type shown struct {
 	version             // the last one that was in its place, or was read
-	begun   []version   // others of which it is not known whether they took their place
 	looked  time.Time   // when the file was last looked at
 	changed time.Time   // when it had last been changed then
 	size    int64       // its size then
 	seen    save.Digest // of the file when it was last read, whoever wrote it
 }
-
-// mostBegun is how many workbooks are known again whose renaming was not confirmed.
-const mostBegun = 20
 
 // The journal may take so much before it is written anew with fewer of the states in it; the oldest go first.
 const (
@@ -80,7 +74,7 @@ const (
 // log takes something down, through to the disk. If that fails, it is in the book all the same, and the journal is written whole as
 // soon as that is possible.
 func (b *Book) log(r record) error {
-	if r.Saving == nil && r.Saved == nil {
+	if r.Saved == nil {
 		b.changes++
 		if b.touched.IsZero() {
 			b.touched = now()
@@ -133,7 +127,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Saving: b.shown.begun}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
 	for s := range sheets {
 		w.Rows[s] = make([]stored, len(h.start.Rows[s]))
 		for i, r := range h.start.Rows[s] {
@@ -171,7 +165,7 @@ func (b *Book) replayed(r *record) bool {
 		}
 		w := r.Whole
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
-		b.shown = shown{version: w.Saved, begun: w.Saving}
+		b.shown = shown{version: w.Saved}
 		*h = history{first: w.Revision, last: w.Revision, start: s}
 	case b.now == nil:
 		return false // the first record is a whole one
@@ -192,19 +186,10 @@ func (b *Book) replayed(r *record) bool {
 	}
 	b.questions = append(b.questions, r.Asked...)
 	b.questions = slices.DeleteFunc(b.questions, func(q Question) bool { return slices.Contains(r.Closed, q.ID) })
-	if r.Saving != nil {
-		b.shown.begin(*r.Saving)
-	}
 	if r.Saved != nil {
-		b.shown.version, b.shown.begun = *r.Saved, nil
+		b.shown.version = *r.Saved
 	}
 	return true
-}
-
-func (s *shown) begin(v version) {
-	if s.begun = append(s.begun, v); len(s.begun) > mostBegun {
-		s.begun = s.begun[1:]
-	}
 }
 
 // state is what a whole record holds, if no row of it is there twice.

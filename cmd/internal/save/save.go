@@ -2,7 +2,8 @@
 //
 // In the order in which a set of files goes through it: guard.go refuses what would overwrite an input; save.go writes the
 // files aside and renames them to their places; folders.go keeps other runs away meanwhile; aside.go has the folders aside, and clears away what was begun; reason.go
-// and disk_*.go say in plain words what the system objected to.
+// and disk_*.go say in plain words what the system objected to. update.go writes a file of our own again, system.go is the file system
+// for those that are written again and again, lock_*.go and folders.go hold locks.
 //
 // What it promises:
 //

@@ -1,0 +1,176 @@
+package intake
+
+import (
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
+)
+
+// desk is a table of a desk's workbook: name, text, width, height, id, code.
+func desk(isDesk bool, rows ...[]string) []*table.File {
+	s := &table.Sheet{File: "x-desk.xlsx", Name: "Journaling", Desk: isDesk}
+	for i, r := range append([][]string{{"Name", "Journaling", "Width", "Height", "Id", "Code"}}, rows...) {
+		row := table.Row{N: i + 1}
+		for col, text := range r {
+			if text != "" {
+				row.Cells = append(row.Cells, table.Typed(col, text, nil))
+			}
+		}
+		s.Rows = append(s.Rows, row)
+	}
+	return []*table.File{{Path: "x-desk.xlsx", Name: "x-desk.xlsx", Desk: isDesk, Sheets: []*table.Sheet{s}}}
+}
+
+// A code that a row of a desk's workbook has stays with it; no other row is given it, and nobody else's begin like it.
+func TestCodesStay(t *testing.T) {
+	s := intaketest.Home()
+	for _, c := range []struct{ names, codes, want string }{
+		{"Mia Kowal|Mia Kowal|Mia Kowal", "||", "MK-1|MK-2|MK-3"},
+		{"Mia Kowal|Mia Kowal|Mia Kowal", "|MK-1|", "MK-2|MK-1|MK-3"},
+		{"Mia Kowal|Mia Kowal|Mia Kowal", "|MK-2|MK-1", "MK-3|MK-2|MK-1"},
+		{"Max Kerr|Mia Kowal", "|MK-1", "MKE-1|MK-1"},                // MK is Mia's already, who comes later
+		{"Mia Kowal|Mia Kowal", "MK-1|MK-1", "MK-1|MK-2"},            // a row that was copied
+		{"Mia Kowal|Mia Kowal|Jo Lind", "JL-4||", "JL-4|JL-1|JLI-1"}, // whoever the row was before
+		{"Mia Kowal|Mia Kowal", "no code|MK-0", "MK-1|MK-2"},         // somebody typed there
+		{"Mia Kowal|Mia Kowal|Mia Kowal", "MK-900000|MK-3|", "MK-900000|MK-3|MK-1"},
+	} {
+		names, codes := strings.Split(c.names, "|"), strings.Split(c.codes, "|")
+		var rows [][]string
+		for i := range names {
+			rows = append(rows, []string{names[i], "We rowed out.", "4", "2", "abcdefghi" + string(rune('a'+i)), codes[i]})
+		}
+		j, found := ReadTables(desk(true, rows...), s)
+		var got []string
+		for _, b := range j.Blocks {
+			got = append(got, b.Code)
+		}
+		if strings.Join(got, "|") != c.want {
+			t.Errorf("%s with %s: %v, want %s; %v", c.names, c.codes, got, c.want, found)
+		}
+		for _, p := range found {
+			if strings.Contains(p.What, "not read") {
+				t.Errorf("%s: %s", c.names, p.What)
+			}
+		}
+		// In anybody else's table they are columns like others.
+		j, found = ReadTables(desk(false, rows...), s)
+		if len(j.Blocks) != len(names) || j.Blocks[0].Code != "MK-1" && names[0] == "Mia Kowal" || !slices.ContainsFunc(found, func(p problem.Problem) bool { return strings.Contains(p.What, "not read: “Id”, “Code”") }) {
+			t.Errorf("%s, as nobody's: %v %v", c.names, j.Blocks, found)
+		}
+	}
+}
+
+// An empty row of a desk's workbook, which has an id, is nothing to tell of.
+func TestEmptyDeskRow(t *testing.T) {
+	j, found := ReadTables(desk(true, []string{"", "", "", "", "abcdefghij", ""}, []string{"Mia Kowal", "We rowed out.", "4", "2", "abcdefghik", ""}), intaketest.Home())
+	if len(j.Blocks) != 1 || len(j.Held) != 0 || found.Errors() > 0 || slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Place.Row == 2 || p.Place.Row == 0 }) {
+		t.Errorf("%v %v", j.Held, found)
+	}
+}
+
+// Bold and italic as markup are the same bold and italic again, wherever in a word they begin.
+func TestMarkupAndBack(t *testing.T) {
+	for _, c := range []struct {
+		runs []table.Run
+		want string
+	}{
+		{[]table.Run{{Text: "plain"}}, "plain"},
+		{[]table.Run{{Text: "We "}, {Text: "rowed", Bold: true}, {Text: " out"}}, "We *rowed* out"},
+		{[]table.Run{{Text: "We "}, {Text: "rowed ", Bold: true}, {Text: "out"}}, "We *rowed* out"},
+		{[]table.Run{{Text: "un"}, {Text: "believ", Italic: true}, {Text: "able"}}, "un\u2060_believ_\u2060able"},
+		{[]table.Run{{Text: "both", Bold: true, Italic: true}}, "_*both*_"},
+		{[]table.Run{{Text: "one\ntwo", Bold: true}}, "*one*\n*two*"},
+		{[]table.Run{{Text: "2*3 and *kept*"}}, `2\*3 and \*kept\*`},
+		{[]table.Run{{Text: "2*3 and snake_case_"}}, `2*3 and snake_case_`},
+		{[]table.Run{{Text: "wow"}, {Text: "!", Bold: true}}, "wow!"}, // a sign alone has no style
+	} {
+		cell := table.Typed(0, joined(c.runs), c.runs)
+		if got := Markup(&cell); got != c.want {
+			t.Errorf("%v is %q, want %q", c.runs, got, c.want)
+		}
+	}
+	chance := rand.New(rand.NewPCG(1, 2))
+	parts := []string{"word", " ", "*", "_", "\\", "\n", "a", "!", "日本", "é", "  ", "2*3", "_x_", "**", "—", "שלום", "`"}
+	for range 20_000 {
+		var runs []table.Run
+		for range 1 + chance.IntN(5) {
+			text := ""
+			for range 1 + chance.IntN(4) {
+				text += parts[chance.IntN(len(parts))]
+			}
+			runs = append(runs, table.Run{Text: text, Bold: chance.IntN(3) == 0, Italic: chance.IntN(3) == 0})
+		}
+		cell := table.Typed(0, joined(runs), runs)
+		markup := Markup(&cell)
+		again := Runs(markup)
+		if joined(again) != joined(runs) {
+			t.Fatalf("%+v is %q, which reads as %+v", runs, markup, again)
+		}
+		twice := table.Typed(0, joined(again), again)
+		if Markup(&twice) != markup {
+			t.Fatalf("%+v is %q, and then %q", runs, markup, Markup(&twice))
+		}
+		if got, want := styles(again), styles(runs); got != want {
+			t.Fatalf("%+v is %q, which is bold and italic at\n%s, was\n%s", runs, markup, got, want)
+		}
+	}
+}
+
+func joined(runs []table.Run) string {
+	var b strings.Builder
+	for _, r := range runs {
+		b.WriteString(r.Text)
+	}
+	return b.String()
+}
+
+// styles shows the style of each letter and digit: what else there is may be in either.
+func styles(runs []table.Run) string {
+	var b strings.Builder
+	for _, r := range runs {
+		for _, c := range r.Text {
+			if isWordRune(c) {
+				b.WriteByte("-biB"[map[[2]bool]int{{true, false}: 1, {false, true}: 2, {true, true}: 3}[[2]bool{r.Bold, r.Italic}]])
+			}
+		}
+	}
+	return b.String()
+}
+
+// What was typed is taken down as it was typed: its columns by the form's names, its blocks one by one, its measures in words that mean the
+// same where another unit holds.
+func TestTyped(t *testing.T) {
+	s := intaketest.Home()
+	for _, c := range []struct {
+		csv  string
+		unit measure.Unit
+		want [][]Field
+	}{
+		{"Your name,Text,Space\nMia,*We* rowed,4 x 2\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "*We* rowed"}, {"Space", "4 x 2"}}}},
+		{"Name,Journaling,Width (mm),Height (mm),Tuck\nMia,a,100,50 mm,top 10\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "100 mm"}, {"Height", "50 mm"}, {"Tuck", "top 10 mm"}}}},
+		{"Name,Journaling,Width (mm),Height (mm)\nMia,a,100,4 in\n", measure.Mm, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "100"}, {"Height", "4 in"}}}},
+		{"All measures in cm\nName,Journaling,Width,Height\nMia,a,10,5\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "10 cm"}, {"Height", "5 cm"}}}},
+		{"Name,Journaling 1,Width 1,Height 1,Journaling 2,Width 2,Height 2\nMia,a,1,2,b,3,4\nJo,c,5,6,,,\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}},
+			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}}, {{"Name", "Jo"}, {"Journaling", "c"}, {"Width", "5"}, {"Height", "6"}}}},
+		{"Name,Journaling,Width,Height,Shoe,Note,Note\nMia,a,1,2,38,x,y\n\",,\",b,3,4,,,\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}, {"Shoe", "38"}, {"Note", "x"}, {"Unknown column G", "y"}},
+			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}}}},
+	} {
+		f := table.Parse("x.csv", []byte(strings.Replace(c.csv, `",,"`, "ditto", 1)), KnownHeading)
+		var got [][]Field
+		for _, sheet := range Typed([]*table.File{f}, s, c.unit) {
+			for _, r := range sheet.Rows {
+				got = append(got, r.Cells)
+			}
+		}
+		if !reflect.DeepEqual(got, c.want) {
+			t.Errorf("%q is\n%q, want\n%q", c.csv, got, c.want)
+		}
+	}
+}
