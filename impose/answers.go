@@ -24,7 +24,7 @@ type row struct {
 
 // fillIn puts texts and spaces that came with answers into their rows: a row that was held for the lack of them becomes a block.
 func (j *Job) fillIn() {
-	if j.Input == nil {
+	if j.Input == nil || len(j.Answers) == 0 {
 		return
 	}
 	var rows []*row

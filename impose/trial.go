@@ -26,7 +26,6 @@ func Try(fields []intake.Field, fonts *typeset.Library, paper []intake.Paper, s 
 		t.Problems = found
 		return t
 	}
-	t.Block = &block
 	one := []intake.Block{block}
 	found = append(found, layout.GiveWay(one, func(stock config.Stock) []config.Sheet { return intake.AtHand(stock, paper) }, s)...)
 	t.Block = &one[0]

@@ -44,10 +44,14 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 		if wrong != nil {
 			return nil, wrong
 		}
+		unit := was.Unit
+		if named, ok := measure.ParseUnit(namedUnit(&table.Cell{Text: space})); ok {
+			unit = named
+		}
 		if sh.columnOf(asWidth, set) == nil || sh.columnOf(asHeight, set) == nil {
-			cells = append(cells, typing{asSpace, size.Format(was.Unit)})
+			cells = append(cells, typing{asSpace, size.Format(unit)})
 		} else {
-			cells = append(cells, typing{asSpace, ""}, typing{asWidth, size.W.Format(was.Unit)}, typing{asHeight, size.H.Format(was.Unit)})
+			cells = append(cells, typing{asSpace, ""}, typing{asWidth, size.W.Format(unit)}, typing{asHeight, size.H.Format(unit)})
 		}
 	}
 	if was.Owner != "" { // however the name was written

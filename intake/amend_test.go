@@ -25,7 +25,7 @@ func TestAmend(t *testing.T) {
 		{"text", "Name,Journaling,Width,Height\nAda Lind,,4,2\n", "In *May*", "", "AL-1 4 x 2 in In *May*"},
 		{"lines", "Name,Journaling,Width,Height\nAda Lind,,4,2\n", "In\n\nMay", "", "AL-1 4 x 2 in In\n\nMay"},
 		{"space", "Name,Journaling,Width (cm),Height (cm)\nAda Lind,In May,,\n", "", "10 x 5", "AL-1 10 x 5 cm In May"},
-		{"in another unit", "Name,Journaling,Width (cm),Height (cm)\nAda Lind,In May,,\n", "", "4 x 2 in", "AL-1 10.16 x 5.08 cm In May"},
+		{"in another unit", "Name,Journaling,Width (cm),Height (cm)\nAda Lind,In May,,\n", "", "4 x 2 in", "AL-1 4 x 2 in In May"},
 		{"one side", "Name,Journaling,Width,Height\nAda Lind,In May,four,2\n", "", "4 1/2", "AL-1 4 1/2 x 2 in In May"},
 		{"the other side", "Name,Journaling,Width,Height\nAda Lind,In May,4 1/2,\n", "", "2", "AL-1 4 1/2 x 2 in In May"},
 		{"one column", "Name,Journaling,Space\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},

@@ -47,7 +47,7 @@ func (s *Sheet) attached() {
 		if k, ok := s.heading(r.Col); ok {
 			at.Column = s.Columns[k].Heading
 		}
-		s.problems.Note(at, fmt.Sprintf("a remark on the cell: %s", measure.Quote(line(r.Text))), "it is for you and is not printed", "")
+		s.problems.ToOrganiser(at, fmt.Sprintf("a remark on the cell: %s", measure.Quote(line(r.Text))), "it is for you and is not printed", "")
 	}
 	if s.Unseen {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "pictures or remarks on the sheet could not be read", "", "look at the sheet for what they say")

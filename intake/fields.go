@@ -28,7 +28,7 @@ func (e *entry) build() {
 		e.fits(&b)
 	}
 	if c, col := e.cell(asNote); c != nil && !c.Covered {
-		e.note(col, "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
+		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
 	}
 	if len(e.wrong) > 0 {
 		why := e.wrong[0]

@@ -92,14 +92,14 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 }
 
 // smallerThanBefore says of which blocks the text is set smaller than the first time: because it was changed, or the settings were.
-func (ui *ui) smallerThanBefore(j *impose.Job) {
+func (u *ui) smallerThanBefore(j *impose.Job) {
 	said := map[string]bool{}
 	for _, p := range j.Plan.Pieces {
 		for _, at := range p.Blocks() {
 			b := at.Block
 			if was := b.Type.Wished; b.Setting.Size < was && !said[b.Code] {
 				said[b.Code] = true
-				ui.say("%s is set in %s, the first time it was %s: its text or the settings have changed.", b.Code, b.Setting.Size.Format(measure.Pt), was.Format(measure.Pt))
+				u.say("%s is set in %s, the first time it was %s: its text or the settings have changed.", b.Code, b.Setting.Size.Format(measure.Pt), was.Format(measure.Pt))
 			}
 		}
 	}

@@ -72,7 +72,7 @@ type Kind uint8
 // The kinds of problems. A problem without a row is for the organiser, whatever its kind.
 const (
 	OfRow        Kind = iota // whoever typed the row mends it
-	ForOrganiser             // paper, stocks, printers: nothing that who typed the row could mend
+	ForOrganiser             // paper, stocks, printers, what somebody tells the organiser: nothing that who typed the row could mend
 	Advice                   // nothing has to be mended
 	Wish                     // an answer to the proof asks for it: the organiser types it into the row
 )
@@ -124,6 +124,11 @@ func (l *List) Add(at Place, what, cause, hint string) {
 // Note appends a note.
 func (l *List) Note(at Place, what, cause, hint string) {
 	*l = append(*l, Problem{Severity: Note, Place: at, What: what, Cause: cause, Hint: hint})
+}
+
+// ToOrganiser appends a note that is for the organiser alone.
+func (l *List) ToOrganiser(at Place, what, cause, hint string) {
+	*l = append(*l, Problem{Severity: Note, Kind: ForOrganiser, Place: at, What: what, Cause: cause, Hint: hint})
 }
 
 // Advise appends a note of which nothing has to come.

@@ -67,7 +67,7 @@ func (f *pictureFile) span(b *strings.Builder, s typeset.Span) {
 	units := func(l measure.Length) string {
 		return strconv.FormatInt(int64(l)*typeset.OutlineEm/int64(s.Size), 10)
 	}
-	k := strconv.FormatFloat(float64(s.Size)/float64(dot)/typeset.OutlineEm, 'g', 8, 64)
+	k := strconv.FormatFloat(float64(s.Size)/float64(dot)/typeset.OutlineEm, 'g', 8, 64) //nolint:forbidigo // a factor of the drawing, to eight digits
 	fmt.Fprintf(b, `<g fill="%s" transform="scale(%s -%s)">`, Hex(s.Colour), k, k)
 	for _, g := range s.Glyphs {
 		if name := f.name(outlined{s.Face, g.ID}); name != "" {

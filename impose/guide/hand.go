@@ -75,20 +75,22 @@ func (h *hand) face(s style) *typeset.Face {
 // advance is how wide a text is.
 func (h *hand) advance(s style, text string) measure.Length { return h.write(s, text).width }
 
-// measure is how wide a text is that is only tried.
-func (h *hand) measure(s style, text string) measure.Length {
-	return h.lib.Advance(h.face(s), s.size, text)
-}
-
 // blank is how wide a space between words is; alone it would be dropped like any at the end of a line.
 func (h *hand) blank(s style) measure.Length { return h.advance(s, "x x") - h.advance(s, "xx") }
 
 // write sets a text: its origin is the beginning of its baseline. What comes back belongs to the hand.
 func (h *hand) write(s style, text string) writing {
 	key := written{s.bold, s.size, text}
-	if w, ok := h.known[key]; ok {
-		return w
+	w, known := h.known[key]
+	if !known {
+		w = h.set(s, text)
+		h.known[key] = w
 	}
+	return w
+}
+
+// set sets a text anew.
+func (h *hand) set(s style, text string) writing {
 	spans, width := h.lib.Label(h.face(s), s.size, text)
 	w := writing{width: width}
 	for _, span := range spans {
@@ -98,6 +100,5 @@ func (h *hand) write(s style, text string) writing {
 		}
 		w.texts = append(w.texts, t)
 	}
-	h.known[key] = w
 	return w
 }

@@ -60,8 +60,10 @@ func fit(p *pageWriter, of *account.Part, r measure.Rect, words wording) label {
 				if k == 0 {
 					s = words.style
 				}
-				if k > 0 && p.advance(s, text) > w { // a name and a beginning may be cut short, a code not
+				if k > 0 { // a name and a beginning may be cut short, a code not
 					l.lines[k] = p.short(s, text, w)
+				}
+				if l.lines[k] != text {
 					least := cmp.Or(words.least, leastOwner)
 					if k >= try.sure {
 						least = leastBegins

@@ -182,25 +182,54 @@ const (
 
 // short is the text, or as much of it as fits w with an ellipsis.
 func (p *pageWriter) short(s style, text string, w measure.Length) string {
-	whole := p.write(s, text)
-	if whole.width <= w {
+	key := shortened{written{s.bold, s.size, text}, w}
+	if out, known := p.cut[key]; known {
+		return out
+	}
+	fits, wide := p.roughly(s, text, w)
+	if !wide && p.advance(s, text) <= w {
 		return text
 	}
-	key := shortened{written{s.bold, s.size, text}, w}
-	out, known := p.cut[key]
-	if !known {
-		out = p.shorten(s, text, w, whole)
-		p.cut[key] = out
-	}
+	out := p.shorten(s, text, w, fits)
+	p.cut[key] = out
 	return out
 }
 
-// shorten cuts a text that is too wide. How it stands as a whole tells nearly how much of it fits.
-func (p *pageWriter) shorten(s style, text string, w measure.Length, whole writing) string {
+// roughly is about how many characters of a text fit w with an ellipsis, by the widths of its words, which texts have in common; wide tells
+// that the whole is too wide by more than the kerns with its spaces may save.
+func (p *pageWriter) roughly(s style, text string, w measure.Length) (fits int, wide bool) {
+	x, n, room, found := measure.Length(0), 0, w-p.advance(s, "…"), false
+	for word := range strings.SplitSeq(text, " ") {
+		written := p.write(s, word)
+		if !found && x+written.width > room {
+			fits, found = n+written.within(room-x), true
+		}
+		n += utf8.RuneCountInString(word) + 1
+		if x += written.width + p.blank(s); x-p.blank(s) > w+w/8+s.size {
+			return fits, true
+		}
+	}
+	if !found {
+		fits = n
+	}
+	return fits, false
+}
+
+// shorten cuts a text that is too wide, about so many characters of which fit.
+func (p *pageWriter) shorten(s style, text string, w measure.Length, fits int) string {
 	runes := []rune(text)
-	n := searchNear(len(runes), whole.within(w-p.advance(s, "…")), func(n int) bool { return p.measure(s, string(runes[:n+1])+"…") > w })
+	tried := map[string]writing{} // what is only tried is forgotten
+	n := searchNear(len(runes), fits, func(n int) bool {
+		t := string(runes[:n+1]) + "…"
+		tried[t] = p.set(s, t)
+		return tried[t].width > w
+	})
 	for ; n > 0; n-- { // kerning may still push the last one over
-		if t := strings.TrimRight(string(runes[:n]), " ,;:.") + "…"; p.advance(s, t) <= w {
+		t := strings.TrimRight(string(runes[:n]), " ,;:.") + "…"
+		if out, ok := tried[t]; ok {
+			p.known[written{s.bold, s.size, t}] = out
+		}
+		if p.advance(s, t) <= w {
 			return t
 		}
 	}

@@ -547,8 +547,8 @@ func (s *cutSet) tree(state int, r measure.Rect, item func(number int) int) *Nod
 	}
 	out, first, second := cut(real, at)
 	inner := out
-	switch {
-	case near == 0:
+	switch near {
+	case 0:
 		out.Near = rest(first)
 	default:
 		out.Near = s.tree(near, n, item)

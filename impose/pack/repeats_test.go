@@ -71,8 +71,8 @@ func TestRepeats(t *testing.T) {
 	}
 }
 
-func (q plan) ids() (all [][]int) {
-	for _, l := range q.sheets {
+func (p plan) ids() (all [][]int) {
+	for _, l := range p.sheets {
 		all = append(all, l.ids)
 	}
 	return all

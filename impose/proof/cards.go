@@ -134,7 +134,7 @@ func (c *card) found(list problem.List, h *intake.Held, read *intake.Job) {
 	for i := range list {
 		p := &list[i]
 		as := read.As(p.Place)
-		if p.Kind == problem.Advice {
+		if p.Kind == problem.Advice || p.Kind == problem.ForOrganiser && p.Severity == problem.Note {
 			continue // it is the organiser's to weigh
 		}
 		if p.Severity == problem.Note {

@@ -64,7 +64,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 		}
 		cell := place
 		cell.Column = column
-		said.Note(cell, fmt.Sprintf("%s of %s is the one that %s gives: %s", what, row.Code, from, given), "",
+		said.ToOrganiser(cell, fmt.Sprintf("%s of %s is the one that %s gives: %s", what, row.Code, from, given), "",
 			"type it into the row, so that it stands there without the answers")
 	}
 	return said

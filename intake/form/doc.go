@@ -9,11 +9,19 @@
 // Cells to be typed in are formatted as text, so that nothing in them turns into a date, and rows copied from what others sent
 // are written as text, so that nothing in them turns into a formula. The same settings and the same job give the same bytes.
 //
+// # What is shown
+//
+// The form shows what everybody needs. The other columns are a collapsed outline, opened with one press. A protected sheet would not let
+// people press it in the commonest spreadsheet program, so there the headings are guarded by a rule that refuses what is typed over them;
+// the form with all columns shown is protected, without a password, and all its cells but the headings are open. A marked copy looks as
+// what came in: columns of the form in which nobody typed are folded away, and the live column goes on counting.
+//
 // # The live column
 //
 // Ordinary formulas in hidden columns beside the form, each a single step, so that every spreadsheet program works them out
 // and a person can follow them. Width and height are text cells (1/2 stays 1/2) and are taken apart by FIND and MID: VALUE
-// reads 4.5 by the language of the program, so it is only given whole digits. The words that fit are
+// reads 4.5 by the language of the program, so it is only given whole digits. The words that fit, at
+// the size that the row asks for or at 10 pt, within what the settings allow for long texts and for captions, are
 //
 //	lines x letters a line / letters a word,    letters a line = width / (size x mean letter width) - what a ragged line loses
 //

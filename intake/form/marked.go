@@ -361,7 +361,7 @@ func (m *copyist) markCell(sheet, cell string, found []problem.Problem) {
 	if m.comments++; m.comments > mostComments {
 		return // the list of problems has it
 	}
-	text := strings.Join(lines, "\n")
+	text := table.Ours + ": " + strings.Join(lines, "\n") // which is known for ours where a program leaves the author out
 	if len(text) > 2000 {
 		text = quoteEnd(text, 1900)
 	}

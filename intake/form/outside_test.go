@@ -50,8 +50,11 @@ func TestOffice(t *testing.T) {
 			if again == "" {
 				t.Skip("LibreOffice is not installed, or the tests are short")
 			}
-			before, _ := read(t, "a.xlsx", data)
-			after, _ := read(t, "a.xlsx", again)
+			before, found := read(t, "a.xlsx", data)
+			after, foundAfter := read(t, "a.xlsx", again)
+			if a, b := intaketest.Say(found), intaketest.Say(foundAfter); a != b {
+				t.Errorf("%+v, %s: before\n%safter\n%s", o, name, a, b)
+			}
 			if a, b := said(before), said(after); a != b || strings.Count(a, "\n") != 5 {
 				t.Errorf("%+v, %s: before\n%safter\n%s", o, name, a, b)
 			}

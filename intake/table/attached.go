@@ -98,9 +98,11 @@ func (b *book) remarks(s *Sheet, part string) bool {
 		if c.Author >= 0 && c.Author < len(doc.Authors) {
 			author = doc.Authors[c.Author]
 		}
-		text, _ = strings.CutPrefix(strings.TrimSpace(Clean(text)), author+":")
+		text = strings.TrimSpace(Clean(text))
+		ours := author == Ours || strings.HasPrefix(text, Ours+":") // some programs leave the author out
+		text, _ = strings.CutPrefix(text, author+":")
 		text = strings.TrimSpace(text)
-		if ok && text != "" && author != Ours && len(s.Remarks) < mostAttached {
+		if ok && text != "" && !ours && len(s.Remarks) < mostAttached {
 			s.Remarks = append(s.Remarks, Remark{Spot{col, row}, text})
 		}
 	}

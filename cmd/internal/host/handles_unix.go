@@ -17,7 +17,7 @@ func FewHandles() bool {
 	var taken []int
 	defer func() {
 		for _, h := range taken {
-			syscall.Close(h)
+			_ = syscall.Close(h)
 		}
 	}()
 	for range enough {

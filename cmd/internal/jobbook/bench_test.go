@@ -75,7 +75,7 @@ func BenchmarkOpen(b *testing.B) {
 			b.Fatal(err)
 		}
 		var err error
-		if book, _, err = open(save.System, path, book.settings); err != nil {
+		if book, _, err = open(save.System, path, book.settings.Load()); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -95,7 +95,7 @@ func BenchmarkOpenChanged(b *testing.B) {
 		if err := save.Replace(save.System, path, append(data[:len(data):len(data)], 0)); err != nil {
 			b.Fatal(err)
 		}
-		if book, _, err = open(save.System, path, book.settings); err != nil {
+		if book, _, err = open(save.System, path, book.settings.Load()); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"tuckmark/cmd/internal/journal"
@@ -21,7 +22,7 @@ import (
 type Book struct {
 	path     string
 	disk     save.Disk
-	settings *config.Settings
+	settings atomic.Pointer[config.Settings]
 	unlock   func()
 	quit     chan struct{} // closed when the book is; nil where nobody keeps the book by the clock
 	kept     sync.WaitGroup
@@ -52,6 +53,9 @@ type Book struct {
 
 // Path is where the book's workbook is.
 func (b *Book) Path() string { return b.path }
+
+// Use gives the book other settings, for what is read and written from now on.
+func (b *Book) Use(s *config.Settings) { b.settings.Store(s) }
 
 // Unit is what a measure without a unit is in, for all of the book.
 func (b *Book) Unit() measure.Unit { return b.unit }

@@ -94,6 +94,6 @@ func same(t *testing.T, what string, got, want *intake.Job, places bool) {
 
 // readJob is what a job reads of a book.
 func readJob(b *Book) *intake.Job {
-	j, _ := intake.ReadTables(b.Input().Tables, b.settings)
+	j, _ := intake.ReadTables(b.Input().Tables, b.settings.Load())
 	return j
 }

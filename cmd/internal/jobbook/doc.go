@@ -5,7 +5,7 @@
 //     that lead from one state to another;
 //   - book.go is the open book: its rows, what a job reads of it, what it tells by itself; history.go goes back and forth among its states;
 //   - open.go opens a book, from its journal and from its workbook; storage.go is what the journal holds; saving.go writes the workbook by the clock;
-//   - merge.go brings together what the desk and another program have done; questions.go asks what only a person can settle;
+//   - compare.go looks whether another program has changed the workbook; merge.go brings together what both have done; questions.go asks what only a person can settle;
 //   - import.go takes rows in, from files and from what was pasted.
 //
 // # What it promises

@@ -59,7 +59,7 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.
 func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) {
-	changes, found := gather(ctx, inputs, b.settings, b.Unit())
+	changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit())
 	if err := ctx.Err(); err != nil || len(changes) == 0 {
 		return found, err
 	}
@@ -169,5 +169,5 @@ const pastedName = "what was pasted"
 
 func (b *Book) pasted(text string) ([]intake.TypedSheet, problem.List) {
 	f := table.Parse(pastedName, []byte(text), intake.KnownHeading)
-	return intake.Typed([]*table.File{f}, b.settings, b.Unit()), f.Problems
+	return intake.Typed([]*table.File{f}, b.settings.Load(), b.Unit()), f.Problems
 }

@@ -56,7 +56,6 @@ type merger struct {
 	lacks      map[string]bool // columns of the base that the workbook has no more
 	fresh      []string        // columns that it has more
 	merged     map[string]Row
-	added      []Row // rows of theirs that are new, with the row of theirs before each in after
 	asked      []Question
 }
 

@@ -30,22 +30,25 @@ func newModel() *model {
 	return &model{states: map[Revision][sheets][]Row{1: {}}}
 }
 
+// copyRows copies the rows; what is in their cells is not changed afterwards.
 func copyRows(from [sheets][]Row) (to [sheets][]Row) {
 	for s := range from {
-		for _, r := range from[s] {
-			to[s] = append(to[s], r.clone())
-		}
+		to[s] = slices.Clone(from[s])
 	}
 	return to
 }
 
-func (m *model) step(r Revision) { m.states[r] = copyRows(m.now) }
+func (m *model) step(r Revision) {
+	m.states[r] = copyRows(m.now)
+	delete(m.states, r-200)
+}
 
 func (m *model) make(c Change) {
 	rows := m.now[c.Sheet]
 	at := slices.IndexFunc(rows, func(r Row) bool { return r.ID == c.ID })
 	switch c.Kind {
 	case Set:
+		rows[at] = rows[at].clone()
 		if c.Text == "" {
 			delete(rows[at].Cells, c.Column)
 		} else {
@@ -53,13 +56,13 @@ func (m *model) make(c Change) {
 		}
 		return
 	case Remove:
-		m.now[c.Sheet] = append(rows[:at:at], rows[at+1:]...)
+		m.now[c.Sheet] = slices.Concat(rows[:at], rows[at+1:])
 		return
 	}
 	row := Row{ID: c.ID, Cells: map[string]string{}}
 	if c.Kind == Move {
 		row = rows[at]
-		rows = append(rows[:at:at], rows[at+1:]...)
+		rows = slices.Concat(rows[:at], rows[at+1:])
 	}
 	to := len(rows)
 	if c.After == First {
@@ -67,7 +70,7 @@ func (m *model) make(c Change) {
 	} else if c.After != Last {
 		to = 1 + slices.IndexFunc(rows, func(r Row) bool { return r.ID == c.After })
 	}
-	m.now[c.Sheet] = append(append(rows[:to:to], row), rows[to:]...)
+	m.now[c.Sheet] = slices.Concat(rows[:to], []Row{row}, rows[to:])
 }
 
 // chance draws what people type.

@@ -41,8 +41,8 @@ func (b *Book) turn() {
 	journal := b.behind && !waits
 	saves := !b.touched.IsZero() && at.Sub(b.touched) >= settles && !waits
 	look := at.Sub(b.shown.looked) >= looks
-	if journal {
-		_ = b.rewrite() // it has told what is wrong
+	if journal && b.rewrite() == nil && b.touched.IsZero() { // else the saving that is due tells it
+		b.overTrouble()
 	}
 	b.mu.Unlock()
 	if look {
@@ -81,7 +81,7 @@ func (b *Book) save() (again bool, why error) {
 	b.mu.Unlock()
 
 	var out bytes.Buffer
-	if err := form.WriteDesk(&out, d, b.settings); err != nil {
+	if err := form.WriteDesk(&out, d, b.settings.Load()); err != nil {
 		return false, b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "the workbook cannot be made", Cause: err.Error(), Hint: "take back what was done last", Disk: true})
 	}
 	v.Digest = save.DigestOf(out.Bytes())
@@ -106,11 +106,18 @@ func (b *Book) save() (again bool, why error) {
 	if b.touched = now(); b.changes == has {
 		b.touched = time.Time{}
 	}
-	if err == nil && !b.behind {
-		b.trouble, b.wait, b.retry = nil, 0, time.Time{}
-		b.tell(Event{Kind: Saved})
+	if err == nil {
+		b.overTrouble()
 	}
 	return false, nil
+}
+
+// overTrouble notes that the disk takes everything, and tells it where it has everything.
+func (b *Book) overTrouble() {
+	b.trouble, b.wait, b.retry = nil, 0, time.Time{}
+	if b.touched.IsZero() {
+		b.tell(Event{Kind: Saved})
+	}
 }
 
 // unsaved notes that the workbook could not be saved.

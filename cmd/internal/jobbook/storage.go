@@ -264,7 +264,7 @@ func (b *Book) unkept(err error) *problem.Problem {
 
 // failed notes why something is not on the disk, tells it if it is news, and has it tried again.
 func (b *Book) failed(why *problem.Problem) error {
-	b.wait = min(max(2*b.wait, 250*time.Millisecond), 4*time.Second)
+	b.wait = min(max(2*b.wait, 250*time.Millisecond), 2*time.Second)
 	b.retry = now().Add(b.wait)
 	if b.trouble == nil || *b.trouble != *why {
 		b.trouble = why

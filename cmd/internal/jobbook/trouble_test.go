@@ -39,10 +39,10 @@ func watch(b *Book) *watched {
 	return w
 }
 
-// wait waits for an event, for two seconds at most.
+// wait waits for an event, for ten seconds at most.
 func (w *watched) wait(t *testing.T, kind EventKind, what string) Event {
 	t.Helper()
-	for range 200 {
+	for range 1000 {
 		w.mu.Lock()
 		i := slices.IndexFunc(w.events, func(e Event) bool {
 			return e.Kind == kind && (what == "" || e.Problem != nil && strings.Contains(e.Problem.What+e.Problem.Cause, what))
@@ -104,7 +104,7 @@ func TestDiskFull(t *testing.T) {
 				mu.Lock()
 				full = false
 				mu.Unlock()
-				for range 600 { // the wait between two tries doubles
+				for range 3000 { // the wait between two tries doubles
 					if b.Trouble() == nil {
 						break
 					}
@@ -121,6 +121,36 @@ func TestDiskFull(t *testing.T) {
 				}
 			})
 		}
+	}
+}
+
+// The workbook may be saved again before the journal is: then the trouble is over with the journal.
+func TestTroubleEndsWithTheJournal(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	full := true
+	d.Before = func(_ int, op, path string) error {
+		if full && strings.Contains(path, "journal") {
+			return syscall.ENOSPC
+		}
+		return nil
+	}
+	if _, err := b.Do(Change{Kind: Set, ID: ids[0], Column: "Width", Text: "9"}); !onDisk(err) {
+		t.Fatal(err)
+	}
+	if err := b.Save(); err != nil {
+		t.Fatal(err)
+	}
+	if b.Trouble() == nil {
+		t.Error("the journal lacks something, and all is well")
+	}
+	full = false
+	b.mu.Lock()
+	b.retry = now()
+	b.mu.Unlock()
+	b.turn()
+	if b.Trouble() != nil {
+		t.Error("nothing is lacking, and the trouble stays")
 	}
 }
 

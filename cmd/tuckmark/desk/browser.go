@@ -28,7 +28,7 @@ func openBrowser(address string) (file string, err error) {
 	if err := c.Start(); err != nil {
 		return file, err
 	}
-	go c.Wait() // its answer says nothing: browsers go on in other processes
+	go func() { _ = c.Wait() }() // its answer says nothing: browsers go on in other processes
 	return file, nil
 }
 

@@ -25,19 +25,14 @@ func TestMain(m *testing.M) {
 func enterDesk(t testing.TB, r *running, width, height int64, scheme string) *chromium.Tab {
 	t.Helper()
 	b := chromium.Open(t, r.address, width, height, scheme)
-	until(t, b, `location.pathname !== "/enter" && document.readyState === "complete"`)
+	until(t, b, `location.pathname !== "/enter"`)
 	return b
 }
 
 // until waits until a script comes to true.
 func until(t testing.TB, b *chromium.Tab, script string) {
 	t.Helper()
-	for end := time.Now().Add(30 * time.Second); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
-		if chromium.Eval[bool](b, "!!("+script+")") {
-			return
-		}
-	}
-	t.Fatalf("it never came true that %s; the page says: %s", script, chromium.Eval[string](b, `document.body.innerText.slice(0, 1500)`))
+	b.Until(script)
 }
 
 // laidAll is true once the foot says that the sheets are laid.
@@ -47,7 +42,7 @@ const laidAll = `document.querySelector("#foot .how")?.textContent === "laid"`
 func goTo(t testing.TB, r *running, b *chromium.Tab, path string) {
 	t.Helper()
 	b.Do(chromedp.Navigate("http://" + r.host + path))
-	until(t, b, `document.readyState === "complete"`)
+	until(t, b, `true`)
 }
 
 // TestShots writes pictures of every part into the folder that DESK_SHOTS names, to be looked at.

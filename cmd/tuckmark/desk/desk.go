@@ -119,7 +119,7 @@ func Run(ctx context.Context, o Options) error {
 		if err != nil {
 			return refusedBy(err, found)
 		}
-		defer s.closeJob()
+		defer func() { _ = s.closeJob() }() // the end tells of it, unless it does not come so far
 	}
 	handler := s.guard.handler(s.routes())
 	if o.handler != nil {
@@ -146,7 +146,7 @@ func Run(ctx context.Context, o Options) error {
 	if web.Shutdown(last) != nil {
 		web.Close()
 	}
-	<-served
+	<-served //nolint:errcheck // it says that it was closed
 	return s.closeJob()
 }
 

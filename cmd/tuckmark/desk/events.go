@@ -121,7 +121,7 @@ func (h *hub) listen(w http.ResponseWriter, r *http.Request) {
 	}
 	defer h.leave(page)
 	out := http.NewResponseController(w)
-	out.SetReadDeadline(time.Time{}) // nothing more is read; else the limit on requests would end it
+	_ = out.SetReadDeadline(time.Time{}) // nothing more is read; else the limit on requests would end it
 	w.Header().Set("Content-Type", "text/event-stream")
 	tick := time.NewTicker(beat)
 	defer tick.Stop()

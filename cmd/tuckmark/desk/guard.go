@@ -6,7 +6,6 @@ import (
 	"encoding/base32"
 	"errors"
 	"net/http"
-	"path"
 	"slices"
 	"strings"
 	"sync"
@@ -209,20 +208,16 @@ const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src
 // picturePolicy is for pictures, which have a style of their own and run nothing.
 const picturePolicy = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
 
-// find is the route of a request. No path is cleaned, completed or looked for on the disk.
+// find is the route of a request. A path is a key of a table: it is not cleaned, completed or looked for on the disk.
 func find(routes map[string]route, r *http.Request) (route, bool) {
 	p := r.URL.Path
-	if p != path.Clean(p) || r.URL.RawPath != "" {
-		return route{}, false
-	}
 	method := r.Method
 	if method == http.MethodHead {
 		method = http.MethodGet
 	}
 	to, ok := routes[method+" "+p]
 	if !ok {
-		dir, _ := path.Split(p)
-		to, ok = routes[method+" "+dir+"*"]
+		to, ok = routes[method+" "+p[:strings.LastIndexByte(p, '/')+1]+"*"]
 	}
 	if !ok {
 		return route{}, false

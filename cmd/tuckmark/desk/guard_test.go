@@ -308,7 +308,11 @@ func TestSecondStart(t *testing.T) {
 		t.Error("a desk that has ended leaves its lock")
 	}
 	// A process that was killed leaves a lock that nobody answers for; one that is no lock at all is taken over too.
-	for _, left := range []string{`{"process":1,"host":"127.0.0.1:1","key":"abc"}`, `{"process":1,"host":"desk.example:80","key":"abc"}`, "", "{"} {
+	asked := false
+	other := httptest.NewServer(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { asked = true }))
+	defer other.Close()
+	named := strings.Replace(strings.TrimPrefix(other.URL, "http://"), "127.0.0.1", "localhost", 1) // a name can lead anywhere
+	for _, left := range []string{`{"process":1,"host":"127.0.0.1:1","key":"abc"}`, `{"process":1,"host":"` + named + `","key":"abc"}`, `{"process":1,"host":"desk.example:80","key":"abc"}`, "", "{"} {
 		if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
 			t.Fatal(err)
 		}
@@ -320,6 +324,9 @@ func TestSecondStart(t *testing.T) {
 		if err := again.end(); err != nil {
 			t.Error(err)
 		}
+	}
+	if asked {
+		t.Error("a lock leads to where only a name does")
 	}
 }
 

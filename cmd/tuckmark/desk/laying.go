@@ -112,7 +112,7 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	if j.ReadTables(ctx, in.Tables, "") != nil || j.Set(ctx) != nil {
 		return
 	}
-	l.book.Keep(in, j.Input) // what is shown keeps its code
+	_ = l.book.Keep(in, j.Input) // what is shown keeps its code; what the disk refuses the book tells of by itself
 	l.show(newLaid(in, j, onlySet))
 	if soon > 0 && !pause(ctx, roughAfter) {
 		return

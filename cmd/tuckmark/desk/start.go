@@ -116,7 +116,7 @@ func (s *server) begin(w http.ResponseWriter, name string, fill func(*jobbook.Bo
 			err = &Refused{Problems: append(slices.Clone(found), problem.Problem{What: "there is no journaling in it"})}
 		}
 		if err != nil {
-			b.Close()
+			_ = b.Close()
 			os.Remove(path) // it was made a moment ago and holds nothing
 		}
 		return b, found, err
@@ -153,7 +153,7 @@ func (s *server) startOpen(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	begun, files := s.list()
-	at := -1
+	var at int
 	list := files
 	if in.Kind == "job" {
 		list = begun

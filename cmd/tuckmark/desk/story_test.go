@@ -40,7 +40,7 @@ func TestStory(t *testing.T) {
 	folder := t.TempDir()
 	r := begin(t, folder, Options{})
 	b := enterDesk(t, r, 1280, 900, "light")
-	until(t, b, `location.pathname === "/start" && document.readyState === "complete"`)
+	until(t, b, `location.pathname === "/start"`)
 	drop(b, [2]string{"notes.txt", "nothing of a table"})
 	until(t, b, `!document.getElementById("wrong").hidden && document.getElementById("wrong").textContent.includes("notes.txt")`)
 	drop(b, [2]string{"crop.csv", "Name,Journaling,Width,Height,Stock\nAnn Lo,\"We rowed out before anybody was awake, and the lake was ours.\",4,,vellum\nAnn Lo,Second,2,1,vellum\nBo Ek,Third,3,1,cardstock\n"})

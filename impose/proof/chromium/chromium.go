@@ -113,8 +113,24 @@ func Open(t testing.TB, address string, width, height int64, scheme string, befo
 	b.Do(chromedp.EmulateViewport(width, height))
 	b.Do(before...)
 	b.Do(chromedp.Navigate(address))
-	Eval[bool](b, `document.fonts.ready.then(() => true)`)
+	b.Until(`document.fonts.status === "loaded"`)
 	return b
+}
+
+// Until waits until a script comes to true on a page that is loaded, whatever page that is by then.
+func (b *Tab) Until(script string) {
+	b.t.Helper()
+	said := ""
+	for end := time.Now().Add(40 * time.Second); time.Now().Before(end); time.Sleep(30 * time.Millisecond) {
+		v, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`document.readyState === "complete" && !!(`+script+`)`, chromedp.EvalAwaitPromise))
+		if err == nil && v {
+			return
+		}
+		if err != nil { // the page may be going to another one just then
+			said = err.Error()
+		}
+	}
+	b.t.Fatalf("it never came true that %s (%s); the page says: %s", script, said, Eval[string](b, `document.body.innerText.slice(0, 1500)`))
 }
 
 // Requests are the addresses that the page has asked for, and Dialogs how often a script opened one.

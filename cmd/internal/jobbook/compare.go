@@ -1,0 +1,185 @@
+package jobbook
+
+import (
+	"errors"
+	"io/fs"
+	"path/filepath"
+	"strconv"
+	"time"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// compare reads the workbook, which another program has changed, and takes over what it did. Who calls it holds saving.
+func (b *Book) compare() error {
+	data, why := b.readWorkbook()
+	if data == nil {
+		if b.missing(why) {
+			return nil
+		}
+		return b.unsaved(why)
+	}
+	if b.own(save.DigestOf(data)) {
+		return nil
+	}
+	f, _ := b.parse(data)
+	switch {
+	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
+		if info, err := b.disk.Stat(b.path); err == nil && justWritten(info, patience) {
+			return b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "another program is writing the workbook", Hint: "wait until it has done so", Disk: true})
+		}
+		b.mu.Lock()
+		b.tell(Event{Kind: Noted, Problem: b.strange(data)})
+		b.mu.Unlock()
+		return nil
+	}
+	if p := b.compared(f, save.DigestOf(data)); p != nil {
+		b.mu.Lock()
+		b.tell(Event{Kind: Noted, Problem: p})
+		b.mu.Unlock()
+	}
+	return nil
+}
+
+// patience is how long another program may leave half a workbook while it writes it.
+const patience = 3 * time.Second
+
+// justWritten reports a file that was written a little while ago, and may be written yet. The clock of the disk may be another one.
+func justWritten(info fs.FileInfo, within time.Duration) bool {
+	age := now().Sub(info.ModTime())
+	return age >= 0 && age < within
+}
+
+// missing reports a workbook that is not there any more, and has it written anew.
+func (b *Book) missing(why *problem.Problem) bool {
+	if _, err := b.disk.Stat(b.path); !errors.Is(err, fs.ErrNotExist) {
+		return false
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.shown.seen = ""
+	if b.touched.IsZero() {
+		b.touched = now()
+	}
+	b.changes++
+	b.tell(Event{Kind: Noted, Problem: &problem.Problem{Severity: problem.Note, Place: why.Place, What: "the workbook was moved or deleted", Cause: "it is written anew, with all of the job", Hint: "if it was moved on purpose, close the desk and open it from its new place"}})
+	return true
+}
+
+// strange keeps a copy of what stands in the workbook's place and is none, or another job's, and has the workbook written anew.
+func (b *Book) strange(data []byte) *problem.Problem {
+	aside := filepath.Join(folder(b.path), "strange.xlsx")
+	p := &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "what stood in the workbook's place was damaged, or another job's",
+		Cause: "the workbook is written anew from the journal; a copy of what was there is " + filepath.Base(filepath.Dir(aside)) + "/strange.xlsx"}
+	if err := save.Replace(b.disk, aside, data); err != nil {
+		p.Cause, p.Severity, p.Hint = "no copy of it could be kept: "+save.Reason(err), problem.Error, "move it to another place, so that the workbook can be written"
+		return p
+	}
+	b.shown.seen = save.DigestOf(data)
+	b.changes++
+	if b.touched.IsZero() {
+		b.touched = now()
+	}
+	return p
+}
+
+// compared takes over what another program has done to the workbook, if it has. What it returns is only said.
+func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	from := b.shown.Revision
+	if len(f.State) > 1 {
+		if r, err := strconv.ParseInt(f.State[1], 10, 64); err == nil && r > 0 {
+			from = Revision(r)
+			b.history.last = max(b.history.last, min(from, b.history.last+1_000_000)) // a state that the journal has lost; its number is not given again
+		}
+	}
+	base, ok := b.at(from)
+	if !ok {
+		base, ok = b.at(b.shown.Revision)
+	}
+	if !ok {
+		base = nil
+	}
+	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), b.unit))
+	after, asked := takeOver(base, b.now, theirs)
+	var found problem.List
+	b.install(after, asked, digest, &found)
+	if len(found) > 0 {
+		return &found[0]
+	}
+	return nil
+}
+
+// install makes the book what came of another program's changes.
+func (b *Book) install(after *state, asked []Question, digest save.Digest, found *problem.List) {
+	var changes []Change
+	for s := range sheets {
+		for _, c := range after.Columns[s] {
+			if !b.now.has(s, c) {
+				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})
+			}
+		}
+	}
+	changes = append(changes, difference(b.now, after)...)
+	r := record{}
+	next, back, why := b.now.apply(changes)
+	if why != nil { // a text that no cell holds, a heading that none can be: all that can be made is made
+		found.Note(problem.Place{File: filepath.Base(b.path)}, "not all that another program changed could be taken over", why.What, why.Hint)
+		s := b.now
+		var some []Change
+		for _, c := range changes {
+			if after, _, why := s.apply([]Change{c}); why == nil {
+				s, some = after, append(some, c)
+			}
+		}
+		changes = some
+		next, back, _ = b.now.apply(changes)
+	}
+	if len(changes) > 0 {
+		b.now = next
+		s := b.history.add(merged, 0, changes, back)
+		r.Step = &s
+	}
+	r.Asked, r.Closed = b.ask(asked)
+	b.shown.version, b.shown.seen = version{b.history.last, digest, len(b.codes)}, digest
+	r.Saved = &b.shown.version
+	_ = b.log(r) // it has told what is wrong
+	b.changes++
+	if b.touched.IsZero() {
+		b.touched = now()
+	}
+	if len(changes) > 0 {
+		b.tell(Event{Kind: Merged})
+	}
+	if len(r.Asked) > 0 {
+		b.tell(Event{Kind: Asked})
+	}
+}
+
+// look looks whether another program has changed the workbook, and takes over what it did.
+func (b *Book) look() {
+	b.saving.Lock()
+	defer b.saving.Unlock()
+	info, err := b.disk.Stat(b.path)
+	b.mu.Lock()
+	b.shown.looked = now()
+	same := err == nil && info.Size() == b.shown.size && info.ModTime().Equal(b.shown.changed)
+	gone := errors.Is(err, fs.ErrNotExist)
+	told := b.shown.seen == ""
+	b.mu.Unlock()
+	switch {
+	case same || err != nil && !gone || gone && told:
+		return
+	case !gone && justWritten(info, settles):
+		return
+	}
+	if b.compare() == nil {
+		b.mu.Lock()
+		b.remember()
+		b.mu.Unlock()
+	}
+}
