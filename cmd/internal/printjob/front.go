@@ -27,10 +27,10 @@ type Event interface {
 type Load struct {
 	Pages   []int
 	Size    measure.Size // of a page, as it goes in
-	What    string   // "load 1 piece of vellum, 4 x 7 in (leftover 2)"
-	In      string   // the tray and the printer
-	Lies    []string // a drawing of letters, of one width; none: as the load before
-	Caution string   // of the stock, once in a session
+	What    string       // "load 1 piece of vellum, 4 x 7 in (leftover 2)"
+	In      string       // the tray and the printer
+	Lies    []string     // a drawing of letters, of one width; none: as the load before
+	Caution string       // of the stock, once in a session
 }
 
 // Words are the load in lines for people.

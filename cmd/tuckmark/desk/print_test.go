@@ -86,6 +86,16 @@ func (s *standIn) run(ctx context.Context, session *printjob.Session) (bool, pro
 	return true, nil
 }
 
+// quickly is a folder with the sample, laid with little effort.
+func quickly(t testing.TB) string {
+	t.Helper()
+	folder := copyOf(t, sample)
+	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return folder
+}
+
 // says waits until a part of the desk holds some words.
 func (c *caller) says(path string, words ...string) string {
 	c.t.Helper()
@@ -226,7 +236,7 @@ func waitSaved(t *testing.T, folder, name string) {
 // TestPrintingGoesOn: a session goes on whether pages are open or not and shows where it stands; the desk does not end while something is in the
 // printer, by itself, by the button or for another job; a question is answered once; a PDF that is asked for meanwhile is made afterwards.
 func TestPrintingGoesOn(t *testing.T) {
-	folder := copyOf(t, sample)
+	folder := quickly(t)
 	st := &standIn{open: make(chan struct{})}
 	r := begin(t, folder, Options{printer: st.printer(), idleAfter: 400 * time.Millisecond}, "retreat.xlsx")
 	c := enter(t, r)
@@ -310,7 +320,7 @@ func TestPrintingGoesOn(t *testing.T) {
 
 // TestPrintingBrokenOff: a session that is stopped, and one that the desk's end stops, says what is in doubt; nothing hangs.
 func TestPrintingBrokenOff(t *testing.T) {
-	folder := copyOf(t, sample)
+	folder := quickly(t)
 	st := &standIn{open: make(chan struct{})}
 	r := begin(t, folder, Options{printer: st.printer()}, "retreat.xlsx")
 	c := enter(t, r)
@@ -336,7 +346,7 @@ func TestByHand(t *testing.T) {
 	p.prepare = func(ctx context.Context, pdf string, c *config.Settings, part printjob.Part) (*printjob.Session, problem.List) {
 		return printjob.Prepare(ctx, printjob.Machine{System: "windows"}, pdf, c, part)
 	}
-	r := begin(t, copyOf(t, sample), Options{printer: &p}, "retreat.xlsx")
+	r := begin(t, quickly(t), Options{printer: &p}, "retreat.xlsx")
 	c := enter(t, r)
 	if status, said := c.post("/print/make", "{}"); status != 200 {
 		t.Fatal(status, said)
@@ -354,7 +364,7 @@ func TestByHand(t *testing.T) {
 func TestPrintStory(t *testing.T) {
 	chromium.Start(t)
 	st := &standIn{open: make(chan struct{})}
-	r := begin(t, copyOf(t, sample), Options{printer: st.printer()}, "retreat.xlsx")
+	r := begin(t, quickly(t), Options{printer: st.printer()}, "retreat.xlsx")
 	b := enterDesk(t, r, 1280, 900, "light")
 	until(t, b, laidAll)
 	goTo(t, r, b, "/print")
@@ -380,5 +390,45 @@ func TestPrintStory(t *testing.T) {
 	until(t, b, `document.getElementById("session").textContent.includes("To be done again: page")`)
 	for _, path := range requestsElsewhere(b, r.host) {
 		t.Errorf("the page asks for %s", path)
+	}
+}
+
+// TestPrintLooks: no violation that axe-core knows of where things are printed, cut and shared out, on a phone and on a desk, dark and light; where
+// DESK_SHOTS names a folder, with pictures to be looked at.
+func TestPrintLooks(t *testing.T) {
+	chromium.Start(t)
+	shots := os.Getenv("DESK_SHOTS")
+	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	goTo(t, r, b, "/print")
+	b.JS(`document.querySelector("[data-make]").click()`)
+	until(t, b, `document.querySelector("[data-print=vellum]")`)
+	b.JS(`document.querySelector("[data-print=vellum]").click()`)
+	until(t, b, `document.querySelector("[data-answer=y]")`)
+	widths := []int64{390, 1280}
+	if shots != "" {
+		widths = append(widths, 2560)
+	}
+	for _, width := range widths {
+		for _, scheme := range []string{"dark", "light"} {
+			if shots == "" && (width == 390) != (scheme == "dark") {
+				continue
+			}
+			emulate(b, width, map[int64]int64{390: 844, 1280: 900, 2560: 1440}[width], scheme)
+			for _, part := range []string{"print"} {
+				goTo(t, r, b, "/"+part)
+				until(t, b, laidAll)
+				chromium.Axe(t, b, fmt.Sprintf("%s, %d px, %s", part, width, scheme))
+				if w := chromium.Eval[int64](b, `document.documentElement.scrollWidth`); w > width {
+					t.Errorf("%s is %d px wide at %d px", part, w, width)
+				}
+				if shots != "" {
+					if err := os.WriteFile(filepath.Join(shots, fmt.Sprintf("%s-%d-%s.png", part, width, scheme)), b.Shot(), 0o644); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+		}
 	}
 }
