@@ -60,7 +60,7 @@ type sessionView struct {
 type loadView struct {
 	Title, What, In, Caution string
 	Wide, Long               string
-	W, H                     int64
+	W, H, Mid                int64 // Mid: of the edge that goes in first
 	Asks                     []string
 	Came                     string // what became of it
 }

@@ -131,6 +131,7 @@ func viewOf(l printjob.Load, u measure.Unit) loadView {
 	v := loadView{Title: problem.Capital(printjob.PageWords(l.Pages)), What: problem.Capital(l.What), In: l.In, Caution: l.Caution, Wide: l.Size.W.About(u), Long: l.Size.H.About(u)}
 	long := max(l.Size.W, l.Size.H, 1)
 	v.W, v.H = max(20, int64(l.Size.W*drawnLong/long)), max(20, int64(l.Size.H*drawnLong/long))
+	v.Mid = v.W / 2
 	return v
 }
 
