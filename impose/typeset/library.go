@@ -229,7 +229,7 @@ func (l *Library) find(name string) (*family, error) {
 	for _, f := range l.order {
 		all = append(all, f.name)
 	}
-	hint := "write Sans, Serif, Typewriter, Roman or Book, the name of a font of this machine, or put its file into the fonts folder"
+	hint := "write Sans, Serif, Typewriter, Roman or Book, or the name of a font that the printing computer has (in its fonts folder, or as its own)"
 	if near := config.Near(name, all); near != "" {
 		l.families[fold(near)].unfold()
 		near = l.families[fold(near)].name

@@ -298,7 +298,7 @@ func lentLetters(lacks []lack, name string) (found problem.List) {
 			noun, hold = "the characters", "them"
 		}
 		found.Add(in(""), fmt.Sprintf("no font at hand has %s %s", noun, withCodes(none)), "",
-			fmt.Sprintf("write something else, or put a font that has %s into the fonts folder", hold))
+			fmt.Sprintf("write something else; or a font that has %s goes into the fonts folder of the printing computer", hold))
 	}
 	return found
 }

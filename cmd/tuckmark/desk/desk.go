@@ -31,6 +31,7 @@ type Options struct {
 	limits    func(*guard)                                       // of tests
 	handler   func(http.Handler)                                 // is told what answers requests; of tests
 	idleAfter time.Duration                                      // since the last page was closed; 0: ten minutes
+	printer   *printer                                           // stands in for the computer's; of tests
 }
 
 // Refused is what keeps a desk from being opened.
@@ -66,6 +67,9 @@ type server struct {
 	entered func() // once somebody has entered
 	ctx     context.Context
 
+	printer printer
+	foot    foot // that was told last, by the layer
+
 	mutex sync.Mutex
 	job   *openJob // nil: none yet
 	trial trials
@@ -76,10 +80,14 @@ type openJob struct {
 	book   *jobbook.Book
 	layer  *layer
 	lock   lock
-	file   string      // of the lock
-	config save.Digest // of its configuration as it was read; "": there was none
+	file   string       // of the lock
+	found  problem.List // that opening it came upon, beside what is said of its rows
+	config save.Digest  // of its configuration as it was read; "": there was none
 	end    context.CancelFunc
 	done   chan struct{}
+
+	outputs  outputs
+	printing printing
 }
 
 // Run serves a desk until it is quit, nobody has had a page open for ten minutes, or the context is done. A job that another desk has open is
@@ -93,6 +101,9 @@ func Run(ctx context.Context, o Options) error {
 	_, port, _ := net.SplitHostPort(listener.Addr().String())
 	s := &server{options: o, host: address + ":" + port, hub: newHub(time.Now)}
 	s.guard = newGuard(s.host, port)
+	if s.printer = thisPrinter(); o.printer != nil {
+		s.printer = *o.printer
+	}
 	if o.limits != nil {
 		o.limits(s.guard)
 	}
@@ -137,7 +148,7 @@ func Run(ctx context.Context, o Options) error {
 	if web.Shutdown(last) != nil {
 		web.Close()
 	}
-	_ = <-served // that it was closed
+	<-served //nolint:errcheck // it says that it was closed
 	return s.closeJob()
 }
 
@@ -181,7 +192,7 @@ func (s *server) watchIdle() {
 	if limit == 0 {
 		limit = idleLimit
 	}
-	for s.hub.idle() < limit {
+	for s.hub.idle() < limit || s.prints() {
 		select {
 		case <-time.After(min(limit/4, 5*time.Second)):
 		case <-s.ctx.Done():
@@ -190,6 +201,12 @@ func (s *server) watchIdle() {
 	}
 	s.options.Say("No page was open for ten minutes; the desk is closed.")
 	s.stop()
+}
+
+// prints reports whether something is in the printer.
+func (s *server) prints() bool {
+	j := s.current()
+	return j != nil && j.printing.busy()
 }
 
 // elsewhere is a job that another desk has open, and the address of that.
@@ -226,6 +243,9 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	}
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
+	if s.job != nil && s.job.printing.busy() {
+		return nil, errPrinting
+	}
 	if err := s.close(); err != nil {
 		return nil, err
 	}
@@ -248,8 +268,11 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
 	}
 	ctx, end := context.WithCancel(s.ctx)
-	j := &openJob{book: book, config: read, lock: l, file: file, end: end, done: make(chan struct{})}
+	j := &openJob{book: book, config: read, found: found, lock: l, file: file, end: end, done: make(chan struct{})}
 	s.hub.forget()
+	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
+	j.printing.after, j.printing.run = j.make, s.printer.run
+	s.foot = foot{}
 	j.layer = newLayer(book, settings, func(n *laid) { s.tellLaid(n) })
 	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) })
 	s.tellBook(j, jobbook.Event{Kind: jobbook.Saved, Revision: book.Revision()})
@@ -278,6 +301,7 @@ func (s *server) close() error {
 	if j == nil {
 		return nil
 	}
+	j.printing.close()
 	j.end()
 	<-j.done
 	if err := j.book.Close(); err != nil {
@@ -344,8 +368,14 @@ func (s *server) tellBook(j *openJob, e jobbook.Event) {
 	s.hub.tell("book", b)
 }
 
+// tellLaid tells how far the job is laid. Until its sheets are laid anew the foot has the numbers of before.
 func (s *server) tellLaid(n *laid) {
-	s.hub.tell("foot", n.foot())
+	f := n.foot()
+	if n.stage == onlySet && len(s.foot.Counts) > 0 {
+		f.Counts = s.foot.Counts
+	}
+	s.foot = f
+	s.hub.tell("foot", f)
 	s.hub.tell("laid", map[string]any{"revision": n.revision, "stage": n.stage})
 }
 
