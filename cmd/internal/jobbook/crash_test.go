@@ -3,8 +3,10 @@ package jobbook
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"reflect"
+	"strings"
 	"testing"
 
 	"tuckmark/cmd/internal/journal"
@@ -182,4 +184,42 @@ func FuzzReplay(f *testing.F) {
 			t.Fatal(err)
 		}
 	})
+}
+
+// However long somebody types, the folder stays small, the newest states can be returned to, and so can the first as long as there is room.
+func TestFolderStaysSmall(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	text := strings.Repeat("all work and no play ", 900)
+	most := int64(0)
+	for i := range 1500 {
+		do(t, b, Change{Kind: Set, ID: ids[i/5%3], Column: "Journaling", Text: fmt.Sprint(i, text)})
+		most = max(most, b.journal.Size())
+	}
+	if limit := int64(mostJournal + 2*b.now.size + 100_000); most > limit || most < mostJournal {
+		t.Errorf("the journal had %d bytes, and may have %d", most, limit)
+	}
+	states := b.States()
+	if len(states) < 100 {
+		t.Fatalf("there are %d states", len(states))
+	}
+	then := states[90].Revision
+	if _, err := b.Return(then); err != nil {
+		t.Fatal(err)
+	}
+	want := rowsOf(b)
+	d = d.Restart(nil)
+	b, _, err := open(d, bookPath, settings(t))
+	if err != nil || !reflect.DeepEqual(rowsOf(b), want) {
+		t.Fatal(err)
+	}
+	if _, more, err := b.Undo(); !more || err != nil {
+		t.Fatal(more, err)
+	}
+	if got := b.Rows(Journaling)[find(b.now.Rows[0], ids[1499/5%3])].Cells["Journaling"]; got != fmt.Sprint(1499, text) {
+		t.Errorf("the newest text begins %.10s", got)
+	}
+	if _, err := b.Return(b.States()[len(b.States())-1].Revision); err != nil {
+		t.Error(err)
+	}
 }
