@@ -34,7 +34,7 @@ type cutPiece struct {
 // cutLeaf is what comes off: a block with its code, a leftover or scrap.
 type cutLeaf struct {
 	cutBox
-	Kind string `json:"kind"` // block, keep or scrap
+	Kind string `json:"kind"` // own (somebody's block), keep or scrap
 	Says string `json:"says"`
 }
 
@@ -95,7 +95,7 @@ func cuts(a *account.Account) (out []cutPiece) {
 func cutPieceOf(c *account.Cutting, unit measure.Unit) cutPiece {
 	out := cutPiece{Leaves: []cutLeaf{}, Steps: []cutStep{}}
 	for leaf := range c.Whole.Leaves {
-		l := cutLeaf{cutBox: boxOf(leaf.Rect), Kind: "block", Says: saysOf(leaf)}
+		l := cutLeaf{cutBox: boxOf(leaf.Rect), Kind: "own", Says: saysOf(leaf)}
 		switch {
 		case leaf.Rest() && leaf.Keep:
 			l.Kind = "keep"

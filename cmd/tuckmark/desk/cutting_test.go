@@ -126,9 +126,12 @@ func TestCuttingStory(t *testing.T) {
 		if got := chromium.Eval[string](b, `document.getElementById("set").textContent`); got != want {
 			t.Errorf("cut %d is set to %q, not %q", k+1, got, want)
 		}
+		if !chromium.Eval[bool](b, `[...document.querySelectorAll("#drawn .leaf")].every((e) => getComputedStyle(e).contentVisibility === "visible" && getComputedStyle(e).stroke !== "none")`) {
+			t.Errorf("cut %d: a part is not drawn", k+1)
+		}
 		// All that lies against the fence is drawn between it and the blade.
 		blade := chromium.Eval[float64](b, `Number(document.querySelector(".blade").getAttribute("x1"))`)
-		for _, name := range chromium.Eval[[]string](b, `[...document.querySelectorAll("#drawn rect.block")].filter((e) => Number(e.getAttribute("x")) + Number(e.getAttribute("width")) <= Number(document.querySelector(".blade").getAttribute("x1")) + 3).map((e) => e.nextSibling.textContent)`) {
+		for _, name := range chromium.Eval[[]string](b, `[...document.querySelectorAll("#drawn rect.own")].filter((e) => Number(e.getAttribute("x")) + Number(e.getAttribute("width")) <= Number(document.querySelector(".blade").getAttribute("x1")) + 3).map((e) => e.nextSibling.textContent)`) {
 			if !strings.Contains(step.Fence, name) {
 				t.Errorf("cut %d: %s is drawn at the fence, before the blade at %v, and not named there: %s", k+1, name, blade, step.Fence)
 			}

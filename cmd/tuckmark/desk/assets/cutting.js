@@ -55,16 +55,16 @@
     const inside = (l) => l.x >= whole.x && l.y >= whole.y && l.x + l.w <= whole.x + whole.w + 1 && l.y + l.h <= whole.y + whole.h + 1;
     for (const l of p.leaves.filter(inside)) {
       const b = laid(l, view);
-      put("rect", {x: b.x, y: b.y, width: b.w, height: b.h, class: l.kind});
+      put("rect", {x: b.x, y: b.y, width: b.w, height: b.h, class: `leaf ${l.kind}`});
       if (l.kind === "scrap") continue;
       const angle = turned(view);
       const wide = angle % 180 ? b.h : b.w;
       const high = angle % 180 ? b.w : b.h;
-      const font = Math.min(high * 0.6, (wide * 1.4) / Math.max(l.says.length, 2), room * 1.3);
+      const font = Math.min(high * 0.6, (wide * 1.2) / Math.max(l.says.length, 2), room * 1.3);
       put("text", {x: 0, y: 0, "font-size": font, transform: `translate(${b.x + b.w / 2} ${b.y + b.h / 2}) rotate(${angle})`, "text-anchor": "middle", "dominant-baseline": "central"}, l.says);
     }
     if (!s) return;
-    put("rect", {x: -room, y: -room * 0.7, width: room * 0.8, height: size.h + room * 1.4, class: "fence"});
+    put("rect", {x: -room * 0.9, y: -room * 0.7, width: room * 0.85, height: size.h + room * 1.4, class: "fence"});
     const near = s.down ? s.at - s.part.x : s.at - s.part.y;
     const cut = s.far ? size.w - near : near;
     put("line", {x1: cut, x2: cut, y1: -room * 0.8, y2: size.h + room * 0.8, class: s.skip ? "blade skip" : "blade", "stroke-width": room / 5});
