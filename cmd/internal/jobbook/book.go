@@ -101,7 +101,7 @@ func (b *Book) Do(changes ...Change) (Revision, error) {
 // do makes changes as one step, and takes it down.
 func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 	if b.closed {
-		return &problem.Problem{What: "the job is closed", Hint: "open it again"}
+		return closed()
 	}
 	after, back, why := b.now.apply(changes)
 	if why != nil {
@@ -112,6 +112,8 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 	b.tell(Event{Kind: Modified})
 	return b.log(record{Step: &s})
 }
+
+func closed() *problem.Problem { return &problem.Problem{What: "the job is closed", Hint: "open it again"} }
 
 // Input is a book as the job reads it.
 type Input struct {
@@ -223,6 +225,9 @@ func (b *Book) Trouble() *problem.Problem {
 
 // tell tells everybody who watches. Who does not listen for long misses the oldest.
 func (b *Book) tell(e Event) {
+	if b.closed {
+		return
+	}
 	e.Revision = b.history.last
 	for {
 		select {

@@ -296,7 +296,7 @@ func TestRandomChanges(t *testing.T) {
 		if got := rowsOf(b); !reflect.DeepEqual(got, m.now) {
 			t.Fatalf("step %d: the rows are\n%v\nwant\n%v\n%v", i, got, m.now, found)
 		}
-		if i%20 == 19 || i == steps-1 {
+		if i%20 == 19 && i < 3000 || i%100 == 99 || i == steps-1 {
 			if err := b.Save(); err != nil {
 				t.Fatal(err)
 			}
@@ -315,5 +315,37 @@ func TestRandomChanges(t *testing.T) {
 	}
 	if len(d.Names()) > 6 {
 		t.Errorf("there are %v", d.Names())
+	}
+}
+
+// The longest text that a cell holds is written and read whole, plain and rich.
+func TestLongestText(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	plain := strings.Repeat("😀", (MostText-1)/2) + "x"
+	rich := "*" + strings.Repeat("é ", MostText/2-1) + "é*" // without the signs, one less
+	for i, text := range []string{plain, rich} {
+		do(t, b, Change{Kind: Set, ID: ids[i], Column: "Journaling", Text: text}, Change{Kind: Set, ID: ids[i], Column: "Note", Text: plain})
+	}
+	if err := b.Save(); err != nil {
+		t.Fatal(err)
+	}
+	data, err := d.Read(bookPath)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := b.settings.Load()
+	f := table.Parse(filepath.Base(bookPath), data, intake.KnownHeading)
+	if saved, straight := read([]*table.File{f}, s), read(b.Input().Tables, s); !reflect.DeepEqual(saved, straight) {
+		t.Fatal(unlike(saved, straight))
+	}
+	if err := d.Remove("d/.x-desk/journal"); err != nil {
+		t.Fatal(err)
+	}
+	if b, _, err = open(d.Restart(nil), bookPath, s); err != nil || b.Rows(Journaling)[0].Cells["Journaling"] != plain || b.Rows(Journaling)[1].Cells["Journaling"] != rich || b.Rows(Journaling)[1].Cells["Note"] != plain {
+		t.Errorf("the texts are not whole: %v", err)
+	}
+	if _, err := b.Do(Change{Kind: Set, ID: ids[0], Column: "Note", Text: plain + "y"}); err == nil {
+		t.Error("a text was taken that no cell holds")
 	}
 }

@@ -128,6 +128,9 @@ func (b *Book) called(s Sheet, id string) string {
 func (b *Book) Answer(question, key string) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	if b.closed {
+		return closed()
+	}
 	i := slices.IndexFunc(b.questions, func(q Question) bool { return q.ID == question })
 	if i < 0 {
 		return &problem.Problem{What: "the question is settled already"}

@@ -97,13 +97,12 @@ func isID(s string) bool {
 }
 
 // Columns are the headings that a sheet of every book has, in their order.
-func Columns(s Sheet) []string {
-	journaling, paper := form.DeskColumns()
-	if s == Paper {
-		return paper
-	}
-	return journaling
-}
+func Columns(s Sheet) []string { return slices.Clip(columns[s]) }
+
+var columns = func() (c [sheets][]string) {
+	c[Journaling], c[Paper] = form.DeskColumns()
+	return c
+}()
 
 // What a book holds at most.
 const (

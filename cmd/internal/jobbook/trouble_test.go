@@ -124,6 +124,29 @@ func TestDiskFull(t *testing.T) {
 	}
 }
 
+// A book that is closed takes nothing any more, and says so.
+func TestClosed(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	edit(t, d, func(f *excelize.File) { _ = f.RemoveRow("Journaling", 3) })
+	b.look()
+	q := b.Questions()
+	if err := b.Close(); err != nil || len(q) != 1 {
+		t.Fatal(err, q)
+	}
+	_, did := b.Do(Change{Kind: Remove, ID: ids[0]})
+	_, _, undid := b.Undo()
+	if err := b.Answer(q[0].ID, Keep); err == nil || did == nil || undid == nil {
+		t.Error(err, did, undid)
+	}
+	if err := errors.Join(b.Save(), b.Close(), b.Leave(), b.Keep(b.Input(), readJob(b))); err != nil {
+		t.Error(err)
+	}
+	if len(b.Rows(Journaling)) != 3 {
+		t.Error("its rows cannot be looked at")
+	}
+}
+
 // The workbook may be saved again before the journal is: then the trouble is over with the journal.
 func TestTroubleEndsWithTheJournal(t *testing.T) {
 	d := fakedisk.New()

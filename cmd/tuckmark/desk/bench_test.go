@@ -106,7 +106,7 @@ func TestMemory(t *testing.T) {
 		caller := enter(t, r)
 		waitLaid(t, caller)
 		peak := uint64(0)
-		for range 6 {
+		for range 3 {
 			runtime.ReadMemStats(&after)
 			peak = max(peak, after.HeapAlloc-min(before.HeapAlloc, after.HeapAlloc))
 			for _, part := range strings.SplitN(caller.page("/part/blocks?who=all"), `src="`, 40)[1:] {
@@ -139,7 +139,7 @@ func TestKeystroke(t *testing.T) {
 	times := chromium.Eval[[]float64](b, `(async () => {
 		const e = document.getElementById("editor").elements.Journaling, take = () => document.querySelector("[data-id] .take");
 		const out = [];
-		for (let i = 0; i < 40; i++) {
+		for (let i = 0; i < 25; i++) {
 			const was = take().dataset.trial, from = performance.now();
 			e.value += "x y"[i % 3];
 			e.dispatchEvent(new Event("input", {bubbles: true}));

@@ -66,6 +66,8 @@ type server struct {
 	entered func() // once somebody has entered
 	ctx     context.Context
 
+	foot foot // that was told last, by the layer
+
 	mutex sync.Mutex
 	job   *openJob // nil: none yet
 	trial trials
@@ -76,8 +78,9 @@ type openJob struct {
 	book   *jobbook.Book
 	layer  *layer
 	lock   lock
-	file   string      // of the lock
-	config save.Digest // of its configuration as it was read; "": there was none
+	file   string       // of the lock
+	found  problem.List // that opening it came upon, beside what is said of its rows
+	config save.Digest  // of its configuration as it was read; "": there was none
 	end    context.CancelFunc
 	done   chan struct{}
 }
@@ -248,8 +251,9 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
 	}
 	ctx, end := context.WithCancel(s.ctx)
-	j := &openJob{book: book, config: read, lock: l, file: file, end: end, done: make(chan struct{})}
+	j := &openJob{book: book, config: read, found: found, lock: l, file: file, end: end, done: make(chan struct{})}
 	s.hub.forget()
+	s.foot = foot{}
 	j.layer = newLayer(book, settings, func(n *laid) { s.tellLaid(n) })
 	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) })
 	s.tellBook(j, jobbook.Event{Kind: jobbook.Saved, Revision: book.Revision()})
@@ -344,8 +348,14 @@ func (s *server) tellBook(j *openJob, e jobbook.Event) {
 	s.hub.tell("book", b)
 }
 
+// tellLaid tells how far the job is laid. Until its sheets are laid anew the foot has the numbers of before.
 func (s *server) tellLaid(n *laid) {
-	s.hub.tell("foot", n.foot())
+	f := n.foot()
+	if n.stage == onlySet && len(s.foot.Counts) > 0 {
+		f.Counts = s.foot.Counts
+	}
+	s.foot = f
+	s.hub.tell("foot", f)
 	s.hub.tell("laid", map[string]any{"revision": n.revision, "stage": n.stage})
 }
 

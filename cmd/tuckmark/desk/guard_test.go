@@ -332,7 +332,7 @@ func TestSecondStart(t *testing.T) {
 
 // TestIdle: the desk ends when no page has been open for a while, and not while one is.
 func TestIdle(t *testing.T) {
-	r := begin(t, copyOf(t, sample), Options{idleAfter: 400 * time.Millisecond}, "retreat.xlsx")
+	r := begin(t, copyOf(t, sample), Options{idleAfter: 1500 * time.Millisecond}, "retreat.xlsx")
 	c := enter(t, r)
 	req, _ := http.NewRequest("GET", "http://"+r.host+"/events", nil)
 	req.AddCookie(c.cookie)
@@ -340,7 +340,7 @@ func TestIdle(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	time.Sleep(time.Second)
+	time.Sleep(2500 * time.Millisecond)
 	if got := c.do("GET", "/journaling", "", nil).StatusCode; got != 200 {
 		t.Fatalf("while a page is open, the desk answers %d", got)
 	}

@@ -141,6 +141,11 @@ func (j *openJob) blocks(rows []jobbook.Row, v peopleView, n *laid) blocksView {
 		}
 		out.List = append(out.List, blockOf(r, n))
 	}
+	for _, p := range j.found {
+		if p.Severity == problem.Error {
+			out.General = append(out.General, findingOf(p))
+		}
+	}
 	if n != nil {
 		for _, p := range n.general {
 			if p.Kind != problem.Advice {

@@ -267,10 +267,12 @@ func (f *file) WriteAt(p []byte, at int64) (int, error) {
 		}
 		p = p[:n]
 	}
+	if int(at) < len(f.c.kept) { // what is through to the disk shares its bytes with what programs see, up to its end
+		f.c.now = slices.Clone(f.c.now)
+	}
 	if n := int(at) + len(p); n > len(f.c.now) {
 		f.c.now = append(f.c.now, make([]byte, n-len(f.c.now))...)
 	}
-	f.c.now = slices.Clone(f.c.now)
 	copy(f.c.now[at:], p)
 	f.d.clock = f.d.clock.Add(time.Millisecond)
 	f.c.changed = f.d.clock
@@ -283,7 +285,7 @@ func (f *file) Sync() error {
 	if err := f.d.step("sync", f.path); err != nil {
 		return err
 	}
-	f.c.kept = slices.Clone(f.c.now)
+	f.c.kept = slices.Clip(f.c.now)
 	return nil
 }
 
