@@ -77,7 +77,7 @@ func TestNothing(t *testing.T) {
 	if len(s.Printers) != 1 || !reflect.DeepEqual(s.Printers[0], want) {
 		t.Errorf("printers %+v, want %+v", s.Printers, want)
 	}
-	if s.Trimmer != (Trimmer{Longest: inch(12), Holds: inch(1)}) || s.Gap != (Gap{Auto: true, Width: inch(.125)}) ||
+	if s.Trimmer != (Trimmer{Longest: inch(12), Holds: inch(1), Stack: 1}) || s.Gap != (Gap{Auto: true, Width: inch(.125)}) ||
 		s.Mark != (Mark{Length: inch(.25), Weight: 6350}) || s.Default != "cardstock" || s.Unit != measure.In || s.File != "" {
 		t.Errorf("settings %+v", s)
 	}

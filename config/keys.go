@@ -130,6 +130,9 @@ var settingKeys = []key[Settings]{
 			choice(r, v, &s.Trimmer.Measure, []string{"marks", "measure"}, map[string]bool{"marks": false, "mark": false, "measure": true, "measures": true})
 		}},
 
+	{name: "trimmer.stack", takes: "a whole number", example: "4", standard: "1", says: "how many sheets of a stock the trimmer cuts at once, one on the other; parts that are alike then take one stroke",
+		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Trimmer.Stack, 1, 50) }},
+
 	{name: "printers", takes: "a list", says: "the printers at hand; without it one named home", shape: takesList,
 		read: func(r *reader, s *Settings, v value) { r.printers = v }},
 	{name: "stocks", takes: "a list", says: "more stocks, and what is different about the built-in ones", shape: takesList,

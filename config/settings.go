@@ -141,6 +141,7 @@ func (p Printer) Feeds(s measure.Size) bool {
 type Trimmer struct {
 	Longest measure.Length // cut
 	Holds   measure.Length // the narrowest rectangle that can still be cut
+	Stack   int            // how many sheets it cuts at once
 	Measure bool           // cuts are made by their measure, with as few as can be; else by their marks
 }
 

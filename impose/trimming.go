@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"tuckmark/config/problem"
+	"tuckmark/impose/account"
 	"tuckmark/impose/plan"
 )
 
@@ -16,6 +17,16 @@ func (j *Job) Trimming() string {
 	}
 	count := func(t plan.Trimming) string {
 		return fmt.Sprintf("%s, %d of them without a mark", problem.Count(t.Cuts, "cut"), t.Unmarked)
+	}
+	if j.Settings.Trimmer.Stack > 1 {
+		strokes := account.Of(j.Plan, j.Settings, nil).Strokes()
+		whole := count
+		count = func(t plan.Trimming) string {
+			if t == now && strokes > 0 {
+				return fmt.Sprintf("%s in %s", whole(t), problem.Count(strokes, "stroke"))
+			}
+			return whole(t)
+		}
 	}
 	if other == (plan.Trimming{}) || other == now {
 		return "To cut: " + count(now)

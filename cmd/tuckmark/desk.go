@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -31,7 +32,7 @@ command reads. Nothing leaves this computer, and no network is needed. It ends w
 			}
 			o.Files, o.Work = args, work
 			o.Settings = func(near string) (*config.Settings, problem.List) {
-				s, list, err := w.settings(c, near)
+				s, list, err := w.settings(c, filepath.Dir(near)) // the job's own workbook may not be there yet
 				if err != nil {
 					list.Add(problem.Place{}, err.Error(), "", "")
 				}

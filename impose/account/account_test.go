@@ -143,7 +143,7 @@ func TestPlacesOnOneCarrier(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if gives := a.Pieces[1].Steps[0].Gives(); gives != "C + D" {
+	if gives := a.Pieces[1].Lines[0].Gives(); gives != "C + D" {
 		t.Errorf("the cut of the second gives %s", gives)
 	}
 }

@@ -19,7 +19,7 @@ type Part struct {
 
 // Step is one cut as a person makes it.
 type Step struct {
-	N    int // from 1
+	N    int // the number of the line that it begins; 0: a further cut of one
 	Of   *Part
 	Far  bool           // the right or lower edge lies against the fence, and not the left or upper one
 	Set  measure.Length // what the trimmer is set to
@@ -42,22 +42,26 @@ func (s *Step) Planned() measure.Length {
 func (s *Step) Measured() bool { return len(s.Of.Cut.Marks) == 0 }
 
 // Edge names the edge that lies against the fence.
-func (s *Step) Edge() string {
+func (s *Step) Edge() string { return s.Side() + " edge" }
+
+// Side says on which side of the part that edge is.
+func (s *Step) Side() string {
 	switch {
 	case s.down() && s.Far:
-		return "right edge"
+		return "right"
 	case s.down():
-		return "left edge"
+		return "left"
 	case s.Far:
-		return "bottom edge"
+		return "bottom"
 	}
-	return "top edge"
+	return "top"
 }
 
 // Cutting is all the cuts of one piece or sheet in order.
 type Cutting struct {
 	Whole *Part
-	Steps []Step
+	Steps []Step         // every cut, in the order of the tree
+	Lines []Line         // the cuts as the guide tells them
 	Spots []*Part        // the leaf of each block or panel, by place
 	Worst measure.Length // by which a block comes out wrong, the trimmer being set to whole graduations
 
@@ -69,6 +73,7 @@ func newCutting(whole *plan.Part, first int, u measure.Unit, t config.Trimmer) *
 	c := &Cutting{first: first}
 	c.Whole = c.count(whole)
 	c.set(u.Graduation(), t.Holds)
+	c.gather()
 	return c
 }
 
@@ -77,7 +82,7 @@ func (c *Cutting) count(of *plan.Part) *Part {
 	p := &Part{Part: of, First: c.first + len(c.Spots)}
 	switch {
 	case of.Cut != nil:
-		c.Steps = append(c.Steps, Step{N: len(c.Steps) + 1, Of: p})
+		c.Steps = append(c.Steps, Step{Of: p})
 		p.Near, p.Far = c.count(of.Cut.Near), c.count(of.Cut.Far)
 	case !of.Rest():
 		c.Spots = append(c.Spots, p)
@@ -103,16 +108,8 @@ func (p *Part) Describe() string {
 	return Letter(p.First)
 }
 
-// Take names what is cut.
-func (c *Cutting) Take(s *Step) string {
-	if s.Of == c.Whole {
-		return "the piece"
-	}
-	return s.Of.Describe()
-}
-
-// Line says how a person finds the cut.
-func (s *Step) Line() string {
+// FoundBy says how a person finds the cut.
+func (s *Step) FoundBy() string {
 	switch {
 	case s.Skip:
 		return "skip"
@@ -121,9 +118,6 @@ func (s *Step) Line() string {
 	}
 	return "mark"
 }
-
-// Gives names the two parts that a cut makes, the left or upper one first.
-func (s *Step) Gives() string { return s.Of.Near.Describe() + " + " + s.Of.Far.Describe() }
 
 // Leaves visits the leaves, in the order in which they come off.
 func (p *Part) Leaves(visit func(*Part) bool) { p.ends(visit) }
@@ -256,7 +250,7 @@ func (c *Cutting) same() string {
 	fmt.Fprintf(&b, "%d %d", c.Whole.Rect.W, c.Whole.Rect.H)
 	for i := range c.Steps {
 		s := &c.Steps[i]
-		fmt.Fprintf(&b, "|%s %d %d %s %s", s.Edge(), s.Set, s.Of.Cut.At, s.Line(), s.Gives())
+		fmt.Fprintf(&b, "|%s %d %d %s %s + %s", s.Edge(), s.Set, s.Of.Cut.At, s.FoundBy(), s.Of.Near.Describe(), s.Of.Far.Describe())
 	}
 	return b.String()
 }

@@ -3,6 +3,7 @@
 //
 //	account.go  the plan as people use it: pieces, those that are cut alike, owners, sheets to cut first
 //	cutting.go  the cuts of a piece as steps, with the trimmer's settings
+//	lines.go    the cuts as the guide tells them: one line for each setting of the fence, for all parts that are alike
 //	bill.go     the cost of each stock, shared by area; share.go largest remainders
 //	rests.go    what the plan leaves: leftovers and scrap
 //	folder.go   what is at hand and was not used
@@ -28,7 +29,13 @@
 // other included, and through PDFium as well.
 //
 //	worked example: 4 1/2 in sheet, a block of 114 mm (4.488 in) and 0.012 in of scrap
-//	near edge: 4 7/16 leaves the block 0.051 short; far edge: 1/16 does the same; skip leaves it 0.012 large -> "left edge 4 1/2 in, skip"
+//	near edge: 4 7/16 leaves the block 0.051 short; far edge: 1/16 does the same; skip leaves it 0.012 large -> "left 4 1/2 in, skip"
+//
+// # One setting, one line
+//
+// A line of the guide stands for cuts one after the other with the same setting, and for all parts that are alike: a grid of 24 tags is cut
+// by five lines. A part is always cut after the one that it comes from, so the order of the lines is not that of the tree. Parts of one size
+// that are not cut alike are told apart, so that "A-D, 6 alike" can be found by eye. With trimmer.stack, alike parts lie in a stack.
 //
 // # Alike
 //

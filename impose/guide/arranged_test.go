@@ -51,7 +51,7 @@ func TestGuidesOfArrangedJobs(t *testing.T) {
 		in, pages := finish(d)
 		name := fmt.Sprintf("seed %d", seed)
 		within(t, name, in, pages)
-		worst := compare(t, name, trim(t, sectionsOf(pages)["Cutting guide"], d.Plan), in)
+		worst := compare(t, name, trim(t, sectionsOf(pages)["Cutting guide"], in.Account), in)
 		t.Logf("%s: %d pieces, off by %.4f in at most", name, len(d.Plan.Pieces), float64(worst)/float64(inch))
 
 		panels, cut := 0, 0

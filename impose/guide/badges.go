@@ -47,6 +47,9 @@ func (pic *picture) drawNumbers(p *pageWriter, outline measure.Rect, labels []la
 	var inner []*account.Step
 	for i := range pic.way.Steps {
 		s := &pic.way.Steps[i]
+		if s.N == 0 { // of the line before
+			continue
+		}
 		text := strconv.Itoa(s.N)
 		l := pic.line(s)
 		t := tag{text, l.x1, p.advance(badgeStyle, text) + 2*measure.Point}

@@ -202,11 +202,17 @@ func (j *job) precutText(c *account.Panels) string {
 		what = "leftover"
 	}
 	text := fmt.Sprintf("Before printing, cut %s %s:", problem.Count(c.Sheets, what), exact(c.Whole.Rect.Size(), j.unit))
-	for i, s := range c.Steps {
-		if len(c.Steps) > 1 {
-			text += fmt.Sprintf(" (%d)", i+1)
+	for i := range c.Lines {
+		l := &c.Lines[i]
+		if len(c.Lines) > 1 {
+			text += fmt.Sprintf(" (%d)", l.N)
 		}
-		text += fmt.Sprintf(" %s of the %s against the fence, set %s;", s.Edge(), exact(s.Of.Rect.Size(), j.unit), s.Set.About(j.unit.Ruler()))
+		s := l.Step
+		text += fmt.Sprintf(" %s of the %s against the fence, set %s", s.Edge(), exact(s.Of.Rect.Size(), j.unit), s.Set.About(j.unit.Ruler()))
+		if l.Times > 1 {
+			text += ", " + l.Often()
+		}
+		text += ";"
 	}
 	text = strings.TrimSuffix(text, ";") + "."
 	made := map[string]int{}

@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,9 +27,10 @@ const (
 func (j *job) cuttingGuide(p *pageWriter) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), body, "Pictures are to scale, the printed side up, the edge that entered the printer first on top. "+
-		"Cut in the order of the numbers. Lay the named edge of the part against the fence, set the measure, cut from edge to edge. "+
+		"Cut in the order of the numbers. Lay the edge that is named under “Fence” against the fence, set the measure, cut from edge to edge. "+
 		"Where it says mark, cut along the printed mark so that it stays on the waste, and take the measure as a check. "+
-		"Dashed lines carry no mark: measure. Skip a cut that says so: the part is to size but for a hair. Grey is scrap.")
+		"Dashed lines carry no mark: measure. Skip a cut that says so: the part is to size but for a hair. "+
+		"Where a line says how often, cut so many times, one after the other, with one setting; where it says how many parts are alike, cut each so. Grey is scrap.")
 	p.space(measure.Inch / 8)
 	j.bands, j.begins = nil, map[string]int{} // it is written twice where it does not fit below the run sheet
 	// The texts of the pictures, some of which run down, stand behind the rows of their page in its reading order.
@@ -71,19 +73,22 @@ func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page
 	var remarks []string
 	if len(g.Pieces) > 1 {
 		remarks = append(remarks, "Cut alike: stack them if your trimmer allows, marks exactly over each other.")
+		if n := j.Settings.Trimmer.Stack; n > 1 {
+			remarks[0] = fmt.Sprintf("Cut alike: up to %d in a stack, marks exactly over each other; then parts that are alike in stacks as well.", n)
+		}
 	}
 	if stock, _ := j.Settings.Stock(first.Stock); stock.Mirror {
 		remarks = append(remarks, "Printed mirrored: lay it with the printed side down.")
 	}
 	head += small.line() * measure.Length(len(remarks))
-	list := measure.Length(len(w.Steps)) * (small.line() + 2*measure.Point)
+	list := measure.Length(len(w.Lines)) * (strong.line() + 2*measure.Point)
 	words := func(q *account.Part) wording { return j.wording(g, q) }
 	high := measure.Length(pictureH)
 	if n := len(g.Pieces); n > 1 && n <= mostTold {
 		high = toldH
 	}
 	pic := newPicture(p.hand, w, words, pictureW, min(max(list, high), mostH))
-	alone := len(w.Steps) > mostBeside || pic.smallest() < leastShown
+	alone := len(w.Lines) > mostBeside || pic.smallest() < leastShown
 	need := max(pic.height, min(list, 4*measure.Inch)+measure.Inch/3)
 	if alone {
 		room := p.bottom() - p.y - measure.Inch/4 - head
@@ -174,17 +179,18 @@ func leftoverWording(size string) wording {
 // cuts is the list of a piece's cuts, from x to the right margin.
 func (j *job) cuts(p *pageWriter, w *account.Cutting, x measure.Length) {
 	t := &table{x: x, w: p.right() - x, pad: measure.Point, columns: []column{
-		{head: "Cut", w: measure.Inch * 28 / 100, style: smallB, one: true},
-		{head: "Take", w: measure.Inch * 62 / 100, style: small, one: true},
-		{head: "At the fence", w: measure.Inch * 72 / 100, style: small, one: true},
-		{head: "Set to", w: measure.Inch * 72 / 100, style: smallB, one: true},
+		{head: "Cut", w: measure.Inch * 27 / 100, style: smallB, one: true},
+		{head: "Take", w: measure.Inch * 73 / 100, style: small, one: true},
+		{head: "Fence", w: measure.Inch * 44 / 100, style: small, one: true},
+		{head: "Set to", w: measure.Inch * 85 / 100, style: strong, one: true},
+		{head: "", w: measure.Inch * 44 / 100, style: smallB, one: true},
 		{head: "Line", w: measure.Inch * 50 / 100, style: small, one: true},
 		{head: "Gives", style: small, one: true},
 	}}
 	t.start(p)
-	for i := range w.Steps {
-		s := &w.Steps[i]
-		t.row(p, strconv.Itoa(s.N), w.Take(s), s.Edge(), s.Set.About(j.unit.Ruler()), s.Line(), s.Gives())
+	for i := range w.Lines {
+		l := &w.Lines[i]
+		t.row(p, strconv.Itoa(l.N), w.Take(l), l.Step.Side(), l.Step.Set.About(j.unit.Ruler()), l.Often(), l.Step.FoundBy(), l.Gives())
 	}
 }
 

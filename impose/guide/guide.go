@@ -50,7 +50,7 @@ func Pages(in Input) []press.Page {
 	}
 	cuts, blocks := 0, 0
 	for i := range j.Groups {
-		cuts += max(len(j.Groups[i].Pieces[0].Steps), 12) // no less than the picture
+		cuts += max(len(j.Groups[i].Pieces[0].Lines)*3/2, 12) // no less than the picture
 	}
 	for i := range j.Owners {
 		blocks += 4 + len(j.Owners[i].Blocks)

@@ -384,8 +384,8 @@ func TestExamplePlan(t *testing.T) {
 	laid.Number(len(pages) + 1)
 	pages = Pages(in)
 	text := sectionsOf(pages)
-	compare(t, "example", trim(t, text["Cutting guide"], laid), in)
-	if want := "2 A-B top edge 2 1/2 in measure A + part B"; !slices.Contains(text["Cutting guide"], want) {
+	compare(t, "example", trim(t, text["Cutting guide"], in.Account), in)
+	if want := "2 A-B top 2 1/2 in measure A + part B"; !slices.Contains(text["Cutting guide"], want) {
 		t.Errorf("cut 2 should be measured: %q is not in %q", want, text["Cutting guide"])
 	}
 }

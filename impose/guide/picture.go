@@ -46,10 +46,10 @@ var badgeStyle = smallB
 // newPicture fits the picture of a way of cutting into a box, in no more than true size.
 func newPicture(hand *hand, way *account.Cutting, words func(*account.Part) wording, w, h measure.Length) *picture {
 	s := way.Whole.Rect.Size()
-	widest := hand.advance(badgeStyle, strconv.Itoa(len(way.Steps)))
+	widest := hand.advance(badgeStyle, strconv.Itoa(len(way.Lines)))
 	pic := &picture{way: way, wording: words, w: w, rim: measure.Inch*14/100 + max(widest, measure.Inch*8/100), num: 1, den: 1}
 	foot := measure.Inch / 24
-	if slices.ContainsFunc(way.Steps, func(s account.Step) bool { return pic.side(&s) == below }) {
+	if slices.ContainsFunc(way.Steps, func(s account.Step) bool { return s.N > 0 && pic.side(&s) == below }) {
 		foot = pic.rim
 	}
 	w, h = w-2*pic.rim, h-pic.rim-foot

@@ -12,39 +12,111 @@ import (
 	"testing"
 
 	"tuckmark/config/measure"
-	"tuckmark/impose/plan"
+	"tuckmark/impose/account"
 	"tuckmark/impose/plan/made"
 	"tuckmark/impose/press"
 	"tuckmark/impose/press/readback"
 )
 
-// cutRow is a row of the cutting guide as it is printed. A row of the list under the picture may stand on the same line before it or after.
-var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|[A-Z]+-[A-Z]+) (left|right|top|bottom) edge (.+ (?:in|mm)) (mark|measure|skip) (.+) \+ (scrap|keep|rest|part [A-Z]+|[A-Z]+-[A-Z]+|[A-Z]+)(?: [A-Z]+ \S+-\d+ .*)?$`)
+// cutRow is a line of the cutting guide as it is printed. A row of the list under the picture may stand on the same line before it or after.
+var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|[A-Z]+(?:-[A-Z]+)?)(?:, (\d+) alike)? (left|right|top|bottom) ([0-9][^a-z]* ?(?:in|mm)) (?:(\d+) times )?(mark|measure|skip) `)
 var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)
 
-// trim is a person with the cutting guide and a trimmer: it cuts by the printed measures alone, each laid against the
-// edge that is named, and says what size each lettered block comes out, by PDF page.
-func trim(t *testing.T, rows []string, laid *plan.Plan) map[int]map[string]measure.Size {
-	t.Helper()
-	type paper struct {
-		label string
-		size  measure.Size
+// bench is what lies on the table while a piece is cut: its parts, in the coordinates of the piece, as they really come out.
+type bench struct {
+	blocks map[string]measure.Rect // by place
+	parts  []measure.Rect
+}
+
+// on are the places whose blocks lie on a part, in order.
+func (b *bench) on(p measure.Rect) (out []string) {
+	for name, r := range b.blocks {
+		if x, y := r.X+r.W/2, r.Y+r.H/2; x > p.X && x < p.Right() && y > p.Y && y < p.Bottom() {
+			out = append(out, name)
+		}
 	}
-	byPage := map[int]*plan.Piece{}
-	for _, p := range laid.Pieces {
+	slices.SortFunc(out, func(x, y string) int { return cmp.Or(cmp.Compare(len(x), len(y)), cmp.Compare(x, y)) })
+	return out
+}
+
+// find is where the part lies that holds just these places, from one to another.
+func (b *bench) find(name string) int {
+	first, last, _ := strings.Cut(strings.TrimPrefix(name, "part "), "-")
+	rest := -1 // the largest part without blocks
+	for i, p := range b.parts {
+		on := b.on(p)
+		if len(on) == 0 && (rest < 0 || p.Size().Area() > b.parts[rest].Size().Area()) {
+			rest = i
+		}
+		if name == "the piece" && len(b.parts) == 1 || len(on) > 0 && on[0] == first && on[len(on)-1] == cmp.Or(last, first) {
+			return i
+		}
+	}
+	if name == "rest" {
+		return rest
+	}
+	return -1
+}
+
+// alike are the parts with blocks that are as large as one, which is among them.
+func (b *bench) alike(i int) (out []int) {
+	near := func(x, y measure.Length) bool { return max(x-y, y-x) <= inch/16 }
+	for k, p := range b.parts {
+		if near(p.W, b.parts[i].W) && near(p.H, b.parts[i].H) && len(b.on(p)) > 0 {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// cut cuts a part and returns the one that was not against the fence.
+func (b *bench) cut(i int, edge string, set measure.Length) (int, bool) {
+	p := b.parts[i]
+	near, far := p, p
+	down := edge == "left" || edge == "right"
+	whole := p.H
+	if down {
+		whole = p.W
+	}
+	at := set
+	if edge == "right" || edge == "bottom" {
+		at = whole - set
+	}
+	if at <= 0 || at >= whole {
+		return 0, false
+	}
+	if down {
+		near.W, far.X, far.W = at, p.X+at, p.W-at
+	} else {
+		near.H, far.Y, far.H = at, p.Y+at, p.H-at
+	}
+	b.parts[i] = near
+	b.parts = append(b.parts, far)
+	return len(b.parts) - 1, true
+}
+
+// trim is a person with the cutting guide and a trimmer: it cuts by the printed settings alone, in the order told, each part laid against
+// the fence with the edge that is named, and says what size each lettered block comes out, by PDF page. A part on which more than one block
+// is left is not cut apart.
+func trim(t *testing.T, rows []string, a *account.Account) map[int]map[string]measure.Size {
+	t.Helper()
+	byPage := map[int]*account.Piece{}
+	for _, p := range a.Pieces {
 		byPage[p.Page] = p
 	}
 	out := map[int]map[string]measure.Size{}
-	var stack []paper
+	var on *bench
 	var pages []int
 	done := func() {
 		for _, page := range pages {
 			out[page] = map[string]measure.Size{}
-			for _, p := range stack {
-				out[page][p.label] = p.size
+			for _, p := range on.parts {
+				if places := on.on(p); len(places) == 1 {
+					out[page][places[0]] = p.Size()
+				}
 			}
 		}
-		stack, pages = nil, nil
+		pages = nil
 	}
 	for _, row := range rows {
 		if m := pieceRow.FindStringSubmatch(row); m != nil {
@@ -54,9 +126,10 @@ func trim(t *testing.T, rows []string, laid *plan.Plan) map[int]map[string]measu
 			}
 			done()
 			pages = numbers
-			stack = []paper{{"the piece", byPage[pages[0]].Size()}}
-			if byPage[pages[0]].Whole.Leaf() {
-				stack[0].label = "A"
+			piece := byPage[pages[0]]
+			on = &bench{blocks: map[string]measure.Rect{}, parts: []measure.Rect{piece.Size().At(0, 0)}}
+			for _, s := range piece.Spots {
+				on.blocks[account.Letter(s.First)] = s.Rect
 			}
 			continue
 		}
@@ -64,42 +137,33 @@ func trim(t *testing.T, rows []string, laid *plan.Plan) map[int]map[string]measu
 		if m == nil {
 			continue
 		}
-		set, err := measure.Parse(m[4], measure.In)
+		set, err := measure.Parse(m[5], measure.In)
 		if err != nil {
-			t.Fatalf("the printed measure %q: %v", m[4], err)
+			t.Fatalf("the printed measure %q: %v", m[5], err)
 		}
-		at := len(stack) - 1
-		for at >= 0 && stack[at].label != m[2] {
-			at--
-		}
+		at := on.find(m[2])
 		if at < 0 {
 			t.Fatalf("row %q: there is no such part", row)
 		}
-		whole := stack[at].size
-		stack = slices.Delete(stack, at, at+1)
-		if m[5] == "skip" { // nothing comes off
-			kept := m[6]
-			if m[3] == "right" || m[3] == "bottom" {
-				kept = m[7]
+		parts := []int{at}
+		if m[3] != "" {
+			if parts = on.alike(at); strconv.Itoa(len(parts)) != m[3] {
+				t.Fatalf("row %q: %d parts are alike", row, len(parts))
 			}
-			stack = append(stack, paper{kept, whole})
+		}
+		if m[7] == "skip" { // nothing comes off
 			continue
 		}
-		near, far := whole, whole
-		switch m[3] {
-		case "left":
-			near.W, far.W = set, whole.W-set
-		case "right":
-			near.W, far.W = whole.W-set, set
-		case "top":
-			near.H, far.H = set, whole.H-set
-		case "bottom":
-			near.H, far.H = whole.H-set, set
+		times, _ := strconv.Atoi(cmp.Or(m[6], "1"))
+		for _, at := range parts {
+			for range times {
+				next, ok := on.cut(at, m[4], set)
+				if !ok {
+					t.Fatalf("row %q cuts nothing off a part of %v", row, on.parts[at].Size())
+				}
+				at = next
+			}
 		}
-		if near.W <= 0 || near.H <= 0 || far.W <= 0 || far.H <= 0 {
-			t.Fatalf("row %q cuts nothing off a part of %v", row, whole)
-		}
-		stack = append(stack, paper{m[7], far}, paper{m[6], near})
 	}
 	done()
 	return out
@@ -154,7 +218,7 @@ func compare(t *testing.T, name string, cut map[int]map[string]measure.Size, in 
 // sixteenth that a trimmer is set to.
 func TestCuttingGuideCutsToSize(t *testing.T) {
 	for name, m := range finished() {
-		worst := compare(t, name, trim(t, sectionsOf(m.pages)["Cutting guide"], m.Plan), m.in)
+		worst := compare(t, name, trim(t, sectionsOf(m.pages)["Cutting guide"], m.in.Account), m.in)
 		t.Logf("%s: off by %.4f in at most", name, float64(worst)/float64(inch))
 	}
 	// Sizes of the other system of measures, with and without gaps.
@@ -167,7 +231,7 @@ func TestCuttingGuideCutsToSize(t *testing.T) {
 		d := made.Random(other, 100+seed, 40, 5, 8)
 		d.Settings = s
 		in, pages := finish(d)
-		compare(t, fmt.Sprintf("seed %d", seed), trim(t, sectionsOf(pages)["Cutting guide"], d.Plan), in)
+		compare(t, fmt.Sprintf("seed %d", seed), trim(t, sectionsOf(pages)["Cutting guide"], in.Account), in)
 	}
 }
 
@@ -186,7 +250,7 @@ func TestCuttingGuideThroughPDFium(t *testing.T) {
 		all = append(all, guides{d, in, pages})
 	}
 	for _, m := range all {
-		d, in, pages := m.Draft, m.in, m.pages
+		in, pages := m.in, m.pages
 		var b bytes.Buffer
 		if err := press.Write(&b, press.Document{Title: "guides", Sections: []press.Section{{Title: "Guides", Pages: pages}}}, nil); err != nil {
 			t.Fatal(err)
@@ -198,6 +262,6 @@ func TestCuttingGuideThroughPDFium(t *testing.T) {
 				rows = append(rows, strings.TrimSpace(row))
 			}
 		}
-		compare(t, "through PDFium", trim(t, rows, d.Plan), in)
+		compare(t, "through PDFium", trim(t, rows, in.Account), in)
 	}
 }

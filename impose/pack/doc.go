@@ -13,7 +13,7 @@
 //   - exchange.go, weight.go, shapes.go: sheets that hold few items trade them as mere sets.
 //   - fewer.go: the sheets laid again for fewer cuts, by chance.
 //   - cuts.go: rows without order become cuts that a trimmer can make.
-//   - recut.go, least.go: each piece laid again with the least cuts that its items take; joined.go: no two cuts that undo each other.
+//   - recut.go, least.go: each piece laid again with the least cuts that its items take; joined.go: no two cuts that undo each other; grid.go: what is alike in rows and columns.
 //   - marks.go: the waste of a piece spent where it gives cuts their marks.
 //   - groups.go: like items change places so that a group lies on fewer pieces.
 //   - bound.go: how many sheets there must be whatever one does.

@@ -52,7 +52,15 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 			}
 		}
 		best.explore(min(exploreTrials, allExplored/len(pieces)))
-		*piece.tree = known.add(key, like.items(), joined(best.tree, p.Limits))
+		best.tree = joined(best.tree, p.Limits)
+		for _, gap := range [4]measure.Size{{}, {W: p.Gap}, {H: p.Gap}, {W: p.Gap, H: p.Gap}} {
+			for _, grid := range p.grids(like, c, gap) {
+				if price := best.priceOf(grid); price <= best.price {
+					best.tree, best.price = grid, price
+				}
+			}
+		}
+		*piece.tree = known.add(key, like.items(), best.tree)
 	}
 	for n := range q.sheets {
 		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)

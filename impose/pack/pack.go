@@ -2,6 +2,7 @@ package pack
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"sync"
 
@@ -442,7 +443,23 @@ func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *c
 func (p *packer) answer(q plan) Answer {
 	a := Answer{Unplaced: append(slices.Clone(p.fitsNowhere), q.out...)}
 	slices.Sort(a.Unplaced)
-	slices.SortStableFunc(q.sheets, func(x, y finishedSheet) int { return cmp.Compare(x.Sheet, y.Sheet) })
+	first := map[string]int{} // sheet with that pattern: those that are cut alike follow each other
+	patterns := map[*finishedSheet]int{}
+	order := make([]*finishedSheet, len(q.sheets))
+	for n := range q.sheets {
+		l := &q.sheets[n]
+		key := ""
+		for _, t := range l.Trees {
+			key += patternOf(t) + ";"
+		}
+		if _, ok := first[key]; !ok {
+			first[key] = n
+		}
+		patterns[l], order[n] = first[key], l
+	}
+	slices.SortStableFunc(order, func(x, y *finishedSheet) int {
+		return cmp.Or(cmp.Compare(x.Sheet, y.Sheet), cmp.Compare(patterns[x], patterns[y]))
+	})
 	placed := *p.Job
 	placed.Items = nil
 	out := map[int]bool{}
@@ -454,10 +471,21 @@ func (p *packer) answer(q plan) Answer {
 			placed.Items = append(placed.Items, it)
 		}
 	}
-	for _, l := range q.sheets {
+	for _, l := range order {
 		a.Sheets = append(a.Sheets, l.LaidSheet)
 		a.Cost += l.cost
 	}
 	a.Bound = Bound(placed)
 	return a
+}
+
+// patternOf is a text that is equal for trees with the same cuts.
+func patternOf(n *Node) string {
+	switch {
+	case n == nil:
+		return "blank"
+	case n.Near == nil:
+		return fmt.Sprint(n.Item >= 0, n.Rect.W, n.Rect.H)
+	}
+	return fmt.Sprint("(", n.Axis, n.At, patternOf(n.Near), patternOf(n.Far), ")")
 }

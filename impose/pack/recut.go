@@ -84,6 +84,11 @@ func (p *packer) fewestCuts(q *plan) {
 		if *pieces[k].tree = known.again(key, r.items()); *pieces[k].tree == nil {
 			p.recut(c, r, len(pieces))
 			*r.tree = joined(*r.tree, p.Limits)
+			for _, grid := range p.grids(r, c, measure.Size{}) {
+				if cutsOf(grid) <= cutsOf(*r.tree) {
+					*r.tree = grid
+				}
+			}
 			*pieces[k].tree = known.add(key, r.items(), *r.tree)
 		}
 	}

@@ -20,7 +20,7 @@ import (
 )
 
 // TestAnyReport: whatever was printed and held back, the report gives it back: its blocks as they were asked for, its paper, what is
-// to be paid, and a row for each block, cut and row that was held back, as another program reads them.
+// to be paid, all cuts, and a row for each block and each row that was held back, as another program reads them.
 func TestAnyReport(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		d := anyJob(r)
@@ -201,8 +201,17 @@ func sameSheets(t *rapid.T, f *excelize.File, d *made.Draft) {
 	if len(blocks)+len(held) > 0 {
 		t.Errorf("%v and %v are missing", blocks, held)
 	}
-	if got := len(sheet("Cuts")); got != cuts {
-		t.Errorf("%d cuts, want %d", got, cuts)
+	told := 0 // a row is so many cuts of so many parts
+	for _, row := range sheet("Cuts") {
+		times, _ := strconv.Atoi(row["Times"])
+		parts := 1
+		if _, alike, ok := strings.Cut(row["Take"], ", "); ok {
+			parts, _ = strconv.Atoi(strings.TrimSuffix(alike, " alike"))
+		}
+		told += times * parts
+	}
+	if told != cuts {
+		t.Errorf("%d cuts, want %d", told, cuts)
 	}
 	if got := len(sheet("Held back")); got != len(d.Plan.Held) {
 		t.Errorf("%d held back, want %d", got, len(d.Plan.Held))

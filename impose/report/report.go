@@ -129,12 +129,13 @@ func rowOf(at problem.Place) any {
 
 func (b *book) cuts() {
 	fields := []field{{"Stock", 15, text}, {"PDF page", 8, whole}, {"Before printing", 22, text}, {"Cut", 6, whole}, {"Take", 12, text},
-		{"Against the fence", 14, text}, {"Set to", 12, text}, {b.in("Planned"), 11, length}, {"Line", 10, text}, {"Gives", 18, text}}
+		{"Against the fence", 14, text}, {"Set to", 12, text}, {b.in("Planned"), 11, length}, {"Times", 7, whole}, {"Line", 10, text}, {"Gives", 18, text}}
 	var rows [][]any
 	add := func(stock string, page any, before string, c *account.Cutting) {
-		for i := range c.Steps {
-			s := &c.Steps[i]
-			rows = append(rows, []any{stock, page, before, s.N, c.Take(s), s.Edge(), s.Set.About(b.unit.Ruler()), b.inUnit(s.Planned()), s.Line(), s.Gives()})
+		for i := range c.Lines {
+			l := &c.Lines[i]
+			s := l.Step
+			rows = append(rows, []any{stock, page, before, l.N, c.Take(l), s.Edge(), s.Set.About(b.unit.Ruler()), b.inUnit(s.Planned()), l.Times, s.FoundBy(), l.Gives()})
 		}
 	}
 	for i := range b.Panels {

@@ -56,9 +56,9 @@ func TestReportReadsBack(t *testing.T) {
 		return r[1:]
 	}
 	blocks, cuts := 0, 0
-	for _, p := range d.Plan.Pieces {
+	for _, p := range in.Account.Pieces {
 		blocks += len(p.Blocks())
-		cuts += p.Whole.CutCount()
+		cuts += len(p.Lines)
 	}
 	if got, want := len(rows("Blocks")), blocks+len(d.Plan.Held); got != want {
 		t.Errorf("%d rows of blocks, want %d", got, want)

@@ -38,6 +38,7 @@ func TestTogether(t *testing.T) {
 		"on |July 4, |2019",
 		"on |8–14 September |2024, |pages 10–12",
 		"after |10 km |we |stopped",
+		"it |was |20 × 30 cm, |4″ × 6″ |and |2½ × 3, |a |× |b",
 		"at |7 p.m. |sharp",
 		"Dr. K. Frost |came",
 		"Mrs. Dalloway |said",

@@ -7,8 +7,9 @@ import (
 )
 
 // together reports whether what stands before and after a break of UAX #14 belongs on one line all the same: a dash and the
-// word before it, a number and its unit or month, a title or initial and its name; in Polish a word of one letter and the word after it,
-// and marks that somebody sets off with spaces, as the French do, and what they belong to.
+// word before it, a number and its unit or month, the two measures of a size (20 × 30), a title or initial and its name; in
+// Polish a word of one letter and the word after it; and marks that somebody sets off with spaces, as the French do, and what
+// they belong to.
 func together(text []rune, k int, l lang) bool {
 	if text[k-1] == 0x2013 && k > 1 && unicode.IsDigit(text[k-2]) && unicode.IsDigit(text[k]) { // 8–14
 		return true
@@ -22,6 +23,10 @@ func together(text []rune, k int, l lang) bool {
 	}
 	first := after[0]
 	switch {
+	case string(after) == "×":
+		return startsAsNumber(before)
+	case string(before) == "×" && k >= 4:
+		return startsAsNumber(tokenBefore(text, k-3)) && startsAsNumber(after)
 	case isNumber(before):
 		word := strings.ToLower(string(unpunctuated(after)))
 		return units[word] || units[strings.ToLower(string(after))] || months[word] || len(after) >= 3 && len(before) <= 3 && unicode.IsDigit(first) && thousands(after)
@@ -75,6 +80,9 @@ func isNumber(token []rune) bool {
 	}
 	return len(token) > 0 && token[len(token)-1] != '.' && token[len(token)-1] != ','
 }
+
+// startsAsNumber reports whether a token is a number, or a measure as 4″ and 2½ are.
+func startsAsNumber(token []rune) bool { return len(token) > 0 && isNumber(token[:1]) }
 
 // thousands reports whether a token is a group of three digits, as in 12 000.
 func thousands(token []rune) bool {

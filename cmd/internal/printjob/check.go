@@ -57,7 +57,7 @@ func (j *Job) checkQueue(add func(problem.Severity, string, string, string), u m
 		add(problem.Error, who+" takes no jobs at present", "it was told to reject them", "let it accept jobs in the settings of the computer")
 	}
 	if !q.Pulls(j.Size) {
-		add(problem.Error, fmt.Sprintf("%s pulls no piece of %s (%s)", who, j.Size.About(u), pageWords(j.Pages)), "it pulls "+q.pulls(u),
+		add(problem.Error, fmt.Sprintf("%s pulls no piece of %s (%s)", who, j.Size.About(u), PageWords(j.Pages)), "it pulls "+q.pulls(u),
 			"correct the printer's measures in tuckmark.yaml (`tuckmark printers --yaml` writes them) and make the PDF again")
 	}
 	word := func(what, key, value string, offers []string) {

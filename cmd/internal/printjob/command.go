@@ -131,7 +131,7 @@ func (j *Job) title() string {
 	case j.Rides:
 		what = "a piece of " + j.Stock.Name + " that rides on the sheet before"
 	}
-	return pageWords(j.Pages) + ", " + what
+	return PageWords(j.Pages) + ", " + what
 }
 
 // ByHand says what to set in the print dialogue, job by job.

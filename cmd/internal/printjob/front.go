@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
 
@@ -16,7 +17,7 @@ type Front struct {
 	Ask func(context.Context, Question) (Answer, error)
 }
 
-// Event is something that happens in a session: Load, Sent, Waiting, Going, Ended, Remark or Summary.
+// Event is something that happens in a session: Load, Sent, Waiting, Resumed, Ended, Before, Remark or Summary.
 type Event interface {
 	// Words are the event in lines for people.
 	Words() []string
@@ -25,15 +26,16 @@ type Event interface {
 // Load says what to load, and how it lies.
 type Load struct {
 	Pages   []int
-	What    string   // "load 1 piece of vellum, 4 x 7 in (leftover 2)"
-	In      string   // the tray and the printer
-	Lies    []string // a drawing of letters, of one width; none: as the load before
-	Caution string   // of the stock, once in a session
+	Size    measure.Size // of a page, as it goes in
+	What    string       // "load 1 piece of vellum, 4 x 7 in (leftover 2)"
+	In      string       // the tray and the printer
+	Lies    []string     // a drawing of letters, of one width; none: as the load before
+	Caution string       // of the stock, once in a session
 }
 
 // Words are the load in lines for people.
 func (l Load) Words() []string {
-	out := []string{"", problem.Capital(pageWords(l.Pages)) + ": " + l.What + ".", "  In: " + l.In + "."}
+	out := []string{"", problem.Capital(PageWords(l.Pages)) + ": " + l.What + ".", "  In: " + l.In + "."}
 	for _, line := range l.Lies {
 		out = append(out, "  "+line)
 	}
@@ -86,6 +88,14 @@ func (e Ended) Words() []string {
 	return []string{"  The job has ended: " + strings.Join(e.Why, "; ") + "."}
 }
 
+// Before says that pages were printed in an earlier session, and are left out.
+type Before struct{ Pages []int }
+
+// Words say so in lines for people.
+func (b Before) Words() []string {
+	return []string{problem.Capital(PageWords(b.Pages)) + ": printed before, and not printed again unless that is asked for (--again)."}
+}
+
 // Remark is anything else worth knowing.
 type Remark string
 
@@ -110,14 +120,14 @@ func (s Summary) Words() []string {
 		out = append(out, "Stopped.")
 	}
 	if len(s.Well) > 0 {
-		out = append(out, "Printed well: "+pageWords(s.Well)+".")
+		out = append(out, "Printed well: "+PageWords(s.Well)+".")
 	}
 	for _, d := range s.Doubt {
 		out = append(out, fmt.Sprintf("In doubt: %s went to “%s” as job %d and may still come out, or be out already. Take the job out of the computer's list of print jobs if it is not to be printed.",
-			pageWords(d.Pages), printable(d.Queue), d.Job))
+			PageWords(d.Pages), printable(d.Queue), d.Job))
 	}
 	if len(s.Open) > 0 {
-		out = append(out, "Not printed yet: "+pageWords(s.Open)+".")
+		out = append(out, "Not printed yet: "+PageWords(s.Open)+".")
 	}
 	switch {
 	case len(s.Doubt) > 0:
@@ -126,7 +136,7 @@ func (s Summary) Words() []string {
 		out = append(out, "To go on: give the same command again.")
 	}
 	if len(s.Again) > 0 {
-		out = append(out, "To be done again: "+pageWords(s.Again)+".")
+		out = append(out, "To be done again: "+PageWords(s.Again)+".")
 	}
 	if s.Redo != "" {
 		out = append(out, "    "+s.Redo)

@@ -70,7 +70,7 @@ func (d *Document) Jobs(s *config.Settings, part Part) ([]*Job, problem.List) {
 	}
 	for _, n := range part.Pages {
 		if !pages[n] {
-			problems.Add(at, fmt.Sprintf("page %d is no piece", n), fmt.Sprintf("the pieces are %s", pageWords(sortedPages(pages))), "name one of them, or --guides for the guides")
+			problems.Add(at, fmt.Sprintf("page %d is no piece", n), fmt.Sprintf("the pieces are %s", PageWords(sortedPages(pages))), "name one of them, or --guides for the guides")
 		}
 	}
 	missing := map[string]bool{}
@@ -247,8 +247,8 @@ func (j *Job) Asks() []string {
 	}
 }
 
-// pageWords is "page 4" or "pages 4-7, 9".
-func pageWords(pages []int) string {
+// PageWords is, in words for people, "page 4" or "pages 4-7, 9".
+func PageWords(pages []int) string {
 	var runs []string
 	for i := 0; i < len(pages); {
 		k := i

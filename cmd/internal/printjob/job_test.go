@@ -14,7 +14,7 @@ import (
 
 func TestPageWords(t *testing.T) {
 	for want, pages := range map[string][]int{"page 4": {4}, "pages 4-7": {4, 5, 6, 7}, "pages 4, 6": {4, 6}, "pages 1-2, 9, 11-12": {1, 2, 9, 11, 12}} {
-		if got := pageWords(pages); got != want {
+		if got := PageWords(pages); got != want {
 			t.Errorf("%v: %q, want %q", pages, got, want)
 		}
 	}
@@ -90,7 +90,7 @@ func TestTogether(t *testing.T) {
 		}
 		var got []string
 		for _, j := range jobs {
-			got = append(got, pageWords(j.Pages))
+			got = append(got, PageWords(j.Pages))
 			if j.Outline != (j.Pages[0] == 7) || j.Rides != (j.Pages[0] == 8) || j.Outline && j.Stock.Name != plainPaper {
 				t.Errorf("%s: %+v", name, j)
 			}

@@ -87,7 +87,7 @@ func (s *Session) catchUp(ctx context.Context) error {
 				return err
 			}
 		case released:
-			s.remark("%s went to the printer the last time, and how it ended is not known.", problem.Capital(pageWords(r.Pages)))
+			s.remark("%s went to the printer the last time, and how it ended is not known.", problem.Capital(PageWords(r.Pages)))
 			if err := s.end(ctx, r); err != nil {
 				return err
 			}
@@ -109,7 +109,7 @@ func (s *Session) job(ctx context.Context, j *Job) error {
 		}
 	}
 	if len(finished) > 0 {
-		s.remark("%s: printed before, and not printed again unless that is asked for (--again).", problem.Capital(pageWords(finished)))
+		s.Front.Tell(Before{finished})
 	}
 	if len(pages) == 0 {
 		return nil
@@ -170,13 +170,13 @@ func (s *Session) end(ctx context.Context, r *record) error {
 	case stopped:
 		q.Words = "  Did it come out well all the same?"
 	case unknown, heldBack:
-		q.Words = fmt.Sprintf("  It is not known whether %s came out; nothing is sent again before you have looked. Did it come out well?", pageWords(r.Pages))
+		q.Words = fmt.Sprintf("  It is not known whether %s came out; nothing is sent again before you have looked. Did it come out well?", PageWords(r.Pages))
 	}
 	if ctx.Err() != nil {
 		return ctx.Err()
 	}
 	if s.Front.Ask == nil && was != came {
-		s.remark("  %s: it is not known whether all of it came out. Look, and print again without --yes.", problem.Capital(pageWords(r.Pages)))
+		s.remark("  %s: it is not known whether all of it came out. Look, and print again without --yes.", problem.Capital(PageWords(r.Pages)))
 		return errQuit
 	}
 	answer, err := s.ask(ctx, q)
@@ -215,10 +215,20 @@ func (s *Session) remark(format string, args ...any) {
 	s.Front.Tell(Remark(fmt.Sprintf(format, args...)))
 }
 
+// Loads are what is to be loaded for each of the jobs, before any is run.
+func (s *Session) Loads() []Load {
+	fresh := Session{Unit: s.Unit, cards: map[string]bool{}}
+	out := make([]Load, len(s.Jobs))
+	for i, j := range s.Jobs {
+		out[i] = fresh.toLoad(j)
+	}
+	return out
+}
+
 // toLoad is what to load for a job.
 func (s *Session) toLoad(j *Job) Load {
 	size := j.Size.About(s.Unit)
-	l := Load{Pages: j.Pages}
+	l := Load{Pages: j.Pages, Size: j.Size}
 	switch {
 	case j.Rides && len(j.Pieces) > 1:
 		l.What = fmt.Sprintf("fix %s of %s inside the outlines that were just printed, and load that sheet again, %s", problem.Count(len(j.Pieces), "piece"), j.Stock.Name, size)

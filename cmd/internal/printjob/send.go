@@ -44,7 +44,7 @@ func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, erro
 	if err != nil {
 		return nil, err
 	}
-	r := &record{Pages: j.Pages, Queue: j.Queue.Name, Name: fmt.Sprintf("%s, %s (%s.%d)", d.Name(), pageWords(j.Pages), s.state.PDF[:8], len(s.state.Jobs)+1), Status: waiting}
+	r := &record{Pages: j.Pages, Queue: j.Queue.Name, Name: fmt.Sprintf("%s, %s (%s.%d)", d.Name(), PageWords(j.Pages), s.state.PDF[:8], len(s.state.Jobs)+1), Status: waiting}
 	held := ipp.Attributes{ipp.Attr("job-hold-until", ipp.Keyword, "indefinite")}
 	m, err := s.client.Do(ctx, resource(r.Queue), ipp.CreateJob,
 		ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Attr("job-name", ipp.Name, r.Name)}, append(j.Attributes(), held...), nil)

@@ -72,6 +72,32 @@ func (p *progress) write() *problem.Problem {
 	return save.Create([]save.File{{Path: p.path, Data: append(data, '\n')}}, save.Guard{})
 }
 
+// Came is what became of a page, as far as is known.
+type Came int
+
+// What may have become of a page.
+const (
+	NotYet Came = iota
+	Well
+	Badly   // it is to be done again
+	InDoubt // it went to a printer, and nobody has said how it came out
+)
+
+// Printed is what became of the pages of a PDF in all sessions so far.
+func (d *Document) Printed() (map[int]Came, *problem.Problem) {
+	p, bad := readProgress(d)
+	if bad != nil {
+		return nil, bad
+	}
+	out := map[int]Came{}
+	for _, r := range p.Jobs {
+		for _, n := range r.Pages {
+			out[n] = map[status]Came{done: Well, spoilt: Badly, released: InDoubt}[r.Status]
+		}
+	}
+	return out, nil
+}
+
 // drop takes a record out whose job has printed nothing and will not.
 func (p *progress) drop(r *record) {
 	p.Jobs = slices.DeleteFunc(p.Jobs, func(o *record) bool { return o == r })

@@ -31,6 +31,7 @@ type Options struct {
 	limits    func(*guard)                                       // of tests
 	handler   func(http.Handler)                                 // is told what answers requests; of tests
 	idleAfter time.Duration                                      // since the last page was closed; 0: ten minutes
+	printer   *printer                                           // stands in for the computer's; of tests
 }
 
 // Refused is what keeps a desk from being opened.
@@ -66,7 +67,8 @@ type server struct {
 	entered func() // once somebody has entered
 	ctx     context.Context
 
-	foot foot // that was told last, by the layer
+	printer printer
+	foot    foot // that was told last, by the layer
 
 	mutex sync.Mutex
 	job   *openJob // nil: none yet
@@ -83,6 +85,9 @@ type openJob struct {
 	config save.Digest  // of its configuration as it was read; "": there was none
 	end    context.CancelFunc
 	done   chan struct{}
+
+	outputs  outputs
+	printing printing
 }
 
 // Run serves a desk until it is quit, nobody has had a page open for ten minutes, or the context is done. A job that another desk has open is
@@ -96,6 +101,9 @@ func Run(ctx context.Context, o Options) error {
 	_, port, _ := net.SplitHostPort(listener.Addr().String())
 	s := &server{options: o, host: address + ":" + port, hub: newHub(time.Now)}
 	s.guard = newGuard(s.host, port)
+	if s.printer = thisPrinter(); o.printer != nil {
+		s.printer = *o.printer
+	}
 	if o.limits != nil {
 		o.limits(s.guard)
 	}
@@ -184,7 +192,7 @@ func (s *server) watchIdle() {
 	if limit == 0 {
 		limit = idleLimit
 	}
-	for s.hub.idle() < limit {
+	for s.hub.idle() < limit || s.prints() {
 		select {
 		case <-time.After(min(limit/4, 5*time.Second)):
 		case <-s.ctx.Done():
@@ -193,6 +201,12 @@ func (s *server) watchIdle() {
 	}
 	s.options.Say("No page was open for ten minutes; the desk is closed.")
 	s.stop()
+}
+
+// prints reports whether something is in the printer.
+func (s *server) prints() bool {
+	j := s.current()
+	return j != nil && j.printing.busy()
 }
 
 // elsewhere is a job that another desk has open, and the address of that.
@@ -229,6 +243,9 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	}
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
+	if s.job != nil && s.job.printing.busy() {
+		return nil, errPrinting
+	}
 	if err := s.close(); err != nil {
 		return nil, err
 	}
@@ -253,6 +270,8 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	ctx, end := context.WithCancel(s.ctx)
 	j := &openJob{book: book, config: read, found: found, lock: l, file: file, end: end, done: make(chan struct{})}
 	s.hub.forget()
+	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
+	j.printing.after, j.printing.run = j.make, s.printer.run
 	s.foot = foot{}
 	j.layer = newLayer(book, settings, func(n *laid) { s.tellLaid(n) })
 	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) })
@@ -282,6 +301,7 @@ func (s *server) close() error {
 	if j == nil {
 		return nil
 	}
+	j.printing.close()
 	j.end()
 	<-j.done
 	if err := j.book.Close(); err != nil {

@@ -27,7 +27,7 @@ func (s *server) routes() map[string]route {
 		"POST /start/paste": {serve: s.startPaste, most: mostPasted},
 		"POST /quit":        {serve: s.quit},
 	}
-	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js"} {
+	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "print.js", "cutting.js"} {
 		out["GET /"+name] = route{serve: asset(name)}
 	}
 	for key, to := range map[string]struct {
@@ -60,6 +60,16 @@ func (s *server) routes() map[string]route {
 		"GET /part/sheets":    {serve: s.sheetsPart},
 		"GET /stock/*":        {serve: s.stockPicture},
 		"GET /piece/*":        {serve: s.piecePicture},
+		"GET /print":          {serve: s.printPage},
+		"GET /part/prints":    {serve: s.printsPart},
+		"GET /part/session":   {serve: s.sessionPart},
+		"GET /cutting":        {serve: s.cuttingPage},
+		"GET /part/cuts":      {serve: s.cutsPart},
+		"GET /download/*":     {serve: s.download},
+		"POST /print/make":    {serve: s.makeFiles},
+		"POST /print/start":   {serve: s.printStart},
+		"POST /print/answer":  {serve: s.printAnswer},
+		"POST /print/stop":    {serve: s.printStop},
 	} {
 		out[key] = route{most: to.most, serve: func(w http.ResponseWriter, r *http.Request) {
 			j := s.current()
@@ -118,6 +128,10 @@ func (s *server) front(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
+	if j := s.current(); j != nil && j.printing.busy() {
+		fail(w, http.StatusConflict, errPrinting, nil)
+		return
+	}
 	answer(w, struct{}{})
 	s.stop()
 }

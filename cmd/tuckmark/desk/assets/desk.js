@@ -81,7 +81,7 @@ const desk = {
   const source = new EventSource("/events");
   let gone = false;
   const hear = (name) => source.addEventListener(name, (e) => desk.tell(name, JSON.parse(e.data)));
-  ["book", "laid", "foot", "closed"].forEach(hear);
+  ["book", "laid", "foot", "print", "closed"].forEach(hear);
   source.onerror = () => {
     if (!gone) desk.say("The desk does not answer. What you type stays on this page.", true);
   };

@@ -1,0 +1,76 @@
+// Print: the PDF and the report are made and fetched; what is printed is told as it goes, and asked about.
+"use strict";
+(() => {
+  const session = document.getElementById("session");
+  const prints = document.getElementById("prints");
+  // Each part is fetched one at a time; what is told meanwhile has it fetched once more.
+  const renewing = new Map();
+  const shown = new Map(); // what each part shows, as it was fetched
+  const keyOf = (e) => e.getAttribute("href") || JSON.stringify(e.dataset); // by which a button is known again
+  let asked = session.querySelector("[data-number]")?.dataset.number;
+  const renew = async (at, path) => {
+    if (renewing.has(at)) {
+      renewing.set(at, true);
+      return;
+    }
+    renewing.set(at, false);
+    try {
+      const html = await desk.part(path);
+      if (shown.get(at) === html) return;
+      shown.set(at, html);
+      const held = at.contains(document.activeElement) && keyOf(document.activeElement);
+      at.innerHTML = html;
+      const same = held && [...at.querySelectorAll("a, button")].find((e) => keyOf(e) === held);
+      const question = at.querySelector(".answers .main") || at.querySelector(".answers button");
+      const fresh = question && question.dataset.number !== asked;
+      if (question) asked = question.dataset.number;
+      if (same) same.focus();
+      else if (question && (held || (fresh && (document.activeElement === document.body || prints.contains(document.activeElement))))) question.focus();
+      else if (held) document.getElementById("main").focus();
+    } catch (e) {
+      desk.say(e.message, true);
+    } finally {
+      const again = renewing.get(at);
+      renewing.delete(at);
+      if (again) await renew(at, path);
+    }
+  };
+  const both = () => {
+    renew(session, "/part/session");
+    renew(prints, "/part/prints");
+  };
+  desk.on("print", both);
+  desk.on("laid", () => renew(prints, "/part/prints"));
+  desk.on("back", both);
+
+  const wrong = (e) => desk.problems(document.getElementById("wrong"), e.message, e.problems);
+  document.getElementById("main").addEventListener("click", async (e) => {
+    const b = e.target.closest("button");
+    if (!b) return;
+    const d = b.dataset;
+    try {
+      if ("make" in d) {
+        b.disabled = true;
+        desk.say("being made…");
+        const said = await desk.send("/print/make", {});
+        desk.say(said.later ? "made anew once the printing is over" : "made");
+        await renew(prints, "/part/prints");
+        document.getElementById("main").focus();
+      } else if ("print" in d) {
+        await desk.send("/print/start", {stock: d.print, again: "again" in d});
+        scrollTo(0, 0);
+      } else if ("guides" in d) {
+        await desk.send("/print/start", {guides: true});
+        scrollTo(0, 0);
+      } else if ("answer" in d) {
+        await desk.send("/print/answer", {number: Number(d.number), answer: d.answer});
+      } else if ("stop" in d) {
+        await desk.send("/print/stop", {});
+      }
+    } catch (why) {
+      b.disabled = false;
+      wrong(why);
+      desk.say(why.message, true);
+    }
+  });
+})();

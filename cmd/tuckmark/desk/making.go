@@ -1,0 +1,251 @@
+package desk
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"mime"
+	"net/http"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/printjob"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/account"
+)
+
+// outputs are the files of a job, as `tuckmark make` would write them beside its workbook, and what is known of them.
+type outputs struct {
+	mutex   sync.Mutex       // held while the files are made
+	last    *impose.Job      // that the PDF was made of in this run of the desk; nil: in an earlier one, or never
+	account *account.Account // of that
+	pdf     save.Digest      // of the file
+	opened  atomic.Pointer[openedPDF]
+}
+
+// openedPDF is a PDF that was read and found whole.
+type openedPDF struct {
+	digest   save.Digest
+	document *printjob.Document
+}
+
+// pdf is the path of the job's PDF.
+func (j *openJob) pdf() string { return naming.Beside(j.book.Path(), ".pdf") }
+
+// report is the path of its report.
+func (j *openJob) report() string { return naming.Beside(j.pdf(), "-report.xlsx") }
+
+// note is the file that says of what the PDF was made.
+func (j *openJob) note() string { return filepath.Join(filepath.Dir(j.file), "made.json") }
+
+// madeNote is what stands in it.
+type madeNote struct {
+	Of  string      `json:"of"`  // what the job held
+	PDF save.Digest `json:"pdf"` // of the file
+}
+
+// holds is a text that is another one where the job would come out otherwise: its rows or its configuration are others.
+func (j *openJob) holds() string {
+	var all []any
+	for _, s := range []jobbook.Sheet{jobbook.Journaling, jobbook.Paper} {
+		for _, r := range j.book.Rows(s) {
+			all = append(all, r.ID, r.Cells)
+		}
+	}
+	data, err := json.Marshal(append(all, j.config))
+	if err != nil {
+		return "" // texts can always be written
+	}
+	return string(save.DigestOf(data))
+}
+
+// made is the PDF beside the workbook, nil where there is none, and whether it was made of the job as it stands now.
+func (j *openJob) made() (d *printjob.Document, fresh bool, bad *problem.Problem) {
+	data, err := os.ReadFile(j.pdf())
+	if errors.Is(err, os.ErrNotExist) {
+		return nil, false, nil
+	}
+	digest := save.DigestOf(data)
+	if k := j.outputs.opened.Load(); k != nil && k.digest == digest {
+		d = k.document
+	} else if d, bad = printjob.Open(j.pdf()); bad != nil {
+		bad.Place.File = filepath.Base(bad.Place.File)
+		return nil, false, bad
+	}
+	j.outputs.opened.Store(&openedPDF{digest, d})
+	var n madeNote
+	if text, err := os.ReadFile(j.note()); err == nil && json.Unmarshal(text, &n) == nil {
+		fresh = n.PDF == digest && n.Of == j.holds()
+	}
+	return d, fresh, nil
+}
+
+// arranged is the job as it stands, laid with full effort and ready to be written. What it held is the text of holds.
+func (j *openJob) arranged(ctx context.Context) (job *impose.Job, of string, err error) {
+	of = j.holds()
+	in := j.book.Input()
+	job = impose.New(j.layer.settings.Load(), nil)
+	job.Fonts = j.layer.fonts
+	if err := job.ReadTables(ctx, in.Tables, ""); err != nil {
+		return nil, "", err
+	}
+	if err := job.Set(ctx); err != nil {
+		return nil, "", err
+	}
+	if err := j.book.Keep(in, job.Input); err != nil { // what is printed keeps its code
+		return nil, "", err
+	}
+	if err := job.Arrange(ctx); err != nil {
+		return nil, "", err
+	}
+	if !job.CanHoldBack() {
+		return job, of, errWrong
+	}
+	if len(job.Plan.Pieces) == 0 {
+		return job, of, errNothing
+	}
+	return job, of, job.Draw(ctx, problem.Line(strings.TrimSuffix(filepath.Base(j.pdf()), ".pdf")))
+}
+
+var (
+	errWrong   = errors.New("nothing was made: this has to be mended first")
+	errNothing = errors.New("nothing was made: there is no block yet that can be printed")
+)
+
+// make writes the PDF, one for each stock, and the report. Rows that are to be mended are held back.
+func (j *openJob) make(ctx context.Context) (problem.List, error) {
+	o := &j.outputs
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	job, of, err := j.arranged(ctx)
+	if err != nil {
+		if job != nil {
+			return job.Problems, err
+		}
+		return nil, err
+	}
+	files, err := job.Write(ctx, true)
+	if err != nil {
+		return nil, err
+	}
+	note, err := json.Marshal(madeNote{of, save.DigestOf(files.PDF)})
+	if err != nil {
+		return nil, err
+	}
+	var stocks []string
+	for _, s := range files.Stocks {
+		stocks = append(stocks, s.Stock)
+	}
+	set := []save.File{{Path: j.note(), Data: note}, {Path: j.report(), Data: files.Report}}
+	for i, path := range naming.ForStocks(j.pdf(), stocks) {
+		set = append(set, save.File{Path: path, Data: files.Stocks[i].PDF})
+	}
+	var g save.Guard
+	g.Protect(j.book.Path(), job.Settings.File)
+	if p := save.Create(append(set, save.File{Path: j.pdf(), Data: files.PDF}), g); p != nil {
+		return nil, p
+	}
+	o.last, o.pdf = job, save.DigestOf(files.PDF)
+	o.account = account.Of(job.Plan, job.Settings, job.Paper)
+	return nil, nil
+}
+
+// accounted is the job that the PDF was made of, with its account; nil where the job has changed since and an earlier run of the desk made the PDF.
+func (j *openJob) accounted(ctx context.Context) (*impose.Job, *account.Account, error) {
+	d, fresh, bad := j.made()
+	if bad != nil {
+		return nil, nil, bad
+	}
+	if d == nil {
+		return nil, nil, errNoFile
+	}
+	o := &j.outputs
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	now := o.opened.Load().digest
+	if o.pdf != now {
+		o.last, o.account = nil, nil
+	}
+	if o.last == nil && fresh { // the same input gives the same plan
+		job, _, err := j.arranged(ctx)
+		if err != nil {
+			return nil, nil, err
+		}
+		o.last, o.account, o.pdf = job, account.Of(job.Plan, job.Settings, job.Paper), now
+	}
+	return o.last, o.account, nil
+}
+
+// makeFiles makes the PDF and the report. While something is printed it waits until that is over.
+func (s *server) makeFiles(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct{}
+	if !read(w, r, &in) {
+		return
+	}
+	if j.printing.later() {
+		answer(w, map[string]bool{"later": true})
+		return
+	}
+	found, err := j.make(r.Context())
+	if err != nil {
+		fail(w, http.StatusConflict, err, found)
+		return
+	}
+	answer(w, struct{}{})
+}
+
+// downloads are the files that can be fetched, by the last part of their address.
+func (j *openJob) downloads(d *printjob.Document) map[string]string {
+	out := map[string]string{"all": j.pdf(), "report": j.report()}
+	for i, path := range naming.ForStocks(j.pdf(), stocksOf(d)) {
+		out["stock-"+strconv.Itoa(i)] = path
+	}
+	return out
+}
+
+// stocksOf are the stocks of a PDF, in the order of its pages.
+func stocksOf(d *printjob.Document) (out []string) {
+	for _, p := range d.Plan.Pieces {
+		if !slices.Contains(out, p.Stock) {
+			out = append(out, p.Stock)
+		}
+	}
+	return out
+}
+
+// download hands out one of the job's files: /download/all, /download/report, /download/stock-0.
+func (s *server) download(j *openJob, w http.ResponseWriter, r *http.Request) {
+	d, _, bad := j.made()
+	if bad != nil || d == nil {
+		refuse(w, http.StatusNotFound, errNoFile)
+		return
+	}
+	path, ok := j.downloads(d)[strings.TrimPrefix(r.URL.Path, "/download/")]
+	if !ok {
+		refuse(w, http.StatusNotFound, errNoFile)
+		return
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		refuse(w, http.StatusNotFound, errNoFile)
+		return
+	}
+	kind := "application/pdf"
+	if filepath.Ext(path) == ".xlsx" {
+		kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+	}
+	w.Header().Set("Content-Type", kind)
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": filepath.Base(path)}))
+	w.Write(data)
+}
+
+var errNoFile = errors.New("there is no such file; make the PDF first")

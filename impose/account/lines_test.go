@@ -1,0 +1,55 @@
+package account
+
+import (
+	"testing"
+
+	"tuckmark/config/measure"
+	"tuckmark/impose/plan/made"
+)
+
+// TestLines: every cut is in one line, once; a part is cut after the one that it comes from; cuts with one setting are one line, and parts
+// that are alike are cut alike.
+func TestLines(t *testing.T) {
+	row := []measure.Size{made.Size(2*inch, 3*inch), made.Size(2*inch, 3*inch), made.Size(2*inch, 3*inch)}
+	d := made.New(made.Settings(), 1)
+	d.Piece("vellum", made.Size(17*inch/2, 11*inch), 0, row, row, row)
+	a := Of(d.Plan, d.Settings, nil)
+	c := a.Pieces[0].Cutting
+	if len(c.Lines) != 2 || c.Lines[0].Times != 3 || len(c.Lines[1].Parts) != 3 || c.Lines[1].Times != 3 {
+		t.Fatalf("three rows of three are cut in %d lines: %+v", len(c.Lines), c.Lines)
+	}
+	if got := c.Take(&c.Lines[1]); got != "A-C, 3 alike" {
+		t.Errorf("the second line takes %q", got)
+	}
+	if got := c.Lines[0].Gives(); got != "A-C, … + scrap" {
+		t.Errorf("the first line gives %q", got)
+	}
+	for stack, want := range map[int]int{1: 3 + 9, 2: 3 + 6, 3: 3 + 3, 9: 3 + 3} {
+		if got := c.Strokes(1, stack); got != want {
+			t.Errorf("in stacks of %d: %d strokes, want %d", stack, got, want)
+		}
+	}
+	for name, d := range map[string]*made.Draft{"three": made.Three(made.Settings()), "random": made.Random(made.Settings(), 4, 60, 5, 8)} {
+		for _, p := range Of(d.Plan, d.Settings, nil).Pieces {
+			cut, lines := map[*Part]int{}, 0
+			free := map[*Part]bool{p.Cutting.Whole: true}
+			for i := range p.Lines {
+				l := &p.Lines[i]
+				lines += l.Times * len(l.Parts)
+				for _, part := range l.Parts {
+					for range l.Times {
+						if !free[part] {
+							t.Fatalf("%s, page %d: line %d takes a part that is not there yet", name, p.Page, l.N)
+						}
+						cut[part]++
+						free[part.Near], free[part.Far] = true, true
+						part = part.Far
+					}
+				}
+			}
+			if lines != len(p.Steps) || len(cut) != len(p.Steps) {
+				t.Errorf("%s, page %d: %d cuts of %d parts in the lines, %d in the plan", name, p.Page, lines, len(cut), len(p.Steps))
+			}
+		}
+	}
+}
