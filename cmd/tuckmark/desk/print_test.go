@@ -28,7 +28,6 @@ type standIn struct {
 	mutex sync.Mutex
 	sent  [][]int
 	open  chan struct{} // a job in the printer ends when something comes through it
-	whole bool          // all that was asked for came out well
 }
 
 func (s *standIn) printer() *printer {
