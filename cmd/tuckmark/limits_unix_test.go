@@ -70,6 +70,9 @@ func TestSmallFilesCostLittle(t *testing.T) {
 		{"copies of all sizes", rows(t, "sizes", "Name,Journaling,Width,Height,Copies", often(20, 100), func(r *rand.Rand, i int) string {
 			return fmt.Sprintf("P%d,Plums in Larvik 1987. %d,%d 1/8,%d 3/8,999", i, i, 1+r.IntN(2), 1+r.IntN(2))
 		}), 400},
+		{"spaces of all sizes", rows(t, "spaces", "Name,Journaling,Width,Height", often(2000, 4000), func(r *rand.Rand, i int) string {
+			return fmt.Sprintf("P,Plum %d,%.4f,%.4f", i, 1+3*r.Float64(), 1+3*r.Float64())
+		}), 400},
 		{"fonts that nobody has", rows(t, "fonts", "Name,Journaling,Width,Height,Font", often(6000, 46000), func(r *rand.Rand, i int) string {
 			return fmt.Sprintf("P,Plums,4,2,Nobody %x", r.Uint32())
 		}), 400},

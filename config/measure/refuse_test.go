@@ -93,3 +93,19 @@ func TestHints(t *testing.T) {
 		t.Errorf("a number with its unit is not bare: %s", fields)
 	}
 }
+
+// TestEndless: blanks do not count, up to the bytes that are looked at at all.
+func TestEndless(t *testing.T) {
+	for n, want := range map[int]bool{mostLetters: true, mostLetters + 1: false} {
+		pad := strings.Repeat(" ", n-len("4 x 2"))
+		if l, err := Parse("4"+pad+"    ", In); (err == nil) != want || want && l != 4*Inch {
+			t.Errorf("%d bytes: %v", n, err)
+		}
+		if s, err := ParseSize("4 x 2"+pad, In); (err == nil) != want || want && s != (Size{4 * Inch, 2 * Inch}) {
+			t.Errorf("%d bytes: %v", n, err)
+		}
+	}
+	if got := Quote(strings.Repeat("é", mostLetters)); got != "“"+strings.Repeat("é", 39)+"…”" {
+		t.Error(got)
+	}
+}

@@ -66,15 +66,17 @@ func (k *cutKind) area() int64 {
 
 // leastCutter knows the least cuts of the parts that it was asked for; sets that differ by a few items share most of them.
 type leastCutter struct {
-	limits Limits
-	gap    measure.Size  // that items keep between them: those side by side its width, those one above the other its height
-	edges  measure.Sides // the most that an item keeps clear of each edge
-	kinds  []cutKind
-	keys   []uint64 // of the kinds; a set has their sum
-	parts  map[partKey]*partCuts
-	sums   map[uint64]*[2][]measure.Length
-	r      rng
-	trials int // that are left
+	limits  Limits
+	gap     measure.Size  // that items keep between them: those side by side its width, those one above the other its height
+	edges   measure.Sides // the most that an item keeps clear of each edge
+	kinds   []cutKind
+	numbers map[cutKind]int // of the kinds
+	keys    []uint64        // of the kinds; a set has their sum
+	parts   map[partKey]*partCuts
+	sums    map[uint64]*[2][]measure.Length
+	lengths int // in all sums
+	r       rng
+	trials  int // that are left
 }
 
 // partKey says what of a part matters: its items, its size, and how near it is to edges of the piece that something keeps clear of.
@@ -93,7 +95,7 @@ type partCuts struct {
 }
 
 func newLeastCutter(lim Limits) *leastCutter {
-	return &leastCutter{limits: lim, parts: map[partKey]*partCuts{}, sums: map[uint64]*[2][]measure.Length{}, r: 1}
+	return &leastCutter{limits: lim, numbers: map[cutKind]int{}, parts: map[partKey]*partCuts{}, sums: map[uint64]*[2][]measure.Length{}, r: 1}
 }
 
 // kindOf is the number of an item's kind on pieces with these margins.
@@ -109,9 +111,10 @@ func (c *leastCutter) leftover(s measure.Size) int {
 }
 
 func (c *leastCutter) numbered(k cutKind) int {
-	if at := slices.Index(c.kinds, k); at >= 0 {
+	if at, ok := c.numbers[k]; ok {
 		return at
 	}
+	c.numbers[k] = len(c.kinds)
 	for _, s := range k.clear {
 		e := &c.edges
 		e.Left, e.Top, e.Right, e.Bottom = max(e.Left, s.Left), max(e.Top, s.Top), max(e.Right, s.Right), max(e.Bottom, s.Bottom)
@@ -219,6 +222,10 @@ func (s *cutSet) sumsOf(state int) *[2][]measure.Length {
 			slices.Sort(sums)
 			out[a] = slices.Compact(sums)
 		}
+	}
+	if s.lengths += len(out[Down]) + len(out[Across]); s.lengths > mostRemembered {
+		clear(s.sums)
+		s.lengths = len(out[Down]) + len(out[Across])
 	}
 	s.sums[t.key], t.sums = out, out
 	return out

@@ -296,8 +296,15 @@ func (t *textSetter) hyphenPoints(p *paragraph, h *hyphenator, from, to int) []h
 	return points
 }
 
+// longestWord is how many letters the longest word has that is broken; all its parts are shaped, so that the work grows with its square.
+// The longest chemical names in print stay below (from memory).
+const longestWord = 400
+
 // measureHyphens shapes what comes before and after each of the points of a word that begins at text[from+at], within text[from:to].
 func (t *textSetter) measureHyphens(p *paragraph, r *run, from, to, at int, points []int) (out []hyphenPoint) {
+	if to-from > longestWord {
+		return nil
+	}
 	s := t.shaper(r.face)
 	for _, n := range points {
 		cut := from + at + n

@@ -113,7 +113,9 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 	return b.log(record{Step: &s})
 }
 
-func closed() *problem.Problem { return &problem.Problem{What: "the job is closed", Hint: "open it again"} }
+func closed() *problem.Problem {
+	return &problem.Problem{What: "the job is closed", Hint: "open it again"}
+}
 
 // Input is a book as the job reads it.
 type Input struct {

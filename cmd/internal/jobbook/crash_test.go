@@ -1,13 +1,18 @@
 package jobbook
 
 import (
+	"bytes"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"reflect"
+	"strings"
 	"testing"
 
+	"tuckmark/cmd/internal/journal"
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config"
+	"tuckmark/intake"
 )
 
 // session plays the same session on a disk until an error, and returns the rows after each step that is sure, the rows that the step at
@@ -141,5 +146,80 @@ func TestFailsAtEveryStep(t *testing.T) {
 			t.Logf("%d steps", fails)
 			return
 		}
+	}
+}
+
+// FuzzReplay: whatever the records of a journal say, playing them ends, and what comes of them can be worked with.
+func FuzzReplay(f *testing.F) {
+	s := settings(f)
+	d := fakedisk.New()
+	if _, _, err := session(s, d, 1); err != nil {
+		f.Fatal(err)
+	}
+	data, err := d.Read("d/.x-desk/journal")
+	if err != nil {
+		f.Fatal(err)
+	}
+	records, _, _ := journal.Read(data)
+	f.Add(bytes.Join(records, nil))
+	f.Add([]byte(`{"whole":{"unit":"in","revision":1}}` + "\n" + `{"step":{"r":2,"c":[{"k":1,"id":"aaaaaaaaaa"}]},"asked":[{"kind":6,"sheet":9,"choices":[{"key":"keep"}]}],"stacks":{"done":[2,7]}}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		b := blank(fakedisk.New(), bookPath, s)
+		if b.replay(bytes.Split(data, []byte("\n"))); b.now == nil {
+			return
+		}
+		for _, q := range b.Questions() {
+			for _, c := range q.Choices {
+				_ = b.Answer(q.ID, c.Key) // whatever it does, it ends
+			}
+		}
+		before := rowsOf(b)
+		if _, more, err := b.Undo(); more && err == nil {
+			if _, more, err = b.Redo(); !more || err != nil || !reflect.DeepEqual(rowsOf(b), before) {
+				t.Fatalf("what was taken back does not come again: %v %v", more, err)
+			}
+		}
+		intake.ReadTables(b.Input().Tables, s)
+		if err := b.Close(); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+// However long somebody types, the folder stays small, the newest states can be returned to, and so can the first as long as there is room.
+func TestFolderStaysSmall(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	text := strings.Repeat("all work and no play ", 900)
+	most := int64(0)
+	for i := range 1500 {
+		do(t, b, Change{Kind: Set, ID: ids[i/5%3], Column: "Journaling", Text: fmt.Sprint(i, text)})
+		most = max(most, b.journal.Size())
+	}
+	if limit := int64(mostJournal + 2*b.now.size + 100_000); most > limit || most < mostJournal {
+		t.Errorf("the journal had %d bytes, and may have %d", most, limit)
+	}
+	states := b.States()
+	if len(states) < 100 {
+		t.Fatalf("there are %d states", len(states))
+	}
+	then := states[90].Revision
+	if _, err := b.Return(then); err != nil {
+		t.Fatal(err)
+	}
+	want := rowsOf(b)
+	d = d.Restart(nil)
+	b, _, err := open(d, bookPath, settings(t))
+	if err != nil || !reflect.DeepEqual(rowsOf(b), want) {
+		t.Fatal(err)
+	}
+	if _, more, err := b.Undo(); !more || err != nil {
+		t.Fatal(more, err)
+	}
+	if got := b.Rows(Journaling)[find(b.now.Rows[0], ids[1499/5%3])].Cells["Journaling"]; got != fmt.Sprint(1499, text) {
+		t.Errorf("the newest text begins %.10s", got)
+	}
+	if _, err := b.Return(b.States()[len(b.States())-1].Revision); err != nil {
+		t.Error(err)
 	}
 }

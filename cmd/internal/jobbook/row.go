@@ -25,7 +25,12 @@ const (
 	sheets
 )
 
-func (s Sheet) String() string { return [...]string{"Journaling", "Paper"}[s] }
+func (s Sheet) String() string {
+	if s == Paper {
+		return "Paper"
+	}
+	return "Journaling"
+}
 
 // Row is one block, or one line of paper, as it was typed.
 type Row struct {

@@ -28,6 +28,7 @@ type outputs struct {
 	mutex   sync.Mutex       // held while the files are made
 	last    *impose.Job      // that the PDF was made of in this run of the desk; nil: in an earlier one, or never
 	account *account.Account // of that
+	pdf     save.Digest      // of the file
 	opened  atomic.Pointer[openedPDF]
 }
 
@@ -153,26 +154,33 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	if p := save.Create(append(set, save.File{Path: j.pdf(), Data: files.PDF}), g); p != nil {
 		return nil, p
 	}
-	o.last = job
+	o.last, o.pdf = job, save.DigestOf(files.PDF)
 	o.account = account.Of(job.Plan, job.Settings, job.Paper)
 	return nil, nil
 }
 
 // accounted is the job that the PDF was made of, with its account; nil where the job has changed since and an earlier run of the desk made the PDF.
 func (j *openJob) accounted(ctx context.Context) (*impose.Job, *account.Account, error) {
-	_, fresh, bad := j.made()
+	d, fresh, bad := j.made()
 	if bad != nil {
 		return nil, nil, bad
+	}
+	if d == nil {
+		return nil, nil, errNoFile
 	}
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
+	now := o.opened.Load().digest
+	if o.pdf != now {
+		o.last, o.account = nil, nil
+	}
 	if o.last == nil && fresh { // the same input gives the same plan
 		job, _, err := j.arranged(ctx)
 		if err != nil {
 			return nil, nil, err
 		}
-		o.last, o.account = job, account.Of(job.Plan, job.Settings, job.Paper)
+		o.last, o.account, o.pdf = job, account.Of(job.Plan, job.Settings, job.Paper), now
 	}
 	return o.last, o.account, nil
 }

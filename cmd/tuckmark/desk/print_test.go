@@ -28,7 +28,6 @@ type standIn struct {
 	mutex sync.Mutex
 	sent  [][]int
 	open  chan struct{} // a job in the printer ends when something comes through it
-	whole bool          // all that was asked for came out well
 }
 
 func (s *standIn) printer() *printer {
@@ -416,9 +415,12 @@ func TestPrintLooks(t *testing.T) {
 				continue
 			}
 			emulate(b, width, map[int64]int64{390: 844, 1280: 900, 2560: 1440}[width], scheme)
-			for _, part := range []string{"print"} {
+			for _, part := range []string{"print", "cutting"} {
 				goTo(t, r, b, "/"+part)
 				until(t, b, laidAll)
+				if part == "cutting" {
+					until(t, b, `document.getElementById("set").textContent`)
+				}
 				chromium.Axe(t, b, fmt.Sprintf("%s, %d px, %s", part, width, scheme))
 				if w := chromium.Eval[int64](b, `document.documentElement.scrollWidth`); w > width {
 					t.Errorf("%s is %d px wide at %d px", part, w, width)

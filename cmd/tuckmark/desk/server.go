@@ -27,7 +27,7 @@ func (s *server) routes() map[string]route {
 		"POST /start/paste": {serve: s.startPaste, most: mostPasted},
 		"POST /quit":        {serve: s.quit},
 	}
-	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "print.js"} {
+	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "print.js", "cutting.js"} {
 		out["GET /"+name] = route{serve: asset(name)}
 	}
 	for key, to := range map[string]struct {
@@ -63,6 +63,8 @@ func (s *server) routes() map[string]route {
 		"GET /print":          {serve: s.printPage},
 		"GET /part/prints":    {serve: s.printsPart},
 		"GET /part/session":   {serve: s.sessionPart},
+		"GET /cutting":        {serve: s.cuttingPage},
+		"GET /part/cuts":      {serve: s.cutsPart},
 		"GET /download/*":     {serve: s.download},
 		"POST /print/make":    {serve: s.makeFiles},
 		"POST /print/start":   {serve: s.printStart},
