@@ -60,7 +60,7 @@ func Letters(j *impose.Job) []Letter {
 	for i, who := range people {
 		n := len(theirs[who])
 		var b strings.Builder
-		fmt.Fprintf(&b, "Hello %s,\n\n%s of yours cannot be printed yet:\n", who, problem.Count(n, "block"))
+		fmt.Fprintf(&b, "%s%s of yours cannot be printed yet:\n", greeting(who), problem.Count(n, "block"))
 		for _, at := range theirs[who] {
 			b.WriteString("\n" + called(blocks[at]) + "\n")
 			for _, p := range wrong[at] {
@@ -72,6 +72,9 @@ func Letters(j *impose.Job) []Letter {
 	}
 	return out
 }
+
+// greeting begins a letter.
+func greeting(to string) string { return "Hello " + to + ",\n\n" }
 
 // List is whom to write to, with the name of each letter.
 func List(letters []Letter) string {
