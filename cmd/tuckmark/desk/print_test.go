@@ -302,6 +302,10 @@ func TestPrintingGoesOn(t *testing.T) {
 		t.Error("the PDF is made anew while it is printed")
 	}
 	st.open <- struct{}{}
+	c.says("/part/session", "Did it come out well?")
+	if status, _ := c.post("/print/answer", `{"number":`+m+`,"answer":"y"}`); status != 409 {
+		t.Errorf("an answer to an earlier question is taken: %d", status)
+	}
 	close(st.open)
 	for strings.Contains(c.says("/part/session", "section"), "data-number") || strings.Contains(c.page("/part/session"), "Printing vellum") {
 		if !strings.Contains(c.page("/part/session"), "data-number") {
