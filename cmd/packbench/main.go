@@ -25,8 +25,9 @@ func main() {
 	seconds := flag.Float64("seconds", 0, "processor seconds for each instance")
 	effort := flag.Int("effort", recorded, "iterations for each item")
 	list := flag.Bool("list", false, "a line for each instance")
+	cuts := flag.Bool("cuts", false, "the cuts and the different patterns as well")
 	flag.Usage = func() {
-		fmt.Fprintln(flag.CommandLine.Output(), "usage: packbench [-turn] [-seconds S | -effort N] [-list] [FILE]")
+		fmt.Fprintln(flag.CommandLine.Output(), "usage: packbench [-turn] [-seconds S | -effort N] [-list] [-cuts] [FILE]")
 		flag.PrintDefaults()
 	}
 	flag.Parse()
@@ -47,11 +48,14 @@ func main() {
 			os.Exit(1)
 		}
 	}
-	run(os.Stdout, instances, *turn, *seconds, *effort, *list)
+	work := run(os.Stdout, instances, *turn, *seconds, *effort, *list)
+	if *cuts {
+		fmt.Println(work)
+	}
 }
 
-// run packs every instance and prints the totals.
-func run(out io.Writer, instances []instance, turn bool, seconds float64, effort int, list bool) {
+// run packs every instance and prints the totals. It returns what there is to cut.
+func run(out io.Writer, instances []instance, turn bool, seconds float64, effort int, list bool) (all work) {
 	w := bufio.NewWriter(out)
 	defer w.Flush()
 	sheets, bound := 0, 0
@@ -63,12 +67,14 @@ func run(out io.Writer, instances []instance, turn bool, seconds float64, effort
 		}
 		sheets += len(a.Sheets)
 		bound += a.Bound
+		all.add(len(in.items), a)
 		if list {
 			fmt.Fprintf(w, "%s sheets %d bound %d seconds %.3f\n", in.name, len(a.Sheets), a.Bound, (worked() - start).Seconds())
 			w.Flush()
 		}
 	}
 	fmt.Fprintf(w, "total %d bound %d instances %d seconds %.1f\n", sheets, bound, len(instances), worked().Seconds())
+	return all
 }
 
 // pack packs the instance. To work for some seconds it makes a short try and a longer one, and then one for what time is

@@ -39,7 +39,7 @@ func TestDiskFull(t *testing.T) {
 			}
 			func() {
 				defer func() { must(t, syscall.Unmount(disk, syscall.MNT_DETACH)) }()
-				for _, name := range c.outs {
+				for _, name := range c.replaces() {
 					put(t, filepath.Join(disk, name), "old "+name)
 				}
 				before := contents(t, disk)
@@ -102,7 +102,7 @@ func TestNoRightToWrite(t *testing.T) {
 		out := filepath.Join(dir, "out")
 		must(t, os.RemoveAll(out))
 		must(t, os.Mkdir(out, 0o755))
-		for _, name := range c.outs {
+		for _, name := range c.replaces() {
 			put(t, filepath.Join(out, name), "old "+name)
 		}
 		before := contents(t, out)
@@ -110,7 +110,7 @@ func TestNoRightToWrite(t *testing.T) {
 		if d := differ(before, contents(t, out)); d != "" || code != exitFile || !strings.Contains(said, "this user may not write there") || !strings.Contains(said, "to do: ") {
 			t.Errorf("%s over files of root's: exit status %d, changed is %s, %s", c.name, code, d, said)
 		}
-		for _, name := range c.outs {
+		for _, name := range c.replaces() {
 			must(t, os.Remove(filepath.Join(out, name)))
 		}
 		if code, said = as(c.args(dir, out)...); code != exitFile || !strings.Contains(said, "this user may not write there") || len(contents(t, out)) > 0 {

@@ -29,6 +29,14 @@ func TestLines(t *testing.T) {
 			t.Errorf("in stacks of %d: %d strokes, want %d", stack, got, want)
 		}
 	}
+	// Of three strips of one size the third is cut otherwise: "alike" would not tell which are meant.
+	d = made.New(made.Settings(), 1)
+	d.Piece("vellum", made.Size(17*inch/2, 11*inch), 0, row[:2], row[:2], []measure.Size{made.Size(4*inch, 3*inch)})
+	for _, l := range Of(d.Plan, d.Settings, nil).Pieces[0].Lines {
+		if len(l.Parts) > 1 {
+			t.Errorf("line %d takes %d parts, and one is as large and is cut otherwise", l.N, len(l.Parts))
+		}
+	}
 	for name, d := range map[string]*made.Draft{"three": made.Three(made.Settings()), "random": made.Random(made.Settings(), 4, 60, 5, 8)} {
 		for _, p := range Of(d.Plan, d.Settings, nil).Pieces {
 			cut, lines := map[*Part]int{}, 0

@@ -170,7 +170,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (pack.Job, []copyOf, []int) {
 	s := a.settings
 	job := pack.Job{
-		Gap: s.Gap.Width, Auto: s.Gap.Auto, Effort: s.Effort,
+		Gap: gapOf(s), Auto: s.Gap.Auto, Effort: s.Effort,
 		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
 		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.stillFeeds},
 	}
@@ -222,6 +222,14 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		offers = append(offers, i)
 	}
 	return job, copies, offers
+}
+
+// gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
+func gapOf(s *config.Settings) measure.Length {
+	if g := s.Gap.Width; !s.Gap.Auto || !s.Unit.Metric() || g < measure.Millimetre {
+		return g
+	}
+	return s.Unit.Down(s.Gap.Width)
 }
 
 // byPrice reports whether all new sheets have a price.

@@ -224,7 +224,11 @@ func (s *spender) change(a Axis, parts []*Node, whole func(*Node) *Node) bool {
 	if s.Gap == 0 {
 		return false
 	}
-	for _, width := range [2]measure.Length{s.Gap, min(s.Gap, sliver)} {
+	narrow := sliver // where there is no room for the gap
+	if s.Gap%measure.Millimetre == 0 {
+		narrow = 2 * measure.Millimetre
+	}
+	for _, width := range [2]measure.Length{s.Gap, min(s.Gap, narrow)} {
 		for from, part := range parts {
 			smaller := s.shrunk(part, a, width)
 			if smaller == nil {

@@ -3,6 +3,7 @@
 //	findings.go  what stops the print, what is doubtful, what is only advice
 //	answers.go   what came back from the proof
 //	letters.go   to each person what to mend, and the organiser's own part
+//	parcels.go   to each person what is in the envelope and what it comes to
 package findings
 
 import (

@@ -64,7 +64,7 @@ func Letters(j *impose.Job) []Letter {
 	for i, who := range people {
 		n := len(theirs[who])
 		var b strings.Builder
-		fmt.Fprintf(&b, "Hello %s,\n\n%s"+cannotYet, who, problem.Count(n, "block"))
+		fmt.Fprintf(&b, "%s%s"+cannotYet, greeting(who), problem.Count(n, "block"))
 		for _, at := range theirs[who] {
 			b.WriteString("\n" + called(blocks[at]) + "\n")
 			for _, p := range wrong[at] {
@@ -76,6 +76,11 @@ func Letters(j *impose.Job) []Letter {
 	}
 	return out
 }
+
+// greeting begins a letter.
+func greeting(to string) string { return hello + to + ",\n\n" }
+
+const hello = "Hello "
 
 // ListFile is the name of the list beside the letters.
 const ListFile = "list.txt"
@@ -93,7 +98,7 @@ var listLine = regexp.MustCompile(`^[^\n]+: [0-9]+ blocks?, [^\n/]+\.txt\n`)
 
 // IsOurs reports whether a text is a letter, or the list of them, as an earlier check wrote it: nothing that people put into the folder themselves.
 func IsOurs(text []byte) bool {
-	return len(text) == 0 || bytes.HasPrefix(text, []byte("Hello ")) && bytes.Contains(text, []byte(cannotYet)) || listLine.Match(text)
+	return len(text) == 0 || bytes.HasPrefix(text, []byte(hello)) && bytes.Contains(text, []byte(cannotYet)) || listLine.Match(text)
 }
 
 // People are all who have a row in the job, in the order of their names.

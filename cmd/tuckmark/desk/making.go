@@ -51,6 +51,9 @@ func (j *openJob) note() string { return filepath.Join(filepath.Dir(j.file), "ma
 type madeNote struct {
 	Of  string      `json:"of"`  // what the job held
 	PDF save.Digest `json:"pdf"` // of the file
+
+	Again    string `json:"again,omitempty"`    // name of the report of the blocks that were printed once more last
+	AgainPDF string `json:"againPDF,omitempty"` // and of their PDF
 }
 
 // holds is a text that is another one where the job would come out otherwise: its rows or its configuration are others.
@@ -82,11 +85,8 @@ func (j *openJob) made() (d *printjob.Document, fresh bool, bad *problem.Problem
 		return nil, false, bad
 	}
 	j.outputs.opened.Store(&openedPDF{digest, d})
-	var n madeNote
-	if text, err := os.ReadFile(j.note()); err == nil && json.Unmarshal(text, &n) == nil {
-		fresh = n.PDF == digest && n.Of == j.holds()
-	}
-	return d, fresh, nil
+	n := j.readNote()
+	return d, n.PDF == digest && n.Of == j.holds(), nil
 }
 
 // arranged is the job as it stands, laid with full effort and ready to be written. What it held is the text of holds.
@@ -137,7 +137,7 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	note, err := json.Marshal(madeNote{of, save.DigestOf(files.PDF)})
+	note, err := json.Marshal(madeNote{Of: of, PDF: save.DigestOf(files.PDF)})
 	if err != nil {
 		return nil, err
 	}
@@ -206,6 +206,9 @@ func (s *server) makeFiles(j *openJob, w http.ResponseWriter, r *http.Request) {
 // downloads are the files that can be fetched, by the last part of their address.
 func (j *openJob) downloads(d *printjob.Document) map[string]string {
 	out := map[string]string{"all": j.pdf(), "report": j.report()}
+	if pdf := j.again(); pdf != "" {
+		out["again"], out["again-report"] = pdf, j.lastReport()
+	}
 	for i, path := range naming.ForStocks(j.pdf(), stocksOf(d)) {
 		out["stock-"+strconv.Itoa(i)] = path
 	}

@@ -60,7 +60,7 @@ func (j *openJob) questions() questionsView { return questionsView{j.book.Questi
 type part struct{ Path, Name string }
 
 // parts are the parts of a job, in working order.
-var parts = []part{{"/journaling", "Journaling"}, {"/paper", "Paper"}, {"/sheets", "Sheets"}, {"/print", "Print"}, {"/cutting", "Cut"}}
+var parts = []part{{"/journaling", "Journaling"}, {"/paper", "Paper"}, {"/sheets", "Sheets"}, {"/print", "Print"}, {"/cutting", "Cut"}, {"/share", "Share out"}}
 
 func (s *server) frame(j *openJob, at string, scripts ...string) frame {
 	return frame{Title: jobTitle(j.book.Path()), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions()}

@@ -90,6 +90,13 @@ func (p *printing) busy() bool {
 	return p.stop != nil && p.view.Question == nil
 }
 
+// runs reports whether a session goes on.
+func (p *printing) runs() bool {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	return p.stop != nil
+}
+
 // later has the PDF made anew after the printing; false: nothing is printed.
 func (p *printing) later() bool {
 	p.mutex.Lock()

@@ -415,7 +415,7 @@ func TestPrintLooks(t *testing.T) {
 				continue
 			}
 			emulate(b, width, map[int64]int64{390: 844, 1280: 900, 2560: 1440}[width], scheme)
-			for _, part := range []string{"print", "cutting"} {
+			for _, part := range []string{"print", "cutting", "share", "reprint"} {
 				goTo(t, r, b, "/"+part)
 				until(t, b, laidAll)
 				if part == "cutting" {

@@ -184,6 +184,7 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 		Stock  string // "": all
 		Guides bool
 		Again  bool // what was printed before is printed again
+		Redo   bool // the blocks that are printed once more
 	}
 	if !read(w, r, &in) {
 		return
@@ -193,12 +194,26 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 		fail(w, http.StatusConflict, errNoFile, nil)
 		return
 	}
+	pdf := j.pdf()
+	if in.Redo {
+		if pdf = j.again(); pdf == "" {
+			fail(w, http.StatusConflict, errNoAgain, nil)
+			return
+		}
+		if d, bad = printjob.Open(pdf); bad != nil {
+			fail(w, http.StatusConflict, bad, nil)
+			return
+		}
+	}
 	printed, bad := d.Printed()
 	if bad != nil {
 		fail(w, http.StatusConflict, bad, nil)
 		return
 	}
 	part, of := printjob.Part{Guides: in.Guides}, "everything"
+	if in.Redo {
+		of = "once more"
+	}
 	if in.Guides {
 		of = "the guides"
 	} else {
@@ -219,7 +234,7 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 	}
 	ctx, end := context.WithTimeout(r.Context(), cupsTime)
 	defer end()
-	session, found := s.printer.prepare(ctx, j.pdf(), j.layer.settings.Load(), part)
+	session, found := s.printer.prepare(ctx, pdf, j.layer.settings.Load(), part)
 	if session == nil || session.Client == nil || found.Errors() > 0 {
 		fail(w, http.StatusConflict, &problem.Problem{What: "nothing was sent"}, found)
 		return

@@ -27,7 +27,7 @@ func (s *server) routes() map[string]route {
 		"POST /start/paste": {serve: s.startPaste, most: mostPasted},
 		"POST /quit":        {serve: s.quit},
 	}
-	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "print.js", "cutting.js"} {
+	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "print.js", "cutting.js", "share.js", "reprint.js"} {
 		out["GET /"+name] = route{serve: asset(name)}
 	}
 	for key, to := range map[string]struct {
@@ -65,6 +65,9 @@ func (s *server) routes() map[string]route {
 		"GET /part/session":   {serve: s.sessionPart},
 		"GET /cutting":        {serve: s.cuttingPage},
 		"GET /part/cuts":      {serve: s.cutsPart},
+		"GET /reprint":        {serve: s.reprintPage},
+		"POST /print/again":   {serve: s.printAgain},
+		"GET /share":          {serve: s.sharePage},
 		"GET /download/*":     {serve: s.download},
 		"POST /print/make":    {serve: s.makeFiles},
 		"POST /print/start":   {serve: s.printStart},

@@ -1,0 +1,60 @@
+package findings
+
+import (
+	"fmt"
+	"strings"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/account"
+)
+
+// Parcels writes to everybody whose blocks were printed, or who has some still to be mended: what is in the envelope, what it comes to, and what
+// is missing. The account is the job's.
+func Parcels(j *impose.Job, a *account.Account) []Letter {
+	missing := map[string]string{}
+	for _, l := range Letters(j) {
+		missing[l.To] = strings.TrimPrefix(l.Text, greeting(l.To))
+	}
+	pay := map[string]int64{}
+	bill := a.Bill()
+	for i, name := range bill.Owners {
+		pay[name] = account.Sum(bill.Cents[i])
+	}
+	var out []Letter
+	for i := range a.Owners {
+		o := &a.Owners[i]
+		if o.Name == "" {
+			continue
+		}
+		var b strings.Builder
+		b.WriteString(greeting(o.Name))
+		if n := len(o.Blocks); n > 0 {
+			is := "is"
+			if n > 1 {
+				is = "are"
+			}
+			fmt.Fprintf(&b, "%s of yours %s printed and cut:\n", problem.Count(n, "block"), is)
+			for _, run := range account.Runs(o.Blocks, false) {
+				line := called(run[0].Block.Block)
+				if len(run) > 1 {
+					line += fmt.Sprintf(", %d times", len(run))
+				}
+				b.WriteString("    " + line + "\n")
+			}
+			if pay[o.Name] > 0 {
+				fmt.Fprintf(&b, "\nYour share of the paper is %s.\n", a.Settings.Amount(pay[o.Name]))
+			}
+		}
+		if m := missing[o.Name]; m != "" {
+			if len(o.Blocks) > 0 {
+				b.WriteString("\n")
+			}
+			b.WriteString(m)
+		} else if len(o.Blocks) == 0 {
+			continue
+		}
+		out = append(out, Letter{To: o.Name, Blocks: len(o.Blocks), Text: b.String()})
+	}
+	return out
+}

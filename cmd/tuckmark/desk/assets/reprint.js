@@ -1,0 +1,38 @@
+// Blocks that smeared are pressed, and made ready to be printed once more.
+"use strict";
+(() => {
+  const form = document.getElementById("again");
+  const failed = (e) => {
+    desk.problems(document.getElementById("wrong"), e.message, e.problems);
+    desk.say(e.message, true);
+  };
+  document.querySelector("[data-redo]")?.addEventListener("click", async () => {
+    try {
+      await desk.send("/print/start", {redo: true});
+      location.assign("/print");
+    } catch (e) {
+      failed(e);
+    }
+  });
+  if (!form) return;
+  const make = form.querySelector("button");
+  const codes = () => [...form.querySelectorAll("input:checked")].map((e) => e.value);
+  const count = () => {
+    const n = codes().length;
+    make.disabled = !n;
+    make.textContent = n ? `Make ${n === 1 ? "1 block" : `${n} blocks`} ready` : "Press the blocks first";
+  };
+  form.addEventListener("change", count);
+  count();
+  form.addEventListener("submit", async (e) => {
+    e.preventDefault();
+    make.disabled = true;
+    try {
+      await desk.send("/print/again", {codes: codes()});
+      location.reload();
+    } catch (why) {
+      count();
+      failed(why);
+    }
+  });
+})();

@@ -1,0 +1,105 @@
+package desk
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"tuckmark/cmd/internal/printjob"
+	"tuckmark/impose/proof/chromium"
+)
+
+// blocksOf are the codes of the blocks of a PDF.
+func blocksOf(t *testing.T, path string) (out []string) {
+	t.Helper()
+	d, bad := printjob.Open(path)
+	if bad != nil {
+		t.Fatal(bad)
+	}
+	for _, p := range d.Plan.Pieces {
+		for _, b := range p.Blocks() {
+			out = append(out, b.Block.Code)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// TestReprint: blocks that are pressed are made ready by themselves, on what is left, once and once more, and printed; what was made before stays as it
+// is; a job made anew begins anew.
+func TestReprint(t *testing.T) {
+	folder := quickly(t)
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	c := enter(t, r)
+	if status, said := c.post("/print/start", `{"redo":true}`); status != 409 {
+		t.Errorf("%d %s", status, said)
+	}
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	pdf := filepath.Join(folder, "retreat-desk.pdf")
+	before, _ := os.ReadFile(pdf)
+	codes := blocksOf(t, pdf)
+	if !strings.Contains(c.page("/reprint"), `value="`+codes[0]+`"`) {
+		t.Error("a block cannot be pressed")
+	}
+	for _, body := range []string{`{"codes":[]}`, `{"codes":["QQ-99"]}`, `{"codes":"x"}`, `{"blocks":[]}`} {
+		if status, said := c.post("/print/again", body); status == 200 {
+			t.Errorf("%s: %s", body, said)
+		}
+	}
+	for i, name := range []string{"retreat-desk-redo.pdf", "retreat-desk-redo-2.pdf"} {
+		want := codes[i : i+2]
+		if status, said := c.post("/print/again", fmt.Sprintf(`{"codes":[%q,%q]}`, want[0], want[1])); status != 200 {
+			t.Fatal(status, said)
+		}
+		if got := blocksOf(t, filepath.Join(folder, name)); !slices.Equal(got, want) {
+			t.Errorf("%s holds %v, not %v", name, got, want)
+		}
+		c.says("/reprint", name)
+	}
+	if now, _ := os.ReadFile(pdf); !bytes.Equal(now, before) {
+		t.Error("the job's own PDF was changed")
+	}
+	c.says("/print", "Made of the job as it stands")
+	if got := c.do("GET", "/download/again", "", nil); got.StatusCode != 200 || !strings.Contains(got.Header.Get("Content-Disposition"), "redo-2") {
+		t.Errorf("%s %v", got.Status, got.Header)
+	}
+	if status, said := c.post("/print/start", `{"redo":true}`); status != 200 {
+		t.Fatal(status, said)
+	}
+	c.says("/part/session", "Printing once more", "Print it?")
+	if status, _ := c.post("/print/again", fmt.Sprintf(`{"codes":[%q]}`, codes[0])); status != 409 {
+		t.Errorf("while something prints it is made: %d", status)
+	}
+	c.reply("q")
+	for strings.Contains(c.page("/part/session"), "Printing once more") {
+	}
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	if strings.Contains(c.page("/reprint"), "Ready to be printed") {
+		t.Error("what was printed once more of an earlier PDF is still offered")
+	}
+}
+
+// TestReprintStory: pressed in the browser.
+func TestReprintStory(t *testing.T) {
+	chromium.Start(t)
+	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
+	until(t, b, `document.title === "made"`)
+	goTo(t, r, b, "/reprint")
+	b.JS(`document.querySelectorAll("#again input")[3].click()`)
+	until(t, b, `document.querySelector("#again button").textContent === "Make 1 block ready"`)
+	b.JS(`document.querySelector("#again button").click()`)
+	until(t, b, `document.getElementById("ready")`)
+	b.JS(`document.querySelector("[data-redo]").click()`)
+	until(t, b, `location.pathname === "/print" && document.getElementById("session").textContent.includes("Printing once more")`)
+}

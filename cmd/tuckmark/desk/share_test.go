@@ -1,0 +1,78 @@
+package desk
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tuckmark/impose/proof/chromium"
+)
+
+// TestShare: whose blocks lie where, what each pays and the messages are those of the PDF, also after a change of the job and in a desk started anew;
+// where they are not known any more it says so.
+func TestShare(t *testing.T) {
+	folder := quickly(t)
+	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn Lo,4,We rowed out.,4,2,vellum\nAnn Lo,5,Second,2,1,vellum\nBo Ek,6,Third,3,1,vellum\nCy Ho,7,Fourth,3,,vellum\n<b>Di</b>,8,Fifth,2,1,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\nstocks:\n  - name: vellum\n    sheets:\n      - size: 8 1/2 x 11 in\n        price: 1.00\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop.csv")
+	c := enter(t, r)
+	if !strings.Contains(c.page("/share"), "Make it first") {
+		t.Error("it does not say that nothing is made")
+	}
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	want := []string{"The account", "1.00", "Ann Lo", "AL-1", "We rowed out.", "2 blocks of yours are printed and cut:", "“We rowed out.”, page 4, AL-1", "Hello Bo Ek,", "1 held back", "1 block of yours cannot be printed yet:", "&lt;b&gt;Di&lt;/b&gt;"}
+	text := c.says("/share", want...)
+	if strings.Contains(text, "<b>Di") {
+		t.Error("a name is taken for HTML")
+	}
+	id := r.rows(t, c)[0]
+	if got := c.do("POST", "/change", `{"id":"`+id+`","cells":{"Journaling":"We stayed."}}`, nil).StatusCode; got != 200 {
+		t.Fatal(got)
+	}
+	c.says("/share", want...)
+	if got := c.do("POST", "/undo", "{}", nil).StatusCode; got != 200 {
+		t.Fatal(got)
+	}
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	r = begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop-desk.xlsx")
+	c = enter(t, r)
+	c.says("/share", want...)
+	if got := c.do("POST", "/change", `{"id":"`+r.rows(t, c)[0]+`","cells":{"Journaling":"We stayed."}}`, nil).StatusCode; got != 200 {
+		t.Fatal(got)
+	}
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	r = begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop-desk.xlsx")
+	c = enter(t, r)
+	c.says("/share", "The job was changed since the PDF was made", "/download/report")
+}
+
+// TestCopy: a message is copied by its button, or made ready to be where the browser forbids it.
+func TestCopy(t *testing.T) {
+	chromium.Start(t)
+	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
+	until(t, b, `document.title === "made"`)
+	goTo(t, r, b, "/share")
+	b.JS(`navigator.clipboard.writeText = async (text) => { document.title = text; }; document.querySelector("[data-copy]").click()`)
+	until(t, b, `document.querySelector(".envelope [role=status]").textContent === "Copied."`)
+	said, _ := json.Marshal(chromium.Eval[string](b, `document.title`))
+	if !strings.Contains(string(said), "Hello ") || !strings.Contains(string(said), "printed and cut") {
+		t.Errorf("what is copied is %s", said)
+	}
+	b.JS(`navigator.clipboard.writeText = async () => { throw new Error("no"); }; document.querySelector("[data-copy]").click()`)
+	until(t, b, `document.querySelector(".envelope [role=status]").textContent.includes("Ctrl+C") && document.activeElement.tagName === "TEXTAREA" && document.activeElement.selectionEnd > 10`)
+}
