@@ -133,11 +133,7 @@ func (d *Picture) Piece(b *strings.Builder, p *plan.Piece, show func(*typeset.Se
 		}
 	}
 	for _, at := range blocks {
-		x, turn := at.Rect.X, ""
-		if at.Block.Turned {
-			x, turn = at.Rect.Right(), " rotate(90)"
-		}
-		fmt.Fprintf(b, `<g transform="translate(%s %s)%s">`, Dots(x), Dots(at.Rect.Y), turn)
+		asItLies(b, at)
 		show(at.Block.Setting)
 		b.WriteString(`</g>`)
 		rect(b, at.Rect, `class="edge"`)
@@ -154,8 +150,14 @@ func (d *Picture) Piece(b *strings.Builder, p *plan.Piece, show func(*typeset.Se
 		}
 		fmt.Fprintf(b, `<path class="%s" d="M%s %sL%s %s"/>`, class, Dots(x1), Dots(y1), Dots(x2), Dots(y2))
 	}
-	for _, at := range blocks {
-		label(b, p, at.Rect.X+size/2, at.Rect.Y+size, "start", at.Block.Code, at.Rect)
+	for _, at := range blocks { // in the block's own corner, where a tuck is blank
+		asItLies(b, at)
+		own := at.Rect.Size()
+		if at.Block.Turned {
+			own = measure.Size{W: own.H, H: own.W}
+		}
+		label(b, p, size/2, size, "start", at.Block.Code, own.At(0, 0))
+		b.WriteString(`</g>`)
 	}
 	n := 0
 	for q := range p.Whole.Cuts { // numbers above all else, near the end of the cut
@@ -169,6 +171,15 @@ func (d *Picture) Piece(b *strings.Builder, p *plan.Piece, show func(*typeset.Se
 			Dots(x), Dots(y), Dots(size*3/4), Dots(x), Dots(y+size*3/10), Dots(size*8/10), n)
 	}
 	Edge(b, whole.Size())
+}
+
+// asItLies opens a group in which a block on a piece is drawn as it reads, from its own upper left corner.
+func asItLies(b *strings.Builder, at *plan.Part) {
+	x, turn := at.Rect.X, ""
+	if at.Block.Turned {
+		x, turn = at.Rect.Right(), " rotate(90)"
+	}
+	fmt.Fprintf(b, `<g transform="translate(%s %s)%s">`, Dots(x), Dots(at.Rect.Y), turn)
 }
 
 // typeSize is the size of the labels on a piece: so that they can be read where it is drawn half as large, or less on a phone,
