@@ -131,8 +131,8 @@ func (u *ui) findings(j *impose.Job, f findings.Findings, advice bool) {
 // letters writes letters into a folder, and beside them the list of whom to write to.
 func (u *ui) letters(g save.Guard, folder string, list []findings.Letter) error {
 	var files []save.File
-	for _, l := range append(list, findings.Letter{File: "list.txt", Text: findings.List(list)}) {
-		files = append(files, save.File{Flag: "--letters", Path: filepath.Join(folder, l.File), Data: []byte(l.Text)})
+	for _, l := range append(list, findings.Letter{File: findings.ListFile, Text: findings.List(list)}) {
+		files = append(files, save.File{Flag: "--letters", Path: filepath.Join(folder, l.File), Data: []byte(l.Text), Stays: "no letter of an earlier check", Ours: findings.IsOurs})
 	}
 	if err := u.into(g, folder, "--letters", files); err != nil {
 		return err

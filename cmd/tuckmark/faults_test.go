@@ -442,3 +442,23 @@ func TestOddSurroundings(t *testing.T) {
 		t.Errorf("written at home was %v", left)
 	}
 }
+
+// Notes made at once get a name each: none takes the place of one that is still to be printed.
+func TestNotesAtOnce(t *testing.T) {
+	dir := t.TempDir()
+	var wait sync.WaitGroup
+	const notes = 6
+	for n := range notes {
+		wait.Go(func() {
+			c := subprocess(t, "note", "--space", "4 x 2", fmt.Sprint("Plums, basket ", n))
+			c.Dir = dir
+			if said, err := c.CombinedOutput(); err != nil {
+				t.Errorf("%v: %s", err, said)
+			}
+		})
+	}
+	wait.Wait()
+	if now := contents(t, dir); len(now) != notes {
+		t.Errorf("of %d notes there are %v", notes, slices.Sorted(maps.Keys(now)))
+	}
+}

@@ -30,10 +30,7 @@ configuration. Columns that few need are folded away; --full shows them all.`,
 				ui.fault(err)
 				return status(exitFile)
 			}
-			if save.HoldsOther(to, book.Bytes()) {
-				return ui.disk(*save.Unwritable(to, "a file of that name is there, and may be a form that somebody filled in", "give another name with -o, or remove the file if it is not wanted"))
-			}
-			if err := ui.save(w.guard, save.File{Flag: "-o", Path: to, Data: book.Bytes()}); err != nil {
+			if err := ui.save(w.guard, save.File{Flag: "-o", Path: to, Data: book.Bytes(), Stays: "a form that somebody filled in"}); err != nil {
 				return err
 			}
 			ui.say("The form to hand round: %s", to)

@@ -95,7 +95,8 @@ func (n *note) typed(ui *ui, args []string) (string, error) {
 
 // make sets the block, lays it at the end of the piece in hand and writes its page.
 func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []string) error {
-	if to.pdf == "" {
+	named := to.pdf != ""
+	if !named {
 		to.pdf = naming.Free("note.pdf")
 	}
 	s, problems, err := w.resolve(c, ui, nil, to.pdf, to.plan)
@@ -122,13 +123,16 @@ func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []st
 	if err != nil {
 		return ui.writeFailed(err, j, to, w.guard)
 	}
-	if save.HoldsOther(to.pdf, made.PDF) {
-		return ui.disk(*save.Unwritable(to.pdf, "a file of that name is there, and may be a note that is still to be printed", "give another name with -o, or remove the file if it is not wanted"))
+	files := []save.File{{Flag: "--plan", Path: to.plan, Data: made.Plan}, {Flag: "-o", Path: to.pdf, Data: made.PDF, Stays: "a note that is still to be printed"}}
+	p := save.Create(files, w.guard)
+	for !named && save.IsThere(p) { // another note was faster
+		files[1].Path = naming.Free("note.pdf")
+		p = save.Create(files, w.guard)
 	}
-	if err := ui.save(w.guard, save.File{Flag: "--plan", Path: to.plan, Data: made.Plan}, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}); err != nil {
+	if err := ui.created(p); err != nil {
 		return err
 	}
-	ui.lines(summary.Note(strip, s, to.pdf))
+	ui.lines(summary.Note(strip, s, files[1].Path))
 	return nil
 }
 

@@ -12,6 +12,7 @@ import (
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
+	"tuckmark/impose/proof"
 )
 
 func proofCommand(ui *ui) *cobra.Command {
@@ -109,7 +110,7 @@ func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string
 			ui.fault(err)
 			return status(exitFile)
 		}
-		files = append(files, save.File{Flag: "--each", Path: filepath.Join(folder, name+".html"), Data: html})
+		files = append(files, save.File{Flag: "--each", Path: filepath.Join(folder, name+".html"), Data: html, Stays: "no proof of an earlier run", Ours: proof.IsPage})
 	}
 	if err := ui.into(w.guard, folder, "--each", files); err != nil {
 		return err

@@ -90,8 +90,11 @@ func (u *ui) fault(what any) {
 }
 
 // save writes files as a set, all or none, in this order, and none over what the guard knows of.
-func (u *ui) save(g save.Guard, files ...save.File) error {
-	if p := save.Create(files, g); p != nil {
+func (u *ui) save(g save.Guard, files ...save.File) error { return u.created(save.Create(files, g)) }
+
+// created tells how save.Create ended.
+func (u *ui) created(p *problem.Problem) error {
+	if p != nil {
 		if !p.Disk {
 			return refused(p)
 		}

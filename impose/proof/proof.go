@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"bytes"
 	"crypto/sha256"
 	_ "embed"
 	"encoding/base64"
@@ -66,6 +67,14 @@ var pageCSS string
 
 //go:embed page.js
 var pageJS string
+
+// IsPage reports whether a file is a proof, whoever's.
+func IsPage(file []byte) bool {
+	head, title, _ := strings.Cut(pageHTML, "<title>")
+	title, _, _ = strings.Cut(title, "{{")
+	doctype, _, _ := strings.Cut(head, "\n")
+	return bytes.HasPrefix(file, []byte(doctype)) && bytes.Contains(file[:min(len(file), 2000)], []byte("<title>"+title))
+}
 
 var page = template.Must(template.New("proof").Parse(pageHTML))
 

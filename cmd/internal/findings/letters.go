@@ -1,9 +1,11 @@
 package findings
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -23,6 +25,8 @@ type Letter struct {
 	Blocks int    // that it is about
 	Text   string
 }
+
+const cannotYet = " of yours cannot be printed yet:\n"
 
 // Letters writes to everybody who can mend something of their own. A block is named by its page and first words, not by a row of
 // a table that its owner never saw.
@@ -56,11 +60,11 @@ func Letters(j *impose.Job) []Letter {
 	}
 	slices.Sort(people)
 	var out []Letter
-	files := naming.Distinct(people)
+	files := naming.Distinct(people, strings.TrimSuffix(ListFile, ".txt"))
 	for i, who := range people {
 		n := len(theirs[who])
 		var b strings.Builder
-		fmt.Fprintf(&b, "%s%s of yours cannot be printed yet:\n", greeting(who), problem.Count(n, "block"))
+		fmt.Fprintf(&b, "%s%s"+cannotYet, greeting(who), problem.Count(n, "block"))
 		for _, at := range theirs[who] {
 			b.WriteString("\n" + called(blocks[at]) + "\n")
 			for _, p := range wrong[at] {
@@ -74,7 +78,12 @@ func Letters(j *impose.Job) []Letter {
 }
 
 // greeting begins a letter.
-func greeting(to string) string { return "Hello " + to + ",\n\n" }
+func greeting(to string) string { return hello + to + ",\n\n" }
+
+const hello = "Hello "
+
+// ListFile is the name of the list beside the letters.
+const ListFile = "list.txt"
 
 // List is whom to write to, with the name of each letter.
 func List(letters []Letter) string {
@@ -83,6 +92,13 @@ func List(letters []Letter) string {
 		fmt.Fprintf(&b, "%s: %s, %s\n", l.To, problem.Count(l.Blocks, "block"), l.File)
 	}
 	return b.String()
+}
+
+var listLine = regexp.MustCompile(`^[^\n]+: [0-9]+ blocks?, [^\n/]+\.txt\n`)
+
+// IsOurs reports whether a text is a letter, or the list of them, as an earlier check wrote it: nothing that people put into the folder themselves.
+func IsOurs(text []byte) bool {
+	return len(text) == 0 || bytes.HasPrefix(text, []byte(hello)) && bytes.Contains(text, []byte(cannotYet)) || listLine.Match(text)
 }
 
 // People are all who have a row in the job, in the order of their names.

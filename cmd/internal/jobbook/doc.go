@@ -16,7 +16,7 @@
 //
 // The journal takes at most mostJournal bytes and twice those of the rows; it is written anew when it has more, and while it is, the old one lies beside it.
 // Of what was typed on in one cell only the last stays then, and the earliest states go first. Besides, the folder has at most one copy of each: a journal that could not be
-// read (journal-before) and a workbook that was none (strange.xlsx).
+// read (journal-before) and each workbook that was none (strange.xlsx, strange-2.xlsx).
 //
 // # Rows and their names
 //

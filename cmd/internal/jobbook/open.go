@@ -187,6 +187,9 @@ func (b *Book) parse(data []byte) (f *table.File, why *problem.Problem) {
 	if i := slices.IndexFunc(f.Problems, func(p problem.Problem) bool { return p.Severity == problem.Error }); i >= 0 {
 		return nil, &f.Problems[i]
 	}
+	if len(f.State) == 0 && len(intake.Typed([]*table.File{f}, b.settings.Load(), b.settings.Load().Unit)) == 0 {
+		return nil, &problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "the file holds no table of a job", Hint: "give it another name, and open the job's own workbook"}
+	}
 	return f, nil
 }
 

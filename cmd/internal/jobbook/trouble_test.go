@@ -224,7 +224,8 @@ func TestWorkbookGoneOrStrange(t *testing.T) {
 		name  string
 		there []byte // nil: nothing is
 		says  string
-	}{{"moved", nil, "the workbook was moved or deleted"}, {"damaged", []byte("PK\x03\x04 and no more"), "what stood in the workbook's place"}, {"empty", []byte{}, "what stood in the workbook's place"}, {"another", foreign, "another job's"}} {
+	}{{"moved", nil, "the workbook was moved or deleted"}, {"damaged", []byte("PK\x03\x04 and no more"), "what stood in the workbook's place"}, {"empty", []byte{}, "what stood in the workbook's place"}, {"another", foreign, "another job's"},
+		{"somebody's words", []byte("what Ada told me on the quay"), "what stood in the workbook's place"}} {
 		for _, running := range []bool{true, false} {
 			t.Run(fmt.Sprint(c.name, running), func(t *testing.T) {
 				t.Parallel()
@@ -265,6 +266,31 @@ func TestWorkbookGoneOrStrange(t *testing.T) {
 					t.Errorf("%s, running %v: %v %v %v", c.name, running, err, found, told(b))
 				}
 			})
+		}
+	}
+}
+
+// What stood in the workbook's place is kept each time.
+func TestStrangeTwice(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	theirs, names := []string{"", "what Ada told me", "what Bo told me"}, []string{"strange.xlsx", "strange-2.xlsx", "strange-3.xlsx"}
+	for i, there := range theirs {
+		d.Put(bookPath, []byte(there))
+		b, found, err := open(d, bookPath, settings(t))
+		if err != nil || len(found) != 1 {
+			t.Fatal(err, found)
+		}
+		if err := b.Close(); err != nil {
+			t.Fatal(err)
+		}
+		for n, want := range theirs[:i+1] {
+			if kept, err := d.Read("d/.x-desk/" + names[n]); err != nil || string(kept) != want || !strings.HasSuffix(found[0].Cause, "/"+names[i]) {
+				t.Errorf("%s holds %q: %v; %v", names[n], kept, err, found)
+			}
 		}
 	}
 }

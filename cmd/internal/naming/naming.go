@@ -73,10 +73,13 @@ func ForStocks(pdf string, stocks []string) []string {
 	return out
 }
 
-// Distinct are safe names of files for names, none like another.
-func Distinct(names []string) []string {
+// Distinct are safe names of files for names, none like another or like one of those that others have.
+func Distinct(names []string, others ...string) []string {
 	out := make([]string, len(names))
 	taken := map[string]bool{}
+	for _, o := range others {
+		taken[o] = true
+	}
 	for i, s := range names {
 		name := Safe(s)
 		for n := 2; taken[name]; n++ {

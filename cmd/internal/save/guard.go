@@ -34,11 +34,15 @@ func (g Guard) Check(outputs ...string) *problem.Problem {
 		}
 		for _, p := range outputs[:i] {
 			if p != "" && canonicalPath(o) == canonicalPath(p) {
-				return &problem.Problem{What: "two outputs are to be written to " + o, Hint: "give each its own name"}
+				return twoOutputs(o)
 			}
 		}
 	}
 	return nil
+}
+
+func twoOutputs(path string) *problem.Problem {
+	return &problem.Problem{What: "two outputs are to be written to " + path, Hint: "give each its own name"}
 }
 
 // input reports whether a file is there and is one of the inputs. They are known by being the file, not by their names, since links

@@ -30,6 +30,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"tuckmark/config/problem"
@@ -39,6 +40,11 @@ import (
 type File struct {
 	Flag, Path string
 	Data       []byte
+
+	// Stays is what a file that is there may be, such as “a form that somebody filled in”, so that it is not replaced unless it holds the
+	// same. Ours, if there is one, knows by its bytes what an earlier run wrote, which is replaced all the same.
+	Stays string
+	Ours  func(old []byte) bool
 }
 
 // Create writes files as a set, all or none, in this order. What the guard refuses is a problem that is none of the disk.
@@ -56,7 +62,7 @@ func Create(files []File, g Guard) *problem.Problem {
 		if f.Path == "" {
 			continue
 		}
-		if p := out.write(f.Flag, f.Path, f.Data); p != nil {
+		if p := out.write(f); p != nil {
 			return p
 		}
 	}
@@ -73,15 +79,16 @@ type outputs struct {
 }
 
 type output struct {
-	path  string
+	File         // as it is wanted
+	path  string // where it has to be put
 	aside string
-	flag  string // that names it
 	old   string // a second name of what was at its place while the set is renamed; "": nothing was
 }
 
-// write makes one file of the set; the flag is the one that names it. The error is a problem that a person can mend.
-func (o *outputs) write(flag, path string, data []byte) *problem.Problem {
-	path, p := target(path, flag)
+// write makes one file of the set. The error is a problem that a person can mend.
+func (o *outputs) write(wanted File) *problem.Problem {
+	flag := wanted.Flag
+	path, p := target(wanted.Path, flag)
 	if p != nil {
 		return p
 	}
@@ -89,11 +96,11 @@ func (o *outputs) write(flag, path string, data []byte) *problem.Problem {
 	if err != nil {
 		return Unwritable(path, Reason(err), "choose another folder with "+flag)
 	}
-	f := &output{path: path, flag: flag, aside: filepath.Join(room, fmt.Sprint(len(o.files), "-new"))}
+	f := &output{File: wanted, path: path, aside: filepath.Join(room, fmt.Sprint(len(o.files), "-new"))}
 	o.files = append(o.files, f)
 	file, err := begin(f.aside, path)
 	if err == nil {
-		err = writeThrough(file, data)
+		err = writeThrough(file, wanted.Data)
 	}
 	if err != nil {
 		return Unwritable(path, Reason(err), "make room on the disk or choose another folder with "+flag)
@@ -142,17 +149,52 @@ func (o *outputs) commit() *problem.Problem {
 	defer unlock()
 	pending.Lock()
 	defer pending.Unlock()
+	for _, f := range o.files {
+		if p := f.mayReplace(); p != nil {
+			return p
+		}
+	}
 	for i, f := range o.files {
+		if slices.ContainsFunc(o.files[:i], f.sameAs) {
+			return o.back(i, twoOutputs(f.path))
+		}
 		if err := f.setAside(); err != nil {
-			return o.back(i, Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or choose another folder with "+f.flag))
+			return o.back(i, Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or choose another folder with "+f.Flag))
 		}
 		if err := os.Rename(f.aside, f.path); err != nil {
-			return o.back(i, Unwritable(f.path, Reason(err), "close the file in other programs, or give another name with "+f.flag))
+			return o.back(i, Unwritable(f.path, Reason(err), "close the file in other programs, or give another name with "+f.Flag))
 		}
 	}
 	pending.written = true
 	o.clear()
 	return nil
+}
+
+const isThere = "a file of that name is there, and may be "
+
+// IsThere reports the problem of a file that stays.
+func IsThere(p *problem.Problem) bool { return p != nil && strings.HasPrefix(p.Cause, isThere) }
+
+// mayReplace looks whether what is at a file's place may be replaced, when no other run can put anything there any more.
+func (f *output) mayReplace() *problem.Problem {
+	if f.Stays == "" || !HoldsOther(f.path, f.Data) {
+		return nil
+	}
+	if old, err := os.ReadFile(f.path); err == nil && f.Ours != nil && f.Ours(old) {
+		return nil
+	}
+	return Unwritable(f.Path, isThere+f.Stays, "give another name with "+f.Flag+", or remove the file if it is not wanted")
+}
+
+// sameAs reports whether another output that is in its place already is what stands at this one's: names that look different may lead to one
+// place, where a folder is mounted twice, or the disk does not tell large letters from small ones.
+func (f *output) sameAs(placed *output) bool {
+	there, err := os.Stat(f.path)
+	if err != nil {
+		return false
+	}
+	other, err := os.Stat(placed.path)
+	return err == nil && os.SameFile(there, other)
 }
 
 // setAside gives what is at a file's place a second name: a link, or a copy on a disk without links.

@@ -48,7 +48,7 @@ func contents(t *testing.T, dir string) map[string]string {
 func files(paths ...string) []File {
 	var out []File
 	for _, p := range paths {
-		out = append(out, File{"-o", p, []byte("new " + filepath.Base(p))})
+		out = append(out, File{Flag: "-o", Path: p, Data: []byte("new " + filepath.Base(p))})
 	}
 	return out
 }
@@ -84,7 +84,7 @@ func TestSetIsPutBack(t *testing.T) {
 		}
 		var out outputs
 		for _, p := range []string{a, b} {
-			if p := out.write("-o", p, []byte("new")); p != nil {
+			if p := out.write(File{Flag: "-o", Path: p, Data: []byte("new")}); p != nil {
 				t.Fatal(p)
 			}
 		}
@@ -110,7 +110,7 @@ func TestLinkAndPermissionsStay(t *testing.T) {
 	put(t, real, "old")
 	must(t, os.Chmod(real, 0o640))
 	must(t, os.Symlink("real.pdf", link))
-	if p := Create([]File{{"-o", link, []byte("new")}}, Guard{}); p != nil {
+	if p := Create([]File{{Flag: "-o", Path: link, Data: []byte("new")}}, Guard{}); p != nil {
 		t.Fatal(p)
 	}
 	data, err := os.ReadFile(real)
@@ -157,7 +157,7 @@ func TestStop(t *testing.T) {
 			want["a"] = "new a"
 		}
 		var begun outputs
-		if p := begun.write("-o", filepath.Join(dir, "b"), []byte("half")); p != nil {
+		if p := begun.write(File{Flag: "-o", Path: filepath.Join(dir, "b"), Data: []byte("half")}); p != nil {
 			t.Fatal(p)
 		}
 		if got := Stop(); got != written {
@@ -177,5 +177,67 @@ func TestStop(t *testing.T) {
 		pending.Unlock() // as no process goes on after it
 		<-later
 		begun.discard()
+	}
+}
+
+// Two names that lead to one place, as where a folder is mounted twice, are told before one output has taken the other's place. The guard, which
+// compares names, is passed over here.
+func TestTwoNamesOfOnePlace(t *testing.T) {
+	for _, there := range []bool{true, false} {
+		dir := t.TempDir()
+		a := filepath.Join(dir, "a")
+		if there {
+			put(t, a, "old a")
+		}
+		before := contents(t, dir)
+		var out outputs
+		for _, data := range []string{"report", "pdf"} {
+			if p := out.write(File{Flag: "-o", Path: a, Data: []byte(data)}); p != nil {
+				t.Fatal(p)
+			}
+		}
+		if p := out.commit(); p == nil || p.Disk || p.Hint == "" {
+			t.Errorf("one place for two: %v", p)
+		}
+		out.discard()
+		if got := contents(t, dir); !maps.Equal(got, before) {
+			t.Errorf("there are %v", got)
+		}
+	}
+}
+
+// A file that is to stay is replaced by nobody, however late it came; one that an earlier run wrote is.
+func TestWhatIsThereStays(t *testing.T) {
+	dir := t.TempDir()
+	a, b := filepath.Join(dir, "a"), filepath.Join(dir, "b")
+	for _, c := range []struct {
+		there string
+		stays bool
+	}{{"", false}, {"new", false}, {"mine", true}, {"run: 1", false}} {
+		must(t, os.RemoveAll(a))
+		must(t, os.RemoveAll(b))
+		var out outputs
+		for _, path := range []string{b, a} {
+			if p := out.write(File{Flag: "-o", Path: path, Data: []byte("new"), Stays: "a letter", Ours: func(old []byte) bool { return string(old[:3]) == "run" }}); p != nil {
+				t.Fatal(p)
+			}
+		}
+		if c.there != "" { // meanwhile
+			put(t, a, c.there)
+		}
+		before := contents(t, dir)
+		p := out.commit()
+		out.discard()
+		if (p != nil) != c.stays || p != nil && (!IsThere(p) || !p.Disk || p.Hint == "") {
+			t.Errorf("%q: %v", c.there, p)
+		}
+		if got := contents(t, dir); c.stays && (got["a"] != c.there || got["b"] != "") {
+			t.Errorf("%q: there are %v, before %v", c.there, got, before)
+		} else if !c.stays && (got["a"] != "new" || got["b"] != "new") {
+			t.Errorf("%q: there are %v", c.there, got)
+		}
+	}
+	if p := Create([]File{{Flag: "-o", Path: b, Data: []byte("other"), Stays: "a note"}}, Guard{}); !IsThere(p) {
+		t.Errorf("nothing of it is ours: %v", p)
 	}
 }

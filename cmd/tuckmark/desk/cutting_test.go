@@ -103,12 +103,7 @@ func TestCuts(t *testing.T) {
 // TestCuttingStory: a piece is cut by the space bar, an arrow goes back, a tap on the drawing goes on; the page loaded anew stands where it stood; the
 // part that is drawn has the named edge at the fence.
 func TestCuttingStory(t *testing.T) {
-	chromium.Start(t)
-	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
-	b := enterDesk(t, r, 1280, 900, "light")
-	until(t, b, laidAll)
-	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
-	until(t, b, `document.title === "made"`)
+	r, b := madeInBrowser(t)
 	goTo(t, r, b, "/cutting")
 	until(t, b, `document.getElementById("set").textContent`)
 	which := func() string { return chromium.Eval[string](b, `document.getElementById("which").textContent`) }

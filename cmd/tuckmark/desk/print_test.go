@@ -95,6 +95,18 @@ func quickly(t testing.TB) string {
 	return folder
 }
 
+// madeInBrowser is a desk in a tab, with the sample's PDF made.
+func madeInBrowser(t *testing.T) (*running, *chromium.Tab) {
+	t.Helper()
+	chromium.Start(t)
+	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
+	until(t, b, `document.title === "made"`)
+	return r, b
+}
+
 // says waits until a part of the desk holds some words.
 func (c *caller) says(path string, words ...string) string {
 	c.t.Helper()
@@ -302,6 +314,10 @@ func TestPrintingGoesOn(t *testing.T) {
 		t.Error("the PDF is made anew while it is printed")
 	}
 	st.open <- struct{}{}
+	c.says("/part/session", "Did it come out well?")
+	if status, _ := c.post("/print/answer", `{"number":`+m+`,"answer":"y"}`); status != 409 {
+		t.Errorf("an answer to an earlier question is taken: %d", status)
+	}
 	close(st.open)
 	for strings.Contains(c.says("/part/session", "section"), "data-number") || strings.Contains(c.page("/part/session"), "Printing vellum") {
 		if !strings.Contains(c.page("/part/session"), "data-number") {

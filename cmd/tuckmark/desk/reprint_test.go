@@ -10,7 +10,6 @@ import (
 	"testing"
 
 	"tuckmark/cmd/internal/printjob"
-	"tuckmark/impose/proof/chromium"
 )
 
 // blocksOf are the codes of the blocks of a PDF.
@@ -89,12 +88,7 @@ func TestReprint(t *testing.T) {
 
 // TestReprintStory: pressed in the browser.
 func TestReprintStory(t *testing.T) {
-	chromium.Start(t)
-	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
-	b := enterDesk(t, r, 1280, 900, "light")
-	until(t, b, laidAll)
-	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
-	until(t, b, `document.title === "made"`)
+	r, b := madeInBrowser(t)
 	goTo(t, r, b, "/reprint")
 	b.JS(`document.querySelectorAll("#again input")[3].click()`)
 	until(t, b, `document.querySelector("#again button").textContent === "Make 1 block ready"`)

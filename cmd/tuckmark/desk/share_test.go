@@ -60,12 +60,7 @@ func TestShare(t *testing.T) {
 
 // TestCopy: a message is copied by its button, or made ready to be where the browser forbids it.
 func TestCopy(t *testing.T) {
-	chromium.Start(t)
-	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
-	b := enterDesk(t, r, 1280, 900, "light")
-	until(t, b, laidAll)
-	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
-	until(t, b, `document.title === "made"`)
+	r, b := madeInBrowser(t)
 	goTo(t, r, b, "/share")
 	b.JS(`navigator.clipboard.writeText = async (text) => { document.title = text; }; document.querySelector("[data-copy]").click()`)
 	until(t, b, `document.querySelector(".envelope [role=status]").textContent === "Copied."`)
