@@ -64,6 +64,8 @@ type layer struct {
 	latest   atomic.Pointer[laid]
 	tell     func(*laid)
 	changed  chan struct{}
+	typedAt  atomic.Int64                       // when somebody last typed, in nanoseconds since 1970
+	giveWay  atomic.Pointer[context.CancelFunc] // ends the arranging that is in work; nil: none is
 }
 
 func newLayer(book *jobbook.Book, s *config.Settings, tell func(*laid)) *layer {
@@ -114,24 +116,47 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	}
 	_ = l.book.Keep(in, j.Input) // what is shown keeps its code; what the disk refuses the book tells of by itself
 	l.show(newLaid(in, j, onlySet))
-	if soon > 0 && !pause(ctx, roughAfter) {
-		return
-	}
 	less := *s
 	less.Effort = s.Effort / roughShare
-	quick := again(j, &less)
-	if quick.Arrange(ctx) != nil {
+	quick := l.arrange(ctx, j, &less, min(soon, roughAfter))
+	if quick == nil {
 		return
 	}
 	l.show(newLaid(in, quick, rough))
-	if less.Effort == s.Effort || !pause(ctx, wholeAfter) {
+	if less.Effort == s.Effort {
 		return
 	}
-	full := again(j, s)
-	if full.Arrange(ctx) != nil {
-		return
+	if full := l.arrange(ctx, j, s, wholeAfter); full != nil {
+		l.show(newLaid(in, full, whole))
 	}
-	l.show(newLaid(in, full, whole))
+}
+
+// arrange lays a job whose texts are set once nobody has typed for a while, and begins again where somebody types meanwhile: a letter's
+// picture comes before the sheets. It gives nil where the context is done.
+func (l *layer) arrange(ctx context.Context, j *impose.Job, s *config.Settings, quiet time.Duration) *impose.Job {
+	for pause(ctx, max(quiet, time.Until(time.Unix(0, l.typedAt.Load()).Add(quiet)))) {
+		if time.Since(time.Unix(0, l.typedAt.Load())) < quiet {
+			continue
+		}
+		work, stop := context.WithCancel(ctx)
+		l.giveWay.Store(&stop)
+		k := again(j, s)
+		err := k.Arrange(work)
+		l.giveWay.Store(nil)
+		stop()
+		if err == nil {
+			return k
+		}
+	}
+	return nil
+}
+
+// typed says that somebody types.
+func (l *layer) typed() {
+	l.typedAt.Store(time.Now().UnixNano())
+	if stop := l.giveWay.Load(); stop != nil {
+		(*stop)()
+	}
 }
 
 // again is a job whose texts are set, to be arranged by itself.

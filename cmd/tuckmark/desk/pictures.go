@@ -113,6 +113,7 @@ func (s *server) try(j *openJob, w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, errSheet)
 		return
 	}
+	j.layer.typed()
 	answer(w, s.tried(j, in.Cells))
 }
 
