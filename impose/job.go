@@ -51,7 +51,7 @@ type Job struct {
 	Settings *config.Settings
 	Progress func(stage Stage, done, of int) // told now and then how far a stage is, by one goroutine at a time; may be nil
 	Checker  func(*plan.Plan, []intake.Block, *config.Settings) []string
-	Undrawn  bool // nothing will be drawn, which saves most of the memory
+	Undrawn  bool // nothing will be drawn or cut, which saves most of the memory and the thought about cuts
 
 	Files    []string         // that were read, as they were named
 	Input    *intake.Job      // what spreadsheets held; nil where the blocks come from elsewhere
@@ -166,7 +166,11 @@ func (j *Job) Set(ctx context.Context) error {
 // Arrange lays the set blocks out, as far as the answers to the proof let them go.
 func (j *Job) Arrange(ctx context.Context) error {
 	j.laid = j.answered()
-	p, held, found := layout.Arrange(ctx, j.laid, j.Paper, j.Settings, func(done, of int) { j.report(Packing, done, of) })
+	arrange := layout.Arrange
+	if j.Undrawn {
+		arrange = layout.Sketch
+	}
+	p, held, found := arrange(ctx, j.laid, j.Paper, j.Settings, func(done, of int) { j.report(Packing, done, of) })
 	j.Plan = p
 	j.Problems, j.Held = append(j.Problems, found...), append(j.Held, held...)
 	if j.Input != nil {

@@ -6,6 +6,7 @@ import (
 
 	"tuckmark/config/problem"
 	"tuckmark/impose/layout"
+	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
 
@@ -15,6 +16,10 @@ type Shortage struct {
 	Sheets int      // that are lacking; 0 where more would not help
 	Codes  []string // of the blocks that found no place
 }
+
+// mostLaidAgain is the largest job that is laid as a whole to see how many sheets it takes. Of a larger one only what found no place
+// is: the sheets that are there are full, and to lay all of them again would take as long as the job itself.
+const mostLaidAgain = 2000
 
 // Shortages tells which stocks do not suffice, and how many sheets more would do, by laying the job out on as many as it takes.
 func (j *Job) Shortages(ctx context.Context) []Shortage {
@@ -57,7 +62,11 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 			paper[i].Count = -1
 		}
 	}
-	whole, _ := layout.Sketch(ctx, j.laid, paper, &endless)
+	again := slices.DeleteFunc(slices.Clone(j.laid), func(t typeset.Setting) bool {
+		at := slices.IndexFunc(out, func(s Shortage) bool { return s.Stock == t.Block.Stock })
+		return at < 0 || len(j.laid) > mostLaidAgain && !slices.Contains(out[at].Codes, t.Block.Code)
+	})
+	whole, _, _ := layout.Sketch(ctx, again, paper, &endless, nil)
 	if ctx.Err() != nil {
 		return out
 	}
@@ -68,7 +77,7 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 			}
 		}
 		for _, use := range j.Plan.Stocks {
-			if use.Stock == out[i].Stock {
+			if use.Stock == out[i].Stock && len(j.laid) <= mostLaidAgain {
 				out[i].Sheets -= use.NewSheets
 			}
 		}

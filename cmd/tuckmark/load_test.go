@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -49,6 +50,27 @@ func TestLoad(t *testing.T) {
 	t.Logf("work grows by the power %.2f", growth)
 	if growth > 1.3 {
 		t.Errorf("four times the blocks take %.1f times as long", float64(times[last])/float64(times[last-1]))
+	}
+}
+
+// A small file of twenty thousand sizes, no two alike, is checked in seconds.
+func TestManySizes(t *testing.T) {
+	if !long() {
+		t.Skip("set LONG_TESTS=1: it takes ten seconds of an idle machine")
+	}
+	var b strings.Builder
+	b.WriteString("Name,Journaling,Width,Height\n")
+	for i := range 20_000 {
+		fmt.Fprintf(&b, "A,x,%d.%03d,%d.%03d\n", 1+i%2, i%997, 1+i%3, i%991)
+	}
+	in := filepath.Join(t.TempDir(), "sizes.csv")
+	must(t, os.WriteFile(in, []byte(b.String()), 0o644))
+	c := subprocess(t, "check", in)
+	c.Run() // which finds that the paper does not suffice
+	work := c.ProcessState.UserTime() + c.ProcessState.SystemTime()
+	t.Logf("%v of the processors, %d MB", work.Round(time.Millisecond), peak(c.ProcessState))
+	if work > 20*time.Second || peak(c.ProcessState) > 400 || c.ProcessState.ExitCode() > 1 {
+		t.Errorf("%v of the processors, %d MB, exit status %d", work, peak(c.ProcessState), c.ProcessState.ExitCode())
 	}
 }
 

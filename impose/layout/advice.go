@@ -82,7 +82,7 @@ func (a adviser) saves(change func(*intake.Block) *intake.Block) bool {
 			set = append(set, t)
 		}
 	}
-	p, held := Sketch(a.ctx, set, a.paper, a.settings)
+	p, held, _ := Sketch(a.ctx, set, a.paper, a.settings, nil)
 	n := 0
 	for _, u := range p.Stocks {
 		n += u.NewSheets

@@ -23,9 +23,8 @@ func Arrange(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s
 }
 
 // Sketch is as Arrange for a plan that tells how much paper is needed and is not cut: no thought is spent on its cuts.
-func Sketch(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings) (*plan.Plan, []intake.Held) {
-	p, held, _ := layOut(ctx, set, paper, s, true, nil)
-	return p, held
+func Sketch(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
+	return layOut(ctx, set, paper, s, true, tick)
 }
 
 func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, rough bool, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {

@@ -26,6 +26,9 @@ func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan
 	}
 	known := p.newRepeats()
 	its := effort * int64(min(n, maxEffortItems)) // in all
+	if p.Rough && n > maxEffortItems {
+		its /= 4 // so many sheets are known to a hundredth without
+	}
 	row := slices.Clone(ids)
 	slices.SortStableFunc(row, func(a, b int) int {
 		x, y := p.Items[a].Size, p.Items[b].Size
