@@ -1,9 +1,7 @@
 package jobbook
 
 import (
-	"bytes"
 	"errors"
-	"fmt"
 	"io/fs"
 	"path/filepath"
 	"strconv"
@@ -73,13 +71,7 @@ func (b *Book) missing(why *problem.Problem) bool {
 
 // strange keeps a copy of what stands in the workbook's place and is none, or another job's, and has the workbook written anew.
 func (b *Book) strange(data []byte) *problem.Problem {
-	aside := filepath.Join(folder(b.path), "strange.xlsx")
-	for n := 2; ; n++ { // one that was kept before stays
-		if was, err := b.disk.Read(aside); err != nil || bytes.Equal(was, data) {
-			break
-		}
-		aside = filepath.Join(folder(b.path), fmt.Sprintf("strange-%d.xlsx", n))
-	}
+	aside := b.asideName("strange", ".xlsx", data)
 	p := &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "what stood in the workbook's place was damaged, or another job's",
 		Cause: "the workbook is written anew from the journal; a copy of what was there is " + filepath.Base(filepath.Dir(aside)) + "/" + filepath.Base(aside)}
 	if err := save.Replace(b.disk, aside, data); err != nil {

@@ -15,8 +15,8 @@
 // takes nothing, the book says so at once, goes on in memory, and tries again until it can.
 //
 // The journal takes at most mostJournal bytes and twice those of the rows; it is written anew when it has more, and while it is, the old one lies beside it.
-// Of what was typed on in one cell only the last stays then, and the earliest states go first. Besides, the folder has at most one copy of each: a journal that could not be
-// read (journal-before) and each workbook that was none (strange.xlsx, strange-2.xlsx).
+// Of what was typed on in one cell only the last stays then, and the earliest states go first. Besides, the folder has a copy of each journal that could not be
+// read (journal-before, journal-before-2) and of each workbook that was none (strange.xlsx, strange-2.xlsx); equal ones are kept once.
 //
 // # Rows and their names
 //

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"path/filepath"
 	"slices"
 	"time"
@@ -253,7 +254,18 @@ const journalName = "journal"
 
 // keepAside keeps what stands in the journal's place and is about to be written over, in place of what was kept so before.
 func (b *Book) keepAside(data []byte) {
-	_ = save.Replace(b.disk, filepath.Join(folder(b.path), journalName+"-before"), data) // where it cannot be kept, nothing is lost that could be read
+	_ = save.Replace(b.disk, b.asideName(journalName+"-before", "", data), data) // where it cannot be kept, nothing is lost that could be read
+}
+
+// asideName is a name for data that are kept aside; what was kept before, and is something else, stays.
+func (b *Book) asideName(stem, ending string, data []byte) string {
+	path := filepath.Join(folder(b.path), stem+ending)
+	for n := 2; ; n++ {
+		if was, err := b.disk.Read(path); err != nil || bytes.Equal(was, data) {
+			return path
+		}
+		path = filepath.Join(folder(b.path), fmt.Sprintf("%s-%d%s", stem, n, ending))
+	}
 }
 
 // unkept is the problem of a journal that cannot be written.

@@ -295,6 +295,31 @@ func TestStrangeTwice(t *testing.T) {
 	}
 }
 
+// So is each journal that could not be read.
+func TestDamagedJournalTwice(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	theirs, names := []string{"no journal", "nor this"}, []string{"journal-before", "journal-before-2"}
+	for i, there := range theirs {
+		d.Put("d/.x-desk/journal", []byte(there))
+		b, _, err := open(d, bookPath, settings(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := b.Close(); err != nil {
+			t.Fatal(err)
+		}
+		for n, want := range theirs[:i+1] {
+			if kept, err := d.Read("d/.x-desk/" + names[n]); err != nil || string(kept) != want {
+				t.Errorf("%s holds %q: %v", names[n], kept, err)
+			}
+		}
+	}
+}
+
 // A damaged workbook without a journal is refused in the words of check; and so is what is no book.
 func TestRefused(t *testing.T) {
 	d := fakedisk.New()
