@@ -18,7 +18,7 @@ import (
 var rooms = [][]string{
 	{"cmd/tuckmark", "cmd/packbench"},
 	{"cmd/tuckmark/desk"},
-	{"cmd/internal/configfile", "cmd/internal/findings", "cmd/internal/jobbook", "cmd/internal/printjob", "cmd/internal/summary"},
+	{"cmd/internal/findings", "cmd/internal/jobbook", "cmd/internal/printjob", "cmd/internal/summary"},
 	{"cmd/internal/journal"},
 	{"cmd/internal/save", "cmd/internal/host", "cmd/internal/naming", "cmd/internal/about", "cmd/internal/ipp"},
 	{"impose"},

@@ -101,8 +101,8 @@ func amendments(c *config.Settings, printer, key, text string) []config.Amendmen
 	return nil
 }
 
-// amend writes values into the job's tuckmark.yaml, unless somebody else has changed it since it was read, or it would not be good any more; and takes
-// over the settings that it comes to.
+// amend writes values into the job's tuckmark.yaml, unless it would not be good any more, and takes over the settings that it comes to. What
+// somebody else has changed since it was read is taken over first, and the person asked to look at it.
 func (s *server) amend(j *openJob, list []config.Amendment) error {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
@@ -116,8 +116,19 @@ func (s *server) amend(j *openJob, list []config.Amendment) error {
 		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration cannot be read", Cause: plainReason(err), Disk: true}
 	}
 	if digest != j.config {
-		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed by another program since the desk was opened",
-			Cause: "what it holds now has not been read here", Hint: "quit the desk and start it again"}
+		if next, found := s.options.Settings(j.book.Path()); next != nil {
+			j.config = digest
+			j.layer.settings.Store(next)
+			j.layer.change()
+		} else {
+			for _, p := range found {
+				if p.Severity == problem.Error {
+					return &p
+				}
+			}
+		}
+		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed by another program meanwhile",
+			Cause: "the job is laid by what it holds now, and what was changed here is not written", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
 	}
 	out, err := config.Amend(data, list)
 	if err != nil && len(list) == 1 && list[0].Keys[0] == "printers" { // the built-in printer, or one that is written otherwise

@@ -485,14 +485,22 @@ func TestMachines(t *testing.T) {
 		t.Errorf("the settings are %+v, %v", s, found)
 	}
 	data, _ := os.ReadFile(file)
-	if err := os.WriteFile(file, append(data, []byte("# of somebody else\n")...), 0o600); err != nil {
+	theirs := strings.Replace(string(data), "15 in", "18 in", 1) + "# of somebody else\n"
+	if err := os.WriteFile(file, []byte(theirs), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	if got := c.do("POST", "/machine", `{"printer":"","key":"holds","text":"2 in"}`, nil); got.StatusCode != 409 {
 		t.Errorf("what another program changed is written over: %s", got.Status)
 	}
-	if now, _ := os.ReadFile(file); !strings.HasSuffix(string(now), "# of somebody else\n") {
+	if now, _ := os.ReadFile(file); string(now) != theirs {
 		t.Errorf("it holds %s", now)
+	}
+	if got := c.do("POST", "/machine", `{"printer":"","key":"holds","text":"2 in"}`, nil); got.StatusCode != 200 { // it was looked at
+		t.Errorf("what is still wanted is answered with %s", got.Status)
+	}
+	s, found = load(filepath.Join(folder, "x"))
+	if now, _ := os.ReadFile(file); found.Errors() > 0 || s.Trimmer.Longest.Format(s.Unit) != "18 in" || s.Trimmer.Holds.Format(s.Unit) != "2 in" || !strings.Contains(string(now), "# of somebody else\n") {
+		t.Errorf("both changes come to %+v, %v:\n%s", s.Trimmer, found, now)
 	}
 }
 
