@@ -22,6 +22,8 @@ func Reason(err error) string {
 		return "this user may not write there"
 	case errors.Is(err, fs.ErrNotExist):
 		return "the folder does not exist"
+	case errors.Is(err, errLink):
+		return "a link stands where a folder of our own has to be"
 	}
 	return "the system refused it"
 }

@@ -17,7 +17,7 @@ type Disk interface {
 	Target(path string) (string, *problem.Problem) // where a file of that name has to be put: where a link leads
 	Read(path string) ([]byte, error)
 	Stat(path string) (fs.FileInfo, error)
-	MakeFolder(path string) error
+	MakeFolder(path string) error                   // for this user alone; a link of that name is none
 	Create(path, replaces string) (Writable, error) // an empty file, with the permissions of the one that it is to replace
 	Open(path string) (Writable, error)             // for writing; what is there stays
 	Rename(from, to string) error
@@ -41,10 +41,19 @@ var System Disk = system{}
 
 type system struct{}
 
+// errLink is a link that stands where a folder of our own has to be. It may lead to what is somebody else's.
+var errLink = errors.New("a link has the folder's name")
+
+func (system) MakeFolder(path string) error {
+	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		return &fs.PathError{Op: "mkdir", Path: path, Err: errLink}
+	}
+	return os.MkdirAll(path, 0o700)
+}
+
 func (system) Target(path string) (string, *problem.Problem) { return target(path, "another place") }
 func (system) Read(path string) ([]byte, error)              { return os.ReadFile(path) }
 func (system) Stat(path string) (fs.FileInfo, error)         { return os.Stat(path) }
-func (system) MakeFolder(path string) error                  { return os.MkdirAll(path, 0o700) }
 func (system) Rename(from, to string) error                  { return os.Rename(from, to) }
 func (system) Remove(path string) error                      { return os.Remove(path) }
 func (system) Lock(path string) (func(), error)              { return lock(path) }

@@ -11,6 +11,8 @@ import (
 	"os"
 	"path/filepath"
 	"time"
+
+	"tuckmark/cmd/internal/save"
 )
 
 // lock is a file, readable by its user alone, that says which process has a job open, and how a second start asks it for a new secret.
@@ -33,7 +35,7 @@ func (l lock) take(file string) (address string, err error) {
 	if err != nil {
 		return "", err
 	}
-	if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
+	if err := save.System.MakeFolder(filepath.Dir(file)); err != nil {
 		return "", err
 	}
 	for range 3 {
