@@ -387,20 +387,30 @@ func TestReportChangesWhileRead(t *testing.T) {
 			time.Sleep(3 * time.Millisecond)
 		}
 	})
+	defer wait.Wait()
+	defer stop()
+	written := func() []string {
+		found, _ := filepath.Glob(filepath.Join(dir, "*redo*"))
+		return found
+	}
 	between := false
-	for n := 0; n < 10 && !between; n++ {
+	for n := 0; n < 40 && !between; n++ {
 		code, _, err := tuckmark(t, "redo", report, "--blocks", "OH-1")
+		if code == exitDone { // on a busy machine nobody came to change it in time
+			for _, f := range written() {
+				must(t, os.Remove(f))
+			}
+			continue
+		}
 		if between = strings.Contains(err, "the report was changed while it was read"); code != exitFile || !strings.Contains(err, "was changed while it was read") || !strings.Contains(err, "to do: ") {
 			t.Errorf("exit status %d, %s", code, err)
 		}
+		if found := written(); len(found) > 0 {
+			t.Errorf("written was %v", found)
+		}
 	}
-	stop()
-	wait.Wait()
 	if !between {
 		t.Error("no run met a change between the times that it opens the report")
-	}
-	if found, _ := filepath.Glob(filepath.Join(dir, "*redo*")); len(found) > 0 {
-		t.Errorf("written was %v", found)
 	}
 }
 
