@@ -34,7 +34,7 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 		if best.Sheets == nil {
 			break
 		}
-		best.Effort = job.Effort
+		best.Effort, best.Rough = job.Effort, job.Rough
 		again := pack.Pack(best)
 		if len(again.Unplaced) > 0 || cost(best, again) >= cost(job, answer) {
 			break

@@ -1,10 +1,12 @@
 package layout
 
 import (
+	"reflect"
 	"testing"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/intake"
 )
 
@@ -35,5 +37,27 @@ func TestLoads(t *testing.T) {
 		if narrowest != c.size {
 			t.Errorf("a load worth %d, letter at %d: the narrowest piece is %v", c.load, c.small, narrowest)
 		}
+	}
+}
+
+// TestFewerLoadsAreLaidInFull: what is chosen for its fewer loads is cut and marked as if nothing else had been on offer.
+func TestFewerLoadsAreLaidInFull(t *testing.T) {
+	letter := config.Sheet{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Count: -1, Price: 35}
+	lay := func(load int64, sheets ...config.Sheet) *plan.Plan {
+		s := plain(t, nil)
+		s.Load = load
+		for i := range s.Stocks {
+			s.Stocks[i].Sheets = sheets
+		}
+		blocks := []intake.Block{note(s, "OH-1", "cardstock", 13*in/2, 11*in/2), note(s, "OH-2", "cardstock", 13*in/2, 3*in), note(s, "OH-3", "cardstock", 5*in, 4*in), note(s, "OH-4", "cardstock", 4*in, 17*in/2)}
+		laid, held := arrange(t, s, blocks)
+		if len(held) > 0 {
+			t.Fatal(held)
+		}
+		return laid
+	}
+	got, want := lay(26, config.Sheet{Size: measure.Size{W: 12 * in, H: 12 * in}, Count: -1, Price: 45}, letter), lay(0, letter)
+	if !reflect.DeepEqual(got.Pieces, want.Pieces) {
+		t.Errorf("%d pieces, %d with letter sheets alone, or cut otherwise", len(got.Pieces), len(want.Pieces))
 	}
 }
