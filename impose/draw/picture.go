@@ -152,11 +152,11 @@ func (d *Picture) Piece(b *strings.Builder, p *plan.Piece, show func(*typeset.Se
 	}
 	for _, at := range blocks { // in the block's own corner, where a tuck is blank
 		asItLies(b, at)
-		own := at.Rect.Size()
+		own, x := at.Rect.Size(), size/2
 		if at.Block.Turned {
-			own = measure.Size{W: own.H, H: own.W}
+			own, x = own.Turn(), 2*size // this corner is where a cut's number may lie
 		}
-		label(b, p, size/2, size, "start", at.Block.Code, own.At(0, 0))
+		label(b, p, x, size, "start", at.Block.Code, own.At(0, 0))
 		b.WriteString(`</g>`)
 	}
 	n := 0
