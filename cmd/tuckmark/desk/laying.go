@@ -48,8 +48,7 @@ type laidRow struct {
 
 // How long nothing may have changed before work begins that a change would make vain.
 const (
-	setAfter   = 80 * time.Millisecond
-	roughAfter = 150 * time.Millisecond // after the texts are set: some 0.3 s after the change
+	soonAfter  = 80 * time.Millisecond  // before the texts are set, and again before the sheets are laid roughly
 	wholeAfter = 300 * time.Millisecond // after that
 )
 
@@ -98,7 +97,7 @@ func (l *layer) run(ctx context.Context) {
 		}
 		stop()
 		<-done
-		soon = setAfter
+		soon = soonAfter
 	}
 }
 
@@ -107,34 +106,43 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	if !pause(ctx, soon) {
 		return
 	}
-	s := l.settings.Load()
-	in := l.book.Input()
-	j := impose.New(s, nil)
-	j.Fonts = l.fonts
-	if j.ReadTables(ctx, in.Tables, "") != nil || j.Set(ctx) != nil {
+	in, j, err := l.set(ctx)
+	if err != nil {
 		return
 	}
 	_ = l.book.Keep(in, j.Input) // what is shown keeps its code; what the disk refuses the book tells of by itself
 	l.show(newLaid(in, j, onlySet))
-	less := *s
-	less.Effort = s.Effort / roughShare
-	quick := l.arrange(ctx, j, &less, min(soon, roughAfter))
+	less := *j.Settings
+	less.Effort /= roughShare
+	quick := l.arrange(ctx, j, &less, soon)
 	if quick == nil {
 		return
 	}
-	l.show(newLaid(in, quick, rough))
-	if less.Effort == s.Effort {
+	if less.Effort == j.Settings.Effort { // there is no effort to take a part of
+		l.show(newLaid(in, quick, whole))
 		return
 	}
-	if full := l.arrange(ctx, j, s, wholeAfter); full != nil {
+	l.show(newLaid(in, quick, rough))
+	if full := l.arrange(ctx, j, j.Settings, wholeAfter); full != nil {
 		l.show(newLaid(in, full, whole))
 	}
+}
+
+// set is the job as it stands in the book, with its texts set, and what it has read of the book.
+func (l *layer) set(ctx context.Context) (*jobbook.Input, *impose.Job, error) {
+	in := l.book.Input()
+	j := impose.New(l.settings.Load(), nil)
+	j.Fonts = l.fonts
+	if err := j.ReadTables(ctx, in.Tables, ""); err != nil {
+		return nil, nil, err
+	}
+	return in, j, j.Set(ctx)
 }
 
 // arrange lays a job whose texts are set once nobody has typed for a while, and begins again where somebody types meanwhile: a letter's
 // picture comes before the sheets. It gives nil where the context is done.
 func (l *layer) arrange(ctx context.Context, j *impose.Job, s *config.Settings, quiet time.Duration) *impose.Job {
-	for pause(ctx, max(quiet, time.Until(time.Unix(0, l.typedAt.Load()).Add(quiet)))) {
+	for pause(ctx, quiet) {
 		if time.Since(time.Unix(0, l.typedAt.Load())) < quiet {
 			continue
 		}

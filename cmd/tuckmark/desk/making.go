@@ -92,13 +92,8 @@ func (j *openJob) made() (d *printjob.Document, fresh bool, bad *problem.Problem
 // arranged is the job as it stands, laid with full effort and ready to be written. What it held is the text of holds.
 func (j *openJob) arranged(ctx context.Context) (job *impose.Job, of string, err error) {
 	of = j.holds()
-	in := j.book.Input()
-	job = impose.New(j.layer.settings.Load(), nil)
-	job.Fonts = j.layer.fonts
-	if err := job.ReadTables(ctx, in.Tables, ""); err != nil {
-		return nil, "", err
-	}
-	if err := job.Set(ctx); err != nil {
+	in, job, err := j.layer.set(ctx)
+	if err != nil {
 		return nil, "", err
 	}
 	if err := j.book.Keep(in, job.Input); err != nil { // what is printed keeps its code

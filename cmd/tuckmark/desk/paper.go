@@ -79,7 +79,7 @@ func (j *openJob) stockUse(t config.Stock, c *config.Settings, n *laid) stockUse
 	v := stockUse{Name: t.Name}
 	var paper []intake.Paper
 	if n != nil {
-		paper = n.job.Paper
+		paper, c = n.job.Paper, n.job.Settings // which know the sign of its prices
 	}
 	for _, sheet := range intake.AtHand(t, paper) {
 		if !sheet.Leftover && v.W == 0 {
