@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"tuckmark/cmd/internal/jobbook"
@@ -77,15 +78,15 @@ type server struct {
 
 // openJob is the job on the desk.
 type openJob struct {
-	book   *jobbook.Book
-	layer  *layer
-	lock   lock
-	file   string       // of the lock
-	found  problem.List // that opening it came upon, beside what is said of its rows
-	config save.Digest  // of its configuration as it was read; "": there was none
-	end    context.CancelFunc
-	done   chan struct{}
+	book  *jobbook.Book
+	layer *layer
+	lock  lock
+	file  string       // of the lock
+	found problem.List // that opening it came upon, beside what is said of its rows
+	end   context.CancelFunc
+	done  chan struct{}
 
+	config   atomic.Pointer[save.Digest] // of its configuration as it was read; of "": there was none
 	outputs  outputs
 	printing printing
 }
@@ -268,7 +269,8 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
 	}
 	ctx, end := context.WithCancel(s.ctx)
-	j := &openJob{book: book, config: read, found: found, lock: l, file: file, end: end, done: make(chan struct{})}
+	j := &openJob{book: book, found: found, lock: l, file: file, end: end, done: make(chan struct{})}
+	j.config.Store(&read)
 	s.hub.forget()
 	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
 	j.printing.after, j.printing.run = j.make, s.printer.run

@@ -115,17 +115,12 @@ func (s *server) amend(j *openJob, list []config.Amendment) error {
 	if err != nil {
 		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration cannot be read", Cause: plainReason(err), Disk: true}
 	}
-	if digest != j.config {
-		if next, found := s.options.Settings(j.book.Path()); next != nil {
-			j.config = digest
-			j.layer.settings.Store(next)
-			j.layer.change()
-		} else {
-			for _, p := range found {
-				if p.Severity == problem.Error {
-					return &p
-				}
-			}
+	if digest != *j.config.Load() {
+		next, found := s.options.Settings(j.book.Path())
+		if next != nil {
+			j.use(next, digest)
+		} else if p := firstError(found); p != nil {
+			return p
 		}
 		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed by another program meanwhile",
 			Cause: "the job is laid by what it holds now, and what was changed here is not written", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
@@ -149,18 +144,22 @@ func (s *server) amend(j *openJob, list []config.Amendment) error {
 		if digest == "" && back == nil {
 			os.Remove(path)
 		}
-		for _, p := range found {
-			if p.Severity == problem.Error {
-				p.Place = problem.Place{}
-				return &p
-			}
+		if p := firstError(found); p != nil {
+			p.Place = problem.Place{}
+			return p
 		}
 		return errAmended
 	}
-	j.config = save.DigestOf(out)
-	j.layer.settings.Store(next)
-	j.layer.change()
+	j.use(next, save.DigestOf(out))
 	return nil
+}
+
+// use takes over settings, with the digest of the configuration that they were read from, and has the job laid by them.
+func (j *openJob) use(c *config.Settings, digest save.Digest) {
+	j.config.Store(&digest)
+	j.book.Use(c)
+	j.layer.settings.Store(c)
+	j.layer.change()
 }
 
 // readConfig reads a configuration; one that is not there is empty, and its digest too.

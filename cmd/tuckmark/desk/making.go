@@ -64,7 +64,7 @@ func (j *openJob) holds() string {
 			all = append(all, r.ID, r.Cells)
 		}
 	}
-	data, err := json.Marshal(append(all, j.config))
+	data, err := json.Marshal(append(all, *j.config.Load()))
 	if err != nil {
 		return "" // texts can always be written
 	}

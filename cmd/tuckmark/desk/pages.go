@@ -120,6 +120,16 @@ func findingsOf(list problem.List) (out []finding) {
 	return out
 }
 
+// firstError is a copy of the first problem that has to be mended; nil: there is none.
+func firstError(list problem.List) *problem.Problem {
+	for _, p := range list {
+		if p.Severity == problem.Error {
+			return &p
+		}
+	}
+	return nil
+}
+
 // fail answers with what is wrong, in words for people.
 func fail(w http.ResponseWriter, status int, err error, found problem.List) {
 	said := struct {

@@ -148,11 +148,8 @@ func (s *server) tried(j *openJob, cells map[string]string) trialSays {
 		out.Rest = "or make it " + t.High.Format(unit) + " high."
 	default:
 		out.Over = true
-		for _, p := range t.Problems {
-			if p.Severity == problem.Error {
-				out.Lead = problem.Capital(p.What) + "."
-				break
-			}
+		if p := firstError(t.Problems); p != nil {
+			out.Lead = problem.Capital(p.What) + "."
 		}
 	}
 	return out

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"html"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -501,6 +502,24 @@ func TestMachines(t *testing.T) {
 	s, found = load(filepath.Join(folder, "x"))
 	if now, _ := os.ReadFile(file); found.Errors() > 0 || s.Trimmer.Longest.Format(s.Unit) != "18 in" || s.Trimmer.Holds.Format(s.Unit) != "2 in" || !strings.Contains(string(now), "# of somebody else\n") {
 		t.Errorf("both changes come to %+v, %v:\n%s", s.Trimmer, found, now)
+	}
+}
+
+// TestConfigurationOfBook: what another program has said in the configuration of a column holds for rows that are pasted afterwards.
+func TestConfigurationOfBook(t *testing.T) {
+	folder := copyOf(t, sample)
+	c := enter(t, begin(t, folder, Options{}, "retreat.xlsx"))
+	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("columns:\n  - Qxx = width\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if status, said := c.post("/machine", `{"printer":"","key":"holds","text":"2 in"}`); status != 409 {
+		t.Fatal(status, said)
+	}
+	if status, said := c.post("/take/paste", `{"text":"Name\tJournaling\tQxx\tHeight\nUmi Lo\tWe rowed out.\t4 7/8\t2\n"}`); status != 200 {
+		t.Fatal(status, said)
+	}
+	if page := html.UnescapeString(c.page("/part/blocks?who=all")); !strings.Contains(page, `"Width":"4 7/8"`) || strings.Contains(page, `"Qxx"`) {
+		t.Error("the column is not taken for the width")
 	}
 }
 
