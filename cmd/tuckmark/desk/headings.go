@@ -27,11 +27,14 @@ const (
 // unknown are the columns of the journaling that are asked about: no rule and no setting knows the heading, and there is something in them.
 func (j *openJob) unknown() (out []headingView) {
 	c := j.layer.settings.Load()
-	rows := j.book.Rows(jobbook.Journaling)
+	var rows []jobbook.Row // copied only where there is a column to ask about
 	for _, heading := range j.book.Columns(jobbook.Journaling) {
 		told := slices.ContainsFunc(c.Columns, func(t config.Column) bool { return strings.EqualFold(t.Heading, heading) })
 		if told || intake.KnownHeading(heading) {
 			continue
+		}
+		if rows == nil {
+			rows = j.book.Rows(jobbook.Journaling)
 		}
 		v := headingView{Heading: heading, As: append(slices.Clone(jobbook.Columns(jobbook.Journaling)), "Space")}
 		for _, r := range rows {
@@ -56,8 +59,9 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &in) {
 		return
 	}
-	at := slices.IndexFunc(j.unknown(), func(v headingView) bool { return v.Heading == in.Heading })
-	if at < 0 || in.As != "" && !slices.Contains(j.unknown()[at].As, in.As) {
+	asked := j.unknown()
+	at := slices.IndexFunc(asked, func(v headingView) bool { return v.Heading == in.Heading })
+	if at < 0 || in.As != "" && !slices.Contains(asked[at].As, in.As) {
 		fail(w, http.StatusConflict, &problem.Problem{What: "the column is not asked about", Hint: "load this page again"}, nil)
 		return
 	}

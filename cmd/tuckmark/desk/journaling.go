@@ -126,7 +126,7 @@ func (v *peopleView) choose(asked string) {
 func (v *peopleView) name() string {
 	for _, p := range v.List {
 		if p.Key == v.Who {
-			return cmp.Or(p.Name, "Without a name")
+			return cmp.Or(p.Name, unnamed)
 		}
 	}
 	return "Everybody"

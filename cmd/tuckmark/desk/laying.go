@@ -254,6 +254,16 @@ func (r *laidRow) looks() string {
 // toMend reports whether the row is not printed until somebody mends it.
 func (r *laidRow) toMend() bool { return len(r.held) > 0 || r.problems.Errors() > 0 }
 
+// toMend is how many rows are to be mended.
+func (n *laid) toMend() (count int) {
+	for _, r := range n.rows {
+		if r.toMend() {
+			count++
+		}
+	}
+	return count
+}
+
 // foot is what the line at the foot says: numbers with their words, and how final they are.
 type foot struct {
 	Counts [][3]any `json:"counts"` // number, word, whether it is something to mend
@@ -269,12 +279,7 @@ func (n *laid) foot() foot {
 		number := fmt.Sprint(count)
 		f.Counts = append(f.Counts, [3]any{number, said[min(len(said), len(number)+1):], mend})
 	}
-	mend := 0
-	for _, r := range n.rows {
-		if r.toMend() {
-			mend++
-		}
-	}
+	mend := n.toMend()
 	if n.job.Plan == nil {
 		add(len(n.job.Typeset), "block", false)
 		if mend > 0 {

@@ -48,11 +48,7 @@ const cupsTime = 5 * time.Second
 
 func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 	if n := j.layer.latest.Load(); n != nil {
-		for _, r := range n.rows {
-			if r.toMend() {
-				v.Mend++
-			}
-		}
+		v.Mend = n.toMend()
 	}
 	d, fresh, bad := j.made()
 	if bad != nil {
