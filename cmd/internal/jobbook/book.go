@@ -256,17 +256,17 @@ func (b *Book) listen() {
 	}
 }
 
-// deskEnding is how the name of a book's workbook ends.
-const deskEnding = "-desk.xlsx"
+// Ending is how the name of a book's workbook ends.
+const Ending = "-desk.xlsx"
 
 // IsBook reports a name that the workbook of a book has.
 func IsBook(path string) bool {
 	name := filepath.Base(path)
-	return strings.HasSuffix(strings.ToLower(name), deskEnding) && len(name) > len(deskEnding)
+	return strings.HasSuffix(strings.ToLower(name), Ending) && len(name) > len(Ending)
 }
 
-// folder is where the journal of a book lies: .NAME-desk beside NAME-desk.xlsx.
-func folder(path string) string {
+// Folder is where the journal of a book lies: .NAME-desk beside NAME-desk.xlsx. The path is one of IsBook.
+func Folder(path string) string {
 	dir, name := filepath.Split(path)
 	return filepath.Join(dir, "."+name[:len(name)-len(".xlsx")])
 }

@@ -18,6 +18,14 @@ import (
 	"tuckmark/intake/table"
 )
 
+// PathFor is the workbook that files and folders are imported to: a book's own among them, else the one beside the first.
+func PathFor(inputs []string) string {
+	if i := slices.IndexFunc(inputs, IsBook); i >= 0 {
+		return inputs[i]
+	}
+	return naming.Beside(inputs[0], Ending)
+}
+
 // Import opens the book of the files and folders at the paths. One of them that is a book's workbook is opened, and else the book that
 // stands beside the first; where there is none yet, it is made, with all rows of the files in it. The files are only read. The list
 // says what is wrong with the files; what is wrong with a row is said where the book is read.
@@ -25,16 +33,7 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	if len(inputs) == 0 {
 		return nil, nil, nil, &problem.Problem{What: "no file was given", Hint: "give the workbooks or CSV files to read"}
 	}
-	path := ""
-	for _, in := range inputs {
-		if IsBook(in) {
-			path = in
-			break
-		}
-	}
-	if path == "" {
-		path = naming.Beside(inputs[0], deskEnding)
-	}
+	path := PathFor(inputs)
 	if _, err := os.Stat(path); err == nil {
 		return Open(path, s)
 	} else if !errors.Is(err, fs.ErrNotExist) || slices.Contains(inputs, path) {

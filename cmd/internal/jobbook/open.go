@@ -28,7 +28,7 @@ func New(path string, s *config.Settings) (*Book, error) {
 func create(d save.Disk, path string, s *config.Settings) (*Book, error) {
 	at := problem.Place{File: filepath.Base(path)}
 	if !IsBook(path) {
-		return nil, &problem.Problem{Place: at, What: "the name of a job's workbook ends in " + deskEnding, Hint: "choose another name"}
+		return nil, &problem.Problem{Place: at, What: "the name of a job's workbook ends in " + Ending, Hint: "choose another name"}
 	}
 	if _, err := d.Stat(path); !errors.Is(err, fs.ErrNotExist) {
 		return nil, &problem.Problem{Place: at, What: "there is a file of that name already", Hint: "open it, or choose another name"}
@@ -102,7 +102,7 @@ func IsBusy(err error) bool {
 func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.List, err error) {
 	at := problem.Place{File: filepath.Base(path)}
 	if !IsBook(path) {
-		return nil, nil, &problem.Problem{Place: at, What: "the file is no job's workbook", Cause: "the name of one ends in " + deskEnding, Hint: "have it imported"}
+		return nil, nil, &problem.Problem{Place: at, What: "the file is no job's workbook", Cause: "the name of one ends in " + Ending, Hint: "have it imported"}
 	}
 	b = blank(d, path, s)
 	defer func(b *Book) {
@@ -159,11 +159,11 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 // recall plays the journal again. It reports whether that has a book.
 func (b *Book) recall(records [][]byte, found *problem.List) bool {
 	if used := b.replay(records); used < len(records) {
-		if data, err := b.disk.Read(filepath.Join(folder(b.path), journalName)); err == nil {
+		if data, err := b.disk.Read(filepath.Join(Folder(b.path), journalName)); err == nil {
 			b.keepAside(data)
 		}
 		b.behind = true
-		found.Note(problem.Place{File: filepath.Base(b.path)}, "the end of the journal cannot be read", "it was damaged on the disk; a copy of it is kept in the folder "+filepath.Base(folder(b.path)), "look whether what was done last is there")
+		found.Note(problem.Place{File: filepath.Base(b.path)}, "the end of the journal cannot be read", "it was damaged on the disk; a copy of it is kept in the folder "+filepath.Base(Folder(b.path)), "look whether what was done last is there")
 	}
 	return b.now != nil
 }

@@ -112,7 +112,7 @@ func (b *Book) rewrite() error {
 			b.behind = true
 			return b.failed(why)
 		}
-		if data, err := b.disk.Read(filepath.Join(folder(b.path), journalName)); err == nil && len(records) > 0 {
+		if data, err := b.disk.Read(filepath.Join(Folder(b.path), journalName)); err == nil && len(records) > 0 {
 			b.keepAside(data) // of an earlier session, which could not be read when this one began
 		}
 	}
@@ -225,7 +225,7 @@ func (r *stored) size() int {
 
 // openJournal opens the journal, and the folder that it lies in. What stands there and cannot be read is kept beside it, once.
 func (b *Book) openJournal() (records [][]byte, why *problem.Problem) {
-	dir := folder(b.path)
+	dir := Folder(b.path)
 	err := b.disk.MakeFolder(dir)
 	if err == nil {
 		err = b.disk.SyncFolder(filepath.Dir(dir))
@@ -259,12 +259,12 @@ func (b *Book) keepAside(data []byte) {
 
 // asideName is a name for data that are kept aside; what was kept before, and is something else, stays.
 func (b *Book) asideName(stem, ending string, data []byte) string {
-	path := filepath.Join(folder(b.path), stem+ending)
+	path := filepath.Join(Folder(b.path), stem+ending)
 	for n := 2; ; n++ {
 		if was, err := b.disk.Read(path); err != nil || bytes.Equal(was, data) {
 			return path
 		}
-		path = filepath.Join(folder(b.path), fmt.Sprintf("%s-%d%s", stem, n, ending))
+		path = filepath.Join(Folder(b.path), fmt.Sprintf("%s-%d%s", stem, n, ending))
 	}
 }
 

@@ -9,13 +9,11 @@ import (
 	"net/netip"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
 
 	"tuckmark/cmd/internal/jobbook"
-	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/problem"
@@ -81,7 +79,6 @@ type openJob struct {
 	book  *jobbook.Book
 	layer *layer
 	lock  lock
-	file  string       // of the lock
 	found problem.List // that opening it came upon, beside what is said of its rows
 	end   context.CancelFunc
 	done  chan struct{}
@@ -215,22 +212,9 @@ type elsewhere struct{ address string }
 
 func (e *elsewhere) Error() string { return "the job is open in another desk" }
 
-// jobFile is the workbook of the job that files are for: a desk's own among them, else the one beside the first.
-func jobFile(files []string) string {
-	for _, f := range files {
-		if strings.HasSuffix(f, bookEnding) {
-			return f
-		}
-	}
-	return naming.Beside(files[0], bookEnding)
-}
-
-// bookEnding is how the name of a job's workbook ends.
-const bookEnding = "-desk.xlsx"
-
 // openFiles opens the job of some files.
 func (s *server) openFiles(files []string) (problem.List, error) {
-	return s.open(jobFile(files), func(ctx context.Context, c *config.Settings) (*jobbook.Book, problem.List, error) {
+	return s.open(jobbook.PathFor(files), func(ctx context.Context, c *config.Settings) (*jobbook.Book, problem.List, error) {
 		b, _, found, err := jobbook.Import(ctx, files, c)
 		return b, found, err
 	})
@@ -269,7 +253,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
 	}
 	ctx, end := context.WithCancel(s.ctx)
-	j := &openJob{book: book, found: found, lock: l, file: file, end: end, done: make(chan struct{})}
+	j := &openJob{book: book, found: found, lock: l, end: end, done: make(chan struct{})}
 	j.config.Store(&read)
 	s.hub.forget()
 	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
@@ -286,10 +270,8 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	return found, nil
 }
 
-// lockFile is the lock of a job's workbook, in the folder beside it that begins with a dot.
-func lockFile(path string) string {
-	return filepath.Join(filepath.Dir(path), "."+strings.TrimSuffix(filepath.Base(path), ".xlsx"), "lock")
-}
+// lockFile is the lock of a job's workbook, beside its journal.
+func lockFile(path string) string { return filepath.Join(jobbook.Folder(path), "lock") }
 
 func (s *server) closeJob() error {
 	s.mutex.Lock()
@@ -309,7 +291,7 @@ func (s *server) close() error {
 	if err := j.book.Close(); err != nil {
 		return err
 	}
-	j.lock.release(j.file)
+	j.lock.release(lockFile(j.book.Path()))
 	s.job = nil
 	return nil
 }

@@ -280,6 +280,27 @@ func waitLaid(t testing.TB, c *caller) {
 	t.Fatal("the sheets are never laid")
 }
 
+// TestLockOfAnyCase: a job whose workbook's name was written in capitals is opened with its lock beside its journal, is listed, and keeps its title.
+func TestLockOfAnyCase(t *testing.T) {
+	folder := copyOf(t, sample)
+	if err := begin(t, folder, Options{}, "retreat.xlsx").end(); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Rename(filepath.Join(folder, "retreat-desk.xlsx"), filepath.Join(folder, "RETREAT-DESK.XLSX")); err != nil {
+		t.Fatal(err)
+	}
+	c := enter(t, begin(t, folder, Options{}, "RETREAT-DESK.XLSX"))
+	if _, err := os.Stat(filepath.Join(folder, ".RETREAT-DESK", "lock")); err != nil {
+		t.Error(err)
+	}
+	if others, _ := filepath.Glob(filepath.Join(folder, ".*-desk", "lock")); len(others) > 0 {
+		t.Errorf("there are locks at %v", others)
+	}
+	if page := c.page("/start"); !strings.Contains(page, `data-open="job" data-name="RETREAT"`) {
+		t.Error("the start does not list the job")
+	}
+}
+
 // TestSecondStart: a second start on the same job finds the first, and enters it with a secret of its own; what a killed desk left does not matter.
 func TestSecondStart(t *testing.T) {
 	folder := copyOf(t, sample)

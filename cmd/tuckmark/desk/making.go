@@ -45,7 +45,7 @@ func (j *openJob) pdf() string { return naming.Beside(j.book.Path(), ".pdf") }
 func (j *openJob) report() string { return naming.Beside(j.pdf(), "-report.xlsx") }
 
 // note is the file that says of what the PDF was made.
-func (j *openJob) note() string { return filepath.Join(filepath.Dir(j.file), "made.json") }
+func (j *openJob) note() string { return filepath.Join(jobbook.Folder(j.book.Path()), "made.json") }
 
 // madeNote is what stands in it.
 type madeNote struct {

@@ -12,7 +12,6 @@ import (
 	"net/http"
 	"path"
 	"path/filepath"
-	"strings"
 
 	"tuckmark/cmd/internal/jobbook"
 	"tuckmark/config/measure"
@@ -68,7 +67,8 @@ func (s *server) frame(j *openJob, at string, scripts ...string) frame {
 
 // jobTitle is what a job is called: its workbook's name without the ending.
 func jobTitle(path string) string {
-	return problem.Line(strings.TrimSuffix(filepath.Base(path), bookEnding))
+	name := filepath.Base(path)
+	return problem.Line(name[:len(name)-len(jobbook.Ending)])
 }
 
 // page writes a template's page.

@@ -41,7 +41,7 @@ func (s *server) list() (begun, files []string) {
 		ext := strings.ToLower(filepath.Ext(name))
 		switch {
 		case e.IsDir() || strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~$") || len(begun)+len(files) >= mostListed:
-		case strings.HasSuffix(name, bookEnding):
+		case jobbook.IsBook(name):
 			begun = append(begun, name)
 		case (ext == ".xlsx" || ext == ".csv") && !strings.HasSuffix(name, "-report.xlsx"):
 			files = append(files, name)
@@ -88,7 +88,7 @@ func (s *server) newPath(typed string) (string, *problem.Problem) {
 	if bad != nil {
 		return "", bad
 	}
-	return filepath.Join(s.options.Work, name+bookEnding), nil
+	return filepath.Join(s.options.Work, name+jobbook.Ending), nil
 }
 
 func (s *server) startNew(w http.ResponseWriter, r *http.Request) {
