@@ -157,14 +157,14 @@ func (s *server) cuttingPage(j *openJob, w http.ResponseWriter, _ *http.Request)
 
 // cutsPart is the data of the page.
 func (s *server) cutsPart(j *openJob, w http.ResponseWriter, r *http.Request) {
-	d, _, bad := j.made()
+	d, fresh, bad := j.made()
 	if bad != nil || d == nil {
 		refuse(w, http.StatusNotFound, errNoFile)
 		return
 	}
-	_, a, err := j.accounted(r.Context())
+	_, a, err := j.accounted(r.Context(), d, fresh)
 	if err != nil || a == nil { // the job has changed since; the PDF knows its pieces
 		a = account.Of(d.Plan, j.layer.settings.Load(), nil)
 	}
-	answer(w, cutsView{string(j.outputs.opened.Load().digest), cuts(a)})
+	answer(w, cutsView{string(d.digest), cuts(a)})
 }

@@ -34,8 +34,8 @@ type outputs struct {
 
 // openedPDF is a PDF that was read and found whole.
 type openedPDF struct {
-	digest   save.Digest
-	document *printjob.Document
+	*printjob.Document
+	digest save.Digest
 }
 
 // pdf is the path of the job's PDF.
@@ -72,19 +72,21 @@ func (j *openJob) holds() string {
 }
 
 // made is the PDF beside the workbook, nil where there is none, and whether it was made of the job as it stands now.
-func (j *openJob) made() (d *printjob.Document, fresh bool, bad *problem.Problem) {
+func (j *openJob) made() (d *openedPDF, fresh bool, bad *problem.Problem) {
 	data, err := os.ReadFile(j.pdf())
 	if errors.Is(err, os.ErrNotExist) {
 		return nil, false, nil
 	}
 	digest := save.DigestOf(data)
-	if k := j.outputs.opened.Load(); k != nil && k.digest == digest {
-		d = k.document
-	} else if d, bad = printjob.Open(j.pdf()); bad != nil {
-		bad.Place.File = filepath.Base(bad.Place.File)
-		return nil, false, bad
+	if d = j.outputs.opened.Load(); d == nil || d.digest != digest {
+		document, bad := printjob.Open(j.pdf())
+		if bad != nil {
+			bad.Place.File = filepath.Base(bad.Place.File)
+			return nil, false, bad
+		}
+		d = &openedPDF{document, digest}
+		j.outputs.opened.Store(d)
 	}
-	j.outputs.opened.Store(&openedPDF{digest, d})
 	n := j.readNote()
 	return d, n.PDF == digest && n.Of == j.holds(), nil
 }
@@ -154,20 +156,13 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	return nil, nil
 }
 
-// accounted is the job that the PDF was made of, with its account; nil where the job has changed since and an earlier run of the desk made the PDF.
-func (j *openJob) accounted(ctx context.Context) (*impose.Job, *account.Account, error) {
-	d, fresh, bad := j.made()
-	if bad != nil {
-		return nil, nil, bad
-	}
-	if d == nil {
-		return nil, nil, errNoFile
-	}
+// accounted is the job that a PDF was made of, with its account; nil where the job has changed since, so that it is not fresh, and an earlier run of
+// the desk made it.
+func (j *openJob) accounted(ctx context.Context, d *openedPDF, fresh bool) (*impose.Job, *account.Account, error) {
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
-	now := o.opened.Load().digest
-	if o.pdf != now {
+	if o.pdf != d.digest {
 		o.last, o.account = nil, nil
 	}
 	if o.last == nil && fresh { // the same input gives the same plan
@@ -175,7 +170,7 @@ func (j *openJob) accounted(ctx context.Context) (*impose.Job, *account.Account,
 		if err != nil {
 			return nil, nil, err
 		}
-		o.last, o.account, o.pdf = job, account.Of(job.Plan, job.Settings, job.Paper), now
+		o.last, o.account, o.pdf = job, account.Of(job.Plan, job.Settings, job.Paper), d.digest
 	}
 	return o.last, o.account, nil
 }
@@ -227,7 +222,7 @@ func (s *server) download(j *openJob, w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, errNoFile)
 		return
 	}
-	path, ok := j.downloads(d)[strings.TrimPrefix(r.URL.Path, "/download/")]
+	path, ok := j.downloads(d.Document)[strings.TrimPrefix(r.URL.Path, "/download/")]
 	if !ok {
 		refuse(w, http.StatusNotFound, errNoFile)
 		return

@@ -78,7 +78,7 @@ func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 			of[n] = p.Stock
 		}
 	}
-	for i, name := range stocksOf(d) {
+	for i, name := range stocksOf(d.Document) {
 		v.Stocks = append(v.Stocks, stockView{Name: name, Download: "/download/stock-" + strconv.Itoa(i)})
 	}
 	for i, l := range session.Loads() {
@@ -185,12 +185,12 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 	if !read(w, r, &in) {
 		return
 	}
-	d, _, bad := j.made()
-	if bad != nil || d == nil {
+	made, _, bad := j.made()
+	if bad != nil || made == nil {
 		fail(w, http.StatusConflict, errNoFile, nil)
 		return
 	}
-	pdf := j.pdf()
+	d, pdf := made.Document, j.pdf()
 	if in.Redo {
 		if pdf = j.again(); pdf == "" {
 			fail(w, http.StatusConflict, errNoAgain, nil)

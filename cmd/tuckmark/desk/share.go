@@ -55,13 +55,13 @@ const unnamed = "Without a name"
 
 func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 	v := &shareView{frame: s.frame(j, "/share", "/share.js")}
-	d, _, bad := j.made()
+	d, fresh, bad := j.made()
 	v.Made = d != nil
 	switch {
 	case bad != nil:
 		v.Wrong = sentence(*bad)
 	case d != nil:
-		job, a, err := j.accounted(r.Context())
+		job, a, err := j.accounted(r.Context(), d, fresh)
 		switch {
 		case err != nil:
 			v.Wrong = problem.Capital(err.Error())
