@@ -23,32 +23,28 @@ func Update(d Disk, path string, data []byte, read Digest) *problem.Problem {
 	if p != nil {
 		return p
 	}
-	aside := asideName(path)
-	err := write(d, aside, path, data)
-	if err == nil {
-		err = unchanged(d, path, read)
-	}
-	if err == nil {
-		if err = d.Rename(aside, path); err == nil {
-			err = d.SyncFolder(filepath.Dir(path))
-		}
-	}
+	err := replace(d, path, data, func() error { return unchanged(d, path, read) })
 	switch {
 	case err == nil:
 		return nil
 	case errors.Is(err, errChanged):
-		p = Changed(path)
-	default:
-		p = Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
+		return Changed(path)
 	}
-	_ = d.Remove(aside)
-	return p
+	return Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
 }
 
 // Replace writes a file anew, aside and renamed, whatever it holds.
 func Replace(d Disk, path string, data []byte) error {
+	return replace(d, path, data, func() error { return nil })
+}
+
+// replace writes a file anew, aside and renamed, unless what is asked at the last moment speaks against it.
+func replace(d Disk, path string, data []byte, against func() error) error {
 	aside := asideName(path)
 	err := write(d, aside, path, data)
+	if err == nil {
+		err = against()
+	}
 	if err == nil {
 		err = d.Rename(aside, path)
 	}
