@@ -139,7 +139,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	case data == nil:
 		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "")
 		b.shown.seen, b.touched = "", now()
-	case known && b.shown.seen == save.DigestOf(data):
+	case b.shown.seen == save.DigestOf(data):
 	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
 		found = append(found, *b.strange(data))
 	default:
@@ -205,8 +205,7 @@ func (b *Book) own(digest save.Digest) bool {
 	}
 	b.shown.seen = digest
 	if (b.shown.Revision != b.history.last || b.shown.Codes != len(b.codes)) && b.touched.IsZero() {
-		b.changes++
-		b.touched = now()
+		b.touch()
 	}
 	return true
 }
