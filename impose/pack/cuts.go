@@ -152,28 +152,41 @@ func (c *carver) join(a Axis, near, far *cutTree) *cutTree {
 	if near == nil || far == nil {
 		return nil
 	}
-	n := &Node{Axis: a, Near: near.node, Far: far.node, Item: -1}
-	s := near.node.Rect.Size()
-	length := s.H
-	if a == Down {
-		n.At = s.W
-		move(far.node, s.W, 0)
-		s.W += far.node.Rect.W
-	} else {
-		n.At = s.H
-		length = s.W
-		move(far.node, 0, s.H)
-		s.H += far.node.Rect.H
-	}
-	n.Rect = s.At(0, 0)
-	lim := c.job.Limits
-	if s.W < lim.Hold || s.H < lim.Hold || lim.Longest > 0 && length > lim.Longest {
+	n := putTogether(a, near.node, far.node)
+	if !c.job.Limits.allow(n) {
 		return nil
 	}
 	m := &cutTree{node: n, cuts: 1}
 	m.join(near)
 	m.join(far)
 	return m
+}
+
+// putTogether is the rectangle that a cut parts into near and far. Both start at their own corners; far is moved.
+func putTogether(a Axis, near, far *Node) *Node {
+	n := &Node{Axis: a, Near: near, Far: far, Item: -1}
+	s := near.Rect.Size()
+	if a == Down {
+		n.At = s.W
+		move(far, s.W, 0)
+		s.W += far.Rect.W
+	} else {
+		n.At = s.H
+		move(far, 0, s.H)
+		s.H += far.Rect.H
+	}
+	n.Rect = s.At(0, 0)
+	return n
+}
+
+// allow reports whether the trimmer can make the first cut of a tree.
+func (l Limits) allow(n *Node) bool {
+	return n.Rect.W >= l.Hold && n.Rect.H >= l.Hold && (l.Longest <= 0 || lengthAlong(n.Rect, 1-n.Axis) <= l.Longest)
+}
+
+// allowAll reports whether the trimmer can make every cut of a tree.
+func (l Limits) allowAll(n *Node) bool {
+	return n.Near == nil || l.allow(n) && l.allowAll(n.Near) && l.allowAll(n.Far)
 }
 
 // cutRoot is the cuts of root x.

@@ -29,7 +29,7 @@ func (p *packer) grids(r *recutPiece, c *leastCutter, gap measure.Size) (out []*
 				if tree == nil {
 					break
 				}
-				if tree = joined(tree, p.Limits); (&spender{Job: p.Job}).cuttable(tree) && inkIsClear(p.Job, tree, r.Piece) && p.tally(tree).keep >= r.holds {
+				if tree = joined(tree, p.Limits); p.Limits.allowAll(tree) && inkIsClear(p.Job, tree, r.Piece) && p.tally(tree).keep >= r.holds {
 					out = append(out, tree)
 				}
 			}
