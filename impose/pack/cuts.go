@@ -75,8 +75,7 @@ func inkIsClear(j *Job, n *Node, p Piece) bool {
 	if n.Item < 0 {
 		return true
 	}
-	d := clearance(j.Items[n.Item], n.Turned, p.Margins)
-	return n.Rect.X >= d.Left && n.Rect.Y >= d.Top && n.Rect.Right()+d.Right <= p.Rect.W && n.Rect.Bottom()+d.Bottom <= p.Rect.H
+	return p.Rect.Size().At(0, 0).Inset(clearance(j.Items[n.Item], n.Turned, p.Margins)).Contains(n.Rect)
 }
 
 func (m *cutTree) join(o *cutTree) {
@@ -400,6 +399,14 @@ func lengthAlong(r measure.Rect, a Axis) measure.Length {
 	return r.H
 }
 
+// ends are the first and the last of four sides in the direction that cuts of axis a follow one another.
+func ends(s measure.Sides, a Axis) [2]measure.Length {
+	if a == Down {
+		return [2]measure.Length{s.Left, s.Right}
+	}
+	return [2]measure.Length{s.Top, s.Bottom}
+}
+
 // chain cuts the parts off one after the other, with the gap between them and tail of waste behind the last.
 func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *cutTree {
 	var m *cutTree
@@ -491,16 +498,7 @@ func (c *carver) edgeClearance(x int16, along uint8, far bool) measure.Length {
 		l := &c.layouts[c.t.layout]
 		m := c.job.Sheets[l.sheet].Divisions[l.division].Pieces[l.roots[0].piece].Margins
 		d := clearance(c.job.Items[c.ids[n.item]], n.w != box.w || n.h != box.h, m)
-		switch {
-		case along == 0 && !far:
-			return d.Left
-		case along == 0:
-			return d.Right
-		case !far:
-			return d.Top
-		default:
-			return d.Bottom
-		}
+		return ends(d, Axis(along))[asIndex(far)]
 	}
 	var most measure.Length
 	for y := n.first; y >= 0; y = c.t.cells[y].next {
