@@ -27,17 +27,12 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 		q.sheets[n].Trees = slices.Clone(q.sheets[n].Trees)
 	}
 	pieces := p.laidPieces(&q)
-	holder := p.holder(&q, pieces)
 	c, known := newLeastCutter(p.Limits), patterns{}
-	for _, piece := range pieces {
+	for k, like := range p.recutPieces(c, &q, pieces) {
 		if p.stopped() {
 			break
 		}
-		keep := int64(0)
-		if piece == holder {
-			keep = p.tally(*piece.tree).keep
-		}
-		like := p.recutPiece(c, piece, keep)
+		piece := pieces[k]
 		key := like.key()
 		if tree := known.again(key, like.items()); tree != nil {
 			*piece.tree = tree
@@ -45,7 +40,7 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 		}
 		best := p.spend(*piece.tree, piece.Piece)
 		if loosen {
-			for _, loose := range p.loosened(piece, keep, min(partTrials, allTrials/len(pieces))) {
+			for _, loose := range p.loosened(piece, like.holds, min(partTrials, allTrials/len(pieces))) {
 				if s := p.spend(loose, piece.Piece); s.price < best.price {
 					best = s
 				}
