@@ -10,9 +10,6 @@ func fold(name string) string {
 	return strings.Join(strings.Fields(strings.ToLower(name)), " ")
 }
 
-// Fold is a key of a configuration, or the name of a stock or printer, as they are compared.
-func Fold(name string) string { return fold(name) }
-
 // Near is the one of the names that a person who typed word most likely meant, or "" where none is near. Of equally
 // near ones the first counts.
 func Near(word string, names []string) string {

@@ -15,7 +15,11 @@ import (
 // of a Size of it still is an int64.
 const LongestRead = 1000 * Inch
 
-const howToType = "type it like 4 1/2, 4.5, 4.5 in or 114 mm"
+// What a person is told who typed something else.
+const (
+	howToType     = "type it like 4 1/2, 4.5, 4.5 in or 114 mm"
+	howToTypeSize = "type the width and the height like 4 x 2 1/2"
+)
 
 // bad is what is wrong with a text that is no measure, and what to type instead.
 func bad(hint, format string, args ...any) error {
@@ -114,7 +118,7 @@ const mostLetters = 2000
 // split parts a measure into its number and its unit; named tells whether the unit was written.
 func split(text string, u Unit) (number string, unit Unit, named bool, err error) {
 	if len(text) > mostLetters {
-		return "", u, false, bad("type it like 4 1/2, 4.5, 4.5 in or 114 mm", "%s is too long for a measure", Quote(text))
+		return "", u, false, bad(howToType, "%s is too long for a measure", Quote(text))
 	}
 	t := normalise(text)
 	switch {
@@ -202,18 +206,18 @@ var (
 // *problem.Problem with What and Hint.
 func ParseSize(text string, u Unit) (Size, error) {
 	if len(text) > mostLetters {
-		return Size{}, bad("type the width and the height like 4 x 2 1/2", "%s is too long for a size", Quote(text))
+		return Size{}, bad(howToTypeSize, "%s is too long for a size", Quote(text))
 	}
 	if s, ok := paperSize(text); ok {
 		return s, nil
 	}
 	t := normalise(text)
 	if len(t) > 100 {
-		return Size{}, bad("type the width and the height like 4 x 2 1/2", "%s is too long for a size", Quote(text))
+		return Size{}, bad(howToTypeSize, "%s is too long for a size", Quote(text))
 	}
 	at := by.FindAllStringSubmatchIndex(" "+t+" ", 2)
 	if len(at) != 1 {
-		return Size{}, bad("type the width and the height like 4 x 2 1/2", "%s is not a width and a height", Quote(text))
+		return Size{}, bad(howToTypeSize, "%s is not a width and a height", Quote(text))
 	}
 	parts := [2]string{t[:at[0][2]-1], t[at[0][3]-1:]}
 	turned := false
@@ -230,7 +234,7 @@ func ParseSize(text string, u Unit) (Size, error) {
 	for i := range parts {
 		var err error
 		if numbers[i], units[i], named[i], err = split(parts[i], u); err != nil {
-			return Size{}, bad("type the width and the height like 4 x 2 1/2", "%s is not a width and a height", Quote(text))
+			return Size{}, bad(howToTypeSize, "%s is not a width and a height", Quote(text))
 		}
 	}
 	for i := range parts {

@@ -315,7 +315,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Ans
 }
 
 // codeAndPrint is what answers are found by.
-type codeAndPrint struct{ code, codeAndPrint string }
+type codeAndPrint struct{ code, print string }
 
 // places are where rows are found.
 type places struct {

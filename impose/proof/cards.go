@@ -157,9 +157,14 @@ func (c *card) found(list problem.List, h *intake.Held, read *intake.Job) {
 
 // general fills in what only the organiser can settle.
 func (v *pageView) general(in Input) {
+	read := map[problem.Place]bool{} // whose cards show them
+	for _, b := range asked(in.Blocks, in.Plan.Held) {
+		read[b.Place.OfRow()] = true
+	}
 	nobodys := map[problem.Place]bool{}
 	for _, h := range in.Plan.Held {
-		nobodys[h.Place.OfRow()] = h.Owner == "" || h.Code == "" || h.Read == nil && !slices.ContainsFunc(in.Blocks, func(b intake.Block) bool { return b.Place.OfRow() == h.Place.OfRow() })
+		at := h.Place.OfRow()
+		nobodys[at] = h.Owner == "" || h.Code == "" || !read[at]
 	}
 	for i := range in.Problems {
 		p := &in.Problems[i]

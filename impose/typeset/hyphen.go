@@ -43,25 +43,30 @@ type hyphenator struct {
 	before, after int // fewest letters
 }
 
-// hyphenators are those that were asked for, by the code of their language.
+// hyphenators are functions that give those that were asked for, by the code of their language.
 var hyphenators sync.Map
 
-// hyphenatorOf is the hyphenator of a language by its code, or nil where no table is at hand. It is read when the first text wants it.
+// hyphenatorOf is the hyphenator of a language by its code, or nil where no table is at hand. It is read when the first text wants it, and
+// once, however many do.
 func hyphenatorOf(code string) *hyphenator {
-	if h, ok := hyphenators.Load(code); ok {
-		return h.(*hyphenator)
+	h, ok := hyphenators.Load(code)
+	if !ok {
+		h, _ = hyphenators.LoadOrStore(code, sync.OnceValue(func() *hyphenator { return readHyphenator(code) }))
 	}
+	return h.(func() *hyphenator)()
+}
+
+func readHyphenator(code string) *hyphenator {
 	table := knuth
 	if code != codes[langEn] {
 		data, _ := hyphenTables.ReadFile("hyphens/hyph-" + code + ".tex")
 		table = string(data)
 	}
-	var h *hyphenator
-	if table != "" {
-		h = readTeX(table)
-		h.lang = langOf(code)
+	if table == "" {
+		return nil
 	}
-	hyphenators.Store(code, h)
+	h := readTeX(table)
+	h.lang = langOf(code)
 	return h
 }
 

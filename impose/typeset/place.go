@@ -77,8 +77,8 @@ type linePosition struct {
 	colour                      config.Colour
 }
 
-// alignWithin moves a spot, which is at the left edge, to where a line of the given room stands between the sides, set in at its
-// beginning, or says by how much the line is too wide. The last line of a justified paragraph is not stretched.
+// alignWithin moves a line, which is at the left edge, to where it stands in the given room between the sides, set in at its
+// beginning, or says by how much it is too wide. The last line of a justified paragraph is not stretched.
 func (s *linePosition) alignWithin(p *paragraph, l *setLine, room, in measure.Length, align config.Align, last bool) (excess measure.Length) {
 	room -= in
 	if p.base == 0 {
@@ -156,7 +156,7 @@ func (t *textSetter) spansOf(p *paragraph, l *setLine, at linePosition, box *mea
 	return out
 }
 
-// up is a length in parts of the em at the spot's size.
+// up is a length in parts of the em at the line's size.
 func (s *linePosition) up(v int64) measure.Length { return at(v, s.size) }
 
 // offsetAt is how far along the line something stands at x that has so many of all spaces to its left.

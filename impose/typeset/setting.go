@@ -32,7 +32,7 @@ type Line struct {
 type Setting struct {
 	Block *intake.Block
 	Face  string         // name of the face of the text, as a person would write it
-	Size  measure.Length // of the text; a multiple of config.Step
+	Size  measure.Length // of the text; a multiple of config.TypeStep
 	Lines []Line
 	Ink   measure.Rect // smallest rectangle that holds all ink and advances, relative to the trim box
 

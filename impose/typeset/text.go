@@ -41,14 +41,13 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 		}
 	}
 	out, lacks := t.assemble(b, paragraphs, fs)
-	out.lang = lang
 	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
 
 // assemble shapes a block's paragraphs.
 func (t *textSetter) assemble(b *intake.Block, paragraphs []typed, fs *faces) (*body, []lack) {
 	out := &body{box: b.Ink().Size(), leading: int64(math.Round(b.Type.Leading * 1000)), align: b.Type.Align,
-		faces: fs, face: fs[0].name, typed: paragraphs, scale: b.Type.Scale, closing: closingMost}
+		faces: fs, face: fs[0].name, typed: paragraphs, lang: paragraphs[0].lang, scale: b.Type.Scale, closing: closingMost}
 	if out.smallest = b.Type.Smallest; out.smallest == 0 {
 		out.smallest = fs[0].Legible()
 	}

@@ -118,7 +118,7 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 	}
 	fits := func(words int) bool {
 		cut, _ := t.assemble(b, first(body.typed, words), body.faces)
-		cut.smallest, cut.lang = body.smallest, body.lang
+		cut.smallest = body.smallest
 		_, _, ok := t.fit(cut, b, s, []measure.Length{low})
 		return ok
 	}

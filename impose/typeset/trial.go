@@ -22,7 +22,7 @@ type Trial struct {
 
 // Try sets one block as Set does, but for what matches it to other blocks.
 func Try(l *Library, b *intake.Block, s *config.Settings) Trial {
-	t := newTextSetter(l, s.Language)
+	t := newTextSetter(l, s.LanguageTag())
 	defer t.close()
 	r := t.block(b, s, 0)
 	for i := range r.found {

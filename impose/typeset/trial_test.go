@@ -1,8 +1,12 @@
 package typeset
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
+	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/intake"
 )
 
@@ -55,6 +59,30 @@ func TestTry(t *testing.T) {
 	}
 	if shortened == 0 || lengthened == 0 {
 		t.Errorf("%d blocks were too long, %d had room: there is nothing to see", shortened, lengthened)
+	}
+}
+
+// TestTryBreaksWords: the words that a space is said to hold more of may be broken as those that are there.
+func TestTryBreaksWords(t *testing.T) {
+	words := strings.Fields("We remembered the extraordinary celebration of our grandparents and their unforgettable neighbours from the mountains")
+	b := aBlock(measure.Inch*7/8, 3*measure.Inch, strings.Join(words, " "))
+	b.Type.Hyphenate = config.HyphenateAlways
+	more := Try(shared, &b, settings()).More
+	holds := 0
+	for n := 1; n < 200; n++ {
+		longer := b
+		text := slices.Clone(words)
+		for i := range n {
+			text = append(text, words[i%len(words)])
+		}
+		longer.Text = []intake.Paragraph{{{Text: strings.Join(text, " ")}}}
+		if Try(shared, &longer, settings()).Setting == nil {
+			break
+		}
+		holds = n
+	}
+	if holds < 10 || more > holds || more < holds*9/10-1 {
+		t.Errorf("it holds %d words more, and is said to hold %d", holds, more)
 	}
 }
 

@@ -164,7 +164,7 @@ func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 			continue
 		}
 		short[s.Stock] = true
-		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, isOrAre(s.Sheets), problem.And(s.Codes)))
+		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(s.Codes)))
 	}
 	stock := map[problem.Place]string{}
 	for i := range j.Blocks {
@@ -181,11 +181,4 @@ func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 		}
 		return p.Place.Row == 0 || v.person(p) == ""
 	})...)
-}
-
-func isOrAre(n int) string {
-	if n == 1 {
-		return "is"
-	}
-	return "are"
 }

@@ -30,11 +30,7 @@ func Parcels(j *impose.Job, a *account.Account) []Letter {
 		var b strings.Builder
 		b.WriteString(greeting(o.Name))
 		if n := len(o.Blocks); n > 0 {
-			is := "is"
-			if n > 1 {
-				is = "are"
-			}
-			fmt.Fprintf(&b, "%s of yours %s printed and cut:\n", problem.Count(n, "block"), is)
+			fmt.Fprintf(&b, "%s of yours %s printed and cut:\n", problem.Count(n, "block"), problem.Noun(n, "is|are"))
 			for _, run := range account.Runs(o.Blocks, false) {
 				line := called(run[0].Block.Block)
 				if len(run) > 1 {
