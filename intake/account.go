@@ -14,17 +14,14 @@ import (
 // or a message names it. Here are the cells that no column is read for: above the headings, below other headings, beside the
 // table, in rows that ask for nothing.
 
-// spot is where a cell stands: its column, from 0, and its row.
-type spot struct{ col, row int }
-
 // area is cells from a corner to a corner.
-type area struct{ first, last spot }
+type area struct{ first, last table.Spot }
 
 func (a area) String() string {
 	if a.first == a.last {
-		return table.Address(a.first.col, a.first.row)
+		return table.Address(a.first.Col, a.first.Row)
 	}
-	return table.Address(a.first.col, a.first.row) + ":" + table.Address(a.last.col, a.last.row)
+	return table.Address(a.first.Col, a.first.Row) + ":" + table.Address(a.last.Col, a.last.Row)
 }
 
 // mostAreas is how many areas a message names one by one.
@@ -32,20 +29,20 @@ const mostAreas = 5
 
 // areas names cells, which stand in the order of their rows and columns, as a spreadsheet does: A3, C2:D9. What is beyond a
 // handful is named by the one area around it.
-func areas(cells []spot) string {
+func areas(cells []table.Spot) string {
 	var runs []area
 	for i, c := range cells {
-		if n := len(runs) - 1; i > 0 && runs[n].last == (spot{c.col - 1, c.row}) {
+		if n := len(runs) - 1; i > 0 && runs[n].last == (table.Spot{Col: c.Col - 1, Row: c.Row}) {
 			runs[n].last = c
 		} else {
 			runs = append(runs, area{c, c})
 		}
 	}
 	var out []area
-	ends := map[spot]int{} // the area whose last row has that run, by the columns of the run
+	ends := map[[2]int]int{} // the area whose last row has that run, by the columns of the run
 	for _, r := range runs {
-		columns := spot{r.first.col, r.last.col}
-		if i, ok := ends[columns]; ok && out[i].last.row == r.first.row-1 {
+		columns := [2]int{r.first.Col, r.last.Col}
+		if i, ok := ends[columns]; ok && out[i].last.Row == r.first.Row-1 {
 			out[i].last = r.last
 			continue
 		}
@@ -59,8 +56,8 @@ func areas(cells []spot) string {
 	if rest := out[len(names):]; len(rest) > 0 {
 		all := rest[0]
 		for _, a := range rest {
-			all.first = spot{min(all.first.col, a.first.col), min(all.first.row, a.first.row)}
-			all.last = spot{max(all.last.col, a.last.col), max(all.last.row, a.last.row)}
+			all.first = table.Spot{Col: min(all.first.Col, a.first.Col), Row: min(all.first.Row, a.first.Row)}
+			all.last = table.Spot{Col: max(all.last.Col, a.last.Col), Row: max(all.last.Row, a.last.Row)}
 		}
 		names = append(names, "others within "+all.String())
 	}
@@ -84,16 +81,16 @@ func (s *Sheet) own(r *table.Row) []*table.Cell {
 }
 
 // spots are where the cells of a row stand.
-func spots(r *table.Row, cells []*table.Cell) []spot {
-	var out []spot
+func spots(r *table.Row, cells []*table.Cell) []table.Spot {
+	var out []table.Spot
 	for _, c := range cells {
-		out = append(out, spot{c.Col, r.N})
+		out = append(out, table.Spot{Col: c.Col, Row: r.N})
 	}
 	return out
 }
 
 // unread tells of cells of a sheet that are not read.
-func (s *Sheet) unread(what string, cells []spot, cause, hint string) {
+func (s *Sheet) unread(what string, cells []table.Spot, cause, hint string) {
 	if len(cells) > 0 {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("%s were not read: %s", what, areas(cells)), cause, hint)
 	}
@@ -101,7 +98,7 @@ func (s *Sheet) unread(what string, cells []spot, cause, hint string) {
 
 // aboveHeadings tells what stands above the headings. A row that looks like journaling is held.
 func (b *builder) aboveHeadings(s *Sheet) {
-	var found []spot
+	var found []table.Spot
 	for i := range s.Rows[:s.Head] {
 		r := &s.Rows[i]
 		e := &entry{builder: b, sheet: s, row: r}
@@ -113,7 +110,7 @@ func (b *builder) aboveHeadings(s *Sheet) {
 		}
 		for _, c := range s.own(r) {
 			if c != s.stated {
-				found = append(found, spot{c.Col, r.N})
+				found = append(found, table.Spot{Col: c.Col, Row: r.N})
 			}
 		}
 	}
@@ -199,12 +196,20 @@ func (s *Sheet) unlike(r *table.Row) []*table.Cell {
 	})
 }
 
+// lastBelowOthers is the last row below other headings at index i: the next has those of the table again.
+func (s *Sheet) lastBelowOthers(i int) int {
+	for i+1 < len(s.Rows) && s.headsAgain(&s.Rows[i+1]) != sameHeadings {
+		i++
+	}
+	return i
+}
+
 // belowOthers holds the rows below other headings, from index i on, up to where those of the table stand again. It returns the last.
 func (b *builder) belowOthers(s *Sheet, i int) int {
 	head := s.Rows[i].N
 	s.problems.Add(s.place(&s.Rows[i], nil), "other headings stand here, and what is below them is held", "a table has one row of headings; here begins another, with other columns",
 		"put it on a sheet of its own, or its columns in the order of those above")
-	for i+1 < len(s.Rows) && s.headsAgain(&s.Rows[i+1]) != sameHeadings {
+	for last := s.lastBelowOthers(i); i < last; {
 		i++
 		if e := (&entry{builder: b, sheet: s, row: &s.Rows[i]}); e.row.HasOwnCells() {
 			at := s.place(e.row, nil)

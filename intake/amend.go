@@ -61,7 +61,8 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 		if col := sh.columnOf(c.as, set); col != nil {
 			cell := table.Typed(col.Index, c.text, nil)
 			if c.as == asJournaling && !sh.CSV {
-				cell = styled(col.Index, c.text)
+				plain, runs := InCell(c.text)
+				cell = table.Typed(col.Index, plain, runs)
 			}
 			put(&row, cell)
 			if c.as != asName && c.as != asSurname {
@@ -108,19 +109,6 @@ func (j *Job) row(p problem.Place) (*Sheet, int) {
 		}
 	}
 	return nil, 0
-}
-
-// styled is a cell of a workbook with a text that is typed with markup.
-func styled(col int, text string) table.Cell {
-	runs := Runs(text)
-	plain := ""
-	for _, r := range runs {
-		plain += r.Text
-	}
-	if len(runs) == 1 && !runs[0].Bold && !runs[0].Italic {
-		runs = nil
-	}
-	return table.Typed(col, plain, runs)
 }
 
 // put types into a cell of the row.

@@ -28,16 +28,16 @@ func (e *entry) noText(col *Column) {
 
 // attached tells of what lies on the cells of the sheet, where no row has told it.
 func (s *Sheet) attached() {
-	var pictures []spot
+	var pictures []table.Spot
 	text := s.column(asJournaling)
 	for _, at := range s.Pictures {
 		if text == nil || at.Col != text.Index || !slices.ContainsFunc(s.problems, func(p problem.Problem) bool {
 			return p.Severity == problem.Error && p.Place.Cell == table.Address(at.Col, at.Row)
 		}) {
-			pictures = append(pictures, spot{at.Col, at.Row})
+			pictures = append(pictures, at)
 		}
 	}
-	slices.SortFunc(pictures, func(a, b spot) int { return slices.Compare([]int{a.row, a.col}, []int{b.row, b.col}) })
+	slices.SortFunc(pictures, func(a, b table.Spot) int { return slices.Compare([]int{a.Row, a.Col}, []int{b.Row, b.Col}) })
 	s.unread("pictures", slices.Compact(pictures), "only what is typed can be printed", "type what they say, if it is to be printed")
 	for _, r := range s.Remarks {
 		if r.Row <= s.Rows[s.Head].N {

@@ -316,7 +316,7 @@ func (s *Sheet) missing() []string {
 
 // noteStray tells of cells that no heading stands above.
 func (s *Sheet) noteStray() {
-	var found []spot
+	var found []table.Spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for _, c := range s.own(&s.Rows[i]) {
 			if s.stray(c) && c.Kind == table.Text && long(c.Text) {
@@ -327,7 +327,7 @@ func (s *Sheet) noteStray() {
 				continue
 			}
 			if s.stray(c) && c.Kind != table.Uncomputed {
-				found = append(found, spot{c.Col, s.Rows[i].N})
+				found = append(found, table.Spot{Col: c.Col, Row: s.Rows[i].N})
 			}
 		}
 	}

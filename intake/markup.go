@@ -141,6 +141,18 @@ func Runs(text string) []table.Run {
 	return out
 }
 
+// InCell is a text with markup as a workbook's cell holds it: without the markup, and in runs where it has bold or italic.
+func InCell(text string) (plain string, rich []table.Run) {
+	runs := Runs(text)
+	for _, r := range runs {
+		plain += r.Text
+	}
+	if len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
+		rich = runs
+	}
+	return plain, rich
+}
+
 // addRun adds a run to those of a cell. A line break has no style of its own.
 func addRun(runs []table.Run, r table.Run) []table.Run {
 	n := len(runs)

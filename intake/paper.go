@@ -51,7 +51,7 @@ func (b *builder) readPaper(s *Sheet) {
 }
 
 // notOfPaper are the cells of a row in columns that are not read.
-func (s *Sheet) notOfPaper(r *table.Row) []spot {
+func (s *Sheet) notOfPaper(r *table.Row) []table.Spot {
 	return spots(r, slices.DeleteFunc(s.own(r), func(c *table.Cell) bool { return s.readsPaper(c.Col) }))
 }
 

@@ -70,7 +70,7 @@ func (b *builder) sheet(s *Sheet) {
 	b.aboveHeadings(s)
 	s.beside()
 	var hidden []string
-	var idle []spot
+	var idle []table.Spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		if b.stop != nil && b.stop() {
 			return
@@ -197,7 +197,7 @@ func (e *entry) filled() bool {
 
 // passed are the cells of a row that is passed over, for a message about all such rows; none where the row has one of its own,
 // since it has something that somebody typed for a block.
-func (e *entry) passed() []spot {
+func (e *entry) passed() []table.Spot {
 	for _, m := range []meaning{asPage, asWho, asWhere, asWhen, asNote} {
 		if c, col := e.cell(m); c != nil && !c.Covered {
 			e.note(nil, "the row was passed over", fmt.Sprintf("it has something in the column %s, but no name, no text and no space", measure.Quote(col.Heading)),

@@ -73,15 +73,14 @@ func (t *scribe) table() TypedSheet {
 		if len(s.sets) > 0 {
 			e.set = s.sets[0]
 		}
-		switch {
-		case id != nil || t.of == paper:
-		case s.headsAgain(e.row) == sameHeadings:
-			continue
-		case s.headsAgain(e.row) == otherHeadings: // what is below them is held, since nothing is known of it
-			for i+1 < len(s.Rows) && s.headsAgain(&s.Rows[i+1]) != sameHeadings {
-				i++
+		if id == nil && t.of != paper {
+			switch s.headsAgain(e.row) {
+			case sameHeadings:
+				continue
+			case otherHeadings: // what is below them is held, since nothing is known of it
+				i = s.lastBelowOthers(i)
+				continue
 			}
-			continue
 		}
 		if len(s.own(e.row)) == 0 && id == nil || t.of == paper && e.bought() && id == nil {
 			continue

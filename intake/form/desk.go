@@ -88,7 +88,7 @@ func (d *Desk) table(file, name string, s DeskSheet, form []string) *table.Sheet
 	out := &table.Sheet{File: file, Name: name, Desk: true, Rows: make([]table.Row, 0, len(s.Rows)+1)}
 	head := table.Row{N: 1}
 	for i, h := range heads {
-		head.Cells = append(head.Cells, table.Typed(i, d.heading(h), nil))
+		head.Cells = append(head.Cells, table.Typed(i, headingIn(d.Unit, h), nil))
 	}
 	out.Rows = append(out.Rows, head)
 	for i := range s.Rows {
@@ -113,22 +113,7 @@ func deskCell(sheet, heading, text string) (plain string, rich []table.Run) {
 	if sheet != journalingSheet || heading != "Journaling" {
 		return text, nil
 	}
-	runs := intake.Runs(text)
-	for _, r := range runs {
-		plain += r.Text
-	}
-	if len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
-		rich = runs
-	}
-	return plain, rich
-}
-
-// heading is a column's name, with the unit of its numbers.
-func (d *Desk) heading(name string) string {
-	if name == "Width" || name == "Height" {
-		return name + " (" + d.Unit.String() + ")"
-	}
-	return name
+	return intake.InCell(text)
 }
 
 // WriteDesk writes the workbook that a desk keeps a job in.
@@ -185,14 +170,13 @@ func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 	f.do(f.file.SetCellStyle(name, "A1", last+"1", f.headingStyle()))
 	for i, h := range heads {
 		cell := table.Address(i, 1)
-		f.text(name, cell, f.desk.heading(h))
+		f.text(name, cell, headingIn(f.desk.Unit, h))
 		widths[i] = 12
 		at := f.index(h)
 		if at >= 0 && name == journalingSheet {
 			c := columns[at]
 			widths[i] = c.Form.Width
-			note := c.Form.Note(f.settings)
-			f.do(f.file.AddComment(name, excelize.Comment{Cell: cell, Author: table.Ours, Text: note, Width: 260, Height: uint(40 + 22*(len(note)/36))}))
+			f.explain(name, cell, c)
 		}
 		if at >= 0 && (name == journalingSheet || h == "Stock") {
 			if list, n := f.listOf(h); n > 0 {
@@ -215,7 +199,7 @@ func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 	}
 	f.do(f.file.SetColVisible(name, id+":"+last, false))
 	f.do(f.file.AutoFilter(name, "A1:"+fmt.Sprint(last, end), nil))
-	f.do(f.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	f.freeze(name, 1)
 	f.print(name, shown, wide)
 }
 
@@ -226,11 +210,7 @@ func (f *deskWriter) cell(sheet, heading, at, text string) {
 		f.text(sheet, at, plain)
 		return
 	}
-	rich := make([]excelize.RichTextRun, len(runs))
-	for i, r := range runs {
-		rich[i] = excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: r.Bold, Italic: r.Italic}}
-	}
-	f.rich(sheet, at, rich)
+	f.rich(sheet, at, runs)
 }
 
 // DeskText is a text of the journaling's sheet as reading the workbook gives it back: markup in another writing, where there is a plainer one.

@@ -98,13 +98,17 @@ func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cel
 
 // rich writes rich text. The library compares each with all others, which for a thousand takes most of a minute; so it is written to a
 // workbook of its own, and from there takes the place of a text that no cell can have.
-func (f *writer) rich(sheet, at string, runs []excelize.RichTextRun) {
+func (f *writer) rich(sheet, at string, runs []table.Run) {
 	if f.scrap == nil {
 		f.scrap = excelize.NewFile()
 	} else {
 		f.scrap.SharedStrings.SI = f.scrap.SharedStrings.SI[:0]
 	}
-	f.do(f.scrap.SetCellRichText("Sheet1", "A1", runs))
+	rich := make([]excelize.RichTextRun, len(runs))
+	for i, r := range runs {
+		rich[i] = excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: r.Bold, Italic: r.Italic}}
+	}
+	f.do(f.scrap.SetCellRichText("Sheet1", "A1", rich))
 	f.do(f.file.SetCellStr(sheet, at, "\x00"+sheet+at))
 	if f.err == nil {
 		all := f.file.SharedStrings.SI
@@ -139,12 +143,23 @@ func (f *writer) style(name string, s *excelize.Style) int {
 	return id
 }
 
-// heading is a column's name, with the unit of its numbers: so they mean the same whoever reads the form.
-func (f *writer) heading(name string) string {
+// headingIn is a column's name, with the unit of its numbers: so they mean the same whoever reads the form.
+func headingIn(u measure.Unit, name string) string {
 	if name == "Width" || name == "Height" {
-		return name + " (" + f.settings.Unit.String() + ")"
+		return name + " (" + u.String() + ")"
 	}
 	return name
+}
+
+// explain attaches to a heading what its column takes.
+func (f *writer) explain(sheet, cell string, h intake.Heading) {
+	note := h.Form.Note(f.settings)
+	f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: note, Width: 260, Height: uint(40 + 22*(len(note)/36))}))
+}
+
+// freeze keeps the first rows in sight, so many of them.
+func (f *writer) freeze(sheet string, rows int) {
+	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: rows, TopLeftCell: table.Address(0, rows+1), ActivePane: "bottomLeft"}))
 }
 
 const textFormat = 49 // @: what is typed stays as typed
@@ -214,10 +229,8 @@ func (f *writer) journaling(o Options) {
 	last := table.Letters(len(columns) - 1)
 	for i, c := range columns {
 		cell := table.Address(i, 1)
-		f.text(sheet, cell, f.heading(c.Name))
-		note := c.Form.Note(s)
-		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: cell, Author: table.Ours, Text: note, Width: 260,
-			Height: uint(40 + 22*(len(note)/36))}))
+		f.text(sheet, cell, headingIn(s.Unit, c.Name))
+		f.explain(sheet, cell, c)
 		f.do(f.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), c.Form.Width))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", last+"1", f.headingStyle()))
@@ -231,7 +244,7 @@ func (f *writer) journaling(o Options) {
 		}
 	}
 	f.do(f.file.AutoFilter(sheet, "A1:"+last+"1", nil))
-	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	f.freeze(sheet, 1)
 	f.do(f.file.SetRowHeight(sheet, 1, 24))
 	for r := 2; r < rows+2; r++ {
 		f.do(f.file.SetRowHeight(sheet, r, 46)) // three lines, and room for a pen
@@ -380,7 +393,7 @@ func (f *writer) paperSheet() {
 		"Count":  "How many there are. Rows without a count and a price say nothing.", "Price": "What one sheet costs. A leftover costs nothing: leave it empty."}
 	order := []string{"Stock", "Width", "Height", "Count", "Price"}
 	for i, m := range order {
-		f.text(sheet, table.Address(i, 1), f.heading(m))
+		f.text(sheet, table.Address(i, 1), headingIn(f.settings.Unit, m))
 		f.do(f.file.AddComment(sheet, excelize.Comment{Cell: table.Address(i, 1), Author: table.Ours, Text: notes[m], Width: 240, Height: 70}))
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.headingStyle()))
@@ -406,7 +419,7 @@ func (f *writer) paperSheet() {
 	f.do(f.file.AddDataValidation(sheet, v))
 	f.do(f.file.SetColWidth(sheet, "A", "A", 20))
 	f.do(f.file.SetColWidth(sheet, "B", "E", 12))
-	f.do(f.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	f.freeze(sheet, 1)
 	f.print(sheet, "E", 1)
 }
 

@@ -131,7 +131,7 @@ func (m *copyist) list() {
 		m.do(m.file.SetCellStyle(sheet, "A2", table.Address(len(heads)-1, n+1), m.typed()))
 		m.do(m.file.AutoFilter(sheet, "A1:"+table.Address(len(heads)-1, n+1), nil))
 	}
-	m.do(m.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
+	m.freeze(sheet, 1)
 	m.print(sheet, "", 1)
 }
 
@@ -205,7 +205,7 @@ func (m *copyist) sheet(s *intake.Sheet) {
 		m.tall(name, r.N, lines)
 	}
 	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.headingStyle()))
-	m.do(m.file.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: head, TopLeftCell: table.Address(0, head+1), ActivePane: "bottomLeft"}))
+	m.freeze(name, head)
 	m.print(name, "", 1)
 	m.choices(name, s)
 	if hasCount(s) && end > head {
@@ -326,12 +326,11 @@ func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 	text := c.ExactText()
 	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
 	if runs := intake.Join(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
-		var rich []excelize.RichTextRun
-		for _, r := range runs {
-			rich = append(rich, excelize.RichTextRun{Text: r.Text, Font: &excelize.Font{Family: "Calibri", Size: 11,
-				Bold: r.Bold, Italic: r.Italic}})
-		}
 		if len(c.Text) < 30_000 {
+			rich := make([]table.Run, len(runs))
+			for i, r := range runs {
+				rich[i] = table.Run(r)
+			}
 			m.rich(name, at, rich)
 			return
 		}

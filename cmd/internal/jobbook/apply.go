@@ -29,6 +29,16 @@ func (s *state) apply(changes []Change) (after *state, back []Change, why *probl
 	return after, back, nil
 }
 
+// possible are those of some changes that can be made, one after the other; the others are left out.
+func (s *state) possible(changes []Change) (some []Change) {
+	for _, c := range changes {
+		if after, _, why := s.apply([]Change{c}); why == nil {
+			s, some = after, append(some, c)
+		}
+	}
+	return some
+}
+
 // one makes a checked change in place, and gives the changes that undo it.
 func (s *state) one(c *Change, fresh map[string]bool) (back []Change) {
 	rows := s.Rows[c.Sheet]

@@ -218,13 +218,6 @@ func (b *Book) Watch(f func(Event)) {
 	}
 }
 
-// Trouble is why not everything is on the disk; nil, where it is, or will be within a second.
-func (b *Book) Trouble() *problem.Problem {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	return b.trouble
-}
-
 // tell tells everybody who watches. Who does not listen for long misses the oldest.
 func (b *Book) tell(e Event) {
 	if b.closed {

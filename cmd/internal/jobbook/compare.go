@@ -61,10 +61,7 @@ func (b *Book) missing(why *problem.Problem) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.shown.seen = ""
-	if b.touched.IsZero() {
-		b.touched = now()
-	}
-	b.changes++
+	b.touch()
 	b.tell(Event{Kind: Noted, Problem: &problem.Problem{Severity: problem.Note, Place: why.Place, What: "the workbook was moved or deleted", Cause: "it is written anew, with all of the job", Hint: "if it was moved on purpose, close the desk and open it from its new place"}})
 	return true
 }
@@ -79,10 +76,7 @@ func (b *Book) strange(data []byte) *problem.Problem {
 		return p
 	}
 	b.shown.seen = save.DigestOf(data)
-	b.changes++
-	if b.touched.IsZero() {
-		b.touched = now()
-	}
+	b.touch()
 	return p
 }
 
@@ -99,10 +93,7 @@ func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
 	}
 	base, ok := b.at(from)
 	if !ok {
-		base, ok = b.at(b.shown.Revision)
-	}
-	if !ok {
-		base = nil
+		base, _ = b.at(b.shown.Revision)
 	}
 	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), b.unit))
 	after, asked := takeOver(base, b.now, theirs)
@@ -129,14 +120,7 @@ func (b *Book) install(after *state, asked []Question, digest save.Digest, found
 	next, back, why := b.now.apply(changes)
 	if why != nil { // a text that no cell holds, a heading that none can be: all that can be made is made
 		found.Note(problem.Place{File: filepath.Base(b.path)}, "not all that another program changed could be taken over", why.What, why.Hint)
-		s := b.now
-		var some []Change
-		for _, c := range changes {
-			if after, _, why := s.apply([]Change{c}); why == nil {
-				s, some = after, append(some, c)
-			}
-		}
-		changes = some
+		changes = b.now.possible(changes)
 		next, back, _ = b.now.apply(changes)
 	}
 	if len(changes) > 0 {
@@ -148,10 +132,7 @@ func (b *Book) install(after *state, asked []Question, digest save.Digest, found
 	b.shown.version, b.shown.seen = version{b.history.last, digest, len(b.codes)}, digest
 	r.Saved = &b.shown.version
 	_ = b.log(r) // it has told what is wrong
-	b.changes++
-	if b.touched.IsZero() {
-		b.touched = now()
-	}
+	b.touch()
 	if len(changes) > 0 {
 		b.tell(Event{Kind: Merged})
 	}

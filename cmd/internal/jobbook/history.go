@@ -160,34 +160,27 @@ func (b *Book) States() []State {
 func (b *Book) Undo() (now Revision, more bool, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	h := &b.history
-	for len(h.done) > 0 {
-		s := h.step(h.done[len(h.done)-1])
-		if s != nil {
-			err = b.do(undid, s.Revision, s.back)
-		}
-		if s != nil && (err == nil || onDisk(err)) {
-			return h.last, true, err
-		}
-		h.done = h.done[:len(h.done)-1] // its rows are gone
-	}
-	return h.last, false, err
+	return b.doLast(&b.history.done, undid, func(s *step) []Change { return s.back })
 }
 
 // Redo does again what was taken back last, unless something else was done since. It returns what Undo does.
 func (b *Book) Redo() (now Revision, more bool, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	return b.doLast(&b.history.taken, redid, func(s *step) []Change { return s.Changes })
+}
+
+// doLast makes what a step of a list says, of the last one for which that is possible; those behind it leave the list.
+func (b *Book) doLast(list *[]Revision, kind stepKind, says func(*step) []Change) (now Revision, more bool, err error) {
 	h := &b.history
-	for len(h.taken) > 0 {
-		s := h.step(h.taken[len(h.taken)-1])
-		if s != nil {
-			err = b.do(redid, s.Revision, s.Changes)
+	for len(*list) > 0 {
+		n := len(*list) - 1
+		if s := h.step((*list)[n]); s != nil {
+			if err = b.do(kind, s.Revision, says(s)); err == nil || onDisk(err) {
+				return h.last, true, err
+			}
 		}
-		if s != nil && (err == nil || onDisk(err)) {
-			return h.last, true, err
-		}
-		h.taken = h.taken[:len(h.taken)-1] // its rows are gone
+		*list = (*list)[:n] // its rows are gone
 	}
 	return h.last, false, err
 }

@@ -230,7 +230,7 @@ func (m *merger) recognise(ours []Row) {
 		}
 		rows[i].ID = NewID()
 		if of, is := copied[i]; is && m.equal(&rows[i], &rows[of]) {
-			m.asked = append(m.asked, Question{Kind: Copied, Sheet: m.sheet, Row: rows[i].ID, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, Sheet: m.sheet, ID: rows[i].ID}}}}})
+			m.askToDrop(Copied, rows[i].ID)
 		}
 	}
 }
@@ -248,7 +248,7 @@ func (m *merger) rows(ours []Row) {
 			// the desk has removed it, and nobody has touched it since
 		case mine == nil && was != nil:
 			m.merged[their.ID] = m.cells(was, was, their)
-			m.asked = append(m.asked, Question{Kind: GoneHere, Sheet: m.sheet, Row: their.ID, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, Sheet: m.sheet, ID: their.ID}}}}})
+			m.askToDrop(GoneHere, their.ID)
 		case mine == nil:
 			m.merged[their.ID] = *their
 		default:
@@ -262,9 +262,14 @@ func (m *merger) rows(ours []Row) {
 		}
 		m.merged[mine.ID] = *mine
 		if m.base == nil || m.base[mine.ID] != nil {
-			m.asked = append(m.asked, Question{Kind: GoneThere, Sheet: m.sheet, Row: mine.ID, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, Sheet: m.sheet, ID: mine.ID}}}}})
+			m.askToDrop(GoneThere, mine.ID)
 		}
 	}
+}
+
+// askToDrop asks whether a row that is kept is to go.
+func (m *merger) askToDrop(kind QuestionKind, id string) {
+	m.asked = append(m.asked, Question{Kind: kind, Sheet: m.sheet, Row: id, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, Sheet: m.sheet, ID: id}}}}})
 }
 
 // unchanged reports a row that the other program has left as it was.

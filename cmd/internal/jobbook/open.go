@@ -75,7 +75,7 @@ func (b *Book) start() {
 }
 
 // Open opens a book: the journal is played again, and what another program has changed in the workbook meanwhile is taken over. The
-// questions are all that are open; the list says what else there is to say. The error is a *problem.Problem; for IsBusy it is that another process
+// questions are all that are open; the list says what else there is to say. The error is a *problem.Problem, also where another process
 // has the book open.
 func Open(path string, s *config.Settings) (*Book, []Question, problem.List, error) {
 	b, found, err := open(save.System, path, s)
@@ -90,12 +90,6 @@ const busyWhat = "the job is open already"
 
 func busy(path string) *problem.Problem {
 	return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: busyWhat, Cause: "another desk works on it", Hint: "go on there, or close it first", Disk: true}
-}
-
-// IsBusy reports the error that another process has the book open.
-func IsBusy(err error) bool {
-	var p *problem.Problem
-	return errors.As(err, &p) && p.What == busyWhat
 }
 
 // open opens a book that nobody keeps by the clock.
@@ -139,7 +133,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	case data == nil:
 		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "")
 		b.shown.seen, b.touched = "", now()
-	case known && b.shown.seen == save.DigestOf(data):
+	case b.shown.seen == save.DigestOf(data):
 	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
 		found = append(found, *b.strange(data))
 	default:
@@ -205,8 +199,7 @@ func (b *Book) own(digest save.Digest) bool {
 	}
 	b.shown.seen = digest
 	if (b.shown.Revision != b.history.last || b.shown.Codes != len(b.codes)) && b.touched.IsZero() {
-		b.changes++
-		b.touched = now()
+		b.touch()
 	}
 	return true
 }

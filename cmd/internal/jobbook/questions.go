@@ -142,14 +142,7 @@ func (b *Book) Answer(question, key string) error {
 	}
 	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
 	r := record{Closed: []string{q.ID}}
-	s := b.now
-	var changes []Change
-	for _, c := range q.Choices[c].Changes {
-		if after, _, why := s.apply([]Change{c}); why == nil {
-			s, changes = after, append(changes, c)
-		}
-	}
-	if len(changes) > 0 {
+	if changes := b.now.possible(q.Choices[c].Changes); len(changes) > 0 {
 		after, back, why := b.now.apply(changes)
 		if why != nil {
 			return why // cannot happen: they were made one by one

@@ -76,10 +76,7 @@ const (
 // soon as that is possible.
 func (b *Book) log(r record) error {
 	if r.Saved == nil {
-		b.changes++
-		if b.touched.IsZero() {
-			b.touched = now()
-		}
+		b.touch()
 	}
 	if b.behind || b.journal == nil || b.journal.Size() > mostJournal+2*int64(b.now.size) {
 		return b.rewrite()
@@ -89,6 +86,14 @@ func (b *Book) log(r record) error {
 		return b.failed(b.unkept(err))
 	}
 	return nil
+}
+
+// touch notes that the workbook lacks something.
+func (b *Book) touch() {
+	b.changes++
+	if b.touched.IsZero() {
+		b.touched = now()
+	}
 }
 
 func encode(r record) []byte {

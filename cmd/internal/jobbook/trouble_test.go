@@ -60,6 +60,19 @@ func (w *watched) wait(t *testing.T, kind EventKind, what string) Event {
 	return Event{}
 }
 
+// Trouble is why not everything is on the disk; nil, where it is, or will be within a second.
+func (b *Book) Trouble() *problem.Problem {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.trouble
+}
+
+// IsBusy reports the error that another process has the book open.
+func IsBusy(err error) bool {
+	var p *problem.Problem
+	return errors.As(err, &p) && p.What == busyWhat
+}
+
 // While the disk is full, or can only be read, it is said at once, work goes on in memory, and all of it is saved when it can be again.
 func TestDiskFull(t *testing.T) {
 	for _, c := range []struct {

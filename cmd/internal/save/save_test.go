@@ -11,6 +11,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"tuckmark/config/problem"
 )
 
 func must(t *testing.T, err error) {
@@ -102,6 +104,14 @@ func TestSetIsPutBack(t *testing.T) {
 
 // An output may be a link, which stays one, and keeps the permissions of the file that it replaces.
 func TestLinkAndPermissionsStay(t *testing.T) {
+	throughLink(t, func(link string) *problem.Problem {
+		return Create([]File{{Flag: "-o", Path: link, Data: []byte("new")}}, Guard{})
+	})
+}
+
+// throughLink lets a file be written through a link to it, which stays one, and keeps the permissions of the file.
+func throughLink(t *testing.T, write func(link string) *problem.Problem) {
+	t.Helper()
 	if runtime.GOOS == "windows" {
 		t.Skip("links need a right there, and permissions are not these")
 	}
@@ -110,7 +120,7 @@ func TestLinkAndPermissionsStay(t *testing.T) {
 	put(t, real, "old")
 	must(t, os.Chmod(real, 0o640))
 	must(t, os.Symlink("real.pdf", link))
-	if p := Create([]File{{Flag: "-o", Path: link, Data: []byte("new")}}, Guard{}); p != nil {
+	if p := write(link); p != nil {
 		t.Fatal(p)
 	}
 	data, err := os.ReadFile(real)

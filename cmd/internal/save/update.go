@@ -16,39 +16,35 @@ type Digest string
 // DigestOf is the digest of a file's bytes.
 func DigestOf(data []byte) Digest { return Digest(fmt.Sprintf("%x", sha256.Sum256(data))) }
 
-// Update writes a file of our own anew, aside and renamed, if it still holds what was read of it: else ErrChanged. A link stays a
+// Update writes a file of our own anew, aside and renamed, if it still holds what was read of it; IsChanged tells where it does not. A link stays a
 // link, and the file keeps its permissions. When Update is back, the file is through to the disk, under its name.
 func Update(d Disk, path string, data []byte, read Digest) *problem.Problem {
 	path, p := d.Target(path)
 	if p != nil {
 		return p
 	}
-	aside := asideName(path)
-	err := write(d, aside, path, data)
-	if err == nil {
-		err = unchanged(d, path, read)
-	}
-	if err == nil {
-		if err = d.Rename(aside, path); err == nil {
-			err = d.SyncFolder(filepath.Dir(path))
-		}
-	}
+	err := replace(d, path, data, func() error { return unchanged(d, path, read) })
 	switch {
 	case err == nil:
 		return nil
 	case errors.Is(err, errChanged):
-		p = Changed(path)
-	default:
-		p = Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
+		return changedProblem(path)
 	}
-	_ = d.Remove(aside)
-	return p
+	return Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
 }
 
 // Replace writes a file anew, aside and renamed, whatever it holds.
 func Replace(d Disk, path string, data []byte) error {
+	return replace(d, path, data, func() error { return nil })
+}
+
+// replace writes a file anew, aside and renamed, unless what is asked at the last moment speaks against it.
+func replace(d Disk, path string, data []byte, against func() error) error {
 	aside := asideName(path)
 	err := write(d, aside, path, data)
+	if err == nil {
+		err = against()
+	}
 	if err == nil {
 		err = d.Rename(aside, path)
 	}
@@ -76,31 +72,25 @@ var errChanged = errors.New("changed")
 
 // unchanged looks whether a file still has the digest.
 func unchanged(d Disk, path string, read Digest) error {
-	now, err := DigestNow(d, path)
-	if err == nil && now != read {
-		err = errChanged
+	var now Digest
+	switch data, err := d.Read(path); {
+	case err == nil:
+		now = DigestOf(data)
+	case !errors.Is(err, fs.ErrNotExist):
+		return err
 	}
-	return err
-}
-
-// DigestNow is the digest of a file as it is.
-func DigestNow(d Disk, path string) (Digest, error) {
-	data, err := d.Read(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return "", nil
+	if now != read {
+		return errChanged
 	}
-	if err != nil {
-		return "", err
-	}
-	return DigestOf(data), nil
+	return nil
 }
 
 const changed = "the file was changed by another program"
 
-// Changed is the problem of a file that holds something else than what was read of it.
-func Changed(path string) *problem.Problem {
+// changedProblem is that of a file that holds something else than what was read of it.
+func changedProblem(path string) *problem.Problem {
 	return &problem.Problem{Place: problem.Place{File: path}, What: changed, Cause: "what it holds now has not been read here", Hint: "look at both, and keep what counts", Disk: true}
 }
 
-// IsChanged reports the problem that Changed makes.
+// IsChanged reports the problem of a file that Update left alone.
 func IsChanged(p *problem.Problem) bool { return p != nil && p.What == changed }

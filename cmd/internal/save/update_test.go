@@ -5,9 +5,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
 	"testing"
 	"time"
+
+	"tuckmark/config/problem"
 )
 
 // A file of our own is written anew where it holds what was read of it, and left alone where it does not.
@@ -38,24 +39,9 @@ func TestUpdate(t *testing.T) {
 
 // A link stays a link, and the file keeps its permissions.
 func TestUpdateThroughLink(t *testing.T) {
-	if runtime.GOOS == "windows" {
-		t.Skip("links need a right there, and permissions are not these")
-	}
-	dir := t.TempDir()
-	real, link := filepath.Join(dir, "real"), filepath.Join(dir, "link")
-	put(t, real, "old")
-	must(t, os.Chmod(real, 0o640))
-	must(t, os.Symlink("real", link))
-	if p := Update(System, link, []byte("new"), DigestOf([]byte("old"))); p != nil {
-		t.Fatal(p)
-	}
-	data, err := os.ReadFile(real)
-	must(t, err)
-	info, err := os.Stat(real)
-	must(t, err)
-	if to, err := os.Readlink(link); err != nil || to != "real" || string(data) != "new" || info.Mode().Perm() != 0o640 {
-		t.Errorf("the link leads to %q, the file has %q, its permissions are %v", to, data, info.Mode())
-	}
+	throughLink(t, func(link string) *problem.Problem {
+		return Update(System, link, []byte("new"), DigestOf([]byte("old")))
+	})
 }
 
 // What a killed Update left is written over by the next, and swept away by other runs.
