@@ -18,18 +18,14 @@ func (j *Job) Trimming() string {
 	count := func(t plan.Trimming) string {
 		return fmt.Sprintf("%s, %d of them without a mark", problem.Count(t.Cuts, "cut"), t.Unmarked)
 	}
+	line := "To cut: " + count(now)
 	if j.Settings.Trimmer.Stack > 1 {
-		strokes := account.Of(j.Plan, j.Settings, nil).Strokes()
-		whole := count
-		count = func(t plan.Trimming) string {
-			if t == now && strokes > 0 {
-				return fmt.Sprintf("%s in %s", whole(t), problem.Count(strokes, "stroke"))
-			}
-			return whole(t)
+		if strokes := account.Of(j.Plan, j.Settings, nil).Strokes(); strokes > 0 {
+			line += " in " + problem.Count(strokes, "stroke")
 		}
 	}
-	if other == (plan.Trimming{}) || other == now {
-		return "To cut: " + count(now)
+	if other != (plan.Trimming{}) && other != now {
+		line += fmt.Sprintf("; with trimmer.by=%s instead of %s %s", way, by, count(other))
 	}
-	return fmt.Sprintf("To cut: %s; with trimmer.by=%s instead of %s %s", count(now), way, by, count(other))
+	return line
 }

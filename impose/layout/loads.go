@@ -21,20 +21,21 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 		return job, answer
 	}
 	bound := answer.Bound
+	job.Tick = nil // the blocks are laid already
 	cost := func(j pack.Job, a pack.Answer) int64 { return a.Cost + load*int64(loads(j, a)-1) }
 	for loads(job, answer) > 1 && !l.stop() {
 		var best pack.Job
 		least := cost(job, answer)
-		for _, trial := range fewer(job, answer) {
-			trial.Effort, trial.Rough, trial.Tick = job.Effort/shareOfEffort, true, nil
+		for _, offer := range fewer(job, answer) {
+			trial := offer // a copy: the job that wins is packed as it was offered
+			trial.Effort, trial.Rough = job.Effort/shareOfEffort, true
 			if a := pack.Pack(trial); len(a.Unplaced) == 0 && cost(trial, a) < least {
-				best, least = trial, cost(trial, a)
+				best, least = offer, cost(trial, a)
 			}
 		}
 		if best.Sheets == nil {
 			break
 		}
-		best.Effort, best.Rough = job.Effort, job.Rough
 		again := pack.Pack(best)
 		if len(again.Unplaced) > 0 || cost(best, again) >= cost(job, answer) {
 			break

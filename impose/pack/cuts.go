@@ -75,8 +75,7 @@ func inkIsClear(j *Job, n *Node, p Piece) bool {
 	if n.Item < 0 {
 		return true
 	}
-	d := clearance(j.Items[n.Item], n.Turned, p.Margins)
-	return n.Rect.X >= d.Left && n.Rect.Y >= d.Top && n.Rect.Right()+d.Right <= p.Rect.W && n.Rect.Bottom()+d.Bottom <= p.Rect.H
+	return p.Rect.Size().At(0, 0).Inset(clearance(j.Items[n.Item], n.Turned, p.Margins)).Contains(n.Rect)
 }
 
 func (m *cutTree) join(o *cutTree) {
@@ -152,28 +151,41 @@ func (c *carver) join(a Axis, near, far *cutTree) *cutTree {
 	if near == nil || far == nil {
 		return nil
 	}
-	n := &Node{Axis: a, Near: near.node, Far: far.node, Item: -1}
-	s := near.node.Rect.Size()
-	length := s.H
-	if a == Down {
-		n.At = s.W
-		move(far.node, s.W, 0)
-		s.W += far.node.Rect.W
-	} else {
-		n.At = s.H
-		length = s.W
-		move(far.node, 0, s.H)
-		s.H += far.node.Rect.H
-	}
-	n.Rect = s.At(0, 0)
-	lim := c.job.Limits
-	if s.W < lim.Hold || s.H < lim.Hold || lim.Longest > 0 && length > lim.Longest {
+	n := putTogether(a, near.node, far.node)
+	if !c.job.Limits.allow(n) {
 		return nil
 	}
 	m := &cutTree{node: n, cuts: 1}
 	m.join(near)
 	m.join(far)
 	return m
+}
+
+// putTogether is the rectangle that a cut parts into near and far. Both start at their own corners; far is moved.
+func putTogether(a Axis, near, far *Node) *Node {
+	n := &Node{Axis: a, Near: near, Far: far, Item: -1}
+	s := near.Rect.Size()
+	if a == Down {
+		n.At = s.W
+		move(far, s.W, 0)
+		s.W += far.Rect.W
+	} else {
+		n.At = s.H
+		move(far, 0, s.H)
+		s.H += far.Rect.H
+	}
+	n.Rect = s.At(0, 0)
+	return n
+}
+
+// allow reports whether the trimmer can make the first cut of a tree.
+func (l Limits) allow(n *Node) bool {
+	return n.Rect.W >= l.Hold && n.Rect.H >= l.Hold && (l.Longest <= 0 || lengthAlong(n.Rect, 1-n.Axis) <= l.Longest)
+}
+
+// allowAll reports whether the trimmer can make every cut of a tree.
+func (l Limits) allowAll(n *Node) bool {
+	return n.Near == nil || l.allow(n) && l.allowAll(n.Near) && l.allowAll(n.Far)
 }
 
 // cutRoot is the cuts of root x.
@@ -387,6 +399,14 @@ func lengthAlong(r measure.Rect, a Axis) measure.Length {
 	return r.H
 }
 
+// ends are the first and the last of four sides in the direction that cuts of axis a follow one another.
+func ends(s measure.Sides, a Axis) [2]measure.Length {
+	if a == Down {
+		return [2]measure.Length{s.Left, s.Right}
+	}
+	return [2]measure.Length{s.Top, s.Bottom}
+}
+
 // chain cuts the parts off one after the other, with the gap between them and tail of waste behind the last.
 func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *cutTree {
 	var m *cutTree
@@ -478,16 +498,7 @@ func (c *carver) edgeClearance(x int16, along uint8, far bool) measure.Length {
 		l := &c.layouts[c.t.layout]
 		m := c.job.Sheets[l.sheet].Divisions[l.division].Pieces[l.roots[0].piece].Margins
 		d := clearance(c.job.Items[c.ids[n.item]], n.w != box.w || n.h != box.h, m)
-		switch {
-		case along == 0 && !far:
-			return d.Left
-		case along == 0:
-			return d.Right
-		case !far:
-			return d.Top
-		default:
-			return d.Bottom
-		}
+		return ends(d, Axis(along))[asIndex(far)]
 	}
 	var most measure.Length
 	for y := n.first; y >= 0; y = c.t.cells[y].next {

@@ -29,7 +29,7 @@ func (p *packer) grids(r *recutPiece, c *leastCutter, gap measure.Size) (out []*
 				if tree == nil {
 					break
 				}
-				if tree = joined(tree, p.Limits); (&spender{Job: p.Job}).cuttable(tree) && inkIsClear(p.Job, tree, r.Piece) && p.tally(tree).keep >= r.holds {
+				if tree = joined(tree, p.Limits); p.Limits.allowAll(tree) && inkIsClear(p.Job, tree, r.Piece) && p.tally(tree).keep >= r.holds {
 					out = append(out, tree)
 				}
 			}
@@ -49,19 +49,11 @@ type grid struct {
 	turned bool
 }
 
-// ends are how far the first and the last item must stay from the piece's edges in the direction of an axis.
-func (g *grid) ends(a Axis) (first, last measure.Length) {
-	if a == Down {
-		return g.clear.Left, g.clear.Right
-	}
-	return g.clear.Top, g.clear.Bottom
-}
-
 // most is how many items lie side by side on a length.
 func (g *grid) most(a Axis, length measure.Length) int {
-	first, last := g.ends(a)
+	edges := ends(g.clear, a)
 	gap := lengthAlong(g.gap.At(0, 0), a)
-	return int((length - first - last + gap) / (lengthAlong(g.cell.At(0, 0), a) + gap))
+	return int((length - edges[0] - edges[1] + gap) / (lengthAlong(g.cell.At(0, 0), a) + gap))
 }
 
 // tree is the grid on a piece of that size, or nil. What lies around the grid comes off at once, what is in the direction of outer first.
@@ -88,7 +80,7 @@ func (g *grid) tree(piece measure.Size, outer Axis) *Node {
 	}
 	m := g.row(a, parts, g.length(a, strips))
 	for _, a := range [2]Axis{1 - outer, outer} {
-		first, _ := g.ends(a)
+		first := ends(g.clear, a)[0]
 		m = g.wasteBeside(m, a, first, lengthAlong(whole, a)-first-lengthAlong(m.Rect, a))
 	}
 	return m

@@ -303,8 +303,7 @@ func (s *cutSet) leaf(state int, r measure.Rect) (number int, turned, ok bool) {
 		if turned && !k.turn || r.W != k.side(turned, Down) || r.H != k.side(turned, Across) {
 			continue
 		}
-		d := k.clear[asIndex(turned)]
-		if r.X >= d.Left && r.Y >= d.Top && r.Right()+d.Right <= s.piece.W && r.Bottom()+d.Bottom <= s.piece.H {
+		if s.piece.At(0, 0).Inset(k.clear[asIndex(turned)]).Contains(r) {
 			return number, turned, true
 		}
 	}
@@ -380,11 +379,12 @@ func (s *cutSet) cutIn(a Axis, state int, r measure.Rect, m int, p *partCuts) bo
 	if s.limits.Longest > 0 && wide-lengthAlong(s.gap.At(0, 0), 1-a) > s.limits.Longest {
 		return false
 	}
-	begin, end, keepNear, keepFar := r.X, s.piece.W-r.Right(), s.edges.Left, s.edges.Right
+	begin, end := r.X, s.piece.W-r.Right()
 	if a == Across {
-		begin, end, keepNear, keepFar = r.Y, s.piece.H-r.Bottom(), s.edges.Top, s.edges.Bottom
+		begin, end = r.Y, s.piece.H-r.Bottom()
 	}
-	mirrored := begin >= keepNear && end >= keepFar // what lies near may lie far as well
+	keep := ends(s.edges, a)
+	mirrored := begin >= keep[0] && end >= keep[1] // what lies near may lie far as well
 	at := func(near, far int, at measure.Length) bool {
 		if s.trials--; s.trials <= 0 {
 			return false
@@ -471,8 +471,7 @@ func (s *cutSet) leads(state int, a Axis, edge measure.Length, far bool) []measu
 	if state == 0 {
 		return nil
 	}
-	e := [2][2]measure.Length{{s.edges.Left, s.edges.Right}, {s.edges.Top, s.edges.Bottom}}[a][asIndex(far)]
-	if edge >= e {
+	if edge >= ends(s.edges, a)[asIndex(far)] {
 		return noLead[:]
 	}
 	out := []measure.Length{0}
@@ -485,8 +484,7 @@ func (s *cutSet) leads(state int, a Axis, edge measure.Length, far bool) []measu
 			if turned && !of.turn {
 				continue
 			}
-			d := of.clear[asIndex(turned)]
-			lead := [2][2]measure.Length{{d.Left, d.Right}, {d.Top, d.Bottom}}[a][asIndex(far)] - edge
+			lead := ends(of.clear[asIndex(turned)], a)[asIndex(far)] - edge
 			for _, l := range [2]measure.Length{lead, max(lead, sliver)} { // rather than a sliver, what a trimmer takes off
 				if lead > 0 && !slices.Contains(out, l) {
 					out = append(out, l)

@@ -27,17 +27,12 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 		q.sheets[n].Trees = slices.Clone(q.sheets[n].Trees)
 	}
 	pieces := p.laidPieces(&q)
-	holder := p.holder(&q, pieces)
 	c, known := newLeastCutter(p.Limits), patterns{}
-	for _, piece := range pieces {
+	for k, like := range p.recutPieces(c, &q, pieces) {
 		if p.stopped() {
 			break
 		}
-		keep := int64(0)
-		if piece == holder {
-			keep = p.tally(*piece.tree).keep
-		}
-		like := p.recutPiece(c, piece, keep)
+		piece := pieces[k]
 		key := like.key()
 		if tree := known.again(key, like.items()); tree != nil {
 			*piece.tree = tree
@@ -45,7 +40,7 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 		}
 		best := p.spend(*piece.tree, piece.Piece)
 		if loosen {
-			for _, loose := range p.loosened(piece, keep, min(partTrials, allTrials/len(pieces))) {
+			for _, loose := range p.loosened(piece, like.holds, min(partTrials, allTrials/len(pieces))) {
 				if s := p.spend(loose, piece.Piece); s.price < best.price {
 					best = s
 				}
@@ -55,7 +50,7 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 		best.tree = joined(best.tree, p.Limits)
 		for _, gap := range [4]measure.Size{{}, {W: p.Gap}, {H: p.Gap}, {W: p.Gap, H: p.Gap}} {
 			for _, grid := range p.grids(like, c, gap) {
-				if price := best.priceOf(grid); price <= best.price {
+				if price := p.priceOf(grid, piece.Piece); price <= best.price {
 					best.tree, best.price = grid, price
 				}
 			}
@@ -104,7 +99,7 @@ type spender struct {
 // spend is a piece's tree with its waste where it gives cuts their marks.
 func (p *packer) spend(tree *Node, piece Piece) *spender {
 	s := &spender{Job: p.Job, piece: piece, tree: tree, trials: markTrials}
-	s.price = s.priceOf(tree)
+	s.price = s.priceOf(tree, piece)
 	for s.improve() {
 	}
 	return s
@@ -127,9 +122,9 @@ func (s *spender) explore(trials int) {
 	}
 }
 
-// priceOf is what cutting the piece that way costs.
-func (s *spender) priceOf(n *Node) int {
-	return cutPrice*cutsOf(n) + unmarkedPrice*s.Unmarked(n, s.piece)
+// priceOf is what it costs to cut a piece that way.
+func (j *Job) priceOf(n *Node, on Piece) int {
+	return cutPrice*cutsOf(n) + unmarkedPrice*j.Unmarked(n, on)
 }
 
 // improve takes the first change that makes the piece cheaper to cut, and reports whether there is one.
@@ -190,19 +185,7 @@ func cutInto(a Axis, near, far *Node) *Node {
 	near, far = clone(near), clone(far)
 	move(near, -near.Rect.X, -near.Rect.Y)
 	move(far, -far.Rect.X, -far.Rect.Y)
-	n := &Node{Axis: a, Near: near, Far: far, Item: -1}
-	size := near.Rect.Size()
-	if a == Down {
-		n.At = size.W
-		move(far, size.W, 0)
-		size.W += far.Rect.W
-	} else {
-		n.At = size.H
-		move(far, 0, size.H)
-		size.H += far.Rect.H
-	}
-	n.Rect = size.At(0, 0)
-	return n
+	return putTogether(a, near, far)
 }
 
 func isScrap(n *Node) bool { return n.Near == nil && n.Item < 0 && !n.Keep }
@@ -289,31 +272,19 @@ func (s *spender) try(n *Node) bool {
 		if s.seen < s.until {
 			return false
 		}
-		if !s.cuttable(n) || !inkIsClear(s.Job, n, s.piece) {
+		if !s.Limits.allowAll(n) || !inkIsClear(s.Job, n, s.piece) {
 			s.until++ // the next one then
 			return false
 		}
-		s.tree, s.price = n, s.priceOf(n)
+		s.tree, s.price = n, s.priceOf(n, s.piece)
 		return true
 	}
-	if s.trials--; s.trials < 0 || cutPrice*cutsOf(n) >= s.price || !s.cuttable(n) || !inkIsClear(s.Job, n, s.piece) {
+	if s.trials--; s.trials < 0 || cutPrice*cutsOf(n) >= s.price || !s.Limits.allowAll(n) || !inkIsClear(s.Job, n, s.piece) {
 		return false
 	}
-	if price := s.priceOf(n); price < s.price {
+	if price := s.priceOf(n, s.piece); price < s.price {
 		s.tree, s.price = n, price
 		return true
 	}
 	return false
-}
-
-// cuttable reports whether the trimmer can make every cut.
-func (s *spender) cuttable(n *Node) bool {
-	if n.Near == nil {
-		return true
-	}
-	lim := s.Limits
-	if n.Rect.W < lim.Hold || n.Rect.H < lim.Hold || lim.Longest > 0 && lengthAlong(n.Rect, 1-n.Axis) > lim.Longest {
-		return false
-	}
-	return s.cuttable(n.Near) && s.cuttable(n.Far)
 }

@@ -154,7 +154,7 @@ func (p *packer) large() bool { return len(p.ids) > batchItems }
 // trimPrice is what it costs to cut a plan by its marks.
 func (p *packer) trimPrice(q plan) (price int) {
 	for _, piece := range p.laidPieces(&q) {
-		price += (&spender{Job: p.Job, piece: piece.Piece}).priceOf(*piece.tree)
+		price += p.priceOf(*piece.tree, piece.Piece)
 	}
 	return price
 }

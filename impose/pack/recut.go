@@ -8,8 +8,7 @@ import (
 	"tuckmark/config/measure"
 )
 
-// Once the sheets and the largest leftover are settled, the pieces are laid again for the fewest cuts: each by itself, and then
-// pieces of a plan trade items as long as that saves a cut.
+// Once the sheets and the largest leftover are settled, the pieces are laid again for the fewest cuts: each by itself.
 
 const (
 	// How many first cuts are tried for a piece with few items, for a part of one with more, and for all pieces of a large job.
@@ -30,8 +29,7 @@ type recutPiece struct {
 // laidPiece is a piece that items lie on.
 type laidPiece struct {
 	Piece
-	sheet int // of the plan
-	tree  **Node
+	tree **Node
 }
 
 // laidPieces are the pieces of a plan that items lie on.
@@ -41,39 +39,19 @@ func (p *packer) laidPieces(q *plan) []*laidPiece {
 		l := &q.sheets[n]
 		for k, piece := range p.Sheets[l.Sheet].Divisions[l.Division].Pieces {
 			if l.Trees[k] != nil {
-				out = append(out, &laidPiece{piece, n, &l.Trees[k]})
+				out = append(out, &laidPiece{piece, &l.Trees[k]})
 			}
 		}
 	}
 	return out
 }
 
-// holder is the piece that yields the plan's largest leftover, or nil where that is not cut from one.
-func (p *packer) holder(q *plan, pieces []*laidPiece) *laidPiece {
-	widest := p.largest(*q)
-	for _, piece := range pieces {
-		if widest > 0 && p.tally(*piece.tree).keep == widest {
-			return piece
-		}
-	}
-	return nil
-}
-
 // fewestCuts lays the pieces of the plan again so that they take the fewest cuts that are found. The sheets and the largest leftover stay.
 func (p *packer) fewestCuts(q *plan) {
 	c := newLeastCutter(p.Limits)
 	pieces := p.laidPieces(q)
-	holder := p.holder(q, pieces)
-	var all []*recutPiece
-	for _, laid := range pieces {
-		keep := int64(0)
-		if laid == holder {
-			keep = p.tally(*laid.tree).keep
-		}
-		all = append(all, p.recutPiece(c, laid, keep))
-	}
 	known := patterns{}
-	for k, r := range all {
+	for k, r := range p.recutPieces(c, q, pieces) {
 		if p.stopped() {
 			break
 		}
@@ -97,10 +75,24 @@ func (p *packer) fewestCuts(q *plan) {
 	}
 }
 
+// recutPieces are the pieces of a plan that are to be laid again, in their order. The plan's largest leftover stays, where it is cut from one.
+func (p *packer) recutPieces(c *leastCutter, q *plan, pieces []*laidPiece) []*recutPiece {
+	var out []*recutPiece
+	largest := p.largest(*q) // as long as no piece yields it
+	for _, laid := range pieces {
+		keep := int64(0)
+		if largest > 0 && p.tally(*laid.tree).keep == largest {
+			keep, largest = largest, 0
+		}
+		out = append(out, p.recutPiece(c, laid, keep))
+	}
+	return out
+}
+
 // recutPiece is a piece that is to be laid again. A leftover of area keep stays.
 func (p *packer) recutPiece(c *leastCutter, laid *laidPiece, keep int64) *recutPiece {
 	tree := *laid.tree
-	r := &recutPiece{laidPiece: &laidPiece{laid.Piece, laid.sheet, &tree}, holds: keep, cuts: cutsOf(tree)}
+	r := &recutPiece{laidPiece: &laidPiece{laid.Piece, &tree}, holds: keep, cuts: cutsOf(tree)}
 	eachItem(tree, func(n *Node) {
 		r.ids = append(r.ids, n.Item)
 		r.kinds = append(r.kinds, c.kindOf(p.Items[n.Item], r.Margins))
