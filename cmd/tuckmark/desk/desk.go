@@ -63,7 +63,7 @@ type server struct {
 	hub     *hub
 	host    string
 	stop    context.CancelFunc
-	entered func() // once somebody has entered
+	entered atomic.Pointer[func()] // what to do once somebody has entered; nil: nothing
 	ctx     context.Context
 
 	printer printer
@@ -176,8 +176,9 @@ func (s *server) show(address string, elsewhere bool) error {
 		remove()
 		return nil
 	}
-	s.entered = sync.OnceFunc(remove)
-	time.AfterFunc(10*browserTime, s.entered)
+	once := sync.OnceFunc(remove)
+	s.entered.Store(&once)
+	time.AfterFunc(10*browserTime, once)
 	s.options.Say("The desk is open in your browser. It ends with “Quit” there, with Ctrl-C here, or ten minutes after its last page is closed.")
 	return nil
 }

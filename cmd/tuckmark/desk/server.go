@@ -106,8 +106,8 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.SetCookie(w, &http.Cookie{Name: s.guard.cookie, Value: session, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
-	if s.entered != nil {
-		s.entered()
+	if entered := s.entered.Load(); entered != nil {
+		(*entered)()
 	}
 	answer(w, struct{}{})
 }

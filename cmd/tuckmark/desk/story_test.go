@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
 	"tuckmark/impose/proof/chromium"
@@ -141,6 +142,20 @@ func requestsElsewhere(b *chromium.Tab, host string) (out []string) {
 		}
 	}
 	return out
+}
+
+// TestQuitAtOnce: who presses Quit before the page listens is told all the same that the desk is closed.
+func TestQuitAtOnce(t *testing.T) {
+	chromium.Start(t)
+	r := begin(t, copyOf(t, sample), Options{}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	chromium.Command(b, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{
+		Source: `addEventListener("DOMContentLoaded", () => document.getElementById("quit").click())`})
+	b.Do(chromedp.Navigate("http://" + r.host + "/paper"))
+	until(t, b, `document.querySelector("main").textContent.includes("closed")`)
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // TestHostileTexts: whatever is typed or dropped is shown as text and runs nothing.

@@ -86,6 +86,7 @@ const desk = {
     if (!gone) desk.say("The desk does not answer. What you type stays on this page.", true);
   };
   source.onopen = () => desk.tell("back");
+  const listens = new Promise((done) => source.addEventListener("open", done, {once: true}));
   desk.on("closed", () => {
     gone = true;
     source.close();
@@ -151,7 +152,10 @@ const desk = {
   desk.act = act;
   document.getElementById("undo")?.addEventListener("click", () => act("/undo"));
   document.getElementById("redo")?.addEventListener("click", () => act("/redo"));
-  document.getElementById("quit")?.addEventListener("click", () => act("/quit"));
+  document.getElementById("quit")?.addEventListener("click", async () => {
+    await Promise.race([listens, new Promise((done) => setTimeout(done, 2000))]); // the desk says that it is closed to pages that listen
+    act("/quit");
+  });
   const typing = (e) => e.target.closest("input:not([type=radio],[type=checkbox]), textarea");
   addEventListener("keydown", (e) => {
     if (!(e.ctrlKey || e.metaKey) || e.altKey || typing(e)) return;
