@@ -3,6 +3,7 @@
 //
 //	account.go  the plan as people use it: pieces, those that are cut alike, owners, sheets to cut first
 //	cutting.go  the cuts of a piece as steps, with the trimmer's settings
+//	places.go   where copies lie, and pages as a print dialogue takes them
 //	lines.go    the cuts as the guide tells them: one line for each setting of the fence, for all parts that are alike
 //	bill.go     the cost of each stock, shared by area; share.go largest remainders
 //	rests.go    what the plan leaves: leftovers and scrap
