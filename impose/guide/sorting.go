@@ -21,11 +21,8 @@ func (j *job) sortingList(p *pageWriter) {
 	}
 	e := j.envelopes(p)
 	e.headings(p)
-	pay := map[string]int64{}
 	b := j.Bill()
-	for i, name := range b.Owners {
-		pay[name] = account.Sum(b.Cents[i])
-	}
+	pay := b.Pay()
 	for i := range j.Owners {
 		e.envelope(p, &j.Owners[i], pay[j.Owners[i].Name])
 	}
