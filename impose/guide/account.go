@@ -149,7 +149,7 @@ func (j *job) kept(p *pageWriter, title func(string)) {
 }
 
 func from(r account.Rests) string {
-	text := ranges(r.Pages)
+	text := account.Ranges(r.Pages)
 	if r.Spare > 0 {
 		if text != "" {
 			text += ", "

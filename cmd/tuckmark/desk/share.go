@@ -3,6 +3,7 @@ package desk
 import (
 	"net/http"
 	"strconv"
+	"strings"
 
 	"tuckmark/cmd/internal/findings"
 	"tuckmark/config/problem"
@@ -30,10 +31,10 @@ type envelopeView struct {
 	Message       string
 }
 
-// spotView is a block, or copies that lie side by side.
+// spotView is a block with its copies.
 type spotView struct {
-	Code, Page, Begins, Stock, Place string
-	PDF                              int // page
+	Code, Page, Begins, Stock string
+	PDF, Place                string // pages of the PDF and places there; those of copies are parted alike by semicolons
 }
 
 type heldView struct{ Code, Why string }
@@ -113,16 +114,17 @@ func envelopes(a *account.Account, messages map[string]string) (out []envelopeVi
 		if pay[o.Name] > 0 {
 			v.Pay = a.Settings.Amount(pay[o.Name])
 		}
-		for _, run := range account.Runs(o.Blocks, true) {
-			first, last := &run[0], &run[len(run)-1]
-			row := spotView{Code: first.Block.Code, Page: first.Block.Page, Begins: account.Begins(first.Block.Block), Stock: first.Piece.Stock, PDF: first.Piece.Page, Place: first.Place()}
-			switch {
-			case len(run) > 1:
-				row.Code += ", copies " + strconv.Itoa(first.Block.Copy) + "–" + strconv.Itoa(last.Block.Copy)
-				row.Place += "–" + last.Place()
-			case first.Copies > 1:
-				row.Code += ", copy " + strconv.Itoa(first.Block.Copy)
+		for _, copies := range o.Copied() {
+			b := copies[0].Block
+			row := spotView{Code: b.Code, Page: b.Page, Begins: account.Begins(b.Block), Stock: copies[0].Piece.Stock}
+			if n := len(copies); n > 1 {
+				row.Code += ", " + problem.Count(n, "copy|copies")
 			}
+			var pages, places []string
+			for _, w := range account.Places(copies) {
+				pages, places = append(pages, account.Ranges(w.Pages)), append(places, w.Places)
+			}
+			row.PDF, row.Place = strings.Join(pages, "; "), strings.Join(places, "; ")
 			v.Rows = append(v.Rows, row)
 		}
 		for _, h := range o.Held {
