@@ -166,7 +166,7 @@ func (j *job) kept(p *pageWriter, title func(string)) {
 	}}
 	var rows [][]string
 	for _, r := range rests {
-		rows = append(rows, []string{"x", r.Stock, sizeDown(r.Size, j.unit), strconv.Itoa(r.Count), from(r)})
+		rows = append(rows, []string{"x", r.Stock, r.Size.Down(j.unit), strconv.Itoa(r.Count), from(r)})
 	}
 	t.fill(p, 4, body, rows)
 	t.write(p, rows)
@@ -232,7 +232,7 @@ func (j *job) scrap(p *pageWriter, title func(string)) {
 		if u.shape > 0 {
 			good = shape(u.shape)
 		}
-		rows = append(rows, []string{u.stock, good, strconv.Itoa(u.n), sizeDown(u.largest, j.unit)})
+		rows = append(rows, []string{u.stock, good, strconv.Itoa(u.n), u.largest.Down(j.unit)})
 	}
 	t.fill(p, 1, body, rows)
 	t.write(p, rows)
