@@ -65,6 +65,7 @@ func (s *server) routes() map[string]route {
 		"GET /part/session":   {serve: s.sessionPart},
 		"GET /cutting":        {serve: s.cuttingPage},
 		"GET /part/cuts":      {serve: s.cutsPart},
+		"POST /cutting/done":  {serve: s.cutsKeep},
 		"GET /reprint":        {serve: s.reprintPage},
 		"POST /print/again":   {serve: s.printAgain},
 		"GET /share":          {serve: s.sharePage},

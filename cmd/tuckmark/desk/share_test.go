@@ -1,13 +1,10 @@
 package desk
 
 import (
-	"encoding/json"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
-
-	"tuckmark/impose/proof/chromium"
 )
 
 // TestShare: whose blocks lie where, what each pays and the messages are those of the PDF, also after a change of the job and in a desk started anew;
@@ -56,18 +53,4 @@ func TestShare(t *testing.T) {
 	r = begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop-desk.xlsx")
 	c = enter(t, r)
 	c.says("/share", "The job was changed since the PDF was made", "/download/report")
-}
-
-// TestCopy: a message is copied by its button, or made ready to be where the browser forbids it.
-func TestCopy(t *testing.T) {
-	r, b := madeInBrowser(t)
-	goTo(t, r, b, "/share")
-	b.JS(`navigator.clipboard.writeText = async (text) => { document.title = text; }; document.querySelector("[data-copy]").click()`)
-	until(t, b, `document.querySelector(".envelope [role=status]").textContent === "Copied."`)
-	said, _ := json.Marshal(chromium.Eval[string](b, `document.title`))
-	if !strings.Contains(string(said), "Hello ") || !strings.Contains(string(said), "printed and cut") {
-		t.Errorf("what is copied is %s", said)
-	}
-	b.JS(`navigator.clipboard.writeText = async () => { throw new Error("no"); }; document.querySelector("[data-copy]").click()`)
-	until(t, b, `document.querySelector(".envelope [role=status]").textContent.includes("Ctrl+C") && document.activeElement.tagName === "TEXTAREA" && document.activeElement.selectionEnd > 10`)
 }

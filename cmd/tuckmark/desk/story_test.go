@@ -195,7 +195,7 @@ func TestHostileTexts(t *testing.T) {
 // TestPaperStory: a leftover is listed in the browser, the layout takes it, and the command finds it in the workbook.
 func TestPaperStory(t *testing.T) {
 	chromium.Start(t)
-	folder := copyOf(t, sample)
+	folder := quickly(t)
 	r := begin(t, folder, Options{}, "retreat.xlsx")
 	b := enterDesk(t, r, 1280, 900, "light")
 	goTo(t, r, b, "/paper")
