@@ -391,10 +391,18 @@ func TestPrintStory(t *testing.T) {
 	until(t, b, `document.activeElement.dataset.answer === "y"`)
 	b.Do(chromedp.KeyEvent("\r"))
 	until(t, b, `document.getElementById("session").textContent.includes("paper is jammed")`)
-	goTo(t, r, b, "/paper")
-	goTo(t, r, b, "/print")
-	until(t, b, `document.getElementById("session").textContent.includes("paper is jammed")`)
+	// Whoever goes elsewhere hears of it there, and that changes wait: the PDF is made anew once the printing is over.
+	goTo(t, r, b, "/journaling")
+	until(t, b, `document.querySelector("#prints-now a.asks")?.textContent.includes("paper is jammed. What you change now waits.")`)
+	b.JS(`document.querySelector(".take").click()`)
+	typeInto(b, "Journaling", "Another text.")
+	until(t, b, laidAll+` && document.getElementById("saved").textContent === "saved"`)
 	st.open <- struct{}{}
+	until(t, b, `document.querySelector("#prints-now a.asks")?.textContent.includes("asks")`)
+	b.JS(`document.querySelector("#prints-now a").click()`)
+	until(t, b, `location.pathname === "/print" && document.getElementById("prints").textContent.includes("The job was changed since")`)
+	b.JS(`document.querySelector("[data-make]").click()`)
+	until(t, b, `document.getElementById("session").textContent.includes("The PDF is made anew once the printing is over.")`)
 	until(t, b, `document.getElementById("question")?.textContent === "Did it come out well?"`)
 	b.JS(`document.querySelector("[data-answer=n]").click()`)
 	close(st.open)
@@ -402,7 +410,7 @@ func TestPrintStory(t *testing.T) {
 		b.JS(`document.querySelector("[data-answer=y]")?.click()`)
 		time.Sleep(30 * time.Millisecond)
 	}
-	until(t, b, `document.getElementById("session").textContent.includes("To be done again: page")`)
+	until(t, b, `document.getElementById("session").textContent.includes("To be done again: page") && document.getElementById("prints").textContent.includes("Made of the job as it stands")`)
 	for _, path := range requestsElsewhere(b, r.host) {
 		t.Errorf("the page asks for %s", path)
 	}

@@ -63,6 +63,7 @@ func (s *server) routes() map[string]route {
 		"GET /print":          {serve: s.printPage},
 		"GET /part/prints":    {serve: s.printsPart},
 		"GET /part/session":   {serve: s.sessionPart},
+		"GET /part/printing":  {serve: s.printsNowPart},
 		"GET /cutting":        {serve: s.cuttingPage},
 		"GET /part/cuts":      {serve: s.cutsPart},
 		"POST /cutting/done":  {serve: s.cutsKeep},

@@ -111,7 +111,7 @@
     const range = document.createRange();
     range.selectNodeContents(set);
     const wide = range.getBoundingClientRect().width || 1;
-    set.style.fontSize = `${Math.floor(Math.min((set.clientWidth / wide) * 98, innerHeight * 0.3))}px`;
+    set.style.fontSize = `${Math.floor(Math.min((set.clientWidth / wide) * 98, innerHeight * (innerWidth < innerHeight ? 0.11 : 0.28)))}px`;
   };
   addEventListener("resize", fit);
 
