@@ -242,7 +242,7 @@ func (r *laidRow) looks() string {
 	h := fnv.New64a()
 	if r.block != nil {
 		b := *r.block
-		b.Place, b.Code, b.Owner, b.Page = problem.Place{}, "", "", ""
+		b.Place, b.Code, b.Owner, b.Page, b.Hold, b.Kept = problem.Place{}, "", "", "", false, nil
 		fmt.Fprintf(h, "%v", b)
 	}
 	if r.set != nil {
