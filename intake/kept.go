@@ -20,6 +20,7 @@ type Kept struct {
 	Cuts     []KeptCut    // of the piece, from the whole of it to the block
 	Turned   bool
 	Printer  string
+	Stock    string
 }
 
 // KeptPart is a part of a sheet that is cut before printing: cut in two, or a panel.
@@ -37,7 +38,7 @@ type KeptCut struct {
 	Far    bool
 }
 
-// String is what stands in the cell: "sheet 2 7772400x10058400 * a2743200< d1828800> turned by \"home\"". A cut is down or across and where it goes,
+// String is what stands in the cell: "sheet 2 7772400x10058400 * a2743200< d1828800> turned by \"home\" of \"vellum\"". A cut is down or across and where it goes,
 // in EMU; the panels come as cut, near part, far part, with * for the block's own and . for the others; < and > say in which part the block is.
 func (k Kept) String() string {
 	var b strings.Builder
@@ -57,7 +58,7 @@ func (k Kept) String() string {
 	if k.Turned {
 		b.WriteString(" turned")
 	}
-	b.WriteString(" by " + strconv.Quote(k.Printer))
+	b.WriteString(" by " + strconv.Quote(k.Printer) + " of " + strconv.Quote(k.Stock))
 	return b.String()
 }
 
@@ -97,24 +98,32 @@ const mostKeptCuts = 200
 func ParseKept(text string) (places []Kept, ok bool) {
 	for text = strings.TrimSpace(text); text != ""; {
 		cuts, rest, found := strings.Cut(text, " by ")
-		printer, err := strconv.QuotedPrefix(rest)
-		if !found || err != nil {
-			return nil, false
-		}
 		k, ok := parseKept(strings.Fields(cuts))
-		if !ok {
+		if !found || !ok {
 			return nil, false
 		}
-		if k.Printer, err = strconv.Unquote(printer); err != nil {
+		if k.Printer, rest, ok = unquoted(rest); !ok || !strings.HasPrefix(rest, " of ") {
+			return nil, false
+		}
+		if k.Stock, rest, ok = unquoted(rest[len(" of "):]); !ok {
 			return nil, false
 		}
 		places = append(places, k)
-		rest = strings.TrimSpace(rest[len(printer):])
-		if text = strings.TrimSpace(strings.TrimPrefix(rest, ";")); text != "" && text == rest {
+		if text = strings.TrimPrefix(rest, "; "); text != "" && text == rest {
 			return nil, false
 		}
 	}
 	return places, true
+}
+
+// unquoted is the quoted word that a text begins with, and what follows it.
+func unquoted(text string) (word, rest string, ok bool) {
+	quoted, err := strconv.QuotedPrefix(text)
+	if err != nil {
+		return "", "", false
+	}
+	word, err = strconv.Unquote(quoted)
+	return word, text[len(quoted):], err == nil
 }
 
 func parseKept(words []string) (k Kept, ok bool) {

@@ -11,17 +11,17 @@ import (
 // TestKeptText: what is written is read again, and what is none is told and harms nothing.
 func TestKeptText(t *testing.T) {
 	for _, text := range []string{
-		`sheet 1 7772400x10058400 * by "home"`,
-		`leftover 12 7772400x10058400 * a2743200< d1828800> turned by "my \"best\" by far; one"`,
-		`sheet 2 10972800x10972800 d3657600 . d7315200 * . a2743200< by "home"; sheet 3 7772400x10058400 * a5> by "a"`,
+		`sheet 1 7772400x10058400 * by "home" of "vellum"`,
+		`leftover 12 7772400x10058400 * a2743200< d1828800> turned by "my \"best\" by far; one" of "vellum"`,
+		`sheet 2 10972800x10972800 d3657600 . d7315200 * . a2743200< by "home" of "vellum"; sheet 3 7772400x10058400 * a5> by "a" of "of; \"by\""`,
 	} {
 		if k, ok := ParseKept(text); !ok || KeptText(k) != text {
 			t.Errorf("%s is read as %s", text, KeptText(k))
 		}
 	}
-	for _, text := range []string{"yes", "sheet", `sheet 1 7772400x10058400 by "home"`, `sheet 1 0x10058400 * by "home"`, `sheet 0 7x7 * by "h"`, `sheet 1 7x7 . by "h"`, `sheet 1 7x7 d3 * * by "h"`,
-		`sheet 1 7x7 d3 * by "h"`, `sheet 1 7x7 * d3 by "h"`, `sheet 1 7x7 * x3< by "h"`, `sheet 1 7x7 * d3< by h`, `sheet 1 7x7 * d99999999999999999999< by "h"`, `sheet 1 7x7 * by "h" sheet 1 7x7 * by "h"`,
-		"sheet 1 7x7 " + strings.Repeat("d3 ", 300) + `by "h"`} {
+	for _, text := range []string{"yes", "sheet", `sheet 1 7772400x10058400 by "home" of "vellum"`, `sheet 1 0x10058400 * by "home" of "vellum"`, `sheet 0 7x7 * by "h" of "vellum"`, `sheet 1 7x7 . by "h" of "vellum"`, `sheet 1 7x7 d3 * * by "h" of "vellum"`,
+		`sheet 1 7x7 d3 * by "h" of "vellum"`, `sheet 1 7x7 * d3 by "h" of "vellum"`, `sheet 1 7x7 * x3< by "h" of "vellum"`, `sheet 1 7x7 * d3< by h`, `sheet 1 7x7 * by "h"`, `sheet 1 7x7 * by "h" of vellum`, `sheet 1 7x7 * d99999999999999999999< by "h" of "vellum"`, `sheet 1 7x7 * by "h" of "vellum" sheet 1 7x7 * by "h" of "vellum"`,
+		"sheet 1 7x7 " + strings.Repeat("d3 ", 300) + `by "h" of "vellum"`} {
 		if k, ok := ParseKept(text); ok {
 			t.Errorf("%s is read as %s", text, KeptText(k))
 		}
@@ -30,7 +30,7 @@ func TestKeptText(t *testing.T) {
 
 // FuzzKept: whatever stands in the cell, what is taken from it is written as it is read.
 func FuzzKept(f *testing.F) {
-	f.Add(`sheet 2 10972800x10972800 d3657600 . d7315200 * . a2743200< turned by "home"`)
+	f.Add(`sheet 2 10972800x10972800 d3657600 . d7315200 * . a2743200< turned by "home" of "vellum"`)
 	f.Fuzz(func(t *testing.T, text string) {
 		if k, ok := ParseKept(text); ok {
 			again, ok := ParseKept(KeptText(k))
@@ -52,7 +52,7 @@ func TestHold(t *testing.T) {
 		found      string
 	}{
 		{true, "", "", false, 0, ""},
-		{true, "yes", `sheet 1 7772400x10058400 * by "home"`, true, 1, ""},
+		{true, "yes", `sheet 1 7772400x10058400 * by "home" of "vellum"`, true, 1, ""},
 		{true, "no", "somewhere", false, 0, "where the block was kept cannot be read any more"},
 		{true, "maybe", "", false, 0, "“maybe” is neither yes nor no"},
 		{false, "yes", "x", false, 0, ""},

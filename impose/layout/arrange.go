@@ -68,8 +68,9 @@ type arranger struct {
 
 // copyOf is one item of the packer: a copy of a block.
 type copyOf struct {
-	set *typeset.Setting
-	n   int
+	set  *typeset.Setting
+	n    int
+	kept int // number of the sheet on which it stays; 0: it is laid
 }
 
 // stock lays out one stock. What fits the printers that are there for this stock goes to them; the rest, and what finds no
@@ -202,7 +203,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 			}
 			item.Group = owners[b.Owner]
 			job.Items = append(job.Items, item)
-			copies = append(copies, copyOf{t, n + 1})
+			copies = append(copies, copyOf{set: t, n: n + 1})
 			trim := b.Trim()
 			sides[pack.Down][trim.W]++
 			sides[pack.Across][trim.H]++
@@ -486,5 +487,5 @@ func (c copyOf) lie(at *pack.Node) *plan.Block {
 	if at.Turned {
 		blank = blank.Turn()
 	}
-	return &plan.Block{Block: b, Setting: c.set, Copy: c.n, Turned: at.Turned, InkBox: at.Rect.Inset(blank)}
+	return &plan.Block{Block: b, Setting: c.set, Copy: c.n, Kept: c.kept, Turned: at.Turned, InkBox: at.Rect.Inset(blank)}
 }

@@ -39,7 +39,7 @@ func (l *layout) keepBlocks(f feed, set []*typeset.Setting) []*typeset.Setting {
 	for _, t := range set {
 		b := t.Block
 		for _, k := range b.Kept[:min(len(b.Kept), b.Copies)] {
-			why := l.keepCopy(f, copyOf{t, l.lying[t] + 1}, k)
+			why := l.keepCopy(f, copyOf{t, l.lying[t] + 1, k.Number}, k)
 			if why == "" {
 				if l.lying == nil {
 					l.lying = map[*typeset.Setting]int{}
@@ -61,6 +61,9 @@ func (l *layout) keepBlocks(f feed, set []*typeset.Setting) []*typeset.Setting {
 
 // keepCopy keeps a copy of a block at a place, or says why that is not possible any more.
 func (l *layout) keepCopy(f feed, c copyOf, k intake.Kept) (why string) {
+	if k.Stock != l.stock.Name {
+		return "it lay on “" + k.Stock + "”"
+	}
 	at := slices.IndexFunc(l.kept, func(s *keptSheet) bool { return s.first.Number == k.Number })
 	var s *keptSheet
 	if at < 0 {
@@ -466,7 +469,7 @@ func (s *keptSheet) without(n *pack.Node, t *typeset.Setting) *pack.Node {
 
 // KeepAt is the place of a part of a piece, so that its block can be kept there. Number is that of the sheet: see intake.Kept.
 func KeepAt(p *plan.Piece, at *plan.Part, number int) intake.Kept {
-	k := intake.Kept{Number: number, Leftover: p.Source.Leftover, Size: p.Size(), Panels: &intake.KeptPart{Here: true}, Turned: at.Block.Turned, Printer: p.Printer}
+	k := intake.Kept{Number: number, Leftover: p.Source.Leftover, Size: p.Size(), Panels: &intake.KeptPart{Here: true}, Turned: at.Block.Turned, Printer: p.Printer, Stock: p.Stock}
 	if cut := p.Source.Cut; cut != nil {
 		k.Size, k.Panels = cut.Whole.Rect.Size(), panelsWith(cut.Whole, p.Source.Panel)
 	}

@@ -136,6 +136,7 @@ func TestKeptOrTold(t *testing.T) {
 		"not to be turned":    {func(_ *config.Settings, b []intake.Block) { b[0].Turn, b[0].Kept[0].Turned = false, true }, "it lay turned, and must not be turned any more"},
 		"two in one place":    {func(_ *config.Settings, b []intake.Block) { b[1].Space, b[1].Kept = b[0].Space, b[0].Kept }, "another block is kept there"},
 		"cuts of nothing":     {func(_ *config.Settings, b []intake.Block) { b[0].Kept[0].Cuts[0].At = 40 * inch }, "its cuts do not fit its sheet"},
+		"another stock":       {func(s *config.Settings, b []intake.Block) { b[0].Stock = s.Stocks[1].Name }, "it lay on “vellum”"},
 		"more places than it": {func(_ *config.Settings, b []intake.Block) { b[0].Kept = append(b[0].Kept, b[0].Kept[0]) }, ""},
 	} {
 		s := *plain(t, nil)
