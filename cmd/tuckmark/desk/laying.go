@@ -54,7 +54,7 @@ type laidRow struct {
 // How long nothing may have changed before work begins that a change would make vain.
 const (
 	soonAfter  = 80 * time.Millisecond  // before the texts are set, and again before the sheets are laid roughly
-	wholeAfter = 300 * time.Millisecond // after that
+	wholeAfter = 300 * time.Millisecond // after that, and before advice is looked for
 )
 
 // roughShare is the share of the effort that goes into the first sheets, one in so many.
@@ -71,10 +71,12 @@ type layer struct {
 	changed  chan struct{}
 	typedAt  atomic.Int64                       // when somebody last typed, in nanoseconds since 1970
 	giveWay  atomic.Pointer[context.CancelFunc] // ends the arranging that is in work; nil: none is
+
+	soonAfter, wholeAfter time.Duration
 }
 
 func newLayer(book *jobbook.Book, s *config.Settings, tell func(*laid)) *layer {
-	l := &layer{book: book, fonts: typeset.NewLibrary(s.Fonts), tell: tell, changed: make(chan struct{}, 1)}
+	l := &layer{book: book, fonts: typeset.NewLibrary(s.Fonts), tell: tell, changed: make(chan struct{}, 1), soonAfter: soonAfter, wholeAfter: wholeAfter}
 	l.settings.Store(s)
 	return l
 }
@@ -103,7 +105,7 @@ func (l *layer) run(ctx context.Context) {
 		}
 		stop()
 		<-done
-		soon = soonAfter
+		soon = l.soonAfter
 	}
 }
 
@@ -129,14 +131,14 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	if less.Effort != j.Settings.Effort { // there is effort to take a part of
 		last.stage = rough
 		l.show(last)
-		full := l.arrange(ctx, j, j.Settings, wholeAfter)
+		full := l.arrange(ctx, j, j.Settings, l.wholeAfter)
 		if full == nil {
 			return
 		}
 		last = newLaid(in, full, whole)
 	}
 	l.show(last)
-	l.quietly(ctx, wholeAfter, func(ctx context.Context) error {
+	l.quietly(ctx, l.wholeAfter, func(ctx context.Context) error {
 		a := l.advise(ctx, last)
 		if ctx.Err() == nil {
 			l.advised.Store(a)

@@ -63,8 +63,10 @@ const crowded = "Name,Journaling,Width,Height,Stock,Turn\n" +
 func crowdedFolder(t *testing.T, csv string) string {
 	t.Helper()
 	folder := t.TempDir()
-	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte(csv), 0o644); err != nil {
-		t.Fatal(err)
+	for name, text := range map[string]string{"crop.csv": csv, "tuckmark.yaml": "effort: 40\n"} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return folder
 }
@@ -72,7 +74,7 @@ func crowdedFolder(t *testing.T, csv string) string {
 // sheetsDesk is a desk on a table.
 func sheetsDesk(t *testing.T, csv string, o Options) (*running, *caller) {
 	t.Helper()
-	o.limits = unlimited
+	o.limits, o.atOnce = unlimited, true
 	r := begin(t, crowdedFolder(t, csv), o, "crop.csv")
 	return r, enter(t, r)
 }
@@ -231,7 +233,7 @@ func TestTry(t *testing.T) {
 	}
 	n = look(`{"Stock":"plain paper"}`)
 	c.press("/sheets/tried", `{"number":`+n+`,"keep":true}`)
-	text := c.says("/part/sheets", `class="counts">2 new sheets`, "AL-2: Stock")
+	text := c.says("/part/sheets", `class="counts">2 new sheets`, "AL-2 on plain paper.")
 	b := text[strings.Index(text, "data-back=")+11:]
 	c.press("/sheets/back", fmt.Sprintf(`{"press":%s}`, b[:strings.Index(b, `"`)]))
 	_, version, _ = c.sheetsAfter(version)
@@ -285,7 +287,7 @@ func TestSheetsWhilePrinting(t *testing.T) {
 // TestSheetsStory: blocks are pressed on the drawing by mouse and by keyboard; kept, tried, held back and taken back; axe finds nothing.
 func TestSheetsStory(t *testing.T) {
 	chromium.Start(t)
-	r := begin(t, crowdedFolder(t, crowded), Options{limits: unlimited}, "crop.csv")
+	r := begin(t, crowdedFolder(t, crowded), Options{limits: unlimited, atOnce: true}, "crop.csv")
 	b := enterDesk(t, r, 1280, 900, "light")
 	goTo(t, r, b, "/sheets")
 	until(t, b, laidAll+` && document.querySelectorAll("[data-way]").length === 3`)

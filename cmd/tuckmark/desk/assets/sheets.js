@@ -9,6 +9,8 @@
 
   // The blocks are put where the drawing has them; of each piece one is reached by the tab key, and the others from there by the arrows.
   const place = () => {
+    const grow = pieces.clientWidth > 1900 ? 1.2 : 1; // true proportion to one another: all grow alike
+    for (const img of pieces.querySelectorAll(".drawing img")) img.style.width = `${img.getAttribute("width") * grow}px`;
     for (const drawing of pieces.querySelectorAll(".drawing")) {
       let first = true;
       for (const spot of drawing.querySelectorAll(".spot")) {
@@ -20,6 +22,7 @@
     }
   };
   place();
+  addEventListener("resize", place);
 
   const keyOf = (e) => ("hand" in e.dataset ? `spot ${e.dataset.hand}` : JSON.stringify(e.dataset));
   const focusOn = (key) => {
