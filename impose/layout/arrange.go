@@ -325,7 +325,8 @@ func (l *layout) acceptPacking(f feed, offers offered, copies []copyOf, job pack
 			from.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(l.settings.Unit))
 		} else {
 			use.NewSheets++
-			use.Cents += max(0, sheet.Price)
+			from.Price = max(0, sheet.Price)
+			use.Cents += from.Price
 			if laid.kept != nil {
 				use.Bound++ // the packer has it for nothing
 			}
