@@ -153,13 +153,11 @@ func (l *layout) panelsToKeep(f feed, s *keptSheet, p *intake.KeptPart, r measur
 
 // cut cuts a leaf in two rooms, where the trimmer can.
 func (l *layout) cut(n *pack.Node, across bool, at measure.Length) (why string) {
-	near, far, long := n.Rect, n.Rect, n.Rect.H
+	long := n.Rect.H
 	if n.At = at; across {
 		n.Axis, long = pack.Across, n.Rect.W
-		near.H, far.Y, far.H = at-near.Y, at, near.Bottom()-at
-	} else {
-		near.W, far.X, far.W = at-near.X, at, near.Right()-at
 	}
+	near, far := halves(n.Rect, across, at)
 	t := l.settings.Trimmer
 	switch {
 	case near.Empty() || far.Empty():
@@ -169,6 +167,17 @@ func (l *layout) cut(n *pack.Node, across bool, at measure.Length) (why string) 
 	}
 	n.Near, n.Far = &pack.Node{Rect: near, Item: -1}, &pack.Node{Rect: far, Item: -1}
 	return ""
+}
+
+// halves are the two parts of a rectangle that is cut.
+func halves(r measure.Rect, across bool, at measure.Length) (near, far measure.Rect) {
+	near, far = r, r
+	if across {
+		near.H, far.Y, far.H = at-r.Y, at, r.Bottom()-at
+	} else {
+		near.W, far.X, far.W = at-r.X, at, r.Right()-at
+	}
+	return near, far
 }
 
 // insert is a tree with one leaf more, of a size, which the cuts lead to. The tree itself stays as it is.
@@ -221,12 +230,7 @@ func panelOf(k intake.Kept) measure.Rect {
 		if p.Near == nil {
 			return r, p.Here
 		}
-		near, far := r, r
-		if p.Across {
-			near.H, far.Y, far.H = p.At-r.Y, p.At, r.Bottom()-p.At
-		} else {
-			near.W, far.X, far.W = p.At-r.X, p.At, r.Right()-p.At
-		}
+		near, far := halves(r, p.Across, p.At)
 		if at, here := find(p.Near, near); here {
 			return at, true
 		}
@@ -302,12 +306,7 @@ func keepOff(n, cut *pack.Node, gap, hold measure.Length, near bool) *pack.Node 
 	if out.At = cut.At + gap; near {
 		out.At = cut.At - gap
 	}
-	a, b := n.Rect, n.Rect
-	if cut.Axis == pack.Across {
-		a.H, b.Y, b.H = out.At-a.Y, out.At, b.Bottom()-out.At
-	} else {
-		a.W, b.X, b.W = out.At-a.X, out.At, b.Right()-out.At
-	}
+	a, b := halves(n.Rect, cut.Axis == pack.Across, out.At)
 	out.Near, out.Far = &pack.Node{Rect: a, Item: waste}, &pack.Node{Rect: b, Item: room}
 	if near {
 		out.Near.Item, out.Far.Item = room, waste
