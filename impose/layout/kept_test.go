@@ -140,7 +140,7 @@ func TestKeptOrTold(t *testing.T) {
 		"more places than it": {func(_ *config.Settings, b []intake.Block) { b[0].Kept = append(b[0].Kept, b[0].Kept[0]) }, ""},
 	} {
 		s := *plain(t, nil)
-		s.Effort = 20
+		s.Effort = 2
 		s.Stocks, s.Printers = slices.Clone(s.Stocks), slices.Clone(s.Printers)
 		stock := &s.Stocks[0]
 		stock.Sheets = slices.Clone(stock.Sheets)
@@ -188,5 +188,53 @@ func TestKeptOrTold(t *testing.T) {
 		if len(after.Held) == 0 && len(after.Pieces) > len(before.Pieces) && c.want == "" {
 			t.Errorf("%s: %d pieces, there were %d", name, len(after.Pieces), len(before.Pieces))
 		}
+	}
+}
+
+// TestKeptWherePaperIsShort: the sheet that a kept block lies on is taken; and where another copy of a kept block finds no place, the block is held with
+// all its copies, and the sheet is there for others.
+func TestKeptWherePaperIsShort(t *testing.T) {
+	inch := measure.Inch
+	lay := func(sheets int, keep *intake.Kept, blocks ...intake.Block) (string, *plan.Plan) {
+		s := *plain(t, nil)
+		s.Effort = 2
+		s.Stocks = slices.Clone(s.Stocks)
+		s.Stocks[2].Sheets = []config.Sheet{{Size: s.Stocks[2].Sheets[0].Size, Count: sheets}}
+		if keep != nil {
+			blocks[0].Kept = []intake.Kept{*keep}
+		}
+		set, _, _ := typeset.Set(context.Background(), fonts(), blocks, &s, nil)
+		p, held, _ := Arrange(context.Background(), set, nil, &s, nil)
+		p.Held = held
+		for _, fault := range plan.Check(p, blocks, &s) {
+			t.Error(fault)
+		}
+		said := ""
+		for _, piece := range p.Pieces {
+			for _, leaf := range piece.Blocks() {
+				said += leaf.Block.Code + " "
+			}
+		}
+		for _, h := range held {
+			said += "-" + h.Code + " "
+		}
+		return said, p
+	}
+	s := plain(t, nil)
+	small, large, two := note(s, "S-1", "cardstock", 4*inch, 2*inch), note(s, "L-1", "cardstock", 8*inch, 9*inch), note(s, "S-1", "cardstock", 7*inch, 6*inch)
+	_, p := lay(1, nil, small)
+	at := KeepAt(p.Pieces[0], p.Pieces[0].Blocks()[0], 1)
+	if said, _ := lay(1, &at, small, large); said != "S-1 -L-1 " {
+		t.Errorf("with one sheet: %s", said)
+	}
+	if said, _ := lay(2, &at, small, large); said != "S-1 L-1 " {
+		t.Errorf("with two sheets: %s", said)
+	}
+	_, p = lay(2, nil, two)
+	at = KeepAt(p.Pieces[0], p.Pieces[0].Blocks()[0], 1)
+	two.Copies = 2
+	small.Code = "O-1"
+	if said, _ := lay(1, &at, two, small); said != "O-1 -S-1 " {
+		t.Errorf("with a sheet for one of two copies: %s", said)
 	}
 }
