@@ -20,6 +20,7 @@ type Account struct {
 	Groups   []Group        // of pieces that are cut alike, in the order of their first
 	Owners   []Owner        // by name
 	Panels   []Panels       // sheets that are cut before printing
+	Other    *Run           // another run of the job, which everyone owes for as well; nil: none
 }
 
 // Piece is one with its cuts.
@@ -150,14 +151,17 @@ func (a *Account) owners() {
 		o := of(h.Owner)
 		o.Held = append(o.Held, h)
 	}
-	slices.SortStableFunc(a.Owners, func(x, y Owner) int {
-		return cmp.Or(natural(strings.ToLower(x.Name), strings.ToLower(y.Name)), cmp.Compare(x.Name, y.Name))
-	})
+	slices.SortStableFunc(a.Owners, func(x, y Owner) int { return byName(x.Name, y.Name) })
 	for i := range a.Owners {
 		slices.SortStableFunc(a.Owners[i].Blocks, func(x, y Spot) int {
 			return cmp.Or(natural(x.Block.Code, y.Block.Code), cmp.Compare(x.Block.Copy, y.Block.Copy))
 		})
 	}
+}
+
+// byName compares the names of owners.
+func byName(x, y string) int {
+	return cmp.Or(natural(strings.ToLower(x), strings.ToLower(y)), cmp.Compare(x, y))
 }
 
 // Rows is about how many lines it takes to list all blocks and all cuts.

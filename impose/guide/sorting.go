@@ -15,11 +15,8 @@ func (j *job) sortingList(p *pageWriter) {
 	p.para(p.left(), p.width(), body, "One envelope for each owner. A block's place is its letter in the cutting guide's picture of the page. "+
 		"The grey lines are labels for the envelopes.")
 	p.space(measure.Inch / 8)
-	pay := map[string]int64{}
 	b := j.Bill()
-	for i, name := range b.Owners {
-		pay[name] = account.Sum(b.Cents[i])
-	}
+	pay := b.Pay()
 	for i := range j.Owners {
 		j.envelope(p, &j.Owners[i], pay[j.Owners[i].Name])
 	}

@@ -7,6 +7,7 @@ import (
 	"tuckmark/cmd/internal/findings"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
+	"tuckmark/impose/report"
 )
 
 // shareView is what goes to whom.
@@ -15,6 +16,7 @@ type shareView struct {
 	Made      bool
 	Known     bool // who has what is known: the PDF was made of the job as it stands, or in this run of the desk
 	Wrong     string
+	Lacks     string // what the account is without, and why; "": nothing
 	Envelopes []envelopeView
 	Bill      *billView // nil: nothing is to be paid
 }
@@ -36,9 +38,11 @@ type spotView struct {
 
 type heldView struct{ Code, Why string }
 
-// billView is who pays what, stock by stock.
+// billView is who pays what, item by item.
 type billView struct {
-	Stocks []string
+	How    string
+	Prices []string // whose price of paper was used
+	Items  []string
 	Rows   []billRow
 	Total  billRow
 }
@@ -46,7 +50,7 @@ type billView struct {
 type billRow struct {
 	Name   string
 	Blocks int
-	Each   []string // by stock; "": nothing
+	Each   []string // by item; "": nothing
 	Sum    string
 }
 
@@ -67,6 +71,9 @@ func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 			v.Wrong = problem.Capital(err.Error())
 		case a != nil:
 			v.Known = true
+			if a, v.Lacks = j.withAgain(a); v.Lacks != "" {
+				v.Lacks += " What was printed once more is not in the account."
+			}
 			messages := map[string]string{}
 			for _, l := range findings.Parcels(job, a) {
 				messages[l.To] = l.Text
@@ -77,12 +84,26 @@ func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 	page(w, "share", v)
 }
 
-func envelopes(a *account.Account, messages map[string]string) (out []envelopeView) {
-	pay := map[string]int64{}
-	b := a.Bill()
-	for i, name := range b.Owners {
-		pay[name] = account.Sum(b.Cents[i])
+// withAgain is the account with what was printed once more since; why says what is wrong with the reports that tell it, "" for nothing.
+func (j *openJob) withAgain(a *account.Account) (out *account.Account, why string) {
+	if j.readNote().Again == "" {
+		return a, ""
 	}
+	last, found := report.Open(j.lastReport())
+	if last != nil {
+		var first *report.Earlier
+		if first, found = report.Open(j.report()); first != nil {
+			with := *a
+			with.Other = last.Since(first)
+			return &with, ""
+		}
+	}
+	return a, sentence(found[0])
+}
+
+func envelopes(a *account.Account, messages map[string]string) (out []envelopeView) {
+	b := a.Bill()
+	pay := b.Pay()
 	for i := range a.Owners {
 		o := &a.Owners[i]
 		v := envelopeView{ID: "e" + strconv.Itoa(i), Name: o.Name, Blocks: len(o.Blocks), Message: messages[o.Name]}
@@ -112,22 +133,30 @@ func envelopes(a *account.Account, messages map[string]string) (out []envelopeVi
 	return out
 }
 
-// billOf is the account of the paper; nil where none of it has a price.
+// billOf is who pays what; nil where there is nothing to pay.
 func billOf(a *account.Account) *billView {
 	b := a.Bill()
-	total := make([]int64, len(b.Stocks))
+	if b.Total() == 0 {
+		return nil
+	}
 	row := func(name string, blocks int, cents []int64) billRow {
 		r := billRow{Name: name, Blocks: blocks, Sum: a.Settings.Amount(account.Sum(cents))}
 		for _, c := range cents {
 			text := ""
-			if c > 0 {
+			if c != 0 {
 				text = a.Settings.Amount(c)
 			}
 			r.Each = append(r.Each, text)
 		}
 		return r
 	}
-	v := &billView{Stocks: b.Stocks}
+	v := &billView{How: a.How()}
+	for _, item := range b.Items {
+		v.Items = append(v.Items, item.Name)
+	}
+	for _, p := range a.Prices() {
+		v.Prices = append(v.Prices, a.Said(p))
+	}
 	blocks := 0
 	for i, name := range b.Owners {
 		if name == "" {
@@ -135,13 +164,7 @@ func billOf(a *account.Account) *billView {
 		}
 		v.Rows = append(v.Rows, row(name, b.Blocks[i], b.Cents[i]))
 		blocks += b.Blocks[i]
-		for k, c := range b.Cents[i] {
-			total[k] += c
-		}
 	}
-	if account.Sum(total) == 0 {
-		return nil
-	}
-	v.Total = row("All", blocks, total)
+	v.Total = row("All", blocks, b.Totals())
 	return v
 }
