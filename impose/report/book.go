@@ -15,6 +15,7 @@ import (
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
+	"tuckmark/intake/table"
 )
 
 // book is the workbook in the making; the first error stays.
@@ -192,7 +193,7 @@ func (b *book) row(sheet string, at, columns int, style func(int) int, cells []a
 		switch v := c.(type) {
 		case string:
 			if v != "" {
-				b.do(b.f.SetCellStr(sheet, name, v))
+				b.do(b.f.SetCellStr(sheet, name, table.Escape(v)))
 			}
 		case int:
 			b.do(b.f.SetCellInt(sheet, name, int64(v)))

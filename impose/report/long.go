@@ -56,7 +56,7 @@ func (b *book) rowXML(w *bytes.Buffer, at int, fields []field, cells []any) {
 				continue
 			}
 			w.WriteString(` t="inlineStr"><is><t xml:space="preserve">`)
-			xml.EscapeText(w, []byte(escaped(atMost(v, mostInCell)))) // a bytes.Buffer does not fail
+			xml.EscapeText(w, []byte(table.Escape(v))) // a bytes.Buffer does not fail
 			w.WriteString("</t></is></c>")
 		case int:
 			fmt.Fprintf(w, "><v>%d</v></c>", v)
@@ -69,41 +69,6 @@ func (b *book) rowXML(w *bytes.Buffer, at int, fields []field, cells []any) {
 		}
 	}
 	w.WriteString("</row>")
-}
-
-const mostInCell = 32_767 // UTF-16 units of a text (the limit of spreadsheet programs)
-
-// atMost is a text of at most n units of UTF-16.
-func atMost(s string, n int) string {
-	for i, r := range s {
-		if n--; r > 0xFFFF {
-			n--
-		}
-		if n < 0 {
-			return s[:i]
-		}
-	}
-	return s
-}
-
-// escaped is a text in which what looks like a character by its number, as _x000D_, is read as it stands (ECMA-376 part 1, 22.4.2.4).
-func escaped(s string) string {
-	var b strings.Builder
-	for i := range len(s) {
-		if s[i] == '_' && looksEscaped(s[i:]) {
-			b.WriteString("_x005F")
-		}
-		b.WriteByte(s[i])
-	}
-	return b.String()
-}
-
-func looksEscaped(s string) bool {
-	if len(s) < 7 || s[1] != 'x' || s[6] != '_' {
-		return false
-	}
-	_, err := strconv.ParseUint(s[2:6], 16, 16)
-	return err == nil
 }
 
 // heightOf is the height of a row, in points, where it takes more than one line; else 0. It is said in the file because not every program works
