@@ -58,28 +58,6 @@ type Spot struct {
 // Place is the letter of the block on its piece.
 func (s *Spot) Place() string { return Letter(s.First) }
 
-// fewCopies are named one by one where a list names blocks.
-const fewCopies = 4
-
-// Runs parts a list of blocks into those that can be named together: copies of one block that lie in places that follow each other on
-// one piece, and, where they are to be numbered, have numbers that do. Where they are few each stands alone.
-func Runs(blocks []Spot, numbered bool) (out [][]Spot) {
-	follows := func(a, b *Spot) bool {
-		return a.Piece == b.Piece && a.Block.Block == b.Block.Block && a.First+1 == b.First && (!numbered || a.Block.Copy+1 == b.Block.Copy)
-	}
-	for len(blocks) > 0 {
-		n := 1
-		for n < len(blocks) && follows(&blocks[n-1], &blocks[n]) {
-			n++
-		}
-		if n <= fewCopies {
-			n = 1
-		}
-		out, blocks = append(out, blocks[:n]), blocks[n:]
-	}
-	return out
-}
-
 // ByPlace are the blocks of a piece by their places.
 func (p *Piece) ByPlace() []Spot {
 	out := make([]Spot, len(p.Spots))

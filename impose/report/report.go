@@ -86,7 +86,7 @@ func (b *book) blockColumns() []column[outcome] {
 			if o.Block.Turned {
 				size = size.Turn()
 			}
-			return size.About(b.unit.Ruler())
+			return size.Format(b.unit.Ruler())
 		}, nil),
 		either("Font", 14, text, func(o outcome) any { return o.Block.Setting.Face }, nil),
 		either("Type size (pt)", 9, length, func(o outcome) any { return o.Block.Setting.Size.Points() }, nil),
@@ -148,7 +148,7 @@ func (b *book) cuts() {
 		{field{"Cut", 6, whole}, func(c cut) any { return c.N }},
 		{field{"Take", 12, text}, func(c cut) any { return c.Cutting.Take(c.Line) }},
 		{field{"Against the fence", 14, text}, func(c cut) any { return c.Step.Edge() }},
-		{field{"Set to", 12, text}, func(c cut) any { return c.Step.Set.About(b.unit.Ruler()) }},
+		{field{"Set to", 12, text}, func(c cut) any { return c.Step.Set.Format(b.unit.Ruler()) }},
 		{field{b.in("Planned"), 11, length}, func(c cut) any { return b.inUnit(c.Step.Planned()) }},
 		{field{"Times", 7, whole}, func(c cut) any { return c.Times }},
 		{field{"Line", 10, text}, func(c cut) any { return c.Step.FoundBy() }},
@@ -162,7 +162,7 @@ func (b *book) cuts() {
 	}
 	for i := range b.Panels {
 		c := &b.Panels[i]
-		add(c.Stock, 0, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().About(b.unit.Ruler()), c.Cutting)
+		add(c.Stock, 0, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().Format(b.unit.Ruler()), c.Cutting)
 	}
 	for _, p := range b.Pieces {
 		add(p.Stock, p.Page, "", p.Cutting)

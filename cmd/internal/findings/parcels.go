@@ -28,10 +28,10 @@ func Parcels(j *impose.Job, a *account.Account) []Letter {
 		b.WriteString(greeting(o.Name))
 		if n := len(o.Blocks); n > 0 {
 			fmt.Fprintf(&b, "%s of yours %s printed and cut:\n", problem.Count(n, "block"), problem.Noun(n, "is|are"))
-			for _, run := range account.Runs(o.Blocks, false) {
-				line := called(run[0].Block.Block)
-				if len(run) > 1 {
-					line += fmt.Sprintf(", %d times", len(run))
+			for _, copies := range o.Copied() {
+				line := called(copies[0].Block.Block)
+				if len(copies) > 1 {
+					line += fmt.Sprintf(", %d times", len(copies))
 				}
 				b.WriteString("    " + line + "\n")
 			}

@@ -2,7 +2,9 @@ package desk
 
 import (
 	"net/http"
+	"net/url"
 	"strconv"
+	"strings"
 
 	"tuckmark/cmd/internal/findings"
 	"tuckmark/config/problem"
@@ -28,12 +30,13 @@ type envelopeView struct {
 	Rows          []spotView
 	Held          []heldView
 	Message       string
+	Mail          string // address that begins a mail with it; "": it is too long for one
 }
 
-// spotView is a block, or copies that lie side by side.
+// spotView is a block with its copies.
 type spotView struct {
-	Code, Page, Begins, Stock, Place string
-	PDF                              int // page
+	Code, Page, Begins, Stock string
+	PDF, Place                string // pages of the PDF and places there; those of copies are parted alike by semicolons
 }
 
 type heldView struct{ Code, Why string }
@@ -79,9 +82,25 @@ func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 				messages[l.To] = l.Text
 			}
 			v.Envelopes, v.Bill = envelopes(a, messages), billOf(a)
+			for i := range v.Envelopes {
+				v.Envelopes[i].Mail = mailOf(v.Title+": your blocks", v.Envelopes[i].Message)
+			}
 		}
 	}
 	page(w, "share", v)
+}
+
+// mostMail is the longest address that every mail program takes (common practice: Windows hands on some 2,000 letters).
+const mostMail = 1900
+
+// mailOf is an address that begins a mail (RFC 6068), to whom the person at the desk knows; "" where the text is too long for one, or there is none.
+func mailOf(subject, text string) string {
+	escape := func(s string) string { return strings.ReplaceAll(url.QueryEscape(s), "+", "%20") }
+	mail := "mailto:?subject=" + escape(subject) + "&body=" + escape(strings.ReplaceAll(text, "\n", "\r\n"))
+	if text == "" || len(mail) > mostMail {
+		return ""
+	}
+	return mail
 }
 
 // withAgain is the account with what was printed once more since; why says what is wrong with the reports that tell it, "" for nothing.
@@ -113,16 +132,17 @@ func envelopes(a *account.Account, messages map[string]string) (out []envelopeVi
 		if pay[o.Name] > 0 {
 			v.Pay = a.Settings.Amount(pay[o.Name])
 		}
-		for _, run := range account.Runs(o.Blocks, true) {
-			first, last := &run[0], &run[len(run)-1]
-			row := spotView{Code: first.Block.Code, Page: first.Block.Page, Begins: account.Begins(first.Block.Block), Stock: first.Piece.Stock, PDF: first.Piece.Page, Place: first.Place()}
-			switch {
-			case len(run) > 1:
-				row.Code += ", copies " + strconv.Itoa(first.Block.Copy) + "–" + strconv.Itoa(last.Block.Copy)
-				row.Place += "–" + last.Place()
-			case first.Copies > 1:
-				row.Code += ", copy " + strconv.Itoa(first.Block.Copy)
+		for _, copies := range o.Copied() {
+			b := copies[0].Block
+			row := spotView{Code: b.Code, Page: b.Page, Begins: account.Begins(b.Block), Stock: copies[0].Piece.Stock}
+			if n := len(copies); n > 1 {
+				row.Code += ", " + problem.Count(n, "copy|copies")
 			}
+			var pages, places []string
+			for _, w := range account.Places(copies) {
+				pages, places = append(pages, account.Ranges(w.Pages)), append(places, w.Places)
+			}
+			row.PDF, row.Place = strings.Join(pages, "; "), strings.Join(places, "; ")
 			v.Rows = append(v.Rows, row)
 		}
 		for _, h := range o.Held {
