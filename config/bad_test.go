@@ -48,6 +48,22 @@ trimmer: {longest: -2, holds: x}
 10: longest: “-2” is less than 0; check the number and its unit; a bare number is in inches
 10: holds: “x” is not a measure; type it like 4 1/2, 4.5, 4.5 in or 114 mm
 `},
+	{"costs", `costs:
+  - ink 3.50
+  - ink = much
+  - postage = 4 by weight
+  - {tape: 1, Tape: 2}
+  - tape = 3
+  - [glue]
+  - a glue that sticks whatever it is put on = 2
+`, `2: costs: “ink 3.50” says not what costs how much; write it as postage = 4.80, or postage = 4.80 by person
+3: costs: “much” is not an amount; write an amount like 0.45 or 2
+4: costs: “weight” is not one of the choices; write by area, by block or by person
+5: “Tape” is given twice; take one of the two out
+6: costs: the cost “tape” is given twice; add the two up, or give one of them another name
+7: costs: this cannot be a list; write a single value after the colon
+8: costs: this text has 40 characters; shorten it to 30
+`},
 	{"twice", `gap: 1
 Gap: 2
 type: {font: Sans, font: Serif}

@@ -27,9 +27,29 @@ type Settings struct {
 	Fonts    []string     // folders with more fonts, absolute
 	Guide    measure.Size // the plain paper of the run sheet and the guides
 	Currency string       // printed before an amount
+	Costs    []Cost       // of the job besides its paper
 	Load     int64        // what a size of pieces more is worth, in hundredths of the currency
 	File     string       // the configuration file that was read, or ""
 }
+
+// Cost is what a job costs besides its paper.
+type Cost struct {
+	Name  string
+	Cents int64 // hundredths of the currency
+	By    SharedBy
+}
+
+// SharedBy is what everyone's part of a cost goes by.
+type SharedBy uint8
+
+// A cost is shared by the area of everyone's blocks, by their number, or in equal parts.
+const (
+	ByArea SharedBy = iota
+	ByBlock
+	ByPerson
+)
+
+func (b SharedBy) String() string { return [...]string{"by area", "by block", "by person"}[b] }
 
 // Column is what a heading means that no rule knows.
 type Column struct {

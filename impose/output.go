@@ -54,6 +54,9 @@ func (j *Job) Draw(ctx context.Context, title string) error {
 	j.title = title
 	drawer := &draw.Drawer{Library: j.Fonts, Stop: stop(ctx)}
 	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
+	if j.earlier != nil {
+		d.account.Other = j.earlier.Run()
+	}
 	d.guides = j.guides(ctx, d.account, drawer)
 	if err := ctx.Err(); err != nil {
 		return err

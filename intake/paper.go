@@ -104,11 +104,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 		p.Count = 1
 	}
 	if price != nil && e.readable(price, priceCol) {
-		text := price.Text
-		if price.Kind == table.Number {
-			text = plainPrice(price.ExactText())
-		}
-		n, known := parseAmount(text)
+		n, known := Amount(price)
 		p.Sign = config.SignOf(price.Text)
 		if p.Price = n; !known {
 			e.fail(priceCol, fmt.Sprintf("%s is no price", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75")
@@ -123,6 +119,15 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 		}
 	}
 	return p, len(e.wrong) == 0
+}
+
+// Amount is the amount of money in a cell, in hundredths, whether it holds a number or a text such as "$3.50".
+func Amount(c *table.Cell) (cents int64, ok bool) {
+	text := c.Text
+	if c.Kind == table.Number {
+		text = plainPrice(c.ExactText())
+	}
+	return parseAmount(text)
 }
 
 // plainPrice is a number rounded to hundredths.

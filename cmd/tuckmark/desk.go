@@ -40,7 +40,8 @@ command reads. Nothing leaves this computer, and no network is needed. It ends w
 			}
 			ctx, end := context.WithCancel(c.Context())
 			defer end()
-			unwind.Store(&end)
+			unwind.Store(&unwinding{end, "what was typed is kept, and the same command goes on from there"})
+			defer unwind.Store(nil)
 			err = desk.Run(ctx, o)
 			var refused *desk.Refused
 			if errors.As(err, &refused) {

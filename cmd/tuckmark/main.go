@@ -32,8 +32,13 @@ type status int
 
 func (s status) Error() string { return fmt.Sprintf("exit status %d", int(s)) }
 
-// unwind is what a first signal does where a command has something to say before it ends; a second one ends it at once.
-var unwind atomic.Pointer[context.CancelFunc]
+// unwinding is what a first signal does where a command has something to do before it ends. A second one ends it at once, and says so.
+type unwinding struct {
+	end    context.CancelFunc
+	atOnce string
+}
+
+var unwind atomic.Pointer[unwinding]
 
 func main() {
 	if host.FewHandles() {
@@ -46,10 +51,10 @@ func main() {
 	go func() {
 		<-gone
 		said := "stopped; nothing was written"
-		if end := unwind.Load(); end != nil {
-			(*end)()
+		if u := unwind.Load(); u != nil {
+			u.end()
 			<-gone
-			said = "stopped at once; the same command says what is in doubt, and goes on"
+			said = "stopped at once; " + u.atOnce
 		}
 		if save.Stop() {
 			said = "stopped; the files were complete already"

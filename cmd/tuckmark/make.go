@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -89,7 +88,7 @@ func (t *targets) complete(first string) {
 func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) error {
 	made, err := func() (*impose.Files, error) {
 		defer ui.end()
-		if err := j.Draw(c.Context(), problem.Line(strings.TrimSuffix(filepath.Base(to.pdf), filepath.Ext(to.pdf)))); err != nil {
+		if err := j.Draw(c.Context(), naming.Title(to.pdf)); err != nil {
 			return nil, err
 		}
 		return j.Write(c.Context(), w.printing.split)

@@ -37,7 +37,7 @@ goes on where it stopped.
 			}
 			ctx, end := context.WithCancel(c.Context())
 			defer end()
-			unwind.Store(&end)
+			unwind.Store(&unwinding{end, "the same command says what is in doubt, and goes on"})
 			defer unwind.Store(nil)
 			o.Front = printjob.Terminal(os.Stdin, ui.out, yes || o.DryRun)
 			complete, problems := printjob.Print(ctx, printjob.ThisComputer(), args[0], s, o)

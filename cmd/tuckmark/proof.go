@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -73,7 +72,7 @@ text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody sho
 
 // proof writes the page, and the plain-paper PDF where it is wanted. What is held back is no hindrance: it is shown.
 func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, paper string, toCut bool) error {
-	html, pdf, pages, err := j.Proof(c.Context(), titleOf(j), person, toCut)
+	html, pdf, pages, err := j.Proof(c.Context(), naming.Title(j.Files[0]), person, toCut)
 	ui.end()
 	if err != nil {
 		ui.fault(err)
@@ -96,16 +95,12 @@ func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, pa
 	return nil
 }
 
-func titleOf(j *impose.Job) string {
-	return problem.Line(strings.TrimSuffix(filepath.Base(j.Files[0]), filepath.Ext(j.Files[0])))
-}
-
 // proofs writes a page for each person into a folder.
 func (w *jobFlags) proofs(c *cobra.Command, ui *ui, j *impose.Job, folder string) error {
 	people := findings.People(j)
 	var files []save.File
 	for i, name := range naming.Distinct(people) {
-		html, _, _, err := j.Proof(c.Context(), titleOf(j), people[i], false)
+		html, _, _, err := j.Proof(c.Context(), naming.Title(j.Files[0]), people[i], false)
 		if err != nil {
 			ui.fault(err)
 			return status(exitFile)

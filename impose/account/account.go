@@ -20,6 +20,7 @@ type Account struct {
 	Groups   []Group        // of pieces that are cut alike, in the order of their first
 	Owners   []Owner        // by name
 	Panels   []Panels       // sheets that are cut before printing
+	Other    *Run           // another run of the job, which everyone owes for as well; nil: none
 }
 
 // Piece is one with its cuts.
@@ -56,28 +57,6 @@ type Spot struct {
 
 // Place is the letter of the block on its piece.
 func (s *Spot) Place() string { return Letter(s.First) }
-
-// fewCopies are named one by one where a list names blocks.
-const fewCopies = 4
-
-// Runs parts a list of blocks into those that can be named together: copies of one block that lie in places that follow each other on
-// one piece, and, where they are to be numbered, have numbers that do. Where they are few each stands alone.
-func Runs(blocks []Spot, numbered bool) (out [][]Spot) {
-	follows := func(a, b *Spot) bool {
-		return a.Piece == b.Piece && a.Block.Block == b.Block.Block && a.First+1 == b.First && (!numbered || a.Block.Copy+1 == b.Block.Copy)
-	}
-	for len(blocks) > 0 {
-		n := 1
-		for n < len(blocks) && follows(&blocks[n-1], &blocks[n]) {
-			n++
-		}
-		if n <= fewCopies {
-			n = 1
-		}
-		out, blocks = append(out, blocks[:n]), blocks[n:]
-	}
-	return out
-}
 
 // ByPlace are the blocks of a piece by their places.
 func (p *Piece) ByPlace() []Spot {
@@ -150,14 +129,17 @@ func (a *Account) owners() {
 		o := of(h.Owner)
 		o.Held = append(o.Held, h)
 	}
-	slices.SortStableFunc(a.Owners, func(x, y Owner) int {
-		return cmp.Or(natural(strings.ToLower(x.Name), strings.ToLower(y.Name)), cmp.Compare(x.Name, y.Name))
-	})
+	slices.SortStableFunc(a.Owners, func(x, y Owner) int { return byName(x.Name, y.Name) })
 	for i := range a.Owners {
 		slices.SortStableFunc(a.Owners[i].Blocks, func(x, y Spot) int {
 			return cmp.Or(natural(x.Block.Code, y.Block.Code), cmp.Compare(x.Block.Copy, y.Block.Copy))
 		})
 	}
+}
+
+// byName compares the names of owners.
+func byName(x, y string) int {
+	return cmp.Or(natural(strings.ToLower(x), strings.ToLower(y)), cmp.Compare(x, y))
 }
 
 // Rows is about how many lines it takes to list all blocks and all cuts.

@@ -1,9 +1,16 @@
 package account
 
 import (
+	"fmt"
+	"slices"
 	"testing"
 
+	"pgregory.net/rapid"
+
+	"tuckmark/config"
+	"tuckmark/config/problem"
 	"tuckmark/impose/plan/made"
+	"tuckmark/intake"
 )
 
 // Shares add up to the cost of each stock, whatever the job.
@@ -50,8 +57,110 @@ func TestBillOfTheExample(t *testing.T) {
 		t.Fatalf("owners %q", b.Owners)
 	}
 	for i := range b.Owners {
-		if area := int64(18) * int64(inch) * int64(inch); b.Areas[i][0] != area || b.Cents[i][0] != 60 || b.Blocks[i] != 2-i {
-			t.Errorf("%s: area %d (want %d), %d cents, %d blocks", b.Owners[i], b.Areas[i][0], area, b.Cents[i][0], b.Blocks[i])
+		if area := int64(18) * int64(inch) * int64(inch); b.Areas[i] != area || b.Cents[i][0] != 60 || b.Blocks[i] != 2-i {
+			t.Errorf("%s: area %d (want %d), %d cents, %d blocks", b.Owners[i], b.Areas[i], area, b.Cents[i][0], b.Blocks[i])
 		}
+	}
+}
+
+// Whatever is shared, and however: the parts of each item add up to it to the cent, what everybody pays adds up to the total, and nobody's
+// part of a shared cost is a cent or more from its quota, reckoned here in halves of the weights' sum.
+func TestAnyBillAddsUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := func(label string, least, most int) int { return rapid.IntRange(least, most).Draw(t, label) }
+		s := made.Settings()
+		for i := range s.Stocks {
+			s.Stocks[i].Sheets[0].Price = int64(n("price", 0, 5000))
+		}
+		for i := range n("costs", 0, 4) {
+			s.Costs = append(s.Costs, config.Cost{Name: fmt.Sprint("cost ", i), Cents: int64(n("cents", 0, 1e6)), By: config.SharedBy(n("by", 0, 2))})
+		}
+		d := made.Random(s, int64(n("seed", 0, 1<<30)), n("blocks", 1, 30), n("people", 1, 9), n("kinds", 1, 5))
+		a := Of(d.Plan, s, nil)
+		if n("again", 0, 2) > 0 {
+			a.Other = &Run{Name: "other", Before: n("before", 0, 1) == 1}
+			for _, name := range []string{"", "Somebody Else", d.People[0], "10th", "9th"}[:n("owing", 0, 5)] {
+				a.Other.Owed = append(a.Other.Owed, Owed{name, int64(n("owed", -500, 1e6))})
+			}
+		}
+		b := a.Bill()
+		if !slices.IsSortedFunc(b.Owners, byName) || len(slices.Compact(slices.Clone(b.Owners))) != len(b.Owners) {
+			t.Fatalf("owners %q", b.Owners)
+		}
+		for k, item := range b.Items {
+			var column []int64
+			for i := range b.Owners {
+				column = append(column, b.Cents[i][k])
+			}
+			if Sum(column) != item.Cents {
+				t.Errorf("%s comes to %d, its parts to %d", item.Name, item.Cents, Sum(column))
+			}
+		}
+		var paid, owed int64
+		for _, cents := range b.Pay() {
+			paid += cents
+		}
+		for _, u := range d.Plan.Stocks {
+			owed += u.Cents
+		}
+		if a.Other == nil || !a.Other.Before {
+			for _, c := range s.Costs {
+				owed += c.Cents
+				k := slices.IndexFunc(b.Items, func(i Item) bool { return i.Name == c.Name })
+				for i := range b.Owners {
+					weight, all := b.Areas[i], Sum(b.Areas)
+					switch here := b.Blocks[i] > 0; {
+					case c.By == config.ByBlock:
+						weight, all = int64(b.Blocks[i]), int64(d.Blocks)
+					case c.By == config.ByPerson:
+						if weight = 0; here {
+							weight = 1
+						}
+						all = 0
+						for _, blocks := range b.Blocks {
+							all += int64(min(blocks, 1))
+						}
+					}
+					if quota := float64(c.Cents) * float64(weight) / float64(all); float64(b.Cents[i][k]) <= quota-1 || float64(b.Cents[i][k]) >= quota+1 {
+						t.Errorf("%s %s: the part of %q is %d, its quota %f", c.Name, c.By, b.Owners[i], b.Cents[i][k], quota)
+					}
+				}
+			}
+		}
+		if a.Other != nil {
+			for _, o := range a.Other.Owed {
+				owed += o.Cents
+			}
+		}
+		if paid != owed || b.Total() != owed {
+			t.Errorf("%d is paid, the bill says %d, want %d", paid, b.Total(), owed)
+		}
+	})
+}
+
+// Of vellum that the settings sell at $1.20 a Paper sheet has the price: it is told, with its row and what the settings say.
+func TestPrices(t *testing.T) {
+	d := made.Three(made.Settings())
+	a := Of(d.Plan, d.Settings, nil)
+	if got := a.Prices(); got != nil {
+		t.Errorf("without a list of paper: %v", got)
+	}
+	d = made.Three(made.Settings())
+	for _, p := range d.Plan.Pieces {
+		if p.Stock == "vellum" {
+			p.Source.Price = 90
+		}
+	}
+	row := func(stock string, price int64, at int) intake.Paper {
+		return intake.Paper{Place: problem.Place{File: "bo.xlsx", Sheet: "Paper", Row: at}, Stock: stock, Size: made.Size(12*inch, 12*inch), Count: 3, Price: price}
+	}
+	a = Of(d.Plan, d.Settings, []intake.Paper{row("vellum", 90, 2), row("vellum", -1, 3), row("vellum", 70, 4), row("cardstock", 90, 5), row("vellum", 90, 6)})
+	var got []string
+	for _, p := range a.Prices() {
+		got = append(got, a.Said(p))
+	}
+	want := []string{"A sheet of vellum, 12 x 12 in, is reckoned at $0.90, as bo.xlsx, sheet Paper, row 2 says (and 1 more); the settings say $1.20."}
+	if !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
 	}
 }

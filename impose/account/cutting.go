@@ -100,12 +100,10 @@ func (p *Part) Describe() string {
 		return "scrap"
 	case p.Last < p.First:
 		return "rest"
-	case p.Last > p.First:
-		return Letter(p.First) + "-" + Letter(p.Last)
-	case !p.Leaf():
+	case p.Last == p.First && !p.Leaf():
 		return "part " + Letter(p.First)
 	}
-	return Letter(p.First)
+	return placesOf(p.First, p.Last)
 }
 
 // FoundBy says how a person finds the cut.

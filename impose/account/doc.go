@@ -3,8 +3,10 @@
 //
 //	account.go  the plan as people use it: pieces, those that are cut alike, owners, sheets to cut first
 //	cutting.go  the cuts of a piece as steps, with the trimmer's settings
+//	places.go   where copies lie, and pages as a print dialogue takes them
 //	lines.go    the cuts as the guide tells them: one line for each setting of the fence, for all parts that are alike
-//	bill.go     the cost of each stock, shared by area; share.go largest remainders
+//	bill.go     who pays what: the cost of each stock shared by area, other costs as the settings say; share.go largest remainders
+//	prices.go   whose price of paper was used
 //	rests.go    what the plan leaves: leftovers and scrap
 //	folder.go   what is at hand and was not used
 //	begins.go   the first words of a block
@@ -46,6 +48,7 @@
 // # Money
 //
 // The price of a stock's new sheets is shared by the area trimmed out of that stock, in whole cents by Hamilton's largest
-// remainders, in 128-bit products. The sum is exact for each stock and so over all. The test is the United States census
-// of 1790 (60 seats).
+// remainders, in 128-bit products; so is what the job costs besides (config.Cost), by area, blocks or people. The sum is exact for
+// each item and so over all. The test is the United States census of 1790 (60 seats). A run that prints blocks again adds its paper
+// to what everyone owed before (Account.Other), and shares no other cost a second time.
 package account

@@ -71,66 +71,57 @@ func (j *job) price(cents int64) string {
 func (j *job) shares(p *pageWriter, title func(string)) {
 	b := j.Bill()
 	title("Who owes what")
-	text := "The price of each stock's new sheets, shared by the area trimmed out of it; the shares add up to the cent."
-	cents := int64(0)
-	for i := range b.Owners {
-		cents += account.Sum(b.Cents[i])
-	}
-	if cents == 0 {
-		text = "No prices are known, so there is nothing to pay; each one's part of the paper is given by area."
+	text, toPay := j.How(), b.Total() != 0
+	if !toPay {
+		text += " Each one's part of the paper is given by area."
 	}
 	p.para(p.left(), p.width(), small, text)
+	for _, price := range j.Prices() {
+		p.para(p.left(), p.width(), small, j.Said(price))
+	}
 	p.space(measure.Inch / 24)
 	columns := []column{
 		{head: "Owner", style: body},
 		{head: "Blocks", w: measure.Inch * 6 / 10, style: body, align: toRight},
 		{head: "Area", w: measure.Inch * 95 / 100, style: body, align: toRight},
 	}
-	byStock := len(b.Stocks) > 1 && len(b.Stocks) <= 4 && cents > 0
-	if byStock {
-		for _, s := range b.Stocks {
-			columns = append(columns, column{head: s, w: measure.Inch * 85 / 100, style: body, align: toRight})
+	byItem := len(b.Items) > 1 && len(b.Items) <= 4 && toPay
+	if byItem {
+		for _, item := range b.Items {
+			columns = append(columns, column{head: item.Name, w: measure.Inch * 85 / 100, style: body, align: toRight})
 		}
 	}
-	last := "To pay"
-	if cents == 0 {
-		last = "Part"
+	last := "Part"
+	if toPay {
+		last = "To pay"
 	}
 	columns = append(columns, column{head: last, w: measure.Inch * 9 / 10, style: bold, align: toRight})
 	t := &table{x: p.left(), w: p.width(), pad: 2 * measure.Point, columns: columns}
 	t.start(p)
-	areas := make([]int64, len(b.Owners))
-	for i := range areas {
-		areas[i] = account.Sum(b.Areas[i])
-	}
-	parts := account.Share(1000, areas) // tenths of a per cent
-	row := func(name string, blocks int, area int64, by []int64, total, part int64) {
+	parts := account.Share(1000, b.Areas) // tenths of a per cent
+	row := func(name string, blocks int, area int64, by []int64, part int64) {
 		cells := []string{name, strconv.Itoa(blocks), j.formatArea(area)}
-		if byStock {
+		if byItem {
 			for _, c := range by {
 				cells = append(cells, j.price(c))
 			}
 		}
-		if cents == 0 {
-			cells = append(cells, fmt.Sprintf("%d.%d%%", part/10, part%10))
+		if toPay {
+			cells = append(cells, j.Settings.Amount(account.Sum(by)))
 		} else {
-			cells = append(cells, j.Settings.Amount(total))
+			cells = append(cells, fmt.Sprintf("%d.%d%%", part/10, part%10))
 		}
 		t.row(p, cells...)
 	}
-	totals := make([]int64, len(b.Stocks))
 	blocks := 0
 	for i, name := range b.Owners {
-		row(named(name), b.Blocks[i], areas[i], b.Cents[i], account.Sum(b.Cents[i]), parts[i])
-		for k, c := range b.Cents[i] {
-			totals[k] += c
-		}
+		row(named(name), b.Blocks[i], b.Areas[i], b.Cents[i], parts[i])
 		blocks += b.Blocks[i]
 	}
 	for i := range t.columns {
 		t.columns[i].style = bold
 	}
-	row("Total", blocks, account.Sum(areas), totals, account.Sum(totals), account.Sum(parts))
+	row("Total", blocks, account.Sum(b.Areas), b.Totals(), account.Sum(parts))
 	p.space(measure.Inch / 4)
 }
 
@@ -158,7 +149,7 @@ func (j *job) kept(p *pageWriter, title func(string)) {
 }
 
 func from(r account.Rests) string {
-	text := ranges(r.Pages)
+	text := account.Ranges(r.Pages)
 	if r.Spare > 0 {
 		if text != "" {
 			text += ", "

@@ -64,9 +64,9 @@ func (j *job) cuttingGuide(p *pageWriter) {
 func (j *job) band(p *pageWriter, i int, g *account.Group, late func(*press.Page)) {
 	first := g.Pieces[0]
 	w := first.Cutting
-	title, room := "Page "+ranges(g.Pages()), p.width()*55/100
+	title, room := "Page "+account.Ranges(g.Pages()), p.width()*55/100
 	if len(g.Pieces) > 1 {
-		title = "Pages " + ranges(g.Pages())
+		title = "Pages " + account.Ranges(g.Pages())
 	}
 	lines := p.breakLines(heading, title, room)
 	head := heading.line()*measure.Length(max(len(lines), len(p.breakLines(heading, widest(title), room)))) + measure.Inch/12
@@ -220,7 +220,7 @@ func (j *job) places(p *pageWriter, g *account.Group) {
 	t.start(p)
 	for _, q := range g.Pieces {
 		var texts []string
-		for _, run := range account.Runs(q.ByPlace(), false) {
+		for _, run := range account.Runs(q.ByPlace()) {
 			place, b := run[0].Place(), run[0].Block
 			if len(run) > 1 {
 				place += "–" + run[len(run)-1].Place()

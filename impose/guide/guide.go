@@ -115,7 +115,7 @@ func foot(h *hand, all []press.Page, i int, title string) {
 	g := p.page()
 	p.cell(p.left(), y, p.width()-measure.Inch, faint, title, toLeft)
 	n := len(g.Texts)
-	p.cell(p.right()-measure.Inch, y, measure.Inch, faint, "page "+ranges([]int{i + 1}), toRight)
+	p.cell(p.right()-measure.Inch, y, measure.Inch, faint, "page "+account.Ranges([]int{i + 1}), toRight)
 	if before, number := &g.Texts[n-1], g.Texts[n]; before.Font == number.Font {
 		before.Glyphs = append(before.Glyphs, number.Glyphs...)
 		g.Texts = g.Texts[:n]

@@ -89,6 +89,24 @@ func read(p press.Page) []string {
 	return out
 }
 
+// inOrder gives a page's rows as they were written: what is told on one line, from left to right, column after column.
+func inOrder(p press.Page) (out []string) {
+	var last line
+	for _, t := range p.Texts {
+		l := line{t.Glyphs[0].X, t.Glyphs[0].Y, ""}
+		for _, g := range t.Glyphs {
+			l.text += g.Text
+		}
+		if n := len(out); n > 0 && l.y == last.y && l.x > last.x {
+			out[n-1] += " " + l.text
+		} else {
+			out = append(out, l.text)
+		}
+		last = l
+	}
+	return out
+}
+
 // finished are the guides of every made-up job; tests only read them.
 var finished = sync.OnceValue(func() map[string]guides {
 	out := map[string]guides{}
@@ -253,22 +271,105 @@ func sectionsOf(pages []press.Page) map[string][]string {
 	return out
 }
 
+// sortingRows are the rows of the sorting list, column after column.
+func sortingRows(pages []press.Page) string {
+	var rows []string
+	in := false
+	for _, p := range pages {
+		for _, l := range inOrder(p) {
+			switch strings.TrimSuffix(l, ", continued") {
+			case "Sorting list":
+				in = true
+			case "Paper account":
+				in = false
+			}
+			if in {
+				rows = append(rows, l)
+			}
+		}
+	}
+	return strings.Join(rows, "\n") + "\n"
+}
+
+// Every block is in the sorting list with its page and place, once, and who is held back is too.
 func TestSortingListHasEveryBlock(t *testing.T) {
 	for name, m := range finished() {
-		rows := strings.Join(sectionsOf(m.pages)["Sorting list"], "\n") + "\n"
+		rows := sortingRows(m.pages)
 		for _, p := range m.Plan.Pieces {
-			for _, b := range p.Blocks() {
-				want := regexp.MustCompile(fmt.Sprintf(`(?m)^%s .*%s.* %d [A-Z]+$`, regexp.QuoteMeta(b.Block.Code), p.Stock[:4], p.Page))
-				if !want.MatchString(rows) {
-					t.Errorf("%s: no row for %s on page %d", name, b.Block.Code, p.Page)
+			for i, b := range p.Blocks() {
+				want := regexp.MustCompile(fmt.Sprintf(`(?m)^%s %d %s .*%s`, regexp.QuoteMeta(b.Block.Code), p.Page, account.Letter(i), b.Block.Page))
+				if n := len(want.FindAllString(rows, -1)); n != 1 {
+					t.Errorf("%s: %d rows for %s on page %d", name, n, b.Block.Code, p.Page)
 				}
 			}
 		}
 		for _, h := range m.Plan.Held {
-			if !strings.Contains(rows, h.Code+" Held back: ") {
+			if !strings.Contains(rows, "\n"+h.Code+" Held back: ") {
 				t.Errorf("%s: %s, held back, is not in the sorting list", name, h.Code)
 			}
 		}
+	}
+}
+
+// An owner's blocks stand together in one column, under the name, where they fit one.
+func TestEnvelopesStayWhole(t *testing.T) {
+	for name, m := range finished() {
+		rows, longest := strings.Split(sortingRows(m.pages), "\n"), 0
+		for i := range m.in.Account.Owners {
+			o := &m.in.Account.Owners[i]
+			longest = max(longest, len(o.Blocks)+2*len(o.Held))
+		}
+		if longest > 25 {
+			continue // an envelope may then be longer than a column
+		}
+		for _, o := range m.in.Account.Owners {
+			at := -1
+			for i := range rows[:len(rows)-1] { // a long name takes two lines, and what is inside may stand below it
+				if text := rows[i] + " " + rows[i+1] + " "; strings.HasPrefix(text, named(o.Name)+" ") && strings.Contains(text+rows[min(i+2, len(rows)-1)], " block") {
+					at = i
+				}
+			}
+			if at < 0 {
+				t.Fatalf("%s: no envelope for %q", name, o.Name)
+			}
+			for _, b := range o.Blocks {
+				next := slices.IndexFunc(rows[at+1:], func(r string) bool { return strings.HasPrefix(r, b.Block.Code+" ") })
+				between := rows[at+1 : at+1+max(0, next)]
+				if next < 0 || slices.ContainsFunc(between, func(r string) bool { return strings.Contains(r, "continued") || strings.HasPrefix(r, "Block Page") }) {
+					t.Errorf("%s: %s does not stand with the blocks of %s", name, b.Block.Code, o.Name)
+				}
+			}
+		}
+	}
+}
+
+// Copies are one line with their pages, wherever they lie.
+func TestCopiesAreOneLine(t *testing.T) {
+	d := made.New(made.Settings(), 1)
+	for range 3 {
+		d.Piece("cardstock", made.LetterPaper, 0, []measure.Size{made.Size(2*inch, inch), made.Size(2*inch, inch), made.Size(2*inch, inch)})
+	}
+	first := d.Plan.Pieces[0].Blocks()[0].Block.Block
+	n := 0
+	for _, p := range d.Plan.Pieces {
+		for i, b := range p.Blocks() {
+			if p == d.Plan.Pieces[2] && i == 1 {
+				continue // another one lies between them
+			}
+			n++
+			b.Block.Block, b.Block.Copy = first, n
+		}
+	}
+	_, pages := finish(d)
+	rows := sortingRows(pages)
+	from := d.Plan.Pieces[0].Page
+	for _, want := range []string{"\n" + first.Code + " 8 copies. " + first.Page, fmt.Sprintf("\npages %d-%d A-C; page %d A, C\n", from, from+1, from+2)} {
+		if !strings.Contains(strings.ReplaceAll(rows, "\u00a0", " "), want) {
+			t.Errorf("the sorting list lacks %q:\n%s", want, rows)
+		}
+	}
+	if strings.Count(rows, "\n"+first.Code+" ") != 1 {
+		t.Errorf("copies take more than a line:\n%s", rows)
 	}
 }
 
@@ -387,21 +488,6 @@ func TestExamplePlan(t *testing.T) {
 	compare(t, "example", trim(t, text["Cutting guide"], in.Account), in)
 	if want := "2 A-B top 2 1/2 in measure A + part B"; !slices.Contains(text["Cutting guide"], want) {
 		t.Errorf("cut 2 should be measured: %q is not in %q", want, text["Cutting guide"])
-	}
-}
-
-func TestRanges(t *testing.T) {
-	tests := []struct {
-		pages []int
-		want  string
-	}{
-		{nil, ""}, {[]int{3}, "3"}, {[]int{3, 4, 5, 6, 7, 9}, "3-7, 9"}, {[]int{1, 3, 5}, "1, 3, 5"}, {[]int{8, 9}, "8-9"},
-		{[]int{4, 4, 5}, "4-5"},
-	}
-	for _, test := range tests {
-		if got := ranges(test.pages); got != test.want {
-			t.Errorf("%v: %q, want %q", test.pages, got, test.want)
-		}
 	}
 }
 

@@ -134,7 +134,7 @@ func (j *job) drawScaleLine(p *pageWriter) {
 		length, name = 100*measure.Millimetre, "100 mm"
 	}
 	first := &pageWriter{hand: p.hand, size: p.size, pages: p.pages[:1]}
-	y := first.size.H - margin - measure.Inch*25/100
+	y := first.size.H - margin - measure.Inch*19/100
 	x := first.left()
 	first.stroke(x, y, x+length, y, stroke, black, 0)
 	for _, at := range []measure.Length{x, x + length} {

@@ -14,9 +14,9 @@ type column struct {
 	tick    bool // a box, where the row's text is not empty
 }
 
-// table writes rows under their headings and goes on at the top of the next page when a page is full.
+// table writes rows under their headings and goes on at the top of the next column or page when one is full.
 type table struct {
-	x, w    measure.Length
+	x, w    measure.Length // x is of the page's first column
 	columns []column
 	pad     measure.Length // above and below each row
 	again   func()         // after a page break, before the headings; may be nil
@@ -52,7 +52,7 @@ func (t *table) start(p *pageWriter) {
 
 func (t *table) headings(p *pageWriter) {
 	any := false
-	x := t.x
+	x := t.x + p.across()
 	for _, c := range t.columns {
 		if c.head != "" {
 			any = true
@@ -68,7 +68,7 @@ func (t *table) headings(p *pageWriter) {
 
 func (t *table) rule(p *pageWriter) {
 	if !t.open {
-		p.rule(t.x, t.x+t.w, p.y, hairline)
+		p.rule(t.x+p.across(), t.x+p.across()+t.w, p.y, hairline)
 	}
 }
 
@@ -115,7 +115,7 @@ func (t *table) row(p *pageWriter, cells ...string) {
 			base = max(base, c.style.size)
 		}
 	}
-	x := t.x
+	x := t.x + p.across()
 	for i, c := range t.columns {
 		y := p.y + t.pad + base
 		switch {
@@ -140,7 +140,7 @@ func (t *table) row(p *pageWriter, cells ...string) {
 func (t *table) tall(p *pageWriter, cells []string) {
 	for i, c := range t.columns {
 		if cells[i] != "" && !c.tick {
-			p.para(t.x, t.w, c.style, cells[i])
+			p.para(t.x+p.across(), t.w, c.style, cells[i])
 		}
 	}
 	t.rule(p)

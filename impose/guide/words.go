@@ -1,11 +1,11 @@
 package guide
 
 import (
-	"strconv"
 	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/account"
 )
 
 // sizeDown prints a size to the rule, rounded down: "4 x 7 1/2 in".
@@ -15,26 +15,6 @@ func sizeDown(s measure.Size, u measure.Unit) string {
 
 // exact prints a size as it was asked for: of sheets, which are what it says on the pack.
 func exact(s measure.Size, u measure.Unit) string { return s.About(u.Ruler()) }
-
-// ranges writes ascending numbers as a print dialogue takes them: "3-7, 9".
-func ranges(pages []int) string {
-	var b strings.Builder
-	for i := 0; i < len(pages); {
-		j := i + 1
-		for j < len(pages) && pages[j] <= pages[j-1]+1 {
-			j++
-		}
-		if i > 0 {
-			b.WriteString(", ")
-		}
-		b.WriteString(strconv.Itoa(pages[i]))
-		if pages[j-1] > pages[i] {
-			b.WriteString("-" + strconv.Itoa(pages[j-1]))
-		}
-		i = j
-	}
-	return b.String()
-}
 
 // widest is a text with every page number as wide as it can get: every number from the word page on, or all where it has
 // no such word. Space is reserved for it and not for the text, so that the guides have as many pages before the pieces
@@ -61,5 +41,5 @@ func wide(text string) string {
 
 // pages is "page 4" or "pages 4-7".
 func pages(numbers []int) string {
-	return problem.Noun(len(numbers), "page") + " " + ranges(numbers)
+	return problem.Noun(len(numbers), "page") + " " + account.Ranges(numbers)
 }

@@ -56,13 +56,38 @@ type pageWriter struct {
 	pages []press.Page
 	y     measure.Length // where the next thing goes
 	start measure.Length // where the section begins on its first page, if below another one
+
+	// A page may be parted into columns side by side, which are filled one after the other.
+	columns, column int            // how many, nought being one; the one that is written
+	top, lowest     measure.Length // where they begin on this page, and where the longest before this one ends
 }
 
-func (p *pageWriter) left() measure.Length   { return margin }
-func (p *pageWriter) right() measure.Length  { return p.size.W - margin }
-func (p *pageWriter) width() measure.Length  { return p.size.W - 2*margin }
-func (p *pageWriter) bottom() measure.Length { return p.size.H - margin - 3*measure.Inch/10 } // above the foot
+const between = measure.Inch / 4 // columns
+
+// across is how far the column that is written stands from the first.
+func (p *pageWriter) across() measure.Length {
+	return measure.Length(p.column) * (p.width() + between)
+}
+
+func (p *pageWriter) left() measure.Length  { return margin + p.across() }
+func (p *pageWriter) right() measure.Length { return p.left() + p.width() }
+func (p *pageWriter) width() measure.Length {
+	n := measure.Length(max(1, p.columns))
+	return (p.size.W - 2*margin - (n-1)*between) / n
+}
+func (p *pageWriter) bottom() measure.Length { return p.size.H - margin - measure.Inch*24/100 } // above the foot
 func (p *pageWriter) page() *press.Page      { return &p.pages[len(p.pages)-1] }
+
+// part parts the page into columns from here down, and so the pages after it.
+func (p *pageWriter) part(columns int) {
+	p.columns, p.column, p.top, p.lowest = columns, 0, p.y, 0
+}
+
+// unpart ends the columns; what follows stands below them.
+func (p *pageWriter) unpart() {
+	p.y = max(p.y, p.lowest)
+	p.columns, p.column = 0, 0
+}
 
 // open begins a new page under a heading: the section's name, large on its first page.
 func (p *pageWriter) open() {
@@ -71,7 +96,7 @@ func (p *pageWriter) open() {
 		title += " " + strconv.Itoa(n+1)
 	}
 	p.pages = append(p.pages, press.Page{Title: title, Size: p.size})
-	p.y = margin
+	p.y, p.column, p.lowest = margin, 0, 0
 	if len(p.pages) == 1 && p.start > 0 {
 		p.y = p.start
 		p.text(p.left(), p.y+huge.size, huge, p.name)
@@ -84,16 +109,22 @@ func (p *pageWriter) open() {
 		p.y += strong.line()
 	}
 	p.y += measure.Inch / 16
-	p.rule(p.left(), p.right(), p.y, stroke)
-	p.y += measure.Inch / 8
+	p.rule(margin, p.size.W-margin, p.y, stroke)
+	p.y += measure.Inch / 10
+	p.top = p.y
 }
 
-// need begins a new page unless h still fits on this one. It reports whether it did.
+// need begins a new column or page unless h still fits in this one. It reports whether it did.
 func (p *pageWriter) need(h measure.Length) bool {
-	if p.y+h <= p.bottom() {
+	switch {
+	case p.y+h <= p.bottom():
 		return false
+	case p.column+1 < p.columns:
+		p.lowest = max(p.lowest, p.y)
+		p.column, p.y = p.column+1, p.top
+	default:
+		p.open()
 	}
-	p.open()
 	return true
 }
 
@@ -304,6 +335,27 @@ func (p *pageWriter) breakLines(s style, text string, w measure.Length) []string
 		out = append(out, line)
 	}
 	return out
+}
+
+// opening is a text that must be there whole and as much of another one as its last line, of those that breakLines makes of it, has room for.
+func (p *pageWriter) opening(s style, whole, more string, w measure.Length) string {
+	lines := p.breakLines(s, whole, w)
+	if len(lines) == 0 {
+		lines = []string{""}
+	}
+	last := &lines[len(lines)-1]
+	full := strings.TrimSpace(*last + " " + more)
+	for room := w; room > w*3/4; room -= w / 40 { // a line that is broken into words is a little wider than one that is not
+		t := p.short(s, full, room)
+		if t != full && len(t) < len(*last)+leastBegins {
+			break
+		}
+		if len(p.breakLines(s, t, w)) == 1 {
+			*last = t
+			break
+		}
+	}
+	return strings.Join(lines, " ")
 }
 
 // para writes a paragraph at x, w wide, on as many pages as it takes.

@@ -263,7 +263,8 @@ func (l *layout) acceptPacking(f feed, offers []int, copies []copyOf, job pack.J
 			from.Name = cmp.Or(sheet.Name, "leftover of "+sheet.Size.About(l.settings.Unit))
 		} else {
 			use.NewSheets++
-			use.Cents += max(0, sheet.Price)
+			from.Price = max(0, sheet.Price)
+			use.Cents += from.Price
 		}
 		division := job.Sheets[laid.Sheet].Divisions[laid.Division]
 		var panels []*plan.Part

@@ -81,6 +81,7 @@ type Source struct {
 	Sheet    int          // the stock's leftovers and sheets in the order of use, from 1
 	Leftover bool         // it was cut from stock before
 	Name     string       // of the sheet or leftover, as the settings or the Paper sheet call it: its maker, a place in the folder
+	Price    int64        // of a new sheet, in hundredths of the currency
 	Panel    *Part        // of the sheet that is cut before printing; nil: it is fed whole
 	Cut      *Sheet       // that sheet; nil with Panel
 	Rect     measure.Rect // the piece in its sheet

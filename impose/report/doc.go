@@ -4,6 +4,7 @@
 //	report.go   the sheets; book.go how one is written
 //	texts.go    the sheet that keeps what it takes to print a block again
 //	earlier.go  a report of an earlier run, read back
+//	owed.go     what everyone owes by its accounts
 //	redo.go     such a report written anew
 //
 // # The workbook
@@ -20,7 +21,8 @@
 // the size it was set in as its largest, so that setting it again gives the same lines (`TestTextsReadBack` compares glyph
 // by glyph) even where the page's blocks were matched. So a redo needs the report alone, and a typing error mended in
 // Texts is printed mended. The old workbook is opened and added to, never rebuilt: what a person wrote into it stays. Only
-// Leftovers is written anew, outcomes become "printed again", and Blocks 2, Cuts 2, Account 2 are added. Leftovers is the
+// Leftovers is written anew, outcomes become "printed again", and Blocks 2, Cuts 2, Account 2 are added. Account 2 is that of the whole job: it has a
+// column of what everyone owed before, which is read from the accounts that are there (`readOwed`). Leftovers is the
 // whole of what is in the folder, so the configured leftovers are not taken for redo and for `--paper`: they are in the
 // list as far as they are still there. The workbook's keywords name the settings file of the first run; a redo with
 // another one says so.

@@ -11,6 +11,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/problem"
+	"tuckmark/impose/account"
 	"tuckmark/intake"
 	"tuckmark/intake/table"
 )
@@ -23,7 +24,8 @@ type Earlier struct {
 	raw   []byte      // the workbook as it is
 	found fs.FileInfo // of the file when it was opened
 	texts *intake.Sheet
-	code  int // column
+	code  int            // column
+	owed  []account.Owed // by the report's accounts, with all that was printed again
 	rows  map[string]*table.Row
 }
 
@@ -71,7 +73,7 @@ func Open(path string) (*Earlier, problem.List) {
 		e.Codes = append(e.Codes, textAt(r, e.code))
 		e.rows[code] = r
 	}
-	return e, list
+	return e, append(list, e.readOwed(files[0].Sheets)...)
 }
 
 // Name is the file's name without its folder.

@@ -176,18 +176,17 @@ func (b *book) account() {
 	if b.unit.Metric() {
 		area, per = "Area (sq cm)", float64(measure.Centimetre)*float64(measure.Centimetre)
 	}
-	fields := []field{{"Owner", 26, text}, {"Blocks", 9, whole}, {area, 12, amount}}
-	for _, s := range bill.Stocks {
-		fields = append(fields, field{s, 14, amount})
+	fields := []field{{headOwner, 26, text}, {"Blocks", 9, whole}, {area, 12, amount}}
+	for _, item := range bill.Items {
+		fields = append(fields, field{item.Name, 14, amount})
 	}
-	pay := "To pay"
+	pay := headPay
 	if b.Settings.Currency != "" {
 		pay += " (" + b.Settings.Currency + ")"
 	}
 	fields = append(fields, field{pay, 12, amount})
 	var rows [][]any
-	totals := make([]int64, len(bill.Stocks))
-	blocks, areas := 0, int64(0)
+	blocks := 0
 	line := func(name string, blocks int, area int64, by []int64) []any {
 		r := []any{name, blocks, float64(int64(float64(area)/per*100+0.5)) / 100}
 		for _, c := range by {
@@ -196,25 +195,40 @@ func (b *book) account() {
 		return append(r, cents(account.Sum(by)))
 	}
 	for i, name := range bill.Owners {
-		rows = append(rows, line(name, bill.Blocks[i], account.Sum(bill.Areas[i]), bill.Cents[i]))
-		for k, c := range bill.Cents[i] {
-			totals[k] += c
-		}
+		rows = append(rows, line(name, bill.Blocks[i], bill.Areas[i], bill.Cents[i]))
 		blocks += bill.Blocks[i]
-		areas += account.Sum(bill.Areas[i])
 	}
-	b.sheet("Account", fields, rows, line("Total", blocks, areas, totals))
+	b.sheet(accountSheet, fields, rows, line(totalRow, blocks, account.Sum(bill.Areas), bill.Totals()))
 	// What was used, stock by stock, stands below, apart from the rows that a filter hides.
 	at := len(rows) + 5
+	sheet := accountSheet + b.add
 	used := []field{{"Stock", 0, text}, {"New sheets", 0, whole}, {"At least", 0, whole}, {"Leftovers used", 0, whole}, {"Filled (%)", 0, length}, {"Cost", 0, amount}}
-	b.row("Account"+b.add, at, len(used), func(k int) int { return b.head[used[k].kind] }, heads(used))
-	b.do(b.f.SetRowHeight("Account"+b.add, at, 2*rowHeight))
+	b.row(sheet, at, len(used), func(k int) int { return b.head[used[k].kind] }, heads(used))
+	b.do(b.f.SetRowHeight(sheet, at, 2*rowHeight))
 	for _, u := range b.Plan.Stocks {
 		at++
-		b.row("Account"+b.add, at, len(used), func(k int) int { return b.kind[used[k].kind] },
+		b.row(sheet, at, len(used), func(k int) int { return b.kind[used[k].kind] },
 			[]any{u.Stock, u.NewSheets, u.Bound, b.LeftoversUsed(u.Stock), float64(int64(u.Filled*1000+0.5)) / 10, cents(u.Cents)})
 	}
+	// How it was shared, and whose prices it goes by: sentences, which run on over the cells beside them.
+	said := []string{b.How()}
+	for _, p := range b.Prices() {
+		said = append(said, b.Said(p))
+	}
+	for i, text := range said {
+		cell, err := excelize.CoordinatesToCellName(1, at+2+i)
+		b.do(err)
+		b.do(b.f.SetCellStr(sheet, cell, text))
+	}
 }
+
+// The sheet that says who owes what, and what it is read again by.
+const (
+	accountSheet = "Account"
+	headOwner    = "Owner"
+	headPay      = "To pay"
+	totalRow     = "Total"
+)
 
 func (b *book) held() {
 	var rows [][]any

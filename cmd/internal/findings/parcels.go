@@ -16,11 +16,8 @@ func Parcels(j *impose.Job, a *account.Account) []Letter {
 	for _, l := range Letters(j) {
 		missing[l.To] = strings.TrimPrefix(l.Text, greeting(l.To))
 	}
-	pay := map[string]int64{}
 	bill := a.Bill()
-	for i, name := range bill.Owners {
-		pay[name] = account.Sum(bill.Cents[i])
-	}
+	pay := bill.Pay()
 	var out []Letter
 	for i := range a.Owners {
 		o := &a.Owners[i]
@@ -31,15 +28,15 @@ func Parcels(j *impose.Job, a *account.Account) []Letter {
 		b.WriteString(greeting(o.Name))
 		if n := len(o.Blocks); n > 0 {
 			fmt.Fprintf(&b, "%s of yours %s printed and cut:\n", problem.Count(n, "block"), problem.Noun(n, "is|are"))
-			for _, run := range account.Runs(o.Blocks, false) {
-				line := called(run[0].Block.Block)
-				if len(run) > 1 {
-					line += fmt.Sprintf(", %d times", len(run))
+			for _, copies := range o.Copied() {
+				line := called(copies[0].Block.Block)
+				if len(copies) > 1 {
+					line += fmt.Sprintf(", %d times", len(copies))
 				}
 				b.WriteString("    " + line + "\n")
 			}
 			if pay[o.Name] > 0 {
-				fmt.Fprintf(&b, "\nYour share of the paper is %s.\n", a.Settings.Amount(pay[o.Name]))
+				fmt.Fprintf(&b, "\nYour share of %s is %s.\n", what(&bill), a.Settings.Amount(pay[o.Name]))
 			}
 		}
 		if m := missing[o.Name]; m != "" {
@@ -53,4 +50,20 @@ func Parcels(j *impose.Job, a *account.Account) []Letter {
 		out = append(out, Letter{To: o.Name, Blocks: len(o.Blocks), Text: b.String()})
 	}
 	return out
+}
+
+// what names what a bill is for.
+func what(b *account.Bill) string {
+	var names []string
+	paper := false
+	for _, item := range b.Items {
+		switch {
+		case item.Cents == 0:
+		case !item.Paper:
+			names = append(names, item.Name)
+		case !paper:
+			paper, names = true, append(names, "the paper")
+		}
+	}
+	return problem.And(names)
 }

@@ -156,11 +156,10 @@ func FuzzReplay(f *testing.F) {
 	if _, _, err := session(s, d, 1); err != nil {
 		f.Fatal(err)
 	}
-	data, err := d.Read("d/.x-desk/journal")
-	if err != nil {
-		f.Fatal(err)
+	_, records, _, err := journal.Open(d, "d/.x-desk/journal")
+	if err != nil || len(records) == 0 {
+		f.Fatal(len(records), err)
 	}
-	records, _, _ := journal.Read(data)
 	f.Add(bytes.Join(records, nil))
 	f.Add([]byte(`{"whole":{"unit":"in","revision":1}}` + "\n" + `{"step":{"r":2,"c":[{"k":1,"id":"aaaaaaaaaa"}]},"asked":[{"kind":6,"sheet":9,"choices":[{"key":"keep"}]}],"stacks":{"done":[2,7]}}`))
 	f.Fuzz(func(t *testing.T, data []byte) {

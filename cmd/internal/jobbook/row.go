@@ -34,9 +34,9 @@ func (s Sheet) String() string {
 
 // Row is one block, or one line of paper, as it was typed.
 type Row struct {
-	ID    string            // stays with the row, wherever it is moved
-	Code  string            // stays with the row once it was given; "" before
-	Cells map[string]string // by heading; an empty cell has no entry. Bold and italic of the journaling are *bold* and _italic_
+	ID    string            `json:"id"` // stays with the row, wherever it is moved
+	Code  string            `json:"-"`  // stays with the row once it was given; "" before. The journal keeps codes by themselves
+	Cells map[string]string `json:"c"`  // by heading; an empty cell has no entry. Bold and italic of the journaling are *bold* and _italic_
 }
 
 // size is about how many bytes the row has.

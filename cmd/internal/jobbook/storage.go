@@ -45,17 +45,11 @@ type whole struct {
 	Unit      string            `json:"unit"`
 	Revision  Revision          `json:"revision"`
 	Marks     []string          `json:"marks,omitempty"`
-	Rows      [sheets][]stored  `json:"rows"`
+	Rows      [sheets][]Row     `json:"rows"`
 	Columns   [sheets][]string  `json:"columns"`
 	Codes     map[string]string `json:"codes,omitempty"`
 	Questions []Question        `json:"questions,omitempty"`
 	Saved     version           `json:"saved"`
-}
-
-// stored is a row in the journal.
-type stored struct {
-	ID    string            `json:"id"`
-	Cells map[string]string `json:"c"`
 }
 
 // shown is what is known of the workbook on the disk.
@@ -134,13 +128,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
-	for s := range sheets {
-		w.Rows[s] = make([]stored, len(h.start.Rows[s]))
-		for i, r := range h.start.Rows[s] {
-			w.Rows[s][i] = stored{r.ID, r.Cells}
-		}
-	}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -212,7 +200,7 @@ func (w *whole) state() (*state, bool) {
 			if r.Cells == nil {
 				r.Cells = map[string]string{}
 			}
-			s.Rows[sheet] = append(s.Rows[sheet], Row{ID: r.ID, Cells: r.Cells})
+			s.Rows[sheet] = append(s.Rows[sheet], r)
 			s.size += r.size()
 		}
 		for _, c := range w.Columns[sheet] {
@@ -222,11 +210,6 @@ func (w *whole) state() (*state, bool) {
 		}
 	}
 	return s, true
-}
-
-func (r *stored) size() int {
-	row := Row{Cells: r.Cells}
-	return row.size()
 }
 
 // openJournal opens the journal, and the folder that it lies in. What stands there and cannot be read is kept beside it, once.

@@ -34,13 +34,8 @@ type Journal struct {
 	last uint32        // check of the last of them
 }
 
-// Read takes a journal's bytes apart. Rest is how many bytes at its end are no whole record; whole reports that it has the first line of
-// a journal.
-func Read(data []byte) (records [][]byte, rest int, whole bool) {
-	records, end, _, whole := parse(data)
-	return records, len(data) - end, whole
-}
-
+// parse takes a journal's bytes apart. End is where the whole records end, last the check of the last of them; whole reports that the bytes have the first
+// line of a journal.
 func parse(data []byte) (records [][]byte, end int, last uint32, whole bool) {
 	if len(data) < len(head) || string(data[:len(head)]) != head {
 		return nil, 0, 0, false

@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"tuckmark/config/problem"
 )
 
 // Beside is the name of a file that stands beside another: its name without its ending, and what is added. A folder's is all of the
@@ -34,6 +36,12 @@ func Beside(path, added string) string {
 		name = strings.TrimLeft(filepath.Base(path), ".")
 	}
 	return dir + name + added
+}
+
+// Title is what a job is called after its file: the file's name without its ending, on one line.
+func Title(path string) string {
+	name := filepath.Base(path)
+	return problem.Line(strings.TrimSuffix(name, filepath.Ext(name)))
 }
 
 // Free is a name that no file has yet: the one given, or with a number behind it.

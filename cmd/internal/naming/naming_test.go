@@ -64,3 +64,16 @@ func TestSafeNames(t *testing.T) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }
+
+func TestTitle(t *testing.T) {
+	for path, want := range map[string]string{
+		"retreat.pdf":             "retreat",
+		"in/crop of may.2026.pdf": "crop of may.2026",
+		"a\nb.xlsx":               "a b",
+		"plain":                   "plain",
+	} {
+		if got := Title(path); got != want {
+			t.Errorf("%q is called %q, want %q", path, got, want)
+		}
+	}
+}

@@ -70,6 +70,13 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 			}
 		}
 	}
+	if len(j.Settings.Costs) > 0 && !to.Again {
+		var costs []string
+		for _, c := range j.Settings.Costs {
+			costs = append(costs, c.Name+" "+j.Settings.Amount(c.Cents)+" "+c.By.String())
+		}
+		out.say("  besides: %s", strings.Join(costs, ", "))
+	}
 	if n := len(j.Plan.Held); n > 0 {
 		out.say("%s held back; the run sheet and the report list them.", problem.Count(n, "row"))
 	}

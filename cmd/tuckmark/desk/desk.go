@@ -107,20 +107,18 @@ func Run(ctx context.Context, o Options) error {
 	}
 	s.ctx, s.stop = context.WithCancel(ctx)
 	defer s.stop()
-	if len(o.Files) > 0 {
-		found, err := s.openFiles(o.Files)
-		var taken *elsewhere
-		if errors.As(err, &taken) {
-			if !o.NoBrowser { // then the address stands alone
-				o.Say("The job is open already; its desk is opened again.")
-			}
-			return s.show(taken.address, true)
+	end, found, err := s.begun()
+	var taken *elsewhere
+	if errors.As(err, &taken) {
+		if !o.NoBrowser { // then the address stands alone
+			o.Say("The desk is open already; it is opened again in your browser.")
 		}
-		if err != nil {
-			return refusedBy(err, found)
-		}
-		defer func() { _ = s.closeJob() }() // the end tells of it, unless it does not come so far
+		return s.show(taken.address, true)
 	}
+	if err != nil {
+		return refusedBy(err, found)
+	}
+	defer end()
 	handler := s.guard.handler(s.routes())
 	if o.handler != nil {
 		o.handler(handler)
@@ -208,10 +206,36 @@ func (s *server) prints() bool {
 	return j != nil && j.printing.busy()
 }
 
-// elsewhere is a job that another desk has open, and the address of that.
+// elsewhere is a job, or a folder, that another desk has open, and the address of that.
 type elsewhere struct{ address string }
 
-func (e *elsewhere) Error() string { return "the job is open in another desk" }
+func (e *elsewhere) Error() string { return errTaken.Error() }
+
+// begun opens the job that the desk was started with. Without one it takes the lock of the folder, so that who starts it there again, by a second double
+// click, finds this desk. End undoes that.
+func (s *server) begun() (end func(), found problem.List, err error) {
+	if files := s.options.Files; len(files) > 0 {
+		found, err = s.openFiles(files)
+		return func() { _ = s.closeJob() }, found, err // Run's end tells how it went, unless it does not come so far
+	}
+	file := filepath.Join(s.options.Work, ".desk", "lock")
+	l, err := s.take(file, problem.Problem{Place: problem.Place{File: s.options.Work}, What: "this folder cannot be written to, and the desk keeps jobs in the folder that it is started in", Hint: "start it in a folder of your own"})
+	return func() { l.release(file) }, nil, err
+}
+
+// take takes a lock: it is an *elsewhere where another desk has it, and the problem where the folder does not let itself be written to.
+func (s *server) take(file string, unwritable problem.Problem) (lock, error) {
+	l := lock{Process: os.Getpid(), Host: s.host, Key: s.guard.key}
+	address, err := l.take(file)
+	switch {
+	case errors.Is(err, errTaken):
+		return l, &elsewhere{address}
+	case err != nil:
+		unwritable.Cause, unwritable.Disk = plainReason(err), true
+		return l, &Refused{Problems: problem.List{unwritable}}
+	}
+	return l, nil
+}
 
 // openFiles opens the job of some files.
 func (s *server) openFiles(files []string) (problem.List, error) {
@@ -235,13 +259,10 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	if err := s.close(); err != nil {
 		return nil, err
 	}
-	l := lock{Process: os.Getpid(), Host: s.host, Key: s.guard.key}
 	file := lockFile(path)
-	if address, err := l.take(file); errors.Is(err, errTaken) {
-		return nil, &elsewhere{address}
-	} else if err != nil {
-		return nil, &Refused{Problems: problem.List{{Place: problem.Place{File: filepath.Base(path)}, What: "the folder of the job cannot be written to", Cause: plainReason(err),
-			Hint: "copy the file to a folder of your own and open it there", Disk: true}}}
+	l, err := s.take(file, problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the folder of the job cannot be written to", Hint: "copy the file to a folder of your own and open it there"})
+	if err != nil {
+		return nil, err
 	}
 	book, more, err := get(s.ctx, settings)
 	found = append(found, more...)

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bytes"
+	"errors"
 	"io"
 	"mime/multipart"
 	"net/http"
@@ -348,6 +349,45 @@ func TestSecondStart(t *testing.T) {
 	}
 	if asked {
 		t.Error("a lock leads to where only a name does")
+	}
+}
+
+// TestSecondStartOfAFolder: a desk that was started without a job is found by a second start in the same folder, whatever it has open meanwhile, as by
+// a second double click; not by a start in another one. Where a job cannot be kept, the desk says so before a browser opens.
+func TestSecondStartOfAFolder(t *testing.T) {
+	folder := copyOf(t, sample)
+	r := begin(t, folder, Options{})
+	c := enter(t, r)
+	if code, body := c.post("/start/open", `{"kind":"file","name":"retreat.xlsx"}`); code != http.StatusOK {
+		t.Fatal(code, body)
+	}
+	second := begin(t, folder, Options{})
+	if err := second.end(); err != nil {
+		t.Fatal(err)
+	}
+	if second.host != r.host || second.address == r.address {
+		t.Errorf("the second start says %q", second.address)
+	}
+	if page := enter(t, second).page("/journaling"); !strings.Contains(page, "retreat") {
+		t.Error("the job is not there for who comes in by the second start")
+	}
+	if other := begin(t, t.TempDir(), Options{}); other.host == r.host {
+		t.Error("a start in another folder finds this desk")
+	}
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := os.Stat(filepath.Join(folder, ".desk")); err == nil {
+		t.Error("a desk that has ended leaves its lock")
+	}
+	file := filepath.Join(t.TempDir(), "file") // in which no folder can be made
+	if err := os.WriteFile(file, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	err := Run(t.Context(), Options{NoBrowser: true, Work: file, Settings: load, Say: func(line string) { t.Error(line) }})
+	var refused *Refused
+	if !errors.As(err, &refused) || !refused.Problems[0].Disk || !strings.Contains(refused.Problems[0].What, "cannot be written to") {
+		t.Errorf("in a folder that cannot be written to: %v", err)
 	}
 }
 

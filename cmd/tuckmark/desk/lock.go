@@ -15,7 +15,8 @@ import (
 	"tuckmark/cmd/internal/save"
 )
 
-// lock is a file, readable by its user alone, that says which process has a job open, and how a second start asks it for a new secret.
+// lock is a file, readable by its user alone, that says which process has a job, or a folder without one, open, and how a second start asks it for a new
+// secret.
 type lock struct {
 	Process int    `json:"process"`
 	Host    string `json:"host"`
@@ -26,7 +27,7 @@ type lock struct {
 const keyHeader = "Tuckmark-Key"
 
 // errTaken is a lock whose desk answers.
-var errTaken = errors.New("the job is open in another desk")
+var errTaken = errors.New("another desk has it open")
 
 // take writes the lock at the path. Where a desk that answers has it already, that one's address with a new secret comes back, with errTaken. What a desk
 // left behind that no longer answers is taken over.

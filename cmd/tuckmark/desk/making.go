@@ -110,7 +110,7 @@ func (j *openJob) arranged(ctx context.Context) (job *impose.Job, of string, err
 	if len(job.Plan.Pieces) == 0 {
 		return job, of, errNothing
 	}
-	return job, of, job.Draw(ctx, problem.Line(strings.TrimSuffix(filepath.Base(j.pdf()), ".pdf")))
+	return job, of, job.Draw(ctx, naming.Title(j.pdf()))
 }
 
 var (

@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/save"
@@ -92,7 +91,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 		return job.Problems, errWrong
 	}
 	pdf, next := naming.ForRedo(from)
-	if err := job.Draw(ctx, problem.Line(strings.TrimSuffix(filepath.Base(pdf), ".pdf"))); err != nil {
+	if err := job.Draw(ctx, naming.Title(pdf)); err != nil {
 		return nil, err
 	}
 	files, err := job.Write(ctx, false)

@@ -3,10 +3,12 @@ package desk
 import (
 	"net/http"
 	"strconv"
+	"strings"
 
 	"tuckmark/cmd/internal/findings"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
+	"tuckmark/impose/report"
 )
 
 // shareView is what goes to whom.
@@ -15,6 +17,7 @@ type shareView struct {
 	Made      bool
 	Known     bool // who has what is known: the PDF was made of the job as it stands, or in this run of the desk
 	Wrong     string
+	Lacks     string // what the account is without, and why; "": nothing
 	Envelopes []envelopeView
 	Bill      *billView // nil: nothing is to be paid
 }
@@ -28,17 +31,19 @@ type envelopeView struct {
 	Message       string
 }
 
-// spotView is a block, or copies that lie side by side.
+// spotView is a block with its copies.
 type spotView struct {
-	Code, Page, Begins, Stock, Place string
-	PDF                              int // page
+	Code, Page, Begins, Stock string
+	PDF, Place                string // pages of the PDF and places there; those of copies are parted alike by semicolons
 }
 
 type heldView struct{ Code, Why string }
 
-// billView is who pays what, stock by stock.
+// billView is who pays what, item by item.
 type billView struct {
-	Stocks []string
+	How    string
+	Prices []string // whose price of paper was used
+	Items  []string
 	Rows   []billRow
 	Total  billRow
 }
@@ -46,7 +51,7 @@ type billView struct {
 type billRow struct {
 	Name   string
 	Blocks int
-	Each   []string // by stock; "": nothing
+	Each   []string // by item; "": nothing
 	Sum    string
 }
 
@@ -67,6 +72,9 @@ func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 			v.Wrong = problem.Capital(err.Error())
 		case a != nil:
 			v.Known = true
+			if a, v.Lacks = j.withAgain(a); v.Lacks != "" {
+				v.Lacks += " What was printed once more is not in the account."
+			}
 			messages := map[string]string{}
 			for _, l := range findings.Parcels(job, a) {
 				messages[l.To] = l.Text
@@ -77,12 +85,26 @@ func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 	page(w, "share", v)
 }
 
-func envelopes(a *account.Account, messages map[string]string) (out []envelopeView) {
-	pay := map[string]int64{}
-	b := a.Bill()
-	for i, name := range b.Owners {
-		pay[name] = account.Sum(b.Cents[i])
+// withAgain is the account with what was printed once more since; why says what is wrong with the reports that tell it, "" for nothing.
+func (j *openJob) withAgain(a *account.Account) (out *account.Account, why string) {
+	if j.readNote().Again == "" {
+		return a, ""
 	}
+	last, found := report.Open(j.lastReport())
+	if last != nil {
+		var first *report.Earlier
+		if first, found = report.Open(j.report()); first != nil {
+			with := *a
+			with.Other = last.Since(first)
+			return &with, ""
+		}
+	}
+	return a, sentence(found[0])
+}
+
+func envelopes(a *account.Account, messages map[string]string) (out []envelopeView) {
+	b := a.Bill()
+	pay := b.Pay()
 	for i := range a.Owners {
 		o := &a.Owners[i]
 		v := envelopeView{ID: "e" + strconv.Itoa(i), Name: o.Name, Blocks: len(o.Blocks), Message: messages[o.Name]}
@@ -92,16 +114,17 @@ func envelopes(a *account.Account, messages map[string]string) (out []envelopeVi
 		if pay[o.Name] > 0 {
 			v.Pay = a.Settings.Amount(pay[o.Name])
 		}
-		for _, run := range account.Runs(o.Blocks, true) {
-			first, last := &run[0], &run[len(run)-1]
-			row := spotView{Code: first.Block.Code, Page: first.Block.Page, Begins: account.Begins(first.Block.Block), Stock: first.Piece.Stock, PDF: first.Piece.Page, Place: first.Place()}
-			switch {
-			case len(run) > 1:
-				row.Code += ", copies " + strconv.Itoa(first.Block.Copy) + "–" + strconv.Itoa(last.Block.Copy)
-				row.Place += "–" + last.Place()
-			case first.Copies > 1:
-				row.Code += ", copy " + strconv.Itoa(first.Block.Copy)
+		for _, copies := range o.Copied() {
+			b := copies[0].Block
+			row := spotView{Code: b.Code, Page: b.Page, Begins: account.Begins(b.Block), Stock: copies[0].Piece.Stock}
+			if n := len(copies); n > 1 {
+				row.Code += ", " + problem.Count(n, "copy|copies")
 			}
+			var pages, places []string
+			for _, w := range account.Places(copies) {
+				pages, places = append(pages, account.Ranges(w.Pages)), append(places, w.Places)
+			}
+			row.PDF, row.Place = strings.Join(pages, "; "), strings.Join(places, "; ")
 			v.Rows = append(v.Rows, row)
 		}
 		for _, h := range o.Held {
@@ -112,22 +135,30 @@ func envelopes(a *account.Account, messages map[string]string) (out []envelopeVi
 	return out
 }
 
-// billOf is the account of the paper; nil where none of it has a price.
+// billOf is who pays what; nil where there is nothing to pay.
 func billOf(a *account.Account) *billView {
 	b := a.Bill()
-	total := make([]int64, len(b.Stocks))
+	if b.Total() == 0 {
+		return nil
+	}
 	row := func(name string, blocks int, cents []int64) billRow {
 		r := billRow{Name: name, Blocks: blocks, Sum: a.Settings.Amount(account.Sum(cents))}
 		for _, c := range cents {
 			text := ""
-			if c > 0 {
+			if c != 0 {
 				text = a.Settings.Amount(c)
 			}
 			r.Each = append(r.Each, text)
 		}
 		return r
 	}
-	v := &billView{Stocks: b.Stocks}
+	v := &billView{How: a.How()}
+	for _, item := range b.Items {
+		v.Items = append(v.Items, item.Name)
+	}
+	for _, p := range a.Prices() {
+		v.Prices = append(v.Prices, a.Said(p))
+	}
 	blocks := 0
 	for i, name := range b.Owners {
 		if name == "" {
@@ -135,13 +166,7 @@ func billOf(a *account.Account) *billView {
 		}
 		v.Rows = append(v.Rows, row(name, b.Blocks[i], b.Cents[i]))
 		blocks += b.Blocks[i]
-		for k, c := range b.Cents[i] {
-			total[k] += c
-		}
 	}
-	if account.Sum(total) == 0 {
-		return nil
-	}
-	v.Total = row("All", blocks, total)
+	v.Total = row("All", blocks, b.Totals())
 	return v
 }

@@ -4,8 +4,11 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 
 	"tuckmark/impose/proof/chromium"
 )
@@ -17,7 +20,7 @@ func TestShare(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn Lo,4,We rowed out.,4,2,vellum\nAnn Lo,5,Second,2,1,vellum\nBo Ek,6,Third,3,1,vellum\nCy Ho,7,Fourth,3,,vellum\n<b>Di</b>,8,Fifth,2,1,vellum\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\nstocks:\n  - name: vellum\n    sheets:\n      - size: 8 1/2 x 11 in\n        price: 1.00\n"), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\nstocks:\n  - name: vellum\n    sheets:\n      - size: 8 1/2 x 11 in\n        price: 1.00\ncosts: {ink: 2.50, postage: 3.01 by person}\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop.csv")
@@ -28,7 +31,7 @@ func TestShare(t *testing.T) {
 	if status, said := c.post("/print/make", "{}"); status != 200 {
 		t.Fatal(status, said)
 	}
-	want := []string{"The account", "1.00", "Ann Lo", "AL-1", "We rowed out.", "2 blocks of yours are printed and cut:", "“We rowed out.”, page 4, AL-1", "Hello Bo Ek,", "1 held back", "1 block of yours cannot be printed yet:", "&lt;b&gt;Di&lt;/b&gt;"}
+	want := []string{"The account", "1.00", "ink, 2.50, by area; postage, 3.01, by person", ">6.51<", "Your share of the paper, ink and postage is", "Ann Lo", "AL-1", "We rowed out.", "2 blocks of yours are printed and cut:", "“We rowed out.”, page 4, AL-1", "Hello Bo Ek,", "1 held back", "1 block of yours cannot be printed yet:", "&lt;b&gt;Di&lt;/b&gt;"}
 	text := c.says("/share", want...)
 	if strings.Contains(text, "<b>Di") {
 		t.Error("a name is taken for HTML")
@@ -56,6 +59,34 @@ func TestShare(t *testing.T) {
 	r = begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop-desk.xlsx")
 	c = enter(t, r)
 	c.says("/share", "The job was changed since the PDF was made", "/download/report")
+	if got := c.do("POST", "/undo", "{}", nil).StatusCode; got != 200 {
+		t.Fatal(got)
+	}
+	// What is printed once more goes into the account, and into that of its own guides.
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	again := make([]string, 60)
+	for i := range again {
+		again[i] = "AL-1"
+	}
+	codes, _ := json.Marshal(map[string][]string{"codes": again})
+	if status, said := c.post("/print/again", string(codes)); status != 200 {
+		t.Fatal(status, said)
+	}
+	c.says("/share", "the paper of what was printed again since", ">printing again<", "Your share of the paper, ink, postage and printing again is")
+	book, err := excelize.OpenFile(filepath.Join(folder, "crop-desk-report-redo.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer book.Close()
+	if rows, err := book.GetRows("Account 2"); err != nil || !slices.Contains(rows[0], "owed before") || slices.Contains(rows[0], "ink") {
+		t.Errorf("the account of what is printed once more: %v %v", rows, err)
+	}
+	if err := os.Remove(filepath.Join(folder, "crop-desk-report-redo.xlsx")); err != nil {
+		t.Fatal(err)
+	}
+	c.says("/share", "What was printed once more is not in the account.", "The account")
 }
 
 // TestCopy: a message is copied by its button, or made ready to be where the browser forbids it.

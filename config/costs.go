@@ -1,0 +1,60 @@
+package config
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"tuckmark/config/measure"
+)
+
+// costs reads what a job costs besides its paper: a mapping of names, or texts "ink = 3.50 by area" between semicolons or in a list.
+func (r *reader) costs(v value, to *[]Cost) {
+	switch v.kind {
+	case scalar:
+		for _, item := range v.parted(strings.Split(v.text, ";")) {
+			r.cost(item, to)
+		}
+	case list:
+		for _, item := range v.list {
+			if r.shaped(item, takesText|takesMapping) {
+				r.costs(item, to)
+			}
+		}
+	case mapping:
+		for _, item := range v.parts {
+			if r.shaped(item, takesText) {
+				item.text = item.label + " = " + item.text
+				r.cost(item, to)
+			}
+		}
+	}
+}
+
+var sharedBy = regexp.MustCompile(`(?i)^(.*?)\s+(?:by|each|for each|per)\s+(\S+)$`)
+
+// cost reads "postage = 4.80 by person".
+func (r *reader) cost(v value, to *[]Cost) {
+	name, amount, ok := strings.Cut(v.text, "=")
+	c := Cost{Name: strings.Join(strings.Fields(name), " ")}
+	if !ok || c.Name == "" {
+		if strings.TrimSpace(v.text) != "" {
+			r.bad(v, measure.Quote(v.text)+" says not what costs how much", "", "write it as postage = 4.80, or postage = 4.80 by person")
+		}
+		return
+	}
+	one := v
+	one.text = strings.TrimSpace(amount)
+	if m := sharedBy.FindStringSubmatch(one.text); m != nil {
+		by := v
+		one.text, by.text = m[1], m[2]
+		choice(r, by, &c.By, []string{"by area", "by block", "by person"}, map[string]SharedBy{"area": ByArea, "block": ByBlock, "blocks": ByBlock, "person": ByPerson, "people": ByPerson})
+	}
+	r.text(value{label: v.label, at: v.at, text: c.Name}, &c.Name, 1, 30)
+	r.price(one, &c.Cents)
+	if slices.ContainsFunc(*to, func(o Cost) bool { return strings.EqualFold(o.Name, c.Name) }) {
+		r.bad(v, "the cost "+measure.Quote(c.Name)+" is given twice", "", "add the two up, or give one of them another name")
+		return
+	}
+	*to = append(*to, c)
+}

@@ -1,0 +1,85 @@
+package account
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Runs parts the blocks of a piece into those that a list names together: copies of one block in places that follow each other.
+func Runs(blocks []Spot) [][]Spot {
+	return chunks(blocks, func(a, b *Spot) bool { return a.Block.Block == b.Block.Block && a.First+1 == b.First })
+}
+
+// Copied are the owner's blocks, each with its copies.
+func (o *Owner) Copied() [][]Spot {
+	return chunks(o.Blocks, func(a, b *Spot) bool { return a.Block.Block == b.Block.Block })
+}
+
+// chunks parts a list where one does not go with the one before it.
+func chunks(list []Spot, together func(a, b *Spot) bool) (out [][]Spot) {
+	for len(list) > 0 {
+		n := 1
+		for n < len(list) && together(&list[n-1], &list[n]) {
+			n++
+		}
+		out, list = append(out, list[:n]), list[n:]
+	}
+	return out
+}
+
+// Where is pages on which copies of a block lie in the same places.
+type Where struct {
+	Pages  []int
+	Places string // "A-D, F"
+}
+
+// Places says where the copies of a block lie, page by page.
+func Places(copies []Spot) (out []Where) {
+	sorted := slices.Clone(copies)
+	slices.SortFunc(sorted, func(a, b Spot) int {
+		return cmp.Or(cmp.Compare(a.Piece.Page, b.Piece.Page), cmp.Compare(a.First, b.First))
+	})
+	for _, page := range chunks(sorted, func(a, b *Spot) bool { return a.Piece.Page == b.Piece.Page }) {
+		var names []string
+		for _, run := range Runs(page) {
+			names = append(names, placesOf(run[0].First, run[len(run)-1].First))
+		}
+		places := strings.Join(names, ", ")
+		if n := len(out); n > 0 && out[n-1].Places == places {
+			out[n-1].Pages = append(out[n-1].Pages, page[0].Piece.Page)
+		} else {
+			out = append(out, Where{[]int{page[0].Piece.Page}, places})
+		}
+	}
+	return out
+}
+
+// placesOf names places from one to another: "A-D", or "A".
+func placesOf(first, last int) string {
+	if first == last {
+		return Letter(first)
+	}
+	return Letter(first) + "-" + Letter(last)
+}
+
+// Ranges writes ascending numbers as a print dialogue takes them: "3-7, 9".
+func Ranges(pages []int) string {
+	var b strings.Builder
+	for i := 0; i < len(pages); {
+		j := i + 1
+		for j < len(pages) && pages[j] <= pages[j-1]+1 {
+			j++
+		}
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString(strconv.Itoa(pages[i]))
+		if pages[j-1] > pages[i] {
+			b.WriteString("-" + strconv.Itoa(pages[j-1]))
+		}
+		i = j
+	}
+	return b.String()
+}

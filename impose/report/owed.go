@@ -1,0 +1,96 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// What a redo calls what everyone owed before it: a column of its account, which tells an account of the whole job from one of a redo alone.
+const owedBefore = "owed before"
+
+// Run is the run that the report is of, with those that printed blocks again since, for the account of the next.
+func (e *Earlier) Run() *account.Run {
+	return &account.Run{Name: owedBefore, Owed: e.owed, Before: true}
+}
+
+// Since is what was printed again between an older report of the job and this one.
+func (e *Earlier) Since(older *Earlier) *account.Run {
+	run := &account.Run{Name: "printing again"}
+	for _, o := range e.owed {
+		for _, was := range older.owed {
+			if was.Owner == o.Owner {
+				o.Cents -= was.Cents
+			}
+		}
+		if o.Cents != 0 {
+			run.Owed = append(run.Owed, o)
+		}
+	}
+	return run
+}
+
+// readOwed adds up what everyone owes by the accounts of a report. An amount that cannot be read is a note.
+func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
+	byName := map[string]*table.Sheet{}
+	for _, s := range sheets {
+		byName[s.Name] = s
+	}
+	for n := 1; ; n++ {
+		name := accountSheet
+		if n > 1 {
+			name = fmt.Sprintf("%s %d", accountSheet, n)
+		}
+		s := byName[name]
+		if s == nil || len(s.Rows) == 0 {
+			return list
+		}
+		pay := slices.IndexFunc(s.Rows[0].Cells, func(c table.Cell) bool { return c.Text == headPay || strings.HasPrefix(c.Text, headPay+" (") })
+		if pay < 0 {
+			continue
+		}
+		if slices.ContainsFunc(s.Rows[0].Cells, func(c table.Cell) bool { return c.Text == owedBefore }) {
+			e.owed = nil
+		}
+		list = append(list, e.addOwed(s, s.Rows[0].Cells[pay].Col)...)
+	}
+}
+
+// addOwed adds the column of an account that says what to pay. Its rows end with the total, above an empty row.
+func (e *Earlier) addOwed(s *table.Sheet, pay int) (list problem.List) {
+	rows := s.Rows[1:]
+	for i := range rows {
+		if i > 0 && rows[i].N != rows[i-1].N+1 {
+			rows = rows[:i]
+			break
+		}
+	}
+	if n := len(rows) - 1; n >= 0 && textAt(&rows[n], 0) == totalRow {
+		rows = rows[:n]
+	}
+	for i := range rows {
+		c := rows[i].At(pay)
+		if c == nil {
+			continue
+		}
+		cents, ok := intake.Amount(c)
+		owner := textAt(&rows[i], 0)
+		if !ok {
+			list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: rows[i].N}, fmt.Sprintf("what %s owes cannot be read", owner),
+				fmt.Sprintf("“%s” is no amount", problem.Line(c.Text)), "the account is without it; enter an amount like 3.50 there to have it added")
+			continue
+		}
+		at := slices.IndexFunc(e.owed, func(o account.Owed) bool { return o.Owner == owner })
+		if at < 0 {
+			at = len(e.owed)
+			e.owed = append(e.owed, account.Owed{Owner: owner})
+		}
+		e.owed[at].Cents += cents
+	}
+	return list
+}
