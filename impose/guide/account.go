@@ -143,7 +143,7 @@ func (j *job) kept(p *pageWriter, title func(string)) {
 	}}
 	t.start(p)
 	for _, r := range rests {
-		t.row(p, "x", r.Stock, sizeDown(r.Size, j.unit), strconv.Itoa(r.Count), from(r))
+		t.row(p, "x", r.Stock, r.Size.Down(j.unit), strconv.Itoa(r.Count), from(r))
 	}
 	p.space(measure.Inch / 4)
 }
@@ -207,7 +207,7 @@ func (j *job) scrap(p *pageWriter, title func(string)) {
 		if u.shape > 0 {
 			good = "punching shapes up to " + shape(u.shape)
 		}
-		t.row(p, u.stock, good, strconv.Itoa(u.n), sizeDown(u.largest, j.unit))
+		t.row(p, u.stock, good, strconv.Itoa(u.n), u.largest.Down(j.unit))
 	}
 	p.space(measure.Inch / 4)
 }

@@ -58,7 +58,7 @@ func (j *job) source(p *plan.Piece) (noun, which string) {
 	case p.Source.Cut != nil:
 		noun = "panel"
 	case p.Source.Leftover:
-		noun, size = "leftover", sizeDown(p.Size(), j.unit)
+		noun, size = "leftover", p.Size().Down(j.unit)
 	}
 	return noun, size + name
 }
@@ -176,7 +176,7 @@ func (j *job) precut(p *pageWriter, t *table, c *account.Panels) {
 	const side = 14 * measure.Inch / 10
 	pic := newPicture(p.hand, c.Cutting, func(q *account.Part) wording {
 		if !q.Panel {
-			return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
+			return leftoverWording(q.Rect.Size().Down(j.unit))
 		}
 		return wording{tries: [][]string{{"print", exact(q.Rect.Size(), j.unit)}, {exact(q.Rect.Size(), j.unit)}, {"print"}}, style: small}
 	}, side, side)

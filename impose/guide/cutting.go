@@ -155,7 +155,7 @@ const mostTold = 5
 // each, in the order of the pages. Page numbers are not among it, for the guides are as long whatever these are; the list below has them, and the codes.
 func (j *job) wording(g *account.Group, q *account.Part) wording {
 	if q.Block == nil {
-		return leftoverWording(sizeDown(q.Rect.Size(), j.unit))
+		return leftoverWording(q.Rect.Size().Down(j.unit))
 	}
 	place, b := account.Letter(q.First), q.Block
 	var each, codes []string

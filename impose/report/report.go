@@ -86,7 +86,7 @@ func (b *book) blockColumns() []column[outcome] {
 			if o.Block.Turned {
 				size = size.Turn()
 			}
-			return size.About(b.unit.Ruler())
+			return size.Format(b.unit.Ruler())
 		}, nil),
 		either("Font", 14, text, func(o outcome) any { return o.Block.Setting.Face }, nil),
 		either("Type size (pt)", 9, length, func(o outcome) any { return o.Block.Setting.Size.Points() }, nil),
@@ -135,12 +135,12 @@ func (b *book) cuts() {
 		for i := range c.Lines {
 			l := &c.Lines[i]
 			s := l.Step
-			rows = append(rows, []any{stock, page, before, l.N, c.Take(l), s.Edge(), s.Set.About(b.unit.Ruler()), b.inUnit(s.Planned()), l.Times, s.FoundBy(), l.Gives()})
+			rows = append(rows, []any{stock, page, before, l.N, c.Take(l), s.Edge(), s.Set.Format(b.unit.Ruler()), b.inUnit(s.Planned()), l.Times, s.FoundBy(), l.Gives()})
 		}
 	}
 	for i := range b.Panels {
 		c := &b.Panels[i]
-		add(c.Stock, nil, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().About(b.unit.Ruler()), c.Cutting)
+		add(c.Stock, nil, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().Format(b.unit.Ruler()), c.Cutting)
 	}
 	for _, p := range b.Pieces {
 		add(p.Stock, p.Page, "", p.Cutting)

@@ -481,6 +481,6 @@ func (f *writer) example(l measure.Length) string {
 	if u := f.settings.Unit; u != measure.In {
 		l = l / measure.Millimetre * measure.Millimetre
 	}
-	said, _, _ := strings.Cut(l.About(f.settings.Unit), " "+f.settings.Unit.String())
+	said, _, _ := strings.Cut(l.Format(f.settings.Unit), " "+f.settings.Unit.String())
 	return said
 }
