@@ -43,7 +43,7 @@ func (j *openJob) pieces() (v piecesView) {
 		one.Facts = append(one.Facts, problem.Count(p.Whole.CutCount(), "cut"))
 		for leaf := range p.Whole.Leaves {
 			if leaf.Keep {
-				one.Facts = append(one.Facts, "keep "+leaf.Rect.Size().About(unit))
+				one.Facts = append(one.Facts, "keep "+leaf.Rect.Size().Down(unit))
 			}
 		}
 		v.List = append(v.List, one)
