@@ -287,13 +287,13 @@ func (r *reader) between(v value, unit measure.Unit, l, least, most measure.Leng
 	what := ""
 	switch {
 	case l > most:
-		what = "more than " + most.About(unit)
+		what = "more than " + most.Format(unit)
 	case l >= least:
 		return true
 	case least <= 1:
 		what = map[bool]string{true: "0", false: "less than 0"}[l == 0]
 	default:
-		what = "less than " + least.About(unit)
+		what = "less than " + least.Format(unit)
 	}
 	r.bad(v, measure.Quote(v.text)+" is "+what, "", "check the number and its unit; a bare number is in "+unit.Name())
 	return false

@@ -86,15 +86,15 @@ func (r *reader) limitsAgree(v value, p Printer) {
 	}
 	if p.Narrowest > p.Widest {
 		r.bad(where("widest", "narrowest"), fmt.Sprintf("the printer %s pulls nothing: its narrowest, %s, is more than its widest, %s",
-			measure.Quote(p.Name), p.Narrowest.About(u), p.Widest.About(u)), "", "give both narrowest and widest")
+			measure.Quote(p.Name), p.Narrowest.Format(u), p.Widest.Format(u)), "", "give both narrowest and widest")
 	}
 	if p.Shortest > p.Longest {
 		r.bad(where("longest", "shortest"), fmt.Sprintf("the printer %s pulls nothing: its shortest, %s, is more than its longest, %s",
-			measure.Quote(p.Name), p.Shortest.About(u), p.Longest.About(u)), "", "give both shortest and longest")
+			measure.Quote(p.Name), p.Shortest.Format(u), p.Longest.Format(u)), "", "give both shortest and longest")
 	}
 	if m := p.Margins; m.Left+m.Right >= p.Narrowest || m.Top+m.Bottom >= p.Shortest {
 		r.bad(where("margins", "narrowest", "shortest"), fmt.Sprintf("the margins of the printer %s leave nothing of its smallest piece, %s",
-			measure.Quote(p.Name), measure.Size{W: p.Narrowest, H: p.Shortest}.About(u)), "", "check the margins, narrowest and shortest")
+			measure.Quote(p.Name), measure.Size{W: p.Narrowest, H: p.Shortest}.Format(u)), "", "check the margins, narrowest and shortest")
 	}
 }
 
@@ -332,11 +332,11 @@ func (r *reader) checkWhole(s *Settings) {
 			v = r.smallest
 		}
 		r.bad(v, fmt.Sprintf("the smallest type size, %s, is more than the largest, %s",
-			s.Type.Smallest.About(measure.Pt), least.About(measure.Pt)), "", "check type: smallest and largest")
+			s.Type.Smallest.Format(measure.Pt), least.Format(measure.Pt)), "", "check type: smallest and largest")
 	}
 	if t := s.Trimmer; t.Longest > 0 && t.Holds >= t.Longest {
 		r.bad(r.holds, fmt.Sprintf("the trimmer holds no strip narrower than %s, and cuts no longer than %s",
-			t.Holds.About(r.unit), t.Longest.About(r.unit)), "", "check trimmer: holds and longest")
+			t.Holds.Format(r.unit), t.Longest.Format(r.unit)), "", "check trimmer: holds and longest")
 	}
 	for _, v := range r.stocks.list {
 		if name, ok := v.under("name"); ok {
@@ -364,7 +364,7 @@ func (r *reader) feeds(v value, t Stock, s *Settings) {
 		}
 		if !slices.ContainsFunc(takers, large) && t.Carrier == nil {
 			r.problems.Note(v.at, fmt.Sprintf("a sheet of %s of the stock %s is too small for every printer that takes it",
-				sheet.Size.About(r.unit), measure.Quote(t.Name)), "", "it will not be used")
+				sheet.Size.Format(r.unit), measure.Quote(t.Name)), "", "it will not be used")
 		}
 	}
 }

@@ -139,5 +139,5 @@ func (b *Block) sized(text string) (measure.Size, *problem.Problem) {
 		return measure.Size{W: b.Space.W, H: side}, nil
 	}
 	return size, &problem.Problem{What: fmt.Sprintf("%s is not a width and a height", measure.Quote(strings.TrimSpace(text))),
-		Hint: "give both, like " + measure.Size{W: 4 * measure.Inch, H: 2 * measure.Inch}.About(b.Unit)}
+		Hint: "give both, like " + measure.Size{W: 4 * measure.Inch, H: 2 * measure.Inch}.Format(b.Unit)}
 }

@@ -254,7 +254,7 @@ func (e *entry) fits(b *Block) {
 	}
 	if b.Ink().Empty() {
 		e.fail(col, "nothing of the space is left for the text", fmt.Sprintf("the blank border of %s takes all of %s",
-			measure.Quote(b.Stock), b.Space.Format(b.Unit)), "check the measures and their unit")
+			measure.Quote(b.Stock), b.Space.About(b.Unit)), "check the measures and their unit")
 		return
 	}
 	sizes := e.stockSizes[b.Stock]
@@ -277,11 +277,11 @@ func (e *entry) fits(b *Block) {
 	}
 	switch {
 	case !holds(b.Space):
-		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.Format(unit), measure.Quote(b.Stock)),
-			"its largest sheet is "+largest(sizes).Format(unit), hint)
+		e.fail(col, fmt.Sprintf("the space %s is larger than any sheet of %s", b.Space.About(unit), measure.Quote(b.Stock)),
+			"its largest sheet is "+largest(sizes).About(unit), hint)
 	case !holds(b.Trim()):
-		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().Format(unit),
-			measure.Quote(b.Stock)), "its largest sheet is "+largest(sizes).Format(unit), "make the tuck smaller, or choose a stock with larger sheets")
+		e.fail(col, fmt.Sprintf("with its tuck the block is %s, larger than any sheet of %s", b.Trim().About(unit),
+			measure.Quote(b.Stock)), "its largest sheet is "+largest(sizes).About(unit), "make the tuck smaller, or choose a stock with larger sheets")
 	}
 }
 

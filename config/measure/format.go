@@ -13,21 +13,38 @@ var digits = [...]int{In: 6, Mm: 5, Cm: 6, Pt: 5}
 // thirty-seconds ("4 1/2 in"), all else with as many decimals as it takes ("114.3 mm").
 func (l Length) Format(u Unit) string { return l.decimal(u, digits[u]) + " " + u.String() }
 
-// About prints a length for people to read off a ruler: as Format, but not finer than a hundredth of an inch or point,
-// or a tenth of a millimetre, where it is no whole number of thirty-seconds of an inch.
-func (l Length) About(u Unit) string { return l.decimal(u, coarse[u]) + " " + u.String() }
-
-var coarse = [...]int{In: 2, Mm: 1, Cm: 2, Pt: 2}
+// About prints a length for people to read off a ruler: the mark of a rule in u that is nearest, and of what lies beside it on which side,
+// as "a little over 8 1/8 in" (Unit.Read). Points, which no ruler shows, are printed to the hundredth, and what is less than nought as Format does.
+func (l Length) About(u Unit) string {
+	switch {
+	case u == Pt:
+		return l.decimal(u, 2) + " " + u.String()
+	case l < 0:
+		return l.Format(u)
+	}
+	shown, off := u.Read(l)
+	if shown == 0 && off != 0 {
+		return "less than " + (u.Graduation() / 2).Format(u)
+	}
+	return [...]string{"a little under ", "", "a little over "}[off+1] + shown.Format(u)
+}
 
 // Format prints a size so that ParseSize gives it back exactly: "4 1/2 x 2 in", the width first.
 func (s Size) Format(u Unit) string {
 	return s.W.decimal(u, digits[u]) + " x " + s.H.decimal(u, digits[u]) + " " + u.String()
 }
 
-// About prints a size for people to read, as Length.About does.
+// About prints a size for people to read, as Length.About does: "4 x 2 in", "a little over 8 1/8 in x 2 in".
 func (s Size) About(u Unit) string {
-	return s.W.decimal(u, coarse[u]) + " x " + s.H.decimal(u, coarse[u]) + " " + u.String()
+	w, h := s.W.About(u), s.H.About(u)
+	if u != Pt && (!u.Shows(s.W) || !u.Shows(s.H)) {
+		return w + " x " + h
+	}
+	return strings.TrimSuffix(w, " "+u.String()) + " x " + h
 }
+
+// Down prints a size to the rule of who measures in u, rounded down, so that what is said to be there really is: "4 x 7 1/2 in".
+func (s Size) Down(u Unit) string { return Size{u.Down(s.W), u.Down(s.H)}.Format(u.Ruler()) }
 
 // decimal is l in the unit, rounded to so many decimals at most.
 func (l Length) decimal(u Unit, decimals int) string {

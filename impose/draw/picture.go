@@ -127,7 +127,7 @@ func (d *Picture) Piece(b *strings.Builder, p *plan.Piece, show func(*typeset.Se
 		switch r := leaf.Rect; {
 		case leaf.Keep:
 			rect(b, r, `class="keep"`)
-			label(b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().About(d.Settings.Unit), r)
+			label(b, p, r.X+r.W/2, r.Y+r.H/2, "middle", r.Size().Down(d.Settings.Unit), r)
 		case leaf.Rest():
 			rect(b, r, `class="scrap" fill="url(#scrap)"`)
 		}

@@ -8,11 +8,6 @@ import (
 	"tuckmark/impose/account"
 )
 
-// sizeDown prints a size to the rule, rounded down: "4 x 7 1/2 in".
-func sizeDown(s measure.Size, u measure.Unit) string {
-	return measure.Size{W: u.Down(s.W), H: u.Down(s.H)}.Format(u.Ruler())
-}
-
 // exact prints a size as it was asked for: of sheets, which are what it says on the pack.
 func exact(s measure.Size, u measure.Unit) string { return s.About(u.Ruler()) }
 

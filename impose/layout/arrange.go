@@ -237,7 +237,8 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 
 // limits are what the trimmer can do, and what of a stock is worth keeping.
 func (a *arranger) limits(f feed) pack.Limits {
-	return pack.Limits{Longest: a.settings.Trimmer.Longest, Hold: a.settings.Trimmer.Holds, Keep: f.stillFeeds}
+	t := a.settings.Trimmer
+	return pack.Limits{Longest: t.Longest, Hold: t.Holds, Stack: t.Stack, Keep: f.stillFeeds}
 }
 
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.

@@ -97,7 +97,7 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 		}
 	}
 	if space := a.fittingSpace(job, b); !space.At(0, 0).Empty() {
-		ways = append(ways, "make the space no larger than "+space.About(b.Unit))
+		ways = append(ways, "make the space no larger than "+space.Down(b.Unit))
 	}
 	if len(ways) == 0 {
 		return "part the text over several blocks, or get a stock with larger sheets"

@@ -115,9 +115,9 @@ func sideAsked(b *intake.Block) string {
 	said := "The space, width x height"
 	switch w, h := b.Space.W, b.Space.H; {
 	case w <= 0 && h > 0:
-		said = "The width (the height is " + h.Format(b.Unit) + ")"
+		said = "The width (the height is " + h.About(b.Unit) + ")"
 	case h <= 0 && w > 0:
-		said = "The height (the width is " + w.Format(b.Unit) + ")"
+		said = "The height (the width is " + w.About(b.Unit) + ")"
 	}
 	return said + "; a number alone is in " + b.Unit.Name()
 }

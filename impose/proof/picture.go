@@ -138,7 +138,7 @@ func (v *pageView) sheets(in Input, d *drawing) {
 		var keep []string
 		for leaf := range p.Whole.Leaves {
 			if leaf.Keep {
-				keep = append(keep, leaf.Rect.Size().About(unit))
+				keep = append(keep, leaf.Rect.Size().Down(unit))
 				kept += leaf.Rect.Size().Area()
 			}
 		}

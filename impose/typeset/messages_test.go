@@ -52,7 +52,7 @@ func TestMessages(t *testing.T) {
 			b.Text[0][0].Text = "Our " + strings.Repeat("Donaudampfschiff", 5) + " trip"
 		}, "Journaling: note: “DonaudampfschiffDonaudampfschiffDonauda…” is wider than the space, and is broken; make the space at least 3 15/16 in wide (it is 3 in), or type a hyphen where it may be broken"},
 		{"too low", func(b *intake.Block) { b.Space.H = measure.Inch / 3 },
-			"Journaling: error: the space is too low for a line of 7 pt; make the space at least 3/8 in high (it is 0.333333 in), or allow type of 5.25 pt"},
+			"Journaling: error: the space is too low for a line of 7 pt; make the space at least 3/8 in high (it is a little under 11/32 in), or allow type of 5.25 pt"},
 		{"justified", func(b *intake.Block) {
 			b.Type.Align, b.Text[0][0].Text = config.Justified, texts[0][:120]
 		}, "Align: note: justified lines of about 29 letters get uneven spaces; lines set to both edges look even from 40 letters on; align the block left, or choose a narrower font"},

@@ -40,7 +40,7 @@ func (b *body) remarks(set *Setting) (list problem.List) {
 	if set.broken != "" {
 		space, inset := set.Block.Space, set.Block.Inset
 		list.Note(in(""), fmt.Sprintf("%s is wider than the space, and is broken", measure.Quote(set.broken)), "",
-			fmt.Sprintf("make the space at least %s wide (it is %s), or type a hyphen where it may be broken", aboutUp(set.unbroken+inset.Left+inset.Right, set.Block.Unit), space.W.Format(set.Block.Unit)))
+			fmt.Sprintf("make the space at least %s wide (it is %s), or type a hyphen where it may be broken", aboutUp(set.unbroken+inset.Left+inset.Right, set.Block.Unit), space.W.About(set.Block.Unit)))
 	}
 	if b.align == config.Justified && n < fewestLetters {
 		list.Note(in("Align"), fmt.Sprintf("justified lines of about %d letters get uneven spaces", n), "lines set to both edges look even from 40 letters on",

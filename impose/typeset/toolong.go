@@ -26,7 +26,7 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	if wide, word := t.widest(body, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
-				aboutUp(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.Format(unit))}
+				aboutUp(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.About(unit))}
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
 			f.Hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
 		}
@@ -34,7 +34,7 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	}
 	needed := t.needed(body, b, s, low)
 	high := roundUp(needed+b.Inset.Top+b.Inset.Bottom, unit)
-	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", high.Format(unit), b.Space.H.Format(unit))}
+	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", high.Format(unit), b.Space.H.About(unit))}
 	f := &problem.Problem{What: "the text is too long for its space, even at " + size}
 	drop := t.excess(body, b, s, low)
 	if drop > 0 {

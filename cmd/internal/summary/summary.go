@@ -136,7 +136,7 @@ func leftoversOf(j *impose.Job, stock string) string {
 	var names []string
 	kept := j.Plan.Kept(stock)
 	for _, k := range kept[:min(len(kept), most)] {
-		names = append(names, k.About(j.Settings.Unit))
+		names = append(names, k.Down(j.Settings.Unit))
 	}
 	if more := len(kept) - most; more > 0 {
 		names = append(names, fmt.Sprintf("%d more", more))

@@ -20,20 +20,19 @@ type sheetsView struct {
 }
 
 type piecesView struct {
-	Laid     bool
-	Version  string
-	Counts   string    // what the job comes to
-	Other    string    // what the other way to cut would give
-	Printing bool      // something is in the printer
-	Mend     int       // rows that cannot be set yet
-	Out      []outView // blocks without a place
-	Lacking  []string  // sheets that would have to be there
-	Told     []string  // what could not be kept where it lay
-	Held     []rowView
-	Kept     []string
-	Pressed  []press
-	Tried    *triedView
-	Stocks   []stockSheets
+	Laid    bool
+	Version string
+	Counts  string    // what the job comes to
+	Other   string    // what the other way to cut would give
+	Mend    int       // rows that cannot be set yet
+	Out     []outView // blocks without a place
+	Lacking []string  // sheets that would have to be there
+	Told    []string  // what could not be kept where it lay
+	Held    []rowView
+	Kept    []string
+	Pressed []press
+	Tried   *triedView
+	Stocks  []stockSheets
 }
 
 // rowView is a row by its code.
@@ -87,7 +86,7 @@ func (j *openJob) pieces() (v piecesView) {
 		return v
 	}
 	rows := rowsByID(j.book)
-	v.Laid, v.Version, v.Printing = true, n.version(), j.printing.runs()
+	v.Laid, v.Version = true, n.version()
 	v.Counts, v.Other = n.counts(), n.otherWay()
 	v.Pressed = j.standing(rows)
 	shown, version, hot := n, n.version(), ""
@@ -178,7 +177,7 @@ func stocksOnSheets(n *laid, version, hot string) (out []stockSheets) {
 		facts := []string{problem.Count(p.Whole.CutCount(), "cut")}
 		for leaf := range p.Whole.Leaves {
 			if leaf.Keep {
-				facts = append(facts, "keep "+leaf.Rect.Size().About(unit))
+				facts = append(facts, "keep "+leaf.Rect.Size().Down(unit))
 			}
 		}
 		one.Facts = strings.Join(facts, " · ")

@@ -57,7 +57,6 @@
     return running;
   };
   desk.on("laid", renew);
-  desk.on("print", renew);
   desk.on("back", renew);
 
   const act = async (path, what, says) => {
