@@ -125,7 +125,7 @@ func (b *Book) untaken(inputs []string) (found problem.List) {
 	}
 	for _, f := range filesAmong(inputs) {
 		if !slices.Contains(known, f.digest) {
-			found.Add(problem.Place{File: f.name}, "what the file holds now is not in the job", "it was changed after its rows were taken in, or was not given then; the job lives in its own workbook",
+			found.Add(problem.Place{File: f.name}, "what "+measure.Quote(f.name)+" holds now is not in the job", "it was changed after its rows were taken in, or was not given then; the job lives in its own workbook",
 				"copy the rows that are new and paste them here with “Add from a file or a paste”, or give the file another name to begin another job")
 		}
 	}
