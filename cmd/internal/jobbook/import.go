@@ -18,12 +18,19 @@ import (
 	"tuckmark/intake/table"
 )
 
-// PathFor is the workbook that files and folders are imported to: a book's own among them, else the one beside the first.
+// PathFor is the workbook that files and folders are imported to: a book's own among them, else the one beside the first. Where a link has its name, it
+// is the workbook that the link leads to: its journal lies beside that.
 func PathFor(inputs []string) string {
+	path := naming.Beside(inputs[0], Ending)
 	if i := slices.IndexFunc(inputs, IsBook); i >= 0 {
-		return inputs[i]
+		path = inputs[i]
 	}
-	return naming.Beside(inputs[0], Ending)
+	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		if real, err := filepath.EvalSymlinks(path); err == nil && IsBook(real) {
+			return real
+		}
+	}
+	return path
 }
 
 // Import opens the book of the files and folders at the paths. One of them that is a book's workbook is opened, and else the book that
@@ -46,14 +53,8 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	if found.Errors() > 0 && len(changes) == 0 {
 		return nil, nil, found, &found[slices.IndexFunc(found, func(p problem.Problem) bool { return p.Severity == problem.Error })]
 	}
-	b, err := New(path, s)
-	if err != nil {
-		return nil, nil, found, err
-	}
-	if _, err := b.Do(changes...); err != nil {
-		return nil, nil, found, errors.Join(err, b.Close())
-	}
-	return b, nil, found, nil
+	b, err := New(path, s, changes...)
+	return b, nil, found, err
 }
 
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.

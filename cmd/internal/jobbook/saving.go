@@ -9,6 +9,7 @@ import (
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/intake/form"
+	"tuckmark/intake/table"
 )
 
 // The book is kept by the clock: what was done is saved within a second, and the workbook is looked at, whether another program has changed it.
@@ -128,17 +129,26 @@ func (b *Book) unsaved(p *problem.Problem) error {
 }
 
 // desk is the book as its workbook has it.
-func (b *Book) desk() *form.Desk {
-	d := &form.Desk{State: []string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, Unit: b.unit}
+func (b *Book) desk() *form.Desk { return b.deskOf(b.now) }
+
+// deskOf is the same for another state of the rows.
+func (b *Book) deskOf(now *state) *form.Desk {
+	d := &form.Desk{State: append([]string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, b.history.trail()...), Unit: b.unit}
 	for i, to := range []*form.DeskSheet{&d.Journaling, &d.Paper} {
-		to.Columns = b.now.Columns[i]
-		to.Rows = make([]form.DeskRow, len(b.now.Rows[i]))
-		for k, r := range b.now.Rows[i] {
+		to.Columns = now.Columns[i]
+		to.Rows = make([]form.DeskRow, len(now.Rows[i]))
+		for k, r := range now.Rows[i] {
 			to.Rows[k] = form.DeskRow{ID: r.ID, Code: b.codes[r.ID], Cells: r.Cells}
 		}
 	}
 	return d
 }
+
+// beforeTrail is how many texts stand before the trail in the state that a workbook says it shows: name, revision, unit.
+const beforeTrail = 3
+
+// trailOf is the trail of the state that a workbook says it shows.
+func trailOf(f *table.File) []string { return f.State[min(beforeTrail, len(f.State)):] }
 
 // remember notes how the workbook looks from outside, so that a change of it is seen.
 func (b *Book) remember() {
@@ -176,9 +186,6 @@ func (b *Book) Leave() error {
 	var err error
 	if b.retry = (time.Time{}); b.behind {
 		err = b.rewrite()
-	}
-	if b.journal != nil {
-		b.journal.Close()
 	}
 	if b.unlock != nil {
 		b.unlock()

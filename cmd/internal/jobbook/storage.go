@@ -44,6 +44,7 @@ type whole struct {
 	Name      string            `json:"name"`
 	Unit      string            `json:"unit"`
 	Revision  Revision          `json:"revision"`
+	Marks     []string          `json:"marks,omitempty"`
 	Rows      [sheets][]Row     `json:"rows"`
 	Columns   [sheets][]string  `json:"columns"`
 	Codes     map[string]string `json:"codes,omitempty"`
@@ -75,7 +76,9 @@ func (b *Book) log(r record) error {
 	if b.behind || b.journal == nil || b.journal.Size() > mostJournal+2*int64(b.now.size) {
 		return b.rewrite()
 	}
-	if err := b.journal.Append(encode(r)); err != nil {
+	if err := b.journal.Append(encode(r)); errors.Is(err, journal.ErrGone) {
+		return b.rewrite()
+	} else if err != nil {
 		b.behind = true
 		return b.failed(b.unkept(err))
 	}
@@ -127,7 +130,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -160,7 +163,7 @@ func (b *Book) replayed(r *record) bool {
 		w := r.Whole
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
 		b.shown = shown{version: w.Saved}
-		*h = history{first: w.Revision, last: w.Revision, start: s}
+		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks}
 	case b.now == nil:
 		return false // the first record is a whole one
 	}
