@@ -264,6 +264,16 @@ func (n *laid) toMend() (count int) {
 	return count
 }
 
+// withoutPlace is how many rows are set and to be mended all the same: they found no place on the paper.
+func (n *laid) withoutPlace() (count int) {
+	for _, r := range n.rows {
+		if r.set != nil && r.toMend() {
+			count++
+		}
+	}
+	return count
+}
+
 // foot is what the line at the foot says: numbers with their words, and how final they are.
 type foot struct {
 	Counts [][3]any `json:"counts"` // number, word, whether it is something to mend
