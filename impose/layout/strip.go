@@ -58,7 +58,7 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 		from.Cut, from.Panel = sheet, panels[best.panel]
 		a.plan.Sheets = append(a.plan.Sheets, sheet)
 	}
-	p := a.makePiece(stock.Name, best.on, from, best.tree, []copyOf{{set, 1}})
+	p := a.makePiece(stock.Name, best.on, from, best.tree, []copyOf{{set: set, n: 1}})
 	if !f.printers[best.on.Printer].Feeds(p.Size()) {
 		_, p.Carrier = f.ride(p.Size())
 	}
