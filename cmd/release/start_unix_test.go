@@ -66,9 +66,10 @@ func TestStarter(t *testing.T) {
 			}
 			start := filepath.Join(dir, "Start tuckmark")
 			put(start, string(data), 0o755)
-			for way, cmd := range map[string]*exec.Cmd{"as a script": exec.Command(start), "as starter runs it": exec.Command("/bin/sh", "-c", string(data), start)} {
-				cmd.Env = []string{"PATH=" + path, "CDPATH=/"}
-				cmd.Dir = "/"
+			for way, cmd := range map[string]*exec.Cmd{"as a script": exec.Command(start), "as starter runs it": exec.Command("/bin/sh", "-c", string(data), start),
+				"by a part of its path": exec.Command("/bin/sh", "-c", string(data), filepath.Join(filepath.Base(dir), "Start tuckmark"))} {
+				cmd.Dir = filepath.Dir(dir)
+				cmd.Env = []string{"PATH=" + path, "CDPATH=" + cmd.Dir} // for which cd says where it went
 				out, err := cmd.CombinedOutput()
 				if c.says != "" {
 					if err == nil || !strings.Contains(string(out), "shown: ") || !strings.Contains(string(out), c.says) {
