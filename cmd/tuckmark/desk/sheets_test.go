@@ -291,7 +291,6 @@ func TestTry(t *testing.T) {
 	if cellsOf(c) != rows {
 		t.Error("it is not taken back")
 	}
-	_, version, _ = c.sheetsNow(time.Second)
 	look(`{"Stock":"plain paper"}`)
 	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Journaling":"Otherwise"}}`, id))
 	c.sheetsAfter(version)
@@ -394,7 +393,8 @@ func TestSheetsStory(t *testing.T) {
 	}
 }
 
-// TestShotsOfSheets writes pictures of the sheets with what can be pressed into DESK_SHOTS: as they are, a block in hand, and what is tried.
+// TestShotsOfSheets writes pictures of the sheets with what can be pressed into DESK_SHOTS: as they are, a block in hand, what is tried, and
+// what is held back and finds no paper.
 func TestShotsOfSheets(t *testing.T) {
 	folder := os.Getenv("DESK_SHOTS")
 	if folder == "" {
@@ -431,4 +431,11 @@ func TestShotsOfSheets(t *testing.T) {
 	b.JS(`{const s = document.getElementById("hand-Stock"); s.value = "cardstock"; document.querySelector("#hand-form button.main").click();}`)
 	until(t, b, `document.querySelector(".tried [data-keep]")`)
 	shoot("tried")
+	b.JS(`document.querySelector(".tried [data-keep]").click()`)
+	until(t, b, laidAll+` && document.querySelector("[data-back]") && document.querySelector("[data-way]")`)
+	b.JS(`document.querySelector("[data-way]").click()`)
+	until(t, b, `document.querySelector("[data-print-again]")`)
+	b.JS(`desk.act("/add", {sheet: "paper", after: "", cells: {Stock: "cardstock", Width: "8 1/2", Height: "11", Count: "1"}})`)
+	until(t, b, laidAll+` && document.querySelector("#out-h") && document.querySelector("[data-way], [aria-labelledby=out-h] p b")`)
+	shoot("out")
 }
