@@ -187,9 +187,6 @@ func (b *Book) Leave() error {
 	if b.retry = (time.Time{}); b.behind {
 		err = b.rewrite()
 	}
-	if b.journal != nil {
-		b.journal.Close()
-	}
 	if b.unlock != nil {
 		b.unlock()
 	}

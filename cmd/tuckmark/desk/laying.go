@@ -294,11 +294,21 @@ func (n *laid) toMend() (count int) {
 	return count
 }
 
+// withoutPlace is how many rows are set and held back all the same, by nobody's wish: they found no place on the paper.
+func (n *laid) withoutPlace() (count int) {
+	for _, r := range n.rows {
+		if r.set != nil && len(r.held) > 0 {
+			count++
+		}
+	}
+	return count
+}
+
 // tally is what a layout comes to.
 type tally struct {
 	Blocks, Sheets, Pieces, Cuts, Unmarked, Strokes int
 	Cents                                           int64
-	Out                                             int // rows without a place that nobody holds back
+	Out                                             int // rows without a place
 }
 
 func (n *laid) tally() (t tally) {
@@ -317,11 +327,7 @@ func (n *laid) tally() (t tally) {
 	if t.Strokes = t.Cuts; n.job.Settings.Trimmer.Stack > 1 {
 		t.Strokes = account.Of(p, n.job.Settings, nil).Strokes()
 	}
-	for _, r := range n.rows {
-		if r.set != nil && len(r.held) > 0 {
-			t.Out++
-		}
-	}
+	t.Out = n.withoutPlace()
 	return t
 }
 
