@@ -3,6 +3,7 @@ package layout
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -99,10 +100,40 @@ func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []int
 	}
 	l.lay(f, set, a.refuse)
 	l.acceptPacking(f, offered{}, nil, pack.Job{}, pack.Answer{}) // sheets to which nothing comes
-	a.plan.Pieces = append(a.plan.Pieces[:first:first], f.share(a.plan.Pieces[first:])...)
+	a.plan.Pieces = append(a.plan.Pieces[:first:first], alikeTogether(f.share(a.plan.Pieces[first:]))...)
 	if l.use.Stock != "" {
 		a.plan.Stocks = append(a.plan.Stocks, l.finish())
 	}
+}
+
+// alikeTogether has the pieces that are cut alike follow each other, each behind the first like it. Those that ride stay on their carriers.
+func alikeTogether(pieces []*plan.Piece) []*plan.Piece {
+	type likeness struct {
+		printer, name, cuts string
+		leftover            bool
+	}
+	first := map[likeness]int{}
+	order := map[*plan.Piece]int{}
+	for i, p := range pieces {
+		if p.Carrier != nil {
+			return pieces
+		}
+		like := likeness{p.Printer, p.Source.Name, cutsIn(p.Whole), p.Source.Leftover}
+		if _, ok := first[like]; !ok {
+			first[like] = i
+		}
+		order[p] = first[like]
+	}
+	slices.SortStableFunc(pieces, func(a, b *plan.Piece) int { return cmp.Compare(order[a], order[b]) })
+	return pieces
+}
+
+// cutsIn is a text that is equal for parts that are cut alike.
+func cutsIn(p *plan.Part) string {
+	if p.Cut == nil {
+		return fmt.Sprint(p.Rect, p.Block != nil, p.Keep)
+	}
+	return fmt.Sprint("(", p.Cut.Axis, p.Cut.At, cutsIn(p.Cut.Near), cutsIn(p.Cut.Far), ")")
 }
 
 func copiesOf(set []*typeset.Setting) (n int) {
