@@ -33,8 +33,7 @@ func (r *reader) resolve(s *Settings) {
 	r.crossNames(s)
 }
 
-// scissors has what holds without a trimmer: none of its limits, and a gap that scissors pass (common practice: two fingers' breadth is too
-// much, and less than a quarter of an inch tears).
+// scissors has what holds without a trimmer: none of its limits, and a gap that scissors pass (3/8 in: from memory).
 func (r *reader) scissors(s *Settings) {
 	s.Trimmer = Trimmer{Stack: 1, Scissors: true}
 	if r.ownGap {

@@ -83,6 +83,11 @@ func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
 			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
 		}
 	}
+	for leaf := range p.Whole.Leaves {
+		for _, m := range leaf.Outline {
+			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+		}
+	}
 	for _, b := range p.Blocks() {
 		page.Texts = append(page.Texts, d.Block(b.Block.Setting, b.Rect, b.Block.Turned)...)
 	}

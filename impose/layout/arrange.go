@@ -144,6 +144,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
 			job, answer = l.fewerRuns(f, job, answer)
+			job, answer = l.apart(job, answer)
 			l.acceptPacking(f, offered, copies, job, answer)
 			break
 		}
@@ -168,8 +169,12 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 // be used come back parallel to the job's.
 func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (pack.Job, []copyOf, []int) {
 	s := a.settings
+	gap, auto := gapOf(s), s.Gap.Auto
+	if auto && s.Trimmer.Scissors { // apart finds it
+		gap, auto = 0, false
+	}
 	job := pack.Job{
-		Gap: gapOf(s), Auto: s.Gap.Auto, Effort: s.Effort,
+		Gap: gap, Auto: auto, Effort: s.Effort,
 		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
 		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.stillFeeds},
 	}
@@ -380,6 +385,10 @@ func (a *arranger) makePiece(stock string, on pack.Piece, from plan.Source, tree
 		leaf.Block = copies[n.Item].lie(n)
 	})
 	m := newMarker(p.Whole, a.settings.Mark, on)
+	if a.settings.Trimmer.Scissors {
+		m.outlined(p.Whole)
+		return p
+	}
 	for q := range p.Whole.Cuts {
 		q.Cut.Marks = m.of(q)
 	}
