@@ -73,12 +73,9 @@ func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
 		return nil, &BrokenPlan{faults}
 	}
 	d := draw.Drawer{Library: j.Fonts}
-	var pdf, file bytes.Buffer
-	if err := j.Plan.WriteFile(&file); err != nil {
+	var pdf bytes.Buffer
+	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.LanguageTag(), Plan: j.Plan.WriteFile, Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
 		return nil, err
 	}
-	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.LanguageTag(), Plan: file.Bytes(), Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
-		return nil, err
-	}
-	return &Files{PDF: pdf.Bytes(), Plan: file.Bytes()}, ctx.Err()
+	return &Files{PDF: pdf.Bytes()}, ctx.Err()
 }

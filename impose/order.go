@@ -61,11 +61,3 @@ func (j *Job) Ready() int {
 	}
 	return n
 }
-
-// Copies is how many blocks there are beside the first of each row.
-func (j *Job) Copies() (n int) {
-	for i := range j.Blocks {
-		n += j.Blocks[i].Copies - 1
-	}
-	return n
-}

@@ -24,7 +24,7 @@ func (b *BrokenPlan) Error() string {
 	return "the plan breaks a promise: " + strings.Join(b.Faults, "; ")
 }
 
-// drawn is the pages of a job. They take much room on a large job.
+// drawn is the pages of a job.
 type drawn struct {
 	account *account.Account
 	guides  []press.Page
@@ -36,7 +36,6 @@ type Files struct {
 	PDF    []byte
 	Guides int    // pages of guides that it begins with
 	Report []byte // the workbook; nil for a note
-	Plan   []byte // as JSON
 	Stocks []StockFile
 }
 
@@ -91,18 +90,13 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	}
 	d := j.drawn
 	out := &Files{Guides: len(d.guides)}
-	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...), Stop: stop(ctx)}
+	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...), Plan: j.Plan.WriteFile, Stop: stop(ctx)}
 	pages := len(d.guides) + j.Plan.Pages()
-	var pdf, book, plan bytes.Buffer
-	if err := j.Plan.WriteFile(&plan); err != nil {
-		return nil, err
-	}
-	out.Plan, doc.Plan = plan.Bytes(), plan.Bytes()
+	var pdf, book bytes.Buffer
 	if err := press.Write(&pdf, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 		return nil, cmp.Or(ctx.Err(), err)
 	}
 	out.PDF = pdf.Bytes()
-	d.guides, doc.Sections = nil, nil // the report is made without them
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer

@@ -9,6 +9,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake/table"
 )
 
@@ -27,6 +28,7 @@ func (e *entry) build() {
 	if e.spaced && e.stocked {
 		e.fits(&b)
 	}
+	e.beyond(&b)
 	if c, col := e.cell(asNote); c != nil && !c.Covered {
 		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
 	}
@@ -39,6 +41,7 @@ func (e *entry) build() {
 		return
 	}
 	e.rows[b.Place.File]++
+	e.copied += b.Copies
 	e.doubts(&b)
 	e.job.Blocks = append(e.job.Blocks, b)
 }
@@ -361,6 +364,23 @@ func (e *entry) copies(b *Block) {
 	default:
 		b.Copies = n
 	}
+}
+
+// mostCopies is how many blocks a run makes, each counted as often as it is asked for: a few thousand sheets of paper, and what 10 seconds and 400 MB
+// suffice for.
+const mostCopies = 100_000
+
+// beyond holds back a row for which a run has no more room.
+func (e *entry) beyond(b *Block) {
+	if e.copied+b.Copies <= mostCopies || len(e.wrong) > 0 {
+		return
+	}
+	_, col := e.cell(asCopies)
+	p := problem.Problem{Place: e.place(col), Kind: problem.ForOrganiser, What: "these are too many copies for one run, which makes 100,000 blocks at most",
+		Cause: "each copy counts, and the rows before have the room",
+		Hint:  "print in parts, with these rows in a file of their own and in another run, or ask for fewer copies"}
+	e.wrong = append(e.wrong, p.What)
+	e.sheet.problems = append(e.sheet.problems, p)
 }
 
 // doubts asks about what may be forgotten or double; nothing of it holds the block back.

@@ -246,3 +246,21 @@ func TestSheetsLieEitherWay(t *testing.T) {
 		}
 	}
 }
+
+// TestMostCopies: a run makes 100,000 blocks, each copy counted. The rows beyond are held, and named; a row after them that has room is not.
+func TestMostCopies(t *testing.T) {
+	table := "Name,Journaling,Width,Height,Copies\n" + strings.Repeat("Marie,\"Rain in Larvik, May 2026.\",1,1,999\n", 103) + "Marie,\"Sun in Larvik, May 2026.\",1,1,100\n"
+	job, problems := read(t, "a.csv", table)
+	n := 0
+	for _, b := range job.Blocks {
+		n += b.Copies
+	}
+	if n != 100_000 || len(job.Held) != 3 || problems.Errors() != 3 || count(problems, "too many copies for one run") != 3 || job.Held[0].Place.Row != 102 {
+		t.Errorf("%d blocks, %d rows held, the first %d: %s", n, len(job.Held), job.Held[0].Place.Row, intaketest.Say(problems))
+	}
+	for _, p := range problems {
+		if p.Severity == problem.Error && (p.Place.Cell == "" || p.Kind != problem.ForOrganiser || !strings.Contains(p.Hint, "in parts")) {
+			t.Errorf("%+v", p)
+		}
+	}
+}

@@ -32,6 +32,7 @@ type builder struct {
 	twins      []twin
 	rows       map[string]int  // rows with a block, by file
 	told       map[string]bool // notes that are said once a file
+	copied     int             // blocks so far, each as often as it is asked for
 	stockSizes map[string][]measure.Size
 	above      map[*Sheet]string      // the last name of a sheet
 	inks       map[string]foundColour // colours looked up

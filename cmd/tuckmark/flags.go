@@ -124,7 +124,7 @@ func (w *jobFlags) prepare(c *cobra.Command, ui *ui, inputs []string, writes ...
 	if err := j.Read(c.Context(), inputs, w.paper); err != nil {
 		return nil, err
 	}
-	host.LimitMemory(len(j.Blocks), j.Copies())
+	host.LimitMemory(len(j.Blocks))
 	for _, f := range w.answers {
 		data, p := findings.ReadAnswers(f)
 		if p != nil {

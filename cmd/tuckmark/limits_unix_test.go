@@ -44,8 +44,8 @@ var (
 	mixed = append([]string{"שלום", "ספר", "كتاب", "ليل", "12", "3.5", "(", ")"}, latin...)
 )
 
-// Nothing of less than a megabyte takes more than ten seconds of two processors, or 400 MB, to be checked or refused; nor do 20 MB take more
-// than 500 MB (with LONG_TESTS=1).
+// Nothing of less than a megabyte takes more than ten seconds of two processors, or 400 MB, to be checked or refused, nor as many copies to be made
+// as a run makes; nor do 20 MB take more than 500 MB (with LONG_TESTS=1).
 func TestSmallFilesCostLittle(t *testing.T) {
 	if raced {
 		t.Skip("the race detector takes memory and time of its own")
@@ -57,10 +57,11 @@ func TestSmallFilesCostLittle(t *testing.T) {
 		}
 		return head
 	}
-	cases := []struct {
+	type costly struct {
 		name, path string
 		mb         int
-	}{
+	}
+	cases := []costly{
 		{"copies", rows(t, "copies", "Name,Journaling,Width,Height,Copies", 100, func(_ *rand.Rand, i int) string {
 			return fmt.Sprintf("P,Plums in Larvik 1987. %d,1,1,999", i)
 		}), 400},
@@ -91,15 +92,21 @@ func TestSmallFilesCostLittle(t *testing.T) {
 		{"headings", rows(t, "headings", heading(often(3000, 9000)), 3, func(_ *rand.Rand, i int) string { return "P,Plums,4,2" + strings.Repeat(",x", often(3000, 9000)) }), 400},
 	}
 	if long() {
-		cases = append(cases, struct {
-			name, path string
-			mb         int
-		}{"20 MB", rows(t, "large", "Name,Journaling,Width,Height", 40000, func(r *rand.Rand, i int) string {
+		cases = append(cases, costly{"20 MB", rows(t, "large", "Name,Journaling,Width,Height", 40000, func(r *rand.Rand, i int) string {
 			return fmt.Sprintf("P%d,%s %d,4,2", i%50, prose(r, 490, latin...), i)
 		}), 500})
 	}
+	cases = append(cases, costly{"make: copies", rows(t, "made", "Name,Journaling,Width,Height,Copies", often(20, 100), func(_ *rand.Rand, i int) string {
+		return fmt.Sprintf("P,Plums in Larvik 1987. %d,1,1,999", i)
+	}), often(200, 400)}, costly{"more copies than a run makes", rows(t, "beyond", "Name,Journaling,Width,Height,Copies", often(1000, 30_000), func(_ *rand.Rand, i int) string {
+		return fmt.Sprintf("P,Plums %d,1,1,999", i)
+	}), 400})
 	for _, c := range cases {
-		cmd := subprocess(t, "check", c.path)
+		command := []string{"check", c.path}
+		if strings.HasPrefix(c.name, "make: ") {
+			command = []string{"make", c.path, "-o", filepath.Join(t.TempDir(), "x.pdf")}
+		}
+		cmd := subprocess(t, command...)
 		out, err := cmd.CombinedOutput()
 		s := cmd.ProcessState
 		if code := s.ExitCode(); code != exitDone && code != exitInput {

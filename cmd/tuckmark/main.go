@@ -45,7 +45,7 @@ func main() {
 		fmt.Fprint(os.Stderr, "tuckmark: this user may have too few files open at once; nothing was written\n  to do: allow more (`ulimit -n 256`), or close other programs\n")
 		os.Exit(exitFile)
 	}
-	host.LimitMemory(0, 0)
+	host.LimitMemory(0)
 	gone := make(chan os.Signal, 1)
 	host.NotifyEnd(gone)
 	go func() {

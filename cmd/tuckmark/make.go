@@ -84,6 +84,15 @@ func (t *targets) complete(first string) {
 	t.report = cmp.Or(t.report, naming.Beside(t.pdf, "-report.xlsx"))
 }
 
+// planFile is the plan's file, if it is wanted.
+func (t *targets) planFile(p *plan.Plan) save.File {
+	var data bytes.Buffer
+	if t.plan != "" {
+		_ = p.WriteFile(&data) // a buffer takes all
+	}
+	return save.File{Flag: "--plan", Path: t.plan, Data: data.Bytes()}
+}
+
 // write makes the files of a job and saves them, all or none.
 func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) error {
 	made, err := func() (*impose.Files, error) {
@@ -96,7 +105,7 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	if err != nil {
 		return ui.writeFailed(err, j, to, w.guard)
 	}
-	files := []save.File{{Flag: "--plan", Path: to.plan, Data: made.Plan}, {Flag: "--report", Path: to.report, Data: made.Report}}
+	files := []save.File{to.planFile(j.Plan), {Flag: "--report", Path: to.report, Data: made.Report}}
 	var stocks []string
 	for _, s := range made.Stocks {
 		stocks = append(stocks, s.Stock)
@@ -138,9 +147,8 @@ func (u *ui) writeFailed(err error, j *impose.Job, to targets, g save.Guard) err
 // brokenPlan tells of a plan that breaks a promise. Nothing is printed by it; it is kept, so that the fault can be found.
 func (u *ui) brokenPlan(p *plan.Plan, faults []string, to targets, g save.Guard) error {
 	to.plan = cmp.Or(to.plan, naming.Beside(to.pdf, "-faulty-plan.json"))
-	var file bytes.Buffer
 	kept := "the plan"
-	if err := p.WriteFile(&file); err == nil && u.save(g, save.File{Flag: "--plan", Path: to.plan, Data: file.Bytes()}) == nil {
+	if u.save(g, to.planFile(p)) == nil {
 		kept = to.plan
 	}
 	fmt.Fprintf(u.err, `error: the plan breaks a promise, so nothing is printed by it: this is a fault of tuckmark, not yours

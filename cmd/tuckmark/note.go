@@ -123,7 +123,7 @@ func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []st
 	if err != nil {
 		return ui.writeFailed(err, j, to, w.guard)
 	}
-	files := []save.File{{Flag: "--plan", Path: to.plan, Data: made.Plan}, {Flag: "-o", Path: to.pdf, Data: made.PDF, Stays: "a note that is still to be printed"}}
+	files := []save.File{to.planFile(j.Plan), {Flag: "-o", Path: to.pdf, Data: made.PDF, Stays: "a note that is still to be printed"}}
 	p := save.Create(files, w.guard)
 	for !named && save.IsThere(p) { // another note was faster
 		files[1].Path = naming.Free("note.pdf")

@@ -154,13 +154,14 @@ const hairWidth = measure.Inch / 32
 
 // set finds the trimmer's setting for every cut. A setting is a whole number of graduations, so the parts come out a
 // little larger or smaller than planned, and errors would add up along a row of blocks. Therefore the cuts are made on
-// paper first: each setting is chosen, from either edge, for what the part really measures by then, so that the error
-// falls where it does least harm - on waste, on a leftover, else shared out. Where blocks would still come out wrong by
-// more than a hair, the rule is read to half a graduation.
+// paper first: each setting is chosen for what the part really measures by then, so that the error falls where it does
+// least harm - on waste, on a leftover, else shared out. The near edge lies against the fence where it makes no difference:
+// the part behind it comes out as it is set, and what the sheet itself is out of true falls on what is left last. Where
+// blocks would still come out wrong by more than a hair, the rule is read to half a graduation.
 func (c *Cutting) set(graduation, holds measure.Length) {
 	for _, g := range []measure.Length{graduation, graduation / 2} {
 		c.Worst = 0
-		real := map[*Part]measure.Size{c.Whole: c.Whole.Rect.Size()}
+		real := map[*Part]measured{c.Whole: {Size: c.Whole.Rect.Size(), raw: [2]bool{true, true}}}
 		for i := range c.Steps {
 			c.Steps[i].choose(g, holds, real)
 		}
@@ -173,14 +174,20 @@ func (c *Cutting) set(graduation, holds measure.Length) {
 	}
 }
 
+// measured is what a part measures once it is cut off.
+type measured struct {
+	measure.Size
+	raw [2]bool // by the axis of the cuts: one of its edges at least is the sheet's own, so that it has what the sheet is out of true
+}
+
 // choose sets one cut: real holds what the parts measure so far.
-func (s *Step) choose(g, holds measure.Length, real map[*Part]measure.Size) {
+func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 	p, down := s.Of, s.down()
-	whole := along(real[p], down)
+	whole, raw := along(real[p].Size, down), real[p].raw[s.Of.Cut.Axis]
 	near, far := along(p.Near.Rect.Size(), down), along(p.Far.Rect.Size(), down)
 	tightNear, tightFar := p.Near.tight(down), p.Far.tight(down)
 
-	type rank [4]measure.Length // worst first: real harm, a part too thin to hold, any harm, any error
+	type rank [6]measure.Length // worst first: real harm, a part too thin to hold, the sheet's own error on blocks, the far edge, any harm, any error
 	best, found := rank{}, false
 	consider := func(fromFar, skip bool, set, errNear, errFar measure.Length) {
 		var harm measure.Length
@@ -190,12 +197,18 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measure.Size) {
 		if tightFar {
 			harm = max(harm, abs(errFar))
 		}
-		r := rank{0, 0, harm, abs(errNear) + abs(errFar)}
+		r := rank{0, 0, 0, 0, harm, abs(errNear) + abs(errFar)}
 		if harm > measure.Inch/64 {
 			r[0] = harm
 		}
 		if set < holds {
 			r[1] = 1 // the part against the fence should be one that the trimmer can hold
+		}
+		if raw && (fromFar && tightNear || !fromFar && tightFar) {
+			r[2] = 1
+		}
+		if fromFar {
+			r[3] = 1
 		}
 		if !found || slices.Compare(r[:], best[:]) < 0 {
 			best, found = r, true
@@ -224,6 +237,8 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measure.Size) {
 		s.Far, s.Skip, s.Set = false, false, near
 	}
 	a, b := real[p], real[p]
+	a.raw[s.Of.Cut.Axis] = raw && (s.Far || s.Skip)
+	b.raw[s.Of.Cut.Axis] = raw && (!s.Far || s.Skip)
 	n := s.Set
 	switch {
 	case s.Skip && s.Far:

@@ -14,6 +14,7 @@ type Line struct {
 	Step  *Step   // its first cut
 	Times int     // how often each part is cut so, one cut after the other
 	Parts []*Part // that are cut so
+	Among bool    // parts of the same size that are cut otherwise: those of the line are neighbours, and named from the first to the last
 }
 
 // Take names what is cut.
@@ -22,6 +23,8 @@ func (c *Cutting) Take(l *Line) string {
 	switch n := len(l.Parts); {
 	case l.Parts[0] == c.Whole:
 		return "the piece"
+	case n > 1 && l.Among:
+		return fmt.Sprintf("%s to %s, %d alike", strings.TrimPrefix(what, "part "), strings.TrimPrefix(l.Parts[n-1].Describe(), "part "), n)
 	case n > 1:
 		return fmt.Sprintf("%s, %d alike", strings.TrimPrefix(what, "part "), n)
 	}
@@ -79,14 +82,14 @@ func (c *Cutting) gather() {
 	shapes := map[*Part]string{}
 	shape(c.Whole, steps, shapes)
 	if !c.Whole.Leaf() {
-		c.gatherAlike([]*Part{c.Whole}, steps, shapes)
+		c.gatherAlike([]*Part{c.Whole}, false, steps, shapes)
 	}
 }
 
 // gatherAlike makes the lines of parts that are alike.
-func (c *Cutting) gatherAlike(parts []*Part, steps map[*Part]*Step, shapes map[*Part]string) {
+func (c *Cutting) gatherAlike(parts []*Part, among bool, steps map[*Part]*Step, shapes map[*Part]string) {
 	first := steps[parts[0]]
-	l := Line{N: len(c.Lines) + 1, Step: first, Times: 1, Parts: parts}
+	l := Line{N: len(c.Lines) + 1, Step: first, Times: 1, Parts: parts, Among: among}
 	for next := steps[parts[0].Far]; next != nil && again(first, next); next = steps[next.Of.Far] {
 		l.Times++
 	}
@@ -100,9 +103,7 @@ func (c *Cutting) gatherAlike(parts []*Part, steps map[*Part]*Step, shapes map[*
 		}
 		made = append(made, p.Near, p.Far)
 	}
-	var groups [][]*Part
-	at, kinds := map[string]int{}, map[measure.Size]string{}
-	mixed := map[measure.Size]bool{} // of one size, but not cut alike: they are told apart
+	kinds, mixed := map[measure.Size]string{}, map[measure.Size]bool{} // of one size, but not cut alike: only neighbours can be named together
 	for _, p := range made {
 		s := p.Rect.Size()
 		if other, ok := kinds[s]; ok && other != shapes[p] {
@@ -110,11 +111,15 @@ func (c *Cutting) gatherAlike(parts []*Part, steps map[*Part]*Step, shapes map[*
 		}
 		kinds[s] = shapes[p]
 	}
+	var groups [][]*Part
+	at, last := map[string]int{}, map[measure.Size]string{}
 	for _, p := range made {
-		if p.Leaf() {
+		s := p.Rect.Size()
+		before := last[s]
+		if last[s] = shapes[p]; p.Leaf() {
 			continue
 		}
-		if k, ok := at[shapes[p]]; ok && !mixed[p.Rect.Size()] {
+		if k, ok := at[shapes[p]]; ok && (!mixed[s] || before == shapes[p]) {
 			groups[k] = append(groups[k], p)
 			continue
 		}
@@ -122,13 +127,14 @@ func (c *Cutting) gatherAlike(parts []*Part, steps map[*Part]*Step, shapes map[*
 		groups = append(groups, []*Part{p})
 	}
 	for _, g := range groups {
-		c.gatherAlike(g, steps, shapes)
+		c.gatherAlike(g, mixed[g[0].Rect.Size()], steps, shapes)
 	}
 }
 
-// again reports whether a cut is made with the setting of the one before, of which it takes what was left over.
+// again reports whether a cut is made with the setting of the one before, of which it takes what was left over. That it has a mark as well
+// does not matter where the one before is measured.
 func again(a, b *Step) bool {
-	return a.down() == b.down() && !a.Far && !b.Far && !a.Skip && !b.Skip && a.Set == b.Set && a.Measured() == b.Measured()
+	return a.down() == b.down() && !a.Far && !b.Far && !a.Skip && !b.Skip && a.Set == b.Set && (a.Measured() || !b.Measured())
 }
 
 // shape is a text that is equal for two parts exactly when they are as large and are cut alike.

@@ -1,6 +1,7 @@
 package account
 
 import (
+	"slices"
 	"testing"
 
 	"tuckmark/config/measure"
@@ -29,13 +30,35 @@ func TestLines(t *testing.T) {
 			t.Errorf("in stacks of %d: %d strokes, want %d", stack, got, want)
 		}
 	}
-	// Of three strips of one size the third is cut otherwise: "alike" would not tell which are meant.
-	d = made.New(made.Settings(), 1)
-	d.Piece("vellum", made.Size(17*inch/2, 11*inch), 0, row[:2], row[:2], []measure.Size{made.Size(4*inch, 3*inch)})
-	for _, l := range Of(d.Plan, d.Settings, nil).Pieces[0].Lines {
-		if len(l.Parts) > 1 {
-			t.Errorf("line %d takes %d parts, and one is as large and is cut otherwise", l.N, len(l.Parts))
+	// Of four strips of one size one is cut otherwise: "alike" would not tell which are meant, but neighbours can be named from the first to
+	// the last.
+	other := []measure.Size{made.Size(4*inch, 2*inch)}
+	low := []measure.Size{made.Size(2*inch, 2*inch), made.Size(2*inch, 2*inch), made.Size(2*inch, 2*inch)}
+	for _, test := range []struct {
+		rows [][]measure.Size
+		want []string
+	}{
+		{[][]measure.Size{low, low, low, other}, []string{"the piece", "A-C to G-I, 3 alike", "part J"}},
+		{[][]measure.Size{low, low, other, low}, []string{"the piece", "A-C to D-F, 2 alike", "part G", "H-J"}},
+	} {
+		d = made.New(made.Settings(), 1)
+		d.Piece("vellum", made.Size(17*inch/2, 11*inch), 0, test.rows...)
+		c := Of(d.Plan, d.Settings, nil).Pieces[0].Cutting
+		var got []string
+		for i := range c.Lines {
+			got = append(got, c.Take(&c.Lines[i]))
 		}
+		if !slices.Equal(got, test.want) {
+			t.Errorf("the lines take %q, want %q", got, test.want)
+		}
+	}
+	// A cut with a mark is of the line of those before it that have none and are set alike.
+	d = made.New(made.Settings(), 1)
+	d.Piece("vellum", made.Size(17*inch/2, 11*inch), 0, row[:1], row[:1], row[:1])
+	whole := d.Plan.Pieces[0].Whole
+	whole.Cut.Marks = nil
+	if c := Of(d.Plan, d.Settings, nil).Pieces[0].Cutting; c.Lines[0].Times != 3 || c.Lines[0].Step.FoundBy() != "measure" {
+		t.Errorf("the first line is for %d cuts and found by %s", c.Lines[0].Times, c.Lines[0].Step.FoundBy())
 	}
 	for name, d := range map[string]*made.Draft{"three": made.Three(made.Settings()), "random": made.Random(made.Settings(), 4, 60, 5, 8)} {
 		for _, p := range Of(d.Plan, d.Settings, nil).Pieces {

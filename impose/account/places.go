@@ -44,7 +44,7 @@ func Places(copies []Spot) (out []Where) {
 	for _, page := range chunks(sorted, func(a, b *Spot) bool { return a.Piece.Page == b.Piece.Page }) {
 		var names []string
 		for _, run := range Runs(page) {
-			names = append(names, placesOf(run[0].First, run[len(run)-1].First))
+			names = append(names, Named(run))
 		}
 		places := strings.Join(names, ", ")
 		if n := len(out); n > 0 && out[n-1].Places == places {
@@ -55,6 +55,9 @@ func Places(copies []Spot) (out []Where) {
 	}
 	return out
 }
+
+// Named names the places of a run: "A-D".
+func Named(run []Spot) string { return placesOf(run[0].First, run[len(run)-1].First) }
 
 // placesOf names places from one to another: "A-D", or "A".
 func placesOf(first, last int) string {

@@ -16,11 +16,16 @@ func onCarrier(page *press.Page, r *plan.Carrier) {
 		l := &page.Lines[i]
 		l.X1, l.X2, l.Y1, l.Y2 = l.X1+r.X, l.X2+r.X, l.Y1+r.Y, l.Y2+r.Y
 	}
-	for i := range page.Texts {
-		for k := range page.Texts[i].Glyphs {
-			g := &page.Texts[i].Glyphs[k]
-			g.X, g.Y = g.X+r.X, g.Y+r.Y
+	late := page.Late
+	page.Late = func() []press.Text {
+		texts := late()
+		for i := range texts {
+			for k := range texts[i].Glyphs {
+				g := &texts[i].Glyphs[k]
+				g.X, g.Y = g.X+r.X, g.Y+r.Y
+			}
 		}
+		return texts
 	}
 }
 

@@ -30,7 +30,7 @@ func (d *Drawer) Font(f *typeset.Face) *press.Font {
 }
 
 // Draw makes the plan's pages: a section for each stock, a page for each piece (two where it rides), its blocks in reading order, its marks
-// beneath them, its labels after them. The printer's correction goes with the page; a stock that is printed mirrored is mirrored here and nowhere
+// beneath them, its labels after them. The glyphs are placed when a page is written, so the plan has to stay as it is until then. The printer's correction goes with the page; a stock that is printed mirrored is mirrored here and nowhere
 // before.
 func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 	var out []press.Section
@@ -61,7 +61,8 @@ func (d *Drawer) Draw(p *plan.Plan, s *config.Settings) []press.Section {
 		default: // with the one before
 			onCarrier(&page, piece.Carrier)
 			whole := &section.Pages[len(section.Pages)-1]
-			whole.Lines, whole.Texts = append(whole.Lines, page.Lines...), append(whole.Texts, page.Texts...)
+			before := whole.Late
+			whole.Lines, whole.Late = append(whole.Lines, page.Lines...), func() []press.Text { return append(before(), page.Late()...) }
 		}
 	}
 	return out
@@ -88,15 +89,22 @@ func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
 			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
 		}
 	}
+	page.Late = func() []press.Text { return d.texts(p) }
+	return page
+}
+
+// texts are a piece's blocks and labels.
+func (d *Drawer) texts(p *plan.Piece) []press.Text {
+	var out []press.Text
 	for _, b := range p.Blocks() {
-		page.Texts = append(page.Texts, d.Block(b.Block.Setting, b.Rect, b.Block.Turned)...)
+		out = append(out, d.Block(b.Block.Setting, b.Rect, b.Block.Turned)...)
 	}
 	for _, l := range p.Labels {
 		for _, spans := range l.Lines {
-			page.Texts = append(page.Texts, d.spans(spans, l.Rect, l.Turned)...)
+			out = append(out, d.spans(spans, l.Rect, l.Turned)...)
 		}
 	}
-	return page
+	return out
 }
 
 // Block is the glyphs of a set block that lies in r.

@@ -27,7 +27,7 @@ func (j *job) paperAccount(p *pageWriter) {
 		p.text(p.left(), p.y+heading.size, heading, text)
 		p.y += heading.line() + measure.Inch/24
 	}
-	pad := 2 * measure.Point
+	pad := 3 * measure.Point / 2
 	title("Paper used")
 	t := &table{x: p.left(), w: p.width(), pad: pad, columns: []column{
 		{head: "Stock", style: bold},
@@ -52,11 +52,17 @@ func (j *job) paperAccount(p *pageWriter) {
 		cost += u.Cents
 	}
 	t.row(p, "Total", strconv.FormatInt(sheets, 10), "", strconv.Itoa(len(j.Pieces)), "", j.price(cost))
-	p.space(measure.Inch / 4)
+	p.space(measure.Inch / 6)
 
 	j.shares(p, title)
+	p.need(heading.line() + faint.line() + 4*body.line())
+	if p.width() >= 6*measure.Inch {
+		p.part(2, 0)
+	}
 	j.kept(p, title)
+	p.next()
 	j.scrap(p, title)
+	p.unpart()
 }
 
 // price prints an amount; paper that costs nothing has no known price.
@@ -82,8 +88,8 @@ func (j *job) shares(p *pageWriter, title func(string)) {
 	p.space(measure.Inch / 24)
 	columns := []column{
 		{head: "Owner", style: body},
-		{head: "Blocks", w: measure.Inch * 6 / 10, style: body, align: toRight},
-		{head: "Area", w: measure.Inch * 95 / 100, style: body, align: toRight},
+		{head: "Blocks", w: measure.Inch * 42 / 100, style: body, align: toRight},
+		{head: "Area", w: measure.Inch * 85 / 100, style: body, align: toRight},
 	}
 	byItem := len(b.Items) > 1 && len(b.Items) <= 4 && toPay
 	if byItem {
@@ -95,10 +101,9 @@ func (j *job) shares(p *pageWriter, title func(string)) {
 	if toPay {
 		last = "To pay"
 	}
-	columns = append(columns, column{head: last, w: measure.Inch * 9 / 10, style: bold, align: toRight})
-	t := &table{x: p.left(), w: p.width(), pad: 2 * measure.Point, columns: columns}
-	t.start(p)
+	columns = append(columns, column{head: last, w: measure.Inch * 75 / 100, style: bold, align: toRight})
 	parts := account.Share(1000, b.Areas) // tenths of a per cent
+	var rows [][]string
 	row := func(name string, blocks int, area int64, by []int64, part int64) {
 		cells := []string{name, strconv.Itoa(blocks), j.formatArea(area)}
 		if byItem {
@@ -111,18 +116,36 @@ func (j *job) shares(p *pageWriter, title func(string)) {
 		} else {
 			cells = append(cells, fmt.Sprintf("%d.%d%%", part/10, part%10))
 		}
-		t.row(p, cells...)
+		rows = append(rows, cells)
 	}
 	blocks := 0
 	for i, name := range b.Owners {
 		row(named(name), b.Blocks[i], b.Areas[i], b.Cents[i], parts[i])
 		blocks += b.Blocks[i]
 	}
-	for i := range t.columns {
-		t.columns[i].style = bold
-	}
 	row("Total", blocks, account.Sum(b.Areas), b.Totals(), account.Sum(parts))
-	p.space(measure.Inch / 4)
+	t := &table{x: margin, w: p.width(), pad: 3 * measure.Point / 2, columns: columns}
+	const few = 12
+	if !byItem && len(rows) > few && p.width() >= 6*measure.Inch { // side by side
+		p.part(2, 0)
+		t.fill(p, 0, bold, rows)
+		h := 2 * t.headed()
+		for _, r := range rows {
+			h += t.height(p, r)
+		}
+		p.part(2, h)
+	}
+	t.start(p)
+	for i, r := range rows {
+		if i == len(rows)-1 {
+			for i := range t.columns {
+				t.columns[i].style = bold
+			}
+		}
+		t.row(p, r...)
+	}
+	p.unpart()
+	p.space(measure.Inch / 6)
 }
 
 // kept lists the leftovers that go back into the folder.
@@ -131,21 +154,23 @@ func (j *job) kept(p *pageWriter, title func(string)) {
 	title("Leftovers to keep")
 	if len(rests) == 0 {
 		p.para(p.left(), p.width(), body, "None: nothing that remains can still be fed into a printer.")
-		p.space(measure.Inch / 4)
+		p.space(measure.Inch / 6)
 		return
 	}
-	t := &table{x: p.left(), w: p.width(), pad: 2 * measure.Point, columns: []column{
-		{w: measure.Inch / 6, style: body, tick: true},
-		{head: "Stock", w: measure.Inch * 16 / 10, style: bold},
-		{head: "Size", w: measure.Inch * 16 / 10, style: body},
-		{head: "How many", w: measure.Inch * 7 / 10, style: body, align: toRight},
-		{head: "From page", style: body, numbers: true},
+	t := &table{x: margin, w: p.width(), pad: 3 * measure.Point / 2, columns: []column{
+		{style: body, tick: true},
+		{head: "Stock", style: bold},
+		{head: "Size", style: body},
+		{head: "Count", style: body, align: toRight},
+		{head: "Page", style: body, numbers: true},
 	}}
-	t.start(p)
+	var rows [][]string
 	for _, r := range rests {
-		t.row(p, "x", r.Stock, r.Size.Down(j.unit), strconv.Itoa(r.Count), from(r))
+		rows = append(rows, []string{"x", r.Stock, r.Size.Down(j.unit), strconv.Itoa(r.Count), from(r)})
 	}
-	p.space(measure.Inch / 4)
+	t.fill(p, 4, body, rows)
+	t.write(p, rows)
+	p.space(measure.Inch / 6)
 }
 
 func from(r account.Rests) string {
@@ -194,20 +219,22 @@ func (j *job) scrap(p *pageWriter, title func(string)) {
 	slices.SortStableFunc(all, func(a, b use) int {
 		return cmp.Or(cmp.Compare(slices.Index(stocks, a.stock), slices.Index(stocks, b.stock)), cmp.Compare(b.shape, a.shape))
 	})
-	title("Scrap")
-	t := &table{x: p.left(), w: p.width(), pad: 2 * measure.Point, columns: []column{
-		{head: "Stock", w: measure.Inch * 16 / 10, style: bold},
-		{head: "Good for", style: body},
-		{head: "Pieces", w: measure.Inch * 7 / 10, style: body, align: toRight},
-		{head: "Largest", w: measure.Inch * 16 / 10, style: body, align: toRight},
+	title("Scrap, for punching shapes")
+	t := &table{x: margin, w: p.width(), pad: 3 * measure.Point / 2, columns: []column{
+		{head: "Stock", style: bold},
+		{head: "Shapes up to", style: body},
+		{head: "Count", style: body, align: toRight},
+		{head: "Largest", style: body, align: toRight},
 	}}
-	t.start(p)
+	var rows [][]string
 	for _, u := range all {
-		good := "nothing: narrower than " + shape(1) + ", for the bin"
+		good := "none: for the bin"
 		if u.shape > 0 {
-			good = "punching shapes up to " + shape(u.shape)
+			good = shape(u.shape)
 		}
-		t.row(p, u.stock, good, strconv.Itoa(u.n), u.largest.Down(j.unit))
+		rows = append(rows, []string{u.stock, good, strconv.Itoa(u.n), u.largest.Down(j.unit)})
 	}
-	p.space(measure.Inch / 4)
+	t.fill(p, 1, body, rows)
+	t.write(p, rows)
+	p.space(measure.Inch / 6)
 }

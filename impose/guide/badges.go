@@ -34,10 +34,11 @@ func (pic *picture) side(s *account.Step) int {
 	return inside
 }
 
-// drawNumbers places the numbers of the cuts: outside the piece where the cut reaches its edge, pushed apart where they would
+// placeNumbers places the numbers of the cuts: outside the piece where the cut reaches its edge, pushed apart where they would
 // touch, with a thin line to their cut; else on the cut's line, clear of labels and of other numbers where it can be.
-func (pic *picture) drawNumbers(p *pageWriter, outline measure.Rect, labels []label) {
-	h := badgeStyle.line()
+func (pic *picture) placeNumbers(p *pageWriter) {
+	outline, box := pic.outline, pic.size.At(0, 0)
+	widest := pic.widestNumber(p)
 	type tag struct {
 		text string
 		at   measure.Length // of the cut, along the side
@@ -45,14 +46,10 @@ func (pic *picture) drawNumbers(p *pageWriter, outline measure.Rect, labels []la
 	}
 	var sides [4][]tag
 	var inner []*account.Step
-	for i := range pic.way.Steps {
-		s := &pic.way.Steps[i]
-		if s.N == 0 { // of the line before
-			continue
-		}
+	for _, s := range pic.steps {
 		text := strconv.Itoa(s.N)
 		l := pic.line(s)
-		t := tag{text, l.x1, p.advance(badgeStyle, text) + 2*measure.Point}
+		t := tag{text, l.x1, badgeWidth(p, text)}
 		if s.Of.Cut.Axis != plan.Down {
 			t.at = l.y1
 		}
@@ -64,78 +61,86 @@ func (pic *picture) drawNumbers(p *pageWriter, outline measure.Rect, labels []la
 	}
 	for side, tags := range sides {
 		slices.SortStableFunc(tags, func(a, b tag) int { return int(a.at - b.at) })
-		extent := func(t tag) measure.Length {
-			if side <= below {
-				return t.w
-			}
-			return h - 3*measure.Point
-		}
 		at := make([]measure.Length, len(tags))
 		for i, t := range tags {
 			at[i] = t.at
 		}
-		from, to := pic.box.X, pic.box.Right()
+		from, to := box.X, box.Right()
 		if side > below {
-			from, to = pic.box.Y, pic.box.Bottom()
+			from, to = box.Y, box.Bottom()
 		}
-		spread(at, func(i int) measure.Length { return extent(tags[i]) }, from, to)
+		spread(at, func(i int) measure.Length {
+			if side <= below {
+				return tags[i].w + measure.Point
+			}
+			return badgeH + measure.Point
+		}, from, to)
 		for i, t := range tags {
-			var r measure.Rect
+			r := measure.Rect{X: at[i] - t.w/2, Y: at[i] - badgeH/2, W: t.w, H: badgeH}
+			leader := cutLine{x1: t.at, y1: t.at, x2: at[i], y2: at[i]}
 			switch side {
 			case above:
-				r = measure.Rect{X: at[i] - t.w/2, Y: outline.Y - pic.rim, W: t.w, H: h}
-				p.stroke(t.at, outline.Y, at[i], r.Bottom(), hairline, black, 0)
+				r.Y = 0
+				leader.y1, leader.y2 = outline.Y, r.Bottom()
 			case below:
-				r = measure.Rect{X: at[i] - t.w/2, Y: outline.Bottom() + pic.rim - h, W: t.w, H: h}
-				p.stroke(t.at, outline.Bottom(), at[i], r.Y+measure.Point, hairline, black, 0)
+				r.Y = box.Bottom() - badgeH
+				leader.y1, leader.y2 = outline.Bottom(), r.Y
 			case before:
-				r = measure.Rect{X: outline.X - pic.rim/2 - t.w, Y: at[i] - h/2, W: t.w, H: h}
-				p.stroke(outline.X, t.at, r.Right()+measure.Point, at[i], hairline, black, 0)
+				r.X = widest - t.w
+				leader.x1, leader.x2 = outline.X, r.Right()
 			case behind:
-				r = measure.Rect{X: outline.Right() + pic.rim/2, Y: at[i] - h/2, W: t.w, H: h}
-				p.stroke(outline.Right(), t.at, r.X-measure.Point, at[i], hairline, black, 0)
+				r.X = box.Right() - widest
+				leader.x1, leader.x2 = outline.Right(), r.X
 			}
+			pic.leaders = append(pic.leaders, leader)
 			pic.badges = append(pic.badges, badge{t.text, r})
 		}
 	}
 	for _, s := range inner {
 		text := strconv.Itoa(s.N)
-		pic.badges = append(pic.badges, badge{text, pic.placeInside(p, s, p.advance(badgeStyle, text)+3*measure.Point, outline, labels)})
+		pic.badges = append(pic.badges, badge{text, pic.placeInside(s, badgeWidth(p, text))})
 	}
 }
 
-// placeInside finds the best place for the number of a cut inside the piece: on its line where that is free, else beside it with
-// a thin line to it.
-func (pic *picture) placeInside(p *pageWriter, s *account.Step, w measure.Length, outline measure.Rect, labels []label) measure.Rect {
-	h := badgeStyle.line()
+// placeInside finds the best place for the number of a cut inside the piece: on its line where that is free and long enough to go on on both
+// sides, else beside it with a thin line to it.
+func (pic *picture) placeInside(s *account.Step, w measure.Length) measure.Rect {
 	near := measure.Inch / 50
 	l := pic.line(s)
+	down := s.Of.Cut.Axis == plan.Down
+	long, extent := l.x2-l.x1, w
+	if down {
+		long, extent = l.y2-l.y1, badgeH
+	}
 	var best measure.Rect
 	least, aside := -1, false
 	var from measure.Rect
-	for _, off := range []measure.Length{0, -1, 1, -2, 2, -3, 3} {
+	for _, off := range []measure.Length{0, -1, 1, -2, 2, -3, 3, -4, 4} {
 		for _, part := range []measure.Length{2, 18, 4, 16, 6, 14, 8, 12, 10, 1, 19, 3, 17, 5, 15, 7, 13, 9, 11} {
 			cx, cy := l.x1+(l.x2-l.x1)*part/20, l.y1+(l.y2-l.y1)*part/20
 			at := measure.Rect{X: cx, Y: cy}
-			if s.Of.Cut.Axis == plan.Down {
+			if down {
 				cx += off * (w/2 + 5*measure.Point)
 			} else {
-				cy += off * (h/2 + 3*measure.Point)
+				cy += off * (badgeH/2 + 3*measure.Point)
 			}
-			r := measure.Rect{X: cx - w/2, Y: cy - h/2, W: w, H: h}
+			r := measure.Rect{X: cx - w/2, Y: cy - badgeH/2, W: w, H: badgeH}
 			clash := int(off * off)
+			if off == 0 && long < 2*extent {
+				clash += 10 // it would hide the line
+			}
 			for _, b := range pic.badges {
-				if r.Overlaps(measure.Rect{X: b.rect.X - near, Y: b.rect.Y, W: b.rect.W + 2*near, H: b.rect.H}) {
-					clash += 20
+				if r.Overlaps(measure.Rect{X: b.rect.X - near, Y: b.rect.Y - near, W: b.rect.W + 2*near, H: b.rect.H + 2*near}) {
+					clash += 40
 				}
 			}
-			for _, o := range labels {
+			for _, o := range pic.labels {
 				if r.Overlaps(o.box) {
-					clash += 4
+					clash += 8
 				}
 			}
-			if !outline.Contains(r) {
-				clash += 4
+			if !pic.outline.Contains(r) {
+				clash += 60
 			}
 			if least < 0 || clash < least {
 				least, best, aside, from = clash, r, off != 0, at
@@ -143,7 +148,7 @@ func (pic *picture) placeInside(p *pageWriter, s *account.Step, w measure.Length
 		}
 	}
 	if aside {
-		p.stroke(from.X, from.Y, min(max(from.X, best.X), best.Right()), min(max(from.Y, best.Y), best.Bottom()), hairline, black, 0)
+		pic.leaders = append(pic.leaders, cutLine{x1: from.X, y1: from.Y, x2: min(max(from.X, best.X), best.Right()), y2: min(max(from.Y, best.Y), best.Bottom())})
 	}
 	return best
 }

@@ -65,7 +65,7 @@ func (j *job) source(p *plan.Piece) (noun, which string) {
 
 // steps is a table of things to do, each with its box, indented by x.
 func steps(p *pageWriter, x measure.Length) *table {
-	return &table{x: p.left() + x, w: p.width() - x, pad: measure.Inch / 24, columns: []column{
+	return &table{x: p.left() + x, w: p.width() - x, pad: measure.Inch / 40, columns: []column{
 		{w: measure.Inch / 5, style: large, tick: true},
 		{style: large, numbers: true},
 	}}
@@ -98,7 +98,7 @@ func (j *job) card(p *pageWriter, n int, name string, at sections) {
 	half := (p.width() - indent) / 2
 	p.cell(p.left()+indent, base, half, huge, problem.Capital(name), toLeft)
 	p.cell(p.left()+indent+half, base, half, huge, pages(numbers), toRight)
-	p.y += measure.Inch * 38 / 100
+	p.y += measure.Inch * 34 / 100
 	j.advice(p, p.left()+indent, p.width()-indent, settings)
 	if stock.Caution != "" {
 		p.para(p.left()+indent, p.width()-indent, small, "Caution: "+stock.Caution)
@@ -129,7 +129,7 @@ func (j *job) card(p *pageWriter, n int, name string, at sections) {
 			pages(j.guidePage(name, at)) + "."
 	}
 	t.row(p, "x", last)
-	p.space(measure.Inch * 3 / 20)
+	p.space(measure.Inch / 8)
 }
 
 // riding says how pieces that no printer pulls are printed on carriers: the outline's page is the one before the pieces'.
@@ -174,7 +174,7 @@ func (j *job) advice(p *pageWriter, x, w measure.Length, settings [][2]string) {
 // precut is the step of cutting sheets into panels, with a small picture to its right.
 func (j *job) precut(p *pageWriter, t *table, c *account.Panels) {
 	const side = 14 * measure.Inch / 10
-	pic := newPicture(p.hand, c.Cutting, func(q *account.Part) wording {
+	pic := newPicture(p.hand, c.Cutting, c.Lines, func(q *account.Part) wording {
 		if !q.Panel {
 			return leftoverWording(q.Rect.Size().Down(j.unit))
 		}
@@ -185,10 +185,10 @@ func (j *job) precut(p *pageWriter, t *table, c *account.Panels) {
 	beside.w -= side + gutter
 	beside.columns[1].w -= side + gutter
 	text := j.precutText(c)
-	h := max(beside.height(p, []string{"x", text}), pic.height)
+	h := max(beside.height(p, []string{"x", text}), pic.size.H)
 	p.need(h)
 	top := p.y
-	pic.draw(p, t.x+t.w-side, top)
+	pic.draw(p, t.x+t.w-pic.size.W, top)
 	beside.open = true
 	beside.row(p, "x", text)
 	p.y = top + h

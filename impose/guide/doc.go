@@ -4,9 +4,11 @@
 //
 //	guide.go     puts the sections together and numbers the pages
 //	hand.go      sets labels in a plain face; words.go says how numbers and names are written
-//	write.go     writes down a page: text, rules, tick boxes, wrapping, page breaks; table.go rows under headings across pages
+//	write.go     writes down a page: text, rules, tick boxes, wrapping, columns, page breaks; table.go rows under headings across pages; terms.go
+//	             words explained on a tint
 //	runsheet.go  with card.go, a stock's steps, and remarks.go, what was held back and noted
-//	cutting.go   with picture.go, badges.go (numbers of cuts) and label.go
+//	cutting.go   pages of bands: band.go is a picture with its cuts, blocklist.go what lies where as far as the picture does not say it,
+//	             picture.go, badges.go (numbers of cuts) and label.go the picture
 //	sorting.go   envelopes
 //	account.go   paper used, who owes what, leftovers and scrap
 //	testpage.go  a page to measure a printer by, and crosses.go, what was measured; specimen.go pages to choose a font by
@@ -22,12 +24,16 @@
 //
 // # Pictures
 //
-// Numbers of cuts stand outside the piece where the cut reaches its edge, pushed apart where they would touch (`spread`:
-// merge neighbours that overlap around the mean of where they want to be, then clamp); other numbers take the first place
-// along their cut that is free of labels and numbers, or stand beside it with a thin line. Lines are open where a number
-// stands on them, since a page draws texts over lines and lines over fills. A label is the fullest wording that fits its
-// part, along or down; what a picture does not say is listed under it. More than 45 cuts, or blocks too small for a
-// letter, get a picture of a page and the list behind it.
+// A picture and its list of cuts stand side by side on one page. As many bands stand on a page as it holds with pictures of the size that takes
+// least room and has a letter in every block; then the pictures grow into what the page has left. A list that no page holds goes on on the next one
+// beside the picture again, with the numbers of that page's cuts; pieces that are cut alike, but too many to list, are parted over pages, each with
+// the picture and all cuts. A picture that is too full to stand beside its list has a page's width at first.
+//
+// Numbers of cuts are white on black, so that they do not look like places and codes. They stand outside the piece where the cut reaches its edge,
+// pushed apart where they would touch (`spread`: merge neighbours that overlap around the mean of where they want to be, then clamp); other
+// numbers take the first place along their cut that is free of labels and numbers, or stand beside it with a thin line where they would hide it.
+// A label is the fullest wording that fits its part whole, and runs down only where its block does; it goes aside for a number, or says less, and
+// what the picture then does not say is listed.
 //
 // # Rows that a reader finds again
 //

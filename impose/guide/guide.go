@@ -2,6 +2,7 @@ package guide
 
 import (
 	"cmp"
+	"fmt"
 	"strings"
 
 	"tuckmark/config/measure"
@@ -48,12 +49,12 @@ func Pages(in Input) []press.Page {
 		parts = append(parts, p)
 		return numbers
 	}
-	cuts, blocks := 0, 0
+	cuts, blocks := 8, 0
 	for i := range j.Groups {
-		cuts += max(len(j.Groups[i].Pieces[0].Lines)*3/2, 12) // no less than the picture
+		cuts += max(len(j.Groups[i].Pieces[0].Lines)*4/3, 14) // no less than the picture
 	}
 	for i := range j.Owners {
-		blocks += 4 + len(j.Owners[i].Blocks)
+		blocks += 1 + len(j.Owners[i].Copied())/2
 	}
 	at.cutting = add("Cutting guide", cuts, j.cuttingGuide)
 	at.sorting = add("Sorting list", blocks, j.sortingList)
@@ -113,9 +114,9 @@ func foot(h *hand, all []press.Page, i int, title string) {
 	p := &pageWriter{hand: h, size: all[i].Size, pages: all[i : i+1]}
 	y := p.size.H - margin
 	g := p.page()
-	p.cell(p.left(), y, p.width()-measure.Inch, faint, title, toLeft)
+	p.cell(p.left(), y, p.width()-2*measure.Inch, faint, title, toLeft)
 	n := len(g.Texts)
-	p.cell(p.right()-measure.Inch, y, measure.Inch, faint, "page "+account.Ranges([]int{i + 1}), toRight)
+	p.cell(p.right()-2*measure.Inch, y, 2*measure.Inch, faint, fmt.Sprintf("page %d of %d", i+1, len(all)), toRight)
 	if before, number := &g.Texts[n-1], g.Texts[n]; before.Font == number.Font {
 		before.Glyphs = append(before.Glyphs, number.Glyphs...)
 		g.Texts = g.Texts[:n]
@@ -127,6 +128,5 @@ type job struct {
 	Input
 	*account.Account
 	unit   measure.Unit
-	bands  []int          // page of the cutting guide, from 0, of each group
-	begins map[string]int // and that a stock begins on
+	begins map[string]int // page of the cutting guide, from 0, that a stock begins on
 }

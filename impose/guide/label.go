@@ -1,14 +1,24 @@
 package guide
 
 import (
-	"cmp"
-	"slices"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/impose/account"
 )
 
-// label is the lines of text in the middle of a part, or running down it.
+// wording is what can be written on a part that is kept, from the fullest to the shortest; the first says all if full. Each is paragraphs,
+// which are broken into lines and never cut short.
+type wording struct {
+	tries  [][]string
+	begins string   // how the block's text begins, below any but the last where there is room; "" for what is no block
+	each   []string // how the texts begin of the blocks that lie there on several pages, a line for each, below the first
+	full   bool
+	turned bool  // the label runs down, as its block does
+	style  style // of the first paragraph
+}
+
+// label is the lines of text in the middle of a part, or running down it; none where not even the shortest fits.
 type label struct {
 	lines  []string
 	styles []style
@@ -18,90 +28,111 @@ type label struct {
 	full   bool // it says all
 }
 
-// attempt is one way of wording a label: so many of its lines must be there, a last one beyond them is how the block begins.
-type attempt struct {
-	lines []string
-	sure  int
-	all   bool // the fullest of the wordings
-}
+// What is left of a block's beginning is to be known again: so many characters.
+const leastBegins = 9
 
-func (w wording) attempts() []attempt {
-	var out []attempt
-	for i, lines := range w.tries {
-		if w.begins != "" && i < len(w.tries)-1 {
-			out = append(out, attempt{append(slices.Clone(lines), w.begins), len(lines), i == 0})
-		}
-		out = append(out, attempt{lines, len(lines), i == 0})
-	}
-	return out
-}
+// mostBegins is how many lines of a label say how a block begins.
+const mostBegins = 2
 
-// What is left of an owner's name and of a block's beginning is to be known again: so many characters.
-const (
-	leastOwner  = 5
-	leastBegins = 9
-)
-
-// fit takes the first wording that fits the rectangle, along it or down it; the last one in any case.
+// fit takes the first wording that fits the rectangle.
 func fit(p *pageWriter, of *account.Part, r measure.Rect, words wording) label {
-	attempts, turned := words.attempts(), words.turned
-	pad := 3 * measure.Point
-	for i, try := range attempts {
-		for _, t := range []bool{turned, !turned} {
-			w, h := r.W-pad, r.H-measure.Point
-			if t {
-				w, h = r.H-pad, r.W-measure.Point
-			}
-			l := label{of: of, turned: t, lines: slices.Clone(try.lines)}
-			room, widest := measure.Length(0), measure.Length(0)
-			ok := true
-			for k, text := range try.lines {
-				s := small
-				if k == 0 {
-					s = words.style
-				}
-				if k > 0 { // a name and a beginning may be cut short, a code not
-					l.lines[k] = p.short(s, text, w)
-				}
-				if l.lines[k] != text {
-					least := cmp.Or(words.least, leastOwner)
-					if k >= try.sure {
-						least = leastBegins
-					}
-					ok = ok && len([]rune(l.lines[k])) >= least
-				}
-				n := p.advance(s, l.lines[k])
-				ok = ok && n <= w
-				widest = max(widest, n)
-				room += s.line()
-				l.styles = append(l.styles, s)
-			}
-			ok = ok && room <= h
-			if ok || i == len(attempts)-1 && t == !turned {
-				l.turned = t && ok
-				bw, bh := widest, room
-				if l.turned {
-					bw, bh = bh, bw
-				}
-				l.full = words.full && try.all && slices.Equal(l.lines[:try.sure], try.lines[:try.sure])
-				l.box = measure.Rect{X: r.X + (r.W-bw)/2, Y: r.Y + (r.H-bh)/2, W: bw, H: bh}
-				return l
+	w, h := r.W-5*measure.Point, r.H-measure.Point
+	if words.turned {
+		w, h = r.H-5*measure.Point, r.W-measure.Point
+	}
+	most := 0 // lines: one may be a tight fit
+	if h >= small.size {
+		most = max(1, int((h-4*measure.Point-small.size)/small.line())+1)
+	}
+	for i, try := range words.tries {
+		l := label{of: of, turned: words.turned}
+		if !l.add(p, try, words.style, w) || len(l.lines) > most {
+			continue
+		}
+		l.full = words.full && i == 0
+		if i == 0 && len(words.each) > 0 {
+			if !l.addEach(p, words.each, w) || len(l.lines) > most {
+				continue
 			}
 		}
+		if i < len(words.tries)-1 {
+			l.addBegins(p, words.begins, w, most-len(l.lines))
+		}
+		var bw measure.Length
+		for k, text := range l.lines {
+			bw = max(bw, p.advance(l.styles[k], text))
+		}
+		bh := measure.Length(len(l.lines)-1)*small.line() + small.size
+		if l.turned {
+			bw, bh = bh, bw
+		}
+		l.box = measure.Rect{X: r.X + (r.W-bw)/2, Y: r.Y + (r.H-bh)/2, W: bw, H: bh}
+		return l
 	}
 	return label{of: of}
 }
 
-func (l label) drawOn(p *pageWriter) {
+// add adds paragraphs, the first in a style of its own. It reports false where a word of theirs is wider than w.
+func (l *label) add(p *pageWriter, paragraphs []string, first style, w measure.Length) bool {
+	for k, text := range paragraphs {
+		s := small
+		if k == 0 {
+			s = first
+		}
+		for _, word := range unbroken(text) {
+			if p.advance(s, word) > w {
+				return false
+			}
+		}
+		for _, line := range p.breakLines(s, text, w) {
+			l.lines, l.styles = append(l.lines, line), append(l.styles, s)
+		}
+	}
+	return true
+}
+
+// addEach adds a line for each beginning, as much as fits. It reports false where that is too little to know one again.
+func (l *label) addEach(p *pageWriter, each []string, w measure.Length) bool {
+	for _, text := range each {
+		t := p.short(small, text, w)
+		if t != text && len([]rune(t)) < leastBegins {
+			return false
+		}
+		l.lines, l.styles = append(l.lines, t), append(l.styles, small)
+	}
+	return true
+}
+
+// addBegins adds how a block begins, on so many lines at most.
+func (l *label) addBegins(p *pageWriter, begins string, w measure.Length, most int) {
+	most = min(most, mostBegins)
+	for n := 0; n < most && begins != ""; n++ {
+		line := p.short(small, begins, w)
+		if line == begins || n == most-1 {
+			if line != begins && len([]rune(line)) < leastBegins {
+				return
+			}
+			begins = ""
+		} else {
+			lines := p.breakLines(small, begins, w)
+			line, begins = lines[0], strings.TrimSpace(strings.TrimPrefix(begins, lines[0]))
+		}
+		l.lines, l.styles = append(l.lines, line), append(l.styles, small)
+	}
+}
+
+func (l label) drawOn(p *pageWriter, left, top measure.Length) {
+	box := l.box.Move(left, top)
 	y := measure.Length(0)
 	for i, text := range l.lines {
 		s := l.styles[i]
 		w := p.advance(s, text)
+		base := y + s.size*85/100 // the box is as high as the letters
 		if l.turned {
-			p.put(l.box.Right()-y-s.size, l.box.Y+(l.box.H-w)/2, s, text, true)
+			p.put(box.Right()-base, box.Y+(box.H-w)/2, s, text, true)
 		} else {
-			p.put(l.box.X+(l.box.W-w)/2, l.box.Y+y+s.size, s, text, false)
+			p.put(box.X+(box.W-w)/2, box.Y+base, s, text, false)
 		}
-		y += s.line()
+		y += small.line()
 	}
 }

@@ -9,31 +9,28 @@ import (
 	"tuckmark/impose/plan"
 )
 
-// picture is a piece, or a sheet to be cut into panels, drawn to scale, with the numbers of its cuts around it.
+// picture is a piece, or a sheet to be cut into panels, to scale, with the numbers of its cuts around it. All is measured from the upper
+// left corner of its rim.
 type picture struct {
 	way     *account.Cutting
+	steps   []*account.Step // that are numbered
 	wording func(*account.Part) wording
 	num     int64 // the scale is num/den
 	den     int64
-	w       measure.Length // of the box
-	rim     measure.Length // for numbers, on three sides
-	height  measure.Length // with the rim, and one below where numbers stand there
+	size    measure.Size // with the rim
+	outline measure.Rect // of the piece
+	labels  []label
 	badges  []badge
-	box     measure.Rect   // on the page
-	x, y    measure.Length // of the piece's corner in it
+	leaders []cutLine // from numbers to their cuts
 
-	complete bool // every label says all that it should
+	untold  []*account.Part // blocks whose labels do not say all that they should
+	crowded bool            // a block has no label at all, or numbers touch
 }
 
-// wording is what can be written on a part that is kept, from the fullest to the shortest; the first says all if full.
-type wording struct {
-	tries  [][]string
-	begins string // how the block's text begins, below it where there is room; "" for what is no block
-	least  int    // so much of each line behind the first must be there, in characters; nought: what an owner is known by
-	full   bool
-	turned bool
-	style  style // of the first line
-}
+// The numbers of cuts are white on black, so that they are not taken for what is written on the blocks.
+var badgeStyle = style{true, 9 * measure.Point, white}
+
+const badgeH = 10 * measure.Point
 
 // badge is the number of a cut.
 type badge struct {
@@ -41,26 +38,103 @@ type badge struct {
 	rect measure.Rect
 }
 
-var badgeStyle = smallB
+// draw draws a number in its box.
+func (b badge) draw(p *pageWriter) {
+	p.fill(b.rect, black)
+	p.cell(b.rect.X, b.rect.Y+badgeH*83/100, b.rect.W, badgeStyle, b.text, toCentre)
+}
 
-// newPicture fits the picture of a way of cutting into a box, in no more than true size.
-func newPicture(hand *hand, way *account.Cutting, words func(*account.Part) wording, w, h measure.Length) *picture {
-	s := way.Whole.Rect.Size()
-	widest := hand.advance(badgeStyle, strconv.Itoa(len(way.Lines)))
-	pic := &picture{way: way, wording: words, w: w, rim: measure.Inch*14/100 + max(widest, measure.Inch*8/100), num: 1, den: 1}
-	foot := measure.Inch / 24
-	if slices.ContainsFunc(way.Steps, func(s account.Step) bool { return s.N > 0 && pic.side(&s) == below }) {
-		foot = pic.rim
+// badgeWidth is the width of the box of a number.
+func badgeWidth(p *pageWriter, text string) measure.Length {
+	return p.advance(badgeStyle, text) + 4*measure.Point
+}
+
+// newPicture fits the picture of a way of cutting into a box, in no more than true size, with the numbers of those lines.
+func newPicture(hand *hand, way *account.Cutting, lines []account.Line, words func(*account.Part) wording, w, h measure.Length) *picture {
+	p := &pageWriter{hand: hand}
+	pic := &picture{way: way, wording: words, num: 1, den: 1}
+	for i := range lines {
+		pic.steps = append(pic.steps, lines[i].Step)
 	}
-	w, h = w-2*pic.rim, h-pic.rim-foot
-	if s.W > w || s.H > h { // the smaller of w/s.W and h/s.H
-		pic.num, pic.den = int64(w), int64(s.W)
-		if int64(h)*int64(s.W) < int64(w)*int64(s.H) {
-			pic.num, pic.den = int64(h), int64(s.H)
+	rim := pic.rim(p)
+	s := way.Whole.Rect.Size()
+	room := measure.Size{W: w - rim.Left - rim.Right, H: h - rim.Top - rim.Bottom}
+	if !s.Within(room) { // the smaller of both factors
+		pic.num, pic.den = int64(room.W), int64(s.W)
+		if int64(room.H)*int64(s.W) < int64(room.W)*int64(s.H) {
+			pic.num, pic.den = int64(room.H), int64(s.H)
 		}
 	}
-	pic.height = pic.scale(s.H) + pic.rim + foot
+	pic.outline = measure.Rect{X: rim.Left, Y: rim.Top, W: pic.scale(s.W), H: pic.scale(s.H)}
+	pic.size = measure.Size{W: pic.outline.Right() + rim.Right, H: pic.outline.Bottom() + rim.Bottom}
+
+	for q := range way.Whole.Leaves {
+		if !q.Rest() || q.Keep {
+			pic.labels = append(pic.labels, fit(p, q, pic.rect(q.Rect), words(q)))
+		}
+	}
+	pic.placeNumbers(p)
+	for i := range pic.labels {
+		l := &pic.labels[i]
+		pic.clear(p, l)
+		if !l.of.Rest() && !l.full {
+			pic.untold = append(pic.untold, l.of)
+		}
+		pic.crowded = pic.crowded || !l.of.Rest() && len(l.lines) == 0
+	}
+	for i, b := range pic.badges {
+		pic.crowded = pic.crowded || slices.ContainsFunc(pic.badges[:i], func(o badge) bool { return o.rect.Overlaps(b.rect) })
+	}
 	return pic
+}
+
+// rim is what numbers take around the piece.
+func (pic *picture) rim(p *pageWriter) measure.Sides {
+	const leader, none = measure.Inch * 9 / 100, measure.Inch / 24
+	rim := measure.Same(none)
+	for _, s := range pic.steps {
+		w := leader + pic.widestNumber(p)
+		switch pic.side(s) {
+		case above:
+			rim.Top = leader + badgeH
+		case below:
+			rim.Bottom = leader + badgeH
+		case before:
+			rim.Left = w
+		case behind:
+			rim.Right = w
+		}
+	}
+	return rim
+}
+
+// widestNumber is the width of the boxes of numbers.
+func (pic *picture) widestNumber(p *pageWriter) measure.Length {
+	return badgeWidth(p, strconv.Itoa(len(pic.way.Lines)))
+}
+
+// clear keeps a label free of numbers: it goes aside in its part, says less, or is left out.
+func (pic *picture) clear(p *pageWriter, l *label) {
+	free := func(l *label) bool {
+		return !slices.ContainsFunc(pic.badges, func(b badge) bool { return b.rect.Overlaps(l.box) })
+	}
+	r := pic.rect(l.of.Rect)
+	words := pic.wording(l.of)
+	for range len(words.tries) {
+		centred := l.box
+		for _, at := range [][2]measure.Length{{1, 1}, {1, 0}, {1, 2}, {0, 1}, {2, 1}, {0, 0}, {2, 0}, {0, 2}, {2, 2}} { // halves of the room across and down
+			l.box = centred
+			if at != [2]measure.Length{1, 1} {
+				l.box.X = r.X + labelPad + (r.W-2*labelPad-l.box.W)*at[0]/2
+				l.box.Y = r.Y + labelPad + (r.H-2*labelPad-l.box.H)*at[1]/2
+			}
+			if free(l) {
+				return
+			}
+		}
+		words.full, words.each, words.tries = false, nil, words.tries[1:]
+		*l = fit(p, l.of, r, words)
+	}
 }
 
 // scale is a length of the piece in the picture. Neither factor is more than a sheet, so the product stays an int64.
@@ -68,69 +142,52 @@ func (pic *picture) scale(l measure.Length) measure.Length {
 	return measure.Length(int64(l) * pic.num / pic.den)
 }
 
-// smallest is the smallest side of a block in the picture.
-func (pic *picture) smallest() measure.Length {
-	least := pic.w
-	for _, s := range pic.way.Spots {
-		least = min(least, pic.scale(min(s.Rect.W, s.Rect.H)))
-	}
-	return least
-}
-
-// rect is a rectangle of the piece on the page.
+// rect is a rectangle of the piece in the picture.
 func (pic *picture) rect(r measure.Rect) measure.Rect {
 	x, y := pic.scale(r.X), pic.scale(r.Y)
-	return measure.Rect{X: pic.x + x, Y: pic.y + y, W: pic.scale(r.Right()) - x, H: pic.scale(r.Bottom()) - y}
+	return measure.Rect{X: pic.outline.X + x, Y: pic.outline.Y + y, W: pic.scale(r.Right()) - x, H: pic.scale(r.Bottom()) - y}
 }
 
 // draw draws the picture with its rim's corner at left, top.
 func (pic *picture) draw(p *pageWriter, left, top measure.Length) {
-	w := pic.way
-	whole := pic.scale(w.Whole.Rect.W)
-	pic.box = measure.Rect{X: left, Y: top, W: pic.w, H: pic.height}
-	pic.x, pic.y = left+(pic.w-whole)/2, top+pic.rim
-	outline := pic.rect(w.Whole.Rect)
-
-	var labels []label
-	for q := range w.Whole.Leaves {
+	for q := range pic.way.Whole.Leaves {
 		if q.Rest() && !q.Keep {
-			p.fill(pic.rect(q.Rect), pale)
-			continue
+			p.fill(pic.rect(q.Rect).Move(left, top), pale)
 		}
-		labels = append(labels, fit(p, q, pic.rect(q.Rect), pic.wording(q)))
 	}
-	pic.drawNumbers(p, outline, labels)
-	pic.complete = true
-	for i, l := range labels {
-		if slices.ContainsFunc(pic.badges, func(b badge) bool { return b.rect.Overlaps(l.box) }) { // the shortest will do
-			short := pic.wording(l.of)
-			short.full = short.full && len(short.tries) == 1
-			short.tries = short.tries[len(short.tries)-1:]
-			labels[i] = fit(p, l.of, pic.rect(l.of.Rect), short)
-		}
-		pic.complete = pic.complete && (labels[i].full || l.of.Rest())
-	}
+	o := pic.outline
 	lines := []cutLine{
-		{outline.X, outline.Y, outline.Right(), outline.Y, false},
-		{outline.X, outline.Bottom(), outline.Right(), outline.Bottom(), false},
-		{outline.X, outline.Y, outline.X, outline.Bottom(), false},
-		{outline.Right(), outline.Y, outline.Right(), outline.Bottom(), false},
+		{o.X, o.Y, o.Right(), o.Y, false},
+		{o.X, o.Bottom(), o.Right(), o.Bottom(), false},
+		{o.X, o.Y, o.X, o.Bottom(), false},
+		{o.Right(), o.Y, o.Right(), o.Bottom(), false},
 	}
-	for i := range w.Steps {
-		lines = append(lines, pic.line(&w.Steps[i]))
+	for i := range pic.way.Steps {
+		lines = append(lines, pic.line(&pic.way.Steps[i]))
+	}
+	stroke := func(l cutLine, weight measure.Length) {
+		dash := measure.Length(0)
+		if l.dashed {
+			dash = 3 * measure.Point
+		}
+		p.stroke(l.x1+left, l.y1+top, l.x2+left, l.y2+top, weight, black, dash)
 	}
 	for _, l := range lines {
-		pic.stroke(p, l)
+		stroke(l, 3*measure.Point/4)
+	}
+	for _, l := range pic.leaders {
+		stroke(l, hairline)
 	}
 	for _, b := range pic.badges {
-		p.cell(b.rect.X, b.rect.Y+badgeStyle.size, b.rect.W, badgeStyle, b.text, toCentre)
+		b.rect = b.rect.Move(left, top)
+		b.draw(p)
 	}
-	for _, l := range labels {
-		l.drawOn(p)
+	for _, l := range pic.labels {
+		l.drawOn(p, left, top)
 	}
 }
 
-// cutLine is the line of a cut on the page.
+// cutLine is the line of a cut in the picture.
 type cutLine struct {
 	x1, y1, x2, y2 measure.Length
 	dashed         bool
@@ -139,42 +196,9 @@ type cutLine struct {
 func (pic *picture) line(s *account.Step) cutLine {
 	r := pic.rect(s.Of.Rect)
 	if s.Of.Cut.Axis == plan.Down {
-		x := pic.x + pic.scale(s.Of.Cut.At)
+		x := pic.outline.X + pic.scale(s.Of.Cut.At)
 		return cutLine{x, r.Y, x, r.Bottom(), s.Measured()}
 	}
-	y := pic.y + pic.scale(s.Of.Cut.At)
+	y := pic.outline.Y + pic.scale(s.Of.Cut.At)
 	return cutLine{r.X, y, r.Right(), y, s.Measured()}
-}
-
-// stroke draws a line, open where a number stands on it.
-func (pic *picture) stroke(p *pageWriter, l cutLine) {
-	vertical := l.x1 == l.x2
-	open := []measure.Stretch{{From: l.x1, To: l.x2}}
-	if vertical {
-		open[0] = measure.Stretch{From: l.y1, To: l.y2}
-	}
-	for _, b := range pic.badges {
-		r := b.rect
-		from, to := r.X, r.Right()
-		if vertical {
-			from, to = r.Y, r.Bottom()
-			if l.x1 <= r.X || l.x1 >= r.Right() {
-				continue
-			}
-		} else if l.y1 <= r.Y || l.y1 >= r.Bottom() {
-			continue
-		}
-		open = measure.Without(open, measure.Stretch{From: from, To: to})
-	}
-	dash := measure.Length(0)
-	if l.dashed {
-		dash = 3 * measure.Point
-	}
-	for _, s := range open {
-		if vertical {
-			p.stroke(l.x1, s.From, l.x1, s.To, 3*measure.Point/4, black, dash)
-		} else {
-			p.stroke(s.From, l.y1, s.To, l.y1, 3*measure.Point/4, black, dash)
-		}
-	}
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -15,7 +14,7 @@ func (j *job) runSheet(p *pageWriter, at sections) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), large, j.summary())
 	p.space(measure.Inch / 12)
-	j.cautions(p)
+	p.explain(cautions, small)
 	p.space(measure.Inch / 12)
 	guides := []int{1}
 	for n := len(at.account); n > 0 && len(guides) < at.account[n-1]; {
@@ -58,52 +57,13 @@ func (j *job) summary() string {
 }
 
 // cautions are the usual ones (common practice; no standard was found for them).
-var cautions = [...][2]string{
+var cautions = []term{
 	{"Size.", "Print at 100% (actual size), never “fit to page”, and on one side only."},
 	{"Heat.", "A laser printer can melt stock that is not made for it: read the pack first."},
 	{"Feed.", "Sizes are width by height as the printer takes them: the width is the edge that goes in first."},
 	{"Ink.", "Let it dry before you touch or stack it."},
 	{"Blade.", "Keep fingers behind the rail, close the blade after each cut, and keep it from children."},
 	{"Rule.", "The printer's and the stock maker's directions come before this sheet."},
-}
-
-func (j *job) cautions(p *pageWriter) {
-	pad := measure.Inch / 12
-	half := (p.width() - 3*pad) / 2
-	heights := [2]measure.Length{}
-	type item struct {
-		col   int
-		y     measure.Length
-		lines []string
-	}
-	var items []item
-	for i, c := range cautions {
-		col := 0
-		if i >= (len(cautions)+1)/2 {
-			col = 1
-		}
-		l := p.breakLines(small, c[0]+" "+c[1], half-measure.Inch/20) // the first word is bold, and wider
-		items = append(items, item{col, heights[col], l})
-		heights[col] += measure.Length(len(l)) * small.line()
-	}
-	h := max(heights[0], heights[1]) + 2*pad
-	p.need(h)
-	p.fill(measure.Rect{X: p.left(), Y: p.y, W: p.width(), H: h}, tint)
-	for i, it := range items {
-		x := p.left() + pad + measure.Length(it.col)*(half+pad)
-		y := p.y + pad + it.y
-		for k, l := range it.lines {
-			if k == 0 {
-				key := cautions[i][0]
-				w := p.text(x, y+small.size, smallB, key) + p.blank(small)
-				p.text(x+w, y+small.size, small, strings.TrimPrefix(l, key))
-			} else {
-				p.text(x, y+small.size, small, l)
-			}
-			y += small.line()
-		}
-	}
-	p.y += h
 }
 
 // total is the sum of what is used.

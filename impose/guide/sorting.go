@@ -17,7 +17,7 @@ func (j *job) sortingList(p *pageWriter) {
 		"A block lies on the page of the PDF that is named, in the place of that letter in the cutting guide's picture. ")
 	p.space(measure.Inch / 8)
 	if p.width() >= 6*measure.Inch {
-		p.part(2)
+		p.part(2, 0)
 	}
 	e := j.envelopes(p)
 	e.headings(p)

@@ -12,6 +12,7 @@ type column struct {
 	one     bool
 	numbers bool
 	tick    bool // a box, where the row's text is not empty
+	badge   bool // the number of a cut
 }
 
 // table writes rows under their headings and goes on at the top of the next column or page when one is full.
@@ -50,19 +51,82 @@ func (t *table) start(p *pageWriter) {
 	t.headings(p)
 }
 
+// fit makes each column as wide as its texts, and the table as wide as that comes to; where it would be wider than most, the widest texts are
+// broken into lines.
+func (t *table) fit(p *pageWriter, rows [][]string, most measure.Length) {
+	t.w = measure.Length(len(t.columns)-1) * gutter
+	for i := range t.columns {
+		c := &t.columns[i]
+		c.w = p.advance(faint, c.head)
+		for _, r := range rows {
+			switch {
+			case c.badge:
+				c.w = max(c.w, badgeWidth(p, r[i]))
+			case c.tick:
+				c.w = max(c.w, c.style.size+2*measure.Point)
+			default:
+				text := r[i]
+				if c.numbers {
+					text = widest(text)
+				}
+				c.w = max(c.w, p.advance(c.style, text)+2*measure.Point) // more than the words and spaces that it may be broken at
+			}
+		}
+		t.w += c.w
+	}
+	for t.w > most {
+		c := &t.columns[0]
+		for i := range t.columns {
+			if t.columns[i].w > c.w {
+				c = &t.columns[i]
+			}
+		}
+		step := min(t.w-most, measure.Inch/20)
+		c.w, t.w = c.w-step, t.w-step
+	}
+}
+
+// fill makes each column as wide as its texts and gives the rest of the page's width to one. Some rows may be in a wider style.
+func (t *table) fill(p *pageWriter, widest int, wider style, rows [][]string) {
+	styles := make([]style, len(t.columns))
+	for i := range t.columns {
+		styles[i], t.columns[i].style.bold = t.columns[i].style, t.columns[i].style.bold || wider.bold
+	}
+	t.fit(p, rows, p.width())
+	t.columns[widest].w += p.width() - t.w
+	t.w = p.width()
+	for i := range t.columns {
+		t.columns[i].style = styles[i]
+	}
+}
+
+// write writes a whole table.
+func (t *table) write(p *pageWriter, rows [][]string) {
+	t.start(p)
+	for _, r := range rows {
+		t.row(p, r...)
+	}
+}
+
+// headed is what the headings take.
+func (t *table) headed() measure.Length {
+	for _, c := range t.columns {
+		if c.head != "" {
+			return faint.line() + measure.Point
+		}
+	}
+	return 0
+}
+
 func (t *table) headings(p *pageWriter) {
-	any := false
 	x := t.x + p.across()
 	for _, c := range t.columns {
 		if c.head != "" {
-			any = true
 			p.cell(x, p.y+faint.size, c.w, faint, c.head, c.align)
 		}
 		x += c.w + gutter
 	}
-	if any {
-		p.y += faint.line() + measure.Point
-	}
+	p.y += t.headed()
 	t.rule(p)
 }
 
@@ -98,7 +162,7 @@ func (t *table) row(p *pageWriter, cells ...string) {
 		return
 	}
 	h := t.height(p, cells)
-	room := p.bottom() - margin - measure.Inch
+	room := p.size.H - 3*margin - measure.Inch // of a page below its headings
 	if h <= room && p.need(h+hairline) {
 		if t.again != nil {
 			t.again()
@@ -122,6 +186,9 @@ func (t *table) row(p *pageWriter, cells ...string) {
 		case cells[i] == "":
 		case c.tick:
 			p.tick(x, y-c.style.size, c.style)
+		case c.badge:
+			w := badgeWidth(p, cells[i])
+			badge{cells[i], measure.Rect{X: x + (c.w-w)/2, Y: y - badgeH*83/100, W: w, H: badgeH}}.draw(p)
 		case c.one:
 			p.cell(x, y, c.w, c.style, cells[i], c.align)
 		default:

@@ -1,7 +1,6 @@
 package guide
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 	"strconv"
@@ -66,16 +65,11 @@ func correct(near, far, m, n, shift measure.Length, scale float64) (measure.Leng
 	return measure.Length(math.Round(off)), to, math.Abs(off) < float64(measure.Inch)
 }
 
-// TestPlan is the plan file of the test page, a piece without blocks, so that it is printed as pieces are.
-func TestPlan(p config.Printer, s *config.Settings) []byte {
+// TestPlan is the plan of the test page, a piece without blocks, so that it is printed as pieces are.
+func TestPlan(p config.Printer, s *config.Settings) *plan.Plan {
 	size, _ := TestPiece(p, s)
 	r := size.At(0, 0)
-	one := plan.Plan{Pieces: []*plan.Piece{{Page: 1, Stock: "plain paper", Printer: p.Name, Source: plan.Source{Sheet: 1, Rect: r}, Whole: &plan.Part{Rect: r}}}}
-	var file bytes.Buffer
-	if err := one.WriteFile(&file); err != nil {
-		return nil // a buffer does not fail
-	}
-	return file.Bytes()
+	return &plan.Plan{Pieces: []*plan.Piece{{Page: 1, Stock: "plain paper", Printer: p.Name, Source: plan.Source{Sheet: 1, Rect: r}, Whole: &plan.Part{Rect: r}}}}
 }
 
 // TestPage is the page to measure a printer by, with its correction so far. A small one says less, or nothing: TestSteps are what it then leaves out.

@@ -19,7 +19,7 @@ import (
 )
 
 // cutRow is a line of the cutting guide as it is printed. A row of the list under the picture may stand on the same line before it or after.
-var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|[A-Z]+(?:-[A-Z]+)?)(?:, (\d+) alike)? (left|right|top|bottom) ([0-9][^a-z]* ?(?:in|mm)) (?:(\d+) times )?(mark|measure|skip) `)
+var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|[A-Z]+(?:-[A-Z]+)?(?: to [A-Z]+(?:-[A-Z]+)?)?)(?:, (\d+) alike)? (left|right|top|bottom) ([0-9][^a-z]* ?(?:in|mm)) (?:(\d+) times )?(mark|measure|skip) `)
 var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)
 
 // bench is what lies on the table while a piece is cut: its parts, in the coordinates of the piece, as they really come out.
@@ -35,7 +35,7 @@ func (b *bench) on(p measure.Rect) (out []string) {
 			out = append(out, name)
 		}
 	}
-	slices.SortFunc(out, func(x, y string) int { return cmp.Or(cmp.Compare(len(x), len(y)), cmp.Compare(x, y)) })
+	slices.SortFunc(out, inPlaces)
 	return out
 }
 
@@ -58,16 +58,23 @@ func (b *bench) find(name string) int {
 	return -1
 }
 
-// alike are the parts with blocks that are as large as one, which is among them.
-func (b *bench) alike(i int) (out []int) {
+// alike are the parts with blocks that are as large as one, which is among them; where a last place is named, none behind that.
+func (b *bench) alike(i int, last string) (out []int) {
 	near := func(x, y measure.Length) bool { return max(x-y, y-x) <= inch/16 }
 	for k, p := range b.parts {
-		if near(p.W, b.parts[i].W) && near(p.H, b.parts[i].H) && len(b.on(p)) > 0 {
+		on := b.on(p)
+		if len(on) == 0 || !near(p.W, b.parts[i].W) || !near(p.H, b.parts[i].H) {
+			continue
+		}
+		if last == "" || inPlaces(b.on(b.parts[i])[0], on[0]) <= 0 && inPlaces(on[len(on)-1], last) <= 0 {
 			out = append(out, k)
 		}
 	}
 	return out
 }
+
+// inPlaces compares places: Z comes before AA.
+func inPlaces(x, y string) int { return cmp.Or(cmp.Compare(len(x), len(y)), cmp.Compare(x, y)) }
 
 // cut cuts a part and returns the one that was not against the fence.
 func (b *bench) cut(i int, edge string, set measure.Length) (int, bool) {
@@ -141,13 +148,18 @@ func trim(t *testing.T, rows []string, a *account.Account) map[int]map[string]me
 		if err != nil {
 			t.Fatalf("the printed measure %q: %v", m[5], err)
 		}
-		at := on.find(m[2])
+		first, end, run := strings.Cut(m[2], " to ")
+		at := on.find(first)
 		if at < 0 {
 			t.Fatalf("row %q: there is no such part", row)
 		}
 		parts := []int{at}
 		if m[3] != "" {
-			if parts = on.alike(at); strconv.Itoa(len(parts)) != m[3] {
+			last := ""
+			if run {
+				last = end[strings.LastIndex(end, "-")+1:]
+			}
+			if parts = on.alike(at, last); strconv.Itoa(len(parts)) != m[3] {
 				t.Fatalf("row %q: %d parts are alike", row, len(parts))
 			}
 		}

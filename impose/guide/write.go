@@ -60,6 +60,7 @@ type pageWriter struct {
 	// A page may be parted into columns side by side, which are filled one after the other.
 	columns, column int            // how many, nought being one; the one that is written
 	top, lowest     measure.Length // where they begin on this page, and where the longest before this one ends
+	end             measure.Length // where they end if that is not the bottom of the page; nought: that it is
 }
 
 const between = measure.Inch / 4 // columns
@@ -75,18 +76,41 @@ func (p *pageWriter) width() measure.Length {
 	n := measure.Length(max(1, p.columns))
 	return (p.size.W - 2*margin - (n-1)*between) / n
 }
-func (p *pageWriter) bottom() measure.Length { return p.size.H - margin - measure.Inch*24/100 } // above the foot
-func (p *pageWriter) page() *press.Page      { return &p.pages[len(p.pages)-1] }
+func (p *pageWriter) page() *press.Page { return &p.pages[len(p.pages)-1] }
 
-// part parts the page into columns from here down, and so the pages after it.
-func (p *pageWriter) part(columns int) {
-	p.columns, p.column, p.top, p.lowest = columns, 0, p.y, 0
+// bottom is where this column ends, above the foot of the page.
+func (p *pageWriter) bottom() measure.Length {
+	bottom := p.size.H - margin - measure.Inch*24/100
+	if p.end > 0 {
+		return min(p.end, bottom)
+	}
+	return bottom
+}
+
+// part parts the page into columns from here down, and so the pages after it. Those of this page are equally long if it is known how high all
+// is that goes into them; the first one takes what does not go even.
+func (p *pageWriter) part(columns int, high measure.Length) {
+	p.columns, p.column, p.top, p.lowest, p.end = columns, 0, p.y, 0, 0
+	if high > 0 {
+		p.end = p.y + high/measure.Length(columns) + 2*body.line()
+	}
+}
+
+// next goes on in the next column, if there is one.
+func (p *pageWriter) next() {
+	if p.column+1 < p.columns {
+		p.lowest = max(p.lowest, p.y)
+		p.column, p.y = p.column+1, p.top
+		if p.column+1 == p.columns {
+			p.end = 0
+		}
+	}
 }
 
 // unpart ends the columns; what follows stands below them.
 func (p *pageWriter) unpart() {
 	p.y = max(p.y, p.lowest)
-	p.columns, p.column = 0, 0
+	p.columns, p.column, p.end = 0, 0, 0
 }
 
 // open begins a new page under a heading: the section's name, large on its first page.
@@ -96,7 +120,7 @@ func (p *pageWriter) open() {
 		title += " " + strconv.Itoa(n+1)
 	}
 	p.pages = append(p.pages, press.Page{Title: title, Size: p.size})
-	p.y, p.column, p.lowest = margin, 0, 0
+	p.y, p.column, p.lowest, p.end = margin, 0, 0, 0
 	if len(p.pages) == 1 && p.start > 0 {
 		p.y = p.start
 		p.text(p.left(), p.y+huge.size, huge, p.name)
@@ -120,8 +144,7 @@ func (p *pageWriter) need(h measure.Length) bool {
 	case p.y+h <= p.bottom():
 		return false
 	case p.column+1 < p.columns:
-		p.lowest = max(p.lowest, p.y)
-		p.column, p.y = p.column+1, p.top
+		p.next()
 	default:
 		p.open()
 	}

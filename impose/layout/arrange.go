@@ -176,7 +176,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	job := pack.Job{
 		Gap: gap, Auto: auto, Effort: s.Effort,
 		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
-		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Keep: f.stillFeeds},
+		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Stack: s.Trimmer.Stack, Keep: f.stillFeeds},
 	}
 	var copies []copyOf
 	var kinds []pack.Item // each once

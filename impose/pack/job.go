@@ -36,6 +36,7 @@ type Sheet struct {
 type Limits struct {
 	Longest measure.Length          // longest cut; 0: none
 	Hold    measure.Length          // a rectangle still to be cut is no smaller than this either way; 0: none
+	Stack   int                     // how many sheets are cut together; below 2: one
 	Keep    func(measure.Size) bool // whether a rest of that size still feeds, turned or not, so that it is a leftover
 }
 

@@ -14,6 +14,7 @@ import (
 const (
 	cutPrice      = 2 // what a cut costs
 	unmarkedPrice = 3
+	settingPrice  = 1 // of the fence
 	markTrials    = 3000
 	exploreTrials = 1000
 	allExplored   = 8 * exploreTrials // on all pieces together
@@ -47,20 +48,48 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 			}
 		}
 		best.explore(min(exploreTrials, allExplored/len(pieces)))
-		best.tree = joined(best.tree, p.Limits)
-		for _, gap := range [4]measure.Size{{}, {W: p.Gap}, {H: p.Gap}, {W: p.Gap, H: p.Gap}} {
-			for _, grid := range p.grids(like, c, gap) {
-				if price := p.priceOf(grid, piece.Piece); price <= best.price {
-					best.tree, best.price = grid, price
-				}
-			}
-		}
-		*piece.tree = known.add(key, like.items(), best.tree)
+		*piece.tree = known.add(key, like.items(), p.plainer(joined(best.tree, p.Limits), like, c))
 	}
 	for n := range q.sheets {
 		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)
 	}
 	return q
+}
+
+// plainer is the tree, or the plain grid that takes less, with the settings of the fence counted.
+func (p *packer) plainer(tree *Node, r *recutPiece, c *leastCutter) *Node {
+	price := func(n *Node) int {
+		h := p.Limits.handlingOf(n, 1)
+		return p.priceOf(n, r.Piece) + settingPrice*(h.settings+h.far)
+	}
+	least := -1
+	gaps := [3]measure.Length{0, p.narrowGap(), p.Gap}
+	for _, w := range gaps {
+		for _, h := range gaps {
+			for _, grid := range p.grids(r, c, measure.Size{W: w, H: h}) {
+				if least < 0 {
+					tree = p.tidied(tree, r.Piece, 1, true)
+					least = price(tree)
+				}
+				if p.priceOf(grid, r.Piece) >= least {
+					continue
+				}
+				grid = p.tidied(grid, r.Piece, 1, true)
+				if n := price(grid); n <= least {
+					tree, least = grid, n
+				}
+			}
+		}
+	}
+	return tree
+}
+
+// narrowGap is the gap where there is no room for the whole one.
+func (j *Job) narrowGap() measure.Length {
+	if j.Gap%measure.Millimetre == 0 {
+		return min(j.Gap, 2*measure.Millimetre)
+	}
+	return min(j.Gap, sliver)
 }
 
 // loosened are ways to cut what lies on a piece with a gap between all of it; a leftover of that area stays.
@@ -207,11 +236,7 @@ func (s *spender) change(a Axis, parts []*Node, whole func(*Node) *Node) bool {
 	if s.Gap == 0 {
 		return false
 	}
-	narrow := sliver // where there is no room for the gap
-	if s.Gap%measure.Millimetre == 0 {
-		narrow = 2 * measure.Millimetre
-	}
-	for _, width := range [2]measure.Length{s.Gap, min(s.Gap, narrow)} {
+	for _, width := range [2]measure.Length{s.Gap, s.narrowGap()} {
 		for from, part := range parts {
 			smaller := s.shrunk(part, a, width)
 			if smaller == nil {

@@ -118,12 +118,14 @@ func (p *packer) best() (best, other plan) {
 		for _, piece := range p.laidPieces(&best) {
 			*piece.tree = joined(*piece.tree, p.Limits)
 		}
+		p.tidy(&best, !p.Measure)
 		return best, other
 	}
 	if p.Gap == 0 || p.Rough || p.Unmarked == nil {
 		best = p.solve(p.ids, p.fullCounts(), 0, effort)
 		if !p.Rough {
 			p.fewestCuts(&best)
+			p.tidy(&best, false)
 		}
 		return best, other
 	}
@@ -142,6 +144,8 @@ func (p *packer) best() (best, other plan) {
 			other = loose
 		}
 	}
+	p.tidy(&best, false)
+	p.tidy(&other, true)
 	if !p.Measure {
 		best, other = other, best
 	}

@@ -1,6 +1,9 @@
 package plan
 
 import (
+	"bufio"
+	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -186,32 +189,62 @@ func (p *Part) named(name string, visit func(*Part, string)) {
 
 func (a Axis) word() string { return [...]string{"down", "across"}[a] }
 
-// WriteFile writes the plan as JSON. The error is w's.
+// WriteFile writes the plan as JSON, piece by piece, since it is many times as large as the plan. The error is w's.
 func (p *Plan) WriteFile(w io.Writer) error {
-	out := planFile{Plan: fileVersion, Pieces: []pieceFile{}, Precuts: []precutFile{}, Stocks: []stockFile{}, Held: []heldFile{}}
-	for _, piece := range p.Pieces {
-		out.Pieces = append(out.Pieces, piece.file())
+	all := planFile{Plan: fileVersion, Pieces: []pieceFile{}, Precuts: p.precuts(), Stocks: []stockFile{}, Held: []heldFile{}}
+	for _, u := range p.Stocks {
+		all.Stocks = append(all.Stocks, stockFile{Stock: u.Stock, NewSheets: u.NewSheets, Bound: u.Bound, Filled: u.Filled,
+			Cost: fmt.Sprintf("%d.%02d", u.Cents/100, u.Cents%100)})
 	}
+	for _, h := range p.Held {
+		all.Held = append(all.Held, heldFile{Place: placeOf(h.Place), Code: h.Code, Why: h.Why})
+	}
+	frame, err := asJSON(all, "")
+	before, after, _ := bytes.Cut(frame, []byte("[]")) // the first list is that of the pieces
+	out := bufio.NewWriter(w)
+	out.Write(before)
+	out.WriteByte('[')
+	for i, piece := range p.Pieces {
+		if i > 0 {
+			out.WriteByte(',')
+		}
+		out.WriteString("\n  ")
+		one, wrong := asJSON(piece.file(), "  ")
+		err = cmp.Or(err, wrong)
+		out.Write(one)
+	}
+	if len(p.Pieces) > 0 {
+		out.WriteString("\n ")
+	}
+	out.WriteByte(']')
+	out.Write(after)
+	out.WriteByte('\n')
+	return cmp.Or(err, out.Flush())
+}
+
+// asJSON is a value as JSON, each of its lines but the first behind a prefix.
+func asJSON(v any, prefix string) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent(prefix, " ")
+	err := e.Encode(v)
+	return bytes.TrimSuffix(b.Bytes(), []byte("\n")), err
+}
+
+// precuts are the cuts of all sheets that are made before printing.
+func (p *Plan) precuts() []precutFile {
+	out := []precutFile{}
 	for _, s := range p.Sheets {
 		n := 0
 		s.Whole.named(s.name(), func(q *Part, name string) {
 			if q.Cut != nil {
 				n++
-				out.Precuts = append(out.Precuts, precutFile{Stock: s.Stock, Sheet: s.Number, N: n, Of: name, Axis: q.Cut.Axis.word(), At: q.Cut.At, Makes: q.makes(name)})
+				out = append(out, precutFile{Stock: s.Stock, Sheet: s.Number, N: n, Of: name, Axis: q.Cut.Axis.word(), At: q.Cut.At, Makes: q.makes(name)})
 			}
 		})
 	}
-	for _, u := range p.Stocks {
-		out.Stocks = append(out.Stocks, stockFile{Stock: u.Stock, NewSheets: u.NewSheets, Bound: u.Bound, Filled: u.Filled,
-			Cost: fmt.Sprintf("%d.%02d", u.Cents/100, u.Cents%100)})
-	}
-	for _, h := range p.Held {
-		out.Held = append(out.Held, heldFile{Place: placeOf(h.Place), Code: h.Code, Why: h.Why})
-	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", " ")
-	return e.Encode(out)
+	return out
 }
 
 func placeOf(p problem.Place) placeFile { return placeFile{File: p.File, Sheet: p.Sheet, Row: p.Row} }

@@ -45,8 +45,9 @@ func (c *content) draw(p *Page) {
 	for _, l := range p.Lines {
 		c.line(l)
 	}
-	for i := range p.Texts {
-		c.text(&p.Texts[i], parting(p.Texts, i))
+	texts := p.texts()
+	for i := range texts {
+		c.text(&texts[i], parting(texts, i))
 	}
 }
 

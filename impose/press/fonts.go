@@ -53,9 +53,9 @@ func gather(d *Document) (*fontSet, error) {
 			if d.Stop() {
 				return nil, ErrStopped
 			}
-			p := &d.Sections[i].Pages[j]
-			for k := range p.Texts {
-				if err := s.add(&p.Texts[k]); err != nil {
+			texts := d.Sections[i].Pages[j].texts()
+			for k := range texts {
+				if err := s.add(&texts[k]); err != nil {
 					return nil, err
 				}
 			}

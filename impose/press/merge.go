@@ -2,12 +2,15 @@ package press
 
 import (
 	"bytes"
+	"compress/zlib"
 	"fmt"
+	"io"
 	"strings"
 	"sync"
 	"unicode"
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
+	"github.com/pdfcpu/pdfcpu/pkg/filter"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
@@ -75,22 +78,21 @@ func merge(files func(i int) []byte, n int, d *Document) (all *model.Context, er
 const attachment = "plan.json"
 
 // attach puts the plan into the document as an embedded file (ISO 32000-1, 7.11.4), without the clock that pdfcpu's own way
-// would write.
-func attach(all *model.Context, plan []byte) error {
+// would write. It is packed as it is written: a large job's plan is ten times as large as its PDF.
+func attach(all *model.Context, plan func(io.Writer) error) error {
 	if plan == nil {
 		return nil
 	}
-	data, err := all.NewStreamDictForBuf(plan)
-	if err != nil {
+	var packed bytes.Buffer
+	zip := zlib.NewWriter(&packed)
+	size := tally{w: zip}
+	if err := plan(&size); err != nil {
 		return err
 	}
-	data.InsertName("Type", "EmbeddedFile")
-	data.InsertName("Subtype", "application/json")
-	data.Insert("Params", types.Dict{"Size": types.Integer(len(plan))})
-	if err := data.Encode(); err != nil {
-		return err
-	}
-	file, err := all.IndRefForNewObject(*data)
+	zip.Close() // a bytes.Buffer does not fail
+	data := types.StreamDict{Raw: packed.Bytes(), Dict: types.Dict{"Type": types.Name("EmbeddedFile"), "Subtype": types.Name("application/json"),
+		"Filter": types.Name(filter.Flate), "Params": types.Dict{"Size": types.Integer(size.n)}}}
+	file, err := all.IndRefForNewObject(data)
 	if err != nil {
 		return err
 	}
@@ -106,6 +108,18 @@ func attach(all *model.Context, plan []byte) error {
 	}
 	catalog["Names"] = types.Dict{"EmbeddedFiles": types.Dict{"Names": types.Array{name, *spec}}} // the sections bring none
 	return nil
+}
+
+// tally counts the bytes that pass through it.
+type tally struct {
+	w io.Writer
+	n int
+}
+
+func (c *tally) Write(p []byte) (int, error) {
+	n, err := c.w.Write(p)
+	c.n += n
+	return n, err
 }
 
 // direct lets the bookmarks point at their pages themselves. pdfcpu has them point by name, through a tree of names that

@@ -3,6 +3,7 @@ package press_test
 import (
 	"bytes"
 	"errors"
+	"io"
 	"testing"
 
 	"tuckmark/config"
@@ -19,7 +20,7 @@ func finished(t *testing.T, plan string) ([]byte, []press.Page) {
 	pages := []press.Page{box(8*measure.Inch, 11*measure.Inch, config.Colour{}), box(3657601, 6858003, config.Colour{R: 200}), box(5*measure.Inch, 4*measure.Inch, config.Colour{R: 9, G: 9, B: 9})}
 	d := press.Document{Title: "print", Sections: []press.Section{{Title: "a", Pages: pages[:1]}, {Title: "b", Pages: pages[1:]}}}
 	if plan != "" {
-		d.Plan = []byte(plan)
+		d.Plan = func(w io.Writer) error { _, err := io.WriteString(w, plan); return err }
 	}
 	var first, second bytes.Buffer
 	for _, w := range []*bytes.Buffer{&first, &second} {

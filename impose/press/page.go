@@ -1,6 +1,8 @@
 package press
 
 import (
+	"io"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
 )
@@ -44,19 +46,28 @@ type Fill struct {
 	Colour config.Colour
 }
 
-// Page is one page. Fills are drawn first, then Lines, then Texts in reading order.
+// Page is one page. Fills are drawn first, then Lines, then Texts in reading order, then those of Late.
 type Page struct {
 	Title  string // of its bookmark; empty: none
 	Size   measure.Size
 	Fills  []Fill
 	Lines  []Line
 	Texts  []Text
-	Scale  [2]float64 // the printer's correction about the top-left corner; zero: none
+	Late   func() []Text // texts that are made when they are needed, so that those of all pages never take room at once; asked twice; nil: none
+	Scale  [2]float64    // the printer's correction about the top-left corner; zero: none
 	ShiftX measure.Length
 	ShiftY measure.Length
 	// Mirror prints the page left for right, all of it, for the back of a clear stock. The correction is the printer's
 	// and comes after.
 	Mirror bool
+}
+
+// texts are all texts of a page.
+func (p *Page) texts() []Text {
+	if p.Late == nil {
+		return p.Texts
+	}
+	return append(p.Texts[:len(p.Texts):len(p.Texts)], p.Late()...)
 }
 
 // Section is a run of pages that belong together: the guides, or the pieces of one stock.
@@ -70,6 +81,6 @@ type Document struct {
 	Title    string
 	Language string // of most of its text, as of BCP 47; "": not known
 	Sections []Section
-	Plan     []byte      // goes with the PDF as an attachment; nil: none
-	Stop     func() bool // asked now and then; once it says yes, the document is no longer wanted; may be nil
+	Plan     func(io.Writer) error // writes what goes with the PDF as an attachment; nil: none
+	Stop     func() bool           // asked now and then; once it says yes, the document is no longer wanted; may be nil
 }

@@ -4,18 +4,18 @@ import (
 	"archive/zip"
 	"bytes"
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 	"time"
-	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
+	"tuckmark/intake/table"
 )
 
 // book is the workbook in the making; the first error stays.
@@ -32,6 +32,8 @@ type book struct {
 	head     [4]int // style of the heading of each kind of column
 	kind     [4]int // of its cells
 	sum      [4]int // of its cell in a row of totals
+
+	later map[string]func(io.Writer) error // by the path of a sheet's part: writes rows that are made when it is packed
 }
 
 // What a column holds.
@@ -107,11 +109,49 @@ func (b *book) styles() {
 	}
 }
 
-// sheet adds a sheet under a frozen heading, filterable. Texts are written as texts, so that none is taken for a formula.
+// sheet adds a sheet. Texts are written as texts, so that none is taken for a formula.
 func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
+	b.headed(name, fields, len(rows))
 	name += b.add
+	for i, r := range rows {
+		if !b.next() {
+			return
+		}
+		b.row(name, i+2, len(fields), func(k int) int { return b.kind[fields[k].kind] }, r)
+		if high := heightOf(fields, r); high > 0 {
+			b.do(b.f.SetRowHeight(name, i+2, high))
+		}
+	}
+	if totals != nil {
+		b.row(name, len(rows)+2, len(fields), func(k int) int { return b.sum[fields[k].kind] }, totals)
+	}
+}
+
+// next counts a row before it is written; it is false where the report is no longer wanted.
+func (b *book) next() bool {
+	if b.stop != nil && b.stop() {
+		b.do(ErrStopped)
+		return false
+	}
+	if b.written++; b.tick != nil {
+		b.tick(b.written)
+	}
+	return true
+}
+
+// headed adds a sheet for so many rows under a frozen heading, filterable, and gives the path of its part.
+func (b *book) headed(name string, fields []field, rows int) (path string) {
+	name += b.add
+	before := map[any]bool{}
+	b.f.Sheet.Range(func(path, _ any) bool { before[path] = true; return true })
 	_, err := b.f.NewSheet(name)
 	b.do(err)
+	b.f.Sheet.Range(func(p, _ any) bool { // one is new
+		if !before[p] {
+			path = p.(string)
+		}
+		return true
+	})
 	for i, f := range fields {
 		col, err := excelize.ColumnNumberToName(i + 1)
 		b.do(err)
@@ -119,23 +159,7 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 	}
 	b.row(name, 1, len(fields), func(k int) int { return b.head[fields[k].kind] }, heads(fields))
 	b.do(b.f.SetRowHeight(name, 1, 2*rowHeight))
-	for i, r := range rows {
-		if b.stop != nil && b.stop() {
-			b.do(ErrStopped)
-			return
-		}
-		if b.written++; b.tick != nil {
-			b.tick(b.written)
-		}
-		b.row(name, i+2, len(fields), func(k int) int { return b.kind[fields[k].kind] }, r)
-		if n := linesOfRow(fields, r); n > 1 {
-			b.do(b.f.SetRowHeight(name, i+2, min(float64(n)*rowHeight, 409))) // more than 409 is not allowed
-		}
-	}
-	if totals != nil {
-		b.row(name, len(rows)+2, len(fields), func(k int) int { return b.sum[fields[k].kind] }, totals)
-	}
-	last, err := excelize.CoordinatesToCellName(len(fields), max(len(rows)+1, 2))
+	last, err := excelize.CoordinatesToCellName(len(fields), max(rows+1, 2))
 	b.do(err)
 	b.do(b.f.AutoFilter(name, "A1:"+last, nil))
 	b.do(b.f.SetSheetDimension(name, "A1:"+last))
@@ -144,24 +168,11 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 	b.do(b.f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &high}))
 	fitted := true
 	b.do(b.f.SetSheetProps(name, &excelize.SheetPropsOptions{FitToPage: &fitted}))
+	return path
 }
 
 // rowHeight is the height of a line, in points.
 const rowHeight = 15
-
-// linesOfRow is about how many lines a row takes. It is said in the file because not every program works it out on opening.
-func linesOfRow(fields []field, row []any) int {
-	most := 1
-	for i, c := range row {
-		s, _ := c.(string)
-		n := 0
-		for line := range strings.Lines(s) {
-			n += 1 + max(0, utf8.RuneCountInString(line)-1)/max(1, int(fields[i].width)-1)
-		}
-		most = max(most, n)
-	}
-	return most
-}
 
 func heads(fields []field) []any {
 	out := make([]any, len(fields))
@@ -182,7 +193,7 @@ func (b *book) row(sheet string, at, columns int, style func(int) int, cells []a
 		switch v := c.(type) {
 		case string:
 			if v != "" {
-				b.do(b.f.SetCellStr(sheet, name, v))
+				b.do(b.f.SetCellStr(sheet, name, table.Escape(v)))
 			}
 		case int:
 			b.do(b.f.SetCellInt(sheet, name, int64(v)))
@@ -217,14 +228,15 @@ func (b *book) write(w io.Writer) error {
 	if err != nil {
 		return fmt.Errorf("report: writing the report: %w", err)
 	}
-	return rezip(w, plain.Bytes())
+	return b.rezip(w, plain.Bytes())
 }
 
 // epoch stands for the time of writing, so that the same job gives the same bytes; it is the earliest that a zip can hold.
 var epoch = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// rezip packs a workbook's parts anew, the list of contents first and the others by name, all at the same time.
-func rezip(w io.Writer, data []byte) error {
+// rezip packs a workbook's parts anew, the list of contents first and the others by name, all at the same time, and writes into long sheets
+// their rows.
+func (b *book) rezip(w io.Writer, data []byte) error {
 	r, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
 		return fmt.Errorf("report: packing the report: %w", err)
@@ -245,7 +257,7 @@ func rezip(w io.Writer, data []byte) error {
 		}
 		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: epoch})
 		if err == nil {
-			_, err = io.Copy(out, in)
+			err = copyPart(out, in, b.later[f.Name])
 		}
 		in.Close()
 		if err != nil {
@@ -253,4 +265,28 @@ func rezip(w io.Writer, data []byte) error {
 		}
 	}
 	return z.Close()
+}
+
+// copyPart copies a part, with more rows at the end of its data if there are any.
+func copyPart(out io.Writer, in io.Reader, more func(io.Writer) error) error {
+	if more == nil {
+		_, err := io.Copy(out, in)
+		return err
+	}
+	part, err := io.ReadAll(in)
+	if err != nil {
+		return err
+	}
+	end := bytes.Index(part, []byte("</sheetData>"))
+	if end < 0 {
+		return errors.New("report: a sheet without data")
+	}
+	if _, err := out.Write(part[:end]); err != nil {
+		return err
+	}
+	if err := more(out); err != nil {
+		return err
+	}
+	_, err = out.Write(part[end:])
+	return err
 }

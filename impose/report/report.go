@@ -44,13 +44,13 @@ func Write(w io.Writer, in Input) error {
 }
 
 func newBook(f *excelize.File, in Input) *book {
-	return &book{f: f, Account: in.Account, problems: in.Problems, stop: in.Stop, tick: in.Tick, unit: in.Account.Settings.Unit}
+	return &book{f: f, Account: in.Account, problems: in.Problems, stop: in.Stop, tick: in.Tick, unit: in.Account.Settings.Unit, later: map[string]func(io.Writer) error{}}
 }
 
 // outcome is a row of the sheet Blocks: a block in its spot, or a row that was held back.
 type outcome struct {
 	*account.Spot
-	held intake.Held
+	held *intake.Held
 }
 
 const (
@@ -112,12 +112,11 @@ func (b *book) blocks() {
 		for k := range b.Owners[i].Blocks {
 			rows = append(rows, outcome{Spot: &b.Owners[i].Blocks[k]})
 		}
-		for _, h := range b.Owners[i].Held {
-			rows = append(rows, outcome{held: h})
+		for k := range b.Owners[i].Held {
+			rows = append(rows, outcome{held: &b.Owners[i].Held[k]})
 		}
 	}
-	columns := b.blockColumns()
-	b.sheet("Blocks", fields(columns), cells(columns, rows), nil)
+	long(b, "Blocks", b.blockColumns(), rows)
 }
 
 func rowOf(at problem.Place) any {
@@ -127,29 +126,50 @@ func rowOf(at problem.Place) any {
 	return at.Row
 }
 
+// cut is a row of the sheet Cuts.
+type cut struct {
+	stock  string
+	page   int    // 0: of a sheet that is cut before printing
+	before string // what is cut before printing
+	*account.Cutting
+	*account.Line
+}
+
 func (b *book) cuts() {
-	fields := []field{{"Stock", 15, text}, {"PDF page", 8, whole}, {"Before printing", 22, text}, {"Cut", 6, whole}, {"Take", 12, text},
-		{"Against the fence", 14, text}, {"Set to", 12, text}, {b.in("Planned"), 11, length}, {"Times", 7, whole}, {"Line", 10, text}, {"Gives", 18, text}}
-	var rows [][]any
-	add := func(stock string, page any, before string, c *account.Cutting) {
+	columns := []column[cut]{
+		{field{"Stock", 15, text}, func(c cut) any { return c.stock }},
+		{field{"PDF page", 8, whole}, func(c cut) any {
+			if c.page == 0 {
+				return nil
+			}
+			return c.page
+		}},
+		{field{"Before printing", 22, text}, func(c cut) any { return c.before }},
+		{field{"Cut", 6, whole}, func(c cut) any { return c.N }},
+		{field{"Take", 12, text}, func(c cut) any { return c.Cutting.Take(c.Line) }},
+		{field{"Against the fence", 14, text}, func(c cut) any { return c.Step.Edge() }},
+		{field{"Set to", 12, text}, func(c cut) any { return c.Step.Set.Format(b.unit.Ruler()) }},
+		{field{b.in("Planned"), 11, length}, func(c cut) any { return b.inUnit(c.Step.Planned()) }},
+		{field{"Times", 7, whole}, func(c cut) any { return c.Times }},
+		{field{"Line", 10, text}, func(c cut) any { return c.Step.FoundBy() }},
+		{field{"Gives", 18, text}, func(c cut) any { return c.Gives() }},
+	}
+	var rows []cut
+	add := func(stock string, page int, before string, c *account.Cutting) {
 		for i := range c.Lines {
-			l := &c.Lines[i]
-			s := l.Step
-			rows = append(rows, []any{stock, page, before, l.N, c.Take(l), s.Edge(), s.Set.Format(b.unit.Ruler()), b.inUnit(s.Planned()), l.Times, s.FoundBy(), l.Gives()})
+			rows = append(rows, cut{stock, page, before, c, &c.Lines[i]})
 		}
 	}
 	for i := range b.Panels {
 		c := &b.Panels[i]
-		add(c.Stock, nil, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().Format(b.unit.Ruler()), c.Cutting)
+		add(c.Stock, 0, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().Format(b.unit.Ruler()), c.Cutting)
 	}
 	for _, p := range b.Pieces {
 		add(p.Stock, p.Page, "", p.Cutting)
 	}
-	b.sheet("Cuts", fields, rows, nil)
+	long(b, "Cuts", columns, rows)
 }
 
-// leftovers lists what is in the folder afterwards, as far as it is counted: what this job leaves, then the leftovers and
-// the counted sheets that it did not use.
 func (b *book) leftovers() {
 	fields := []field{{"Stock", 18, text}, {b.in("Width"), 10, length}, {b.in("Height"), 10, length}, {"Count", 8, whole}, {"Price", 9, amount}, {"Leftover", 10, text}}
 	var rows [][]any

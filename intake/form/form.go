@@ -94,7 +94,7 @@ func (f *writer) properties(title, description string) {
 }
 
 // text writes a text that stays a text, whatever it looks like.
-func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, escapeString(s))) }
+func (f *writer) text(sheet, cell, s string) { f.do(f.file.SetCellStr(sheet, cell, table.Escape(s))) }
 
 // rich writes rich text. The library compares each with all others, which for a thousand takes most of a minute; so it is written to a
 // workbook of its own, and from there takes the place of a text that no cell can have.
@@ -114,23 +114,6 @@ func (f *writer) rich(sheet, at string, runs []table.Run) {
 		all := f.file.SharedStrings.SI
 		all[len(all)-1] = f.scrap.SharedStrings.SI[0]
 	}
-}
-
-// escapeString writes a text as an ST_Xstring (ECMA-376 part 1, 22.9.2.19): the low line of what looks like _x0041_ is itself written so. The library
-// does that for rich text alone.
-func escapeString(s string) string {
-	if !strings.Contains(s, "_x") {
-		return s
-	}
-	var b strings.Builder
-	for i := range len(s) {
-		if len(s)-i >= 7 && s[i:i+2] == "_x" && s[i+6] == '_' && strings.Trim(s[i+2:i+6], "0123456789abcdefABCDEF") == "" {
-			b.WriteString("_x005F_")
-			continue
-		}
-		b.WriteByte(s[i])
-	}
-	return b.String()
 }
 
 func (f *writer) style(name string, s *excelize.Style) int {

@@ -196,6 +196,23 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 
 var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
 
+// Escape writes a text as an ST_Xstring (ECMA-376 part 1, 22.9.2.19): the low line of what looks like _x0041_ is itself written so. Excelize
+// does that for rich text alone.
+func Escape(s string) string {
+	if !strings.Contains(s, "_x") {
+		return s
+	}
+	var b strings.Builder
+	for i := range len(s) {
+		if len(s)-i >= 7 && s[i:i+2] == "_x" && s[i+6] == '_' && strings.Trim(s[i+2:i+6], "0123456789abcdefABCDEF") == "" {
+			b.WriteString("_x005F_")
+			continue
+		}
+		b.WriteByte(s[i])
+	}
+	return b.String()
+}
+
 // unescape undoes ST_Xstring (ECMA-376 part 1, 22.9.2.19): _x000D_ is a carriage return, _x005F_ a low line.
 func unescape(s string) string {
 	if !strings.Contains(s, "_x") {

@@ -91,10 +91,10 @@ func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
 			b.history.last = max(b.history.last, min(from, b.history.last+1_000_000)) // a state that the journal has lost; its number is not given again
 		}
 	}
-	base, ok := b.at(from)
-	if !ok {
-		base, _ = b.at(b.shown.Revision)
+	if trail := trailOf(f); len(trail) > 0 {
+		from, _ = b.history.common(trail)
 	}
+	base, _ := b.at(from) // nil where nobody knows what the other program began with
 	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), b.unit))
 	after, asked := takeOver(base, b.now, theirs)
 	var found problem.List

@@ -15,6 +15,7 @@ type step struct {
 	Revision Revision `json:"r"` // that it led to
 	Kind     stepKind `json:"k,omitempty"`
 	Of       Revision `json:"o,omitempty"` // the step that it takes back or does again
+	Mark     string   `json:"m,omitempty"` // of the state that it led to: no other has it, also not one of the same number in a copy of the job
 	Changes  []Change `json:"c"`
 	back     []Change
 }
@@ -34,6 +35,7 @@ const (
 type history struct {
 	first, last Revision
 	start       *state     // that of the first revision
+	marks       []string   // of the first state, and of some that it comes from and that are no longer kept, the latest first
 	steps       []step     // from the first revision to the last, in their order
 	done        []Revision // steps that can be taken back, the next one last
 	taken       []Revision // steps that were taken back and can be done again, the next one last
@@ -42,7 +44,7 @@ type history struct {
 
 // add adds a step; of is the one that it takes back or does again.
 func (h *history) add(kind stepKind, of Revision, changes, back []Change) step {
-	s := step{h.last + 1, kind, of, changes, back}
+	s := step{h.last + 1, kind, of, NewID(), changes, back}
 	h.put(s)
 	return s
 }
@@ -78,6 +80,40 @@ func (s *step) size() int {
 		}
 	}
 	return n
+}
+
+// mostMarks is the most marks of states that are no longer kept.
+const mostMarks = 40
+
+// comesFrom notes the marks of the first state and of those before it.
+func (h *history) comesFrom(marks []string) {
+	h.marks = slices.Clip(marks[:min(len(marks), mostMarks)])
+}
+
+// trail is marks of the last state and of some before it, the latest first, and the wider apart the further back. By it a job knows which of its
+// states a workbook comes from, also one that was worked on in a copy of the job.
+func (h *history) trail() (marks []string) {
+	for back := 0; back < len(h.steps); back = max(back+1, back*5/4) {
+		marks = append(marks, h.steps[len(h.steps)-1-back].Mark)
+	}
+	return append(marks, h.marks...)
+}
+
+// common is the revision of the latest state of a trail that is kept here.
+func (h *history) common(trail []string) (Revision, bool) {
+	kept := map[string]Revision{}
+	if len(h.marks) > 0 {
+		kept[h.marks[0]] = h.first
+	}
+	for _, s := range h.steps {
+		kept[s.Mark] = s.Revision
+	}
+	for _, m := range trail {
+		if r, ok := kept[m]; ok && m != "" {
+			return r, true
+		}
+	}
+	return 0, false
 }
 
 // step is the step that led to a revision, or nil.
@@ -118,6 +154,7 @@ func (h *history) thin(most int, until Revision) {
 			break // cannot happen
 		}
 		h.start, h.first = after, kept[drop].Revision
+		h.comesFrom(append([]string{kept[drop].Mark}, h.marks...))
 		gone[h.first] = true
 		sizes -= kept[drop].size()
 		drop++

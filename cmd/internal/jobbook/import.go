@@ -46,14 +46,8 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	if found.Errors() > 0 && len(changes) == 0 {
 		return nil, nil, found, &found[slices.IndexFunc(found, func(p problem.Problem) bool { return p.Severity == problem.Error })]
 	}
-	b, err := New(path, s)
-	if err != nil {
-		return nil, nil, found, err
-	}
-	if _, err := b.Do(changes...); err != nil {
-		return nil, nil, found, errors.Join(err, b.Close())
-	}
-	return b, nil, found, nil
+	b, err := New(path, s, changes...)
+	return b, nil, found, err
 }
 
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.

@@ -221,3 +221,40 @@ func FuzzOpen(f *testing.F) {
 		}
 	})
 }
+
+// What cannot all be taken in begins no book, which would stand in the place of the files from then on; and at whichever step the machine
+// stops, there is none yet or one with all rows.
+func TestImportIsWhole(t *testing.T) {
+	s := settings(t)
+	dir := t.TempDir()
+	file := filepath.Join(dir, "many.csv")
+	if err := os.WriteFile(file, []byte("Name,Journaling,Width,Height\n"+strings.Repeat("Odile Hart,We rowed out,4,2\n", MostRows+1)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		if b, _, _, err := Import(context.Background(), []string{file}, s); err == nil {
+			t.Fatalf("there is a book of %d rows, of %d", len(b.Rows(Journaling)), MostRows+1)
+		}
+		if left, err := os.ReadDir(dir); err != nil || len(left) != 1 {
+			t.Fatalf("the file is not alone: %v %v", left, err)
+		}
+	}
+	for stop := 1; ; stop++ {
+		d := fakedisk.New()
+		d.StopAt(stop, nil)
+		id := NewID()
+		b, err := create(d, bookPath, s, Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: "Odile Hart"})
+		after := d.Restart(nil)
+		if _, no := after.Stat(bookPath); no == nil {
+			if b, found, err := open(after, bookPath, s); err != nil || len(b.Rows(Journaling)) != 1 || b.Rows(Journaling)[0].Cells["Name"] != "Odile Hart" {
+				t.Fatalf("stopped at step %d: %v %v", stop, found, err)
+			}
+		}
+		if err == nil {
+			if got := b.Rows(Journaling); len(got) != 1 {
+				t.Fatalf("the rows are %v", got)
+			}
+			return
+		}
+	}
+}

@@ -14,9 +14,10 @@ import (
 	"tuckmark/intake/table"
 )
 
-// New makes an empty book. There must be nothing at the path yet, whose name ends in -desk.xlsx.
-func New(path string, s *config.Settings) (*Book, error) {
-	b, err := create(save.System, path, s)
+// New makes a book of what some changes make of an empty one, as one step; there is none unless all can be made. There must be nothing at
+// the path yet, whose name ends in -desk.xlsx. The workbook is there only once the journal has all.
+func New(path string, s *config.Settings, changes ...Change) (*Book, error) {
+	b, err := create(save.System, path, s, changes...)
 	if err != nil {
 		return nil, err
 	}
@@ -24,8 +25,8 @@ func New(path string, s *config.Settings) (*Book, error) {
 	return b, nil
 }
 
-// create makes an empty book that nobody keeps by the clock.
-func create(d save.Disk, path string, s *config.Settings) (*Book, error) {
+// create makes a book that nobody keeps by the clock.
+func create(d save.Disk, path string, s *config.Settings, changes ...Change) (*Book, error) {
 	at := problem.Place{File: filepath.Base(path)}
 	if !IsBook(path) {
 		return nil, &problem.Problem{Place: at, What: "the name of a job's workbook ends in " + Ending, Hint: "choose another name"}
@@ -35,6 +36,14 @@ func create(d save.Disk, path string, s *config.Settings) (*Book, error) {
 	}
 	b := blank(d, path, s)
 	b.begin(&state{}, s.Unit, NewID())
+	if len(changes) > 0 {
+		after, back, why := b.now.apply(changes)
+		if why != nil {
+			return nil, why
+		}
+		b.now = after
+		b.history.add(did, 0, changes, back)
+	}
 	if err := b.rewrite(); err != nil { // and what a job of the same name has left is kept aside
 		if b.unlock != nil {
 			b.unlock()
@@ -60,7 +69,7 @@ func blank(d save.Disk, path string, s *config.Settings) *Book {
 // begin lets a book begin with a state.
 func (b *Book) begin(s *state, unit measure.Unit, name string) {
 	b.now, b.unit, b.name = s, unit, name
-	b.history = history{first: 1, last: 1, start: s}
+	b.history = history{first: 1, last: 1, start: s, marks: []string{NewID()}}
 }
 
 // start has the book kept by the clock.
@@ -207,7 +216,7 @@ func (b *Book) own(digest save.Digest) bool {
 // first makes the book what its workbook says, where there is no journal: it came from elsewhere.
 func (b *Book) first(f *table.File, digest save.Digest, found *problem.List) {
 	name, unit := NewID(), b.settings.Load().Unit
-	if len(f.State) == 3 {
+	if len(f.State) >= beforeTrail {
 		if u, ok := measure.ParseUnit(f.State[2]); ok && isID(f.State[0]) {
 			name, unit = f.State[0], u
 		}
@@ -224,6 +233,7 @@ func (b *Book) first(f *table.File, digest save.Digest, found *problem.List) {
 	}
 	b.install(after, asked, digest, found)
 	b.history.start, b.history.first, b.history.steps, b.history.done = b.now, b.history.last, nil, nil
+	b.history.comesFrom(append([]string{NewID()}, trailOf(f)...))
 	b.behind = true
 	_ = b.rewrite() // it has told what is wrong
 	b.touched = now()

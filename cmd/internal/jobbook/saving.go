@@ -9,6 +9,7 @@ import (
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/intake/form"
+	"tuckmark/intake/table"
 )
 
 // The book is kept by the clock: what was done is saved within a second, and the workbook is looked at, whether another program has changed it.
@@ -129,7 +130,7 @@ func (b *Book) unsaved(p *problem.Problem) error {
 
 // desk is the book as its workbook has it.
 func (b *Book) desk() *form.Desk {
-	d := &form.Desk{State: []string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, Unit: b.unit}
+	d := &form.Desk{State: append([]string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, b.history.trail()...), Unit: b.unit}
 	for i, to := range []*form.DeskSheet{&d.Journaling, &d.Paper} {
 		to.Columns = b.now.Columns[i]
 		to.Rows = make([]form.DeskRow, len(b.now.Rows[i]))
@@ -139,6 +140,12 @@ func (b *Book) desk() *form.Desk {
 	}
 	return d
 }
+
+// beforeTrail is how many texts stand before the trail in the state that a workbook says it shows: name, revision, unit.
+const beforeTrail = 3
+
+// trailOf is the trail of the state that a workbook says it shows.
+func trailOf(f *table.File) []string { return f.State[min(beforeTrail, len(f.State)):] }
 
 // remember notes how the workbook looks from outside, so that a change of it is seen.
 func (b *Book) remember() {

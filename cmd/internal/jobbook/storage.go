@@ -44,6 +44,7 @@ type whole struct {
 	Name      string            `json:"name"`
 	Unit      string            `json:"unit"`
 	Revision  Revision          `json:"revision"`
+	Marks     []string          `json:"marks,omitempty"`
 	Rows      [sheets][]Row     `json:"rows"`
 	Columns   [sheets][]string  `json:"columns"`
 	Codes     map[string]string `json:"codes,omitempty"`
@@ -127,7 +128,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -160,7 +161,7 @@ func (b *Book) replayed(r *record) bool {
 		w := r.Whole
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
 		b.shown = shown{version: w.Saved}
-		*h = history{first: w.Revision, last: w.Revision, start: s}
+		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks}
 	case b.now == nil:
 		return false // the first record is a whole one
 	}

@@ -182,7 +182,7 @@ func TestCommands(t *testing.T) {
 	}
 	page := guide.TestPage(s.Printers[0], s, typeset.NewLibrary(s.Fonts))
 	var test bytes.Buffer
-	if err := press.Write(&test, press.Document{Title: "Test page", Language: "en", Plan: guide.TestPlan(s.Printers[0], s), Sections: []press.Section{{Title: "Test page", Pages: []press.Page{page}}}}, nil); err != nil {
+	if err := press.Write(&test, press.Document{Title: "Test page", Language: "en", Plan: guide.TestPlan(s.Printers[0], s).WriteFile, Sections: []press.Section{{Title: "Test page", Pages: []press.Page{page}}}}, nil); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(t.TempDir(), "testpage.pdf")

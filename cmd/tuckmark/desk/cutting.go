@@ -3,7 +3,11 @@ package desk
 import (
 	"fmt"
 	"net/http"
+	"slices"
+	"strings"
 
+	"tuckmark/cmd/internal/printjob"
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
@@ -16,15 +20,15 @@ type cuttingView struct {
 	Made bool
 }
 
-// cutsView is every cut of what was printed, in the order in which they are made. Lengths are thousandths of an inch.
+// cutsView is every cut of what was printed, in the order in which they are made, and how far they are done. Lengths are thousandths of an inch.
 type cutsView struct {
-	PDF    string     `json:"pdf"` // tells PDFs apart, so that cuts done are those of this one
 	Pieces []cutPiece `json:"pieces"`
+	cutsDone
 }
 
-// cutPiece is a piece, or sheets that are cut alike before printing.
+// cutPiece is what lies at the trimmer: a piece, some that are cut alike in a stack, or sheets that are cut before printing.
 type cutPiece struct {
-	Key    string    `json:"key"`
+	Key    string    `json:"key"` // of its PDF and its place there, so that the cuts of another PDF are not taken for done
 	Title  string    `json:"title"`
 	Note   string    `json:"note,omitempty"`
 	Leaves []cutLeaf `json:"leaves"`
@@ -54,7 +58,8 @@ type cutStep struct {
 	Edge  string `json:"edge"` // "Left edge against the fence"
 	Set   string `json:"set"`  // what the trimmer is set to
 	Skip  bool   `json:"skip"`
-	Line  string `json:"line"`  // where the cut goes
+	Line  string `json:"line"`  // what the cut goes by, in few words
+	Why   string `json:"why"`   // more of that
 	Fence string `json:"fence"` // what lies against the fence
 	Other string `json:"other"` // what lies on the other side
 }
@@ -65,37 +70,85 @@ func boxOf(r measure.Rect) cutBox {
 	return cutBox{thousandths(r.X), thousandths(r.Y), thousandths(r.W), thousandths(r.H)}
 }
 
-// cuts are those of an account: first what is cut before printing, then every piece.
-func cuts(a *account.Account) (out []cutPiece) {
-	unit := a.Settings.Unit
-	for i := range a.Panels {
-		p := &a.Panels[i]
-		title := fmt.Sprintf("Before printing: %s of %s", problem.Count(p.Sheets, "sheet"), p.Stock)
-		if p.Leftover {
-			title = fmt.Sprintf("Before printing: %s of %s", problem.Count(p.Sheets, "leftover"), p.Stock)
-		}
-		one := cutPieceOf(p.Cutting, unit)
-		one.Key, one.Title = fmt.Sprintf("before %d", i), title
-		if p.Sheets > 1 {
-			one.Note = "Cut alike: stack them if your trimmer allows."
-		}
+// cuts are those of a PDF's account: first what is cut before printing, then every piece. What is cut alike is stacked as far as the trimmer takes
+// it. Titles begin with the words.
+func cuts(a *account.Account, of save.Digest, words string) (out []cutPiece) {
+	unit, most := a.Settings.Unit, max(1, a.Settings.Trimmer.Stack)
+	add := func(key, title string, notes []string, c *account.Cutting, says func(*account.Part) string) {
+		one := cutPieceOf(c, unit, says)
+		one.Key, one.Title, one.Note = string(of[:min(len(of), 12)])+" "+key, problem.Capital(words+title), strings.Join(notes, " ")
 		out = append(out, one)
 	}
-	for i, p := range a.Pieces {
-		one := cutPieceOf(p.Cutting, unit)
-		one.Key, one.Title = fmt.Sprintf("piece %d", i), fmt.Sprintf("Page %d, %s", p.Page, p.Stock)
-		if stock, _ := a.Settings.Stock(p.Stock); stock.Mirror {
-			one.Note = "Printed mirrored: lay it with the printed side down."
+	for i := range a.Panels {
+		p := &a.Panels[i]
+		sheets := "sheet"
+		if p.Leftover {
+			sheets = "leftover"
 		}
-		out = append(out, one)
+		var notes []string
+		switch {
+		case p.Sheets > 1 && most > 1:
+			notes = append(notes, fmt.Sprintf("Cut alike: up to %d in a stack.", most))
+		case p.Sheets > 1:
+			notes = append(notes, "Cut alike: make each cut on all of them before the next one.")
+		}
+		add(fmt.Sprintf("before %d", i), fmt.Sprintf("before printing, %s of %s", problem.Count(p.Sheets, sheets), p.Stock), notes, p.Cutting, (*account.Part).Describe)
+	}
+	for _, stack := range stacks(a, most) {
+		top := stack[0]
+		var pages []int
+		for _, p := range stack {
+			pages = append(pages, p.Page)
+		}
+		title, notes := printjob.PageWords(pages)+", "+top.Stock, []string(nil)
+		if c := top.Carrier; c != nil && c.Nth > 0 {
+			title += fmt.Sprintf(", piece %d", c.Nth+1)
+		}
+		if len(stack) > 1 {
+			title += fmt.Sprintf(", a stack of %d", len(stack))
+			notes = append(notes, fmt.Sprintf("Page %d on top, marks exactly over each other. A letter is a place, as in the sorting list.", top.Page))
+		}
+		if stock, _ := a.Settings.Stock(top.Stock); stock.Mirror {
+			notes = append(notes, "Printed mirrored: lay it with the printed side down.")
+		}
+		add(fmt.Sprintf("%s %d", top.Name(), len(stack)), title, notes, top.Cutting, saysIn(stack))
 	}
 	return out
 }
 
-func cutPieceOf(c *account.Cutting, unit measure.Unit) cutPiece {
+// stacks are the pieces in their order, those that are cut alike together with the first of them, so many at most.
+func stacks(a *account.Account, most int) (out [][]*account.Piece) {
+	place := map[*account.Piece]int{}
+	for i, p := range a.Pieces {
+		place[p] = i
+	}
+	for _, g := range a.Groups {
+		out = slices.AppendSeq(out, slices.Chunk(g.Pieces, most))
+	}
+	slices.SortFunc(out, func(a, b []*account.Piece) int { return place[a[0]] - place[b[0]] })
+	return out
+}
+
+// saysIn names the leaves of a stack: a block by its code, or by its place where others lie under it.
+func saysIn(stack []*account.Piece) func(*account.Part) string {
+	return func(leaf *account.Part) string {
+		if leaf.Block == nil {
+			return leaf.Describe()
+		}
+		for _, p := range stack {
+			if p.Spots[leaf.First-stack[0].Spots[0].First].Block.Code != leaf.Block.Code {
+				return leaf.Describe()
+			}
+		}
+		return leaf.Block.Code
+	}
+}
+
+// cutPieceOf is what the cuts of a piece come to; its leaves are called as the function says.
+func cutPieceOf(c *account.Cutting, unit measure.Unit, says func(*account.Part) string) cutPiece {
 	out := cutPiece{Leaves: []cutLeaf{}, Steps: []cutStep{}}
 	for leaf := range c.Whole.Leaves {
-		l := cutLeaf{cutBox: boxOf(leaf.Rect), Kind: "own", Says: saysOf(leaf)}
+		l := cutLeaf{cutBox: boxOf(leaf.Rect), Kind: "own", Says: says(leaf)}
 		switch {
 		case leaf.Rest() && leaf.Keep:
 			l.Kind = "keep"
@@ -107,37 +160,29 @@ func cutPieceOf(c *account.Cutting, unit measure.Unit) cutPiece {
 	for i := range c.Steps {
 		s := &c.Steps[i]
 		step := cutStep{Part: boxOf(s.Of.Rect), At: thousandths(s.Of.Cut.At), Down: s.Of.Cut.Axis == plan.Down, Far: s.Far, Skip: s.Skip,
-			Edge: problem.Capital(s.Edge()) + " against the fence", Set: s.Set.About(unit.Ruler()), Fence: inPart(s.Of.Near), Other: inPart(s.Of.Far)}
+			Edge: problem.Capital(s.Edge()), Set: s.Set.About(unit.Ruler()), Fence: inPart(s.Of.Near, says), Other: inPart(s.Of.Far, says)}
 		if s.Far {
 			step.Fence, step.Other = step.Other, step.Fence
 		}
 		switch {
 		case s.Skip:
-			step.Line = "Skip this cut: the part is to size but for a hair."
+			step.Line, step.Why = "Skip it", "The part is to size but for a hair."
 		case s.Measured():
-			step.Line = "No mark shows it: cut by the measure."
+			step.Line, step.Why = "By the measure", "No mark shows this cut."
 		default:
-			step.Line = "Cut along the printed mark, so that it stays on the waste."
+			step.Line, step.Why = "Along the mark", "The printed mark stays on the waste."
 		}
 		out.Steps = append(out.Steps, step)
 	}
 	return out
 }
 
-// saysOf names a leaf: a block by its code, what is cut before printing by its place.
-func saysOf(p *account.Part) string {
-	if p.Block != nil {
-		return p.Block.Code
-	}
-	return p.Describe()
-}
-
 // inPart names all that is in a part but scrap, or the scrap.
-func inPart(p *account.Part) string {
+func inPart(p *account.Part, says func(*account.Part) string) string {
 	var names []string
 	for leaf := range p.Leaves {
 		if !leaf.Rest() || leaf.Keep {
-			names = append(names, saysOf(leaf))
+			names = append(names, says(leaf))
 		}
 	}
 	if len(names) == 0 {
@@ -153,18 +198,4 @@ func inPart(p *account.Part) string {
 func (s *server) cuttingPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
 	d, _, bad := j.made()
 	page(w, "cutting", &cuttingView{s.frame(j, "/cutting", "/cutting.js"), bad == nil && d != nil})
-}
-
-// cutsPart is the data of the page.
-func (s *server) cutsPart(j *openJob, w http.ResponseWriter, r *http.Request) {
-	d, fresh, bad := j.made()
-	if bad != nil || d == nil {
-		refuse(w, http.StatusNotFound, errNoFile)
-		return
-	}
-	_, a, err := j.accounted(r.Context(), d, fresh)
-	if err != nil || a == nil { // the job has changed since; the PDF knows its pieces
-		a = account.Of(d.Plan, j.layer.settings.Load(), nil)
-	}
-	answer(w, cutsView{string(d.digest), cuts(a)})
 }

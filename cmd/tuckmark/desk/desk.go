@@ -86,6 +86,7 @@ type openJob struct {
 	config   atomic.Pointer[save.Digest] // of its configuration as it was read; of "": there was none
 	outputs  outputs
 	printing printing
+	cutting  sync.Mutex // held while it is written how far the cuts are done
 }
 
 // Run serves a desk until it is quit, nobody has had a page open for ten minutes, or the context is done. A job that another desk has open is

@@ -9,7 +9,7 @@
 //	journaling.go  people and their blocks, and changes of rows; history.go back and forth; headings.go columns that nobody knows
 //	paper.go       what lies in the folder; machines.go printers and trimmer, in the tuckmark.yaml; sheets.go every piece
 //	making.go      the PDF and the report, as files beside the workbook; print.go a session at the printer, printview.go its page; reprint.go blocks once more
-//	cutting.go     the cuts as the screen shows them beside the trimmer, one at a time; share.go envelopes, account and messages
+//	cutting.go     the cuts as the screen shows them beside the trimmer, one at a time; cutsdone.go how far they are done; share.go envelopes, account and messages
 //	laying.go      the job laid anew after each change; pictures.go blocks and pieces drawn, and what is being typed
 //
 // # What may come in
@@ -31,6 +31,6 @@
 //
 // # Tests
 //
-// guard_test.go sends what must be refused; story_test.go goes through whole stories in Chromium; DESK_SHOTS=folder go test -run Shots (and, with
+// guard_test.go sends what must be refused; story_test.go and carried_test.go go through whole stories in Chromium; DESK_SHOTS=folder go test -run Shots (and, with
 // LONG_TESTS=1, Crop) writes pictures of all parts. `go test -run XXX -bench . ./cmd/tuckmark/desk` measures a letter and 1,000 blocks.
 package desk

@@ -21,7 +21,7 @@ import (
 //go:embed assets
 var assets embed.FS
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"capital": problem.Capital}).ParseFS(assets, "assets/*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"capital": problem.Capital, "add": func(a, b int64) int64 { return a + b }}).ParseFS(assets, "assets/*.html"))
 
 // quiet is where the web server's own words go: they are for nobody.
 var quiet = log.New(io.Discard, "", 0)
@@ -46,6 +46,7 @@ type frame struct {
 	Parts     []part
 	Scripts   []string
 	Questions questionsView
+	Prints    printsNow
 }
 
 // questionsView is all that only a person can settle.
@@ -62,7 +63,7 @@ type part struct{ Path, Name string }
 var parts = []part{{"/journaling", "Journaling"}, {"/paper", "Paper"}, {"/sheets", "Sheets"}, {"/print", "Print"}, {"/cutting", "Cut"}, {"/share", "Share out"}}
 
 func (s *server) frame(j *openJob, at string, scripts ...string) frame {
-	return frame{Title: jobTitle(j.book.Path()), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions()}
+	return frame{Title: jobTitle(j.book.Path()), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions(), Prints: j.printing.brief()}
 }
 
 // jobTitle is what a job is called: its workbook's name without the ending.

@@ -245,6 +245,26 @@ func (p *printing) answer(number int, a printjob.Answer) bool {
 	return false
 }
 
+// printsNow is what every part shows of a session, so that whoever has left its page hears when it wants something.
+type printsNow struct {
+	Of   string // what is printed; "": nothing
+	Asks string // what a person has to do; "": nothing
+}
+
+// brief is how it stands, in few words.
+func (p *printing) brief() (n printsNow) {
+	switch v := p.now(); {
+	case !v.Running:
+	case v.Question != nil:
+		n = printsNow{v.Of, "The printer asks something"}
+	case v.Waits != "":
+		n = printsNow{v.Of, problem.Capital(v.Waits)}
+	default:
+		n.Of = v.Of
+	}
+	return n
+}
+
 // now is how it stands.
 func (p *printing) now() sessionView {
 	p.mutex.Lock()

@@ -174,6 +174,10 @@ func (s *server) sessionPart(j *openJob, w http.ResponseWriter, _ *http.Request)
 	page(w, "session", j.printing.now())
 }
 
+func (s *server) printsNowPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
+	page(w, "prints-now", j.printing.brief())
+}
+
 // printStart begins to print a stock, all of it, or the guides.
 func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) {
 	var in struct {

@@ -8,11 +8,14 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"unicode/utf8"
 
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/save"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/report"
 )
 
@@ -24,13 +27,36 @@ type reprintView struct {
 	Done   string // the PDF of those that were printed once more last
 }
 
-// reprintPiece is a piece with its blocks, each where it can be pressed.
+// reprintPiece is a piece as it was printed, with its blocks where they lie. Lengths are thousandths of an inch.
 type reprintPiece struct {
 	Title  string
+	W, H   int64
 	Blocks []reprintBlock
 }
 
-type reprintBlock struct{ ID, Code, Owner string }
+type reprintBlock struct {
+	cutBox
+	ID, Code, Owner string
+	Copy            int   // 0: it is the only one
+	MidX, MidY      int64 // of the block
+	Font            int64 // size in which its code fits into it
+}
+
+// reprintPieceOf is a piece to press blocks on; its blocks' names begin with the text. Copies are numbered where a block has several.
+func reprintPieceOf(p *plan.Piece, id string, unit measure.Unit, copies map[string]int) reprintPiece {
+	whole := boxOf(p.Whole.Rect)
+	out := reprintPiece{Title: fmt.Sprintf("%s (page %d)", problem.Capital(p.Title(unit)), p.Page), W: whole.W, H: whole.H}
+	for k, b := range p.Blocks() {
+		one := reprintBlock{cutBox: boxOf(b.Rect), ID: fmt.Sprintf("%s-%d", id, k), Code: b.Block.Code, Owner: b.Block.Owner}
+		if copies[one.Code] > 1 {
+			one.Copy = b.Block.Copy
+		}
+		one.MidX, one.MidY = one.X+one.W/2, one.Y+one.H/2
+		one.Font = min(one.H*6/10, one.W*13/10/int64(max(2, utf8.RuneCountInString(one.Code))), max(whole.W, whole.H)/14)
+		out.Blocks = append(out.Blocks, one)
+	}
+	return out
+}
 
 // mostReprinted is how many blocks may be named at once.
 const mostReprinted = 2000
@@ -116,12 +142,14 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, _ *http.Request)
 	v := &reprintView{frame: s.frame(j, "/print", "/reprint.js")}
 	if d, _, bad := j.made(); bad == nil && d != nil {
 		v.Made = true
-		for i, p := range d.Plan.Pieces {
-			one := reprintPiece{Title: problem.Capital(p.Title(j.layer.settings.Load().Unit))}
-			for k, b := range p.Blocks() {
-				one.Blocks = append(one.Blocks, reprintBlock{ID: fmt.Sprintf("r%d-%d", i, k), Code: b.Block.Code, Owner: b.Block.Owner})
+		copies := map[string]int{}
+		for _, p := range d.Plan.Pieces {
+			for _, b := range p.Blocks() {
+				copies[b.Block.Code]++
 			}
-			v.Pieces = append(v.Pieces, one)
+		}
+		for i, p := range d.Plan.Pieces {
+			v.Pieces = append(v.Pieces, reprintPieceOf(p, fmt.Sprintf("r%d", i), j.layer.settings.Load().Unit, copies))
 		}
 		if pdf := j.again(); pdf != "" {
 			v.Done = filepath.Base(pdf)

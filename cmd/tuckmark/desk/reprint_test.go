@@ -85,15 +85,3 @@ func TestReprint(t *testing.T) {
 		t.Error("what was printed once more of an earlier PDF is still offered")
 	}
 }
-
-// TestReprintStory: pressed in the browser.
-func TestReprintStory(t *testing.T) {
-	r, b := madeInBrowser(t)
-	goTo(t, r, b, "/reprint")
-	b.JS(`document.querySelectorAll("#again input")[3].click()`)
-	until(t, b, `document.querySelector("#again button").textContent === "Make 1 block ready"`)
-	b.JS(`document.querySelector("#again button").click()`)
-	until(t, b, `document.getElementById("ready")`)
-	b.JS(`document.querySelector("[data-redo]").click()`)
-	until(t, b, `location.pathname === "/print" && document.getElementById("session").textContent.includes("Printing once more")`)
-}

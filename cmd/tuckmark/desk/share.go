@@ -2,6 +2,7 @@ package desk
 
 import (
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 
@@ -29,6 +30,7 @@ type envelopeView struct {
 	Rows          []spotView
 	Held          []heldView
 	Message       string
+	Mail          string // address that begins a mail with it; "": it is too long for one
 }
 
 // spotView is a block with its copies.
@@ -80,9 +82,25 @@ func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 				messages[l.To] = l.Text
 			}
 			v.Envelopes, v.Bill = envelopes(a, messages), billOf(a)
+			for i := range v.Envelopes {
+				v.Envelopes[i].Mail = mailOf(v.Title+": your blocks", v.Envelopes[i].Message)
+			}
 		}
 	}
 	page(w, "share", v)
+}
+
+// mostMail is the longest address that every mail program takes (common practice: Windows hands on some 2,000 letters).
+const mostMail = 1900
+
+// mailOf is an address that begins a mail (RFC 6068), to whom the person at the desk knows; "" where the text is too long for one, or there is none.
+func mailOf(subject, text string) string {
+	escape := func(s string) string { return strings.ReplaceAll(url.QueryEscape(s), "+", "%20") }
+	mail := "mailto:?subject=" + escape(subject) + "&body=" + escape(strings.ReplaceAll(text, "\n", "\r\n"))
+	if text == "" || len(mail) > mostMail {
+		return ""
+	}
+	return mail
 }
 
 // withAgain is the account with what was printed once more since; why says what is wrong with the reports that tell it, "" for nothing.

@@ -9,8 +9,6 @@ import (
 	"testing"
 
 	"github.com/xuri/excelize/v2"
-
-	"tuckmark/impose/proof/chromium"
 )
 
 // TestShare: whose blocks lie where, what each pays and the messages are those of the PDF, also after a change of the job and in a desk started anew;
@@ -87,18 +85,4 @@ func TestShare(t *testing.T) {
 		t.Fatal(err)
 	}
 	c.says("/share", "What was printed once more is not in the account.", "The account")
-}
-
-// TestCopy: a message is copied by its button, or made ready to be where the browser forbids it.
-func TestCopy(t *testing.T) {
-	r, b := madeInBrowser(t)
-	goTo(t, r, b, "/share")
-	b.JS(`navigator.clipboard.writeText = async (text) => { document.title = text; }; document.querySelector("[data-copy]").click()`)
-	until(t, b, `document.querySelector(".envelope [role=status]").textContent === "Copied."`)
-	said, _ := json.Marshal(chromium.Eval[string](b, `document.title`))
-	if !strings.Contains(string(said), "Hello ") || !strings.Contains(string(said), "printed and cut") {
-		t.Errorf("what is copied is %s", said)
-	}
-	b.JS(`navigator.clipboard.writeText = async () => { throw new Error("no"); }; document.querySelector("[data-copy]").click()`)
-	until(t, b, `document.querySelector(".envelope [role=status]").textContent.includes("Ctrl+C") && document.activeElement.tagName === "TEXTAREA" && document.activeElement.selectionEnd > 10`)
 }

@@ -195,7 +195,7 @@ func TestHostileTexts(t *testing.T) {
 // TestPaperStory: a leftover is listed in the browser, the layout takes it, and the command finds it in the workbook.
 func TestPaperStory(t *testing.T) {
 	chromium.Start(t)
-	folder := copyOf(t, sample)
+	folder := quickly(t)
 	r := begin(t, folder, Options{}, "retreat.xlsx")
 	b := enterDesk(t, r, 1280, 900, "light")
 	goTo(t, r, b, "/paper")
@@ -352,7 +352,7 @@ func cellsOf(c *caller) string {
 }
 
 // TestCrop: a crop's spreadsheet with all that people do to one is dropped on the desk, mended in the browser field by field as the desk says, the desk
-// killed and found again in the middle, until nothing is left to mend and every sheet is laid.
+// killed and found again in the middle, until nothing is left to mend and every sheet is laid; then it is carried on to the account.
 func TestCrop(t *testing.T) {
 	if os.Getenv("LONG_TESTS") == "" {
 		t.Skip("LONG_TESTS is not set: it takes a minute")
@@ -367,22 +367,9 @@ func TestCrop(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "crop.xlsx"), data, 0o644); err != nil {
 		t.Fatal(err)
 	}
-	shots := os.Getenv("DESK_SHOTS")
-	shot := func(b *chromium.Tab, name string) {
-		if shots == "" {
-			return
-		}
-		for _, c := range []struct {
-			width, height int64
-			scheme        string
-		}{{390, 844, "light"}, {1280, 900, "dark"}, {2560, 1440, "light"}} {
-			emulate(b, c.width, c.height, c.scheme)
-			time.Sleep(300 * time.Millisecond)
-			if err := os.WriteFile(filepath.Join(shots, fmt.Sprintf("crop-%s-%d-%s.png", name, c.width, c.scheme)), b.Shot(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		emulate(b, 1280, 900, "light")
+	shot := func(*chromium.Tab, string) {}
+	if s := shots(t, "crop"); s != nil {
+		shot = s
 	}
 	everybody := func(r *running) *chromium.Tab {
 		b := enterDesk(t, r, 1280, 900, "light")
@@ -463,6 +450,7 @@ func TestCrop(t *testing.T) {
 	goTo(t, r, b, "/sheets")
 	until(t, b, laidAll)
 	shot(b, "sheets")
+	carry(t, r, b, func(name string) { shot(b, name) })
 	b.JS(`document.getElementById("quit").click()`)
 	until(t, b, `document.querySelector("main").textContent.includes("closed")`)
 	s, _ := load(filepath.Join(folder, "x"))

@@ -1,4 +1,4 @@
-// Cut: one cut at a time, for full hands. What is done is remembered in this browser, for this PDF.
+// Cut: one cut at a time, for full hands. What is done is kept beside the job, so that it is known again whenever and wherever the page is opened.
 "use strict";
 (async () => {
   const at = (id) => document.getElementById(id);
@@ -11,21 +11,44 @@
     desk.say(e.message, true);
     return;
   }
-  const pieces = all.pieces;
-  const kept = "tuckmark-cuts";
-  let done = {};
-  let piece = 0;
-  try {
-    const was = JSON.parse(localStorage.getItem(kept) || "{}");
-    if (was.pdf === all.pdf) ({done, piece} = was);
-  } catch { /* what another program wrote there is nothing */ }
-  piece = Math.min(Math.max(Number(piece) || 0, 0), pieces.length - 1);
+  const {pieces, done} = all;
+  let piece = Math.max(pieces.findIndex((p) => p.key === all.at), 0);
   const made = (p) => Math.min(Number(done[p.key]) || 0, p.steps.length);
-  const keep = () => {
+  const left = (p) => p.steps.length - made(p);
+
+  // What is done is sent one at a time, and always the whole of it, so that what could not be kept is kept with the next cut.
+  let sending = false;
+  let more = false;
+  let unkept = false;
+  const keep = async () => {
+    more = sending;
+    if (sending) return;
+    sending = true;
+    desk.say("saving…");
     try {
-      localStorage.setItem(kept, JSON.stringify({pdf: all.pdf, done, piece}));
-    } catch { /* a browser that keeps nothing still shows the cuts */ }
+      await desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: true});
+      unkept = false;
+      desk.say("saved");
+    } catch (e) {
+      unkept = true;
+      desk.say(e.message, true);
+    }
+    sending = false;
+    if (more) await keep();
   };
+  desk.on("back", () => unkept && keep());
+  addEventListener("pagehide", () => {
+    if (more) desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: true}).catch(() => {});
+  });
+
+  // The screen stays on while somebody cuts, where the browser lets it.
+  let awake;
+  const wake = async () => {
+    try {
+      if (!awake || awake.released) awake = await navigator.wakeLock?.request("screen");
+    } catch { /* it may be forbidden, or the battery low */ }
+  };
+  document.addEventListener("visibilitychange", () => document.hidden || wake());
 
   const put = (name, attributes, text) => {
     const e = document.createElementNS("http://www.w3.org/2000/svg", name);
@@ -75,56 +98,106 @@
   const choose = at("piece");
   const list = () => {
     pieces.forEach((p, i) => {
-      const text = p.title + (made(p) === p.steps.length ? ", done" : made(p) ? `, ${made(p)} of ${p.steps.length} cuts done` : "");
+      const text = p.title + (!left(p) ? ", done" : made(p) ? `, ${made(p)} of ${p.steps.length} cuts done` : "");
       if (!choose.options[i]) choose.append(new Option(text, String(i)));
       else if (choose.options[i].text !== text) choose.options[i].text = text;
     });
     choose.value = String(piece);
   };
+  // What the trimmer is set to is as wide as there is room, so that it is read from afar; a text of its width at 100 px says how large that is.
+  const fit = () => {
+    const set = at("set");
+    set.style.fontSize = "100px";
+    const range = document.createRange();
+    range.selectNodeContents(set);
+    const wide = range.getBoundingClientRect().width || 1;
+    set.style.fontSize = `${Math.floor(Math.min((set.clientWidth / wide) * 98, innerHeight * (innerWidth < innerHeight ? 0.11 : 0.28)))}px`;
+  };
+  addEventListener("resize", fit);
+
   const show = () => {
     const p = pieces[piece];
     const n = made(p);
     const s = p.steps[n];
-    at("which").textContent = p.title + (p.steps.length ? `: cut ${Math.min(n + 1, p.steps.length)} of ${p.steps.length}` : "");
+    const cuts = pieces.reduce((sum, q) => sum + q.steps.length, 0);
+    const open = pieces.reduce((sum, q) => sum + left(q), 0);
+    at("which").textContent = s ? `Cut ${n + 1} of ${p.steps.length}` : p.steps.length ? "All cut" : "No cut";
+    at("title").textContent = p.title;
     at("edge").textContent = s ? s.edge : "";
-    at("set").textContent = s ? (s.skip ? "skip" : s.set) : p.steps.length ? "All cut" : "No cut";
-    at("line").textContent = s ? s.line : p.steps.length ? "" : "The piece is the block.";
-    at("gives").textContent = s ? `Against the fence: ${s.fence}. On the other side: ${s.other}.` : "";
+    at("fence").textContent = s ? "against the fence" : "";
+    at("set").textContent = s ? (s.skip ? "skip" : s.set) : "\u2713";
+    at("line").textContent = s ? s.line : open ? "" : "Everything is cut";
+    at("gives").textContent = s ? `${s.why} Against the fence: ${s.fence}. On the other side: ${s.other}.` : p.steps.length ? "" : "The piece is the block.";
     at("remark").textContent = p.note || "";
-    at("done").textContent = s ? "Done" : piece + 1 < pieces.length ? "Next piece" : "Everything is cut";
-    drawn.setAttribute("aria-label", s ? `The part in hand, ${s.edge.toLowerCase()}; it is cut at ${s.set}` : "The piece with all that is on it");
+    at("remark").hidden = !p.note;
+    at("done").textContent = s ? "Done" : "Next piece";
+    at("done").hidden = !s && !open;
+    at("on").hidden = !at("done").hidden;
+    at("anew").hidden = !n;
+    at("all").max = cuts || 1;
+    at("all").value = cuts - open;
+    at("all-says").textContent = `${cuts - open} of ${cuts} cuts done in all`;
+    drawn.setAttribute("aria-label", s ? `The part in hand, ${s.edge.toLowerCase()} against the fence; it is cut at ${s.set}` : "The piece with all that is on it");
     draw(p, s);
     list();
-    keep();
+    fit();
+    wake();
   };
   const go = (to) => {
     piece = Math.min(Math.max(to, 0), pieces.length - 1);
     show();
+    keep();
+  };
+  const mark = (n) => {
+    done[pieces[piece].key] = n;
+    show();
+    keep();
   };
   const next = () => {
     const p = pieces[piece];
-    if (made(p) < p.steps.length) {
-      done[p.key] = made(p) + 1;
-      show();
-    } else go(piece + 1);
+    if (left(p)) mark(made(p) + 1);
+    else if (piece + 1 < pieces.length) go(piece + 1);
+    else { // what was passed over comes last
+      const open = pieces.findIndex(left);
+      if (open >= 0) go(open);
+    }
   };
   const back = () => {
-    const p = pieces[piece];
-    if (made(p) > 0) {
-      done[p.key] = made(p) - 1;
-      show();
-    } else go(piece - 1);
+    const n = made(pieces[piece]);
+    if (n) mark(n - 1);
+    else go(piece - 1);
   };
+  // After a press by hand the space bar goes on, and does not do what was pressed once more.
+  const byHand = (e) => e.detail > 0 && at("main").focus();
   at("done").addEventListener("click", next);
-  at("back").addEventListener("click", back);
-  at("hand").addEventListener("click", next);
-  choose.addEventListener("change", () => go(Number(choose.value)));
+  at("back").addEventListener("click", (e) => {
+    back();
+    byHand(e);
+  });
+  at("anew").addEventListener("click", (e) => {
+    mark(0);
+    byHand(e);
+  });
+  at("hand").addEventListener("click", (e) => e.detail < 2 && next()); // a tap that is doubled is one
+  let pointed = false;
+  choose.addEventListener("pointerdown", () => (pointed = true));
+  choose.addEventListener("keydown", () => (pointed = false));
+  choose.addEventListener("change", () => {
+    go(Number(choose.value));
+    if (pointed) at("main").focus();
+  });
   addEventListener("keydown", (e) => {
+    if ((e.ctrlKey || e.metaKey) && !e.altKey && !e.shiftKey && e.key.toLowerCase() === "z") { // here it takes back a cut, and not what was typed
+      e.preventDefault();
+      e.stopImmediatePropagation();
+      if (!e.repeat) back();
+      return;
+    }
     if (e.ctrlKey || e.metaKey || e.altKey || e.repeat || e.target.closest("select, dialog, .question")) return;
     const key = {ArrowRight: next, ArrowLeft: back, ArrowUp: () => go(piece - 1), ArrowDown: () => go(piece + 1), " ": e.target.closest("button, a") ? null : next}[e.key];
     if (!key) return;
     e.preventDefault();
     key();
-  });
+  }, true);
   if (pieces.length) show();
 })();

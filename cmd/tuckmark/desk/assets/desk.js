@@ -121,6 +121,14 @@ const desk = {
     asked = questions.children.length;
     (questions.querySelector("button") || document.getElementById("main")).focus();
   });
+  // What prints is told in every part but where things are printed, which shows more of it.
+  const printing = document.getElementById("prints-now");
+  if (printing) {
+    desk.on("print", async () => {
+      const html = await desk.part("/part/printing").catch(() => "");
+      if (printing.innerHTML !== html) printing.innerHTML = html;
+    });
+  }
   desk.on("foot", (f) => {
     const at = document.getElementById("foot");
     if (!at) return;

@@ -15,14 +15,22 @@
     }
   });
   if (!form) return;
-  const make = form.querySelector("button");
+  const make = form.querySelector("button.main");
   const codes = () => [...form.querySelectorAll("input:checked")].map((e) => e.value);
   const count = () => {
+    for (const g of form.querySelectorAll("[data-block]")) g.classList.toggle("pressed", document.getElementById(g.dataset.block).checked);
     const n = codes().length;
     make.disabled = !n;
     make.textContent = n ? `Make ${n === 1 ? "1 block" : `${n} blocks`} ready` : "Press the blocks first";
   };
   form.addEventListener("change", count);
+  form.addEventListener("click", (e) => {
+    const g = e.target.closest("[data-block]");
+    if (!g) return;
+    const box = document.getElementById(g.dataset.block);
+    box.checked = !box.checked;
+    count();
+  });
   count();
   form.addEventListener("submit", async (e) => {
     e.preventDefault();

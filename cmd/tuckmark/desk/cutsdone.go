@@ -1,0 +1,87 @@
+package desk
+
+import (
+	"encoding/json"
+	"net/http"
+	"os"
+	"path/filepath"
+
+	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/cmd/internal/printjob"
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
+)
+
+// cutsDone is how far the cuts are done. It is kept beside the job, since the browser knows the desk started anew by another address.
+type cutsDone struct {
+	Done map[string]int `json:"done"` // cuts of a piece, by its key
+	At   string         `json:"at"`   // key of the piece that lies at the trimmer
+}
+
+// cutsFile is where it is kept.
+func (j *openJob) cutsFile() string { return filepath.Join(jobbook.Folder(j.book.Path()), "cuts.json") }
+
+// cutsDone is what is done of some pieces, and nothing of any other; what another program wrote there is nothing.
+func (j *openJob) cutsDone(of []cutPiece) cutsDone {
+	var was cutsDone
+	if text, err := os.ReadFile(j.cutsFile()); err != nil || json.Unmarshal(text, &was) != nil {
+		was = cutsDone{}
+	}
+	out := cutsDone{Done: map[string]int{}}
+	for _, p := range of {
+		if n := min(was.Done[p.Key], len(p.Steps)); n > 0 {
+			out.Done[p.Key] = n
+		}
+		if p.Key == was.At {
+			out.At = was.At
+		}
+	}
+	return out
+}
+
+// cuts are those of the job's PDF, and then those of the blocks that were printed once more last; nil where nothing was made.
+func (j *openJob) cuts() []cutPiece {
+	d, _, bad := j.made()
+	if bad != nil || d == nil {
+		return nil
+	}
+	s := j.layer.settings.Load()
+	out := cuts(account.Of(d.Plan, s, nil), d.digest, "")
+	if pdf := j.again(); pdf != "" {
+		data, err := os.ReadFile(pdf)
+		if again, bad := printjob.Open(pdf); err == nil && bad == nil {
+			out = append(out, cuts(account.Of(again.Plan, s, nil), save.DigestOf(data), "once more: ")...)
+		}
+	}
+	return out
+}
+
+// cutsPart is the data of the page.
+func (s *server) cutsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
+	pieces := j.cuts()
+	if pieces == nil {
+		refuse(w, http.StatusNotFound, errNoFile)
+		return
+	}
+	answer(w, cutsView{pieces, j.cutsDone(pieces)})
+}
+
+// cutsKeep keeps how far the cuts are done.
+func (s *server) cutsKeep(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in cutsDone
+	if !read(w, r, &in) {
+		return
+	}
+	text, err := json.Marshal(in)
+	if err == nil {
+		j.cutting.Lock()
+		defer j.cutting.Unlock()
+		err = save.Replace(save.System, j.cutsFile(), text)
+	}
+	if err != nil {
+		fail(w, http.StatusInsufficientStorage, &problem.Problem{What: "how far the cuts are done cannot be kept", Cause: plainReason(err), Hint: "go on: this page knows it until it is closed", Disk: true}, nil)
+		return
+	}
+	answer(w, struct{}{})
+}

@@ -1,0 +1,281 @@
+package guide
+
+import (
+	"slices"
+	"strconv"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose/account"
+)
+
+// sizes are the heights that a picture is tried in, unless the list of cuts beside it is higher.
+var sizes = []measure.Length{measure.Inch * 5 / 2, measure.Inch * 11 / 4, measure.Inch * 3, measure.Inch * 13 / 4, measure.Inch * 7 / 2, measure.Inch * 4,
+	measure.Inch * 9 / 2, measure.Inch * 5, measure.Inch * 6, measure.Inch * 7, measure.Inch * 8}
+
+const bandGap = measure.Inch * 22 / 100
+
+// band is pieces that are cut alike: a heading, the picture with the list of the cuts to its right, and below, as far as the picture does not
+// say it, which block lies where.
+type band struct {
+	*job
+	p      *pageWriter // to measure with
+	pieces []*account.Piece
+	words  func(*account.Part) wording
+	left   []string // the heading: which pages
+	right  []string // and of what paper
+	head   measure.Length
+	cuts   *table
+	rows   [][]string // of the cuts
+	cutsH  measure.Length
+	column measure.Length // width of the picture's
+	room   measure.Length // of a page of its own
+
+	chosen   int // of the sizes
+	pictures map[measure.Length]*picture
+	blocks   map[*picture]*blockList
+}
+
+// newBands makes a band of every group of pieces, or several where one page does not hold the list of its blocks.
+func (j *job) newBands(p *pageWriter) (out []*band) {
+	for i := range j.Groups {
+		all := j.Groups[i].Pieces
+		for n := 1; ; n++ {
+			var parts []*band
+			fit := true
+			for k := range n {
+				b := j.newBand(p, all[k*len(all)/n:(k+1)*len(all)/n])
+				b.shrink()
+				parts = append(parts, b)
+				if fit = b.height(b.chosen) <= b.room; !fit {
+					break
+				}
+			}
+			if fit || n == len(all) || parts[0].cutsH > parts[0].room*2/3 {
+				out = append(out, parts...)
+				break
+			}
+		}
+	}
+	return out
+}
+
+func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
+	b := &band{job: j, p: p, pieces: pieces, pictures: map[measure.Length]*picture{}, blocks: map[*picture]*blockList{}}
+	b.room = p.bottom() - margin - measure.Inch/2
+	b.words = func(q *account.Part) wording { return j.wording(pieces, q) }
+	first := pieces[0]
+	noun, which := j.source(first.Piece)
+	half := p.width() / 2
+	b.left, b.right = p.breakLines(heading, b.title(""), half), p.breakLines(body, first.Stock+", "+noun+" "+which, half-gutter)
+	n := max(len(p.breakLines(heading, widest(b.title(", continued")), half)), len(b.right))
+	b.head = measure.Length(n)*heading.line() + measure.Inch/24
+	if b.mirrored() {
+		b.head += small.line()
+	}
+
+	w := first.Cutting
+	often := slices.ContainsFunc(w.Lines, func(l account.Line) bool { return l.Times > 1 })
+	b.cuts = &table{pad: measure.Point / 2, columns: []column{{head: "Cut", style: badgeStyle, badge: true}, {head: "Take", style: small},
+		{head: "Fence", style: small}, {head: "Set to", style: strong}, {style: smallB}, {head: "Line", style: small}, {head: "Gives", style: small}}}
+	for i := range w.Lines {
+		l := &w.Lines[i]
+		row := []string{strconv.Itoa(l.N), w.Take(l), l.Step.Side(), l.Step.Set.About(j.unit.Ruler()), l.Often(), l.Step.FoundBy(), l.Gives()}
+		if !often {
+			row = slices.Delete(row, 4, 5)
+		}
+		b.rows = append(b.rows, row)
+	}
+	if !often {
+		b.cuts.columns = slices.Delete(b.cuts.columns, 4, 5)
+	}
+	b.cuts.fit(p, b.rows, p.width()*6/10)
+	b.cuts.x = p.right() - b.cuts.w
+	b.column = b.cuts.x - measure.Inch/6 - p.left()
+	b.cutsH = b.cuts.headed()
+	for _, r := range b.rows {
+		b.cutsH += b.cuts.height(p, r)
+	}
+	return b
+}
+
+func (b *band) title(more string) string {
+	var numbers []int
+	for _, q := range b.pieces {
+		numbers = append(numbers, q.Page)
+	}
+	return problem.Capital(pages(numbers)) + more
+}
+
+// mirrored reports whether the pieces are printed to be read from their other side.
+func (b *band) mirrored() bool {
+	stock, _ := b.Settings.Stock(b.pieces[0].Stock)
+	return stock.Mirror
+}
+
+// picture is the picture in one of the sizes, or as high as the list of cuts.
+func (b *band) picture(size int) *picture {
+	h := min(max(sizes[size], b.cutsH), b.room-b.head)
+	pic, ok := b.pictures[h]
+	if !ok {
+		pic = newPicture(b.p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, b.column, h)
+		b.pictures[h] = pic
+	}
+	return pic
+}
+
+// list is the list of blocks that belongs to a picture.
+func (b *band) list(pic *picture) *blockList {
+	l, ok := b.blocks[pic]
+	if !ok {
+		l = b.newBlockList(pic)
+		b.blocks[pic] = l
+	}
+	return l
+}
+
+// height is what the band takes with the picture in one of the sizes.
+func (b *band) height(size int) measure.Length {
+	pic := b.picture(size)
+	l := b.list(pic)
+	return b.head + max(pic.size.H+l.beside, b.cutsH) + l.below
+}
+
+// shrink chooses the size with which the band takes least room; every block in it has its letter.
+func (b *band) shrink() {
+	least := measure.Length(-1)
+	for i := range sizes {
+		pic := b.picture(i)
+		if h := b.height(i); (least < 0 || h <= least) && !pic.crowded {
+			b.chosen, least = i, h
+		}
+		if least >= 0 && (len(pic.untold) == 0 || pic.size.H < sizes[i]) { // a larger one says no more
+			return
+		}
+	}
+	if least < 0 {
+		b.chosen = len(sizes) - 1
+	}
+}
+
+// alone reports whether the picture is so full that it needs a page's width.
+func (b *band) alone() bool { return b.picture(b.chosen).crowded }
+
+// write writes the band, for which there is room.
+func (b *band) write(p *pageWriter, drawn *late) {
+	b.heading(p, "")
+	pic := b.picture(b.chosen)
+	l := b.list(pic)
+	top := p.y
+	drawn.draw(p, pic, p.left()+(b.column-pic.size.W)/2, top)
+	b.cutRows(p, b.rows)
+	end := max(p.y, top+pic.size.H)
+	if l.beside > 0 {
+		l.writeBeside(p, top+pic.size.H)
+		end = max(p.y, end)
+	}
+	p.y = end
+	l.write(p)
+	p.space(bandGap)
+}
+
+// heading is the line above the picture.
+func (b *band) heading(p *pageWriter, more string) {
+	left := b.left
+	if more != "" {
+		left = p.breakLines(heading, b.title(more), p.width()/2)
+	}
+	for i, l := range left {
+		p.text(p.left(), p.y+heading.size+measure.Length(i)*heading.line(), heading, l)
+	}
+	for i, r := range b.right {
+		p.text(p.right()-p.advance(body, r), p.y+heading.size+measure.Length(i)*heading.line(), body, r)
+	}
+	if b.mirrored() {
+		p.text(p.left(), p.y+b.head-measure.Inch/24-small.line()+small.size, small, "Printed mirrored: lay it with the printed side down.")
+	}
+	p.y += b.head
+}
+
+// cutRows writes rows of cuts to the right of the picture.
+func (b *band) cutRows(p *pageWriter, rows [][]string) {
+	if len(b.rows) == 0 {
+		p.text(b.cuts.x, p.y+body.size, body, "No cut: the piece is the block.")
+		p.y += body.line()
+		return
+	}
+	if len(rows) > 0 {
+		b.cuts.headings(p)
+		for _, r := range rows {
+			b.cuts.row(p, r...)
+		}
+	}
+}
+
+// writeLong writes a band that no page holds, from the top of one on: the picture is repeated on every page. One that is too full to stand
+// beside the list has a page's width at first.
+func (b *band) writeLong(p *pageWriter, drawn *late) {
+	rows, more := b.rows, ""
+	if b.alone() {
+		b.heading(p, more)
+		room := p.bottom() - p.y
+		if h := b.cutsH + measure.Inch/8; h < room*4/10 {
+			pic := newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, p.width(), room-h)
+			drawn.draw(p, pic, p.left()+(p.width()-pic.size.W)/2, p.y)
+			p.space(pic.size.H + measure.Inch/8)
+			b.cutRows(p, rows)
+			rows = nil
+		} else {
+			pic := newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, p.width(), room)
+			drawn.draw(p, pic, p.left()+(p.width()-pic.size.W)/2, p.y)
+			p.open()
+			more = ", continued"
+		}
+	}
+	var pic *picture
+	for len(rows) > 0 {
+		b.heading(p, more)
+		more = ", continued"
+		room, n := p.bottom()-p.y-hairline, 0
+		for h := b.cuts.headed(); n < len(rows); n++ {
+			if h += b.cuts.height(p, rows[n]); h > room && n > 0 {
+				break
+			}
+		}
+		from := len(b.rows) - len(rows) // a page's picture has its numbers only
+		pic = newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines[from:from+n], b.words, b.column, room)
+		top := p.y
+		drawn.draw(p, pic, p.left()+(b.column-pic.size.W)/2, top)
+		b.cutRows(p, rows[:n])
+		p.y = max(p.y, top+pic.size.H)
+		if rows = rows[n:]; len(rows) > 0 {
+			p.open()
+		}
+	}
+	if pic == nil {
+		pic = b.picture(b.chosen)
+	}
+	l := b.list(pic)
+	l.rows, l.beside = l.all, 0
+	for len(l.rows) > 0 {
+		room, n := p.bottom()-p.y-hairline, 0
+		for h := l.t.headed() + measure.Inch/12; n < len(l.rows); n++ {
+			if h += l.t.height(p, l.rows[n].cells); h > room {
+				break
+			}
+		}
+		if n == 0 && p.y > p.top+b.head+b.picture(0).size.H {
+			p.open()
+			b.heading(p, ", continued")
+			again := newPicture(p.hand, b.pieces[0].Cutting, nil, b.words, b.column, b.picture(0).size.H)
+			drawn.draw(p, again, p.left()+(b.column-again.size.W)/2, p.y)
+			p.space(again.size.H)
+			continue
+		}
+		rest := l.rows[max(n, 1):]
+		l.rows = l.rows[:max(n, 1)]
+		l.write(p)
+		l.rows = rest
+	}
+	p.space(bandGap)
+}
