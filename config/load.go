@@ -278,8 +278,9 @@ func (r *reader) variables(env []string) []entry {
 	for _, name := range slices.Sorted(maps.Keys(given)) {
 		text := strings.TrimSpace(given[name])
 		key, known := byName[name]
-		if short := shorthand(strings.ToLower(strings.TrimPrefix(name, prefix)), text); !known && slices.Contains(settingNames(), short) {
-			key, known = short, true
+		if name == variable("trimmer") {
+			key = shorthand("trimmer", text)
+			known = key != "trimmer" || text == ""
 		}
 		switch {
 		case !known:

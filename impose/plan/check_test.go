@@ -118,7 +118,7 @@ func (j *job) cutOfA() *Cut  { return j.first().Whole.Cut.Near.Cut.Near.Cut }
 func (j *job) mark() *Mark   { return &j.cutOfA().Marks[0] }
 func (j *job) label() *Label { return &j.first().Labels[0] }
 
-func (j *job) kept() *Part   { return j.first().Whole.Cut.Far }
+func (j *job) kept() *Part { return j.first().Whole.Cut.Far }
 
 // outlines has the plan cut with scissors: a line below A, at the left of B where that touches no A, and above the leftover where that touches no B.
 func outlines(j *job) {

@@ -291,7 +291,9 @@ func (n *laid) foot() foot {
 	copies, cuts, cents := 0, 0, int64(0)
 	for _, p := range n.job.Plan.Pieces {
 		copies += len(p.Blocks())
-		cuts += p.Whole.CutCount()
+		if !s.Trimmer.Scissors {
+			cuts += p.Whole.CutCount()
+		}
 	}
 	for _, sheet := range n.job.Plan.Sheets {
 		cuts += sheet.Whole.CutCount()
@@ -306,7 +308,13 @@ func (n *laid) foot() foot {
 	if pieces := len(n.job.Plan.Pieces); pieces != sheets {
 		add(pieces, "piece to print|pieces to print", false)
 	}
-	add(cuts, "cut", false)
+	switch {
+	case s.Trimmer.Scissors && cuts > 0:
+		add(cuts, "cut before printing|cuts before printing", false)
+	case s.Trimmer.Scissors: // each block is cut out, and counted
+	default:
+		add(cuts, "cut", false)
+	}
 	if cents > 0 {
 		f.Counts = append(f.Counts, [3]any{s.Amount(cents), "for paper", false})
 	}
