@@ -107,7 +107,7 @@ func (p *packer) loosened(piece *laidPiece, keep int64, trials int) []*Node {
 		if s == nil {
 			return out
 		}
-		if p.lay(s, r, r.ids, impossible-1) {
+		if p.lay(s, r, r.ids, impossible-1) && p.Limits.allowAll(*r.tree) { // a gap that comes off was not thought of
 			out = append(out, *r.tree)
 		}
 	}
