@@ -97,3 +97,49 @@ func (b *book) sources() []string {
 	}
 	return strings.Split(list, "\n")
 }
+
+// Written is what a workbook is that this program wrote.
+type Written uint8
+
+// What a workbook may be. A form is none of them: what is in it was typed by somebody.
+const (
+	NotWritten Written = iota
+	Report
+	MarkedCopy
+)
+
+// WrittenAs tells which of this program's workbooks the bytes are, and whether another program has saved it since.
+func WrittenAs(data []byte) (as Written, changed bool) {
+	defer func() {
+		if recover() != nil { // no workbook that can be read
+			as, changed = NotWritten, false
+		}
+	}()
+	archive, why := partsOf(data)
+	if why != nil {
+		return NotWritten, false
+	}
+	b := &book{data: data, archive: archive}
+	if raw, ok := b.unpack("docProps/core.xml"); ok {
+		var doc struct {
+			Created  string `xml:"created"`
+			Modified string `xml:"modified"`
+		}
+		changed = xml.Unmarshal(raw, &doc) != nil || doc.Created != doc.Modified
+	} else {
+		changed = true
+	}
+	parts, _ := b.parts()
+	named := func(name string) bool { return slices.ContainsFunc(parts, func(p sheetPart) bool { return p.name == name }) }
+	switch {
+	case b.sources() != nil:
+		return MarkedCopy, changed
+	case !slices.ContainsFunc(reportSheets, func(name string) bool { return !named(name) }):
+		return Report, changed
+	case named(ProblemsSheet): // in a program that keeps no properties; other people have sheets of that name
+		if f := Parse("", data, func(string) bool { return false }); slices.ContainsFunc(f.Sheets, (*Sheet).IsOurs) {
+			return MarkedCopy, true
+		}
+	}
+	return NotWritten, false
+}
