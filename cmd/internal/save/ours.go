@@ -111,7 +111,7 @@ func stays(path, flag, why string) *problem.Problem {
 // before long work, so that nobody waits for what is refused.
 func Foreign(paths ...string) *problem.Problem {
 	for _, path := range paths {
-		if old, found := there(path); found {
+		if old, found := there(path); found && old != nil { // else it is told that it cannot be written
 			kind := madeOf(old)
 			if p := replaces(path, "", kind, kind); p != nil {
 				return p
