@@ -165,7 +165,7 @@ func (j *Job) Set(ctx context.Context) error {
 
 // Arrange lays the set blocks out, as far as the answers to the proof let them go.
 func (j *Job) Arrange(ctx context.Context) error {
-	j.laid = j.answered()
+	j.laid = j.toLay()
 	arrange := layout.Arrange
 	if j.Undrawn {
 		arrange = layout.Sketch

@@ -65,14 +65,20 @@ func areas(cells []table.Spot) string {
 }
 
 // own are the cells of a row in which somebody typed something; not those of the form's live column and its steps, nor those that a
-// desk knows its rows by.
+// desk keeps for itself.
 func (s *Sheet) own(r *table.Row) []*table.Cell {
-	live, id, code := s.column(asFits), s.column(asID), s.column(asCode)
+	live := s.column(asFits)
+	var desk []int // their columns
+	for _, m := range []meaning{asHold, asKept, asID, asCode} {
+		if c := s.column(m); c != nil {
+			desk = append(desk, c.Index)
+		}
+	}
 	var out []*table.Cell
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Covered || c.Kind == table.Text && strings.TrimSpace(c.Text) == "" || live != nil && (c.Col == live.Index || c.Col >= FormSteps) ||
-			id != nil && c.Col == id.Index || code != nil && c.Col == code.Index {
+			slices.Contains(desk, c.Col) {
 			continue
 		}
 		out = append(out, c)

@@ -36,6 +36,8 @@ type Block struct {
 	Type   config.Type   // Wished is the size that the row asks for
 	Copies int           // at least 1
 	Turn   bool          // may be turned a quarter on the sheet
+	Hold   bool          // it is held back for now
+	Kept   []Kept        // where copies of it stay while the rest is laid anew, by the number of the sheet
 	Back   config.Colour // what shows behind the ink: the page's colour on clear stock, else the stock's
 }
 
@@ -53,6 +55,7 @@ type Held struct {
 	Code  string
 	Owner string
 	Why   string
+	Wish  bool   // somebody wants it so: there is nothing to mend
 	Read  *Block // the row as far as it could be read; nil where the block was whole and is among the job's
 }
 

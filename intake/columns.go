@@ -132,11 +132,8 @@ func (s *Sheet) takeColumns() {
 		if w, ok := s.told.of(c.Text); ok {
 			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
 		}
-		if s.Desk && (c.Text == asID.String() || c.Text == asCode.String()) {
-			if col.as = asCode; c.Text == asID.String() {
-				col.as = asID
-			}
-			col.Guess = ""
+		if as := deskHeading(c.Text); s.Desk && as != asUnknown {
+			col.as, col.Guess = as, ""
 			col.setUnit("")
 		}
 		s.Columns = append(s.Columns, col)

@@ -13,7 +13,7 @@
 //   - attached.go tells of pictures and remarks on the cells;
 //   - paper.go reads what lies in the folder; amend.go reads a row again with what somebody gave for it;
 //   - block.go is what comes out: Block, Held, Paper, Job; hand.go what of the paper a job can take; again.go writes a
-//     block's wishes as the form takes them, typed.go has rows as they were typed.
+//     block's wishes as the form takes them, typed.go has rows as they were typed; kept.go says where a desk keeps a block on its sheet.
 //
 // A cell is read once, here: what comes out is typed and checked, and nothing later parses it again.
 //

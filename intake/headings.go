@@ -40,6 +40,8 @@ const (
 	asCount
 	asPrice
 	asLeftover
+	asHold
+	asKept
 	asID
 	asCode
 	meanings
@@ -60,7 +62,7 @@ type Heading struct {
 	Wide  float64 // of its column in a report, in characters; 0 where a report does not repeat it
 	as    meaning
 	paper bool // of a Paper sheet alone
-	desk  bool // of a desk's workbook alone, where it is hidden
+	desk  bool // of a desk's workbook alone, where all but Hold are hidden
 
 	synonyms string // with commas between
 	read     func(*entry, *Block)
@@ -84,6 +86,16 @@ func (f *Form) Note(s *config.Settings) string {
 		return f.Takes
 	}
 	return strings.Replace(f.Takes, "%s", f.Usual(s), 1)
+}
+
+// deskHeading is the column of a desk's workbook alone that goes by a name; asUnknown: none does.
+func deskHeading(name string) meaning {
+	for _, h := range headings {
+		if h.desk && h.Name == name {
+			return h.as
+		}
+	}
+	return asUnknown
 }
 
 // Headings lists the columns that a table of journaling may have, in the order in which a row is read and a report repeats it.
@@ -246,6 +258,8 @@ func init() {
 			paper: true},
 		{as: asLeftover, Name: "Leftover", synonyms: `leftover, left over, kind, is leftover`,
 			paper: true},
+		{as: asHold, Name: "Hold", desk: true, read: (*entry).holdBack},
+		{as: asKept, Name: "Kept", desk: true, read: (*entry).kept},
 		{as: asID, Name: "Id", desk: true},
 		{as: asCode, Name: "Code", desk: true},
 	}

@@ -135,7 +135,7 @@ func (t *scribe) heading(c *Column) string {
 		return c.as.String()
 	case t.sheet.column(asFits) != nil && c.Index >= FormSteps && c.Heading == "":
 		return ""
-	case c.Heading == "" || c.as != asUnknown || c.Heading == asID.String() || c.Heading == asCode.String():
+	case c.Heading == "" || c.as != asUnknown || deskHeading(c.Heading) != asUnknown:
 		return own
 	}
 	return c.Heading

@@ -75,7 +75,8 @@ func (u *ui) stopsAt(j *impose.Job, holdBack bool, otherwise string) error {
 // targets are the files to write.
 type targets struct {
 	pdf, report, plan string
-	again             bool // blocks of an earlier run are printed again
+	again             bool   // blocks of an earlier run are printed again
+	stays             string // what a report may be that is not replaced; "": an earlier one is
 }
 
 // complete names the files that the flags do not name.
@@ -105,7 +106,7 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	if err != nil {
 		return ui.writeFailed(err, j, to, w.guard)
 	}
-	files := []save.File{to.planFile(j.Plan), {Flag: "--report", Path: to.report, Data: made.Report}}
+	files := []save.File{to.planFile(j.Plan), {Flag: "--report", Path: to.report, Data: made.Report, Stays: to.stays}}
 	var stocks []string
 	for _, s := range made.Stocks {
 		stocks = append(stocks, s.Stock)

@@ -102,6 +102,9 @@ func (pic *picture) placeNumbers(p *pageWriter) {
 	}
 }
 
+// onAnother is what it counts against a place for a number that another one is there; what counts less is said in placeInside.
+const onAnother = 100
+
 // placeInside finds the best place for the number of a cut inside the piece: on its line where that is free and long enough to go on on both
 // sides, else beside it with a thin line to it.
 func (pic *picture) placeInside(s *account.Step, w measure.Length) measure.Rect {
@@ -115,7 +118,10 @@ func (pic *picture) placeInside(s *account.Step, w measure.Length) measure.Rect 
 	var best measure.Rect
 	least, aside := -1, false
 	var from measure.Rect
-	for _, off := range []measure.Length{0, -1, 1, -2, 2, -3, 3, -4, 4} {
+	for _, off := range []measure.Length{0, -1, 1, -2, 2, -3, 3, -4, 4, -6, 6, -8, 8} {
+		if most := measure.Length(4); least >= 0 && least < onAnother && (off > most || off < -most) {
+			break // only where all is full
+		}
 		for _, part := range []measure.Length{2, 18, 4, 16, 6, 14, 8, 12, 10, 1, 19, 3, 17, 5, 15, 7, 13, 9, 11} {
 			cx, cy := l.x1+(l.x2-l.x1)*part/20, l.y1+(l.y2-l.y1)*part/20
 			at := measure.Rect{X: cx, Y: cy}
@@ -130,8 +136,10 @@ func (pic *picture) placeInside(s *account.Step, w measure.Length) measure.Rect 
 				clash += 10 // it would hide the line
 			}
 			for _, b := range pic.badges {
-				if r.Overlaps(measure.Rect{X: b.rect.X - near, Y: b.rect.Y - near, W: b.rect.W + 2*near, H: b.rect.H + 2*near}) {
-					clash += 40
+				if r.Overlaps(b.rect) {
+					clash += onAnother
+				} else if r.Overlaps(b.rect.Inset(measure.Same(-near))) {
+					clash += 20
 				}
 			}
 			for _, o := range pic.labels {
@@ -141,6 +149,9 @@ func (pic *picture) placeInside(s *account.Step, w measure.Length) measure.Rect 
 			}
 			if !pic.outline.Contains(r) {
 				clash += 60
+			}
+			if !pic.size.At(0, 0).Contains(r) {
+				clash += 200
 			}
 			if least < 0 || clash < least {
 				least, best, aside, from = clash, r, off != 0, at

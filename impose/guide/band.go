@@ -13,7 +13,7 @@ import (
 var sizes = []measure.Length{measure.Inch * 5 / 2, measure.Inch * 11 / 4, measure.Inch * 3, measure.Inch * 13 / 4, measure.Inch * 7 / 2, measure.Inch * 4,
 	measure.Inch * 9 / 2, measure.Inch * 5, measure.Inch * 6, measure.Inch * 7, measure.Inch * 8}
 
-const bandGap = measure.Inch * 22 / 100
+const bandGap = measure.Inch * 18 / 100
 
 // band is pieces that are cut alike: a heading, the picture with the list of the cuts to its right, and below, as far as the picture does not
 // say it, which block lies where.
@@ -22,9 +22,9 @@ type band struct {
 	p      *pageWriter // to measure with
 	pieces []*account.Piece
 	words  func(*account.Part) wording
-	left   []string // the heading: which pages
-	right  []string // and of what paper
-	head   measure.Length
+	paper  []string       // the second line of the heading, or the end of the first
+	beside bool           // it stands on the first
+	head   measure.Length // of the heading, which is as wide as the picture's column
 	cuts   *table
 	rows   [][]string // of the cuts
 	cutsH  measure.Length
@@ -33,7 +33,7 @@ type band struct {
 
 	chosen   int // of the sizes
 	pictures map[measure.Length]*picture
-	blocks   map[*picture]*blockList
+	lists    map[*picture]*blockList
 }
 
 // newBands makes a band of every group of pieces, or several where one page does not hold the list of its blocks.
@@ -61,18 +61,11 @@ func (j *job) newBands(p *pageWriter) (out []*band) {
 }
 
 func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
-	b := &band{job: j, p: p, pieces: pieces, pictures: map[measure.Length]*picture{}, blocks: map[*picture]*blockList{}}
+	b := &band{job: j, p: p, pieces: pieces, pictures: map[measure.Length]*picture{}, lists: map[*picture]*blockList{}}
 	b.room = p.bottom() - margin - measure.Inch/2
 	b.words = func(q *account.Part) wording { return j.wording(pieces, q) }
 	first := pieces[0]
 	noun, which := j.source(first.Piece)
-	half := p.width() / 2
-	b.left, b.right = p.breakLines(heading, b.title(""), half), p.breakLines(body, first.Stock+", "+noun+" "+which, half-gutter)
-	n := max(len(p.breakLines(heading, widest(b.title(", continued")), half)), len(b.right))
-	b.head = measure.Length(n)*heading.line() + measure.Inch/24
-	if b.mirrored() {
-		b.head += small.line()
-	}
 
 	w := first.Cutting
 	often := slices.ContainsFunc(w.Lines, func(l account.Line) bool { return l.Times > 1 })
@@ -92,6 +85,9 @@ func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
 	b.cuts.fit(p, b.rows, p.width()*6/10)
 	b.cuts.x = p.right() - b.cuts.w
 	b.column = b.cuts.x - measure.Inch/6 - p.left()
+	b.paper = p.breakLines(body, first.Stock+", "+noun+" "+which, b.column)
+	b.beside = len(b.paper) == 1 && p.advance(heading, widest(b.title("")))+gutter+p.advance(body, b.paper[0]) <= b.column
+	b.head = b.headingHeight("")
 	b.cutsH = b.cuts.headed()
 	for _, r := range b.rows {
 		b.cutsH += b.cuts.height(p, r)
@@ -115,7 +111,7 @@ func (b *band) mirrored() bool {
 
 // picture is the picture in one of the sizes, or as high as the list of cuts.
 func (b *band) picture(size int) *picture {
-	h := min(max(sizes[size], b.cutsH), b.room-b.head)
+	h := min(max(sizes[size], b.cutsH-b.head), b.room-b.head)
 	pic, ok := b.pictures[h]
 	if !ok {
 		pic = newPicture(b.p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, b.column, h)
@@ -124,21 +120,40 @@ func (b *band) picture(size int) *picture {
 	return pic
 }
 
-// list is the list of blocks that belongs to a picture.
+// list is the list of blocks that belongs to a picture, where it takes least room.
 func (b *band) list(pic *picture) *blockList {
-	l, ok := b.blocks[pic]
+	l, ok := b.lists[pic]
 	if !ok {
-		l = b.newBlockList(pic)
-		b.blocks[pic] = l
+		pages := b.listed(pic)
+		l = newBlockList(b.p, underPicture, pages, margin, b.column)
+		for _, other := range []*blockList{newBlockList(b.p, underCuts, pages, b.cuts.x, b.cuts.w), newBlockList(b.p, underBoth, pages, margin, b.p.width())} {
+			if b.with(pic, other) < b.with(pic, l) {
+				l = other
+			}
+		}
+		b.lists[pic] = l
 	}
 	return l
+}
+
+// with is what the band takes with a picture and a list.
+func (b *band) with(pic *picture, l *blockList) measure.Length {
+	left, right := b.head+pic.size.H, b.cutsH
+	switch l.at {
+	case underPicture:
+		left += l.h
+	case underCuts:
+		right += l.h
+	case underBoth:
+		return max(left, right) + l.h
+	}
+	return max(left, right)
 }
 
 // height is what the band takes with the picture in one of the sizes.
 func (b *band) height(size int) measure.Length {
 	pic := b.picture(size)
-	l := b.list(pic)
-	return b.head + max(pic.size.H+l.beside, b.cutsH) + l.below
+	return b.with(pic, b.list(pic))
 }
 
 // shrink chooses the size with which the band takes least room; every block in it has its letter.
@@ -158,43 +173,82 @@ func (b *band) shrink() {
 	}
 }
 
+// splits is how many of the band's pieces fit so much room as a band of their own, if not all; nought: none.
+func (b *band) splits(room measure.Length) int {
+	for k := len(b.pieces) - 1; k > 0; k-- {
+		part := b.newBand(b.p, b.pieces[:k])
+		if part.shrink(); part.height(part.chosen) <= room {
+			return k
+		}
+	}
+	return 0
+}
+
 // alone reports whether the picture is so full that it needs a page's width.
 func (b *band) alone() bool { return b.picture(b.chosen).crowded }
 
 // write writes the band, for which there is room.
 func (b *band) write(p *pageWriter, drawn *late) {
+	start := p.y
 	b.heading(p, "")
 	pic := b.picture(b.chosen)
 	l := b.list(pic)
 	top := p.y
 	drawn.draw(p, pic, p.left()+(b.column-pic.size.W)/2, top)
+	p.y = start
 	b.cutRows(p, b.rows)
-	end := max(p.y, top+pic.size.H)
-	if l.beside > 0 {
-		l.writeBeside(p, top+pic.size.H)
-		end = max(p.y, end)
+	left, right := top+pic.size.H, p.y
+	switch l.at {
+	case underPicture:
+		p.y = left
+		l.write(p, l.rows)
+		left = p.y
+	case underCuts:
+		l.write(p, l.rows)
+		right = p.y
+	case underBoth:
+		p.y = max(left, right)
+		l.write(p, l.rows)
+		left = p.y
 	}
-	p.y = end
-	l.write(p)
+	p.y = max(left, right)
 	p.space(bandGap)
 }
 
-// heading is the line above the picture.
-func (b *band) heading(p *pageWriter, more string) {
-	left := b.left
-	if more != "" {
-		left = p.breakLines(heading, b.title(more), p.width()/2)
-	}
-	for i, l := range left {
-		p.text(p.left(), p.y+heading.size+measure.Length(i)*heading.line(), heading, l)
-	}
-	for i, r := range b.right {
-		p.text(p.right()-p.advance(body, r), p.y+heading.size+measure.Length(i)*heading.line(), body, r)
+// headingHeight is what the heading takes, whatever the numbers of the pages are.
+func (b *band) headingHeight(more string) measure.Length {
+	h := measure.Length(len(b.p.breakLines(heading, widest(b.title(more)), b.column)))*heading.line() + measure.Inch/24
+	if !b.beside || more != "" {
+		h += measure.Length(len(b.paper)) * body.line()
 	}
 	if b.mirrored() {
-		p.text(p.left(), p.y+b.head-measure.Inch/24-small.line()+small.size, small, "Printed mirrored: lay it with the printed side down.")
+		h += 2 * small.line()
 	}
-	p.y += b.head
+	return h
+}
+
+// heading stands above the picture: which pages, of what paper.
+func (b *band) heading(p *pageWriter, more string) {
+	y := p.y
+	for _, l := range p.breakLines(heading, b.title(more), b.column) {
+		p.text(p.left(), y+heading.size, heading, l)
+		y += heading.line()
+	}
+	if b.beside && more == "" {
+		p.text(p.left()+b.column-p.advance(body, b.paper[0]), y-heading.line()+heading.size, body, b.paper[0])
+	} else {
+		for _, l := range b.paper {
+			p.text(p.left(), y+body.size, body, l)
+			y += body.line()
+		}
+	}
+	if b.mirrored() {
+		for _, l := range p.breakLines(small, "Printed mirrored: lay it with the printed side down.", b.column) {
+			p.text(p.left(), y+small.size, small, l)
+			y += small.line()
+		}
+	}
+	p.y += b.headingHeight(more)
 }
 
 // cutRows writes rows of cuts to the right of the picture.
@@ -234,18 +288,20 @@ func (b *band) writeLong(p *pageWriter, drawn *late) {
 	}
 	var pic *picture
 	for len(rows) > 0 {
+		start := p.y
 		b.heading(p, more)
 		more = ", continued"
-		room, n := p.bottom()-p.y-hairline, 0
+		room, n := p.bottom()-start-hairline, 0
 		for h := b.cuts.headed(); n < len(rows); n++ {
 			if h += b.cuts.height(p, rows[n]); h > room && n > 0 {
 				break
 			}
 		}
 		from := len(b.rows) - len(rows) // a page's picture has its numbers only
-		pic = newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines[from:from+n], b.words, b.column, room)
+		pic = newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines[from:from+n], b.words, b.column, start+room-p.y)
 		top := p.y
 		drawn.draw(p, pic, p.left()+(b.column-pic.size.W)/2, top)
+		p.y = start
 		b.cutRows(p, rows[:n])
 		p.y = max(p.y, top+pic.size.H)
 		if rows = rows[n:]; len(rows) > 0 {
@@ -255,16 +311,15 @@ func (b *band) writeLong(p *pageWriter, drawn *late) {
 	if pic == nil {
 		pic = b.picture(b.chosen)
 	}
-	l := b.list(pic)
-	l.rows, l.beside = l.all, 0
-	for len(l.rows) > 0 {
+	l := newBlockList(p, underBoth, b.listed(pic), margin, p.width())
+	for left := l.rows; len(left) > 0; {
 		room, n := p.bottom()-p.y-hairline, 0
-		for h := l.t.headed() + measure.Inch/12; n < len(l.rows); n++ {
-			if h += l.t.height(p, l.rows[n].cells); h > room {
+		for h := l.t.headed() + listGap; n < len(left); n++ {
+			if h += l.t.height(p, left[n].cells); h > room {
 				break
 			}
 		}
-		if n == 0 && p.y > p.top+b.head+b.picture(0).size.H {
+		if n == 0 && p.y > p.top+b.headingHeight(", continued")+b.picture(0).size.H {
 			p.open()
 			b.heading(p, ", continued")
 			again := newPicture(p.hand, b.pieces[0].Cutting, nil, b.words, b.column, b.picture(0).size.H)
@@ -272,10 +327,9 @@ func (b *band) writeLong(p *pageWriter, drawn *late) {
 			p.space(again.size.H)
 			continue
 		}
-		rest := l.rows[max(n, 1):]
-		l.rows = l.rows[:max(n, 1)]
-		l.write(p)
-		l.rows = rest
+		n = max(n, 1)
+		l.write(p, left[:n])
+		left = left[n:]
 	}
 	p.space(bandGap)
 }

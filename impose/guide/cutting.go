@@ -32,6 +32,12 @@ func (j *job) cuttingGuide(p *pageWriter) {
 			bands = bands[n:]
 		case p.y > p.top:
 			p.open()
+		case len(p.pages) == 1 && bands[0].splits(p.bottom()-p.y) > 0: // below the words there is less room than on other pages
+			k := bands[0].splits(p.bottom() - p.y)
+			pieces := bands[0].pieces
+			bands = append([]*band{j.newBand(p, pieces[:k]), j.newBand(p, pieces[k:])}, bands[1:]...)
+			bands[0].shrink()
+			bands[1].shrink()
 		default:
 			j.begin(p, bands[0])
 			bands[0].writeLong(p, &pictures)

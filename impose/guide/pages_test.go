@@ -415,16 +415,21 @@ func TestRunSheetNamesGuidePages(t *testing.T) {
 				named = append(named, f[1])
 			}
 		}
+		stocks := map[int]string{}
+		for _, p := range m.in.Account.Pieces {
+			stocks[p.Page] = p.Stock
+		}
 		var want []string
 		begun := map[string]bool{}
 		for i, p := range m.pages {
 			for _, row := range read(p) {
-				if f := pieceRow.FindStringSubmatch(row); f != nil && !strings.HasPrefix(f[2], "continued") {
-					stock, _, _ := strings.Cut(f[2], ",")
-					if !begun[stock] {
-						want = append(want, strconv.Itoa(i+1))
-					}
-					begun[stock] = true
+				f := pieceRow.FindStringSubmatch(row)
+				if f == nil {
+					continue
+				}
+				if numbers := numbersOf(f[1]); len(numbers) > 0 && !begun[stocks[numbers[0]]] {
+					begun[stocks[numbers[0]]] = true
+					want = append(want, strconv.Itoa(i+1))
 				}
 			}
 		}

@@ -120,22 +120,27 @@ func (pic *picture) clear(p *pageWriter, l *label) {
 	}
 	r := pic.rect(l.of.Rect)
 	words := pic.wording(l.of)
-	for range len(words.tries) {
+	for {
 		centred := l.box
 		for _, at := range [][2]measure.Length{{1, 1}, {1, 0}, {1, 2}, {0, 1}, {2, 1}, {0, 0}, {2, 0}, {0, 2}, {2, 2}} { // halves of the room across and down
 			l.box = centred
 			if at != [2]measure.Length{1, 1} {
-				l.box.X = r.X + labelPad + (r.W-2*labelPad-l.box.W)*at[0]/2
-				l.box.Y = r.Y + labelPad + (r.H-2*labelPad-l.box.H)*at[1]/2
+				l.box.X = r.X + aside + (r.W-2*aside-l.box.W)*at[0]/2
+				l.box.Y = r.Y + aside + (r.H-2*aside-l.box.H)*at[1]/2
 			}
 			if free(l) {
 				return
 			}
 		}
-		words.full, words.each, words.tries = false, nil, words.tries[1:]
+		if words.begins == "" {
+			words.full, words.each, words.tries = false, nil, words.tries[1:]
+		}
+		words.begins = ""
 		*l = fit(p, l.of, r, words)
 	}
 }
+
+const aside = measure.Inch / 24 // from a part's edge to a label that is not in its middle
 
 // scale is a length of the piece in the picture. Neither factor is more than a sheet, so the product stays an int64.
 func (pic *picture) scale(l measure.Length) measure.Length {

@@ -57,7 +57,7 @@ func (j *job) envelopes(p *pageWriter) *envelopes {
 
 // table is one for rows of the column that is written, with its headings or without.
 func (e *envelopes) table(p *pageWriter, heads bool) *table {
-	t := &table{x: margin, w: p.width(), pad: measure.Point, columns: append([]column(nil), e.columns...)}
+	t := &table{x: margin, w: p.width(), pad: measure.Point / 2, columns: append([]column(nil), e.columns...)}
 	t.resolve()
 	if !heads {
 		for i := range t.columns {
@@ -115,7 +115,7 @@ func (e *envelopes) envelope(p *pageWriter, o *account.Owner, pay int64) {
 	for _, r := range rows {
 		r.row(p, r.cells...)
 	}
-	p.space(measure.Inch / 8)
+	p.space(measure.Inch / 16)
 }
 
 // block is the row of a block and its copies, and where they lie if that is too long for it.
@@ -158,7 +158,7 @@ func (e *envelopes) label(p *pageWriter, o *account.Owner, pay int64, more strin
 }
 
 const (
-	labelPad    = measure.Inch / 16
+	labelPad    = measure.Inch / 36
 	labelIndent = measure.Inch * 3 / 10
 )
 

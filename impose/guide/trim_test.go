@@ -20,7 +20,7 @@ import (
 
 // cutRow is a line of the cutting guide as it is printed. A row of the list under the picture may stand on the same line before it or after.
 var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|[A-Z]+(?:-[A-Z]+)?(?: to [A-Z]+(?:-[A-Z]+)?)?)(?:, (\d+) alike)? (left|right|top|bottom) ([0-9][^a-z]* ?(?:in|mm)) (?:(\d+) times )?(mark|measure|skip) `)
-var pieceRow = regexp.MustCompile(`^Pages? ([0-9, -]+) (.*)$`)
+var pieceRow = regexp.MustCompile(`^Pages? ([0-9]+[0-9, -]*)(.*)$`)
 
 // bench is what lies on the table while a piece is cut: its parts, in the coordinates of the piece, as they really come out.
 type bench struct {

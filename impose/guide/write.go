@@ -61,6 +61,7 @@ type pageWriter struct {
 	columns, column int            // how many, nought being one; the one that is written
 	top, lowest     measure.Length // where they begin on this page, and where the longest before this one ends
 	end             measure.Length // where they end if that is not the bottom of the page; nought: that it is
+	high            measure.Length // what is to go into them from the top of this page on, if it is known
 }
 
 const between = measure.Inch / 4 // columns
@@ -90,9 +91,15 @@ func (p *pageWriter) bottom() measure.Length {
 // part parts the page into columns from here down, and so the pages after it. Those of this page are equally long if it is known how high all
 // is that goes into them; the first one takes what does not go even.
 func (p *pageWriter) part(columns int, high measure.Length) {
-	p.columns, p.column, p.top, p.lowest, p.end = columns, 0, p.y, 0, 0
-	if high > 0 {
-		p.end = p.y + high/measure.Length(columns) + 2*body.line()
+	p.columns, p.column, p.top, p.lowest, p.high = columns, 0, p.y, 0, high
+	p.balance()
+}
+
+// balance finds where the columns of this page end.
+func (p *pageWriter) balance() {
+	p.end = 0
+	if p.high > 0 {
+		p.end = p.top + p.high/measure.Length(p.columns) + 2*body.line()
 	}
 }
 
@@ -110,7 +117,7 @@ func (p *pageWriter) next() {
 // unpart ends the columns; what follows stands below them.
 func (p *pageWriter) unpart() {
 	p.y = max(p.y, p.lowest)
-	p.columns, p.column, p.end = 0, 0, 0
+	p.columns, p.column, p.end, p.high = 0, 0, 0, 0
 }
 
 // open begins a new page under a heading: the section's name, large on its first page.
@@ -118,6 +125,9 @@ func (p *pageWriter) open() {
 	title := p.name
 	if n := len(p.pages); n > 0 {
 		title += " " + strconv.Itoa(n+1)
+	}
+	if p.high > 0 {
+		p.high = max(1, p.high-measure.Length(p.columns)*(p.y-p.top))
 	}
 	p.pages = append(p.pages, press.Page{Title: title, Size: p.size})
 	p.y, p.column, p.lowest, p.end = margin, 0, 0, 0
@@ -136,6 +146,7 @@ func (p *pageWriter) open() {
 	p.rule(margin, p.size.W-margin, p.y, stroke)
 	p.y += measure.Inch / 10
 	p.top = p.y
+	p.balance()
 }
 
 // need begins a new column or page unless h still fits in this one. It reports whether it did.
@@ -368,15 +379,19 @@ func (p *pageWriter) opening(s style, whole, more string, w measure.Length) stri
 	}
 	last := &lines[len(lines)-1]
 	full := strings.TrimSpace(*last + " " + more)
+	begun := false
 	for room := w; room > w*3/4; room -= w / 40 { // a line that is broken into words is a little wider than one that is not
 		t := p.short(s, full, room)
 		if t != full && len(t) < len(*last)+leastBegins {
 			break
 		}
 		if len(p.breakLines(s, t, w)) == 1 {
-			*last = t
+			*last, begun = t, true
 			break
 		}
+	}
+	if !begun {
+		*last = strings.TrimSuffix(*last, ":")
 	}
 	return strings.Join(lines, " ")
 }

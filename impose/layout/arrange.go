@@ -63,12 +63,14 @@ type arranger struct {
 	plan     *plan.Plan
 	held     []intake.Held
 	problems problem.List
+	lying    map[*typeset.Setting]int // copies of the stock's blocks that stay where they lie, and are not laid
 }
 
 // copyOf is one item of the packer: a copy of a block.
 type copyOf struct {
-	set *typeset.Setting
-	n   int
+	set  *typeset.Setting
+	n    int
+	kept int // number of the sheet on which it stays; 0: it is laid
 }
 
 // stock lays out one stock. What fits the printers that are there for this stock goes to them; the rest, and what finds no
@@ -76,6 +78,7 @@ type copyOf struct {
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
 	f := newFeed(a.settings, stock)
 	l := layout{arranger: a, stock: stock, sheets: intake.AtHand(stock, paper)}
+	set = l.keepBlocks(f, set)
 	all, done, first := copiesOf(set), 0, len(a.plan.Pieces)
 	l.tick = func(n, of int) {
 		if of > 0 {
@@ -95,6 +98,7 @@ func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []int
 		done = all - copiesOf(set)
 	}
 	l.lay(f, set, a.refuse)
+	l.acceptPacking(f, offered{}, nil, pack.Job{}, pack.Answer{}) // sheets to which nothing comes
 	a.plan.Pieces = append(a.plan.Pieces[:first:first], f.share(a.plan.Pieces[first:])...)
 	if l.use.Stock != "" {
 		a.plan.Stocks = append(a.plan.Stocks, l.finish())
@@ -113,6 +117,7 @@ type layout struct {
 	*arranger
 	stock  config.Stock
 	sheets []config.Sheet // still there
+	kept   []*keptSheet   // that are taken by what stays on them
 	tick   func(done, of int)
 	round  int // copies that are being laid
 	taken  int // leftovers and sheets so far
@@ -126,7 +131,7 @@ func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
 	var out []*typeset.Setting
 	job, copies, _ := l.job(f, l.sheets, set)
 	for i, item := range job.Items {
-		if _, fits := roomiest(job, item); fits && copies[i].n == 1 {
+		if _, fits := roomiest(job, item); fits && copies[i].n == l.lying[copies[i].set]+1 {
 			out = append(out, copies[i].set)
 		}
 	}
@@ -138,13 +143,19 @@ func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
 func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job, []int, *intake.Block)) (refused []*typeset.Setting) {
 	l.round = copiesOf(set)
 	for len(set) > 0 && !l.stop() {
-		job, copies, offered := l.job(f, l.sheets, set)
+		job, copies, offers := l.job(f, l.sheets, set)
+		given := offered{sheets: offers}
+		for _, s := range l.keptFor(f) {
+			if sheet, some := s.offer(l.settings); some {
+				job.Sheets, given.kept = append(job.Sheets, sheet), append(given.kept, s)
+			}
+		}
 		job.Tick, job.Stop = l.tick, l.stop
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
 			job, answer = l.fewerRuns(f, job, answer)
-			l.acceptPacking(f, offered, copies, job, answer)
+			l.acceptPacking(f, given, copies, job, answer)
 			break
 		}
 		lost := map[*typeset.Setting]bool{}
@@ -155,7 +166,8 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 			if lost[t] {
 				refused = append(refused, t)
 				if refuse != nil {
-					refuse(f, job, offered, t.Block)
+					refuse(f, job, offers, t.Block)
+					l.letGo(t)
 				}
 			}
 			return lost[t]
@@ -171,7 +183,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	job := pack.Job{
 		Gap: gapOf(s), Auto: s.Gap.Auto, Effort: s.Effort,
 		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
-		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Stack: s.Trimmer.Stack, Keep: f.stillFeeds},
+		Limits: a.limits(f),
 	}
 	var copies []copyOf
 	var kinds []pack.Item // each once
@@ -183,7 +195,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 		if _, ok := owners[b.Owner]; !ok {
 			owners[b.Owner] = len(owners)
 		}
-		for n := range b.Copies {
+		for n := a.lying[t]; n < b.Copies; n++ {
 			item := itemOf(b)
 			if !known[item] {
 				known[item] = true
@@ -191,7 +203,7 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 			}
 			item.Group = owners[b.Owner]
 			job.Items = append(job.Items, item)
-			copies = append(copies, copyOf{t, n + 1})
+			copies = append(copies, copyOf{set: t, n: n + 1})
 			trim := b.Trim()
 			sides[pack.Down][trim.W]++
 			sides[pack.Across][trim.H]++
@@ -223,6 +235,12 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	return job, copies, offers
 }
 
+// limits are what the trimmer can do, and what of a stock is worth keeping.
+func (a *arranger) limits(f feed) pack.Limits {
+	t := a.settings.Trimmer
+	return pack.Limits{Longest: t.Longest, Hold: t.Holds, Stack: t.Stack, Keep: f.stillFeeds}
+}
+
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
 func gapOf(s *config.Settings) measure.Length {
 	if g := s.Gap.Width; !s.Gap.Auto || !s.Unit.Metric() || g < measure.Millimetre {
@@ -248,15 +266,60 @@ func commonest(count map[measure.Length]int) []measure.Length {
 	return out[:min(len(out), 8)]
 }
 
+// offered are the sheets of a job by their place among the layout's, then those with blocks that stay.
+type offered struct {
+	sheets []int
+	kept   []*keptSheet
+}
+
+// laidSheet is a sheet of the packer's answer; kept where blocks stay on it.
+type laidSheet struct {
+	sheet    int // in layout.sheets
+	division pack.Division
+	trees    []*pack.Node
+	kept     *keptSheet
+	own      pack.Trimming // of the cuts that stay, which the packer does not count
+}
+
+// laidSheets are the sheets of an answer, with those on which blocks stay, each of these at its number if that may be. The copies that stay are added.
+func (l *layout) laidSheets(f feed, from offered, copies []copyOf, job pack.Job, answer pack.Answer) ([]laidSheet, []copyOf) {
+	var out []laidSheet
+	filled := map[*keptSheet][]*pack.Node{}
+	for _, laid := range answer.Sheets {
+		if k := laid.Sheet - len(from.sheets); k >= 0 {
+			filled[from.kept[k]] = laid.Trees
+			continue
+		}
+		out = append(out, laidSheet{sheet: from.sheets[laid.Sheet], division: job.Sheets[laid.Sheet].Divisions[laid.Division], trees: laid.Trees})
+	}
+	lim := l.limits(f)
+	for _, s := range l.keptFor(f) {
+		laid := laidSheet{sheet: s.sheet, division: s.division(), trees: s.trees(l.settings, lim, filled[s], len(copies)), kept: s}
+		laid.own = l.trimming(laid.trees, laid.division.Pieces)
+		if k := slices.Index(from.kept, s); k >= 0 {
+			in := l.trimming(filled[s], job.Sheets[len(from.sheets)+k].Divisions[0].Pieces)
+			laid.own.Cuts, laid.own.Unmarked = laid.own.Cuts-in.Cuts, laid.own.Unmarked-in.Unmarked
+		}
+		copies, s.done = append(copies, s.copies...), true
+		out = slices.Insert(out, min(max(s.first.Number-1-l.taken, 0), len(out)), laid)
+	}
+	return out, copies
+}
+
 // acceptPacking turns the packer's answer into pieces, and takes the paper away.
-func (l *layout) acceptPacking(f feed, offers []int, copies []copyOf, job pack.Job, answer pack.Answer) {
+func (l *layout) acceptPacking(f feed, offers offered, copies []copyOf, job pack.Job, answer pack.Answer) {
 	use := &l.use
-	use.Stock = l.stock.Name
 	l.plan.Other.Cuts += answer.Other.Cuts
 	l.plan.Other.Unmarked += answer.Other.Unmarked
 	use.Bound += answer.Bound // blocks of one printer do not go to the other: each layout needs its own
-	for _, laid := range answer.Sheets {
-		sheet := l.sheets[offers[laid.Sheet]]
+	sheets, copies := l.laidSheets(f, offers, copies, job, answer)
+	for _, laid := range sheets {
+		use.Stock = l.stock.Name
+		if l.plan.Other != (plan.Trimming{}) {
+			l.plan.Other.Cuts += laid.own.Cuts
+			l.plan.Other.Unmarked += laid.own.Unmarked
+		}
+		sheet := l.sheets[laid.sheet]
 		l.taken++
 		from := plan.Source{Sheet: l.taken, Leftover: sheet.Leftover, Name: sheet.Name}
 		if sheet.Leftover {
@@ -265,24 +328,29 @@ func (l *layout) acceptPacking(f feed, offers []int, copies []copyOf, job pack.J
 			use.NewSheets++
 			from.Price = max(0, sheet.Price)
 			use.Cents += from.Price
+			if laid.kept != nil {
+				use.Bound++ // the packer has it for nothing
+			}
 		}
-		division := job.Sheets[laid.Sheet].Divisions[laid.Division]
+		division := laid.division
 		var panels []*plan.Part
 		if division.Cuts != nil {
-			laid.Trees = printedFirst(division, laid.Trees)
-			from.Cut, panels = panelsOf(f, division, laid.Trees)
+			if laid.kept == nil {
+				laid.trees = printedFirst(division, laid.trees)
+			}
+			from.Cut, panels = panelsOf(f, division, laid.trees)
 			from.Cut.Stock, from.Cut.Number, from.Cut.Leftover = l.stock.Name, from.Sheet, from.Leftover
 			l.plan.Sheets = append(l.plan.Sheets, from.Cut)
 		}
 		for i, p := range division.Pieces {
-			if laid.Trees[i] == nil {
+			if laid.trees[i] == nil {
 				continue
 			}
 			from.Rect = p.Rect
 			if panels != nil {
 				from.Panel = panels[i]
 			}
-			piece := l.makePiece(l.stock.Name, p, from, laid.Trees[i], copies)
+			piece := l.makePiece(l.stock.Name, p, from, laid.trees[i], copies)
 			if !f.printers[p.Printer].Feeds(piece.Size()) {
 				_, piece.Carrier = f.ride(piece.Size())
 			}
@@ -293,8 +361,8 @@ func (l *layout) acceptPacking(f feed, offers []int, copies []copyOf, job pack.J
 			l.plan.Pieces = append(l.plan.Pieces, piece)
 		}
 	}
-	for _, laid := range answer.Sheets {
-		if s := &l.sheets[offers[laid.Sheet]]; s.Count > 0 {
+	for _, laid := range sheets {
+		if s := &l.sheets[laid.sheet]; s.Count > 0 && laid.kept == nil {
 			s.Count--
 		}
 	}
@@ -421,5 +489,5 @@ func (c copyOf) lie(at *pack.Node) *plan.Block {
 	if at.Turned {
 		blank = blank.Turn()
 	}
-	return &plan.Block{Block: b, Setting: c.set, Copy: c.n, Turned: at.Turned, InkBox: at.Rect.Inset(blank)}
+	return &plan.Block{Block: b, Setting: c.set, Copy: c.n, Kept: c.kept, Turned: at.Turned, InkBox: at.Rect.Inset(blank)}
 }

@@ -39,6 +39,9 @@ func (f feed) rides(p pack.Piece) bool {
 	return p.Printer >= 0 && !f.printers[p.Printer].Feeds(p.Rect.Size())
 }
 
+// ridesWhole reports whether a sheet that is not cut before printing goes through its printer on a carrier.
+func (f feed) ridesWhole(d pack.Division) bool { return d.Cuts == nil && f.rides(d.Pieces[0]) }
+
 // seat is a piece's place on one of several carriers.
 type seat struct {
 	piece int // by its place among the sizes
@@ -126,7 +129,7 @@ func (f feed) turned(job pack.Job, which func(measure.Size) bool) pack.Job {
 	job.Sheets = slices.Clone(job.Sheets)
 	for k := range job.Sheets {
 		s := &job.Sheets[k]
-		if p := s.Divisions[0].Pieces[0]; s.Cost == 0 && f.rides(p) && which(s.Size) {
+		if s.Cost == 0 && f.ridesWhole(s.Divisions[0]) && which(s.Size) {
 			if by, _ := f.ride(s.Size.Turn()); by >= 0 {
 				s.Size = s.Size.Turn()
 				s.Divisions = []pack.Division{{Pieces: []pack.Piece{{Rect: s.Size.At(0, 0), Printer: by}}}}
@@ -144,7 +147,7 @@ func packForRuns(f feed, job pack.Job, bound int) pack.Answer {
 	for k := range trial.Sheets {
 		s := &trial.Sheets[k]
 		s.Cost *= sheet
-		if s.Cost == 0 && f.rides(s.Divisions[0].Pieces[0]) {
+		if s.Cost == 0 && f.ridesWhole(s.Divisions[0]) {
 			s.Cost = 1
 		}
 	}
@@ -160,8 +163,9 @@ func packForRuns(f feed, job pack.Job, bound int) pack.Answer {
 func (f feed) runs(job pack.Job, answer pack.Answer) (runs, riders int) {
 	sizes := map[int][]measure.Size{}
 	for _, laid := range answer.Sheets {
-		for i, p := range job.Sheets[laid.Sheet].Divisions[laid.Division].Pieces {
-			if laid.Trees[i] != nil && f.rides(p) {
+		d := job.Sheets[laid.Sheet].Divisions[laid.Division]
+		for i, p := range d.Pieces {
+			if laid.Trees[i] != nil && f.ridesWhole(d) {
 				sizes[p.Printer] = append(sizes[p.Printer], p.Rect.Size())
 			}
 		}

@@ -4,6 +4,7 @@
 //	arrange.go  stock by stock, from blocks and paper to pieces
 //	giveway.go  before texts are set: insets of blocks that reach into what cannot be printed
 //	loads.go    fewer sizes of sheets, where that is worth the price
+//	kept.go     blocks that stay where they lie while the rest is laid anew
 //	feeds.go    sheets as the printers can pull them; panels.go cut before printing, carrier.go riding on a carrier
 //	marks.go    hairlines that show where cuts go
 //	label.go    small print on scrap that says what a piece is
@@ -55,6 +56,13 @@
 // What would save a sheet is tried, not reckoned: the stock is laid out again with a small part of the
 // effort, without one block (the smallest that suffices is found by halving), with its space an eighth of an inch lower or
 // narrower, with turning allowed. `make` says what worked.
+//
+// # Blocks that stay
+//
+// A block that is kept where it lies (`intake.Kept`) is no item of the packer. The cuts that free it are made as before; what they leave beside
+// it are rooms, each of which the packer fills as if it were a panel, with the margins that the printer leaves there. Then the rooms' trees are put into
+// the one of the piece, scrap beside scrap is joined, and marks are found as for any piece. A place that is no longer possible (the sheet is gone, the block
+// has grown, no printer pulls the piece) is told, and the block laid as any other.
 //
 // # Carriers
 //

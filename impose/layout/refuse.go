@@ -40,7 +40,9 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	default:
 		what = fmt.Sprintf("the sheets of “%s” do not suffice for this block", stock.Name)
 		cause = "everything at hand is taken by the other blocks"
-		hint = MorePaper
+		if hint = MorePaper; len(a.lying) > 0 {
+			hint += ", or let go of blocks that are kept where they lie"
+		}
 	}
 	a.held = append(a.held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: what})
 	at := b.Place

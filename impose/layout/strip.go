@@ -58,7 +58,7 @@ func OnStrip(set *typeset.Setting, piece measure.Size, s *config.Settings) (*Str
 		from.Cut, from.Panel = sheet, panels[best.panel]
 		a.plan.Sheets = append(a.plan.Sheets, sheet)
 	}
-	p := a.makePiece(stock.Name, best.on, from, best.tree, []copyOf{{set, 1}})
+	p := a.makePiece(stock.Name, best.on, from, best.tree, []copyOf{{set: set, n: 1}})
 	if !f.printers[best.on.Printer].Feeds(p.Size()) {
 		_, p.Carrier = f.ride(p.Size())
 	}
@@ -167,7 +167,7 @@ func (f feed) placements(on pack.Piece, item pack.Item) []placement {
 		if !fitsAlone(on, t, b) {
 			continue
 		}
-		block := t.At(max(0, on.Margins.Left-b.Left), max(0, on.Margins.Top-b.Top))
+		block := t.At(lead(on.Margins.Left-b.Left, size.W-t.W-max(0, on.Margins.Right-b.Right)), lead(on.Margins.Top-b.Top, size.H-t.H-max(0, on.Margins.Bottom-b.Bottom)))
 		for _, axis := range []pack.Axis{pack.Across, pack.Down} {
 			if tree, end := f.cutFree(size, block, turned, axis); tree != nil {
 				p := placement{on: on, tree: tree, length: end, cuts: cutsOf(tree)}
@@ -181,6 +181,17 @@ func (f feed) placements(on pack.Piece, item pack.Item) []placement {
 		}
 	}
 	return all
+}
+
+// sliver is what a trimmer takes off at least.
+const sliver = measure.Inch / 16
+
+// lead is how far from an edge a block lies that must keep so far from it, and may lie so far: a strip that comes off is no sliver.
+func lead(must, may measure.Length) measure.Length {
+	if must > 0 && must < sliver && sliver <= may {
+		return sliver
+	}
+	return max(0, must)
 }
 
 // remains looks for the largest rest of a cut tree that still feeds.
@@ -220,7 +231,14 @@ func (f feed) cutFree(size measure.Size, block measure.Rect, turned bool, axis p
 		part(block.Bottom())
 	}
 	if head != block {
-		part(min(max(end, f.trimmer.Holds), side))
+		at := max(end, f.trimmer.Holds)
+		if at > end && at < end+sliver {
+			at = end + sliver
+		}
+		if at > end && side < at+sliver { // what would be left is no strip of its own
+			at = side
+		}
+		part(min(at, side))
 	}
 	top := f.trim(head, leaf)
 	if top == nil {

@@ -14,8 +14,9 @@
 //   - fewer.go: the sheets laid again for fewer cuts, by chance.
 //   - cuts.go: rows without order become cuts that a trimmer can make.
 //   - recut.go, least.go: each piece laid again with the least cuts that its items take; joined.go: no two cuts that undo each other; grid.go: what is alike in rows and columns.
+//   - alike.go: more sheets filled alike, where there are several of most sizes.
 //   - marks.go: the waste of a piece spent where it gives cuts their marks.
-//   - tidy.go: the rows of a piece in the order that is the least to handle; handling.go: strokes, and settings of the fence.
+//   - tidy.go: the rows of a piece in the order that is the least to handle; slivers.go: no strip too thin to cut; handling.go: strokes, and settings of the fence.
 //   - groups.go: like items change places so that a group lies on fewer pieces.
 //   - bound.go: how many sheets there must be whatever one does.
 //   - verify.go: a plain reading of what an answer has to be. It shares nothing with all of the above.
@@ -81,7 +82,8 @@
 // n items and m rests on a piece take n + m - 1 cuts. So once sheets and leftover are settled the search goes on for fewer rests, on all
 // sheets but the leftover's together: that finds more in a tenth of a second than pieces that trade items by the least number of cuts
 // each do in ten. Then each piece gets the least number there is for what lies on it (least.go), for up to seven items by a search that leaves
-// nothing out, and pieces with the same sizes get the same pattern. By marks the waste is spent from there; a packing with a gap
+// nothing out, and pieces with the same sizes get the same pattern. Where sheets are cut in stacks the fewest strokes come before the fewest cuts.
+// Of equals the one with fewer settings of the fence stays; in which order the parts of a row come off is chosen for that last. By marks the waste is spent from there; a packing with a gap
 // everywhere is tried beside it, if the job is small.
 //
 // # Bound

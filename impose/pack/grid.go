@@ -24,10 +24,10 @@ func (p *packer) grids(r *recutPiece, c *leastCutter, gap measure.Size) (out []*
 			if turned {
 				g.cell = g.cell.Turn()
 			}
-			for _, outer := range [2]Axis{a, 1 - a} {
-				tree := g.tree(r.Rect.Size(), outer)
+			for n := range 4 {
+				tree := g.tree(r.Rect.Size(), [2]Axis{a, 1 - a}[n%2], n > 1)
 				if tree == nil {
-					break
+					continue
 				}
 				if tree = joined(tree, p.Limits); p.Limits.allowAll(tree) && inkIsClear(p.Job, tree, r.Piece) && p.tally(tree).keep >= r.holds {
 					out = append(out, tree)
@@ -57,7 +57,8 @@ func (g *grid) most(a Axis, length measure.Length) int {
 }
 
 // tree is the grid on a piece of that size, or nil. What lies around the grid comes off at once, what is in the direction of outer first.
-func (g *grid) tree(piece measure.Size, outer Axis) *Node {
+// The strips hold as much as they can, or, even, all the same.
+func (g *grid) tree(piece measure.Size, outer Axis, even bool) *Node {
 	a, b := g.axis, 1-g.axis
 	whole := piece.At(0, 0)
 	each := g.most(b, lengthAlong(whole, b))
@@ -67,6 +68,12 @@ func (g *grid) tree(piece measure.Size, outer Axis) *Node {
 	strips := (len(g.ids) + each - 1) / each
 	if strips > g.most(a, lengthAlong(whole, a)) {
 		return nil
+	}
+	if even {
+		if len(g.ids)%strips != 0 || len(g.ids)/strips == each {
+			return nil
+		}
+		each = len(g.ids) / strips
 	}
 	along := min(each, len(g.ids))
 	var parts []*Node

@@ -122,16 +122,13 @@ func (p *packer) best() (best, other plan) {
 		return best, other
 	}
 	if p.Gap == 0 || p.Rough || p.Unmarked == nil {
-		best = p.solve(p.ids, p.fullCounts(), 0, effort)
-		if !p.Rough {
-			p.fewestCuts(&best)
-			p.tidy(&best, false)
+		if p.Rough {
+			return p.solve(p.ids, p.fullCounts(), 0, effort), other
 		}
-		return best, other
+		return p.dense(effort), other
 	}
 	dense := func() {
-		best = p.solve(p.ids, p.fullCounts(), 0, effort)
-		p.fewestCuts(&best)
+		best = p.dense(effort)
 		other = p.markedWay(best, true)
 	}
 	if p.large() {
@@ -144,12 +141,19 @@ func (p *packer) best() (best, other plan) {
 			other = loose
 		}
 	}
-	p.tidy(&best, false)
 	p.tidy(&other, true)
 	if !p.Measure {
 		best, other = other, best
 	}
 	return best, other
+}
+
+// dense is the packing without gaps, as it is cut by measure.
+func (p *packer) dense(effort int64) plan {
+	q := p.solve(p.ids, p.fullCounts(), 0, effort)
+	p.fewestCuts(&q)
+	p.tidy(&q, false)
+	return p.alike(q, effort)
 }
 
 // large reports whether there is no time to look at everything twice.

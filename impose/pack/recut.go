@@ -50,8 +50,13 @@ func (p *packer) laidPieces(q *plan) []*laidPiece {
 func (p *packer) fewestCuts(q *plan) {
 	c := newLeastCutter(p.Limits)
 	pieces := p.laidPieces(q)
-	known := patterns{}
-	for k, r := range p.recutPieces(c, q, pieces) {
+	known, like := patterns{}, map[string]int{}
+	again := p.recutPieces(c, q, pieces)
+	for _, r := range again {
+		like[r.key()]++
+	}
+	for k, r := range again {
+		alike := like[r.key()]
 		if p.stopped() {
 			break
 		}
@@ -59,20 +64,43 @@ func (p *packer) fewestCuts(q *plan) {
 			p.enlargeRest(c, r)
 		}
 		key := r.key()
+		before := *pieces[k].tree
 		if *pieces[k].tree = known.again(key, r.items()); *pieces[k].tree == nil {
 			p.recut(c, r, len(pieces))
-			*r.tree = joined(*r.tree, p.Limits)
-			for _, grid := range p.grids(r, c, measure.Size{}) {
-				if cutsOf(grid) <= cutsOf(*r.tree) {
-					*r.tree = grid
-				}
+			ways := append([]*Node{joined(*r.tree, p.Limits)}, p.grids(r, c, measure.Size{})...)
+			if p.Limits.Stack > 1 && before != nil && r.holds == 0 {
+				ways = append(ways, joined(before, p.Limits))
 			}
-			*pieces[k].tree = known.add(key, r.items(), *r.tree)
+			*pieces[k].tree = known.add(key, r.items(), p.leastWork(ways, r.Piece, alike))
 		}
 	}
 	for n := range q.sheets {
 		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)
 	}
+}
+
+// leastWork is the way to cut so many pieces with the fewest cuts, or where sheets are cut in stacks, the fewest strokes; of equals the one
+// that is the least to handle, or the first.
+func (p *packer) leastWork(ways []*Node, on Piece, pieces int) *Node {
+	if len(ways) == 1 {
+		return ways[0]
+	}
+	var best *Node
+	var least handling
+	for _, way := range ways {
+		cuts := cutsOf(way)
+		if best != nil && cuts > cutsOf(best) && p.Limits.Stack < 2 {
+			continue
+		}
+		h := p.Limits.handlingOf(p.tidied(way, on, pieces, false), pieces)
+		if p.Limits.Stack < 2 {
+			h.strokes = cuts // slivers counted
+		}
+		if best == nil || h.compare(least) < 0 {
+			best, least = way, h
+		}
+	}
+	return best
 }
 
 // recutPieces are the pieces of a plan that are to be laid again, in their order. The plan's largest leftover stays, where it is cut from one.

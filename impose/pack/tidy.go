@@ -41,6 +41,7 @@ func (p *packer) tidy(q *plan, marks bool) {
 
 // tidied is a tree with its rows in the order that is the least to handle on so many pieces.
 func (p *packer) tidied(tree *Node, on Piece, pieces int, marks bool) *Node {
+	tree = p.thickened(tree, on)
 	whole := rowOf(tree)
 	best, now := tree, p.Limits.handlingOf(tree, pieces)
 	cuts, unmarked := cutsOf(tree), -1
@@ -130,6 +131,9 @@ func (r *cutRow) rows(out []*cutRow) []*cutRow {
 
 // build is the part's cuts.
 func (r *cutRow) build(lim Limits) *Node {
+	if r.leaf != nil && r.leaf.Item < 0 {
+		return restSized(r.leaf.Rect.Size(), lim)
+	}
 	if r.leaf != nil {
 		n := *r.leaf
 		return &n

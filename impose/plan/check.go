@@ -35,6 +35,7 @@ const (
 	cutTooLong                   // longer than the trimmer's
 	tooNarrowToHold              // the trimmer cannot hold the part that is cut
 	cutUndone                    // a cut parts scrap from scrap, so that one of two cuts is not needed
+	tooThinToCut                 // a strip of scrap that a blade pushes aside, though there is waste in its row that would make it thicker
 	wrongPart                    // a part is not what the cuts give
 	panelOnPiece                 // a piece has a panel among its parts
 	blockOnSheet                 // a sheet that is not printed has a block
@@ -63,7 +64,7 @@ const (
 //  4. no mark touches a block or a leftover that is kept, and each lies beside the line of its cut, on what is cut then;
 //     a label lies on one part that is scrap, touches no mark, and says what the piece is;
 //  5. every piece feeds or rides on what does, and the trimmer can make every cut;
-//  6. no two cuts undo each other.
+//  6. no two cuts undo each other, and no strip is thinner than a sixteenth of an inch where there is waste beside it.
 //
 // A cut without a mark is one to be measured; there is nothing about that to be wrong.
 func Check(p *Plan, blocks []intake.Block, s *config.Settings) []string {
@@ -230,6 +231,7 @@ func (c *checker) checkPiece(p *Piece) {
 			ink = append(ink, m.Ink())
 		}
 	})
+	c.slivers(p, c.printable(p, printer))
 	for _, l := range p.Labels {
 		c.checkLabel(p, l, c.printable(p, printer), blocks, scrap, ink)
 	}
@@ -348,6 +350,91 @@ func (c *checker) holdsWithout(p *Part, axis Axis, far bool, strip measure.Lengt
 		p = next
 	}
 	return true
+}
+
+// thinnest is what a trimmer takes off at least (common practice: a blade pushes thinner strips aside). A gap by hand is as wide as it is asked for.
+const thinnest = measure.Inch / 16
+
+// slivers looks for strips of scrap that are too thin to be cut off and need not be: another strip in the same row has enough to spare, the ink
+// of what lies between them can be printed a little further, and the trimmer can still hold what has become narrower.
+func (c *checker) slivers(p *Piece, printable measure.Rect) {
+	eachRow(p.Whole, func(head *Part, row []*Part) {
+		axis := head.Cut.Axis
+		for i, strip := range row {
+			wide := lengthOf(strip, axis)
+			by := thinnest - wide
+			if !strip.Rest() || strip.Keep || by <= 0 || !c.settings.Gap.Auto && wide == c.settings.Gap.Width {
+				continue
+			}
+			for k, giver := range row {
+				if k != i && giver.Rest() && !giver.Keep && lengthOf(giver, axis)-by >= thinnest && c.gives(head, row, i, k, by, printable) {
+					c.report(tooThinToCut, "the strip at %v is thinner than the trimmer takes off, and the scrap at %v could spare it some", strip.Rect, giver.Rect)
+					break
+				}
+			}
+		}
+	})
+}
+
+// eachRow visits every part that is cut, with what all cuts of the first one's axis make of it.
+func eachRow(p *Part, visit func(head *Part, row []*Part)) {
+	if p.Cut == nil {
+		return
+	}
+	row := rowOf(p, p.Cut.Axis)
+	visit(p, row)
+	for _, part := range row {
+		eachRow(part, visit)
+	}
+}
+
+// rowOf are the parts that cuts of one axis make of a part.
+func rowOf(p *Part, axis Axis) []*Part {
+	if p.Cut == nil || p.Cut.Axis != axis {
+		return []*Part{p}
+	}
+	return append(rowOf(p.Cut.Near, axis), rowOf(p.Cut.Far, axis)...)
+}
+
+// lengthOf is how long a part is in the direction in which cuts of an axis follow one another.
+func lengthOf(p *Part, axis Axis) measure.Length {
+	if axis == Down {
+		return p.Rect.W
+	}
+	return p.Rect.H
+}
+
+// gives reports whether the kth part of a row can be narrower for the ith.
+func (c *checker) gives(head *Part, row []*Part, i, k int, by measure.Length, printable measure.Rect) bool {
+	axis := head.Cut.Axis
+	moved := row[min(i, k)+1 : max(i, k)]
+	if k < i { // what lies between comes nearer to the row's beginning
+		by = -by
+	}
+	for _, part := range moved {
+		for leaf := range part.Leaves {
+			if leaf.Block == nil {
+				continue
+			}
+			ink := leaf.Block.InkBox.Move(by, 0)
+			if axis == Across {
+				ink = leaf.Block.InkBox.Move(0, by)
+			}
+			if !printable.Contains(ink) {
+				return false
+			}
+		}
+	}
+	held := true
+	head.each(func(q *Part) bool {
+		if q.Cut != nil && q.Cut.Axis == axis {
+			if parts := rowOf(q, axis); slices.Contains(parts, row[k]) && !slices.Contains(parts, row[i]) {
+				held = held && lengthOf(q, axis)-max(by, -by) >= c.settings.Trimmer.Holds
+			}
+		}
+		return held
+	})
+	return held
 }
 
 // checkMark looks at a mark of the nth cut, which is made through the rectangle on.

@@ -36,6 +36,7 @@ type job struct {
 func sound() job {
 	s := &config.Settings{
 		Trimmer: config.Trimmer{Longest: 10 * in, Holds: 2 * in},
+		Gap:     config.Gap{Width: in / 100},
 		Printers: []config.Printer{{Name: "home", Narrowest: 6 * in, Widest: 17 * in / 2, Shortest: 8 * in, Longest: 10 * in,
 			Margins: measure.Sides{Left: in / 4, Top: in / 2, Right: in / 8, Bottom: in}}},
 		Stocks: []config.Stock{{Name: "vellum", Carrier: &config.Carrier{Size: measure.Size{W: 8 * in, H: 8 * in}, Smallest: measure.Size{W: 5 * in, H: 2 * in}}}},
@@ -118,6 +119,17 @@ func (j *job) cutOfA() *Cut  { return j.first().Whole.Cut.Near.Cut.Near.Cut }
 func (j *job) mark() *Mark   { return &j.cutOfA().Marks[0] }
 func (j *job) label() *Label { return &j.first().Labels[0] }
 
+// thin has one piece and C alone on it, below a strip of scrap so thin, with so much scrap below. The strip comes off first.
+func (j *job) thin(strip, below measure.Length) {
+	c, p := j.block("C"), j.first()
+	*p = Piece{Page: 4, Stock: "vellum", Printer: "home", Source: Source{Sheet: 1, Rect: measure.Rect{W: 5 * in, H: strip + 2*in + below}}}
+	c.Rect.Y, c.Block.InkBox.Y = strip, strip
+	p.Whole = across(rest(0, 0, 5*in, strip), across(c, rest(0, strip+2*in, 5*in, below)))
+	j.plan.Pieces, j.plan.Sheets = j.plan.Pieces[:1], nil
+	j.plan.Held = append(j.plan.Held, intake.Held{Code: "A"}, intake.Held{Code: "B"})
+	j.settings.Printers[0] = config.Printer{Name: "home", Narrowest: in, Widest: 10 * in, Shortest: in, Longest: 10 * in}
+}
+
 // Each changes the sound plan, or what it is held against, and says what the checks find then.
 var changes = []struct {
 	name  string
@@ -173,6 +185,16 @@ var changes = []struct {
 	{"a trimmer that holds more", func(j *job) { j.settings.Trimmer.Holds = 3*in + 1 }, []fault{tooNarrowToHold, tooNarrowToHold}},
 	{"a cut a hair off", func(j *job) { j.first().Whole.Cut.Far.Rect.H-- }, []fault{wrongPart}},
 	{"two strips of scrap for one", func(j *job) { j.first().Whole.Cut.Far = across(rest(0, 3*in, 6*in, 3*in), rest(0, 6*in, 6*in, 3*in)) }, []fault{cutUndone}},
+	{"a strip that is too thin to cut, with waste to spare behind the next block", func(j *job) { j.thin(in/16-1, in) }, []fault{tooThinToCut}},
+	{"a strip that is just thick enough", func(j *job) { j.thin(in/16, in) }, nil},
+	{"a strip that is too thin, and the waste has just too little to spare", func(j *job) { j.thin(in/32, in/16+in/32-1) }, nil},
+	{"a strip that is too thin, and the other could spare just enough", func(j *job) { j.thin(in/32, in/16+in/32) }, []fault{tooThinToCut}},
+	{"a strip as wide as the gap that is asked for", func(j *job) { j.thin(in/32, in); j.settings.Gap.Width = in / 32 }, nil},
+	{"a strip that is too thin, where the block behind it cannot be printed further down", func(j *job) {
+		j.thin(in/32, in)
+		j.settings.Printers[0].Margins.Bottom = j.first().Size().H - j.block("C").Block.InkBox.Bottom() - in/32 + 1
+	}, nil},
+	{"a strip that is too thin, and the trimmer would not hold what is narrower", func(j *job) { j.thin(in/32, in/8); j.settings.Trimmer.Holds = 2*in + in/8 }, nil},
 	{"a block beside its leaf", func(j *job) { j.cutOfA().Far.Rect.Y++ }, []fault{wrongPart}},
 	{"a panel on a piece", func(j *job) { j.cutOfA().Far.Panel, j.first().Labels = true, nil }, []fault{panelOnPiece}},
 	{"a block on a sheet", func(j *job) { j.plan.Sheets[0].Whole.Cut.Far.Block = &Block{Block: &intake.Block{}} }, []fault{blockOnSheet}},

@@ -149,6 +149,7 @@ type Block struct {
 	*intake.Block                  // as it was asked for
 	Setting       *typeset.Setting // as it is set
 	Copy          int              // from 1
+	Kept          int              // number of the sheet that it is kept on (intake.Kept); 0: it may lie otherwise when the stock is laid anew
 	Turned        bool             // a quarter clockwise
 	InkBox        measure.Rect     // that it may carry ink in, in the piece's coordinates
 }

@@ -14,7 +14,7 @@ import (
 )
 
 // Desk is what the workbook holds that a desk keeps a job in: the form's sheets for the journaling and the paper, with the rows as they
-// were typed. Two hidden columns hold the id by which the desk knows a row again, and the code that it was given.
+// were typed. Hidden columns hold where a block is kept, the id by which the desk knows a row again, and the code that it was given.
 type Desk struct {
 	State      []string     // that the workbook says it shows; see table.File
 	Unit       measure.Unit // of measures without one
@@ -42,15 +42,15 @@ const (
 	spare           = 50
 )
 
-// DeskColumns are the headings of the form's columns in a desk's workbook, in their order: those of the journaling, which needs no count of words that fit,
-// and those of the paper.
+// DeskColumns are the headings of a desk's workbook beside id and code, in their order: those of the journaling, which needs no count of words that fit but
+// has what is held back and where blocks are kept, and those of the paper.
 func DeskColumns() (journaling, paper []string) {
 	for _, c := range columns {
 		if c.Name != "Fits" {
 			journaling = append(journaling, c.Name)
 		}
 	}
-	return journaling, []string{"Stock", "Width", "Height", "Count", "Price", "Leftover"}
+	return append(journaling, "Hold", "Kept"), []string{"Stock", "Width", "Height", "Count", "Price", "Leftover"}
 }
 
 // headings are all columns of a sheet in their order, the hidden ones last.
@@ -61,8 +61,15 @@ func (s DeskSheet) headings(form []string) []string {
 			out = append(out, c)
 		}
 	}
+	out = slices.DeleteFunc(out, hidden)
+	if slices.Contains(form, "Kept") {
+		out = append(out, "Kept")
+	}
 	return append(out, "Id", "Code")
 }
+
+// hidden reports a column that says nothing to people: where a block is kept, and what the desk knows a row by. They come last.
+func hidden(heading string) bool { return heading == "Kept" || heading == "Id" || heading == "Code" }
 
 // cell is what a row has in a column, without what is written beside it.
 func (r *DeskRow) cell(heading string) string {
@@ -162,8 +169,9 @@ func (f *deskWriter) mark() {
 // sheet writes one of the sheets to be filled in, its columns on so many pages across.
 func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 	heads := s.headings(form)
-	id, last := table.Letters(len(heads)-2), table.Letters(len(heads)-1)
-	shown := table.Letters(len(heads) - 3)
+	most := slices.IndexFunc(heads, hidden)
+	first, last := table.Letters(most), table.Letters(len(heads)-1)
+	shown := table.Letters(most - 1)
 	end := len(s.Rows) + 1 + spare
 	widths := make([]float64, len(heads))
 	f.do(f.file.SetCellStyle(name, "A2", fmt.Sprintf("%s%d", last, end), f.typed()))
@@ -197,7 +205,7 @@ func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 			f.do(f.file.SetRowHeight(name, i+2, float64(min(max(lines, 3)*15+1, 400))))
 		}
 	}
-	f.do(f.file.SetColVisible(name, id+":"+last, false))
+	f.do(f.file.SetColVisible(name, first+":"+last, false))
 	f.do(f.file.AutoFilter(name, "A1:"+fmt.Sprint(last, end), nil))
 	f.freeze(name, 1)
 	f.print(name, shown, wide)

@@ -6,24 +6,28 @@
 package about
 
 import (
+	"cmp"
 	"runtime"
 	"runtime/debug"
 )
 
-// Version is what was built, and of what: "v1.2.0 (go1.26.8, linux/amd64)". It is the build's own information; a build outside
-// version control says so, and one of files that were changed ends in "+dirty".
+// release is what a build that is handed out is called; .ci/release sets it (go build -ldflags "-X ...").
+var release string
+
+// Version is what was built, and of what: "v1.2.0 (go1.26.8, linux/amd64)". A release has its name; all else is the build's own information: a build
+// outside version control says so, and one of files that were changed ends in "+dirty".
 func Version() string {
 	info, _ := debug.ReadBuildInfo()
-	return version(info)
+	return version(info, release)
 }
 
-// version is Version of a build; nil is one that carries no information.
-func version(info *debug.BuildInfo) string {
+// version is Version of a build; nil is one that carries no information, and "" no release.
+func version(info *debug.BuildInfo, release string) string {
 	built := runtime.GOOS + "/" + runtime.GOARCH
 	if info == nil {
 		return "of an unknown build (" + built + ")"
 	}
-	is := info.Main.Version
+	is := cmp.Or(release, info.Main.Version)
 	if is == "" || is == "(devel)" {
 		is = "from a folder of sources"
 	}

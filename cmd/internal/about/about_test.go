@@ -12,15 +12,17 @@ import (
 func TestVersion(t *testing.T) {
 	system := runtime.GOOS + "/" + runtime.GOARCH
 	for _, c := range []struct {
-		info *debug.BuildInfo
-		want string
+		info    *debug.BuildInfo
+		release string
+		want    string
 	}{
-		{nil, "of an unknown build (" + system + ")"},
-		{&debug.BuildInfo{GoVersion: "go1.26.8"}, "from a folder of sources (go1.26.8, " + system + ")"},
-		{&debug.BuildInfo{GoVersion: "go1.26.8", Main: debug.Module{Version: "(devel)"}}, "from a folder of sources (go1.26.8, " + system + ")"},
-		{&debug.BuildInfo{GoVersion: "go1.27", Main: debug.Module{Version: "v1.2.0+dirty"}}, "v1.2.0+dirty (go1.27, " + system + ")"},
+		{nil, "", "of an unknown build (" + system + ")"},
+		{&debug.BuildInfo{GoVersion: "go1.26.8"}, "", "from a folder of sources (go1.26.8, " + system + ")"},
+		{&debug.BuildInfo{GoVersion: "go1.26.8", Main: debug.Module{Version: "(devel)"}}, "", "from a folder of sources (go1.26.8, " + system + ")"},
+		{&debug.BuildInfo{GoVersion: "go1.27", Main: debug.Module{Version: "v1.2.0+dirty"}}, "", "v1.2.0+dirty (go1.27, " + system + ")"},
+		{&debug.BuildInfo{GoVersion: "go1.27", Main: debug.Module{Version: "(devel)"}}, "v1.3", "v1.3 (go1.27, " + system + ")"},
 	} {
-		if got := version(c.info); got != c.want {
+		if got := version(c.info, c.release); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

@@ -135,8 +135,23 @@ func (in *Input) Row(at problem.Place) (s Sheet, id string, ok bool) {
 
 // Input is what a job reads of the book: what it would read of the saved workbook, without a file between.
 func (b *Book) Input() *Input {
+	in, _ := b.With() // nothing is changed that could be wrong
+	return in
+}
+
+// With is what a job would read if changes were made, which they are not. The error is that of Do.
+func (b *Book) With(changes ...Change) (*Input, error) {
 	b.mu.Lock()
-	d, in := b.desk(), &Input{Revision: b.history.last, ids: map[problem.Place]string{}}
+	now := b.now
+	if len(changes) > 0 {
+		after, _, why := now.apply(slices.Clone(changes))
+		if why != nil {
+			b.mu.Unlock()
+			return nil, why
+		}
+		now = after
+	}
+	d, in := b.deskOf(now), &Input{Revision: b.history.last, ids: map[problem.Place]string{}}
 	b.mu.Unlock()
 	in.Tables = []*table.File{d.Tables(filepath.Base(b.path))}
 	for s, sheet := range []form.DeskSheet{d.Journaling, d.Paper} {
@@ -144,7 +159,7 @@ func (b *Book) Input() *Input {
 			in.ids[problem.Place{Sheet: Sheet(s).String(), Row: i + 2}] = r.ID
 		}
 	}
-	return in
+	return in, nil
 }
 
 // Keep gives rows the codes that a job which read the input has given their blocks, for good: they were shown to somebody. Errors are

@@ -200,11 +200,19 @@ func (b *Book) Undo() (now Revision, more bool, err error) {
 	return b.doLast(&b.history.done, undid, func(s *step) []Change { return s.back })
 }
 
-// Redo does again what was taken back last, unless something else was done since. It returns what Undo does.
+// Redo does again what was taken back last, unless something else was done since; what other programs had done to a row that was taken back
+// with its step is there again, too. It returns what Undo does.
 func (b *Book) Redo() (now Revision, more bool, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.doLast(&b.history.taken, redid, func(s *step) []Change { return s.Changes })
+	return b.doLast(&b.history.taken, redid, func(s *step) []Change {
+		for _, u := range slices.Backward(b.history.steps) {
+			if u.Kind == undid && u.Of == s.Revision {
+				return u.back
+			}
+		}
+		return s.Changes
+	})
 }
 
 // doLast makes what a step of a list says, of the last one for which that is possible; those behind it leave the list.

@@ -18,12 +18,19 @@ import (
 	"tuckmark/intake/table"
 )
 
-// PathFor is the workbook that files and folders are imported to: a book's own among them, else the one beside the first.
+// PathFor is the workbook that files and folders are imported to: a book's own among them, else the one beside the first. Where a link has its name, it
+// is the workbook that the link leads to: its journal lies beside that.
 func PathFor(inputs []string) string {
+	path := naming.Beside(inputs[0], Ending)
 	if i := slices.IndexFunc(inputs, IsBook); i >= 0 {
-		return inputs[i]
+		path = inputs[i]
 	}
-	return naming.Beside(inputs[0], Ending)
+	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		if real, err := filepath.EvalSymlinks(path); err == nil && IsBook(real) {
+			return real
+		}
+	}
+	return path
 }
 
 // Import opens the book of the files and folders at the paths. One of them that is a book's workbook is opened, and else the book that

@@ -258,3 +258,33 @@ func TestImportIsWhole(t *testing.T) {
 		}
 	}
 }
+
+// A link to a workbook leads to the job that lies beside the workbook, so that there is one journal, and one desk, for each.
+func TestLinkedWorkbook(t *testing.T) {
+	dir, other := t.TempDir(), t.TempDir()
+	real, link := filepath.Join(dir, "job-desk.xlsx"), filepath.Join(other, "linked-desk.xlsx")
+	if err := os.Symlink(real, link); err != nil {
+		t.Skip("no links here: ", err)
+	}
+	b, err := New(real, settings(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c, _, _, err := Import(context.Background(), []string{link}, settings(t)); !IsBusy(err) {
+		t.Errorf("it was opened a second time: %v", err)
+		if c != nil {
+			_ = c.Close()
+		}
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	c, _, _, err := Import(context.Background(), []string{link}, settings(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close()
+	if left, err := os.ReadDir(other); c.Path() != real || err != nil || len(left) != 1 {
+		t.Errorf("the job is at %s; beside the link are %v %v", c.Path(), left, err)
+	}
+}

@@ -311,3 +311,39 @@ func TestSavedFromAnOldState(t *testing.T) {
 		t.Errorf("the rows are %q, want %q; %v", got, want, b.Questions())
 	}
 }
+
+// What another program did to a row is there again when the desk's step that brought the row is taken back and done again; what a job began with
+// is no step, and is not taken back.
+func TestRedoKeepsWhatOthersDid(t *testing.T) {
+	d := fakedisk.New()
+	first := NewID()
+	b, err := create(d, bookPath, settings(t), Change{Kind: Insert, ID: first}, Change{Kind: Set, ID: first, Column: "Name", Text: "Odile Hart"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, more, err := b.Undo(); more || err != nil || len(b.Rows(Journaling)) != 1 {
+		t.Errorf("what the job began with was taken back: %v %v", more, err)
+	}
+	id := NewID()
+	do(t, b, Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: "Mia Kowal"})
+	if err := b.Save(); err != nil {
+		t.Fatal(err)
+	}
+	edit(t, d, func(f *excelize.File) { set(t, f, 2, "Width", "7") })
+	b.look()
+	want := []string{"Odile Hart//", "Mia Kowal/7/"}
+	if got := told(b); !slices.Equal(got, want) {
+		t.Fatalf("the rows are %q", got)
+	}
+	for _, step := range []func() (Revision, bool, error){b.Undo, b.Redo, b.Undo, b.Redo} {
+		if _, more, err := step(); !more || err != nil {
+			t.Fatal(more, err)
+		}
+	}
+	if got := told(b); !slices.Equal(got, want) {
+		t.Errorf("the rows are %q, want %q", got, want)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+}

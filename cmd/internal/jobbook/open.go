@@ -14,7 +14,7 @@ import (
 	"tuckmark/intake/table"
 )
 
-// New makes a book of what some changes make of an empty one, as one step; there is none unless all can be made. There must be nothing at
+// New makes a book that begins with what some changes make of an empty one; there is none unless all can be made. There must be nothing at
 // the path yet, whose name ends in -desk.xlsx. The workbook is there only once the journal has all.
 func New(path string, s *config.Settings, changes ...Change) (*Book, error) {
 	b, err := create(save.System, path, s, changes...)
@@ -35,15 +35,11 @@ func create(d save.Disk, path string, s *config.Settings, changes ...Change) (*B
 		return nil, &problem.Problem{Place: at, What: "there is a file of that name already", Hint: "open it, or choose another name"}
 	}
 	b := blank(d, path, s)
-	b.begin(&state{}, s.Unit, NewID())
-	if len(changes) > 0 {
-		after, back, why := b.now.apply(changes)
-		if why != nil {
-			return nil, why
-		}
-		b.now = after
-		b.history.add(did, 0, changes, back)
+	start, _, why := (&state{}).apply(changes)
+	if why != nil {
+		return nil, why
 	}
+	b.begin(start, s.Unit, NewID())
 	if err := b.rewrite(); err != nil { // and what a job of the same name has left is kept aside
 		if b.unlock != nil {
 			b.unlock()
@@ -52,7 +48,6 @@ func create(d save.Disk, path string, s *config.Settings, changes ...Change) (*B
 	}
 	b.touched = now()
 	if err := b.Save(); err != nil {
-		b.journal.Close()
 		b.unlock()
 		return nil, err
 	}
@@ -111,9 +106,6 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	defer func(b *Book) {
 		if err == nil {
 			return
-		}
-		if b.journal != nil {
-			b.journal.Close()
 		}
 		if b.unlock != nil {
 			b.unlock()

@@ -129,12 +129,15 @@ func (b *Book) unsaved(p *problem.Problem) error {
 }
 
 // desk is the book as its workbook has it.
-func (b *Book) desk() *form.Desk {
+func (b *Book) desk() *form.Desk { return b.deskOf(b.now) }
+
+// deskOf is the same for another state of the rows.
+func (b *Book) deskOf(now *state) *form.Desk {
 	d := &form.Desk{State: append([]string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, b.history.trail()...), Unit: b.unit}
 	for i, to := range []*form.DeskSheet{&d.Journaling, &d.Paper} {
-		to.Columns = b.now.Columns[i]
-		to.Rows = make([]form.DeskRow, len(b.now.Rows[i]))
-		for k, r := range b.now.Rows[i] {
+		to.Columns = now.Columns[i]
+		to.Rows = make([]form.DeskRow, len(now.Rows[i]))
+		for k, r := range now.Rows[i] {
 			to.Rows[k] = form.DeskRow{ID: r.ID, Code: b.codes[r.ID], Cells: r.Cells}
 		}
 	}
@@ -183,9 +186,6 @@ func (b *Book) Leave() error {
 	var err error
 	if b.retry = (time.Time{}); b.behind {
 		err = b.rewrite()
-	}
-	if b.journal != nil {
-		b.journal.Close()
 	}
 	if b.unlock != nil {
 		b.unlock()

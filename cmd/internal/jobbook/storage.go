@@ -76,7 +76,9 @@ func (b *Book) log(r record) error {
 	if b.behind || b.journal == nil || b.journal.Size() > mostJournal+2*int64(b.now.size) {
 		return b.rewrite()
 	}
-	if err := b.journal.Append(encode(r)); err != nil {
+	if err := b.journal.Append(encode(r)); errors.Is(err, journal.ErrGone) {
+		return b.rewrite()
+	} else if err != nil {
 		b.behind = true
 		return b.failed(b.unkept(err))
 	}

@@ -333,6 +333,39 @@ func TestDamagedJournalTwice(t *testing.T) {
 	}
 }
 
+// A journal that is taken away while the desk has it, or replaced by a copy as a program does that keeps folders alike on several machines, is there
+// again with what is done next: an open file would go on to take it all, under no name.
+func TestJournalTakenAway(t *testing.T) {
+	const at = "d/.x-desk/journal"
+	for name, take := range map[string]func(d *fakedisk.Disk) error{
+		"gone": func(d *fakedisk.Disk) error { return errors.Join(d.Remove(at), d.SyncFolder(filepath.Dir(at))) },
+		"copied": func(d *fakedisk.Disk) error {
+			data, err := d.Read(at)
+			d.Put(at, data)
+			return err
+		},
+		"cut short": func(d *fakedisk.Disk) error {
+			data, err := d.Read(at)
+			d.Put(at, data[:len(data)-10])
+			return err
+		},
+	} {
+		d := fakedisk.New()
+		b, ids := three(t, d)
+		if err := take(d); err != nil {
+			t.Fatal(err)
+		}
+		do(t, b, Change{Kind: Set, ID: ids[1], Column: "Width", Text: "9"})
+		after, found, err := open(d.Restart(nil), bookPath, settings(t))
+		if err != nil || len(found) > 0 {
+			t.Fatalf("%s: %v %v", name, err, found)
+		}
+		if got, want := told(after), told(b); !slices.Equal(got, want) {
+			t.Errorf("%s: the rows are %q, want %q", name, got, want)
+		}
+	}
+}
+
 // A damaged workbook without a journal is refused in the words of check; and so is what is no book.
 func TestRefused(t *testing.T) {
 	d := fakedisk.New()

@@ -29,9 +29,8 @@ var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 type Journal struct {
 	disk save.Disk
 	path string
-	file save.Writable // nil: to be opened
-	end  int64         // of the records that are on the disk
-	last uint32        // check of the last of them
+	end  int64  // of the records that are on the disk
+	last uint32 // check of the last of them
 }
 
 // parse takes a journal's bytes apart. End is where the whole records end, last the check of the last of them; whole reports that the bytes have the first
@@ -99,27 +98,34 @@ func goesOn(rest []byte) bool {
 // Size is how many bytes the journal has on the disk.
 func (j *Journal) Size() int64 { return j.end }
 
-// Append adds records, all or none of them. After an error they may be given again.
+// ErrGone is that the file is not there any more, or has lost some of its end.
+var ErrGone = errors.New("the journal is gone")
+
+// Append adds records, all or none of them. After an error they may be given again, but for ErrGone, after which Replace makes a new journal. The
+// file is opened each time: one that stays open would take records also when it has lost its name.
 func (j *Journal) Append(records ...[]byte) error {
 	for _, r := range records {
 		if len(r) == 0 || len(r) > longest {
 			return errors.New("no record can be empty, or so long")
 		}
 	}
-	if j.file == nil {
-		f, err := j.disk.Open(j.path)
-		if err != nil {
-			return err
-		}
-		j.file = f
+	switch info, err := j.disk.Stat(j.path); {
+	case errors.Is(err, fs.ErrNotExist), err == nil && info.Size() < j.end:
+		return ErrGone
+	case err != nil:
+		return err
+	}
+	f, err := j.disk.Open(j.path)
+	if err != nil {
+		return err
 	}
 	out, last := encode(nil, j.last, records)
-	_, err := j.file.WriteAt(out, j.end)
+	_, err = f.WriteAt(out, j.end)
 	if err == nil {
-		err = j.file.Sync()
+		err = f.Sync()
 	}
+	_ = f.Close() // what counts is through to the disk already
 	if err != nil {
-		j.close()
 		return err
 	}
 	j.end, j.last = j.end+int64(len(out)), last
@@ -139,7 +145,6 @@ func encode(out []byte, last uint32, records [][]byte) ([]byte, uint32) {
 // Replace makes the journal one of these records alone. It is the old one or the new one at any time.
 func (j *Journal) Replace(records [][]byte) error {
 	out, last := encode([]byte(head), 0, records)
-	j.close()
 	if err := j.disk.MakeFolder(filepath.Dir(j.path)); err != nil {
 		return err
 	}
@@ -153,13 +158,3 @@ func (j *Journal) Replace(records [][]byte) error {
 	j.end, j.last = int64(len(out)), last
 	return nil
 }
-
-func (j *Journal) close() {
-	if j.file != nil {
-		_ = j.file.Close() // what counts is through to the disk already
-		j.file = nil
-	}
-}
-
-// Close closes the file.
-func (j *Journal) Close() { j.close() }

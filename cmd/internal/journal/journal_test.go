@@ -40,13 +40,11 @@ func TestAppendAndRead(t *testing.T) {
 			must(t, j.Append([]byte(r), []byte("and "+r)))
 			want = append(want, r, "and "+r)
 		}
-		j.Close()
 	}
 	j, _, _, err := Open(save.System, path)
 	must(t, err)
 	must(t, j.Replace([][]byte{[]byte("anew")}))
 	must(t, j.Append([]byte("more")))
-	j.Close()
 	if _, records, _, _ := Open(save.System, path); !reflect.DeepEqual(texts(records), []string{"anew", "more"}) {
 		t.Fatalf("after Replace: %q", texts(records))
 	}

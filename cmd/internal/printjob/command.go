@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"syscall"
 
 	"tuckmark/cmd/internal/ipp"
 	"tuckmark/config"
@@ -99,7 +100,7 @@ func Prepare(ctx context.Context, m Machine, pdf string, s *config.Settings, par
 // queues asks CUPS for all of its queues.
 func (m Machine) queues(ctx context.Context) (*ipp.Client, []Queue, *problem.Problem) {
 	if !m.cups() {
-		return nil, nil, &problem.Problem{Severity: problem.Note, What: "this computer prints without CUPS, so the pieces go through its print dialogue", Hint: "set in the dialogue what stands above, piece by piece"}
+		return nil, nil, &problem.Problem{Severity: problem.Note, What: "this computer prints without CUPS, so the pieces go through its print dialogue", Hint: "set in the dialogue what stands with each piece"}
 	}
 	client, err := ipp.Local(m.Server)
 	if errors.Is(err, ipp.ErrRemote) {
@@ -107,9 +108,18 @@ func (m Machine) queues(ctx context.Context) (*ipp.Client, []Queue, *problem.Pro
 	}
 	list, err := Queues(ctx, client)
 	if err != nil {
-		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: printable(err.Error()), Hint: "start it, or print with the print dialogue: set there, piece by piece, what stands above"}
+		return nil, nil, &problem.Problem{What: "CUPS does not answer on this computer", Cause: refusal(err), Hint: "start it, or print with the print dialogue: set there what stands with each piece"}
 	}
 	return client, list, nil
+}
+
+// refusal is why something cannot be reached: what the system says, without the names of its calls.
+func refusal(err error) string {
+	var no syscall.Errno
+	if errors.As(err, &no) {
+		return no.Error()
+	}
+	return printable(err.Error())
 }
 
 // dryRun says what would be sent.

@@ -153,3 +153,42 @@ func TestKeystroke(t *testing.T) {
 		t.Errorf("a picture takes %.0f ms", times[len(times)/2])
 	}
 }
+
+// TestThousand: the sheets and the print page of 1,000 blocks stay usable: how large they are, how long the desk takes for them, and the browser.
+func TestThousand(t *testing.T) {
+	if os.Getenv("LONG_TESTS") == "" {
+		t.Skip("LONG_TESTS is not set: it takes half a minute")
+	}
+	chromium.Start(t)
+	folder := t.TempDir()
+	many(t, folder, 1000)
+	r := begin(t, folder, Options{limits: unlimited, printer: (&standIn{}).printer()}, "many.csv")
+	b := enterDesk(t, r, 1280, 900, "light")
+	from := time.Now()
+	until(t, b, laidAll)
+	t.Logf("laid in full: %v", time.Since(from).Round(time.Millisecond))
+	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
+	until(t, b, `document.title === "made"`)
+	const load = `(async () => {
+		const e = performance.getEntriesByType("navigation")[0];
+		while (![...document.images].every((i) => i.complete || i.getBoundingClientRect().top > innerHeight)) await new Promise((done) => setTimeout(done, 5));
+		return [e.responseEnd - e.requestStart, e.encodedBodySize, e.domContentLoadedEventEnd, performance.now(), document.querySelectorAll("*").length]; })()`
+	for _, part := range []string{"/journaling?who=all", "/sheets", "/print", "/reprint", "/cutting", "/share"} {
+		for range 2 {
+			goTo(t, r, b, part)
+			n := chromium.Eval[[]float64](b, load)
+			t.Logf("%-20s answered in %4.0f ms, %7.0f bytes, ready after %5.0f ms, with the pictures in sight %5.0f ms, %.0f elements", part, n[0], n[1], n[2], n[3], n[4])
+		}
+	}
+	goTo(t, r, b, "/sheets")
+	n := chromium.Eval[[]float64](b, `(async () => {
+		const from = performance.now();
+		document.getElementById("pieces").innerHTML = await desk.part("/part/sheets");
+		const fetched = performance.now();
+		document.body.getBoundingClientRect();
+		const i = document.querySelectorAll(".drawing img")[50];
+		const p = performance.now();
+		await fetch(i.src + "?").catch(() => 0);
+		return [fetched - from, performance.now() - fetched, performance.now() - p, (await (await fetch(i.src)).text()).length]; })()`)
+	t.Logf("renewed in %.0f ms, laid out in %.0f ms; a picture in %.0f ms, %.0f bytes", n[0], n[1], n[2], n[3])
+}

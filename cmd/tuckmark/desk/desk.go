@@ -29,6 +29,7 @@ type Options struct {
 	Browser   func(address string) (file string, err error)      // opens it; nil: the system's
 	limits    func(*guard)                                       // of tests
 	handler   func(http.Handler)                                 // is told what answers requests; of tests
+	atOnce    bool                                               // nothing waits until a hand rests; of tests
 	idleAfter time.Duration                                      // since the last page was closed; 0: ten minutes
 	printer   *printer                                           // stands in for the computer's; of tests
 }
@@ -86,6 +87,8 @@ type openJob struct {
 	config   atomic.Pointer[save.Digest] // of its configuration as it was read; of "": there was none
 	outputs  outputs
 	printing printing
+	pressed  pressed
+	trying   trying
 	cutting  sync.Mutex // held while it is written how far the cuts are done
 }
 
@@ -283,6 +286,9 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	j.printing.after, j.printing.run = j.make, s.printer.run
 	s.foot = foot{}
 	j.layer = newLayer(book, settings, func(n *laid) { s.tellLaid(n) })
+	if s.options.atOnce {
+		j.layer.soonAfter, j.layer.wholeAfter = 0, 0
+	}
 	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) })
 	s.tellBook(j, jobbook.Event{Kind: jobbook.Saved, Revision: book.Revision()})
 	go func() {

@@ -7,7 +7,9 @@
 //	pages.go       templates, scripts and styles (assets/), answers and refusals; events.go what pages are told by themselves
 //	start.go       beginning, opening, dropping, pasting
 //	journaling.go  people and their blocks, and changes of rows; history.go back and forth; headings.go columns that nobody knows
-//	paper.go       what lies in the folder; machines.go printers and trimmer, in the tuckmark.yaml; sheets.go every piece
+//	paper.go       what lies in the folder; machines.go printers and trimmer, in the tuckmark.yaml
+//	sheets.go      every piece with its blocks; advising.go what would save a sheet, to press and take back; keeping.go blocks kept where they lie;
+//	               trying.go another stock or space, looked at before it is kept
 //	making.go      the PDF and the report, as files beside the workbook; print.go a session at the printer, printview.go its page; reprint.go blocks once more
 //	cutting.go     the cuts as the screen shows them beside the trimmer, one at a time; cutsdone.go how far they are done; share.go envelopes, account and messages
 //	laying.go      the job laid anew after each change; pictures.go blocks and pieces drawn, and what is being typed

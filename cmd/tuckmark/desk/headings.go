@@ -24,19 +24,27 @@ const (
 	mostShown  = 60 // letters
 )
 
+// ownColumns are those of a desk's workbook that the form has not got: nobody types into them at the desk.
+var ownColumns = []string{"Hold", "Kept"}
+
+// formColumns are the columns of the form in a desk's workbook.
+func formColumns() []string {
+	return slices.DeleteFunc(slices.Clone(jobbook.Columns(jobbook.Journaling)), func(c string) bool { return slices.Contains(ownColumns, c) })
+}
+
 // unknown are the columns of the journaling that are asked about: no rule and no setting knows the heading, and there is something in them.
 func (j *openJob) unknown() (out []headingView) {
 	c := j.layer.settings.Load()
 	var rows []jobbook.Row // copied only where there is a column to ask about
 	for _, heading := range j.book.Columns(jobbook.Journaling) {
 		told := slices.ContainsFunc(c.Columns, func(t config.Column) bool { return strings.EqualFold(t.Heading, heading) })
-		if told || intake.KnownHeading(heading) {
+		if told || intake.KnownHeading(heading) || slices.Contains(ownColumns, heading) {
 			continue
 		}
 		if rows == nil {
 			rows = j.book.Rows(jobbook.Journaling)
 		}
-		v := headingView{Heading: heading, As: append(slices.Clone(jobbook.Columns(jobbook.Journaling)), "Space")}
+		v := headingView{Heading: heading, As: append(formColumns(), "Space")}
 		for _, r := range rows {
 			if text := []rune(strings.Join(strings.Fields(r.Cells[heading]), " ")); len(text) > 0 && len(v.Cells) < firstCells {
 				if len(text) > mostShown {

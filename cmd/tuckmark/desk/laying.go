@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"hash/fnv"
 	"slices"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -12,6 +13,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
+	"tuckmark/impose/account"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -34,6 +36,8 @@ type laid struct {
 	rows     map[string]*laidRow     // by the row's id
 	paper    map[string]problem.List // on rows of paper, by the row's id
 	general  problem.List            // on no row
+	ids      map[string]string       // of rows, by their codes
+	sum      func() tally            // what it comes to, reckoned once
 }
 
 // laidRow is what became of a row.
@@ -41,7 +45,8 @@ type laidRow struct {
 	block    *intake.Block    // as far as it could be read; nil: not even that
 	set      *typeset.Setting // nil: it could not be set
 	code     string
-	held     []string // why it is held back
+	held     []string // why it is held back, if that is to be mended
+	wish     bool     // somebody holds it back
 	problems problem.List
 	version  string // of its picture: another one where it looks different
 }
@@ -49,7 +54,7 @@ type laidRow struct {
 // How long nothing may have changed before work begins that a change would make vain.
 const (
 	soonAfter  = 80 * time.Millisecond  // before the texts are set, and again before the sheets are laid roughly
-	wholeAfter = 300 * time.Millisecond // after that
+	wholeAfter = 300 * time.Millisecond // after that, and before advice is looked for
 )
 
 // roughShare is the share of the effort that goes into the first sheets, one in so many.
@@ -61,14 +66,17 @@ type layer struct {
 	fonts    *typeset.Library
 	settings atomic.Pointer[config.Settings]
 	latest   atomic.Pointer[laid]
+	advised  atomic.Pointer[advised] // of the last layout that there is advice for
 	tell     func(*laid)
 	changed  chan struct{}
 	typedAt  atomic.Int64                       // when somebody last typed, in nanoseconds since 1970
 	giveWay  atomic.Pointer[context.CancelFunc] // ends the arranging that is in work; nil: none is
+
+	soonAfter, wholeAfter time.Duration
 }
 
 func newLayer(book *jobbook.Book, s *config.Settings, tell func(*laid)) *layer {
-	l := &layer{book: book, fonts: typeset.NewLibrary(s.Fonts), tell: tell, changed: make(chan struct{}, 1)}
+	l := &layer{book: book, fonts: typeset.NewLibrary(s.Fonts), tell: tell, changed: make(chan struct{}, 1), soonAfter: soonAfter, wholeAfter: wholeAfter}
 	l.settings.Store(s)
 	return l
 }
@@ -97,16 +105,17 @@ func (l *layer) run(ctx context.Context) {
 		}
 		stop()
 		<-done
-		soon = soonAfter
+		soon = l.soonAfter
 	}
 }
 
-// lay lays the job in three steps, with a pause before each, and stops where the context is done.
+// lay lays the job in three steps, with a pause before each, then looks for advice, and stops where the context is done.
 func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	if !pause(ctx, soon) {
 		return
 	}
-	in, j, err := l.set(ctx)
+	in := l.book.Input()
+	j, err := l.set(ctx, in)
 	if err != nil {
 		return
 	}
@@ -118,45 +127,65 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	if quick == nil {
 		return
 	}
-	if less.Effort == j.Settings.Effort { // there is no effort to take a part of
-		l.show(newLaid(in, quick, whole))
-		return
+	last := newLaid(in, quick, whole)
+	if less.Effort != j.Settings.Effort { // there is effort to take a part of
+		last.stage = rough
+		l.show(last)
+		full := l.arrange(ctx, j, j.Settings, l.wholeAfter)
+		if full == nil {
+			return
+		}
+		last = newLaid(in, full, whole)
 	}
-	l.show(newLaid(in, quick, rough))
-	if full := l.arrange(ctx, j, j.Settings, wholeAfter); full != nil {
-		l.show(newLaid(in, full, whole))
-	}
+	l.show(last)
+	l.quietly(ctx, l.wholeAfter, func(ctx context.Context) error {
+		a := l.advise(ctx, last)
+		if ctx.Err() == nil {
+			l.advised.Store(a)
+			l.tell(last)
+		}
+		return ctx.Err()
+	})
 }
 
-// set is the job as it stands in the book, with its texts set, and what it has read of the book.
-func (l *layer) set(ctx context.Context) (*jobbook.Input, *impose.Job, error) {
-	in := l.book.Input()
+// set is the job as the input has it, with its texts set.
+func (l *layer) set(ctx context.Context, in *jobbook.Input) (*impose.Job, error) {
 	j := impose.New(l.settings.Load(), nil)
 	j.Fonts = l.fonts
 	if err := j.ReadTables(ctx, in.Tables, ""); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	return in, j, j.Set(ctx)
+	return j, j.Set(ctx)
 }
 
-// arrange lays a job whose texts are set once nobody has typed for a while, and begins again where somebody types meanwhile: a letter's
-// picture comes before the sheets. It gives nil where the context is done.
-func (l *layer) arrange(ctx context.Context, j *impose.Job, s *config.Settings, quiet time.Duration) *impose.Job {
+// arrange lays a job whose texts are set, as quietly does. It gives nil where the context is done.
+func (l *layer) arrange(ctx context.Context, j *impose.Job, s *config.Settings, quiet time.Duration) (k *impose.Job) {
+	if !l.quietly(ctx, quiet, func(ctx context.Context) error {
+		k = again(j, s)
+		return k.Arrange(ctx)
+	}) {
+		return nil
+	}
+	return k
+}
+
+// quietly does something once nobody has typed for a while, and begins again where somebody types meanwhile: a letter's picture comes before the
+// sheets. False: the context is done.
+func (l *layer) quietly(ctx context.Context, quiet time.Duration, do func(context.Context) error) bool {
 	for pause(ctx, quiet) {
 		if time.Since(time.Unix(0, l.typedAt.Load())) < quiet {
 			continue
 		}
 		work, stop := context.WithCancel(ctx)
 		l.giveWay.Store(&stop)
-		k := again(j, s)
-		err := k.Arrange(work)
+		err := do(work)
 		l.giveWay.Store(nil)
 		stop()
 		if err == nil {
-			return k
+			return true
 		}
 	}
-	return nil
+	return false
 }
 
 // typed says that somebody types.
@@ -191,7 +220,8 @@ func pause(ctx context.Context, d time.Duration) bool {
 
 // newLaid sorts what a job came to by the rows of the book.
 func newLaid(in *jobbook.Input, j *impose.Job, how stage) *laid {
-	out := &laid{revision: in.Revision, stage: how, job: j, rows: map[string]*laidRow{}, paper: map[string]problem.List{}}
+	out := &laid{revision: in.Revision, stage: how, job: j, rows: map[string]*laidRow{}, paper: map[string]problem.List{}, ids: map[string]string{}}
+	out.sum = sync.OnceValue(out.tally)
 	row := func(at problem.Place) *laidRow {
 		sheet, id, ok := in.Row(at)
 		if !ok || sheet != jobbook.Journaling {
@@ -216,7 +246,9 @@ func newLaid(in *jobbook.Input, j *impose.Job, how stage) *laid {
 	}
 	for _, h := range j.Held {
 		if r := row(h.Place); r != nil {
-			r.held, r.code = append(r.held, h.Why), h.Code
+			if r.code, r.wish = h.Code, r.wish || h.Wish; !h.Wish {
+				r.held = append(r.held, h.Why)
+			}
 			if r.block == nil {
 				r.block = h.Read
 			}
@@ -231,8 +263,9 @@ func newLaid(in *jobbook.Input, j *impose.Job, how stage) *laid {
 			out.general = append(out.general, p)
 		}
 	}
-	for _, r := range out.rows {
+	for id, r := range out.rows {
 		r.version = r.looks()
+		out.ids[r.code] = id
 	}
 	return out
 }
@@ -242,7 +275,7 @@ func (r *laidRow) looks() string {
 	h := fnv.New64a()
 	if r.block != nil {
 		b := *r.block
-		b.Place, b.Code, b.Owner, b.Page = problem.Place{}, "", "", ""
+		b.Place, b.Code, b.Owner, b.Page, b.Hold, b.Kept = problem.Place{}, "", "", "", false, nil
 		fmt.Fprintf(h, "%v", b)
 	}
 	if r.set != nil {
@@ -262,6 +295,43 @@ func (n *laid) toMend() (count int) {
 		}
 	}
 	return count
+}
+
+// withoutPlace is how many rows are set and held back all the same, by nobody's wish: they found no place on the paper.
+func (n *laid) withoutPlace() (count int) {
+	for _, r := range n.rows {
+		if r.set != nil && len(r.held) > 0 {
+			count++
+		}
+	}
+	return count
+}
+
+// tally is what a layout comes to.
+type tally struct {
+	Blocks, Sheets, Pieces, Cuts, Unmarked, Strokes int
+	Cents                                           int64
+	Out                                             int // rows without a place
+}
+
+func (n *laid) tally() (t tally) {
+	p := n.job.Plan
+	for _, piece := range p.Pieces {
+		t.Blocks += len(piece.Blocks())
+	}
+	t.Pieces, t.Unmarked, t.Cuts = len(p.Pieces), p.Trimming().Unmarked, p.Trimming().Cuts
+	for _, sheet := range p.Sheets {
+		t.Cuts += sheet.Whole.CutCount()
+	}
+	for _, u := range p.Stocks {
+		t.Cents += u.Cents
+		t.Sheets += u.NewSheets
+	}
+	if t.Strokes = t.Cuts; n.job.Settings.Trimmer.Stack > 1 {
+		t.Strokes = account.Of(p, n.job.Settings, nil).Strokes()
+	}
+	t.Out = n.withoutPlace()
+	return t
 }
 
 // foot is what the line at the foot says: numbers with their words, and how final they are.
@@ -288,27 +358,15 @@ func (n *laid) foot() foot {
 		f.How = "being laid on sheets…"
 		return f
 	}
-	copies, cuts, cents := 0, 0, int64(0)
-	for _, p := range n.job.Plan.Pieces {
-		copies += len(p.Blocks())
-		cuts += p.Whole.CutCount()
+	t := n.sum()
+	add(t.Blocks, "block", false)
+	add(t.Sheets, "new sheet", false)
+	if t.Pieces != t.Sheets {
+		add(t.Pieces, "piece to print|pieces to print", false)
 	}
-	for _, sheet := range n.job.Plan.Sheets {
-		cuts += sheet.Whole.CutCount()
-	}
-	sheets := 0
-	for _, u := range n.job.Plan.Stocks {
-		cents += u.Cents
-		sheets += u.NewSheets
-	}
-	add(copies, "block", false)
-	add(sheets, "new sheet", false)
-	if pieces := len(n.job.Plan.Pieces); pieces != sheets {
-		add(pieces, "piece to print|pieces to print", false)
-	}
-	add(cuts, "cut", false)
-	if cents > 0 {
-		f.Counts = append(f.Counts, [3]any{s.Amount(cents), "for paper", false})
+	add(t.Cuts, "cut", false)
+	if t.Cents > 0 {
+		f.Counts = append(f.Counts, [3]any{s.Amount(t.Cents), "for paper", false})
 	}
 	if mend > 0 {
 		add(mend, "to mend|to mend", true)

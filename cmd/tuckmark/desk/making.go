@@ -94,7 +94,8 @@ func (j *openJob) made() (d *openedPDF, fresh bool, bad *problem.Problem) {
 // arranged is the job as it stands, laid with full effort and ready to be written. What it held is the text of holds.
 func (j *openJob) arranged(ctx context.Context) (job *impose.Job, of string, err error) {
 	of = j.holds()
-	in, job, err := j.layer.set(ctx)
+	in := j.book.Input()
+	job, err = j.layer.set(ctx, in)
 	if err != nil {
 		return nil, "", err
 	}

@@ -8,7 +8,6 @@ import (
 	"strings"
 	"sync"
 
-	"tuckmark/cmd/internal/jobbook"
 	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
@@ -157,7 +156,7 @@ func (s *server) tried(j *openJob, cells map[string]string) trialSays {
 
 // fieldsOf are the cells of a row as fields, in the order of the form; an empty one is a column that stands there.
 func fieldsOf(cells map[string]string) (fields []intake.Field) {
-	for _, name := range jobbook.Columns(jobbook.Journaling) {
+	for _, name := range formColumns() {
 		fields = append(fields, intake.Field{Heading: name, Text: cells[name]})
 	}
 	for _, name := range []string{"Surname", "Space"} {
@@ -173,11 +172,18 @@ func (s *server) piecePicture(j *openJob, w http.ResponseWriter, r *http.Request
 	number, version, _ := strings.Cut(strings.TrimPrefix(r.URL.Path, "/piece/"), ".")
 	at, err := strconv.Atoi(number)
 	n := j.layer.latest.Load()
+	shown := ""
+	if n != nil {
+		shown = n.version()
+	}
+	if t := j.trying.current(); t != nil && version == t.version()+".svg" {
+		n, shown = t.after, t.version()
+	}
 	if err != nil || n == nil || n.job.Plan == nil || at < 0 || at >= len(n.job.Plan.Pieces) {
 		refuse(w, http.StatusNotFound, errNoPicture)
 		return
 	}
-	picture(w, outlines.Piece(n.job.Plan.Pieces[at], n.job.Settings), version == n.version()+".svg")
+	picture(w, outlines.Piece(n.job.Plan.Pieces[at], n.job.Settings), version == shown+".svg")
 }
 
 // version tells layouts apart.

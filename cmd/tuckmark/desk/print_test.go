@@ -375,6 +375,49 @@ func TestByHand(t *testing.T) {
 	}
 }
 
+// TestWithoutPlace: where paper runs out the rest is made, what is left is told with the way to what would help, and more paper mends it; where nothing
+// can be printed that is said, with why, and nothing is lost.
+func TestWithoutPlace(t *testing.T) {
+	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	c := enter(t, r)
+	waitLaid(t, c)
+	add := func(width string) string {
+		t.Helper()
+		status, said := c.post("/add", `{"sheet":"paper","after":"","cells":{"Stock":"vellum","Width":"`+width+`","Height":"11","Count":"1"}}`)
+		if status != 200 {
+			t.Fatal(status, said)
+		}
+		return said
+	}
+	add("8 1/2")
+	text := c.says("/part/prints", "without a place", `href="/sheets"`)
+	if strings.Contains(text, "to mend") {
+		t.Errorf("what found no place is to be mended in its text: %s", text)
+	}
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	c.says("/print", "Made of the job as it stands", "without a place", "Print vellum")
+	c.says("/share", "held back: the sheets of “vellum” do not suffice for this block")
+	for range 12 {
+		add("8 1/2")
+	}
+	for strings.Contains(c.page("/part/prints"), "without a place") {
+		time.Sleep(20 * time.Millisecond)
+	}
+
+	folder := quickly(t)
+	if err := os.WriteFile(filepath.Join(folder, "large.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,We rowed out.,40,40,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c = enter(t, begin(t, folder, Options{printer: (&standIn{}).printer()}, "large.csv"))
+	status, said := c.post("/print/make", "{}")
+	if status != 409 || !strings.Contains(said, "nothing was made") || !strings.Contains(said, "larger than any sheet") || !strings.Contains(said, "hint") {
+		t.Errorf("%d %s", status, said)
+	}
+	c.says("/print", "Make the PDF and the report", "1 to mend")
+}
+
 // TestPrintStory: from the sheets to printed pieces in the browser, by keys alone; the page is left and loaded anew in between.
 func TestPrintStory(t *testing.T) {
 	chromium.Start(t)

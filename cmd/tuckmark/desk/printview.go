@@ -28,7 +28,8 @@ type printsView struct {
 	Fresh  bool // made of the job as it stands
 	File   string
 	Report string
-	Mend   int // rows that are held back
+	Mend   int // rows that are held back for what is typed in them
+	Out    int // rows that found no place on the paper
 	Begun  bool
 	Stocks []stockView
 	Wrong  *finding  // the PDF cannot be read
@@ -48,7 +49,8 @@ const cupsTime = 5 * time.Second
 
 func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 	if n := j.layer.latest.Load(); n != nil {
-		v.Mend = n.toMend()
+		v.Out = n.withoutPlace()
+		v.Mend = n.toMend() - v.Out
 	}
 	d, fresh, bad := j.made()
 	if bad != nil {

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/printjob"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -25,6 +26,7 @@ type reprintView struct {
 	Made   bool
 	Pieces []reprintPiece
 	Done   string // the PDF of those that were printed once more last
+	Prints bool   // it can be sent to a printer from here
 }
 
 // reprintPiece is a piece as it was printed, with its blocks where they lie. Lengths are thousandths of an inch.
@@ -40,6 +42,7 @@ type reprintBlock struct {
 	Copy            int   // 0: it is the only one
 	MidX, MidY      int64 // of the block
 	Font            int64 // size in which its code fits into it
+	Along           bool  // the code runs along the block, which is narrow
 }
 
 // reprintPieceOf is a piece to press blocks on; its blocks' names begin with the text. Copies are numbered where a block has several.
@@ -52,7 +55,13 @@ func reprintPieceOf(p *plan.Piece, id string, unit measure.Unit, copies map[stri
 			one.Copy = b.Block.Copy
 		}
 		one.MidX, one.MidY = one.X+one.W/2, one.Y+one.H/2
-		one.Font = min(one.H*6/10, one.W*13/10/int64(max(2, utf8.RuneCountInString(one.Code))), max(whole.W, whole.H)/14)
+		font := func(w, h int64) int64 {
+			return min(h*6/10, w*13/10/int64(max(2, utf8.RuneCountInString(one.Code))), max(whole.W, whole.H)/14)
+		}
+		one.Font = font(one.W, one.H)
+		if along := font(one.H, one.W); along > one.Font*16/10 {
+			one.Font, one.Along = along, true
+		}
 		out.Blocks = append(out.Blocks, one)
 	}
 	return out
@@ -138,7 +147,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	return nil, nil
 }
 
-func (s *server) reprintPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
+func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request) {
 	v := &reprintView{frame: s.frame(j, "/print", "/reprint.js")}
 	if d, _, bad := j.made(); bad == nil && d != nil {
 		v.Made = true
@@ -153,6 +162,10 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, _ *http.Request)
 		}
 		if pdf := j.again(); pdf != "" {
 			v.Done = filepath.Base(pdf)
+			ctx, end := context.WithTimeout(r.Context(), cupsTime)
+			defer end()
+			session, found := s.printer.prepare(ctx, pdf, j.layer.settings.Load(), printjob.Part{})
+			v.Prints = session != nil && session.Client != nil && found.Errors() == 0
 		}
 	}
 	page(w, "reprint", v)

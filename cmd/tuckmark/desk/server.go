@@ -27,7 +27,7 @@ func (s *server) routes() map[string]route {
 		"POST /start/paste": {serve: s.startPaste, most: mostPasted},
 		"POST /quit":        {serve: s.quit},
 	}
-	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "print.js", "cutting.js", "share.js", "reprint.js"} {
+	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "sheets.js", "print.js", "cutting.js", "share.js", "reprint.js"} {
 		out["GET /"+name] = route{serve: asset(name)}
 	}
 	for key, to := range map[string]struct {
@@ -58,6 +58,13 @@ func (s *server) routes() map[string]route {
 		"POST /machine":       {serve: s.machine},
 		"GET /sheets":         {serve: s.sheetsPage},
 		"GET /part/sheets":    {serve: s.sheetsPart},
+		"GET /part/hand":      {serve: s.handPart},
+		"POST /sheets/press":  {serve: s.pressWay},
+		"POST /sheets/back":   {serve: s.takeBack},
+		"POST /sheets/hold":   {serve: s.hold},
+		"POST /sheets/keep":   {serve: s.keep},
+		"POST /sheets/try":    {serve: s.trySheets},
+		"POST /sheets/tried":  {serve: s.triedEnd},
 		"GET /stock/*":        {serve: s.stockPicture},
 		"GET /piece/*":        {serve: s.piecePicture},
 		"GET /print":          {serve: s.printPage},

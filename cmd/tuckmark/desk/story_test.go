@@ -450,6 +450,8 @@ func TestCrop(t *testing.T) {
 	goTo(t, r, b, "/sheets")
 	until(t, b, laidAll)
 	shot(b, "sheets")
+	b = chromium.Open(t, "http://"+r.host+"/paper", 1280, 900, "light") // a tab is open for two minutes at most
+	until(t, b, laidAll)
 	carry(t, r, b, func(name string) { shot(b, name) })
 	b.JS(`document.getElementById("quit").click()`)
 	until(t, b, `document.querySelector("main").textContent.includes("closed")`)

@@ -80,10 +80,12 @@
       const b = laid(l, view);
       put("rect", {x: b.x, y: b.y, width: b.w, height: b.h, class: `leaf ${l.kind}`});
       if (l.kind === "scrap") continue;
-      const angle = turned(view);
-      const wide = angle % 180 ? b.h : b.w;
-      const high = angle % 180 ? b.w : b.h;
-      const font = Math.min(high * 0.6, (wide * 1.2) / Math.max(l.says.length, 2), room * 1.3);
+      // The code stands as the piece is turned; along a narrow block where it would be too small to be read.
+      const fontAt = (angle) => Math.min((angle % 180 ? b.w : b.h) * 0.6, ((angle % 180 ? b.h : b.w) * 1.2) / Math.max(l.says.length, 2), room * 1.3);
+      const straight = turned(view);
+      const along = straight % 180 ? 0 : -90;
+      const angle = fontAt(along) > 1.6 * fontAt(straight) ? along : straight;
+      const font = fontAt(angle);
       put("text", {x: 0, y: 0, "font-size": font, transform: `translate(${b.x + b.w / 2} ${b.y + b.h / 2}) rotate(${angle})`, "text-anchor": "middle", "dominant-baseline": "central"}, l.says);
     }
     if (!s) return;

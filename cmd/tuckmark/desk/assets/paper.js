@@ -1,11 +1,9 @@
-// Paper and sheets: rows of paper are kept as they are changed; what is drawn comes anew when the job was laid.
+// Paper: rows of paper are kept as they are changed; what is drawn comes anew when the job was laid.
 "use strict";
 (() => {
   const rows = document.getElementById("rows");
-  const pieces = document.getElementById("pieces");
 
   const renew = async (at, path) => {
-    if (!at) return;
     try {
       const html = await desk.part(path);
       const f = at.contains(document.activeElement) ? document.activeElement : null;
@@ -17,11 +15,7 @@
       desk.say(e.message, true);
     }
   };
-  desk.on("laid", () => {
-    renew(rows, "/part/paper");
-    renew(pieces, "/part/sheets");
-  });
-  if (!rows) return;
+  desk.on("laid", () => renew(rows, "/part/paper"));
 
   rows.addEventListener("input", (e) => {
     if (e.target.type !== "checkbox" && e.target.tagName !== "SELECT") e.target.dataset.typed = "yes";

@@ -1,0 +1,254 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"maps"
+	"net/http"
+	"slices"
+	"sync"
+
+	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/layout"
+	"tuckmark/intake"
+)
+
+// advised is what would save sheets of a layout, and what it lacks.
+type advised struct {
+	of    *laid
+	ways  []way
+	holds map[string]measure.Length // by stock: a sheet fewer would do if the trimmer held strips of that
+	short []impose.Shortage
+}
+
+// way is something to press that saves a sheet of a stock.
+type way struct {
+	Number int
+	stock  string
+	Says   string // on the button
+	did    string // once it is pressed
+	hold   bool   // a row is held back
+	make   []jobbook.Change
+}
+
+// advise looks for what would save sheets, and for how many are lacking. Each way is laid out before it is named.
+func (l *layer) advise(ctx context.Context, n *laid) *advised {
+	out := &advised{of: n, holds: map[string]measure.Length{}, short: n.job.Shortages(ctx)}
+	rows := rowsByID(l.book)
+	for _, a := range n.job.Advise(ctx) {
+		if a.Holds > 0 {
+			out.holds[a.Stock] = a.Holds
+		}
+		for _, w := range l.ways(ctx, n, rows, a) {
+			w.Number, w.stock = len(out.ways), a.Stock
+			out.ways = append(out.ways, w)
+		}
+	}
+	return out
+}
+
+// ways are the changes of rows that an advice comes to.
+func (l *layer) ways(ctx context.Context, n *laid, rows map[string]jobbook.Row, a layout.Advice) (out []way) {
+	u := n.job.Settings.Unit
+	if id := n.ids[a.Without]; a.Without != "" && id != "" {
+		b, r := n.rows[id].block, rows[id]
+		out = append(out, way{Says: "Hold " + a.Without + " back", did: a.Without + " is held back.", hold: true, make: setAll(jobbook.Journaling, id, map[string]string{"Hold": "yes"})})
+		for _, s := range []struct {
+			by   measure.Size
+			much measure.Length
+			word string
+		}{{measure.Size{H: a.Lower}, a.Lower, "lower"}, {measure.Size{W: a.Narrower}, a.Narrower, "narrower"}} {
+			if s.much == 0 {
+				continue
+			}
+			cells := spaceCells(r, b, measure.Size{W: b.Space.W - s.by.W, H: b.Space.H - s.by.H})
+			if l.fits(n, r, cells) {
+				out = append(out, way{Says: "Make " + a.Without + " " + s.much.About(u) + " " + s.word, did: a.Without + " is " + s.much.About(u) + " " + s.word + ".", make: setAll(jobbook.Journaling, id, cells)})
+			}
+		}
+		if stock := l.otherStock(ctx, n, r, b); stock != "" {
+			out = append(out, way{Says: "Put " + a.Without + " on " + stock, did: a.Without + " is on " + stock + " now.", make: setAll(jobbook.Journaling, id, map[string]string{"Stock": stock})})
+		}
+	}
+	if a.Turning {
+		w := way{Says: "Let every block be turned", did: "Every block on " + a.Stock + " may be turned."}
+		for i := range n.job.Typeset {
+			if b := n.job.Typeset[i].Block; b.Stock == a.Stock && !b.Turn && n.ids[b.Code] != "" {
+				w.make = append(w.make, setAll(jobbook.Journaling, n.ids[b.Code], map[string]string{"Turn": "yes"})...)
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// spaceCells are the cells of a row for another space, in the columns in which it was typed.
+func spaceCells(r jobbook.Row, b *intake.Block, space measure.Size) map[string]string {
+	u := b.Unit
+	if r.Cells["Space"] != "" {
+		return map[string]string{"Space": space.Format(u)}
+	}
+	return map[string]string{"Width": space.W.Format(u), "Height": space.H.Format(u)}
+}
+
+// fits reports whether the text of a row still finds room with other cells.
+func (l *layer) fits(n *laid, r jobbook.Row, cells map[string]string) bool {
+	changed := map[string]string{}
+	maps.Copy(changed, r.Cells)
+	maps.Copy(changed, cells)
+	t := impose.Try(fieldsOf(changed), l.fonts, n.job.Paper, n.job.Settings)
+	return t.Setting != nil && t.Problems.Errors() == 0
+}
+
+// otherStock is the first stock on which the block saves a sheet; "": none does.
+func (l *layer) otherStock(ctx context.Context, n *laid, r jobbook.Row, b *intake.Block) string {
+	now := n.sum()
+	for _, stock := range n.job.Settings.Stocks {
+		if stock.Name == b.Stock || ctx.Err() != nil {
+			continue
+		}
+		then, err := l.with(ctx, adviceEffort, setAll(jobbook.Journaling, r.ID, map[string]string{"Stock": stock.Name})...)
+		if err == nil && then.sum().Sheets < now.Sheets && then.sum().Out <= now.Out && then.toMend() <= n.toMend() {
+			return stock.Name
+		}
+	}
+	return ""
+}
+
+// adviceEffort is the effort of a layout that only tells whether a sheet is saved, as layout.Advise has it.
+const adviceEffort = 25
+
+// with is the job as it would be laid if changes were made.
+func (l *layer) with(ctx context.Context, effort int, changes ...jobbook.Change) (*laid, error) {
+	in, err := l.book.With(changes...)
+	if err != nil {
+		return nil, err
+	}
+	j, err := l.set(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	s := *j.Settings
+	s.Effort = min(s.Effort, effort)
+	j.Settings = &s
+	if err := j.Arrange(ctx); err != nil {
+		return nil, err
+	}
+	return newLaid(in, j, whole), nil
+}
+
+// pressed is what was pressed in this run of the desk and can be taken back as easily: while the cells are still as the press has set them.
+type pressed struct {
+	mutex sync.Mutex
+	last  int
+	done  []press
+}
+
+type press struct {
+	Number     int
+	Did        string
+	made, back []jobbook.Change
+}
+
+// mostPresses is how many can be taken back one by one; all can by Undo.
+const mostPresses = 20
+
+// do makes the changes of something pressed, and notes how to take them back.
+func (j *openJob) do(says string, changes []jobbook.Change) (jobbook.Revision, error) {
+	cells := rowsByID(j.book)
+	var back []jobbook.Change
+	for _, c := range changes {
+		back = append(back, jobbook.Change{Kind: jobbook.Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: cells[c.ID].Cells[c.Column]})
+	}
+	rev, err := j.book.Do(changes...)
+	if err == nil && says != "" {
+		p := &j.pressed
+		p.mutex.Lock()
+		p.last++
+		p.done = append(p.done[max(0, len(p.done)-mostPresses+1):], press{p.last, says, changes, back})
+		p.mutex.Unlock()
+	}
+	return rev, err
+}
+
+// standing are the presses whose cells are as they were set, the latest first.
+func (j *openJob) standing(rows map[string]jobbook.Row) (out []press) {
+	j.pressed.mutex.Lock()
+	defer j.pressed.mutex.Unlock()
+	for _, p := range slices.Backward(j.pressed.done) {
+		if !slices.ContainsFunc(p.made, func(c jobbook.Change) bool { return rows[c.ID].Cells[c.Column] != c.Text }) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+var errOtherSheets = &problem.Problem{What: "the sheets were laid anew meanwhile", Hint: "look at them and press again"}
+
+// pressWay does what an advice names.
+func (s *server) pressWay(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct {
+		Version string
+		Way     int
+	}
+	if !read(w, r, &in) {
+		return
+	}
+	a := j.layer.advised.Load()
+	if a == nil || a.of != j.layer.latest.Load() || a.of.version() != in.Version || in.Way < 0 || in.Way >= len(a.ways) {
+		fail(w, http.StatusConflict, errOtherSheets, nil)
+		return
+	}
+	chosen := a.ways[in.Way]
+	says := chosen.did
+	if chosen.hold { // it stands among what is held back
+		says = ""
+	}
+	rev, err := j.do(says, chosen.make)
+	did(j, w, rev, err)
+}
+
+// takeBack takes back what was pressed.
+func (s *server) takeBack(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct{ Press int }
+	if !read(w, r, &in) {
+		return
+	}
+	at := slices.IndexFunc(j.standing(rowsByID(j.book)), func(p press) bool { return p.Number == in.Press })
+	if at < 0 {
+		fail(w, http.StatusConflict, errNotStanding, nil)
+		return
+	}
+	rev, err := j.book.Do(j.standing(rowsByID(j.book))[at].back...)
+	did(j, w, rev, err)
+}
+
+var errNotStanding = errors.New("it was changed again since; Undo takes back step by step")
+
+// hold holds a row back, or lets it be printed again.
+func (s *server) hold(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct {
+		ID   string
+		Hold bool
+	}
+	if !read(w, r, &in) {
+		return
+	}
+	text := ""
+	if in.Hold {
+		text = "yes"
+	}
+	rev, err := j.book.Do(setAll(jobbook.Journaling, in.ID, map[string]string{"Hold": text})...)
+	did(j, w, rev, err)
+}
+
+func rowsByID(b *jobbook.Book) map[string]jobbook.Row {
+	out := map[string]jobbook.Row{}
+	for _, r := range b.Rows(jobbook.Journaling) {
+		out[r.ID] = r
+	}
+	return out
+}

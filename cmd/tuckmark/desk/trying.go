@@ -1,0 +1,160 @@
+package desk
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+
+	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/config/problem"
+)
+
+// trying is a change of a row that is looked at before it is made: the job is laid with it, and nothing is written.
+type trying struct {
+	mutex sync.Mutex
+	last  int
+	end   context.CancelFunc // of what is in work; nil: nothing is
+	now   *tried             // nil: nothing is looked at
+}
+
+// tried is such a change, and what it comes to.
+type tried struct {
+	number  int
+	code    string
+	before  *laid
+	after   *laid
+	changes []jobbook.Change
+	says    string // what is changed, once it is made
+}
+
+func (t *trying) current() *tried {
+	t.mutex.Lock()
+	defer t.mutex.Unlock()
+	return t.now
+}
+
+// begin ends what is in work for an earlier change.
+func (t *trying) begin(ctx context.Context) (context.Context, int) {
+	t.mutex.Lock()
+	defer t.mutex.Unlock()
+	if t.end != nil {
+		t.end()
+	}
+	ctx, t.end = context.WithCancel(ctx)
+	t.last++
+	return ctx, t.last
+}
+
+// found takes what came of the change of a number, unless another was begun since.
+func (t *trying) found(number int, came *tried) bool {
+	t.mutex.Lock()
+	defer t.mutex.Unlock()
+	if number != t.last {
+		return false
+	}
+	t.now = came
+	return true
+}
+
+// tryable are the columns of a row that are tried on the sheets.
+var tryable = []string{"Stock", "Width", "Height", "Space", "Turn"}
+
+// trySheets lays the job with other cells of a row, for a look.
+func (s *server) trySheets(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct {
+		ID    string
+		Cells map[string]string
+	}
+	if !read(w, r, &in) {
+		return
+	}
+	row, there := rowsByID(j.book)[in.ID]
+	before := j.layer.latest.Load()
+	if !there || before == nil || before.stage != whole {
+		fail(w, http.StatusConflict, errOtherSheets, nil)
+		return
+	}
+	cells := map[string]string{}
+	for _, column := range tryable {
+		if text, given := in.Cells[column]; given && text != row.Cells[column] {
+			cells[column] = text
+		}
+	}
+	if len(cells) == 0 {
+		fail(w, http.StatusConflict, &problem.Problem{What: "nothing is different", Hint: "choose another stock or type another space"}, nil)
+		return
+	}
+	ctx, number := j.trying.begin(r.Context())
+	changes := setAll(jobbook.Journaling, in.ID, cells)
+	after, err := j.layer.with(ctx, j.layer.settings.Load().Effort, changes...)
+	if err != nil {
+		fail(w, http.StatusConflict, err, nil)
+		return
+	}
+	if got := after.rows[in.ID]; got == nil || got.set == nil {
+		var found problem.List
+		if got != nil {
+			found = got.problems
+		}
+		fail(w, http.StatusConflict, &problem.Problem{What: "the block cannot be printed so"}, found)
+		return
+	}
+	t := &tried{number: number, code: after.rows[in.ID].code, before: before, after: after, changes: changes}
+	t.says = t.code + inWords(cells)
+	if !j.trying.found(number, t) {
+		fail(w, http.StatusConflict, errOtherSheets, nil)
+		return
+	}
+	answer(w, struct{}{})
+}
+
+// inWords says how a block is tried.
+func inWords(cells map[string]string) string {
+	said := ""
+	if stock := cells["Stock"]; stock != "" {
+		said = " on " + stock
+	}
+	for _, c := range []struct{ column, words string }{{"Width", " wide"}, {"Height", " high"}, {"Space", ""}} {
+		if text := cells[c.column]; text != "" {
+			said += ", " + text + c.words
+		}
+	}
+	if turn, given := cells["Turn"]; given {
+		said += ", turned or not"
+		if turn == "no" {
+			said = strings.TrimSuffix(said, "turned or not") + "not turned"
+		}
+	}
+	return said
+}
+
+// triedEnd makes the change that is looked at, or puts it away.
+func (s *server) triedEnd(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct {
+		Number int
+		Keep   bool
+	}
+	if !read(w, r, &in) {
+		return
+	}
+	t := j.trying.current()
+	if t == nil || t.number != in.Number {
+		fail(w, http.StatusConflict, errOtherSheets, nil)
+		return
+	}
+	if in.Keep {
+		rev, err := j.do(t.says+".", t.changes)
+		if err != nil {
+			did(j, w, rev, err)
+			return
+		}
+		j.layer.change()
+	}
+	j.trying.found(in.Number, nil)
+	answer(w, struct{}{})
+}
+
+// version tells the pictures of what is tried from those of the job.
+func (t *tried) version() string { return "t" + strconv.Itoa(t.number) }
