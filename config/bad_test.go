@@ -164,6 +164,8 @@ stocks:
 `, `4: no printer takes the stock “kraft”; name the stock under takes of a printer, or a printer that takes it under printers of the stock
 5: a sheet of 2 x 3 in of the stock “vellum” is too small for every printer that takes it; it will not be used
 `},
+	{"a gap too thin to cut", "gap: 1/32 in\n", `1: gap: “1/32 in” is too thin to be cut off; write 0 for none, or 1/16 in and more
+`},
 	{"empty values", `gap:
 type:
 units: ~

@@ -228,6 +228,9 @@ func (r *reader) sheets(v value, to *[]Sheet, keys []key[Sheet], leftover bool) 
 	*to = out
 }
 
+// leastGap is the thinnest strip that a trimmer takes off (common practice).
+const leastGap = measure.Inch / 16
+
 // gap reads auto, a measure or both.
 func (r *reader) gap(v value, to *Gap) {
 	g := *to
@@ -239,6 +242,10 @@ func (r *reader) gap(v value, to *Gap) {
 			one.text = v.text
 		}
 		r.length(one, r.unit, &g.Width, 0, 2*measure.Inch)
+		if g.Width > 0 && g.Width < leastGap {
+			r.bad(v, fmt.Sprintf("“%s” is too thin to be cut off", one.text), "a blade pushes strips under 1/16 in (1.6 mm) aside", "write 0 for none, or 1/16 in and more")
+			return
+		}
 	}
 	if g.Width == 0 {
 		g.Auto = false

@@ -103,9 +103,6 @@ func (j *Job) reread(at problem.Place, text bool, found problem.List) {
 	}
 }
 
-// HeldBack is why a row that somebody holds back is not printed.
-const HeldBack = "it is held back for now"
-
 // toLay are the settings that nobody holds back and no answer wants changed.
 func (j *Job) toLay() []typeset.Setting {
 	out := j.answered()
@@ -114,7 +111,7 @@ func (j *Job) toLay() []typeset.Setting {
 	}
 	for i := range j.Blocks {
 		if b := &j.Blocks[i]; b.Hold && !slices.ContainsFunc(j.Held, func(h intake.Held) bool { return h.Place.OfRow() == b.Place.OfRow() }) {
-			j.Held = append(j.Held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: HeldBack, Wish: true})
+			j.Held = append(j.Held, intake.Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: "somebody holds it back for now", Wish: true})
 		}
 	}
 	return slices.DeleteFunc(slices.Clone(out), func(t typeset.Setting) bool { return t.Block.Hold })

@@ -2,7 +2,7 @@
 // is inside. .ci/release builds the programs and calls it for each.
 //
 //	main.go      how it is called; what a program must be to go out
-//	contents.go  what is in the zip; the starters and the page are the files start.sh, start.cmd and first-steps.html
+//	contents.go  what is in the zip; the starters and the page are the files starter/start.sh, start.cmd and first-steps.html
 //	licences.go  whose work is linked into a program, and the texts of their licences
 //	zip.go       the zip: the same bytes for the same contents
 package main
@@ -26,11 +26,12 @@ const most = 25_000_000
 
 func main() {
 	program := flag.String("program", "", "the program, as it was built for its system")
+	starter := flag.String("starter", "", "the program that is double-clicked, for Linux")
 	version := flag.String("version", "", "what the release is called")
 	root := flag.String("root", ".", "the folder of the sources that it was built from")
 	out := flag.String("o", "", "the zip")
 	flag.Parse()
-	if err := release(*program, *version, *root, *out); err != nil {
+	if err := release(*program, *starter, *version, *root, *out); err != nil {
 		fmt.Fprintln(os.Stderr, "release:", err)
 		os.Exit(1)
 	}
@@ -40,27 +41,30 @@ func main() {
 var versions = regexp.MustCompile(`^[0-9A-Za-z][0-9A-Za-z.+-]{0,60}$`)
 
 // release packs the program that was built from the sources at the root, and prints the digest and the name of the zip as sha256sum does.
-func release(program, version, root, out string) error {
+func release(program, starter, version, root, out string) error {
 	if !versions.MatchString(version) {
 		return fmt.Errorf("a release cannot be called %q: letters, digits, and . + - between them", version)
 	}
-	data, err := os.ReadFile(program)
+	data, info, err := built(program, root)
 	if err != nil {
 		return err
 	}
-	info, err := buildinfo.Read(bytes.NewReader(data))
-	if err != nil {
-		return fmt.Errorf("%s: %w", program, err)
-	}
 	t := target{system: setting(info, "GOOS"), processor: setting(info, "GOARCH"), version: version}
-	if err := fit(info, data, root); err != nil {
-		return fmt.Errorf("%s: %w", program, err)
+	var start []byte
+	if starter != "" {
+		var of *debug.BuildInfo
+		if start, of, err = built(starter, root); err != nil {
+			return err
+		}
+		if is := (target{system: setting(of, "GOOS"), processor: setting(of, "GOARCH"), version: version}); is != t {
+			return fmt.Errorf("%s is for %s/%s, the program for %s/%s", starter, is.system, is.processor, t.system, t.processor)
+		}
 	}
 	licences, err := licencesOf(info, t, root)
 	if err != nil {
 		return err
 	}
-	files, err := t.contents(root, data, licences)
+	files, err := t.contents(root, data, start, licences)
 	if err != nil {
 		return err
 	}
@@ -76,6 +80,22 @@ func release(program, version, root, out string) error {
 	}
 	fmt.Printf("%x  %s\n", sha256.Sum256(zip), filepath.Base(out))
 	return nil
+}
+
+// built reads a program, and how it was built, if it can go out.
+func built(program, root string) ([]byte, *debug.BuildInfo, error) {
+	data, err := os.ReadFile(program)
+	if err != nil {
+		return nil, nil, err
+	}
+	info, err := buildinfo.Read(bytes.NewReader(data))
+	if err == nil {
+		err = fit(info, data, root)
+	}
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", program, err)
+	}
+	return data, info, nil
 }
 
 // fit looks whether a program can go out: it needs nothing of the system that it runs on, and nothing of the machine that it was built on is in it.

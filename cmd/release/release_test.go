@@ -59,21 +59,25 @@ func TestPack(t *testing.T) {
 func TestContents(t *testing.T) {
 	pages := map[string]bool{}
 	for _, c := range []struct{ system, processor, program, starter, begins, end, page, other string }{
-		{"linux", "amd64", "tuckmark", "Start tuckmark.sh", "#!/bin/sh\n", "\n", "Run as a Program", "SmartScreen"},
-		{"linux", "arm64", "tuckmark", "Start tuckmark.sh", "#!/bin/sh\n", "\n", "64-bit ARM", "Open Anyway"},
+		{"linux", "amd64", "tuckmark", "Start tuckmark", "starter", "", "Executable as Program", "SmartScreen"},
+		{"linux", "arm64", "tuckmark", "Start tuckmark", "starter", "", "64-bit ARM", "Open Anyway"},
 		{"darwin", "amd64", "tuckmark", "Start tuckmark.command", "#!/bin/sh\n", "\n", "an Intel processor", "SmartScreen"},
-		{"darwin", "arm64", "tuckmark", "Start tuckmark.command", "#!/bin/sh\n", "\n", "Open Anyway", "Run as a Program"},
+		{"darwin", "arm64", "tuckmark", "Start tuckmark.command", "#!/bin/sh\n", "\n", "Open Anyway", "Executable as Program"},
 		{"windows", "amd64", "tuckmark.exe", "Start tuckmark.cmd", "@echo off\r\n", "\r\n", "Extract All", "Open Anyway"},
 		{"windows", "arm64", "tuckmark.exe", "Start tuckmark.cmd", "@echo off\r\n", "\r\n", "SmartScreen", "./tuckmark"},
 	} {
-		files, err := target{c.system, c.processor, "v1.2.3"}.contents(root, []byte("program"), []byte("licences"))
+		var program []byte
+		if c.system == "linux" {
+			program = []byte("starter of tuckmark desk")
+		}
+		files, err := target{c.system, c.processor, "v1.2.3"}.contents(root, []byte("program"), program, []byte("licences"))
 		must(t, err)
 		found := map[string]file{}
 		for _, f := range files {
 			found[f.name] = f
 		}
 		start := string(found[c.starter].data)
-		if lines := strings.Count(start, "\n"); !strings.HasPrefix(start, c.begins) || strings.Count(start, c.end) != lines || c.end == "\n" && strings.Contains(start, "\r") {
+		if lines := strings.Count(start, "\n"); !strings.HasPrefix(start, c.begins) || c.end != "" && strings.Count(start, c.end) != lines || c.end == "\n" && strings.Contains(start, "\r") {
 			t.Errorf("%s: the starter has other ends of lines than its system", c.system)
 		}
 		if i := strings.IndexFunc(start, func(r rune) bool { return r > '~' }); i >= 0 {
@@ -101,7 +105,10 @@ func TestContents(t *testing.T) {
 	if len(pages) != 6 {
 		t.Errorf("there are %d pages for six downloads", len(pages))
 	}
-	if _, err := (target{"plan9", "386", "v1"}).contents(root, nil, nil); err == nil {
+	if _, err := (target{"linux", "amd64", "v1"}).contents(root, nil, nil, nil); err == nil {
+		t.Error("there is a zip without what is double-clicked")
+	}
+	if _, err := (target{"plan9", "386", "v1"}).contents(root, nil, nil, nil); err == nil {
 		t.Error("a system without a starter gets a zip")
 	}
 }
@@ -175,7 +182,7 @@ func TestNotFit(t *testing.T) {
 		}
 	}
 	for _, name := range []string{"", "../v1", "v1 beta", "-v1", "v1/2", "v\n1"} {
-		if release("no program", name, root, "no.zip") == nil {
+		if release("no program", "", name, root, "no.zip") == nil {
 			t.Errorf("a release is called %q", name)
 		}
 	}

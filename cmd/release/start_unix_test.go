@@ -13,7 +13,7 @@ import (
 // TestStarter runs the starter as a double click without a terminal does: the program beside it is called in its own folder, whatever that is called, and
 // what goes wrong is shown in a window.
 func TestStarter(t *testing.T) {
-	script, err := filepath.Abs("start.sh")
+	script, err := filepath.Abs("starter/start.sh")
 	must(t, err)
 	if out, err := exec.Command("sh", "-n", script).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
@@ -50,7 +50,6 @@ func TestStarter(t *testing.T) {
 			must(t, os.Mkdir(dir, 0o755))
 			data, err := os.ReadFile(script)
 			must(t, err)
-			put(filepath.Join(dir, "Start tuckmark.sh"), string(data), 0o755)
 			if c.mode != 0 {
 				put(filepath.Join(dir, "tuckmark"), "#!/bin/sh\n"+c.program+"\n", c.mode)
 			}
@@ -65,19 +64,23 @@ func TestStarter(t *testing.T) {
 					}
 				}
 			}
-			cmd := exec.Command(filepath.Join(dir, "Start tuckmark.sh"))
-			cmd.Env = []string{"PATH=" + path, "CDPATH=/"}
-			cmd.Dir = "/"
-			out, err := cmd.CombinedOutput()
-			if c.says == "" {
+			start := filepath.Join(dir, "Start tuckmark")
+			put(start, string(data), 0o755)
+			for way, cmd := range map[string]*exec.Cmd{"as a script": exec.Command(start), "as starter runs it": exec.Command("/bin/sh", "-c", string(data), start),
+				"by a part of its path": exec.Command("/bin/sh", "-c", string(data), filepath.Join(filepath.Base(dir), "Start tuckmark"))} {
+				cmd.Dir = filepath.Dir(dir)
+				cmd.Env = []string{"PATH=" + path, "CDPATH=" + cmd.Dir} // for which cd says where it went
+				out, err := cmd.CombinedOutput()
+				if c.says != "" {
+					if err == nil || !strings.Contains(string(out), "shown: ") || !strings.Contains(string(out), c.says) {
+						t.Errorf("%s: it says %q (%v), not %q", way, out, err, c.says)
+					}
+					continue
+				}
 				called, no := os.ReadFile(filepath.Join(dir, "called"))
 				if err != nil || no != nil || string(called) != "desk in "+filepath.Base(dir)+"\n" || len(out) > 0 {
-					t.Errorf("it says %q (%v), and the program was called so: %q", out, err, called)
+					t.Errorf("%s: it says %q (%v), and the program was called so: %q", way, out, err, called)
 				}
-				return
-			}
-			if err == nil || !strings.Contains(string(out), "shown: ") || !strings.Contains(string(out), c.says) {
-				t.Errorf("it says %q (%v), not %q", out, err, c.says)
 			}
 		})
 	}

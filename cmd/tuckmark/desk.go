@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/tuckmark/desk"
 	"tuckmark/config"
 	"tuckmark/config/problem"
@@ -40,8 +41,7 @@ command reads. Nothing leaves this computer, and no network is needed. It ends w
 			}
 			ctx, end := context.WithCancel(c.Context())
 			defer end()
-			unwind.Store(&unwinding{end, "what was typed is kept, and the same command goes on from there"})
-			defer unwind.Store(nil)
+			defer host.Unwind(end, "what was typed is kept, and the same command goes on from there")()
 			err = desk.Run(ctx, o)
 			var refused *desk.Refused
 			if errors.As(err, &refused) {

@@ -3,12 +3,10 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
-	"sync/atomic"
 
 	"github.com/spf13/cobra"
 
@@ -32,14 +30,6 @@ type status int
 
 func (s status) Error() string { return fmt.Sprintf("exit status %d", int(s)) }
 
-// unwinding is what a first signal does where a command has something to do before it ends. A second one ends it at once, and says so.
-type unwinding struct {
-	end    context.CancelFunc
-	atOnce string
-}
-
-var unwind atomic.Pointer[unwinding]
-
 func main() {
 	if host.FewHandles() {
 		fmt.Fprint(os.Stderr, "tuckmark: this user may have too few files open at once; nothing was written\n  to do: allow more (`ulimit -n 256`), or close other programs\n")
@@ -50,22 +40,17 @@ func main() {
 		os.Exit(exitFile)
 	}
 	host.LimitMemory(0)
-	gone := make(chan os.Signal, 1)
-	host.NotifyEnd(gone)
-	go func() {
-		<-gone
+	host.WhenEnded(func(atOnce string) {
 		said := "stopped; nothing was written"
-		if u := unwind.Load(); u != nil {
-			u.end()
-			<-gone
-			said = "stopped at once; " + u.atOnce
+		if atOnce != "" {
+			said = "stopped at once; " + atOnce
 		}
 		if save.Stop() {
 			said = "stopped; the files were complete already"
 		}
 		fmt.Fprintln(os.Stderr, "\ntuckmark: "+said)
 		os.Exit(exitStopped)
-	}()
+	})
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }
 

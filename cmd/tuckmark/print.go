@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/config/problem"
 )
@@ -37,8 +38,7 @@ goes on where it stopped.
 			}
 			ctx, end := context.WithCancel(c.Context())
 			defer end()
-			unwind.Store(&unwinding{end, "the same command says what is in doubt, and goes on"})
-			defer unwind.Store(nil)
+			defer host.Unwind(end, "the same command says what is in doubt, and goes on")()
 			o.Front = printjob.Terminal(os.Stdin, ui.out, yes || o.DryRun)
 			complete, problems := printjob.Print(ctx, printjob.ThisComputer(), args[0], s, o)
 			if ctx.Err() != nil {

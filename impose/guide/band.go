@@ -63,7 +63,15 @@ func (j *job) newBands(p *pageWriter) (out []*band) {
 func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
 	b := &band{job: j, p: p, pieces: pieces, pictures: map[measure.Length]*picture{}, lists: map[*picture]*blockList{}}
 	b.room = p.bottom() - margin - measure.Inch/2
-	b.words = func(q *account.Part) wording { return j.wording(pieces, q) }
+	known := map[*account.Part]wording{}
+	b.words = func(q *account.Part) wording {
+		w, ok := known[q]
+		if !ok {
+			w = j.wording(pieces, q)
+			known[q] = w
+		}
+		return w
+	}
 	first := pieces[0]
 	noun, which := j.source(first.Piece)
 
@@ -111,7 +119,7 @@ func (b *band) mirrored() bool {
 
 // picture is the picture in one of the sizes, or as high as the list of cuts.
 func (b *band) picture(size int) *picture {
-	h := min(max(sizes[size], b.cutsH-b.head), b.room-b.head)
+	h := b.box(size)
 	pic, ok := b.pictures[h]
 	if !ok {
 		pic = newPicture(b.p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, b.column, h)
@@ -120,14 +128,31 @@ func (b *band) picture(size int) *picture {
 	return pic
 }
 
+// tall is how high the picture is in one of the sizes, without drawing it.
+func (b *band) tall(size int) measure.Length {
+	drawn := b.picture(b.chosen)
+	s := b.pieces[0].Cutting.Whole.Rect.Size()
+	num, den := scaled(s, drawn.rim, b.column, b.box(size))
+	return measure.Length(int64(s.H)*num/den) + drawn.rim.Top + drawn.rim.Bottom
+}
+
+// box is the height that the picture is fitted into.
+func (b *band) box(size int) measure.Length {
+	return min(max(sizes[size], b.cutsH-b.head), b.room-b.head)
+}
+
 // list is the list of blocks that belongs to a picture, where it takes least room.
 func (b *band) list(pic *picture) *blockList {
 	l, ok := b.lists[pic]
 	if !ok {
 		pages := b.listed(pic)
 		l = newBlockList(b.p, underPicture, pages, margin, b.column)
+		if len(pages) == 0 {
+			b.lists[pic] = l
+			return l
+		}
 		for _, other := range []*blockList{newBlockList(b.p, underCuts, pages, b.cuts.x, b.cuts.w), newBlockList(b.p, underBoth, pages, margin, b.p.width())} {
-			if b.with(pic, other) < b.with(pic, l) {
+			if b.with(pic.size.H, other) < b.with(pic.size.H, l) {
 				l = other
 			}
 		}
@@ -136,9 +161,9 @@ func (b *band) list(pic *picture) *blockList {
 	return l
 }
 
-// with is what the band takes with a picture and a list.
-func (b *band) with(pic *picture, l *blockList) measure.Length {
-	left, right := b.head+pic.size.H, b.cutsH
+// with is what the band takes with a picture so high and a list.
+func (b *band) with(high measure.Length, l *blockList) measure.Length {
+	left, right := b.head+high, b.cutsH
 	switch l.at {
 	case underPicture:
 		left += l.h
@@ -153,7 +178,7 @@ func (b *band) with(pic *picture, l *blockList) measure.Length {
 // height is what the band takes with the picture in one of the sizes.
 func (b *band) height(size int) measure.Length {
 	pic := b.picture(size)
-	return b.with(pic, b.list(pic))
+	return b.with(pic.size.H, b.list(pic))
 }
 
 // shrink chooses the size with which the band takes least room; every block in it has its letter.

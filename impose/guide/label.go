@@ -60,7 +60,7 @@ func fit(p *pageWriter, of *account.Part, r measure.Rect, words wording) label {
 		}
 		var bw measure.Length
 		for k, text := range l.lines {
-			bw = max(bw, p.advance(l.styles[k], text))
+			bw = max(bw, p.sum(l.styles[k], text))
 		}
 		bh := measure.Length(len(l.lines)-1)*small.line() + small.size
 		if l.turned {
@@ -94,9 +94,11 @@ func (l *label) add(p *pageWriter, paragraphs []string, first style, w measure.L
 // addEach adds a line for each beginning, as much as fits. It reports false where that is too little to know one again.
 func (l *label) addEach(p *pageWriter, each []string, w measure.Length) bool {
 	for _, text := range each {
-		t := p.short(small, text, w)
-		if t != text && len([]rune(t)) < leastBegins {
-			return false
+		t := p.begun(small, text, w)
+		if t != text && len([]rune(t)) < leastBegins { // its words are long
+			if t = p.short(small, text, w); len([]rune(t)) < leastBegins {
+				return false
+			}
 		}
 		l.lines, l.styles = append(l.lines, t), append(l.styles, small)
 	}
@@ -107,15 +109,15 @@ func (l *label) addEach(p *pageWriter, each []string, w measure.Length) bool {
 func (l *label) addBegins(p *pageWriter, begins string, w measure.Length, most int) {
 	most = min(most, mostBegins)
 	for n := 0; n < most && begins != ""; n++ {
-		line := p.short(small, begins, w)
-		if line == begins || n == most-1 {
-			if line != begins && len([]rune(line)) < leastBegins {
-				return
-			}
+		line := p.begun(small, begins, w)
+		switch {
+		case line == begins:
 			begins = ""
-		} else {
-			lines := p.breakLines(small, begins, w)
-			line, begins = lines[0], strings.TrimSpace(strings.TrimPrefix(begins, lines[0]))
+		case n < most-1: // as many words as fit; the dots stand on the last line
+			line = p.breakLines(small, begins, w)[0]
+			begins = strings.TrimSpace(strings.TrimPrefix(begins, line))
+		case len([]rune(line)) < leastBegins:
+			return
 		}
 		l.lines, l.styles = append(l.lines, line), append(l.styles, small)
 	}

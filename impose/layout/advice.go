@@ -25,6 +25,8 @@ type Advice struct {
 	Turning bool
 	// Holds is the widest strip, less than the trimmer's own, with which a sheet would be saved if the trimmer held it; 0: none.
 	Holds measure.Length
+	// Gap tells that a sheet is saved where the gap that was asked for stands only where there is room for it.
+	Gap bool
 }
 
 // mostAdvised is how many copies of a stock are looked at: people ask at a retreat's size, and each look is a layout.
@@ -49,11 +51,11 @@ func Advise(ctx context.Context, p *plan.Plan, set []typeset.Setting, paper []in
 			continue
 		}
 		ad := adviser{ctx, use.NewSheets, mine, paper, &quick}
-		a := Advice{Stock: use.Stock, Turning: fixed && ad.turning(), Holds: ad.narrowerStrip()}
+		a := Advice{Stock: use.Stock, Turning: fixed && ad.turning(), Holds: ad.narrowerStrip(), Gap: ad.lessGap()}
 		if len(mine) > 1 { // without the only block there is no job
 			ad.adviseSpace(&a)
 		}
-		if a.Without != "" || a.Turning || a.Holds > 0 {
+		if a.Without != "" || a.Turning || a.Holds > 0 || a.Gap {
 			out = append(out, a)
 		}
 	}
@@ -96,6 +98,17 @@ func (a adviser) turning() bool {
 		c.Turn = true
 		return &c
 	})
+}
+
+// lessGap reports whether a sheet is saved where a gap by hand becomes an automatic one.
+func (a adviser) lessGap() bool {
+	if a.settings.Gap.Auto || a.settings.Gap.Width == 0 {
+		return false
+	}
+	auto := *a.settings
+	auto.Gap.Auto = true
+	a.settings = &auto
+	return a.saves(func(b *intake.Block) *intake.Block { return b })
 }
 
 // narrowerStrip is the widest of a few narrower strips that a sheet is saved with if the trimmer holds them. A strip that it does not hold can

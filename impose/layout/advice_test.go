@@ -78,6 +78,13 @@ func TestAdvice(t *testing.T) {
 	}
 	s = was
 
+	// A gap by hand that there is no room for on one sheet.
+	s = plain(t, map[string]string{"gap": "1"})
+	if a, sheets = advise(block("OH-14", 64, 40), block("OH-15", 64, 40)); sheets != 2 || !a.Gap {
+		t.Errorf("%d sheets, %+v", sheets, a)
+	}
+	s = was
+
 	// One sheet that cannot be saved.
 	if a, sheets = advise(block("OH-9", 32, 16), block("OH-10", 32, 16)); sheets != 1 || a != (Advice{}) {
 		t.Errorf("%d sheets, %+v", sheets, a)

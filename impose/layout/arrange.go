@@ -3,6 +3,7 @@ package layout
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -99,10 +100,40 @@ func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []int
 	}
 	l.lay(f, set, a.refuse)
 	l.acceptPacking(f, offered{}, nil, pack.Job{}, pack.Answer{}) // sheets to which nothing comes
-	a.plan.Pieces = append(a.plan.Pieces[:first:first], f.share(a.plan.Pieces[first:])...)
+	a.plan.Pieces = append(a.plan.Pieces[:first:first], alikeTogether(f.share(a.plan.Pieces[first:]))...)
 	if l.use.Stock != "" {
 		a.plan.Stocks = append(a.plan.Stocks, l.finish())
 	}
+}
+
+// alikeTogether has the pieces that are cut alike follow each other, each behind the first like it. Those that ride stay on their carriers.
+func alikeTogether(pieces []*plan.Piece) []*plan.Piece {
+	type likeness struct {
+		printer, name, cuts string
+		leftover            bool
+	}
+	first := map[likeness]int{}
+	order := map[*plan.Piece]int{}
+	for i, p := range pieces {
+		if p.Carrier != nil {
+			return pieces
+		}
+		like := likeness{p.Printer, p.Source.Name, cutsIn(p.Whole), p.Source.Leftover}
+		if _, ok := first[like]; !ok {
+			first[like] = i
+		}
+		order[p] = first[like]
+	}
+	slices.SortStableFunc(pieces, func(a, b *plan.Piece) int { return cmp.Compare(order[a], order[b]) })
+	return pieces
+}
+
+// cutsIn is a text that is equal for parts that are cut alike.
+func cutsIn(p *plan.Part) string {
+	if p.Cut == nil {
+		return fmt.Sprint(p.Rect, p.Block != nil, p.Keep)
+	}
+	return fmt.Sprint("(", p.Cut.Axis, p.Cut.At, cutsIn(p.Cut.Near), cutsIn(p.Cut.Far), ")")
 }
 
 func copiesOf(set []*typeset.Setting) (n int) {
@@ -179,12 +210,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 // job puts a stock's blocks and sheets into the packer's terms. The indexes of the sheets that can
 // be used come back parallel to the job's.
 func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (pack.Job, []copyOf, []int) {
-	s := a.settings
-	job := pack.Job{
-		Gap: gapOf(s), Auto: s.Gap.Auto, Effort: s.Effort,
-		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
-		Limits: a.limits(f),
-	}
+	job := a.empty(f)
 	var copies []copyOf
 	var kinds []pack.Item // each once
 	known := map[pack.Item]bool{}
@@ -235,10 +261,14 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	return job, copies, offers
 }
 
-// limits are what the trimmer can do, and what of a stock is worth keeping.
-func (a *arranger) limits(f feed) pack.Limits {
-	t := a.settings.Trimmer
-	return pack.Limits{Longest: t.Longest, Hold: t.Holds, Stack: t.Stack, Keep: f.stillFeeds}
+// empty is a job of a stock without items and sheets.
+func (a *arranger) empty(f feed) pack.Job {
+	s := a.settings
+	return pack.Job{
+		Gap: gapOf(s), Auto: s.Gap.Auto, Effort: s.Effort,
+		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
+		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Stack: s.Trimmer.Stack, Keep: f.stillFeeds},
+	}
 }
 
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
@@ -292,15 +322,19 @@ func (l *layout) laidSheets(f feed, from offered, copies []copyOf, job pack.Job,
 		}
 		out = append(out, laidSheet{sheet: from.sheets[laid.Sheet], division: job.Sheets[laid.Sheet].Divisions[laid.Division], trees: laid.Trees})
 	}
-	lim := l.limits(f)
 	for _, s := range l.keptFor(f) {
-		laid := laidSheet{sheet: s.sheet, division: s.division(), trees: s.trees(l.settings, lim, filled[s], len(copies)), kept: s}
+		base := len(copies)
+		copies, s.done = append(copies, s.copies...), true
+		whole := l.empty(f)
+		for _, c := range copies {
+			whole.Items = append(whole.Items, itemOf(c.set.Block))
+		}
+		laid := laidSheet{sheet: s.sheet, division: s.division(), trees: s.trees(l.settings, whole, filled[s], base), kept: s}
 		laid.own = l.trimming(laid.trees, laid.division.Pieces)
 		if k := slices.Index(from.kept, s); k >= 0 {
 			in := l.trimming(filled[s], job.Sheets[len(from.sheets)+k].Divisions[0].Pieces)
 			laid.own.Cuts, laid.own.Unmarked = laid.own.Cuts-in.Cuts, laid.own.Unmarked-in.Unmarked
 		}
-		copies, s.done = append(copies, s.copies...), true
 		out = slices.Insert(out, min(max(s.first.Number-1-l.taken, 0), len(out)), laid)
 	}
 	return out, copies

@@ -149,3 +149,28 @@ func TestLeftoverFirst(t *testing.T) {
 		t.Errorf("left %v", kept)
 	}
 }
+
+// TestAlikeTogether: pieces that are cut alike follow each other, though they are panels of one sheet after the other.
+func TestAlikeTogether(t *testing.T) {
+	s := plain(t, map[string]string{"gap": "0", "effort": "20"})
+	for i := range s.Stocks {
+		s.Stocks[i].Sheets = []config.Sheet{{Size: measure.Size{W: 12 * in, H: 12 * in}, Count: -1, Price: 100}}
+	}
+	wide, low := note(s, "A", "cardstock", 8*in, 11*in), note(s, "B", "cardstock", 3*in, 3*in) // on a panel of 8 1/2 in, on one of 3 1/2 in
+	wide.Copies, low.Copies, wide.Turn, low.Turn = 4, 12, false, false
+	laid, _ := arrange(t, s, []intake.Block{wide, low})
+	if len(laid.Pieces) < 6 {
+		t.Fatalf("%d pieces", len(laid.Pieces))
+	}
+	last := map[string]int{}
+	for i, p := range laid.Pieces {
+		key := p.Printer + cutsIn(p.Whole)
+		if k, ok := last[key]; ok && k != i-1 {
+			t.Errorf("pieces %d and %d are cut alike, and another lies between them", k+1, i+1)
+		}
+		last[key] = i
+	}
+	if len(last) > len(laid.Pieces)/2 {
+		t.Errorf("%d pieces are cut in %d ways", len(laid.Pieces), len(last))
+	}
+}

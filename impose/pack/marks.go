@@ -107,7 +107,7 @@ func (p *packer) loosened(piece *laidPiece, keep int64, trials int) []*Node {
 		if s == nil {
 			return out
 		}
-		if p.lay(s, r, r.ids, impossible-1) {
+		if p.lay(s, r, r.ids, impossible-1) && p.Limits.allowAll(*r.tree) { // a gap that comes off was not thought of
 			out = append(out, *r.tree)
 		}
 	}
@@ -194,27 +194,33 @@ func row(n *Node, a Axis, out []*Node) []*Node {
 // chained is a row that is cut apart from its near end. Scrap beside scrap is one.
 func (s *spender) chained(a Axis, parts []*Node) *Node {
 	var m *Node
+	own := false // m is no part but put together here
 	for i := len(parts) - 1; i >= 0; i-- {
 		part := parts[i]
 		for i > 0 && isScrap(part) && isScrap(parts[i-1]) {
 			i--
 			part = restSized(sizedAlong(part.Rect.Size(), a, lengthAlong(part.Rect, a)+lengthAlong(parts[i].Rect, a)), s.Limits)
 		}
-		if m == nil {
+		switch {
+		case m == nil:
 			m = part
-		} else {
-			m = cutInto(a, part, m)
+		case own:
+			m = putTogether(a, atOrigin(part), m)
+		default:
+			m, own = cutInto(a, part, m), true
 		}
 	}
 	return m
 }
 
 // cutInto is a rectangle of two parts, wherever they lie so far.
-func cutInto(a Axis, near, far *Node) *Node {
-	near, far = clone(near), clone(far)
-	move(near, -near.Rect.X, -near.Rect.Y)
-	move(far, -far.Rect.X, -far.Rect.Y)
-	return putTogether(a, near, far)
+func cutInto(a Axis, near, far *Node) *Node { return putTogether(a, atOrigin(near), atOrigin(far)) }
+
+// atOrigin is a copy of a rectangle that starts at its own corner.
+func atOrigin(n *Node) *Node {
+	n = clone(n)
+	move(n, -n.Rect.X, -n.Rect.Y)
+	return n
 }
 
 func isScrap(n *Node) bool { return n.Near == nil && n.Item < 0 && !n.Keep }

@@ -355,8 +355,8 @@ func (c *checker) holdsWithout(p *Part, axis Axis, far bool, strip measure.Lengt
 // thinnest is what a trimmer takes off at least (common practice: a blade pushes thinner strips aside). A gap by hand is as wide as it is asked for.
 const thinnest = measure.Inch / 16
 
-// slivers looks for strips of scrap that are too thin to be cut off and need not be: another strip in the same row has enough to spare, the ink
-// of what lies between them can be printed a little further, and the trimmer can still hold what has become narrower.
+// slivers looks for strips of scrap that are too thin to be cut off and need not be: another strip in the same row has enough to spare, what
+// lies between them is not kept where it lies and its ink can be printed a little further, and the trimmer can still hold what has become narrower.
 func (c *checker) slivers(p *Piece, printable measure.Rect) {
 	eachRow(p.Whole, func(head *Part, row []*Part) {
 		axis := head.Cut.Axis
@@ -415,6 +415,9 @@ func (c *checker) gives(head *Part, row []*Part, i, k int, by measure.Length, pr
 		for leaf := range part.Leaves {
 			if leaf.Block == nil {
 				continue
+			}
+			if leaf.Block.Kept > 0 { // it stays where it lies
+				return false
 			}
 			ink := leaf.Block.InkBox.Move(by, 0)
 			if axis == Across {

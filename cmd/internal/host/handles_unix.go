@@ -32,9 +32,9 @@ func FewHandles() bool {
 	return false
 }
 
-// NotifyEnd passes on the signals by which somebody ends a run: those of the keyboard, Ctrl-C and Ctrl-\, that of `kill`, and that of a
+// notifyEnd passes on the signals by which somebody ends a run: those of the keyboard, Ctrl-C and Ctrl-\, that of `kill`, and that of a
 // terminal that is closed, unless the run was meant to outlive it.
-func NotifyEnd(c chan<- os.Signal) {
+func notifyEnd(c chan<- os.Signal) {
 	signal.Notify(c, os.Interrupt, syscall.SIGTERM, syscall.SIGQUIT)
 	if !signal.Ignored(syscall.SIGHUP) {
 		signal.Notify(c, syscall.SIGHUP)

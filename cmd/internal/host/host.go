@@ -2,7 +2,8 @@
 //
 //	host.go       the limit on memory; an output that remembers what it would not take
 //	memory_*.go   whether the system lets the program have enough of it
-//	handles_*.go  file handles, and the signals that end a run
+//	end.go        what a signal does that ends the run
+//	handles_*.go  file handles, and which signals those are
 package host
 
 import (

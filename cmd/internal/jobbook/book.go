@@ -36,6 +36,7 @@ type Book struct {
 	codes     map[string]string // that were given, by the ids of their rows, those that are gone included; replaced, not changed
 	history   history
 	questions []Question
+	taken     []save.Digest // of the files whose rows were taken in
 
 	journal *journal.Journal // nil: it could not be opened
 	behind  bool             // the journal lacks something, and is to be written whole

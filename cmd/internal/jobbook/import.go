@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"tuckmark/cmd/internal/naming"
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -42,10 +43,15 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	}
 	path := PathFor(inputs)
 	if _, err := os.Stat(path); err == nil {
-		return Open(path, s)
+		b, questions, found, err := Open(path, s)
+		if err == nil {
+			found = append(found, b.untaken(inputs)...)
+		}
+		return b, questions, found, err
 	} else if !errors.Is(err, fs.ErrNotExist) || slices.Contains(inputs, path) {
 		return nil, nil, nil, &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the file cannot be read from the disk", Disk: true}
 	}
+	files := filesAmong(inputs) // before they are read, so that what is changed meanwhile is told the next time
 	changes, found := gather(ctx, inputs, s, s.Unit)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, nil, err
@@ -54,16 +60,89 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 		return nil, nil, found, &found[slices.IndexFunc(found, func(p problem.Problem) bool { return p.Severity == problem.Error })]
 	}
 	b, err := New(path, s, changes...)
+	if err == nil {
+		b.took(files)
+	}
 	return b, nil, found, err
+}
+
+// source is a file that rows can be taken from.
+type source struct {
+	name   string
+	digest save.Digest
+}
+
+// filesAmong are the files among some and in folders, but for the workbooks of books. One that cannot be read is told where it is taken in.
+func filesAmong(inputs []string) (out []source) {
+	seen := map[string]bool{}
+	add := func(path string) {
+		if path = filepath.Clean(path); seen[path] || IsBook(path) {
+			return
+		}
+		seen[path] = true
+		if data, err := os.ReadFile(path); err == nil {
+			out = append(out, source{filepath.Base(path), save.DigestOf(data)})
+		}
+	}
+	for _, in := range inputs {
+		switch info, err := os.Stat(in); {
+		case err != nil:
+		case info.IsDir():
+			files, _ := table.FilesIn(in)
+			for _, f := range files {
+				add(f)
+			}
+		case info.Mode().IsRegular():
+			add(in)
+		}
+	}
+	return out
+}
+
+// took notes that the rows of files are in the book.
+func (b *Book) took(files []source) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	var fresh []save.Digest
+	for _, f := range files {
+		if !slices.Contains(b.taken, f.digest) {
+			b.taken, fresh = append(b.taken, f.digest), append(fresh, f.digest)
+		}
+	}
+	if len(fresh) > 0 && !b.closed {
+		_ = b.log(record{Taken: fresh}) // it has told what is wrong
+	}
+}
+
+// untaken tells of files that were given with the book and whose rows, as they are now, it never took. A book that does not know what it was
+// made of says nothing.
+func (b *Book) untaken(inputs []string) (found problem.List) {
+	b.mu.Lock()
+	known := b.taken
+	b.mu.Unlock()
+	if len(known) == 0 {
+		return nil
+	}
+	for _, f := range filesAmong(inputs) {
+		if !slices.Contains(known, f.digest) {
+			found.Add(problem.Place{File: f.name}, "what "+measure.Quote(f.name)+" holds now is not in the job", "it was changed after its rows were taken in, or was not given then; the job lives in its own workbook",
+				"copy the rows that are new and paste them here with “Add from a file or a paste”, or give the file another name to begin another job")
+		}
+	}
+	return found
 }
 
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.
 func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) {
+	files := filesAmong(inputs)
 	changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit())
 	if err := ctx.Err(); err != nil || len(changes) == 0 {
 		return found, err
 	}
 	_, err := b.Do(changes...)
+	if err == nil || onDisk(err) {
+		b.took(files)
+	}
 	return found, err
 }
 

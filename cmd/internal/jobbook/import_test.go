@@ -12,6 +12,7 @@ import (
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
 
@@ -231,13 +232,11 @@ func TestImportIsWhole(t *testing.T) {
 	if err := os.WriteFile(file, []byte("Name,Journaling,Width,Height\n"+strings.Repeat("Odile Hart,We rowed out,4,2\n", MostRows+1)), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	for range 2 {
-		if b, _, _, err := Import(context.Background(), []string{file}, s); err == nil {
-			t.Fatalf("there is a book of %d rows, of %d", len(b.Rows(Journaling)), MostRows+1)
-		}
-		if left, err := os.ReadDir(dir); err != nil || len(left) != 1 {
-			t.Fatalf("the file is not alone: %v %v", left, err)
-		}
+	if b, _, _, err := Import(context.Background(), []string{file}, s); err == nil {
+		t.Fatalf("there is a book of %d rows, of %d", len(b.Rows(Journaling)), MostRows+1)
+	}
+	if left, err := os.ReadDir(dir); err != nil || len(left) != 1 {
+		t.Fatalf("the file is not alone: %v %v", left, err)
 	}
 	for stop := 1; ; stop++ {
 		d := fakedisk.New()
@@ -286,5 +285,64 @@ func TestLinkedWorkbook(t *testing.T) {
 	defer c.Close()
 	if left, err := os.ReadDir(other); c.Path() != real || err != nil || len(left) != 1 {
 		t.Errorf("the job is at %s; beside the link are %v %v", c.Path(), left, err)
+	}
+}
+
+// A file from which a job began is only read once. What it holds later, and what a second file holds that is given with it, is not in the job, and
+// that is said.
+func TestFilesThatWereNotTaken(t *testing.T) {
+	dir := t.TempDir()
+	first, second := filepath.Join(dir, "a.csv"), filepath.Join(dir, "b.csv")
+	const rows = "Name,Journaling,Width,Height\nOdile Hart,We rowed out,4,2\n"
+	write := func(path, text string) {
+		t.Helper()
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(first, rows)
+	write(second, rows+"Sunil Rao,We came back,4,2\n")
+	told := func(take string, inputs ...string) (files []string) {
+		t.Helper()
+		b, _, found, err := Import(context.Background(), inputs, settings(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range found {
+			if p.Severity == problem.Error && p.Hint != "" && strings.Contains(p.What, "not in the job") {
+				files = append(files, p.Place.File)
+			}
+		}
+		if take != "" {
+			if _, err := b.Take(context.Background(), []string{take}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := b.Close(); err != nil {
+			t.Fatal(err)
+		}
+		return files
+	}
+	for _, c := range []struct {
+		name, take string
+		before     func()
+		inputs     []string
+		want       []string
+	}{
+		{name: "begun", inputs: []string{first}},
+		{name: "as it was", inputs: []string{first}},
+		{name: "by its workbook", inputs: []string{filepath.Join(dir, "a-desk.xlsx")}},
+		{name: "a row more", before: func() { write(first, rows+"Mia Kowal,We swam,4,2\n") }, inputs: []string{first}, want: []string{"a.csv"}},
+		{name: "and another file", inputs: []string{first, second}, want: []string{"a.csv", "b.csv"}, take: first},
+		{name: "one of them taken", inputs: []string{first, second}, want: []string{"b.csv"}, take: second},
+		{name: "both taken", inputs: []string{first, second}},
+		{name: "the folder", before: func() { write(filepath.Join(dir, "c.csv"), "Name,Journaling,Width,Height\nIda Lund,We slept,4,2\n") }, inputs: []string{first, dir}, want: []string{"c.csv"}},
+	} {
+		if c.before != nil {
+			c.before()
+		}
+		if got := told(c.take, c.inputs...); !slices.Equal(got, c.want) {
+			t.Errorf("%s: told of %q, want %q", c.name, got, c.want)
+		}
 	}
 }

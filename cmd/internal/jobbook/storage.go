@@ -24,6 +24,7 @@ type record struct {
 	Asked  []Question        `json:"asked,omitempty"`  // new questions
 	Closed []string          `json:"closed,omitempty"` // questions that are settled, by id
 	Saved  *version          `json:"saved,omitempty"`  // a workbook that is in its place, or was read
+	Taken  []save.Digest     `json:"taken,omitempty"`  // files whose rows were taken in
 }
 
 // version is a workbook: its bytes, and the revision of the rows that it shows.
@@ -50,6 +51,7 @@ type whole struct {
 	Codes     map[string]string `json:"codes,omitempty"`
 	Questions []Question        `json:"questions,omitempty"`
 	Saved     version           `json:"saved"`
+	Taken     []save.Digest     `json:"taken,omitempty"`
 }
 
 // shown is what is known of the workbook on the disk.
@@ -70,7 +72,7 @@ const (
 // log takes something down, through to the disk. If that fails, it is in the book all the same, and the journal is written whole as
 // soon as that is possible.
 func (b *Book) log(r record) error {
-	if r.Saved == nil {
+	if r.Saved == nil && len(r.Taken) == 0 { // which the workbook does not show
 		b.touch()
 	}
 	if b.behind || b.journal == nil || b.journal.Size() > mostJournal+2*int64(b.now.size) {
@@ -130,7 +132,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Taken: b.taken}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -162,6 +164,7 @@ func (b *Book) replayed(r *record) bool {
 		}
 		w := r.Whole
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
+		b.taken = w.Taken
 		b.shown = shown{version: w.Saved}
 		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks}
 	case b.now == nil:
@@ -186,6 +189,7 @@ func (b *Book) replayed(r *record) bool {
 	if r.Saved != nil {
 		b.shown.version = *r.Saved
 	}
+	b.taken = append(b.taken, r.Taken...)
 	return true
 }
 

@@ -115,6 +115,9 @@ func (l *lines) advise(j *impose.Job, a layout.Advice) {
 	if a.Holds > 0 {
 		ways = append(ways, "if the trimmer held strips of "+a.Holds.About(j.Settings.Unit))
 	}
+	if a.Gap {
+		ways = append(ways, fmt.Sprintf("with a gap only where there is room (gap: auto %s)", j.Settings.Gap.Width.Format(j.Settings.Unit)))
+	}
 	if a.Without != "" {
 		ways = append(ways, fmt.Sprintf("without %s (%s)", a.Without, a.Owner))
 	}

@@ -37,17 +37,40 @@ type way struct {
 // advise looks for what would save sheets, and for how many are lacking. Each way is laid out before it is named.
 func (l *layer) advise(ctx context.Context, n *laid) *advised {
 	out := &advised{of: n, holds: map[string]measure.Length{}, short: n.job.Shortages(ctx)}
+	add := func(stock string, ways ...way) {
+		for _, w := range ways {
+			w.Number, w.stock = len(out.ways), stock
+			out.ways = append(out.ways, w)
+		}
+	}
+	for _, stock := range n.job.Plan.Stocks {
+		add(stock.Stock, l.lettingGo(ctx, n, stock.Stock)...)
+	}
 	rows := rowsByID(l.book)
 	for _, a := range n.job.Advise(ctx) {
 		if a.Holds > 0 {
 			out.holds[a.Stock] = a.Holds
 		}
-		for _, w := range l.ways(ctx, n, rows, a) {
-			w.Number, w.stock = len(out.ways), a.Stock
-			out.ways = append(out.ways, w)
-		}
+		add(a.Stock, l.ways(ctx, n, rows, a)...)
 	}
 	return out
+}
+
+// lettingGo is to keep no block of a stock in its place any more, where that saves a sheet.
+func (l *layer) lettingGo(ctx context.Context, n *laid, stock string) []way {
+	w := way{Says: "Let go of what is kept", did: "On " + stock + " nothing is kept in its place any more."}
+	for i := range n.job.Typeset {
+		if b := n.job.Typeset[i].Block; b.Stock == stock && len(b.Kept) > 0 {
+			w.make = append(w.make, setAll(jobbook.Journaling, n.ids[b.Code], map[string]string{"Kept": ""})...)
+		}
+	}
+	if len(w.make) == 0 {
+		return nil
+	}
+	if then, err := l.with(ctx, true, w.make...); err != nil || then.sum().Sheets >= n.sum().Sheets {
+		return nil
+	}
+	return []way{w}
 }
 
 // ways are the changes of rows that an advice comes to.
@@ -110,7 +133,7 @@ func (l *layer) otherStock(ctx context.Context, n *laid, r jobbook.Row, b *intak
 		if stock.Name == b.Stock || ctx.Err() != nil {
 			continue
 		}
-		then, err := l.with(ctx, adviceEffort, setAll(jobbook.Journaling, r.ID, map[string]string{"Stock": stock.Name})...)
+		then, err := l.with(ctx, true, setAll(jobbook.Journaling, r.ID, map[string]string{"Stock": stock.Name})...)
 		if err == nil && then.sum().Sheets < now.Sheets && then.sum().Out <= now.Out && then.toMend() <= n.toMend() {
 			return stock.Name
 		}
@@ -121,8 +144,8 @@ func (l *layer) otherStock(ctx context.Context, n *laid, r jobbook.Row, b *intak
 // adviceEffort is the effort of a layout that only tells whether a sheet is saved, as layout.Advise has it.
 const adviceEffort = 25
 
-// with is the job as it would be laid if changes were made.
-func (l *layer) with(ctx context.Context, effort int, changes ...jobbook.Change) (*laid, error) {
+// with is the job as it would be laid if changes were made; sketched, with little effort and without a thought to its cuts.
+func (l *layer) with(ctx context.Context, sketched bool, changes ...jobbook.Change) (*laid, error) {
 	in, err := l.book.With(changes...)
 	if err != nil {
 		return nil, err
@@ -131,9 +154,11 @@ func (l *layer) with(ctx context.Context, effort int, changes ...jobbook.Change)
 	if err != nil {
 		return nil, err
 	}
-	s := *j.Settings
-	s.Effort = min(s.Effort, effort)
-	j.Settings = &s
+	if sketched {
+		less := *j.Settings
+		less.Effort = min(less.Effort, adviceEffort)
+		j.Settings, j.Undrawn = &less, true
+	}
 	if err := j.Arrange(ctx); err != nil {
 		return nil, err
 	}

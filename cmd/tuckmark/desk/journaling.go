@@ -174,6 +174,9 @@ func blockOf(r jobbook.Row, n *laid) blockView {
 		b.Text = proof.Paragraphs(row.set.Block)
 		b.Facts = proof.Facts(row.set, nil, row.block.Unit)
 	}
+	if row.block != nil && row.block.Hold {
+		b.Facts = strings.TrimSuffix("held back for now · "+b.Facts, " · ")
+	}
 	if row.block != nil && !row.block.Trim().At(0, 0).Empty() {
 		size := row.block.Trim()
 		b.Width, b.Height = pixels(size.W), pixels(size.H)

@@ -57,8 +57,8 @@ const (
 	wholeAfter = 300 * time.Millisecond // after that, and before advice is looked for
 )
 
-// roughShare is the share of the effort that goes into the first sheets, one in so many.
-const roughShare = 40
+// roughShare is the share of the effort that goes into the first sheets, one in so many. No thought is spent on their cuts, which takes the most time.
+const roughShare = 10
 
 // layer lays a job anew whenever its book has changed. The newest change wins: what is in work for an older one is given up.
 type layer struct {
@@ -123,20 +123,16 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	l.show(newLaid(in, j, onlySet))
 	less := *j.Settings
 	less.Effort /= roughShare
-	quick := l.arrange(ctx, j, &less, soon)
+	quick := l.arrange(ctx, j, &less, true, soon)
 	if quick == nil {
 		return
 	}
-	last := newLaid(in, quick, whole)
-	if less.Effort != j.Settings.Effort { // there is effort to take a part of
-		last.stage = rough
-		l.show(last)
-		full := l.arrange(ctx, j, j.Settings, l.wholeAfter)
-		if full == nil {
-			return
-		}
-		last = newLaid(in, full, whole)
+	l.show(newLaid(in, quick, rough))
+	full := l.arrange(ctx, j, j.Settings, false, l.wholeAfter)
+	if full == nil {
+		return
 	}
+	last := newLaid(in, full, whole)
 	l.show(last)
 	l.quietly(ctx, l.wholeAfter, func(ctx context.Context) error {
 		a := l.advise(ctx, last)
@@ -158,10 +154,11 @@ func (l *layer) set(ctx context.Context, in *jobbook.Input) (*impose.Job, error)
 	return j, j.Set(ctx)
 }
 
-// arrange lays a job whose texts are set, as quietly does. It gives nil where the context is done.
-func (l *layer) arrange(ctx context.Context, j *impose.Job, s *config.Settings, quiet time.Duration) (k *impose.Job) {
+// arrange lays a job whose texts are set, as quietly does; sketched, without a thought to its cuts. It gives nil where the context is done.
+func (l *layer) arrange(ctx context.Context, j *impose.Job, s *config.Settings, sketched bool, quiet time.Duration) (k *impose.Job) {
 	if !l.quietly(ctx, quiet, func(ctx context.Context) error {
 		k = again(j, s)
+		k.Undrawn = sketched
 		return k.Arrange(ctx)
 	}) {
 		return nil

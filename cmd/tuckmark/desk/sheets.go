@@ -38,10 +38,10 @@ type piecesView struct {
 // rowView is a row by its code.
 type rowView struct{ ID, Code, Name string }
 
-// outView is a block that found no place, and what would help.
+// outView is blocks that found no place for the same reason, and what would help.
 type outView struct {
-	rowView
 	Found []finding
+	Rows  []rowView
 }
 
 // stockSheets are the pieces of a stock.
@@ -122,7 +122,7 @@ func (v *piecesView) rest(j *openJob, n *laid, a *advised) {
 		case row.wish:
 			v.Held = append(v.Held, is)
 		case row.set != nil && row.toMend():
-			v.Out = append(v.Out, outView{is, findingsOf(slices.DeleteFunc(slices.Clone(row.problems), func(p problem.Problem) bool { return p.Severity != problem.Error }))})
+			v.out(is, row.problems)
 		case row.toMend():
 			v.Mend++
 		}
@@ -146,6 +146,24 @@ func (v *piecesView) rest(j *openJob, n *laid, a *advised) {
 			}
 		}
 	}
+}
+
+// out adds a block that found no place.
+func (v *piecesView) out(is rowView, problems problem.List) {
+	var found []finding
+	for _, p := range problems {
+		if p.Severity == problem.Error {
+			f := findingOf(p)
+			f.Place = "" // of others, too
+			found = append(found, f)
+		}
+	}
+	at := slices.IndexFunc(v.Out, func(o outView) bool { return slices.Equal(o.Found, found) })
+	if at < 0 {
+		at = len(v.Out)
+		v.Out = append(v.Out, outView{Found: found})
+	}
+	v.Out[at].Rows = append(v.Out[at].Rows, is)
 }
 
 // sentenceOf is a problem in one line without its place.

@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"html"
 	"os"
@@ -13,6 +15,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"tuckmark/impose"
 	"tuckmark/impose/proof/chromium"
 	"tuckmark/intake"
 )
@@ -194,6 +197,53 @@ func TestKeepOnSheet(t *testing.T) {
 	if len(job.Blocks) != 6 || len(job.Blocks[4].Kept) != 1 || !job.Blocks[2].Hold {
 		t.Errorf("the command reads %+v, %v", job.Blocks, found)
 	}
+	made := impose.New(s, nil)
+	ctx := context.Background()
+	if err := errors.Join(made.Read(ctx, []string{filepath.Join(r.folder, "crop-desk.xlsx")}, ""), made.Set(ctx), made.Arrange(ctx)); err != nil {
+		t.Fatal(err)
+	}
+	kept := 0
+	for _, p := range made.Plan.Pieces {
+		for _, leaf := range p.Blocks() {
+			if leaf.Block.Kept > 0 {
+				kept++
+			}
+			if leaf.Block.Code == "AL-2" {
+				t.Error("the command lays what is held back")
+			}
+		}
+	}
+	if faults := made.Check(); kept != 1 || len(faults) > 0 || len(made.Held) != 1 || !made.Held[0].Wish || made.Problems.Errors() > 0 {
+		t.Errorf("the command keeps %d, holds %+v; %v, %v", kept, made.Held, faults, made.Problems)
+	}
+}
+
+// TestLetGoToSaveASheet: where a sheet fewer would do if nothing were kept, that is offered, and taken back by one press.
+func TestLetGoToSaveASheet(t *testing.T) {
+	_, c := sheetsDesk(t, "Name,Journaling,Width,Height,Stock,Turn\nAnn Lo,We rowed out.,8,4 1/2,cardstock,no\nBo Ek,Second,8,2,cardstock,no\nBo Ek,Third,8,2,cardstock,no\n", Options{})
+	spots, version, _ := c.sheetsNow(20 * time.Second)
+	code := ""
+	for _, b := range []string{"AL-1", "BE-1", "BE-2"} { // the one in the middle
+		if at := strings.Fields(spots[b].at); at[1] != "0" && at[1] < "5000" {
+			code = b
+		}
+	}
+	if code == "" {
+		t.Fatalf("no block lies in the middle: %v", spots)
+	}
+	c.press("/sheets/keep", fmt.Sprintf(`{"version":%q,"piece":%s,"block":%s,"keep":true}`, version, spots[code].piece, spots[code].block))
+	for _, b := range []string{"AL-1", "BE-1", "BE-2"} {
+		if b != code {
+			c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Height":%q}}`, spots[b].id, map[bool]string{true: "6", false: "1"}[b == "AL-1"]))
+		}
+	}
+	text := c.says("/part/sheets", "Let go of what is kept", `class="counts">2 new sheets`)
+	_, version, _ = c.sheetsNow(time.Second)
+	way := wayMatch.FindStringSubmatch(text)
+	c.press("/sheets/press", fmt.Sprintf(`{"version":%q,"way":%s}`, version, way[1]))
+	c.says("/part/sheets", "On cardstock nothing is kept in its place any more.", `class="counts">1 new sheet`)
+	c.press("/sheets/back", `{"press":1}`)
+	c.says("/part/sheets", code+", kept here", `class="counts">2 new sheets`)
 }
 
 // TestTry: another stock and space are laid for a look; nothing is changed until it is kept, and that is taken back by one press.
@@ -241,7 +291,6 @@ func TestTry(t *testing.T) {
 	if cellsOf(c) != rows {
 		t.Error("it is not taken back")
 	}
-	_, version, _ = c.sheetsNow(time.Second)
 	look(`{"Stock":"plain paper"}`)
 	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Journaling":"Otherwise"}}`, id))
 	c.sheetsAfter(version)
@@ -344,7 +393,8 @@ func TestSheetsStory(t *testing.T) {
 	}
 }
 
-// TestShotsOfSheets writes pictures of the sheets with what can be pressed into DESK_SHOTS: as they are, a block in hand, and what is tried.
+// TestShotsOfSheets writes pictures of the sheets with what can be pressed into DESK_SHOTS: as they are, a block in hand, what is tried, and
+// what is held back and finds no paper.
 func TestShotsOfSheets(t *testing.T) {
 	folder := os.Getenv("DESK_SHOTS")
 	if folder == "" {
@@ -381,4 +431,11 @@ func TestShotsOfSheets(t *testing.T) {
 	b.JS(`{const s = document.getElementById("hand-Stock"); s.value = "cardstock"; document.querySelector("#hand-form button.main").click();}`)
 	until(t, b, `document.querySelector(".tried [data-keep]")`)
 	shoot("tried")
+	b.JS(`document.querySelector(".tried [data-keep]").click()`)
+	until(t, b, laidAll+` && document.querySelector("[data-back]") && document.querySelector("[data-way]")`)
+	b.JS(`document.querySelector("[data-way]").click()`)
+	until(t, b, `document.querySelector("[data-print-again]")`)
+	b.JS(`desk.act("/add", {sheet: "paper", after: "", cells: {Stock: "cardstock", Width: "8 1/2", Height: "11", Count: "1"}})`)
+	until(t, b, laidAll+` && document.querySelector("#out-h") && document.querySelector("[data-way], [aria-labelledby=out-h] p b")`)
+	shoot("out")
 }

@@ -88,7 +88,7 @@ func (s *server) trySheets(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	ctx, number := j.trying.begin(r.Context())
 	changes := setAll(jobbook.Journaling, in.ID, cells)
-	after, err := j.layer.with(ctx, j.layer.settings.Load().Effort, changes...)
+	after, err := j.layer.with(ctx, false, changes...)
 	if err != nil {
 		fail(w, http.StatusConflict, err, nil)
 		return

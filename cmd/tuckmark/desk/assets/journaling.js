@@ -329,7 +329,7 @@
     await refresh();
     take(said.id, true);
   };
-  document.getElementById("copy").addEventListener("click", () => add({...cells}));
+  document.getElementById("copy").addEventListener("click", () => add({...cells, Kept: undefined, Hold: undefined})); // a place is for one
   document.getElementById("remove").addEventListener("click", async () => {
     const id = hand;
     const all = [...blocks.querySelectorAll(".block")];
