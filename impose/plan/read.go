@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"regexp"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -15,6 +16,11 @@ var (
 	ErrNewer = errors.New("plan: a newer tuckmark wrote this file")
 	ErrFile  = errors.New("plan: this is no plan file")
 )
+
+var fileBegins = regexp.MustCompile(`^\s*\{\s*"plan"\s*:\s*[0-9]+\s*,\s*"pieces"\s*:`)
+
+// IsFile reports whether a file begins as WriteFile writes it.
+func IsFile(data []byte) bool { return fileBegins.Match(data) }
 
 // ReadFile reads what WriteFile wrote, as far as it is in the file: pieces with their cuts, marks and blocks. Of a block it
 // has code, owner, place, copy and ink box, not its text and setting; it has no sheets, stocks and held rows. The error
