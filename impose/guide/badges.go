@@ -156,6 +156,9 @@ func (pic *picture) placeInside(s *account.Step, w measure.Length) measure.Rect 
 			if least < 0 || clash < least {
 				least, best, aside, from = clash, r, off != 0, at
 			}
+			if least == 0 {
+				return best
+			}
 		}
 	}
 	if aside {

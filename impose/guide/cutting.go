@@ -95,20 +95,30 @@ func fitting(bands []*band, room measure.Length) (n int) {
 	return n
 }
 
-// grow makes the pictures of bands that fit so much room larger, all alike as far as that goes, then one after the other.
+// grow makes the pictures of bands that fit so much room larger, all alike as far as that goes, then one after the other. A larger picture says no
+// less, so that its list is no longer; where it is after all, the picture stays as it is.
 func grow(bands []*band, room measure.Length) {
 	room += bandGap
-	for _, b := range bands {
+	want := make([]int, len(bands))
+	for i, b := range bands {
 		room -= b.height(b.chosen) + bandGap
+		want[i] = b.chosen
 	}
+	takes := func(b *band, size int) measure.Length { return b.with(b.tall(size), b.list(b.picture(b.chosen))) }
 	for size := range sizes {
-		for _, b := range bands {
-			if size > b.chosen && b.picture(size).size.H > b.picture(b.chosen).size.H {
-				if more := b.height(size) - b.height(b.chosen); more <= room {
-					room -= more
-					b.chosen = size
-				}
+		for i, b := range bands {
+			if size <= want[i] || b.tall(size) <= b.tall(want[i]) {
+				continue
 			}
+			if more := takes(b, size) - takes(b, want[i]); more <= room {
+				room -= more
+				want[i] = size
+			}
+		}
+	}
+	for i, b := range bands {
+		if b.height(want[i]) <= takes(b, want[i]) && !b.picture(want[i]).crowded {
+			b.chosen = want[i]
 		}
 	}
 }

@@ -17,6 +17,8 @@ type hand struct {
 	known map[written]writing
 	stop  func() bool // what is written is no longer wanted; may be nil
 	cut   map[shortened]string
+
+	blanks map[written]measure.Length // by a style alone
 }
 
 // written is a text in a style, but for its colour; writing is how it looks.
@@ -51,7 +53,7 @@ type shortened struct {
 }
 
 func newHand(fonts *typeset.Library, font func(*typeset.Face) *press.Font) *hand {
-	h := &hand{lib: fonts, font: font, known: map[written]writing{}, cut: map[shortened]string{}}
+	h := &hand{lib: fonts, font: font, known: map[written]writing{}, cut: map[shortened]string{}, blanks: map[written]measure.Length{}}
 	if h.font == nil {
 		h.font = new(draw.Drawer).Font
 	}
@@ -76,7 +78,15 @@ func (h *hand) face(s style) *typeset.Face {
 func (h *hand) advance(s style, text string) measure.Length { return h.write(s, text).width }
 
 // blank is how wide a space between words is; alone it would be dropped like any at the end of a line.
-func (h *hand) blank(s style) measure.Length { return h.advance(s, "x x") - h.advance(s, "xx") }
+func (h *hand) blank(s style) measure.Length {
+	key := written{s.bold, s.size, ""}
+	w, ok := h.blanks[key]
+	if !ok {
+		w = h.advance(s, "x x") - h.advance(s, "xx")
+		h.blanks[key] = w
+	}
+	return w
+}
 
 // write sets a text: its origin is the beginning of its baseline. What comes back belongs to the hand.
 func (h *hand) write(s style, text string) writing {

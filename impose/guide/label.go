@@ -60,7 +60,7 @@ func fit(p *pageWriter, of *account.Part, r measure.Rect, words wording) label {
 		}
 		var bw measure.Length
 		for k, text := range l.lines {
-			bw = max(bw, p.advance(l.styles[k], text))
+			bw = max(bw, p.sum(l.styles[k], text))
 		}
 		bh := measure.Length(len(l.lines)-1)*small.line() + small.size
 		if l.turned {
@@ -94,9 +94,11 @@ func (l *label) add(p *pageWriter, paragraphs []string, first style, w measure.L
 // addEach adds a line for each beginning, as much as fits. It reports false where that is too little to know one again.
 func (l *label) addEach(p *pageWriter, each []string, w measure.Length) bool {
 	for _, text := range each {
-		t := p.short(small, text, w)
-		if t != text && len([]rune(t)) < leastBegins {
-			return false
+		t := p.begun(small, text, w)
+		if t != text && len([]rune(t)) < leastBegins { // its words are long
+			if t = p.short(small, text, w); len([]rune(t)) < leastBegins {
+				return false
+			}
 		}
 		l.lines, l.styles = append(l.lines, t), append(l.styles, small)
 	}
@@ -106,17 +108,25 @@ func (l *label) addEach(p *pageWriter, each []string, w measure.Length) bool {
 // addBegins adds how a block begins, on so many lines at most.
 func (l *label) addBegins(p *pageWriter, begins string, w measure.Length, most int) {
 	most = min(most, mostBegins)
-	for n := 0; n < most && begins != ""; n++ {
-		line := p.short(small, begins, w)
-		if line == begins || n == most-1 {
-			if line != begins && len([]rune(line)) < leastBegins {
-				return
-			}
-			begins = ""
-		} else {
-			lines := p.breakLines(small, begins, w)
-			line, begins = lines[0], strings.TrimSpace(strings.TrimPrefix(begins, lines[0]))
+	var lines []string
+	for rest := begins; len(lines) < most; {
+		line := p.begun(small, rest, w)
+		word, _, _ := strings.Cut(rest, " ")
+		if line != rest && len(lines) < most-1 && p.advance(small, word) <= w { // as many words as fit; the dots stand on the last line
+			lines = append(lines, p.breakLines(small, rest, w)[0])
+			rest = strings.TrimSpace(strings.TrimPrefix(rest, lines[len(lines)-1]))
+			continue
 		}
+		if line != rest && len([]rune(line)) < leastBegins { // too little to be known by: the line before is the last
+			if most--; most > 0 {
+				l.addBegins(p, begins, w, most)
+			}
+			return
+		}
+		lines = append(lines, line)
+		break
+	}
+	for _, line := range lines {
 		l.lines, l.styles = append(l.lines, line), append(l.styles, small)
 	}
 }

@@ -18,6 +18,7 @@ type picture struct {
 	num     int64 // the scale is num/den
 	den     int64
 	size    measure.Size // with the rim
+	rim     measure.Sides
 	outline measure.Rect // of the piece
 	labels  []label
 	badges  []badge
@@ -52,19 +53,14 @@ func badgeWidth(p *pageWriter, text string) measure.Length {
 // newPicture fits the picture of a way of cutting into a box, in no more than true size, with the numbers of those lines.
 func newPicture(hand *hand, way *account.Cutting, lines []account.Line, words func(*account.Part) wording, w, h measure.Length) *picture {
 	p := &pageWriter{hand: hand}
-	pic := &picture{way: way, wording: words, num: 1, den: 1}
+	pic := &picture{way: way, wording: words}
 	for i := range lines {
 		pic.steps = append(pic.steps, lines[i].Step)
 	}
-	rim := pic.rim(p)
+	rim := pic.rims(p)
+	pic.rim = rim
 	s := way.Whole.Rect.Size()
-	room := measure.Size{W: w - rim.Left - rim.Right, H: h - rim.Top - rim.Bottom}
-	if !s.Within(room) { // the smaller of both factors
-		pic.num, pic.den = int64(room.W), int64(s.W)
-		if int64(room.H)*int64(s.W) < int64(room.W)*int64(s.H) {
-			pic.num, pic.den = int64(room.H), int64(s.H)
-		}
-	}
+	pic.num, pic.den = scaled(s, rim, w, h)
 	pic.outline = measure.Rect{X: rim.Left, Y: rim.Top, W: pic.scale(s.W), H: pic.scale(s.H)}
 	pic.size = measure.Size{W: pic.outline.Right() + rim.Right, H: pic.outline.Bottom() + rim.Bottom}
 
@@ -88,8 +84,20 @@ func newPicture(hand *hand, way *account.Cutting, lines []account.Line, words fu
 	return pic
 }
 
-// rim is what numbers take around the piece.
-func (pic *picture) rim(p *pageWriter) measure.Sides {
+// scaled is the scale with which a piece and its rim fit a box, the smaller of both factors, and no more than true size.
+func scaled(s measure.Size, rim measure.Sides, w, h measure.Length) (num, den int64) {
+	room := measure.Size{W: w - rim.Left - rim.Right, H: h - rim.Top - rim.Bottom}
+	switch {
+	case s.Within(room):
+		return 1, 1
+	case int64(room.H)*int64(s.W) < int64(room.W)*int64(s.H):
+		return int64(room.H), int64(s.H)
+	}
+	return int64(room.W), int64(s.W)
+}
+
+// rims is what numbers take around the piece.
+func (pic *picture) rims(p *pageWriter) measure.Sides {
 	const leader, none = measure.Inch * 9 / 100, measure.Inch / 24
 	rim := measure.Same(none)
 	for _, s := range pic.steps {
@@ -166,6 +174,9 @@ func (pic *picture) draw(p *pageWriter, left, top measure.Length) {
 		{o.X, o.Bottom(), o.Right(), o.Bottom(), false},
 		{o.X, o.Y, o.X, o.Bottom(), false},
 		{o.Right(), o.Y, o.Right(), o.Bottom(), false},
+	}
+	if pic.way.Outlined {
+		lines = append(lines, pic.outlines()...)
 	}
 	for i := range pic.way.Steps {
 		lines = append(lines, pic.line(&pic.way.Steps[i]))

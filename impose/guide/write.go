@@ -371,29 +371,51 @@ func (p *pageWriter) breakLines(s style, text string, w measure.Length) []string
 	return out
 }
 
-// opening is a text that must be there whole and as much of another one as its last line, of those that breakLines makes of it, has room for.
+// opening is a text that must be there whole and as many words of another one as its last line, of those that breakLines makes of it, has room for.
 func (p *pageWriter) opening(s style, whole, more string, w measure.Length) string {
 	lines := p.breakLines(s, whole, w)
 	if len(lines) == 0 {
-		lines = []string{""}
+		return p.begun(s, more, w)
 	}
 	last := &lines[len(lines)-1]
-	full := strings.TrimSpace(*last + " " + more)
-	begun := false
-	for room := w; room > w*3/4; room -= w / 40 { // a line that is broken into words is a little wider than one that is not
-		t := p.short(s, full, room)
-		if t != full && len(t) < len(*last)+leastBegins {
-			break
-		}
-		if len(p.breakLines(s, t, w)) == 1 {
-			*last, begun = t, true
-			break
-		}
-	}
-	if !begun {
+	if begun := p.begun(s, more, w-p.sum(s, *last)-p.blank(s)); begun == more || len(begun) >= leastBegins {
+		*last = strings.TrimSpace(*last + " " + begun)
+	} else {
 		*last = strings.TrimSuffix(*last, ":")
 	}
 	return strings.Join(lines, " ")
+}
+
+// begun is as many words of a text as fit w, with an ellipsis where some are left out; of one whose first word is wider, what short makes of it.
+// It measures words alone, which texts have in common, as breakLines does.
+func (p *pageWriter) begun(s style, text string, w measure.Length) string {
+	x, fits, dots := -p.blank(s), 0, p.advance(s, "…")
+	for at := 0; at < len(text); {
+		end := at + strings.IndexByte(text[at:]+" ", ' ')
+		if x += p.blank(s) + p.advance(s, text[at:end]); x+dots <= w {
+			fits = end
+		}
+		if x > w {
+			if fits == 0 {
+				if w < 2*dots {
+					return ""
+				}
+				return p.short(s, text, w)
+			}
+			return strings.TrimRight(text[:fits], " ,;:.") + "…"
+		}
+		at = end + 1
+	}
+	return text
+}
+
+// sum is how wide a text is by its words and spaces.
+func (p *pageWriter) sum(s style, text string) measure.Length {
+	x := -p.blank(s)
+	for word := range strings.SplitSeq(text, " ") {
+		x += p.blank(s) + p.advance(s, word)
+	}
+	return x
 }
 
 // para writes a paragraph at x, w wide, on as many pages as it takes.

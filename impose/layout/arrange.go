@@ -186,6 +186,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
 			job, answer = l.fewerRuns(f, job, answer)
+			job, answer = l.apart(job, answer)
 			l.acceptPacking(f, given, copies, job, answer)
 			break
 		}
@@ -210,12 +211,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 // job puts a stock's blocks and sheets into the packer's terms. The indexes of the sheets that can
 // be used come back parallel to the job's.
 func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (pack.Job, []copyOf, []int) {
-	s := a.settings
-	job := pack.Job{
-		Gap: gapOf(s), Auto: s.Gap.Auto, Effort: s.Effort,
-		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
-		Limits: a.limits(f),
-	}
+	job := a.empty(f)
 	var copies []copyOf
 	var kinds []pack.Item // each once
 	known := map[pack.Item]bool{}
@@ -266,10 +262,18 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 	return job, copies, offers
 }
 
-// limits are what the trimmer can do, and what of a stock is worth keeping.
-func (a *arranger) limits(f feed) pack.Limits {
-	t := a.settings.Trimmer
-	return pack.Limits{Longest: t.Longest, Hold: t.Holds, Stack: t.Stack, Keep: f.stillFeeds}
+// empty is a job of a stock without items and sheets.
+func (a *arranger) empty(f feed) pack.Job {
+	s := a.settings
+	gap, auto := gapOf(s), s.Gap.Auto
+	if auto && s.Trimmer.Scissors { // apart finds it
+		gap, auto = 0, false
+	}
+	return pack.Job{
+		Gap: gap, Auto: auto, Effort: s.Effort,
+		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
+		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Stack: s.Trimmer.Stack, Keep: f.stillFeeds},
+	}
 }
 
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
@@ -323,15 +327,19 @@ func (l *layout) laidSheets(f feed, from offered, copies []copyOf, job pack.Job,
 		}
 		out = append(out, laidSheet{sheet: from.sheets[laid.Sheet], division: job.Sheets[laid.Sheet].Divisions[laid.Division], trees: laid.Trees})
 	}
-	lim := l.limits(f)
 	for _, s := range l.keptFor(f) {
-		laid := laidSheet{sheet: s.sheet, division: s.division(), trees: s.trees(l.settings, lim, filled[s], len(copies)), kept: s}
+		base := len(copies)
+		copies, s.done = append(copies, s.copies...), true
+		whole := l.empty(f)
+		for _, c := range copies {
+			whole.Items = append(whole.Items, itemOf(c.set.Block))
+		}
+		laid := laidSheet{sheet: s.sheet, division: s.division(), trees: s.trees(l.settings, whole, filled[s], base), kept: s}
 		laid.own = l.trimming(laid.trees, laid.division.Pieces)
 		if k := slices.Index(from.kept, s); k >= 0 {
 			in := l.trimming(filled[s], job.Sheets[len(from.sheets)+k].Divisions[0].Pieces)
 			laid.own.Cuts, laid.own.Unmarked = laid.own.Cuts-in.Cuts, laid.own.Unmarked-in.Unmarked
 		}
-		copies, s.done = append(copies, s.copies...), true
 		out = slices.Insert(out, min(max(s.first.Number-1-l.taken, 0), len(out)), laid)
 	}
 	return out, copies
@@ -479,6 +487,10 @@ func (a *arranger) makePiece(stock string, on pack.Piece, from plan.Source, tree
 		leaf.Block = copies[n.Item].lie(n)
 	})
 	m := newMarker(p.Whole, a.settings.Mark, on)
+	if a.settings.Trimmer.Scissors {
+		m.outlined(p.Whole)
+		return p
+	}
 	for q := range p.Whole.Cuts {
 		q.Cut.Marks = m.of(q)
 	}

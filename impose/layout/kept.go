@@ -362,8 +362,9 @@ func (s *keptSheet) division() pack.Division {
 	return d
 }
 
-// trees are the cuts of the panels with what the packer has put into the rooms (nil: nothing into any); the copies that stay are numbered from base.
-func (s *keptSheet) trees(c *config.Settings, lim pack.Limits, filled []*pack.Node, base int) (out []*pack.Node) {
+// trees are the cuts of the panels with what the packer has put into the rooms (nil: nothing into any). The job's items are those copies, and then, from
+// base on, those that stay.
+func (s *keptSheet) trees(c *config.Settings, job pack.Job, filled []*pack.Node, base int) (out []*pack.Node) {
 	next := func() (t *pack.Node) {
 		if len(filled) > 0 {
 			t, filled = filled[0], filled[1:]
@@ -372,7 +373,7 @@ func (s *keptSheet) trees(c *config.Settings, lim pack.Limits, filled []*pack.No
 	}
 	var fill func(n *pack.Node) *pack.Node
 	rest := func(n *pack.Node) *pack.Node {
-		return &pack.Node{Rect: n.Rect, Item: room, Keep: lim.Keep(n.Rect.Size())}
+		return &pack.Node{Rect: n.Rect, Item: room, Keep: job.Limits.Keep(n.Rect.Size())}
 	}
 	blank := func(n *pack.Node) bool { return n.Near == nil && n.Item < 0 }
 	fill = func(n *pack.Node) *pack.Node {
@@ -397,7 +398,7 @@ func (s *keptSheet) trees(c *config.Settings, lim pack.Limits, filled []*pack.No
 			out = append(out, next())
 			continue
 		}
-		out = append(out, pack.Joined(fill(gapped(p.tree, gapFor(c), c.Trimmer.Holds)), lim))
+		out = append(out, job.Rejoined(fill(gapped(p.tree, gapFor(c), c.Trimmer.Holds)), p.Piece, func(item int) bool { return item >= base }))
 	}
 	return out
 }

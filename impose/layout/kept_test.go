@@ -50,6 +50,13 @@ func TestKept(t *testing.T) {
 	}
 	for n := range jobs {
 		c := newChance(t, uint64(1000+n))
+		for i := range c.settings.Stocks {
+			if n%2 > 0 { // small leftovers ride
+				k := &c.settings.Stocks[i]
+				k.Carrier = &config.Carrier{Size: measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}, Smallest: measure.Size{W: 2 * measure.Inch, H: 3 * measure.Inch}}
+				c.paper = append(c.paper, intake.Paper{Stock: k.Name, Size: measure.Size{W: 5 * measure.Inch, H: c.eighths(24, 40)}, Count: 2, Leftover: true})
+			}
+		}
 		blocks := c.blocks(4 + c.IntN(20))
 		set, _, _ := typeset.Set(context.Background(), fonts(), blocks, c.settings, nil)
 		before, _, _ := Arrange(context.Background(), set, c.paper, c.settings, nil)

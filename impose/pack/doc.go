@@ -16,7 +16,7 @@
 //   - recut.go, least.go: each piece laid again with the least cuts that its items take; joined.go: no two cuts that undo each other; grid.go: what is alike in rows and columns.
 //   - alike.go: more sheets filled alike, where there are several of most sizes.
 //   - marks.go: the waste of a piece spent where it gives cuts their marks.
-//   - tidy.go: the rows of a piece in the order that is the least to handle; slivers.go: no strip too thin to cut; handling.go: strokes, and settings of the fence.
+//   - tidy.go: the rows of a piece in the order that is the least to handle; slivers.go: no strip too thin to cut; rejoin.go: parts that were laid by themselves; handling.go: strokes, and settings of the fence.
 //   - groups.go: like items change places so that a group lies on fewer pieces.
 //   - bound.go: how many sheets there must be whatever one does.
 //   - verify.go: a plain reading of what an answer has to be. It shares nothing with all of the above.

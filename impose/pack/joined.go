@@ -5,9 +5,6 @@ import "tuckmark/config/measure"
 // Two cuts undo each other where one takes off a strip of waste and the other a further strip beside it: one cut does. They come about
 // where the waste of a part and that of its neighbour lie side by side.
 
-// Joined is a tree in which no two cuts undo each other: of parts that were laid by themselves and put together.
-func Joined(n *Node, lim Limits) *Node { return joined(n, lim) }
-
 // joined is a tree in which no cut parts waste from waste, but where the trimmer would not hold what is left.
 func joined(n *Node, lim Limits) *Node {
 	if n.Near == nil {

@@ -54,6 +54,7 @@ type packer struct {
 	ids         []int // items that fit somewhere
 	fitsNowhere []int // items that fit nowhere
 	progress    *progress
+	stays       func(item int) bool // nil: any item may be moved
 }
 
 // progress counts rounds of the search towards what Job.Tick is told. Two searches may share it.

@@ -1,6 +1,10 @@
 package pack
 
-import "tuckmark/config/measure"
+import (
+	"maps"
+
+	"tuckmark/config/measure"
+)
 
 // A strip thinner than a sliver is pushed aside by the blade, not cut. So where a piece has other waste to spare the strip gets some of it,
 // or goes to it. What is beside the strip in its row gives first; then what is beside the parts that the row is among, where all of those
@@ -34,6 +38,9 @@ func (p *packer) thicker(tree *Node, on Piece, asked measure.Length) *Node {
 	try := func(whole *cutRow) {
 		n := joined(whole.build(p.Limits), p.Limits)
 		if sliversIn(n, asked) >= slivers || !p.Limits.allowAll(n) || !inkIsClear(p.Job, n, on) {
+			return
+		}
+		if p.stays != nil && !maps.Equal(p.staying(tree, map[int]measure.Rect{}), p.staying(n, map[int]measure.Rect{})) {
 			return
 		}
 		price := cutPrice * cutsOf(n)

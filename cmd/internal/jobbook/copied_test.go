@@ -49,9 +49,9 @@ func (c *copied) bring(from, to *fakedisk.Disk, b *Book) {
 
 // A job that is copied and worked on in both places has two sides whose states bear the same numbers, and are others. Where the workbook of
 // one comes back to the other, nothing that either has done is taken back without a question.
-// 10 jobs, or 400 with LONG_TESTS=1.
+// 6 jobs, or 400 with LONG_TESTS=1.
 func TestCopiedJobComesBack(t *testing.T) {
-	seeds := uint64(10)
+	seeds := uint64(6)
 	if os.Getenv("LONG_TESTS") != "" {
 		seeds = 400
 	}

@@ -10,9 +10,13 @@ import (
 )
 
 // openBrowser opens an address through a file that only the user can read: what stands in a program's arguments every user of the machine can
-// see. It returns the file, which is to be removed once somebody has entered.
-func openBrowser(address string) (file string, err error) {
-	dir, err := os.MkdirTemp("", "tuckmark-desk-*") // for its user alone
+// see. It returns the file, which is to be removed once somebody has entered. On Linux it lies near the job: browsers that come in a sandbox (the snap
+// of Ubuntu is one) see the user's folders, but not the temporary ones.
+func openBrowser(near, address string) (file string, err error) {
+	if runtime.GOOS != "linux" {
+		near = ""
+	}
+	dir, err := os.MkdirTemp(near, "tuckmark-desk-*") // for its user alone
 	if err != nil {
 		return "", err
 	}

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -31,6 +32,7 @@ type Options struct {
 	handler   func(http.Handler)                                 // is told what answers requests; of tests
 	atOnce    bool                                               // nothing waits until a hand rests; of tests
 	idleAfter time.Duration                                      // since the last page was closed; 0: ten minutes
+	readsIn   time.Duration                                      // how long a browser may take to read a file; 0: five seconds
 	printer   *printer                                           // stands in for the computer's; of tests
 }
 
@@ -65,6 +67,7 @@ type server struct {
 	host    string
 	stop    context.CancelFunc
 	entered atomic.Pointer[func()] // what to do once somebody has entered; nil: nothing
+	private string                 // folder of the lock that the desk has from its start
 	ctx     context.Context
 
 	printer printer
@@ -123,6 +126,7 @@ func Run(ctx context.Context, o Options) error {
 		return refusedBy(err, found)
 	}
 	defer end()
+	defer s.tidy()
 	handler := s.guard.handler(s.routes())
 	if o.handler != nil {
 		o.handler(handler)
@@ -160,7 +164,7 @@ func (s *server) show(address string, elsewhere bool) error {
 	}
 	opens := s.options.Browser
 	if opens == nil {
-		opens = openBrowser
+		opens = func(address string) (string, error) { return openBrowser(s.private, address) }
 	}
 	file, err := opens(address)
 	remove := func() {
@@ -173,20 +177,36 @@ func (s *server) show(address string, elsewhere bool) error {
 		s.options.Say("No browser could be opened. Open this address in one; it is good once: " + address)
 		return nil
 	}
+	readsIn := cmp.Or(s.options.readsIn, 5*time.Second)
 	if elsewhere { // the other desk does not know of the file
-		time.Sleep(browserTime)
+		time.Sleep(readsIn)
 		remove()
 		return nil
 	}
-	once := sync.OnceFunc(remove)
+	in := make(chan struct{})
+	once := sync.OnceFunc(func() {
+		remove()
+		close(in)
+	})
 	s.entered.Store(&once)
-	time.AfterFunc(10*browserTime, once)
 	s.options.Say("The desk is open in your browser. It ends with “Quit” there, with Ctrl-C here, or ten minutes after its last page is closed.")
+	go func() {
+		select {
+		case <-in:
+		case <-time.After(3 * readsIn): // the browser may have found no way to the file
+			s.options.Say("No page has been opened yet. If none comes, open this address in a browser; it is good once: " + entry(s.host, s.guard.newSecret()))
+			time.AfterFunc(7*readsIn, once)
+		}
+	}()
 	return nil
 }
 
-// browserTime is how long a browser may take to read a file.
-const browserTime = 5 * time.Second
+// tidy removes the file that the browser was started on.
+func (s *server) tidy() {
+	if entered := s.entered.Load(); entered != nil {
+		(*entered)()
+	}
+}
 
 func (s *server) watchIdle() {
 	limit := s.options.idleAfter
@@ -219,10 +239,12 @@ func (e *elsewhere) Error() string { return errTaken.Error() }
 // click, finds this desk. End undoes that.
 func (s *server) begun() (end func(), found problem.List, err error) {
 	if files := s.options.Files; len(files) > 0 {
+		s.private = filepath.Dir(lockFile(jobbook.PathFor(files)))
 		found, err = s.openFiles(files)
 		return func() { _ = s.closeJob() }, found, err // Run's end tells how it went, unless it does not come so far
 	}
-	file := filepath.Join(s.options.Work, ".desk", "lock")
+	s.private = filepath.Join(s.options.Work, ".desk")
+	file := filepath.Join(s.private, "lock")
 	l, err := s.take(file, problem.Problem{Place: problem.Place{File: s.options.Work}, What: "this folder cannot be written to, and the desk keeps jobs in the folder that it is started in", Hint: "start it in a folder of your own"})
 	return func() { l.release(file) }, nil, err
 }

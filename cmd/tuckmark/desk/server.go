@@ -115,9 +115,7 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.SetCookie(w, &http.Cookie{Name: s.guard.cookie, Value: session, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
-	if entered := s.entered.Load(); entered != nil {
-		(*entered)()
-	}
+	s.tidy()
 	answer(w, struct{}{})
 }
 

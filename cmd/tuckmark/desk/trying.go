@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"tuckmark/cmd/internal/jobbook"
 	"tuckmark/config/problem"
@@ -71,8 +72,8 @@ func (s *server) trySheets(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	row, there := rowsByID(j.book)[in.ID]
-	before := j.layer.latest.Load()
-	if !there || before == nil || before.stage != whole {
+	before := j.layer.whole(r.Context())
+	if !there || before == nil {
 		fail(w, http.StatusConflict, errOtherSheets, nil)
 		return
 	}
@@ -128,6 +129,22 @@ func inWords(cells map[string]string) string {
 		}
 	}
 	return said
+}
+
+// wholeTime is how long a trial waits for the layout that it is compared with.
+const wholeTime = 15 * time.Second
+
+// whole is the job as it is laid in full, for which it waits; nil: it takes too long.
+func (l *layer) whole(ctx context.Context) *laid {
+	for end := time.Now().Add(wholeTime); time.Now().Before(end); {
+		if n := l.latest.Load(); n != nil && n.stage == whole && n.revision == l.book.Revision() {
+			return n
+		}
+		if !pause(ctx, 20*time.Millisecond) {
+			break
+		}
+	}
+	return nil
 }
 
 // triedEnd makes the change that is looked at, or puts it away.
