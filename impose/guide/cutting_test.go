@@ -141,3 +141,21 @@ func TestWordsExplainedOnce(t *testing.T) {
 		}
 	}
 }
+
+// How a block begins is told whole, or ends in dots, and is enough to know it by.
+func TestBeginnings(t *testing.T) {
+	p := &pageWriter{hand: newHand(library, nil)}
+	for _, text := range []string{"The great pumpkin weigh-in: Theo carried it", "Fifteen.", "Donaudampfschifffahrtsgesellschaft", "It went for the priest", ""} {
+		for w := inch / 8; w < 3*inch; w += inch / 16 {
+			for most := range 4 {
+				var l label
+				l.addBegins(p, text, w, most)
+				got := strings.Join(l.lines, " ")
+				whole := strings.HasSuffix(got, "…") && strings.HasPrefix(text, strings.TrimSuffix(got, "…")) && len([]rune(l.lines[len(l.lines)-1])) >= leastBegins
+				if len(l.lines) > min(most, mostBegins) || got != "" && got != text && !whole {
+					t.Errorf("%q in %d lines of %d: %q", text, most, w, l.lines)
+				}
+			}
+		}
+	}
+}

@@ -78,6 +78,13 @@ func (f *pieceFile) read() (*Piece, error) {
 		part.Block = &Block{Copy: b.Copy, Turned: b.Turned, InkBox: b.Ink, Block: &intake.Block{Code: b.Code, Owner: b.Owner,
 			Place: problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row}}}
 	}
+	for _, o := range f.Outlines {
+		part := parts[o.Leaf]
+		if part == nil || part.Cut != nil {
+			return nil, fmt.Errorf("%w: an outline of %q", ErrFile, o.Leaf)
+		}
+		part.Outline = append(part.Outline, Mark{o.X1, o.Y1, o.X2, o.Y2, o.Weight})
+	}
 	return p, nil
 }
 
