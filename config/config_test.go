@@ -526,3 +526,34 @@ func TestTypeSizes(t *testing.T) {
 		}
 	}
 }
+
+// TestScissors: that there is no trimmer can be said in every way; then none of its limits holds, and the gap is wide unless another was asked for.
+func TestScissors(t *testing.T) {
+	for name, src := range map[string]Source{
+		"short":    {File: write(t, t.TempDir(), "trimmer: none")},
+		"long":     {File: write(t, t.TempDir(), "trimmer: {by: none, longest: 10, holds: 2, stack: 4}")},
+		"variable": {Env: []string{"TUCKMARK_TRIMMER=none"}},
+		"flag":     {Flags: map[string]string{"trimmer": "None"}},
+		"long one": {Flags: map[string]string{"trimmer.by": "scissors"}},
+	} {
+		src.Home = t.TempDir()
+		s, problems := Load(src)
+		if len(problems) > 0 || s.Trimmer != (Trimmer{Stack: 1, Scissors: true}) || s.Gap != (Gap{true, 3 * measure.Inch / 8}) {
+			t.Errorf("%s: %v %+v", name, problems, s)
+		}
+	}
+	if s := load(t, "trimmer: none\nunits: mm"); s.Gap != (Gap{true, 10 * measure.Millimetre}) {
+		t.Errorf("a metric gap is %+v", s.Gap)
+	}
+	for text, want := range map[string]Gap{"gap: 1/4": {false, measure.Inch / 4}, "gap: auto": {true, 3 * measure.Inch / 8}, "gap: auto 1/8": {true, measure.Inch / 8}, "gap: 0": {}} {
+		if s := load(t, "trimmer: none\n"+text); s.Gap != want {
+			t.Errorf("%s: %+v", text, s.Gap)
+		}
+	}
+	if s := load(t, "gap: auto"); s.Gap != (Gap{true, measure.Inch / 8}) {
+		t.Errorf("gap: auto is %+v", s.Gap)
+	}
+	if _, problems := Load(Source{File: write(t, t.TempDir(), "trimmer: guillotine"), Home: t.TempDir()}); problems.Errors() != 1 {
+		t.Errorf("a trimmer that is a word: %v", problems)
+	}
+}

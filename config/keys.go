@@ -127,10 +127,13 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.limit(v, &s.Trimmer.Longest) }},
 	{name: "trimmer.holds", takes: "a measure or none", example: "none", standard: "1 in", says: "narrowest strip that the trimmer holds while it cuts",
 		read: func(r *reader, s *Settings, v value) { r.holds = v; r.limit(v, &s.Trimmer.Holds) }},
-	{name: "trimmer.by", takes: "marks or measure", example: "measure", standard: "marks",
-		says: "how cuts are found: by marks, with an automatic gap where it gives a cut its mark, or by measure, with the fewest cuts",
+	{name: "trimmer.by", takes: "marks, measure or none", example: "measure", standard: "marks",
+		says: "how cuts are found: by marks, with an automatic gap where it gives a cut its mark, or by measure, with the fewest cuts; none, or `trimmer: none`, where there is no trimmer: every block is cut out with scissors, along an outline, with an automatic gap of 3/8 in as far as it costs no sheet",
 		read: func(r *reader, s *Settings, v value) {
-			choice(r, v, &s.Trimmer.Measure, []string{"marks", "measure"}, map[string]bool{"marks": false, "mark": false, "measure": true, "measures": true})
+			by := ""
+			choice(r, v, &by, []string{"marks", "measure", "none"}, map[string]string{"marks": "marks", "mark": "marks", "measure": "measure", "measures": "measure",
+				"none": "none", "no": "none", "scissors": "none"})
+			s.Trimmer.Measure, s.Trimmer.Scissors = by == "measure", by == "none"
 		}},
 
 	{name: "trimmer.stack", takes: "a whole number", example: "4", standard: "1", says: "how many sheets of a stock the trimmer cuts at once, one on the other; parts that are alike then take one stroke",

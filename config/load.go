@@ -227,6 +227,8 @@ func (r *reader) document(file string, data []byte) []entry {
 	}
 	for _, part := range top.parts {
 		switch {
+		case part.kind == scalar && shorthand(part.label, part.text) != part.label:
+			add(shorthand(part.label, part.text), part)
 		case !section(part.label):
 			add(part.label, part)
 		case r.shaped(part, takesMapping):
@@ -236,6 +238,14 @@ func (r *reader) document(file string, data []byte) []entry {
 		}
 	}
 	return out
+}
+
+// shorthand is the key that a setting stands for: trimmer: none says trimmer: by: none.
+func shorthand(key, text string) string {
+	if key == "trimmer" && fold(text) == "none" {
+		return "trimmer.by"
+	}
+	return key
 }
 
 // section reports whether a top-level name holds settings of its own.
@@ -268,6 +278,10 @@ func (r *reader) variables(env []string) []entry {
 	for _, name := range slices.Sorted(maps.Keys(given)) {
 		text := strings.TrimSpace(given[name])
 		key, known := byName[name]
+		if name == variable("trimmer") {
+			key = shorthand("trimmer", text)
+			known = key != "trimmer" || text == ""
+		}
 		switch {
 		case !known:
 			r.problems.Add(problem.Place{}, fmt.Sprintf("the environment variable %s stands for no setting", name), "",
@@ -284,6 +298,7 @@ func (r *reader) flags(flags map[string]string) []entry {
 	for _, key := range slices.Sorted(maps.Keys(flags)) {
 		label := key + " (flag)"
 		v := value{label: label, text: strings.TrimSpace(flags[key])}
+		key = shorthand(key, v.text)
 		if !slices.Contains(settingNames(), key) {
 			v.label = key
 			r.known(key, v, settingNames())

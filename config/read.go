@@ -23,6 +23,7 @@ type reader struct {
 	folder   string       // folder of the configuration file, for the paths in it
 	paper    measure.Size // of built-in sheets
 	sign     string       // of the currency, as the first price was typed
+	ownGap   bool         // nobody asked for a gap
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
 	stocks, printers                    value

@@ -24,10 +24,24 @@ func (r *reader) resolve(s *Settings) {
 		}
 	}
 	r.paper = s.Guide
+	if s.Trimmer.Scissors {
+		r.scissors(s)
+	}
 	stocks, printers := builtins()
 	s.Printers = r.listPrinters(printers)
 	s.Stocks = r.listStocks(stocks)
 	r.crossNames(s)
+}
+
+// scissors has what holds without a trimmer: none of its limits, and a gap that scissors pass (3/8 in: from memory).
+func (r *reader) scissors(s *Settings) {
+	s.Trimmer = Trimmer{Stack: 1, Scissors: true}
+	if r.ownGap {
+		s.Gap.Width = 3 * measure.Inch / 8
+		if s.Unit.Metric() {
+			s.Gap.Width = 10 * measure.Millimetre
+		}
+	}
 }
 
 // listPrinters are the printers as configured, or the built-in one. What a printer does not say is as the built-in's.
@@ -231,11 +245,15 @@ func (r *reader) sheets(v value, to *[]Sheet, keys []key[Sheet], leftover bool) 
 // leastGap is the thinnest strip that a trimmer takes off (common practice).
 const leastGap = measure.Inch / 16
 
-// gap reads auto, a measure or both.
+// gap reads auto, a measure or both; auto alone is as if nothing were said.
 func (r *reader) gap(v value, to *Gap) {
 	g := *to
 	rest, auto := strings.CutPrefix(strings.ToLower(v.text), "auto")
 	g.Auto = auto
+	r.ownGap = auto && strings.TrimSpace(rest) == "" || v.label == "gap" && v.at.File == ""
+	if r.ownGap {
+		g.Width = measure.Inch / 8
+	}
 	if one := v; !auto || strings.TrimSpace(rest) != "" {
 		one.text = strings.TrimSpace(rest)
 		if !auto {

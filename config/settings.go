@@ -163,6 +163,8 @@ type Trimmer struct {
 	Holds   measure.Length // the narrowest rectangle that can still be cut
 	Stack   int            // how many sheets it cuts at once
 	Measure bool           // cuts are made by their measure, with as few as can be; else by their marks
+
+	Scissors bool // there is none: every block is cut out along an outline. No other limit holds then
 }
 
 // Gap is the waste between neighbouring blocks. With Auto it is Width where that gives a cut its mark and costs neither a sheet

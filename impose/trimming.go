@@ -10,6 +10,9 @@ import (
 
 // Trimming says in a line how much there is to cut, and what the other way to find the cuts would give.
 func (j *Job) Trimming() string {
+	if j.Settings.Trimmer.Scissors {
+		return j.scissors()
+	}
 	now, other := j.Plan.Trimming(), j.Plan.Other
 	by, way := "marks", "measure"
 	if j.Settings.Trimmer.Measure {
@@ -26,6 +29,26 @@ func (j *Job) Trimming() string {
 	}
 	if other != (plan.Trimming{}) && other != now {
 		line += fmt.Sprintf("; with trimmer.by=%s instead of %s %s", way, by, count(other))
+	}
+	return line
+}
+
+// scissors says how much there is to cut out, and how many edges have no line.
+func (j *Job) scissors() string {
+	blocks, bare := 0, 0
+	for _, p := range account.Of(j.Plan, j.Settings, nil).Pieces {
+		blocks += len(p.Spots)
+		for _, q := range p.Spots {
+			for _, b := range p.Bare(q) {
+				if !b.Straight {
+					bare++
+				}
+			}
+		}
+	}
+	line := "To cut out with scissors: " + problem.Count(blocks, "block") + ", each along its outline"
+	if bare > 0 {
+		line += fmt.Sprintf("; %s no line, and the guide says what to measure", problem.Count(bare, "edge has|edges have"))
 	}
 	return line
 }

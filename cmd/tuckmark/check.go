@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -75,10 +74,7 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 					return err
 				}
 			} else {
-				for _, l := range list {
-					ui.say("")
-					ui.lines(strings.Split(strings.TrimSpace(l.Text), "\n"))
-				}
+				ui.lines(findings.Shown(list))
 			}
 			own := findings.ForOrganiser(c.Context(), j)
 			if len(list) == 0 { // there is nobody else whose part it could be

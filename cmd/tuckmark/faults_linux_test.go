@@ -40,7 +40,7 @@ func TestDiskFull(t *testing.T) {
 			func() {
 				defer func() { must(t, syscall.Unmount(disk, syscall.MNT_DETACH)) }()
 				for _, name := range c.replaces() {
-					put(t, filepath.Join(disk, name), "old "+name)
+					put(t, filepath.Join(disk, name), earlier(t, name))
 				}
 				before := contents(t, disk)
 				code, said, err := tuckmark(t, c.args(dir, disk)...)
@@ -103,7 +103,7 @@ func TestNoRightToWrite(t *testing.T) {
 		must(t, os.RemoveAll(out))
 		must(t, os.Mkdir(out, 0o755))
 		for _, name := range c.replaces() {
-			put(t, filepath.Join(out, name), "old "+name)
+			put(t, filepath.Join(out, name), earlier(t, name))
 		}
 		before := contents(t, out)
 		code, said := as(c.args(dir, out)...)
@@ -118,7 +118,7 @@ func TestNoRightToWrite(t *testing.T) {
 		}
 		must(t, os.Chmod(out, 0o777)) // anybody may write into the folder, but not over root's file
 		last := c.outs[len(c.outs)-1]
-		put(t, filepath.Join(out, last), "old "+last)
+		put(t, filepath.Join(out, last), earlier(t, last))
 		before = contents(t, out)
 		if code, said = as(c.args(dir, out)...); code != exitFile || differ(before, contents(t, out)) != "" {
 			t.Errorf("%s over a file of root's in a folder of everybody's: exit status %d, %s", c.name, code, said)

@@ -115,7 +115,7 @@ func TestWhatStandsInTheWay(t *testing.T) {
 		says string
 	}{
 		{"folder", func(p string) error { return os.Mkdir(p, 0o755) }, "a folder of that name"},
-		{"protected", func(p string) error { return os.WriteFile(p, []byte("old"), 0o444) }, "protected against writing"},
+		{"protected", func(p string) error { return os.WriteFile(p, nil, 0o444) }, "protected against writing"},
 		{"pipe", func(p string) error { return syscall.Mkfifo(p, 0o644) }, "a device or a pipe"},
 		{"link to nothing", func(p string) error { return os.Symlink("nowhere", p) }, "leads to nothing"},
 	}
@@ -129,7 +129,7 @@ func TestWhatStandsInTheWay(t *testing.T) {
 				}
 				for _, name := range c.outs {
 					os.Remove(filepath.Join(out, name))
-					put(t, filepath.Join(out, name), "old "+name)
+					put(t, filepath.Join(out, name), earlier(t, name))
 				}
 				must(t, os.Remove(filepath.Join(out, target)))
 				must(t, o.make(filepath.Join(out, target)))

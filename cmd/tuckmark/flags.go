@@ -111,6 +111,9 @@ func (w *jobFlags) resolve(c *cobra.Command, ui *ui, reads []string, writes ...s
 		}
 		return nil, nil, status(exitUsage)
 	}
+	if p := save.Foreign(writes...); p != nil {
+		return nil, nil, ui.disk(*p)
+	}
 	return s, problems, nil
 }
 

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -66,4 +68,34 @@ func subprocess(t testing.TB, args ...string) *exec.Cmd {
 	must(t, err)
 	c := exec.Command(program, args...)
 	return c
+}
+
+// earlier is a small file that an earlier run may have written under a name.
+func earlier(t testing.TB, name string) string {
+	t.Helper()
+	switch filepath.Ext(name) {
+	case ".pdf":
+		return "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k) old " + name
+	case ".json":
+		return `{"plan": 1, "pieces": [], "old": "` + name + `"}`
+	case ".html":
+		return "<!DOCTYPE html>\n<title>Proof: old " + name
+	}
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	about := ""
+	if strings.HasPrefix(name, "marked") {
+		about = "Rows of these files:&#xA;old.csv"
+	}
+	for _, p := range []part{
+		{"xl/workbook.xml", []byte(`<workbook><sheets><sheet name="Blocks"/><sheet name="Leftovers"/><sheet name="Cuts"/></sheets></workbook>`)},
+		{"docProps/core.xml", []byte("<coreProperties><description>" + about + "</description></coreProperties>")},
+	} {
+		w, err := z.Create(p.name)
+		must(t, err)
+		_, err = w.Write(p.data)
+		must(t, err)
+	}
+	must(t, z.Close())
+	return b.String()
 }

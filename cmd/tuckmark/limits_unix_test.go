@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"syscall"
@@ -205,6 +206,16 @@ func TestLittleRoom(t *testing.T) {
 		}
 		if made := slices.Contains(args, "make") || args[0] == "note"; made != strings.Contains(said.String(), "the files are complete") {
 			t.Errorf("%q: %s", args, said.String())
+		}
+	}
+	// Go takes a thousand megabytes of addresses before the program begins.
+	for _, mb := range []int{1500, 1800, 2100, 2300, 2500, 4000} {
+		c := exec.Command("sh", "-c", fmt.Sprintf(`ulimit -v %d && exec "$0" "$@"`, mb<<10), program, "make", in, "-o", filepath.Join(dir, "y.pdf"))
+		said, _ := c.CombinedOutput()
+		text, code := string(said), c.ProcessState.ExitCode()
+		little := code == exitFile && strings.Contains(text, "too little") && strings.Contains(text, "ulimit -v unlimited")
+		if runtime.GOOS == "linux" && !raced && (mb < 2400 && !little || mb > 2400 && code != exitDone) {
+			t.Errorf("with %d MB: exit status %d, %.1000s", mb, code, text)
 		}
 	}
 }

@@ -35,6 +35,10 @@ func main() {
 		fmt.Fprint(os.Stderr, "tuckmark: this user may have too few files open at once; nothing was written\n  to do: allow more (`ulimit -n 256`), or close other programs\n")
 		os.Exit(exitFile)
 	}
+	if limit := host.LittleMemory(); limit > 0 {
+		fmt.Fprintf(os.Stderr, "tuckmark: a program of this user may have %d MB of memory, which is too little; nothing was written\n  to do: allow more (`ulimit -v unlimited`); what is used of it is far less\n", limit>>20)
+		os.Exit(exitFile)
+	}
 	host.LimitMemory(0)
 	host.WhenEnded(func(atOnce string) {
 		said := "stopped; nothing was written"

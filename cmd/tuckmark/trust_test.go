@@ -36,13 +36,13 @@ func TestBrokenPlanIsNotPrinted(t *testing.T) {
 		"make": {"make", job, "-o", filepath.Join(out, "job.pdf")},
 		"note": {"note", "--space", "4 x 2", "--stock", "vellum", "Plums.", "-o", filepath.Join(out, "job.pdf")},
 	} {
-		put(t, filepath.Join(out, "job.pdf"), "old")
+		put(t, filepath.Join(out, "job.pdf"), "")
 		code, said, err := tuckmark(t, args...)
 		got := contents(t, out)
 		if code != exitFile || !regexp.MustCompile(`P\d+: a part should be .*, the cuts give `).MatchString(err) || !strings.Contains(err, "to do: keep "+filepath.Join(out, "job-faulty-plan.json")) || !strings.Contains(said, "Nothing was written but the plan.") {
 			t.Errorf("%s: exit status %d, %s%s", name, code, said, err)
 		}
-		if got["job.pdf"] != "old" || !strings.Contains(got["job-faulty-plan.json"], `"pieces"`) || len(got) != 2 {
+		if got["job.pdf"] != "" || !strings.Contains(got["job-faulty-plan.json"], `"pieces"`) || len(got) != 2 {
 			t.Errorf("%s: written were %d files", name, len(got))
 		}
 		must(t, os.Remove(filepath.Join(out, "job-faulty-plan.json")))

@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
+	"tuckmark/cmd/internal/findings"
 	"tuckmark/cmd/internal/host"
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
@@ -124,12 +126,15 @@ func (u *ui) disk(p problem.Problem) error {
 	return status(exitFile)
 }
 
+// mostAlike is how many problems of one kind are printed one by one.
+const mostAlike = 20
+
 // problems prints a list: errors with cause and remedy; notes as well unless they are left out.
 func (u *ui) problems(list problem.List, notes bool) {
-	for _, p := range list {
-		if p.Severity == problem.Note && !notes {
-			continue
-		}
+	if !notes {
+		list = slices.DeleteFunc(slices.Clone(list), func(p problem.Problem) bool { return p.Severity == problem.Note })
+	}
+	for _, p := range list.Shorten(mostAlike, findings.AllOfThem) {
 		var b strings.Builder
 		fmt.Fprintf(&b, "%s: ", p.Severity)
 		if at := p.Place.String(); at != "" {

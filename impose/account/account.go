@@ -78,14 +78,19 @@ type Panels struct {
 // Of is the account of a plan. Paper is what Paper sheets listed, where they were used instead of the configured paper.
 func Of(p *plan.Plan, s *config.Settings, paper []intake.Paper) *Account {
 	a := &Account{Plan: p, Settings: s, Paper: paper}
-	alike := map[string]int{}
+	alike, scissors := map[string]int{}, byScissors(p, s)
 	for i, piece := range p.Pieces {
 		first := 0
 		if c := piece.Carrier; c != nil && c.Nth > 0 { // it shares a page, so that its places go on from there
 			before := a.Pieces[i-1]
 			first = before.first + len(before.Spots)
 		}
-		q := &Piece{piece, newCutting(piece.Whole, first, s.Unit, s.Trimmer)}
+		q := &Piece{piece, nil}
+		if scissors {
+			q.Cutting = outlined(piece.Whole, first)
+		} else {
+			q.Cutting = newCutting(piece.Whole, first, s.Unit, s.Trimmer)
+		}
 		a.Pieces = append(a.Pieces, q)
 		key := piece.Stock + "|" + q.same()
 		at, ok := alike[key]

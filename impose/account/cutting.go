@@ -65,6 +65,8 @@ type Cutting struct {
 	Spots []*Part        // the leaf of each block or panel, by place
 	Worst measure.Length // by which a block comes out wrong, the trimmer being set to whole graduations
 
+	Outlined bool // there is no trimmer: each part of Out is cut out by its outline, and there are no steps and lines
+
 	first int // place of the first block: those of a page go through its pieces
 }
 
@@ -261,6 +263,11 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 func (c *Cutting) same() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%d %d", c.Whole.Rect.W, c.Whole.Rect.H)
+	if c.Outlined {
+		for leaf := range c.Whole.Leaves {
+			fmt.Fprintf(&b, "|%v %s %v", leaf.Rect, leaf.Describe(), leaf.Outline)
+		}
+	}
 	for i := range c.Steps {
 		s := &c.Steps[i]
 		fmt.Fprintf(&b, "|%s %d %d %s %s + %s", s.Edge(), s.Set, s.Of.Cut.At, s.FoundBy(), s.Of.Near.Describe(), s.Of.Far.Describe())

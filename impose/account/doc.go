@@ -4,6 +4,7 @@
 //	account.go  the plan as people use it: pieces, those that are cut alike, owners, sheets to cut first
 //	cutting.go  the cuts of a piece as steps, with the trimmer's settings
 //	places.go   where copies lie, and pages as a print dialogue takes them
+//	scissors.go the same without a trimmer: what is cut out by its outline, and where that has no line
 //	lines.go    the cuts as the guide tells them: one line for each setting of the fence, for all parts that are alike
 //	bill.go     who pays what: the cost of each stock shared by area, other costs as the settings say; share.go largest remainders
 //	prices.go   whose price of paper was used

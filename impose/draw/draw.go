@@ -84,6 +84,11 @@ func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
 			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
 		}
 	}
+	for leaf := range p.Whole.Leaves {
+		for _, m := range leaf.Outline {
+			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+		}
+	}
 	page.Late = func() []press.Text { return d.texts(p) }
 	return page
 }

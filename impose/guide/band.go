@@ -76,19 +76,10 @@ func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
 	noun, which := j.source(first.Piece)
 
 	w := first.Cutting
-	often := slices.ContainsFunc(w.Lines, func(l account.Line) bool { return l.Times > 1 })
-	b.cuts = &table{pad: measure.Point / 2, columns: []column{{head: "Cut", style: badgeStyle, badge: true}, {head: "Take", style: small},
-		{head: "Fence", style: small}, {head: "Set to", style: strong}, {style: smallB}, {head: "Line", style: small}, {head: "Gives", style: small}}}
-	for i := range w.Lines {
-		l := &w.Lines[i]
-		row := []string{strconv.Itoa(l.N), w.Take(l), l.Step.Side(), l.Step.Set.About(j.unit.Ruler()), l.Often(), l.Step.FoundBy(), l.Gives()}
-		if !often {
-			row = slices.Delete(row, 4, 5)
-		}
-		b.rows = append(b.rows, row)
-	}
-	if !often {
-		b.cuts.columns = slices.Delete(b.cuts.columns, 4, 5)
+	if w.Outlined {
+		b.cuts, b.rows = j.cutOut(w)
+	} else {
+		b.cuts, b.rows = j.cutRows(w)
 	}
 	b.cuts.fit(p, b.rows, p.width()*6/10)
 	b.cuts.x = p.right() - b.cuts.w
@@ -101,6 +92,26 @@ func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
 		b.cutsH += b.cuts.height(p, r)
 	}
 	return b
+}
+
+// cutRows is the list of the cuts on a trimmer.
+func (j *job) cutRows(w *account.Cutting) (*table, [][]string) {
+	often := slices.ContainsFunc(w.Lines, func(l account.Line) bool { return l.Times > 1 })
+	t := &table{pad: measure.Point / 2, columns: []column{{head: "Cut", style: badgeStyle, badge: true}, {head: "Take", style: small},
+		{head: "Fence", style: small}, {head: "Set to", style: strong}, {style: smallB}, {head: "Line", style: small}, {head: "Gives", style: small}}}
+	var rows [][]string
+	for i := range w.Lines {
+		l := &w.Lines[i]
+		row := []string{strconv.Itoa(l.N), w.Take(l), l.Step.Side(), l.Step.Set.About(j.unit.Ruler()), l.Often(), l.Step.FoundBy(), l.Gives()}
+		if !often {
+			row = slices.Delete(row, 4, 5)
+		}
+		rows = append(rows, row)
+	}
+	if !often {
+		t.columns = slices.Delete(t.columns, 4, 5)
+	}
+	return t, rows
 }
 
 func (b *band) title(more string) string {
@@ -221,7 +232,7 @@ func (b *band) write(p *pageWriter, drawn *late) {
 	top := p.y
 	drawn.draw(p, pic, p.left()+(b.column-pic.size.W)/2, top)
 	p.y = start
-	b.cutRows(p, b.rows)
+	b.writeCuts(p, b.rows)
 	left, right := top+pic.size.H, p.y
 	switch l.at {
 	case underPicture:
@@ -276,8 +287,8 @@ func (b *band) heading(p *pageWriter, more string) {
 	p.y += b.headingHeight(more)
 }
 
-// cutRows writes rows of cuts to the right of the picture.
-func (b *band) cutRows(p *pageWriter, rows [][]string) {
+// writeCuts writes rows of cuts to the right of the picture.
+func (b *band) writeCuts(p *pageWriter, rows [][]string) {
 	if len(b.rows) == 0 {
 		p.text(b.cuts.x, p.y+body.size, body, "No cut: the piece is the block.")
 		p.y += body.line()
@@ -291,6 +302,14 @@ func (b *band) cutRows(p *pageWriter, rows [][]string) {
 	}
 }
 
+// linesOf are the cuts of some of the rows, for the numbers in a picture; what is cut out with scissors has none.
+func (b *band) linesOf(from, n int) []account.Line {
+	if w := b.pieces[0].Cutting; !w.Outlined {
+		return w.Lines[from : from+n]
+	}
+	return nil
+}
+
 // writeLong writes a band that no page holds, from the top of one on: the picture is repeated on every page. One that is too full to stand
 // beside the list has a page's width at first.
 func (b *band) writeLong(p *pageWriter, drawn *late) {
@@ -302,7 +321,7 @@ func (b *band) writeLong(p *pageWriter, drawn *late) {
 			pic := newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, p.width(), room-h)
 			drawn.draw(p, pic, p.left()+(p.width()-pic.size.W)/2, p.y)
 			p.space(pic.size.H + measure.Inch/8)
-			b.cutRows(p, rows)
+			b.writeCuts(p, rows)
 			rows = nil
 		} else {
 			pic := newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, p.width(), room)
@@ -323,11 +342,11 @@ func (b *band) writeLong(p *pageWriter, drawn *late) {
 			}
 		}
 		from := len(b.rows) - len(rows) // a page's picture has its numbers only
-		pic = newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines[from:from+n], b.words, b.column, start+room-p.y)
+		pic = newPicture(p.hand, b.pieces[0].Cutting, b.linesOf(from, n), b.words, b.column, start+room-p.y)
 		top := p.y
 		drawn.draw(p, pic, p.left()+(b.column-pic.size.W)/2, top)
 		p.y = start
-		b.cutRows(p, rows[:n])
+		b.writeCuts(p, rows[:n])
 		p.y = max(p.y, top+pic.size.H)
 		if rows = rows[n:]; len(rows) > 0 {
 			p.open()

@@ -123,10 +123,14 @@ func (j *job) card(p *pageWriter, n int, name string, at sections) {
 		}
 		t.row(p, "x", do+pages(l.pages)+".")
 	}
-	last := "Cut by the cutting guide, from " + pages(j.guidePage(name, at)) + "."
+	cut := "cut "
+	if j.Settings.Trimmer.Scissors {
+		cut = "cut out with scissors "
+	}
+	cut += "by the cutting guide, from " + pages(j.guidePage(name, at)) + "."
+	last := problem.Capital(cut)
 	if stock.Drying > 0 {
-		last = "Lay out singly to dry for " + problem.Count(stock.Drying, "minute") + ". Then cut by the cutting guide, from " +
-			pages(j.guidePage(name, at)) + "."
+		last = "Lay out singly to dry for " + problem.Count(stock.Drying, "minute") + ". Then " + cut
 	}
 	t.row(p, "x", last)
 	p.space(measure.Inch / 8)
@@ -208,7 +212,11 @@ func (j *job) precutText(c *account.Panels) string {
 			text += fmt.Sprintf(" (%d)", l.N)
 		}
 		s := l.Step
-		text += fmt.Sprintf(" %s of the %s against the fence, set %s", s.Edge(), exact(s.Of.Rect.Size(), j.unit), s.Set.About(j.unit.Ruler()))
+		if j.Settings.Trimmer.Scissors {
+			text += fmt.Sprintf(" rule a line %s from the %s of the %s and cut along it", s.Set.About(j.unit.Ruler()), s.Edge(), exact(s.Of.Rect.Size(), j.unit))
+		} else {
+			text += fmt.Sprintf(" %s of the %s against the fence, set %s", s.Edge(), exact(s.Of.Rect.Size(), j.unit), s.Set.About(j.unit.Ruler()))
+		}
 		if l.Times > 1 {
 			text += ", " + l.Often()
 		}

@@ -9,6 +9,7 @@
 //	runsheet.go  with card.go, a stock's steps, and remarks.go, what was held back and noted
 //	cutting.go   pages of bands: band.go is a picture with its cuts, blocklist.go what lies where as far as the picture does not say it,
 //	             picture.go, badges.go (numbers of cuts) and label.go the picture
+//	scissors.go  what they say where there is no trimmer
 //	sorting.go   envelopes
 //	account.go   paper used, who owes what, leftovers and scrap
 //	testpage.go  a page to measure a printer by, and crosses.go, what was measured; specimen.go pages to choose a font by

@@ -108,17 +108,25 @@ func (l *label) addEach(p *pageWriter, each []string, w measure.Length) bool {
 // addBegins adds how a block begins, on so many lines at most.
 func (l *label) addBegins(p *pageWriter, begins string, w measure.Length, most int) {
 	most = min(most, mostBegins)
-	for n := 0; n < most && begins != ""; n++ {
-		line := p.begun(small, begins, w)
-		switch {
-		case line == begins:
-			begins = ""
-		case n < most-1: // as many words as fit; the dots stand on the last line
-			line = p.breakLines(small, begins, w)[0]
-			begins = strings.TrimSpace(strings.TrimPrefix(begins, line))
-		case len([]rune(line)) < leastBegins:
+	var lines []string
+	for rest := begins; len(lines) < most; {
+		line := p.begun(small, rest, w)
+		word, _, _ := strings.Cut(rest, " ")
+		if line != rest && len(lines) < most-1 && p.advance(small, word) <= w { // as many words as fit; the dots stand on the last line
+			lines = append(lines, p.breakLines(small, rest, w)[0])
+			rest = strings.TrimSpace(strings.TrimPrefix(rest, lines[len(lines)-1]))
+			continue
+		}
+		if line != rest && len([]rune(line)) < leastBegins { // too little to be known by: the line before is the last
+			if most--; most > 0 {
+				l.addBegins(p, begins, w, most)
+			}
 			return
 		}
+		lines = append(lines, line)
+		break
+	}
+	for _, line := range lines {
 		l.lines, l.styles = append(l.lines, line), append(l.styles, small)
 	}
 }

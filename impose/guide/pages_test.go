@@ -187,36 +187,38 @@ func within(t *testing.T, name string, in Input, pages []press.Page) {
 
 // Rows of text do not run into one another.
 func TestPagesDoNotOverprint(t *testing.T) {
-	h := newHand(library, nil)
 	for name, m := range finished() {
-		for i, p := range m.pages {
-			type box struct {
-				measure.Rect
-				text string
+		overprinted(t, name, m.pages)
+	}
+}
+
+func overprinted(t *testing.T, name string, pages []press.Page) {
+	t.Helper()
+	h := newHand(library, nil)
+	for i, p := range pages {
+		type box struct {
+			measure.Rect
+			text string
+		}
+		var boxes []box
+		for _, s := range p.Texts {
+			text := said(s)
+			w := width(h, s, text)
+			x, y := s.Glyphs[0].X, s.Glyphs[0].Y
+			r := measure.Rect{X: x, Y: y - s.Size*6/10, W: w, H: s.Size * 6 / 10}
+			if s.Turned {
+				r = measure.Rect{X: x, Y: y, W: s.Size * 6 / 10, H: w}
 			}
-			var boxes []box
-			for _, s := range p.Texts {
-				text := ""
-				for _, g := range s.Glyphs {
-					text += g.Text
+			boxes = append(boxes, box{r, text})
+		}
+		slices.SortStableFunc(boxes, func(a, b box) int { return cmp.Compare(a.Y, b.Y) })
+		for k, b := range boxes {
+			for _, c := range boxes[k+1:] {
+				if c.Y >= b.Bottom() {
+					break
 				}
-				w := width(h, s, text)
-				x, y := s.Glyphs[0].X, s.Glyphs[0].Y
-				r := measure.Rect{X: x, Y: y - s.Size*6/10, W: w, H: s.Size * 6 / 10}
-				if s.Turned {
-					r = measure.Rect{X: x, Y: y, W: s.Size * 6 / 10, H: w}
-				}
-				boxes = append(boxes, box{r, text})
-			}
-			slices.SortStableFunc(boxes, func(a, b box) int { return cmp.Compare(a.Y, b.Y) })
-			for k, b := range boxes {
-				for _, c := range boxes[k+1:] {
-					if c.Y >= b.Bottom() {
-						break
-					}
-					if b.Overlaps(c.Rect) {
-						t.Errorf("%s, page %d: %q over %q", name, i+1, b.text, c.text)
-					}
+				if b.Overlaps(c.Rect) {
+					t.Errorf("%s, page %d: %q over %q", name, i+1, b.text, c.text)
 				}
 			}
 		}

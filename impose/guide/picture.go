@@ -175,6 +175,9 @@ func (pic *picture) draw(p *pageWriter, left, top measure.Length) {
 		{o.X, o.Y, o.X, o.Bottom(), false},
 		{o.Right(), o.Y, o.Right(), o.Bottom(), false},
 	}
+	if pic.way.Outlined {
+		lines = append(lines, pic.outlines()...)
+	}
 	for i := range pic.way.Steps {
 		lines = append(lines, pic.line(&pic.way.Steps[i]))
 	}

@@ -14,7 +14,7 @@ func (j *job) runSheet(p *pageWriter, at sections) {
 	p.y -= measure.Inch / 16
 	p.para(p.left(), p.width(), large, j.summary())
 	p.space(measure.Inch / 12)
-	p.explain(cautions, small)
+	p.explain(j.cautions(), small)
 	p.space(measure.Inch / 12)
 	guides := []int{1}
 	for n := len(at.account); n > 0 && len(guides) < at.account[n-1]; {

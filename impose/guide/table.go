@@ -138,7 +138,7 @@ func (t *table) rule(p *pageWriter) {
 
 // height is what a row takes.
 func (t *table) height(p *pageWriter, cells []string) measure.Length {
-	h := measure.Length(0)
+	h, base := measure.Length(0), t.base(cells)
 	for i, c := range t.columns {
 		if cells[i] == "" {
 			continue
@@ -151,9 +151,19 @@ func (t *table) height(p *pageWriter, cells []string) measure.Length {
 				n = max(n, len(p.breakLines(c.style, widest(text), c.w)))
 			}
 		}
-		h = max(h, measure.Length(n)*c.style.line())
+		h = max(h, base-c.style.size+measure.Length(n)*c.style.line())
 	}
 	return h + 2*t.pad
+}
+
+// base is the baseline of a row's first line, one for all of its cells.
+func (t *table) base(cells []string) (base measure.Length) {
+	for i, c := range t.columns {
+		if cells[i] != "" {
+			base = max(base, c.style.size)
+		}
+	}
+	return base
 }
 
 // row writes one row.
@@ -173,12 +183,7 @@ func (t *table) row(p *pageWriter, cells ...string) {
 		t.tall(p, cells)
 		return
 	}
-	base := measure.Length(0) // one baseline for the first line of all
-	for i, c := range t.columns {
-		if cells[i] != "" {
-			base = max(base, c.style.size)
-		}
-	}
+	base := t.base(cells)
 	x := t.x + p.across()
 	for i, c := range t.columns {
 		y := p.y + t.pad + base

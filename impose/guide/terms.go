@@ -14,6 +14,9 @@ type term struct{ word, means string }
 
 // terms are the words of the cutting guide, explained once: those that it uses.
 func (j *job) terms() []term {
+	if j.Settings.Trimmer.Scissors {
+		return j.scissorTerms()
+	}
 	used := func(is func(*account.Line) bool) bool {
 		return slices.ContainsFunc(j.Groups, func(g account.Group) bool {
 			lines := g.Pieces[0].Lines

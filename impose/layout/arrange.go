@@ -186,6 +186,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
 			job, answer = l.fewerRuns(f, job, answer)
+			job, answer = l.apart(job, answer)
 			l.acceptPacking(f, given, copies, job, answer)
 			break
 		}
@@ -264,8 +265,12 @@ func (a *arranger) job(f feed, sheets []config.Sheet, set []*typeset.Setting) (p
 // empty is a job of a stock without items and sheets.
 func (a *arranger) empty(f feed) pack.Job {
 	s := a.settings
+	gap, auto := gapOf(s), s.Gap.Auto
+	if auto && s.Trimmer.Scissors { // apart finds it
+		gap, auto = 0, false
+	}
 	return pack.Job{
-		Gap: gapOf(s), Auto: s.Gap.Auto, Effort: s.Effort,
+		Gap: gap, Auto: auto, Effort: s.Effort,
 		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
 		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Stack: s.Trimmer.Stack, Keep: f.stillFeeds},
 	}
@@ -482,6 +487,10 @@ func (a *arranger) makePiece(stock string, on pack.Piece, from plan.Source, tree
 		leaf.Block = copies[n.Item].lie(n)
 	})
 	m := newMarker(p.Whole, a.settings.Mark, on)
+	if a.settings.Trimmer.Scissors {
+		m.outlined(p.Whole)
+		return p
+	}
 	for q := range p.Whole.Cuts {
 		q.Cut.Marks = m.of(q)
 	}

@@ -7,6 +7,7 @@
 //	kept.go     blocks that stay where they lie while the rest is laid anew
 //	feeds.go    sheets as the printers can pull them; panels.go cut before printing, carrier.go riding on a carrier
 //	marks.go    hairlines that show where cuts go
+//	scissors.go outlines and gaps where there is no trimmer
 //	label.go    small print on scrap that says what a piece is
 //	refuse.go   what a refusal says, and the nearest way out
 //	advice.go   what would save a sheet

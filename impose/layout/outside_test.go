@@ -253,6 +253,14 @@ func inkOnlyWhereAllowed(t *testing.T, job int, doc *readback.Doc, page int, p *
 			}
 		}
 	}
+	for leaf := range p.Whole.Leaves {
+		for _, m := range leaf.Outline {
+			allow(m.Ink())
+			if _, any := readback.Ink(picture, dpi, grow(m.Ink(), 2*dot)); !any {
+				t.Errorf("job %d, %s: the line at %v is not there", job, p.Name(), m.Ink())
+			}
+		}
+	}
 	for _, l := range p.Labels {
 		allow(l.Rect)
 		if _, any := readback.Ink(picture, dpi, l.Rect); !any {

@@ -43,6 +43,10 @@ func someSettings(t *rapid.T, base *config.Settings) *config.Settings {
 	}
 	s.Trimmer.Holds = someLength(t, "holds", 0, measure.Inch)
 	s.Trimmer.Longest = someLength(t, "longest cut", 11*measure.Inch, 14*measure.Inch)
+	if rapid.IntRange(0, 3).Draw(t, "scissors") == 3 {
+		s.Trimmer = config.Trimmer{Stack: 1, Scissors: true}
+		s.Gap.Width = someLength(t, "gap", 0, measure.Inch/2)
+	}
 	for i := range s.Stocks {
 		k := &s.Stocks[i]
 		k.Mirror = rapid.Float64Range(0, 1).Draw(t, "mirror") > 0.9

@@ -62,7 +62,7 @@ func newChance(t testing.TB, n uint64) *chance {
 }
 
 func (c *chance) flags() map[string]string {
-	return map[string]string{"gap": []string{"auto", "0", "1/8 in", "1/4 in"}[c.IntN(4)], "units": []string{"in", "mm"}[c.IntN(2)], "trimmer.by": []string{"marks", "measure"}[c.IntN(2)]}
+	return map[string]string{"gap": []string{"auto", "0", "1/8 in", "1/4 in"}[c.IntN(4)], "units": []string{"in", "mm"}[c.IntN(2)], "trimmer.by": []string{"marks", "measure", "none"}[c.IntN(3)]}
 }
 
 // eighths is a length between two counts of eighths of an inch.

@@ -91,6 +91,13 @@ func anyPlan(t *rapid.T) *plan.Plan {
 		cut(c.Near, deep-1, leaf)
 		cut(c.Far, deep-1, leaf)
 	}
+	outline := func(whole *plan.Part) { // of whatever is left whole
+		for leaf := range whole.Leaves {
+			for range n("lines", 0, 2) {
+				leaf.Outline = append(leaf.Outline, plan.Mark{X1: side(), Y1: side(), X2: side(), Y2: side(), Weight: side()})
+			}
+		}
+	}
 	out := &plan.Plan{}
 	piece := func(from plan.Source) {
 		p := &plan.Piece{Page: len(out.Pieces) + n("page", 1, 3)*100, Stock: text(), Printer: text(), Source: from, Whole: &plan.Part{Rect: from.Rect.Size().At(0, 0)}}
@@ -109,6 +116,7 @@ func anyPlan(t *rapid.T) *plan.Plan {
 				q.Block = &plan.Block{Block: &intake.Block{Code: text(), Owner: text(), Place: place()}, Setting: set, Copy: n("copy", 1, 3), Turned: n("turned", 0, 1) == 1, InkBox: rect()}
 			}
 		})
+		outline(p.Whole)
 		out.Pieces = append(out.Pieces, p)
 	}
 	for range n("whole sheets", 0, 2) {
@@ -236,6 +244,13 @@ func (r *stranger) pieces(list []object, p *plan.Plan) {
 			}
 			r.rect(at, c.Size.At(c.X, c.Y))
 		}
+		lines := 0
+		for leaf := range want.Whole.Leaves {
+			lines += len(leaf.Outline)
+		}
+		if lines > 0 {
+			names = append(names, "outlines")
+		}
 		r.has(o, names...)
 		size := want.Size()
 		r.same(o, "page", want.Page, "stock", want.Stock, "printer", want.Printer, "width", size.W, "height", size.H)
@@ -290,7 +305,19 @@ func (r *stranger) cutUp(o object, want *plan.Piece) {
 		r.t.Fatalf("%d marks too many", len(marks))
 	}
 	blocks, rests := r.list(o, "blocks"), r.list(o, "leftovers")
+	var lines []object
+	if _, any := o["outlines"]; any {
+		lines = r.list(o, "outlines")
+	}
 	for leaf := range want.Whole.Leaves {
+		for _, m := range leaf.Outline {
+			if len(lines) == 0 || of[lines[0]["leaf"].(string)] != leaf.Rect {
+				r.t.Fatal("a line of an outline is missing")
+			}
+			r.has(lines[0], "leaf", "x1", "y1", "x2", "y2", "weight")
+			r.same(lines[0], "x1", m.X1, "y1", m.Y1, "x2", m.X2, "y2", m.Y2, "weight", m.Weight)
+			lines = lines[1:]
+		}
 		found := func(o object, name string) bool {
 			rect, known := of[o[name].(string)]
 			return known && rect == leaf.Rect

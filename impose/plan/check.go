@@ -45,6 +45,7 @@ const (
 	markOnMargin                 // a mark lies where the printer cannot print
 	markOnBlock                  // a mark touches a block
 	markOnLeftover               // a mark touches a leftover that is kept
+	lineLacks                    // an edge that is cut with scissors has no line, although there is waste beside it that can be printed
 	labelOffScrap                // a label does not lie wholly on one part that is scrap
 	labelOnMargin                // a label lies where the printer cannot print
 	labelOnMark                  // a label touches a mark
@@ -61,7 +62,8 @@ const (
 //  1. every block lies inside its piece, none overlap, every copy is there once;
 //  2. the cuts yield exactly the blocks and the rests;
 //  3. ink lies in its ink box, every ink box where the printer prints;
-//  4. no mark touches a block or a leftover that is kept, and each lies beside the line of its cut, on what is cut then;
+//  4. no mark touches a block or a leftover that is kept, and each lies beside the line of its cut, on what is cut then, or, without a
+//     trimmer, beside an edge of what is cut out, wherever there is waste for it;
 //     a label lies on one part that is scrap, touches no mark, and says what the piece is;
 //  5. every piece feeds or rides on what does, and the trimmer can make every cut;
 //  6. no two cuts undo each other, and no strip is thinner than a sixteenth of an inch where there is waste beside it.
@@ -227,11 +229,21 @@ func (c *checker) checkPiece(p *Piece) {
 			c.report(cutUndone, "cut %d lies between two strips of scrap, and one cut would take off both", n)
 		}
 		for _, m := range cut.Marks {
-			c.checkMark(p, n, cut, m, on, c.printable(p, printer), blocks, kept)
+			c.checkMark(p, fmt.Sprintf("cut %d", n), m, []edge{{cut.Axis, cut.At}}, on, c.printable(p, printer), blocks, kept)
 			ink = append(ink, m.Ink())
 		}
 	})
-	c.slivers(p, c.printable(p, printer))
+	for _, out := range slices.Concat(blocks, kept) {
+		if c.settings.Trimmer.Scissors {
+			c.checkOutline(p, out, c.printable(p, printer), blocks, kept)
+		}
+		for _, m := range out.Outline {
+			ink = append(ink, m.Ink())
+		}
+	}
+	if !c.settings.Trimmer.Scissors { // nobody cuts strips off
+		c.slivers(p, c.printable(p, printer))
+	}
 	for _, l := range p.Labels {
 		c.checkLabel(p, l, c.printable(p, printer), blocks, scrap, ink)
 	}
@@ -440,35 +452,90 @@ func (c *checker) gives(head *Part, row []*Part, i, k int, by measure.Length, pr
 	return held
 }
 
-// checkMark looks at a mark of the nth cut, which is made through the rectangle on.
-func (c *checker) checkMark(p *Piece, n int, cut *Cut, m Mark, on, printable measure.Rect, blocks, kept []*Part) {
-	half := m.Weight / 2
-	ink := measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
-	beside := m.Y1 == m.Y2 && (m.Y1-half == cut.At || m.Y1+half == cut.At)
-	if cut.Axis == Down {
-		ink = measure.Rect{X: m.X1 - half, Y: m.Y1, W: m.Weight, H: m.Y2 - m.Y1}
-		beside = m.X1 == m.X2 && (m.X1-half == cut.At || m.X1+half == cut.At)
+// edge is a line that is cut along.
+type edge struct {
+	Axis
+	at measure.Length
+}
+
+// checkMark looks at a mark of what is cut along one of some lines, through the rectangle on.
+func (c *checker) checkMark(p *Piece, of string, m Mark, lines []edge, on, printable measure.Rect, blocks, kept []*Part) {
+	half, axis := m.Weight/2, lines[0].Axis
+	if len(lines) > 1 && m.X1 == m.X2 {
+		axis = Down
 	}
+	ink, at, straight := measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}, m.Y1, m.Y1 == m.Y2
+	if axis == Down {
+		ink, at, straight = measure.Rect{X: m.X1 - half, Y: m.Y1, W: m.Weight, H: m.Y2 - m.Y1}, m.X1, m.X1 == m.X2
+	}
+	beside := straight && slices.ContainsFunc(lines, func(l edge) bool { return l.Axis == axis && (at-half == l.at || at+half == l.at) })
 	if m.Weight%2 != 0 || ink.Empty() {
-		c.report(markWithoutInk, "a mark of cut %d has no ink", n)
+		c.report(markWithoutInk, "a mark of %s has no ink", of)
 	}
 	if !beside {
-		c.report(markAside, "a mark of cut %d is not beside its line", n)
+		c.report(markAside, "a mark of %s is not beside its line", of)
 	}
 	if !on.Contains(ink) {
-		c.report(markElsewhere, "a mark of cut %d is not on what is cut", n)
+		c.report(markElsewhere, "a mark of %s is not on what is cut", of)
 	}
 	if !printable.Contains(ink) {
-		c.report(markOnMargin, "a mark of cut %d lies where “%s” cannot print", n, p.Printer)
+		c.report(markOnMargin, "a mark of %s lies where “%s” cannot print", of, p.Printer)
 	}
 	for _, b := range blocks {
 		if b.Rect.Overlaps(ink) {
-			c.report(markOnBlock, "a mark of cut %d touches block %s", n, b.Block.Code)
+			c.report(markOnBlock, "a mark of %s touches block %s", of, b.Block.Code)
 		}
 	}
 	for _, k := range kept {
 		if k.Rect.Overlaps(ink) {
-			c.report(markOnLeftover, "a mark of cut %d touches the leftover at %v, which is kept", n, k.Rect)
+			c.report(markOnLeftover, "a mark of %s touches the leftover at %v, which is kept", of, k.Rect)
+		}
+	}
+}
+
+// checkOutline looks at the outline of a block, or of a leftover that is kept: each line of it as at a mark, and whether a line is missing where
+// there is waste beside the edge that can be printed, on a stretch as long as the shortest mark.
+func (c *checker) checkOutline(p *Piece, out *Part, printable measure.Rect, blocks, kept []*Part) {
+	r, look := out.Rect, c.settings.Mark
+	of := "the leftover"
+	if out.Block != nil {
+		of = "block " + out.Block.Code
+	}
+	for _, m := range out.Outline {
+		c.checkMark(p, of, m, []edge{{Across, r.Y}, {Down, r.Right()}, {Across, r.Bottom()}, {Down, r.X}}, p.Size().At(0, 0), printable, blocks, kept)
+	}
+	for _, side := range []struct {
+		name string
+		down bool
+		band measure.Rect // that the line would lie in
+	}{{"top", false, measure.Rect{X: r.X, Y: r.Y - look.Weight, W: r.W, H: look.Weight}}, {"right", true, measure.Rect{X: r.Right(), Y: r.Y, W: look.Weight, H: r.H}},
+		{"bottom", false, measure.Rect{X: r.X, Y: r.Bottom(), W: r.W, H: look.Weight}}, {"left", true, measure.Rect{X: r.X - look.Weight, Y: r.Y, W: look.Weight, H: r.H}}} {
+		b, down := side.band, side.down
+		from, to, across := max(b.X, printable.X), min(b.Right(), printable.Right()), b.Y >= printable.Y && b.Bottom() <= printable.Bottom()
+		if down {
+			from, to, across = max(b.Y, printable.Y), min(b.Bottom(), printable.Bottom()), b.X >= printable.X && b.Right() <= printable.Right()
+		}
+		if !across || !p.Size().At(0, 0).Contains(b) {
+			continue // at the edge of the piece, or where nothing can be printed
+		}
+		open := []measure.Stretch{{From: from, To: to}}
+		without := func(o measure.Rect) {
+			if down && o.Overlaps(b) {
+				open = measure.Without(open, measure.Stretch{From: o.Y, To: o.Bottom()})
+			} else if o.Overlaps(b) {
+				open = measure.Without(open, measure.Stretch{From: o.X, To: o.Right()})
+			}
+		}
+		for _, o := range slices.Concat(blocks, kept) {
+			without(o.Rect)
+		}
+		for _, m := range out.Outline {
+			without(m.Ink())
+		}
+		for _, s := range open {
+			if s.Length() >= max(look.Length/4, 1) {
+				c.report(lineLacks, "the %s of %s has no line, although there is waste beside it", side.name, of)
+			}
 		}
 	}
 }

@@ -119,6 +119,17 @@ func (j *job) cutOfA() *Cut  { return j.first().Whole.Cut.Near.Cut.Near.Cut }
 func (j *job) mark() *Mark   { return &j.cutOfA().Marks[0] }
 func (j *job) label() *Label { return &j.first().Labels[0] }
 
+func (j *job) kept() *Part { return j.first().Whole.Cut.Far }
+
+// outlines has the plan cut with scissors: a line below A, at the left of B where that touches no A, and above the leftover where that touches no B.
+func outlines(j *job) {
+	j.settings.Trimmer, j.settings.Mark = config.Trimmer{Stack: 1, Scissors: true}, config.Mark{Length: in / 4, Weight: 20}
+	j.cutOfA().Marks = nil
+	j.block("A").Outline = []Mark{{X1: in / 4, Y1: 2*in + 10, X2: 4 * in, Y2: 2*in + 10, Weight: 20}}
+	j.block("B").Outline = []Mark{{X1: 4*in - 10, Y1: 2 * in, X2: 4*in - 10, Y2: 3 * in, Weight: 20}}
+	j.kept().Outline = []Mark{{X1: in / 4, Y1: 3*in - 10, X2: 4 * in, Y2: 3*in - 10, Weight: 20}}
+}
+
 // thin has one piece and C alone on it, below a strip of scrap so thin, with so much scrap below. The strip comes off first.
 func (j *job) thin(strip, below measure.Length) {
 	c, p := j.block("C"), j.first()
@@ -225,6 +236,13 @@ var changes = []struct {
 	{"a label on a mark", func(j *job) { j.label().Rect.Y = 2*in + 19 }, []fault{labelOnMark}},
 	{"a label of another page", func(j *job) { j.first().Page, j.plan.Pieces[0].Labels[0].Text = 5, "retreat 4 · A B" }, []fault{labelAmiss}},
 	{"a label without a block", func(j *job) { j.label().Text = "retreat 4 · A" }, []fault{labelAmiss}},
+	{"cut out with scissors", outlines, nil},
+	{"an edge without a line", func(j *job) { outlines(j); j.block("A").Outline = nil }, []fault{lineLacks}},
+	{"half an edge without a line", func(j *job) { outlines(j); j.block("A").Outline[0].X2 = 2 * in }, []fault{lineLacks}},
+	{"a line where the printer cannot print", func(j *job) { outlines(j); j.block("A").Outline[0].X1-- }, []fault{markOnMargin}},
+	{"a line on the block itself", func(j *job) { outlines(j); j.block("B").Outline[0].X1 += 20; j.block("B").Outline[0].X2 += 20 }, []fault{markOnBlock, lineLacks}},
+	{"a line on the leftover", func(j *job) { outlines(j); m := j.kept().Outline; m[0].Y1 += 20; m[0].Y2 += 20 }, []fault{markOnLeftover, lineLacks}},
+	{"a line aside", func(j *job) { outlines(j); m := j.block("A").Outline; m[0].Y1 += 20; m[0].Y2 += 20 }, []fault{markAside, lineLacks}},
 	{"a source of another size", func(j *job) { j.second().Source.Rect.W++ }, []fault{notItsSource}},
 	{"the other panel", func(j *job) {
 		c := j.plan.Sheets[0].Whole.Cut

@@ -38,6 +38,7 @@ type pieceFile struct {
 	Blocks    []blockFile    `json:"blocks"`
 	Cuts      []cutFile      `json:"cuts"`
 	Marks     []markFile     `json:"marks"`
+	Outlines  []outlineFile  `json:"outlines,omitempty"`
 	Labels    []labelFile    `json:"labels"`
 	Leftovers []restFile     `json:"leftovers"`
 }
@@ -100,6 +101,16 @@ type cutFile struct {
 
 type markFile struct {
 	Cut    int            `json:"cut"`
+	X1     measure.Length `json:"x1"`
+	Y1     measure.Length `json:"y1"`
+	X2     measure.Length `json:"x2"`
+	Y2     measure.Length `json:"y2"`
+	Weight measure.Length `json:"weight"`
+}
+
+// outlineFile is a hairline along an edge of a leaf, to cut that out with scissors.
+type outlineFile struct {
+	Leaf   string         `json:"leaf"`
 	X1     measure.Length `json:"x1"`
 	Y1     measure.Length `json:"y1"`
 	X2     measure.Length `json:"x2"`
@@ -257,6 +268,9 @@ func (p *Piece) file() pieceFile {
 	}
 	leaf := map[*Part]string{}
 	p.Whole.named(p.Name(), func(q *Part, name string) {
+		for _, m := range q.Outline {
+			out.Outlines = append(out.Outlines, outlineFile{name, m.X1, m.Y1, m.X2, m.Y2, m.Weight})
+		}
 		switch {
 		case q.Cut != nil:
 			n := len(out.Cuts) + 1

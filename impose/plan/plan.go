@@ -110,6 +110,8 @@ type Part struct {
 	Block *Block // of a leaf: what is printed there
 	Panel bool   // of a leaf of a sheet: it is a piece
 	Keep  bool   // of a leaf that is neither: a leftover, not scrap
+
+	Outline []Mark // of a block or a leftover that is cut out with scissors: hairlines on the waste along its edges
 }
 
 // Cut is an edge-to-edge cut through a part.

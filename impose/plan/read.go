@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"regexp"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -15,6 +16,11 @@ var (
 	ErrNewer = errors.New("plan: a newer tuckmark wrote this file")
 	ErrFile  = errors.New("plan: this is no plan file")
 )
+
+var fileBegins = regexp.MustCompile(`^\s*\{\s*"plan"\s*:\s*[0-9]+\s*,\s*"pieces"\s*:`)
+
+// IsFile reports whether a file begins as WriteFile writes it.
+func IsFile(data []byte) bool { return fileBegins.Match(data) }
 
 // ReadFile reads what WriteFile wrote, as far as it is in the file: pieces with their cuts, marks and blocks. Of a block it
 // has code, owner, place, copy and ink box, not its text and setting; it has no sheets, stocks and held rows. The error
@@ -71,6 +77,13 @@ func (f *pieceFile) read() (*Piece, error) {
 		}
 		part.Block = &Block{Copy: b.Copy, Turned: b.Turned, InkBox: b.Ink, Block: &intake.Block{Code: b.Code, Owner: b.Owner,
 			Place: problem.Place{File: b.Place.File, Sheet: b.Place.Sheet, Row: b.Place.Row}}}
+	}
+	for _, o := range f.Outlines {
+		part := parts[o.Leaf]
+		if part == nil || part.Cut != nil {
+			return nil, fmt.Errorf("%w: an outline of %q", ErrFile, o.Leaf)
+		}
+		part.Outline = append(part.Outline, Mark{o.X1, o.Y1, o.X2, o.Y2, o.Weight})
 	}
 	return p, nil
 }

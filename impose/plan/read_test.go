@@ -46,7 +46,7 @@ func samePiece(t rapid.TB, got, want *plan.Piece) {
 
 func samePart(t rapid.TB, got, want *plan.Part) {
 	t.Helper()
-	if got.Rect != want.Rect || (got.Cut == nil) != (want.Cut == nil) || (got.Block == nil) != (want.Block == nil) || got.Keep != want.Keep {
+	if got.Rect != want.Rect || (got.Cut == nil) != (want.Cut == nil) || (got.Block == nil) != (want.Block == nil) || got.Keep != want.Keep || !slices.Equal(got.Outline, want.Outline) {
 		t.Fatalf("%+v, want %+v", got, want)
 	}
 	if b := want.Block; b != nil {

@@ -34,6 +34,11 @@ type Finished struct {
 // byUs is how pdfcpu writes what properties names as the Creator: UTF-16, the high byte first.
 const byUs = "/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k)"
 
+// IsOurs reports whether Write wrote a PDF, whatever has become of it since.
+func IsOurs(pdf []byte) bool {
+	return bytes.HasPrefix(pdf, []byte(header)) && bytes.Contains(pdf, []byte(byUs))
+}
+
 // Open reads a PDF that Write wrote. The error is ErrForeign, ErrChanged or ErrNoPlan where that is the reason.
 func Open(pdf []byte) (f *Finished, err error) {
 	defer func() {
@@ -41,7 +46,7 @@ func Open(pdf []byte) (f *Finished, err error) {
 			f, err = nil, fmt.Errorf("pdfcpu: %v", p)
 		}
 	}()
-	if !bytes.HasPrefix(pdf, []byte(header)) || !bytes.Contains(pdf, []byte(byUs)) {
+	if !IsOurs(pdf) {
 		return nil, ErrForeign
 	}
 	// The /ID is the digest of all that stands before the trailer, so whatever another program changes or adds shows.

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"errors"
 	"io"
 	"time"
@@ -133,9 +134,23 @@ type cut struct {
 	before string // what is cut before printing
 	*account.Cutting
 	*account.Line
+	out *account.Part // without a trimmer: what is cut out, in the place of a line
+	nth int           // of those on its piece
 }
 
 func (b *book) cuts() {
+	// either is what is said of a cut on a trimmer, and what of a part that is cut out with scissors.
+	either := func(on, out func(cut) any) func(cut) any {
+		return func(c cut) any {
+			switch {
+			case c.out == nil:
+				return on(c)
+			case out == nil:
+				return nil
+			}
+			return out(c)
+		}
+	}
 	columns := []column[cut]{
 		{field{"Stock", 15, text}, func(c cut) any { return c.stock }},
 		{field{"PDF page", 8, whole}, func(c cut) any {
@@ -145,19 +160,24 @@ func (b *book) cuts() {
 			return c.page
 		}},
 		{field{"Before printing", 22, text}, func(c cut) any { return c.before }},
-		{field{"Cut", 6, whole}, func(c cut) any { return c.N }},
-		{field{"Take", 12, text}, func(c cut) any { return c.Cutting.Take(c.Line) }},
-		{field{"Against the fence", 14, text}, func(c cut) any { return c.Step.Edge() }},
-		{field{"Set to", 12, text}, func(c cut) any { return c.Step.Set.Format(b.unit.Ruler()) }},
-		{field{b.in("Planned"), 11, length}, func(c cut) any { return b.inUnit(c.Step.Planned()) }},
-		{field{"Times", 7, whole}, func(c cut) any { return c.Times }},
-		{field{"Line", 10, text}, func(c cut) any { return c.Step.FoundBy() }},
-		{field{"Gives", 18, text}, func(c cut) any { return c.Gives() }},
+		{field{"Cut", 6, whole}, either(func(c cut) any { return c.N }, func(c cut) any { return c.nth })},
+		{field{"Take", 12, text}, either(func(c cut) any { return c.Cutting.Take(c.Line) }, func(c cut) any { return c.out.Describe() })},
+		{field{"Against the fence", 14, text}, either(func(c cut) any { return c.Step.Edge() }, nil)},
+		{field{"Set to", 12, text}, either(func(c cut) any { return c.Step.Set.Format(b.unit.Ruler()) }, func(c cut) any { return c.out.Rect.Size().Format(b.unit.Ruler()) })},
+		{field{b.in("Planned"), 11, length}, either(func(c cut) any { return b.inUnit(c.Step.Planned()) }, nil)},
+		{field{"Times", 7, whole}, either(func(c cut) any { return c.Times }, func(cut) any { return 1 })},
+		{field{"Line", 10, text}, either(func(c cut) any { return c.Step.FoundBy() }, func(c cut) any { return cmp.Or(c.Told(c.out, b.unit), "outline") })},
+		{field{"Gives", 18, text}, either(func(c cut) any { return c.Gives() }, func(c cut) any { return c.out.Describe() })},
 	}
 	var rows []cut
 	add := func(stock string, page int, before string, c *account.Cutting) {
 		for i := range c.Lines {
-			rows = append(rows, cut{stock, page, before, c, &c.Lines[i]})
+			rows = append(rows, cut{stock: stock, page: page, before: before, Cutting: c, Line: &c.Lines[i]})
+		}
+		if c.Outlined {
+			for i, q := range c.Out() {
+				rows = append(rows, cut{stock: stock, page: page, before: before, Cutting: c, out: q, nth: i + 1})
+			}
 		}
 	}
 	for i := range b.Panels {

@@ -1,6 +1,8 @@
 package table
 
 import (
+	"archive/zip"
+	"bytes"
 	"encoding/xml"
 	"slices"
 	"strings"
@@ -96,4 +98,58 @@ func (b *book) sources() []string {
 		return nil
 	}
 	return strings.Split(list, "\n")
+}
+
+// Written is what a workbook is that this program wrote.
+type Written uint8
+
+// What a workbook may be. A form is none of them: what is in it was typed by somebody.
+const (
+	NotWritten Written = iota
+	Report
+	MarkedCopy
+)
+
+// WrittenAs tells which of this program's workbooks the bytes are, and whether another program has saved it since. It looks at two small parts, so
+// that a report is known that is too large to be read.
+func WrittenAs(data []byte) (as Written, changed bool) {
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return NotWritten, false
+	}
+	b := &book{archive: map[string]*zip.File{}}
+	for _, f := range z.File {
+		if f.UncompressedSize64 <= mostPart {
+			b.archive[strings.ToLower(f.Name)] = f
+		}
+	}
+	var about struct {
+		Created  string `xml:"created"`
+		Modified string `xml:"modified"`
+	}
+	raw, ok := b.unpack("docProps/core.xml")
+	changed = !ok || xml.Unmarshal(raw, &about) != nil || about.Created != about.Modified
+	var doc struct {
+		Sheets []struct {
+			Name string `xml:"name,attr"`
+		} `xml:"sheets>sheet"`
+	}
+	if raw, ok := b.unpack("xl/workbook.xml"); !ok || xml.Unmarshal(raw, &doc) != nil {
+		return NotWritten, false
+	}
+	named := map[string]bool{}
+	for _, s := range doc.Sheets {
+		named[s.Name] = true
+	}
+	switch {
+	case b.sources() != nil:
+		return MarkedCopy, changed
+	case !slices.ContainsFunc(reportSheets, func(name string) bool { return !named[name] }):
+		return Report, changed
+	case named[ProblemsSheet]: // in a program that keeps no properties; other people have sheets of that name
+		if f := Parse("", data, func(string) bool { return false }); slices.ContainsFunc(f.Sheets, (*Sheet).IsOurs) {
+			return MarkedCopy, true
+		}
+	}
+	return NotWritten, false
 }

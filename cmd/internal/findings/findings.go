@@ -67,7 +67,13 @@ func (v *view) effort(p *problem.Problem) int {
 	return 2
 }
 
-// lines tells the problems of a kind, a line for each, or for several rows that have the same.
+// mostAlike is how many lines of one kind are shown: nobody reads 30,000 of them on a terminal, and they hide what else is wrong.
+const mostAlike = 12
+
+// AllOfThem is how to see what is not shown one by one.
+const AllOfThem = "`tuckmark check --json` lists them all, and `tuckmark check -o FILE.xlsx` marks their cells"
+
+// lines tells the problems of a kind, a line for each, or for several rows that have the same; of very many that are alike, the first.
 func (v *view) lines(of func(*problem.Problem) bool) []string {
 	type line struct {
 		problem.Problem
@@ -94,11 +100,26 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 		list = append(list, same[key])
 	}
 	slices.SortStableFunc(list, func(a, b *line) int { return cmp.Compare(a.effort, b.effort) })
+	kin := problem.NewKinship(mostAlike, func(yield func(*problem.Problem) bool) {
+		for _, l := range list {
+			if !yield(&l.Problem) {
+				return
+			}
+		}
+	})
 	var out []string
 	for _, l := range list {
+		show, rest := kin.Next(&l.Problem)
+		if !show && rest == 0 {
+			continue
+		}
 		text := v.where(&l.Problem, l.rows)
 		if text != "" {
 			text += ": "
+		}
+		if !show {
+			out = append(out, text+fmt.Sprintf("this and %d more are of the same kind: %s. To do: %s", rest-1, l.What, AllOfThem))
+			continue
 		}
 		text += l.What
 		if l.Cause != "" && (l.Hint == "" || l.Place.Row == 0) {

@@ -77,6 +77,30 @@ func Letters(j *impose.Job) []Letter {
 	return out
 }
 
+// What of letters is shown where they are not written into files.
+const (
+	mostLetters = 20 // one screen after another would hide what is said before and after them
+	mostLines   = 40 // of a letter
+)
+
+// Shown is the letters as a terminal shows them. What is left out is said, with how to have it.
+func Shown(list []Letter) (lines []string) {
+	const all = "--letters FOLDER writes all into files"
+	for i, l := range list {
+		lines = append(lines, "")
+		if i == mostLetters {
+			return append(lines, fmt.Sprintf("%d more %s something to mend: %s.", len(list)-i, problem.Noun(len(list)-i, "person has|people have"), all))
+		}
+		text := strings.Split(strings.TrimSpace(l.Text), "\n")
+		if len(text) <= mostLines+2 {
+			lines = append(lines, text...)
+			continue
+		}
+		lines = append(append(lines, text[:mostLines]...), fmt.Sprintf("... and %d lines more to %s: %s.", len(text)-mostLines, l.To, all))
+	}
+	return lines
+}
+
 // greeting begins a letter.
 func greeting(to string) string { return hello + to + ",\n\n" }
 
@@ -154,6 +178,14 @@ func called(b *intake.Block) string {
 	return strings.Join(parts, ", ")
 }
 
+// few are the first of a list of codes, and how many more there are.
+func few(codes []string) []string {
+	if len(codes) <= mostAlike {
+		return codes
+	}
+	return append(codes[:mostAlike-1:mostAlike-1], fmt.Sprintf("%d more", len(codes)-mostAlike+1))
+}
+
 // ForOrganiser is what nobody else can mend, a line each: files, headings, rows without a name, paper.
 func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 	v := newView(j)
@@ -164,7 +196,7 @@ func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 			continue
 		}
 		short[s.Stock] = true
-		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(s.Codes)))
+		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(few(s.Codes))))
 	}
 	stock := map[problem.Place]string{}
 	for i := range j.Blocks {

@@ -10,6 +10,9 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+
 	"tuckmark/config/problem"
 )
 
@@ -81,30 +84,41 @@ func ForStocks(pdf string, stocks []string) []string {
 	return out
 }
 
-// Distinct are safe names of files for names, none like another or like one of those that others have.
+// Distinct are safe names of files for names, none like another or like one of those that others have, also on disks that do not tell large
+// letters from small ones, or letters that are put together from those that are one sign.
 func Distinct(names []string, others ...string) []string {
 	out := make([]string, len(names))
 	taken := map[string]bool{}
 	for _, o := range others {
-		taken[o] = true
+		taken[folded(o)] = true
 	}
 	for i, s := range names {
 		name := Safe(s)
-		for n := 2; taken[name]; n++ {
+		for n := 2; taken[folded(name)]; n++ {
 			name = fmt.Sprintf("%s-%d", Safe(s), n)
 		}
-		taken[name] = true
+		taken[folded(name)] = true
 		out[i] = name
 	}
 	return out
 }
 
-// Safe is a name as it can stand in a file's name on every system: letters and digits, small, all else as hyphens.
+// folded is what two names have in common that one disk or another takes for one: case folded after capitals (Unicode 15, 3.13), compatible signs alike
+// (UAX 15). No disk goes further.
+func folded(name string) string {
+	return norm.NFKC.String(cases.Fold().String(norm.NFKD.String(strings.ToUpper(name))))
+}
+
+// device is what Windows keeps for devices (Microsoft, “Naming Files, Paths, and Namespaces”).
+var device = regexp.MustCompile(`^(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
+
+// Safe is a name as it can stand in a file's name on every system: letters and digits, small, in their composed form, all else as hyphens; and none
+// of the names that Windows keeps for devices, whatever ending they have.
 func Safe(name string) string {
 	var b strings.Builder
 	gap := false
-	for _, r := range strings.ToLower(name) {
-		if !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+	for _, r := range norm.NFC.String(strings.ToLower(name)) {
+		if !unicode.IsLetter(r) && !unicode.IsDigit(r) && !(unicode.IsMark(r) && b.Len() > 0 && !gap) {
 			gap = true
 			continue
 		}
@@ -119,6 +133,9 @@ func Safe(name string) string {
 	}
 	if b.Len() == 0 {
 		return "unnamed"
+	}
+	if device.MatchString(b.String()) {
+		b.WriteByte('_')
 	}
 	return b.String()
 }

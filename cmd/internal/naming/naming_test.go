@@ -1,10 +1,17 @@
 package naming
 
 import (
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strings"
 	"testing"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/language"
+	"golang.org/x/text/unicode/norm"
 )
 
 func TestRedoNames(t *testing.T) {
@@ -54,6 +61,8 @@ func TestSafeNames(t *testing.T) {
 	for name, want := range map[string]string{
 		"vellum": "vellum", "Clear sticker": "clear-sticker", "../../etc/passwd": "etc-passwd", `C:\x*?"<>|`: "c-x", "  ": "unnamed",
 		"Büttenpapier 120 g/m²": "büttenpapier-120-g-m", "": "unnamed",
+		"Con": "con_", "AUX": "aux_", "nul.": "nul_", " LPT1 ": "lpt1_", "com¹": "com", "Connie": "connie", "Con Aux": "con-aux", "Jo. ": "jo",
+		"Jose\u0301": "jos\u00e9", "\u0301x": "x", "हिन्दी": "हिन्दी",
 	} {
 		if got := Safe(name); got != want {
 			t.Errorf("%q: %q, want %q", name, got, want)
@@ -62,6 +71,35 @@ func TestSafeNames(t *testing.T) {
 	got := ForStocks("out/job.pdf", []string{"Vellum", "vellum!", "VELLUM", "Card", "étamine"})
 	if want := []string{"out/job-vellum.pdf", "out/job-vellum-2.pdf", "out/job-vellum-3.pdf", "out/job-card.pdf", "out/job-étamine.pdf"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
+	}
+}
+
+// Whatever names people have, their files are others' on any disk: case does not matter there, nor in which form letters are put together.
+func TestDistinctNames(t *testing.T) {
+	bits := []string{"a", "A", "é", "e\u0301", "É", "ß", "ss", "SS", "ﬁ", "fi", "σ", "ς", "Σ", "ſ", "s", "İ", "i", "ı", "I", "K", "\u212a", "å", "\u212b", " ", ".", "-", "2", "con", "NUL", "\u200d", "한", "\u1112\u1161\u11ab"}
+	r := rand.New(rand.NewPCG(17, 5))
+	for range 300 {
+		var names []string
+		for range 12 {
+			name := ""
+			for range 1 + r.IntN(3) {
+				name += bits[r.IntN(len(bits))]
+			}
+			names = append(names, name)
+		}
+		seen := map[string]string{"list": "list.txt"}
+		for i, file := range Distinct(names, "list") {
+			for _, disk := range []string{strings.ToLower(file), strings.ToUpper(file), strings.ToLower(norm.NFD.String(file)), norm.NFC.String(strings.ToUpper(file)),
+				cases.Fold().String(file), norm.NFD.String(cases.Fold().String(norm.NFD.String(file))), cases.Upper(language.Und).String(norm.NFD.String(file))} {
+				if other, ok := seen[disk]; ok && other != names[i]+"\x00"+file {
+					t.Fatalf("%q: %q and %q are one file: %q", names, names[i], other, disk)
+				}
+				seen[disk] = names[i] + "\x00" + file
+			}
+			if strings.TrimRight(file, ". ") != file || regexp.MustCompile(`(?i)^(con|nul)(\.|$)`).MatchString(file) || norm.NFC.String(file) != file {
+				t.Errorf("%q gives %q", names[i], file)
+			}
+		}
 	}
 }
 

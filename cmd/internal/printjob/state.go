@@ -69,7 +69,7 @@ func (p *progress) write() *problem.Problem {
 	if err != nil {
 		return &problem.Problem{What: "it cannot be written how far the printing is", Cause: err.Error()}
 	}
-	return save.Create([]save.File{{Path: p.path, Data: append(data, '\n')}}, save.Guard{})
+	return save.Create([]save.File{{Path: p.path, Data: append(data, '\n'), Own: true}}, save.Guard{})
 }
 
 // Came is what became of a page, as far as is known.

@@ -81,8 +81,11 @@ func HoldsOther(path string, data []byte) bool {
 	if err != nil || !info.Mode().IsRegular() {
 		return false
 	}
+	if info.Size() != int64(len(data)) { // which may be large
+		return true
+	}
 	old, err := os.ReadFile(path)
-	return err == nil && !bytes.Equal(old, data)
+	return err != nil || !bytes.Equal(old, data)
 }
 
 // ofRun reports whether a file in a folder of inputs may be one that an earlier run has written there.

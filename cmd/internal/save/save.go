@@ -1,6 +1,7 @@
 // Package save puts files on the disk for a front door, and keeps what is there safe while it does.
 //
-// In the order in which a set of files goes through it: guard.go refuses what would overwrite an input; save.go writes the
+// In the order in which a set of files goes through it: guard.go refuses what would overwrite an input, ours.go what would replace a file of
+// somebody's; save.go writes the
 // files aside and renames them to their places; folders.go keeps other runs away meanwhile; aside.go has the folders aside, and clears away what was begun; reason.go
 // and disk_*.go say in plain words what the system objected to. update.go writes a file of our own again, system.go is the file system
 // for those that are written again and again, lock_*.go and folders.go hold locks.
@@ -8,6 +9,7 @@
 // What it promises:
 //
 //   - No input is overwritten, whether a command has asked the guard before its work or not, and no two files become one.
+//   - Nothing of somebody's is replaced: what stands at a file's place is known by its bytes for what an earlier run wrote.
 //   - All or none. Each file is written to the end, and through to the disk, before the first takes its place. If one cannot
 //     take its place, those before it are put back as they were. A link stays a link, and a file keeps its permissions.
 //   - The print last. The files take their places in the order in which they are given, so that a new print has everything that
@@ -41,6 +43,9 @@ type File struct {
 	Flag, Path string
 	Data       []byte
 
+	// Own says that the file stands in a folder of this program's, or is known to be its own, and is replaced whatever it holds. Of the others what
+	// an earlier run wrote of the same kind is replaced, and nothing else.
+	Own bool
 	// Stays is what a file that is there may be, such as “a form that somebody filled in”, so that it is not replaced unless it holds the
 	// same. Ours, if there is one, knows by its bytes what an earlier run wrote, which is replaced all the same.
 	Stays string
@@ -170,21 +175,8 @@ func (o *outputs) commit() *problem.Problem {
 	return nil
 }
 
-const isThere = "a file of that name is there, and may be "
-
 // IsThere reports the problem of a file that stays.
 func IsThere(p *problem.Problem) bool { return p != nil && strings.HasPrefix(p.Cause, isThere) }
-
-// mayReplace looks whether what is at a file's place may be replaced, when no other run can put anything there any more.
-func (f *output) mayReplace() *problem.Problem {
-	if f.Stays == "" || !HoldsOther(f.path, f.Data) {
-		return nil
-	}
-	if old, err := os.ReadFile(f.path); err == nil && f.Ours != nil && f.Ours(old) {
-		return nil
-	}
-	return Unwritable(f.Path, isThere+f.Stays, "give another name with "+f.Flag+", or remove the file if it is not wanted")
-}
 
 // sameAs reports whether another output that is in its place already is what stands at this one's: names that look different may lead to one
 // place, where a folder is mounted twice, or the disk does not tell large letters from small ones.

@@ -50,7 +50,7 @@ func contents(t *testing.T, dir string) map[string]string {
 func files(paths ...string) []File {
 	var out []File
 	for _, p := range paths {
-		out = append(out, File{Flag: "-o", Path: p, Data: []byte("new " + filepath.Base(p))})
+		out = append(out, File{Flag: "-o", Path: p, Data: []byte("new " + filepath.Base(p)), Own: true})
 	}
 	return out
 }
@@ -105,7 +105,7 @@ func TestSetIsPutBack(t *testing.T) {
 // An output may be a link, which stays one, and keeps the permissions of the file that it replaces.
 func TestLinkAndPermissionsStay(t *testing.T) {
 	throughLink(t, func(link string) *problem.Problem {
-		return Create([]File{{Flag: "-o", Path: link, Data: []byte("new")}}, Guard{})
+		return Create([]File{{Flag: "-o", Path: link, Data: []byte("new"), Own: true}}, Guard{})
 	})
 }
 
@@ -202,7 +202,7 @@ func TestTwoNamesOfOnePlace(t *testing.T) {
 		before := contents(t, dir)
 		var out outputs
 		for _, data := range []string{"report", "pdf"} {
-			if p := out.write(File{Flag: "-o", Path: a, Data: []byte(data)}); p != nil {
+			if p := out.write(File{Flag: "-o", Path: a, Data: []byte(data), Own: true}); p != nil {
 				t.Fatal(p)
 			}
 		}

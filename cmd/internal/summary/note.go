@@ -54,7 +54,10 @@ func Note(strip *layout.Strip, s *config.Settings, pdf string) []string {
 			edge = "edge that went in first"
 		}
 		how := "beside the mark"
-		if len(q.Cut.Marks) == 0 {
+		switch {
+		case outlined(p, q):
+			how = "along the printed line"
+		case len(q.Cut.Marks) == 0:
 			how = "measured"
 		}
 		if len(cuts) == 1 {
@@ -98,4 +101,17 @@ func another(n int) string {
 		return "one more block"
 	}
 	return problem.Count(n, "more block")
+}
+
+// outlined reports whether the outline of what comes out of a part shows where it is cut.
+func outlined(p *plan.Piece, q *plan.Part) bool {
+	for leaf := range p.Whole.Leaves {
+		for _, m := range leaf.Outline {
+			if ink := m.Ink(); q.Cut.Axis == plan.Down && m.X1 == m.X2 && (ink.X == q.Cut.At || ink.Right() == q.Cut.At) ||
+				q.Cut.Axis == plan.Across && m.Y1 == m.Y2 && (ink.Y == q.Cut.At || ink.Bottom() == q.Cut.At) {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -14,10 +14,11 @@ import (
 var script string
 
 func main() {
-	self, err := os.Executable()
-	if err == nil {
-		err = syscall.Exec("/bin/sh", []string{"sh", "-c", script, self}, os.Environ()) // the script finds the folder by its $0
+	self, err := os.Executable() // where a link to it leads
+	if err != nil {
+		self = os.Args[0] // there is no /proc
 	}
+	err = syscall.Exec("/bin/sh", []string{"sh", "-c", script, self}, os.Environ()) // the script finds the folder by its $0
 	os.Stderr.WriteString("tuckmark cannot be started: " + err.Error() + "\n")
 	os.Exit(1)
 }

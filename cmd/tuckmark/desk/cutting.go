@@ -17,7 +17,8 @@ import (
 // cuttingView is the page that stands beside the trimmer.
 type cuttingView struct {
 	frame
-	Made bool
+	Made     bool
+	Scissors bool // there is no trimmer
 }
 
 // cutsView is every cut of what was printed, in the order in which they are made, and how far they are done. Lengths are thousandths of an inch.
@@ -51,17 +52,18 @@ type cutBox struct {
 
 // cutStep is a cut: the part in hand, where it is cut, and how it lies.
 type cutStep struct {
-	Part  cutBox `json:"part"`
-	At    int64  `json:"at"`   // of the piece, from its left or upper edge
-	Down  bool   `json:"down"` // the cut runs from top to bottom
-	Far   bool   `json:"far"`  // the right or lower edge lies against the fence
-	Edge  string `json:"edge"` // "Left edge against the fence"
-	Set   string `json:"set"`  // what the trimmer is set to
-	Skip  bool   `json:"skip"`
-	Line  string `json:"line"`  // what the cut goes by, in few words
-	Why   string `json:"why"`   // more of that
-	Fence string `json:"fence"` // what lies against the fence
-	Other string `json:"other"` // what lies on the other side
+	Part  cutBox  `json:"part"`
+	At    int64   `json:"at"`            // of the piece, from its left or upper edge
+	Down  bool    `json:"down"`          // the cut runs from top to bottom
+	Far   bool    `json:"far"`           // the right or lower edge lies against the fence
+	Out   *cutBox `json:"out,omitempty"` // without a trimmer: what is cut out of the part, which lies as the piece does
+	Edge  string  `json:"edge"`          // "Left edge against the fence"
+	Set   string  `json:"set"`           // what the trimmer is set to
+	Skip  bool    `json:"skip"`
+	Line  string  `json:"line"`  // what the cut goes by, in few words
+	Why   string  `json:"why"`   // more of that
+	Fence string  `json:"fence"` // what lies against the fence
+	Other string  `json:"other"` // what lies on the other side
 }
 
 func thousandths(l measure.Length) int64 { return int64(l * 1000 / measure.Inch) }
@@ -157,6 +159,11 @@ func cutPieceOf(c *account.Cutting, unit measure.Unit, says func(*account.Part) 
 		}
 		out.Leaves = append(out.Leaves, l)
 	}
+	if c.Outlined {
+		for _, q := range c.Out() {
+			out.Steps = append(out.Steps, cutOutOf(c, q, unit, says))
+		}
+	}
 	for i := range c.Steps {
 		s := &c.Steps[i]
 		step := cutStep{Part: boxOf(s.Of.Rect), At: thousandths(s.Of.Cut.At), Down: s.Of.Cut.Axis == plan.Down, Far: s.Far, Skip: s.Skip,
@@ -175,6 +182,20 @@ func cutPieceOf(c *account.Cutting, unit measure.Unit, says func(*account.Part) 
 		out.Steps = append(out.Steps, step)
 	}
 	return out
+}
+
+// cutOutOf is a block, or what is kept, that is cut out of a piece with scissors.
+func cutOutOf(c *account.Cutting, q *account.Part, unit measure.Unit, says func(*account.Part) string) cutStep {
+	box := boxOf(q.Rect)
+	step := cutStep{Part: boxOf(c.Whole.Rect), Down: true, Out: &box, Edge: says(q), Set: q.Rect.Size().About(unit.Ruler()), Line: "Along its outline",
+		Why: "The printed line stays on the waste; where it stops short of the paper's edge, go straight on."}
+	if len(q.Outline) == 0 {
+		step.Line, step.Why = "No line is printed", ""
+	}
+	if told := c.Told(q, unit); told != "" {
+		step.Why = strings.TrimSpace(step.Why + " " + problem.Capital(told) + ".")
+	}
+	return step
 }
 
 // inPart names all that is in a part but scrap, or the scrap.
@@ -197,5 +218,5 @@ func inPart(p *account.Part, says func(*account.Part) string) string {
 
 func (s *server) cuttingPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
 	d, _, bad := j.made()
-	page(w, "cutting", &cuttingView{s.frame(j, "/cutting", "/cutting.js"), bad == nil && d != nil})
+	page(w, "cutting", &cuttingView{s.frame(j, "/cutting", "/cutting.js"), bad == nil && d != nil, j.layer.settings.Load().Trimmer.Scissors})
 }

@@ -308,7 +308,8 @@ func (n *laid) withoutPlace() (count int) {
 type tally struct {
 	Blocks, Sheets, Pieces, Cuts, Unmarked, Strokes int
 	Cents                                           int64
-	Out                                             int // rows without a place
+	Out                                             int  // rows without a place
+	Scissors                                        bool // every block is cut out; the cuts are those before printing
 }
 
 func (n *laid) tally() (t tally) {
@@ -316,7 +317,10 @@ func (n *laid) tally() (t tally) {
 	for _, piece := range p.Pieces {
 		t.Blocks += len(piece.Blocks())
 	}
-	t.Pieces, t.Unmarked, t.Cuts = len(p.Pieces), p.Trimming().Unmarked, p.Trimming().Cuts
+	t.Pieces = len(p.Pieces)
+	if t.Scissors = n.job.Settings.Trimmer.Scissors; !t.Scissors {
+		t.Unmarked, t.Cuts = p.Trimming().Unmarked, p.Trimming().Cuts
+	}
 	for _, sheet := range p.Sheets {
 		t.Cuts += sheet.Whole.CutCount()
 	}
@@ -361,7 +365,12 @@ func (n *laid) foot() foot {
 	if t.Pieces != t.Sheets {
 		add(t.Pieces, "piece to print|pieces to print", false)
 	}
-	add(t.Cuts, "cut", false)
+	switch {
+	case !t.Scissors:
+		add(t.Cuts, "cut", false)
+	case t.Cuts > 0: // each block is cut out besides, and counted
+		add(t.Cuts, "cut before printing|cuts before printing", false)
+	}
 	if t.Cents > 0 {
 		f.Counts = append(f.Counts, [3]any{s.Amount(t.Cents), "for paper", false})
 	}

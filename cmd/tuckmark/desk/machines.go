@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"tuckmark/cmd/internal/save"
@@ -21,7 +22,24 @@ type machineView struct {
 	Takes  string
 }
 
-type machineField struct{ ID, Key, Says, Text string }
+// machineField is a measure, or, with words to choose from, a choice; each is a word and what it says.
+type machineField struct {
+	ID, Key, Says, Text string
+	Choices             [][2]string
+}
+
+// ways are the ways to cut, as trimmer: by takes them.
+var ways = [][2]string{{"marks", "a trimmer, by the printed marks"}, {"measure", "a trimmer, by its measure"}, {"none", "scissors"}}
+
+func wayOf(t config.Trimmer) string {
+	switch {
+	case t.Scissors:
+		return "none"
+	case t.Measure:
+		return "measure"
+	}
+	return "marks"
+}
 
 // measured are the settings of a printer that a page may change, in the order in which they are shown, by the keys that lead to them.
 var measured = []struct {
@@ -44,13 +62,17 @@ func machines(c *config.Settings) (out []machineView) {
 		p := &c.Printers[i]
 		v := machineView{Name: p.Name, Takes: strings.Join(p.Takes, ", ")}
 		for k, m := range measured {
-			v.Fields = append(v.Fields, machineField{fieldID(i, k), m.key, m.says, m.of(p).Format(c.Unit)})
+			v.Fields = append(v.Fields, machineField{fieldID(i, k), m.key, m.says, m.of(p).Format(c.Unit), nil})
 		}
 		out = append(out, v)
 	}
 	n := len(c.Printers)
-	return append(out, machineView{Fields: []machineField{{fieldID(n, 0), "longest", "Longest cut", c.Trimmer.Longest.Format(c.Unit)},
-		{fieldID(n, 1), "holds", "Narrowest strip it holds", c.Trimmer.Holds.Format(c.Unit)}}})
+	trimmer := machineView{Fields: []machineField{{fieldID(n, 0), "by", "Cut with", wayOf(c.Trimmer), ways}}}
+	if !c.Trimmer.Scissors {
+		trimmer.Fields = append(trimmer.Fields, machineField{fieldID(n, 1), "longest", "Longest cut", c.Trimmer.Longest.Format(c.Unit), nil},
+			machineField{fieldID(n, 2), "holds", "Narrowest strip it holds", c.Trimmer.Holds.Format(c.Unit), nil})
+	}
+	return append(out, trimmer)
 }
 
 func fieldID(machine, field int) string {
@@ -64,12 +86,16 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	c := j.layer.settings.Load()
-	length, err := measure.Parse(in.Text, c.Unit)
-	if err != nil || length < 0 {
-		fail(w, http.StatusUnprocessableEntity, &problem.Problem{What: measure.Quote(in.Text) + " is no measure", Hint: "write it like 8 1/2 in or 216 mm"}, nil)
-		return
+	text := in.Text
+	if in.Printer != "" || in.Key != "by" {
+		length, err := measure.Parse(in.Text, c.Unit)
+		if err != nil || length < 0 {
+			fail(w, http.StatusUnprocessableEntity, &problem.Problem{What: measure.Quote(in.Text) + " is no measure", Hint: "write it like 8 1/2 in or 216 mm"}, nil)
+			return
+		}
+		text = length.Format(c.Unit)
 	}
-	list := amendments(c, in.Printer, in.Key, length.Format(c.Unit))
+	list := amendments(c, in.Printer, in.Key, text)
 	if list == nil {
 		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such setting", Hint: "load this page again"}, nil)
 		return
@@ -84,7 +110,8 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 // amendments are what to write for a measure of a printer, or, where none is named, of the trimmer; nil: there is none of that name.
 func amendments(c *config.Settings, printer, key, text string) []config.Amendment {
 	if printer == "" {
-		if key != "longest" && key != "holds" {
+		way := key == "by" && slices.ContainsFunc(ways, func(w [2]string) bool { return w[0] == text })
+		if key != "longest" && key != "holds" && !way {
 			return nil
 		}
 		return []config.Amendment{{Keys: []string{"trimmer", key}, Value: text}}
@@ -131,6 +158,9 @@ func (s *server) amend(j *openJob, list []config.Amendment) error {
 		if err == nil {
 			out, err = config.Amend(out, list)
 		}
+	}
+	if err != nil && len(list) == 1 && c.Trimmer.Scissors && list[0].Keys[0] == "trimmer" { // trimmer: none, which is no place for more
+		out, err = config.Amend(data, []config.Amendment{{Keys: []string{"trimmer"}, Value: "{" + list[0].Keys[1] + ": " + list[0].Value + "}"}})
 	}
 	if err != nil {
 		return err

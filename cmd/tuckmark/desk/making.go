@@ -143,7 +143,7 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	for _, s := range files.Stocks {
 		stocks = append(stocks, s.Stock)
 	}
-	set := []save.File{{Path: j.note(), Data: note}, {Path: j.report(), Data: files.Report}}
+	set := []save.File{{Path: j.note(), Data: note, Own: true}, {Path: j.report(), Data: files.Report}}
 	for i, path := range naming.ForStocks(j.pdf(), stocks) {
 		set = append(set, save.File{Path: path, Data: files.Stocks[i].PDF})
 	}

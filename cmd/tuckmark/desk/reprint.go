@@ -141,7 +141,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	}
 	var g save.Guard
 	g.Protect(j.book.Path(), from, j.pdf(), job.Settings.File)
-	if p := save.Create([]save.File{{Path: next, Data: files.Report}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note}}, g); p != nil {
+	if p := save.Create([]save.File{{Path: next, Data: files.Report}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g); p != nil {
 		return nil, p
 	}
 	return nil, nil

@@ -193,6 +193,9 @@ func stocksOnSheets(n *laid, version, hot string) (out []stockSheets) {
 			one.Blocks = append(one.Blocks, spot)
 		}
 		facts := []string{problem.Count(p.Whole.CutCount(), "cut")}
+		if n.job.Settings.Trimmer.Scissors {
+			facts[0] = problem.Count(len(p.Blocks()), "block to cut out|blocks to cut out")
+		}
 		for leaf := range p.Whole.Leaves {
 			if leaf.Keep {
 				facts = append(facts, "keep "+leaf.Rect.Size().Down(unit))
@@ -251,6 +254,12 @@ func (n *laid) counts() string {
 // cutting says how much there is to cut.
 func cutting(t tally) string {
 	said := problem.Count(t.Cuts, "cut")
+	if t.Scissors {
+		said = problem.Count(t.Blocks, "block to cut out|blocks to cut out")
+		if t.Cuts > 0 {
+			said += " and " + problem.Count(t.Cuts, "cut") + " before printing"
+		}
+	}
 	if t.Strokes != t.Cuts {
 		said += " in " + problem.Count(t.Strokes, "stroke")
 	}

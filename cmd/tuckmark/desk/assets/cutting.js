@@ -89,6 +89,10 @@
       put("text", {x: 0, y: 0, "font-size": font, transform: `translate(${b.x + b.w / 2} ${b.y + b.h / 2}) rotate(${angle})`, "text-anchor": "middle", "dominant-baseline": "central"}, l.says);
     }
     if (!s) return;
+    if (s.out) {
+      put("rect", {x: s.out.x, y: s.out.y, width: s.out.w, height: s.out.h, class: "blade out", "stroke-width": room / 5});
+      return;
+    }
     put("rect", {x: -room * 0.9, y: -room * 0.7, width: room * 0.85, height: size.h + room * 1.4, class: "fence"});
     const near = s.down ? s.at - s.part.x : s.at - s.part.y;
     const cut = s.far ? size.w - near : near;
@@ -123,13 +127,13 @@
     const s = p.steps[n];
     const cuts = pieces.reduce((sum, q) => sum + q.steps.length, 0);
     const open = pieces.reduce((sum, q) => sum + left(q), 0);
-    at("which").textContent = s ? `Cut ${n + 1} of ${p.steps.length}` : p.steps.length ? "All cut" : "No cut";
+    at("which").textContent = s ? `${s.out ? "Cut out" : "Cut"} ${n + 1} of ${p.steps.length}` : p.steps.length ? "All cut" : "No cut";
     at("title").textContent = p.title;
     at("edge").textContent = s ? s.edge : "";
-    at("fence").textContent = s ? "against the fence" : "";
+    at("fence").textContent = s ? (s.out ? "with scissors" : "against the fence") : "";
     at("set").textContent = s ? (s.skip ? "skip" : s.set) : "\u2713";
     at("line").textContent = s ? s.line : open ? "" : "Everything is cut";
-    at("gives").textContent = s ? `${s.why} Against the fence: ${s.fence}. On the other side: ${s.other}.` : p.steps.length ? "" : "The piece is the block.";
+    at("gives").textContent = s && s.out ? s.why : s ? `${s.why} Against the fence: ${s.fence}. On the other side: ${s.other}.` : p.steps.length ? "" : "The piece is the block.";
     at("remark").textContent = p.note || "";
     at("remark").hidden = !p.note;
     at("done").textContent = s ? "Done" : "Next piece";
@@ -139,7 +143,7 @@
     at("all").max = cuts || 1;
     at("all").value = cuts - open;
     at("all-says").textContent = `${cuts - open} of ${cuts} cuts done in all`;
-    drawn.setAttribute("aria-label", s ? `The part in hand, ${s.edge.toLowerCase()} against the fence; it is cut at ${s.set}` : "The piece with all that is on it");
+    drawn.setAttribute("aria-label", s && s.out ? `The piece; ${s.edge} is cut out of it, ${s.set}` : s ? `The part in hand, ${s.edge.toLowerCase()} against the fence; it is cut at ${s.set}` : "The piece with all that is on it");
     draw(p, s);
     list();
     fit();

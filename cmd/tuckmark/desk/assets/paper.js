@@ -43,6 +43,7 @@
     f.removeAttribute("aria-describedby");
     try {
       await desk.send("/machine", {printer: f.closest("[data-printer]").dataset.printer, key: f.dataset.key, text: f.value});
+      if (f.dataset.key === "by") location.reload(); // what there is to measure is another
     } catch (why) {
       const p = document.createElement("p");
       p.className = "at mend";

@@ -1,0 +1,122 @@
+package save
+
+import (
+	"bytes"
+	"os"
+
+	"tuckmark/config/problem"
+	"tuckmark/impose/plan"
+	"tuckmark/impose/press"
+	"tuckmark/impose/proof"
+	"tuckmark/intake/table"
+)
+
+// A file that is to be written may have the name of one that a person made, or filled in. So what is there is replaced only if an earlier run wrote
+// it, which shows in its bytes: whoever writes a set has to say nothing, and can forget nothing.
+
+// made is what a file is that this program makes.
+type made uint8
+
+const (
+	somebodys made = iota
+	aPrint
+	aProof
+	aPlan
+	aReport
+	aMarkedCopy
+	aMendedCopy // a marked copy that somebody has worked in, as it is meant
+)
+
+// mostOurs is the largest file that is looked at, in bytes. Every one that this program makes is smaller.
+const mostOurs = 1 << 30
+
+// madeOf tells by its bytes what a file is.
+func madeOf(data []byte) made {
+	switch {
+	case press.IsOurs(data):
+		return aPrint
+	case proof.IsPage(data):
+		return aProof
+	case plan.IsFile(data):
+		return aPlan
+	case !bytes.HasPrefix(data, []byte("PK")):
+		return somebodys
+	}
+	switch as, changed := table.WrittenAs(data); {
+	case as == table.Report:
+		return aReport
+	case as == table.MarkedCopy && changed:
+		return aMendedCopy
+	case as == table.MarkedCopy:
+		return aMarkedCopy
+	}
+	return somebodys
+}
+
+// there is what stands at a path: its bytes, and none where there is no file, or an empty one, which holds nothing of anybody's.
+func there(path string) (old []byte, found bool) {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
+		return nil, false
+	}
+	if info.Size() <= mostOurs {
+		old, _ = os.ReadFile(path) // what cannot be read is not known for ours
+	}
+	return old, true
+}
+
+const (
+	isThere  = "a file of that name is there, and may be "
+	isntOurs = "a file of that name is there that tuckmark did not write"
+	isMended = "a marked copy of that name is there, and somebody has worked in it"
+)
+
+// mayReplace looks whether what is at a file's place may be replaced, when no other run can put anything there any more.
+func (f *output) mayReplace() *problem.Problem {
+	if f.Own || !HoldsOther(f.path, f.Data) {
+		return nil
+	}
+	old, found := there(f.path)
+	switch {
+	case !found, f.Ours != nil && f.Ours(old):
+		return nil
+	case f.Stays != "":
+		return stays(f.Path, f.Flag, isThere+f.Stays)
+	}
+	return replaces(f.Path, f.Flag, madeOf(old), madeOf(f.Data))
+}
+
+// replaces looks whether one kind of file may take the place of another.
+func replaces(path, flag string, old, new made) *problem.Problem {
+	switch {
+	case old == aMendedCopy:
+		return stays(path, flag, isMended)
+	case old == somebodys:
+		return stays(path, flag, isntOurs)
+	case old != new:
+		return stays(path, flag, "a file of another kind has that name")
+	}
+	return nil
+}
+
+func stays(path, flag, why string) *problem.Problem {
+	other := "give another name"
+	if flag != "" {
+		other += " with " + flag
+	}
+	return Unwritable(path, why, other+", or move the file away; it can be removed if it is not wanted")
+}
+
+// Foreign is the problem of the first path at which a file is that Create would not replace, whatever it is to be; "" is none. A command asks
+// before long work, so that nobody waits for what is refused.
+func Foreign(paths ...string) *problem.Problem {
+	for _, path := range paths {
+		if old, found := there(path); found && old != nil { // else it is told that it cannot be written
+			kind := madeOf(old)
+			if p := replaces(path, "", kind, kind); p != nil {
+				return p
+			}
+		}
+	}
+	return nil
+}

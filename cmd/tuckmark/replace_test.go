@@ -1,0 +1,160 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// somebodys are files that people make, also of the kinds that this program makes.
+func somebodys(t *testing.T) map[string][]byte {
+	t.Helper()
+	form := filepath.Join(t.TempDir(), "form.xlsx")
+	if code, _, err := tuckmark(t, "form", "-o", form); code != exitDone {
+		t.Fatal(err)
+	}
+	book, err := excelize.OpenFile(form)
+	must(t, err)
+	must(t, book.SetCellStr("Journaling", "A2", "Jo Lind"))
+	must(t, book.Save())
+	must(t, book.Close())
+	filled, err := os.ReadFile(form)
+	must(t, err)
+	sample, err := os.ReadFile(filepath.Join(root, "samples", "retreat.xlsx"))
+	must(t, err)
+	return map[string][]byte{
+		"a text":          []byte("Dear diary\n"),
+		"a PDF":           []byte("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n1 0 obj <</Type/Catalog>> endobj\ntrailer <</Root 1 0 R>>\n%%EOF\n"),
+		"a page":          []byte("<!doctype html>\n<html lang=en><title>Recipes</title>"),
+		"some JSON":       []byte(`{"plan": "for the week", "pieces": []}`),
+		"a form":          filled,
+		"a workbook":      sample,
+		"half a workbook": sample[:len(sample)/2],
+		"bytes":           {0, 1, 2, 3},
+	}
+}
+
+// What a command would write stands under a name that a person's file has: it is refused, the file stays, and no other is written. An empty file, as
+// mktemp makes one, and what the same command wrote before, are replaced.
+func TestNothingOfSomebodysIsReplaced(t *testing.T) {
+	dir := t.TempDir()
+	in := filepath.Join(dir, "in.csv")
+	put(t, in, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\nJo,Rain.,wide,2,vellum,5 July 2026\n")
+	report := filepath.Join(dir, "first-report.xlsx")
+	if code, _, err := tuckmark(t, "make", in, "--hold-back", "-o", filepath.Join(dir, "first.pdf")); code != exitDone {
+		t.Fatal(err)
+	}
+	x := "{}" // in whose place the name stands
+	commands := map[string][]string{
+		"make":             {"make", in, "--hold-back", "-o", x + "/a.pdf"},
+		"make, the report": {"make", in, "--hold-back", "-o", x + "/b.pdf", "--report", x + "/a.xlsx"},
+		"make, the plan":   {"make", in, "--hold-back", "-o", x + "/b.pdf", "--plan", x + "/a.json"},
+		"make, by stock":   {"make", in, "--hold-back", "-o", x + "/a.pdf", "--split"},
+		"redo":             {"redo", report, "--blocks", "OH-1", "-o", x + "/a.pdf", "--report", x + "/b.xlsx"},
+		"redo, the report": {"redo", report, "--blocks", "OH-1", "-o", x + "/b.pdf", "--report", x + "/a.xlsx"},
+		"note":             {"note", "--space", "4 x 2", "Plums.", "-o", x + "/a.pdf"},
+		"note, the plan":   {"note", "--space", "4 x 2", "Plums.", "-o", x + "/b.pdf", "--plan", x + "/a.json"},
+		"proof":            {"proof", in, "-o", x + "/a.html"},
+		"proof, on paper":  {"proof", in, "-o", x + "/a.html", "--print"},
+		"proof, for each":  {"proof", in, "--each", x},
+		"check":            {"check", in, "-o", x + "/a.xlsx"},
+		"check, letters":   {"check", in, "--letters", x},
+		"form":             {"form", "-o", x + "/a.xlsx"},
+		"test page":        {"testpage", "-o", x + "/a.pdf"},
+		"fonts":            {"fonts", "Typewriter", "-o", x + "/a.pdf"},
+	}
+	files := map[string]string{"make, by stock": "a-vellum.pdf", "proof, on paper": "a-plain.pdf", "proof, for each": "jo.html", "check, letters": "jo.txt"}
+	kept := somebodys(t)
+	for name, args := range commands {
+		at := func(out string) (path string, code int, said string) {
+			call := make([]string, len(args))
+			for i, a := range args {
+				call[i] = strings.ReplaceAll(a, x, out)
+			}
+			file := files[name]
+			for _, a := range args {
+				if base := filepath.Base(a); file == "" && strings.HasPrefix(base, "a.") {
+					file = base
+				}
+			}
+			code, text, err := tuckmark(t, call...)
+			return filepath.Join(out, file), code, text + err
+		}
+		empty := t.TempDir()
+		path, code, said := at(empty)
+		if code != exitDone && code != exitInput {
+			t.Errorf("%s: exit status %d, %s", name, code, said)
+			continue
+		}
+		base := filepath.Base(path)
+		made, err := os.ReadFile(path)
+		must(t, err)
+		put(t, path, "")
+		_, code, said = at(empty) // where what else it wrote is still there
+		if again, _ := os.ReadFile(path); string(again) != string(made) || code != exitDone && code != exitInput {
+			t.Errorf("%s: an empty file, or one of an earlier run, is not replaced: %s", name, said)
+		}
+		for what, data := range kept {
+			if ends := map[string]string{"a PDF": ".pdf", "a page": ".html", "some JSON": ".json", "a form": ".xlsx", "a text": ".txt"}[what]; !long() && ends != filepath.Ext(base) {
+				continue
+			}
+			out := t.TempDir()
+			put(t, filepath.Join(out, base), string(data))
+			_, code, said := at(out)
+			if got := contents(t, out); got[base] != string(data) || len(got) != 1 {
+				t.Errorf("%s over %s: there are %d files; %s", name, what, len(got), said)
+			}
+			if code != exitFile || !strings.Contains(said, base) || !strings.Contains(said, "a file of that name is there") || !strings.Contains(said, "give another name") || strings.Contains(said, "with ,") {
+				t.Errorf("%s over %s: exit status %d, %s", name, what, code, said)
+			}
+		}
+	}
+}
+
+// A marked copy in which somebody has typed is not written over; one that nobody touched is. Of this program's kinds none takes another's place.
+func TestMendedCopyStays(t *testing.T) {
+	dir := t.TempDir()
+	in, copied := filepath.Join(dir, "in.csv"), filepath.Join(dir, "mend.xlsx")
+	check := func(more string) (int, string) {
+		t.Helper()
+		put(t, in, "Name,Journaling,Width,Height,When\nJo,Rain.,wide,2,5 July 2026\n"+more)
+		code, out, err := tuckmark(t, "check", in, "-o", copied)
+		return code, out + err
+	}
+	if code, said := check(""); code != exitInput {
+		t.Fatal(said)
+	}
+	if code, said := check("Al,Sun.,wide,2,5 July 2026\n"); code != exitInput {
+		t.Errorf("nobody touched it: exit status %d, %s", code, said)
+	}
+	// What a spreadsheet program does when it saves: a cell, and when it was.
+	book, err := excelize.OpenFile(copied)
+	must(t, err)
+	must(t, book.SetCellStr(book.GetSheetName(0), "A2", "Jo Lind"))
+	about, err := book.GetDocProps()
+	must(t, err)
+	about.Modified = "2026-11-27T02:03:04Z"
+	must(t, book.SetDocProps(about))
+	must(t, book.Save())
+	must(t, book.Close())
+	before, err := os.ReadFile(copied)
+	must(t, err)
+	code, said := check("")
+	if after, _ := os.ReadFile(copied); code != exitFile || string(after) != string(before) || !strings.Contains(said, "somebody has worked in it") {
+		t.Errorf("somebody worked in it: exit status %d, %s", code, said)
+	}
+	put(t, in, "Name,Journaling,Width,Height,When\nJo,Rain.,4,2,5 July 2026\n")
+	pdf, proof := filepath.Join(dir, "a.pdf"), filepath.Join(dir, "p.html")
+	if code, _, err := tuckmark(t, "make", in, "-o", pdf, "--report", filepath.Join(dir, "r.xlsx")); code != exitDone {
+		t.Fatal(err)
+	}
+	if code, _, err := tuckmark(t, "proof", in, "-o", proof); code != exitDone {
+		t.Fatal(err)
+	}
+	if code, _, err := tuckmark(t, "proof", in, "-o", pdf); code != exitFile || !strings.Contains(err, "of another kind") {
+		t.Errorf("a proof over a print: exit status %d, %s", code, err)
+	}
+}
