@@ -139,7 +139,11 @@ func (d *Picture) Piece(b *strings.Builder, p *plan.Piece, show func(*typeset.Se
 		rect(b, at.Rect, `class="edge"`)
 	}
 	size := typeSize(p)
-	for q := range p.Whole.Cuts {
+	cuts := p.Whole.Cuts
+	if d.Settings.Trimmer.Scissors { // nobody makes them: the blocks are cut out along their edges
+		cuts = func(func(*plan.Part) bool) {}
+	}
+	for q := range cuts {
 		x1, y1, x2, y2 := q.Cut.At, q.Rect.Y, q.Cut.At, q.Rect.Bottom()
 		if q.Cut.Axis == plan.Across {
 			x1, y1, x2, y2 = q.Rect.X, q.Cut.At, q.Rect.Right(), q.Cut.At
@@ -160,7 +164,7 @@ func (d *Picture) Piece(b *strings.Builder, p *plan.Piece, show func(*typeset.Se
 		b.WriteString(`</g>`)
 	}
 	n := 0
-	for q := range p.Whole.Cuts { // numbers above all else, near the end of the cut
+	for q := range cuts { // numbers above all else, near the end of the cut
 		n++
 		x, y := q.Cut.At, q.Rect.Bottom()-size
 		if q.Cut.Axis == plan.Across {

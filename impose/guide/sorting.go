@@ -80,17 +80,18 @@ func (e *envelopes) envelope(p *pageWriter, o *account.Owner, pay int64) {
 	type row struct {
 		*table
 		cells []string
+		goes  bool // on in the next row, without a line between
 	}
 	var rows []row
 	for _, copies := range o.Copied() {
 		b, elsewhere := e.block(p, t, copies)
-		rows = append(rows, row{t, b})
+		rows = append(rows, row{t, b, elsewhere != ""})
 		if elsewhere != "" {
-			rows = append(rows, row{where, []string{"", "", "", "", elsewhere}})
+			rows = append(rows, row{where, []string{"", "", "", "", elsewhere}, false})
 		}
 	}
 	for _, h := range o.Held {
-		rows = append(rows, row{t, []string{"", h.Code, "", "", "Held back: " + h.Why}})
+		rows = append(rows, row{t, []string{"", h.Code, "", "", "Held back: " + h.Why}, false})
 	}
 	label := e.labelHeight(p, o, pay, "")
 	whole, least := label+t.pad, label+t.pad
@@ -113,6 +114,7 @@ func (e *envelopes) envelope(p *pageWriter, o *account.Owner, pay int64) {
 	}
 	where.again = t.again
 	for _, r := range rows {
+		r.open = r.goes
 		r.row(p, r.cells...)
 	}
 	p.space(measure.Inch / 16)

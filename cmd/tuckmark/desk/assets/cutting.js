@@ -92,7 +92,7 @@
     }
     if (!s) return;
     if (s.out) {
-      put("rect", {x: s.out.x, y: s.out.y, width: s.out.w, height: s.out.h, class: "blade out", "stroke-width": room / 5});
+      put("rect", {x: s.out.x, y: s.out.y, width: s.out.w, height: s.out.h, class: "blade out"});
       return;
     }
     put("rect", {x: -room * 0.9, y: -room * 0.7, width: room * 0.85, height: size.h + room * 1.4, class: "fence"});
