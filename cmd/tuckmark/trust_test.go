@@ -141,6 +141,8 @@ func mustSettings(t *testing.T) *config.Settings {
 
 // Work that lasts is shown on a terminal, with how far it is, never going back; elsewhere nothing is drawn.
 func TestProgress(t *testing.T) {
+	barAfter = 40 * time.Millisecond
+	defer func() { barAfter = time.Second }()
 	for _, terminal := range []bool{true, false} {
 		var b bytes.Buffer
 		u := &ui{err: &b, screen: &b, terminal: terminal}
@@ -148,8 +150,13 @@ func TestProgress(t *testing.T) {
 		if b.Len() > 0 {
 			t.Errorf("after no time it shows %q", b.String())
 		}
-		u.began = time.Now().Add(-2 * time.Second)
-		for _, done := range []int{10, 40, 20, 70} {
+		time.Sleep(5 * barAfter)
+		u.drawing.Lock()
+		if at := b.String(); strings.Contains(at, "packing") != terminal {
+			t.Errorf("after a while in which nothing is told it shows %q", at)
+		}
+		u.drawing.Unlock()
+		for _, done := range []int{10, 40, 20, 70, 100} {
 			u.progress("packing", done, 100)
 			time.Sleep(110 * time.Millisecond) // it is not drawn more often than ten times a second
 		}
@@ -162,7 +169,7 @@ func TestProgress(t *testing.T) {
 			continue
 		}
 		last := 0
-		for _, percent := range []int{10, 40, 70} {
+		for _, percent := range []int{10, 40, 70, 99} {
 			at := strings.LastIndex(shown, fmt.Sprintf("%d%%", percent))
 			if at < last {
 				t.Errorf("%d%% is not shown in its turn: %q", percent, shown)

@@ -6,6 +6,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/schollz/progressbar/v3"
@@ -25,10 +26,13 @@ type ui struct {
 	screen   io.Writer // standard error itself, for the bar
 	terminal bool
 	saved    bool // the files are in their places
+
+	drawing  sync.Mutex // over what follows
 	bar      *progressbar.ProgressBar
-	began    time.Time
+	late     *time.Timer // until the bar is drawn
 	stage    string
-	furthest int
+	furthest int // of the stage's work
+	of       int
 }
 
 func newUI(out, err io.Writer) *ui {
@@ -151,32 +155,61 @@ func (u *ui) problems(list problem.List, notes bool) {
 	}
 }
 
-// progress tells how far a stage of work is, from one goroutine at a time.
+// barAfter is how long work takes that is not worth a bar.
+var barAfter = time.Second
+
+// progress tells how far a stage of work is, from one goroutine at a time. The bar is there then, whether or not more is told.
 func (u *ui) progress(stage string, done, of int) {
-	if stage != u.stage {
-		u.end()
-		u.stage, u.began, u.furthest = stage, time.Now(), 0
-	}
-	if !u.terminal || of <= 0 {
+	if !u.terminal {
 		return
 	}
-	if u.bar == nil {
-		if time.Since(u.began) < time.Second {
-			return
-		}
-		u.bar = progressbar.NewOptions(of, progressbar.OptionSetWriter(u.screen), progressbar.OptionSetDescription(u.stage),
-			progressbar.OptionSetWidth(30), progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false),
-			progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
+	u.drawing.Lock()
+	defer u.drawing.Unlock()
+	if stage != u.stage {
+		u.clear()
+		u.stage, u.furthest = stage, 0
+		var late *time.Timer
+		late = time.AfterFunc(barAfter, func() {
+			u.drawing.Lock()
+			defer u.drawing.Unlock()
+			if u.late == late { // else the stage is over
+				u.bar = progressbar.NewOptions(u.of, progressbar.OptionSetWriter(u.screen), progressbar.OptionSetDescription(u.stage),
+					progressbar.OptionSetWidth(30), progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false),
+					progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
+				u.draw()
+			}
+		})
+		u.late = late
 	}
+	u.of = max(of, 1)
 	u.furthest = max(u.furthest, min(done, of)) // a phase that begins anew does not go back
-	_ = u.bar.Set(u.furthest)                   // a bar that cannot be drawn is no reason to stop
+	u.draw()
+}
+
+// draw draws the bar, if it is there yet.
+func (u *ui) draw() {
+	if u.bar != nil {
+		u.bar.ChangeMax(u.of)
+		_ = u.bar.Set(min(u.furthest, u.of-1)) // a full bar takes itself away before the stage is over; one that cannot be drawn is no reason to stop
+		if u.furthest == 0 {
+			_ = u.bar.RenderBlank()
+		}
+	}
 }
 
 // end takes the bar away.
 func (u *ui) end() {
+	u.drawing.Lock()
+	defer u.drawing.Unlock()
+	u.clear()
+}
+
+func (u *ui) clear() {
+	if u.late != nil {
+		u.late.Stop()
+	}
 	if u.bar != nil {
 		_ = u.bar.Finish()
-		u.bar = nil
 	}
-	u.stage = ""
+	u.late, u.bar, u.stage = nil, nil, ""
 }
