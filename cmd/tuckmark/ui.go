@@ -6,10 +6,7 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"sync"
-	"time"
 
-	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
 	"tuckmark/cmd/internal/findings"
@@ -23,23 +20,15 @@ import (
 type ui struct {
 	out, err io.Writer // which let nothing through that steers a terminal
 	result   *host.Output
-	screen   io.Writer // standard error itself, for the bar
-	terminal bool
-	saved    bool // the files are in their places
-
-	drawing  sync.Mutex // over what follows
-	bar      *progressbar.ProgressBar
-	late     *time.Timer // until the bar is drawn
-	stage    string
-	furthest int // of the stage's work
-	of       int
+	saved    bool     // the files are in their places
+	bar      host.Bar // on standard error itself
 }
 
 func newUI(out, err io.Writer) *ui {
 	result := &host.Output{To: out}
-	u := &ui{out: problem.PlainWriter{To: result}, result: result, err: problem.PlainWriter{To: err}, screen: err}
-	if f, ok := err.(*os.File); ok {
-		u.terminal = term.IsTerminal(int(f.Fd()))
+	u := &ui{out: problem.PlainWriter{To: result}, result: result, err: problem.PlainWriter{To: err}}
+	if f, ok := err.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		u.bar.Screen = f
 	}
 	return u
 }
@@ -155,61 +144,8 @@ func (u *ui) problems(list problem.List, notes bool) {
 	}
 }
 
-// barAfter is how long work takes that is not worth a bar.
-var barAfter = time.Second
-
-// progress tells how far a stage of work is, from one goroutine at a time. The bar is there then, whether or not more is told.
-func (u *ui) progress(stage string, done, of int) {
-	if !u.terminal {
-		return
-	}
-	u.drawing.Lock()
-	defer u.drawing.Unlock()
-	if stage != u.stage {
-		u.clear()
-		u.stage, u.furthest = stage, 0
-		var late *time.Timer
-		late = time.AfterFunc(barAfter, func() {
-			u.drawing.Lock()
-			defer u.drawing.Unlock()
-			if u.late == late { // else the stage is over
-				u.bar = progressbar.NewOptions(u.of, progressbar.OptionSetWriter(u.screen), progressbar.OptionSetDescription(u.stage),
-					progressbar.OptionSetWidth(30), progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false),
-					progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
-				u.draw()
-			}
-		})
-		u.late = late
-	}
-	u.of = max(of, 1)
-	u.furthest = max(u.furthest, min(done, of)) // a phase that begins anew does not go back
-	u.draw()
-}
-
-// draw draws the bar, if it is there yet.
-func (u *ui) draw() {
-	if u.bar != nil {
-		u.bar.ChangeMax(u.of)
-		_ = u.bar.Set(min(u.furthest, u.of-1)) // a full bar takes itself away before the stage is over; one that cannot be drawn is no reason to stop
-		if u.furthest == 0 {
-			_ = u.bar.RenderBlank()
-		}
-	}
-}
+// progress tells how far a stage of work is, from one goroutine at a time.
+func (u *ui) progress(stage string, done, of int) { u.bar.Tell(stage, done, of) }
 
 // end takes the bar away.
-func (u *ui) end() {
-	u.drawing.Lock()
-	defer u.drawing.Unlock()
-	u.clear()
-}
-
-func (u *ui) clear() {
-	if u.late != nil {
-		u.late.Stop()
-	}
-	if u.bar != nil {
-		_ = u.bar.Finish()
-	}
-	u.late, u.bar, u.stage = nil, nil, ""
-}
+func (u *ui) end() { u.bar.End() }
