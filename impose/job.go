@@ -80,6 +80,7 @@ func New(s *config.Settings, problems problem.List) *Job {
 
 // Read reads the files and folders of journaling. Paper is a workbook that lists what lies in the folder, or "".
 func (j *Job) Read(ctx context.Context, paths []string, paper string) error {
+	j.report(Reading, 0, 1)
 	input, found := intake.ReadContext(ctx, paths, j.Settings, func(done, of int) { j.report(Reading, done, of) })
 	if err := ctx.Err(); err != nil {
 		return err
@@ -148,6 +149,7 @@ func (j *Job) sheets(stock config.Stock) []config.Sheet {
 
 // Set sets every block as large as its space allows. What answers give of texts and spaces is in their rows then.
 func (j *Job) Set(ctx context.Context) error {
+	j.report(Setting, 0, len(j.Blocks))
 	j.fillIn()
 	if j.Fonts == nil {
 		j.Fonts = typeset.NewLibrary(j.Settings.Fonts)
@@ -165,6 +167,7 @@ func (j *Job) Set(ctx context.Context) error {
 
 // Arrange lays the set blocks out, as far as the answers to the proof let them go.
 func (j *Job) Arrange(ctx context.Context) error {
+	j.report(Packing, 0, 1)
 	j.laid = j.toLay()
 	arrange := layout.Arrange
 	if j.Undrawn {

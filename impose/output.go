@@ -51,6 +51,7 @@ func (j *Job) Draw(ctx context.Context, title string) error {
 		panic("impose: drawn without glyphs")
 	}
 	j.title = title
+	j.report(Drawing, 0, j.Plan.Pages())
 	drawer := &draw.Drawer{Library: j.Fonts, Stop: stop(ctx)}
 	d := &drawn{account: account.Of(j.Plan, j.Settings, j.Paper)}
 	if j.earlier != nil {

@@ -1,14 +1,11 @@
 package main
 
 import (
-	"bytes"
-	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"tuckmark/config"
 	"tuckmark/impose/plan"
@@ -137,43 +134,4 @@ func mustSettings(t *testing.T) *config.Settings {
 		t.Fatal(problems)
 	}
 	return s
-}
-
-// Work that lasts is shown on a terminal, with how far it is, never going back; elsewhere nothing is drawn.
-func TestProgress(t *testing.T) {
-	for _, terminal := range []bool{true, false} {
-		var b bytes.Buffer
-		u := &ui{err: &b, screen: &b, terminal: terminal}
-		u.progress("packing", 1, 100)
-		if b.Len() > 0 {
-			t.Errorf("after no time it shows %q", b.String())
-		}
-		u.began = time.Now().Add(-2 * time.Second)
-		for _, done := range []int{10, 40, 20, 70} {
-			u.progress("packing", done, 100)
-			time.Sleep(110 * time.Millisecond) // it is not drawn more often than ten times a second
-		}
-		shown := b.String()
-		u.end()
-		if !terminal {
-			if shown != "" {
-				t.Errorf("elsewhere than on a terminal it shows %q", shown)
-			}
-			continue
-		}
-		last := 0
-		for _, percent := range []int{10, 40, 70} {
-			at := strings.LastIndex(shown, fmt.Sprintf("%d%%", percent))
-			if at < last {
-				t.Errorf("%d%% is not shown in its turn: %q", percent, shown)
-			}
-			last = at
-		}
-		if !strings.Contains(shown, "packing") || strings.Contains(shown, "20%") {
-			t.Errorf("it shows %q", shown)
-		}
-		if end := strings.TrimRight(b.String(), " \r"); strings.HasSuffix(end, "%") {
-			t.Errorf("the bar is not taken away: %q", end)
-		}
-	}
 }

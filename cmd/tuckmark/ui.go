@@ -6,9 +6,7 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"time"
 
-	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
 	"tuckmark/cmd/internal/findings"
@@ -22,20 +20,15 @@ import (
 type ui struct {
 	out, err io.Writer // which let nothing through that steers a terminal
 	result   *host.Output
-	screen   io.Writer // standard error itself, for the bar
-	terminal bool
-	saved    bool // the files are in their places
-	bar      *progressbar.ProgressBar
-	began    time.Time
-	stage    string
-	furthest int
+	saved    bool     // the files are in their places
+	bar      host.Bar // on standard error itself
 }
 
 func newUI(out, err io.Writer) *ui {
 	result := &host.Output{To: out}
-	u := &ui{out: problem.PlainWriter{To: result}, result: result, err: problem.PlainWriter{To: err}, screen: err}
-	if f, ok := err.(*os.File); ok {
-		u.terminal = term.IsTerminal(int(f.Fd()))
+	u := &ui{out: problem.PlainWriter{To: result}, result: result, err: problem.PlainWriter{To: err}}
+	if f, ok := err.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		u.bar.Screen = f
 	}
 	return u
 }
@@ -152,31 +145,7 @@ func (u *ui) problems(list problem.List, notes bool) {
 }
 
 // progress tells how far a stage of work is, from one goroutine at a time.
-func (u *ui) progress(stage string, done, of int) {
-	if stage != u.stage {
-		u.end()
-		u.stage, u.began, u.furthest = stage, time.Now(), 0
-	}
-	if !u.terminal || of <= 0 {
-		return
-	}
-	if u.bar == nil {
-		if time.Since(u.began) < time.Second {
-			return
-		}
-		u.bar = progressbar.NewOptions(of, progressbar.OptionSetWriter(u.screen), progressbar.OptionSetDescription(u.stage),
-			progressbar.OptionSetWidth(30), progressbar.OptionSetPredictTime(false), progressbar.OptionSetElapsedTime(false),
-			progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100*time.Millisecond))
-	}
-	u.furthest = max(u.furthest, min(done, of)) // a phase that begins anew does not go back
-	_ = u.bar.Set(u.furthest)                   // a bar that cannot be drawn is no reason to stop
-}
+func (u *ui) progress(stage string, done, of int) { u.bar.Tell(stage, done, of) }
 
 // end takes the bar away.
-func (u *ui) end() {
-	if u.bar != nil {
-		_ = u.bar.Finish()
-		u.bar = nil
-	}
-	u.stage = ""
-}
+func (u *ui) end() { u.bar.End() }

@@ -115,11 +115,8 @@ func (j *job) cutRows(w *account.Cutting) (*table, [][]string) {
 }
 
 func (b *band) title(more string) string {
-	var numbers []int
-	for _, q := range b.pieces {
-		numbers = append(numbers, q.Page)
-	}
-	return problem.Capital(pages(numbers)) + more
+	alike := account.Group{Pieces: b.pieces}
+	return problem.Capital(pages(alike.Pages())) + more
 }
 
 // mirrored reports whether the pieces are printed to be read from their other side.

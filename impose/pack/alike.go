@@ -7,8 +7,10 @@ import "slices"
 // go under the blade in one stack. It is tried from few sheets on (a simple case of what Henn and Waescher, Pesquisa Operacional 33(2), 2013,
 // survey), and taken where it costs neither a sheet, nor the leftover, nor a stroke.
 
-// alikeTrials is how many ways to fill sheets alike are packed.
-const alikeTrials = 4
+const (
+	alikeTrials = 4  // how many ways to fill sheets alike are packed
+	mostAlike   = 12 // sheets, and no more of what is over than is searched in one go
+)
 
 // alike is the plan with more of its sheets filled alike where that is less to do, else the plan itself.
 func (p *packer) alike(q plan, effort int64) plan {
@@ -20,7 +22,7 @@ func (p *packer) alike(q plan, effort int64) plan {
 	}
 	room := p.Sheets[q.sheets[0].Sheet].Size.Area()
 	trials := alikeTrials
-	for each := 1; 2*each <= n && trials > 0 && !p.stopped(); each++ {
+	for each := 1; each <= min(mostAlike, n/2) && trials > 0 && !p.stopped(); each++ {
 		for _, times := range [2]int{n / each, n/each - 1} {
 			var share, over []int
 			for _, ids := range kinds {
@@ -29,7 +31,7 @@ func (p *packer) alike(q plan, effort int64) plan {
 				over = append(over, ids[min(len(ids), c*times):]...)
 			}
 			left := int64(n - each*times)
-			if times < 2 || len(share)*times*2 < len(p.ids) || p.area(share) > int64(each)*room || p.area(over) > left*room {
+			if times < 2 || len(share)*times*2 < len(p.ids) || len(over) > 2*batchItems || p.area(share) > int64(each)*room || p.area(over) > left*room {
 				continue // hardly anything is there more than once, or there is no room for what is over
 			}
 			trials--
@@ -123,12 +125,12 @@ func (p *packer) laidAlike(q plan, kinds [][]int, share, over []int, times, left
 // toDo is how often the blade comes down for a plan, and how many patterns it has.
 func (p *packer) toDo(q plan) (strokes, patterns int) {
 	pieces := p.laidPieces(&q)
-	often := map[string]int{}
+	often := map[uint64]int{}
 	for _, piece := range pieces {
-		often[patternOf(*piece.tree)]++
+		often[shapeOf(*piece.tree)]++
 	}
 	for _, piece := range pieces {
-		key := patternOf(*piece.tree)
+		key := shapeOf(*piece.tree)
 		if n := often[key]; n > 0 { // once for all of them
 			strokes += p.Limits.handlingOf(*piece.tree, n).strokes
 			often[key] = 0

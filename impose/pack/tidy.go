@@ -2,6 +2,7 @@ package pack
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"tuckmark/config/measure"
@@ -21,15 +22,16 @@ func (p *packer) tidy(q *plan, marks bool) {
 	c, known := newLeastCutter(p.Limits), patterns{}
 	alike := map[string]int{}
 	like := p.recutPieces(c, q, pieces)
-	key := func(r *recutPiece) string { return r.key() + patternOf(*r.tree) }
-	for _, r := range like {
-		alike[key(r)]++
+	keys := make([]string, len(like))
+	for k, r := range like {
+		keys[k] = fmt.Sprint(r.key(), shapeOf(*r.tree))
+		alike[keys[k]]++
 	}
 	for k, r := range like {
 		if p.stopped() {
 			break
 		}
-		key := key(r)
+		key := keys[k]
 		if *pieces[k].tree = known.again(key, r.items()); *pieces[k].tree == nil {
 			*pieces[k].tree = known.add(key, r.items(), p.tidied(*r.tree, r.Piece, alike[key], marks))
 		}

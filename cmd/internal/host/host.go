@@ -1,6 +1,7 @@
 // Package host is what the command needs of the machine that it runs on: memory, file handles, an output that takes what is said.
 //
 //	host.go       the limit on memory; an output that remembers what it would not take
+//	bar.go        how far work is, on a terminal
 //	memory_*.go   whether the system lets the program have enough of it
 //	end.go        what a signal does that ends the run
 //	handles_*.go  file handles, and which signals those are

@@ -2,7 +2,7 @@
 // recommended rules.
 import js from "@eslint/js";
 
-const browser = ["addEventListener", "clearTimeout", "CSS", "document", "Event", "EventSource", "fetch", "FormData", "history", "Image", "innerHeight", "innerWidth", "location", "navigator", "Option", "performance", "RadioNodeList", "scrollTo", "setTimeout"];
+const browser = ["addEventListener", "clearTimeout", "CSS", "document", "Event", "EventSource", "fetch", "FormData", "getComputedStyle", "history", "Image", "innerHeight", "innerWidth", "location", "navigator", "Option", "performance", "RadioNodeList", "scrollTo", "setTimeout"];
 
 export default [
   js.configs.recommended,

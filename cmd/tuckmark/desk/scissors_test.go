@@ -4,8 +4,14 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"tuckmark/impose/proof/chromium"
 )
 
 // TestScissors: that there is no trimmer is read from the tuckmark.yaml, however it is written there, shown among the machines, and can be chosen and
@@ -66,4 +72,49 @@ func TestScissors(t *testing.T) {
 	}
 	c.says("/paper", "Narrowest strip")
 	cutOut() // as it was printed
+}
+
+// TestCutOut: with scissors the screen shows the piece as it is in hand: what is cut out next stands out, and what was cut out before is gone.
+func TestCutOut(t *testing.T) {
+	chromium.Start(t)
+	folder := quickly(t)
+	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\ntrimmer: none\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	b.JS(`desk.send("/print/make", {}).then(() => { document.title = "made"; }); 0`)
+	until(t, b, `document.title === "made"`)
+	goTo(t, r, b, "/cutting")
+	until(t, b, `document.getElementById("set").textContent`)
+	steps := cutsShown(t, b).Pieces[0].Steps
+	type shown struct {
+		Edge  string
+		Drawn []string // what is still on the piece
+		Line  float64  // how wide the line is around what is cut out, in pixels
+		Said  string
+	}
+	got := chromium.Eval[[]shown](b, `(async () => {
+		const out = [];
+		while (document.getElementById("which").textContent.startsWith("Cut out")) {
+			out.push({Edge: document.getElementById("edge").textContent, Drawn: [...document.querySelectorAll("#drawn text")].map((e) => e.textContent),
+				Line: parseFloat(getComputedStyle(document.querySelector("#drawn .blade")).strokeWidth), Said: document.querySelector(".tell").innerText});
+			document.body.dispatchEvent(new KeyboardEvent("keydown", {key: " ", bubbles: true, cancelable: true}));
+		}
+		return out; })()`)
+	if len(got) != len(steps) || len(steps) < 2 {
+		t.Fatalf("%d are cut out on the screen, not %d", len(got), len(steps))
+	}
+	for i, g := range got {
+		if g.Edge != steps[i].Edge || len(g.Drawn) != len(steps)-i || !slices.Contains(g.Drawn, g.Edge) || g.Line < 4 || strings.Contains(g.Said, "fence") || strings.Contains(g.Said, "trimmer") {
+			t.Errorf("cut %d of %s: %+v", i+1, steps[i].Edge, g)
+		}
+	}
+	if shot := shots(t, "scissors"); shot != nil {
+		b.Do(chromedp.KeyEvent(kb.ArrowLeft))
+		b.Do(chromedp.KeyEvent(kb.ArrowLeft))
+		until(t, b, `document.getElementById("which").textContent.startsWith("Cut out")`)
+		shot(b, "cutting")
+	}
 }

@@ -97,7 +97,7 @@ func (j *openJob) pieces() (v piecesView) {
 		}
 	}
 	a := j.layer.advised.Load()
-	if a != nil && a.of != n {
+	if a != nil && (a.of != n || n.revision != j.book.Revision()) { // it is advice on sheets that are being laid anew
 		a = nil
 	}
 	v.rest(j, n, a)

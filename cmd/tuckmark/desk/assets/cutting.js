@@ -76,7 +76,9 @@
     const room = Math.max(size.w, size.h) / 14;
     drawn.setAttribute("viewBox", `${-room * 1.6} ${-room} ${size.w + room * 2.2} ${size.h + room * 2.6}`);
     const inside = (l) => l.x >= whole.x && l.y >= whole.y && l.x + l.w <= whole.x + whole.w + 1 && l.y + l.h <= whole.y + whole.h + 1;
+    const gone = s && s.out ? p.steps.slice(0, made(p)).map((t) => t.out) : []; // cut out already, so that only their holes are left
     for (const l of p.leaves.filter(inside)) {
+      if (gone.some((g) => g.x === l.x && g.y === l.y)) continue;
       const b = laid(l, view);
       put("rect", {x: b.x, y: b.y, width: b.w, height: b.h, class: `leaf ${l.kind}`});
       if (l.kind === "scrap") continue;
@@ -114,10 +116,14 @@
   const fit = () => {
     const set = at("set");
     set.style.fontSize = "100px";
+    set.style.whiteSpace = "nowrap";
     const range = document.createRange();
     range.selectNodeContents(set);
     const wide = range.getBoundingClientRect().width || 1;
-    set.style.fontSize = `${Math.floor(Math.min((set.clientWidth / wide) * 98, innerHeight * (innerWidth < innerHeight ? 0.11 : 0.28)))}px`;
+    const size = Math.min((set.clientWidth / wide) * 98, innerHeight * (innerWidth < innerHeight ? 0.11 : 0.28));
+    const far = parseFloat(getComputedStyle(at("edge")).fontSize);
+    set.style.fontSize = `${Math.floor(size < far ? far * 0.6 : size)}px`;
+    if (size < far) set.style.whiteSpace = "normal"; // words, and no measure of the trimmer
   };
   addEventListener("resize", fit);
 
