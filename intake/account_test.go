@@ -238,8 +238,20 @@ var (
 // accounted looks for what became of a cell, in what a caller sees.
 func accounted(job *Job, problems problem.List, file string, g *grid, row, col int, text string) bool {
 	at := problem.Place{File: file, Sheet: g.name, Row: row}
+	set := 0 // which of the row's blocks its column is for; 0: for all
+	for _, c := range job.Columns {
+		if c.File == file && c.Sheet == g.name && c.Index == col {
+			set = c.set
+		}
+	}
+	of := func(p problem.Place) bool {
+		p = p.OfRow()
+		block := p.Block
+		p.Block = 0
+		return p == at && (block == 0 || set == 0 || block == set)
+	}
 	for _, h := range job.Held {
-		if h.Place.OfRow() == at {
+		if of(h.Place) {
 			return true
 		}
 	}
@@ -260,11 +272,13 @@ func accounted(job *Job, problems problem.List, file string, g *grid, row, col i
 		}
 	}
 	for i := range job.Blocks {
-		if b := &job.Blocks[i]; b.Place.OfRow() == at {
+		if b := &job.Blocks[i]; of(b.Place) {
 			switch as {
 			case "":
 			case "Name", "Journaling", "Title", "Page", "When":
-				return strings.Contains(b.Owner+b.Title+b.Page+b.End+flat(b.Text), line(text))
+				if strings.Contains(b.Owner+b.Title+b.Page+b.End+flat(b.Text), line(text)) {
+					return true
+				}
 			case "Note": // which is for people
 			default:
 				return true
