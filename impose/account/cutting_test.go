@@ -70,7 +70,7 @@ func TestTrimmerSettings(t *testing.T) {
 			[]*plan.Part{block(4*inch + inch/48), block(4*inch + inch/48), block(4*inch + inch/48)},
 			[]string{"left edge 4 1/32 in", "left edge 4 in"}, inch/48 + 1},
 		{"what is to size but for a hair is left", measure.In, []*plan.Part{block(114 * mm), waste(9*inch/2 - 114*mm)},
-			[]string{"left edge 4 1/2 in skip"}, 9*inch/2 - 114*mm},
+			[]string{"left edge 4 1/2 in skip gives A"}, 9*inch/2 - 114*mm},
 	}
 	for _, test := range tests {
 		c := newCutting(strip(test.parts...), 0, test.unit, config.Trimmer{Holds: inch})
@@ -79,7 +79,7 @@ func TestTrimmerSettings(t *testing.T) {
 			s := &c.Steps[i]
 			line := s.Edge() + " " + s.Set.Format(test.unit.Ruler())
 			if s.Skip {
-				line += " skip"
+				line += " skip gives " + (&Line{Step: s, Times: 1, Parts: []*Part{s.Of}}).Gives()
 			}
 			got = append(got, line)
 		}

@@ -17,12 +17,19 @@ type Line struct {
 	Among bool    // parts of the same size that are cut otherwise: those of the line are neighbours, and named from the first to the last
 }
 
-// Take names what is cut.
+// Take names what is cut. Of two parts both are named: the second need not lie beside the first.
 func (c *Cutting) Take(l *Line) string {
 	what := l.Parts[0].Describe()
 	switch n := len(l.Parts); {
 	case l.Parts[0] == c.Whole:
 		return "the piece"
+	case n == 2:
+		first, waste := strings.CutPrefix(what, "part ")
+		both := first + " and " + strings.TrimPrefix(l.Parts[1].Describe(), "part ")
+		if waste {
+			return "parts " + both
+		}
+		return both
 	case n > 1 && l.Among:
 		return fmt.Sprintf("%s to %s, %d alike", strings.TrimPrefix(what, "part "), strings.TrimPrefix(l.Parts[n-1].Describe(), "part "), n)
 	case n > 1:
@@ -31,9 +38,15 @@ func (c *Cutting) Take(l *Line) string {
 	return what
 }
 
-// Gives names the parts that the cuts make of the first part, the left or upper ones first.
+// Gives names the parts that the cuts make of the first part, the left or upper ones first; where nothing is cut off, what is to size as it is.
 func (l *Line) Gives() string {
 	p := l.Parts[0]
+	if l.Step.Skip && p.Near.Rest() != p.Far.Rest() {
+		if p.Near.Rest() {
+			return p.Far.Describe()
+		}
+		return p.Near.Describe()
+	}
 	near := p.Near.Describe()
 	for range l.Times - 1 {
 		p = p.Far

@@ -4,7 +4,9 @@ import (
 	"slices"
 	"testing"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/plan/made"
 )
 
@@ -39,7 +41,7 @@ func TestLines(t *testing.T) {
 		want []string
 	}{
 		{[][]measure.Size{low, low, low, other}, []string{"the piece", "A-C to G-I, 3 alike", "part J"}},
-		{[][]measure.Size{low, low, other, low}, []string{"the piece", "A-C to D-F, 2 alike", "part G", "H-J"}},
+		{[][]measure.Size{low, low, other, low}, []string{"the piece", "A-C and D-F", "part G", "H-J"}},
 	} {
 		d = made.New(made.Settings(), 1)
 		d.Piece("vellum", made.Size(17*inch/2, 11*inch), 0, test.rows...)
@@ -50,6 +52,27 @@ func TestLines(t *testing.T) {
 		}
 		if !slices.Equal(got, test.want) {
 			t.Errorf("the lines take %q, want %q", got, test.want)
+		}
+	}
+	// Two parts are both named, wherever they lie; what has waste on it still is called a part.
+	stacked := func(n measure.Length) (whole *plan.Part) {
+		for i := n - 1; i >= 0; i-- {
+			p := strip(block(3*inch), waste(2*inch))
+			h := p.Rect.H
+			for _, q := range []*plan.Part{p, p.Cut.Near, p.Cut.Far} {
+				q.Rect.Y = i * h
+			}
+			if whole != nil {
+				p = &plan.Part{Rect: measure.Rect{Y: i * h, W: p.Rect.W, H: (n - i) * h}, Cut: &plan.Cut{Axis: plan.Across, At: (i + 1) * h, Near: p, Far: whole}}
+			}
+			whole = p
+		}
+		return whole
+	}
+	for n, want := range map[measure.Length]string{2: "parts A and B", 3: "A, 3 alike"} {
+		c := newCutting(stacked(n), 0, measure.In, config.Trimmer{Holds: inch})
+		if got := c.Take(&c.Lines[len(c.Lines)-1]); got != want {
+			t.Errorf("of %d parts alike %q are taken, want %q", n, got, want)
 		}
 	}
 	// A cut with a mark is of the line of those before it that have none and are set alike.

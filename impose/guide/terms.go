@@ -23,10 +23,14 @@ func (j *job) terms() []term {
 			return slices.ContainsFunc(lines, func(l account.Line) bool { return is(&l) })
 		})
 	}
+	take := "the part with these places on it."
+	if used(func(l *account.Line) bool { return len(l.Parts) == 2 }) {
+		take = "the part with these places on it; of two, each."
+	}
 	all := []term{
 		{"Picture", "to scale, printed side up, the edge that entered the printer first on top. White numbers on black are cuts, in their order; letters are places of blocks. Grey is scrap."},
-		{"Take", "the part with these places on it."},
-		{"Fence", "lay this edge of the part against the fence, from which the trimmer measures."},
+		{"Take", take},
+		{"Fence", "lay this edge of the part against the fence."},
 		{"Set to", "how far the blade is from the fence."},
 	}
 	if used(func(l *account.Line) bool { return l.Step.FoundBy() == "mark" }) {
@@ -41,9 +45,10 @@ func (j *job) terms() []term {
 	if used(func(l *account.Line) bool { return l.Times > 1 }) {
 		all = append(all, term{"3 times", "so many cuts with one setting, each time with what is left pushed up to the fence."})
 	}
-	if used(func(l *account.Line) bool { return len(l.Parts) > 1 }) {
-		all = append(all, term{"4 alike", "so many parts of that size: cut each so."})
+	if used(func(l *account.Line) bool { return len(l.Parts) > 2 }) {
+		all = append(all, term{"4 alike", "this part and those of its size: cut each so."})
 	}
+	all = append(all, term{"Gives", "what you then have, from the left or top: A is done, part A has waste on it, keep is a leftover."})
 	if slices.ContainsFunc(j.Groups, func(g account.Group) bool { return len(g.Pieces) > 1 }) {
 		means := "those under one picture are cut alike: stack them if your trimmer allows, marks exactly over each other."
 		if n := j.Settings.Trimmer.Stack; n > 1 {

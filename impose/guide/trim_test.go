@@ -19,7 +19,7 @@ import (
 )
 
 // cutRow is a line of the cutting guide as it is printed. A row of the list under the picture may stand on the same line before it or after.
-var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|[A-Z]+(?:-[A-Z]+)?(?: to [A-Z]+(?:-[A-Z]+)?)?)(?:, (\d+) alike)? (left|right|top|bottom) ([0-9][^a-z]* ?(?:in|mm)) (?:(\d+) times )?(mark|measure|skip) `)
+var cutRow = regexp.MustCompile(`(?:^|\s)(\d+) (the piece|rest|part [A-Z]+|(?:parts )?[A-Z]+(?:-[A-Z]+)?(?: (?:to|and) [A-Z]+(?:-[A-Z]+)?)?)(?:, (\d+) alike)? (left|right|top|bottom) ([0-9][^a-z]* ?(?:in|mm)) (?:(\d+) times )?(mark|measure|skip) `)
 var pieceRow = regexp.MustCompile(`^Pages? ([0-9]+[0-9, -]*)(.*)$`)
 
 // bench is what lies on the table while a piece is cut: its parts, in the coordinates of the piece, as they really come out.
@@ -149,11 +149,15 @@ func trim(t *testing.T, rows []string, a *account.Account) map[int]map[string]me
 			t.Fatalf("the printed measure %q: %v", m[5], err)
 		}
 		first, end, run := strings.Cut(m[2], " to ")
+		first, second, pair := strings.Cut(strings.TrimPrefix(first, "parts "), " and ")
 		at := on.find(first)
-		if at < 0 {
+		parts := []int{at}
+		if pair {
+			parts = append(parts, on.find(second))
+		}
+		if slices.Contains(parts, -1) {
 			t.Fatalf("row %q: there is no such part", row)
 		}
-		parts := []int{at}
 		if m[3] != "" {
 			last := ""
 			if run {

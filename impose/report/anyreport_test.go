@@ -207,6 +207,8 @@ func sameSheets(t *rapid.T, f *excelize.File, d *made.Draft) {
 		parts := 1
 		if _, alike, ok := strings.Cut(row["Take"], ", "); ok {
 			parts, _ = strconv.Atoi(strings.TrimSuffix(alike, " alike"))
+		} else if strings.Contains(row["Take"], " and ") {
+			parts = 2
 		}
 		told += times * parts
 	}

@@ -23,7 +23,7 @@ type Book struct {
 	path     string
 	disk     save.Disk
 	settings atomic.Pointer[config.Settings]
-	unlock   func()
+	lock     save.Lock     // of the folder that the journal lies in; its functions are nil where it is not held
 	quit     chan struct{} // closed when the book is; nil where nobody keeps the book by the clock
 	kept     sync.WaitGroup
 

@@ -41,14 +41,12 @@ func create(d save.Disk, path string, s *config.Settings, changes ...Change) (*B
 	}
 	b.begin(start, s.Unit, NewID())
 	if err := b.rewrite(); err != nil { // and what a job of the same name has left is kept aside
-		if b.unlock != nil {
-			b.unlock()
-		}
+		b.release()
 		return nil, err
 	}
 	b.touched = now()
 	if err := b.Save(); err != nil {
-		b.unlock()
+		b.release()
 		return nil, err
 	}
 	return b, nil
@@ -104,11 +102,8 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	}
 	b = blank(d, path, s)
 	defer func(b *Book) {
-		if err == nil {
-			return
-		}
-		if b.unlock != nil {
-			b.unlock()
+		if err != nil {
+			b.release()
 		}
 	}(b)
 	records, why := b.openJournal()

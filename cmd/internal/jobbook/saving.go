@@ -187,9 +187,7 @@ func (b *Book) Leave() error {
 	if b.retry = (time.Time{}); b.behind {
 		err = b.rewrite()
 	}
-	if b.unlock != nil {
-		b.unlock()
-	}
+	b.release()
 	close(b.events)
 	return err
 }

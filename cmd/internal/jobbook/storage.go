@@ -75,7 +75,7 @@ func (b *Book) log(r record) error {
 	if r.Saved == nil && len(r.Taken) == 0 { // which the workbook does not show
 		b.touch()
 	}
-	if b.behind || b.journal == nil || b.journal.Size() > mostJournal+2*int64(b.now.size) {
+	if b.behind || !b.ours() || b.journal.Size() > mostJournal+2*int64(b.now.size) {
 		return b.rewrite()
 	}
 	if err := b.journal.Append(encode(r)); errors.Is(err, journal.ErrGone) {
@@ -110,7 +110,8 @@ func (b *Book) rewrite() error {
 	if b.behind && b.trouble != nil && now().Before(b.retry) {
 		return b.trouble
 	}
-	if b.journal == nil {
+	if !b.ours() {
+		b.release()
 		records, why := b.openJournal()
 		if why != nil {
 			b.behind = true
@@ -218,6 +219,18 @@ func (w *whole) state() (*state, bool) {
 	return s, true
 }
 
+// ours reports whether the journal is open, and nobody else may write it: where its folder is taken away while the book is open, another desk may have begun
+// one of the same name.
+func (b *Book) ours() bool { return b.journal != nil && b.lock.Holds() }
+
+// release gives the folder back, and with it the journal.
+func (b *Book) release() {
+	if b.lock.Unlock != nil {
+		b.lock.Unlock()
+	}
+	b.lock, b.journal = save.Lock{}, nil
+}
+
 // openJournal opens the journal, and the folder that it lies in. What stands there and cannot be read is kept beside it, once.
 func (b *Book) openJournal() (records [][]byte, why *problem.Problem) {
 	dir := Folder(b.path)
@@ -225,8 +238,8 @@ func (b *Book) openJournal() (records [][]byte, why *problem.Problem) {
 	if err == nil {
 		err = b.disk.SyncFolder(filepath.Dir(dir))
 	}
-	if err == nil && b.unlock == nil {
-		b.unlock, err = b.disk.Lock(filepath.Join(dir, "open"))
+	if err == nil && b.lock.Unlock == nil {
+		b.lock, err = b.disk.Lock(filepath.Join(dir, "open"))
 	}
 	if errors.Is(err, save.ErrLocked) {
 		return nil, busy(b.path)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -363,6 +364,83 @@ func TestJournalTakenAway(t *testing.T) {
 		if got, want := told(after), told(b); !slices.Equal(got, want) {
 			t.Errorf("%s: the rows are %q, want %q", name, got, want)
 		}
+	}
+}
+
+// A job whose folder is taken away while a desk has it open can be opened by a second one, which knows nothing of the first. Neither writes into the other's
+// journal: what either of them said was done is there when both were killed, whatever they did in turn.
+func TestFolderTakenAway(t *testing.T) {
+	runs := 15
+	if os.Getenv("LONG_TESTS") != "" {
+		runs = 2000
+	}
+	refused, kept := 0, 0
+	for run := range runs {
+		c := rand.New(rand.NewPCG(uint64(run), 17))
+		d := fakedisk.New()
+		first, ids := three(t, d)
+		want := map[string]string{} // names that were said to be done, by row
+		change := func(b *Book, id string) {
+			text := NewID()
+			_, err := b.Do(Change{Kind: Set, ID: id, Column: "Name", Text: text})
+			switch {
+			case err == nil:
+				want[id] = text
+				kept++
+			case onDisk(err):
+				delete(want, id) // it may be there or not
+				refused++
+			default:
+				t.Fatal(err)
+			}
+		}
+		for range c.IntN(4) {
+			change(first, ids[c.IntN(2)])
+		}
+		if err := first.Save(); err != nil {
+			t.Fatal(err)
+		}
+		for _, name := range d.Names() {
+			if filepath.Dir(name) == Folder(bookPath) {
+				if err := d.Remove(name); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		d.Release(filepath.Join(Folder(bookPath), "open"))
+		if c.IntN(3) == 0 {
+			change(first, ids[0]) // it has the folder again before the second desk comes
+		}
+		second, _, err := open(d, bookPath, settings(t))
+		if err != nil {
+			continue
+		}
+		for range 2 + c.IntN(12) {
+			switch c.IntN(6) {
+			case 0, 1:
+				change(first, ids[c.IntN(2)])
+			case 2, 3:
+				change(second, ids[2])
+			case 4:
+				_ = first.Save() // it may be said that the journal is not kept
+			case 5:
+				if err := second.Save(); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		after, found, err := open(d.Restart(nil), bookPath, settings(t))
+		if err != nil {
+			t.Fatalf("run %d: %v %v", run, err, found)
+		}
+		for id, name := range want {
+			if i := find(after.now.Rows[Journaling], id); i < 0 || after.now.Rows[Journaling][i].Cells["Name"] != name {
+				t.Errorf("run %d: a row lost its name %s: %v %v", run, name, after.now.Rows[Journaling], found)
+			}
+		}
+	}
+	if refused < runs/4 || kept < runs {
+		t.Errorf("%d changes were refused, %d kept: the runs try too little", refused, kept)
 	}
 }
 

@@ -7,9 +7,10 @@ import (
 )
 
 // lock takes the lock of a file for this process: it is opened so that nobody else can open it. The system closes it when the process
-// ends, however that is.
-func lock(path string) (unlock func(), err error) {
-	return exclusive(path, syscall.FILE_ATTRIBUTE_NORMAL)
+// ends, however that is. Nobody can take its name away either.
+func lock(path string) (Lock, error) {
+	unlock, err := exclusive(path, syscall.FILE_ATTRIBUTE_NORMAL)
+	return Lock{unlock, always}, err
 }
 
 // lockFolder takes the lock of a file in a folder, which goes with the lock.

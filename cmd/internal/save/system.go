@@ -22,8 +22,8 @@ type Disk interface {
 	Open(path string) (Writable, error)             // for writing; what is there stays
 	Rename(from, to string) error
 	Remove(path string) error
-	SyncFolder(path string) error                // the names in it, through to the disk
-	Lock(path string) (unlock func(), err error) // ErrLocked where another process has it
+	SyncFolder(path string) error   // the names in it, through to the disk
+	Lock(path string) (Lock, error) // ErrLocked where another process has it
 }
 
 // Writable is an open file.
@@ -32,6 +32,15 @@ type Writable interface {
 	Sync() error
 	Close() error
 }
+
+// Lock is the lock of a file, held by this process.
+type Lock struct {
+	Unlock func()
+	Holds  func() bool // the file has its name still; where it has not, another process may hold the lock of another file of that name
+}
+
+// always is the answer of a lock that cannot lose its file, or is none.
+func always() bool { return true }
 
 // ErrLocked is that another process holds the lock.
 var ErrLocked = errors.New("another process holds the lock")
@@ -56,7 +65,7 @@ func (system) Read(path string) ([]byte, error)              { return os.ReadFil
 func (system) Stat(path string) (fs.FileInfo, error)         { return os.Stat(path) }
 func (system) Rename(from, to string) error                  { return os.Rename(from, to) }
 func (system) Remove(path string) error                      { return os.Remove(path) }
-func (system) Lock(path string) (func(), error)              { return lock(path) }
+func (system) Lock(path string) (Lock, error)                { return lock(path) }
 
 func (system) Create(path, replaces string) (Writable, error) {
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {

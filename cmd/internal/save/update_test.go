@@ -69,13 +69,29 @@ func TestUpdateAfterAKill(t *testing.T) {
 // A lock is held once, until it is given back.
 func TestLock(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lock")
-	unlock, err := System.Lock(path)
+	held, err := System.Lock(path)
 	must(t, err)
 	if _, err := System.Lock(path); !errors.Is(err, ErrLocked) {
 		t.Errorf("it is held twice: %v", err)
 	}
-	unlock()
-	unlock, err = System.Lock(path)
+	held.Unlock()
+	held, err = System.Lock(path)
 	must(t, err)
-	unlock()
+	if !held.Holds() {
+		t.Error("it is not held")
+	}
+	if os.Remove(path) != nil {
+		held.Unlock()
+		return // the system keeps the name of a file that is locked
+	}
+	if held.Holds() {
+		t.Error("it is held by no name")
+	}
+	other, err := System.Lock(path)
+	must(t, err)
+	if held.Holds() || !other.Holds() {
+		t.Error("who holds it is not who took it last")
+	}
+	held.Unlock()
+	other.Unlock()
 }

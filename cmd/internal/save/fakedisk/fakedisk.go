@@ -21,7 +21,7 @@ type Disk struct {
 	mu     sync.Mutex
 	names  map[string]*content // as programs see them
 	kept   map[string]*content // names that are through to the disk
-	locks  map[string]bool
+	locks  map[string]*byte    // by path, the one who holds it
 	clock  time.Time
 	steps  int
 	stops  int // the step at which the machine stops; 0: it does not
@@ -40,7 +40,7 @@ var ErrStopped = errors.New("the machine has stopped")
 
 // New is an empty disk. The clock is that of its files.
 func New() *Disk {
-	return &Disk{names: map[string]*content{}, kept: map[string]*content{}, locks: map[string]bool{}, clock: time.Unix(1_800_000_000, 0)}
+	return &Disk{names: map[string]*content{}, kept: map[string]*content{}, locks: map[string]*byte{}, clock: time.Unix(1_800_000_000, 0)}
 }
 
 // StopAt lets the machine stop at a step, in the middle of a write where it is one; chance says how much of it is done.
@@ -234,17 +234,35 @@ func (d *Disk) SyncFolder(path string) error {
 	return nil
 }
 
-func (d *Disk) Lock(path string) (func(), error) {
+// Release takes the file of a lock away, as who deletes its folder does: another process may take the lock.
+func (d *Disk) Release(path string) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	if d.locks[path] {
-		return nil, save.ErrLocked
+	delete(d.locks, path)
+}
+
+func (d *Disk) Lock(path string) (save.Lock, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.locks[path] != nil {
+		return save.Lock{}, save.ErrLocked
 	}
-	d.locks[path] = true
-	return func() {
-		d.mu.Lock()
-		defer d.mu.Unlock()
-		delete(d.locks, path)
+	mine := new(byte)
+	d.locks[path] = mine
+	holds := func() bool { return d.locks[path] == mine }
+	return save.Lock{
+		Unlock: func() {
+			d.mu.Lock()
+			defer d.mu.Unlock()
+			if holds() {
+				delete(d.locks, path)
+			}
+		},
+		Holds: func() bool {
+			d.mu.Lock()
+			defer d.mu.Unlock()
+			return holds()
+		},
 	}, nil
 }
 
