@@ -40,8 +40,8 @@ type work struct {
 	fonts map[string][]string // the names of the fonts in it, by what they say of themselves
 }
 
-// own are remarks on works of which a licence leaves a choice, or asks for a line.
-var own = map[string]string{
+// remarks are what is said of works whose licence leaves a choice, or asks for a line, by their modules.
+var remarks = map[string]string{
 	"github.com/golang/freetype": "Of the two licences that it offers, it is used under the FreeType License (ftl.txt). Portions of this software are copyright © The FreeType Project (www.freetype.org). All rights reserved.",
 }
 
@@ -81,8 +81,8 @@ func licencesOf(info *debug.BuildInfo, t target, root string) ([]byte, error) {
 	return written(t, slices.Concat(works[:1], []work{language, hyphens}, works[1:])), nil
 }
 
-// goes is what a call of go says.
-func goes(args ...string) ([]byte, error) {
+// goSays is what the go command prints.
+func goSays(args ...string) ([]byte, error) {
 	c := exec.Command("go", args...)
 	c.Stderr = os.Stderr
 	return c.Output()
@@ -216,7 +216,7 @@ func (w *work) font(path string) error {
 // goWork is Go itself: its standard library and what runs in every program.
 func goWork(root, version string) (work, error) {
 	w := work{name: "Go's standard library and runtime " + strings.TrimPrefix(version, "go"), texts: map[string]string{}}
-	at, err := goes("-C", root, "env", "GOROOT")
+	at, err := goSays("-C", root, "env", "GOROOT")
 	if err != nil {
 		return w, err
 	}
@@ -270,7 +270,7 @@ func written(t target, works []work) []byte {
 		for _, name := range slices.Sorted(maps.Keys(w.texts)) {
 			fmt.Fprintf(&b, "\n--- %s ---\n\n%s\n", name, w.texts[name])
 		}
-		if note := own[w.module()]; note != "" {
+		if note := remarks[w.module()]; note != "" {
 			fmt.Fprintf(&b, "\n%s\n", note)
 		}
 		for _, said := range slices.Sorted(maps.Keys(w.fonts)) {

@@ -109,7 +109,7 @@ func fit(info *debug.BuildInfo, data []byte, root string) error {
 	if err != nil {
 		return err
 	}
-	cache, err := goes("env", "GOMODCACHE")
+	cache, err := goSays("env", "GOMODCACHE")
 	if err != nil {
 		return err
 	}

@@ -169,9 +169,9 @@ func (f *deskWriter) mark() {
 // sheet writes one of the sheets to be filled in, its columns on so many pages across.
 func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 	heads := s.headings(form)
-	most := slices.IndexFunc(heads, hidden)
-	first, last := table.Letters(most), table.Letters(len(heads)-1)
-	shown := table.Letters(most - 1)
+	from := slices.IndexFunc(heads, hidden)
+	first, last := table.Letters(from), table.Letters(len(heads)-1)
+	shown := table.Letters(from - 1)
 	end := len(s.Rows) + 1 + spare
 	widths := make([]float64, len(heads))
 	f.do(f.file.SetCellStyle(name, "A2", fmt.Sprintf("%s%d", last, end), f.typed()))

@@ -92,7 +92,7 @@ func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
 		}
 	}
 	if trail := trailOf(f); len(trail) > 0 {
-		from, _ = b.history.common(trail)
+		from = b.history.common(trail)
 	}
 	base, _ := b.at(from) // nil where nobody knows what the other program began with
 	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), b.unit))

@@ -99,8 +99,8 @@ func (h *history) trail() (marks []string) {
 	return append(marks, h.marks...)
 }
 
-// common is the revision of the latest state of a trail that is kept here.
-func (h *history) common(trail []string) (Revision, bool) {
+// common is the revision of the latest state of a trail that is kept here; 0: none is.
+func (h *history) common(trail []string) Revision {
 	kept := map[string]Revision{}
 	if len(h.marks) > 0 {
 		kept[h.marks[0]] = h.first
@@ -110,10 +110,10 @@ func (h *history) common(trail []string) (Revision, bool) {
 	}
 	for _, m := range trail {
 		if r, ok := kept[m]; ok && m != "" {
-			return r, true
+			return r
 		}
 	}
-	return 0, false
+	return 0
 }
 
 // step is the step that led to a revision, or nil.

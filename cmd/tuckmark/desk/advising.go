@@ -223,7 +223,7 @@ func (s *server) pressWay(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	a := j.layer.advised.Load()
-	if a == nil || a.of != j.layer.latest.Load() || a.of.version() != in.Version || in.Way < 0 || in.Way >= len(a.ways) {
+	if a == nil || a.of != j.layer.latest.Load() || a.of.revision != j.book.Revision() || a.of.version() != in.Version || in.Way < 0 || in.Way >= len(a.ways) {
 		fail(w, http.StatusConflict, errOtherSheets, nil)
 		return
 	}
@@ -242,12 +242,13 @@ func (s *server) takeBack(j *openJob, w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &in) {
 		return
 	}
-	at := slices.IndexFunc(j.standing(rowsByID(j.book)), func(p press) bool { return p.Number == in.Press })
+	standing := j.standing(rowsByID(j.book))
+	at := slices.IndexFunc(standing, func(p press) bool { return p.Number == in.Press })
 	if at < 0 {
 		fail(w, http.StatusConflict, errNotStanding, nil)
 		return
 	}
-	rev, err := j.book.Do(j.standing(rowsByID(j.book))[at].back...)
+	rev, err := j.book.Do(standing[at].back...)
 	did(j, w, rev, err)
 }
 

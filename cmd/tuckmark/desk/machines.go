@@ -28,10 +28,10 @@ type machineField struct {
 	Choices             [][2]string
 }
 
-// ways are the ways to cut, as trimmer: by takes them.
-var ways = [][2]string{{"marks", "a trimmer, by the printed marks"}, {"measure", "a trimmer, by its measure"}, {"none", "scissors"}}
+// waysToCut are the words that the setting trimmer: by takes, and what they mean.
+var waysToCut = [][2]string{{"marks", "a trimmer, by the printed marks"}, {"measure", "a trimmer, by its measure"}, {"none", "scissors"}}
 
-func wayOf(t config.Trimmer) string {
+func wayToCut(t config.Trimmer) string {
 	switch {
 	case t.Scissors:
 		return "none"
@@ -67,7 +67,7 @@ func machines(c *config.Settings) (out []machineView) {
 		out = append(out, v)
 	}
 	n := len(c.Printers)
-	trimmer := machineView{Fields: []machineField{{fieldID(n, 0), "by", "Cut with", wayOf(c.Trimmer), ways}}}
+	trimmer := machineView{Fields: []machineField{{fieldID(n, 0), "by", "Cut with", wayToCut(c.Trimmer), waysToCut}}}
 	if !c.Trimmer.Scissors {
 		trimmer.Fields = append(trimmer.Fields, machineField{fieldID(n, 1), "longest", "Longest cut", c.Trimmer.Longest.Format(c.Unit), nil},
 			machineField{fieldID(n, 2), "holds", "Narrowest strip it holds", c.Trimmer.Holds.Format(c.Unit), nil})
@@ -110,7 +110,7 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 // amendments are what to write for a measure of a printer, or, where none is named, of the trimmer; nil: there is none of that name.
 func amendments(c *config.Settings, printer, key, text string) []config.Amendment {
 	if printer == "" {
-		way := key == "by" && slices.ContainsFunc(ways, func(w [2]string) bool { return w[0] == text })
+		way := key == "by" && slices.ContainsFunc(waysToCut, func(w [2]string) bool { return w[0] == text })
 		if key != "longest" && key != "holds" && !way {
 			return nil
 		}

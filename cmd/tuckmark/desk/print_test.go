@@ -402,8 +402,10 @@ func TestWithoutPlace(t *testing.T) {
 	for range 12 {
 		add("8 1/2")
 	}
-	for strings.Contains(c.page("/part/prints"), "without a place") {
-		time.Sleep(20 * time.Millisecond)
+	for end := time.Now().Add(30 * time.Second); strings.Contains(c.page("/part/prints"), "without a place"); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatal("more paper does not mend it")
+		}
 	}
 
 	folder := quickly(t)

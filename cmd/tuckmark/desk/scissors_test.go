@@ -63,7 +63,7 @@ func TestScissors(t *testing.T) {
 		if got := c.do("POST", "/machine", string(body), nil); got.StatusCode != set.status {
 			t.Errorf("%s is answered with %s", set.way, got.Status)
 		}
-		if s, found := load(filepath.Join(folder, "x")); set.status == 200 && (found.Errors() > 0 || wayOf(s.Trimmer) != set.way) {
+		if s, found := load(filepath.Join(folder, "x")); set.status == 200 && (found.Errors() > 0 || wayToCut(s.Trimmer) != set.way) {
 			t.Errorf("%s: the trimmer is %+v, %v", set.way, s.Trimmer, found)
 		}
 	}

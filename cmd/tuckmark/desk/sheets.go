@@ -73,7 +73,6 @@ type spotOnPiece struct {
 // triedView compares what is tried with what there is.
 type triedView struct {
 	Number int
-	Code   string
 	Says   string
 	Rows   [][3]string // what, before, after
 	Over   bool        // the job was changed since
@@ -284,7 +283,7 @@ func (n *laid) otherWay() string {
 
 // view compares what is tried with the job as it is laid now.
 func (t *tried) view(now *laid) *triedView {
-	v := &triedView{Number: t.number, Code: t.code, Says: t.says, Over: now.revision != t.before.revision}
+	v := &triedView{Number: t.number, Says: t.says, Over: now.revision != t.before.revision}
 	a, b := t.before.sum(), t.after.sum()
 	settings := t.after.job.Settings
 	count := func(what string, before, after int) {
@@ -302,9 +301,9 @@ func (t *tried) view(now *laid) *triedView {
 	if a.Out > 0 || b.Out > 0 {
 		count("Blocks without a place", a.Out, b.Out)
 	}
-	for _, r := range t.after.rows[t.after.ids[t.code]].problems {
-		if r.Severity == problem.Error || r.Kind != problem.Advice && t.after.job.Input.As(r.Place) == "Kept" {
-			v.Found = append(v.Found, findingOf(r))
+	for _, p := range t.after.rows[t.after.ids[t.code]].problems {
+		if p.Severity == problem.Error || p.Kind != problem.Advice && t.after.job.Input.As(p.Place) == "Kept" {
+			v.Found = append(v.Found, findingOf(p))
 		}
 	}
 	return v
@@ -332,7 +331,6 @@ type handView struct {
 	Person  string // key
 	Placed  bool   // it lies on a piece
 	Kept    bool
-	Copies  bool
 	Version string
 	Piece   int
 	Block   int
@@ -349,7 +347,7 @@ func (s *server) handPart(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	b := n.rows[row.ID].block
 	v := handView{rowView: rowView{row.ID, n.rows[row.ID].code, ownerOf(row, n)}, Stock: b.Stock, Space: row.Cells["Space"], Width: row.Cells["Width"], Height: row.Cells["Height"],
-		Turn: b.Turn, Person: personKey(ownerOf(row, n)), Copies: b.Copies > 1, Version: n.version()}
+		Turn: b.Turn, Person: personKey(ownerOf(row, n)), Version: n.version()}
 	v.Facts = b.Space.About(b.Unit) + " on " + b.Stock
 	for _, t := range n.job.Settings.Stocks {
 		v.Stocks = append(v.Stocks, t.Name)

@@ -131,6 +131,23 @@ func TestAdviceToPress(t *testing.T) {
 	}
 }
 
+// TestPressOfBefore: what was advised or tried before the job was changed is refused also as long as the sheets are not laid anew.
+func TestPressOfBefore(t *testing.T) {
+	r := begin(t, crowdedFolder(t, crowded), Options{limits: unlimited}, "crop.csv")
+	c := enter(t, r)
+	c.says("/part/sheets", "data-way")
+	spots, version, _ := c.sheetsNow(20 * time.Second)
+	c.press("/sheets/try", fmt.Sprintf(`{"id":%q,"cells":{"Height":"1 1/2"}}`, spots["AL-2"].id))
+	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Height":"1"}}`, spots["AL-2"].id))
+	rows := cellsOf(c)
+	for path, body := range map[string]string{"/sheets/tried": `{"number":1,"keep":true}`, "/sheets/press": fmt.Sprintf(`{"version":%q,"way":1}`, version)} {
+		if status, said := c.post(path, body); status != 409 || cellsOf(c) != rows {
+			t.Errorf("%s: %d %s", path, status, said)
+		}
+	}
+	c.press("/sheets/tried", `{"number":1}`)
+}
+
 // TestTurnToPress: where turning would save a sheet, one press lets all blocks of the stock be turned.
 func TestTurnToPress(t *testing.T) {
 	_, c := sheetsDesk(t, "Name,Journaling,Width,Height,Stock,Turn\nAnn Lo,We rowed out.,8,7,cardstock,no\nBo Ek,The lake was ours.,3,7 1/2,cardstock,no\n", Options{})
@@ -396,8 +413,8 @@ func TestSheetsStory(t *testing.T) {
 // TestShotsOfSheets writes pictures of the sheets with what can be pressed into DESK_SHOTS: as they are, a block in hand, what is tried, and
 // what is held back and finds no paper.
 func TestShotsOfSheets(t *testing.T) {
-	folder := os.Getenv("DESK_SHOTS")
-	if folder == "" {
+	shot := shots(t, "sheets")
+	if shot == nil {
 		t.Skip("DESK_SHOTS names no folder for the pictures")
 	}
 	chromium.Start(t)
@@ -409,33 +426,18 @@ func TestShotsOfSheets(t *testing.T) {
 	until(t, b, `document.querySelector("[data-keep-here]")`)
 	b.JS(`document.querySelector("[data-keep-here]").click()`)
 	until(t, b, laidAll+` && document.querySelector(".kept") && document.querySelector("[data-way]")`)
-	shoot := func(name string) {
-		for _, width := range []int64{390, 1280, 2560} {
-			for _, scheme := range []string{"light", "dark"} {
-				emulate(b, width, map[int64]int64{390: 844, 1280: 900, 2560: 1440}[width], scheme)
-				until(t, b, `[...document.images].every((i) => i.loading === "lazy" || i.complete)`)
-				time.Sleep(400 * time.Millisecond)
-				if w := chromium.Eval[int64](b, `document.documentElement.scrollWidth`); w > width {
-					t.Errorf("%s is %d px wide at %d", name, w, width)
-				}
-				if err := os.WriteFile(filepath.Join(folder, fmt.Sprintf("sheets-%s-%d-%s.png", name, width, scheme)), b.Shot(), 0o644); err != nil {
-					t.Fatal(err)
-				}
-			}
-		}
-	}
-	shoot("advice")
+	shot(b, "advice")
 	b.JS(`scrollTo(0, 0); document.querySelectorAll(".spot")[2].click()`)
 	until(t, b, `document.getElementById("hand-form")`)
-	shoot("hand")
+	shot(b, "hand")
 	b.JS(`{const s = document.getElementById("hand-Stock"); s.value = "cardstock"; document.querySelector("#hand-form button.main").click();}`)
 	until(t, b, `document.querySelector(".tried [data-keep]")`)
-	shoot("tried")
+	shot(b, "tried")
 	b.JS(`document.querySelector(".tried [data-keep]").click()`)
 	until(t, b, laidAll+` && document.querySelector("[data-back]") && document.querySelector("[data-way]")`)
 	b.JS(`document.querySelector("[data-way]").click()`)
 	until(t, b, `document.querySelector("[data-print-again]")`)
 	b.JS(`desk.act("/add", {sheet: "paper", after: "", cells: {Stock: "cardstock", Width: "8 1/2", Height: "11", Count: "1"}})`)
 	until(t, b, laidAll+` && document.querySelector("#out-h") && document.querySelector("[data-way], [aria-labelledby=out-h] p b")`)
-	shoot("out")
+	shot(b, "out")
 }

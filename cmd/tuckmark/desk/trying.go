@@ -4,7 +4,6 @@ import (
 	"context"
 	"net/http"
 	"strconv"
-	"strings"
 	"sync"
 	"time"
 
@@ -122,11 +121,11 @@ func inWords(cells map[string]string) string {
 			said += ", " + text + c.words
 		}
 	}
-	if turn, given := cells["Turn"]; given {
+	switch turn, given := cells["Turn"]; {
+	case turn == "no":
+		said += ", not turned"
+	case given:
 		said += ", turned or not"
-		if turn == "no" {
-			said = strings.TrimSuffix(said, "turned or not") + "not turned"
-		}
 	}
 	return said
 }
@@ -162,6 +161,10 @@ func (s *server) triedEnd(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if in.Keep {
+		if t.before.revision != j.book.Revision() { // what was looked at is not what would come of it
+			fail(w, http.StatusConflict, errOtherSheets, nil)
+			return
+		}
 		rev, err := j.do(t.says+".", t.changes)
 		if err != nil {
 			did(j, w, rev, err)
