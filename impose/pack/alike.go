@@ -10,6 +10,7 @@ import "slices"
 const (
 	alikeTrials = 4  // how many ways to fill sheets alike are packed
 	mostAlike   = 12 // sheets, and no more of what is over than is searched in one go
+	singleShare = 16 // where sheets are cut one by one only pages of the guides are to be had, so the search is shorter by this
 )
 
 // alike is the plan with more of its sheets filled alike where that is less to do, else the plan itself.
@@ -19,6 +20,9 @@ func (p *packer) alike(q plan, effort int64) plan {
 	kinds := p.byKind()
 	if n < 2 || len(kinds) < 2 || len(q.out) > 0 || slices.ContainsFunc(q.sheets, func(l finishedSheet) bool { return l.Sheet != q.sheets[0].Sheet }) {
 		return q // of one kind they lie alike as it is
+	}
+	if p.Limits.Stack < 2 {
+		effort /= singleShare
 	}
 	room := p.Sheets[q.sheets[0].Sheet].Size.Area()
 	trials := alikeTrials
