@@ -17,13 +17,13 @@ import (
 // reader turns values into what they mean, and collects what is wrong. Each of its methods leaves its target alone where
 // the value is bad.
 type reader struct {
-	problems problem.List
-	unit     measure.Unit // what a bare number means
-	work     string       // folder that a path from a variable or a flag starts at
-	folder   string       // folder of the configuration file, for the paths in it
-	paper    measure.Size // of built-in sheets
-	sign     string       // of the currency, as the first price was typed
-	ownGap   bool         // nobody asked for a gap
+	problems  problem.List
+	unit      measure.Unit // what a bare number means
+	work      string       // folder that a path from a variable or a flag starts at
+	folder    string       // folder of the configuration file, for the paths in it
+	paper     measure.Size // of built-in sheets
+	sign      string       // of the currency, as the first price was typed
+	gapUnsaid bool         // nobody said how wide the gap is
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
 	stocks, printers                    value

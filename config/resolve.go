@@ -36,7 +36,7 @@ func (r *reader) resolve(s *Settings) {
 // scissors has what holds without a trimmer: none of its limits, and a gap that scissors pass (3/8 in: from memory).
 func (r *reader) scissors(s *Settings) {
 	s.Trimmer = Trimmer{Stack: 1, Scissors: true}
-	if r.ownGap {
+	if r.gapUnsaid {
 		s.Gap.Width = 3 * measure.Inch / 8
 		if s.Unit.Metric() {
 			s.Gap.Width = 10 * measure.Millimetre
@@ -250,8 +250,9 @@ func (r *reader) gap(v value, to *Gap) {
 	g := *to
 	rest, auto := strings.CutPrefix(strings.ToLower(v.text), "auto")
 	g.Auto = auto
-	r.ownGap = auto && strings.TrimSpace(rest) == "" || v.label == "gap" && v.at.File == ""
-	if r.ownGap {
+	builtin := v.label == "gap" && v.at.File == "" // a variable and a flag have labels of their own
+	r.gapUnsaid = auto && strings.TrimSpace(rest) == "" || builtin
+	if r.gapUnsaid {
 		g.Width = measure.Inch / 8
 	}
 	if one := v; !auto || strings.TrimSpace(rest) != "" {
@@ -261,7 +262,7 @@ func (r *reader) gap(v value, to *Gap) {
 		}
 		r.length(one, r.unit, &g.Width, 0, 2*measure.Inch)
 		if g.Width > 0 && g.Width < leastGap {
-			r.bad(v, fmt.Sprintf("“%s” is too thin to be cut off", one.text), "a blade pushes strips under 1/16 in (1.6 mm) aside", "write 0 for none, or 1/16 in and more")
+			r.bad(v, measure.Quote(one.text)+" is too thin to be cut off", "a blade pushes strips under 1/16 in (1.6 mm) aside", "write 0 for none, or 1/16 in and more")
 			return
 		}
 	}

@@ -64,7 +64,7 @@ func TestBillOfTheExample(t *testing.T) {
 }
 
 // Whatever is shared, and however: the parts of each item add up to it to the cent, what everybody pays adds up to the total, and nobody's
-// part of a shared cost is a cent or more from its quota, reckoned here in halves of the weights' sum.
+// part of a shared cost is a cent or more from its quota.
 func TestAnyBillAddsUp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := func(label string, least, most int) int { return rapid.IntRange(least, most).Draw(t, label) }

@@ -3,9 +3,9 @@
 //
 //	account.go  the plan as people use it: pieces, those that are cut alike, owners, sheets to cut first
 //	cutting.go  the cuts of a piece as steps, with the trimmer's settings
-//	places.go   where copies lie, and pages as a print dialogue takes them
-//	scissors.go the same without a trimmer: what is cut out by its outline, and where that has no line
 //	lines.go    the cuts as the guide tells them: one line for each setting of the fence, for all parts that are alike
+//	scissors.go a piece without a trimmer: what is cut out by its outline, and where that has no line
+//	places.go   where copies lie, and pages as a print dialogue takes them
 //	bill.go     who pays what: the cost of each stock shared by area, other costs as the settings say; share.go largest remainders
 //	prices.go   whose price of paper was used
 //	rests.go    what the plan leaves: leftovers and scrap
@@ -25,7 +25,8 @@
 // *really* measures after the settings so far, and chooses for each cut the edge (left or right, top or bottom) and the
 // graduation that do least harm. Harm is an error on a *tight* part, one in which nothing gives way: a block, or blocks
 // side by side without waste between. Waste and leftovers take any error. Ranks, in order: harm above 1/64 in; a part
-// against the fence narrower than the trimmer holds; any harm; any error; else the left or upper edge. A cut that would
+// against the fence narrower than the trimmer holds; a tight part that takes what the sheet itself is out of true; the right or
+// lower edge, which the setting is taken from only for one of these reasons; any harm; any error. A cut that would
 // take off less than 1/32 in of scrap is printed as `skip`: no trimmer takes off a hair. Where a block would still be off
 // by more than 1/32 in, the piece's settings are read to half a graduation. Measured by `TestCuttingGuideCutsToSize`,
 // which cuts by the printed rows alone: blocks come out within 1/32 in, sizes of one system of measures on a rule of the
@@ -37,8 +38,8 @@
 // # One setting, one line
 //
 // A line of the guide stands for cuts one after the other with the same setting, and for all parts that are alike: a grid of 24 tags is cut
-// by five lines. A part is always cut after the one that it comes from, so the order of the lines is not that of the tree. Parts of one size
-// that are not cut alike are told apart, so that "A-D, 6 alike" can be found by eye. With trimmer.stack, alike parts lie in a stack.
+// by five lines. A part is always cut after the one that it comes from, so the order of the lines is not that of the tree. Where parts of one
+// size are cut otherwise only neighbours go on one line, as "A-C to G-I, 3 alike", so that they can be found by eye. With trimmer.stack, alike parts lie in a stack.
 //
 // # Alike
 //

@@ -14,7 +14,7 @@ type Line struct {
 	Step  *Step   // its first cut
 	Times int     // how often each part is cut so, one cut after the other
 	Parts []*Part // that are cut so
-	Among bool    // parts of the same size that are cut otherwise: those of the line are neighbours, and named from the first to the last
+	Among bool    // there are parts of the same size that are cut otherwise: those of the line are neighbours, and named from the first to the last
 }
 
 // Take names what is cut. Of two parts both are named: the second need not lie beside the first.

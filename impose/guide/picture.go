@@ -133,8 +133,8 @@ func (pic *picture) clear(p *pageWriter, l *label) {
 		for _, at := range [][2]measure.Length{{1, 1}, {1, 0}, {1, 2}, {0, 1}, {2, 1}, {0, 0}, {2, 0}, {0, 2}, {2, 2}} { // halves of the room across and down
 			l.box = centred
 			if at != [2]measure.Length{1, 1} {
-				l.box.X = r.X + aside + (r.W-2*aside-l.box.W)*at[0]/2
-				l.box.Y = r.Y + aside + (r.H-2*aside-l.box.H)*at[1]/2
+				l.box.X = r.X + labelInset + (r.W-2*labelInset-l.box.W)*at[0]/2
+				l.box.Y = r.Y + labelInset + (r.H-2*labelInset-l.box.H)*at[1]/2
 			}
 			if free(l) {
 				return
@@ -148,7 +148,7 @@ func (pic *picture) clear(p *pageWriter, l *label) {
 	}
 }
 
-const aside = measure.Inch / 24 // from a part's edge to a label that is not in its middle
+const labelInset = measure.Inch / 24 // from a part's edge to a label that is not in its middle
 
 // scale is a length of the piece in the picture. Neither factor is more than a sheet, so the product stays an int64.
 func (pic *picture) scale(l measure.Length) measure.Length {

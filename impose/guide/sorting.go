@@ -14,7 +14,7 @@ import (
 func (j *job) sortingList(p *pageWriter) {
 	p.y -= measure.Inch / 24
 	p.para(p.left(), p.width(), body, "One envelope for each owner; the grey lines are labels for the envelopes. "+
-		"A block lies on the page of the PDF that is named, in the place of that letter in the cutting guide's picture. ")
+		"A block lies on the page of the PDF that is named, in the place of that letter in the cutting guide's picture.")
 	p.space(measure.Inch / 8)
 	if p.width() >= 6*measure.Inch {
 		p.part(2, 0)

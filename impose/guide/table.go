@@ -86,14 +86,14 @@ func (t *table) fit(p *pageWriter, rows [][]string, most measure.Length) {
 	}
 }
 
-// fill makes each column as wide as its texts and gives the rest of the page's width to one. Some rows may be in a wider style.
-func (t *table) fill(p *pageWriter, widest int, wider style, rows [][]string) {
+// fill makes each column as wide as its texts, of which some rows may be in a wider style, and gives the rest of the page's width to the column of that number.
+func (t *table) fill(p *pageWriter, rest int, wider style, rows [][]string) {
 	styles := make([]style, len(t.columns))
 	for i := range t.columns {
 		styles[i], t.columns[i].style.bold = t.columns[i].style, t.columns[i].style.bold || wider.bold
 	}
 	t.fit(p, rows, p.width())
-	t.columns[widest].w += p.width() - t.w
+	t.columns[rest].w += p.width() - t.w
 	t.w = p.width()
 	for i := range t.columns {
 		t.columns[i].style = styles[i]

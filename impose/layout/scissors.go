@@ -20,9 +20,6 @@ func (l *layout) apart(job pack.Job, answer pack.Answer) (pack.Job, pack.Answer)
 	}
 	job.Tick = nil // the blocks are laid already
 	wide := gapOf(l.settings)
-	if !l.settings.Gap.Auto {
-		wide = job.Gap
-	}
 	if l.settings.Gap.Auto {
 		job, answer = l.roomier(job, answer, wide)
 	}
@@ -86,16 +83,16 @@ func spread(job pack.Job, laid pack.LaidSheet, gap measure.Length) []*pack.Node 
 	return a.Sheets[0].Trees
 }
 
-// eachItem visits the leaves of a tree that are items.
+// eachItem visits the leaves of a tree that are items; nil has none.
 func eachItem(n *pack.Node, visit func(*pack.Node)) {
-	switch {
-	case n == nil:
-	case n.Near != nil:
-		eachItem(n.Near, visit)
-		eachItem(n.Far, visit)
-	case n.Item >= 0:
-		visit(n)
+	if n == nil {
+		return
 	}
+	leaves(n, func(leaf *pack.Node) {
+		if leaf.Item >= 0 {
+			visit(leaf)
+		}
+	})
 }
 
 // clearOfKept takes a strip of a gap's width off every leftover along the edges at which it touches a block, for the block's outline, where what
@@ -103,19 +100,14 @@ func eachItem(n *pack.Node, visit func(*pack.Node)) {
 func clearOfKept(tree *pack.Node, gap measure.Length, keep func(measure.Size) bool) {
 	var blocks []measure.Rect
 	var kept []*pack.Node
-	var visit func(n *pack.Node)
-	visit = func(n *pack.Node) {
+	leaves(tree, func(n *pack.Node) {
 		switch {
-		case n.Near != nil:
-			visit(n.Near)
-			visit(n.Far)
 		case n.Item >= 0:
 			blocks = append(blocks, n.Rect)
 		case n.Keep:
 			kept = append(kept, n)
 		}
-	}
-	visit(tree)
+	})
 	for _, n := range kept {
 		var off measure.Sides
 		r := n.Rect
@@ -149,31 +141,21 @@ func clearOfKept(tree *pack.Node, gap measure.Length, keep func(measure.Size) bo
 
 // cutStrip makes a leftover into a strip of scrap along one edge and the rest, which comes back.
 func cutStrip(n *pack.Node, axis pack.Axis, far bool, wide measure.Length) *pack.Node {
-	strip, rest := &pack.Node{Rect: n.Rect, Item: -1}, &pack.Node{Rect: n.Rect, Item: -1, Keep: true}
-	n.Axis, n.Keep = axis, false
-	s, r := &strip.Rect, &rest.Rect
-	switch {
-	case axis == pack.Down && far:
-		r.W -= wide
-		s.X, s.W = r.Right(), wide
-	case axis == pack.Down:
-		s.W = wide
-		r.X, r.W = s.Right(), r.W-wide
-	case far:
-		r.H -= wide
-		s.Y, s.H = r.Bottom(), wide
-	default:
-		s.H = wide
-		r.Y, r.H = s.Bottom(), r.H-wide
+	from, to := n.Rect.X, n.Rect.Right()
+	if axis == pack.Across {
+		from, to = n.Rect.Y, n.Rect.Bottom()
 	}
-	n.Near, n.Far = strip, rest
+	n.Axis, n.Keep, n.At = axis, false, from+wide
 	if far {
-		n.Near, n.Far = rest, strip
+		n.At = to - wide
 	}
-	n.At = n.Far.Rect.Y
-	if axis == pack.Down {
-		n.At = n.Far.Rect.X
+	near, behind := halves(n.Rect, axis == pack.Across, n.At)
+	n.Near, n.Far = &pack.Node{Rect: near, Item: -1}, &pack.Node{Rect: behind, Item: -1}
+	rest := n.Far
+	if far {
+		rest = n.Near
 	}
+	rest.Keep = true
 	return rest
 }
 

@@ -74,12 +74,8 @@ func (p *packer) byKind() (out [][]int) {
 func (p *packer) laidAlike(q plan, kinds [][]int, share, over []int, times, left int, effort int64) (plan, bool) {
 	kind := q.sheets[0].Sheet
 	each := (len(q.sheets) - left) / times
-	counts := p.fullCounts()
-	for k := range counts {
-		counts[k] = 0
-	}
 	pack := func(ids []int, sheets int) (plan, bool) {
-		counts := slices.Clone(counts)
+		counts := make([]int, len(p.Sheets))
 		counts[kind] = sheets
 		if len(ids) == 0 {
 			return plan{counts: counts}, true

@@ -41,7 +41,7 @@ func (p *packer) tidy(q *plan, marks bool) {
 	}
 }
 
-// tidied is a tree with its rows in the order that is the least to handle on so many pieces.
+// tidied is a tree without slivers that need not be, and with its rows in the order that is the least to handle on so many pieces.
 func (p *packer) tidied(tree *Node, on Piece, pieces int, marks bool) *Node {
 	tree = p.thickened(tree, on)
 	whole := rowOf(tree)

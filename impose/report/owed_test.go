@@ -97,3 +97,19 @@ func TestOwed(t *testing.T) {
 		t.Errorf("%v", problems)
 	}
 }
+
+// TestSaidAsTyped: how costs are shared stands below the account as it was typed, whatever a spreadsheet takes for an escape.
+func TestSaidAsTyped(t *testing.T) {
+	s := builtInSettings(t)
+	s.Costs = []config.Cost{{Name: "ink _x0041_", Cents: 101, By: config.ByPerson}}
+	in := lay(t, odd(s), nil, s)
+	book, err := excelize.OpenFile(reportFile(t, in))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer book.Close()
+	rows, err := book.GetRows(accountSheet)
+	if said := in.Account.How(); err != nil || !slices.ContainsFunc(rows, func(r []string) bool { return slices.Contains(r, said) }) {
+		t.Errorf("%q is not there: %v %q", said, err, rows)
+	}
+}

@@ -12,6 +12,7 @@ import (
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
 	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // Input is what a report is made from.
@@ -190,6 +191,8 @@ func (b *book) cuts() {
 	long(b, "Cuts", columns, rows)
 }
 
+// leftovers lists what is in the folder afterwards, as far as it is counted: what this job leaves, then the leftovers and
+// the counted sheets that it did not use.
 func (b *book) leftovers() {
 	fields := []field{{"Stock", 18, text}, {b.in("Width"), 10, length}, {b.in("Height"), 10, length}, {"Count", 8, whole}, {"Price", 9, amount}, {"Leftover", 10, text}}
 	var rows [][]any
@@ -258,7 +261,7 @@ func (b *book) account() {
 	for i, text := range said {
 		cell, err := excelize.CoordinatesToCellName(1, at+2+i)
 		b.do(err)
-		b.do(b.f.SetCellStr(sheet, cell, text))
+		b.do(b.f.SetCellStr(sheet, cell, table.Escape(text)))
 	}
 }
 
