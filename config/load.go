@@ -227,8 +227,8 @@ func (r *reader) document(file string, data []byte) []entry {
 	}
 	for _, part := range top.parts {
 		switch {
-		case part.kind == scalar && shorthand(part.label, part.text) != part.label:
-			add(shorthand(part.label, part.text), part)
+		case part.kind == scalar && fullKey(part.label, part.text) != part.label:
+			add(fullKey(part.label, part.text), part)
 		case !section(part.label):
 			add(part.label, part)
 		case r.shaped(part, takesMapping):
@@ -240,8 +240,8 @@ func (r *reader) document(file string, data []byte) []entry {
 	return out
 }
 
-// shorthand is the key that a setting stands for: trimmer: none says trimmer: by: none.
-func shorthand(key, text string) string {
+// fullKey is the key of what may be said more briefly: trimmer: none says trimmer: by: none.
+func fullKey(key, text string) string {
 	if key == "trimmer" && fold(text) == "none" {
 		return "trimmer.by"
 	}
@@ -279,7 +279,7 @@ func (r *reader) variables(env []string) []entry {
 		text := strings.TrimSpace(given[name])
 		key, known := byName[name]
 		if name == variable("trimmer") {
-			key = shorthand("trimmer", text)
+			key = fullKey("trimmer", text)
 			known = key != "trimmer" || text == ""
 		}
 		switch {
@@ -298,7 +298,7 @@ func (r *reader) flags(flags map[string]string) []entry {
 	for _, key := range slices.Sorted(maps.Keys(flags)) {
 		label := key + " (flag)"
 		v := value{label: label, text: strings.TrimSpace(flags[key])}
-		key = shorthand(key, v.text)
+		key = fullKey(key, v.text)
 		if !slices.Contains(settingNames(), key) {
 			v.label = key
 			r.known(key, v, settingNames())

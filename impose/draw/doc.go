@@ -1,4 +1,4 @@
-// Package draw makes pages of a plan: its blocks, its marks and the outlines of carriers; and pictures of blocks and pieces for screens.
+// Package draw makes pages of a plan: its blocks, its marks, the outlines of what is cut out with scissors and of carriers; and pictures of blocks and pieces for screens.
 //
 //	draw.go      a page for each piece
 //	carrier.go   pieces that ride, and the outline to fix them in, with words beside it

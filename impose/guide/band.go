@@ -313,16 +313,18 @@ func (b *band) writeLong(p *pageWriter, drawn *late) {
 	rows, more := b.rows, ""
 	if b.alone() {
 		b.heading(p, more)
-		room := p.bottom() - p.y
-		if h := b.cutsH + measure.Inch/8; h < room*4/10 {
-			pic := newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, p.width(), room-h)
-			drawn.draw(p, pic, p.left()+(p.width()-pic.size.W)/2, p.y)
+		room, list := p.bottom()-p.y, b.cutsH+measure.Inch/8
+		below := list < room*4/10 // the list of cuts is on the same page
+		if below {
+			room -= list
+		}
+		pic := newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, p.width(), room)
+		drawn.draw(p, pic, p.left()+(p.width()-pic.size.W)/2, p.y)
+		if below {
 			p.space(pic.size.H + measure.Inch/8)
 			b.writeCuts(p, rows)
 			rows = nil
 		} else {
-			pic := newPicture(p.hand, b.pieces[0].Cutting, b.pieces[0].Lines, b.words, p.width(), room)
-			drawn.draw(p, pic, p.left()+(p.width()-pic.size.W)/2, p.y)
 			p.open()
 			more = ", continued"
 		}

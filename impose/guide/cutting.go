@@ -32,13 +32,16 @@ func (j *job) cuttingGuide(p *pageWriter) {
 			bands = bands[n:]
 		case p.y > p.top:
 			p.open()
-		case len(p.pages) == 1 && bands[0].splits(p.bottom()-p.y) > 0: // below the words there is less room than on other pages
-			k := bands[0].splits(p.bottom() - p.y)
-			pieces := bands[0].pieces
-			bands = append([]*band{j.newBand(p, pieces[:k]), j.newBand(p, pieces[k:])}, bands[1:]...)
-			bands[0].shrink()
-			bands[1].shrink()
 		default:
+			if len(p.pages) == 1 { // below the words there is less room than on other pages
+				if k := bands[0].splits(p.bottom() - p.y); k > 0 {
+					pieces := bands[0].pieces
+					bands = append([]*band{j.newBand(p, pieces[:k]), j.newBand(p, pieces[k:])}, bands[1:]...)
+					bands[0].shrink()
+					bands[1].shrink()
+					continue
+				}
+			}
 			j.begin(p, bands[0])
 			bands[0].writeLong(p, &pictures)
 			bands = bands[1:]
@@ -56,7 +59,9 @@ func (j *job) begin(p *pageWriter, b *band) {
 }
 
 // late are pictures whose texts, some of which run down, stand behind the rows of their page in its reading order.
-type late []struct {
+type late []lateTexts
+
+type lateTexts struct {
 	at    int // page, from 0
 	texts []press.Text
 }
@@ -67,10 +72,7 @@ func (l *late) draw(p *pageWriter, pic *picture, left, top measure.Length) {
 	pic.draw(drawing, left, top)
 	on, drawn := p.page(), drawing.page()
 	on.Fills, on.Lines = append(on.Fills, drawn.Fills...), append(on.Lines, drawn.Lines...)
-	*l = append(*l, struct {
-		at    int
-		texts []press.Text
-	}{len(p.pages) - 1, drawn.Texts})
+	*l = append(*l, lateTexts{len(p.pages) - 1, drawn.Texts})
 }
 
 func (l late) put(p *pageWriter) {

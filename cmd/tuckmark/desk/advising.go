@@ -67,7 +67,7 @@ func (l *layer) lettingGo(ctx context.Context, n *laid, stock string) []way {
 	if len(w.make) == 0 {
 		return nil
 	}
-	if then, err := l.with(ctx, true, w.make...); err != nil || then.sum().Sheets >= n.sum().Sheets {
+	if then, err := l.with(ctx, true, w.make...); err != nil || !then.saves(n) {
 		return nil
 	}
 	return []way{w}
@@ -128,17 +128,22 @@ func (l *layer) fits(n *laid, r jobbook.Row, cells map[string]string) bool {
 
 // otherStock is the first stock on which the block saves a sheet; "": none does.
 func (l *layer) otherStock(ctx context.Context, n *laid, r jobbook.Row, b *intake.Block) string {
-	now := n.sum()
 	for _, stock := range n.job.Settings.Stocks {
 		if stock.Name == b.Stock || ctx.Err() != nil {
 			continue
 		}
 		then, err := l.with(ctx, true, setAll(jobbook.Journaling, r.ID, map[string]string{"Stock": stock.Name})...)
-		if err == nil && then.sum().Sheets < now.Sheets && then.sum().Out <= now.Out && then.toMend() <= n.toMend() {
+		if err == nil && then.saves(n) {
 			return stock.Name
 		}
 	}
 	return ""
+}
+
+// saves reports whether a layout takes fewer new sheets than another, and leaves no more out.
+func (n *laid) saves(than *laid) bool {
+	a, b := n.sum(), than.sum()
+	return a.Sheets < b.Sheets && a.Out <= b.Out && n.toMend() <= than.toMend()
 }
 
 // adviceEffort is the effort of a layout that only tells whether a sheet is saved, as layout.Advise has it.

@@ -154,7 +154,8 @@ func TestKeystroke(t *testing.T) {
 	}
 }
 
-// TestThousand: the sheets and the print page of 1,000 blocks stay usable: how large they are, how long the desk takes for them, and the browser.
+// TestThousand: the parts of 1,000 blocks stay small enough for a browser, 2 MB and 20,000 elements; told is how long the desk takes for them, and the
+// browser.
 func TestThousand(t *testing.T) {
 	if os.Getenv("LONG_TESTS") == "" {
 		t.Skip("LONG_TESTS is not set: it takes half a minute")
@@ -178,9 +179,15 @@ func TestThousand(t *testing.T) {
 			goTo(t, r, b, part)
 			n := chromium.Eval[[]float64](b, load)
 			t.Logf("%-20s answered in %4.0f ms, %7.0f bytes, ready after %5.0f ms, with the pictures in sight %5.0f ms, %.0f elements", part, n[0], n[1], n[2], n[3], n[4])
+			if n[1] > 2_000_000 || n[4] > 20_000 {
+				t.Errorf("%s has %.0f bytes and %.0f elements", part, n[1], n[4])
+			}
 		}
 	}
 	goTo(t, r, b, "/sheets")
+	if spots := chromium.Eval[int](b, `document.querySelectorAll("button.spot").length`); spots != 1000 {
+		t.Errorf("%d blocks can be pressed", spots)
+	}
 	n := chromium.Eval[[]float64](b, `(async () => {
 		const from = performance.now();
 		document.getElementById("pieces").innerHTML = await desk.part("/part/sheets");

@@ -75,8 +75,8 @@ func (s *server) cutsKeep(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	text, err := json.Marshal(in)
 	if err == nil {
-		j.cutting.Lock()
-		defer j.cutting.Unlock()
+		j.keepCuts.Lock()
+		defer j.keepCuts.Unlock()
 		err = save.Replace(save.System, j.cutsFile(), text)
 	}
 	if err != nil {

@@ -92,7 +92,7 @@ type openJob struct {
 	printing printing
 	pressed  pressed
 	trying   trying
-	cutting  sync.Mutex // held while it is written how far the cuts are done
+	keepCuts sync.Mutex // held while it is written how far the cuts are done
 }
 
 // Run serves a desk until it is quit, nobody has had a page open for ten minutes, or the context is done. A job that another desk has open is

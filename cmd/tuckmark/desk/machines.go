@@ -159,8 +159,8 @@ func (s *server) amend(j *openJob, list []config.Amendment) error {
 			out, err = config.Amend(out, list)
 		}
 	}
-	if err != nil && len(list) == 1 && c.Trimmer.Scissors && list[0].Keys[0] == "trimmer" { // trimmer: none, which is no place for more
-		out, err = config.Amend(data, []config.Amendment{{Keys: []string{"trimmer"}, Value: "{" + list[0].Keys[1] + ": " + list[0].Value + "}"}})
+	if err != nil && len(list) == 1 && c.Trimmer.Scissors && slices.Equal(list[0].Keys, []string{"trimmer", "by"}) { // trimmer: none, which is no place for more
+		out, err = config.Amend(data, []config.Amendment{{Keys: []string{"trimmer"}, Value: "{by: " + list[0].Value + "}"}})
 	}
 	if err != nil {
 		return err

@@ -55,6 +55,13 @@ func TestScissors(t *testing.T) {
 	}
 	cutOut()
 	c.says("/cutting", "Close the scissors")
+	// A page that was loaded while there was a trimmer does not bring it back.
+	if got := c.do("POST", "/machine", `{"printer":"","key":"longest","text":"12 in"}`, nil); got.StatusCode == 200 {
+		t.Error("a trimmer that is not there is given its longest cut")
+	}
+	if s, found := load(filepath.Join(folder, "x")); found.Errors() > 0 || !s.Trimmer.Scissors {
+		t.Errorf("the trimmer is %+v, %v", s.Trimmer, found)
+	}
 	for _, set := range []struct {
 		way    string
 		status int

@@ -243,15 +243,15 @@ func (s *stockSheets) advise(a *advised) {
 // counts says what a layout comes to.
 func (n *laid) counts() string {
 	t := n.sum()
-	said := []string{problem.Count(t.Sheets, "new sheet"), problem.Count(t.Pieces, "piece to print|pieces to print"), cutting(t)}
+	said := []string{problem.Count(t.Sheets, "new sheet"), problem.Count(t.Pieces, "piece to print|pieces to print"), toCut(t)}
 	if t.Cents > 0 {
 		said = append(said, n.job.Settings.Amount(t.Cents)+" for paper")
 	}
 	return problem.And(said)
 }
 
-// cutting says how much there is to cut.
-func cutting(t tally) string {
+// toCut says how much there is to cut.
+func toCut(t tally) string {
 	said := problem.Count(t.Cuts, "cut")
 	if t.Scissors {
 		said = problem.Count(t.Blocks, "block to cut out|blocks to cut out")

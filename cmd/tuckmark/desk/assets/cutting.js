@@ -17,6 +17,8 @@
   const left = (p) => p.steps.length - made(p);
 
   // What is done is sent one at a time, and always the whole of it, so that what could not be kept is kept with the next cut.
+  // It outlives a page that is closed, which a browser refuses for more than 64 KB (Fetch, keepalive).
+  const send = () => desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: Object.keys(done).length < 1000});
   let sending = false;
   let more = false;
   let unkept = false;
@@ -26,7 +28,7 @@
     sending = true;
     desk.say("saving…");
     try {
-      await desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: true});
+      await send();
       unkept = false;
       desk.say("saved");
     } catch (e) {
@@ -38,7 +40,7 @@
   };
   desk.on("back", () => unkept && keep());
   addEventListener("pagehide", () => {
-    if (more) desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: true}).catch(() => {});
+    if (more) send().catch(() => {});
   });
 
   // The screen stays on while somebody cuts, where the browser lets it.
