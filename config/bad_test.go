@@ -56,7 +56,7 @@ trimmer: {longest: -2, holds: x}
   - tape = 3
   - [glue]
   - a glue that sticks whatever it is put on = 2
-`, `2: costs: “ink 3.50” says not what costs how much; write it as postage = 4.80, or postage = 4.80 by person
+`, `2: costs: “ink 3.50” does not say what costs how much; write it as postage = 4.80, or postage = 4.80 by person
 3: costs: “much” is not an amount; write an amount like 0.45 or 2
 4: costs: “weight” is not one of the choices; write by area, by block or by person
 5: “Tape” is given twice; take one of the two out
@@ -227,7 +227,7 @@ stocks:
 	{"no size", "type:\n  scale: [8, large]\n  largest: {text: 12, captions: big}\n", `2: scale: “large” is not a measure; write it in points, like 8 or 10.5
 3: “captions” is not a setting; did you mean caption?
 `},
-	{"largest of what", "type:\n  largest: 12 caption 18\n", `2: largest: “12” says not for what texts it is; write it like text 12, caption 18
+	{"largest of what", "type:\n  largest: 12 caption 18\n", `2: largest: “12” does not say for what texts it is; write it like text 12, caption 18
 `},
 	{"smallest and caption", "type:\n  smallest: 10\n  largest: text 12, caption 9\n", `3: largest: the smallest type size, 10 pt, is more than the largest, 9 pt; check type: smallest and largest
 `},

@@ -39,7 +39,7 @@ func (r *reader) cost(v value, to *[]Cost) {
 	c := Cost{Name: strings.Join(strings.Fields(name), " ")}
 	if !ok || c.Name == "" {
 		if strings.TrimSpace(v.text) != "" {
-			r.bad(v, measure.Quote(v.text)+" says not what costs how much", "", "write it as postage = 4.80, or postage = 4.80 by person")
+			r.bad(v, measure.Quote(v.text)+" does not say what costs how much", "", "write it as postage = 4.80, or postage = 4.80 by person")
 		}
 		return
 	}

@@ -209,7 +209,7 @@ func (r *reader) columns(v value, to *[]Column) {
 		}
 		c, ok := parseColumn(item.text)
 		if !ok {
-			r.bad(item, measure.Quote(item.text)+" says not what a heading means", "", "write the heading, = and the column, as Inches across = Width")
+			r.bad(item, measure.Quote(item.text)+" does not say what a heading means", "", "write the heading, = and the column, as Inches across = Width")
 			continue
 		}
 		*to = append(*to, c)
@@ -232,7 +232,7 @@ func (r *reader) told(s *Settings, columns []string) {
 	for _, text := range columns {
 		c, ok := parseColumn(text)
 		if !ok {
-			r.problems.Add(problem.Place{}, "--column "+measure.Quote(text)+" says not what a heading means", "", `write the heading, = and the column, as --column "Inches across=Width"`)
+			r.problems.Add(problem.Place{}, "--column "+measure.Quote(text)+" does not say what a heading means", "", `write the heading, = and the column, as --column "Inches across=Width"`)
 			continue
 		}
 		first = append(first, c)

@@ -37,7 +37,7 @@ func (r *reader) largestSizes(v value, t *Type) {
 		return
 	}
 	if before := strings.TrimSpace(v.text[:words[0][0]]); before != "" {
-		r.bad(v, measure.Quote(before)+" says not for what texts it is", "", "write it like text 12, caption 18")
+		r.bad(v, measure.Quote(before)+" does not say for what texts it is", "", "write it like text 12, caption 18")
 		return
 	}
 	for i, w := range words {

@@ -253,7 +253,7 @@ func (e *entry) stockNames() string {
 // align reads where the text stands.
 func (e *entry) align(b *Block) {
 	if c, col := e.cell(asAlign); c != nil && e.readable(c, col) && !parseAlign(c.Text, &b.Type) {
-		e.fail(col, fmt.Sprintf("%s says not where the text shall stand", measure.Quote(c.Text)), "",
+		e.fail(col, fmt.Sprintf("%s does not say where the text is to stand", measure.Quote(c.Text)), "",
 			"write left, centre, right or justified, and top, middle or bottom if you like")
 	}
 }

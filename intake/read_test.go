@@ -89,7 +89,7 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Stock=CLEAR STICKERS"}, "", false},
 		{[]string{"Stock=velum"}, "note 2 E2: the stock “velum” is taken for “vellum”", false},
 		{[]string{"Stock=sticker"}, "note 2 E2: the stock “sticker” is taken for “clear sticker”", false},
-		{[]string{"Align=sideways"}, "error 2 E2: “sideways” says not where the text shall stand", true},
+		{[]string{"Align=sideways"}, "error 2 E2: “sideways” does not say where the text is to stand", true},
 		{[]string{"Ink=blurple"}, "error 2 E2: “blurple” is no colour that is known here", true},
 		{[]string{"Ink=white"}, "error 2 E2: white ink cannot be printed", true},
 		{[]string{"Ink=#fafcfe"}, "error 2 E2: white ink cannot be printed", true},

@@ -378,7 +378,7 @@ func (p *pageWriter) opening(s style, whole, more string, w measure.Length) stri
 		return p.begun(s, more, w)
 	}
 	last := &lines[len(lines)-1]
-	if begun := p.begun(s, more, w-p.sum(s, *last)-p.blank(s)); begun == more || len(begun) >= leastBegins {
+	if begun := p.begun(s, more, w-p.sum(s, *last)-p.blank(s)); begun == more || utf8.RuneCountInString(begun) >= leastBegins {
 		*last = strings.TrimSpace(*last + " " + begun)
 	} else {
 		*last = strings.TrimSuffix(*last, ":")

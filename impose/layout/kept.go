@@ -62,7 +62,7 @@ func (l *layout) keepBlocks(f feed, set []*typeset.Setting) []*typeset.Setting {
 // keepCopy keeps a copy of a block at a place, or says why that is not possible any more.
 func (l *layout) keepCopy(f feed, c copyOf, k intake.Kept) (why string) {
 	if k.Stock != l.stock.Name {
-		return "it lay on “" + k.Stock + "”"
+		return "it lay on " + measure.Quote(k.Stock)
 	}
 	at := slices.IndexFunc(l.kept, func(s *keptSheet) bool { return s.first.Number == k.Number })
 	var s *keptSheet
@@ -76,7 +76,7 @@ func (l *layout) keepCopy(f feed, c copyOf, k intake.Kept) (why string) {
 	n := slices.IndexFunc(s.panels, func(p keptPanel) bool { return p.Rect == panelOf(k) })
 	panel := s.panels[n]
 	if panel.Printer = f.named(k.Printer, panel.Rect.Size()); panel.Printer < 0 {
-		return "“" + k.Printer + "” does not pull that piece any more"
+		return measure.Quote(k.Printer) + " does not pull that piece any more"
 	} else if s.panels[n].tree != nil && s.panels[n].Printer != panel.Printer {
 		return "another block is kept on that piece, for another printer"
 	}
@@ -97,7 +97,7 @@ func (l *layout) keepCopy(f feed, c copyOf, k intake.Kept) (why string) {
 		return why
 	}
 	if !panel.tree.Rect.Inset(panel.Margins).Contains(leaf.Rect.Inset(blank)) {
-		return "“" + k.Printer + "” does not print there any more"
+		return measure.Quote(k.Printer) + " does not print there any more"
 	}
 	s.panels[n], s.copies = panel, append(s.copies, c)
 	if at < 0 {
