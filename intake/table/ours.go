@@ -128,7 +128,8 @@ func WrittenAs(data []byte) (as Written, changed bool) {
 		Modified string `xml:"modified"`
 	}
 	raw, ok := b.unpack("docProps/core.xml")
-	changed = !ok || xml.Unmarshal(raw, &about) != nil || about.Created != about.Modified
+	changed = !ok || xml.Unmarshal(raw, &about) != nil || about.Created != about.Modified ||
+		!bytes.Contains(raw, []byte("<coreProperties ")) // written by another library, of which some leave the time of the change as it was
 	var doc struct {
 		Sheets []struct {
 			Name string `xml:"name,attr"`
