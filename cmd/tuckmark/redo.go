@@ -52,8 +52,8 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 		return usagef("say which blocks: --blocks MK-2,AO-1 (the report lists their codes)")
 	}
 	pdf, next := naming.ForRedo(path)
-	if to.report == "" { // the one before it lists paper that is used up
-		to.stays = "that of blocks which were printed again already: go on from that one, which knows what paper is left"
+	if to.report == "" {
+		to.stays = naming.RedoStays
 	}
 	to.pdf, to.report = cmp.Or(to.pdf, pdf), cmp.Or(to.report, next)
 	to.again = true

@@ -28,6 +28,7 @@ type Book struct {
 	kept     sync.WaitGroup
 
 	saving sync.Mutex // held by who writes the workbook, or compares it; taken before mu
+	unread unread     // what was there last and is no workbook; whose is saving
 
 	mu        sync.Mutex
 	name      string            // by which a workbook is known as this book's

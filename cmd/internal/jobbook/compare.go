@@ -22,13 +22,18 @@ func (b *Book) compare() error {
 		}
 		return b.unsaved(why)
 	}
-	if b.own(save.DigestOf(data)) {
+	digest := save.DigestOf(data)
+	if b.own(digest) {
+		b.unread = unread{}
 		return nil
 	}
 	f, _ := b.parse(data)
 	switch {
 	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
-		if info, err := b.disk.Stat(b.path); err == nil && justWritten(info, patience) {
+		if b.unread.digest != digest {
+			b.unread = unread{digest, now()}
+		}
+		if now().Sub(b.unread.since) < patience {
 			return b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "another program is writing the workbook", Hint: "wait until it has done so", Disk: true})
 		}
 		b.mu.Lock()
@@ -36,7 +41,8 @@ func (b *Book) compare() error {
 		b.mu.Unlock()
 		return nil
 	}
-	if p := b.compared(f, save.DigestOf(data)); p != nil {
+	b.unread = unread{}
+	if p := b.compared(f, digest); p != nil {
 		b.mu.Lock()
 		b.tell(Event{Kind: Noted, Problem: p})
 		b.mu.Unlock()
@@ -44,7 +50,14 @@ func (b *Book) compare() error {
 	return nil
 }
 
-// patience is how long another program may leave half a workbook while it writes it.
+// unread is what stands in the workbook's place and is none, and since when it was seen to be the same. It is timed here, since the clock of the disk
+// may be another one, as it often is on a network.
+type unread struct {
+	digest save.Digest
+	since  time.Time
+}
+
+// patience is how long another program may leave half a workbook as it is while it writes it.
 const patience = 3 * time.Second
 
 // justWritten reports a file that was written a little while ago, and may be written yet. The clock of the disk may be another one.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io/fs"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -281,6 +282,68 @@ func TestWorkbookGoneOrStrange(t *testing.T) {
 				}
 			})
 		}
+	}
+}
+
+// lateClock is a disk whose clock is not the machine's.
+type lateClock struct {
+	save.Disk
+	by time.Duration
+}
+
+type shiftedInfo struct {
+	fs.FileInfo
+	by time.Duration
+}
+
+func (i shiftedInfo) ModTime() time.Time { return i.FileInfo.ModTime().Add(i.by) }
+
+func (d lateClock) Stat(path string) (fs.FileInfo, error) {
+	info, err := d.Disk.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	return shiftedInfo{info, d.by}, nil
+}
+
+// A workbook that another program has written half is left to it until it has written the rest, whatever the clock of the disk says.
+func TestHalfWrittenWorkbook(t *testing.T) {
+	for _, by := range []time.Duration{0, 2 * time.Hour, -2 * time.Hour} {
+		t.Run(by.String(), func(t *testing.T) {
+			t.Parallel()
+			d := fakedisk.New()
+			b, ids := three(t, d)
+			if err := b.Close(); err != nil {
+				t.Fatal(err)
+			}
+			b, _, err := open(lateClock{d, by}, bookPath, settings(t))
+			if err != nil {
+				t.Fatal(err)
+			}
+			edit(t, d, func(f *excelize.File) { f.SetCellStr("Journaling", "A2", "Odile Vane") })
+			whole, err := d.Read(bookPath)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, half := range [][]byte{{}, whole[:len(whole)/2]} {
+				d.Put(bookPath, half)
+				b.look()
+				do(t, b, Change{Kind: Set, ID: ids[0], Column: "Title", Text: fmt.Sprint(len(half))})
+				if b.Save() == nil {
+					t.Error("it is not told that the workbook waits")
+				}
+				if there, err := d.Read(bookPath); err != nil || !bytes.Equal(there, half) {
+					t.Fatalf("what the other program writes was replaced: %v", err)
+				}
+			}
+			d.Put(bookPath, whole)
+			if err := b.Save(); err != nil {
+				t.Fatal(err)
+			}
+			if r := rowsOf(b)[Journaling][0]; r.Cells["Name"] != "Odile Vane" || r.Cells["Title"] == "" {
+				t.Errorf("not both changes are there: %v", r)
+			}
+		})
 	}
 }
 

@@ -58,6 +58,9 @@ func Free(path string) string {
 	}
 }
 
+// RedoStays is what a report that has the name of the next one may be, so that it is not written over: the one before it lists paper that is used up.
+const RedoStays = "that of blocks which were printed again already: go on from that one, which knows what paper is left"
+
 var redone = regexp.MustCompile(`^(.*)-redo(?:-([0-9]{1,6}))?$`)
 
 // ForRedo are the PDF and the report of a redo: retreat-report.xlsx gives retreat-redo.pdf and retreat-report-redo.xlsx,

@@ -54,6 +54,8 @@ type madeNote struct {
 
 	Again    string `json:"again,omitempty"`    // name of the report of the blocks that were printed once more last
 	AgainPDF string `json:"againPDF,omitempty"` // and of their PDF
+
+	Reports []save.Digest `json:"reports,omitempty"` // that the desk has made of such blocks, also for an earlier PDF
 }
 
 // holds is a text that is another one where the job would come out otherwise: its rows or its configuration are others.
@@ -135,7 +137,7 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	note, err := json.Marshal(madeNote{Of: of, PDF: save.DigestOf(files.PDF)})
+	note, err := json.Marshal(madeNote{Of: of, PDF: save.DigestOf(files.PDF), Reports: j.readNote().Reports})
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"slices"
 	"unicode/utf8"
 
 	"tuckmark/cmd/internal/naming"
@@ -134,14 +135,18 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 		return nil, err
 	}
 	n := j.readNote()
+	ours := func(old []byte) bool { return slices.Contains(j.readNote().Reports, save.DigestOf(old)) } // of an earlier PDF
 	n.Again, n.AgainPDF = filepath.Base(next), filepath.Base(pdf)
+	if d := save.DigestOf(files.Report); !slices.Contains(n.Reports, d) {
+		n.Reports = append(n.Reports, d)
+	}
 	note, err := json.Marshal(n)
 	if err != nil {
 		return nil, err
 	}
 	var g save.Guard
 	g.Protect(j.book.Path(), from, j.pdf(), job.Settings.File)
-	if p := save.Create([]save.File{{Path: next, Data: files.Report}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g); p != nil {
+	if p := save.Create([]save.File{{Path: next, Data: files.Report, Stays: naming.RedoStays, Ours: ours}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g); p != nil {
 		return nil, p
 	}
 	return nil, nil

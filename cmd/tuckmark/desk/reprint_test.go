@@ -85,3 +85,46 @@ func TestReprint(t *testing.T) {
 		t.Error("what was printed once more of an earlier PDF is still offered")
 	}
 }
+
+// TestReprintKeepsWhatOthersMade: a report of blocks that a command printed once more, or that somebody has corrected, is not written over, since it
+// alone knows what paper is left; one that the desk made for an earlier print is, as the print is.
+func TestReprintKeepsWhatOthersMade(t *testing.T) {
+	folder := quickly(t)
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	c := enter(t, r)
+	doneWell := func(to, body string) {
+		t.Helper()
+		if status, said := c.post(to, body); status != 200 {
+			t.Fatal(to, status, said)
+		}
+	}
+	doneWell("/print/make", "{}")
+	again := fmt.Sprintf(`{"codes":[%q]}`, blocksOf(t, filepath.Join(folder, "retreat-desk.pdf"))[0])
+	path := filepath.Join(folder, "retreat-desk-report-redo.xlsx")
+	theirs, err := os.ReadFile(filepath.Join(folder, "retreat-desk-report.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	refused := func() {
+		t.Helper()
+		if err := os.WriteFile(path, theirs, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		status, said := c.post("/print/again", again)
+		if status != 409 || !strings.Contains(said, "which knows what paper is left") {
+			t.Errorf("%d %s", status, said)
+		}
+		if now, _ := os.ReadFile(path); !bytes.Equal(now, theirs) {
+			t.Error("the report was written over")
+		}
+	}
+	refused()
+	if err := os.Remove(path); err != nil {
+		t.Fatal(err)
+	}
+	doneWell("/print/again", again)
+	doneWell("/print/make", "{}")
+	doneWell("/print/again", again)
+	doneWell("/print/make", "{}")
+	refused()
+}
