@@ -44,6 +44,9 @@ func (j *job) newBands(p *pageWriter) (out []*band) {
 			var parts []*band
 			fit := true
 			for k := range n {
+				if j.stopped() {
+					return out
+				}
 				b := j.newBand(p, all[k*len(all)/n:(k+1)*len(all)/n])
 				b.shrink()
 				parts = append(parts, b)
@@ -208,7 +211,7 @@ func (b *band) shrink() {
 
 // splits is how many of the band's pieces fit so much room as a band of their own, if not all; nought: none.
 func (b *band) splits(room measure.Length) int {
-	for k := len(b.pieces) - 1; k > 0; k-- {
+	for k := len(b.pieces) - 1; k > 0 && !b.stopped(); k-- {
 		part := b.newBand(b.p, b.pieces[:k])
 		if part.shrink(); part.height(part.chosen) <= room {
 			return k

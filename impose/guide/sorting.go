@@ -24,6 +24,9 @@ func (j *job) sortingList(p *pageWriter) {
 	b := j.Bill()
 	pay := b.Pay()
 	for i := range j.Owners {
+		if j.stopped() {
+			break
+		}
 		e.envelope(p, &j.Owners[i], pay[j.Owners[i].Name])
 	}
 	p.unpart()

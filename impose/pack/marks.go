@@ -129,7 +129,7 @@ type spender struct {
 func (p *packer) spend(tree *Node, piece Piece) *spender {
 	s := &spender{Job: p.Job, piece: piece, tree: tree, trials: markTrials}
 	s.price = s.priceOf(tree, piece)
-	for s.improve() {
+	for s.improve() && !p.stopped() {
 	}
 	return s
 }
