@@ -10,7 +10,7 @@ import (
 const enoughMemory = 2400 << 20
 
 // LittleMemory is the limit that the system sets to the memory of this process, in bytes, where that is too little to work; else 0. With less than
-// half of it Go cannot even begin, and nothing can be said.
+// 1,700 MB (1,400 where the program is built without C) Go may not even begin, and nothing can be said.
 func LittleMemory() uint64 {
 	var limit syscall.Rlimit
 	if strconv.IntSize < 64 || syscall.Getrlimit(syscall.RLIMIT_AS, &limit) != nil || limit.Cur >= enoughMemory {
