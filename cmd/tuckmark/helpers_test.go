@@ -89,7 +89,7 @@ func earlier(t testing.TB, name string) string {
 	}
 	for _, p := range []part{
 		{"xl/workbook.xml", []byte(`<workbook><sheets><sheet name="Blocks"/><sheet name="Leftovers"/><sheet name="Cuts"/></sheets></workbook>`)},
-		{"docProps/core.xml", []byte("<coreProperties><description>" + about + "</description></coreProperties>")},
+		{"docProps/core.xml", []byte("<coreProperties xmlns=\"http://schemas.openxmlformats.org/package/2006/metadata/core-properties\"><description>" + about + "</description></coreProperties>")},
 	} {
 		w, err := z.Create(p.name)
 		must(t, err)
