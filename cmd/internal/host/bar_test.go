@@ -18,21 +18,25 @@ func TestProgress(t *testing.T) {
 		if terminal {
 			u.Screen = &b
 		}
+		now := func() string { // the bar is drawn by a timer too
+			u.drawing.Lock()
+			defer u.drawing.Unlock()
+			return b.String()
+		}
+		began := time.Now()
 		u.Tell("packing", 1, 100)
-		if b.Len() > 0 {
-			t.Errorf("after no time it shows %q", b.String())
+		if at := now(); at != "" && time.Since(began) < barAfter {
+			t.Errorf("after no time it shows %q", at)
 		}
 		time.Sleep(5 * barAfter)
-		u.drawing.Lock()
-		if at := b.String(); strings.Contains(at, "packing") != terminal {
+		if at := now(); strings.Contains(at, "packing") != terminal {
 			t.Errorf("after a while in which nothing is told it shows %q", at)
 		}
-		u.drawing.Unlock()
 		for _, done := range []int{10, 40, 20, 70, 100} {
 			u.Tell("packing", done, 100)
 			time.Sleep(110 * time.Millisecond) // it is not drawn more often than ten times a second
 		}
-		shown := b.String()
+		shown := now()
 		u.End()
 		if !terminal {
 			if shown != "" {
