@@ -16,21 +16,23 @@ import (
 
 // heard is what a program says, for somebody who waits for words in it.
 type heard struct {
-	sync.Mutex
-	bytes.Buffer
+	writing sync.Mutex
+	said    bytes.Buffer // a field: its other ways to be written to would pass the lock by
 }
 
 func (h *heard) Write(p []byte) (int, error) {
-	h.Lock()
-	defer h.Unlock()
-	return h.Buffer.Write(p)
+	h.writing.Lock()
+	defer h.writing.Unlock()
+	return h.said.Write(p)
 }
 
-func (h *heard) says(words string) bool {
-	h.Lock()
-	defer h.Unlock()
-	return strings.Contains(h.String(), words)
+func (h *heard) String() string {
+	h.writing.Lock()
+	defer h.writing.Unlock()
+	return h.said.String()
 }
+
+func (h *heard) says(words string) bool { return strings.Contains(h.String(), words) }
 
 // TestPrintInterrupted: Ctrl-C while a piece is in the printer. What was sent, what is in doubt and how to go on is said, nothing more is printed, and
 // the same command goes on from there.

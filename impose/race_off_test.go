@@ -1,0 +1,5 @@
+//go:build !race
+
+package impose
+
+const raced = false
