@@ -46,7 +46,7 @@ func (l *layer) advise(ctx context.Context, n *laid) *advised {
 	for _, stock := range n.job.Plan.Stocks {
 		add(stock.Stock, l.lettingGo(ctx, n, stock.Stock)...)
 	}
-	rows := rowsByID(l.book)
+	rows := rowsByID(l.book.Rows(jobbook.Journaling))
 	for _, a := range n.job.Advise(ctx) {
 		if a.Holds > 0 {
 			out.holds[a.Stock] = a.Holds
@@ -188,7 +188,7 @@ const mostPresses = 20
 
 // do makes the changes of something pressed, and notes how to take them back.
 func (j *openJob) do(says string, changes []jobbook.Change) (jobbook.Revision, error) {
-	cells := rowsByID(j.book)
+	cells := rowsByID(j.book.Rows(jobbook.Journaling))
 	var back []jobbook.Change
 	for _, c := range changes {
 		back = append(back, jobbook.Change{Kind: jobbook.Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: cells[c.ID].Cells[c.Column]})
@@ -247,7 +247,7 @@ func (s *server) takeBack(j *openJob, w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &in) {
 		return
 	}
-	standing := j.standing(rowsByID(j.book))
+	standing := j.standing(rowsByID(j.book.Rows(jobbook.Journaling)))
 	at := slices.IndexFunc(standing, func(p press) bool { return p.Number == in.Press })
 	if at < 0 {
 		fail(w, http.StatusConflict, errNotStanding, nil)
@@ -276,9 +276,9 @@ func (s *server) hold(j *openJob, w http.ResponseWriter, r *http.Request) {
 	did(j, w, rev, err)
 }
 
-func rowsByID(b *jobbook.Book) map[string]jobbook.Row {
+func rowsByID(rows []jobbook.Row) map[string]jobbook.Row {
 	out := map[string]jobbook.Row{}
-	for _, r := range b.Rows(jobbook.Journaling) {
+	for _, r := range rows {
 		out[r.ID] = r
 	}
 	return out

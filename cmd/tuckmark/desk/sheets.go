@@ -84,10 +84,10 @@ func (j *openJob) pieces() (v piecesView) {
 	if n == nil || n.job.Plan == nil {
 		return v
 	}
-	rows := rowsByID(j.book)
+	rows := j.book.Rows(jobbook.Journaling)
 	v.Laid, v.Version = true, n.version()
 	v.Counts, v.Other = n.counts(), n.otherWay()
-	v.Pressed = j.standing(rows)
+	v.Pressed = j.standing(rowsByID(rows))
 	shown, version, hot := n, n.version(), ""
 	if t := j.trying.current(); t != nil {
 		v.Tried = t.view(n)
@@ -99,7 +99,7 @@ func (j *openJob) pieces() (v piecesView) {
 	if a != nil && (a.of != n || n.revision != j.book.Revision()) { // it is advice on sheets that are being laid anew
 		a = nil
 	}
-	v.rest(j, n, a)
+	v.rest(rows, n, a)
 	v.Stocks = stocksOnSheets(shown, version, hot)
 	if a != nil && v.Tried == nil {
 		for i := range v.Stocks {
@@ -110,8 +110,8 @@ func (j *openJob) pieces() (v piecesView) {
 }
 
 // rest is what lies on no sheet, and what is kept or held.
-func (v *piecesView) rest(j *openJob, n *laid, a *advised) {
-	for _, r := range j.book.Rows(jobbook.Journaling) {
+func (v *piecesView) rest(rows []jobbook.Row, n *laid, a *advised) {
+	for _, r := range rows {
 		row := n.rows[r.ID]
 		if row == nil {
 			continue
@@ -340,7 +340,7 @@ type handView struct {
 func (s *server) handPart(j *openJob, w http.ResponseWriter, r *http.Request) {
 	q := r.URL.Query()
 	n := j.layer.latest.Load()
-	row, there := rowsByID(j.book)[q.Get("id")]
+	row, there := rowsByID(j.book.Rows(jobbook.Journaling))[q.Get("id")]
 	if n == nil || !there || n.rows[row.ID] == nil || n.rows[row.ID].block == nil {
 		fail(w, http.StatusConflict, errOtherSheets, nil)
 		return

@@ -70,7 +70,7 @@ func (s *server) trySheets(j *openJob, w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &in) {
 		return
 	}
-	row, there := rowsByID(j.book)[in.ID]
+	row, there := rowsByID(j.book.Rows(jobbook.Journaling))[in.ID]
 	before := j.layer.whole(r.Context())
 	if !there || before == nil {
 		fail(w, http.StatusConflict, errOtherSheets, nil)
