@@ -7,6 +7,7 @@ import (
 
 	"tuckmark/cmd/internal/jobbook"
 	"tuckmark/impose/layout"
+	"tuckmark/impose/plan"
 	"tuckmark/intake"
 )
 
@@ -22,17 +23,12 @@ func (s *server) keep(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	n := j.layer.latest.Load()
-	if n == nil || n.job.Plan == nil || n.version() != in.Version || in.Piece < 0 || in.Piece >= len(n.job.Plan.Pieces) {
-		fail(w, http.StatusConflict, errOtherSheets, nil)
-		return
-	}
-	blocks := n.job.Plan.Pieces[in.Piece].Blocks()
-	if in.Block < 0 || in.Block >= len(blocks) {
+	if n == nil || n.version() != in.Version || n.blockOn(in.Piece, in.Block) == nil {
 		fail(w, http.StatusConflict, errOtherSheets, nil)
 		return
 	}
 	var changes []jobbook.Change
-	code := blocks[in.Block].Block.Code
+	code := n.blockOn(in.Piece, in.Block).Block.Code
 	if !in.Keep {
 		changes = setAll(jobbook.Journaling, n.ids[code], map[string]string{"Kept": ""})
 	} else {
@@ -45,12 +41,24 @@ func (s *server) keep(j *openJob, w http.ResponseWriter, r *http.Request) {
 	did(j, w, rev, err)
 }
 
+// blockOn is a block of a piece, by the numbers that a page has sent; nil: there is none.
+func (n *laid) blockOn(piece, block int) *plan.Part {
+	if n.job.Plan == nil || piece < 0 || piece >= len(n.job.Plan.Pieces) {
+		return nil
+	}
+	blocks := n.job.Plan.Pieces[piece].Blocks()
+	if block < 0 || block >= len(blocks) {
+		return nil
+	}
+	return blocks[block]
+}
+
 // keptPlaces are the places of all copies that are kept, and of one more, by the codes of the blocks of which some copy is kept on that one's sheet.
 func keptPlaces(n *laid, piece, block int) map[string][]intake.Kept {
-	plan := n.job.Plan
-	on := plan.Pieces[piece]
+	pieces := n.job.Plan.Pieces
+	on := pieces[piece]
 	number, used := 0, map[int]bool{}
-	for _, p := range plan.Pieces {
+	for _, p := range pieces {
 		for _, leaf := range p.Blocks() {
 			if k := leaf.Block.Kept; k > 0 && p.Stock == on.Stock {
 				if used[k] = true; p.Source.Sheet == on.Source.Sheet {
@@ -65,7 +73,7 @@ func keptPlaces(n *laid, piece, block int) map[string][]intake.Kept {
 	}
 	out := map[string][]intake.Kept{}
 	wanted := map[string]bool{}
-	for i, p := range plan.Pieces {
+	for i, p := range pieces {
 		for k, leaf := range p.Blocks() {
 			same := p.Stock == on.Stock && p.Source.Sheet == on.Source.Sheet
 			switch own := i == piece && k == block; {

@@ -354,10 +354,10 @@ func (s *server) handPart(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	piece, err := strconv.Atoi(q.Get("piece"))
 	block, err2 := strconv.Atoi(q.Get("block"))
-	if plan := n.job.Plan; err == nil && err2 == nil && plan != nil && piece >= 0 && piece < len(plan.Pieces) {
-		if blocks := plan.Pieces[piece].Blocks(); block >= 0 && block < len(blocks) && blocks[block].Block.Code == v.Code {
-			v.Placed, v.Piece, v.Block, v.Kept = true, piece, block, blocks[block].Block.Kept > 0
-			v.Facts += " · " + plan.Pieces[piece].Title(n.job.Settings.Unit)
+	if err == nil && err2 == nil {
+		if on := n.blockOn(piece, block); on != nil && on.Block.Code == v.Code {
+			v.Placed, v.Piece, v.Block, v.Kept = true, piece, block, on.Block.Kept > 0
+			v.Facts += " · " + n.job.Plan.Pieces[piece].Title(n.job.Settings.Unit)
 		}
 	}
 	page(w, "hand", v)
