@@ -18,17 +18,14 @@ func (j *Job) Trimming() string {
 	if j.Settings.Trimmer.Measure {
 		by, way = way, by
 	}
-	count := func(t plan.Trimming) string {
-		return fmt.Sprintf("%s, %d of them without a mark", problem.Count(t.Cuts, "cut"), t.Unmarked)
-	}
-	line := "To cut: " + count(now)
+	line := "To cut: " + now.String()
 	if j.Settings.Trimmer.Stack > 1 {
 		if strokes := account.Of(j.Plan, j.Settings, nil).Strokes(); strokes > 0 {
 			line += " in " + problem.Count(strokes, "stroke")
 		}
 	}
 	if other != (plan.Trimming{}) && other != now {
-		line += fmt.Sprintf("; with trimmer.by=%s instead of %s %s", way, by, count(other))
+		line += fmt.Sprintf("; with trimmer.by=%s instead of %s %s", way, by, other)
 	}
 	return line
 }

@@ -10,9 +10,11 @@ package plan
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
 )
@@ -29,6 +31,11 @@ type Plan struct {
 
 // Trimming is the work at the trimmer.
 type Trimming struct{ Cuts, Unmarked int }
+
+// String says how much it is: "12 cuts, 3 of them without a mark".
+func (t Trimming) String() string {
+	return fmt.Sprintf("%s, %d of them without a mark", problem.Count(t.Cuts, "cut"), t.Unmarked)
+}
 
 // Trimming counts the cuts of the pieces.
 func (p *Plan) Trimming() (t Trimming) {

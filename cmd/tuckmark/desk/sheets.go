@@ -275,10 +275,7 @@ func (n *laid) otherWay() string {
 	if n.job.Settings.Trimmer.Measure {
 		way = "by marks instead of by measure"
 	}
-	count := func(t plan.Trimming) string {
-		return fmt.Sprintf("%s, %d of them without a mark", problem.Count(t.Cuts, "cut"), t.Unmarked)
-	}
-	return "The pieces take " + count(now) + ". Cut " + way + " they would take " + count(other) + "."
+	return fmt.Sprintf("The pieces take %s. Cut %s they would take %s.", now, way, other)
 }
 
 // view compares what is tried with the job as it is laid now.
