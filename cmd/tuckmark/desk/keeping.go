@@ -23,14 +23,17 @@ func (s *server) keep(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	n := j.layer.latest.Load()
-	if n == nil || n.version() != in.Version || n.blockOn(in.Piece, in.Block) == nil {
+	var on *plan.Part
+	if n != nil && n.version() == in.Version {
+		on = n.blockOn(in.Piece, in.Block)
+	}
+	if on == nil {
 		fail(w, http.StatusConflict, errOtherSheets, nil)
 		return
 	}
 	var changes []jobbook.Change
-	code := n.blockOn(in.Piece, in.Block).Block.Code
 	if !in.Keep {
-		changes = setAll(jobbook.Journaling, n.ids[code], map[string]string{"Kept": ""})
+		changes = setAll(jobbook.Journaling, n.ids[on.Block.Code], map[string]string{"Kept": ""})
 	} else {
 		kept := keptPlaces(n, in.Piece, in.Block)
 		for _, code := range slices.Sorted(maps.Keys(kept)) {
