@@ -50,9 +50,7 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 		best.explore(min(exploreTrials, allExplored/len(pieces)))
 		*piece.tree = known.add(key, like.items(), p.plainer(joined(best.tree, p.Limits), like, c))
 	}
-	for n := range q.sheets {
-		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)
-	}
+	p.sumAgain(&q)
 	return q
 }
 
