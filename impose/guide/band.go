@@ -289,16 +289,14 @@ func (b *band) heading(p *pageWriter, more string) {
 
 // writeCuts writes rows of cuts to the right of the picture.
 func (b *band) writeCuts(p *pageWriter, rows [][]string) {
-	if len(b.rows) == 0 {
+	if len(rows) == 0 {
 		p.text(b.cuts.x, p.y+body.size, body, "No cut: the piece is the block.")
 		p.y += body.line()
 		return
 	}
-	if len(rows) > 0 {
-		b.cuts.headings(p)
-		for _, r := range rows {
-			b.cuts.row(p, r...)
-		}
+	b.cuts.headings(p)
+	for _, r := range rows {
+		b.cuts.row(p, r...)
 	}
 }
 
