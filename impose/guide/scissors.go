@@ -64,17 +64,3 @@ func (pic *picture) outlines() (lines []cutLine) {
 
 // scissorCaution takes the place of the one about a trimmer's blade.
 var scissorCaution = term{"Scissors.", "Cut away from yourself, close them before you put them down or hand them on, and keep them from children."}
-
-// cautions are those that hold for the job.
-func (j *job) cautions() []term {
-	if !j.Settings.Trimmer.Scissors {
-		return cautions
-	}
-	out := make([]term, len(cautions))
-	for i, c := range cautions {
-		if out[i] = c; c.word == "Blade." {
-			out[i] = scissorCaution
-		}
-	}
-	return out
-}
