@@ -118,7 +118,7 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 			text += ": "
 		}
 		if !show {
-			out = append(out, text+fmt.Sprintf("this and %d more are of the same kind: %s. To do: %s", rest-1, l.What, AllOfThem))
+			out = append(out, text+l.For(rest)+". To do: "+AllOfThem)
 			continue
 		}
 		text += l.What
