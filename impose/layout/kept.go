@@ -409,8 +409,7 @@ func (a *arranger) trimming(trees []*pack.Node, on []pack.Piece) (t pack.Trimmin
 		if tree == nil {
 			continue
 		}
-		leaves(tree, func(*pack.Node) { t.Cuts++ })
-		t.Cuts-- // a tree has a leaf more than cuts
+		t.Cuts += cutsOf(tree)
 		t.Unmarked += a.unmarked(tree, on[i])
 	}
 	return t

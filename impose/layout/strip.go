@@ -183,13 +183,10 @@ func (f feed) placements(on pack.Piece, item pack.Item) []placement {
 	return all
 }
 
-// sliver is what a trimmer takes off at least.
-const sliver = measure.Inch / 16
-
 // lead is how far from an edge a block lies that must keep so far from it, and may lie so far: a strip that comes off is no sliver.
 func lead(must, may measure.Length) measure.Length {
-	if must > 0 && must < sliver && sliver <= may {
-		return sliver
+	if must > 0 && must < pack.Sliver && pack.Sliver <= may {
+		return pack.Sliver
 	}
 	return max(0, must)
 }
@@ -232,10 +229,10 @@ func (f feed) cutFree(size measure.Size, block measure.Rect, turned bool, axis p
 	}
 	if head != block {
 		at := max(end, f.trimmer.Holds)
-		if at > end && at < end+sliver {
-			at = end + sliver
+		if at > end && at < end+pack.Sliver {
+			at = end + pack.Sliver
 		}
-		if at > end && side < at+sliver { // what would be left is no strip of its own
+		if at > end && side < at+pack.Sliver { // what would be left is no strip of its own
 			at = side
 		}
 		part(min(at, side))

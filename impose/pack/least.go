@@ -21,10 +21,10 @@ const (
 	exactItems = 7
 	// mostStates is how many part sets of a set are distinguished; what has more is only searched part by part.
 	mostStates = 1 << 10
-	// sliver is the thinnest strip that a trimmer takes off (common practice: a blade pushes thinner ones aside). What is thinner than a
+	// Sliver is the thinnest strip that a trimmer takes off (common practice: a blade pushes thinner ones aside). What is thinner than a
 	// hair, half of it, need not be taken off at all: the block is to size without.
-	sliver = measure.Inch / 16
-	hair   = sliver / 2
+	Sliver = measure.Inch / 16
+	hair   = Sliver / 2
 	// sliverPrice and hairPrice are how many cuts more a sliver and a hair count for.
 	sliverPrice = 3
 	hairPrice   = 1
@@ -262,7 +262,7 @@ func (s *cutSet) floor(state int, r measure.Rect) int {
 // thinness is how many cuts more a rest counts for that is so thin.
 func thinness(l measure.Length) int {
 	switch {
-	case l >= sliver:
+	case l >= Sliver:
 		return 0
 	case l >= hair:
 		return sliverPrice
@@ -485,7 +485,7 @@ func (s *cutSet) leads(state int, a Axis, edge measure.Length, far bool) []measu
 				continue
 			}
 			lead := ends(of.clear[asIndex(turned)], a)[asIndex(far)] - edge
-			for _, l := range [2]measure.Length{lead, max(lead, sliver)} { // rather than a sliver, what a trimmer takes off
+			for _, l := range [2]measure.Length{lead, max(lead, Sliver)} { // rather than a sliver, what a trimmer takes off
 				if lead > 0 && !slices.Contains(out, l) {
 					out = append(out, l)
 				}

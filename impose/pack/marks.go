@@ -50,9 +50,7 @@ func (p *packer) markedWay(q plan, loosen bool) plan {
 		best.explore(min(exploreTrials, allExplored/len(pieces)))
 		*piece.tree = known.add(key, like.items(), p.plainer(joined(best.tree, p.Limits), like, c))
 	}
-	for n := range q.sheets {
-		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)
-	}
+	p.sumAgain(&q)
 	return q
 }
 
@@ -89,7 +87,7 @@ func (j *Job) narrowGap() measure.Length {
 	if j.Gap%measure.Millimetre == 0 {
 		return min(j.Gap, 2*measure.Millimetre)
 	}
-	return min(j.Gap, sliver)
+	return min(j.Gap, Sliver)
 }
 
 // loosened are ways to cut what lies on a piece with a gap between all of it; a leftover of that area stays.
@@ -264,7 +262,7 @@ func (s *spender) change(a Axis, parts []*Node, whole func(*Node) *Node) bool {
 // shrunk is a part without so much of its waste in one direction, or nil. Leftovers stay whole.
 func (s *spender) shrunk(n *Node, a Axis, by measure.Length) *Node {
 	if n.Near == nil {
-		if !isScrap(n) || lengthAlong(n.Rect, a) < by+sliver {
+		if !isScrap(n) || lengthAlong(n.Rect, a) < by+Sliver {
 			return nil
 		}
 		return restSized(sizedAlong(n.Rect.Size(), a, lengthAlong(n.Rect, a)-by), s.Limits)

@@ -46,6 +46,13 @@ func (p *packer) laidPieces(q *plan) []*laidPiece {
 	return out
 }
 
+// sumAgain reckons what the sheets of a plan come to, after their trees were changed.
+func (p *packer) sumAgain(q *plan) {
+	for n := range q.sheets {
+		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)
+	}
+}
+
 // fewestCuts lays the pieces of the plan again so that they take the fewest cuts that are found. The sheets and the largest leftover stay.
 func (p *packer) fewestCuts(q *plan) {
 	c := newLeastCutter(p.Limits)
@@ -74,9 +81,7 @@ func (p *packer) fewestCuts(q *plan) {
 			*pieces[k].tree = known.add(key, r.items(), p.leastWork(ways, r.Piece, alike))
 		}
 	}
-	for n := range q.sheets {
-		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)
-	}
+	p.sumAgain(q)
 }
 
 // leastWork is the way to cut so many pieces with the fewest cuts, or where sheets are cut in stacks, the fewest strokes; of equals the one

@@ -36,9 +36,7 @@ func (p *packer) tidy(q *plan, marks bool) {
 			*pieces[k].tree = known.add(key, r.items(), p.tidied(*r.tree, r.Piece, alike[key], marks))
 		}
 	}
-	for n := range q.sheets {
-		q.sheets[n].cutTree = p.sum(q.sheets[n].LaidSheet)
-	}
+	p.sumAgain(q)
 }
 
 // tidied is a tree without slivers that need not be, and with its rows in the order that is the least to handle on so many pieces.

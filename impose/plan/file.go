@@ -100,17 +100,18 @@ type cutFile struct {
 }
 
 type markFile struct {
-	Cut    int            `json:"cut"`
-	X1     measure.Length `json:"x1"`
-	Y1     measure.Length `json:"y1"`
-	X2     measure.Length `json:"x2"`
-	Y2     measure.Length `json:"y2"`
-	Weight measure.Length `json:"weight"`
+	Cut int `json:"cut"`
+	lineFile
 }
 
 // outlineFile is a hairline along an edge of a leaf, to cut that out with scissors.
 type outlineFile struct {
-	Leaf   string         `json:"leaf"`
+	Leaf string `json:"leaf"`
+	lineFile
+}
+
+// lineFile is a line of ink, as Mark is.
+type lineFile struct {
 	X1     measure.Length `json:"x1"`
 	Y1     measure.Length `json:"y1"`
 	X2     measure.Length `json:"x2"`
@@ -269,14 +270,14 @@ func (p *Piece) file() pieceFile {
 	leaf := map[*Part]string{}
 	p.Whole.named(p.Name(), func(q *Part, name string) {
 		for _, m := range q.Outline {
-			out.Outlines = append(out.Outlines, outlineFile{name, m.X1, m.Y1, m.X2, m.Y2, m.Weight})
+			out.Outlines = append(out.Outlines, outlineFile{name, lineFile(m)})
 		}
 		switch {
 		case q.Cut != nil:
 			n := len(out.Cuts) + 1
 			out.Cuts = append(out.Cuts, cutFile{N: n, Of: name, Axis: q.Cut.Axis.word(), At: q.Cut.At, Makes: q.makes(name), Measure: len(q.Cut.Marks) == 0})
 			for _, m := range q.Cut.Marks {
-				out.Marks = append(out.Marks, markFile{Cut: n, X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+				out.Marks = append(out.Marks, markFile{n, lineFile(m)})
 			}
 		case q.Rest():
 			out.Leftovers = append(out.Leftovers, restFile{Name: name, Rect: q.Rect, Keep: q.Keep})

@@ -83,7 +83,7 @@ func (f *pieceFile) read() (*Piece, error) {
 		if part == nil || part.Cut != nil {
 			return nil, fmt.Errorf("%w: an outline of %q", ErrFile, o.Leaf)
 		}
-		part.Outline = append(part.Outline, Mark{o.X1, o.Y1, o.X2, o.Y2, o.Weight})
+		part.Outline = append(part.Outline, Mark(o.lineFile))
 	}
 	return p, nil
 }
@@ -112,7 +112,7 @@ func (c *cutFile) readInto(parts map[string]*Part, marks []markFile) error {
 	}
 	for _, m := range marks {
 		if m.Cut == c.N {
-			cut.Marks = append(cut.Marks, Mark{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
+			cut.Marks = append(cut.Marks, Mark(m.lineFile))
 		}
 	}
 	cut.Near, cut.Far = &Part{Rect: near}, &Part{Rect: far}
