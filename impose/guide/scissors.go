@@ -33,10 +33,8 @@ func (j *job) scissorTerms() []term {
 		{"Size", "what comes out, width by height as it lies in the picture."},
 		{"No line", "nothing could be printed there (a dashed line in the picture): rule one lightly with a pencil, so far from the other side."},
 	}
-	for _, g := range j.Groups {
-		if len(g.Pieces) > 1 {
-			return append(all, term{"Pages", "those under one picture have their blocks in the same places."})
-		}
+	if j.several() {
+		all = append(all, term{"Pages", "those under one picture have their blocks in the same places."})
 	}
 	return all
 }
