@@ -290,11 +290,15 @@ func (e *entry) pageColour(b *Block) {
 
 // turn reads whether the block may be turned on the sheet.
 func (e *entry) turn(b *Block) {
-	if c, col := e.cell(asTurn); c != nil && e.readable(c, col) {
+	e.yes(asTurn, &b.Turn, "write yes where the block may be turned on the sheet to save paper, else no")
+}
+
+// yes reads a column that takes yes or no.
+func (e *entry) yes(as meaning, to *bool, hint string) {
+	if c, col := e.cell(as); c != nil && e.readable(c, col) {
 		yes, ok := parseYes(c.Text)
-		if b.Turn = yes; !ok {
-			e.fail(col, fmt.Sprintf("%s is neither yes nor no", measure.Quote(c.Text)), "",
-				"write yes where the block may be turned on the sheet to save paper, else no")
+		if *to = yes; !ok {
+			e.fail(col, fmt.Sprintf("%s is neither yes nor no", measure.Quote(c.Text)), "", hint)
 		}
 	}
 }

@@ -195,7 +195,7 @@ func parseCut(word string) (across bool, at measure.Length, ok bool) {
 // keptLength is a length in EMU; 0: it is none, or longer than any paper.
 func keptLength(digits string) measure.Length {
 	n, err := strconv.ParseInt(digits, 10, 64)
-	if err != nil || n < 0 || n > int64(1000*measure.Inch) {
+	if err != nil || n < 0 || n > int64(measure.LongestRead) {
 		return 0
 	}
 	return measure.Length(n)
@@ -203,12 +203,7 @@ func keptLength(digits string) measure.Length {
 
 // holdBack reads whether the row is held back for now.
 func (e *entry) holdBack(b *Block) {
-	if c, col := e.cell(asHold); c != nil && e.readable(c, col) {
-		yes, ok := parseYes(c.Text)
-		if b.Hold = yes; !ok {
-			e.fail(col, fmt.Sprintf("%s is neither yes nor no", measure.Quote(c.Text)), "", "write yes where the block is not to be printed for now, else nothing")
-		}
-	}
+	e.yes(asHold, &b.Hold, "write yes where the block is not to be printed for now, else nothing")
 }
 
 // kept reads where the block is to stay. What a person cannot have meant to type is only told: the block is laid as any other.

@@ -3,7 +3,6 @@ package problem
 import (
 	"fmt"
 	"regexp"
-	"strconv"
 )
 
 var particulars = regexp.MustCompile(`“[^”]*”|[0-9]+`)
@@ -41,6 +40,11 @@ func (k *Kinship) Next(p *Problem) (show bool, rest int) {
 	return false, 0
 }
 
+// For says what is wrong for as many as rest of a kind, of which the problem is the first.
+func (p *Problem) For(rest int) string {
+	return fmt.Sprintf("this and %d more are of the same kind: %s", rest-1, p.What)
+}
+
 // Shorten keeps the first n problems of a kind, and in the place of the others has one that says how many they are and where the first of them
 // is; all is how to see them all.
 func (l List) Shorten(n int, all string) List {
@@ -58,7 +62,7 @@ func (l List) Shorten(n int, all string) List {
 			out = append(out, l[i])
 		case rest > 0:
 			out = append(out, Problem{Severity: l[i].Severity, Kind: l[i].Kind, Disk: l[i].Disk, Place: l[i].Place,
-				What: "this and " + strconv.Itoa(rest-1) + " more are of the same kind: " + l[i].What, Hint: all})
+				What: l[i].For(rest), Hint: all})
 		}
 	}
 	return out

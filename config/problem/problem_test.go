@@ -37,3 +37,16 @@ func TestError(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// TestFew: a list that is too long ends with how many more there are, and the words that were given stay as they were.
+func TestFew(t *testing.T) {
+	words := []string{"a", "b", "c", "d", "e"}
+	for most, want := range map[int]string{2: "a and 4 more", 4: "a, b, c and 2 more", 5: "a, b, c, d and e", 6: "a, b, c, d and e"} {
+		if got := And(Few(words, most)); got != want {
+			t.Errorf("%d at most: %q, want %q", most, got, want)
+		}
+	}
+	if got := And(words); got != "a, b, c, d and e" {
+		t.Errorf("the words are now %q", got)
+	}
+}

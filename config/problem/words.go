@@ -35,6 +35,14 @@ func And(words []string) string {
 	}
 }
 
+// Few is the words where they are no more than most, else the first of them and how many more there are: most in all.
+func Few(words []string, most int) []string {
+	if len(words) <= most {
+		return words
+	}
+	return append(words[:most-1:most-1], strconv.Itoa(len(words)-most+1)+" more")
+}
+
 // Capital is a text with its first letter as a capital.
 func Capital(text string) string {
 	r, n := utf8.DecodeRuneInString(text)

@@ -65,11 +65,15 @@ func (a *Account) used() map[taken]int {
 			continue
 		}
 		seen[s] = true
-		size := p.Size()
-		if p.Source.Cut != nil {
-			size = p.Source.Cut.Whole.Rect.Size()
-		}
-		out[taken{p.Stock, p.Source.Leftover, size}]++
+		out[taken{p.Stock, p.Source.Leftover, p.uncut()}]++
 	}
 	return out
+}
+
+// uncut is the size of the piece's sheet or leftover as it was before any cut.
+func (p *Piece) uncut() measure.Size {
+	if p.Source.Cut != nil {
+		return p.Source.Cut.Whole.Rect.Size()
+	}
+	return p.Size()
 }

@@ -19,18 +19,16 @@ type Price struct {
 // Prices are the prices of the new sheets that are used, as far as a row of a Paper sheet set them, in the order of the pages.
 func (a *Account) Prices() (out []Price) {
 	for _, p := range a.Pieces {
-		size := p.Size()
-		if p.Source.Cut != nil {
-			size = p.Source.Cut.Whole.Rect.Size()
-		}
+		size := p.uncut()
+		asLarge := func(s measure.Size) bool { return s == size || s == size.Turn() } // either way round
 		if p.Source.Leftover || slices.ContainsFunc(out, func(q Price) bool {
-			return q.Stock == p.Stock && q.Cents == p.Source.Price && (q.Size == size || q.Size == size.Turn())
+			return q.Stock == p.Stock && q.Cents == p.Source.Price && asLarge(q.Size)
 		}) {
 			continue
 		}
 		price := Price{Stock: p.Stock, Cents: p.Source.Price}
 		for _, row := range a.Paper {
-			if row.Stock == p.Stock && !row.Leftover && row.Price >= 0 && row.Price == p.Source.Price && (row.Size == size || row.Size == size.Turn()) {
+			if row.Stock == p.Stock && !row.Leftover && row.Price >= 0 && row.Price == p.Source.Price && asLarge(row.Size) {
 				price.Size = row.Size
 				price.Places = append(price.Places, row.Place.String())
 			}
@@ -40,7 +38,7 @@ func (a *Account) Prices() (out []Price) {
 		}
 		stock, _ := a.Settings.Stock(p.Stock)
 		for _, s := range stock.Sheets {
-			if !s.Leftover && (s.Size == size || s.Size == size.Turn()) {
+			if !s.Leftover && asLarge(s.Size) {
 				price.Own = s.Price
 			}
 		}

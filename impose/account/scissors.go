@@ -85,9 +85,9 @@ func (c *Cutting) Bare(p *Part) (out []Bare) {
 		all := open[0]
 		for _, m := range p.Outline {
 			switch ink := m.Ink(); {
-			case down && m.X1 == m.X2 && (ink.X == e.line.X || ink.Right() == e.line.X):
+			case down && m.Along(plan.Down, e.line.X):
 				open = measure.Without(open, measure.Stretch{From: ink.Y, To: ink.Bottom()})
-			case !down && m.Y1 == m.Y2 && (ink.Y == e.line.Y || ink.Bottom() == e.line.Y):
+			case !down && m.Along(plan.Across, e.line.Y):
 				open = measure.Without(open, measure.Stretch{From: ink.X, To: ink.Right()})
 			}
 		}

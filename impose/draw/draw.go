@@ -79,15 +79,16 @@ func (d *Drawer) page(p *plan.Piece, s *config.Settings) press.Page {
 		page.Mirror = true
 		page.Title += ", mirrored"
 	}
-	for q := range p.Whole.Cuts {
-		for _, m := range q.Cut.Marks {
+	add := func(marks []plan.Mark) {
+		for _, m := range marks {
 			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
 		}
 	}
+	for q := range p.Whole.Cuts {
+		add(q.Cut.Marks)
+	}
 	for leaf := range p.Whole.Leaves {
-		for _, m := range leaf.Outline {
-			page.Lines = append(page.Lines, press.Line{X1: m.X1, Y1: m.Y1, X2: m.X2, Y2: m.Y2, Weight: m.Weight})
-		}
+		add(leaf.Outline)
 	}
 	page.Late = func() []press.Text { return d.texts(p) }
 	return page

@@ -56,7 +56,7 @@ func (j *job) paperAccount(p *pageWriter) {
 
 	j.shares(p, title)
 	p.need(heading.line() + faint.line() + 4*body.line())
-	if p.width() >= 6*measure.Inch {
+	if p.width() >= wideEnough {
 		p.part(2, 0)
 	}
 	j.kept(p, title)
@@ -126,7 +126,7 @@ func (j *job) shares(p *pageWriter, title func(string)) {
 	row("Total", blocks, account.Sum(b.Areas), b.Totals(), account.Sum(parts))
 	t := &table{x: margin, w: p.width(), pad: 3 * measure.Point / 2, columns: columns}
 	const few = 12
-	if !byItem && len(rows) > few && p.width() >= 6*measure.Inch { // side by side
+	if !byItem && len(rows) > few && p.width() >= wideEnough { // side by side
 		p.part(2, 0)
 		t.fill(p, 0, bold, rows)
 		h := 2 * t.headed()

@@ -224,7 +224,7 @@ func (b *band) splits(room measure.Length) int {
 func (b *band) alone() bool { return b.picture(b.chosen).crowded }
 
 // write writes the band, for which there is room.
-func (b *band) write(p *pageWriter, drawn *late) {
+func (b *band) write(p *pageWriter, drawn *pending) {
 	start := p.y
 	b.heading(p, "")
 	pic := b.picture(b.chosen)
@@ -289,16 +289,14 @@ func (b *band) heading(p *pageWriter, more string) {
 
 // writeCuts writes rows of cuts to the right of the picture.
 func (b *band) writeCuts(p *pageWriter, rows [][]string) {
-	if len(b.rows) == 0 {
+	if len(rows) == 0 {
 		p.text(b.cuts.x, p.y+body.size, body, "No cut: the piece is the block.")
 		p.y += body.line()
 		return
 	}
-	if len(rows) > 0 {
-		b.cuts.headings(p)
-		for _, r := range rows {
-			b.cuts.row(p, r...)
-		}
+	b.cuts.headings(p)
+	for _, r := range rows {
+		b.cuts.row(p, r...)
 	}
 }
 
@@ -312,7 +310,7 @@ func (b *band) linesOf(from, n int) []account.Line {
 
 // writeLong writes a band that no page holds, from the top of one on: the picture is repeated on every page. One that is too full to stand
 // beside the list has a page's width at first.
-func (b *band) writeLong(p *pageWriter, drawn *late) {
+func (b *band) writeLong(p *pageWriter, drawn *pending) {
 	rows, more := b.rows, ""
 	if b.alone() {
 		b.heading(p, more)

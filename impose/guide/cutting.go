@@ -15,7 +15,7 @@ func (j *job) cuttingGuide(p *pageWriter) {
 	p.space(measure.Inch / 8)
 	p.top = p.y                 // this page is as good as a new one
 	j.begins = map[string]int{} // it is written twice where it does not fit below the run sheet
-	var pictures late
+	var pictures pending
 	bands := j.newBands(p)
 	for len(bands) > 0 && !j.stopped() {
 		n := fitting(bands, p.bottom()-p.y)
@@ -58,24 +58,24 @@ func (j *job) begin(p *pageWriter, b *band) {
 	}
 }
 
-// late are pictures whose texts, some of which run down, stand behind the rows of their page in its reading order.
-type late []lateTexts
+// pending are pictures whose texts, some of which run down, stand behind the rows of their page in its reading order.
+type pending []pendingTexts
 
-type lateTexts struct {
+type pendingTexts struct {
 	at    int // page, from 0
 	texts []press.Text
 }
 
 // draw draws a picture on the page that is written.
-func (l *late) draw(p *pageWriter, pic *picture, left, top measure.Length) {
+func (l *pending) draw(p *pageWriter, pic *picture, left, top measure.Length) {
 	drawing := &pageWriter{hand: p.hand, size: p.size, pages: make([]press.Page, 1)}
 	pic.draw(drawing, left, top)
 	on, drawn := p.page(), drawing.page()
 	on.Fills, on.Lines = append(on.Fills, drawn.Fills...), append(on.Lines, drawn.Lines...)
-	*l = append(*l, lateTexts{len(p.pages) - 1, drawn.Texts})
+	*l = append(*l, pendingTexts{len(p.pages) - 1, drawn.Texts})
 }
 
-func (l late) put(p *pageWriter) {
+func (l pending) put(p *pageWriter) {
 	for _, pic := range l {
 		on := &p.pages[pic.at]
 		on.Texts = append(on.Texts, pic.texts...)

@@ -57,13 +57,19 @@ func (j *job) summary() string {
 }
 
 // cautions are the usual ones (common practice; no standard was found for them).
-var cautions = []term{
-	{"Size.", "Print at 100% (actual size), never “fit to page”, and on one side only."},
-	{"Heat.", "A laser printer can melt stock that is not made for it: read the pack first."},
-	{"Feed.", "Sizes are width by height as the printer takes them: the width is the edge that goes in first."},
-	{"Ink.", "Let it dry before you touch or stack it."},
-	{"Blade.", "Keep fingers behind the rail, close the blade after each cut, and keep it from children."},
-	{"Rule.", "The printer's and the stock maker's directions come before this sheet."},
+func (j *job) cautions() []term {
+	tool := term{"Blade.", "Keep fingers behind the rail, close the blade after each cut, and keep it from children."}
+	if j.Settings.Trimmer.Scissors {
+		tool = scissorCaution
+	}
+	return []term{
+		{"Size.", "Print at 100% (actual size), never “fit to page”, and on one side only."},
+		{"Heat.", "A laser printer can melt stock that is not made for it: read the pack first."},
+		{"Feed.", "Sizes are width by height as the printer takes them: the width is the edge that goes in first."},
+		{"Ink.", "Let it dry before you touch or stack it."},
+		tool,
+		{"Rule.", "The printer's and the stock maker's directions come before this sheet."},
+	}
 }
 
 // total is the sum of what is used.

@@ -33,10 +33,8 @@ func (j *job) scissorTerms() []term {
 		{"Size", "what comes out, width by height as it lies in the picture."},
 		{"No line", "nothing could be printed there (a dashed line in the picture): rule one lightly with a pencil, so far from the other side."},
 	}
-	for _, g := range j.Groups {
-		if len(g.Pieces) > 1 {
-			return append(all, term{"Pages", "those under one picture have their blocks in the same places."})
-		}
+	if j.several() {
+		all = append(all, term{"Pages", "those under one picture have their blocks in the same places."})
 	}
 	return all
 }
@@ -66,17 +64,3 @@ func (pic *picture) outlines() (lines []cutLine) {
 
 // scissorCaution takes the place of the one about a trimmer's blade.
 var scissorCaution = term{"Scissors.", "Cut away from yourself, close them before you put them down or hand them on, and keep them from children."}
-
-// cautions are those that hold for the job.
-func (j *job) cautions() []term {
-	if !j.Settings.Trimmer.Scissors {
-		return cautions
-	}
-	out := make([]term, len(cautions))
-	for i, c := range cautions {
-		if out[i] = c; c.word == "Blade." {
-			out[i] = scissorCaution
-		}
-	}
-	return out
-}

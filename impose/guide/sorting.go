@@ -16,7 +16,7 @@ func (j *job) sortingList(p *pageWriter) {
 	p.para(p.left(), p.width(), body, "One envelope for each owner; the grey lines are labels for the envelopes. "+
 		"A block lies on the page of the PDF that is named, in the place of that letter in the cutting guide's picture.")
 	p.space(measure.Inch / 8)
-	if p.width() >= 6*measure.Inch {
+	if p.width() >= wideEnough {
 		p.part(2, 0)
 	}
 	e := j.envelopes(p)

@@ -49,7 +49,7 @@ func (j *job) terms() []term {
 		all = append(all, term{"4 alike", "this part and those of its size: cut each so."})
 	}
 	all = append(all, term{"Gives", "what you then have, from the left or top: A is done, part A has waste on it, keep is a leftover."})
-	if slices.ContainsFunc(j.Groups, func(g account.Group) bool { return len(g.Pieces) > 1 }) {
+	if j.several() {
 		means := "those under one picture are cut alike: stack them if your trimmer allows, marks exactly over each other."
 		if n := j.Settings.Trimmer.Stack; n > 1 {
 			means = fmt.Sprintf("those under one picture are cut alike, up to %d in a stack, marks exactly over each other; then parts that are alike in stacks as well.", n)
@@ -57,6 +57,11 @@ func (j *job) terms() []term {
 		all = append(all, term{"Pages", means})
 	}
 	return all
+}
+
+// several reports whether a picture is of several pieces.
+func (j *job) several() bool {
+	return slices.ContainsFunc(j.Groups, func(g account.Group) bool { return len(g.Pieces) > 1 })
 }
 
 // explain writes terms on a tint, in two columns.

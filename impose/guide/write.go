@@ -64,7 +64,10 @@ type pageWriter struct {
 	high            measure.Length // what is to go into them from the top of this page on, if it is known
 }
 
-const between = measure.Inch / 4 // columns
+const (
+	between    = measure.Inch / 4 // columns
+	wideEnough = 6 * measure.Inch // for two columns of a list
+)
 
 // across is how far the column that is written stands from the first.
 func (p *pageWriter) across() measure.Length {

@@ -153,6 +153,15 @@ func (m Mark) Ink() measure.Rect {
 	return measure.Rect{X: m.X1, Y: m.Y1 - half, W: m.X2 - m.X1, H: m.Weight}
 }
 
+// Along reports whether a mark lies along a line, on whichever side of it: an x for Down, a y for Across.
+func (m Mark) Along(axis Axis, at measure.Length) bool {
+	ink := m.Ink()
+	if axis == Down {
+		return m.X1 == m.X2 && (ink.X == at || ink.Right() == at)
+	}
+	return m.Y1 == m.Y2 && (ink.Y == at || ink.Bottom() == at)
+}
+
 // Block is one copy of a block, as it lies.
 type Block struct {
 	*intake.Block                  // as it was asked for

@@ -127,6 +127,19 @@ func TestInk(t *testing.T) {
 	}
 }
 
+// TestAlong: a mark lies along a line that its ink touches, on either side, and along none that crosses it.
+func TestAlong(t *testing.T) {
+	down, across := Mark{X1: 100, Y1: 10, X2: 100, Y2: 50, Weight: 6}, Mark{X1: 10, Y1: 100, X2: 50, Y2: 100, Weight: 6}
+	for at, want := range map[measure.Length]bool{96: false, 97: true, 100: false, 103: true, 104: false, 10: false, 50: false} {
+		if down.Along(Down, at) != want || across.Along(Across, at) != want {
+			t.Errorf("along %d: %v and %v, want %v", at, down.Along(Down, at), across.Along(Across, at), want)
+		}
+		if down.Along(Across, at) || across.Along(Down, at) {
+			t.Errorf("along %d, which it crosses", at)
+		}
+	}
+}
+
 // TestTitle: a piece is called after the sheet or leftover that it is, or is a panel of.
 func TestTitle(t *testing.T) {
 	j := sound()

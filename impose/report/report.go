@@ -259,9 +259,7 @@ func (b *book) account() {
 		said = append(said, b.Said(p))
 	}
 	for i, text := range said {
-		cell, err := excelize.CoordinatesToCellName(1, at+2+i)
-		b.do(err)
-		b.do(b.f.SetCellStr(sheet, cell, table.Escape(text)))
+		b.do(b.f.SetCellStr(sheet, table.Address(0, at+2+i), table.Escape(text)))
 	}
 }
 

@@ -118,7 +118,7 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 			text += ": "
 		}
 		if !show {
-			out = append(out, text+fmt.Sprintf("this and %d more are of the same kind: %s. To do: %s", rest-1, l.What, AllOfThem))
+			out = append(out, text+l.For(rest)+". To do: "+AllOfThem)
 			continue
 		}
 		text += l.What
@@ -141,10 +141,7 @@ func (v *view) where(p *problem.Problem, rows []int) string {
 		for i, r := range rows {
 			numbers[i] = fmt.Sprint(r)
 		}
-		if len(numbers) > 8 {
-			numbers = append(numbers[:7], fmt.Sprintf("%d more", len(rows)-7))
-		}
-		said := "rows " + problem.And(numbers)
+		said := "rows " + problem.And(problem.Few(numbers, 8))
 		if at.Column != "" {
 			said += ", column " + at.Column
 		}

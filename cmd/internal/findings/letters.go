@@ -178,14 +178,6 @@ func called(b *intake.Block) string {
 	return strings.Join(parts, ", ")
 }
 
-// few are the first of a list of codes, and how many more there are.
-func few(codes []string) []string {
-	if len(codes) <= mostAlike {
-		return codes
-	}
-	return append(codes[:mostAlike-1:mostAlike-1], fmt.Sprintf("%d more", len(codes)-mostAlike+1))
-}
-
 // ForOrganiser is what nobody else can mend, a line each: files, headings, rows without a name, paper.
 func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 	v := newView(j)
@@ -196,7 +188,7 @@ func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 			continue
 		}
 		short[s.Stock] = true
-		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(few(s.Codes))))
+		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(problem.Few(s.Codes, mostAlike))))
 	}
 	stock := map[problem.Place]string{}
 	for i := range j.Blocks {

@@ -106,11 +106,8 @@ func another(n int) string {
 // outlined reports whether the outline of what comes out of a part shows where it is cut.
 func outlined(p *plan.Piece, q *plan.Part) bool {
 	for leaf := range p.Whole.Leaves {
-		for _, m := range leaf.Outline {
-			if ink := m.Ink(); q.Cut.Axis == plan.Down && m.X1 == m.X2 && (ink.X == q.Cut.At || ink.Right() == q.Cut.At) ||
-				q.Cut.Axis == plan.Across && m.Y1 == m.Y2 && (ink.Y == q.Cut.At || ink.Bottom() == q.Cut.At) {
-				return true
-			}
+		if slices.ContainsFunc(leaf.Outline, func(m plan.Mark) bool { return m.Along(q.Cut.Axis, q.Cut.At) }) {
+			return true
 		}
 	}
 	return false

@@ -209,11 +209,7 @@ func inPart(p *account.Part, says func(*account.Part) string) string {
 	if len(names) == 0 {
 		return "scrap"
 	}
-	const most = 12
-	if len(names) > most {
-		names = append(names[:most-1], fmt.Sprintf("%d more", len(names)-most+1))
-	}
-	return problem.And(names)
+	return problem.And(problem.Few(names, 12))
 }
 
 func (s *server) cuttingPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
