@@ -32,10 +32,13 @@ type Advice struct {
 // mostAdvised is how many copies of a stock are looked at: people ask at a retreat's size, and each look is a layout.
 const mostAdvised = 150
 
+// AdviceEffort is the most effort that goes into a layout that only tells whether a sheet is saved.
+const AdviceEffort = 25
+
 // Advise looks for what would save a sheet of each stock of a plan, laying the blocks out with a small part of the effort.
 func Advise(ctx context.Context, p *plan.Plan, set []typeset.Setting, paper []intake.Paper, s *config.Settings) []Advice {
 	quick := *s
-	quick.Effort = min(s.Effort, 25)
+	quick.Effort = min(s.Effort, AdviceEffort)
 	var out []Advice
 	for _, use := range p.Stocks {
 		var mine []typeset.Setting

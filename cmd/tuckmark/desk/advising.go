@@ -146,9 +146,6 @@ func (n *laid) saves(than *laid) bool {
 	return a.Sheets < b.Sheets && a.Out <= b.Out && n.toMend() <= than.toMend()
 }
 
-// adviceEffort is the effort of a layout that only tells whether a sheet is saved, as layout.Advise has it.
-const adviceEffort = 25
-
 // with is the job as it would be laid if changes were made; sketched, with little effort and without a thought to its cuts.
 func (l *layer) with(ctx context.Context, sketched bool, changes ...jobbook.Change) (*laid, error) {
 	in, err := l.book.With(changes...)
@@ -161,7 +158,7 @@ func (l *layer) with(ctx context.Context, sketched bool, changes ...jobbook.Chan
 	}
 	if sketched {
 		less := *j.Settings
-		less.Effort = min(less.Effort, adviceEffort)
+		less.Effort = min(less.Effort, layout.AdviceEffort)
 		j.Settings, j.Undrawn = &less, true
 	}
 	if err := j.Arrange(ctx); err != nil {
