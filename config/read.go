@@ -27,7 +27,7 @@ type reader struct {
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
 	stocks, printers                    value
-	preferred, smallest, largest, holds value
+	preferred, smallest, largest, holds, gapTyped value
 }
 
 func (r *reader) bad(v value, what, cause, hint string) {
