@@ -134,7 +134,7 @@ func insert(data []byte, node *yaml.Node, keys []string, a Amendment) ([]byte, e
 	if len(keys) > 1 || a.Add {
 		return nil, errAmend
 	}
-	line := keyText(keys[0]) + ": " + a.Value
+	line := TypedKey(keys[0]) + ": " + a.Value
 	if node.Style&yaml.FlowStyle != 0 {
 		at, ok := offset(data, node.Line, node.Column)
 		if !ok || data[at] != '{' {
@@ -214,7 +214,7 @@ func atEnd(data []byte, a Amendment) ([]byte, error) {
 		b.WriteByte('\n')
 	}
 	for i, k := range a.Keys {
-		b.WriteString(strings.Repeat("  ", i) + keyText(k) + ":")
+		b.WriteString(strings.Repeat("  ", i) + TypedKey(k) + ":")
 		if i < len(a.Keys)-1 {
 			b.WriteByte('\n')
 		}
@@ -306,8 +306,8 @@ func splice(data []byte, from, to int, text string) []byte {
 
 var plainKey = regexp.MustCompile(`^\pL[\pL\pN_-]*( [\pL\pN_-]+)*$`)
 
-// keyText is a key as YAML, in quotation marks where it would be read as anything else without.
-func keyText(key string) string {
+// TypedKey is a key as YAML, in quotation marks where it would be read as anything else without.
+func TypedKey(key string) string {
 	if plainKey.MatchString(key) {
 		return key
 	}
