@@ -26,7 +26,7 @@ type reader struct {
 	gapUnsaid bool         // nobody said how wide the gap is
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
-	stocks, printers                    value
+	stocks, printers                              value
 	preferred, smallest, largest, holds, gapTyped value
 }
 
