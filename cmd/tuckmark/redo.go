@@ -79,6 +79,9 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 		ui.problems(problem.List{*note}, true)
 		j.Problems = append(j.Problems, *note)
 	}
+	if note := naming.OtherOf(path); note != nil {
+		ui.problems(problem.List{*note}, true)
+	}
 	if err := j.ReadAgain(c.Context(), earlier, codes); err != nil {
 		return err
 	}
