@@ -69,6 +69,9 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 		ui.say("Nothing was written.")
 		return cmp.Or(statusOf(j), error(status(exitInput)))
 	}
+	if note := naming.OtherOf(path); note != nil {
+		ui.problems(problem.List{*note}, true)
+	}
 	codes, found = earlier.Spell(codes)
 	if len(found) > 0 {
 		ui.problems(found, false)
@@ -78,9 +81,6 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 	if note := earlier.OtherSettings(settings); note != nil {
 		ui.problems(problem.List{*note}, true)
 		j.Problems = append(j.Problems, *note)
-	}
-	if note := naming.OtherOf(path); note != nil {
-		ui.problems(problem.List{*note}, true)
 	}
 	if err := j.ReadAgain(c.Context(), earlier, codes); err != nil {
 		return err
