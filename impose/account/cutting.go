@@ -151,15 +151,12 @@ func along(s measure.Size, down bool) measure.Length {
 	return s.H
 }
 
-// hairWidth is the error that a block may have: half of the sixteenth that a trimmer is set to.
-const hairWidth = measure.Inch / 32
-
 // set finds the trimmer's setting for every cut. A setting is a whole number of graduations, so the parts come out a
 // little larger or smaller than planned, and errors would add up along a row of blocks. Therefore the cuts are made on
 // paper first: each setting is chosen for what the part really measures by then, so that the error falls where it does
 // least harm - on waste, on a leftover, else shared out. The near edge lies against the fence where it makes no difference:
 // the part behind it comes out as it is set, and what the sheet itself is out of true falls on what is left last. Where
-// blocks would still come out wrong by more than a hair, the rule is read to half a graduation.
+// blocks would still come out wrong by more than a hair (half of the sixteenth that a trimmer is set to), the rule is read to half a graduation.
 func (c *Cutting) set(graduation, holds measure.Length) {
 	for _, g := range []measure.Length{graduation, graduation / 2} {
 		c.Worst = 0
@@ -170,7 +167,7 @@ func (c *Cutting) set(graduation, holds measure.Length) {
 		for _, p := range c.Spots {
 			c.Worst = max(c.Worst, abs(real[p].W-p.Rect.W), abs(real[p].H-p.Rect.H))
 		}
-		if c.Worst <= hairWidth {
+		if c.Worst <= measure.Hair {
 			return
 		}
 	}
@@ -229,10 +226,10 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 		try(true, d, whole-d-near, d-far)
 	}
 	read := (whole + g/2) / g * g // what the rule shows of the whole part
-	if off := whole - near; off <= hairWidth && p.Far.scrap() {
+	if off := whole - near; off <= measure.Hair && p.Far.scrap() {
 		consider(false, true, read, off, 0)
 	}
-	if off := whole - far; off <= hairWidth && p.Near.scrap() {
+	if off := whole - far; off <= measure.Hair && p.Near.scrap() {
 		consider(true, true, read, 0, off)
 	}
 	if !found { // a strip thinner than the rule can show: the exact measure

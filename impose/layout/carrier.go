@@ -16,7 +16,7 @@ const betweenRiders = measure.Inch / 8
 // printer is -1. The piece lies in the middle, where the carrier can be printed all round it.
 func (f feed) ride(size measure.Size) (printer int, r *plan.Carrier) {
 	c := f.stock.Carrier
-	if c == nil || !c.Smallest.Within(size) && !c.Smallest.Turn().Within(size) {
+	if c == nil || !c.Smallest.WithinEitherWay(size) {
 		return -1, nil
 	}
 	for _, i := range f.takers {
