@@ -23,7 +23,7 @@ type Step struct {
 	Of   *Part
 	Far  bool           // the right or lower edge lies against the fence, and not the left or upper one
 	Set  measure.Length // what the trimmer is set to
-	Skip bool           // the part is as large as it should be, but for a hair
+	Skip bool           // nobody makes it: the part is as large as it should be, but for a hair
 }
 
 // down reports whether the cut runs from top to bottom.
@@ -129,13 +129,16 @@ func (p *Part) ends(visit func(*Part) bool) bool {
 	return p.Near.ends(visit) && p.Far.ends(visit)
 }
 
-// scrap reports whether the part is for the bin as it is.
-func (p *Part) scrap() bool { return p.Rest() && !p.Keep }
-
 // tight reports whether an error of the part's width (height, if not down) would fall on a block: nothing in it gives way.
 func (p *Part) tight(down bool) bool {
 	if p.Leaf() {
 		return !p.Rest()
+	}
+	switch p.Hair() { // stays on the other
+	case p.Near.Part:
+		return p.Far.tight(down)
+	case p.Far.Part:
+		return p.Near.tight(down)
 	}
 	if (p.Cut.Axis == plan.Down) == down {
 		return p.Near.tight(down) && p.Far.tight(down)
@@ -188,7 +191,7 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 
 	type rank [6]measure.Length // worst first: real harm, a part too thin to hold, the sheet's own error on blocks, the far edge, any harm, any error
 	best, found := rank{}, false
-	consider := func(fromFar, skip bool, set, errNear, errFar measure.Length) {
+	consider := func(fromFar bool, set, errNear, errFar measure.Length) {
 		var harm measure.Length
 		if tightNear {
 			harm = abs(errNear)
@@ -211,12 +214,12 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 		}
 		if !found || slices.Compare(r[:], best[:]) < 0 {
 			best, found = r, true
-			s.Far, s.Skip, s.Set = fromFar, skip, set
+			s.Far, s.Set = fromFar, set
 		}
 	}
 	try := func(fromFar bool, set, errNear, errFar measure.Length) {
 		if set > 0 && set < whole {
-			consider(fromFar, false, set, errNear, errFar)
+			consider(fromFar, set, errNear, errFar)
 		}
 	}
 	for _, d := range []measure.Length{near / g * g, (near + g - 1) / g * g} {
@@ -225,15 +228,10 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 	for _, d := range []measure.Length{far / g * g, (far + g - 1) / g * g} {
 		try(true, d, whole-d-near, d-far)
 	}
-	read := (whole + g/2) / g * g // what the rule shows of the whole part
-	if off := whole - near; off <= measure.Hair && p.Far.scrap() {
-		consider(false, true, read, off, 0)
-	}
-	if off := whole - far; off <= measure.Hair && p.Near.scrap() {
-		consider(true, true, read, 0, off)
-	}
-	if !found { // a strip thinner than the rule can show: the exact measure
-		s.Far, s.Skip, s.Set = false, false, near
+	if hair := p.Hair(); hair != nil {
+		s.Far, s.Skip, s.Set = hair == p.Near.Part, true, (whole+g/2)/g*g // what the rule shows of the whole part
+	} else if !found { // a strip thinner than the rule can show: the exact measure
+		s.Far, s.Set = false, near
 	}
 	a, b := real[p], real[p]
 	a.raw[s.Of.Cut.Axis] = raw && (s.Far || s.Skip)

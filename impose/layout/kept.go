@@ -409,7 +409,7 @@ func (a *arranger) trimming(trees []*pack.Node, on []pack.Piece) (t pack.Trimmin
 		if tree == nil {
 			continue
 		}
-		t.Cuts += cutsOf(tree)
+		t.Cuts += tree.Made()
 		t.Unmarked += a.unmarked(tree, on[i])
 	}
 	return t
