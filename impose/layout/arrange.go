@@ -185,7 +185,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
-			job, answer = l.fewerRuns(f, job, answer)
+			job, answer = l.fewerCarriers(f, job, answer)
 			job, answer = l.apart(job, answer)
 			l.acceptPacking(f, given, copies, job, answer)
 			break
