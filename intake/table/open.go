@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -219,6 +220,20 @@ func FilesIn(folder string) (read, others []string) {
 	var w walk
 	w.folder(folder)
 	return w.tables, w.passed
+}
+
+// Contents are the files that Read reads where those paths are given: how places name each, and what it holds. One that cannot be read is left out.
+func Contents(paths []string) iter.Seq2[string, []byte] {
+	return func(yield func(string, []byte) bool) {
+		for _, in := range gather(paths) {
+			if len(in.found) > 0 {
+				continue
+			}
+			if data, why := readWhole(in.path); why == nil && !yield(in.shown, data) {
+				return
+			}
+		}
+	}
 }
 
 // isReport looks whether a file is a report of ours, by the names of its sheets.
