@@ -38,12 +38,9 @@ func (r *reader) resolve(s *Settings) {
 // usualGap is as wide as a strip is that a trimmer takes off with ease (common practice).
 const usualGap = measure.Inch / 8
 
-// leastGap is the thinnest strip that a trimmer takes off (common practice).
-const leastGap = measure.Inch / 16
-
 // cutOff refuses a gap that no blade takes off.
 func (r *reader) cutOff(g Gap) {
-	if g.Width > 0 && g.Width < leastGap {
+	if g.Width > 0 && g.Width < measure.ThinnestStrip {
 		r.bad(r.gapTyped, measure.Quote(r.gapTyped.text)+" is too thin to be cut off", "a blade pushes strips under 1/16 in (1.6 mm) aside", "write 0 for none, or 1/16 in and more")
 	}
 }

@@ -1,12 +1,10 @@
 package desk
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
 	"net/http"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -91,13 +89,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}
-	said := struct {
-		Said string `json:"said,omitempty"`
-	}{}
-	if p := j.carry(r.Context(), job, a, c, was); p != nil {
-		said.Said = sentence(*p)
-	}
-	answer(w, said)
+	answer(w, map[string]string{"said": j.carry(r.Context(), job, a, was)})
 }
 
 // accountedNow is what accounted gives of the PDF that is there; nil where nothing is known of one.
@@ -167,38 +159,41 @@ func costsInWords(c *config.Settings) string {
 }
 
 // carry has what was made hold on when nothing but the costs was changed, by which no block lies elsewhere: the report is written anew by them, and
-// the PDF, its printing and its cuts stay. A report that somebody has changed stays as it is, and so does one that others go on from. It is given
-// the job and the account of the PDF, nil where they are not known, with the settings and the configuration until now.
-func (j *openJob) carry(ctx context.Context, job *impose.Job, a *account.Account, before *config.Settings, was save.Digest) *problem.Problem {
-	if a == nil {
-		return nil
-	}
+// the PDF, its printing and its cuts stay. A report that blocks were printed once more from stays, too, since their own report goes on from it. It is
+// given the job and the account of the PDF, nil where they are not known, and the configuration until now, and gives what is to be told.
+func (j *openJob) carry(ctx context.Context, job *impose.Job, a *account.Account, was save.Digest) (words string) {
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
-	if o.last != job { // made anew this moment, by the new costs
-		return nil
+	if a == nil || o.last != job { // it is not known, or was made anew this moment by the new costs
+		return ""
 	}
 	now, n := j.layer.settings.Load(), j.readNote()
 	if rows := j.rowsHeld(); n.Of == heldBy(rows, was) {
 		n.Of = heldBy(rows, *j.config.Load())
 	}
-	set := []save.File{}
 	if n.Again == "" {
-		old, err := job.ReportOf(ctx, byCosts(a, before))
-		if there, unread := os.ReadFile(j.report()); err == nil && unread == nil && bytes.Equal(old, there) {
-			if next, err := job.ReportOf(ctx, byCosts(a, now)); err == nil {
-				set, n.Reported = append(set, save.File{Path: j.report(), Data: next}), costsInWords(now)
-			}
+		data, err := job.ReportOf(ctx, byCosts(a, now))
+		if err != nil {
+			return ""
+		}
+		var g save.Guard
+		g.Protect(j.book.Path(), j.pdf(), now.File)
+		done, p := save.Create([]save.File{{Path: j.report(), Data: data}}, g)
+		if p != nil {
+			words = sentence(*p)
+		} else {
+			o.tellYours(done)
+			words, n.Reported = strings.Join(o.yoursWords(), " "), costsInWords(now)
 		}
 	}
-	note, err := json.Marshal(n)
-	if err != nil {
-		return nil // what is said of the PDF stays as it was
+	if note, err := json.Marshal(n); err == nil {
+		err = save.Replace(save.System, j.note(), note)
+		if err != nil && words == "" {
+			words = "It is not noted that the PDF is still good: " + plainReason(err) + "."
+		}
 	}
-	var g save.Guard
-	g.Protect(j.book.Path(), j.pdf(), now.File)
-	return save.Create(append(set, save.File{Path: j.note(), Data: note, Own: true}), g)
+	return words
 }
 
 // otherCosts says what of the PDF that was made goes by other costs than those of now; "": nothing does.

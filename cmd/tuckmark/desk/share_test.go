@@ -157,7 +157,7 @@ func TestCosts(t *testing.T) {
 	} {
 		cost(wrong.status, wrong.body, wrong.says)
 	}
-	// A report that somebody writes into stays theirs.
+	// A report that somebody wrote into is kept under another name.
 	ours, err := os.ReadFile(filepath.Join(folder, "crop-desk-report.xlsx"))
 	if err != nil {
 		t.Fatal(err)
@@ -165,11 +165,14 @@ func TestCosts(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "crop-desk-report.xlsx"), append(ours, 0), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	cost(200, `{"was":"postage, 2nd class","remove":true}`)
-	if now, _ := os.ReadFile(filepath.Join(folder, "crop-desk-report.xlsx")); len(now) != len(ours)+1 {
-		t.Error("a report that was changed is replaced")
+	cost(200, `{"was":"postage, 2nd class","remove":true}`, "crop-desk-report-yours.xlsx")
+	if kept, _ := os.ReadFile(filepath.Join(folder, "crop-desk-report-yours.xlsx")); len(kept) != len(ours)+1 {
+		t.Error("a report that was changed is not kept")
 	}
-	if text := c.says("/share", "The guides and the report still have the costs"); strings.Contains(text, "2nd class") {
+	if got := owed(); slices.Contains(got, "postage, 2nd class") || !slices.Contains(got, "ink and glue") {
+		t.Errorf("the report's account has %q", got)
+	}
+	if text := c.says("/share", "The guides still have those"); strings.Contains(text, "2nd class") {
 		t.Error("what is taken out is still there")
 	}
 	if now, _ := os.ReadFile(filepath.Join(folder, "crop-desk.pdf")); string(now) != string(pdf) {
@@ -222,4 +225,25 @@ func TestCostsTyped(t *testing.T) {
 	for _, path := range requestsElsewhere(b, r.host) {
 		t.Errorf("the page asks for %s", path)
 	}
+}
+
+// TestCostsOnceMore: where blocks were printed once more, both reports stay as they are, and the account goes by the costs of now all the same.
+func TestCostsOnceMore(t *testing.T) {
+	folder := quickly(t)
+	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn Lo,4,We rowed out.,4,2,vellum\nBo Ek,6,Third,3,1,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop.csv")
+	c := enter(t, r)
+	for _, do := range [][2]string{{"/print/make", "{}"}, {"/print/again", `{"codes":["AL-1"]}`}, {"/cost", `{"name":"ink","amount":"3","by":"by person"}`}} {
+		if status, said := c.post(do[0], do[1]); status != 200 {
+			t.Fatal(do, status, said)
+		}
+	}
+	c.says("/share", "Ink, 3.00, by person", ">1.50<", "The guides and the report still have the costs")
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	c = enter(t, begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop-desk.xlsx"))
+	c.says("/share", "Ink, 3.00, by person", ">1.50<", "The guides and the report still have the costs")
 }
