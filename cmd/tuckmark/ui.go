@@ -88,7 +88,7 @@ func (u *ui) fault(what any) {
 func (u *ui) save(g save.Guard, files ...save.File) error { return u.created(save.Create(files, g)) }
 
 // created tells how save.Create ended.
-func (u *ui) created(p *problem.Problem) error {
+func (u *ui) created(done save.Outcome, p *problem.Problem) error {
 	if p != nil {
 		if !p.Disk {
 			return refused(p)
@@ -96,6 +96,7 @@ func (u *ui) created(p *problem.Problem) error {
 		return u.disk(*p)
 	}
 	u.saved = true
+	u.lines(done.Words())
 	return nil
 }
 

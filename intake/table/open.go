@@ -2,7 +2,6 @@ package table
 
 import (
 	"archive/zip"
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -244,18 +243,7 @@ func isReport(path string) bool {
 		return false
 	}
 	defer z.Close()
-	f, err := z.Open("xl/workbook.xml")
-	if err != nil {
-		return false
-	}
-	defer f.Close()
-	raw, err := io.ReadAll(io.LimitReader(f, 1<<20))
-	for _, name := range reportSheets {
-		if err != nil || !bytes.Contains(raw, []byte(`name="`+name+`"`)) {
-			return false
-		}
-	}
-	return true
+	return reportNames(smallParts(&z.Reader).sheetNames())
 }
 
 // isWorkbook looks into a file whose name does not say what it is.
