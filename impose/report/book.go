@@ -250,6 +250,7 @@ func (b *book) rezip(w io.Writer, data []byte) error {
 	}
 	slices.SortFunc(files, func(a, b *zip.File) int { return cmp.Compare(rank(a), rank(b)) })
 	z := zip.NewWriter(w)
+	late := 0
 	for _, f := range files {
 		in, err := f.Open()
 		if err != nil {
@@ -257,12 +258,19 @@ func (b *book) rezip(w io.Writer, data []byte) error {
 		}
 		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: epoch})
 		if err == nil {
-			err = copyPart(out, in, b.later[f.Name])
+			rows := b.later[f.Name]
+			if rows != nil {
+				late++
+			}
+			err = copyPart(out, in, rows)
 		}
 		in.Close()
 		if err != nil {
 			return err
 		}
+	}
+	if late != len(b.later) {
+		return fmt.Errorf("%w: rows whose sheet is gone", ErrReport)
 	}
 	return z.Close()
 }

@@ -6,6 +6,7 @@
 //	earlier.go  a report of an earlier run, read back
 //	owed.go     what everyone owes by its accounts
 //	redo.go     such a report written anew
+//	oldrows.go  its rows, copied
 //
 // # The workbook
 //
@@ -20,7 +21,7 @@
 // The report's sheet Texts holds every printed block under the form's own headings, with
 // the size it was set in as its largest, so that setting it again gives the same lines (`TestTextsReadBack` compares glyph
 // by glyph) even where the page's blocks were matched. So a redo needs the report alone, and a typing error mended in
-// Texts is printed mended. The old workbook is opened and added to, never rebuilt: what a person wrote into it stays. Only
+// Texts is printed mended. The old workbook is added to, never rebuilt: what a person wrote into it stays. Its rows are copied as they stand. Only
 // Leftovers is written anew, outcomes become "printed again", and Blocks 2, Cuts 2, Account 2 are added. Account 2 is that of the whole job: it has a
 // column of what everyone owed before, which is read from the accounts that are there (`readOwed`). Leftovers is the
 // whole of what is in the folder, so the configured leftovers are not taken for redo and for `--paper`: they are in the

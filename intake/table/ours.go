@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -17,12 +18,23 @@ var reportSheets = []string{"Blocks", "Leftovers", "Cuts"}
 
 // IsReport reports whether the file is a report workbook of ours: by its sheets, for a person may have renamed the file.
 func (f *File) IsReport() bool {
-	for _, name := range reportSheets {
-		if !slices.ContainsFunc(f.Sheets, func(s *Sheet) bool { return s.Name == name }) {
-			return false
-		}
+	return areOfReport(func(name string) bool {
+		return slices.ContainsFunc(f.Sheets, func(s *Sheet) bool { return s.Name == name })
+	})
+}
+
+// areOfReport reports whether the sheets that there are make a report.
+func areOfReport(has func(name string) bool) bool {
+	return !slices.ContainsFunc(reportSheets, func(name string) bool { return !has(name) })
+}
+
+// listsAgain reports a sheet of a report that lists every block or cut, for people. What a later run needs stands elsewhere.
+func listsAgain(name string) bool {
+	name, n, again := strings.Cut(name, " ")
+	if _, err := strconv.Atoi(n); again && err != nil { // what a redo adds has a number
+		return false
 	}
-	return true
+	return name == "Blocks" || name == "Cuts"
 }
 
 // ours are the sheets that this program puts into workbooks for people, which hold nothing of theirs, by what stands in the first
@@ -83,6 +95,22 @@ func (f *File) desk() (state []string, marked bool) {
 func CopyOf(files []string) string { return copyOf + strings.Join(files, "\n") }
 
 const copyOf = "Rows of these files:\n"
+
+// Keywords are those among the properties of a workbook; "" where there are none.
+func Keywords(data []byte) string {
+	archive, why := partsOf(data)
+	if why != nil {
+		return ""
+	}
+	var doc struct {
+		Keywords string `xml:"keywords"`
+	}
+	raw, ok := (&book{archive: archive}).unpack("docProps/core.xml")
+	if !ok || xml.Unmarshal(raw, &doc) != nil {
+		return ""
+	}
+	return doc.Keywords
+}
 
 // sources are the files that a workbook is a marked copy of, as its properties say; none where it is no such copy.
 func (b *book) sources() []string {
@@ -145,7 +173,7 @@ func WrittenAs(data []byte) (as Written, changed bool) {
 	switch {
 	case b.sources() != nil:
 		return MarkedCopy, changed
-	case !slices.ContainsFunc(reportSheets, func(name string) bool { return !named[name] }):
+	case areOfReport(func(name string) bool { return named[name] }):
 		return Report, changed
 	case named[ProblemsSheet]: // in a program that keeps no properties; other people have sheets of that name
 		if f := Parse("", data, func(string) bool { return false }); slices.ContainsFunc(f.Sheets, (*Sheet).IsOurs) {
