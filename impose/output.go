@@ -130,7 +130,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (html, pdf []byte, pages int, err error) {
 	j.title = title
 	drawer := &draw.Drawer{}
-	if person == "" { // else no piece is shown
+	if person == "" && len(j.Plan.Pieces) > 0 { // else no piece is shown
 		j.guides(ctx, account.Of(j.Plan, j.Settings, j.Paper), drawer)
 	}
 	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,

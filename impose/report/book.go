@@ -67,18 +67,6 @@ func fields[R any](columns []column[R]) []field {
 	return out
 }
 
-// cells are the rows of a sheet, each a cell for each of its columns.
-func cells[R any](columns []column[R], rows []R) [][]any {
-	out := make([][]any, len(rows))
-	for i, r := range rows {
-		out[i] = make([]any, len(columns))
-		for k, c := range columns {
-			out[i][k] = c.of(r)
-		}
-	}
-	return out
-}
-
 func (b *book) do(err error) {
 	if err != nil && b.err == nil {
 		b.err = fmt.Errorf("report: writing the report: %w", err)

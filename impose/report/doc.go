@@ -1,7 +1,7 @@
 // Package report writes the workbook that says what the guides say, for a person to filter and for the next run to read,
 // and reads it back to print some of its blocks again.
 //
-//	report.go   the sheets; book.go how one is written, long.go one with a row for each block or cut
+//	report.go   the sheets; book.go how one is written, long.go one with a row for each block, cut or row of the job
 //	texts.go    the sheet that keeps what it takes to print a block again
 //	earlier.go  a report of an earlier run, read back
 //	owed.go     what everyone owes by its accounts
@@ -10,8 +10,8 @@
 //
 // # The workbook
 //
-// Excelize writes it, and its parts are packed anew in a fixed order with one fixed time; the rows of Blocks and Cuts are made as their parts are
-// packed. Texts are written as texts, never as formulas. `Leftovers` is headed as a Paper sheet and holds what is in the folder afterwards: leftovers
+// Excelize writes it, and its parts are packed anew in a fixed order with one fixed time; the rows of Blocks, Cuts, Held back, Notes and Texts are made as their
+// parts are packed. Texts are written as texts, never as formulas. `Leftovers` is headed as a Paper sheet and holds what is in the folder afterwards: leftovers
 // of the plan, leftovers at hand that were not used, and what remains of counted sheets (sheets without end only where the
 // stock has counted ones too, because a list of its own replaces the configured one). Measures there are rounded down to a
 // ten-thousandth of the unit, never up. `TestReportIsTheNextRunsPaper` reads it through `intake.ReadPaper`.
