@@ -6,7 +6,6 @@ import (
 	"encoding/xml"
 	"io"
 	"path"
-	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -112,9 +111,11 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 	if !ok {
 		return nil, nil, damaged()
 	}
-	b.report = areOfReport(func(name string) bool {
-		return slices.ContainsFunc(parts, func(p sheetPart) bool { return p.name == name })
-	})
+	named := map[string]bool{}
+	for _, p := range parts {
+		named[p.name] = true
+	}
+	b.report = reportNames(named)
 	b.mostRows, b.mostCells = mostRows, mostCells
 	if b.report {
 		b.mostRows, b.mostCells = mostReportRows, mostReportCells
