@@ -242,9 +242,6 @@ func (r *reader) sheets(v value, to *[]Sheet, keys []key[Sheet], leftover bool) 
 	*to = out
 }
 
-// leastGap is the thinnest strip that a trimmer takes off (common practice).
-const leastGap = measure.Inch / 16
-
 // gap reads auto, a measure or both; auto alone is as if nothing were said.
 func (r *reader) gap(v value, to *Gap) {
 	g := *to
@@ -261,7 +258,7 @@ func (r *reader) gap(v value, to *Gap) {
 			one.text = v.text
 		}
 		r.length(one, r.unit, &g.Width, 0, 2*measure.Inch)
-		if g.Width > 0 && g.Width < leastGap {
+		if g.Width > 0 && g.Width < measure.ThinnestStrip {
 			r.bad(v, measure.Quote(one.text)+" is too thin to be cut off", "a blade pushes strips under 1/16 in (1.6 mm) aside", "write 0 for none, or 1/16 in and more")
 			return
 		}

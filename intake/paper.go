@@ -113,7 +113,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if e.stocked && sized && !said && !p.Leftover && price == nil {
 		p.Leftover = true
 		for _, sh := range e.onStock.Sheets {
-			if sh.Size == p.Size || sh.Size == p.Size.Turn() {
+			if sh.Size.SameEitherWay(p.Size) {
 				p.Leftover = false
 			}
 		}

@@ -125,7 +125,7 @@ func (j *job) card(p *pageWriter, n int, name string, at sections) {
 	}
 	cut := "cut "
 	if j.Settings.Trimmer.Scissors {
-		cut = "cut out with scissors "
+		cut = "cut out "
 	}
 	cut += "by the cutting guide, from " + pages(j.guidePage(name, at)) + "."
 	last := problem.Capital(cut)

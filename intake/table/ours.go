@@ -17,12 +17,11 @@ var reportSheets = []string{"Blocks", "Leftovers", "Cuts"}
 
 // IsReport reports whether the file is a report workbook of ours: by its sheets, for a person may have renamed the file.
 func (f *File) IsReport() bool {
-	for _, name := range reportSheets {
-		if !slices.ContainsFunc(f.Sheets, func(s *Sheet) bool { return s.Name == name }) {
-			return false
-		}
+	named := map[string]bool{}
+	for _, s := range f.Sheets {
+		named[s.Name] = true
 	}
-	return true
+	return reportNames(named)
 }
 
 // ours are the sheets that this program puts into workbooks for people, which hold nothing of theirs, by what stands in the first
@@ -110,47 +109,59 @@ const (
 	MarkedCopy
 )
 
-// WrittenAs tells which of this program's workbooks the bytes are, and whether another program has saved it since. It looks at two small parts, so
-// that a report is known that is too large to be read.
-func WrittenAs(data []byte) (as Written, changed bool) {
+// WrittenAs tells which of this program's workbooks the bytes are, whatever has become of them since. It looks at two small parts, so that a report is
+// known that is too large to be read.
+func WrittenAs(data []byte) Written {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return NotWritten, false
+		return NotWritten
 	}
+	b := smallParts(z)
+	named := b.sheetNames()
+	switch {
+	case named == nil:
+		return NotWritten
+	case b.sources() != nil:
+		return MarkedCopy
+	case reportNames(named):
+		return Report
+	case named[ProblemsSheet]: // in a program that keeps no properties; other people have sheets of that name
+		if f := Parse("", data, func(string) bool { return false }); slices.ContainsFunc(f.Sheets, (*Sheet).IsOurs) {
+			return MarkedCopy
+		}
+	}
+	return NotWritten
+}
+
+// smallParts is a workbook of which the small parts can be looked at.
+func smallParts(z *zip.Reader) *book {
 	b := &book{archive: map[string]*zip.File{}}
 	for _, f := range z.File {
 		if f.UncompressedSize64 <= mostPart {
 			b.archive[strings.ToLower(f.Name)] = f
 		}
 	}
-	var about struct {
-		Created  string `xml:"created"`
-		Modified string `xml:"modified"`
-	}
-	raw, ok := b.unpack("docProps/core.xml")
-	changed = !ok || xml.Unmarshal(raw, &about) != nil || about.Created != about.Modified ||
-		!bytes.Contains(raw, []byte("<coreProperties ")) // written by another library, of which some leave the time of the change as it was
+	return b
+}
+
+// sheetNames are those of all sheets; nil: the list of sheets cannot be read.
+func (b *book) sheetNames() map[string]bool {
 	var doc struct {
 		Sheets []struct {
 			Name string `xml:"name,attr"`
 		} `xml:"sheets>sheet"`
 	}
 	if raw, ok := b.unpack("xl/workbook.xml"); !ok || xml.Unmarshal(raw, &doc) != nil {
-		return NotWritten, false
+		return nil
 	}
 	named := map[string]bool{}
 	for _, s := range doc.Sheets {
 		named[s.Name] = true
 	}
-	switch {
-	case b.sources() != nil:
-		return MarkedCopy, changed
-	case !slices.ContainsFunc(reportSheets, func(name string) bool { return !named[name] }):
-		return Report, changed
-	case named[ProblemsSheet]: // in a program that keeps no properties; other people have sheets of that name
-		if f := Parse("", data, func(string) bool { return false }); slices.ContainsFunc(f.Sheets, (*Sheet).IsOurs) {
-			return MarkedCopy, true
-		}
-	}
-	return NotWritten, false
+	return named
+}
+
+// reportNames reports whether sheets of a report are among the names.
+func reportNames(named map[string]bool) bool {
+	return !slices.ContainsFunc(reportSheets, func(name string) bool { return !named[name] })
 }

@@ -100,26 +100,9 @@ type source struct {
 
 // filesAmong are the files among some and in folders, but for the workbooks of books. One that cannot be read is told where it is taken in.
 func filesAmong(inputs []string) (out []source) {
-	seen := map[string]bool{}
-	add := func(path string) {
-		if path = filepath.Clean(path); seen[path] || IsBook(path) {
-			return
-		}
-		seen[path] = true
-		if data, err := os.ReadFile(path); err == nil {
-			out = append(out, source{filepath.Base(path), save.DigestOf(data)})
-		}
-	}
-	for _, in := range inputs {
-		switch info, err := os.Stat(in); {
-		case err != nil:
-		case info.IsDir():
-			files, _ := table.FilesIn(in)
-			for _, f := range files {
-				add(f)
-			}
-		case info.Mode().IsRegular():
-			add(in)
+	for name, data := range table.Contents(inputs) {
+		if !IsBook(name) {
+			out = append(out, source{name, save.DigestOf(data)})
 		}
 	}
 	return out

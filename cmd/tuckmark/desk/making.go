@@ -30,6 +30,25 @@ type outputs struct {
 	account *account.Account // of that
 	pdf     save.Digest      // of the file
 	opened  atomic.Pointer[openedPDF]
+	yours   atomic.Pointer[[]string] // what is told of files that somebody had changed when they were made anew last; nil: none yet in this run
+}
+
+// yoursWords tell of the files that somebody had changed, and that got another name when they were made anew last.
+func (o *outputs) yoursWords() []string {
+	if words := o.yours.Load(); words != nil {
+		return *words
+	}
+	return nil
+}
+
+// tellYours has the pages tell of them. The folder is that of the job, and needs no naming.
+func (o *outputs) tellYours(done save.Outcome) {
+	for i := range done.Yours {
+		y := &done.Yours[i]
+		y.Was, y.Is = filepath.Base(y.Was), filepath.Base(y.Is)
+	}
+	words := done.Words()
+	o.yours.Store(&words)
 }
 
 // openedPDF is a PDF that was read and found whole.
@@ -151,9 +170,11 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	}
 	var g save.Guard
 	g.Protect(j.book.Path(), job.Settings.File)
-	if p := save.Create(append(set, save.File{Path: j.pdf(), Data: files.PDF}), g); p != nil {
+	done, p := save.Create(append(set, save.File{Path: j.pdf(), Data: files.PDF}), g)
+	if p != nil {
 		return nil, p
 	}
+	o.tellYours(done)
 	o.last, o.pdf = job, save.DigestOf(files.PDF)
 	o.account = account.Of(job.Plan, job.Settings, job.Paper)
 	return nil, nil

@@ -27,7 +27,8 @@ type reprintView struct {
 	Made   bool
 	Pieces []reprintPiece
 	Done   string // the PDF of those that were printed once more last
-	Prints bool   // it can be sent to a printer from here
+	Yours  []string
+	Prints bool // it can be sent to a printer from here
 }
 
 // reprintPiece is a piece as it was printed, with its blocks where they lie. Lengths are thousandths of an inch.
@@ -137,7 +138,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	n := j.readNote()
 	ours := func(old []byte) bool { return slices.Contains(j.readNote().Reports, save.DigestOf(old)) } // of an earlier PDF
 	n.Again, n.AgainPDF = filepath.Base(next), filepath.Base(pdf)
-	if d := save.DigestOf(files.Report); !slices.Contains(n.Reports, d) {
+	if d := save.DigestOf(save.Sealed(files.Report)); !slices.Contains(n.Reports, d) {
 		n.Reports = append(n.Reports, d)
 	}
 	note, err := json.Marshal(n)
@@ -146,9 +147,11 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	}
 	var g save.Guard
 	g.Protect(j.book.Path(), from, j.pdf(), job.Settings.File)
-	if p := save.Create([]save.File{{Path: next, Data: files.Report, Stays: naming.RedoStays, Ours: ours}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g); p != nil {
+	done, p := save.Create([]save.File{{Path: next, Data: files.Report, Stays: naming.RedoStays, Ours: ours}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g)
+	if p != nil {
 		return nil, p
 	}
+	o.tellYours(done)
 	return nil, nil
 }
 
@@ -166,7 +169,7 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request)
 			v.Pieces = append(v.Pieces, reprintPieceOf(p, fmt.Sprintf("r%d", i), j.layer.settings.Load().Unit, copies))
 		}
 		if pdf := j.again(); pdf != "" {
-			v.Done = filepath.Base(pdf)
+			v.Done, v.Yours = filepath.Base(pdf), j.outputs.yoursWords()
 			ctx, end := context.WithTimeout(r.Context(), cupsTime)
 			defer end()
 			session, found := s.printer.prepare(ctx, pdf, j.layer.settings.Load(), printjob.Part{})

@@ -127,4 +127,7 @@ func TestReprintKeepsWhatOthersMade(t *testing.T) {
 	doneWell("/print/again", again)
 	doneWell("/print/make", "{}")
 	refused()
+	if found, _ := filepath.Glob(filepath.Join(folder, "*-yours*")); len(found) > 0 {
+		t.Errorf("what nobody changed is kept: %v", found)
+	}
 }
