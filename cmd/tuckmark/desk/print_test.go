@@ -498,6 +498,8 @@ func TestPrintLooks(t *testing.T) {
 	until(t, b, `document.querySelector("[data-print=vellum]")`)
 	b.JS(`document.querySelector("[data-print=vellum]").click()`)
 	until(t, b, `document.querySelector("[data-answer=y]")`)
+	b.JS(`desk.send("/cost", {name: "postage", amount: "4.80", by: "by person"}).then(() => { document.title = "costs"; }); 0`)
+	until(t, b, `document.title === "costs"`)
 	for _, c := range []struct {
 		width  int64
 		scheme string

@@ -52,6 +52,29 @@ const desk = {
     return answer.text();
   },
 
+  // oneAtATime gives a function that does f and is never under way twice: asked while it is, it does f once more when that is over.
+  // Its waits says whether that is so.
+  oneAtATime(f) {
+    let running = null;
+    let again = false;
+    const ask = () => {
+      again = true;
+      running ||= (async () => {
+        try {
+          while (again) {
+            again = false;
+            await f();
+          }
+        } finally {
+          running = null;
+        }
+      })();
+      return running;
+    };
+    ask.waits = () => again;
+    return ask;
+  },
+
   on(name, f) {
     (this.listeners[name] ||= []).push(f);
   },
