@@ -138,7 +138,7 @@ func (j *Job) ReportOf(ctx context.Context, a *account.Account) ([]byte, error) 
 func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (html, pdf []byte, pages int, err error) {
 	j.title = title
 	drawer := &draw.Drawer{}
-	if person == "" { // else no piece is shown
+	if person == "" && len(j.Plan.Pieces) > 0 { // else no piece is shown
 		j.guides(ctx, account.Of(j.Plan, j.Settings, j.Paper), drawer)
 	}
 	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,

@@ -15,16 +15,7 @@ import (
 // own and say nothing. A row is a leftover where it says so, stands on a sheet called Leftovers, or has a size that the
 // stock is not bought in and no price.
 func (b *builder) readPaper(s *Sheet) {
-	s.unit = b.settings.Unit
-	for i := range s.Columns {
-		if c := &s.Columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {
-			s.unit = c.unit
-			break
-		}
-	}
-	if u, ok := s.statedUnit(); ok {
-		s.unit = u
-	}
+	s.findUnit(b.settings.Unit)
 	b.aboveHeadings(s)
 	// Cells of rows that are none of paper, and of columns that are not read.
 	idle := s.notOfPaper(&s.Rows[s.Head])

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -22,6 +23,15 @@ func (f *File) IsReport() bool {
 		named[s.Name] = true
 	}
 	return reportNames(named)
+}
+
+// listsAgain reports a sheet of a report that lists every block or cut, for people. What a later run needs stands elsewhere.
+func listsAgain(name string) bool {
+	name, n, again := strings.Cut(name, " ")
+	if _, err := strconv.Atoi(n); again && err != nil { // what a redo adds has a number
+		return false
+	}
+	return name == "Blocks" || name == "Cuts"
 }
 
 // ours are the sheets that this program puts into workbooks for people, which hold nothing of theirs, by what stands in the first
@@ -82,6 +92,22 @@ func (f *File) desk() (state []string, marked bool) {
 func CopyOf(files []string) string { return copyOf + strings.Join(files, "\n") }
 
 const copyOf = "Rows of these files:\n"
+
+// Keywords are those among the properties of a workbook; "" where there are none.
+func Keywords(data []byte) string {
+	archive, why := partsOf(data)
+	if why != nil {
+		return ""
+	}
+	var doc struct {
+		Keywords string `xml:"keywords"`
+	}
+	raw, ok := (&book{archive: archive}).unpack("docProps/core.xml")
+	if !ok || xml.Unmarshal(raw, &doc) != nil {
+		return ""
+	}
+	return doc.Keywords
+}
 
 // sources are the files that a workbook is a marked copy of, as its properties say; none where it is no such copy.
 func (b *book) sources() []string {

@@ -306,6 +306,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	ctx, end := context.WithCancel(s.ctx)
 	j := &openJob{book: book, found: found, lock: l, end: end, done: make(chan struct{})}
 	j.config.Store(&read)
+	j.readPressed()
 	s.hub.forget()
 	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
 	j.printing.after, j.printing.run = j.make, s.printer.run

@@ -18,6 +18,7 @@ import (
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
 	"tuckmark/impose/account"
@@ -30,7 +31,8 @@ type outputs struct {
 	account *account.Account // of that
 	pdf     save.Digest      // of the file
 	opened  atomic.Pointer[openedPDF]
-	yours   atomic.Pointer[[]string] // what is told of files that somebody had changed when they were made anew last; nil: none yet in this run
+	prints  atomic.Pointer[config.Settings] // by which the blocks once more can be sent to a printer; nil: it is not known that they can
+	yours   atomic.Pointer[[]string]        // what is told of files that somebody had changed when they were made anew last; nil: none yet in this run
 }
 
 // yoursWords tell of the files that somebody had changed, and that got another name when they were made anew last.
@@ -94,8 +96,8 @@ func (j *openJob) rowsHeld() (all []any) {
 }
 
 // heldBy is the text of holds for some rows and a configuration.
-func heldBy(rows []any, config save.Digest) string {
-	data, err := json.Marshal(append(slices.Clip(rows), config))
+func heldBy(rows []any, configuration save.Digest) string {
+	data, err := json.Marshal(append(slices.Clip(rows), configuration))
 	if err != nil {
 		return "" // texts can always be written
 	}

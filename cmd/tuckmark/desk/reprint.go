@@ -101,6 +101,8 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
+	o.prints.Store(nil)
+	defer o.prints.Store(nil) // also where a page asked meanwhile
 	from := j.lastReport()
 	earlier, found := report.Open(from)
 	if earlier == nil {
@@ -170,13 +172,27 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request)
 		}
 		if pdf := j.again(); pdf != "" {
 			v.Done, v.Yours = filepath.Base(pdf), j.outputs.yoursWords()
-			ctx, end := context.WithTimeout(r.Context(), cupsTime)
-			defer end()
-			session, found := s.printer.prepare(ctx, pdf, j.layer.settings.Load(), printjob.Part{})
-			v.Prints = session != nil && session.Client != nil && found.Errors() == 0
+			v.Prints = s.printsAgain(r.Context(), j, pdf)
 		}
 	}
 	page(w, "reprint", v)
+}
+
+// printsAgain reports whether the PDF of the blocks once more can be sent to a printer from here. What was found so is not asked again until the PDF
+// or the settings are others: whoever then sends it is told what has become of the printer.
+func (s *server) printsAgain(ctx context.Context, j *openJob, pdf string) bool {
+	c := j.layer.settings.Load()
+	if j.outputs.prints.Load() == c {
+		return true
+	}
+	ctx, end := context.WithTimeout(ctx, cupsTime)
+	defer end()
+	session, found := s.printer.prepare(ctx, pdf, c, printjob.Part{})
+	if session == nil || session.Client == nil || found.Errors() > 0 {
+		return false
+	}
+	j.outputs.prints.Store(c)
+	return true
 }
 
 // printAgain makes what is needed to print some blocks once more.

@@ -73,7 +73,7 @@ func (s *server) routes() map[string]route {
 		"GET /part/printing":  {serve: s.printsNowPart},
 		"GET /cutting":        {serve: s.cuttingPage},
 		"GET /part/cuts":      {serve: s.cutsPart},
-		"POST /cutting/done":  {serve: s.cutsKeep},
+		"POST /cutting/done":  {serve: s.cutsKeep, most: mostDropped}, // and no more than its pieces come to,
 		"GET /reprint":        {serve: s.reprintPage},
 		"POST /print/again":   {serve: s.printAgain},
 		"GET /share":          {serve: s.sharePage},
