@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -13,11 +14,13 @@ import (
 )
 
 // Amendment is one value to write into a tuckmark.yaml: Keys lead to it from the top, and an entry of a list is known by its name, as in
-// printers, home, widest. Value is YAML as it is to stand there. With Add it becomes one more entry of the list that Keys lead to.
+// printers, home, widest. Value is YAML as it is to stand there. With Add it becomes one more entry of the list that Keys lead to; with Remove what
+// Keys lead to is taken out, with its key and the remark on its line.
 type Amendment struct {
-	Keys  []string
-	Value string
-	Add   bool
+	Keys   []string
+	Value  string
+	Add    bool
+	Remove bool
 }
 
 // Amend writes values into a tuckmark.yaml and leaves every other character as it is: remarks, order, empty lines. It changes the text itself, and
@@ -48,7 +51,7 @@ func amend(data []byte, a Amendment) ([]byte, error) {
 		err = errAmend
 	}
 	if err == nil {
-		if root, ok = d.parse(out); !ok || !leads(root, a.Keys) {
+		if root, ok = d.parse(out); !ok || leads(root, a.Keys) == a.Remove {
 			err = errAmend
 		}
 	}
@@ -75,13 +78,21 @@ func amended(data []byte, node *yaml.Node, a Amendment) ([]byte, error) {
 	if node == nil || node.Kind == yaml.ScalarNode && node.Tag == "!!null" {
 		return atEnd(data, a)
 	}
-	keys := a.Keys
+	keys, value := a.Keys, a.Value
+	var in *yaml.Node
 	for len(keys) > 0 {
 		next := entryOf(node, keys[0])
-		if next == nil {
+		switch brief := node.Kind == yaml.ScalarNode && len(a.Keys) == 2 && fullKey(a.Keys[0], node.Value) == strings.Join(a.Keys, "."); {
+		case next != nil:
+			node, keys, in = next, keys[1:], node
+			continue
+		case !brief:
 			return insert(data, node, keys, a)
 		}
-		node, keys = next, keys[1:]
+		keys, value = nil, "{"+keys[0]+": "+value+"}"
+	}
+	if a.Remove {
+		return remove(data, in, a.Keys[len(a.Keys)-1])
 	}
 	if a.Add {
 		return addTo(data, node, a.Value)
@@ -90,7 +101,7 @@ func amended(data []byte, node *yaml.Node, a Amendment) ([]byte, error) {
 	if !ok {
 		return nil, errAmend
 	}
-	return splice(data, from, to, a.Value), nil
+	return splice(data, from, to, value), nil
 }
 
 // entryOf is what a mapping has under a key, or the entry of that name in a list; nil: nothing.
@@ -114,22 +125,28 @@ func entryOf(node *yaml.Node, key string) *yaml.Node {
 
 // insert writes what is not there yet into the mapping that it belongs to, behind the first of its keys; at the top, at the end of the file.
 func insert(data []byte, node *yaml.Node, keys []string, a Amendment) ([]byte, error) {
-	if node.Kind != yaml.MappingNode || len(node.Content) == 0 {
+	if node.Kind != yaml.MappingNode || a.Remove {
 		return nil, errAmend
 	}
-	if len(keys) == len(a.Keys) {
+	if len(keys) == len(a.Keys) && len(node.Content) > 0 {
 		return atEnd(data, a)
 	}
 	if len(keys) > 1 || a.Add {
 		return nil, errAmend
 	}
-	line := keys[0] + ": " + a.Value
+	line := TypedKey(keys[0]) + ": " + a.Value
 	if node.Style&yaml.FlowStyle != 0 {
 		at, ok := offset(data, node.Line, node.Column)
 		if !ok || data[at] != '{' {
 			return nil, errAmend
 		}
-		return splice(data, at+1, at+1, line+", "), nil
+		if len(node.Content) > 0 {
+			line += ", "
+		}
+		return splice(data, at+1, at+1, line), nil
+	}
+	if len(node.Content) == 0 {
+		return nil, errAmend
 	}
 	first := node.Content[0]
 	at, ok := offset(data, first.Line, first.Column)
@@ -140,9 +157,55 @@ func insert(data []byte, node *yaml.Node, keys []string, a Amendment) ([]byte, e
 	return splice(data, at, at, line+"\n"+strings.Repeat(" ", first.Column-1)), nil
 }
 
+// remove takes an entry out of a mapping, on one line with others or on a line of its own; of the last one an empty mapping stays.
+func remove(data []byte, in *yaml.Node, key string) ([]byte, error) {
+	if in.Kind != yaml.MappingNode {
+		return nil, errAmend
+	}
+	k := 0
+	for in.Content[k].Value != key {
+		k += 2
+	}
+	from, ok := offset(data, in.Content[k].Line, in.Content[k].Column)
+	_, to, known := extent(data, in.Content[k+1])
+	if !ok || !known {
+		return nil, errAmend
+	}
+	flow := in.Style&yaml.FlowStyle != 0
+	last := k+2 == len(in.Content)
+	switch line := data[to:]; {
+	case len(in.Content) == 2 && flow:
+		return splice(data, from, to, ""), nil
+	case len(in.Content) == 2:
+		return splice(data, from, to, "{}"), nil
+	case flow && last:
+		before := bytes.TrimRight(data[:from], " ")
+		if !bytes.HasSuffix(before, []byte(",")) {
+			return nil, errAmend
+		}
+		return splice(data, len(before)-1, to, ""), nil
+	case flow:
+		after := bytes.TrimLeft(line, " ")
+		if !bytes.HasPrefix(after, []byte(",")) {
+			return nil, errAmend
+		}
+		return splice(data, from, len(data)-len(bytes.TrimLeft(after[1:], " ")), ""), nil
+	default:
+		start := bytes.LastIndexByte(data[:from], '\n') + 1
+		if len(bytes.Trim(data[start:from], " ")) > 0 {
+			return nil, errAmend
+		}
+		end := len(data)
+		if n := bytes.IndexByte(line, '\n'); n >= 0 {
+			end = to + n + 1
+		}
+		return splice(data, start, end, ""), nil
+	}
+}
+
 // atEnd writes a value whose first key is not there at the end of the file. An entry of a list needs its list.
 func atEnd(data []byte, a Amendment) ([]byte, error) {
-	if len(a.Keys) > 2 {
+	if len(a.Keys) > 2 || a.Remove {
 		return nil, errAmend
 	}
 	var b strings.Builder
@@ -151,7 +214,7 @@ func atEnd(data []byte, a Amendment) ([]byte, error) {
 		b.WriteByte('\n')
 	}
 	for i, k := range a.Keys {
-		b.WriteString(strings.Repeat("  ", i) + k + ":")
+		b.WriteString(strings.Repeat("  ", i) + TypedKey(k) + ":")
 		if i < len(a.Keys)-1 {
 			b.WriteByte('\n')
 		}
@@ -239,6 +302,16 @@ func same(a, b *yaml.Node) bool {
 
 func splice(data []byte, from, to int, text string) []byte {
 	return slices.Concat(data[:from], []byte(text), data[to:])
+}
+
+var plainKey = regexp.MustCompile(`^\pL[\pL\pN_-]*( [\pL\pN_-]+)*$`)
+
+// TypedKey is a key as YAML, in quotation marks where it would be read as anything else without.
+func TypedKey(key string) string {
+	if plainKey.MatchString(key) {
+		return key
+	}
+	return Typed(key)
 }
 
 // Typed is a text as YAML, in quotation marks.

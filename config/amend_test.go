@@ -23,6 +23,10 @@ func TestAmend(t *testing.T) {
 		{"by name, a key more", "printers:\n  - name: small # strips\n    widest: 4\n", "printers small longest", "9 in", "printers:\n  - longest: 9 in\n    name: small # strips\n    widest: 4\n"},
 		{"a whole mapping", "printers:\n  - name: small\n    margins: {left: 1/8, top: 1/8} # x\n", "printers small margins", "{left: 1/4}", "printers:\n  - name: small\n    margins: {left: 1/4} # x\n"},
 		{"Windows' line ends", "trimmer:\r\n  longest: 12 in\r\n", "trimmer longest", "15 in", "trimmer:\r\n  longest: 15 in\r\n"},
+		{"trimmer: none", "trimmer: none # lent out\n", "trimmer by", "marks", "trimmer: {by: marks} # lent out\n"},
+		{"trimmer: None", "units: in\ntrimmer: \"None\"\n", "trimmer by", "measure", "units: in\ntrimmer: {by: measure}\n"},
+		{"an empty mapping", "costs: {}\n", "costs ink", "3.50", "costs: {ink: 3.50}\n"},
+		{"a key that reads as something else", "costs:\n  ink: 1\n", "costs 2nd:class", "4.80", "costs:\n  \"2nd:class\": 4.80\n  ink: 1\n"},
 		{"letters of two bytes before", "# é\nprinters: [{name: é, widest: 4}]\n", "printers é widest", "5", "# é\nprinters: [{name: é, widest: 5}]\n"},
 	} {
 		got, err := Amend([]byte(c.before), []Amendment{{Keys: strings.Fields(c.keys), Value: c.value}})
@@ -42,10 +46,34 @@ func TestAmend(t *testing.T) {
 			t.Errorf("%s: %v\n%q\nnot\n%q", c.name, err, got, c.after)
 		}
 	}
-	for _, c := range []struct{ before, keys string }{{"trimmer: &a\n  longest: 1\nx: *a\n", "x longest extra"}, {"trimmer: 5\n", "trimmer longest"}, {"a: [\n", "trimmer longest"}, {"trimmer:\n  longest: >-\n    12\n    in\n", "trimmer longest"},
+	for _, c := range []struct{ before, keys string }{{"trimmer: &a\n  longest: 1\nx: *a\n", "x longest extra"}, {"trimmer: 5\n", "trimmer longest"}, {"trimmer: 5\n", "trimmer by"}, {"trimmer: none\n", "trimmer longest"}, {"a: [\n", "trimmer longest"}, {"trimmer:\n  longest: >-\n    12\n    in\n", "trimmer longest"},
 		{"printers:\n  - name: a\n", "printers b widest"}, {"units: in\n", "printers b widest"}, {"", "printers b widest"}} {
 		if got, err := Amend([]byte(c.before), []Amendment{{Keys: strings.Fields(c.keys), Value: "1"}}); err == nil {
 			t.Errorf("%q: %s became %q", c.before, c.keys, got)
+		}
+	}
+}
+
+// TestAmendRemoves: what is taken out goes with its line or its comma, and every other character stays as it was.
+func TestAmendRemoves(t *testing.T) {
+	for _, c := range []struct{ name, before, keys, after string }{
+		{"a line", "costs:\n  # of Ann\n  ink: 3.50 # two\n  glue: 1\nunits: in\n", "costs ink", "costs:\n  # of Ann\n  glue: 1\nunits: in\n"},
+		{"the last line", "costs:\n  ink: 3.50\n  \"a, b\": 1 by block", "costs a,_b", "costs:\n  ink: 3.50\n"},
+		{"the only line", "costs:\n  ink: 3.50 # two\nunits: in\n", "costs ink", "costs:\n  {} # two\nunits: in\n"},
+		{"the first on one line", "costs: {ink: 3.50, glue: 1 } # x\n", "costs ink", "costs: {glue: 1 } # x\n"},
+		{"the last on one line", "costs: {ink: 3.50 , glue: \"1\" } # x\n", "costs glue", "costs: {ink: 3.50  } # x\n"},
+		{"the only one on one line", "costs: {ink: 3.50}\n", "costs ink", "costs: {}\n"},
+	} {
+		keys := strings.Fields(c.keys)
+		keys[1] = strings.ReplaceAll(keys[1], "_", " ")
+		got, err := Amend([]byte(c.before), []Amendment{{Keys: keys, Remove: true}})
+		if err != nil || string(got) != c.after {
+			t.Errorf("%s: %v\n%q\nnot\n%q", c.name, err, got, c.after)
+		}
+	}
+	for _, c := range []struct{ before, keys string }{{"costs:\n  glue: 1\n", "costs ink"}, {"", "costs ink"}, {"costs:\n  ink: >-\n    3\n  glue: 1\n", "costs ink"}, {"costs: [ink = 1]\n", "costs ink"}} {
+		if got, err := Amend([]byte(c.before), []Amendment{{Keys: strings.Fields(c.keys), Remove: true}}); err == nil {
+			t.Errorf("%q: without %s it became %q", c.before, c.keys, got)
 		}
 	}
 }

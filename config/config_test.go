@@ -545,7 +545,7 @@ func TestScissors(t *testing.T) {
 	if s := load(t, "trimmer: none\nunits: mm"); s.Gap != (Gap{true, 10 * measure.Millimetre}) {
 		t.Errorf("a metric gap is %+v", s.Gap)
 	}
-	for text, want := range map[string]Gap{"gap: 1/4": {false, measure.Inch / 4}, "gap: auto": {true, 3 * measure.Inch / 8}, "gap: auto 1/8": {true, measure.Inch / 8}, "gap: 0": {}} {
+	for text, want := range map[string]Gap{"gap: 1/4": {false, measure.Inch / 4}, "gap: auto": {true, 3 * measure.Inch / 8}, "gap: auto 1/8": {true, measure.Inch / 8}, "gap: 0": {}, "gap: 1/32": {false, measure.Inch / 32}} {
 		if s := load(t, "trimmer: none\n"+text); s.Gap != want {
 			t.Errorf("%s: %+v", text, s.Gap)
 		}

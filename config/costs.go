@@ -13,7 +13,7 @@ func (r *reader) costs(v value, to *[]Cost) {
 	switch v.kind {
 	case scalar:
 		for _, item := range v.parted(strings.Split(v.text, ";")) {
-			r.cost(item, to)
+			r.written(item, to)
 		}
 	case list:
 		for _, item := range v.list {
@@ -24,8 +24,7 @@ func (r *reader) costs(v value, to *[]Cost) {
 	case mapping:
 		for _, item := range v.parts {
 			if r.shaped(item, takesText) {
-				item.text = item.label + " = " + item.text
-				r.cost(item, to)
+				r.cost(item, item.label, item.text, to)
 			}
 		}
 	}
@@ -33,14 +32,22 @@ func (r *reader) costs(v value, to *[]Cost) {
 
 var sharedBy = regexp.MustCompile(`(?i)^(.*?)\s+(?:by|each|for each|per)\s+(\S+)$`)
 
-// cost reads "postage = 4.80 by person".
-func (r *reader) cost(v value, to *[]Cost) {
+// written reads "postage = 4.80 by person".
+func (r *reader) written(v value, to *[]Cost) {
 	name, amount, ok := strings.Cut(v.text, "=")
+	if !ok {
+		name = ""
+	}
+	if strings.TrimSpace(v.text) != "" {
+		r.cost(v, name, amount, to)
+	}
+}
+
+// cost reads what is called so and costs "4.80 by person".
+func (r *reader) cost(v value, name, amount string, to *[]Cost) {
 	c := Cost{Name: strings.Join(strings.Fields(name), " ")}
-	if !ok || c.Name == "" {
-		if strings.TrimSpace(v.text) != "" {
-			r.bad(v, measure.Quote(v.text)+" does not say what costs how much", "", "write it as postage = 4.80, or postage = 4.80 by person")
-		}
+	if c.Name == "" {
+		r.bad(v, measure.Quote(v.text)+" does not say what costs how much", "", "write it as postage = 4.80, or postage = 4.80 by person")
 		return
 	}
 	one := v

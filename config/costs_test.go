@@ -21,7 +21,12 @@ func TestCosts(t *testing.T) {
 	if s := load(t, "costs: {ink: €3.50}"); s.Currency != "€" {
 		t.Errorf("the sign of amounts is %q", s.Currency)
 	}
-	if s := load(t, "costs: []"); s.Costs != nil {
-		t.Errorf("no costs are %v", s.Costs)
+	for _, text := range []string{"costs: []", "costs: {}", "costs:\n  {} # none yet"} {
+		if s := load(t, text); s.Costs != nil {
+			t.Errorf("no costs, %s, are %v", text, s.Costs)
+		}
+	}
+	if s := load(t, "costs: {a = b: 3.50 by person}"); !slices.Equal(s.Costs, []Cost{{"a = b", 350, ByPerson}}) {
+		t.Errorf("what is called a = b is %v", s.Costs)
 	}
 }

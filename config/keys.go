@@ -36,7 +36,7 @@ var settingKeys = []key[Settings]{
 		}},
 	{name: "stock", takes: "a stock's name", example: "vellum", standard: "cardstock", says: "the stock of a row that names none",
 		read: func(r *reader, s *Settings, v value) { s.Default = v.text; r.preferred = v }},
-	{name: "gap", takes: "auto, a measure, or both", example: "3 mm", standard: "auto 1/8 in", says: "waste between neighbouring blocks; with auto only where it costs neither a sheet nor the largest leftover; 0 for none",
+	{name: "gap", takes: "auto, a measure, or both", example: "3 mm", standard: "auto " + usualGap.Format(measure.In), says: "waste between neighbouring blocks; with auto only where it costs neither a sheet nor the largest leftover; 0 for none",
 		read: func(r *reader, s *Settings, v value) { r.gap(v, &s.Gap) }},
 	{name: "effort", takes: "a whole number", example: "7", standard: "400", says: "how long to look for a better layout: tries for each block",
 		read: func(r *reader, s *Settings, v value) { r.whole(v, &s.Effort, 0, 1_000_000) }},

@@ -26,8 +26,8 @@ type reader struct {
 	gapUnsaid bool         // nobody said how wide the gap is
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
-	stocks, printers                    value
-	preferred, smallest, largest, holds value
+	stocks, printers                              value
+	preferred, smallest, largest, holds, gapTyped value
 }
 
 func (r *reader) bad(v value, what, cause, hint string) {

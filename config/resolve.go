@@ -26,11 +26,23 @@ func (r *reader) resolve(s *Settings) {
 	r.paper = s.Guide
 	if s.Trimmer.Scissors {
 		r.scissors(s)
+	} else {
+		r.cutOff(s.Gap)
 	}
 	stocks, printers := builtins()
 	s.Printers = r.listPrinters(printers)
 	s.Stocks = r.listStocks(stocks)
 	r.crossNames(s)
+}
+
+// usualGap is as wide as a strip is that a trimmer takes off with ease (common practice).
+const usualGap = measure.Inch / 8
+
+// cutOff refuses a gap that no blade takes off.
+func (r *reader) cutOff(g Gap) {
+	if g.Width > 0 && g.Width < measure.ThinnestStrip {
+		r.bad(r.gapTyped, measure.Quote(r.gapTyped.text)+" is too thin to be cut off", "a blade pushes strips under 1/16 in (1.6 mm) aside", "write 0 for none, or 1/16 in and more")
+	}
 }
 
 // scissors has what holds without a trimmer: none of its limits, and a gap that scissors pass (3/8 in: from memory).
@@ -242,9 +254,6 @@ func (r *reader) sheets(v value, to *[]Sheet, keys []key[Sheet], leftover bool) 
 	*to = out
 }
 
-// leastGap is the thinnest strip that a trimmer takes off (common practice).
-const leastGap = measure.Inch / 16
-
 // gap reads auto, a measure or both; auto alone is as if nothing were said.
 func (r *reader) gap(v value, to *Gap) {
 	g := *to
@@ -253,7 +262,7 @@ func (r *reader) gap(v value, to *Gap) {
 	builtin := v.label == "gap" && v.at.File == "" // a variable and a flag have labels of their own
 	r.gapUnsaid = auto && strings.TrimSpace(rest) == "" || builtin
 	if r.gapUnsaid {
-		g.Width = measure.Inch / 8
+		g.Width = usualGap
 	}
 	if one := v; !auto || strings.TrimSpace(rest) != "" {
 		one.text = strings.TrimSpace(rest)
@@ -261,10 +270,7 @@ func (r *reader) gap(v value, to *Gap) {
 			one.text = v.text
 		}
 		r.length(one, r.unit, &g.Width, 0, 2*measure.Inch)
-		if g.Width > 0 && g.Width < leastGap {
-			r.bad(v, measure.Quote(one.text)+" is too thin to be cut off", "a blade pushes strips under 1/16 in (1.6 mm) aside", "write 0 for none, or 1/16 in and more")
-			return
-		}
+		r.gapTyped = one
 	}
 	if g.Width == 0 {
 		g.Auto = false

@@ -93,7 +93,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	out := &Files{Guides: len(d.guides)}
 	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...), Plan: j.Plan.WriteFile, Stop: stop(ctx)}
 	pages := len(d.guides) + j.Plan.Pages()
-	var pdf, book bytes.Buffer
+	var pdf bytes.Buffer
 	if err := press.Write(&pdf, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 		return nil, cmp.Or(ctx.Err(), err)
 	}
@@ -111,9 +111,18 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	in := report.Input{Account: d.account, Problems: j.Problems, Title: j.title, Stop: stop(ctx)}
-	rows := d.account.Rows()
+	var err error
+	out.Report, err = j.ReportOf(ctx, d.account)
+	return out, err
+}
+
+// ReportOf is the report of the job once its pages were drawn, by an account: its own, or one in which the job costs something else besides its
+// paper. It is report.ErrReport where an earlier report cannot be added to.
+func (j *Job) ReportOf(ctx context.Context, a *account.Account) ([]byte, error) {
+	in := report.Input{Account: a, Problems: j.Problems, Title: j.title, Stop: stop(ctx)}
+	rows := a.Rows()
 	in.Tick = func(n int) { j.report(Reporting, min(n, rows), rows) }
+	var book bytes.Buffer
 	write := func() error { return report.Write(&book, in) }
 	if j.earlier != nil {
 		write = func() error { return j.earlier.Redo(&book, in) }
@@ -121,8 +130,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if err := write(); err != nil {
 		return nil, cmp.Or(ctx.Err(), err)
 	}
-	out.Report = book.Bytes()
-	return out, ctx.Err()
+	return book.Bytes(), ctx.Err()
 }
 
 // Proof makes the page that shows every block, and, where it is wanted, the blocks on plain paper to cut out and try, with the
@@ -130,7 +138,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (html, pdf []byte, pages int, err error) {
 	j.title = title
 	drawer := &draw.Drawer{}
-	if person == "" { // else no piece is shown
+	if person == "" && len(j.Plan.Pieces) > 0 { // else no piece is shown
 		j.guides(ctx, account.Of(j.Plan, j.Settings, j.Paper), drawer)
 	}
 	in := proof.Input{Title: title, Plan: j.Plan, Settings: j.Settings, Blocks: j.Blocks, Set: j.Typeset, Problems: j.Problems,

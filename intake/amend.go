@@ -61,7 +61,7 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 		if col := sh.columnOf(c.as, set); col != nil {
 			cell := table.Typed(col.Index, c.text, nil)
 			if c.as == asJournaling && !sh.CSV {
-				plain, runs := InCell(c.text)
+				plain, runs := InCell(Runs(c.text))
 				cell = table.Typed(col.Index, plain, runs)
 			}
 			put(&row, cell)

@@ -270,16 +270,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		s.problems.Note(at, "not read: "+strings.Join(unread, ", "), "no heading of the form means that",
 			"rename the column if it matters for the print")
 	}
-	s.unit = configured
-	for i := range s.Columns {
-		if c := &s.Columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {
-			s.unit = c.unit
-			break
-		}
-	}
-	if u, ok := s.statedUnit(); ok {
-		s.unit = u
-	}
+	s.findUnit(configured)
 	missing := s.missing()
 	if len(missing) == 0 {
 		return !lost
@@ -359,6 +350,20 @@ func (s *Sheet) pairs() bool {
 		}
 	}
 	return false
+}
+
+// findUnit finds what a bare number of the sheet is measured in: what the sheet states, else what a measure's heading does, else the configured unit.
+func (s *Sheet) findUnit(configured measure.Unit) {
+	s.unit = configured
+	for i := range s.Columns {
+		if c := &s.Columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {
+			s.unit = c.unit
+			break
+		}
+	}
+	if u, ok := s.statedUnit(); ok {
+		s.unit = u
+	}
 }
 
 // statedUnit finds a line above the headings such as "All measures in cm".

@@ -141,9 +141,8 @@ func Runs(text string) []table.Run {
 	return out
 }
 
-// InCell is a text with markup as a workbook's cell holds it: without the markup, and in runs where it has bold or italic.
-func InCell(text string) (plain string, rich []table.Run) {
-	runs := Runs(text)
+// InCell is runs of a text as a workbook's cell holds them: as plain text, and in runs as well where there is bold or italic.
+func InCell(runs []table.Run) (plain string, rich []table.Run) {
 	for _, r := range runs {
 		plain += r.Text
 	}

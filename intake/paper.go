@@ -15,16 +15,7 @@ import (
 // own and say nothing. A row is a leftover where it says so, stands on a sheet called Leftovers, or has a size that the
 // stock is not bought in and no price.
 func (b *builder) readPaper(s *Sheet) {
-	s.unit = b.settings.Unit
-	for i := range s.Columns {
-		if c := &s.Columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {
-			s.unit = c.unit
-			break
-		}
-	}
-	if u, ok := s.statedUnit(); ok {
-		s.unit = u
-	}
+	s.findUnit(b.settings.Unit)
 	b.aboveHeadings(s)
 	// Cells of rows that are none of paper, and of columns that are not read.
 	idle := s.notOfPaper(&s.Rows[s.Head])
@@ -113,7 +104,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if e.stocked && sized && !said && !p.Leftover && price == nil {
 		p.Leftover = true
 		for _, sh := range e.onStock.Sheets {
-			if sh.Size == p.Size || sh.Size == p.Size.Turn() {
+			if sh.Size.SameEitherWay(p.Size) {
 				p.Leftover = false
 			}
 		}

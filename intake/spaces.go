@@ -263,7 +263,7 @@ func (e *entry) fits(b *Block) {
 	}
 	holds := func(s measure.Size) bool {
 		for _, o := range sizes {
-			if s.Within(o) || s.Turn().Within(o) {
+			if s.WithinEitherWay(o) {
 				return true
 			}
 		}

@@ -259,7 +259,7 @@ func TestRetreat(t *testing.T) {
 		size.H += stock.Tuck.Top
 		paper := stock.Sheets[0].Size
 		paper.H -= s.Printers[0].Margins.Bottom
-		if !size.Within(paper) && !size.Turn().Within(paper) {
+		if !size.WithinEitherWay(paper) {
 			t.Errorf("row %d: a block of %s does not go on %s", r+2, size.Format(measure.In), paper.Format(measure.In))
 		}
 	}

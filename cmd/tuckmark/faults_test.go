@@ -340,6 +340,52 @@ func TestKilledAtEachStep(t *testing.T) {
 	}
 }
 
+// The same where somebody has changed what is at the place: killed at any of the steps, it is there whole under one name or the other, and the next
+// run gives it no third.
+func TestChangedIsKilledNowhere(t *testing.T) {
+	strace, err := exec.LookPath("strace")
+	if err != nil {
+		t.Skip("strace is not at hand")
+	}
+	if err := exec.Command(strace, "-o", "/dev/null", "true").Run(); err != nil {
+		t.Skip("strace may not trace here:", err)
+	}
+	dir := faultPlace(t)
+	out := filepath.Join(dir, "out")
+	old, new := reference(t, dir, makeAll("other.csv")), reference(t, dir, makeAll("job.csv"))
+	const target = "job-report.xlsx"
+	old[target] += "mine"
+	for _, call := range []string{"linkat", "?rename,?renameat,?renameat2"} {
+		for name, data := range old {
+			put(t, filepath.Join(out, name), data)
+		}
+		program := subprocess(t, makeAll("job.csv")(dir, out)...)
+		c := exec.Command(strace, append([]string{"-f", "-qq", "-o", "/dev/null", "-P", filepath.Join(out, target), "-e", "trace=" + call,
+			"-e", "inject=" + call + ":signal=SIGKILL", "--", program.Path}, program.Args[1:]...)...)
+		if err := c.Run(); err == nil {
+			t.Errorf("it was not killed at the %s", call)
+		}
+		whole(t, "killed at the "+call, out, old, new)
+		now := contents(t, out)
+		if now[target] != old[target] && now[yoursOf(target)] != old[target] {
+			t.Errorf("killed at the %s: what somebody changed is gone", call)
+		}
+		if code, _, said := tuckmark(t, makeAll("job.csv")(dir, out)...); code != exitDone {
+			t.Errorf("the next run: exit status %d, %s", code, said)
+		}
+		rooms, _ := filepath.Glob(filepath.Join(out, roomPrefix+"*"))
+		for _, room := range rooms {
+			os.RemoveAll(room)
+		}
+		want := maps.Clone(new)
+		want[yoursOf(target)] = old[target]
+		if d := differ(want, contents(t, out)); d != "" {
+			t.Errorf("killed at the %s, and run again: other is %s", call, d)
+		}
+		must(t, os.Remove(filepath.Join(out, yoursOf(target))))
+	}
+}
+
 // Two kinds of runs at once into the same place: every output is one of theirs, whole, and all say that it went well.
 func TestAtOnceIntoOnePlace(t *testing.T) {
 	dir := faultPlace(t)

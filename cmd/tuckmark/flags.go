@@ -156,6 +156,7 @@ func setAndArrange(c *cobra.Command, ui *ui, j *impose.Job) error {
 	if err := j.Set(c.Context()); err != nil {
 		return err
 	}
+	host.LimitMemory(len(j.Typeset)) // what is held back needs little
 	return j.Arrange(c.Context())
 }
 

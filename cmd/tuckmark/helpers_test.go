@@ -70,7 +70,7 @@ func subprocess(t testing.TB, args ...string) *exec.Cmd {
 	return c
 }
 
-// earlier is a small file that an earlier run may have written under a name.
+// earlier is a small file that an earlier run may have written under a name, and that somebody has changed since.
 func earlier(t testing.TB, name string) string {
 	t.Helper()
 	switch filepath.Ext(name) {

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -115,10 +116,11 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	for i, f := range beside {
 		files = append(files, save.File{Flag: "-o", Path: f, Data: made.Stocks[i].PDF})
 	}
-	replaces := save.HoldsOther(to.report, made.Report)
-	if err := ui.save(w.guard, append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF})...); err != nil { // what people print comes last
+	done, p := save.Create(append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}), w.guard) // what people print comes last
+	if err := ui.created(done, p); err != nil {
 		return err
 	}
+	replaces := slices.Contains(done.Replaced, to.report)
 	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Again: to.again}))
 	if to.again {
 		ui.smallerThanBefore(j)

@@ -124,12 +124,12 @@ func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []st
 		return ui.writeFailed(err, j, to, w.guard)
 	}
 	files := []save.File{to.planFile(j.Plan), {Flag: "-o", Path: to.pdf, Data: made.PDF, Stays: "a note that is still to be printed"}}
-	p := save.Create(files, w.guard)
+	done, p := save.Create(files, w.guard)
 	for !named && save.IsThere(p) { // another note was faster
 		files[1].Path = naming.Free("note.pdf")
-		p = save.Create(files, w.guard)
+		done, p = save.Create(files, w.guard)
 	}
-	if err := ui.created(p); err != nil {
+	if err := ui.created(done, p); err != nil {
 		return err
 	}
 	ui.lines(summary.Note(strip, s, files[1].Path))

@@ -69,6 +69,9 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 		ui.say("Nothing was written.")
 		return cmp.Or(statusOf(j), error(status(exitInput)))
 	}
+	if note := naming.OtherOf(path); note != nil {
+		ui.problems(problem.List{*note}, true)
+	}
 	codes, found = earlier.Spell(codes)
 	if len(found) > 0 {
 		ui.problems(found, false)

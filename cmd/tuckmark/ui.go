@@ -88,7 +88,7 @@ func (u *ui) fault(what any) {
 func (u *ui) save(g save.Guard, files ...save.File) error { return u.created(save.Create(files, g)) }
 
 // created tells how save.Create ended.
-func (u *ui) created(p *problem.Problem) error {
+func (u *ui) created(done save.Outcome, p *problem.Problem) error {
 	if p != nil {
 		if !p.Disk {
 			return refused(p)
@@ -96,6 +96,7 @@ func (u *ui) created(p *problem.Problem) error {
 		return u.disk(*p)
 	}
 	u.saved = true
+	u.lines(done.Words())
 	return nil
 }
 
@@ -119,15 +120,12 @@ func (u *ui) disk(p problem.Problem) error {
 	return status(exitFile)
 }
 
-// mostAlike is how many problems of one kind are printed one by one.
-const mostAlike = 20
-
 // problems prints a list: errors with cause and remedy; notes as well unless they are left out.
 func (u *ui) problems(list problem.List, notes bool) {
 	if !notes {
 		list = slices.DeleteFunc(slices.Clone(list), func(p problem.Problem) bool { return p.Severity == problem.Note })
 	}
-	for _, p := range list.Shorten(mostAlike, findings.AllOfThem) {
+	for _, p := range list.Shorten(findings.AllOfThem) {
 		var b strings.Builder
 		fmt.Fprintf(&b, "%s: ", p.Severity)
 		if at := p.Place.String(); at != "" {

@@ -136,3 +136,16 @@ func TestUnits(t *testing.T) {
 		t.Errorf("an inch is %v pt", got)
 	}
 }
+
+// TestEitherWay: a quarter turn changes neither whether two sizes are the same nor what lies within what; it is no free choice of sides.
+func TestEitherWay(t *testing.T) {
+	page := Size{4 * Inch, 6 * Inch}
+	for _, c := range []struct {
+		o            Size
+		same, within bool
+	}{{page, true, true}, {page.Turn(), true, true}, {Size{4 * Inch, 4 * Inch}, false, false}, {Size{7 * Inch, 4 * Inch}, false, true}, {Size{5 * Inch, 5 * Inch}, false, false}} {
+		if page.SameEitherWay(c.o) != c.same || c.o.SameEitherWay(page) != c.same || page.WithinEitherWay(c.o) != c.within {
+			t.Errorf("%v and %v: the same %v, within %v", page, c.o, page.SameEitherWay(c.o), page.WithinEitherWay(c.o))
+		}
+	}
+}

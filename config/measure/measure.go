@@ -30,6 +30,12 @@ func (s Size) Area() int64 { return int64(s.W) * int64(s.H) }
 // Within reports whether a rectangle of size s fits one of size o without turning.
 func (s Size) Within(o Size) bool { return s.W <= o.W && s.H <= o.H }
 
+// SameEitherWay reports whether two sizes are the same, as they stand or after a quarter turn of one.
+func (s Size) SameEitherWay(o Size) bool { return s == o || s.Turn() == o }
+
+// WithinEitherWay reports whether a rectangle of size s fits one of size o, as it stands or after a quarter turn.
+func (s Size) WithinEitherWay(o Size) bool { return s.Within(o) || s.Turn().Within(o) }
+
 // Sides holds a length for each edge of a rectangle: a tuck, an inset, a printer's margins.
 type Sides struct{ Left, Top, Right, Bottom Length }
 

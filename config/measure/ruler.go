@@ -2,6 +2,13 @@ package measure
 
 import "cmp"
 
+// ThinnestStrip is what a trimmer takes off at least (common practice): a blade pushes a thinner strip aside. A strip up to a Hair, half of that,
+// need not be taken off at all: the block beside it counts as to size.
+const (
+	ThinnestStrip = Inch / 16
+	Hair          = ThinnestStrip / 2
+)
+
 // Metric reports whether a person who measures in u has a millimetre rule in hand, and not an inch rule.
 func (u Unit) Metric() bool { return u == Mm || u == Cm }
 

@@ -21,6 +21,8 @@ type Account struct {
 	Owners   []Owner        // by name
 	Panels   []Panels       // sheets that are cut before printing
 	Other    *Run           // another run of the job, which everyone owes for as well; nil: none
+
+	Scissors bool // every block is cut out by its outline; by this, and not by settings that may have been changed since, all that tells of cuts goes
 }
 
 // Piece is one with its cuts.
@@ -77,8 +79,8 @@ type Panels struct {
 
 // Of is the account of a plan. Paper is what Paper sheets listed, where they were used instead of the configured paper.
 func Of(p *plan.Plan, s *config.Settings, paper []intake.Paper) *Account {
-	a := &Account{Plan: p, Settings: s, Paper: paper}
-	alike, scissors := map[string]int{}, byScissors(p, s)
+	a := &Account{Plan: p, Settings: s, Paper: paper, Scissors: ByScissors(p, s)}
+	alike := map[string]int{}
 	for i, piece := range p.Pieces {
 		first := 0
 		if c := piece.Carrier; c != nil && c.Nth > 0 { // it shares a page, so that its places go on from there
@@ -86,7 +88,7 @@ func Of(p *plan.Plan, s *config.Settings, paper []intake.Paper) *Account {
 			first = before.first + len(before.Spots)
 		}
 		q := &Piece{piece, nil}
-		if scissors {
+		if a.Scissors {
 			q.Cutting = outlined(piece.Whole, first)
 		} else {
 			q.Cutting = newCutting(piece.Whole, first, s.Unit, s.Trimmer)

@@ -23,7 +23,7 @@ type Step struct {
 	Of   *Part
 	Far  bool           // the right or lower edge lies against the fence, and not the left or upper one
 	Set  measure.Length // what the trimmer is set to
-	Skip bool           // the part is as large as it should be, but for a hair
+	Skip bool           // nobody makes it: the part is as large as it should be, but for a hair
 }
 
 // down reports whether the cut runs from top to bottom.
@@ -129,13 +129,16 @@ func (p *Part) ends(visit func(*Part) bool) bool {
 	return p.Near.ends(visit) && p.Far.ends(visit)
 }
 
-// scrap reports whether the part is for the bin as it is.
-func (p *Part) scrap() bool { return p.Rest() && !p.Keep }
-
 // tight reports whether an error of the part's width (height, if not down) would fall on a block: nothing in it gives way.
 func (p *Part) tight(down bool) bool {
 	if p.Leaf() {
 		return !p.Rest()
+	}
+	switch p.Hair() { // stays on the other
+	case p.Near.Part:
+		return p.Far.tight(down)
+	case p.Far.Part:
+		return p.Near.tight(down)
 	}
 	if (p.Cut.Axis == plan.Down) == down {
 		return p.Near.tight(down) && p.Far.tight(down)
@@ -151,15 +154,12 @@ func along(s measure.Size, down bool) measure.Length {
 	return s.H
 }
 
-// hairWidth is the error that a block may have: half of the sixteenth that a trimmer is set to.
-const hairWidth = measure.Inch / 32
-
 // set finds the trimmer's setting for every cut. A setting is a whole number of graduations, so the parts come out a
 // little larger or smaller than planned, and errors would add up along a row of blocks. Therefore the cuts are made on
 // paper first: each setting is chosen for what the part really measures by then, so that the error falls where it does
 // least harm - on waste, on a leftover, else shared out. The near edge lies against the fence where it makes no difference:
 // the part behind it comes out as it is set, and what the sheet itself is out of true falls on what is left last. Where
-// blocks would still come out wrong by more than a hair, the rule is read to half a graduation.
+// blocks would still come out wrong by more than a hair (half of the sixteenth that a trimmer is set to), the rule is read to half a graduation.
 func (c *Cutting) set(graduation, holds measure.Length) {
 	for _, g := range []measure.Length{graduation, graduation / 2} {
 		c.Worst = 0
@@ -170,7 +170,7 @@ func (c *Cutting) set(graduation, holds measure.Length) {
 		for _, p := range c.Spots {
 			c.Worst = max(c.Worst, abs(real[p].W-p.Rect.W), abs(real[p].H-p.Rect.H))
 		}
-		if c.Worst <= hairWidth {
+		if c.Worst <= measure.Hair {
 			return
 		}
 	}
@@ -191,7 +191,7 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 
 	type rank [6]measure.Length // worst first: real harm, a part too thin to hold, the sheet's own error on blocks, the far edge, any harm, any error
 	best, found := rank{}, false
-	consider := func(fromFar, skip bool, set, errNear, errFar measure.Length) {
+	consider := func(fromFar bool, set, errNear, errFar measure.Length) {
 		var harm measure.Length
 		if tightNear {
 			harm = abs(errNear)
@@ -214,12 +214,12 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 		}
 		if !found || slices.Compare(r[:], best[:]) < 0 {
 			best, found = r, true
-			s.Far, s.Skip, s.Set = fromFar, skip, set
+			s.Far, s.Set = fromFar, set
 		}
 	}
 	try := func(fromFar bool, set, errNear, errFar measure.Length) {
 		if set > 0 && set < whole {
-			consider(fromFar, false, set, errNear, errFar)
+			consider(fromFar, set, errNear, errFar)
 		}
 	}
 	for _, d := range []measure.Length{near / g * g, (near + g - 1) / g * g} {
@@ -228,15 +228,10 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 	for _, d := range []measure.Length{far / g * g, (far + g - 1) / g * g} {
 		try(true, d, whole-d-near, d-far)
 	}
-	read := (whole + g/2) / g * g // what the rule shows of the whole part
-	if off := whole - near; off <= hairWidth && p.Far.scrap() {
-		consider(false, true, read, off, 0)
-	}
-	if off := whole - far; off <= hairWidth && p.Near.scrap() {
-		consider(true, true, read, 0, off)
-	}
-	if !found { // a strip thinner than the rule can show: the exact measure
-		s.Far, s.Skip, s.Set = false, false, near
+	if hair := p.Hair(); hair != nil {
+		s.Far, s.Skip, s.Set = hair == p.Near.Part, true, (whole+g/2)/g*g // what the rule shows of the whole part
+	} else if !found { // a strip thinner than the rule can show: the exact measure
+		s.Far, s.Set = false, near
 	}
 	a, b := real[p], real[p]
 	a.raw[s.Of.Cut.Axis] = raw && (s.Far || s.Skip)

@@ -108,7 +108,7 @@ func TestTrimmerErrorsDoNotAddUp(t *testing.T) {
 			parts = append(parts, waste(2*inch))
 		}
 		c := newCutting(strip(parts...), 0, measure.In, config.Trimmer{Holds: inch})
-		most := measure.Length(hairWidth)
+		most := measure.Length(measure.Hair)
 		if n%3 == 2 {
 			most = inch / 16
 		}

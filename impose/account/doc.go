@@ -27,7 +27,7 @@
 // side by side without waste between. Waste and leftovers take any error. Ranks, in order: harm above 1/64 in; a part
 // against the fence narrower than the trimmer holds; a tight part that takes what the sheet itself is out of true; the right or
 // lower edge, which the setting is taken from only for one of these reasons; any harm; any error. A cut that would
-// take off less than 1/32 in of scrap is printed as `skip`: no trimmer takes off a hair. Where a block would still be off
+// take off no more than 1/32 in of scrap (`plan.Part.Hair`) is printed as `skip` and counted nowhere: no trimmer takes off a hair. Where a block would still be off
 // by more than 1/32 in, the piece's settings are read to half a graduation. Measured by `TestCuttingGuideCutsToSize`,
 // which cuts by the printed rows alone: blocks come out within 1/32 in, sizes of one system of measures on a rule of the
 // other included, and through PDFium as well.
@@ -38,7 +38,7 @@
 // # One setting, one line
 //
 // A line of the guide stands for cuts one after the other with the same setting, and for all parts that are alike: a grid of 24 tags is cut
-// by five lines. A part is always cut after the one that it comes from, so the order of the lines is not that of the tree. Where parts of one
+// by three lines. A part is always cut after the one that it comes from, so the order of the lines is not that of the tree. Where parts of one
 // size are cut otherwise only neighbours go on one line, as "A-C to G-I, 3 alike", so that they can be found by eye. With trimmer.stack, alike parts lie in a stack.
 //
 // # Alike

@@ -41,8 +41,8 @@ func (c *Cutting) Take(l *Line) string {
 // Gives names the parts that the cuts make of the first part, the left or upper ones first; where nothing is cut off, what is to size as it is.
 func (l *Line) Gives() string {
 	p := l.Parts[0]
-	if l.Step.Skip && p.Near.Rest() != p.Far.Rest() {
-		if p.Near.Rest() {
+	if l.Step.Skip {
+		if l.Step.Far {
 			return p.Far.Describe()
 		}
 		return p.Near.Describe()
@@ -72,6 +72,9 @@ func (l *Line) Often() string {
 func (c *Cutting) Strokes(pieces, stack int) (n int) {
 	for i := range c.Lines {
 		l := &c.Lines[i]
+		if l.Step.Skip {
+			continue
+		}
 		n += l.Times * ((len(l.Parts)*pieces + stack - 1) / stack)
 	}
 	return n

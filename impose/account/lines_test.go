@@ -75,6 +75,11 @@ func TestLines(t *testing.T) {
 			t.Errorf("of %d parts alike %q are taken, want %q", n, got, want)
 		}
 	}
+	// A hair is a line of its own, which is no stroke: four blocks of 2 in on a strip of 8 1/50 in.
+	c = newCutting(strip(block(2*inch), block(2*inch), block(2*inch), block(2*inch), waste(inch/50)), 0, measure.In, config.Trimmer{Holds: inch})
+	if got, made := c.Strokes(1, 1), c.Whole.CutCount(); got != 3 || made != 3 || len(c.Steps) != 4 || !c.Steps[3].Skip || c.Worst > measure.Hair {
+		t.Errorf("%d strokes, %d cuts, the last %+v; off by %d", got, made, c.Steps[len(c.Steps)-1], c.Worst)
+	}
 	// A cut with a mark is of the line of those before it that have none and are set alike.
 	d = made.New(made.Settings(), 1)
 	d.Piece("vellum", made.Size(17*inch/2, 11*inch), 0, row[:1], row[:1], row[:1])

@@ -20,15 +20,14 @@ type Price struct {
 func (a *Account) Prices() (out []Price) {
 	for _, p := range a.Pieces {
 		size := p.uncut()
-		asLarge := func(s measure.Size) bool { return s == size || s == size.Turn() } // either way round
 		if p.Source.Leftover || slices.ContainsFunc(out, func(q Price) bool {
-			return q.Stock == p.Stock && q.Cents == p.Source.Price && asLarge(q.Size)
+			return q.Stock == p.Stock && q.Cents == p.Source.Price && q.Size.SameEitherWay(size)
 		}) {
 			continue
 		}
 		price := Price{Stock: p.Stock, Cents: p.Source.Price}
 		for _, row := range a.Paper {
-			if row.Stock == p.Stock && !row.Leftover && row.Price >= 0 && row.Price == p.Source.Price && asLarge(row.Size) {
+			if row.Stock == p.Stock && !row.Leftover && row.Price >= 0 && row.Price == p.Source.Price && row.Size.SameEitherWay(size) {
 				price.Size = row.Size
 				price.Places = append(price.Places, row.Place.String())
 			}
@@ -38,7 +37,7 @@ func (a *Account) Prices() (out []Price) {
 		}
 		stock, _ := a.Settings.Stock(p.Stock)
 		for _, s := range stock.Sheets {
-			if !s.Leftover && asLarge(s.Size) {
+			if !s.Leftover && s.Size.SameEitherWay(size) {
 				price.Own = s.Price
 			}
 		}

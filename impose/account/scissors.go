@@ -24,8 +24,8 @@ type Bare struct {
 // leastBare is the shortest stretch that is told: a shorter one is cut by going on straight.
 const leastBare = measure.Inch / 16
 
-// byScissors reports whether a plan is for scissors: by its lines, for it may have been printed before the settings were changed.
-func byScissors(p *plan.Plan, s *config.Settings) bool {
+// ByScissors reports whether a plan is for scissors: by its lines, for it may have been printed before the settings were changed.
+func ByScissors(p *plan.Plan, s *config.Settings) bool {
 	for _, piece := range p.Pieces {
 		for leaf := range piece.Whole.Leaves {
 			if len(leaf.Outline) > 0 {

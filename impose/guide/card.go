@@ -124,8 +124,8 @@ func (j *job) card(p *pageWriter, n int, name string, at sections) {
 		t.row(p, "x", do+pages(l.pages)+".")
 	}
 	cut := "cut "
-	if j.Settings.Trimmer.Scissors {
-		cut = "cut out with scissors "
+	if j.Scissors {
+		cut = "cut out "
 	}
 	cut += "by the cutting guide, from " + pages(j.guidePage(name, at)) + "."
 	last := problem.Capital(cut)
@@ -212,7 +212,7 @@ func (j *job) precutText(c *account.Panels) string {
 			text += fmt.Sprintf(" (%d)", l.N)
 		}
 		s := l.Step
-		if j.Settings.Trimmer.Scissors {
+		if j.Scissors {
 			text += fmt.Sprintf(" rule a line %s from the %s of the %s and cut along it", s.Set.About(j.unit.Ruler()), s.Edge(), exact(s.Of.Rect.Size(), j.unit))
 		} else {
 			text += fmt.Sprintf(" %s of the %s against the fence, set %s", s.Edge(), exact(s.Of.Rect.Size(), j.unit), s.Set.About(j.unit.Ruler()))

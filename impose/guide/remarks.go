@@ -8,7 +8,11 @@ import (
 	"tuckmark/config/problem"
 )
 
-// heldBack lists the rows that are not printed, all of them.
+// mostHeld is how many rows that are held back the run sheet lists, and how many the sorting list, in the order of either. More is no matter
+// for paper: the report has all.
+const mostHeld = 1000
+
+// heldBack lists the rows that are not printed.
 func (j *job) heldBack(p *pageWriter) {
 	if len(j.Plan.Held) == 0 {
 		return
@@ -24,8 +28,11 @@ func (j *job) heldBack(p *pageWriter) {
 		{head: "Why", style: body},
 	}}
 	t.start(p)
-	for _, h := range j.Plan.Held {
+	for _, h := range j.Plan.Held[:min(mostHeld, len(j.Plan.Held))] {
 		t.row(p, "x", where(h.Place), h.Code, h.Owner, h.Why)
+	}
+	if more := len(j.Plan.Held) - mostHeld; more > 0 {
+		p.para(p.left(), p.width(), body, "And "+strconv.Itoa(more)+" more: the report's sheet Held back has them all.")
 	}
 	p.space(measure.Inch / 8)
 }

@@ -59,7 +59,7 @@ func (j *job) summary() string {
 // cautions are the usual ones (common practice; no standard was found for them).
 func (j *job) cautions() []term {
 	tool := term{"Blade.", "Keep fingers behind the rail, close the blade after each cut, and keep it from children."}
-	if j.Settings.Trimmer.Scissors {
+	if j.Scissors {
 		tool = scissorCaution
 	}
 	return []term{

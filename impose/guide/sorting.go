@@ -23,19 +23,29 @@ func (j *job) sortingList(p *pageWriter) {
 	e.headings(p)
 	b := j.Bill()
 	pay := b.Pay()
+	without := 0 // owners of whom nothing is printed, and for whose rows there is no room
 	for i := range j.Owners {
 		if j.stopped() {
 			break
 		}
-		e.envelope(p, &j.Owners[i], pay[j.Owners[i].Name])
+		o := &j.Owners[i]
+		if e.held >= mostHeld && len(o.Blocks) == 0 && pay[o.Name] == 0 {
+			without++
+			continue
+		}
+		e.envelope(p, o, pay[o.Name])
 	}
 	p.unpart()
+	if without > 0 {
+		p.para(p.left(), p.width(), body, "And "+problem.Count(without, "owner")+" of whom nothing is printed: the report's sheet Held back has what is held back.")
+	}
 }
 
 // envelopes are the sorting list in the making.
 type envelopes struct {
 	*job
 	columns []column
+	held    int // rows that are listed as held back
 }
 
 func (j *job) envelopes(p *pageWriter) *envelopes {
@@ -49,7 +59,7 @@ func (j *job) envelopes(p *pageWriter) *envelopes {
 			code = max(code, p.advance(bold, h.Code))
 		}
 	}
-	return &envelopes{j, []column{
+	return &envelopes{job: j, columns: []column{
 		{w: measure.Inch / 6, style: body, tick: true},
 		{head: "Block", w: min(code, measure.Inch) + measure.Point, style: bold},
 		{head: "Page", w: p.advance(bold, "0000"), style: bold, align: toRight},
@@ -93,8 +103,13 @@ func (e *envelopes) envelope(p *pageWriter, o *account.Owner, pay int64) {
 			rows = append(rows, row{where, []string{"", "", "", "", elsewhere}, false})
 		}
 	}
-	for _, h := range o.Held {
+	listed := o.Held[:max(0, min(len(o.Held), mostHeld-e.held))]
+	e.held += len(listed)
+	for _, h := range listed {
 		rows = append(rows, row{t, []string{"", h.Code, "", "", "Held back: " + h.Why}, false})
+	}
+	if more := len(o.Held) - len(listed); more > 0 {
+		rows = append(rows, row{t, []string{"", "", "", "", "Held back: " + strconv.Itoa(more) + " more, in the report's sheet Held back"}, false})
 	}
 	label := e.labelHeight(p, o, pay, "")
 	whole, least := label+t.pad, label+t.pad

@@ -14,7 +14,7 @@ type term struct{ word, means string }
 
 // terms are the words of the cutting guide, explained once: those that it uses.
 func (j *job) terms() []term {
-	if j.Settings.Trimmer.Scissors {
+	if j.Scissors {
 		return j.scissorTerms()
 	}
 	used := func(is func(*account.Line) bool) bool {

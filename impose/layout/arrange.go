@@ -185,7 +185,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		answer := pack.Pack(job)
 		if len(answer.Unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
-			job, answer = l.fewerRuns(f, job, answer)
+			job, answer = l.fewerCarriers(f, job, answer)
 			job, answer = l.apart(job, answer)
 			l.acceptPacking(f, given, copies, job, answer)
 			break
@@ -497,7 +497,7 @@ func (a *arranger) makePiece(stock string, on pack.Piece, from plan.Source, tree
 	return p
 }
 
-// unmarked is how many cuts of a piece could not be marked.
+// unmarked is how many cuts of a piece are made and could not be marked.
 func (a *arranger) unmarked(tree *pack.Node, on pack.Piece) int {
 	whole := partOf(tree, func(n *pack.Node, leaf *plan.Part) {
 		if leaf.Keep = n.Keep; n.Item >= 0 {
@@ -507,7 +507,7 @@ func (a *arranger) unmarked(tree *pack.Node, on pack.Piece) int {
 	m := newMarker(whole, a.settings.Mark, on)
 	n := 0
 	for q := range whole.Cuts {
-		if len(m.of(q)) == 0 {
+		if q.Hair() == nil && len(m.of(q)) == 0 {
 			n++
 		}
 	}

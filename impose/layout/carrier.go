@@ -16,7 +16,7 @@ const betweenRiders = measure.Inch / 8
 // printer is -1. The piece lies in the middle, where the carrier can be printed all round it.
 func (f feed) ride(size measure.Size) (printer int, r *plan.Carrier) {
 	c := f.stock.Carrier
-	if c == nil || !c.Smallest.Within(size) && !c.Smallest.Turn().Within(size) {
+	if c == nil || !c.Smallest.WithinEitherWay(size) {
 		return -1, nil
 	}
 	for _, i := range f.takers {
@@ -99,25 +99,25 @@ func together(n *pack.Node) ([]seat, measure.Size) {
 	return near, all
 }
 
-// fewerRuns is the job and its answer, or others that print as few new sheets and take fewer runs with a carrier: each run is an outline to print, tape
+// fewerCarriers is the job and its answer, or others that print as few new sheets and take fewer carriers: each is an outline to print, tape
 // to put on and off, and a sheet to feed twice. Pieces that ride may be laid the other way round, where more of them lie on one carrier then.
-func (l *layout) fewerRuns(f feed, job pack.Job, answer pack.Answer) (pack.Job, pack.Answer) {
-	runs, riders := f.runs(job, answer)
+func (l *layout) fewerCarriers(f feed, job pack.Job, answer pack.Answer) (pack.Job, pack.Answer) {
+	carriers, riders := f.carriers(job, answer)
 	for _, way := range []func(measure.Size) bool{
 		func(measure.Size) bool { return false }, // as they lie
 		func(s measure.Size) bool { return s.W > s.H },
 		func(s measure.Size) bool { return s.W < s.H },
 	} {
-		if runs == 0 || l.stop() {
+		if carriers == 0 || l.stop() {
 			break
 		}
 		other := f.turned(job, way)
-		a := packForRuns(f, other, answer.Bound)
-		n, all := f.runs(other, a)
-		if len(a.Unplaced) == 0 && a.Cost <= answer.Cost && cmp.Or(cmp.Compare(n, runs), cmp.Compare(all, riders)) < 0 {
-			job, answer, runs, riders = other, a, n, all
+		a := packForCarriers(f, other, answer.Bound)
+		n, all := f.carriers(other, a)
+		if len(a.Unplaced) == 0 && a.Cost <= answer.Cost && cmp.Or(cmp.Compare(n, carriers), cmp.Compare(all, riders)) < 0 {
+			job, answer, carriers, riders = other, a, n, all
 		}
-		if runs < 2 {
+		if carriers < 2 {
 			break // there is nothing to be gained by turning
 		}
 	}
@@ -139,8 +139,8 @@ func (f feed) turned(job pack.Job, which func(measure.Size) bool) pack.Job {
 	return job
 }
 
-// packForRuns is the answer where what rides is dearer than what feeds, and cheaper than the cheapest new sheet. Its cost is that of the job.
-func packForRuns(f feed, job pack.Job, bound int) pack.Answer {
+// packForCarriers is the answer where what rides is dearer than what feeds, and cheaper than the cheapest new sheet. Its cost is that of the job.
+func packForCarriers(f feed, job pack.Job, bound int) pack.Answer {
 	const sheet = 1 << 12
 	trial := job
 	trial.Sheets, trial.Tick = slices.Clone(job.Sheets), nil
@@ -159,8 +159,8 @@ func packForRuns(f feed, job pack.Job, bound int) pack.Answer {
 	return a
 }
 
-// runs are the carriers that an answer takes, and the pieces that ride on them.
-func (f feed) runs(job pack.Job, answer pack.Answer) (runs, riders int) {
+// carriers are the carriers that an answer takes, and the pieces that ride on them.
+func (f feed) carriers(job pack.Job, answer pack.Answer) (carriers, riders int) {
 	sizes := map[int][]measure.Size{}
 	for _, laid := range answer.Sheets {
 		d := job.Sheets[laid.Sheet].Divisions[laid.Division]
@@ -173,10 +173,10 @@ func (f feed) runs(job pack.Job, answer pack.Answer) (runs, riders int) {
 	for _, i := range f.takers {
 		if n := len(sizes[i]); n > 0 {
 			riders += n
-			runs += len(f.seats(i, sizes[i], seatEffort))
+			carriers += len(f.seats(i, sizes[i], seatEffort))
 		}
 	}
-	return runs, riders
+	return carriers, riders
 }
 
 // share puts the pieces that ride on as few carriers as may be. Those of one carrier follow each other.

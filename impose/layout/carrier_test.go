@@ -122,9 +122,9 @@ func TestOutlineWords(t *testing.T) {
 	}
 }
 
-// TestFewestRuns: blocks that one leftover holds by itself lie on that one, where three leftovers would do it with three runs; and what has to ride on
+// TestFewestCarriers: blocks that one leftover holds by itself lie on that one, where three leftovers would take three carriers; and what has to ride on
 // several pieces rides on as few carriers as hold them. The sizes were worked out by hand.
-func TestFewestRuns(t *testing.T) {
+func TestFewestCarriers(t *testing.T) {
 	letter := measure.Size{W: 17 * in / 2, H: 11 * in}
 	scrap := func(w, h measure.Length) intake.Paper {
 		return intake.Paper{Stock: "cardstock", Size: measure.Size{W: w, H: h}, Count: 1, Leftover: true}

@@ -55,8 +55,8 @@
 // # Advice
 //
 // What would save a sheet is tried, not reckoned: the stock is laid out again with a small part of the
-// effort, without one block (the smallest that suffices is found by halving), with its space an eighth of an inch lower or
-// narrower, with turning allowed. `make` says what worked.
+// effort, without one block (the smallest that suffices is found by halving), with its space lower or
+// narrower by as few eighths of an inch as suffice, with turning allowed. `make` says what worked.
 //
 // # Blocks that stay
 //
@@ -73,8 +73,8 @@
 // page finds it in the same place) and wholly where the carrier can be printed, so it has no margins of its own.
 // `feed.stillFeeds` counts what may ride, which is how scraps become leftovers.
 //
-// Each run with a carrier costs a sheet, tape and patience. So the packer is asked once more with a small price on what rides, and that answer
-// is taken where it needs no more new sheets and fewer runs; then the pieces that ride are put on as few carriers as hold them (`share`, by the packer
+// Each carrier costs a sheet, tape and patience. So the packer is asked once more with a small price on what rides, and that answer
+// is taken where it needs no more new sheets and fewer carriers; then the pieces that ride are put on as few carriers as hold them (`share`, by the packer
 // as well). Pieces of one carrier follow each other in the plan and have one page, and the letters of their places go on from one to the next.
 //
 // # One block, now

@@ -25,11 +25,12 @@ type feed struct {
 	takers   []int // that may print it now
 	all      []int // that may print it at all: what they pull is worth keeping
 	trimmer  config.Trimmer
+	unit     measure.Unit // of the rule on the trimmer
 }
 
 func newFeed(s *config.Settings, stock config.Stock) feed {
 	all := s.PrintersFor(stock)
-	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer}
+	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer, unit: s.Unit}
 }
 
 // own is the feed with only the printers that are there for the stock: those that name it among what they take. Where

@@ -87,6 +87,9 @@ func TestRideInTheMiddle(t *testing.T) {
 func TestSplits(t *testing.T) {
 	both := home(2)
 	both.printers[1].Widest = 6 * in
+	metric := home(1)
+	metric.unit = measure.Mm
+	const mm = measure.Millimetre
 	for _, c := range []struct {
 		name   string
 		f      feed
@@ -98,6 +101,7 @@ func TestSplits(t *testing.T) {
 		{"halves", home(1), 16 * in, nil, [][]measure.Length{{8 * in, 8 * in}}},
 		{"three where two are too wide", home(1), 16*in + in/2, nil, [][]measure.Length{{11 * in / 2, 11 * in / 2, 11 * in / 2}, {8 * in, 8 * in, in / 2}, {11 * in / 2, 11 * in}, {8 * in, 17 * in / 2}}},
 		{"equal ones to a sixteenth", home(1), 12*in + in/16, nil, [][]measure.Length{{6 * in, 6 * in, in / 16}, {8 * in, 4*in + in/16}, {6 * in, 6*in + in/16}}},
+		{"equal ones to a millimetre", metric, 301 * mm, nil, [][]measure.Length{{150 * mm, 150 * mm, mm}, {8 * in, 301*mm - 8*in}, {150 * mm, 151 * mm}}},
 		{"to the unit where a sixteenth would leave too wide a rest", wide(home(1), 6*in+in/32), 12*in + in/16, nil,
 			[][]measure.Length{{6*in + in/32, 6*in + in/32}}},
 		{"as a block is wide", home(1), 12 * in, []measure.Length{5 * in, 3 * in, 9 * in, 12 * in},

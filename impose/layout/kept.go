@@ -114,7 +114,7 @@ func (l *layout) keepCopy(f feed, c copyOf, k intake.Kept) (why string) {
 func (l *layout) sheetToKeep(f feed, k intake.Kept) (*keptSheet, string) {
 	s := &keptSheet{first: k, sheet: -1}
 	for i, sheet := range l.sheets {
-		if sheet.Count != 0 && (sheet.Size == k.Size || sheet.Size.Turn() == k.Size) && (s.sheet < 0 || sheet.Leftover == k.Leftover && l.sheets[s.sheet].Leftover != k.Leftover) {
+		if sheet.Count != 0 && sheet.Size.SameEitherWay(k.Size) && (s.sheet < 0 || sheet.Leftover == k.Leftover && l.sheets[s.sheet].Leftover != k.Leftover) {
 			s.sheet = i
 		}
 	}
@@ -409,7 +409,7 @@ func (a *arranger) trimming(trees []*pack.Node, on []pack.Piece) (t pack.Trimmin
 		if tree == nil {
 			continue
 		}
-		t.Cuts += cutsOf(tree)
+		t.Cuts += tree.Made()
 		t.Unmarked += a.unmarked(tree, on[i])
 	}
 	return t

@@ -175,9 +175,9 @@ func (f feed) splits(printers []int, axis pack.Axis, side measure.Length, wanted
 		if side < least || most <= 0 {
 			continue
 		}
-		// Equal parts leave nothing that does not feed; a sixteenth keeps the measure readable on a trimmer's ruler.
+		// Equal parts leave nothing that does not feed; a whole graduation keeps the measure readable on a trimmer's ruler.
 		n := (side + most - 1) / most
-		equal := (side / n) / (measure.Inch / 16) * (measure.Inch / 16)
+		equal := f.unit.Down(side / n)
 		if equal*n < side && equal+side-equal*n > most {
 			equal = side / n
 		}

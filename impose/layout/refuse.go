@@ -118,10 +118,6 @@ func (a *arranger) offer(f feed, sheets []config.Sheet, items ...pack.Item) pack
 
 // fittingSpace is the space that would fit for which the block has to shrink the least, down to what a rule shows; nought: none.
 func (a *arranger) fittingSpace(job pack.Job, b *intake.Block) measure.Size {
-	step := measure.Inch / 16
-	if b.Unit != measure.In {
-		step = measure.Millimetre
-	}
 	trim, blank := b.Trim(), b.Tuck.Plus(b.Inset)
 	var best measure.Size
 	least := trim.W + trim.H
@@ -129,10 +125,10 @@ func (a *arranger) fittingSpace(job pack.Job, b *intake.Block) measure.Size {
 		over := measure.Size{W: max(0, trim.W-most.W), H: max(0, trim.H-most.H)}
 		space := measure.Size{W: b.Space.W - over.W, H: b.Space.H - over.H}
 		if over.W > 0 {
-			space.W = space.W / step * step
+			space.W = b.Unit.Down(space.W)
 		}
 		if over.H > 0 {
-			space.H = space.H / step * step
+			space.H = b.Unit.Down(space.H)
 		}
 		ink := space.At(0, 0).Inset(b.Inset)
 		if lost := over.W + over.H; lost < least && !ink.Empty() {

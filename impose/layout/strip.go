@@ -185,8 +185,8 @@ func (f feed) placements(on pack.Piece, item pack.Item) []placement {
 
 // lead is how far from an edge a block lies that must keep so far from it, and may lie so far: a strip that comes off is no sliver.
 func lead(must, may measure.Length) measure.Length {
-	if must > 0 && must < pack.Sliver && pack.Sliver <= may {
-		return pack.Sliver
+	if must > 0 && must < measure.ThinnestStrip && measure.ThinnestStrip <= may {
+		return measure.ThinnestStrip
 	}
 	return max(0, must)
 }
@@ -229,10 +229,10 @@ func (f feed) cutFree(size measure.Size, block measure.Rect, turned bool, axis p
 	}
 	if head != block {
 		at := max(end, f.trimmer.Holds)
-		if at > end && at < end+pack.Sliver {
-			at = end + pack.Sliver
+		if at > end && at < end+measure.ThinnestStrip {
+			at = end + measure.ThinnestStrip
 		}
-		if at > end && side < at+pack.Sliver { // what would be left is no strip of its own
+		if at > end && side < at+measure.ThinnestStrip { // what would be left is no strip of its own
 			at = side
 		}
 		part(min(at, side))

@@ -11,7 +11,7 @@ import (
 type handling struct {
 	strokes  int // cuts, those that are made in one stack counted once
 	settings int // different ones of the fence
-	far      int // cuts that are set from the right or the bottom, where the sheet's own error falls on what is cut off
+	far      int // cuts, made or skipped, from the right or the bottom, where the sheet's own error falls on what is cut off
 	lines    int // settings one after the other, as a guide tells them
 }
 
@@ -41,10 +41,10 @@ type teller struct {
 // tell counts the first cut of so many parts that are alike, and then those of what it makes.
 func (t *teller) tell(n *Node, parts int) {
 	set, far := t.fence(n)
-	times := 1
+	times, skip := 1, leavesHair(n)
 	made := []*Node{n.Near}
 	last := n.Far
-	for ; !far && last.Near != nil && last.Axis == n.Axis; last = last.Far {
+	for ; !far && !skip && last.Near != nil && last.Axis == n.Axis && !leavesHair(last); last = last.Far {
 		if next, far := t.fence(last); far || next != set {
 			break
 		}
@@ -53,13 +53,15 @@ func (t *teller) tell(n *Node, parts int) {
 	}
 	made = append(made, last)
 	t.lines++
-	t.strokes += times * ((parts*t.pieces + max(t.Stack, 1) - 1) / max(t.Stack, 1))
 	if far {
 		t.far += times * parts
 	}
-	if !slices.Contains(t.sets, set) {
-		t.sets = append(t.sets, set)
-		t.settings++
+	if !skip {
+		t.strokes += times * ((parts*t.pieces + max(t.Stack, 1) - 1) / max(t.Stack, 1))
+		if !slices.Contains(t.sets, set) {
+			t.sets = append(t.sets, set)
+			t.settings++
+		}
 	}
 	shapes, told := make([]uint64, len(made)), make([]bool, len(made))
 	for i, m := range made {
@@ -100,6 +102,27 @@ func (l Limits) fence(n *Node) (set measure.Length, far bool) {
 		return other, true
 	}
 	return near, false
+}
+
+// leavesHair reports whether nobody makes the first cut of a tree: what it would take off is scrap no wider than a hair.
+func leavesHair(n *Node) bool {
+	for _, q := range [2]*Node{n.Near, n.Far} {
+		if q.Near == nil && q.Item < 0 && !q.Keep && lengthAlong(q.Rect, n.Axis) <= measure.Hair {
+			return true
+		}
+	}
+	return false
+}
+
+// Made is how many cuts of a tree are made; nobody takes a hair off.
+func (n *Node) Made() (cuts int) {
+	if n.Near == nil {
+		return 0
+	}
+	if !leavesHair(n) {
+		cuts = 1
+	}
+	return cuts + n.Near.Made() + n.Far.Made()
 }
 
 // shapeOf is a number that is equal for trees of one size that are cut alike; others differ but for chance.

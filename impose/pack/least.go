@@ -21,11 +21,7 @@ const (
 	exactItems = 7
 	// mostStates is how many part sets of a set are distinguished; what has more is only searched part by part.
 	mostStates = 1 << 10
-	// Sliver is the thinnest strip that a trimmer takes off (common practice: a blade pushes thinner ones aside). What is thinner than a
-	// hair, half of it, need not be taken off at all: the block is to size without.
-	Sliver = measure.Inch / 16
-	hair   = Sliver / 2
-	// sliverPrice and hairPrice are how many cuts more a sliver and a hair count for.
+	// sliverPrice and hairPrice are how many cuts more a sliver, which is thinner than a trimmer takes off, and a hair count for.
 	sliverPrice = 3
 	hairPrice   = 1
 	// impossible is more cuts than any piece takes.
@@ -262,9 +258,9 @@ func (s *cutSet) floor(state int, r measure.Rect) int {
 // thinness is how many cuts more a rest counts for that is so thin.
 func thinness(l measure.Length) int {
 	switch {
-	case l >= Sliver:
+	case l >= measure.ThinnestStrip:
 		return 0
-	case l >= hair:
+	case l >= measure.Hair:
 		return sliverPrice
 	}
 	return hairPrice
@@ -485,7 +481,7 @@ func (s *cutSet) leads(state int, a Axis, edge measure.Length, far bool) []measu
 				continue
 			}
 			lead := ends(of.clear[asIndex(turned)], a)[asIndex(far)] - edge
-			for _, l := range [2]measure.Length{lead, max(lead, Sliver)} { // rather than a sliver, what a trimmer takes off
+			for _, l := range [2]measure.Length{lead, max(lead, measure.ThinnestStrip)} { // rather than a sliver, what a trimmer takes off
 				if lead > 0 && !slices.Contains(out, l) {
 					out = append(out, l)
 				}

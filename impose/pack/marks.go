@@ -87,7 +87,7 @@ func (j *Job) narrowGap() measure.Length {
 	if j.Gap%measure.Millimetre == 0 {
 		return min(j.Gap, 2*measure.Millimetre)
 	}
-	return min(j.Gap, Sliver)
+	return min(j.Gap, measure.ThinnestStrip)
 }
 
 // loosened are ways to cut what lies on a piece with a gap between all of it; a leftover of that area stays.
@@ -262,7 +262,7 @@ func (s *spender) change(a Axis, parts []*Node, whole func(*Node) *Node) bool {
 // shrunk is a part without so much of its waste in one direction, or nil. Leftovers stay whole.
 func (s *spender) shrunk(n *Node, a Axis, by measure.Length) *Node {
 	if n.Near == nil {
-		if !isScrap(n) || lengthAlong(n.Rect, a) < by+Sliver {
+		if !isScrap(n) || lengthAlong(n.Rect, a) < by+measure.ThinnestStrip {
 			return nil
 		}
 		return restSized(sizedAlong(n.Rect.Size(), a, lengthAlong(n.Rect, a)-by), s.Limits)

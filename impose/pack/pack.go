@@ -42,7 +42,7 @@ func Pack(j Job) Answer {
 func (p *packer) trimming(q plan) Trimming {
 	var t Trimming
 	for _, piece := range p.laidPieces(&q) {
-		t.Cuts += p.tally(*piece.tree).cuts
+		t.Cuts += (*piece.tree).Made()
 		t.Unmarked += p.Unmarked(*piece.tree, piece.Piece)
 	}
 	return t

@@ -61,7 +61,7 @@ func (p *packer) thicker(tree *Node, on Piece, asked measure.Length) *Node {
 				if to == from {
 					continue
 				}
-				for _, l := range [2]measure.Length{by, max(by, Sliver)} {
+				for _, l := range [2]measure.Length{by, max(by, measure.ThinnestStrip)} {
 					if giver.spare(r.axis) < l {
 						continue
 					}
@@ -89,7 +89,7 @@ func sliversIn(n *Node, asked measure.Length) int {
 	if n.Near != nil {
 		return sliversIn(n.Near, asked) + sliversIn(n.Far, asked)
 	}
-	if l := min(n.Rect.W, n.Rect.H); n.Item < 0 && l < Sliver && l != asked {
+	if l := min(n.Rect.W, n.Rect.H); n.Item < 0 && l < measure.ThinnestStrip && l != asked {
 		return 1
 	}
 	return 0
@@ -98,8 +98,8 @@ func sliversIn(n *Node, asked measure.Length) int {
 // lack is by how much a part has to be longer so that no strip in it is a sliver.
 func (r *cutRow) lack(a Axis, asked measure.Length) (most measure.Length) {
 	if r.leaf != nil {
-		if l := lengthAlong(r.leaf.Rect, a); r.leaf.Item < 0 && l < Sliver && l != asked {
-			return Sliver - l
+		if l := lengthAlong(r.leaf.Rect, a); r.leaf.Item < 0 && l < measure.ThinnestStrip && l != asked {
+			return measure.ThinnestStrip - l
 		}
 		return 0
 	}
@@ -113,7 +113,7 @@ func (r *cutRow) lack(a Axis, asked measure.Length) (most measure.Length) {
 func (r *cutRow) spare(a Axis) measure.Length {
 	if r.leaf != nil {
 		if r.scrap() {
-			return max(0, lengthAlong(r.leaf.Rect, a)-Sliver)
+			return max(0, lengthAlong(r.leaf.Rect, a)-measure.ThinnestStrip)
 		}
 		return 0
 	}
@@ -154,7 +154,7 @@ func (r *cutRow) widen(a Axis, by measure.Length) bool {
 		}
 		strip := &cutRow{leaf: &Node{Rect: sizedAlong(r.leaf.Rect.Size(), a, by).At(0, 0), Item: -1}}
 		*r = cutRow{axis: a, parts: []*cutRow{{leaf: r.leaf}, strip}, order: &cutOrder{near: &cutOrder{}, far: &cutOrder{part: 1}}}
-		return by >= Sliver
+		return by >= measure.ThinnestStrip
 	}
 	if r.axis != a {
 		for _, part := range r.parts {

@@ -108,7 +108,7 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 		n := clearances(j, ids, p.Margins, safe)
 		for _, l := range [4]*measure.Length{&n.Left, &n.Top, &n.Right, &n.Bottom} {
 			if *l > 0 { // what comes off there is no sliver
-				*l = max(*l, Sliver)
+				*l = max(*l, measure.ThinnestStrip)
 			}
 		}
 		r := usable{p.Rect.W - n.Left - n.Right, p.Rect.H - n.Top - n.Bottom, measure.Size{W: n.Left, H: n.Top}, measure.Size{W: n.Right, H: n.Bottom}}

@@ -282,11 +282,19 @@ func (r *stranger) cutUp(o object, want *plan.Piece) {
 	of := parts{name: want.Whole.Rect}
 	marks := r.list(o, "marks")
 	n := 0
-	cuts := r.each(o, "cuts", want.Whole.CutCount())
+	all := 0
+	for range want.Whole.Cuts {
+		all++
+	}
+	cuts := r.each(o, "cuts", all)
 	for q := range want.Whole.Cuts {
 		c := cuts[n]
 		n++
-		r.has(c, "n", "of", "axis", "at", "makes", "measure")
+		names := []string{"n", "of", "axis", "at", "makes", "measure"}
+		if q.Hair() != nil {
+			names = append(names, "skip")
+		}
+		r.has(c, names...)
 		r.same(c, "n", n, "at", q.Cut.At, "measure", len(q.Cut.Marks) == 0)
 		if of[c["of"].(string)] != q.Rect {
 			r.t.Fatalf("cut %d is of %v, want %v", n, of[c["of"].(string)], q.Rect)
@@ -364,7 +372,11 @@ func (r *stranger) precuts(list []object, sheets []*plan.Sheet) {
 			c := list[0]
 			list = list[1:]
 			n++
-			r.has(c, "stock", "sheet", "n", "of", "axis", "at", "makes")
+			names := []string{"stock", "sheet", "n", "of", "axis", "at", "makes"}
+			if q.Hair() != nil {
+				names = append(names, "skip")
+			}
+			r.has(c, names...)
 			r.same(c, "stock", s.Stock, "sheet", s.Number, "n", n, "at", q.Cut.At)
 			if of[c["of"].(string)] != q.Rect {
 				r.t.Fatalf("cut %d of sheet %d is of %v, want %v", n, s.Number, of[c["of"].(string)], q.Rect)

@@ -256,7 +256,7 @@ func (c *checker) ride(p *Piece, printer config.Printer) {
 	switch allowed := stock.Carrier; {
 	case allowed == nil || allowed.Size != carrier:
 		c.report(strangeCarrier, "the carrier is none of the stock's")
-	case !allowed.Smallest.Within(p.Size()) && !allowed.Smallest.Turn().Within(p.Size()):
+	case !allowed.Smallest.WithinEitherWay(p.Size()):
 		c.report(tooSmallToRide, "%v is too small to ride", p.Size())
 	}
 	if !printer.Feeds(carrier) {
@@ -364,22 +364,20 @@ func (c *checker) holdsWithout(p *Part, axis Axis, far bool, strip measure.Lengt
 	return true
 }
 
-// thinnest is what a trimmer takes off at least (common practice: a blade pushes thinner strips aside). A gap by hand is as wide as it is asked for.
-const thinnest = measure.Inch / 16
-
 // slivers looks for strips of scrap that are too thin to be cut off and need not be: another strip in the same row has enough to spare, what
 // lies between them is not kept where it lies and its ink can be printed a little further, and the trimmer can still hold what has become narrower.
+// A gap by hand is as wide as it is asked for.
 func (c *checker) slivers(p *Piece, printable measure.Rect) {
 	eachRow(p.Whole, func(head *Part, row []*Part) {
 		axis := head.Cut.Axis
 		for i, strip := range row {
 			wide := lengthOf(strip, axis)
-			by := thinnest - wide
+			by := measure.ThinnestStrip - wide
 			if !strip.Rest() || strip.Keep || by <= 0 || !c.settings.Gap.Auto && wide == c.settings.Gap.Width {
 				continue
 			}
 			for k, giver := range row {
-				if k != i && giver.Rest() && !giver.Keep && lengthOf(giver, axis)-by >= thinnest && c.gives(head, row, i, k, by, printable) {
+				if k != i && giver.Rest() && !giver.Keep && lengthOf(giver, axis)-by >= measure.ThinnestStrip && c.gives(head, row, i, k, by, printable) {
 					c.report(tooThinToCut, "the strip at %v is thinner than the trimmer takes off, and the scrap at %v could spare it some", strip.Rect, giver.Rect)
 					break
 				}

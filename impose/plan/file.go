@@ -97,6 +97,7 @@ type cutFile struct {
 	At      measure.Length `json:"at"`
 	Makes   [2]string      `json:"makes"`
 	Measure bool           `json:"measure"`
+	Skip    bool           `json:"skip,omitempty"` // a hair, which nobody cuts off
 }
 
 type markFile struct {
@@ -138,6 +139,7 @@ type precutFile struct {
 	Axis  string         `json:"axis"`
 	At    measure.Length `json:"at"`
 	Makes [2]string      `json:"makes"`
+	Skip  bool           `json:"skip,omitempty"`
 }
 
 type stockFile struct {
@@ -241,7 +243,7 @@ func (p *Plan) precuts() []precutFile {
 		s.Whole.named(s.name(), func(q *Part, name string) {
 			if q.Cut != nil {
 				n++
-				out = append(out, precutFile{Stock: s.Stock, Sheet: s.Number, N: n, Of: name, Axis: q.Cut.Axis.word(), At: q.Cut.At, Makes: q.makes(name)})
+				out = append(out, precutFile{Stock: s.Stock, Sheet: s.Number, N: n, Of: name, Axis: q.Cut.Axis.word(), At: q.Cut.At, Makes: q.makes(name), Skip: q.Hair() != nil})
 			}
 		})
 	}
@@ -275,7 +277,7 @@ func (p *Piece) file() pieceFile {
 		switch {
 		case q.Cut != nil:
 			n := len(out.Cuts) + 1
-			out.Cuts = append(out.Cuts, cutFile{N: n, Of: name, Axis: q.Cut.Axis.word(), At: q.Cut.At, Makes: q.makes(name), Measure: len(q.Cut.Marks) == 0})
+			out.Cuts = append(out.Cuts, cutFile{N: n, Of: name, Axis: q.Cut.Axis.word(), At: q.Cut.At, Makes: q.makes(name), Measure: len(q.Cut.Marks) == 0, Skip: q.Hair() != nil})
 			for _, m := range q.Cut.Marks {
 				out.Marks = append(out.Marks, markFile{n, lineFile(m)})
 			}

@@ -37,10 +37,13 @@ func (t Trimming) String() string {
 	return fmt.Sprintf("%s, %d of them without a mark", problem.Count(t.Cuts, "cut"), t.Unmarked)
 }
 
-// Trimming counts the cuts of the pieces.
+// Trimming counts the cuts of the pieces that are made.
 func (p *Plan) Trimming() (t Trimming) {
 	for _, piece := range p.Pieces {
 		for q := range piece.Whole.Cuts {
+			if q.Hair() != nil {
+				continue
+			}
 			if t.Cuts++; len(q.Cut.Marks) == 0 {
 				t.Unmarked++
 			}
@@ -189,10 +192,26 @@ func (p *Part) Cuts(visit func(*Part) bool) {
 	p.each(func(q *Part) bool { return q.Cut == nil || visit(q) })
 }
 
-// CutCount is the number of cuts in the part.
+// Hair is what a cut of the part would take off if it is scrap no wider than a hair: nobody makes the cut, and what stays counts as to size. Nil:
+// the part is a leaf, or its cut is made.
+func (p *Part) Hair() *Part {
+	if p.Cut == nil {
+		return nil
+	}
+	for _, q := range []*Part{p.Cut.Near, p.Cut.Far} {
+		if q.Rest() && !q.Keep && lengthOf(q, p.Cut.Axis) <= measure.Hair {
+			return q
+		}
+	}
+	return nil
+}
+
+// CutCount is the number of cuts in the part that are made.
 func (p *Part) CutCount() (n int) {
-	for range p.Cuts {
-		n++
+	for q := range p.Cuts {
+		if q.Hair() == nil {
+			n++
+		}
 	}
 	return n
 }

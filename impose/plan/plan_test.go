@@ -38,6 +38,22 @@ func TestWalks(t *testing.T) {
 	if whole.CutCount() != 3 || left.CutCount() != 1 || a.CutCount() != 0 {
 		t.Errorf("%d, %d and %d cuts", whole.CutCount(), left.CutCount(), a.CutCount())
 	}
+	// Scrap of a thirty-second is a hair, which nobody cuts off; what is wider is cut off, and so is what is kept.
+	for _, c := range []struct {
+		wide measure.Length
+		keep bool
+		made int
+	}{{in / 32, false, 0}, {in/32 + 1, false, 1}, {in / 32, true, 1}} {
+		far := &Part{Rect: measure.Rect{X: 4 * in, W: c.wide, H: 2 * in}, Keep: c.keep}
+		part := &Part{Rect: measure.Rect{W: 4*in + c.wide, H: 2 * in}, Cut: &Cut{Axis: Down, At: 4 * in, Near: &Part{Rect: measure.Rect{W: 4 * in, H: 2 * in}, Block: a.Block}, Far: far}}
+		told := (&Plan{Pieces: []*Piece{{Whole: part}}}).Trimming()
+		if got := part.CutCount(); got != c.made || told != (Trimming{got, got}) || (part.Hair() == far) != (got == 0) {
+			t.Errorf("a strip of %d (kept: %v): %d cuts, told as %+v; hair %v", c.wide, c.keep, got, told, part.Hair())
+		}
+	}
+	if a.Hair() != nil {
+		t.Error("a block has a hair")
+	}
 	// A walk that is left early stays left, wherever that is.
 	for stop := range leaves {
 		n := 0

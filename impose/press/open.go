@@ -39,6 +39,28 @@ func IsOurs(pdf []byte) bool {
 	return bytes.HasPrefix(pdf, []byte(header)) && bytes.Contains(pdf, []byte(byUs))
 }
 
+// IsUnchanged reports whether a PDF is, byte for byte, as Write wrote it.
+func IsUnchanged(pdf []byte) bool { return IsOurs(pdf) && unchanged(pdf) != nil }
+
+// unchanged is the /ID of a PDF that is as it was written; nil: it is not. The /ID is the digest of all that stands before the trailer, so whatever
+// another program changes or adds shows.
+func unchanged(pdf []byte) (id []byte) {
+	end := bytes.LastIndex(pdf, []byte("trailer\n"))
+	table := bytes.LastIndex(pdf[:max(end, 0)], []byte("xref\n0 "))
+	if table < 0 {
+		return nil
+	}
+	var size int
+	if _, err := fmt.Sscanf(string(pdf[table:min(table+30, end)]), "xref\n0 %d\n", &size); err != nil {
+		return nil
+	}
+	sum := sha256.Sum256(pdf[:end])
+	if id = sum[:idLength]; string(pdf[end:]) != trailer(size, size-1, id, int64(table)) {
+		return nil
+	}
+	return id
+}
+
 // Open reads a PDF that Write wrote. The error is ErrForeign, ErrChanged or ErrNoPlan where that is the reason.
 func Open(pdf []byte) (f *Finished, err error) {
 	defer func() {
@@ -49,19 +71,8 @@ func Open(pdf []byte) (f *Finished, err error) {
 	if !IsOurs(pdf) {
 		return nil, ErrForeign
 	}
-	// The /ID is the digest of all that stands before the trailer, so whatever another program changes or adds shows.
-	end := bytes.LastIndex(pdf, []byte("trailer\n"))
-	table := bytes.LastIndex(pdf[:max(end, 0)], []byte("xref\n0 "))
-	if table < 0 {
-		return nil, ErrChanged
-	}
-	var size int
-	if _, err := fmt.Sscanf(string(pdf[table:min(table+30, end)]), "xref\n0 %d\n", &size); err != nil {
-		return nil, ErrChanged
-	}
-	sum := sha256.Sum256(pdf[:end])
-	id := sum[:idLength]
-	if string(pdf[end:]) != trailer(size, size-1, id, int64(table)) {
+	id := unchanged(pdf)
+	if id == nil {
 		return nil, ErrChanged
 	}
 	quiet()

@@ -203,6 +203,9 @@ func sameSheets(t *rapid.T, f *excelize.File, d *made.Draft) {
 	}
 	told := 0 // a row is so many cuts of so many parts
 	for _, row := range sheet("Cuts") {
+		if row["Line"] == "skip" {
+			continue
+		}
 		times, _ := strconv.Atoi(row["Times"])
 		parts := 1
 		if _, alike, ok := strings.Cut(row["Take"], ", "); ok {

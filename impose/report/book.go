@@ -67,18 +67,6 @@ func fields[R any](columns []column[R]) []field {
 	return out
 }
 
-// cells are the rows of a sheet, each a cell for each of its columns.
-func cells[R any](columns []column[R], rows []R) [][]any {
-	out := make([][]any, len(rows))
-	for i, r := range rows {
-		out[i] = make([]any, len(columns))
-		for k, c := range columns {
-			out[i][k] = c.of(r)
-		}
-	}
-	return out
-}
-
 func (b *book) do(err error) {
 	if err != nil && b.err == nil {
 		b.err = fmt.Errorf("report: writing the report: %w", err)
@@ -250,6 +238,7 @@ func (b *book) rezip(w io.Writer, data []byte) error {
 	}
 	slices.SortFunc(files, func(a, b *zip.File) int { return cmp.Compare(rank(a), rank(b)) })
 	z := zip.NewWriter(w)
+	late := 0
 	for _, f := range files {
 		in, err := f.Open()
 		if err != nil {
@@ -257,12 +246,19 @@ func (b *book) rezip(w io.Writer, data []byte) error {
 		}
 		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: epoch})
 		if err == nil {
-			err = copyPart(out, in, b.later[f.Name])
+			rows := b.later[f.Name]
+			if rows != nil {
+				late++
+			}
+			err = copyPart(out, in, rows)
 		}
 		in.Close()
 		if err != nil {
 			return err
 		}
+	}
+	if late != len(b.later) {
+		return fmt.Errorf("%w: rows whose sheet is gone", ErrReport)
 	}
 	return z.Close()
 }

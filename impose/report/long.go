@@ -9,10 +9,11 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"tuckmark/intake"
 	"tuckmark/intake/table"
 )
 
-// Sheets with a row for every block or cut are long: sixty short rows that each ask for a thousand copies make 60,000. Excelize would hold a hundred
+// Sheets with a row for every block, cut or row of the job are long: sixty short rows that each ask for a thousand copies make 60,000. Excelize would hold a hundred
 // bytes and more for each of their cells until the workbook is packed. So it makes such a sheet with its heading only, and its rows are made
 // one by one when the part is packed.
 
@@ -40,6 +41,15 @@ func long[R any](b *book, name string, columns []column[R], rows []R) {
 	}
 }
 
+// longSheet is long for rows whose cells are made already.
+func (b *book) longSheet(name string, fields []field, rows [][]any) {
+	columns := make([]column[[]any], len(fields))
+	for k, f := range fields {
+		columns[k] = column[[]any]{f, func(r []any) any { return r[k] }}
+	}
+	long(b, name, columns, rows)
+}
+
 // rowXML is a row as a worksheet's part has it (ECMA-376 part 1, 18.3.1.73), each text in its cell.
 func (b *book) rowXML(w *bytes.Buffer, at int, fields []field, cells []any) {
 	fmt.Fprintf(w, `<row r="%d"`, at)
@@ -58,6 +68,25 @@ func (b *book) rowXML(w *bytes.Buffer, at int, fields []field, cells []any) {
 			w.WriteString(` t="inlineStr"><is><t xml:space="preserve">`)
 			xml.EscapeText(w, []byte(table.Escape(v))) // a bytes.Buffer does not fail
 			w.WriteString("</t></is></c>")
+		case []intake.Run:
+			w.WriteString(` t="inlineStr"><is>`)
+			for _, r := range v {
+				w.WriteString("<r>")
+				if r.Bold || r.Italic {
+					w.WriteString("<rPr>")
+					if r.Bold {
+						w.WriteString("<b/>")
+					}
+					if r.Italic {
+						w.WriteString("<i/>")
+					}
+					w.WriteString("</rPr>")
+				}
+				w.WriteString(`<t xml:space="preserve">`)
+				xml.EscapeText(w, []byte(table.Escape(r.Text)))
+				w.WriteString("</t></r>")
+			}
+			w.WriteString("</is></c>")
 		case int:
 			fmt.Fprintf(w, "><v>%d</v></c>", v)
 		case float64:
@@ -77,6 +106,13 @@ func heightOf(fields []field, row []any) float64 {
 	most := 1
 	for i, c := range row {
 		s, _ := c.(string)
+		if runs, rich := c.([]intake.Run); rich {
+			var all strings.Builder
+			for _, r := range runs {
+				all.WriteString(r.Text)
+			}
+			s = all.String()
+		}
 		n := 0
 		for line := range strings.Lines(s) {
 			n += 1 + max(0, utf8.RuneCountInString(line)-1)/max(1, int(fields[i].width)-1)

@@ -117,3 +117,15 @@ func TestLongSheetsStop(t *testing.T) {
 type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, io.ErrShortWrite }
+
+// cells are the rows of a sheet, each a cell for each of its columns.
+func cells[R any](columns []column[R], rows []R) [][]any {
+	out := make([][]any, len(rows))
+	for i, r := range rows {
+		out[i] = make([]any, len(columns))
+		for k, c := range columns {
+			out[i][k] = c.of(r)
+		}
+	}
+	return out
+}

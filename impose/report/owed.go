@@ -22,13 +22,12 @@ func (e *Earlier) Run() *account.Run {
 // Since is what was printed again between an older report of the job and this one.
 func (e *Earlier) Since(older *Earlier) *account.Run {
 	run := &account.Run{Name: "printing again"}
+	were := map[string]int64{}
+	for _, o := range older.owed {
+		were[o.Owner] = o.Cents
+	}
 	for _, o := range e.owed {
-		for _, was := range older.owed {
-			if was.Owner == o.Owner {
-				o.Cents -= was.Cents
-			}
-		}
-		if o.Cents != 0 {
+		if o.Cents -= were[o.Owner]; o.Cents != 0 {
 			run.Owed = append(run.Owed, o)
 		}
 	}
@@ -73,6 +72,10 @@ func (e *Earlier) addOwed(s *table.Sheet, pay int) (list problem.List) {
 	if n := len(rows) - 1; n >= 0 && textAt(&rows[n], 0) == totalRow {
 		rows = rows[:n]
 	}
+	place := map[string]int{}
+	for i, o := range e.owed {
+		place[o.Owner] = i
+	}
 	for i := range rows {
 		c := rows[i].At(pay)
 		if c == nil {
@@ -85,9 +88,10 @@ func (e *Earlier) addOwed(s *table.Sheet, pay int) (list problem.List) {
 				fmt.Sprintf("“%s” is no amount", problem.Line(c.Text)), "the account is without it; enter an amount like 3.50 there to have it added")
 			continue
 		}
-		at := slices.IndexFunc(e.owed, func(o account.Owed) bool { return o.Owner == owner })
-		if at < 0 {
+		at, known := place[owner]
+		if !known {
 			at = len(e.owed)
+			place[owner] = at
 			e.owed = append(e.owed, account.Owed{Owner: owner})
 		}
 		e.owed[at].Cents += cents

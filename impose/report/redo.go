@@ -13,6 +13,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // ErrReport says that a report of an earlier run cannot be added to.
@@ -28,7 +29,11 @@ func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 			err = fmt.Errorf("%w: %v", ErrReport, r)
 		}
 	}()
-	f, err := excelize.OpenReader(bytes.NewReader(e.raw))
+	old, err := withoutRows(e.Name(), e.raw)
+	if err != nil {
+		return err
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(old.slim))
 	if err != nil {
 		return fmt.Errorf("%w: %w", ErrReport, err)
 	}
@@ -39,7 +44,9 @@ func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 	if !slices.Contains(sheets, "Blocks") || !slices.Contains(sheets, Texts) {
 		return ErrReport
 	}
-	b.again()
+	if err := b.keepRows(old); err != nil {
+		return err
+	}
 	if slices.Contains(sheets, leftoversSheet) {
 		b.do(f.DeleteSheet(leftoversSheet))
 	}
@@ -73,19 +80,9 @@ func madeWith(s *config.Settings) string {
 
 // OtherSettings is a note where the report was made with a configuration file of another name than the settings', or with none
 // while they have one: the printers, the stocks and the type may not be those of the first run.
-func (e *Earlier) OtherSettings(s *config.Settings) (note *problem.Problem) {
-	defer func() {
-		if recover() != nil { // a workbook that the library trips over says nothing
-			note = nil
-		}
-	}()
-	f, err := excelize.OpenReader(bytes.NewReader(e.raw))
-	if err != nil {
-		return nil
-	}
-	defer f.Close()
-	props, err := f.GetDocProps()
-	if err != nil || !strings.HasPrefix(props.Keywords, settingsKey) || props.Keywords == madeWith(s) {
+func (e *Earlier) OtherSettings(s *config.Settings) *problem.Problem {
+	keywords := table.Keywords(e.raw)
+	if !strings.HasPrefix(keywords, settingsKey) || keywords == madeWith(s) {
 		return nil
 	}
 	name := func(keywords string) string {
@@ -95,7 +92,7 @@ func (e *Earlier) OtherSettings(s *config.Settings) (note *problem.Problem) {
 		return "the built-in settings"
 	}
 	return &problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name()}, What: "the first run was made with other settings",
-		Cause: "then it was " + name(props.Keywords) + ", now it is " + name(madeWith(s)), Hint: "if that is not meant, give the file with --config"}
+		Cause: "then it was " + name(keywords) + ", now it is " + name(madeWith(s)), Hint: "if that is not meant, give the file with --config"}
 }
 
 // move puts a sheet back where it was among the others.
@@ -105,27 +102,56 @@ func (b *book) move(name string, before []string) {
 	}
 }
 
-// again marks the rows of the blocks that are printed again.
-func (b *book) again() {
+// keepRows has the old sheets' rows copied, in which the blocks that are printed again are marked so.
+func (b *book) keepRows(old *oldRows) error {
+	for _, name := range old.Worksheets() {
+		if name == leftoversSheet {
+			continue
+		}
+		to := mend{}
+		if name == "Blocks" {
+			var whole bool
+			if to, whole = b.again(old); !whole {
+				return ErrReport
+			}
+		}
+		b.later[old.Of(name).Name] = func(w io.Writer) error {
+			if err := old.copyRows(w, name, to); err != nil {
+				return fmt.Errorf("%w: %w", ErrReport, err)
+			}
+			return nil
+		}
+	}
+	return nil
+}
+
+// again looks for the rows of the blocks that are printed again; whole is false where the sheet cannot be read to its end.
+func (b *book) again(old *oldRows) (to mend, whole bool) {
 	codes := map[string]bool{}
 	for _, p := range b.Pieces {
 		for _, k := range p.Spots {
 			codes[k.Block.Code] = true
 		}
 	}
-	rows, err := b.f.GetRows("Blocks")
-	b.do(err)
-	code, outcome := -1, -1
-	for i, r := range rows {
-		if code < 0 || outcome < 0 {
-			code, outcome = slices.Index(r, headCode), slices.Index(r, headOutcome)
-			continue
+	to = mend{rows: map[int]bool{}, text: printedAgain}
+	code := -1
+	whole = old.EachRow("Blocks", func(r table.Row) {
+		if code >= 0 {
+			to.rows[r.N] = codes[textAt(&r, code)]
+			return
 		}
-		if code >= len(r) || !codes[strings.TrimSpace(r[code])] {
-			continue
+		of, outcome := -1, -1
+		for _, c := range r.Cells {
+			switch c.Text {
+			case headCode:
+				of = c.Col
+			case headOutcome:
+				outcome = c.Col
+			}
 		}
-		cell, err := excelize.CoordinatesToCellName(outcome+1, i+1)
-		b.do(err)
-		b.do(b.f.SetCellStr("Blocks", cell, printedAgain))
-	}
+		if of >= 0 && outcome >= 0 {
+			code, to.col = of, outcome
+		}
+	})
+	return to, whole
 }

@@ -276,7 +276,7 @@ func (b *book) held() {
 	for _, h := range b.Plan.Held {
 		rows = append(rows, []any{h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)})
 	}
-	b.sheet("Held back", []field{{headCode, 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}}, rows, nil)
+	b.longSheet("Held back", []field{{headCode, 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}}, rows)
 }
 
 func (b *book) notes() {
@@ -288,5 +288,5 @@ func (b *book) notes() {
 			}
 		}
 	}
-	b.sheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}, {"Column", 14, text}}, rows, nil)
+	b.longSheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}, {"Column", 14, text}}, rows)
 }

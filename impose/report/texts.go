@@ -3,11 +3,8 @@ package report
 import (
 	"slices"
 
-	"github.com/xuri/excelize/v2"
-
 	"tuckmark/config/problem"
 	"tuckmark/intake"
-	"tuckmark/intake/table"
 )
 
 // The report keeps what it takes to print its blocks again - the text, the space, how it was set - so that a redo needs
@@ -59,6 +56,8 @@ func (b *book) textColumns() (out []column[*textRow]) {
 		}
 		out = append(out, column[*textRow]{field{h.Name, h.Wide, text}, func(r *textRow) any {
 			switch {
+			case r.block != nil && h.Name == textHeading && styled(r.block.Text) != nil:
+				return styled(r.block.Text)
 			case r.block != nil:
 				return h.Repeat(r.block, b.Settings)
 			case h.Name == nameHeading:
@@ -96,32 +95,13 @@ func (b *book) texts() {
 			rows = append(rows, &textRow{held: h})
 		}
 	}
-	columns := b.textColumns()
-	b.sheet(Texts, fields(columns), cells(columns, rows), nil)
-	journaling := slices.IndexFunc(columns, func(c column[*textRow]) bool { return c.head == textHeading })
-	for i, r := range rows { // in order: the workbook's table of texts fills as they come
-		if r.block == nil {
-			continue
-		}
-		if runs := styled(r.block.Text); runs != nil {
-			b.do(b.f.SetCellRichText(Texts, table.Address(journaling, i+2), runs))
-		}
-	}
+	long(b, Texts, b.textColumns(), rows)
 }
 
 // styled are the runs of a text where they differ in style, else none.
-func styled(paragraphs []intake.Paragraph) []excelize.RichTextRun {
-	var runs []excelize.RichTextRun
-	differ := false
-	for _, r := range intake.Join(paragraphs) {
-		run := excelize.RichTextRun{Text: r.Text}
-		if r.Bold || r.Italic {
-			differ = true
-			run.Font = &excelize.Font{Bold: r.Bold, Italic: r.Italic}
-		}
-		runs = append(runs, run)
-	}
-	if !differ {
+func styled(paragraphs []intake.Paragraph) []intake.Run {
+	runs := intake.Join(paragraphs)
+	if !slices.ContainsFunc(runs, func(r intake.Run) bool { return r.Bold || r.Italic }) {
 		return nil
 	}
 	return runs

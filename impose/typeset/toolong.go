@@ -59,7 +59,10 @@ func aboutUp(l measure.Length, u measure.Unit) string { return roundUp(l, u).For
 
 // roundUp rounds a measure up to what a ruler shows.
 func roundUp(l measure.Length, u measure.Unit) measure.Length {
-	grain := map[measure.Unit]measure.Length{measure.In: measure.Inch / 16, measure.Mm: measure.Millimetre, measure.Cm: measure.Millimetre, measure.Pt: measure.Point}[u]
+	grain := u.Graduation()
+	if u == measure.Pt {
+		grain = measure.Point
+	}
 	return (l + grain - 1) / grain * grain
 }
 

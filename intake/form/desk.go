@@ -120,7 +120,7 @@ func deskCell(sheet, heading, text string) (plain string, rich []table.Run) {
 	if sheet != journalingSheet || heading != "Journaling" {
 		return text, nil
 	}
-	return intake.InCell(text)
+	return intake.InCell(intake.Runs(text))
 }
 
 // WriteDesk writes the workbook that a desk keeps a job in.

@@ -325,17 +325,16 @@ func (m *copyist) tall(sheet string, row, lines int) {
 func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
 	text := c.ExactText()
 	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
-	if runs := intake.Join(s.Journaling(i, c)); len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
-		if len(c.Text) < 30_000 {
-			rich := make([]table.Run, len(runs))
-			for i, r := range runs {
-				rich[i] = table.Run(r)
-			}
-			m.rich(name, at, rich)
-			return
-		}
-	} else if len(runs) == 1 {
-		text = runs[0].Text
+	var runs []table.Run
+	for _, r := range intake.Join(s.Journaling(i, c)) {
+		runs = append(runs, table.Run(r))
+	}
+	switch plain, rich := intake.InCell(runs); {
+	case rich != nil && len(c.Text) < 30_000:
+		m.rich(name, at, rich)
+		return
+	case rich == nil && runs != nil:
+		text = plain
 	}
 	m.text(name, at, text)
 }

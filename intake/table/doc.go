@@ -11,7 +11,7 @@
 //   - attached.go tells what is attached to cells, or lies over them;
 //   - clean.go takes out of a text what can be neither seen nor printed;
 //   - table.go is what comes out, the same shape for both kinds; file.go is the door, ours.go knows the workbooks that this
-//     program wrote.
+//     program wrote, parts.go passes on the rows of one that is too large to be held.
 //
 // The rule behind all of it: a job is never shorter than what came in without a word. What cannot be read to its end is
 // refused as a whole, with a way out, and never read in part.
@@ -33,7 +33,8 @@
 //
 // The sizes in the archive's table of contents are added up before anything is unpacked, with a closer limit for the parts
 // that become trees (styles, the workbook, the theme). Rows, cells and columns of a table have limits of their own, and
-// elements may stand only so deep. Tests hold hostile files to a few seconds and a few hundred megabytes.
+// elements may stand only so deep. A report of 100,000 blocks is larger than any table of journaling, but its long sheets say again, for people, what
+// a later run reads elsewhere: they are passed over, and copied where it is written anew. Tests hold hostile files to a few seconds and a few hundred megabytes.
 //
 // # Dates that were sizes
 //

@@ -35,8 +35,10 @@ func ReadContext(ctx context.Context, paths []string, known func(heading string)
 			break
 		}
 		f := in.read(known)
-		for _, s := range f.Sheets {
-			rows += len(s.Rows)
+		if !f.IsReport() { // else none of it is journaling
+			for _, s := range f.Sheets {
+				rows += len(s.Rows)
+			}
 		}
 		if out = append(out, f); rows > mostRows {
 			f.Sheets = nil

@@ -2,11 +2,11 @@ package table
 
 import (
 	"archive/zip"
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -222,6 +222,20 @@ func FilesIn(folder string) (read, others []string) {
 	return w.tables, w.passed
 }
 
+// Contents are the files that Read reads where those paths are given: how places name each, and what it holds. One that cannot be read is left out.
+func Contents(paths []string) iter.Seq2[string, []byte] {
+	return func(yield func(string, []byte) bool) {
+		for _, in := range gather(paths) {
+			if len(in.found) > 0 {
+				continue
+			}
+			if data, why := readWhole(in.path); why == nil && !yield(in.shown, data) {
+				return
+			}
+		}
+	}
+}
+
 // isReport looks whether a file is a report of ours, by the names of its sheets.
 func isReport(path string) bool {
 	z, err := zip.OpenReader(path)
@@ -229,18 +243,7 @@ func isReport(path string) bool {
 		return false
 	}
 	defer z.Close()
-	f, err := z.Open("xl/workbook.xml")
-	if err != nil {
-		return false
-	}
-	defer f.Close()
-	raw, err := io.ReadAll(io.LimitReader(f, 1<<20))
-	for _, name := range reportSheets {
-		if err != nil || !bytes.Contains(raw, []byte(`name="`+name+`"`)) {
-			return false
-		}
-	}
-	return true
+	return reportNames(smallParts(&z.Reader).sheetNames())
 }
 
 // isWorkbook looks into a file whose name does not say what it is.

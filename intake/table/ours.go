@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -17,12 +18,20 @@ var reportSheets = []string{"Blocks", "Leftovers", "Cuts"}
 
 // IsReport reports whether the file is a report workbook of ours: by its sheets, for a person may have renamed the file.
 func (f *File) IsReport() bool {
-	for _, name := range reportSheets {
-		if !slices.ContainsFunc(f.Sheets, func(s *Sheet) bool { return s.Name == name }) {
-			return false
-		}
+	named := map[string]bool{}
+	for _, s := range f.Sheets {
+		named[s.Name] = true
 	}
-	return true
+	return reportNames(named)
+}
+
+// listsAgain reports a sheet of a report that lists every block or cut, for people. What a later run needs stands elsewhere.
+func listsAgain(name string) bool {
+	name, n, again := strings.Cut(name, " ")
+	if _, err := strconv.Atoi(n); again && err != nil { // what a redo adds has a number
+		return false
+	}
+	return name == "Blocks" || name == "Cuts"
 }
 
 // ours are the sheets that this program puts into workbooks for people, which hold nothing of theirs, by what stands in the first
@@ -84,6 +93,22 @@ func CopyOf(files []string) string { return copyOf + strings.Join(files, "\n") }
 
 const copyOf = "Rows of these files:\n"
 
+// Keywords are those among the properties of a workbook; "" where there are none.
+func Keywords(data []byte) string {
+	archive, why := partsOf(data)
+	if why != nil {
+		return ""
+	}
+	var doc struct {
+		Keywords string `xml:"keywords"`
+	}
+	raw, ok := (&book{archive: archive}).unpack("docProps/core.xml")
+	if !ok || xml.Unmarshal(raw, &doc) != nil {
+		return ""
+	}
+	return doc.Keywords
+}
+
 // sources are the files that a workbook is a marked copy of, as its properties say; none where it is no such copy.
 func (b *book) sources() []string {
 	raw, ok := b.unpack("docProps/core.xml")
@@ -110,47 +135,59 @@ const (
 	MarkedCopy
 )
 
-// WrittenAs tells which of this program's workbooks the bytes are, and whether another program has saved it since. It looks at two small parts, so
-// that a report is known that is too large to be read.
-func WrittenAs(data []byte) (as Written, changed bool) {
+// WrittenAs tells which of this program's workbooks the bytes are, whatever has become of them since. It looks at two small parts, so that a report is
+// known that is too large to be read.
+func WrittenAs(data []byte) Written {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return NotWritten, false
+		return NotWritten
 	}
+	b := smallParts(z)
+	named := b.sheetNames()
+	switch {
+	case named == nil:
+		return NotWritten
+	case b.sources() != nil:
+		return MarkedCopy
+	case reportNames(named):
+		return Report
+	case named[ProblemsSheet]: // in a program that keeps no properties; other people have sheets of that name
+		if f := Parse("", data, func(string) bool { return false }); slices.ContainsFunc(f.Sheets, (*Sheet).IsOurs) {
+			return MarkedCopy
+		}
+	}
+	return NotWritten
+}
+
+// smallParts is a workbook of which the small parts can be looked at.
+func smallParts(z *zip.Reader) *book {
 	b := &book{archive: map[string]*zip.File{}}
 	for _, f := range z.File {
 		if f.UncompressedSize64 <= mostPart {
 			b.archive[strings.ToLower(f.Name)] = f
 		}
 	}
-	var about struct {
-		Created  string `xml:"created"`
-		Modified string `xml:"modified"`
-	}
-	raw, ok := b.unpack("docProps/core.xml")
-	changed = !ok || xml.Unmarshal(raw, &about) != nil || about.Created != about.Modified ||
-		!bytes.Contains(raw, []byte("<coreProperties ")) // written by another library, of which some leave the time of the change as it was
+	return b
+}
+
+// sheetNames are those of all sheets; nil: the list of sheets cannot be read.
+func (b *book) sheetNames() map[string]bool {
 	var doc struct {
 		Sheets []struct {
 			Name string `xml:"name,attr"`
 		} `xml:"sheets>sheet"`
 	}
 	if raw, ok := b.unpack("xl/workbook.xml"); !ok || xml.Unmarshal(raw, &doc) != nil {
-		return NotWritten, false
+		return nil
 	}
 	named := map[string]bool{}
 	for _, s := range doc.Sheets {
 		named[s.Name] = true
 	}
-	switch {
-	case b.sources() != nil:
-		return MarkedCopy, changed
-	case !slices.ContainsFunc(reportSheets, func(name string) bool { return !named[name] }):
-		return Report, changed
-	case named[ProblemsSheet]: // in a program that keeps no properties; other people have sheets of that name
-		if f := Parse("", data, func(string) bool { return false }); slices.ContainsFunc(f.Sheets, (*Sheet).IsOurs) {
-			return MarkedCopy, true
-		}
-	}
-	return NotWritten, false
+	return named
+}
+
+// reportNames reports whether sheets of a report are among the names.
+func reportNames(named map[string]bool) bool {
+	return !slices.ContainsFunc(reportSheets, func(name string) bool { return !named[name] })
 }

@@ -49,8 +49,8 @@ type tokens struct {
 // deepest is how far elements may stand within each other; a worksheet has about ten.
 const deepest = 200
 
-func newTokens(raw []byte) *tokens {
-	d := xml.NewDecoder(bytes.NewReader(raw))
+func newTokens(r io.Reader) *tokens {
+	d := xml.NewDecoder(r)
 	d.Strict = true
 	return &tokens{d: d}
 }
@@ -113,7 +113,7 @@ func xmlBoolean(s string) bool { return s == "1" || s == "true" || s == "on" }
 
 // readStrings reads the shared strings.
 func (b *book) readStrings(raw []byte) bool {
-	t := newTokens(raw)
+	t := newTokens(bytes.NewReader(raw))
 	for {
 		tok, ok := t.next()
 		if !ok {
@@ -127,7 +127,9 @@ func (b *book) readStrings(raw []byte) bool {
 			if !ok {
 				return false
 			}
-			b.strings = append(b.strings, s)
+			if b.strings = append(b.strings, s); len(b.strings) > mostStrings {
+				return false
+			}
 		}
 	}
 }
@@ -234,6 +236,7 @@ type sheetReader struct {
 	pending []pending // formulas without a result
 	data    bool      // the element for the rows was there
 	named   bool      // the row's cells say where they stand
+	each    func(Row) // takes the rows, however many, which are not kept then; nil: they are
 }
 
 // mergedCell is a merged cell.
@@ -242,8 +245,8 @@ type mergedCell struct{ col, row, lastCol, lastRow int }
 type pending struct{ row, cell int } // indexes
 
 // read fills the sheet's rows, or says why it cannot.
-func (x *sheetReader) read(raw []byte) *problem.Problem {
-	t := newTokens(raw)
+func (x *sheetReader) read(r io.Reader) *problem.Problem {
+	t := newTokens(r)
 	col, last := -1, 0
 	for {
 		tok, ok := t.next()
@@ -284,14 +287,19 @@ func (x *sheetReader) read(raw []byte) *problem.Problem {
 				if !x.cell(t, e, col) {
 					return damaged()
 				}
-				if x.cells > mostCells {
+				if x.cells > x.book.mostCells && x.each == nil {
 					return huge()
 				}
 			case "mergeCell":
 				x.merge(attr(e, "ref"))
 			}
 		case xml.EndElement:
-			if e.Name.Local == "row" && len(x.row.Cells) > 0 {
+			switch {
+			case e.Name.Local != "row" || len(x.row.Cells) == 0:
+			case x.each != nil:
+				x.each(x.row)
+				x.row.Cells = x.row.Cells[:0]
+			default:
 				if len(x.sheet.Rows) == mostRows {
 					return tooMany()
 				}
@@ -485,7 +493,7 @@ func (x *sheetReader) spread() {
 		value.Covered = true
 		for i := top + 1; i < len(x.sheet.Rows) && x.sheet.Rows[i].N <= m.lastRow; i++ {
 			r := &x.sheet.Rows[i]
-			if r.At(m.col) != nil || x.cells > mostCells {
+			if r.At(m.col) != nil || x.cells > x.book.mostCells {
 				continue
 			}
 			x.cells++

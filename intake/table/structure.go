@@ -1,6 +1,7 @@
 package table
 
 import (
+	"bytes"
 	"encoding/xml"
 	"strconv"
 	"strings"
@@ -116,7 +117,7 @@ func word(list, w string) bool {
 
 // sound reports whether a part is sound.
 func sound(raw []byte) bool {
-	t := newTokens(raw)
+	t := newTokens(bytes.NewReader(raw))
 	for {
 		if tok, ok := t.next(); tok == nil || !ok {
 			return ok

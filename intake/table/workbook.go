@@ -14,12 +14,19 @@ import (
 )
 
 // What a workbook may unpack to. A sheet of 10,000 full rows is about 12 MB of XML; parts that are no sheet and no
-// picture are read into trees many times their size, so they are held shorter.
+// picture are read into trees many times their size, so they are held shorter. A report has rows for 100,000 blocks and
+// their cuts (130 MB), and nearly all of them stand in sheets that are not read again. It is bound by its own size, so that a small file
+// that passes for one has no more room than another.
 const (
 	mostUnpacked = 96 << 20
+	mostRatio    = 40 // what a report unpacks to, for each byte of it; those that are written come to 17
 	mostPart     = 4 << 20
 	mostParts    = 5000
+	mostStrings  = 1_000_000 // that cells share
 	mostCells    = 400_000
+
+	mostReportRows  = 6 * mostRows  // of its sheets that are read: a row for each block, and one for each person in every account
+	mostReportCells = 3 * mostCells // a row of a block has more than was typed: its code, its place, the size that it was set in
 )
 
 func damaged() *problem.Problem {
@@ -42,6 +49,9 @@ type book struct {
 	strings []shared
 	looks   []cellFormat // of the styles
 	date04  bool
+	report  bool // it has the sheets of a report
+
+	mostRows, mostCells int // of all sheets that are read
 }
 
 // openBook opens the container; a test sees what happens where the library panics.
@@ -54,41 +64,83 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 			sheets, sources, why = nil, nil, damaged()
 		}
 	}()
-	archive, why := partsOf(data)
+	b, parts, why := openParts(shown, data)
 	if why != nil {
 		return nil, nil, why
 	}
-	b := &book{data: data, archive: archive, shown: shown}
 	defer func() {
 		if b.file != nil {
 			b.file.Close()
 		}
 	}()
-	parts, ok := b.parts()
-	if !ok {
-		return nil, nil, damaged()
-	}
 	rows, cells := 0, 0 // of all sheets: the limits are those of a job
 	for _, p := range parts {
+		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
+		if b.report && listsAgain(p.name) {
+			sheets = append(sheets, s)
+			continue
+		}
 		raw, ok := b.unpack(p.path)
 		if !ok {
 			return nil, nil, damaged()
 		}
-		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
 		x := sheetReader{book: b, sheet: s}
-		if why := x.read(raw); why != nil {
+		if why := x.read(bytes.NewReader(raw)); why != nil {
 			return nil, nil, why
 		}
 		x.compute()
 		b.attached(s, p.path)
 		sheets = append(sheets, s)
-		if rows, cells = rows+len(s.Rows), cells+x.cells; rows > mostRows {
+		if rows, cells = rows+len(s.Rows), cells+x.cells; rows > b.mostRows {
 			return nil, nil, tooMany()
-		} else if cells > mostCells {
+		} else if cells > b.mostCells {
 			return nil, nil, huge()
 		}
 	}
 	return sheets, b.sources(), nil
+}
+
+// openParts opens a workbook as far as its worksheets can be read.
+func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem) {
+	archive, why := partsOf(data)
+	if why != nil {
+		return nil, nil, why
+	}
+	b := &book{data: data, archive: archive, shown: shown}
+	parts, links, ok := b.tabs()
+	if !ok {
+		return nil, nil, damaged()
+	}
+	named := map[string]bool{}
+	for _, p := range parts {
+		named[p.name] = true
+	}
+	b.report = reportNames(named)
+	b.mostRows, b.mostCells = mostRows, mostCells
+	if b.report {
+		b.mostRows, b.mostCells = mostReportRows, mostReportCells
+	}
+	if !b.fits() {
+		return nil, nil, huge()
+	}
+	if !b.readShared(links) {
+		return nil, nil, damaged()
+	}
+	return b, parts, nil
+}
+
+// fits reports whether what is in the archive may be unpacked.
+func (b *book) fits() bool {
+	whole, most := uint64(0), uint64(mostUnpacked)
+	if b.report {
+		most = max(most, mostRatio*uint64(len(b.data)))
+	}
+	for _, f := range b.archive {
+		if whole += f.UncompressedSize64; whole > most || f.UncompressedSize64 > most {
+			return false
+		}
+	}
+	return true
 }
 
 // partsOf looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
@@ -101,7 +153,6 @@ func partsOf(data []byte) (map[string]*zip.File, *problem.Problem) {
 	if len(z.File) > mostParts {
 		return nil, huge()
 	}
-	total := uint64(0)
 	parts := map[string]*zip.File{}
 	for _, f := range z.File {
 		name := strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))
@@ -111,7 +162,7 @@ func partsOf(data []byte) (map[string]*zip.File, *problem.Problem) {
 		parts[name] = f
 		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name,
 			"xl/sharedstrings")
-		if total += f.UncompressedSize64; total > mostUnpacked || f.UncompressedSize64 > mostUnpacked || !large && f.UncompressedSize64 > mostPart {
+		if !large && f.UncompressedSize64 > mostPart {
 			return nil, huge()
 		}
 		if f.Flags&1 != 0 {
@@ -133,8 +184,12 @@ func (b *book) unpack(name string) ([]byte, bool) {
 		return nil, false
 	}
 	defer r.Close()
-	raw, err := io.ReadAll(io.LimitReader(r, mostUnpacked))
-	return raw, err == nil && uint64(len(raw)) == f.UncompressedSize64
+	raw := make([]byte, f.UncompressedSize64)
+	if _, err := io.ReadFull(r, raw); err != nil {
+		return nil, false
+	}
+	n, err := r.Read(make([]byte, 1)) // at the end it is told whether the checksum is right
+	return raw, n == 0 && err == io.EOF
 }
 
 // sheetPart is where a worksheet lies in the package.
@@ -143,8 +198,8 @@ type sheetPart struct {
 	hidden     bool
 }
 
-// parts are the worksheets in the order of their tabs, and with them the shared strings are read.
-func (b *book) parts() ([]sheetPart, bool) {
+// tabs are the worksheets in the order of their tabs, and links what else belongs to the workbook.
+func (b *book) tabs() (out []sheetPart, links map[string]relation, ok bool) {
 	home := "xl/workbook.xml"
 	if rels, ok := b.relations("_rels/.rels", ""); ok {
 		for _, r := range rels {
@@ -155,7 +210,7 @@ func (b *book) parts() ([]sheetPart, bool) {
 	}
 	raw, ok := b.unpack(home)
 	if !ok {
-		return nil, false
+		return nil, nil, false
 	}
 	var doc struct {
 		Properties struct {
@@ -170,25 +225,15 @@ func (b *book) parts() ([]sheetPart, bool) {
 	dir := path.Dir(home)
 	rels, ok := b.relations(path.Join(dir, "_rels", path.Base(home)+".rels"), dir)
 	if !ok || !sound(raw) || xml.Unmarshal(raw, &doc) != nil {
-		return nil, false
+		return nil, nil, false
 	}
 	b.date04 = xmlBoolean(doc.Properties.Date1904)
 	unused := map[string]bool{} // sheets that no tab leads to
 	for id, r := range rels {
-		part, read := "", func([]byte) bool { return true }
-		switch path.Base(r.kind) {
-		case "sharedStrings":
-			part, read = r.target, b.readStrings
-		case "styles":
-			part, read = r.target, b.readStyles
-		case "worksheet":
+		if path.Base(r.kind) == "worksheet" {
 			unused[id] = true
 		}
-		if raw, found := b.unpack(part); part != "" && (!found || !read(raw)) {
-			return nil, false
-		}
 	}
-	var out []sheetPart
 	for _, s := range doc.Sheets {
 		id := ""
 		for _, a := range s.Attrs {
@@ -200,7 +245,7 @@ func (b *book) parts() ([]sheetPart, bool) {
 		switch path.Base(r.kind) {
 		case "worksheet":
 			if !unused[id] { // two tabs lead to it
-				return nil, false
+				return nil, nil, false
 			}
 			delete(unused, id)
 			out = append(out, sheetPart{name: s.Name, path: r.target, hidden: s.State != "" && s.State != "visible"})
@@ -209,10 +254,29 @@ func (b *book) parts() ([]sheetPart, bool) {
 			ok = false
 		}
 		if !ok || s.Name == "" {
-			return nil, false
+			return nil, nil, false
 		}
 	}
-	return out, len(unused) == 0
+	return out, rels, len(unused) == 0
+}
+
+// readShared reads what the worksheets share: the strings and the styles.
+func (b *book) readShared(links map[string]relation) bool {
+	for _, r := range links {
+		var read func([]byte) bool
+		switch path.Base(r.kind) {
+		case "sharedStrings":
+			read = b.readStrings
+		case "styles":
+			read = b.readStyles
+		default:
+			continue
+		}
+		if raw, found := b.unpack(r.target); !found || !read(raw) {
+			return false
+		}
+	}
+	return true
 }
 
 type relation struct{ kind, target string }

@@ -67,9 +67,6 @@ func (v *view) effort(p *problem.Problem) int {
 	return 2
 }
 
-// mostAlike is how many lines of one kind are shown: nobody reads 30,000 of them on a terminal, and they hide what else is wrong.
-const mostAlike = 12
-
 // AllOfThem is how to see what is not shown one by one.
 const AllOfThem = "`tuckmark check --json` lists them all, and `tuckmark check -o FILE.xlsx` marks their cells"
 
@@ -80,8 +77,8 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 		rows   []int
 		effort int
 	}
-	var list []*line
-	same := map[problem.Problem]*line{}
+	var list []line
+	same := map[problem.Problem]int{} // where it stands in the list
 	for i := range v.Problems {
 		p := v.Problems[i]
 		if !of(&p) {
@@ -92,34 +89,19 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 			key.Place.File += "\x00" + of // each person's own
 		}
 		key.Place.Row, key.Place.Cell, key.Place.Block = 0, "", 0
-		if l := same[key]; l != nil && p.Place.Row > 0 && l.rows[0] > 0 {
-			l.rows = append(l.rows, p.Place.Row)
+		if k, ok := same[key]; ok && p.Place.Row > 0 && list[k].rows[0] > 0 {
+			list[k].rows = append(list[k].rows, p.Place.Row)
 			continue
 		}
-		same[key] = &line{p, []int{p.Place.Row}, v.effort(&p)}
-		list = append(list, same[key])
+		same[key] = len(list)
+		list = append(list, line{p, []int{p.Place.Row}, v.effort(&p)})
 	}
-	slices.SortStableFunc(list, func(a, b *line) int { return cmp.Compare(a.effort, b.effort) })
-	kin := problem.NewKinship(mostAlike, func(yield func(*problem.Problem) bool) {
-		for _, l := range list {
-			if !yield(&l.Problem) {
-				return
-			}
-		}
-	})
+	slices.SortStableFunc(list, func(a, b line) int { return cmp.Compare(a.effort, b.effort) })
 	var out []string
-	for _, l := range list {
-		show, rest := kin.Next(&l.Problem)
-		if !show && rest == 0 {
-			continue
-		}
+	for _, l := range problem.Shorten(list, func(l *line) *problem.Problem { return &l.Problem }, AllOfThem) {
 		text := v.where(&l.Problem, l.rows)
 		if text != "" {
 			text += ": "
-		}
-		if !show {
-			out = append(out, text+l.For(rest)+". To do: "+AllOfThem)
-			continue
 		}
 		text += l.What
 		if l.Cause != "" && (l.Hint == "" || l.Place.Row == 0) {

@@ -178,6 +178,9 @@ func called(b *intake.Block) string {
 	return strings.Join(parts, ", ")
 }
 
+// mostCodes is how many blocks are named in one line.
+const mostCodes = 12
+
 // ForOrganiser is what nobody else can mend, a line each: files, headings, rows without a name, paper.
 func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 	v := newView(j)
@@ -188,7 +191,7 @@ func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 			continue
 		}
 		short[s.Stock] = true
-		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(problem.Few(s.Codes, mostAlike))))
+		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(problem.Few(s.Codes, mostCodes))))
 	}
 	stock := map[problem.Place]string{}
 	for i := range j.Blocks {

@@ -4,7 +4,7 @@
 //	bar.go        how far work is, on a terminal
 //	memory_*.go   whether the system lets the program have enough of it
 //	end.go        what a signal does that ends the run
-//	handles_*.go  file handles, and which signals those are
+//	handles_*.go  file handles, and which signals end a run
 package host
 
 import (

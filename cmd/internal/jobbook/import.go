@@ -35,20 +35,28 @@ func PathFor(inputs []string) string {
 }
 
 // Import opens the book of the files and folders at the paths. One of them that is a book's workbook is opened, and else the book that
-// stands beside the first; where there is none yet, it is made, with all rows of the files in it. The files are only read. The list
+// stands beside the first, also where only its journal is left; where there is none yet, it is made, with all rows of the files in it. The files are only read. The list
 // says what is wrong with the files; what is wrong with a row is said where the book is read.
 func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []Question, problem.List, error) {
 	if len(inputs) == 0 {
 		return nil, nil, nil, &problem.Problem{What: "no file was given", Hint: "give the workbooks or CSV files to read"}
 	}
 	path := PathFor(inputs)
-	if _, err := os.Stat(path); err == nil {
+	_, err := os.Stat(path)
+	if err == nil {
 		b, questions, found, err := Open(path, s)
 		if err == nil {
 			found = append(found, b.untaken(inputs)...)
 		}
 		return b, questions, found, err
-	} else if !errors.Is(err, fs.ErrNotExist) || slices.Contains(inputs, path) {
+	}
+	gone := errors.Is(err, fs.ErrNotExist)
+	if gone {
+		if b, found := left(path, s); b != nil {
+			return b, b.Questions(), append(found, b.untaken(inputs)...), nil
+		}
+	}
+	if !gone || slices.Contains(inputs, path) {
 		return nil, nil, nil, &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the file cannot be read from the disk", Disk: true}
 	}
 	files := filesAmong(inputs) // before they are read, so that what is changed meanwhile is told the next time
@@ -66,6 +74,24 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	return b, nil, found, err
 }
 
+// left opens a book whose workbook was moved or deleted while nobody had it open: what was typed is in the journal, and the workbook is written
+// anew. There is none where no journal is left, or one without rows.
+func left(path string, s *config.Settings) (*Book, problem.List) {
+	if _, err := os.Stat(filepath.Join(Folder(path), journalName)); err != nil {
+		return nil, nil
+	}
+	b, found, err := open(save.System, path, s)
+	if err != nil {
+		return nil, nil // whoever begins the job anew is told
+	}
+	if len(b.Rows(Journaling))+len(b.Rows(Paper)) == 0 {
+		b.release()
+		return nil, nil
+	}
+	b.start()
+	return b, found
+}
+
 // source is a file that rows can be taken from.
 type source struct {
 	name   string
@@ -74,26 +100,9 @@ type source struct {
 
 // filesAmong are the files among some and in folders, but for the workbooks of books. One that cannot be read is told where it is taken in.
 func filesAmong(inputs []string) (out []source) {
-	seen := map[string]bool{}
-	add := func(path string) {
-		if path = filepath.Clean(path); seen[path] || IsBook(path) {
-			return
-		}
-		seen[path] = true
-		if data, err := os.ReadFile(path); err == nil {
-			out = append(out, source{filepath.Base(path), save.DigestOf(data)})
-		}
-	}
-	for _, in := range inputs {
-		switch info, err := os.Stat(in); {
-		case err != nil:
-		case info.IsDir():
-			files, _ := table.FilesIn(in)
-			for _, f := range files {
-				add(f)
-			}
-		case info.Mode().IsRegular():
-			add(in)
+	for name, data := range table.Contents(inputs) {
+		if !IsBook(name) {
+			out = append(out, source{name, save.DigestOf(data)})
 		}
 	}
 	return out

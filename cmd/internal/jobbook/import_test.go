@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -343,6 +344,57 @@ func TestFilesThatWereNotTaken(t *testing.T) {
 		}
 		if got := told(c.take, c.inputs...); !slices.Equal(got, c.want) {
 			t.Errorf("%s: told of %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// A workbook that was deleted, or moved away, while nobody had the job open is there again with all that was typed, whether the job is opened by its
+// own name or by that of the file that it began with. Only what is left of a job without rows makes way for a new one.
+func TestImportWithoutWorkbook(t *testing.T) {
+	for _, by := range []string{"crop.csv", "crop-desk.xlsx"} {
+		for _, typed := range []bool{true, false} {
+			dir, s := t.TempDir(), settings(t)
+			source, book := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-desk.xlsx")
+			if err := os.WriteFile(source, []byte("Name,Journaling,Width,Height\nMia Kerr,We rowed out.,4,2\n"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			b, _, _, err := Import(context.Background(), []string{source}, s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			row := b.Rows(Journaling)[0].ID
+			if _, err := b.Do(Change{Kind: Set, ID: row, Column: "Title", Text: "At sea"}); err != nil {
+				t.Fatal(err)
+			}
+			if !typed {
+				if _, err := b.Do(Change{Kind: Remove, ID: row}); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if err := errors.Join(b.Close(), os.Remove(book)); err != nil {
+				t.Fatal(err)
+			}
+			b, _, found, err := Import(context.Background(), []string{filepath.Join(dir, by)}, s)
+			if !typed && by == "crop-desk.xlsx" {
+				if err == nil {
+					t.Error("a job of no rows, and without a workbook, was opened")
+				}
+				continue
+			} else if err != nil {
+				t.Fatal(by, err)
+			}
+			title := b.Rows(Journaling)[0].Cells["Title"]
+			if err := b.Close(); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := os.Stat(book); err != nil {
+				t.Error(by, err)
+			}
+			if typed && (title != "At sea" || len(found) == 0 || !strings.Contains(found[0].What, "the workbook was not there")) {
+				t.Errorf("%s: the title is %q; told: %v", by, title, found)
+			} else if !typed && title != "" {
+				t.Errorf("%s: a job of no rows was kept: %q", by, title)
+			}
 		}
 	}
 }

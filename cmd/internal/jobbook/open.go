@@ -127,7 +127,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	case !known:
 		b.first(f, save.DigestOf(data), &found)
 	case data == nil:
-		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "")
+		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "to begin the job anew instead, close it, and remove the folder "+filepath.Base(Folder(b.path))+" together with the workbook")
 		b.shown.seen, b.touched = "", now()
 	case b.shown.seen == save.DigestOf(data):
 	case f == nil || len(f.State) > 0 && f.State[0] != b.name:

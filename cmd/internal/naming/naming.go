@@ -58,6 +58,52 @@ func Free(path string) string {
 	}
 }
 
+// Yours is the nth name, from 1, for a file of ours that somebody has changed, when a later run wants its own: retreat-report-yours.xlsx, then
+// retreat-report-yours-2.xlsx. It begins as the file's own, so that a folder lists them together.
+func Yours(path string, n int) string {
+	ext := filepath.Ext(path)
+	number := ""
+	if n > 1 {
+		number = fmt.Sprintf("-%d", n)
+	}
+	return strings.TrimSuffix(path, ext) + "-yours" + number + ext
+}
+
+var yours = regexp.MustCompile(`^(.+)-yours(?:-[0-9]{1,6})?(\.[^.]*)?$`)
+
+// IsYours reports whether a path is one of those names, and for which file.
+func IsYours(path string) (of string, is bool) {
+	dir, name := filepath.Split(path)
+	m := yours.FindStringSubmatch(name)
+	if m == nil {
+		return "", false
+	}
+	return dir + m[1] + m[2], true
+}
+
+// OtherOf is a note where the file is not the only one of its kind that might be meant: a later run has given it another name because somebody had
+// changed it, or it has such a name itself. nil: there is no other.
+func OtherOf(path string) *problem.Problem {
+	there := func(path string) bool {
+		_, err := os.Lstat(path)
+		return err == nil
+	}
+	base := filepath.Base
+	if of, is := IsYours(path); is && there(of) {
+		return &problem.Problem{Place: problem.Place{File: base(path)}, Severity: problem.Note, What: "this is not what was made last: somebody changed it, and a later run kept it under this name",
+			Hint: "what was made last is " + base(of)}
+	}
+	last := ""
+	for n := 1; there(Yours(path, n)); n++ {
+		last = Yours(path, n)
+	}
+	if last == "" {
+		return nil
+	}
+	return &problem.Problem{Place: problem.Place{File: base(path)}, Severity: problem.Note, What: "what somebody changed in an earlier one is not in it",
+		Cause: "the run that made this one kept that one as " + base(last), Hint: "give that one if its texts are wanted"}
+}
+
 // RedoStays is what a report that has the name of the next one may be, so that it is not written over: the one before it lists paper that is used up.
 const RedoStays = "that of blocks which were printed again already: go on from that one, which knows what paper is left"
 

@@ -69,7 +69,8 @@ func (p *progress) write() *problem.Problem {
 	if err != nil {
 		return &problem.Problem{What: "it cannot be written how far the printing is", Cause: err.Error()}
 	}
-	return save.Create([]save.File{{Path: p.path, Data: append(data, '\n'), Own: true}}, save.Guard{})
+	_, bad := save.Create([]save.File{{Path: p.path, Data: append(data, '\n'), Own: true}}, save.Guard{})
+	return bad
 }
 
 // Came is what became of a page, as far as is known.

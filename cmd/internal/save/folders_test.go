@@ -23,7 +23,7 @@ func TestOtherRunHasTheFolder(t *testing.T) {
 	patience = 50 * time.Millisecond
 	release, err := lockFolder(dir)
 	must(t, err)
-	if p := Create(files(a, b), Guard{}); p == nil || p.What != "another run is writing into this folder" || p.Hint == "" || !p.Disk {
+	if _, p := Create(files(a, b), Guard{}); p == nil || p.What != "another run is writing into this folder" || p.Hint == "" || !p.Disk {
 		t.Errorf("with the folder taken: %v", p)
 	}
 	release()
@@ -34,7 +34,10 @@ func TestOtherRunHasTheFolder(t *testing.T) {
 	release, err = lockFolder(dir)
 	must(t, err)
 	done := make(chan bool)
-	go func() { done <- Create(files(a, b), Guard{}) == nil }()
+	go func() {
+		_, p := Create(files(a, b), Guard{})
+		done <- p == nil
+	}()
 	time.Sleep(100 * time.Millisecond)
 	if data, _ := os.ReadFile(a); string(data) != "old a" {
 		t.Error("written while another run had the folder")
@@ -57,7 +60,7 @@ func TestFolderUnderTwoNames(t *testing.T) {
 	}
 	defer func(p time.Duration) { patience = p }(patience)
 	patience = 50 * time.Millisecond
-	if p := Create(files(filepath.Join(dir, "real", "a"), filepath.Join(dir, "link", "b")), Guard{}); p != nil {
+	if _, p := Create(files(filepath.Join(dir, "real", "a"), filepath.Join(dir, "link", "b")), Guard{}); p != nil {
 		t.Error(p)
 	}
 }

@@ -1,7 +1,6 @@
 package save
 
 import (
-	"bytes"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -73,19 +72,6 @@ func (g Guard) input(path string) bool {
 		}
 	}
 	return false
-}
-
-// HoldsOther reports whether a file is there that holds something else. What is no plain file holds nothing.
-func HoldsOther(path string, data []byte) bool {
-	info, err := os.Stat(path)
-	if err != nil || !info.Mode().IsRegular() {
-		return false
-	}
-	if info.Size() != int64(len(data)) { // which may be large
-		return true
-	}
-	old, err := os.ReadFile(path)
-	return err != nil || !bytes.Equal(old, data)
 }
 
 // ofRun reports whether a file in a folder of inputs may be one that an earlier run has written there.

@@ -12,7 +12,8 @@ import (
 )
 
 // A file that is to be written may have the name of one that a person made, or filled in. So what is there is replaced only if an earlier run wrote
-// it, which shows in its bytes: whoever writes a set has to say nothing, and can forget nothing.
+// it, which shows in its bytes: whoever writes a set has to say nothing, and can forget nothing. If somebody has changed it since, it is set aside
+// under another name.
 
 // made is what a file is that this program makes.
 type made uint8
@@ -42,10 +43,10 @@ func madeOf(data []byte) made {
 	case !bytes.HasPrefix(data, []byte("PK")):
 		return somebodys
 	}
-	switch as, changed := table.WrittenAs(data); {
+	switch as := table.WrittenAs(data); {
 	case as == table.Report:
 		return aReport
-	case as == table.MarkedCopy && changed:
+	case as == table.MarkedCopy && !untouched(data):
 		return aMendedCopy
 	case as == table.MarkedCopy:
 		return aMarkedCopy
@@ -71,19 +72,25 @@ const (
 	isMended = "a marked copy of that name is there, and somebody has worked in it"
 )
 
-// mayReplace looks whether what is at a file's place may be replaced, when no other run can put anything there any more.
+// mayReplace looks whether what is at a file's place may be replaced, and has to be set aside, when no other run can put anything there any more.
 func (f *output) mayReplace() *problem.Problem {
-	if f.Own || !HoldsOther(f.path, f.Data) {
+	if f.Own {
 		return nil
 	}
 	old, found := there(f.path)
-	switch {
-	case !found, f.Ours != nil && f.Ours(old):
+	if !found || bytes.Equal(old, f.Data) {
 		return nil
-	case f.Stays != "":
-		return stays(f.Path, f.Flag, isThere+f.Stays)
 	}
-	return replaces(f.Path, f.Flag, madeOf(old), madeOf(f.Data))
+	if f.Ours == nil || !f.Ours(old) {
+		if f.Stays != "" {
+			return stays(f.Path, f.Flag, isThere+f.Stays)
+		}
+		if p := replaces(f.Path, f.Flag, madeOf(old), madeOf(f.Data)); p != nil {
+			return p
+		}
+	}
+	f.replaces, f.changed = true, !untouched(old)
+	return nil
 }
 
 // replaces looks whether one kind of file may take the place of another.

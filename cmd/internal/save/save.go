@@ -1,8 +1,8 @@
 // Package save puts files on the disk for a front door, and keeps what is there safe while it does.
 //
 // In the order in which a set of files goes through it: guard.go refuses what would overwrite an input, ours.go what would replace a file of
-// somebody's; save.go writes the
-// files aside and renames them to their places; folders.go keeps other runs away meanwhile; aside.go has the folders aside, and clears away what was begun; reason.go
+// somebody's; seal.go tells whether a file of ours was changed since; save.go writes the files aside and renames them to their places, and yours.go
+// gives what was changed another name; folders.go keeps other runs away meanwhile; aside.go has the folders aside, and clears away what was begun; reason.go
 // and disk_*.go say in plain words what the system objected to. update.go writes a file of our own again, system.go is the file system
 // for those that are written again and again, lock_*.go and folders.go hold locks.
 //
@@ -10,6 +10,7 @@
 //
 //   - No input is overwritten, whether a command has asked the guard before its work or not, and no two files become one.
 //   - Nothing of somebody's is replaced: what stands at a file's place is known by its bytes for what an earlier run wrote.
+//   - Nothing that somebody has changed is lost: a file of an earlier run that is not as it was written gets another name beside its place.
 //   - All or none. Each file is written to the end, and through to the disk, before the first takes its place. If one cannot
 //     take its place, those before it are put back as they were. A link stays a link, and a file keeps its permissions.
 //   - The print last. The files take their places in the order in which they are given, so that a new print has everything that
@@ -52,14 +53,15 @@ type File struct {
 	Ours  func(old []byte) bool
 }
 
-// Create writes files as a set, all or none, in this order. What the guard refuses is a problem that is none of the disk.
-func Create(files []File, g Guard) *problem.Problem {
+// Create writes files as a set, all or none, in this order, each but a program's own with a seal. What the guard refuses is a problem that is none of
+// the disk.
+func Create(files []File, g Guard) (Outcome, *problem.Problem) {
 	var paths []string
 	for _, f := range files {
 		paths = append(paths, f.Path)
 	}
 	if p := g.Check(paths...); p != nil {
-		return p
+		return Outcome{}, p
 	}
 	var out outputs
 	defer out.discard()
@@ -67,8 +69,11 @@ func Create(files []File, g Guard) *problem.Problem {
 		if f.Path == "" {
 			continue
 		}
+		if !f.Own {
+			f.Data = Sealed(f.Data)
+		}
 		if p := out.write(f); p != nil {
-			return p
+			return Outcome{}, p
 		}
 	}
 	return out.commit()
@@ -88,6 +93,9 @@ type output struct {
 	path  string // where it has to be put
 	aside string
 	old   string // a second name of what was at its place while the set is renamed; "": nothing was
+
+	replaces bool // an earlier run's file is at its place
+	changed  bool // and somebody has changed it, so that its second name is to stay
 }
 
 // write makes one file of the set. The error is a problem that a person can mend.
@@ -146,47 +154,65 @@ func target(path, flag string) (string, *problem.Problem) {
 }
 
 // commit renames all files to their places, or none, while no other run does so in the same folders.
-func (o *outputs) commit() *problem.Problem {
+func (o *outputs) commit() (Outcome, *problem.Problem) {
 	unlock, p := o.lockFolders()
 	if p != nil {
-		return p
+		return Outcome{}, p
 	}
 	defer unlock()
 	pending.Lock()
 	defer pending.Unlock()
 	for _, f := range o.files {
 		if p := f.mayReplace(); p != nil {
-			return p
+			return Outcome{}, p
 		}
 	}
+	var done Outcome
 	for i, f := range o.files {
-		if slices.ContainsFunc(o.files[:i], f.sameAs) {
-			return o.back(i, twoOutputs(f.path))
+		if p := o.place(i); p != nil {
+			return Outcome{}, o.back(i, p)
 		}
-		if err := f.setAside(); err != nil {
-			return o.back(i, Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or choose another folder with "+f.Flag))
+		if f.replaces {
+			done.Replaced = append(done.Replaced, f.Path)
 		}
-		if err := os.Rename(f.aside, f.path); err != nil {
-			return o.back(i, Unwritable(f.path, Reason(err), "close the file in other programs, or give another name with "+f.Flag))
+		if f.changed {
+			done.Yours = append(done.Yours, Yours{f.path, f.old})
 		}
 	}
 	pending.written = true
 	o.clear()
+	return done, nil
+}
+
+// place renames the ith file of the set to its place. If it cannot, what was there is as it was.
+func (o *outputs) place(i int) *problem.Problem {
+	f := o.files[i]
+	if slices.ContainsFunc(o.files[:i], f.sameAs) {
+		return twoOutputs(f.path)
+	}
+	if f.changed {
+		if err := o.keep(f); err != nil {
+			return cannotKeep(f, err)
+		}
+	} else if err := f.setAside(); err != nil {
+		return Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or choose another folder with "+f.Flag)
+	}
+	if err := os.Rename(f.aside, f.path); err != nil {
+		if f.changed {
+			os.Remove(f.old) // which is at its place still
+		}
+		return Unwritable(f.path, Reason(err), "close the file in other programs, or give another name with "+f.Flag)
+	}
 	return nil
 }
 
 // IsThere reports the problem of a file that stays.
 func IsThere(p *problem.Problem) bool { return p != nil && strings.HasPrefix(p.Cause, isThere) }
 
-// sameAs reports whether another output that is in its place already is what stands at this one's: names that look different may lead to one
-// place, where a folder is mounted twice, or the disk does not tell large letters from small ones.
+// sameAs reports whether another output that is in its place already, or what was kept of the file that was there, is what stands at this one's:
+// names that look different may lead to one place, where a folder is mounted twice, or the disk does not tell large letters from small ones.
 func (f *output) sameAs(placed *output) bool {
-	there, err := os.Stat(f.path)
-	if err != nil {
-		return false
-	}
-	other, err := os.Stat(placed.path)
-	return err == nil && os.SameFile(there, other)
+	return sameFile(f.path, placed.path) || placed.changed && sameFile(f.path, placed.old)
 }
 
 // setAside gives what is at a file's place a second name: a link, or a copy on a disk without links.
@@ -194,14 +220,23 @@ func (f *output) setAside() error {
 	if _, err := os.Lstat(f.path); errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
-	f.old = strings.TrimSuffix(f.aside, "new") + "old"
-	if os.Link(f.path, f.old) == nil {
+	f.old = f.oldAside()
+	if link(f.path, f.old) == nil {
 		return nil
 	}
+	return f.copyOld()
+}
+
+// oldAside is the second name that goes when the set is in its places.
+func (f *output) oldAside() string { return strings.TrimSuffix(f.aside, "new") + "old" }
+
+// copyOld copies what is at a file's place aside.
+func (f *output) copyOld() error {
 	data, err := os.ReadFile(f.path)
 	if err != nil {
 		return err
 	}
+	f.old = f.oldAside()
 	old, err := create(f.old, f.path)
 	if err != nil {
 		return err

@@ -60,7 +60,7 @@ func TestSetIsWhole(t *testing.T) {
 	dir := t.TempDir()
 	must(t, os.Mkdir(filepath.Join(dir, "other"), 0o755))
 	put(t, filepath.Join(dir, "a"), "old a")
-	if p := Create(files(filepath.Join(dir, "a"), "", filepath.Join(dir, "other", "b")), Guard{}); p != nil {
+	if _, p := Create(files(filepath.Join(dir, "a"), "", filepath.Join(dir, "other", "b")), Guard{}); p != nil {
 		t.Fatal(p)
 	}
 	want := map[string]string{"a": "new a", "other": "d---------", filepath.Join("other", "b"): "new b"}
@@ -78,7 +78,7 @@ func TestSetIsPutBack(t *testing.T) {
 			put(t, a, "old a")
 		}
 		before := contents(t, dir)
-		if p := Create(files(a, filepath.Join(dir, "no", "folder")), Guard{}); p == nil || !p.Disk || p.Hint == "" {
+		if _, p := Create(files(a, filepath.Join(dir, "no", "folder")), Guard{}); p == nil || !p.Disk || p.Hint == "" {
 			t.Errorf("into a folder that is not there: %v", p)
 		}
 		if got := contents(t, dir); !maps.Equal(got, before) {
@@ -91,7 +91,7 @@ func TestSetIsPutBack(t *testing.T) {
 			}
 		}
 		must(t, os.MkdirAll(filepath.Join(b, "in the way"), 0o755))
-		if p := out.commit(); p == nil || p.What == HalfWritten {
+		if _, p := out.commit(); p == nil || p.What == HalfWritten {
 			t.Errorf("%v", p)
 		}
 		out.discard()
@@ -105,7 +105,8 @@ func TestSetIsPutBack(t *testing.T) {
 // An output may be a link, which stays one, and keeps the permissions of the file that it replaces.
 func TestLinkAndPermissionsStay(t *testing.T) {
 	throughLink(t, func(link string) *problem.Problem {
-		return Create([]File{{Flag: "-o", Path: link, Data: []byte("new"), Own: true}}, Guard{})
+		_, p := Create([]File{{Flag: "-o", Path: link, Data: []byte("new"), Own: true}}, Guard{})
+		return p
 	})
 }
 
@@ -142,7 +143,7 @@ func TestSweep(t *testing.T) {
 	}
 	hours := time.Now().Add(-2 * time.Hour)
 	must(t, os.Chtimes(stale, hours, hours))
-	if p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
+	if _, p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
 		t.Fatal(p)
 	}
 	if _, err := os.Stat(stale); !errors.Is(err, fs.ErrNotExist) {
@@ -161,7 +162,7 @@ func TestStop(t *testing.T) {
 		dir := t.TempDir()
 		want := map[string]string{}
 		if written {
-			if p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
+			if _, p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
 				t.Fatal(p)
 			}
 			want["a"] = "new a"
@@ -177,7 +178,10 @@ func TestStop(t *testing.T) {
 			t.Errorf("after Stop there are %v", slices.Sorted(maps.Keys(got)))
 		}
 		later := make(chan string)
-		go func() { later <- fmt.Sprint(Create(files(filepath.Join(dir, "c")), Guard{})) }()
+		go func() {
+			_, p := Create(files(filepath.Join(dir, "c")), Guard{})
+			later <- fmt.Sprint(p)
+		}()
 		select {
 		case p := <-later:
 			t.Errorf("a set was begun after Stop: %s", p)
@@ -206,7 +210,7 @@ func TestTwoNamesOfOnePlace(t *testing.T) {
 				t.Fatal(p)
 			}
 		}
-		if p := out.commit(); p == nil || p.Disk || p.Hint == "" {
+		if _, p := out.commit(); p == nil || p.Disk || p.Hint == "" {
 			t.Errorf("one place for two: %v", p)
 		}
 		out.discard()
@@ -236,7 +240,7 @@ func TestWhatIsThereStays(t *testing.T) {
 			put(t, a, c.there)
 		}
 		before := contents(t, dir)
-		p := out.commit()
+		_, p := out.commit()
 		out.discard()
 		if (p != nil) != c.stays || p != nil && (!IsThere(p) || !p.Disk || p.Hint == "") {
 			t.Errorf("%q: %v", c.there, p)
@@ -247,7 +251,7 @@ func TestWhatIsThereStays(t *testing.T) {
 			t.Errorf("%q: there are %v", c.there, got)
 		}
 	}
-	if p := Create([]File{{Flag: "-o", Path: b, Data: []byte("other"), Stays: "a note"}}, Guard{}); !IsThere(p) {
+	if _, p := Create([]File{{Flag: "-o", Path: b, Data: []byte("other"), Stays: "a note"}}, Guard{}); !IsThere(p) {
 		t.Errorf("nothing of it is ours: %v", p)
 	}
 }

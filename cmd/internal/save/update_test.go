@@ -58,7 +58,7 @@ func TestUpdateAfterAKill(t *testing.T) {
 	put(t, asideName(path), "half")
 	hours := time.Now().Add(-2 * time.Hour)
 	must(t, os.Chtimes(asideName(path), hours, hours))
-	if p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
+	if _, p := Create(files(filepath.Join(dir, "a")), Guard{}); p != nil {
 		t.Fatal(p)
 	}
 	if _, err := os.Stat(asideName(path)); !errors.Is(err, fs.ErrNotExist) {

@@ -45,7 +45,7 @@ func Note(strip *layout.Strip, s *config.Settings, pdf string) []string {
 		out.say("  mirrored, to read right from the other side")
 	}
 	out.say("  %s in %s, %s", b.Setting.Size.Format(measure.Pt), b.Setting.Face, problem.Count(len(b.Setting.Lines), "line"))
-	cuts := slices.Collect(p.Whole.Cuts)
+	cuts := slices.DeleteFunc(slices.Collect(p.Whole.Cuts), func(q *plan.Part) bool { return q.Hair() != nil })
 	for i, q := range cuts {
 		axis, from, edge := "across", q.Cut.At-q.Rect.Y, "upper edge"
 		if q.Cut.Axis == plan.Down {

@@ -2,13 +2,17 @@ package desk
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"maps"
 	"net/http"
+	"os"
+	"path/filepath"
 	"slices"
 	"sync"
 
 	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
@@ -167,21 +171,35 @@ func (l *layer) with(ctx context.Context, sketched bool, changes ...jobbook.Chan
 	return newLaid(in, j, whole), nil
 }
 
-// pressed is what was pressed in this run of the desk and can be taken back as easily: while the cells are still as the press has set them.
+// pressed is what was pressed and can be taken back as easily: while the cells are still as the press has set them. It is kept beside the job, so that
+// it is there when the desk is started anew.
 type pressed struct {
 	mutex sync.Mutex
-	last  int
-	done  []press
+	done  []press // the latest last
 }
 
 type press struct {
-	Number     int
-	Did        string
-	made, back []jobbook.Change
+	Number int              `json:"number"`
+	Did    string           `json:"did"`
+	Made   []jobbook.Change `json:"made"`
+	Back   []jobbook.Change `json:"back"`
 }
 
 // mostPresses is how many can be taken back one by one; all can by Undo.
 const mostPresses = 20
+
+// pressedFile is where it is kept.
+func (j *openJob) pressedFile() string {
+	return filepath.Join(jobbook.Folder(j.book.Path()), "pressed.json")
+}
+
+// readPressed reads what was pressed in earlier runs; what another program wrote there is nothing.
+func (j *openJob) readPressed() {
+	var was []press
+	if text, err := os.ReadFile(j.pressedFile()); err == nil && json.Unmarshal(text, &was) == nil {
+		j.pressed.done = was[max(0, len(was)-mostPresses):]
+	}
+}
 
 // do makes the changes of something pressed, and notes how to take them back.
 func (j *openJob) do(says string, changes []jobbook.Change) (jobbook.Revision, error) {
@@ -194,9 +212,15 @@ func (j *openJob) do(says string, changes []jobbook.Change) (jobbook.Revision, e
 	if err == nil && says != "" {
 		p := &j.pressed
 		p.mutex.Lock()
-		p.last++
-		p.done = append(p.done[max(0, len(p.done)-mostPresses+1):], press{p.last, says, changes, back})
-		p.mutex.Unlock()
+		defer p.mutex.Unlock()
+		number := 1
+		if n := len(p.done); n > 0 {
+			number += p.done[n-1].Number
+		}
+		p.done = append(p.done[max(0, len(p.done)-mostPresses+1):], press{number, says, changes, back})
+		if text, err := json.Marshal(p.done); err == nil {
+			_ = save.Replace(save.System, j.pressedFile(), text) // without it Undo takes back all the same
+		}
 	}
 	return rev, err
 }
@@ -206,7 +230,7 @@ func (j *openJob) standing(rows map[string]jobbook.Row) (out []press) {
 	j.pressed.mutex.Lock()
 	defer j.pressed.mutex.Unlock()
 	for _, p := range slices.Backward(j.pressed.done) {
-		if !slices.ContainsFunc(p.made, func(c jobbook.Change) bool { return rows[c.ID].Cells[c.Column] != c.Text }) {
+		if len(p.Made) > 0 && !slices.ContainsFunc(p.Made, func(c jobbook.Change) bool { return rows[c.ID].Cells[c.Column] != c.Text }) {
 			out = append(out, p)
 		}
 	}
@@ -250,7 +274,7 @@ func (s *server) takeBack(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusConflict, errNotStanding, nil)
 		return
 	}
-	rev, err := j.book.Do(standing[at].back...)
+	rev, err := j.book.Do(standing[at].Back...)
 	did(j, w, rev, err)
 }
 

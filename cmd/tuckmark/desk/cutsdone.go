@@ -67,9 +67,22 @@ func (s *server) cutsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
 	answer(w, cutsView{pieces, j.cutsDone(pieces)})
 }
 
+// mostCut is what a piece takes of what a page sends of its cuts, in bytes, its key and how many are done: more than any does.
+const mostCut = 64
+
+// mostCuts is the most that a page may send of its cuts, in bytes: as many pieces as the PDF has, and what is printed once more.
+func (j *openJob) mostCuts() int64 {
+	pieces := mostReprinted
+	if d := j.outputs.opened.Load(); d != nil {
+		pieces += len(d.Plan.Pieces) + len(d.Plan.Sheets)
+	}
+	return int64(pieces) * mostCut
+}
+
 // cutsKeep keeps how far the cuts are done.
 func (s *server) cutsKeep(j *openJob, w http.ResponseWriter, r *http.Request) {
 	var in cutsDone
+	r.Body = http.MaxBytesReader(w, r.Body, j.mostCuts())
 	if !read(w, r, &in) {
 		return
 	}

@@ -18,7 +18,7 @@ import (
 type cuttingView struct {
 	frame
 	Made     bool
-	Scissors bool // there is no trimmer
+	Scissors bool // what was made is cut with scissors
 }
 
 // cutsView is every cut of what was printed, in the order in which they are made, and how far they are done. Lengths are thousandths of an inch.
@@ -214,5 +214,6 @@ func inPart(p *account.Part, says func(*account.Part) string) string {
 
 func (s *server) cuttingPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
 	d, _, bad := j.made()
-	page(w, "cutting", &cuttingView{s.frame(j, "/cutting", "/cutting.js"), bad == nil && d != nil, j.layer.settings.Load().Trimmer.Scissors})
+	made := bad == nil && d != nil
+	page(w, "cutting", &cuttingView{s.frame(j, "/cutting", "/cutting.js"), made, made && account.ByScissors(d.Plan, j.layer.settings.Load())})
 }

@@ -8,6 +8,7 @@ import (
 
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/impose/account"
+	"tuckmark/impose/plan"
 )
 
 // TestCuts: whoever cuts by the page's data alone, each part that is named being in hand at that moment, has every leaf in the end; what the trimmer is
@@ -93,5 +94,25 @@ func TestCuts(t *testing.T) {
 	}
 	if again := get(); len(again.Pieces) != len(v.Pieces) || again.Pieces[0].Key != v.Pieces[0].Key || fmt.Sprint(again.Pieces[0]) != fmt.Sprint(v.Pieces[0]) {
 		t.Error("a change of the job changes the cuts of what was printed")
+	}
+}
+
+// TestMostCuts: a page may send how far the cuts of every piece are done, however many there are.
+func TestMostCuts(t *testing.T) {
+	for _, pieces := range []int{0, 1, 30_000} {
+		j := &openJob{}
+		p := &plan.Plan{Pieces: make([]*plan.Piece, pieces)}
+		j.outputs.opened.Store(&openedPDF{&printjob.Document{Plan: p}, ""})
+		in := cutsDone{Done: map[string]int{}, At: strings.Repeat("x", 30)}
+		for i := range pieces + mostReprinted - 1 {
+			in.Done[fmt.Sprintf("%s P%d-%d %d", strings.Repeat("f", 12), 900_000+i, 10_000, 10_000)] = 100_000
+		}
+		text, err := json.Marshal(in)
+		if err != nil || int64(len(text)) > j.mostCuts() {
+			t.Errorf("%d pieces: %d bytes are too large, of %d; %v", pieces, len(text), j.mostCuts(), err)
+		}
+		if j.mostCuts() > mostDropped {
+			t.Errorf("%d pieces: %d bytes do not come through", pieces, j.mostCuts())
+		}
 	}
 }

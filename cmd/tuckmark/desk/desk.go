@@ -146,14 +146,17 @@ func Run(ctx context.Context, o Options) error {
 	}
 	go s.watchIdle()
 	<-s.ctx.Done()
-	s.hub.stop()
+	s.hub.stop(s.unsaved())
 	last, cancel := context.WithTimeout(context.Background(), 3*time.Second)
 	defer cancel()
 	if web.Shutdown(last) != nil {
 		web.Close()
 	}
 	<-served //nolint:errcheck // it says that it was closed
-	return s.closeJob()
+	if err := s.closeJob(); err != nil {
+		return refusedBy(err, nil)
+	}
+	return nil
 }
 
 // show opens the browser, or says where the desk is.
@@ -303,6 +306,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	ctx, end := context.WithCancel(s.ctx)
 	j := &openJob{book: book, found: found, lock: l, end: end, done: make(chan struct{})}
 	j.config.Store(&read)
+	j.readPressed()
 	s.hub.forget()
 	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
 	j.printing.after, j.printing.run = j.make, s.printer.run
@@ -347,6 +351,19 @@ func (s *server) close() error {
 	return nil
 }
 
+// unsaved saves the job and says why that cannot be done; "": it is saved, or there is none.
+func (s *server) unsaved() string {
+	j := s.current()
+	if j == nil {
+		return ""
+	}
+	var p *problem.Problem
+	if errors.As(j.book.Save(), &p) {
+		return sentence(*p)
+	}
+	return ""
+}
+
 // current is the job on the desk, or nil.
 func (s *server) current() *openJob {
 	s.mutex.Lock()
@@ -376,10 +393,11 @@ type bookState struct {
 	Said      string           `json:"said"`
 	Stop      bool             `json:"stop"` // something has to be done
 	Questions int              `json:"questions"`
+	Job       string           `json:"job"`
 }
 
 func (s *server) tellBook(j *openJob, e jobbook.Event) {
-	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown())}
+	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown()), Job: j.key()}
 	switch e.Kind {
 	case jobbook.Modified:
 		b.Said = "saving…"

@@ -2,6 +2,8 @@ package desk
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -95,3 +97,20 @@ func copyOf(t testing.TB, files ...string) string {
 
 // sample is the retreat that everybody can try.
 const sample = "../../../samples/retreat.xlsx"
+
+// TestWorkbookTakenAway: the job of a workbook that was deleted while no desk had it open is there again, and the page says so.
+func TestWorkbookTakenAway(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte("Name,Journaling,Width,Height\nMia Kerr,We rowed out.,4,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{}, "crop.csv")
+	c := enter(t, r)
+	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Title":"At sea"}}`, r.rows(t, c)[0]))
+	if err := errors.Join(r.end(), os.Remove(filepath.Join(folder, "crop-desk.xlsx"))); err != nil {
+		t.Fatal(err)
+	}
+	r = begin(t, folder, Options{}, "crop.csv")
+	c = enter(t, r)
+	c.says("/part/blocks?who=all", "At sea", "he workbook was not there", "remove the folder .crop-desk")
+}

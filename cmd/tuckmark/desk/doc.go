@@ -7,7 +7,8 @@
 //	pages.go       templates, scripts and styles (assets/), answers and refusals; events.go what pages are told by themselves
 //	start.go       beginning, opening, dropping, pasting
 //	journaling.go  people and their blocks, and changes of rows; history.go back and forth; headings.go columns that nobody knows
-//	paper.go       what lies in the folder; machines.go printers and trimmer, in the tuckmark.yaml
+//	paper.go       what lies in the folder; machines.go printers and trimmer, in the tuckmark.yaml, and costs.go what
+//	               is paid for besides paper
 //	sheets.go      every piece with its blocks; advising.go what would save a sheet, to press and take back; keeping.go blocks kept where they lie;
 //	               trying.go another stock or space, looked at before it is kept
 //	making.go      the PDF and the report, as files beside the workbook; print.go a session at the printer, printview.go its page; reprint.go blocks once more
@@ -28,8 +29,9 @@
 // What is typed goes to /try, which sets that one row by itself (impose.Try, with fonts and outlines that are loaded once) and changes nothing; one
 // trial is under way at a time, and of the letters typed meanwhile only the newest text is tried. When the hand rests, or after a second, the row's
 // cells go to /change and so into the book. A change has the layer lay the job anew: texts first, then sheets at a small part of the effort, then
-// fully; each is given up by its context as soon as something newer comes. Pages hear of each by /events and fetch their parts anew, as HTML from the
-// same templates. The address of a picture says how it looks, so that a browser keeps those that have not changed.
+// fully; each is given up by its context as soon as something newer comes. Pages hear of each by /events, for which all of a browser have one
+// connection (listen.js), and fetch their parts anew, as HTML from the same templates. What could not be sent waits on its page. Pages say which job
+// they show; to another one, opened since, they do nothing. The address of a picture says how it looks, so that a browser keeps those that have not changed.
 //
 // # Tests
 //

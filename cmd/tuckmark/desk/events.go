@@ -16,6 +16,7 @@ type hub struct {
 	empty   time.Time        // since when no page is open
 	now     func() time.Time
 	closing bool
+	why     []byte // what pages are told when it closes
 }
 
 type event struct {
@@ -96,12 +97,13 @@ func (h *hub) forget() {
 	clear(h.last)
 }
 
-// stop ends what pages listen to.
-func (h *hub) stop() {
+// stop ends what pages listen to, and tells them why not everything is saved; "": it is.
+func (h *hub) stop(why string) {
 	h.mutex.Lock()
 	defer h.mutex.Unlock()
 	if !h.closing {
 		h.closing = true
+		h.why, _ = json.Marshal(map[string]string{"why": why}) // a text can always be written
 		for page := range h.pages {
 			close(page)
 		}
@@ -134,7 +136,7 @@ func (h *hub) listen(w http.ResponseWriter, r *http.Request) {
 		select {
 		case e, open := <-page:
 			if !open {
-				write("event: closed\ndata: {}\n\n")
+				write("event: closed\ndata: %s\n\n", h.why)
 				return
 			}
 			ok = write("event: %s\ndata: %s\n\n", e.name, e.data)

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"hash/fnv"
 	"net/http"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -141,8 +142,8 @@ func (j *openJob) blocks(rows []jobbook.Row, v peopleView, n *laid) blocksView {
 		}
 		out.List = append(out.List, blockOf(r, n))
 	}
-	for _, p := range j.found {
-		if p.Severity == problem.Error {
+	for _, p := range j.found { // of the files that were taken in only what is wrong; of the job's own workbook all
+		if p.Severity == problem.Error || p.Place.File == filepath.Base(j.book.Path()) {
 			out.General = append(out.General, findingOf(p))
 		}
 	}

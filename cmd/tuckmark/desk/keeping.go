@@ -24,7 +24,7 @@ func (s *server) keep(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	n := j.layer.latest.Load()
 	var on *plan.Part
-	if n != nil && n.version() == in.Version {
+	if n != nil && n.version() == in.Version && n.revision == j.book.Revision() { // else another program may have changed the workbook, or somebody a row
 		on = n.blockOn(in.Piece, in.Block)
 	}
 	if on == nil {

@@ -294,10 +294,13 @@ func (n *laid) toMend() (count int) {
 	return count
 }
 
-// withoutPlace is how many rows are set and held back all the same, by nobody's wish: they found no place on the paper.
+// withoutPlace reports whether the row is set and not printed all the same, by nobody's wish: it found no place on the paper.
+func (r *laidRow) withoutPlace() bool { return r.set != nil && !r.wish && r.toMend() }
+
+// withoutPlace is how many rows found no place.
 func (n *laid) withoutPlace() (count int) {
 	for _, r := range n.rows {
-		if r.set != nil && len(r.held) > 0 {
+		if r.withoutPlace() {
 			count++
 		}
 	}

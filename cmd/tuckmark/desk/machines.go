@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"errors"
 	"io/fs"
 	"net/http"
@@ -95,26 +96,26 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 		}
 		text = length.Format(c.Unit)
 	}
-	list := amendments(c, in.Printer, in.Key, text)
-	if list == nil {
+	ways := amendments(c, in.Printer, in.Key, text)
+	if ways == nil {
 		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such setting", Hint: "load this page again"}, nil)
 		return
 	}
-	if err := s.amend(j, list); err != nil {
+	if err := s.amend(j, ways...); err != nil {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}
 	answer(w, struct{}{})
 }
 
-// amendments are what to write for a measure of a printer, or, where none is named, of the trimmer; nil: there is none of that name.
-func amendments(c *config.Settings, printer, key, text string) []config.Amendment {
+// amendments are the ways to write a measure of a printer, or, where none is named, of the trimmer; nil: there is none of that name.
+func amendments(c *config.Settings, printer, key, text string) [][]config.Amendment {
 	if printer == "" {
 		way := key == "by" && slices.ContainsFunc(waysToCut, func(w [2]string) bool { return w[0] == text })
 		if key != "longest" && key != "holds" && !way {
 			return nil
 		}
-		return []config.Amendment{{Keys: []string{"trimmer", key}, Value: text}}
+		return [][]config.Amendment{{{Keys: []string{"trimmer", key}, Value: text}}}
 	}
 	known := false
 	for _, m := range measured {
@@ -122,22 +123,24 @@ func amendments(c *config.Settings, printer, key, text string) []config.Amendmen
 	}
 	for i := range c.Printers {
 		if p := &c.Printers[i]; known && p.Name == printer {
-			return []config.Amendment{{Keys: append([]string{"printers", printer}, strings.Fields(key)...), Value: text}}
+			one := config.Amendment{Keys: append([]string{"printers", printer}, strings.Fields(key)...), Value: text}
+			return [][]config.Amendment{{one}, {withPrinters(c), one}} // the built-in printer is written out first
 		}
 	}
 	return nil
 }
 
-// amend writes values into the job's tuckmark.yaml, unless it would not be good any more, and takes over the settings that it comes to. What
-// somebody else has changed since it was read is taken over first, and the person asked to look at it.
-func (s *server) amend(j *openJob, list []config.Amendment) error {
+// configFile is the configuration that changes are written to.
+func (j *openJob) configFile() string {
+	return cmp.Or(j.layer.settings.Load().File, filepath.Join(filepath.Dir(j.book.Path()), "tuckmark.yaml"))
+}
+
+// amend writes values into the job's tuckmark.yaml, in the first of some ways that can be, unless it would not be good any more, and takes over the
+// settings that it comes to. What somebody else has changed since it was read is taken over first, and the person asked to look at it.
+func (s *server) amend(j *openJob, ways ...[]config.Amendment) error {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
-	c := j.layer.settings.Load()
-	path := c.File
-	if path == "" {
-		path = filepath.Join(filepath.Dir(j.book.Path()), "tuckmark.yaml")
-	}
+	path := j.configFile()
 	data, digest, err := readConfig(path)
 	if err != nil {
 		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration cannot be read", Cause: plainReason(err), Disk: true}
@@ -152,15 +155,11 @@ func (s *server) amend(j *openJob, list []config.Amendment) error {
 		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed by another program meanwhile",
 			Cause: "the job is laid by what it holds now, and what was changed here is not written", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
 	}
-	out, err := config.Amend(data, list)
-	if err != nil && len(list) == 1 && list[0].Keys[0] == "printers" { // the built-in printer, or one that is written otherwise
-		out, err = config.Amend(data, withPrinters(c))
-		if err == nil {
-			out, err = config.Amend(out, list)
+	var out []byte
+	for _, way := range ways {
+		if out, err = config.Amend(data, way); err == nil {
+			break
 		}
-	}
-	if err != nil && len(list) == 1 && c.Trimmer.Scissors && slices.Equal(list[0].Keys, []string{"trimmer", "by"}) { // trimmer: none, which is no place for more
-		out, err = config.Amend(data, []config.Amendment{{Keys: []string{"trimmer"}, Value: "{by: " + list[0].Value + "}"}})
 	}
 	if err != nil {
 		return err
@@ -202,7 +201,7 @@ func readConfig(path string) ([]byte, save.Digest, error) {
 }
 
 // withPrinters writes the printers that hold into a configuration that names none.
-func withPrinters(c *config.Settings) []config.Amendment {
+func withPrinters(c *config.Settings) config.Amendment {
 	var b strings.Builder
 	for i := range c.Printers {
 		p := &c.Printers[i]
@@ -217,7 +216,7 @@ func withPrinters(c *config.Settings) []config.Amendment {
 		}
 		b.WriteString("    margins: {" + strings.TrimPrefix(margins, ", ") + "}\n")
 	}
-	return []config.Amendment{{Keys: []string{"printers"}, Value: b.String()}}
+	return config.Amendment{Keys: []string{"printers"}, Value: b.String()}
 }
 
 var errAmended = errors.New("the configuration would not be good any more")

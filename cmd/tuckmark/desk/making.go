@@ -18,6 +18,7 @@ import (
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
 	"tuckmark/impose/account"
@@ -30,6 +31,26 @@ type outputs struct {
 	account *account.Account // of that
 	pdf     save.Digest      // of the file
 	opened  atomic.Pointer[openedPDF]
+	prints  atomic.Pointer[config.Settings] // by which the blocks once more can be sent to a printer; nil: it is not known that they can
+	yours   atomic.Pointer[[]string]        // what is told of files that somebody had changed when they were made anew last; nil: none yet in this run
+}
+
+// yoursWords tell of the files that somebody had changed, and that got another name when they were made anew last.
+func (o *outputs) yoursWords() []string {
+	if words := o.yours.Load(); words != nil {
+		return *words
+	}
+	return nil
+}
+
+// tellYours has the pages tell of them. The folder is that of the job, and needs no naming.
+func (o *outputs) tellYours(done save.Outcome) {
+	for i := range done.Yours {
+		y := &done.Yours[i]
+		y.Was, y.Is = filepath.Base(y.Was), filepath.Base(y.Is)
+	}
+	words := done.Words()
+	o.yours.Store(&words)
 }
 
 // openedPDF is a PDF that was read and found whole.
@@ -52,6 +73,9 @@ type madeNote struct {
 	Of  string      `json:"of"`  // what the job held
 	PDF save.Digest `json:"pdf"` // of the file
 
+	Costs    string `json:"costs,omitempty"`    // what the job cost besides its paper when the PDF was made
+	Reported string `json:"reported,omitempty"` // and when the report was written last
+
 	Again    string `json:"again,omitempty"`    // name of the report of the blocks that were printed once more last
 	AgainPDF string `json:"againPDF,omitempty"` // and of their PDF
 
@@ -59,14 +83,21 @@ type madeNote struct {
 }
 
 // holds is a text that is another one where the job would come out otherwise: its rows or its configuration are others.
-func (j *openJob) holds() string {
-	var all []any
+func (j *openJob) holds() string { return heldBy(j.rowsHeld(), *j.config.Load()) }
+
+// rowsHeld are the rows of the job with their cells.
+func (j *openJob) rowsHeld() (all []any) {
 	for _, s := range []jobbook.Sheet{jobbook.Journaling, jobbook.Paper} {
 		for _, r := range j.book.Rows(s) {
 			all = append(all, r.ID, r.Cells)
 		}
 	}
-	data, err := json.Marshal(append(all, *j.config.Load()))
+	return all
+}
+
+// heldBy is the text of holds for some rows and a configuration.
+func heldBy(rows []any, configuration save.Digest) string {
+	data, err := json.Marshal(append(slices.Clip(rows), configuration))
 	if err != nil {
 		return "" // texts can always be written
 	}
@@ -137,7 +168,8 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	if err != nil {
 		return nil, err
 	}
-	note, err := json.Marshal(madeNote{Of: of, PDF: save.DigestOf(files.PDF), Reports: j.readNote().Reports})
+	costs := costsInWords(job.Settings)
+	note, err := json.Marshal(madeNote{Of: of, PDF: save.DigestOf(files.PDF), Costs: costs, Reported: costs, Reports: j.readNote().Reports})
 	if err != nil {
 		return nil, err
 	}
@@ -151,9 +183,11 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	}
 	var g save.Guard
 	g.Protect(j.book.Path(), job.Settings.File)
-	if p := save.Create(append(set, save.File{Path: j.pdf(), Data: files.PDF}), g); p != nil {
+	done, p := save.Create(append(set, save.File{Path: j.pdf(), Data: files.PDF}), g)
+	if p != nil {
 		return nil, p
 	}
+	o.tellYours(done)
 	o.last, o.pdf = job, save.DigestOf(files.PDF)
 	o.account = account.Of(job.Plan, job.Settings, job.Paper)
 	return nil, nil

@@ -1,9 +1,7 @@
 package desk
 
 import (
-	"cmp"
 	"net/http"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -114,8 +112,7 @@ func (j *openJob) stockUse(t config.Stock, c *config.Settings, n *laid) stockUse
 }
 
 func (s *server) paperPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
-	c := j.layer.settings.Load()
-	v := paperView{frame: s.frame(j, "/paper", "/paper.js"), Rows: j.paperRows(), Machines: machines(c), File: cmp.Or(c.File, filepath.Join(filepath.Dir(j.book.Path()), "tuckmark.yaml"))}
+	v := paperView{frame: s.frame(j, "/paper", "/paper.js"), Rows: j.paperRows(), Machines: machines(j.layer.settings.Load()), File: j.configFile()}
 	page(w, "paper", &v)
 }
 

@@ -233,6 +233,29 @@ func TestMade(t *testing.T) {
 		t.Fatal(got)
 	}
 	c.says("/print", "The job was changed since", "Make them anew")
+	// What somebody has changed of the files is kept, and told where they are named.
+	for _, name := range []string{"retreat-desk.pdf", "retreat-desk-report.xlsx"} {
+		typed, err := os.ReadFile(filepath.Join(folder, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		typed = append(typed, "mine"...)
+		if err := os.WriteFile(filepath.Join(folder, name), typed, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if status, said := c.post("/print/make", "{}"); status != 200 {
+			t.Fatal(status, said)
+		}
+		ext := filepath.Ext(name)
+		yours := strings.TrimSuffix(name, ext) + "-yours" + ext
+		c.says("/part/prints", name+" was changed after it was made, so it is kept: it is now "+yours+".")
+		if kept, _ := os.ReadFile(filepath.Join(folder, yours)); !bytes.Equal(kept, typed) {
+			t.Errorf("%s is not what was changed", yours)
+		}
+		if status, said := c.post("/print/make", "{}"); status != 200 || strings.Contains(c.says("/part/prints", "Made of"), "-yours") {
+			t.Errorf("made anew where nobody changed anything, it is told again: %d %s", status, said)
+		}
+	}
 }
 
 // waitSaved waits until a file is there and does not change any more.
@@ -475,6 +498,8 @@ func TestPrintLooks(t *testing.T) {
 	until(t, b, `document.querySelector("[data-print=vellum]")`)
 	b.JS(`document.querySelector("[data-print=vellum]").click()`)
 	until(t, b, `document.querySelector("[data-answer=y]")`)
+	b.JS(`desk.send("/cost", {name: "postage", amount: "4.80", by: "by person"}).then(() => { document.title = "costs"; }); 0`)
+	until(t, b, `document.title === "costs"`)
 	for _, c := range []struct {
 		width  int64
 		scheme string

@@ -28,8 +28,9 @@ type printsView struct {
 	Fresh  bool // made of the job as it stands
 	File   string
 	Report string
-	Mend   int // rows that are held back for what is typed in them
-	Out    int // rows that found no place on the paper
+	Yours  []string // what became of files that somebody had changed when they were made anew
+	Mend   int      // rows that are held back for what is typed in them
+	Out    int      // rows that found no place on the paper
 	Begun  bool
 	Stocks []stockView
 	Wrong  *finding  // the PDF cannot be read
@@ -60,7 +61,7 @@ func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 	if d == nil {
 		return v
 	}
-	v.Made, v.Fresh, v.File, v.Report = true, fresh, d.Name(), filepath.Base(j.report())
+	v.Made, v.Fresh, v.File, v.Report, v.Yours = true, fresh, d.Name(), filepath.Base(j.report()), j.outputs.yoursWords()
 	ctx, end := context.WithTimeout(ctx, cupsTime)
 	defer end()
 	session, found := s.printer.prepare(ctx, j.pdf(), j.layer.settings.Load(), printjob.Part{})

@@ -27,7 +27,8 @@ type reprintView struct {
 	Made   bool
 	Pieces []reprintPiece
 	Done   string // the PDF of those that were printed once more last
-	Prints bool   // it can be sent to a printer from here
+	Yours  []string
+	Prints bool // it can be sent to a printer from here
 }
 
 // reprintPiece is a piece as it was printed, with its blocks where they lie. Lengths are thousandths of an inch.
@@ -100,6 +101,8 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
+	o.prints.Store(nil)
+	defer o.prints.Store(nil) // also where a page asked meanwhile
 	from := j.lastReport()
 	earlier, found := report.Open(from)
 	if earlier == nil {
@@ -137,7 +140,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	n := j.readNote()
 	ours := func(old []byte) bool { return slices.Contains(j.readNote().Reports, save.DigestOf(old)) } // of an earlier PDF
 	n.Again, n.AgainPDF = filepath.Base(next), filepath.Base(pdf)
-	if d := save.DigestOf(files.Report); !slices.Contains(n.Reports, d) {
+	if d := save.DigestOf(save.Sealed(files.Report)); !slices.Contains(n.Reports, d) {
 		n.Reports = append(n.Reports, d)
 	}
 	note, err := json.Marshal(n)
@@ -146,9 +149,11 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	}
 	var g save.Guard
 	g.Protect(j.book.Path(), from, j.pdf(), job.Settings.File)
-	if p := save.Create([]save.File{{Path: next, Data: files.Report, Stays: naming.RedoStays, Ours: ours}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g); p != nil {
+	done, p := save.Create([]save.File{{Path: next, Data: files.Report, Stays: naming.RedoStays, Ours: ours}, {Path: pdf, Data: files.PDF}, {Path: j.note(), Data: note, Own: true}}, g)
+	if p != nil {
 		return nil, p
 	}
+	o.tellYours(done)
 	return nil, nil
 }
 
@@ -166,14 +171,28 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request)
 			v.Pieces = append(v.Pieces, reprintPieceOf(p, fmt.Sprintf("r%d", i), j.layer.settings.Load().Unit, copies))
 		}
 		if pdf := j.again(); pdf != "" {
-			v.Done = filepath.Base(pdf)
-			ctx, end := context.WithTimeout(r.Context(), cupsTime)
-			defer end()
-			session, found := s.printer.prepare(ctx, pdf, j.layer.settings.Load(), printjob.Part{})
-			v.Prints = session != nil && session.Client != nil && found.Errors() == 0
+			v.Done, v.Yours = filepath.Base(pdf), j.outputs.yoursWords()
+			v.Prints = s.printsAgain(r.Context(), j, pdf)
 		}
 	}
 	page(w, "reprint", v)
+}
+
+// printsAgain reports whether the PDF of the blocks once more can be sent to a printer from here. What was found so is not asked again until the PDF
+// or the settings are others: whoever then sends it is told what has become of the printer.
+func (s *server) printsAgain(ctx context.Context, j *openJob, pdf string) bool {
+	c := j.layer.settings.Load()
+	if j.outputs.prints.Load() == c {
+		return true
+	}
+	ctx, end := context.WithTimeout(ctx, cupsTime)
+	defer end()
+	session, found := s.printer.prepare(ctx, pdf, c, printjob.Part{})
+	if session == nil || session.Client == nil || found.Errors() > 0 {
+		return false
+	}
+	j.outputs.prints.Store(c)
+	return true
 }
 
 // printAgain makes what is needed to print some blocks once more.

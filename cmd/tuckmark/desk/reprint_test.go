@@ -2,14 +2,18 @@ package desk
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"tuckmark/cmd/internal/printjob"
+	"tuckmark/config"
+	"tuckmark/config/problem"
 )
 
 // blocksOf are the codes of the blocks of a PDF.
@@ -32,7 +36,14 @@ func blocksOf(t *testing.T, path string) (out []string) {
 // is; a job made anew begins anew.
 func TestReprint(t *testing.T) {
 	folder := quickly(t)
-	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
+	to := (&standIn{}).printer()
+	var asked atomic.Int32
+	prepare := to.prepare
+	to.prepare = func(ctx context.Context, pdf string, s *config.Settings, part printjob.Part) (*printjob.Session, problem.List) {
+		asked.Add(1)
+		return prepare(ctx, pdf, s, part)
+	}
+	r := begin(t, folder, Options{printer: to}, "retreat.xlsx")
 	c := enter(t, r)
 	if status, said := c.post("/print/start", `{"redo":true}`); status != 409 {
 		t.Errorf("%d %s", status, said)
@@ -59,7 +70,12 @@ func TestReprint(t *testing.T) {
 		if got := blocksOf(t, filepath.Join(folder, name)); !slices.Equal(got, want) {
 			t.Errorf("%s holds %v, not %v", name, got, want)
 		}
-		c.says("/reprint", name)
+		before := asked.Load()
+		c.says("/reprint", name, "data-redo")
+		c.says("/reprint", name, "data-redo")
+		if n := asked.Load() - before; n != 1 {
+			t.Errorf("when the page of %s is loaded twice the printers are asked for %d times", name, n)
+		}
 	}
 	if now, _ := os.ReadFile(pdf); !bytes.Equal(now, before) {
 		t.Error("the job's own PDF was changed")
@@ -127,4 +143,7 @@ func TestReprintKeepsWhatOthersMade(t *testing.T) {
 	doneWell("/print/again", again)
 	doneWell("/print/make", "{}")
 	refused()
+	if found, _ := filepath.Glob(filepath.Join(folder, "*-yours*")); len(found) > 0 {
+		t.Errorf("what nobody changed is kept: %v", found)
+	}
 }

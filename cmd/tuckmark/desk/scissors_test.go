@@ -79,6 +79,7 @@ func TestScissors(t *testing.T) {
 	}
 	c.says("/paper", "Narrowest strip")
 	cutOut() // as it was printed
+	c.says("/cutting", "Close the scissors")
 }
 
 // TestCutOut: with scissors the screen shows the piece as it is in hand: what is cut out next stands out, and what was cut out before is gone.

@@ -27,7 +27,7 @@ func (s *server) routes() map[string]route {
 		"POST /start/paste": {serve: s.startPaste, most: mostPasted},
 		"POST /quit":        {serve: s.quit},
 	}
-	for _, name := range []string{"desk.js", "take.js", "start.js", "journaling.js", "paper.js", "sheets.js", "print.js", "cutting.js", "share.js", "reprint.js"} {
+	for _, name := range []string{"listen.js", "desk.js", "take.js", "start.js", "journaling.js", "paper.js", "sheets.js", "print.js", "cutting.js", "share.js", "reprint.js"} {
 		out["GET /"+name] = route{serve: asset(name)}
 	}
 	for key, to := range map[string]struct {
@@ -73,10 +73,13 @@ func (s *server) routes() map[string]route {
 		"GET /part/printing":  {serve: s.printsNowPart},
 		"GET /cutting":        {serve: s.cuttingPage},
 		"GET /part/cuts":      {serve: s.cutsPart},
-		"POST /cutting/done":  {serve: s.cutsKeep},
+		"POST /cutting/done":  {serve: s.cutsKeep, most: mostDropped}, // and no more than its pieces come to,
 		"GET /reprint":        {serve: s.reprintPage},
 		"POST /print/again":   {serve: s.printAgain},
 		"GET /share":          {serve: s.sharePage},
+		"GET /part/shared":    {serve: s.sharedPart},
+		"GET /part/costs":     {serve: s.costsPart},
+		"POST /cost":          {serve: s.cost},
 		"GET /download/*":     {serve: s.download},
 		"POST /print/make":    {serve: s.makeFiles},
 		"POST /print/start":   {serve: s.printStart},
@@ -85,7 +88,10 @@ func (s *server) routes() map[string]route {
 	} {
 		out[key] = route{most: to.most, serve: func(w http.ResponseWriter, r *http.Request) {
 			j := s.current()
+			of := r.Header.Get(jobHeader)
 			switch {
+			case j != nil && of != "" && of != j.key():
+				refuse(w, http.StatusPreconditionFailed, errOtherJob)
 			case j != nil:
 				to.serve(j, w, r)
 			case strings.HasPrefix(key, "GET /part"), r.Method == http.MethodPost:
@@ -98,7 +104,16 @@ func (s *server) routes() map[string]route {
 	return out
 }
 
-var errNoJob = errors.New("no job is open; go back to the start")
+// jobHeader is what a page says with its requests: which job it shows.
+const jobHeader = "Tuckmark-Job"
+
+// key is what the job's pages name it by.
+func (j *openJob) key() string { return personKey(j.book.Path()) }
+
+var (
+	errNoJob    = errors.New("no job is open; go back to the start")
+	errOtherJob = errors.New("another job was opened at the desk; what this page shows is kept as it was. Open its job again, or load this page anew")
+)
 
 // enterPage is the page that trades the secret for a cookie.
 func (s *server) enterPage(w http.ResponseWriter, _ *http.Request) { page(w, "enter", nil) }
@@ -141,6 +156,11 @@ func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
 	if j := s.current(); j != nil && j.printing.busy() {
 		fail(w, http.StatusConflict, errPrinting, nil)
 		return
+	} else if j != nil {
+		if err := j.book.Save(); err != nil { // the page stays, and with it what there is to do
+			fail(w, http.StatusInsufficientStorage, err, nil)
+			return
+		}
 	}
 	answer(w, struct{}{})
 	s.stop()

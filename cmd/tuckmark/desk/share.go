@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"context"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -15,10 +16,17 @@ import (
 // shareView is what goes to whom.
 type shareView struct {
 	frame
+	Costs  costsView
+	Shared sharedView
+}
+
+// sharedView is all that hangs on what was made.
+type sharedView struct {
 	Made      bool
 	Known     bool // who has what is known: the PDF was made of the job as it stands, or in this run of the desk
 	Wrong     string
 	Lacks     string // what the account is without, and why; "": nothing
+	Other     string // what goes by other costs than the account; "": nothing
 	Envelopes []envelopeView
 	Bill      *billView // nil: nothing is to be paid
 }
@@ -61,19 +69,28 @@ type billRow struct {
 const unnamed = "Without a name"
 
 func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
-	v := &shareView{frame: s.frame(j, "/share", "/share.js")}
+	page(w, "share", &shareView{s.frame(j, "/share", "/share.js"), j.costsView(), j.shared(r.Context())})
+}
+
+// sharedPart is the account and the envelopes.
+func (s *server) sharedPart(j *openJob, w http.ResponseWriter, r *http.Request) {
+	page(w, "shared", j.shared(r.Context()))
+}
+
+func (j *openJob) shared(ctx context.Context) (v sharedView) {
 	d, fresh, bad := j.made()
 	v.Made = d != nil
 	switch {
 	case bad != nil:
 		v.Wrong = sentence(*bad)
 	case d != nil:
-		job, a, err := j.accounted(r.Context(), d, fresh)
+		job, a, err := j.accounted(ctx, d, fresh)
 		switch {
 		case err != nil:
 			v.Wrong = problem.Capital(err.Error())
 		case a != nil:
-			v.Known = true
+			v.Known, v.Other = true, j.otherCosts()
+			a = byCosts(a, j.layer.settings.Load())
 			if a, v.Lacks = j.withAgain(a); v.Lacks != "" {
 				v.Lacks += " What was printed once more is not in the account."
 			}
@@ -83,11 +100,11 @@ func (s *server) sharePage(j *openJob, w http.ResponseWriter, r *http.Request) {
 			}
 			v.Envelopes, v.Bill = envelopes(a, messages), billOf(a)
 			for i := range v.Envelopes {
-				v.Envelopes[i].Mail = mailOf(v.Title+": your blocks", v.Envelopes[i].Message)
+				v.Envelopes[i].Mail = mailOf(jobTitle(j.book.Path())+": your blocks", v.Envelopes[i].Message)
 			}
 		}
 	}
-	page(w, "share", v)
+	return v
 }
 
 // mostMail is the longest address that every mail program takes (common practice: Windows hands on some 2,000 letters).

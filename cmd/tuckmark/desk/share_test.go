@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/chromedp"
 	"github.com/xuri/excelize/v2"
 )
 
@@ -85,4 +86,164 @@ func TestShare(t *testing.T) {
 		t.Fatal(err)
 	}
 	c.says("/share", "What was printed once more is not in the account.", "The account")
+}
+
+// TestCosts: what was spent besides the paper is typed where things are shared out, changed and taken out again; the account, the letters and the
+// report go by it at once, and what was printed and cut stays so.
+func TestCosts(t *testing.T) {
+	folder := quickly(t)
+	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn Lo,4,We rowed out.,4,2,vellum\nBo Ek,6,Third,3,1,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(folder, "tuckmark.yaml")
+	if err := os.WriteFile(file, []byte("effort: 2 # quick\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop.csv")
+	c := enter(t, r)
+	cost := func(status int, body string, says ...string) {
+		t.Helper()
+		got, said := c.post("/cost", body)
+		if got != status {
+			t.Fatalf("%s: %d %s", body, got, said)
+		}
+		for _, s := range says {
+			if !strings.Contains(said, s) {
+				t.Errorf("%s: %s, without %q", body, said, s)
+			}
+		}
+	}
+	owed := func() (head []string) {
+		t.Helper()
+		book, err := excelize.OpenFile(filepath.Join(folder, "crop-desk-report.xlsx"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer book.Close()
+		rows, err := book.GetRows("Account")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rows[0]
+	}
+	cost(200, `{"name":"ink","amount":"€3.50","by":"by area"}`) // before anything is made
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	c.says("/share", `value="€3.50"`, "Ink, €3.50, by area", "Your share of ink is")
+	pdf, err := os.ReadFile(filepath.Join(folder, "crop-desk.pdf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	cost(200, `{"name":" postage, 2nd  class","amount":"4,80","by":"by person"}`)
+	c.says("/share", "postage, 2nd class, €4.80, by person", "share of ink and postage, 2nd class is", "The report has these costs. The guides still have those")
+	c.says("/print", "Made of the job as it stands")
+	if got := owed(); !slices.Contains(got, "postage, 2nd class") || !slices.Contains(got, "ink") {
+		t.Errorf("the report's account has %q", got)
+	}
+	cost(200, `{"was":"ink","name":"ink and glue","amount":"€4.50","by":"by block"}`)
+	c.says("/share", "Ink and glue, €4.50, by block; postage, 2nd class")
+	for _, wrong := range []struct {
+		status     int
+		body, says string
+	}{
+		{404, `{"was":"ink","name":"ink","amount":"1","by":"by area"}`, "no such cost"},
+		{404, `{"was":"","remove":true}`, "no such cost"},
+		{404, `{"name":"x","amount":"1","by":"by moon"}`, "no such cost"},
+		{422, `{"name":" ","amount":"1","by":"by area"}`, "has no name"},
+		{422, `{"name":"INK and glue","amount":"1","by":"by area"}`, "given twice"},
+		{409, `{"name":"x","amount":"much","by":"by area"}`, "“€much” is not an amount"},
+		{409, `{"name":"a name that is a good deal longer than thirty letters","amount":"1","by":"by area"}`, "long"},
+	} {
+		cost(wrong.status, wrong.body, wrong.says)
+	}
+	// A report that somebody wrote into is kept under another name.
+	ours, err := os.ReadFile(filepath.Join(folder, "crop-desk-report.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "crop-desk-report.xlsx"), append(ours, 0), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	cost(200, `{"was":"postage, 2nd class","remove":true}`, "crop-desk-report-yours.xlsx")
+	if kept, _ := os.ReadFile(filepath.Join(folder, "crop-desk-report-yours.xlsx")); len(kept) != len(ours)+1 {
+		t.Error("a report that was changed is not kept")
+	}
+	if got := owed(); slices.Contains(got, "postage, 2nd class") || !slices.Contains(got, "ink and glue") {
+		t.Errorf("the report's account has %q", got)
+	}
+	if text := c.says("/share", "The guides still have those"); strings.Contains(text, "2nd class") {
+		t.Error("what is taken out is still there")
+	}
+	if now, _ := os.ReadFile(filepath.Join(folder, "crop-desk.pdf")); string(now) != string(pdf) {
+		t.Error("the PDF was made anew")
+	}
+	if text, _ := os.ReadFile(file); string(text) != "effort: 2 # quick\ncosts: {ink and glue: \"€4.50 by block\"}\n" {
+		t.Errorf("the configuration holds %q", text)
+	}
+	// Whatever another program has made of the file is looked at first.
+	if err := os.WriteFile(file, []byte("effort: 2\ncosts:\n  glue: 1 # two pots\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	cost(409, `{"was":"ink and glue","remove":true}`, "changed by another program")
+	cost(200, `{"was":"glue","name":"glue","amount":"2","by":"by block"}`)
+	cost(200, `{"name":"ink","amount":"3","by":"by area"}`)
+	if text, _ := os.ReadFile(file); string(text) != "effort: 2\ncosts:\n  ink: 3 by area\n  glue: 2 by block # two pots\n" {
+		t.Errorf("the configuration holds %q", text)
+	}
+	cost(200, `{"was":"ink","remove":true}`)
+	cost(200, `{"was":"glue","remove":true}`)
+	c.says("/share", "Nothing is to be paid")
+	cost(200, `{"name":"tea","amount":"1","by":"by person"}`)
+	c.says("/share", "Tea, €1.00, by person")
+}
+
+// TestCostsTyped: a cost is added, changed, taken out and put back by hand; what is wrong is said at its line, and what was typed stays there.
+func TestCostsTyped(t *testing.T) {
+	r, b := madeInBrowser(t)
+	goTo(t, r, b, "/share")
+	b.JS(`document.getElementById("more-name").focus()`)
+	b.Do(chromedp.KeyEvent("postage"), chromedp.KeyEvent("\t"), chromedp.KeyEvent("much"), chromedp.KeyEvent("\r"))
+	until(t, b, `document.querySelector("#costs form .at")?.textContent.includes("is not an amount") && document.getElementById("more-amount").getAttribute("aria-describedby") === "more-name-at"`)
+	b.JS(`document.getElementById("more-amount").select()`)
+	b.Do(chromedp.KeyEvent("$4.80"), chromedp.KeyEvent("\r"))
+	until(t, b, `document.querySelector("#shared .sums thead").textContent.includes("postage") && document.activeElement.id === "more-name" && document.activeElement.value === ""`)
+	b.Do(chromedp.KeyEvent("ink"), chromedp.KeyEvent("\t"), chromedp.KeyEvent("3.5"), chromedp.KeyEvent("\r"))
+	until(t, b, `document.getElementById("c1-amount")?.value === "$3.50"`)
+	b.JS(`{const e = document.getElementById("c0-by"); e.focus(); e.value = "by person"; e.dispatchEvent(new Event("change", {bubbles: true}));}`)
+	until(t, b, `document.getElementById("shared").textContent.includes("ostage, $4.80, by person")`)
+	b.JS(`{const e = document.getElementById("c1-name"); e.focus(); e.select();}`)
+	b.Do(chromedp.KeyEvent("ink and glue"), chromedp.KeyEvent("\t"))
+	until(t, b, `document.querySelector("#shared .sums thead").textContent.includes("ink and glue") && document.activeElement.id === "c1-amount"`)
+	if shot := shots(t, "costs"); shot != nil {
+		shot(b, "share")
+	}
+	b.JS(`document.querySelector("#costs [data-remove]").click()`)
+	until(t, b, `!document.querySelector("#shared .sums thead").textContent.includes("postage") && document.activeElement.textContent === "Put it back"`)
+	b.Do(chromedp.KeyEvent("\r"))
+	until(t, b, `document.getElementById("shared").textContent.includes("ostage, $4.80, by person") && document.querySelector("#costs-told button").hidden`)
+	for _, path := range requestsElsewhere(b, r.host) {
+		t.Errorf("the page asks for %s", path)
+	}
+}
+
+// TestCostsOnceMore: where blocks were printed once more, both reports stay as they are, and the account goes by the costs of now all the same.
+func TestCostsOnceMore(t *testing.T) {
+	folder := quickly(t)
+	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn Lo,4,We rowed out.,4,2,vellum\nBo Ek,6,Third,3,1,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop.csv")
+	c := enter(t, r)
+	for _, do := range [][2]string{{"/print/make", "{}"}, {"/print/again", `{"codes":["AL-1"]}`}, {"/cost", `{"name":"ink","amount":"3","by":"by person"}`}} {
+		if status, said := c.post(do[0], do[1]); status != 200 {
+			t.Fatal(do, status, said)
+		}
+	}
+	c.says("/share", "Ink, 3.00, by person", ">1.50<", "The guides and the report still have the costs")
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	c = enter(t, begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop-desk.xlsx"))
+	c.says("/share", "Ink, 3.00, by person", ">1.50<", "The guides and the report still have the costs")
 }

@@ -120,7 +120,7 @@ func (v *piecesView) rest(rows []jobbook.Row, n *laid, a *advised) {
 		switch {
 		case row.wish:
 			v.Held = append(v.Held, is)
-		case row.set != nil && row.toMend():
+		case row.withoutPlace():
 			v.out(is, row.problems)
 		case row.toMend():
 			v.Mend++
@@ -271,11 +271,24 @@ func (n *laid) otherWay() string {
 	if other == (plan.Trimming{}) || other == now {
 		return ""
 	}
-	way := "by measure instead of by marks"
+	to := waysToCut[1][1]
 	if n.job.Settings.Trimmer.Measure {
-		way = "by marks instead of by measure"
+		to = waysToCut[0][1]
 	}
-	return fmt.Sprintf("The pieces take %s. Cut %s they would take %s.", now, way, other)
+	return fmt.Sprintf("The pieces take %s. Cut with %s, which is chosen under Paper, they would take %s.", howFound(now), to, howFound(other))
+}
+
+// howFound says how many cuts there are, and what they are found by.
+func howFound(t plan.Trimming) string {
+	marked := t.Cuts - t.Unmarked
+	said := problem.Count(t.Cuts, "cut")
+	switch {
+	case t.Unmarked == 0:
+		return said + ", along a printed mark"
+	case marked == 0:
+		return said + ", set by the measure"
+	}
+	return fmt.Sprintf("%s, %d along a printed mark and %d set by the measure", said, marked, t.Unmarked)
 }
 
 // view compares what is tried with the job as it is laid now.

@@ -140,7 +140,8 @@ func TestPressOfBefore(t *testing.T) {
 	c.press("/sheets/try", fmt.Sprintf(`{"id":%q,"cells":{"Height":"1 1/2"}}`, spots["AL-2"].id))
 	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Height":"1"}}`, spots["AL-2"].id))
 	rows := cellsOf(c)
-	for path, body := range map[string]string{"/sheets/tried": `{"number":1,"keep":true}`, "/sheets/press": fmt.Sprintf(`{"version":%q,"way":1}`, version)} {
+	for path, body := range map[string]string{"/sheets/tried": `{"number":1,"keep":true}`, "/sheets/press": fmt.Sprintf(`{"version":%q,"way":1}`, version),
+		"/sheets/keep": fmt.Sprintf(`{"version":%q,"piece":0,"block":0,"keep":true}`, version)} {
 		if status, said := c.post(path, body); status != 409 || cellsOf(c) != rows {
 			t.Errorf("%s: %d %s", path, status, said)
 		}
@@ -148,9 +149,10 @@ func TestPressOfBefore(t *testing.T) {
 	c.press("/sheets/tried", `{"number":1}`)
 }
 
-// TestTurnToPress: where turning would save a sheet, one press lets all blocks of the stock be turned.
+// TestTurnToPress: where turning would save a sheet, one press lets all blocks of the stock be turned. It is taken back by one press also in a desk
+// that was started anew.
 func TestTurnToPress(t *testing.T) {
-	_, c := sheetsDesk(t, "Name,Journaling,Width,Height,Stock,Turn\nAnn Lo,We rowed out.,8,7,cardstock,no\nBo Ek,The lake was ours.,3,7 1/2,cardstock,no\n", Options{})
+	r, c := sheetsDesk(t, "Name,Journaling,Width,Height,Stock,Turn\nAnn Lo,We rowed out.,8,7,cardstock,no\nBo Ek,The lake was ours.,3,7 1/2,cardstock,no\n", Options{})
 	text := c.says("/part/sheets", "Let every block be turned", `class="counts">2 new sheets`)
 	_, version, _ := c.sheetsNow(time.Second)
 	for _, w := range wayMatch.FindAllStringSubmatch(text, -1) {
@@ -158,9 +160,20 @@ func TestTurnToPress(t *testing.T) {
 			c.press("/sheets/press", fmt.Sprintf(`{"version":%q,"way":%s}`, version, w[1]))
 		}
 	}
-	c.says("/part/sheets", "Every block on cardstock may be turned.", `class="counts">1 new sheet`)
+	const turned = "Every block on cardstock may be turned."
+	c.says("/part/sheets", turned, `class="counts">1 new sheet`)
 	c.press("/undo", "{}")
 	c.says("/part/sheets", `class="counts">2 new sheets`)
+	c.press("/redo", "{}")
+	if err := r.end(); err != nil {
+		t.Fatal(err)
+	}
+	c = enter(t, begin(t, r.folder, Options{limits: unlimited, atOnce: true}, "crop-desk.xlsx"))
+	c.says("/part/sheets", turned, `class="counts">1 new sheet`)
+	c.press("/sheets/back", `{"press":1}`)
+	if text := c.says("/part/sheets", `class="counts">2 new sheets`); strings.Contains(text, turned) {
+		t.Error("what is taken back stands there still")
+	}
 }
 
 // TestKeepOnSheet: a block that is kept lies where it lay while others change; it stays so in the workbook, for the command too; once it has grown

@@ -19,13 +19,8 @@
   // What is done is sent one at a time, and always the whole of it, so that what could not be kept is kept with the next cut.
   // It outlives a page that is closed, which a browser refuses for more than 64 KB (Fetch, keepalive).
   const send = () => desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: Object.keys(done).length < 1000});
-  let sending = false;
-  let more = false;
   let unkept = false;
-  const keep = async () => {
-    more = sending;
-    if (sending) return;
-    sending = true;
+  const keep = desk.oneAtATime(async () => {
     desk.say("saving…");
     try {
       await send();
@@ -35,12 +30,10 @@
       unkept = true;
       desk.say(e.message, true);
     }
-    sending = false;
-    if (more) await keep();
-  };
+  });
   desk.on("back", () => unkept && keep());
   addEventListener("pagehide", () => {
-    if (more) send().catch(() => {});
+    if (keep.waits()) send().catch(() => {});
   });
 
   // The screen stays on while somebody cuts, where the browser lets it.

@@ -2,14 +2,23 @@
 "use strict";
 const desk = {
   revision: 0,
-  unsent: false, // something typed has not arrived yet
   listeners: {},
+
+  // job is the one that the page is of, "" at the start: another may have been opened at the desk since.
+  job() {
+    return document.querySelector("header.top").dataset.job;
+  },
+
+  // as is that job, as requests say it.
+  as() {
+    return this.job() ? {"Tuckmark-Job": this.job()} : {};
+  },
 
   // send posts what was done and gives the answer; it throws with words for people.
   async send(path, what, options = {}) {
     let answer;
     try {
-      answer = await fetch(path, {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify(what), ...options});
+      answer = await fetch(path, {method: "POST", body: JSON.stringify(what), ...options, headers: {...this.as(), ...(options.headers || {"Content-Type": "application/json"})}});
     } catch (e) {
       if (e.name === "AbortError") throw e;
       throw new Error("the desk does not answer; what you typed stays on this page", {cause: e});
@@ -31,11 +40,39 @@ const desk = {
     return text ? JSON.parse(text) : {};
   },
 
+  // last sends something while the page goes, for nobody to wait for. Browsers carry no more than 64 KB past the end of a page (Fetch, keepalive).
+  last(path, what) {
+    this.send(path, what, {keepalive: JSON.stringify(what).length < 20_000}).catch(() => {});
+  },
+
   // part fetches a part of the page anew.
   async part(path, options = {}) {
-    const answer = await fetch(path, options);
+    const answer = await fetch(path, {...options, headers: this.as()});
     if (!answer.ok) throw new Error((await answer.text()).trim());
     return answer.text();
+  },
+
+  // oneAtATime gives a function that does f and is never under way twice: asked while it is, it does f once more when that is over.
+  // Its waits says whether that is so.
+  oneAtATime(f) {
+    let running = null;
+    let again = false;
+    const ask = () => {
+      again = true;
+      running ||= (async () => {
+        try {
+          while (again) {
+            again = false;
+            await f();
+          }
+        } finally {
+          running = null;
+        }
+      })();
+      return running;
+    };
+    ask.waits = () => again;
+    return ask;
   },
 
   on(name, f) {
@@ -78,25 +115,43 @@ const desk = {
 };
 
 (() => {
-  const source = new EventSource("/events");
+  // All pages listen together (listen.js); a browser that cannot share has each listen by itself.
   let gone = false;
-  const hear = (name) => source.addEventListener(name, (e) => desk.tell(name, JSON.parse(e.data)));
-  ["book", "laid", "foot", "print", "closed"].forEach(hear);
-  source.onerror = () => {
-    if (!gone) desk.say("The desk does not answer. What you type stays on this page.", true);
+  let other = false; // the desk has another job open
+  let opened;
+  const listens = new Promise((done) => { opened = done; });
+  const hear = (name, what) => {
+    if (name === "book" && desk.job()) {
+      other = what.job !== desk.job();
+      if (other) desk.say("Another job was opened at the desk. What you type stays on this page.", true);
+    }
+    if (name === "open") {
+      opened();
+      desk.tell("back");
+    } else if (other && name !== "closed") {
+      return;
+    } else if (name !== "away") {
+      desk.tell(name, what);
+    } else if (!gone) {
+      desk.say("The desk does not answer. What you type stays on this page.", true);
+    }
   };
-  source.onopen = () => desk.tell("back");
-  const listens = new Promise((done) => source.addEventListener("open", done, {once: true}));
-  desk.on("closed", () => {
+  addEventListener("DOMContentLoaded", () => { // when all scripts of the page have said what they listen for
+    try {
+      new SharedWorker("/listen.js").port.onmessage = (e) => hear(...e.data);
+    } catch {
+      listen(hear);
+    }
+  });
+  desk.on("closed", ({why}) => {
     gone = true;
-    source.close();
     const main = document.querySelector("main");
     const p = document.createElement("p");
     p.className = "enter";
-    p.textContent = "The desk is closed and everything is saved. You can close this page.";
+    p.textContent = why ? `The desk is closed, and not everything is saved: ${why}` : "The desk is closed and everything is saved. You can close this page.";
     main.replaceChildren(p);
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
-    desk.say("closed");
+    desk.say("closed", !!why);
   });
   desk.on("book", (b) => {
     desk.revision = b.revision;
@@ -151,6 +206,7 @@ const desk = {
   async function act(path, what = {}) {
     try {
       if (desk.flush) await desk.flush();
+      if (path === "/quit" && desk.unsent?.()) throw new Error("what you typed is not saved yet; it is sent again until the desk has it");
       return await desk.send(path, what);
     } catch (e) {
       desk.say(e.message, true);

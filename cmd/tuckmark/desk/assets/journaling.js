@@ -15,7 +15,10 @@
   let who = blocks.dataset.who;
   let hand = ""; // id of the block in hand
   let cells = {}; // its cells as the page shows them
-  let dirty = new Set(); // headings of what has not been sent
+  // What was typed and has not arrived: cells by their headings, by the ids of their rows. It waits for the desk also when another block is in hand.
+  const unsent = new Map();
+  let underway = null; // of one row, what is being sent
+  let sends = 0; // how often something was sent
   let trialOf = ""; // the id that the last trial was of
 
   const item = (id) => blocks.querySelector(`[data-id="${CSS.escape(id)}"]`);
@@ -45,10 +48,9 @@
     for (const b of blocks.querySelectorAll(".block")) b.querySelector(".take").setAttribute("aria-pressed", String(b.dataset.id === id));
   };
 
-  // fill puts the cells of the row into the editor, but for what is being typed.
+  // fill puts the cells of the row into the editor.
   const fill = () => {
     for (const e of fields()) {
-      if (dirty.has(e.name)) continue;
       const value = cells[e.name] || "";
       if (e.type === "radio") {
         e.checked = e.value === value;
@@ -57,7 +59,7 @@
       if (e.tagName === "SELECT" && value && ![...e.options].some((o) => o.value === value || o.text === value)) e.add(new Option(value));
       if (e.value !== value) e.value = value;
     }
-    if (!cells.Stock && !dirty.has("Stock")) {
+    if (!cells.Stock) {
       const first = form.querySelector("input[name=Stock]");
       if (first) first.checked = true;
     }
@@ -65,17 +67,14 @@
   };
 
   const take = async (id, focus) => {
-    if (id !== hand) {
-      await flush();
-      dirty = new Set();
-    }
+    if (id !== hand) await flush();
     const b = item(id);
     hand = b ? id : "";
     form.hidden = !b;
     nothing.hidden = !!b;
     show(hand);
     if (!b) return;
-    cells = JSON.parse(b.dataset.cells);
+    cells = {...JSON.parse(b.dataset.cells), ...unsent.get(id)};
     fill();
     if (trialOf !== id) tryNow();
     if (focus) {
@@ -180,41 +179,51 @@
     clearTimeout(later);
     later = setTimeout(flush, Math.max(0, Math.min(400, 900 - (at - since))));
   };
-  const flush = async (last) => {
+  const flush = async () => {
     clearTimeout(later);
     since = 0;
-    if (sending) await sending;
-    if (!dirty.size || !hand) return;
-    const id = hand, names = [...dirty];
-    const what = {id, cells: Object.fromEntries(names.map((n) => [n, cells[n] || ""]))};
-    dirty = new Set();
-    const b = item(id);
-    if (b) b.dataset.cells = JSON.stringify(cells);
-    sending = (async () => {
+    while (sending) await sending;
+    if (!unsent.size) return;
+    sending = sendAll();
+    await sending;
+  };
+  const sendAll = async () => {
+    for (const [id, typed] of [...unsent]) {
+      unsent.delete(id);
+      underway = {id, cells: typed};
+      sends++;
       try {
-        await desk.send("/change", what, last === true ? {keepalive: true} : {});
+        await desk.send("/change", underway);
       } catch (e) {
         desk.say(`not saved: ${e.message}`, true);
-        if (e.status !== 409 && id === hand) { // the desk is away: again, until it is there
-          for (const n of names) dirty.add(n);
-          later = setTimeout(flush, 1500);
-        }
+        if (e.status === 409) continue; // the row is gone
+        unsent.set(id, {...typed, ...unsent.get(id)}); // the desk is away: again, until it is there
+        clearTimeout(later);
+        later = setTimeout(flush, 1500);
+        break;
       }
-    })();
-    await sending;
-    sending = null;
+    }
+    underway = sending = null;
   };
   desk.flush = flush;
-  addEventListener("pagehide", () => flush(true));
+  desk.unsent = () => unsent.size > 0;
+  // A page that goes can wait for nothing: what is under way is sent once more, since its request may end with the page.
+  addEventListener("pagehide", () => {
+    const all = new Map(unsent);
+    if (underway) all.set(underway.id, {...underway.cells, ...all.get(underway.id)});
+    for (const [id, typed] of all) desk.last("/change", {id, cells: typed});
+  });
   addEventListener("beforeunload", (e) => {
-    if (dirty.size && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
+    if (unsent.size && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
   });
 
   form.addEventListener("input", (e) => {
     const f = e.target;
     if (!f.name) return;
     cells[f.name] = f.value;
-    dirty.add(f.name);
+    unsent.set(hand, {...unsent.get(hand), [f.name]: f.value});
+    const b = item(hand);
+    if (b) b.dataset.cells = JSON.stringify(cells);
     tryNow();
     keepSoon();
   });
@@ -259,8 +268,14 @@
     const mine = ++asked;
     try {
       const q = `?who=${encodeURIComponent(who)}`;
-      const [list, names] = await Promise.all([desk.part(`/part/blocks${q}`), desk.part(`/part/people${q}`)]);
-      if (mine !== asked || list + names === last) return;
+      let list, names, before;
+      do { // what was sent meanwhile may not be in it
+        while (sending) await sending;
+        before = sends;
+        [list, names] = await Promise.all([desk.part(`/part/blocks${q}`), desk.part(`/part/people${q}`)]);
+        if (mine !== asked) return;
+      } while (before !== sends);
+      if (list + names === last) return;
       last = list + names;
       const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
       const id = focused?.closest(".block")?.dataset.id, key = focused?.id;
@@ -279,16 +294,14 @@
       const b = item(hand);
       if (b) {
         const img = b.querySelector("img");
-        if (old && img && (dirty.size || busy)) { // the picture of the last letter is newer
+        if (old && img && (unsent.has(hand) || busy)) { // the picture of the last letter is newer
           img.replaceWith(old);
         }
-        const fresh = JSON.parse(b.dataset.cells);
-        for (const n of dirty) fresh[n] = cells[n] || "";
-        const changed = JSON.stringify(fresh) !== JSON.stringify(cells) && !sending;
-        if (changed) {
+        const fresh = {...JSON.parse(b.dataset.cells), ...unsent.get(hand)};
+        if (JSON.stringify(fresh) !== JSON.stringify(cells)) {
           cells = fresh;
           fill();
-          if (!dirty.size) tryNow();
+          if (!unsent.has(hand)) tryNow();
         }
       } else if (hand) {
         take("");
@@ -334,8 +347,8 @@
     const id = hand;
     const all = [...blocks.querySelectorAll(".block")];
     const next = all[all.findIndex((b) => b.dataset.id === id) + 1];
-    dirty = new Set();
     if (!await desk.act("/remove", {id})) return;
+    unsent.delete(id);
     await refresh();
     take(next ? next.dataset.id : "");
     (item(hand)?.querySelector(".take") || document.getElementById("add")).focus();

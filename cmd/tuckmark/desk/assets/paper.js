@@ -3,11 +3,19 @@
 (() => {
   const rows = document.getElementById("rows");
 
+  let sends = 0; // how often something was sent
+  let sending = Promise.resolve();
+
   const renew = async (at, path) => {
     try {
-      const html = await desk.part(path);
+      let html, before;
+      do { // what was sent meanwhile may not be in it
+        await sending;
+        before = sends;
+        html = await desk.part(path);
+      } while (before !== sends);
+      if (at.querySelector("[data-typed]")) return; // somebody types there, or it could not be sent yet
       const f = at.contains(document.activeElement) ? document.activeElement : null;
-      if (f && f.name && f.dataset.typed) return; // somebody types there
       const id = f?.closest("[data-id]")?.dataset.id;
       at.innerHTML = html;
       if (id) at.querySelector(`[data-id="${CSS.escape(id)}"] [name="${f.name}"]`)?.focus();
@@ -17,15 +25,37 @@
   };
   desk.on("laid", () => renew(rows, "/part/paper"));
 
-  rows.addEventListener("input", (e) => {
-    if (e.target.type !== "checkbox" && e.target.tagName !== "SELECT") e.target.dataset.typed = "yes";
+  const textOf = (f) => (f.type === "checkbox" ? (f.checked ? "yes" : "") : f.value);
+  const changeOf = (f) => ({sheet: "paper", id: f.closest("[data-id]").dataset.id, cells: {[f.name]: textOf(f)}});
+  // keep sends what stands in a field, one after the other, and again until the desk has it.
+  const keep = (f) => {
+    f.dataset.typed = "yes";
+    sending = sending.then(async () => {
+      const text = textOf(f);
+      sends++;
+      try {
+        await desk.send("/change", changeOf(f));
+      } catch (e) {
+        desk.say(`not saved: ${e.message}`, true);
+        if (e.status !== 409) { // else the row is gone
+          setTimeout(keep, 1500, f);
+          return;
+        }
+      }
+      if (textOf(f) === text) delete f.dataset.typed;
+    });
+  };
+  desk.flush = () => sending;
+  desk.unsent = () => !!rows.querySelector("[data-typed]");
+  addEventListener("pagehide", () => {
+    for (const f of rows.querySelectorAll("[data-typed]")) desk.last("/change", changeOf(f));
   });
-  rows.addEventListener("change", async (e) => {
-    const id = e.target.closest("[data-id]")?.dataset.id;
-    if (!id) return;
-    delete e.target.dataset.typed;
-    const text = e.target.type === "checkbox" ? (e.target.checked ? "yes" : "") : e.target.value;
-    await desk.act("/change", {sheet: "paper", id, cells: {[e.target.name]: text}});
+
+  rows.addEventListener("input", (e) => {
+    if (e.target.name) e.target.dataset.typed = "yes";
+  });
+  rows.addEventListener("change", (e) => {
+    if (e.target.name) keep(e.target);
   });
   rows.addEventListener("click", async (e) => {
     const b = e.target.closest("[data-remove]");

@@ -3,44 +3,37 @@
 (() => {
   const session = document.getElementById("session");
   const prints = document.getElementById("prints");
-  // Each part is fetched one at a time; what is told meanwhile has it fetched once more.
-  const renewing = new Map();
-  const shown = new Map(); // what each part shows, as it was fetched
   const keyOf = (e) => e.getAttribute("href") || JSON.stringify(e.dataset); // by which a button is known again
   let asked = session.querySelector("[data-number]")?.dataset.number;
-  const renew = async (at, path) => {
-    if (renewing.has(at)) {
-      renewing.set(at, true);
-      return;
-    }
-    renewing.set(at, false);
-    try {
-      const html = await desk.part(path);
-      if (shown.get(at) === html) return;
-      shown.set(at, html);
-      const held = at.contains(document.activeElement) && keyOf(document.activeElement);
-      at.innerHTML = html;
-      const same = held && [...at.querySelectorAll("a, button")].find((e) => keyOf(e) === held);
-      const question = at.querySelector(".answers .main") || at.querySelector(".answers button");
-      const fresh = question && question.dataset.number !== asked;
-      if (question) asked = question.dataset.number;
-      if (same) same.focus();
-      else if (question && (held || (fresh && (document.activeElement === document.body || prints.contains(document.activeElement))))) question.focus();
-      else if (held) document.getElementById("main").focus();
-    } catch (e) {
-      desk.say(e.message, true);
-    } finally {
-      const again = renewing.get(at);
-      renewing.delete(at);
-      if (again) await renew(at, path);
-    }
+  const renewal = (at, path) => {
+    let shown; // as it was fetched
+    return desk.oneAtATime(async () => {
+      try {
+        const html = await desk.part(path);
+        if (shown === html) return;
+        shown = html;
+        const held = at.contains(document.activeElement) && keyOf(document.activeElement);
+        at.innerHTML = html;
+        const same = held && [...at.querySelectorAll("a, button")].find((e) => keyOf(e) === held);
+        const question = at.querySelector(".answers .main") || at.querySelector(".answers button");
+        const fresh = question && question.dataset.number !== asked;
+        if (question) asked = question.dataset.number;
+        if (same) same.focus();
+        else if (question && (held || (fresh && (document.activeElement === document.body || prints.contains(document.activeElement))))) question.focus();
+        else if (held) document.getElementById("main").focus();
+      } catch (e) {
+        desk.say(e.message, true);
+      }
+    });
   };
+  const renewSession = renewal(session, "/part/session");
+  const renewPrints = renewal(prints, "/part/prints");
   const both = () => {
-    renew(session, "/part/session");
-    renew(prints, "/part/prints");
+    renewSession();
+    renewPrints();
   };
   desk.on("print", both);
-  desk.on("laid", () => renew(prints, "/part/prints"));
+  desk.on("laid", renewPrints);
   desk.on("back", both);
 
   const wrong = (e) => desk.problems(document.getElementById("wrong"), e.message, e.problems);
@@ -54,7 +47,7 @@
         desk.say("being made…");
         const said = await desk.send("/print/make", {});
         desk.say(said.later ? "made anew once the printing is over" : "made");
-        await renew(prints, "/part/prints");
+        await renewPrints();
         document.getElementById("main").focus();
       } else if ("print" in d) {
         await desk.send("/print/start", {stock: d.print, again: "again" in d});

@@ -29,33 +29,19 @@
     const same = key && [...pieces.querySelectorAll("a, button")].find((e) => keyOf(e) === key);
     (same || document.getElementById("main")).focus({preventScroll: true});
   };
-  let running = null;
-  let again = false;
-  // renew fetches what there is anew; what is told meanwhile has it fetched once more.
-  const renew = () => {
-    if (running) {
-      again = true;
-      return running;
+  const renew = desk.oneAtATime(async () => {
+    try {
+      const html = await desk.part("/part/sheets");
+      if (html === shown) return;
+      shown = html;
+      const held = pieces.contains(document.activeElement) && keyOf(document.activeElement);
+      pieces.innerHTML = html;
+      place();
+      if (held) focusOn(held);
+    } catch (e) {
+      desk.say(e.message, true);
     }
-    running = (async () => {
-      do {
-        again = false;
-        try {
-          const html = await desk.part("/part/sheets");
-          if (html === shown) continue;
-          shown = html;
-          const held = pieces.contains(document.activeElement) && keyOf(document.activeElement);
-          pieces.innerHTML = html;
-          place();
-          if (held) focusOn(held);
-        } catch (e) {
-          desk.say(e.message, true);
-        }
-      } while (again);
-      running = null;
-    })();
-    return running;
-  };
+  });
   desk.on("laid", renew);
   desk.on("back", renew);
 

@@ -1,0 +1,106 @@
+package save
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"tuckmark/cmd/internal/naming"
+	"tuckmark/config/problem"
+)
+
+// Outcome is what came of a set besides its files.
+type Outcome struct {
+	Replaced []string // the files of the set in whose place another was, by their paths
+	Yours    []Yours
+}
+
+// Yours is a file of an earlier run that somebody has changed, and that the set did not replace but gave another name.
+type Yours struct{ Was, Is string }
+
+// mostYours is how many of them are told one by one: a folder of letters may have hundreds.
+const mostYours = 10
+
+// Words tell of the files that got another name.
+func (o Outcome) Words() (lines []string) {
+	for i, y := range o.Yours {
+		if i == mostYours {
+			return append(lines, fmt.Sprintf("So it is with %s more, each under its name with -yours.", problem.Count(len(o.Yours)-i, "file")))
+		}
+		lines = append(lines, fmt.Sprintf("%s was changed after it was made, so it is kept: it is now %s.", y.Was, y.Is))
+	}
+	return lines
+}
+
+// link gives a file a second name, where nothing has it. Tests stand in for a disk that cannot.
+var link = os.Link
+
+// keep gives a file that somebody has changed a name beside its place, where it stays when the new one takes the place. Each step leaves it
+// whole under one name or the other, whenever the run is killed.
+func (o *outputs) keep(f *output) error {
+	for n := 1; ; n++ {
+		name := naming.Yours(f.path, n)
+		if o.writes(name) {
+			continue
+		}
+		err := link(f.path, name)
+		if err != nil && !errors.Is(err, fs.ErrExist) {
+			err = f.keepCopy(name) // on a disk without links
+		}
+		switch {
+		case err == nil, errors.Is(err, fs.ErrExist) && sameFile(name, f.path): // a run that was killed here
+			f.old = name
+			return nil
+		case !errors.Is(err, fs.ErrExist):
+			return err
+		}
+	}
+}
+
+// keepCopy makes a copy aside, unless there is one, and gives it the name when it is whole. Nothing that has the name already is replaced.
+func (f *output) keepCopy(name string) error {
+	if f.old == "" {
+		if err := f.copyOld(); err != nil {
+			return err
+		}
+	}
+	reserved, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	reserved.Close()
+	if err := os.Rename(f.old, name); err != nil {
+		os.Remove(name)
+		return err
+	}
+	return nil
+}
+
+// writes reports whether a path is that of a file of the set.
+func (o *outputs) writes(path string) bool {
+	path = canonicalPath(path)
+	for _, f := range o.files {
+		if canonicalPath(f.path) == path {
+			return true
+		}
+	}
+	return false
+}
+
+// sameFile reports whether two paths lead to one file that is there.
+func sameFile(a, b string) bool {
+	one, err := os.Stat(a)
+	if err != nil {
+		return false
+	}
+	other, err := os.Stat(b)
+	return err == nil && os.SameFile(one, other)
+}
+
+// cannotKeep is the problem of a file that cannot be given another name.
+func cannotKeep(f *output, err error) *problem.Problem {
+	return Unwritable(f.path, fmt.Sprintf("somebody has changed what is there, and it cannot be kept as %s: %s", filepath.Base(naming.Yours(f.path, 1)), Reason(err)),
+		"move the file away, or give another name with "+f.Flag)
+}

@@ -1,0 +1,210 @@
+package desk
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"net/http"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/impose"
+	"tuckmark/impose/account"
+)
+
+// costsView is what the job costs besides its paper, to be typed.
+type costsView struct {
+	List []costView
+	More costView // the line for one more
+	File string   // that they stand in
+}
+
+// costView is one cost.
+type costView struct {
+	ID, Name, Amount, By string
+	Ways                 [][2]string
+}
+
+// waysToShare are the words of config.SharedBy, and what they mean.
+var waysToShare = [][2]string{{config.ByArea.String(), "by area of blocks"}, {config.ByBlock.String(), "by number of blocks"}, {config.ByPerson.String(), "in equal parts"}}
+
+func (j *openJob) costsView() (v costsView) {
+	c := j.layer.settings.Load()
+	v.More, v.File = costView{ID: "more", Ways: waysToShare}, filepath.Base(j.configFile())
+	for i, cost := range c.Costs {
+		v.List = append(v.List, costView{"c" + strconv.Itoa(i), cost.Name, c.Amount(cost.Cents), cost.By.String(), waysToShare})
+	}
+	return v
+}
+
+// costsPart is the fields for what the job costs besides its paper.
+func (s *server) costsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
+	page(w, "costs", j.costsView())
+}
+
+// cost adds, changes or takes out what the job costs besides its paper, in the tuckmark.yaml, and has the account and the report go by it.
+func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
+	var in struct {
+		Was              string // its name until now; "": it is a new one
+		Name, Amount, By string
+		Remove           bool
+	}
+	if !read(w, r, &in) {
+		return
+	}
+	c := j.layer.settings.Load()
+	at := slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == in.Was })
+	in.Name = strings.Join(strings.Fields(in.Name), " ")
+	same := func(o config.Cost) bool { return o.Name != in.Was && strings.EqualFold(o.Name, in.Name) }
+	known := slices.ContainsFunc(waysToShare, func(way [2]string) bool { return way[0] == in.By })
+	var bad *problem.Problem
+	switch {
+	case at < 0 && (in.Was != "" || in.Remove), !in.Remove && !known:
+		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such cost", Hint: "load this page again"}, nil)
+		return
+	case in.Remove:
+	case in.Name == "":
+		bad = &problem.Problem{What: "the cost has no name", Hint: "write what was paid for, such as postage"}
+	case slices.ContainsFunc(c.Costs, same):
+		bad = &problem.Problem{What: "the cost " + measure.Quote(in.Name) + " is given twice", Hint: "add the two up, or give one of them another name"}
+	}
+	if bad != nil {
+		fail(w, http.StatusUnprocessableEntity, bad, nil)
+		return
+	}
+	if in.Amount = strings.TrimSpace(in.Amount); c.Currency != "" && config.SignOf(in.Amount) == "" { // the sign may stand nowhere else
+		in.Amount = c.Currency + in.Amount
+	}
+	amendments := costAmendments(c, at, in.Name, in.Amount+" "+in.By, in.Remove)
+	job, a := j.accountedNow(r.Context())
+	was := *j.config.Load()
+	if err := s.amend(j, amendments...); err != nil {
+		fail(w, http.StatusConflict, err, nil)
+		return
+	}
+	answer(w, map[string]string{"said": j.carry(r.Context(), job, a, was)})
+}
+
+// accountedNow is what accounted gives of the PDF that is there; nil where nothing is known of one.
+func (j *openJob) accountedNow(ctx context.Context) (*impose.Job, *account.Account) {
+	d, fresh, bad := j.made()
+	if bad != nil || d == nil {
+		return nil, nil
+	}
+	job, a, err := j.accounted(ctx, d, fresh)
+	if err != nil {
+		return nil, nil
+	}
+	return job, a
+}
+
+// plainCost is a cost that needs no quotation marks in YAML.
+var plainCost = regexp.MustCompile(`^\d+(\.\d+)? by [a-z]+$`)
+
+// costAmendments are two ways to write the costs with another text for the one at a place, or with one more where the place is below nought: all of
+// them anew, on the line on which they stand; and that one alone, where each has a line.
+func costAmendments(c *config.Settings, at int, name, text string, remove bool) [][]config.Amendment {
+	typed := func(text string) string {
+		if plainCost.MatchString(text) {
+			return text
+		}
+		return config.Typed(text)
+	}
+	var all []string
+	entry := func(name, text string) { all = append(all, config.TypedKey(name)+": "+typed(text)) }
+	for i, o := range c.Costs {
+		switch {
+		case i != at:
+			entry(o.Name, c.Amount(o.Cents)+" "+o.By.String())
+		case !remove:
+			entry(name, text)
+		}
+	}
+	if at < 0 {
+		entry(name, text)
+	}
+	var alone []config.Amendment
+	if at >= 0 && (remove || c.Costs[at].Name != name) {
+		alone = append(alone, config.Amendment{Keys: []string{"costs", c.Costs[at].Name}, Remove: true})
+	}
+	if !remove {
+		alone = append(alone, config.Amendment{Keys: []string{"costs", name}, Value: typed(text)})
+	}
+	return [][]config.Amendment{{{Keys: []string{"costs"}, Value: "{" + strings.Join(all, ", ") + "}"}}, alone}
+}
+
+// byCosts is an account by what the job costs besides its paper as settings have it now.
+func byCosts(a *account.Account, now *config.Settings) *account.Account {
+	s := *a.Settings
+	s.Costs, s.Currency, s.File = now.Costs, cmp.Or(now.Currency, s.Currency), now.File
+	with := *a
+	with.Settings = &s
+	return &with
+}
+
+// costsInWords tells costs from others.
+func costsInWords(c *config.Settings) string {
+	said := []string{}
+	for _, o := range c.Costs {
+		said = append(said, o.Name+" "+c.Amount(o.Cents)+" "+o.By.String())
+	}
+	return cmp.Or(strings.Join(said, "; "), "none")
+}
+
+// carry has what was made hold on when nothing but the costs was changed, by which no block lies elsewhere: the report is written anew by them, and
+// the PDF, its printing and its cuts stay. A report that blocks were printed once more from stays, too, since their own report goes on from it. It is
+// given the job and the account of the PDF, nil where they are not known, and the configuration until now, and gives what is to be told.
+func (j *openJob) carry(ctx context.Context, job *impose.Job, a *account.Account, was save.Digest) (words string) {
+	o := &j.outputs
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	if a == nil || o.last != job { // it is not known, or was made anew this moment by the new costs
+		return ""
+	}
+	now, n := j.layer.settings.Load(), j.readNote()
+	if rows := j.rowsHeld(); n.Of == heldBy(rows, was) {
+		n.Of = heldBy(rows, *j.config.Load())
+	}
+	if n.Again == "" {
+		data, err := job.ReportOf(ctx, byCosts(a, now))
+		if err != nil {
+			return ""
+		}
+		var g save.Guard
+		g.Protect(j.book.Path(), j.pdf(), now.File)
+		done, p := save.Create([]save.File{{Path: j.report(), Data: data}}, g)
+		if p != nil {
+			words = sentence(*p)
+		} else {
+			o.tellYours(done)
+			words, n.Reported = strings.Join(o.yoursWords(), " "), costsInWords(now)
+		}
+	}
+	if note, err := json.Marshal(n); err == nil {
+		err = save.Replace(save.System, j.note(), note)
+		if err != nil && words == "" {
+			words = "It is not noted that the PDF is still good: " + plainReason(err) + "."
+		}
+	}
+	return words
+}
+
+// otherCosts says what of the PDF that was made goes by other costs than those of now; "": nothing does.
+func (j *openJob) otherCosts() string {
+	n, now := j.readNote(), costsInWords(j.layer.settings.Load())
+	other := func(made string) bool { return made != "" && made != now } // earlier versions have not noted it
+	switch guides, report := other(n.Costs), other(n.Reported); {
+	case guides && report:
+		return "The guides and the report still have the costs of when the PDF was made; they have these once it is made anew."
+	case guides:
+		return "The report has these costs. The guides still have those of when the PDF was made; they have these once it is made anew."
+	}
+	return ""
+}
