@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
@@ -31,12 +32,30 @@ type Finished struct {
 	all *model.Context
 }
 
-// byUs is how pdfcpu writes what properties names as the Creator: UTF-16, the high byte first.
-const byUs = "/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k)"
+// byUs is what properties names as the Creator, as pdfcpu writes it: UTF-16, the high byte first; and in the other ways in which the same string may be
+// written by a program that saves the file (ISO 32000-1, 7.3.4).
+var byUs = []string{
+	"(\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k)",
+	`(\376\377\000t\000u\000c\000k\000m\000a\000r\000k)`,
+	"<feff007400750063006b006d00610072006b>",
+	"<FEFF007400750063006B006D00610072006B>",
+	"(tuckmark)",
+}
 
-// IsOurs reports whether Write wrote a PDF, whatever has become of it since.
+// IsOurs reports whether Write wrote a PDF, whatever has become of it since, as long as the program that saved it has not hidden its properties in a
+// compressed stream.
 func IsOurs(pdf []byte) bool {
-	return bytes.HasPrefix(pdf, []byte(header)) && bytes.Contains(pdf, []byte(byUs))
+	if !bytes.HasPrefix(pdf, []byte("%PDF-")) {
+		return false
+	}
+	for rest, found := pdf, true; found; {
+		_, rest, found = bytes.Cut(rest, []byte("/Creator"))
+		value := bytes.TrimLeft(rest[:min(len(rest), 100)], " \r\n\t")
+		if slices.ContainsFunc(byUs, func(s string) bool { return bytes.HasPrefix(value, []byte(s)) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // IsUnchanged reports whether a PDF is, byte for byte, as Write wrote it.

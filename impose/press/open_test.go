@@ -69,6 +69,28 @@ func TestOpen(t *testing.T) {
 	}
 }
 
+// TestIsOursResaved: a PDF of ours is known, and known for changed, in whatever way another program has written its properties.
+func TestIsOursResaved(t *testing.T) {
+	pdf, _ := finished(t, `{"plan": 1}`)
+	const was = "/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k)"
+	for _, as := range []string{"/Creator <feff007400750063006b006d00610072006b>", "/Creator<FEFF007400750063006B006D00610072006B>", "/Creator\n(tuckmark)",
+		`/Creator(\376\377\000t\000u\000c\000k\000m\000a\000r\000k)`, was + " "} {
+		other := bytes.Replace(pdf, []byte(was), []byte(as), 1)
+		other = bytes.Replace(other, []byte("%PDF-1.7\n%\xE2\xE3\xCF\xD3\n"), []byte("%PDF-1.4\n%\xBF\xF7\xA2\xFE\n"), 1)
+		if _, err := press.Open(other); !press.IsOurs(other) || press.IsUnchanged(other) || !errors.Is(err, press.ErrChanged) {
+			t.Errorf("%s: ours %v, unchanged %v, %v", as, press.IsOurs(other), press.IsUnchanged(other), err)
+		}
+	}
+	if !press.IsOurs(pdf) || !press.IsUnchanged(pdf) {
+		t.Error("as it was written it is not ours, or changed")
+	}
+	for _, as := range []string{"", "/Creator", "/Creator ", "/Creator (tuckmarks)", "/Creator (other)", "/Title (tuckmark)"} {
+		if other := bytes.Replace(pdf, []byte(was), []byte(as), 1); press.IsOurs(other) {
+			t.Errorf("%q: it is ours", as)
+		}
+	}
+}
+
 // TestOpenRefuses: one byte anywhere, or bytes added, and the file is refused; so is one that is not ours.
 func TestOpenRefuses(t *testing.T) {
 	pdf, _ := finished(t, `{"plan": 1}`)

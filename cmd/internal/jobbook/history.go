@@ -193,11 +193,35 @@ func (b *Book) States() []State {
 }
 
 // Undo takes back what was done last and still stands. More is false where there is nothing that could be taken back; what other
-// programs did is not. Errors are as with Do.
+// programs did is not, nor a cell that one has changed since. Errors are as with Do.
 func (b *Book) Undo() (now Revision, more bool, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.doLast(&b.history.done, undid, func(s *step) []Change { return s.back })
+	return b.doLast(&b.history.done, undid, b.wayBack)
+}
+
+// wayBack is the way back of a step, without the cells that are no longer as it has set them.
+func (b *Book) wayBack(s *step) []Change {
+	type cell struct {
+		sheet      Sheet
+		id, column string
+	}
+	set := map[cell]string{}
+	for _, c := range s.Changes {
+		if c.Kind == Set {
+			set[cell{c.Sheet, c.ID, c.Column}] = tidy(c.Column, c.Text)
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(s.back), func(c Change) bool {
+		text, was := set[cell{c.Sheet, c.ID, c.Column}]
+		at := find(b.now.Rows[c.Sheet], c.ID)
+		return c.Kind == Set && was && at >= 0 && b.now.Rows[c.Sheet][at].Cells[c.Column] != text
+	})
+}
+
+// changedSince is a step of which nothing can be taken back.
+func changedSince() *problem.Problem {
+	return &problem.Problem{What: "another program has changed it since, which stays", Hint: "type what it shall be, or go back to an earlier state"}
 }
 
 // Redo does again what was taken back last, unless something else was done since; what other programs had done to a row that was taken back
@@ -221,7 +245,12 @@ func (b *Book) doLast(list *[]Revision, kind stepKind, says func(*step) []Change
 	for len(*list) > 0 {
 		n := len(*list) - 1
 		if s := h.step((*list)[n]); s != nil {
-			if err = b.do(kind, s.Revision, says(s)); err == nil || onDisk(err) {
+			changes := says(s)
+			if len(changes) == 0 && len(s.Changes) > 0 {
+				*list = (*list)[:n]
+				return h.last, true, changedSince()
+			}
+			if err = b.do(kind, s.Revision, changes); err == nil || onDisk(err) {
 				return h.last, true, err
 			}
 		}

@@ -347,3 +347,38 @@ func TestRedoKeepsWhatOthersDid(t *testing.T) {
 		t.Fatal(err)
 	}
 }
+
+// A cell that another program has changed since is not put back by taking back the desk's own change of it; what else that step did is.
+func TestUndoKeepsWhatOthersDid(t *testing.T) {
+	d := fakedisk.New()
+	id := NewID()
+	b, err := create(d, bookPath, settings(t), Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: "Odile Hart"}, Change{Kind: Set, ID: id, Column: "Width", Text: "4"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	do(t, b, Change{Kind: Set, ID: id, Column: "Height", Text: "2"})
+	do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "5"}, Change{Kind: Set, ID: id, Column: "Name", Text: "Mia\r\nKowal"})
+	if err := b.Save(); err != nil {
+		t.Fatal(err)
+	}
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Height", "9"); set(t, f, 1, "Width", "7") })
+	b.look()
+	for _, c := range []struct {
+		step func() (Revision, bool, error)
+		want string
+		says bool
+	}{
+		{b.Undo, "Odile Hart/7/9", false},
+		{b.Redo, "Mia\nKowal/7/9", false},
+		{b.Undo, "Odile Hart/7/9", false},
+		{b.Undo, "Odile Hart/7/9", true},
+	} {
+		_, more, err := c.step()
+		if got := told(b); !more || (err != nil) != c.says || !slices.Equal(got, []string{c.want}) {
+			t.Errorf("the row is %q, want %q; %v %v", got, c.want, more, err)
+		}
+	}
+	if _, more, err := b.Undo(); more || err != nil {
+		t.Errorf("there is more to take back: %v", err)
+	}
+}

@@ -147,6 +147,24 @@ func TestKeptOnce(t *testing.T) {
 	}
 }
 
+// What was kept of one file is not what another of the set replaces, however a name leads there, as on a disk that does not tell large letters from
+// small ones; a link stands in for that.
+func TestKeptIsNotReplaced(t *testing.T) {
+	dir := t.TempDir()
+	a, b := filepath.Join(dir, "a.json"), filepath.Join(dir, "b.json")
+	put(t, a, string(planFile("mine")))
+	if os.Link(a, b) != nil {
+		t.Skip("no links here")
+	}
+	before := contents(t, dir)
+	if _, p := Create([]File{{Flag: "--plan", Path: a, Data: planFile("new")}, {Flag: "--plan", Path: b, Data: planFile("new, too")}}, Guard{}); p == nil || p.Disk || p.Hint == "" {
+		t.Errorf("%v", p)
+	}
+	if got := contents(t, dir); !maps.Equal(got, before) {
+		t.Errorf("there are %v", got)
+	}
+}
+
 // Of hundreds of files that were changed some are told, and how many more.
 func TestManyKeptAreShort(t *testing.T) {
 	var o Outcome

@@ -82,6 +82,23 @@ func TestTypedWhileAway(t *testing.T) {
 	arrives(t, b, "/part/blocks?who=all", "and into another block")
 }
 
+// TestTooLong: what no cell can hold stays in the editor, also while another block is in hand, until it is made shorter.
+func TestTooLong(t *testing.T) {
+	_, b := fourBlocks(t)
+	inHand(t, b, 0)
+	b.JS(`{const e = document.getElementById("f-Journaling"); e.value = "x".repeat(33_000); e.dispatchEvent(new Event("input", {bubbles: true}));}`)
+	until(t, b, `document.getElementById("saved").textContent.includes("not saved")`)
+	inHand(t, b, 1)
+	typeInto(b, "Journaling", "of another block")
+	until(t, b, `document.querySelectorAll(".block .said")[1].textContent.includes("of another block")`) // the list came anew
+	inHand(t, b, 0)
+	if got := chromium.Eval[int](b, `document.getElementById("f-Journaling").value.length`); got != 33_000 {
+		t.Errorf("%d letters are there", got)
+	}
+	typeInto(b, "Journaling", "short enough")
+	arrives(t, b, "/part/blocks?who=all", "short enough")
+}
+
 // TestOldList: a list that was asked for before a change, and comes after it, puts nothing old into the editor, where it would be typed on.
 func TestOldList(t *testing.T) {
 	_, b := fourBlocks(t)

@@ -196,8 +196,10 @@
         await desk.send("/change", underway);
       } catch (e) {
         desk.say(`not saved: ${e.message}`, true);
-        if (e.status === 409) continue; // the row is gone
-        unsent.set(id, {...typed, ...unsent.get(id)}); // the desk is away: again, until it is there
+        if (e.status === 409 && !item(id)) continue; // the row is gone
+        unsent.set(id, {...typed, ...unsent.get(id)});
+        if (e.status === 409) continue; // no cell can hold it: until it is typed otherwise
+        // The desk is away: again, until it is there.
         clearTimeout(later);
         later = setTimeout(flush, 1500);
         break;
