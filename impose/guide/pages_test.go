@@ -17,6 +17,7 @@ import (
 	"tuckmark/impose/plan/made"
 	"tuckmark/impose/press"
 	"tuckmark/impose/typeset"
+	"tuckmark/intake"
 )
 
 const inch = measure.Inch
@@ -533,5 +534,29 @@ func TestPicturesOfEqualPieces(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Rows that are held back take paper up to a thousand; of more, the guides say how many there are and where they stand.
+func TestManyHeldBack(t *testing.T) {
+	draft := made.Three(made.Settings())
+	draft.Plan.Held = nil
+	for i := range 2500 {
+		draft.Plan.Held = append(draft.Plan.Held, intake.Held{Code: fmt.Sprintf("HB-%d", i+1), Owner: fmt.Sprintf("Person %04d", i%1250), Why: "too long", Place: problem.Place{File: "week.csv", Row: i + 2}})
+	}
+	_, pages := finish(draft)
+	run := strings.Join(sectionsOf(pages)["Run sheet"], "\n")
+	if !strings.Contains(run, "HB-1000 ") || strings.Contains(run, "HB-1001 ") || !strings.Contains(run, "And 1500 more: the report's sheet Held back has them all.") {
+		t.Error("the run sheet does not list a thousand rows and say how many more there are")
+	}
+	if n := strings.Count(sortingRows(pages), " Held back: too long"); n != 1000 {
+		t.Errorf("the sorting list has %d rows that are held back", n)
+	}
+	all := ""
+	for _, p := range pages {
+		all += strings.Join(read(p), "\n")
+	}
+	if !strings.Contains(all, "And 750 owners of whom nothing is printed") {
+		t.Error("the sorting list does not say how many owners it leaves out")
 	}
 }

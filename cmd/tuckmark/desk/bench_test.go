@@ -172,7 +172,12 @@ func TestThousand(t *testing.T) {
 	until(t, b, `document.title === "made"`)
 	const load = `(async () => {
 		const e = performance.getEntriesByType("navigation")[0];
-		while (![...document.images].every((i) => i.complete || i.getBoundingClientRect().top > innerHeight)) await new Promise((done) => setTimeout(done, 5));
+		const sight = []; // to ask where a picture far below lies has the browser lay it out, which takes 10 ms for each
+		for (const i of document.images) {
+			if (i.getBoundingClientRect().top > innerHeight) break;
+			sight.push(i);
+		}
+		while (!sight.every((i) => i.complete)) await new Promise((done) => setTimeout(done, 5));
 		return [e.responseEnd - e.requestStart, e.encodedBodySize, e.domContentLoadedEventEnd, performance.now(), document.querySelectorAll("*").length]; })()`
 	for _, part := range []string{"/journaling?who=all", "/sheets", "/print", "/reprint", "/cutting", "/share"} {
 		for range 2 {
