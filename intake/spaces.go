@@ -143,7 +143,7 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 		e.wasMeasure(col, name, c.Moment())
 		return 0, false
 	case table.Number:
-		text = c.ExactText()
+		text = c.ExactText() + c.OtherUnit()
 	default:
 		// An apostrophe, or ="...", is how some keep a spreadsheet from making a date of it.
 		text = strings.TrimPrefix(strings.TrimSpace(text), "'")

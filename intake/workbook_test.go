@@ -39,6 +39,9 @@ func TestMeasureCells(t *testing.T) {
 		{"4 1/2", "@", 9 * inch / 2, ""},
 		{"1/2", "@", inch / 2, ""},
 		{-4.5, "0.00;(0.00)", 0, "the width is less than 0"},
+		{1, `0" ft"`, 0, "“1 ft” is not a measure: “ft” is no unit that is known here"},
+		{12, `0.0 "dm"`, 0, "“12 dm” is not a measure: “dm” is no unit that is known here"},
+		{3, `0"½"`, 7 * inch / 2, ""},
 		{0.5, "0%", 0, "“50%” is not a measure: “%” is no unit that is known here"},
 		{46114, "d-mmm", 0, "the width became a date: 2 April"},
 		{46114, "m/d/yyyy", 0, "the width became a date: 2 April 2026"},
@@ -60,6 +63,30 @@ func TestMeasureCells(t *testing.T) {
 		}
 		if problems.Errors() > 0 || len(job.Blocks) != 1 || job.Blocks[0].Space.W != c.want {
 			t.Errorf("%v as %s: %s %+v", c.value, c.format, intaketest.Say(problems), job.Blocks)
+		}
+	}
+}
+
+// A text that a spreadsheet has taken for a number is set as it is shown there: what was typed as 3 1/2 or 007 is stored as 3.5 and 7.
+func TestNumbersAsTexts(t *testing.T) {
+	for _, c := range []struct {
+		value        float64
+		format, want string
+	}{
+		{3.5, "# ?/?", "3 1/2"}, {0.75, "# ?/?", "3/4"}, {4, "# ?/?", "4"}, {4.0625, "# ?/?", "4.0625"}, {4.0625, "# ??/??", "4 1/16"}, {1.3333333333, "# ?/?", "1 1/3"},
+		{2.375, "# ?/8", "2 3/8"}, {2.5, "# ??/16", "2 8/16"}, {2.3, "# ??/100", "2 30/100"}, {3.9999999999, "# ?/?", "4"}, {4.5, "??/??", "9/2"}, {-1.5, "# ?/?", "-1 1/2"}, {3.5, `# ?/?" cups"`, "3 1/2 cups"},
+		{7, "000", "007"}, {7.25, "000.0", "007.3"}, {1234, "000", "1234"}, {-7, "00", "-07"},
+		{2.5, "0", "3"}, {0.125, "0.00", "0.13"}, {-2.5, "0", "-3"}, {1.005, "0.00", "1.01"},
+		{4, "0.00", "4.00"}, {12.5, "$#,##0.00", "$12.50"}, {0.25, "0%", "25%"}, {4, `0" plums"`, "4 plums"}, {1999, "#,##0", "1999"},
+		{5551234, "000-0000", "5551234"}, // where its digits are parted is not read
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", c.value, 4, 2})
+			intaketest.Styled(t, f, "Sheet1", "B2", &excelize.Style{CustomNumFmt: &c.format})
+		})
+		job, problems := read(t, "a.xlsx", data)
+		if problems.Errors() > 0 || len(job.Blocks) != 1 || len(job.Blocks[0].Text) != 1 || job.Blocks[0].Text[0][0].Text != c.want {
+			t.Errorf("%v as %s: %s %+v, want %s", c.value, c.format, intaketest.Say(problems), job.Blocks, c.want)
 		}
 	}
 }

@@ -1,9 +1,13 @@
 package table
 
 import (
+	"bytes"
+	"fmt"
 	"math"
+	"math/big"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"tuckmark/config/measure"
 )
@@ -16,7 +20,11 @@ type cellFormat struct {
 	year, month, day, clock bool // what a date format shows
 
 	percent        bool
-	decimals       int    // shown; -1 for as many as there are
+	whole          int  // digits before the decimals that are shown at least
+	decimals       int  // shown; -1 for as many as there are
+	fraction       bool // shown as 3 1/2: over is the denominator, or most the largest
+	mixed          bool // with the whole number before the fraction
+	over, most     int64
 	prefix, suffix string // literal text around a number
 	unit           string // the suffix, where it is a unit
 }
@@ -43,6 +51,7 @@ func parseLook(code string) cellFormat {
 	}
 	var marks []byte // the format's letters without its literals
 	var before, after strings.Builder
+	parted := false // text among the digits, as of 000-0000
 	literal := func(s string) {
 		if len(marks) == 0 {
 			before.WriteString(s)
@@ -78,7 +87,14 @@ scan:
 				literal(currency)
 			}
 		default:
-			if r < 128 && strings.ContainsRune("ymdhsYMDHS0#?/.%,", r) {
+			if slash := bytes.IndexByte(marks, '/'); slash >= 0 && r >= '0' && r <= '9' && (r > '0' || l.over > 0) {
+				l.over = min(10*l.over+int64(r-'0'), 1000)
+			} else if r < 128 && strings.ContainsRune("ymdhsYMDHS0#?/.%,", r) {
+				if text := after.String(); strings.ContainsRune("0#?", r) && text != "" && slash < 0 {
+					parted = parted || strings.TrimSpace(text) != ""
+					l.mixed = true
+					after.Reset()
+				}
 				marks = append(marks, byte(r)|0x20*countTrue(r >= 'A' && r <= 'Z'))
 			} else if r == ' ' || r == '$' || r == '-' || r == '(' || r == ')' || r > 127 {
 				literal(string(r))
@@ -106,17 +122,21 @@ scan:
 	l.date = l.year || l.month || l.day || l.clock
 	l.percent = strings.Contains(letters, "%")
 	l.prefix, l.suffix = before.String(), after.String()
-	if strings.Contains(letters, "/") || strings.TrimSpace(l.suffix) == "" { // the space of a fraction or between thousands
-		l.suffix = strings.TrimSpace(l.suffix)
+	if strings.TrimSpace(l.suffix) == "" {
+		l.suffix = ""
 	}
 	if u, ok := measure.ParseUnit(l.suffix); ok {
 		l.unit = u.String()
 	}
-	if !strings.Contains(letters, "/") && strings.ContainsAny(letters, "0#") {
-		l.decimals = 0
-		if _, part, ok := strings.Cut(letters, "."); ok {
-			l.decimals = len(part) - len(strings.TrimLeft(part, "0#?"))
-		}
+	first, parts, fraction := strings.Cut(letters, "/")
+	l.fraction = fraction && !l.date && !parted
+	l.most = []int64{9, 9, 99, 999}[min(strings.Count(parts, "?")+strings.Count(parts, "#")+strings.Count(parts, "0"), 3)]
+	if whole, part, _ := strings.Cut(first, "."); !fraction && strings.ContainsAny(letters, "0#") {
+		l.whole = strings.Count(whole, "0")
+		l.decimals = len(part) - len(strings.TrimLeft(part, "0#?"))
+	}
+	if parted { // the digits cannot be told from the text
+		l.prefix, l.suffix, l.whole = "", "", 0
 	}
 	return l
 }
@@ -147,10 +167,53 @@ func (l cellFormat) show(v float64) string {
 		v *= 100
 		end = "%" + end
 	}
+	if text, ok := l.inParts(v); ok {
+		return sign + l.prefix + text + end
+	}
 	if l.decimals >= 0 && l.decimals < 15 && v < 1e15 {
-		return sign + l.prefix + strconv.FormatFloat(v, 'f', l.decimals, 64) + end
+		return sign + l.prefix + rounded(v, l.decimals, l.whole) + end
 	}
 	return sign + l.prefix + plainNumber(v) + end
+}
+
+// rounded writes a number with so many decimals and whole digits before them at least. A half is rounded up, as spreadsheets do: that of the decimal
+// number that was typed, not of the binary one that is stored.
+func rounded(v float64, decimals, whole int) string {
+	var typed big.Rat
+	typed.SetString(plainNumber(v))
+	text := typed.FloatString(decimals)
+	digits, _, _ := strings.Cut(text, ".")
+	return strings.Repeat("0", max(0, min(whole, 100)-len(digits))) + text
+}
+
+// inParts writes a number as a fraction, where it is one that its format can show: how programs round others is not for us to guess.
+func (l cellFormat) inParts(v float64) (string, bool) {
+	if !l.fraction || v >= 1e9 {
+		return "", false
+	}
+	whole, part := 0.0, v
+	if l.mixed {
+		whole, part = math.Modf(v)
+	}
+	first, last := int64(1), l.most
+	if l.over > 0 {
+		first, last = l.over, l.over
+	}
+	for over := first; over <= last; over++ {
+		above := math.Round(part * float64(over))
+		switch {
+		case math.Abs(part*float64(over)-above) > 1e-8:
+		case l.mixed && above == 0:
+			return plainNumber(whole), true
+		case l.mixed && above == float64(over):
+			return plainNumber(whole + 1), true
+		case l.mixed && whole > 0:
+			return fmt.Sprintf("%s %s/%d", plainNumber(whole), plainNumber(above), over), true
+		default:
+			return fmt.Sprintf("%s/%d", plainNumber(above), over), true
+		}
+	}
+	return "", false
 }
 
 // exact is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for
@@ -163,4 +226,12 @@ func (l cellFormat) exact(v float64) string {
 		return plainNumber(v) + " " + l.unit
 	}
 	return plainNumber(v)
+}
+
+// otherUnit is the text that a format shows after a number, where it may be a unit, or a part of the number, that is not known here; a sign such as € is none.
+func (l cellFormat) otherUnit() string {
+	if l.unit != "" || l.percent || !strings.ContainsFunc(l.suffix, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsNumber(r) }) {
+		return ""
+	}
+	return " " + strings.TrimSpace(l.suffix)
 }

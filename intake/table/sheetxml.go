@@ -455,7 +455,7 @@ func (x *sheetReader) setNumber(c *Cell, iso bool, value string, look cellFormat
 		}
 	}
 	c.Kind = Number
-	c.Text, c.more = look.show(v), &more{exact: look.exact(v)}
+	c.Text, c.more = look.show(v), &more{exact: look.exact(v), otherUnit: look.otherUnit()}
 }
 
 // merge notes a merged cell.

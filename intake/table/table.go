@@ -92,13 +92,14 @@ type Run struct {
 
 // more is what few cells have.
 type more struct {
-	runs    []Run   // rich text
-	exact   string  // a number as a measure: exact decimals and the unit that its format shows
-	moment  *Moment // of a date
-	formula string
-	style   int
-	mended  string // what was taken out of the text, for the note
-	lost    bool   // holds U+FFFD: a letter was lost before it came here
+	runs      []Run   // rich text
+	exact     string  // a number as a measure: exact decimals and the unit that its format shows
+	otherUnit string  // what its format shows after it and is no unit that is known
+	moment    *Moment // of a date
+	formula   string
+	style     int
+	mended    string // what was taken out of the text, for the note
+	lost      bool   // holds U+FFFD: a letter was lost before it came here
 }
 
 // ExactText is the cell's text; for a number, the number as it is stored, with the unit that its format shows, and not what
@@ -108,6 +109,14 @@ func (c *Cell) ExactText() string {
 		return c.more.exact
 	}
 	return c.Text
+}
+
+// OtherUnit is what the format of a number shows after it, with a space before, where that may be a unit but is none that is known here; else "".
+func (c *Cell) OtherUnit() string {
+	if c.Kind != Number {
+		return ""
+	}
+	return c.more.otherUnit
 }
 
 // Moment is what a cell of the kind Date holds.

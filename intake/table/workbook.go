@@ -321,8 +321,8 @@ func (b *book) readStyles(raw []byte) bool {
 	on := func(f *flag) bool { return f != nil && (f.Val == nil || xmlBoolean(*f.Val)) }
 	var doc struct {
 		Formats []struct {
-			ID   int    `xml:"numFmtId,attr"`
-			Code string `xml:"formatCode,attr"`
+			ID   int     `xml:"numFmtId,attr"`
+			Code *string `xml:"formatCode,attr"`
 		} `xml:"numFmts>numFmt"`
 		Fonts []struct {
 			Bold   *flag `xml:"b"`
@@ -338,7 +338,10 @@ func (b *book) readStyles(raw []byte) bool {
 	}
 	codes := map[int]string{}
 	for _, f := range doc.Formats {
-		codes[f.ID] = f.Code
+		if f.Code == nil {
+			return false
+		}
+		codes[f.ID] = *f.Code
 	}
 	known := map[string]cellFormat{} // thousands of styles may share a format
 	for _, s := range doc.Styles {

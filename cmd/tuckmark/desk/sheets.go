@@ -275,7 +275,7 @@ func (n *laid) otherWay() string {
 	if n.job.Settings.Trimmer.Measure {
 		to = waysToCut[0][1]
 	}
-	return fmt.Sprintf("The pieces take %s. Cut with %s, which is chosen under Paper, they would take %s.", howFound(now), to, howFound(other))
+	return fmt.Sprintf("The pieces take %s. With “%s” chosen under Paper they would take %s.", howFound(now), to, howFound(other))
 }
 
 // howFound says how many cuts there are, and what they are found by.
