@@ -177,7 +177,7 @@ func TestNoChangedBitIsLost(t *testing.T) {
 			t.Fatal(err)
 		}
 		made := contents(t, out)
-		for range often(1, 200) {
+		for range often(1, 40) {
 			for _, name := range c[1:] {
 				data := []byte(made[name])
 				data[r.IntN(len(data))] ^= 1 << r.IntN(8)

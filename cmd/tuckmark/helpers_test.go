@@ -8,6 +8,10 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config/measure"
+	"tuckmark/impose/press"
 )
 
 // long is set for the runs that take minutes: LONG_TESTS=1 go test ./... -timeout 1h
@@ -70,16 +74,19 @@ func subprocess(t testing.TB, args ...string) *exec.Cmd {
 	return c
 }
 
-// earlier is a small file that an earlier run may have written under a name, and that somebody has changed since.
+// earlier is a small file that an earlier run may have written under a name, and that nobody has changed since.
 func earlier(t testing.TB, name string) string {
 	t.Helper()
 	switch filepath.Ext(name) {
 	case ".pdf":
-		return "%PDF-1.7\n%\xE2\xE3\xCF\xD3\n/Creator (\xFE\xFF\x00t\x00u\x00c\x00k\x00m\x00a\x00r\x00k) old " + name
+		var pdf bytes.Buffer
+		page := press.Page{Size: measure.Size{W: measure.Inch, H: measure.Inch}}
+		must(t, press.Write(&pdf, press.Document{Title: "old " + name, Language: "en", Sections: []press.Section{{Title: "old", Pages: []press.Page{page}}}}, nil))
+		return pdf.String()
 	case ".json":
-		return `{"plan": 1, "pieces": [], "old": "` + name + `"}`
+		return string(save.Sealed([]byte("{\n \"plan\": 1,\n \"pieces\": [],\n \"old\": \"" + name + "\"\n}\n")))
 	case ".html":
-		return "<!DOCTYPE html>\n<title>Proof: old " + name
+		return string(save.Sealed([]byte("<!DOCTYPE html>\n<title>Proof: old " + name + "</title>\n")))
 	}
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
@@ -97,5 +104,5 @@ func earlier(t testing.TB, name string) string {
 		must(t, err)
 	}
 	must(t, z.Close())
-	return b.String()
+	return string(save.Sealed(b.Bytes()))
 }

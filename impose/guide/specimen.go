@@ -19,7 +19,7 @@ func Specimen(size measure.Size, fonts *typeset.Library, faces []typeset.Name) [
 	p.space(measure.Inch / 8)
 	for _, n := range faces {
 		regular, err := fonts.Face(n.Name, false, false)
-		if err != nil {
+		if err != nil || !prints(fonts, regular) {
 			continue // its file turned out to be damaged, or may not be embedded: it cannot be chosen
 		}
 		p.need(measure.Inch * 3 / 2)
@@ -36,10 +36,10 @@ func Specimen(size measure.Size, fonts *typeset.Library, faces []typeset.Name) [
 		for _, size := range []measure.Length{8, 11, 16} {
 			p.sample(regular, size*measure.Point, pangram)
 		}
-		if f, err := fonts.Face(n.Name, true, false); err == nil && n.Bold {
+		if f, err := fonts.Face(n.Name, true, false); err == nil && n.Bold && prints(fonts, f) {
 			p.sample(f, 11*measure.Point, pangram)
 		}
-		if f, err := fonts.Face(n.Name, false, true); err == nil && n.Italic {
+		if f, err := fonts.Face(n.Name, false, true); err == nil && n.Italic && prints(fonts, f) {
 			p.sample(f, 11*measure.Point, pangram)
 		}
 		p.space(measure.Inch / 6)
@@ -48,6 +48,20 @@ func Specimen(size measure.Size, fonts *typeset.Library, faces []typeset.Name) [
 		foot(p.hand, p.pages, i, "Fonts")
 	}
 	return p.pages
+}
+
+// prints reports whether the sample of a face can be put into a PDF: letters of a damaged font may not.
+func prints(fonts *typeset.Library, f *typeset.Face) bool {
+	for _, line := range fonts.Paragraph(f, body.size, 6*measure.Inch, pangram) {
+		for _, span := range line {
+			for _, g := range span.Glyphs {
+				if !span.Face.Cuts(g.ID) {
+					return false
+				}
+			}
+		}
+	}
+	return true
 }
 
 // source is where a face comes from, without the folders that lead there.

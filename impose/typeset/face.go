@@ -213,7 +213,9 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	}
 	probe := font.NewFace(parsed)
 	f.vertical(ld, probe)
-	f.xHeight = f.scale(int64(probe.LineMetric(font.XHeight)))
+	if x, ok := parsed.NominalGlyph('x'); !ok || f.Cuts(uint16(x)) { // old fonts tell it by that outline only
+		f.xHeight = f.scale(int64(probe.LineMetric(font.XHeight)))
+	}
 	s := f.takeShaper() // shape once, so that a font that cannot be used is found here
 	s.shape([]rune("fix"), 0, 3, runProps{})
 	s.overhang(s.glyphs[0].gid)
@@ -299,6 +301,14 @@ func (f *Face) own(r rune) bool {
 // hasAll reports whether the face can show a letter with its marks.
 func (f *Face) hasAll(cluster []rune) bool { return showsAll(f.has, cluster) }
 
+// lends reports whether the face has a letter with its marks and all of them can be printed: a damaged one is looked for elsewhere.
+func (f *Face) lends(cluster []rune) bool {
+	return f.hasAll(cluster) && !slices.ContainsFunc(cluster, func(r rune) bool {
+		g, ok := f.font.NominalGlyph(r)
+		return ok && !f.Cuts(uint16(g))
+	})
+}
+
 // shows reports whether a font with a glyph for those characters that own says can show r.
 func shows(own func(rune) bool, r rune) bool {
 	if own(r) {
@@ -343,8 +353,9 @@ func (f *Face) takeShaper() *shaper {
 
 func (f *Face) give(s *shaper) { f.idle.Put(s) }
 
-// cuts reports whether a glyph can be cut out of the font for a PDF, as it will be if it is printed.
-func (f *Face) cuts(gid uint16) bool {
+// Cuts reports whether a glyph can be cut out of the font for a PDF, as it will be if it is printed. No outline is drawn or measured
+// before: a damaged one may be without end.
+func (f *Face) Cuts(gid uint16) bool {
 	if f.program == nil {
 		return true
 	}
@@ -362,13 +373,12 @@ func (s *shaper) overhang(gid uint16) overhangs {
 		return s.ink[gid]
 	}
 	var o overhangs
-	if !s.face.cuts(gid) {
+	if !s.face.Cuts(gid) {
 		if s.bad == nil {
 			s.bad = map[uint16]bool{}
 		}
 		s.bad[gid] = true
-	}
-	if e, ok := s.font.GlyphExtents(font.GID(gid)); ok && e.Width != 0 {
+	} else if e, ok := s.font.GlyphExtents(font.GID(gid)); ok && e.Width != 0 {
 		f := s.face
 		o.left, o.right = f.scale(int64(e.XBearing)), f.scale(int64(e.XBearing)+int64(e.Width))
 		o.top, o.bottom = f.scale(int64(e.YBearing)), f.scale(int64(e.YBearing)+int64(e.Height))

@@ -518,7 +518,7 @@ func (m *member) load() (*Face, error) {
 // then of the folders, then of the machine.
 func (l *Library) lender(cluster []rune, bold, italic bool) *Face {
 	for _, name := range stopgaps {
-		if f, err := l.Face(name, bold, italic); err == nil && f.hasAll(cluster) {
+		if f, err := l.Face(name, bold, italic); err == nil && f.lends(cluster) {
 			return f
 		}
 	}
@@ -535,7 +535,7 @@ func (l *Library) lender(cluster []rune, bold, italic bool) *Face {
 	if m == nil {
 		return nil
 	}
-	if f, err := m.family.nearest(bold, italic).load(); err == nil && f.hasAll(cluster) {
+	if f, err := m.family.nearest(bold, italic).load(); err == nil && f.lends(cluster) {
 		return f
 	}
 	f, _ := m.load() // which has it: that is why it was chosen
@@ -553,7 +553,7 @@ func (l *Library) inFolders(cluster []rune) *member {
 		if !m.mayHave(cluster) {
 			continue
 		}
-		if face, err := m.load(); err == nil && face.hasAll(cluster) {
+		if face, err := m.load(); err == nil && face.lends(cluster) {
 			return m
 		}
 	}
@@ -577,7 +577,7 @@ func (l *Library) onMachine(cluster []rune) *member {
 				continue
 			}
 			face, err := m.load()
-			if err != nil || !face.hasAll(cluster) {
+			if err != nil || !face.lends(cluster) {
 				continue
 			}
 			if m.aspect.Weight == font.WeightNormal && m.aspect.Style == font.StyleNormal {

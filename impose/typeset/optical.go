@@ -191,8 +191,10 @@ func (k *opticalKerner) sidesOf(gid uint16) *glyphSides {
 	for i := range p.left {
 		p.left[i], p.right[i] = noInk, -noInk
 	}
-	if o, ok := k.outlines.GlyphData(font.GID(gid)).(font.GlyphOutline); ok {
-		k.trace(o.Segments, p.draw)
+	if k.face.Cuts(gid) {
+		if o, ok := k.outlines.GlyphData(font.GID(gid)).(font.GlyphOutline); ok {
+			k.trace(o.Segments, p.draw)
+		}
 	}
 	advance := k.face.scale(int64(k.outlines.HorizontalAdvance(font.GID(gid))))
 	for i := range p.left {

@@ -22,6 +22,9 @@ type OutlinePoint struct{ X, Y int32 }
 
 // Outline is the outline of a glyph; nothing where it has no ink, or where a damaged font keeps it from being read.
 func (f *Face) Outline(glyph uint16) (out []Segment) {
+	if !f.Cuts(glyph) {
+		return nil
+	}
 	s := f.takeShaper()
 	defer func() {
 		if recover() != nil { // a damaged font; the shaper is not to be used again

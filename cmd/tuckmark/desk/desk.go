@@ -140,7 +140,8 @@ func Run(ctx context.Context, o Options) error {
 		ErrorLog:          quiet,
 	}
 	served := make(chan error, 1)
-	go func() { served <- web.Serve(&limited{Listener: listener, free: make(chan struct{}, mostConnections)}) }()
+	connections := &limited{Listener: listener, free: make(chan struct{}, mostConnections), open: map[net.Conn]bool{}}
+	go func() { served <- web.Serve(connections) }()
 	if err := s.show(entry(s.host, s.guard.newSecret()), false); err != nil {
 		return err
 	}
@@ -149,6 +150,7 @@ func Run(ctx context.Context, o Options) error {
 	s.hub.stop(s.unsaved())
 	last, cancel := context.WithTimeout(context.Background(), 3*time.Second)
 	defer cancel()
+	defer time.AfterFunc(lastWords, connections.hush).Stop()
 	if web.Shutdown(last) != nil {
 		web.Close()
 	}
@@ -435,10 +437,26 @@ func (s *server) tellLaid(n *laid) {
 // mostConnections is the most connections at once. A browser opens six for a page.
 const mostConnections = 128
 
+// lastWords is how long a desk that ends waits for what is still being said to it. A connection on which nothing comes, such as browsers keep in
+// store, would hold it for seconds.
+const lastWords = 100 * time.Millisecond
+
 // limited hands out a listener's connections, so many at a time.
 type limited struct {
 	net.Listener
 	free chan struct{}
+
+	mutex sync.Mutex
+	open  map[net.Conn]bool
+}
+
+// hush has nothing more read from the connections; what was asked is still answered.
+func (l *limited) hush() {
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	for c := range l.open {
+		c.SetReadDeadline(time.Unix(1, 0))
+	}
 }
 
 func (l *limited) Accept() (net.Conn, error) {
@@ -448,7 +466,15 @@ func (l *limited) Accept() (net.Conn, error) {
 		<-l.free
 		return nil, err
 	}
-	return &counted{Conn: c, done: sync.OnceFunc(func() { <-l.free })}, nil
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	l.open[c] = true
+	return &counted{Conn: c, done: sync.OnceFunc(func() {
+		l.mutex.Lock()
+		defer l.mutex.Unlock()
+		delete(l.open, c)
+		<-l.free
+	})}, nil
 }
 
 type counted struct {

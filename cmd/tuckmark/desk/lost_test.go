@@ -2,6 +2,7 @@ package desk
 
 import (
 	"fmt"
+	"net"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -179,6 +180,30 @@ func TestQuitUnsaved(t *testing.T) {
 	}
 	if err := r.end(); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestEndsAtOnce: connections on which nothing comes, or half of something, do not keep a desk from ending.
+func TestEndsAtOnce(t *testing.T) {
+	r := begin(t, t.TempDir(), Options{})
+	c := enter(t, r)
+	for _, said := range []string{"", "GET / HTTP/1.1\r\nHo", "POST /start/new HTTP/1.1\r\nHost: " + r.host + "\r\nOrigin: http://" + r.host + "\r\nContent-Type: application/json\r\nContent-Length: 50\r\nCookie: " + c.cookie.String() + "\r\n\r\n{"} {
+		conn, err := net.Dial("tcp", r.host)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer conn.Close()
+		if _, err := conn.Write([]byte(said)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	time.Sleep(50 * time.Millisecond) // until the desk has them
+	began := time.Now()
+	if err := r.end(); err != nil {
+		t.Error(err)
+	}
+	if took := time.Since(began); took > 2*time.Second {
+		t.Errorf("it ends in %v", took)
 	}
 }
 

@@ -62,6 +62,9 @@ func (c *cff) trace(glyphs []uint16) (usage, error) {
 		if w.accents {
 			return u, ErrAccents
 		}
+		if w.steps > longest { // whatever draws it would take as long
+			return u, ErrDamaged
+		}
 		if w.unsure {
 			u.globals.all, u.locals[p].all = true, true
 		}

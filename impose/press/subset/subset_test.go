@@ -259,6 +259,71 @@ func TestRefused(t *testing.T) {
 	}
 }
 
+// Parts within parts, and subroutines within subroutines, that stand for more points than can be drawn are told at once; as deep and as many as
+// fonts have them, they are cut.
+func TestOutlinesWithoutEnd(t *testing.T) {
+	composite := func(part, times int) (out []byte) {
+		out = []byte{0xff, 0xff, 0, 0, 0, 0, 3, 0, 3, 0}
+		for i := range times {
+			more := byte(moreParts)
+			if i == times-1 {
+				more = 0
+			}
+			out = append(out, 0, more, byte(part>>8), byte(part), 0, 0)
+		}
+		return out
+	}
+	nested := func(depth, times int) *Font { // glyph 0 is made of glyph 1, that of 2 and so on, each so many times
+		f := open(t, liberationsansregular.TTF)
+		simple := f.outline(f.Glyphs / 2) // of a few points
+		var glyf, loca []byte
+		for g := range f.Glyphs + 1 {
+			loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
+			switch {
+			case g < depth:
+				glyf = append(glyf, composite((g+1)%f.Glyphs, times)...)
+			case g == depth:
+				glyf = append(glyf, simple...)
+			}
+		}
+		f.tables["glyf"], f.tables["loca"], f.longLoca = glyf, loca, true
+		return f
+	}
+	for _, c := range []struct {
+		depth, times int
+		fails        bool
+	}{{1, 20, false}, {3, 4, false}, {8, 2, false}, {3, 100, true}, {10, 10, true}, {19, 2, true}, {100, 1, true}, {2620, 1, true}} {
+		f := nested(c.depth, c.times)
+		if _, err := f.Cut([]uint16{0, 5}); errors.Is(err, ErrDamaged) != c.fails {
+			t.Errorf("%d times, %d deep: %v", c.times, c.depth, err)
+		}
+	}
+	f := open(t, liberationsansregular.TTF)
+	f.tables["glyf"], f.tables["loca"], f.longLoca = composite(0, 2), append(make([]byte, 4), bytes.Repeat([]byte{0, 0, 0, 22}, f.Glyphs)...), true
+	if _, err := f.Cut([]uint16{0}); !errors.Is(err, ErrDamaged) {
+		t.Errorf("a glyph that is a part of itself: %v", err)
+	}
+
+	calls := func(depth, times int) *cff {
+		var subroutines [][]byte
+		for i := range depth {
+			subroutines = append(subroutines, append(bytes.Repeat([]byte{byte(139 - 107 + i + 1), csCallAll}, times), csReturn))
+		}
+		subroutines = append(subroutines, []byte{csReturn})
+		list, _ := readIndex(appendIndex(nil, subroutines), 0)
+		glyph, _ := readIndex(appendIndex(nil, [][]byte{{139 - 107, csCallAll, csEndChar}}), 0)
+		c := readCFF(manyParts(0))
+		c.globals, c.glyphs = list, glyph
+		return c
+	}
+	if _, err := calls(4, 10).trace([]uint16{0}); err != nil {
+		t.Errorf("calls as fonts have them: %v", err)
+	}
+	if _, err := calls(8, 10).trace([]uint16{0}); !errors.Is(err, ErrDamaged) {
+		t.Errorf("calls without end: %v", err)
+	}
+}
+
 // TestSpoilt changes bytes all over: an error or a font, never a panic.
 func TestSpoilt(t *testing.T) {
 	rng := rand.New(rand.NewSource(11))

@@ -13,6 +13,12 @@ func (f *Font) cutTrueType(glyphs []uint16) []byte {
 			place[g] = i
 		}
 	}
+	known := map[int]int{}
+	for _, g := range glyphs {
+		if f.points(int(g), known, 0) > mostPoints {
+			panic(damaged{})
+		}
+	}
 	var glyf, loca, hmtx []byte
 	for i := 0; i < len(glyphs); i++ { // grows as parts are found
 		loca = binary.BigEndian.AppendUint32(loca, uint32(len(glyf)))
@@ -56,6 +62,39 @@ func (f *Font) cutTrueType(glyphs []uint16) []byte {
 		}
 	}
 	return Join(trueType, tables)
+}
+
+// A composite glyph has no more points, those of its parts' parts counted as often as they are there, than the field for them holds
+// (OpenType specification, maxp: maxCompositePoints), and no part lies deeper than a renderer follows it. A few hundred bytes of parts within parts
+// can stand for more points than any program ends with.
+const (
+	mostPoints   = 1<<16 - 1
+	deepestParts = 20 // where the shaping library stops
+)
+
+// points is how many points a glyph has with all its parts, at least one; more than mostPoints stands for all that is more, and for a glyph that is a part
+// of itself.
+func (f *Font) points(glyph int, known map[int]int, depth int) int {
+	if n, ok := known[glyph]; ok {
+		return n
+	}
+	known[glyph] = mostPoints + 1
+	if depth > deepestParts || glyph >= f.Glyphs {
+		return mostPoints + 1
+	}
+	outline, n := f.outline(glyph), 1
+	if len(outline) > 0 {
+		if contours := outline.i16(0); contours > 0 {
+			n += outline.u16(10 + 2*(contours-1))
+		}
+	}
+	for _, at := range parts(outline) {
+		if n += f.points(outline.u16(at), known, depth+1); n > mostPoints {
+			return mostPoints + 1
+		}
+	}
+	known[glyph] = n
+	return n
 }
 
 // outline is a glyph's data in the glyf table; empty for a space.
