@@ -25,13 +25,18 @@
     try {
       await send();
       unkept = false;
-      desk.say("saved");
     } catch (e) {
       unkept = true;
       desk.say(e.message, true);
     }
   });
-  desk.on("back", () => unkept && keep());
+  const kept = async () => {
+    await keep();
+    desk.arrived();
+  };
+  desk.pending = () => unkept || !!keep.running();
+  desk.flush = async () => keep.running();
+  desk.on("back", () => unkept && kept());
   addEventListener("pagehide", () => {
     if (keep.waits()) send().catch(() => {});
   });
@@ -153,12 +158,12 @@
   const go = (to) => {
     piece = Math.min(Math.max(to, 0), pieces.length - 1);
     show();
-    keep();
+    kept();
   };
   const mark = (n) => {
     done[pieces[piece].key] = n;
     show();
-    keep();
+    kept();
   };
   const next = () => {
     const p = pieces[piece];

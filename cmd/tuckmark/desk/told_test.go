@@ -1,0 +1,73 @@
+package desk
+
+import (
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"tuckmark/impose/proof/chromium"
+)
+
+// holdSends holds whatever a page sends back until letGo() is called in it; held() says how much waits.
+func holdSends(b *chromium.Tab) {
+	b.JS(`{
+		const real = fetch, waiting = [];
+		let holds = true;
+		window.fetch = async (path, o) => {
+			if (holds && o?.method === "POST" && path !== "/try") await new Promise((done) => waiting.push(done));
+			return real(path, o);
+		};
+		window.held = () => waiting.length;
+		window.letGo = () => { holds = false; waiting.forEach((go) => go()); };
+	}`)
+}
+
+// TestSaidSaved: what the desk tells of the workbook does not say of what a page has not sent yet that it is saved, not of what is typed and not of
+// cuts; when it has arrived, it is said.
+func TestSaidSaved(t *testing.T) {
+	r, b := fourBlocks(t)
+	said := func() string { return chromium.Eval[string](b, `document.getElementById("saved").textContent`) }
+	saved := `document.getElementById("saved").textContent === "saved"`
+	heard := func(where string) {
+		t.Helper()
+		until(t, b, `held() > 0`)
+		b.JS(`desk.tell("book", {revision: desk.revision, said: "saved", stop: false, questions: 0, job: desk.job()})`)
+		if got := said(); got == "saved" {
+			t.Errorf("%s: it says %q, and what was done there is not sent", where, got)
+		}
+		b.JS(`desk.tell("book", {revision: desk.revision, said: "not saved: the disk is full", stop: true, questions: 0, job: desk.job()})`)
+		if got := said(); got != "not saved: the disk is full" {
+			t.Errorf("%s: what has to be done for the workbook is not said, but %q", where, got)
+		}
+		b.JS(`desk.tell("book", {revision: desk.revision, said: "saved", stop: false, questions: 0, job: desk.job()}); letGo()`)
+		until(t, b, saved)
+	}
+	until(t, b, saved)
+	inHand(t, b, 0)
+	holdSends(b)
+	typeInto(b, "Journaling", "typed and not sent")
+	heard("journaling")
+	arrives(t, b, "/part/blocks?who=all", "typed and not sent")
+
+	goTo(t, r, b, "/paper")
+	b.JS(`document.getElementById("add-sheet").click()`)
+	until(t, b, `document.activeElement.name === "Width" && `+saved)
+	holdSends(b)
+	b.Do(chromedp.KeyEvent("7"), chromedp.KeyEvent("\t"))
+	heard("paper")
+
+	b.JS(`desk.send("/remove", {sheet: "paper", id: document.querySelector("#rows [data-id]").dataset.id})`)
+	until(t, b, `!document.querySelector("#rows [data-id]") && `+saved)
+	if got := chromium.Eval[int](b, `fetch("/print/make", {method: "POST", headers: {"Content-Type": "application/json"}, body: "{}"}).then((a) => a.status)`); got != 200 {
+		t.Fatal(got)
+	}
+	goTo(t, r, b, "/cutting")
+	until(t, b, `document.getElementById("set").textContent && `+saved)
+	holdSends(b)
+	b.Do(chromedp.KeyEvent(" "), chromedp.KeyEvent(" "))
+	heard("cutting")
+	first := cutsShown(t, b)
+	if n := first.Done[first.Pieces[0].Key]; n != 2 {
+		t.Errorf("%d cuts are kept, not 2", n)
+	}
+}
