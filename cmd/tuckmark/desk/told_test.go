@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -69,5 +70,21 @@ func TestSaidSaved(t *testing.T) {
 	first := cutsShown(t, b)
 	if n := first.Done[first.Pieces[0].Key]; n != 2 {
 		t.Errorf("%d cuts are kept, not 2", n)
+	}
+
+	// A hair is passed over at the trimmer, and is no cut: the page is given a piece that has one between two cuts.
+	b.JS(`{
+		const box = {x: 0, y: 0, w: 4000, h: 2000};
+		const step = (skip) => ({part: box, at: 2000, down: true, far: false, edge: "Left edge", set: "2 in", skip, line: "", why: "", fence: "", other: ""});
+		desk.part = async () => JSON.stringify({pieces: [{key: "k", title: "By hand", leaves: [{...box, kind: "own", says: "AL-1"}], steps: [step(false), step(true), step(false)]}], done: {}, at: ""});
+		const again = document.createElement("script");
+		again.src = "/cutting.js";
+		document.head.append(again);
+	}`)
+	for i, want := range []string{"Cut 1 of 2; 0 of 2 cuts done in all", "No cut here; 1 of 2 cuts done in all", "Cut 2 of 2; 1 of 2 cuts done in all", "All cut; 2 of 2 cuts done in all"} {
+		if i > 0 {
+			b.Do(chromedp.KeyEvent(" "))
+		}
+		until(t, b, fmt.Sprintf(`document.getElementById("title").textContent === "By hand" && document.getElementById("which").textContent + "; " + document.getElementById("all-says").textContent === %q`, want))
 	}
 }
