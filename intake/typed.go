@@ -57,6 +57,36 @@ type scribe struct {
 	unit  measure.Unit
 	of    use
 	above string
+	long  map[sharedText]string // how long texts are typed: a thousand cells may share one
+}
+
+// sharedText is what cells that share a text have in common.
+type sharedText struct {
+	text string
+	runs *table.Run // the first; nil: the text is not rich
+}
+
+// longText is how long a text is, in bytes, whose markup is worth keeping.
+const longText = 1 << 12
+
+// markup is the cell's text with its styles.
+func (t *scribe) markup(c *table.Cell) string {
+	if len(c.Text) < longText {
+		return Markup(c)
+	}
+	key := sharedText{text: c.Text}
+	if runs := c.Runs(); len(runs) > 0 {
+		key.runs = &runs[0]
+	}
+	text, known := t.long[key]
+	if !known {
+		if t.long == nil {
+			t.long = map[sharedText]string{}
+		}
+		text = Markup(c)
+		t.long[key] = text
+	}
+	return text
 }
 
 func (t *scribe) table() TypedSheet {
@@ -156,7 +186,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 		}
 	case asJournaling:
 		if c.Kind == table.Text && !e.sheet.CSV {
-			text = Markup(c)
+			text = t.markup(c)
 		}
 	case asTitle:
 		if e.sheet.CSV {

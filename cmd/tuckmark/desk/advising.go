@@ -208,21 +208,25 @@ func (j *openJob) do(says string, changes []jobbook.Change) (jobbook.Revision, e
 	for _, c := range changes {
 		back = append(back, jobbook.Change{Kind: jobbook.Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: cells[c.ID].Cells[c.Column]})
 	}
-	rev, err := j.book.Do(changes...)
-	if err == nil && says != "" {
-		p := &j.pressed
-		p.mutex.Lock()
-		defer p.mutex.Unlock()
-		number := 1
-		if n := len(p.done); n > 0 {
-			number += p.done[n-1].Number
-		}
-		p.done = append(p.done[max(0, len(p.done)-mostPresses+1):], press{number, says, changes, back})
-		if text, err := json.Marshal(p.done); err == nil {
-			_ = save.Replace(save.System, j.pressedFile(), text) // without it Undo takes back all the same
-		}
+	if says != "" { // first, so that the sheets are laid but once; while its cells are not as it sets them, it does not stand
+		j.notePress(press{Did: says, Made: changes, Back: back})
 	}
-	return rev, err
+	return j.book.Do(changes...)
+}
+
+// notePress keeps how something pressed is taken back.
+func (j *openJob) notePress(one press) {
+	p := &j.pressed
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	one.Number = 1
+	if n := len(p.done); n > 0 {
+		one.Number += p.done[n-1].Number
+	}
+	p.done = append(p.done[max(0, len(p.done)-mostPresses+1):], one)
+	if text, err := json.Marshal(p.done); err == nil {
+		_ = save.Replace(save.System, j.pressedFile(), text) // without it Undo takes back all the same
+	}
 }
 
 // standing are the presses whose cells are as they were set, the latest first.
