@@ -165,6 +165,39 @@ func TestKeptIsNotReplaced(t *testing.T) {
 	}
 }
 
+// What another program saves while the set takes its places, after it was looked at what is there, is kept as well: what somebody has changed only now
+// gets another name, and where nothing was, nothing is replaced.
+func TestSavedMeanwhile(t *testing.T) {
+	defer func(l func(string, string) error) { link = l }(link)
+	for _, was := range []string{string(Sealed(planFile("old"))), ""} {
+		dir := t.TempDir()
+		a, b := filepath.Join(dir, "a.json"), filepath.Join(dir, "b.json")
+		put(t, a, string(Sealed(planFile("old"))))
+		if was != "" {
+			put(t, b, was)
+		}
+		meanwhile := false
+		link = func(from, to string) error {
+			if from == a && !meanwhile {
+				meanwhile = true
+				put(t, b, "mine"+was)
+				if was != "" {
+					put(t, b, was+" ")
+				}
+			}
+			return errors.New("no links here")
+		}
+		_, p := Create([]File{{Flag: "--plan", Path: a, Data: planFile("new")}, {Flag: "--plan", Path: b, Data: planFile("new")}}, Guard{})
+		want := map[string]string{"a.json": string(Sealed(planFile("new"))), "b.json": string(Sealed(planFile("new"))), "b-yours.json": was + " "}
+		if was == "" {
+			want = map[string]string{"a.json": string(Sealed(planFile("old"))), "b.json": "mine"}
+		}
+		if got := contents(t, dir); !meanwhile || (p == nil) != (was != "") || !maps.Equal(got, want) {
+			t.Errorf("there was %q: %v, there are %v", was, p, got)
+		}
+	}
+}
+
 // Of hundreds of files that were changed some are told, and how many more.
 func TestManyKeptAreShort(t *testing.T) {
 	var o Outcome
