@@ -3,6 +3,7 @@ package save
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
@@ -195,6 +196,29 @@ func TestSavedMeanwhile(t *testing.T) {
 		if got := contents(t, dir); !meanwhile || (p == nil) != (was != "") || !maps.Equal(got, want) {
 			t.Errorf("there was %q: %v, there are %v", was, p, got)
 		}
+	}
+}
+
+// A disk without links that renames nothing over what has the name is told, and no name is tried without end.
+func TestKeptNowhere(t *testing.T) {
+	defer func(l, r func(string, string) error) { link, rename = l, r }(link, rename)
+	link = func(string, string) error { return errors.New("no links here") }
+	tries := 0
+	rename = func(from, to string) error {
+		if tries++; tries > 100 {
+			t.Fatal("it goes on and on")
+		}
+		return &os.LinkError{Op: "rename", Old: from, New: to, Err: fs.ErrExist}
+	}
+	dir := t.TempDir()
+	a := filepath.Join(dir, "a.json")
+	put(t, a, string(planFile("mine")))
+	before := contents(t, dir)
+	if _, p := Create([]File{{Flag: "--plan", Path: a, Data: planFile("new")}}, Guard{}); p == nil || !strings.Contains(p.Cause, "cannot be kept as a-yours.json") {
+		t.Errorf("%v", p)
+	}
+	if got := contents(t, dir); !maps.Equal(got, before) {
+		t.Errorf("there are %v", got)
 	}
 }
 
