@@ -266,6 +266,10 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 		e.fail(col, "the cell holds a formula without a result", "the program that wrote the file did not work it out",
 			"open the file in your spreadsheet program and save it again, or type the value itself")
 		return false
+	case e.unseen(c, col):
+		e.fail(col, "it cannot be told what the cell shows", fmt.Sprintf("it holds %s, in a form that programs show each in its own way, or not at all", measure.Quote(c.Text)),
+			"format the cell as text and type what is to be printed")
+		return false
 	case len(c.Text) > longestLine && col.as != asJournaling:
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", utf8.RuneCountInString(c.Text)), fmt.Sprintf("a cell of %s may have %d", col.as, mostLine), "shorten it")
 		return false
@@ -277,6 +281,16 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 		e.note(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
 	}
 	return true
+}
+
+// unseen reports a cell whose text is not what a person sees in it, in a column that is printed, and one whose number means nothing without.
+func (e *entry) unseen(c *table.Cell, col *Column) bool {
+	unseen, unsaid := c.Unseen()
+	switch col.as {
+	case asName, asSurname, asPage, asTitle, asJournaling, asWho, asWhere, asWhen:
+		return unseen
+	}
+	return unsaid
 }
 
 // oneLine is the text of a field on one line, or "".

@@ -49,6 +49,15 @@ func TestMeasureCells(t *testing.T) {
 		{42370, "mmm-yy", 0, "the width became a date: January 2016"},
 		{0.5208333, "h:mm AM/PM", 0, "the width is a time of day: 12:30"},
 		{true, "General", 0, "“yes” is not a measure"},
+		{10, `General" cm"`, 100 * mm, ""},
+		{10, `"cm "0`, 0, "“10 (cm)” is not a measure: “(cm)” is no unit that is known here"},
+		{120, `[>=100]0" mm";0" in"`, 120 * mm, ""},
+		{4, `[>=100]0" mm";0" in"`, 4 * inch, ""},
+		{4, `[<3]0" cm";[<9]0" in";0" mm"`, 4 * inch, ""},
+		{4, `[>9]0" mm"`, 0, "it cannot be told what the cell shows"},
+		{4, ";;;", 0, "it cannot be told what the cell shows"},
+		{4.5, "0.00E+00", 9 * inch / 2, ""},
+		{4.5, "0.##", 9 * inch / 2, ""},
 	} {
 		data := intaketest.Saved(t, func(f *excelize.File) {
 			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, c.value, 2})
@@ -67,18 +76,39 @@ func TestMeasureCells(t *testing.T) {
 	}
 }
 
+// What cannot be told from a cell is held, and not printed otherwise than it is shown; where it is no text, nobody minds.
+func TestUnseenCells(t *testing.T) {
+	for _, c := range []struct {
+		value  any
+		format string
+	}{
+		{4.0625, "# ?/?"}, {true, "General"}, {false, "General"}, {7, ";;;"}, {-7, "0;"}, {12.5, "0.00E+00"}, {12.5, "#,##0.00 [$€-407]"}, {7, "[DBNum1]0"}, {4, "0.##"}, {-4, "[>=100]0;0.0"},
+		{5, "[>9]0"}, {1.5, "[h]:mm"}, {0.5, "mm:ss"}, {46114, "m"}, {-2, "d mmm"}, {1234567890123456.0, "General"},
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", c.value, 4, 2})
+			intaketest.Styled(t, f, "Sheet1", "B2", &excelize.Style{CustomNumFmt: &c.format})
+		})
+		job, problems := read(t, "a.xlsx", data)
+		if len(job.Blocks) != 0 || !strings.Contains(intaketest.Say(problems), "error a.xlsx/Sheet1 2 B2: it cannot be told what the cell shows") {
+			t.Errorf("%v as %s: %s %+v", c.value, c.format, intaketest.Say(problems), job.Blocks)
+		}
+	}
+}
+
 // A text that a spreadsheet has taken for a number is set as it is shown there: what was typed as 3 1/2 or 007 is stored as 3.5 and 7.
 func TestNumbersAsTexts(t *testing.T) {
 	for _, c := range []struct {
 		value        float64
 		format, want string
 	}{
-		{3.5, "# ?/?", "3 1/2"}, {0.75, "# ?/?", "3/4"}, {4, "# ?/?", "4"}, {4.0625, "# ?/?", "4.0625"}, {4.0625, "# ??/??", "4 1/16"}, {1.3333333333, "# ?/?", "1 1/3"},
+		{3.5, "# ?/?", "3 1/2"}, {0.75, "# ?/?", "3/4"}, {4, "# ?/?", "4"}, {4.0625, "# ??/??", "4 1/16"}, {1.3333333333, "# ?/?", "1 1/3"},
 		{2.375, "# ?/8", "2 3/8"}, {2.5, "# ??/16", "2 8/16"}, {2.3, "# ??/100", "2 30/100"}, {3.9999999999, "# ?/?", "4"}, {4.5, "??/??", "9/2"}, {-1.5, "# ?/?", "-1 1/2"}, {3.5, `# ?/?" cups"`, "3 1/2 cups"},
 		{7, "000", "007"}, {7.25, "000.0", "007.3"}, {1234, "000", "1234"}, {-7, "00", "-07"},
 		{2.5, "0", "3"}, {0.125, "0.00", "0.13"}, {-2.5, "0", "-3"}, {1.005, "0.00", "1.01"},
-		{4, "0.00", "4.00"}, {12.5, "$#,##0.00", "$12.50"}, {0.25, "0%", "25%"}, {4, `0" plums"`, "4 plums"}, {1999, "#,##0", "1999"},
-		{5551234, "000-0000", "5551234"}, // where its digits are parted is not read
+		{4, "0.00", "4.00"}, {12.5, "$#,##0.00", "$12.50"}, {0.25, "0%", "25%"}, {4, `0" plums"`, "4 plums"}, {1999, "#,##0", "1,999"},
+		{5551234, "000-0000", "555-1234"}, {3, "0;(0)", "3"}, {-3, "0;(0)", "(3)"}, {2500000, `0.0,,"M"`, "2.5M"}, {0.30000000000000004, "General", "0.3"}, {0.5, "h.mm", "12:00"},
+		{46114, "dddd, d mmmm yyyy", "Thursday 2 April 2026"}, {46114, "d", "2"}, {0.52101, "h:mm:ss", "12:30:15"},
 	} {
 		data := intaketest.Saved(t, func(f *excelize.File) {
 			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", c.value, 4, 2})

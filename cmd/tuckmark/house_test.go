@@ -33,6 +33,7 @@ var rooms = [][]string{
 	{"impose/pack"},
 	{"intake/form"},
 	{"intake"},
+	{"intake/longsheet"},
 	{"intake/table"},
 	{"config"},
 	{"config/measure"},

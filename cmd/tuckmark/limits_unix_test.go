@@ -95,7 +95,9 @@ func TestSmallFilesCostLittle(t *testing.T) {
 	if long() {
 		cases = append(cases, costly{"20 MB", rows(t, "large", "Name,Journaling,Width,Height", 40000, func(r *rand.Rand, i int) string {
 			return fmt.Sprintf("P%d,%s %d,4,2", i%50, prose(r, 490, latin...), i)
-		}), 500})
+		}), 500}, costly{"mark: fonts that nobody has", rows(t, "marked", "Name,Journaling,Width,Height,Font", 46000, func(r *rand.Rand, i int) string {
+			return fmt.Sprintf("P,Plums,4,2,Nobody %x", r.Uint32())
+		}), 400})
 	}
 	cases = append(cases, costly{"make: copies", rows(t, "made", "Name,Journaling,Width,Height,Copies", often(20, 100), func(_ *rand.Rand, i int) string {
 		return fmt.Sprintf("P,Plums in Larvik 1987. %d,1,1,999", i)
@@ -106,6 +108,9 @@ func TestSmallFilesCostLittle(t *testing.T) {
 		command := []string{"check", c.path}
 		if strings.HasPrefix(c.name, "make: ") {
 			command = []string{"make", c.path, "-o", filepath.Join(t.TempDir(), "x.pdf")}
+		}
+		if strings.HasPrefix(c.name, "mark: ") {
+			command = append(command, "-o", filepath.Join(t.TempDir(), "x.xlsx"))
 		}
 		cmd := subprocess(t, command...)
 		out, err := cmd.CombinedOutput()

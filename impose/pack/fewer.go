@@ -104,13 +104,17 @@ func (v *solver) reduceTogether(best *solution, holder int, its int64) {
 
 // cutsOf is the number of cuts that the sheets take; false where they cannot be cut.
 func (v *solver) cutsOf(trees []*tree) (n int, ok bool) {
+	if slices.ContainsFunc(trees, func(t *tree) bool { return t.cuts == uncuttable }) { // the answer is had without a look at the others
+		return 0, false
+	}
 	for _, t := range trees {
 		if t.cuts == 0 {
-			_, m, ok := v.carve(t, false)
-			if !ok {
+			if _, m, ok := v.carve(t, false); ok {
+				t.cuts = m.cuts
+			} else {
+				t.cuts = uncuttable
 				return 0, false
 			}
-			t.cuts = m.cuts
 		}
 		n += t.cuts
 	}

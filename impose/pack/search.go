@@ -522,7 +522,7 @@ func (v *solver) put(item int32, p position) {
 		a, c = c, a
 	}
 	t := v.writable(int(s.tree))
-	t.listed, t.cuts = false, 0
+	t.changed()
 	r1, r2 := t.put(s.cell, item, a, c, p.deeper)
 	last := len(v.spots) - 1
 	v.spots[p.spot], v.rooms[p.spot] = v.spots[last], v.rooms[last]

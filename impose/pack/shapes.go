@@ -379,7 +379,7 @@ func (f *shaper) offer(w, h int32) {
 
 // lay puts the set into the rest x of t and reports whether it goes in.
 func (f *shaper) lay(t *tree, x int16, set []int32) bool {
-	t.listed, t.cuts = false, 0
+	t.changed()
 	if len(set) == 0 {
 		return true
 	}

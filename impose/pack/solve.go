@@ -118,12 +118,8 @@ func (v *solver) canBeCut(trees []*tree) bool {
 	if v.alwaysCuttable {
 		return true
 	}
-	for _, t := range trees {
-		if _, _, ok := v.carve(t, false); !ok {
-			return false
-		}
-	}
-	return true
+	_, ok := v.cutsOf(trees)
+	return ok
 }
 
 // phases is how the two searches take turns at a goal, each for its share of the rounds that are left. An easy goal should

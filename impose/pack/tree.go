@@ -39,8 +39,14 @@ type tree struct {
 	listed bool
 	rooms  []extent // rests that the smallest item may fit into
 	rests  []int16  // their cells
-	cuts   int      // that it takes; 0: not counted
+	cuts   int      // that it takes; 0: not counted; uncuttable: none take it apart
 }
+
+// uncuttable stands for the number of cuts of a tree that margins and trimmer do not let be cut.
+const uncuttable = -1
+
+// changed forgets what was kept of the tree as it was.
+func (t *tree) changed() { t.listed, t.cuts = false, 0 }
 
 // listRests lists the rests that hold least.
 func (t *tree) listRests(least extent) {
@@ -61,13 +67,14 @@ func (t *tree) copyFrom(o *tree) {
 	t.cells = append(t.cells[:0], o.cells...)
 	t.free = append(t.free[:0], o.free...)
 	t.layout, t.used, t.count = o.layout, o.used, o.count
-	t.listed, t.cuts = false, 0
+	t.listed, t.cuts = false, o.cuts
 }
 
 // reset makes t an empty sheet of layout l; bit p of along is how root p is lined up.
 func (t *tree) reset(l *layout, n int, along uint64) {
 	t.cells, t.free = t.cells[:0], t.free[:0]
-	t.layout, t.used, t.count, t.listed, t.cuts = n, 0, 0, false, 0
+	t.layout, t.used, t.count = n, 0, 0
+	t.changed()
 	k := int16(len(l.roots))
 	for p, g := range l.roots {
 		a := uint8(along >> (p & 63) & 1)
@@ -178,7 +185,7 @@ func (t *tree) put(x int16, item, a, c int32, deeper bool) (r1, r2 int16) {
 // remove makes the cell x, which is no root, a rest, joins it with the rest beside it, and appends the items that were
 // in it to out.
 func (t *tree) remove(x int16, out []int32) []int32 {
-	t.listed, t.cuts = false, 0
+	t.changed()
 	out = t.clear(x, out)
 	for {
 		up := t.cells[x].up
@@ -206,7 +213,7 @@ func (t *tree) remove(x int16, out []int32) []int32 {
 
 // clearPiece takes everything out of the piece of root p.
 func (t *tree) clearPiece(p int16, out []int32) []int32 {
-	t.listed, t.cuts = false, 0
+	t.changed()
 	x := t.cells[p].first
 	for c := t.cells[x].next; c >= 0; {
 		n := t.cells[c].next

@@ -1,20 +1,16 @@
 package report
 
 import (
-	"archive/zip"
-	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
-	"slices"
-	"time"
 
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
+	"tuckmark/intake/longsheet"
 	"tuckmark/intake/table"
 )
 
@@ -33,7 +29,7 @@ type book struct {
 	kind     [4]int // of its cells
 	sum      [4]int // of its cell in a row of totals
 
-	later map[string]func(io.Writer) error // by the path of a sheet's part: writes rows that are made when it is packed
+	later longsheet.Rows // that are made when the workbook is packed
 }
 
 // What a column holds.
@@ -212,77 +208,9 @@ func (b *book) write(w io.Writer) error {
 	if b.err != nil {
 		return b.err
 	}
-	plain, err := b.f.WriteToBuffer()
-	if err != nil {
-		return fmt.Errorf("report: writing the report: %w", err)
+	err := b.later.Write(w, b.f)
+	if errors.Is(err, longsheet.ErrGone) {
+		return fmt.Errorf("%w: %w", ErrReport, err)
 	}
-	return b.rezip(w, plain.Bytes())
-}
-
-// epoch stands for the time of writing, so that the same job gives the same bytes; it is the earliest that a zip can hold.
-var epoch = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
-
-// rezip packs a workbook's parts anew, the list of contents first and the others by name, all at the same time, and writes into long sheets
-// their rows.
-func (b *book) rezip(w io.Writer, data []byte) error {
-	r, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	if err != nil {
-		return fmt.Errorf("report: packing the report: %w", err)
-	}
-	files := slices.Clone(r.File)
-	rank := func(f *zip.File) string {
-		if f.Name == "[Content_Types].xml" {
-			return ""
-		}
-		return f.Name
-	}
-	slices.SortFunc(files, func(a, b *zip.File) int { return cmp.Compare(rank(a), rank(b)) })
-	z := zip.NewWriter(w)
-	late := 0
-	for _, f := range files {
-		in, err := f.Open()
-		if err != nil {
-			return fmt.Errorf("report: packing the report: %w", err)
-		}
-		out, err := z.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: epoch})
-		if err == nil {
-			rows := b.later[f.Name]
-			if rows != nil {
-				late++
-			}
-			err = copyPart(out, in, rows)
-		}
-		in.Close()
-		if err != nil {
-			return err
-		}
-	}
-	if late != len(b.later) {
-		return fmt.Errorf("%w: rows whose sheet is gone", ErrReport)
-	}
-	return z.Close()
-}
-
-// copyPart copies a part, with more rows at the end of its data if there are any.
-func copyPart(out io.Writer, in io.Reader, more func(io.Writer) error) error {
-	if more == nil {
-		_, err := io.Copy(out, in)
-		return err
-	}
-	part, err := io.ReadAll(in)
-	if err != nil {
-		return err
-	}
-	end := bytes.Index(part, []byte("</sheetData>"))
-	if end < 0 {
-		return errors.New("report: a sheet without data")
-	}
-	if _, err := out.Write(part[:end]); err != nil {
-		return err
-	}
-	if err := more(out); err != nil {
-		return err
-	}
-	_, err = out.Write(part[end:])
 	return err
 }

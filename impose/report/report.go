@@ -12,6 +12,7 @@ import (
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
 	"tuckmark/intake"
+	"tuckmark/intake/longsheet"
 	"tuckmark/intake/table"
 )
 
@@ -41,12 +42,12 @@ func Write(w io.Writer, in Input) error {
 	b.do(b.f.DeleteSheet("Sheet1"))
 	b.f.SetActiveSheet(0)
 	b.do(b.f.SetDocProps(&excelize.DocProperties{Title: in.Title + ": report", Creator: "tuckmark", Keywords: madeWith(b.Settings),
-		Created: epoch.Format(time.RFC3339), Modified: epoch.Format(time.RFC3339)}))
+		Created: longsheet.Epoch.Format(time.RFC3339), Modified: longsheet.Epoch.Format(time.RFC3339)}))
 	return b.write(w)
 }
 
 func newBook(f *excelize.File, in Input) *book {
-	return &book{f: f, Account: in.Account, problems: in.Problems, stop: in.Stop, tick: in.Tick, unit: in.Account.Settings.Unit, later: map[string]func(io.Writer) error{}}
+	return &book{f: f, Account: in.Account, problems: in.Problems, stop: in.Stop, tick: in.Tick, unit: in.Account.Settings.Unit, later: longsheet.Rows{}}
 }
 
 // outcome is a row of the sheet Blocks: a block in its spot, or a row that was held back.

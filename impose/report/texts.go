@@ -1,10 +1,9 @@
 package report
 
 import (
-	"slices"
-
 	"tuckmark/config/problem"
 	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // The report keeps what it takes to print its blocks again - the text, the space, how it was set - so that a redo needs
@@ -99,9 +98,13 @@ func (b *book) texts() {
 }
 
 // styled are the runs of a text where they differ in style, else none.
-func styled(paragraphs []intake.Paragraph) []intake.Run {
-	runs := intake.Join(paragraphs)
-	if !slices.ContainsFunc(runs, func(r intake.Run) bool { return r.Bold || r.Italic }) {
+func styled(paragraphs []intake.Paragraph) (runs []table.Run) {
+	rich := false
+	for _, r := range intake.Join(paragraphs) {
+		runs = append(runs, table.Run(r))
+		rich = rich || r.Bold || r.Italic
+	}
+	if !rich {
 		return nil
 	}
 	return runs

@@ -259,11 +259,16 @@ func (f *writer) fold(sheet string, cols []int) {
 	f.do(f.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{OutlineSummaryRight: &left}))
 	// Some programs show the sign only where the sheet says how deep its outline is (ECMA-376 part 1, 18.3.1.81), for which the library has no
 	// call of its own.
-	at, err := f.file.GetSheetIndex(sheet)
-	f.do(err)
-	if part, ok := f.file.Sheet.Load(fmt.Sprintf("xl/worksheets/sheet%d.xml", at+1)); ok && len(cols) > 0 {
+	if part, ok := f.file.Sheet.Load(f.part(sheet)); ok && len(cols) > 0 {
 		reflect.ValueOf(part).Elem().FieldByName("SheetFormatPr").Elem().FieldByName("OutlineLevelCol").SetUint(1)
 	}
+}
+
+// part is the path of a sheet's part in the workbook, none of whose sheets was moved or deleted.
+func (f *writer) part(sheet string) string {
+	at, err := f.file.GetSheetIndex(sheet)
+	f.do(err)
+	return fmt.Sprintf("xl/worksheets/sheet%d.xml", at+1)
 }
 
 // guard refuses what is typed over cells that are to stay as they are.

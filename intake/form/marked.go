@@ -1,6 +1,7 @@
 package form
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"slices"
@@ -14,6 +15,7 @@ import (
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
+	"tuckmark/intake/longsheet"
 	"tuckmark/intake/table"
 )
 
@@ -59,7 +61,7 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 		return p
 	}
 	m := &copyist{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, job: j,
-		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true, "lists": true}, at: map[problem.Place][]problem.Problem{}}
+		taken: map[string]bool{strings.ToLower(table.ProblemsSheet): true, "lists": true}, later: longsheet.Rows{}, at: map[problem.Place][]problem.Problem{}}
 	defer m.file.Close()
 	for _, p := range problems {
 		if p.Kind == problem.Advice {
@@ -93,7 +95,7 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 	if m.err != nil {
 		return m.err
 	}
-	return m.file.Write(w)
+	return m.later.Write(w, m.file)
 }
 
 type copyist struct {
@@ -102,6 +104,7 @@ type copyist struct {
 	all      problem.List
 	at       map[problem.Place][]problem.Problem // by cell, or by row where the problem names no cell
 	taken    map[string]bool                     // names of sheets, folded
+	later    longsheet.Rows                      // that are made when the workbook is packed
 	comments int
 }
 
@@ -115,22 +118,32 @@ func (m *copyist) list() {
 		m.do(m.file.SetColWidth(sheet, table.Letters(i), table.Letters(i), widths[i]))
 	}
 	m.do(m.file.SetCellStyle(sheet, "A1", table.Address(len(heads)-1, 1), m.headingStyle()))
-	for i, p := range m.all {
-		lines := 1
-		for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(),
-			p.What, p.Cause, p.Hint} {
-			m.text(sheet, table.Address(col, i+2), s)
-			lines = max(lines, wrapped(s, widths[col]))
+	last := table.Address(len(heads)-1, max(len(m.all), 1)+1)
+	style := m.typed()
+	m.later[m.part(sheet)] = func(w io.Writer) error {
+		var row bytes.Buffer
+		cells := make([]longsheet.Cell, len(heads))
+		for i, p := range m.all {
+			lines := 1
+			for col, s := range []string{m.job.Person(p.Place), p.Place.File, p.Place.Sheet, "", p.Place.Cell, p.Severity.String(), p.What, p.Cause, p.Hint} {
+				cells[col] = longsheet.Cell{Col: col, Style: style, Value: s}
+				lines = max(lines, wrapped(s, widths[col]))
+			}
+			if n := max(p.Place.Row, p.Place.Line); n > 0 {
+				cells[3].Value = n
+			}
+			row.Reset()
+			longsheet.WriteRow(&row, i+2, height(lines), cells)
+			if _, err := w.Write(row.Bytes()); err != nil {
+				return err
+			}
 		}
-		m.tall(sheet, i+2, lines)
-		if n := max(p.Place.Row, p.Place.Line); n > 0 {
-			m.do(m.file.SetCellInt(sheet, table.Address(3, i+2), int64(n)))
-		}
+		return nil
 	}
-	if n := len(m.all); n > 0 {
-		m.do(m.file.SetCellStyle(sheet, "A2", table.Address(len(heads)-1, n+1), m.typed()))
-		m.do(m.file.AutoFilter(sheet, "A1:"+table.Address(len(heads)-1, n+1), nil))
+	if len(m.all) > 0 {
+		m.do(m.file.AutoFilter(sheet, "A1:"+last, nil))
 	}
+	m.do(m.file.SetSheetDimension(sheet, "A1:"+last))
 	m.freeze(sheet, 1)
 	m.print(sheet, "", 1)
 }
@@ -189,6 +202,11 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	if hasCount(s) && end > head { // the rows that nobody has filled yet
 		m.do(m.file.SetCellStyle(name, table.Address(s.Columns[0].Index, head+1), table.Address(s.Columns[len(s.Columns)-1].Index, end), m.typed()))
 	}
+	held := head // the last row that is given to excelize: those below a table's heading are made as the workbook is packed,
+	if hasCount(s) {
+		held = max(head, end) // but where formulas are to stand among their cells
+	}
+	late := len(s.Rows)    // the first of those that are made then
 	last, typed := 0, head // column and row in which something stands
 	for i := range s.Rows {
 		r := &s.Rows[i]
@@ -199,10 +217,16 @@ func (m *copyist) sheet(s *intake.Sheet) {
 				continue
 			}
 			last, typed = max(last, c.Col), max(typed, r.N)
-			lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
-			m.copy(name, table.Address(c.Col, r.N), s, i, c)
+			if r.N <= held {
+				lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
+				m.copy(name, table.Address(c.Col, r.N), s, i, c)
+			}
 		}
-		m.tall(name, r.N, lines)
+		if r.N <= held {
+			m.tall(name, r.N, lines)
+		} else {
+			late = min(late, i)
+		}
 	}
 	m.do(m.file.SetCellStyle(name, table.Address(0, head), table.Address(last, head), m.headingStyle()))
 	m.freeze(name, head)
@@ -214,18 +238,73 @@ func (m *copyist) sheet(s *intake.Sheet) {
 	}
 	for i := range s.Rows {
 		r := &s.Rows[i]
-		row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
-		if found := m.at[row]; len(found) > 0 {
-			m.markCell(name, table.Address(s.Columns[0].Index, r.N), found)
-		}
-		for k := range s.Columns {
-			cell := row
-			cell.Cell = table.Address(s.Columns[k].Index, r.N)
-			if found := m.at[cell]; len(found) > 0 {
-				m.markCell(name, cell.Cell, found)
+		m.marks(s, r, func(col int, found []problem.Problem) {
+			at := table.Address(col, r.N)
+			if style := m.markStyle(found); r.N <= held {
+				m.do(m.file.SetCellStyle(name, at, at, style))
+			}
+			m.comment(name, at, found)
+		})
+	}
+	if late == len(s.Rows) {
+		return
+	}
+	m.typed() // as all styles, before the workbook is packed
+	m.do(m.file.SetSheetDimension(name, "A1:"+table.Address(max(last, s.Columns[len(s.Columns)-1].Index), s.Rows[len(s.Rows)-1].N)))
+	m.later[m.part(name)] = func(w io.Writer) error {
+		var row bytes.Buffer
+		for i := late; i < len(s.Rows); i++ {
+			cells, lines := m.lateRow(s, i, widths)
+			row.Reset()
+			longsheet.WriteRow(&row, s.Rows[i].N, height(lines), cells)
+			if _, err := w.Write(row.Bytes()); err != nil {
+				return err
 			}
 		}
+		return nil
 	}
+}
+
+// marks hands on what is to be marked in a row: what is wrong at a column's cell, and in its first cell what is wrong with the whole row.
+func (m *copyist) marks(s *intake.Sheet, r *table.Row, f func(col int, found []problem.Problem)) {
+	row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
+	if found := m.at[row]; len(found) > 0 {
+		f(s.Columns[0].Index, found)
+	}
+	for k := range s.Columns {
+		cell := row
+		cell.Cell = table.Address(s.Columns[k].Index, r.N)
+		if found := m.at[cell]; len(found) > 0 {
+			f(s.Columns[k].Index, found)
+		}
+	}
+}
+
+// lateRow is the row Rows[i] as it is packed, and how many lines it takes.
+func (m *copyist) lateRow(s *intake.Sheet, i int, widths map[int]float64) (cells []longsheet.Cell, lines int) {
+	r := &s.Rows[i]
+	lines = 1
+	for k := range r.Cells {
+		c := &r.Cells[k]
+		if c.Covered || m.live(s, c.Col, i) {
+			continue
+		}
+		lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
+		plain, rich := inCell(s, i, c)
+		cell := longsheet.Cell{Col: c.Col, Style: m.typed(), Value: plain}
+		if rich != nil {
+			cell.Value = rich
+		}
+		cells = append(cells, cell)
+	}
+	m.marks(s, r, func(col int, found []problem.Problem) {
+		at, there := slices.BinarySearchFunc(cells, col, func(c longsheet.Cell, col int) int { return c.Col - col })
+		if !there {
+			cells = slices.Insert(cells, at, longsheet.Cell{Col: col})
+		}
+		cells[at].Style = m.markStyle(found)
+	})
+	return cells, lines
 }
 
 // hasCount reports a table with the form's live column.
@@ -316,48 +395,66 @@ func wrapped(s string, width float64) int {
 
 // tall makes a row high enough for its lines: not every program does so by itself.
 func (m *copyist) tall(sheet string, row, lines int) {
-	if lines > 1 {
-		m.do(m.file.SetRowHeight(sheet, row, float64(min(lines*15, 400))))
+	if high := height(lines); high > 0 {
+		m.do(m.file.SetRowHeight(sheet, row, high))
 	}
+}
+
+// height is the height of a row of so many lines, in points; 0 where it is that of all others.
+func height(lines int) float64 {
+	if lines <= 1 {
+		return 0
+	}
+	return float64(min(lines*15, 400))
 }
 
 // copy writes a cell as text, so that nothing in it can become a formula or a date.
 func (m *copyist) copy(name, at string, s *intake.Sheet, i int, c *table.Cell) {
-	text := c.ExactText()
 	m.do(m.file.SetCellStyle(name, at, at, m.typed()))
+	if plain, rich := inCell(s, i, c); rich != nil {
+		m.rich(name, at, rich)
+	} else {
+		m.text(name, at, plain)
+	}
+}
+
+// inCell is what a cell of the row Rows[i] holds in the copy: rich text, or a plain one.
+func inCell(s *intake.Sheet, i int, c *table.Cell) (plain string, rich []table.Run) {
 	var runs []table.Run
 	for _, r := range intake.Join(s.Journaling(i, c)) {
 		runs = append(runs, table.Run(r))
 	}
-	switch plain, rich := intake.InCell(runs); {
+	switch plain, rich = intake.InCell(runs); {
 	case rich != nil && len(c.Text) < 30_000:
-		m.rich(name, at, rich)
-		return
+		return "", rich
 	case rich == nil && runs != nil:
-		text = plain
+		return plain, nil
 	}
-	m.text(name, at, text)
+	return c.ExactText(), nil
 }
 
-// markCell colours a cell and comments on it: red for an error, yellow for a note.
-func (m *copyist) markCell(sheet, cell string, found []problem.Problem) {
+// markStyle is that of a cell with problems: red for an error, yellow for a note.
+func (m *copyist) markStyle(found []problem.Problem) int {
 	colour, name := "FFF2CC", "note"
+	if slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Severity == problem.Error }) {
+		colour, name = "F8CBAD", "error"
+	}
+	return m.style(name, &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}})
+}
+
+// comment says at a cell what is wrong there.
+func (m *copyist) comment(sheet, cell string, found []problem.Problem) {
+	if m.comments++; m.comments > mostComments {
+		return // the list of problems has it
+	}
 	var lines []string
 	for _, p := range found {
-		if p.Severity == problem.Error {
-			colour, name = "F8CBAD", "error"
-		}
 		l := p.What + "."
 		if p.Hint != "" {
 			l += " To do: " + p.Hint + "."
 		}
 		lines = append(lines, l)
-	}
-	m.do(m.file.SetCellStyle(sheet, cell, cell, m.style(name, &excelize.Style{NumFmt: textFormat, Border: thin,
-		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
-		Fill:      excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}})))
-	if m.comments++; m.comments > mostComments {
-		return // the list of problems has it
 	}
 	text := table.Ours + ": " + strings.Join(lines, "\n") // which is known for ours where a program leaves the author out
 	if len(text) > 2000 {

@@ -12,7 +12,7 @@ import (
 // Moment is a date or a time of day as a cell holds it.
 type Moment struct {
 	time time.Time
-	look cellFormat
+	look section
 }
 
 // serial is the moment of a spreadsheet's day number: 1 is 1 January 1900, and 60 the 29 February 1900 that never was
@@ -37,7 +37,7 @@ func serial(v float64, date04 bool) (Moment, bool) {
 func isoMoment(s string) (Moment, bool) {
 	for _, layout := range []string{"2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02"} {
 		if t, err := time.Parse(layout, strings.TrimSuffix(s, "Z")); err == nil {
-			return Moment{t, cellFormat{date: true, year: true, month: true, day: true, clock: t.Hour()+t.Minute() > 0}}, true
+			return Moment{t, section{date: true, year: true, month: true, day: true, clock: t.Hour()+t.Minute() > 0}}, true
 		}
 	}
 	return Moment{}, false
@@ -46,17 +46,24 @@ func isoMoment(s string) (Moment, bool) {
 // String writes out what the cell shows: 4 July 2026, July 2026, 4 July, 14:30.
 func (m Moment) String() string {
 	var parts []string
+	if m.look.weekday {
+		parts = append(parts, m.time.Weekday().String())
+	}
 	if m.look.day {
 		parts = append(parts, strconv.Itoa(m.time.Day()))
 	}
-	if m.look.month || m.look.day {
+	if m.look.month {
 		parts = append(parts, m.time.Month().String())
 	}
 	if m.look.year {
 		parts = append(parts, strconv.Itoa(m.time.Year()))
 	}
-	if m.look.clock && (len(parts) == 0 || m.time.Hour()+m.time.Minute() > 0) {
-		parts = append(parts, m.time.Format("15:04"))
+	if m.look.clock && (len(parts) == 0 || m.time.Hour()+m.time.Minute()+m.time.Second() > 0) {
+		clock := "15:04"
+		if m.look.seconds && m.time.Second() > 0 {
+			clock += ":05"
+		}
+		parts = append(parts, m.time.Format(clock))
 	}
 	return strings.Join(parts, " ")
 }
@@ -105,7 +112,7 @@ func ParseDate(s string) (Moment, bool) {
 	s = strings.ReplaceAll(strings.NewReplacer("/", "-", ".", "-", " ", "-").Replace(s), "--", "-")
 	for _, layout := range dateLayouts {
 		if t, err := time.Parse(layout, s); err == nil {
-			l := cellFormat{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"),
+			l := section{date: true, month: true, day: strings.Contains(layout, "2-") || strings.HasSuffix(layout, "-2"),
 				year: strings.Contains(layout, "06")}
 			if layout == "2006-1-2" {
 				l.day = true

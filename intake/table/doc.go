@@ -7,7 +7,7 @@
 //   - sniff.go tells what a file is by its bytes, and why it cannot be read where it cannot;
 //   - encoding.go and csv.go read text;
 //   - workbook.go opens a workbook and vets it, structure.go holds its parts to the standard's structure, sheetxml.go reads its
-//     worksheets, numfmt.go and dates.go what a number shows as, formula.go works out what was saved without a result;
+//     worksheets, numfmt.go reads number formats, numshow.go and dates.go what a number shows by them, formula.go works out what was saved without a result;
 //   - attached.go tells what is attached to cells, or lies over them;
 //   - clean.go takes out of a text what can be neither seen nor printed;
 //   - table.go is what comes out, the same shape for both kinds; file.go is the door, ours.go knows the workbooks that this

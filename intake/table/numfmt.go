@@ -2,9 +2,7 @@ package table
 
 import (
 	"bytes"
-	"fmt"
-	"math"
-	"math/big"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -12,21 +10,62 @@ import (
 	"tuckmark/config/measure"
 )
 
-// cellFormat is what a cell's style makes of its content: the letters of its number format that matter here.
+// cellFormat is what a cell's style makes of its content.
 type cellFormat struct {
 	bold, italic bool
+	sections     []section // of its number format; none shows a number as it is
+}
 
-	date                    bool
-	year, month, day, clock bool // what a date format shows
+// section is the part of a number format that is for some of the numbers (ECMA-376 part 1, 18.8.31), as far as it matters here.
+type section struct {
+	limit *limit
+	marks []mark // what is shown, from left to right
+	odd   bool   // what is shown cannot be told
+
+	date                             bool
+	year, month, day, weekday, clock bool // what a date format shows
+	seconds                          bool
 
 	percent        bool
-	whole          int  // digits before the decimals that are shown at least
-	decimals       int  // shown; -1 for as many as there are
 	fraction       bool // shown as 3 1/2: over is the denominator, or most the largest
 	mixed          bool // with the whole number before the fraction
 	over, most     int64
 	prefix, suffix string // literal text around a number
 	unit           string // the suffix, where it is a unit
+}
+
+// mark is a sign of a number format: one of those of markSigns, or literal text.
+type mark struct {
+	sign byte
+	text string
+}
+
+// The signs of marks besides those for a digit, which are 0, # and ?.
+const (
+	markText    = '"'
+	markGeneral = 'G' // the number as it is
+)
+
+// limit is for which numbers a section is: [>=100].
+type limit struct {
+	op   string
+	than float64
+}
+
+func (l *limit) holds(v float64) bool {
+	switch l.op {
+	case "<":
+		return v < l.than
+	case "<=":
+		return v <= l.than
+	case ">":
+		return v > l.than
+	case ">=":
+		return v >= l.than
+	case "=":
+		return v == l.than
+	}
+	return v != l.than
 }
 
 // builtInFormats are the number formats that files name by number alone (ECMA-376 part 1, 18.8.30), as far as they
@@ -42,29 +81,73 @@ var builtInFormats = map[int]string{
 // dayHalves takes out what would look like a month.
 var dayHalves = strings.NewReplacer("AM/PM", "h", "am/pm", "h", "A/P", "h", "a/p", "h")
 
-// parseLook reads the first section of a number format. A library for such codes (github.com/xuri/nfp) was tried: it takes the #/ of
-// "# #/16" for a literal, so that a fraction would be read as a whole number.
-func parseLook(code string) cellFormat {
-	l := cellFormat{decimals: -1}
-	if code == "" || code == "@" || strings.EqualFold(code, "general") {
-		return l
+// asItIs is the section of a number that no format changes.
+var asItIs = section{marks: []mark{{sign: markGeneral}}}
+
+// parseFormat reads a number format: its sections for numbers, without that for texts. A library for such codes (github.com/xuri/nfp) was tried: it
+// takes the #/ of "# #/16" for a literal, so that a fraction would be read as a whole number.
+func parseFormat(code string) (all []section) {
+	if code == "" || strings.EqualFold(code, "general") {
+		return nil
 	}
-	var marks []byte // the format's letters without its literals
+	parts := sectionsOf([]rune(dayHalves.Replace(code)))
+	for i, part := range parts {
+		s, text := parseSection(part)
+		if i == 3 || text && i == len(parts)-1 {
+			break
+		}
+		all = append(all, s)
+	}
+	return all
+}
+
+// sectionsOf parts a number format at the semicolons that are no text.
+func sectionsOf(code []rune) (parts [][]rune) {
+	from := 0
+	for i := 0; i < len(code); i++ {
+		switch code[i] {
+		case ';':
+			parts = append(parts, code[from:i])
+			from = i + 1
+		case '\\', '_', '*':
+			i++
+		case '"':
+			for i++; i < len(code) && code[i] != '"'; i++ {
+			}
+		case '[':
+			for i++; i < len(code) && code[i] != ']'; i++ {
+			}
+		}
+	}
+	return append(parts, code[from:])
+}
+
+// parseSection reads a section of a number format. Text reports that it is the one for texts.
+func parseSection(runes []rune) (l section, text bool) {
+	var marks []byte // the section's letters without its literals
+	var date []byte  // those of a date, and spaces for all else
 	var before, after strings.Builder
 	parted := false // text among the digits, as of 000-0000
+	foreign := false
 	literal := func(s string) {
+		l.marks = append(l.marks, mark{markText, s})
 		if len(marks) == 0 {
 			before.WriteString(s)
 		} else {
 			after.WriteString(s)
 		}
 	}
-	runes := []rune(dayHalves.Replace(code))
-scan:
+	digit := func(r byte) {
+		if text := after.String(); text != "" && !bytes.Contains(marks, []byte{'/'}) {
+			parted = parted || strings.TrimSpace(text) != ""
+			l.mixed = true
+			after.Reset()
+		}
+		marks = append(marks, r)
+	}
 	for i := 0; i < len(runes); i++ {
+		date = append(date, ' ')
 		switch r := runes[i]; r {
-		case ';':
-			break scan
 		case '"':
 			for i++; i < len(runes) && runes[i] != '"'; i++ {
 				literal(string(runes[i]))
@@ -73,54 +156,59 @@ scan:
 			if i++; i < len(runes) {
 				literal(string(runes[i]))
 			}
-		case '_', '*':
+		case '_': // room as wide as a letter
 			i++
+			l.marks = append(l.marks, mark{markText, " "})
+		case '*': // a letter that fills the cell
+			i++
+		case '@':
+			text = true
 		case '[':
-			from := i
+			from := i + 1
 			for i < len(runes) && runes[i] != ']' {
 				i++
 			}
-			if s := strings.ToLower(string(runes[from+1 : min(i, len(runes))])); s != "" && strings.Trim(s, "hms") == "" {
-				marks = append(marks, s[0]) // elapsed time
+			s := strings.ToLower(string(runes[min(from, i):i]))
+			if s != "" && strings.Trim(s, "hms") == "" {
+				marks, date, l.odd = append(marks, s[0]), append(date, s[0]), true // elapsed time, which a time of day is not
 			} else if rest, ok := strings.CutPrefix(s, "$"); ok {
-				currency, _, _ := strings.Cut(rest, "-")
+				_, place, _ := strings.Cut(rest, "-")
+				foreign = foreign || !english(place)
+				currency, _, _ := strings.Cut(string(runes[from+1:i]), "-")
 				literal(currency)
+			} else if op := strings.TrimRight(s, "0123456789.-+e "); op != "" && strings.Trim(op, "<>=") == "" {
+				than, err := strconv.ParseFloat(strings.TrimSpace(s[len(op):]), 64)
+				l.limit, l.odd = &limit{op, than}, l.odd || err != nil
+			} else if !slices.Contains(colours, strings.TrimRight(s, "0123456789 ")) {
+				l.odd = true // other digits, other calendars
 			}
 		default:
 			if slash := bytes.IndexByte(marks, '/'); slash >= 0 && r >= '0' && r <= '9' && (r > '0' || l.over > 0) {
 				l.over = min(10*l.over+int64(r-'0'), 1000)
-			} else if r < 128 && strings.ContainsRune("ymdhsYMDHS0#?/.%,", r) {
-				if text := after.String(); strings.ContainsRune("0#?", r) && text != "" && slash < 0 {
-					parted = parted || strings.TrimSpace(text) != ""
-					l.mixed = true
-					after.Reset()
-				}
-				marks = append(marks, byte(r)|0x20*countTrue(r >= 'A' && r <= 'Z'))
-			} else if r == ' ' || r == '$' || r == '-' || r == '(' || r == ')' || r > 127 {
+			} else if i+7 <= len(runes) && strings.EqualFold(string(runes[i:i+7]), "general") {
+				i += 6
+				digit('0')
+				l.marks = append(l.marks, mark{sign: markGeneral})
+			} else if r == 'E' && i+1 < len(runes) && (runes[i+1] == '+' || runes[i+1] == '-') {
+				i, l.odd = i+1, true // an exponent, which nobody types in a text
+			} else if strings.ContainsRune("0#?", r) {
+				digit(byte(r))
+				l.marks = append(l.marks, mark{sign: byte(r)})
+			} else if strings.ContainsRune("/.%,", r) {
+				marks = append(marks, byte(r))
+				l.marks = append(l.marks, mark{byte(r), string(r)})
+			} else if r < 128 && strings.ContainsRune("ymdhsYMDHS", r) {
+				letter := byte(unicode.ToLower(r))
+				marks, date[len(date)-1] = append(marks, letter), letter
+			} else if strings.ContainsRune("egbqEGBQ", r) {
+				l.odd = true // years of an era, quarters
+			} else {
 				literal(string(r))
 			}
 		}
 	}
-	letters := string(marks)
-	for i, m := range marks {
-		switch m {
-		case 'y':
-			l.year = true
-		case 'd':
-			l.day = true
-		case 'h', 's':
-			l.clock = true
-		case 'm':
-			rest := strings.TrimLeft(letters[i:], "m")
-			if !strings.HasSuffix(strings.TrimRight(letters[:i], "m"), "h") && !strings.HasPrefix(rest, "s") {
-				l.month = true
-			} else {
-				l.clock = true
-			}
-		}
-	}
-	l.date = l.year || l.month || l.day || l.clock
-	l.percent = strings.Contains(letters, "%")
+	l.readDate(string(date))
+	l.percent = bytes.Contains(marks, []byte{'%'})
 	l.prefix, l.suffix = before.String(), after.String()
 	if strings.TrimSpace(l.suffix) == "" {
 		l.suffix = ""
@@ -128,110 +216,59 @@ scan:
 	if u, ok := measure.ParseUnit(l.suffix); ok {
 		l.unit = u.String()
 	}
-	first, parts, fraction := strings.Cut(letters, "/")
+	_, parts, fraction := strings.Cut(string(marks), "/")
 	l.fraction = fraction && !l.date && !parted
 	l.most = []int64{9, 9, 99, 999}[min(strings.Count(parts, "?")+strings.Count(parts, "#")+strings.Count(parts, "0"), 3)]
-	if whole, part, _ := strings.Cut(first, "."); !fraction && strings.ContainsAny(letters, "0#") {
-		l.whole = strings.Count(whole, "0")
-		l.decimals = len(part) - len(strings.TrimLeft(part, "0#?"))
-	}
+	l.odd = l.odd || !l.date && (fraction && (parted || strings.Contains(parts, "0") && l.over == 0) || bytes.Count(marks, []byte{'.'}) > 1 || foreign && bytes.ContainsAny(marks, ".,"))
 	if parted { // the digits cannot be told from the text
-		l.prefix, l.suffix, l.whole = "", "", 0
+		l.prefix, l.suffix = "", ""
 	}
-	return l
+	return l, text
 }
 
-func countTrue(b bool) byte {
-	if b {
-		return 1
-	}
-	return 0
+// colours are what a number may be shown in.
+var colours = []string{"black", "blue", "cyan", "green", "magenta", "red", "white", "yellow", "color", "colour"}
+
+// english reports whether a number format's language, a hexadecimal LCID, parts thousands and decimals as English does; "" is that of the person's
+// program, which the file does not tell.
+func english(lcid string) bool {
+	n, err := strconv.ParseInt(lcid, 16, 64)
+	return lcid == "" || err == nil && n <= 0xffff && (n&0x3ff == 9 || n == 0xf800 || n == 0xf400)
 }
 
-// plainNumber writes a number out, without an exponent.
-func plainNumber(v float64) string {
-	if math.Abs(v) >= 1e15 {
-		return strconv.FormatFloat(v, 'g', -1, 64)
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
-}
-
-// show is a number as a person sees it.
-func (l cellFormat) show(v float64) string {
-	sign := ""
-	if v < 0 {
-		sign, v = "-", -v
-	}
-	end := l.suffix
-	if l.percent {
-		v *= 100
-		end = "%" + end
-	}
-	if text, ok := l.inParts(v); ok {
-		return sign + l.prefix + text + end
-	}
-	if l.decimals >= 0 && l.decimals < 15 && v < 1e15 {
-		return sign + l.prefix + rounded(v, l.decimals, l.whole) + end
-	}
-	return sign + l.prefix + plainNumber(v) + end
-}
-
-// rounded writes a number with so many decimals and whole digits before them at least. A half is rounded up, as spreadsheets do: that of the decimal
-// number that was typed, not of the binary one that is stored.
-func rounded(v float64, decimals, whole int) string {
-	var typed big.Rat
-	typed.SetString(plainNumber(v))
-	text := typed.FloatString(decimals)
-	digits, _, _ := strings.Cut(text, ".")
-	return strings.Repeat("0", max(0, min(whole, 100)-len(digits))) + text
-}
-
-// inParts writes a number as a fraction, where it is one that its format can show: how programs round others is not for us to guess.
-func (l cellFormat) inParts(v float64) (string, bool) {
-	if !l.fraction || v >= 1e9 {
-		return "", false
-	}
-	whole, part := 0.0, v
-	if l.mixed {
-		whole, part = math.Modf(v)
-	}
-	first, last := int64(1), l.most
-	if l.over > 0 {
-		first, last = l.over, l.over
-	}
-	for over := first; over <= last; over++ {
-		above := math.Round(part * float64(over))
-		switch {
-		case math.Abs(part*float64(over)-above) > 1e-8:
-		case l.mixed && above == 0:
-			return plainNumber(whole), true
-		case l.mixed && above == float64(over):
-			return plainNumber(whole + 1), true
-		case l.mixed && whole > 0:
-			return fmt.Sprintf("%s %s/%d", plainNumber(whole), plainNumber(above), over), true
-		default:
-			return fmt.Sprintf("%s/%d", plainNumber(above), over), true
+// readDate reads what a section shows of a date, by its letters, with spaces for all that stands between them.
+func (s *section) readDate(letters string) {
+	hour := false
+	last := byte(0) // the letter before
+	for i := 0; i < len(letters); {
+		m := letters[i]
+		end := i
+		for end < len(letters) && letters[end] == m {
+			end++
 		}
+		n, next := end-i, strings.TrimLeft(letters[end:], " ")
+		i = end
+		switch m {
+		case ' ':
+			continue
+		case 'y':
+			s.year = true
+		case 'd':
+			s.day, s.weekday = s.day || n < 3, s.weekday || n >= 3
+		case 'h':
+			s.clock, hour = true, true
+		case 's':
+			s.clock, s.seconds = true, true
+		case 'm':
+			if last == 'h' || strings.HasPrefix(next, "s") {
+				s.clock = true
+			} else {
+				s.month = true
+				s.odd = s.odd || last == 0 && next == "" && n < 3 || n == 5 // the month's number, or its first letter
+			}
+		}
+		last = m
 	}
-	return "", false
-}
-
-// exact is a number as it is stored, with the unit that its format shows: what was typed, not what was rounded for
-// the eye.
-func (l cellFormat) exact(v float64) string {
-	if l.percent {
-		return l.show(v)
-	}
-	if l.unit != "" {
-		return plainNumber(v) + " " + l.unit
-	}
-	return plainNumber(v)
-}
-
-// otherUnit is the text that a format shows after a number, where it may be a unit, or a part of the number, that is not known here; a sign such as € is none.
-func (l cellFormat) otherUnit() string {
-	if l.unit != "" || l.percent || !strings.ContainsFunc(l.suffix, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsNumber(r) }) {
-		return ""
-	}
-	return " " + strings.TrimSpace(l.suffix)
+	s.date = s.year || s.month || s.day || s.weekday || s.clock
+	s.odd = s.odd || s.clock && !hour
 }

@@ -421,6 +421,9 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 		if xmlBoolean(value) {
 			s.text = "yes"
 		}
+		c.Text, c.more = s.text, &more{unseen: true} // every language has its own word for it
+		x.appendCell(c)
+		return
 	default: // none that there is
 		s = &shared{text: "�"}
 	}
@@ -457,15 +460,17 @@ func (x *sheetReader) setNumber(c *Cell, iso bool, value string, look cellFormat
 		c.clean(value)
 		return
 	}
-	if look.date {
+	s, shown, known := look.of(v)
+	if s.date && known {
 		if m, ok := serial(v, x.book.date04); ok {
-			m.look = look
-			c.Kind, c.Text, c.more = Date, m.String(), &more{moment: &m}
+			m.look = s
+			c.Kind, c.Text, c.more = Date, m.String(), &more{moment: &m, unseen: s.odd}
 			return
 		}
 	}
 	c.Kind = Number
-	c.Text, c.more = look.show(v), &more{exact: look.exact(v), otherUnit: look.otherUnit()}
+	text, sure := s.show(shown)
+	c.Text, c.more = text, &more{exact: s.exact(v), otherUnit: s.otherUnit(), unseen: !known || !sure, unsaid: !known || s.hides()}
 }
 
 // merge notes a merged cell.

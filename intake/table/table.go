@@ -95,6 +95,8 @@ type more struct {
 	runs      []Run   // rich text
 	exact     string  // a number as a measure: exact decimals and the unit that its format shows
 	otherUnit string  // what its format shows after it and is no unit that is known
+	unseen    bool    // what a person sees in the cell cannot be told
+	unsaid    bool    // nor in which unit, or the cell shows nothing
 	moment    *Moment // of a date
 	formula   string
 	style     int
@@ -117,6 +119,15 @@ func (c *Cell) OtherUnit() string {
 		return ""
 	}
 	return c.more.otherUnit
+}
+
+// Unseen reports that the cell holds a number, a date or yes or no, in a form in which it cannot be told what a person sees there: Text is what it holds. Unsaid
+// reports that a number's unit cannot be told either, or that the cell shows nothing.
+func (c *Cell) Unseen() (unseen, unsaid bool) {
+	if c.more == nil {
+		return false, false
+	}
+	return c.more.unseen, c.more.unsaid
 }
 
 // Moment is what a cell of the kind Date holds.

@@ -357,7 +357,7 @@ func (b *book) readStyles(raw []byte) bool {
 		}
 		codes[f.ID] = *f.Code
 	}
-	known := map[string]cellFormat{} // thousands of styles may share a format
+	known := map[string][]section{} // thousands of styles may share a format
 	for _, s := range doc.Styles {
 		code, own := codes[s.Format]
 		if !own {
@@ -366,11 +366,12 @@ func (b *book) readStyles(raw []byte) bool {
 		if !own && s.Format >= firstOwnFormat || s.Font < 0 || s.Font >= max(1, len(doc.Fonts)) {
 			return false
 		}
-		l, ok := known[code]
+		sections, ok := known[code]
 		if !ok {
-			l = parseLook(code)
-			known[code] = l
+			sections = parseFormat(code)
+			known[code] = sections
 		}
+		l := cellFormat{sections: sections}
 		if s.Font < len(doc.Fonts) {
 			l.bold, l.italic = on(doc.Fonts[s.Font].Bold), on(doc.Fonts[s.Font].Italic)
 		}
@@ -387,7 +388,7 @@ func (b *book) formatOf(style int) cellFormat {
 	if style < len(b.looks) {
 		return b.looks[style]
 	}
-	return cellFormat{decimals: -1}
+	return cellFormat{}
 }
 
 // calculator is the workbook in the library that works out formulas.
