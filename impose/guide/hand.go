@@ -14,11 +14,17 @@ type hand struct {
 	lib   *typeset.Library
 	font  func(*typeset.Face) *press.Font
 	faces [2]*typeset.Face // regular, bold
-	known map[written]writing
-	stop  func() bool // what is written is no longer wanted; may be nil
+	known []*vocabulary    // by style
+	stop  func() bool      // what is written is no longer wanted; may be nil
 	cut   map[shortened]string
+}
 
-	blanks map[written]measure.Length // by a style alone
+// vocabulary is what is known of a style, but for its colour: how texts look in it, and how wide a space between words is.
+type vocabulary struct {
+	bold  bool
+	size  measure.Length
+	texts map[string]writing
+	blank measure.Length
 }
 
 // written is a text in a style, but for its colour; writing is how it looks.
@@ -53,7 +59,7 @@ type shortened struct {
 }
 
 func newHand(fonts *typeset.Library, font func(*typeset.Face) *press.Font) *hand {
-	h := &hand{lib: fonts, font: font, known: map[written]writing{}, cut: map[shortened]string{}, blanks: map[written]measure.Length{}}
+	h := &hand{lib: fonts, font: font, cut: map[shortened]string{}}
 	if h.font == nil {
 		h.font = new(draw.Drawer).Font
 	}
@@ -78,23 +84,28 @@ func (h *hand) face(s style) *typeset.Face {
 func (h *hand) advance(s style, text string) measure.Length { return h.write(s, text).width }
 
 // blank is how wide a space between words is; alone it would be dropped like any at the end of a line.
-func (h *hand) blank(s style) measure.Length {
-	key := written{s.bold, s.size, ""}
-	w, ok := h.blanks[key]
-	if !ok {
-		w = h.advance(s, "x x") - h.advance(s, "xx")
-		h.blanks[key] = w
+func (h *hand) blank(s style) measure.Length { return h.in(s).blank }
+
+// in is what is known of a style. There are a dozen of them, and words by the ten thousand.
+func (h *hand) in(s style) *vocabulary {
+	for _, v := range h.known {
+		if v.bold == s.bold && v.size == s.size {
+			return v
+		}
 	}
-	return w
+	v := &vocabulary{bold: s.bold, size: s.size, texts: map[string]writing{}}
+	h.known = append(h.known, v)
+	v.blank = h.advance(s, "x x") - h.advance(s, "xx")
+	return v
 }
 
 // write sets a text: its origin is the beginning of its baseline. What comes back belongs to the hand.
 func (h *hand) write(s style, text string) writing {
-	key := written{s.bold, s.size, text}
-	w, known := h.known[key]
+	v := h.in(s)
+	w, known := v.texts[text]
 	if !known {
 		w = h.set(s, text)
-		h.known[key] = w
+		v.texts[text] = w
 	}
 	return w
 }

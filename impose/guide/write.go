@@ -295,7 +295,7 @@ func (p *pageWriter) shorten(s style, text string, w measure.Length, fits int) s
 	for ; n > 0; n-- { // kerning may still push the last one over
 		t := strings.TrimRight(string(runes[:n]), " ,;:.") + "…"
 		if out, ok := tried[t]; ok {
-			p.known[written{s.bold, s.size, t}] = out
+			p.in(s).texts[t] = out
 		}
 		if p.advance(s, t) <= w {
 			return t
