@@ -16,9 +16,14 @@
   const made = (p) => Math.min(Number(done[p.key]) || 0, p.steps.length);
   const left = (p) => p.steps.length - made(p);
 
-  // What is done is sent one at a time, and always the whole of it, so that what could not be kept is kept with the next cut.
+  // What is done is sent one at a time, of the pieces that this page went on with; what could not be kept is kept with the next cut.
   // It outlives a page that is closed, which a browser refuses for more than 64 KB (Fetch, keepalive).
-  const send = () => desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: Object.keys(done).length < 1000});
+  const here = {}; // that the desk does not have yet
+  const send = async () => {
+    const now = {...here};
+    await desk.send("/cutting/done", {done: now, at: pieces[piece].key}, {keepalive: Object.keys(now).length < 1000});
+    for (const key in now) if (here[key] === now[key]) delete here[key];
+  };
   let unkept = false;
   const keep = desk.oneAtATime(async () => {
     desk.say("saving…");
@@ -156,7 +161,7 @@
     keep();
   };
   const mark = (n) => {
-    done[pieces[piece].key] = n;
+    done[pieces[piece].key] = here[pieces[piece].key] = n;
     show();
     keep();
   };
