@@ -102,6 +102,21 @@ func TestUnseenCells(t *testing.T) {
 	}
 }
 
+// A formula without a result is not left out where its row is written anew: the block would be printed without a title, or once instead of thrice.
+func TestUncomputedStays(t *testing.T) {
+	for _, heading := range []string{"Title", "Copies", "Stock"} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", heading}, []any{"Pim", intaketest.Story, 4, 2})
+			if err := f.SetCellFormula("Sheet1", "E2", `WEBSERVICE("x")`); err != nil {
+				t.Fatal(err)
+			}
+		})
+		if typed := Typed(table.Read(intaketest.Write(t, "a.xlsx", data), KnownHeading), intaketest.Home(), measure.In); len(typed) != 1 || !slices.Contains(typed[0].Rows[0].Cells, Field{heading, "#N/A"}) {
+			t.Errorf("%s: typed %+v", heading, typed)
+		}
+	}
+}
+
 // A text that a spreadsheet has taken for a number is set as it is shown there: what was typed as 3 1/2 or 007 is stored as 3.5 and 7.
 func TestNumbersAsTexts(t *testing.T) {
 	for _, c := range []struct {
