@@ -9,6 +9,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config/problem"
 	"tuckmark/intake/intaketest"
 )
 
@@ -45,13 +46,11 @@ func TestHostileCSV(t *testing.T) {
 	}
 }
 
-// One string of a megabyte that thousands of cells have costs about what one cell costs; so do thousands of equal headings, and the limit for
-// rows is that of the whole workbook.
+// One long string that many cells have costs about what one cell costs, or is refused; so do thousands of equal headings, and the limit for rows is
+// that of the whole workbook.
 func TestOneStringInManyCells(t *testing.T) {
-	long := strings.Repeat("x\t", 1<<19)
-	var sheet strings.Builder
-	for range 2000 {
-		sheet.WriteString(`<row><c t="s"><v>0</v></c><c t="s"><v>0</v></c><c t="s"><v>0</v></c><c t="s"><v>0</v></c></row>`)
+	sheet := func(rows int) string {
+		return strings.Repeat(`<row><c t="s"><v>0</v></c><c t="s"><v>0</v></c><c t="s"><v>0</v></c><c t="s"><v>0</v></c></row>`, rows)
 	}
 	data := intaketest.Saved(t, func(f *excelize.File) { intaketest.Put(t, f, "Sheet1", intaketest.Head) })
 	const start, end = `<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData><row>`, `</sheetData></worksheet>`
@@ -59,11 +58,16 @@ func TestOneStringInManyCells(t *testing.T) {
 	for _, h := range intaketest.Head {
 		head += fmt.Sprintf(`<c t="inlineStr"><is><t>%s</t></is></c>`, h)
 	}
-	texts := `<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" uniqueCount="1"><si><t>` + long + `</t></si></sst>`
 	began := time.Now()
-	job, _ := read(t, "a.xlsx", intaketest.Repack(t, data, map[string]string{"xl/worksheets/sheet1.xml": start + head + `</row>` + sheet.String() + end, "xl/sharedStrings.xml": texts}))
-	if len(job.Held) != 2000 {
+	with := func(text string, rows int) (*Job, problem.List) {
+		texts := `<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" uniqueCount="1"><si><t>` + text + `</t></si></sst>`
+		return read(t, "a.xlsx", intaketest.Repack(t, data, map[string]string{"xl/worksheets/sheet1.xml": start + head + `</row>` + sheet(rows) + end, "xl/sharedStrings.xml": texts}))
+	}
+	if job, _ := with(strings.Repeat("x\t", 25_000), 150); len(job.Held) != 150 {
 		t.Errorf("%d held", len(job.Held))
+	}
+	if _, problems := with(strings.Repeat("x\t", 1<<19), 2000); problems.Errors() != 1 || !strings.Contains(problems[0].What, "MB of text") {
+		t.Errorf("a megabyte: %s", intaketest.Say(problems))
 	}
 	many := start + strings.Repeat(`<c t="inlineStr"><is><t>Jornalling of the block</t></is></c>`, 9000) + `</row>` + end
 	read(t, "a.xlsx", intaketest.Repack(t, data, map[string]string{"xl/worksheets/sheet1.xml": many}))

@@ -54,6 +54,7 @@ type Face struct {
 	upem                     int64
 	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
 	bold, italic             bool
+	growing                  bool       // it might make many glyphs of a letter: see apart
 	optical                  bool       // it is kerned by its outlines
 	ascii                    [0x80]bool // the characters of ASCII that it has
 	idle                     sync.Pool  // of *shaper
@@ -196,11 +197,15 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	if err != nil || parsed.Upem() == 0 {
 		return nil, damaged
 	}
+	most, ok := growth(parsed)
+	if !ok {
+		return nil, swollen(name)
+	}
 	program, err := subset.Open(data, index)
 	if err != nil {
 		return nil, unprintable(name, err)
 	}
-	f = &Face{name: name, data: data, index: index, font: parsed, program: program, upem: int64(parsed.Upem())}
+	f = &Face{name: name, data: data, index: index, font: parsed, program: program, upem: int64(parsed.Upem()), growing: most > mostGrowth}
 	if n := nameTable(ld); n != nil {
 		f.postScript = strings.TrimSpace(n.Name(namePostScript))
 	}

@@ -236,14 +236,22 @@ func (b *body) lay(o *optimiser, s measure.Length) [][]int {
 	if b.height(s, func(i int) int { return most[i] }) <= b.box.H {
 		return best
 	}
-	few := make([]int, len(b.parts))
+	few, least := make([]int, len(b.parts)), make([]int, len(b.parts))
+	for i := range b.parts {
+		least[i] = fewest(b.parts[i].breaks, b.width(i, s), b.justified(i))
+	}
+	over := b.box.H - b.height(s, func(i int) int { return least[i] })
 	for i := range b.parts {
 		width := b.width(i, s)
 		r := b.rules(width, b.justified(i))
 		breakings[i] = map[int]breaking{}
-		if most[i] > fewest(b.parts[i].breaks, width, b.justified(i)) {
-			o.optimise(b.parts[i].breaks, width, &r, most[i])
-			for lines := 1; lines <= most[i]; lines++ {
+		room := most[i] // lines that it has at most, with all others as short as can be
+		if pitch := b.pitch(i, s); pitch > 0 && over >= 0 {
+			room = min(room, least[i]+int(over/pitch))
+		}
+		if most[i] > least[i] {
+			o.optimise(b.parts[i].breaks, width, &r, room)
+			for lines := 1; lines <= room; lines++ {
 				if n := o.result(lines); n >= 0 {
 					breakings[i][lines] = breaking{o.path(n), o.nodes[n].demerits}
 					if few[i] == 0 {

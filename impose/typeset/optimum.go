@@ -1,6 +1,9 @@
 package typeset
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // breakpoint is a place where a line may end and the next begin. The first of a paragraph is its start, the last its end.
 // Widths are sums from the start of the paragraph, in any unit, so that a line's is a difference.
@@ -79,7 +82,24 @@ type optimiser struct {
 	final   []int32
 	fresh   []node
 	counted bool
+	left    []int32 // where lines are counted: how many the text from a breakpoint on needs at least
+	looked  int     // lines looked at for this block, at all its sizes
 }
+
+// A line that may begin at more than mostActive nodes, far more than can be read, has many places to break close together: of those within
+// a sharePart of the line only the last is then looked at. After mostLooked lines a block has fewer nodes and larger parts, and is broken as looks best, whatever the
+// number of lines: it may come out smaller than it could be. So the work for a block has a bound. (A text of 3,300 words, justified with all
+// its hyphens, takes a million, and three in one line of 98 inches; a line of 216 letters may begin at 150 nodes.)
+const (
+	mostActive = 1024
+	fewActive  = 64
+	sharePart  = 256
+	largePart  = 32
+	mostLooked = 1 << 24
+)
+
+// begin is called for each block, so that none depends on those before it.
+func (o *optimiser) begin() { o.looked = 0 }
 
 // optimise finds the best ways to set the paragraph, which are in o.final: one, or with most > 0 the best for each number of
 // lines up to that. There is none where something is wider than the line.
@@ -94,10 +114,27 @@ func (o *optimiser) optimise(bs []breakpoint, width int64, r *rules, most int) {
 		o.active = append(o.active, nil)
 	}
 	o.active[0] = append(o.active[0], 0)
+	active, part := mostActive, width/sharePart
+	if o.looked > mostLooked {
+		active, part = fewActive, width/largePart
+	}
+	if o.counted {
+		o.count(bs, width, !r.rigid)
+	}
 	low, high := 0, 0 // lines that are active
+	longest, kept := 0, bs[0].width
 	for b := 1; b < len(bs); b++ {
+		if longest > active && b < len(bs)-1 && bs[b+1].width-kept < part { // where the next is further, a wide word lies between
+			continue
+		}
+		if o.counted && o.looked > mostLooked {
+			return
+		}
+		longest, kept = 0, bs[b].width
 		o.fresh = o.fresh[:0]
 		for line := low; line <= high; line++ {
+			longest = max(longest, len(o.active[line]))
+			o.looked += len(o.active[line])
 			o.try(bs, b, line, width, r, most)
 		}
 		for _, n := range o.fresh {
@@ -205,7 +242,7 @@ func (o *optimiser) try(bs []breakpoint, b, line int, width int64, r *rules, mos
 		}
 	}
 	o.active[line] = keep
-	if least == math.MaxInt64 || o.counted && line+1 > most {
+	if least == math.MaxInt64 || o.counted && line+1+int(o.left[b]) > most {
 		return
 	}
 	for c := range best {
@@ -243,27 +280,53 @@ func (o *optimiser) path(i int32) []int {
 func fewest(bs []breakpoint, width int64, shrink bool) int {
 	lines, from := 0, 0
 	for from < len(bs)-1 {
-		reach := from
-		limit := width + bs[from].width1
-		if shrink {
-			limit -= bs[from].shrink1
-		}
-		for b := from + 1; b < len(bs); b++ {
-			w := bs[b].width + min(0, bs[b].before) + min(0, bs[from].after)
-			if shrink {
-				w -= bs[b].shrink
-			}
-			if w <= limit {
-				reach = b
-			} else if !bs[b].soft {
-				break
-			}
-		}
-		if reach == from {
+		to := reach(bs, from, from, width, shrink)
+		if to == from {
 			return 0
 		}
-		from = reach
+		from = to
 		lines++
 	}
 	return lines
+}
+
+// reach is the last breakpoint at which a line may end that starts at from; that it reaches far is known.
+func reach(bs []breakpoint, from, far int, width int64, shrink bool) int {
+	limit := width + bs[from].width1
+	if shrink {
+		limit -= bs[from].shrink1
+	}
+	for b := far + 1; b < len(bs); b++ {
+		w := bs[b].width + min(0, bs[b].before) + min(0, bs[from].after)
+		if shrink {
+			w -= bs[b].shrink
+		}
+		if w <= limit {
+			far = b
+		} else if !bs[b].soft || w > limit+widestHyphen { // the next may be narrower by the hyphen that this one puts in
+			break
+		}
+	}
+	return far
+}
+
+// widestHyphen is wider than a hyphen in any font (common practice: a third of an em).
+const widestHyphen = 4 * em
+
+// count fills o.left. A line from a breakpoint is taken to reach as far as one from any before it.
+func (o *optimiser) count(bs []breakpoint, width int64, shrink bool) {
+	o.left = slices.Grow(o.left[:0], len(bs))[:len(bs)]
+	far := 0
+	for from := range bs {
+		far = reach(bs, from, max(far, from), width, shrink)
+		o.left[from] = int32(far)
+	}
+	o.left[len(bs)-1] = 0
+	for from := len(bs) - 2; from >= 0; from-- {
+		if to := o.left[from]; int(to) == from {
+			o.left[from] = math.MaxInt32 / 2 // wider than a line: there is no way on from here
+		} else {
+			o.left[from] = o.left[to] + 1
+		}
+	}
 }

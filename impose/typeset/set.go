@@ -187,7 +187,8 @@ func (t *textSetter) block(b *intake.Block, s *config.Settings, limit measure.Le
 	}()
 	t.glyphs.reset()
 	t.breaks.reset()
-	t.uncut = nil
+	t.uncut, t.swollen = nil, nil
+	t.best.begin()
 	body, found := t.prepare(b)
 	if found.Errors() > 0 {
 		return result{found: found}

@@ -148,6 +148,7 @@ type textSetter struct {
 	over     map[string]bool // fonts that are too many
 	stop     func() bool     // what is set is no longer wanted; may be nil
 	uncut    *Face           // one that a glyph of the block cannot be taken from; nil: none
+	swollen  *Face           // one that makes too many glyphs of a letter of the block; nil: none
 
 	glyphs arena[glyph]
 	breaks arena[breakpoint]
@@ -233,10 +234,15 @@ func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 	levels, base := levels(text)
 	p.base = base
 	lacks = t.itemise(p, styles, levels, fs)
+	p.runs = apart(p.runs, text)
 	for i := range p.runs {
 		r := &p.runs[i]
 		s := t.shaper(r.face)
 		s.shape(text, r.from, r.to, r.props)
+		if r.face.growing && len(s.glyphs) > mostGrowth*(r.to-r.from) {
+			t.swollen = r.face
+			s.glyphs = s.glyphs[:r.to-r.from]
+		}
 		r.first = len(p.glyphs)
 		if p.glyphs == nil {
 			p.glyphs = t.glyphs.alloc(len(text) + len(text)/8 + 8)

@@ -41,6 +41,11 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 		}
 	}
 	out, lacks := t.assemble(b, paragraphs, fs)
+	if t.swollen != nil {
+		bad := swollen(t.swollen.name)
+		bad.Place = in("Font")
+		return nil, append(found, *bad)
+	}
 	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
 }
 

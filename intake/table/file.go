@@ -29,7 +29,7 @@ func Read(paths []string, known func(heading string) bool) []*File {
 // ReadContext is Read; once the context is done, what comes back is worth nothing.
 func ReadContext(ctx context.Context, paths []string, known func(heading string) bool) []*File {
 	var out []*File
-	rows := 0
+	rows, text := 0, 0
 	for _, in := range gather(paths) {
 		if ctx.Err() != nil {
 			break
@@ -38,17 +38,37 @@ func ReadContext(ctx context.Context, paths []string, known func(heading string)
 		if !f.IsReport() { // else none of it is journaling
 			for _, s := range f.Sheets {
 				rows += len(s.Rows)
+				text += s.shared()
 			}
 		}
+		most := ""
 		if out = append(out, f); rows > mostRows {
+			most = fmt.Sprintf("%d rows", mostRows)
+		} else if text > mostText {
+			most = fmt.Sprintf("%d MB of text in workbooks", mostText>>20)
+		}
+		if most != "" {
 			f.Sheets = nil
-			f.Problems = append(f.Problems, *refused(fmt.Sprintf("with this file the job has more than %d rows", mostRows),
+			f.Problems = append(f.Problems, *refused(fmt.Sprintf("with this file the job has more than %s", most),
 				"that is more journaling than one job can be; files after it were not read", "give fewer files at a time"))
 			f.Problems[len(f.Problems)-1].Place.File = f.Name
 			break
 		}
 	}
 	return out
+}
+
+// shared is how much text cells show that may share it, as mostText counts it: a table of commas has room for all of its own.
+func (s *Sheet) shared() (n int) {
+	if s.CSV {
+		return 0
+	}
+	for _, r := range s.Rows {
+		for i := range r.Cells {
+			n += r.Cells[i].size()
+		}
+	}
+	return n
 }
 
 // Parse reads the tables in bytes that came by another way than a file; name is what places call them.

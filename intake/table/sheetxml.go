@@ -231,6 +231,7 @@ type sheetReader struct {
 	book    *book
 	sheet   *Sheet
 	cells   int
+	text    int // bytes, as mostText counts them
 	row     Row
 	merged  []mergedCell
 	pending []pending // formulas without a result
@@ -289,6 +290,9 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				}
 				if x.cells > x.book.mostCells && x.each == nil {
 					return huge()
+				}
+				if x.text > x.book.mostText && x.each == nil {
+					return wordy(x.book.mostText)
 				}
 			case "mergeCell":
 				x.merge(attr(e, "ref"))
@@ -431,8 +435,14 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 }
 
 func (x *sheetReader) appendCell(c Cell) {
-	x.cells++
+	x.count(&c)
 	x.row.Cells = append(x.row.Cells, c)
+}
+
+// count counts a cell.
+func (x *sheetReader) count(c *Cell) {
+	x.cells++
+	x.text += c.size()
 }
 
 // setNumber fills a cell that holds a number or a date.
@@ -498,10 +508,10 @@ func (x *sheetReader) spread() {
 		value.Covered = true
 		for i := top + 1; i < len(x.sheet.Rows) && x.sheet.Rows[i].N <= m.lastRow; i++ {
 			r := &x.sheet.Rows[i]
-			if r.At(m.col) != nil || x.cells > x.book.mostCells {
+			if r.At(m.col) != nil || x.cells > x.book.mostCells || x.text > x.book.mostText {
 				continue
 			}
-			x.cells++
+			x.count(&value)
 			r.Cells = append(r.Cells, value)
 			slices.SortFunc(r.Cells, func(a, b Cell) int { return a.Col - b.Col })
 		}

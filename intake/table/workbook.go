@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"encoding/xml"
+	"fmt"
 	"io"
 	"path"
 	"strings"
@@ -24,8 +25,11 @@ const (
 	mostParts    = 5000
 	mostStrings  = 1_000_000 // that cells share
 	mostCells    = 400_000
+	mostText     = 32 << 20 // bytes in all cells, a text that many share once for each: more than a table of commas may hold, with what our own workbooks add
+	aRun         = 24       // bytes that a stretch of rich text counts for, besides its letters
 
-	mostReportRows  = 6 * mostRows  // of its sheets that are read: a row for each block, and one for each person in every account
+	mostReportRows  = 6 * mostRows // of its sheets that are read: a row for each block, and one for each person in every account
+	mostReportText  = 3 * mostText
 	mostReportCells = 3 * mostCells // a row of a block has more than was typed: its code, its place, the size that it was set in
 )
 
@@ -40,6 +44,14 @@ func huge() *problem.Problem {
 		"copy the cells into a new workbook, without the pictures, and save that")
 }
 
+// size is what a cell counts for of mostText.
+func (c *Cell) size() int { return len(c.Text) + aRun*len(c.Runs()) }
+
+func wordy(most int) *problem.Problem {
+	return refused(fmt.Sprintf("the cells show more than %d MB of text", most>>20), "that is more journaling than one job can be: the same long text may stand in many cells",
+		"leave out the rows that are not needed, or part them over several workbooks")
+}
+
 // book is an open workbook.
 type book struct {
 	data    []byte
@@ -51,7 +63,7 @@ type book struct {
 	date04  bool
 	report  bool // it has the sheets of a report
 
-	mostRows, mostCells int // of all sheets that are read
+	mostRows, mostCells, mostText int // of all sheets that are read
 }
 
 // openBook opens the container; a test sees what happens where the library panics.
@@ -73,7 +85,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 			b.file.Close()
 		}
 	}()
-	rows, cells := 0, 0 // of all sheets: the limits are those of a job
+	rows, cells, text := 0, 0, 0 // of all sheets: the limits are those of a job
 	for _, p := range parts {
 		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
 		if b.report && listsAgain(p.name) {
@@ -91,10 +103,12 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 		x.compute()
 		b.attached(s, p.path)
 		sheets = append(sheets, s)
-		if rows, cells = rows+len(s.Rows), cells+x.cells; rows > b.mostRows {
+		if rows, cells, text = rows+len(s.Rows), cells+x.cells, text+x.text; rows > b.mostRows {
 			return nil, nil, tooMany()
 		} else if cells > b.mostCells {
 			return nil, nil, huge()
+		} else if text > b.mostText {
+			return nil, nil, wordy(b.mostText)
 		}
 	}
 	return sheets, b.sources(), nil
@@ -116,9 +130,9 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 		named[p.name] = true
 	}
 	b.report = reportNames(named)
-	b.mostRows, b.mostCells = mostRows, mostCells
+	b.mostRows, b.mostCells, b.mostText = mostRows, mostCells, mostText
 	if b.report {
-		b.mostRows, b.mostCells = mostReportRows, mostReportCells
+		b.mostRows, b.mostCells, b.mostText = mostReportRows, mostReportCells, mostReportText
 	}
 	if !b.fits() {
 		return nil, nil, huge()

@@ -42,13 +42,10 @@ func parse(data []byte) (records [][]byte, end int, last uint32, whole bool) {
 	end = len(head)
 	for {
 		at := data[end:]
-		if len(at) < frame {
+		if !fits(at) {
 			return records, end, last, true
 		}
 		n := binary.LittleEndian.Uint32(at)
-		if n == 0 || n > longest || uint64(len(at)-frame) < uint64(n) {
-			return records, end, last, true
-		}
 		body := at[frame : frame+int(n)]
 		check := crc32.Update(last, castagnoli, body)
 		if check != binary.LittleEndian.Uint32(at[4:]) {
@@ -79,20 +76,50 @@ func Open(d save.Disk, path string) (j *Journal, records [][]byte, strange []byt
 		}
 		return j, nil, strange, j.Replace(nil)
 	}
-	if goesOn(data[end:]) {
+	if goesOn(data[end:], last) {
 		strange = data
 	}
 	return j, records, strange, nil
 }
 
 // goesOn reports whether there is a whole record somewhere in what is behind the last one: then not its end was broken off, but
-// something within was spoilt. Its check cannot be known, but its length has to lead to the end or to another length.
-func goesOn(rest []byte) bool {
+// something within was spoilt. Where the first length leads to an end, the record or its check was. Where it does not, that length may be what was spoilt: the
+// check beside it is then that of all the rest, or of the record before the next.
+func goesOn(rest []byte, last uint32) bool {
 	if len(rest) < frame {
 		return false
 	}
-	n := binary.LittleEndian.Uint32(rest)
-	return n > 0 && n <= longest && uint64(len(rest)-frame) >= uint64(n)
+	if fits(rest) {
+		return true
+	}
+	check := binary.LittleEndian.Uint32(rest[4:])
+	if crc32.Update(last, castagnoli, rest[frame:]) == check {
+		return true
+	}
+	budget := 16 * len(rest) // bytes to look at: a text hardly ever looks like a length that fits, and what does so again and again is strange
+	for at := frame + 1; at+frame < len(rest); at++ {
+		next := rest[at:]
+		if !fits(next) {
+			continue
+		}
+		n := int(binary.LittleEndian.Uint32(next))
+		if budget -= n; budget < 0 {
+			return true
+		}
+		if crc32.Update(check, castagnoli, next[frame:frame+n]) == binary.LittleEndian.Uint32(next[4:]) {
+			return true
+		}
+	}
+	return false
+}
+
+// fits reports whether what begins with a frame has a record as long as that says.
+func fits(data []byte) bool {
+	if len(data) < frame {
+		return false
+	}
+	n := binary.LittleEndian.Uint32(data)
+	return n > 0 && n <= longest && uint64(len(data)-frame) >= uint64(n)
 }
 
 // Size is how many bytes the journal has on the disk.

@@ -75,10 +75,13 @@ func TestTornAtEveryByte(t *testing.T) {
 		for _, tail := range []string{"", "\x00\x00\x00\x00\x00\x00\x00\x00\x00", "xxxxxxxxxxxxxxxxxxxx"} {
 			d := fakedisk.New()
 			d.Put("d/journal", append(bytes.Clone(data[:n]), tail...))
-			j, records, _, err := Open(d, "d/journal")
+			j, records, strange, err := Open(d, "d/journal")
 			must(t, err)
 			if n >= len(head) && len(records) != whole {
 				t.Fatalf("%d bytes: %d records, want %d", n, len(records), whole)
+			}
+			if n >= len(head) && tail == "" && strange != nil {
+				t.Fatalf("%d bytes: a record that was broken off is given to keep", n)
 			}
 			must(t, j.Append([]byte("next")))
 			if _, records, _, _ := Open(d, "d/journal"); len(records) == 0 || string(records[len(records)-1]) != "next" {
@@ -88,7 +91,7 @@ func TestTornAtEveryByte(t *testing.T) {
 	}
 }
 
-// A byte that was changed ends the journal before its record, and the caller is given all of it to keep.
+// A byte that was changed, of a record or of its frame, ends the journal before its record, and the caller is given all of it to keep.
 func TestSpoiltByte(t *testing.T) {
 	d := fakedisk.New()
 	j, _, _, err := Open(d, "d/journal")
@@ -97,14 +100,15 @@ func TestSpoiltByte(t *testing.T) {
 		must(t, j.Append([]byte("twelve bytes")))
 	}
 	data, _ := d.Read("d/journal")
-	for i := len(head); i < len(data); i++ {
+	for k := 2 * len(head); k < 2*len(data); k++ {
+		i := k / 2
 		spoilt := bytes.Clone(data)
-		spoilt[i] ^= 0x21
+		spoilt[i] ^= []byte{0x21, 0x04}[k%2] // a length gets longer, or shorter
 		d := fakedisk.New()
 		d.Put("d/journal", spoilt)
 		_, records, strange, err := Open(d, "d/journal")
 		must(t, err)
-		if inBody := (i-len(head))%(frame+12) >= frame; inBody && !bytes.Equal(strange, spoilt) {
+		if !bytes.Equal(strange, spoilt) {
 			t.Fatalf("byte %d: the journal is not given to keep", i)
 		}
 		if want := (i - len(head)) / (frame + 12); len(records) != want {

@@ -74,9 +74,11 @@ const (
 
 // mayReplace looks whether what is at a file's place may be replaced, and has to be set aside, when no other run can put anything there any more.
 func (f *output) mayReplace() *problem.Problem {
+	f.replaces, f.changed = false, false
 	if f.Own {
 		return nil
 	}
+	f.seen, _ = os.Stat(f.path)
 	old, found := there(f.path)
 	if !found || bytes.Equal(old, f.Data) {
 		return nil
@@ -91,6 +93,18 @@ func (f *output) mayReplace() *problem.Problem {
 	}
 	f.replaces, f.changed = true, !untouched(old)
 	return nil
+}
+
+// asSeen reports whether what is at the file's place is what mayReplace has looked at: another program may have saved there since.
+func (f *output) asSeen() bool {
+	if f.Own {
+		return true
+	}
+	now, err := os.Stat(f.path)
+	if err != nil || f.seen == nil {
+		return err != nil && f.seen == nil
+	}
+	return os.SameFile(now, f.seen) && now.ModTime().Equal(f.seen.ModTime()) && now.Size() == f.seen.Size()
 }
 
 // replaces looks whether one kind of file may take the place of another.

@@ -96,6 +96,8 @@ type output struct {
 
 	replaces bool // an earlier run's file is at its place
 	changed  bool // and somebody has changed it, so that its second name is to stay
+
+	seen fs.FileInfo // what was at its place when that was decided
 }
 
 // write makes one file of the set. The error is a problem that a person can mend.
@@ -189,6 +191,11 @@ func (o *outputs) place(i int) *problem.Problem {
 	f := o.files[i]
 	if slices.ContainsFunc(o.files[:i], f.sameAs) {
 		return twoOutputs(f.path)
+	}
+	if !f.asSeen() {
+		if p := f.mayReplace(); p != nil {
+			return p
+		}
 	}
 	if f.changed {
 		if err := o.keep(f); err != nil {

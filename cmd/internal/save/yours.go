@@ -34,8 +34,8 @@ func (o Outcome) Words() (lines []string) {
 	return lines
 }
 
-// link gives a file a second name, where nothing has it. Tests stand in for a disk that cannot.
-var link = os.Link
+// link gives a file a second name, where nothing has it. Tests stand in for a disk that cannot, and for one that renames nothing over what is there.
+var link, rename = os.Link, os.Rename
 
 // keep gives a file that somebody has changed a name beside its place, where it stays when the new one takes the place. Each step leaves it
 // whole under one name or the other, whenever the run is killed.
@@ -46,36 +46,37 @@ func (o *outputs) keep(f *output) error {
 			continue
 		}
 		err := link(f.path, name)
-		if err != nil && !errors.Is(err, fs.ErrExist) {
-			err = f.keepCopy(name) // on a disk without links
+		taken := errors.Is(err, fs.ErrExist)
+		if err != nil && !taken {
+			taken, err = f.keepCopy(name) // on a disk without links
 		}
 		switch {
-		case err == nil, errors.Is(err, fs.ErrExist) && sameFile(name, f.path): // a run that was killed here
+		case err == nil, taken && sameFile(name, f.path): // a run that was killed here
 			f.old = name
 			return nil
-		case !errors.Is(err, fs.ErrExist):
+		case !taken:
 			return err
 		}
 	}
 }
 
-// keepCopy makes a copy aside, unless there is one, and gives it the name when it is whole. Nothing that has the name already is replaced.
-func (f *output) keepCopy(name string) error {
+// keepCopy makes a copy aside, unless there is one, and gives it the name when it is whole. Nothing that has the name already is replaced: then it is taken.
+func (f *output) keepCopy(name string) (taken bool, err error) {
 	if f.old == "" {
 		if err := f.copyOld(); err != nil {
-			return err
+			return false, err
 		}
 	}
 	reserved, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return err
+		return errors.Is(err, fs.ErrExist), err
 	}
 	reserved.Close()
-	if err := os.Rename(f.old, name); err != nil {
+	if err := rename(f.old, name); err != nil {
 		os.Remove(name)
-		return err
+		return false, err
 	}
-	return nil
+	return false, nil
 }
 
 // writes reports whether a path is that of a file of the set.

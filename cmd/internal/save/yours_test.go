@@ -3,6 +3,7 @@ package save
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
@@ -158,6 +159,62 @@ func TestKeptIsNotReplaced(t *testing.T) {
 	}
 	before := contents(t, dir)
 	if _, p := Create([]File{{Flag: "--plan", Path: a, Data: planFile("new")}, {Flag: "--plan", Path: b, Data: planFile("new, too")}}, Guard{}); p == nil || p.Disk || p.Hint == "" {
+		t.Errorf("%v", p)
+	}
+	if got := contents(t, dir); !maps.Equal(got, before) {
+		t.Errorf("there are %v", got)
+	}
+}
+
+// What another program saves while the set takes its places, after it was looked at what is there, is kept as well: what somebody has changed only now
+// gets another name, and where nothing was, nothing is replaced.
+func TestSavedMeanwhile(t *testing.T) {
+	defer func(l func(string, string) error) { link = l }(link)
+	for _, was := range []string{string(Sealed(planFile("old"))), ""} {
+		dir := t.TempDir()
+		a, b := filepath.Join(dir, "a.json"), filepath.Join(dir, "b.json")
+		put(t, a, string(Sealed(planFile("old"))))
+		if was != "" {
+			put(t, b, was)
+		}
+		meanwhile := false
+		link = func(from, to string) error {
+			if from == a && !meanwhile {
+				meanwhile = true
+				put(t, b, "mine"+was)
+				if was != "" {
+					put(t, b, was+" ")
+				}
+			}
+			return errors.New("no links here")
+		}
+		_, p := Create([]File{{Flag: "--plan", Path: a, Data: planFile("new")}, {Flag: "--plan", Path: b, Data: planFile("new")}}, Guard{})
+		want := map[string]string{"a.json": string(Sealed(planFile("new"))), "b.json": string(Sealed(planFile("new"))), "b-yours.json": was + " "}
+		if was == "" {
+			want = map[string]string{"a.json": string(Sealed(planFile("old"))), "b.json": "mine"}
+		}
+		if got := contents(t, dir); !meanwhile || (p == nil) != (was != "") || !maps.Equal(got, want) {
+			t.Errorf("there was %q: %v, there are %v", was, p, got)
+		}
+	}
+}
+
+// A disk without links that renames nothing over what has the name is told, and no name is tried without end.
+func TestKeptNowhere(t *testing.T) {
+	defer func(l, r func(string, string) error) { link, rename = l, r }(link, rename)
+	link = func(string, string) error { return errors.New("no links here") }
+	tries := 0
+	rename = func(from, to string) error {
+		if tries++; tries > 100 {
+			t.Fatal("it goes on and on")
+		}
+		return &os.LinkError{Op: "rename", Old: from, New: to, Err: fs.ErrExist}
+	}
+	dir := t.TempDir()
+	a := filepath.Join(dir, "a.json")
+	put(t, a, string(planFile("mine")))
+	before := contents(t, dir)
+	if _, p := Create([]File{{Flag: "--plan", Path: a, Data: planFile("new")}}, Guard{}); p == nil || !strings.Contains(p.Cause, "cannot be kept as a-yours.json") {
 		t.Errorf("%v", p)
 	}
 	if got := contents(t, dir); !maps.Equal(got, before) {

@@ -51,25 +51,32 @@ func (s *server) costsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
 
 // cost adds, changes or takes out what the job costs besides its paper, in the tuckmark.yaml, and has the account and the report go by it.
 func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in struct {
-		Was              string // its name until now; "": it is a new one
-		Name, Amount, By string
+	var to struct {
+		Was              string  // its name until now; "": it is a new one
+		Name, Amount, By *string // nil: as it is, which another page may have changed since this one was shown it
 		Remove           bool
 	}
-	if !read(w, r, &in) {
+	if !read(w, r, &to) {
 		return
 	}
+	j.costing.Lock()
+	defer j.costing.Unlock()
 	c := j.layer.settings.Load()
-	at := slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == in.Was })
+	at := slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == to.Was })
+	var in costView
+	if at >= 0 {
+		in.Name, in.Amount, in.By = to.Was, c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
+	}
+	in.Name, in.Amount, in.By = *cmp.Or(to.Name, &in.Name), *cmp.Or(to.Amount, &in.Amount), *cmp.Or(to.By, &in.By)
 	in.Name = strings.Join(strings.Fields(in.Name), " ")
-	same := func(o config.Cost) bool { return o.Name != in.Was && strings.EqualFold(o.Name, in.Name) }
+	same := func(o config.Cost) bool { return o.Name != to.Was && strings.EqualFold(o.Name, in.Name) }
 	known := slices.ContainsFunc(waysToShare, func(way [2]string) bool { return way[0] == in.By })
 	var bad *problem.Problem
 	switch {
-	case at < 0 && (in.Was != "" || in.Remove), !in.Remove && !known:
+	case at < 0 && (to.Was != "" || to.Remove), !to.Remove && !known:
 		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such cost", Hint: "load this page again"}, nil)
 		return
-	case in.Remove:
+	case to.Remove:
 	case in.Name == "":
 		bad = &problem.Problem{What: "the cost has no name", Hint: "write what was paid for, such as postage"}
 	case slices.ContainsFunc(c.Costs, same):
@@ -82,7 +89,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	if in.Amount = strings.TrimSpace(in.Amount); c.Currency != "" && config.SignOf(in.Amount) == "" { // the sign may stand nowhere else
 		in.Amount = c.Currency + in.Amount
 	}
-	amendments := costAmendments(c, at, in.Name, in.Amount+" "+in.By, in.Remove)
+	amendments := costAmendments(c, at, in.Name, in.Amount+" "+in.By, to.Remove)
 	job, a := j.accountedNow(r.Context())
 	was := *j.config.Load()
 	if err := s.amend(j, amendments...); err != nil {

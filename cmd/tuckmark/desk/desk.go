@@ -93,6 +93,7 @@ type openJob struct {
 	pressed  pressed
 	trying   trying
 	keepCuts sync.Mutex // held while it is written how far the cuts are done
+	costing  sync.Mutex // held while a cost is changed, since all are written anew with it
 }
 
 // Run serves a desk until it is quit, nobody has had a page open for ten minutes, or the context is done. A job that another desk has open is

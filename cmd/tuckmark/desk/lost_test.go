@@ -255,3 +255,38 @@ func TestOtherJob(t *testing.T) {
 		}
 	}
 }
+
+// TestTypedAtTheEnd: what is typed and not kept yet when the desk ends stays on its page, which says so; and a page that has such does not quit.
+func TestTypedAtTheEnd(t *testing.T) {
+	for path, fields := range map[string][]string{"/paper": {"#machines-list input", "#rows [name=Price]"}, "/share": {"#more-amount", "#c0-amount"}} {
+		chromium.Start(t)
+		folder := t.TempDir()
+		for name, text := range map[string]string{"tuckmark.yaml": "costs: {tea: 3 by person}\n", "j.csv": "Name,Journaling,Width,Height\nAnn,Words,4,2\n"} {
+			if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "j.csv")
+		b := enterDesk(t, r, 1280, 900, "light")
+		goTo(t, r, b, path)
+		until(t, b, laidAll)
+		if path == "/paper" {
+			b.JS(`document.getElementById("add-sheet").click()`)
+		}
+		for _, typed := range fields {
+			until(t, b, fmt.Sprintf(`!!document.querySelector(%q)`, typed))
+			b.JS(fmt.Sprintf(`{const e = document.querySelector(%q); e.value = "much"; e.dispatchEvent(new Event("input", {bubbles: true}));}`, typed))
+			b.JS(`desk.act("/quit"); 0`)
+			until(t, b, `document.getElementById("saved").textContent.includes("not saved yet")`)
+		}
+		if err := r.end(); err != nil {
+			t.Fatal(err)
+		}
+		until(t, b, `document.getElementById("saved").textContent.includes("is not saved")`)
+		for _, typed := range fields {
+			if got := chromium.Eval[string](b, fmt.Sprintf(`document.querySelector(%q).value`, typed)); got != "much" {
+				t.Errorf("%s has %q", typed, got)
+			}
+		}
+	}
+}

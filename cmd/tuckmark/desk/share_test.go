@@ -2,10 +2,12 @@ package desk
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -246,4 +248,36 @@ func TestCostsOnceMore(t *testing.T) {
 	}
 	c = enter(t, begin(t, folder, Options{printer: (&standIn{}).printer()}, "crop-desk.xlsx"))
 	c.says("/share", "Ink, 3.00, by person", ">1.50<", "The guides and the report still have the costs")
+}
+
+// TestCostsAtOnce: costs that are typed one soon after the other, in one page or in two, are all kept, whatever each page was shown before.
+func TestCostsAtOnce(t *testing.T) {
+	folder := quickly(t)
+	r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "retreat.xlsx")
+	c := enter(t, r)
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	names := []string{"ink", "postage", "tea", "tape", "glue"}
+	var all sync.WaitGroup
+	for i, name := range names {
+		all.Go(func() {
+			if got := c.do("POST", "/cost", fmt.Sprintf(`{"name":%q,"amount":"%d","by":"by area"}`, name, i+1), nil).StatusCode; got != 200 {
+				t.Errorf("%s is answered with %d", name, got)
+			}
+		})
+	}
+	all.Wait()
+	for _, change := range []string{`{"was":"ink","amount":"7"}`, `{"was":"ink","by":"by person"}`, `{"was":"ink","name":"inks"}`} { // by pages that know nothing of one another
+		if status, said := c.post("/cost", change); status != 200 {
+			t.Errorf("%s: %d %s", change, status, said)
+		}
+	}
+	text, _ := os.ReadFile(filepath.Join(folder, "tuckmark.yaml"))
+	for _, want := range append(names[1:], "inks: 7.00 by person") {
+		if !strings.Contains(string(text), want) {
+			t.Errorf("%q is not kept: %s", want, text)
+		}
+	}
+	c.says("/print", "Made of the job as it stands")
 }

@@ -1,13 +1,17 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"net/http"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -223,22 +227,22 @@ func (s *server) dropped(w http.ResponseWriter, r *http.Request, use func(files 
 			refuse(w, http.StatusRequestEntityTooLarge, errors.New("the files are too large: 32 MB at most"))
 			return
 		}
-		if err != nil || len(files) >= mostFiles {
+		if err != nil {
 			refuse(w, http.StatusBadRequest, errors.New("that cannot be understood"))
 			return
 		}
-		name := droppedName(in.FileName(), len(files))
-		file := filepath.Join(dir, name)
-		if slices.Contains(files, file) {
-			file = filepath.Join(dir, droppedName("", len(files))+filepath.Ext(name))
+		if len(files) >= mostFiles {
+			refuse(w, http.StatusRequestEntityTooLarge, fmt.Errorf("these are more than %d files: nothing was taken over; drop them in parts", mostFiles))
+			return
 		}
 		data, err := io.ReadAll(in)
 		if errors.As(err, &large) {
 			refuse(w, http.StatusRequestEntityTooLarge, errors.New("the files are too large: 32 MB at most"))
 			return
 		}
+		var file string
 		if err == nil {
-			err = os.WriteFile(file, data, 0o600)
+			file, err = writeDropped(dir, in.FileName(), data)
 		}
 		if err != nil {
 			fail(w, http.StatusInsufficientStorage, &problem.Problem{What: "the files cannot be kept for a moment", Cause: plainReason(err)}, nil)
@@ -253,12 +257,28 @@ func (s *server) dropped(w http.ResponseWriter, r *http.Request, use func(files 
 	use(files)
 }
 
-// droppedName is a name for a file that was dropped: its own, as far as it is a plain one.
+// writeDropped writes a file that was dropped into a folder, under its own name as far as that is a plain one and no other has it.
+func writeDropped(dir, name string, data []byte) (file string, err error) {
+	for n := 0; ; n++ {
+		file = filepath.Join(dir, droppedName(name, n))
+		f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600) // only the disk knows what names are the same to it
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err != nil {
+			return "", err
+		}
+		_, err = f.Write(data)
+		return file, cmp.Or(err, f.Close())
+	}
+}
+
+// droppedName is the nth name to try for a file that was dropped: its own, if that is a plain one, and then numbered ones.
 func droppedName(name string, n int) string {
 	ext := filepath.Ext(name)
 	stem, bad := jobName(strings.TrimSuffix(name, ext))
-	if bad != nil {
-		stem = "dropped " + string(rune('A'+n%26))
+	if bad != nil || n > 0 {
+		stem = "dropped " + strconv.Itoa(n+1)
 	}
 	if e, bad := jobName(strings.TrimPrefix(ext, ".")); bad == nil {
 		return stem + "." + e

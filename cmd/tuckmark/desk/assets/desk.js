@@ -145,12 +145,16 @@ const desk = {
   });
   desk.on("closed", ({why}) => {
     gone = true;
+    document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
+    if (desk.unsent?.()) { // it stays, to be copied
+      desk.say(`The desk is closed, and what you typed last on this page is not saved. Copy it before you close the page.${why ? ` ${why}` : ""}`, true);
+      return;
+    }
     const main = document.querySelector("main");
     const p = document.createElement("p");
     p.className = "enter";
     p.textContent = why ? `The desk is closed, and not everything is saved: ${why}` : "The desk is closed and everything is saved. You can close this page.";
     main.replaceChildren(p);
-    document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
     desk.say("closed", !!why);
   });
   desk.on("book", (b) => {
@@ -206,7 +210,7 @@ const desk = {
   async function act(path, what = {}) {
     try {
       if (desk.flush) await desk.flush();
-      if (path === "/quit" && desk.unsent?.()) throw new Error("what you typed is not saved yet; it is sent again until the desk has it");
+      if (path === "/quit" && desk.unsent?.()) throw new Error("what you typed on this page is not saved yet; look at it, then press Quit again");
       return await desk.send(path, what);
     } catch (e) {
       desk.say(e.message, true);

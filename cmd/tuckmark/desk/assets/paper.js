@@ -46,9 +46,10 @@
     });
   };
   desk.flush = () => sending;
-  desk.unsent = () => !!rows.querySelector("[data-typed]");
+  desk.unsent = () => !!rows.querySelector("[data-typed]") || measures().length > 0;
   addEventListener("pagehide", () => {
     for (const f of rows.querySelectorAll("[data-typed]")) desk.last("/change", changeOf(f));
+    for (const f of measures()) desk.last("/machine", measureOf(f));
   });
 
   rows.addEventListener("input", (e) => {
@@ -65,14 +66,18 @@
     document.getElementById("add-sheet").focus();
   });
   // Measures of the printers and the trimmer; what is no measure is said at its field.
-  document.getElementById("machines-list").addEventListener("change", async (e) => {
-    const f = e.target;
+  const machines = document.getElementById("machines-list");
+  const measures = () => [...machines.querySelectorAll("input")].filter((f) => f.value !== f.defaultValue); // that the desk does not have
+  const measureOf = (f) => ({printer: f.closest("[data-printer]").dataset.printer, key: f.dataset.key, text: f.value});
+  const keepMeasure = async (f) => {
     const field = f.closest(".field");
     field.querySelector(".at")?.remove();
     f.removeAttribute("aria-invalid");
     f.removeAttribute("aria-describedby");
     try {
-      await desk.send("/machine", {printer: f.closest("[data-printer]").dataset.printer, key: f.dataset.key, text: f.value});
+      const what = measureOf(f);
+      await desk.send("/machine", what);
+      f.defaultValue = what.text;
       if (f.dataset.key === "by") location.reload(); // what there is to measure is another
     } catch (why) {
       const p = document.createElement("p");
@@ -83,7 +88,9 @@
       f.setAttribute("aria-invalid", "true");
       f.setAttribute("aria-describedby", p.id);
     }
-  });
+  };
+  machines.addEventListener("change", (e) => keepMeasure(e.target));
+  desk.on("back", () => measures().forEach(keepMeasure));
   const add = async (cells) => {
     const said = await desk.act("/add", {sheet: "paper", after: "", cells});
     if (!said) return;

@@ -14,21 +14,26 @@
     }
   });
   const line = (e) => e.closest("li, form");
-  const typed = (at) => Object.fromEntries(["name", "amount", "by"].map((name) => [name, at.querySelector(`[name=${name}]`).value]));
+  const now = (f) => f.value;
+  const had = (f) => (f.tagName === "SELECT" ? ([...f.options].find((o) => o.defaultSelected) || f.options[0]).value : f.defaultValue);
+  const fields = (at) => [...at.querySelectorAll("[name]")];
+  const typed = (at, how = now) => Object.fromEntries(fields(at).map((f) => [f.name, how(f)]));
+  const others = (at) => Object.fromEntries(fields(at).filter((f) => f.value !== had(f)).map((f) => [f.name, f.value])); // than the desk has
+  const unsent = (which) => [...costs.querySelectorAll(which)].filter((at) => Object.keys(others(at)).length);
   const wrong = (at, text) => {
     at.querySelector(".at")?.remove();
-    const fields = at.querySelectorAll("input");
-    for (const f of fields) {
+    const inputs = at.querySelectorAll("input");
+    for (const f of inputs) {
       f.toggleAttribute("aria-invalid", false);
       f.removeAttribute("aria-describedby");
     }
     if (!text) return;
     const p = document.createElement("p");
     p.className = "at mend";
-    p.id = `${fields[0].id}-at`;
+    p.id = `${inputs[0].id}-at`;
     p.textContent = text;
     at.append(p);
-    for (const f of fields) {
+    for (const f of inputs) {
       f.setAttribute("aria-invalid", "true");
       f.setAttribute("aria-describedby", p.id);
     }
@@ -50,39 +55,71 @@
   };
   const anew = async (focus) => {
     try {
-      costs.innerHTML = await desk.part("/part/costs");
+      const html = await desk.part("/part/costs");
+      const waits = unsent("[data-was], form").map((at) => [at.dataset.was, others(at)]);
+      costs.innerHTML = html;
+      for (const [was, cells] of waits) { // what could not be kept yet stays as it was typed
+        const at = [...costs.querySelectorAll("[data-was], form")].find((e) => e.dataset.was === was);
+        if (at) for (const f of fields(at)) if (f.name in cells) f.value = cells[f.name];
+      }
       document.getElementById(focus)?.focus();
     } catch (e) {
       desk.say(e.message, true);
     }
-    await renew();
+    renew();
   };
-  costs.addEventListener("change", async (e) => {
-    const at = line(e.target);
-    if (!at.dataset.was) return; // it is added first
-    const now = typed(at);
-    if (!await change(at, {was: at.dataset.was, ...now}, "Kept.")) return;
-    at.dataset.was = now.name.trim().replace(/\s+/g, " ");
+  // What is typed is sent one thing after the other, as far as it is another than the desk has.
+  let sending = Promise.resolve();
+  const inTurn = (f) => (sending = sending.then(f));
+  const arrived = (at, cells) => {
+    for (const f of fields(at).filter((e) => e.name in cells)) {
+      if (f.tagName !== "SELECT") f.defaultValue = cells[f.name];
+      else for (const o of f.options) o.defaultSelected = o.value === cells[f.name];
+    }
+  };
+  const keep = (at) => inTurn(async () => {
+    const cells = others(at);
+    if (!Object.keys(cells).length || !await change(at, {was: at.dataset.was, ...cells}, "Kept.")) return;
+    arrived(at, cells);
+    if (cells.name) at.dataset.was = cells.name.trim().replace(/\s+/g, " ");
     at.querySelector("[data-remove]").setAttribute("aria-label", `Remove ${at.dataset.was}`);
-    await renew();
+    renew();
   });
-  costs.addEventListener("submit", async (e) => {
+  costs.addEventListener("change", (e) => {
+    const at = line(e.target);
+    if (at.dataset.was) keep(at); // else it is added first
+  });
+  costs.addEventListener("submit", (e) => {
     e.preventDefault();
-    if (await change(e.target, typed(e.target), "Added.")) await anew("more-name");
+    inTurn(async () => {
+      const cells = typed(e.target);
+      if (!await change(e.target, cells, "Added.")) return;
+      for (const f of fields(e.target)) if (f.value === cells[f.name]) f.value = had(f); // what was typed meanwhile is the next one
+      await anew("more-name");
+    });
   });
-  costs.addEventListener("click", async (e) => {
+  desk.flush = () => sending;
+  desk.unsent = () => unsent("[data-was], form").length > 0;
+  desk.on("back", () => unsent("[data-was]").forEach(keep));
+  addEventListener("pagehide", () => {
+    for (const at of unsent("[data-was]")) desk.last("/cost", {was: at.dataset.was, ...others(at)});
+  });
+  costs.addEventListener("click", (e) => {
     if (!e.target.closest("[data-remove]")) return;
     const at = line(e.target);
-    const was = {...typed(at), name: at.dataset.was};
-    if (!await change(at, {was: was.name, remove: true}, `${was.name} is taken out.`)) return;
-    gone = was;
-    back.hidden = false;
-    await anew("");
-    back.focus();
+    inTurn(async () => {
+      const was = {...typed(at, had), name: at.dataset.was};
+      if (!await change(at, {was: was.name, remove: true}, `${was.name} is taken out.`)) return;
+      gone = was;
+      back.hidden = false;
+      at.remove();
+      await anew("");
+      back.focus();
+    });
   });
-  back.addEventListener("click", async () => {
+  back.addEventListener("click", () => inTurn(async () => {
     if (await change(null, gone, "It is back.")) await anew("more-name");
-  });
+  }));
 })();
 
 document.getElementById("main").addEventListener("click", async (e) => {

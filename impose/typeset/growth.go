@@ -1,0 +1,210 @@
+package typeset
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/go-text/typesetting/font"
+	"github.com/go-text/typesetting/font/opentype"
+	"github.com/go-text/typesetting/font/opentype/tables"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// A font's substitutions may make one glyph into many, and each of these into many again, and its contextual lookups call others, or
+// themselves. The shaper sets no end to either. What one lookup does is reckoned from above when a font is read (OpenType specification,
+// "GSUB" and "GPOS"): where one adds more than mostAdded glyphs at a place of the text, or sets off more than mostCalls lookups there, the font
+// is damaged. (Of 1,683 fonts those that are not made as tests add 8 and set off 23 at most.)
+const (
+	mostAdded = 15
+	mostCalls = 256
+)
+
+// Where all lookups together might make a letter into more than mostGrowth glyphs, which is so in one font of a hundred, the shaper
+// is given no more than mostAtOnce letters: it stops after the lookup that comes to 64 glyphs for each of them, or to 16,384. Where they are
+// more than mostGrowth for each indeed, the font is damaged.
+const (
+	mostGrowth = 32
+	mostAtOnce = 512
+)
+
+// swollen is the problem of a font that goes beyond that.
+func swollen(name string) *problem.Problem {
+	return &problem.Problem{What: fmt.Sprintf("the font %s cannot be used", measure.Quote(name)), Cause: "it is damaged: it makes one letter into more and more",
+		Hint: "copy or download the font again, or choose another one"}
+}
+
+// apart cuts runs of faces that might make too many glyphs so that each can be shaped: after a space, or anywhere if there is none.
+func apart(runs []run, text []rune) (out []run) {
+	if !slices.ContainsFunc(runs, func(r run) bool { return r.face.growing }) {
+		return runs
+	}
+	for _, r := range runs {
+		for r.face.growing && r.to-r.from > mostAtOnce {
+			cut := r.from + mostAtOnce
+			for i := cut; i > r.from; i-- {
+				if text[i-1] == ' ' {
+					cut = i
+					break
+				}
+			}
+			first := r
+			first.to, r.from = cut, cut
+			out = append(out, first)
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// reckoned is what a lookup does at a place where it applies: how many lookups it sets off, with itself, and how many glyphs it adds.
+type reckoned struct{ calls, adds int }
+
+// growth is how many glyphs one may become by all substitutions of a font, or more. It reports false where one lookup alone goes too far.
+func growth(f *font.Font) (glyphs int, ok bool) {
+	substitutions, places := make([][]any, len(f.GSUB.Lookups)), make([][]any, len(f.GPOS.Lookups))
+	for i := range substitutions {
+		for _, t := range f.GSUB.Lookups[i].Subtables {
+			substitutions[i] = append(substitutions[i], t)
+		}
+	}
+	for i := range places {
+		for _, t := range f.GPOS.Lookups[i].Subtables {
+			places[i] = append(places[i], t)
+		}
+	}
+	of := reckon(substitutions)
+	for _, r := range append(reckon(places), of...) {
+		if r.calls > mostCalls || r.adds > mostAdded {
+			return 0, false
+		}
+	}
+	type use struct { // the shaper applies features in several turns, and a lookup in each of its features
+		feature opentype.Tag
+		lookup  uint16
+	}
+	used := map[use]bool{}
+	glyphs = 1
+	apply := func(feature int, lookups []uint16) {
+		if feature >= len(f.GSUB.Features) {
+			return
+		}
+		for _, n := range lookups {
+			if u := (use{f.GSUB.Features[feature].Tag, n}); int(n) < len(of) && !used[u] {
+				used[u] = true
+				glyphs = min(glyphs*(1+of[n].adds), math.MaxInt32)
+			}
+		}
+	}
+	for i := range f.GSUB.Features {
+		apply(i, f.GSUB.Features[i].LookupListIndices)
+	}
+	for _, v := range f.GSUB.FeatureVariations {
+		for _, s := range v.Substitutions.Substitutions {
+			apply(int(s.FeatureIndex), s.AlternateFeature.LookupListIndices)
+		}
+	}
+	for _, chain := range f.Morx {
+		for _, t := range chain.Subtables {
+			if _, inserts := t.Data.(font.MorxInsertionSubtable); inserts { // the shaper ends it at 1,024 for each letter
+				glyphs = math.MaxInt32
+			}
+		}
+	}
+	return glyphs, true
+}
+
+// reckon reckons all lookups of a table, given their subtables.
+func reckon(lookups [][]any) []reckoned {
+	out := make([]reckoned, len(lookups))
+	var visit func(i int) reckoned
+	visit = func(i int) reckoned {
+		if i >= len(out) { // the shaper falls over it, which is caught
+			return reckoned{}
+		}
+		if out[i].calls > 0 {
+			return out[i]
+		}
+		out[i].calls = mostCalls + 1 // of one that is met again while it is reckoned: it calls itself
+		var own reckoned
+		for _, t := range lookups[i] {
+			if m, multiple := t.(tables.MultipleSubs); multiple {
+				for _, s := range m.Sequences {
+					own.adds = max(own.adds, len(s.SubstituteGlyphIDs)-1)
+				}
+			}
+			eachRule(t, func(records []tables.SequenceLookupRecord) {
+				var sum reckoned
+				for _, r := range records {
+					c := visit(int(r.LookupListIndex))
+					sum.calls, sum.adds = min(sum.calls+c.calls, mostCalls+1), min(sum.adds+c.adds, mostAdded+1)
+				}
+				own.calls, own.adds = max(own.calls, sum.calls), max(own.adds, sum.adds)
+			})
+		}
+		own.calls++
+		out[i] = own
+		return own
+	}
+	for i := range lookups {
+		visit(i)
+	}
+	return out
+}
+
+// eachRule hands out, for every rule of a contextual subtable, the lookups that it calls.
+func eachRule(table any, do func([]tables.SequenceLookupRecord)) {
+	sets := func(all []tables.SequenceRuleSet) {
+		for _, set := range all {
+			for i := range set.SeqRule {
+				do(set.SeqRule[i].SeqLookupRecords)
+			}
+		}
+	}
+	chained := func(all []tables.ChainedSequenceRuleSet) {
+		for _, set := range all {
+			for i := range set.ChainedSeqRules {
+				do(set.ChainedSeqRules[i].SeqLookupRecords)
+			}
+		}
+	}
+	var data any
+	switch t := table.(type) {
+	case tables.ContextualSubs:
+		data = t.Data
+	case tables.ContextualPos:
+		data = t.Data
+	case tables.ChainedContextualSubs:
+		data = t.Data
+	case tables.ChainedContextualPos:
+		data = t.Data
+	}
+	switch d := data.(type) {
+	case tables.ContextualSubs1:
+		sets(d.SeqRuleSet)
+	case tables.ContextualSubs2:
+		sets(d.ClassSeqRuleSet)
+	case tables.ContextualSubs3:
+		do(d.SeqLookupRecords)
+	case tables.ContextualPos1:
+		sets(d.SeqRuleSet)
+	case tables.ContextualPos2:
+		sets(d.ClassSeqRuleSet)
+	case tables.ContextualPos3:
+		do(d.SeqLookupRecords)
+	case tables.ChainedContextualSubs1:
+		chained(d.ChainedSeqRuleSet)
+	case tables.ChainedContextualSubs2:
+		chained(d.ChainedClassSeqRuleSet)
+	case tables.ChainedContextualSubs3:
+		do(d.SeqLookupRecords)
+	case tables.ChainedContextualPos1:
+		chained(d.ChainedSeqRuleSet)
+	case tables.ChainedContextualPos2:
+		chained(d.ChainedClassSeqRuleSet)
+	case tables.ChainedContextualPos3:
+		do(d.SeqLookupRecords)
+	}
+}
