@@ -31,6 +31,13 @@ func rows(t *testing.T, name, head string, n int, row func(r *rand.Rand, i int) 
 	return path
 }
 
+// configured is a table with a configuration beside it.
+func configured(t *testing.T, path, lines string) string {
+	t.Helper()
+	put(t, filepath.Join(filepath.Dir(path), "tuckmark.yaml"), lines)
+	return path
+}
+
 // prose is about so many bytes of words.
 func prose(r *rand.Rand, n int, words ...string) string {
 	var b strings.Builder
@@ -58,6 +65,12 @@ func TestSmallFilesCostLittle(t *testing.T) {
 		}
 		return head
 	}
+	wide := func(r *rand.Rand, i int) string {
+		return fmt.Sprintf("P,Plum %d,%.4f,%.4f", i, 0.5+5.5*r.Float64(), 0.5+5.5*r.Float64())
+	}
+	tucked := func(_ *rand.Rand, i int) string {
+		return fmt.Sprintf("P,Plum %d,%.4f,%.4f,left %d/16 right %d/16 top %d/16 bottom %d/16", i, 1+float64(i%300)/300, 1+float64(i%101)/100, i%31, i%29, i%37, i%23)
+	}
 	type costly struct {
 		name, path string
 		mb         int
@@ -75,6 +88,9 @@ func TestSmallFilesCostLittle(t *testing.T) {
 		{"spaces of all sizes", rows(t, "spaces", "Name,Journaling,Width,Height", often(2000, 4000), func(r *rand.Rand, i int) string {
 			return fmt.Sprintf("P,Plum %d,%.4f,%.4f", i, 1+3*r.Float64(), 1+3*r.Float64())
 		}), 400},
+		{"spaces far apart", configured(t, rows(t, "apart", "Name,Journaling,Width,Height", often(200, 8000), wide), "gap: 2 in\n"), 400},
+		{"more effort than there is time", configured(t, rows(t, "effort", "Name,Journaling,Width,Height", often(60, 3000), wide), "effort: 1000000\n"), 400},
+		{"tucks of all sizes", rows(t, "tucks", "Name,Journaling,Width,Height,Tuck", often(200, 8000), tucked), 400},
 		{"fonts that nobody has", rows(t, "fonts", "Name,Journaling,Width,Height,Font", often(6000, 46000), func(r *rand.Rand, i int) string {
 			return fmt.Sprintf("P,Plums,4,2,Nobody %x", r.Uint32())
 		}), 400},
@@ -101,16 +117,23 @@ func TestSmallFilesCostLittle(t *testing.T) {
 	}
 	cases = append(cases, costly{"make: copies", rows(t, "made", "Name,Journaling,Width,Height,Copies", often(20, 100), func(_ *rand.Rand, i int) string {
 		return fmt.Sprintf("P,Plums in Larvik 1987. %d,1,1,999", i)
-	}), often(200, 400)}, costly{"more copies than a run makes", rows(t, "beyond", "Name,Journaling,Width,Height,Copies", often(1000, 30_000), func(_ *rand.Rand, i int) string {
-		return fmt.Sprintf("P,Plums %d,1,1,999", i)
-	}), 400})
+	}), often(200, 400)},
+		costly{"make: spaces far apart", configured(t, rows(t, "made-apart", "Name,Journaling,Width,Height", often(50, 1500), wide), "gap: 2 in\n"), 400},
+		costly{"make: tucks of all sizes", rows(t, "made-tucks", "Name,Journaling,Width,Height,Tuck", often(50, 1500), tucked), 400},
+		costly{"more copies than a run makes", rows(t, "beyond", "Name,Journaling,Width,Height,Copies", often(1000, 30_000), func(_ *rand.Rand, i int) string {
+			return fmt.Sprintf("P,Plums %d,1,1,999", i)
+		}), 400})
 	for _, c := range cases {
 		command := []string{"check", c.path}
 		if strings.HasPrefix(c.name, "make: ") {
-			command = []string{"make", c.path, "-o", filepath.Join(t.TempDir(), "x.pdf")}
+			command = []string{"make", c.path, "--hold-back", "-o", filepath.Join(t.TempDir(), "x.pdf")}
 		}
 		if strings.HasPrefix(c.name, "mark: ") {
 			command = append(command, "-o", filepath.Join(t.TempDir(), "x.xlsx"))
+		}
+		found := filepath.Join(filepath.Dir(c.path), "tuckmark.yaml")
+		if _, err := os.Stat(found); err == nil {
+			command = append(command, "--config", found)
 		}
 		cmd := subprocess(t, command...)
 		out, err := cmd.CombinedOutput()

@@ -23,9 +23,14 @@ func Arrange(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s
 	return layOut(ctx, set, paper, s, false, tick)
 }
 
-// Sketch is as Arrange for a plan that tells how much paper is needed and is not cut: no thought is spent on its cuts.
+// sketchEffort is the most effort that goes into a sketch, the usual one: what more of it saves, the job itself finds out.
+const sketchEffort = 400
+
+// Sketch is as Arrange for a plan that tells how much paper is needed and is not cut: no thought is spent on its cuts, and no more than the usual effort.
 func Sketch(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
-	return layOut(ctx, set, paper, s, true, tick)
+	quick := *s
+	quick.Effort = min(s.Effort, sketchEffort)
+	return layOut(ctx, set, paper, &quick, true, tick)
 }
 
 func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, rough bool, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {

@@ -124,17 +124,6 @@ func (v *pageView) sheets(in Input, d *drawing) {
 			}
 			filled += at.Rect.Size().Area()
 		}
-		all, measured := 0, 0
-		for q := range p.Whole.Cuts {
-			all++
-			if len(q.Cut.Marks) == 0 {
-				measured++
-			}
-		}
-		cuts := problem.Count(all, "cut")
-		if measured > 0 {
-			cuts += ", " + strconv.Itoa(measured) + " to be measured"
-		}
 		var keep []string
 		for leaf := range p.Whole.Leaves {
 			if leaf.Keep {
@@ -144,7 +133,7 @@ func (v *pageView) sheets(in Input, d *drawing) {
 		}
 		whole := p.Size().Area()
 		share := func(area int64) string { return strconv.FormatInt((200*area+whole)/(2*whole), 10) + "%" }
-		s.Facts = append(s.Facts, "blocks "+share(filled)+", leftover "+share(kept)+", scrap "+share(whole-filled-kept), cuts)
+		s.Facts = append(s.Facts, "blocks "+share(filled)+", leftover "+share(kept)+", scrap "+share(whole-filled-kept), cutsOf(p.Whole))
 		if keep != nil {
 			s.Facts = append(s.Facts, "to keep: "+strings.Join(keep, "; "))
 		}
@@ -152,6 +141,9 @@ func (v *pageView) sheets(in Input, d *drawing) {
 	}
 	for _, sheet := range in.Plan.Sheets {
 		for q := range sheet.Whole.Cuts {
+			if q.Hair() != nil { // nobody makes it
+				continue
+			}
 			at, axis, from := q.Cut.At-q.Rect.X, "down", "left"
 			if q.Cut.Axis == plan.Across {
 				at, axis, from = q.Cut.At-q.Rect.Y, "across", "top"
@@ -160,6 +152,21 @@ func (v *pageView) sheets(in Input, d *drawing) {
 				sheet.PartName(q), axis, at.About(unit), from, sheet.PartName(q.Cut.Near), sheet.PartName(q.Cut.Far)))
 		}
 	}
+}
+
+// cutsOf is how many cuts of a piece are made, and how many of them have no mark.
+func cutsOf(whole *plan.Part) string {
+	measured := 0
+	for q := range whole.Cuts {
+		if len(q.Cut.Marks) == 0 && q.Hair() == nil {
+			measured++
+		}
+	}
+	cuts := problem.Count(whole.CutCount(), "cut")
+	if measured > 0 {
+		cuts += ", " + strconv.Itoa(measured) + " to be measured"
+	}
+	return cuts
 }
 
 // drawPiece draws a piece as it is fed, with the blocks that were drawn already.

@@ -14,6 +14,7 @@ import (
 	"github.com/go-text/typesetting/font"
 
 	"tuckmark/config/measure"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press/readback"
 	"tuckmark/impose/typeset"
 )
@@ -231,5 +232,26 @@ func TestContrast(t *testing.T) {
 			}
 		}
 		contrast("paper", "accent") // the button
+	}
+}
+
+// A piece has as many cuts as are made: a strip no wider than a hair stays on.
+func TestCutsOf(t *testing.T) {
+	const in = measure.Inch
+	whole := func(strip measure.Length, marked bool) *plan.Part {
+		cut := &plan.Cut{Axis: plan.Down, At: 4 * in, Near: &plan.Part{Rect: measure.Rect{W: 4 * in, H: 2 * in}, Block: &plan.Block{}}, Far: &plan.Part{Rect: measure.Rect{X: 4 * in, W: strip, H: 2 * in}}}
+		if marked {
+			cut.Marks = make([]plan.Mark, 1)
+		}
+		return &plan.Part{Rect: measure.Rect{W: 4*in + strip, H: 2 * in}, Cut: cut}
+	}
+	for _, c := range []struct {
+		strip  measure.Length
+		marked bool
+		want   string
+	}{{in, true, "1 cut"}, {in, false, "1 cut, 1 to be measured"}, {measure.Hair, false, "0 cuts"}} {
+		if got := cutsOf(whole(c.strip, c.marked)); got != c.want {
+			t.Errorf("a strip of %d, marked %v: %s, not %s", c.strip, c.marked, got, c.want)
+		}
 	}
 }

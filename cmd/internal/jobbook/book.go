@@ -1,6 +1,7 @@
 package jobbook
 
 import (
+	"errors"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -99,6 +100,20 @@ func (b *Book) Do(changes ...Change) (Revision, error) {
 	}
 	return b.history.last, nil
 }
+
+// DoAt is Do of changes that were found by the rows of a revision. Where anything was done since, none is made, and the error is ErrSince.
+func (b *Book) DoAt(at Revision, changes ...Change) (Revision, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if at != b.history.last {
+		return b.history.last, ErrSince
+	}
+	err := b.do(did, 0, slices.Clone(changes))
+	return b.history.last, err
+}
+
+// ErrSince is that something was done since the rows were looked at.
+var ErrSince = errors.New("something else was done meanwhile")
 
 // do makes changes as one step, and takes it down.
 func (b *Book) do(kind stepKind, of Revision, changes []Change) error {

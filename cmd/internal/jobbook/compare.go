@@ -42,7 +42,7 @@ func (b *Book) compare() error {
 		return nil
 	}
 	b.unread = unread{}
-	if p := b.compared(f, digest); p != nil {
+	if p := b.compared(f, data); p != nil {
 		b.mu.Lock()
 		b.tell(Event{Kind: Noted, Problem: p})
 		b.mu.Unlock()
@@ -93,8 +93,15 @@ func (b *Book) strange(data []byte) *problem.Problem {
 	return p
 }
 
+// seen is a workbook that was read.
+type seen struct {
+	digest save.Digest
+	mark   string // of the state that it comes from
+	whole  bool   // another desk has written it, and it shows all that the book has now: it need not be written again
+}
+
 // compared takes over what another program has done to the workbook, if it has. What it returns is only said.
-func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
+func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	from := b.shown.Revision
@@ -104,22 +111,42 @@ func (b *Book) compared(f *table.File, digest save.Digest) *problem.Problem {
 			b.history.last = max(b.history.last, min(from, b.history.last+1_000_000)) // a state that the journal has lost; its number is not given again
 		}
 	}
+	file := seen{digest: save.DigestOf(data)}
 	if trail := trailOf(f); len(trail) > 0 {
-		from = b.history.common(trail)
+		from, file.mark = b.history.common(trail), trail[0]
 	}
 	base, _ := b.at(from) // nil where nobody knows what the other program began with
 	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), b.unit))
 	after, asked := takeOver(base, b.now, theirs)
+	file.whole = file.mark != "" && len(asked) == 0 && showsAll(theirs, after) && save.IsUntouched(data)
 	var found problem.List
-	b.install(after, asked, digest, &found)
+	b.install(after, asked, file, &found)
 	if len(found) > 0 {
 		return &found[0]
 	}
 	return nil
 }
 
-// install makes the book what came of another program's changes.
-func (b *Book) install(after *state, asked []Question, digest save.Digest, found *problem.List) {
+// install makes the book what came of another program's changes to the workbook.
+func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
+	r := b.take(after, asked, of.mark, found)
+	b.shown.version, b.shown.seen = version{b.history.last, of.digest, len(b.codes)}, of.digest
+	r.Saved = &b.shown.version
+	_ = b.log(r) // it has told what is wrong
+	if !of.whole {
+		b.touch()
+	}
+	if r.Step != nil {
+		b.tell(Event{Kind: Merged})
+	}
+	if len(r.Asked) > 0 {
+		b.tell(Event{Kind: Asked})
+	}
+}
+
+// take makes the book what came of what another side did, whose state bears the mark, and returns what the journal needs to know. Where nothing is asked,
+// the book has all of that state.
+func (b *Book) take(after *state, asked []Question, mark string, found *problem.List) (r record) {
 	var changes []Change
 	for s := range sheets {
 		for _, c := range after.Columns[s] {
@@ -129,29 +156,51 @@ func (b *Book) install(after *state, asked []Question, digest save.Digest, found
 		}
 	}
 	changes = append(changes, difference(b.now, after)...)
-	r := record{}
 	next, back, why := b.now.apply(changes)
 	if why != nil { // a text that no cell holds, a heading that none can be: all that can be made is made
 		found.Note(problem.Place{File: filepath.Base(b.path)}, "not all that another program changed could be taken over", why.What, why.Hint)
 		changes = b.now.possible(changes)
 		next, back, _ = b.now.apply(changes)
+		mark = ""
 	}
 	if len(changes) > 0 {
 		b.now = next
 		s := b.history.add(merged, 0, changes, back)
 		r.Step = &s
 	}
+	if len(asked) == 0 && mark != "" {
+		r.From = mark
+		b.history.has(mark)
+	}
 	r.Asked, r.Closed = b.ask(asked)
-	b.shown.version, b.shown.seen = version{b.history.last, digest, len(b.codes)}, digest
-	r.Saved = &b.shown.version
-	_ = b.log(r) // it has told what is wrong
+	return r
+}
+
+// join takes over what another desk has done, as its journal says, which stands where this book's was. It reports false where that is no journal of this
+// book, or cannot be read to its end.
+func (b *Book) join(records [][]byte) bool {
+	other := blank(b.disk, b.path, b.settings.Load())
+	if other.replay(records) < len(records) || other.now == nil || other.name != b.name {
+		return false
+	}
+	trail := other.history.trail()
+	base, _ := b.at(b.history.common(trail))
+	if base == nil {
+		base, _ = other.at(other.history.common(b.history.trail()))
+	}
+	after, asked := takeOver(base, b.now, other.now.asRead())
+	var found problem.List
+	r := b.take(after, append(asked, other.questions...), trail[0], &found)
+	b.give(other.codes)
+	b.taken = append(b.taken, other.taken...)
 	b.touch()
-	if len(changes) > 0 {
+	if r.Step != nil {
 		b.tell(Event{Kind: Merged})
 	}
 	if len(r.Asked) > 0 {
 		b.tell(Event{Kind: Asked})
 	}
+	return len(found) == 0
 }
 
 // look looks whether another program has changed the workbook, and takes over what it did.

@@ -75,6 +75,9 @@ func TestCopiedJobComesBack(t *testing.T) {
 		c.bring(c.on, c.at, c.here)
 		c.kept(seed, base, ours, theirs, c.here)
 		c.save(c.here)
+		if len(c.here.Questions()) == 0 { // then the desk here has all of the other's state, which both begin with now
+			base = theirs
+		}
 		c.work(c.there, r.IntN(8)) // and what came of it goes the other way
 		ours, theirs = rowsOf(c.here), rowsOf(c.there)
 		c.bring(c.at, c.on, c.there)

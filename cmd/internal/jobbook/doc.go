@@ -11,7 +11,8 @@
 // # What it promises
 //
 // Do has its changes in the journal, through to the disk, when it returns; the workbook has them within a second. The journal and earlier states
-// lie in .NAME-desk beside the workbook. Whenever the process is killed, or the machine stops, the next Open has all that Do returned for. Where the disk
+// lie in .NAME-desk beside the workbook. Where somebody takes them away, the book writes them anew at once; where a second desk was quicker, the two bring
+// their changes together through the workbook, and what is done at the first is refused until the second has ended. Whenever the process is killed, or the machine stops, the next Open has all that Do returned for. Where the disk
 // takes nothing, the book says so at once, goes on in memory, and tries again until it can.
 //
 // The journal takes at most mostJournal bytes and twice those of the rows; it is written anew when it has more, and while it is, the old one lies beside it.
@@ -26,5 +27,6 @@
 // # Two sides
 //
 // A workbook that another program has saved says on its sheet of lists which state it was made of. Both sides are compared with that, cell by
-// cell. What one side changed is taken; what both changed otherwise, and what the workbook lacks, stays as the desk has it and is asked about.
+// cell. What one side changed is taken; what both changed otherwise, and what the workbook lacks, stays as the desk has it and is asked about. Where
+// nothing is asked, the book has all of the other side's state, and says so by that one's mark in its own trail: so another desk, too, knows what came since.
 package jobbook

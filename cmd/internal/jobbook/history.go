@@ -36,6 +36,7 @@ type history struct {
 	first, last Revision
 	start       *state     // that of the first revision
 	marks       []string   // of the first state, and of some that it comes from and that are no longer kept, the latest first
+	from        []origin   // states elsewhere of which a state here has all, in the order of the latter
 	steps       []step     // from the first revision to the last, in their order
 	done        []Revision // steps that can be taken back, the next one last
 	taken       []Revision // steps that were taken back and can be done again, the next one last
@@ -90,12 +91,34 @@ func (h *history) comesFrom(marks []string) {
 	h.marks = slices.Clip(marks[:min(len(marks), mostMarks)])
 }
 
+// origin is the mark of a state elsewhere, such as of another desk, and the first state here that has all of it.
+type origin struct {
+	Revision Revision `json:"r"`
+	Mark     string   `json:"m"`
+}
+
+// has notes that the last state has all of one elsewhere, so that whoever has that one knows what came since.
+func (h *history) has(mark string) {
+	if mark != "" && h.common([]string{mark}) == 0 {
+		h.from = append(h.from[max(0, len(h.from)+1-mostMarks):], origin{h.last, mark})
+	}
+}
+
 // trail is marks of the last state and of some before it, the latest first, and the wider apart the further back. By it a job knows which of its
 // states a workbook comes from, also one that was worked on in a copy of the job.
 func (h *history) trail() (marks []string) {
-	for back := 0; back < len(h.steps); back = max(back+1, back*5/4) {
-		marks = append(marks, h.steps[len(h.steps)-1-back].Mark)
+	from := h.from
+	since := func(r Revision) {
+		for n := len(from); n > 0 && from[n-1].Revision >= r; n-- {
+			marks, from = append(marks, from[n-1].Mark), from[:n-1]
+		}
 	}
+	for back := 0; back < len(h.steps); back = max(back+1, back*5/4) {
+		s := &h.steps[len(h.steps)-1-back]
+		marks = append(marks, s.Mark)
+		since(s.Revision)
+	}
+	since(0)
 	return append(marks, h.marks...)
 }
 

@@ -47,6 +47,28 @@ func takeOver(base, ours *state, theirs [sheets]foreign) (after *state, asked []
 	return after, asked
 }
 
+// showsAll reports whether sheets that were read show all rows of a state.
+func showsAll(read [sheets]foreign, s *state) bool {
+	for sheet := range sheets {
+		m := merger{sheet: sheet}
+		if !slices.EqualFunc(read[sheet].rows, s.Rows[sheet], func(a, b Row) bool { return a.ID == b.ID && m.equal(&a, &b) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// asRead is a state as another side that has it.
+func (s *state) asRead() (out [sheets]foreign) {
+	for sheet := range sheets {
+		out[sheet] = foreign{there: true, columns: slices.Concat(Columns(sheet), s.Columns[sheet])}
+		for _, r := range s.Rows[sheet] {
+			out[sheet].rows = append(out[sheet].rows, r.clone())
+		}
+	}
+	return out
+}
+
 // merger brings one sheet together.
 type merger struct {
 	sheet      Sheet

@@ -125,7 +125,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	case why != nil && !known:
 		return nil, found, why
 	case !known:
-		b.first(f, save.DigestOf(data), &found)
+		b.first(f, data, &found)
 	case data == nil:
 		found.Note(at, "the workbook was not there, and is written anew", "it was moved or deleted, and the folder beside it has all of the job", "to begin the job anew instead, close it, and remove the folder "+filepath.Base(Folder(b.path))+" together with the workbook")
 		b.shown.seen, b.touched = "", now()
@@ -133,7 +133,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	case f == nil || len(f.State) > 0 && f.State[0] != b.name:
 		found = append(found, *b.strange(data))
 	default:
-		if why := b.compared(f, save.DigestOf(data)); why != nil {
+		if why := b.compared(f, data); why != nil {
 			found = append(found, *why)
 		}
 	}
@@ -200,8 +200,9 @@ func (b *Book) own(digest save.Digest) bool {
 	return true
 }
 
-// first makes the book what its workbook says, where there is no journal: it came from elsewhere.
-func (b *Book) first(f *table.File, digest save.Digest, found *problem.List) {
+// first makes the book what its workbook says, where there is no journal: it came from elsewhere, or the journal was taken away. A workbook that is as a
+// desk has written it shows the very state whose mark it bears, which that desk may still have.
+func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 	name, unit := NewID(), b.settings.Load().Unit
 	if len(f.State) >= beforeTrail {
 		if u, ok := measure.ParseUnit(f.State[2]); ok && isID(f.State[0]) {
@@ -218,9 +219,13 @@ func (b *Book) first(f *table.File, digest save.Digest, found *problem.List) {
 			}
 		}
 	}
-	b.install(after, asked, digest, found)
+	b.install(after, asked, seen{digest: save.DigestOf(data)}, found)
 	b.history.start, b.history.first, b.history.steps, b.history.done = b.now, b.history.last, nil, nil
-	b.history.comesFrom(append([]string{NewID()}, trailOf(f)...))
+	marks := trailOf(f)
+	if len(marks) == 0 || !save.IsUntouched(data) {
+		marks = append([]string{NewID()}, marks...)
+	}
+	b.history.comesFrom(marks)
 	b.behind = true
 	_ = b.rewrite() // it has told what is wrong
 	b.touched = now()

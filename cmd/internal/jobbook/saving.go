@@ -38,10 +38,13 @@ func (b *Book) keep() {
 func (b *Book) turn() {
 	b.mu.Lock()
 	at := now()
+	look := at.Sub(b.shown.looked) >= looks
+	if (look || !b.touched.IsZero()) && !b.behind && b.missed() { // whose folder somebody has taken away: all that is not in the workbook is only here
+		b.behind = true
+	}
 	waits := at.Before(b.retry)
 	journal := b.behind && !waits
 	saves := !b.touched.IsZero() && at.Sub(b.touched) >= settles && !waits
-	look := at.Sub(b.shown.looked) >= looks
 	if journal && b.rewrite() == nil && b.touched.IsZero() { // else the saving that is due tells it
 		b.overTrouble()
 	}
@@ -85,9 +88,10 @@ func (b *Book) save() (again bool, why error) {
 	if err := form.WriteDesk(&out, d, b.settings.Load()); err != nil {
 		return false, b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "the workbook cannot be made", Cause: err.Error(), Hint: "take back what was done last", Disk: true})
 	}
-	v.Digest = save.DigestOf(out.Bytes())
+	data := save.Sealed(out.Bytes())
+	v.Digest = save.DigestOf(data)
 
-	p := save.Update(b.disk, b.path, out.Bytes(), read)
+	p := save.Update(b.disk, b.path, data, read)
 	if save.IsChanged(p) {
 		if why := b.compare(); why != nil {
 			return false, why

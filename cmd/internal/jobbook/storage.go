@@ -25,6 +25,7 @@ type record struct {
 	Closed []string          `json:"closed,omitempty"` // questions that are settled, by id
 	Saved  *version          `json:"saved,omitempty"`  // a workbook that is in its place, or was read
 	Taken  []save.Digest     `json:"taken,omitempty"`  // files whose rows were taken in
+	From   string            `json:"from,omitempty"`   // mark of a state elsewhere of which the book has all from now on
 }
 
 // version is a workbook: its bytes, and the revision of the rows that it shows.
@@ -46,6 +47,7 @@ type whole struct {
 	Unit      string            `json:"unit"`
 	Revision  Revision          `json:"revision"`
 	Marks     []string          `json:"marks,omitempty"`
+	From      []origin          `json:"from,omitempty"`
 	Rows      [sheets][]Row     `json:"rows"`
 	Columns   [sheets][]string  `json:"columns"`
 	Codes     map[string]string `json:"codes,omitempty"`
@@ -117,8 +119,10 @@ func (b *Book) rewrite() error {
 			b.behind = true
 			return b.failed(why)
 		}
-		if data, err := b.disk.Read(filepath.Join(Folder(b.path), journalName)); err == nil && len(records) > 0 {
-			b.keepAside(data) // of an earlier session, which could not be read when this one began
+		if len(records) > 0 && !b.join(records) {
+			if data, err := b.disk.Read(filepath.Join(Folder(b.path), journalName)); err == nil {
+				b.keepAside(data)
+			}
 		}
 	}
 	b.history.thin(mostSteps, b.shown.Revision)
@@ -133,7 +137,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Taken: b.taken}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, From: h.from, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Taken: b.taken}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -167,7 +171,7 @@ func (b *Book) replayed(r *record) bool {
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
 		b.taken = w.Taken
 		b.shown = shown{version: w.Saved}
-		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks}
+		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks, from: w.From}
 	case b.now == nil:
 		return false // the first record is a whole one
 	}
@@ -182,6 +186,7 @@ func (b *Book) replayed(r *record) bool {
 	if r.Stacks != nil {
 		h.done, h.taken = r.Stacks.Done, r.Stacks.Taken
 	}
+	h.has(r.From)
 	if len(r.Codes) > 0 {
 		b.give(r.Codes)
 	}
@@ -222,6 +227,14 @@ func (w *whole) state() (*state, bool) {
 // ours reports whether the journal is open, and nobody else may write it: where its folder is taken away while the book is open, another desk may have begun
 // one of the same name.
 func (b *Book) ours() bool { return b.journal != nil && b.lock.Holds() }
+
+// missed reports a journal that is no longer the one in its place, beside the workbook. Where that is gone as well, both may have been moved together.
+func (b *Book) missed() bool {
+	if _, err := b.disk.Stat(b.path); err != nil || b.journal == nil {
+		return false
+	}
+	return !b.ours() || errors.Is(b.journal.Look(), journal.ErrGone)
+}
 
 // release gives the folder back, and with it the journal.
 func (b *Book) release() {

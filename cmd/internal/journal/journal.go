@@ -128,6 +128,16 @@ func (j *Journal) Size() int64 { return j.end }
 // ErrGone is that the file is not there any more, or has lost some of its end.
 var ErrGone = errors.New("the journal is gone")
 
+// Look looks whether the journal is in its place: ErrGone where it is not.
+func (j *Journal) Look() error {
+	switch info, err := j.disk.Stat(j.path); {
+	case errors.Is(err, fs.ErrNotExist), err == nil && info.Size() < j.end:
+		return ErrGone
+	default:
+		return err
+	}
+}
+
 // Append adds records, all or none of them. After an error they may be given again, but for ErrGone, after which Replace makes a new journal. The
 // file is opened each time: one that stays open would take records also when it has lost its name.
 func (j *Journal) Append(records ...[]byte) error {
@@ -136,10 +146,7 @@ func (j *Journal) Append(records ...[]byte) error {
 			return errors.New("no record can be empty, or so long")
 		}
 	}
-	switch info, err := j.disk.Stat(j.path); {
-	case errors.Is(err, fs.ErrNotExist), err == nil && info.Size() < j.end:
-		return ErrGone
-	case err != nil:
+	if err := j.Look(); err != nil {
 		return err
 	}
 	f, err := j.disk.Open(j.path)

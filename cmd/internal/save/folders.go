@@ -36,22 +36,28 @@ func (o *outputs) lockFolders() (unlock func(), p *problem.Problem) {
 	slices.Sort(folders) // so that two runs do not wait for each other
 	until := time.Now().Add(patience)
 	for _, folder := range folders {
-		for {
-			u, err := lockFolder(folder)
-			if err == nil {
-				held = append(held, u)
-				break
-			}
-			if !errors.Is(err, ErrLocked) { // one that may not be read cannot be locked
-				break
-			}
-			if time.Now().After(until) {
-				unlock()
-				return nil, &problem.Problem{Place: problem.Place{File: folder}, What: "another run is writing into this folder", Cause: "its files and these would be mixed",
-					Hint: "wait until it is done and try again, or choose another folder", Disk: true}
-			}
-			time.Sleep(10 * time.Millisecond)
+		release, err := hold(folder, until)
+		if err != nil {
+			unlock()
+			return nil, &problem.Problem{Place: problem.Place{File: folder}, What: "another run is writing into this folder", Cause: "its files and these would be mixed",
+				Hint: "wait until it is done and try again, or choose another folder", Disk: true}
 		}
+		held = append(held, release)
 	}
 	return unlock, nil
+}
+
+// hold takes the lock of a folder, and waits for it. One that may not be read cannot be locked, and is not.
+func hold(folder string, until time.Time) (release func(), err error) {
+	for {
+		switch release, err := lockFolder(folder); {
+		case err == nil:
+			return release, nil
+		case !errors.Is(err, ErrLocked):
+			return func() {}, nil
+		case time.Now().After(until):
+			return nil, err
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
 }

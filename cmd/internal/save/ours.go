@@ -46,7 +46,7 @@ func madeOf(data []byte) made {
 	switch as := table.WrittenAs(data); {
 	case as == table.Report:
 		return aReport
-	case as == table.MarkedCopy && !untouched(data):
+	case as == table.MarkedCopy && !IsUntouched(data):
 		return aMendedCopy
 	case as == table.MarkedCopy:
 		return aMarkedCopy
@@ -91,7 +91,7 @@ func (f *output) mayReplace() *problem.Problem {
 			return p
 		}
 	}
-	f.replaces, f.changed = true, !untouched(old)
+	f.replaces, f.changed = true, !IsUntouched(old)
 	return nil
 }
 

@@ -58,8 +58,8 @@ func Sealed(data []byte) []byte {
 	return append(bytes.Clone(body), s.before+digits(body)+s.after...)
 }
 
-// untouched reports whether a file of ours is as it was written.
-func untouched(data []byte) bool {
+// IsUntouched reports whether a file of ours is as it was written.
+func IsUntouched(data []byte) bool {
 	s := sealOf(data)
 	if s == nil {
 		return press.IsUnchanged(data)

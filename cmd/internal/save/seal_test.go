@@ -34,29 +34,29 @@ func TestSeal(t *testing.T) {
 		data = append(make([]byte, 0, len(data)+100), data...) // with room behind it, as in a buffer
 		sealed := Sealed(data)
 		switch {
-		case !untouched(sealed):
+		case !IsUntouched(sealed):
 			t.Errorf("%s: it counts as changed at once", name)
 		case !bytes.Equal(data, before):
 			t.Errorf("%s: what was given is another", name)
 		case !bytes.Equal(sealed, Sealed(before)):
 			t.Errorf("%s: it is not the same twice", name)
-		case name != "PDF" && untouched(data):
+		case name != "PDF" && IsUntouched(data):
 			t.Errorf("%s: without a seal it counts as unchanged", name)
 		}
 		for i := range sealed {
 			for _, other := range [][]byte{sealed[:i], append(bytes.Clone(sealed[:i]), sealed[i+1:]...)} {
-				if untouched(other) {
+				if IsUntouched(other) {
 					t.Errorf("%s: byte %d is gone, and it counts as unchanged", name, i)
 				}
 			}
 			sealed[i] ^= 1 << (i % 8)
-			if untouched(sealed) {
+			if IsUntouched(sealed) {
 				t.Errorf("%s: byte %d is another, and it counts as unchanged", name, i)
 			}
 			sealed[i] ^= 1 << (i % 8)
 		}
 		for _, more := range []string{"\n", " ", "\x00", "%%EOF\n", string(sealed)} {
-			if untouched(append(bytes.Clone(sealed), more...)) {
+			if IsUntouched(append(bytes.Clone(sealed), more...)) {
 				t.Errorf("%s: %q stands behind it, and it counts as unchanged", name, more)
 			}
 		}

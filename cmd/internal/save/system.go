@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"tuckmark/config/problem"
 )
@@ -24,6 +25,10 @@ type Disk interface {
 	Remove(path string) error
 	SyncFolder(path string) error   // the names in it, through to the disk
 	Lock(path string) (Lock, error) // ErrLocked where another process has it
+
+	// Hold keeps other processes that hold a folder away from it until it is released; where the disk cannot, it does nothing. ErrLocked: another has
+	// held it for too long.
+	Hold(folder string) (release func(), err error)
 }
 
 // Writable is an open file.
@@ -66,6 +71,7 @@ func (system) Stat(path string) (fs.FileInfo, error)         { return os.Stat(pa
 func (system) Rename(from, to string) error                  { return os.Rename(from, to) }
 func (system) Remove(path string) error                      { return os.Remove(path) }
 func (system) Lock(path string) (Lock, error)                { return lock(path) }
+func (system) Hold(folder string) (func(), error)            { return hold(folder, time.Now().Add(patience)) }
 
 func (system) Create(path, replaces string) (Writable, error) {
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {

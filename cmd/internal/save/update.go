@@ -17,13 +17,17 @@ type Digest string
 func DigestOf(data []byte) Digest { return Digest(fmt.Sprintf("%x", sha256.Sum256(data))) }
 
 // Update writes a file of our own anew, aside and renamed, if it still holds what was read of it; IsChanged tells where it does not. A link stays a
-// link, and the file keeps its permissions. When Update is back, the file is through to the disk, under its name.
+// link, and the file keeps its permissions. The folder is held meanwhile, so that of two that update a file one sees what the other wrote. When Update is back, the file is through to the disk, under its name.
 func Update(d Disk, path string, data []byte, read Digest) *problem.Problem {
 	path, p := d.Target(path)
 	if p != nil {
 		return p
 	}
-	err := replace(d, path, data, func() error { return unchanged(d, path, read) })
+	release, err := d.Hold(filepath.Dir(path))
+	if err == nil {
+		err = replace(d, path, data, func() error { return unchanged(d, path, read) })
+		release()
+	}
 	switch {
 	case err == nil:
 		return nil

@@ -201,29 +201,57 @@ func (j *openJob) readPressed() {
 	}
 }
 
-// do makes the changes of something pressed, and notes how to take them back.
-func (j *openJob) do(says string, changes []jobbook.Change) (jobbook.Revision, error) {
+// doFound makes changes that a function finds by the rows as they are. If something is done while it looks, it looks again, so that finding and making them
+// are one step.
+func (j *openJob) doFound(find func(rows []jobbook.Row) ([]jobbook.Change, error)) (jobbook.Revision, error) {
+	for {
+		at := j.book.Revision()
+		changes, err := find(j.book.Rows(jobbook.Journaling))
+		if err != nil {
+			return at, err
+		}
+		if rev, err := j.book.DoAt(at, changes...); !errors.Is(err, jobbook.ErrSince) {
+			return rev, err
+		}
+	}
+}
+
+// do makes the changes of something that was pressed at a revision, and notes how to take them back.
+func (j *openJob) do(at jobbook.Revision, says string, changes []jobbook.Change) (jobbook.Revision, error) {
 	cells := rowsByID(j.book.Rows(jobbook.Journaling))
 	var back []jobbook.Change
 	for _, c := range changes {
 		back = append(back, jobbook.Change{Kind: jobbook.Set, Sheet: c.Sheet, ID: c.ID, Column: c.Column, Text: cells[c.ID].Cells[c.Column]})
 	}
-	if says != "" { // first, so that the sheets are laid but once; while its cells are not as it sets them, it does not stand
-		j.notePress(press{Did: says, Made: changes, Back: back})
-	}
-	return j.book.Do(changes...)
-}
-
-// notePress keeps how something pressed is taken back.
-func (j *openJob) notePress(one press) {
 	p := &j.pressed
 	p.mutex.Lock()
 	defer p.mutex.Unlock()
+	was := p.done
+	if says != "" { // first, so that the sheets are laid but once
+		p.note(press{Did: says, Made: changes, Back: back})
+	}
+	rev, err := j.book.DoAt(at, changes...)
+	switch {
+	case errors.Is(err, jobbook.ErrSince):
+		p.done, err = was, errOtherSheets
+	case says != "":
+		j.keepPressed()
+	}
+	return rev, err
+}
+
+// note takes down how something pressed is taken back; the mutex is held.
+func (p *pressed) note(one press) {
 	one.Number = 1
 	if n := len(p.done); n > 0 {
 		one.Number += p.done[n-1].Number
 	}
-	p.done = append(p.done[max(0, len(p.done)-mostPresses+1):], one)
+	p.done = append(slices.Clone(p.done[max(0, len(p.done)-mostPresses+1):]), one)
+}
+
+// keepPressed writes what was pressed to the disk; the mutex is held.
+func (j *openJob) keepPressed() {
+	p := &j.pressed
 	if text, err := json.Marshal(p.done); err == nil {
 		_ = save.Replace(save.System, j.pressedFile(), text) // without it Undo takes back all the same
 	}
@@ -253,7 +281,7 @@ func (s *server) pressWay(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	a := j.layer.advised.Load()
-	if a == nil || a.of != j.layer.latest.Load() || a.of.revision != j.book.Revision() || a.of.version() != in.Version || in.Way < 0 || in.Way >= len(a.ways) {
+	if a == nil || a.of != j.layer.latest.Load() || a.of.version() != in.Version || in.Way < 0 || in.Way >= len(a.ways) {
 		fail(w, http.StatusConflict, errOtherSheets, nil)
 		return
 	}
@@ -262,7 +290,7 @@ func (s *server) pressWay(j *openJob, w http.ResponseWriter, r *http.Request) {
 	if chosen.hold { // it stands among what is held back
 		says = ""
 	}
-	rev, err := j.do(says, chosen.make)
+	rev, err := j.do(a.of.revision, says, chosen.make)
 	did(j, w, rev, err)
 }
 
@@ -272,13 +300,14 @@ func (s *server) takeBack(j *openJob, w http.ResponseWriter, r *http.Request) {
 	if !read(w, r, &in) {
 		return
 	}
-	standing := j.standing(rowsByID(j.book.Rows(jobbook.Journaling)))
-	at := slices.IndexFunc(standing, func(p press) bool { return p.Number == in.Press })
-	if at < 0 {
-		fail(w, http.StatusConflict, errNotStanding, nil)
-		return
-	}
-	rev, err := j.book.Do(standing[at].Back...)
+	rev, err := j.doFound(func(rows []jobbook.Row) ([]jobbook.Change, error) {
+		standing := j.standing(rowsByID(rows))
+		at := slices.IndexFunc(standing, func(p press) bool { return p.Number == in.Press })
+		if at < 0 {
+			return nil, errNotStanding
+		}
+		return standing[at].Back, nil
+	})
 	did(j, w, rev, err)
 }
 

@@ -322,7 +322,10 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	s.tellBook(j, jobbook.Event{Kind: jobbook.Saved, Revision: book.Revision()})
 	go func() {
 		defer close(j.done)
+		var kept sync.WaitGroup
+		kept.Go(func() { l.keep(ctx, file, path) })
 		j.layer.run(ctx)
+		kept.Wait()
 	}()
 	s.job = j
 	return found, nil

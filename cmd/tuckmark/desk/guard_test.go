@@ -322,10 +322,21 @@ func TestSecondStart(t *testing.T) {
 	if third.address == r.address {
 		t.Error("the same secret was given twice")
 	}
+	file := lockFile(filepath.Join(folder, "retreat-desk.xlsx"))
+	if err := os.RemoveAll(filepath.Dir(file)); err != nil { // by somebody, while the desk is open
+		t.Fatal(err)
+	}
+	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if _, err := os.Stat(file); err == nil {
+			break
+		}
+	}
+	if fourth := begin(t, folder, Options{}, "retreat-desk.xlsx"); fourth.host != r.host {
+		t.Errorf("after its lock was taken away the first desk is not found, but %s", fourth.address)
+	}
 	if err := r.end(); err != nil {
 		t.Fatal(err)
 	}
-	file := lockFile(filepath.Join(folder, "retreat-desk.xlsx"))
 	if _, err := os.Stat(file); err == nil {
 		t.Error("a desk that has ended leaves its lock")
 	}

@@ -74,25 +74,25 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if in.As == "" {
-		if err := s.amend(j, []config.Amendment{{Keys: []string{"columns"}, Value: config.Typed(in.Heading + " = nothing"), Add: true}}); err != nil {
+		if err := s.amend(j, j.layer.settings.Load(), []config.Amendment{{Keys: []string{"columns"}, Value: config.Typed(in.Heading + " = nothing"), Add: true}}); err != nil {
 			fail(w, http.StatusConflict, err, nil)
 			return
 		}
 		answer(w, struct{}{})
 		return
 	}
-	var changes []jobbook.Change
-	for _, row := range j.book.Rows(jobbook.Journaling) {
-		text := row.Cells[in.Heading]
-		if text == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
-			continue
+	rev, err := j.doFound(func(rows []jobbook.Row) (changes []jobbook.Change, err error) {
+		for _, row := range rows {
+			text := row.Cells[in.Heading]
+			if text == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
+				continue
+			}
+			changes = append(changes, setAll(jobbook.Journaling, row.ID, map[string]string{in.As: text, in.Heading: ""})...)
 		}
-		changes = append(changes, setAll(jobbook.Journaling, row.ID, map[string]string{in.As: text, in.Heading: ""})...)
-	}
-	if len(changes) == 0 {
-		fail(w, http.StatusConflict, &problem.Problem{What: in.As + " is filled in every one of these rows already", Hint: "choose what else it is, or nothing"}, nil)
-		return
-	}
-	rev, err := j.book.Do(changes...)
+		if len(changes) == 0 {
+			err = &problem.Problem{What: in.As + " is filled in every one of these rows already", Hint: "choose what else it is, or nothing"}
+		}
+		return changes, err
+	})
 	did(j, w, rev, err)
 }

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"errors"
 	"maps"
 	"net/http"
 	"slices"
@@ -24,7 +25,7 @@ func (s *server) keep(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	n := j.layer.latest.Load()
 	var on *plan.Part
-	if n != nil && n.version() == in.Version && n.revision == j.book.Revision() { // else another program may have changed the workbook, or somebody a row
+	if n != nil && n.version() == in.Version {
 		on = n.blockOn(in.Piece, in.Block)
 	}
 	if on == nil {
@@ -40,7 +41,10 @@ func (s *server) keep(j *openJob, w http.ResponseWriter, r *http.Request) {
 			changes = append(changes, setAll(jobbook.Journaling, n.ids[code], map[string]string{"Kept": intake.KeptText(kept[code])})...)
 		}
 	}
-	rev, err := j.book.Do(changes...)
+	rev, err := j.book.DoAt(n.revision, changes...)
+	if errors.Is(err, jobbook.ErrSince) { // another program may have changed the workbook, or somebody a row
+		err = errOtherSheets
+	}
 	did(j, w, rev, err)
 }
 

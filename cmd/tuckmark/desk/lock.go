@@ -58,6 +58,19 @@ func (l lock) take(file string) (address string, err error) {
 	return "", fmt.Errorf("the lock %s cannot be taken", filepath.Base(file))
 }
 
+// keep puts the lock into its place again where somebody has taken it away from beside the workbook, so that a second start finds this desk. One that
+// another desk has put there stays.
+func (l lock) keep(ctx context.Context, file, book string) {
+	for pause(ctx, time.Second) {
+		if _, err := os.Stat(book); err != nil { // all may have been moved
+			continue
+		}
+		if _, err := os.Stat(file); errors.Is(err, os.ErrNotExist) {
+			_, _ = l.take(file) // tried again
+		}
+	}
+}
+
 // release removes the lock, if it is ours still, and the folder where nothing else is in it.
 func (l lock) release(file string) {
 	if other, err := readLock(file); err == nil && other == l {

@@ -101,7 +101,7 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such setting", Hint: "load this page again"}, nil)
 		return
 	}
-	if err := s.amend(j, ways...); err != nil {
+	if err := s.amend(j, c, ways...); err != nil {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}
@@ -136,8 +136,9 @@ func (j *openJob) configFile() string {
 }
 
 // amend writes values into the job's tuckmark.yaml, in the first of some ways that can be, unless it would not be good any more, and takes over the
-// settings that it comes to. What somebody else has changed since it was read is taken over first, and the person asked to look at it.
-func (s *server) amend(j *openJob, ways ...[]config.Amendment) error {
+// settings that it comes to. What somebody else has changed since it was read is taken over first, and the person asked to look at it; so is what was
+// changed here since the settings held that the ways were found by.
+func (s *server) amend(j *openJob, by *config.Settings, ways ...[]config.Amendment) error {
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
 	path := j.configFile()
@@ -154,6 +155,9 @@ func (s *server) amend(j *openJob, ways ...[]config.Amendment) error {
 		}
 		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed by another program meanwhile",
 			Cause: "the job is laid by what it holds now, and what was changed here is not written", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
+	}
+	if by != j.layer.settings.Load() {
+		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed on another page meanwhile", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
 	}
 	var out []byte
 	for _, way := range ways {

@@ -15,23 +15,36 @@
   let piece = Math.max(pieces.findIndex((p) => p.key === all.at), 0);
   const made = (p) => Math.min(Number(done[p.key]) || 0, p.steps.length);
   const left = (p) => p.steps.length - made(p);
+  // What is skipped is a step, and no cut: nobody makes it.
+  const cutsIn = (steps) => steps.filter((s) => !s.skip).length;
+  const cutsMade = (p) => cutsIn(p.steps.slice(0, made(p)));
 
-  // What is done is sent one at a time, and always the whole of it, so that what could not be kept is kept with the next cut.
+  // What is done is sent one at a time, of the pieces that this page went on with; what could not be kept is kept with the next cut.
   // It outlives a page that is closed, which a browser refuses for more than 64 KB (Fetch, keepalive).
-  const send = () => desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: Object.keys(done).length < 1000});
+  const here = {}; // that the desk does not have yet
+  const send = async () => {
+    const now = {...here};
+    await desk.send("/cutting/done", {done: now, at: pieces[piece].key}, {keepalive: Object.keys(now).length < 1000});
+    for (const key in now) if (here[key] === now[key]) delete here[key];
+  };
   let unkept = false;
   const keep = desk.oneAtATime(async () => {
     desk.say("saving…");
     try {
       await send();
       unkept = false;
-      desk.say("saved");
     } catch (e) {
       unkept = true;
       desk.say(e.message, true);
     }
   });
-  desk.on("back", () => unkept && keep());
+  const kept = async () => {
+    await keep();
+    desk.arrived();
+  };
+  desk.pending = () => unkept || !!keep.running();
+  desk.flush = async () => keep.running();
+  desk.on("back", () => unkept && kept());
   addEventListener("pagehide", () => {
     if (keep.waits()) send().catch(() => {});
   });
@@ -101,7 +114,7 @@
   const choose = at("piece");
   const list = () => {
     pieces.forEach((p, i) => {
-      const text = p.title + (!left(p) ? ", done" : made(p) ? `, ${made(p)} of ${p.steps.length} cuts done` : "");
+      const text = p.title + (!left(p) ? ", done" : made(p) ? `, ${cutsMade(p)} of ${cutsIn(p.steps)} cuts done` : "");
       if (!choose.options[i]) choose.append(new Option(text, String(i)));
       else if (choose.options[i].text !== text) choose.options[i].text = text;
     });
@@ -126,9 +139,10 @@
     const p = pieces[piece];
     const n = made(p);
     const s = p.steps[n];
-    const cuts = pieces.reduce((sum, q) => sum + q.steps.length, 0);
-    const open = pieces.reduce((sum, q) => sum + left(q), 0);
-    at("which").textContent = s ? `${s.out ? "Cut out" : "Cut"} ${n + 1} of ${p.steps.length}` : p.steps.length ? "All cut" : "No cut";
+    const cuts = pieces.reduce((sum, q) => sum + cutsIn(q.steps), 0);
+    const cut = pieces.reduce((sum, q) => sum + cutsMade(q), 0);
+    const open = pieces.some(left);
+    at("which").textContent = s && s.skip ? "No cut here" : s ? `${s.out ? "Cut out" : "Cut"} ${cutsMade(p) + 1} of ${cutsIn(p.steps)}` : p.steps.length ? "All cut" : "No cut";
     at("title").textContent = p.title;
     at("edge").textContent = s ? s.edge : "";
     at("fence").textContent = s ? (s.out ? "with scissors" : "against the fence") : "";
@@ -142,8 +156,8 @@
     at("on").hidden = !at("done").hidden;
     at("anew").hidden = !n;
     at("all").max = cuts || 1;
-    at("all").value = cuts - open;
-    at("all-says").textContent = `${cuts - open} of ${cuts} cuts done in all`;
+    at("all").value = cut;
+    at("all-says").textContent = `${cut} of ${cuts} cuts done in all`;
     drawn.setAttribute("aria-label", s && s.out ? `The piece; ${s.edge} is cut out of it, ${s.set}` : s ? `The part in hand, ${s.edge.toLowerCase()} against the fence; it is cut at ${s.set}` : "The piece with all that is on it");
     draw(p, s);
     list();
@@ -153,12 +167,12 @@
   const go = (to) => {
     piece = Math.min(Math.max(to, 0), pieces.length - 1);
     show();
-    keep();
+    kept();
   };
   const mark = (n) => {
-    done[pieces[piece].key] = n;
+    done[pieces[piece].key] = here[pieces[piece].key] = n;
     show();
-    keep();
+    kept();
   };
   const next = () => {
     const p = pieces[piece];

@@ -53,7 +53,7 @@ const desk = {
   },
 
   // oneAtATime gives a function that does f and is never under way twice: asked while it is, it does f once more when that is over.
-  // Its waits says whether that is so.
+  // Its waits says whether that is so, and its running is the promise of what is under way, or null.
   oneAtATime(f) {
     let running = null;
     let again = false;
@@ -72,6 +72,7 @@ const desk = {
       return running;
     };
     ask.waits = () => again;
+    ask.running = () => running;
     return ask;
   },
 
@@ -81,6 +82,17 @@ const desk = {
 
   tell(name, what) {
     for (const f of this.listeners[name] || []) f(what);
+  },
+
+  // What is told of the workbook says nothing of what a page has not sent yet: while there is such, only what has to be done is said of the workbook.
+  // A page that has arrived says so with the revision that it was given; where the desk has not told how that one is yet, it will.
+  book: null,
+  pending: () => !!desk.unsent?.(),
+  arrived(revision = 0) {
+    if (this.pending()) return;
+    const b = this.book;
+    if (b && b.revision < revision) this.say("saving…");
+    else this.say(b ? b.said : "saved", b?.stop);
   },
 
   // say puts a sentence where the state of the file is told.
@@ -159,7 +171,8 @@ const desk = {
   });
   desk.on("book", (b) => {
     desk.revision = b.revision;
-    desk.say(b.said, b.stop);
+    desk.book = b;
+    if (b.stop || !desk.pending()) desk.say(b.said, b.stop);
   });
 
   // What only a person can settle is asked above the part, on every page.

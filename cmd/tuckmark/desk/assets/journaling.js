@@ -188,12 +188,13 @@
     await sending;
   };
   const sendAll = async () => {
+    let revision = 0;
     for (const [id, typed] of [...unsent]) {
       unsent.delete(id);
       underway = {id, cells: typed};
       sends++;
       try {
-        await desk.send("/change", underway);
+        ({revision} = await desk.send("/change", underway));
       } catch (e) {
         desk.say(`not saved: ${e.message}`, true);
         if (e.status === 409 && !item(id)) continue; // the row is gone
@@ -206,9 +207,10 @@
       }
     }
     underway = sending = null;
+    if (revision) desk.arrived(revision);
   };
   desk.flush = flush;
-  desk.unsent = () => unsent.size > 0;
+  desk.unsent = () => unsent.size > 0 || !!underway;
   // A page that goes can wait for nothing: what is under way is sent once more, since its request may end with the page.
   addEventListener("pagehide", () => {
     const all = new Map(unsent);

@@ -29,12 +29,14 @@
   const changeOf = (f) => ({sheet: "paper", id: f.closest("[data-id]").dataset.id, cells: {[f.name]: textOf(f)}});
   // keep sends what stands in a field, one after the other, and again until the desk has it.
   const keep = (f) => {
-    f.dataset.typed = "yes";
+    f.dataset.typed = "left";
+    desk.say("saving…");
     sending = sending.then(async () => {
       const text = textOf(f);
+      let revision = 0;
       sends++;
       try {
-        await desk.send("/change", changeOf(f));
+        ({revision} = await desk.send("/change", changeOf(f)));
       } catch (e) {
         desk.say(`not saved: ${e.message}`, true);
         if (e.status !== 409) { // else the row is gone
@@ -43,6 +45,7 @@
         }
       }
       if (textOf(f) === text) delete f.dataset.typed;
+      if (revision) desk.arrived(revision);
     });
   };
   desk.flush = () => sending;
@@ -53,7 +56,12 @@
   });
 
   rows.addEventListener("input", (e) => {
-    if (e.target.name) e.target.dataset.typed = "yes";
+    if (!e.target.name) return;
+    e.target.dataset.typed = "typing";
+    desk.say("typing…");
+  });
+  rows.addEventListener("focusout", (e) => {
+    if (e.target.dataset.typed === "typing") keep(e.target); // it was typed back to what it was, which changes nothing
   });
   rows.addEventListener("change", (e) => {
     if (e.target.name) keep(e.target);

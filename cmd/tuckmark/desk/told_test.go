@@ -1,0 +1,90 @@
+package desk
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+
+	"tuckmark/impose/proof/chromium"
+)
+
+// holdSends holds whatever a page sends back until letGo() is called in it; held() says how much waits.
+func holdSends(b *chromium.Tab) {
+	b.JS(`{
+		const real = fetch, waiting = [];
+		let holds = true;
+		window.fetch = async (path, o) => {
+			if (holds && o?.method === "POST" && path !== "/try") await new Promise((done) => waiting.push(done));
+			return real(path, o);
+		};
+		window.held = () => waiting.length;
+		window.letGo = () => { holds = false; waiting.forEach((go) => go()); };
+	}`)
+}
+
+// TestSaidSaved: what the desk tells of the workbook does not say of what a page has not sent yet that it is saved, not of what is typed and not of
+// cuts; when it has arrived, it is said.
+func TestSaidSaved(t *testing.T) {
+	r, b := fourBlocks(t)
+	said := func() string { return chromium.Eval[string](b, `document.getElementById("saved").textContent`) }
+	saved := `document.getElementById("saved").textContent === "saved"`
+	heard := func(where string) {
+		t.Helper()
+		until(t, b, `held() > 0`)
+		b.JS(`desk.tell("book", {revision: desk.revision, said: "saved", stop: false, questions: 0, job: desk.job()})`)
+		if got := said(); got == "saved" {
+			t.Errorf("%s: it says %q, and what was done there is not sent", where, got)
+		}
+		b.JS(`desk.tell("book", {revision: desk.revision, said: "not saved: the disk is full", stop: true, questions: 0, job: desk.job()})`)
+		if got := said(); got != "not saved: the disk is full" {
+			t.Errorf("%s: what has to be done for the workbook is not said, but %q", where, got)
+		}
+		b.JS(`desk.tell("book", {revision: desk.revision, said: "saved", stop: false, questions: 0, job: desk.job()}); letGo()`)
+		until(t, b, saved)
+	}
+	until(t, b, saved)
+	inHand(t, b, 0)
+	holdSends(b)
+	typeInto(b, "Journaling", "typed and not sent")
+	heard("journaling")
+	arrives(t, b, "/part/blocks?who=all", "typed and not sent")
+
+	goTo(t, r, b, "/paper")
+	b.JS(`document.getElementById("add-sheet").click()`)
+	until(t, b, `document.activeElement.name === "Width" && `+saved)
+	holdSends(b)
+	b.Do(chromedp.KeyEvent("7"), chromedp.KeyEvent("\t"))
+	heard("paper")
+
+	b.JS(`desk.send("/remove", {sheet: "paper", id: document.querySelector("#rows [data-id]").dataset.id})`)
+	until(t, b, `!document.querySelector("#rows [data-id]") && `+saved)
+	if got := chromium.Eval[int](b, `fetch("/print/make", {method: "POST", headers: {"Content-Type": "application/json"}, body: "{}"}).then((a) => a.status)`); got != 200 {
+		t.Fatal(got)
+	}
+	goTo(t, r, b, "/cutting")
+	until(t, b, `document.getElementById("set").textContent && `+saved)
+	holdSends(b)
+	b.Do(chromedp.KeyEvent(" "), chromedp.KeyEvent(" "))
+	heard("cutting")
+	first := cutsShown(t, b)
+	if n := first.Done[first.Pieces[0].Key]; n != 2 {
+		t.Errorf("%d cuts are kept, not 2", n)
+	}
+
+	// A hair is passed over at the trimmer, and is no cut: the page is given a piece that has one between two cuts.
+	b.JS(`{
+		const box = {x: 0, y: 0, w: 4000, h: 2000};
+		const step = (skip) => ({part: box, at: 2000, down: true, far: false, edge: "Left edge", set: "2 in", skip, line: "", why: "", fence: "", other: ""});
+		desk.part = async () => JSON.stringify({pieces: [{key: "k", title: "By hand", leaves: [{...box, kind: "own", says: "AL-1"}], steps: [step(false), step(true), step(false)]}], done: {}, at: ""});
+		const again = document.createElement("script");
+		again.src = "/cutting.js";
+		document.head.append(again);
+	}`)
+	for i, want := range []string{"Cut 1 of 2; 0 of 2 cuts done in all", "No cut here; 1 of 2 cuts done in all", "Cut 2 of 2; 1 of 2 cuts done in all", "All cut; 2 of 2 cuts done in all"} {
+		if i > 0 {
+			b.Do(chromedp.KeyEvent(" "))
+		}
+		until(t, b, fmt.Sprintf(`document.getElementById("title").textContent === "By hand" && document.getElementById("which").textContent + "; " + document.getElementById("all-says").textContent === %q`, want))
+	}
+}
