@@ -143,9 +143,11 @@ func Runs(text string) []table.Run {
 
 // InCell is runs of a text as a workbook's cell holds them: as plain text, and in runs as well where there is bold or italic.
 func InCell(runs []table.Run) (plain string, rich []table.Run) {
+	var all strings.Builder
 	for _, r := range runs {
-		plain += r.Text
+		all.WriteString(r.Text)
 	}
+	plain = all.String()
 	if len(runs) > 1 || len(runs) == 1 && (runs[0].Bold || runs[0].Italic) {
 		rich = runs
 	}

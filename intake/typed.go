@@ -30,7 +30,8 @@ type TypedSheet struct {
 // Typed are the rows of tables as they were typed. A row that holds several blocks is several rows. The heading of a cell is the form's
 // for what its column was taken for; else the column's own, or, where that would be taken for another, "Unknown column F". Bold and italic
 // of the journaling stand in it as Markup has them. A measure without a unit is in the unit given: one of a table with another unit
-// has it written behind it. A name taken from above is the name itself. Cells of formulas without a result are left out.
+// has it written behind it. A name taken from above is the name itself. Of cells that do not say what
+// a person sees, such as formulas without a result, it is said so, as of a formula that does not work out; in columns that are not known they are left out.
 func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedSheet {
 	said, _ := readTold(s)
 	var out []TypedSheet
@@ -171,10 +172,16 @@ func (t *scribe) heading(c *Column) string {
 	return c.Heading
 }
 
+// notThere stands for what cannot be told, so that the row is held in what is written of it, too: it is one of faults.
+const notThere = "#N/A"
+
 // text is what the cell says, as it would be typed.
 func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
-	if c.Kind == table.Uncomputed {
+	if c.Kind == table.Uncomputed && col.as == asUnknown {
 		return ""
+	}
+	if c.Kind == table.Uncomputed || e.unseen(c, col) {
+		return notThere
 	}
 	text := c.Text
 	switch col.as {

@@ -7,6 +7,7 @@ import (
 	"math/rand"
 	"reflect"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 
 	"tuckmark/config/measure"
 	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // A measure is read as the person saw or typed it, whatever the cell's number format makes of it.
@@ -92,6 +94,25 @@ func TestUnseenCells(t *testing.T) {
 		job, problems := read(t, "a.xlsx", data)
 		if len(job.Blocks) != 0 || !strings.Contains(intaketest.Say(problems), "error a.xlsx/Sheet1 2 B2: it cannot be told what the cell shows") {
 			t.Errorf("%v as %s: %s %+v", c.value, c.format, intaketest.Say(problems), job.Blocks)
+		}
+		// nor does it become a text that is printed where the row is written anew, for a marked copy or the desk
+		if typed := Typed(table.Read(intaketest.Write(t, "a.xlsx", data), KnownHeading), intaketest.Home(), measure.In); len(typed) != 1 || !slices.Contains(typed[0].Rows[0].Cells, Field{"Journaling", "#N/A"}) {
+			t.Errorf("%v as %s: typed %+v", c.value, c.format, typed)
+		}
+	}
+}
+
+// A formula without a result is not left out where its row is written anew: the block would be printed without a title, or once instead of thrice.
+func TestUncomputedStays(t *testing.T) {
+	for _, heading := range []string{"Title", "Copies", "Stock"} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", heading}, []any{"Pim", intaketest.Story, 4, 2})
+			if err := f.SetCellFormula("Sheet1", "E2", `WEBSERVICE("x")`); err != nil {
+				t.Fatal(err)
+			}
+		})
+		if typed := Typed(table.Read(intaketest.Write(t, "a.xlsx", data), KnownHeading), intaketest.Home(), measure.In); len(typed) != 1 || !slices.Contains(typed[0].Rows[0].Cells, Field{heading, "#N/A"}) {
+			t.Errorf("%s: typed %+v", heading, typed)
 		}
 	}
 }

@@ -307,10 +307,11 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Ans
 			}
 		}
 		if !found && !settled[a.Code] {
-			stale = append([]*Answer{a}, stale...)
+			stale = append(stale, a)
 			settled[a.Code] = true
 		}
 	}
+	slices.Reverse(stale)
 	return said, stale
 }
 

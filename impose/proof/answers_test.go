@@ -1,6 +1,8 @@
 package proof
 
 import (
+	"fmt"
+	"runtime"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -183,5 +185,25 @@ func TestFingerprint(t *testing.T) {
 	c.Font, c.Type.Ink, c.Type.Largest = s.Type.Font, s.Type.Ink, s.Type.Largest
 	if Fingerprint(&c, &s) != was {
 		t.Error("a configuration changes the fingerprint of a row that asks for nothing")
+	}
+}
+
+// Answers of another job are each named, in their order, and ten thousand take no longer than ten thousand times one.
+func TestAnswersOfAnotherJob(t *testing.T) {
+	var text strings.Builder
+	const n = 20_000
+	for i := range n {
+		fmt.Fprintf(&text, "XX-%d: ok\n", i)
+	}
+	list, _ := ReadAnswers("a.txt", []byte(text.String()))
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	_, stale := match(list, nil, nil)
+	runtime.ReadMemStats(&after)
+	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 50 {
+		t.Errorf("it takes %d MB", mb)
+	}
+	if len(stale) != n || stale[0].Code != "XX-0" || stale[n-1].Code != fmt.Sprintf("XX-%d", n-1) {
+		t.Errorf("%d answers, the first for %s", len(stale), stale[0].Code)
 	}
 }

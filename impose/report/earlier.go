@@ -202,7 +202,7 @@ func (e *Earlier) Hint(list problem.List, morePaper string) {
 		case p.Severity != problem.Error || p.Place.Row == 0:
 		case p.Hint == morePaper:
 			p.Hint = fmt.Sprintf("enter what else lies in the folder in the sheet %s of %s, or change the block's Stock in its sheet %s", leftoversSheet, e.Name(), Texts)
-		case p.Kind == problem.OfRow:
+		case p.Kind == problem.OfRow && p.Place.Sheet != leftoversSheet:
 			p.Hint += fmt.Sprintf(" (in the sheet %s of %s)", Texts, e.Name())
 		}
 	}

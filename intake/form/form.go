@@ -111,8 +111,17 @@ func (f *writer) rich(sheet, at string, runs []table.Run) {
 	f.do(f.scrap.SetCellRichText("Sheet1", "A1", rich))
 	f.do(f.file.SetCellStr(sheet, at, "\x00"+sheet+at))
 	if f.err == nil {
-		all := f.file.SharedStrings.SI
-		all[len(all)-1] = f.scrap.SharedStrings.SI[0]
+		all, made := f.file.SharedStrings.SI, f.scrap.SharedStrings.SI[0]
+		first := map[[2]bool]int{} // of each look, by bold and italic; the others share what the library makes of it
+		for i, r := range runs {
+			look := [2]bool{r.Bold, r.Italic}
+			if at, known := first[look]; known {
+				made.R[i].RPr = made.R[at].RPr
+			} else {
+				first[look] = i
+			}
+		}
+		all[len(all)-1] = made
 	}
 }
 

@@ -80,3 +80,23 @@ func TestManyMarkedRows(t *testing.T) {
 		t.Errorf("%d bytes are allocated for a row with an error", each)
 	}
 }
+
+// A text of very many styles is written down in room that grows with its length, not with its square.
+func TestTextsOfManyStyles(t *testing.T) {
+	text := strings.Repeat("*a* _b_ ", 2000)
+	d := &Desk{Unit: intaketest.Home().Unit, Journaling: DeskSheet{Rows: []DeskRow{{ID: "1", Code: "PK-1", Cells: map[string]string{"Name": "Pim", "Journaling": text}}}}}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	if err := WriteDesk(io.Discard, &Desk{Unit: d.Unit}, intaketest.Home()); err != nil {
+		t.Fatal(err)
+	}
+	runtime.ReadMemStats(&after)
+	empty := after.TotalAlloc - before.TotalAlloc
+	if err := WriteDesk(io.Discard, d, intaketest.Home()); err != nil {
+		t.Fatal(err)
+	}
+	runtime.ReadMemStats(&before)
+	if more := (before.TotalAlloc - after.TotalAlloc) - empty; more > 20<<20 {
+		t.Errorf("a text of 16 KB takes %d MB", more>>20)
+	}
+}

@@ -3,7 +3,6 @@ package save
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -40,7 +39,7 @@ func (o *outputs) folderAside(dir string) (string, error) {
 	for n := os.Getpid(); ; n++ {
 		r := filepath.Join(dir, fmt.Sprint(roomPrefix, n, roomSuffix))
 		err := os.Mkdir(r, 0o700)
-		if errors.Is(err, fs.ErrExist) {
+		if isTaken(r, err) {
 			continue
 		}
 		if err != nil {

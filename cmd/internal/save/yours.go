@@ -46,7 +46,7 @@ func (o *outputs) keep(f *output) error {
 			continue
 		}
 		err := link(f.path, name)
-		taken := errors.Is(err, fs.ErrExist)
+		taken := isTaken(name, err)
 		if err != nil && !taken {
 			taken, err = f.keepCopy(name) // on a disk without links
 		}
@@ -60,6 +60,15 @@ func (o *outputs) keep(f *output) error {
 	}
 }
 
+// isTaken reports that a name was refused because something has it. A disk that says so of a name that nothing has would say so of all.
+func isTaken(name string, err error) bool {
+	if !errors.Is(err, fs.ErrExist) {
+		return false
+	}
+	_, err = os.Lstat(name)
+	return err == nil
+}
+
 // keepCopy makes a copy aside, unless there is one, and gives it the name when it is whole. Nothing that has the name already is replaced: then it is taken.
 func (f *output) keepCopy(name string) (taken bool, err error) {
 	if f.old == "" {
@@ -69,7 +78,7 @@ func (f *output) keepCopy(name string) (taken bool, err error) {
 	}
 	reserved, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
-		return errors.Is(err, fs.ErrExist), err
+		return isTaken(name, err), err
 	}
 	reserved.Close()
 	if err := rename(f.old, name); err != nil {

@@ -202,7 +202,7 @@ func TestSavedMeanwhile(t *testing.T) {
 // A disk without links that renames nothing over what has the name is told, and no name is tried without end.
 func TestKeptNowhere(t *testing.T) {
 	defer func(l, r func(string, string) error) { link, rename = l, r }(link, rename)
-	link = func(string, string) error { return errors.New("no links here") }
+	link = func(from, to string) error { return &os.LinkError{Op: "link", Old: from, New: to, Err: fs.ErrExist} } // though nothing is there
 	tries := 0
 	rename = func(from, to string) error {
 		if tries++; tries > 100 {

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"encoding/json"
+	"maps"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -22,12 +23,17 @@ type cutsDone struct {
 // cutsFile is where it is kept.
 func (j *openJob) cutsFile() string { return filepath.Join(jobbook.Folder(j.book.Path()), "cuts.json") }
 
-// cutsDone is what is done of some pieces, and nothing of any other; what another program wrote there is nothing.
-func (j *openJob) cutsDone(of []cutPiece) cutsDone {
-	var was cutsDone
+// keptCuts is what is kept; what another program wrote there is nothing.
+func (j *openJob) keptCuts() (was cutsDone) {
 	if text, err := os.ReadFile(j.cutsFile()); err != nil || json.Unmarshal(text, &was) != nil {
-		was = cutsDone{}
+		return cutsDone{}
 	}
+	return was
+}
+
+// cutsDone is what is done of some pieces, and nothing of any other.
+func (j *openJob) cutsDone(of []cutPiece) cutsDone {
+	was := j.keptCuts()
 	out := cutsDone{Done: map[string]int{}}
 	for _, p := range of {
 		if n := min(was.Done[p.Key], len(p.Steps)); n > 0 {
@@ -79,17 +85,20 @@ func (j *openJob) mostCuts() int64 {
 	return int64(pieces) * mostCut
 }
 
-// cutsKeep keeps how far the cuts are done.
+// cutsKeep keeps how far the cuts of some pieces are done. What is kept of other pieces stays, since another page may go on with those.
 func (s *server) cutsKeep(j *openJob, w http.ResponseWriter, r *http.Request) {
 	var in cutsDone
 	r.Body = http.MaxBytesReader(w, r.Body, j.mostCuts())
 	if !read(w, r, &in) {
 		return
 	}
-	text, err := json.Marshal(in)
+	j.keepCuts.Lock()
+	defer j.keepCuts.Unlock()
+	all := map[string]int{}
+	maps.Copy(all, j.keptCuts().Done)
+	maps.Copy(all, in.Done)
+	text, err := json.Marshal(cutsDone{all, in.At})
 	if err == nil {
-		j.keepCuts.Lock()
-		defer j.keepCuts.Unlock()
 		err = save.Replace(save.System, j.cutsFile(), text)
 	}
 	if err != nil {

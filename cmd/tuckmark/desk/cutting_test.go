@@ -97,6 +97,35 @@ func TestCuts(t *testing.T) {
 	}
 }
 
+// TestCutsOfTwoPages: what is cut by one page stays done when another, which was opened before, goes on with another piece.
+func TestCutsOfTwoPages(t *testing.T) {
+	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer(), limits: unlimited}, "retreat.xlsx")
+	c := enter(t, r)
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		t.Fatal(status, said)
+	}
+	get := func() (v cutsView) {
+		if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil {
+			t.Fatal(err)
+		}
+		return v
+	}
+	v := get()
+	one, two := v.Pieces[0].Key, v.Pieces[1].Key
+	for _, kept := range []string{fmt.Sprintf(`{"done":{%q:2},"at":%[1]q}`, one), fmt.Sprintf(`{"done":{},"at":%q}`, two), fmt.Sprintf(`{"done":{%q:1},"at":%[1]q}`, two)} {
+		if status, said := c.post("/cutting/done", kept); status != 200 {
+			t.Fatal(status, said)
+		}
+	}
+	if now := get(); now.Done[one] != 2 || now.Done[two] != 1 || now.At != two {
+		t.Errorf("kept is %v, at %q", now.Done, now.At)
+	}
+	c.post("/cutting/done", fmt.Sprintf(`{"done":{%q:0},"at":%[1]q}`, one))
+	if now := get(); now.Done[one] != 0 || now.Done[two] != 1 {
+		t.Errorf("after a piece anew kept is %v", now.Done)
+	}
+}
+
 // TestMostCuts: a page may send how far the cuts of every piece are done, however many there are.
 func TestMostCuts(t *testing.T) {
 	for _, pieces := range []int{0, 1, 30_000} {

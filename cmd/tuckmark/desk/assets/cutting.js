@@ -19,9 +19,14 @@
   const cutsIn = (steps) => steps.filter((s) => !s.skip).length;
   const cutsMade = (p) => cutsIn(p.steps.slice(0, made(p)));
 
-  // What is done is sent one at a time, and always the whole of it, so that what could not be kept is kept with the next cut.
+  // What is done is sent one at a time, of the pieces that this page went on with; what could not be kept is kept with the next cut.
   // It outlives a page that is closed, which a browser refuses for more than 64 KB (Fetch, keepalive).
-  const send = () => desk.send("/cutting/done", {done, at: pieces[piece].key}, {keepalive: Object.keys(done).length < 1000});
+  const here = {}; // that the desk does not have yet
+  const send = async () => {
+    const now = {...here};
+    await desk.send("/cutting/done", {done: now, at: pieces[piece].key}, {keepalive: Object.keys(now).length < 1000});
+    for (const key in now) if (here[key] === now[key]) delete here[key];
+  };
   let unkept = false;
   const keep = desk.oneAtATime(async () => {
     desk.say("saving…");
@@ -165,7 +170,7 @@
     kept();
   };
   const mark = (n) => {
-    done[pieces[piece].key] = n;
+    done[pieces[piece].key] = here[pieces[piece].key] = n;
     show();
     kept();
   };
