@@ -26,7 +26,7 @@ const (
 	mostStrings  = 1_000_000 // that cells share
 	mostCells    = 400_000
 	mostText     = 32 << 20 // bytes in all cells, a text that many share once for each: more than a table of commas may hold, with what our own workbooks add
-	smallText    = 7 << 20  // likewise in workbooks of less than smallFile together: each text may ask for another space, and then each is set
+	smallText    = 5 << 20  // likewise in workbooks of less than smallFile together: each text may ask for another space, and then each is set
 	smallFile    = 1 << 20
 	aRun         = 24 // bytes that a stretch of rich text counts for, besides its letters
 
