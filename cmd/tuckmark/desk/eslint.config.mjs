@@ -2,7 +2,7 @@
 // recommended rules.
 import js from "@eslint/js";
 
-const browser = ["addEventListener", "clearTimeout", "CSS", "document", "Event", "EventSource", "fetch", "FormData", "getComputedStyle", "history", "Image", "innerHeight", "innerWidth", "location", "navigator", "onconnect", "Option", "performance", "RadioNodeList", "scrollTo", "setTimeout", "SharedWorker", "SharedWorkerGlobalScope"];
+const browser = ["AbortSignal", "addEventListener", "clearTimeout", "CSS", "document", "Event", "EventSource", "fetch", "FormData", "getComputedStyle", "history", "Image", "innerHeight", "innerWidth", "location", "navigator", "onconnect", "Option", "performance", "RadioNodeList", "scrollTo", "setTimeout", "SharedWorker", "SharedWorkerGlobalScope"];
 
 export default [
   js.configs.recommended,

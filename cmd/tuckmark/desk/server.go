@@ -42,7 +42,7 @@ func (s *server) routes() map[string]route {
 		"GET /block/*":        {serve: s.blockPicture},
 		"GET /trial/*":        {serve: s.trialPicture},
 		"POST /try":           {serve: s.try},
-		"POST /change":        {serve: s.change},
+		"POST /change":        {serve: s.change, most: mostChanged},
 		"POST /add":           {serve: s.add},
 		"POST /remove":        {serve: s.remove},
 		"POST /move":          {serve: s.move},

@@ -26,18 +26,23 @@ const desk = {
     const text = await answer.text();
     if (!answer.ok) {
       let why = text.trim();
-      let list = [];
+      let said = {};
       try {
-        const said = JSON.parse(text);
+        said = JSON.parse(text);
         why = said.why;
-        list = said.problems || [];
       } catch { /* a plain sentence */ }
       const e = new Error(why);
       e.status = answer.status;
-      e.problems = list;
+      e.problems = said.problems || [];
+      e.others = said.others; // what somebody else wrote in the cells, by their headings
       throw e;
     }
     return text ? JSON.parse(text) : {};
+  },
+
+  // change sends what was typed into cells. It gives up after a while: what had no answer can be sent again, since it is said what was seen there.
+  change(what) {
+    return this.send("/change", what, {signal: AbortSignal.timeout(20_000)});
   },
 
   // last sends something while the page goes, for nobody to wait for. Browsers carry no more than 64 KB past the end of a page (Fetch, keepalive).
@@ -104,6 +109,41 @@ const desk = {
     const alert = document.getElementById("alert"); // readers hear what has to be done, and not that something was saved
     const loud = stop ? text : "";
     if (alert.textContent !== loud) alert.textContent = loud;
+  },
+
+  // clash shows above the part what was typed here and cannot be kept as it is, with what to do: a list of words and functions. Until one is pressed it
+  // stays, to be copied; one of the same key takes its place.
+  clash(key, what, texts, choices) {
+    const make = (name, text = "") => Object.assign(document.createElement(name), {textContent: text});
+    const section = make("section");
+    section.className = "bad question";
+    section.dataset.clash = key;
+    section.setAttribute("aria-label", what);
+    const list = make("dl");
+    for (const [name, text] of texts) list.append(make("dt", name), make("dd", text || "(nothing)"));
+    const row = make("p");
+    row.className = "row";
+    for (const [says, f] of choices) {
+      const b = make("button", says);
+      b.type = "button";
+      b.className = "small fix";
+      b.addEventListener("click", () => {
+        this.settled(key);
+        document.getElementById("main").focus();
+        f();
+      });
+      row.append(b);
+    }
+    section.append(make("p", what), list, row);
+    this.settled(key);
+    document.getElementById("clashes").append(section);
+  },
+  settled(key) {
+    for (const e of document.querySelectorAll("[data-clash]")) if (e.dataset.clash === key) e.remove();
+  },
+  // between asks which of two texts a cell shall have.
+  between(key, cell, mine, theirs, keep, take) {
+    this.clash(key, `Somebody else wrote in ${cell} while you typed there. Nothing is overwritten.`, [["You typed", mine], ["The other text", theirs]], [["Keep mine", keep], ["Take the other", take]]);
   },
 
   // problems lists what was found, in the words of the check.
