@@ -205,7 +205,9 @@ func (j *openJob) readPressed() {
 
 // sound reports a press as the desk writes them: cells that were set, and are set back.
 func (p *press) sound() bool {
-	odd := func(c jobbook.Change) bool { return c.Kind != jobbook.Set || c.Sheet != jobbook.Journaling || c.ID == "" }
+	odd := func(c jobbook.Change) bool {
+		return c.Kind != jobbook.Set || c.Sheet != jobbook.Journaling || c.ID == ""
+	}
 	return p.Number > 0 && p.Number < math.MaxInt32 && len(p.Made) == len(p.Back) && !slices.ContainsFunc(p.Made, odd) && !slices.ContainsFunc(p.Back, odd)
 }
 

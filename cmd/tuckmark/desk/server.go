@@ -19,6 +19,7 @@ func (s *server) routes() map[string]route {
 		"GET /enter.js":     {serve: asset("enter.js"), open: true},
 		"GET /mark.svg":     {serve: asset("mark.svg"), open: true},
 		"GET /events":       {serve: s.hub.listen},
+		"GET /now":          {serve: s.hub.now},
 		"GET /":             {serve: s.front},
 		"GET /start":        {serve: s.startPage},
 		"POST /start/new":   {serve: s.startNew},

@@ -2,6 +2,7 @@
 "use strict";
 const desk = {
   revision: 0,
+  every: 2000, // milliseconds, between two times that a page asks for what it cannot be told
   listeners: {},
 
   // job is the one that the page is of, "" at the start: another may have been opened at the desk since.
@@ -167,8 +168,10 @@ const desk = {
 };
 
 (() => {
-  // All pages listen together (listen.js); a browser that cannot share has each listen by itself.
+  // All pages listen together (listen.js). Where a browser cannot share, or what they share has died, each asks the desk every so often, so that none
+  // holds one of the few connections.
   let gone = false;
+  let quits = false; // the desk ends, since this page asked it to
   let other = false; // the desk has another job open
   let opened;
   const listens = new Promise((done) => { opened = done; });
@@ -190,11 +193,53 @@ const desk = {
   };
   addEventListener("DOMContentLoaded", () => { // when all scripts of the page have said what they listen for
     try {
-      new SharedWorker("/listen.js").port.onmessage = (e) => hear(...e.data);
+      const shared = new SharedWorker("/listen.js");
+      let alive = true;
+      let timer = 0;
+      const lost = () => {
+        clearInterval(timer);
+        shared.port.onmessage = null;
+        ask();
+      };
+      shared.onerror = lost;
+      shared.port.onmessage = (e) => {
+        alive = true;
+        if (e.data[0] !== "here") hear(...e.data);
+      };
+      timer = setInterval(() => {
+        if (!alive) return lost();
+        alive = false;
+        shared.port.postMessage("");
+      }, desk.every * 3);
     } catch {
-      listen(hear);
+      ask();
     }
   });
+  // ask hears what the desk has to tell by asking it, for as long as the page is there.
+  let asks = false;
+  const ask = async () => {
+    if (asks) return;
+    asks = true;
+    const before = {};
+    let there = false;
+    while (!gone) {
+      try {
+        const told = JSON.parse(await desk.part("/now", {signal: AbortSignal.timeout(desk.every * 10)}));
+        if (!there) hear("open");
+        there = true;
+        for (const name of Object.keys(told)) {
+          const text = JSON.stringify(told[name]);
+          if (before[name] !== text) hear(name, told[name]);
+          before[name] = text;
+        }
+      } catch {
+        there = false;
+        if (!quits) hear("away");
+      }
+      if (quits && !there) hear("closed", {why: ""});
+      else await new Promise((done) => setTimeout(done, desk.every));
+    }
+  };
   desk.on("closed", ({why}) => {
     gone = true;
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
@@ -275,7 +320,7 @@ const desk = {
   document.getElementById("redo")?.addEventListener("click", () => act("/redo"));
   document.getElementById("quit")?.addEventListener("click", async () => {
     await Promise.race([listens, new Promise((done) => setTimeout(done, 2000))]); // the desk says that it is closed to pages that listen
-    act("/quit");
+    quits = !!await act("/quit");
   });
   const typing = (e) => e.target.closest("input:not([type=radio],[type=checkbox]), textarea");
   addEventListener("keydown", (e) => {

@@ -196,7 +196,7 @@
     const ids = [...unsent.keys()];
     while (ids.length) {
       const id = ids.shift();
-      underway = next(id);
+      underway = takeOut(id);
       if (!underway) continue;
       sends++;
       try {
@@ -204,7 +204,7 @@
         underway = null;
       } catch (e) {
         desk.say(`not saved: ${e.message}`, true);
-        back(!(e.status < 500));
+        putBack(!(e.status < 500));
         if (e.others) {
           for (const column of Object.keys(e.others)) differs(id, column, e.others[column]);
           ids.push(id); // its other cells
@@ -229,8 +229,8 @@
     const saw = (column) => (underway?.id === id && column in underway.cells ? possible(column) : seen.get(id)[column]);
     return columns.length ? {id, cells: typed, seen: Object.fromEntries(columns.map((column) => [column, saw(column)]))} : null;
   };
-  // next is the same, and from then on it is under way.
-  const next = (id) => {
+  // takeOut is the same, and from then on it is under way.
+  const takeOut = (id) => {
     const out = message(id);
     for (const column of Object.keys(out?.cells || {})) drop(unsent, id, column);
     return out;
@@ -249,8 +249,8 @@
     const text = underway.cells[column];
     return text.length > mostText ? underway.seen[column] : [first, ...[...tried.filter((t) => t !== text), text].slice(-2)];
   };
-  // back puts what was under way back to what was not sent; came says that it may have arrived all the same.
-  const back = (came) => {
+  // putBack puts what was under way back to what was not sent; came says that it may have arrived all the same.
+  const putBack = (came) => {
     const {id, cells: typed} = underway;
     unsent.set(id, {...typed, ...unsent.get(id)});
     seen.set(id, {...seen.get(id), ...(came ? Object.fromEntries(Object.keys(typed).map((column) => [column, possible(column)])) : underway.seen)});
