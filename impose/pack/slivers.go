@@ -37,7 +37,7 @@ func (p *packer) thicker(tree *Node, on Piece, asked measure.Length) *Node {
 	least := 0
 	try := func(whole *cutRow) {
 		n := joined(whole.build(p.Limits), p.Limits)
-		if sliversIn(n, asked) >= slivers || !p.Limits.allowAll(n) || !inkIsClear(p.Job, n, on) {
+		if sliversIn(n, asked) >= slivers || !p.Limits.allowAll(n) || !inkIsClear(p.Job, n, on) || !p.keepsGap(n) {
 			return
 		}
 		if p.stays != nil && !maps.Equal(p.staying(tree, map[int]measure.Rect{}), p.staying(n, map[int]measure.Rect{})) {

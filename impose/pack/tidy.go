@@ -46,7 +46,7 @@ func (p *packer) tidied(tree *Node, on Piece, pieces int, marks bool) *Node {
 	best, now := tree, p.Limits.handlingOf(tree, pieces)
 	cuts, unmarked := cutsOf(tree), -1
 	fits := func(n *Node) bool {
-		if cutsOf(n) > cuts || !p.Limits.allowAll(n) || !inkIsClear(p.Job, n, on) {
+		if cutsOf(n) > cuts || !p.Limits.allowAll(n) || !inkIsClear(p.Job, n, on) || !p.keepsGap(n) {
 			return false
 		}
 		if !marks || p.Unmarked == nil {
@@ -80,6 +80,27 @@ func (p *packer) tidied(tree *Node, on Piece, pieces int, marks bool) *Node {
 		}
 	}
 	return best
+}
+
+// keepsGap reports whether the items of a tree are as far apart as a gap by hand asks for.
+func (p *packer) keepsGap(n *Node) bool {
+	if p.Gap == 0 || p.Auto {
+		return true
+	}
+	var items []measure.Rect
+	eachItem(n, func(leaf *Node) { items = append(items, leaf.Rect) })
+	slices.SortFunc(items, func(a, b measure.Rect) int { return cmp.Compare(a.X, b.X) })
+	for i, a := range items {
+		for _, b := range items[i+1:] {
+			if b.X >= a.Right()+p.Gap {
+				break
+			}
+			if b.Y < a.Bottom()+p.Gap && a.Y < b.Bottom()+p.Gap {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // cutRow is a part of a piece: a row of parts that cuts of one direction take apart, or a leaf.

@@ -129,3 +129,12 @@ func TestLevelGaps(t *testing.T) {
 		t.Error("a cut lost its mark")
 	}
 }
+
+// Whatever order the rows come off in, blocks stay as far apart as the gap by hand asks for.
+func TestTidyKeepsTheGap(t *testing.T) {
+	for _, gap := range []measure.Length{measure.Inch / 8, measure.Inch / 2, 2 * measure.Inch} {
+		j := wideApart(60)
+		j.Gap, j.Effort = gap, 20
+		packed(t, j)
+	}
+}

@@ -34,6 +34,7 @@ const (
 	cutAmiss                     // a cut that does not go through its part
 	cutTooLong                   // longer than the trimmer's
 	tooNarrowToHold              // the trimmer cannot hold the part that is cut
+	tooClose                     // two blocks lie closer to each other than the gap that was set
 	cutUndone                    // a cut parts scrap from scrap, so that one of two cuts is not needed
 	tooThinToCut                 // a strip of scrap that a blade pushes aside, though there is waste in its row that would make it thicker
 	wrongPart                    // a part is not what the cuts give
@@ -59,7 +60,7 @@ const (
 // looks where ink would lie. It shares nothing with the packer and the layout but the plan. An empty answer means that
 // the plan keeps every promise of the design:
 //
-//  1. every block lies inside its piece, none overlap, every copy is there once;
+//  1. every block lies inside its piece, none overlap or come closer than a gap by hand, every copy is there once;
 //  2. the cuts yield exactly the blocks and the rests;
 //  3. ink lies in its ink box, every ink box where the printer prints;
 //  4. no mark touches a block or a leftover that is kept, and each lies beside the line of its cut, on what is cut then, or, without a
@@ -220,6 +221,9 @@ func (c *checker) checkPiece(p *Piece) {
 			scrap = append(scrap, leaf)
 		}
 	}
+	if a, b := c.tooNear(blocks, blocks); a != nil {
+		c.report(tooClose, "blocks %s and %s lie closer to each other than %v", a.Block.Code, b.Block.Code, c.settings.Gap.Width)
+	}
 	var ink []measure.Rect // of the marks
 	n := 0
 	c.makeCuts(p.Whole, p.Size().At(0, 0), func(cut *Cut, on measure.Rect) {
@@ -325,129 +329,6 @@ func (c *checker) makeCuts(p *Part, r measure.Rect, visit func(makeCuts *Cut, on
 	}
 	c.makeCuts(p.Cut.Near, near, visit)
 	c.makeCuts(p.Cut.Far, far, visit)
-}
-
-// strip is how wide the scrap is that a part has all along its far edge, or its near one, for cuts of an axis; 0: there is none.
-func (c *checker) strip(p *Part, axis Axis, far bool) measure.Length {
-	for p.Cut != nil && p.Cut.Axis == axis {
-		if far {
-			p = p.Cut.Far
-		} else {
-			p = p.Cut.Near
-		}
-	}
-	if p.Cut != nil || !p.Rest() || p.Keep {
-		return 0
-	}
-	if axis == Down {
-		return p.Rect.W
-	}
-	return p.Rect.H
-}
-
-// holdsWithout reports whether the trimmer could hold what is cut of a part if such a strip were not there.
-func (c *checker) holdsWithout(p *Part, axis Axis, far bool, strip measure.Length) bool {
-	for p.Cut != nil && p.Cut.Axis == axis {
-		next := p.Cut.Near
-		if far {
-			next = p.Cut.Far
-		}
-		left := p.Rect.H - strip
-		if axis == Down {
-			left = p.Rect.W - strip
-		}
-		if next.Cut != nil && left < c.settings.Trimmer.Holds {
-			return false
-		}
-		p = next
-	}
-	return true
-}
-
-// slivers looks for strips of scrap that are too thin to be cut off and need not be: another strip in the same row has enough to spare, what
-// lies between them is not kept where it lies and its ink can be printed a little further, and the trimmer can still hold what has become narrower.
-// A gap by hand is as wide as it is asked for.
-func (c *checker) slivers(p *Piece, printable measure.Rect) {
-	eachRow(p.Whole, func(head *Part, row []*Part) {
-		axis := head.Cut.Axis
-		for i, strip := range row {
-			wide := lengthOf(strip, axis)
-			by := measure.ThinnestStrip - wide
-			if !strip.Rest() || strip.Keep || by <= 0 || !c.settings.Gap.Auto && wide == c.settings.Gap.Width {
-				continue
-			}
-			for k, giver := range row {
-				if k != i && giver.Rest() && !giver.Keep && lengthOf(giver, axis)-by >= measure.ThinnestStrip && c.gives(head, row, i, k, by, printable) {
-					c.report(tooThinToCut, "the strip at %v is thinner than the trimmer takes off, and the scrap at %v could spare it some", strip.Rect, giver.Rect)
-					break
-				}
-			}
-		}
-	})
-}
-
-// eachRow visits every part that is cut, with what all cuts of the first one's axis make of it.
-func eachRow(p *Part, visit func(head *Part, row []*Part)) {
-	if p.Cut == nil {
-		return
-	}
-	row := rowOf(p, p.Cut.Axis)
-	visit(p, row)
-	for _, part := range row {
-		eachRow(part, visit)
-	}
-}
-
-// rowOf are the parts that cuts of one axis make of a part.
-func rowOf(p *Part, axis Axis) []*Part {
-	if p.Cut == nil || p.Cut.Axis != axis {
-		return []*Part{p}
-	}
-	return append(rowOf(p.Cut.Near, axis), rowOf(p.Cut.Far, axis)...)
-}
-
-// lengthOf is how long a part is in the direction in which cuts of an axis follow one another.
-func lengthOf(p *Part, axis Axis) measure.Length {
-	if axis == Down {
-		return p.Rect.W
-	}
-	return p.Rect.H
-}
-
-// gives reports whether the kth part of a row can be narrower for the ith.
-func (c *checker) gives(head *Part, row []*Part, i, k int, by measure.Length, printable measure.Rect) bool {
-	axis := head.Cut.Axis
-	moved := row[min(i, k)+1 : max(i, k)]
-	if k < i { // what lies between comes nearer to the row's beginning
-		by = -by
-	}
-	for _, part := range moved {
-		for leaf := range part.Leaves {
-			if leaf.Block == nil {
-				continue
-			}
-			if leaf.Block.Kept > 0 { // it stays where it lies
-				return false
-			}
-			ink := leaf.Block.InkBox.Move(by, 0)
-			if axis == Across {
-				ink = leaf.Block.InkBox.Move(0, by)
-			}
-			if !printable.Contains(ink) {
-				return false
-			}
-		}
-	}
-	held := true
-	head.each(func(q *Part) bool {
-		if q.Cut != nil && q.Cut.Axis == axis {
-			if parts := rowOf(q, axis); slices.Contains(parts, row[k]) && !slices.Contains(parts, row[i]) {
-				held = held && lengthOf(q, axis)-max(by, -by) >= c.settings.Trimmer.Holds
-			}
-		}
-		return held
-	})
-	return held
 }
 
 // edge is a line that is cut along.

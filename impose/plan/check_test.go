@@ -36,7 +36,7 @@ type job struct {
 func sound() job {
 	s := &config.Settings{
 		Trimmer: config.Trimmer{Longest: 10 * in, Holds: 2 * in},
-		Gap:     config.Gap{Width: in / 100},
+		Gap:     config.Gap{Auto: true, Width: in / 100},
 		Printers: []config.Printer{{Name: "home", Narrowest: 6 * in, Widest: 17 * in / 2, Shortest: 8 * in, Longest: 10 * in,
 			Margins: measure.Sides{Left: in / 4, Top: in / 2, Right: in / 8, Bottom: in}}},
 		Stocks: []config.Stock{{Name: "vellum", Carrier: &config.Carrier{Size: measure.Size{W: 8 * in, H: 8 * in}, Smallest: measure.Size{W: 5 * in, H: 2 * in}}}},
@@ -200,7 +200,11 @@ var changes = []struct {
 	{"a strip that is just thick enough", func(j *job) { j.thin(in/16, in) }, nil},
 	{"a strip that is too thin, and the waste has just too little to spare", func(j *job) { j.thin(in/32, in/16+in/32-1) }, nil},
 	{"a strip that is too thin, and the other could spare just enough", func(j *job) { j.thin(in/32, in/16+in/32) }, []fault{tooThinToCut}},
-	{"a strip as wide as the gap that is asked for", func(j *job) { j.thin(in/32, in); j.settings.Gap.Width = in / 32 }, nil},
+	{"a strip as wide as the gap that is asked for", func(j *job) { j.thin(in/32, in); j.settings.Gap = config.Gap{Width: in / 32} }, nil},
+	{"blocks side by side where a gap was set by hand", func(j *job) { j.settings.Gap.Auto = false }, []fault{tooClose}},
+	{"... and both are kept where they lie", func(j *job) {
+		j.settings.Gap.Auto, j.block("A").Block.Kept, j.block("B").Block.Kept = false, 1, 1
+	}, nil},
 	{"a strip that is too thin, where the block behind it cannot be printed further down", func(j *job) {
 		j.thin(in/32, in)
 		j.settings.Printers[0].Margins.Bottom = j.first().Size().H - j.block("C").Block.InkBox.Bottom() - in/32 + 1
@@ -283,26 +287,28 @@ func TestEveryCheckIsNeeded(t *testing.T) {
 			t.Errorf("without the check for fault %d every broken plan is still found out", out)
 		}
 	}
-	file, err := parser.ParseFile(token.NewFileSet(), "check.go", nil, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
 	said := map[string]int{}
-	ast.Inspect(file, func(n ast.Node) bool {
-		call, ok := n.(*ast.CallExpr)
-		if !ok {
-			return true
+	for _, name := range []string{"check.go", "strips.go"} {
+		file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+		if err != nil {
+			t.Fatal(err)
 		}
-		if f, ok := call.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "report" {
-			name, ok := call.Args[0].(*ast.Ident)
+		ast.Inspect(file, func(n ast.Node) bool {
+			call, ok := n.(*ast.CallExpr)
 			if !ok {
-				t.Error("a fault is reported whose kind is not written out")
 				return true
 			}
-			said[name.Name]++
-		}
-		return true
-	})
+			if f, ok := call.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "report" {
+				name, ok := call.Args[0].(*ast.Ident)
+				if !ok {
+					t.Error("a fault is reported whose kind is not written out")
+					return true
+				}
+				said[name.Name]++
+			}
+			return true
+		})
+	}
 	for name, n := range said {
 		if n != 1 {
 			t.Errorf("%s is reported in %d places: no plan shows which of them is needed", name, n)

@@ -3,6 +3,7 @@
 //	plan.go    the plan as a value: pieces, each with the tree of its cuts
 //	title.go   what a piece is called in bookmarks and guides
 //	check.go   the checker, which makes every cut of a plan and takes no other code's word for it
+//	strips.go  what the checker looks for in strips of scrap, and whether blocks keep a gap by hand
 //	file.go    the plan as JSON, the one place where parts have names; read.go reads it again
 //
 // Neither the packer nor the layout is known here, so that the checker cannot share their mistakes.
