@@ -17,7 +17,9 @@ func TestForeignNotes(t *testing.T) {
 		t.Fatal(err)
 	}
 	notes := filepath.Join(folder, ".j-desk")
-	made := false
+	r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true}, "j.csv")
+	c := enter(t, r)
+	c.press("/print/make", "{}")
 	for what, text := range map[string]string{
 		"nothing":            "",
 		"cut short":          `[{"number":1,"did":"x","made":[{"k":0,"id":"`,
@@ -32,20 +34,12 @@ func TestForeignNotes(t *testing.T) {
 		"another sheet":      `[{"number":1,"did":"x","made":[{"k":0,"s":9,"id":"aaaaaaaaaa"}],"back":[{"k":0,"s":9,"id":"aaaaaaaaaa"}]}]`,
 		"a number too large": `[{"number":9223372036854775807,"did":"x","made":[{"k":0,"id":"a","c":"Hold"}],"back":[{"k":0,"id":"a","c":"Hold"}]}]`,
 	} {
-		if err := os.MkdirAll(notes, 0o700); err != nil {
-			t.Fatal(err)
-		}
 		for _, name := range []string{"pressed.json", "cuts.json"} {
 			if err := os.WriteFile(filepath.Join(notes, name), []byte(text), 0o600); err != nil {
 				t.Fatal(err)
 			}
 		}
-		r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true}, "j.csv")
-		c := enter(t, r)
-		if !made {
-			c.press("/print/make", "{}")
-			made = true
-		}
+		c.press("/start/open", `{"kind":"job","name":"j"}`)
 		if _, _, text := c.sheetsNow(20 * time.Second); strings.Contains(text, "data-back") {
 			t.Errorf("%s: it is taken for something that was pressed", what)
 		}
@@ -56,9 +50,6 @@ func TestForeignNotes(t *testing.T) {
 		c.press("/cutting/done", `{"done":{"`+v.Pieces[0].Key+`":1},"at":""}`)
 		if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil || v.Done[v.Pieces[0].Key] != 1 {
 			t.Errorf("%s: what is cut then is not kept: %v (%v)", what, v.Done, err)
-		}
-		if err := r.end(); err != nil {
-			t.Errorf("%s: %v", what, err)
 		}
 	}
 }
