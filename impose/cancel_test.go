@@ -54,8 +54,14 @@ func laborious(t *testing.T) map[string]string {
 	job("fonts", "Name,Journaling,Width,Height,Font", 1500, func(_ *rand.Rand, i int) string {
 		return fmt.Sprintf("P,Plums in Larvik %d,4,2,Nobody %d", i, i*7919)
 	})
+	job(farApart, "Name,Journaling,Width,Height", 400, func(r *rand.Rand, i int) string {
+		return fmt.Sprintf("P,Plum %d,%.4f,%.4f", i, 0.8+5*r.Float64(), 0.8+5*r.Float64())
+	})
 	return made
 }
+
+// farApart is the job whose blocks lie two inches apart.
+const farApart = "far apart"
 
 // Whatever a job is at when it is no longer wanted, it stops at once. Only what pdfcpu and excelize do in one go (they read, check
 // and write whole documents) cannot be broken off; the command ends without waiting for it.
@@ -69,7 +75,11 @@ func TestStopsAtOnce(t *testing.T) {
 	}
 	for name, path := range laborious(t) {
 		work := func(ctx context.Context) (at string, err error) {
-			s, problems := config.Load(config.Source{Work: t.TempDir(), Home: t.TempDir(), Flags: map[string]string{"effort": "100"}})
+			flags := map[string]string{"effort": "100"}
+			if name == farApart {
+				flags["gap"] = "2 in"
+			}
+			s, problems := config.Load(config.Source{Work: t.TempDir(), Home: t.TempDir(), Flags: flags})
 			j := New(s, problems)
 			step := func(name string, do func() error) {
 				if err == nil {

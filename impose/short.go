@@ -25,6 +25,7 @@ const mostLaidAgain = 2000
 func (j *Job) Shortages(ctx context.Context) []Shortage {
 	var out []Shortage
 	blocks := map[problem.Place]*intake.Block{}
+	lost := map[[2]string]bool{} // by stock and code
 	for i := range j.Blocks {
 		blocks[j.Blocks[i].Place.OfRow()] = &j.Blocks[i]
 	}
@@ -38,7 +39,8 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 			at = len(out)
 			out = append(out, Shortage{Stock: b.Stock})
 		}
-		if !slices.Contains(out[at].Codes, b.Code) {
+		if key := [2]string{b.Stock, b.Code}; !lost[key] {
+			lost[key] = true
 			out[at].Codes = append(out[at].Codes, b.Code)
 		}
 	}
@@ -64,7 +66,7 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 	}
 	again := slices.DeleteFunc(slices.Clone(j.laid), func(t typeset.Setting) bool {
 		at := slices.IndexFunc(out, func(s Shortage) bool { return s.Stock == t.Block.Stock })
-		return at < 0 || len(j.laid) > mostLaidAgain && !slices.Contains(out[at].Codes, t.Block.Code)
+		return at < 0 || len(j.laid) > mostLaidAgain && !lost[[2]string{t.Block.Stock, t.Block.Code}]
 	})
 	whole, _, _ := layout.Sketch(ctx, again, paper, &endless, nil)
 	if ctx.Err() != nil {

@@ -128,6 +128,9 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	return b.job.Paper, all
 }
 
+// IsPaper reports a table that ReadPaper reads.
+func IsPaper(t *table.Sheet) bool { return newSheet(t, nil).classify() == paper }
+
 // fileRead is a file's sheets and what was wrong with the file as a whole.
 type fileRead struct {
 	name     string // by which places name it

@@ -19,6 +19,8 @@ import (
 	"github.com/go-text/typesetting/language"
 	"github.com/go-text/typesetting/shaping"
 	"golang.org/x/image/math/fixed"
+
+	"tuckmark/intake/intaketest"
 )
 
 // Twenty thousand blocks in one run: work grows with the number of blocks and not faster, memory stays in bounds.
@@ -113,7 +115,7 @@ func TestWorkPerBlock(t *testing.T) {
 	if raced || os.Getenv("WORK_PER_BLOCK") == "" {
 		t.Skip("set WORK_PER_BLOCK=1, without the race detector")
 	}
-	if processor() == 0 {
+	if intaketest.Processor() == 0 {
 		t.Skip("what processor time was spent is not told here")
 	}
 	const blocks, turns = 1000, 1000
@@ -132,9 +134,9 @@ func TestWorkPerBlock(t *testing.T) {
 	}
 	spent := func(f func()) time.Duration {
 		runtime.GC()
-		began := processor()
+		began := intaketest.Processor()
 		f()
-		return processor() - began
+		return intaketest.Processor() - began
 	}
 	job() // fonts and tables are read once
 	ratio := math.Inf(1)

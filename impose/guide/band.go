@@ -34,13 +34,24 @@ type band struct {
 	chosen   int // of the sizes
 	pictures map[measure.Length]*picture
 	lists    map[*picture]*blockList
+	places   []*blockList // the list in every place, if it is the same for every picture
 }
 
 // newBands makes a band of every group of pieces, or several where one page does not hold the list of its blocks.
 func (j *job) newBands(p *pageWriter) (out []*band) {
 	for i := range j.Groups {
 		all := j.Groups[i].Pieces
+		var least leastLists
 		for n := 1; ; n++ {
+			if j.stopped() {
+				return out
+			}
+			if n == 2 {
+				least = j.newLeastLists(p, all)
+			}
+			if n > 1 && n < len(all) && !least.mayFit(n, bandRoom(p)) {
+				continue
+			}
 			var parts []*band
 			fit := true
 			for k := range n {
@@ -63,9 +74,12 @@ func (j *job) newBands(p *pageWriter) (out []*band) {
 	return out
 }
 
+// bandRoom is what a band that stands alone has of a page.
+func bandRoom(p *pageWriter) measure.Length { return p.bottom() - margin - measure.Inch/2 }
+
 func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
 	b := &band{job: j, p: p, pieces: pieces, pictures: map[measure.Length]*picture{}, lists: map[*picture]*blockList{}}
-	b.room = p.bottom() - margin - measure.Inch/2
+	b.room = bandRoom(p)
 	known := map[*account.Part]wording{}
 	b.words = func(q *account.Part) wording {
 		w, ok := known[q]
@@ -156,13 +170,15 @@ func (b *band) box(size int) measure.Length {
 func (b *band) list(pic *picture) *blockList {
 	l, ok := b.lists[pic]
 	if !ok {
-		pages := b.listed(pic)
-		l = newBlockList(b.p, underPicture, pages, margin, b.column)
-		if len(pages) == 0 {
-			b.lists[pic] = l
-			return l
+		places := b.places
+		if places == nil {
+			places = b.everyPlace(b.listed(pic))
+			if len(b.pieces) > 1 {
+				b.places = places
+			}
 		}
-		for _, other := range []*blockList{newBlockList(b.p, underCuts, pages, b.cuts.x, b.cuts.w), newBlockList(b.p, underBoth, pages, margin, b.p.width())} {
+		l = places[0]
+		for _, other := range places[1:] {
 			if b.with(pic.size.H, other) < b.with(pic.size.H, l) {
 				l = other
 			}
@@ -170,6 +186,15 @@ func (b *band) list(pic *picture) *blockList {
 		b.lists[pic] = l
 	}
 	return l
+}
+
+// everyPlace is a list in every place where it can stand.
+func (b *band) everyPlace(pages []listPage) []*blockList {
+	out := []*blockList{newBlockList(b.p, underPicture, pages, margin, b.column)}
+	if len(pages) > 0 {
+		out = append(out, newBlockList(b.p, underCuts, pages, b.cuts.x, b.cuts.w), newBlockList(b.p, underBoth, pages, margin, b.p.width()))
+	}
+	return out
 }
 
 // with is what the band takes with a picture so high and a list.

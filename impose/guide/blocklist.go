@@ -57,10 +57,7 @@ func (b *band) listed(pic *picture) (out []listPage) {
 	}
 	var numbers []int
 	for i, q := range b.pieces {
-		var entries []entry
-		for _, run := range account.Runs(q.ByPlace()) {
-			entries = append(entries, newEntry(account.Named(run), run[0].Part))
-		}
+		entries := b.entries(q)
 		if n := len(out); n > 0 && slices.Equal(out[n-1].entries, entries) {
 			numbers = append(numbers, b.pieces[i].Page)
 			out[n-1].page = account.Ranges(numbers)
@@ -72,14 +69,64 @@ func (b *band) listed(pic *picture) (out []listPage) {
 	return out
 }
 
+// entries are what a list says of one of several pieces. A piece is asked for again with every band that it is tried in.
+func (j *job) entries(q *account.Piece) []entry {
+	out, known := j.told[q]
+	if !known {
+		for _, run := range account.Runs(q.ByPlace()) {
+			out = append(out, newEntry(account.Named(run), run[0].Part))
+		}
+		j.told[q] = out
+	}
+	return out
+}
+
+// leastLists is how few rows the list of pieces in a row can have: those of each piece by itself, and those from the first piece up to each,
+// where a piece with the blocks of the one before takes none.
+type leastLists struct{ own, sum []int }
+
+func (j *job) newLeastLists(p *pageWriter, pieces []*account.Piece) (l leastLists) {
+	most := abreast(p.width())
+	l.sum = append(l.sum, 0)
+	for i, q := range pieces {
+		entries := j.entries(q)
+		rows := (len(entries) + most - 1) / most
+		l.own = append(l.own, rows)
+		if i > 0 && slices.Equal(j.entries(pieces[i-1]), entries) {
+			rows = 0
+		}
+		l.sum = append(l.sum, l.sum[i]+rows)
+	}
+	return l
+}
+
+// mayFit reports whether so much room may hold the list of each of n parts of the pieces, as newBands parts them. A large group would
+// else be measured for hundreds of ways to part it.
+func (l leastLists) mayFit(n int, room measure.Length) bool {
+	for k := range n {
+		from, to := k*len(l.own)/n, (k+1)*len(l.own)/n
+		if to-from < 2 { // what its picture says is not listed
+			continue
+		}
+		rows := l.own[from] + l.sum[to] - l.sum[from+1]
+		if listGap+measure.Length(rows)*(small.line()+2*listPad) > room {
+			return false
+		}
+	}
+	return true
+}
+
+// abreast is how many entries stand in a row of a list so wide.
+func abreast(w measure.Length) int { return max(1, int(w/(2*measure.Inch))) }
+
 // newBlockList lays out a list from x, so wide.
 func newBlockList(p *pageWriter, at placement, pages []listPage, x, w measure.Length) *blockList {
-	l := &blockList{at: at, t: &table{x: x, w: w, pad: measure.Point / 4}}
+	l := &blockList{at: at, t: &table{x: x, w: w, pad: listPad}}
 	if len(pages) == 0 {
 		l.at = nowhere
 		return l
 	}
-	abreast := max(1, int(w/(2*measure.Inch)))
+	abreast := abreast(w)
 	byPage := pages[0].page != ""
 	if byPage {
 		l.t.columns = append(l.t.columns, column{head: "Page", style: smallB, w: p.advance(smallB, "0000-0000") + measure.Point, numbers: true})
@@ -115,7 +162,10 @@ func newBlockList(p *pageWriter, at placement, pages []listPage, x, w measure.Le
 	return l
 }
 
-const listGap = measure.Inch / 12
+const (
+	listGap = measure.Inch / 12
+	listPad = measure.Point / 4
+)
 
 // write writes the list, or the rows of it that are given.
 func (l *blockList) write(p *pageWriter, rows []blockRow) {

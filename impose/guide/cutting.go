@@ -134,6 +134,9 @@ func (j *job) wording(pieces []*account.Piece, q *account.Part) wording {
 	place, b := account.Letter(q.First), q.Block
 	var each, codes []string
 	for _, p := range pieces {
+		if len(each) > mostTold {
+			break
+		}
 		if there := p.Spots[q.First-p.Spots[0].First].Block; !slices.Contains(codes, there.Code) {
 			codes, each = append(codes, there.Code), append(each, account.Begins(there.Block))
 		}

@@ -30,7 +30,7 @@ type Input struct {
 // Piece.Page; their number does not depend on these, so that a plan whose pages are numbered from 1 can be numbered
 // anew behind as many pages as come back, and its guides made again.
 func Pages(in Input) []press.Page {
-	j := &job{Input: in, Account: in.Account, unit: in.Account.Settings.Unit}
+	j := &job{Input: in, Account: in.Account, unit: in.Account.Settings.Unit, told: map[*account.Piece][]entry{}}
 	h := newHand(in.Fonts, in.Font)
 	h.stop = in.Stop
 	var at sections
@@ -128,5 +128,6 @@ type job struct {
 	Input
 	*account.Account
 	unit   measure.Unit
-	begins map[string]int // page of the cutting guide, from 0, that a stock begins on
+	begins map[string]int             // page of the cutting guide, from 0, that a stock begins on
+	told   map[*account.Piece][]entry // of pieces in lists
 }

@@ -10,13 +10,11 @@ import (
 	"strings"
 	uni "unicode"
 
-	"golang.org/x/text/encoding/unicode"
-	"golang.org/x/text/transform"
-
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // Answer is what somebody said of a block: that it is right, or what to change, or the text or the space that was missing.
@@ -97,16 +95,28 @@ const (
 	textEnd = lineEnd + lineEnd
 )
 
+const lostLetter = '\uFFFD' // stands for one
+
 // ReadAnswers reads answers as people send them, from a file with any other text around them. A line that follows a wish for a
-// change, up to a blank line or the next answer, belongs to it: mail breaks long lines. The one error is that there is no
-// answer at all.
+// change, up to a blank line or the next answer, belongs to it: mail breaks long lines. A file in an old encoding is read as a table
+// of commas in it is, with a note. A text in which a letter was lost on its way is not taken as one, but is a wish for a change. The one
+// error is that there is no answer at all.
 func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
-	text := strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n").Replace(decode(data))
+	text, note, ok := table.ReadText(file, data, "UTF-8")
+	if !ok {
+		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
+			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
+	}
+	var problems problem.List
+	if note != nil {
+		problems = append(problems, *note)
+	}
+	text = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n").Replace(text)
 	var list []Answer
 	part := func(a *Answer) *string { return &a.Change } // of the last answer, which
 	open := false                                        // may go on
 	for i, line := range strings.Split(text, "\n") {
-		line = strings.Join(strings.Fields(strings.ToValidUTF8(line, "\uFFFD")), " ")
+		line = strings.Join(strings.Fields(line), " ")
 		m := answerLine.FindStringSubmatch(line)
 		if o := otherLine.FindStringSubmatch(line); m == nil && o != nil && (!open || o[2] != "" || refusal.MatchString(o[4])) {
 			m = o
@@ -155,6 +165,13 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 		} else if a.Text != "" {
 			a.Change, a.Text = "text (whose end is missing): "+a.Text, ""
 		}
+		if strings.ContainsRune(a.Text+a.Space+a.Change, lostLetter) {
+			problems.Note(problem.Place{File: file}, fmt.Sprintf("letters of the answer in line %d were lost before it came here", a.Line),
+				"they show as "+string(lostLetter)+"; a program on the way did not know them", "ask "+a.Code+"’s owner for the answer again")
+			if a.Text != "" {
+				a.Change, a.Text = "text (with lost letters): "+a.Text, ""
+			}
+		}
 		if len(a.Space) > maxAnswer {
 			a.Change, a.Space = "space: "+a.Space, ""
 		}
@@ -165,7 +182,6 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 			a.Change = "(it does not say what)"
 		}
 	}
-	var problems problem.List
 	if len(list) == 0 {
 		problems.Add(problem.Place{File: file}, "there are no answers in this file", "no line begins with a block's code and ok or change",
 			"copy the answers from the proof with its button, paste them into a text file and save it")
@@ -174,15 +190,6 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 }
 
 func letter(r rune) bool { return uni.IsLetter(r) || uni.IsDigit(r) }
-
-// decode is a text file as text: UTF-8 or UTF-16 with its mark, else UTF-8.
-func decode(data []byte) string {
-	out, _, err := transform.Bytes(unicode.BOMOverride(unicode.UTF8.NewDecoder()), data)
-	if err != nil {
-		return string(data)
-	}
-	return string(out)
-}
 
 // Outcome is what answers come to for the rows of a job.
 type Outcome struct {

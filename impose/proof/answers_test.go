@@ -33,7 +33,11 @@ func TestReadAnswers(t *testing.T) {
 		{"a given text cut short", "DO-2 5b0c99ab text: We rowed ¶ out\n\nBye", "DO-2 5b0c99ab text (whose end is missing): We rowed ¶ out"},
 		{"given without a fingerprint", "DO-2 text: We rowed out. ¶¶", "DO-2  text: We rowed out. ¶¶"},
 		{"nothing given", "DO-2 5b0c99ab text: ¶¶\nDO-3 5b0c99ab space:", "DO-2 5b0c99ab (it does not say what)|DO-3 5b0c99ab (it does not say what)"},
-		{"spoilt bytes", "MK-1 change: a\xff\x80b\n", "MK-1  a\uFFFD\uFFFDb"},
+		{"Windows-1252", "MK-1 change: caf\xe9 \x96 \x93Larvik\x94\n", "MK-1  café – “Larvik”"},
+		{"UTF-8, and a line in Latin-1", "MK-1 change: café\nMK-2 change: caf\xe9\n", "MK-1  café|MK-2  café"},
+		{"UTF-16 without its mark", "M\x00K\x00-\x001\x00 \x00o\x00k\x00\n\x00", "MK-1  ok"},
+		{"a lost letter", "DO-2 5b0c99ab text: We r\uFFFDwed. ¶¶\nMK-1 change: caf\uFFFD", "DO-2 5b0c99ab text (with lost letters): We r\uFFFDwed.|MK-1  caf\uFFFD"},
+		{"no text", "MK-1 ok\n\x00\x00\x01", ""},
 	} {
 		list, problems := ReadAnswers("a.txt", []byte(c.text))
 		var got []string
@@ -54,6 +58,25 @@ func TestReadAnswers(t *testing.T) {
 		}
 		if (len(list) == 0) != (problems.Errors() == 1) {
 			t.Errorf("%s: %v", c.name, problems)
+		}
+	}
+}
+
+// What was read by the look of the words, or came with lost letters, is told.
+func TestReadAnswersTold(t *testing.T) {
+	for text, want := range map[string]string{
+		"MK-1 change: café\n":                                "",
+		"MK-1 change: caf\xe9\n":                             "the file is in an old encoding, read as Windows-1252",
+		"MK-1 change: café\nMK-2 ok\nMK-3 change: caf\xe9\n": "lines of the file are in another encoding than the rest, and were read as Windows-1252: 3",
+		"MK-1 ok\nMK-2 change: caf\uFFFD\n":                  "letters of the answer in line 2 were lost before it came here",
+	} {
+		_, problems := ReadAnswers("a.txt", []byte(text))
+		var said []string
+		for _, p := range problems {
+			said = append(said, p.What)
+		}
+		if got := strings.Join(said, "|"); got != want || problems.Errors() > 0 {
+			t.Errorf("%q: %q, want %q", text, got, want)
 		}
 	}
 }

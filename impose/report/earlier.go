@@ -24,6 +24,7 @@ type Earlier struct {
 	raw   []byte      // the workbook as it is
 	found fs.FileInfo // of the file when it was opened
 	texts *intake.Sheet
+	paper []string       // sheets that list paper
 	code  int            // column
 	owed  []account.Owed // by the report's accounts, with all that was printed again
 	rows  map[string]*table.Row
@@ -46,6 +47,8 @@ func Open(path string) (*Earlier, problem.List) {
 	for _, t := range files[0].Sheets {
 		if t.Name == Texts {
 			e.texts = intake.AsJournaling(t)
+		} else if intake.IsPaper(t) {
+			e.paper = append(e.paper, t.Name)
 		}
 	}
 	if e.texts == nil {

@@ -1,8 +1,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tuckmark/config/problem"
@@ -36,19 +38,18 @@ func (e *Earlier) Since(older *Earlier) *account.Run {
 
 // readOwed adds up what everyone owes by the accounts of a report. An amount that cannot be read is a note.
 func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
-	byName := map[string]*table.Sheet{}
-	for _, s := range sheets {
-		byName[s.Name] = s
+	type numbered struct {
+		*table.Sheet
+		n int
 	}
-	for n := 1; ; n++ {
-		name := accountSheet
-		if n > 1 {
-			name = fmt.Sprintf("%s %d", accountSheet, n)
+	var accounts []numbered // in the order that they were added in: a number may be missing, where a sheet of that name was somebody's own
+	for _, s := range sheets {
+		if n := accountNumber(s.Name); n > 0 && len(s.Rows) > 0 {
+			accounts = append(accounts, numbered{s, n})
 		}
-		s := byName[name]
-		if s == nil || len(s.Rows) == 0 {
-			return list
-		}
+	}
+	slices.SortFunc(accounts, func(a, b numbered) int { return cmp.Compare(a.n, b.n) })
+	for _, s := range accounts {
 		pay := slices.IndexFunc(s.Rows[0].Cells, func(c table.Cell) bool { return c.Text == headPay || strings.HasPrefix(c.Text, headPay+" (") })
 		if pay < 0 {
 			continue
@@ -56,7 +57,23 @@ func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
 		if slices.ContainsFunc(s.Rows[0].Cells, func(c table.Cell) bool { return c.Text == owedBefore }) {
 			e.owed = nil
 		}
-		list = append(list, e.addOwed(s, s.Rows[0].Cells[pay].Col)...)
+		list = append(list, e.addOwed(s.Sheet, s.Rows[0].Cells[pay].Col)...)
+	}
+	return list
+}
+
+// accountNumber is which account of a report a sheet is by its name, from 1; 0: none.
+func accountNumber(name string) int {
+	rest, ok := strings.CutPrefix(strings.ToLower(name), strings.ToLower(accountSheet))
+	switch n, err := strconv.Atoi(strings.TrimPrefix(rest, " ")); {
+	case !ok:
+		return 0
+	case rest == "":
+		return 1
+	case err != nil || n < 2 || rest != fmt.Sprintf(" %d", n):
+		return 0
+	default:
+		return n
 	}
 }
 

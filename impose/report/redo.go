@@ -20,9 +20,9 @@ import (
 var ErrReport = errors.New("report: the report cannot be read")
 
 // Redo writes the report anew after some of its blocks were printed again. What a person did to the
-// workbook stays as it is, but for the sheet Leftovers, which then lists what is in the folder now, and the outcome of the
-// blocks; what the redo laid, cut and cost stands on sheets of its own, Blocks 2, Cuts 2 and Account 2. The job's Paper is
-// what the old report listed. The error is ErrReport where the old one is at fault.
+// workbook stays as it is, but for the sheet Leftovers, which then lists what is in the folder now and stands for all that was read
+// as a list of paper, and the outcome of the blocks; what the redo laid, cut and cost stands on sheets of its own, Blocks 2, Cuts 2
+// and Account 2. The job's Paper is what the old report listed. The error is ErrReport where the old one is at fault.
 func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 	defer func() {
 		if r := recover(); r != nil { // a workbook that the library trips over
@@ -41,22 +41,24 @@ func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 	defer b.f.Close()
 	b.styles()
 	sheets := f.GetSheetList()
-	if !slices.Contains(sheets, "Blocks") || !slices.Contains(sheets, Texts) {
+	if !slices.Contains(sheets, blocksSheet) || !slices.Contains(sheets, Texts) {
 		return ErrReport
 	}
-	if err := b.keepRows(old); err != nil {
+	if err := b.keepRows(old, e.isPaper); err != nil {
 		return err
 	}
-	if slices.Contains(sheets, leftoversSheet) {
-		b.do(f.DeleteSheet(leftoversSheet))
-	}
-	b.leftovers()
-	b.move(leftoversSheet, sheets)
-	for n := 2; ; n++ {
-		if b.add = fmt.Sprintf(" %d", n); !slices.Contains(sheets, "Blocks"+b.add) {
-			break
+	at := slices.IndexFunc(sheets, e.isPaper)
+	kept := slices.DeleteFunc(slices.Clone(sheets), e.isPaper)
+	for _, name := range sheets {
+		if e.isPaper(name) {
+			b.do(f.DeleteSheet(name))
 		}
 	}
+	b.leftovers()
+	if after := slices.IndexFunc(sheets[max(at, 0):], func(name string) bool { return !e.isPaper(name) }); at >= 0 && after >= 0 {
+		b.do(f.MoveSheet(leftoversSheet, sheets[at+after]))
+	}
+	b.add = free(kept)
 	for _, write := range []func(){b.blocks, b.cuts, b.account} {
 		write()
 	}
@@ -95,21 +97,34 @@ func (e *Earlier) OtherSettings(s *config.Settings) *problem.Problem {
 		Cause: "then it was " + name(keywords) + ", now it is " + name(madeWith(s)), Hint: "if that is not meant, give the file with --config"}
 }
 
-// move puts a sheet back where it was among the others.
-func (b *book) move(name string, before []string) {
-	if at := slices.Index(before, name); at >= 0 && at+1 < len(before) {
-		b.do(b.f.MoveSheet(name, before[at+1]))
+// isPaper reports a sheet that was read as a list of paper, whatever it is called now, or that has the name of the list that is written.
+// Names of sheets are the same in any letter case.
+func (e *Earlier) isPaper(name string) bool {
+	return strings.EqualFold(name, leftoversSheet) || slices.Contains(e.paper, name)
+}
+
+// free is what is added to the names of a redo's sheets so that none of them is there already.
+func free(sheets []string) (add string) {
+	taken := map[string]bool{}
+	for _, name := range sheets {
+		taken[strings.ToLower(name)] = true
+	}
+	for n := 2; ; n++ {
+		add = fmt.Sprintf(" %d", n)
+		if !slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet}, func(name string) bool { return taken[strings.ToLower(name+add)] }) {
+			return add
+		}
 	}
 }
 
-// keepRows has the old sheets' rows copied, in which the blocks that are printed again are marked so.
-func (b *book) keepRows(old *oldRows) error {
+// keepRows has the rows of the old sheets copied that are not written anew; in them the blocks that are printed again are marked so.
+func (b *book) keepRows(old *oldRows, anew func(name string) bool) error {
 	for _, name := range old.Worksheets() {
-		if name == leftoversSheet {
+		if anew(name) {
 			continue
 		}
 		to := mend{}
-		if name == "Blocks" {
+		if name == blocksSheet {
 			var whole bool
 			if to, whole = b.again(old); !whole {
 				return ErrReport
@@ -135,7 +150,7 @@ func (b *book) again(old *oldRows) (to mend, whole bool) {
 	}
 	to = mend{rows: map[int]bool{}, text: printedAgain}
 	code := -1
-	whole = old.EachRow("Blocks", func(r table.Row) {
+	whole = old.EachRow(blocksSheet, func(r table.Row) {
 		if code >= 0 {
 			to.rows[r.N] = codes[textAt(&r, code)]
 			return

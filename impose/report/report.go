@@ -119,7 +119,7 @@ func (b *book) blocks() {
 			rows = append(rows, outcome{held: &b.Owners[i].Held[k]})
 		}
 	}
-	long(b, "Blocks", b.blockColumns(), rows)
+	long(b, blocksSheet, b.blockColumns(), rows)
 }
 
 func rowOf(at problem.Place) any {
@@ -189,7 +189,7 @@ func (b *book) cuts() {
 	for _, p := range b.Pieces {
 		add(p.Stock, p.Page, "", p.Cutting)
 	}
-	long(b, "Cuts", columns, rows)
+	long(b, cutsSheet, columns, rows)
 }
 
 // leftovers lists what is in the folder afterwards, as far as it is counted: what this job leaves, then the leftovers and
@@ -264,8 +264,10 @@ func (b *book) account() {
 	}
 }
 
-// The sheet that says who owes what, and what it is read again by.
+// The sheets that a redo adds to, and what the account is read again by.
 const (
+	blocksSheet  = "Blocks"
+	cutsSheet    = "Cuts"
 	accountSheet = "Account"
 	headOwner    = "Owner"
 	headPay      = "To pay"

@@ -17,26 +17,42 @@ func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet,
 		return nil, refused(fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
 			"that is more journaling than one job can be", "delete what is not journaling, or split the file")
 	}
-	s, name, lines, ok := decode(data)
-	if !ok || strings.ContainsRune(s, 0) {
+	s, note, ok := ReadText(file, data, "CSV UTF-8")
+	if !ok {
 		return nil, refused("the file is neither a workbook nor text",
 			"it may be damaged, or in an encoding that is not known here", saveAs)
 	}
 	out := &Sheet{File: file, CSV: true}
-	switch {
-	case len(lines) > 0:
-		out.Problems.Note(problem.Place{File: file}, "lines of the file are in another encoding than the rest, and were read as "+name+": "+numbers(lines),
-			"it was put together of files that were saved in different ways", "where a letter of these lines looks wrong, type it again")
-	case name != "":
-		out.Problems.Note(problem.Place{File: file}, "the file is in an old encoding, read as "+name,
-			"it does not say which one it is in, so that accents and quotes had to be judged by the look of the words",
-			"where a letter looks wrong, save it as “CSV UTF-8”")
+	if note != nil {
+		out.Problems = append(out.Problems, *note)
 	}
 	var sep string
 	if s, sep = declared(s); sep == "" {
 		sep = separator(s, known)
 	}
 	return out, out.parse(s, sep)
+}
+
+// ReadText makes text of the bytes of a file, whatever its encoding; ok is false where it is none. Where the encoding had to be judged by the look
+// of the words, a note says so, of the whole file or of lines of it; saveAs is what it is best saved as.
+func ReadText(file string, data []byte, saveAs string) (s string, note *problem.Problem, ok bool) {
+	s, name, lines, ok := decode(data)
+	if !ok || strings.ContainsRune(s, 0) {
+		return "", nil, false
+	}
+	var list problem.List
+	switch at := (problem.Place{File: file}); {
+	case len(lines) > 0:
+		list.Note(at, "lines of the file are in another encoding than the rest, and were read as "+name+": "+numbers(lines),
+			"it was put together of files that were saved in different ways", "where a letter of these lines looks wrong, type it again")
+	case name != "":
+		list.Note(at, "the file is in an old encoding, read as "+name,
+			"it does not say which one it is in, so that accents and quotes had to be judged by the look of the words",
+			"where a letter looks wrong, save it as “"+saveAs+"”")
+	default:
+		return s, nil, true
+	}
+	return s, &list[0], true
 }
 
 // numbers lists numbers, and how far they go where they are many.

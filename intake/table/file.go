@@ -9,12 +9,14 @@ import (
 
 // File is a file that was given, or a path at which there is none.
 type File struct {
-	Path     string // as it was given, or found in a folder that was
-	Name     string // by which places name it
-	Sheets   []*Sheet
-	Desk     bool         // the workbook that a desk keeps a job in
-	State    []string     // of the job, that a desk's workbook says it shows
-	Sources  []string     // of a workbook with the cells to mend marked: the files that its rows are from
+	Path    string // as it was given, or found in a folder that was
+	Name    string // by which places name it
+	Sheets  []*Sheet
+	Desk    bool     // the workbook that a desk keeps a job in
+	State   []string // of the job, that a desk's workbook says it shows
+	Sources []string // of a workbook with the cells to mend marked: the files that its rows are from
+
+	size     int          // bytes, of a workbook
 	Problems problem.List // of the file as a whole; with an error among them there are no sheets
 }
 
@@ -29,7 +31,7 @@ func Read(paths []string, known func(heading string) bool) []*File {
 // ReadContext is Read; once the context is done, what comes back is worth nothing.
 func ReadContext(ctx context.Context, paths []string, known func(heading string) bool) []*File {
 	var out []*File
-	rows, text := 0, 0
+	rows, text, size := 0, 0, 0
 	for _, in := range gather(paths) {
 		if ctx.Err() != nil {
 			break
@@ -40,12 +42,13 @@ func ReadContext(ctx context.Context, paths []string, known func(heading string)
 				rows += len(s.Rows)
 				text += s.shared()
 			}
+			size += f.size
 		}
 		most := ""
 		if out = append(out, f); rows > mostRows {
 			most = fmt.Sprintf("%d rows", mostRows)
-		} else if text > mostText {
-			most = fmt.Sprintf("%d MB of text in workbooks", mostText>>20)
+		} else if room := textRoom(size); text > room {
+			most = fmt.Sprintf("%d MB of text in workbooks", room>>20)
 		}
 		if most != "" {
 			f.Sheets = nil
@@ -102,6 +105,7 @@ func (f *File) tables(data []byte, known func(heading string) bool) (why *proble
 	kind, why := sniff(data)
 	switch kind {
 	case formatWorkbook:
+		f.size = len(data)
 		f.Sheets, f.Sources, why = readWorkbook(f.Name, data)
 		f.State, f.Desk = f.desk()
 		for _, s := range f.Sheets {

@@ -2,6 +2,7 @@ package table
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -22,8 +23,8 @@ func TestSharedTextsAreCounted(t *testing.T) {
 	})
 	long := strings.Repeat("plum and quay ", 1<<10)
 	runs := strings.Repeat("<r><rPr><b/></rPr><t>a</t></r><r><t>b</t></r>", 1<<9)
-	fits, more := mostText/len(long)*9/10, mostText/len(long)*11/10
-	asRuns := mostText / (1 << 10 * (aRun + 1)) * 11 / 10
+	fits, more := smallText/len(long)*9/10, smallText/len(long)*11/10
+	asRuns := smallText / (1 << 10 * (aRun + 1)) * 11 / 10
 	sheet := func(rows int, text func(k int) string, after string) string {
 		var b strings.Builder
 		b.WriteString(`<worksheet><sheetData>`)
@@ -62,6 +63,18 @@ func TestSharedTextsAreCounted(t *testing.T) {
 			t.Errorf("%s: %+v", name, why)
 		case why != nil && !strings.Contains(why.What, "MB of text"):
 			t.Errorf("%s: %s", name, why.What)
+		}
+	}
+	// A workbook of a megabyte has room for what that may hold.
+	noise := make([]byte, smallFile)
+	for i, r := 0, rand.New(rand.NewPCG(1, 1)); i < len(noise); i++ {
+		noise[i] = byte(r.Uint32())
+	}
+	for rows, refused := range map[int]bool{2 * more: false, mostText / len(long) * 11 / 10: true} {
+		parts := map[string]string{"xl/sharedStrings.xml": "<sst><si><t>" + long + "</t></si></sst>", "xl/worksheets/sheet1.xml": sheet(rows, shared, ""),
+			"docProps/app.xml": string(noise)}
+		if _, _, why := readWorkbook("a.xlsx", []byte(intaketest.Repack(t, good, parts))); why != nil != refused {
+			t.Errorf("a large workbook with %d rows: %+v", rows, why)
 		}
 	}
 	one := intaketest.Repack(t, good, map[string]string{"xl/sharedStrings.xml": "<sst><si><t>" + long + "</t></si></sst>",

@@ -26,7 +26,9 @@ const (
 	mostStrings  = 1_000_000 // that cells share
 	mostCells    = 400_000
 	mostText     = 32 << 20 // bytes in all cells, a text that many share once for each: more than a table of commas may hold, with what our own workbooks add
-	aRun         = 24       // bytes that a stretch of rich text counts for, besides its letters
+	smallText    = 5 << 20  // likewise in workbooks of less than smallFile together: each text may ask for another space, and then each is set
+	smallFile    = 1 << 20
+	aRun         = 24 // bytes that a stretch of rich text counts for, besides its letters
 
 	mostReportRows  = 6 * mostRows // of its sheets that are read: a row for each block, and one for each person in every account
 	mostReportText  = 3 * mostText
@@ -46,6 +48,14 @@ func huge() *problem.Problem {
 
 // size is what a cell counts for of mostText.
 func (c *Cell) size() int { return len(c.Text) + aRun*len(c.Runs()) }
+
+// textRoom is how much text workbooks of so many bytes together may show.
+func textRoom(bytes int) int {
+	if bytes < smallFile {
+		return smallText
+	}
+	return mostText
+}
 
 func wordy(most int) *problem.Problem {
 	return refused(fmt.Sprintf("the cells show more than %d MB of text", most>>20), "that is more journaling than one job can be: the same long text may stand in many cells",
@@ -130,7 +140,7 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 		named[p.name] = true
 	}
 	b.report = reportNames(named)
-	b.mostRows, b.mostCells, b.mostText = mostRows, mostCells, mostText
+	b.mostRows, b.mostCells, b.mostText = mostRows, mostCells, textRoom(len(data))
 	if b.report {
 		b.mostRows, b.mostCells, b.mostText = mostReportRows, mostReportCells, mostReportText
 	}

@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"errors"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -114,6 +115,47 @@ func (b *Book) DoAt(at Revision, changes ...Change) (Revision, error) {
 
 // ErrSince is that something was done since the rows were looked at.
 var ErrSince = errors.New("something else was done meanwhile")
+
+// Typed is what somebody typed into cells of a row, by their headings, and what may have stood in each where it was typed: what was seen there, and what
+// was sent before without an answer. A cell of which Seen says nothing is set whatever stands in it.
+type Typed struct {
+	Sheet Sheet
+	ID    string
+	Cells map[string]string
+	Seen  map[string][]string
+}
+
+// Type does what was typed as one step, as Do does. Where a cell holds neither what was seen there nor what was typed, somebody else wrote it since: then
+// nothing is done, and others has those cells as they are. The error of a row that is not there is ErrGone.
+func (b *Book) Type(t Typed) (rev Revision, others map[string]string, err error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	i := find(b.now.Rows[t.Sheet], t.ID)
+	if i < 0 {
+		return b.history.last, nil, ErrGone
+	}
+	var changes []Change
+	for _, column := range slices.Sorted(maps.Keys(t.Cells)) {
+		has := b.now.Rows[t.Sheet][i].Cells[column]
+		same := func(text string) bool { return tidy(column, text) == has }
+		seen, says := t.Seen[column]
+		if says && !same(t.Cells[column]) && !slices.ContainsFunc(seen, same) {
+			if others == nil {
+				others = map[string]string{}
+			}
+			others[column] = has
+		}
+		changes = append(changes, Change{Kind: Set, Sheet: t.Sheet, ID: t.ID, Column: column, Text: t.Cells[column]})
+	}
+	if others != nil {
+		return b.history.last, others, nil
+	}
+	err = b.do(did, 0, changes)
+	return b.history.last, nil, err
+}
+
+// ErrGone is that a row was removed since it was looked at.
+var ErrGone = errors.New("the row is no longer there: it was removed meanwhile")
 
 // do makes changes as one step, and takes it down.
 func (b *Book) do(kind stepKind, of Revision, changes []Change) error {

@@ -106,7 +106,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 			b.release()
 		}
 	}(b)
-	records, why := b.openJournal()
+	records, spoilt, why := b.openJournal()
 	if why != nil && why.What == busyWhat {
 		return nil, nil, why
 	}
@@ -114,6 +114,9 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 		b.behind = true
 		_ = b.failed(why)
 		found = append(found, *why)
+	}
+	if spoilt != nil {
+		found = append(found, *spoilt)
 	}
 	known := b.recall(records, &found)
 	data, why := b.readWorkbook()
@@ -150,10 +153,9 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 func (b *Book) recall(records [][]byte, found *problem.List) bool {
 	if used := b.replay(records); used < len(records) {
 		if data, err := b.disk.Read(filepath.Join(Folder(b.path), journalName)); err == nil {
-			b.keepAside(data)
+			*found = append(*found, *b.keepAside(data))
 		}
 		b.behind = true
-		found.Note(problem.Place{File: filepath.Base(b.path)}, "the end of the journal cannot be read", "it was damaged on the disk; a copy of it is kept in the folder "+filepath.Base(Folder(b.path)), "look whether what was done last is there")
 	}
 	return b.now != nil
 }

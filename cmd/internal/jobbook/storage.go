@@ -114,15 +114,18 @@ func (b *Book) rewrite() error {
 	}
 	if !b.ours() {
 		b.release()
-		records, why := b.openJournal()
+		records, spoilt, why := b.openJournal()
 		if why != nil {
 			b.behind = true
 			return b.failed(why)
 		}
 		if len(records) > 0 && !b.join(records) {
 			if data, err := b.disk.Read(filepath.Join(Folder(b.path), journalName)); err == nil {
-				b.keepAside(data)
+				spoilt = b.keepAside(data)
 			}
+		}
+		if spoilt != nil {
+			b.tell(Event{Kind: Noted, Problem: spoilt})
 		}
 	}
 	b.history.thin(mostSteps, b.shown.Revision)
@@ -244,8 +247,9 @@ func (b *Book) release() {
 	b.lock, b.journal = save.Lock{}, nil
 }
 
-// openJournal opens the journal, and the folder that it lies in. What stands there and cannot be read is kept beside it, once.
-func (b *Book) openJournal() (records [][]byte, why *problem.Problem) {
+// openJournal opens the journal, and the folder that it lies in. What stands there and cannot be read is kept beside it, once; spoilt
+// says so.
+func (b *Book) openJournal() (records [][]byte, spoilt, why *problem.Problem) {
 	dir := Folder(b.path)
 	err := b.disk.MakeFolder(dir)
 	if err == nil {
@@ -255,27 +259,34 @@ func (b *Book) openJournal() (records [][]byte, why *problem.Problem) {
 		b.lock, err = b.disk.Lock(filepath.Join(dir, "open"))
 	}
 	if errors.Is(err, save.ErrLocked) {
-		return nil, busy(b.path)
+		return nil, nil, busy(b.path)
 	}
 	if err != nil {
-		return nil, b.unkept(err)
+		return nil, nil, b.unkept(err)
 	}
 	j, records, strange, err := journal.Open(b.disk, filepath.Join(dir, journalName))
 	if err != nil {
-		return nil, b.unkept(err)
+		return nil, nil, b.unkept(err)
 	}
 	if strange != nil {
-		b.keepAside(strange)
+		spoilt = b.keepAside(strange)
 	}
 	b.journal = j
-	return records, nil
+	return records, spoilt, nil
 }
 
 const journalName = "journal"
 
-// keepAside keeps what stands in the journal's place and is about to be written over, in place of what was kept so before.
-func (b *Book) keepAside(data []byte) {
-	_ = save.Replace(b.disk, b.asideName(journalName+"-before", "", data), data) // where it cannot be kept, nothing is lost that could be read
+// keepAside keeps what stands in the journal's place and is about to be written over, beside what was kept so before, and says where.
+func (b *Book) keepAside(data []byte) *problem.Problem {
+	aside := b.asideName(journalName+"-before", "", data)
+	p := &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "the journal was damaged, or another job's",
+		Cause: "it is written anew with what the desk has; a copy of what was there is " + filepath.Base(filepath.Dir(aside)) + "/" + filepath.Base(aside),
+		Hint:  "look whether what was done last is there"}
+	if err := save.Replace(b.disk, aside, data); err != nil {
+		p.Cause = "it is written anew with what the desk has; no copy of what was there could be kept: " + save.Reason(err)
+	}
+	return p
 }
 
 // asideName is a name for data that are kept aside; what was kept before, and is something else, stays.

@@ -382,9 +382,12 @@ func TestDamagedJournalTwice(t *testing.T) {
 	theirs, names := []string{"no journal", "nor this"}, []string{"journal-before", "journal-before-2"}
 	for i, there := range theirs {
 		d.Put("d/.x-desk/journal", []byte(there))
-		b, _, err := open(d, bookPath, settings(t))
+		b, found, err := open(d, bookPath, settings(t))
 		if err != nil {
 			t.Fatal(err)
+		}
+		if len(found) != 1 || found.Errors() > 0 || !strings.Contains(found[0].What, "journal") || !strings.HasSuffix(found[0].Cause, ".x-desk/"+names[i]) {
+			t.Errorf("nobody is told where what stood in the journal's place is kept: %v", found)
 		}
 		if err := b.Close(); err != nil {
 			t.Fatal(err)

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"maps"
+	"math"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -197,8 +198,17 @@ func (j *openJob) pressedFile() string {
 func (j *openJob) readPressed() {
 	var was []press
 	if text, err := os.ReadFile(j.pressedFile()); err == nil && json.Unmarshal(text, &was) == nil {
+		was = slices.DeleteFunc(was, func(p press) bool { return !p.sound() })
 		j.pressed.done = was[max(0, len(was)-mostPresses):]
 	}
+}
+
+// sound reports a press as the desk writes them: cells that were set, and are set back.
+func (p *press) sound() bool {
+	odd := func(c jobbook.Change) bool {
+		return c.Kind != jobbook.Set || c.Sheet != jobbook.Journaling || c.ID == ""
+	}
+	return p.Number > 0 && p.Number < math.MaxInt32 && len(p.Made) == len(p.Back) && !slices.ContainsFunc(p.Made, odd) && !slices.ContainsFunc(p.Back, odd)
 }
 
 // doFound makes changes that a function finds by the rows as they are. If something is done while it looks, it looks again, so that finding and making them

@@ -14,7 +14,7 @@ type hub struct {
 	pages   map[chan event]bool
 	last    map[string]event // of each name, for pages that come later
 	empty   time.Time        // since when no page is open
-	now     func() time.Time
+	clock   func() time.Time
 	closing bool
 	why     []byte // what pages are told when it closes
 }
@@ -24,8 +24,8 @@ type event struct {
 	data []byte
 }
 
-func newHub(now func() time.Time) *hub {
-	return &hub{pages: map[chan event]bool{}, last: map[string]event{}, empty: now(), now: now}
+func newHub(clock func() time.Time) *hub {
+	return &hub{pages: map[chan event]bool{}, last: map[string]event{}, empty: clock(), clock: clock}
 }
 
 // mostPages is the most pages that may be open at once.
@@ -65,7 +65,7 @@ func (h *hub) idle() time.Duration {
 	if len(h.pages) > 0 {
 		return 0
 	}
-	return h.now().Sub(h.empty)
+	return h.clock().Sub(h.empty)
 }
 
 // come adds a page; nil where there are too many.
@@ -83,11 +83,26 @@ func (h *hub) come() chan event {
 	return page
 }
 
+// now answers what a page that listens has been told last, of each name: for pages that ask again and again, which are open as those that listen are.
+func (h *hub) now(w http.ResponseWriter, _ *http.Request) {
+	h.mutex.Lock()
+	h.empty = h.clock()
+	told := map[string]json.RawMessage{}
+	for name, e := range h.last {
+		told[name] = e.data
+	}
+	if h.closing {
+		told["closed"] = h.why
+	}
+	h.mutex.Unlock()
+	answer(w, told)
+}
+
 func (h *hub) leave(page chan event) {
 	h.mutex.Lock()
 	defer h.mutex.Unlock()
 	delete(h.pages, page)
-	h.empty = h.now()
+	h.empty = h.clock()
 }
 
 // forget drops what was said of the last job.

@@ -138,7 +138,8 @@ type route struct {
 
 // The limits of bodies, in bytes.
 const (
-	mostTyped   = 256 << 10 // one row's cells; a cell of a workbook holds 32,767 letters
+	mostTyped   = 256 << 10     // one row's cells; a cell of a workbook holds 32,767 letters
+	mostChanged = 4 * mostTyped // what was typed, and what was seen where it was typed
 	mostPasted  = 4 << 20
 	mostDropped = 32 << 20
 )

@@ -260,6 +260,7 @@ const mostCells = 200
 type rowChange struct {
 	Sheet, ID, After string
 	Cells            map[string]string
+	Seen             map[string][]string // as in jobbook.Typed
 	sheet            jobbook.Sheet
 }
 
@@ -275,10 +276,19 @@ func readRow(w http.ResponseWriter, r *http.Request) (in rowChange, ok bool) {
 	return in, true
 }
 
-// change sets cells of a row.
+// change sets cells of a row, unless somebody else wrote in them since the page saw them: then the answer is what they hold.
 func (s *server) change(j *openJob, w http.ResponseWriter, r *http.Request) {
-	if in, ok := readRow(w, r); ok {
-		rev, err := j.book.Do(setAll(in.sheet, in.ID, in.Cells)...)
+	in, ok := readRow(w, r)
+	if !ok {
+		return
+	}
+	rev, others, err := j.book.Type(jobbook.Typed{Sheet: in.sheet, ID: in.ID, Cells: in.Cells, Seen: in.Seen})
+	switch {
+	case others != nil:
+		refusal{Why: "somebody else wrote there meanwhile, and nothing is overwritten", Others: others}.write(w, http.StatusConflict)
+	case errors.Is(err, jobbook.ErrGone):
+		fail(w, http.StatusGone, err, nil)
+	default:
 		did(j, w, rev, err)
 	}
 }

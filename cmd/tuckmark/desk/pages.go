@@ -21,7 +21,7 @@ import (
 //go:embed assets
 var assets embed.FS
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"capital": problem.Capital, "add": func(a, b int64) int64 { return a + b }}).ParseFS(assets, "assets/*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"capital": problem.Capital, "add": func(a, b int64) int64 { return a + b }, "mostDropped": func() int { return mostDropped }}).ParseFS(assets, "assets/*.html"))
 
 // quiet is where the web server's own words go: they are for nobody.
 var quiet = log.New(io.Discard, "", 0)
@@ -64,7 +64,7 @@ type part struct{ Path, Name string }
 var parts = []part{{"/journaling", "Journaling"}, {"/paper", "Paper"}, {"/sheets", "Sheets"}, {"/print", "Print"}, {"/cutting", "Cut"}, {"/share", "Share out"}}
 
 func (s *server) frame(j *openJob, at string, scripts ...string) frame {
-	return frame{Title: jobTitle(j.book.Path()), Job: j.key(), Part: at, Parts: parts, Scripts: append([]string{"/listen.js", "/desk.js"}, scripts...), Questions: j.questions(), Prints: j.printing.brief()}
+	return frame{Title: jobTitle(j.book.Path()), Job: j.key(), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions(), Prints: j.printing.brief()}
 }
 
 // jobTitle is what a job is called: its workbook's name without the ending.
@@ -132,12 +132,26 @@ func firstError(list problem.List) *problem.Problem {
 	return nil
 }
 
-// fail answers with what is wrong, in words for people.
+// refusal is why something was not done, in words for people.
+type refusal struct {
+	Why      string            `json:"why"`
+	Problems []finding         `json:"problems,omitempty"`
+	Others   map[string]string `json:"others,omitempty"` // what somebody else wrote in cells, by their headings
+}
+
+func (f refusal) write(w http.ResponseWriter, status int) {
+	data, err := json.Marshal(f)
+	if err != nil {
+		data = []byte(`{"why":"it cannot be done"}`)
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(status)
+	w.Write(data)
+}
+
+// fail answers with what is wrong.
 func fail(w http.ResponseWriter, status int, err error, found problem.List) {
-	said := struct {
-		Why      string    `json:"why"`
-		Problems []finding `json:"problems,omitempty"`
-	}{Why: err.Error()}
+	said := refusal{Why: err.Error()}
 	var p *problem.Problem
 	var r *Refused
 	switch {
@@ -151,13 +165,7 @@ func fail(w http.ResponseWriter, status int, err error, found problem.List) {
 			said.Problems = append(said.Problems, findingOf(p))
 		}
 	}
-	data, err := json.Marshal(said)
-	if err != nil {
-		data = []byte(`{"why":"it cannot be done"}`)
-	}
-	w.Header().Set("Content-Type", "application/json")
-	w.WriteHeader(status)
-	w.Write(data)
+	said.write(w, status)
 }
 
 // sentence is a problem in one line.

@@ -55,7 +55,7 @@ func (s *server) list() (begun, files []string) {
 }
 
 func (s *server) startPage(w http.ResponseWriter, _ *http.Request) {
-	v := startView{Folder: s.options.Work, Scripts: []string{"/listen.js", "/desk.js", "/take.js", "/start.js"}}
+	v := startView{Folder: s.options.Work, Scripts: []string{"/desk.js", "/take.js", "/start.js"}}
 	begun, files := s.list()
 	for _, b := range begun {
 		v.Begun = append(v.Begun, jobTitle(b))

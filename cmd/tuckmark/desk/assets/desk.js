@@ -2,6 +2,7 @@
 "use strict";
 const desk = {
   revision: 0,
+  every: 2000, // milliseconds, between two times that a page asks for what it cannot be told
   listeners: {},
 
   // job is the one that the page is of, "" at the start: another may have been opened at the desk since.
@@ -26,18 +27,23 @@ const desk = {
     const text = await answer.text();
     if (!answer.ok) {
       let why = text.trim();
-      let list = [];
+      let said = {};
       try {
-        const said = JSON.parse(text);
+        said = JSON.parse(text);
         why = said.why;
-        list = said.problems || [];
       } catch { /* a plain sentence */ }
       const e = new Error(why);
       e.status = answer.status;
-      e.problems = list;
+      e.problems = said.problems || [];
+      e.others = said.others; // what somebody else wrote in the cells, by their headings
       throw e;
     }
     return text ? JSON.parse(text) : {};
+  },
+
+  // change sends what was typed into cells. It gives up after a while: what had no answer can be sent again, since it is said what was seen there.
+  change(what) {
+    return this.send("/change", what, {signal: AbortSignal.timeout(20_000)});
   },
 
   // last sends something while the page goes, for nobody to wait for. Browsers carry no more than 64 KB past the end of a page (Fetch, keepalive).
@@ -106,6 +112,41 @@ const desk = {
     if (alert.textContent !== loud) alert.textContent = loud;
   },
 
+  // clash shows above the part what was typed here and cannot be kept as it is, with what to do: a list of words and functions. Until one is pressed it
+  // stays, to be copied; one of the same key takes its place.
+  clash(key, what, texts, choices) {
+    const make = (name, text = "") => Object.assign(document.createElement(name), {textContent: text});
+    const section = make("section");
+    section.className = "bad question";
+    section.dataset.clash = key;
+    section.setAttribute("aria-label", what);
+    const list = make("dl");
+    for (const [name, text] of texts) list.append(make("dt", name), make("dd", text || "(nothing)"));
+    const row = make("p");
+    row.className = "row";
+    for (const [says, f] of choices) {
+      const b = make("button", says);
+      b.type = "button";
+      b.className = "small fix";
+      b.addEventListener("click", () => {
+        this.settled(key);
+        document.getElementById("main").focus();
+        f();
+      });
+      row.append(b);
+    }
+    section.append(make("p", what), list, row);
+    this.settled(key);
+    document.getElementById("clashes").append(section);
+  },
+  settled(key) {
+    for (const e of document.querySelectorAll("[data-clash]")) if (e.dataset.clash === key) e.remove();
+  },
+  // between asks which of two texts a cell shall have.
+  between(key, cell, mine, theirs, keep, take) {
+    this.clash(key, `Somebody else wrote in ${cell} while you typed there. Nothing is overwritten.`, [["You typed", mine], ["The other text", theirs]], [["Keep mine", keep], ["Take the other", take]]);
+  },
+
   // problems lists what was found, in the words of the check.
   problems(at, why, list = []) {
     at.replaceChildren();
@@ -127,8 +168,10 @@ const desk = {
 };
 
 (() => {
-  // All pages listen together (listen.js); a browser that cannot share has each listen by itself.
+  // All pages listen together (listen.js). Where a browser cannot share, or what they share has died, each asks the desk every so often, so that none
+  // holds one of the few connections.
   let gone = false;
+  let quits = false; // the desk ends, since this page asked it to
   let other = false; // the desk has another job open
   let opened;
   const listens = new Promise((done) => { opened = done; });
@@ -150,11 +193,53 @@ const desk = {
   };
   addEventListener("DOMContentLoaded", () => { // when all scripts of the page have said what they listen for
     try {
-      new SharedWorker("/listen.js").port.onmessage = (e) => hear(...e.data);
+      const shared = new SharedWorker("/listen.js");
+      let alive = true;
+      let timer = 0;
+      const lost = () => {
+        clearInterval(timer);
+        shared.port.onmessage = null;
+        ask();
+      };
+      shared.onerror = lost;
+      shared.port.onmessage = (e) => {
+        alive = true;
+        if (e.data[0] !== "here") hear(...e.data);
+      };
+      timer = setInterval(() => {
+        if (!alive) return lost();
+        alive = false;
+        shared.port.postMessage("");
+      }, desk.every * 3);
     } catch {
-      listen(hear);
+      ask();
     }
   });
+  // ask hears what the desk has to tell by asking it, for as long as the page is there.
+  let asks = false;
+  const ask = async () => {
+    if (asks) return;
+    asks = true;
+    const before = {};
+    let there = false;
+    while (!gone) {
+      try {
+        const told = JSON.parse(await desk.part("/now", {signal: AbortSignal.timeout(desk.every * 10)}));
+        if (!there) hear("open");
+        there = true;
+        for (const name of Object.keys(told)) {
+          const text = JSON.stringify(told[name]);
+          if (before[name] !== text) hear(name, told[name]);
+          before[name] = text;
+        }
+      } catch {
+        there = false;
+        if (!quits) hear("away");
+      }
+      if (quits && !there) hear("closed", {why: ""});
+      else await new Promise((done) => setTimeout(done, desk.every));
+    }
+  };
   desk.on("closed", ({why}) => {
     gone = true;
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
@@ -235,7 +320,7 @@ const desk = {
   document.getElementById("redo")?.addEventListener("click", () => act("/redo"));
   document.getElementById("quit")?.addEventListener("click", async () => {
     await Promise.race([listens, new Promise((done) => setTimeout(done, 2000))]); // the desk says that it is closed to pages that listen
-    act("/quit");
+    quits = !!await act("/quit");
   });
   const typing = (e) => e.target.closest("input:not([type=radio],[type=checkbox]), textarea");
   addEventListener("keydown", (e) => {

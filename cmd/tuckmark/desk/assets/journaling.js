@@ -17,11 +17,15 @@
   let cells = {}; // its cells as the page shows them
   // What was typed and has not arrived: cells by their headings, by the ids of their rows. It waits for the desk also when another block is in hand.
   const unsent = new Map();
+  // What may stand in those cells at the desk, as lists: what was there when they were typed, and what was sent without an answer.
+  const seen = new Map();
+  const clashes = new Map(); // what is not sent until the person has chosen: what others have in the cells, by headings, by ids
   let underway = null; // of one row, what is being sent
   let sends = 0; // how often something was sent
   let trialOf = ""; // the id that the last trial was of
 
   const item = (id) => blocks.querySelector(`[data-id="${CSS.escape(id)}"]`);
+  const waiting = (id) => ({...(underway?.id === id ? underway.cells : {}), ...unsent.get(id)}); // of a row, what the desk does not have
   const fields = () => [...form.elements].filter((e) => e.name);
 
   // True proportion: all blocks shrink together where the widest finds no room.
@@ -74,7 +78,7 @@
     nothing.hidden = !!b;
     show(hand);
     if (!b) return;
-    cells = {...JSON.parse(b.dataset.cells), ...unsent.get(id)};
+    cells = {...JSON.parse(b.dataset.cells), ...waiting(id)};
     fill();
     if (trialOf !== id) tryNow();
     if (focus) {
@@ -184,52 +188,141 @@
     since = 0;
     while (sending) await sending;
     if (!unsent.size) return;
-    sending = sendAll();
+    sending = sendAll().finally(() => { sending = null; });
     await sending;
   };
   const sendAll = async () => {
     let revision = 0;
-    for (const [id, typed] of [...unsent]) {
-      unsent.delete(id);
-      underway = {id, cells: typed};
+    const ids = [...unsent.keys()];
+    while (ids.length) {
+      const id = ids.shift();
+      underway = takeOut(id);
+      if (!underway) continue;
       sends++;
       try {
-        ({revision} = await desk.send("/change", underway));
+        ({revision} = await desk.change(underway));
+        underway = null;
       } catch (e) {
         desk.say(`not saved: ${e.message}`, true);
-        if (e.status === 409 && !item(id)) continue; // the row is gone
-        unsent.set(id, {...typed, ...unsent.get(id)});
-        if (e.status === 409) continue; // no cell can hold it: until it is typed otherwise
-        // The desk is away: again, until it is there.
-        clearTimeout(later);
-        later = setTimeout(flush, 1500);
-        break;
+        putBack(!(e.status < 500));
+        if (e.others) {
+          for (const column of Object.keys(e.others)) differs(id, column, e.others[column]);
+          ids.push(id); // its other cells
+        } else if (e.status === 410) {
+          removed(id);
+        } else if (e.status !== 409) { // else no cell can hold it: until it is typed otherwise
+          // The desk is away: again, until it is there.
+          clearTimeout(later);
+          later = setTimeout(flush, 1500);
+          break;
+        }
       }
     }
-    underway = sending = null;
-    if (revision) desk.arrived(revision);
+    if (clashes.size) desk.say("not saved: something that you typed waits above for you to choose", true);
+    else if (revision) desk.arrived(revision);
+  };
+  // message is what is to be sent of a row; null: nothing.
+  const message = (id) => {
+    const typed = waiting(id);
+    for (const column of Object.keys(clashes.get(id) || {})) delete typed[column];
+    const columns = Object.keys(typed);
+    const saw = (column) => (underway?.id === id && column in underway.cells ? possible(column) : seen.get(id)[column]);
+    return columns.length ? {id, cells: typed, seen: Object.fromEntries(columns.map((column) => [column, saw(column)]))} : null;
+  };
+  // takeOut is the same, and from then on it is under way.
+  const takeOut = (id) => {
+    const out = message(id);
+    for (const column of Object.keys(out?.cells || {})) drop(unsent, id, column);
+    return out;
+  };
+  // drop takes a cell out of a map of rows.
+  const drop = (of, id, column) => {
+    const left = {...of.get(id)};
+    delete left[column];
+    if (Object.keys(left).length) of.set(id, left);
+    else of.delete(id);
+  };
+  // possible is what may stand in a cell of what is under way, if that may have arrived. What was there first counts, and what was sent last.
+  const mostText = 32_767; // what a cell can hold at most
+  const possible = (column) => {
+    const [first, ...tried] = underway.seen[column];
+    const text = underway.cells[column];
+    return text.length > mostText ? underway.seen[column] : [first, ...[...tried.filter((t) => t !== text), text].slice(-2)];
+  };
+  // putBack puts what was under way back to what was not sent; came says that it may have arrived all the same.
+  const putBack = (came) => {
+    const {id, cells: typed} = underway;
+    unsent.set(id, {...typed, ...unsent.get(id)});
+    seen.set(id, {...seen.get(id), ...(came ? Object.fromEntries(Object.keys(typed).map((column) => [column, possible(column)])) : underway.seen)});
+    underway = null;
+  };
+  const forget = (id) => {
+    unsent.delete(id);
+    clashes.delete(id);
+  };
+  const called = (id) => item(id)?.querySelector(".facts b")?.textContent || "a block that is gone";
+  // differs asks about a cell in which somebody else wrote meanwhile.
+  const differs = (id, column, theirs) => {
+    clashes.set(id, {...clashes.get(id), [column]: theirs});
+    desk.between(`${id} ${column}`, `${column} of ${called(id)}`, unsent.get(id)[column], theirs, () => {
+      seen.get(id)[column] = [theirs];
+      drop(clashes, id, column);
+      flush();
+    }, () => {
+      drop(clashes, id, column);
+      drop(unsent, id, column);
+      const b = item(id);
+      if (b) b.dataset.cells = JSON.stringify({...JSON.parse(b.dataset.cells), [column]: theirs});
+      if (id === hand) {
+        cells[column] = theirs;
+        fill();
+        tryNow();
+      }
+      if (!clashes.size) desk.arrived();
+    });
+  };
+  // removed keeps what was typed in a row that is gone in sight.
+  const removed = (id) => {
+    const typed = unsent.get(id);
+    clashes.set(id, typed);
+    const all = {...JSON.parse(item(id)?.dataset.cells || "{}"), ...typed, Kept: undefined};
+    desk.clash(id, "A block in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new block.", Object.entries(typed), [
+      ["Put it into a new block", async () => {
+        await refresh(); // the new one cannot stand behind one that is gone
+        if (await add(all)) forget(id);
+        else removed(id);
+      }],
+      ["Let it go", () => {
+        forget(id);
+        desk.arrived();
+      }],
+    ]);
   };
   desk.flush = flush;
   desk.unsent = () => unsent.size > 0 || !!underway;
   // A page that goes can wait for nothing: what is under way is sent once more, since its request may end with the page.
   addEventListener("pagehide", () => {
-    const all = new Map(unsent);
-    if (underway) all.set(underway.id, {...underway.cells, ...all.get(underway.id)});
-    for (const [id, typed] of all) desk.last("/change", {id, cells: typed});
+    for (const id of new Set([...(underway ? [underway.id] : []), ...unsent.keys()])) {
+      const last = message(id);
+      if (last) desk.last("/change", last);
+    }
   });
   addEventListener("beforeunload", (e) => {
-    if (unsent.size && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
+    if (desk.unsent() && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
   });
 
   form.addEventListener("input", (e) => {
     const f = e.target;
     if (!f.name) return;
+    if (!(f.name in (unsent.get(hand) || {}))) seen.set(hand, {...seen.get(hand), [f.name]: [cells[f.name] || ""]});
     cells[f.name] = f.value;
     unsent.set(hand, {...unsent.get(hand), [f.name]: f.value});
     const b = item(hand);
     if (b) b.dataset.cells = JSON.stringify(cells);
     tryNow();
-    keepSoon();
+    const theirs = clashes.get(hand)?.[f.name];
+    if (theirs === undefined) keepSoon();
+    else differs(hand, f.name, theirs);
   });
   form.addEventListener("change", () => flush());
   form.addEventListener("submit", (e) => e.preventDefault());
@@ -298,10 +391,10 @@
       const b = item(hand);
       if (b) {
         const img = b.querySelector("img");
-        if (old && img && (unsent.has(hand) || busy)) { // the picture of the last letter is newer
+        if (old && img && (Object.keys(waiting(hand)).length || busy)) { // the picture of the last letter is newer
           img.replaceWith(old);
         }
-        const fresh = {...JSON.parse(b.dataset.cells), ...unsent.get(hand)};
+        const fresh = {...JSON.parse(b.dataset.cells), ...waiting(hand)};
         if (JSON.stringify(fresh) !== JSON.stringify(cells)) {
           cells = fresh;
           fill();
@@ -345,6 +438,7 @@
     if (!said) return;
     await refresh();
     take(said.id, true);
+    return said;
   };
   document.getElementById("copy").addEventListener("click", () => add({...cells, Kept: undefined, Hold: undefined})); // a place is for one
   document.getElementById("remove").addEventListener("click", async () => {
@@ -352,7 +446,8 @@
     const all = [...blocks.querySelectorAll(".block")];
     const next = all[all.findIndex((b) => b.dataset.id === id) + 1];
     if (!await desk.act("/remove", {id})) return;
-    unsent.delete(id);
+    for (const column of Object.keys(clashes.get(id) || {})) desk.settled(`${id} ${column}`);
+    forget(id);
     await refresh();
     take(next ? next.dataset.id : "");
     (item(hand)?.querySelector(".take") || document.getElementById("add")).focus();

@@ -26,7 +26,33 @@
   desk.on("laid", () => renew(rows, "/part/paper"));
 
   const textOf = (f) => (f.type === "checkbox" ? (f.checked ? "yes" : "") : f.value);
-  const changeOf = (f) => ({sheet: "paper", id: f.closest("[data-id]").dataset.id, cells: {[f.name]: textOf(f)}});
+  const idOf = (f) => f.closest("[data-id]").dataset.id;
+  const tried = new WeakMap(); // of a field, the texts that were sent without an answer
+  const wasOf = (f) => f.dataset.was ?? f.defaultValue; // the cell as the page saw it
+  const changeOf = (f) => ({sheet: "paper", id: idOf(f), cells: {[f.name]: textOf(f)}, seen: {[f.name]: [wasOf(f), ...(tried.get(f) || [])]}});
+  // settle has a field be as the desk has it.
+  const settle = (f, text) => {
+    f.dataset.was = text;
+    tried.delete(f);
+    if (textOf(f) === text) delete f.dataset.typed;
+  };
+  const show = (f, text) => {
+    if (f.type === "checkbox") f.checked = !!text;
+    else f.value = text;
+    settle(f, text);
+    delete f.dataset.typed; // also where the field cannot show it
+    renew(rows, "/part/paper");
+  };
+  // removed keeps what was typed in a row that is gone in sight.
+  const removed = (f, text) => {
+    const id = idOf(f);
+    delete f.dataset.typed;
+    desk.clash(`${id} ${f.name}`, "A row in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new row.", [[f.name, text]], [
+      ["Put it into a new row", () => add({Stock: stock(), [f.name]: text})],
+      ["Let it go", () => {}],
+    ]);
+    renew(rows, "/part/paper");
+  };
   // keep sends what stands in a field, one after the other, and again until the desk has it.
   const keep = (f) => {
     f.dataset.typed = "left";
@@ -36,15 +62,23 @@
       let revision = 0;
       sends++;
       try {
-        ({revision} = await desk.send("/change", changeOf(f)));
+        ({revision} = await desk.change(changeOf(f)));
+        settle(f, text);
       } catch (e) {
         desk.say(`not saved: ${e.message}`, true);
-        if (e.status !== 409) { // else the row is gone
+        if (e.others) {
+          const theirs = e.others[f.name];
+          desk.between(`${idOf(f)} ${f.name}`, f.name, text, theirs, () => {
+            settle(f, theirs);
+            keep(f);
+          }, () => show(f, theirs));
+        } else if (e.status === 410) {
+          removed(f, text);
+        } else if (e.status !== 409) { // else no cell can hold it: it stays in its field, until it is typed otherwise
+          if (!(e.status < 500)) tried.set(f, [...(tried.get(f) || []).slice(-8), text]);
           setTimeout(keep, 1500, f);
-          return;
         }
       }
-      if (textOf(f) === text) delete f.dataset.typed;
       if (revision) desk.arrived(revision);
     });
   };

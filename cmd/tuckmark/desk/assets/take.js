@@ -20,7 +20,10 @@ desk.take = (dropTo, pasteTo, done) => {
       drop.removeAttribute("aria-busy");
     }
   };
-  const files = (list) => attempt(() => {
+  const files = (list) => attempt(async () => {
+    // A desk that is sent too much ends the connection, and the browser gives no reason for that.
+    const size = list.reduce((sum, f) => sum + f.size + 1000, 0); // with what a form says of each
+    if (size > Number(input.dataset.most)) throw new Error(`the files are too large: ${Math.ceil(size / 2 ** 20)} MB, and ${input.dataset.most / 2 ** 20} MB at most can be taken at once. Nothing was taken over; drop them in parts, or save what is needed of a large one as CSV`);
     const data = new FormData();
     for (const f of list) data.append("file", f, f.name);
     return desk.send(dropTo, null, {headers: {}, body: data});
