@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -238,4 +240,19 @@ func TestResavedIsKept(t *testing.T) {
 	if now, _ := os.ReadFile(copied); code != exitFile || !slices.Equal(now, saved) || !strings.Contains(said, "somebody has worked in it") {
 		t.Errorf("a marked copy: exit status %d, %s", code, said)
 	}
+}
+
+// differ names a file that is other in one folder than in the other; "" is none.
+func differ(a, b map[string]string) string {
+	for _, k := range slices.Sorted(maps.Keys(a)) {
+		if v, ok := b[k]; !ok || v != a[k] {
+			return fmt.Sprintf("%s (%d bytes, then %d)", k, len(a[k]), len(v))
+		}
+	}
+	for _, k := range slices.Sorted(maps.Keys(b)) {
+		if _, ok := a[k]; !ok {
+			return k + " is new"
+		}
+	}
+	return ""
 }

@@ -93,20 +93,6 @@ func makeAll(job string) func(dir, out string) []string {
 	}
 }
 
-func differ(a, b map[string]string) string {
-	for _, k := range slices.Sorted(maps.Keys(a)) {
-		if v, ok := b[k]; !ok || v != a[k] {
-			return fmt.Sprintf("%s (%d bytes, then %d)", k, len(a[k]), len(v))
-		}
-	}
-	for _, k := range slices.Sorted(maps.Keys(b)) {
-		if _, ok := a[k]; !ok {
-			return k + " is new"
-		}
-	}
-	return ""
-}
-
 // Every output of every command, with something at its place that cannot be replaced: all outputs stay as they were.
 func TestWhatStandsInTheWay(t *testing.T) {
 	obstacles := []struct {
