@@ -63,7 +63,7 @@ func TestOneStringInManyCells(t *testing.T) {
 		texts := `<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main" uniqueCount="1"><si><t>` + text + `</t></si></sst>`
 		return read(t, "a.xlsx", intaketest.Repack(t, data, map[string]string{"xl/worksheets/sheet1.xml": start + head + `</row>` + sheet(rows) + end, "xl/sharedStrings.xml": texts}))
 	}
-	if job, _ := with(strings.Repeat("x\t", 25_000), 150); len(job.Held) != 150 {
+	if job, _ := with(strings.Repeat("x\t", 25_000), 24); len(job.Held) != 24 {
 		t.Errorf("%d held", len(job.Held))
 	}
 	if _, problems := with(strings.Repeat("x\t", 1<<19), 2000); problems.Errors() != 1 || !strings.Contains(problems[0].What, "MB of text") {
@@ -73,5 +73,23 @@ func TestOneStringInManyCells(t *testing.T) {
 	read(t, "a.xlsx", intaketest.Repack(t, data, map[string]string{"xl/worksheets/sheet1.xml": many}))
 	if took := time.Since(began); took > intaketest.Raced*30*time.Second {
 		t.Errorf("it took %v", took)
+	}
+}
+
+// A workbook that has another one before it or behind it is refused: one of them would be left unread.
+func TestTwoWorkbooksInOne(t *testing.T) {
+	made := func(name string) string {
+		return intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{name, "Plums in Larvik", 4, 2})
+		})
+	}
+	one, other := made("Pim"), made("Ada")
+	for name, data := range map[string]string{"two": one + other, "a word before": "x" + one, "the beginning of another behind": one + other[:len(other)/2]} {
+		if job, problems := read(t, "a.xlsx", data); problems.Errors() != 1 || len(job.Blocks)+len(job.Held) > 0 {
+			t.Errorf("%s: %d blocks, %s", name, len(job.Blocks), intaketest.Say(problems))
+		}
+	}
+	if job, problems := read(t, "a.xlsx", one); problems.Errors() > 0 || len(job.Blocks) != 1 {
+		t.Errorf("one: %d blocks, %s", len(job.Blocks), intaketest.Say(problems))
 	}
 }

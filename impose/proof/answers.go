@@ -79,7 +79,9 @@ var (
 	// What somebody answers in other words - "MK-2: not ok" - is a wish for a change: only what says ok is approved.
 	otherLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})(?:[\s:]+([0-9a-f]{8}))?[\s:]+()(.*)$`)
 	refusal   = regexp.MustCompile(`(?i)^(not|no|nok|wrong)\b`)
-	frameLine = regexp.MustCompile(`(?i)^[\s>|*]*(tuckmark answers\b|end of answers\b)`)
+	// What takes an ok back in the line below it - "MK-2 ok", "but please change the date".
+	reservation = regexp.MustCompile(`(?i)\b(change[ds]?|but|except|instead|unless|only|not|wrong|please)\b`)
+	frameLine   = regexp.MustCompile(`(?i)^[\s>|*]*(tuckmark answers\b|end of answers\b)`)
 )
 
 // maxAnswer is how much of a wish for a change is kept, in bytes; no more is shown than helps.
@@ -99,7 +101,7 @@ const lostLetter = '\uFFFD' // stands for one
 
 // ReadAnswers reads answers as people send them, from a file with any other text around them. A line that follows a wish for a
 // change, up to a blank line or the next answer, belongs to it: mail breaks long lines. A file in an old encoding is read as a table
-// of commas in it is, with a note. A text in which a letter was lost on its way is not taken as one, but is a wish for a change. The one
+// of commas in it is, with a note. A line below an ok that has a reservation makes it a wish, any other is told. A text in which a letter was lost on its way is not taken as one, but is a wish for a change. The one
 // error is that there is no answer at all.
 func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 	text, note, ok := table.ReadText(file, data, "UTF-8")
@@ -115,6 +117,7 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 	var list []Answer
 	part := func(a *Answer) *string { return &a.Change } // of the last answer, which
 	open := false                                        // may go on
+	below := false                                       // an ok
 	for i, line := range strings.Split(text, "\n") {
 		line = strings.Join(strings.Fields(line), " ")
 		m := answerLine.FindStringSubmatch(line)
@@ -129,7 +132,7 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 				part = func(a *Answer) *string { return &a.Text }
 			}
 			*part(&list[len(list)-1]) = g[4]
-			open = true
+			open, below = true, false
 		case m != nil:
 			a := Answer{Code: strings.ToUpper(m[1]), Print: strings.ToLower(m[2]), File: file, Line: i + 1}
 			ok := strings.HasPrefix(strings.ToLower(m[3]), "ok")
@@ -138,13 +141,21 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 				a.Change = m[3] + " " + m[4]
 			}
 			part = func(a *Answer) *string { return &a.Change }
-			open = !a.OK
+			open, below = !a.OK, a.OK
 			if a.OK {
 				a.Change = ""
 			}
 			list = append(list, a)
 		case frameLine.MatchString(line) || strings.Trim(line, "> |") == "":
-			open = false
+			open, below = false, false
+		case below && reservation.MatchString(line):
+			a := &list[len(list)-1]
+			a.OK, a.Change = false, "ok "+strings.TrimLeft(line, "> |")
+			open, below = true, false
+		case below && strings.ContainsFunc(line, letter):
+			problems.Note(problem.Place{File: file}, fmt.Sprintf("line %d, below the ok of %s, is not read as an answer: %s", i+1, list[len(list)-1].Code, measure.Quote(line)), "",
+				"if it asks for a change, write it behind the block’s code, as in "+list[len(list)-1].Code+": change: the date")
+			below = false
 		case open:
 			said := part(&list[len(list)-1])
 			*said = strings.TrimSpace(*said + " " + strings.TrimLeft(line, "> |"))

@@ -37,6 +37,7 @@ func TestReadAnswers(t *testing.T) {
 		{"UTF-8, and a line in Latin-1", "MK-1 change: café\nMK-2 change: caf\xe9\n", "MK-1  café|MK-2  café"},
 		{"UTF-16 without its mark", "M\x00K\x00-\x001\x00 \x00o\x00k\x00\n\x00", "MK-1  ok"},
 		{"a lost letter", "DO-2 5b0c99ab text: We r\uFFFDwed. ¶¶\nMK-1 change: caf\uFFFD", "DO-2 5b0c99ab text (with lost letters): We r\uFFFDwed.|MK-1  caf\uFFFD"},
+		{"ok, and a line below that takes it back", "MK-1: ok\n  change: the date is\n1987\n\nMK-2 ok\nbut please change the date\nMK-3 ok\nThanks, MK", "MK-1  ok change: the date is 1987|MK-2  ok but please change the date|MK-3  ok"},
 		{"no text", "MK-1 ok\n\x00\x00\x01", ""},
 	} {
 		list, problems := ReadAnswers("a.txt", []byte(c.text))
@@ -68,6 +69,8 @@ func TestReadAnswersTold(t *testing.T) {
 		"MK-1 change: café\n":                                "",
 		"MK-1 change: caf\xe9\n":                             "the file is in an old encoding, read as Windows-1252",
 		"MK-1 change: café\nMK-2 ok\nMK-3 change: caf\xe9\n": "lines of the file are in another encoding than the rest, and were read as Windows-1252: 3",
+		"MK-1 ok\nThanks, MK\n":                              "line 2, below the ok of MK-1, is not read as an answer: “Thanks, MK”",
+		"MK-1 ok\n\nThanks, MK\n":                            "",
 		"MK-1 ok\nMK-2 change: caf\uFFFD\n":                  "letters of the answer in line 2 were lost before it came here",
 	} {
 		_, problems := ReadAnswers("a.txt", []byte(text))
@@ -87,7 +90,7 @@ func FuzzReadAnswers(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		list, problems := ReadAnswers("a.txt", data)
-		if (len(list) == 0) != (len(problems) == 1) {
+		if (len(list) == 0) != (problems.Errors() == 1) {
 			t.Fatalf("%d answers and %d problems", len(list), len(problems))
 		}
 		for _, a := range list {

@@ -61,7 +61,7 @@ func TestLateRowsLookAlike(t *testing.T) {
 
 // Rows take little memory, however many are marked.
 func TestManyMarkedRows(t *testing.T) {
-	n := 8000 / intaketest.Raced
+	n := 8000
 	var list [][]string
 	for i := range n {
 		list = append(list, []string{fmt.Sprintf("Name=P%d", i%7), fmt.Sprintf("Width=%d x", i)})

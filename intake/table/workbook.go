@@ -167,6 +167,24 @@ func (b *book) fits() bool {
 	return true
 }
 
+// alone reports whether an archive is all that is in a file: another one before or behind it would be left unread.
+func alone(data []byte, z *zip.Reader) bool {
+	first := int64(len(data))
+	for _, f := range z.File {
+		at, err := f.DataOffset()
+		if err != nil {
+			return false
+		}
+		first = min(first, at)
+	}
+	const header = 30 // of a part, without its name and what else it says (PKWARE's APPNOTE, 4.3.7)
+	if len(data) < header || first != header+int64(data[26])+int64(data[27])<<8+int64(data[28])+int64(data[29])<<8 {
+		return false
+	}
+	end := bytes.LastIndex(data, []byte("PK\x05\x06")) // the table of contents ends here
+	return end >= 0 && !bytes.Contains(data[end:], []byte("PK\x03\x04"))
+}
+
 // partsOf looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
 // of letters does not matter (ECMA-376 part 2, 6.2.2.3).
 func partsOf(data []byte) (map[string]*zip.File, *problem.Problem) {
@@ -176,6 +194,9 @@ func partsOf(data []byte) (map[string]*zip.File, *problem.Problem) {
 	}
 	if len(z.File) > mostParts {
 		return nil, huge()
+	}
+	if !alone(data, z) {
+		return nil, damaged()
 	}
 	parts := map[string]*zip.File{}
 	for _, f := range z.File {
