@@ -197,7 +197,7 @@ func TestPanicAfterTheFilesAreWritten(t *testing.T) {
 		want := reference(t, dir, c.args)
 		var said bytes.Buffer
 		code := run(c.args(dir, out), closed{}, &said)
-		if err := said.String(); code != exitFile || !strings.Contains(err, "a fault of tuckmark, not yours") || !strings.Contains(err, "the files were complete already") || strings.Contains(err, "nothing was written") {
+		if err := said.String(); code != exitFile || !strings.Contains(err, "a fault of tuckmark, not yours") || !strings.Contains(err, "what was written is complete") || strings.Contains(err, "nothing was written") {
 			t.Errorf("%s: exit status %d, %s", c.name, code, err)
 		}
 		if d := differ(want, contents(t, out)); d != "" {

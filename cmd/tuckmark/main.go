@@ -46,7 +46,7 @@ func main() {
 			said = "stopped at once; " + atOnce
 		}
 		if save.Stop() {
-			said = "stopped; the files were complete already"
+			said = "stopped; what was written is complete"
 		}
 		fmt.Fprintln(os.Stderr, "\ntuckmark: "+said)
 		os.Exit(exitStopped)

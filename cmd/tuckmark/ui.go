@@ -79,7 +79,7 @@ func (u *ui) usage(err error) {
 func (u *ui) fault(what any) {
 	files := "nothing was written"
 	if u.saved {
-		files = "the files were complete already"
+		files = "what was written is complete"
 	}
 	fmt.Fprintf(u.err, "tuckmark: this should not happen, and is a fault of tuckmark, not yours: %v\n  %s; please keep the input as it is, so that the fault can be found\n", what, files)
 }
@@ -114,7 +114,11 @@ func refused(p *problem.Problem) error { return usagef("%s; %s", p.What, p.Hint)
 // disk tells of a file that could not be written.
 func (u *ui) disk(p problem.Problem) error {
 	u.problems(problem.List{p}, false)
-	if p.What != save.HalfWritten {
+	switch {
+	case p.What == save.HalfWritten:
+	case u.saved:
+		u.say("Nothing more was written; what this run wrote before is complete.")
+	default:
 		u.say("Nothing was written.")
 	}
 	return status(exitFile)

@@ -121,11 +121,7 @@ func replaces(path, flag string, old, new made) *problem.Problem {
 }
 
 func stays(path, flag, why string) *problem.Problem {
-	other := "give another name"
-	if flag != "" {
-		other += " with " + flag
-	}
-	return Unwritable(path, why, other+", or move the file away; it can be removed if it is not wanted")
+	return Unwritable(path, why, elsewhere("give another name", flag)+", or move the file away; it can be removed if it is not wanted")
 }
 
 // Foreign is the problem of the first path at which a file is that Create would not replace, whatever it is to be; "" is none. A command asks

@@ -103,13 +103,15 @@ type output struct {
 // write makes one file of the set. The error is a problem that a person can mend.
 func (o *outputs) write(wanted File) *problem.Problem {
 	flag := wanted.Flag
-	path, p := target(wanted.Path, flag)
-	if p != nil {
+	path, p := wanted.Path, (*problem.Problem)(nil)
+	if info, err := os.Lstat(path); wanted.Own && err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		// a link that somebody put in the place of our own file is replaced; where it leads is none of ours
+	} else if path, p = target(wanted.Path, flag); p != nil {
 		return p
 	}
 	room, err := o.folderAside(filepath.Dir(path))
 	if err != nil {
-		return Unwritable(path, Reason(err), "choose another folder with "+flag)
+		return Unwritable(path, Reason(err), elsewhere("choose another folder", flag))
 	}
 	f := &output{File: wanted, path: path, aside: filepath.Join(room, fmt.Sprint(len(o.files), "-new"))}
 	o.files = append(o.files, f)
@@ -118,15 +120,23 @@ func (o *outputs) write(wanted File) *problem.Problem {
 		err = writeThrough(file, wanted.Data)
 	}
 	if err != nil {
-		return Unwritable(path, Reason(err), "make room on the disk or choose another folder with "+flag)
+		return Unwritable(path, Reason(err), "make room on the disk or "+elsewhere("choose another folder", flag))
 	}
 	return nil
+}
+
+// elsewhere is what to do, with the flag that does it, if there is one.
+func elsewhere(what, flag string) string {
+	if flag == "" {
+		return what
+	}
+	return what + " with " + flag
 }
 
 // target is where a file that is to be called path has to be put: where a link leads, if that is one. What is there and is
 // no file that may be replaced is a problem.
 func target(path, flag string) (string, *problem.Problem) {
-	other := "give another name with " + flag
+	other := elsewhere("give another name", flag)
 	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
 		real, err := filepath.EvalSymlinks(path)
 		if err != nil {
@@ -139,7 +149,7 @@ func target(path, flag string) (string, *problem.Problem) {
 	case errors.Is(err, fs.ErrNotExist): // nothing there; a folder that is not there is told when the file is made
 		return path, nil
 	case err != nil: // a name that is too long, a folder that is none
-		return "", Unwritable(path, Reason(err), "give another name or folder with "+flag)
+		return "", Unwritable(path, Reason(err), elsewhere("give another name or folder", flag))
 	case info.IsDir():
 		return "", Unwritable(path, "a folder of that name is there", other)
 	case !info.Mode().IsRegular():
@@ -202,13 +212,13 @@ func (o *outputs) place(i int) *problem.Problem {
 			return cannotKeep(f, err)
 		}
 	} else if err := f.setAside(); err != nil {
-		return Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or choose another folder with "+f.Flag)
+		return Unwritable(f.path, "what is there cannot be kept safe meanwhile: "+Reason(err), "make room on the disk or "+elsewhere("choose another folder", f.Flag))
 	}
 	if err := os.Rename(f.aside, f.path); err != nil {
 		if f.changed {
 			os.Remove(f.old) // which is at its place still
 		}
-		return Unwritable(f.path, Reason(err), "close the file in other programs, or give another name with "+f.Flag)
+		return Unwritable(f.path, Reason(err), "close the file in other programs, or "+elsewhere("give another name", f.Flag))
 	}
 	return nil
 }

@@ -105,9 +105,25 @@ func TestSetIsPutBack(t *testing.T) {
 // An output may be a link, which stays one, and keeps the permissions of the file that it replaces.
 func TestLinkAndPermissionsStay(t *testing.T) {
 	throughLink(t, func(link string) *problem.Problem {
-		_, p := Create([]File{{Flag: "-o", Path: link, Data: []byte("new"), Own: true}}, Guard{})
+		_, p := Create([]File{{Flag: "-o", Path: link, Data: []byte("new"), Ours: func([]byte) bool { return true }}}, Guard{})
 		return p
 	})
+}
+
+// A link that somebody put in the place of a file of our own is replaced, and what it leads to stays.
+func TestOwnFileIsNoLink(t *testing.T) {
+	dir := t.TempDir()
+	somebodys, note := filepath.Join(dir, "mine.txt"), filepath.Join(dir, "made.json")
+	put(t, somebodys, "mine")
+	if err := os.Symlink(somebodys, note); err != nil {
+		t.Skip("no links here: ", err)
+	}
+	if _, p := Create([]File{{Path: note, Data: []byte("ours"), Own: true}}, Guard{}); p != nil {
+		t.Fatal(p)
+	}
+	if got := contents(t, dir); got["mine.txt"] != "mine" || got["made.json"] != "ours" {
+		t.Errorf("there are %v", got)
+	}
 }
 
 // throughLink lets a file be written through a link to it, which stays one, and keeps the permissions of the file.
