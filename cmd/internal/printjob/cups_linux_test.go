@@ -105,6 +105,7 @@ func TestThroughCUPS(t *testing.T) {
 	var sending time.Duration // beside the printer's own time
 	var loaded time.Time
 	r.Hold("media-jam-error") // at the first piece
+	refilled := false         // a jam that is told later is news of before
 	p := &person{t: t}
 	p.rules = []rule{{"it is loaded", func(string) string {
 		loaded = time.Now()
@@ -123,7 +124,8 @@ func TestThroughCUPS(t *testing.T) {
 		case Waiting:
 			if strings.Contains(strings.Join(e.Why, ";"), "out of paper") {
 				r.Release() // a piece is loaded
-			} else {
+				refilled = true
+			} else if !refilled {
 				r.Hold("media-empty-error") // the jam is out, and the tray is empty
 			}
 		}

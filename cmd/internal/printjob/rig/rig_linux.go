@@ -224,8 +224,12 @@ func startBus(t testing.TB) {
 // receive is what the printer does with a job: it stops as long as it is told to, then keeps what it was given.
 const receive = `#!/bin/sh
 while [ -e %[1]s/hold ]; do
-  reason=$(cat %[1]s/hold)
-  [ "$reason" = "$said" ] || { echo "STATE: +$reason" >&2; said=$reason; }
+  reason=$(cat %[1]s/hold 2>/dev/null)
+  if [ -n "$reason" ] && [ "$reason" != "$said" ]; then
+    [ -z "$said" ] || echo "STATE: -$said" >&2
+    echo "STATE: +$reason" >&2
+    said=$reason
+  fi
   sleep 0.1
 done
 [ -z "$said" ] || echo "STATE: -$said" >&2
