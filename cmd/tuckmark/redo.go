@@ -2,8 +2,8 @@ package main
 
 import (
 	"cmp"
-	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -47,7 +47,7 @@ leftovers are gone from it, new ones are in it.
 }
 
 func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes []string, holdBack bool) error {
-	codes = slices.DeleteFunc(codes, func(s string) bool { return strings.TrimSpace(s) == "" })
+	codes = strings.FieldsFunc(strings.Join(codes, ","), func(r rune) bool { return unicode.IsSpace(r) || r == ',' || r == ';' }) // a column of codes may be pasted
 	if len(codes) == 0 {
 		return usagef("say which blocks: --blocks MK-2,AO-1 (the report lists their codes)")
 	}

@@ -70,14 +70,22 @@ func Fingerprint(b *intake.Block, s *config.Settings) string {
 	return hex.EncodeToString(h.Sum(nil)[:4])
 }
 
+// What people and their programs put before a block's code - signs of quoting, bullets, numbers of a list, brackets, "Block" - and behind it.
+const (
+	before = `(?:[\s>|*•·–—\[(-]|[0-9]{1,3}[.)]\s|(?:block|re:?)\s)*`
+	behind = `[\s:,;\])*]+`
+)
+
 // A line of answers as the proof writes it - "MK-2 1f0c99ab change: spell Marie with ie" - and as mail and chat programs hand it on:
 // behind signs of quoting, with other spaces, with another letter case. Without its fingerprint it still counts.
 var (
-	answerLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})[\s:]+(?:([0-9a-f]{8})[\s:]+)?(ok|okay|change)\b[\s:.]*(.*)$`)
+	answerLine = regexp.MustCompile(`(?i)^` + before + `([a-z]{1,12}[-‐‑][0-9]{1,6})` + behind + `(?:([0-9a-f]{8})[\s:]+)?(ok|okay|change)\b[\s:.]*(.*)$`)
 	// What the row lacked: "DO-2 5b0c99ab text: We rowed out. ¶¶", "DO-4 77aa01f3 space: 4 x 2 in".
-	givenLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})[\s:]+([0-9a-f]{8})[\s:]+(text|space):\s*(.*)$`)
+	givenLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}[-‐‑][0-9]{1,6})[\s:]+([0-9a-f]{8})[\s:]+(text|space):\s*(.*)$`)
 	// What somebody answers in other words - "MK-2: not ok" - is a wish for a change: only what says ok is approved.
-	otherLine = regexp.MustCompile(`(?i)^[\s>|*•·–—-]*([a-z]{1,12}-[0-9]{1,6})(?:[\s:]+([0-9a-f]{8}))?[\s:]+()(.*)$`)
+	otherLine = regexp.MustCompile(`(?i)^` + before + `([a-z]{1,12}[-‐‑][0-9]{1,6})(?:[\s:]+([0-9a-f]{8}))?` + behind + `()(.*)$`)
+	// A colon behind the code begins an answer of its own, also below one that may go on.
+	colonLine = regexp.MustCompile(`(?i)^` + before + `[a-z]{1,12}[-‐‑][0-9]{1,6}[\])*]*\s*:`)
 	refusal   = regexp.MustCompile(`(?i)^(not|no|nok|wrong)\b`)
 	// What takes an ok back in the line below it - "MK-2 ok", "but please change the date".
 	reservation = regexp.MustCompile(`(?i)\b(change[ds]?|but|except|instead|unless|only|not|wrong|please)\b`)
@@ -121,12 +129,12 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 	for i, line := range strings.Split(text, "\n") {
 		line = strings.Join(strings.Fields(line), " ")
 		m := answerLine.FindStringSubmatch(line)
-		if o := otherLine.FindStringSubmatch(line); m == nil && o != nil && (!open || o[2] != "" || refusal.MatchString(o[4])) {
+		if o := otherLine.FindStringSubmatch(line); m == nil && o != nil && (!open || o[2] != "" || refusal.MatchString(o[4]) || colonLine.MatchString(line)) {
 			m = o
 		}
 		switch g := givenLine.FindStringSubmatch(line); {
 		case g != nil:
-			list = append(list, Answer{Code: strings.ToUpper(g[1]), Print: strings.ToLower(g[2]), File: file, Line: i + 1})
+			list = append(list, Answer{Code: codeOf(g[1]), Print: strings.ToLower(g[2]), File: file, Line: i + 1})
 			part = func(a *Answer) *string { return &a.Space }
 			if strings.EqualFold(g[3], "text") {
 				part = func(a *Answer) *string { return &a.Text }
@@ -134,7 +142,7 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 			*part(&list[len(list)-1]) = g[4]
 			open, below = true, false
 		case m != nil:
-			a := Answer{Code: strings.ToUpper(m[1]), Print: strings.ToLower(m[2]), File: file, Line: i + 1}
+			a := Answer{Code: codeOf(m[1]), Print: strings.ToLower(m[2]), File: file, Line: i + 1}
 			ok := strings.HasPrefix(strings.ToLower(m[3]), "ok")
 			a.OK = ok && !strings.ContainsFunc(m[4], letter)
 			if a.Change = m[4]; ok && !a.OK { // "ok but for the date"
@@ -198,6 +206,11 @@ func ReadAnswers(file string, data []byte) ([]Answer, problem.List) {
 			"copy the answers from the proof with its button, paste them into a text file and save it")
 	}
 	return list, problems
+}
+
+// codeOf is a block's code as it is written here: large, with a hyphen that phones put a longer-lasting one for.
+func codeOf(s string) string {
+	return strings.NewReplacer("‐", "-", "‑", "-").Replace(strings.ToUpper(s))
 }
 
 func letter(r rune) bool { return uni.IsLetter(r) || uni.IsDigit(r) }

@@ -37,6 +37,8 @@ func TestReadAnswers(t *testing.T) {
 		{"UTF-8, and a line in Latin-1", "MK-1 change: café\nMK-2 change: caf\xe9\n", "MK-1  café|MK-2  café"},
 		{"UTF-16 without its mark", "M\x00K\x00-\x001\x00 \x00o\x00k\x00\n\x00", "MK-1  ok"},
 		{"a lost letter", "DO-2 5b0c99ab text: We r\uFFFDwed. ¶¶\nMK-1 change: caf\uFFFD", "DO-2 5b0c99ab text (with lost letters): We r\uFFFDwed.|MK-1  caf\uFFFD"},
+		{"each with a colon", "AN-1: the year is 1987\nAN-2: spell Marie with ie", "AN-1  the year is 1987|AN-2  spell Marie with ie"},
+		{"as people list them", "2. AN-2 change: x\n[AN-3] change: y\n**AN-4** ok\nAN-5, change z\nAN\u20116 ok\nBlock AN-7 ok\n(AN-8) ok; thanks", "AN-2  x|AN-3  y|AN-4  ok|AN-5  z|AN-6  ok|AN-7  ok|AN-8  ok ; thanks"},
 		{"ok, and a line below that takes it back", "MK-1: ok\n  change: the date is\n1987\n\nMK-2 ok\nbut please change the date\nMK-3 ok\nThanks, MK", "MK-1  ok change: the date is 1987|MK-2  ok but please change the date|MK-3  ok"},
 		{"no text", "MK-1 ok\n\x00\x00\x01", ""},
 	} {

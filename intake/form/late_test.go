@@ -100,3 +100,24 @@ func TestTextsOfManyStyles(t *testing.T) {
 		t.Errorf("a text of 16 KB takes %d MB", more>>20)
 	}
 }
+
+// What is wrong with a row and what is wrong with its first cell stand in one comment.
+func TestRowAndFirstCell(t *testing.T) {
+	job, problems := read(t, "a.csv", "Journaling,Name,Width,Height\nsnow,Bob,4,2\n")
+	row := problem.Place{File: "a.csv", Sheet: job.Sheets[0].Name, Row: 2}
+	cell := row
+	cell.Cell = "A2"
+	problems.Add(row, "the row is odd", "", "look at it")
+	problems.Add(cell, "the cell is odd", "", "look at it")
+	f, _ := markedBook(t, job, problems)
+	said, err := f.GetComments("a")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range said {
+		if c.Cell == "A2" && strings.Contains(c.Text, "the row is odd") && strings.Contains(c.Text, "the cell is odd") {
+			return
+		}
+	}
+	t.Errorf("%d comments, none at A2 with both", len(said))
+}

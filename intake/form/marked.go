@@ -268,13 +268,14 @@ func (m *copyist) sheet(s *intake.Sheet) {
 // marks hands on what is to be marked in a row: what is wrong at a column's cell, and in its first cell what is wrong with the whole row.
 func (m *copyist) marks(s *intake.Sheet, r *table.Row, f func(col int, found []problem.Problem)) {
 	row := problem.Place{File: s.File, Sheet: s.Name, Row: r.N}
-	if found := m.at[row]; len(found) > 0 {
-		f(s.Columns[0].Index, found)
-	}
 	for k := range s.Columns {
 		cell := row
 		cell.Cell = table.Address(s.Columns[k].Index, r.N)
-		if found := m.at[cell]; len(found) > 0 {
+		found := m.at[cell]
+		if k == 0 { // a cell has one comment
+			found = slices.Concat(m.at[row], found)
+		}
+		if len(found) > 0 {
 			f(s.Columns[k].Index, found)
 		}
 	}
