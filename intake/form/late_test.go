@@ -96,7 +96,7 @@ func TestTextsOfManyStyles(t *testing.T) {
 		t.Fatal(err)
 	}
 	runtime.ReadMemStats(&before)
-	if more := (before.TotalAlloc - after.TotalAlloc) - empty; more > 20<<20 {
+	if more := (before.TotalAlloc - after.TotalAlloc) - empty; more > 30<<20 {
 		t.Errorf("a text of 16 KB takes %d MB", more>>20)
 	}
 }
