@@ -103,11 +103,12 @@ type output struct {
 // write makes one file of the set. The error is a problem that a person can mend.
 func (o *outputs) write(wanted File) *problem.Problem {
 	flag := wanted.Flag
-	path, p := wanted.Path, (*problem.Problem)(nil)
-	if info, err := os.Lstat(path); wanted.Own && err == nil && info.Mode()&fs.ModeSymlink != 0 {
-		// a link that somebody put in the place of our own file is replaced; where it leads is none of ours
-	} else if path, p = target(wanted.Path, flag); p != nil {
-		return p
+	path := wanted.Path
+	if !wanted.Own || !isLink(path) { // a link that somebody put in the place of our own file is replaced; where it leads is none of ours
+		var p *problem.Problem
+		if path, p = target(path, flag); p != nil {
+			return p
+		}
 	}
 	room, err := o.folderAside(filepath.Dir(path))
 	if err != nil {
@@ -125,6 +126,11 @@ func (o *outputs) write(wanted File) *problem.Problem {
 	return nil
 }
 
+func isLink(path string) bool {
+	info, err := os.Lstat(path)
+	return err == nil && info.Mode()&fs.ModeSymlink != 0
+}
+
 // elsewhere is what to do, with the flag that does it, if there is one.
 func elsewhere(what, flag string) string {
 	if flag == "" {
@@ -137,7 +143,7 @@ func elsewhere(what, flag string) string {
 // no file that may be replaced is a problem.
 func target(path, flag string) (string, *problem.Problem) {
 	other := elsewhere("give another name", flag)
-	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+	if isLink(path) {
 		real, err := filepath.EvalSymlinks(path)
 		if err != nil {
 			return "", Unwritable(path, "a link of that name leads to nothing", other)

@@ -59,7 +59,7 @@ type system struct{}
 var errLink = errors.New("a link has the folder's name")
 
 func (system) MakeFolder(path string) error {
-	if info, err := os.Lstat(path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+	if isLink(path) {
 		return &fs.PathError{Op: "mkdir", Path: path, Err: errLink}
 	}
 	return os.MkdirAll(path, 0o700)

@@ -11,6 +11,15 @@ import (
 	"tuckmark/impose/plan"
 )
 
+// cutsOn are the cuts that the desk shows.
+func cutsOn(t *testing.T, c *caller) (v cutsView) {
+	t.Helper()
+	if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
 // TestCuts: whoever cuts by the page's data alone, each part that is named being in hand at that moment, has every leaf in the end; what the trimmer is
 // set to is what the account says; a job changed since has the cuts of what was printed.
 func TestCuts(t *testing.T) {
@@ -25,12 +34,7 @@ func TestCuts(t *testing.T) {
 	if status, said := c.post("/print/make", "{}"); status != 200 {
 		t.Fatal(status, said)
 	}
-	get := func() (v cutsView) {
-		if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil {
-			t.Fatal(err)
-		}
-		return v
-	}
+	get := func() cutsView { return cutsOn(t, c) }
 	v := get()
 	d, bad := printjob.Open(r.folder + "/retreat-desk.pdf")
 	if bad != nil {
@@ -104,12 +108,7 @@ func TestCutsOfTwoPages(t *testing.T) {
 	if status, said := c.post("/print/make", "{}"); status != 200 {
 		t.Fatal(status, said)
 	}
-	get := func() (v cutsView) {
-		if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil {
-			t.Fatal(err)
-		}
-		return v
-	}
+	get := func() cutsView { return cutsOn(t, c) }
 	v := get()
 	one, two := v.Pieces[0].Key, v.Pieces[1].Key
 	for _, kept := range []string{fmt.Sprintf(`{"done":{%q:2},"at":%[1]q}`, one), fmt.Sprintf(`{"done":{},"at":%q}`, two), fmt.Sprintf(`{"done":{%q:1},"at":%[1]q}`, two)} {
