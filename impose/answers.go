@@ -9,11 +9,25 @@ import (
 	"tuckmark/intake"
 )
 
-// Answer takes a file of answers to the proof. Name is what problems call it.
+// Answer takes a file of answers to the proof; the rows are read already. Name is what problems call it.
 func (j *Job) Answer(name string, data []byte) {
-	list, found := proof.ReadAnswers(name, data)
+	list, found := proof.ReadAnswers(name, data, j.codes())
 	j.Answers = append(j.Answers, list...)
 	j.Problems = append(j.Problems, found...)
+}
+
+// codes are those of the job's rows.
+func (j *Job) codes() map[string]bool {
+	known := map[string]bool{}
+	for i := range j.Blocks {
+		known[j.Blocks[i].Code] = true
+	}
+	for i := range j.Held {
+		if code := j.Held[i].Code; code != "" {
+			known[code] = true
+		}
+	}
+	return known
 }
 
 // row is a row that a proof asks about, as it is by now: a block, or held.

@@ -42,7 +42,7 @@ func TestReadAnswers(t *testing.T) {
 		{"ok, and a line below that takes it back", "MK-1: ok\n  change: the date is\n1987\n\nMK-2 ok\nbut please change the date\nMK-3 ok\nThanks, MK", "MK-1  ok change: the date is 1987|MK-2  ok but please change the date|MK-3  ok"},
 		{"no text", "MK-1 ok\n\x00\x00\x01", ""},
 	} {
-		list, problems := ReadAnswers("a.txt", []byte(c.text))
+		list, problems := ReadAnswers("a.txt", []byte(c.text), nil)
 		var got []string
 		for _, a := range list {
 			s := a.Code + " " + a.Print + " " + a.Change
@@ -65,6 +65,56 @@ func TestReadAnswers(t *testing.T) {
 	}
 }
 
+// TestReadKnown: what is read where the codes of the job are known.
+func TestReadKnown(t *testing.T) {
+	known := map[string]bool{"AN-1": true, "AN-2": true, "BO-1": true}
+	for text, want := range map[string]string{
+		"AN-2 1f0c99ab text: We rowed. ¶¶\nbut please change the date": "AN-2 given|AN-2 but please change the date",
+		"AN-2 1f0c99ab text: We rowed. ¶¶\nThanks, Ann":                "AN-2 given",
+		"AN-2 ok\n\nbut the year is 1987":                              "AN-2 ok but the year is 1987",
+		"AN-2 ok\n\nSee you on Monday":                                 "AN-2 ok",
+		"AN-2 ok\nThanks!\nbut not yet":                                "AN-2 ok but not yet",
+		"12:04 AN-2 ok\nAnn> AN-1 ok\n[12:04] Ann: BO-1 ok":            "AN-2 ok|AN-1 ok|BO-1 ok",
+		"12:04 AN-2 change: x\n[12:04] Ann: BO-1 change: y":            "AN-2 x|BO-1 y",
+		"<p>AN-2 ok</p>\n<s>AN-1 ok</s>":                               "AN-2 ok|AN-1 ok </s>",
+		"AN-2\nthe year\nBO-1\nok":                                     "AN-2 the year|BO-1 ok",
+		"AN-1 ok; AN-2 change: x":                                      "AN-1 ok|AN-2 x",
+		"AN-1, AN-2 and BO-1 ok":                                       "AN-1 ok|AN-2 ok|BO-1 ok",
+		"AN-1 and AN-2: the year":                                      "AN-1 the year|AN-2 the year",
+		"AN-1, AN-2 ok\nbut not the title":                             "AN-1 ok but not the title|AN-2 ok but not the title",
+		"AN-1 change: as in AN-2":                                      "AN-2 AN-1 change: as in AN-2 (aside)|AN-1 as in AN-2",
+		"AN-1 change: leave it as AN-2 ok":                             "AN-1 leave it as|AN-2 ok",
+		"I would like AN-2 changed: x":                                 "AN-2 I would like AN-2 changed: x",
+		"not AN-2 ok":                                                  "AN-2 not AN-2 ok",
+		"AN-2 ok?\nBO-1 ok :(":                                         "AN-2 ok ?|BO-1 ok :(",
+		"AN-02 ok\nan 1: ok":                                           "AN-2 ok|AN-1 ok",
+		"BO-1 ok\nCOVID-19 was bad":                                    "BO-1 ok COVID-19 was bad",
+		"BO-1 change: .5 in wide":                                      "BO-1 .5 in wide",
+		"end of answers, but AN-2 is wrong":                            "AN-2 end of answers, but AN-2 is wrong",
+	} {
+		list, _ := ReadAnswers("a.txt", []byte(text), known)
+		var got []string
+		for _, a := range list {
+			s := a.Code + " " + a.Change
+			switch {
+			case a.OK:
+				s += "ok"
+			case a.gives():
+				s += "given"
+			case a.Aside:
+				s += " (aside)"
+			}
+			got = append(got, s)
+		}
+		if strings.Join(got, "|") != want {
+			t.Errorf("%q: %q, not %q", text, strings.Join(got, "|"), want)
+		}
+		if strings.Contains(text, "leave it") && list[1].OK {
+			t.Error("an ok behind a wish is taken for one")
+		}
+	}
+}
+
 // What was read by the look of the words, or came with lost letters, is told.
 func TestReadAnswersTold(t *testing.T) {
 	for text, want := range map[string]string{
@@ -72,10 +122,10 @@ func TestReadAnswersTold(t *testing.T) {
 		"MK-1 change: caf\xe9\n":                             "the file is in an old encoding, read as Windows-1252",
 		"MK-1 change: café\nMK-2 ok\nMK-3 change: caf\xe9\n": "lines of the file are in another encoding than the rest, and were read as Windows-1252: 3",
 		"MK-1 ok\nThanks, MK\n":                              "line 2, below the ok of MK-1, is not read as an answer: “Thanks, MK”",
-		"MK-1 ok\n\nThanks, MK\n":                            "",
+		"MK-1 ok\n\nThanks, MK\n":                            "not read as answers: line 3 “Thanks, MK”",
 		"MK-1 ok\nMK-2 change: caf\uFFFD\n":                  "letters of the answer in line 2 were lost before it came here",
 	} {
-		_, problems := ReadAnswers("a.txt", []byte(text))
+		_, problems := ReadAnswers("a.txt", []byte(text), nil)
 		var said []string
 		for _, p := range problems {
 			said = append(said, p.What)
@@ -91,7 +141,7 @@ func FuzzReadAnswers(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		list, problems := ReadAnswers("a.txt", data)
+		list, problems := ReadAnswers("a.txt", data, nil)
 		if (len(list) == 0) != (problems.Errors() == 1) {
 			t.Fatalf("%d answers and %d problems", len(list), len(problems))
 		}
@@ -109,7 +159,7 @@ func FuzzReadAnswers(f *testing.F) {
 			if a.OK {
 				line = a.Code + " " + a.Print + " ok"
 			}
-			again, _ := ReadAnswers("a.txt", []byte(line))
+			again, _ := ReadAnswers("a.txt", []byte(line), nil)
 			if len(again) != 1 || again[0].Code != a.Code || again[0].Print != a.Print || again[0].OK != a.OK || len(a.Change) <= maxAnswer && again[0].Change != a.Change {
 				t.Fatalf("%q is read as %+v", line, again)
 			}
@@ -175,6 +225,13 @@ func TestTally(t *testing.T) {
 	if o := Tally(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, nil, in.Settings); len(o.Held) > 0 || o.Approved != 4 {
 		t.Errorf("after all approved: %+v", o)
 	}
+	// What is named in a wish for another block is held, unless it was ticked in the proof, or is ok further down.
+	aside := Answer{Code: b.Code, Change: "as in " + b.Code, Aside: true}
+	for n, said := range map[int][]Answer{0: {{Code: b.Code, Print: list[1].Print, OK: true}, aside}, 1: {{Code: b.Code, OK: true}, aside}, 2: {aside, {Code: b.Code, OK: true}}} {
+		if o := Tally(said, in.Blocks, nil, in.Settings); len(o.Held) != n%2 {
+			t.Errorf("%d: named beside: %+v", n, o)
+		}
+	}
 	// One without a fingerprint goes by its code, and stays until it is taken out.
 	if o := Tally([]Answer{{Code: b.Code, Change: "x"}}, in.Blocks, nil, in.Settings); len(o.Held) != 1 || o.Held[0].Code != b.Code {
 		t.Errorf("without a fingerprint: %+v", o)
@@ -223,7 +280,7 @@ func TestAnswersOfAnotherJob(t *testing.T) {
 	for i := range n {
 		fmt.Fprintf(&text, "XX-%d: ok\n", i)
 	}
-	list, _ := ReadAnswers("a.txt", []byte(text.String()))
+	list, _ := ReadAnswers("a.txt", []byte(text.String()), nil)
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
 	_, stale := match(list, nil, nil)

@@ -263,7 +263,7 @@ func TestAnswersReturn(t *testing.T) {
 		t.Errorf("after copying the page says %q", said)
 	}
 	codes := eval[[]string](b, `[...document.querySelectorAll("article")].slice(0, 2).map((e) => e.dataset.code)`)
-	list, problems := ReadAnswers("answers.txt", []byte(text))
+	list, problems := ReadAnswers("answers.txt", []byte(text), nil)
 	if len(problems) > 0 || len(list) != 2 || list[0].Code != codes[0] || !list[0].OK || list[1].Code != codes[1] || list[1].OK ||
 		list[1].Change != "Marie / with ie, <b>please</b>" {
 		t.Fatalf("the answers %q are read as %+v, %v", text, list, problems)
@@ -298,7 +298,7 @@ func TestMissingReturns(t *testing.T) {
 	b.JS(`localStorage.clear(); for (const [id, value] of [["b1t", "We rowed  out,\n\nand ¶ back."], ["b2s", "3 1/2"], ["b3s", "4 x 2"], ["b3c", "on vellum"]]) {
 		const e = document.getElementById(id); e.value = value; e.dispatchEvent(new Event("input")); }`)
 	b.Do(chromedp.Click(chromedp.ID("copy")), chromedp.Sleep(300*time.Millisecond))
-	list, problems := ReadAnswers("a.txt", []byte(b.answers()))
+	list, problems := ReadAnswers("a.txt", []byte(b.answers()), nil)
 	var got []string
 	said := Give(list, in.Blocks, in.Plan.Held, in.Settings, func(row int, text, space string) (*intake.Block, *problem.Problem) {
 		got = append(got, fmt.Sprintf("%d %q %q", row, text, space))

@@ -5,7 +5,8 @@
 //	cards.go    the rows, person by person: a picture, or what is missing, and the boxes to answer in
 //	picture.go  draw's pictures of blocks and pieces with text in them; webfont.go the fonts that it is set in
 //	plain.go    the blocks on plain paper
-//	answers.go  what people send back
+//	reading.go  what people send back: each line is an answer, a part of one, or told
+//	answers.go  what answers come to for the rows of the job
 //	given.go    texts and spaces among that, which are put into their rows
 //
 // One HTML file, and everything is in it. `proof.go` turns a job into a `pageView`, `page.html` shows the view (html/template,

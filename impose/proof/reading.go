@@ -1,0 +1,429 @@
+package proof
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// What stands around codes in letters: signs that nobody sees, and what pages of a browser are made of.
+const (
+	unseen = `\x{ad}\x{200b}-\x{200f}\x{202a}-\x{202e}\x{2060}-\x{2069}\x{feff}`
+	tag    = `</?[A-Za-z][^<>]*>`
+)
+
+var (
+	// A block's code, wherever it stands; what follows must be neither a letter nor a digit.
+	codeForm = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}])([a-z]{1,12})[` + unseen + `]*[-‐‑‒–—−－][` + unseen + `]*([0-9]{1,6})`)
+	// A code without its hyphen, which is taken for one where an answer begins so.
+	looseForm = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})([\s:,;\])*]*(?:[:]|\b(?:ok|okay|change|text|space)\b))`)
+	// What people and their programs put before a code without meaning anything by it: signs of quoting, bullets, numbers of a list, brackets,
+	// elements of a page, the time and who wrote in a chat, "Block".
+	plainBefore = regexp.MustCompile(`(?i)^(?:[\s>|*•·–—\[("“#_` + unseen + `-]|` + tag + `|[0-9]{1,3}[.)]\s|(?:block|re:?)\s|` +
+		`(?-i:\p{Lu}\p{L}{0,11}>)|` + // who is quoted
+		`\[?(?:[0-9]{1,4}[./-][0-9]{1,2}[./-][0-9]{1,4},?\s)?[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?:\s?[ap]m)?\]?(?:\s-)?(?:\s(?-i:\p{Lu}[\p{L}.'’-]*(?:\s\p{Lu}[\p{L}.'’-]*){0,2}):)?\s)*$`)
+	// What stands between a code and what is said of its block.
+	between = `(?:[\s:,;.\])*_="”'’/|–—` + unseen + `-]|` + tag + `)*`
+	// "1f0c99ab change: spell Marie with ie", "ok"; without its fingerprint it still counts.
+	answerForm = regexp.MustCompile(`(?i)^` + between + `(?:([0-9a-f]{8})[\s:]+)?(?:` + tag + `)*(ok|okay|change)\b(.*)$`)
+	// What the row lacked: "5b0c99ab text: We rowed out. ¶¶", "77aa01f3 space: 4 x 2 in".
+	givenForm = regexp.MustCompile(`(?i)^[\s:]+([0-9a-f]{8})[\s:]+(text|space):\s*(.*)$`)
+	// What somebody answers in other words - "MK-2: not ok" - is a wish for a change: only what says ok is approved.
+	otherForm = regexp.MustCompile(`(?i)^(?:[\s:]+([0-9a-f]{8})(?:[\s:]|$))?[^\p{L}\p{N}¶]*?(?:` + between + `)(.*)$`)
+	// What may stand behind an ok without a doubt about it.
+	plainBehind = regexp.MustCompile(`^(?:[\s.!,;:)\]*_"”|✓✔👍🙂😀` + unseen + `\x{fe0f}]|` + tag + `)*$`)
+	struckOut   = regexp.MustCompile(`(?i)<(?:s|del|strike)\b`)
+	// Several codes with one answer: "AN-1, AN-2 and AN-3 ok".
+	joins = regexp.MustCompile(`(?i)^[\s,;&/+]*(?:\band\b)?[\s,;&/+]*$`)
+	ends  = regexp.MustCompile(`(?:[;|]|` + tag + `)\s*$`) // an answer, before another in the line
+	lead  = regexp.MustCompile(`^(?:[\s:]|\.(?:\s|$))*`)
+	// A colon behind a code begins an answer of its own, also below one that may go on.
+	colon   = regexp.MustCompile(`^[\])*]*\s*:`)
+	refusal = regexp.MustCompile(`(?i)^(not|no|nok|wrong)\b`)
+	// What takes an ok back that stands somewhere above - "MK-2 ok", "but please change the date".
+	reservation = regexp.MustCompile(`(?i)\b(change[ds]?|but|except|instead|unless|only|not|no|wrong|please|should|must|however|though|rather|actually|wait|don['’]t)\b`)
+	polite      = `(?:(?:many|best|kind|warm|with|lots of)\s)*(?:thanks|thank you|thx|bye|goodbye|regards|wishes|cheers|love|see you|greetings|yours|sincerely|hello|hi|dear)`
+	politeLine  = regexp.MustCompile(`(?i)^\W*` + polite + `(?:[\s,.!]+(?:` + polite + `|so much|very much|a lot|again|all|everyone|soon|and))*[\s,.!]*(?-i:(?:\p{Lu}[\p{L}.'’-]*[\s,.!]*){0,3})\W*$`)
+	headOfMail  = regexp.MustCompile(`(?i)^[\s>|*]*(?:(?:from|sent|date|to|cc|subject|reply-to):|.*\bwrote:\s*$)`) // somebody else's begins
+	frameLine   = regexp.MustCompile(`(?i)^[\s>|*]*(?:tuckmark answers\b|end of answers\W*$)`)
+	emptyLine   = regexp.MustCompile(`^[\s>|_=*~.` + unseen + `-]*$`)
+)
+
+// maxAnswer is how much of a wish for a change is kept, in bytes; no more is shown than helps.
+const maxAnswer = 1000
+
+// maxText is how long a text that is given may be, in bytes: more than a cell may hold.
+const maxText = 100_000
+
+// A text that is given has a sign where a line ends, since mail breaks lines elsewhere, and two at its end: without them a part of it
+// may have been left behind.
+const (
+	lineEnd = "¶"
+	textEnd = lineEnd + lineEnd
+)
+
+const lostLetter = '\uFFFD' // stands for one
+
+// reading is a file of answers as it is read. Each line that is not empty is an answer, goes on with one, is a frame of our own, or is told.
+type reading struct {
+	file     string
+	known    map[string]bool
+	list     []Answer
+	problems problem.List
+	part     func(*Answer) *string // of the last answer, which
+	open     bool                  // may go on
+	closed   bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
+	near     bool                  // and no empty line came since
+	last     []int                 // the line of each answer in which it ends
+	unread   []unreadLine
+}
+
+type unreadLine struct {
+	number int
+	text   string
+}
+
+// ReadAnswers reads answers as people send them, from a file with any other text around them; known are the codes of the job's rows.
+// A line that follows a wish for a change, up to a blank line or the next answer, belongs to it: mail breaks long lines. A file in an old
+// encoding is read as a table of commas in it is, with a note. What is not clearly an ok is a wish: with words before or behind it, with a line below that may take it back.
+// A known code has an answer wherever it stands: where it is named in what is said of another block, one that is Aside. A text in which a
+// letter was lost on its way is not taken as one, but is a wish for a change. Lines that are none of this are told in notes. The one error
+// is that there is no answer at all.
+func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, problem.List) {
+	text, note, ok := table.ReadText(file, data, "UTF-8")
+	if !ok {
+		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
+			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
+	}
+	r := reading{file: file, known: known}
+	if note != nil {
+		r.problems = append(r.problems, *note)
+	}
+	text = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u2028", "\n", "\u2029", "\n").Replace(text)
+	for i, line := range strings.Split(text, "\n") {
+		r.line(i+1, strings.Join(strings.Fields(line), " "))
+	}
+	for i := range r.list {
+		r.finish(&r.list[i], r.last[i])
+	}
+	if len(r.list) == 0 {
+		r.problems.Add(problem.Place{File: file}, "there are no answers in this file", "no line begins with a block's code and ok or change",
+			"copy the answers from the proof with its button, paste them into a text file and save it")
+	} else {
+		r.tellUnread()
+	}
+	return r.list, r.problems
+}
+
+// named is a block's code in a line: where it begins and where what is said behind it does.
+type named struct {
+	code     string
+	from, to int
+}
+
+// codes are those in a line that are known, and any other that it begins with.
+func (r *reading) codes(line string) (out []named) {
+	for _, m := range codeForm.FindAllStringSubmatchIndex(line, -1) {
+		after := strings.TrimLeft(line[m[5]:], "\u00ad\u200b\u200c\u200d\u2060\ufeff")
+		if strings.IndexFunc(after, letter) == 0 {
+			continue
+		}
+		n := named{codeOf(line[m[2]:m[3]], line[m[4]:m[5]]), m[2], m[5]}
+		if r.known[n.code] || len(out) == 0 && plainBefore.MatchString(line[:m[2]]) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// codeOf is a block's code as it is written here: large, with a plain hyphen, whose number begins with no nought.
+func codeOf(letters, number string) string {
+	if number = strings.TrimLeft(number, "0"); number == "" {
+		number = "0"
+	}
+	return strings.ToUpper(letters) + "-" + number
+}
+
+func letter(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
+
+// line reads a line, in which white space is single spaces.
+func (r *reading) line(number int, line string) {
+	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
+		line = m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
+	}
+	codes := r.codes(line)
+	switch {
+	case emptyLine.MatchString(line):
+		r.open, r.near = false, false
+	case frameLine.MatchString(line) && !slices.ContainsFunc(codes, func(n named) bool { return r.known[n.code] }):
+		r.open, r.closed = false, false
+	case r.open && r.bare() && len(codes) == 0 && r.begun(number, line):
+	case len(codes) > 0 && r.answers(number, line, codes):
+	case r.open:
+		said := r.part(&r.list[len(r.list)-1])
+		*said = strings.TrimSpace(*said + " " + strings.TrimLeft(line, "> |"))
+		r.last[len(r.last)-1] = number
+		r.aside(number, line, codes)
+	default:
+		r.loose(number, line)
+	}
+	if r.open {
+		a := &r.list[len(r.list)-1]
+		r.open = len(a.Change) <= maxAnswer && len(a.Space) <= maxAnswer && len(a.Text) <= maxText
+		if strings.HasSuffix(a.Text, textEnd) {
+			r.open, r.closed, r.near = false, true, true
+		}
+	}
+}
+
+// bare reports whether the last answer is a code behind which nothing is said yet.
+func (r *reading) bare() bool {
+	a := &r.list[len(r.list)-1]
+	return a.Change == "" && !a.gives() && r.last[len(r.last)-1] == a.Line
+}
+
+// begun reads the line below a bare code as what is said of it.
+func (r *reading) begun(number int, line string) bool {
+	a := &r.list[len(r.list)-1]
+	said := " " + strings.TrimLeft(line, "> |")
+	if a.Print != "" {
+		said = " " + a.Print + said
+	}
+	if answerForm.FindString(said) == "" && givenForm.FindString(said) == "" {
+		return false
+	}
+	code, at := a.Code, a.Line
+	r.list, r.last = r.list[:len(r.list)-1], r.last[:len(r.last)-1]
+	r.said([]string{code}, said, at, true)
+	r.last[len(r.last)-1] = number
+	return true
+}
+
+// part is what a line says of a block.
+type part struct {
+	named
+	body  string
+	aside []named // that it names
+}
+
+// answers reads a line that has codes, as answers of one or several blocks. It is false where no answer begins in it.
+func (r *reading) answers(number int, line string, codes []named) bool {
+	first := codes[0]
+	before, behind := strings.TrimLeft(line[:first.from], "> |"), line[first.to:]
+	plain := plainBefore.MatchString(line[:first.from])
+	clear := plain && !struckOut.MatchString(line) // whether an ok would be beyond doubt
+	other := otherForm.FindStringSubmatch(behind)
+	switch {
+	case r.open && !plain && strings.ContainsFunc(before, letter):
+		return false // a wish that goes on names it
+	case answerForm.MatchString(behind) || other[1] != "":
+	case !r.known[first.code] && (r.known != nil || behind == ""):
+		return false // it only looks like a code
+	case r.open && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter):
+		return false
+	}
+	if clear && givenForm.MatchString(behind) {
+		r.said([]string{first.code}, behind, number, true)
+		r.aside(number, line, codes[1:])
+		return true
+	}
+	var same []string // codes that have one answer
+	for i, p := range parts(line, codes) {
+		if same = append(same, p.code); len(p.aside) == 0 && joins.MatchString(p.body) && p.to+len(p.body) < len(line) {
+			continue
+		}
+		said := p.body
+		if i < len(same) && !plain && strings.ContainsFunc(before, letter) { // the line's first answer, and something is said before it
+			said = " change: " + before + line[first.from:p.to] + p.body
+		}
+		r.said(same, said, number, clear)
+		clear = clear && (r.list[len(r.list)-1].OK || ends.MatchString(p.body))
+		r.aside(number, line, p.aside)
+		same = nil
+	}
+	return true
+}
+
+// parts cuts a line before each code that begins an answer, follows another at once, or follows one that is plainly an ok.
+func parts(line string, codes []named) (out []part) {
+	for i, n := range codes {
+		if i > 0 {
+			p := &out[len(out)-1]
+			body, behind := line[p.to:n.from], line[n.to:]
+			if i+1 < len(codes) { // so that a line of many codes takes no longer than many lines
+				behind = line[n.to:codes[i+1].from]
+			}
+			begins := answerForm.MatchString(behind) || colon.MatchString(behind) || otherForm.FindStringSubmatch(behind)[1] != ""
+			if !begins && (len(p.aside) > 0 || !joins.MatchString(body) && !okForm(body)) {
+				p.aside = append(p.aside, n)
+				continue
+			}
+			p.body = body
+		}
+		out = append(out, part{named: n})
+	}
+	p := &out[len(out)-1]
+	p.body = line[p.to:]
+	return out
+}
+
+// okForm reports whether what is said of a block is ok, and nothing else.
+func okForm(body string) bool {
+	m := answerForm.FindStringSubmatch(body)
+	return m != nil && !strings.EqualFold(m[2], "change") && plainBehind.MatchString(m[3])
+}
+
+// said takes what is said of blocks, in a line behind their codes. Only where it is clear is an ok one.
+func (r *reading) said(codes []string, said string, number int, clear bool) {
+	a := Answer{File: r.file, Line: number}
+	r.part = func(a *Answer) *string { return &a.Change }
+	if g := givenForm.FindStringSubmatch(said); g != nil && clear {
+		a.Print = strings.ToLower(g[1])
+		r.part = func(a *Answer) *string { return &a.Space }
+		if strings.EqualFold(g[2], "text") {
+			r.part = func(a *Answer) *string { return &a.Text }
+		}
+		*r.part(&a) = g[3]
+	} else if m := answerForm.FindStringSubmatch(said); m != nil {
+		a.Print = strings.ToLower(m[1])
+		ok := !strings.EqualFold(m[2], "change")
+		a.OK = clear && okForm(said)
+		if a.Change = lead.ReplaceAllString(m[3], ""); ok { // "ok but for the date"
+			a.Change = m[2] + " " + strings.TrimSpace(m[3])
+		}
+		if a.OK {
+			a.Change = ""
+		}
+	} else {
+		o := otherForm.FindStringSubmatch(said)
+		a.Print, a.Change = strings.ToLower(o[1]), o[2]
+	}
+	r.open, r.closed, r.near = !a.OK, a.OK, true
+	for i, code := range codes {
+		each := a
+		if each.Code = code; i < len(codes)-1 {
+			each.Print = "" // it is the last one's
+		}
+		r.list, r.last = append(r.list, each), append(r.last, number)
+	}
+}
+
+// aside takes codes that are named in what is said of another block. They come before that one's answer, which may go on.
+func (r *reading) aside(number int, line string, codes []named) {
+	line = strings.TrimSpace(line)
+	if len(line) > maxAnswer {
+		line = strings.ToValidUTF8(line[:maxAnswer], "") + "…"
+	}
+	for _, n := range codes {
+		at := len(r.list) - 1
+		if !r.known[n.code] || r.list[at].Code == n.code {
+			continue
+		}
+		a := Answer{Code: n.code, Change: line, File: r.file, Line: number, Aside: true}
+		r.list, r.last = slices.Insert(r.list, at, a), slices.Insert(r.last, at, number)
+	}
+}
+
+// loose reads a line that no answer begins in or goes on with.
+func (r *reading) loose(number int, line string) {
+	if headOfMail.MatchString(line) && !r.near {
+		r.closed = false
+	}
+	said := strings.TrimLeft(line, "> |")
+	polite := politeLine.MatchString(said) && !reservation.MatchString(said)
+	switch {
+	case r.closed && !polite && (r.near || reservation.MatchString(line)):
+		r.takeBack(number, said)
+	case r.closed && r.near:
+		code := r.list[len(r.list)-1].Code
+		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d, below the ok of %s, is not read as an answer: %s", number, code, measure.Quote(line)), "",
+			"if it asks for a change, write it behind the block’s code, as in "+code+": change: the date")
+	default:
+		r.unread = append(r.unread, unreadLine{number, line})
+	}
+}
+
+// takeBack has a line below an ok make a wish of it, or of all that are in one line with it; a text that was given stays, with a wish beside it.
+func (r *reading) takeBack(number int, line string) {
+	last := &r.list[len(r.list)-1]
+	if !last.OK {
+		r.said([]string{last.Code}, " change: "+line, number, false)
+		return
+	}
+	for i := len(r.list) - 1; i >= 0 && r.list[i].Line == last.Line; i-- {
+		if a := &r.list[i]; a.OK {
+			a.OK, a.Change = false, "ok "+line
+			r.last[i] = number
+		}
+	}
+	r.open, r.closed = true, false
+}
+
+// finish brings an answer into the form in which it counts; it ends in a line.
+func (r *reading) finish(a *Answer, end int) {
+	at := problem.Place{File: r.file}
+	if text, whole := strings.CutSuffix(a.Text, textEnd); whole {
+		lines := strings.Split(text, lineEnd)
+		for k := range lines {
+			lines[k] = strings.TrimSpace(lines[k])
+		}
+		a.Text = strings.Trim(strings.Join(lines, "\n"), "\n")
+	} else if a.Text != "" {
+		a.Change, a.Text = "text (whose end is missing): "+a.Text, ""
+	}
+	if strings.ContainsRune(a.Text+a.Space+a.Change, lostLetter) {
+		r.problems.Note(at, fmt.Sprintf("letters of the answer in line %d were lost before it came here", a.Line),
+			"they show as "+string(lostLetter)+"; a program on the way did not know them", "ask "+a.Code+"’s owner for the answer again")
+		if a.Text != "" {
+			a.Change, a.Text = "text (with lost letters): "+a.Text, ""
+		}
+	}
+	if len(a.Space) > maxAnswer {
+		a.Change, a.Space = "space: "+a.Space, ""
+	}
+	a.Change = strings.TrimSpace(lead.ReplaceAllString(a.Change, ""))
+	if len(a.Change) > maxAnswer && !a.Aside { // what is said beside is another's
+		a.Change = strings.ToValidUTF8(a.Change[:maxAnswer], "") + "…"
+		r.problems.Note(at, fmt.Sprintf("the answer for %s in %s is longer than can be shown", a.Code, lines(a.Line, end)), "", "read it in the file of answers")
+	}
+	if !a.OK && a.Change == "" && !a.gives() {
+		a.Change = "(it does not say what)"
+	}
+}
+
+// lines are lines of a file, as they are told.
+func lines(from, to int) string {
+	if from == to {
+		return fmt.Sprintf("line %d", from)
+	}
+	return fmt.Sprintf("lines %d to %d", from, to)
+}
+
+// mostUnread is how many stretches of lines are told of those that are no answers; the rest is told as one.
+const mostUnread = 12
+
+// tellUnread tells the lines that are no answers.
+func (r *reading) tellUnread() {
+	var said []string
+	for i := 0; i < len(r.unread); {
+		k := i
+		for k+1 < len(r.unread) && r.unread[k+1].number == r.unread[k].number+1 {
+			k++
+		}
+		stretch := lines(r.unread[i].number, r.unread[k].number) + " " + measure.Quote(r.unread[i].text)
+		if len(said) == mostUnread {
+			stretch, k = fmt.Sprintf("and %d more from line %d on", len(r.unread)-i, r.unread[i].number), len(r.unread)-1
+		}
+		said, i = append(said, stretch), k+1
+	}
+	if len(said) > 0 {
+		r.problems.Note(problem.Place{File: r.file}, "not read as answers: "+strings.Join(said, ", "), "they say ok or change of no block by its code",
+			"read them; write what asks for a change behind the block’s code, as in MK-2: change: the date")
+	}
+}
