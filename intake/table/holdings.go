@@ -194,7 +194,7 @@ func (l *lister) part(name string) bool {
 		return true
 	case name == "docprops/core.xml", name == "docprops/custom.xml":
 		return l.properties(name)
-	case kind == "comments", kind == "threadedComment":
+	case kind == "comments", kind == "threadedComment", kind == "" && strings.HasPrefix(path.Base(name), "comments"): // of a sheet that is gone, too
 		return l.comments(name, sheet)
 	case kind == "drawing":
 		return l.drawing(name, sheet)

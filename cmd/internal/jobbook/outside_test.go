@@ -133,8 +133,8 @@ var additions = []addition{
 	}, "", true},
 }
 
-// part is a part of the file that nobody knows, which no library adds.
-func part(t *testing.T, d *fakedisk.Disk, token string) {
+// repack writes the parts of the workbook anew, each as it is changed, and one more where that has a name.
+func repack(t *testing.T, d *fakedisk.Disk, change func(name, text string) (string, string), more, text string) {
 	t.Helper()
 	data, err := d.Read(bookPath)
 	must(t, err)
@@ -142,38 +142,44 @@ func part(t *testing.T, d *fakedisk.Disk, token string) {
 	must(t, err)
 	var out bytes.Buffer
 	w := zip.NewWriter(&out)
-	for _, f := range z.File {
-		must(t, w.Copy(f))
+	add := func(name, text string) {
+		p, err := w.Create(name)
+		must(t, err)
+		_, err = io.WriteString(p, text)
+		must(t, err)
 	}
-	p, err := w.Create("xl/embeddings/object1.bin")
-	must(t, err)
-	_, err = io.WriteString(p, token)
-	must(t, err, w.Close())
+	for _, f := range z.File {
+		r, err := f.Open()
+		must(t, err)
+		text, err := io.ReadAll(r)
+		must(t, err)
+		add(change(f.Name, string(text)))
+	}
+	if more != "" {
+		add(more, text)
+	}
+	must(t, w.Close())
 	d.Put(bookPath, out.Bytes())
+}
+
+// A part of the file that nobody knows is in a copy, too.
+func TestOutsideParts(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	repack(t, d, func(name, text string) (string, string) { return name, text }, "xl/embeddings/object1.bin", "zqpart")
+	b = mergedBy(t, d, b, true)
+	if in := held(t, d, b, "zqpart"); fmt.Sprint(in) != "[x-desk-yours.xlsx]" || len(asides(b)) != 1 || !strings.Contains(asides(b)[0].What, "a part of the file that is not known here: xl/embeddings/object1.bin") {
+		t.Errorf("it is in %v, asked is %v", in, asides(b))
+	}
 }
 
 // Comments of the desk's own are known again where another program has put them into a part of another name.
 func TestOutsideOwnComments(t *testing.T) {
 	d := fakedisk.New()
 	b, _ := three(t, d)
-	data, err := d.Read(bookPath)
-	must(t, err)
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	must(t, err)
-	var out bytes.Buffer
-	w := zip.NewWriter(&out)
-	for _, f := range z.File {
-		r, err := f.Open()
-		must(t, err)
-		text, err := io.ReadAll(r)
-		must(t, err)
-		p, err := w.Create(strings.Replace(f.Name, "xl/comments1.xml", "xl/comments/comment1.xml", 1))
-		must(t, err)
-		_, err = p.Write(bytes.ReplaceAll(text, []byte("../comments1.xml"), []byte("../comments/comment1.xml")))
-		must(t, err)
-	}
-	must(t, w.Close())
-	d.Put(bookPath, out.Bytes())
+	repack(t, d, func(name, text string) (string, string) {
+		return strings.Replace(name, "xl/comments1.xml", "xl/comments/comment1.xml", 1), strings.ReplaceAll(text, "../comments1.xml", "../comments/comment1.xml")
+	}, "", "")
 	if b = mergedBy(t, d, b, true); len(asides(b)) > 0 {
 		t.Error(asides(b))
 	}
@@ -283,17 +289,6 @@ func openBook(t *testing.T, d *fakedisk.Disk) (*Book, []Question, error) {
 	return b, nil, err
 }
 
-// A part of the file that nobody knows is in a copy, too.
-func TestOutsideParts(t *testing.T) {
-	d := fakedisk.New()
-	b, _ := three(t, d)
-	part(t, d, "zqpart")
-	b = mergedBy(t, d, b, true)
-	if in := held(t, d, b, "zqpart"); fmt.Sprint(in) != "[x-desk-yours.xlsx]" || len(asides(b)) != 1 || !strings.Contains(asides(b)[0].What, "a part of the file that is not known here: xl/embeddings/object1.bin") {
-		t.Errorf("it is in %v, asked is %v", in, asides(b))
-	}
-}
-
 // Random additions, several at once, with changes at the desk meanwhile: each is in the book, in a question or in a copy.
 // 6 jobs, or 400 with LONG_TESTS=1.
 func TestOutsideAtRandom(t *testing.T) {
@@ -391,24 +386,24 @@ func TestOutsideAgain(t *testing.T) {
 		b = mergedBy(t, d, b, true)
 	}
 	for n := range 5 {
-		mine("cake", n)
+		mine("0cake", n)
 	}
-	if in := held(t, d, b, "cake"); fmt.Sprint(in) != "[x-desk-yours.xlsx]" || len(asides(b)) != 1 || b.Rows(Journaling)[0].Cells["Page"] != "page 4" {
+	if in := held(t, d, b, "0cake"); fmt.Sprint(in) != "[x-desk-yours.xlsx]" || len(asides(b)) != 1 || b.Rows(Journaling)[0].Cells["Page"] != "page 4" {
 		t.Errorf("it is in %v, asked is %v", in, asides(b))
 	}
 	must(t, b.Answer(asides(b)[0].ID, Keep))
-	mine("cake", 5)
+	mine("0cake", 5)
 	if len(asides(b)) != 0 {
 		t.Errorf("what was seen is asked again: %v", asides(b))
 	}
-	mine("zqpie", 6)
-	if in := held(t, d, b, "zqpie"); fmt.Sprint(in) != "[x-desk-yours-2.xlsx]" || len(asides(b)) != 1 {
+	mine("0pie", 6)
+	if in := held(t, d, b, "0pie"); fmt.Sprint(in) != "[x-desk-yours-2.xlsx]" || len(asides(b)) != 1 {
 		t.Errorf("it is in %v, asked is %v", in, asides(b))
 	}
 	d.Put("d/x-desk-yours-3.xlsx", []byte("somebody's own"))
-	mine("jam", 7)
-	if in, _ := d.Read("d/x-desk-yours-3.xlsx"); string(in) != "somebody's own" || fmt.Sprint(held(t, d, b, "jam")) != "[x-desk-yours-4.xlsx]" {
-		t.Errorf("%q, and it is in %v", in, held(t, d, b, "jam"))
+	mine("0jam", 7)
+	if in, _ := d.Read("d/x-desk-yours-3.xlsx"); string(in) != "somebody's own" || fmt.Sprint(held(t, d, b, "0jam")) != "[x-desk-yours-4.xlsx]" {
+		t.Errorf("%q, and it is in %v", in, held(t, d, b, "0jam"))
 	}
 }
 
@@ -419,7 +414,7 @@ func TestOutsideNoRoom(t *testing.T) {
 		b, _ := three(t, d)
 		edit(t, d, func(f *excelize.File) {
 			_, err := f.NewSheet("Mine")
-			must(t, err, f.SetCellValue("Mine", "A1", "cake"))
+			must(t, err, f.SetCellValue("Mine", "A1", "0cake"))
 			set(t, f, 1, "Page", "page 1")
 		})
 		d.Before = func(_ int, _, path string) error {
@@ -432,7 +427,7 @@ func TestOutsideNoRoom(t *testing.T) {
 		if err := b.Save(); err == nil || !strings.Contains(err.Error(), "no copy of it could be made") {
 			t.Errorf("the workbook is saved: %v", err)
 		}
-		if in := held(t, d, b, "cake"); fmt.Sprint(in) != "[x-desk.xlsx]" || b.Rows(Journaling)[0].Cells["Page"] != "page 1" {
+		if in := held(t, d, b, "0cake"); fmt.Sprint(in) != "[x-desk.xlsx]" || b.Rows(Journaling)[0].Cells["Page"] != "page 1" {
 			t.Errorf("it is in %v", in)
 		}
 		if ends {
@@ -445,7 +440,7 @@ func TestOutsideNoRoom(t *testing.T) {
 			must(t, err)
 		}
 		must(t, b.Save())
-		if in := held(t, d, b, "cake"); fmt.Sprint(in) != "[x-desk-yours.xlsx]" || len(asides(b)) != 1 || len(b.Rows(Journaling)) != 3 {
+		if in := held(t, d, b, "0cake"); fmt.Sprint(in) != "[x-desk-yours.xlsx]" || len(asides(b)) != 1 || len(b.Rows(Journaling)) != 3 {
 			t.Errorf("ended %v: it is in %v, asked is %v", ends, in, b.Questions())
 		}
 	}
