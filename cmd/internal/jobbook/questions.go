@@ -18,6 +18,7 @@ type Question struct {
 	Column       string       `json:"column,omitempty"` // the heading of the cell or column that it is about
 	What         string       `json:"-"`                // in words
 	Mine, Theirs string       `json:",omitempty"`       // what the desk has, and what the workbook had that another program wrote
+	Says         string       `json:"says,omitempty"`   // of SetAside: what the workbook held
 	Choices      []Choice     `json:"choices"`
 }
 
@@ -33,6 +34,7 @@ const (
 	ColumnGone                     // a column is no longer in the workbook: Keep its cells, or Drop them
 	Renamed                        // a column seems to be called otherwise in the workbook, and is read as what it was: Keep it so, or read it Apart
 	SheetGone                      // a whole sheet is no longer in the workbook: its rows are kept
+	SetAside                       // a workbook held what the desk does not take, and all of it is kept as the file Column
 )
 
 // Choice is an answer, and what it changes.
@@ -91,6 +93,10 @@ func (b *Book) word(q *Question) {
 	case SheetGone:
 		q.What = fmt.Sprintf("another program has removed the sheet %s, or its headings; its rows are kept", q.Sheet)
 		says = map[string]string{Keep: "good"}
+	case SetAside:
+		q.What = fmt.Sprintf("the workbook that another program saved held what the desk does not keep: %s. That workbook is kept whole, beside this one, as %s. What is to stay in a workbook belongs in one of its own: the desk writes this one anew",
+			q.Says, q.Column)
+		says = map[string]string{Keep: "seen"}
 	}
 	q.Choices = slices.Clone(q.Choices)
 	for i := range q.Choices {
