@@ -52,18 +52,24 @@ const (
 	Apart = "apart"
 )
 
-// about reports questions about the same.
+// about reports questions about the same. Each text that lost a cell to what the desk has is asked about by itself.
 func (q *Question) about(o *Question) bool {
-	return q.Kind == o.Kind && q.Sheet == o.Sheet && q.Row == o.Row && q.Column == o.Column
+	return q.Kind == o.Kind && q.Sheet == o.Sheet && q.Row == o.Row && q.Column == o.Column && (q.Kind != Conflict || q.Theirs == o.Theirs)
 }
 
-// Questions are those that are open, in the order in which they came up.
-func (b *Book) Questions() []Question {
+// Questions are those that are open, in the order in which they came up. What is asked of a cell goes by what stands in it now, and is nothing while that
+// is the other text.
+func (b *Book) Questions() (out []Question) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	out := slices.Clone(b.questions)
-	for i := range out {
-		b.word(&out[i])
+	for _, q := range b.questions {
+		if i := b.rowOf(q); q.Kind == Conflict && i >= 0 {
+			if q.Mine = b.now.Rows[q.Sheet][i].Cells[q.Column]; q.Mine == q.Theirs {
+				continue
+			}
+		}
+		b.word(&q)
+		out = append(out, q)
 	}
 	return out
 }
@@ -102,6 +108,14 @@ func (b *Book) word(q *Question) {
 	for i := range q.Choices {
 		q.Choices[i].Says = says[q.Choices[i].Key]
 	}
+}
+
+// rowOf is the index of the row that a question is about, or -1.
+func (b *Book) rowOf(q Question) int {
+	if q.Sheet >= sheets { // a journal may say anything
+		return -1
+	}
+	return find(b.now.Rows[q.Sheet], q.Row)
 }
 
 // called is what a row can be told by.
