@@ -3,6 +3,7 @@ package intake
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -22,7 +23,7 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 
 // ReadContext is Read; once the context is done, what comes back is worth nothing. Tick, which may be nil, is told how many rows are done.
 func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
-	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, knownTo(s)), s, tick)
+	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, KnownTo(s)), s, tick)
 	if len(paths) == 0 {
 		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
 	}
@@ -30,10 +31,10 @@ func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick f
 }
 
 // Tables reads the files and folders at the paths as Read does, up to their tables.
-func Tables(paths []string, s *config.Settings) []*table.File { return table.Read(paths, knownTo(s)) }
+func Tables(paths []string, s *config.Settings) []*table.File { return table.Read(paths, KnownTo(s)) }
 
-// knownTo tells whether a text is the heading of a column that a rule or the settings know.
-func knownTo(s *config.Settings) func(heading string) bool {
+// KnownTo tells whether a text is the heading of a column that a rule or the settings know.
+func KnownTo(s *config.Settings) func(heading string) bool {
 	said, _ := readTold(s)
 	return func(heading string) bool {
 		_, ok := said.of(heading)
@@ -209,14 +210,26 @@ func tellFirst(sheets []*Sheet) (taken, way string) {
 const exported = "export summary"
 
 // beside tells where a workbook with the cells to mend marked lies beside a file that its rows are from: neither is the other's
-// better, and the rows would be printed twice.
+// better, and the rows would be printed twice. A copy that a desk kept of its workbook is told likewise.
 func (f *fileRead) beside(t *table.File, all []*table.File) {
+	of := table.DeskCopyOf(t.Path)
 	for _, o := range all {
+		if of != "" && samePath(o.Path, of) {
+			f.problems.Add(problem.Place{File: f.name}, fmt.Sprintf("the file is a copy that the desk kept of %s, and both were given", measure.Quote(o.Name)),
+				"its rows would be printed twice", "give one of them: the other has what was done at the desk since")
+		}
 		if o != t && slices.Contains(t.Sources, o.Name) {
 			f.problems.Add(problem.Place{File: f.name}, fmt.Sprintf("the file is a copy of %s with the cells to mend marked, and both were given", measure.Quote(o.Name)),
 				"its rows would be printed twice", "give one of them: the copy once it is mended, and else the other")
 		}
 	}
+}
+
+// samePath reports two writings of one path.
+func samePath(a, b string) bool {
+	one, err1 := filepath.Abs(a)
+	two, err2 := filepath.Abs(b)
+	return err1 == nil && err2 == nil && one == two
 }
 
 // firstRow quotes the first row that could have been a heading.

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -17,12 +18,14 @@ type TypedRow struct {
 	Paper    bool
 	ID, Code string  // in a desk's workbook
 	Cells    []Field // in the order of the columns; only those with something in them
+	At       []int   // the column that each of them stands in, from 0
 }
 
 // TypedSheet is a table of such rows, and the columns that it has, by the headings of the cells.
 type TypedSheet struct {
 	Name    string
 	Paper   bool
+	Head    int // the row of the headings, as the spreadsheet shows it
 	Columns []string
 	Rows    []TypedRow
 }
@@ -92,11 +95,9 @@ func (t *scribe) markup(c *table.Cell) string {
 
 func (t *scribe) table() TypedSheet {
 	s := t.sheet
-	out := TypedSheet{Name: s.Name, Paper: t.of == paper}
+	out := TypedSheet{Name: s.Name, Paper: t.of == paper, Head: s.Rows[s.Head].N}
 	for i := range s.Columns {
-		if name := t.heading(&s.Columns[i]); name != "" && !slices.Contains(out.Columns, name) {
-			out.Columns = append(out.Columns, name)
-		}
+		out.column(t.heading(&s.Columns[i]))
 	}
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		e := &entry{builder: t.builder, sheet: s, row: &s.Rows[i]}
@@ -127,7 +128,19 @@ func (t *scribe) table() TypedSheet {
 			out.Rows = append(out.Rows, t.row(e))
 		}
 	}
+	for i := range out.Rows { // of cells that stand under no heading
+		for _, c := range out.Rows[i].Cells {
+			out.column(c.Heading)
+		}
+	}
 	return out
+}
+
+// column notes a heading; "" is none.
+func (s *TypedSheet) column(heading string) {
+	if heading != "" && !slices.Contains(s.Columns, heading) {
+		s.Columns = append(s.Columns, heading)
+	}
 }
 
 // row takes down one block of a row, or one line of paper.
@@ -150,7 +163,7 @@ func (t *scribe) row(e *entry) TypedRow {
 		case col.as == asCode:
 			r.Code = text
 		case strings.TrimSpace(text) != "" && t.heading(&col) != "":
-			r.Cells = append(r.Cells, Field{t.heading(&col), text})
+			r.Cells, r.At = append(r.Cells, Field{t.heading(&col), text}), append(r.At, c.Col)
 		}
 	}
 	return r
@@ -158,7 +171,6 @@ func (t *scribe) row(e *entry) TypedRow {
 
 // heading is what the cells of a column stand under; "" where they are not typed.
 func (t *scribe) heading(c *Column) string {
-	own := "Unknown column " + c.Letter() // "Column W" would be taken for the width
 	switch {
 	case c.as == asFits || c.as == asID || c.as == asCode:
 		return ""
@@ -167,9 +179,20 @@ func (t *scribe) heading(c *Column) string {
 	case t.sheet.column(asFits) != nil && c.Index >= FormSteps && c.Heading == "":
 		return ""
 	case c.Heading == "" || c.as != asUnknown || deskHeading(c.Heading) != asUnknown:
-		return own
+		return t.letter(c)
 	}
 	return c.Heading
+}
+
+// letter is what the cells of a column stand under that has no heading of its own: its letter, and where another column is headed so, as in the workbook of
+// a desk that has taken such cells before, a number. "Column W" would be taken for the width.
+func (t *scribe) letter(c *Column) string {
+	own := "Unknown column " + c.Letter()
+	name := own
+	for n := 2; slices.ContainsFunc(t.sheet.Columns, func(o Column) bool { return o.Index != c.Index && o.Heading == name }); n++ {
+		name = fmt.Sprintf("%s (%d)", own, n)
+	}
+	return name
 }
 
 // notThere stands for what cannot be told, so that the row is held in what is written of it, too: it is one of faults.

@@ -9,6 +9,7 @@
 //   - workbook.go opens a workbook and vets it, structure.go holds its parts to the standard's structure, sheetxml.go reads its
 //     worksheets, numfmt.go reads number formats, numshow.go and dates.go what a number shows by them, formula.go works out what was saved without a result;
 //   - attached.go tells what is attached to cells, or lies over them;
+//   - holdings.go lists all that a workbook holds, also what no table has;
 //   - clean.go takes out of a text what can be neither seen nor printed;
 //   - table.go is what comes out, the same shape for both kinds; file.go is the door, ours.go knows the workbooks that this
 //     program wrote, parts.go passes on the rows of one that is too large to be held.

@@ -9,6 +9,7 @@ import (
 	"iter"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -173,6 +174,8 @@ func (w *walk) entry(name, path string) {
 		w.folder(path)
 	case err == nil && !info.Mode().IsRegular() && !named: // a pipe would never end
 		w.passed = append(w.passed, path)
+	case DeskCopyOf(path) != "": // its rows are those of the other, and would be printed twice
+		w.passed = append(w.passed, path)
 	case strings.Contains(strings.ToLower(name), "-report") && isReport(path):
 		w.reports = append(w.reports, path)
 	case named, isWorkbook(path):
@@ -191,6 +194,23 @@ func isTable(name string) bool {
 	return false
 }
 
+var deskCopy = regexp.MustCompile(`(?i)^(.+-desk)-yours(?:-[0-9]{1,6})?(\.xlsx)$`)
+
+// DeskCopyOf is the workbook beside a file that is a copy of it by its name: one which a desk kept when it wrote the workbook anew. "": it is none, or there is no
+// such workbook.
+func DeskCopyOf(path string) string {
+	dir, name := filepath.Split(path)
+	m := deskCopy.FindStringSubmatch(name)
+	if m == nil {
+		return ""
+	}
+	of := dir + m[1] + m[2]
+	if info, err := os.Stat(of); err != nil || !info.Mode().IsRegular() {
+		return ""
+	}
+	return of
+}
+
 // notePassed says which files are not read. Configurations are read elsewhere.
 func (w *walk) notePassed(dir string) {
 	var names []string
@@ -200,6 +220,11 @@ func (w *walk) notePassed(dir string) {
 	n := 0
 	for _, p := range w.passed {
 		if ext := strings.ToLower(filepath.Ext(p)); ext == ".yaml" || ext == ".yml" {
+			continue
+		}
+		if of := DeskCopyOf(p); of != "" {
+			w.found.Note(problem.Place{File: dir}, fmt.Sprintf("%s is a copy that the desk kept of %s, and is not read", measure.Quote(filepath.Base(p)), measure.Quote(filepath.Base(of))),
+				"its rows would be printed twice: they are in that one, as they are now", "take what is wanted out of the copy, and move it to another folder")
 			continue
 		}
 		if n++; n <= 5 || isTable(p) {

@@ -10,33 +10,44 @@ import (
 // apply is the state after some changes, and the changes that lead back. All are made or none. Rows that do not change are shared
 // between the states.
 func (s *state) apply(changes []Change) (after *state, back []Change, why *problem.Problem) {
+	after, back, _, why = s.make(changes, false)
+	if why != nil {
+		return nil, nil, why
+	}
+	return after, back, nil
+}
+
+// possible are those of some changes that can be made, one after the other; the others are left out.
+func (s *state) possible(changes []Change) []Change {
+	_, _, some, _ := s.make(changes, true)
+	return some
+}
+
+// make makes changes up to the first that cannot be made, or passes over those: then it returns those that were made, too.
+func (s *state) make(changes []Change, passes bool) (after *state, back, made []Change, why *problem.Problem) {
 	after = &state{Rows: s.Rows, Columns: s.Columns, size: s.size}
 	var own [sheets]bool       // whose slices are this state's own
 	fresh := map[string]bool{} // rows whose cells are this state's own
 	var ways [][]Change
 	for _, c := range changes {
 		if why := after.check(&c); why != nil {
-			return nil, nil, why
+			if passes {
+				continue
+			}
+			return nil, nil, nil, why
 		}
 		if !own[c.Sheet] {
 			after.Rows[c.Sheet], own[c.Sheet] = slices.Clone(after.Rows[c.Sheet]), true
 		}
 		ways = append(ways, after.one(&c, fresh))
+		if passes {
+			made = append(made, c)
+		}
 	}
 	for _, w := range slices.Backward(ways) {
 		back = append(back, w...)
 	}
-	return after, back, nil
-}
-
-// possible are those of some changes that can be made, one after the other; the others are left out.
-func (s *state) possible(changes []Change) (some []Change) {
-	for _, c := range changes {
-		if after, _, why := s.apply([]Change{c}); why == nil {
-			s, some = after, append(some, c)
-		}
-	}
-	return some
+	return after, back, made, nil
 }
 
 // one makes a checked change in place, and gives the changes that undo it.

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"tuckmark/cmd/internal/save"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // thousand is a book of 1,000 rows of about 60 words on the disk of the machine.
@@ -97,6 +99,23 @@ func BenchmarkOpenChanged(b *testing.B) {
 		}
 		if book, _, err = open(save.System, path, book.settings.Load()); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkOutside looks whether a workbook of 1,000 rows that another program saved holds what the book has not, which BenchmarkOpenChanged includes.
+func BenchmarkOutside(b *testing.B) {
+	book, path := thousand(b)
+	data, err := save.System.Read(path)
+	if err != nil {
+		b.Fatal(err)
+	}
+	f, _ := book.parse(data)
+	typed := intake.Typed([]*table.File{f}, book.settings.Load(), book.unit)
+	r := &reading{f, data, typed, readSheets(typed), book.now}
+	for b.Loop() {
+		if left := book.outside(r); len(left) > 0 {
+			b.Fatal(left)
 		}
 	}
 }

@@ -25,8 +25,9 @@ type Book struct {
 	path     string
 	disk     save.Disk
 	settings atomic.Pointer[config.Settings]
-	lock     save.Lock     // of the folder that the journal lies in; its functions are nil where it is not held
-	quit     chan struct{} // closed when the book is; nil where nobody keeps the book by the clock
+	before   []*config.Settings // that were there before, the latest last; whose is mu
+	lock     save.Lock          // of the folder that the journal lies in; its functions are nil where it is not held
+	quit     chan struct{}      // closed when the book is; nil where nobody keeps the book by the clock
 	kept     sync.WaitGroup
 
 	saving sync.Mutex // held by who writes the workbook, or compares it; taken before mu
@@ -40,6 +41,8 @@ type Book struct {
 	history   history
 	questions []Question
 	taken     []save.Digest // of the files whose rows were taken in
+	aside     []string      // copies of workbooks beside this one that were told of
+	owed      *reading      // a workbook of which no copy could be made, which is not replaced before there is one
 
 	journal *journal.Journal // nil: it could not be opened
 	behind  bool             // the journal lacks something, and is to be written whole
@@ -59,7 +62,14 @@ type Book struct {
 func (b *Book) Path() string { return b.path }
 
 // Use gives the book other settings, for what is read and written from now on.
-func (b *Book) Use(s *config.Settings) { b.settings.Store(s) }
+func (b *Book) Use(s *config.Settings) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.before = append(b.before[max(0, len(b.before)+1-mostBefore):], b.settings.Swap(s))
+}
+
+// mostBefore is how many settings are kept that the workbook was written by before.
+const mostBefore = 8
 
 // Unit is what a measure without a unit is in, for all of the book.
 func (b *Book) Unit() measure.Unit { return b.unit }

@@ -96,8 +96,9 @@ func (b *Book) strange(data []byte) *problem.Problem {
 // seen is a workbook that was read.
 type seen struct {
 	digest save.Digest
-	mark   string // of the state that it comes from
-	whole  bool   // another desk has written it, and it shows all that the book has now: it need not be written again
+	mark   string   // of the state that it comes from
+	read   *reading // nil: it is as a desk has written it, which writes nothing but what it has
+	whole  bool     // another desk has written it, and it shows all that the book has now: it need not be written again
 }
 
 // compared takes over what another program has done to the workbook, if it has. What it returns is only said.
@@ -116,9 +117,13 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 		from, file.mark = b.history.common(trail), trail[0]
 	}
 	base, _ := b.at(from) // nil where nobody knows what the other program began with
-	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), b.unit))
+	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
+	theirs := readSheets(typed)
 	after, asked := takeOver(base, b.now, theirs)
-	file.whole = file.mark != "" && len(asked) == 0 && showsAll(theirs, after) && save.IsUntouched(data)
+	if !save.IsUntouched(data) {
+		file.read = &reading{f, data, typed, theirs, base}
+	}
+	file.whole = file.mark != "" && len(asked) == 0 && showsAll(theirs, after) && file.read == nil
 	var found problem.List
 	b.install(after, asked, file, &found)
 	if len(found) > 0 {
@@ -130,8 +135,11 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 // install makes the book what came of another program's changes to the workbook.
 func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
 	r := b.take(after, asked, of.mark, found)
-	b.shown.version, b.shown.seen = version{b.history.last, of.digest, len(b.codes)}, of.digest
-	r.Saved = &b.shown.version
+	b.shown.seen = of.digest
+	if b.owed = of.read; b.keepCopy(&r) == nil { // else the journal does not say that it was read
+		b.shown.version = version{b.history.last, of.digest, len(b.codes)}
+		r.Saved = &b.shown.version
+	}
 	_ = b.log(r) // it has told what is wrong
 	if !of.whole {
 		b.touch()

@@ -6,6 +6,7 @@
 //   - book.go is the open book: its rows, what a job reads of it, what it tells by itself; history.go goes back and forth among its states;
 //   - open.go opens a book, from its journal and from its workbook; storage.go is what the journal holds; saving.go writes the workbook by the clock;
 //   - compare.go looks whether another program has changed the workbook; merge.go brings together what both have done; questions.go asks what only a person can settle;
+//   - outside.go finds what another program's workbook holds that the desk would not write again; aside.go keeps a copy of such a workbook, and says what it holds;
 //   - import.go takes rows in, from files and from what was pasted.
 //
 // # What it promises
@@ -18,6 +19,13 @@
 // The journal takes at most mostJournal bytes and twice those of the rows; it is written anew when it has more, and while it is, the old one lies beside it.
 // Of what was typed on in one cell only the last stays then, and the earliest states go first. Besides, the folder has a copy of each journal that could not be
 // read (journal-before, journal-before-2) and of each workbook that was none (strange.xlsx, strange-2.xlsx); equal ones are kept once.
+//
+// # What is not the desk's
+//
+// The desk writes its workbook whole, and only what it knows: its rows, with every column that somebody has added. Cells without a heading are a column, too. What else another
+// program saved there, a sheet, a comment, a picture, a formula, a text that no cell of a book can hold, is found by looking at all that the file holds, whatever read it. Before
+// the workbook is written anew, the one that holds such things is beside it, whole and through to the disk: NAME-desk-yours.xlsx, then -yours-2. One that holds nothing which
+// another copy has not makes no more of them. Where no copy can be made, the workbook stays as it is until one can. A question says what was found, until somebody has seen it.
 //
 // # Rows and their names
 //

@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"errors"
+	"maps"
 	"slices"
 
 	"tuckmark/config/problem"
@@ -223,7 +224,7 @@ func (b *Book) Undo() (now Revision, more bool, err error) {
 	return b.doLast(&b.history.done, undid, b.wayBack)
 }
 
-// wayBack is the way back of a step, without the cells that are no longer as it has set them.
+// wayBack is the way back of a step, without the cells that are no longer as it has set them, and the rows in which something else was written since.
 func (b *Book) wayBack(s *step) []Change {
 	type cell struct {
 		sheet      Sheet
@@ -235,51 +236,83 @@ func (b *Book) wayBack(s *step) []Change {
 			set[cell{c.Sheet, c.ID, c.Column}] = tidy(c.Column, c.Text)
 		}
 	}
+	stay := b.writtenSince(s)
 	return slices.DeleteFunc(slices.Clone(s.back), func(c Change) bool {
+		if stay[row{c.Sheet, c.ID}] {
+			return true
+		}
 		text, was := set[cell{c.Sheet, c.ID, c.Column}]
 		at := find(b.now.Rows[c.Sheet], c.ID)
 		return c.Kind == Set && was && at >= 0 && b.now.Rows[c.Sheet][at].Cells[c.Column] != text
 	})
 }
 
-// changedSince is a step of which nothing can be taken back.
+// row is where a row stands, by its id.
+type row struct {
+	sheet Sheet
+	id    string
+}
+
+// writtenSince are the rows that the way back of a step would remove and that are no longer as it left them.
+func (b *Book) writtenSince(s *step) map[row]bool {
+	var then *state
+	since := map[row]bool{}
+	for _, c := range s.back {
+		if c.Kind != Remove {
+			continue
+		}
+		if then == nil {
+			if then, _ = b.at(s.Revision); then == nil {
+				return since // cannot happen: its step is kept
+			}
+		}
+		was, is := find(then.Rows[c.Sheet], c.ID), find(b.now.Rows[c.Sheet], c.ID)
+		if was >= 0 && is >= 0 && !maps.Equal(then.Rows[c.Sheet][was].Cells, b.now.Rows[c.Sheet][is].Cells) {
+			since[row{c.Sheet, c.ID}] = true
+		}
+	}
+	return since
+}
+
+// changedSince is a step of which nothing can be taken back, or done again.
 func changedSince() *problem.Problem {
 	return &problem.Problem{What: "another program has changed it since, which stays", Hint: "type what it shall be, or go back to an earlier state"}
 }
 
-// Redo does again what was taken back last, unless something else was done since; what other programs had done to a row that was taken back
-// with its step is there again, too. It returns what Undo does.
+// Redo does again what was taken back last, unless something else was done at the desk since. What other programs wrote meanwhile stays, as with
+// Undo. It returns what Undo does.
 func (b *Book) Redo() (now Revision, more bool, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return b.doLast(&b.history.taken, redid, func(s *step) []Change {
 		for _, u := range slices.Backward(b.history.steps) {
 			if u.Kind == undid && u.Of == s.Revision {
-				return u.back
+				return b.wayBack(&u)
 			}
 		}
 		return s.Changes
 	})
 }
 
-// doLast makes what a step of a list says, of the last one for which that is possible; those behind it leave the list.
+// doLast makes what the last step of a list says. Where nothing of that can be made, it leaves the list and the error says so: what was done
+// before is another thing, which nobody asked for.
 func (b *Book) doLast(list *[]Revision, kind stepKind, says func(*step) []Change) (now Revision, more bool, err error) {
 	h := &b.history
 	for len(*list) > 0 {
 		n := len(*list) - 1
 		if s := h.step((*list)[n]); s != nil {
 			changes := says(s)
-			if len(changes) == 0 && len(s.Changes) > 0 {
-				*list = (*list)[:n]
-				return h.last, true, changedSince()
+			if len(changes) > 0 || len(s.Changes) == 0 {
+				if err = b.do(kind, s.Revision, changes); err == nil || onDisk(err) {
+					return h.last, true, err
+				}
 			}
-			if err = b.do(kind, s.Revision, changes); err == nil || onDisk(err) {
-				return h.last, true, err
-			}
+			*list = (*list)[:n]
+			return h.last, true, changedSince()
 		}
-		*list = (*list)[:n] // its rows are gone
+		*list = (*list)[:n] // it is no longer kept
 	}
-	return h.last, false, err
+	return h.last, false, nil
 }
 
 // Return makes the rows what they were at an earlier state. That is a step of its own, which can be taken back. Errors are as with Do.

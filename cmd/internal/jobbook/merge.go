@@ -1,6 +1,7 @@
 package jobbook
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -13,7 +14,8 @@ import (
 type foreign struct {
 	there   bool // the sheet was found
 	columns []string
-	rows    []Row // an id that is missing is ""
+	rows    []Row              // an id that is missing is ""
+	from    []*intake.TypedRow // that they were read from, in the same order; nil: from no workbook
 }
 
 // takeOver is the state that keeps what both sides have done since base: ours is that of the desk, theirs that of a workbook which
@@ -400,27 +402,63 @@ func setOf(list []string) map[string]bool {
 
 // readSheets are the rows of a workbook as another program has left them.
 func readSheets(typed []intake.TypedSheet) (out [sheets]foreign) {
-	for _, t := range typed {
+	for i := range typed {
+		t := &typed[i]
 		s := Journaling
 		if t.Paper {
 			s = Paper
 		}
 		f := &out[s]
 		f.there = true
+		heading := shortHeadings(t.Columns)
 		for _, c := range t.Columns {
-			if !slices.Contains(f.columns, c) {
+			if c := heading[c]; !slices.Contains(f.columns, c) {
 				f.columns = append(f.columns, c)
 			}
 		}
-		for _, r := range t.Rows {
+		for k := range t.Rows {
+			r := &t.Rows[k]
 			row := Row{ID: r.ID, Code: r.Code, Cells: map[string]string{}}
 			for _, c := range r.Cells {
 				if text := tidy(c.Heading, c.Text); text != "" {
-					row.Cells[c.Heading] = text
+					row.Cells[heading[c.Heading]] = text
 				}
 			}
-			f.rows = append(f.rows, row)
+			f.rows, f.from = append(f.rows, row), append(f.from, r)
 		}
+	}
+	return out
+}
+
+// shortHeadings are headings as a book can have them, by those of a table: without what cannot be printed, and with no more than their first characters where they are
+// too long, each its own.
+func shortHeadings(headings []string) map[string]string {
+	out := map[string]string{}
+	taken := map[string]bool{}
+	for _, h := range headings {
+		if isHeading(h) {
+			out[h], taken[h] = h, true
+		}
+	}
+	for _, h := range headings {
+		if isHeading(h) {
+			continue
+		}
+		plain := []rune(strings.Join(strings.Fields(tidy("", h)), " "))
+		name := "Unknown column"
+		for n := 1; ; n++ {
+			number := ""
+			if n > 1 {
+				number = fmt.Sprintf(" (%d)", n)
+			}
+			if len(plain) > 0 {
+				name = strings.TrimSpace(string(plain[:min(len(plain), mostHead-len(number))]))
+			}
+			if name += number; !taken[name] {
+				break
+			}
+		}
+		out[h], taken[name] = name, true
 	}
 	return out
 }

@@ -312,9 +312,8 @@ func TestSavedFromAnOldState(t *testing.T) {
 	}
 }
 
-// What another program did to a row is there again when the desk's step that brought the row is taken back and done again; what a job began with
-// is no step, and is not taken back.
-func TestRedoKeepsWhatOthersDid(t *testing.T) {
+// What a job began with is no step, and is not taken back; nor is a row in which another program has written since.
+func TestUndoKeepsRowsOfOthers(t *testing.T) {
 	d := fakedisk.New()
 	first := NewID()
 	b, err := create(d, bookPath, settings(t), Change{Kind: Insert, ID: first}, Change{Kind: Set, ID: first, Column: "Name", Text: "Odile Hart"})
@@ -331,20 +330,108 @@ func TestRedoKeepsWhatOthersDid(t *testing.T) {
 	}
 	edit(t, d, func(f *excelize.File) { set(t, f, 2, "Width", "7") })
 	b.look()
-	want := []string{"Odile Hart//", "Mia Kowal/7/"}
-	if got := told(b); !slices.Equal(got, want) {
-		t.Fatalf("the rows are %q", got)
+	if _, more, err := b.Undo(); !more || err == nil {
+		t.Errorf("the row was taken back: %v %v", more, err)
 	}
-	for _, step := range []func() (Revision, bool, error){b.Undo, b.Redo, b.Undo, b.Redo} {
-		if _, more, err := step(); !more || err != nil {
-			t.Fatal(more, err)
-		}
-	}
-	if got := told(b); !slices.Equal(got, want) {
+	if got, want := told(b), []string{"Odile Hart//", "Mia Kowal/7/"}; !slices.Equal(got, want) {
 		t.Errorf("the rows are %q, want %q", got, want)
 	}
 	if err := b.Close(); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// What another program wrote between Undo and Redo stays, also over a restart: the cell is not set again, the row does not go again.
+func TestRedoKeepsWhatOthersDid(t *testing.T) {
+	for name, c := range map[string]struct {
+		change Change
+		edit   string // the heading under which another program types
+		want   string // of the first row, after Redo
+		says   bool
+	}{
+		"the same cell":            {Change{Kind: Set, Column: "Width", Text: "5"}, "Width", "Odile Hart/9/2", true},
+		"another cell":             {Change{Kind: Set, Column: "Width", Text: "5"}, "Height", "Odile Hart/5/9", false},
+		"the row that was removed": {Change{Kind: Remove}, "Width", "Odile Hart/9/2", true},
+	} {
+		for _, restart := range []bool{false, true} {
+			d := fakedisk.New()
+			b, ids := three(t, d)
+			c.change.ID = ids[0]
+			do(t, b, c.change)
+			if _, _, err := b.Undo(); err != nil {
+				t.Fatal(err)
+			}
+			if err := b.Save(); err != nil {
+				t.Fatal(err)
+			}
+			edit(t, d, func(f *excelize.File) { set(t, f, 1, c.edit, "9") })
+			if restart {
+				d = d.Restart(nil)
+				var err error
+				if b, _, err = open(d, bookPath, settings(t)); err != nil {
+					t.Fatal(err)
+				}
+			} else {
+				b.look()
+			}
+			_, more, err := b.Redo()
+			if got := told(b)[0]; !more || (err != nil) != c.says || got != c.want {
+				t.Errorf("%s, restart %v: the row is %q, want %q; %v %v", name, restart, got, c.want, more, err)
+			}
+		}
+	}
+}
+
+// A row that was removed here and is back, since another program has changed it: Undo says that it cannot be taken back, and leaves what was done before.
+func TestUndoOfARowThatIsBack(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	do(t, b, Change{Kind: Set, ID: ids[1], Column: "Width", Text: "8"})
+	if err := b.Save(); err != nil {
+		t.Fatal(err)
+	}
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Width", "9") })
+	do(t, b, Change{Kind: Remove, ID: ids[0]})
+	b.look()
+	if _, more, err := b.Undo(); !more || err == nil {
+		t.Errorf("it does not say so: %v %v", more, err)
+	}
+	if got, want := told(b), []string{"Odile Hart/9/2", "Mia Kowal/8/2", "Sunil Rao/4/2"}; !slices.Equal(got, want) {
+		t.Errorf("the rows are %q, want %q", got, want)
+	}
+}
+
+// Every text that lost a cell to what the desk has is asked about until somebody settles it; a question shows what stands in the cell now, and is none
+// while that is the other text.
+func TestTwoConflictsInOneCell(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	for i, there := range []string{"first there", "second there"} {
+		edit(t, d, func(f *excelize.File) { set(t, f, 1, "Name", there) })
+		do(t, b, Change{Kind: Set, ID: ids[0], Column: "Name", Text: fmt.Sprint("here ", i)})
+		b.look()
+		if err := b.Save(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	asked := func() (out []string) {
+		for _, q := range b.Questions() {
+			out = append(out, q.Mine+"/"+q.Theirs)
+		}
+		return out
+	}
+	if got, want := asked(), []string{"here 1/first there", "here 1/second there"}; !slices.Equal(got, want) {
+		t.Fatalf("asked are %q, want %q", got, want)
+	}
+	if _, _, err := b.Undo(); err != nil {
+		t.Fatal(err)
+	}
+	if got, want := asked(), []string{"here 0/first there", "here 0/second there"}; !slices.Equal(got, want) {
+		t.Errorf("after Undo %q are asked, want %q", got, want)
+	}
+	do(t, b, Change{Kind: Set, ID: ids[0], Column: "Name", Text: "first there"})
+	if got, want := asked(), []string{"first there/second there"}; !slices.Equal(got, want) {
+		t.Errorf("with the first text typed %q are asked, want %q", got, want)
 	}
 }
 

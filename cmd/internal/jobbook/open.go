@@ -211,7 +211,8 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 			name, unit = f.State[0], u
 		}
 	}
-	theirs := readSheets(intake.Typed([]*table.File{f}, b.settings.Load(), unit))
+	typed := intake.Typed([]*table.File{f}, b.settings.Load(), unit)
+	theirs := readSheets(typed)
 	after, asked := takeOver(&state{}, &state{}, theirs)
 	b.begin(&state{}, unit, name)
 	for s := range sheets {
@@ -221,7 +222,11 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 			}
 		}
 	}
-	b.install(after, asked, seen{digest: save.DigestOf(data)}, found)
+	of := seen{digest: save.DigestOf(data)}
+	if !save.IsUntouched(data) {
+		of.read = &reading{f, data, typed, theirs, nil}
+	}
+	b.install(after, asked, of, found)
 	b.history.start, b.history.first, b.history.steps, b.history.done = b.now, b.history.last, nil, nil
 	marks := trailOf(f)
 	if len(marks) == 0 || !save.IsUntouched(data) {

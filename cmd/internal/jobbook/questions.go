@@ -18,6 +18,7 @@ type Question struct {
 	Column       string       `json:"column,omitempty"` // the heading of the cell or column that it is about
 	What         string       `json:"-"`                // in words
 	Mine, Theirs string       `json:",omitempty"`       // what the desk has, and what the workbook had that another program wrote
+	Says         string       `json:"says,omitempty"`   // of SetAside: what the workbook held
 	Choices      []Choice     `json:"choices"`
 }
 
@@ -33,6 +34,7 @@ const (
 	ColumnGone                     // a column is no longer in the workbook: Keep its cells, or Drop them
 	Renamed                        // a column seems to be called otherwise in the workbook, and is read as what it was: Keep it so, or read it Apart
 	SheetGone                      // a whole sheet is no longer in the workbook: its rows are kept
+	SetAside                       // a workbook held what the desk does not take, and all of it is kept as the file Column
 )
 
 // Choice is an answer, and what it changes.
@@ -50,18 +52,24 @@ const (
 	Apart = "apart"
 )
 
-// about reports questions about the same.
+// about reports questions about the same. Each text that lost a cell to what the desk has is asked about by itself.
 func (q *Question) about(o *Question) bool {
-	return q.Kind == o.Kind && q.Sheet == o.Sheet && q.Row == o.Row && q.Column == o.Column
+	return q.Kind == o.Kind && q.Sheet == o.Sheet && q.Row == o.Row && q.Column == o.Column && (q.Kind != Conflict || q.Theirs == o.Theirs)
 }
 
-// Questions are those that are open, in the order in which they came up.
-func (b *Book) Questions() []Question {
+// Questions are those that are open, in the order in which they came up. What is asked of a cell goes by what stands in it now, and is nothing while that
+// is the other text.
+func (b *Book) Questions() (out []Question) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	out := slices.Clone(b.questions)
-	for i := range out {
-		b.word(&out[i])
+	for _, q := range b.questions {
+		if i := b.rowOf(q); q.Kind == Conflict && i >= 0 {
+			if q.Mine = b.now.Rows[q.Sheet][i].Cells[q.Column]; q.Mine == q.Theirs {
+				continue
+			}
+		}
+		b.word(&q)
+		out = append(out, q)
 	}
 	return out
 }
@@ -91,11 +99,23 @@ func (b *Book) word(q *Question) {
 	case SheetGone:
 		q.What = fmt.Sprintf("another program has removed the sheet %s, or its headings; its rows are kept", q.Sheet)
 		says = map[string]string{Keep: "good"}
+	case SetAside:
+		q.What = fmt.Sprintf("the workbook that another program saved held what the desk does not keep: %s. That workbook is kept whole, beside this one, as %s. What is to stay in a workbook belongs in one of its own: the desk writes this one anew",
+			q.Says, q.Column)
+		says = map[string]string{Keep: "seen"}
 	}
 	q.Choices = slices.Clone(q.Choices)
 	for i := range q.Choices {
 		q.Choices[i].Says = says[q.Choices[i].Key]
 	}
+}
+
+// rowOf is the index of the row that a question is about, or -1.
+func (b *Book) rowOf(q Question) int {
+	if q.Sheet >= sheets { // a journal may say anything
+		return -1
+	}
+	return find(b.now.Rows[q.Sheet], q.Row)
 }
 
 // called is what a row can be told by.

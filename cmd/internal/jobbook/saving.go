@@ -80,6 +80,10 @@ func (b *Book) save() (again bool, why error) {
 		b.mu.Unlock()
 		return false, nil
 	}
+	if why := b.payOwed(); why != nil {
+		b.mu.Unlock()
+		return false, b.unsaved(why)
+	}
 	d, read, has := b.desk(), b.shown.seen, b.changes
 	v := version{Revision: b.history.last, Codes: len(b.codes)}
 	b.mu.Unlock()

@@ -25,6 +25,7 @@ type record struct {
 	Closed []string          `json:"closed,omitempty"` // questions that are settled, by id
 	Saved  *version          `json:"saved,omitempty"`  // a workbook that is in its place, or was read
 	Taken  []save.Digest     `json:"taken,omitempty"`  // files whose rows were taken in
+	Aside  string            `json:"aside,omitempty"`  // a copy beside the workbook that was told of
 	From   string            `json:"from,omitempty"`   // mark of a state elsewhere of which the book has all from now on
 }
 
@@ -54,6 +55,7 @@ type whole struct {
 	Questions []Question        `json:"questions,omitempty"`
 	Saved     version           `json:"saved"`
 	Taken     []save.Digest     `json:"taken,omitempty"`
+	Aside     []string          `json:"aside,omitempty"`
 }
 
 // shown is what is known of the workbook on the disk.
@@ -140,7 +142,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, From: h.from, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Taken: b.taken}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, From: h.from, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Taken: b.taken, Aside: b.aside}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -172,7 +174,7 @@ func (b *Book) replayed(r *record) bool {
 		}
 		w := r.Whole
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
-		b.taken = w.Taken
+		b.taken, b.aside = w.Taken, w.Aside
 		b.shown = shown{version: w.Saved}
 		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks, from: w.From}
 	case b.now == nil:
@@ -199,6 +201,9 @@ func (b *Book) replayed(r *record) bool {
 		b.shown.version = *r.Saved
 	}
 	b.taken = append(b.taken, r.Taken...)
+	if r.Aside != "" {
+		b.aside = append(b.aside, r.Aside)
+	}
 	return true
 }
 

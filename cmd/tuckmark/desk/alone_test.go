@@ -1,10 +1,13 @@
 package desk
 
 import (
+	"context"
 	"fmt"
+	"net/http"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/network"
 	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
@@ -42,4 +45,42 @@ func TestTooMuchDropped(t *testing.T) {
 	if said := chromium.Eval[string](b, `document.getElementById("wrong").textContent`); !strings.Contains(said, "34 MB, and 32 MB at most") {
 		t.Errorf("it says %q", said)
 	}
+}
+
+// TestTooMuchPasted: a table that is more than can be taken at once is not sent, and the page says so.
+func TestTooMuchPasted(t *testing.T) {
+	chromium.Start(t)
+	r := begin(t, t.TempDir(), Options{})
+	b := enterDesk(t, r, 800, 600, "light")
+	b.JS(`document.getElementById("paste-text").value = "é".repeat(2 ** 21); document.getElementById("paste-name").value = "much"; document.getElementById("paste-form").requestSubmit();`)
+	until(t, b, `document.getElementById("wrong").textContent`)
+	if said := chromium.Eval[string](b, `document.getElementById("wrong").textContent`); !strings.Contains(said, "5 MB, and 4 MB at most") {
+		t.Errorf("it says %q", said)
+	}
+}
+
+// TestRefusedToListen: a page that the desk refuses to tell anything says why, and follows again as soon as it does not.
+func TestRefusedToListen(t *testing.T) {
+	chromium.Start(t)
+	r := begin(t, t.TempDir(), Options{})
+	c := enter(t, r)
+	others, leave := context.WithCancel(t.Context())
+	for range mostPages {
+		ask, err := http.NewRequestWithContext(others, http.MethodGet, "http://"+r.host+"/events", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ask.AddCookie(c.cookie)
+		answer, err := http.DefaultClient.Do(ask)
+		if err != nil || answer.StatusCode != http.StatusOK {
+			t.Fatal(answer, err)
+		}
+		t.Cleanup(func() { answer.Body.Close() })
+	}
+	b := chromium.Open(t, "about:blank", 800, 600, "light")
+	chromium.Command(b, network.SetCookie, network.SetCookieParams{Name: c.cookie.Name, Value: c.cookie.Value, URL: "http://" + r.host})
+	b.Do(chromedp.Navigate("http://" + r.host + "/start"))
+	until(t, b, `document.getElementById("saved").textContent.startsWith("Too many pages of the desk are open: close some that you do not need.")`)
+	leave()
+	until(t, b, `document.getElementById("saved").textContent === "saved"`)
 }

@@ -55,6 +55,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		Was              string  // its name until now; "": it is a new one
 		Name, Amount, By *string // nil: as it is, which another page may have changed since this one was shown it
 		Remove           bool
+		Seen             map[string]string // what the page had of amount and by when they were typed over; nil: nobody saw anything
 	}
 	if !read(w, r, &to) {
 		return
@@ -69,6 +70,10 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	in.Name, in.Amount, in.By = *cmp.Or(to.Name, &in.Name), *cmp.Or(to.Amount, &in.Amount), *cmp.Or(to.By, &in.By)
 	in.Name = strings.Join(strings.Fields(in.Name), " ")
+	if others := otherThanSeen(c, at, to.Seen); len(others) > 0 {
+		refusal{Why: "somebody else wrote there meanwhile, and nothing is overwritten", Others: others}.write(w, http.StatusConflict)
+		return
+	}
 	same := func(o config.Cost) bool { return o.Name != to.Was && strings.EqualFold(o.Name, in.Name) }
 	known := slices.ContainsFunc(waysToShare, func(way [2]string) bool { return way[0] == in.By })
 	var bad *problem.Problem
@@ -96,7 +101,25 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}
-	answer(w, map[string]string{"said": j.carry(r.Context(), job, a, was)})
+	said := map[string]string{"said": j.carry(r.Context(), job, a, was)}
+	c = j.layer.settings.Load()
+	if at := slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == in.Name }); at >= 0 && !to.Remove {
+		said["amount"], said["by"] = c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
+	}
+	answer(w, said)
+}
+
+// otherThanSeen is what a cost has now of what a page saw otherwise, by the names of the fields; none where there is no such cost, or nobody saw any.
+func otherThanSeen(c *config.Settings, at int, seen map[string]string) map[string]string {
+	others := map[string]string{}
+	if at >= 0 {
+		for name, has := range map[string]string{"amount": c.Amount(c.Costs[at].Cents), "by": c.Costs[at].By.String()} {
+			if saw, ok := seen[name]; ok && saw != has {
+				others[name] = has
+			}
+		}
+	}
+	return others
 }
 
 // accountedNow is what accounted gives of the PDF that is there; nil where nothing is known of one.

@@ -2,7 +2,7 @@
 // recommended rules.
 import js from "@eslint/js";
 
-const browser = ["AbortSignal", "addEventListener", "clearInterval", "clearTimeout", "CSS", "document", "Event", "EventSource", "fetch", "FormData", "getComputedStyle", "history", "Image", "innerHeight", "innerWidth", "location", "navigator", "onconnect", "Option", "performance", "RadioNodeList", "scrollTo", "setInterval", "setTimeout", "SharedWorker"];
+const browser = ["AbortSignal", "addEventListener", "Blob", "clearInterval", "clearTimeout", "CSS", "document", "Event", "EventSource", "fetch", "FormData", "getComputedStyle", "history", "Image", "innerHeight", "innerWidth", "location", "navigator", "onconnect", "Option", "performance", "RadioNodeList", "scrollTo", "setInterval", "setTimeout", "SharedWorker"];
 
 export default [
   js.configs.recommended,

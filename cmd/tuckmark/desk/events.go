@@ -2,6 +2,7 @@ package desk
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"sync"
@@ -133,7 +134,7 @@ const beat = 15 * time.Second
 func (h *hub) listen(w http.ResponseWriter, r *http.Request) {
 	page := h.come()
 	if page == nil {
-		refuse(w, http.StatusTooManyRequests, fmt.Errorf("too many pages are open"))
+		refuse(w, http.StatusTooManyRequests, errors.New("too many pages of the desk are open: close some that you do not need"))
 		return
 	}
 	defer h.leave(page)

@@ -5,6 +5,7 @@ import (
 	"crypto/subtle"
 	"encoding/base32"
 	"errors"
+	"fmt"
 	"net/http"
 	"slices"
 	"strings"
@@ -144,6 +145,14 @@ const (
 	mostDropped = 32 << 20
 )
 
+// tooLarge says how much can be taken.
+func tooLarge(most int64) error {
+	if most < 1<<20 {
+		return fmt.Errorf("that is too large: no more than %d KB can be taken at once", most>>10)
+	}
+	return fmt.Errorf("that is too large: no more than %d MB can be taken at once", most>>20)
+}
+
 // refusals, by status.
 var (
 	errHost   = errors.New("this is not the desk's address")
@@ -194,7 +203,7 @@ func (g *guard) handler(routes map[string]route) http.Handler {
 		}
 		if to.change {
 			if r.ContentLength > to.most {
-				refuse(w, http.StatusRequestEntityTooLarge, errors.New("that is too large"))
+				refuse(w, http.StatusRequestEntityTooLarge, tooLarge(to.most))
 				return
 			}
 			r.Body = http.MaxBytesReader(w, r.Body, to.most)

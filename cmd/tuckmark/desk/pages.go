@@ -21,7 +21,7 @@ import (
 //go:embed assets
 var assets embed.FS
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{"capital": problem.Capital, "add": func(a, b int64) int64 { return a + b }, "mostDropped": func() int { return mostDropped }}).ParseFS(assets, "assets/*.html"))
+var templates = template.Must(template.New("").Funcs(template.FuncMap{"capital": problem.Capital, "add": func(a, b int64) int64 { return a + b }, "mostDropped": func() int { return mostDropped }, "mostPasted": func() int { return mostPasted }}).ParseFS(assets, "assets/*.html"))
 
 // quiet is where the web server's own words go: they are for nobody.
 var quiet = log.New(io.Discard, "", 0)
@@ -198,7 +198,7 @@ func read(w http.ResponseWriter, r *http.Request, into any) bool {
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
-		refuse(w, http.StatusRequestEntityTooLarge, errors.New("that is too large"))
+		refuse(w, http.StatusRequestEntityTooLarge, tooLarge(large.Limit))
 	case err != nil:
 		refuse(w, http.StatusBadRequest, errors.New("that cannot be understood"))
 	}

@@ -12,6 +12,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/xuri/excelize/v2"
+
+	"tuckmark/impose/proof/chromium"
 )
 
 // TestShare: whose blocks lie where, what each pays and the messages are those of the PDF, also after a change of the job and in a desk started anew;
@@ -88,6 +90,56 @@ func TestShare(t *testing.T) {
 		t.Fatal(err)
 	}
 	c.says("/share", "What was printed once more is not in the account.", "The account")
+}
+
+// TestCostOfTwo: of two who type another amount for one cost, the second is told of the first's, which is not overwritten unless that is asked for.
+func TestCostOfTwo(t *testing.T) {
+	folder := t.TempDir()
+	file := filepath.Join(folder, "tuckmark.yaml")
+	if err := os.WriteFile(file, []byte("effort: 2\ncosts: {tea: 3 by person}\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	chromium.Start(t)
+	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{}, "j.csv")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	goTo(t, r, b, "/share")
+	has := func(what string) {
+		t.Helper()
+		if got, err := os.ReadFile(file); err != nil || !strings.Contains(string(got), what) {
+			t.Errorf("the file says %s, without %q: %v", got, what, err)
+		}
+	}
+	typeAmount := func(amount string) {
+		b.JS(fmt.Sprintf(`{const f = document.getElementById("c0-amount"); f.value = %q; f.dispatchEvent(new Event("change", {bubbles: true}));}`, amount))
+	}
+	elsewhere := func(amount string) {
+		b.JS(fmt.Sprintf(`desk.send("/cost", {was: "tea", amount: %q}).then(() => true)`, amount))
+	}
+	kept := `document.querySelector("#costs-told [role=status]").textContent.startsWith("Kept.")`
+	asked := `document.querySelectorAll("[data-clash]").length === 1`
+	elsewhere("4")
+	typeAmount("5")
+	until(t, b, asked)
+	has("tea: 4")
+	if said := chromium.Eval[string](b, `document.querySelector("[data-clash]").textContent`); !strings.Contains(said, "the amount of tea") || !strings.Contains(said, "5") || !strings.Contains(said, "4") {
+		t.Errorf("it asks %q", said)
+	}
+	b.JS(`document.querySelectorAll("[data-clash] button")[0].click()`)
+	until(t, b, kept)
+	has("tea: 5")
+	typeAmount("6") // what the page itself has written is no other's
+	until(t, b, `document.getElementById("c0-amount").closest("li").dataset.amount.includes("6")`)
+	has("tea: 6")
+	elsewhere("7")
+	typeAmount("8")
+	until(t, b, asked)
+	b.JS(`document.querySelectorAll("[data-clash] button")[1].click()`)
+	until(t, b, `document.getElementById("c0-amount").value.includes("7") && !desk.unsent()`)
+	has("tea: 7")
 }
 
 // TestCosts: what was spent besides the paper is typed where things are shared out, changed and taken out again; the account, the letters and the

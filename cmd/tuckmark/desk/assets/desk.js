@@ -54,7 +54,7 @@ const desk = {
   // part fetches a part of the page anew.
   async part(path, options = {}) {
     const answer = await fetch(path, {...options, headers: this.as()});
-    if (!answer.ok) throw new Error((await answer.text()).trim());
+    if (!answer.ok) throw Object.assign(new Error((await answer.text()).trim()), {refused: true});
     return answer.text();
   },
 
@@ -171,6 +171,7 @@ const desk = {
   // All pages listen together (listen.js). Where a browser cannot share, or what they share has died, each asks the desk every so often, so that none
   // holds one of the few connections.
   let gone = false;
+  let away = false; // and says so
   let quits = false; // the desk ends, since this page asked it to
   let other = false; // the desk has another job open
   let opened;
@@ -182,13 +183,17 @@ const desk = {
     }
     if (name === "open") {
       opened();
+      if (away) desk.arrived(); // whatever else is to be said of the book is told next
+      away = false;
       desk.tell("back");
     } else if (other && name !== "closed") {
       return;
     } else if (name !== "away") {
       desk.tell(name, what);
     } else if (!gone) {
-      desk.say("The desk does not answer. What you type stays on this page.", true);
+      away = true;
+      const why = what || "the desk does not answer"; // what is why it refuses to tell
+      desk.say(`${why[0].toUpperCase()}${why.slice(1)}. What you type stays on this page.`, true);
     }
   };
   addEventListener("DOMContentLoaded", () => { // when all scripts of the page have said what they listen for
@@ -232,9 +237,9 @@ const desk = {
           if (before[name] !== text) hear(name, told[name]);
           before[name] = text;
         }
-      } catch {
+      } catch (e) {
         there = false;
-        if (!quits) hear("away");
+        if (!quits) hear("away", e.refused && e.message);
       }
       if (quits && !there) hear("closed", {why: ""});
       else await new Promise((done) => setTimeout(done, desk.every));

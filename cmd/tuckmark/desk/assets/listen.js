@@ -17,14 +17,31 @@ onconnect = (e) => {
   const [port] = e.ports;
   pages.add(port);
   port.onmessage = () => port.postMessage(["here"]);
-  if (source && source.readyState !== EventSource.CLOSED) {
+  if (source && source.readyState !== EventSource.CLOSED || last.has("away")) {
     for (const told of last.values()) port.postMessage(told);
     return;
   }
   last.clear();
+  listen();
+};
+
+// listen opens the connection. Where there is none a browser tries again; one that the desk refuses a browser gives up, without the reason: then the desk
+// is asked for it, and for a connection again a little later, as long as nobody has pressed Quit.
+function listen() {
   source = new EventSource("/events");
   for (const name of ["book", "laid", "foot", "print", "closed"]) source.addEventListener(name, (told) => tell(name, JSON.parse(told.data)));
-  source.addEventListener("closed", () => source.close());
+  let over = false;
+  source.addEventListener("closed", () => {
+    over = true;
+    source.close();
+  });
   source.onopen = () => tell("open");
-  source.onerror = () => tell("away");
-};
+  source.onerror = async () => {
+    if (source.readyState !== EventSource.CLOSED || over) return tell("away");
+    source = null;
+    const answer = await fetch("/events").catch(() => null);
+    tell("away", answer && !answer.ok ? (await answer.text()).trim() : "");
+    answer?.body?.cancel().catch(() => {});
+    setTimeout(() => source || listen(), 3000);
+  };
+}

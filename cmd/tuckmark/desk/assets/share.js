@@ -38,17 +38,33 @@
       f.setAttribute("aria-describedby", p.id);
     }
   };
+  // seen is what the page was told last of the fields that were typed over.
+  const seen = (at, cells) => Object.fromEntries(["amount", "by"].filter((name) => name in cells).map((name) => [name, at.dataset[name]]));
+  // differ asks which of two shall hold where somebody else has changed the same field meanwhile.
+  const differ = (at, theirs) => {
+    for (const f of fields(at).filter((e) => e.name in theirs)) {
+      const says = (value) => (f.tagName === "SELECT" ? [...f.options].find((o) => o.value === value)?.text || value : value);
+      at.dataset[f.name] = theirs[f.name];
+      desk.between(`cost ${at.dataset.was} ${f.name}`, `the ${f.name === "by" ? "way of sharing" : f.name} of ${at.dataset.was}`, says(f.value), says(theirs[f.name]), () => keep(at), () => {
+        f.value = theirs[f.name];
+        arrived(at, theirs);
+        renew();
+      });
+    }
+  };
   // change sends what a line came to; what is wrong with it is said at the line, and it stays as it was typed.
   const change = async (at, what, says) => {
     try {
       const said = await desk.send("/cost", what);
       if (at) wrong(at, "");
+      if (at && said.by) Object.assign(at.dataset, {amount: said.amount, by: said.by});
       gone = null;
       back.hidden = true;
       told.textContent = [says, said.said].filter(Boolean).join(" ");
       return true;
     } catch (e) {
-      if (at) wrong(at, e.message);
+      if (e.others) differ(at, e.others);
+      else if (at) wrong(at, e.message);
       else desk.say(e.message, true);
       return false;
     }
@@ -79,7 +95,7 @@
   };
   const keep = (at) => inTurn(async () => {
     const cells = others(at);
-    if (!Object.keys(cells).length || !await change(at, {was: at.dataset.was, ...cells}, "Kept.")) return;
+    if (!Object.keys(cells).length || !await change(at, {was: at.dataset.was, ...cells, seen: seen(at, cells)}, "Kept.")) return;
     arrived(at, cells);
     if (cells.name) at.dataset.was = cells.name.trim().replace(/\s+/g, " ");
     at.querySelector("[data-remove]").setAttribute("aria-label", `Remove ${at.dataset.was}`);
@@ -102,7 +118,10 @@
   desk.unsent = () => unsent("[data-was], form").length > 0;
   desk.on("back", () => unsent("[data-was]").forEach(keep));
   addEventListener("pagehide", () => {
-    for (const at of unsent("[data-was]")) desk.last("/cost", {was: at.dataset.was, ...others(at)});
+    for (const at of unsent("[data-was]")) {
+      const cells = others(at);
+      desk.last("/cost", {was: at.dataset.was, ...cells, seen: seen(at, cells)});
+    }
   });
   costs.addEventListener("click", (e) => {
     if (!e.target.closest("[data-remove]")) return;

@@ -51,9 +51,14 @@ desk.take = (dropTo, pasteTo, done) => {
   });
   form.addEventListener("submit", (e) => {
     e.preventDefault();
-    const text = document.getElementById("paste-text").value;
+    const paste = document.getElementById("paste-text");
     const name = document.getElementById("paste-name");
-    attempt(() => desk.send(pasteTo, name ? {name: name.value, text} : {text}));
+    attempt(async () => {
+      const what = name ? {name: name.value, text: paste.value} : {text: paste.value};
+      const size = new Blob([JSON.stringify(what)]).size;
+      if (size > Number(paste.dataset.most)) throw new Error(`what was pasted is too large: ${Math.ceil(size / 2 ** 20)} MB, and ${paste.dataset.most / 2 ** 20} MB at most can be taken at once. Nothing was taken over; paste it in parts, or save it as CSV and drop that`);
+      return desk.send(pasteTo, what);
+    });
   });
   return attempt;
 };
