@@ -144,7 +144,7 @@ func (b *Book) called(s Sheet, id string) string {
 }
 
 // Answer settles a question; key is that of one of its choices. What was done to the rows meanwhile stays: a change to a row that is gone
-// is not made. Errors are as with Do.
+// is not made, and a text whose row is gone is not taken: it is asked about on. Errors are as with Do.
 func (b *Book) Answer(question, key string) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -159,6 +159,9 @@ func (b *Book) Answer(question, key string) error {
 	c := slices.IndexFunc(q.Choices, func(c Choice) bool { return c.Key == key })
 	if c < 0 {
 		return &problem.Problem{What: "the question has no such answer", Hint: "choose one of those that it has"}
+	}
+	if key == Take && b.rowOf(q) < 0 {
+		return &problem.Problem{What: "the row that the text belongs to is gone", Hint: "bring the row back by Undo, or by Earlier, and take the text then; or copy it, and keep what is here"}
 	}
 	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
 	r := record{Closed: []string{q.ID}}
