@@ -213,7 +213,11 @@ func (l *lister) part(name string) bool {
 
 func (l *lister) digest(name string) (string, bool) {
 	raw, ok := l.unpack(name)
-	return fmt.Sprintf("%x", sha256.Sum256(raw)), ok
+	return digestOf(raw), ok
+}
+
+func digestOf(raw []byte) string {
+	return fmt.Sprintf("%x", sha256.Sum256(raw))
 }
 
 // names lists the names that somebody has given to cells; those that programs give begin with _xlnm.
@@ -291,7 +295,7 @@ func (l *lister) comments(part, sheet string) bool {
 // drawing lists what lies on a sheet. Some programs write a drawing on which there is nothing.
 func (l *lister) drawing(part, sheet string) bool {
 	raw, ok := l.unpack(part)
-	digest := fmt.Sprintf("%x", sha256.Sum256(raw))
+	digest := digestOf(raw)
 	var at [2]string // column and row
 	in, kind := "", HeldDrawing
 	return ok && eachToken(raw, func(tok xml.Token) {

@@ -63,7 +63,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	j.costing.Lock()
 	defer j.costing.Unlock()
 	c := j.layer.settings.Load()
-	at := slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == to.Was })
+	at := costOf(c, to.Was)
 	var in costView
 	if at >= 0 {
 		in.Name, in.Amount, in.By = to.Was, c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
@@ -71,7 +71,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	in.Name, in.Amount, in.By = *cmp.Or(to.Name, &in.Name), *cmp.Or(to.Amount, &in.Amount), *cmp.Or(to.By, &in.By)
 	in.Name = strings.Join(strings.Fields(in.Name), " ")
 	if others := otherThanSeen(c, at, to.Seen); len(others) > 0 {
-		refusal{Why: "somebody else wrote there meanwhile, and nothing is overwritten", Others: others}.write(w, http.StatusConflict)
+		wroteMeanwhile(w, others)
 		return
 	}
 	same := func(o config.Cost) bool { return o.Name != to.Was && strings.EqualFold(o.Name, in.Name) }
@@ -103,10 +103,15 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	said := map[string]string{"said": j.carry(r.Context(), job, a, was)}
 	c = j.layer.settings.Load()
-	if at := slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == in.Name }); at >= 0 && !to.Remove {
+	if at := costOf(c, in.Name); at >= 0 && !to.Remove {
 		said["amount"], said["by"] = c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
 	}
 	answer(w, said)
+}
+
+// costOf is the index of a cost by its name, or -1.
+func costOf(c *config.Settings, name string) int {
+	return slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == name })
 }
 
 // otherThanSeen is what a cost has now of what a page saw otherwise, by the names of the fields; none where there is no such cost, or nobody saw any.

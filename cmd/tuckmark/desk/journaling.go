@@ -285,7 +285,7 @@ func (s *server) change(j *openJob, w http.ResponseWriter, r *http.Request) {
 	rev, others, err := j.book.Type(jobbook.Typed{Sheet: in.sheet, ID: in.ID, Cells: in.Cells, Seen: in.Seen})
 	switch {
 	case others != nil:
-		refusal{Why: "somebody else wrote there meanwhile, and nothing is overwritten", Others: others}.write(w, http.StatusConflict)
+		wroteMeanwhile(w, others)
 	case errors.Is(err, jobbook.ErrGone):
 		fail(w, http.StatusGone, err, nil)
 	default:

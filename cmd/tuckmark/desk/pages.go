@@ -136,7 +136,7 @@ func firstError(list problem.List) *problem.Problem {
 type refusal struct {
 	Why      string            `json:"why"`
 	Problems []finding         `json:"problems,omitempty"`
-	Others   map[string]string `json:"others,omitempty"` // what somebody else wrote in cells, by their headings
+	Others   map[string]string `json:"others,omitempty"` // what somebody else wrote in cells, by their headings, or in fields, by their names
 }
 
 func (f refusal) write(w http.ResponseWriter, status int) {
@@ -166,6 +166,11 @@ func fail(w http.ResponseWriter, status int, err error, found problem.List) {
 		}
 	}
 	said.write(w, status)
+}
+
+// wroteMeanwhile refuses what was typed over what somebody else has written since; others is that, by headings or names of fields.
+func wroteMeanwhile(w http.ResponseWriter, others map[string]string) {
+	refusal{Why: "somebody else wrote there meanwhile, and nothing is overwritten", Others: others}.write(w, http.StatusConflict)
 }
 
 // sentence is a problem in one line.

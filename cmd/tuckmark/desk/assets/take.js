@@ -20,10 +20,13 @@ desk.take = (dropTo, pasteTo, done) => {
       drop.removeAttribute("aria-busy");
     }
   };
+  // fits refuses more bytes than the desk takes: it would end the connection, and the browser gives no reason for that.
+  const fits = (what, size, most, hint) => {
+    if (size > Number(most)) throw new Error(`${what} too large: ${Math.ceil(size / 2 ** 20)} MB, and ${most / 2 ** 20} MB at most can be taken at once. Nothing was taken over; ${hint}`);
+  };
   const files = (list) => attempt(async () => {
-    // A desk that is sent too much ends the connection, and the browser gives no reason for that.
     const size = list.reduce((sum, f) => sum + f.size + 1000, 0); // with what a form says of each
-    if (size > Number(input.dataset.most)) throw new Error(`the files are too large: ${Math.ceil(size / 2 ** 20)} MB, and ${input.dataset.most / 2 ** 20} MB at most can be taken at once. Nothing was taken over; drop them in parts, or save what is needed of a large one as CSV`);
+    fits("the files are", size, input.dataset.most, "drop them in parts, or save what is needed of a large one as CSV");
     const data = new FormData();
     for (const f of list) data.append("file", f, f.name);
     return desk.send(dropTo, null, {headers: {}, body: data});
@@ -56,7 +59,7 @@ desk.take = (dropTo, pasteTo, done) => {
     attempt(async () => {
       const what = name ? {name: name.value, text: paste.value} : {text: paste.value};
       const size = new Blob([JSON.stringify(what)]).size;
-      if (size > Number(paste.dataset.most)) throw new Error(`what was pasted is too large: ${Math.ceil(size / 2 ** 20)} MB, and ${paste.dataset.most / 2 ** 20} MB at most can be taken at once. Nothing was taken over; paste it in parts, or save it as CSV and drop that`);
+      fits("what was pasted is", size, paste.dataset.most, "paste it in parts, or save it as CSV and drop that");
       return desk.send(pasteTo, what);
     });
   });
