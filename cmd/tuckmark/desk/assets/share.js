@@ -40,14 +40,19 @@
   };
   // seen is what the page was told last of the fields that were typed over.
   const seen = (at, cells) => Object.fromEntries(["amount", "by"].filter((name) => name in cells).map((name) => [name, at.dataset[name]]));
-  // differ asks which of two shall hold where somebody else has changed the same field meanwhile.
+  // differ asks which of two shall hold where somebody else has changed the same field meanwhile. Only once a person has chosen does the line know of the
+  // other's: until then it is refused and asked about again.
   const differ = (at, theirs) => {
     for (const f of fields(at).filter((e) => e.name in theirs)) {
       const says = (value) => (f.tagName === "SELECT" ? [...f.options].find((o) => o.value === value)?.text || value : value);
-      at.dataset[f.name] = theirs[f.name];
-      desk.between(`cost ${at.dataset.was} ${f.name}`, `the ${f.name === "by" ? "way of sharing" : f.name} of ${at.dataset.was}`, says(f.value), says(theirs[f.name]), () => keep(at), () => {
+      const know = () => { at.dataset[f.name] = theirs[f.name]; };
+      desk.between(`cost ${at.dataset.was} ${f.name}`, `the ${f.name === "by" ? "way of sharing" : f.name} of ${at.dataset.was}`, says(f.value), says(theirs[f.name]), () => {
+        know();
+        keep(at);
+      }, () => {
+        know();
         f.value = theirs[f.name];
-        arrived(at, theirs);
+        arrived(at, {[f.name]: theirs[f.name]});
         renew();
       });
     }
