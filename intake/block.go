@@ -106,7 +106,7 @@ func (j *Job) As(p problem.Place) string {
 // Person is whose row a place is in, or "" where nobody's name is known.
 func (j *Job) Person(p problem.Place) string {
 	if j.people == nil {
-		j.people = map[problem.Place]string{}
+		j.people = make(map[problem.Place]string, len(j.Blocks)+len(j.Held))
 		for i := range j.Blocks {
 			j.people[j.Blocks[i].Place] = j.Blocks[i].Owner
 		}

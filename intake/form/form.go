@@ -125,11 +125,12 @@ func (f *writer) rich(sheet, at string, runs []table.Run) {
 	}
 }
 
-func (f *writer) style(name string, s *excelize.Style) int {
+// style is the number of a style by its name; it is made once, since every cell asks for one.
+func (f *writer) style(name string, made func() *excelize.Style) int {
 	if id, ok := f.styles[name]; ok {
 		return id
 	}
-	id, err := f.file.NewStyle(s)
+	id, err := f.file.NewStyle(made())
 	f.do(err)
 	f.styles[name] = id
 	return id
@@ -163,20 +164,26 @@ var thin = []excelize.Border{{Type: "left", Style: 1, Color: "BFBFBF"}, {Type: "
 	Style: 1, Color: "BFBFBF"}, {Type: "bottom", Style: 1, Color: "BFBFBF"}}
 
 func (f *writer) headingStyle() int {
-	return f.style("heading", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: true},
-		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"DCE6F1"}}, Border: thin,
-		Alignment: &excelize.Alignment{Vertical: "center", WrapText: true}})
+	return f.style("heading", func() *excelize.Style {
+		return &excelize.Style{Font: &excelize.Font{Family: "Calibri", Size: 11, Bold: true},
+			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"DCE6F1"}}, Border: thin,
+			Alignment: &excelize.Alignment{Vertical: "center", WrapText: true}}
+	})
 }
 
 func (f *writer) typed() int {
-	return f.style("typed", &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top",
-		WrapText: true}, Protection: open})
+	return f.style("typed", func() *excelize.Style {
+		return &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top",
+			WrapText: true}, Protection: open}
+	})
 }
 
 // liveStyle is that of what fills itself in.
 func (f *writer) liveStyle() int {
-	return f.style("live", &excelize.Style{Border: thin, Protection: open, Font: &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
-		Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+	return f.style("live", func() *excelize.Style {
+		return &excelize.Style{Border: thin, Protection: open, Font: &excelize.Font{Family: "Calibri", Size: 11, Color: "595959"},
+			Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}}
+	})
 }
 
 // lists fills the hidden sheet of the drop-downs: stocks with what their inset takes of width and height in inches,
@@ -395,8 +402,9 @@ func (f *writer) paperSheet() {
 	}
 	f.do(f.file.SetCellStyle(sheet, "A1", "E1", f.headingStyle()))
 	f.do(f.file.SetCellStyle(sheet, "A2", "C61", f.typed()))
-	f.do(f.file.SetCellStyle(sheet, "D2", "E61", f.style("number", &excelize.Style{Border: thin,
-		Alignment: &excelize.Alignment{Vertical: "top"}})))
+	f.do(f.file.SetCellStyle(sheet, "D2", "E61", f.style("number", func() *excelize.Style {
+		return &excelize.Style{Border: thin, Alignment: &excelize.Alignment{Vertical: "top"}}
+	})))
 	r := 2
 	for _, s := range f.settings.Stocks {
 		for _, sh := range s.Sheets {
@@ -454,8 +462,12 @@ func (f *writer) help(o Options) {
 		"An example",
 		"Name: Odile Hart · Page: Harbour · Journaling: We rowed out before breakfast and came home with eleven mackerel. · Width: "+f.example(4*measure.Inch)+" · Height: "+
 			f.example(5*measure.Inch/2)+" · Stock: "+f.settings.Default)
-	title := f.style("title", &excelize.Style{Font: &excelize.Font{Family: "Calibri", Bold: true, Size: 13}})
-	body := f.style("body", &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}})
+	title := f.style("title", func() *excelize.Style {
+		return &excelize.Style{Font: &excelize.Font{Family: "Calibri", Bold: true, Size: 13}}
+	})
+	body := f.style("body", func() *excelize.Style {
+		return &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}}
+	})
 	for i, l := range lines {
 		cell := table.Address(0, i+1)
 		f.text(sheet, cell, l)

@@ -440,8 +440,10 @@ func (m *copyist) markStyle(found []problem.Problem) int {
 	if slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Severity == problem.Error }) {
 		colour, name = "F8CBAD", "error"
 	}
-	return m.style(name, &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
-		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}})
+	return m.style(name, func() *excelize.Style {
+		return &excelize.Style{NumFmt: textFormat, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}}
+	})
 }
 
 // comment says at a cell what is wrong there.
