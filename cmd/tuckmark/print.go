@@ -16,6 +16,7 @@ import (
 func printCommand(ui *ui) *cobra.Command {
 	var w jobFlags
 	var yes bool
+	var stocks []string
 	var o printjob.Options
 	c := &cobra.Command{
 		Use:   "print FILE.pdf",
@@ -39,6 +40,9 @@ goes on where it stopped.
 			ctx, end := context.WithCancel(c.Context())
 			defer end()
 			defer host.Unwind(end, "the same command says what is in doubt, and goes on")()
+			if o.Stocks = printjob.Listed(stocks); len(o.Stocks) == 0 && c.Flags().Changed("stock") {
+				return usagef("say which stocks: --stock vellum,cardstock")
+			}
 			o.Front = printjob.Terminal(os.Stdin, ui.out, yes || o.DryRun)
 			complete, problems := printjob.Print(ctx, printjob.ThisComputer(), args[0], s, o)
 			if ctx.Err() != nil {
@@ -48,7 +52,7 @@ goes on where it stopped.
 		},
 	}
 	w.settingFlags(c)
-	c.Flags().StringSliceVar(&o.Stocks, "stock", nil, "print the pieces of these `stocks` only")
+	c.Flags().StringArrayVar(&stocks, "stock", nil, "print the pieces of these `stocks` only")
 	c.Flags().IntSliceVar(&o.Pages, "page", nil, "print these `pages` only")
 	c.Flags().BoolVar(&o.Guides, "guides", false, "print the guides, not the pieces")
 	c.Flags().BoolVar(&o.Again, "again", false, "print what has been printed before once more")

@@ -38,7 +38,7 @@ leftovers are gone from it, new ones are in it.
 	}
 	w.settingFlags(c)
 	w.printing.flags(c)
-	c.Flags().StringSliceVar(&codes, "blocks", nil, "the `codes` of the blocks, as the report lists them; name a code twice for two copies")
+	c.Flags().StringArrayVar(&codes, "blocks", nil, "the `codes` of the blocks, as the report lists them; name a code twice for two copies")
 	c.Flags().StringVarP(&to.pdf, "output", "o", "", "write the PDF to this `file` (default: the report's name with -redo.pdf, beside it)")
 	c.Flags().StringVar(&to.report, "report", "", "write the new report to this `file` (default: the report's name with -redo.xlsx)")
 	c.Flags().StringVar(&to.plan, "plan", "", "write the plan as JSON to this `file`")

@@ -6,6 +6,7 @@
 //   - open.go gathers: folders are searched, a file given twice is read once, and all stand in the order of their names;
 //   - sniff.go tells what a file is by its bytes, and why it cannot be read where it cannot;
 //   - encoding.go and csv.go read text;
+//   - archive.go sees that a workbook's archive is all that is in the file, and that none of its sheets is passed over;
 //   - workbook.go opens a workbook and vets it, structure.go holds its parts to the standard's structure, sheetxml.go reads its
 //     worksheets, numfmt.go reads number formats, numshow.go and dates.go what a number shows by them, formula.go works out what was saved without a result;
 //   - attached.go tells what is attached to cells, or lies over them;

@@ -97,7 +97,7 @@ func (l *lister) worksheet(t sheetPart) bool {
 	}
 	rels := map[string]relation{}
 	name := path.Join(path.Dir(t.path), "_rels", path.Base(t.path)+".rels")
-	if l.archive[strings.ToLower(name)] != nil {
+	if l.archive[partName(name)] != nil {
 		if rels, ok = l.relations(name, path.Dir(t.path)); !ok {
 			return false
 		}

@@ -164,7 +164,7 @@ func smallParts(z *zip.Reader) *book {
 	b := &book{archive: map[string]*zip.File{}}
 	for _, f := range z.File {
 		if f.UncompressedSize64 <= mostPart {
-			b.archive[strings.ToLower(f.Name)] = f
+			b.archive[partName(f.Name)] = f
 		}
 	}
 	return b

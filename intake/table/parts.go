@@ -2,7 +2,6 @@ package table
 
 import (
 	"archive/zip"
-	"strings"
 
 	"tuckmark/config/problem"
 )
@@ -26,7 +25,7 @@ func OpenParts(name string, data []byte) (*Parts, *problem.Problem) {
 func (p *Parts) Of(worksheet string) *zip.File {
 	for _, t := range p.tabs {
 		if t.name == worksheet {
-			return p.book.archive[strings.ToLower(t.path)]
+			return p.book.archive[partName(t.path)]
 		}
 	}
 	return nil

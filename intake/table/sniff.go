@@ -71,7 +71,7 @@ func sniff(data []byte) (format, *problem.Problem) {
 	case strings.HasPrefix(start, "<?xml"):
 		return formatOther, refused("the file is an XML document, not a workbook", "", saveAs)
 	}
-	if !utf16Like(data) && binary(data) {
+	if !utf16Like(data) && isBinary(data) {
 		return formatOther, refused("the file is neither a workbook nor text", "it may be damaged, or a kind of file that has no table in it",
 			"ask for an Excel workbook (.xlsx) or a CSV file")
 	}
@@ -144,8 +144,8 @@ func archive(data []byte) (format, *problem.Problem) {
 	return formatOther, refused("the file is a zip archive", "files inside an archive are not read", "unpack it and give the folder")
 }
 
-// binary reports bytes that no text has.
-func binary(data []byte) bool {
+// isBinary reports bytes that no text has.
+func isBinary(data []byte) bool {
 	odd := 0
 	for _, b := range data[:min(len(data), 4096)] {
 		if b == 0 {

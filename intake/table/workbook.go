@@ -66,7 +66,7 @@ func wordy(most int) *problem.Problem {
 type book struct {
 	data    []byte
 	file    *excelize.File       // for formulas that have to be worked out; nil: none yet
-	archive map[string]*zip.File // its parts, by their names in small letters
+	archive map[string]*zip.File // its parts, by partName
 	shown   string               // the file's name as it is shown
 	strings []shared
 	looks   []cellFormat // of the styles
@@ -147,7 +147,7 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 	if !b.fits() {
 		return nil, nil, huge()
 	}
-	if !b.readShared(links) {
+	if !b.readShared(links) || !b.allReached(parts) {
 		return nil, nil, damaged()
 	}
 	return b, parts, nil
@@ -167,60 +167,9 @@ func (b *book) fits() bool {
 	return true
 }
 
-// alone reports whether an archive is all that is in a file: another one before or behind it would be left unread.
-func alone(data []byte, z *zip.Reader) bool {
-	first := int64(len(data))
-	for _, f := range z.File {
-		at, err := f.DataOffset()
-		if err != nil {
-			return false
-		}
-		first = min(first, at)
-	}
-	const header = 30 // of a part, without its name and what else it says (PKWARE's APPNOTE, 4.3.7)
-	if len(data) < header || first != header+int64(data[26])+int64(data[27])<<8+int64(data[28])+int64(data[29])<<8 {
-		return false
-	}
-	end := bytes.LastIndex(data, []byte("PK\x05\x06")) // the table of contents ends here
-	return end >= 0 && !bytes.Contains(data[end:], []byte("PK\x03\x04"))
-}
-
-// partsOf looks at the archive's table of contents before anything is unpacked. It gives the parts by their names, in which the case
-// of letters does not matter (ECMA-376 part 2, 6.2.2.3).
-func partsOf(data []byte) (map[string]*zip.File, *problem.Problem) {
-	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-	if err != nil {
-		return nil, damaged()
-	}
-	if len(z.File) > mostParts {
-		return nil, huge()
-	}
-	if !alone(data, z) {
-		return nil, damaged()
-	}
-	parts := map[string]*zip.File{}
-	for _, f := range z.File {
-		name := strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))
-		if parts[name] != nil {
-			return nil, damaged()
-		}
-		parts[name] = f
-		large := strings.HasPrefix(name, "xl/worksheets/") || strings.HasPrefix(name, "xl/media/") || strings.HasPrefix(name,
-			"xl/sharedstrings")
-		if !large && f.UncompressedSize64 > mostPart {
-			return nil, huge()
-		}
-		if f.Flags&1 != 0 {
-			return nil, refused("the workbook is protected by a password", "what is in it cannot be read without the password",
-				"take the password off and save it again")
-		}
-	}
-	return parts, nil
-}
-
 // unpack is a part of the package, whole: the archive has its size and its checksum.
 func (b *book) unpack(name string) ([]byte, bool) {
-	f := b.archive[strings.ToLower(name)]
+	f := b.archive[partName(name)]
 	if f == nil {
 		return nil, false
 	}

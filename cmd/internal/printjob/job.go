@@ -1,6 +1,7 @@
 package printjob
 
 import (
+	"encoding/csv"
 	"fmt"
 	"slices"
 	"strconv"
@@ -266,4 +267,22 @@ func PageWords(pages []int) string {
 		return "page " + runs[0]
 	}
 	return "pages " + strings.Join(runs, ", ")
+}
+
+// Listed are the values of a flag that takes several: it may be repeated, or they have commas between them, in quotation marks where one has a comma
+// itself, or they are cells pasted from a table.
+func Listed(values []string) (out []string) {
+	for _, v := range values {
+		r := csv.NewReader(strings.NewReader(strings.NewReplacer("\r", "\n", "\t", "\n").Replace(v)))
+		r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = -1, true, true
+		rows, _ := r.ReadAll() // what quotation marks do wrong is taken as it is
+		for _, row := range rows {
+			for _, s := range row {
+				if s = strings.TrimSpace(s); s != "" {
+					out = append(out, s)
+				}
+			}
+		}
+	}
+	return out
 }

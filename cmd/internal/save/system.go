@@ -65,7 +65,7 @@ func (system) MakeFolder(path string) error {
 	return os.MkdirAll(path, 0o700)
 }
 
-func (system) Target(path string) (string, *problem.Problem) { return target(path, "another place") }
+func (system) Target(path string) (string, *problem.Problem) { return target(path, "") }
 func (system) Read(path string) ([]byte, error)              { return os.ReadFile(path) }
 func (system) Stat(path string) (fs.FileInfo, error)         { return os.Stat(path) }
 func (system) Rename(from, to string) error                  { return os.Rename(from, to) }

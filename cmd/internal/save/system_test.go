@@ -26,3 +26,11 @@ func TestFolderIsNoLink(t *testing.T) {
 		t.Error(why)
 	}
 }
+
+// What cannot be written is told without a flag: who writes again and again has none.
+func TestTargetHasNoFlag(t *testing.T) {
+	_, p := System.Target(t.TempDir())
+	if p == nil || p.Hint != "give another name" {
+		t.Errorf("%+v", p)
+	}
+}
