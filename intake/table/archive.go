@@ -34,7 +34,7 @@ func alone(data []byte, z *zip.Reader) bool {
 	var files []span
 	for _, f := range z.File {
 		at, err := f.DataOffset()
-		if err != nil {
+		if err != nil || at > int64(len(data)) {
 			return false
 		}
 		files = append(files, span{f, at})
@@ -42,7 +42,7 @@ func alone(data []byte, z *zip.Reader) bool {
 	slices.SortStableFunc(files, func(a, b span) int { return cmp.Compare(a.at, b.at) })
 	short := func(at int64) int64 { return int64(binary.LittleEndian.Uint16(data[at:])) }
 	begins := func(at int64, sign string, length int64) bool {
-		return at >= 0 && at+length <= int64(len(data)) && string(data[at:at+int64(len(sign))]) == sign
+		return at >= 0 && at+max(length, int64(len(sign))) <= int64(len(data)) && string(data[at:at+int64(len(sign))]) == sign
 	}
 	at := int64(0)
 	for i, f := range files {
