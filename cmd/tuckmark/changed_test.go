@@ -89,16 +89,23 @@ func resaved(t *testing.T, data []byte) []byte {
 	return after
 }
 
-// everyOutput is a folder with a job, and the commands that write each kind of output into another and replace it.
-func everyOutput(t *testing.T) (commands map[string]func(out string) []string) {
+// printedJob is a file with one row to print and one to mend, and the report of what was printed of it.
+func printedJob(t *testing.T) (in, report string) {
 	t.Helper()
 	dir := t.TempDir()
-	in := filepath.Join(dir, "in.csv")
+	in = filepath.Join(dir, "in.csv")
 	put(t, in, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\nJo,Rain.,wide,2,vellum,5 July 2026\n")
-	report := filepath.Join(dir, "first-report.xlsx")
+	report = filepath.Join(dir, "first-report.xlsx")
 	if code, _, err := tuckmark(t, "make", in, "--hold-back", "-o", filepath.Join(dir, "first.pdf")); code != exitDone {
 		t.Fatal(err)
 	}
+	return in, report
+}
+
+// everyOutput is a folder with a job, and the commands that write each kind of output into another and replace it.
+func everyOutput(t *testing.T) (commands map[string]func(out string) []string) {
+	t.Helper()
+	in, report := printedJob(t)
 	join := filepath.Join
 	return map[string]func(string) []string{
 		"make": func(out string) []string {

@@ -40,13 +40,7 @@ func somebodys(t *testing.T) map[string][]byte {
 // What a command would write stands under a name that a person's file has: it is refused, the file stays, and no other is written. An empty file, as
 // mktemp makes one, and what the same command wrote before, are replaced.
 func TestNothingOfSomebodysIsReplaced(t *testing.T) {
-	dir := t.TempDir()
-	in := filepath.Join(dir, "in.csv")
-	put(t, in, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\nJo,Rain.,wide,2,vellum,5 July 2026\n")
-	report := filepath.Join(dir, "first-report.xlsx")
-	if code, _, err := tuckmark(t, "make", in, "--hold-back", "-o", filepath.Join(dir, "first.pdf")); code != exitDone {
-		t.Fatal(err)
-	}
+	in, report := printedJob(t)
 	x := "{}" // in whose place the name stands
 	commands := map[string][]string{
 		"make":             {"make", in, "--hold-back", "-o", x + "/a.pdf"},
