@@ -26,7 +26,8 @@ type Block struct {
 	Page   string // the scrapbook page, as typed; may be empty
 	Title  string // a heading line, or ""
 	Text   []Paragraph
-	End    string // the closing line of who, where and when, or ""
+	End    string   // the closing line of who, where and when with EndSign between them, or ""
+	EndIn  []string // the form's columns that its parts are typed in
 	Space  measure.Size
 	Unit   measure.Unit // that its owner measures in, for all that is said to them
 	Tuck   measure.Sides
@@ -40,6 +41,9 @@ type Block struct {
 	Kept   []Kept        // where copies of it stay while the rest is laid anew, by the number of the sheet
 	Back   config.Colour // what shows behind the ink: the page's colour on clear stock, else the stock's
 }
+
+// EndSign stands between the parts of a closing line.
+const EndSign = " · "
 
 // Trim is what the trimmer must cut out: the space plus the tuck.
 func (b *Block) Trim() measure.Size {

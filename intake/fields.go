@@ -146,12 +146,13 @@ func (e *entry) closing(b *Block) {
 	for _, m := range []meaning{asWho, asWhere, asWhen} {
 		if w := e.oneLine(m, mostLine); w != "" {
 			end = append(end, w)
+			b.EndIn = append(b.EndIn, m.String())
 		}
 		if c, col := e.cell(m); c != nil {
 			e.placeholder(col, c.Text)
 		}
 	}
-	b.End = strings.Join(end, " · ")
+	b.End = strings.Join(end, EndSign)
 }
 
 func (e *entry) placeholder(col *Column, text string) {

@@ -34,7 +34,7 @@ func TestReadCSV(t *testing.T) {
 	want := Block{
 		Place: problem.Place{File: "a.csv", Row: 2}, Code: "MK-1", Owner: "Marie Kowalski", Page: "Beach", Title: "Our day",
 		Text: []Paragraph{{{Text: "We "}, {Text: "ran", Bold: true}, {Text: " into the sea."}}, {{Text: "Again!"}}},
-		End:  "Odile, Pim · Harbour steps · 4 July 2026", Space: measure.Size{W: 4 * inch, H: 5 * inch / 2},
+		End:  "Odile, Pim · Harbour steps · 4 July 2026", EndIn: []string{"Who", "Where", "When"}, Space: measure.Size{W: 4 * inch, H: 5 * inch / 2},
 		Tuck: measure.Sides{Top: inch / 4}, Inset: measure.Same(inch / 8), Stock: "cardstock", Font: "Sans", Type: set.Type, Copies: 2, Back: set.Stocks[2].Colour,
 	}
 	want.Type.Wished, want.Type.Align, want.Type.Vertical, want.Type.Ink = 12*measure.Point, config.Centre, config.Middle, config.Colour{B: 0x8b} // darkblue in CSS Color 4

@@ -51,6 +51,16 @@ func TestMessages(t *testing.T) {
 		{"a word too wide", func(b *intake.Block) {
 			b.Text[0][0].Text = "Our " + strings.Repeat("Donaudampfschiff", 5) + " trip"
 		}, "Journaling: note: “DonaudampfschiffDonaudampfschiffDonauda…” is wider than the space, and is broken; make the space at least 3 15/16 in wide (it is 3 in), or type a hyphen where it may be broken"},
+		{"a title too wide", func(b *intake.Block) { b.Title = strings.Repeat("20262026", 10) },
+			"Title: error: “202620262026202620262026202620262026202…” is wider than the space, even at 7 pt; make the space at least 4 3/4 in wide (it is 3 in), or choose a narrower font, or allow type of 4.25 pt"},
+		{"a place too wide", func(b *intake.Block) {
+			b.End, b.EndIn = "Jo · "+strings.Repeat("20262026", 10)+" · 2026", []string{"Who", "Where", "When"}
+		}, "Where: error: “202620262026202620262026202620262026202…” is wider than the space, even at 7 pt; make the space at least 4 3/16 in wide (it is 3 in), or choose a narrower font, or allow type of 6.75 pt"},
+		{"a title that is broken", func(b *intake.Block) { b.Title = strings.Repeat("Donaudampfschiff", 5) },
+			"Title: note: “DonaudampfschiffDonaudampfschiffDonauda…” is wider than the space, and is broken; make the space at least 4 11/16 in wide (it is 3 in), or type a hyphen where it may be broken"},
+		{"a date that is broken", func(b *intake.Block) {
+			b.End, b.EndIn = "Jo · "+strings.Repeat("Donaudampfschiff", 8), []string{"Who", "When"}
+		}, "When: note: “DonaudampfschiffDonaudampfschiffDonauda…” is wider than the space, and is broken; make the space at least 6 1/16 in wide (it is 3 in), or type a hyphen where it may be broken"},
 		{"too low", func(b *intake.Block) { b.Space.H = measure.Inch / 3 },
 			"Journaling: error: the space is too low for a line of 7 pt; make the space at least 3/8 in high (it is a little under 11/32 in), or allow type of 5.25 pt"},
 		{"justified", func(b *intake.Block) {

@@ -1,8 +1,6 @@
 package typeset
 
 import (
-	"cmp"
-
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
@@ -55,7 +53,10 @@ func (t *textSetter) draw(body *body, b *intake.Block, size measure.Length, line
 			}
 			out.Lines = append(out.Lines, Line{Baseline: y, Spans: spans})
 			if to.noted {
-				out.broken, out.unbroken = cmp.Or(out.broken, wordAround(p.text, to.end)), max(out.unbroken, atUp(p.widest, body.size(p.role, body.low()))+slack)
+				if out.broken == "" {
+					out.broken, out.brokenIn = wordAround(p.text, to.end), columnOf(b, p, to.end)
+				}
+				out.unbroken = max(out.unbroken, atUp(p.widest, body.size(p.role, body.low()))+slack)
 			}
 			from = to.next
 		}

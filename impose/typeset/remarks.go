@@ -39,7 +39,7 @@ func (b *body) remarks(set *Setting) (list problem.List) {
 	n, size := b.letters(), set.Size
 	if set.broken != "" {
 		space, inset := set.Block.Space, set.Block.Inset
-		list.Note(in(""), fmt.Sprintf("%s is wider than the space, and is broken", measure.Quote(set.broken)), "",
+		list.Note(in(set.brokenIn), fmt.Sprintf("%s is wider than the space, and is broken", measure.Quote(set.broken)), "",
 			fmt.Sprintf("make the space at least %s wide (it is %s), or type a hyphen where it may be broken", aboutUp(set.unbroken+inset.Left+inset.Right, set.Block.Unit), space.W.About(set.Block.Unit)))
 	}
 	if b.align == config.Justified && n < fewestLetters {

@@ -37,5 +37,6 @@ type Setting struct {
 	Ink   measure.Rect // smallest rectangle that holds all ink and advances, relative to the trim box
 
 	broken   string         // the first word that is wider than a line, and is broken
+	brokenIn string         // the form's column that it is typed in; "" is the text's
 	unbroken measure.Length // width of the lines in which none would have to be, in the smallest type
 }

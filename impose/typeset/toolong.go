@@ -23,8 +23,8 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	unit := b.Unit
 	size := low.Format(measure.Pt)
 	t.useBreaks(body, body.hyphenator(b, s), 0)
-	if wide, word := t.widest(body, low); word != "" {
-		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size),
+	if wide, word, column := t.widest(body, b, low); word != "" {
+		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size), Place: in(column),
 			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
 				aboutUp(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.About(unit))}
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
@@ -66,8 +66,8 @@ func roundUp(l measure.Length, u measure.Unit) measure.Length {
 	return (l + grain - 1) / grain * grain
 }
 
-// widest is the widest thing that cannot be broken, where it is wider than the line, and how wide the line would have to be.
-func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length, word string) {
+// widest is the widest thing that cannot be broken, where it is wider than the line, how wide the line would have to be, and the column it is typed in.
+func (t *textSetter) widest(body *body, b *intake.Block, low measure.Length) (wide measure.Length, word, column string) {
 	for i := range body.parts {
 		p := &body.parts[i]
 		size := body.size(p.role, low)
@@ -75,11 +75,25 @@ func (t *textSetter) widest(body *body, low measure.Length) (wide measure.Length
 			from, to := &p.breaks[j-1], &p.breaks[j]
 			need := atUp(to.width-from.width1+to.before+from.after, size) + slack
 			if need > body.box.W && need > wide {
-				wide, word = need, string(p.text[from.next:to.end])
+				wide, word, column = need, string(p.text[from.next:to.end]), columnOf(b, p, from.next)
 			}
 		}
 	}
-	return wide, word
+	return wide, word, column
+}
+
+// columnOf is the form's column that what begins at a character of a part is typed in; "" is the text's.
+func columnOf(b *intake.Block, p *rolePart, at int) string {
+	switch p.role {
+	case heading:
+		return "Title"
+	case closing:
+		if n := strings.Count(string(p.text[:at]), strings.TrimSpace(intake.EndSign)); n < len(b.EndIn) {
+			return b.EndIn[n]
+		}
+		return "When"
+	}
+	return ""
 }
 
 // needed is the height at which the text fits at a size, lines as wide as they are.
