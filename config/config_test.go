@@ -486,6 +486,25 @@ func TestUnread(t *testing.T) {
 	}
 }
 
+// TestJSON: a file in JSON may write a character beyond the first 65,536 as a pair of escapes, as RFC 8259, section 7, has it (its own example
+// is the G clef). Half a pair is none, and neither is what only looks like one.
+func TestJSON(t *testing.T) {
+	for text, want := range map[string]string{
+		`{"type": {"font": "\uD834\uDD1E"}}`:                    "\U0001D11E",
+		`{"type": {"font": "a\ud83d\ude00\ud83d\ude00\u00e9"}}`: "a😀😀é",
+		`{"type": {"font": "a\\\\ud83d\\ude00"}}`:               `a\\ud83d\ude00`,
+	} {
+		if s := load(t, text); s.Type.Font != want {
+			t.Errorf("%s: %q, want %q", text, s.Type.Font, want)
+		}
+	}
+	for _, text := range []string{`{"type": {"font": "\ud83d"}}`, `{"type": {"font": "\ud83d\u0041"}}`, `{"type": {"font": "\ude00\ud83d"}}`} {
+		if _, problems := Load(Source{File: write(t, t.TempDir(), text), Home: t.TempDir()}); problems.Errors() == 0 || problems[0].Place.Line != 1 {
+			t.Errorf("%s: %v", text, problems)
+		}
+	}
+}
+
 // TestSame: the same settings twice, however the maps of the environment and the flags are walked.
 func TestSame(t *testing.T) {
 	src := Source{Home: t.TempDir(), Flags: map[string]string{}}

@@ -2,12 +2,15 @@ package config
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf16"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -77,7 +80,7 @@ func (d *document) parse(data []byte) (root *yaml.Node, ok bool) {
 	if !d.legible(data) {
 		return nil, false
 	}
-	decoder := yaml.NewDecoder(bytes.NewReader(data))
+	decoder := yaml.NewDecoder(bytes.NewReader(paired(data)))
 	var node yaml.Node
 	err := decoder.Decode(&node)
 	if errors.Is(err, io.EOF) {
@@ -121,6 +124,25 @@ func (d *document) legible(data []byte) bool {
 		}
 	}
 	return good
+}
+
+var pairOfJSON = regexp.MustCompile(`(^|[^\\])((?:\\\\)*)\\u([dD][89abAB][0-9a-fA-F]{2})\\u([dD][c-fC-F][0-9a-fA-F]{2})`)
+
+// paired is a document without the pairs of escapes that JSON has for one character beyond the first 65,536 (RFC 8259, section 7), which YAML
+// does not know; the character stands in their place. Only what is JSON may have them.
+func paired(data []byte) []byte {
+	if !pairOfJSON.Match(data) || !json.Valid(data) {
+		return data
+	}
+	for pairOfJSON.Match(data) { // two pairs side by side share a character
+		data = pairOfJSON.ReplaceAllFunc(data, func(found []byte) []byte {
+			m := pairOfJSON.FindSubmatch(found)
+			high, _ := strconv.ParseUint(string(m[3]), 16, 16)
+			low, _ := strconv.ParseUint(string(m[4]), 16, 16)
+			return utf8.AppendRune(slices.Concat(m[1], m[2]), utf16.DecodeRune(rune(high), rune(low)))
+		})
+	}
+	return data
 }
 
 const howToWrite = "write one setting a line, a colon and a space after its name, what belongs to it two spaces further in; " +

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"io"
+	"slices"
 	"time"
 
 	"github.com/xuri/excelize/v2"
@@ -210,6 +211,7 @@ func (b *book) leftovers() {
 		}
 		rows = append(rows, []any{u.Stock, b.inUnit(u.Size.W), b.inUnit(u.Size.H), count, cents(u.Price), leftover})
 	}
+	rows = slices.DeleteFunc(rows, func(r []any) bool { return r[1] == 0.0 || r[2] == 0.0 }) // what is so small is no paper, and no list of paper may have it
 	b.sheet(leftoversSheet, fields, rows, nil)
 }
 

@@ -156,6 +156,7 @@ func TestReportLeftovers(t *testing.T) {
 	for _, unit := range []measure.Unit{measure.In, measure.Mm} {
 		s := made.Settings()
 		s.Unit = unit
+		s.Stocks[2].Sheets = append(s.Stocks[2].Sheets, config.Sheet{Size: made.Size(inch, 2), Count: 3, Leftover: true}) // so small that its height is written as 0: it is left out
 		d := made.Three(s)
 		d.Piece("cardstock", made.LetterPaper, inch/8, []measure.Size{made.Size(100*measure.Millimetre, 40*measure.Millimetre)})
 		var b bytes.Buffer

@@ -57,6 +57,17 @@ func TestOrder(t *testing.T) {
 	}
 }
 
+// TestLettersArePlain: what turns letters round, or steers a terminal, does not come from a name into a letter or the list of them.
+func TestLettersArePlain(t *testing.T) {
+	letters := Letters(check(t, write(t, "Name,Journaling,Width,Height\nAda\u202eLind\u009b,In May,,2\n")))
+	if len(letters) != 1 || !strings.Contains(letters[0].Text, "Hello Ada\uFFFDLind") {
+		t.Fatalf("%+v", letters)
+	}
+	if all := letters[0].Text + List(letters) + letters[0].File; strings.ContainsAny(all, "\u202e\u009b") || !IsOurs([]byte(letters[0].Text)) || !IsOurs([]byte(List(letters))) {
+		t.Errorf("%q", all)
+	}
+}
+
 // TestCrop: on a job of twelve people with the mistakes that people make at most 25 lines stand before the first thing that does
 // not stop the print, and every row that is held back is in a letter or among the organiser's own.
 func TestCrop(t *testing.T) {

@@ -72,7 +72,7 @@ func Letters(j *impose.Job) []Letter {
 			}
 		}
 		b.WriteString("\nPlease answer this message with what is missing.\n")
-		out = append(out, Letter{who, files[i] + ".txt", n, b.String()})
+		out = append(out, Letter{who, files[i] + ".txt", n, problem.Plain(b.String())})
 	}
 	return out
 }
@@ -113,7 +113,7 @@ const ListFile = "list.txt"
 func List(letters []Letter) string {
 	var b strings.Builder
 	for _, l := range letters {
-		fmt.Fprintf(&b, "%s: %s, %s\n", l.To, problem.Count(l.Blocks, "block"), l.File)
+		fmt.Fprintf(&b, "%s: %s, %s\n", problem.Line(l.To), problem.Count(l.Blocks, "block"), l.File)
 	}
 	return b.String()
 }
