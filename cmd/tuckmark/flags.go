@@ -1,6 +1,7 @@
 package main
 
 import (
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -68,7 +69,11 @@ func (w *jobFlags) settings(c *cobra.Command, first string) (*config.Settings, p
 		if !ok {
 			return nil, nil, usagef("--set takes key=value, not “%s”", kv)
 		}
-		flags[strings.TrimSpace(k)] = v
+		k = strings.TrimSpace(k)
+		if slices.ContainsFunc(slices.Collect(maps.Keys(flags)), func(o string) bool { return strings.EqualFold(o, k) }) {
+			return nil, nil, usagef("%s is set twice on the command line, and only one of them can count; set it once, with all that it is to have", k)
+		}
+		flags[k] = v
 	}
 	work, err := os.Getwd()
 	if err != nil {
