@@ -46,3 +46,18 @@ func TestOptionsAreSaidOnce(t *testing.T) {
 		refused("is set twice on the command line", append([]string{"check", "x.csv"}, args...)...)
 	}
 }
+
+// What comes on standard input is taken whole or not at all, also where what is past the limit comes after nothing but spaces.
+func TestNoteTakesAllOfItsText(t *testing.T) {
+	dir := t.TempDir()
+	for rest, want := range map[string]int{"": exitDone, " world": exitInput} {
+		c := subprocess(t, "note", "--space", "4 x 2")
+		c.Dir, c.Stdin = dir, strings.NewReader("hello"+strings.Repeat(" ", mostNote-len("hello"))+rest)
+		if said, err := c.CombinedOutput(); c.ProcessState.ExitCode() != want || rest != "" && !strings.Contains(string(said), "more than 1 MB") {
+			t.Errorf("%q: %v, %s", rest, err, said)
+		}
+	}
+	if made := contents(t, dir); len(made) != 1 {
+		t.Errorf("there are %d files", len(made))
+	}
+}
