@@ -12,6 +12,7 @@ require (
 	github.com/pdfcpu/pdfcpu v0.15.0
 	github.com/schollz/progressbar/v3 v3.19.1
 	github.com/spf13/cobra v1.10.2
+	github.com/spf13/pflag v1.0.10
 	github.com/spf13/viper v1.21.0
 	github.com/tdewolff/font v0.0.0-20250430140153-b654fd8acba3
 	github.com/xuri/efp v0.0.3-0.20260924042702-217b81952dec
@@ -29,7 +30,6 @@ require (
 	github.com/chromedp/chromedp v0.23.0
 	github.com/klippa-app/go-pdfium v1.21.4
 	github.com/rogpeppe/go-internal v1.16.0
-	github.com/spf13/pflag v1.0.10
 	github.com/tetratelabs/wazero v1.12.0
 	modernc.org/knuth v0.5.5
 	pgregory.net/rapid v1.3.0

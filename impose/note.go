@@ -74,7 +74,7 @@ func (j *Job) WriteNote(ctx context.Context, title string) (*Files, error) {
 	}
 	d := draw.Drawer{Library: j.Fonts}
 	var pdf bytes.Buffer
-	if err := press.Write(&pdf, press.Document{Title: title, Language: j.Settings.LanguageTag(), Plan: j.Plan.WriteFile, Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
+	if err := press.Write(&pdf, press.Document{Title: title, Subject: press.NotePage, Language: j.Settings.LanguageTag(), Plan: j.Plan.WriteFile, Sections: d.Draw(j.Plan, j.Settings)}, nil); err != nil {
 		return nil, err
 	}
 	return &Files{PDF: pdf.Bytes()}, ctx.Err()

@@ -109,7 +109,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	}
 	d := j.drawn
 	out := &Files{Guides: len(d.guides)}
-	doc := press.Document{Title: j.title, Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...), Plan: j.Plan.WriteFile, Stop: stop(ctx)}
+	doc := press.Document{Title: j.title, Subject: j.subject(), Language: guide.Language, Sections: append([]press.Section{{Title: "Guides", Pages: d.guides}}, d.stocks...), Plan: j.Plan.WriteFile, Stop: stop(ctx)}
 	pages := len(d.guides) + j.Plan.Pages()
 	var pdf bytes.Buffer
 	if err := press.Write(&pdf, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
@@ -119,7 +119,7 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer
-			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Language: j.Settings.LanguageTag(), Sections: []press.Section{s}, Stop: stop(ctx)}, nil); err != nil {
+			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Subject: j.subject(), Language: j.Settings.LanguageTag(), Sections: []press.Section{s}, Stop: stop(ctx)}, nil); err != nil {
 				return nil, cmp.Or(ctx.Err(), err)
 			}
 			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})
@@ -132,6 +132,14 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	var err error
 	out.Report, err = j.ReportOf(ctx, d.account)
 	return out, err
+}
+
+// subject is what the job's pages are.
+func (j *Job) subject() press.Subject {
+	if j.earlier != nil {
+		return press.RedoPages
+	}
+	return press.JobPages
 }
 
 // ReportOf is the report of the job once its pages were drawn, by an account: its own, or one in which the job costs something else besides its
@@ -171,7 +179,7 @@ func (j *Job) Proof(ctx context.Context, title, person string, onPaper bool) (ht
 	if onPaper && len(in.Set) > 0 {
 		section := press.Section{Title: "Blocks on plain paper", Pages: proof.Pages(in)}
 		pages = len(section.Pages)
-		doc := press.Document{Title: title + ", proof", Language: j.Settings.LanguageTag(), Sections: []press.Section{section}}
+		doc := press.Document{Title: title + ", proof", Subject: press.ProofPages, Language: j.Settings.LanguageTag(), Sections: []press.Section{section}}
 		doc.Stop = stop(ctx)
 		if err := press.Write(&paper, doc, func(n int) { j.report(Drawing, n, pages) }); err != nil {
 			return nil, nil, 0, cmp.Or(ctx.Err(), err)

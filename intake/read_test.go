@@ -248,7 +248,7 @@ func TestFiles(t *testing.T) {
 	dir := t.TempDir()
 	paths := intaketest.Write(t, "a/form.csv", intaketest.Rows(nil), "b/form.csv", intaketest.Rows([]string{"Page=Pier"}), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture",
 		"b/notes.txt", "hello")
-	paths = append(paths, paths[0], filepath.Join(dir, "none.csv"), dir)
+	paths = append(paths, paths[0], filepath.Join(dir, "none.csv"), dir, "")
 	job, problems := Read(paths, intaketest.Home())
 	if len(job.Blocks) != 2 || job.Blocks[0].Code != "MK-1" || job.Blocks[1].Code != "MK-2" || !strings.HasSuffix(job.Blocks[0].Place.File, "a/form.csv") {
 		t.Errorf("%+v", job.Blocks)
@@ -266,6 +266,7 @@ func TestFiles(t *testing.T) {
 		"error notes.txt false: no table of journaling was found in it",
 		"error empty.csv false: the file is empty",
 		"error photo.jpg false: the file is a picture, not a table",
+		"error . true: an input has no name",
 	}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))

@@ -57,10 +57,10 @@ func (w *jobFlags) settingFlags(c *cobra.Command) {
 
 // settings resolves the configuration for a job whose first input is named.
 func (w *jobFlags) settings(c *cobra.Command, first string) (*config.Settings, problem.List, error) {
-	flags := map[string]string{}
+	flags, said := map[string]string{}, map[string]bool{}
 	for k, v := range w.keys {
 		if c.Flags().Changed(k) {
-			flags[k] = *v
+			flags[k], said[k] = *v, true
 		}
 	}
 	for _, kv := range w.set {
@@ -68,7 +68,11 @@ func (w *jobFlags) settings(c *cobra.Command, first string) (*config.Settings, p
 		if !ok {
 			return nil, nil, usagef("--set takes key=value, not “%s”", kv)
 		}
-		flags[strings.TrimSpace(k)] = v
+		k = strings.TrimSpace(k)
+		if said[strings.ToLower(k)] {
+			return nil, nil, usagef("%s is set twice on the command line, and only one of them can count; set it once, with all that it is to have", k)
+		}
+		flags[k], said[strings.ToLower(k)] = v, true
 	}
 	work, err := os.Getwd()
 	if err != nil {

@@ -43,7 +43,7 @@ contain one. With -o it makes pages that show them.`,
 				return nil
 			}
 			var pdf bytes.Buffer
-			doc := press.Document{Title: "Fonts", Language: "en", Sections: []press.Section{{Title: "Fonts", Pages: guide.Specimen(settings.Guide, fonts, names)}}}
+			doc := press.Document{Title: "Fonts", Subject: press.FontPages, Language: "en", Sections: []press.Section{{Title: "Fonts", Pages: guide.Specimen(settings.Guide, fonts, names)}}}
 			if err := press.Write(&pdf, doc, nil); err != nil {
 				ui.fault(err)
 				return status(exitFile)

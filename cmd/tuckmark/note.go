@@ -85,10 +85,13 @@ func (n *note) typed(ui *ui, args []string) (string, error) {
 		return strings.Join(args, " "), nil
 	}
 	ui.prompt("Type the text, and end it with Ctrl-D on a line of its own (Ctrl-Z and Enter on Windows):")
-	data, err := io.ReadAll(io.LimitReader(os.Stdin, mostNote))
+	data, err := io.ReadAll(io.LimitReader(os.Stdin, mostNote+1))
 	if err != nil {
 		ui.problems(problem.List{{What: "the text could not be read from standard input", Hint: "give it on the command line, in quotes"}}, false)
 		return "", status(exitFile)
+	}
+	if len(data) > mostNote {
+		return "", ui.noteFailed(problem.List{{What: "more than 1 MB came on standard input, which no space holds", Hint: "send the text of one block, and nothing else"}})
 	}
 	return strings.TrimSpace(strings.TrimPrefix(string(data), "\ufeff")), nil
 }

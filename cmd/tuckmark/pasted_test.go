@@ -15,7 +15,7 @@ func TestPastedColumn(t *testing.T) {
 	if code, out, err := tuckmark(t, "redo", "job-report.xlsx", "--blocks", "AL-1\nAL-2\n"); code != 0 || !strings.Contains(out, "2 blocks for 1 person") {
 		t.Errorf("%d %s%s", code, out, err)
 	}
-	for stocks, want := range map[string]string{"cardstock\nno such stock\n": "no such stock", "\n": "say which stocks"} {
+	for stocks, want := range map[string]string{"cardstock\nno such stock\n": "no such stock", ",\n": "say which stocks"} {
 		if code, _, err := tuckmark(t, "print", "job.pdf", "--dry-run", "--stock", stocks); code == 0 || !strings.Contains(err, want) {
 			t.Errorf("%q: %d %s", stocks, code, err)
 		}

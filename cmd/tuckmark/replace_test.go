@@ -152,3 +152,48 @@ func TestMendedCopyStays(t *testing.T) {
 		t.Errorf("a proof over a print: exit status %d, %s", code, err)
 	}
 }
+
+// A print that another command has made stays: the report of a job lies beside its pages, and a test page in their place would not be what it tells of.
+// What the same command makes again is replaced.
+func TestOneKindOfPrintKeepsItsPlace(t *testing.T) {
+	in, report := printedJob(t)
+	dir := t.TempDir()
+	a := filepath.Join(dir, "a.pdf")
+	commands := map[string][]string{
+		"make":      {"make", in, "--hold-back", "-o", a, "--report", filepath.Join(dir, "r1.xlsx")},
+		"redo":      {"redo", report, "--blocks", "OH-1", "-o", a, "--report", filepath.Join(dir, "r2.xlsx")},
+		"note":      {"note", "--space", "4 x 2", "Plums.", "-o", a},
+		"proof":     {"proof", in, "--print", "-o", filepath.Join(dir, "p.html")},
+		"test page": {"testpage", "-o", a},
+		"fonts":     {"fonts", "Typewriter", "-o", a},
+	}
+	for first, args := range commands {
+		path := a
+		if first == "proof" {
+			path = filepath.Join(dir, "p-plain.pdf")
+		}
+		if code, _, err := tuckmark(t, args...); code != exitDone && code != exitInput {
+			t.Fatalf("%s: %s", first, err)
+		}
+		made, err := os.ReadFile(path)
+		must(t, err)
+		for second, args := range commands {
+			at := a
+			if second == "proof" {
+				at = filepath.Join(dir, "p-plain.pdf")
+			}
+			put(t, at, string(made))
+			code, said, told := tuckmark(t, args...)
+			now, _ := os.ReadFile(at)
+			switch stays := string(now) == string(made); {
+			case first == second && code == exitFile:
+				t.Errorf("%s again: exit status %d, %s%s", first, code, said, told)
+			case first != second && (!stays || code != exitFile || second != "note" && !strings.Contains(told, "a file of another kind has that name")):
+				t.Errorf("%s over %s: exit status %d, %s%s", second, first, code, said, told)
+			}
+		}
+		for _, path := range []string{a, filepath.Join(dir, "p-plain.pdf")} {
+			must(t, os.RemoveAll(path))
+		}
+	}
+}

@@ -86,7 +86,7 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string, g sa
 	page := guide.TestPage(p, s, typeset.NewLibrary(s.Fonts))
 	var pdf bytes.Buffer
 	title := "Test page of " + p.Name
-	if err := press.Write(&pdf, press.Document{Title: title, Language: "en", Plan: guide.TestPlan(p, s).WriteFile, Sections: []press.Section{{Title: "Test page", Pages: []press.Page{page}}}}, nil); err != nil {
+	if err := press.Write(&pdf, press.Document{Title: title, Subject: press.TestPage, Language: "en", Plan: guide.TestPlan(p, s).WriteFile, Sections: []press.Section{{Title: "Test page", Pages: []press.Page{page}}}}, nil); err != nil {
 		ui.fault(err)
 		return status(exitFile)
 	}

@@ -55,7 +55,6 @@ func TestOddNames(t *testing.T) {
 		args       []string
 		says, todo string
 	}{
-		{[]string{"make", ""}, "error: an input has no name", "give the name of a workbook"},
 		{[]string{"make", job, "-o", filepath.Join(dir, strings.Repeat("a", 300)+".pdf"), "--report", filepath.Join(dir, "r.xlsx")}, "the name is too long", "give another name or folder with -o"},
 		{[]string{"make", job, "-o", filepath.Join(job, "x.pdf")}, "a file and not a folder", "give another name or folder with --report"},
 	} {

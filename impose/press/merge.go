@@ -171,6 +171,9 @@ func properties(d *Document) map[string]string {
 	if t := clean(d.Title, longestProperty); t != "" {
 		p["Title"] = t
 	}
+	if d.Subject != "" {
+		p["Subject"] = string(d.Subject)
+	}
 	return p
 }
 

@@ -58,6 +58,25 @@ func IsOurs(pdf []byte) bool {
 	return false
 }
 
+// SubjectOf is what a PDF that Write wrote prints; "" where it does not say, or another program has written its properties in a way of its own.
+func SubjectOf(pdf []byte) Subject {
+	for _, s := range []Subject{JobPages, RedoPages, NotePage, TestPage, ProofPages, FontPages} {
+		if bytes.Contains(pdf, []byte("/Subject ("+wide(string(s))+")")) || bytes.Contains(pdf, []byte("/Subject ("+string(s)+")")) {
+			return s
+		}
+	}
+	return ""
+}
+
+// wide is a text of ASCII as pdfcpu writes one.
+func wide(s string) string {
+	out := []byte("\xFE\xFF")
+	for i := range len(s) {
+		out = append(out, 0, s[i])
+	}
+	return string(out)
+}
+
 // IsUnchanged reports whether a PDF is, byte for byte, as Write wrote it.
 func IsUnchanged(pdf []byte) bool { return IsOurs(pdf) && unchanged(pdf) != nil }
 

@@ -79,8 +79,22 @@ type Section struct {
 // Document is a whole PDF.
 type Document struct {
 	Title    string
+	Subject  Subject
 	Language string // of most of its text, as of BCP 47; "": not known
 	Sections []Section
 	Plan     func(io.Writer) error // writes what goes with the PDF as an attachment; nil: none
 	Stop     func() bool           // asked now and then; once it says yes, the document is no longer wanted; may be nil
 }
+
+// Subject is what a document prints, in the words that its properties show. One kind does not take the place of another on the disk.
+type Subject string
+
+// The subjects of documents.
+const (
+	JobPages   Subject = "Guides and pieces"
+	RedoPages  Subject = "Pieces printed again"
+	NotePage   Subject = "One block"
+	TestPage   Subject = "Test page"
+	ProofPages Subject = "Blocks on plain paper"
+	FontPages  Subject = "Fonts to choose from"
+)

@@ -2,6 +2,7 @@
 //
 //	about.go       its version
 //	help.go        how help and complaints about a call are worded
+//	options.go     what no option of any command takes
 //	completion.go  scripts by which a shell completes what is typed
 package about
 

@@ -42,6 +42,13 @@ func TestComplaints(t *testing.T) {
 		{[]string{"bake", "--output"}, "--output needs something after it"},
 		{[]string{"bake", "-o"}, "-o needs something after it"},
 		{[]string{"bake", "--hot=maybe"}, "--hot stands by itself, without “maybe”"},
+		{[]string{"bake", "--output", ""}, "--output has nothing after it between its quotation marks; write what is meant, or leave it out"},
+		{[]string{"bake", "-o", " "}, "--output has nothing after it between its quotation marks; write what is meant, or leave it out"},
+		{[]string{"bake", "-o", "a", "--output", "a"}, "--output is given twice, and only one of them can count; give it once"},
+		{[]string{"bake", "--with", "a", "--with", "b", "--hot", "--hot", "-n", "2"}, "baked"},
+		{[]string{"bake", "--with", "a", "--with="}, "--with has nothing after it between its quotation marks; write what is meant, or leave it out"},
+		{[]string{"bake", "-n", "2", "-n", "2"}, "--number is given twice, and only one of them can count; give it once"},
+		{[]string{"bake", ""}, "there is nothing between a pair of quotation marks; write what is meant, or leave them out"},
 		{[]string{"bake", "cake"}, "bake takes options only, not “cake”"},
 		{[]string{"bak"}, "there is no command “bak”; did you mean bake?"},
 		{[]string{"wash"}, "there is no command “wash”"},
@@ -57,6 +64,8 @@ func TestComplaints(t *testing.T) {
 		bake := &cobra.Command{Use: "bake", Short: "Bake", Args: NoArguments, RunE: run}
 		bake.Flags().StringP("output", "o", "", "")
 		bake.Flags().Bool("hot", false, "")
+		bake.Flags().StringArray("with", nil, "")
+		bake.Flags().IntP("number", "n", 0, "")
 		root.AddCommand(bake)
 		Words(root)
 		root.SetArgs(c.args)

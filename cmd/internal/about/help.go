@@ -40,11 +40,12 @@ func Words(root *cobra.Command) {
 	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
 	helper := &cobra.Command{Use: "help COMMAND", Short: "Tell more of a command", Hidden: true, RunE: help}
 	root.SetHelpCommand(helper)
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return errors.New(inOurWords(c, err.Error())) })
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error { return errors.New(inOurWords(c, err)) })
 	for _, c := range append(root.Commands(), root, helper) {
 		c.DisableFlagsInUseLine = true
 		c.InitDefaultHelpFlag()
 		c.Flags().Lookup("help").Usage = "show this page"
+		strict(c)
 	}
 	root.InitDefaultVersionFlag()
 	root.Flags().Lookup("version").Usage = "say which version this is"
@@ -79,7 +80,8 @@ var (
 )
 
 // inOurWords words what the library says of an option as the rest of the program speaks.
-func inOurWords(c *cobra.Command, said string) string {
+func inOurWords(c *cobra.Command, err error) string {
+	said := err.Error()
 	if m := notThere.FindStringSubmatch(said); m != nil {
 		return c.Name() + " has no option " + m[1]
 	}
@@ -87,6 +89,11 @@ func inOurWords(c *cobra.Command, said string) string {
 		return m[1] + " needs something after it"
 	}
 	if m := wrongSort.FindStringSubmatch(said); m != nil {
+		for _, why := range []error{errEmpty, errTwice} {
+			if errors.Is(err, why) {
+				return m[2] + why.Error()
+			}
+		}
 		text := m[1]
 		if plain, err := strconv.Unquote(`"` + text + `"`); err == nil { // as it was typed
 			text = plain

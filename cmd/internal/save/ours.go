@@ -20,13 +20,26 @@ type made uint8
 
 const (
 	somebodys made = iota
-	aPrint
+	aPrint         // of no subject that is known
+	aJobPrint
+	aRedoPrint
+	aNotePrint
+	aTestPrint
+	aProofPrint
+	aFontPrint
 	aProof
 	aPlan
 	aReport
 	aMarkedCopy
 	aMendedCopy // a marked copy that somebody has worked in, as it is meant
 )
+
+// prints are the kinds of PDFs, by what they print: of a job, the report lies beside it, and belongs to no other pages.
+var prints = map[press.Subject]made{"": aPrint, press.JobPages: aJobPrint, press.RedoPages: aRedoPrint, press.NotePage: aNotePrint, press.TestPage: aTestPrint,
+	press.ProofPages: aProofPrint, press.FontPages: aFontPrint}
+
+// isPrint reports one of them.
+func (m made) isPrint() bool { return m >= aPrint && m <= aFontPrint }
 
 // mostOurs is the largest file that is looked at, in bytes. Every one that this program makes is smaller.
 const mostOurs = 1 << 30
@@ -35,7 +48,7 @@ const mostOurs = 1 << 30
 func madeOf(data []byte) made {
 	switch {
 	case press.IsOurs(data):
-		return aPrint
+		return prints[press.SubjectOf(data)]
 	case proof.IsPage(data):
 		return aProof
 	case plan.IsFile(data):
@@ -114,6 +127,8 @@ func replaces(path, flag string, old, new made) *problem.Problem {
 		return stays(path, flag, isMended)
 	case old == somebodys:
 		return stays(path, flag, isntOurs)
+	case old == aPrint && new.isPrint():
+		return nil // it comes from before they said what they print
 	case old != new:
 		return stays(path, flag, "a file of another kind has that name")
 	}
