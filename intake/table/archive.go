@@ -42,7 +42,7 @@ func alone(data []byte, z *zip.Reader) bool {
 	slices.SortStableFunc(files, func(a, b span) int { return cmp.Compare(a.at, b.at) })
 	short := func(at int64) int64 { return int64(binary.LittleEndian.Uint16(data[at:])) }
 	begins := func(at int64, sign string, length int64) bool {
-		return at >= 0 && at+max(length, int64(len(sign))) <= int64(len(data)) && string(data[at:at+int64(len(sign))]) == sign
+		return at+max(length, int64(len(sign))) <= int64(len(data)) && string(data[at:at+int64(len(sign))]) == sign
 	}
 	at := int64(0)
 	for i, f := range files {
@@ -50,17 +50,17 @@ func alone(data []byte, z *zip.Reader) bool {
 			partName(string(data[at+localLen:at+localLen+short(at+26)])) != partName(f.Name) {
 			return false
 		}
-		at = f.at + int64(f.CompressedSize64)
-		if at > int64(len(data)) {
+		if f.CompressedSize64 > uint64(int64(len(data))-f.at) { // what a long archive says may be below zero where lengths are
 			return false
 		}
+		at = f.at + int64(f.CompressedSize64)
 		next := centralSign
 		if i+1 < len(files) {
 			next = localSign
 		}
 		if f.Flags&flagDeferred != 0 {
 			for _, length := range []int64{12, 16, 20, 24} { // with and without its own sign, and with long sizes
-				if begins(at+length, next, 0) && (i+1 == len(files) || at+length+localLen <= files[i+1].at) {
+				if begins(at+length, next, 0) {
 					at += length
 					break
 				}
