@@ -150,6 +150,7 @@ func TestArchiveByByte(t *testing.T) {
 		{"a part that is listed shorter", archiveOf([]archived{a, with(b, func(p *archived) { p.size = 3 })}, "", ""), true},
 		{"the end of a long archive", archiveOf([]archived{a, b}, "", end64(44, 44, locator64Sign)), false},
 		{"the end of a long archive, with more in it", archiveOf([]archived{a, b}, "", end64(50, 50, locator64Sign)), false},
+		{"the end of a long archive that is too short", archiveOf([]archived{a, b}, "", end64(43, 43, locator64Sign)), true},
 		{"the end of a long archive, longer than it says", archiveOf([]archived{a, b}, "", end64(44, 45, locator64Sign)), true},
 		{"the end of a long archive, longer than the file", archiveOf([]archived{a, b}, "", end64(1<<62, 44, locator64Sign)), true},
 		{"the end of a long archive, its length below zero", archiveOf([]archived{a, b}, "", end64(-44, 44, locator64Sign)), true},
@@ -177,6 +178,22 @@ func TestArchiveByByte(t *testing.T) {
 				_ = r.Close()
 			}
 		}
+	}
+	// A table that is read, inside of a part, and another where a program that reckons from the end looks for it.
+	inner := archiveOf([]archived{a, with(b, func(p *archived) { p.size = 103 })}, "", "")
+	table := inner[bytes.Index(inner, []byte(centralSign)) : len(inner)-endLen]
+	outer := archiveOf([]archived{a, with(b, func(p *archived) { p.data = string(table) + "\x00" })}, "", "")
+	if _, why := partsOf(outer); why != nil {
+		t.Errorf("a table in a part: %v", why)
+	}
+	binary.LittleEndian.PutUint32(outer[len(outer)-6:], uint32(bytes.Index(outer, table)))
+	if _, why := partsOf(outer); why == nil {
+		t.Error("a second table is passed over")
+	}
+	binary.LittleEndian.PutUint32(outer[len(outer)-6:], uint32(bytes.LastIndex(outer, []byte(centralSign)))-51)
+	outer[len(outer)-10]-- // its length
+	if _, why := partsOf(outer); why == nil {
+		t.Error("a table of another length is passed over")
 	}
 	_, why := partsOf(archiveOf([]archived{a, with(b, func(p *archived) { p.flags = flagEncrypted })}, "", ""))
 	if why == nil || !strings.Contains(why.What, "password") {
@@ -218,7 +235,7 @@ func TestPartIntoTheEnd(t *testing.T) {
 				if late > 0 && length != len(a.data) && length <= len(a.data)+late { // its checksum tells when it is unpacked
 					continue
 				}
-				if _, why := partsOf(data); (why == nil) != (length == len(a.data) && remark != localSign) {
+				if _, why := partsOf(data); (why == nil) != (length == len(a.data) && remark != localSign && remark != endSign) {
 					t.Errorf("%d bytes, a remark %q, %d behind: %v", length, remark, late, why)
 				}
 			}
