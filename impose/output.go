@@ -7,11 +7,13 @@ import (
 	"path/filepath"
 	"strings"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/guide"
 	"tuckmark/impose/layout"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
 	"tuckmark/impose/proof"
 	"tuckmark/impose/report"
@@ -76,11 +78,27 @@ func (j *Job) name() string {
 	return strings.TrimSuffix(name, filepath.Ext(name))
 }
 
-// guides are the plain-paper pages. They name the pages behind them, but are as many whatever these are called.
+// guides are the plain-paper pages. They name the pages behind them.
 func (j *Job) guides(ctx context.Context, a *account.Account, drawer *draw.Drawer) []press.Page {
 	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: baseNames(j.Files), Stop: stop(ctx)}
-	j.Plan.Number(len(guide.Pages(in)) + 1)
-	return guide.Pages(in)
+	return numbered(j.Plan, j.Settings.Guide, func() []press.Page { return guide.Pages(in) })
+}
+
+// numbered numbers the pieces of a plan behind its guides and gives these, on pages of that size. The guides are as many whatever the pieces are called, but for
+// numbers of more than four digits, which may take a page more: pieces are then numbered anew behind that many, and where these take a page less, it stays blank.
+func numbered(p *plan.Plan, size measure.Size, guides func() []press.Page) []press.Page {
+	pages := guides()
+	for {
+		n := len(pages)
+		p.Number(n + 1)
+		if pages = guides(); len(pages) > n {
+			continue
+		}
+		for len(pages) < n {
+			pages = append(pages, press.Page{Title: "Blank", Size: size})
+		}
+		return pages
+	}
 }
 
 // Write makes the files of the job out of what was drawn: the PDF, also one for each stock where these are wanted apart, the report and the plan. A plan that breaks

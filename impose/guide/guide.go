@@ -27,7 +27,7 @@ type Input struct {
 }
 
 // Pages are the guides, on Settings.Guide. They stand in front of the plan's pieces in the PDF and name pieces by
-// Piece.Page; their number does not depend on these, so that a plan whose pages are numbered from 1 can be numbered
+// Piece.Page; their number does not depend on these up to 9,999, so that a plan whose pages are numbered from 1 can be numbered
 // anew behind as many pages as come back, and its guides made again.
 func Pages(in Input) []press.Page {
 	j := &job{Input: in, Account: in.Account, unit: in.Account.Settings.Unit, told: map[*account.Piece][]entry{}}

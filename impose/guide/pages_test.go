@@ -59,6 +59,30 @@ func jobs() map[string]*made.Draft {
 	return out
 }
 
+// scattered is five blocks to a row with three copies each, of which two lie in one place and one in another.
+func scattered(rows int) *made.Draft {
+	d := made.New(made.Settings(), 9)
+	var shelves [][]measure.Size
+	for range rows {
+		shelves = append(shelves, []measure.Size{made.Size(inch, inch/2), made.Size(inch, inch/2), made.Size(inch, inch/2), made.Size(inch, inch/2), made.Size(inch, inch/2)})
+	}
+	var blocks []*intake.Block
+	for n := range 3 {
+		at := 0
+		for leaf := range d.Piece("vellum", made.LetterPaper, 0, shelves...).Whole.Leaves {
+			if leaf.Block == nil {
+				continue
+			}
+			if n == 0 {
+				blocks = append(blocks, leaf.Block.Block)
+			}
+			leaf.Block.Block, leaf.Block.Copy = blocks[(at+n/2*7)%len(blocks)], n+1
+			at++
+		}
+	}
+	return d
+}
+
 // line is a text of a page and where it begins.
 type line struct {
 	x, y measure.Length
@@ -228,7 +252,11 @@ func overprinted(t *testing.T, name string, pages []press.Page) {
 
 // A plan that is numbered from 1 has as many pages of guides as one that is numbered behind them, or behind anything.
 func TestPagesCountIndependentOfNumbers(t *testing.T) {
-	for name, d := range jobs() {
+	all := jobs()
+	for rows := range 12 {
+		all[fmt.Sprintf("copies on two pages and one more, %d rows of them", rows+1)] = scattered(rows + 1)
+	}
+	for name, d := range all {
 		in := input(d)
 		d.Plan.Number(1)
 		want := len(Pages(in))

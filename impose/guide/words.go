@@ -11,15 +11,15 @@ import (
 // exact prints a size as it was asked for: of sheets, which are what it says on the pack.
 func exact(s measure.Size, u measure.Unit) string { return s.About(u.Ruler()) }
 
-// widest is a text with every page number as wide as it can get: every number from the word page on, or all where it has
+// widest is a text with every page number as wide as it can get: every number from the first word page on, or all where it has
 // no such word. Space is reserved for it and not for the text, so that the guides have as many pages before the pieces
 // are numbered as after.
 func widest(text string) string {
-	before, after, found := strings.Cut(text, " page")
-	if found {
-		return before + " page" + wide(after)
+	from := max(0, strings.Index(text, " page"))
+	if strings.HasPrefix(text, "page") {
+		from = 0
 	}
-	return wide(text)
+	return text[:from] + wide(text[from:])
 }
 
 func wide(text string) string {
