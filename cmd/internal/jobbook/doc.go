@@ -5,7 +5,8 @@
 //     that lead from one state to another;
 //   - book.go is the open book: its rows, what a job reads of it, what it tells by itself; history.go goes back and forth among its states;
 //   - open.go opens a book, from its journal and from its workbook; storage.go is what the journal holds; saving.go writes the workbook by the clock;
-//   - compare.go looks whether another program has changed the workbook; merge.go brings together what both have done; questions.go asks what only a person can settle;
+//   - compare.go looks whether another program has changed the workbook; merge.go brings together what both have done; questions.go asks what only a person can settle, and
+//     carried.go has the workbook carry what is asked;
 //   - outside.go finds what another program's workbook holds that the desk would not write again; aside.go keeps a copy of such a workbook, and says what it holds;
 //   - import.go takes rows in, from files and from what was pasted.
 //

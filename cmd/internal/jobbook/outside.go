@@ -180,7 +180,7 @@ func (b *Book) oursAnyway(r *reading) map[table.Holding]bool {
 	add(b.settings.Load())
 	for i, text := range r.file.State {
 		_, isUnit := measure.ParseUnit(text)
-		if isID(text) || i == 1 && strings.Trim(text, "0123456789") == "" || i == 2 && isUnit {
+		if isID(text) || isCarried(text) || i == 1 && strings.Trim(text, "0123456789") == "" || i == 2 && isUnit {
 			ours[table.Holding{Kind: table.HeldCell, Sheet: "Lists", Text: text}] = true
 		}
 	}

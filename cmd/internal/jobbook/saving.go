@@ -3,6 +3,7 @@ package jobbook
 import (
 	"bytes"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"time"
 
@@ -141,7 +142,7 @@ func (b *Book) desk() *form.Desk { return b.deskOf(b.now) }
 
 // deskOf is the same for another state of the rows.
 func (b *Book) deskOf(now *state) *form.Desk {
-	d := &form.Desk{State: append([]string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, b.history.trail()...), Unit: b.unit}
+	d := &form.Desk{State: append([]string{b.name, strconv.FormatInt(int64(b.history.last), 10), b.unit.String()}, append(b.history.trail(), carry(b.questions)...)...), Unit: b.unit}
 	for i, to := range []*form.DeskSheet{&d.Journaling, &d.Paper} {
 		to.Columns = now.Columns[i]
 		to.Rows = make([]form.DeskRow, len(now.Rows[i]))
@@ -156,7 +157,9 @@ func (b *Book) deskOf(now *state) *form.Desk {
 const beforeTrail = 3
 
 // trailOf is the trail of the state that a workbook says it shows.
-func trailOf(f *table.File) []string { return f.State[min(beforeTrail, len(f.State)):] }
+func trailOf(f *table.File) []string {
+	return slices.DeleteFunc(slices.Clone(f.State[min(beforeTrail, len(f.State)):]), isCarried)
+}
 
 // remember notes how the workbook looks from outside, so that a change of it is seen.
 func (b *Book) remember() {

@@ -1,14 +1,20 @@
 package jobbook
 
 import (
+	"bytes"
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config/problem"
+	"tuckmark/intake/form"
 )
 
 // sides is a job that a desk and another program work on. Each text that is written is another one, so that it can be told what became of it.
@@ -191,6 +197,43 @@ func (s *sides) restart() {
 	}
 }
 
+// alone opens the job anew from its workbook alone: somebody has taken the journal away.
+func (s *sides) alone() {
+	s.say("the journal is taken away")
+	var out bytes.Buffer
+	if err := form.WriteDesk(&out, s.book.desk(), s.book.settings.Load()); err != nil {
+		s.t.Fatal(err)
+	}
+	data := save.Sealed(out.Bytes())
+	s.book.release()
+	old := s.book.Questions()
+	if err := s.disk.Remove(filepath.Join(Folder(bookPath), journalName)); err != nil {
+		s.t.Fatal(err)
+	}
+	s.book = blank(s.disk, bookPath, s.book.settings.Load())
+	if records, _, why := s.book.openJournal(); why != nil || len(records) > 0 {
+		s.t.Fatal(why, len(records))
+	}
+	f, why := s.book.parse(data)
+	if why != nil {
+		s.t.Fatal(why)
+	}
+	var found problem.List
+	s.book.first(f, data, &found)
+	if len(found) > 0 {
+		s.t.Fatal(found, s.log)
+	}
+	now := s.book.Questions()
+	same := func(a, b Question) bool {
+		a.ID, b.ID = "", ""
+		return reflect.DeepEqual(a, b)
+	}
+	if !slices.EqualFunc(slices.DeleteFunc(old, func(q Question) bool { return q.Kind == ColumnGone || q.Kind == Renamed || q.Kind == SheetGone }), now, same) {
+		s.t.Fatalf("the questions are %v, and were %v\n%v", now, old, s.log)
+	}
+	s.save()
+}
+
 // lost is a text of the other program that is nowhere, though nobody has replaced it who had seen it; "": none is.
 func (s *sides) lost() string {
 	there := map[string]bool{}
@@ -237,6 +280,8 @@ func TestNothingOfTheOtherSideIsLost(t *testing.T) {
 				s.desk()
 			case what < 17:
 				s.other()
+			case what == 17 && s.chance.IntN(8) == 0: // it takes longer
+				s.alone()
 			case what == 17:
 				s.restart()
 			default:

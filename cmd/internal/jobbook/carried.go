@@ -1,0 +1,115 @@
+package jobbook
+
+import (
+	"encoding/json"
+	"fmt"
+	"path/filepath"
+	"strings"
+	"unicode/utf16"
+
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// The journal has the open questions. A workbook that is left without one, because it was sent to somebody or because a folder was cleared up, has them too,
+// behind the trail of its state: the text that one of them asks about may stand nowhere else. What is read there is a stranger's: only what a question is about
+// is taken, and its choices are those that such a question has.
+
+// carried is what a workbook says of a question.
+type carried struct {
+	Kind   QuestionKind `json:"k,omitempty"`
+	Sheet  Sheet        `json:"s,omitempty"`
+	Row    string       `json:"r,omitempty"`
+	Column string       `json:"c,omitempty"`
+	Mine   string       `json:"m,omitempty"`
+	Theirs string       `json:"t,omitempty"`
+	Says   string       `json:"w,omitempty"`
+}
+
+const (
+	carriedSign = "asked:" // begins a text of the state that has a part of the questions; a full stop ends it, so that no space stands there
+	carriedEnd  = "."
+	carriedPart = 30_000  // bytes in each, all of them ASCII: a cell holds 32,767
+	mostCarried = 4 << 20 // bytes of all; the last questions are left out where there are more
+	mostSays    = 2_000   // bytes of what a workbook held
+)
+
+// isCarried reports a text of a state that has a part of the questions.
+func isCarried(text string) bool { return strings.HasPrefix(text, carriedSign) }
+
+// carry is the open questions as a workbook has them. Those about columns and sheets are left out: all that they ask about stands in the rows.
+func carry(questions []Question) (out []string) {
+	var all strings.Builder
+	for _, q := range questions {
+		switch q.Kind {
+		case ColumnGone, Renamed, SheetGone:
+			continue
+		}
+		one, err := json.Marshal(carried{q.Kind, q.Sheet, q.Row, q.Column, q.Mine, q.Theirs, q.Says})
+		if plain := inASCII(string(one)); err == nil && all.Len()+len(plain) < mostCarried {
+			all.WriteString(plain + "\n")
+		}
+	}
+	for rest := all.String(); rest != ""; {
+		n := min(carriedPart, len(rest))
+		out = append(out, carriedSign+strings.ReplaceAll(rest[:n], "\n", " ")+carriedEnd)
+		rest = rest[n:]
+	}
+	return out
+}
+
+// inASCII is JSON in which every character that a cell or a program might treat in a way of its own is an escape: what is no ASCII, and the low line, which
+// begins the escapes of workbooks.
+func inASCII(text string) string {
+	var out strings.Builder
+	for _, r := range text {
+		if r < 0x7f && r != '_' {
+			out.WriteRune(r)
+			continue
+		}
+		for _, unit := range utf16.AppendRune(nil, r) {
+			fmt.Fprintf(&out, `\u%04x`, unit)
+		}
+	}
+	return out.String()
+}
+
+// carriedBy are the questions that the state of a workbook has, and the copies beside it that they tell of.
+func carriedBy(f *table.File) (asked []Question, aside []string) {
+	var all strings.Builder
+	for _, text := range f.State {
+		if isCarried(text) && all.Len() <= mostCarried+carriedPart {
+			all.WriteString(strings.TrimSuffix(strings.TrimPrefix(text, carriedSign), carriedEnd))
+		}
+	}
+	for d := json.NewDecoder(strings.NewReader(all.String())); ; {
+		var c carried
+		if d.Decode(&c) != nil {
+			return asked, aside
+		}
+		if q, ok := c.question(); ok {
+			asked = append(asked, q)
+			if q.Kind == SetAside {
+				aside = append(aside, q.Column)
+			}
+		}
+	}
+}
+
+// question is what a workbook says of one, with the choices of its kind; false where there is none like it.
+func (c *carried) question() (q Question, ok bool) {
+	q = Question{Kind: c.Kind, Sheet: c.Sheet, Row: c.Row, Column: c.Column, Choices: []Choice{{Key: Keep}}}
+	switch c.Kind {
+	case Conflict:
+		q.Mine, q.Theirs = tidy(c.Column, c.Mine), tidy(c.Column, c.Theirs)
+		q.Choices = append(q.Choices, Choice{Key: Take, Changes: []Change{{Kind: Set, Sheet: c.Sheet, ID: c.Row, Column: c.Column, Text: q.Theirs}}})
+		return q, c.Sheet < sheets && isID(c.Row) && isHeading(c.Column)
+	case GoneThere, GoneHere, Copied:
+		q.Choices = append(q.Choices, Choice{Key: Drop, Changes: []Change{{Kind: Remove, Sheet: c.Sheet, ID: c.Row}}})
+		return q, c.Sheet < sheets && isID(c.Row) && c.Column == ""
+	case SetAside:
+		q.Says = problem.Line(strings.ToValidUTF8(c.Says[:min(len(c.Says), mostSays)], ""))
+		return q, c.Sheet == 0 && c.Row == "" && c.Column == filepath.Base(c.Column) && len(c.Column) < 256 && c.Column == problem.Line(c.Column)
+	}
+	return q, false
+}

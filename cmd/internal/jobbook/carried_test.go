@@ -1,0 +1,136 @@
+package jobbook
+
+import (
+	"bytes"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config/problem"
+	"tuckmark/intake/form"
+	"tuckmark/intake/table"
+)
+
+// conflict is a question about the cell Title of a row.
+func conflict(row, mine, theirs string) Question {
+	return Question{Kind: Conflict, Row: row, Column: "Title", Mine: mine, Theirs: theirs,
+		Choices: []Choice{{Key: Keep}, {Key: Take, Changes: []Change{{Kind: Set, ID: row, Column: "Title", Text: theirs}}}}}
+}
+
+// Open questions stand in the workbook, and are there again when that is all that is left of a job, whatever texts they are about.
+func TestQuestionsInTheWorkbook(t *testing.T) {
+	b, err := create(fakedisk.New(), bookPath, settings(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := NewID()
+	if _, err := b.Do(Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Title", Text: "mine"}); err != nil {
+		t.Fatal(err)
+	}
+	asked := []Question{
+		conflict(id, "mine", strings.Repeat("é_x000D_ 😀", 3300)), conflict(id, "mine", " a\n\"b\"\\ <&> _x0041__x0042_ "), conflict(NewID(), "of a row that is gone", "theirs"),
+		{Kind: GoneThere, Row: id, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, ID: id}}}}},
+		{Kind: SetAside, Column: "job-desk-yours.xlsx", Says: "the sheet “Mine”", Choices: []Choice{{Key: Keep}}},
+	}
+	b.ask(asked)
+	var out bytes.Buffer
+	if err := form.WriteDesk(&out, b.desk(), b.settings.Load()); err != nil {
+		t.Fatal(err)
+	}
+	got, aside := carriedBy(table.Parse("a.xlsx", out.Bytes(), nil))
+	if !reflect.DeepEqual(got, asked) || !reflect.DeepEqual(aside, []string{"job-desk-yours.xlsx"}) {
+		t.Errorf("%d questions, %q\n%+v", len(got), aside, got)
+	}
+	if trail := trailOf(table.Parse("a.xlsx", out.Bytes(), nil)); !reflect.DeepEqual(trail, b.history.trail()) {
+		t.Errorf("the trail is %q", trail)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(out.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	cells, err := f.GetCols("Lists")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, text := range cells[len(cells)-1] {
+		if len(text) > excelize.TotalCellChars {
+			t.Errorf("a cell of %d characters", len(text))
+		}
+	}
+}
+
+// What somebody else has written in the place of questions is no question, or one with the choices that its kind has: nothing of it is more than what it says.
+func TestForeignQuestions(t *testing.T) {
+	id := NewID()
+	for text, want := range map[string]int{
+		`{"r":"` + id + `","c":"Title","t":"x"}`:                         1,
+		`{"r":"` + id + `","c":"Title","t":"x","choices":[{"key":"x"}]}`: 1,
+		`{"r":"*","c":"Title","t":"x"}`:                                  0,
+		`{"r":"` + id + `","c":"Title","t":"x","s":7}`:                   0,
+		`{"r":"` + id + `","c":"","t":"x"}`:                              0,
+		`{"k":1,"r":"` + id + `"} {"k":2,"r":"` + id + `"}`:              2,
+		`{"k":4,"r":"` + id + `","c":"Title"}`:                           0,
+		`{"k":200,"r":"` + id + `"}`:                                     0,
+		`{"k":7,"c":"../../x.xlsx","w":"y"}`:                             0,
+		`{"k":7,"c":"x.xlsx","w":"` + strings.Repeat("y", 5000) + `"}`:   1,
+		`{"k":1,"r":"` + id + `"} {`:                                     1,
+		`null`:                                                           0, `[]`: 0, `{}`: 0, `"`: 0, ``: 0, strings.Repeat("[", 100_000): 0,
+	} {
+		asked, _ := carriedBy(&table.File{State: []string{"a", "1", "in", carriedSign + text + carriedEnd}})
+		if len(asked) != want {
+			t.Errorf("%.100s: %d questions, want %d", text, len(asked), want)
+		}
+		for _, q := range asked {
+			for _, c := range q.Choices {
+				for _, change := range c.Changes {
+					if change.ID != q.Row || change.Column != q.Column || change.Sheet != q.Sheet {
+						t.Errorf("%.100s: %+v", text, q)
+					}
+				}
+			}
+			if len(q.Says) > mostSays {
+				t.Errorf("%d bytes are said", len(q.Says))
+			}
+		}
+	}
+}
+
+// A question about a text that the workbook alone has is asked again where the journal is gone, and a spreadsheet program has saved the workbook besides.
+func TestQuestionsWithoutAJournal(t *testing.T) {
+	b, err := create(fakedisk.New(), bookPath, settings(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := NewID()
+	if _, err := b.Do(Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Title", Text: "mine"}); err != nil {
+		t.Fatal(err)
+	}
+	b.ask([]Question{conflict(id, "mine", "theirs")})
+	var out bytes.Buffer
+	if err := form.WriteDesk(&out, b.desk(), b.settings.Load()); err != nil {
+		t.Fatal(err)
+	}
+	for name, data := range map[string][]byte{"as the desk wrote it": save.Sealed(out.Bytes()), "saved by another program": out.Bytes()} {
+		again := blank(fakedisk.New(), bookPath, settings(t))
+		if _, _, why := again.openJournal(); why != nil {
+			t.Fatal(why)
+		}
+		f, why := again.parse(data)
+		if why != nil {
+			t.Fatal(why)
+		}
+		var found problem.List
+		again.first(f, data, &found)
+		asked := again.Questions()
+		if len(found) > 0 || len(asked) != 1 || asked[0].Mine != "mine" || asked[0].Theirs != "theirs" {
+			t.Fatalf("%s: %v, %v", name, asked, found)
+		}
+		if err := again.Answer(asked[0].ID, Take); err != nil || again.now.Rows[Journaling][0].Cells["Title"] != "theirs" || len(carry(again.questions)) > 0 {
+			t.Errorf("%s: %v, %v", name, err, again.now.Rows[Journaling])
+		}
+	}
+}
