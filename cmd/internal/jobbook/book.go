@@ -177,9 +177,19 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 		return why
 	}
 	b.now = after
+	r := record{}
+	if answered := b.history.step(of); answered != nil && len(answered.Settled) > 0 {
+		if kind == undid {
+			r.Asked, r.Closed = b.ask(answered.Settled)
+		} else {
+			r.Closed = b.close(answered.Settled)
+		}
+		b.tell(Event{Kind: Asked})
+	}
 	s := b.history.add(kind, of, changes, back)
+	r.Step = &s
 	b.tell(Event{Kind: Modified})
-	return b.log(record{Step: &s})
+	return b.log(r)
 }
 
 func closed() *problem.Problem {

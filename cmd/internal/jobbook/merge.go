@@ -71,6 +71,51 @@ func (s *state) asRead() (out [sheets]foreign) {
 	return out
 }
 
+// agreed are the cells that the other side, whose rows have ids by now, has written since base as the desk has: they are noted as its own, too, so
+// that the desk does not take them back. Those that are noted already are left out.
+func (b *Book) agreed(base *state, theirs [sheets]foreign) (out []Change) {
+	if base == nil {
+		return nil
+	}
+	var noted map[cell]bool
+	for s := range sheets {
+		was, is := byID(base.Rows[s]), byID(b.now.Rows[s])
+		for i := range theirs[s].rows {
+			r := &theirs[s].rows[i]
+			old, now := was[r.ID], is[r.ID]
+			if old == nil || now == nil {
+				continue
+			}
+			m := &merger{sheet: s}
+			for _, c := range m.columnsOf(old, r) {
+				if text := now.Cells[c]; !m.alike(c, r.Cells[c], text) || m.alike(c, old.Cells[c], text) {
+					continue
+				}
+				if noted == nil {
+					noted = b.lastByOthers()
+				}
+				if !noted[cell{s, r.ID, c}] {
+					out = append(out, Change{Kind: Set, Sheet: s, ID: r.ID, Column: c, Text: now.Cells[c]})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// lastByOthers are the cells that another program was the last to write.
+func (b *Book) lastByOthers() map[cell]bool {
+	out := map[cell]bool{}
+	for _, s := range b.history.steps {
+		for _, c := range s.Changes {
+			if c.Kind == Set {
+				out[cell{c.Sheet, c.ID, c.Column}] = s.Kind == merged
+			}
+		}
+	}
+	return out
+}
+
 // merger brings one sheet together.
 type merger struct {
 	sheet      Sheet
