@@ -1,6 +1,7 @@
 package jobbook
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -74,16 +75,16 @@ func (s *state) asRead() (out [sheets]foreign) {
 // agreed are the cells that the other side, whose rows have ids by now, has written since base as the desk has: they are noted as its own, too, so
 // that the desk does not take them back. Those that are noted already are left out.
 func (b *Book) agreed(base *state, theirs [sheets]foreign) (out []Change) {
-	if base == nil {
-		return nil
+	if base == nil { // what the other began with is older than all that is kept, so it has typed itself what came since
+		base = b.history.start
 	}
 	var noted map[cell]bool
 	for s := range sheets {
 		was, is := byID(base.Rows[s]), byID(b.now.Rows[s])
 		for i := range theirs[s].rows {
 			r := &theirs[s].rows[i]
-			old, now := was[r.ID], is[r.ID]
-			if old == nil || now == nil {
+			old, now := cmp.Or(was[r.ID], &Row{}), is[r.ID] // a row that the other has put in itself
+			if now == nil {
 				continue
 			}
 			m := &merger{sheet: s}

@@ -155,6 +155,9 @@ func (s *sides) other() {
 		s.open = s.file
 		s.say("the other opens the workbook")
 	}
+	b := s.book
+	base, _ := b.at(b.history.common(s.open.trail))
+	before := cmp.Or(base, b.history.start)
 	var changes []Change
 	for range 1 + s.chance.IntN(2) {
 		r := s.any(s.open.rows)
@@ -171,8 +174,8 @@ func (s *sides) other() {
 			if i := find(s.book.now.Rows[Journaling], c.ID); i >= 0 && what == 2 { // what the desk has typed there, if it has
 				c.Text = cmp.Or(s.book.now.Rows[Journaling][i].Cells[c.Column], c.Text)
 			}
-			if c.Text == r.Cells[c.Column] {
-				continue
+			if i := find(before.Rows[Journaling], c.ID); c.Text == r.Cells[c.Column] || i >= 0 && c.Text == before.Rows[Journaling][i].Cells[c.Column] {
+				continue // nobody could tell that it was typed again
 			}
 			changes = []Change{c}
 			s.replaced(r.Cells[c.Column])
@@ -181,8 +184,6 @@ func (s *sides) other() {
 		s.say("the other does %v", changes)
 		s.open.rows, _, _ = s.open.rows.apply(changes)
 	}
-	b := s.book
-	base, _ := b.at(b.history.common(s.open.trail))
 	after, asked := takeOver(base, b.now, s.open.rows.asRead())
 	var found problem.List
 	b.install(after, asked, seen{mark: s.open.trail[0], agreed: b.agreed(base, s.open.rows.asRead())}, &found)
