@@ -350,10 +350,14 @@ func (b *Book) doLast(list *[]Revision, kind stepKind, says func(*step) []Change
 	return h.last, false, nil
 }
 
-// Return makes the rows what they were at an earlier state. That is a step of its own, which can be taken back. Errors are as with Do.
-func (b *Book) Return(to Revision) (Revision, error) {
+// Return makes the rows what they were at an earlier state. That is a step of its own, which can be taken back. Where anything was done since the states were
+// listed, the last of them seen, nothing is done, and the error is ErrSince; seen may be 0, for nobody has looked. Other errors are as with Do.
+func (b *Book) Return(to, seen Revision) (Revision, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	if seen != 0 && seen != b.history.last {
+		return b.history.last, ErrSince
+	}
 	then, ok := b.at(to)
 	if !ok {
 		return b.history.last, &problem.Problem{What: "that state is no longer kept", Hint: "choose one of those that are listed"}

@@ -109,7 +109,7 @@ func (s *sides) desk() {
 		for i := range b.now.Rows[Journaling] {
 			s.replaced(cellsOf(&b.now.Rows[Journaling][i])...)
 		}
-		if _, err := b.Return(to); err != nil {
+		if _, err := b.Return(to, 0); err != nil {
 			s.t.Fatal(err, s.log)
 		}
 	default:

@@ -1,6 +1,8 @@
 package jobbook
 
 import (
+	"errors"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -110,5 +112,34 @@ func TestUndoOfADrop(t *testing.T) {
 	must(t, err)
 	if again := b.Questions(); len(again) != 1 || again[0].Kind != GoneThere || len(told(b)) != 1 {
 		t.Errorf("asked is %v of %q", again, told(b))
+	}
+}
+
+// What somebody else wrote since a row was looked at keeps it, and something that was done since the states were listed keeps the state.
+func TestNothingUnseenIsRemoved(t *testing.T) {
+	_, b, id := one(t)
+	saw := map[string][]string{"Name": {"Odile Hart"}, "Width": {"", "4"}, "Height": {"2"}}
+	listed := b.States()
+	do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "Harbour"})
+	if _, others, err := b.Remove(Typed{ID: id, Seen: saw}); err != nil || !maps.Equal(others, map[string]string{"Title": "Harbour"}) {
+		t.Errorf("of others there is %q, %v", others, err)
+	}
+	if _, err := b.Return(listed[len(listed)-1].Revision, listed[0].Revision); !errors.Is(err, ErrSince) {
+		t.Error(err)
+	}
+	rowIs(t, b, "refused", "Odile Hart/4/2")
+	saw["Title"], saw["Page"] = []string{"Harbour"}, []string{""}
+	if _, others, err := b.Remove(Typed{ID: id, Seen: saw}); others != nil || err != nil || len(told(b)) > 0 {
+		t.Errorf("%q, %v, %q", others, err, told(b))
+	}
+	if _, _, err := b.Remove(Typed{ID: id}); !errors.Is(err, ErrGone) {
+		t.Error(err)
+	}
+	if _, err := b.Return(b.States()[1].Revision, b.States()[0].Revision); err != nil {
+		t.Error(err)
+	}
+	rowIs(t, b, "gone back", "Odile Hart/4/2")
+	if _, _, err := b.Remove(Typed{ID: id}); err != nil || len(told(b)) > 0 {
+		t.Errorf("%v, %q", err, told(b))
 	}
 }
