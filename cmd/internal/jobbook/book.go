@@ -164,6 +164,33 @@ func (b *Book) Type(t Typed) (rev Revision, others map[string]string, err error)
 	return b.history.last, nil, err
 }
 
+// Remove removes a row as one step, as Do does. Where one of its cells holds nothing that was seen there, somebody else wrote it since: then nothing is done,
+// and others has those cells as they are. Of the journaling whoever removes a row sees all its cells, of paper those that Seen names; where Seen is nil nobody
+// has looked. The error of a row that is not there is ErrGone.
+func (b *Book) Remove(t Typed) (rev Revision, others map[string]string, err error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	i := find(b.now.Rows[t.Sheet], t.ID)
+	if i < 0 {
+		return b.history.last, nil, ErrGone
+	}
+	for column, has := range b.now.Rows[t.Sheet][i].Cells {
+		seen, says := t.Seen[column]
+		if t.Seen == nil || !says && t.Sheet == Paper || slices.ContainsFunc(seen, func(text string) bool { return tidy(column, text) == has }) {
+			continue
+		}
+		if others == nil {
+			others = map[string]string{}
+		}
+		others[column] = has
+	}
+	if others != nil {
+		return b.history.last, others, nil
+	}
+	err = b.do(did, 0, []Change{{Kind: Remove, Sheet: t.Sheet, ID: t.ID}})
+	return b.history.last, nil, err
+}
+
 // ErrGone is that a row was removed since it was looked at.
 var ErrGone = errors.New("the row is no longer there: it was removed meanwhile")
 
@@ -177,9 +204,19 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 		return why
 	}
 	b.now = after
+	r := record{}
+	if answered := b.history.step(of); answered != nil && len(answered.Settled) > 0 {
+		if kind == undid {
+			r.Asked, r.Closed = b.ask(answered.Settled)
+		} else {
+			r.Closed = b.close(answered.Settled)
+		}
+		b.tell(Event{Kind: Asked})
+	}
 	s := b.history.add(kind, of, changes, back)
+	r.Step = &s
 	b.tell(Event{Kind: Modified})
-	return b.log(record{Step: &s})
+	return b.log(r)
 }
 
 func closed() *problem.Problem {

@@ -98,6 +98,7 @@ type seen struct {
 	digest save.Digest
 	mark   string   // of the state that it comes from
 	read   *reading // nil: it is as a desk has written it, which writes nothing but what it has
+	agreed []Change // cells that both sides have written since, the same in each
 	whole  bool     // another desk has written it, and it shows all that the book has now: it need not be written again
 }
 
@@ -124,6 +125,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 		file.read = &reading{f, data, typed, theirs, base}
 	}
 	file.whole = file.mark != "" && len(asked) == 0 && showsAll(theirs, after) && file.read == nil
+	file.agreed = b.agreed(base, theirs)
 	var found problem.List
 	b.install(after, asked, file, &found)
 	if len(found) > 0 {
@@ -134,7 +136,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 
 // install makes the book what came of another program's changes to the workbook.
 func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
-	r := b.take(after, asked, of.mark, found)
+	r := b.take(after, asked, of.agreed, of.mark, found)
 	b.shown.seen = of.digest
 	if b.owed = of.read; b.keepCopy(&r) == nil { // else the journal does not say that it was read
 		b.shown.version = version{b.history.last, of.digest, len(b.codes)}
@@ -154,7 +156,7 @@ func (b *Book) install(after *state, asked []Question, of seen, found *problem.L
 
 // take makes the book what came of what another side did, whose state bears the mark, and returns what the journal needs to know. Where nothing is asked,
 // the book has all of that state.
-func (b *Book) take(after *state, asked []Question, mark string, found *problem.List) (r record) {
+func (b *Book) take(after *state, asked []Question, agreed []Change, mark string, found *problem.List) (r record) {
 	var changes []Change
 	for s := range sheets {
 		for _, c := range after.Columns[s] {
@@ -164,6 +166,7 @@ func (b *Book) take(after *state, asked []Question, mark string, found *problem.
 		}
 	}
 	changes = append(changes, difference(b.now, after)...)
+	changes = append(changes, agreed...)
 	next, back, why := b.now.apply(changes)
 	if why != nil { // a text that no cell holds, a heading that none can be: all that can be made is made
 		found.Note(problem.Place{File: filepath.Base(b.path)}, "not all that another program changed could be taken over", why.What, why.Hint)
@@ -198,7 +201,7 @@ func (b *Book) join(records [][]byte) bool {
 	}
 	after, asked := takeOver(base, b.now, other.now.asRead())
 	var found problem.List
-	r := b.take(after, append(asked, other.questions...), trail[0], &found)
+	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], &found)
 	b.give(other.codes)
 	b.taken = append(b.taken, other.taken...)
 	b.touch()

@@ -203,7 +203,7 @@ func TestFolderStaysSmall(t *testing.T) {
 		t.Fatalf("there are %d states", len(states))
 	}
 	then := states[90].Revision
-	if _, err := b.Return(then); err != nil {
+	if _, err := b.Return(then, 0); err != nil {
 		t.Fatal(err)
 	}
 	want := rowsOf(b)
@@ -218,7 +218,7 @@ func TestFolderStaysSmall(t *testing.T) {
 	if got := b.Rows(Journaling)[find(b.now.Rows[0], ids[1499/5%3])].Cells["Journaling"]; got != fmt.Sprint(1499, text) {
 		t.Errorf("the newest text begins %.10s", got)
 	}
-	if _, err := b.Return(b.States()[len(b.States())-1].Revision); err != nil {
+	if _, err := b.Return(b.States()[len(b.States())-1].Revision, 0); err != nil {
 		t.Error(err)
 	}
 }

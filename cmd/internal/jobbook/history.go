@@ -13,11 +13,12 @@ type Revision int64
 
 // step is what led from one state to the next: the changes, and those that lead back.
 type step struct {
-	Revision Revision `json:"r"` // that it led to
-	Kind     stepKind `json:"k,omitempty"`
-	Of       Revision `json:"o,omitempty"` // the step that it takes back or does again
-	Mark     string   `json:"m,omitempty"` // of the state that it led to: no other has it, also not one of the same number in a copy of the job
-	Changes  []Change `json:"c"`
+	Revision Revision   `json:"r"` // that it led to
+	Kind     stepKind   `json:"k,omitempty"`
+	Of       Revision   `json:"o,omitempty"` // the step that it takes back or does again
+	Mark     string     `json:"m,omitempty"` // of the state that it led to: no other has it, also not one of the same number in a copy of the job
+	Changes  []Change   `json:"c"`
+	Settled  []Question `json:"q,omitempty"` // by the answer that it is: they are open again when it is taken back
 	back     []Change
 }
 
@@ -45,8 +46,8 @@ type history struct {
 }
 
 // add adds a step; of is the one that it takes back or does again.
-func (h *history) add(kind stepKind, of Revision, changes, back []Change) step {
-	s := step{h.last + 1, kind, of, NewID(), changes, back}
+func (h *history) add(kind stepKind, of Revision, changes, back []Change, settled ...Question) step {
+	s := step{h.last + 1, kind, of, NewID(), changes, settled, back}
 	h.put(s)
 	return s
 }
@@ -76,6 +77,9 @@ func move(r Revision, from, to *[]Revision) {
 // size is about how many bytes a step takes.
 func (s *step) size() int {
 	n := 100
+	for _, q := range s.Settled {
+		n += 400 + 2*len(q.Mine) + 4*len(q.Theirs)
+	}
 	for _, list := range [][]Change{s.Changes, s.back} {
 		for _, c := range list {
 			n += 60 + len(c.Text)
@@ -162,7 +166,7 @@ func (h *history) thin(most int, until Revision) {
 	for i, s := range h.steps {
 		if n := len(kept) - 1; n >= 0 && i < len(h.steps)-newest && kept[n].Revision != until && standing[s.Revision] && standing[kept[n].Revision] && s.typesOn(&kept[n]) {
 			gone[kept[n].Revision] = true
-			s.back = kept[n].back
+			s.back, s.Settled = kept[n].back, slices.Concat(kept[n].Settled, s.Settled)
 			kept = kept[:n]
 		}
 		kept = append(kept, s)
@@ -224,21 +228,18 @@ func (b *Book) Undo() (now Revision, more bool, err error) {
 	return b.doLast(&b.history.done, undid, b.wayBack)
 }
 
-// wayBack is the way back of a step, without the cells that are no longer as it has set them, and the rows in which something else was written since.
+// wayBack is the way back of a step, without the cells that are no longer as it has set them, those in which another program has written since, were it the
+// same, and the rows in which something else was written since.
 func (b *Book) wayBack(s *step) []Change {
-	type cell struct {
-		sheet      Sheet
-		id, column string
-	}
-	set := map[cell]string{}
+	set, theirs := map[cell]string{}, b.foreignSince(s.Revision)
 	for _, c := range s.Changes {
 		if c.Kind == Set {
 			set[cell{c.Sheet, c.ID, c.Column}] = tidy(c.Column, c.Text)
 		}
 	}
-	stay := b.writtenSince(s)
+	stay := b.writtenSince(s, theirs)
 	return slices.DeleteFunc(slices.Clone(s.back), func(c Change) bool {
-		if stay[row{c.Sheet, c.ID}] {
+		if stay[row{c.Sheet, c.ID}] || c.Kind == Set && theirs[cell{c.Sheet, c.ID, c.Column}] {
 			return true
 		}
 		text, was := set[cell{c.Sheet, c.ID, c.Column}]
@@ -247,16 +248,42 @@ func (b *Book) wayBack(s *step) []Change {
 	})
 }
 
+// cell is where a cell stands, by its row's id and its heading.
+type cell struct {
+	sheet      Sheet
+	id, column string
+}
+
+// foreignSince are the cells that other programs have written after a revision.
+func (b *Book) foreignSince(r Revision) map[cell]bool {
+	out := map[cell]bool{}
+	for _, s := range slices.Backward(b.history.steps) {
+		if s.Revision <= r {
+			break
+		}
+		for _, c := range s.Changes {
+			if s.Kind == merged && c.Kind == Set {
+				out[cell{c.Sheet, c.ID, c.Column}] = true
+			}
+		}
+	}
+	return out
+}
+
 // row is where a row stands, by its id.
 type row struct {
 	sheet Sheet
 	id    string
 }
 
-// writtenSince are the rows that the way back of a step would remove and that are no longer as it left them.
-func (b *Book) writtenSince(s *step) map[row]bool {
+// writtenSince are the rows that the way back of a step would remove and that are no longer as it left them, or have one of the cells that other
+// programs have written since.
+func (b *Book) writtenSince(s *step, theirs map[cell]bool) map[row]bool {
 	var then *state
-	since := map[row]bool{}
+	since, foreign := map[row]bool{}, map[row]bool{}
+	for c := range theirs {
+		foreign[row{c.sheet, c.id}] = true
+	}
 	for _, c := range s.back {
 		if c.Kind != Remove {
 			continue
@@ -267,7 +294,7 @@ func (b *Book) writtenSince(s *step) map[row]bool {
 			}
 		}
 		was, is := find(then.Rows[c.Sheet], c.ID), find(b.now.Rows[c.Sheet], c.ID)
-		if was >= 0 && is >= 0 && !maps.Equal(then.Rows[c.Sheet][was].Cells, b.now.Rows[c.Sheet][is].Cells) {
+		if was >= 0 && is >= 0 && (foreign[row{c.Sheet, c.ID}] || !maps.Equal(then.Rows[c.Sheet][was].Cells, b.now.Rows[c.Sheet][is].Cells)) {
 			since[row{c.Sheet, c.ID}] = true
 		}
 	}
@@ -275,8 +302,15 @@ func (b *Book) writtenSince(s *step) map[row]bool {
 }
 
 // changedSince is a step of which nothing can be taken back, or done again.
-func changedSince() *problem.Problem {
-	return &problem.Problem{What: "another program has changed it since, which stays", Hint: "type what it shall be, or go back to an earlier state"}
+func (b *Book) changedSince(s *step) *problem.Problem {
+	what := "it"
+	if len(s.Changes) > 0 {
+		c := s.Changes[0]
+		if what = b.called(c.Sheet, c.ID); c.Kind == Set && len(s.Changes) == 1 {
+			what = c.Column + " of " + what
+		}
+	}
+	return &problem.Problem{What: "another program has changed this since, which stays: " + what, Hint: "type what it shall be, or go back to an earlier state"}
 }
 
 // Redo does again what was taken back last, unless something else was done at the desk since. What other programs wrote meanwhile stays, as with
@@ -307,18 +341,23 @@ func (b *Book) doLast(list *[]Revision, kind stepKind, says func(*step) []Change
 					return h.last, true, err
 				}
 			}
+			why := b.changedSince(s)
 			*list = (*list)[:n]
-			return h.last, true, changedSince()
+			return h.last, true, why
 		}
 		*list = (*list)[:n] // it is no longer kept
 	}
 	return h.last, false, nil
 }
 
-// Return makes the rows what they were at an earlier state. That is a step of its own, which can be taken back. Errors are as with Do.
-func (b *Book) Return(to Revision) (Revision, error) {
+// Return makes the rows what they were at an earlier state. That is a step of its own, which can be taken back. Where anything was done since the states were
+// listed, the last of them seen, nothing is done, and the error is ErrSince; seen may be 0, for nobody has looked. Other errors are as with Do.
+func (b *Book) Return(to, seen Revision) (Revision, error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
+	if seen != 0 && seen != b.history.last {
+		return b.history.last, ErrSince
+	}
 	then, ok := b.at(to)
 	if !ok {
 		return b.history.last, &problem.Problem{What: "that state is no longer kept", Hint: "choose one of those that are listed"}

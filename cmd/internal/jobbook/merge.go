@@ -1,6 +1,7 @@
 package jobbook
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -66,6 +67,51 @@ func (s *state) asRead() (out [sheets]foreign) {
 		out[sheet] = foreign{there: true, columns: slices.Concat(Columns(sheet), s.Columns[sheet])}
 		for _, r := range s.Rows[sheet] {
 			out[sheet].rows = append(out[sheet].rows, r.clone())
+		}
+	}
+	return out
+}
+
+// agreed are the cells that the other side, whose rows have ids by now, has written since base as the desk has: they are noted as its own, too, so
+// that the desk does not take them back. Those that are noted already are left out.
+func (b *Book) agreed(base *state, theirs [sheets]foreign) (out []Change) {
+	if base == nil { // what the other began with is older than all that is kept, so it has typed itself what came since
+		base = b.history.start
+	}
+	var noted map[cell]bool
+	for s := range sheets {
+		was, is := byID(base.Rows[s]), byID(b.now.Rows[s])
+		for i := range theirs[s].rows {
+			r := &theirs[s].rows[i]
+			old, now := cmp.Or(was[r.ID], &Row{}), is[r.ID] // a row that the other has put in itself
+			if now == nil {
+				continue
+			}
+			m := &merger{sheet: s}
+			for _, c := range m.columnsOf(old, r) {
+				if text := now.Cells[c]; !m.alike(c, r.Cells[c], text) || m.alike(c, old.Cells[c], text) {
+					continue
+				}
+				if noted == nil {
+					noted = b.lastByOthers()
+				}
+				if !noted[cell{s, r.ID, c}] {
+					out = append(out, Change{Kind: Set, Sheet: s, ID: r.ID, Column: c, Text: now.Cells[c]})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// lastByOthers are the cells that another program was the last to write.
+func (b *Book) lastByOthers() map[cell]bool {
+	out := map[cell]bool{}
+	for _, s := range b.history.steps {
+		for _, c := range s.Changes {
+			if c.Kind == Set {
+				out[cell{c.Sheet, c.ID, c.Column}] = s.Kind == merged
+			}
 		}
 	}
 	return out

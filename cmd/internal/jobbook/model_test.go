@@ -262,7 +262,7 @@ func TestRandomChanges(t *testing.T) {
 		case what < 86:
 			states := b.States()
 			to := states[c.IntN(min(len(states), 100))].Revision
-			r, err := b.Return(to)
+			r, err := b.Return(to, 0)
 			if err != nil {
 				t.Fatalf("step %d: return: %v", i, err)
 			}

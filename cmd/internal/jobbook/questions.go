@@ -171,7 +171,7 @@ func (b *Book) Answer(question, key string) error {
 			return why // cannot happen: they were made one by one
 		}
 		b.now = after
-		made := b.history.add(did, 0, changes, back)
+		made := b.history.add(did, 0, changes, back, q)
 		r.Step = &made
 	}
 	b.tell(Event{Kind: Asked})
@@ -182,14 +182,20 @@ func (b *Book) Answer(question, key string) error {
 func (b *Book) ask(asked []Question) (fresh []Question, closed []string) {
 	for _, q := range asked {
 		q.ID = NewID()
-		b.questions = slices.DeleteFunc(slices.Clone(b.questions), func(o Question) bool {
-			same := q.about(&o)
-			if same {
-				closed = append(closed, o.ID)
-			}
-			return same
-		})
+		closed = append(closed, b.close([]Question{q})...)
 		b.questions, fresh = append(b.questions, q), append(fresh, q)
 	}
 	return fresh, closed
+}
+
+// close takes away the questions that are about the same as some, and returns their ids.
+func (b *Book) close(settled []Question) (closed []string) {
+	b.questions = slices.DeleteFunc(slices.Clone(b.questions), func(o Question) bool {
+		same := slices.ContainsFunc(settled, func(q Question) bool { return q.about(&o) })
+		if same {
+			closed = append(closed, o.ID)
+		}
+		return same
+	})
+	return closed
 }

@@ -2,7 +2,9 @@ package jobbook
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -107,7 +109,7 @@ func (s *sides) desk() {
 		for i := range b.now.Rows[Journaling] {
 			s.replaced(cellsOf(&b.now.Rows[Journaling][i])...)
 		}
-		if _, err := b.Return(to); err != nil {
+		if _, err := b.Return(to, 0); err != nil {
 			s.t.Fatal(err, s.log)
 		}
 	default:
@@ -129,8 +131,9 @@ func (s *sides) answer() {
 	switch {
 	case q.Kind == Conflict && key == Keep:
 		s.replaced(q.Theirs)
-	case q.Kind == Conflict:
-		s.replaced(q.Mine, q.Theirs) // that it was taken can be taken back
+	case q.Kind == Conflict: // that it was taken can be taken back, and is asked about then
+		s.replaced(q.Mine)
+		s.theirs[q.Theirs] = true
 	case key == Drop && i >= 0:
 		s.replaced(cellsOf(&b.now.Rows[Journaling][i])...)
 	}
@@ -140,9 +143,6 @@ func (s *sides) answer() {
 			s.t.Fatal(err, s.log)
 		}
 		return
-	}
-	if i < 0 { // it has no place, and is asked about on
-		s.theirs[q.Theirs] = true
 	}
 	if i >= 0 && b.now.Rows[Journaling][i].Cells[q.Column] != q.Theirs || (err != nil) != (i < 0) {
 		s.t.Fatalf("%q was taken and is not there, or it is and was refused: %v\n%v", q.Theirs, err, s.log)
@@ -155,6 +155,9 @@ func (s *sides) other() {
 		s.open = s.file
 		s.say("the other opens the workbook")
 	}
+	b := s.book
+	base, _ := b.at(b.history.common(s.open.trail))
+	before := cmp.Or(base, b.history.start)
 	var changes []Change
 	for range 1 + s.chance.IntN(2) {
 		r := s.any(s.open.rows)
@@ -168,6 +171,12 @@ func (s *sides) other() {
 			s.replaced(cellsOf(r)...)
 		default:
 			c := Change{Kind: Set, ID: r.ID, Column: s.column(), Text: s.text("other")}
+			if i := find(s.book.now.Rows[Journaling], c.ID); i >= 0 && what == 2 { // what the desk has typed there, if it has
+				c.Text = cmp.Or(s.book.now.Rows[Journaling][i].Cells[c.Column], c.Text)
+			}
+			if i := find(before.Rows[Journaling], c.ID); c.Text == r.Cells[c.Column] || i >= 0 && c.Text == before.Rows[Journaling][i].Cells[c.Column] {
+				continue // nobody could tell that it was typed again
+			}
 			changes = []Change{c}
 			s.replaced(r.Cells[c.Column])
 			s.theirs[c.Text] = true
@@ -175,11 +184,9 @@ func (s *sides) other() {
 		s.say("the other does %v", changes)
 		s.open.rows, _, _ = s.open.rows.apply(changes)
 	}
-	b := s.book
-	base, _ := b.at(b.history.common(s.open.trail))
 	after, asked := takeOver(base, b.now, s.open.rows.asRead())
 	var found problem.List
-	b.install(after, asked, seen{mark: s.open.trail[0]}, &found)
+	b.install(after, asked, seen{mark: s.open.trail[0], agreed: b.agreed(base, s.open.rows.asRead())}, &found)
 	if len(found) > 0 {
 		s.t.Fatal(found, s.log)
 	}
@@ -245,8 +252,8 @@ func (s *sides) lost() string {
 	for _, q := range s.book.Questions() {
 		there[q.Theirs] = true
 	}
-	for n := range s.texts {
-		if text := fmt.Sprint("other", n+1); s.theirs[text] && !there[text] {
+	for _, text := range slices.Sorted(maps.Keys(s.theirs)) {
+		if text != "" && !there[text] {
 			return text
 		}
 	}

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"errors"
 	"maps"
 	"net/http"
 	"slices"
@@ -34,11 +35,14 @@ func (s *server) back(j *openJob, w http.ResponseWriter, r *http.Request, step f
 }
 
 func (s *server) returnTo(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in struct{ State jobbook.Revision }
+	var in struct{ State, Seen jobbook.Revision } // Seen is the latest that the list has
 	if !read(w, r, &in) {
 		return
 	}
-	rev, err := j.book.Return(in.State)
+	rev, err := j.book.Return(in.State, in.Seen)
+	if errors.Is(err, jobbook.ErrSince) {
+		err = &problem.Problem{What: "something else was done since this list was opened", Hint: "look at it again, and choose"}
+	}
 	did(j, w, rev, err)
 }
 

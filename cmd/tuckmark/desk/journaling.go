@@ -283,6 +283,11 @@ func (s *server) change(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	rev, others, err := j.book.Type(jobbook.Typed{Sheet: in.sheet, ID: in.ID, Cells: in.Cells, Seen: in.Seen})
+	didUnless(j, w, rev, others, err)
+}
+
+// didUnless answers what was done unless somebody else wrote there since, or the row is gone.
+func didUnless(j *openJob, w http.ResponseWriter, rev jobbook.Revision, others map[string]string, err error) {
 	switch {
 	case others != nil:
 		wroteMeanwhile(w, others)
@@ -318,18 +323,17 @@ func (s *server) add(j *openJob, w http.ResponseWriter, r *http.Request) {
 	answer(w, map[string]any{"revision": rev, "id": id})
 }
 
+// remove removes a row, unless somebody else wrote in it since the page saw it.
 func (s *server) remove(j *openJob, w http.ResponseWriter, r *http.Request) {
-	s.one(j, w, r, jobbook.Remove)
+	if in, ok := readRow(w, r); ok {
+		rev, others, err := j.book.Remove(jobbook.Typed{Sheet: in.sheet, ID: in.ID, Seen: in.Seen})
+		didUnless(j, w, rev, others, err)
+	}
 }
 
 func (s *server) move(j *openJob, w http.ResponseWriter, r *http.Request) {
-	s.one(j, w, r, jobbook.Move)
-}
-
-// one makes a change of a whole row.
-func (s *server) one(j *openJob, w http.ResponseWriter, r *http.Request, kind jobbook.Kind) {
 	if in, ok := readRow(w, r); ok {
-		rev, err := j.book.Do(jobbook.Change{Kind: kind, Sheet: in.sheet, ID: in.ID, After: in.After})
+		rev, err := j.book.Do(jobbook.Change{Kind: jobbook.Move, Sheet: in.sheet, ID: in.ID, After: in.After})
 		did(j, w, rev, err)
 	}
 }

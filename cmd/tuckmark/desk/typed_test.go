@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -154,4 +155,99 @@ func TestTwoTexts(t *testing.T) {
 	until(t, b, asks+` === 1`)
 	choose(0)
 	arrives(t, b, "/part/paper", `name="Price" value="mine"`)
+}
+
+// TestRemovesOnlyWhatItSaw: a row in which somebody else wrote since the page saw it is not removed, and an earlier state is not gone back to from a list that
+// lacks what was done last.
+func TestRemovesOnlyWhatItSaw(t *testing.T) {
+	r := begin(t, t.TempDir(), Options{limits: unlimited})
+	c := enter(t, r)
+	c.press("/start/new", `{"name":"j"}`)
+	c.press("/add", `{"cells":{"Journaling":"first","Title":"At sea"}}`)
+	c.press("/add", `{"sheet":"paper","cells":{"Stock":"vellum","Width":"first"}}`)
+	row := r.rows(t, c)[0]
+	_, paper, _ := strings.Cut(c.page("/part/paper"), `data-id="`)
+	paper, _, _ = strings.Cut(paper, `"`)
+	seen := fmt.Sprintf(`{"id":%q,"seen":{"Journaling":["first","first"],"Title":["At sea","At"]}}`, row)
+	seenPaper := fmt.Sprintf(`{"sheet":"paper","id":%q,"seen":{"Stock":["vellum"],"Width":["first"],"Height":[""]}}`, paper)
+	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Page":"Pier"}}`, row))
+	c.press("/change", fmt.Sprintf(`{"sheet":"paper","id":%q,"cells":{"Height":"4"}}`, paper))
+	for body, other := range map[string]string{seen: "Pier", seenPaper: `"4"`} {
+		if status, said := c.post("/remove", body); status != http.StatusConflict || !strings.Contains(said, other) {
+			t.Errorf("%s: %d %s", body, status, said)
+		}
+	}
+	states := regexp.MustCompile(`data-state="([0-9]+)"`).FindAllStringSubmatch(c.page("/part/states"), -1)
+	back := fmt.Sprintf(`{"state":%s,"seen":%s}`, states[len(states)-1][1], states[1][1])
+	if status, said := c.post("/return", back); status != http.StatusConflict || !strings.Contains(said, "since this list was opened") {
+		t.Errorf("%s: %d %s", back, status, said)
+	}
+	c.press("/remove", strings.Replace(seenPaper, `[""]`, `["4"]`, 1))
+	if status, said := c.post("/remove", seenPaper); status != http.StatusGone {
+		t.Errorf("%d %s", status, said)
+	}
+	c.press("/remove", strings.Replace(seen, `"seen":{`, `"seen":{"Page":["Pier"],`, 1))
+	if text := c.page("/part/blocks?who=all"); strings.Contains(text, row) {
+		t.Errorf("the row is there: %s", text)
+	}
+}
+
+// TestRemoveButtons: the pages' own buttons remove a row that was typed in just now, but not one that another page wrote in since; the list of earlier states
+// brings a row back.
+func TestRemoveButtons(t *testing.T) {
+	r, b := fourBlocks(t)
+	rows := func(n int) string { return fmt.Sprintf(`document.querySelectorAll("main [data-id]").length === %d`, n) }
+	const hold = `{const real = fetch; window.stale = true; window.fetch = async (path, o) => { while (stale && path.startsWith("/part/")) await new Promise((done) => setTimeout(done, 20)); return real(path, o); };}`
+	const asked = `document.querySelector("[data-clash]")?.textContent.includes("Somebody else wrote in what you removed")`
+	press := func(n int) {
+		b.JS(fmt.Sprintf(`document.querySelectorAll("[data-clash] button")[%d].click()`, n))
+		until(t, b, `!document.querySelector("[data-clash]")`)
+	}
+	inHand(t, b, 0)
+	b.JS(hold)
+	anotherPage(b, "journaling", 0, `{Page: "Pier"}`)
+	b.JS(`document.getElementById("remove").click()`)
+	until(t, b, asked+` && document.querySelector("[data-clash]").textContent.includes("Pier")`)
+	shot := shots(t, "removed")
+	if shot != nil {
+		shot(b, "asked")
+	}
+	b.JS(`stale = false`)
+	press(1)
+	until(t, b, `document.getElementById("f-Page").value === "Pier"`)
+	typeInto(b, "Title", "At home")
+	b.JS(`document.getElementById("remove").click()`)
+	until(t, b, rows(3))
+
+	b.JS(`document.getElementById("states").click()`)
+	until(t, b, `document.querySelectorAll("#earlier [data-state]").length > 2`)
+	anotherPage(b, "journaling", 0, `{Page: "Quay"}`)
+	b.JS(`document.querySelectorAll("#earlier [data-state]")[1].click()`)
+	until(t, b, `document.querySelector("#earlier [role=alert]").textContent.includes("omething else was done since this list was opened")`)
+	until(t, b, `document.querySelectorAll("#earlier [data-state]")[0].textContent.includes("Quay")`)
+	if shot != nil {
+		shot(b, "earlier")
+	}
+	b.JS(`document.querySelectorAll("#earlier [data-state]")[2].click()`)
+	until(t, b, rows(4)+` && !document.getElementById("earlier").open`)
+
+	goTo(t, r, b, "/paper")
+	b.JS(`document.getElementById("add-sheet").click()`)
+	until(t, b, rows(1)+` && document.activeElement.name === "Width"`)
+	b.JS(hold)
+	anotherPage(b, "paper", 0, `{Height: "4"}`)
+	b.JS(`document.querySelector("[data-remove]").click()`)
+	until(t, b, asked)
+	b.JS(`stale = false`)
+	press(1)
+	until(t, b, `document.querySelector("#rows [name=Height]").value === "4"`)
+	b.JS(hold)
+	anotherPage(b, "paper", 0, `{Height: "5"}`)
+	b.JS(`document.querySelector("#rows [name=Width]").select()`)
+	b.Do(chromedp.KeyEvent("8"))
+	b.JS(`document.querySelector("[data-remove]").click()`)
+	until(t, b, asked)
+	b.JS(`stale = false`)
+	press(0)
+	until(t, b, rows(0))
 }

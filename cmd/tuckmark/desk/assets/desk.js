@@ -147,6 +147,25 @@ const desk = {
     this.clash(key, `Somebody else wrote in ${cell} while you typed there. Nothing is overwritten.`, [["You typed", mine], ["The other text", theirs]], [["Keep mine", keep], ["Take the other", take]]);
   },
 
+  // remove removes a row as the page saw it, and calls done once it is gone. Where somebody else wrote in it since, it stays until the person has seen that.
+  async remove(row, seen, done) {
+    try {
+      if (this.flush) await this.flush();
+      await this.send("/remove", {...row, seen});
+      done();
+    } catch (e) {
+      if (e.status === 410) {
+        done();
+        return;
+      }
+      this.say(e.message, true);
+      if (e.others) this.clash(`remove ${row.id}`, "Somebody else wrote in what you removed. It is still there.", Object.entries(e.others), [
+        ["Remove it all the same", () => this.remove(row, null, done)],
+        ["Keep it", () => {}],
+      ]);
+    }
+  },
+
   // problems lists what was found, in the words of the check.
   problems(at, why, list = []) {
     at.replaceChildren();
@@ -341,15 +360,26 @@ const desk = {
   });
 
   const dialog = document.getElementById("earlier");
+  const showStates = async (why = "") => {
+    dialog.querySelector("ol").innerHTML = await desk.part("/part/states");
+    dialog.querySelector("[role=alert]").textContent = why;
+  };
   document.getElementById("states")?.addEventListener("click", async () => {
-    const list = dialog.querySelector("ol");
-    list.innerHTML = await desk.part("/part/states");
+    await showStates();
     dialog.showModal();
   });
   dialog?.addEventListener("click", async (e) => {
     const b = e.target.closest("button");
     if (!b) return;
-    if (b.dataset.state) await act("/return", {state: Number(b.dataset.state)});
-    dialog.close();
+    try {
+      if (desk.flush) await desk.flush();
+      const seen = Number(dialog.querySelector("[data-state]").dataset.state); // the latest stands first
+      if (b.dataset.state) await desk.send("/return", {state: Number(b.dataset.state), seen});
+      dialog.close();
+    } catch (why) {
+      desk.say(why.message, true);
+      if (why.status === 409) showStates(why.message);
+      else dialog.close();
+    }
   });
 })();

@@ -445,12 +445,16 @@
     const id = hand;
     const all = [...blocks.querySelectorAll(".block")];
     const next = all[all.findIndex((b) => b.dataset.id === id) + 1];
-    if (!await desk.act("/remove", {id})) return;
-    for (const column of Object.keys(clashes.get(id) || {})) desk.settled(`${id} ${column}`);
-    forget(id);
-    await refresh();
-    take(next ? next.dataset.id : "");
-    (item(hand)?.querySelector(".take") || document.getElementById("add")).focus();
+    await flush();
+    const shown = JSON.parse(item(id)?.dataset.cells || "{}");
+    const saw = Object.fromEntries(Object.keys({...shown, ...cells}).map((column) => [column, [shown[column] || "", cells[column] || ""]]));
+    await desk.remove({id}, saw, async () => {
+      for (const column of Object.keys(clashes.get(id) || {})) desk.settled(`${id} ${column}`);
+      forget(id);
+      await refresh();
+      take(next ? next.dataset.id : "");
+      (item(hand)?.querySelector(".take") || document.getElementById("add")).focus();
+    });
   });
   const move = async (by) => {
     const all = [...blocks.querySelectorAll(".block")].map((b) => b.dataset.id);

@@ -103,9 +103,12 @@
   rows.addEventListener("click", async (e) => {
     const b = e.target.closest("[data-remove]");
     if (!b) return;
-    await desk.act("/remove", {sheet: "paper", id: b.closest("[data-id]").dataset.id});
-    await renew(rows, "/part/paper");
-    document.getElementById("add-sheet").focus();
+    await desk.flush();
+    const fields = [...b.closest("[data-id]").querySelectorAll("[name]")];
+    await desk.remove({sheet: "paper", id: idOf(b)}, Object.fromEntries(fields.map((f) => [f.name, [wasOf(f), textOf(f)]])), async () => {
+      await renew(rows, "/part/paper");
+      document.getElementById("add-sheet").focus();
+    });
   });
   // Measures of the printers and the trimmer; what is no measure is said at its field.
   const machines = document.getElementById("machines-list");

@@ -1,0 +1,145 @@
+package jobbook
+
+import (
+	"errors"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/cmd/internal/save/fakedisk"
+)
+
+// one is a job of one row, Odile Hart/4/2, that is in the workbook.
+func one(t *testing.T) (*fakedisk.Disk, *Book, string) {
+	t.Helper()
+	d := fakedisk.New()
+	b, err := create(d, bookPath, settings(t))
+	must(t, err)
+	id := NewID()
+	do(t, b, Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: "Odile Hart"}, Change{Kind: Set, ID: id, Column: "Width", Text: "4"},
+		Change{Kind: Set, ID: id, Column: "Height", Text: "2"})
+	must(t, b.Save())
+	return d, b, id
+}
+
+// rowIs fails where the row or the texts of the open questions are others.
+func rowIs(t *testing.T, b *Book, when, want string, asked ...string) {
+	t.Helper()
+	var theirs []string
+	for _, q := range b.Questions() {
+		theirs = append(theirs, q.Theirs)
+	}
+	if got := told(b); !slices.Equal(got, []string{want}) || !slices.Equal(theirs, asked) {
+		t.Errorf("%s: the row is %q, want %q; asked is %q, want %q", when, got, want, theirs, asked)
+	}
+}
+
+// What both sides have typed alike is the other's, too: Undo leaves it, and says so, however often the other saves it.
+func TestUndoKeepsWhatBothTyped(t *testing.T) {
+	d, b, id := one(t)
+	do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "5"})
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Width", "5") })
+	must(t, b.compare())
+	steps := b.history.last
+	edit(t, d, func(f *excelize.File) {})
+	must(t, b.compare())
+	if b.history.last != steps {
+		t.Error("what was typed alike is noted again")
+	}
+	if _, more, err := b.Undo(); !more || err == nil || !strings.HasPrefix(err.Error(), "another program has changed this since, which stays: Width of Odile Hart") {
+		t.Errorf("Undo says %v, %v", more, err)
+	}
+	rowIs(t, b, "what both typed", "Odile Hart/5/2")
+}
+
+// The same holds where Undo would take away the row that it stands in.
+func TestUndoKeepsTheRowThatBothTypedIn(t *testing.T) {
+	d, b, id := one(t)
+	do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "5"})
+	must(t, b.Save())
+	do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "4"})
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Width", "4") })
+	must(t, b.compare())
+	for range 3 {
+		if _, more, err := b.Undo(); !more || err == nil {
+			t.Errorf("Undo says %v, %v", more, err)
+		}
+		rowIs(t, b, "a row that both typed in", "Odile Hart/4/2")
+	}
+}
+
+// An answer that is taken back leaves the question open again, also after a new start; where it is done again, it is settled.
+func TestUndoOfAnAnswer(t *testing.T) {
+	d, b, id := one(t)
+	do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "5"})
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Width", "7") })
+	must(t, b.compare())
+	rowIs(t, b, "asked", "Odile Hart/5/2", "7")
+	must(t, b.Answer(b.Questions()[0].ID, Take))
+	rowIs(t, b, "taken", "Odile Hart/7/2")
+	for range 2 {
+		_, _, err := b.Undo()
+		must(t, err)
+		rowIs(t, b, "taken back", "Odile Hart/5/2", "7")
+		must(t, b.Close())
+		b, _, err = openBook(t, d)
+		must(t, err)
+		rowIs(t, b, "after a new start", "Odile Hart/5/2", "7")
+		_, _, err = b.Redo()
+		must(t, err)
+		rowIs(t, b, "taken again", "Odile Hart/7/2")
+	}
+	_, _, err := b.Undo()
+	must(t, err)
+	must(t, b.Answer(b.Questions()[0].ID, Keep))
+	rowIs(t, b, "kept", "Odile Hart/5/2")
+}
+
+// The same of a row that an answer drops.
+func TestUndoOfADrop(t *testing.T) {
+	d, b, _ := one(t)
+	edit(t, d, func(f *excelize.File) { must(t, f.RemoveRow("Journaling", 2)) })
+	must(t, b.compare())
+	asked := b.Questions()
+	if len(asked) != 1 || asked[0].Kind != GoneThere {
+		t.Fatal(asked)
+	}
+	must(t, b.Answer(asked[0].ID, Drop))
+	_, _, err := b.Undo()
+	must(t, err)
+	if again := b.Questions(); len(again) != 1 || again[0].Kind != GoneThere || len(told(b)) != 1 {
+		t.Errorf("asked is %v of %q", again, told(b))
+	}
+}
+
+// What somebody else wrote since a row was looked at keeps it, and something that was done since the states were listed keeps the state.
+func TestNothingUnseenIsRemoved(t *testing.T) {
+	_, b, id := one(t)
+	saw := map[string][]string{"Name": {"Odile Hart"}, "Width": {"", "4"}, "Height": {"2"}}
+	listed := b.States()
+	do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "Harbour"})
+	if _, others, err := b.Remove(Typed{ID: id, Seen: saw}); err != nil || !maps.Equal(others, map[string]string{"Title": "Harbour"}) {
+		t.Errorf("of others there is %q, %v", others, err)
+	}
+	if _, err := b.Return(listed[len(listed)-1].Revision, listed[0].Revision); !errors.Is(err, ErrSince) {
+		t.Error(err)
+	}
+	rowIs(t, b, "refused", "Odile Hart/4/2")
+	saw["Title"], saw["Page"] = []string{"Harbour"}, []string{""}
+	if _, others, err := b.Remove(Typed{ID: id, Seen: saw}); others != nil || err != nil || len(told(b)) > 0 {
+		t.Errorf("%q, %v, %q", others, err, told(b))
+	}
+	if _, _, err := b.Remove(Typed{ID: id}); !errors.Is(err, ErrGone) {
+		t.Error(err)
+	}
+	if _, err := b.Return(b.States()[1].Revision, b.States()[0].Revision); err != nil {
+		t.Error(err)
+	}
+	rowIs(t, b, "gone back", "Odile Hart/4/2")
+	if _, _, err := b.Remove(Typed{ID: id}); err != nil || len(told(b)) > 0 {
+		t.Errorf("%v, %q", err, told(b))
+	}
+}
