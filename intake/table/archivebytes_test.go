@@ -150,6 +150,7 @@ func TestArchiveByByte(t *testing.T) {
 		{"a part that is listed shorter", archiveOf([]archived{a, with(b, func(p *archived) { p.size = 3 })}, "", ""), true},
 		{"the end of a long archive", archiveOf([]archived{a, b}, "", end64(44, 44, locator64Sign)), false},
 		{"the end of a long archive, with more in it", archiveOf([]archived{a, b}, "", end64(50, 50, locator64Sign)), false},
+		{"the end of a long archive, longer than lengths can be", archiveOf([]archived{a, b}, "", end64(1<<63-1, 44, locator64Sign)), true},
 		{"the end of a long archive that is too short", archiveOf([]archived{a, b}, "", end64(43, 43, locator64Sign)), true},
 		{"the end of a long archive, longer than it says", archiveOf([]archived{a, b}, "", end64(44, 45, locator64Sign)), true},
 		{"the end of a long archive, longer than the file", archiveOf([]archived{a, b}, "", end64(1<<62, 44, locator64Sign)), true},
@@ -194,6 +195,29 @@ func TestArchiveByByte(t *testing.T) {
 	outer[len(outer)-10]-- // its length
 	if _, why := partsOf(outer); why == nil {
 		t.Error("a table of another length is passed over")
+	}
+	// The end of a long archive says where the table is, where the plain end does not.
+	plain := archiveOf([]archived{a, b}, "", "")
+	for _, off := range []uint64{0, 1} {
+		long := archiveOf([]archived{a, b}, "", end64(44, 44, locator64Sign))
+		from, end := bytes.Index(long, []byte(centralSign)), bytes.Index(long, []byte(end64Sign))
+		binary.LittleEndian.PutUint64(long[end+24:], 2)
+		binary.LittleEndian.PutUint64(long[end+32:], 2)
+		binary.LittleEndian.PutUint64(long[end+40:], uint64(end-from))
+		binary.LittleEndian.PutUint64(long[end+48:], uint64(from)-off)
+		locator := bytes.Index(long, []byte(locator64Sign))
+		binary.LittleEndian.PutUint32(long[locator+4:], 0)
+		binary.LittleEndian.PutUint64(long[locator+8:], uint64(end))
+		binary.LittleEndian.PutUint32(long[locator+16:], 1)
+		for _, data := range [][]byte{long, plain} {
+			copy(data[len(data)-10:], "\xff\xff\xff\xff\xff\xff\xff\xff")
+		}
+		if _, why := partsOf(long); (why == nil) != (off == 0) {
+			t.Errorf("a long archive, its table said %d bytes too early: %v", off, why)
+		}
+		if _, why := partsOf(plain); why == nil {
+			t.Error("a plain end that does not say where the table is")
+		}
 	}
 	_, why := partsOf(archiveOf([]archived{a, with(b, func(p *archived) { p.flags = flagEncrypted })}, "", ""))
 	if why == nil || !strings.Contains(why.What, "password") {
