@@ -312,3 +312,28 @@ func TestMixedEncodings(t *testing.T) {
 		t.Errorf("%+v", s.Problems)
 	}
 }
+
+// Signs that stand alone, or at the beginning of a cell, speak for the encoding that has them there, as spreadsheet programs on Windows write it.
+func TestSignsAlone(t *testing.T) {
+	for _, text := range []string{
+		"name,text\nPim,\"½ a cake, all for us\"\n", "name;text\nPim;½ a cake\n", "name,text\nPim,then … rain … and sun\n",
+		"name,text\nPim,“Half” … it’s ½\n", "a\tb\nPim\t¾ × 2\n", "name,text\nÅse,\"½ …\"\n",
+	} {
+		raw, err := charmap.Windows1252.NewEncoder().String(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, name := decodeSingleByte([]byte(raw)); got != text {
+			t.Errorf("%q is read as %s: %q", text, name, got)
+		}
+	}
+	for _, text := range []string{"name,text\nPim,À bientôt, dit-elle\n", "name,text\nPim,Éclairs… à la crème\n", "name,text\nÖrjan,Där är “Åsa”… ö\n", "name,text\nPim,It’s… late\n"} {
+		raw, err := charmap.Macintosh.NewEncoder().String(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, name := decodeSingleByte([]byte(raw)); got != text {
+			t.Errorf("%q is read as %s: %q", text, name, got)
+		}
+	}
+}

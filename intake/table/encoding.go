@@ -124,7 +124,7 @@ func likelihood(s string) int {
 			case strings.ContainsRune("”’»", r):
 				score += evidence(letterBefore || unicode.IsPunct(before) || unicode.IsDigit(before))
 			case strings.ContainsRune("…", r):
-				score += evidence(letterBefore && !letterAfter)
+				score += evidence(!letterAfter)
 			case strings.ContainsRune("–—·•", r):
 				if letterBefore != letterAfter || letterBefore && r == '•' {
 					score -= 2
@@ -132,7 +132,7 @@ func likelihood(s string) int {
 					score += 2
 				}
 			case strings.ContainsRune("½¼¾×°", r):
-				score += evidence(unicode.IsDigit(before) || unicode.IsSpace(before))
+				score += evidence(!letterBefore)
 			case unicode.IsLower(r):
 				score += evidence(letterBefore || letterAfter || unicode.IsSpace(before))
 				if strings.ContainsRune("ƒıˆ", r) {
