@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"encoding/binary"
 	"encoding/xml"
+	"math"
 	"net/url"
 	"path"
 	"slices"
@@ -20,8 +21,9 @@ const (
 	centralSign, centralLen     = "PK\x01\x02", 46
 	endSign, endLen             = "PK\x05\x06", 22
 	end64Sign, locator64Sign    = "PK\x06\x06", "PK\x06\x07"
-	end64Rest, locator64Len     = 12, 20 // of the first, what stands before what its length counts
-	flagEncrypted, flagDeferred = 1, 8   // sizes and checksum of a part stand behind it
+	end64Len, locator64Len      = 56, 20
+	end64Rest                   = 12   // what stands before what its length counts
+	flagEncrypted, flagDeferred = 1, 8 // sizes and checksum of a part stand behind it
 )
 
 // alone reports whether an archive is all that is in a file, each byte of it once: parts that its table of contents lists, one behind the
@@ -42,7 +44,7 @@ func alone(data []byte, z *zip.Reader) bool {
 	slices.SortStableFunc(files, func(a, b span) int { return cmp.Compare(a.at, b.at) })
 	short := func(at int64) int64 { return int64(binary.LittleEndian.Uint16(data[at:])) }
 	begins := func(at int64, sign string, length int64) bool {
-		return at >= 0 && at+max(length, int64(len(sign))) <= int64(len(data)) && string(data[at:at+int64(len(sign))]) == sign
+		return at+max(length, int64(len(sign))) <= int64(len(data)) && string(data[at:at+int64(len(sign))]) == sign
 	}
 	at := int64(0)
 	for i, f := range files {
@@ -50,17 +52,17 @@ func alone(data []byte, z *zip.Reader) bool {
 			partName(string(data[at+localLen:at+localLen+short(at+26)])) != partName(f.Name) {
 			return false
 		}
-		at = f.at + int64(f.CompressedSize64)
-		if at > int64(len(data)) {
+		if f.CompressedSize64 > uint64(int64(len(data))-f.at) { // what a long archive says may be below zero where lengths are
 			return false
 		}
+		at = f.at + int64(f.CompressedSize64)
 		next := centralSign
 		if i+1 < len(files) {
 			next = localSign
 		}
 		if f.Flags&flagDeferred != 0 {
 			for _, length := range []int64{12, 16, 20, 24} { // with and without its own sign, and with long sizes
-				if begins(at+length, next, 0) && (i+1 == len(files) || at+length+localLen <= files[i+1].at) {
+				if begins(at+length, next, 0) {
 					at += length
 					break
 				}
@@ -70,23 +72,38 @@ func alone(data []byte, z *zip.Reader) bool {
 			at++
 		}
 	}
+	start := at
 	for range files {
 		if !begins(at, centralSign, centralLen) {
 			return false
 		}
 		at += centralLen + short(at+28) + short(at+30) + short(at+32)
 	}
-	if begins(at, end64Sign, end64Rest) {
+	end, long := at, int64(0)
+	if begins(at, end64Sign, end64Len) {
 		rest := binary.LittleEndian.Uint64(data[at+4:])
-		if rest > uint64(len(data)) {
+		if rest < end64Len-end64Rest || rest > uint64(len(data)) {
 			return false
 		}
+		long = at
 		if at += end64Rest + int64(rest); !begins(at, locator64Sign, locator64Len) {
 			return false
 		}
 		at += locator64Len
 	}
-	return len(files) > 0 && begins(at, endSign, endLen) && !bytes.Contains(data[at:], []byte(localSign)) // a remark may follow, and what mail adds
+	if len(files) == 0 || !begins(at, endSign, endLen) {
+		return false
+	}
+	said := func(place, place64 int64, is int64) bool {
+		n := uint64(binary.LittleEndian.Uint32(data[at+place:]))
+		if n == math.MaxUint32 && long > 0 {
+			n = binary.LittleEndian.Uint64(data[long+place64:])
+		}
+		return n == uint64(is)
+	}
+	// The table is the one that was read, and not a second beside it. A remark may follow, and what mail adds.
+	return said(12, 40, end-start) && said(16, 48, start) &&
+		!bytes.Contains(data[at:], []byte(localSign)) && !bytes.Contains(data[at+endLen:], []byte(endSign))
 }
 
 // partName is the one name of a part: without the case of letters (ECMA-376 part 2, 6.2.2.3), with plain strokes, and with nothing that stands for

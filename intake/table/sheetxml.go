@@ -92,11 +92,20 @@ func (t *tokens) strays(text xml.CharData) bool {
 	if len(t.open) == 0 {
 		return false
 	}
-	switch t.open[len(t.open)-1].Local {
+	in := t.open[len(t.open)-1]
+	if in.Space != t.open[0].Space && !t.within("sheetData") && !t.within("sst") { // of a drawing's anchor or the like
+		return false
+	}
+	switch in.Local {
 	case "sheetData", "row", "c", "is", "si", "r", "sst":
 		return len(bytes.TrimSpace(text)) > 0
 	}
 	return false
+}
+
+// within reports whether an element is open.
+func (t *tokens) within(name string) bool {
+	return slices.ContainsFunc(t.open, func(o opened) bool { return o.Local == name })
 }
 
 func attr(e xml.StartElement, name string) string {
@@ -259,6 +268,9 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 		}
 		switch e := tok.(type) {
 		case xml.StartElement:
+			if (e.Name.Local == "row" || e.Name.Local == "c") && !t.within("sheetData") { // where a button lies, by row and column
+				continue
+			}
 			switch e.Name.Local {
 			case "sheetData":
 				x.data = true

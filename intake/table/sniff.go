@@ -112,7 +112,7 @@ func archive(data []byte) (format, *problem.Problem) {
 	}
 	names := map[string]bool{}
 	for _, f := range z.File {
-		names[strings.ToLower(strings.ReplaceAll(f.Name, "\\", "/"))] = true
+		names[partName(f.Name)] = true
 	}
 	under := func(prefix string) bool {
 		for n := range names {
