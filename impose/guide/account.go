@@ -124,6 +124,11 @@ func (j *job) shares(p *pageWriter, title func(string)) {
 		blocks += b.Blocks[i]
 	}
 	row("Total", blocks, account.Sum(b.Areas), b.Totals(), account.Sum(parts))
+	for i, text := range rows[len(rows)-1] { // the totals, which are the widest
+		if columns[i].w > 0 {
+			columns[i].w = max(columns[i].w, p.advance(bold, text)+2*measure.Point) // more than the words and spaces that it may be broken at
+		}
+	}
 	t := &table{x: margin, w: p.width(), pad: 3 * measure.Point / 2, columns: columns}
 	const few = 12
 	if !byItem && len(rows) > few && p.width() >= wideEnough { // side by side

@@ -588,3 +588,19 @@ func TestManyHeldBack(t *testing.T) {
 		t.Error("the sorting list does not say how many owners it leaves out")
 	}
 }
+
+// Totals stand on one line, however much a job comes to.
+func TestTotalsStandOnOneLine(t *testing.T) {
+	s := made.Settings()
+	s.Unit = measure.Mm
+	_, pages := finish(made.Random(s, 3, 400, 6, 40))
+	total := regexp.MustCompile(`^Total [0-9]+ [0-9]{4,}\.[0-9] sq cm `)
+	for _, p := range pages {
+		for _, row := range read(p) {
+			if total.MatchString(row) {
+				return
+			}
+		}
+	}
+	t.Error("no line has the total of the areas")
+}
