@@ -40,6 +40,7 @@ type Book struct {
 	codes     map[string]string // that were given, by the ids of their rows, those that are gone included; replaced, not changed
 	history   history
 	questions []Question
+	answered  []save.Digest // questions that a person has settled here, as Question.digest has them
 	taken     []save.Digest // of the files whose rows were taken in
 	aside     []string      // copies of workbooks beside this one that were told of
 	owed      *reading      // a workbook of which no copy could be made, which is not replaced before there is one

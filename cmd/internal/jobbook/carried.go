@@ -7,11 +7,13 @@ import (
 	"strings"
 	"unicode/utf16"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
 )
 
-// The journal has the open questions. A workbook that is left without one, because it was sent to somebody or because a folder was cleared up, has them too,
+// The journal has the open questions. A workbook that is left without one, because it was sent to somebody or because a folder was cleared up, or that comes back
+// from another desk, has them too,
 // behind the trail of its state: the text that one of them asks about may stand nowhere else. What is read there is a stranger's: only what a question is about
 // is taken, and its choices are those that such a question has.
 
@@ -94,6 +96,23 @@ func carriedBy(f *table.File) (asked []Question, aside []string) {
 			}
 		}
 	}
+}
+
+// unasked are the questions that another desk has left open in its workbook and that are neither open here nor were answered here. A copy that one tells of lies
+// beside that desk's workbook, and a row that one asks about and that is not here has no text that would be lost.
+func (b *Book) unasked(f *table.File) (out []Question) {
+	asked, _ := carriedBy(f)
+	open := subjects(b.questions)
+	answered := make(map[save.Digest]bool, len(b.answered))
+	for _, d := range b.answered {
+		answered[d] = true
+	}
+	for _, q := range asked {
+		if q.Kind != SetAside && !open[q.subject()] && !answered[q.digest()] {
+			out = append(out, q)
+		}
+	}
+	return out
 }
 
 // question is what a workbook says of one, with the choices of its kind; false where there is none like it.

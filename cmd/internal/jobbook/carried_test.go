@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 
@@ -132,5 +133,74 @@ func TestQuestionsWithoutAJournal(t *testing.T) {
 		if err := again.Answer(asked[0].ID, Take); err != nil || again.now.Rows[Journaling][0].Cells["Title"] != "theirs" || len(carry(again.questions)) > 0 {
 			t.Errorf("%s: %v, %v", name, err, again.now.Rows[Journaling])
 		}
+	}
+}
+
+// What another desk has asked and nobody has answered comes back with its workbook, also where that is put over one of a desk that has a journal, whatever has
+// saved it in between. What was answered here is not asked again.
+func TestQuestionsComeBack(t *testing.T) {
+	for _, saves := range []bool{false, true} {
+		d, b, id := one(t)
+		elsewhere := d.Restart(nil)
+		k, _, err := openBook(t, elsewhere)
+		must(t, err)
+		do(t, k, Change{Kind: Set, ID: id, Column: "Width", Text: "5"})
+		edit(t, elsewhere, func(f *excelize.File) { set(t, f, 1, "Width", "6") })
+		k = mergedBy(t, elsewhere, k, true)
+		rowIs(t, k, "elsewhere", "Odile Hart/5/2", "6")
+		if saves {
+			edit(t, elsewhere, func(f *excelize.File) { set(t, f, 1, "Height", "3") })
+		}
+		data, err := elsewhere.Read(bookPath)
+		must(t, err)
+		want := "Odile Hart/5/2"
+		if saves {
+			want = "Odile Hart/5/3"
+		}
+		for _, when := range []string{"come back", "come again"} {
+			d.Put(bookPath, data)
+			b = mergedBy(t, d, b, true)
+			rowIs(t, b, when, want, "6")
+			must(t, b.Leave())
+			b, _, err = openBook(t, d)
+			must(t, err)
+			rowIs(t, b, when+" and opened", want, "6")
+		}
+		must(t, b.Answer(b.Questions()[0].ID, Keep))
+		for _, when := range []string{"answered", "answered, and written whole"} {
+			d.Put(bookPath, data)
+			b = mergedBy(t, d, b, true)
+			rowIs(t, b, when, want)
+			must(t, b.rewrite())
+			must(t, b.Leave())
+			b, _, err = openBook(t, d)
+			must(t, err)
+		}
+	}
+}
+
+// A workbook made to ask without end is taken in in little time.
+func TestManyQuestionsInTheWorkbook(t *testing.T) {
+	d, b, _ := one(t)
+	var asked []Question
+	for range 20_000 {
+		asked = append(asked, conflict(NewID(), "", "x"))
+	}
+	start := time.Now()
+	b.ask(asked)
+	b.ask(asked[:10_000])
+	b.touch()
+	must(t, b.Save())
+	data, err := d.Read(bookPath)
+	must(t, err)
+	other, again, _ := one(t)
+	again.name = b.name
+	other.Put(bookPath, data)
+	must(t, again.compare())
+	if n := len(again.Questions()); n != 20_001 { // and the row that it lacks
+		t.Errorf("%d questions", n)
+	}
+	if took := time.Since(start); took > 5*time.Second { // some tenths of a second; half a minute, where every question is compared with every other
+		t.Errorf("it took %v", took)
 	}
 }

@@ -96,10 +96,11 @@ func (b *Book) strange(data []byte) *problem.Problem {
 // seen is a workbook that was read.
 type seen struct {
 	digest save.Digest
-	mark   string   // of the state that it comes from
-	read   *reading // nil: it is as a desk has written it, which writes nothing but what it has
-	agreed []Change // cells that both sides have written since, the same in each
-	whole  bool     // another desk has written it, and it shows all that the book has now: it need not be written again
+	mark   string     // of the state that it comes from
+	read   *reading   // nil: it is as a desk has written it, which writes nothing but what it has
+	open   []Question // that it carries and that are open in it, and were not asked here
+	agreed []Change   // cells that both sides have written since, the same in each
+	whole  bool       // another desk has written it, and it shows all that the book has now: it need not be written again
 }
 
 // compared takes over what another program has done to the workbook, if it has. What it returns is only said.
@@ -124,7 +125,8 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	if !save.IsUntouched(data) {
 		file.read = &reading{f, data, typed, theirs, base}
 	}
-	file.whole = file.mark != "" && len(asked) == 0 && showsAll(theirs, after) && file.read == nil
+	file.open = b.unasked(f)
+	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
 	file.agreed = b.agreed(base, theirs)
 	var found problem.List
 	b.install(after, asked, file, &found)
@@ -137,6 +139,8 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 // install makes the book what came of another program's changes to the workbook.
 func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
 	r := b.take(after, asked, of.agreed, of.mark, found)
+	fresh, closed := b.ask(of.open)
+	r.Asked, r.Closed = append(r.Asked, fresh...), append(r.Closed, closed...)
 	b.shown.seen = of.digest
 	if b.owed = of.read; b.keepCopy(&r) == nil { // else the journal does not say that it was read
 		b.shown.version = version{b.history.last, of.digest, len(b.codes)}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
@@ -52,9 +53,19 @@ const (
 	Apart = "apart"
 )
 
-// about reports questions about the same. Each text that lost a cell to what the desk has is asked about by itself.
-func (q *Question) about(o *Question) bool {
-	return q.Kind == o.Kind && q.Sheet == o.Sheet && q.Row == o.Row && q.Column == o.Column && (q.Kind != Conflict || q.Theirs == o.Theirs)
+// subject is what a question is about. Each text that lost a cell to what the desk has is asked about by itself.
+type subject struct {
+	kind                QuestionKind
+	sheet               Sheet
+	row, column, theirs string
+}
+
+func (q *Question) subject() subject {
+	about := subject{kind: q.Kind, sheet: q.Sheet, row: q.Row, column: q.Column}
+	if q.Kind == Conflict {
+		about.theirs = q.Theirs
+	}
+	return about
 }
 
 // Questions are those that are open, in the order in which they came up. What is asked of a cell goes by what stands in it now, and is nothing while that
@@ -164,6 +175,7 @@ func (b *Book) Answer(question, key string) error {
 		return &problem.Problem{What: "the row that the text belongs to is gone", Hint: "bring the row back by Undo, or by Earlier, and take the text then; or copy it, and keep what is here"}
 	}
 	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
+	b.answered = noted(b.answered, q)
 	r := record{Closed: []string{q.ID}}
 	if changes := b.now.possible(q.Choices[c].Changes); len(changes) > 0 {
 		after, back, why := b.now.apply(changes)
@@ -180,22 +192,56 @@ func (b *Book) Answer(question, key string) error {
 
 // ask adds questions, in place of earlier ones about the same, and returns what the journal needs to know.
 func (b *Book) ask(asked []Question) (fresh []Question, closed []string) {
-	for _, q := range asked {
-		q.ID = NewID()
-		closed = append(closed, b.close([]Question{q})...)
-		b.questions, fresh = append(b.questions, q), append(fresh, q)
+	last := map[subject]int{} // of several about the same the last
+	for i := range asked {
+		last[asked[i].subject()] = i
 	}
+	closed = b.close(asked)
+	for i, q := range asked {
+		if last[q.subject()] == i {
+			q.ID = NewID()
+			fresh = append(fresh, q)
+		}
+	}
+	b.questions = append(b.questions, fresh...)
 	return fresh, closed
 }
 
 // close takes away the questions that are about the same as some, and returns their ids.
 func (b *Book) close(settled []Question) (closed []string) {
+	same := subjects(settled)
 	b.questions = slices.DeleteFunc(slices.Clone(b.questions), func(o Question) bool {
-		same := slices.ContainsFunc(settled, func(q Question) bool { return q.about(&o) })
-		if same {
+		if same[o.subject()] {
 			closed = append(closed, o.ID)
 		}
-		return same
+		return same[o.subject()]
 	})
 	return closed
+}
+
+// subjects are what some questions are about.
+func subjects(of []Question) map[subject]bool {
+	out := make(map[subject]bool, len(of))
+	for i := range of {
+		out[of[i].subject()] = true
+	}
+	return out
+}
+
+// mostAnswered is how many questions a book knows to have been answered; the oldest go.
+const mostAnswered = 2000
+
+// noted are questions that were answered, by what they are about, and one more.
+func noted(answered []save.Digest, q Question) []save.Digest {
+	d := q.digest()
+	if slices.Contains(answered, d) {
+		return answered
+	}
+	return append(slices.Clone(answered[max(0, len(answered)+1-mostAnswered):]), d)
+}
+
+// digest is what a question is about, in little room.
+func (q *Question) digest() save.Digest {
+	s := q.subject()
+	return save.DigestOf(fmt.Appendf(nil, "%d %d %q %q %q", s.kind, s.sheet, s.row, s.column, s.theirs))
 }

@@ -53,6 +53,7 @@ type whole struct {
 	Columns   [sheets][]string  `json:"columns"`
 	Codes     map[string]string `json:"codes,omitempty"`
 	Questions []Question        `json:"questions,omitempty"`
+	Answered  []save.Digest     `json:"answered,omitempty"`
 	Saved     version           `json:"saved"`
 	Taken     []save.Digest     `json:"taken,omitempty"`
 	Aside     []string          `json:"aside,omitempty"`
@@ -142,7 +143,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, From: h.from, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Saved: b.shown.version, Taken: b.taken, Aside: b.aside}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, From: h.from, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Answered: b.answered, Saved: b.shown.version, Taken: b.taken, Aside: b.aside}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -174,7 +175,7 @@ func (b *Book) replayed(r *record) bool {
 		}
 		w := r.Whole
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
-		b.taken, b.aside = w.Taken, w.Aside
+		b.taken, b.aside, b.answered = w.Taken, w.Aside, w.Answered
 		b.shown = shown{version: w.Saved}
 		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks, from: w.From}
 	case b.now == nil:
@@ -195,8 +196,14 @@ func (b *Book) replayed(r *record) bool {
 	if len(r.Codes) > 0 {
 		b.give(r.Codes)
 	}
+	again, gone := subjects(r.Asked), setOf(r.Closed)
+	b.questions = slices.DeleteFunc(b.questions, func(q Question) bool {
+		if gone[q.ID] && !again[q.subject()] {
+			b.answered = noted(b.answered, q)
+		}
+		return gone[q.ID]
+	})
 	b.questions = append(b.questions, r.Asked...)
-	b.questions = slices.DeleteFunc(b.questions, func(q Question) bool { return slices.Contains(r.Closed, q.ID) })
 	if r.Saved != nil {
 		b.shown.version = *r.Saved
 	}
