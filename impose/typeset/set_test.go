@@ -449,6 +449,44 @@ func TestNeededHeight(t *testing.T) {
 	}
 }
 
+// TestNeededWidth: in a space of the width, and the height, that a message names where a word is too wide the whole text fits.
+func TestNeededWidth(t *testing.T) {
+	ways := map[bool]int{} // by whether a height is named
+	for i, b := range randomBlocks(300/slower, 6) {
+		b.Type.Smallest = 11 * pt
+		b.Space = measure.Size{W: measure.Inch * 3 / 4, H: b.Space.H * measure.Length(1+i%8) / 2}
+		_, _, list := Set(context.Background(), shared, []intake.Block{b}, settings(), nil)
+		if len(list) == 0 || !strings.Contains(list[len(list)-1].What, "wider than the space, even") {
+			continue
+		}
+		_, rest, _ := strings.Cut(list[len(list)-1].Hint, "make the space at least ")
+		rest, _, _ = strings.Cut(rest, " (it is")
+		wide, high, both := strings.Cut(rest, " wide and ")
+		var err error
+		if b.Space.W, err = measure.Parse(strings.TrimSuffix(wide, " wide"), measure.In); err != nil {
+			t.Fatal(err)
+		}
+		for _, less := range []measure.Length{measure.Inch / 16, 0} {
+			if both {
+				if b.Space.H, err = measure.Parse(strings.TrimSuffix(high, " high"), measure.In); err != nil {
+					t.Fatal(err)
+				}
+				b.Space.H -= less
+			} else if less > 0 {
+				continue
+			}
+			set, _, list := Set(context.Background(), shared, []intake.Block{b}, settings(), nil)
+			if fits := len(set) == 1; fits != (less == 0) {
+				t.Errorf("%s needs a space %s, but %s less fits: %v: %v", b.Code, rest, less.Format(measure.In), fits, list)
+			}
+		}
+		ways[both]++
+	}
+	if ways[false] < 4/slower || ways[true] < 4/slower {
+		t.Errorf("only %v blocks were too wide", ways)
+	}
+}
+
 // TestMatch: the blocks of one owner and page, of one owner, or of the whole job, have one size, that of the smallest.
 func TestMatch(t *testing.T) {
 	for match, want := range map[config.Match][4]int{ // which have one size

@@ -25,8 +25,7 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	t.useBreaks(body, body.hyphenator(b, s), 0)
 	if wide, word, column := t.widest(body, b, low); word != "" {
 		f := &problem.Problem{What: fmt.Sprintf("%s is wider than the space, even at %s", measure.Quote(word), size), Place: in(column),
-			Hint: fmt.Sprintf("make the space at least %s wide (it is %s), or choose a narrower font",
-				aboutUp(wide+b.Inset.Left+b.Inset.Right, unit), b.Space.W.About(unit))}
+			Hint: "make the space at least " + t.wider(body, b, s, low, wide) + ", or choose a narrower font"}
 		if smaller := t.smaller(body, b, s, low); smaller > 0 {
 			f.Hint += fmt.Sprintf(", or allow type of %s", smaller.Format(measure.Pt))
 		}
@@ -52,6 +51,27 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	}
 	f.Hint += ways[len(ways)-1]
 	return f, excess{drop, high}
+}
+
+// wider says how wide the space has to be whose longest word needs so wide a line, and how high where the text does not fit it then.
+func (t *textSetter) wider(body *body, b *intake.Block, s *config.Settings, low, wide measure.Length) string {
+	wider := *b
+	for { // words that were broken in the narrow line may have to stand whole in the wider one
+		wider.Space.W = roundUp(wide+b.Inset.Left+b.Inset.Right, b.Unit)
+		body, _ = t.assemble(&wider, body.typed, body.faces)
+		body.smallest = low
+		if _, _, ok := t.fit(body, &wider, s, []measure.Length{low}); ok {
+			return fmt.Sprintf("%s wide (it is %s)", wider.Space.W.Format(b.Unit), b.Space.W.About(b.Unit))
+		}
+		t.useBreaks(body, body.hyphenator(b, s), 0)
+		more, word, _ := t.widest(body, &wider, low)
+		if word == "" {
+			break
+		}
+		wide = more
+	}
+	high := roundUp(t.needed(body, &wider, s, low)+b.Inset.Top+b.Inset.Bottom, b.Unit)
+	return fmt.Sprintf("%s wide and %s high (it is %s)", wider.Space.W.Format(b.Unit), high.Format(b.Unit), b.Space.About(b.Unit))
 }
 
 // aboutUp prints a measure rounded up to what a ruler shows.
