@@ -395,6 +395,21 @@ func TestWordsToDrop(t *testing.T) {
 	t.Logf("%d tried", tried)
 }
 
+// A text that reads like no language once words are dropped is not broken by the rules of one any more, and what is told counts with that.
+func TestWordsToDropWithTheirLanguage(t *testing.T) {
+	b := aBlock(measure.Inch, measure.Inch/2, "waffles waffles plums was never")
+	b.Font = "Typewriter"
+	_, _, list := Set(context.Background(), shared, []intake.Block{b}, settings(), nil)
+	var drop int
+	if n, _ := fmt.Sscanf(list[len(list)-1].What, "the text is %d words too long", &drop); n != 1 {
+		t.Fatal(list)
+	}
+	b.Text = dropWords(b.Text, drop)
+	if set, _, list := Set(context.Background(), shared, []intake.Block{b}, settings(), nil); len(set) != 1 {
+		t.Errorf("with %d words gone: %v", drop, list)
+	}
+}
+
 // dropWords drops the last n words.
 func dropWords(text []intake.Paragraph, n int) []intake.Paragraph {
 	out := slices.Clone(text)

@@ -153,12 +153,13 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 			total += tokens(p.text)
 		}
 	}
-	fits := func(words int) bool {
-		cut, _ := t.assemble(b, first(body.typed, words), body.faces)
+	holds := func(rest []typed) bool {
+		cut, _ := t.assemble(b, rest, body.faces)
 		cut.smallest = body.smallest
 		_, _, ok := t.fit(cut, b, s, []measure.Length{low})
 		return ok
 	}
+	fits := func(words int) bool { return holds(first(body.typed, words)) }
 	yes, no := 0, 1
 	for no < total && fits(no) { // doubling first: most of a very long text need not be shaped again
 		yes, no = no, 2*no
@@ -174,8 +175,22 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 	if yes == 0 {
 		return 0
 	}
+	// What is left may read like no language, so that its words are not broken: then more have to go.
+	for n := yes; n > max(0, yes-dropMore); n-- {
+		rest := first(body.typed, n)
+		reads := t.reads(rest)
+		for i := range rest {
+			rest[i].lang = reads
+		}
+		if reads == body.lang && n == yes || holds(rest) {
+			return total - n
+		}
+	}
 	return total - yes
 }
+
+// dropMore is how many words more are tried to go because the rest reads otherwise: short texts only do.
+const dropMore = 12
 
 // tokens counts the words of a cleaned text.
 func tokens(text []rune) int {
