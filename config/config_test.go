@@ -498,6 +498,15 @@ func TestJSON(t *testing.T) {
 			t.Errorf("%s: %q, want %q", text, s.Type.Font, want)
 		}
 	}
+	if s := load(t, "\ufeff{\"type\": {\"font\": \"\\ud83d\\ude00\"}}"); s.Type.Font != "😀" {
+		t.Errorf("behind a byte order mark: %q", s.Type.Font)
+	}
+	for _, bad := range []string{`\ud83d`, `\q`, `\u12`} {
+		text := "{\n \"units\": \"in\",\n \"type\": {\"font\": \"a" + bad + "\"}\n}\n"
+		if _, problems := Load(Source{File: write(t, t.TempDir(), text), Home: t.TempDir()}); problems.Errors() == 0 || problems[0].Place.Line != 3 {
+			t.Errorf("%s: %v", text, problems)
+		}
+	}
 	for _, text := range []string{`{"type": {"font": "\ud83d"}}`, `{"type": {"font": "\ud83d\u0041"}}`, `{"type": {"font": "\ude00\ud83d"}}`} {
 		if _, problems := Load(Source{File: write(t, t.TempDir(), text), Home: t.TempDir()}); problems.Errors() == 0 || problems[0].Place.Line != 1 {
 			t.Errorf("%s: %v", text, problems)

@@ -126,11 +126,14 @@ func (d *document) legible(data []byte) bool {
 	return good
 }
 
+var byteOrderMark = []byte("\ufeff")
+
 var pairOfJSON = regexp.MustCompile(`(^|[^\\])((?:\\\\)*)\\u([dD][89abAB][0-9a-fA-F]{2})\\u([dD][c-fC-F][0-9a-fA-F]{2})`)
 
 // paired is a document without the pairs of escapes that JSON has for one character beyond the first 65,536 (RFC 8259, section 7), which YAML
 // does not know; the character stands in their place. Only what is JSON may have them.
 func paired(data []byte) []byte {
+	data = bytes.TrimPrefix(data, byteOrderMark)
 	if !pairOfJSON.Match(data) || !json.Valid(data) {
 		return data
 	}
@@ -177,10 +180,11 @@ func (d *document) syntax(err error) {
 }
 
 // faultLine is the line where what is wrong begins. The library often names one well above or below, or none; so the file is
-// read again without its last line, the last two, and so on, until what is left is right.
+// read again without its last line, the last two, and so on, until what is left is right. Of what stands in braces, as in JSON, no part is.
 func (d *document) faultLine(err error) int {
 	const most = 400 // lines; reading again and again takes the square of their number
-	if len(d.lines) <= most {
+	braces := bytes.HasPrefix(bytes.TrimSpace(bytes.TrimPrefix(bytes.Join(d.lines, []byte("\n")), byteOrderMark)), []byte("{"))
+	if len(d.lines) <= most && !braces {
 		for n := len(d.lines) - 1; n > 0; n-- {
 			var node yaml.Node
 			if yaml.Unmarshal(bytes.Join(d.lines[:n], []byte("\n")), &node) == nil {

@@ -32,6 +32,7 @@ func TestOptionsAreSaidOnce(t *testing.T) {
 			refused("--"+f.Name+" has nothing after it", c.Name(), "--"+f.Name, "", "x")
 			refused("--"+f.Name+" has nothing after it", c.Name(), "x", "--"+f.Name+"= ")
 			if f.Shorthand != "" {
+				refused("--"+f.Name+" has nothing after it", c.Name(), "-"+f.Shorthand+"=", "x")
 				refused("--"+f.Name+" is given twice", c.Name(), "-"+f.Shorthand, "1", "--"+f.Name, "1")
 			}
 			if several := strings.HasSuffix(f.Value.Type(), "Array") || strings.HasSuffix(f.Value.Type(), "Slice"); !several {

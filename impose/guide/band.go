@@ -114,7 +114,7 @@ func (j *job) newBand(p *pageWriter, pieces []*account.Piece) *band {
 // cutRows is the list of the cuts on a trimmer.
 func (j *job) cutRows(w *account.Cutting) (*table, [][]string) {
 	often := slices.ContainsFunc(w.Lines, func(l account.Line) bool { return l.Times > 1 })
-	t := &table{pad: measure.Point / 2, columns: []column{{head: "Cut", style: badgeStyle, badge: true}, {head: "Take", style: small},
+	t := &table{pad: measure.Point / 2, columns: []column{{head: "Cut", style: badgeStyle, badge: true}, {head: "Take", style: small, whole: true},
 		{head: "Fence", style: small}, {head: "Set to", style: strong}, {style: smallB}, {head: "Line", style: small}, {head: "Gives", style: small}}}
 	var rows [][]string
 	for i := range w.Lines {

@@ -10,6 +10,7 @@ type column struct {
 	style   style
 	align   align
 	one     bool
+	whole   bool // its texts are broken last of all
 	numbers bool
 	tick    bool // a box, where the row's text is not empty
 	badge   bool // the number of a cut
@@ -52,12 +53,15 @@ func (t *table) start(p *pageWriter) {
 }
 
 // fit makes each column as wide as its texts, and the table as wide as that comes to; where it would be wider than most, the widest texts are
-// broken into lines.
+// broken into lines: at their spaces, as long as a column has some width to spare so.
 func (t *table) fit(p *pageWriter, rows [][]string, most measure.Length) {
 	t.w = measure.Length(len(t.columns)-1) * gutter
+	n := len(t.columns)
+	kept, words := make([]measure.Length, n), make([]measure.Length, n)
 	for i := range t.columns {
 		c := &t.columns[i]
 		c.w = p.advance(faint, c.head)
+		words[i] = c.w
 		for _, r := range rows {
 			switch {
 			case c.badge:
@@ -70,18 +74,38 @@ func (t *table) fit(p *pageWriter, rows [][]string, most measure.Length) {
 					text = widest(text)
 				}
 				c.w = max(c.w, p.advance(c.style, text)+2*measure.Point) // more than the words and spaces that it may be broken at
+				for _, word := range unbroken(text) {
+					words[i] = max(words[i], p.advance(c.style, word))
+				}
 			}
+		}
+		if c.badge || c.tick {
+			words[i] = c.w
+		}
+		if kept[i] = words[i]; c.whole {
+			kept[i] = c.w
 		}
 		t.w += c.w
 	}
+	for _, least := range [][]measure.Length{kept, words, make([]measure.Length, n)} {
+		t.narrow(most, least)
+	}
+}
+
+// narrow takes width from the widest columns, from none more than what it needs at least, until the table is no wider than most.
+func (t *table) narrow(most measure.Length, least []measure.Length) {
 	for t.w > most {
-		c := &t.columns[0]
-		for i := range t.columns {
-			if t.columns[i].w > c.w {
-				c = &t.columns[i]
+		wide := -1
+		for i, c := range t.columns {
+			if c.w > least[i] && (wide < 0 || c.w > t.columns[wide].w) {
+				wide = i
 			}
 		}
-		step := min(t.w-most, measure.Inch/20)
+		if wide < 0 {
+			return
+		}
+		c := &t.columns[wide]
+		step := min(t.w-most, measure.Inch/20, c.w-least[wide])
 		c.w, t.w = c.w-step, t.w-step
 	}
 }

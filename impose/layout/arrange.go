@@ -187,8 +187,12 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 			}
 		}
 		job.Tick, job.Stop = l.tick, l.stop
-		answer := pack.Pack(job)
-		if len(answer.Unplaced) == 0 {
+		unplaced, answer := pack.Nowhere(job), pack.Answer{}
+		if len(unplaced) == 0 { // else the others are laid without them
+			answer = pack.Pack(job)
+			unplaced = answer.Unplaced
+		}
+		if len(unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
 			job, answer = l.fewerCarriers(f, job, answer)
 			job, answer = l.apart(job, answer)
@@ -196,7 +200,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 			break
 		}
 		lost := map[*typeset.Setting]bool{}
-		for _, i := range answer.Unplaced {
+		for _, i := range unplaced {
 			lost[copies[i].set] = true
 		}
 		set = slices.DeleteFunc(slices.Clone(set), func(t *typeset.Setting) bool {

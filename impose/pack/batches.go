@@ -26,9 +26,6 @@ func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan
 	}
 	known := p.newRepeats()
 	its := effort * int64(min(n, maxEffortItems)) // in all
-	if p.Rough && n > maxEffortItems {
-		its /= 4 // so many sheets are known to a hundredth without
-	}
 	row := slices.Clone(ids)
 	slices.SortStableFunc(row, func(a, b int) int {
 		x, y := p.Items[a].Size, p.Items[b].Size
@@ -58,9 +55,9 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 		worst = min(worst, len(all.sheets))
 		var next []finishedSheet
 		for from := 0; from < worst; {
-			old := plan{counts: slices.Clone(all.counts), out: all.out}
-			all.out = nil
-			ids := slices.Clone(old.out)
+			tried, left := p.extremes(all.out)
+			old := plan{counts: slices.Clone(all.counts), out: tried}
+			ids := slices.Clone(tried)
 			to := from
 			for ; to < worst && (len(ids) < batchItems || to < from+2); to++ {
 				l := all.sheets[to]
@@ -79,7 +76,7 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 				fresh = old
 			}
 			next = append(next, fresh.sheets...)
-			all.counts, all.out = fresh.counts, fresh.out
+			all.counts, all.out = fresh.counts, append(left, fresh.out...)
 		}
 		all.sheets = append(next, all.sheets[worst:]...)
 		all.cost = 0
@@ -90,6 +87,23 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 			break
 		}
 	}
+}
+
+// extremes are some of the items without a place, the largest and the smallest, and those that are left: where the paper runs out, there may be far
+// more of them than sheets, and the time that a chunk takes grows with the square of its items.
+func (p *packer) extremes(out []int) (some, left []int) {
+	const most = batchItems / 2
+	if len(out) <= most {
+		return out, nil
+	}
+	row := slices.Clone(out)
+	slices.SortFunc(row, func(a, b int) int {
+		return cmp.Or(cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()), cmp.Compare(a, b))
+	})
+	small := len(row) - most/2
+	some = slices.Concat(row[:most/2], row[small:])
+	slices.Sort(some)
+	return some, slices.Clone(row[most/2 : small])
 }
 
 // fullness is how full a sheet is, in millionths.

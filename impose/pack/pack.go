@@ -38,6 +38,9 @@ func Pack(j Job) Answer {
 	return a
 }
 
+// Nowhere are the items of a job that fit on none of its sheets, each by itself.
+func Nowhere(j Job) []int { return newPacker(&j).fitsNowhere }
+
 // trimming counts the cuts of a plan.
 func (p *packer) trimming(q plan) Trimming {
 	var t Trimming
@@ -124,7 +127,7 @@ func (p *packer) best() (best, other plan) {
 	}
 	if p.Gap == 0 || p.Rough || p.Unmarked == nil {
 		if p.Rough {
-			return p.solve(p.ids, p.fullCounts(), 0, effort), other
+			return p.sketch(effort), other
 		}
 		return p.dense(effort), other
 	}
@@ -147,6 +150,28 @@ func (p *packer) best() (best, other plan) {
 		best, other = other, best
 	}
 	return best, other
+}
+
+const (
+	sketchItems = 150 // items whose effort is enough for a sketch of more
+	nearlyAll   = 50  // a share of the area that is so small may find a place by more effort
+)
+
+// sketch is a packing that tells how much paper is needed. The effort of a large job is spent on it only where nearly all of it lies on the paper at hand
+// without: then more of it may bring the rest on.
+func (p *packer) sketch(effort int64) plan {
+	quick := effort
+	if n := int64(min(len(p.ids), maxEffortItems)); n > sketchItems {
+		quick = max(effort*sketchItems/n, 1)
+	}
+	full := p.progress.total
+	p.progress.total = full * quick / max(effort, 1)
+	q := p.solve(p.ids, p.fullCounts(), 0, quick)
+	if quick < effort && len(q.out) > 0 && p.area(q.out) < p.area(p.ids)/nearlyAll {
+		p.progress.total += full
+		q = p.solve(p.ids, p.fullCounts(), 0, effort)
+	}
+	return q
 }
 
 // dense is the packing without gaps, as it is cut by measure.

@@ -44,6 +44,7 @@ func TestComplaints(t *testing.T) {
 		{[]string{"bake", "--hot=maybe"}, "--hot stands by itself, without “maybe”"},
 		{[]string{"bake", "--output", ""}, "--output has nothing after it between its quotation marks; write what is meant, or leave it out"},
 		{[]string{"bake", "-o", " "}, "--output has nothing after it between its quotation marks; write what is meant, or leave it out"},
+		{[]string{"bake", "-o="}, "--output has nothing after it between its quotation marks; write what is meant, or leave it out"},
 		{[]string{"bake", "-o", "a", "--output", "a"}, "--output is given twice, and only one of them can count; give it once"},
 		{[]string{"bake", "--with", "a", "--with", "b", "--hot", "--hot", "-n", "2"}, "baked"},
 		{[]string{"bake", "--with", "a", "--with="}, "--with has nothing after it between its quotation marks; write what is meant, or leave it out"},

@@ -54,7 +54,7 @@ var (
 
 func (o *option) Set(text string) error {
 	switch {
-	case empty(text):
+	case empty(text), text == "=": // as of "-o=", of which the library hands on the sign
 		return errEmpty
 	case o.given && !o.many:
 		return errTwice

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"maps"
 	"slices"
+	"strings"
 
 	"tuckmark/config/problem"
 )
@@ -229,8 +230,8 @@ func (b *Book) Undo() (now Revision, more bool, err error) {
 }
 
 // wayBack is the way back of a step, without the cells that are no longer as it has set them, those in which another program has written since, were it the
-// same, and the rows in which something else was written since.
-func (b *Book) wayBack(s *step) []Change {
+// same, and the rows in which something else was written since; left is what stays of it.
+func (b *Book) wayBack(s *step) (way, left []Change) {
 	set, theirs := map[cell]string{}, b.foreignSince(s.Revision)
 	for _, c := range s.Changes {
 		if c.Kind == Set {
@@ -238,14 +239,17 @@ func (b *Book) wayBack(s *step) []Change {
 		}
 	}
 	stay := b.writtenSince(s, theirs)
-	return slices.DeleteFunc(slices.Clone(s.back), func(c Change) bool {
-		if stay[row{c.Sheet, c.ID}] || c.Kind == Set && theirs[cell{c.Sheet, c.ID, c.Column}] {
-			return true
-		}
+	for _, c := range s.back {
 		text, was := set[cell{c.Sheet, c.ID, c.Column}]
 		at := find(b.now.Rows[c.Sheet], c.ID)
-		return c.Kind == Set && was && at >= 0 && b.now.Rows[c.Sheet][at].Cells[c.Column] != text
-	})
+		other := c.Kind == Set && was && at >= 0 && b.now.Rows[c.Sheet][at].Cells[c.Column] != text
+		if other || stay[row{c.Sheet, c.ID}] || c.Kind == Set && theirs[cell{c.Sheet, c.ID, c.Column}] {
+			left = append(left, c)
+		} else {
+			way = append(way, c)
+		}
+	}
+	return way, left
 }
 
 // cell is where a cell stands, by its row's id and its heading.
@@ -301,16 +305,32 @@ func (b *Book) writtenSince(s *step, theirs map[cell]bool) map[row]bool {
 	return since
 }
 
-// changedSince is a step of which nothing can be taken back, or done again.
-func (b *Book) changedSince(s *step) *problem.Problem {
-	what := "it"
-	if len(s.Changes) > 0 {
-		c := s.Changes[0]
-		if what = b.called(c.Sheet, c.ID); c.Kind == Set && len(s.Changes) == 1 {
-			what = c.Column + " of " + what
+// changedSince tells what stays of a step that is taken back, or done again.
+func (b *Book) changedSince(left []Change) *problem.Problem {
+	const most = 3 // rows that are named
+	columns := map[string][]string{}
+	var rows []string
+	for _, c := range left {
+		name := b.called(c.Sheet, c.ID)
+		if _, ok := columns[name]; !ok {
+			rows, columns[name] = append(rows, name), nil
+		}
+		if c.Kind == Set && !slices.Contains(columns[name], c.Column) {
+			columns[name] = append(columns[name], c.Column)
 		}
 	}
-	return &problem.Problem{What: "another program has changed this since, which stays: " + what, Hint: "type what it shall be, or go back to an earlier state"}
+	var said []string
+	for i, name := range rows {
+		if i == most {
+			said = append(said, problem.Count(len(rows)-i, "row")+" more")
+			break
+		}
+		if of := columns[name]; len(of) > 0 {
+			name = problem.And(of) + " of " + name
+		}
+		said = append(said, name)
+	}
+	return &problem.Problem{What: "another program has changed this since, which stays: " + strings.Join(said, "; "), Hint: "type what it shall be, or go back to an earlier state"}
 }
 
 // Redo does again what was taken back last, unless something else was done at the desk since. What other programs wrote meanwhile stays, as with
@@ -318,30 +338,34 @@ func (b *Book) changedSince(s *step) *problem.Problem {
 func (b *Book) Redo() (now Revision, more bool, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	return b.doLast(&b.history.taken, redid, func(s *step) []Change {
+	return b.doLast(&b.history.taken, redid, func(s *step) (way, left []Change) {
 		for _, u := range slices.Backward(b.history.steps) {
 			if u.Kind == undid && u.Of == s.Revision {
 				return b.wayBack(&u)
 			}
 		}
-		return s.Changes
+		return s.Changes, nil
 	})
 }
 
-// doLast makes what the last step of a list says. Where nothing of that can be made, it leaves the list and the error says so: what was done
-// before is another thing, which nobody asked for.
-func (b *Book) doLast(list *[]Revision, kind stepKind, says func(*step) []Change) (now Revision, more bool, err error) {
+// doLast makes what the last step of a list says; what is left of it is told. Where nothing of it can be made, it leaves the list and the error says so: what
+// was done before is another thing, which nobody asked for.
+func (b *Book) doLast(list *[]Revision, kind stepKind, says func(*step) (way, left []Change)) (now Revision, more bool, err error) {
 	h := &b.history
 	for len(*list) > 0 {
 		n := len(*list) - 1
 		if s := h.step((*list)[n]); s != nil {
-			changes := says(s)
-			if len(changes) > 0 || len(s.Changes) == 0 {
-				if err = b.do(kind, s.Revision, changes); err == nil || onDisk(err) {
+			way, left := says(s)
+			why := b.changedSince(left) // in the words of before
+			if len(way) > 0 || len(s.Changes) == 0 {
+				if err = b.do(kind, s.Revision, way); err == nil || onDisk(err) {
+					if len(left) > 0 {
+						b.tell(Event{Kind: Noted, Problem: why})
+					}
 					return h.last, true, err
 				}
+				why = b.changedSince(way)
 			}
-			why := b.changedSince(s)
 			*list = (*list)[:n]
 			return h.last, true, why
 		}

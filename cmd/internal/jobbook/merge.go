@@ -280,7 +280,7 @@ func (m *merger) recognise(ours []Row) {
 			copied[i], rows[i].ID = owner[id], ""
 		}
 	}
-	var lost []*Row // rows that none of theirs is known as
+	var lost []*Row           // rows that none of theirs is known as
 	free := map[string]bool{} // by their ids, those of them that none has been known as yet
 	for _, list := range [][]Row{m.baseRows, ours} {
 		for i := range list {

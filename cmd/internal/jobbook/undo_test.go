@@ -143,3 +143,27 @@ func TestNothingUnseenIsRemoved(t *testing.T) {
 		t.Errorf("%v, %q", err, told(b))
 	}
 }
+
+// What stays of a step that is taken back in part is told, cell by cell.
+func TestUndoSaysWhatItLeft(t *testing.T) {
+	d, b, id := one(t)
+	do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "5"}, Change{Kind: Set, ID: id, Column: "Height", Text: "3"}, Change{Kind: Set, ID: id, Column: "Title", Text: "Harbour"})
+	must(t, b.Save())
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Width", "7"); set(t, f, 1, "Title", "Quay") })
+	must(t, b.compare())
+	for len(b.events) > 0 {
+		<-b.events
+	}
+	_, _, err := b.Undo()
+	must(t, err)
+	rowIs(t, b, "in part", "Odile Hart/7/2")
+	said := ""
+	for len(b.events) > 0 {
+		if e := <-b.events; e.Kind == Noted {
+			said = e.Problem.What
+		}
+	}
+	if !strings.HasPrefix(said, "another program has changed this since, which stays: ") || !strings.Contains(said, "Title and Width of ") && !strings.Contains(said, "Width and Title of ") {
+		t.Errorf("it says %q", said)
+	}
+}

@@ -247,6 +247,9 @@ func TestRemoveButtons(t *testing.T) {
 	b.Do(chromedp.KeyEvent("8"))
 	b.JS(`document.querySelector("[data-remove]").click()`)
 	until(t, b, asked)
+	anotherPage(b, "paper", 0, `{Price: "1.50"}`) // and what a third page writes before the answer is asked about as well
+	b.JS(`document.querySelectorAll("[data-clash] button")[0].click()`)
+	until(t, b, `document.querySelector("[data-clash]")?.textContent.includes("1.50")`)
 	b.JS(`stale = false`)
 	press(0)
 	until(t, b, rows(0))

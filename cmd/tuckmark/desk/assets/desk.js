@@ -160,7 +160,7 @@ const desk = {
       }
       this.say(e.message, true);
       if (e.others) this.clash(`remove ${row.id}`, "Somebody else wrote in what you removed. It is still there.", Object.entries(e.others), [
-        ["Remove it all the same", () => this.remove(row, null, done)],
+        ["Remove it all the same", () => this.remove(row, {...seen, ...Object.fromEntries(Object.entries(e.others).map(([column, text]) => [column, [text]]))}, done)],
         ["Keep it", () => {}],
       ]);
     }
