@@ -168,6 +168,17 @@ func (m *merger) equal(a, b *Row) bool {
 	return true
 }
 
+// shows is what a row shows: rows that are equal show the same, and no others.
+func (m *merger) shows(r *Row) string {
+	var out strings.Builder
+	for _, c := range slices.Sorted(maps.Keys(r.Cells)) {
+		if text := as(m.sheet, c, r.Cells[c]); text != "" {
+			fmt.Fprintf(&out, "%q%q", c, text)
+		}
+	}
+	return out.String()
+}
+
 // headings finds the columns that the workbook has no more. One whose cells stand under a heading that is new was given another name,
 // and is read as what it was.
 func (m *merger) headings() {
@@ -269,29 +280,42 @@ func (m *merger) recognise(ours []Row) {
 			copied[i], rows[i].ID = owner[id], ""
 		}
 	}
-	var lost []*Row // rows that none of theirs is known as
+	var lost []*Row           // rows that none of theirs is known as
+	free := map[string]bool{} // by their ids, those of them that none has been known as yet
 	for _, list := range [][]Row{m.baseRows, ours} {
 		for i := range list {
-			if _, found := owner[list[i].ID]; !found && !slices.ContainsFunc(lost, func(r *Row) bool { return r.ID == list[i].ID }) {
-				lost = append(lost, &list[i])
+			if _, found := owner[list[i].ID]; !found && !free[list[i].ID] {
+				lost, free[list[i].ID] = append(lost, &list[i]), true
 			}
 		}
 	}
-	know := func(alike func(a, b *Row) bool) {
+	// know gives rows the ids of those that are lost and show the same, the first of these first.
+	know := func(shows func(r *Row) string) {
+		by := map[string][]*Row{}
+		for _, r := range lost {
+			if free[r.ID] {
+				key := shows(r)
+				by[key] = append(by[key], r)
+			}
+		}
 		for i := range rows {
 			if _, is := copied[i]; is || rows[i].ID != "" {
 				continue
 			}
-			if k := slices.IndexFunc(lost, func(r *Row) bool { return alike(r, &rows[i]) }); k >= 0 {
-				rows[i].ID = lost[k].ID
-				lost = slices.Delete(lost, k, k+1)
+			key := shows(&rows[i])
+			if same := by[key]; len(same) > 0 {
+				rows[i].ID, by[key] = same[0].ID, same[1:]
+				delete(free, rows[i].ID)
 			}
 		}
 	}
-	know(m.equal)
+	know(m.shows)
 	if m.sheet == Journaling {
-		know(func(a, b *Row) bool {
-			return a.Cells["Journaling"] != "" && m.alike("Journaling", a.Cells["Journaling"], b.Cells["Journaling"])
+		know(func(r *Row) string {
+			if text := as(m.sheet, "Journaling", r.Cells["Journaling"]); text != "" {
+				return text
+			}
+			return "\x00" + r.ID // no text has that: a row without one is known by nothing
 		})
 	}
 	for i := range rows {

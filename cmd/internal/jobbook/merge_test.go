@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 
@@ -467,5 +468,35 @@ func TestUndoKeepsWhatOthersDid(t *testing.T) {
 	}
 	if _, more, err := b.Undo(); more || err != nil {
 		t.Errorf("there is more to take back: %v", err)
+	}
+}
+
+// A workbook whose rows have lost their ids, and all their texts with that, is read in little time.
+func TestManyRowsWithoutIDs(t *testing.T) {
+	_, b, _ := one(t)
+	var changes []Change
+	for i := range 2000 {
+		id := NewID()
+		changes = append(changes, Change{Kind: Insert, ID: id})
+		for _, c := range []string{"Name", "Page", "Journaling", "Title", "Who", "Where"} {
+			changes = append(changes, Change{Kind: Set, ID: id, Column: c, Text: fmt.Sprintf("%s %d", c, i)})
+		}
+	}
+	do(t, b, changes...)
+	theirs := b.now.asRead()
+	for i := range theirs[Journaling].rows {
+		r := &theirs[Journaling].rows[i]
+		r.ID = ""
+		for c := range r.Cells {
+			r.Cells[c] += " otherwise"
+		}
+	}
+	start := time.Now()
+	after, asked := takeOver(b.now, b.now, theirs)
+	if took := time.Since(start); took > 2*time.Second { // a tenth of a second; many, where every row is compared with every other
+		t.Errorf("it took %v", took)
+	}
+	if rows, n := len(after.Rows[Journaling]), len(asked); rows != 4002 || n != 2001 {
+		t.Errorf("%d rows, %d questions", rows, n)
 	}
 }
