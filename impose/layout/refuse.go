@@ -37,6 +37,11 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 		}
 		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", largest.About(u))
 		hint = a.wayOut(f, job, b)
+	case a.endless(f, item):
+		kind = problem.OfRow
+		what = fmt.Sprintf("the block is %s, and the trimmer cannot cut it out of the sheets of “%s”", b.Trim().About(u), stock.Name)
+		cause = "its cuts are longer than the trimmer's, or leave a strip narrower than it holds"
+		hint = "make the space smaller, part the text over several blocks, or have it cut by hand (trimmer: none)"
 	default:
 		what = fmt.Sprintf("the sheets of “%s” do not suffice for this block", stock.Name)
 		cause = "everything at hand is taken by the other blocks"
@@ -48,6 +53,13 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	at := b.Place
 	at.Column = "Stock"
 	a.problems = append(a.problems, problem.Problem{Kind: kind, Place: at, What: what, Cause: cause, Hint: hint})
+}
+
+// endless reports whether there are sheets without end that an item fits, for a job with a trimmer.
+func (a *arranger) endless(f feed, item pack.Item) bool {
+	sheets := slices.DeleteFunc(slices.Clone(f.stock.Sheets), func(s config.Sheet) bool { return s.Count >= 0 })
+	_, fits := roomiest(a.offer(f, sheets, item), item)
+	return fits && len(a.lying) == 0 && (f.trimmer.Longest > 0 || f.trimmer.Holds > 0)
 }
 
 // unserved says what is at hand of a stock, and what its printers pull, where the one does not give the other.

@@ -65,6 +65,17 @@ func refusal(t *testing.T, s *config.Settings, b intake.Block) (what, hint strin
 	return found[0].What, found[0].Hint
 }
 
+// TestNotCutOut: what no trimmer at hand can cut out of sheets without end is not told to need more of them.
+func TestNotCutOut(t *testing.T) {
+	s := plain(t, nil)
+	s.Trimmer.Longest = 9 * in
+	b := note(s, "OH-1", "cardstock", 8*in, 19*in/2)
+	what, hint := refusal(t, s, b)
+	if !strings.Contains(what, "the trimmer cannot cut it out") || strings.Contains(hint, "more paper") {
+		t.Errorf("%s; %s", what, hint)
+	}
+}
+
 // TestWaysOutThatHelp: what is proposed would serve: no turning that does not, and not the stock that the row names already.
 func TestWaysOutThatHelp(t *testing.T) {
 	s := plain(t, nil)

@@ -38,6 +38,7 @@ func takeOver(base, ours *state, theirs [sheets]foreign) (after *state, asked []
 		}
 		m.headings()
 		m.recognise(ours.Rows[s])
+		m.apart()
 		m.rows(ours.Rows[s])
 		after.Rows[s] = m.order(ours.Rows[s])
 		for _, c := range m.fresh {
@@ -125,6 +126,7 @@ type merger struct {
 	theirs     foreign
 	lacks      map[string]bool // columns of the base that the workbook has no more
 	fresh      []string        // columns that it has more
+	moved      []moved         // columns that have another name there
 	merged     map[string]Row
 	asked      []Question
 }
@@ -208,20 +210,38 @@ func (m *merger) headings() {
 			continue
 		}
 		fresh = slices.DeleteFunc(fresh, func(f string) bool { return f == name })
-		apart := []Change{{Kind: head, Sheet: m.sheet, Column: name}}
+		m.moved = append(m.moved, moved{len(m.asked), name, map[int]string{}})
 		for i := range m.theirs.rows {
 			r := &m.theirs.rows[i]
 			if text := r.Cells[name]; text != "" {
 				r.Cells[c] = text
 				delete(r.Cells, name)
-				if m.base[r.ID] != nil {
-					apart = append(apart, Change{Kind: Set, Sheet: m.sheet, ID: r.ID, Column: name, Text: text}, Change{Kind: Set, Sheet: m.sheet, ID: r.ID, Column: c})
-				}
+				m.moved[len(m.moved)-1].texts[i] = text
 			}
 		}
-		m.asked = append(m.asked, Question{Kind: Renamed, Sheet: m.sheet, Column: c, Mine: c, Theirs: name, Choices: []Choice{{Key: Keep}, {Key: Apart, Changes: apart}}})
+		m.asked = append(m.asked, Question{Kind: Renamed, Sheet: m.sheet, Column: c, Mine: c, Theirs: name, Choices: []Choice{{Key: Keep}, {Key: Apart}}})
 	}
 	m.fresh = fresh
+}
+
+// moved is the texts of a column that was given another name, by the rows of theirs, and the question about it.
+type moved struct {
+	asked int
+	name  string
+	texts map[int]string
+}
+
+// apart says what the answers are that read columns apart, once every row has an id that no other has.
+func (m *merger) apart() {
+	for _, v := range m.moved {
+		q := &m.asked[v.asked]
+		changes := []Change{{Kind: head, Sheet: m.sheet, Column: v.name}}
+		for _, i := range slices.Sorted(maps.Keys(v.texts)) {
+			id := m.theirs.rows[i].ID
+			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: v.name, Text: v.texts[i]}, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: q.Column})
+		}
+		q.Choices[1].Changes = changes
+	}
 }
 
 // renamed is the new heading under which most of a column's cells stand, or "".

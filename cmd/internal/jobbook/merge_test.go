@@ -500,3 +500,28 @@ func TestManyRowsWithoutIDs(t *testing.T) {
 		t.Errorf("%d rows, %d questions", rows, n)
 	}
 }
+
+// The answer that a column which was given another name is another one leaves each text in its row, also where the other program has copied a row with its id.
+func TestApartWithACopiedRow(t *testing.T) {
+	d, b, id := one(t)
+	do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "the first"})
+	must(t, b.Save())
+	edit(t, d, func(f *excelize.File) {
+		copyRow(t, f, 1, 2)
+		set(t, f, 2, "Title", "the copy")
+		must(t, f.SetCellStr("Journaling", column(t, f, "Journaling", "Title")+"1", "Own"))
+	})
+	must(t, b.compare())
+	for _, q := range b.Questions() {
+		if q.Kind == Renamed {
+			must(t, b.Answer(q.ID, Apart))
+		}
+	}
+	var got []string
+	for _, r := range b.Rows(Journaling) {
+		got = append(got, r.Cells["Title"]+"/"+r.Cells["Own"])
+	}
+	if !slices.Equal(got, []string{"/the first", "/the copy"}) {
+		t.Errorf("the cells are %q", got)
+	}
+}
