@@ -205,7 +205,8 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 		return why
 	}
 	b.now = after
-	r := record{}
+	s := b.history.add(kind, of, changes, back)
+	r := record{Step: &s}
 	if answered := b.history.step(of); answered != nil && len(answered.Settled) > 0 {
 		if kind == undid {
 			r.Asked, r.Closed = b.ask(answered.Settled)
@@ -214,8 +215,6 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 		}
 		b.tell(Event{Kind: Asked})
 	}
-	s := b.history.add(kind, of, changes, back)
-	r.Step = &s
 	b.tell(Event{Kind: Modified})
 	return b.log(r)
 }

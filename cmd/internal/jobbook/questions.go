@@ -20,6 +20,7 @@ type Question struct {
 	What         string       `json:"-"`                // in words
 	Mine, Theirs string       `json:",omitempty"`       // what the desk has, and what the workbook had that another program wrote
 	Says         string       `json:"says,omitempty"`   // of SetAside: what the workbook held
+	At           Revision     `json:"at,omitempty"`     // of the state that it was asked in
 	Choices      []Choice     `json:"choices"`
 }
 
@@ -177,7 +178,7 @@ func (b *Book) Answer(question, key string) error {
 	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
 	b.answered = noted(b.answered, q)
 	r := record{Closed: []string{q.ID}}
-	if changes := b.now.possible(q.Choices[c].Changes); len(changes) > 0 {
+	if changes := b.now.possible(b.asAsked(&q, q.Choices[c].Changes)); len(changes) > 0 {
 		after, back, why := b.now.apply(changes)
 		if why != nil {
 			return why // cannot happen: they were made one by one
@@ -190,6 +191,19 @@ func (b *Book) Answer(question, key string) error {
 	return b.log(r)
 }
 
+// asAsked are the changes of an answer about a column, without those that empty a cell in which something was typed since it was asked: nobody has asked about that.
+func (b *Book) asAsked(q *Question, changes []Change) []Change {
+	then, _ := b.at(q.At)
+	if then == nil || q.Kind != ColumnGone && q.Kind != Renamed {
+		return changes
+	}
+	was, is := byID(then.Rows[q.Sheet]), byID(b.now.Rows[q.Sheet])
+	return slices.DeleteFunc(slices.Clone(changes), func(c Change) bool {
+		old, now := was[c.ID], is[c.ID]
+		return c.Kind == Set && c.Text == "" && old != nil && now != nil && old.Cells[c.Column] != now.Cells[c.Column]
+	})
+}
+
 // ask adds questions, in place of earlier ones about the same, and returns what the journal needs to know.
 func (b *Book) ask(asked []Question) (fresh []Question, closed []string) {
 	last := map[subject]int{} // of several about the same the last
@@ -199,7 +213,7 @@ func (b *Book) ask(asked []Question) (fresh []Question, closed []string) {
 	closed = b.close(asked)
 	for i, q := range asked {
 		if last[q.subject()] == i {
-			q.ID = NewID()
+			q.ID, q.At = NewID(), b.history.last
 			fresh = append(fresh, q)
 		}
 	}

@@ -232,7 +232,7 @@ func (s *sides) alone() {
 	}
 	now := s.book.Questions()
 	same := func(a, b Question) bool {
-		a.ID, b.ID = "", ""
+		a.ID, b.ID, a.At, b.At = "", "", 0, 0
 		return reflect.DeepEqual(a, b)
 	}
 	if !slices.EqualFunc(slices.DeleteFunc(old, func(q Question) bool { return q.Kind == ColumnGone || q.Kind == Renamed || q.Kind == SheetGone }), now, same) {

@@ -167,3 +167,45 @@ func TestUndoSaysWhatItLeft(t *testing.T) {
 		t.Errorf("it says %q", said)
 	}
 }
+
+// An answer about a column empties no cell in which something was typed since it was asked; one that is taken back and given again does what it did.
+func TestAnswersLeaveWhatWasTypedSince(t *testing.T) {
+	for _, c := range []struct{ heading, key, want, again string }{{"Own", Apart, "new/the first", "/the first"}, {"", Drop, "new/", "/"}} {
+		d, b, id := one(t)
+		do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "the first"})
+		must(t, b.Save())
+		edit(t, d, func(f *excelize.File) {
+			at := column(t, f, "Journaling", "Title")
+			must(t, f.SetCellStr("Journaling", at+"1", c.heading))
+			if c.heading == "" {
+				must(t, f.RemoveCol("Journaling", at))
+			}
+		})
+		must(t, b.compare())
+		cells := func() string {
+			r := b.Rows(Journaling)[0].Cells
+			return r["Title"] + "/" + r["Own"]
+		}
+		answer := func() {
+			t.Helper()
+			if asked := b.Questions(); len(asked) != 1 || asked[0].Kind != Renamed && asked[0].Kind != ColumnGone {
+				t.Fatal(asked)
+			}
+			must(t, b.Answer(b.Questions()[0].ID, c.key))
+		}
+		answer()
+		_, _, err := b.Undo()
+		must(t, err)
+		answer()
+		if got := cells(); got != c.again {
+			t.Errorf("%s given again: %q", c.key, got)
+		}
+		_, _, err = b.Undo()
+		must(t, err)
+		do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "new"})
+		answer()
+		if got := cells(); got != c.want {
+			t.Errorf("%s, typed in since: %q, want %q", c.key, got, c.want)
+		}
+	}
+}
