@@ -37,7 +37,7 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 		}
 		cause = fmt.Sprintf("the largest piece that a printer pulls is %s, less what it cannot print", largest.About(u))
 		hint = a.wayOut(f, job, b)
-	case a.endless(f, item):
+	case !a.serves(f, job.Sheets, item):
 		kind = problem.OfRow
 		what = fmt.Sprintf("the block is %s, and the trimmer cannot cut it out of the sheets of “%s”", b.Trim().About(u), stock.Name)
 		cause = "its cuts are longer than the trimmer's, or leave a strip narrower than it holds"
@@ -55,11 +55,18 @@ func (a *arranger) refuse(f feed, job pack.Job, offers []int, b *intake.Block) {
 	a.problems = append(a.problems, problem.Problem{Kind: kind, Place: at, What: what, Cause: cause, Hint: hint})
 }
 
-// endless reports whether there are sheets without end that an item fits, for a job with a trimmer.
-func (a *arranger) endless(f feed, item pack.Item) bool {
-	sheets := slices.DeleteFunc(slices.Clone(f.stock.Sheets), func(s config.Sheet) bool { return s.Count >= 0 })
-	_, fits := roomiest(a.offer(f, sheets, item), item)
-	return fits && len(a.lying) == 0 && (f.trimmer.Longest > 0 || f.trimmer.Holds > 0)
+// serves reports whether an item can be printed on one of some sheets, however many there are of them, and cut out by itself.
+func (a *arranger) serves(f feed, sheets []pack.Sheet, item pack.Item) bool {
+	if _, fits := roomiest(pack.Job{Sheets: sheets}, item); !fits {
+		return false
+	}
+	job := a.empty(f)
+	job.Items = []pack.Item{item}
+	for _, s := range sheets {
+		s.Count = -1
+		job.Sheets = append(job.Sheets, s)
+	}
+	return len(pack.Nowhere(job)) == 0
 }
 
 // unserved says what is at hand of a stock, and what its printers pull, where the one does not give the other.
@@ -91,19 +98,20 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 	var ways []string
 	turned := itemOf(b)
 	turned.Turn = true
-	if _, fits := roomiest(job, turned); fits && !b.Turn {
+	if !b.Turn && a.serves(f, job.Sheets, turned) {
 		ways = append(ways, "let it be turned (Turn: yes)")
 	}
 	for i, p := range a.settings.Printers { // one that could print it, if it were allowed this stock
 		other := f
 		other.takers = []int{i}
-		if _, fits := roomiest(a.offer(other, f.stock.Sheets, itemOf(b)), itemOf(b)); fits {
+		if a.serves(other, a.offer(other, f.stock.Sheets, itemOf(b)).Sheets, itemOf(b)) {
 			ways = append(ways, fmt.Sprintf("let the printer “%s” take “%s”", p.Name, f.stock.Name))
 			break
 		}
 	}
 	for _, stock := range a.settings.Stocks {
-		if _, fits := roomiest(a.offer(newFeed(a.settings, stock), stock.Sheets, itemOf(b)), itemOf(b)); fits && stock.Name != f.stock.Name {
+		feed := newFeed(a.settings, stock)
+		if stock.Name != f.stock.Name && a.serves(feed, a.offer(feed, stock.Sheets, itemOf(b)).Sheets, itemOf(b)) {
 			ways = append(ways, fmt.Sprintf("choose “%s”, whose sheets are large enough", stock.Name))
 			break
 		}

@@ -74,6 +74,19 @@ func TestNotCutOut(t *testing.T) {
 	if !strings.Contains(what, "the trimmer cannot cut it out") || strings.Contains(hint, "more paper") {
 		t.Errorf("%s; %s", what, hint)
 	}
+	for i := range s.Stocks { // the same of sheets that are counted
+		for k := range s.Stocks[i].Sheets {
+			s.Stocks[i].Sheets[k].Count = 3
+		}
+	}
+	if what, hint := refusal(t, s, b); !strings.Contains(what, "the trimmer cannot cut it out") || strings.Contains(hint, "more paper") {
+		t.Errorf("%s; %s", what, hint)
+	}
+	// A block that fits only turned, and other stocks, whose sheets the trimmer does not cut either: none of it is proposed.
+	b.Turn, b.Space = false, measure.Size{W: 19 * in / 2, H: 8 * in}
+	if what, hint := refusal(t, s, b); !strings.Contains(what, "too large") || strings.Contains(hint, "turned") || strings.Contains(hint, "choose") {
+		t.Errorf("%s; %s", what, hint)
+	}
 }
 
 // TestWaysOutThatHelp: what is proposed would serve: no turning that does not, and not the stock that the row names already.

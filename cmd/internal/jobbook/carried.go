@@ -13,9 +13,8 @@ import (
 )
 
 // The journal has the open questions. A workbook that is left without one, because it was sent to somebody or because a folder was cleared up, or that comes back
-// from another desk, has them too,
-// behind the trail of its state: the text that one of them asks about may stand nowhere else. What is read there is a stranger's: only what a question is about
-// is taken, and its choices are those that such a question has.
+// from another desk, has them too, behind the trail of its state: the text that one of them asks about may stand nowhere else. What is read there is a
+// stranger's: only what a question is about is taken, and its choices are those that such a question has.
 
 // carried is what a workbook says of a question.
 type carried struct {
@@ -29,11 +28,12 @@ type carried struct {
 }
 
 const (
-	carriedSign = "asked:" // begins a text of the state that has a part of the questions; a full stop ends it, so that no space stands there
-	carriedEnd  = "."
-	carriedPart = 30_000  // bytes in each, all of them ASCII: a cell holds 32,767
-	mostCarried = 4 << 20 // bytes of all; the last questions are left out where there are more
-	mostSays    = 2_000   // bytes of what a workbook held
+	carriedSign = "asked:" // begins a text of the state that has a question, or a part of one
+	carriedEnd  = "."      // ends the last part, so that no space stands there
+	carriedMore = ","      // ends the parts before it
+	carriedPart = 30_000   // bytes in each, all of them ASCII: a cell holds 32,767
+	mostCarried = 4 << 20  // bytes of all; the last questions are left out where there are more
+	mostSays    = 2_000    // bytes of what a workbook held
 )
 
 // isCarried reports a text of a state that has a part of the questions.
@@ -41,21 +41,21 @@ func isCarried(text string) bool { return strings.HasPrefix(text, carriedSign) }
 
 // carry is the open questions as a workbook has them. Those about columns and sheets are left out: all that they ask about stands in the rows.
 func carry(questions []Question) (out []string) {
-	var all strings.Builder
+	all := 0
 	for _, q := range questions {
 		switch q.Kind {
 		case ColumnGone, Renamed, SheetGone:
 			continue
 		}
 		one, err := json.Marshal(carried{q.Kind, q.Sheet, q.Row, q.Column, q.Mine, q.Theirs, q.Says})
-		if plain := inASCII(string(one)); err == nil && all.Len()+len(plain) < mostCarried {
-			all.WriteString(plain + "\n")
+		rest := inASCII(string(one))
+		if all += len(rest); err != nil || all > mostCarried {
+			continue
 		}
-	}
-	for rest := all.String(); rest != ""; {
-		n := min(carriedPart, len(rest))
-		out = append(out, carriedSign+strings.ReplaceAll(rest[:n], "\n", " ")+carriedEnd)
-		rest = rest[n:]
+		for ; len(rest) > carriedPart; rest = rest[carriedPart:] {
+			out = append(out, carriedSign+rest[:carriedPart]+carriedMore)
+		}
+		out = append(out, carriedSign+rest+carriedEnd)
 	}
 	return out
 }
@@ -76,26 +76,31 @@ func inASCII(text string) string {
 	return out.String()
 }
 
-// carriedBy are the questions that the state of a workbook has, and the copies beside it that they tell of.
+// carriedBy are the questions that the state of a workbook has, and the copies beside it that they tell of. One that is damaged is left out.
 func carriedBy(f *table.File) (asked []Question, aside []string) {
-	var all strings.Builder
+	var one strings.Builder
+	all := 0
 	for _, text := range f.State {
-		if isCarried(text) && all.Len() <= mostCarried+carriedPart {
-			all.WriteString(strings.TrimSuffix(strings.TrimPrefix(text, carriedSign), carriedEnd))
+		text, is := strings.CutPrefix(text, carriedSign)
+		if all += len(text); !is || all > 2*mostCarried {
+			continue
 		}
-	}
-	for d := json.NewDecoder(strings.NewReader(all.String())); ; {
+		part, more := strings.CutSuffix(text, carriedMore)
+		one.WriteString(strings.TrimSuffix(part, carriedEnd))
+		if more {
+			continue
+		}
 		var c carried
-		if d.Decode(&c) != nil {
-			return asked, aside
-		}
-		if q, ok := c.question(); ok {
+		err := json.Unmarshal([]byte(one.String()), &c)
+		one.Reset()
+		if q, ok := c.question(); ok && err == nil {
 			asked = append(asked, q)
 			if q.Kind == SetAside {
 				aside = append(aside, q.Column)
 			}
 		}
 	}
+	return asked, aside
 }
 
 // unasked are the questions that another desk has left open in its workbook and that are neither open here nor were answered here. A copy that one tells of lies

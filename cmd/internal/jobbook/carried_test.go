@@ -68,20 +68,23 @@ func TestQuestionsInTheWorkbook(t *testing.T) {
 func TestForeignQuestions(t *testing.T) {
 	id := NewID()
 	for text, want := range map[string]int{
-		`{"r":"` + id + `","c":"Title","t":"x"}`:                         1,
-		`{"r":"` + id + `","c":"Title","t":"x","choices":[{"key":"x"}]}`: 1,
-		`{"r":"*","c":"Title","t":"x"}`:                                  0,
-		`{"r":"` + id + `","c":"Title","t":"x","s":7}`:                   0,
-		`{"r":"` + id + `","c":"","t":"x"}`:                              0,
-		`{"k":1,"r":"` + id + `"} {"k":2,"r":"` + id + `"}`:              2,
-		`{"k":4,"r":"` + id + `","c":"Title"}`:                           0,
-		`{"k":200,"r":"` + id + `"}`:                                     0,
-		`{"k":7,"c":"../../x.xlsx","w":"y"}`:                             0,
-		`{"k":7,"c":"x.xlsx","w":"` + strings.Repeat("y", 5000) + `"}`:   1,
-		`{"k":1,"r":"` + id + `"} {`:                                     1,
-		`null`:                                                           0, `[]`: 0, `{}`: 0, `"`: 0, ``: 0, strings.Repeat("[", 100_000): 0,
+		`{"r":"` + id + `","c":"Title","t":"x"}`:                           1,
+		`{"r":"` + id + `","c":"Title","t":"x","choices":[{"key":"x"}]}`:   1,
+		`{"r":"*","c":"Title","t":"x"}`:                                    0,
+		`{"r":"` + id + `","c":"Title","t":"x","s":7}`:                     0,
+		`{"r":"` + id + `","c":"","t":"x"}`:                                0,
+		`{"k":1,"r":"` + id + `"}.|asked:{"k":2,"r":"` + id + `"}`:         2,
+		`{"k":1,"r":"` + id + `.|asked:"}.|asked:{"k":2,"r":"` + id + `"}`: 1, // one that is damaged takes no other with it
+		`{"k":1,"r":",|asked:` + id + `"}`:                                 1,
+		`{"k":"x","r":"` + id + `"}.|asked:{"k":2,"r":"` + id + `"}`:       1,
+		`{"k":4,"r":"` + id + `","c":"Title"}`:                             0,
+		`{"k":200,"r":"` + id + `"}`:                                       0,
+		`{"k":7,"c":"../../x.xlsx","w":"y"}`:                               0,
+		`{"k":7,"c":"x.xlsx","w":"` + strings.Repeat("y", 5000) + `"}`:     1,
+		`{"k":1,"r":"` + id + `"}.|asked:{`:                                1,
+		`null`:                                                             0, `[]`: 0, `{}`: 0, `"`: 0, ``: 0, strings.Repeat("[", 100_000): 0,
 	} {
-		asked, _ := carriedBy(&table.File{State: []string{"a", "1", "in", carriedSign + text + carriedEnd}})
+		asked, _ := carriedBy(&table.File{State: append([]string{"a", "1", "in"}, strings.Split(carriedSign+text+carriedEnd, "|")...)})
 		if len(asked) != want {
 			t.Errorf("%.100s: %d questions, want %d", text, len(asked), want)
 		}
