@@ -24,14 +24,8 @@ func conflict(row, mine, theirs string) Question {
 
 // Open questions stand in the workbook, and are there again when that is all that is left of a job, whatever texts they are about.
 func TestQuestionsInTheWorkbook(t *testing.T) {
-	b, err := create(fakedisk.New(), bookPath, settings(t))
-	if err != nil {
-		t.Fatal(err)
-	}
-	id := NewID()
-	if _, err := b.Do(Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Title", Text: "mine"}); err != nil {
-		t.Fatal(err)
-	}
+	_, b, id := one(t)
+	do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "mine"})
 	asked := []Question{
 		conflict(id, "mine", strings.Repeat("é_x000D_ 😀", 3300)), conflict(id, "mine", " a\n\"b\"\\ <&> _x0041__x0042_ "), conflict(NewID(), "of a row that is gone", "theirs"),
 		{Kind: GoneThere, Row: id, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: []Change{{Kind: Remove, ID: id}}}}},
@@ -105,14 +99,8 @@ func TestForeignQuestions(t *testing.T) {
 
 // A question about a text that the workbook alone has is asked again where the journal is gone, and a spreadsheet program has saved the workbook besides.
 func TestQuestionsWithoutAJournal(t *testing.T) {
-	b, err := create(fakedisk.New(), bookPath, settings(t))
-	if err != nil {
-		t.Fatal(err)
-	}
-	id := NewID()
-	if _, err := b.Do(Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Title", Text: "mine"}); err != nil {
-		t.Fatal(err)
-	}
+	_, b, id := one(t)
+	do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "mine"})
 	b.ask([]Question{conflict(id, "mine", "theirs")})
 	var out bytes.Buffer
 	if err := form.WriteDesk(&out, b.desk(), b.settings.Load()); err != nil {

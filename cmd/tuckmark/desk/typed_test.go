@@ -13,16 +13,22 @@ import (
 	"tuckmark/impose/proof/chromium"
 )
 
-// TestTypedOver: a text that comes to the desk overwrites nothing but what its page saw in the cell, or sent there itself.
-func TestTypedOver(t *testing.T) {
+// twoRows is a job with a block and a row of paper, by their ids.
+func twoRows(t *testing.T) (c *caller, row, paper string) {
+	t.Helper()
 	r := begin(t, t.TempDir(), Options{limits: unlimited})
-	c := enter(t, r)
+	c = enter(t, r)
 	c.press("/start/new", `{"name":"j"}`)
 	c.press("/add", `{"cells":{"Journaling":"first","Title":"At sea"}}`)
 	c.press("/add", `{"sheet":"paper","cells":{"Stock":"vellum","Width":"first"}}`)
-	row := r.rows(t, c)[0]
-	_, paper, _ := strings.Cut(c.page("/part/paper"), `data-id="`)
+	_, paper, _ = strings.Cut(c.page("/part/paper"), `data-id="`)
 	paper, _, _ = strings.Cut(paper, `"`)
+	return c, r.rows(t, c)[0], paper
+}
+
+// TestTypedOver: a text that comes to the desk overwrites nothing but what its page saw in the cell, or sent there itself.
+func TestTypedOver(t *testing.T) {
+	c, row, paper := twoRows(t)
 	for _, at := range []struct{ sheet, id, column, part string }{{"journaling", row, "Journaling", "/part/blocks?who=all"}, {"paper", paper, "Width", "/part/paper"}} {
 		for _, step := range []struct {
 			what, text string
@@ -160,14 +166,7 @@ func TestTwoTexts(t *testing.T) {
 // TestRemovesOnlyWhatItSaw: a row in which somebody else wrote since the page saw it is not removed, and an earlier state is not gone back to from a list that
 // lacks what was done last.
 func TestRemovesOnlyWhatItSaw(t *testing.T) {
-	r := begin(t, t.TempDir(), Options{limits: unlimited})
-	c := enter(t, r)
-	c.press("/start/new", `{"name":"j"}`)
-	c.press("/add", `{"cells":{"Journaling":"first","Title":"At sea"}}`)
-	c.press("/add", `{"sheet":"paper","cells":{"Stock":"vellum","Width":"first"}}`)
-	row := r.rows(t, c)[0]
-	_, paper, _ := strings.Cut(c.page("/part/paper"), `data-id="`)
-	paper, _, _ = strings.Cut(paper, `"`)
+	c, row, paper := twoRows(t)
 	seen := fmt.Sprintf(`{"id":%q,"seen":{"Journaling":["first","first"],"Title":["At sea","At"]}}`, row)
 	seenPaper := fmt.Sprintf(`{"sheet":"paper","id":%q,"seen":{"Stock":["vellum"],"Width":["first"],"Height":[""]}}`, paper)
 	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Page":"Pier"}}`, row))
