@@ -105,7 +105,12 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 			given[*at] = true
 		}
 	}
-	said, stale := match(list, rows, s)
+	said, stale, outdone := match(list, rows, s)
+	for _, pair := range outdone {
+		wish, ok := pair[0], pair[1]
+		o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; the ok in line %d comes after it, and counts", wish.Line, wish.Code, measure.Quote(wish.Change), ok.Line), "",
+			"if the change is still wanted, take the line with the ok out")
+	}
 	for i, b := range rows {
 		a := said[i]
 		at := b.Place.OfRow()
@@ -162,11 +167,12 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 }
 
 // match finds for every row the answer that counts, or nil, and lists the answers to rows that are no longer so. An answer
-// that a later one to the same code settles is not listed, nor one that gives a text or a space.
-func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Answer, stale []*Answer) {
+// that a later one to the same code settles is not listed, nor one that gives a text or a space. Outdone are the wishes to a row as it is that a later ok
+// settles, each with that.
+func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale []*Answer, outdone [][2]*Answer) {
 	said = make([]*Answer, len(rows))
 	if len(list) == 0 {
-		return said, nil
+		return said, nil, nil
 	}
 	where := placesOf(rows, s)
 	settled := map[string]bool{} // codes
@@ -186,6 +192,8 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Ans
 		case said[at] == nil || said[at].Aside && a.Print != "": // what was ticked in the proof stands, whatever another block is compared with
 			said[at] = a
 			settled[a.Code] = true
+		case said[at].OK && !a.OK && !a.Aside:
+			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 	}
 	for _, a := range loose {
@@ -204,7 +212,8 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said []*Ans
 		}
 	}
 	slices.Reverse(stale)
-	return said, stale
+	slices.Reverse(outdone)
+	return said, stale, outdone
 }
 
 // codeAndPrint is what answers are found by.

@@ -220,9 +220,10 @@ func TestTally(t *testing.T) {
 			}
 		})
 	}
-	// The last answer counts, whoever gave it.
+	// The last answer counts, whoever gave it; a wish that it outdoes is told.
 	b := &in.Blocks[1]
-	if o := Tally(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, nil, in.Settings); len(o.Held) > 0 || o.Approved != 4 {
+	if o := Tally(append(list, Answer{Code: b.Code, Print: list[1].Print, OK: true}), in.Blocks, nil, in.Settings); len(o.Held) > 0 || o.Approved != 4 ||
+		len(o.Problems) != 1 || o.Problems[0].Severity != problem.Note || !strings.Contains(o.Problems[0].What, "write 2") {
 		t.Errorf("after all approved: %+v", o)
 	}
 	// What is named in a wish for another block is held, unless it was ticked in the proof, or is ok further down.
@@ -283,7 +284,7 @@ func TestAnswersOfAnotherJob(t *testing.T) {
 	list, _ := ReadAnswers("a.txt", []byte(text.String()), nil)
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
-	_, stale := match(list, nil, nil)
+	_, stale, _ := match(list, nil, nil)
 	runtime.ReadMemStats(&after)
 	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 50 {
 		t.Errorf("it takes %d MB", mb)
