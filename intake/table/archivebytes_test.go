@@ -99,7 +99,7 @@ func archiveOf(parts []archived, between, behind string) []byte {
 }
 
 // end64 is the record and the locator of a long archive; the record says that so many bytes follow, and as many do as are given.
-func end64(says int, rest int, locator string) string {
+func end64(says int64, rest int, locator string) string {
 	b := binary.LittleEndian.AppendUint64([]byte(end64Sign), uint64(says))
 	return string(b) + strings.Repeat("\x01", rest) + locator + strings.Repeat("\x02", locator64Len-4)
 }
