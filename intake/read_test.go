@@ -260,13 +260,13 @@ func TestFiles(t *testing.T) {
 		}
 	}
 	want := []string{ // the second folder of the two that the test has is the one with files
+		"error . true: an input has no name",
 		"error " + filepath.Base(dir) + " false: the folder has no workbook and no CSV file in it",
 		"error none.csv true: there is no such file or folder",
 		"note form.csv false: the file was given twice and is read once",
 		"error notes.txt false: no table of journaling was found in it",
 		"error empty.csv false: the file is empty",
 		"error photo.jpg false: the file is a picture, not a table",
-		"error . true: an input has no name",
 	}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))

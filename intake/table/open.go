@@ -56,6 +56,9 @@ func gather(paths []string) []input {
 	}
 	steps := make(map[string][]string, len(out))
 	for _, in := range out {
+		if in.path == "" { // filepath would take it for the folder that we are in; it comes first, wherever that is
+			continue
+		}
 		whole, err := filepath.Abs(in.path)
 		if err != nil { // the folder that we are in is gone
 			whole = in.path
