@@ -15,18 +15,17 @@ import (
 // it, which shows in its bytes: whoever writes a set has to say nothing, and can forget nothing. If somebody has changed it since, it is set aside
 // under another name.
 
-// made is what a file is that this program makes.
-type made uint8
+// made is what a file is that this program makes. A print is of a subject, and "" is one that is not known.
+type made struct {
+	kind    kind
+	subject press.Subject
+}
+
+type kind uint8
 
 const (
-	somebodys made = iota
-	aPrint         // of no subject that is known
-	aJobPrint
-	aRedoPrint
-	aNotePrint
-	aTestPrint
-	aProofPrint
-	aFontPrint
+	somebodys kind = iota
+	aPrint
 	aProof
 	aPlan
 	aReport
@@ -34,21 +33,20 @@ const (
 	aMendedCopy // a marked copy that somebody has worked in, as it is meant
 )
 
-// prints are the kinds of PDFs, by what they print: of a job, the report lies beside it, and belongs to no other pages.
-var prints = map[press.Subject]made{"": aPrint, press.JobPages: aJobPrint, press.RedoPages: aRedoPrint, press.NotePage: aNotePrint, press.TestPage: aTestPrint,
-	press.ProofPages: aProofPrint, press.FontPages: aFontPrint}
-
-// isPrint reports one of them.
-func (m made) isPrint() bool { return m >= aPrint && m <= aFontPrint }
-
 // mostOurs is the largest file that is looked at, in bytes. Every one that this program makes is smaller.
 const mostOurs = 1 << 30
 
 // madeOf tells by its bytes what a file is.
 func madeOf(data []byte) made {
+	if press.IsOurs(data) {
+		return made{kind: aPrint, subject: press.SubjectOf(data)}
+	}
+	return made{kind: kindOf(data)}
+}
+
+// kindOf tells the kinds of files that are no prints.
+func kindOf(data []byte) kind {
 	switch {
-	case press.IsOurs(data):
-		return prints[press.SubjectOf(data)]
 	case proof.IsPage(data):
 		return aProof
 	case plan.IsFile(data):
@@ -123,11 +121,11 @@ func (f *output) asSeen() bool {
 // replaces looks whether one kind of file may take the place of another.
 func replaces(path, flag string, old, new made) *problem.Problem {
 	switch {
-	case old == aMendedCopy:
+	case old.kind == aMendedCopy:
 		return stays(path, flag, isMended)
-	case old == somebodys:
+	case old.kind == somebodys:
 		return stays(path, flag, isntOurs)
-	case old == aPrint && new.isPrint():
+	case old.kind == aPrint && new.kind == aPrint && old.subject == "":
 		return nil // it comes from before they said what they print
 	case old != new:
 		return stays(path, flag, "a file of another kind has that name")
