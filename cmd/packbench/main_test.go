@@ -114,18 +114,25 @@ func TestStuck(t *testing.T) {
 }
 
 // The bounds add up to at least what another implementation of the same dual feasible functions found (7138 and 6886); half numbers
-// among the parameters add two. No greedy answer is below its bound.
+// among the parameters add two. No greedy answer is below its bound: of one instance of each ten that are alike, and of all with LONG_TESTS=1.
 func TestBounds(t *testing.T) {
 	if slow > 1 {
 		t.Skip("nothing in it runs at the same time")
 	}
+	tenth := 10
+	if os.Getenv("LONG_TESTS") != "" {
+		tenth = 1
+	}
 	for turn, want := range map[bool]int{false: 7140, true: 6888} {
 		total := 0
-		for _, in := range published() {
+		for i, in := range published() {
 			j := in.job(turn, 0)
-			a := pack.Pack(j)
-			if total += a.Bound; len(a.Sheets) < a.Bound {
-				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Sheets), a.Bound)
+			bound := pack.Bound(j)
+			if total += bound; i%tenth != 0 {
+				continue
+			}
+			if a := pack.Pack(j); len(a.Sheets) < bound {
+				t.Errorf("%s: %d sheets, bound %d", in.name, len(a.Sheets), bound)
 			}
 		}
 		if total != want {

@@ -17,6 +17,8 @@ import (
 	"testing"
 	"time"
 
+	"tuckmark/intake/intaketest"
+
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
@@ -64,6 +66,7 @@ func TestMutatedWorkbook(t *testing.T) {
 			what, data = mutateXML(t, r, parts)
 		}
 		must(t, os.WriteFile(path, data, 0o644))
+		intaketest.Rest(t, path)
 		began, before := time.Now(), allocated()
 		a, code, said := checked(t, path)
 		took, took2 := time.Since(began), allocated()-before

@@ -19,6 +19,7 @@ import (
 	"tuckmark/impose/plan/made"
 	"tuckmark/impose/typeset"
 	"tuckmark/intake"
+	"tuckmark/intake/intaketest"
 )
 
 var plainFonts = typeset.NewLibrary(nil)
@@ -54,11 +55,7 @@ func reportFile(t *testing.T, in Input) string {
 	if err := Write(&b, in); err != nil {
 		t.Fatal(err)
 	}
-	path := filepath.Join(t.TempDir(), "job-report.xlsx")
-	if err := os.WriteFile(path, b.Bytes(), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	return path
+	return intaketest.Write(t, "job-report.xlsx", b.String())[0]
 }
 
 // odd are blocks with everything in them that may get lost in a workbook.

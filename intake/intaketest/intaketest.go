@@ -41,11 +41,11 @@ func Home() *config.Settings {
 	}
 }
 
-// Write writes files into a fresh folder and returns their paths: name, content, name, content, ... They are an hour old, so
-// that nothing waits until they have settled. A file that is read while it changes is tested with the command.
+// Write writes files into a fresh folder and returns their paths: name, content, name, content, ... They have rested. A file that is read
+// while it changes is tested with the command.
 func Write(t testing.TB, files ...string) (paths []string) {
 	t.Helper()
-	dir, then := t.TempDir(), time.Now().Add(-time.Hour)
+	dir := t.TempDir()
 	for i := 0; i < len(files); i += 2 {
 		p := filepath.Join(dir, files[i])
 		if err := os.MkdirAll(filepath.Dir(p), 0o777); err != nil {
@@ -54,12 +54,19 @@ func Write(t testing.TB, files ...string) (paths []string) {
 		if err := os.WriteFile(p, []byte(files[i+1]), 0o666); err != nil {
 			t.Fatal(err)
 		}
-		if err := os.Chtimes(p, then, then); err != nil {
-			t.Fatal(err)
-		}
+		Rest(t, p)
 		paths = append(paths, p)
 	}
 	return paths
+}
+
+// Rest makes a file an hour old, so that whoever reads it does not wait until it has settled.
+func Rest(t testing.TB, path string) {
+	t.Helper()
+	then := time.Now().Add(-time.Hour)
+	if err := os.Chtimes(path, then, then); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // Rows makes CSV of rows, each a list of Heading=value; a value may be given for fewer columns than another row has.

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -18,6 +17,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
+	"tuckmark/intake/intaketest"
 )
 
 // people draws tables as a group of people might fill them in, with the mistakes that they make. Each row has a word of its own.
@@ -132,11 +132,7 @@ func saved(t *testing.T, d *people, cells [][]string) string {
 		}
 		w.Flush()
 	}
-	path := filepath.Join(t.TempDir(), name)
-	if err := os.WriteFile(path, b.Bytes(), 0o666); err != nil {
-		t.Fatal(err)
-	}
-	return path
+	return intaketest.Write(t, name, b.String())[0]
 }
 
 // TestMistakes: in random jobs of such rows each that asks for something is printed, or held with a reason that its owner or the organiser is
