@@ -25,7 +25,7 @@ func laborious(t *testing.T) map[string]string {
 		return strings.TrimSpace(b.String())
 	}
 	latin := []string{"plums", "ferry", "Sunday", "Anna", "harvest", "quiet", "a", "we", "stone", "bread", "letters"}
-	mixed := append([]string{"שלום", "ספר", "كتاب", "ليل", "12", "3,5"}, latin...)
+	mixed := append([]string{"שלום", "ספר", "كتاب", "ليل", "12", "3.5"}, latin...)
 	made := map[string]string{}
 	job := func(name, head string, rows int, row func(r *rand.Rand, i int) string) {
 		r := rand.New(rand.NewPCG(6, uint64(rows)))
@@ -39,19 +39,19 @@ func laborious(t *testing.T) map[string]string {
 			t.Fatal(err)
 		}
 	}
-	job("copies", "Name,Journaling,Width,Height,Copies", 30, func(_ *rand.Rand, i int) string {
-		return fmt.Sprintf("P%d,Plums in Larvik %d,1,%d,200", i, i, 1+i%3)
+	job("copies", "Name,Journaling,Width,Height,Copies", 20, func(_ *rand.Rand, i int) string {
+		return fmt.Sprintf("P%d,Plums in Larvik %d,1,%d,100", i, i, 1+i%3)
 	})
-	job("rows", "Name,Journaling,Width,Height", 800, func(r *rand.Rand, i int) string {
+	job("rows", "Name,Journaling,Width,Height", 500, func(r *rand.Rand, i int) string {
 		return fmt.Sprintf("P%d,%s %d,4,2", i%40, words(r, 500, latin...), i)
 	})
 	job("long texts", "Name,Journaling,Width,Height", 6, func(r *rand.Rand, i int) string {
-		return fmt.Sprintf("P%d,%s,%d,8", i, words(r, 15000, latin...), 3+i)
+		return fmt.Sprintf("P%d,%s,8,%d", i, words(r, 12000, latin...), 9+i%2)
 	})
 	job("directions", "Name,Journaling,Width,Height", 6, func(r *rand.Rand, i int) string {
 		return fmt.Sprintf("P%d,%s,%d,10", i, words(r, 6000, mixed...), 5+i%3)
 	})
-	job("fonts", "Name,Journaling,Width,Height,Font", 1500, func(_ *rand.Rand, i int) string {
+	job(noFonts, "Name,Journaling,Width,Height,Font", 600, func(_ *rand.Rand, i int) string {
 		return fmt.Sprintf("P,Plums in Larvik %d,4,2,Nobody %d", i, i*7919)
 	})
 	job(farApart, "Name,Journaling,Width,Height", 400, func(r *rand.Rand, i int) string {
@@ -62,6 +62,9 @@ func laborious(t *testing.T) map[string]string {
 
 // farApart is the job whose blocks lie two inches apart.
 const farApart = "far apart"
+
+// noFonts is the job of fonts that nobody has.
+const noFonts = "fonts"
 
 // Whatever a job is at when it is no longer wanted, it stops at once. Only what pdfcpu and excelize do in one go (they read, check
 // and write whole documents) cannot be broken off; the command ends without waiting for it.
@@ -91,10 +94,13 @@ func TestStopsAtOnce(t *testing.T) {
 			step("arranging", func() error { return j.Arrange(ctx) })
 			step("drawing", func() error { return j.Draw(ctx, "x") })
 			step("writing", func() error { _, err := j.Write(ctx, false); return err })
+			if err == nil && len(j.Held) > 0 && name != farApart && name != noFonts {
+				t.Errorf("%s: a row is held back: %s", name, j.Held[0].Why)
+			}
 			return at, err
 		}
 		began := time.Now()
-		if at, err := work(t.Context()); err != nil && len(name) > 0 && !strings.Contains(err.Error(), "no pages") {
+		if at, err := work(t.Context()); err != nil {
 			t.Fatalf("%s: %s: %v", name, at, err)
 		}
 		whole := time.Since(began)
