@@ -102,12 +102,25 @@ func (s *Sheet) unread(what string, cells []table.Spot, cause, hint string) {
 	}
 }
 
-// aboveHeadings tells what stands above the headings. A row that looks like journaling is held.
+// aboveHeadings tells what stands above the headings. A row that looks like journaling is held, and so is each below other headings,
+// as where the table that says the most is the second one.
 func (b *builder) aboveHeadings(s *Sheet) {
 	var found []table.Spot
+	others := 0 // the row of the last other headings
 	for i := range s.Rows[:s.Head] {
 		r := &s.Rows[i]
 		e := &entry{builder: b, sheet: s, row: r}
+		if again := s.headsAgain(r); again == otherHeadings || again == sameHeadings && i+1 < s.Head {
+			others = r.N
+			s.problems.Add(s.place(r, nil), "other headings stand here, and what is below them is held",
+				fmt.Sprintf("a table has one row of headings, and those in row %d say more", s.Rows[s.Head].N),
+				"put it on a sheet of its own, or its columns in the order of the others")
+			continue
+		}
+		if others > 0 && r.HasOwnCells() {
+			b.belowOther(s, r, others)
+			continue
+		}
 		if e.journals() {
 			e.fail(nil, "the row stands above the headings and looks like journaling", "only what stands below the headings is read",
 				"move the row below the headings, or delete it")
@@ -169,11 +182,10 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		if c.Kind != table.Text || c.Covered || len(c.Text) > 60 {
 			continue
 		}
-		name, _, _ := strings.Cut(c.Text, "(") // Width (cm)
-		m := synonyms[plainLetters(name)]
+		m, unit := plainHeading(c.Text)
 		k, headed := s.heading(c.Col)
 		if headed && line(c.Text) == s.Columns[k].Heading { // however it is spelled
-			m = s.Columns[k].as
+			m, unit = s.Columns[k].as, s.Columns[k].Unit
 		}
 		if m == asUnknown || seen[m] {
 			continue
@@ -183,7 +195,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		if m == asName || m == asJournaling || m == asWidth || m == asHeight || m == asSpace {
 			core++
 		}
-		other = other || !headed || s.Columns[k].as != m
+		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit
 	}
 	switch {
 	case plain < 3 || core < 2 || 2*plain <= len(r.Cells):
@@ -217,12 +229,16 @@ func (b *builder) belowOthers(s *Sheet, i int) int {
 		"put it on a sheet of its own, or its columns in the order of those above")
 	for last := s.lastBelowOthers(i); i < last; {
 		i++
-		if e := (&entry{builder: b, sheet: s, row: &s.Rows[i]}); e.row.HasOwnCells() {
-			at := s.place(e.row, nil)
-			b.job.Held = append(b.job.Held, Held{Place: at, Why: fmt.Sprintf("the row stands below other headings, in row %d", head)})
+		if r := &s.Rows[i]; r.HasOwnCells() {
+			b.belowOther(s, r, head)
 		}
 	}
 	return i
+}
+
+// belowOther holds a row below the headings of another table, in row head.
+func (b *builder) belowOther(s *Sheet, r *table.Row, head int) {
+	b.job.Held = append(b.job.Held, Held{Place: s.place(r, nil), Why: fmt.Sprintf("the row stands below other headings, in row %d", head)})
 }
 
 // beside tells of a table beside the one that is read, or of a second column of texts: a text would be lost.

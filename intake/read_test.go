@@ -182,7 +182,17 @@ func TestOddRows(t *testing.T) {
 				"“Width” in column H (a second one for Width), “Height” in column I (a second one for Height)\n" +
 				"error a.csv 1 G1: 1 text in column G would be lost\n" +
 				"note a.csv: cells of rows that ask for nothing were not read: F2:I2\n"},
-		"headings again": {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
+		"a table below, measured in another unit": {"Name,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\nName,Journaling,Width (mm),Height (mm)\nPim,Soup in Larvik 1987,60,50\n",
+			"error a.csv 3: other headings stand here, and what is below them is held\n"},
+		"a table below, measured in a unit without brackets": {"Name,Journaling,Width,Height\nPim,Soup in Larvik 1987,4,2\nName,Journaling,Width cm,Height cm\nPim,Soup in Larvik 1987,6,5\n",
+			"error a.csv 3: other headings stand here, and what is below them is held\n"},
+		"a table above that says less": {"Name,Journaling,Height,Width\nPim,Soup in Larvik 1987,4,2\n" + first + "Pim,Soup in Larvik 1987,4,2,,\n",
+			"error a.csv 1: other headings stand here, and what is below them is held\n"},
+		"a table beside, a row higher": {"Name,Journaling,Width,Height,,,,,\nPim,Soup in Larvik 1987,4,2,,Name,Journaling,Width,Height,Page\n",
+			"note a.csv 2: not read: “Pim”, “Soup in Larvik 1987”, “4”, “2”\n" +
+				"error a.csv 1: other headings stand here, and what is below them is held\n"},
+		"headings again in the same unit": {"Name,Journaling,Width (cm),Height (cm)\nName,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\n", ""},
+		"headings again":                  {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
 	} {
 		_, problems := read(t, "a.csv", c.data)
 		if got := intaketest.Say(problems); got != c.want {
