@@ -74,6 +74,7 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Width='4 1/2", "Height==\"1/2\""}, "", false},
 		{[]string{"Width=4/2"}, "note 2 C2: the width “4/2” is read as 2 in", false},
 		{[]string{"Width=3/4"}, "", false},
+		{[]string{"Width=(cm)"}, "error 2 C2: “(cm)” is a unit without a measure", true},
 		{[]string{"Width=very wide"}, "error 2 C2: “very wide” is not a measure", true},
 		{[]string{"Width=12"}, "error 2 C2: the space 12 x 2 in is larger than any sheet of “vellum”", true},
 		{[]string{"Width=114"}, "error 2 C2: the space 114 x 2 in is larger than any sheet of “vellum”", true},
