@@ -173,10 +173,32 @@ const (
 	otherHeadings       // those of a table with other columns
 )
 
+// headingsFound counts the headings among some cells, each meaning once.
+type headingsFound struct {
+	seen        [meanings]bool
+	plain, core int
+}
+
+// add counts one; false, where it is none, or was there before.
+func (f *headingsFound) add(m meaning) bool {
+	if m == asUnknown || f.seen[m] {
+		return false
+	}
+	f.seen[m] = true
+	f.plain++
+	if m == asName || m == asJournaling || m == asWidth || m == asHeight || m == asSpace {
+		f.core++
+	}
+	return true
+}
+
+// enough reports as many as a table has.
+func (f *headingsFound) enough() bool { return f.plain >= 3 && f.core >= 2 }
+
 // headsAgain judges whether a row has headings once more.
 func (s *Sheet) headsAgain(r *table.Row) again {
-	plain, core, other := 0, 0, false
-	var seen [meanings]bool
+	var found headingsFound
+	other := false
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Kind != table.Text || c.Covered || len(c.Text) > 60 {
@@ -187,18 +209,13 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		if headed && line(c.Text) == s.Columns[k].Heading { // however it is spelled
 			m, unit = s.Columns[k].as, s.Columns[k].Unit
 		}
-		if m == asUnknown || seen[m] {
+		if !found.add(m) {
 			continue
-		}
-		seen[m] = true
-		plain++
-		if m == asName || m == asJournaling || m == asWidth || m == asHeight || m == asSpace {
-			core++
 		}
 		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit
 	}
 	switch {
-	case plain < 3 || core < 2 || 2*plain <= len(r.Cells):
+	case !found.enough() || 2*found.plain <= len(r.Cells):
 		return noHeadings
 	case other:
 		return otherHeadings
@@ -258,6 +275,23 @@ func (s *Sheet) beside() {
 			s.problems.Add(s.place(&s.Rows[s.Head], col), fmt.Sprintf("%s in column %s would be lost", problem.Count(n, "text"), col.Letter()),
 				"the table has a column for the journaling already, and this is a second one, as where two tables stand beside each other",
 				"move these texts below the others, or the table to a sheet of its own")
+		}
+	}
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		r := &s.Rows[i]
+		var found headingsFound
+		var cells []table.Spot
+		for _, c := range s.own(r) {
+			if !s.stray(c) || c.Kind != table.Text {
+				continue
+			}
+			if m, _ := plainHeading(c.Text); found.add(m) {
+				cells = append(cells, table.Spot{Col: c.Col, Row: r.N})
+			}
+		}
+		if found.enough() && s.headsAgain(r) == noHeadings {
+			s.problems.Add(problem.Place{File: s.File, Sheet: s.Name}, "a table beside the one that is read would be lost; its headings are "+areas(cells),
+				"a sheet has one table, and the rows below these headings belong to both", "move it below the other, its columns in the same order, or to a sheet of its own")
 		}
 	}
 }

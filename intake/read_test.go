@@ -206,6 +206,13 @@ func TestOddRows(t *testing.T) {
 	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: F2 and G4\n" {
 		t.Errorf("stray: %s", intaketest.Say(problems))
 	}
+	lower := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{nil, nil, nil, nil, nil, "Name", "Journaling", "Width", "Height"},
+			[]any{"Width", "Height", "Text", "Name", nil, "Pim", intaketest.Story, 4, 2}, []any{3, 2, "Soup", "Ann"})
+	})
+	if _, problems := read(t, "a.xlsx", lower); !strings.HasPrefix(intaketest.Say(problems), "error a.xlsx/Sheet1: a table beside the one that is read would be lost; its headings are A2:D2\n") {
+		t.Errorf("a table beside, a row lower: %s", intaketest.Say(problems))
+	}
 }
 
 // Who is who, and which codes they get.
