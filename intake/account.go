@@ -102,12 +102,25 @@ func (s *Sheet) unread(what string, cells []table.Spot, cause, hint string) {
 	}
 }
 
-// aboveHeadings tells what stands above the headings. A row that looks like journaling is held.
+// aboveHeadings tells what stands above the headings. A row that looks like journaling is held, and so is each below other headings,
+// as where the table that says the most is the second one.
 func (b *builder) aboveHeadings(s *Sheet) {
 	var found []table.Spot
+	others := 0 // the row of the last other headings
 	for i := range s.Rows[:s.Head] {
 		r := &s.Rows[i]
 		e := &entry{builder: b, sheet: s, row: r}
+		if again := s.headsAgain(r); again == otherHeadings || again == sameHeadings && i+1 < s.Head {
+			others = r.N
+			s.problems.Add(s.place(r, nil), "other headings stand here, and what is below them is held",
+				fmt.Sprintf("a table has one row of headings, and those in row %d say more", s.Rows[s.Head].N),
+				"put it on a sheet of its own, or its columns in the order of the others")
+			continue
+		}
+		if others > 0 && r.HasOwnCells() {
+			b.belowOther(s, r, others)
+			continue
+		}
 		if e.journals() {
 			e.fail(nil, "the row stands above the headings and looks like journaling", "only what stands below the headings is read",
 				"move the row below the headings, or delete it")
@@ -160,33 +173,49 @@ const (
 	otherHeadings       // those of a table with other columns
 )
 
+// headingsFound counts the headings among some cells, each meaning once.
+type headingsFound struct {
+	seen        [meanings]bool
+	plain, core int
+}
+
+// add counts one; false, where it is none, or was there before.
+func (f *headingsFound) add(m meaning) bool {
+	if m == asUnknown || f.seen[m] {
+		return false
+	}
+	f.seen[m] = true
+	f.plain++
+	if m == asName || m == asJournaling || m == asWidth || m == asHeight || m == asSpace {
+		f.core++
+	}
+	return true
+}
+
+// enough reports as many as a table has.
+func (f *headingsFound) enough() bool { return f.plain >= 3 && f.core >= 2 }
+
 // headsAgain judges whether a row has headings once more.
 func (s *Sheet) headsAgain(r *table.Row) again {
-	plain, core, other := 0, 0, false
-	var seen [meanings]bool
+	var found headingsFound
+	other := false
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if c.Kind != table.Text || c.Covered || len(c.Text) > 60 {
 			continue
 		}
-		name, _, _ := strings.Cut(c.Text, "(") // Width (cm)
-		m := synonyms[plainLetters(name)]
+		m, unit := plainHeading(c.Text)
 		k, headed := s.heading(c.Col)
 		if headed && line(c.Text) == s.Columns[k].Heading { // however it is spelled
-			m = s.Columns[k].as
+			m, unit = s.Columns[k].as, s.Columns[k].Unit
 		}
-		if m == asUnknown || seen[m] {
+		if !found.add(m) {
 			continue
 		}
-		seen[m] = true
-		plain++
-		if m == asName || m == asJournaling || m == asWidth || m == asHeight || m == asSpace {
-			core++
-		}
-		other = other || !headed || s.Columns[k].as != m
+		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit
 	}
 	switch {
-	case plain < 3 || core < 2 || 2*plain <= len(r.Cells):
+	case !found.enough() || 2*found.plain <= len(r.Cells):
 		return noHeadings
 	case other:
 		return otherHeadings
@@ -217,12 +246,16 @@ func (b *builder) belowOthers(s *Sheet, i int) int {
 		"put it on a sheet of its own, or its columns in the order of those above")
 	for last := s.lastBelowOthers(i); i < last; {
 		i++
-		if e := (&entry{builder: b, sheet: s, row: &s.Rows[i]}); e.row.HasOwnCells() {
-			at := s.place(e.row, nil)
-			b.job.Held = append(b.job.Held, Held{Place: at, Why: fmt.Sprintf("the row stands below other headings, in row %d", head)})
+		if r := &s.Rows[i]; r.HasOwnCells() {
+			b.belowOther(s, r, head)
 		}
 	}
 	return i
+}
+
+// belowOther holds a row below the headings of another table, in row head.
+func (b *builder) belowOther(s *Sheet, r *table.Row, head int) {
+	b.job.Held = append(b.job.Held, Held{Place: s.place(r, nil), Why: fmt.Sprintf("the row stands below other headings, in row %d", head)})
 }
 
 // beside tells of a table beside the one that is read, or of a second column of texts: a text would be lost.
@@ -242,6 +275,23 @@ func (s *Sheet) beside() {
 			s.problems.Add(s.place(&s.Rows[s.Head], col), fmt.Sprintf("%s in column %s would be lost", problem.Count(n, "text"), col.Letter()),
 				"the table has a column for the journaling already, and this is a second one, as where two tables stand beside each other",
 				"move these texts below the others, or the table to a sheet of its own")
+		}
+	}
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		r := &s.Rows[i]
+		var found headingsFound
+		var cells []table.Spot
+		for _, c := range s.own(r) {
+			if !s.stray(c) || c.Kind != table.Text {
+				continue
+			}
+			if m, _ := plainHeading(c.Text); found.add(m) {
+				cells = append(cells, table.Spot{Col: c.Col, Row: r.N})
+			}
+		}
+		if found.enough() && s.headsAgain(r) == noHeadings {
+			s.problems.Add(problem.Place{File: s.File, Sheet: s.Name}, "a table beside the one that is read would be lost; its headings are "+areas(cells),
+				"a sheet has one table, and the rows below these headings belong to both", "move it below the other, its columns in the same order, or to a sheet of its own")
 		}
 	}
 }

@@ -133,7 +133,7 @@ var headings []Heading
 func init() {
 	headings = []Heading{
 		{as: asName, Name: "Name", synonyms: `name, your name, full name, first name, given name, forename, names, owner, person, participant, guest, who are
-			you, scrapbooker, from, author, by, submitted by, belongs to, whose, nom, nombre, first`,
+			you, scrapbooker, from, author, by, submitted by, belongs to, whose, nom, nombre, nome, naam, first`,
 			read: (*entry).owner, again: func(b *Block, _ *config.Settings) string { return b.Owner }, Wide: 20,
 			Form: &Form{Width: 18, Short: true, Takes: "Whose page it is for. The printed blocks are sorted back by it, so write your name the same way in every row."}},
 		{as: asSurname, Name: "Surname", synonyms: `surname, last name, family name, second name, last`},
@@ -146,7 +146,7 @@ func init() {
 			Form: &Form{Width: 18, Takes: "A heading line above the text, if you like."}},
 		{as: asJournaling, Name: "Journaling", synonyms: `journaling, journalling, journal, journaling text, journalling text, text, texts, story, words, wording, message,
 			caption, captions, your text, content, contents, entry, body, body text, journal entry, journaling block, what to
-			print, what it should say, texte, texto`,
+			print, what it should say, texte, texto, testo, tekst`,
 			read: (*entry).text, again: func(b *Block, _ *config.Settings) string { return flat(b.Text) }, Wide: 60,
 			Form: &Form{Width: 50, Short: true, Takes: "The text. Alt+Enter makes a new line. Bold and italic stay as you set them."}},
 		{as: asWho, Name: "Who", synonyms: `who, people, who is in it, who is on it, who is in the photo, who is in the picture, who was there, persons, with,

@@ -74,6 +74,7 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Width='4 1/2", "Height==\"1/2\""}, "", false},
 		{[]string{"Width=4/2"}, "note 2 C2: the width “4/2” is read as 2 in", false},
 		{[]string{"Width=3/4"}, "", false},
+		{[]string{"Width=(cm)"}, "error 2 C2: “(cm)” is a unit without a measure", true},
 		{[]string{"Width=very wide"}, "error 2 C2: “very wide” is not a measure", true},
 		{[]string{"Width=12"}, "error 2 C2: the space 12 x 2 in is larger than any sheet of “vellum”", true},
 		{[]string{"Width=114"}, "error 2 C2: the space 114 x 2 in is larger than any sheet of “vellum”", true},
@@ -182,7 +183,17 @@ func TestOddRows(t *testing.T) {
 				"“Width” in column H (a second one for Width), “Height” in column I (a second one for Height)\n" +
 				"error a.csv 1 G1: 1 text in column G would be lost\n" +
 				"note a.csv: cells of rows that ask for nothing were not read: F2:I2\n"},
-		"headings again": {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
+		"a table below, measured in another unit": {"Name,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\nName,Journaling,Width (mm),Height (mm)\nPim,Soup in Larvik 1987,60,50\n",
+			"error a.csv 3: other headings stand here, and what is below them is held\n"},
+		"a table below, measured in a unit without brackets": {"Name,Journaling,Width,Height\nPim,Soup in Larvik 1987,4,2\nName,Journaling,Width cm,Height cm\nPim,Soup in Larvik 1987,6,5\n",
+			"error a.csv 3: other headings stand here, and what is below them is held\n"},
+		"a table above that says less": {"Name,Journaling,Height,Width\nPim,Soup in Larvik 1987,4,2\n" + first + "Pim,Soup in Larvik 1987,4,2,,\n",
+			"error a.csv 1: other headings stand here, and what is below them is held\n"},
+		"a table beside, a row higher": {"Name,Journaling,Width,Height,,,,,\nPim,Soup in Larvik 1987,4,2,,Name,Journaling,Width,Height,Page\n",
+			"note a.csv 2: not read: “Pim”, “Soup in Larvik 1987”, “4”, “2”\n" +
+				"error a.csv 1: other headings stand here, and what is below them is held\n"},
+		"headings again in the same unit": {"Name,Journaling,Width (cm),Height (cm)\nName,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\n", ""},
+		"headings again":                  {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
 	} {
 		_, problems := read(t, "a.csv", c.data)
 		if got := intaketest.Say(problems); got != c.want {
@@ -194,6 +205,13 @@ func TestOddRows(t *testing.T) {
 	})
 	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: F2 and G4\n" {
 		t.Errorf("stray: %s", intaketest.Say(problems))
+	}
+	lower := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{nil, nil, nil, nil, nil, "Name", "Journaling", "Width", "Height"},
+			[]any{"Width", "Height", "Text", "Name", nil, "Pim", intaketest.Story, 4, 2}, []any{3, 2, "Soup", "Ann"})
+	})
+	if _, problems := read(t, "a.xlsx", lower); !strings.HasPrefix(intaketest.Say(problems), "error a.xlsx/Sheet1: a table beside the one that is read would be lost; its headings are A2:D2\n") {
+		t.Errorf("a table beside, a row lower: %s", intaketest.Say(problems))
 	}
 }
 

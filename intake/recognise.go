@@ -113,6 +113,27 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	return asUnknown, "", ""
 }
 
+// plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so only what names a measure or
+// ends with a unit is looked at closely.
+func plainHeading(heading string) (f meaning, unit string) {
+	name, _, _ := strings.Cut(heading, "(") // Width (cm)
+	f = synonyms[plainLetters(name)]
+	if f != asWidth && f != asHeight && f != asSpace {
+		tokens := strings.FieldsFunc(heading, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("():", r) })
+		if f != asUnknown || len(tokens) < 2 {
+			return f, ""
+		}
+		if _, ok := measure.ParseUnit(tokens[len(tokens)-1]); !ok {
+			return asUnknown, ""
+		}
+	}
+	f, unit, guess := recognise(heading)
+	if guess != "" {
+		return asUnknown, ""
+	}
+	return f, unit
+}
+
 // synonyms are the headings that are known, folded by plainLetters; longSynonyms those that a near miss may mean.
 var (
 	synonyms     = map[string]meaning{}

@@ -162,6 +162,12 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 		}
 	}
 	if err != nil {
+		bare := strings.Trim(text, " ()[]")
+		if _, unit := measure.ParseUnit(bare[:min(len(bare), mostMeasure)]); unit {
+			e.fail(col, measure.Quote(line(text))+" is a unit without a measure", "a row of units below the headings is not read, and a bare number takes the unit of its heading",
+				fmt.Sprintf("put the unit into the heading, like %s (%s), or beside each measure", col.Heading, bare))
+			return 0, false
+		}
 		e.measureError(col, err)
 		return 0, false
 	}
