@@ -17,6 +17,7 @@ import (
 // TestAlone: a page whose browser has no shared workers, and one whose worker has died, follow what is done elsewhere and hold no connection for it: where
 // others take five of the browser's six, what is typed still arrives. They hear of a desk that ends.
 func TestAlone(t *testing.T) {
+	t.Parallel()
 	_, b := fourBlocks(t)
 	for i, how := range []string{`delete window.SharedWorker;`, `window.SharedWorker = class { port = {postMessage() {}}; };`} {
 		chromium.Command(b, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{
@@ -49,6 +50,7 @@ func TestTooMuchDropped(t *testing.T) {
 
 // TestTooMuchPasted: a table that is more than can be taken at once is not sent, and the page says so.
 func TestTooMuchPasted(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	r := begin(t, t.TempDir(), Options{})
 	b := enterDesk(t, r, 800, 600, "light")

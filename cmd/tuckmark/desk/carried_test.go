@@ -23,6 +23,7 @@ import (
 // TestCarried: the sample retreat from the drop to the account in the browser: dropped, its paper priced, printed, cut to the last cut, two smeared
 // blocks printed once more and cut as well, shared out to the cent.
 func TestCarried(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	folder := t.TempDir()
 	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\n"), 0o600); err != nil {

@@ -111,6 +111,7 @@ func settled(t testing.TB, folder string) string {
 
 // TestBadRequests: what does not come from the desk's own page in the browser that was let in is refused, and changes nothing.
 func TestBadRequests(t *testing.T) {
+	t.Parallel()
 	r := begin(t, copyOf(t, sample), Options{}, "retreat.xlsx")
 	c := enter(t, r)
 	row := r.rows(t, c)[0]

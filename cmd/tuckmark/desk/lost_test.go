@@ -54,6 +54,7 @@ func arrives(t *testing.T, b *chromium.Tab, part, text string) {
 // TestManyPages: a browser opens six connections to an address, and pages of the desk need but one of them to listen. Where others take four, what is
 // typed in one of two pages still arrives, and is seen in the other.
 func TestManyPages(t *testing.T) {
+	t.Parallel()
 	r, b := fourBlocks(t)
 	b.JS(`Promise.all([1, 2, 3, 4].map(() => new Promise((done) => { new EventSource("/events").onopen = done; })))`)
 	inHand(t, b, 0)
@@ -64,6 +65,7 @@ func TestManyPages(t *testing.T) {
 
 // TestTypedWhileAway: what could not be sent waits for the desk, also when another block is taken in hand meanwhile.
 func TestTypedWhileAway(t *testing.T) {
+	t.Parallel()
 	_, b := fourBlocks(t)
 	b.JS(`{const real = fetch; window.away = false; window.fetch = (path, o) => (away && o?.method === "POST" ? Promise.reject(new TypeError("cut")) : real(path, o));}`)
 	inHand(t, b, 0)
@@ -85,6 +87,7 @@ func TestTypedWhileAway(t *testing.T) {
 
 // TestTooLong: what no cell can hold stays in the editor, also while another block is in hand, until it is made shorter.
 func TestTooLong(t *testing.T) {
+	t.Parallel()
 	_, b := fourBlocks(t)
 	inHand(t, b, 0)
 	b.JS(`{const e = document.getElementById("f-Journaling"); e.value = "x".repeat(33_000); e.dispatchEvent(new Event("input", {bubbles: true}));}`)
@@ -102,6 +105,7 @@ func TestTooLong(t *testing.T) {
 
 // TestOldList: a list that was asked for before a change, and comes after it, puts nothing old into the editor, where it would be typed on.
 func TestOldList(t *testing.T) {
+	t.Parallel()
 	_, b := fourBlocks(t)
 	inHand(t, b, 0)
 	b.JS(`{
@@ -209,6 +213,7 @@ func TestEndsAtOnce(t *testing.T) {
 
 // TestOtherJob: a page of one job does nothing to another that was opened at the desk since, not even to a copy whose rows have the same ids.
 func TestOtherJob(t *testing.T) {
+	t.Parallel()
 	r, b := fourBlocks(t)
 	until(t, b, `document.getElementById("saved").textContent === "saved"`)
 	data, err := os.ReadFile(filepath.Join(r.folder, "j-desk.xlsx"))
@@ -258,6 +263,7 @@ func TestOtherJob(t *testing.T) {
 
 // TestTypedAtTheEnd: what is typed and not kept yet when the desk ends stays on its page, which says so; and a page that has such does not quit.
 func TestTypedAtTheEnd(t *testing.T) {
+	t.Parallel()
 	for path, fields := range map[string][]string{"/paper": {"#machines-list input", "#rows [name=Price]"}, "/share": {"#more-amount", "#c0-amount"}} {
 		chromium.Start(t)
 		folder := t.TempDir()

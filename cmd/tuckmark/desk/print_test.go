@@ -165,6 +165,7 @@ func (c *caller) reply(a string) (int, string) {
 // TestMade: the desk writes the files that the command would write, hands them out, and says when the job has changed since; the desk started anew
 // knows it, too.
 func TestMade(t *testing.T) {
+	t.Parallel()
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
 	c := enter(t, r)
@@ -380,6 +381,7 @@ func TestPrintingBrokenOff(t *testing.T) {
 
 // TestByHand: where there is no CUPS it says what to set in the dialogue, and has no button that prints.
 func TestByHand(t *testing.T) {
+	t.Parallel()
 	p := thisPrinter()
 	p.prepare = func(ctx context.Context, pdf string, c *config.Settings, part printjob.Part) (*printjob.Session, problem.List) {
 		return printjob.Prepare(ctx, printjob.Machine{System: "windows"}, pdf, c, part)
@@ -401,6 +403,7 @@ func TestByHand(t *testing.T) {
 // TestWithoutPlace: where paper runs out the rest is made, what is left is told with the way to what would help, and more paper mends it; where nothing
 // can be printed that is said, with why, and nothing is lost.
 func TestWithoutPlace(t *testing.T) {
+	t.Parallel()
 	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
 	c := enter(t, r)
 	waitLaid(t, c)
@@ -445,6 +448,7 @@ func TestWithoutPlace(t *testing.T) {
 
 // TestPrintStory: from the sheets to printed pieces in the browser, by keys alone; the page is left and loaded anew in between.
 func TestPrintStory(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	st := &standIn{open: make(chan struct{})}
 	r := begin(t, quickly(t), Options{printer: st.printer()}, "retreat.xlsx")

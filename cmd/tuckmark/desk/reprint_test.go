@@ -35,6 +35,7 @@ func blocksOf(t *testing.T, path string) (out []string) {
 // TestReprint: blocks that are pressed are made ready by themselves, on what is left, once and once more, and printed; what was made before stays as it
 // is; a job made anew begins anew.
 func TestReprint(t *testing.T) {
+	t.Parallel()
 	folder := quickly(t)
 	to := (&standIn{}).printer()
 	var asked atomic.Int32
@@ -105,6 +106,7 @@ func TestReprint(t *testing.T) {
 // TestReprintKeepsWhatOthersMade: a report of blocks that a command printed once more, or that somebody has corrected, is not written over, since it
 // alone knows what paper is left; one that the desk made for an earlier print is, as the print is.
 func TestReprintKeepsWhatOthersMade(t *testing.T) {
+	t.Parallel()
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
 	c := enter(t, r)

@@ -84,6 +84,7 @@ func TestScissors(t *testing.T) {
 
 // TestCutOut: with scissors the screen shows the piece as it is in hand: what is cut out next stands out, and what was cut out before is gone.
 func TestCutOut(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	folder := quickly(t)
 	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\ntrimmer: none\n"), 0o600); err != nil {

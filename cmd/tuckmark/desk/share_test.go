@@ -257,6 +257,7 @@ func TestCosts(t *testing.T) {
 
 // TestCostsTyped: a cost is added, changed, taken out and put back by hand; what is wrong is said at its line, and what was typed stays there.
 func TestCostsTyped(t *testing.T) {
+	t.Parallel()
 	r, b := madeInBrowser(t)
 	goTo(t, r, b, "/share")
 	b.JS(`document.getElementById("more-name").focus()`)

@@ -38,6 +38,7 @@ func drop(b *chromium.Tab, files ...[2]string) {
 // TestStory: from an empty folder to mended journaling: a file is dropped, what is wrong with it is mended where it stands, taken back, done again; the
 // page loaded anew, and the desk started anew, show the same; and the command reads what the desk wrote.
 func TestStory(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	folder := t.TempDir()
 	r := begin(t, folder, Options{})
@@ -160,6 +161,7 @@ func TestQuitAtOnce(t *testing.T) {
 
 // TestHostileTexts: whatever is typed or dropped is shown as text and runs nothing.
 func TestHostileTexts(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	folder := t.TempDir()
 	r := begin(t, folder, Options{})
@@ -194,6 +196,7 @@ func TestHostileTexts(t *testing.T) {
 
 // TestPaperStory: a leftover is listed in the browser, the layout takes it, and the command finds it in the workbook.
 func TestPaperStory(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	folder := quickly(t)
 	r := begin(t, folder, Options{}, "retreat.xlsx")
@@ -224,6 +227,7 @@ func TestPaperStory(t *testing.T) {
 
 // TestKeyboard: the tab key leads to everything that can be done, each shows that it is there, and a block is taken in hand and typed into without a mouse.
 func TestKeyboard(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	r := begin(t, copyOf(t, sample), Options{}, "retreat.xlsx")
 	b := enterDesk(t, r, 1280, 900, "light")
@@ -531,6 +535,7 @@ func TestConfigurationOfBook(t *testing.T) {
 // TestHeadings: a column whose heading no rule knows is asked about once, with its first cells; said to be the width, it is; said to be nothing, that is
 // remembered beside the job.
 func TestHeadings(t *testing.T) {
+	t.Parallel()
 	chromium.Start(t)
 	folder := t.TempDir()
 	r := begin(t, folder, Options{})

@@ -26,6 +26,7 @@ func holdSends(b *chromium.Tab) {
 // TestSaidSaved: what the desk tells of the workbook does not say of what a page has not sent yet that it is saved, not of what is typed and not of
 // cuts; when it has arrived, it is said.
 func TestSaidSaved(t *testing.T) {
+	t.Parallel()
 	r, b := fourBlocks(t)
 	said := func() string { return chromium.Eval[string](b, `document.getElementById("saved").textContent`) }
 	saved := `document.getElementById("saved").textContent === "saved"`

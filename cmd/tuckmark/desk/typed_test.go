@@ -73,6 +73,7 @@ func anotherPage(b *chromium.Tab, sheet string, n int, cells string) {
 // TestTwoTexts: where somebody else writes in a cell in which a page has something that is not sent, both texts are seen and the person chooses; what was
 // typed in a row that is gone can be copied, and put into a new one. What one page types is never asked about.
 func TestTwoTexts(t *testing.T) {
+	t.Parallel()
 	r, b := fourBlocks(t)
 	asks := `document.querySelectorAll("[data-clash]").length`
 	saved := `document.getElementById("saved").textContent === "saved"`
@@ -122,7 +123,8 @@ func TestTwoTexts(t *testing.T) {
 		}
 	}
 	clash(0, "mine, in a row that goes", "")
-	choose(0)
+	b.JS(`document.querySelector("[data-clash] button").click(); desk.tell("laid")`) // the list is asked for once more while the first is under way
+	until(t, b, asks+` === 0`)
 	arrives(t, b, "/part/blocks?who=all", "mine, in a row that goes")
 	until(t, b, saved)
 
@@ -194,6 +196,7 @@ func TestRemovesOnlyWhatItSaw(t *testing.T) {
 // TestRemoveButtons: the pages' own buttons remove a row that was typed in just now, but not one that another page wrote in since; the list of earlier states
 // brings a row back.
 func TestRemoveButtons(t *testing.T) {
+	t.Parallel()
 	r, b := fourBlocks(t)
 	rows := func(n int) string { return fmt.Sprintf(`document.querySelectorAll("main [data-id]").length === %d`, n) }
 	const hold = `{const real = fetch; window.stale = true; window.fetch = async (path, o) => { while (stale && path.startsWith("/part/")) await new Promise((done) => setTimeout(done, 20)); return real(path, o); };}`

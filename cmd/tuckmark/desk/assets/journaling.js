@@ -289,8 +289,9 @@
     desk.clash(id, "A block in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new block.", Object.entries(typed), [
       ["Put it into a new block", async () => {
         await refresh(); // the new one cannot stand behind one that is gone
-        if (await add(all)) forget(id);
-        else removed(id);
+        if (!(await add(all))) return removed(id);
+        forget(id);
+        desk.arrived();
       }],
       ["Let it go", () => {
         forget(id);
@@ -359,10 +360,9 @@
     else if (e.target.closest("#more-files")) dialog.showModal();
   });
 
-  // After a change the list comes anew from the desk; what is typed meanwhile stays.
-  let asked = 0, last = "";
-  const refresh = async () => {
-    const mine = ++asked;
+  // After a change the list comes anew from the desk; what is typed meanwhile stays. Whoever waits for it has the list of after the asking.
+  let last = "";
+  const refresh = desk.oneAtATime(async () => {
     try {
       const q = `?who=${encodeURIComponent(who)}`;
       let list, names, before;
@@ -370,7 +370,7 @@
         while (sending) await sending;
         before = sends;
         [list, names] = await Promise.all([desk.part(`/part/blocks${q}`), desk.part(`/part/people${q}`)]);
-        if (mine !== asked) return;
+        if (refresh.waits()) return;
       } while (before !== sends);
       if (list + names === last) return;
       last = list + names;
@@ -410,7 +410,7 @@
     } catch (e) {
       desk.say(e.message, true);
     }
-  };
+  });
   desk.on("laid", refresh);
 
   people.addEventListener("click", async (e) => {

@@ -41,6 +41,7 @@
     else f.value = text;
     settle(f, text);
     delete f.dataset.typed; // also where the field cannot show it
+    desk.arrived();
     renew(rows, "/part/paper");
   };
   // removed keeps what was typed in a row that is gone in sight.
@@ -58,13 +59,14 @@
     f.dataset.typed = "left";
     desk.say("saving…");
     sending = sending.then(async () => {
-      const text = textOf(f);
+      const text = textOf(f), was = wasOf(f);
       let revision = 0;
       sends++;
       try {
         ({revision} = await desk.change(changeOf(f)));
         settle(f, text);
       } catch (e) {
+        if (e.others && wasOf(f) !== was) return; // meanwhile the person has chosen
         desk.say(`not saved: ${e.message}`, true);
         if (e.others) {
           const theirs = e.others[f.name];
