@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -27,6 +28,9 @@ func write(t testing.TB, folder, text string) string {
 	}
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 		t.Fatal(err)
+	}
+	if old := time.Now().Add(-time.Minute); os.Chtimes(path, old, old) != nil { // so that no reader waits for it to settle
+		t.Fatal("its time cannot be set")
 	}
 	return path
 }

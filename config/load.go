@@ -4,7 +4,6 @@ import (
 	_ "embed"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -17,6 +16,7 @@ import (
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/config/settled"
 )
 
 // Source is where settings may come from. The zero Source gives the built-in ones.
@@ -114,7 +114,7 @@ func (r *reader) find(src Source) ([]entry, string) {
 		if data == nil {
 			data, err = readSmallFile(src.File)
 		} else if len(data) > largestFile {
-			err = errLarge
+			err = settled.ErrLarge
 		}
 		if err != nil {
 			r.unread(src.File, err)
@@ -163,7 +163,6 @@ func (r *reader) find(src Source) ([]entry, string) {
 
 func exists(path string) bool { _, err := os.Stat(path); return err == nil }
 
-var errLarge = errors.New("too large")
 var errFolder = errors.New("a folder")
 
 // readSmallFile reads a file of sensible size.
@@ -177,16 +176,7 @@ func readSmallFile(path string) ([]byte, error) {
 	case !info.Mode().IsRegular():
 		return nil, fs.ErrInvalid
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, largestFile+1))
-	if err == nil && len(data) > largestFile {
-		err = errLarge
-	}
-	return data, err
+	return settled.Read(path, largestFile)
 }
 
 func (r *reader) unread(path string, err error) {
@@ -197,7 +187,9 @@ func (r *reader) unread(path string, err error) {
 		p.What, p.Hint = "there is no such configuration file", "check its name and folder"
 	case errors.Is(err, fs.ErrPermission):
 		p.Cause, p.Hint = "you may not read it", "change its permissions"
-	case errors.Is(err, errLarge):
+	case errors.Is(err, settled.ErrChanged):
+		p.Cause, p.Hint = "it was changed while it was read", "wait until the other program has saved it and try again"
+	case errors.Is(err, settled.ErrLarge):
 		p.Cause = "it is larger than any configuration"
 	case errors.Is(err, errFolder):
 		p.Cause = "it is a folder"

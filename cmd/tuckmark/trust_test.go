@@ -6,8 +6,10 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"tuckmark/config"
+	"tuckmark/config/settled"
 	"tuckmark/impose/plan"
 	"tuckmark/intake"
 )
@@ -123,6 +125,41 @@ func TestInputChangesWhileRead(t *testing.T) {
 	<-stopped
 	if refused == 0 {
 		t.Error("no run met a change: the test does not test much")
+	}
+}
+
+// Settings and answers of which the first half stands there are not read as all of them.
+func TestHalfSaved(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "job.csv"), "Name,Journaling,Width,Height\nOdile Hart,Plums on the quay.,4,2\n")
+	for name, args := range map[string][]string{"tuckmark.yaml": {}, "answers.txt": {"--answers", filepath.Join(dir, "answers.txt")}} {
+		path := filepath.Join(dir, name)
+		put(t, path, "units: in\n")
+		ended := make(chan bool)
+		stop := make(chan bool)
+		go func() { // a program that saves a little at a time
+			defer close(ended)
+			for {
+				select {
+				case <-stop:
+					return
+				case <-time.After(settled.RestTime / 10):
+					if f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0); err == nil {
+						_, _ = f.WriteString("#\n")
+						f.Close()
+					}
+				}
+			}
+		}()
+		code, _, stderr := tuckmark(t, append([]string{"check", filepath.Join(dir, "job.csv")}, args...)...)
+		close(stop)
+		<-ended
+		if !strings.Contains(stderr, "changed while it was read") {
+			t.Errorf("%s: exit status %d, %s", name, code, stderr)
+		}
+		if err := os.Remove(path); err != nil {
+			t.Fatal(err)
+		}
 	}
 }
 

@@ -12,10 +12,10 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"time"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/config/settled"
 )
 
 const mostBytes = 64 << 20 // of one file
@@ -296,9 +296,6 @@ func isWorkbook(path string) bool {
 	return kind == formatWorkbook
 }
 
-// restTime is how long a file that is whole has been left alone.
-const restTime = 50 * time.Millisecond
-
 // readWhole reads a file, as long as it can be a table.
 func readWhole(path string) ([]byte, *problem.Problem) {
 	info, err := os.Stat(path)
@@ -310,20 +307,13 @@ func readWhole(path string) ([]byte, *problem.Problem) {
 			Cause: "a table of journaling is far smaller",
 			Hint:  "copy the cells into a new workbook, without the pictures, and save that"}
 	}
-	data, err := os.ReadFile(path)
-	if err != nil {
+	data, err := settled.Read(path, mostBytes)
+	switch {
+	case errors.Is(err, settled.ErrChanged):
+		return nil, &problem.Problem{What: err.Error(), Hint: "wait until the other program has saved it and try again", Disk: true}
+	case err != nil:
 		p := diskProblem(path, err)
 		return nil, &p
-	}
-	// Half of what another program is saving may look like the whole of a shorter table, and that program may pause: what was
-	// written a moment ago is looked at again when it has been left alone for a little.
-	if info != nil {
-		if wait := restTime - time.Since(info.ModTime()); wait > 0 && wait <= restTime {
-			time.Sleep(wait)
-		}
-	}
-	if now, err := os.Stat(path); err != nil || info == nil || now.Size() != int64(len(data)) || now.Size() != info.Size() || now.ModTime() != info.ModTime() {
-		return nil, &problem.Problem{What: "the file was changed while it was read", Hint: "wait until the other program has saved it and try again", Disk: true}
 	}
 	return data, nil
 }

@@ -1,12 +1,13 @@
 package findings
 
 import (
+	"errors"
 	"fmt"
-	"io"
 	"os"
 
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
+	"tuckmark/config/settled"
 	"tuckmark/impose"
 )
 
@@ -33,13 +34,11 @@ func ReadAnswers(path string) ([]byte, *problem.Problem) {
 	case info.Size() > mostAnswers:
 		return fault("this is no file of answers", "it is too large for one", "copy the answers from the proof into a text file", false)
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return fault("the answers cannot be read", save.Reason(err), "check the name after --answers", true)
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, mostAnswers))
-	if err != nil {
+	data, err := settled.Read(path, mostAnswers)
+	switch {
+	case errors.Is(err, settled.ErrChanged):
+		return fault("the answers cannot be read", err.Error(), "wait until the other program has saved it and try again", true)
+	case err != nil:
 		return fault("the answers cannot be read", save.Reason(err), "copy the file to this machine's disk and try again", true)
 	}
 	return data, nil
