@@ -32,7 +32,16 @@ func TestOnlyPlainFiles(t *testing.T) {
 	for i := range 12 {
 		must(t, os.Symlink(".", fmt.Sprintf("round/l%d", i)))
 	}
+	must(t, os.MkdirAll("above/job/in", 0o755))
+	must(t, os.Symlink("job/in", "above/other"))
+	put(t, "above/mine.csv", "nobody's business")
+	put(t, "above/job/in/a.csv", "Name,Journaling,Width,Height\nPim,Plums in Larvik 1987,4,2\n")
+	must(t, os.Symlink("..", "above/job/in/up"))
+	must(t, os.Symlink("/", "above/job/in/root"))
 	for _, c := range []struct{ args, says string }{
+		{"check above/job/in", "that are not read: “root”, “up”"},
+		{"check above/other", "that are not read: “root”, “up”"},
+		{"check above/job", "that are not read: “root”"},
 		{"check pipe", "this is no file"},
 		{"check /dev/zero", "this is no file"},
 		{"check named", "this is no file"},

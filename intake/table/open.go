@@ -38,7 +38,7 @@ func gather(paths []string) []input {
 		case err != nil:
 			out = append(out, input{path: p, found: problem.List{diskProblem(p, err)}})
 		case info.IsDir():
-			var w walk
+			w := walk{above: foldersAbove(p)}
 			w.folder(p)
 			w.notePassed(p)
 			inside, found := w.tables, w.found
@@ -70,11 +70,7 @@ func gather(paths []string) []input {
 	for _, s := range out {
 		if len(s.found) == 0 {
 			if info, err := os.Stat(s.path); err == nil {
-				twice := false
-				for _, before := range seen {
-					twice = twice || os.SameFile(before, info)
-				}
-				if twice {
+				if among(seen, info) {
 					s.found.Note(problem.Place{File: filepath.Base(s.path)}, "the file was given twice and is read once", "", "")
 				}
 				if info.Mode().IsDir() {
@@ -129,19 +125,40 @@ func lastSteps(path string, n int) (end string, whole bool) {
 // mostEntries is how many files and folders are looked at where a folder is given.
 const mostEntries = 20_000
 
-// walk goes through a folder and the folders in it, however deep. Each is looked into once, whatever links lead to it.
+// walk goes through a folder and the folders in it, however deep. Each is looked into once, whatever links lead to it, and none that the folder itself
+// stands in: that would be half the disk.
 type walk struct {
 	tables  []string // to be read, or refused by name: what may be somebody's journaling in a format that cannot be read
 	passed  []string // pictures and the like
 	reports []string // of earlier runs
 	found   problem.List
 	seen    []fs.FileInfo // folders
+	above   []fs.FileInfo // folders that the first one stands in
 	entries int
+}
+
+// foldersAbove are the folders that one stands in, up to the root, wherever links lead to it.
+func foldersAbove(dir string) (above []fs.FileInfo) {
+	at, err := filepath.Abs(dir)
+	if err == nil {
+		at, err = filepath.EvalSymlinks(at)
+	}
+	for up := filepath.Dir(at); err == nil && up != at; up = filepath.Dir(up) {
+		at = up
+		if info, err := os.Stat(up); err == nil {
+			above = append(above, info)
+		}
+	}
+	return above
+}
+
+func among(files []fs.FileInfo, info fs.FileInfo) bool {
+	return slices.ContainsFunc(files, func(f fs.FileInfo) bool { return os.SameFile(f, info) })
 }
 
 func (w *walk) folder(dir string) {
 	info, err := os.Stat(dir)
-	if err == nil && slices.ContainsFunc(w.seen, func(s fs.FileInfo) bool { return os.SameFile(s, info) }) {
+	if err == nil && among(w.seen, info) {
 		return
 	}
 	w.seen = append(w.seen, info)
@@ -173,6 +190,8 @@ func (w *walk) entry(name, path string) {
 		if named {
 			w.passed = append(w.passed, path)
 		}
+	case err == nil && info.IsDir() && among(w.above, info):
+		w.passed = append(w.passed, path)
 	case err == nil && info.IsDir():
 		w.folder(path)
 	case err == nil && !info.Mode().IsRegular() && !named: // a pipe would never end
