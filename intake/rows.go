@@ -280,6 +280,12 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 	case c.Mended() != "":
 		e.note(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
 	}
+	if struck := c.Struck(); struck != "" {
+		e.note(col, measure.Quote(struck)+" is struck through in the cell", "it is read like the rest, and printed without the stroke", "delete it if it is not to be printed")
+	}
+	if moved := c.Moved(); moved != "" {
+		e.note(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
+	}
 	return true
 }
 

@@ -211,6 +211,28 @@ func TestRichText(t *testing.T) {
 	}
 }
 
+// What somebody has struck through, and digits above or below the line, are not printed so: that is told.
+func TestDrawnOtherwise(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", "", 4, 2}, []any{"Pim", "Gone, Larvik 2026", 4, 2}, []any{"Pim", "", 4, 2})
+		for cell, runs := range map[string][]excelize.RichTextRun{
+			"B2": {{Text: "At Larvik "}, {Text: "1987 ", Font: &excelize.Font{Strike: true}}, {Text: "1988"}},
+			"B4": {{Text: "10 m", Font: &excelize.Font{Bold: true}}, {Text: "2", Font: &excelize.Font{VertAlign: "superscript"}}, {Text: " at Larvik on the 4"}, {Text: "th", Font: &excelize.Font{VertAlign: "superscript"}}, {Text: " of July 2026"}},
+		} {
+			if err := f.SetCellRichText("Sheet1", cell, runs); err != nil {
+				t.Fatal(err)
+			}
+		}
+		intaketest.Styled(t, f, "Sheet1", "B3", &excelize.Style{Font: &excelize.Font{Strike: true}})
+	})
+	job, problems := read(t, "a.xlsx", data)
+	want := "note a.xlsx/Sheet1 2 B2: “1987” is struck through in the cell\nnote a.xlsx/Sheet1 3 B3: “Gone, Larvik 2026” is struck through in the cell\n" +
+		"note a.xlsx/Sheet1 4 B4: “2” is raised or lowered in the cell\n"
+	if got := intaketest.Say(problems); got != want || len(job.Blocks) != 3 {
+		t.Errorf("%s%+v", got, job.Blocks)
+	}
+}
+
 // A sheet as people make it: a title, a line with the unit, blank rows, merged names, hidden rows, a second table
 // below.
 func TestMessySheet(t *testing.T) {

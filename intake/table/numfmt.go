@@ -12,8 +12,8 @@ import (
 
 // cellFormat is what a cell's style makes of its content.
 type cellFormat struct {
-	bold, italic bool
-	sections     []section // of its number format; none shows a number as it is
+	bold, italic, struck bool
+	sections             []section // of its number format; none shows a number as it is
 }
 
 // section is the part of a number format that is for some of the numbers (ECMA-376 part 1, 18.8.31), as far as it matters here.

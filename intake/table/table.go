@@ -79,6 +79,7 @@ type Cell struct {
 	Col          int // from 0
 	Kind         Kind
 	Bold, Italic bool   // the whole cell
+	struck       bool   // the whole cell is struck through
 	Covered      bool   // shows the value of the merged cell that it is a part of
 	Text         string // as a person sees it, cleaned
 	more         *more
@@ -93,6 +94,7 @@ type Run struct {
 // more is what few cells have.
 type more struct {
 	runs      []Run   // rich text
+	drawn     *drawn  // of rich text
 	exact     string  // a number as a measure: exact decimals and the unit that its format shows
 	otherUnit string  // what its format shows after it and is no unit that is known
 	unseen    bool    // what a person sees in the cell cannot be told
@@ -139,6 +141,25 @@ func (c *Cell) Runs() []Run {
 		return nil
 	}
 	return c.more.runs
+}
+
+// Struck is what is struck through of the cell's text, or begins to be.
+func (c *Cell) Struck() string {
+	switch {
+	case c.more != nil && c.more.drawn != nil:
+		return c.more.drawn.struck
+	case c.struck:
+		return c.Text
+	}
+	return ""
+}
+
+// Moved are the first digits of the cell's text that are raised above the line, or lowered.
+func (c *Cell) Moved() string {
+	if c.more == nil || c.more.drawn == nil {
+		return ""
+	}
+	return c.more.drawn.moved
 }
 
 // LostLetter reports that a letter of the text was lost before it came here, and shows as U+FFFD.

@@ -321,6 +321,7 @@ func (b *book) readStyles(raw []byte) bool {
 		Fonts []struct {
 			Bold   *flag `xml:"b"`
 			Italic *flag `xml:"i"`
+			Struck *flag `xml:"strike"`
 		} `xml:"fonts>font"`
 		Styles []struct {
 			Format int `xml:"numFmtId,attr"`
@@ -353,7 +354,8 @@ func (b *book) readStyles(raw []byte) bool {
 		}
 		l := cellFormat{sections: sections}
 		if s.Font < len(doc.Fonts) {
-			l.bold, l.italic = on(doc.Fonts[s.Font].Bold), on(doc.Fonts[s.Font].Italic)
+			f := &doc.Fonts[s.Font]
+			l.bold, l.italic, l.struck = on(f.Bold), on(f.Italic), on(f.Struck)
 		}
 		b.looks = append(b.looks, l)
 	}
