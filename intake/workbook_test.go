@@ -85,6 +85,7 @@ func TestUnseenCells(t *testing.T) {
 		format string
 	}{
 		{4.0625, "# ?/?"}, {true, "General"}, {false, "General"}, {7, ";;;"}, {-7, "0;"}, {12.5, "0.00E+00"}, {12.5, "#,##0.00 [$€-407]"}, {7, "[DBNum1]0"}, {4, "0.##"}, {-4, "[>=100]0;0.0"},
+		{"Soup", `"Dear "@`}, {"Soup", ";;;"}, {"Soup", `0;0;0;"see below"`}, {"Soup", `0;@" cm"`},
 		{5, "[>9]0"}, {1.5, "[h]:mm"}, {0.5, "mm:ss"}, {46114, "m"}, {-2, "d mmm"}, {1234567890123456.0, "General"},
 	} {
 		data := intaketest.Saved(t, func(f *excelize.File) {

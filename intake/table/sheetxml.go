@@ -463,6 +463,14 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 		return
 	}
 	c.Text, c.more = s.made().Text, s.made().more
+	if look.restates && kind != "e" {
+		own := more{}
+		if c.more != nil {
+			own = *c.more
+		}
+		own.unseen, own.unsaid = true, true
+		c.more = &own
+	}
 	x.appendCell(c)
 }
 

@@ -338,7 +338,7 @@ func (b *book) readStyles(raw []byte) bool {
 		}
 		codes[f.ID] = *f.Code
 	}
-	known := map[string][]section{} // thousands of styles may share a format
+	known := map[string]cellFormat{} // thousands of styles may share a format
 	for _, s := range doc.Styles {
 		code, own := codes[s.Format]
 		if !own {
@@ -347,12 +347,11 @@ func (b *book) readStyles(raw []byte) bool {
 		if !own && s.Format >= firstOwnFormat || s.Font < 0 || s.Font >= max(1, len(doc.Fonts)) {
 			return false
 		}
-		sections, ok := known[code]
+		l, ok := known[code]
 		if !ok {
-			sections = parseFormat(code)
-			known[code] = sections
+			l = cellFormat{sections: parseFormat(code), restates: restatesText(code)}
+			known[code] = l
 		}
-		l := cellFormat{sections: sections}
 		if s.Font < len(doc.Fonts) {
 			f := &doc.Fonts[s.Font]
 			l.bold, l.italic, l.struck = on(f.Bold), on(f.Italic), on(f.Struck)
