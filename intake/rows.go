@@ -126,6 +126,26 @@ func (b *builder) sheet(s *Sheet) {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden rows were read: "+strings.Join(hidden, ", "),
 			"a filter or a person hides them", "delete the rows that shall not be printed")
 	}
+	s.hiddenColumns()
+}
+
+// hiddenColumns tells of columns that nobody sees and that say something all the same.
+func (s *Sheet) hiddenColumns() {
+	var names []string
+	for k := range s.Columns {
+		c := &s.Columns[k]
+		read := !c.Double && !c.ignored && c.as != asUnknown && c.as != asFits && deskHeading(c.Heading) == asUnknown
+		if read && s.ColumnHidden(c.Index) && slices.ContainsFunc(s.Rows[s.Head+1:], func(r table.Row) bool {
+			cell := r.At(c.Index)
+			return cell != nil && !cell.Covered && strings.TrimSpace(cell.Text) != ""
+		}) {
+			names = append(names, fmt.Sprintf("%s in column %s", measure.Quote(c.Heading), c.Letter()))
+		}
+	}
+	if len(names) > 0 {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden columns were read: "+problem.And(names),
+			"somebody hides them", "empty the cells that shall not count, or delete the column")
+	}
 }
 
 // Blocks makes blocks of some of the table's rows, in that order, however large they are: whether a sheet in hand holds

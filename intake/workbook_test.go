@@ -234,6 +234,22 @@ func TestDrawnOtherwise(t *testing.T) {
 	}
 }
 
+// A column that nobody sees, and that is read, is told; one that says nothing is not.
+func TestHiddenColumns(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", "Title", "Copies", "Page", "Shoe size"}, []any{"Pim", intaketest.Story, 4, 2, "Soup", 3, nil, 40})
+		for _, c := range []string{"E:F", "G", "H"} {
+			if err := f.SetColVisible("Sheet1", c, false); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	_, problems := read(t, "a.xlsx", data)
+	if got := intaketest.Say(problems); !strings.Contains(got, "note a.xlsx/Sheet1: hidden columns were read: “Title” in column E and “Copies” in column F\n") {
+		t.Error(got)
+	}
+}
+
 // A sheet as people make it: a title, a line with the unit, blank rows, merged names, hidden rows, a second table
 // below.
 func TestMessySheet(t *testing.T) {

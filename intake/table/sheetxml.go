@@ -292,6 +292,12 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				continue
 			}
 			switch e.Name.Local {
+			case "col":
+				first, errFirst := strconv.Atoi(attr(e, "min"))
+				last, errLast := strconv.Atoi(attr(e, "max"))
+				if t.within("cols") && xmlBoolean(attr(e, "hidden")) && errFirst == nil && errLast == nil && len(x.sheet.hidden) < mostAttached {
+					x.sheet.hidden = append(x.sheet.hidden, [2]int{first - 1, last - 1})
+				}
 			case "sheetData":
 				x.data = true
 			case "row":

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +22,13 @@ type Sheet struct {
 	Pictures []Spot   // that lie on cells
 	Remarks  []Remark // that somebody attached to cells
 	Unseen   bool     // what lies on the cells could not be read
+
+	hidden [][2]int // columns, from the first to the last, counted from 0
+}
+
+// ColumnHidden reports whether a column, counted from 0, is hidden.
+func (s *Sheet) ColumnHidden(col int) bool {
+	return slices.ContainsFunc(s.hidden, func(c [2]int) bool { return c[0] <= col && col <= c[1] })
 }
 
 // New makes a table of texts that came by another way than a file, as a CSV file of them would be: the first row is row 1.
