@@ -234,6 +234,19 @@ func TestDrawnOtherwise(t *testing.T) {
 	}
 }
 
+// What somebody typed into a text box is told; it is in no cell.
+func TestTextBox(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+		if err := f.AddShape("Sheet1", &excelize.Shape{Cell: "B4", Type: "rect", Paragraph: []excelize.RichTextRun{{Text: "Soup in "}, {Text: "Larvik"}}}); err != nil {
+			t.Fatal(err)
+		}
+	})
+	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: a text box at B4 was not read: “Soup in Larvik”\n" {
+		t.Error(intaketest.Say(problems))
+	}
+}
+
 // A column that nobody sees, and that is read, is told; one that says nothing is not.
 func TestHiddenColumns(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {

@@ -21,6 +21,7 @@ type Sheet struct {
 
 	Pictures []Spot   // that lie on cells
 	Remarks  []Remark // that somebody attached to cells
+	Boxes    []Remark // texts of shapes that lie on cells
 	Unseen   bool     // what lies on the cells could not be read
 
 	hidden [][2]int // columns, from the first to the last, counted from 0
