@@ -449,11 +449,13 @@ func FuzzFile(f *testing.F) {
 // TestBadVariables names the variable and the flag, and the right ones where they are near.
 func TestBadVariables(t *testing.T) {
 	_, problems := Load(Source{Home: t.TempDir(),
-		Env:   []string{"TUCKMARK_GAPP=1", "TUCKMARK_EFFORT=lots", "TUCKMARK_STOCKS=vellum", "tuckmark_gap=x", "TUCKMARK_WHATEVER_ELSE="},
-		Flags: map[string]string{"type.smallest": "tiny", "papper": "A4"}})
+		Env:   []string{"TUCKMARK_TRIMMER=none", "TUCKMARK_TRIMMER_BY=marks", "TUCKMARK_GAPP=1", "TUCKMARK_EFFORT=lots", "TUCKMARK_STOCKS=vellum", "tuckmark_gap=x", "TUCKMARK_WHATEVER_ELSE="},
+		Flags: map[string]string{"type.smallest": "tiny", "papper": "A4", "trimmer": "none", "trimmer.by": "measure"}})
 	want := `0: the environment variable TUCKMARK_GAPP stands for no setting; did you mean TUCKMARK_GAP?
 0: the environment variable TUCKMARK_WHATEVER_ELSE stands for no setting; take it out of the environment
+0: TUCKMARK_TRIMMER and TUCKMARK_TRIMMER_BY say the same setting; leave one of them out
 0: “papper” is not a setting; did you mean paper?
+0: trimmer (flag) and trimmer.by (flag) say the same setting; leave one of them out
 0: TUCKMARK_EFFORT: “lots” is not a whole number; write a number from 0 to 1000000
 0: type.smallest (flag): “tiny” is not a measure; write it in points, like 8 or 10.5
 0: TUCKMARK_STOCKS: this cannot be a single value; set it in a tuckmark.yaml instead

@@ -48,8 +48,8 @@ func Load(src Source) (*Settings, problem.List) {
 	file, name := r.find(src)
 	s.File = name
 	r.merge(v, file)
-	r.merge(v, r.variables(src.Env))
-	for _, given := range r.flags(src.Flags) {
+	r.merge(v, r.once(r.variables(src.Env)))
+	for _, given := range r.once(r.flags(src.Flags)) {
 		v.Set(given.key, given.value)
 	}
 	for _, k := range settingKeys {
@@ -299,6 +299,18 @@ func (r *reader) flags(flags map[string]string) []entry {
 		out = append(out, entry{key, v})
 	}
 	return out
+}
+
+// once tells of two entries of one source that say the same setting, as trimmer and trimmer.by do.
+func (r *reader) once(entries []entry) []entry {
+	said := map[string]string{}
+	for _, e := range entries {
+		if first, ok := said[e.key]; ok {
+			r.problems.Add(problem.Place{}, fmt.Sprintf("%s and %s say the same setting", first, e.value.label), "only one of them can count", "leave one of them out")
+		}
+		said[e.key] = e.value.label
+	}
+	return entries
 }
 
 // orElse is the format filled with found, or other where nothing was found.

@@ -39,6 +39,10 @@ func (s *Sheet) attached() {
 	}
 	slices.SortFunc(pictures, func(a, b table.Spot) int { return slices.Compare([]int{a.Row, a.Col}, []int{b.Row, b.Col}) })
 	s.unread("pictures", slices.Compact(pictures), "only what is typed can be printed", "type what they say, if it is to be printed")
+	for _, r := range s.Boxes {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a text box at %s was not read: %s", table.Address(r.Col, r.Row), measure.Quote(r.Text)),
+			"only what is typed in cells can be printed", "type it into a cell, if it is to be printed")
+	}
 	for _, r := range s.Remarks {
 		if r.Row <= s.Rows[s.Head].N {
 			continue // what the columns are for

@@ -174,7 +174,7 @@ func init() {
 		{as: asFits, Name: "Fits", synonyms: `fits, fit, words that fit, does it fit, how it fits`,
 			Form: &Form{Width: 26, Short: true, Takes: "Fills itself: roughly how many words fit, and by how many the text is too long."}},
 		{as: asStock, Name: "Stock", synonyms: `stock, paper, paper type, type of paper, kind of paper, paper stock, stock type, material, print on, printed on,
-			media, sheet type, sticker or vellum, which paper, papier, papel`,
+			media, sheet type, sticker or vellum, which paper, papier, papel, carta`,
 			read: (*entry).stock, again: func(b *Block, _ *config.Settings) string { return b.Stock }, Wide: 15,
 			Form: &Form{Width: 15, Short: true, Takes: "What it is printed on. Empty: %s.", Usual: func(s *config.Settings) string { return s.Default },
 				Ask: "That is no stock of this job. Keep it all the same?"}},

@@ -126,6 +126,26 @@ func (b *builder) sheet(s *Sheet) {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden rows were read: "+strings.Join(hidden, ", "),
 			"a filter or a person hides them", "delete the rows that shall not be printed")
 	}
+	s.hiddenColumns()
+}
+
+// hiddenColumns tells of columns that nobody sees and that say something all the same.
+func (s *Sheet) hiddenColumns() {
+	var names []string
+	for k := range s.Columns {
+		c := &s.Columns[k]
+		read := !c.Double && !c.ignored && c.as != asUnknown && c.as != asFits && deskHeading(c.Heading) == asUnknown
+		if read && s.ColumnHidden(c.Index) && slices.ContainsFunc(s.Rows[s.Head+1:], func(r table.Row) bool {
+			cell := r.At(c.Index)
+			return cell != nil && !cell.Covered && strings.TrimSpace(cell.Text) != ""
+		}) {
+			names = append(names, fmt.Sprintf("%s in column %s", measure.Quote(c.Heading), c.Letter()))
+		}
+	}
+	if len(names) > 0 {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden columns were read: "+problem.And(names),
+			"somebody hides them", "empty the cells that shall not count, or delete the column")
+	}
 }
 
 // Blocks makes blocks of some of the table's rows, in that order, however large they are: whether a sheet in hand holds
@@ -279,6 +299,12 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 		return false
 	case c.Mended() != "":
 		e.note(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
+	}
+	if struck := c.Struck(); struck != "" {
+		e.note(col, measure.Quote(struck)+" is struck through in the cell", "it is read like the rest, and printed without the stroke", "delete it if it is not to be printed")
+	}
+	if moved := c.Moved(); moved != "" {
+		e.note(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
 	}
 	return true
 }

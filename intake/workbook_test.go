@@ -85,6 +85,7 @@ func TestUnseenCells(t *testing.T) {
 		format string
 	}{
 		{4.0625, "# ?/?"}, {true, "General"}, {false, "General"}, {7, ";;;"}, {-7, "0;"}, {12.5, "0.00E+00"}, {12.5, "#,##0.00 [$€-407]"}, {7, "[DBNum1]0"}, {4, "0.##"}, {-4, "[>=100]0;0.0"},
+		{"Soup", `"Dear "@`}, {"Soup", ";;;"}, {"Soup", `0;0;0;"see below"`}, {"Soup", `0;@" cm"`},
 		{5, "[>9]0"}, {1.5, "[h]:mm"}, {0.5, "mm:ss"}, {46114, "m"}, {-2, "d mmm"}, {1234567890123456.0, "General"},
 	} {
 		data := intaketest.Saved(t, func(f *excelize.File) {
@@ -208,6 +209,57 @@ func TestRichText(t *testing.T) {
 	}
 	if got := job.Blocks[1].Text; !reflect.DeepEqual(got, []Paragraph{{{Text: "all of it, Larvik 2026 *as typed*", Bold: true}}}) {
 		t.Errorf("bold cell %+v", got)
+	}
+}
+
+// What somebody has struck through, and digits above or below the line, are not printed so: that is told.
+func TestDrawnOtherwise(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", "", 4, 2}, []any{"Pim", "Gone, Larvik 2026", 4, 2}, []any{"Pim", "", 4, 2})
+		for cell, runs := range map[string][]excelize.RichTextRun{
+			"B2": {{Text: "At Larvik "}, {Text: "1987 ", Font: &excelize.Font{Strike: true}}, {Text: "1988"}},
+			"B4": {{Text: "10 m", Font: &excelize.Font{Bold: true}}, {Text: "2", Font: &excelize.Font{VertAlign: "superscript"}}, {Text: " at Larvik on the 4"}, {Text: "th", Font: &excelize.Font{VertAlign: "superscript"}}, {Text: " of July 2026"}},
+		} {
+			if err := f.SetCellRichText("Sheet1", cell, runs); err != nil {
+				t.Fatal(err)
+			}
+		}
+		intaketest.Styled(t, f, "Sheet1", "B3", &excelize.Style{Font: &excelize.Font{Strike: true}})
+	})
+	job, problems := read(t, "a.xlsx", data)
+	want := "note a.xlsx/Sheet1 2 B2: “1987” is struck through in the cell\nnote a.xlsx/Sheet1 3 B3: “Gone, Larvik 2026” is struck through in the cell\n" +
+		"note a.xlsx/Sheet1 4 B4: “2” is raised or lowered in the cell\n"
+	if got := intaketest.Say(problems); got != want || len(job.Blocks) != 3 {
+		t.Errorf("%s%+v", got, job.Blocks)
+	}
+}
+
+// What somebody typed into a text box is told; it is in no cell.
+func TestTextBox(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+		if err := f.AddShape("Sheet1", &excelize.Shape{Cell: "B4", Type: "rect", Paragraph: []excelize.RichTextRun{{Text: "Soup in "}, {Text: "Larvik"}}}); err != nil {
+			t.Fatal(err)
+		}
+	})
+	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: a text box at B4 was not read: “Soup in Larvik”\n" {
+		t.Error(intaketest.Say(problems))
+	}
+}
+
+// A column that nobody sees, and that is read, is told; one that says nothing is not.
+func TestHiddenColumns(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", "Title", "Copies", "Page", "Shoe size"}, []any{"Pim", intaketest.Story, 4, 2, "Soup", 3, nil, 40})
+		for _, c := range []string{"E:F", "G", "H"} {
+			if err := f.SetColVisible("Sheet1", c, false); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	_, problems := read(t, "a.xlsx", data)
+	if got := intaketest.Say(problems); !strings.Contains(got, "note a.xlsx/Sheet1: hidden columns were read: “Title” in column E and “Copies” in column F\n") {
+		t.Error(got)
 	}
 }
 

@@ -1,10 +1,13 @@
 package table
 
 import (
+	"bytes"
 	"encoding/xml"
+	"io"
 	"maps"
 	"path"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -23,7 +26,7 @@ const Ours = "tuckmark"
 // mostAttached is how many pictures or remarks of a sheet are told.
 const mostAttached = 1000
 
-// attached finds what lies on a sheet beside its cells: pictures, by the cell at their upper left corner, and remarks. What cannot be
+// attached finds what lies on a sheet beside its cells: pictures, and texts of shapes, by the cell at their upper left corner, and remarks. What cannot be
 // read of that is said: the cells are whole without it.
 func (b *book) attached(s *Sheet, part string) {
 	rels, ok := b.relations(path.Join(path.Dir(part), "_rels", path.Base(part)+".rels"), path.Dir(part))
@@ -34,7 +37,7 @@ func (b *book) attached(s *Sheet, part string) {
 	for _, id := range slices.Sorted(maps.Keys(rels)) {
 		switch r := rels[id]; path.Base(r.kind) {
 		case "drawing":
-			whole = b.pictures(s, r.target) && whole
+			whole = b.drawing(s, r.target) && whole
 		case "comments":
 			whole = b.remarks(s, r.target) && whole
 		}
@@ -44,31 +47,66 @@ func (b *book) attached(s *Sheet, part string) {
 	}
 }
 
-// pictures reads a drawing (ECMA-376 part 1, 20.5.2): the anchors that hold a picture.
-func (b *book) pictures(s *Sheet, part string) bool {
+// drawing reads a drawing (ECMA-376 part 1, 20.5.2): the anchors that hold a picture, or shapes with text, alone or in a group.
+func (b *book) drawing(s *Sheet, part string) bool {
 	raw, ok := b.unpack(part)
-	type corner struct {
-		Col int `xml:"col"`
-		Row int `xml:"row"`
-	}
-	type anchor struct {
-		From    corner     `xml:"from"`
-		Picture []struct{} `xml:"pic"`
-	}
-	var doc struct {
-		Two []anchor `xml:"twoCellAnchor"`
-		One []anchor `xml:"oneCellAnchor"`
-	}
-	if !ok || xml.Unmarshal(raw, &doc) != nil {
+	if !ok {
 		return false
 	}
-	for _, a := range append(doc.Two, doc.One...) {
-		if len(a.Picture) > 0 && a.From.Col >= 0 && a.From.Col < lastColumn && a.From.Row >= 0 && a.From.Row < lastRow && len(s.Pictures) < mostAttached {
-			s.Pictures = append(s.Pictures, Spot{a.From.Col, a.From.Row + 1})
+	d := xml.NewDecoder(bytes.NewReader(raw)) // which sees that elements are closed
+	var open []string
+	within := func(name string) bool { return slices.Contains(open, name) }
+	var at Spot
+	var text strings.Builder
+	picture, number := false, ""
+	for {
+		tok, err := d.Token()
+		if err != nil || len(open) > deepest {
+			return err == io.EOF
+		}
+		switch e := tok.(type) {
+		case xml.StartElement:
+			open = append(open, e.Name.Local)
+			switch name := e.Name.Local; {
+			case strings.HasSuffix(name, "Anchor"):
+				at, picture = Spot{Row: 1}, false
+				text.Reset()
+			case name == "pic" && !within("Fallback"):
+				picture = true
+			case name == "col" || name == "row":
+				number = ""
+			}
+		case xml.CharData:
+			switch {
+			case within("from") && (within("col") || within("row")):
+				number += string(e)
+			case within("txBody") && within("t") && !within("Fallback") && text.Len() < mostBox:
+				text.Write(e)
+			}
+		case xml.EndElement:
+			open = open[:len(open)-1]
+			n, err := strconv.Atoi(strings.TrimSpace(number))
+			switch name := e.Name.Local; {
+			case name == "p" || name == "br":
+				text.WriteByte('\n')
+			case name == "col" && within("from") && err == nil && n >= 0 && n < lastColumn:
+				at.Col = n
+			case name == "row" && within("from") && err == nil && n >= 0 && n < lastRow:
+				at.Row = n + 1
+			case strings.HasSuffix(name, "Anchor"):
+				if picture && len(s.Pictures) < mostAttached {
+					s.Pictures = append(s.Pictures, at)
+				}
+				if said := strings.TrimSpace(Clean(text.String())); said != "" && len(s.Boxes) < mostAttached {
+					s.Boxes = append(s.Boxes, Remark{at, said})
+				}
+			}
 		}
 	}
-	return true
 }
+
+// mostBox is how much of a text on a drawing is kept, in bytes.
+const mostBox = 2000
 
 // threaded is what stands before the text in the note that a program writes for those which know no conversations.
 const threaded = "Comment:"

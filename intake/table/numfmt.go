@@ -12,8 +12,9 @@ import (
 
 // cellFormat is what a cell's style makes of its content.
 type cellFormat struct {
-	bold, italic bool
-	sections     []section // of its number format; none shows a number as it is
+	bold, italic, struck bool
+	sections             []section // of its number format; none shows a number as it is
+	restates             bool      // it shows a text otherwise than it was typed, or not at all
 }
 
 // section is the part of a number format that is for some of the numbers (ECMA-376 part 1, 18.8.31), as far as it matters here.
@@ -99,6 +100,45 @@ func parseFormat(code string) (all []section) {
 		all = append(all, s)
 	}
 	return all
+}
+
+// restatesText reports a number format whose section for texts, the fourth or the last one with an @, shows more or less than the text.
+func restatesText(code string) bool {
+	parts := sectionsOf([]rune(code))
+	text := parts[len(parts)-1]
+	if len(parts) > 3 {
+		text = parts[3]
+	} else if _, is := parseSection(text); !is {
+		return false
+	}
+	shown, literal := 0, func(r rune) bool { return !unicode.IsSpace(r) }
+	for i := 0; i < len(text); i++ {
+		switch r := text[i]; {
+		case r == '@':
+			shown++
+		case r == '_' || r == '*': // room, and what fills the cell
+			i++
+		case r == '[': // a colour
+			for i < len(text) && text[i] != ']' {
+				i++
+			}
+		case r == '"':
+			for i++; i < len(text) && text[i] != '"'; i++ {
+				if literal(text[i]) {
+					return true
+				}
+			}
+		case r == '\\':
+			if i++; i < len(text) && literal(text[i]) {
+				return true
+			}
+		case i+7 <= len(text) && strings.EqualFold(string(text[i:i+7]), "general"):
+			shown, i = shown+1, i+6
+		case literal(r):
+			return true
+		}
+	}
+	return shown != 1
 }
 
 // sectionsOf parts a number format at the semicolons that are no text.

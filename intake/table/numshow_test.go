@@ -53,3 +53,17 @@ func FuzzNumberFormat(f *testing.F) {
 		}
 	})
 }
+
+// What shows a text as it was typed, as LibreOffice 7.4 does.
+func TestTextsAsTyped(t *testing.T) {
+	for _, code := range []string{"", "General", "@", "0.00", `0" cm"`, ";;;@", "[Red]@", `_(* #,##0.00_);_(* "-"??_);_(@_)`, `[$-409]d\-mmm;@`, `@\ `, "@*.", "0;0;0;General", `"x"`} {
+		if restatesText(code) {
+			t.Errorf("%s restates", code)
+		}
+	}
+	for _, code := range []string{`"Dear "@`, `@" cm"`, ";;;", "0;0;0;", `0;0;0;"gone"`, "@@", `\-@`, "@!", `0;@" in"`} {
+		if !restatesText(code) {
+			t.Errorf("%s does not", code)
+		}
+	}
+}

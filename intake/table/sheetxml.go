@@ -8,15 +8,23 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"tuckmark/config/problem"
 )
 
 // shared is an entry of the shared strings: a text, or runs.
 type shared struct {
-	text string
-	runs []Run
-	cell *Cell // what is made of it, once: thousands of cells may have it
+	text  string
+	runs  []Run
+	drawn drawn
+	cell  *Cell // what is made of it, once: thousands of cells may have it
+}
+
+// drawn are the first runs of a text that are drawn as no block is printed.
+type drawn struct {
+	struck string // through
+	moved  string // digits above the line, or below it
 }
 
 // made is a text as a cell has it.
@@ -30,6 +38,7 @@ func (s *shared) made() *Cell {
 		if s.cell.more == nil {
 			s.cell.more = &more{}
 		}
+		s.cell.more.drawn = &s.drawn
 		for _, r := range s.runs {
 			r.Text, _, _ = cleaned(r.Text)
 			s.cell.more.runs = append(s.cell.more.runs, r)
@@ -149,6 +158,7 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 	var all strings.Builder
 	rich, inText, phonetic, props := false, false, false, false
 	var run Run
+	struck, moved := false, false
 	for {
 		tok, ok := t.next()
 		if !ok || tok == nil {
@@ -160,20 +170,25 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 			case "rPh":
 				phonetic = true
 			case "r":
-				rich, run = true, Run{}
+				rich, run, struck, moved = true, Run{}, false, false
 			case "rPr":
 				props = true
 			case "t":
 				inText = true
-			case "b", "i":
+			case "b", "i", "strike":
 				if v := attr(e, "val"); props {
 					on := v == "" || xmlBoolean(v)
-					if e.Name.Local == "b" {
+					switch e.Name.Local {
+					case "b":
 						run.Bold = on
-					} else {
+					case "i":
 						run.Italic = on
+					default:
+						struck = on
 					}
 				}
+			case "vertAlign":
+				moved = props && attr(e, "val") != "baseline"
 			}
 		case xml.EndElement:
 			switch e.Name.Local {
@@ -187,6 +202,11 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 				if run.Text != "" {
 					run.Text = unescape(run.Text)
 					s.runs = append(s.runs, run)
+					if said := strings.TrimSpace(run.Text); struck && s.drawn.struck == "" {
+						s.drawn.struck = said
+					} else if moved && s.drawn.moved == "" && strings.ContainsFunc(said, unicode.IsNumber) {
+						s.drawn.moved = said
+					}
 				}
 			case end:
 				if s.text = unescape(all.String()); !rich {
@@ -272,6 +292,12 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				continue
 			}
 			switch e.Name.Local {
+			case "col":
+				first, errFirst := strconv.Atoi(attr(e, "min"))
+				last, errLast := strconv.Atoi(attr(e, "max"))
+				if t.within("cols") && xmlBoolean(attr(e, "hidden")) && errFirst == nil && errLast == nil && len(x.sheet.hidden) < mostAttached {
+					x.sheet.hidden = append(x.sheet.hidden, [2]int{first - 1, last - 1})
+				}
 			case "sheetData":
 				x.data = true
 			case "row":
@@ -379,7 +405,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
 					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
 					look := x.book.formatOf(style)
-					c.Bold, c.Italic = look.bold, look.italic
+					c.Bold, c.Italic, c.struck = look.bold, look.italic, look.struck
 					x.appendCell(c)
 				} else {
 					x.add(col, kind, style, string(value), inline)
@@ -405,7 +431,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 func (x *sheetReader) add(col int, kind string, style int, value string, inline shared) {
 	c := Cell{Col: col}
 	look := x.book.formatOf(style)
-	c.Bold, c.Italic = look.bold, look.italic
+	c.Bold, c.Italic, c.struck = look.bold, look.italic, look.struck
 	s := &shared{text: value}
 	switch kind {
 	case "s":
@@ -443,6 +469,14 @@ func (x *sheetReader) add(col int, kind string, style int, value string, inline 
 		return
 	}
 	c.Text, c.more = s.made().Text, s.made().more
+	if look.restates && kind != "e" {
+		own := more{}
+		if c.more != nil {
+			own = *c.more
+		}
+		own.unseen, own.unsaid = true, true
+		c.more = &own
+	}
 	x.appendCell(c)
 }
 

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -20,7 +21,15 @@ type Sheet struct {
 
 	Pictures []Spot   // that lie on cells
 	Remarks  []Remark // that somebody attached to cells
+	Boxes    []Remark // texts of shapes that lie on cells
 	Unseen   bool     // what lies on the cells could not be read
+
+	hidden [][2]int // columns, from the first to the last, counted from 0
+}
+
+// ColumnHidden reports whether a column, counted from 0, is hidden.
+func (s *Sheet) ColumnHidden(col int) bool {
+	return slices.ContainsFunc(s.hidden, func(c [2]int) bool { return c[0] <= col && col <= c[1] })
 }
 
 // New makes a table of texts that came by another way than a file, as a CSV file of them would be: the first row is row 1.
@@ -79,6 +88,7 @@ type Cell struct {
 	Col          int // from 0
 	Kind         Kind
 	Bold, Italic bool   // the whole cell
+	struck       bool   // the whole cell is struck through
 	Covered      bool   // shows the value of the merged cell that it is a part of
 	Text         string // as a person sees it, cleaned
 	more         *more
@@ -93,6 +103,7 @@ type Run struct {
 // more is what few cells have.
 type more struct {
 	runs      []Run   // rich text
+	drawn     *drawn  // of rich text
 	exact     string  // a number as a measure: exact decimals and the unit that its format shows
 	otherUnit string  // what its format shows after it and is no unit that is known
 	unseen    bool    // what a person sees in the cell cannot be told
@@ -139,6 +150,25 @@ func (c *Cell) Runs() []Run {
 		return nil
 	}
 	return c.more.runs
+}
+
+// Struck is what is struck through of the cell's text, or begins to be.
+func (c *Cell) Struck() string {
+	switch {
+	case c.more != nil && c.more.drawn != nil:
+		return c.more.drawn.struck
+	case c.struck:
+		return c.Text
+	}
+	return ""
+}
+
+// Moved are the first digits of the cell's text that are raised above the line, or lowered.
+func (c *Cell) Moved() string {
+	if c.more == nil || c.more.drawn == nil {
+		return ""
+	}
+	return c.more.drawn.moved
 }
 
 // LostLetter reports that a letter of the text was lost before it came here, and shows as U+FFFD.

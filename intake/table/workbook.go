@@ -321,6 +321,7 @@ func (b *book) readStyles(raw []byte) bool {
 		Fonts []struct {
 			Bold   *flag `xml:"b"`
 			Italic *flag `xml:"i"`
+			Struck *flag `xml:"strike"`
 		} `xml:"fonts>font"`
 		Styles []struct {
 			Format int `xml:"numFmtId,attr"`
@@ -337,7 +338,7 @@ func (b *book) readStyles(raw []byte) bool {
 		}
 		codes[f.ID] = *f.Code
 	}
-	known := map[string][]section{} // thousands of styles may share a format
+	known := map[string]cellFormat{} // thousands of styles may share a format
 	for _, s := range doc.Styles {
 		code, own := codes[s.Format]
 		if !own {
@@ -346,14 +347,14 @@ func (b *book) readStyles(raw []byte) bool {
 		if !own && s.Format >= firstOwnFormat || s.Font < 0 || s.Font >= max(1, len(doc.Fonts)) {
 			return false
 		}
-		sections, ok := known[code]
+		l, ok := known[code]
 		if !ok {
-			sections = parseFormat(code)
-			known[code] = sections
+			l = cellFormat{sections: parseFormat(code), restates: restatesText(code)}
+			known[code] = l
 		}
-		l := cellFormat{sections: sections}
 		if s.Font < len(doc.Fonts) {
-			l.bold, l.italic = on(doc.Fonts[s.Font].Bold), on(doc.Fonts[s.Font].Italic)
+			f := &doc.Fonts[s.Font]
+			l.bold, l.italic, l.struck = on(f.Bold), on(f.Italic), on(f.Struck)
 		}
 		b.looks = append(b.looks, l)
 	}

@@ -2,7 +2,9 @@ package subset
 
 import (
 	"encoding/binary"
+	"math"
 	"slices"
+	"strconv"
 )
 
 // cff is a CFF table (Adobe Technical Note 5176). Its top dictionary's strings and its character set are not read:
@@ -31,6 +33,7 @@ const (
 	opPrivate     = 18
 	opSubrs       = 19
 	opType        = 0x0C06
+	opMatrix      = 0x0C07
 	opROS         = 0x0C1E
 	opCIDCount    = 0x0C22
 	opFDArray     = 0x0C24
@@ -198,6 +201,60 @@ func (d dict) operand(op, i int) int {
 		}
 	}
 	panic(damaged{})
+}
+
+// matrix is the first number of a dictionary's matrix: what a unit of the outlines is of the type size.
+func (d dict) matrix() (scale float64, ok bool) {
+	for _, e := range d {
+		if e.op == opMatrix && len(e.operands) > 0 {
+			return numberAt(e.operands), true
+		}
+	}
+	return 0, false
+}
+
+// numberAt reads the first number, whole or not.
+func numberAt(t safeBytes) float64 {
+	if t.u8(0) != 30 {
+		n, _ := integerAt(t, 0)
+		return float64(n)
+	}
+	var text string
+	for at := 1; ; at++ {
+		for _, half := range [2]int{t.u8(at) >> 4, t.u8(at) & 15} {
+			if half == 15 {
+				n, err := strconv.ParseFloat(text, 64)
+				if err != nil {
+					panic(damaged{})
+				}
+				return n
+			}
+			text += [...]string{"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "E", "E-", "", "-"}[half]
+		}
+	}
+}
+
+// fits reports whether outlines come out in the size that the font's measures are taken for: a reader of the PDF goes by the matrix, which is a
+// thousandth where there is none, and whoever sets text by the units to the em. Of two matrices of a font keyed by CID
+// either may hold all of the scale.
+func (c *cff) fits(upem int) bool {
+	top, hasTop := c.top.matrix()
+	for _, p := range c.parts {
+		own, hasOwn := p.font.matrix()
+		scales := []float64{0.001}
+		switch {
+		case hasTop && hasOwn:
+			scales = []float64{top * own, top, own}
+		case hasTop:
+			scales = []float64{top}
+		case hasOwn:
+			scales = []float64{own}
+		}
+		if !slices.ContainsFunc(scales, func(s float64) bool { return math.Abs(s*float64(upem)-1) < 0.01 }) {
+			return false
+		}
+	}
+	return true
 }
 
 // kept are the entries of dictionaries that stay as they are: those that neither point to another place nor name a string.

@@ -15,6 +15,7 @@ var (
 	ErrWeb      = errors.New("it is a web font (WOFF); a TrueType or OpenType file is needed")
 	ErrVariable = errors.New("it is a variable OpenType font; install one of its fixed styles")
 	ErrPictures = errors.New("its letters are pictures, not outlines")
+	ErrSizes    = errors.New("its letters are drawn in another size than its file says; ask its maker for one that is put right")
 	ErrAccents  = errors.New("it puts accented letters together in a way that is no longer supported")
 )
 
@@ -65,6 +66,9 @@ func Open(data []byte, face int) (f *Font, err error) {
 		return nil, err
 	}
 	f.measure()
+	if f.CFF && !f.cff.fits(f.upem) {
+		return nil, ErrSizes
+	}
 	return f, nil
 }
 

@@ -254,6 +254,16 @@ func TestRefused(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
+	for upem, want := range map[uint16]error{1000: nil, 1250: ErrSizes} { // of outlines that are drawn to a thousand
+		tables := map[string][]byte{}
+		for tag, b := range open(t, lmroman10regular.TTF).tables {
+			tables[tag] = bytes.Clone(b)
+		}
+		binary.BigEndian.PutUint16(tables["head"][18:], upem)
+		if _, err := Open(Join("OTTO", tables), 0); !errors.Is(err, want) {
+			t.Errorf("%d units to the em: %v", upem, err)
+		}
+	}
 	if _, err := f.Cut([]uint16{0, uint16(f.Glyphs)}); !errors.Is(err, ErrDamaged) {
 		t.Errorf("a glyph that is not there: %v", err)
 	}
@@ -371,4 +381,13 @@ func (f *Font) small() map[string][]byte {
 		out[tag] = t[:min(len(t), 3000)]
 	}
 	return out
+}
+
+// numberAt reads numbers as dictionaries have them (Adobe Technical Note 5176, section 4: -2.25 and 0.140541E-3 are its examples).
+func TestNumbers(t *testing.T) {
+	for text, want := range map[string]float64{"\x1e\xe2\xa2\x5f": -2.25, "\x1e\x0a\x14\x05\x41\xc3\xff": 0.140541e-3, "\x8b": 0, "\xef": 100} {
+		if got := numberAt(safeBytes(text)); got != want {
+			t.Errorf("%x: %v", text, got)
+		}
+	}
 }
