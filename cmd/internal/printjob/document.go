@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config/problem"
 	"tuckmark/impose/plan"
 	"tuckmark/impose/press"
@@ -24,7 +25,7 @@ func Open(path string) (*Document, *problem.Problem) {
 	bad := func(what, cause, hint string) *problem.Problem {
 		return &problem.Problem{Place: problem.Place{File: path}, What: what, Cause: cause, Hint: hint}
 	}
-	data, err := os.ReadFile(path)
+	data, err := save.ReadPlain(path)
 	if err != nil {
 		p := bad("the file cannot be read", "", "check its name; `tuckmark make` says where it writes the PDF")
 		p.Disk = true

@@ -45,7 +45,7 @@ const stateVersion = 1
 // readProgress reads the file beside the PDF. One of another PDF, made anew under the same name, counts as none.
 func readProgress(d *Document) (*progress, *problem.Problem) {
 	p := &progress{Version: stateVersion, PDF: d.finished.ID, path: naming.Beside(d.Path, "-printing.json")}
-	data, err := os.ReadFile(p.path)
+	data, err := save.ReadPlain(p.path)
 	if errors.Is(err, os.ErrNotExist) {
 		return p, nil
 	}

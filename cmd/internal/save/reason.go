@@ -25,5 +25,10 @@ func Reason(err error) string {
 	case errors.Is(err, errLink):
 		return "a link stands where a folder of our own has to be"
 	}
+	for _, odd := range []error{errNoFile, errLarge} {
+		if errors.Is(err, odd) {
+			return "what has that name is " + odd.Error()
+		}
+	}
 	return "the system refused it"
 }

@@ -255,7 +255,7 @@ func (f *output) oldAside() string { return strings.TrimSuffix(f.aside, "new") +
 
 // copyOld copies what is at a file's place aside.
 func (f *output) copyOld() error {
-	data, err := os.ReadFile(f.path)
+	data, err := ReadPlain(f.path)
 	if err != nil {
 		return err
 	}

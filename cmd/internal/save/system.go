@@ -66,7 +66,7 @@ func (system) MakeFolder(path string) error {
 }
 
 func (system) Target(path string) (string, *problem.Problem) { return target(path, "") }
-func (system) Read(path string) ([]byte, error)              { return os.ReadFile(path) }
+func (system) Read(path string) ([]byte, error)              { return ReadPlain(path) }
 func (system) Stat(path string) (fs.FileInfo, error)         { return os.Stat(path) }
 func (system) Rename(from, to string) error                  { return os.Rename(from, to) }
 func (system) Remove(path string) error                      { return os.Remove(path) }

@@ -7,7 +7,6 @@ import (
 	"maps"
 	"math"
 	"net/http"
-	"os"
 	"path/filepath"
 	"slices"
 	"sync"
@@ -197,7 +196,7 @@ func (j *openJob) pressedFile() string {
 // readPressed reads what was pressed in earlier runs; what another program wrote there is nothing.
 func (j *openJob) readPressed() {
 	var was []press
-	if text, err := os.ReadFile(j.pressedFile()); err == nil && json.Unmarshal(text, &was) == nil {
+	if text, err := save.ReadPlain(j.pressedFile()); err == nil && json.Unmarshal(text, &was) == nil {
 		was = slices.DeleteFunc(was, func(p press) bool { return !p.sound() })
 		j.pressed.done = was[max(0, len(was)-mostPresses):]
 	}

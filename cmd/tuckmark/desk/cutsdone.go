@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"maps"
 	"net/http"
-	"os"
 	"path/filepath"
 
 	"tuckmark/cmd/internal/jobbook"
@@ -25,7 +24,7 @@ func (j *openJob) cutsFile() string { return filepath.Join(jobbook.Folder(j.book
 
 // keptCuts is what is kept; what another program wrote there is nothing.
 func (j *openJob) keptCuts() (was cutsDone) {
-	if text, err := os.ReadFile(j.cutsFile()); err != nil || json.Unmarshal(text, &was) != nil {
+	if text, err := save.ReadPlain(j.cutsFile()); err != nil || json.Unmarshal(text, &was) != nil {
 		return cutsDone{}
 	}
 	return was
@@ -55,7 +54,7 @@ func (j *openJob) cuts() []cutPiece {
 	s := j.layer.settings.Load()
 	out := cuts(account.Of(d.Plan, s, nil), d.digest, "")
 	if pdf := j.again(); pdf != "" {
-		data, err := os.ReadFile(pdf)
+		data, err := save.ReadPlain(pdf)
 		if again, bad := printjob.Open(pdf); err == nil && bad == nil {
 			out = append(out, cuts(account.Of(again.Plan, s, nil), save.DigestOf(data), "once more: ")...)
 		}

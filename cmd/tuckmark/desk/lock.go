@@ -83,7 +83,7 @@ func (l lock) release(file string) {
 func readLock(file string) (l lock, err error) {
 	for range 5 {
 		var data []byte
-		if data, err = os.ReadFile(file); err != nil {
+		if data, err = save.ReadPlain(file); err != nil {
 			return l, err
 		}
 		if err = json.Unmarshal(data, &l); err == nil {

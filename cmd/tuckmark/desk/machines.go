@@ -197,7 +197,7 @@ func (j *openJob) use(c *config.Settings, digest save.Digest) {
 
 // readConfig reads a configuration; one that is not there is empty, and its digest too.
 func readConfig(path string) ([]byte, save.Digest, error) {
-	data, err := os.ReadFile(path)
+	data, err := save.ReadPlain(path)
 	if path == "" || errors.Is(err, fs.ErrNotExist) {
 		return nil, "", nil
 	}

@@ -106,7 +106,7 @@ func heldBy(rows []any, configuration save.Digest) string {
 
 // made is the PDF beside the workbook, nil where there is none, and whether it was made of the job as it stands now.
 func (j *openJob) made() (d *openedPDF, fresh bool, bad *problem.Problem) {
-	data, err := os.ReadFile(j.pdf())
+	data, err := save.ReadPlain(j.pdf())
 	if errors.Is(err, os.ErrNotExist) {
 		return nil, false, nil
 	}
@@ -264,7 +264,7 @@ func (s *server) download(j *openJob, w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, errNoFile)
 		return
 	}
-	data, err := os.ReadFile(path)
+	data, err := save.ReadPlain(path)
 	if err != nil {
 		refuse(w, http.StatusNotFound, errNoFile)
 		return

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"os"
 	"path/filepath"
 	"slices"
 	"unicode/utf8"
@@ -90,7 +89,7 @@ func (j *openJob) again() string {
 }
 
 func (j *openJob) readNote() (n madeNote) {
-	if text, err := os.ReadFile(j.note()); err != nil || json.Unmarshal(text, &n) != nil {
+	if text, err := save.ReadPlain(j.note()); err != nil || json.Unmarshal(text, &n) != nil {
 		return madeNote{}
 	}
 	return n
