@@ -119,11 +119,12 @@ func plainHeading(heading string) (f meaning, unit string) {
 	name, _, _ := strings.Cut(heading, "(") // Width (cm)
 	f = synonyms[plainLetters(name)]
 	if f != asWidth && f != asHeight && f != asSpace {
-		tokens := strings.FieldsFunc(heading, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("():", r) })
-		if f != asUnknown || len(tokens) < 2 {
+		tail := strings.TrimRight(heading, " ):")
+		tail = tail[strings.LastIndexAny(tail, " (")+1:]
+		if f != asUnknown || len(tail) > len("centimetres") || len(tail) == len(heading) || heading[0] >= '0' && heading[0] <= '9' {
 			return f, ""
 		}
-		if _, ok := measure.ParseUnit(tokens[len(tokens)-1]); !ok {
+		if _, ok := measure.ParseUnit(tail); !ok {
 			return asUnknown, ""
 		}
 	}
