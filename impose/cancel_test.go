@@ -69,7 +69,7 @@ const noFonts = "fonts"
 // Whatever a job is at when it is no longer wanted, it stops at once. Only what pdfcpu and excelize do in one go (they read, check
 // and write whole documents) cannot be broken off; the command ends without waiting for it.
 func TestStopsAtOnce(t *testing.T) {
-	most, moments := 200*time.Millisecond, 3
+	most, moments := 200*time.Millisecond, 2
 	if raced { // all of it takes ten times as long
 		most, moments = 2*time.Second, 1
 	}

@@ -30,6 +30,9 @@ const (
 
 // unwritable is why the rows of a job cannot all be written down again, or nil. A copy that lacks something must not be sent round.
 func unwritable(j *intake.Job) *problem.Problem {
+	if len(j.Sheets) == 0 { // an earlier one is not replaced by nothing
+		return &problem.Problem{What: "no workbook with marks was written", Cause: "no table was read whose cells could be marked", Hint: "mend what else is said, and check again"}
+	}
 	cells := 0
 	for _, s := range j.Sheets {
 		for i := range s.Rows {
