@@ -185,7 +185,7 @@ func TestOddRows(t *testing.T) {
 				"note a.csv: cells of rows that ask for nothing were not read: F2:I2\n"},
 		"a table below, measured in another unit": {"Name,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\nName,Journaling,Width (mm),Height (mm)\nPim,Soup in Larvik 1987,60,50\n",
 			"error a.csv 3: other headings stand here, and what is below them is held\n"},
-		"a table below, measured in a unit without brackets": {"Name,Journaling,Width,Height\nPim,Soup in Larvik 1987,4,2\nName,Journaling,Width cm,Height cm\nPim,Soup in Larvik 1987,6,5\n",
+		"a table below, measured in a unit without brackets": {"Name,Journaling,Width,Height\nPim,Soup in Larvik 1987,4,2\nName,Journaling,Width in cm,Height cm:\nPim,Soup in Larvik 1987,6,5\n",
 			"error a.csv 3: other headings stand here, and what is below them is held\n"},
 		"a table above that says less": {"Name,Journaling,Height,Width\nPim,Soup in Larvik 1987,4,2\n" + first + "Pim,Soup in Larvik 1987,4,2,,\n",
 			"error a.csv 1: other headings stand here, and what is below them is held\n"},

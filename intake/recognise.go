@@ -113,25 +113,28 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	return asUnknown, "", ""
 }
 
-// plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so only what names a measure or
-// ends with a unit is looked at closely.
+// plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so it looks no further than a
+// bracket, or a unit at the end.
 func plainHeading(heading string) (f meaning, unit string) {
 	name, _, _ := strings.Cut(heading, "(") // Width (cm)
-	f = synonyms[plainLetters(name)]
-	if f != asWidth && f != asHeight && f != asSpace {
-		tokens := strings.FieldsFunc(heading, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("():", r) })
-		if f != asUnknown || len(tokens) < 2 {
-			return f, ""
-		}
-		if _, ok := measure.ParseUnit(tokens[len(tokens)-1]); !ok {
-			return asUnknown, ""
-		}
+	switch f = synonyms[plainLetters(name)]; f {
+	case asWidth, asHeight, asSpace:
+		_, unit, _ = recognise(heading)
+		return f, unit
+	case asUnknown:
+	default:
+		return f, ""
 	}
-	f, unit, guess := recognise(heading)
-	if guess != "" {
+	end := strings.TrimRight(heading, " ):")
+	last := strings.LastIndexAny(end, " (") + 1
+	if last == 0 || len(end)-last > len("centimetres") {
 		return asUnknown, ""
 	}
-	return f, unit
+	u, ok := measure.ParseUnit(end[last:])
+	if !ok {
+		return asUnknown, ""
+	}
+	return synonyms[strings.TrimSuffix(plainLetters(end[:last]), " in")], u.String() // Width cm, Width in cm
 }
 
 // synonyms are the headings that are known, folded by plainLetters; longSynonyms those that a near miss may mean.
