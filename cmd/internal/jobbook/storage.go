@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"path/filepath"
 	"slices"
 	"time"
@@ -301,15 +302,16 @@ func (b *Book) keepAside(data []byte) *problem.Problem {
 	return p
 }
 
-// asideName is a name for data that are kept aside; what was kept before, and is something else, stays.
+// asideName is a name for data that are kept aside; what was kept before, and is something else or cannot be read, stays.
 func (b *Book) asideName(stem, ending string, data []byte) string {
 	path := filepath.Join(Folder(b.path), stem+ending)
-	for n := 2; ; n++ {
-		if was, err := b.disk.Read(path); err != nil || bytes.Equal(was, data) {
+	for n := 2; n <= mostCopies; n++ {
+		if was, err := b.disk.Read(path); errors.Is(err, fs.ErrNotExist) || err == nil && bytes.Equal(was, data) {
 			return path
 		}
 		path = filepath.Join(Folder(b.path), fmt.Sprintf("%s-%d%s", stem, n, ending))
 	}
+	return path
 }
 
 // unkept is the problem of a journal that cannot be written.

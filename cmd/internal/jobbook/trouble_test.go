@@ -372,6 +372,43 @@ func TestStrangeTwice(t *testing.T) {
 	}
 }
 
+// unreadable is a disk with a file that this user may not read.
+type unreadable struct {
+	*fakedisk.Disk
+	path string
+}
+
+func (d unreadable) Read(path string) ([]byte, error) {
+	if path == d.path {
+		return nil, fs.ErrPermission
+	}
+	return d.Disk.Read(path)
+}
+
+// What was kept before stays, too, while it cannot be read.
+func TestStrangeUnread(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	const kept = "d/.x-desk/strange.xlsx"
+	d.Put(kept, []byte("what Ada told me"))
+	d.Put(bookPath, []byte("what Bo told me"))
+	b, found, err := open(unreadable{d, kept}, bookPath, settings(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := b.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for name, want := range map[string]string{kept: "what Ada told me", "d/.x-desk/strange-2.xlsx": "what Bo told me"} {
+		if data, err := d.Read(name); err != nil || string(data) != want {
+			t.Errorf("%s holds %q: %v; %v", name, data, err, found)
+		}
+	}
+}
+
 // So is each journal that could not be read.
 func TestDamagedJournalTwice(t *testing.T) {
 	d := fakedisk.New()
