@@ -220,7 +220,7 @@ func numberAt(t safeBytes) float64 {
 		return float64(n)
 	}
 	var text string
-	for at := 1; ; at++ {
+	for at := 1; at <= mostDigits; at++ {
 		for _, half := range [2]int{t.u8(at) >> 4, t.u8(at) & 15} {
 			if half == 15 {
 				n, err := strconv.ParseFloat(text, 64)
@@ -232,7 +232,11 @@ func numberAt(t safeBytes) float64 {
 			text += [...]string{"0", "1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "E", "E-", "", "-"}[half]
 		}
 	}
+	panic(damaged{})
 }
+
+// mostDigits are pairs of digits: no number that says something is longer.
+const mostDigits = 40
 
 // fits reports whether outlines come out in the size that the font's measures are taken for: a reader of the PDF goes by the matrix, which is a
 // thousandth where there is none, and whoever sets text by the units to the em. Of two matrices of a font keyed by CID

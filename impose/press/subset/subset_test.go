@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"math/rand"
+	"strings"
 	"testing"
 
 	"codeberg.org/go-fonts/latin-modern/lmmono10regular"
@@ -389,5 +390,13 @@ func TestNumbers(t *testing.T) {
 		if got := numberAt(safeBytes(text)); got != want {
 			t.Errorf("%x: %v", text, got)
 		}
+	}
+	long := func() (refused bool) {
+		defer func() { refused = recover() == damaged{} }()
+		numberAt(safeBytes("\x1e" + strings.Repeat("\x11", 1<<20) + "\xff"))
+		return false
+	}
+	if !long() {
+		t.Error("a number of two million digits is read")
 	}
 }
