@@ -78,7 +78,7 @@ func (b *book) drawing(s *Sheet, part string) bool {
 			}
 		case xml.CharData:
 			switch {
-			case within("from") && (within("col") || within("row")):
+			case within("from") && (within("col") || within("row")) && len(number) < 20: // no longer one is a column's
 				number += string(e)
 			case within("txBody") && within("t") && !within("Fallback") && text.Len() < mostBox:
 				text.Write(e)
