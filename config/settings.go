@@ -2,6 +2,7 @@ package config
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -106,6 +107,27 @@ type Printer struct {
 	Scale             [2]float64    // what to stretch everything by, x and y; 1 is none
 	Queue             string        // what the computer calls it; empty: not said
 	Loads             []Loading     // at most one for each stock
+}
+
+// Unprintable is what the printer cannot print along the edges of a page: its margins, or more where its correction would move
+// what lies there off the page, and the PDF would lose it.
+func (p Printer) Unprintable(page measure.Size) measure.Sides {
+	m := p.Margins
+	lost := func(near, far *measure.Length, long, shift measure.Length, scale float64) {
+		if scale == 0 {
+			scale = 1
+		}
+		if scale == 1 && shift == 0 {
+			return
+		}
+		const million = 1_000_000
+		s := int64(math.Round(scale * million))
+		*near = max(*near, measure.Length((-int64(shift)*million+s-1)/s))
+		*far = max(*far, long-measure.Length(int64(long-shift)*million/s))
+	}
+	lost(&m.Left, &m.Right, page.W, p.Shift.X, p.Scale[0])
+	lost(&m.Top, &m.Bottom, page.H, p.Shift.Y, p.Scale[1])
+	return m
 }
 
 // Loading is how a printer is asked to pull and print a stock. Empty: as the printer chooses.

@@ -75,7 +75,7 @@ func (d *Drawer) outline(run []*plan.Piece, like press.Page, s *config.Settings)
 			"Fix " + what + " in their outlines, upper edges first. Load again, print the next page.",
 			"Fix the pieces here, upper edges first. Load again, print the next page."}
 	}
-	printable := r.Size.At(0, 0).Inset(marginsOf(first, s))
+	printable := r.Size.At(0, 0).Inset(marginsOf(first, s, r.Size))
 	for _, words := range try {
 		for size := 10 * measure.Point; size >= face.Legible(); size -= measure.Point {
 			for _, room := range beside(all, printable) {
@@ -108,10 +108,10 @@ func beside(piece, printable measure.Rect) []measure.Rect {
 	}
 }
 
-func marginsOf(p *plan.Piece, s *config.Settings) measure.Sides {
+func marginsOf(p *plan.Piece, s *config.Settings, page measure.Size) measure.Sides {
 	for _, printer := range s.Printers {
 		if printer.Name == p.Printer {
-			return printer.Margins
+			return printer.Unprintable(page)
 		}
 	}
 	return measure.Sides{}

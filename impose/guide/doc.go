@@ -51,6 +51,6 @@
 // scale·(far − near)/(n − m), new shift = shift + scale·near − m·(new scale). The page prints the same two formulas with
 // their constants filled in, so the words hold on a printer that was corrected before; `testpage --measured "A; B; C; D"`
 // does the sum. `TestEnteredCorrectionMends` plays the faulty printer, measures PDFium's picture, enters the answer and
-// looks again. `press` applies the correction (Page.Scale, ShiftX, ShiftY) to everything on a page; the plan knows nothing
-// of it.
+// looks again. `press` applies the correction (Page.Scale, ShiftX, ShiftY) to everything on a page; the plan knows of it
+// only that nothing may be moved off the page (`config.Printer.Unprintable`).
 package guide

@@ -31,7 +31,7 @@ func (f feed) ride(size measure.Size) (printer int, r *plan.Carrier) {
 // onCarrier is where a piece may lie on the stock's carrier: a printer prints there, and the outline around it.
 func (f feed) onCarrier(printer int) measure.Rect {
 	const outline = measure.Point / 2
-	return f.stock.Carrier.Size.At(0, 0).Inset(margins(f.printers[printer], f.stock)).Inset(measure.Same(outline))
+	return f.stock.Carrier.Size.At(0, 0).Inset(margins(f.printers[printer], f.stock, f.stock.Carrier.Size)).Inset(measure.Same(outline))
 }
 
 // rides reports whether a piece goes through its printer on a carrier.

@@ -10,8 +10,8 @@ import (
 
 // margins are what a printer cannot print of a piece of a stock, as the plan sees it: where the page is printed left for
 // right, so are they.
-func margins(p config.Printer, stock config.Stock) measure.Sides {
-	m := p.Margins
+func margins(p config.Printer, stock config.Stock, page measure.Size) measure.Sides {
+	m := p.Unprintable(page)
 	if stock.Mirror {
 		m.Left, m.Right = m.Right, m.Left
 	}
@@ -89,7 +89,7 @@ func (f feed) asFed(size measure.Size, items ...pack.Item) measure.Size {
 func (f feed) pullable(r measure.Rect, printer int) pack.Piece {
 	p := pack.Piece{Rect: r, Printer: printer}
 	if printer >= 0 {
-		p.Margins = margins(f.printers[printer], f.stock)
+		p.Margins = margins(f.printers[printer], f.stock, r.Size())
 	}
 	return p
 }

@@ -179,12 +179,38 @@ func TestCuttable(t *testing.T) {
 
 // TestMarginsOfMirrored: a page that is printed left for right has its margins so.
 func TestMarginsOfMirrored(t *testing.T) {
-	p := config.Printer{Margins: measure.Sides{Left: 1, Top: 2, Right: 3, Bottom: 4}}
-	if got := margins(p, config.Stock{}); got != p.Margins {
+	p, page := config.Printer{Margins: measure.Sides{Left: 1, Top: 2, Right: 3, Bottom: 4}}, measure.Size{W: 8 * in, H: 10 * in}
+	if got := margins(p, config.Stock{}, page); got != p.Margins {
 		t.Errorf("%+v", got)
 	}
-	if got := margins(p, config.Stock{Mirror: true}); got != (measure.Sides{Left: 3, Top: 2, Right: 1, Bottom: 4}) {
+	if got := margins(p, config.Stock{Mirror: true}, page); got != (measure.Sides{Left: 3, Top: 2, Right: 1, Bottom: 4}) {
 		t.Errorf("mirrored %+v", got)
+	}
+}
+
+// TestMarginsOfCorrected: nothing is laid where the printer's correction would move it off the page; each edge worked out by hand.
+func TestMarginsOfCorrected(t *testing.T) {
+	page := measure.Size{W: 8 * in, H: 10 * in}
+	for _, c := range []struct {
+		shift config.Offset
+		scale [2]float64
+		want  measure.Sides
+	}{
+		{config.Offset{}, [2]float64{1, 1}, measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 2}},
+		{config.Offset{X: in / 16, Y: -in / 16}, [2]float64{1, 1}, measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 2}}, // stays on the page
+		{config.Offset{X: in / 4, Y: -in / 4}, [2]float64{1, 1}, measure.Sides{Left: in / 8, Top: in / 4, Right: in / 4, Bottom: in / 2}},
+		{config.Offset{X: -in / 4, Y: in}, [2]float64{1, 1}, measure.Sides{Left: in / 4, Top: in / 8, Right: in / 8, Bottom: in}},
+		{config.Offset{}, [2]float64{1.0625, 1.0625}, measure.Sides{Left: in / 8, Top: in / 8, Right: 8*in - 8*in*16/17, Bottom: 10*in - 10*in*16/17}},
+		{config.Offset{X: -in / 4}, [2]float64{1.0625, 0.9}, measure.Sides{Left: (in*4 + 16) / 17, Top: in / 8, Right: 8*in - (8*in+in/4)*16/17, Bottom: in / 2}},
+	} {
+		p := config.Printer{Margins: measure.Sides{Left: in / 8, Top: in / 8, Right: in / 8, Bottom: in / 2}, Shift: c.shift, Scale: c.scale}
+		if got := margins(p, config.Stock{}, page); got != c.want {
+			t.Errorf("%+v, %v: %+v, want %+v", c.shift, c.scale, got, c.want)
+		}
+		c.want.Left, c.want.Right = c.want.Right, c.want.Left
+		if got := margins(p, config.Stock{Mirror: true}, page); got != c.want {
+			t.Errorf("mirrored, %+v, %v: %+v, want %+v", c.shift, c.scale, got, c.want)
+		}
 	}
 }
 

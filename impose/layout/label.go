@@ -144,7 +144,7 @@ func (l *labeller) printable(p *plan.Piece) measure.Rect {
 	stock, _ := l.settings.Stock(p.Stock)
 	for _, printer := range l.settings.Printers {
 		if printer.Name == p.Printer {
-			return whole.Inset(margins(printer, stock))
+			return whole.Inset(margins(printer, stock, whole.Size()))
 		}
 	}
 	return measure.Rect{}

@@ -184,6 +184,11 @@ func (c *checker) printer(p *Piece) (config.Printer, bool) {
 		if printer.Name != p.Printer {
 			continue
 		}
+		page := p.Size()
+		if p.Carrier != nil {
+			page = p.Carrier.Size
+		}
+		printer.Margins = printer.Unprintable(page)
 		if stock.Mirror {
 			printer.Margins.Left, printer.Margins.Right = printer.Margins.Right, printer.Margins.Left
 		}

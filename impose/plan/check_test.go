@@ -183,6 +183,7 @@ var changes = []struct {
 	{"two pieces on a carrier, of two pages", func(j *job) { j.third(3*in/2, 5*in).Page++ }, []fault{strangeCompany}},
 	{"two pieces on a carrier, the first is missing", func(j *job) { j.third(3*in/2, 5*in).Carrier.Nth++ }, []fault{strangeCompany}},
 	{"two pieces on two carriers", func(j *job) { j.third(3*in/2, 3*in).Carrier.Nth = 0 }, nil},
+	{"a correction that moves the ink off the page", func(j *job) { j.settings.Printers[0].Shift.X = 3 * in }, []fault{inkBoxOnMargin, inkBoxOnMargin, inkBoxOnMargin}},
 	{"a printer for wider pieces", func(j *job) { j.settings.Printers[0].Narrowest++ }, []fault{notFed}},
 	{"a printer that is not there", func(j *job) { j.first().Printer = "office" }, []fault{notFed}},
 	{"a cut along the edge", func(j *job) {
