@@ -107,18 +107,21 @@ type seen struct {
 func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	from := b.shown.Revision
+	from, known := Revision(0), false
 	if len(f.State) > 1 {
 		if r, err := strconv.ParseInt(f.State[1], 10, 64); err == nil && r > 0 {
-			from = Revision(r)
+			from, known = Revision(r), true
 			b.history.last = max(b.history.last, min(from, b.history.last+1_000_000)) // a state that the journal has lost; its number is not given again
 		}
 	}
 	file := seen{digest: save.DigestOf(data)}
 	if trail := trailOf(f); len(trail) > 0 {
-		from, file.mark = b.history.common(trail), trail[0]
+		from, known, file.mark = b.history.common(trail), true, trail[0]
 	}
-	base, _ := b.at(from) // nil where nobody knows what the other program began with
+	var base *state // nil where nobody knows what the other program began with: it may be older than what stood there last
+	if known {
+		base, _ = b.at(from)
+	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
 	after, asked := takeOver(base, b.now, theirs)

@@ -525,3 +525,40 @@ func TestApartWithACopiedRow(t *testing.T) {
 		t.Errorf("the cells are %q", got)
 	}
 }
+
+// A workbook that has lost the mark of its state may be older than what the desk wrote last: what it has otherwise is asked about, and takes the place of nothing.
+func TestMarkLost(t *testing.T) {
+	for name, lose := range map[string]func(f *excelize.File) error{
+		"the sheet is deleted":        func(f *excelize.File) error { return f.DeleteSheet("Lists") },
+		"its first column is deleted": func(f *excelize.File) error { return f.RemoveCol("Lists", "A") },
+		"its state is emptied": func(f *excelize.File) error {
+			rows, err := f.GetRows("Lists")
+			for i := 2; i < len(rows) && err == nil; i++ {
+				at, _ := excelize.CoordinatesToCellName(len(rows[0]), i+1)
+				err = f.SetCellValue("Lists", at, nil)
+			}
+			return err
+		},
+	} {
+		d := fakedisk.New()
+		b, ids := three(t, d)
+		older, err := d.Read(bookPath)
+		must(t, err)
+		do(t, b, Change{Kind: Set, ID: ids[0], Column: "Journaling", Text: "typed since"}, Change{Kind: Set, ID: ids[1], Column: "Title", Text: "a title since"})
+		must(t, b.Save())
+		d.Put(bookPath, older)
+		edit(t, d, func(f *excelize.File) { must(t, lose(f)) })
+		must(t, b.compare())
+		var has []string
+		for _, r := range b.now.Rows[Journaling] {
+			for _, text := range r.Cells {
+				has = append(has, text)
+			}
+		}
+		for _, want := range []string{"typed since", "a title since"} {
+			if !slices.Contains(has, want) {
+				t.Errorf("%s: %q is not in the book, which has %q", name, want, has)
+			}
+		}
+	}
+}

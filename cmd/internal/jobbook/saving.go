@@ -171,10 +171,29 @@ func (b *Book) remember() {
 
 // Close saves the book and closes it. Where it cannot be saved, the error says why, and the book stays open.
 func (b *Book) Close() error {
-	if err := b.Save(); err != nil {
+	if err := b.Settle(); err != nil {
 		return err
 	}
 	return b.Leave()
+}
+
+// Settle saves the workbook as Save does. Where half of one stands there, which another program may be writing, it waits, no longer than that is taken for
+// being written.
+func (b *Book) Settle() (err error) {
+	for range patience/tick + 2 {
+		if err = b.Save(); err == nil || !b.halfWritten() {
+			return err
+		}
+		time.Sleep(tick)
+	}
+	return err
+}
+
+// halfWritten reports that something stands in the workbook's place that is none, and has not been settled yet.
+func (b *Book) halfWritten() bool {
+	b.saving.Lock()
+	defer b.saving.Unlock()
+	return b.unread != unread{}
 }
 
 // Leave closes the book as it is on the disk. What the workbook lacks is in the journal, unless the error says that it is in neither.

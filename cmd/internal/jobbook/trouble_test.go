@@ -372,6 +372,24 @@ func TestStrangeTwice(t *testing.T) {
 	}
 }
 
+// What was typed is in the workbook when the desk ends, also where another program has left something else in its place a moment before.
+func TestClosesOverHalfAWorkbook(t *testing.T) {
+	t.Parallel()
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	d.Put(bookPath, []byte("half a workbook"))
+	do(t, b, Change{Kind: Set, ID: ids[0], Column: "Title", Text: "typed at the end"})
+	must(t, b.Close())
+	if data, err := d.Read("d/.x-desk/strange.xlsx"); err != nil || string(data) != "half a workbook" {
+		t.Errorf("what was there is kept as %q: %v", data, err)
+	}
+	edit(t, d, func(f *excelize.File) {
+		if title, err := f.GetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2"); err != nil || title != "typed at the end" {
+			t.Errorf("the workbook has the title %q: %v", title, err)
+		}
+	})
+}
+
 // unreadable is a disk with a file that this user may not read.
 type unreadable struct {
 	*fakedisk.Disk

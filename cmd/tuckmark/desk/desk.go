@@ -364,7 +364,7 @@ func (s *server) unsaved() string {
 		return ""
 	}
 	var p *problem.Problem
-	if errors.As(j.book.Save(), &p) {
+	if errors.As(j.book.Settle(), &p) {
 		return sentence(*p)
 	}
 	return ""

@@ -158,7 +158,7 @@ func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
 		fail(w, http.StatusConflict, errPrinting, nil)
 		return
 	} else if j != nil {
-		if err := j.book.Save(); err != nil { // the page stays, and with it what there is to do
+		if err := j.book.Settle(); err != nil { // the page stays, and with it what there is to do
 			fail(w, http.StatusInsufficientStorage, err, nil)
 			return
 		}
