@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tuckmark/config/measure"
@@ -265,13 +266,15 @@ func (s *Sheet) beside() {
 		if !col.Double || col.as != asJournaling {
 			continue
 		}
-		n := 0
+		n, words := 0, false
 		for i := s.Head + 1; i < len(s.Rows); i++ {
 			if c := s.Rows[i].At(col.Index); c != nil && !c.Covered && strings.TrimSpace(c.Text) != "" {
 				n++
+				_, err := strconv.Atoi(strings.TrimSpace(c.Text)) // how many words a text has
+				words = words || err != nil
 			}
 		}
-		if n > 0 {
+		if words {
 			s.problems.Add(s.place(&s.Rows[s.Head], col), fmt.Sprintf("%s in column %s would be lost", problem.Count(n, "text"), col.Letter()),
 				"the table has a column for the journaling already, and this is a second one, as where two tables stand beside each other",
 				"move these texts below the others, or the table to a sheet of its own")

@@ -116,10 +116,6 @@ func (s *Sheet) heads() (known int) {
 // takeColumns tells what the columns under the row of headings are.
 func (s *Sheet) takeColumns() {
 	s.Columns = nil
-	type field struct {
-		as  meaning
-		set int
-	}
 	taken := map[field]bool{}
 	for j := range s.Rows[s.Head].Cells {
 		c := &s.Rows[s.Head].Cells[j]
@@ -179,6 +175,12 @@ func (s *Sheet) column(f meaning) *Column {
 		}
 	}
 	return nil
+}
+
+// field is what a column is read for, of one block of a row.
+type field struct {
+	as  meaning
+	set int
 }
 
 // columnOf is the column that is read for a field of one block of a row, or nil. Set is 0 where a row is one block.
@@ -270,6 +272,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		s.problems.Note(at, "not read: "+strings.Join(unread, ", "), "no heading of the form means that",
 			"rename the column if it matters for the print")
 	}
+	s.partLegend()
 	s.findUnit(configured)
 	missing := s.missing()
 	if len(missing) == 0 {
@@ -339,6 +342,49 @@ func (s *Sheet) heading(col int) (int, bool) {
 
 // last is the last column with a heading.
 func (s *Sheet) last() int { return s.Columns[len(s.Columns)-1].Index }
+
+// partLegend finds columns beyond an empty one that belong to another table, as a list of pages and their titles: one of the headings stands
+// in both, and none of those columns is what a block must have. What is read there would be printed on other people's blocks.
+func (s *Sheet) partLegend() {
+	part, parts := make([]int, len(s.Columns)), 0 // which run of columns each is in
+	for k := range s.Columns {
+		if k > 0 && s.Columns[k].Index > s.Columns[k-1].Index+1 {
+			parts++
+		}
+		part[k] = parts
+	}
+	reads := func(k int) bool { c := &s.Columns[k]; return c.as != asUnknown && !c.Double && !c.told }
+	read := map[field]int{}
+	for k := range s.Columns {
+		if c := &s.Columns[k]; reads(k) {
+			read[field{c.as, c.set}] = k
+		}
+	}
+	both := map[int]string{} // a heading that stands in that run and in another
+	for k := range s.Columns {
+		c := &s.Columns[k]
+		if j, ok := read[field{c.as, c.set}]; ok && c.Double && part[k] != part[j] {
+			both[part[k]], both[part[j]] = c.Heading, c.Heading
+		}
+	}
+	for k := range s.Columns {
+		switch s.Columns[k].as {
+		case asName, asSurname, asJournaling, asWidth, asHeight, asSpace:
+			if !s.Columns[k].Double {
+				delete(both, part[k]) // the table itself
+			}
+		}
+	}
+	for k := range s.Columns {
+		if shared, ok := both[part[k]]; ok && reads(k) {
+			c := &s.Columns[k]
+			c.Double, c.As = true, ""
+			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s seems to belong to a table beside this one, and is not read", measure.Quote(c.Heading), c.Letter()),
+				fmt.Sprintf("an empty column parts them, and %s stands in both", measure.Quote(shared)),
+				fmt.Sprintf("move that table to a sheet of its own; or fill the gap; or say that the column is not for the print: --column \"%s=nothing\"", c.Heading))
+		}
+	}
+}
 
 // pairs reports a Width column that holds whole sizes, as 4 x 2.
 func (s *Sheet) pairs() bool {

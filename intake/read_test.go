@@ -192,6 +192,11 @@ func TestOddRows(t *testing.T) {
 		"a table beside, a row higher": {"Name,Journaling,Width,Height,,,,,\nPim,Soup in Larvik 1987,4,2,,Name,Journaling,Width,Height,Page\n",
 			"note a.csv 2: not read: “Pim”, “Soup in Larvik 1987”, “4”, “2”\n" +
 				"error a.csv 1: other headings stand here, and what is below them is held\n"},
+		"a legend beside": {"Name,Journaling,Width,Height,Page,,Page,Title\nPim,Soup in Larvik 1987,4,2,3,,1,Lake\n",
+			"note a.csv 1: not read: “Page” in column G (a second one for Page)\n" +
+				"error a.csv 1 H1: “Title” in column H seems to belong to a table beside this one, and is not read\n"},
+		"an empty column in the table":    {"Name,Page,,Journaling,Width,Height,Page\nPim,3,,Soup in Larvik 1987,4,2,\n", "note a.csv 1: not read: “Page” in column G (a second one for Page)\n"},
+		"how many words":                  {first[:len(first)-1] + ",Words\nPim,Soup in Larvik 1987,4,2,,,4\n", "note a.csv 1: not read: “Words” in column G (a second one for Journaling)\n"},
 		"headings again in the same unit": {"Name,Journaling,Width (cm),Height (cm)\nName,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\n", ""},
 		"headings again":                  {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
 	} {

@@ -247,6 +247,32 @@ func TestTextBox(t *testing.T) {
 	}
 }
 
+// What lies on a sheet or is printed around it, and is not read, is told; what a program puts there by itself is not.
+func TestBesideCells(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+		if err := f.AddChart("Sheet1", "H3", &excelize.Chart{Type: excelize.Col, Series: []excelize.ChartSeries{{Values: "Sheet1!$C$2:$C$2"}}}); err != nil {
+			t.Fatal(err)
+		}
+		if err := f.SetHeaderFooter("Sheet1", &excelize.HeaderFooterOptions{OddHeader: "&C&\"Arial,Bold\"Soup in Larvik", OddFooter: "&L&A&RPage &P of &N"}); err != nil {
+			t.Fatal(err)
+		}
+	})
+	const relation = `<Relationship Id="rId%d" Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/%s" Target="../%s"/>`
+	for kind, want := range map[string]string{
+		"package":         "note a.xlsx/Sheet1: 1 document of another program on the sheet, not read\n",
+		"threadedComment": "note a.xlsx/Sheet1: pictures or remarks on the sheet could not be read\n",
+	} {
+		data := intaketest.Repack(t, data, map[string]string{"xl/worksheets/_rels/sheet1.xml.rels": `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">` +
+			fmt.Sprintf(relation, 1, "drawing", "drawings/drawing1.xml") + fmt.Sprintf(relation, 9, kind, "some/part") + `</Relationships>`})
+		_, problems := read(t, "a.xlsx", data)
+		want = "note a.xlsx/Sheet1: pictures were not read: H3\nnote a.xlsx/Sheet1: what stands above or below the pages of the sheet was not read: “Soup in Larvik”\n" + want
+		if got := intaketest.Say(problems); got != want {
+			t.Errorf("%s: %s", kind, got)
+		}
+	}
+}
+
 // A column that nobody sees, and that is read, is told; one that says nothing is not.
 func TestHiddenColumns(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {

@@ -33,21 +33,27 @@ func (b *book) attached(s *Sheet, part string) {
 	if !ok {
 		return // most sheets have none
 	}
-	whole := true
+	whole, notes, talks := true, false, false
 	for _, id := range slices.Sorted(maps.Keys(rels)) {
 		switch r := rels[id]; path.Base(r.kind) {
 		case "drawing":
 			whole = b.drawing(s, r.target) && whole
 		case "comments":
+			notes = true
 			whole = b.remarks(s, r.target) && whole
+		case "threadedComment": // which stands in a note, too, as programs write it
+			talks = true
+		case "oleObject", "package":
+			s.Embedded++
 		}
 	}
-	if !whole {
+	if !whole || talks && !notes {
 		s.Unseen = true
 	}
 }
 
-// drawing reads a drawing (ECMA-376 part 1, 20.5.2): the anchors that hold a picture, or shapes with text, alone or in a group.
+// drawing reads a drawing (ECMA-376 part 1, 20.5.2): the anchors that hold a picture, a chart or a diagram, or shapes with
+// text, alone or in a group.
 func (b *book) drawing(s *Sheet, part string) bool {
 	raw, ok := b.unpack(part)
 	if !ok {
@@ -71,7 +77,7 @@ func (b *book) drawing(s *Sheet, part string) bool {
 			case strings.HasSuffix(name, "Anchor"):
 				at, picture = Spot{Row: 1}, false
 				text.Reset()
-			case name == "pic" && !within("Fallback"):
+			case (name == "pic" || name == "graphicFrame") && !within("Fallback"):
 				picture = true
 			case name == "col" || name == "row":
 				number = ""
@@ -105,8 +111,10 @@ func (b *book) drawing(s *Sheet, part string) bool {
 	}
 }
 
-// mostBox is how much of a text on a drawing is kept, in bytes.
-const mostBox = 2000
+const (
+	mostBox     = 2000 // of a text on a drawing or above the pages is kept, in bytes, or little more
+	mostMargins = 6    // texts: left or right, even and first pages, above and below
+)
 
 // threaded is what stands before the text in the note that a program writes for those which know no conversations.
 const threaded = "Comment:"

@@ -278,6 +278,7 @@ type pending struct{ row, cell int } // indexes
 func (x *sheetReader) read(r io.Reader) *problem.Problem {
 	t := newTokens(r)
 	col, last := -1, 0
+	margin := ""
 	for {
 		tok, ok := t.next()
 		if !ok {
@@ -335,8 +336,17 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 			case "mergeCell":
 				x.merge(attr(e, "ref"))
 			}
+		case xml.CharData:
+			if t.within("headerFooter") && len(margin) < mostBox {
+				margin += string(e)
+			}
 		case xml.EndElement:
 			switch {
+			case t.within("headerFooter"):
+				if said := marginText(Clean(margin)); said != "" && len(x.sheet.Margins) < mostMargins && !slices.Contains(x.sheet.Margins, said) {
+					x.sheet.Margins = append(x.sheet.Margins, said)
+				}
+				margin = ""
 			case e.Name.Local != "row" || len(x.row.Cells) == 0:
 			case x.each != nil:
 				x.each(x.row)
