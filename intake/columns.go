@@ -360,19 +360,23 @@ func (s *Sheet) partLegend() {
 			read[field{c.as, c.set}] = k
 		}
 	}
-	both := map[int]string{} // a heading that stands in that run and in another
+	home := map[int]bool{} // the runs of the table itself
 	for k := range s.Columns {
-		c := &s.Columns[k]
-		if j, ok := read[field{c.as, c.set}]; ok && c.Double && part[k] != part[j] {
-			both[part[k]], both[part[j]] = c.Heading, c.Heading
+		switch c := &s.Columns[k]; c.as {
+		case asName, asSurname, asJournaling, asWidth, asHeight, asSpace:
+			home[part[k]] = home[part[k]] || !c.Double
 		}
 	}
+	both := map[int]string{} // a heading that stands in that run and in the table
 	for k := range s.Columns {
-		switch s.Columns[k].as {
-		case asName, asSurname, asJournaling, asWidth, asHeight, asSpace:
-			if !s.Columns[k].Double {
-				delete(both, part[k]) // the table itself
-			}
+		c := &s.Columns[k]
+		j, ok := read[field{c.as, c.set}]
+		switch {
+		case !ok || !c.Double || c.Guess != "":
+		case home[part[j]] && !home[part[k]]:
+			both[part[k]] = c.Heading
+		case home[part[k]] && !home[part[j]]:
+			both[part[j]] = c.Heading
 		}
 	}
 	for k := range s.Columns {
