@@ -43,7 +43,7 @@ func (s *Sheet) attached() {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a text box at %s was not read: %s", table.Address(r.Col, r.Row), measure.Quote(r.Text)),
 			"only what is typed in cells can be printed", "type it into a cell, if it is to be printed")
 	}
-	for _, text := range s.Margins {
+	for _, text := range s.RunningHeads {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "what stands above or below the pages of the sheet was not read: "+measure.Quote(text),
 			"only what is typed in cells can be printed", "type it into a cell, if it is to be printed")
 	}

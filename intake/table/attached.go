@@ -113,7 +113,7 @@ func (b *book) drawing(s *Sheet, part string) bool {
 
 const (
 	mostBox     = 2000 // of a text on a drawing or above the pages is kept, in bytes, or little more
-	mostMargins = 6    // texts: left or right, even and first pages, above and below
+	mostRunning = 6    // texts: left or right, even and first pages, above and below
 )
 
 // threaded is what stands before the text in the note that a program writes for those which know no conversations.

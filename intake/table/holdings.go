@@ -26,18 +26,18 @@ type HoldingKind uint8
 
 // The kinds of holdings.
 const (
-	HeldCell     HoldingKind = iota // what a cell shows
-	HeldFormula                     // a cell's formula; what it shows is a HeldCell
-	HeldComment                     // a note, or a remark of a conversation
-	HeldLink                        // where a cell leads to
-	HeldMargin                      // what is printed above or below every page of a sheet
-	HeldPicture                     // that lies on a sheet
-	HeldChart                       // on a sheet, or a sheet of its own
-	HeldDrawing                     // that is neither
-	HeldName                        // of cells, which somebody has given
-	HeldProperty                    // of the document
-	HeldMedia                       // what a picture, a chart or a drawing is made of
-	HeldPart                        // any other part of the file
+	HeldCell        HoldingKind = iota // what a cell shows
+	HeldFormula                        // a cell's formula; what it shows is a HeldCell
+	HeldComment                        // a note, or a remark of a conversation
+	HeldLink                           // where a cell leads to
+	HeldRunningHead                    // what is printed above or below every page of a sheet
+	HeldPicture                        // that lies on a sheet
+	HeldChart                          // on a sheet, or a sheet of its own
+	HeldDrawing                        // that is neither
+	HeldName                           // of cells, which somebody has given
+	HeldProperty                       // of the document
+	HeldMedia                          // what a picture, a chart or a drawing is made of
+	HeldPart                           // any other part of the file
 )
 
 // Holdings are all that a workbook holds that somebody may have put there, beside how it looks: every cell with something in it, as f has them, and
@@ -141,11 +141,11 @@ func (l *lister) formulas(sheet string, raw []byte) bool {
 
 // behind lists what stands behind the rows of a worksheet.
 func (l *lister) behind(sheet string, raw []byte, rels map[string]relation) bool {
-	margin := ""
+	running := ""
 	return eachToken(raw, func(tok xml.Token) {
 		switch e := tok.(type) {
 		case xml.StartElement:
-			margin = ""
+			running = ""
 			switch name := e.Name.Local; {
 			case name == "hyperlink":
 				to := attr(e, "location")
@@ -154,25 +154,25 @@ func (l *lister) behind(sheet string, raw []byte, rels map[string]relation) bool
 				}
 				l.add(HeldLink, sheet, attr(e, "ref"), to)
 			case strings.HasSuffix(name, "Header"), strings.HasSuffix(name, "Footer"):
-				margin = name
+				running = name
 			}
 		case xml.CharData:
-			if text := marginText(string(e)); margin != "" && text != "" {
-				l.add(HeldMargin, sheet, margin, text)
+			if text := runningText(string(e)); running != "" && text != "" {
+				l.add(HeldRunningHead, sheet, running, text)
 			}
 		case xml.EndElement:
-			margin = ""
+			running = ""
 		}
 	})
 }
 
-// marginCode is how the text above or below a page says its place, its font, its size, or what a program fills in (ECMA-376 part 1, 18.3.1.46).
-var marginCode = regexp.MustCompile(`&(?:"[^"]*"|K[0-9A-Fa-f+-]{5,6}|[0-9]+|.)`)
+// runningCode is how the text above or below a page says its place, its font, its size, or what a program fills in (ECMA-376 part 1, 18.3.1.46).
+var runningCode = regexp.MustCompile(`&(?:"[^"]*"|K[0-9A-Fa-f+-]{5,6}|[0-9]+|.)`)
 
-// marginText is what somebody has typed above or below the pages; "" where it is no more than the words beside the number of a page, which a program puts there by
+// runningText is what somebody has typed above or below the pages; "" where it is no more than the words beside the number of a page, which a program puts there by
 // itself, in its own language.
-func marginText(s string) string {
-	text := strings.TrimSpace(marginCode.ReplaceAllString(s, " "))
+func runningText(s string) string {
+	text := strings.TrimSpace(runningCode.ReplaceAllString(s, " "))
 	if strings.Contains(s, "&P") && len(strings.Fields(text)) <= 2 {
 		return ""
 	}

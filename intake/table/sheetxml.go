@@ -278,7 +278,7 @@ type pending struct{ row, cell int } // indexes
 func (x *sheetReader) read(r io.Reader) *problem.Problem {
 	t := newTokens(r)
 	col, last := -1, 0
-	margin := ""
+	running := ""
 	for {
 		tok, ok := t.next()
 		if !ok {
@@ -337,16 +337,16 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				x.merge(attr(e, "ref"))
 			}
 		case xml.CharData:
-			if t.within("headerFooter") && len(margin) < mostBox {
-				margin += string(e)
+			if t.within("headerFooter") && len(running) < mostBox {
+				running += string(e)
 			}
 		case xml.EndElement:
 			switch {
 			case t.within("headerFooter"):
-				if said := marginText(Clean(margin)); said != "" && len(x.sheet.Margins) < mostMargins && !slices.Contains(x.sheet.Margins, said) {
-					x.sheet.Margins = append(x.sheet.Margins, said)
+				if said := runningText(Clean(running)); said != "" && len(x.sheet.RunningHeads) < mostRunning && !slices.Contains(x.sheet.RunningHeads, said) {
+					x.sheet.RunningHeads = append(x.sheet.RunningHeads, said)
 				}
-				margin = ""
+				running = ""
 			case e.Name.Local != "row" || len(x.row.Cells) == 0:
 			case x.each != nil:
 				x.each(x.row)

@@ -19,12 +19,12 @@ type Sheet struct {
 	Rows     []Row
 	Problems problem.List // of the table as such; what its rows mean is judged elsewhere
 
-	Pictures []Spot   // that lie on cells; charts and diagrams, too
-	Remarks  []Remark // that somebody attached to cells
-	Boxes    []Remark // texts of shapes that lie on cells
-	Margins  []string // what is printed above or below its pages, each once
-	Embedded int      // documents of other programs that lie on it
-	Unseen   bool     // what lies on the cells could not be read
+	Pictures     []Spot   // that lie on cells; charts and diagrams, too
+	Remarks      []Remark // that somebody attached to cells
+	Boxes        []Remark // texts of shapes that lie on cells
+	RunningHeads []string // what is printed above or below each of its pages, once
+	Embedded     int      // documents of other programs that lie on it
+	Unseen       bool     // what lies on the cells could not be read
 
 	hidden [][2]int // columns, from the first to the last, counted from 0
 }

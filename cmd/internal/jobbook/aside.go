@@ -142,7 +142,7 @@ func inWords(left []table.Holding) string {
 			order = append(order, g)
 		}
 		at := h.At
-		if h.Sheet != "" && h.Kind != table.HeldMargin {
+		if h.Sheet != "" && h.Kind != table.HeldRunningHead {
 			at = strings.TrimSuffix(h.Sheet+"!"+h.At, "!")
 		}
 		if !slices.Contains(places[g], at) {
@@ -181,7 +181,7 @@ var kindWords = map[table.HoldingKind][2]string{
 // kindInWords says what things of one kind are and where they stand.
 func kindInWords(kind table.HoldingKind, sheet string, at []string) string {
 	switch kind {
-	case table.HeldMargin:
+	case table.HeldRunningHead:
 		return "the text above or below the pages of " + sheet
 	case table.HeldMedia:
 		return "a picture or a chart"

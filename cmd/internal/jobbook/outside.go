@@ -159,7 +159,7 @@ func plainly(h table.Holding) table.Holding {
 	switch h.Kind {
 	case table.HeldCell:
 		h.At = ""
-	case table.HeldComment, table.HeldMargin: // on a sheet that was given another name, too
+	case table.HeldComment, table.HeldRunningHead: // on a sheet that was given another name, too
 		h.At, h.Sheet = "", ""
 	}
 	return h
