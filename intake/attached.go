@@ -39,17 +39,17 @@ func (s *Sheet) attached() {
 	}
 	slices.SortFunc(pictures, func(a, b table.Spot) int { return slices.Compare([]int{a.Row, a.Col}, []int{b.Row, b.Col}) })
 	s.unread("pictures", slices.Compact(pictures), "only what is typed can be printed", "type what they say, if it is to be printed")
+	outside := func(what, hint string) {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, what, "only what is typed in cells can be printed", hint)
+	}
 	for _, r := range s.Boxes {
-		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a text box at %s was not read: %s", table.Address(r.Col, r.Row), measure.Quote(r.Text)),
-			"only what is typed in cells can be printed", "type it into a cell, if it is to be printed")
+		outside(fmt.Sprintf("a text box at %s was not read: %s", table.Address(r.Col, r.Row), measure.Quote(r.Text)), "type it into a cell, if it is to be printed")
 	}
 	for _, text := range s.RunningHeads {
-		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "what stands above or below the pages of the sheet was not read: "+measure.Quote(text),
-			"only what is typed in cells can be printed", "type it into a cell, if it is to be printed")
+		outside("what stands above or below the pages of the sheet was not read: "+measure.Quote(text), "type it into a cell, if it is to be printed")
 	}
 	if s.Embedded > 0 {
-		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, problem.Count(s.Embedded, "document")+" of another program on the sheet, not read",
-			"only what is typed in cells can be printed", "type what they say, if it is to be printed")
+		outside(problem.Count(s.Embedded, "document")+" of another program on the sheet, not read", "type what they say, if it is to be printed")
 	}
 	for _, r := range s.Remarks {
 		if r.Row <= s.Rows[s.Head].N {
