@@ -25,25 +25,41 @@ func Read(path string, most int64) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, err := os.Open(path)
+	data, err := Bounded(path, most)
 	if err != nil {
 		return nil, err
-	}
-	defer f.Close()
-	var data bytes.Buffer
-	data.Grow(int(min(before.Size(), most)) + bytes.MinRead)
-	switch _, err = data.ReadFrom(io.LimitReader(f, most+1)); {
-	case err != nil:
-		return nil, err
-	case int64(data.Len()) > most:
-		return nil, ErrLarge
 	}
 	if wait := RestTime - time.Since(before.ModTime()); wait > 0 && wait <= RestTime {
 		time.Sleep(wait)
 	}
 	now, err := os.Stat(path)
-	if err != nil || now.Size() != int64(data.Len()) || now.Size() != before.Size() || now.ModTime() != before.ModTime() {
+	if err != nil || now.Size() != int64(len(data)) || now.Size() != before.Size() || now.ModTime() != before.ModTime() {
 		return nil, ErrChanged
+	}
+	return data, nil
+}
+
+// Bounded reads a file of at most so many bytes, whoever is saving it.
+func Bounded(path string, most int64) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, err
+	}
+	if info.Size() > most {
+		return nil, ErrLarge
+	}
+	var data bytes.Buffer
+	data.Grow(int(info.Size()) + bytes.MinRead)
+	switch _, err = data.ReadFrom(io.LimitReader(f, most+1)); { // it may be longer than it says
+	case err != nil:
+		return nil, err
+	case int64(data.Len()) > most:
+		return nil, ErrLarge
 	}
 	return data.Bytes(), nil
 }

@@ -33,9 +33,6 @@ const (
 	aMendedCopy // a marked copy that somebody has worked in, as it is meant
 )
 
-// mostOurs is the largest file that is looked at, in bytes. Every one that this program makes is smaller.
-const mostOurs = 1 << 30
-
 // madeOf tells by its bytes what a file is.
 func madeOf(data []byte) made {
 	if press.IsOurs(data) {
@@ -71,9 +68,7 @@ func there(path string) (old []byte, found bool) {
 	if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
 		return nil, false
 	}
-	if info.Size() <= mostOurs {
-		old, _ = os.ReadFile(path) // what cannot be read is not known for ours
-	}
+	old, _ = ReadPlain(path) // what cannot be read is not known for ours
 	return old, true
 }
 

@@ -2,13 +2,14 @@ package save
 
 import (
 	"errors"
-	"io"
 	"io/fs"
 	"os"
+
+	"tuckmark/config/settled"
 )
 
-// MostBytes is the most that ReadPlain takes: more than any PDF, workbook or journal of a job has.
-const MostBytes = 1 << 30
+// mostBytes is the most that is read: more than any PDF, workbook or journal of a job has.
+const mostBytes = 1 << 30
 
 var (
 	errNoFile = errors.New("no file but a device, a pipe or the like")
@@ -16,9 +17,9 @@ var (
 )
 
 // ReadPlain reads a file of the job's folder, where others may put under any name what never ends, or never begins: only a plain file of at most
-// MostBytes is read.
+// mostBytes is read.
 func ReadPlain(path string) ([]byte, error) {
-	return readPlain(path, MostBytes)
+	return readPlain(path, mostBytes)
 }
 
 func readPlain(path string, most int64) ([]byte, error) {
@@ -28,27 +29,10 @@ func readPlain(path string, most int64) ([]byte, error) {
 		return nil, err
 	case !info.Mode().IsRegular(): // before it is opened: opening a pipe waits for somebody who writes
 		return nil, &fs.PathError{Op: "read", Path: path, Err: errNoFile}
-	case info.Size() > most:
-		return nil, &fs.PathError{Op: "read", Path: path, Err: errLarge}
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
+	data, err := settled.Bounded(path, most)
+	if errors.Is(err, settled.ErrLarge) {
+		err = &fs.PathError{Op: "read", Path: path, Err: errLarge}
 	}
-	defer f.Close()
-	data := make([]byte, 0, info.Size()+1) // and one more, so that its end is seen without growing
-	for {
-		n, err := f.Read(data[len(data):cap(data)])
-		data = data[:len(data)+n]
-		switch {
-		case errors.Is(err, io.EOF):
-			return data, nil
-		case err != nil:
-			return nil, err
-		case int64(len(data)) > most:
-			return nil, &fs.PathError{Op: "read", Path: path, Err: errLarge}
-		case len(data) == cap(data):
-			data = append(data, 0)[:len(data)]
-		}
-	}
+	return data, err
 }
