@@ -266,6 +266,7 @@ func TestWorkbookGoneOrStrange(t *testing.T) {
 					w.wait(t, Saved, "")
 				} else {
 					var found problem.List
+					var err error // each case's own: they run beside each other
 					if b, found, err = open(d, bookPath, settings(t)); err != nil || len(found) != 1 || found.Errors() > 0 {
 						t.Fatalf("%s: %v %v", c.name, err, found)
 					}
