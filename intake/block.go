@@ -73,8 +73,8 @@ type Job struct {
 
 	// Tables are the places of all that was read, each file and then its worksheets, in the order of the input.
 	Tables []problem.Place
-	// Sheets are the tables of journaling, for who writes them down again.
-	Sheets []*Sheet
+	// Sheets are the tables of journaling, and PaperSheets the lists of paper, for who writes them down again.
+	Sheets, PaperSheets []*Sheet
 
 	people map[problem.Place]string // whose row a place is, once it was asked for
 }

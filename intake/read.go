@@ -75,6 +75,7 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 			switch {
 			case sh.use == paper:
 				b.readPaper(sh)
+				b.job.PaperSheets = append(b.job.PaperSheets, sh)
 			case sh.use == journaling && sh.Desk:
 				b.owners.keep(sh)
 			}

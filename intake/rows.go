@@ -188,6 +188,20 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 	return c, col
 }
 
+// Counts reports whether a cell of the row Rows[i] has a say in that row. What it shows of a merged cell that reaches into it has one only where
+// the row is asked for by what else it has, and the column is a field that is read for each row.
+func (s *Sheet) Counts(i int, c *table.Cell) bool {
+	if !c.Covered {
+		return true
+	}
+	k, headed := s.heading(c.Col)
+	if i <= s.Head || !headed || s.Columns[k].as == asUnknown || s.Columns[k].as == asNote {
+		return false
+	}
+	e := entry{sheet: s, row: &s.Rows[i]}
+	return !e.blank()
+}
+
 // blank reports a row in which nothing is asked for: an empty one, or one with only what is filled in beforehand.
 func (e *entry) blank() bool {
 	if !e.row.HasOwnCells() {

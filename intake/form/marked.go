@@ -2,6 +2,7 @@ package form
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -34,7 +35,7 @@ func unwritable(j *intake.Job) *problem.Problem {
 		return &problem.Problem{What: "no workbook with marks was written", Cause: "no table was read whose cells could be marked", Hint: "mend what else is said, and check again"}
 	}
 	cells := 0
-	for _, s := range j.Sheets {
+	for _, s := range slices.Concat(j.Sheets, j.PaperSheets) {
 		for i := range s.Rows {
 			r := &s.Rows[i]
 			if n := len(r.Cells); n > 0 {
@@ -56,7 +57,7 @@ func unwritable(j *intake.Job) *problem.Problem {
 	return nil
 }
 
-// WriteMarked writes the rows of the job as a workbook to be sent round: the cells as they were read, those with
+// WriteMarked writes the rows of the job and its lists of paper as a workbook to be sent round: the cells as they were read, those with
 // problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
 // their numbers. The workbook can be mended and read again. The error is a problem where the workbook would not be whole.
 func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Settings) error {
@@ -79,10 +80,13 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 	m.do(m.file.SetSheetName("Sheet1", table.ProblemsSheet))
 	m.list()
 	for _, s := range j.Sheets {
-		m.sheet(s)
+		m.sheet(s, m.name(s))
+	}
+	for _, s := range j.PaperSheets {
+		m.sheet(s, m.paperName(s))
 	}
 	var sources []string
-	for _, s := range j.Sheets {
+	for _, s := range slices.Concat(j.Sheets, j.PaperSheets) {
 		if !slices.Contains(sources, s.File) {
 			sources = append(sources, s.File)
 		}
@@ -166,9 +170,25 @@ func (m *copyist) name(s *intake.Sheet) string {
 		}
 		return r
 	}, base), " ")
-	if base == "" {
-		base = "Journaling"
+	return m.free(cmp.Or(base, "Journaling"))
+}
+
+// paperName makes a name for a list of paper, by which it is read as one again.
+func (m *copyist) paperName(s *intake.Sheet) string {
+	base := "Paper"
+	if strings.Contains(strings.ToLower(s.Name), "leftover") {
+		base = "Leftovers" // the name alone says so
 	}
+	named := *s.Sheet
+	if named.Name = m.free(base); !intake.IsPaper(&named) {
+		m.do(&problem.Problem{Place: problem.Place{File: s.File, Sheet: s.Name}, What: "the workbook with the cells to mend would lack this list of paper",
+			Cause: "a workbook has one sheet Paper, and this list is known for one by that name only", Hint: "put both lists into one sheet, and check again"})
+	}
+	return named.Name
+}
+
+// free is a name that no other sheet has, made of a wished one.
+func (m *copyist) free(base string) string {
 	for n := 1; ; n++ {
 		end := ""
 		if n > 1 {
@@ -186,9 +206,8 @@ func (m *copyist) name(s *intake.Sheet) string {
 	}
 }
 
-// sheet copies a sheet of journaling and marks it.
-func (m *copyist) sheet(s *intake.Sheet) {
-	name := m.name(s)
+// sheet copies a table and marks it. A merged cell is copied into each row that reads it: people sort these rows.
+func (m *copyist) sheet(s *intake.Sheet, name string) {
 	_, err := m.file.NewSheet(name)
 	m.do(err)
 	widths := map[int]float64{}
@@ -216,7 +235,7 @@ func (m *copyist) sheet(s *intake.Sheet) {
 		lines := 1
 		for k := range r.Cells {
 			c := &r.Cells[k]
-			if c.Covered || m.live(s, c.Col, i) {
+			if !s.Counts(i, c) || m.live(s, c.Col, i) {
 				continue
 			}
 			last, typed = max(last, c.Col), max(typed, r.N)
@@ -290,7 +309,7 @@ func (m *copyist) lateRow(s *intake.Sheet, i int, widths map[int]float64) (cells
 	lines = 1
 	for k := range r.Cells {
 		c := &r.Cells[k]
-		if c.Covered || m.live(s, c.Col, i) {
+		if !s.Counts(i, c) || m.live(s, c.Col, i) {
 			continue
 		}
 		lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
@@ -433,6 +452,12 @@ func inCell(s *intake.Sheet, i int, c *table.Cell) (plain string, rich []table.R
 		return "", rich
 	case rich == nil && runs != nil:
 		return plain, nil
+	}
+	if c.Kind == table.Number && config.SignOf(c.Text) != "" { // a price with the currency that its format shows
+		shown, ok := intake.Amount(&table.Cell{Text: c.Text})
+		if price, _ := intake.Amount(c); ok && shown == price && s.IsPrice(c.Col) {
+			return c.Text, nil
+		}
 	}
 	return c.ExactText(), nil
 }

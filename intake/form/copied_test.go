@@ -1,0 +1,116 @@
+package form
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/intaketest"
+)
+
+// placeless are the blocks and the paper of a job without their places, which name the file; who is held back, and by what.
+func placeless(j *intake.Job) (out []any) {
+	for _, b := range j.Blocks {
+		b.Place = problem.Place{}
+		out = append(out, b)
+	}
+	for _, p := range j.Paper {
+		p.Place = problem.Place{}
+		out = append(out, p)
+	}
+	for _, h := range j.Held {
+		out = append(out, h.Owner+": "+h.Why)
+	}
+	return out
+}
+
+// TestMarkedSaysTheSame: a marked copy is read as its original is, whatever cells are merged there, and with its lists of paper.
+func TestMarkedSaysTheSame(t *testing.T) {
+	heads := []any{"Name", "Journaling", "Width", "Height", "Stock", "Copies", "Size", "Ink", "Note", "Nickname"}
+	r := rand.New(rand.NewPCG(1, 13))
+	for n := range 25 {
+		rows := [][]any{heads}
+		for i := range 8 {
+			row := []any{"Ann Berg", fmt.Sprintf("Plums, basket %d.", i), 4, 2, "vellum", 2, 14, "red", "", ""}
+			for k := range row {
+				switch {
+				case r.IntN(4) == 0:
+					row[k] = nil
+				case k == 2 && r.IntN(6) == 0:
+					row[k] = "wide"
+				}
+			}
+			if r.IntN(6) == 0 { // asked for by nothing of its own
+				row = nil
+			}
+			rows = append(rows, row)
+		}
+		price := r.IntN(2)
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", rows...)
+			for range 1 + r.IntN(4) {
+				col, from := 1+r.IntN(len(heads)), 2+r.IntN(6)
+				a, _ := excelize.CoordinatesToCellName(col, from)
+				b, _ := excelize.CoordinatesToCellName(min(len(heads), col+r.IntN(2)), from+r.IntN(4))
+				if err := f.MergeCell("Sheet1", a, b); err != nil {
+					t.Fatal(err)
+				}
+			}
+			for _, name := range []string{"Paper", "Leftovers", "Stock we have"}[:1+r.IntN(3)] {
+				if _, err := f.NewSheet(name); err != nil {
+					t.Fatal(err)
+				}
+				intaketest.Put(t, f, name, []any{"What lies in the folder"}, []any{"Stock", "Width", "Height", "Count", "Price"},
+					[]any{"vellum", 8.5, 11, 3, 1.25}, []any{"cardstock", 5, 7.25, 2}, []any{"velum", 5, 7, "two"})
+				style, err := f.NewStyle(&excelize.Style{CustomNumFmt: []*string{new(`"€"0.00`), new("0.00")}[price]})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if err := f.SetCellStyle(name, "E3", "E3", style); err != nil {
+					t.Fatal(err)
+				}
+			}
+		})
+		job, problems := read(t, "a.xlsx", data)
+		f, copied := markedBook(t, job, problems)
+		f.Close()
+		again, said := read(t, "b.xlsx", copied)
+		if was, is := placeless(job), placeless(again); !reflect.DeepEqual(was, is) || len(job.Paper) == 0 || problems.Errors() != said.Errors() {
+			t.Fatalf("job %d:\n%+v\n%+v\n%s\n%s", n, was, is, intaketest.Say(problems), intaketest.Say(said))
+		}
+	}
+}
+
+// TestMarkedPaper: each list of paper that a job was read from is in its marked copy, which is not read beside any of them.
+func TestMarkedPaper(t *testing.T) {
+	csv, more := intaketest.Rows([]string{"Name=Pim", "Width=x"}), "Stock,Width,Height,Count\nvellum,4,5,2\n"
+	job, problems := read(t, "a.csv", csv, "have.csv", more, "also.csv", more)
+	f, data := markedBook(t, job, problems)
+	if got := strings.Join(f.GetSheetList(), ", "); got != "Problems, a, Paper, Paper 2, Lists" {
+		t.Errorf("sheets %s", got)
+	}
+	if again, _ := read(t, "m.xlsx", data); len(again.Paper) != 2 {
+		t.Errorf("%d rows of paper of 2", len(again.Paper))
+	}
+	if _, said := read(t, "have.csv", more, "m.xlsx", data); said.Errors() < 2 {
+		t.Errorf("the paper counts twice: %s", intaketest.Say(said))
+	}
+	// Known for a list of paper by the name of its sheet alone: there is one of that name.
+	bare := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", "x", 4, 2})
+		if _, err := f.NewSheet("Paper"); err != nil {
+			t.Fatal(err)
+		}
+		intaketest.Put(t, f, "Paper", []any{"Width", "Height", "Count"}, []any{5, 7, 2})
+	})
+	job, problems = read(t, "b.xlsx", bare, "c.xlsx", bare)
+	if err := WriteMarked(&strings.Builder{}, job, problems, intaketest.Home()); err == nil || !strings.Contains(err.Error(), "lack this list of paper") {
+		t.Errorf("%v", err)
+	}
+}
