@@ -175,6 +175,10 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 	for i := range blocks {
 		k := &blocks[i]
 		r := byRow[k.Place.Row]
+		if i > 0 && blocks[i-1].Code == textAt(r, e.code) { // the blocks of a row follow each other
+			list.Add(k.Place.OfRow(), fmt.Sprintf("the row of %s has two blocks", blocks[i-1].Code), fmt.Sprintf("the sheet %s has one block in a row, and columns for a second one were added to it", e.texts.Name),
+				"empty the cells of the second, or make it with a spreadsheet of its own")
+		}
 		k.Code = textAt(r, e.code)
 		k.Copies = copies[strings.ToUpper(k.Code)]
 		at := k.Place.OfRow()

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
 	"tuckmark/intake"
@@ -36,35 +37,93 @@ func (e *Earlier) Since(older *Earlier) *account.Run {
 	return run
 }
 
-// readOwed adds up what everyone owes by the accounts of a report. An amount that cannot be read is a note.
+// numbered is one of the sheets that a redo adds to: the first has the number 1.
+type numbered struct {
+	*table.Sheet
+	n int
+}
+
+// readOwed adds up what everyone owes by the accounts of a report. What cannot be read, or does not add up, is a note: people write there who has
+// paid, and what counts is what stands there.
 func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
-	type numbered struct {
-		*table.Sheet
-		n int
-	}
 	var accounts []numbered // in the order that they were added in: a number may be missing, where a sheet of that name was somebody's own
+	printed := 0            // the number of the last run by its sheet of blocks
 	for _, s := range sheets {
-		if n := accountNumber(s.Name); n > 0 && len(s.Rows) > 0 {
+		if n := sheetNumber(s.Name, accountSheet); n > 0 && len(s.Rows) > 0 {
 			accounts = append(accounts, numbered{s, n})
+		}
+		if headsRow(s, headCode, headOutcome) >= 0 {
+			printed = max(printed, sheetNumber(s.Name, blocksSheet))
 		}
 	}
 	slices.SortFunc(accounts, func(a, b numbered) int { return cmp.Compare(a.n, b.n) })
+	last := 0 // the number of the last account that was read
 	for _, s := range accounts {
-		pay := slices.IndexFunc(s.Rows[0].Cells, func(c table.Cell) bool { return c.Text == headPay || strings.HasPrefix(c.Text, headPay+" (") })
-		if pay < 0 {
+		h := headOf(s.Sheet)
+		if h.row < 0 {
 			continue
 		}
-		if slices.ContainsFunc(s.Rows[0].Cells, func(c table.Cell) bool { return c.Text == owedBefore }) {
+		if h.before {
 			e.owed = nil
 		}
-		list = append(list, e.addOwed(s.Sheet, s.Rows[0].Cells[pay].Col)...)
+		last = s.n
+		list = append(list, e.addOwed(s.Sheet, h)...)
+	}
+	if last < max(printed, 1) {
+		name := accountSheet
+		if printed > 1 {
+			name = fmt.Sprintf("%s %d", accountSheet, printed)
+		}
+		what := "the last account is not in the report"
+		if last == 0 {
+			what = "no account is in the report"
+		}
+		list.Note(problem.Place{File: e.Name()}, what, fmt.Sprintf("no sheet %s has the headings %s and %s", name, headOwner, headPay),
+			"what everyone owed by it is not in the new account; give the sheet its name and headings back to have it added")
 	}
 	return list
 }
 
-// accountNumber is which account of a report a sheet is by its name, from 1; 0: none.
-func accountNumber(name string) int {
-	rest, ok := strings.CutPrefix(strings.ToLower(name), strings.ToLower(accountSheet))
+// headsRow is the first row with two headings, among the rows; -1: none.
+func headsRow(s *table.Sheet, a, b string) int {
+	return slices.IndexFunc(s.Rows, func(r table.Row) bool {
+		has := func(head string) bool {
+			return slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Text == head })
+		}
+		return has(a) && has(b)
+	})
+}
+
+// accountHead is where an account has what is read: the place of its headings among the rows, -1 where it has none, and the columns under them.
+type accountHead struct {
+	row, owner, pay int
+	before          bool // it has what was owed before in it
+}
+
+// headOf finds the headings of an account, below whatever somebody wrote above them.
+func headOf(s *table.Sheet) accountHead {
+	for i := range s.Rows {
+		h := accountHead{row: i, owner: -1, pay: -1}
+		for _, c := range s.Rows[i].Cells {
+			switch text := strings.ToLower(strings.Join(strings.Fields(c.Text), " ")); {
+			case text == strings.ToLower(headOwner):
+				h.owner = c.Col
+			case text == strings.ToLower(headPay) || strings.HasPrefix(text, strings.ToLower(headPay)+" ("):
+				h.pay = c.Col
+			case text == owedBefore:
+				h.before = true
+			}
+		}
+		if h.owner >= 0 && h.pay >= 0 {
+			return h
+		}
+	}
+	return accountHead{row: -1}
+}
+
+// sheetNumber is which of a report's sheets of a kind one is by its name, from 1; 0: none.
+func sheetNumber(name, kind string) int {
+	rest, ok := strings.CutPrefix(strings.ToLower(name), strings.ToLower(kind))
 	switch n, err := strconv.Atoi(strings.TrimPrefix(rest, " ")); {
 	case !ok:
 		return 0
@@ -77,41 +136,75 @@ func accountNumber(name string) int {
 	}
 }
 
-// addOwed adds the column of an account that says what to pay. Its rows end with the total, above an empty row.
-func (e *Earlier) addOwed(s *table.Sheet, pay int) (list problem.List) {
-	rows := s.Rows[1:]
-	for i := range rows {
-		if i > 0 && rows[i].N != rows[i-1].N+1 {
-			rows = rows[:i]
+// debt is a row of an account.
+type debt struct {
+	row   *table.Row
+	owner string
+	cents int64
+}
+
+// addOwed adds the column of an account that says what to pay. People sort its rows, empty those of who has paid, and write beside and below them:
+// a row counts that has an amount, down to the table of what was used, but for the total.
+func (e *Earlier) addOwed(s *table.Sheet, h accountHead) (list problem.List) {
+	var debts []debt
+	end := len(s.Rows)
+	if used := headsRow(s, headStock, headUsed); used > h.row {
+		end = used
+	}
+	for i := h.row + 1; i < end; i++ {
+		r := &s.Rows[i]
+		if has := func(head string) bool {
+			return slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Text == head })
+		}; has(headStock) && has(headUsed) {
 			break
 		}
+		c := r.At(h.pay)
+		if c == nil || c.Covered || c.Kind == table.Text && strings.TrimSpace(c.Text) == "" {
+			continue
+		}
+		owner := textAt(r, h.owner)
+		cents, ok := intake.Amount(c)
+		if !ok {
+			list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: r.N}, fmt.Sprintf("what %s owes cannot be read", cmp.Or(owner, "somebody")),
+				fmt.Sprintf("“%s” is no amount", problem.Line(c.Text)), "the account is without it; enter an amount like 3.50 there to have it added")
+			continue
+		}
+		debts = append(debts, debt{r, owner, cents})
 	}
-	if n := len(rows) - 1; n >= 0 && textAt(&rows[n], 0) == totalRow {
-		rows = rows[:n]
+	sum := int64(0)
+	for _, d := range debts {
+		sum += d.cents
+	}
+	// The row of the total: where somebody is called so too, the one that is the sum of all others, else the last.
+	total := -1
+	for i, d := range debts {
+		if d.owner == totalRow && (total < 0 || d.cents == sum-d.cents || debts[total].cents != sum-debts[total].cents) {
+			total = i
+		}
+	}
+	if total >= 0 {
+		t := debts[total]
+		if sum -= t.cents; sum != t.cents && len(list) == 0 {
+			list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: t.row.N}, "the account does not add up",
+				fmt.Sprintf("its rows come to %s, and its total is %s", plainAmount(sum), plainAmount(t.cents)), "the rows count; nothing is to be done where one was changed because somebody has paid")
+		}
+		debts = slices.Delete(debts, total, total+1)
 	}
 	place := map[string]int{}
 	for i, o := range e.owed {
 		place[o.Owner] = i
 	}
-	for i := range rows {
-		c := rows[i].At(pay)
-		if c == nil {
-			continue
-		}
-		cents, ok := intake.Amount(c)
-		owner := textAt(&rows[i], 0)
-		if !ok {
-			list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: rows[i].N}, fmt.Sprintf("what %s owes cannot be read", owner),
-				fmt.Sprintf("“%s” is no amount", problem.Line(c.Text)), "the account is without it; enter an amount like 3.50 there to have it added")
-			continue
-		}
-		at, known := place[owner]
+	for _, d := range debts {
+		at, known := place[d.owner]
 		if !known {
 			at = len(e.owed)
-			place[owner] = at
-			e.owed = append(e.owed, account.Owed{Owner: owner})
+			place[d.owner] = at
+			e.owed = append(e.owed, account.Owed{Owner: d.owner})
 		}
-		e.owed[at].Cents += cents
+		e.owed[at].Cents += d.cents
 	}
 	return list
 }
+
+// plainAmount are hundredths as an account's cells show them.
+func plainAmount(cents int64) string { return (&config.Settings{}).Amount(cents) }

@@ -1,9 +1,12 @@
 package report
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
@@ -95,6 +98,136 @@ func TestOwed(t *testing.T) {
 	e, problems := Open(path)
 	if e == nil || len(problems) != 1 || problems[0].What != "what Somebody owes cannot be read" || problems[0].Place.Sheet != "Account 3" {
 		t.Errorf("%v", problems)
+	}
+}
+
+// TestOwedEdited: what people do to the account of a report takes nobody's debt away and adds none, or a note says so.
+func TestOwedEdited(t *testing.T) {
+	s := builtInSettings(t)
+	for i := range s.Stocks {
+		s.Stocks[i].Sheets = []config.Sheet{{Size: s.Guide, Count: -1, Price: 60}}
+	}
+	s.Costs = []config.Cost{{Name: "ink", Cents: 101, By: config.ByPerson}}
+	all := odd(s)
+	for i, name := range []string{"Ann Lo", "Bo Ek", "Cy Vane"} {
+		all[i].Owner = name
+	}
+	original := reportFile(t, lay(t, all, nil, s))
+	e, problems := Open(original)
+	if len(problems) > 0 || len(e.owed) < 4 {
+		t.Fatal(problems, e.owed)
+	}
+	owed := map[string]int64{}
+	for _, o := range e.owed {
+		owed[o.Owner] = o.Cents
+	}
+	bo := owed["Bo Ek"]
+	last := len(e.owed) + 2 // the row of the total
+	a := func(row int) string { return "A" + strconv.Itoa(row) }
+	for name, c := range map[string]struct {
+		edit func(f *excelize.File, pay string) error
+		less int64  // is owed, by Bo
+		says string // a note
+	}{
+		"as it is":               {func(f *excelize.File, pay string) error { return nil }, 0, ""},
+		"a line below the total": {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", a(last+1), "Ann pays for Bo") }, 0, ""},
+		"an amount in such a one": {func(f *excelize.File, pay string) error {
+			return f.SetCellStr("Account", pay+strconv.Itoa(last+1), "not yet")
+		}, 0, "cannot be read"},
+		"a row emptied": {func(f *excelize.File, pay string) error {
+			for _, col := range []string{"A", "B", "C", "D", "E", "F", "G", "H", pay} {
+				if err := f.SetCellValue("Account", col+"3", nil); err != nil {
+					return err
+				}
+			}
+			return nil
+		}, bo, "does not add up"},
+		"a row deleted":     {func(f *excelize.File, pay string) error { return f.RemoveRow("Account", 3) }, bo, "does not add up"},
+		"an empty row":      {func(f *excelize.File, pay string) error { return f.InsertRows("Account", 4, 1) }, 0, ""},
+		"the total deleted": {func(f *excelize.File, pay string) error { return f.RemoveRow("Account", last) }, 0, ""},
+		"the total above": {func(f *excelize.File, pay string) error {
+			return errors.Join(f.DuplicateRowTo("Account", last, 2), f.RemoveRow("Account", last+1))
+		}, 0, ""},
+		"a title": {func(f *excelize.File, pay string) error {
+			return errors.Join(f.InsertRows("Account", 1, 2), f.SetCellStr("Account", "A1", "Our retreat"))
+		}, 0, ""},
+		"a column before": {func(f *excelize.File, pay string) error {
+			return errors.Join(f.InsertCols("Account", "A", 1), f.SetCellStr("Account", "A1", "Paid?"), f.SetCellStr("Account", "A2", "yes"))
+		}, 0, ""},
+		"a heading's letters": {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", pay+"1", "to  PAY ") }, 0, ""},
+		"another heading":     {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", "A1", "Who") }, -1, "no account is in the report"},
+		"another name":        {func(f *excelize.File, pay string) error { return f.SetSheetName("Account", "Account, paid") }, -1, "no account is in the report"},
+		"deleted":             {func(f *excelize.File, pay string) error { return f.DeleteSheet("Account") }, -1, "no account is in the report"},
+		"somebody called so":  {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", "A3", "Total") }, 0, ""},
+	} {
+		f, err := excelize.OpenFile(original)
+		if err != nil {
+			t.Fatal(err)
+		}
+		heads, err := f.GetRows("Account")
+		if err != nil {
+			t.Fatal(err)
+		}
+		pay, _ := excelize.ColumnNumberToName(len(heads[0]))
+		path := filepath.Join(t.TempDir(), "report.xlsx")
+		if err := errors.Join(c.edit(f, pay), f.SaveAs(path), f.Close()); err != nil {
+			t.Fatal(name, err)
+		}
+		e, problems := Open(path)
+		if e == nil {
+			t.Fatal(name, problems)
+		}
+		said := ""
+		for _, p := range problems {
+			said += p.What + "\n"
+		}
+		if (c.says == "") != (said == "") || !strings.Contains(said, c.says) {
+			t.Errorf("%s: it says %q", name, said)
+		}
+		var sum, want int64
+		for _, o := range e.owed {
+			sum += o.Cents
+		}
+		for _, cents := range owed {
+			want += cents
+		}
+		if c.less < 0 {
+			want = 0
+		} else {
+			want -= c.less
+		}
+		if sum != want {
+			t.Errorf("%s: %d is owed, want %d: %v", name, sum, want, e.owed)
+		}
+	}
+}
+
+// TestSecondBlockInARow: columns for a second block that somebody added to the sheet of texts are an error at the row, not another copy of its block.
+func TestSecondBlockInARow(t *testing.T) {
+	s := builtInSettings(t)
+	f, err := excelize.OpenFile(reportFile(t, lay(t, odd(s), nil, s)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := f.GetRows(Texts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	col, _ := excelize.ColumnNumberToName(len(rows[0]) + 1)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	if err := errors.Join(f.SetCellStr(Texts, col+"1", "Journaling 2"), f.SetCellStr(Texts, col+"2", "Plums."), f.SaveAs(path), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	e, problems := Open(path)
+	if e == nil {
+		t.Fatal(problems)
+	}
+	_, problems = e.Blocks(e.Codes[:1], s)
+	if len(problems) != 1 || problems[0].Place.Sheet != Texts || problems[0].Place.Row != 2 || problems[0].What != "the row of "+e.Codes[0]+" has two blocks" {
+		t.Errorf("%v", problems)
+	}
+	if blocks, problems := e.Blocks(e.Codes[1:2], s); len(problems) > 0 || len(blocks) != 1 {
+		t.Errorf("%d blocks of the row below: %v", len(blocks), problems)
 	}
 }
 

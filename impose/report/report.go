@@ -248,7 +248,7 @@ func (b *book) account() {
 	// What was used, stock by stock, stands below, apart from the rows that a filter hides.
 	at := len(rows) + 5
 	sheet := accountSheet + b.add
-	used := []field{{"Stock", 0, text}, {"New sheets", 0, whole}, {"At least", 0, whole}, {"Leftovers used", 0, whole}, {"Filled (%)", 0, length}, {"Cost", 0, amount}}
+	used := []field{{headStock, 0, text}, {headUsed, 0, whole}, {"At least", 0, whole}, {"Leftovers used", 0, whole}, {"Filled (%)", 0, length}, {"Cost", 0, amount}}
 	b.row(sheet, at, len(used), func(k int) int { return b.head[used[k].kind] }, heads(used))
 	b.do(b.f.SetRowHeight(sheet, at, 2*rowHeight))
 	for _, u := range b.Plan.Stocks {
@@ -274,6 +274,8 @@ const (
 	headOwner    = "Owner"
 	headPay      = "To pay"
 	totalRow     = "Total"
+	headStock    = "Stock" // with the next, of the table below the account
+	headUsed     = "New sheets"
 )
 
 func (b *book) held() {
