@@ -73,8 +73,11 @@ type Job struct {
 
 	// Tables are the places of all that was read, each file and then its worksheets, in the order of the input.
 	Tables []problem.Place
-	// Sheets are the tables of journaling, and PaperSheets the lists of paper, for who writes them down again.
-	Sheets, PaperSheets []*Sheet
+	// Sheets are the tables of journaling, PaperSheets the lists of paper, and Unread the tables of journaling whose headings are at fault, so that
+	// none of their rows is in Blocks or Held: for who writes them down again.
+	Sheets, PaperSheets, Unread []*Sheet
+	// CopiesOf are the files that those read are copies of, with the cells to mend marked.
+	CopiesOf []string
 
 	people map[problem.Place]string // whose row a place is, once it was asked for
 }

@@ -54,6 +54,8 @@ type Sheet struct {
 	stated   *table.Cell  // the line above the headings that says so
 	use      use          // what is read of it
 	problems problem.List
+
+	misheaded bool // it is journaling, and not read since its headings are at fault
 }
 
 // AsJournaling is a table as one of journaling, or nil where its headings say that it is none.

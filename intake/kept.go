@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
 // Kept is a place at which a copy of a block stays while the rest of its stock is laid anew: the sheet, and the cuts by which the block comes off.
@@ -204,6 +205,19 @@ func keptLength(digits string) measure.Length {
 // holdBack reads whether the row is held back for now.
 func (e *entry) holdBack(b *Block) {
 	e.yes(asHold, &b.Hold, "write yes where the block is not to be printed for now, else nothing")
+}
+
+// FirstOnHold is the first cell of the table that holds a block back; none: no block is.
+func (s *Sheet) FirstOnHold() problem.Place {
+	for i := s.Head + 1; i < len(s.Rows) && s.column(asHold) != nil; i++ {
+		e := entry{sheet: s, row: &s.Rows[i]}
+		if c, col := e.cell(asHold); c != nil {
+			if yes, known := parseYes(c.Text); yes || !known {
+				return s.place(e.row, col)
+			}
+		}
+	}
+	return problem.Place{}
 }
 
 // kept reads where the block is to stay. What a person cannot have meant to type is only told: the block is laid as any other.

@@ -57,12 +57,6 @@ func (s *Sheet) readsPaper(col int) bool {
 	return c != nil && c.Index == col && s.column(asCount) == nil
 }
 
-// IsPrice reports the column of what a sheet costs.
-func (s *Sheet) IsPrice(col int) bool {
-	c := s.column(asPrice)
-	return c != nil && c.Index == col
-}
-
 func (e *entry) paperRow() (p Paper, ok bool) {
 	p = Paper{Place: e.sheet.place(e.row, nil), Count: -1, Price: -1, Leftover: strings.Contains(plainLetters(e.sheet.Name), "leftover")}
 	count, countCol := e.cell(asCount)

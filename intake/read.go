@@ -50,16 +50,19 @@ func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
 func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
 	said, all := readTold(s)
 	var files []*fileRead
+	var copiesOf []string
 	for _, t := range tables {
 		if ctx.Err() != nil {
 			return &Job{}, nil
 		}
+		copiesOf = append(copiesOf, t.Sources...)
 		f := readFile(t, s, said)
 		f.beside(t, tables)
 		files = append(files, f)
 	}
 	said.notMet(s, &all)
 	b := newBuilder(s)
+	b.job.CopiesOf = copiesOf
 	b.stop = func() bool { return ctx.Err() != nil }
 	if tick != nil {
 		done, of := 0, 0
@@ -87,9 +90,12 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 			if sh.Name != "" {
 				b.job.Tables = append(b.job.Tables, problem.Place{File: f.name, Sheet: sh.Name})
 			}
-			if sh.use == journaling {
+			switch {
+			case sh.use == journaling:
 				b.sheet(sh)
 				b.job.Sheets = append(b.job.Sheets, sh)
+			case sh.misheaded:
+				b.job.Unread = append(b.job.Unread, sh)
 			}
 			b.job.Columns = append(b.job.Columns, sh.Columns...)
 		}
@@ -166,7 +172,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 			continue
 		}
 		any = true
-		if u == paper || sh.reportColumns(s.Unit) {
+		if sh.misheaded = u == journaling && !sh.reportColumns(s.Unit); !sh.misheaded {
 			sh.use = u
 		}
 	}

@@ -23,6 +23,9 @@ func (s *Sheet) Journaling(i int, c *table.Cell) []Paragraph {
 	if col := s.column(asJournaling); col == nil || col.Index != c.Col || i <= s.Head || c.Kind != table.Text {
 		return nil
 	}
+	if unseen, _ := c.Unseen(); unseen {
+		return nil // its row is held
+	}
 	return paragraphs(c, s.CSV)
 }
 

@@ -198,6 +198,29 @@ func (t *scribe) letter(c *Column) string {
 // notThere stands for what cannot be told, so that the row is held in what is written of it, too: it is one of faults.
 const notThere = "#N/A"
 
+// Written is what a cell of the row Rows[i] says where the table is written down again as it stands, in cells of text: of what is printed what a person
+// sees, of a measure or a count what is stored. What cannot be told is said so, as in Typed.
+func (s *Sheet) Written(i int, c *table.Cell) string {
+	k, headed := s.heading(c.Col)
+	if i <= s.Head || !headed || s.Columns[k].as == asUnknown {
+		return c.ExactText()
+	}
+	col := &s.Columns[k]
+	if e := (&entry{sheet: s, row: &s.Rows[i]}); c.Kind == table.Uncomputed || e.unseen(c, col) {
+		return notThere
+	}
+	switch col.as {
+	case asWidth, asHeight, asSpace, asTuck, asInset, asSize, asCopies, asCount:
+		return c.ExactText()
+	case asPrice: // with the currency that its format shows, where the amount is the same
+		shown, ok := Amount(&table.Cell{Text: c.Text})
+		if price, _ := Amount(c); !ok || shown != price {
+			return c.ExactText()
+		}
+	}
+	return c.Text
+}
+
 // text is what the cell says, as it would be typed.
 func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	if c.Kind == table.Uncomputed && col.as == asUnknown {

@@ -1,11 +1,13 @@
 package form
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/xuri/excelize/v2"
 
@@ -83,6 +85,76 @@ func TestMarkedSaysTheSame(t *testing.T) {
 		again, said := read(t, "b.xlsx", copied)
 		if was, is := placeless(job), placeless(again); !reflect.DeepEqual(was, is) || len(job.Paper) == 0 || problems.Errors() != said.Errors() {
 			t.Fatalf("job %d:\n%+v\n%+v\n%s\n%s", n, was, is, intaketest.Say(problems), intaketest.Say(said))
+		}
+	}
+}
+
+// TestMarkedAsShown: a marked copy is read as its original is, whatever formats its numbers have, in each column.
+func TestMarkedAsShown(t *testing.T) {
+	heads := []any{"Name", "Title", "Journaling", "Width", "Height", "Stock", "Where", "When", "Page", "Copies", "Size", "Tuck"}
+	values := []any{12.5, 1234.5, 0.333333, 3.14159, 7, 1234567, 0.5, true, time.Date(2026, 4, 2, 0, 0, 0, 0, time.UTC), 0}
+	formats := []string{"0.00", `"€" 0.00`, "#,##0.00", "# ?/?", "0.0", "0%", "000", "d mmm yyyy", "mm-dd", ";;;", `0.0" in"`, "General", "@", "0.00E+00"}
+	r := rand.New(rand.NewPCG(2, 13))
+	held, blocks := 0, 0
+	for n := range 25 {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			rows := [][]any{heads}
+			for range 6 {
+				rows = append(rows, []any{"Ann Berg", "Plums", "Plums.", 4, 2, "vellum", "Larvik", "May", "left", 2, 14, nil})
+			}
+			intaketest.Put(t, f, "Sheet1", rows...)
+			for row := 2; row < 8; row++ {
+				for range 1 + r.IntN(2) {
+					cell, _ := excelize.CoordinatesToCellName(1+r.IntN(len(heads)), row)
+					style, err := f.NewStyle(&excelize.Style{CustomNumFmt: &formats[r.IntN(len(formats))]})
+					if err := errors.Join(err, f.SetCellValue("Sheet1", cell, values[r.IntN(len(values))]), f.SetCellStyle("Sheet1", cell, cell, style)); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+			if err := f.SetCellFormula("Sheet1", "B3", "NOSUCH(1)"); err != nil {
+				t.Fatal(err)
+			}
+		})
+		job, problems := read(t, "a.xlsx", data)
+		f, copied := markedBook(t, job, problems)
+		f.Close()
+		again, said := read(t, "b.xlsx", copied)
+		if len(job.Blocks) != len(again.Blocks) || len(job.Held) != len(again.Held) {
+			t.Fatalf("job %d: %d blocks and %d held, %d and %d in the copy\n%s\n%s", n, len(job.Blocks), len(job.Held), len(again.Blocks), len(again.Held), intaketest.Say(problems), intaketest.Say(said))
+		}
+		held, blocks = held+len(job.Held), blocks+len(job.Blocks)
+		for i, was := range job.Blocks {
+			is := again.Blocks[i]
+			if is.Place.Row != was.Place.Row {
+				t.Fatalf("job %d: row %d is row %d", n, was.Place.Row, is.Place.Row)
+			}
+			was.Place, is.Place = problem.Place{}, problem.Place{}
+			if !reflect.DeepEqual(was, is) {
+				t.Errorf("job %d:\n%+v\n%+v", n, was, is)
+			}
+		}
+	}
+	if held < 10 || blocks < 10 {
+		t.Errorf("%d held and %d blocks say little", held, blocks)
+	}
+}
+
+// TestMarkedIsAllOrNothing: a table whose headings are at fault is in the marked copy, with its error; what cannot be read at all is an error.
+func TestMarkedIsAllOrNothing(t *testing.T) {
+	ours, theirs := intaketest.Rows([]string{"Name=Pim", "Width=x"}), "For,Journaling,Width,Height\nBo Ek,Plums.,4,2\n"
+	job, problems := read(t, "a.csv", ours, "b.csv", theirs)
+	f, data := markedBook(t, job, problems)
+	if got := strings.Join(f.GetSheetList(), ", "); got != "Problems, a, b, Lists" {
+		t.Errorf("sheets %s", got)
+	}
+	if _, said := read(t, "m.xlsx", data); said.Errors() != problems.Errors() || !strings.Contains(intaketest.Say(said), "m.xlsx/b") {
+		t.Errorf("%s", intaketest.Say(said))
+	}
+	for name, content := range map[string]string{"b.csv": "Apples,Pears\n1,2\n", "b.xlsx": "PK\x03\x04 and no more", "b.pdf": "%PDF-1.7", "c.csv": ""} {
+		job, problems = read(t, "a.csv", ours, name, content)
+		if err := WriteMarked(&strings.Builder{}, job, problems, intaketest.Home()); (problems.Errors() > 1) != (err != nil) {
+			t.Errorf("%s: %v\n%s", name, err, intaketest.Say(problems))
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package form
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -48,6 +49,25 @@ func TestCopyOfADesk(t *testing.T) {
 		}
 		if len(j.Blocks) != c.blocks || found.Errors() != c.errors || !strings.Contains(said, c.says) {
 			t.Errorf("%v: %d blocks, said is %q", c.inputs, len(j.Blocks), said)
+		}
+	}
+}
+
+// A block that is on hold at the desk is on hold in no copy of its workbook with the cells to mend marked: none is made.
+func TestMarkedCopyOfHeldBlocks(t *testing.T) {
+	s := intaketest.Home()
+	for hold, written := range map[string]bool{"": true, "no": true, "yes": false} {
+		var b strings.Builder
+		d := &Desk{State: []string{"aaaaaaaaaa", "1", "in"}, Unit: measure.In, Journaling: DeskSheet{Rows: []DeskRow{
+			{ID: "bbbbbbbbbb", Cells: map[string]string{"Name": "Ann Lo", "Journaling": "Plums.", "Width": "wide", "Height": "2"}},
+			{ID: "cccccccccc", Cells: map[string]string{"Name": "Ann Lo", "Journaling": "Pears.", "Width": "4", "Height": "2", "Hold": hold}}}}}
+		if err := WriteDesk(&b, d, s); err != nil {
+			t.Fatal(err)
+		}
+		job, problems := read(t, "crop-desk.xlsx", b.String())
+		err := WriteMarked(io.Discard, job, problems, s)
+		if (err == nil) != written || err != nil && !strings.Contains(err.Error(), "row 3, column Hold") {
+			t.Errorf("hold %q: %v", hold, err)
 		}
 	}
 }

@@ -29,13 +29,34 @@ const (
 	mostInCell   = 32_767    // UTF-16 units of a text (the limits of Excel)
 )
 
+// copied are the tables that a marked workbook has.
+func copied(j *intake.Job) []*intake.Sheet { return slices.Concat(j.Sheets, j.Unread, j.PaperSheets) }
+
 // unwritable is why the rows of a job cannot all be written down again, or nil. A copy that lacks something must not be sent round.
-func unwritable(j *intake.Job) *problem.Problem {
-	if len(j.Sheets) == 0 { // an earlier one is not replaced by nothing
+func unwritable(j *intake.Job, problems problem.List) *problem.Problem {
+	if len(j.Sheets)+len(j.Unread) == 0 { // an earlier one is not replaced by nothing
 		return &problem.Problem{What: "no workbook with marks was written", Cause: "no table was read whose cells could be marked", Hint: "mend what else is said, and check again"}
 	}
+	read, input := map[problem.Place]bool{}, map[problem.Place]bool{}
+	for _, s := range copied(j) {
+		read[problem.Place{File: s.File}], read[problem.Place{File: s.File, Sheet: s.Name}] = true, true
+	}
+	for _, at := range j.Tables {
+		input[at] = true
+	}
+	for _, p := range problems {
+		at := problem.Place{File: p.Place.File, Sheet: p.Place.Sheet}
+		if p.Severity == problem.Error && !read[at] && input[problem.Place{File: at.File}] {
+			return &problem.Problem{Place: at, What: "no workbook with marks was written", Cause: "something was not read, and would be missing in it without a word: " + p.What,
+				Hint: "mend this first, or leave it out, and check again"}
+		}
+	}
 	cells := 0
-	for _, s := range slices.Concat(j.Sheets, j.PaperSheets) {
+	for _, s := range copied(j) {
+		if at := s.FirstOnHold(); at != (problem.Place{}) {
+			return &problem.Problem{Place: at, What: "no workbook with marks was written", Cause: "this block is on hold at the desk, and would be printed from a copy, which no desk has made",
+				Hint: "mend what is marked at the desk, or take the block off hold first"}
+		}
 		for i := range s.Rows {
 			r := &s.Rows[i]
 			if n := len(r.Cells); n > 0 {
@@ -61,7 +82,7 @@ func unwritable(j *intake.Job) *problem.Problem {
 // problems coloured, with a comment that says what to mend, and a sheet that lists the problems by person. Rows keep
 // their numbers. The workbook can be mended and read again. The error is a problem where the workbook would not be whole.
 func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Settings) error {
-	if p := unwritable(j); p != nil {
+	if p := unwritable(j, problems); p != nil {
 		return p
 	}
 	m := &copyist{writer: writer{file: excelize.NewFile(), settings: s, styles: map[string]int{}}, job: j,
@@ -79,26 +100,24 @@ func WriteMarked(w io.Writer, j *intake.Job, problems problem.List, s *config.Se
 	}
 	m.do(m.file.SetSheetName("Sheet1", table.ProblemsSheet))
 	m.list()
-	for _, s := range j.Sheets {
+	for _, s := range slices.Concat(j.Sheets, j.Unread) {
 		m.sheet(s, m.name(s))
 	}
 	for _, s := range j.PaperSheets {
 		m.sheet(s, m.paperName(s))
 	}
 	var sources []string
-	for _, s := range slices.Concat(j.Sheets, j.PaperSheets) {
-		if !slices.Contains(sources, s.File) {
-			sources = append(sources, s.File)
-		}
+	for _, s := range copied(j) {
+		sources = append(sources, s.File)
 	}
+	sources = append(sources, j.CopiesOf...) // and so on, where copies are checked and marked again
+	slices.Sort(sources)
 	_, err := m.file.NewSheet("Lists")
 	m.do(err)
 	m.lists()
 	m.do(m.file.SetSheetVisible("Lists", false))
-	m.properties("Journaling to mend", table.CopyOf(sources))
-	if len(j.Sheets) > 0 {
-		m.file.SetActiveSheet(1)
-	}
+	m.properties("Journaling to mend", table.CopyOf(slices.Compact(sources)))
+	m.file.SetActiveSheet(1)
 	if m.err != nil {
 		return m.err
 	}
@@ -453,13 +472,7 @@ func inCell(s *intake.Sheet, i int, c *table.Cell) (plain string, rich []table.R
 	case rich == nil && runs != nil:
 		return plain, nil
 	}
-	if c.Kind == table.Number && config.SignOf(c.Text) != "" { // a price with the currency that its format shows
-		shown, ok := intake.Amount(&table.Cell{Text: c.Text})
-		if price, _ := intake.Amount(c); ok && shown == price && s.IsPrice(c.Col) {
-			return c.Text, nil
-		}
-	}
-	return c.ExactText(), nil
+	return s.Written(i, c), nil
 }
 
 // markStyle is that of a cell with problems: red for an error, yellow for a note.

@@ -230,8 +230,12 @@ func TestMarkedBesideItsOriginal(t *testing.T) {
 		if len(again.Held) != 1 || said.Errors() != 1 {
 			t.Errorf("%s: %s", name, intaketest.Say(said))
 		}
-		if _, said = read(t, name, csv, "m.xlsx", data); !strings.Contains(intaketest.Say(said), "error m.xlsx: the file is a copy of “"+name+"” with") {
-			t.Errorf("%s: %s", name, intaketest.Say(said))
+		for _, copied := range []string{"m.xlsx", "n.xlsx", "o.xlsx"} { // and a copy of the copy, and so on
+			if _, said = read(t, name, csv, copied, data); !strings.Contains(intaketest.Say(said), "error "+copied+": the file is a copy of “"+name+"” with") {
+				t.Errorf("%s and %s: %s", name, copied, intaketest.Say(said))
+			}
+			job, problems = read(t, copied, data)
+			_, data = markedBook(t, job, problems)
 		}
 	}
 }
