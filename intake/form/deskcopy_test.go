@@ -1,6 +1,7 @@
 package form
 
 import (
+	"errors"
 	"io"
 	"os"
 	"path/filepath"
@@ -8,6 +9,7 @@ import (
 	"testing"
 
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
 	"tuckmark/intake/intaketest"
 )
@@ -66,8 +68,9 @@ func TestMarkedCopyOfHeldBlocks(t *testing.T) {
 		}
 		job, problems := read(t, "crop-desk.xlsx", b.String())
 		err := WriteMarked(io.Discard, job, problems, s)
-		if (err == nil) != written || err != nil && !strings.Contains(err.Error(), "row 3, column Hold") {
-			t.Errorf("hold %q: %v", hold, err)
+		var p *problem.Problem
+		if errors.As(err, &p) == written || !written && (p.Place.Row != 3 || p.Place.Column != "Hold") {
+			t.Errorf("hold %q: %+v", hold, p)
 		}
 	}
 }
