@@ -66,7 +66,12 @@ func Open(path string) (*Earlier, problem.List) {
 	for i := e.texts.Head + 1; i < len(e.texts.Rows); i++ {
 		r := &e.texts.Rows[i]
 		code := strings.ToUpper(textAt(r, e.code))
-		if code == "" || e.rows[code] != nil {
+		if code == "" {
+			continue
+		}
+		if first := e.rows[code]; first != nil {
+			list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name, Row: r.N}, fmt.Sprintf("the block %s has a row already, row %d", code, first.N), "a code is one block's",
+				"delete the row that does not hold: until then the first counts")
 			continue
 		}
 		if why := textAt(r, held); why != "" {

@@ -1,8 +1,15 @@
 package report
 
 import (
+	"bytes"
+	"errors"
+	"fmt"
+	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 )
 
 func TestNearCodes(t *testing.T) {
@@ -12,6 +19,81 @@ func TestNearCodes(t *testing.T) {
 	} {
 		if got := nearCodes(typed, codes); !slices.Equal(got, want) {
 			t.Errorf("%s: %q, want %q", typed, got, want)
+		}
+	}
+}
+
+// TestSecondBlockInARow: columns for a second block that somebody added to the sheet of texts are an error at the row, not another copy of its block.
+func TestSecondBlockInARow(t *testing.T) {
+	s := builtInSettings(t)
+	f, err := excelize.OpenFile(reportFile(t, lay(t, odd(s), nil, s)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := f.GetRows(Texts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	col, _ := excelize.ColumnNumberToName(len(rows[0]) + 1)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	if err := errors.Join(f.SetCellStr(Texts, col+"1", "Journaling 2"), f.SetCellStr(Texts, col+"2", "Plums."), f.SaveAs(path), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	e, problems := Open(path)
+	if e == nil {
+		t.Fatal(problems)
+	}
+	_, problems = e.Blocks(e.Codes[:1], s)
+	if len(problems) != 1 || problems[0].Place.Sheet != Texts || problems[0].Place.Row != 2 || problems[0].What != "the row of "+e.Codes[0]+" has two blocks" {
+		t.Errorf("%v", problems)
+	}
+	if blocks, problems := e.Blocks(e.Codes[1:2], s); len(problems) > 0 || len(blocks) != 1 {
+		t.Errorf("%d blocks of the row below: %v", len(blocks), problems)
+	}
+}
+
+// TestTextsEdited: a code that stands twice in the sheet of texts is told, and one that was typed in small letters is marked as printed again like any other.
+func TestTextsEdited(t *testing.T) {
+	s := builtInSettings(t)
+	f, err := excelize.OpenFile(reportFile(t, lay(t, odd(s), nil, s)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := f.GetRows(Texts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at, _ := excelize.CoordinatesToCellName(slices.Index(rows[0], headCode)+1, 2)
+	code, _ := f.GetCellValue(Texts, at)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	if err := errors.Join(f.SetCellStr(Texts, at, strings.ToLower(code)), f.DuplicateRowTo(Texts, 2, len(rows)+1), f.SaveAs(path), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	e, problems := Open(path)
+	if len(problems) != 1 || problems[0].Place.Row != len(rows)+1 || problems[0].What != fmt.Sprintf("the block %s has a row already, row 2", code) {
+		t.Fatal(problems)
+	}
+	blocks, problems := e.Blocks([]string{strings.ToLower(code)}, s)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	var b bytes.Buffer
+	if err := e.Redo(&b, lay(t, blocks, nil, s)); err != nil {
+		t.Fatal(err)
+	}
+	again, err := excelize.OpenReader(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	rows, err = again.GetRows(blocksSheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	of, outcome := slices.Index(rows[0], headCode), slices.Index(rows[0], headOutcome)
+	for _, r := range rows[1:] {
+		if marked := r[outcome] == printedAgain; marked != (r[of] == code) {
+			t.Errorf("%s: %s", r[of], r[outcome])
 		}
 	}
 }

@@ -202,35 +202,6 @@ func TestOwedEdited(t *testing.T) {
 	}
 }
 
-// TestSecondBlockInARow: columns for a second block that somebody added to the sheet of texts are an error at the row, not another copy of its block.
-func TestSecondBlockInARow(t *testing.T) {
-	s := builtInSettings(t)
-	f, err := excelize.OpenFile(reportFile(t, lay(t, odd(s), nil, s)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := f.GetRows(Texts)
-	if err != nil {
-		t.Fatal(err)
-	}
-	col, _ := excelize.ColumnNumberToName(len(rows[0]) + 1)
-	path := filepath.Join(t.TempDir(), "report.xlsx")
-	if err := errors.Join(f.SetCellStr(Texts, col+"1", "Journaling 2"), f.SetCellStr(Texts, col+"2", "Plums."), f.SaveAs(path), f.Close()); err != nil {
-		t.Fatal(err)
-	}
-	e, problems := Open(path)
-	if e == nil {
-		t.Fatal(problems)
-	}
-	_, problems = e.Blocks(e.Codes[:1], s)
-	if len(problems) != 1 || problems[0].Place.Sheet != Texts || problems[0].Place.Row != 2 || problems[0].What != "the row of "+e.Codes[0]+" has two blocks" {
-		t.Errorf("%v", problems)
-	}
-	if blocks, problems := e.Blocks(e.Codes[1:2], s); len(problems) > 0 || len(blocks) != 1 {
-		t.Errorf("%d blocks of the row below: %v", len(blocks), problems)
-	}
-}
-
 // TestSaidAsTyped: how costs are shared stands below the account as it was typed, whatever a spreadsheet takes for an escape.
 func TestSaidAsTyped(t *testing.T) {
 	s := builtInSettings(t)

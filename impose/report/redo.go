@@ -145,14 +145,14 @@ func (b *book) again(old *oldRows) (to mend, whole bool) {
 	codes := map[string]bool{}
 	for _, p := range b.Pieces {
 		for _, k := range p.Spots {
-			codes[k.Block.Code] = true
+			codes[strings.ToUpper(k.Block.Code)] = true
 		}
 	}
 	to = mend{rows: map[int]bool{}, text: printedAgain}
 	code := -1
 	whole = old.EachRow(blocksSheet, func(r table.Row) {
 		if code >= 0 {
-			to.rows[r.N] = codes[textAt(&r, code)]
+			to.rows[r.N] = codes[strings.ToUpper(textAt(&r, code))]
 			return
 		}
 		of, outcome := -1, -1

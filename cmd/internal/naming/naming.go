@@ -105,7 +105,7 @@ func OtherOf(path string) *problem.Problem {
 }
 
 // RedoStays is what a report that has the name of the next one may be, so that it is not written over: the one before it lists paper that is used up.
-const RedoStays = "that of blocks which were printed again already: go on from that one, which knows what paper is left"
+const RedoStays = "that of blocks which were printed again already: where they are of this print, go on from that report, which knows what paper is left; where they are of one before it, move that report elsewhere"
 
 var redone = regexp.MustCompile(`^(.*)-redo(?:-([0-9]{1,6}))?$`)
 
