@@ -8,6 +8,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -170,7 +171,7 @@ func Styled(t testing.TB, f *excelize.File, sheet, cell string, s *excelize.Styl
 	}
 }
 
-// Repack replaces parts of a zip archive.
+// Repack replaces parts of a zip archive, and adds those that it has not.
 func Repack(t testing.TB, data string, parts map[string]string) string {
 	t.Helper()
 	z, err := zip.NewReader(strings.NewReader(data), int64(len(data)))
@@ -193,6 +194,16 @@ func Repack(t testing.TB, data string, parts map[string]string) string {
 			t.Fatal(err)
 		}
 		_, _ = io.Copy(part, r)
+	}
+	for _, name := range slices.Sorted(maps.Keys(parts)) {
+		if slices.ContainsFunc(z.File, func(f *zip.File) bool { return f.Name == name }) {
+			continue
+		}
+		part, err := w.Create(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _ = io.WriteString(part, parts[name])
 	}
 	if err := w.Close(); err != nil {
 		t.Fatal(err)

@@ -23,13 +23,21 @@ type Remark struct {
 // Ours is the author of remarks that this program attaches to cells itself.
 const Ours = "tuckmark"
 
-// mostAttached is how many pictures or remarks of a sheet are told.
-const mostAttached = 1000
+// mostAttached is how many pictures or remarks of a sheet are told; mostTold how many of all sheets.
+const (
+	mostAttached = 1000
+	mostTold     = 10 * mostAttached
+)
 
 // attached finds what lies on a sheet beside its cells: pictures, and texts of shapes, by the cell at their upper left corner, and remarks. What cannot be
 // read of that is said: the cells are whole without it.
 func (b *book) attached(s *Sheet, part string) {
-	rels, ok := b.relations(path.Join(path.Dir(part), "_rels", path.Base(part)+".rels"), path.Dir(part))
+	own := path.Join(path.Dir(part), "_rels", path.Base(part)+".rels")
+	if b.archive[partName(own)] != nil && !b.affords(own) {
+		s.Unseen = true
+		return
+	}
+	rels, ok := b.relations(own, path.Dir(part))
 	if !ok {
 		return // most sheets have none
 	}
@@ -37,10 +45,10 @@ func (b *book) attached(s *Sheet, part string) {
 	for _, id := range slices.Sorted(maps.Keys(rels)) {
 		switch r := rels[id]; path.Base(r.kind) {
 		case "drawing":
-			whole = b.drawing(s, r.target) && whole
+			whole = b.once(s, r.target, b.drawing) && whole
 		case "comments":
 			notes = true
-			whole = b.remarks(s, r.target) && whole
+			whole = b.once(s, r.target, b.remarks) && whole
 		case "threadedComment": // which stands in a note, too, as programs write it
 			talks = true
 		case "oleObject", "package":
@@ -50,6 +58,39 @@ func (b *book) attached(s *Sheet, part string) {
 	if !whole || talks && !notes {
 		s.Unseen = true
 	}
+}
+
+// once reads a part that lies on a sheet. One that was read for the sheet already has nothing new; one that is another sheet's as well is not read
+// for each of them: a small file may have it on thousands.
+func (b *book) once(s *Sheet, part string, read func(*Sheet, string) bool) bool {
+	switch b.of[partName(part)] {
+	case s:
+		return true
+	case nil:
+		b.of[partName(part)] = s
+		return b.affords(part) && read(s, part)
+	}
+	return false
+}
+
+// affords counts a part before it is unpacked, and reports whether all of its kind are still no more than may be.
+func (b *book) affords(part string) bool {
+	if f := b.archive[partName(part)]; f != nil {
+		b.beside += int(min(f.UncompressedSize64, mostUnpacked))
+	}
+	return b.beside <= mostBeside
+}
+
+// tells reports whether a sheet that tells so many of a kind may tell one more.
+func (b *book) tells(s *Sheet, n int) bool {
+	if b.told >= mostTold {
+		s.Unseen = true
+	}
+	if n >= mostAttached || b.told >= mostTold {
+		return false
+	}
+	b.told++
+	return true
 }
 
 // drawing reads a drawing (ECMA-376 part 1, 20.5.2): the anchors that hold a picture, a chart or a diagram, or shapes with
@@ -100,10 +141,10 @@ func (b *book) drawing(s *Sheet, part string) bool {
 			case name == "row" && within("from") && err == nil && n >= 0 && n < lastRow:
 				at.Row = n + 1
 			case strings.HasSuffix(name, "Anchor"):
-				if picture && len(s.Pictures) < mostAttached {
+				if picture && b.tells(s, len(s.Pictures)) {
 					s.Pictures = append(s.Pictures, at)
 				}
-				if said := strings.TrimSpace(Clean(text.String())); said != "" && len(s.Boxes) < mostAttached {
+				if said := strings.TrimSpace(Clean(text.String())); said != "" && b.tells(s, len(s.Boxes)) {
 					s.Boxes = append(s.Boxes, Remark{at, said})
 				}
 			}
@@ -148,7 +189,7 @@ func (b *book) remarks(s *Sheet, part string) bool {
 		ours := author == Ours || strings.HasPrefix(text, Ours+":") // some programs leave the author out
 		text, _ = strings.CutPrefix(text, author+":")
 		text = strings.TrimSpace(text)
-		if ok && text != "" && !ours && len(s.Remarks) < mostAttached {
+		if ok && text != "" && !ours && b.tells(s, len(s.Remarks)) {
 			s.Remarks = append(s.Remarks, Remark{Spot{col, row}, text})
 		}
 	}

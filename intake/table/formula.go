@@ -13,7 +13,22 @@ import (
 // them all the same, so the plain ones are computed here: those that look only at cells with values, so that no chain
 // of formulas can grow without bound.
 
-const mostFormulas = 200 // computed, of one sheet
+const (
+	mostFormulas   = 200 // computed, of one sheet
+	mostComputed   = 10 * mostFormulas
+	longestFormula = 300
+	mostParsed     = 2 << 20  // bytes of formulas that are looked at, of all sheets
+	mostWorked     = 16 << 20 // of XML, of a sheet whose formulas are computed
+	mostRead       = 1 << 15  // bytes that a formula may read from cells
+	mostLooks      = 50 << 20 // cells that the library looks through to find those
+
+	// What the library takes for the sheets that it opens: 2 for each cell, also where there is none before the last of a row, 1 for each other element, each row
+	// down to the last, and each shared string. An empty cell is four letters in the file, and 500 bytes there.
+	mostRoom = 500_000
+)
+
+// spent is what the formulas of a workbook have taken so far.
+type spent struct{ computed, parsed, room, looks int }
 
 var (
 	formulaCell = regexp.MustCompile(`^\$?([A-Z]{1,3})\$?([0-9]{1,7})$`)
@@ -23,14 +38,14 @@ var (
 )
 
 // computable reports whether a formula uses nothing but arithmetic, texts, a few harmless functions and single cells of its own
-// sheet that have a value.
-func computable(formula string, waiting map[string]bool) (safe bool) {
+// sheet that it may read.
+func computable(formula string, reads func(cell string) bool) (safe bool) {
 	defer func() {
 		if recover() != nil { // the library met a formula that is none
 			safe = false
 		}
 	}()
-	if formula == "" || len(formula) > 300 {
+	if formula == "" || len(formula) > longestFormula {
 		return false
 	}
 	parser := efp.ExcelParser()
@@ -45,7 +60,7 @@ func computable(formula string, waiting map[string]bool) (safe bool) {
 			}
 		case t.TSubType == efp.TokenSubTypeRange: // or a name, or the cell of another sheet
 			m := formulaCell.FindStringSubmatch(t.TValue)
-			if m == nil || waiting[m[1]+m[2]] {
+			if m == nil || !reads(m[1]+m[2]) {
 				return false
 			}
 		}
@@ -55,19 +70,38 @@ func computable(formula string, waiting map[string]bool) (safe bool) {
 
 // compute fills in the results of formulas that were saved without, where that is safe; the others stay Uncomputed.
 func (x *sheetReader) compute() {
+	if len(x.pending) == 0 {
+		return
+	}
 	waiting := map[string]bool{}
 	for _, p := range x.pending {
 		r := &x.sheet.Rows[p.row]
 		waiting[Address(r.Cells[p.cell].Col, r.N)] = true
 	}
-	done := 0
+	sizes := x.sizes()
+	so, done := &x.book.spent, 0
 	for _, p := range x.pending {
 		r := &x.sheet.Rows[p.row]
 		c := x.sheet.Rows[p.row].At(x.sheet.Rows[p.row].Cells[p.cell].Col)
-		if c.Kind != Uncomputed || done == mostFormulas || !computable(c.more.formula, waiting) {
+		if c.Kind != Uncomputed || done == mostFormulas || so.computed == mostComputed || so.parsed > mostParsed {
 			continue
 		}
+		so.parsed += len(c.more.formula)
+		read := 0
+		if !computable(c.more.formula, func(cell string) bool {
+			read += sizes[cell]
+			return !waiting[cell] && read <= mostRead
+		}) {
+			continue
+		}
+		if done == 0 && !x.opens() {
+			return
+		}
+		if so.looks += (1 + len(c.more.formula)/2) * (x.wide + len(x.merged)); so.looks > mostLooks { // a cell is two letters
+			return
+		}
 		done++
+		so.computed++
 		if value, ok := x.calculate(Address(c.Col, r.N)); ok {
 			look := x.book.formatOf(c.more.style)
 			c.Kind, c.more = Text, nil
@@ -78,6 +112,32 @@ func (x *sheetReader) compute() {
 			}
 		}
 	}
+}
+
+// opens reports whether the library may open the sheet, and counts what that takes.
+func (x *sheetReader) opens() bool {
+	room := x.book.spent.room + x.room
+	if x.book.file == nil {
+		room += x.book.pieces
+	}
+	if room > mostRoom {
+		return false
+	}
+	x.book.spent.room = room
+	return true
+}
+
+// sizes are those of the sheet's texts that are long, by cell.
+func (x *sheetReader) sizes() map[string]int {
+	long := map[string]int{}
+	for i := range x.sheet.Rows {
+		for j := range x.sheet.Rows[i].Cells {
+			if c := &x.sheet.Rows[i].Cells[j]; len(c.Text) > mostRead/longestFormula {
+				long[Address(c.Col, x.sheet.Rows[i].N)] = len(c.Text)
+			}
+		}
+	}
+	return long
 }
 
 func (x *sheetReader) calculate(cell string) (value string, ok bool) {

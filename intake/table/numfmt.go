@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"tuckmark/config/measure"
 )
@@ -82,6 +83,9 @@ var builtInFormats = map[int]string{
 // dayHalves takes out what would look like a month.
 var dayHalves = strings.NewReplacer("AM/PM", "h", "am/pm", "h", "A/P", "h", "a/p", "h")
 
+// longestFormat is how many letters a number format may have, as in spreadsheets. What a longer one shows is not worked out.
+const longestFormat = 255
+
 // asItIs is the section of a number that no format changes.
 var asItIs = section{marks: []mark{{sign: markGeneral}}}
 
@@ -90,6 +94,9 @@ var asItIs = section{marks: []mark{{sign: markGeneral}}}
 func parseFormat(code string) (all []section) {
 	if code == "" || strings.EqualFold(code, "general") {
 		return nil
+	}
+	if utf8.RuneCountInString(code) > longestFormat {
+		return []section{{odd: true}}
 	}
 	parts := sectionsOf([]rune(dayHalves.Replace(code)))
 	for i, part := range parts {
@@ -104,6 +111,9 @@ func parseFormat(code string) (all []section) {
 
 // restatesText reports a number format whose section for texts, the fourth or the last one with an @, shows more or less than the text.
 func restatesText(code string) bool {
+	if utf8.RuneCountInString(code) > longestFormat {
+		return true
+	}
 	parts := sectionsOf([]rune(code))
 	text := parts[len(parts)-1]
 	if len(parts) > 3 {

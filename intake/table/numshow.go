@@ -70,6 +70,9 @@ func typedNumber(v float64) string {
 	return plainNumber(short)
 }
 
+// farthest is how far from 1 a number may be, on either side, whose digits are worked out: nobody measures so.
+const farthest = 1e60
+
 // show is a number as a person sees it. Known is false where that cannot be told: then it is the number as it is.
 func (s section) show(v float64) (text string, known bool) {
 	sign, abs := "", v
@@ -77,7 +80,7 @@ func (s section) show(v float64) (text string, known bool) {
 		sign, abs = "-", -v
 	}
 	switch {
-	case s.odd, s.date, abs >= 1e15 && s.general():
+	case s.odd, s.date, abs >= 1e15 && s.general(), abs >= farthest, v != 0 && abs <= 1/farthest:
 		return typedNumber(v), false
 	case len(s.marks) == 1 && s.general():
 		return typedNumber(v), true
@@ -101,7 +104,13 @@ func (m mark) isDigit() bool { return m.sign == '0' || m.sign == '#' || m.sign =
 
 // filler is what a mark shows for a digit that is not needed.
 func (m mark) filler() string {
-	return map[byte]string{'0': "0", '?': " "}[m.sign]
+	switch m.sign {
+	case '0':
+		return "0"
+	case '?':
+		return " "
+	}
+	return ""
 }
 
 // lay puts the digits of a number, which is not below 0, in the places of the section's marks.
@@ -154,18 +163,18 @@ func (s section) lay(v float64) (text string, known bool) {
 	for i := len(before) - 1; i >= 0; i-- {
 		out.WriteString(before[i])
 	}
-	decimals := 0
+	decimals, needed := 0, len(strings.TrimRight(part, "0"))
 	for _, m := range s.marks[min(point, len(s.marks)):] {
 		switch {
-		case m.isDigit() && strings.Trim(part, "0") == "":
+		case m.isDigit() && decimals >= needed:
 			if m.sign == '#' && decimals == 0 {
 				return "", false // some show a point then that nothing follows
 			}
 			out.WriteString(m.filler())
-			decimals, part = decimals+1, strings.TrimPrefix(part, "0")
+			decimals++
 		case m.isDigit():
-			out.WriteString(part[:1])
-			decimals, part = decimals+1, part[1:]
+			out.WriteByte(part[decimals])
+			decimals++
 		case m.sign != ',':
 			out.WriteString(m.text)
 		}
@@ -194,18 +203,15 @@ func (s section) digits(v float64) (whole, part string, grouped bool) {
 	var n big.Rat
 	n.SetString(typedNumber(v))
 	decimals, behind, commas, digits := 0, false, 0, false
-	thousandths := func() {
-		for ; commas > 0; commas-- {
-			n.Quo(&n, big.NewRat(1000, 1))
-		}
-	}
+	tens := 0 // how many places the point moves to the right
+	thousandths := func() { tens, commas = tens-3*commas, 0 }
 	for _, m := range s.marks {
 		switch {
 		case m.sign == '.':
 			thousandths()
 			behind = true
 		case m.sign == '%':
-			n.Mul(&n, big.NewRat(100, 1))
+			tens += 2
 		case m.sign == ',' && digits:
 			commas++
 		case m.isDigit():
@@ -217,6 +223,14 @@ func (s section) digits(v float64) (whole, part string, grouped bool) {
 		}
 	}
 	thousandths()
+	if tens != 0 {
+		ten := new(big.Rat).SetInt(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(max(tens, -tens))), nil))
+		if tens > 0 {
+			n.Mul(&n, ten)
+		} else {
+			n.Quo(&n, ten)
+		}
+	}
 	whole, part, _ = strings.Cut(n.FloatString(decimals), ".")
 	if whole == "0" {
 		whole = ""

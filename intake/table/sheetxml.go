@@ -53,6 +53,7 @@ type tokens struct {
 	open []opened // elements
 	any  bool
 	root string // the outermost element
+	over bool   // a text was longer than all texts together may be
 }
 
 // deepest is how far elements may stand within each other; a worksheet has about ten.
@@ -129,33 +130,38 @@ func attr(e xml.StartElement, name string) string {
 // xmlBoolean is an XML Schema boolean.
 func xmlBoolean(s string) bool { return s == "1" || s == "true" || s == "on" }
 
-// readStrings reads the shared strings.
-func (b *book) readStrings(raw []byte) bool {
+// readStrings reads the shared strings. They count whether a cell shows them or not.
+func (b *book) readStrings(raw []byte) *problem.Problem {
 	t := newTokens(bytes.NewReader(raw))
+	text := 0
 	for {
 		tok, ok := t.next()
 		if !ok {
-			return false
+			return damaged()
 		}
 		if tok == nil {
-			return true
+			return nil
 		}
 		if e, is := tok.(xml.StartElement); is && e.Name.Local == "si" {
-			s, ok := t.item("si")
-			if !ok {
-				return false
+			s, ok := t.item("si", b.mostText)
+			if text += len(s.text) + aRun*(1+len(s.runs)); t.over || text > unshown*b.mostText {
+				return wordy(b.mostText)
 			}
+			if !ok {
+				return damaged()
+			}
+			b.pieces += 1 + len(s.runs)
 			if b.strings = append(b.strings, s); len(b.strings) > mostStrings {
-				return false
+				return damaged()
 			}
 		}
 	}
 }
 
 // item reads a string item (si or is) up to its end: its text, and its runs where it is rich text. Readings beside
-// the text (rPh) are none of it.
-func (t *tokens) item(end string) (s shared, ok bool) {
-	var all strings.Builder
+// the text (rPh) are none of it. It is given up where it is longer than most bytes.
+func (t *tokens) item(end string, most int) (s shared, ok bool) {
+	var all, styled strings.Builder // the whole text, and that of the run
 	rich, inText, phonetic, props := false, false, false, false
 	var run Run
 	struck, moved := false, false
@@ -171,6 +177,7 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 				phonetic = true
 			case "r":
 				rich, run, struck, moved = true, Run{}, false, false
+				styled.Reset()
 			case "rPr":
 				props = true
 			case "t":
@@ -199,8 +206,8 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 			case "t":
 				inText = false
 			case "r":
-				if run.Text != "" {
-					run.Text = unescape(run.Text)
+				if styled.Len() > 0 {
+					run.Text = unescape(styled.String())
 					s.runs = append(s.runs, run)
 					if said := strings.TrimSpace(run.Text); struck && s.drawn.struck == "" {
 						s.drawn.struck = said
@@ -218,7 +225,11 @@ func (t *tokens) item(end string) (s shared, ok bool) {
 			if inText && !phonetic {
 				all.Write(e)
 				if rich {
-					run.Text += string(e)
+					styled.Write(e)
+				}
+				if all.Len()+aRun*len(s.runs) > most {
+					t.over = true
+					return s, false
 				}
 			}
 		}
@@ -264,6 +275,8 @@ type sheetReader struct {
 	row     Row
 	merged  []mergedCell
 	pending []pending // formulas without a result
+	room    int       // what the sheet would take in the library for formulas, as mostRoom counts it
+	wide    int       // columns of its widest row
 	data    bool      // the element for the rows was there
 	named   bool      // the row's cells say where they stand
 	each    func(Row) // takes the rows, however many, which are not kept then; nil: they are
@@ -289,6 +302,7 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 		}
 		switch e := tok.(type) {
 		case xml.StartElement:
+			x.room++
 			if (e.Name.Local == "row" || e.Name.Local == "c") && !t.within("sheetData") { // where a button lies, by row and column
 				continue
 			}
@@ -309,6 +323,7 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				if err != nil || n <= last || n > lastRow { // no program writes rows out of order
 					return damaged()
 				}
+				x.room += n - last
 				x.row, col, last = Row{N: n, Hidden: xmlBoolean(attr(e, "hidden"))}, -1, n
 			case "c":
 				at, n, ok := parseAddress(attr(e, "r"))
@@ -323,8 +338,12 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				if !ok || n != last || at <= col {
 					return damaged()
 				}
-				col = at
+				x.room += 2*(at-col) - 1
+				col, x.wide = at, max(x.wide, at+1)
 				if !x.cell(t, e, col) {
+					if t.over {
+						return wordy(x.book.mostText)
+					}
 					return damaged()
 				}
 				if x.cells > x.book.mostCells && x.each == nil {
@@ -402,7 +421,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 				hasValue = true
 			case "is":
 				hasInline = true
-				if inline, ok = t.item("is"); !ok {
+				if inline, ok = t.item("is", x.book.mostText); !ok {
 					return false
 				}
 				in = ""
@@ -429,9 +448,14 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 		case xml.CharData:
 			switch in {
 			case "v":
-				value = append(value, e...)
+				if value = append(value, e...); len(value) > x.book.mostText {
+					t.over = true
+					return false
+				}
 			case "f":
-				formula = append(formula, e...)
+				if len(formula) <= longestFormula { // a longer one is not worked out
+					formula = append(formula, e...)
+				}
 			}
 		}
 	}

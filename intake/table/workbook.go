@@ -20,8 +20,10 @@ import (
 // that passes for one has no more room than another.
 const (
 	mostUnpacked = 96 << 20
-	mostRatio    = 40 // what a report unpacks to, for each byte of it; those that are written come to 17
+	smallUnpack  = 48 << 20 // likewise of a workbook below smallFile: its XML is 10 to 20 times as long as what it is packed to
+	mostRatio    = 40       // what a report unpacks to, for each byte of it; those that are written come to 17
 	mostPart     = 4 << 20
+	mostBeside   = 3 * mostPart // of what lies on sheets beside their cells, together
 	mostParts    = 5000
 	mostStrings  = 1_000_000 // that cells share
 	mostCells    = 400_000
@@ -29,6 +31,7 @@ const (
 	smallText    = 5 << 20  // likewise in workbooks of less than smallFile together: each text may ask for another space, and then each is set
 	smallFile    = 1 << 20
 	aRun         = 24 // bytes that a stretch of rich text counts for, besides its letters
+	unshown      = 2  // times as much text may lie in the workbook as its cells may show
 
 	mostReportRows  = 6 * mostRows // of its sheets that are read: a row for each block, and one for each person in every account
 	mostReportText  = 3 * mostText
@@ -73,6 +76,12 @@ type book struct {
 	date04  bool
 	report  bool // it has the sheets of a report
 
+	pieces int               // texts and runs of the shared strings
+	beside int               // bytes of what lies on sheets that were unpacked
+	told   int               // things that lie on sheets and are told
+	of     map[string]*Sheet // which sheet has such a part, by partName
+	spent  spent             // on formulas
+
 	mostRows, mostCells, mostText int // of all sheets that are read
 }
 
@@ -110,7 +119,9 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 		if why := x.read(bytes.NewReader(raw)); why != nil {
 			return nil, nil, why
 		}
-		x.compute()
+		if len(raw) <= mostWorked {
+			x.compute()
+		}
 		b.attached(s, p.path)
 		sheets = append(sheets, s)
 		if rows, cells, text = rows+len(s.Rows), cells+x.cells, text+x.text; rows > b.mostRows {
@@ -130,7 +141,7 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 	if why != nil {
 		return nil, nil, why
 	}
-	b := &book{data: data, archive: archive, shown: shown}
+	b := &book{data: data, archive: archive, shown: shown, of: map[string]*Sheet{}}
 	parts, links, ok := b.tabs()
 	if !ok {
 		return nil, nil, damaged()
@@ -147,7 +158,10 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 	if !b.fits() {
 		return nil, nil, huge()
 	}
-	if !b.readShared(links) || !b.allReached(parts) {
+	if why := b.readShared(links); why != nil {
+		return nil, nil, why
+	}
+	if !b.allReached(parts) {
 		return nil, nil, damaged()
 	}
 	return b, parts, nil
@@ -156,6 +170,9 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 // fits reports whether what is in the archive may be unpacked.
 func (b *book) fits() bool {
 	whole, most := uint64(0), uint64(mostUnpacked)
+	if len(b.data) < smallFile {
+		most = smallUnpack
+	}
 	if b.report {
 		most = max(most, mostRatio*uint64(len(b.data)))
 	}
@@ -223,9 +240,13 @@ func (b *book) tabs() (out []sheetPart, links map[string]relation, ok bool) {
 	}
 	b.date04 = xmlBoolean(doc.Properties.Date1904)
 	unused := map[string]bool{} // sheets that no tab leads to
+	parts := map[string]bool{}  // that they lie in
 	for id, r := range rels {
 		if path.Base(r.kind) == "worksheet" {
-			unused[id] = true
+			if parts[partName(r.target)] { // two sheets would be one
+				return nil, nil, false
+			}
+			unused[id], parts[partName(r.target)] = true, true
 		}
 	}
 	for _, s := range doc.Sheets {
@@ -254,23 +275,33 @@ func (b *book) tabs() (out []sheetPart, links map[string]relation, ok bool) {
 	return out, rels, len(unused) == 0
 }
 
-// readShared reads what the worksheets share: the strings and the styles.
-func (b *book) readShared(links map[string]relation) bool {
+// readShared reads what the worksheets share: the strings and the styles. A workbook has one part of each (ECMA-376 part 1, 12.3.15 and 12.3.20): of two
+// it cannot be told which one the cells mean.
+func (b *book) readShared(links map[string]relation) *problem.Problem {
+	one := map[string]string{}
 	for _, r := range links {
-		var read func([]byte) bool
-		switch path.Base(r.kind) {
-		case "sharedStrings":
-			read = b.readStrings
-		case "styles":
-			read = b.readStyles
-		default:
+		kind := path.Base(r.kind)
+		if kind != "sharedStrings" && kind != "styles" {
 			continue
 		}
-		if raw, found := b.unpack(r.target); !found || !read(raw) {
-			return false
+		if _, two := one[kind]; two {
+			return damaged()
+		}
+		one[kind] = r.target
+	}
+	if part, has := one["styles"]; has {
+		if raw, found := b.unpack(part); !found || !b.readStyles(raw) {
+			return damaged()
 		}
 	}
-	return true
+	if part, has := one["sharedStrings"]; has {
+		raw, found := b.unpack(part)
+		if !found {
+			return damaged()
+		}
+		return b.readStrings(raw)
+	}
+	return nil
 }
 
 type relation struct{ kind, target string }
