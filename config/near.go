@@ -3,6 +3,7 @@ package config
 import (
 	"math"
 	"strings"
+	"unicode/utf8"
 )
 
 // fold is a name as names are compared: without regard to letter case and to how its words are spaced.
@@ -14,9 +15,14 @@ func fold(name string) string {
 // near ones the first counts.
 func Near(word string, names []string) string {
 	typed := withoutSeparators(word)
-	best, least := "", 1+max(1, len([]rune(typed))/3)
+	letters := utf8.RuneCountInString(typed)
+	best, least := "", 1+max(1, letters/3)
 	for _, name := range names {
-		if d := EditDistance(typed, withoutSeparators(name)); d < least {
+		bare := withoutSeparators(name)
+		if apart := utf8.RuneCountInString(bare) - letters; max(apart, -apart) >= least { // so many letters are to be added or dropped
+			continue
+		}
+		if d := EditDistance(typed, bare); d < least {
 			best, least = name, d
 		}
 	}
@@ -25,8 +31,10 @@ func Near(word string, names []string) string {
 
 // withoutSeparators drops what people mix up in names: letter case, spaces, dots, hyphens and low lines.
 func withoutSeparators(name string) string {
-	return strings.NewReplacer(" ", "", "-", "", "_", "", ".", "").Replace(fold(name))
+	return separators.Replace(fold(name))
 }
+
+var separators = strings.NewReplacer(" ", "", "-", "", "_", "", ".", "")
 
 // longest is how many letters a word may have to be near any; nobody mistypes a whole sentence.
 const longest = 60

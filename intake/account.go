@@ -261,21 +261,21 @@ func (b *builder) belowOther(s *Sheet, r *table.Row, head int) {
 
 // beside tells of a table beside the one that is read, or of a second column of texts: a text would be lost.
 func (s *Sheet) beside() {
-	for k := range s.Columns {
-		col := &s.Columns[k]
-		if !col.Double || col.as != asJournaling {
-			continue
-		}
-		n, words := 0, false
-		for i := s.Head + 1; i < len(s.Rows); i++ {
-			if c := s.Rows[i].At(col.Index); c != nil && !c.Covered && strings.TrimSpace(c.Text) != "" {
-				n++
+	texts, words := map[int]int{}, map[int]bool{} // of second columns of texts, by their place
+	second := func(k int) bool { return s.Columns[k].Double && s.Columns[k].as == asJournaling }
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		for j := range s.Rows[i].Cells {
+			c := &s.Rows[i].Cells[j]
+			if k, headed := s.heading(c.Col); headed && second(k) && !c.Covered && strings.TrimSpace(c.Text) != "" {
+				texts[k]++
 				_, err := strconv.Atoi(strings.TrimSpace(c.Text)) // how many words a text has
-				words = words || err != nil
+				words[k] = words[k] || err != nil
 			}
 		}
-		if words {
-			s.problems.Add(s.place(&s.Rows[s.Head], col), fmt.Sprintf("%s in column %s would be lost", problem.Count(n, "text"), col.Letter()),
+	}
+	for k := range s.Columns {
+		if col := &s.Columns[k]; words[k] {
+			s.problems.Add(s.place(&s.Rows[s.Head], col), fmt.Sprintf("%s in column %s would be lost", problem.Count(texts[k], "text"), col.Letter()),
 				"the table has a column for the journaling already, and this is a second one, as where two tables stand beside each other",
 				"move these texts below the others, or the table to a sheet of its own")
 		}

@@ -30,10 +30,14 @@ func (e *entry) noText(col *Column) {
 func (s *Sheet) attached() {
 	var pictures []table.Spot
 	text := s.column(asJournaling)
+	wrong := map[string]bool{} // cells with an error
+	for i := range s.problems {
+		if p := &s.problems[i]; p.Severity == problem.Error && len(s.Pictures) > 0 {
+			wrong[p.Place.Cell] = true
+		}
+	}
 	for _, at := range s.Pictures {
-		if text == nil || at.Col != text.Index || !slices.ContainsFunc(s.problems, func(p problem.Problem) bool {
-			return p.Severity == problem.Error && p.Place.Cell == table.Address(at.Col, at.Row)
-		}) {
+		if text == nil || at.Col != text.Index || !wrong[table.Address(at.Col, at.Row)] {
 			pictures = append(pictures, at)
 		}
 	}

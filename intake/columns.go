@@ -48,11 +48,13 @@ type Sheet struct {
 	Head    int // index in Rows of the row of headings; -1 where there is none
 	Columns []Column
 
-	told     told         // what the settings say of headings
-	sets     []int        // numbers of the blocks of a row, where a row holds several
-	unit     measure.Unit // of a bare number where the column's heading names none
-	stated   *table.Cell  // the line above the headings that says so
-	use      use          // what is read of it
+	told     told            // what the settings say of headings
+	read     map[field]int   // index in Columns of what is read for each field; kept by findRead
+	first    map[meaning]int // likewise of the first block that has it
+	sets     []int           // numbers of the blocks of a row, where a row holds several
+	unit     measure.Unit    // of a bare number where the column's heading names none
+	stated   *table.Cell     // the line above the headings that says so
+	use      use             // what is read of it
 	problems problem.List
 
 	misheaded bool // it is journaling, and not read since its headings are at fault
@@ -148,7 +150,9 @@ func (s *Sheet) takeColumns() {
 			taken[field{c.as, c.set}] = true
 		}
 	}
+	s.findRead()
 	s.sizeOrSpace()
+	s.findRead()
 	for j := range s.Columns {
 		if c := &s.Columns[j]; !c.Double {
 			c.As = c.as.String()
@@ -171,12 +175,27 @@ func (s *Sheet) sizeOrSpace() {
 
 // column is the column that is read for a field, or nil; of several sets that of the first.
 func (s *Sheet) column(f meaning) *Column {
-	for i := range s.Columns {
-		if c := &s.Columns[i]; c.as == f && !c.Double {
-			return c
-		}
+	if i, ok := s.first[f]; ok {
+		return &s.Columns[i]
 	}
 	return nil
+}
+
+// findRead finds the columns that are read, once for all rows: a table may have 16,000 columns and 50,000 rows.
+func (s *Sheet) findRead() {
+	s.read, s.first = map[field]int{}, map[meaning]int{}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if c.Double {
+			continue
+		}
+		if _, has := s.first[c.as]; !has {
+			s.first[c.as] = i
+		}
+		if _, has := s.read[field{c.as, c.set}]; !has {
+			s.read[field{c.as, c.set}] = i
+		}
+	}
 }
 
 // field is what a column is read for, of one block of a row.
@@ -186,17 +205,13 @@ type field struct {
 }
 
 // columnOf is the column that is read for a field of one block of a row, or nil. Set is 0 where a row is one block.
-func (s *Sheet) columnOf(f meaning, set int) (all *Column) {
-	for i := range s.Columns {
-		switch c := &s.Columns[i]; {
-		case c.as != f || c.Double:
-		case c.set == set:
-			return c
-		case c.set == 0 && all == nil:
-			all = c
+func (s *Sheet) columnOf(f meaning, set int) *Column {
+	for _, n := range []int{set, 0} {
+		if i, ok := s.read[field{f, n}]; ok {
+			return &s.Columns[i]
 		}
 	}
-	return all
+	return nil
 }
 
 // use is what a sheet holds.
@@ -239,6 +254,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	var unread []string
 	whose := map[meaning]*Column{}
 	lost := false
+	texts := s.longTexts()
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		if c.told && c.as != asUnknown {
@@ -252,7 +268,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		}
 		unknown := c.as == asUnknown && c.Heading != "" && !c.ignored || c.as == asCount || c.as == asPrice || c.as == asLeftover
 		switch {
-		case (c.Double || unknown) && s.holdsTexts(c):
+		case (c.Double || unknown) && texts[c.Index]:
 			lost = true
 			s.lost(c)
 		case c.Double:
@@ -390,6 +406,7 @@ func (s *Sheet) partLegend() {
 				fmt.Sprintf("move that table to a sheet of its own; or fill the gap; or say that the column is not for the print: --column \"%s=nothing\"", c.Heading))
 		}
 	}
+	s.findRead()
 }
 
 // pairs reports a Width column that holds whole sizes, as 4 x 2.

@@ -262,7 +262,7 @@ func (e *entry) align(b *Block) {
 // ink reads the colour of the letters.
 func (e *entry) ink(b *Block) {
 	if c, col := e.cell(asInk); c != nil && e.readable(c, col) {
-		if colour, near, ok := e.colour(c.Text); !ok {
+		if colour, near, ok := e.inkOf(c.Text); !ok {
 			hint := "write a plain name, like dark blue, or a number like #204080"
 			if near != "" {
 				hint = fmt.Sprintf("did you mean %s? ", measure.Quote(near)) + hint
@@ -279,7 +279,7 @@ func (e *entry) ink(b *Block) {
 // pageColour reads what shows through clear stock.
 func (e *entry) pageColour(b *Block) {
 	if c, col := e.cell(asPageColour); c != nil && e.stocked && e.onStock.ShowsPage && e.readable(c, col) {
-		if colour, _, ok := e.colour(c.Text); ok {
+		if colour, _, ok := e.inkOf(c.Text); ok {
 			b.Back = colour
 		} else {
 			e.note(col, fmt.Sprintf("%s is no colour that is known here", measure.Quote(c.Text)),
@@ -311,11 +311,16 @@ func (e *entry) font(b *Block) {
 	}
 }
 
-func (e *entry) colour(text string) (config.Colour, string, bool) {
-	i, known := e.inks[text]
+// inkOf is config.ParseColour for a cell's text, looked up once.
+func (b *builder) inkOf(text string) (colour config.Colour, near string, ok bool) {
+	i, known := b.inks[text]
 	if !known {
-		i.colour, i.near, i.ok = parseInk(text)
-		e.inks[text] = i
+		name := ""
+		if i.colour, name, i.ok = parseInk(text); !i.ok && b.unknownInks < mostSought {
+			b.unknownInks++
+			_, i.near, _ = config.ParseColour(name)
+		}
+		b.inks[text] = i
 	}
 	return i.colour, i.near, i.ok
 }

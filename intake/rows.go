@@ -24,22 +24,26 @@ const (
 
 // builder makes blocks of rows.
 type builder struct {
-	job        *Job
-	settings   *config.Settings
-	owners     *owners
-	seen       map[string]problem.Place // texts, by owner and page
-	alike      map[[2]string]int        // rows of a file that an earlier one has as well
-	twins      []twin
-	rows       map[string]int  // rows with a block, by file
-	told       map[string]bool // notes that are said once a file
-	copied     int             // blocks so far, each as often as it is asked for
-	stockSizes map[string][]measure.Size
-	above      map[*Sheet]string      // the last name of a sheet
-	inks       map[string]foundColour // colours looked up
-	stocks     map[string]foundStock  // stocks looked up
-	stop       func() bool            // what is read is no longer wanted; may be nil
-	tick       func()                 // a row is done; may be nil
+	job         *Job
+	settings    *config.Settings
+	owners      *owners
+	seen        map[string]problem.Place // texts, by owner and page
+	alike       map[[2]string]int        // rows of a file that an earlier one has as well
+	twins       []twin
+	rows        map[string]int  // rows with a block, by file
+	told        map[string]bool // notes that are said once a file
+	copied      int             // blocks so far, each as often as it is asked for
+	stockSizes  map[string][]measure.Size
+	above       map[*Sheet]string      // the last name of a sheet
+	inks        map[string]foundColour // colours looked up
+	unknownInks int                    // of these, for which a near name was looked for
+	stocks      map[string]foundStock  // stocks looked up
+	stop        func() bool            // what is read is no longer wanted; may be nil
+	tick        func()                 // a row is done; may be nil
 }
+
+// mostSought is for how many words that are no colour a near name is looked for: who has more of them means something else with the column.
+const mostSought = 300
 
 type foundColour struct {
 	colour config.Colour

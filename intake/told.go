@@ -185,14 +185,17 @@ func long(text string) bool {
 	return false
 }
 
-// holdsTexts reports whether a column has a text of more than a few words.
-func (s *Sheet) holdsTexts(c *Column) bool {
+// longTexts are the columns, from 0, that have a text of more than a few words.
+func (s *Sheet) longTexts() map[int]bool {
+	found := map[int]bool{}
 	for i := s.Head + 1; i < len(s.Rows); i++ {
-		if cell := s.Rows[i].At(c.Index); cell != nil && cell.Kind == table.Text && !cell.Covered && long(cell.Text) {
-			return true
+		for j := range s.Rows[i].Cells {
+			if c := &s.Rows[i].Cells[j]; c.Kind == table.Text && !c.Covered && !found[c.Col] && long(c.Text) {
+				found[c.Col] = true
+			}
 		}
 	}
-	return false
+	return found
 }
 
 // lost is the error of a column whose texts would be lost, with its first cells.

@@ -46,7 +46,7 @@ func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedS
 			sh := newSheet(tab, said)
 			if u := sh.classify(); !sh.IsOurs() && !sh.Hidden && u != nothing {
 				sh.reportColumns(s.Unit) // and what its measures are in
-				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u}
+				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u, has: map[string]bool{}, names: map[int]string{}}
 				out = append(out, typed.table())
 			}
 		}
@@ -61,6 +61,8 @@ type scribe struct {
 	unit  measure.Unit
 	of    use
 	above string
+	has   map[string]bool       // headings that are noted
+	names map[int]string        // of columns that have no heading of their own
 	long  map[sharedText]string // how long texts are typed: a thousand cells may share one
 }
 
@@ -97,7 +99,7 @@ func (t *scribe) table() TypedSheet {
 	s := t.sheet
 	out := TypedSheet{Name: s.Name, Paper: t.of == paper, Head: s.Rows[s.Head].N}
 	for i := range s.Columns {
-		out.column(t.heading(&s.Columns[i]))
+		t.column(&out, t.heading(&s.Columns[i]))
 	}
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		e := &entry{builder: t.builder, sheet: s, row: &s.Rows[i]}
@@ -130,16 +132,17 @@ func (t *scribe) table() TypedSheet {
 	}
 	for i := range out.Rows { // of cells that stand under no heading
 		for _, c := range out.Rows[i].Cells {
-			out.column(c.Heading)
+			t.column(&out, c.Heading)
 		}
 	}
 	return out
 }
 
 // column notes a heading; "" is none.
-func (s *TypedSheet) column(heading string) {
-	if heading != "" && !slices.Contains(s.Columns, heading) {
-		s.Columns = append(s.Columns, heading)
+func (t *scribe) column(to *TypedSheet, heading string) {
+	if heading != "" && !t.has[heading] {
+		t.has[heading] = true
+		to.Columns = append(to.Columns, heading)
 	}
 }
 
@@ -187,11 +190,15 @@ func (t *scribe) heading(c *Column) string {
 // letter is what the cells of a column stand under that has no heading of its own: its letter, and where another column is headed so, as in the workbook of
 // a desk that has taken such cells before, a number. "Column W" would be taken for the width.
 func (t *scribe) letter(c *Column) string {
+	if name, known := t.names[c.Index]; known {
+		return name
+	}
 	own := "Unknown column " + c.Letter()
 	name := own
 	for n := 2; slices.ContainsFunc(t.sheet.Columns, func(o Column) bool { return o.Index != c.Index && o.Heading == name }); n++ {
 		name = fmt.Sprintf("%s (%d)", own, n)
 	}
+	t.names[c.Index] = name
 	return name
 }
 

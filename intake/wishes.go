@@ -222,16 +222,14 @@ func allIn(a, b []string) bool {
 	return len(a) > 0
 }
 
-// parseInk is config.ParseColour for what people add to a colour's name.
-func parseInk(text string) (config.Colour, string, bool) {
-	name := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(line(text))), " ink"))
-	if c, near, ok := config.ParseColour(name); ok {
-		return c, near, ok
+// parseInk is config.KnownColour for what people add to a colour's name, which it returns without that.
+func parseInk(text string) (c config.Colour, name string, ok bool) {
+	name = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(strings.ToLower(line(text))), " ink"))
+	if c, ok = config.KnownColour(name); ok {
+		return c, name, true
 	}
 	if hex := strings.TrimPrefix(name, "#"); len(hex) == 6 || len(hex) == 3 {
-		if c, _, ok := config.ParseColour("#" + hex); ok {
-			return c, "", true
-		}
+		c, ok = config.KnownColour("#" + hex)
 	}
-	return config.ParseColour(name)
+	return c, name, ok
 }
