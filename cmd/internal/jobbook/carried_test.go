@@ -188,7 +188,7 @@ func TestManyQuestionsInTheWorkbook(t *testing.T) {
 	again.name = b.name
 	other.Put(bookPath, data)
 	must(t, again.compare())
-	if n := len(again.Questions()); n != 20_001 { // and the row that it lacks
+	if n := len(again.Questions()); n != 20_002 { // and the row that each lacks of the other
 		t.Errorf("%d questions", n)
 	}
 	if took := time.Since(start); took > 5*time.Second { // some tenths of a second; half a minute, where every question is compared with every other

@@ -124,9 +124,13 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
-	after, asked := takeOver(base, b.now, theirs)
+	var taken [sheets][]Row
+	if base != nil {
+		taken = b.takenSince(from)
+	}
+	after, asked := takeOver(base, b.now, theirs, taken)
 	if !save.IsUntouched(data) {
-		file.read = &reading{f, data, typed, theirs, base}
+		file.read = &reading{f, data, typed, theirs, base, taken}
 	}
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
@@ -137,6 +141,25 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 		return &found[0]
 	}
 	return nil
+}
+
+// takenSince are the rows that other programs have put in since a revision, as they were when they were taken over.
+func (b *Book) takenSince(r Revision) (taken [sheets][]Row) {
+	for _, s := range b.history.steps {
+		if s.Revision <= r || s.Kind != merged {
+			continue
+		}
+		for _, c := range s.Changes { // the cells of a row follow it
+			rows := &taken[c.Sheet]
+			switch last := len(*rows) - 1; {
+			case c.Kind == Insert:
+				*rows = append(*rows, Row{ID: c.ID, Cells: map[string]string{}})
+			case c.Kind == Set && last >= 0 && (*rows)[last].ID == c.ID && c.Text != "":
+				(*rows)[last].Cells[c.Column] = c.Text
+			}
+		}
+	}
+	return taken
 }
 
 // install makes the book what came of another program's changes to the workbook.
@@ -206,7 +229,7 @@ func (b *Book) join(records [][]byte) bool {
 	if base == nil {
 		base, _ = other.at(other.history.common(b.history.trail()))
 	}
-	after, asked := takeOver(base, b.now, other.now.asRead())
+	after, asked := takeOver(base, b.now, other.now.asRead(), [sheets][]Row{})
 	var found problem.List
 	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], &found)
 	b.give(other.codes)

@@ -21,8 +21,9 @@ type foreign struct {
 
 // takeOver is the state that keeps what both sides have done since base: ours is that of the desk, theirs that of a workbook which
 // another program made of base. Cells that one side alone has changed are that side's. What both changed, and what the desk had and the
-// workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with.
-func takeOver(base, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
+// workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with. Taken are rows that
+// other programs have put in since, as they were when they were taken over: whoever put one in and saves again has it without an id.
+func takeOver(base, ours *state, theirs [sheets]foreign, taken [sheets][]Row) (after *state, asked []Question) {
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
 		if !theirs[s].there {
@@ -32,7 +33,7 @@ func takeOver(base, ours *state, theirs [sheets]foreign) (after *state, asked []
 			}
 			continue
 		}
-		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s]}
+		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], taken: taken[s], own: map[string]bool{}}
 		if base != nil {
 			m.base, m.baseRows = byID(base.Rows[s]), base.Rows[s]
 		}
@@ -123,7 +124,9 @@ type merger struct {
 	sheet      Sheet
 	base, ours map[string]*Row
 	baseRows   []Row
+	taken      []Row
 	theirs     foreign
+	own        map[string]bool // ids that rows of theirs have brought
 	lacks      map[string]bool // columns of the base that the workbook has no more
 	fresh      []string        // columns that it has more
 	moved      []moved         // columns that have another name there
@@ -300,11 +303,14 @@ func (m *merger) recognise(ours []Row) {
 			copied[i], rows[i].ID = owner[id], ""
 		}
 	}
-	var lost []*Row           // rows that none of theirs is known as
+	for id := range owner {
+		m.own[id] = true
+	}
+	var lost []*Row           // rows that none of theirs is known as, each in all the states in which one may be known
 	free := map[string]bool{} // by their ids, those of them that none has been known as yet
-	for _, list := range [][]Row{m.baseRows, ours} {
+	for _, list := range [][]Row{m.baseRows, m.taken, ours} {
 		for i := range list {
-			if _, found := owner[list[i].ID]; !found && !free[list[i].ID] {
+			if _, found := owner[list[i].ID]; !found {
 				lost, free[list[i].ID] = append(lost, &list[i]), true
 			}
 		}
@@ -323,10 +329,15 @@ func (m *merger) recognise(ours []Row) {
 				continue
 			}
 			key := shows(&rows[i])
-			if same := by[key]; len(same) > 0 {
-				rows[i].ID, by[key] = same[0].ID, same[1:]
+			same := by[key]
+			for len(same) > 0 && !free[same[0].ID] { // known by another of its states
+				same = same[1:]
+			}
+			if len(same) > 0 {
+				rows[i].ID, same = same[0].ID, same[1:]
 				delete(free, rows[i].ID)
 			}
+			by[key] = same
 		}
 	}
 	know(m.shows)
@@ -352,11 +363,15 @@ func (m *merger) recognise(ours []Row) {
 // rows brings the rows together that both sides may have.
 func (m *merger) rows(ours []Row) {
 	m.merged = map[string]Row{}
+	again := byID(m.taken)
 	have := map[string]bool{}
 	for i := range m.theirs.rows {
 		their := &m.theirs.rows[i]
 		have[their.ID] = true
 		mine, was := m.ours[their.ID], m.base[their.ID]
+		if was == nil && !m.own[their.ID] {
+			was = again[their.ID]
+		}
 		switch {
 		case mine == nil && was != nil && m.unchanged(was, their):
 			// the desk has removed it, and nobody has touched it since
@@ -365,6 +380,9 @@ func (m *merger) rows(ours []Row) {
 			m.askToDrop(GoneHere, their.ID)
 		case mine == nil:
 			m.merged[their.ID] = *their
+			if m.base == nil && m.own[their.ID] { // a desk has given it its id, and may have removed it
+				m.askToDrop(GoneHere, their.ID)
+			}
 		default:
 			m.merged[their.ID] = m.cells(was, mine, their)
 		}

@@ -313,6 +313,102 @@ func TestSavedFromAnOldState(t *testing.T) {
 	}
 }
 
+// A row that another program put in is the same when it saves again what it has open, where it has no id yet: what was done to it at the desk meanwhile stays, also
+// that it was removed; what the program has changed in it since is taken over, or asked about.
+func TestSavedAgainWithARowOfItsOwn(t *testing.T) {
+	texts := func(b *Book) (out []string) {
+		for _, r := range b.now.Rows[Journaling][3:] {
+			out = append(out, r.Cells["Name"]+": "+r.Cells["Journaling"])
+		}
+		return out
+	}
+	for name, c := range map[string]struct {
+		desk  func(ids []string) []Change          // what is done to the two rows at the desk
+		again func(t *testing.T, f *excelize.File) // what the program does before it saves again
+		want  []string
+		asked []QuestionKind
+	}{
+		"nothing": {func(ids []string) []Change { return nil }, func(t *testing.T, f *excelize.File) {}, []string{"Lou: pears", "Moe: plums"}, nil},
+		"mended and removed": {func(ids []string) []Change {
+			return []Change{{Kind: Set, ID: ids[0], Column: "Journaling", Text: "ripe pears"}, {Kind: Remove, ID: ids[1]}}
+		}, func(t *testing.T, f *excelize.File) { set(t, f, 1, "Title", "A title") }, []string{"Lou: ripe pears"}, nil},
+		"mended in all": {func(ids []string) []Change {
+			return []Change{{Kind: Set, ID: ids[0], Column: "Journaling", Text: "ripe pears"}, {Kind: Set, ID: ids[0], Column: "Name", Text: "Louise"}}
+		}, func(t *testing.T, f *excelize.File) {}, []string{"Louise: ripe pears", "Moe: plums"}, nil},
+		"changed there": {func(ids []string) []Change { return []Change{{Kind: Set, ID: ids[1], Column: "Width", Text: "5"}} },
+			func(t *testing.T, f *excelize.File) { set(t, f, 5, "Name", "Mona") }, []string{"Lou: pears", "Mona: plums"}, nil},
+		"changed on both sides": {func(ids []string) []Change { return []Change{{Kind: Set, ID: ids[1], Column: "Name", Text: "Mo"}} },
+			func(t *testing.T, f *excelize.File) { set(t, f, 5, "Name", "Mona") }, []string{"Lou: pears", "Mo: plums"}, []QuestionKind{Conflict}},
+		"removed and changed there": {func(ids []string) []Change { return []Change{{Kind: Remove, ID: ids[1]}} },
+			func(t *testing.T, f *excelize.File) { set(t, f, 5, "Name", "Mona") }, []string{"Lou: pears", "Mona: plums"}, []QuestionKind{GoneHere}},
+		"sorted": {func(ids []string) []Change {
+			return []Change{{Kind: Set, ID: ids[0], Column: "Journaling", Text: "ripe pears"}}
+		},
+			func(t *testing.T, f *excelize.File) {
+				for i, row := range [][]string{{"Moe", "plums"}, {"Lou", "pears"}} {
+					set(t, f, 4+i, "Name", row[0])
+					set(t, f, 4+i, "Journaling", row[1])
+				}
+			}, []string{"Lou: ripe pears", "Moe: plums"}, nil},
+	} {
+		d := fakedisk.New()
+		b, _ := three(t, d)
+		opened, err := d.Read(bookPath) // and open in the other program from here on
+		must(t, err)
+		put := func(f *excelize.File) {
+			for i, row := range [][]string{{"Lou", "pears"}, {"Moe", "plums"}} {
+				set(t, f, 4+i, "Name", row[0])
+				set(t, f, 4+i, "Journaling", row[1])
+				set(t, f, 4+i, "Width", "4")
+			}
+		}
+		edit(t, d, put)
+		must(t, b.compare())
+		must(t, b.Save())
+		var ids []string
+		for _, r := range b.now.Rows[Journaling][3:] {
+			ids = append(ids, r.ID)
+		}
+		if changes := c.desk(ids); changes != nil {
+			do(t, b, changes...)
+		}
+		must(t, b.Save())
+		d.Put(bookPath, opened)
+		edit(t, d, func(f *excelize.File) { put(f); c.again(t, f) })
+		must(t, b.compare())
+		var asked []QuestionKind
+		for _, q := range b.Questions() {
+			asked = append(asked, q.Kind)
+		}
+		if got := texts(b); !slices.Equal(got, c.want) || !slices.Equal(asked, c.asked) {
+			t.Errorf("%s: the rows are %q, want %q; asked is %+v, want %v", name, got, c.want, b.Questions(), c.asked)
+		}
+	}
+}
+
+// A row that a desk has removed, and that a workbook brings back of which nobody knows what it was made of, is asked about.
+func TestRemovedRowOfAnUnknownState(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	old, err := d.Read(bookPath)
+	must(t, err)
+	do(t, b, Change{Kind: Remove, ID: ids[1]})
+	must(t, b.Close())
+	for _, n := range d.Names() {
+		if n != bookPath { // the job is carried on from its workbook alone
+			must(t, d.Remove(n))
+		}
+	}
+	b, _, err = open(d, bookPath, settings(t))
+	must(t, err)
+	d.Put(bookPath, old)
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Width", "7") })
+	must(t, b.compare())
+	if q := b.Questions(); !slices.ContainsFunc(q, func(q Question) bool { return q.Kind == GoneHere && q.Row == ids[1] }) {
+		t.Errorf("%d rows, %+v", len(b.now.Rows[Journaling]), q)
+	}
+}
+
 // What a job began with is no step, and is not taken back; nor is a row in which another program has written since.
 func TestUndoKeepsRowsOfOthers(t *testing.T) {
 	d := fakedisk.New()
@@ -492,7 +588,7 @@ func TestManyRowsWithoutIDs(t *testing.T) {
 		}
 	}
 	start := time.Now()
-	after, asked := takeOver(b.now, b.now, theirs)
+	after, asked := takeOver(b.now, b.now, theirs, [sheets][]Row{})
 	if took := time.Since(start); took > 2*time.Second { // a tenth of a second; many, where every row is compared with every other
 		t.Errorf("it took %v", took)
 	}

@@ -213,7 +213,7 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), unit)
 	theirs := readSheets(typed)
-	after, asked := takeOver(&state{}, &state{}, theirs)
+	after, asked := takeOver(&state{}, &state{}, theirs, [sheets][]Row{})
 	open, aside := carriedBy(f)
 	asked, b.aside = append(open, asked...), aside
 	b.begin(&state{}, unit, name)
@@ -226,7 +226,7 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 	}
 	of := seen{digest: save.DigestOf(data)}
 	if !save.IsUntouched(data) {
-		of.read = &reading{f, data, typed, theirs, nil}
+		of.read = &reading{file: f, data: data, typed: typed, theirs: theirs}
 	}
 	b.install(after, asked, of, found)
 	b.history.start, b.history.first, b.history.steps, b.history.done = b.now, b.history.last, nil, nil

@@ -19,6 +19,7 @@ type reading struct {
 	typed  []intake.TypedSheet
 	theirs [sheets]foreign // with the ids that its rows were known by, or given
 	base   *state
+	again  [sheets][]Row // what other programs have put in since base, as it was taken over
 }
 
 // outside is what a workbook holds that would be gone if the desk wrote its own in the place: what is neither in the book, nor in a question that is open, nor
@@ -50,7 +51,7 @@ func (b *Book) takenCells(r *reading) map[spot]bool {
 	for _, code := range b.codes {
 		codes[code] = true
 	}
-	texts := b.texts(r.base)
+	texts := b.texts(r.base, r.again)
 	for s := range sheets {
 		for i, from := range r.theirs[s].from {
 			known := texts[s][r.theirs[s].rows[i].ID]
@@ -107,8 +108,8 @@ func unshown(from *intake.TypedRow, c *table.Cell) bool {
 	return k >= 0 && from.Cells[k].Text == notShown
 }
 
-// texts are those that the rows of the book have, by their ids, and had in a state, and those that are asked about.
-func (b *Book) texts(base *state) (out [sheets]map[string]map[string]bool) {
+// texts are those that the rows of the book have, by their ids, and had in a state or when they were taken over, and those that are asked about.
+func (b *Book) texts(base *state, again [sheets][]Row) (out [sheets]map[string]map[string]bool) {
 	add := func(s Sheet, id, column, text string) {
 		if out[s][id] == nil {
 			out[s][id] = map[string]bool{}
@@ -118,14 +119,13 @@ func (b *Book) texts(base *state) (out [sheets]map[string]map[string]bool) {
 	}
 	for s := range sheets {
 		out[s] = map[string]map[string]bool{}
-		for _, from := range []*state{b.now, base} {
-			if from == nil {
-				continue
-			}
-			for i := range from.Rows[s] {
-				for column, text := range from.Rows[s][i].Cells {
-					add(s, from.Rows[s][i].ID, column, text)
-				}
+		from := slices.Concat(b.now.Rows[s], again[s])
+		if base != nil {
+			from = append(from, base.Rows[s]...)
+		}
+		for i := range from {
+			for column, text := range from[i].Cells {
+				add(s, from[i].ID, column, text)
 			}
 		}
 	}
