@@ -20,6 +20,9 @@
   // What may stand in those cells at the desk, as lists: what was there when they were typed, and what was sent without an answer.
   const seen = new Map();
   const clashes = new Map(); // what is not sent until the person has chosen: what others have in the cells, by headings, by ids
+  const gone = new Set(); // ids of rows that were removed elsewhere: what was typed in them is not sent until they are back or the person has chosen
+  const typedIn = new Map(); // of rows in which something was typed, all cells as the page showed them last, by ids
+  let last = ""; // the list as it came from the desk, while it stands there like that
   let underway = null; // of one row, what is being sent
   let sends = 0; // how often something was sent
   let trialOf = ""; // the id that the last trial was of
@@ -125,7 +128,10 @@
         img.alt = "";
         b.querySelector(".plain")?.replaceWith(img);
       }
-      if (b) b.dataset.width = said.width;
+      if (b) {
+        b.dataset.width = said.width;
+        last = "";
+      }
       for (const i of [img, now]) {
         if (!i) continue;
         i.width = said.width;
@@ -218,11 +224,12 @@
         }
       }
     }
-    if (clashes.size) desk.say("not saved: something that you typed waits above for you to choose", true);
+    if (clashes.size || gone.size) desk.say("not saved: something that you typed waits above for you to choose", true);
     else if (revision) desk.arrived(revision);
   };
   // message is what is to be sent of a row; null: nothing.
   const message = (id) => {
+    if (gone.has(id)) return null;
     const typed = waiting(id);
     for (const column of Object.keys(clashes.get(id) || {})) delete typed[column];
     const columns = Object.keys(typed);
@@ -257,10 +264,23 @@
     underway = null;
   };
   const forget = (id) => {
-    unsent.delete(id);
-    clashes.delete(id);
+    for (const column of Object.keys(clashes.get(id) || {})) desk.settled(`${id} ${column}`);
+    desk.settled(id);
+    for (const of of [unsent, clashes, gone]) of.delete(id);
   };
   const called = (id) => item(id)?.querySelector(".facts b")?.textContent || "a block that is gone";
+  // shows puts back what was typed in cells of a row to other texts, until the list says what the desk has by now.
+  const shows = (id, texts) => {
+    const b = item(id);
+    if (b) b.dataset.cells = JSON.stringify({...JSON.parse(b.dataset.cells), ...texts});
+    if (id === hand) {
+      Object.assign(cells, texts);
+      fill();
+      tryNow();
+    }
+    last = "";
+    refresh();
+  };
   // differs asks about a cell in which somebody else wrote meanwhile.
   const differs = (id, column, theirs) => {
     clashes.set(id, {...clashes.get(id), [column]: theirs});
@@ -271,41 +291,68 @@
     }, () => {
       drop(clashes, id, column);
       drop(unsent, id, column);
-      const b = item(id);
-      if (b) b.dataset.cells = JSON.stringify({...JSON.parse(b.dataset.cells), [column]: theirs});
-      if (id === hand) {
-        cells[column] = theirs;
-        fill();
-        tryNow();
-      }
+      shows(id, {[column]: theirs});
       if (!clashes.size) desk.arrived();
     });
   };
-  // removed keeps what was typed in a row that is gone in sight.
+  // removed keeps what was typed in a row that is gone in sight, as it stands now; an answer is about that, and about nothing that was typed since.
   const removed = (id) => {
-    const typed = unsent.get(id);
-    clashes.set(id, typed);
-    const all = {...JSON.parse(item(id)?.dataset.cells || "{}"), ...typed, Kept: undefined};
+    for (const column of Object.keys(clashes.get(id) || {})) desk.settled(`${id} ${column}`); // which of two is asked again where the row is back
+    clashes.delete(id);
+    gone.add(id);
+    const typed = {...unsent.get(id)};
+    const answered = () => {
+      const meant = Object.keys(typed).filter((column) => unsent.get(id)?.[column] === typed[column]);
+      for (const column of meant) drop(unsent, id, column);
+      if (!unsent.has(id)) forget(id);
+      else if (gone.has(id)) removed(id);
+      shows(id, Object.fromEntries(meant.map((column) => [column, seen.get(id)[column][0]])));
+      desk.arrived();
+    };
     desk.clash(id, "A block in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new block.", Object.entries(typed), [
       ["Put it into a new block", async () => {
         await refresh(); // the new one cannot stand behind one that is gone
-        if (!(await add(all))) return removed(id);
-        forget(id);
-        desk.arrived();
+        if (!gone.has(id)) return; // it is back, with what was typed
+        if (await add({...typedIn.get(id), ...typed, Kept: undefined})) answered();
+        else removed(id);
       }],
-      ["Let it go", () => {
-        forget(id);
-        desk.arrived();
-      }],
+      ["Let it go", answered],
     ]);
+  };
+  // asked looks at what waits for an answer, once a list has come: a row that is back takes what was typed in it, and where the other text is another by
+  // now, or is taken back, the question is too.
+  const asked = () => {
+    let send = false;
+    for (const id of gone) {
+      if (!item(id)) continue;
+      gone.delete(id);
+      desk.settled(id);
+      send = true;
+    }
+    for (const [id, theirs] of clashes) {
+      if (!item(id)) continue;
+      const has = JSON.parse(item(id).dataset.cells);
+      for (const column of Object.keys(theirs)) {
+        const text = has[column] || "";
+        if (text === theirs[column]) continue;
+        if (text !== unsent.get(id)[column] && !seen.get(id)[column].includes(text)) {
+          differs(id, column, text);
+          continue;
+        }
+        drop(clashes, id, column);
+        desk.settled(`${id} ${column}`);
+        send = true;
+      }
+    }
+    if (send) flush();
   };
   desk.flush = flush;
   desk.unsent = () => unsent.size > 0 || !!underway;
   // A page that goes can wait for nothing: what is under way is sent once more, since its request may end with the page.
   addEventListener("pagehide", () => {
     for (const id of new Set([...(underway ? [underway.id] : []), ...unsent.keys()])) {
-      const last = message(id);
-      if (last) desk.last("/change", last);
+      const out = message(id);
+      if (out) desk.last("/change", out);
     }
   });
   addEventListener("beforeunload", (e) => {
@@ -317,12 +364,15 @@
     if (!f.name) return;
     if (!(f.name in (unsent.get(hand) || {}))) seen.set(hand, {...seen.get(hand), [f.name]: [cells[f.name] || ""]});
     cells[f.name] = f.value;
+    typedIn.set(hand, {...cells});
     unsent.set(hand, {...unsent.get(hand), [f.name]: f.value});
     const b = item(hand);
     if (b) b.dataset.cells = JSON.stringify(cells);
+    last = "";
     tryNow();
     const theirs = clashes.get(hand)?.[f.name];
-    if (theirs === undefined) keepSoon();
+    if (gone.has(hand)) removed(hand);
+    else if (theirs === undefined) keepSoon();
     else differs(hand, f.name, theirs);
   });
   form.addEventListener("change", () => flush());
@@ -360,8 +410,33 @@
     else if (e.target.closest("#more-files")) dialog.showModal();
   });
 
+  // put shows a list and the people.
+  const put = (list, names) => {
+    const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
+    const id = focused?.closest(".block")?.dataset.id, key = focused?.id;
+    const kept = new Map([...blocks.querySelectorAll("img")].map((i) => [i.getAttribute("src"), i]));
+    const old = item(hand)?.querySelector("img");
+    blocks.innerHTML = list;
+    people.innerHTML = names;
+    for (const i of blocks.querySelectorAll("img")) { // a picture that is there already does not blink
+      const had = kept.get(i.getAttribute("src"));
+      if (had) {
+        i.replaceWith(had);
+        had.width = i.width;
+        had.height = i.height;
+      }
+    }
+    const img = item(hand)?.querySelector("img");
+    if (old && img && (Object.keys(waiting(hand)).length || busy)) { // the picture of the last letter is newer
+      img.replaceWith(old);
+      last = "";
+    }
+    show(hand);
+    size();
+    const back = id ? item(id)?.querySelector(".take") : key && document.getElementById(key);
+    if (back) back.focus({preventScroll: true});
+  };
   // After a change the list comes anew from the desk; what is typed meanwhile stays. Whoever waits for it has the list of after the asking.
-  let last = "";
   const refresh = desk.oneAtATime(async () => {
     try {
       const q = `?who=${encodeURIComponent(who)}`;
@@ -372,28 +447,13 @@
         [list, names] = await Promise.all([desk.part(`/part/blocks${q}`), desk.part(`/part/people${q}`)]);
         if (refresh.waits()) return;
       } while (before !== sends);
-      if (list + names === last) return;
-      last = list + names;
-      const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
-      const id = focused?.closest(".block")?.dataset.id, key = focused?.id;
-      const kept = new Map([...blocks.querySelectorAll("img")].map((i) => [i.getAttribute("src"), i]));
-      const old = item(hand)?.querySelector("img");
-      blocks.innerHTML = list;
-      people.innerHTML = names;
-      for (const i of blocks.querySelectorAll("img")) { // a picture that is there already does not blink
-        const had = kept.get(i.getAttribute("src"));
-        if (had) {
-          i.replaceWith(had);
-          had.width = i.width;
-          had.height = i.height;
-        }
+      if (list + names !== last) {
+        last = list + names;
+        put(list, names);
       }
+      asked();
       const b = item(hand);
-      if (b) {
-        const img = b.querySelector("img");
-        if (old && img && (Object.keys(waiting(hand)).length || busy)) { // the picture of the last letter is newer
-          img.replaceWith(old);
-        }
+      if (b) { // also where the list is the same: what was typed may have been taken back before any list had it
         const fresh = {...JSON.parse(b.dataset.cells), ...waiting(hand)};
         if (JSON.stringify(fresh) !== JSON.stringify(cells)) {
           cells = fresh;
@@ -403,10 +463,6 @@
       } else if (hand) {
         take("");
       }
-      show(hand);
-      size();
-      const back = id ? item(id)?.querySelector(".take") : key && document.getElementById(key);
-      if (back) back.focus({preventScroll: true});
     } catch (e) {
       desk.say(e.message, true);
     }
@@ -449,7 +505,6 @@
     const shown = JSON.parse(item(id)?.dataset.cells || "{}");
     const saw = Object.fromEntries(Object.keys({...shown, ...cells}).map((column) => [column, [shown[column] || "", cells[column] || ""]]));
     await desk.remove({id}, saw, async () => {
-      for (const column of Object.keys(clashes.get(id) || {})) desk.settled(`${id} ${column}`);
       forget(id);
       await refresh();
       take(next ? next.dataset.id : "");
