@@ -228,6 +228,7 @@ func (j *openJob) carry(ctx context.Context, job *impose.Job, a *account.Account
 			words = "It is not noted that the PDF is still good: " + plainReason(err) + "."
 		}
 	}
+	j.renewed()
 	return words
 }
 

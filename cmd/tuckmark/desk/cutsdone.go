@@ -2,6 +2,7 @@ package desk
 
 import (
 	"encoding/json"
+	"fmt"
 	"maps"
 	"net/http"
 	"path/filepath"
@@ -62,14 +63,26 @@ func (j *openJob) cuts() []cutPiece {
 	return out
 }
 
+// cutsOf tells the cuts of what lies there now from those of another PDF, or by another configuration.
+func (j *openJob) cutsOf() string {
+	d, _, bad := j.made()
+	if bad != nil || d == nil {
+		return "nothing"
+	}
+	again, _ := save.ReadPlain(j.again()) // there may be none
+	of := save.DigestOf([]byte(fmt.Sprint(d.digest, save.DigestOf(again), *j.config.Load())))
+	return string(of[:min(len(of), 12)])
+}
+
 // cutsPart is the data of the page.
 func (s *server) cutsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
+	of := j.cutsOf() // before the cuts: of what is made meanwhile they are no others than they say
 	pieces := j.cuts()
 	if pieces == nil {
 		refuse(w, http.StatusNotFound, errNoFile)
 		return
 	}
-	answer(w, cutsView{pieces, j.cutsDone(pieces)})
+	answer(w, cutsView{of, pieces, j.cutsDone(pieces)})
 }
 
 // mostCut is what a piece takes of what a page sends of its cuts, in bytes, its key and how many are done: more than any does.
@@ -84,11 +97,19 @@ func (j *openJob) mostCuts() int64 {
 	return int64(pieces) * mostCut
 }
 
-// cutsKeep keeps how far the cuts of some pieces are done. What is kept of other pieces stays, since another page may go on with those.
+// cutsKeep keeps how far the cuts of some pieces are done. What is kept of other pieces stays, since another page may go on with those. A page that shows
+// the cuts of another PDF than there is now is refused.
 func (s *server) cutsKeep(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in cutsDone
+	var in struct {
+		cutsDone
+		Of string // what the page shows the cuts of; "": it does not say
+	}
 	r.Body = http.MaxBytesReader(w, r.Body, j.mostCuts())
 	if !read(w, r, &in) {
+		return
+	}
+	if in.Of != "" && in.Of != j.cutsOf() {
+		fail(w, http.StatusConflict, &problem.Problem{What: "what is cut was made anew since this page was opened", Hint: "load it again: it has the new cuts then"}, nil)
 		return
 	}
 	j.keepCuts.Lock()

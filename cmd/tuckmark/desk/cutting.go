@@ -23,6 +23,7 @@ type cuttingView struct {
 
 // cutsView is every cut of what was printed, in the order in which they are made, and how far they are done. Lengths are thousandths of an inch.
 type cutsView struct {
+	Of     string     `json:"of"` // what they are the cuts of, as cutsOf says it
 	Pieces []cutPiece `json:"pieces"`
 	cutsDone
 }
@@ -213,7 +214,8 @@ func inPart(p *account.Part, says func(*account.Part) string) string {
 }
 
 func (s *server) cuttingPage(j *openJob, w http.ResponseWriter, _ *http.Request) {
+	f := s.frame(j, "/cutting", "/cutting.js")
 	d, _, bad := j.made()
 	made := bad == nil && d != nil
-	page(w, "cutting", &cuttingView{s.frame(j, "/cutting", "/cutting.js"), made, made && account.ByScissors(d.Plan, j.layer.settings.Load())})
+	page(w, "cutting", &cuttingView{f, made, made && account.ByScissors(d.Plan, j.layer.settings.Load())})
 }

@@ -71,7 +71,8 @@ type server struct {
 	ctx     context.Context
 
 	printer printer
-	foot    foot // that was told last, by the layer
+	foot    foot         // that was told last, by the layer
+	renewed atomic.Int64 // how often what was made, or a configuration, has become another
 
 	mutex sync.Mutex
 	job   *openJob // nil: none yet
@@ -80,12 +81,13 @@ type server struct {
 
 // openJob is the job on the desk.
 type openJob struct {
-	book  *jobbook.Book
-	layer *layer
-	lock  lock
-	found problem.List // that opening it came upon, beside what is said of its rows
-	end   context.CancelFunc
-	done  chan struct{}
+	book    *jobbook.Book
+	layer   *layer
+	renewed func() // tells pages that what was made, or the configuration, is another; takes no lock of ours
+	lock    lock
+	found   problem.List // that opening it came upon, beside what is said of its rows
+	end     context.CancelFunc
+	done    chan struct{}
 
 	config   atomic.Pointer[save.Digest] // of its configuration as it was read; of "": there was none
 	outputs  outputs
@@ -311,6 +313,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	j.config.Store(&read)
 	j.readPressed()
 	s.hub.forget()
+	j.renewed = func() { s.hub.tell("made", map[string]int64{"n": s.renewed.Add(1)}) }
 	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
 	j.printing.after, j.printing.run = j.make, s.printer.run
 	s.foot = foot{}

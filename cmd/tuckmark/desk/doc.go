@@ -31,8 +31,9 @@
 // cells go to /change and so into the book. A change has the layer lay the job anew: texts first, then sheets at a small part of the effort, then
 // fully; each is given up by its context as soon as something newer comes. Pages hear of each by /events, for which all of a browser have one
 // connection (listen.js), or ask /now where a browser cannot share one, and fetch their parts anew, as HTML from the same templates. What could not be sent waits
-// on its page, and comes with what the page saw in the cell: what somebody else wrote there meanwhile is not overwritten but asked about. Pages say which job
-// they show; to another one, opened since, they do nothing. The address of a picture says how it looks, so that a browser keeps those that have not changed.
+// on its page, and comes with what the page saw in the cell: what somebody else wrote there meanwhile is not overwritten but asked about. Pages are
+// told as well that a PDF was made anew, or that the configuration is another, and show anew what hangs on those (desk.renews); with how far the cuts
+// are done comes what they are the cuts of. Pages say which job they show; to another one, opened since, they do nothing. The address of a picture says how it looks, so that a browser keeps those that have not changed.
 //
 // # Tests
 //

@@ -80,9 +80,29 @@ func fieldID(machine, field int) string {
 	return "m" + string(rune('a'+machine%26)) + string(rune('a'+field))
 }
 
+// machinesPart is the fields for the printers and the trimmer.
+func (s *server) machinesPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
+	page(w, "machines", machines(j.layer.settings.Load()))
+}
+
+// setTo is what a measure or choice of a printer or the trimmer is set to; false: there is no such.
+func setTo(c *config.Settings, printer, key string) (string, bool) {
+	for _, m := range machines(c) {
+		for _, f := range m.Fields {
+			if m.Name == printer && f.Key == key {
+				return f.Text, true
+			}
+		}
+	}
+	return "", false
+}
+
 // machine changes a measure of a printer or the trimmer in the tuckmark.yaml, and has the job laid by it.
 func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in struct{ Printer, Key, Text string }
+	var in struct {
+		Printer, Key, Text string
+		Seen               []string // what the page had there, or has sent without an answer; nil: nobody saw anything
+	}
 	if !read(w, r, &in) {
 		return
 	}
@@ -96,6 +116,15 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 		}
 		text = length.Format(c.Unit)
 	}
+	has, known := setTo(c, in.Printer, in.Key)
+	saw := func(seen string) bool {
+		length, err := measure.Parse(seen, c.Unit) // as it was typed, or as the page was told
+		return seen == has || err == nil && length.Format(c.Unit) == has
+	}
+	if known && has != text && in.Seen != nil && !slices.ContainsFunc(in.Seen, saw) {
+		wroteMeanwhile(w, map[string]string{in.Key: has})
+		return
+	}
 	ways := amendments(c, in.Printer, in.Key, text)
 	if ways == nil {
 		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such setting", Hint: "load this page again"}, nil)
@@ -105,7 +134,7 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}
-	answer(w, struct{}{})
+	answer(w, map[string]string{"text": text})
 }
 
 // amendments are the ways to write a measure of a printer, or, where none is named, of the trimmer; nil: there is none of that name.
@@ -193,6 +222,7 @@ func (j *openJob) use(c *config.Settings, digest save.Digest) {
 	j.book.Use(c)
 	j.layer.settings.Store(c)
 	j.layer.change()
+	j.renewed()
 }
 
 // readConfig reads a configuration; one that is not there is empty, and its digest too.

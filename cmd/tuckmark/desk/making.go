@@ -190,6 +190,7 @@ func (j *openJob) make(ctx context.Context) (problem.List, error) {
 	o.tellYours(done)
 	o.last, o.pdf = job, save.DigestOf(files.PDF)
 	o.account = account.Of(job.Plan, job.Settings, job.Paper)
+	j.renewed()
 	return nil, nil
 }
 

@@ -48,6 +48,7 @@ type frame struct {
 	Scripts   []string
 	Questions questionsView
 	Prints    printsNow
+	Renewed   int64 // as pages are told it where what was made, or the configuration, is another
 }
 
 // questionsView is all that only a person can settle.
@@ -64,7 +65,7 @@ type part struct{ Path, Name string }
 var parts = []part{{"/journaling", "Journaling"}, {"/paper", "Paper"}, {"/sheets", "Sheets"}, {"/print", "Print"}, {"/cutting", "Cut"}, {"/share", "Share out"}}
 
 func (s *server) frame(j *openJob, at string, scripts ...string) frame {
-	return frame{Title: jobTitle(j.book.Path()), Job: j.key(), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions(), Prints: j.printing.brief()}
+	return frame{Renewed: s.renewed.Load(), Title: jobTitle(j.book.Path()), Job: j.key(), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions(), Prints: j.printing.brief()}
 }
 
 // jobTitle is what a job is called: its workbook's name without the ending.

@@ -153,6 +153,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 		return nil, p
 	}
 	o.tellYours(done)
+	j.renewed()
 	return nil, nil
 }
 

@@ -57,6 +57,7 @@ func (s *server) routes() map[string]route {
 		"GET /part/paper":     {serve: s.paperPart},
 		"POST /heading":       {serve: s.heading},
 		"POST /machine":       {serve: s.machine},
+		"GET /part/machines":  {serve: s.machinesPart},
 		"GET /sheets":         {serve: s.sheetsPage},
 		"GET /part/sheets":    {serve: s.sheetsPart},
 		"GET /part/hand":      {serve: s.handPart},

@@ -3,16 +3,22 @@
 (async () => {
   const at = (id) => document.getElementById(id);
   const drawn = at("drawn");
-  if (!drawn) return;
-  let all;
+  if (!drawn) {
+    desk.renews(() => location.reload());
+    return;
+  }
+  let of, pieces, done, lies; // lies: key of the piece that lay at the trimmer last
+  const read = async () => {
+    ({of, pieces, done, at: lies} = JSON.parse(await desk.part("/part/cuts")));
+  };
   try {
-    all = JSON.parse(await desk.part("/part/cuts"));
+    await read();
   } catch (e) {
     desk.say(e.message, true);
     return;
   }
-  const {pieces, done} = all;
-  let piece = Math.max(pieces.findIndex((p) => p.key === all.at), 0);
+  const placeOf = (key) => pieces.findIndex((p) => p.key === key);
+  let piece = Math.max(placeOf(lies), 0);
   const made = (p) => Math.min(Number(done[p.key]) || 0, p.steps.length);
   const left = (p) => p.steps.length - made(p);
   // What is skipped is a step, and no cut: nobody makes it.
@@ -24,14 +30,44 @@
   const here = {}; // that the desk does not have yet
   const send = async () => {
     const now = {...here};
-    await desk.send("/cutting/done", {done: now, at: pieces[piece].key}, {keepalive: Object.keys(now).length < 1000});
+    await desk.send("/cutting/done", {done: now, at: pieces[piece].key, of}, {keepalive: Object.keys(now).length < 1000});
     for (const key in now) if (here[key] === now[key]) delete here[key];
+  };
+  // anew takes over the cuts of what was made since the page was opened. What lies at the trimmer may be of before: where that has other cuts, no more is
+  // marked as done until the person has seen so.
+  const anew = desk.oneAtATime(async () => {
+    const before = pieces;
+    const key = pieces[piece]?.key;
+    await read();
+    const now = new Map(pieces.map((p) => [p.key, JSON.stringify(p)]));
+    const same = new Set(before.filter((p) => now.get(p.key) === JSON.stringify(p)).map((p) => p.key));
+    for (const k in here) if (!same.has(k)) delete here[k];
+    Object.assign(done, here);
+    piece = Math.max(placeOf(key) < 0 ? placeOf(lies) : placeOf(key), 0);
+    if (pieces.length) show();
+    if (same.size === before.length) return;
+    const sum = (list) => `${list.length} ${list.length === 1 ? "piece" : "pieces"}, ${list.reduce((n, p) => n + cutsIn(p.steps), 0)} cuts`;
+    desk.clash("made", "What is cut was made anew since this page was opened. From here on the page has the new cuts; what was printed before has others, which stand in the guides that were printed with it.", [["Until now", sum(before)], ["Now", sum(pieces)]], [
+      ["Go on with the new cuts", () => {}],
+    ]);
+  });
+  desk.renews(anew);
+  const waits = () => {
+    const ask = document.querySelector("[data-clash=made] button");
+    ask?.focus();
+    return !!ask;
   };
   let unkept = false;
   const keep = desk.oneAtATime(async () => {
     desk.say("saving…");
     try {
-      await send();
+      try {
+        await send();
+      } catch (e) {
+        if (e.status !== 409) throw e;
+        await anew(); // then once more, with what still holds
+        await send();
+      }
       unkept = false;
     } catch (e) {
       unkept = true;
@@ -113,6 +149,7 @@
 
   const choose = at("piece");
   const list = () => {
+    choose.length = Math.min(choose.length, pieces.length);
     pieces.forEach((p, i) => {
       const text = p.title + (!left(p) ? ", done" : made(p) ? `, ${cutsMade(p)} of ${cutsIn(p.steps)} cuts done` : "");
       if (!choose.options[i]) choose.append(new Option(text, String(i)));
@@ -170,6 +207,7 @@
     kept();
   };
   const mark = (n) => {
+    if (waits()) return;
     done[pieces[piece].key] = here[pieces[piece].key] = n;
     show();
     kept();

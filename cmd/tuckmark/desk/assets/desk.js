@@ -86,6 +86,19 @@ const desk = {
     (this.listeners[name] ||= []).push(f);
   },
 
+  // renews has a page fetch anew what hangs on what was made or on the configuration, whenever those are others than it has: f does so, and throws where that
+  // fails, to be done when they are told once more.
+  renews(f) {
+    this.on("made", async () => {
+      try {
+        await f();
+      } catch (e) {
+        document.querySelector("header.top").dataset.renewed = "";
+        this.say(e.message, true);
+      }
+    });
+  },
+
   tell(name, what) {
     for (const f of this.listeners[name] || []) f(what);
   },
@@ -207,6 +220,11 @@ const desk = {
       desk.tell("back");
     } else if (other && name !== "closed") {
       return;
+    } else if (name === "made") {
+      const has = document.querySelector("header.top").dataset;
+      if (has.renewed === String(what.n)) return;
+      has.renewed = what.n;
+      desk.tell(name);
     } else if (name !== "away") {
       desk.tell(name, what);
     } else if (!gone) {

@@ -84,7 +84,7 @@
       if (revision) desk.arrived(revision);
     });
   };
-  desk.flush = () => sending;
+  desk.flush = () => Promise.all([sending, measuring]);
   desk.unsent = () => !!rows.querySelector("[data-typed]") || measures().length > 0;
   addEventListener("pagehide", () => {
     for (const f of rows.querySelectorAll("[data-typed]")) desk.last("/change", changeOf(f));
@@ -112,32 +112,107 @@
       document.getElementById("add-sheet").focus();
     });
   });
-  // Measures of the printers and the trimmer; what is no measure is said at its field.
+  // Measures of the printers and the trimmer; what is no measure is said at its field. Each is sent one after the other, with what the page had there.
   const machines = document.getElementById("machines-list");
-  const measures = () => [...machines.querySelectorAll("input")].filter((f) => f.value !== f.defaultValue); // that the desk does not have
-  const measureOf = (f) => ({printer: f.closest("[data-printer]").dataset.printer, key: f.dataset.key, text: f.value});
-  const keepMeasure = async (f) => {
+  const all = (at = machines) => [...at.querySelectorAll("[data-key]")];
+  const keyOf = (f) => `${f.closest("[data-printer]").dataset.printer} ${f.dataset.key}`;
+  const had = (f) => (f.tagName === "SELECT" ? [...f.options].find((o) => o.defaultSelected).value : f.defaultValue);
+  const has = (f, text) => { // the desk has that
+    if (f.tagName !== "SELECT") f.defaultValue = text;
+    else for (const o of f.options) o.defaultSelected = o.value === text;
+  };
+  const called = (f) => f.labels[0].textContent;
+  const measures = () => all().filter((f) => f.value !== had(f)); // that the desk does not have
+  const saw = new Map(); // of a measure that was typed over, all that the desk may have there for all that the page knows
+  const measureOf = (f) => ({printer: f.closest("[data-printer]").dataset.printer, key: f.dataset.key, text: f.value, seen: saw.get(keyOf(f)) || [had(f)]});
+  const wrong = (f, why = "") => {
     const field = f.closest(".field");
     field.querySelector(".at")?.remove();
     f.removeAttribute("aria-invalid");
     f.removeAttribute("aria-describedby");
-    try {
-      const what = measureOf(f);
-      await desk.send("/machine", what);
-      f.defaultValue = what.text;
-      if (f.dataset.key === "by") location.reload(); // what there is to measure is another
-    } catch (why) {
-      const p = document.createElement("p");
-      p.className = "at mend";
-      p.id = `${f.id}-at`;
-      p.textContent = why.message;
-      field.append(p);
-      f.setAttribute("aria-invalid", "true");
-      f.setAttribute("aria-describedby", p.id);
-    }
+    if (!why) return;
+    const p = document.createElement("p");
+    p.className = "at mend";
+    p.id = `${f.id}-at`;
+    p.textContent = why;
+    field.append(p);
+    f.setAttribute("aria-invalid", "true");
+    f.setAttribute("aria-describedby", p.id);
   };
-  machines.addEventListener("change", (e) => keepMeasure(e.target));
-  desk.on("back", () => measures().forEach(keepMeasure));
+  let measuring = Promise.resolve();
+  const keepMeasure = (key) => (measuring = measuring.then(async () => {
+    const found = () => all().find((f) => keyOf(f) === key); // it may have been shown anew
+    let f = found();
+    if (!f || f.value === had(f) && !saw.has(key)) return;
+    const what = measureOf(f);
+    saw.set(key, [what.seen[0], ...[...what.seen.slice(1), what.text].slice(-8)]);
+    let text, why;
+    try {
+      ({text} = await desk.send("/machine", what));
+      saw.delete(key);
+    } catch (e) {
+      why = e;
+      if (e.status < 500) saw.set(key, what.seen); // it has not arrived
+    }
+    if (!(f = found())) return;
+    if (text !== undefined) {
+      if (f.value === what.text) f.value = text;
+      has(f, text);
+      wrong(f);
+    } else if (why.others) {
+      const theirs = why.others[f.dataset.key];
+      const says = (t) => (f.tagName === "SELECT" ? [...f.options].find((o) => o.value === t)?.text || t : t);
+      desk.between(key, called(f), says(f.value), says(theirs), () => {
+        saw.set(key, [theirs]);
+        keepMeasure(key);
+      }, () => {
+        saw.delete(key);
+        if ((f = found())) {
+          f.value = theirs;
+          has(f, theirs);
+          wrong(f);
+        }
+        renewMachines();
+      });
+    } else {
+      wrong(f, why.message);
+    }
+  }));
+  // What the desk has is shown in the fields that are there; where there are others now, all are shown anew. What is typed and not sent stays as it is.
+  const renewMachines = desk.oneAtATime(async () => {
+    const fresh = document.createElement("template");
+    fresh.innerHTML = await desk.part("/part/machines");
+    const now = new Map(all(fresh.content).map((f) => [keyOf(f), had(f)]));
+    const typed = measures().map((f) => [keyOf(f), called(f), f.value, had(f)]);
+    if (all().map(keyOf).join() !== [...now.keys()].join()) {
+      const focused = machines.contains(document.activeElement) ? keyOf(document.activeElement) : null;
+      machines.replaceChildren(fresh.content);
+      if (focused !== null) (all().find((f) => keyOf(f) === focused) || document.getElementById("main")).focus();
+    }
+    for (const [key, says, text, was] of typed) {
+      const f = all().find((e) => keyOf(e) === key);
+      if (f) {
+        if (!saw.has(key)) saw.set(key, [was]);
+        f.value = text;
+      } else {
+        saw.delete(key);
+        desk.settled(key);
+        desk.clash(`${key} gone`, "What you typed over was taken away elsewhere. What you typed is here, to be copied.", [[says, text]], [["Let it go", () => {}]]);
+      }
+    }
+    for (const f of all()) {
+      const text = now.get(keyOf(f));
+      if (f.value === had(f)) f.value = text;
+      has(f, text);
+      if (f.value !== text) continue;
+      saw.delete(keyOf(f));
+      desk.settled(keyOf(f));
+      wrong(f);
+    }
+  });
+  desk.renews(renewMachines);
+  machines.addEventListener("change", (e) => keepMeasure(keyOf(e.target)));
+  desk.on("back", () => measures().forEach((f) => keepMeasure(keyOf(f))));
   const add = async (cells) => {
     const said = await desk.act("/add", {sheet: "paper", after: "", cells});
     if (!said) return;

@@ -34,6 +34,7 @@
   };
   desk.on("print", both);
   desk.on("laid", renewPrints);
+  desk.on("made", renewPrints);
   desk.on("back", both);
 
   const wrong = (e) => desk.problems(document.getElementById("wrong"), e.message, e.problems);
@@ -41,6 +42,7 @@
     const b = e.target.closest("button");
     if (!b) return;
     const d = b.dataset;
+    desk.problems(document.getElementById("wrong"), "");
     try {
       if ("make" in d) {
         b.disabled = true;
@@ -48,7 +50,7 @@
         const said = await desk.send("/print/make", {});
         desk.say(said.later ? "made anew once the printing is over" : "made");
         await renewPrints();
-        document.getElementById("main").focus();
+        if ([document.body, b].includes(document.activeElement)) document.getElementById("main").focus(); // nobody has gone on meanwhile
       } else if ("print" in d) {
         await desk.send("/print/start", {stock: d.print, again: "again" in d});
         scrollTo(0, 0);

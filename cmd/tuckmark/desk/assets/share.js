@@ -6,14 +6,24 @@
   const back = document.querySelector("#costs-told button");
   let gone = null; // what was removed last
 
-  const renew = desk.oneAtATime(async () => {
-    try {
-      document.getElementById("shared").innerHTML = await desk.part("/part/shared");
-    } catch (e) {
-      desk.say(e.message, true);
-    }
+  // The account and the envelopes; what is open there stays open.
+  const shared = document.getElementById("shared");
+  const keyOf = (e) => `${e.closest(".envelope")?.querySelector("bdi").textContent} ${e.tagName} ${e.getAttribute("aria-label") || e.textContent}`;
+  const all = () => [...shared.querySelectorAll("summary, button, a, textarea, [tabindex]")];
+  let shown; // as it was fetched
+  const renewShared = desk.oneAtATime(async () => {
+    const html = await desk.part("/part/shared");
+    if (html === shown) return;
+    shown = html;
+    const open = new Set(all().filter((e) => e.parentElement.open).map(keyOf));
+    const held = shared.contains(document.activeElement) && keyOf(document.activeElement);
+    shared.innerHTML = html;
+    for (const e of all()) if (e.tagName === "SUMMARY" && open.has(keyOf(e))) e.parentElement.open = true;
+    if (held) (all().find((e) => keyOf(e) === held) || document.getElementById("main")).focus({preventScroll: true});
   });
+  const renew = () => renewShared().catch((e) => desk.say(e.message, true));
   const line = (e) => e.closest("li, form");
+  const lineOf = (was) => [...costs.querySelectorAll("[data-was]")].find((e) => e.dataset.was === was);
   const now = (f) => f.value;
   const had = (f) => (f.tagName === "SELECT" ? ([...f.options].find((o) => o.defaultSelected) || f.options[0]).value : f.defaultValue);
   const fields = (at) => [...at.querySelectorAll("[name]")];
@@ -42,18 +52,23 @@
   const seen = (at, cells) => Object.fromEntries(["amount", "by"].filter((name) => name in cells).map((name) => [name, at.dataset[name]]));
   // differ asks which of two shall hold where somebody else has changed the same field meanwhile. Only once a person has chosen does the line know of the
   // other's: until then it is refused and asked about again.
-  const differ = (at, theirs) => {
-    for (const f of fields(at).filter((e) => e.name in theirs)) {
+  const differ = (of, theirs) => {
+    const {was} = of.dataset;
+    for (const f of fields(of).filter((e) => e.name in theirs)) {
       const says = (value) => (f.tagName === "SELECT" ? [...f.options].find((o) => o.value === value)?.text || value : value);
-      const know = () => { at.dataset[f.name] = theirs[f.name]; };
-      desk.between(`cost ${at.dataset.was} ${f.name}`, `the ${f.name === "by" ? "way of sharing" : f.name} of ${at.dataset.was}`, says(f.value), says(theirs[f.name]), () => {
-        know();
-        keep(at);
+      const then = () => { // the line as it is by then, which knows of the other's
+        const at = lineOf(was);
+        if (at) at.dataset[f.name] = theirs[f.name];
+        return at;
+      };
+      desk.between(`cost ${was} ${f.name}`, `the ${f.name === "by" ? "way of sharing" : f.name} of ${was}`, says(f.value), says(theirs[f.name]), () => {
+        if (then()) keep(then());
       }, () => {
-        know();
-        f.value = theirs[f.name];
+        const at = then();
+        if (!at) return;
+        fields(at).find((e) => e.name === f.name).value = theirs[f.name];
         arrived(at, {[f.name]: theirs[f.name]});
-        renew();
+        toldOf().catch((e) => desk.say(e.message, true));
       });
     }
   };
@@ -74,31 +89,68 @@
       return false;
     }
   };
+  // anew has the lines be as the desk has them: those that are there are changed where they stand, and where there are others now, all come anew. What is
+  // typed and not kept stays, and with it what the page had there when it was typed over: what somebody else wrote since is asked about.
   const anew = async (focus) => {
-    try {
-      const html = await desk.part("/part/costs");
-      const waits = unsent("[data-was], form").map((at) => [at.dataset.was, others(at)]);
-      costs.innerHTML = html;
-      for (const [was, cells] of waits) { // what could not be kept yet stays as it was typed
+    const fresh = document.createElement("template");
+    fresh.innerHTML = await desk.part("/part/costs");
+    const linesOf = (of) => [...of.querySelectorAll("[data-was]")];
+    const names = (of) => JSON.stringify(linesOf(of).map((e) => e.dataset.was));
+    const waits = unsent("[data-was], form").map((at) => [at.dataset.was, others(at), seen(at, others(at))]);
+    if (names(fresh.content) === names(costs)) {
+      linesOf(fresh.content).forEach((from, i) => {
+        const at = linesOf(costs)[i];
+        const cells = typed(from, had);
+        for (const f of fields(at)) if (f.value === had(f) && f.value !== cells[f.name]) f.value = cells[f.name];
+        arrived(at, cells);
+        Object.assign(at.dataset, from.dataset);
+      });
+    } else {
+      const held = costs.contains(document.activeElement) ? document.activeElement : null;
+      const [was, name, from, to] = held ? [line(held).dataset.was, held.name, held.selectionStart, held.selectionEnd] : [];
+      costs.replaceChildren(fresh.content);
+      if (held) {
         const at = [...costs.querySelectorAll("[data-was], form")].find((e) => e.dataset.was === was);
-        if (at) for (const f of fields(at)) if (f.name in cells) f.value = cells[f.name];
+        const same = at && [...at.querySelectorAll("input, select, button")].find((e) => e.name === name);
+        (same || document.getElementById("main")).focus();
+        if (same?.tagName === "INPUT") setTimeout(() => same.setSelectionRange(from, to)); // once it has its text again
       }
-      document.getElementById(focus)?.focus();
-    } catch (e) {
-      desk.say(e.message, true);
     }
-    renew();
+    for (const [was, cells, saw] of waits) {
+      const at = [...costs.querySelectorAll("[data-was], form")].find((e) => e.dataset.was === was);
+      if (!at) {
+        for (const name of Object.keys(cells)) desk.settled(`cost ${was} ${name}`);
+        desk.clash(`cost ${was}`, `${was}, where you typed, was taken out or renamed elsewhere. What you typed is here, to be copied.`, Object.entries(cells), [["Let it go", () => {}]]);
+        continue;
+      }
+      for (const f of fields(at)) {
+        if (!(f.name in cells)) continue;
+        if (f.value !== cells[f.name]) f.value = cells[f.name];
+        if (f.value === had(f)) desk.settled(`cost ${was} ${f.name}`);
+        else if (f.name in saw) at.dataset[f.name] = saw[f.name];
+      }
+    }
+    if (focus) document.getElementById(focus)?.focus();
+    await renewShared();
   };
   // What is typed is sent one thing after the other, as far as it is another than the desk has.
   let sending = Promise.resolve();
-  const inTurn = (f) => (sending = sending.then(f));
+  const inTurn = (f) => (sending = sending.then(f).catch((e) => desk.say(e.message, true)));
+  const toldOf = desk.oneAtATime(() => {
+    const done = sending.then(() => anew(""));
+    sending = done.catch(() => {});
+    return done;
+  });
+  desk.renews(toldOf);
   const arrived = (at, cells) => {
     for (const f of fields(at).filter((e) => e.name in cells)) {
       if (f.tagName !== "SELECT") f.defaultValue = cells[f.name];
       else for (const o of f.options) o.defaultSelected = o.value === cells[f.name];
     }
   };
-  const keep = (at) => inTurn(async () => {
+  const keep = (of) => inTurn(async () => {
+    const at = lineOf(of.dataset.was); // it may have come anew
+    if (!at) return;
     const cells = others(at);
     if (!Object.keys(cells).length || !await change(at, {was: at.dataset.was, ...cells, seen: seen(at, cells)}, "Kept.")) return;
     arrived(at, cells);

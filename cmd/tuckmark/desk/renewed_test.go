@@ -1,0 +1,179 @@
+package desk
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"tuckmark/impose/proof/chromium"
+)
+
+// smallPrint is a small job in a tab, with a cost, and its PDF made, which the page where things are printed hears of.
+func smallPrint(t *testing.T, path string) (*running, *chromium.Tab) {
+	t.Helper()
+	chromium.Start(t)
+	folder := t.TempDir()
+	for name, text := range map[string]string{
+		"tuckmark.yaml": "effort: 2\ncosts: {tea: 3 by person}\n",
+		"j.csv":         "Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\nBo Ek,second,3,1,vellum\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "j.csv")
+	b := enterDesk(t, r, 1280, 900, "light")
+	until(t, b, laidAll)
+	goTo(t, r, b, "/print")
+	until(t, b, laidAll)
+	b.JS(`desk.send("/print/make", {})`)
+	until(t, b, `document.getElementById("prints").textContent.includes("Made of the job as it stands")`)
+	goTo(t, r, b, path)
+	until(t, b, laidAll)
+	return r, b
+}
+
+// makeAnew has the PDF made anew by another page, with another text in a cell of the first block.
+func makeAnew(t *testing.T, b *chromium.Tab, column, text string) {
+	t.Helper()
+	b.JS(fmt.Sprintf(`desk.part("/part/blocks?who=all").then((html) => desk.send("/change", {id: html.match(/data-id="([^"]+)"/)[1], cells: {%s: %q}})).then(() => desk.send("/print/make", {}))`, column, text))
+}
+
+// TestCutsMadeAnew: a page with cuts takes over those of a PDF that is made anew, whether it is told or comes upon it with the next cut, says so, and counts
+// nothing as cut until the person has seen that; other costs change no cuts, and nothing is said.
+func TestCutsMadeAnew(t *testing.T) {
+	t.Parallel()
+	_, b := smallPrint(t, "/cutting")
+	const (
+		shows   = `document.getElementById("gives").textContent + document.getElementById("set").textContent + document.getElementById("all-says").textContent`
+		asked   = `document.querySelector("[data-clash]")?.textContent.includes("made anew since this page was opened")`
+		saved   = `document.getElementById("saved").textContent === "saved"`
+		press   = `document.getElementById("done").click()`
+		cutOnce = `document.getElementById("all-says").textContent.startsWith("1 of ")`
+	)
+	until(t, b, shows)
+	b.JS(press)
+	until(t, b, cutOnce+" && "+saved)
+	b.JS(`desk.send("/cost", {was: "tea", amount: "4"})`)
+	b.JS(press)
+	until(t, b, `document.getElementById("all-says").textContent.startsWith("2 of ") && `+saved)
+	if chromium.Eval[bool](b, `!!`+asked) {
+		t.Error("other costs are said to be other cuts")
+	}
+	for _, way := range []struct{ what, before, width string }{
+		{"told", ``, "5"},
+		{"not told", `desk.listeners.made = []`, "6"},
+	} {
+		b.JS(way.before)
+		old := chromium.Eval[string](b, shows)
+		makeAnew(t, b, "Width", way.width)
+		if way.before != "" {
+			b.JS(press) // of the earlier PDF
+		}
+		until(t, b, asked+" && "+saved)
+		b.JS(press)
+		if got := chromium.Eval[string](b, shows); got == old || !strings.Contains(got, "0 of ") || !chromium.Eval[bool](b, `document.activeElement.textContent === "Go on with the new cuts"`) {
+			t.Errorf("%s: before it is seen, the page shows %q, after %q", way.what, got, old)
+		}
+		b.JS(`document.querySelector("[data-clash] button").click()`)
+		b.JS(press)
+		until(t, b, cutOnce+" && "+saved)
+	}
+	if said := chromium.Eval[string](b, `desk.send("/cutting/done", {done: {}, at: "", of: "0123456789ab"}).catch((e) => e.status + e.message)`); !strings.HasPrefix(said, "409") || !strings.Contains(said, "made anew") {
+		t.Errorf("cuts of another PDF are answered with %s", said)
+	}
+}
+
+// typeOver types a text into a field that a selector names, and leaves the field where that is asked for.
+func typeOver(b *chromium.Tab, field, text string, leave bool) {
+	b.JS(fmt.Sprintf(`{const f = document.querySelector(%q); f.focus(); f.value = %q; f.dispatchEvent(new Event("input", {bubbles: true})); if (%v) f.dispatchEvent(new Event("change", {bubbles: true}));}`, field, text, leave))
+}
+
+// asksOf waits until a page asks which of two texts shall hold, and presses one of the answers.
+func asksOf(t *testing.T, b *chromium.Tab, mine, theirs string, press int) {
+	t.Helper()
+	until(t, b, `document.querySelector("[data-clash]")`)
+	if said := chromium.Eval[string](b, `document.querySelector("[data-clash]").textContent`); !strings.Contains(said, "You typed"+mine) || !strings.Contains(said, "The other text"+theirs) {
+		t.Errorf("it asks %q, not about %q and %q", said, mine, theirs)
+	}
+	b.JS(fmt.Sprintf(`document.querySelectorAll("[data-clash] button")[%d].click()`, press))
+}
+
+// TestMeasureOfTwo: a measure that another page changes is seen in its field; what is typed over it is asked about, whether the page has been told of it or
+// not; what one page types is not, however soon one comes after the other.
+func TestMeasureOfTwo(t *testing.T) {
+	t.Parallel()
+	r, b := smallPrint(t, "/paper")
+	const field = `#machines-list [data-key=holds]`
+	elsewhere := func(key, text string) {
+		b.JS(fmt.Sprintf(`desk.send("/machine", {printer: "", key: %q, text: %q})`, key, text))
+	}
+	shows := func(what, text string) {
+		t.Helper()
+		settles(t, b, what, `(document.querySelector("`+field+`")?.value || "")`, text)
+	}
+	holds := func(what, text string) {
+		t.Helper()
+		until(t, b, `!desk.unsent() && !document.querySelector("[data-clash]")`)
+		shows(what, text)
+		if got, err := os.ReadFile(filepath.Join(r.folder, "tuckmark.yaml")); err != nil || !strings.Contains(string(got), "holds: "+text+"\n") {
+			t.Errorf("%s: the file says %s, without %q: %v", what, got, text, err)
+		}
+	}
+	elsewhere("holds", "2")
+	shows("changed elsewhere", "2 in")
+	typeOver(b, field, "3", false)
+	elsewhere("holds", "2 1/2")
+	until(t, b, `document.querySelector("`+field+`").defaultValue === "2 1/2 in"`)
+	shows("typed and not left", "3")
+	typeOver(b, field, "3", true)
+	asksOf(t, b, "3", "2 1/2 in", 0)
+	holds("mine is kept", "3 in")
+	b.JS(`window.tells = desk.listeners.made; desk.listeners.made = []`)
+	elsewhere("holds", "4")
+	typeOver(b, field, "5", true)
+	asksOf(t, b, "5", "4 in", 1)
+	holds("the other is taken", "4 in")
+	typeOver(b, field, "1.5", true)
+	typeOver(b, field, "1.75", true)
+	typeOver(b, field, "2", true)
+	b.JS(`desk.flush().then(() => true)`)
+	holds("one soon after the other", "2 in")
+	b.JS(`desk.listeners.made = tells`)
+	typeOver(b, field, "7", false)
+	elsewhere("by", "none")
+	until(t, b, `!document.querySelector("`+field+`") && document.querySelector("[data-clash]").textContent.includes("7") && document.querySelector("#machines-list [data-key=by]").value === "none"`)
+	b.JS(`document.querySelector("[data-clash] button").click()`)
+	elsewhere("by", "marks")
+	holds("measured again", "2 in")
+}
+
+// TestShareOfTwo: costs that another page changes, and a PDF that it makes anew, are seen in the account, the envelopes and the messages; what is typed and not
+// kept yet stays, and is asked about where somebody else wrote there since.
+func TestShareOfTwo(t *testing.T) {
+	t.Parallel()
+	_, b := smallPrint(t, "/share")
+	const message = `document.querySelector(".envelope textarea").value`
+	amount := func(text string) {
+		b.JS(fmt.Sprintf(`desk.send("/cost", {was: "tea", amount: %q})`, text))
+	}
+	b.JS(`document.querySelector(".envelope summary").click()`)
+	amount("5")
+	until(t, b, `document.getElementById("c0-amount").value === "5.00" && `+message+`.includes("2.50") && document.querySelector(".sums").textContent.includes("5.00") && document.querySelector(".envelope details").open`)
+	makeAnew(t, b, "Journaling", "Of the new one")
+	until(t, b, `document.getElementById("shared").textContent.includes("Of the new one")`)
+	typeOver(b, "#c0-amount", "6", false)
+	amount("7")
+	until(t, b, message+`.includes("3.50") && document.getElementById("c0-amount").value === "6" && document.activeElement.id === "c0-amount"`)
+	typeOver(b, "#c0-amount", "6", true)
+	asksOf(t, b, "6", "7.00", 0)
+	until(t, b, message+`.includes("3.00") && !desk.unsent()`)
+	typeOver(b, "#more-name", "ink", false)
+	typeOver(b, "#c0-amount", "8", false)
+	b.JS(`desk.send("/cost", {name: "glue", amount: "1", by: "by person"})`)
+	until(t, b, `document.getElementById("c1-amount") && document.getElementById("more-name").value === "ink" && document.activeElement.closest("li").dataset.was === "tea" && document.activeElement.value === "8"`)
+	b.JS(`desk.send("/cost", {was: "tea", remove: true})`)
+	until(t, b, `document.querySelector("[data-clash]")?.textContent.includes("8") && document.querySelectorAll("#costs li").length === 1`)
+}
