@@ -170,6 +170,8 @@ func TestShareOfTwo(t *testing.T) {
 	typeOver(b, "#c0-amount", "6", true)
 	asksOf(t, b, "6", "7.00", 0)
 	until(t, b, message+`.includes("3.00") && !desk.unsent()`)
+	typeOver(b, "#c0-amount", "much", true)
+	until(t, b, `document.querySelector("#costs .at") && document.querySelector("#costs-told [role=status]").textContent === ""`)
 	typeOver(b, "#more-name", "ink", false)
 	typeOver(b, "#c0-amount", "8", false)
 	b.JS(`desk.send("/cost", {name: "glue", amount: "1", by: "by person"})`)

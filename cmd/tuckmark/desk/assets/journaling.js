@@ -55,6 +55,18 @@
     for (const b of blocks.querySelectorAll(".block")) b.querySelector(".take").setAttribute("aria-pressed", String(b.dataset.id === id));
   };
 
+  // write puts a text into a field; who types there goes on where the hand is, though the text came back in order, without what no cell can hold.
+  const write = (e, text) => {
+    const was = e.value;
+    const [from, to] = e === document.activeElement && e.tagName !== "SELECT" ? [e.selectionStart, e.selectionEnd] : [];
+    e.value = text;
+    if (from === undefined) return;
+    let same = 0, end = 0; // letters at the beginning and at the end that are as they were
+    while (same < was.length && was[same] === text[same]) same++;
+    while (end < was.length - same && end < text.length - same && was[was.length - 1 - end] === text[text.length - 1 - end]) end++;
+    const at = (n) => (n <= same ? n : Math.max(same, text.length - Math.min(was.length - n, end)));
+    e.setSelectionRange(at(from), at(to));
+  };
   // fill puts the cells of the row into the editor.
   const fill = () => {
     for (const e of fields()) {
@@ -64,7 +76,7 @@
         continue;
       }
       if (e.tagName === "SELECT" && value && ![...e.options].some((o) => o.value === value || o.text === value)) e.add(new Option(value));
-      if (e.value !== value) e.value = value;
+      if (e.value !== value) write(e, value);
     }
     if (!cells.Stock) {
       const first = form.querySelector("input[name=Stock]");
@@ -534,6 +546,7 @@
     }
     who = "all";
     refresh();
+    return !bad.length;
   });
 
   size();

@@ -83,6 +83,7 @@
       told.textContent = [says, said.said].filter(Boolean).join(" ");
       return true;
     } catch (e) {
+      told.textContent = "";
       if (e.others) differ(at, e.others);
       else if (at) wrong(at, e.message);
       else desk.say(e.message, true);

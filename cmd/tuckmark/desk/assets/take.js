@@ -1,4 +1,4 @@
-// Files that are dropped or chosen, and tables that are pasted: on the start and beside the blocks.
+// Files that are dropped or chosen, and tables that are pasted: on the start and beside the blocks. Done says whether all of it was taken over.
 "use strict";
 desk.take = (dropTo, pasteTo, done) => {
   const wrong = document.getElementById("wrong");
@@ -10,12 +10,13 @@ desk.take = (dropTo, pasteTo, done) => {
     desk.problems(wrong, "");
     drop.setAttribute("aria-busy", "true");
     try {
-      done(await work());
+      return done(await work());
     } catch (e) {
       desk.problems(wrong, e.message, e.problems);
       const dialog = wrong.closest("dialog");
       if (dialog && !dialog.open) dialog.showModal();
       wrong.scrollIntoView({block: "nearest"});
+      return false;
     } finally {
       drop.removeAttribute("aria-busy");
     }
@@ -52,16 +53,22 @@ desk.take = (dropTo, pasteTo, done) => {
     drop.classList.remove("over");
     if (e.dataTransfer.files.length) files([...e.dataTransfer.files]);
   });
-  form.addEventListener("submit", (e) => {
+  let pasting = false; // a second press while it is under way would add the same rows once more, and so would the text if it stayed
+  form.addEventListener("submit", async (e) => {
     e.preventDefault();
+    if (pasting) return;
+    pasting = true;
     const paste = document.getElementById("paste-text");
     const name = document.getElementById("paste-name");
-    attempt(async () => {
-      const what = name ? {name: name.value, text: paste.value} : {text: paste.value};
+    const text = paste.value;
+    const all = await attempt(async () => {
+      const what = name ? {name: name.value, text} : {text};
       const size = new Blob([JSON.stringify(what)]).size;
       fits("what was pasted is", size, paste.dataset.most, "paste it in parts, or save it as CSV and drop that");
       return desk.send(pasteTo, what);
     });
+    pasting = false;
+    if (all && paste.value === text) paste.value = "";
   });
   return attempt;
 };

@@ -1,0 +1,49 @@
+package desk
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"tuckmark/impose/proof/chromium"
+)
+
+// TestPastedOnce: rows that are pasted are added once, however often the button is pressed meanwhile, and again with no later paste; what could not all be
+// taken over stays, to be mended.
+func TestPastedOnce(t *testing.T) {
+	t.Parallel()
+	_, b := fourBlocks(t)
+	blocks := func(n string) {
+		t.Helper()
+		until(t, b, `document.getElementById("drop").getAttribute("aria-busy") === null && document.querySelectorAll(".block").length === `+n)
+	}
+	const text = `document.getElementById("paste-text").value`
+	const press = `document.getElementById("paste-form").requestSubmit();`
+	b.JS(text + ` = "Name\tJournaling\tWidth\tHeight\nBo Ek\tpasted\t3\t1\n"; ` + press + press)
+	blocks("5")
+	until(t, b, text+` === ""`)
+	b.JS(text + ` += "Name\tJournaling\tWidth\tHeight\nBo Ek\tanother\t3\t1\n"; ` + press)
+	blocks("6")
+	b.JS(text + ` = "nothing of a table"; ` + press)
+	until(t, b, `!document.getElementById("wrong").hidden && `+text+` === "nothing of a table"`)
+}
+
+// TestCaretStays: whoever types goes on where the hand is, though the desk has put the text in order meanwhile.
+func TestCaretStays(t *testing.T) {
+	t.Parallel()
+	_, b := fourBlocks(t)
+	inHand(t, b, 0)
+	quoted := func(text string) string {
+		out, _ := json.Marshal(text)
+		return string(out)
+	}
+	for _, c := range []struct{ pasted, want string }{{"x\ty ", "the x y |first words"}, {"\ufeffz ", "the z |first words"}, {"one\u2028two ", ""}} {
+		typeInto(b, "Journaling", "the first words")
+		b.JS(`desk.flush().then(() => { const e = document.getElementById("f-Journaling"); e.focus(); e.setRangeText(` + quoted(c.pasted) + `, 4, 4, "end"); e.dispatchEvent(new Event("input", {bubbles: true})); })`)
+		until(t, b, `document.getElementById("saved").textContent === "saved" && !desk.unsent() && document.getElementById("f-Journaling").value !== "the "+`+quoted(c.pasted)+`+"first words"`)
+		got := chromium.Eval[string](b, `(() => { const e = document.getElementById("f-Journaling"); return e.value.slice(0, e.selectionStart) + "|" + e.value.slice(e.selectionEnd); })()`)
+		if !strings.HasSuffix(got, "|first words") || c.want != "" && got != c.want {
+			t.Errorf("after %q the hand is at %q", c.pasted, got)
+		}
+	}
+}
