@@ -103,6 +103,10 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 		parts map[string]string
 		want  string // in the refusal; "": none
 	}{
+		"merged cells over each other": {map[string]string{"xl/worksheets/sheet1.xml": strings.Replace(sheetOf(column(6_000)), "</worksheet>",
+			"<mergeCells>"+strings.Repeat(`<mergeCell ref="A1:A6000"/>`, 20_000)+"</mergeCells></worksheet>", 1)}, "damaged"},
+		"letters deep in others": {map[string]string{"xl/worksheets/sheet1.xml": strings.Replace(sheetOf(cells), "</worksheet>",
+			`<q:z>`+strings.Repeat("<a>", 180)+strings.Repeat("<a/>a", 400_000)+strings.Repeat("</a>", 180)+"</q:z></worksheet>", 1)}, ""},
 		"a run in pieces":             {shared("<si><r><t>" + strings.Repeat("a<!---->", 60_000) + "</t></r></si>"), ""},
 		"one drawing many times":      {ofSheet(times(60, [2]string{"drawing", "../drawings/drawing1.xml"}), "xl/drawings/drawing1.xml", drawing), ""},
 		"notes many times":            {ofSheet(times(60, [2]string{"comments", "../comments1.xml"}), "xl/comments1.xml", "<comments "+mainSpace+"><commentList>"+strings.Repeat(note, 2_000)+"</commentList></comments>"), ""},
@@ -137,6 +141,9 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 	}
 }
 
+// column is a column of numbers.
+func column(n int) string { return strings.Repeat(`<row><c><v>1</v></c></row>`, n) }
+
 // timesOf is a text so many times.
 func timesOf(n int, s string) (out []string) {
 	for range n {
@@ -152,4 +159,28 @@ func far(n int) string {
 		fmt.Fprintf(&b, `<row r="%d"><c r="XFD%d"/></row>`, i+2, i+2)
 	}
 	return b.String()
+}
+
+// A workbook has no more elements than its size allows, in all its sheets and shared strings together, whether something stands in them or not.
+func TestElementsAreCounted(t *testing.T) {
+	b := &book{mostText: smallText, mostCells: mostCells, elements: 1000}
+	read := func(cells int) bool {
+		return (&sheetReader{book: b, sheet: &Sheet{}}).read(strings.NewReader(sheetOf("<row>"+strings.Repeat("<c/>", cells)+"</row>"))) == nil
+	}
+	if !read(400) || !read(400) {
+		t.Error("what fits is refused")
+	}
+	if why := b.readStrings([]byte("<sst " + mainSpace + "><si><t>a</t>" + strings.Repeat("<rPh><t>a</t></rPh>", 200) + "</si></sst>")); why == nil || why.What != huge().What {
+		t.Errorf("strings: %v", why)
+	}
+	if read(1) {
+		t.Error("one more was read")
+	}
+	b.elements = 10
+	if !(func() bool {
+		x := sheetReader{book: b, sheet: &Sheet{}, each: func(Row) {}}
+		return x.read(strings.NewReader(sheetOf("<row>"+strings.Repeat("<c/>", 400)+"</row>"))) == nil
+	})() {
+		t.Error("rows that are handed on are not counted")
+	}
 }

@@ -54,6 +54,7 @@ type tokens struct {
 	any  bool
 	root string // the outermost element
 	over bool   // a text was longer than all texts together may be
+	left *int   // elements that may still come; nil: any number
 }
 
 // deepest is how far elements may stand within each other; a worksheet has about ten.
@@ -80,6 +81,11 @@ func (t *tokens) next() (tok xml.Token, ok bool) {
 			return nil, false
 		}
 	case xml.StartElement:
+		if t.left != nil {
+			if *t.left--; *t.left < 0 {
+				return nil, false
+			}
+		}
 		if len(t.open) == deepest || len(t.open) == 0 && t.any || !fits(t.open, e) {
 			return nil, false
 		}
@@ -113,10 +119,16 @@ func (t *tokens) strays(text xml.CharData) bool {
 	return false
 }
 
-// within reports whether an element is open.
+// within reports whether an element is open, of the outer ones, where a worksheet has what is asked for.
 func (t *tokens) within(name string) bool {
-	return slices.ContainsFunc(t.open, func(o opened) bool { return o.Local == name })
+	return slices.ContainsFunc(t.open[:min(len(t.open), outer)], func(o opened) bool { return o.Local == name })
 }
+
+// outer is how many elements around another are looked at for it: one in a hundred others, with a million letters between its own, would cost as many looks.
+const outer = 10
+
+// tooMany reports whether more elements came than may.
+func (t *tokens) tooMany() bool { return t.left != nil && *t.left < 0 }
 
 func attr(e xml.StartElement, name string) string {
 	for _, a := range e.Attr {
@@ -133,9 +145,13 @@ func xmlBoolean(s string) bool { return s == "1" || s == "true" || s == "on" }
 // readStrings reads the shared strings. They count whether a cell shows them or not.
 func (b *book) readStrings(raw []byte) *problem.Problem {
 	t := newTokens(bytes.NewReader(raw))
+	t.left = &b.elements
 	text := 0
 	for {
 		tok, ok := t.next()
+		if t.tooMany() {
+			return huge()
+		}
 		if !ok {
 			return damaged()
 		}
@@ -146,6 +162,9 @@ func (b *book) readStrings(raw []byte) *problem.Problem {
 			s, ok := t.item("si", b.mostText)
 			if text += len(s.text) + aRun*(1+len(s.runs)); t.over || text > unshown*b.mostText {
 				return wordy(b.mostText)
+			}
+			if t.tooMany() {
+				return huge()
 			}
 			if !ok {
 				return damaged()
@@ -290,10 +309,16 @@ type pending struct{ row, cell int } // indexes
 // read fills the sheet's rows, or says why it cannot.
 func (x *sheetReader) read(r io.Reader) *problem.Problem {
 	t := newTokens(r)
+	if x.each == nil {
+		t.left = &x.book.elements
+	}
 	col, last := -1, 0
 	running := ""
 	for {
 		tok, ok := t.next()
+		if t.tooMany() {
+			return huge()
+		}
 		if !ok {
 			return damaged()
 		}
@@ -344,6 +369,9 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 					if t.over {
 						return wordy(x.book.mostText)
 					}
+					if t.tooMany() {
+						return huge()
+					}
 					return damaged()
 				}
 				if x.cells > x.book.mostCells && x.each == nil {
@@ -390,7 +418,9 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 			}
 		}
 	}
-	x.spread()
+	if !x.spread() {
+		return damaged()
+	}
 	return nil
 }
 
@@ -567,8 +597,10 @@ func (x *sheetReader) merge(ref string) {
 }
 
 // spread shows the value of a merged cell in the rows that it covers, as a person reads a name merged over three rows.
-// Only rows that have something of their own are given it: a merged cell makes no new rows.
-func (x *sheetReader) spread() {
+// Only rows that have something of their own are given it: a merged cell makes no new rows. It is false where merged cells lie over each other, which no
+// program writes: then they have far more rows together than there are cells.
+func (x *sheetReader) spread() bool {
+	looks := 0
 	index := map[int]int{}
 	if len(x.merged) > 0 {
 		for i := range x.sheet.Rows {
@@ -588,6 +620,9 @@ func (x *sheetReader) spread() {
 		value.Covered = true
 		for i := top + 1; i < len(x.sheet.Rows) && x.sheet.Rows[i].N <= m.lastRow; i++ {
 			r := &x.sheet.Rows[i]
+			if looks++; looks > 4*x.book.mostCells {
+				return false
+			}
 			if r.At(m.col) != nil || x.cells > x.book.mostCells || x.text > x.book.mostText {
 				continue
 			}
@@ -596,4 +631,5 @@ func (x *sheetReader) spread() {
 			slices.SortFunc(r.Cells, func(a, b Cell) int { return a.Col - b.Col })
 		}
 	}
+	return true
 }

@@ -23,6 +23,8 @@ const (
 	smallUnpack  = 48 << 20 // likewise of a workbook below smallFile: its XML is 10 to 20 times as long as what it is packed to
 	mostRatio    = 40       // what a report unpacks to, for each byte of it; those that are written come to 17
 	mostPart     = 4 << 20
+	smallXML     = 4 << 20      // elements of the sheets and the shared strings in such a workbook: ten for each cell that it may have
+	mostXML      = 32 << 20     // likewise of a larger one
 	mostBeside   = 3 * mostPart // of what lies on sheets beside their cells, together
 	mostParts    = 5000
 	mostStrings  = 1_000_000 // that cells share
@@ -76,11 +78,12 @@ type book struct {
 	date04  bool
 	report  bool // it has the sheets of a report
 
-	pieces int               // texts and runs of the shared strings
-	beside int               // bytes of what lies on sheets that were unpacked
-	told   int               // things that lie on sheets and are told
-	of     map[string]*Sheet // which sheet has such a part, by partName
-	spent  spent             // on formulas
+	elements int               // that may still be read
+	pieces   int               // texts and runs of the shared strings
+	beside   int               // bytes of what lies on sheets that were unpacked
+	told     int               // things that lie on sheets and are told
+	of       map[string]*Sheet // which sheet has such a part, by partName
+	spent    spent             // on formulas
 
 	mostRows, mostCells, mostText int // of all sheets that are read
 }
@@ -152,6 +155,9 @@ func openParts(shown string, data []byte) (*book, []sheetPart, *problem.Problem)
 	}
 	b.report = reportNames(named)
 	b.mostRows, b.mostCells, b.mostText = mostRows, mostCells, textRoom(len(data))
+	if b.elements = mostXML; len(data) < smallFile {
+		b.elements = smallXML
+	}
 	if b.report {
 		b.mostRows, b.mostCells, b.mostText = mostReportRows, mostReportCells, mostReportText
 	}
