@@ -105,8 +105,6 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 	}{
 		"merged cells over each other": {map[string]string{"xl/worksheets/sheet1.xml": strings.Replace(sheetOf(column(6_000)), "</worksheet>",
 			"<mergeCells>"+strings.Repeat(`<mergeCell ref="A1:A6000"/>`, 20_000)+"</mergeCells></worksheet>", 1)}, "damaged"},
-		"letters deep in others": {map[string]string{"xl/worksheets/sheet1.xml": strings.Replace(sheetOf(cells), "</worksheet>",
-			`<q:z>`+strings.Repeat("<a>", 180)+strings.Repeat("<a/>a", 400_000)+strings.Repeat("</a>", 180)+"</q:z></worksheet>", 1)}, ""},
 		"a run in pieces":             {shared("<si><r><t>" + strings.Repeat("a<!---->", 60_000) + "</t></r></si>"), ""},
 		"one drawing many times":      {ofSheet(times(60, [2]string{"drawing", "../drawings/drawing1.xml"}), "xl/drawings/drawing1.xml", drawing), ""},
 		"notes many times":            {ofSheet(times(60, [2]string{"comments", "../comments1.xml"}), "xl/comments1.xml", "<comments "+mainSpace+"><commentList>"+strings.Repeat(note, 2_000)+"</commentList></comments>"), ""},
