@@ -165,7 +165,7 @@ func TestElementsAreCounted(t *testing.T) {
 	read := func(cells int) bool {
 		return (&sheetReader{book: b, sheet: &Sheet{}}).read(strings.NewReader(sheetOf("<row>"+strings.Repeat("<c/>", cells)+"</row>"))) == nil
 	}
-	if !read(400) || !read(400) {
+	if first, second := read(400), read(400); !first || !second {
 		t.Error("what fits is refused")
 	}
 	if why := b.readStrings([]byte("<sst " + mainSpace + "><si><t>a</t>" + strings.Repeat("<rPh><t>a</t></rPh>", 200) + "</si></sst>")); why == nil || why.What != huge().What {
