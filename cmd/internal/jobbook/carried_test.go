@@ -191,7 +191,7 @@ func TestManyQuestionsInTheWorkbook(t *testing.T) {
 	if n := len(again.Questions()); n != 20_002 { // and the row that each lacks of the other
 		t.Errorf("%d questions", n)
 	}
-	if took := time.Since(start); took > 5*time.Second { // some tenths of a second; half a minute, where every question is compared with every other
+	if took := time.Since(start); took > 15*time.Second { // some tenths of a second, and some seconds beside other work; half a minute and more, where every question is compared with every other
 		t.Errorf("it took %v", took)
 	}
 }
