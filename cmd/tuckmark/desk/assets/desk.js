@@ -287,6 +287,7 @@ const desk = {
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
     if (desk.unsent?.()) { // it stays, to be copied
       desk.say(`The desk is closed, and what you typed last on this page is not saved. Copy it before you close the page.${why ? ` ${why}` : ""}`, true);
+      desk.say = () => {};
       return;
     }
     const main = document.querySelector("main");
@@ -295,6 +296,7 @@ const desk = {
     p.textContent = why ? `The desk is closed, and not everything is saved: ${why}` : "The desk is closed and everything is saved. You can close this page.";
     main.replaceChildren(p);
     desk.say("closed", !!why);
+    desk.say = () => {}; // what was under way to the desk fails now, which is not to be told over it
   });
   desk.on("book", (b) => {
     desk.revision = b.revision;
