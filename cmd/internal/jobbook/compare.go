@@ -263,7 +263,7 @@ func (b *Book) look() {
 	}
 	if b.compare() == nil {
 		b.mu.Lock()
-		b.remember()
+		b.remember(info)
 		b.mu.Unlock()
 	}
 }

@@ -119,6 +119,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 		found = append(found, *spoilt)
 	}
 	known := b.recall(records, &found)
+	info, _ := b.disk.Stat(b.path) // before it is read
 	data, why := b.readWorkbook()
 	var f *table.File
 	if data != nil && !(known && b.own(save.DigestOf(data))) {
@@ -145,7 +146,7 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	if b.now == nil {
 		return nil, found, why
 	}
-	b.remember()
+	b.remember(info)
 	return b, found, nil
 }
 

@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"bytes"
+	"io/fs"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -96,7 +97,7 @@ func (b *Book) save() (again bool, why error) {
 	data := save.Sealed(out.Bytes())
 	v.Digest = save.DigestOf(data)
 
-	p := save.Update(b.disk, b.path, data, read)
+	info, p := save.Update(b.disk, b.path, data, read)
 	if save.IsChanged(p) {
 		if why := b.compare(); why != nil {
 			return false, why
@@ -111,7 +112,7 @@ func (b *Book) save() (again bool, why error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.shown = shown{version: v, seen: v.Digest}
-	b.remember()
+	b.remember(info)
 	err := b.log(record{Saved: &v})
 	if b.touched = now(); b.changes == has {
 		b.touched = time.Time{}
@@ -161,10 +162,11 @@ func trailOf(f *table.File) []string {
 	return slices.DeleteFunc(slices.Clone(f.State[min(beforeTrail, len(f.State)):]), isCarried)
 }
 
-// remember notes how the workbook looks from outside, so that a change of it is seen.
-func (b *Book) remember() {
+// remember notes how the workbook looks from outside, so that a change of it is seen. What it is told was looked at before the workbook was read, or is of the
+// very file that the desk wrote: another program may have saved since. Nil is a workbook that was not there.
+func (b *Book) remember(info fs.FileInfo) {
 	b.shown.looked = now()
-	if info, err := b.disk.Stat(b.path); err == nil {
+	if info != nil {
 		b.shown.size, b.shown.changed = info.Size(), info.ModTime()
 	}
 }

@@ -17,35 +17,39 @@ type Digest string
 func DigestOf(data []byte) Digest { return Digest(fmt.Sprintf("%x", sha256.Sum256(data))) }
 
 // Update writes a file of our own anew, aside and renamed, if it still holds what was read of it; IsChanged tells where it does not. A link stays a
-// link, and the file keeps its permissions. The folder is held meanwhile, so that of two that update a file one sees what the other wrote. When Update is back, the file is through to the disk, under its name.
-func Update(d Disk, path string, data []byte, read Digest) *problem.Problem {
-	path, p := d.Target(path)
+// link, and the file keeps its permissions. The folder is held meanwhile, so that of two that update a file one sees what the other wrote. When Update is back, the file is through to the disk, under its name. Info is that of the file that was written, whatever
+// stands in its place since.
+func Update(d Disk, path string, data []byte, read Digest) (info fs.FileInfo, p *problem.Problem) {
+	path, p = d.Target(path)
 	if p != nil {
-		return p
+		return nil, p
 	}
 	release, err := d.Hold(filepath.Dir(path))
 	if err == nil {
-		err = replace(d, path, data, func() error { return unchanged(d, path, read) })
+		info, err = replace(d, path, data, func() error { return unchanged(d, path, read) })
 		release()
 	}
 	switch {
 	case err == nil:
-		return nil
+		return info, nil
 	case errors.Is(err, errChanged):
-		return changedProblem(path)
+		return nil, changedProblem(path)
 	}
-	return Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
+	return nil, Unwritable(path, Reason(err), "make room on the disk, or close the file in other programs")
 }
 
 // Replace writes a file anew, aside and renamed, whatever it holds.
 func Replace(d Disk, path string, data []byte) error {
-	return replace(d, path, data, func() error { return nil })
+	_, err := replace(d, path, data, func() error { return nil })
+	return err
 }
 
 // replace writes a file anew, aside and renamed, unless what is asked at the last moment speaks against it.
-func replace(d Disk, path string, data []byte, against func() error) error {
+func replace(d Disk, path string, data []byte, against func() error) (info fs.FileInfo, err error) {
 	aside := asideName(path)
-	err := write(d, aside, path, data)
+	if err = write(d, aside, path, data); err == nil {
+		info, err = d.Stat(aside) // which a rename changes nothing of
+	}
 	if err == nil {
 		err = against()
 	}
@@ -53,10 +57,10 @@ func replace(d Disk, path string, data []byte, against func() error) error {
 		err = d.Rename(aside, path)
 	}
 	if err == nil {
-		return d.SyncFolder(filepath.Dir(path))
+		return info, d.SyncFolder(filepath.Dir(path))
 	}
 	_ = d.Remove(aside)
-	return err
+	return nil, err
 }
 
 // write writes a file through to the disk.

@@ -15,21 +15,21 @@ import (
 func TestUpdate(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "own")
-	if p := Update(System, path, []byte("one"), ""); p != nil {
+	if _, p := Update(System, path, []byte("one"), ""); p != nil {
 		t.Fatal(p)
 	}
-	if p := Update(System, path, []byte("two"), DigestOf([]byte("one"))); p != nil {
+	if _, p := Update(System, path, []byte("two"), DigestOf([]byte("one"))); p != nil {
 		t.Fatal(p)
 	}
 	for _, read := range []Digest{"", DigestOf([]byte("one"))} {
-		if p := Update(System, path, []byte("three"), read); !IsChanged(p) || p.Hint == "" || !p.Disk {
+		if _, p := Update(System, path, []byte("three"), read); !IsChanged(p) || p.Hint == "" || !p.Disk {
 			t.Errorf("%v", p)
 		}
 	}
-	if p := Update(System, filepath.Join(dir, "none"), []byte("x"), DigestOf([]byte("one"))); !IsChanged(p) {
+	if _, p := Update(System, filepath.Join(dir, "none"), []byte("x"), DigestOf([]byte("one"))); !IsChanged(p) {
 		t.Errorf("what was taken away: %v", p)
 	}
-	if p := Update(System, filepath.Join(dir, "no", "folder"), []byte("x"), ""); p == nil || IsChanged(p) || p.Cause != "the folder does not exist" {
+	if _, p := Update(System, filepath.Join(dir, "no", "folder"), []byte("x"), ""); p == nil || IsChanged(p) || p.Cause != "the folder does not exist" {
 		t.Errorf("%v", p)
 	}
 	if got := contents(t, dir); len(got) != 1 || got["own"] != "two" {
@@ -40,7 +40,8 @@ func TestUpdate(t *testing.T) {
 // A link stays a link, and the file keeps its permissions.
 func TestUpdateThroughLink(t *testing.T) {
 	throughLink(t, func(link string) *problem.Problem {
-		return Update(System, link, []byte("new"), DigestOf([]byte("old")))
+		_, p := Update(System, link, []byte("new"), DigestOf([]byte("old")))
+		return p
 	})
 }
 
@@ -49,7 +50,7 @@ func TestUpdateAfterAKill(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "own")
 	put(t, asideName(path), "half, and longer than what is written next")
-	if p := Update(System, path, []byte("new"), ""); p != nil {
+	if _, p := Update(System, path, []byte("new"), ""); p != nil {
 		t.Fatal(p)
 	}
 	if got := contents(t, dir); len(got) != 1 || got["own"] != "new" {

@@ -197,12 +197,12 @@ func (s *server) amend(j *openJob, by *config.Settings, ways ...[]config.Amendme
 	if err != nil {
 		return err
 	}
-	if p := save.Update(save.System, path, out, digest); p != nil {
+	if _, p := save.Update(save.System, path, out, digest); p != nil {
 		return p
 	}
 	next, found := s.options.Settings(j.book.Path())
 	if next == nil {
-		back := save.Update(save.System, path, data, save.DigestOf(out))
+		_, back := save.Update(save.System, path, data, save.DigestOf(out))
 		if digest == "" && back == nil {
 			os.Remove(path)
 		}

@@ -136,15 +136,15 @@ func (d *Disk) Read(path string) ([]byte, error) {
 }
 
 type info struct {
-	name string
-	c    *content
-	size int64
+	name    string
+	changed time.Time
+	size    int64
 }
 
 func (i info) Name() string       { return i.name }
 func (i info) Size() int64        { return i.size }
 func (i info) Mode() fs.FileMode  { return 0o644 }
-func (i info) ModTime() time.Time { return i.c.changed }
+func (i info) ModTime() time.Time { return i.changed }
 func (i info) IsDir() bool        { return false }
 func (i info) Sys() any           { return nil }
 
@@ -155,7 +155,7 @@ func (d *Disk) Stat(path string) (fs.FileInfo, error) {
 	if c == nil {
 		return nil, &fs.PathError{Op: "stat", Path: path, Err: fs.ErrNotExist}
 	}
-	return info{filepath.Base(path), c, int64(len(c.now))}, nil
+	return info{filepath.Base(path), c.changed, int64(len(c.now))}, nil
 }
 
 func (d *Disk) MakeFolder(path string) error {
