@@ -30,8 +30,9 @@ type Book struct {
 	quit     chan struct{}      // closed when the book is; nil where nobody keeps the book by the clock
 	kept     sync.WaitGroup
 
-	saving sync.Mutex // held by who writes the workbook, or compares it; taken before mu
-	unread unread     // what was there last and is no workbook; whose is saving
+	saving sync.Mutex  // held by who writes the workbook, or compares it; taken before mu
+	unread unread      // what was there last and is no workbook; whose is saving
+	left   save.Digest // of what lay aside when it was looked at; whose is saving
 
 	mu        sync.Mutex
 	name      string            // by which a workbook is known as this book's

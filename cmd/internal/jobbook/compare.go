@@ -50,6 +50,38 @@ func (b *Book) compare() error {
 	return nil
 }
 
+// takeLeft takes over what another program saved in the very moment of a saving that ended before that was back in its place. Who calls it holds saving, or has
+// the book alone. What it returns is only said.
+func (b *Book) takeLeft() *problem.Problem {
+	data := save.Left(b.disk, b.path)
+	digest := save.DigestOf(data)
+	if data == nil || b.left == digest {
+		return nil
+	}
+	b.left = digest
+	b.mu.Lock()
+	known := digest == b.shown.seen || digest == b.shown.Digest // what was to be replaced
+	b.mu.Unlock()
+	if f, _ := b.parse(data); !known && f != nil && (len(f.State) == 0 || f.State[0] == b.name) && !(save.IsUntouched(data) && b.shows(f)) {
+		found := b.compared(f, data)
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		if !b.behind && b.owed == nil { // else it is not safe yet
+			save.RemoveLeft(b.disk, b.path)
+		}
+		return found
+	}
+	return nil
+}
+
+// shows reports a desk's workbook that shows a state of this book.
+func (b *Book) shows(f *table.File) bool {
+	trail := trailOf(f)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return len(trail) > 0 && b.history.common(trail[:1]) > 0
+}
+
 // unread is what stands in the workbook's place and is none, and since when it was seen to be the same. It is timed here, since the clock of the disk
 // may be another one, as it often is on a network.
 type unread struct {

@@ -119,6 +119,11 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 		found = append(found, *spoilt)
 	}
 	known := b.recall(records, &found)
+	if known {
+		if why := b.takeLeft(); why != nil {
+			found = append(found, *why)
+		}
+	}
 	info, _ := b.disk.Stat(b.path) // before it is read
 	data, why := b.readWorkbook()
 	var f *table.File

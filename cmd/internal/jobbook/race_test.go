@@ -1,8 +1,10 @@
 package jobbook
 
 import (
+	"math/rand/v2"
 	"path/filepath"
 	"slices"
+	"syscall"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
@@ -93,5 +95,61 @@ func TestSavedInTheMoment(t *testing.T) {
 			}
 			must(t, b.Close())
 		})
+	}
+}
+
+func (d *racing) Exchange(a, b string) error {
+	d.when("exchange", b)
+	return d.Disk.Exchange(a, b)
+}
+
+// What another program saves between the last look at the workbook and the step that puts the desk's own in its place is taken over, and it is as well where the machine stops, or the disk fails, at any step of that.
+func TestSavedBeforeTheRename(t *testing.T) {
+	const steps = 4 // the exchange, and back, what is removed, and one more
+	s := settings(t)
+	for stop := range steps + 1 {
+		for _, fails := range []bool{true, false} { // the step, and not the machine
+			d := &racing{fakedisk.New(), func(string, string) {}}
+			b, ids := three(t, d.Disk)
+			b.disk = d
+			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "9"})
+			at := 0
+			d.once("exchange", bookPath, func() {
+				edit(t, d.Disk, func(f *excelize.File) { set(t, f, 2, "Name", "Mia Vane") })
+				at = d.Steps() + stop
+				if !fails && stop > 0 {
+					d.StopAt(at, rand.New(rand.NewPCG(1, uint64(stop))))
+				}
+			})
+			d.Before = func(step int, _, _ string) error {
+				if fails && stop > 0 && at > 0 && step == at {
+					return syscall.ENOSPC
+				}
+				return nil
+			}
+			_ = b.Save()
+			if at == 0 {
+				t.Fatal("nothing was saved meanwhile")
+			}
+			books := []*Book{b}
+			if fails {
+				b.mu.Lock()
+				b.retry = now()
+				b.mu.Unlock()
+				b.turn()
+				must(t, b.Save())
+			} else if books = nil; stop > 0 {
+				for _, chance := range []*rand.Rand{nil, rand.New(rand.NewPCG(1, 1)), rand.New(rand.NewPCG(2, 2))} {
+					b, _, err := open(d.Restart(chance), bookPath, s)
+					must(t, err)
+					books = append(books, b)
+				}
+			}
+			for i, b := range books {
+				if got, want := told(b), []string{"Odile Hart/9/2", "Mia Vane/4/2", "Sunil Rao/4/2"}; !slices.Equal(got, want) || len(b.Questions()) > 0 {
+					t.Errorf("step %d, fails %v, %d: the rows are %q, want %q; %v", stop, fails, i, got, want, b.Questions())
+				}
+			}
+		}
 	}
 }

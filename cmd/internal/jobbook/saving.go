@@ -82,6 +82,13 @@ func (b *Book) save() (again bool, why error) {
 		b.mu.Unlock()
 		return false, nil
 	}
+	b.mu.Unlock()
+	if p := b.takeLeft(); p != nil {
+		b.mu.Lock()
+		b.tell(Event{Kind: Noted, Problem: p})
+		b.mu.Unlock()
+	}
+	b.mu.Lock()
 	if why := b.payOwed(); why != nil {
 		b.mu.Unlock()
 		return false, b.unsaved(why)

@@ -3,7 +3,8 @@
 // In the order in which a set of files goes through it: guard.go refuses what would overwrite an input, ours.go what would replace a file of
 // somebody's; seal.go tells whether a file of ours was changed since; save.go writes the files aside and renames them to their places, and yours.go
 // gives what was changed another name; folders.go keeps other runs away meanwhile; aside.go has the folders aside, and clears away what was begun; reason.go
-// and disk_*.go say in plain words what the system objected to. plain.go reads what is no pipe and no device, update.go writes a file of our own again, system.go is the file system
+// and disk_*.go say in plain words what the system objected to. plain.go reads what is no pipe and no device, update.go writes a file of our own again, swap.go and exchange_*.go put it
+// where it belongs without losing what another program saves at that moment, system.go is the file system
 // for those that are written again and again, lock_*.go and folders.go hold locks.
 //
 // What it promises:

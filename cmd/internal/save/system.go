@@ -22,6 +22,7 @@ type Disk interface {
 	Create(path, replaces string) (Writable, error) // an empty file, with the permissions of the one that it is to replace
 	Open(path string) (Writable, error)             // for writing; what is there stays
 	Rename(from, to string) error
+	Exchange(a, b string) error // of two files each gets the other's name, in one step; an error where the disk cannot, or one is not there
 	Remove(path string) error
 	SyncFolder(path string) error   // the names in it, through to the disk
 	Lock(path string) (Lock, error) // ErrLocked where another process has it
@@ -69,6 +70,7 @@ func (system) Target(path string) (string, *problem.Problem) { return target(pat
 func (system) Read(path string) ([]byte, error)              { return ReadPlain(path) }
 func (system) Stat(path string) (fs.FileInfo, error)         { return os.Stat(path) }
 func (system) Rename(from, to string) error                  { return os.Rename(from, to) }
+func (system) Exchange(a, b string) error                    { return exchange(a, b) }
 func (system) Remove(path string) error                      { return os.Remove(path) }
 func (system) Lock(path string) (Lock, error)                { return lock(path) }
 func (system) Hold(folder string) (func(), error)            { return hold(folder, time.Now().Add(patience)) }

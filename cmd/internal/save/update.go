@@ -26,7 +26,12 @@ func Update(d Disk, path string, data []byte, read Digest) (info fs.FileInfo, p 
 	}
 	release, err := d.Hold(filepath.Dir(path))
 	if err == nil {
-		info, err = replace(d, path, data, func() error { return unchanged(d, path, read) })
+		info, err = replace(d, path, data, func(aside, path string) error {
+			if err := unchanged(d, path, read); err != nil {
+				return err
+			}
+			return swap(d, aside, path, DigestOf(data), read)
+		})
 		release()
 	}
 	switch {
@@ -40,26 +45,25 @@ func Update(d Disk, path string, data []byte, read Digest) (info fs.FileInfo, p 
 
 // Replace writes a file anew, aside and renamed, whatever it holds.
 func Replace(d Disk, path string, data []byte) error {
-	_, err := replace(d, path, data, func() error { return nil })
+	_, err := replace(d, path, data, d.Rename)
 	return err
 }
 
-// replace writes a file anew, aside and renamed, unless what is asked at the last moment speaks against it.
-func replace(d Disk, path string, data []byte, against func() error) (info fs.FileInfo, err error) {
+// replace writes a file anew: aside, and from there into its place. Info is that of what was written.
+func replace(d Disk, path string, data []byte, place func(aside, path string) error) (info fs.FileInfo, err error) {
 	aside := asideName(path)
 	if err = write(d, aside, path, data); err == nil {
-		info, err = d.Stat(aside) // which a rename changes nothing of
+		info, err = d.Stat(aside) // which another name changes nothing of
 	}
 	if err == nil {
-		err = against()
-	}
-	if err == nil {
-		err = d.Rename(aside, path)
+		err = place(aside, path)
 	}
 	if err == nil {
 		return info, d.SyncFolder(filepath.Dir(path))
 	}
-	_ = d.Remove(aside)
+	if !errors.Is(err, errNotBack) {
+		_ = d.Remove(aside)
+	}
 	return nil, err
 }
 

@@ -18,15 +18,17 @@ import (
 
 // Disk is such a disk.
 type Disk struct {
-	mu     sync.Mutex
-	names  map[string]*content // as programs see them
-	kept   map[string]*content // names that are through to the disk
-	locks  map[string]*byte    // by path, the one who holds it
-	clock  time.Time
-	steps  int
-	stops  int // the step at which the machine stops; 0: it does not
-	torn   *rand.Rand
-	Before func(step int, op, path string) error // what makes a step fail; nil: nothing does
+	mu         sync.Mutex
+	names      map[string]*content // as programs see them
+	kept       map[string]*content // names that are through to the disk
+	pairs      map[string]bool     // names that were exchanged, and may not be through to the disk: all are, or none
+	locks      map[string]*byte    // by path, the one who holds it
+	clock      time.Time
+	steps      int
+	stops      int // the step at which the machine stops; 0: it does not
+	torn       *rand.Rand
+	NoExchange bool                                  // it cannot exchange files
+	Before     func(step int, op, path string) error // what makes a step fail; nil: nothing does
 }
 
 // content is what a file holds, and what of it is through to the disk.
@@ -40,7 +42,7 @@ var ErrStopped = errors.New("the machine has stopped")
 
 // New is an empty disk. The clock is that of its files.
 func New() *Disk {
-	return &Disk{names: map[string]*content{}, kept: map[string]*content{}, locks: map[string]*byte{}, clock: time.Unix(1_800_000_000, 0)}
+	return &Disk{names: map[string]*content{}, kept: map[string]*content{}, pairs: map[string]bool{}, locks: map[string]*byte{}, clock: time.Unix(1_800_000_000, 0)}
 }
 
 // StopAt lets the machine stop at a step, in the middle of a write where it is one; chance says how much of it is done.
@@ -63,8 +65,9 @@ func (d *Disk) Restart(chance *rand.Rand) *Disk {
 	names := d.names
 	if chance != nil {
 		names = maps.Clone(d.kept)
+		pairs := chance.IntN(2) == 0
 		for _, n := range slices.Sorted(maps.Keys(d.names)) {
-			if chance.IntN(2) == 0 {
+			if d.pairs[n] && pairs || !d.pairs[n] && chance.IntN(2) == 0 {
 				names[n] = d.names[n]
 			}
 		}
@@ -205,6 +208,23 @@ func (d *Disk) Rename(from, to string) error {
 	return nil
 }
 
+func (d *Disk) Exchange(a, b string) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if d.NoExchange {
+		return errors.ErrUnsupported
+	}
+	if err := d.step("exchange", b); err != nil {
+		return err
+	}
+	if d.names[a] == nil || d.names[b] == nil {
+		return &fs.PathError{Op: "exchange", Path: b, Err: fs.ErrNotExist}
+	}
+	d.names[a], d.names[b] = d.names[b], d.names[a]
+	d.pairs[a], d.pairs[b] = true, true
+	return nil
+}
+
 func (d *Disk) Remove(path string) error {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -229,6 +249,7 @@ func (d *Disk) SyncFolder(path string) error {
 	for n, c := range d.names {
 		if filepath.Dir(n) == filepath.Clean(path) {
 			d.kept[n] = c
+			delete(d.pairs, n)
 		}
 	}
 	return nil
