@@ -122,6 +122,13 @@ func (b *Book) strange(data []byte) *problem.Problem {
 	}
 	b.shown.seen = save.DigestOf(data)
 	b.touch()
+	if to, refused := b.disk.Target(b.path); refused == nil && to != b.path { // a link to what is none of this job's, which stays as it is
+		if err := b.disk.Remove(b.path); err != nil {
+			p.Cause, p.Severity, p.Hint = "a link to it stands there, and cannot be removed: "+save.Reason(err), problem.Error, "remove the link, so that the workbook can be written"
+			return p
+		}
+		b.shown.seen = ""
+	}
 	return p
 }
 
