@@ -185,6 +185,7 @@ func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (
 		if t.Paper {
 			s = Paper
 		}
+		numbered(&t, s)
 		for _, c := range t.Columns {
 			if !slices.Contains(Columns(s), c) && isHeading(c) && c != spaceColumn {
 				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})

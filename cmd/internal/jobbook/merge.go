@@ -281,8 +281,8 @@ func (m *merger) clear(column string) (changes []Change) {
 	return changes
 }
 
-// recognise gives every row of theirs an id that no other has. Of two rows with one id the one that is as it was, else the first, keeps
-// it: the other is a copy. A row without one is known again by all its cells, else by its text.
+// recognise gives every row of theirs an id that no other has. Of two rows with one id the one on the desk's own sheet, of those the one that is as it was, else the first,
+// keeps it: the other is a copy. Whether a row that was copied and changed is a new one is clear on one sheet only: who copies a sheet keeps it for later. A row without one is known again by all its cells, else by its text.
 func (m *merger) recognise(ours []Row) {
 	rows := m.theirs.rows
 	owner := map[string]int{}
@@ -293,7 +293,12 @@ func (m *merger) recognise(ours []Row) {
 			continue
 		}
 		first, twice := owner[id]
-		if !twice || m.base[id] != nil && !m.equal(m.base[id], &rows[first]) && m.equal(m.base[id], &rows[i]) {
+		switch {
+		case twice && m.sheetOf(first) != m.sheetOf(i):
+			if m.sheetOf(i) == m.sheet.String() {
+				owner[id] = i
+			}
+		case !twice || m.base[id] != nil && !m.equal(m.base[id], &rows[first]) && m.equal(m.base[id], &rows[i]):
 			owner[id] = i
 		}
 	}
@@ -354,10 +359,18 @@ func (m *merger) recognise(ours []Row) {
 			continue
 		}
 		rows[i].ID = NewID()
-		if of, is := copied[i]; is && m.equal(&rows[i], &rows[of]) {
+		if of, is := copied[i]; is && (m.equal(&rows[i], &rows[of]) || m.sheetOf(i) != m.sheetOf(of)) {
 			m.askToDrop(Copied, rows[i].ID)
 		}
 	}
+}
+
+// sheetOf is the sheet that a row of theirs was read from.
+func (m *merger) sheetOf(i int) string {
+	if m.theirs.from == nil {
+		return ""
+	}
+	return m.theirs.from[i].Place.Sheet
 }
 
 // rows brings the rows together that both sides may have.
@@ -518,6 +531,7 @@ func readSheets(typed []intake.TypedSheet) (out [sheets]foreign) {
 		}
 		f := &out[s]
 		f.there = true
+		numbered(t, s)
 		heading := shortHeadings(t.Columns)
 		for _, c := range t.Columns {
 			if c := heading[c]; !slices.Contains(f.columns, c) {
@@ -536,6 +550,41 @@ func readSheets(typed []intake.TypedSheet) (out [sheets]foreign) {
 		}
 	}
 	return out
+}
+
+// numbered gives columns of a table that have one heading, of which a row of a book would have one cell, a number from the second on: "Mood (2)".
+func numbered(t *intake.TypedSheet, s Sheet) {
+	at := map[string][]int{} // the columns with something in them, by heading
+	for i := range t.Rows {
+		for k, c := range t.Rows[i].Cells {
+			if col := t.Rows[i].At[k]; !slices.Contains(at[c.Heading], col) {
+				at[c.Heading] = append(at[c.Heading], col)
+			}
+		}
+	}
+	called := map[int]string{}
+	for _, heading := range slices.Clone(t.Columns) {
+		cols := at[heading]
+		if len(cols) < 2 || (&state{}).has(s, heading) { // a row of several blocks has some columns for each of them
+			continue
+		}
+		slices.Sort(cols)
+		n := 2
+		for _, col := range cols[1:] {
+			for called[col] == "" || slices.Contains(t.Columns, called[col]) {
+				called[col] = fmt.Sprintf("%s (%d)", heading, n)
+				n++
+			}
+			t.Columns = append(t.Columns, called[col])
+		}
+	}
+	for i := range t.Rows {
+		for k := range t.Rows[i].Cells {
+			if name := called[t.Rows[i].At[k]]; name != "" {
+				t.Rows[i].Cells[k].Heading = name
+			}
+		}
+	}
 }
 
 // shortHeadings are headings as a book can have them, by those of a table: without what cannot be printed, and with no more than their first characters where they are

@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -92,6 +93,15 @@ func copyRow(t *testing.T, f *excelize.File, from, to int) {
 	if err := f.DuplicateRowTo("Journaling", from+1, to+1); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// backup copies the whole sheet.
+func backup(t *testing.T, f *excelize.File) {
+	t.Helper()
+	to, err := f.NewSheet("Backup")
+	must(t, err)
+	from, err := f.GetSheetIndex("Journaling")
+	must(t, errors.Join(err, f.CopySheet(from, to)))
 }
 
 func swap(t *testing.T, f *excelize.File, a, b int) {
@@ -196,6 +206,16 @@ func TestForeignChanges(t *testing.T) {
 		{name: "a row copied as it is", other: func(t *testing.T, f *excelize.File) { copyRow(t, f, 1, 4) },
 			want: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2", "Odile Hart/4/2"}, asked: []QuestionKind{Copied},
 			answer: Drop, then: []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
+		{name: "a sheet copied as a backup, and rows changed in the first", other: func(t *testing.T, f *excelize.File) { backup(t, f); set(t, f, 1, "Width", "7") },
+			want:  []string{"Odile Hart/7/2", "Mia Kowal/4/2", "Sunil Rao/4/2", "Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"},
+			asked: []QuestionKind{Copied, Copied, Copied}, answer: Drop, then: []string{"Odile Hart/7/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
+		{name: "the backup before it", other: func(t *testing.T, f *excelize.File) {
+			backup(t, f)
+			must(t, f.MoveSheet("Backup", "Journaling"))
+			set(t, f, 1, "Width", "7")
+		},
+			want:  []string{"Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2", "Odile Hart/7/2", "Mia Kowal/4/2", "Sunil Rao/4/2"},
+			asked: []QuestionKind{Copied, Copied, Copied}, answer: Drop, then: []string{"Odile Hart/7/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
 		{name: "a row copied above and changed", other: func(t *testing.T, f *excelize.File) { copyRow(t, f, 3, 1); set(t, f, 1, "Width", "7") },
 			want: []string{"Sunil Rao/7/2", "Odile Hart/4/2", "Mia Kowal/4/2", "Sunil Rao/4/2"}},
 		{name: "a heading renamed to a word that is known", other: func(t *testing.T, f *excelize.File) { set(t, f, 0, "Width", "Breite") },
