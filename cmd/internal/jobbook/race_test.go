@@ -105,7 +105,7 @@ func (d *racing) Exchange(a, b string) error {
 
 // What another program saves between the last look at the workbook and the step that puts the desk's own in its place is taken over, and it is as well where the machine stops, or the disk fails, at any step of that.
 func TestSavedBeforeTheRename(t *testing.T) {
-	const steps = 4 // the exchange, and back, what is removed, and one more
+	const steps = 3 // the exchange, and back, and what is removed
 	s := settings(t)
 	for stop := range steps + 1 {
 		for _, fails := range []bool{true, false} { // the step, and not the machine
