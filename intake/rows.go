@@ -202,7 +202,13 @@ func (s *Sheet) Counts(i int, c *table.Cell) bool {
 	if i <= s.Head || !headed || s.Columns[k].as == asUnknown || s.Columns[k].as == asNote {
 		return false
 	}
-	e := entry{sheet: s, row: &s.Rows[i]}
+	e := entry{sheet: s, row: &s.Rows[i], set: s.Columns[k].set}
+	switch {
+	case s.use == paper:
+		return e.row.HasOwnCells()
+	case e.set != 0: // of one of several blocks in a row
+		return e.filled()
+	}
 	return !e.blank()
 }
 
@@ -250,15 +256,26 @@ func (e *entry) passed() []table.Spot {
 // overflows reports a row of a CSV file that has more cells than the table has headings: a comma within a text has
 // parted it, and what stands to the right of it is in the wrong column.
 func (e *entry) overflows() bool {
-	last := e.sheet.last()
-	n := len(e.row.Cells)
-	if !e.sheet.CSV || n == 0 || e.row.Cells[n-1].Col <= last {
+	n, last := len(e.row.Cells), e.sheet.last()
+	if !e.tooLong() {
 		return false
 	}
 	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", e.row.Cells[n-1].Col+1, last+1),
 		"a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
 		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
 	return true
+}
+
+// tooLong is overflows, without a word.
+func (e *entry) tooLong() bool {
+	n := len(e.row.Cells)
+	return e.sheet.CSV && n > 0 && e.row.Cells[n-1].Col > e.sheet.last()
+}
+
+// Overflows reports such a row below the headings by its index, where it is one of journaling that something is asked for in.
+func (s *Sheet) Overflows(i int) bool {
+	e := entry{sheet: s, row: &s.Rows[i]}
+	return s.CSV && s.use == journaling && i > s.Head && e.tooLong() && !e.blank()
 }
 
 // place is the block's place; col may be nil.

@@ -20,7 +20,8 @@ func line(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // Journaling is what a cell of the row Rows[i] says as journaling; nothing, where it is no text of a block.
 func (s *Sheet) Journaling(i int, c *table.Cell) []Paragraph {
-	if col := s.column(asJournaling); col == nil || col.Index != c.Col || i <= s.Head || c.Kind != table.Text {
+	k, headed := s.heading(c.Col)
+	if !headed || s.Columns[k].as != asJournaling || s.Columns[k].Double || i <= s.Head || c.Kind == table.Uncomputed {
 		return nil
 	}
 	if unseen, _ := c.Unseen(); unseen {

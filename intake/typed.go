@@ -219,10 +219,14 @@ func (s *Sheet) Written(i int, c *table.Cell) string {
 	switch col.as {
 	case asWidth, asHeight, asSpace, asTuck, asInset, asSize, asCopies, asCount:
 		return c.ExactText()
+	case asTitle:
+		if s.CSV { // where it has markup, which is left out
+			return flat([]Paragraph{parseMarkup(line(c.Text))})
+		}
 	case asPrice: // with the currency that its format shows, where the amount is the same
 		shown, ok := Amount(&table.Cell{Text: c.Text})
-		if price, _ := Amount(c); !ok || shown != price {
-			return c.ExactText()
+		if price, _ := Amount(c); c.Kind == table.Number && (!ok || shown != price) {
+			return plainPrice(c.ExactText())
 		}
 	}
 	return c.Text

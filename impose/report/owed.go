@@ -48,12 +48,17 @@ type numbered struct {
 func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
 	var accounts []numbered // in the order that they were added in: a number may be missing, where a sheet of that name was somebody's own
 	printed := 0            // the number of the last run by its sheet of blocks
+	runs := map[int]bool{}  // all of them
+	owners := map[string]bool{}
+	for i, name := e.texts.Head+1, e.column("Name"); i < len(e.texts.Rows); i++ {
+		owners[textAt(&e.texts.Rows[i], name)] = true
+	}
 	for _, s := range sheets {
 		if n := sheetNumber(s.Name, accountSheet); n > 0 && len(s.Rows) > 0 {
 			accounts = append(accounts, numbered{s, n})
 		}
-		if headsRow(s, headCode, headOutcome) >= 0 {
-			printed = max(printed, sheetNumber(s.Name, blocksSheet))
+		if n := sheetNumber(s.Name, blocksSheet); n > 0 {
+			printed, runs[n] = max(printed, n), true
 		}
 	}
 	slices.SortFunc(accounts, func(a, b numbered) int { return cmp.Compare(a.n, b.n) })
@@ -63,11 +68,15 @@ func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
 		if h.row < 0 {
 			continue
 		}
+		if len(runs) > 0 && !runs[s.n] {
+			list.Note(problem.Place{File: e.Name(), Sheet: s.Name}, "the sheet is no account of a run", fmt.Sprintf("there is no sheet %s of that number", blocksSheet), "what it says is not added; it may stay")
+			continue
+		}
 		if h.before {
 			e.owed = nil
 		}
 		last = s.n
-		list = append(list, e.addOwed(s.Sheet, h)...)
+		list = append(list, e.addOwed(s.Sheet, h, owners)...)
 	}
 	if last < max(printed, 1) {
 		name := accountSheet
@@ -109,7 +118,9 @@ func headOf(s *table.Sheet) accountHead {
 			case text == strings.ToLower(headOwner):
 				h.owner = c.Col
 			case text == strings.ToLower(headPay) || strings.HasPrefix(text, strings.ToLower(headPay)+" ("):
-				h.pay = c.Col
+				if h.pay < 0 { // a second one is somebody's own
+					h.pay = c.Col
+				}
 			case text == owedBefore:
 				h.before = true
 			}
@@ -144,8 +155,8 @@ type debt struct {
 }
 
 // addOwed adds the column of an account that says what to pay. People sort its rows, empty those of who has paid, and write beside and below them:
-// a row counts that has an amount, down to the table of what was used, but for the total.
-func (e *Earlier) addOwed(s *table.Sheet, h accountHead) (list problem.List) {
+// a row counts that has an amount, down to the table of what was used, but for the total. Owners are those of the blocks that were printed.
+func (e *Earlier) addOwed(s *table.Sheet, h accountHead, owners map[string]bool) (list problem.List) {
 	var debts []debt
 	end := len(s.Rows)
 	if used := headsRow(s, headStock, headUsed); used > h.row {
@@ -175,18 +186,27 @@ func (e *Earlier) addOwed(s *table.Sheet, h accountHead) (list problem.List) {
 	for _, d := range debts {
 		sum += d.cents
 	}
-	// The row of the total: where somebody is called so too, the one that is the sum of all others, else the last.
-	total := -1
+	// The row of the total: where somebody is called so too, the one that is the sum of all others, else the last. One that was given another name is
+	// known by its sum, since no block is of an owner of that name.
+	total, named := -1, false
 	for i, d := range debts {
-		if d.owner == totalRow && (total < 0 || d.cents == sum-d.cents || debts[total].cents != sum-debts[total].cents) {
+		is, sums := isTotal(d.owner), d.cents == sum-d.cents
+		switch {
+		case is && (!named || sums || debts[total].cents != sum-debts[total].cents):
+			total, named = i, true
+		case !is && !named && sums && len(debts) > 1 && d.cents != 0 && !owners[d.owner]:
 			total = i
 		}
 	}
 	if total >= 0 {
 		t := debts[total]
-		if sum -= t.cents; sum != t.cents && len(list) == 0 {
-			list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: t.row.N}, "the account does not add up",
-				fmt.Sprintf("its rows come to %s, and its total is %s", plainAmount(sum), plainAmount(t.cents)), "the rows count; nothing is to be done where one was changed because somebody has paid")
+		at := problem.Place{File: e.Name(), Sheet: s.Name, Row: t.row.N}
+		switch sum -= t.cents; {
+		case !named:
+			list.Note(at, "the row is taken for the total", "it is the sum of all others, and no block is of such an owner", "")
+		case sum != t.cents && len(list) == 0:
+			list.Note(at, "the account does not add up", fmt.Sprintf("its rows come to %s, and its total is %s", plainAmount(sum), plainAmount(t.cents)),
+				"the rows count; nothing is to be done where one was changed because somebody has paid")
 		}
 		debts = slices.Delete(debts, total, total+1)
 	}
@@ -204,6 +224,11 @@ func (e *Earlier) addOwed(s *table.Sheet, h accountHead) (list problem.List) {
 		e.owed[at].Cents += d.cents
 	}
 	return list
+}
+
+// isTotal reports the name of the row of the total, as people write it.
+func isTotal(owner string) bool {
+	return strings.EqualFold(strings.TrimSuffix(strings.TrimSpace(owner), ":"), totalRow)
 }
 
 // plainAmount are hundredths as an account's cells show them.

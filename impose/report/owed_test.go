@@ -154,11 +154,24 @@ func TestOwedEdited(t *testing.T) {
 		"a column before": {func(f *excelize.File, pay string) error {
 			return errors.Join(f.InsertCols("Account", "A", 1), f.SetCellStr("Account", "A1", "Paid?"), f.SetCellStr("Account", "A2", "yes"))
 		}, 0, ""},
-		"a heading's letters": {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", pay+"1", "to  PAY ") }, 0, ""},
-		"another heading":     {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", "A1", "Who") }, -1, "no account is in the report"},
-		"another name":        {func(f *excelize.File, pay string) error { return f.SetSheetName("Account", "Account, paid") }, -1, "no account is in the report"},
-		"deleted":             {func(f *excelize.File, pay string) error { return f.DeleteSheet("Account") }, -1, "no account is in the report"},
-		"somebody called so":  {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", "A3", "Total") }, 0, ""},
+		"a heading's letters":         {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", pay+"1", "to  PAY ") }, 0, ""},
+		"another heading":             {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", "A1", "Who") }, -1, "no account is in the report"},
+		"another name":                {func(f *excelize.File, pay string) error { return f.SetSheetName("Account", "Account, paid") }, -1, "no account is in the report"},
+		"deleted":                     {func(f *excelize.File, pay string) error { return f.DeleteSheet("Account") }, -1, "no account is in the report"},
+		"the total written otherwise": {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", a(last), "total:") }, 0, ""},
+		"the total's other name":      {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", a(last), "Summe") }, 0, "taken for the total"},
+		"the total without a name":    {func(f *excelize.File, pay string) error { return f.SetCellValue("Account", a(last), nil) }, 0, "taken for the total"},
+		"a copy that somebody made": {func(f *excelize.File, pay string) error {
+			n, err := f.NewSheet("Account 2")
+			from, err2 := f.GetSheetIndex("Account")
+			return errors.Join(err, err2, f.CopySheet(from, n))
+		}, 0, "no account of a run"},
+		"a second column to pay": {func(f *excelize.File, pay string) error {
+			n, _ := excelize.ColumnNameToNumber(pay)
+			next, _ := excelize.ColumnNumberToName(n + 1)
+			return errors.Join(f.SetCellStr("Account", next+"1", "To pay (rest)"), f.SetCellInt("Account", next+"2", 1))
+		}, 0, ""},
+		"somebody called so": {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", "A3", "Total") }, 0, ""},
 	} {
 		f, err := excelize.OpenFile(original)
 		if err != nil {

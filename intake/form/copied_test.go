@@ -140,6 +140,48 @@ func TestMarkedAsShown(t *testing.T) {
 	}
 }
 
+// TestMarkedMarkup: bold, italic and the markup of CSV files mean the same in a marked copy, in each block of a row and in titles; merged cells of one block ask
+// for no other; sizes of paper that are merged over its rows are those of each; a price is rounded as it was.
+func TestMarkedMarkup(t *testing.T) {
+	several := []any{"Name", "Journaling", "Width", "Height", "Journaling 2", "Width 2", "Height 2"}
+	wrong := []any{"Bo Ek", "Pears.", "wide", 2}
+	workbook := func(edit func(f *excelize.File) error, rows ...[]any) string {
+		return intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", rows...)
+			if err := edit(f); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+	for name, file := range map[string][]string{
+		"a title of a CSV": {"a.csv", "Name,Title,Journaling,Width,Height\nAnn Lo,*Rome* in _May_,Plums.,4,2\nBo Ek,,Pears.,wide,2\n"},
+		"blocks of a CSV":  {"a.csv", "Name,Journaling,Width,Height,Journaling 2,Width 2,Height 2\nAnn Lo,*Plums*.,4,2,_Pears_.,4,2\nBo Ek,Pears.,wide,2,,,\n"},
+		"blocks of a workbook": {"a.xlsx", workbook(func(f *excelize.File) error {
+			return f.SetCellRichText("Sheet1", "E2", []excelize.RichTextRun{{Text: "Ripe "}, {Text: "pears", Font: &excelize.Font{Bold: true}}})
+		}, several, []any{"Ann Lo", "Plums.", 4, 2, "", 4, 2}, wrong)},
+		"a merged block": {"a.xlsx", workbook(func(f *excelize.File) error {
+			return errors.Join(f.MergeCell("Sheet1", "E2", "E3"), f.MergeCell("Sheet1", "F2", "F3"), f.MergeCell("Sheet1", "G2", "G3"))
+		}, several, []any{"Ann Lo", "Plums.", 4, 2, "Ripe pears.", 4, 2}, []any{"Cy Vane", "Apples.", 4, 2}, wrong)},
+		"a bold number": {"a.xlsx", workbook(func(f *excelize.File) error {
+			style, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
+			return errors.Join(err, f.SetCellStyle("Sheet1", "B2", "B2", style))
+		}, several, []any{"Ann Lo", 2026, 4, 2}, wrong)},
+		"merged sizes of paper": {"a.xlsx", workbook(func(f *excelize.File) error {
+			_, err := f.NewSheet("Paper")
+			intaketest.Put(t, f, "Paper", []any{"Stock", "Width", "Height", "Count", "Price"}, []any{"vellum", 8.5, 11, 3, 0.2598}, []any{"cardstock", nil, nil, 2}, []any{"plain paper", nil, nil, 1})
+			return errors.Join(err, f.MergeCell("Paper", "B2", "B4"), f.MergeCell("Paper", "C2", "C4"))
+		}, several, []any{"Ann Lo", "Plums.", 4, 2}, wrong)},
+	} {
+		job, problems := read(t, file...)
+		f, copied := markedBook(t, job, problems)
+		f.Close()
+		again, said := read(t, "m.xlsx", copied)
+		if was, is := placeless(job), placeless(again); !reflect.DeepEqual(was, is) || problems.Errors() != said.Errors() || len(job.Held) != 1 {
+			t.Errorf("%s:\n%+v\n%+v\n%s\n%s", name, was, is, intaketest.Say(problems), intaketest.Say(said))
+		}
+	}
+}
+
 // TestMarkedIsAllOrNothing: a table whose headings are at fault is in the marked copy, with its error; what cannot be read at all is an error.
 func TestMarkedIsAllOrNothing(t *testing.T) {
 	ours, theirs := intaketest.Rows([]string{"Name=Pim", "Width=x"}), "For,Journaling,Width,Height\nBo Ek,Plums.,4,2\n"
@@ -150,6 +192,16 @@ func TestMarkedIsAllOrNothing(t *testing.T) {
 	}
 	if _, said := read(t, "m.xlsx", data); said.Errors() != problems.Errors() || !strings.Contains(intaketest.Say(said), "m.xlsx/b") {
 		t.Errorf("%s", intaketest.Say(said))
+	}
+	same := "Name,Journaling,Width,Height\nPim,Plums and pears.,4,2\nPim,Apples and grapes.,4,2\nAnn,Cherries and figs.,4,2\n"
+	for name, files := range map[string][]string{
+		"a row that a comma has parted": {"a.csv", "Name,Width,Height,Journaling\nAnn Lo,4,2,We bought plums, and pears\n"},
+		"versions of one file":          {"a.csv", same, "b.csv", same},
+	} {
+		job, problems := read(t, files...)
+		if err := WriteMarked(&strings.Builder{}, job, problems, intaketest.Home()); err == nil || problems.Errors() == 0 {
+			t.Errorf("%s: a copy is made\n%s", name, intaketest.Say(problems))
+		}
 	}
 	for name, content := range map[string]string{"b.csv": "Apples,Pears\n1,2\n", "b.xlsx": "PK\x03\x04 and no more", "b.pdf": "%PDF-1.7", "c.csv": ""} {
 		job, problems = read(t, "a.csv", ours, name, content)
@@ -174,14 +226,16 @@ func TestMarkedPaper(t *testing.T) {
 		t.Errorf("the paper counts twice: %s", intaketest.Say(said))
 	}
 	// Known for a list of paper by the name of its sheet alone: there is one of that name.
-	bare := intaketest.Saved(t, func(f *excelize.File) {
-		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", "x", 4, 2})
-		if _, err := f.NewSheet("Paper"); err != nil {
-			t.Fatal(err)
-		}
-		intaketest.Put(t, f, "Paper", []any{"Width", "Height", "Count"}, []any{5, 7, 2})
-	})
-	job, problems = read(t, "b.xlsx", bare, "c.xlsx", bare)
+	bare := func(text string) string {
+		return intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", text, 4, 2})
+			if _, err := f.NewSheet("Paper"); err != nil {
+				t.Fatal(err)
+			}
+			intaketest.Put(t, f, "Paper", []any{"Width", "Height", "Count"}, []any{5, 7, 2})
+		})
+	}
+	job, problems = read(t, "b.xlsx", bare("plums"), "c.xlsx", bare("pears"))
 	if err := WriteMarked(&strings.Builder{}, job, problems, intaketest.Home()); err == nil || !strings.Contains(err.Error(), "lack this list of paper") {
 		t.Errorf("%v", err)
 	}

@@ -44,10 +44,17 @@ func unwritable(j *intake.Job, problems problem.List) *problem.Problem {
 	for _, at := range j.Tables {
 		input[at] = true
 	}
+	headings := map[string]bool{} // files that are at fault in their headings, which the copy is, too
+	for _, s := range j.Unread {
+		headings[s.File] = true
+	}
 	for _, p := range problems {
 		at := problem.Place{File: p.Place.File, Sheet: p.Place.Sheet}
-		if p.Severity == problem.Error && !read[at] && input[problem.Place{File: at.File}] {
-			return &problem.Problem{Place: at, What: "no workbook with marks was written", Cause: "something was not read, and would be missing in it without a word: " + p.What,
+		if p.Severity != problem.Error || !input[problem.Place{File: at.File}] {
+			continue
+		}
+		if whole := p.Place == (problem.Place{File: at.File}); !read[at] || whole && !headings[at.File] { // what is said of a whole file would not be said of the copy
+			return &problem.Problem{Place: at, What: "no workbook with marks was written", Cause: "something stands in the way that would not show in it: " + p.What,
 				Hint: "mend this first, or leave it out, and check again"}
 		}
 	}
@@ -65,6 +72,10 @@ func unwritable(j *intake.Job, problems problem.List) *problem.Problem {
 			if r.N > mostMarked || cells > mostCells {
 				return &problem.Problem{Place: problem.Place{File: s.File, Sheet: s.Name, Row: r.N}, What: "the workbook with the cells to mend would lack this row and what follows",
 					Cause: fmt.Sprintf("it is made of tables of up to %d rows", mostMarked), Hint: "move the rows together, delete what is not journaling, and check again"}
+			}
+			if s.Overflows(i) {
+				return &problem.Problem{Place: problem.Place{File: s.File, Sheet: s.Name, Row: r.N}, What: "no workbook with marks was written",
+					Cause: "a comma in a text has parted this row, which would look whole in it", Hint: "put the text into quotation marks, and check again"}
 			}
 			for k := range r.Cells {
 				if c := &r.Cells[k]; len(c.Text) > mostInCell && len(utf16.Encode([]rune(c.Text))) > mostInCell {
