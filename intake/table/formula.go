@@ -75,14 +75,13 @@ func (x *sheetReader) compute() {
 	}
 	waiting := map[string]bool{}
 	for _, p := range x.pending {
-		r := &x.sheet.Rows[p.row]
-		waiting[Address(r.Cells[p.cell].Col, r.N)] = true
+		waiting[Address(p.col, x.sheet.Rows[p.row].N)] = true
 	}
 	sizes := x.sizes()
 	so, done := &x.book.spent, 0
 	for _, p := range x.pending {
 		r := &x.sheet.Rows[p.row]
-		c := x.sheet.Rows[p.row].At(x.sheet.Rows[p.row].Cells[p.cell].Col)
+		c := r.At(p.col)
 		if c.Kind != Uncomputed || done == mostFormulas || so.computed == mostComputed || so.parsed > mostParsed {
 			continue
 		}

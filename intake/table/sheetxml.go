@@ -304,7 +304,7 @@ type sheetReader struct {
 // mergedCell is a merged cell.
 type mergedCell struct{ col, row, lastCol, lastRow int }
 
-type pending struct{ row, cell int } // indexes
+type pending struct{ row, col int } // an index, and a column: cells shown of merged ones come to stand before others
 
 // read fills the sheet's rows, or says why it cannot.
 func (x *sheetReader) read(r io.Reader) *problem.Problem {
@@ -414,7 +414,7 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 		cells := x.sheet.Rows[i].Cells
 		for j := range cells {
 			if cells[j].Kind == Uncomputed {
-				x.pending = append(x.pending, pending{i, j})
+				x.pending = append(x.pending, pending{i, cells[j].Col})
 			}
 		}
 	}

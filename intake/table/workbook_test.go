@@ -33,6 +33,28 @@ func TestLibraryPanics(t *testing.T) {
 	}
 }
 
+// A formula without a result is worked out also beside a cell that is merged over its row.
+func TestFormulasBesideMergedCells(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, nil, 2}, []any{nil, intaketest.Story, nil, 2}, []any{nil, intaketest.Story, nil, 2})
+		for _, cell := range []string{"C2", "C3", "C4"} {
+			if err := f.SetCellFormula("Sheet1", cell, "1+3"); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := f.MergeCell("Sheet1", "A2", "A4"); err != nil {
+			t.Fatal(err)
+		}
+	})
+	f := Read(intaketest.Write(t, "a.xlsx", data), known)[0]
+	for i := 1; i < 4; i++ {
+		r := &f.Sheets[0].Rows[i]
+		if c := r.At(2); c == nil || c.Text != "4" || r.At(0).Text != "Pim" {
+			t.Errorf("row %d: %+v", r.N, r.Cells)
+		}
+	}
+}
+
 // The files that other programs wrote, where they lie beside the project. Each gives its cells or a plain refusal.
 func TestOddFiles(t *testing.T) {
 	const dir = "../../../shared/intake"
