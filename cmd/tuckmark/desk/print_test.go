@@ -273,7 +273,7 @@ func waitSaved(t *testing.T, folder, name string) {
 func TestPrintingGoesOn(t *testing.T) {
 	folder := quickly(t)
 	st := &standIn{open: make(chan struct{})}
-	r := begin(t, folder, Options{printer: st.printer(), idleAfter: 400 * time.Millisecond}, "retreat.xlsx")
+	r := begin(t, folder, Options{printer: st.printer(), idleAfter: 1500 * time.Millisecond}, "retreat.xlsx") // a slow machine takes a while to enter
 	c := enter(t, r)
 	leave := c.stay()
 	defer func() { leave() }()
@@ -317,7 +317,7 @@ func TestPrintingGoesOn(t *testing.T) {
 
 	// No page is open for longer than the desk waits.
 	leave()
-	time.Sleep(time.Second)
+	time.Sleep(2500 * time.Millisecond)
 	leave = c.stay()
 	c.says("/print", "paper is jammed")
 	if status, said := c.post("/quit", "{}"); status != 409 || !strings.Contains(said, "being printed") {
