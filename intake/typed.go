@@ -216,17 +216,23 @@ func (s *Sheet) Written(i int, c *table.Cell) string {
 	if e := (&entry{sheet: s, row: &s.Rows[i]}); c.Kind == table.Uncomputed || e.unseen(c, col) {
 		return notThere
 	}
+	if col.as == asPrice && c.Kind == table.Number { // with the currency that its format shows, where the amount is the same
+		shown, ok := Amount(&table.Cell{Text: c.Text})
+		if price, _ := Amount(c); !ok || shown != price {
+			return plainPrice(c.ExactText())
+		}
+	}
+	return s.says(c, col)
+}
+
+// says is what a cell of a column says: of a measure or a count what is stored, of all else what a person sees, of a title without its markup.
+func (s *Sheet) says(c *table.Cell, col *Column) string {
 	switch col.as {
 	case asWidth, asHeight, asSpace, asTuck, asInset, asSize, asCopies, asCount:
 		return c.ExactText()
 	case asTitle:
-		if s.CSV { // where it has markup, which is left out
+		if s.CSV {
 			return flat([]Paragraph{parseMarkup(line(c.Text))})
-		}
-	case asPrice: // with the currency that its format shows, where the amount is the same
-		shown, ok := Amount(&table.Cell{Text: c.Text})
-		if price, _ := Amount(c); c.Kind == table.Number && (!ok || shown != price) {
-			return plainPrice(c.ExactText())
 		}
 	}
 	return c.Text
@@ -240,7 +246,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	if c.Kind == table.Uncomputed || e.unseen(c, col) {
 		return notThere
 	}
-	text := c.Text
+	text := e.sheet.says(c, col)
 	switch col.as {
 	case asName:
 		if name := line(text); len(text) <= longestLine && ditto(name) && t.above != "" && !t.sheet.Desk {
@@ -252,16 +258,10 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 		if c.Kind == table.Text && !e.sheet.CSV {
 			text = t.markup(c)
 		}
-	case asTitle:
-		if e.sheet.CSV {
-			text = flat([]Paragraph{parseMarkup(line(text))})
-		}
 	case asWidth, asHeight, asSpace, asTuck, asInset:
-		if text = c.ExactText(); c.Kind != table.Date && e.unit(col) != t.unit {
+		if c.Kind != table.Date && e.unit(col) != t.unit {
 			text = withUnit(text, e.unit(col), t.unit)
 		}
-	case asSize, asCopies, asCount:
-		text = c.ExactText()
 	case asPrice:
 		if c.Kind == table.Number {
 			text = plainPrice(c.ExactText())

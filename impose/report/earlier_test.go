@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config"
 )
 
 func TestNearCodes(t *testing.T) {
@@ -23,9 +25,9 @@ func TestNearCodes(t *testing.T) {
 	}
 }
 
-// TestSecondBlockInARow: columns for a second block that somebody added to the sheet of texts are an error at the row, not another copy of its block.
-func TestSecondBlockInARow(t *testing.T) {
-	s := builtInSettings(t)
+// textsOf is a report as a workbook to be edited, and the rows of its sheet of texts.
+func textsOf(t *testing.T, s *config.Settings) (*excelize.File, [][]string) {
+	t.Helper()
 	f, err := excelize.OpenFile(reportFile(t, lay(t, odd(s), nil, s)))
 	if err != nil {
 		t.Fatal(err)
@@ -34,6 +36,13 @@ func TestSecondBlockInARow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return f, rows
+}
+
+// TestSecondBlockInARow: columns for a second block that somebody added to the sheet of texts are an error at the row, not another copy of its block.
+func TestSecondBlockInARow(t *testing.T) {
+	s := builtInSettings(t)
+	f, rows := textsOf(t, s)
 	col, _ := excelize.ColumnNumberToName(len(rows[0]) + 1)
 	path := filepath.Join(t.TempDir(), "report.xlsx")
 	if err := errors.Join(f.SetCellStr(Texts, col+"1", "Journaling 2"), f.SetCellStr(Texts, col+"2", "Plums."), f.SaveAs(path), f.Close()); err != nil {
@@ -55,14 +64,7 @@ func TestSecondBlockInARow(t *testing.T) {
 // TestTextsEdited: a code that stands twice in the sheet of texts is told, and one that was typed in small letters is marked as printed again like any other.
 func TestTextsEdited(t *testing.T) {
 	s := builtInSettings(t)
-	f, err := excelize.OpenFile(reportFile(t, lay(t, odd(s), nil, s)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, err := f.GetRows(Texts)
-	if err != nil {
-		t.Fatal(err)
-	}
+	f, rows := textsOf(t, s)
 	at, _ := excelize.CoordinatesToCellName(slices.Index(rows[0], headCode)+1, 2)
 	code, _ := f.GetCellValue(Texts, at)
 	path := filepath.Join(t.TempDir(), "report.xlsx")

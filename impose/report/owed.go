@@ -93,16 +93,6 @@ func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
 	return list
 }
 
-// headsRow is the first row with two headings, among the rows; -1: none.
-func headsRow(s *table.Sheet, a, b string) int {
-	return slices.IndexFunc(s.Rows, func(r table.Row) bool {
-		has := func(head string) bool {
-			return slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Text == head })
-		}
-		return has(a) && has(b)
-	})
-}
-
 // accountHead is where an account has what is read: the place of its headings among the rows, -1 where it has none, and the columns under them.
 type accountHead struct {
 	row, owner, pay int
@@ -158,11 +148,7 @@ type debt struct {
 // a row counts that has an amount, down to the table of what was used, but for the total. Owners are those of the blocks that were printed.
 func (e *Earlier) addOwed(s *table.Sheet, h accountHead, owners map[string]bool) (list problem.List) {
 	var debts []debt
-	end := len(s.Rows)
-	if used := headsRow(s, headStock, headUsed); used > h.row {
-		end = used
-	}
-	for i := h.row + 1; i < end; i++ {
+	for i := h.row + 1; i < len(s.Rows); i++ {
 		r := &s.Rows[i]
 		if has := func(head string) bool {
 			return slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Text == head })
