@@ -83,6 +83,9 @@ func key(name string) string {
 	return strings.ToLower(name)
 }
 
+// Folded is a name as people are told apart by it.
+func Folded(name string) string { return key(name) }
+
 // find is the owner of that name. fresh tells that it is new, variant that it was so far spelled otherwise than now.
 func (o *owners) find(name string) (w *owner, fresh, variant bool) {
 	k := key(name)

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"fmt"
 	"slices"
-	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -27,16 +26,35 @@ type Answer struct {
 	Aside  bool // the code is named in what is said of another block
 
 	Taken *problem.Place // the row that the text or the space was put into, once it was
+	Row   *problem.Place // the row that was looked at, once Give has found it; answers may have changed it since
+	doubt bool           // what was wanted of another person's block that says the same
 }
 
 // gives reports an answer that gives a text or a space.
 func (a *Answer) gives() bool { return a.Text != "" || a.Space != "" }
 
 // Fingerprint stands for all that a row asks for, in eight hexadecimal digits. What the row leaves to the settings is not in
-// it, so that a new configuration alone settles no wish for a change.
+// it, so that a new configuration alone settles no wish for a change. Rows whose text or space is missing are often alike, so that
+// whose they are is in it as well: what somebody gives for theirs must not come to another's.
 func Fingerprint(b *intake.Block, s *config.Settings) string {
+	if lacks(b) {
+		return printOf(b, s, intake.Folded(b.Owner))
+	}
+	return anybodys(b, s)
+}
+
+// lacks reports whether the text or the space of the row is missing.
+func lacks(b *intake.Block) bool { return len(b.Text) == 0 || b.Space.W <= 0 || b.Space.H <= 0 }
+
+// anybodys is the fingerprint of a row whosever it is, as all were once.
+func anybodys(b *intake.Block, s *config.Settings) string { return printOf(b, s, "") }
+
+func printOf(b *intake.Block, s *config.Settings, owner string) string {
 	h := sha256.New()
 	put := func(key string, v any) { fmt.Fprintf(h, "%s=%q\n", key, fmt.Sprint(v)) }
+	if owner != "" {
+		put("owner", owner)
+	}
 	put("title", b.Title)
 	for _, p := range b.Text {
 		for _, r := range p {
@@ -95,7 +113,7 @@ func asked(blocks []intake.Block, held []intake.Held) []*intake.Block {
 
 // Tally holds answers against blocks, and against rows that are held. Of several answers to the same row the last counts. An answer
 // goes with its row: by code and fingerprint, and where the code has moved, since a row was put in above, by the fingerprint among
-// the same person's rows. What gives a text or a space was put into its row before.
+// the same person's rows. What gives a text or a space was put into its row before; a wish to the row as it was then still counts, an ok does not.
 func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Settings) Outcome {
 	var o Outcome
 	rows := asked(blocks, held)
@@ -126,6 +144,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 			o.Approved++
 		default:
 			o.Wanted++
+			cause := fmt.Sprintf("%s, line %d, asks for it, and the row is as it was", a.File, a.Line)
 			what := fmt.Sprintf("a change is wanted in %s: %s", b.Code, measure.Quote(a.Change))
 			hint := "mend the row; if it is to stay as it is, take the line out of the answers"
 			if a.Print == "" {
@@ -135,8 +154,12 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 				what = fmt.Sprintf("%s is named in what is wanted of another block: %s", b.Code, measure.Quote(a.Change))
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
 			}
-			o.Problems = append(o.Problems, problem.Problem{Place: at, What: what, Cause: fmt.Sprintf("%s, line %d, asks for it, and the row is as it was", a.File, a.Line),
-				Hint: hint, Kind: problem.Wish})
+			if a.doubt {
+				what = fmt.Sprintf("a change is wanted in %s, which may be %s by now: %s", a.Code, b.Code, measure.Quote(a.Change))
+				cause = fmt.Sprintf("%s, line %d, asks for it; two people with the same initials have this very block, and codes move when rows are put in or taken out", a.File, a.Line)
+				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
+			}
+			o.Problems = append(o.Problems, problem.Problem{Place: at, What: what, Cause: cause, Hint: hint, Kind: problem.Wish})
 			o.Held = append(o.Held, intake.Held{Place: at, Code: b.Code, Owner: b.Owner, Why: what})
 		}
 	}
@@ -174,73 +197,77 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 	if len(list) == 0 {
 		return said, nil, nil
 	}
-	where := placesOf(rows, s)
-	settled := map[string]bool{} // codes
-	var loose []*Answer
+	where := found(list, rows, s)
+	counts := map[string]bool{} // codes with an answer that does
+	listed := map[key]bool{}
+	line := make([]int, len(rows))        // where in the list what is said stands
 	for i := len(list) - 1; i >= 0; i-- { // the last counts
 		a := &list[i]
 		if a.gives() {
 			continue
 		}
-		at, ok := where.exact[codeAndPrint{a.Code, a.Print}]
+		at, ok := where.at[a.key()]
 		if a.Print == "" {
 			at, ok = where.byCode[a.Code]
+		} else if ok && a.OK { // it is to the row as it is, and of who has it
+			ok = where.known[state{at, a.Print}] && letters(a.Code) == letters(rows[at].Code)
 		}
 		switch {
 		case !ok:
-			loose = append(loose, a)
+			if !counts[a.Code] && !listed[a.key()] {
+				stale = append(stale, a)
+				listed[a.key()] = true
+			}
+			continue
 		case said[at] == nil || said[at].Aside && a.Print != "": // what was ticked in the proof stands, whatever another block is compared with
-			said[at] = a
-			settled[a.Code] = true
+			said[at], line[at] = a, i
 		case said[at].OK && !a.OK && !a.Aside:
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
-	}
-	for _, a := range loose {
-		found := false
-		for _, at := range where.moved[codeAndPrint{letters(a.Code), a.Print}] {
-			if found = said[at] == nil || said[at].Code == a.Code; found {
-				if said[at] == nil {
-					said[at] = a
-				}
-				break
-			}
-		}
-		if !found && !settled[a.Code] {
-			stale = append(stale, a)
-			settled[a.Code] = true
-		}
+		counts[a.Code] = true
 	}
 	slices.Reverse(stale)
 	slices.Reverse(outdone)
+	index := map[*Answer]int{}
+	for i := range list {
+		index[&list[i]] = i
+	}
+	stale = slices.DeleteFunc(stale, func(a *Answer) bool { // of rows that were alike one is gone, and it may be that of an ok
+		at := where.left(a, func(row int) bool { return said[row] != nil && said[row].OK && line[row] < index[a] })
+		if at >= 0 {
+			said[at] = a
+		}
+		return at >= 0
+	})
+	for i, a := range slices.Clone(said) {
+		if a == nil || a.OK || a.Aside || a.Print == "" {
+			continue
+		}
+		for _, other := range where.alike[1][key{kin(a.Code), a.Print}] {
+			if said[other] == nil && rows[other].Owner != rows[i].Owner {
+				d := *a
+				d.doubt = true
+				said[other] = &d
+			}
+		}
+	}
 	return said, stale, outdone
 }
 
-// codeAndPrint is what answers are found by.
-type codeAndPrint struct{ code, print string }
-
-// places are where rows are found.
-type places struct {
-	exact  map[codeAndPrint]int
-	byCode map[string]int
-	moved  map[codeAndPrint][]int // by the letters of the code
-}
-
-func letters(code string) string { l, _, _ := strings.Cut(code, "-"); return l }
-
-func placesOf(rows []*intake.Block, s *config.Settings) *places {
-	p := &places{map[codeAndPrint]int{}, map[string]int{}, map[codeAndPrint][]int{}}
+// found are the rows that answers go with: those that Give has found, and for answers that came without it those that are there now.
+func found(list []Answer, rows []*intake.Block, s *config.Settings) *places {
+	where := placesOf(rows, s)
+	byPlace := map[problem.Place]int{}
 	for i, b := range rows {
-		p.byCode[b.Code] = i
-		p.add(i, b, s)
+		byPlace[b.Place.OfRow()] = i
 	}
-	return p
-}
-
-// add has the row found by what it asks for now.
-func (p *places) add(i int, b *intake.Block, s *config.Settings) {
-	f := Fingerprint(b, s)
-	p.exact[codeAndPrint{b.Code, f}] = i
-	k := codeAndPrint{letters(b.Code), f}
-	p.moved[k] = append(p.moved[k], i)
+	for i := range list {
+		if a := &list[i]; a.Row != nil {
+			if at, ok := byPlace[*a.Row]; ok {
+				where.take(a.key(), at)
+			}
+		}
+	}
+	where.settle(keysOf(list))
+	return where
 }

@@ -109,6 +109,9 @@ func TestReadKnown(t *testing.T) {
 		if strings.Join(got, "|") != want {
 			t.Errorf("%q: %q, not %q", text, strings.Join(got, "|"), want)
 		}
+		if len(list) == 2 && list[0].gives() && list[1].Print != list[0].Print {
+			t.Errorf("%q: what takes a text back is about another row", text)
+		}
 		if strings.Contains(text, "leave it") && list[1].OK {
 			t.Error("an ok behind a wish is taken for one")
 		}
@@ -236,6 +239,46 @@ func TestTally(t *testing.T) {
 	// One without a fingerprint goes by its code, and stays until it is taken out.
 	if o := Tally([]Answer{{Code: b.Code, Change: "x"}}, in.Blocks, nil, in.Settings); len(o.Held) != 1 || o.Held[0].Code != b.Code {
 		t.Errorf("without a fingerprint: %+v", o)
+	}
+}
+
+// TestAlikeRows: of rows that say the same one is taken out, or another person's comes in: in doubt a wish holds a block back.
+func TestAlikeRows(t *testing.T) {
+	of := func(names ...string) Input {
+		var all [][]string
+		for _, n := range names {
+			all = append(all, []string{n, "The same", "4", "2"})
+		}
+		return job(t, rows(t, "alike.csv", "Name,Journaling,Width,Height", all...), nil)
+	}
+	print := Fingerprint(&of("Ann Lo").Blocks[0], of("Ann Lo").Settings)
+	wish := func(code string) Answer { return Answer{Code: code, Print: print, Change: "x", File: "a.txt"} }
+	ok := func(code string) Answer { return Answer{Code: code, Print: print, OK: true, File: "a.txt"} }
+	byHand := func(code string) Answer { return Answer{Code: code, OK: true, File: "a.txt"} }
+	for name, c := range map[string]struct {
+		rows []string
+		list []Answer
+		held string
+	}{
+		"one was taken out":              {[]string{"Ann Lo", "Ann Lo"}, []Answer{ok("AL-1"), ok("AL-2"), wish("AL-3")}, "AL-1"},
+		"an ok to what has moved":        {[]string{"Ann Lo", "Ann Lo"}, []Answer{wish("AL-3"), ok("AL-1"), ok("AL-2")}, ""},
+		"another of the same initials":   {[]string{"Abe Lee", "Ann Lo"}, []Answer{wish("AL-1")}, "AL-1 ALO-1"},
+		"one who has answered":           {[]string{"Abe Lee", "Ann Lo"}, []Answer{ok("AL-1"), wish("ALO-1")}, "ALO-1"},
+		"one who is right as it is":      {[]string{"Abe Lee", "Ann Lo"}, []Answer{wish("AL-1"), byHand("ALO-1")}, "AL-1"},
+		"the other has left":             {[]string{"Ann Lo"}, []Answer{wish("ALO-1")}, "AL-1"},
+		"who has left approves nothing":  {[]string{"Ann Lo"}, []Answer{ok("ALO-1")}, ""},
+		"one with other initials":        {[]string{"Abe Orr", "Ann Lo"}, []Answer{wish("AL-1")}, "AL-1"},
+		"another's row, and nobody's ok": {[]string{"Bob Orr"}, []Answer{wish("AL-1")}, ""},
+	} {
+		in := of(c.rows...)
+		o := Tally(c.list, in.Blocks, nil, in.Settings)
+		var held []string
+		for _, h := range o.Held {
+			held = append(held, h.Code)
+		}
+		if got := strings.Join(held, " "); got != c.held || len(c.list) == 1 && o.Approved > 0 {
+			t.Errorf("%s: held %q, not %q: %+v", name, got, c.held, o.Problems)
+		}
 	}
 }
 

@@ -94,7 +94,7 @@ func (v *pageView) owners(in Input, d *drawing) {
 		if b.Space.W > 0 && b.Space.H > 0 {
 			c.Space = b.Space.Format(b.Unit)
 		}
-		if a := said[i]; a != nil {
+		if a := said[i]; a != nil && !a.doubt { // else it is another's answer
 			c.OK, c.Change = a.OK, a.Change
 		}
 		if len(c.Notes) > 0 || h != nil {

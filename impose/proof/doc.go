@@ -7,6 +7,7 @@
 //	plain.go    the blocks on plain paper
 //	reading.go  what people send back: each line is an answer, a part of one, or told
 //	answers.go  what answers come to for the rows of the job
+//	places.go   where answers find their rows
 //	given.go    texts and spaces among that, which are put into their rows
 //
 // One HTML file, and everything is in it. `proof.go` turns a job into a `pageView`, `page.html` shows the view (html/template,
@@ -40,10 +41,12 @@
 // new configuration does not. `ReadAnswers` takes what mail and chat make of such text (signs of quoting, broken lines,
 // other spaces, UTF-16); "ok but for the year" is a wish for a change, because a false hold costs a question and a false
 // print costs stock. `Tally` finds each answer's row: by code and fingerprint, else - codes move when a row is put in
-// above - by fingerprint among the same person's rows. What a held row lacked is given by a line of its own, `DO-2 5b0c99ab text: We
+// above - by fingerprint among the same person's rows. Rows may be alike: each takes one answer's code, so that three texts for three
+// rows are in three. The fingerprint of a row without text or space says whose it is; of others alike, two people with the same initials may
+// be meant, and then a wish holds both back. What a held row lacked is given by a line of its own, `DO-2 5b0c99ab text: We
 // rowed out. ¶¶` (¶ is a line break, two say that nothing was cut off) or `DO-4 77aa01f3 space: 4 x 2 in`. It counts with its fingerprint only,
 // else it is a wish like another: a text must not be printed on the wrong block. `Give` hands it to the row's own reader, so that it is checked
-// like any cell. The last answer to a row counts. What is still wanted is an error
+// like any cell. A wish to the row as it was before still counts, also when somebody has typed in by hand what was given (`settleTyped`). The last answer to a row counts. What is still wanted is an error
 // at the row, so that `make` stops, or goes on with `--hold-back`. The fingerprint is a promise to answers that are on
 // their way: `testdata/script/proof.txtar` holds two of them.
 //

@@ -3,7 +3,6 @@ package proof
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -13,70 +12,94 @@ import (
 
 // Give puts the texts and spaces that answers give into their rows, in the order of the answers. Blocks and held are all rows of
 // the job; put types a text or a space ("" leaves what is there) into a row, by its number among them, blocks first, and gives the row back as it is
-// then, or says why that cannot be. Two lines about one row name the row as it was before the first: a row is known by all that it has been.
-// What is said, at the row's Journaling or Width, is a note for each row that was changed, an error for each that could not be, and a note on answers whose row is not there any more.
+// then, or says why that cannot be. Answers about one row name it as it was before the first of them, or as another proof showed it in between: a row
+// is known by all that it has been. What is said, at the row's Journaling or Width, is a note for each row that was changed, an error for each
+// that could not be, and a note on each answer that is in no row: whose row is not there any more, or in doubt, or that a later one has replaced.
 func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Settings, put func(row int, text, space string) (*intake.Block, *problem.Problem)) (said problem.List) {
 	if !slices.ContainsFunc(list, func(a Answer) bool { return a.gives() }) {
 		return nil
 	}
+	type cell struct {
+		row   int
+		space bool
+	}
 	rows := asked(blocks, held)
 	where := placesOf(rows, s)
+	keys := keysOf(list)
+	refused := make([]*problem.Problem, len(list))
+	seen := make([]bool, len(list))
+	from := map[cell]int{} // the answer that a cell is from
+	for where.settle(keys) || where.settleTyped(keys, list) {
+		for i := range list {
+			a := &list[i]
+			at, ok := where.at[a.key()]
+			if !ok || seen[i] || !a.gives() {
+				continue
+			}
+			seen[i] = true
+			if !where.sure(a.key()) || a.stands(rows[at]) {
+				continue
+			}
+			row, wrong := put(at, a.Text, a.Space)
+			if wrong != nil {
+				refused[i] = wrong
+				continue
+			}
+			rows[at], from[cell{at, a.Space != ""}] = row, i
+			where.add(at, row)
+		}
+	}
 	for i := range list {
 		a := &list[i]
+		at, ok := where.at[a.key()]
+		if ok {
+			place := rows[at].Place.OfRow()
+			a.Row = &place
+		}
 		if !a.gives() {
 			continue
 		}
-		at, ok := where.exact[codeAndPrint{a.Code, a.Print}]
-		if moved := where.moved[codeAndPrint{letters(a.Code), a.Print}]; !ok && len(moved) > 0 {
-			at, ok = moved[0], true
-		}
-		what, column := "the text", "Journaling"
+		what, column, given := "the text", "Journaling", measure.Quote(a.Text)
 		if a.Space != "" {
-			what, column = "the space", "Width"
+			what, column, given = "the space", "Width", measure.Quote(a.Space)
 		}
-		from := fmt.Sprintf("line %d of %s", a.Line, a.File)
-		if !ok {
-			if at, known := where.byCode[a.Code]; !known {
-				said.Note(problem.Place{File: a.File}, fmt.Sprintf("line %d gives %s of %s, which is not among the blocks", a.Line, what, a.Code),
-					"the row is gone, or the answers are those of another job", "check that the answers belong to this job")
-			} else if place := rows[at].Place.OfRow(); a.stands(rows[at]) {
-				a.Taken = &place
-			} else {
-				said.Note(problem.Place{File: a.File}, fmt.Sprintf("line %d gives %s of %s, which was changed since: %s", a.Line, what, a.Code, measure.Quote(a.Text+a.Space)), "",
-					"look whether it is still wanted, and take the line out of the answers")
-			}
-			continue
+		it := fmt.Sprintf("line %d gives %s of %s", a.Line, what, a.Code)
+		var last *Answer // that the cell is from
+		if n, put := from[cell{at, a.Space != ""}]; ok && put {
+			last = &list[n]
 		}
-		row, wrong := put(at, a.Text, a.Space)
-		if wrong != nil {
-			place := rows[at].Place.OfRow()
+		byCode, known := where.byCode[a.Code]
+		file := problem.Place{File: a.File}
+		switch {
+		case refused[i] != nil:
+			place := *a.Row
 			place.Column = column
-			said = append(said, problem.Problem{Place: place, What: fmt.Sprintf("%s that %s gives cannot be taken: %s", what, from, wrong.What), Cause: wrong.Cause,
-				Hint: wrong.Hint})
-			continue
+			said = append(said, problem.Problem{Place: place, What: fmt.Sprintf("%s that line %d of %s gives cannot be taken: %s", what, a.Line, a.File, refused[i].What),
+				Cause: refused[i].Cause, Hint: refused[i].Hint})
+		case last == a:
+			a.Taken = a.Row
+			if a.Space != "" {
+				given = rows[at].Space.Format(rows[at].Unit)
+			}
+			place := *a.Row
+			place.Column = column
+			said.ToOrganiser(place, fmt.Sprintf("%s of %s is the one that line %d of %s gives: %s", what, rows[at].Code, a.Line, a.File, given), "",
+				"type it into the row, so that it stands there without the answers")
+		case ok && where.sure(a.key()) && a.stands(rows[at]):
+			a.Taken = a.Row
+		case last != nil:
+			said.Note(file, fmt.Sprintf("%s: %s; line %d of %s gives another, which counts", it, given, last.Line, last.File), "", "if it is the right one, take the other line out of the answers")
+		case ok && !where.sure(a.key()):
+			said.Note(file, fmt.Sprintf("%s, and it is not sure whose row that is by now: %s", it, given), "people with the same initials have rows that say the same, and codes move when rows are put in or taken out",
+				"type it into the row that it is for, and take the line out of the answers")
+		case !ok && !known:
+			said.Note(file, fmt.Sprintf("%s, which is not among the blocks: %s", it, given), "the row is gone, or the answers are those of another job", "check that the answers belong to this job")
+		case !ok && a.stands(rows[byCode]) && !where.moved[byCode] && where.person[kin(a.Code)] != "":
+			place := rows[byCode].Place.OfRow()
+			a.Taken = &place
+		default:
+			said.Note(file, fmt.Sprintf("%s, which was changed since: %s", it, given), "", "look whether it is still wanted, and take the line out of the answers")
 		}
-		place := row.Place.OfRow()
-		a.Taken, rows[at] = &place, row
-		where.add(at, row, s)
-		given := measure.Quote(a.Text)
-		if a.Space != "" {
-			given = row.Space.Format(row.Unit)
-		}
-		cell := place
-		cell.Column = column
-		said.ToOrganiser(cell, fmt.Sprintf("%s of %s is the one that %s gives: %s", what, row.Code, from, given), "",
-			"type it into the row, so that it stands there without the answers")
 	}
 	return said
-}
-
-// stands reports whether the row has by now what the answer gives.
-func (a *Answer) stands(b *intake.Block) bool {
-	if a.Space != "" {
-		size, err := measure.ParseSize(a.Space, b.Unit)
-		side, bad := measure.Parse(a.Space, b.Unit)
-		return err == nil && size == b.Space || bad == nil && (side == b.Space.W || side == b.Space.H)
-	}
-	flat := func(s string) string { return strings.Join(strings.Fields(s), " ") }
-	return flat(a.Text) == flat(b.Markup())
 }

@@ -353,7 +353,9 @@ func (r *reading) loose(number int, line string) {
 func (r *reading) takeBack(number int, line string) {
 	last := &r.list[len(r.list)-1]
 	if !last.OK {
+		print := last.Print // it is about the same row
 		r.said([]string{last.Code}, " change: "+line, number, false)
+		r.list[len(r.list)-1].Print = print
 		return
 	}
 	for i := len(r.list) - 1; i >= 0 && r.list[i].Line == last.Line; i-- {
