@@ -126,6 +126,11 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 	said, stale, outdone := match(list, rows, s)
 	for _, pair := range outdone {
 		wish, ok := pair[0], pair[1]
+		if !ok.OK {
+			o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; line %d of %s asks for another in the same row", wish.Line, wish.Code, measure.Quote(wish.Change), ok.Line, ok.File), "",
+				"look whether both are wanted")
+			continue
+		}
 		o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; the ok in line %d comes after it, and counts", wish.Line, wish.Code, measure.Quote(wish.Change), ok.Line), "",
 			"if the change is still wanted, take the line with the ok out")
 	}
@@ -191,7 +196,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 
 // match finds for every row the answer that counts, or nil, and lists the answers to rows that are no longer so. An answer
 // that a later one to the same code settles is not listed, nor one that gives a text or a space. Outdone are the wishes to a row as it is that a later ok
-// settles, each with that.
+// settles, or that stand beside one to what the row was in another proof, each with that.
 func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale []*Answer, outdone [][2]*Answer) {
 	said = make([]*Answer, len(rows))
 	if len(list) == 0 {
@@ -199,7 +204,8 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 	}
 	where := found(list, rows, s)
 	counts := map[string]bool{} // codes with an answer that does
-	listed := map[key]bool{}
+	var loose []*Answer         // that have no row, the last first
+	settled := map[*Answer]bool{}
 	line := make([]int, len(rows))        // where in the list what is said stands
 	for i := len(list) - 1; i >= 0; i-- { // the last counts
 		a := &list[i]
@@ -214,31 +220,38 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		}
 		switch {
 		case !ok:
-			if !counts[a.Code] && !listed[a.key()] {
-				stale = append(stale, a)
-				listed[a.key()] = true
-			}
+			loose = append(loose, a)
+			settled[a] = counts[a.Code]
 			continue
 		case said[at] == nil || said[at].Aside && a.Print != "": // what was ticked in the proof stands, whatever another block is compared with
 			said[at], line[at] = a, i
-		case said[at].OK && !a.OK && !a.Aside:
+		case !a.OK && !a.Aside && (said[at].OK || said[at].Print != "" && said[at].key() != a.key()):
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 		counts[a.Code] = true
 	}
-	slices.Reverse(stale)
-	slices.Reverse(outdone)
 	index := map[*Answer]int{}
 	for i := range list {
 		index[&list[i]] = i
 	}
-	stale = slices.DeleteFunc(stale, func(a *Answer) bool { // of rows that were alike one is gone, and it may be that of an ok
-		at := where.left(a, func(row int) bool { return said[row] != nil && said[row].OK && line[row] < index[a] })
-		if at >= 0 {
-			said[at] = a
+	listed := map[key]bool{}
+	for _, a := range loose {
+		at := -1
+		if !a.OK && a.Print != "" { // of rows that were alike one is gone, and it may be that of an ok
+			at = where.left(a, func(row int) bool {
+				return said[row] == nil || said[row].OK && line[row] < index[a] && !where.mended(a.Code)
+			})
 		}
-		return at >= 0
-	})
+		switch {
+		case at >= 0:
+			said[at], line[at] = a, index[a]
+		case !settled[a] && !listed[a.key()]:
+			stale = append(stale, a)
+		}
+		listed[a.key()] = true
+	}
+	slices.Reverse(stale)
+	slices.Reverse(outdone)
 	for i, a := range slices.Clone(said) {
 		if a == nil || a.OK || a.Aside || a.Print == "" {
 			continue
@@ -258,6 +271,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 func found(list []Answer, rows []*intake.Block, s *config.Settings) *places {
 	where := placesOf(rows, s)
 	byPlace := map[problem.Place]int{}
+	former := map[state]bool{}
 	for i, b := range rows {
 		byPlace[b.Place.OfRow()] = i
 	}
@@ -265,6 +279,10 @@ func found(list []Answer, rows []*intake.Block, s *config.Settings) *places {
 		if a := &list[i]; a.Row != nil {
 			if at, ok := byPlace[*a.Row]; ok {
 				where.take(a.key(), at)
+				if !where.known[state{at, a.Print}] && !former[state{at, a.Print}] {
+					former[state{at, a.Print}] = true
+					where.near(at, a.Print)
+				}
 			}
 		}
 	}

@@ -10,6 +10,12 @@ import (
 	"tuckmark/intake"
 )
 
+// cell is what answers are put into: a row's text or its space.
+type cell struct {
+	row   int
+	space bool
+}
+
 // Give puts the texts and spaces that answers give into their rows, in the order of the answers. Blocks and held are all rows of
 // the job; put types a text or a space ("" leaves what is there) into a row, by its number among them, blocks first, and gives the row back as it is
 // then, or says why that cannot be. Answers about one row name it as it was before the first of them, or as another proof showed it in between: a row
@@ -19,17 +25,17 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 	if !slices.ContainsFunc(list, func(a Answer) bool { return a.gives() }) {
 		return nil
 	}
-	type cell struct {
-		row   int
-		space bool
-	}
 	rows := asked(blocks, held)
 	where := placesOf(rows, s)
 	keys := keysOf(list)
 	refused := make([]*problem.Problem, len(list))
 	seen := make([]bool, len(list))
 	from := map[cell]int{} // the answer that a cell is from
-	for where.settle(keys) || where.settleTyped(keys, list) {
+	for {
+		settled := where.settle(keys)
+		if !where.settleTyped(keys, list, from) && !settled { // before anything else is put into those rows
+			break
+		}
 		for i := range list {
 			a := &list[i]
 			at, ok := where.at[a.key()]
@@ -37,7 +43,7 @@ func Give(list []Answer, blocks []intake.Block, held []intake.Held, s *config.Se
 				continue
 			}
 			seen[i] = true
-			if !where.sure(a.key()) || a.stands(rows[at]) {
+			if !where.sure(a.key()) || a.stands(rows[at]) || where.byHand[given{a.key(), a.Space != ""}] {
 				continue
 			}
 			row, wrong := put(at, a.Text, a.Space)

@@ -33,6 +33,12 @@ type state struct {
 	print string
 }
 
+// given is what answers of a key give: a text or a space.
+type given struct {
+	key
+	space bool
+}
+
 // places are where answers find their rows. Rows may be alike, and then a state goes with one key: who was asked for three texts and
 // gives three has each in a row of its own.
 type places struct {
@@ -44,6 +50,7 @@ type places struct {
 	next   [2]map[key]int   // of those, the first that may be free
 	whose  map[state]key
 	at     map[key]int
+	byHand map[given]bool    // that stand in the row since somebody typed them there; others do not take their place
 	moved  map[int]bool      // rows that go with a key of another code
 	owned  map[string]bool   // fingerprints that only one person's rows have
 	old    map[string]bool   // fingerprints of rows that lacked something, as proofs had them before they were one person's
@@ -66,7 +73,7 @@ func kin(code string) string {
 
 func placesOf(rows []*intake.Block, s *config.Settings) *places {
 	p := &places{s: s, rows: rows, byCode: map[string]int{}, known: map[state]bool{}, alike: [2]map[key][]int{{}, {}}, next: [2]map[key]int{{}, {}},
-		whose: map[state]key{}, at: map[key]int{}, moved: map[int]bool{}, owned: map[string]bool{}, old: map[string]bool{}, person: map[string]string{}}
+		whose: map[state]key{}, at: map[key]int{}, byHand: map[given]bool{}, moved: map[int]bool{}, owned: map[string]bool{}, old: map[string]bool{}, person: map[string]string{}}
 	for i, b := range rows {
 		p.byCode[b.Code] = i
 		if was, ok := p.person[kin(b.Code)]; ok && was != b.Owner {
@@ -92,10 +99,15 @@ func (p *places) add(i int, b *intake.Block) {
 			continue
 		}
 		p.known[state{i, print}] = true
-		for n, near := range nearness {
-			k := key{near(b.Code), print}
-			p.alike[n][k] = append(p.alike[n][k], i)
-		}
+		p.near(i, print)
+	}
+}
+
+// near has the row among those that are alike by a fingerprint of it.
+func (p *places) near(i int, print string) {
+	for n, near := range nearness {
+		k := key{near(p.rows[i].Code), print}
+		p.alike[n][k] = append(p.alike[n][k], i)
 	}
 }
 
@@ -138,80 +150,118 @@ func (p *places) settle(keys []key) (found bool) {
 	return found
 }
 
-// before is a row without what somebody may have typed into it.
-type before struct{ kin, print, text string } // the text that was typed, or ""
-
-// typed is such a row: its number, and which sides of its space were typed.
-type typed struct{ row, sides int }
+// typed is a row without what answers give and somebody may have typed into it: its number, the text, and which sides of its space.
+type typed struct {
+	row   int
+	text  string
+	sides int
+}
 
 const (
 	width = 1 << iota
 	height
 )
 
-// emptied are the rows of these kins without their texts, without one or both sides of their spaces, and without both.
-func (p *places) emptied(kins map[string]bool) map[before][]typed {
-	rows := map[before][]typed{}
+// emptied are rows without the texts and the spaces in them that answers about people of the same initials give, by kin and fingerprint;
+// what was put into them is not taken out.
+func (p *places) emptied(list []Answer, put map[cell]int) map[key][]typed {
+	type text struct{ kin, text string }
+	type space struct {
+		kin   string
+		unit  measure.Unit
+		size  measure.Size
+		sides int
+	}
+	units := map[measure.Unit]bool{}
+	for _, b := range p.rows {
+		units[b.Unit] = true
+	}
+	texts, spaces, kins := map[text]bool{}, map[space]bool{}, map[string]bool{}
+	for i := range list {
+		a := &list[i]
+		k := kin(a.Code)
+		if a.Text != "" {
+			texts[text{k, flat(a.Text)}] = true
+		}
+		if _, ok := p.at[a.key()]; !ok && a.Print != "" {
+			kins[k] = true
+		}
+		for unit := range units {
+			if a.Space == "" {
+				continue
+			} else if size, err := measure.ParseSize(a.Space, unit); err == nil {
+				spaces[space{k, unit, size, width | height}] = true
+			} else if side, err := measure.Parse(a.Space, unit); err == nil {
+				spaces[space{k, unit, measure.Size{W: side}, width}], spaces[space{k, unit, measure.Size{H: side}, height}] = true, true
+			}
+		}
+	}
+	rows := map[key][]typed{}
 	for i, b := range p.rows {
-		if !kins[kin(b.Code)] {
+		k := kin(b.Code)
+		if !kins[k] {
 			continue
 		}
+		_, textPut := put[cell{i, false}]
+		_, spacePut := put[cell{i, true}]
+		both := spaces[space{k, b.Unit, b.Space, width | height}]
 		for n := 1; n < 8; n++ {
-			was, text, sides := *b, "", n&(width|height)
-			if sides&width != 0 {
+			was, t := *b, typed{row: i, sides: n & (width | height)}
+			if t.sides&width != 0 {
 				was.Space.W = 0
 			}
-			if sides&height != 0 {
+			if t.sides&height != 0 {
 				was.Space.H = 0
 			}
-			if n > sides {
-				was.Text, text = nil, flat(b.Markup())
+			if n > t.sides {
+				was.Text, t.text = nil, flat(b.Markup())
 			}
-			if n > sides && text == "" || sides&width != 0 && b.Space.W <= 0 || sides&height != 0 && b.Space.H <= 0 {
-				continue // there is nothing to take out
+			lone := space{k, b.Unit, measure.Size{W: b.Space.W - was.Space.W, H: b.Space.H - was.Space.H}, t.sides}
+			if n > t.sides && (textPut || t.text == "" || !texts[text{k, t.text}]) || t.sides > 0 && (spacePut || b.Space.W <= 0 || b.Space.H <= 0 || !both && !spaces[lone]) {
+				continue // nobody gives it
 			}
 			own, old := Fingerprint(&was, p.s), anybodys(&was, p.s)
 			p.owned[own], p.old[old] = true, true
-			for _, print := range []string{own, old} {
-				k := before{kin(b.Code), print, text}
-				rows[k] = append(rows[k], typed{i, sides})
-			}
+			rows[key{k, own}], rows[key{k, old}] = append(rows[key{k, own}], t), append(rows[key{k, old}], t)
 		}
 	}
 	return rows
 }
 
-// settleTyped finds rows for keys that have none among those into which somebody has typed what the answers give, and which are
-// otherwise as they were.
-func (p *places) settleTyped(keys []key, list []Answer) (found bool) {
-	texts, spaces := map[key]*Answer{}, map[key]*Answer{} // the last of each key
-	kins := map[string]bool{}
+// settleTyped finds rows for keys that have none among those into which somebody has typed what answers give, and which are otherwise as they
+// were: first those where all that was typed is the key's own.
+func (p *places) settleTyped(keys []key, list []Answer, put map[cell]int) (found bool) {
+	rows := p.emptied(list, put)
+	if len(rows) == 0 {
+		return false
+	}
+	from := map[key][]*Answer{}
 	for i := range list {
-		a := &list[i]
-		if _, ok := p.at[a.key()]; ok || !a.gives() {
-			continue
-		}
-		if kins[kin(a.Code)] = true; a.Text != "" {
-			texts[a.key()] = a
-		} else {
-			spaces[a.key()] = a
+		if a := &list[i]; a.gives() {
+			from[a.key()] = append(from[a.key()], a)
 		}
 	}
-	rows := p.emptied(kins)
-	for _, near := range []func(string) string{func(code string) string { return code }, letters, kin} {
-		for _, k := range keys {
-			said := []string{""} // the space alone may be typed
-			if a := texts[k]; a != nil {
-				said = []string{flat(a.Text), ""}
-			}
-			for _, text := range said {
-				list := rows[before{kin(k.code), k.print, text}]
+	gives := func(k key, t typed) bool { // both of what was typed
+		text, space := t.text == "", t.sides == 0
+		for _, a := range from[k] {
+			text = text || a.Text != "" && flat(a.Text) == t.text
+			space = space || a.Space != "" && a.is(p.rows[t.row], t.sides)
+		}
+		return text && space
+	}
+	for _, own := range []bool{true, false} {
+		for _, near := range []func(string) string{func(code string) string { return code }, letters, kin} {
+			for _, k := range keys {
+				if _, ok := p.at[k]; ok {
+					continue
+				}
+				list := rows[key{kin(k.code), k.print}]
 				at := slices.IndexFunc(list, func(t typed) bool {
-					return near(p.rows[t.row].Code) == near(k.code) && p.whose[state{t.row, k.print}] == (key{}) &&
-						(t.sides == 0 || spaces[k] != nil && spaces[k].is(p.rows[t.row], t.sides))
+					return near(p.rows[t.row].Code) == near(k.code) && p.whose[state{t.row, k.print}] == (key{}) && (!own || gives(k, t))
 				})
-				if _, ok := p.at[k]; at >= 0 && !ok {
+				if at >= 0 {
 					p.take(k, list[at].row)
+					p.byHand[given{k, false}], p.byHand[given{k, true}] = list[at].text != "", list[at].sides != 0
 					found = true
 				}
 			}
@@ -220,17 +270,22 @@ func (p *places) settleTyped(keys []key, list []Answer) (found bool) {
 	return found
 }
 
-// left is a row that a wish without one may be about, of those that good allows, or -1: rows were alike, and there are fewer now, but the one of
-// the wish's code is none that somebody has mended: it is not there, or has come from elsewhere.
+// left is a row that a wish without one may be about, of those that good allows, or -1: rows were alike, and there are fewer now, or two proofs
+// showed one row by two codes.
 func (p *places) left(a *Answer, good func(row int) bool) int {
-	if i, ok := p.byCode[a.Code]; a.OK || a.Print == "" || ok && !p.moved[i] {
-		return -1
-	}
-	rows := p.alike[0][key{letters(a.Code), a.Print}]
-	if i := slices.IndexFunc(rows, good); i >= 0 {
-		return rows[i]
+	for n, near := range nearness {
+		rows := p.alike[n][key{near(a.Code), a.Print}]
+		if i := slices.IndexFunc(rows, good); i >= 0 {
+			return rows[i]
+		}
 	}
 	return -1
+}
+
+// mended reports whether somebody has changed the row of the code, as far as can be told: it is there, and has not come from elsewhere.
+func (p *places) mended(code string) bool {
+	i, ok := p.byCode[code]
+	return ok && !p.moved[i]
 }
 
 // sure reports whether the row of a key is beyond doubt one of the person who gives something for it, and not of another with the same initials.
