@@ -82,6 +82,7 @@ type server struct {
 // openJob is the job on the desk.
 type openJob struct {
 	book    *jobbook.Book
+	key     string // what its pages name it by
 	layer   *layer
 	renewed func() // tells pages that what was made, or the configuration, is another; takes no lock of ours
 	lock    lock
@@ -309,7 +310,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
 	}
 	ctx, end := context.WithCancel(s.ctx)
-	j := &openJob{book: book, found: found, lock: l, end: end, done: make(chan struct{})}
+	j := &openJob{book: book, key: jobKey(book.Path()), found: found, lock: l, end: end, done: make(chan struct{})}
 	j.config.Store(&read)
 	j.readPressed()
 	s.hub.forget()
@@ -406,7 +407,7 @@ type bookState struct {
 }
 
 func (s *server) tellBook(j *openJob, e jobbook.Event) {
-	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown()), Job: j.key()}
+	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown()), Job: j.key}
 	switch e.Kind {
 	case jobbook.Modified:
 		b.Said = "saving…"

@@ -155,6 +155,46 @@ func TestPaperTyped(t *testing.T) {
 	arrives(t, b, "/part/paper", `name="Width" value="7"`)
 }
 
+// TestPaperByKeys: what is typed after Tab takes the place of what stood in the field, also where the row came anew meanwhile.
+func TestPaperByKeys(t *testing.T) {
+	t.Parallel()
+	r, b := fourBlocks(t)
+	goTo(t, r, b, "/paper")
+	b.JS(`document.getElementById("add-leftover").click()`)
+	until(t, b, `document.activeElement.name === "Width"`)
+	for _, text := range []string{"7", "4", "2"} {
+		b.Do(chromedp.KeyEvent(text), chromedp.KeyEvent("\t"))
+		until(t, b, `!desk.unsent()`)
+		b.JS(`document.querySelector("#rows [data-id]").dataset.old = "yes"; desk.listeners.laid.forEach((f) => f({}))`)
+		until(t, b, `document.querySelector("#rows [data-id]") && !document.querySelector("#rows [data-old]")`) // the row came anew
+	}
+	for name, want := range map[string]string{"Width": "7", "Height": "4", "Count": "2"} {
+		if got := chromium.Eval[string](b, fmt.Sprintf(`document.querySelector("#rows [name=%s]").value`, name)); got != want {
+			t.Errorf("%s is %q, not %q", name, got, want)
+		}
+	}
+}
+
+// TestJobKey: a job is the same job by whichever name its workbook is opened.
+func TestJobKey(t *testing.T) {
+	folder := t.TempDir()
+	link := filepath.Join(t.TempDir(), "link")
+	if err := os.Symlink(folder, link); err != nil {
+		t.Skip(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(folder)
+	c := enter(t, begin(t, ".", Options{}, "j.csv"))
+	for _, path := range []string{filepath.Join(folder, "j-desk.xlsx"), "j-desk.xlsx", filepath.Join(link, "j-desk.xlsx")} {
+		c.says("/journaling", fmt.Sprintf("data-job=%q", jobKey(path)))
+	}
+	if jobKey("j-desk.xlsx") == jobKey("i-desk.xlsx") {
+		t.Error("two jobs are one")
+	}
+}
+
 // TestQuitUnsaved: a desk that cannot save does not end by its button, and says why.
 func TestQuitUnsaved(t *testing.T) {
 	folder := t.TempDir()

@@ -65,7 +65,7 @@ type part struct{ Path, Name string }
 var parts = []part{{"/journaling", "Journaling"}, {"/paper", "Paper"}, {"/sheets", "Sheets"}, {"/print", "Print"}, {"/cutting", "Cut"}, {"/share", "Share out"}}
 
 func (s *server) frame(j *openJob, at string, scripts ...string) frame {
-	return frame{Renewed: s.renewed.Load(), Title: jobTitle(j.book.Path()), Job: j.key(), Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions(), Prints: j.printing.brief()}
+	return frame{Renewed: s.renewed.Load(), Title: jobTitle(j.book.Path()), Job: j.key, Part: at, Parts: parts, Scripts: append([]string{"/desk.js"}, scripts...), Questions: j.questions(), Prints: j.printing.brief()}
 }
 
 // jobTitle is what a job is called: its workbook's name without the ending.

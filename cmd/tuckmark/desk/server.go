@@ -3,6 +3,7 @@ package desk
 import (
 	"errors"
 	"net/http"
+	"path/filepath"
 	"strings"
 
 	"tuckmark/cmd/internal/jobbook"
@@ -92,7 +93,7 @@ func (s *server) routes() map[string]route {
 			j := s.current()
 			of := r.Header.Get(jobHeader)
 			switch {
-			case j != nil && of != "" && of != j.key():
+			case j != nil && of != "" && of != j.key:
 				refuse(w, http.StatusPreconditionFailed, errOtherJob)
 			case j != nil:
 				to.serve(j, w, r)
@@ -109,8 +110,18 @@ func (s *server) routes() map[string]route {
 // jobHeader is what a page says with its requests: which job it shows.
 const jobHeader = "Tuckmark-Job"
 
-// key is what the job's pages name it by.
-func (j *openJob) key() string { return personKey(j.book.Path()) }
+// jobKey is what the pages of a job name it by: the same however its workbook is called from where the desk was started, so that a page goes on when
+// the job is opened again.
+func jobKey(path string) string {
+	if whole, err := filepath.Abs(path); err == nil {
+		path = whole
+	}
+	folder, name := filepath.Split(path)
+	if real, err := filepath.EvalSymlinks(folder); err == nil {
+		folder = real
+	}
+	return personKey(filepath.Join(folder, name))
+}
 
 var (
 	errNoJob    = errors.New("no job is open; go back to the start")

@@ -86,6 +86,16 @@ const desk = {
     (this.listeners[name] ||= []).push(f);
   },
 
+  // marked is which letters of a field are marked, null where it has none to mark; hold goes to a field with them marked: what is typed next takes their
+  // place, as it would have in the field that stood there before.
+  marked(field) {
+    return field.tagName === "INPUT" && field.selectionStart !== null ? [field.selectionStart, field.selectionEnd, field.selectionDirection] : null;
+  },
+  hold(field, marked) {
+    field?.focus();
+    if (marked && field?.tagName === "INPUT") field.setSelectionRange(...marked);
+  },
+
   // renews has a page fetch anew what hangs on what was made or on the configuration, whenever those are others than it has: f does so, and throws where that
   // fails, to be done when they are told once more.
   renews(f) {

@@ -17,8 +17,9 @@
       if (at.querySelector("[data-typed]")) return; // somebody types there, or it could not be sent yet
       const f = at.contains(document.activeElement) ? document.activeElement : null;
       const id = f?.closest("[data-id]")?.dataset.id;
+      const marked = f && desk.marked(f);
       at.innerHTML = html;
-      if (id) at.querySelector(`[data-id="${CSS.escape(id)}"] [name="${f.name}"]`)?.focus();
+      if (id) desk.hold(at.querySelector(`[data-id="${CSS.escape(id)}"] [name="${f.name}"]`), marked);
     } catch (e) {
       desk.say(e.message, true);
     }
@@ -185,9 +186,10 @@
     const now = new Map(all(fresh.content).map((f) => [keyOf(f), had(f)]));
     const typed = measures().map((f) => [keyOf(f), called(f), f.value, had(f)]);
     if (all().map(keyOf).join() !== [...now.keys()].join()) {
-      const focused = machines.contains(document.activeElement) ? keyOf(document.activeElement) : null;
+      const focused = machines.contains(document.activeElement) ? document.activeElement : null;
+      const [key, marked] = focused ? [keyOf(focused), desk.marked(focused)] : [];
       machines.replaceChildren(fresh.content);
-      if (focused !== null) (all().find((f) => keyOf(f) === focused) || document.getElementById("main")).focus();
+      if (focused) desk.hold(all().find((f) => keyOf(f) === key) || document.getElementById("main"), marked);
     }
     for (const [key, says, text, was] of typed) {
       const f = all().find((e) => keyOf(e) === key);

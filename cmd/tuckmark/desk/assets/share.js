@@ -108,13 +108,13 @@
       });
     } else {
       const held = costs.contains(document.activeElement) ? document.activeElement : null;
-      const [was, name, from, to] = held ? [line(held).dataset.was, held.name, held.selectionStart, held.selectionEnd] : [];
+      const [was, name, marked] = held ? [line(held).dataset.was, held.name, desk.marked(held)] : [];
       costs.replaceChildren(fresh.content);
       if (held) {
         const at = [...costs.querySelectorAll("[data-was], form")].find((e) => e.dataset.was === was);
         const same = at && [...at.querySelectorAll("input, select, button")].find((e) => e.name === name);
-        (same || document.getElementById("main")).focus();
-        if (same?.tagName === "INPUT") setTimeout(() => same.setSelectionRange(from, to)); // once it has its text again
+        desk.hold(same || document.getElementById("main"), marked);
+        setTimeout(() => document.activeElement === same && desk.hold(same, marked)); // once it has its text again
       }
     }
     for (const [was, cells, saw] of waits) {
