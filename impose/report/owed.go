@@ -72,7 +72,12 @@ func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
 			list.Note(problem.Place{File: e.Name(), Sheet: s.Name}, "the sheet is no account of a run", fmt.Sprintf("there is no sheet %s of that number", blocksSheet), "what it says is not added; it may stay")
 			continue
 		}
-		if h.before {
+		// Each account but the first is of all before it as well: a column may be renamed or taken out, and nobody's debt is doubled.
+		if whole := s.n > 1 && runs[s.n]; h.before || whole {
+			if !h.before && len(e.owed) > 0 {
+				list.Note(problem.Place{File: e.Name(), Sheet: s.Name}, "the account is taken for one of the whole job", fmt.Sprintf("it has no column %s any more", owedBefore),
+					"look whether its last column is all that everyone owes, what was owed before among it")
+			}
 			e.owed = nil
 		}
 		last = s.n
@@ -105,10 +110,13 @@ func headOf(s *table.Sheet) accountHead {
 		h := accountHead{row: i, owner: -1, pay: -1}
 		for _, c := range s.Rows[i].Cells {
 			switch text := strings.ToLower(strings.Join(strings.Fields(c.Text), " ")); {
+			// A second one is somebody's own.
 			case text == strings.ToLower(headOwner):
-				h.owner = c.Col
+				if h.owner < 0 {
+					h.owner = c.Col
+				}
 			case text == strings.ToLower(headPay) || strings.HasPrefix(text, strings.ToLower(headPay)+" ("):
-				if h.pay < 0 { // a second one is somebody's own
+				if h.pay < 0 {
 					h.pay = c.Col
 				}
 			case text == owedBefore:

@@ -83,6 +83,45 @@ func TestOwed(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer book.Close()
+	// What people do to the columns of a later account doubles nobody's debt.
+	heads, err := book.GetRows("Account 3")
+	before := slices.Index(heads[0], owedBefore) + 1
+	if err != nil || before == 0 {
+		t.Fatal(heads, err)
+	}
+	column, _ := excelize.ColumnNumberToName(before)
+	for name, edit := range map[string]func(f *excelize.File) error{
+		"renamed": func(f *excelize.File) error { return f.SetCellStr("Account 3", column+"1", "from the first print") },
+		"emptied": func(f *excelize.File) error { return f.SetCellValue("Account 3", column+"1", nil) },
+		"deleted": func(f *excelize.File) error {
+			// Its formula refers to the column: what a spreadsheet keeps beside it counts.
+			pay, _ := excelize.ColumnNumberToName(len(heads[0]))
+			for i := 2; i <= len(heads); i++ {
+				at := pay + strconv.Itoa(i)
+				if v, err := f.GetCellValue("Account 3", at, excelize.Options{RawCellValue: true}); err == nil && v != "" {
+					if n, err := strconv.ParseFloat(v, 64); err == nil {
+						if err := errors.Join(f.SetCellFormula("Account 3", at, ""), f.SetCellFloat("Account 3", at, n, -1, 64)); err != nil {
+							return err
+						}
+					}
+				}
+			}
+			return f.RemoveCol("Account 3", column)
+		},
+	} {
+		f, err := excelize.OpenFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		changed := filepath.Join(t.TempDir(), "report.xlsx")
+		if err := errors.Join(edit(f), f.SaveAs(changed), f.Close()); err != nil {
+			t.Fatal(name, err)
+		}
+		e, problems := Open(changed)
+		if e == nil || sum(e.owed) != total || len(problems) != 1 || problems[0].What != "the account is taken for one of the whole job" {
+			t.Errorf("%s: %d is owed, want %d: %v", name, sum(e.owed), total, problems)
+		}
+	}
 	if err := book.SetCellStr("Account 3", "A2", "Somebody"); err != nil {
 		t.Fatal(err)
 	}
@@ -171,6 +210,12 @@ func TestOwedEdited(t *testing.T) {
 			next, _ := excelize.ColumnNumberToName(n + 1)
 			return errors.Join(f.SetCellStr("Account", next+"1", "To pay (rest)"), f.SetCellInt("Account", next+"2", 1))
 		}, 0, ""},
+		"a table beside": {func(f *excelize.File, pay string) error {
+			n, _ := excelize.ColumnNameToNumber(pay)
+			who, _ := excelize.ColumnNumberToName(n + 2)
+			much, _ := excelize.ColumnNumberToName(n + 3)
+			return errors.Join(f.SetCellStr("Account", who+"1", "Owner"), f.SetCellStr("Account", much+"1", "To pay"), f.SetCellStr("Account", who+"2", "Zed"), f.SetCellInt("Account", much+"2", 1))
+		}, 0, ""},
 		"somebody called so": {func(f *excelize.File, pay string) error { return f.SetCellStr("Account", "A3", "Total") }, 0, ""},
 	} {
 		f, err := excelize.OpenFile(original)
@@ -200,6 +245,9 @@ func TestOwedEdited(t *testing.T) {
 		var sum, want int64
 		for _, o := range e.owed {
 			sum += o.Cents
+			if o.Owner == "Zed" {
+				t.Errorf("%s: Zed owes", name)
+			}
 		}
 		for _, cents := range owed {
 			want += cents
