@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"tuckmark/config/measure"
@@ -136,6 +137,26 @@ func TestReadAnswersTold(t *testing.T) {
 		if got := strings.Join(said, "|"); got != want || problems.Errors() > 0 {
 			t.Errorf("%q: %q, want %q", text, got, want)
 		}
+	}
+}
+
+// TestAnswersCostLittle: a line of codes that nobody has is not read once for each, and a text of many lines not copied for each.
+func TestAnswersCostLittle(t *testing.T) {
+	const n = 9_000
+	from := time.Now()
+	list, _ := ReadAnswers("a.txt", []byte(strings.Repeat("|", 50_000)+"x "+strings.Repeat("zz-1 ", 2000)+"\nan-1 ok\n"), map[string]bool{"AN-1": true})
+	if took := time.Since(from); took > 2*time.Second || len(list) != 1 || !list[0].OK { // 10 ms, and 6 s where the line's beginning was read again for each
+		t.Errorf("%v: %v", took, list)
+	}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	list, _ = ReadAnswers("a.txt", []byte("an-1 12345678 text:\n"+strings.Repeat("one\n> two\n", n/2)+"¶¶\n"), map[string]bool{"AN-1": true})
+	runtime.ReadMemStats(&after)
+	if want := strings.TrimSpace(strings.Repeat("one two ", n/2)); len(list) != 1 || list[0].Text != want {
+		t.Errorf("%d answers, the first %.80q", len(list), list[0].Text)
+	}
+	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 40 { // 160 MB where it was copied
+		t.Errorf("%d MB", mb)
 	}
 }
 

@@ -77,6 +77,7 @@ type reading struct {
 	list     []Answer
 	problems problem.List
 	part     func(*Answer) *string // of the last answer, which
+	grown    *strings.Builder      // what was last put behind something, to be gone on with
 	open     bool                  // may go on
 	closed   bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
 	near     bool                  // and no empty line came since
@@ -101,7 +102,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, pro
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known}
+	r := reading{file: file, known: known, grown: new(strings.Builder)}
 	if note != nil {
 		r.problems = append(r.problems, *note)
 	}
@@ -135,7 +136,8 @@ func (r *reading) codes(line string) (out []named) {
 			continue
 		}
 		n := named{codeOf(line[m[2]:m[3]], line[m[4]:m[5]]), m[2], m[5]}
-		if r.known[n.code] || len(out) == 0 && plainBefore.MatchString(line[:m[2]]) {
+		// What is meant without meaning anything is short: a line of nothing but codes that nobody has is looked through once, not once for each.
+		if r.known[n.code] || len(out) == 0 && m[2] <= maxAnswer && plainBefore.MatchString(line[:m[2]]) {
 			out = append(out, n)
 		}
 	}
@@ -166,8 +168,7 @@ func (r *reading) line(number int, line string) {
 	case r.open && r.bare() && len(codes) == 0 && r.begun(number, line):
 	case len(codes) > 0 && r.answers(number, line, codes):
 	case r.open:
-		said := r.part(&r.list[len(r.list)-1])
-		*said = strings.TrimSpace(*said + " " + strings.TrimLeft(line, "> |"))
+		r.goOn(r.part(&r.list[len(r.list)-1]), strings.TrimLeft(line, "> |"))
 		r.last[len(r.last)-1] = number
 		r.aside(number, line, codes)
 	default:
@@ -180,6 +181,19 @@ func (r *reading) line(number int, line string) {
 			r.open, r.closed, r.near = false, true, true
 		}
 	}
+}
+
+// goOn puts a line behind what is said already. A text may have thousands of lines, so what stands there is not copied for each.
+func (r *reading) goOn(said *string, line string) {
+	if r.grown.String() != *said {
+		r.grown = new(strings.Builder)
+		r.grown.WriteString(strings.TrimSpace(*said))
+	}
+	if line != "" && r.grown.Len() > 0 {
+		r.grown.WriteByte(' ')
+	}
+	r.grown.WriteString(line)
+	*said = r.grown.String()
 }
 
 // bare reports whether the last answer is a code behind which nothing is said yet.
