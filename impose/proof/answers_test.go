@@ -10,6 +10,7 @@ import (
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/press/readback"
 	"tuckmark/intake"
 )
 
@@ -155,7 +156,7 @@ func TestAnswersCostLittle(t *testing.T) {
 	if want := strings.TrimSpace(strings.Repeat("one two ", n/2)); len(list) != 1 || list[0].Text != want {
 		t.Errorf("%d answers, the first %.80q", len(list), list[0].Text)
 	}
-	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 40 { // 160 MB where it was copied
+	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 40 && readback.Available { // 160 MB where it was copied; under the race detector, what is kept to be used again is thrown away
 		t.Errorf("%d MB", mb)
 	}
 }

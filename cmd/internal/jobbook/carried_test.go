@@ -121,7 +121,7 @@ func TestQuestionsWithoutAJournal(t *testing.T) {
 		if len(found) > 0 || len(asked) != 1 || asked[0].Mine != "mine" || asked[0].Theirs != "theirs" {
 			t.Fatalf("%s: %v, %v", name, asked, found)
 		}
-		if err := again.Answer(asked[0].ID, Take); err != nil || again.now.Rows[Journaling][0].Cells["Title"] != "theirs" || len(carry(again.questions)) > 0 {
+		if err := again.Answer(asked[0].ID, Take, ""); err != nil || again.now.Rows[Journaling][0].Cells["Title"] != "theirs" || len(carry(again.questions)) > 0 {
 			t.Errorf("%s: %v, %v", name, err, again.now.Rows[Journaling])
 		}
 	}
@@ -157,7 +157,7 @@ func TestQuestionsComeBack(t *testing.T) {
 			must(t, err)
 			rowIs(t, b, when+" and opened", want, "6")
 		}
-		must(t, b.Answer(b.Questions()[0].ID, Keep))
+		must(t, b.Answer(b.Questions()[0].ID, Keep, ""))
 		for _, when := range []string{"answered", "answered, and written whole"} {
 			d.Put(bookPath, data)
 			b = mergedBy(t, d, b, true)

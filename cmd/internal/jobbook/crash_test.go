@@ -169,7 +169,7 @@ func FuzzReplay(f *testing.F) {
 		}
 		for _, q := range b.Questions() {
 			for _, c := range q.Choices {
-				_ = b.Answer(q.ID, c.Key) // whatever it does, it ends
+				_ = b.Answer(q.ID, c.Key, "") // whatever it does, it ends
 			}
 		}
 		before := rowsOf(b)

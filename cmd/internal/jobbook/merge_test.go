@@ -278,7 +278,7 @@ func TestForeignChanges(t *testing.T) {
 				}
 				ask := func() {
 					for _, q := range b.Questions() {
-						if err := b.Answer(q.ID, c.answer); err != nil {
+						if err := b.Answer(q.ID, c.answer, ""); err != nil {
 							t.Error(err)
 						}
 					}
@@ -630,7 +630,7 @@ func TestApartWithACopiedRow(t *testing.T) {
 	must(t, b.compare())
 	for _, q := range b.Questions() {
 		if q.Kind == Renamed {
-			must(t, b.Answer(q.ID, Apart))
+			must(t, b.Answer(q.ID, Apart, ""))
 		}
 	}
 	var got []string

@@ -260,7 +260,7 @@ func TestOutside(t *testing.T) {
 			if again := asides(b); len(again) != 1 || again[0].What != asked[0].What {
 				t.Errorf("%s: after a new start asked is %v", a.name, again)
 			} else {
-				must(t, b.Answer(again[0].ID, Keep))
+				must(t, b.Answer(again[0].ID, Keep, ""))
 			}
 			if again := asides(b); len(again) != 0 {
 				t.Errorf("%s: what was seen is asked again: %v", a.name, again)
@@ -395,7 +395,7 @@ func TestOutsideAgain(t *testing.T) {
 	if in := held(t, d, b, "0cake"); fmt.Sprint(in) != "[x-desk-yours.xlsx]" || len(asides(b)) != 1 || b.Rows(Journaling)[0].Cells["Page"] != "page 4" {
 		t.Errorf("it is in %v, asked is %v", in, asides(b))
 	}
-	must(t, b.Answer(asides(b)[0].ID, Keep))
+	must(t, b.Answer(asides(b)[0].ID, Keep, ""))
 	mine("0cake", 5)
 	if len(asides(b)) != 0 {
 		t.Errorf("what was seen is asked again: %v", asides(b))

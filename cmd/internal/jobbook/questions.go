@@ -2,6 +2,8 @@ package jobbook
 
 import (
 	"fmt"
+	"hash/fnv"
+	"maps"
 	"slices"
 	"strings"
 
@@ -21,6 +23,7 @@ type Question struct {
 	Mine, Theirs string       `json:",omitempty"`       // what the desk has, and what the workbook had that another program wrote
 	Says         string       `json:"says,omitempty"`   // of SetAside: what the workbook held
 	At           Revision     `json:"at,omitempty"`     // of the state that it was asked in
+	Shown        string       `json:"-"`                // by which it is known whether what it is about has changed since somebody read it
 	Choices      []Choice     `json:"choices"`
 }
 
@@ -81,6 +84,7 @@ func (b *Book) Questions() (out []Question) {
 			}
 		}
 		b.word(&q)
+		q.Shown = b.standing(&q)
 		out = append(out, q)
 	}
 	return out
@@ -122,6 +126,22 @@ func (b *Book) word(q *Question) {
 	}
 }
 
+// standing is a sum of what stands in the cell or row that a question is about.
+func (b *Book) standing(q *Question) string {
+	i := b.rowOf(*q)
+	if i < 0 {
+		return ""
+	}
+	cells := b.now.Rows[q.Sheet][i].Cells
+	sum := fnv.New64a()
+	for _, c := range slices.Sorted(maps.Keys(cells)) {
+		if q.Kind != Conflict || c == q.Column {
+			fmt.Fprintf(sum, "%q%q", c, cells[c])
+		}
+	}
+	return fmt.Sprintf("%x", sum.Sum64())
+}
+
 // rowOf is the index of the row that a question is about, or -1.
 func (b *Book) rowOf(q Question) int {
 	if q.Sheet >= sheets { // a journal may say anything
@@ -155,9 +175,10 @@ func (b *Book) called(s Sheet, id string) string {
 	return strings.Join(parts, ", ")
 }
 
-// Answer settles a question; key is that of one of its choices. What was done to the rows meanwhile stays: a change to a row that is gone
-// is not made, and a text whose row is gone is not taken: it is asked about on. Errors are as with Do.
-func (b *Book) Answer(question, key string) error {
+// Answer settles a question; key is that of one of its choices, and shown what the question had as Shown when it was read, "" where it was read just
+// now. What was done to the rows meanwhile stays: a change to a row that is gone is not made, a text whose row is gone is not taken, and what somebody
+// typed since the question was read is not replaced or removed: it is asked about on. Errors are as with Do.
+func (b *Book) Answer(question, key, shown string) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if b.closed {
@@ -174,6 +195,9 @@ func (b *Book) Answer(question, key string) error {
 	}
 	if key == Take && b.rowOf(q) < 0 {
 		return &problem.Problem{What: "the row that the text belongs to is gone", Hint: "bring the row back by Undo, or by Earlier, and take the text then; or copy it, and keep what is here"}
+	}
+	if shown != "" && len(q.Choices[c].Changes) > 0 && shown != b.standing(&q) {
+		return &problem.Problem{What: "somebody has typed there since this was read, and the answer would take that away", Hint: "read what stands there now, and answer again"}
 	}
 	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
 	b.answered = noted(b.answered, q)

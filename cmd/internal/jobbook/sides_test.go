@@ -137,7 +137,7 @@ func (s *sides) answer() {
 	case key == Drop && i >= 0:
 		s.replaced(cellsOf(&b.now.Rows[Journaling][i])...)
 	}
-	err := b.Answer(q.ID, key)
+	err := b.Answer(q.ID, key, "")
 	if q.Kind != Conflict || key != Take {
 		if err != nil {
 			s.t.Fatal(err, s.log)

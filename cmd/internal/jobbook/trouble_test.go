@@ -151,7 +151,7 @@ func TestClosed(t *testing.T) {
 	}
 	_, did := b.Do(Change{Kind: Remove, ID: ids[0]})
 	_, _, undid := b.Undo()
-	if err := b.Answer(q[0].ID, Keep); err == nil || did == nil || undid == nil {
+	if err := b.Answer(q[0].ID, Keep, ""); err == nil || did == nil || undid == nil {
 		t.Error(err, did, undid)
 	}
 	if err := errors.Join(b.Save(), b.Close(), b.Leave(), b.Keep(b.Input(), readJob(b))); err != nil {

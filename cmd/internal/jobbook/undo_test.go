@@ -78,7 +78,7 @@ func TestUndoOfAnAnswer(t *testing.T) {
 	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Width", "7") })
 	must(t, b.compare())
 	rowIs(t, b, "asked", "Odile Hart/5/2", "7")
-	must(t, b.Answer(b.Questions()[0].ID, Take))
+	must(t, b.Answer(b.Questions()[0].ID, Take, ""))
 	rowIs(t, b, "taken", "Odile Hart/7/2")
 	for range 2 {
 		_, _, err := b.Undo()
@@ -94,7 +94,7 @@ func TestUndoOfAnAnswer(t *testing.T) {
 	}
 	_, _, err := b.Undo()
 	must(t, err)
-	must(t, b.Answer(b.Questions()[0].ID, Keep))
+	must(t, b.Answer(b.Questions()[0].ID, Keep, ""))
 	rowIs(t, b, "kept", "Odile Hart/5/2")
 }
 
@@ -107,7 +107,7 @@ func TestUndoOfADrop(t *testing.T) {
 	if len(asked) != 1 || asked[0].Kind != GoneThere {
 		t.Fatal(asked)
 	}
-	must(t, b.Answer(asked[0].ID, Drop))
+	must(t, b.Answer(asked[0].ID, Drop, ""))
 	_, _, err := b.Undo()
 	must(t, err)
 	if again := b.Questions(); len(again) != 1 || again[0].Kind != GoneThere || len(told(b)) != 1 {
@@ -141,6 +141,37 @@ func TestNothingUnseenIsRemoved(t *testing.T) {
 	rowIs(t, b, "gone back", "Odile Hart/4/2")
 	if _, _, err := b.Remove(Typed{ID: id}); err != nil || len(told(b)) > 0 {
 		t.Errorf("%v, %q", err, told(b))
+	}
+}
+
+// An answer takes nothing away that was typed since its question was read, by whoever answers.
+func TestNothingUnseenIsAnsweredAway(t *testing.T) {
+	d, b, id := one(t)
+	second := NewID()
+	do(t, b, Change{Kind: Insert, ID: second}, Change{Kind: Set, ID: second, Column: "Title", Text: "Pier"})
+	must(t, b.Save())
+	edit(t, d, func(f *excelize.File) { set(t, f, 1, "Title", "Quay"); must(t, f.RemoveRow(Journaling.String(), 3)) })
+	do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "Harbour"})
+	must(t, b.compare())
+	read := b.Questions()
+	if len(read) != 2 || read[0].Kind != Conflict || read[1].Kind != GoneThere {
+		t.Fatalf("%+v", read)
+	}
+	do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "Harbour wall"}, Change{Kind: Set, ID: second, Column: "Page", Text: "7"})
+	for i, key := range []string{Take, Drop} {
+		if err := b.Answer(read[i].ID, key, read[i].Shown); err == nil {
+			t.Errorf("%s is done to what nobody has read", key)
+		}
+	}
+	if rows := b.Rows(Journaling); len(rows) != 2 || rows[0].Cells["Title"] != "Harbour wall" || rows[1].Cells["Page"] != "7" {
+		t.Fatal(rows)
+	}
+	now := b.Questions()
+	do(t, b, Change{Kind: Set, ID: id, Column: "Page", Text: "3"}) // which the question about the title does not show
+	must(t, b.Answer(now[0].ID, Take, now[0].Shown))
+	must(t, b.Answer(now[1].ID, Drop, now[1].Shown))
+	if rows := b.Rows(Journaling); len(rows) != 1 || rows[0].Cells["Title"] != "Quay" {
+		t.Error(rows)
 	}
 }
 
@@ -191,7 +222,7 @@ func TestAnswersLeaveWhatWasTypedSince(t *testing.T) {
 			if asked := b.Questions(); len(asked) != 1 || asked[0].Kind != Renamed && asked[0].Kind != ColumnGone {
 				t.Fatal(asked)
 			}
-			must(t, b.Answer(b.Questions()[0].ID, c.key))
+			must(t, b.Answer(b.Questions()[0].ID, c.key, ""))
 		}
 		answer()
 		_, _, err := b.Undo()

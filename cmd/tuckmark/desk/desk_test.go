@@ -18,6 +18,7 @@ import (
 
 // running is a desk that a test has started.
 type running struct {
+	pid     int // of a child
 	folder  string
 	address string // with the secret
 	host    string

@@ -26,7 +26,7 @@ type caller struct {
 // enter spends the secret of a desk.
 func enter(t testing.TB, r *running) *caller {
 	t.Helper()
-	c := &caller{t: t, r: r, client: &http.Client{Timeout: 20 * time.Second, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}}
+	c := &caller{t: t, r: r, client: &http.Client{Timeout: time.Minute, CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}}
 	t.Cleanup(c.client.CloseIdleConnections)
 	_, secret, _ := strings.Cut(r.address, "#")
 	answer := c.do(http.MethodPost, "/enter", `{"secret":"`+secret+`"}`, nil)

@@ -115,9 +115,9 @@ func whatWasDone(changes []jobbook.Change) string {
 
 // answerQuestion settles what only a person can.
 func (s *server) answerQuestion(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in struct{ Question, Key string }
+	var in struct{ Question, Key, Shown string }
 	if !read(w, r, &in) {
 		return
 	}
-	did(j, w, j.book.Revision(), j.book.Answer(in.Question, in.Key))
+	did(j, w, j.book.Revision(), j.book.Answer(in.Question, in.Key, in.Shown))
 }

@@ -307,7 +307,7 @@ func child(t testing.TB, folder string, files ...string) (r *running, kill func(
 	if err != nil {
 		t.Fatalf("the desk does not start: %v", err)
 	}
-	r = &running{folder: folder, address: strings.TrimSpace(line)}
+	r = &running{folder: folder, address: strings.TrimSpace(line), pid: c.Process.Pid}
 	r.host, _, _ = strings.Cut(strings.TrimPrefix(r.address, "http://"), "/")
 	return r, kill
 }

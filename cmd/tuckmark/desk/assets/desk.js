@@ -317,18 +317,31 @@ const desk = {
   // What only a person can settle is asked above the part, on every page.
   const questions = document.getElementById("questions");
   let asked = questions?.children.length || 0;
-  desk.on("book", async (b) => {
-    if (!questions || b.questions === asked) return;
-    asked = b.questions;
-    questions.innerHTML = await desk.part("/part/questions");
+  // ask shows them as they are now: what stands here is in them. Who has gone to a button stays at it.
+  let fetched = "";
+  const ask = desk.oneAtATime(async () => {
+    const html = await desk.part("/part/questions").catch(() => null);
+    if (html === null || fetched === html) return;
+    fetched = html;
+    const of = (e) => e.closest("[data-question]")?.dataset.question + e.dataset.key;
+    const at = questions.contains(document.activeElement) ? document.activeElement : null;
+    questions.innerHTML = html;
+    asked = questions.children.length;
+    if (at?.dataset.key) ([...questions.querySelectorAll("[data-key]")].find((e) => of(e) === of(at)) || document.getElementById("main")).focus();
+  });
+  desk.on("book", (b) => {
+    if (questions && (b.questions !== asked || questions.querySelector("[data-question]"))) ask();
   });
   questions?.addEventListener("click", async (e) => {
     const b = e.target.closest("[data-key], [data-as], [data-nothing]");
     if (!b) return;
     const column = b.closest("[data-heading]");
     if (column) await act("/heading", {heading: column.dataset.heading, as: "as" in b.dataset ? column.querySelector("select").value : ""});
-    else await act("/answer", {question: b.closest("[data-question]").dataset.question, key: b.dataset.key});
-    questions.innerHTML = await desk.part("/part/questions");
+    else {
+      const {question, shown} = b.closest("[data-question]").dataset;
+      await act("/answer", {question, key: b.dataset.key, shown});
+    }
+    questions.innerHTML = fetched = await desk.part("/part/questions");
     asked = questions.children.length;
     (questions.querySelector("button") || document.getElementById("main")).focus();
   });
