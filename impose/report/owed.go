@@ -74,7 +74,7 @@ func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
 		}
 		// Each account but the first is of all before it as well: a column may be renamed or taken out, and nobody's debt is doubled.
 		if whole := s.n > 1 && runs[s.n]; h.before || whole {
-			if !h.before && len(e.owed) > 0 {
+			if !h.before && slices.ContainsFunc(e.owed, func(o account.Owed) bool { return o.Cents != 0 }) {
 				list.Note(problem.Place{File: e.Name(), Sheet: s.Name}, "the account is taken for one of the whole job", fmt.Sprintf("it has no column %s any more", owedBefore),
 					"look whether its last column is all that everyone owes, what was owed before among it")
 			}

@@ -209,6 +209,7 @@ func TestRedoKeepsTheBooks(t *testing.T) {
 		}
 		paper, _ := intake.ReadPaper(path, s)
 		in := lay(t, blocks, paper, s)
+		in.Account.Other = src.Run()
 		var once, twice bytes.Buffer
 		for _, b := range []*bytes.Buffer{&once, &twice} {
 			if err := src.Redo(b, in); err != nil {
