@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"math"
 	"slices"
+	"sort"
 	"strconv"
 )
 
@@ -46,6 +47,9 @@ func readCFF(t safeBytes) *cff {
 	tops, at := readIndex(t, at)
 	_, at = readIndex(t, at) // strings
 	c.globals, _ = readIndex(t, at)
+	if names.count != 1 || tops.count != 1 { // a file may hold several fonts, a table of it only one (OpenType specification, "CFF ")
+		panic(damaged{})
+	}
 	c.name = names.get(0)
 	c.top = readDict(tops.get(0))
 	if c.top.has(opType) && c.top.operand(opType, 0) != 2 {
@@ -58,13 +62,28 @@ func readCFF(t safeBytes) *cff {
 		return c
 	}
 	fonts, _ := readIndex(t, c.top.operand(opFDArray, 0))
+	if fonts.count > mostParts {
+		panic(damaged{})
+	}
+	held := 0
 	for i := range fonts.count {
 		d := readDict(fonts.get(i))
-		c.parts = append(c.parts, readPart(t, d, d))
+		p := readPart(t, d, d)
+		c.parts = append(c.parts, p)
+		if held += d.operand(opPrivate, 0) + len(p.locals.offsets); held > len(t)+sharedBytes {
+			panic(damaged{})
+		}
 	}
 	c.partOf = readSelect(t, c.top.operand(opFDSelect, 0), c.glyphs.count)
 	return c
 }
+
+// How many parts can be told apart (a glyph's is a byte), and how many bytes they may hold together beyond the whole table: some fonts have parts that
+// share what is theirs, but it is never large.
+const (
+	mostParts   = 256
+	sharedBytes = 1 << 16
+)
 
 func readPart(t safeBytes, font, holder dict) fontDict {
 	size, at := holder.operand(opPrivate, 0), holder.operand(opPrivate, 1)
@@ -84,13 +103,14 @@ func readSelect(t safeBytes, at, glyphs int) func(int) int {
 	case 3:
 		n := t.u16(at + 1)
 		ranges := t.slice(at+3, 3*n+2)
-		return func(g int) int {
-			for k := n - 1; k >= 0; k-- {
-				if ranges.u16(3*k) <= g {
-					return ranges.u8(3*k + 2)
-				}
+		for k := 1; k < n; k++ {
+			if ranges.u16(3*k) <= ranges.u16(3*k-3) {
+				panic(damaged{})
 			}
-			panic(damaged{})
+		}
+		return func(g int) int {
+			k := sort.Search(n, func(k int) bool { return ranges.u16(3*k) > g })
+			return ranges.u8(3*k - 1) // of the last range that begins no later; there is none for 0
 		}
 	}
 	panic(damaged{})
@@ -103,7 +123,8 @@ type index struct {
 	data         safeBytes // offsets count from the byte before
 }
 
-// readIndex also returns where the next structure begins.
+// readIndex also returns where the next structure begins. Its items lie one after the other: were an offset less than the one before, items could
+// lie over each other, and a small file would hold more than a machine has room for.
 func readIndex(t safeBytes, at int) (index, int) {
 	x := index{count: t.u16(at)}
 	if x.count == 0 {
@@ -115,7 +136,15 @@ func readIndex(t safeBytes, at int) (index, int) {
 	}
 	x.offsets = t.slice(at+3, x.width*(x.count+1))
 	start := at + 3 + len(x.offsets)
-	end := x.offset(x.count) - 1
+	before := 1
+	for i := range x.count + 1 {
+		if n := x.offset(i); n < before {
+			panic(damaged{})
+		} else {
+			before = n
+		}
+	}
+	end := before - 1
 	x.data = t.slice(start, end)
 	return x, start + end
 }
@@ -156,7 +185,9 @@ func readDict(t safeBytes) (d dict) {
 				e.op = 0x0C00 | t.u8(at)
 				at++
 			}
-			d = append(d, e)
+			if d = append(d, e); len(d) > mostEntries {
+				panic(damaged{})
+			}
 			e, start = entry{}, at
 		case b == 30: // a real number, in half bytes up to one of 15
 			for at++; t.u8(at)&15 != 15 && t.u8(at)>>4 != 15; at++ {
@@ -168,9 +199,19 @@ func readDict(t safeBytes) (d dict) {
 			e.numbers = append(e.numbers, n)
 			at += size
 		}
+		if len(e.numbers) > mostOperands {
+			panic(damaged{})
+		}
 	}
 	return d
 }
+
+// No dictionary has more entries than there are operators, and none more operands than the stack holds (513 in the later format, 48 in this one). A damaged
+// one may be as long as the table, and would take fifty times that.
+const (
+	mostEntries  = 128
+	mostOperands = 513
+)
 
 // integerAt reads a whole number of a dictionary.
 func integerAt(t safeBytes, at int) (n, size int) {
