@@ -163,13 +163,17 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
-	var taken [sheets][]Row
+	var since taken
 	if base != nil {
-		taken = b.takenSince(from)
+		mark := file.mark
+		if save.IsUntouched(data) { // a desk has written it, which has nothing open
+			mark = ""
+		}
+		since = b.takenSince(from, mark)
 	}
-	after, asked := takeOver(base, b.now, theirs, taken)
+	after, asked := takeOver(base, b.now, theirs, since)
 	if !save.IsUntouched(data) {
-		file.read = &reading{f, data, typed, theirs, base, taken}
+		file.read = &reading{f, data, typed, theirs, base, since.rows}
 	}
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
@@ -182,23 +186,40 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	return nil
 }
 
-// takenSince are the rows that other programs have put in since a revision, as they were when they were taken over.
-func (b *Book) takenSince(r Revision) (taken [sheets][]Row) {
+// taken is what other programs have done since a state: the rows that they have put in, as they were when they were taken over; and of a program that has
+// that state open still, or several, the cells that it was the last to write, and the rows.
+type taken struct {
+	rows  [sheets][]Row
+	cells map[cell]bool
+	own   map[row]bool
+}
+
+// takenSince is what other programs have done since a revision, and of them those that had the state of a mark open.
+func (b *Book) takenSince(r Revision, mark string) taken {
+	t := taken{cells: map[cell]bool{}, own: map[row]bool{}}
 	for _, s := range b.history.steps {
-		if s.Revision <= r || s.Kind != merged {
+		if s.Revision <= r {
 			continue
 		}
+		same := s.Kind == merged && mark != "" && s.From == mark
 		for _, c := range s.Changes { // the cells of a row follow it
-			rows := &taken[c.Sheet]
+			if c.Kind == Set {
+				t.cells[cell{c.Sheet, c.ID, c.Column}] = same
+			}
+			if s.Kind != merged {
+				continue
+			}
+			rows := &t.rows[c.Sheet]
 			switch last := len(*rows) - 1; {
 			case c.Kind == Insert:
 				*rows = append(*rows, Row{ID: c.ID, Cells: map[string]string{}})
+				t.own[row{c.Sheet, c.ID}] = same
 			case c.Kind == Set && last >= 0 && (*rows)[last].ID == c.ID && c.Text != "":
 				(*rows)[last].Cells[c.Column] = c.Text
 			}
 		}
 	}
-	return taken
+	return t
 }
 
 // install makes the book what came of another program's changes to the workbook.
@@ -226,6 +247,7 @@ func (b *Book) install(after *state, asked []Question, of seen, found *problem.L
 // take makes the book what came of what another side did, whose state bears the mark, and returns what the journal needs to know. Where nothing is asked,
 // the book has all of that state.
 func (b *Book) take(after *state, asked []Question, agreed []Change, mark string, found *problem.List) (r record) {
+	from := mark
 	var changes []Change
 	for s := range sheets {
 		for _, c := range after.Columns[s] {
@@ -246,6 +268,8 @@ func (b *Book) take(after *state, asked []Question, agreed []Change, mark string
 	if len(changes) > 0 {
 		b.now = next
 		s := b.history.add(merged, 0, changes, back)
+		s.From = from
+		b.history.steps[len(b.history.steps)-1].From = from
 		r.Step = &s
 	}
 	if len(asked) == 0 && mark != "" {
@@ -268,7 +292,7 @@ func (b *Book) join(records [][]byte) bool {
 	if base == nil {
 		base, _ = other.at(other.history.common(b.history.trail()))
 	}
-	after, asked := takeOver(base, b.now, other.now.asRead(), [sheets][]Row{})
+	after, asked := takeOver(base, b.now, other.now.asRead(), taken{})
 	var found problem.List
 	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], &found)
 	b.give(other.codes)

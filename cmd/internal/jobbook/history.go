@@ -18,6 +18,7 @@ type step struct {
 	Kind     stepKind   `json:"k,omitempty"`
 	Of       Revision   `json:"o,omitempty"` // the step that it takes back or does again
 	Mark     string     `json:"m,omitempty"` // of the state that it led to: no other has it, also not one of the same number in a copy of the job
+	From     string     `json:"f,omitempty"` // mark of the state that the other program had opened, of what is merged
 	Changes  []Change   `json:"c"`
 	Settled  []Question `json:"q,omitempty"` // by the answer that it is: they are open again when it is taken back
 	back     []Change
@@ -48,7 +49,7 @@ type history struct {
 
 // add adds a step; of is the one that it takes back or does again.
 func (h *history) add(kind stepKind, of Revision, changes, back []Change, settled ...Question) step {
-	s := step{h.last + 1, kind, of, NewID(), changes, settled, back}
+	s := step{Revision: h.last + 1, Kind: kind, Of: of, Mark: NewID(), Changes: changes, Settled: settled, back: back}
 	h.put(s)
 	return s
 }

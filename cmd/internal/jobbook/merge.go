@@ -21,9 +21,11 @@ type foreign struct {
 
 // takeOver is the state that keeps what both sides have done since base: ours is that of the desk, theirs that of a workbook which
 // another program made of base. Cells that one side alone has changed are that side's. What both changed, and what the desk had and the
-// workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with. Taken are rows that
-// other programs have put in since, as they were when they were taken over: whoever put one in and saves again has it without an id.
-func takeOver(base, ours *state, theirs [sheets]foreign, taken [sheets][]Row) (after *state, asked []Question) {
+// workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with. Since is what other
+// programs have done since base. One of them may be the one that saves again, which shows base's mark still: a row that it put in has no id there, and what
+// it has done and taken back shows nowhere but beside what it saved before. Where a cell that such a program wrote is as in base again, or a row that it put
+// in is not there, it is asked about.
+func takeOver(base, ours *state, theirs [sheets]foreign, since taken) (after *state, asked []Question) {
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
 		if !theirs[s].there {
@@ -33,7 +35,7 @@ func takeOver(base, ours *state, theirs [sheets]foreign, taken [sheets][]Row) (a
 			}
 			continue
 		}
-		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], taken: taken[s], own: map[string]bool{}}
+		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], taken: since.rows[s], since: since, own: map[string]bool{}}
 		if base != nil {
 			m.base, m.baseRows = byID(base.Rows[s]), base.Rows[s]
 		}
@@ -125,6 +127,7 @@ type merger struct {
 	base, ours map[string]*Row
 	baseRows   []Row
 	taken      []Row
+	since      taken
 	theirs     foreign
 	own        map[string]bool // ids that rows of theirs have brought
 	lacks      map[string]bool // columns of the base that the workbook has no more
@@ -320,11 +323,17 @@ func (m *merger) recognise(ours []Row) {
 			}
 		}
 	}
+	seen := map[string]bool{} // by the other program, of what it began with or put in itself
+	for _, list := range [][]Row{m.baseRows, m.taken} {
+		for i := range list {
+			seen[list[i].ID] = true
+		}
+	}
 	// know gives rows the ids of those that are lost and show the same, the first of these first.
-	know := func(shows func(r *Row) string) {
+	know := func(shows func(r *Row) string, may func(id string) bool) {
 		by := map[string][]*Row{}
 		for _, r := range lost {
-			if free[r.ID] {
+			if free[r.ID] && may(r.ID) {
 				key := shows(r)
 				by[key] = append(by[key], r)
 			}
@@ -345,14 +354,14 @@ func (m *merger) recognise(ours []Row) {
 			by[key] = same
 		}
 	}
-	know(m.shows)
-	if m.sheet == Journaling {
+	know(m.shows, func(string) bool { return true })
+	if m.sheet == Journaling { // two people type one caption, so a text alone tells nothing of a row that the other program has never seen
 		know(func(r *Row) string {
 			if text := as(m.sheet, "Journaling", r.Cells["Journaling"]); text != "" {
 				return text
 			}
 			return "\x00" + r.ID // no text has that: a row without one is known by nothing
-		})
+		}, func(id string) bool { return m.base == nil || seen[id] })
 	}
 	for i := range rows {
 		if rows[i].ID != "" {
@@ -406,7 +415,7 @@ func (m *merger) rows(ours []Row) {
 			continue
 		}
 		m.merged[mine.ID] = *mine
-		if m.base == nil || m.base[mine.ID] != nil {
+		if m.base == nil || m.base[mine.ID] != nil || m.since.own[row{m.sheet, mine.ID}] {
 			m.askToDrop(GoneThere, mine.ID)
 		}
 	}
@@ -451,7 +460,7 @@ func (m *merger) cells(was, mine, their *Row) Row {
 		}
 		a, b := mine.Cells[c], their.Cells[c]
 		switch {
-		case m.alike(c, a, b), was != nil && m.alike(c, was.Cells[c], b):
+		case m.alike(c, a, b), was != nil && m.alike(c, was.Cells[c], b) && !m.since.cells[cell{m.sheet, mine.ID, c}]:
 		case was != nil && m.alike(c, was.Cells[c], a):
 			if out.Cells[c] = b; b == "" {
 				delete(out.Cells, c)

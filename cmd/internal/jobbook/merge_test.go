@@ -406,6 +406,68 @@ func TestSavedAgainWithARowOfItsOwn(t *testing.T) {
 	}
 }
 
+// A program that has the workbook open saves, takes back what it did, and saves again: it bears the mark of what it had opened both times, and what it took
+// back is asked about. What it left as it was is not.
+func TestSavedAndTakenBack(t *testing.T) {
+	for name, c := range map[string]struct {
+		first, then func(t *testing.T, f *excelize.File)
+		want        []QuestionKind
+		theirs      string // of the question
+	}{
+		"a text put back":      {func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") }, func(t *testing.T, f *excelize.File) {}, []QuestionKind{Conflict}, "4"},
+		"a cell emptied again": {func(t *testing.T, f *excelize.File) { set(t, f, 1, "Title", "A title") }, func(t *testing.T, f *excelize.File) {}, []QuestionKind{Conflict}, ""},
+		"a row removed again":  {func(t *testing.T, f *excelize.File) { set(t, f, 4, "Journaling", "thought better of") }, func(t *testing.T, f *excelize.File) {}, []QuestionKind{GoneThere}, ""},
+		"a row mended": {func(t *testing.T, f *excelize.File) { set(t, f, 4, "Journaling", "a tipo") }, func(t *testing.T, f *excelize.File) { set(t, f, 4, "Journaling", "a typo, mended") },
+			[]QuestionKind{GoneThere}, ""},
+		"more of the same": {func(t *testing.T, f *excelize.File) { set(t, f, 4, "Journaling", "a row"); set(t, f, 1, "Width", "9") }, func(t *testing.T, f *excelize.File) {
+			set(t, f, 4, "Journaling", "a row")
+			set(t, f, 1, "Width", "9")
+			set(t, f, 2, "Title", "A title")
+		}, nil, ""},
+	} {
+		d := fakedisk.New()
+		b, _ := three(t, d)
+		opened, err := d.Read(bookPath)
+		must(t, err)
+		edit(t, d, func(f *excelize.File) { c.first(t, f) })
+		must(t, b.compare())
+		must(t, b.Save())
+		if q := b.Questions(); len(q) > 0 {
+			t.Errorf("%s: after the first saving %v is asked", name, q)
+		}
+		d.Put(bookPath, opened)
+		edit(t, d, func(f *excelize.File) { set(t, f, 3, "Title", "Another"); c.then(t, f) })
+		must(t, b.compare())
+		var asked []QuestionKind
+		for _, q := range b.Questions() {
+			if asked = append(asked, q.Kind); q.Theirs != c.theirs {
+				t.Errorf("%s: it asks about %q", name, q.Theirs)
+			}
+		}
+		if !slices.Equal(asked, c.want) {
+			t.Errorf("%s: %v is asked, want %v: %v", name, asked, c.want, b.Questions())
+		}
+	}
+}
+
+// A row that was typed at the desk is not the one of another program that has the same caption: that program has never seen it.
+func TestOneCaptionTwice(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	id := NewID()
+	do(t, b, Change{Kind: Insert, ID: id}, Change{Kind: Set, ID: id, Column: "Name", Text: "Ann"}, Change{Kind: Set, ID: id, Column: "Journaling", Text: "By the sea"})
+	edit(t, d, func(f *excelize.File) { set(t, f, 4, "Name", "Bob"); set(t, f, 4, "Journaling", "By the sea") })
+	must(t, b.compare())
+	var names []string
+	for _, r := range b.Rows(Journaling)[3:] {
+		names = append(names, r.Cells["Name"])
+	}
+	slices.Sort(names)
+	if !slices.Equal(names, []string{"Ann", "Bob"}) || len(b.Questions()) > 0 {
+		t.Errorf("%v, asked %v", names, b.Questions())
+	}
+}
+
 // A row that a desk has removed, and that a workbook brings back of which nobody knows what it was made of, is asked about.
 func TestRemovedRowOfAnUnknownState(t *testing.T) {
 	d := fakedisk.New()
@@ -608,7 +670,7 @@ func TestManyRowsWithoutIDs(t *testing.T) {
 		}
 	}
 	start := time.Now()
-	after, asked := takeOver(b.now, b.now, theirs, [sheets][]Row{})
+	after, asked := takeOver(b.now, b.now, theirs, taken{})
 	if took := time.Since(start); took > 2*time.Second { // a tenth of a second; many, where every row is compared with every other
 		t.Errorf("it took %v", took)
 	}

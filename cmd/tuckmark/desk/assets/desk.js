@@ -317,9 +317,9 @@ const desk = {
   // What only a person can settle is asked above the part, on every page.
   const questions = document.getElementById("questions");
   let asked = questions?.children.length || 0;
-  // ask shows them as they are now: what stands here is in them. Who has gone to a button stays at it.
+  // askAnew shows them as they are now: what stands here is in them. Who has gone to a button stays at it.
   let fetched = "";
-  const ask = desk.oneAtATime(async () => {
+  const askAnew = desk.oneAtATime(async () => {
     const html = await desk.part("/part/questions").catch(() => null);
     if (html === null || fetched === html) return;
     fetched = html;
@@ -330,7 +330,7 @@ const desk = {
     if (at?.dataset.key) ([...questions.querySelectorAll("[data-key]")].find((e) => of(e) === of(at)) || document.getElementById("main")).focus();
   });
   desk.on("book", (b) => {
-    if (questions && (b.questions !== asked || questions.querySelector("[data-question]"))) ask();
+    if (questions && (b.questions !== asked || questions.querySelector("[data-question]"))) askAnew();
   });
   questions?.addEventListener("click", async (e) => {
     const b = e.target.closest("[data-key], [data-as], [data-nothing]");
