@@ -116,13 +116,15 @@ func TestCostOfTwo(t *testing.T) {
 	typeAmount := func(amount string) {
 		b.JS(fmt.Sprintf(`{const f = document.getElementById("c0-amount"); f.value = %q; f.dispatchEvent(new Event("change", {bubbles: true}));}`, amount))
 	}
-	elsewhere := func(amount string) {
-		b.JS(fmt.Sprintf(`desk.send("/cost", {was: "tea", amount: %q}).then(() => true)`, amount))
+	// both has one amount typed, and not yet left, while another page's is kept: the page may hear of that before or after the field is left.
+	both := func(elsewhere, here string) {
+		b.JS(fmt.Sprintf(`document.getElementById("c0-amount").value = %q`, here))
+		b.JS(fmt.Sprintf(`desk.send("/cost", {was: "tea", amount: %q}).then(() => true)`, elsewhere))
+		typeAmount(here)
 	}
 	kept := `document.querySelector("#costs-told [role=status]").textContent.startsWith("Kept.")`
 	asked := `document.querySelectorAll("[data-clash]").length === 1`
-	elsewhere("4")
-	typeAmount("5")
+	both("4", "5")
 	until(t, b, asked)
 	b.JS(`desk.tell("back")`) // what is not sent is sent again when the desk was away, and is asked about again
 	b.JS(`desk.flush().then(() => true)`)
@@ -137,8 +139,7 @@ func TestCostOfTwo(t *testing.T) {
 	typeAmount("6") // what the page itself has written is no other's
 	until(t, b, `document.getElementById("c0-amount").closest("li").dataset.amount.includes("6")`)
 	has("tea: 6")
-	elsewhere("7")
-	typeAmount("8")
+	both("7", "8")
 	until(t, b, asked)
 	b.JS(`document.querySelectorAll("[data-clash] button")[1].click()`)
 	until(t, b, `document.getElementById("c0-amount").value.includes("7") && !desk.unsent()`)
