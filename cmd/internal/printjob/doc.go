@@ -45,4 +45,9 @@
 // the last half minute (DirtyCleanInterval), and would print it again when it starts. What is left is a cupsd that is killed
 // within the third of a second between the end of a job and our taking it out, after having written the job down as being
 // printed: that one prints it again by itself, as it would any program's.
+//
+// Two sessions of one PDF at once would each let a piece go that the other does not know of. So a session holds the PDF from its first look at how far the
+// printing is to its end, and a second one is refused before it sends anything. It is the PDF that is locked, not the file beside it, which is replaced at each
+// step. Where that keeps nobody away (a disk without locks, or the same PDF put in its place anew), a session stops as soon as the file beside the PDF is not
+// as it wrote it last, with what it had not let go yet taken back.
 package printjob

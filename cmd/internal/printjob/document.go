@@ -18,6 +18,7 @@ type Document struct {
 	Guides int // pages that it begins with
 
 	finished *press.Finished
+	read     save.Digest // of the file
 }
 
 // Open reads a PDF that make, redo, note or testpage wrote. What is wrong with it is a problem.
@@ -50,7 +51,7 @@ func Open(path string) (*Document, *problem.Problem) {
 	case err != nil:
 		return nil, bad("the plan in this PDF cannot be read", err.Error(), "make it again")
 	}
-	d := &Document{Path: path, Plan: p, finished: f, Guides: len(f.Sizes)}
+	d := &Document{Path: path, Plan: p, finished: f, read: save.DigestOf(data), Guides: len(f.Sizes)}
 	for _, piece := range p.Pieces {
 		if piece.Page > len(f.Sizes) {
 			return nil, bad("the plan in this PDF names pages that are not there", "", "make it again")
@@ -64,3 +65,23 @@ func Open(path string) (*Document, *problem.Problem) {
 
 // Name is the file's name without its folder, for people.
 func (d *Document) Name() string { return filepath.Base(d.Path) }
+
+// hold keeps other sessions, of this program or another, away from the file until it is released. It is a problem where one has it already, and where the
+// file is not the one any more that was opened.
+func (d *Document) hold() (release func(), p *problem.Problem) {
+	refused := func(what, cause, hint string) *problem.Problem {
+		return &problem.Problem{Place: problem.Place{File: d.Path}, What: what, Cause: cause, Hint: hint}
+	}
+	release, err := save.LockInput(d.Path)
+	if errors.Is(err, save.ErrLocked) {
+		return nil, refused("this PDF is being printed already, from another window", "two at once would print pieces twice", "go on there, or end it there and print again: what is done stays done")
+	}
+	if err != nil {
+		release = func() {} // then the file that says how far the printing is keeps two apart, see progress.write
+	}
+	if now, err := save.ReadPlain(d.Path); err != nil || save.DigestOf(now) != d.read {
+		release()
+		return nil, refused("this PDF was made anew or taken away since it was opened to be printed", "", "print it again")
+	}
+	return release, nil
+}

@@ -38,6 +38,11 @@ var errQuit = errors.New("printjob: ended early")
 // Run prints the jobs. What is wrong is a problem; complete tells whether every page of them has come out well. When the context ends, so
 // does the session, with a summary: what CUPS was not told to print is not printed, and what it was told to is in doubt.
 func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List) {
+	release, p := s.Document.hold()
+	if p != nil {
+		return false, problem.List{*p}
+	}
+	defer release()
 	state, p := readProgress(s.Document)
 	if p != nil {
 		return false, problem.List{*p}

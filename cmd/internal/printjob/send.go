@@ -77,8 +77,9 @@ func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, erro
 // release lets a job go. Where it is not known whether CUPS got the word, there is no error, and following tells.
 func (s *sender) release(ctx context.Context, r *record) error {
 	r.Status = released
-	if err := s.store(); err != nil {
-		r.Status = waiting
+	if err := s.store(); err != nil { // nothing says that it may be printed
+		s.cancel(ctx, r)
+		s.state.drop(r)
 		return err
 	}
 	_, err := s.client.Do(ctx, "/jobs/", ipp.ReleaseJob, s.the(r), nil, nil)

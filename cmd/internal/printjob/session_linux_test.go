@@ -3,6 +3,7 @@ package printjob
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -80,6 +81,71 @@ func TestStopped(t *testing.T) {
 	}
 	if out, err := r.Admin("lpstat", "-o"); err != nil || out != "" {
 		t.Errorf("CUPS has jobs left: %s %v", out, err)
+	}
+}
+
+// TestTwoSessions: of two sessions of one PDF at once the later sends nothing and says so. Where no lock keeps them apart, because the same PDF was put in the
+// place of the first, the one that learns last how far the printing is ends; either way each page is printed once, and CUPS is left with nothing.
+func TestTwoSessions(t *testing.T) {
+	t.Parallel()
+	for _, replaced := range []bool{false, true} {
+		t.Run(map[bool]string{false: "locked", true: "replaced"}[replaced], func(t *testing.T) {
+			t.Parallel()
+			r := rig.Start(t)
+			pdf, s, job := sample(t)
+			first := job.Plan.Pieces[0].Page
+			part := Part{Pages: []int{first, first + 1, first + 2}}
+			var early, later string
+			cameWell := []rule{{"come out well", func(string) string { return string(Yes) }}}
+			other := func() {
+				p := &person{t: t, rules: cameWell}
+				complete, problems := session(t, r, pdf, s, part, p).Run(soon(t))
+				later = p.said.String()
+				if replaced && (!complete || len(problems) > 0) {
+					t.Errorf("the other: %v %v\n%s", complete, problems, later)
+				}
+				if !replaced && (complete || len(problems) != 1 || !strings.Contains(problems[0].What, "being printed already") || later != "") {
+					t.Errorf("the other: %v %v\n%s", complete, problems, later)
+				}
+			}
+			p := &person{t: t, rules: cameWell}
+			sess := session(t, r, pdf, s, part, p)
+			sent := 0
+			sess.Front.Tell = func(e Event) {
+				p.tell(e)
+				if sends(e) {
+					sent++
+				}
+				if !sends(e) || sent != 1 {
+					return
+				}
+				if replaced {
+					again := read(t, pdf)
+					if err := errors.Join(os.Remove(pdf), os.WriteFile(pdf, again, 0o600)); err != nil {
+						t.Error(err)
+					}
+				}
+				other()
+			}
+			complete, problems := sess.Run(soon(t))
+			early = p.said.String()
+			if !replaced && (!complete || len(problems) > 0) {
+				t.Errorf("the first: %v %v\n%s", complete, problems, early)
+			}
+			if replaced && (complete || len(problems) != 1 || !strings.Contains(problems[0].What, "another window has gone on")) {
+				t.Errorf("the first: %v %v\n%s", complete, problems, early)
+			}
+			want := []string{fmt.Sprintf("page %d", first), fmt.Sprintf("page %d", first+1), fmt.Sprintf("page %d", first+2)}
+			if got := printed(r); !slices.Equal(got, want) {
+				t.Errorf("printed %v\n%s\n%s", got, early, later)
+			}
+			if out, err := r.Admin("lpstat", "-o"); err != nil || out != "" {
+				t.Errorf("CUPS has jobs left: %s %v", out, err)
+			}
+			if complete, problems := session(t, r, pdf, s, part, &person{t: t}).Run(soon(t)); !complete || len(problems) > 0 || len(r.Received()) != 3 {
+				t.Errorf("after both: %v %v, %v", complete, problems, printed(r))
+			}
+		})
 	}
 }
 

@@ -19,6 +19,7 @@ type progress struct {
 	Jobs    []*record `json:"jobs"`
 
 	path string
+	read save.Digest // of the file as it was read or written last
 }
 
 // record is a job that CUPS was given.
@@ -54,6 +55,7 @@ func readProgress(d *Document) (*progress, *problem.Problem) {
 	if err != nil {
 		return nil, bad
 	}
+	p.read = save.DigestOf(data)
 	var old progress
 	if json.Unmarshal(data, &old) != nil || old.Version != stateVersion || slices.Contains(old.Jobs, nil) {
 		return nil, bad
@@ -64,12 +66,21 @@ func readProgress(d *Document) (*progress, *problem.Problem) {
 	return p, nil
 }
 
+// write writes the file anew, unless another session wrote it since: what that one has let go is not known here.
 func (p *progress) write() *problem.Problem {
 	data, err := json.MarshalIndent(p, "", " ")
 	if err != nil {
 		return &problem.Problem{What: "it cannot be written how far the printing is", Cause: err.Error()}
 	}
-	_, bad := save.Create([]save.File{{Path: p.path, Data: append(data, '\n'), Own: true}}, save.Guard{})
+	data = append(data, '\n')
+	_, bad := save.Update(save.System, p.path, data, p.read)
+	if save.IsChanged(bad) {
+		return &problem.Problem{Place: problem.Place{File: p.path}, What: "another window has gone on with the printing", Cause: "what it has sent is not known here",
+			Hint: "go on there, or end it there and print again: what is done stays done", Disk: true}
+	}
+	if bad == nil {
+		p.read = save.DigestOf(data)
+	}
 	return bad
 }
 

@@ -36,6 +36,13 @@ func lockFolder(path string) (unlock func(), err error) {
 	return unlock, err
 }
 
+// LockInput takes the lock of a file that is only read, for one piece of work that must not be done with it twice at once. Others can read the file, and put
+// another in its place, meanwhile. On a disk that knows no locks everybody gets it. ErrLocked: somebody else has it, of this process or of another.
+func LockInput(path string) (unlock func(), err error) {
+	unlock, _, err = lockOpen(os.Open(path))
+	return unlock, err
+}
+
 // lockOpen takes the lock of an open file. Knows is false on a disk that knows no locks.
 func lockOpen(f *os.File, err error) (unlock func(), knows bool, _ error) {
 	if err != nil {

@@ -13,10 +13,18 @@ func lock(path string) (Lock, error) {
 	return Lock{unlock, always}, err
 }
 
+const deleteOnClose = 0x04000000
+
 // lockFolder takes the lock of a file in a folder, which goes with the lock.
 func lockFolder(path string) (unlock func(), err error) {
-	const deleteOnClose = 0x04000000
 	return exclusive(filepath.Join(path, roomPrefix+"lock"), syscall.FILE_ATTRIBUTE_NORMAL|deleteOnClose)
+}
+
+// LockInput takes the lock of a file that is only read, for one piece of work that must not be done with it twice at once: that of a file beside it, which goes
+// with the lock, for a file that is open for one alone cannot be read by others. ErrLocked: somebody else has it, of this process or of another.
+func LockInput(path string) (unlock func(), err error) {
+	folder, name := filepath.Split(path)
+	return exclusive(filepath.Join(folder, roomPrefix+name+".lock"), syscall.FILE_ATTRIBUTE_NORMAL|deleteOnClose)
 }
 
 func exclusive(path string, attributes uint32) (unlock func(), err error) {
