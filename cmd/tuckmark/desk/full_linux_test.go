@@ -21,11 +21,17 @@ func TestPastedOnAFullDisk(t *testing.T) {
 	if status != 200 || !strings.Contains(said, "not on the disk yet") || strings.Contains(said, `"mend"`) {
 		t.Errorf("%d %s", status, said)
 	}
+	if status, said := c.post("/add", `{"after":"","cells":{"Name":"Eve Marsh","Journaling":"Added once."}}`); status != 200 || !strings.Contains(said, `"id":`) {
+		t.Errorf("%d %s", status, said)
+	}
 	full.Cur = unix.RLIM_INFINITY
 	if err := unix.Prlimit(r.pid, unix.RLIMIT_FSIZE, &full, nil); err != nil {
 		t.Fatal(err)
 	}
 	if n := strings.Count(cellsOf(c), "Pasted once."); n != 1 {
 		t.Errorf("the row is there %d times", n)
+	}
+	if n := strings.Count(cellsOf(c), "Added once."); n != 1 {
+		t.Errorf("the added row is there %d times", n)
 	}
 }

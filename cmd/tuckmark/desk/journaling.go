@@ -315,7 +315,7 @@ func (s *server) add(j *openJob, w http.ResponseWriter, r *http.Request) {
 	id := jobbook.NewID()
 	changes := append([]jobbook.Change{{Kind: jobbook.Insert, Sheet: in.sheet, ID: id, After: in.After}}, setAll(in.sheet, id, in.Cells)...)
 	rev, err := j.book.Do(changes...)
-	if err != nil {
+	if err != nil && !notOnDisk(err) { // whoever pressed again would have the row twice
 		did(j, w, rev, err)
 		return
 	}

@@ -179,12 +179,17 @@ func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
 	s.stop()
 }
 
+// notOnDisk reports whether what was done stands in the job, and the disk alone has it not, which the job's pages say.
+func notOnDisk(err error) bool {
+	var p *problem.Problem
+	return errors.As(err, &p) && p.Disk
+}
+
 // did answers with what became of a change.
 func did(j *openJob, w http.ResponseWriter, rev jobbook.Revision, err error) {
 	if err != nil {
 		status := http.StatusConflict
-		var p *problem.Problem
-		if errors.As(err, &p) && p.Disk { // the page keeps what was typed, and sends it again
+		if notOnDisk(err) { // the page keeps what was typed, and sends it again
 			status = http.StatusInsufficientStorage
 		}
 		fail(w, status, err, nil)

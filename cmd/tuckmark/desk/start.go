@@ -305,10 +305,11 @@ func (s *server) takePaste(j *openJob, w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *server) taken(j *openJob, w http.ResponseWriter, found problem.List, err error) {
-	var p *problem.Problem
 	switch {
-	case errors.As(err, &p) && p.Disk: // the rows are in the job, and its pages say that the disk has them not: sent once more, they would be there twice
-		found = append(found, problem.Problem{Severity: problem.Note, Place: p.Place, What: p.What, Cause: p.Cause, Hint: p.Hint})
+	case notOnDisk(err): // told as a note: sent once more, the rows would be there twice
+		note := *asProblem(err)
+		note.Severity, note.Disk = problem.Note, false
+		found = append(found, note)
 	case err != nil:
 		fail(w, http.StatusUnprocessableEntity, err, found)
 		return

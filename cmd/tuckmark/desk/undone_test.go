@@ -2,6 +2,8 @@ package desk
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"tuckmark/impose/proof/chromium"
@@ -131,4 +133,37 @@ func TestRemovedAndBack(t *testing.T) {
 		return true;
 	})()`)
 	settles(t, b, "a new block", `document.querySelectorAll(".block")[3].dataset.cells`, `{"Height":"2","Journaling":"mine","Name":"Ann Lo","Stock":"vellum","Width":"4"}`)
+}
+
+// TestPaperRemovedElsewhere: what was typed in a row of paper that was removed elsewhere is asked about until it stands in a new row, also where the desk does
+// not answer when that is pressed.
+func TestPaperRemovedElsewhere(t *testing.T) {
+	t.Parallel()
+	chromium.Start(t)
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{}, "j.csv")
+	b := enterDesk(t, r, 1280, 900, "light")
+	goTo(t, r, b, "/paper")
+	b.JS(`{
+		const real = fetch;
+		window.cut = "";
+		window.fetch = (path, o) => (path === cut ? Promise.reject(new TypeError("cut")) : real(path, o));
+		window.width = () => document.querySelector("#rows [name=Width]");
+		window.asks = () => document.querySelector("[data-clash]")?.textContent || "";
+		window.press = () => document.querySelector("[data-clash] button").click();
+		document.getElementById("add-leftover").click();
+	}`)
+	until(t, b, `width() && document.activeElement === width()`)
+	b.JS(`cut = "/change"; width().value = "7 3/8"; width().dispatchEvent(new Event("change", {bubbles: true}))`)
+	until(t, b, `document.getElementById("saved").textContent.includes("does not answer")`)
+	b.JS(`desk.send("/remove", {sheet: "paper", id: width().closest("[data-id]").dataset.id}).then(() => { cut = "/add"; })`)
+	until(t, b, `asks().includes("7 3/8") && !width()`)
+	b.JS(`document.getElementById("saved").textContent = ""; press()`)
+	until(t, b, `document.getElementById("saved").textContent.includes("does not answer") && asks().includes("7 3/8")`)
+	b.JS(`cut = ""; press()`)
+	until(t, b, `!asks() && width()`)
+	settles(t, b, "the new row", `width().value`, "7 3/8")
 }

@@ -49,10 +49,11 @@
   const removed = (f, text) => {
     const id = idOf(f);
     delete f.dataset.typed;
-    desk.clash(`${id} ${f.name}`, "A row in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new row.", [[f.name, text]], [
-      ["Put it into a new row", () => add({Stock: stock(), [f.name]: text})],
+    const asks = () => desk.clash(`${id} ${f.name}`, "A row in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new row.", [[f.name, text]], [
+      ["Put it into a new row", async () => await add({Stock: stock(), [f.name]: text}) || asks()],
       ["Let it go", () => {}],
     ]);
+    asks();
     renew(rows, "/part/paper");
   };
   // keep sends what stands in a field, one after the other, and again until the desk has it.
@@ -217,9 +218,10 @@
   desk.on("back", () => measures().forEach((f) => keepMeasure(keyOf(f))));
   const add = async (cells) => {
     const said = await desk.act("/add", {sheet: "paper", after: "", cells});
-    if (!said) return;
+    if (!said) return false;
     await renew(rows, "/part/paper");
     rows.querySelector(`[data-id="${CSS.escape(said.id)}"] [name=Width]`)?.focus();
+    return true;
   };
   const stock = () => rows.dataset.stock || document.querySelector("#rows .stocks b")?.textContent || "";
   document.getElementById("add-sheet").addEventListener("click", () => add({Stock: stock()}));
