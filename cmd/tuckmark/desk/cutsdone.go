@@ -85,6 +85,11 @@ func (s *server) cutsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
 	answer(w, cutsView{of, pieces, j.cutsDone(pieces)})
 }
 
+// cutsDonePart is how far the cuts are done, for a page that has them and hears that another went on.
+func (s *server) cutsDonePart(j *openJob, w http.ResponseWriter, _ *http.Request) {
+	answer(w, map[string]any{"of": j.cutsOf(), "done": j.keptCuts().Done})
+}
+
 // mostCut is what a piece takes of what a page sends of its cuts, in bytes, its key and how many are done: more than any does.
 const mostCut = 64
 
@@ -125,5 +130,7 @@ func (s *server) cutsKeep(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusInsufficientStorage, &problem.Problem{What: "how far the cuts are done cannot be kept", Cause: plainReason(err), Hint: "go on: this page knows it until it is closed", Disk: true}, nil)
 		return
 	}
+	j.cutsKept++
+	s.hub.tell("cut", map[string]int{"n": j.cutsKept})
 	answer(w, struct{}{})
 }

@@ -96,6 +96,7 @@ type openJob struct {
 	pressed  pressed
 	trying   trying
 	keepCuts sync.Mutex // held while it is written how far the cuts are done
+	cutsKept int        // how often that was written
 	costing  sync.Mutex // held while a cost is changed, since all are written anew with it
 }
 

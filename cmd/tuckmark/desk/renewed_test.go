@@ -62,6 +62,22 @@ func TestCutsMadeAnew(t *testing.T) {
 	if chromium.Eval[bool](b, `!!`+asked) {
 		t.Error("other costs are said to be other cuts")
 	}
+	// Another page goes on with the same piece: the next press here is one more cut than there.
+	b.JS(`window.elsewhere = (by) => desk.part("/part/cuts").then((text) => {
+		const v = JSON.parse(text), key = v.pieces[0].key;
+		return desk.send("/cutting/done", {done: {[key]: v.done[key] + by}, at: key, of: v.of});
+	})`)
+	for _, by := range []int{1, -1} {
+		b.JS(fmt.Sprintf(`elsewhere(%d)`, by))
+		until(t, b, fmt.Sprintf(`document.getElementById("all-says").textContent.startsWith("%d of ")`, 2+by))
+		b.JS(press)
+		until(t, b, fmt.Sprintf(`document.getElementById("all-says").textContent.startsWith("%d of ") && %s`, 3+by, saved))
+		settles(t, b, "kept", `await desk.part("/part/cuts").then((text) => String(Object.values(JSON.parse(text).done)[0]))`, fmt.Sprint(3+by))
+		for range 1 + by {
+			b.JS(`document.getElementById("back").click()`)
+		}
+		until(t, b, `document.getElementById("all-says").textContent.startsWith("2 of ") && `+saved)
+	}
 	for _, way := range []struct{ what, before, width string }{
 		{"told", ``, "5"},
 		{"not told", `desk.listeners.made = []`, "6"},

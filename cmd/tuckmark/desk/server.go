@@ -76,6 +76,7 @@ func (s *server) routes() map[string]route {
 		"GET /part/printing":  {serve: s.printsNowPart},
 		"GET /cutting":        {serve: s.cuttingPage},
 		"GET /part/cuts":      {serve: s.cutsPart},
+		"GET /part/cuts-done": {serve: s.cutsDonePart},
 		"POST /cutting/done":  {serve: s.cutsKeep, most: mostDropped}, // and no more than its pieces come to,
 		"GET /reprint":        {serve: s.reprintPage},
 		"POST /print/again":   {serve: s.printAgain},

@@ -28,6 +28,7 @@
   // What is done is sent one at a time, of the pieces that this page went on with; what could not be kept is kept with the next cut.
   // It outlives a page that is closed, which a browser refuses for more than 64 KB (Fetch, keepalive).
   const here = {}; // that the desk does not have yet
+  let marks = 0; // how often something was marked here
   const send = async () => {
     const now = {...here};
     await desk.send("/cutting/done", {done: now, at: pieces[piece].key, of}, {keepalive: Object.keys(now).length < 1000});
@@ -52,6 +53,21 @@
     ]);
   });
   desk.renews(anew);
+  // doneElsewhere takes over what another page went on with; what is marked here meanwhile is not in it yet.
+  const doneElsewhere = desk.oneAtATime(async () => {
+    let now, before;
+    do {
+      before = marks;
+      await keep.running();
+      now = JSON.parse(await desk.part("/part/cuts-done"));
+    } while (before !== marks || keep.running());
+    if (now.of !== of) return; // that it was made anew is told by itself
+    const theirs = {...now.done, ...here};
+    if (pieces.every((p) => (Number(theirs[p.key]) || 0) === (Number(done[p.key]) || 0))) return;
+    done = theirs;
+    show();
+  });
+  desk.on("cut", () => doneElsewhere().catch((e) => desk.say(e.message, true)));
   const waits = () => {
     const ask = document.querySelector("[data-clash=made] button");
     ask?.focus();
@@ -208,6 +224,7 @@
   };
   const mark = (n) => {
     if (waits()) return;
+    marks++;
     done[pieces[piece].key] = here[pieces[piece].key] = n;
     show();
     kept();

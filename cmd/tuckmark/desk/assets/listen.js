@@ -29,7 +29,7 @@ onconnect = (e) => {
 // is asked for it, and for a connection again a little later, as long as nobody has pressed Quit.
 function listen() {
   source = new EventSource("/events");
-  for (const name of ["book", "laid", "foot", "print", "made", "closed"]) source.addEventListener(name, (told) => tell(name, JSON.parse(told.data)));
+  for (const name of ["book", "laid", "foot", "print", "made", "cut", "closed"]) source.addEventListener(name, (told) => tell(name, JSON.parse(told.data)));
   let over = false;
   source.addEventListener("closed", () => {
     over = true;
