@@ -182,9 +182,10 @@ func (d *document) syntax(err error) {
 // faultLine is the line where what is wrong begins. The library often names one well above or below, or none; so the file is
 // read again without its last line, the last two, and so on, until what is left is right. Of what stands in braces, as in JSON, no part is.
 func (d *document) faultLine(err error) int {
-	const most = 400 // lines; reading again and again takes the square of their number
-	braces := bytes.HasPrefix(bytes.TrimSpace(bytes.TrimPrefix(bytes.Join(d.lines, []byte("\n")), byteOrderMark)), []byte("{"))
-	if len(d.lines) <= most && !braces {
+	const most = 8 << 20 // bytes that are read again in all, which is the square of what the file has; 400 lines of usual length
+	whole := bytes.Join(d.lines, []byte("\n"))
+	braces := bytes.HasPrefix(bytes.TrimSpace(bytes.TrimPrefix(whole, byteOrderMark)), []byte("{"))
+	if len(d.lines)*len(whole) <= most && !braces {
 		for n := len(d.lines) - 1; n > 0; n-- {
 			var node yaml.Node
 			if yaml.Unmarshal(bytes.Join(d.lines[:n], []byte("\n")), &node) == nil {
