@@ -206,7 +206,7 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 		return why
 	}
 	b.now = after
-	s := b.history.add(kind, of, changes, back)
+	s := b.history.add(step{Kind: kind, Of: of, Changes: changes, back: back})
 	r := record{Step: &s}
 	if answered := b.history.step(of); answered != nil && len(answered.Settled) > 0 {
 		if kind == undid {

@@ -267,9 +267,7 @@ func (b *Book) take(after *state, asked []Question, agreed []Change, mark string
 	}
 	if len(changes) > 0 {
 		b.now = next
-		s := b.history.add(merged, 0, changes, back)
-		s.From = from
-		b.history.steps[len(b.history.steps)-1].From = from
+		s := b.history.add(step{Kind: merged, From: from, Changes: changes, back: back})
 		r.Step = &s
 	}
 	if len(asked) == 0 && mark != "" {

@@ -47,9 +47,9 @@ type history struct {
 	bytes       int        // about what the steps take
 }
 
-// add adds a step; of is the one that it takes back or does again.
-func (h *history) add(kind stepKind, of Revision, changes, back []Change, settled ...Question) step {
-	s := step{Revision: h.last + 1, Kind: kind, Of: of, Mark: NewID(), Changes: changes, Settled: settled, back: back}
+// add adds a step, with the next revision and a mark of its own.
+func (h *history) add(s step) step {
+	s.Revision, s.Mark = h.last+1, NewID()
 	h.put(s)
 	return s
 }

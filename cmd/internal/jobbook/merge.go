@@ -35,7 +35,7 @@ func takeOver(base, ours *state, theirs [sheets]foreign, since taken) (after *st
 			}
 			continue
 		}
-		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], taken: since.rows[s], since: since, own: map[string]bool{}}
+		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], since: since, own: map[string]bool{}}
 		if base != nil {
 			m.base, m.baseRows = byID(base.Rows[s]), base.Rows[s]
 		}
@@ -126,7 +126,6 @@ type merger struct {
 	sheet      Sheet
 	base, ours map[string]*Row
 	baseRows   []Row
-	taken      []Row
 	since      taken
 	theirs     foreign
 	own        map[string]bool // ids that rows of theirs have brought
@@ -316,7 +315,7 @@ func (m *merger) recognise(ours []Row) {
 	}
 	var lost []*Row           // rows that none of theirs is known as, each in all the states in which one may be known
 	free := map[string]bool{} // by their ids, those of them that none has been known as yet
-	for _, list := range [][]Row{m.baseRows, m.taken, ours} {
+	for _, list := range [][]Row{m.baseRows, m.since.rows[m.sheet], ours} {
 		for i := range list {
 			if _, found := owner[list[i].ID]; !found {
 				lost, free[list[i].ID] = append(lost, &list[i]), true
@@ -324,7 +323,7 @@ func (m *merger) recognise(ours []Row) {
 		}
 	}
 	seen := map[string]bool{} // by the other program, of what it began with or put in itself
-	for _, list := range [][]Row{m.baseRows, m.taken} {
+	for _, list := range [][]Row{m.baseRows, m.since.rows[m.sheet]} {
 		for i := range list {
 			seen[list[i].ID] = true
 		}
@@ -385,7 +384,7 @@ func (m *merger) sheetOf(i int) string {
 // rows brings the rows together that both sides may have.
 func (m *merger) rows(ours []Row) {
 	m.merged = map[string]Row{}
-	again := byID(m.taken)
+	again := byID(m.since.rows[m.sheet])
 	have := map[string]bool{}
 	for i := range m.theirs.rows {
 		their := &m.theirs.rows[i]

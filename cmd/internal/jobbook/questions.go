@@ -208,7 +208,7 @@ func (b *Book) Answer(question, key, shown string) error {
 			return why // cannot happen: they were made one by one
 		}
 		b.now = after
-		made := b.history.add(did, 0, changes, back, q)
+		made := b.history.add(step{Kind: did, Changes: changes, Settled: []Question{q}, back: back})
 		r.Step = &made
 	}
 	b.tell(Event{Kind: Asked})

@@ -86,12 +86,12 @@ const desk = {
     (this.listeners[name] ||= []).push(f);
   },
 
-  // marked is which letters of a field are marked, null where it has none to mark; hold goes to a field with them marked: what is typed next takes their
+  // marked is which letters of a field are marked, null where it has none to mark; goTo goes to a field with them marked: what is typed next takes their
   // place, as it would have in the field that stood there before.
   marked(field) {
     return field.tagName === "INPUT" && field.selectionStart !== null ? [field.selectionStart, field.selectionEnd, field.selectionDirection] : null;
   },
-  hold(field, marked) {
+  goTo(field, marked) {
     field?.focus();
     if (marked && field?.tagName === "INPUT") field.setSelectionRange(...marked);
   },

@@ -19,7 +19,7 @@
       const id = f?.closest("[data-id]")?.dataset.id;
       const marked = f && desk.marked(f);
       at.innerHTML = html;
-      if (id) desk.hold(at.querySelector(`[data-id="${CSS.escape(id)}"] [name="${f.name}"]`), marked);
+      if (id) desk.goTo(at.querySelector(`[data-id="${CSS.escape(id)}"] [name="${f.name}"]`), marked);
     } catch (e) {
       desk.say(e.message, true);
     }
@@ -190,7 +190,7 @@
       const focused = machines.contains(document.activeElement) ? document.activeElement : null;
       const [key, marked] = focused ? [keyOf(focused), desk.marked(focused)] : [];
       machines.replaceChildren(fresh.content);
-      if (focused) desk.hold(all().find((f) => keyOf(f) === key) || document.getElementById("main"), marked);
+      if (focused) desk.goTo(all().find((f) => keyOf(f) === key) || document.getElementById("main"), marked);
     }
     for (const [key, says, text, was] of typed) {
       const f = all().find((e) => keyOf(e) === key);

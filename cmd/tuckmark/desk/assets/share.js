@@ -113,8 +113,8 @@
       if (held) {
         const at = [...costs.querySelectorAll("[data-was], form")].find((e) => e.dataset.was === was);
         const same = at && [...at.querySelectorAll("input, select, button")].find((e) => e.name === name);
-        desk.hold(same || document.getElementById("main"), marked);
-        setTimeout(() => document.activeElement === same && desk.hold(same, marked)); // once it has its text again
+        desk.goTo(same || document.getElementById("main"), marked);
+        setTimeout(() => document.activeElement === same && desk.goTo(same, marked)); // once it has its text again
       }
     }
     for (const [was, cells, saw] of waits) {
