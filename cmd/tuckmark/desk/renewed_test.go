@@ -1,11 +1,14 @@
 package desk
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 
 	"tuckmark/impose/proof/chromium"
 )
@@ -194,4 +197,42 @@ func TestShareOfTwo(t *testing.T) {
 	until(t, b, `document.getElementById("c1-amount") && document.getElementById("more-name").value === "ink" && document.activeElement.closest("li").dataset.was === "tea" && document.activeElement.value === "8"`)
 	b.JS(`desk.send("/cost", {was: "tea", remove: true})`)
 	until(t, b, `document.querySelector("[data-clash]")?.textContent.includes("8") && document.querySelectorAll("#costs li").length === 1`)
+}
+
+// TestShotsOfQuestions writes pictures of what is asked while somebody works into DESK_SHOTS: cuts that were made anew, and a text that two have typed.
+func TestShotsOfQuestions(t *testing.T) {
+	shot := shots(t, "asked")
+	if shot == nil {
+		t.Skip("DESK_SHOTS names no folder for the pictures")
+	}
+	_, b := smallPrint(t, "/cutting")
+	until(t, b, `document.getElementById("all-says").textContent`)
+	makeAnew(t, b, "Width", "5")
+	until(t, b, `document.querySelector("[data-clash]")`)
+	shot(b, "cuts")
+	_, b = smallPrint(t, "/share")
+	b.JS(`{
+		const f = document.getElementById("c0-amount");
+		f.value = "5";
+		desk.send("/cost", {was: "tea", amount: "4"}).then(() => f.dispatchEvent(new Event("change", {bubbles: true})));
+	}`)
+	until(t, b, `document.querySelector("[data-clash]")`)
+	shot(b, "cost")
+	r, b := fourBlocks(t)
+	book, err := excelize.OpenFile(filepath.Join(r.folder, "j-desk.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer book.Close()
+	b.JS(`desk.send("/change", {id: document.querySelector(".block").dataset.id, cells: {Journaling: "typed at the desk"}})`)
+	until(t, b, `document.querySelector(".block").dataset.cells.includes("typed at the desk")`)
+	at, err := book.SearchSheet("Journaling", "first")
+	if err != nil || len(at) != 1 {
+		t.Fatal(at, err)
+	}
+	if err := errors.Join(book.SetCellStr("Journaling", at[0], "typed in the workbook"), book.Save()); err != nil {
+		t.Fatal(err)
+	}
+	until(t, b, `document.querySelector("[data-question]")`)
+	shot(b, "workbook")
 }

@@ -431,7 +431,11 @@ func TestShotsOfSheets(t *testing.T) {
 		t.Skip("DESK_SHOTS names no folder for the pictures")
 	}
 	chromium.Start(t)
-	r := begin(t, copyOf(t, sample), Options{limits: unlimited}, "retreat.xlsx")
+	folder := copyOf(t, sample)
+	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 400\n"), 0o600); err != nil { // as it is without a word; with less there is little to advise
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{limits: unlimited}, "retreat.xlsx")
 	b := enterDesk(t, r, 1280, 900, "light")
 	goTo(t, r, b, "/sheets")
 	until(t, b, laidAll+` && document.querySelector("[data-way]")`)
