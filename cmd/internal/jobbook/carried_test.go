@@ -2,7 +2,11 @@ package jobbook
 
 import (
 	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"os"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -166,6 +170,133 @@ func TestQuestionsComeBack(t *testing.T) {
 			must(t, b.Leave())
 			b, _, err = openBook(t, d)
 			must(t, err)
+		}
+	}
+}
+
+// Two desks have copies of a job, and one brings its workbook to the other again and again: what it has taken back since, whether by hand, by Undo or by a row
+// that it has removed, is a change like any other, however much else was done since on both sides, and with the journals gone from one desk to the other, too.
+func TestTakenBackElsewhere(t *testing.T) {
+	row := NewID()
+	for _, c := range []struct {
+		what        string
+		does, undos func(t *testing.T, k *Book, id string)
+		want        string
+		asked       int
+	}{
+		{"typed back", func(t *testing.T, k *Book, id string) {
+			do(t, k, Change{Kind: Set, ID: id, Column: "Width", Text: "7"})
+		},
+			func(t *testing.T, k *Book, id string) {
+				do(t, k, Change{Kind: Set, ID: id, Column: "Width", Text: "4"})
+			}, "Odile Hart/4/2", 0},
+		{"undone", func(t *testing.T, k *Book, id string) {
+			do(t, k, Change{Kind: Set, ID: id, Column: "Width", Text: "7"})
+		},
+			func(t *testing.T, k *Book, _ string) { _, _, err := k.Undo(); must(t, err) }, "Odile Hart/4/2", 0},
+		{"emptied again", func(t *testing.T, k *Book, id string) {
+			do(t, k, Change{Kind: Set, ID: id, Column: "Title", Text: "At sea"})
+		},
+			func(t *testing.T, k *Book, id string) { do(t, k, Change{Kind: Set, ID: id, Column: "Title"}) }, "Odile Hart/4/2", 0},
+		{"a row removed again", func(t *testing.T, k *Book, id string) {
+			do(t, k, Change{Kind: Insert, ID: row, After: id}, Change{Kind: Set, ID: row, Column: "Name", Text: "Mia Kowal"})
+		},
+			func(t *testing.T, k *Book, _ string) { do(t, k, Change{Kind: Remove, ID: row}) }, "Odile Hart/4/2 Mia Kowal//", 1},
+	} {
+		for _, between := range []int{0, allMarks - 20} {
+			for _, saved := range []bool{false, true} { // by a spreadsheet program, which changes nothing
+				what := fmt.Sprintf("%s, %d steps later, saved elsewhere %v", c.what, between, saved)
+				d, b, id := one(t)
+				elsewhere := d.Restart(nil)
+				k, _, err := openBook(t, elsewhere)
+				must(t, err)
+				bring := func() {
+					must(t, k.Save())
+					data, err := elsewhere.Read(bookPath)
+					must(t, err)
+					d.Put(bookPath, data)
+					b = mergedBy(t, d, b, true)
+				}
+				do(t, b, Change{Kind: Set, ID: id, Column: "Stock", Text: "of this side alone"})
+				c.does(t, k, id)
+				bring()
+				if got := strings.Join(told(b), " "); got == "Odile Hart/4/2" && c.what != "emptied again" {
+					t.Fatalf("%s: it was not taken over", what)
+				}
+				do(t, b, Change{Kind: Set, ID: id, Column: "Stock", Text: "of this side, later"})
+				c.undos(t, k, id)
+				for i := range between {
+					do(t, k, Change{Kind: Set, ID: id, Column: "Page", Text: strconv.Itoa(i)})
+				}
+				if saved {
+					must(t, k.Save())
+					edit(t, elsewhere, func(*excelize.File) {})
+					data, err := elsewhere.Read(bookPath)
+					must(t, err)
+					d.Put(bookPath, data)
+					b = mergedBy(t, d, b, true)
+				} else {
+					bring()
+				}
+				cells := b.now.Rows[Journaling][0].Cells
+				if got := strings.Join(told(b), " "); got != c.want || cells["Title"] != "" || len(b.Questions()) != c.asked || cells["Stock"] != "of this side, later" {
+					t.Errorf("%s: it is %q %v, asked is %v", what, got, cells, b.Questions())
+				}
+			}
+		}
+	}
+}
+
+// Two desks with copies of a job write in columns of their own, take back, and bring each other their workbooks, at random: after each bringing the one has
+// all that the other has typed, also where that is what stood there long before, and keeps its own; nothing is asked. 8 jobs, or 2,000 with LONG_TESTS=1.
+func TestTwoDesksAtRandom(t *testing.T) {
+	seeds := uint64(8)
+	if os.Getenv("LONG_TESTS") != "" {
+		seeds = 2000
+	}
+	for seed := range seeds {
+		c := chance{rand.New(rand.NewPCG(seed, 31))}
+		d, b, id := one(t)
+		second := NewID()
+		do(t, b, Change{Kind: Insert, ID: second, After: id})
+		must(t, b.Save())
+		disks := []*fakedisk.Disk{d, d.Restart(nil)}
+		other, _, err := openBook(t, disks[1])
+		must(t, err)
+		desks := []*Book{b, other}
+		own := [][]string{{"Title", "Page", "Width"}, {"Stock", "Height", "Journaling"}}
+		done := []int{len(b.history.done), len(other.history.done)}
+		for range 25 {
+			who := c.IntN(2)
+			switch k := desks[who]; c.IntN(4) {
+			case 0:
+				must(t, k.Save())
+				data, err := disks[who].Read(bookPath)
+				must(t, err)
+				disks[1-who].Put(bookPath, data)
+				open := c.IntN(4) > 0
+				if !open {
+					must(t, desks[1-who].Leave())
+				}
+				desks[1-who] = mergedBy(t, disks[1-who], desks[1-who], open)
+				for _, row := range []string{id, second} {
+					for _, column := range own[who] {
+						if mine, theirs := byID(k.now.Rows[Journaling])[row].Cells[column], byID(desks[1-who].now.Rows[Journaling])[row].Cells[column]; mine != theirs {
+							t.Fatalf("seed %d: desk %d has %q in %s, and the other %q", seed, who, mine, column, theirs)
+						}
+					}
+				}
+				if asked := desks[1-who].Questions(); len(asked) > 0 {
+					t.Fatalf("seed %d: asked is %v", seed, asked)
+				}
+			case 1:
+				if len(k.history.done) > done[who] { // which leaves the rows
+					_, _, err := k.Undo()
+					must(t, err)
+				}
+			default:
+				do(t, k, Change{Kind: Set, ID: c.one(id, second), Column: own[who][c.IntN(3)], Text: c.one("", "1", "2")})
+			}
 		}
 	}
 }

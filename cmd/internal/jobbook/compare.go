@@ -154,12 +154,13 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 		}
 	}
 	file := seen{digest: save.DigestOf(data)}
-	if trail := trailOf(f); len(trail) > 0 {
+	trail := trailOf(f)
+	if len(trail) > 0 {
 		from, known, file.mark = b.history.common(trail), true, trail[0]
 	}
 	var base *state // nil where nobody knows what the other program began with: it may be older than what stood there last
 	if known {
-		base, _ = b.at(from)
+		base = b.began(from, trail)
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
@@ -187,24 +188,30 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 }
 
 // taken is what other programs have done since a state: the rows that they have put in, as they were when they were taken over; and of a program that has
-// that state open still, or several, the cells that it was the last to write, and the rows.
+// that state open still, or several, the rows, the texts that it has saved last in its cells, and the rows that it lacked and that were then dropped here.
+// Whose text or whose lack of a row an answer has taken is not known any more: it counts as that program's.
 type taken struct {
-	rows  [sheets][]Row
-	cells map[cell]bool
-	own   map[row]bool
+	rows    [sheets][]Row
+	own     map[row]bool
+	texts   map[cell]string
+	dropped map[row]bool
 }
 
 // takenSince is what other programs have done since a revision, and of them those that had the state of a mark open.
 func (b *Book) takenSince(r Revision, mark string) taken {
-	t := taken{cells: map[cell]bool{}, own: map[row]bool{}}
+	t := taken{own: map[row]bool{}, texts: map[cell]string{}, dropped: map[row]bool{}}
 	for _, s := range b.history.steps {
 		if s.Revision <= r {
 			continue
 		}
 		same := s.Kind == merged && mark != "" && s.From == mark
+		answered := s.Kind == did && mark != "" && len(s.Settled) > 0
 		for _, c := range s.Changes { // the cells of a row follow it
-			if c.Kind == Set {
-				t.cells[cell{c.Sheet, c.ID, c.Column}] = same
+			switch {
+			case c.Kind == Set && (same || answered):
+				t.texts[cell{c.Sheet, c.ID, c.Column}] = c.Text
+			case c.Kind == Remove && answered && s.Settled[0].Kind == GoneThere:
+				t.dropped[row{c.Sheet, c.ID}] = true
 			}
 			if s.Kind != merged {
 				continue
@@ -224,7 +231,7 @@ func (b *Book) takenSince(r Revision, mark string) taken {
 
 // install makes the book what came of another program's changes to the workbook.
 func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
-	r := b.take(after, asked, of.agreed, of.mark, found)
+	r := b.take(after, asked, of.agreed, of.mark, of.read == nil, found)
 	fresh, closed := b.ask(of.open)
 	r.Asked, r.Closed = append(r.Asked, fresh...), append(r.Closed, closed...)
 	b.shown.seen = of.digest
@@ -245,8 +252,8 @@ func (b *Book) install(after *state, asked []Question, of seen, found *problem.L
 }
 
 // take makes the book what came of what another side did, whose state bears the mark, and returns what the journal needs to know. Where nothing is asked,
-// the book has all of that state.
-func (b *Book) take(after *state, asked []Question, agreed []Change, mark string, found *problem.List) (r record) {
+// the book has all of that state. Exact is that nothing but that state was taken over, see step.
+func (b *Book) take(after *state, asked []Question, agreed []Change, mark string, exact bool, found *problem.List) (r record) {
 	from := mark
 	var changes []Change
 	for s := range sheets {
@@ -267,7 +274,7 @@ func (b *Book) take(after *state, asked []Question, agreed []Change, mark string
 	}
 	if len(changes) > 0 {
 		b.now = next
-		s := b.history.add(step{Kind: merged, From: from, Changes: changes, back: back})
+		s := b.history.add(step{Kind: merged, From: from, Exact: exact && from != "", Changes: changes, back: back})
 		r.Step = &s
 	}
 	if len(asked) == 0 && mark != "" {
@@ -286,13 +293,13 @@ func (b *Book) join(records [][]byte) bool {
 		return false
 	}
 	trail := other.history.trail()
-	base, _ := b.at(b.history.common(trail))
+	base := b.began(b.history.common(trail), trail)
 	if base == nil {
 		base, _ = other.at(other.history.common(b.history.trail()))
 	}
 	after, asked := takeOver(base, b.now, other.now.asRead(), taken{})
 	var found problem.List
-	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], &found)
+	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], true, &found)
 	b.give(other.codes)
 	b.taken = append(b.taken, other.taken...)
 	b.touch()

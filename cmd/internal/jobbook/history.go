@@ -19,6 +19,7 @@ type step struct {
 	Of       Revision   `json:"o,omitempty"` // the step that it takes back or does again
 	Mark     string     `json:"m,omitempty"` // of the state that it led to: no other has it, also not one of the same number in a copy of the job
 	From     string     `json:"f,omitempty"` // mark of the state that the other program had opened, of what is merged
+	Exact    bool       `json:"e,omitempty"` // and what is merged is that state itself, as another desk has written it, with nothing of another program
 	Changes  []Change   `json:"c"`
 	Settled  []Question `json:"q,omitempty"` // by the answer that it is: they are open again when it is taken back
 	back     []Change
@@ -111,8 +112,11 @@ func (h *history) has(mark string) {
 	}
 }
 
-// trail is marks of the last state and of some before it, the latest first, and the wider apart the further back. By it a job knows which of its
-// states a workbook comes from, also one that was worked on in a copy of the job.
+// allMarks is of how many of the last states a trail has all marks.
+const allMarks = 100
+
+// trail is marks of the last state and of some before it, the latest first: of the last ones all, and the wider apart the further back. By it a job knows
+// which of its states a workbook comes from, also one that was worked on in a copy of the job, and which of that copy's it has taken over before.
 func (h *history) trail() (marks []string) {
 	from := h.from
 	since := func(r Revision) {
@@ -120,10 +124,13 @@ func (h *history) trail() (marks []string) {
 			marks, from = append(marks, from[n-1].Mark), from[:n-1]
 		}
 	}
-	for back := 0; back < len(h.steps); back = max(back+1, back*5/4) {
+	for back := 0; back < len(h.steps); {
 		s := &h.steps[len(h.steps)-1-back]
 		marks = append(marks, s.Mark)
 		since(s.Revision)
+		if back++; back > allMarks {
+			back = back * 5 / 4
+		}
 	}
 	since(0)
 	return append(marks, h.marks...)
@@ -144,6 +151,28 @@ func (h *history) common(trail []string) Revision {
 		}
 	}
 	return 0
+}
+
+// began is the state at a revision, of which somebody elsewhere began, and on it all that was taken over since of states which are on the trail of what they
+// have now: so what they have taken back is as much a change of theirs as any other. Nil: the revision is not kept.
+func (b *Book) began(r Revision, trail []string) *state {
+	base, _ := b.at(r)
+	if base == nil {
+		return nil
+	}
+	var theirs []Change
+	for _, s := range b.history.steps {
+		if s.Revision > r && s.Kind == merged && s.Exact && slices.Contains(trail, s.From) {
+			theirs = append(theirs, s.Changes...)
+		}
+	}
+	if len(theirs) == 0 {
+		return base
+	}
+	if after, _, why := base.apply(base.possible(theirs)); why == nil { // some are of rows that only this side had
+		return after
+	}
+	return base
 }
 
 // step is the step that led to a revision, or nil.

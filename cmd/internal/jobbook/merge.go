@@ -23,8 +23,8 @@ type foreign struct {
 // another program made of base. Cells that one side alone has changed are that side's. What both changed, and what the desk had and the
 // workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with. Since is what other
 // programs have done since base. One of them may be the one that saves again, which shows base's mark still: a row that it put in has no id there, and what
-// it has done and taken back shows nowhere but beside what it saved before. Where a cell that such a program wrote is as in base again, or a row that it put
-// in is not there, it is asked about.
+// it has done and taken back shows nowhere but beside what it saved before. Where a cell that such a program wrote is as in base again, a row that it put in
+// is not there, or one that it removed is there again, it is asked about, whatever was done here meanwhile.
 func takeOver(base, ours *state, theirs [sheets]foreign, since taken) (after *state, asked []Question) {
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
@@ -394,7 +394,7 @@ func (m *merger) rows(ours []Row) {
 			was = again[their.ID]
 		}
 		switch {
-		case mine == nil && was != nil && m.unchanged(was, their):
+		case mine == nil && was != nil && m.unchanged(was, their) && !m.since.dropped[row{m.sheet, their.ID}]:
 			// the desk has removed it, and nobody has touched it since
 		case mine == nil && was != nil:
 			m.merged[their.ID] = m.cells(was, was, their)
@@ -435,6 +435,12 @@ func (m *merger) unchanged(was, their *Row) bool {
 	return true
 }
 
+// putBack reports a cell in which the other program has saved another text since, and now has this one again.
+func (m *merger) putBack(at cell, text string) bool {
+	saved, has := m.since.texts[at]
+	return has && !m.alike(at.column, saved, text)
+}
+
 func (m *merger) columnsOf(rows ...*Row) []string {
 	all := map[string]bool{}
 	for _, r := range rows {
@@ -459,7 +465,7 @@ func (m *merger) cells(was, mine, their *Row) Row {
 		}
 		a, b := mine.Cells[c], their.Cells[c]
 		switch {
-		case m.alike(c, a, b), was != nil && m.alike(c, was.Cells[c], b) && !m.since.cells[cell{m.sheet, mine.ID, c}]:
+		case m.alike(c, a, b), was != nil && m.alike(c, was.Cells[c], b) && !m.putBack(cell{m.sheet, mine.ID, c}, b):
 		case was != nil && m.alike(c, was.Cells[c], a):
 			if out.Cells[c] = b; b == "" {
 				delete(out.Cells, c)

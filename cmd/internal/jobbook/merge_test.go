@@ -450,6 +450,66 @@ func TestSavedAndTakenBack(t *testing.T) {
 	}
 }
 
+// A program that stays open saves, somebody at the desk goes on with what it saved, and the program puts back what it had opened and saves again: that is asked
+// about, whether the desk has typed on, or an answer has taken the program's text or dropped the row that it had removed.
+func TestPutBackAgain(t *testing.T) {
+	for name, c := range map[string]struct {
+		before func(t *testing.T, b *Book, ids []string) // at the desk, once the program has opened the workbook
+		first  func(t *testing.T, f *excelize.File)
+		desk   func(t *testing.T, b *Book, ids []string)
+		want   []QuestionKind
+		rows   int
+	}{
+		"typed on": {nil, func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") },
+			func(t *testing.T, b *Book, ids []string) {
+				do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "9 1/2"})
+			}, []QuestionKind{Conflict}, 3},
+		"its text was taken": {func(t *testing.T, b *Book, ids []string) {
+			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "5"})
+		},
+			func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") },
+			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Take, "")) }, []QuestionKind{Conflict}, 3},
+		"the desk's was kept": {func(t *testing.T, b *Book, ids []string) {
+			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "5"})
+		},
+			func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") },
+			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Keep, "")) }, nil, 3},
+		"its row was dropped": {nil, func(t *testing.T, f *excelize.File) { must(t, f.RemoveRow("Journaling", 3)) },
+			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Drop, "")) }, []QuestionKind{GoneHere}, 3},
+		"the desk has removed a row": {nil, func(t *testing.T, f *excelize.File) {},
+			func(t *testing.T, b *Book, ids []string) { do(t, b, Change{Kind: Remove, ID: ids[1]}) }, nil, 2},
+	} {
+		d := fakedisk.New()
+		b, ids := three(t, d)
+		opened, err := d.Read(bookPath)
+		must(t, err)
+		if c.before != nil {
+			c.before(t, b, ids)
+			must(t, b.Save())
+		}
+		for _, saves := range []func(t *testing.T, f *excelize.File){c.first, func(*testing.T, *excelize.File) {}} {
+			d.Put(bookPath, opened)
+			edit(t, d, func(f *excelize.File) { set(t, f, 3, "Title", NewID()); saves(t, f) })
+			must(t, b.compare())
+			must(t, b.Save())
+			if c.desk != nil {
+				c.desk(t, b, ids)
+				must(t, b.Save())
+			}
+			c.desk = nil
+		}
+		var asked []QuestionKind
+		for _, q := range b.Questions() {
+			if q.Column != "Title" { // typed twice by the same program
+				asked = append(asked, q.Kind)
+			}
+		}
+		if !slices.Equal(asked, c.want) || len(b.Rows(Journaling)) != c.rows {
+			t.Errorf("%s: %v is asked, want %v; %d rows: %v", name, asked, c.want, len(b.Rows(Journaling)), b.Questions())
+		}
+	}
+}
+
 // A row that was typed at the desk is not the one of another program that has the same caption: that program has never seen it.
 func TestOneCaptionTwice(t *testing.T) {
 	d := fakedisk.New()
