@@ -322,27 +322,36 @@ func (m *merger) recognise(ours []Row) {
 			}
 		}
 	}
-	seen := map[string]bool{} // by the other program, of what it began with or put in itself
-	for _, list := range [][]Row{m.baseRows, m.since.rows[m.sheet]} {
-		for i := range list {
-			seen[list[i].ID] = true
-		}
+	seen, put := map[string]bool{}, map[string]bool{} // by the other program: what it began with or put in itself, and the latter
+	for i := range m.baseRows {
+		seen[m.baseRows[i].ID] = true
 	}
-	// know gives rows the ids of those that are lost and show the same, the first of these first.
+	for _, r := range m.since.rows[m.sheet] {
+		seen[r.ID], put[r.ID] = true, true
+	}
+	// know gives rows the ids of those that are lost and show the same, the first of these first. A copy is known only as a row that such a program has put in
+	// itself: as the copy that it has saved before.
 	know := func(shows func(r *Row) string, may func(id string) bool) {
-		by := map[string][]*Row{}
-		for _, r := range lost {
-			if free[r.ID] && may(r.ID) {
-				key := shows(r)
-				by[key] = append(by[key], r)
+		var by [2]map[string][]*Row // for all rows, and for copies
+		for of := range by {
+			by[of] = map[string][]*Row{}
+			for _, r := range lost {
+				if free[r.ID] && may(r.ID) && (of == 0 || put[r.ID]) {
+					key := shows(r)
+					by[of][key] = append(by[of][key], r)
+				}
 			}
 		}
 		for i := range rows {
-			if _, is := copied[i]; is || rows[i].ID != "" {
+			if rows[i].ID != "" {
 				continue
 			}
+			of := 0
+			if _, is := copied[i]; is {
+				of = 1
+			}
 			key := shows(&rows[i])
-			same := by[key]
+			same := by[of][key]
 			for len(same) > 0 && !free[same[0].ID] { // known by another of its states
 				same = same[1:]
 			}
@@ -350,7 +359,7 @@ func (m *merger) recognise(ours []Row) {
 				rows[i].ID, same = same[0].ID, same[1:]
 				delete(free, rows[i].ID)
 			}
-			by[key] = same
+			by[of][key] = same
 		}
 	}
 	know(m.shows, func(string) bool { return true })

@@ -450,6 +450,41 @@ func TestSavedAndTakenBack(t *testing.T) {
 	}
 }
 
+// A row that a program has copied, with the id that it bears, is one row more, and is asked about once, however often that program saves.
+func TestCopiedOnce(t *testing.T) {
+	for _, changed := range []bool{true, false} {
+		d := fakedisk.New()
+		b, _ := three(t, d)
+		opened, err := d.Read(bookPath)
+		must(t, err)
+		asked := 0
+		for n := range 3 {
+			d.Put(bookPath, opened)
+			edit(t, d, func(f *excelize.File) {
+				must(t, f.DuplicateRowTo("Journaling", 3, 5))
+				if changed {
+					set(t, f, 4, "Journaling", "A text of its own")
+				}
+				set(t, f, 3, "Title", fmt.Sprint(n))
+			})
+			must(t, b.compare())
+			must(t, b.Save())
+			for _, q := range b.Questions() {
+				if q.Column == "" { // the title was typed twice by the same program
+					asked++
+					must(t, b.Answer(q.ID, Keep, ""))
+				}
+			}
+			if rows := b.Rows(Journaling); len(rows) != 4 || changed != (rows[3].Cells["Journaling"] == "A text of its own") {
+				t.Fatalf("changed %v, saved %d times: %d rows", changed, n+1, len(rows))
+			}
+		}
+		if changed && asked != 0 || !changed && asked != 1 {
+			t.Errorf("changed %v: asked %d times", changed, asked)
+		}
+	}
+}
+
 // A program that stays open saves, somebody at the desk goes on with what it saved, and the program puts back what it had opened and saves again: that is asked
 // about, whether the desk has typed on, or an answer has taken the program's text or dropped the row that it had removed.
 func TestPutBackAgain(t *testing.T) {
