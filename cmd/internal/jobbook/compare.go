@@ -187,7 +187,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	return nil
 }
 
-// taken is what other programs have done since a state: the rows that they have put in, as they were when they were taken over; and of a program that has
+// taken is what other programs have done since a state: the rows that they have put in, as the one that did so has saved them last; and of a program that has
 // that state open still, or several, the rows, the texts that it has saved last in its cells, and the rows that it lacked and that were then dropped here.
 // Whose text or whose lack of a row an answer has taken is not known any more: it counts as that program's.
 type taken struct {
@@ -199,6 +199,11 @@ type taken struct {
 
 // takenSince is what other programs have done since a revision, and of them those that had the state of a mark open.
 func (b *Book) takenSince(r Revision, mark string) taken {
+	type place struct {
+		at int
+		by Revision
+	}
+	put := map[row]place{} // where a row that was put in is among the rows, and by which step
 	t := taken{own: map[row]bool{}, texts: map[cell]string{}, dropped: map[row]bool{}}
 	for _, s := range b.history.steps {
 		if s.Revision <= r {
@@ -206,7 +211,7 @@ func (b *Book) takenSince(r Revision, mark string) taken {
 		}
 		same := s.Kind == merged && mark != "" && s.From == mark
 		answered := s.Kind == did && mark != "" && len(s.Settled) > 0
-		for _, c := range s.Changes { // the cells of a row follow it
+		for _, c := range s.Changes {
 			switch {
 			case c.Kind == Set && (same || answered):
 				t.texts[cell{c.Sheet, c.ID, c.Column}] = c.Text
@@ -216,13 +221,16 @@ func (b *Book) takenSince(r Revision, mark string) taken {
 			if s.Kind != merged {
 				continue
 			}
-			rows := &t.rows[c.Sheet]
-			switch last := len(*rows) - 1; {
+			rows, of := &t.rows[c.Sheet], row{c.Sheet, c.ID}
+			switch p, is := put[of]; {
 			case c.Kind == Insert:
+				put[of] = place{len(*rows), s.Revision}
 				*rows = append(*rows, Row{ID: c.ID, Cells: map[string]string{}})
-				t.own[row{c.Sheet, c.ID}] = same
-			case c.Kind == Set && last >= 0 && (*rows)[last].ID == c.ID && c.Text != "":
-				(*rows)[last].Cells[c.Column] = c.Text
+				t.own[of] = same
+			case c.Kind == Set && is && (p.by == s.Revision || same && t.own[of]):
+				if (*rows)[p.at].Cells[c.Column] = c.Text; c.Text == "" {
+					delete((*rows)[p.at].Cells, c.Column)
+				}
 			}
 		}
 	}

@@ -450,6 +450,40 @@ func TestSavedAndTakenBack(t *testing.T) {
 	}
 }
 
+// Two programs stay open. What the second has typed in a row that the first has put in stays when the first saves again, which has never seen it; what the first
+// has typed further in that row is asked about only where the second has, too.
+func TestRowOfOneChangedByAnother(t *testing.T) {
+	for _, c := range []struct {
+		column, text, want string // of the second program, and what it comes to
+	}{{"Title", "of the second", "of the second"}, {"Width", "5", "5"}, {"Width", "", ""}} {
+		d := fakedisk.New()
+		b, _ := three(t, d)
+		opened, err := d.Read(bookPath)
+		must(t, err)
+		first := func(title string) {
+			d.Put(bookPath, opened)
+			edit(t, d, func(f *excelize.File) {
+				set(t, f, 4, "Name", "Lou Finch")
+				set(t, f, 4, "Journaling", "text of Lou")
+				set(t, f, 4, "Width", "4")
+				set(t, f, 2, "Title", title)
+			})
+			must(t, b.compare())
+			must(t, b.Save())
+		}
+		first("")
+		edit(t, d, func(f *excelize.File) { set(t, f, 4, c.column, c.text) })
+		must(t, b.compare())
+		must(t, b.Save())
+		for _, title := range []string{"elsewhere", "elsewhere"} {
+			first(title)
+			if rows := b.Rows(Journaling); len(rows) != 4 || rows[3].Cells[c.column] != c.want || rows[3].Cells["Journaling"] != "text of Lou" || len(b.Questions()) > 0 {
+				t.Errorf("%s %q: %v, asked %v", c.column, c.text, rows, b.Questions())
+			}
+		}
+	}
+}
+
 // A row that a program has copied, with the id that it bears, is one row more, and is asked about once, however often that program saves.
 func TestCopiedOnce(t *testing.T) {
 	for _, changed := range []bool{true, false} {
