@@ -50,7 +50,7 @@ func Start(t testing.TB) context.Context {
 		t.Skip("the browser is not run under the race detector: nothing of ours runs in it")
 	}
 	path := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
+	for _, name := range []string{"chromium-headless-shell", "chrome-headless-shell", "chromium", "chromium-browser", "google-chrome"} {
 		if p, err := exec.LookPath(name); err == nil {
 			path = p
 			break
