@@ -8,6 +8,7 @@ require (
 	codeberg.org/go-fonts/liberation v0.6.0
 	codeberg.org/go-fonts/stix v0.3.0
 	github.com/adrg/xdg v0.5.3
+	github.com/andybalholm/brotli v1.1.1
 	github.com/go-text/typesetting v0.3.0
 	github.com/pdfcpu/pdfcpu v0.15.0
 	github.com/schollz/progressbar/v3 v3.19.1
@@ -36,7 +37,6 @@ require (
 )
 
 require (
-	github.com/andybalholm/brotli v1.1.1 // indirect
 	github.com/clipperhouse/uax29/v2 v2.7.0 // indirect
 	github.com/cpuguy83/go-md2man/v2 v2.0.6 // indirect
 	github.com/fsnotify/fsnotify v1.9.0 // indirect

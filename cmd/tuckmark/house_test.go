@@ -29,7 +29,7 @@ var rooms = [][]string{
 	{"impose/layout"},
 	{"impose/plan"},
 	{"impose/typeset", "impose/press"},
-	{"impose/press/subset"},
+	{"impose/press/subset", "impose/typeset/weigh"},
 	{"impose/pack"},
 	{"intake/form"},
 	{"intake"},

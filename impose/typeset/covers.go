@@ -1,10 +1,14 @@
 package typeset
 
 import (
+	"unicode"
+
 	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/font/opentype/tables"
 	"github.com/go-text/typesetting/fontscan"
+
+	"tuckmark/impose/typeset/weigh"
 )
 
 // What a machine or a folder has by the thousand is known by the letters that it has, not held: a set takes a few kilobytes, a face
@@ -39,7 +43,7 @@ func (m *member) letters() (out fontscan.RuneSet) {
 		return nil
 	}
 	raw, err := lds[m.index].RawTable(tagCmap)
-	if err != nil {
+	if err != nil || !weigh.Table("cmap", raw, 0, nil, false) {
 		return nil
 	}
 	table, _, err := tables.ParseCmap(raw)
@@ -51,7 +55,7 @@ func (m *member) letters() (out fontscan.RuneSet) {
 		return nil
 	}
 	for all := cmap.Iter(); all.Next(); {
-		if r, g := all.Char(); g != 0 {
+		if r, g := all.Char(); g != 0 && r >= 0 && r <= unicode.MaxRune {
 			out.Add(r)
 		}
 	}

@@ -1,7 +1,6 @@
 package typeset
 
 import (
-	"bytes"
 	"encoding/binary"
 	"fmt"
 	"math"
@@ -14,7 +13,6 @@ import (
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/font/opentype/tables"
 	"github.com/go-text/typesetting/harfbuzz"
-	sfnt "github.com/tdewolff/font"
 	"golang.org/x/text/unicode/norm"
 
 	"tuckmark/config"
@@ -113,63 +111,6 @@ const (
 	nameTypographic = 16
 )
 
-// unpack turns a web font into the TrueType or OpenType font that it was made from; anything else it hands back as it is.
-func unpack(data []byte) (out []byte, err error) {
-	defer rescue(&err)
-	if len(data) > 4 && (string(data[:4]) == "wOFF" || string(data[:4]) == "wOF2") {
-		return sfnt.ToSFNT(data)
-	}
-	return data, nil
-}
-
-// rescue turns a library's panic over a damaged font into an error.
-func rescue(err *error) {
-	if r := recover(); r != nil {
-		*err = fmt.Errorf("%v", r)
-	}
-}
-
-// loaders are the fonts of a file, of which a collection has several.
-func loaders(data []byte) (out []*opentype.Loader, err error) {
-	defer rescue(&err)
-	if !sound(data) {
-		return nil, fmt.Errorf("a table reaches beyond the file")
-	}
-	return opentype.NewLoaders(bytes.NewReader(data))
-}
-
-// sound reports whether every table of every font of a file lies within the file. A damaged length would make the reader ask
-// for gigabytes.
-func sound(data []byte) bool {
-	at := []uint32{0}
-	if len(data) >= 12 && string(data[:4]) == "ttcf" {
-		n := binary.BigEndian.Uint32(data[8:])
-		if uint64(12)+4*uint64(n) > uint64(len(data)) {
-			return false
-		}
-		at = at[:0]
-		for i := range n {
-			at = append(at, binary.BigEndian.Uint32(data[12+4*i:]))
-		}
-	}
-	for _, start := range at {
-		if uint64(start)+12 > uint64(len(data)) {
-			return false
-		}
-		n := uint64(binary.BigEndian.Uint16(data[start+4:]))
-		records := data[start+12:]
-		if 16*n > uint64(len(records)) {
-			return false
-		}
-		for i := range n {
-			if r := records[16*i:]; uint64(binary.BigEndian.Uint32(r[8:]))+uint64(binary.BigEndian.Uint32(r[12:])) > uint64(len(data)) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
 // parseFace reads a face. Its errors are problems.
 func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	damaged := &problem.Problem{What: fmt.Sprintf("the font %s cannot be read", measure.Quote(name)),
@@ -193,17 +134,17 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 		return nil, &problem.Problem{What: fmt.Sprintf("the font %s may not be put into a PDF", measure.Quote(name)), Cause: reason,
 			Hint: "choose another font, or ask its maker for a licence that allows embedding"}
 	}
-	parsed, err := font.NewFont(ld)
+	program, err := subset.Open(data, index) // it looks through the outlines before the library reads them
+	if err != nil {
+		return nil, unprintable(name, err)
+	}
+	parsed, err := reader(data, index)
 	if err != nil || parsed.Upem() == 0 {
 		return nil, damaged
 	}
 	most, ok := growth(parsed)
 	if !ok {
 		return nil, swollen(name)
-	}
-	program, err := subset.Open(data, index)
-	if err != nil {
-		return nil, unprintable(name, err)
 	}
 	f = &Face{name: name, data: data, index: index, font: parsed, program: program, upem: int64(parsed.Upem()), growing: most > mostGrowth}
 	if n := nameTable(ld); n != nil {

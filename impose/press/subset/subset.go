@@ -93,10 +93,10 @@ func (f *Font) kind() error {
 func (f *Font) measure() {
 	head, hhea := f.tables["head"], f.tables["hhea"]
 	f.upem = head.u16(18)
-	f.longLoca = head.u16(50) != 0
+	f.longLoca = head.u16(50) == 1
 	f.Glyphs = f.tables["maxp"].u16(4)
 	f.metricsHeld = hhea.u16(34)
-	if f.upem == 0 || f.Glyphs == 0 || f.metricsHeld == 0 {
+	if f.upem == 0 || f.Glyphs == 0 || f.metricsHeld == 0 || head.u16(50) > 1 { // which another reader would take otherwise
 		panic(damaged{})
 	}
 	if f.CFF {
