@@ -2,6 +2,7 @@ package measure
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -48,7 +49,7 @@ func (s Size) Down(u Unit) string { return Size{u.Down(s.W), u.Down(s.H)}.Format
 
 // decimal is l in the unit, rounded to so many decimals at most.
 func (l Length) decimal(u Unit, decimals int) string {
-	if l < 0 {
+	if l = max(l, -math.MaxInt64); l < 0 { // of the least of all there is no opposite
 		n := (-l).decimal(u, decimals)
 		if n == "0" {
 			return n

@@ -10,6 +10,7 @@
 //	describe.go   the document's language and title, as it tells other programs
 //	canonical.go  the result in an order of its own
 //	open.go       a finished PDF again: whether it is as it was written, its plan, some of its pages
+//	printed.go    and whether reading it costs no more than that of one which was
 //
 // # Codes
 //

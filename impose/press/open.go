@@ -12,6 +12,7 @@ import (
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
+	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/types"
 
 	"tuckmark/config/measure"
 )
@@ -78,25 +79,27 @@ func wide(s string) string {
 }
 
 // IsUnchanged reports whether a PDF is, byte for byte, as Write wrote it.
-func IsUnchanged(pdf []byte) bool { return IsOurs(pdf) && unchanged(pdf) != nil }
+func IsUnchanged(pdf []byte) bool {
+	id, _, _ := unchanged(pdf)
+	return IsOurs(pdf) && id != nil
+}
 
-// unchanged is the /ID of a PDF that is as it was written; nil: it is not. The /ID is the digest of all that stands before the trailer, so whatever
-// another program changes or adds shows.
-func unchanged(pdf []byte) (id []byte) {
+// unchanged is the /ID of a PDF that is as it was written, and where its table of so many objects is; nil: it is not. The /ID is the digest of all that
+// stands before the trailer, so whatever another program changes or adds shows.
+func unchanged(pdf []byte) (id []byte, table, objects int) {
 	end := bytes.LastIndex(pdf, []byte("trailer\n"))
-	table := bytes.LastIndex(pdf[:max(end, 0)], []byte("xref\n0 "))
+	table = bytes.LastIndex(pdf[:max(end, 0)], []byte("xref\n0 "))
 	if table < 0 {
-		return nil
+		return nil, 0, 0
 	}
-	var size int
-	if _, err := fmt.Sscanf(string(pdf[table:min(table+30, end)]), "xref\n0 %d\n", &size); err != nil {
-		return nil
+	if _, err := fmt.Sscanf(string(pdf[table:min(table+30, end)]), "xref\n0 %d\n", &objects); err != nil {
+		return nil, 0, 0
 	}
 	sum := sha256.Sum256(pdf[:end])
-	if id = sum[:idLength]; string(pdf[end:]) != trailer(size, size-1, id, int64(table)) {
-		return nil
+	if id = sum[:idLength]; string(pdf[end:]) != trailer(objects, objects-1, id, int64(table)) {
+		return nil, 0, 0
 	}
-	return id
+	return id, table, objects
 }
 
 // Open reads a PDF that Write wrote. The error is ErrForeign, ErrChanged or ErrNoPlan where that is the reason.
@@ -109,8 +112,8 @@ func Open(pdf []byte) (f *Finished, err error) {
 	if !IsOurs(pdf) {
 		return nil, ErrForeign
 	}
-	id := unchanged(pdf)
-	if id == nil {
+	id, table, objects := unchanged(pdf)
+	if id == nil || !asPrinted(pdf, table, objects) {
 		return nil, ErrChanged
 	}
 	quiet()
@@ -127,6 +130,9 @@ func Open(pdf []byte) (f *Finished, err error) {
 		return nil, err
 	}
 	for _, s := range sizes {
+		if most := float64(measure.LongestRead) / float64(measure.Point); !(s.Width > 0 && s.Width <= most && s.Height > 0 && s.Height <= most) {
+			return nil, ErrChanged
+		}
 		f.Sizes = append(f.Sizes, measure.Size{W: exact(s.Width), H: exact(s.Height)})
 	}
 	return f, nil
@@ -171,6 +177,9 @@ func (f *Finished) Coloured(page int) (bool, error) {
 	d, _, _, err := f.all.PageDict(page, false)
 	if err != nil {
 		return false, err
+	}
+	if _, one := d["Contents"].(types.IndirectRef); !one && d["Contents"] != nil {
+		return false, ErrChanged // Write writes one stream for a page
 	}
 	ink, err := f.all.PageContent(d, page)
 	if errors.Is(err, model.ErrNoContent) {
