@@ -2,6 +2,7 @@ package typeset
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -504,7 +505,12 @@ func (m *member) load() (*Face, error) {
 		if m.aspect.Style == font.StyleItalic {
 			name += " Italic"
 		}
-		if m.face, m.err = parseFace(data, m.index, name); m.err == nil {
+		m.face, m.err = parseFace(data, m.index, name)
+		var p *problem.Problem
+		if errors.As(m.err, &p) && m.path != "" {
+			p.What = fmt.Sprintf("%s (of the file %s)", p.What, measure.Quote(filepath.Base(m.path)))
+		}
+		if m.err == nil {
 			m.face.bold, m.face.italic = m.aspect.Weight >= boldFrom, m.aspect.Style == font.StyleItalic
 			if m.path == "" { // which is whole
 				m.face.program = nil

@@ -11,9 +11,10 @@ func (w *scale) morx(glyphs int) {
 			return
 		}
 		features, subtables := w.u32(at+8), w.u32(at+12)
-		if at += 16 + 12*features; at > len(w.data) {
+		if at += 16; w.within(at, features, 12) != features {
 			return
 		}
+		at += 12 * features
 		w.take(12 * features)
 		for range subtables {
 			if w.take(16); at+12 > len(w.data) {
@@ -137,16 +138,17 @@ func (w *scale) kerx(glyphs int) {
 		case 0:
 			w.flat(own+16, w.u32(own), 6)
 		case 1:
-			w.values(own+w.u32(own+16), max(w.u32(at+8), 1)*(w.highest(w.states(own, glyphs, 2))+1))
+			n := w.highest(w.states(own, glyphs, 2)) + 1
+			w.values(own+w.u32(own+16), n*min(max(w.u32(at+8), 1), len(w.data)/n+1)) // no more than there are, so that it fits an int
 		case 2:
 			w.classes(at+w.u32(own+4), glyphs, 2)
 			w.classes(at+w.u32(own+8), glyphs, 2)
 		case 4:
-			w.flat(own+w.u32(own+16)&0xFFFFFF, w.highest(w.states(own, glyphs, 2))+1, 4)
+			w.flat(own+int(w.bits32(own+16)&0xFFFFFF), w.highest(w.states(own, glyphs, 2))+1, 4)
 			w.take(4 * w.highest(w.states(own, glyphs, 2)))
 		case 6:
 			size := 2
-			if w.u32(own)&1 != 0 {
+			if w.bits32(own)&1 != 0 {
 				size = 4
 			}
 			w.classes(at+w.u32(own+8), glyphs, size)

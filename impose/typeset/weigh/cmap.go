@@ -46,13 +46,13 @@ func (w *scale) segments(at, n int) {
 
 // groups are runs of characters beyond 16 bits.
 func (w *scale) groups(at, n int) {
-	if at+12*n > len(w.data) {
+	if w.within(at, n, 12) != n {
 		return
 	}
 	listed := int64(0)
 	for i := range n {
 		w.take(12)
-		run := int64(uint32(w.u32(at+12*i+4)-w.u32(at+12*i))) + 1
+		run := int64(w.bits32(at+12*i+4)-w.bits32(at+12*i)) + 1
 		if listed += run; listed > 2*unicode.MaxRune {
 			panic(heavy{})
 		}
@@ -63,7 +63,7 @@ func (w *scale) groups(at, n int) {
 func (w *scale) selectors(at int) {
 	w.each(at+10, w.u32(at+6), 11, 4, at, func(list int) { w.flat(list+4, w.u32(list), 5) })
 	n := w.u32(at + 6)
-	if at+10+11*n > len(w.data) {
+	if w.within(at+10, n, 11) != n {
 		return
 	}
 	for i := range n {

@@ -120,7 +120,7 @@ func less1(n int) int { return (n - 1) & 0xFFFF }
 
 // within is n, or nought where that many items of a size at a place reach beyond the table.
 func (w *scale) within(at, n, size int) int {
-	if at+n*size > len(w.data) {
+	if at < 0 || at > len(w.data) || n < 0 || size > 0 && n > (len(w.data)-at)/size {
 		return 0
 	}
 	return n

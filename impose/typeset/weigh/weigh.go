@@ -77,9 +77,7 @@ func (w *scale) take(n int) {
 
 // flat counts a list at a place of n items of a size. One that reaches beyond the table is not read at all.
 func (w *scale) flat(at, n, size int) {
-	if n > 0 && at+n*size <= len(w.data) {
-		w.take(n * size)
-	}
+	w.take(w.within(at, n, size) * size)
 }
 
 // u8, u16 and u32 are the numbers at a place; beyond the table nought, and the library stops there.
@@ -97,17 +95,23 @@ func (w *scale) u16(at int) int {
 	return int(binary.BigEndian.Uint16(w.data[at:]))
 }
 
-func (w *scale) u32(at int) int {
+// One that is larger than any file may be is the largest: what is reckoned with it fits an int of 32 bits.
+func (w *scale) u32(at int) int { return int(min(w.bits32(at), largest)) }
+
+// bits32 is a number of 32 bits as it is.
+func (w *scale) bits32(at int) uint32 {
 	if at < 0 || at+4 > len(w.data) {
 		return 0
 	}
-	return int(binary.BigEndian.Uint32(w.data[at:]))
+	return binary.BigEndian.Uint32(w.data[at:])
 }
+
+const largest = 1 << 28 // more than the bytes of a font's file that is read
 
 // each goes to the pieces that n records at a place name, each record of some bytes with the offset (of two or four bytes) at its
 // end; those that name nothing are left out. Every piece counts, however small.
 func (w *scale) each(list, n, size, width, base int, do func(at int)) {
-	if list+n*size > len(w.data) {
+	if w.within(list, n, size) != n {
 		return
 	}
 	for i := range n {
@@ -126,7 +130,7 @@ func (w *scale) each(list, n, size, width, base int, do func(at int)) {
 
 // every is each for lists of which the library takes a nought for a place as well.
 func (w *scale) every(list, n, size, base int, do func(at int)) {
-	if list+n*size > len(w.data) {
+	if w.within(list, n, size) != n {
 		return
 	}
 	for i := range n {
