@@ -174,7 +174,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	}
 	after, asked := takeOver(base, b.now, theirs, since)
 	if !save.IsUntouched(data) {
-		file.read = &reading{f, data, typed, theirs, base, since.rows}
+		file.read = &reading{f, data, typed, theirs, base, since}
 	}
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil

@@ -444,10 +444,13 @@ func (m *merger) unchanged(was, their *Row) bool {
 	return true
 }
 
-// putBack reports a cell in which the other program has saved another text since, and now has this one again.
-func (m *merger) putBack(at cell, text string) bool {
-	saved, has := m.since.texts[at]
-	return has && !m.alike(at.column, saved, text)
+// leftAlone reports a cell that the other program has not changed: it shows what the program saved there last, or where it has saved nothing there, what it
+// began with.
+func (m *merger) leftAlone(at cell, was, text string) bool {
+	if saved, has := m.since.texts[at]; has {
+		was = saved
+	}
+	return m.alike(at.column, was, text)
 }
 
 func (m *merger) columnsOf(rows ...*Row) []string {
@@ -474,7 +477,7 @@ func (m *merger) cells(was, mine, their *Row) Row {
 		}
 		a, b := mine.Cells[c], their.Cells[c]
 		switch {
-		case m.alike(c, a, b), was != nil && m.alike(c, was.Cells[c], b) && !m.putBack(cell{m.sheet, mine.ID, c}, b):
+		case m.alike(c, a, b), was != nil && m.leftAlone(cell{m.sheet, mine.ID, c}, was.Cells[c], b):
 		case was != nil && m.alike(c, was.Cells[c], a):
 			if out.Cells[c] = b; b == "" {
 				delete(out.Cells, c)

@@ -543,6 +543,12 @@ func TestPutBackAgain(t *testing.T) {
 		},
 			func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") },
 			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Keep, "")) }, nil, 3},
+		"its text was set back": {nil, nil, func(t *testing.T, b *Book, ids []string) {
+			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "4"})
+		}, nil, 3},
+		"its text was made another": {nil, nil, func(t *testing.T, b *Book, ids []string) {
+			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "8"})
+		}, nil, 3},
 		"its row was dropped": {nil, func(t *testing.T, f *excelize.File) { must(t, f.RemoveRow("Journaling", 3)) },
 			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Drop, "")) }, []QuestionKind{GoneHere}, 3},
 		"the desk has removed a row": {nil, func(t *testing.T, f *excelize.File) {},
@@ -556,7 +562,12 @@ func TestPutBackAgain(t *testing.T) {
 			c.before(t, b, ids)
 			must(t, b.Save())
 		}
-		for _, saves := range []func(t *testing.T, f *excelize.File){c.first, func(*testing.T, *excelize.File) {}} {
+		again := func(*testing.T, *excelize.File) {}
+		if c.first == nil { // it leaves alone what it saved
+			c.first = func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") }
+			again = c.first
+		}
+		for _, saves := range []func(t *testing.T, f *excelize.File){c.first, again} {
 			d.Put(bookPath, opened)
 			edit(t, d, func(f *excelize.File) { set(t, f, 3, "Title", NewID()); saves(t, f) })
 			must(t, b.compare())
@@ -572,6 +583,9 @@ func TestPutBackAgain(t *testing.T) {
 			if q.Column != "Title" { // typed twice by the same program
 				asked = append(asked, q.Kind)
 			}
+		}
+		if width := b.Rows(Journaling)[0].Cells["Width"]; name == "its text was set back" && width != "4" || name == "its text was made another" && width != "8" {
+			t.Errorf("%s: it is %q", name, width)
 		}
 		if !slices.Equal(asked, c.want) || len(b.Rows(Journaling)) != c.rows {
 			t.Errorf("%s: %v is asked, want %v; %d rows: %v", name, asked, c.want, len(b.Rows(Journaling)), b.Questions())

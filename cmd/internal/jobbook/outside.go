@@ -19,7 +19,7 @@ type reading struct {
 	typed  []intake.TypedSheet
 	theirs [sheets]foreign // with the ids that its rows were known by, or given
 	base   *state
-	again  [sheets][]Row // what other programs have put in since base, as it was taken over
+	since  taken // what other programs have done since base
 }
 
 // outside is what a workbook holds that would be gone if the desk wrote its own in the place: what is neither in the book, nor in a question that is open, nor
@@ -51,7 +51,7 @@ func (b *Book) takenCells(r *reading) map[spot]bool {
 	for _, code := range b.codes {
 		codes[code] = true
 	}
-	texts := b.texts(r.base, r.again)
+	texts := b.texts(r.base, r.since)
 	for s := range sheets {
 		for i, from := range r.theirs[s].from {
 			known := texts[s][r.theirs[s].rows[i].ID]
@@ -108,8 +108,8 @@ func unshown(from *intake.TypedRow, c *table.Cell) bool {
 	return k >= 0 && from.Cells[k].Text == notShown
 }
 
-// texts are those that the rows of the book have, by their ids, and had in a state or when they were taken over, and those that are asked about.
-func (b *Book) texts(base *state, again [sheets][]Row) (out [sheets]map[string]map[string]bool) {
+// texts are those that the rows of the book have, by their ids, and had in a state or when they were taken over since, and those that are asked about.
+func (b *Book) texts(base *state, since taken) (out [sheets]map[string]map[string]bool) {
 	add := func(s Sheet, id, column, text string) {
 		if out[s][id] == nil {
 			out[s][id] = map[string]bool{}
@@ -119,7 +119,7 @@ func (b *Book) texts(base *state, again [sheets][]Row) (out [sheets]map[string]m
 	}
 	for s := range sheets {
 		out[s] = map[string]map[string]bool{}
-		from := slices.Concat(b.now.Rows[s], again[s])
+		from := slices.Concat(b.now.Rows[s], since.rows[s])
 		if base != nil {
 			from = append(from, base.Rows[s]...)
 		}
@@ -128,6 +128,9 @@ func (b *Book) texts(base *state, again [sheets][]Row) (out [sheets]map[string]m
 				add(s, from[i].ID, column, text)
 			}
 		}
+	}
+	for at, text := range since.texts {
+		add(at.sheet, at.id, at.column, text)
 	}
 	for _, q := range b.questions {
 		if q.Sheet >= sheets || q.Kind == SetAside {
