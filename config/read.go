@@ -442,17 +442,26 @@ func (r *reader) colour(v value, to *Colour) {
 
 var money = regexp.MustCompile(`^(\d{1,7})(?:[.,](\d{1,2}))?$`)
 
-// price reads an amount into hundredths; a currency sign beside it is allowed.
-func (r *reader) price(v value, to *int64) {
-	text := strings.TrimFunc(v.text, func(c rune) bool { return (c < '0' || c > '9') && c != '-' })
+// Cents is an amount as it is typed, with or without a currency sign beside it, in hundredths; false: it is none.
+func Cents(text string) (cents int64, ok bool) {
+	text = strings.TrimFunc(text, func(c rune) bool { return (c < '0' || c > '9') && c != '-' })
 	m := money.FindStringSubmatch(text)
 	if m == nil {
-		r.bad(v, measure.Quote(v.text)+" is not an amount", "", "write an amount like 0.45 or 2")
-		return
+		return 0, false
 	}
 	whole, _ := strconv.ParseInt(m[1], 10, 64)
 	part, _ := strconv.ParseInt((m[2] + "00")[:2], 10, 64)
-	*to = whole*100 + part
+	return whole*100 + part, true
+}
+
+// price reads an amount into hundredths.
+func (r *reader) price(v value, to *int64) {
+	cents, ok := Cents(v.text)
+	if !ok {
+		r.bad(v, measure.Quote(v.text)+" is not an amount", "", "write an amount like 0.45 or 2")
+		return
+	}
+	*to = cents
 	if r.sign == "" {
 		r.sign = SignOf(v.text)
 	}

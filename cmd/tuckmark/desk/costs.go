@@ -64,13 +64,18 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	defer j.costing.Unlock()
 	c := j.layer.settings.Load()
 	at := costOf(c, to.Was)
+	if at < 0 && to.Was != "" && to.Name != nil && to.Seen != nil && !to.Remove { // the page goes before it hears that it has renamed the cost
+		if at = costOf(c, tidyName(*to.Name)); at >= 0 {
+			to.Was = c.Costs[at].Name
+		}
+	}
 	var in costView
 	if at >= 0 {
 		in.Name, in.Amount, in.By = to.Was, c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
 	}
 	in.Name, in.Amount, in.By = *cmp.Or(to.Name, &in.Name), *cmp.Or(to.Amount, &in.Amount), *cmp.Or(to.By, &in.By)
-	in.Name = strings.Join(strings.Fields(in.Name), " ")
-	if others := otherThanSeen(c, at, to.Seen); len(others) > 0 {
+	in.Name = tidyName(in.Name)
+	if others := otherThanSeen(c, at, in, to.Seen); len(others) > 0 {
 		wroteMeanwhile(w, others)
 		return
 	}
@@ -114,15 +119,22 @@ func costOf(c *config.Settings, name string) int {
 	return slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == name })
 }
 
-// otherThanSeen is what a cost has now of what a page saw otherwise, by the names of the fields; none where there is no such cost, or nobody saw any.
-func otherThanSeen(c *config.Settings, at int, seen map[string]string) map[string]string {
+func tidyName(name string) string { return strings.Join(strings.Fields(name), " ") }
+
+// otherThanSeen is what a cost has now of what a page saw otherwise and that is not what the page makes of it either, by the names of the fields: a page that
+// goes sends once more what it has had no answer to. None where there is no such cost, or nobody saw any.
+func otherThanSeen(c *config.Settings, at int, in costView, seen map[string]string) map[string]string {
 	others := map[string]string{}
-	if at >= 0 {
-		for name, has := range map[string]string{"amount": c.Amount(c.Costs[at].Cents), "by": c.Costs[at].By.String()} {
-			if saw, ok := seen[name]; ok && saw != has {
-				others[name] = has
-			}
-		}
+	if at < 0 {
+		return others
+	}
+	is := c.Costs[at]
+	cents, _ := config.Cents(in.Amount)
+	if amount, ok := seen["amount"]; ok && amount != c.Amount(is.Cents) && cents != is.Cents {
+		others["amount"] = c.Amount(is.Cents)
+	}
+	if by, ok := seen["by"]; ok && by != is.By.String() && in.By != is.By.String() {
+		others["by"] = is.By.String()
 	}
 	return others
 }

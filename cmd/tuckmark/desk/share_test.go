@@ -185,6 +185,14 @@ func TestCosts(t *testing.T) {
 		return rows[0]
 	}
 	cost(200, `{"name":"ink","amount":"€3.50","by":"by area"}`) // before anything is made
+	// What a page sends once more as it goes, with what it typed after it, is no other's.
+	cost(200, `{"was":"ink","amount":"4.5","seen":{"amount":"€3.50"}}`)
+	cost(200, `{"was":"ink","amount":"4.5","by":"by block","seen":{"amount":"€3.50","by":"by area"}}`, `"by":"by block"`)
+	cost(409, `{"was":"ink","amount":"5","by":"by area","seen":{"amount":"€3.50","by":"by block"}}`, `"others":{"amount":"€4.50"}`)
+	cost(200, `{"was":"ink","name":"toner","seen":{}}`)
+	cost(200, `{"was":"ink","name":"toner","amount":"7.77","seen":{"amount":"€4.50"}}`, "€7.77")
+	cost(404, `{"was":"ink","name":"glue","amount":"7.77","seen":{"amount":"€4.50"}}`)
+	cost(200, `{"was":"toner","name":"ink","amount":"€3.50","by":"by area"}`)
 	if status, said := c.post("/print/make", "{}"); status != 200 {
 		t.Fatal(status, said)
 	}
