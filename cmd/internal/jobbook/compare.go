@@ -111,7 +111,8 @@ func (b *Book) missing(why *problem.Problem) bool {
 	return true
 }
 
-// strange keeps a copy of what stands in the workbook's place and is none, or another job's, and has the workbook written anew.
+// strange keeps a copy of what stands in the workbook's place and is none, or another job's, has the workbook written anew, and asks a person to look at it:
+// somebody may have typed there.
 func (b *Book) strange(data []byte) *problem.Problem {
 	aside := b.asideName("strange", ".xlsx", data)
 	p := &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "what stood in the workbook's place was damaged, or another job's",
@@ -122,6 +123,12 @@ func (b *Book) strange(data []byte) *problem.Problem {
 	}
 	b.shown.seen = save.DigestOf(data)
 	b.touch()
+	if len(data) > 0 {
+		asked, closed := b.ask([]Question{{Kind: SetAside, Column: filepath.Base(filepath.Dir(aside)) + "/" + filepath.Base(aside), Choices: []Choice{{Key: Keep}},
+			Says: "all of it, which cannot be read here (it has a password, is of another kind, is damaged, or is another job's)"}})
+		_ = b.log(record{Asked: asked, Closed: closed}) // it has told what is wrong
+		b.tell(Event{Kind: Asked})
+	}
 	if to, refused := b.disk.Target(b.path); refused == nil && to != b.path { // a link to what is none of this job's, which stays as it is
 		if err := b.disk.Remove(b.path); err != nil {
 			p.Cause, p.Severity, p.Hint = "a link to it stands there, and cannot be removed: "+save.Reason(err), problem.Error, "remove the link, so that the workbook can be written"

@@ -367,9 +367,6 @@
       if (out) desk.last("/change", out);
     }
   });
-  addEventListener("beforeunload", (e) => {
-    if (desk.unsent() && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
-  });
 
   form.addEventListener("input", (e) => {
     const f = e.target;

@@ -173,6 +173,7 @@
     });
   });
   desk.flush = () => sending;
+  desk.waits = () => unsent("form").length > 0;
   desk.unsent = () => unsent("[data-was], form").length > 0;
   desk.on("back", () => unsent("[data-was]").forEach(keep));
   addEventListener("pagehide", () => {
