@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/xuri/excelize/v2"
@@ -345,4 +346,42 @@ func TestCostsAtOnce(t *testing.T) {
 		}
 	}
 	c.says("/print", "Made of the job as it stands")
+}
+
+// TestLeavingAsks: who leaves a page on which something is typed that waits for a press, or that does not arrive, is asked by the browser and can stay.
+func TestLeavingAsks(t *testing.T) {
+	chromium.Start(t)
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{}, "j.csv")
+	b := enterDesk(t, r, 1280, 900, "light")
+	for i, c := range []struct{ path, field, away string }{{"/share", "#more-name", ""}, {"/paper", "#machines-list input", `window.fetch = () => Promise.reject(new TypeError("cut"))`}} {
+		goTo(t, r, b, c.path)
+		until(t, b, fmt.Sprintf(`document.querySelector(%q)`, c.field))
+		if c.away != "" {
+			b.JS(c.away)
+		}
+		b.JS(fmt.Sprintf(`document.querySelector(%q).focus()`, c.field))
+		b.Do(chromedp.KeyEvent("7"))
+		b.Do(chromedp.KeyEvent("\t"))
+		if c.away != "" {
+			b.JS(`desk.say("not saved: the desk does not answer", true)`) // as it is said where a sending fails
+		}
+		b.JS(`setTimeout(() => location.reload())`)
+		for range 100 {
+			if _, dialogs := b.Requests(); dialogs > i {
+				break
+			}
+			time.Sleep(20 * time.Millisecond)
+		}
+		if _, dialogs := b.Requests(); dialogs != i+1 {
+			t.Errorf("%s: the browser has asked %d times", c.path, dialogs)
+		}
+		if got := chromium.Eval[string](b, fmt.Sprintf(`document.querySelector(%q).value`, c.field)); !strings.Contains(got, "7") {
+			t.Errorf("%s: the field has %q", c.path, got)
+		}
+		b.JS(`desk.waits = desk.unsent = () => false`)
+	}
 }
