@@ -121,6 +121,9 @@ func reader(data []byte, index int) (*font.Font, error) {
 	if head := tables["head"]; len(head) >= 52 {
 		long = binary.BigEndian.Uint16(head[50:]) == 1
 	}
+	if hhea := tables["hhea"]; len(hhea) < 36 || len(tables["hmtx"]) < 4*max(int(binary.BigEndian.Uint16(hhea[34:])), 1) {
+		return nil, fmt.Errorf("its letters have no widths") // the library would give all of them the same
+	}
 	_, glyf := tables["glyf"]
 	_, loca := tables["loca"]
 	kept := 0

@@ -100,6 +100,8 @@ func TestFilesWithoutEnd(t *testing.T) {
 		"lookups that are one":            {withTable(goregular.TTF, "GSUB", lookups), false},
 		"the same with outlines in CFF":   {withTable(lmroman10regular.TTF, "GPOS", lookups), false},
 		"subtables that are not there":    {withTable(goregular.TTF, "kern", kern), false},
+		"no widths":                       {withTable(goregular.TTF, "hmtx", []byte{1, 2}), false},
+		"fewer widths than it says":       {withTable(lmroman10regular.TTF, "hmtx", make([]byte, 40)), false},
 		"two tables of one name":          {twice(goregular.TTF, "glyf"), false},
 		"a packed font in a collection":   {packedInside, false},
 		"places that readers differ on":   {wideLoca, false},

@@ -174,6 +174,8 @@ func (s *Session) end(ctx context.Context, r *record) error {
 	switch was {
 	case stopped:
 		q.Words = "  Did it come out well all the same?"
+	case anew:
+		q.Words = "  It was begun more than once, and some of it may have come out twice. Did it come out well in the end?"
 	case unknown, heldBack:
 		q.Words = fmt.Sprintf("  It is not known whether %s came out; nothing is sent again before you have looked. Did it come out well?", PageWords(r.Pages))
 	}

@@ -31,6 +31,7 @@ type outcome int
 
 const (
 	came     outcome = iota // it came out
+	anew                    // it came out, and was begun more than once
 	stopped                 // cancelled or given up; perhaps a part of it came out
 	unknown                 // CUPS was restarted and has forgotten it, or does not answer
 	heldBack                // CUPS has it and holds it; whether it was printed before CUPS was restarted is not known
@@ -111,10 +112,11 @@ func (s *sender) cancel(ctx context.Context, r *record) {
 
 // Job states of RFC 8011, 5.3.7.
 const (
-	jobHeld      = 4
-	jobCanceled  = 7
-	jobAborted   = 8
-	jobCompleted = 9
+	jobHeld       = 4
+	jobProcessing = 5
+	jobCanceled   = 7
+	jobAborted    = 8
+	jobCompleted  = 9
 )
 
 // askState asks CUPS for a job once. There is no answer where CUPS does not know it, or knows another by its number.
@@ -137,6 +139,8 @@ func (s *sender) askState(ctx context.Context, r *record) (ipp.Attributes, error
 func (s *sender) follow(ctx context.Context, r *record) outcome {
 	var said []string
 	began, gone := time.Now(), time.Time{}
+	prints, halted := false, false // it has been in the printer, and was taken back into the queue since
+	ends := came
 	for {
 		a, err := s.askState(ctx, r)
 		switch state := a.Int("job-state"); {
@@ -153,7 +157,7 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 		case a == nil:
 			return unknown
 		case state == jobCompleted:
-			return came
+			return ends
 		case state == jobCanceled || state == jobAborted:
 			why := newReasons(reasons(a, "job-state-reasons"))
 			if len(why) == 0 {
@@ -165,6 +169,13 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 			return heldBack // the word to let it go was lost, or somebody holds it
 		default:
 			gone = time.Time{}
+			switch {
+			case state == jobProcessing:
+				prints, halted = true, false
+			case prints && !halted: // CUPS takes it back where its queue is stopped, and prints all of it once more where that goes on
+				halted, ends = true, anew
+				s.tell(Remark("  The queue was stopped while this was being printed. When it goes on it begins anew: take out what has come, and load all of it again first."))
+			}
 			now := newReasons(append(reasons(a, "job-printer-state-reasons"), s.queueReasons(ctx, r)...))
 			switch {
 			case slices.Equal(now, said):

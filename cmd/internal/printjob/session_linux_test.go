@@ -149,6 +149,43 @@ func TestTwoSessions(t *testing.T) {
 	}
 }
 
+// TestQueueStopped: CUPS prints a job from its beginning where its queue was stopped while the job was in the printer. That is said before the queue goes on, and the
+// job is asked about, not taken for one that came out once.
+func TestQueueStopped(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	r.Hold("media-jam-error")
+	asked := 0
+	p := &person{t: t, rules: []rule{{"begun more than once", func(string) string { asked++; return string(Yes) }}}}
+	sess := session(t, r, pdf, s, Part{Pages: []int{job.Plan.Pieces[0].Page}}, p)
+	stopped, told := false, false
+	admin := func(command string) {
+		if said, err := r.Admin(command, "home"); err != nil {
+			t.Errorf("%s: %v %s", command, err, said)
+		}
+	}
+	sess.Front.Tell = func(e Event) {
+		p.tell(e)
+		switch e := e.(type) {
+		case Waiting:
+			if !stopped {
+				stopped = true
+				admin("cupsdisable")
+			}
+		case Remark:
+			if strings.Contains(string(e), "begins anew") {
+				told = true
+				r.Release()
+				admin("cupsenable")
+			}
+		}
+	}
+	if complete, problems := sess.Run(soon(t)); !complete || len(problems) > 0 || asked != 1 || !told {
+		t.Errorf("%v %v, asked %d times, told %v\n%s", complete, problems, asked, told, p.said.String())
+	}
+}
+
 // sends reports whether an event is a sending.
 func sends(e Event) bool { _, sent := e.(Sent); return sent }
 
