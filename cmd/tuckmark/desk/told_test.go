@@ -77,7 +77,7 @@ func TestSaidSaved(t *testing.T) {
 	b.JS(`{
 		const box = {x: 0, y: 0, w: 4000, h: 2000};
 		const step = (skip) => ({part: box, at: 2000, down: true, far: false, edge: "Left edge", set: "2 in", skip, line: "", why: "", fence: "", other: ""});
-		desk.part = async () => JSON.stringify({pieces: [{key: "k", title: "By hand", leaves: [{...box, kind: "own", says: "AL-1"}], steps: [step(false), step(true), step(false)]}], done: {}, at: ""});
+		desk.part = async (path) => JSON.stringify(path !== "/part/cuts" ? {of: "what the desk has"} : {pieces: [{key: "k", title: "By hand", leaves: [{...box, kind: "own", says: "AL-1"}], steps: [step(false), step(true), step(false)]}], done: {}, at: ""});
 		const again = document.createElement("script");
 		again.src = "/cutting.js";
 		document.head.append(again);
