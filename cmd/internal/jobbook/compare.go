@@ -171,16 +171,17 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
+	untouched := save.IsUntouched(data)
 	var since taken
 	if base != nil {
 		mark := file.mark
-		if save.IsUntouched(data) { // a desk has written it, which has nothing open
+		if untouched { // a desk has written it, which has nothing open
 			mark = ""
 		}
 		since = b.takenSince(from, mark)
 	}
 	after, asked := takeOver(base, b.now, theirs, since)
-	if !save.IsUntouched(data) {
+	if !untouched {
 		file.read = &reading{f, data, typed, theirs, base, since}
 	}
 	file.open = b.unasked(f)

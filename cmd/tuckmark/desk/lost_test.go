@@ -32,6 +32,24 @@ func fourBlocks(t *testing.T) (*running, *chromium.Tab) {
 	return r, b
 }
 
+// oneBlock is a job of one block with a desk on it, in a browser; configuration is its tuckmark.yaml, "": it has none.
+func oneBlock(t *testing.T, configuration string) (*running, *chromium.Tab) {
+	t.Helper()
+	chromium.Start(t)
+	folder := t.TempDir()
+	files := map[string]string{"j.csv": "Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"}
+	if configuration != "" {
+		files["tuckmark.yaml"] = configuration
+	}
+	for name, text := range files {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	r := begin(t, folder, Options{}, "j.csv")
+	return r, enterDesk(t, r, 1280, 900, "light")
+}
+
 // inHand takes a block in hand by its number.
 func inHand(t *testing.T, b *chromium.Tab, n int) {
 	t.Helper()

@@ -95,17 +95,8 @@ func TestShare(t *testing.T) {
 
 // TestCostOfTwo: of two who type another amount for one cost, the second is told of the first's, which is not overwritten unless that is asked for.
 func TestCostOfTwo(t *testing.T) {
-	folder := t.TempDir()
-	file := filepath.Join(folder, "tuckmark.yaml")
-	if err := os.WriteFile(file, []byte("effort: 2\ncosts: {tea: 3 by person}\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	chromium.Start(t)
-	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	r := begin(t, folder, Options{}, "j.csv")
-	b := enterDesk(t, r, 1280, 900, "light")
+	r, b := oneBlock(t, "effort: 2\ncosts: {tea: 3 by person}\n")
+	file := filepath.Join(r.folder, "tuckmark.yaml")
 	until(t, b, laidAll)
 	goTo(t, r, b, "/share")
 	has := func(what string) {
@@ -350,13 +341,7 @@ func TestCostsAtOnce(t *testing.T) {
 
 // TestLeavingAsks: who leaves a page on which something is typed that waits for a press, or that does not arrive, is asked by the browser and can stay.
 func TestLeavingAsks(t *testing.T) {
-	chromium.Start(t)
-	folder := t.TempDir()
-	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	r := begin(t, folder, Options{}, "j.csv")
-	b := enterDesk(t, r, 1280, 900, "light")
+	r, b := oneBlock(t, "")
 	for i, c := range []struct{ path, field, away string }{{"/share", "#more-name", ""}, {"/paper", "#machines-list input", `window.fetch = () => Promise.reject(new TypeError("cut"))`}} {
 		goTo(t, r, b, c.path)
 		until(t, b, fmt.Sprintf(`document.querySelector(%q)`, c.field))

@@ -2,8 +2,6 @@ package desk
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"tuckmark/impose/proof/chromium"
@@ -139,13 +137,7 @@ func TestRemovedAndBack(t *testing.T) {
 // not answer when that is pressed.
 func TestPaperRemovedElsewhere(t *testing.T) {
 	t.Parallel()
-	chromium.Start(t)
-	folder := t.TempDir()
-	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height,Stock\nAnn Lo,first,4,2,vellum\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	r := begin(t, folder, Options{}, "j.csv")
-	b := enterDesk(t, r, 1280, 900, "light")
+	r, b := oneBlock(t, "")
 	goTo(t, r, b, "/paper")
 	b.JS(`{
 		const real = fetch;

@@ -34,14 +34,7 @@ func (w *scale) metamorphosis(kind, at, glyphs int) {
 	case 0: // rearrangement
 		w.states(at, glyphs, 0)
 	case 1: // contextual
-		highest := 0
-		for _, e := range w.states(at, glyphs, 4) {
-			for _, index := range [2]int{w.u16(e + 4), w.u16(e + 6)} {
-				if index != 0xFFFF {
-					highest = max(highest, index)
-				}
-			}
-		}
+		highest := w.highest(w.states(at, glyphs, 4), 4, 6)
 		list := at + w.u32(at+16)
 		w.each(list, highest+1, 4, 4, list, func(to int) { w.classes(to, glyphs, 2) })
 	case 2: // ligatures
@@ -62,14 +55,7 @@ func (w *scale) metamorphosis(kind, at, glyphs int) {
 	case 4: // one for one
 		w.classes(at, glyphs, 2)
 	case 5: // insertion
-		highest := 0
-		for _, e := range w.states(at, glyphs, 4) {
-			for _, index := range [2]int{w.u16(e + 4), w.u16(e + 6)} {
-				if index != 0xFFFF {
-					highest = max(highest, index)
-				}
-			}
-		}
+		highest := w.highest(w.states(at, glyphs, 4), 4, 6)
 		w.take(min(4*(highest+32), 2*len(w.data)))
 	}
 }
@@ -138,14 +124,14 @@ func (w *scale) kerx(glyphs int) {
 		case 0:
 			w.flat(own+16, w.u32(own), 6)
 		case 1:
-			n := w.highest(w.states(own, glyphs, 2)) + 1
+			n := w.highest(w.states(own, glyphs, 2), 4) + 1
 			w.values(own+w.u32(own+16), n*min(max(w.u32(at+8), 1), len(w.data)/n+1)) // no more than there are, so that it fits an int
 		case 2:
 			w.classes(at+w.u32(own+4), glyphs, 2)
 			w.classes(at+w.u32(own+8), glyphs, 2)
 		case 4:
-			w.flat(own+int(w.bits32(own+16)&0xFFFFFF), w.highest(w.states(own, glyphs, 2))+1, 4)
-			w.take(4 * w.highest(w.states(own, glyphs, 2)))
+			w.flat(own+int(w.bits32(own+16)&0xFFFFFF), w.highest(w.states(own, glyphs, 2), 4)+1, 4)
+			w.take(4 * w.highest(w.states(own, glyphs, 2), 4))
 		case 6:
 			size := 2
 			if w.bits32(own)&1 != 0 {
@@ -163,11 +149,13 @@ func (w *scale) kerx(glyphs int) {
 	}
 }
 
-// highest is the highest number of a value that entries name.
-func (w *scale) highest(entries []int) (n int) {
+// highest is the highest number of a value that entries name at some places of theirs.
+func (w *scale) highest(entries []int, places ...int) (n int) {
 	for _, e := range entries {
-		if index := w.u16(e + 4); index != 0xFFFF {
-			n = max(n, index)
+		for _, place := range places {
+			if index := w.u16(e + place); index != 0xFFFF {
+				n = max(n, index)
+			}
 		}
 	}
 	return n

@@ -38,20 +38,16 @@ func (w *scale) layout(lookup func(kind, at int)) {
 }
 
 // coverage is a list of glyphs, or of runs of them.
-func (w *scale) coverage(at int) {
-	switch w.u16(at) {
-	case 1:
-		w.flat(at+4, w.u16(at+2), 2)
-	case 2:
-		w.flat(at+4, w.u16(at+2), 6)
-	}
-}
+func (w *scale) coverage(at int) { w.oneByOneOrRuns(at, at+2) }
 
-// classDefinition is classes of glyphs, or of runs of them.
-func (w *scale) classDefinition(at int) {
+// classDefinition is classes of glyphs, or of runs of them; before the former stands the first glyph.
+func (w *scale) classDefinition(at int) { w.oneByOneOrRuns(at, at+4) }
+
+// oneByOneOrRuns is what is said of glyphs: in one format a list at a place of its own, in the other runs.
+func (w *scale) oneByOneOrRuns(at, list int) {
 	switch w.u16(at) {
 	case 1:
-		w.flat(at+6, w.u16(at+4), 2)
+		w.list(list)
 	case 2:
 		w.flat(at+4, w.u16(at+2), 6)
 	}
