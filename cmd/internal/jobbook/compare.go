@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"time"
 
@@ -146,6 +147,8 @@ type seen struct {
 	read   *reading   // nil: it is as a desk has written it, which writes nothing but what it has
 	open   []Question // that it carries and that are open in it, and were not asked here
 	agreed []Change   // cells that both sides have written since, the same in each
+	side   *side      // what it had; nil: nobody knows what it began with
+	back   []Question // of rows that it lacked and has again
 	whole  bool       // another desk has written it, and it shows all that the book has now: it need not be written again
 }
 
@@ -165,24 +168,20 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	if len(trail) > 0 {
 		from, known, file.mark = b.history.common(trail), true, trail[0]
 	}
-	var base *state // nil where nobody knows what the other program began with: it may be older than what stood there last
+	untouched := save.IsUntouched(data)
+	var base, saved, then *state // nil where nobody knows what the other program began with: it may be older than what stood there last
 	if known {
-		base = b.began(from, trail)
+		base, saved, then = b.began(from, trail, untouched)
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
-	untouched := save.IsUntouched(data)
-	var since taken
-	if base != nil {
-		mark := file.mark
-		if untouched { // a desk has written it, which has nothing open
-			mark = ""
-		}
-		since = b.takenSince(from, mark)
-	}
-	after, asked := takeOver(base, b.now, theirs, since)
+	after, asked := takeOver(base, saved, b.now, theirs)
 	if !untouched {
-		file.read = &reading{f, data, typed, theirs, base, since}
+		file.read = &reading{f, data, typed, theirs, base, saved}
+	}
+	if then != nil && file.mark != "" {
+		file.side = &side{Mark: file.mark, Desk: untouched, Changes: has(theirs, then)}
+		file.back = putBack(base, saved, theirs)
 	}
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
@@ -195,61 +194,11 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	return nil
 }
 
-// taken is what other programs have done since a state: the rows that they have put in, as the one that did so has saved them last; and of a program that has
-// that state open still, or several, the rows, the texts that it has saved last in its cells, and the rows that it lacked and that were then dropped here.
-// Whose text or whose lack of a row an answer has taken is not known any more: it counts as that program's.
-type taken struct {
-	rows    [sheets][]Row
-	own     map[row]bool
-	texts   map[cell]string
-	dropped map[row]bool
-}
-
-// takenSince is what other programs have done since a revision, and of them those that had the state of a mark open.
-func (b *Book) takenSince(r Revision, mark string) taken {
-	type place struct {
-		at int
-		by Revision
-	}
-	put := map[row]place{} // where a row that was put in is among the rows, and by which step
-	t := taken{own: map[row]bool{}, texts: map[cell]string{}, dropped: map[row]bool{}}
-	for _, s := range b.history.steps {
-		if s.Revision <= r {
-			continue
-		}
-		same := s.Kind == merged && mark != "" && s.From == mark
-		answered := s.Kind == did && mark != "" && len(s.Settled) > 0
-		for _, c := range s.Changes {
-			switch {
-			case c.Kind == Set && (same || answered):
-				t.texts[cell{c.Sheet, c.ID, c.Column}] = c.Text
-			case c.Kind == Remove && answered && s.Settled[0].Kind == GoneThere:
-				t.dropped[row{c.Sheet, c.ID}] = true
-			}
-			if s.Kind != merged {
-				continue
-			}
-			rows, of := &t.rows[c.Sheet], row{c.Sheet, c.ID}
-			switch p, is := put[of]; {
-			case c.Kind == Insert:
-				put[of] = place{len(*rows), s.Revision}
-				*rows = append(*rows, Row{ID: c.ID, Cells: map[string]string{}})
-				t.own[of] = same
-			case c.Kind == Set && is && (p.by == s.Revision || same && t.own[of]):
-				if (*rows)[p.at].Cells[c.Column] = c.Text; c.Text == "" {
-					delete((*rows)[p.at].Cells, c.Column)
-				}
-			}
-		}
-	}
-	return t
-}
-
 // install makes the book what came of another program's changes to the workbook.
 func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
-	r := b.take(after, asked, of.agreed, of.mark, of.read == nil, found)
+	r := b.take(after, asked, of.agreed, of.mark, of.side, found)
 	fresh, closed := b.ask(of.open)
-	r.Asked, r.Closed = append(r.Asked, fresh...), append(r.Closed, closed...)
+	r.Asked, r.Closed = append(r.Asked, fresh...), slices.Concat(r.Closed, closed, b.close(of.back))
 	b.shown.seen = of.digest
 	if b.owed = of.read; b.keepCopy(&r) == nil { // else the journal does not say that it was read
 		b.shown.version = version{b.history.last, of.digest, len(b.codes)}
@@ -268,8 +217,8 @@ func (b *Book) install(after *state, asked []Question, of seen, found *problem.L
 }
 
 // take makes the book what came of what another side did, whose state bears the mark, and returns what the journal needs to know. Where nothing is asked,
-// the book has all of that state. Exact is that nothing but that state was taken over, see step.
-func (b *Book) take(after *state, asked []Question, agreed []Change, mark string, exact bool, found *problem.List) (r record) {
+// the book has all of that state. What the side had is noted, if that is known and all of it could be taken over.
+func (b *Book) take(after *state, asked []Question, agreed []Change, mark string, has *side, found *problem.List) (r record) {
 	from := mark
 	var changes []Change
 	for s := range sheets {
@@ -286,16 +235,21 @@ func (b *Book) take(after *state, asked []Question, agreed []Change, mark string
 		found.Note(problem.Place{File: filepath.Base(b.path)}, "not all that another program changed could be taken over", why.What, why.Hint)
 		changes = b.now.possible(changes)
 		next, back, _ = b.now.apply(changes)
-		mark = ""
+		mark, has = "", nil
 	}
 	if len(changes) > 0 {
 		b.now = next
-		s := b.history.add(step{Kind: merged, From: from, Exact: exact && from != "", Changes: changes, back: back})
+		s := b.history.add(step{Kind: merged, From: from, Changes: changes, back: back})
 		r.Step = &s
 	}
 	if len(asked) == 0 && mark != "" {
 		r.From = mark
 		b.history.has(mark)
+	}
+	if has != nil {
+		has.At = b.history.last
+		b.history.saw(*has)
+		r.Side = has
 	}
 	r.Asked, r.Closed = b.ask(asked)
 	return r
@@ -309,13 +263,16 @@ func (b *Book) join(records [][]byte) bool {
 		return false
 	}
 	trail := other.history.trail()
-	base := b.began(b.history.common(trail), trail)
+	var had *side
+	base, _, then := b.began(b.history.common(trail), trail, true)
 	if base == nil {
 		base, _ = other.at(other.history.common(b.history.trail()))
+	} else {
+		had = &side{Mark: trail[0], Desk: true, Changes: difference(then, other.now)}
 	}
-	after, asked := takeOver(base, b.now, other.now.asRead(), taken{})
+	after, asked := takeOver(base, nil, b.now, other.now.asRead())
 	var found problem.List
-	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], true, &found)
+	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], had, &found)
 	b.give(other.codes)
 	b.taken = append(b.taken, other.taken...)
 	b.touch()

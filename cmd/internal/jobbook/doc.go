@@ -5,7 +5,8 @@
 //     that lead from one state to another;
 //   - book.go is the open book: its rows, what a job reads of it, what it tells by itself; history.go goes back and forth among its states;
 //   - open.go opens a book, from its journal and from its workbook; storage.go is what the journal holds; saving.go writes the workbook by the clock;
-//   - compare.go looks whether another program has changed the workbook; merge.go brings together what both have done; questions.go asks what only a person can settle, and
+//   - compare.go looks whether another program has changed the workbook; side.go notes what another side had when it was read last, and
+//     merge.go brings together what both have done; questions.go asks what only a person can settle, and
 //     carried.go has the workbook carry what is asked;
 //   - outside.go finds what another program's workbook holds that the desk would not write again; aside.go keeps a copy of such a workbook, and says what it holds;
 //   - import.go takes rows in, from files and from what was pasted.
@@ -38,4 +39,8 @@
 // A workbook that another program has saved says on its sheet of lists which state it was made of. Both sides are compared with that, cell by
 // cell. What one side changed is taken; what both changed otherwise, and what the workbook lacks, stays as the desk has it and is asked about. Where
 // nothing is asked, the book has all of the other side's state, and says so by that one's mark in its own trail: so another desk, too, knows what came since.
+//
+// A program that stays open saves again and again with the mark of what it had opened, and has seen nothing of what was done here since. What it had when it
+// was read last is noted, and what is otherwise now is what it has done since. Two programs that have the same open cannot be told apart, so where it makes
+// a difference which of them saves, it is asked.
 package jobbook

@@ -19,7 +19,6 @@ type step struct {
 	Of       Revision   `json:"o,omitempty"` // the step that it takes back or does again
 	Mark     string     `json:"m,omitempty"` // of the state that it led to: no other has it, also not one of the same number in a copy of the job
 	From     string     `json:"f,omitempty"` // mark of the state that the other program had opened, of what is merged
-	Exact    bool       `json:"e,omitempty"` // and what is merged is that state itself, as another desk has written it, with nothing of another program
 	Changes  []Change   `json:"c"`
 	Settled  []Question `json:"q,omitempty"` // by the answer that it is: they are open again when it is taken back
 	back     []Change
@@ -42,6 +41,7 @@ type history struct {
 	start       *state     // that of the first revision
 	marks       []string   // of the first state, and of some that it comes from and that are no longer kept, the latest first
 	from        []origin   // states elsewhere of which a state here has all, in the order of the latter
+	sides       []side     // what other sides had when they were read last, the latest last
 	steps       []step     // from the first revision to the last, in their order
 	done        []Revision // steps that can be taken back, the next one last
 	taken       []Revision // steps that were taken back and can be done again, the next one last
@@ -83,10 +83,12 @@ func (s *step) size() int {
 	for _, q := range s.Settled {
 		n += 400 + 2*len(q.Mine) + 4*len(q.Theirs)
 	}
-	for _, list := range [][]Change{s.Changes, s.back} {
-		for _, c := range list {
-			n += 60 + len(c.Text)
-		}
+	return n + sizeOf(s.Changes) + sizeOf(s.back)
+}
+
+func sizeOf(changes []Change) (n int) {
+	for _, c := range changes {
+		n += 60 + len(c.Text)
 	}
 	return n
 }
@@ -153,28 +155,6 @@ func (h *history) common(trail []string) Revision {
 	return 0
 }
 
-// began is the state at a revision, of which somebody elsewhere began, and on it all that was taken over since of states which are on the trail of what they
-// have now: so what they have taken back is as much a change of theirs as any other. Nil: the revision is not kept.
-func (b *Book) began(r Revision, trail []string) *state {
-	base, _ := b.at(r)
-	if base == nil {
-		return nil
-	}
-	var theirs []Change
-	for _, s := range b.history.steps {
-		if s.Revision > r && s.Kind == merged && s.Exact && slices.Contains(trail, s.From) {
-			theirs = append(theirs, s.Changes...)
-		}
-	}
-	if len(theirs) == 0 {
-		return base
-	}
-	if after, _, why := base.apply(base.possible(theirs)); why == nil { // some are of rows that only this side had
-		return after
-	}
-	return base
-}
-
 // step is the step that led to a revision, or nil.
 func (h *history) step(r Revision) *step {
 	i, ok := slices.BinarySearchFunc(h.steps, r, func(s step, r Revision) int { return int(s.Revision - r) })
@@ -219,6 +199,7 @@ func (h *history) thin(most int, until Revision) {
 		drop++
 	}
 	h.steps, h.bytes = slices.Clone(kept[drop:]), sizes
+	h.sides = slices.DeleteFunc(slices.Clone(h.sides), func(s side) bool { return s.At < h.first })
 	left := func(r Revision) bool { return gone[r] }
 	h.done, h.taken = slices.DeleteFunc(h.done, left), slices.DeleteFunc(h.taken, left)
 }

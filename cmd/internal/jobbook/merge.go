@@ -21,11 +21,13 @@ type foreign struct {
 
 // takeOver is the state that keeps what both sides have done since base: ours is that of the desk, theirs that of a workbook which
 // another program made of base. Cells that one side alone has changed are that side's. What both changed, and what the desk had and the
-// workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with. Since is what other
-// programs have done since base. One of them may be the one that saves again, which shows base's mark still: a row that it put in has no id there, and what
-// it has done and taken back shows nowhere but beside what it saved before. Where a cell that such a program wrote is as in base again, a row that it put in
-// is not there, or one that it removed is there again, it is asked about, whatever was done here meanwhile.
-func takeOver(base, ours *state, theirs [sheets]foreign, since taken) (after *state, asked []Question) {
+// workbook lacks, stays as the desk has it, and is asked about. Base is nil where nobody knows what the other program began with.
+//
+// Saved is what a program that had base open has saved before, or nil. It may be this one, which saves again: then it has changed what is otherwise than that.
+// Or it is another one that has the same open: then it has changed what is otherwise than base. What shows the same as in saved was left alone; where else the
+// two would come to different ends, it is asked about. But a text typed anew is taken from a program that shows something long of what saved has and base has not:
+// that one is the same, see knows.
+func takeOver(base, saved, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
 		if !theirs[s].there {
@@ -35,9 +37,13 @@ func takeOver(base, ours *state, theirs [sheets]foreign, since taken) (after *st
 			}
 			continue
 		}
-		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], since: since, own: map[string]bool{}}
+		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], own: map[string]bool{}}
 		if base != nil {
 			m.base, m.baseRows = byID(base.Rows[s]), base.Rows[s]
+		}
+		if saved != nil {
+			m.saved, m.savedRows = byID(saved.Rows[s]), saved.Rows[s]
+			m.again = knows(theirs, base, saved)
 		}
 		m.headings()
 		m.recognise(ours.Rows[s])
@@ -52,6 +58,32 @@ func takeOver(base, ours *state, theirs [sheets]foreign, since taken) (after *st
 		asked = append(asked, m.asked...)
 	}
 	return after, asked
+}
+
+// knows reports sheets that show a text which saved has and base has not, and which is too long for two people to have typed it by chance.
+func knows(theirs [sheets]foreign, base, saved *state) bool {
+	const long = 12
+	type shown struct {
+		s            Sheet
+		column, text string
+	}
+	fresh := map[shown]bool{}
+	each := func(s Sheet, rows []Row, do func(shown)) {
+		for i := range rows {
+			for c, text := range rows[i].Cells {
+				if text = as(s, c, text); len(text) >= long {
+					do(shown{s, c, text})
+				}
+			}
+		}
+	}
+	found := false
+	for s := range sheets {
+		each(s, saved.Rows[s], func(t shown) { fresh[t] = true })
+		each(s, base.Rows[s], func(t shown) { delete(fresh, t) })
+		each(s, theirs[s].rows, func(t shown) { found = found || fresh[t] })
+	}
+	return found
 }
 
 // showsAll reports whether sheets that were read show all rows of a state.
@@ -123,17 +155,17 @@ func (b *Book) lastByOthers() map[cell]bool {
 
 // merger brings one sheet together.
 type merger struct {
-	sheet      Sheet
-	base, ours map[string]*Row
-	baseRows   []Row
-	since      taken
-	theirs     foreign
-	own        map[string]bool // ids that rows of theirs have brought
-	lacks      map[string]bool // columns of the base that the workbook has no more
-	fresh      []string        // columns that it has more
-	moved      []moved         // columns that have another name there
-	merged     map[string]Row
-	asked      []Question
+	sheet               Sheet
+	base, saved, ours   map[string]*Row
+	baseRows, savedRows []Row
+	again               bool // the program that has saved before saves again, and no other
+	theirs              foreign
+	own                 map[string]bool // ids that rows of theirs have brought
+	lacks               map[string]bool // columns of the base that the workbook has no more
+	fresh               []string        // columns that it has more
+	moved               []moved         // columns that have another name there
+	merged              map[string]Row
+	asked               []Question
 }
 
 func byID(rows []Row) map[string]*Row {
@@ -210,7 +242,9 @@ func (m *merger) headings() {
 		}
 		name := m.renamed(c, fresh)
 		if name == "" {
-			m.lacks[c] = true
+			if m.lacks[c] = true; m.saved != nil && !slices.ContainsFunc(m.savedRows, func(r Row) bool { return r.Cells[c] != "" }) {
+				continue // it was asked before
+			}
 			m.asked = append(m.asked, Question{Kind: ColumnGone, Sheet: m.sheet, Column: c, Choices: []Choice{{Key: Keep}, {Key: Drop, Changes: m.clear(c)}}})
 			continue
 		}
@@ -315,20 +349,14 @@ func (m *merger) recognise(ours []Row) {
 	}
 	var lost []*Row           // rows that none of theirs is known as, each in all the states in which one may be known
 	free := map[string]bool{} // by their ids, those of them that none has been known as yet
-	for _, list := range [][]Row{m.baseRows, m.since.rows[m.sheet], ours} {
+	for _, list := range [][]Row{m.baseRows, m.savedRows, ours} {
 		for i := range list {
 			if _, found := owner[list[i].ID]; !found {
 				lost, free[list[i].ID] = append(lost, &list[i]), true
 			}
 		}
 	}
-	seen, put := map[string]bool{}, map[string]bool{} // by the other program: what it began with or put in itself, and the latter
-	for i := range m.baseRows {
-		seen[m.baseRows[i].ID] = true
-	}
-	for _, r := range m.since.rows[m.sheet] {
-		seen[r.ID], put[r.ID] = true, true
-	}
+	has := func(in map[string]*Row, id string) bool { return in[id] != nil }
 	// know gives rows the ids of those that are lost and show the same, the first of these first. A copy is known only as a row that such a program has put in
 	// itself: as the copy that it has saved before.
 	know := func(shows func(r *Row) string, may func(id string) bool) {
@@ -336,7 +364,7 @@ func (m *merger) recognise(ours []Row) {
 		for of := range by {
 			by[of] = map[string][]*Row{}
 			for _, r := range lost {
-				if free[r.ID] && may(r.ID) && (of == 0 || put[r.ID]) {
+				if free[r.ID] && may(r.ID) && (of == 0 || has(m.saved, r.ID) && !has(m.base, r.ID)) {
 					key := shows(r)
 					by[of][key] = append(by[of][key], r)
 				}
@@ -369,7 +397,7 @@ func (m *merger) recognise(ours []Row) {
 				return text
 			}
 			return "\x00" + r.ID // no text has that: a row without one is known by nothing
-		}, func(id string) bool { return m.base == nil || seen[id] })
+		}, func(id string) bool { return m.base == nil || has(m.base, id) || has(m.saved, id) })
 	}
 	for i := range rows {
 		if rows[i].ID != "" {
@@ -393,20 +421,21 @@ func (m *merger) sheetOf(i int) string {
 // rows brings the rows together that both sides may have.
 func (m *merger) rows(ours []Row) {
 	m.merged = map[string]Row{}
-	again := byID(m.since.rows[m.sheet])
+	last := m.base // what the program had last
+	if m.saved != nil {
+		last = m.saved
+	}
 	have := map[string]bool{}
 	for i := range m.theirs.rows {
 		their := &m.theirs.rows[i]
 		have[their.ID] = true
-		mine, was := m.ours[their.ID], m.base[their.ID]
-		if was == nil && !m.own[their.ID] {
-			was = again[their.ID]
-		}
+		mine, was, saved := m.ours[their.ID], m.base[their.ID], m.saved[their.ID]
+		had := cmp.Or(saved, was)
 		switch {
-		case mine == nil && was != nil && m.unchanged(was, their) && !m.since.dropped[row{m.sheet, their.ID}]:
+		case mine == nil && last[their.ID] != nil && m.unchanged(last[their.ID], their):
 			// the desk has removed it, and nobody has touched it since
-		case mine == nil && was != nil:
-			m.merged[their.ID] = m.cells(was, was, their)
+		case mine == nil && had != nil: // changed since, or put back by who had removed it
+			m.merged[their.ID] = m.cells(had, nil, had, their)
 			m.askToDrop(GoneHere, their.ID)
 		case mine == nil:
 			m.merged[their.ID] = *their
@@ -414,7 +443,7 @@ func (m *merger) rows(ours []Row) {
 				m.askToDrop(GoneHere, their.ID)
 			}
 		default:
-			m.merged[their.ID] = m.cells(was, mine, their)
+			m.merged[their.ID] = m.cells(was, saved, mine, their)
 		}
 	}
 	for i := range ours {
@@ -423,7 +452,7 @@ func (m *merger) rows(ours []Row) {
 			continue
 		}
 		m.merged[mine.ID] = *mine
-		if m.base == nil || m.base[mine.ID] != nil || m.since.own[row{m.sheet, mine.ID}] {
+		if m.base == nil || last[mine.ID] != nil {
 			m.askToDrop(GoneThere, mine.ID)
 		}
 	}
@@ -444,15 +473,6 @@ func (m *merger) unchanged(was, their *Row) bool {
 	return true
 }
 
-// leftAlone reports a cell that the other program has not changed: it shows what the program saved there last, or where it has saved nothing there, what it
-// began with.
-func (m *merger) leftAlone(at cell, was, text string) bool {
-	if saved, has := m.since.texts[at]; has {
-		was = saved
-	}
-	return m.alike(at.column, was, text)
-}
-
 func (m *merger) columnsOf(rows ...*Row) []string {
 	all := map[string]bool{}
 	for _, r := range rows {
@@ -465,20 +485,22 @@ func (m *merger) columnsOf(rows ...*Row) []string {
 	return slices.Sorted(maps.Keys(all))
 }
 
-// cells brings the cells of a row together. Was is nil where nobody knows what they were.
-func (m *merger) cells(was, mine, their *Row) Row {
+// cells brings the cells of a row together. Was is the row in base, and saved what the program has saved of it before; nil: it was not there, or nobody knows.
+func (m *merger) cells(was, saved, mine, their *Row) Row {
 	out := mine.clone()
 	if out.Cells == nil {
 		out.Cells = map[string]string{}
 	}
-	for _, c := range m.columnsOf(was, mine, their) {
+	last := cmp.Or(saved, was)
+	for _, c := range m.columnsOf(was, saved, mine, their) {
 		if m.lacks[c] {
 			continue
 		}
 		a, b := mine.Cells[c], their.Cells[c]
+		as := func(r *Row, text string) bool { return m.alike(c, r.Cells[c], text) }
 		switch {
-		case m.alike(c, a, b), was != nil && m.leftAlone(cell{m.sheet, mine.ID, c}, was.Cells[c], b):
-		case was != nil && m.alike(c, was.Cells[c], a):
+		case m.alike(c, a, b), last != nil && as(last, b): // the other program has left it alone
+		case last != nil && as(last, a) && (as(cmp.Or(was, saved), a) || m.again && !as(was, b)): // the desk has
 			if out.Cells[c] = b; b == "" {
 				delete(out.Cells, c)
 			}
@@ -502,17 +524,20 @@ func (m *merger) order(ours []Row) []Row {
 		return out
 	}
 	mine, their := ids(ours), ids(m.theirs.rows)
-	common := func(list []string, in ...map[string]bool) (out []string) {
+	common := func(list []string, in map[string]bool) (out []string) {
 		for _, id := range list {
-			if !slices.ContainsFunc(in, func(set map[string]bool) bool { return !set[id] }) {
+			if in[id] {
 				out = append(out, id)
 			}
 		}
 		return out
 	}
-	inTheirs, inBase := setOf(their), setOf(ids(m.baseRows))
+	inTheirs := setOf(their)
 	lead, more := mine, their
-	if !slices.Equal(common(their, inBase), common(ids(m.baseRows), inTheirs)) && m.base != nil {
+	sorted := func(before []Row) bool { // otherwise than they were
+		return !slices.Equal(common(their, setOf(ids(before))), common(ids(before), inTheirs))
+	}
+	if m.base != nil && sorted(m.baseRows) && (m.saved == nil || sorted(m.savedRows)) {
 		lead, more = their, mine
 	}
 	follow := map[string][]string{} // what stands behind a row of the leading side; "" is the start

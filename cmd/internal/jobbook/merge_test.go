@@ -542,7 +542,11 @@ func TestPutBackAgain(t *testing.T) {
 			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "5"})
 		},
 			func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") },
-			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Keep, "")) }, nil, 3},
+			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Keep, "")) }, []QuestionKind{Conflict}, 3},
+		"the desk's was kept, and the program says the same again": {func(t *testing.T, b *Book, ids []string) {
+			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "5"})
+		}, nil, func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Keep, "")) }, nil, 3},
+		"its row was kept, and it lacks it again": {nil, nil, func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Keep, "")) }, nil, 3},
 		"its text was set back": {nil, nil, func(t *testing.T, b *Book, ids []string) {
 			do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "4"})
 		}, nil, 3},
@@ -553,6 +557,7 @@ func TestPutBackAgain(t *testing.T) {
 			func(t *testing.T, b *Book, _ []string) { must(t, b.Answer(b.Questions()[0].ID, Drop, "")) }, []QuestionKind{GoneHere}, 3},
 		"the desk has removed a row": {nil, func(t *testing.T, f *excelize.File) {},
 			func(t *testing.T, b *Book, ids []string) { do(t, b, Change{Kind: Remove, ID: ids[1]}) }, nil, 2},
+		"its row is put back, and nobody has answered": {nil, func(t *testing.T, f *excelize.File) { must(t, f.RemoveRow("Journaling", 3)) }, nil, nil, 3},
 	} {
 		d := fakedisk.New()
 		b, ids := three(t, d)
@@ -565,6 +570,9 @@ func TestPutBackAgain(t *testing.T) {
 		again := func(*testing.T, *excelize.File) {}
 		if c.first == nil { // it leaves alone what it saved
 			c.first = func(t *testing.T, f *excelize.File) { set(t, f, 1, "Width", "9") }
+			if name == "its row was kept, and it lacks it again" {
+				c.first = func(t *testing.T, f *excelize.File) { must(t, f.RemoveRow("Journaling", 3)) }
+			}
 			again = c.first
 		}
 		for _, saves := range []func(t *testing.T, f *excelize.File){c.first, again} {
@@ -813,7 +821,7 @@ func TestManyRowsWithoutIDs(t *testing.T) {
 		}
 	}
 	start := time.Now()
-	after, asked := takeOver(b.now, b.now, theirs, taken{})
+	after, asked := takeOver(b.now, nil, b.now, theirs)
 	if took := time.Since(start); took > 2*time.Second { // a tenth of a second; many, where every row is compared with every other
 		t.Errorf("it took %v", took)
 	}

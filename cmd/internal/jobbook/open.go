@@ -219,7 +219,7 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), unit)
 	theirs := readSheets(typed)
-	after, asked := takeOver(&state{}, &state{}, theirs, taken{})
+	after, asked := takeOver(&state{}, nil, &state{}, theirs)
 	open, aside := carriedBy(f)
 	asked, b.aside = append(open, asked...), aside
 	b.begin(&state{}, unit, name)

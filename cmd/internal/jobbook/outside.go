@@ -18,8 +18,8 @@ type reading struct {
 	data   []byte
 	typed  []intake.TypedSheet
 	theirs [sheets]foreign // with the ids that its rows were known by, or given
-	base   *state
-	since  taken // what other programs have done since base
+	base   *state          // see takeOver
+	saved  *state
 }
 
 // outside is what a workbook holds that would be gone if the desk wrote its own in the place: what is neither in the book, nor in a question that is open, nor
@@ -51,7 +51,7 @@ func (b *Book) takenCells(r *reading) map[spot]bool {
 	for _, code := range b.codes {
 		codes[code] = true
 	}
-	texts := b.texts(r.base, r.since)
+	texts := b.texts(r.base, r.saved)
 	for s := range sheets {
 		for i, from := range r.theirs[s].from {
 			known := texts[s][r.theirs[s].rows[i].ID]
@@ -108,8 +108,8 @@ func unshown(from *intake.TypedRow, c *table.Cell) bool {
 	return k >= 0 && from.Cells[k].Text == notShown
 }
 
-// texts are those that the rows of the book have, by their ids, and had in a state or when they were taken over since, and those that are asked about.
-func (b *Book) texts(base *state, since taken) (out [sheets]map[string]map[string]bool) {
+// texts are those that the rows of the book have, by their ids, and had in some states, and those that are asked about.
+func (b *Book) texts(states ...*state) (out [sheets]map[string]map[string]bool) {
 	add := func(s Sheet, id, column, text string) {
 		if out[s][id] == nil {
 			out[s][id] = map[string]bool{}
@@ -119,18 +119,16 @@ func (b *Book) texts(base *state, since taken) (out [sheets]map[string]map[strin
 	}
 	for s := range sheets {
 		out[s] = map[string]map[string]bool{}
-		from := slices.Concat(b.now.Rows[s], since.rows[s])
-		if base != nil {
-			from = append(from, base.Rows[s]...)
-		}
-		for i := range from {
-			for column, text := range from[i].Cells {
-				add(s, from[i].ID, column, text)
+		for _, from := range append(states, b.now) {
+			if from == nil {
+				continue
+			}
+			for _, r := range from.Rows[s] {
+				for column, text := range r.Cells {
+					add(s, r.ID, column, text)
+				}
 			}
 		}
-	}
-	for at, text := range since.texts {
-		add(at.sheet, at.id, at.column, text)
 	}
 	for _, q := range b.questions {
 		if q.Sheet >= sheets || q.Kind == SetAside {

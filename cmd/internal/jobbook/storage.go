@@ -28,6 +28,7 @@ type record struct {
 	Taken  []save.Digest     `json:"taken,omitempty"`  // files whose rows were taken in
 	Aside  string            `json:"aside,omitempty"`  // a copy beside the workbook that was told of
 	From   string            `json:"from,omitempty"`   // mark of a state elsewhere of which the book has all from now on
+	Side   *side             `json:"side,omitempty"`   // what another side had
 }
 
 // version is a workbook: its bytes, and the revision of the rows that it shows.
@@ -50,6 +51,7 @@ type whole struct {
 	Revision  Revision          `json:"revision"`
 	Marks     []string          `json:"marks,omitempty"`
 	From      []origin          `json:"from,omitempty"`
+	Sides     []side            `json:"sides,omitempty"`
 	Rows      [sheets][]Row     `json:"rows"`
 	Columns   [sheets][]string  `json:"columns"`
 	Codes     map[string]string `json:"codes,omitempty"`
@@ -144,7 +146,7 @@ func (b *Book) rewrite() error {
 // records are the whole journal.
 func (b *Book) records() [][]byte {
 	h := &b.history
-	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, From: h.from, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Answered: b.answered, Saved: b.shown.version, Taken: b.taken, Aside: b.aside}
+	w := &whole{Name: b.name, Unit: b.unit.String(), Revision: h.first, Marks: h.marks, From: h.from, Sides: h.sides, Rows: h.start.Rows, Columns: h.start.Columns, Codes: b.codes, Questions: b.questions, Answered: b.answered, Saved: b.shown.version, Taken: b.taken, Aside: b.aside}
 	out := [][]byte{encode(record{Whole: w})}
 	for i := range h.steps {
 		out = append(out, encode(record{Step: &h.steps[i]}))
@@ -178,7 +180,7 @@ func (b *Book) replayed(r *record) bool {
 		b.name, b.unit, b.now, b.codes, b.questions = w.Name, unit, s, w.Codes, w.Questions
 		b.taken, b.aside, b.answered = w.Taken, w.Aside, w.Answered
 		b.shown = shown{version: w.Saved}
-		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks, from: w.From}
+		*h = history{first: w.Revision, last: w.Revision, start: s, marks: w.Marks, from: w.From, sides: w.Sides}
 	case b.now == nil:
 		return false // the first record is a whole one
 	}
@@ -194,6 +196,9 @@ func (b *Book) replayed(r *record) bool {
 		h.done, h.taken = r.Stacks.Done, r.Stacks.Taken
 	}
 	h.has(r.From)
+	if r.Side != nil {
+		h.saw(*r.Side)
+	}
 	if len(r.Codes) > 0 {
 		b.give(r.Codes)
 	}
