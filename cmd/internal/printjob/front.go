@@ -106,11 +106,17 @@ func (r Remark) Words() []string { return []string{string(r)} }
 type Summary struct {
 	Well    []int // came out well
 	Doubt   []Sent
+	Lingers []Sent   // how they came out is known, and CUPS may have them still
 	Open    []int    // not printed yet
 	Again   []int    // to be done again
 	Codes   []string // of the blocks on those
 	Redo    string   // the command that does them again; "" where no block is to be done again
 	Stopped bool     // it was broken off
+}
+
+// Lingers is what to do about a job that could not be taken back.
+func (s Sent) Lingers() string {
+	return fmt.Sprintf("Not taken back: job %d (%s), for CUPS did not answer. It may still come out: take it out of the computer's list of print jobs, or print again, which does so first.", s.Job, PageWords(s.Pages))
 }
 
 // Words are the summary in lines for people.
@@ -125,6 +131,9 @@ func (s Summary) Words() []string {
 	for _, d := range s.Doubt {
 		out = append(out, fmt.Sprintf("In doubt: %s went to “%s” as job %d and may still come out, or be out already. Take the job out of the computer's list of print jobs if it is not to be printed.",
 			PageWords(d.Pages), printable(d.Queue), d.Job))
+	}
+	for _, l := range s.Lingers {
+		out = append(out, l.Lingers())
 	}
 	if len(s.Open) > 0 {
 		out = append(out, "Not printed yet: "+PageWords(s.Open)+".")
@@ -168,6 +177,7 @@ const (
 	CameOut             // did it come out well?
 	Resend              // CUPS did not take it: once more?
 	Anew                // it did not come out well: on another piece, now?
+	Earlier             // a page of the PDF as it was before may come out yet: take it back?
 )
 
 // Answer is what a person chooses. Each is a letter that can be typed.

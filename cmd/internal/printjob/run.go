@@ -83,12 +83,18 @@ func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List
 // catchUp finds out what came of the jobs that an earlier run let go or left waiting.
 func (s *Session) catchUp(ctx context.Context) error {
 	state := s.sender.state
+	for _, r := range slices.Clone(state.Earlier) {
+		if err := s.earlier(ctx, r); err != nil {
+			return err
+		}
+	}
+	if err := s.sender.settle(ctx); err != nil {
+		return err
+	}
 	for _, r := range slices.Clone(state.Jobs) {
 		switch r.Status {
 		case waiting: // it was never let go
-			s.sender.cancel(ctx, r)
-			state.drop(r)
-			if err := s.sender.store(); err != nil {
+			if err := s.sender.giveUp(ctx, r, nil); err != nil {
 				return err
 			}
 		case released:
@@ -99,6 +105,32 @@ func (s *Session) catchUp(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// earlier settles a job of a PDF that stood in this one's place before: else its old page might come out on a piece that is loaded for a new one.
+func (s *Session) earlier(ctx context.Context, r *record) error {
+	a, err := s.sender.askState(ctx, r)
+	if err != nil {
+		return err
+	}
+	if a != nil && a.Int("job-state") < jobCanceled && r.Status == released {
+		answer, err := s.ask(ctx, Question{Kind: Earlier, Pages: r.Pages, Words: fmt.Sprintf("%s of the PDF as it was before went to “%s” as job %d, and has not come out yet. Take it back?",
+			problem.Capital(PageWords(r.Pages)), printable(r.Queue), r.Job), Usual: Yes, Choices: []Choice{{Yes, "take it back"}, {No, "let it come out first"}, {Quit, "stop"}}})
+		if err != nil {
+			return err
+		}
+		if answer == Yes || s.sender.follow(ctx, r) != came {
+			s.remark("  Job %d is taken back, and does not come out any more.", r.Job)
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+	}
+	if !s.sender.withdraw(ctx, r) {
+		return fmt.Errorf("it has not taken back job %d of the PDF as it was before, which may still come out", r.Job)
+	}
+	s.sender.state.drop(r)
+	return s.sender.store()
 }
 
 // job prints one job, of which pages may be done already.
@@ -191,7 +223,9 @@ func (s *Session) end(ctx context.Context, r *record) error {
 		return err // it stays in doubt
 	}
 	r.Status = map[Answer]status{Yes: done, No: spoilt, Nothing: left}[answer]
-	s.sender.cancel(ctx, r) // whatever CUPS still has of it
+	if r.Lingers = !s.sender.withdraw(ctx, r); r.Lingers {
+		s.remark("  CUPS does not answer. Job %d may still come out; it is taken back as soon as CUPS is there again, before anything else is printed.", r.Job)
+	}
 	return s.sender.store()
 }
 
@@ -308,8 +342,11 @@ func drawFeed(size measure.Size, u measure.Unit) []string {
 func (s *Session) summary(state *progress, broken bool) (complete bool) {
 	sum := Summary{Stopped: broken}
 	for _, r := range state.Jobs {
-		if r.Status == released {
-			sum.Doubt = append(sum.Doubt, Sent{r.Pages, r.Queue, r.Job})
+		switch sent := (Sent{r.Pages, r.Queue, r.Job}); {
+		case r.Status == released:
+			sum.Doubt = append(sum.Doubt, sent)
+		case r.Lingers:
+			sum.Lingers = append(sum.Lingers, sent)
 		}
 	}
 	for _, j := range s.Jobs {
@@ -337,7 +374,7 @@ func (s *Session) summary(state *progress, broken bool) (complete bool) {
 		sum.Redo = fmt.Sprintf("tuckmark redo %s --blocks %s", argument(naming.Beside(s.Document.Path, "-report.xlsx")), argument(printable(strings.Join(sum.Codes, ","))))
 	}
 	s.Front.Tell(sum)
-	return len(sum.Open) == 0 && len(sum.Again) == 0 && len(sum.Doubt) == 0
+	return len(sum.Open)+len(sum.Again)+len(sum.Doubt)+len(sum.Lingers) == 0
 }
 
 // argument is a word of a command line, in quotes where it holds blanks.

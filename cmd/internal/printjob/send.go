@@ -1,6 +1,7 @@
 package printjob
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,6 +42,9 @@ const (
 // is begun is not broken off in the middle, for then it would not be known how far it came: the job is let go, or taken back.
 func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, error) {
 	ctx := context.WithoutCancel(ended) // each request has an end of its own
+	if err := s.settle(ctx); err != nil {
+		return nil, err
+	}
 	pdf, err := d.finished.Extract(j.Pages)
 	if err != nil {
 		return nil, err
@@ -57,20 +61,12 @@ func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, erro
 	}
 	s.state.Jobs = append(s.state.Jobs, r)
 	if err := s.store(); err != nil {
-		s.cancel(ctx, r)
-		return nil, err
+		return nil, s.giveUp(ctx, r, err)
 	}
 	_, err = s.client.Do(ctx, resource(r.Queue), ipp.SendDocument, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Number("job-id", ipp.Integer, r.Job),
 		ipp.Attr("document-format", ipp.MimeType, "application/pdf"), ipp.Number("last-document", ipp.Boolean, 1)}, nil, pdf)
-	if err != nil {
-		s.cancel(ctx, r)
-		s.state.drop(r)
-		return nil, errors.Join(err, s.store())
-	}
-	if ended.Err() != nil {
-		s.cancel(ctx, r)
-		s.state.drop(r)
-		return nil, errors.Join(ended.Err(), s.store())
+	if err = cmp.Or(err, ended.Err()); err != nil {
+		return nil, s.giveUp(ctx, r, err)
 	}
 	return r, s.release(ctx, r)
 }
@@ -79,18 +75,22 @@ func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, erro
 func (s *sender) release(ctx context.Context, r *record) error {
 	r.Status = released
 	if err := s.store(); err != nil { // nothing says that it may be printed
-		s.cancel(ctx, r)
-		s.state.drop(r)
-		return err
+		return s.giveUp(ctx, r, err)
 	}
 	_, err := s.client.Do(ctx, "/jobs/", ipp.ReleaseJob, s.the(r), nil, nil)
 	var refused *ipp.StatusError
 	if errors.As(err, &refused) {
-		s.cancel(ctx, r)
-		s.state.drop(r)
-		return errors.Join(err, s.store())
+		return s.giveUp(ctx, r, err)
 	}
 	return nil
+}
+
+// giveUp takes a job back that was not let go, and says why. One that cannot be taken back stays held, and noted as such.
+func (s *sender) giveUp(ctx context.Context, r *record, why error) error {
+	if r.Status = waiting; s.withdraw(ctx, r) {
+		s.state.drop(r)
+	}
+	return errors.Join(why, s.store())
 }
 
 func (s *sender) store() error {
@@ -105,9 +105,39 @@ func (s *sender) the(r *record) ipp.Attributes {
 	return ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Number("job-id", ipp.Integer, r.Job)}
 }
 
-// cancel takes a job out of CUPS, its files too, so that a CUPS that is restarted cannot print it again. CUPS may have forgotten it.
-func (s *sender) cancel(ctx context.Context, r *record) {
-	_, _ = s.client.Do(context.WithoutCancel(ctx), "/jobs/", ipp.CancelJob, append(s.the(r), ipp.Number("purge-job", ipp.Boolean, 1)), nil, nil)
+// withdraw takes a job out of CUPS, its files too, so that a CUPS that is restarted cannot print it again. It reports whether CUPS has nothing of it any more. What
+// CUPS has by its number under another name is another job, which a CUPS that was set up anew, or on another computer, has given that number.
+func (s *sender) withdraw(ctx context.Context, r *record) bool {
+	ctx = context.WithoutCancel(ctx)
+	for range 2 { // it may end while it is asked for
+		a, err := s.askState(ctx, r)
+		if a == nil {
+			return err == nil
+		}
+		_, err = s.client.Do(ctx, "/jobs/", ipp.CancelJob, append(s.the(r), ipp.Number("purge-job", ipp.Boolean, 1)), nil, nil)
+		if err == nil || a.Int("job-state") >= jobCanceled {
+			return true
+		}
+	}
+	return false
+}
+
+// settle takes back what CUPS may still have of jobs that a person has answered for. Before that is done nothing else may be sent: it would come out on
+// the pieces of others.
+func (s *sender) settle(ctx context.Context) error {
+	for _, r := range s.state.Jobs {
+		if !r.Lingers {
+			continue
+		}
+		if !s.withdraw(ctx, r) {
+			return fmt.Errorf("it has not taken back job %d yet (%s), which may still come out", r.Job, PageWords(r.Pages))
+		}
+		r.Lingers = false
+		if err := s.store(); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Job states of RFC 8011, 5.3.7.

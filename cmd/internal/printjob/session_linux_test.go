@@ -3,6 +3,7 @@ package printjob
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -183,6 +184,122 @@ func TestQueueStopped(t *testing.T) {
 	}
 	if complete, problems := sess.Run(soon(t)); !complete || len(problems) > 0 || asked != 1 || !told {
 		t.Errorf("%v %v, asked %d times, told %v\n%s", complete, problems, asked, told, p.said.String())
+	}
+}
+
+// held sends the first piece of the sample to a printer that is jammed, breaks off, and gives the page, the session's options and what is beside the PDF.
+func held(t *testing.T, r *rig.Rig) (again func(p *person) *Session, page int, beside string) {
+	t.Helper()
+	pdf, s, job := sample(t)
+	page = job.Plan.Pieces[0].Page
+	again = func(p *person) *Session { return session(t, r, pdf, s, Part{Pages: []int{page}}, p) }
+	r.Hold("media-jam-error")
+	ctx, stop := context.WithCancel(soon(t))
+	defer stop()
+	p := &person{t: t}
+	sess := again(p)
+	sess.Front.Tell = func(e Event) {
+		if p.tell(e); sends(e) {
+			stop()
+		}
+	}
+	if complete, problems := sess.Run(ctx); complete || len(problems) > 0 {
+		t.Fatalf("%v %v\n%s", complete, problems, p.said.String())
+	}
+	return again, page, strings.TrimSuffix(pdf, ".pdf") + "-printing.json"
+}
+
+// TestTakenBackLater: CUPS is away when a person says that nothing came out. The job, which the printer would print as soon as it can, is told of, and taken back
+// before anything else is sent: the page comes out once.
+func TestTakenBackLater(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	again, page, _ := held(t, r)
+	p := &person{t: t}
+	p.rules = []rule{{"is not known whether", func(string) string { return string(Nothing) }}, {"Print it?", func(string) string { return string(Skip) }}}
+	sess := again(p)
+	r.StopCUPS()
+	complete, problems := sess.Run(soon(t))
+	for _, words := range []string{"CUPS does not answer. Job 1 may still come out", "Not taken back: job 1"} {
+		if complete || !strings.Contains(p.said.String(), words) {
+			t.Errorf("%q is not said: %v %v\n%s", words, complete, problems, p.said.String())
+		}
+	}
+	r.StartCUPS()
+	p = &person{t: t}
+	sess = again(p)
+	sess.Front.Tell = func(e Event) {
+		if p.tell(e); sends(e) {
+			r.Release()
+		}
+	}
+	if complete, problems := sess.Run(soon(t)); !complete || len(problems) > 0 || !slices.Equal(printed(r), []string{fmt.Sprintf("page %d", page)}) {
+		t.Errorf("%v %v, printed %v\n%s", complete, problems, printed(r), p.said.String())
+	}
+}
+
+// TestNumberOfAnother: a CUPS that was set up anew, or that of another computer, has another document under the number of a job. That one is left alone,
+// whatever the file beside the PDF says of the job.
+func TestNumberOfAnother(t *testing.T) {
+	t.Parallel()
+	for _, now := range []status{released, waiting} {
+		r := rig.Start(t)
+		again, _, beside := held(t, r)
+		was := read(t, beside)
+		other := bytes.Replace(bytes.Replace(was, []byte(`"name": "retreat`), []byte(`"name": "elsewhere`), 1), []byte(`"released"`), []byte(`"`+now+`"`), 1)
+		if bytes.Equal(was, other) {
+			t.Fatalf("%s", was)
+		}
+		if err := os.WriteFile(beside, other, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		p := &person{t: t, rules: []rule{{"is not known whether", func(string) string { return string(Yes) }}, {"Print it?", func(string) string { return string(Skip) }}}}
+		if _, problems := again(p).Run(soon(t)); len(problems) > 0 {
+			t.Errorf("%s: %v", now, problems)
+		}
+		if out, err := r.Admin("lpstat", "-o"); err != nil || !strings.HasPrefix(out, "home-1 ") {
+			t.Errorf("%s: CUPS has %q %v\n%s", now, out, err, p.said.String())
+		}
+	}
+}
+
+// TestEarlierPDF: a page waits in the printer's queue while its PDF is made anew. It is taken back, or comes out first, before a piece is loaded for the new one.
+func TestEarlierPDF(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		answer Answer
+		want   int // pages that come out
+	}{{Yes, 1}, {No, 2}} {
+		r := rig.Start(t)
+		again, _, beside := held(t, r)
+		var state map[string]any
+		if err := json.Unmarshal(read(t, beside), &state); err != nil {
+			t.Fatal(err)
+		}
+		state["pdf"] = "of another PDF"
+		data, err := json.Marshal(state)
+		if err := errors.Join(err, os.WriteFile(beside, data, 0o600)); err != nil {
+			t.Fatal(err)
+		}
+		asked, loaded := 0, -1
+		p := &person{t: t, rules: []rule{
+			{"of the PDF as it was before", func(string) string {
+				if asked++; c.answer == No {
+					r.Release()
+				}
+				return string(c.answer)
+			}},
+			{"Print it?", func(string) string { loaded = len(r.Received()); r.Release(); return "" }},
+		}}
+		if complete, problems := again(p).Run(soon(t)); !complete || len(problems) > 0 || asked != 1 || loaded != c.want-1 || len(r.Received()) != c.want {
+			t.Errorf("%s: %v %v, asked %d times, %d had come when it was loaded, in the end %v\n%s", c.answer, complete, problems, asked, loaded, printed(r), p.said.String())
+		}
+		if out, err := r.Admin("lpstat", "-o"); err != nil || out != "" {
+			t.Errorf("%s: CUPS has jobs left: %s %v", c.answer, out, err)
+		}
+		if complete, problems := again(&person{t: t}).Run(soon(t)); !complete || len(problems) > 0 || len(r.Received()) != c.want {
+			t.Errorf("%s: afterwards: %v %v", c.answer, complete, problems)
+		}
 	}
 }
 

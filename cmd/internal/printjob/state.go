@@ -17,6 +17,7 @@ type progress struct {
 	Version int       `json:"printing"`
 	PDF     string    `json:"pdf"` // ID of the file
 	Jobs    []*record `json:"jobs"`
+	Earlier []*record `json:"earlier,omitempty"` // of PDFs that stood in its place before, and that may come out yet
 
 	path string
 	read save.Digest // of the file as it was read or written last
@@ -29,6 +30,8 @@ type record struct {
 	Job    int    `json:"job"`  // CUPS' number
 	Name   string `json:"name"` // by which it is known again
 	Status status `json:"status"`
+
+	Lingers bool `json:"lingers,omitempty"` // a person has said how it came out, and CUPS did not answer when it was taken back
 }
 
 type status string
@@ -43,7 +46,7 @@ const (
 
 const stateVersion = 1
 
-// readProgress reads the file beside the PDF. One of another PDF, made anew under the same name, counts as none.
+// readProgress reads the file beside the PDF. Of another PDF, made anew under the same name, only what may come out yet is of interest.
 func readProgress(d *Document) (*progress, *problem.Problem) {
 	p := &progress{Version: stateVersion, PDF: d.finished.ID, path: naming.Beside(d.Path, "-printing.json")}
 	data, err := save.ReadPlain(p.path)
@@ -57,11 +60,17 @@ func readProgress(d *Document) (*progress, *problem.Problem) {
 	}
 	p.read = save.DigestOf(data)
 	var old progress
-	if json.Unmarshal(data, &old) != nil || old.Version != stateVersion || slices.Contains(old.Jobs, nil) {
+	if json.Unmarshal(data, &old) != nil || old.Version != stateVersion || slices.Contains(slices.Concat(old.Jobs, old.Earlier), nil) {
 		return nil, bad
 	}
-	if old.PDF == p.PDF {
+	if p.Earlier = old.Earlier; old.PDF == p.PDF {
 		p.Jobs = old.Jobs
+		return p, nil
+	}
+	for _, r := range old.Jobs {
+		if r.Lingers || r.Status == waiting || r.Status == released {
+			p.Earlier = append(p.Earlier, r)
+		}
 	}
 	return p, nil
 }
@@ -112,7 +121,8 @@ func (d *Document) Printed() (map[int]Came, *problem.Problem) {
 
 // drop takes a record out whose job has printed nothing and will not.
 func (p *progress) drop(r *record) {
-	p.Jobs = slices.DeleteFunc(p.Jobs, func(o *record) bool { return o == r })
+	is := func(o *record) bool { return o == r }
+	p.Jobs, p.Earlier = slices.DeleteFunc(p.Jobs, is), slices.DeleteFunc(p.Earlier, is)
 }
 
 // status is what came of a page the last time, or "" where it was never printed.

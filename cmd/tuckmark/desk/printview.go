@@ -160,6 +160,9 @@ func summed(s printjob.Summary) (out []string) {
 		out = append(out, fmt.Sprintf("In doubt: %s went to “%s” and may still come out, or be out already. Look what came out, then press print again: it asks, and sends nothing twice by itself.",
 			printjob.PageWords(d.Pages), problem.Line(d.Queue)))
 	}
+	for _, l := range s.Lingers {
+		out = append(out, problem.Line(l.Lingers()))
+	}
 	add("Not printed yet", s.Open)
 	add("To be done again", s.Again)
 	return out

@@ -309,6 +309,9 @@ func (r *Rig) StartCUPS() {
 	r.wait("CUPS", func() bool { return answers("unix", r.Socket) })
 }
 
+// StopCUPS ends CUPS as a system does, which keeps its jobs.
+func (r *Rig) StopCUPS() { stop(r.cups, syscall.SIGTERM) }
+
 // KillCUPS ends it without any warning.
 func (r *Rig) KillCUPS() { stop(r.cups, syscall.SIGKILL) }
 
