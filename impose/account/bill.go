@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
 
@@ -14,8 +15,16 @@ type Bill struct {
 	Owners []string  // with blocks in this run, or with something to pay for another; by name
 	Items  []Item    // what is paid for: the stocks, what the job costs besides, and another run
 	Cents  [][]int64 // by owner and item
-	Areas  []int64   // by owner, of the blocks as they are trimmed, in square EMU
+	Areas  []int64   // by owner, of the blocks as they are trimmed, in squares of Fine
 	Blocks []int     // by owner
+}
+
+// Fine is the side of the squares that areas are counted in: in square EMU those of a large job would not fit 64 bits.
+const Fine = measure.Inch / 7200
+
+// AreaIn is an area that is counted in squares of Fine in squares of another length.
+func AreaIn(area int64, side measure.Length) float64 {
+	return float64(area) * float64(Fine) / float64(side) * float64(Fine) / float64(side)
 }
 
 // Item is something that is paid for.
@@ -70,7 +79,7 @@ func (a *Account) Bill() Bill {
 		}
 		here[i], b.Blocks[i] = 1, len(o.Blocks)
 		for _, s := range o.Blocks {
-			area := s.Rect.Size().Area()
+			area := s.Rect.Size().Area() / int64(Fine*Fine)
 			b.Areas[i] += area
 			if areas := on[s.Piece.Stock]; areas != nil {
 				areas[i] += area

@@ -2,13 +2,16 @@ package account
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/impose/plan"
 	"tuckmark/impose/plan/made"
 	"tuckmark/intake"
 )
@@ -57,7 +60,7 @@ func TestBillOfTheExample(t *testing.T) {
 		t.Fatalf("owners %q", b.Owners)
 	}
 	for i := range b.Owners {
-		if area := int64(18) * int64(inch) * int64(inch); b.Areas[i] != area || b.Cents[i][0] != 60 || b.Blocks[i] != 2-i {
+		if area := int64(18) * int64(inch/Fine) * int64(inch/Fine); b.Areas[i] != area || b.Cents[i][0] != 60 || b.Blocks[i] != 2-i {
 			t.Errorf("%s: area %d (want %d), %d cents, %d blocks", b.Owners[i], b.Areas[i], area, b.Cents[i][0], b.Blocks[i])
 		}
 	}
@@ -162,5 +165,18 @@ func TestPrices(t *testing.T) {
 	want := []string{"A sheet of vellum, 12 x 12 in, is reckoned at $0.90, as bo.xlsx, sheet Paper, row 2 says (and 1 more); the settings say $1.20."}
 	if !slices.Equal(got, want) {
 		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
+// The areas of a large job are added up exactly, and its costs are shared by them: 2,400 blocks of 99 x 99 in are more than 64 bits hold in square EMU.
+func TestLargeAreas(t *testing.T) {
+	large := Spot{Part: &Part{Part: &plan.Part{Rect: measure.Size{W: 99 * measure.Inch, H: 99 * measure.Inch}.At(0, 0)}}, Piece: &Piece{Piece: &plan.Piece{Stock: "banner"}}}
+	a := &Account{Plan: &plan.Plan{Stocks: []plan.Use{{Stock: "banner", Cents: 1000}}}}
+	for _, name := range []string{"Ada Moss", "Ben Quill", "Cleo Finch"} {
+		a.Owners = append(a.Owners, Owner{Name: name, Blocks: slices.Repeat([]Spot{large}, 30_000)})
+	}
+	b := a.Bill()
+	if got := AreaIn(Sum(b.Areas), measure.Inch); got != 90_000*99*99 || !maps.Equal(b.Pay(), map[string]int64{"Ada Moss": 334, "Ben Quill": 333, "Cleo Finch": 333}) {
+		t.Errorf("%v sq in, %v", got, b.Pay())
 	}
 }

@@ -11,13 +11,12 @@ import (
 )
 
 // formatArea prints an area in square inches or square centimetres, to one place.
-func (j *job) formatArea(emu2 int64) string {
-	unit, name := int64(measure.Inch)*int64(measure.Inch), "sq in"
+func (j *job) formatArea(area int64) string {
+	side, name := measure.Inch, "sq in"
 	if j.unit.Metric() {
-		unit, name = int64(measure.Centimetre)*int64(measure.Centimetre), "sq cm"
+		side, name = measure.Centimetre, "sq cm"
 	}
-	tenths := (emu2/10 + unit/200) / (unit / 100)
-	return fmt.Sprintf("%d.%d %s", tenths/10, tenths%10, name)
+	return fmt.Sprintf("%.1f %s", account.AreaIn(area, side), name)
 }
 
 // paperAccount says what was used, what is left and who owes what.

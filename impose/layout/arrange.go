@@ -158,8 +158,8 @@ type layout struct {
 	round  int // copies that are being laid
 	taken  int // leftovers and sheets so far
 	use    plan.Use
-	area   int64 // of the pieces
-	filled int64 // of that by blocks
+	area   float64 // of the pieces, in square EMU, which may be more than 64 bits hold
+	filled float64 // of that by blocks
 }
 
 // fitting are the blocks that fit some piece of the feed by themselves.
@@ -402,9 +402,9 @@ func (l *layout) acceptPacking(f feed, offers offered, copies []copyOf, job pack
 			if !f.printers[p.Printer].Feeds(piece.Size()) {
 				_, piece.Carrier = f.ride(piece.Size())
 			}
-			l.area += piece.Size().Area()
+			l.area += float64(piece.Size().Area())
 			for _, b := range piece.Blocks() {
-				l.filled += b.Rect.Size().Area()
+				l.filled += float64(b.Rect.Size().Area())
 			}
 			l.plan.Pieces = append(l.plan.Pieces, piece)
 		}
@@ -419,7 +419,7 @@ func (l *layout) acceptPacking(f feed, offers offered, copies []copyOf, job pack
 // finish sums the stock up.
 func (l *layout) finish() plan.Use {
 	if l.area > 0 {
-		l.use.Filled = math.Round(1000*float64(l.filled)/float64(l.area)) / 1000
+		l.use.Filled = math.Round(1000*l.filled/l.area) / 1000
 	}
 	return l.use
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"io"
+	"math"
 	"slices"
 	"time"
 
@@ -217,10 +218,9 @@ func (b *book) leftovers() {
 
 func (b *book) account() {
 	bill := b.Bill()
-	area := "Area (sq in)"
-	per := float64(measure.Inch) * float64(measure.Inch)
+	area, side := "Area (sq in)", measure.Inch
 	if b.unit.Metric() {
-		area, per = "Area (sq cm)", float64(measure.Centimetre)*float64(measure.Centimetre)
+		area, side = "Area (sq cm)", measure.Centimetre
 	}
 	fields := []field{{headOwner, 26, text}, {"Blocks", 9, whole}, {area, 12, amount}}
 	for _, item := range bill.Items {
@@ -234,7 +234,7 @@ func (b *book) account() {
 	var rows [][]any
 	blocks := 0
 	line := func(name string, blocks int, area int64, by []int64) []any {
-		r := []any{name, blocks, float64(int64(float64(area)/per*100+0.5)) / 100}
+		r := []any{name, blocks, math.Round(account.AreaIn(area, side)*100) / 100}
 		for _, c := range by {
 			r = append(r, cents(c))
 		}

@@ -27,9 +27,9 @@ func unpack(data []byte) (out []byte, err error) {
 	return sfnt.ToSFNT(data)
 }
 
-// A web font may become mostUnpacked times as large as it is, which none comes near, and has mostTables tables at most: there are not so many kinds.
+// A web font may become mostUnpacked times as large as it is, where two to four times is usual, and has mostTables tables at most: there are not so many kinds.
 const (
-	mostUnpacked = 64
+	mostUnpacked = 8
 	mostTables   = 256
 )
 

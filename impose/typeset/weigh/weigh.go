@@ -108,6 +108,9 @@ func (w *scale) bits32(at int) uint32 {
 
 const largest = 1 << 28 // more than the bytes of a font's file that is read
 
+// piece is about what the library keeps of a piece beside the bytes that it holds: where it lies, and the heads of its lists.
+const piece = 32
+
 // each goes to the pieces that n records at a place name, each record of some bytes with the offset (of two or four bytes) at its
 // end; those that name nothing are left out. Every piece counts, however small.
 func (w *scale) each(list, n, size, width, base int, do func(at int)) {
@@ -122,7 +125,7 @@ func (w *scale) each(list, n, size, width, base int, do func(at int)) {
 			offset = w.u32(end - 4)
 		}
 		if offset != 0 && base+offset <= len(w.data) {
-			w.take(4)
+			w.take(piece)
 			do(base + offset)
 		}
 	}
@@ -134,7 +137,7 @@ func (w *scale) every(list, n, size, base int, do func(at int)) {
 		return
 	}
 	for i := range n {
-		w.take(size + 4)
+		w.take(size + piece)
 		if at := base + w.u16(list+(i+1)*size-2); at <= len(w.data) {
 			do(at)
 		}
