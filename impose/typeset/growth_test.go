@@ -45,6 +45,25 @@ func withTable(data []byte, tag string, table []byte) []byte {
 	return append(out, body...)
 }
 
+// ligatures is a lookup of so many ligatures that begin with a letter and have so many parts, the last of them another one. Some are named three times.
+func ligatures(first, last, n, parts int) []byte {
+	own := n/3 + 1
+	set, bodies := big16(n), []byte{}
+	size := 4 + 2*(parts-1)
+	for i := range n {
+		set = append(set, big16(2+2*n+size*(i%own))...)
+	}
+	for range own {
+		bodies = append(bodies, big16(last, parts)...)
+		for range parts - 2 {
+			bodies = append(bodies, big16(first)...)
+		}
+		bodies = append(bodies, big16(last)...)
+	}
+	sub := append(big16(1, 8, 1, 14), big16(1, 1, first)...)
+	return append(append(append(big16(4, 0, 1, 8), sub...), set...), bodies...)
+}
+
 // layout is a table of lookups that one feature has all of (OpenType specification, "OpenType Layout Common Table Formats").
 func layout(feature string, lookups ...[]byte) []byte {
 	scripts := append(append(big16(1), "DFLT"...), big16(8, 4, 0, 0, 0xFFFF, 1, 0)...)
@@ -115,6 +134,8 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 		{"two that call each other", "GSUB", layout("calt", calling(5, e, 1, 1), calling(5, e, 0, 0)), atOnce},
 		{"calls and calls of those", "GSUB", layout("calt", append(all(8, func(i int) []byte { return calling(5, e, i+1, i+1, i+1) }), multiply(e, x))...), atOnce},
 		{"one that is called for many", "GSUB", layout("calt", calling(5, e, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1), multiply(e, e, x)), atOnce},
+		{"ligatures as emoji have them", "GSUB", layout("liga", ligatures(e, x, 400, 6)), fine},
+		{"long ligatures without end", "GSUB", layout("liga", all(10, func(int) []byte { return ligatures(e, x, 240, 14) })...), atOnce},
 		{"placed by one that calls itself", "GPOS", layout("kern", calling(7, e, 0)), atOnce},
 	} {
 		f, err := parseFace(withTable(goregular.TTF, c.table, c.data), 0, "Bad")

@@ -201,7 +201,7 @@ func (b *Book) install(after *state, asked []Question, of seen, found *problem.L
 	r.Asked, r.Closed = append(r.Asked, fresh...), slices.Concat(r.Closed, closed, b.close(of.back))
 	b.shown.seen = of.digest
 	if b.owed = of.read; b.keepCopy(&r) == nil { // else the journal does not say that it was read
-		b.shown.version = version{b.history.last, of.digest, len(b.codes)}
+		b.shown.version = version{b.history.last, of.digest, len(b.codes), !of.whole}
 		r.Saved = &b.shown.version
 	}
 	_ = b.log(r) // it has told what is wrong

@@ -202,7 +202,7 @@ func (b *Book) own(digest save.Digest) bool {
 		return false
 	}
 	b.shown.seen = digest
-	if (b.shown.Revision != b.history.last || b.shown.Codes != len(b.codes)) && b.touched.IsZero() {
+	if (b.shown.Lacks || b.shown.Revision != b.history.last || b.shown.Codes != len(b.codes)) && b.touched.IsZero() {
 		b.touch()
 	}
 	return true

@@ -73,7 +73,7 @@ func (q *Question) subject() subject {
 }
 
 // Questions are those that are open, in the order in which they came up. What is asked of a cell goes by what stands in it now, and is nothing while that
-// is the other text.
+// is the other text; nor is what is asked of a row while that is gone.
 func (b *Book) Questions() (out []Question) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -82,6 +82,9 @@ func (b *Book) Questions() (out []Question) {
 			if q.Mine = b.now.Rows[q.Sheet][i].Cells[q.Column]; q.Mine == q.Theirs {
 				continue
 			}
+		}
+		if (q.Kind == GoneThere || q.Kind == GoneHere || q.Kind == Copied) && b.rowOf(q) < 0 { // until it is brought back
+			continue
 		}
 		b.word(&q)
 		q.Shown = b.standing(&q)
@@ -101,7 +104,7 @@ func (b *Book) word(q *Question) {
 	case GoneThere:
 		q.What = "another program has removed a row that is here: " + row
 	case GoneHere:
-		q.What = "a row was removed here, and another program has changed it since: " + row
+		q.What = "a row was removed here, and another program has changed it since, or put it back: " + row
 	case Copied:
 		q.What = "a row was copied in another program, and both would be printed: " + row
 		says[Keep] = "keep both"

@@ -36,6 +36,7 @@ type version struct {
 	Revision Revision    `json:"r"`
 	Digest   save.Digest `json:"d"`
 	Codes    int         `json:"c,omitempty"` // how many have been given
+	Lacks    bool        `json:"l,omitempty"` // another program has saved it, and it does not show all of that revision
 }
 
 // stacks are what can be taken back and done again, the next one last.

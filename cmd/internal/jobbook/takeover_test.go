@@ -5,6 +5,12 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
 )
 
 // written are the rows of a state as reading a workbook of it gives them.
@@ -116,6 +122,39 @@ func TestTakeOver(t *testing.T) {
 			if len(kinds[k]) > 0 {
 				t.Fatalf("seed %d: it asks %v", seed, asked)
 			}
+		}
+	}
+}
+
+// A workbook of another program that was taken over lacks what the desk had besides. Where the desk ends before it has written its own in the place, by
+// a power cut or for want of room, it does so when it is opened again.
+func TestWrittenAfterTakingOver(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	opened, err := d.Read(bookPath)
+	must(t, err)
+	extra := NewID()
+	do(t, b, Change{Kind: Set, ID: ids[0], Column: "Journaling", Text: "typed at the desk"}, Change{Kind: Insert, ID: extra}, Change{Kind: Set, ID: extra, Column: "Journaling", Text: "added at the desk"})
+	must(t, b.Save())
+	d.Put(bookPath, opened)
+	edit(t, d, func(f *excelize.File) { set(t, f, 2, "Journaling", "typed in another program") })
+	must(t, b.compare())
+	must(t, b.Leave())
+	again, _, err := open(d, bookPath, settings(t))
+	must(t, err)
+	if again.touched.IsZero() {
+		t.Error("nobody knows that the workbook lacks something")
+	}
+	must(t, again.Save())
+	data, err := d.Read(bookPath)
+	must(t, err)
+	for _, text := range []string{"typed at the desk", "added at the desk", "typed in another program"} {
+		f, why := again.parse(data)
+		if why != nil {
+			t.Fatal(why)
+		}
+		if read := readSheets(intake.Typed([]*table.File{f}, settings(t), again.unit)); !slices.ContainsFunc(read[Journaling].rows, func(r Row) bool { return r.Cells["Journaling"] == text }) {
+			t.Errorf("the workbook lacks %q", text)
 		}
 	}
 }
