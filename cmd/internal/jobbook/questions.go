@@ -22,6 +22,7 @@ type Question struct {
 	What         string       `json:"-"`                // in words
 	Mine, Theirs string       `json:",omitempty"`       // what the desk has, and what the workbook had that another program wrote
 	Says         string       `json:"says,omitempty"`   // of SetAside: what the workbook held
+	Left         bool         `json:"left,omitempty"`   // of Conflict: the other text was typed on a page of the desk, which was left before it could be taken
 	At           Revision     `json:"at,omitempty"`     // of the state that it was asked in
 	Shown        string       `json:"-"`                // by which it is known whether what it is about has changed since somebody read it
 	Choices      []Choice     `json:"choices"`
@@ -101,6 +102,12 @@ func (b *Book) word(q *Question) {
 	case Conflict:
 		q.What = fmt.Sprintf("%s was changed here and in another program: %s", q.Column, row)
 		says = map[string]string{Keep: "keep what is here", Take: "take the other"}
+		if q.Left {
+			q.What = fmt.Sprintf("%s was typed on a page that was left before it could be taken, and somebody else has changed it since: %s", q.Column, row)
+			if len(q.Choices) == 1 {
+				q.What = fmt.Sprintf("%s was typed on a page that was left, and no cell can hold it: %s. Copy it from here, and type less", q.Column, row)
+			}
+		}
 	case GoneThere:
 		q.What = "another program has removed a row that is here: " + row
 	case GoneHere:
@@ -216,6 +223,39 @@ func (b *Book) Answer(question, key, shown string) error {
 	}
 	b.tell(Event{Kind: Asked})
 	return b.log(r)
+}
+
+// AskLeft asks about texts that somebody typed in cells of a row on a page that nobody looks at any more, and that could not be taken: somebody else has written
+// there meanwhile, or the row is gone, or they are more than a cell can hold.
+func (b *Book) AskLeft(sheet Sheet, id string, cells map[string]string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.closed {
+		return
+	}
+	var asked []Question
+	for _, column := range slices.Sorted(maps.Keys(cells)) {
+		text := tidy(column, cells[column])
+		q := Question{Kind: Conflict, Left: true, Sheet: sheet, Row: id, Column: column, Theirs: text, Choices: []Choice{{Key: Keep}}}
+		take := []Change{{Kind: Set, Sheet: sheet, ID: id, Column: column, Text: text}}
+		i := b.rowOf(q)
+		if i >= 0 {
+			q.Mine = b.now.Rows[sheet][i].Cells[column]
+		}
+		if text == "" || text == q.Mine || !b.now.has(sheet, column) {
+			continue
+		}
+		if i < 0 || len(b.now.possible(take)) > 0 {
+			q.Choices = append(q.Choices, Choice{Key: Take, Changes: take})
+		}
+		asked = append(asked, q)
+	}
+	if len(asked) == 0 {
+		return
+	}
+	fresh, closed := b.ask(asked)
+	_ = b.log(record{Asked: fresh, Closed: closed}) // it has told what is wrong
+	b.tell(Event{Kind: Asked})
 }
 
 // asAsked are the changes of an answer about a column, without those that empty a cell in which something was typed since it was asked: nobody has asked about that.

@@ -261,6 +261,7 @@ type rowChange struct {
 	Sheet, ID, After string
 	Cells            map[string]string
 	Seen             map[string][]string // as in jobbook.Typed
+	Left             bool                // the page is left, and hears no answer
 	sheet            jobbook.Sheet
 }
 
@@ -276,13 +277,17 @@ func readRow(w http.ResponseWriter, r *http.Request) (in rowChange, ok bool) {
 	return in, true
 }
 
-// change sets cells of a row, unless somebody else wrote in them since the page saw them: then the answer is what they hold.
+// change sets cells of a row, unless somebody else wrote in them since the page saw them: then the answer is what they hold. What a page sent that was left
+// meanwhile, and cannot be taken, is asked about on those that come next.
 func (s *server) change(j *openJob, w http.ResponseWriter, r *http.Request) {
 	in, ok := readRow(w, r)
 	if !ok {
 		return
 	}
 	rev, others, err := j.book.Type(jobbook.Typed{Sheet: in.sheet, ID: in.ID, Cells: in.Cells, Seen: in.Seen})
+	if in.Left && (others != nil || err != nil && !notOnDisk(err)) {
+		j.book.AskLeft(in.sheet, in.ID, in.Cells)
+	}
 	didUnless(j, w, rev, others, err)
 }
 

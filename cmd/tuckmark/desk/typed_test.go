@@ -165,6 +165,50 @@ func TestTwoTexts(t *testing.T) {
 	arrives(t, b, "/part/paper", `name="Price" value="mine"`)
 }
 
+// TestTypedAndLeft: what a page sent while it was left, and what cannot be taken since somebody else wrote there, the row was removed or the text is longer than any cell,
+// is asked about on the pages that come next; what was taken already is not.
+func TestTypedAndLeft(t *testing.T) {
+	c, row, _ := twoRows(t)
+	left := func(text string, seen string, status int) {
+		t.Helper()
+		body, _ := json.Marshal(map[string]any{"id": row, "cells": map[string]string{"Journaling": text}, "seen": map[string][]string{"Journaling": {seen}}, "left": true})
+		if got, said := c.post("/change", string(body)); got != status {
+			t.Errorf("%.20q: %d %s", text, got, said)
+		}
+	}
+	asks := func(words ...string) string {
+		t.Helper()
+		html := c.page("/part/questions")
+		for _, w := range words {
+			if !strings.Contains(html, w) {
+				t.Errorf("%q is not asked:\n%.2000s", w, html)
+			}
+		}
+		if len(words) == 0 && strings.Contains(html, "data-question") {
+			t.Errorf("it asks\n%s", html)
+		}
+		return html
+	}
+	left("as it was seen", "first", 200)
+	left("as it was seen", "first", 200)
+	asks()
+	left("mine, and left", "first", 409)
+	html := asks("typed on a page that was left", "<dt>Typed</dt><dd>mine, and left</dd>", "<dd>as it was seen</dd>", "Take the other")
+	at := regexp.MustCompile(`data-question="([^"]+)" data-shown="([^"]*)"`).FindStringSubmatch(html)
+	c.press("/answer", fmt.Sprintf(`{"question":%q,"key":"take","shown":%q}`, at[1], at[2]))
+	if text := c.page("/part/blocks?who=all"); !strings.Contains(text, "&#34;mine, and left&#34;") {
+		t.Error("the text is not taken")
+	}
+	asks()
+	left(strings.Repeat("too long ", 8000), "mine, and left", 409)
+	if html := asks("no cell can hold it", "too long too long"); strings.Contains(html, `data-key="take"`) {
+		t.Error("it could be taken")
+	}
+	c.press("/remove", fmt.Sprintf(`{"id":%q}`, row))
+	left("of a row that is gone", "mine, and left", 410)
+	asks("of a row that is gone", "a row that is gone")
+}
+
 // TestRemovesOnlyWhatItSaw: a row in which somebody else wrote since the page saw it is not removed, and an earlier state is not gone back to from a list that
 // lacks what was done last.
 func TestRemovesOnlyWhatItSaw(t *testing.T) {

@@ -364,7 +364,7 @@
   addEventListener("pagehide", () => {
     for (const id of new Set([...(underway ? [underway.id] : []), ...unsent.keys()])) {
       const out = message(id);
-      if (out) desk.last("/change", out);
+      if (out) desk.last("/change", {...out, left: true});
     }
   });
 

@@ -89,7 +89,7 @@
   desk.flush = () => Promise.all([sending, measuring]);
   desk.unsent = () => !!rows.querySelector("[data-typed]") || measures().length > 0;
   addEventListener("pagehide", () => {
-    for (const f of rows.querySelectorAll("[data-typed]")) desk.last("/change", changeOf(f));
+    for (const f of rows.querySelectorAll("[data-typed]")) desk.last("/change", {...changeOf(f), left: true});
     for (const f of measures()) desk.last("/machine", measureOf(f));
   });
 
