@@ -13,12 +13,13 @@ import (
 	"tuckmark/config/problem"
 )
 
-// Amendment is one value to write into a tuckmark.yaml: Keys lead to it from the top, and an entry of a list is known by its name, as in
-// printers, home, widest. Value is YAML as it is to stand there. With Add it becomes one more entry of the list that Keys lead to; with Remove what
-// Keys lead to is taken out, with its key and the remark on its line.
+// Amendment is one value to write into a tuckmark.yaml: Keys lead to it from the top, in any letter case, as they are read, and an entry of a list is
+// known by its name, as in printers, home, widest. Value is YAML as it is to stand there. With Key the last of Keys is called that from then on. With Add
+// it becomes one more entry of the list that Keys lead to; with Remove what Keys lead to is taken out, with its key and the remark on its line.
 type Amendment struct {
 	Keys   []string
 	Value  string
+	Key    string
 	Add    bool
 	Remove bool
 }
@@ -51,7 +52,11 @@ func amend(data []byte, a Amendment) ([]byte, error) {
 		err = errAmend
 	}
 	if err == nil {
-		if root, ok = d.parse(out); !ok || leads(root, a.Keys) == a.Remove {
+		keys := slices.Clone(a.Keys)
+		if a.Key != "" {
+			keys[len(keys)-1] = a.Key
+		}
+		if root, ok = d.parse(out); !ok || leads(root, keys) == a.Remove {
 			err = errAmend
 		}
 	}
@@ -101,26 +106,43 @@ func amended(data []byte, node *yaml.Node, a Amendment) ([]byte, error) {
 	if !ok {
 		return nil, errAmend
 	}
-	return splice(data, from, to, value), nil
+	data = splice(data, from, to, value)
+	if a.Key == "" {
+		return data, nil
+	}
+	k := keyAt(in, a.Keys[len(a.Keys)-1]) // which stands before its value
+	if k < 0 {
+		return nil, errAmend
+	}
+	if from, to, ok = extent(data, in.Content[k]); !ok {
+		return nil, errAmend
+	}
+	return splice(data, from, to, TypedKey(a.Key)), nil
 }
 
 // entryOf is what a mapping has under a key, or the entry of that name in a list; nil: nothing.
 func entryOf(node *yaml.Node, key string) *yaml.Node {
-	switch node.Kind {
-	case yaml.MappingNode:
-		for i := 0; i+1 < len(node.Content); i += 2 {
-			if node.Content[i].Value == key {
-				return node.Content[i+1]
-			}
-		}
-	case yaml.SequenceNode:
+	if k := keyAt(node, key); k >= 0 {
+		return node.Content[k+1]
+	}
+	if node.Kind == yaml.SequenceNode {
 		for _, e := range node.Content {
-			if name := entryOf(e, "name"); name != nil && e.Kind == yaml.MappingNode && name.Value == key {
+			if name := entryOf(e, "name"); name != nil && e.Kind == yaml.MappingNode && fold(name.Value) == fold(key) {
 				return e
 			}
 		}
 	}
 	return nil
+}
+
+// keyAt is where a key stands in what a mapping holds, or -1.
+func keyAt(node *yaml.Node, key string) int {
+	for k := 0; node.Kind == yaml.MappingNode && k+1 < len(node.Content); k += 2 {
+		if fold(node.Content[k].Value) == fold(key) {
+			return k
+		}
+	}
+	return -1
 }
 
 // insert writes what is not there yet into the mapping that it belongs to, behind the first of its keys; at the top, at the end of the file.
@@ -159,12 +181,9 @@ func insert(data []byte, node *yaml.Node, keys []string, a Amendment) ([]byte, e
 
 // remove takes an entry out of a mapping, on one line with others or on a line of its own; of the last one an empty mapping stays.
 func remove(data []byte, in *yaml.Node, key string) ([]byte, error) {
-	if in.Kind != yaml.MappingNode {
+	k := keyAt(in, key)
+	if k < 0 {
 		return nil, errAmend
-	}
-	k := 0
-	for in.Content[k].Value != key {
-		k += 2
 	}
 	from, ok := offset(data, in.Content[k].Line, in.Content[k].Column)
 	_, to, known := extent(data, in.Content[k+1])

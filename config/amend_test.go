@@ -27,9 +27,23 @@ func TestAmend(t *testing.T) {
 		{"trimmer: None", "units: in\ntrimmer: \"None\"\n", "trimmer by", "measure", "units: in\ntrimmer: {by: measure}\n"},
 		{"an empty mapping", "costs: {}\n", "costs ink", "3.50", "costs: {ink: 3.50}\n"},
 		{"a key that reads as something else", "costs:\n  ink: 1\n", "costs 2nd:class", "4.80", "costs:\n  \"2nd:class\": 4.80\n  ink: 1\n"},
+		{"a key of capitals", "Trimmer:\n  LONGEST: 12 in # x\n", "trimmer longest", "15 in", "Trimmer:\n  LONGEST: 15 in # x\n"},
+		{"a name of capitals", "printers: [{Name: Small, widest: 4}]\n", "printers small widest", "5", "printers: [{Name: Small, widest: 5}]\n"},
+		{"a cost of capitals", "costs:\n  Ink: 3.50\n  glue: 1\n", "costs ink", "4", "costs:\n  Ink: 4\n  glue: 1\n"},
+		{"a cost of capitals now", "costs:\n  \" Ink\": 3.50\n  glue: 1\n", "costs INK", "4", "costs:\n  \" Ink\": 4\n  glue: 1\n"},
 		{"letters of two bytes before", "# é\nprinters: [{name: é, widest: 4}]\n", "printers é widest", "5", "# é\nprinters: [{name: é, widest: 5}]\n"},
 	} {
 		got, err := Amend([]byte(c.before), []Amendment{{Keys: strings.Fields(c.keys), Value: c.value}})
+		if err != nil || string(got) != c.after {
+			t.Errorf("%s: %v\n%q\nnot\n%q", c.name, err, got, c.after)
+		}
+	}
+	for _, c := range []struct{ name, before, keys, key, after string }{
+		{"a key renamed", "costs:\n  tea: 1\n  ink: 3.50 # two\n", "costs ink", "Ink, black", "costs:\n  tea: 1\n  \"Ink, black\": 4 # two\n"},
+		{"the letters of a key", "costs: {\"ink\": 3.50, tea: 1}\n", "costs INK", "Ink", "costs: {Ink: 4, tea: 1}\n"},
+		{"a key of two bytes", "costs:\n  é: 3.50\n  tea: 1\n", "costs É", "e", "costs:\n  e: 4\n  tea: 1\n"},
+	} {
+		got, err := Amend([]byte(c.before), []Amendment{{Keys: strings.Fields(c.keys), Value: "4", Key: c.key}})
 		if err != nil || string(got) != c.after {
 			t.Errorf("%s: %v\n%q\nnot\n%q", c.name, err, got, c.after)
 		}
@@ -60,6 +74,8 @@ func TestAmendRemoves(t *testing.T) {
 		{"a line", "costs:\n  # of Ann\n  ink: 3.50 # two\n  glue: 1\nunits: in\n", "costs ink", "costs:\n  # of Ann\n  glue: 1\nunits: in\n"},
 		{"the last line", "costs:\n  ink: 3.50\n  \"a, b\": 1 by block", "costs a,_b", "costs:\n  ink: 3.50\n"},
 		{"the only line", "costs:\n  ink: 3.50 # two\nunits: in\n", "costs ink", "costs:\n  {} # two\nunits: in\n"},
+		{"a line of capitals", "costs:\n  Ink: 3.50 # two\n  \"Ink  2\": 2\n  glue: 1\n", "costs ink_2", "costs:\n  Ink: 3.50 # two\n  glue: 1\n"},
+		{"the only line of capitals", "costs:\n  Postage: 4.80\n", "costs postage", "costs:\n  {}\n"},
 		{"the first on one line", "costs: {ink: 3.50, glue: 1 } # x\n", "costs ink", "costs: {glue: 1 } # x\n"},
 		{"the last on one line", "costs: {ink: 3.50 , glue: \"1\" } # x\n", "costs glue", "costs: {ink: 3.50  } # x\n"},
 		{"the only one on one line", "costs: {ink: 3.50}\n", "costs ink", "costs: {}\n"},

@@ -8,7 +8,8 @@ import (
 	"tuckmark/config/measure"
 )
 
-// costs reads what a job costs besides its paper: a mapping of names, or texts "ink = 3.50 by area" between semicolons or in a list.
+// costs reads what a job costs besides its paper: a mapping of names, or texts "ink = 3.50 by area" between semicolons or in a list. A name stays as it
+// was typed, and two that differ by letter case alone are one.
 func (r *reader) costs(v value, to *[]Cost) {
 	switch v.kind {
 	case scalar:
@@ -24,7 +25,7 @@ func (r *reader) costs(v value, to *[]Cost) {
 	case mapping:
 		for _, item := range v.parts {
 			if r.shaped(item, takesText) {
-				r.cost(item, item.label, item.text, to)
+				r.cost(item, item.key, item.text, to)
 			}
 		}
 	}

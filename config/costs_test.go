@@ -2,6 +2,7 @@ package config
 
 import (
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -16,6 +17,23 @@ func TestCosts(t *testing.T) {
 	} {
 		if got := load(t, text); !slices.Equal(got.Costs, want) {
 			t.Errorf("%s: %v", text, got.Costs)
+		}
+	}
+	// A name stays as it was typed, and two that differ by letter case alone are one.
+	want = []Cost{{"Ink", 350, ByArea}, {"Postage 2nd Class", 480, ByPerson}}
+	for _, text := range []string{
+		"costs: Ink = 3.50; Postage 2nd Class = 4.80 by person",
+		"costs:\n  Ink: 3.50\n  Postage  2nd Class: 4.80 by person",
+		"costs:\n  - Ink = 3.50\n  - Postage 2nd Class: 4.80 by person",
+		"COSTS: {\"Ink\": 3.50, \" Postage 2nd Class\": 4.80 by person}",
+	} {
+		if got := load(t, text); !slices.Equal(got.Costs, want) {
+			t.Errorf("%s: %v", text, got.Costs)
+		}
+	}
+	for _, text := range []string{"costs: Ink = 3.50; ink = 1", "costs:\n  Ink: 3.50\n  ink: 1", "costs: [Ink = 1, {iNK: 2}]"} {
+		if s, found := Load(Source{File: "tuckmark.yaml", Data: []byte(text)}); s != nil || !strings.Contains(found[0].What, "given twice") {
+			t.Errorf("%s: %v", text, found)
 		}
 	}
 	if s := load(t, "costs: {ink: €3.50}"); s.Currency != "€" {

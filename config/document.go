@@ -24,6 +24,7 @@ import (
 type value struct {
 	kind  kind
 	label string        // what a message calls it: tuck, --gap, TUCKMARK_GAP
+	key   string        // of a part of a mapping, as it was typed
 	at    problem.Place // file and line; empty for variables and flags
 	text  string        // of a scalar
 	list  []value
@@ -249,6 +250,7 @@ func (d *document) mapping(n *yaml.Node, v *value) {
 		}
 		first[key] = name.Line
 		if got, ok := d.value(node, key); ok {
+			got.key = name.Value
 			got.at.Line = name.Line // where a person looks for it; a list starts a line lower
 			v.parts = append(v.parts, got)
 		}
