@@ -55,7 +55,8 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		Was              string  // its name until now; "": it is a new one
 		Name, Amount, By *string // nil: as it is, which another page may have changed since this one was shown it
 		Remove           bool
-		Seen             map[string]string // what the page had of amount and by when they were typed over; nil: nobody saw anything
+		// Of amount and by, what the page had when they were typed over, and of all three, what it has sent without an answer; nil: nobody saw anything.
+		Seen map[string][]string
 	}
 	if !read(w, r, &to) {
 		return
@@ -64,14 +65,14 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	defer j.costing.Unlock()
 	c := j.layer.settings.Load()
 	at := costOf(c, to.Was)
-	if at < 0 && to.Was != "" && to.Name != nil && to.Seen != nil && !to.Remove { // the page goes before it hears that it has renamed the cost
-		if at = costOf(c, tidyName(*to.Name)); at >= 0 {
-			to.Was = c.Costs[at].Name
+	for _, name := range to.Seen["name"] { // the page may not have heard that it has renamed the cost
+		if at < 0 && to.Was != "" {
+			at = costOf(c, tidyName(name))
 		}
 	}
 	var in costView
 	if at >= 0 {
-		in.Name, in.Amount, in.By = to.Was, c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
+		in.Name, in.Amount, in.By = c.Costs[at].Name, c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
 	}
 	in.Name, in.Amount, in.By = *cmp.Or(to.Name, &in.Name), *cmp.Or(to.Amount, &in.Amount), *cmp.Or(to.By, &in.By)
 	in.Name = tidyName(in.Name)
@@ -79,7 +80,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		wroteMeanwhile(w, others)
 		return
 	}
-	same := func(o config.Cost) bool { return o.Name != to.Was && strings.EqualFold(o.Name, in.Name) }
+	same := costOf(c, in.Name)
 	known := slices.ContainsFunc(waysToShare, func(way [2]string) bool { return way[0] == in.By })
 	var bad *problem.Problem
 	switch {
@@ -89,7 +90,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	case to.Remove:
 	case in.Name == "":
 		bad = &problem.Problem{What: "the cost has no name", Hint: "write what was paid for, such as postage"}
-	case slices.ContainsFunc(c.Costs, same):
+	case same >= 0 && same != at:
 		bad = &problem.Problem{What: "the cost " + measure.Quote(in.Name) + " is given twice", Hint: "add the two up, or give one of them another name"}
 	}
 	if bad != nil {
@@ -109,31 +110,35 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	said := map[string]string{"said": j.carry(r.Context(), job, a, was)}
 	c = j.layer.settings.Load()
 	if at := costOf(c, in.Name); at >= 0 && !to.Remove {
-		said["amount"], said["by"] = c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
+		said["name"], said["amount"], said["by"] = c.Costs[at].Name, c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
 	}
 	answer(w, said)
 }
 
-// costOf is the index of a cost by its name, or -1.
+// costOf is the index of a cost by its name, in any letter case, or -1.
 func costOf(c *config.Settings, name string) int {
-	return slices.IndexFunc(c.Costs, func(o config.Cost) bool { return o.Name == name })
+	return slices.IndexFunc(c.Costs, func(o config.Cost) bool { return strings.EqualFold(o.Name, name) })
 }
 
 func tidyName(name string) string { return strings.Join(strings.Fields(name), " ") }
 
 // otherThanSeen is what a cost has now of what a page saw otherwise and that is not what the page makes of it either, by the names of the fields: a page that
 // goes sends once more what it has had no answer to. None where there is no such cost, or nobody saw any.
-func otherThanSeen(c *config.Settings, at int, in costView, seen map[string]string) map[string]string {
+func otherThanSeen(c *config.Settings, at int, in costView, seen map[string][]string) map[string]string {
 	others := map[string]string{}
 	if at < 0 {
 		return others
 	}
 	is := c.Costs[at]
 	cents, _ := config.Cents(in.Amount)
-	if amount, ok := seen["amount"]; ok && amount != c.Amount(is.Cents) && cents != is.Cents {
+	saw := func(amount string) bool { // as it was typed, or as the page was told
+		seen, ok := config.Cents(amount)
+		return ok && seen == is.Cents
+	}
+	if amounts, ok := seen["amount"]; ok && cents != is.Cents && !slices.ContainsFunc(amounts, saw) {
 		others["amount"] = c.Amount(is.Cents)
 	}
-	if by, ok := seen["by"]; ok && by != is.By.String() && in.By != is.By.String() {
+	if ways, ok := seen["by"]; ok && in.By != is.By.String() && !slices.Contains(ways, is.By.String()) {
 		others["by"] = is.By.String()
 	}
 	return others
@@ -155,8 +160,8 @@ func (j *openJob) accountedNow(ctx context.Context) (*impose.Job, *account.Accou
 // plainCost is a cost that needs no quotation marks in YAML.
 var plainCost = regexp.MustCompile(`^\d+(\.\d+)? by [a-z]+$`)
 
-// costAmendments are two ways to write the costs with another text for the one at a place, or with one more where the place is below nought: all of
-// them anew, on the line on which they stand; and that one alone, where each has a line.
+// costAmendments are the ways to write the costs with another text for the one at a place, or with one more where the place is below nought: all of
+// them anew, on the line on which they stand; that one alone, where each has a line; and, where its new name cannot stand where the old one does, a line of its own.
 func costAmendments(c *config.Settings, at int, name, text string, remove bool) [][]config.Amendment {
 	typed := func(text string) string {
 		if plainCost.MatchString(text) {
@@ -177,14 +182,19 @@ func costAmendments(c *config.Settings, at int, name, text string, remove bool) 
 	if at < 0 {
 		entry(name, text)
 	}
-	var alone []config.Amendment
-	if at >= 0 && (remove || c.Costs[at].Name != name) {
-		alone = append(alone, config.Amendment{Keys: []string{"costs", c.Costs[at].Name}, Remove: true})
+	ways := [][]config.Amendment{{{Keys: []string{"costs"}, Value: "{" + strings.Join(all, ", ") + "}"}}}
+	if at < 0 {
+		return append(ways, []config.Amendment{{Keys: []string{"costs", name}, Value: typed(text)}})
 	}
-	if !remove {
-		alone = append(alone, config.Amendment{Keys: []string{"costs", name}, Value: typed(text)})
+	was := []string{"costs", c.Costs[at].Name}
+	out := config.Amendment{Keys: was, Remove: true}
+	switch {
+	case remove:
+		return append(ways, []config.Amendment{out})
+	case was[1] == name:
+		return append(ways, []config.Amendment{{Keys: was, Value: typed(text)}})
 	}
-	return [][]config.Amendment{{{Keys: []string{"costs"}, Value: "{" + strings.Join(all, ", ") + "}"}}, alone}
+	return append(ways, []config.Amendment{{Keys: was, Value: typed(text), Key: name}}, []config.Amendment{out, {Keys: []string{"costs", name}, Value: typed(text)}})
 }
 
 // byCosts is an account by what the job costs besides its paper as settings have it now.

@@ -14,6 +14,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config"
 	"tuckmark/impose/proof/chromium"
 )
 
@@ -177,14 +178,17 @@ func TestCosts(t *testing.T) {
 		return rows[0]
 	}
 	cost(200, `{"name":"ink","amount":"€3.50","by":"by area"}`) // before anything is made
-	// What a page sends once more as it goes, with what it typed after it, is no other's.
-	cost(200, `{"was":"ink","amount":"4.5","seen":{"amount":"€3.50"}}`)
-	cost(200, `{"was":"ink","amount":"4.5","by":"by block","seen":{"amount":"€3.50","by":"by area"}}`, `"by":"by block"`)
-	cost(409, `{"was":"ink","amount":"5","by":"by area","seen":{"amount":"€3.50","by":"by block"}}`, `"others":{"amount":"€4.50"}`)
-	cost(200, `{"was":"ink","name":"toner","seen":{}}`)
-	cost(200, `{"was":"ink","name":"toner","amount":"7.77","seen":{"amount":"€4.50"}}`, "€7.77")
-	cost(404, `{"was":"ink","name":"glue","amount":"7.77","seen":{"amount":"€4.50"}}`)
-	cost(200, `{"was":"toner","name":"ink","amount":"€3.50","by":"by area"}`)
+	// What a page sends once more as it goes, with what it typed after it, is no other's: it says all that the desk may have by then.
+	cost(200, `{"was":"ink","amount":"4.5","seen":{"amount":["€3.50"]}}`)
+	cost(200, `{"was":"ink","amount":"4.5","by":"by block","seen":{"amount":["€3.50"],"by":["by area"]}}`, `"by":"by block"`)
+	cost(409, `{"was":"ink","amount":"5","by":"by area","seen":{"amount":["€3.50","4.4"],"by":["by block"]}}`, `"others":{"amount":"€4.50"}`)
+	cost(200, `{"was":"ink","amount":"5","seen":{"amount":["€3.50","4.5"]}}`)
+	cost(200, `{"was":"ink","name":"toner","seen":{}}`, `"name":"toner"`)
+	cost(404, `{"was":"ink","name":"toner","amount":"7.77","seen":{"name":[],"amount":["€5.00"]}}`)
+	cost(200, `{"was":"ink","name":"toner","amount":"7.77","seen":{"name":["toner"],"amount":["€5.00"]}}`, "€7.77")
+	cost(200, `{"was":"ink","name":"glue","seen":{"name":["tonic","toner"]}}`, `"name":"glue"`)
+	cost(404, `{"was":"ink","name":"tape","amount":"7.77","seen":{"name":["toner","tape"],"amount":["€4.50"]}}`)
+	cost(200, `{"was":"glue","name":"ink","amount":"€3.50","by":"by area"}`)
 	if status, said := c.post("/print/make", "{}"); status != 200 {
 		t.Fatal(status, said)
 	}
@@ -256,6 +260,83 @@ func TestCosts(t *testing.T) {
 	c.says("/share", "Tea, €1.00, by person")
 }
 
+// TestCostsOfCapitals: however the configuration writes the costs, a name stays as it was typed, and is found in any letter case.
+func TestCostsOfCapitals(t *testing.T) {
+	folder := quickly(t)
+	file := filepath.Join(folder, "tuckmark.yaml")
+	if err := os.WriteFile(filepath.Join(folder, "one.csv"), []byte("Name,Journaling,Width,Height\nAnn,Words,4,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c := enter(t, begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "one.csv"))
+	for _, form := range []struct{ costs, then string }{
+		{"costs: {Ink: 3.50, tea: 1}\n", "costs: {Toner: 8.00 by area, tea: 1.00 by area, Postage: 4.80 by person}\n"},
+		{"costs: \"Ink = 3.50; tea = 1\"\n", "costs: {Toner: 8.00 by area, tea: 1.00 by area, Postage: 4.80 by person}\n"},
+		{"costs: [Ink = 3.50, {tea: 1}]\n", "costs: {Toner: 8.00 by area, tea: 1.00 by area, Postage: 4.80 by person}\n"},
+		{"costs:\n  tea: 1\n  Ink: 3.50 # two\n", "costs:\n  Postage: 4.80 by person\n  tea: 1\n  Toner: 8.00 by area # two\n"},
+		{"costs:\n  \"Ink\": 3.50\n  tea: 1\n", "costs:\n  Postage: 4.80 by person\n  Toner: 8.00 by area\n  tea: 1\n"},
+	} {
+		if err := os.WriteFile(file, []byte(form.costs), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if status, _ := c.post("/cost", `{"name":"x","amount":"9","by":"by area"}`); status != 409 { // has the desk look at what another program has written
+			t.Fatal(status)
+		}
+		for _, step := range []struct {
+			status     int
+			body, says string
+		}{
+			{200, `{"was":"Ink","amount":"4","seen":{"amount":["3.50"]}}`, `"amount":"4.00","by":"by area","name":"Ink"`},
+			{200, `{"was":"Ink","name":"Toner","seen":{}}`, `"name":"Toner"`},
+			{200, `{"was":"Toner","amount":"5","seen":{"amount":["4.00"]}}`, `"amount":"5.00"`},
+			{200, `{"was":"toner","amount":"6","seen":{"amount":["5.00"]}}`, `"name":"Toner"`},
+			{200, `{"was":"Ink","name":"Toner","amount":"7","seen":{"name":["Toner"],"amount":["6.00"]}}`, `"amount":"7.00"`},
+			{200, `{"was":"TONER","name":"toner"}`, `"name":"toner"`},
+			{200, `{"was":"toner","name":"Toner","amount":"8.00"}`, `"name":"Toner"`},
+			{422, `{"name":"TONER","amount":"1","by":"by area"}`, "given twice"},
+			{422, `{"was":"tea","name":"TONER"}`, "given twice"},
+			{200, `{"name":"Postage","amount":"4.70","by":"by person"}`, `"name":"Postage"`},
+			{200, `{"was":"Postage","amount":"4.80"}`, `"amount":"4.80"`},
+		} {
+			if status, said := c.post("/cost", step.body); status != step.status || !strings.Contains(said, step.says) {
+				t.Errorf("%q, %s: %d %s", form.costs, step.body, status, said)
+			}
+		}
+		c.says("/part/costs", `data-was="Toner"`, `data-was="Postage"`)
+		if text, _ := os.ReadFile(file); string(text) != form.then {
+			t.Errorf("%q became %q, not %q", form.costs, text, form.then)
+		}
+		for _, was := range []string{"POSTAGE", "Toner", "Tea"} {
+			if status, said := c.post("/cost", `{"was":"`+was+`","remove":true}`); status != 200 {
+				t.Errorf("%q, without %s: %d %s", form.costs, was, status, said)
+			}
+		}
+	}
+}
+
+// TestCostRenamed: a cost that has a line is renamed on it, with its remark; where YAML takes the new name nowhere but elsewhere, on a line of its own.
+func TestCostRenamed(t *testing.T) {
+	for before, after := range map[string]string{
+		"costs:\n  tea: 2\n  Ink: 1 # of Ann\n":       "costs:\n  tea: 2\n  \"Ink, black\": 1 by area # of Ann\n",
+		"costs:\n  tea: 2\n  Ink, blue: 1 # of Ann\n": "costs:\n  \"Ink, black\": 1 by area\n  tea: 2\n",
+		"costs: Tea = 2; Ink = 1":                     "costs: {Tea: 2.00 by area, \"Ink, black\": 1 by area}",
+	} {
+		s, found := config.Load(config.Source{File: "tuckmark.yaml", Data: []byte(before)})
+		if s == nil {
+			t.Fatal(found)
+		}
+		got := ""
+		for _, way := range costAmendments(s, 1, "Ink, black", "1 by area", false) {
+			if out, err := config.Amend([]byte(before), way); err == nil {
+				got = string(out)
+				break
+			}
+		}
+		if got != after {
+			t.Errorf("%q became %q, not %q", before, got, after)
+		}
+	}
+}
+
 // TestCostsTyped: a cost is added, changed, taken out and put back by hand; what is wrong is said at its line, and what was typed stays there.
 func TestCostsTyped(t *testing.T) {
 	t.Parallel()
@@ -272,8 +353,13 @@ func TestCostsTyped(t *testing.T) {
 	b.JS(`{const e = document.getElementById("c0-by"); e.focus(); e.value = "by person"; e.dispatchEvent(new Event("change", {bubbles: true}));}`)
 	until(t, b, `document.getElementById("shared").textContent.includes("ostage, $4.80, by person")`)
 	b.JS(`{const e = document.getElementById("c1-name"); e.focus(); e.select();}`)
-	b.Do(chromedp.KeyEvent("ink and glue"), chromedp.KeyEvent("\t"))
-	until(t, b, `document.querySelector("#shared .sums thead").textContent.includes("ink and glue") && document.activeElement.id === "c1-amount"`)
+	b.Do(chromedp.KeyEvent("Ink and Glue"), chromedp.KeyEvent("\t"))
+	until(t, b, `document.querySelector("#shared .sums thead").textContent.includes("Ink and Glue") && document.activeElement.id === "c1-amount"`)
+	b.JS(`{window.field = document.activeElement; desk.tell("made");}`)
+	until(t, b, `document.getElementById("c1-name").closest("li").dataset.was === "Ink and Glue"`)
+	b.JS(`desk.flush().then(() => true)`)
+	b.Do(chromedp.KeyEvent("7.77"), chromedp.KeyEvent("\t"))
+	until(t, b, `document.getElementById("shared").textContent.includes("nk and Glue, $7.77") && window.field === document.getElementById("c1-amount") && !desk.unsent()`)
 	if shot := shots(t, "costs"); shot != nil {
 		shot(b, "share")
 	}
@@ -281,6 +367,16 @@ func TestCostsTyped(t *testing.T) {
 	until(t, b, `!document.querySelector("#shared .sums thead").textContent.includes("postage") && document.activeElement.textContent === "Put it back"`)
 	b.Do(chromedp.KeyEvent("\r"))
 	until(t, b, `document.getElementById("shared").textContent.includes("ostage, $4.80, by person") && document.querySelector("#costs-told button").hidden`)
+	// A page that goes while it waits for answers says what it has sent.
+	b.JS(`{window.sent = []; desk.send = (path, what) => (sent.push(what), new Promise(() => {}));}`)
+	b.JS(`{const e = document.getElementById("c0-name"); e.focus(); e.select();}`)
+	b.Do(chromedp.KeyEvent("Tape"), chromedp.KeyEvent("\t"))
+	until(t, b, `sent.length === 1`)
+	b.JS(`{document.getElementById("c0-name").value = "String"; document.getElementById("c0-amount").value = "9"; dispatchEvent(new Event("pagehide"));}`)
+	says := chromium.Eval[string](b, `JSON.stringify(sent[1])`)
+	if want := `{"was":"ink and glue","name":"String","amount":"9","seen":{"name":["Tape"],"amount":["$7.77"],"by":["by area"]}}`; !strings.EqualFold(says, want) {
+		t.Errorf("it says %s, not %s", says, want)
+	}
 	for _, path := range requestsElsewhere(b, r.host) {
 		t.Errorf("the page asks for %s", path)
 	}

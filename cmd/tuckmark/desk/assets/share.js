@@ -23,7 +23,8 @@
   });
   const renew = () => renewShared().catch((e) => desk.say(e.message, true));
   const line = (e) => e.closest("li, form");
-  const lineOf = (was) => [...costs.querySelectorAll("[data-was]")].find((e) => e.dataset.was === was);
+  const key = (was) => was?.toLowerCase(); // names that differ by letter case alone are one
+  const lineOf = (was) => [...costs.querySelectorAll("[data-was], form")].find((e) => key(e.dataset.was) === key(was));
   const now = (f) => f.value;
   const had = (f) => (f.tagName === "SELECT" ? ([...f.options].find((o) => o.defaultSelected) || f.options[0]).value : f.defaultValue);
   const fields = (at) => [...at.querySelectorAll("[name]")];
@@ -48,8 +49,13 @@
       f.setAttribute("aria-describedby", p.id);
     }
   };
-  // seen is what the page was told last of the fields that were typed over.
-  const seen = (at, cells) => Object.fromEntries(["amount", "by"].filter((name) => name in cells).map((name) => [name, at.dataset[name]]));
+  const tried = new Map(); // by a cost's name, what was sent of its fields without an answer
+  const nowOf = (was) => [was, ...(tried.get(key(was))?.name || [])].map(lineOf).find(Boolean); // it may be renamed, unheard
+  // seen is all that the desk may have in a line's fields, for all that the page knows: what it was told last, and what it has sent since.
+  const seen = (at) => {
+    const {name = [], amount = [], by = []} = tried.get(key(at.dataset.was)) || {};
+    return {name, amount: [at.dataset.amount, ...amount], by: [at.dataset.by, ...by]};
+  };
   // differ asks which of two shall hold where somebody else has changed the same field meanwhile. Only once a person has chosen does the line know of the
   // other's: until then it is refused and asked about again.
   const differ = (of, theirs) => {
@@ -72,18 +78,27 @@
       });
     }
   };
+  const knows = (at, what) => {
+    Object.assign(at.dataset, what);
+    at.querySelector("[data-remove]").setAttribute("aria-label", `Remove ${at.dataset.was}`);
+  };
   // change sends what a line came to; what is wrong with it is said at the line, and it stays as it was typed.
   const change = async (at, what, says) => {
+    const before = tried.get(key(what.was));
+    const sent = (name) => [...(before?.[name] || []), ...(name in what ? [what[name]] : [])].slice(-8);
+    if (what.seen) tried.set(key(what.was), {name: sent("name"), amount: sent("amount"), by: sent("by")});
     try {
       const said = await desk.send("/cost", what);
+      tried.delete(key(what.was));
       if (at) wrong(at, "");
-      if (at && said.by) Object.assign(at.dataset, {amount: said.amount, by: said.by});
+      if (at?.dataset.was && said.name) knows(at, {was: said.name, amount: said.amount, by: said.by});
       gone = null;
       back.hidden = true;
       told.textContent = [says, said.said].filter(Boolean).join(" ");
       return true;
     } catch (e) {
       told.textContent = "";
+      if (e.status < 500) tried.set(key(what.was), before); // it has not arrived
       if (e.others) differ(at, e.others);
       else if (at) wrong(at, e.message);
       else desk.say(e.message, true);
@@ -96,29 +111,30 @@
     const fresh = document.createElement("template");
     fresh.innerHTML = await desk.part("/part/costs");
     const linesOf = (of) => [...of.querySelectorAll("[data-was]")];
-    const names = (of) => JSON.stringify(linesOf(of).map((e) => e.dataset.was));
-    const waits = unsent("[data-was], form").map((at) => [at.dataset.was, others(at), seen(at, others(at))]);
+    const names = (of) => JSON.stringify(linesOf(of).map((e) => key(e.dataset.was)));
+    const waits = unsent("[data-was], form").map((at) => [at.dataset.was, others(at), {...at.dataset}]);
+    for (const old of tried.keys()) if (!waits.some(([was]) => key(was) === old)) tried.delete(old);
     if (names(fresh.content) === names(costs)) {
       linesOf(fresh.content).forEach((from, i) => {
         const at = linesOf(costs)[i];
         const cells = typed(from, had);
         for (const f of fields(at)) if (f.value === had(f) && f.value !== cells[f.name]) f.value = cells[f.name];
         arrived(at, cells);
-        Object.assign(at.dataset, from.dataset);
+        knows(at, from.dataset);
       });
     } else {
       const held = costs.contains(document.activeElement) ? document.activeElement : null;
       const [was, name, marked] = held ? [line(held).dataset.was, held.name, desk.marked(held)] : [];
       costs.replaceChildren(fresh.content);
       if (held) {
-        const at = [...costs.querySelectorAll("[data-was], form")].find((e) => e.dataset.was === was);
+        const at = nowOf(was);
         const same = at && [...at.querySelectorAll("input, select, button")].find((e) => e.name === name);
         desk.goTo(same || document.getElementById("main"), marked);
         setTimeout(() => document.activeElement === same && desk.goTo(same, marked)); // once it has its text again
       }
     }
     for (const [was, cells, saw] of waits) {
-      const at = [...costs.querySelectorAll("[data-was], form")].find((e) => e.dataset.was === was);
+      const at = nowOf(was);
       if (!at) {
         for (const name of Object.keys(cells)) desk.settled(`cost ${was} ${name}`);
         desk.clash(`cost ${was}`, `${was}, where you typed, was taken out or renamed elsewhere. What you typed is here, to be copied.`, Object.entries(cells), [["Let it go", () => {}]]);
@@ -129,6 +145,10 @@
         if (f.value !== cells[f.name]) f.value = cells[f.name];
         if (f.value === had(f)) desk.settled(`cost ${was} ${f.name}`);
         else if (f.name in saw) at.dataset[f.name] = saw[f.name];
+      }
+      if (key(at.dataset.was) !== key(was)) {
+        tried.set(key(at.dataset.was), tried.get(key(was)));
+        tried.delete(key(was));
       }
     }
     if (focus) document.getElementById(focus)?.focus();
@@ -153,10 +173,8 @@
     const at = lineOf(of.dataset.was); // it may have come anew
     if (!at) return;
     const cells = others(at);
-    if (!Object.keys(cells).length || !await change(at, {was: at.dataset.was, ...cells, seen: seen(at, cells)}, "Kept.")) return;
+    if (!Object.keys(cells).length || !await change(at, {was: at.dataset.was, ...cells, seen: seen(at)}, "Kept.")) return;
     arrived(at, cells);
-    if (cells.name) at.dataset.was = cells.name.trim().replace(/\s+/g, " ");
-    at.querySelector("[data-remove]").setAttribute("aria-label", `Remove ${at.dataset.was}`);
     renew();
   });
   costs.addEventListener("change", (e) => {
@@ -177,10 +195,7 @@
   desk.unsent = () => unsent("[data-was], form").length > 0;
   desk.on("back", () => unsent("[data-was]").forEach(keep));
   addEventListener("pagehide", () => {
-    for (const at of unsent("[data-was]")) {
-      const cells = others(at);
-      desk.last("/cost", {was: at.dataset.was, ...cells, seen: seen(at, cells)});
-    }
+    for (const at of unsent("[data-was]")) desk.last("/cost", {was: at.dataset.was, ...others(at), seen: seen(at)});
   });
   costs.addEventListener("click", (e) => {
     if (!e.target.closest("[data-remove]")) return;
