@@ -247,12 +247,12 @@ func (f *Face) own(r rune) bool {
 // hasAll reports whether the face can show a letter with its marks.
 func (f *Face) hasAll(cluster []rune) bool { return showsAll(f.has, cluster) }
 
-// lends reports whether the face has a letter with its marks and all of them can be printed: a damaged one is looked for elsewhere.
+// lends reports whether the face has a letter with its marks and all of them can be printed: a damaged or empty one is looked for elsewhere.
 func (f *Face) lends(cluster []rune) bool {
 	return f.hasAll(cluster) && !slices.ContainsFunc(cluster, func(r rune) bool {
 		g, ok := f.font.NominalGlyph(r)
 		return ok && !f.Cuts(uint16(g))
-	})
+	}) && f.prints(cluster)
 }
 
 // shows reports whether a font with a glyph for those characters that own says can show r.
@@ -311,7 +311,10 @@ func (f *Face) Cuts(gid uint16) bool {
 
 // overhangs are how far a glyph's ink reaches out, in parts of the em: left of its origin and below the
 // baseline negative.
-type overhangs struct{ left, right, top, bottom int64 }
+type overhangs struct {
+	left, right, top, bottom int64
+	blank                    bool // it can be cut and has no outline; not known of a face that comes with the program
+}
 
 // overhang measures a glyph's ink. A glyph without ink has all four at nought.
 func (s *shaper) overhang(gid uint16) overhangs {
@@ -324,10 +327,12 @@ func (s *shaper) overhang(gid uint16) overhangs {
 			s.bad = map[uint16]bool{}
 		}
 		s.bad[gid] = true
-	} else if e, ok := s.font.GlyphExtents(font.GID(gid)); ok && e.Width != 0 {
-		f := s.face
-		o.left, o.right = f.scale(int64(e.XBearing)), f.scale(int64(e.XBearing)+int64(e.Width))
-		o.top, o.bottom = f.scale(int64(e.YBearing)), f.scale(int64(e.YBearing)+int64(e.Height))
+	} else if o.blank = s.face.program != nil && !s.draws(gid); !o.blank {
+		if e, ok := s.font.GlyphExtents(font.GID(gid)); ok && e.Width != 0 {
+			f := s.face
+			o.left, o.right = f.scale(int64(e.XBearing)), f.scale(int64(e.XBearing)+int64(e.Width))
+			o.top, o.bottom = f.scale(int64(e.YBearing)), f.scale(int64(e.YBearing)+int64(e.Height))
+		}
 	}
 	if n := int(gid) + 1; n > len(s.ink) {
 		grown := max(n, min(2*n, math.MaxUint16+1))

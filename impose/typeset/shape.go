@@ -1,6 +1,7 @@
 package typeset
 
 import (
+	"slices"
 	"unicode"
 	"unicode/utf8"
 
@@ -205,6 +206,7 @@ type faces [4]*Face
 type lack struct {
 	letter string
 	lender *Face
+	blank  bool // the face has it, without an outline
 }
 
 // shape splits a paragraph into runs and shapes them. Letters that the faces lack are lent by others; lacks tells of them.
@@ -233,8 +235,40 @@ func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 
 	levels, base := levels(text)
 	p.base = base
-	lacks = t.itemise(p, styles, levels, fs)
-	p.runs = apart(p.runs, text)
+	var blank map[int][]*Face // that left a letter blank
+	for look := range mostLooks {
+		p.runs, p.glyphs, p.ascent, p.descent = nil, p.glyphs[:0], 0, 0
+		lacks = t.itemise(p, styles, levels, fs, blank)
+		p.runs = apart(p.runs, text)
+		lacks = append(lacks, t.shapeRuns(p)...)
+		more := false
+		for _, r := range p.runs {
+			t.shaper(r.face).unseen(p.glyphs[r.first:r.last], text, func(at int) {
+				if slices.Contains(blank[at], r.face) { // nobody lends it
+					return
+				}
+				if blank == nil {
+					blank = map[int][]*Face{}
+				}
+				blank[at] = append(blank[at], r.face)
+				if more = true; look == mostLooks-1 {
+					lacks = append(lacks, lack{letter: string(text[at]), blank: true})
+				}
+			})
+		}
+		if !more {
+			break
+		}
+	}
+	if len(p.runs) == 0 {
+		p.ascent, p.descent = fs[0].ascent, fs[0].descent
+	}
+	return p, lacks
+}
+
+// shapeRuns fills p.glyphs and tells which letters no glyph came of.
+func (t *textSetter) shapeRuns(p *paragraph) (lacks []lack) {
+	text := p.text
 	for i := range p.runs {
 		r := &p.runs[i]
 		s := t.shaper(r.face)
@@ -259,10 +293,7 @@ func (t *textSetter) shape(from typed, fs *faces) (p *paragraph, lacks []lack) {
 			p.ascent, p.descent = max(p.ascent, ink.top+int64(g.rise)), max(p.descent, -ink.bottom-int64(g.rise))
 		}
 	}
-	if len(p.runs) == 0 {
-		p.ascent, p.descent = fs[0].ascent, fs[0].descent
-	}
-	return p, lacks
+	return lacks
 }
 
 func allIgnorable(text []rune) bool {
@@ -279,8 +310,8 @@ func isCombining(r rune) bool {
 	return r >= 0x300 && (unicode.In(r, unicode.M) || ignorable(r))
 }
 
-// itemise fills p.runs.
-func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *faces) (lacks []lack) {
+// itemise fills p.runs. A letter goes to none of the faces that left it blank.
+func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *faces, blank map[int][]*Face) (lacks []lack) {
 	text := p.text
 	script := leadingScript(text)
 	for i := 0; i < len(text); {
@@ -296,9 +327,9 @@ func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *f
 			style = styles[i]
 		}
 		face := fs[style]
-		if !face.hasAll(text[i:j]) {
-			lent := t.lend(p, text[i:j], style)
-			lacks = append(lacks, lack{letter: string(text[i:j]), lender: lent})
+		if left := slices.Contains(blank[i], face); left || !face.hasAll(text[i:j]) {
+			lent := t.lend(p, text[i:j], style, blank[i])
+			lacks = append(lacks, lack{letter: string(text[i:j]), lender: lent, blank: left})
 			if lent != nil {
 				face = lent
 			}
@@ -322,11 +353,14 @@ func (t *textSetter) itemise(p *paragraph, styles []uint8, levels []uint8, fs *f
 }
 
 // lend finds another face for a letter; the one that lent the letter before comes first, so that a word stays in one face.
-func (t *textSetter) lend(p *paragraph, cluster []rune, style uint8) *Face {
-	if n := len(p.runs) - 1; n >= 0 && p.runs[n].face.hasAll(cluster) {
+func (t *textSetter) lend(p *paragraph, cluster []rune, style uint8, blank []*Face) *Face {
+	if n := len(p.runs) - 1; n >= 0 && p.runs[n].face.hasAll(cluster) && !slices.Contains(blank, p.runs[n].face) {
 		return p.runs[n].face
 	}
-	return t.library.lender(cluster, style&bold != 0, style&italic != 0)
+	if f := t.library.lender(cluster, style&bold != 0, style&italic != 0); f != nil && !slices.Contains(blank, f) {
+		return f
+	}
+	return nil
 }
 
 // scriptOf is language.LookupScript, faster for what is typed most.

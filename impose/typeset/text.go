@@ -269,39 +269,53 @@ func (t *textSetter) family(name string) (*faces, *problem.Problem) {
 
 // lentLetters is what to say about letters that the text's face lacks: a note for each face that lent some, and an error where none does.
 func lentLetters(lacks []lack, name string) (found problem.List) {
-	var order []*Face
-	lent := map[*Face][]string{}
+	type loan struct {
+		from  *Face
+		blank bool
+	}
+	var order []loan
+	lent := map[loan][]string{}
 	var none []string
+	blank := false // of those that nobody lends
 	for _, l := range lacks {
 		if l.lender == nil {
 			if !slices.Contains(none, l.letter) {
 				none = append(none, l.letter)
 			}
+			blank = blank || l.blank
 			continue
 		}
-		if lent[l.lender] == nil {
-			order = append(order, l.lender)
+		of := loan{l.lender, l.blank}
+		if lent[of] == nil {
+			order = append(order, of)
 		}
-		if !slices.Contains(lent[l.lender], l.letter) {
-			lent[l.lender] = append(lent[l.lender], l.letter)
+		if !slices.Contains(lent[of], l.letter) {
+			lent[of] = append(lent[of], l.letter)
 		}
 	}
-	for _, face := range order {
-		which := "the characters " + withCodes(lent[face])
-		switch n := len(lent[face]); {
+	for _, of := range order {
+		which := "the characters " + withCodes(lent[of])
+		switch n := len(lent[of]); {
 		case n == 1:
-			which = "the character " + withCodes(lent[face])
+			which = "the character " + withCodes(lent[of])
 		case n > 4: // a whole script
-			which = fmt.Sprintf("%d characters, %s the first", n, withCodes(lent[face][:1]))
+			which = fmt.Sprintf("%d characters, %s the first", n, withCodes(lent[of][:1]))
 		}
-		found.Note(in("Font"), fmt.Sprintf("the font %s lacks %s; set in %s", name, which, face.name), "", "")
+		lacks, cause := "lacks", ""
+		if of.blank {
+			lacks, cause = "has no outline of", "it draws pictures in place of letters, which cannot be printed, or its file is damaged"
+		}
+		found.Note(in("Font"), fmt.Sprintf("the font %s %s %s; set in %s", name, lacks, which, of.from.name), cause, "")
 	}
 	if len(none) > 0 {
-		noun, hold := "the character", "it"
+		noun, hold, has := "the character", "it", "has"
+		if blank {
+			has = "has an outline of"
+		}
 		if len(none) > 1 {
 			noun, hold = "the characters", "them"
 		}
-		found.Add(in(""), fmt.Sprintf("no font at hand has %s %s", noun, withCodes(none)), "",
+		found.Add(in(""), fmt.Sprintf("no font at hand %s %s %s", has, noun, withCodes(none)), "",
 			fmt.Sprintf("write something else; or a font that has %s goes into the fonts folder of the printing computer", hold))
 	}
 	return found
