@@ -14,7 +14,7 @@ import (
 	"time"
 )
 
-// Operations (RFC 8011, 5.4.15; the last two are CUPS' own).
+// Operations (RFC 8011, 5.4.15; RFC 3995, 11, and 3996, 5, for those of events; the last two are CUPS' own).
 const (
 	CreateJob            = 0x0005
 	SendDocument         = 0x0006
@@ -23,6 +23,10 @@ const (
 	GetJobs              = 0x000A
 	GetPrinterAttributes = 0x000B
 	ReleaseJob           = 0x000D
+	subscribeQueue       = 0x0016
+	GetSubscriptions     = 0x0019
+	CancelSubscription   = 0x001B
+	GetNotifications     = 0x001C
 	GetDefault           = 0x4001
 	GetPrinters          = 0x4002
 )
@@ -105,12 +109,28 @@ func Local(server string) (*Client, error) {
 // the operation behind those that each request has; job, if any, to that of the job. The error is a *StatusError where CUPS
 // refused; any other means that it is not known whether CUPS got the request.
 func (c *Client) Do(ctx context.Context, resource string, operation uint16, attributes, job Attributes, document []byte) (*Message, error) {
+	return c.do(ctx, resource, operation, attributes, Group{JobGroup, job}, document)
+}
+
+// Subscribe has CUPS keep what happens to the jobs of a queue, by the kinds of events that are named, for so many seconds or until the subscription is cancelled
+// (RFC 3996). CUPS would drop a job's own subscription when the job ends.
+func (c *Client) Subscribe(ctx context.Context, queue string, seconds int, events ...string) (id int, err error) {
+	m, err := c.do(ctx, "/", subscribeQueue, Attributes{Attr("printer-uri", URI, queue)}, Group{subscriptionGroup, Attributes{Attr("notify-pull-method", Keyword, "ippget"),
+		Attr("notify-events", Keyword, events...), Number("notify-lease-duration", Integer, seconds)}}, nil)
+	if err != nil {
+		return 0, err
+	}
+	return m.Group(subscriptionGroup).Int("notify-subscription-id"), nil
+}
+
+// do sends a request with the attributes of the operation and of one group beside.
+func (c *Client) do(ctx context.Context, resource string, operation uint16, attributes Attributes, beside Group, document []byte) (*Message, error) {
 	c.last++
 	head := Attributes{Attr("attributes-charset", Charset, "utf-8"), Attr("attributes-natural-language", Language, "en")}
 	m := Message{Version: 0x0200, Code: operation, ID: c.last, Groups: []Group{{OperationGroup,
 		append(append(head, attributes...), Attr("requesting-user-name", Name, c.user))}}}
-	if len(job) > 0 {
-		m.Groups = append(m.Groups, Group{JobGroup, job})
+	if len(beside.Attributes) > 0 {
+		m.Groups = append(m.Groups, beside)
 	}
 	body := append(m.Encode(), document...)
 	r, err := http.NewRequestWithContext(ctx, http.MethodPost, "http://localhost"+resource, bytes.NewReader(body))

@@ -10,6 +10,8 @@ const (
 	end            Tag = 0x03
 	PrinterGroup   Tag = 0x04
 
+	subscriptionGroup Tag = 0x06 // RFC 3995, 7.1
+
 	NoValue    Tag = 0x13
 	Integer    Tag = 0x21
 	Boolean    Tag = 0x22

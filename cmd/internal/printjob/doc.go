@@ -46,6 +46,11 @@
 // within the third of a second between the end of a job and our taking it out, after having written the job down as being
 // printed: that one prints it again by itself, as it would any program's.
 //
+// CUPS begins a job anew by itself where its queue is stopped and let go on, where CUPS is restarted, and, without letting it go back into the queue, where the
+// program that carries it to the printer ends with 7 or fails on a queue of the policy retry-current-job. What came before it comes once more. The first shows in the
+// job's state, the others in the time of its beginning (time-at-processing, whole seconds) and in the events of the queue, which are subscribed to for each job. The
+// count of its pages tells nothing: filters and printers both count. Such a job is asked about, and in doubt where nobody is there.
+//
 // Two sessions of one PDF at once would each let a piece go that the other does not know of. So a session holds the PDF from its first look at how far the
 // printing is to its end, and a second one is refused before it sends anything. It is the PDF that is locked, not the file beside it, which is replaced at each
 // step. Where that keeps nobody away (a disk without locks, or the same PDF put in its place anew), a session stops as soon as the file beside the PDF is not

@@ -119,7 +119,12 @@ func (s *Session) earlier(ctx context.Context, r *record) error {
 		if err != nil {
 			return err
 		}
-		if answer == Yes || s.sender.follow(ctx, r) != came {
+		takes := answer == Yes
+		if !takes {
+			ends := s.sender.follow(ctx, r)
+			takes = ends != came && ends != anew
+		}
+		if takes {
 			s.remark("  Job %d is taken back, and does not come out any more.", r.Job)
 		}
 		if err := ctx.Err(); err != nil {
@@ -215,7 +220,11 @@ func (s *Session) end(ctx context.Context, r *record) error {
 		return ctx.Err()
 	}
 	if s.Front.Ask == nil && was != came {
-		s.remark("  %s: it is not known whether all of it came out. Look, and print again without --yes.", problem.Capital(PageWords(r.Pages)))
+		doubt := "it is not known whether all of it came out"
+		if was == anew {
+			doubt = "it was begun more than once, and some of it may have come out twice"
+		}
+		s.remark("  %s: %s. Look, and print again without --yes.", problem.Capital(PageWords(r.Pages)), doubt)
 		return errQuit
 	}
 	answer, err := s.ask(ctx, q)

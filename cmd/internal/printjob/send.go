@@ -68,6 +68,7 @@ func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, erro
 	if err = cmp.Or(err, ended.Err()); err != nil {
 		return nil, s.giveUp(ctx, r, err)
 	}
+	r.events, _ = s.client.Subscribe(ctx, uri(r.Queue), eventsFor, "job-state-changed") // a CUPS that takes no more subscriptions prints all the same
 	return r, s.release(ctx, r)
 }
 
@@ -109,6 +110,16 @@ func (s *sender) the(r *record) ipp.Attributes {
 // CUPS has by its number under another name is another job, which a CUPS that was set up anew, or on another computer, has given that number.
 func (s *sender) withdraw(ctx context.Context, r *record) bool {
 	ctx = context.WithoutCancel(ctx)
+	out := s.purge(ctx, r)
+	if out && r.events != 0 { // else the subscription ends by itself
+		_, _ = s.client.Do(ctx, "/", ipp.CancelSubscription, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Number("notify-subscription-id", ipp.Integer, r.events)}, nil, nil)
+		r.events = 0
+	}
+	return out
+}
+
+// purge is the part of withdraw that is about the job.
+func (s *sender) purge(ctx context.Context, r *record) bool {
 	for range 2 { // it may end while it is asked for
 		a, err := s.askState(ctx, r)
 		if a == nil {
@@ -152,7 +163,7 @@ const (
 // askState asks CUPS for a job once. There is no answer where CUPS does not know it, or knows another by its number.
 func (s *sender) askState(ctx context.Context, r *record) (ipp.Attributes, error) {
 	m, err := s.client.Do(ctx, "/jobs/", ipp.GetJobAttributes, append(s.the(r), ipp.Attr("requested-attributes", ipp.Keyword,
-		"job-name", "job-state", "job-state-reasons", "job-printer-state-reasons")), nil, nil)
+		"job-name", "job-state", "job-state-reasons", "time-at-processing", "job-printer-state-reasons")), nil, nil)
 	if ipp.Is(err, ipp.NotFound) {
 		return nil, nil
 	}
@@ -169,10 +180,12 @@ func (s *sender) askState(ctx context.Context, r *record) (ipp.Attributes, error
 func (s *sender) follow(ctx context.Context, r *record) outcome {
 	var said []string
 	began, gone := time.Now(), time.Time{}
-	prints, halted := false, false // it has been in the printer, and was taken back into the queue since
+	prints, halted, start := false, false, 0 // it has been in the printer, was taken back into the queue since, and when it was begun
 	ends := came
 	for {
 		a, err := s.askState(ctx, r)
+		at := a.Int("time-at-processing")
+		again := prints && start != 0 && at != 0 && at != start
 		switch state := a.Int("job-state"); {
 		case ctx.Err() != nil:
 			return unknown
@@ -187,6 +200,9 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 		case a == nil:
 			return unknown
 		case state == jobCompleted:
+			if again || s.begunAgain(ctx, r) {
+				return anew
+			}
 			return ends
 		case state == jobCanceled || state == jobAborted:
 			why := newReasons(reasons(a, "job-state-reasons"))
@@ -201,7 +217,11 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 			gone = time.Time{}
 			switch {
 			case state == jobProcessing:
-				prints, halted = true, false
+				if again && !halted { // without a stay in the queue that could be seen: what carries it to the printer has failed, or CUPS was restarted
+					ends = anew
+					s.tell(Remark("  CUPS has begun this anew, and some of it may come out twice: take out what has come, and load all of it again if the printer asks for it."))
+				}
+				prints, halted, start = true, false, at
 			case prints && !halted: // CUPS takes it back where its queue is stopped, and prints all of it once more where that goes on
 				halted, ends = true, anew
 				s.tell(Remark("  The queue was stopped while this was being printed. When it goes on it begins anew: take out what has come, and load all of it again first."))
@@ -224,6 +244,44 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 		case <-time.After(s.pause):
 		}
 	}
+}
+
+// eventsFor is for how long CUPS keeps the events of a queue where nobody takes the subscription back, in seconds.
+const eventsFor = 24 * 60 * 60
+
+// begunAgain reports whether CUPS has begun a job more than once, by the events that were kept of it, in an earlier session too. Between two looks at the job nothing
+// else may tell, for the time of its beginning is one of whole seconds.
+func (s *sender) begunAgain(ctx context.Context, r *record) bool {
+	queue := ipp.Attr("printer-uri", ipp.URI, uri(r.Queue))
+	kept, err := s.client.Do(ctx, "/", ipp.GetSubscriptions, ipp.Attributes{queue, ipp.Number("my-subscriptions", ipp.Boolean, 1)}, nil, nil)
+	if err != nil {
+		return false // there is none, and the time has told what it can
+	}
+	for _, g := range kept.Groups {
+		id := g.Attributes.Int("notify-subscription-id")
+		if id == 0 {
+			continue
+		}
+		events, err := s.client.Do(ctx, "/", ipp.GetNotifications, ipp.Attributes{queue, ipp.Number("notify-subscription-ids", ipp.Integer, id)}, nil, nil)
+		if err != nil {
+			continue
+		}
+		starts, was := 0, 0
+		for _, e := range events.Groups {
+			if e.Attributes.Int("notify-job-id") != r.Job {
+				continue
+			}
+			state := e.Attributes.Int("job-state")
+			if state == jobProcessing && was != jobProcessing {
+				starts++
+			}
+			was = state
+		}
+		if starts > 1 {
+			return true
+		}
+	}
+	return false
 }
 
 // queueReasons are why the job's queue stands still, if it does.

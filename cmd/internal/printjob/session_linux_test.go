@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"tuckmark/cmd/internal/ipp"
 	"tuckmark/cmd/internal/printjob/rig"
 	"tuckmark/config/measure"
 	"tuckmark/impose/guide"
@@ -184,6 +185,47 @@ func TestQueueStopped(t *testing.T) {
 	}
 	if complete, problems := sess.Run(soon(t)); !complete || len(problems) > 0 || asked != 1 || !told {
 		t.Errorf("%v %v, asked %d times, told %v\n%s", complete, problems, asked, told, p.said.String())
+	}
+}
+
+// TestBegunAnew: a job that CUPS begins anew by itself, because what carries it to the printer says so or fails, never looks as if it waited. It is not taken for one
+// that came out once, whether a look falls between two beginnings or not; an ordinary job is.
+func TestBegunAnew(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	for i, c := range []struct {
+		policy string
+		ends   []string
+		alone  bool
+		anew   bool
+	}{
+		{"retry-current-job", nil, false, false},
+		{"abort-job", []string{"7"}, false, true},
+		{"retry-current-job", []string{"now 1"}, true, true}, // within the same second, before the first look
+	} {
+		r.Ends(c.policy, c.ends...)
+		asked := 0
+		p := &person{t: t, rules: []rule{{"begun more than once", func(string) string { asked++; return string(Yes) }}}}
+		sess := session(t, r, pdf, s, Part{Pages: []int{job.Plan.Pieces[i].Page}}, p)
+		sess.Pause = time.Second / 3
+		if c.alone {
+			sess.Front.Ask = nil
+		}
+		complete, problems := sess.Run(soon(t))
+		said := p.said.String()
+		if complete == (c.anew && c.alone) || len(problems) > 0 || (asked == 1) != (c.anew && !c.alone) || strings.Contains(said, "more than once") != c.anew {
+			t.Errorf("%v: %v %v, asked %d times\n%s", c, complete, problems, asked, said)
+		}
+		if c.alone && (!strings.Contains(said, "In doubt: ") || strings.Contains(said, "Printed well: ")) {
+			t.Errorf("%v:\n%s", c, said)
+		}
+		if _, err := sess.Client.Do(soon(t), "/", ipp.GetSubscriptions, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri("home"))}, nil, nil); !c.alone && !ipp.Is(err, ipp.NotFound) {
+			t.Errorf("%v: CUPS has subscriptions left: %v", c, err)
+		}
+		if remarked := strings.Contains(said, "CUPS has begun this anew"); remarked && !c.anew || !remarked && slices.Contains(c.ends, "7") {
+			t.Errorf("%v: remarked %v\n%s", c, remarked, said)
+		}
 	}
 }
 

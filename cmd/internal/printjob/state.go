@@ -32,6 +32,8 @@ type record struct {
 	Status status `json:"status"`
 
 	Lingers bool `json:"lingers,omitempty"` // a person has said how it came out, and CUPS did not answer when it was taken back
+
+	events int // CUPS' number of what this session has subscribed to for it
 }
 
 type status string

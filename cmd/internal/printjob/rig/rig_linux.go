@@ -301,6 +301,45 @@ JobRetryInterval 2
 `, r.Socket), 0o600)
 }
 
+// carry stands before the program that carries jobs to the printer, and ends as it is told to.
+const carry = `#!/bin/sh
+[ $# -gt 0 ] || exit 0
+ends=
+if [ -s %[1]s/ends ]; then
+  ends=$(head -n 1 %[1]s/ends)
+  sed -i 1d %[1]s/ends
+fi
+case $ends in "now "*) exit "${ends#now }";; esac
+/usr/lib/cups/backend/ipp "$@" || exit
+exit "${ends:-0}"
+`
+
+// Ends makes the program that carries jobs to the printer end its next runs with these codes, when the job is printed ("7") or before anything is ("now 7"). By
+// them and by the queue's policy for errors CUPS decides whether it begins the job anew (the manuals of backend and lpadmin). CUPS is started anew for it.
+func (r *Rig) Ends(policy string, ends ...string) {
+	r.t.Helper()
+	const programs = "/usr/lib/cups"
+	r.write("ends", strings.Join(append(ends, ""), "\n"), 0o600)
+	own := filepath.Join(r.folder, "bin")
+	if !exists(own) {
+		err := os.MkdirAll(filepath.Join(own, "backend"), 0o755)
+		for _, d := range []string{"filter", "notifier", "monitor", "daemon", "driver", "cgi-bin"} {
+			err = errors.Join(err, os.Symlink(filepath.Join(programs, d), filepath.Join(own, d)))
+		}
+		conf, failed := os.ReadFile(filepath.Join(r.folder, "etc/cups-files.conf"))
+		if err = errors.Join(err, failed); err != nil {
+			r.t.Fatal(err)
+		}
+		r.write("bin/backend/ipp", fmt.Sprintf(carry, r.folder), 0o700) // what others may not run is run as root
+		r.write("etc/cups-files.conf", string(conf)+"ServerBin "+own+"\n", 0o600)
+		r.StopCUPS()
+		r.StartCUPS()
+	}
+	if said, err := r.Admin("lpadmin", "-p", "home", "-o", "printer-error-policy="+policy); err != nil {
+		r.t.Fatal(err, said)
+	}
+}
+
 // StartCUPS starts it, again after StopCUPS.
 func (r *Rig) StartCUPS() {
 	r.t.Helper()
