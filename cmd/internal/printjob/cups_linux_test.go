@@ -199,15 +199,6 @@ func TestThroughCUPS(t *testing.T) {
 	}
 }
 
-func read(t *testing.T, path string) []byte {
-	t.Helper()
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return data
-}
-
 // same compares the words of a page that was received with those of our PDF.
 func same(t *testing.T, want *readback.Doc, n int, got *readback.Doc, k int) {
 	t.Helper()

@@ -51,6 +51,8 @@
 // job's state, the others in the time of its beginning (time-at-processing, whole seconds) and in the events of the queue, which are subscribed to for each job. The
 // count of its pages tells nothing: filters and printers both count. Such a job is asked about, and in doubt where nobody is there.
 //
+// The file beside the PDF has a seal (save.Sealed) and is read strictly: a page whose record is overlooked would be printed once more.
+//
 // Two sessions of one PDF at once would each let a piece go that the other does not know of. So a session holds the PDF from its first look at how far the
 // printing is to its end, and a second one is refused before it sends anything. It is the PDF that is locked, not the file beside it, which is replaced at each
 // step. Where that keeps nobody away (a disk without locks, or the same PDF put in its place anew), a session stops as soon as the file beside the PDF is not

@@ -66,3 +66,12 @@ func made(t *testing.T, settings, input string) (pdf string, s *config.Settings,
 	}
 	return pdf, s, job
 }
+
+func read(t *testing.T, path string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}

@@ -1,9 +1,12 @@
 package printjob
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
+	"io"
 	"os"
+	"regexp"
 	"slices"
 
 	"tuckmark/cmd/internal/naming"
@@ -18,6 +21,7 @@ type progress struct {
 	PDF     string    `json:"pdf"` // ID of the file
 	Jobs    []*record `json:"jobs"`
 	Earlier []*record `json:"earlier,omitempty"` // of PDFs that stood in its place before, and that may come out yet
+	Digest  string    `json:"digest,omitempty"`  // the seal of the file as it was read, see save.Sealed
 
 	path string
 	read save.Digest // of the file as it was read or written last
@@ -61,8 +65,8 @@ func readProgress(d *Document) (*progress, *problem.Problem) {
 		return nil, bad
 	}
 	p.read = save.DigestOf(data)
-	var old progress
-	if json.Unmarshal(data, &old) != nil || old.Version != stateVersion || slices.Contains(slices.Concat(old.Jobs, old.Earlier), nil) {
+	old, err := parseProgress(data)
+	if err != nil {
 		return nil, bad
 	}
 	if p.Earlier = old.Earlier; old.PDF == p.PDF {
@@ -77,13 +81,37 @@ func readProgress(d *Document) (*progress, *problem.Problem) {
 	return p, nil
 }
 
+var errProgress = errors.New("not as it was written")
+
+var idForm = regexp.MustCompile("^[0-9a-f]{32}$") // of a press.Finished
+
+// parseProgress reads the file, and takes nothing that is not as it was written: what is overlooked in it would be printed once more. Files that were written before
+// there was a seal have none.
+func parseProgress(data []byte) (*progress, error) {
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	var p progress
+	if err := d.Decode(&p); err != nil {
+		return nil, err
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) || p.Version != stateVersion || !idForm.MatchString(p.PDF) || p.Digest != "" && !save.IsUntouched(data) {
+		return nil, errProgress
+	}
+	for _, r := range slices.Concat(p.Jobs, p.Earlier) {
+		if r == nil || r.Job <= 0 || len(r.Pages) == 0 || slices.Min(r.Pages) <= 0 || r.Queue == "" || r.Name == "" || !slices.Contains([]status{waiting, released, done, spoilt, left}, r.Status) {
+			return nil, errProgress
+		}
+	}
+	return &p, nil
+}
+
 // write writes the file anew, unless another session wrote it since: what that one has let go is not known here.
 func (p *progress) write() *problem.Problem {
 	data, err := json.MarshalIndent(p, "", " ")
 	if err != nil {
 		return &problem.Problem{What: "it cannot be written how far the printing is", Cause: err.Error()}
 	}
-	data = append(data, '\n')
+	data = save.Sealed(append(data, '\n'))
 	_, bad := save.Update(save.System, p.path, data, p.read)
 	if save.IsChanged(bad) {
 		return &problem.Problem{Place: problem.Place{File: p.path}, What: "another window has gone on with the printing", Cause: "what it has sent is not known here",
