@@ -112,7 +112,7 @@ func BenchmarkOutside(b *testing.B) {
 	}
 	f, _ := book.parse(data)
 	typed := intake.Typed([]*table.File{f}, book.settings.Load(), book.unit)
-	r := &reading{file: f, data: data, typed: typed, theirs: readSheets(typed), base: book.now}
+	r := &reading{file: f, data: data, typed: typed, theirs: readSheets(typed), from: begun{base: book.now}}
 	for b.Loop() {
 		if left := book.outside(r); len(left) > 0 {
 			b.Fatal(left)

@@ -169,23 +169,23 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 		from, known, file.mark = b.history.common(trail), true, trail[0]
 	}
 	untouched := save.IsUntouched(data)
-	var base, saved, then *state // nil where nobody knows what the other program began with: it may be older than what stood there last
+	var start begun // nothing where nobody knows what the other program began with: it may be older than what stood there last
 	if known {
-		base, saved, then = b.began(from, trail, untouched)
+		start = b.began(from, trail, untouched)
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), b.unit)
 	theirs := readSheets(typed)
-	after, asked := takeOver(base, saved, b.now, theirs)
+	after, asked := takeOver(start, b.now, theirs)
 	if !untouched {
-		file.read = &reading{f, data, typed, theirs, base, saved}
+		file.read = &reading{f, data, typed, theirs, start}
 	}
-	if then != nil && file.mark != "" {
-		file.side = &side{Mark: file.mark, Desk: untouched, Changes: has(theirs, then)}
-		file.back = putBack(base, saved, theirs)
+	if start.then != nil && file.mark != "" {
+		file.side = &side{Mark: file.mark, Desk: untouched, Changes: has(theirs, start.then)}
+		file.back = putBack(start, theirs)
 	}
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
-	file.agreed = b.agreed(base, theirs)
+	file.agreed = b.agreed(start.base, theirs)
 	var found problem.List
 	b.install(after, asked, file, &found)
 	if len(found) > 0 {
@@ -217,7 +217,7 @@ func (b *Book) install(after *state, asked []Question, of seen, found *problem.L
 }
 
 // take makes the book what came of what another side did, whose state bears the mark, and returns what the journal needs to know. Where nothing is asked,
-// the book has all of that state. What the side had is noted, if that is known and all of it could be taken over.
+// the book has all of that state, else all but that. What the side had is noted, if that is known and all of it could be taken over.
 func (b *Book) take(after *state, asked []Question, agreed []Change, mark string, has *side, found *problem.List) (r record) {
 	from := mark
 	var changes []Change
@@ -242,9 +242,9 @@ func (b *Book) take(after *state, asked []Question, agreed []Change, mark string
 		s := b.history.add(step{Kind: merged, From: from, Changes: changes, back: back})
 		r.Step = &s
 	}
-	if len(asked) == 0 && mark != "" {
-		r.From = mark
-		b.history.has(mark)
+	if mark != "" {
+		r.From, r.Part = mark, len(asked) > 0
+		b.history.has(mark, r.Part)
 	}
 	if has != nil {
 		has.At = b.history.last
@@ -264,15 +264,15 @@ func (b *Book) join(records [][]byte) bool {
 	}
 	trail := other.history.trail()
 	var had *side
-	base, _, then := b.began(b.history.common(trail), trail, true)
-	if base == nil {
-		base, _ = other.at(other.history.common(b.history.trail()))
+	start := b.began(b.history.common(trail), trail, true)
+	if start.base == nil {
+		start.base, _ = other.at(other.history.common(b.history.trail()))
 	} else {
-		had = &side{Mark: trail[0], Desk: true, Changes: difference(then, other.now)}
+		had = &side{Mark: trail[0], Desk: true, Changes: difference(start.then, other.now)}
 	}
-	after, asked := takeOver(base, nil, b.now, other.now.asRead())
+	after, asked := takeOver(start, b.now, other.now.asRead())
 	var found problem.List
-	r := b.take(after, append(asked, other.questions...), b.agreed(base, other.now.asRead()), trail[0], had, &found)
+	r := b.take(after, append(asked, other.questions...), b.agreed(start.base, other.now.asRead()), trail[0], had, &found)
 	b.give(other.codes)
 	b.taken = append(b.taken, other.taken...)
 	b.touch()

@@ -101,18 +101,22 @@ func (h *history) comesFrom(marks []string) {
 	h.marks = slices.Clip(marks[:min(len(marks), mostMarks)])
 }
 
-// origin is the mark of a state elsewhere, such as of another desk, and the first state here that has all of it.
+// origin is the mark of a state elsewhere, such as of another desk, and the first state here that has all of it, or all but what is asked about.
 type origin struct {
 	Revision Revision `json:"r"`
 	Mark     string   `json:"m"`
+	Part     bool     `json:"p,omitempty"`
 }
 
-// has notes that the last state has all of one elsewhere, so that whoever has that one knows what came since.
-func (h *history) has(mark string) {
+// has notes that the last state has all of one elsewhere, or all but what is asked, so that whoever has that one knows what came since.
+func (h *history) has(mark string, part bool) {
 	if mark != "" && h.common([]string{mark}) == 0 {
-		h.from = append(h.from[max(0, len(h.from)+1-mostMarks):], origin{h.last, mark})
+		h.from = append(h.from[max(0, len(h.from)+1-mostMarks):], origin{h.last, mark, part})
 	}
 }
+
+// inPart stands in a trail before the mark of a state of which not all was taken over.
+const inPart = "?"
 
 // allMarks is of how many of the last states a trail has all marks.
 const allMarks = 100
@@ -123,7 +127,11 @@ func (h *history) trail() (marks []string) {
 	from := h.from
 	since := func(r Revision) {
 		for n := len(from); n > 0 && from[n-1].Revision >= r; n-- {
-			marks, from = append(marks, from[n-1].Mark), from[:n-1]
+			mark := from[n-1].Mark
+			if from[n-1].Part {
+				mark = inPart + mark
+			}
+			marks, from = append(marks, mark), from[:n-1]
 		}
 	}
 	for back := 0; back < len(h.steps); {
@@ -153,6 +161,17 @@ func (h *history) common(trail []string) Revision {
 		}
 	}
 	return 0
+}
+
+// commonInPart is the revision of the latest state kept here that a trail's side has taken over but for what it has asked about; 0: none is.
+func (h *history) commonInPart(trail []string) Revision {
+	var parts []string
+	for _, m := range trail {
+		if mark, part := strings.CutPrefix(m, inPart); part {
+			parts = append(parts, mark)
+		}
+	}
+	return h.common(parts)
 }
 
 // step is the step that led to a revision, or nil.

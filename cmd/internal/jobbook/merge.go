@@ -27,7 +27,8 @@ type foreign struct {
 // Or it is another one that has the same open: then it has changed what is otherwise than base. What shows the same as in saved was left alone; where else the
 // two would come to different ends, it is asked about. But a text typed anew is taken from a program that shows something long of what saved has and base has not:
 // that one is the same, see knows.
-func takeOver(base, saved, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
+func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
+	base, saved := from.base, from.saved
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
 		if !theirs[s].there {
@@ -43,7 +44,7 @@ func takeOver(base, saved, ours *state, theirs [sheets]foreign) (after *state, a
 		}
 		if saved != nil {
 			m.saved, m.savedRows = byID(saved.Rows[s]), saved.Rows[s]
-			m.again = knows(theirs, base, saved)
+			m.again = from.same && knows(theirs, base, saved)
 		}
 		m.headings()
 		m.recognise(ours.Rows[s])

@@ -821,7 +821,7 @@ func TestManyRowsWithoutIDs(t *testing.T) {
 		}
 	}
 	start := time.Now()
-	after, asked := takeOver(b.now, nil, b.now, theirs)
+	after, asked := takeOver(begun{base: b.now}, b.now, theirs)
 	if took := time.Since(start); took > 2*time.Second { // a tenth of a second; many, where every row is compared with every other
 		t.Errorf("it took %v", took)
 	}

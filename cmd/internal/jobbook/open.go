@@ -219,7 +219,7 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 	}
 	typed := intake.Typed([]*table.File{f}, b.settings.Load(), unit)
 	theirs := readSheets(typed)
-	after, asked := takeOver(&state{}, nil, &state{}, theirs)
+	after, asked := takeOver(begun{base: &state{}}, &state{}, theirs)
 	open, aside := carriedBy(f)
 	asked, b.aside = append(open, asked...), aside
 	b.begin(&state{}, unit, name)

@@ -18,8 +18,7 @@ type reading struct {
 	data   []byte
 	typed  []intake.TypedSheet
 	theirs [sheets]foreign // with the ids that its rows were known by, or given
-	base   *state          // see takeOver
-	saved  *state
+	from   begun
 }
 
 // outside is what a workbook holds that would be gone if the desk wrote its own in the place: what is neither in the book, nor in a question that is open, nor
@@ -51,7 +50,7 @@ func (b *Book) takenCells(r *reading) map[spot]bool {
 	for _, code := range b.codes {
 		codes[code] = true
 	}
-	texts := b.texts(r.base, r.saved)
+	texts := b.texts(r.from.base, r.from.saved)
 	for s := range sheets {
 		for i, from := range r.theirs[s].from {
 			known := texts[s][r.theirs[s].rows[i].ID]

@@ -33,36 +33,54 @@ func (h *history) saw(s side) {
 	h.sides = kept
 }
 
-// side is what was read last of a side whose trail that is, or nil: of a desk the latest of its states, of a program what it has saved with that state open.
-// Of a revision that the side has from here it knows what was taken over before.
+// side is what was read last of a side whose trail that is, or nil: of a desk the latest of its states, of programs what was saved last with the latest state open,
+// or with one of another desk's, in that one's workbook. What was read before a revision that the side has from here, it knows.
 func (h *history) side(trail []string, desk bool, r Revision) *side {
-	for _, mark := range trail {
+	for n, mark := range trail {
 		for i := range h.sides {
-			if s := &h.sides[i]; s.Mark == mark && s.Desk == desk && s.At >= r {
+			switch s := &h.sides[i]; {
+			case s.Mark != mark || s.Desk != desk || s.At < r:
+			case desk || n == 0 || s.At > r && h.common([]string{mark}) == 0:
 				return s
 			}
-		}
-		if !desk {
-			break
 		}
 	}
 	return nil
 }
 
-// began is what another side began with, whose trail that is and which has a revision from here: base is the state that it had open, and saved what it has saved since with
-// that open, or nil. Another desk has nothing open. Then is the state at that revision, of which both are known; nil, as the others: it is not kept.
-func (b *Book) began(r Revision, trail []string, desk bool) (base, saved, then *state) {
-	if then, _ = b.at(r); then == nil {
-		return nil, nil, nil
+// begun is what another side began with, as far as that is known here.
+type begun struct {
+	base  *state // that it had open, or has had all of; nil: nobody knows
+	saved *state // that it, or another one which began with the same, had later; nil: nothing is known of that
+	same  bool   // saved is what was saved with the very state open that is open there now
+	then  *state // the latest state here that it has all of, without anything of its own
+}
+
+// began is what a side began with whose trail that is, and which has all of a revision from here. A desk has nothing open: it may have taken over what a program
+// has saved in its workbook, and of a later state from here all but what it has asked about.
+func (b *Book) began(r Revision, trail []string, desk bool) (out begun) {
+	out.then, _ = b.at(r)
+	if out.then == nil {
+		return begun{}
 	}
-	base = then
-	if s := b.history.side(trail, true, r); s != nil {
-		base = then.with(s.Changes)
+	h := &b.history
+	out.base = out.then
+	own := h.side(trail, true, r)
+	if own != nil {
+		out.base = out.then.with(own.Changes)
 	}
-	if s := b.history.side(trail, false, r); s != nil && !desk {
-		saved = then.with(s.Changes)
+	from := out.then
+	if p := h.commonInPart(trail); p > r {
+		if from, _ = b.at(p); own != nil {
+			from = from.with(own.Changes)
+		}
+		out.saved = from
 	}
-	return base, saved, then
+	if s := h.side(trail, false, r); s != nil {
+		out.saved = from.with(s.Changes)
+		out.same = !desk && s.Mark == trail[0]
+	}
+	return out
 }
 
 // with is a state with those of some changes that can be made: some are of rows that only the other side had.
@@ -83,12 +101,12 @@ func has(theirs [sheets]foreign, then *state) []Change {
 }
 
 // putBack are the questions that are none any more: about rows that a program had removed when it saved before, and has again.
-func putBack(base, saved *state, theirs [sheets]foreign) (moot []Question) {
-	if saved == nil {
+func putBack(from begun, theirs [sheets]foreign) (moot []Question) {
+	if !from.same {
 		return nil
 	}
 	for s := range sheets {
-		was, had := byID(base.Rows[s]), byID(saved.Rows[s])
+		was, had := byID(from.base.Rows[s]), byID(from.saved.Rows[s])
 		for _, r := range theirs[s].rows {
 			if was[r.ID] != nil && had[r.ID] == nil {
 				moot = append(moot, Question{Kind: GoneThere, Sheet: s, Row: r.ID})

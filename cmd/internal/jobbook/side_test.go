@@ -51,7 +51,7 @@ func TestSavedBefore(t *testing.T) {
 		for _, saved := range texts {
 			for _, ours := range texts {
 				for _, theirs := range texts {
-					after, asked := takeOver(ofOne(base), ofOne(saved), ofOne(ours), ofOne(theirs).asRead())
+					after, asked := takeOver(begun{base: ofOne(base), saved: ofOne(saved)}, ofOne(ours), ofOne(theirs).asRead())
 					is := "-"
 					if rows := after.Rows[Journaling]; len(rows) == 1 {
 						is = rows[0].Cells["Title"]
@@ -107,7 +107,7 @@ func TestSavedAgainByTheSame(t *testing.T) {
 		if c.note == "short" {
 			saved = two("two", "short")
 		}
-		after, asked := takeOver(two("one", ""), saved, saved, two(c.theirs, c.note).asRead())
+		after, asked := takeOver(begun{base: two("one", ""), saved: saved, same: true}, saved, two(c.theirs, c.note).asRead())
 		titles := 0
 		for _, q := range asked {
 			if q.Column == "Title" {

@@ -184,7 +184,7 @@ func (s *sides) other() {
 		s.say("the other does %v", changes)
 		s.open.rows, _, _ = s.open.rows.apply(changes)
 	}
-	after, asked := takeOver(base, nil, b.now, s.open.rows.asRead())
+	after, asked := takeOver(begun{base: base}, b.now, s.open.rows.asRead())
 	var found problem.List
 	b.install(after, asked, seen{mark: s.open.trail[0], agreed: b.agreed(base, s.open.rows.asRead())}, &found)
 	if len(found) > 0 {

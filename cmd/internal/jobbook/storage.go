@@ -28,6 +28,7 @@ type record struct {
 	Taken  []save.Digest     `json:"taken,omitempty"`  // files whose rows were taken in
 	Aside  string            `json:"aside,omitempty"`  // a copy beside the workbook that was told of
 	From   string            `json:"from,omitempty"`   // mark of a state elsewhere of which the book has all from now on
+	Part   bool              `json:"part,omitempty"`   // all but what is asked about
 	Side   *side             `json:"side,omitempty"`   // what another side had
 }
 
@@ -196,7 +197,7 @@ func (b *Book) replayed(r *record) bool {
 	if r.Stacks != nil {
 		h.done, h.taken = r.Stacks.Done, r.Stacks.Taken
 	}
-	h.has(r.From)
+	h.has(r.From, r.Part)
 	if r.Side != nil {
 		h.saw(*r.Side)
 	}

@@ -55,9 +55,9 @@ func TestTakeOver(t *testing.T) {
 		c := chance{rand.New(rand.NewPCG(seed, 11))}
 		base := played(c, &state{}, 12+c.IntN(20))
 		ours, theirs := played(c, base, c.IntN(10)), played(c, base, c.IntN(10))
-		after, asked := takeOver(base, nil, ours, written(theirs))
+		after, asked := takeOver(begun{base: base}, ours, written(theirs))
 		if c.IntN(2) == 0 { // nobody but one side has done anything
-			if same, q := takeOver(base, nil, ours, written(base)); !reflect.DeepEqual(same.Rows, ours.Rows) || len(q) > 0 {
+			if same, q := takeOver(begun{base: base}, ours, written(base)); !reflect.DeepEqual(same.Rows, ours.Rows) || len(q) > 0 {
 				t.Fatalf("seed %d: nothing was done there, and the rows are\n%v\nwere\n%v\n%v", seed, same.Rows, ours.Rows, q)
 			}
 		}
