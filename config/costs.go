@@ -31,6 +31,12 @@ func (r *reader) costs(v value, to *[]Cost) {
 	}
 }
 
+// The most costs and printers that a job has.
+const (
+	mostCosts    = 100
+	mostPrinters = 300
+)
+
 var sharedBy = regexp.MustCompile(`(?i)^(.*?)\s+(?:by|each|for each|per)\s+(\S+)$`)
 
 // written reads "postage = 4.80 by person".

@@ -1,6 +1,7 @@
 package config
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -46,5 +47,26 @@ func TestCosts(t *testing.T) {
 	}
 	if s := load(t, "costs: {a = b: 3.50 by person}"); !slices.Equal(s.Costs, []Cost{{"a = b", 350, ByPerson}}) {
 		t.Errorf("what is called a = b is %v", s.Costs)
+	}
+}
+
+// So many costs or printers that their account takes minutes are refused; as many as any job has are not.
+func TestMostCostsAndPrinters(t *testing.T) {
+	for _, c := range []struct {
+		name, item string
+		most       int
+		told       string
+	}{{"costs", "  - thing %d = 1\n", mostCosts, "costs, and 100 are the most"}, {"printers", "  - name: p%d\n", mostPrinters, "printers, and 300 are the most"}} {
+		for _, n := range []int{c.most, c.most + 1, 10 * c.most} {
+			var text strings.Builder
+			text.WriteString(c.name + ":\n")
+			for i := range n {
+				fmt.Fprintf(&text, c.item, i)
+			}
+			_, problems := Load(Source{File: "tuckmark.yaml", Data: []byte(text.String())})
+			if told := strings.Contains(fmt.Sprint(problems), c.told); told != (n > c.most) {
+				t.Errorf("%d %s: %v", n, c.name, problems)
+			}
+		}
 	}
 }

@@ -48,7 +48,12 @@ var settingKeys = []key[Settings]{
 		read: func(r *reader, s *Settings, v value) { r.text(v, &s.Currency, 0, 8) }},
 	{name: "costs", takes: "name = amount, by area, block or person; ...", example: "ink = 3.50; postage = 4.80 by person", shape: takesText | takesList | takesMapping,
 		says: "what a job costs besides its paper, such as ink and postage, and how that is shared: by the area of everyone's blocks (that is so where nothing is said), by their number, or in equal parts; blocks that are printed again add nothing to it",
-		read: func(r *reader, s *Settings, v value) { r.costs(v, &s.Costs) }},
+		read: func(r *reader, s *Settings, v value) {
+			if r.costs(v, &s.Costs); len(s.Costs) > mostCosts {
+				r.bad(v, fmt.Sprintf("there are %d costs, and %d are the most", len(s.Costs), mostCosts), "each is shared by itself, and has a column in the account", "add some of them up")
+				s.Costs = s.Costs[:mostCosts]
+			}
+		}},
 	{name: "columns", takes: "heading = column, ...", example: "Inches across = Width; Say what? = Journaling", says: "what a heading means that is not understood, as Inches across = Width; a heading = nothing is not read", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.columns(v, &s.Columns) }},
 	{name: "advice", takes: "dates, people or none", example: "dates", standard: "dates, people", says: "what to say of texts that may be as they are: which name no date, which name nobody and no place", shape: takesText | takesList,

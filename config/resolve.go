@@ -65,6 +65,10 @@ func (r *reader) listPrinters(builtin []value) []Printer {
 	}
 	var out []Printer
 	seen := map[string]int{}
+	if n := len(r.printers.list); n > mostPrinters {
+		r.bad(r.printers, fmt.Sprintf("there are %d printers, and %d are the most", n, mostPrinters), "", "take out those that are not at hand")
+		r.printers.list = r.printers.list[:mostPrinters]
+	}
 	for _, v := range r.printers.list {
 		if !r.named(v, "printer", seen) {
 			continue

@@ -108,7 +108,13 @@ func (b *book) sheet(name string, fields []field, rows [][]any, totals []any) {
 	}
 	if totals != nil {
 		b.row(name, len(rows)+2, len(fields), func(k int) int { return b.sum[fields[k].kind] }, totals)
+		b.reaches(name, len(fields), len(rows)+2)
 	}
+}
+
+// reaches says how large a sheet is: a program that reads row by row may go by it.
+func (b *book) reaches(sheet string, columns, rows int) {
+	b.do(b.f.SetSheetDimension(sheet, "A1:"+table.Address(columns-1, rows)))
 }
 
 // next counts a row before it is written; it is false where the report is no longer wanted.
@@ -146,7 +152,7 @@ func (b *book) headed(name string, fields []field, rows int) (path string) {
 	last, err := excelize.CoordinatesToCellName(len(fields), max(rows+1, 2))
 	b.do(err)
 	b.do(b.f.AutoFilter(name, "A1:"+last, nil))
-	b.do(b.f.SetSheetDimension(name, "A1:"+last))
+	b.reaches(name, len(fields), rows+1)
 	b.do(b.f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}))
 	landscape, fit, high := "landscape", 1, 0
 	b.do(b.f.SetPageLayout(name, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &high}))

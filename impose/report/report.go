@@ -264,6 +264,7 @@ func (b *book) account() {
 	for i, text := range said {
 		b.do(b.f.SetCellStr(sheet, table.Address(0, at+2+i), table.Escape(text)))
 	}
+	b.reaches(sheet, max(len(fields), len(used)), at+1+len(said))
 }
 
 // The sheets that a redo adds to, and what the account is read again by.

@@ -53,6 +53,9 @@ func TestReportReadsBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if _, last, err := dimension(f, sheet); err != nil || last < len(r) { // by which some programs read, row by row (ECMA-376, 18.3.1.35)
+			t.Errorf("%s says that it ends in row %d, and it has %d", sheet, last, len(r))
+		}
 		return r[1:]
 	}
 	blocks, cuts := 0, 0
@@ -236,4 +239,14 @@ func BenchmarkWrite(b *testing.B) {
 			}
 		})
 	}
+}
+
+// dimension is the last column and row that a sheet says it has.
+func dimension(f *excelize.File, sheet string) (column, row int, err error) {
+	said, err := f.GetSheetDimension(sheet)
+	if err != nil {
+		return 0, 0, err
+	}
+	_, last, _ := strings.Cut(said, ":")
+	return excelize.CellNameToCoordinates(last)
 }
