@@ -250,27 +250,31 @@ func TestTakenBackElsewhere(t *testing.T) {
 // What a program has saved in the workbook of a desk that was closed came to another desk, too, which has taken it back since: it does not come again with that
 // desk's next workbook, in which nobody has done anything to it.
 func TestSavedInAnothersWorkbook(t *testing.T) {
-	d, b, id := one(t)
-	elsewhere := d.Restart(nil)
-	k, _, err := openBook(t, elsewhere)
-	must(t, err)
-	bring := func() {
-		data, err := elsewhere.Read(bookPath)
+	for _, own := range []bool{true, false} { // the program has a state of that desk's own open, or one that both have
+		d, b, id := one(t)
+		elsewhere := d.Restart(nil)
+		k, _, err := openBook(t, elsewhere)
 		must(t, err)
-		d.Put(bookPath, data)
-		b = mergedBy(t, d, b, true)
+		bring := func() {
+			data, err := elsewhere.Read(bookPath)
+			must(t, err)
+			d.Put(bookPath, data)
+			b = mergedBy(t, d, b, true)
+		}
+		if own {
+			do(t, k, Change{Kind: Set, ID: id, Column: "Page", Text: "1"})
+			must(t, k.Save())
+		}
+		edit(t, elsewhere, func(f *excelize.File) { set(t, f, 1, "Width", "7") })
+		bring()
+		rowIs(t, b, "brought", "Odile Hart/7/2")
+		do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "4"})
+		k = mergedBy(t, elsewhere, k, true)
+		do(t, k, Change{Kind: Set, ID: id, Column: "Title", Text: "At sea"})
+		must(t, k.Save())
+		bring()
+		rowIs(t, b, "brought again", "Odile Hart/4/2")
 	}
-	do(t, k, Change{Kind: Set, ID: id, Column: "Page", Text: "1"})
-	must(t, k.Save())
-	edit(t, elsewhere, func(f *excelize.File) { set(t, f, 1, "Width", "7") })
-	bring()
-	rowIs(t, b, "brought", "Odile Hart/7/2")
-	do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "4"})
-	k = mergedBy(t, elsewhere, k, true)
-	do(t, k, Change{Kind: Set, ID: id, Column: "Title", Text: "At sea"})
-	must(t, k.Save())
-	bring()
-	rowIs(t, b, "brought again", "Odile Hart/4/2")
 }
 
 // Two desks with copies of a job write in columns of their own, take back, and bring each other their workbooks, at random: after each bringing the one has

@@ -163,7 +163,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 			b.history.last = max(b.history.last, min(from, b.history.last+1_000_000)) // a state that the journal has lost; its number is not given again
 		}
 	}
-	file := seen{digest: save.DigestOf(data)}
+	file, shown := seen{digest: save.DigestOf(data)}, b.shown.Revision
 	trail := trailOf(f)
 	if len(trail) > 0 {
 		from, known, file.mark = b.history.common(trail), true, trail[0]
@@ -190,6 +190,10 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	b.install(after, asked, file, &found)
 	if len(found) > 0 {
 		return &found[0]
+	}
+	if untouched && len(trail) > 0 && from < shown && b.history.common(trail[:1]) == from {
+		return &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "an earlier state of the workbook was put in its place",
+			Cause: "what was done since is kept, and the workbook is written anew with it", Hint: "to go back to that state, choose it under Earlier"}
 	}
 	return nil
 }

@@ -29,6 +29,9 @@ type foreign struct {
 // that one is the same, see knows.
 func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
 	base, saved := from.base, from.saved
+	if saved != nil && !from.same && !hasSeen(theirs, base, saved) {
+		saved = nil
+	}
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
 		if !theirs[s].there {
@@ -85,6 +88,30 @@ func knows(theirs [sheets]foreign, base, saved *state) bool {
 		each(s, theirs[s].rows, func(t shown) { found = found || fresh[t] })
 	}
 	return found
+}
+
+// hasSeen reports sheets that show something that saved has and base has not: a text in its cell, or a row.
+func hasSeen(theirs [sheets]foreign, base, saved *state) bool {
+	for s := range sheets {
+		m, was, had := &merger{sheet: s}, byID(base.Rows[s]), byID(saved.Rows[s])
+		for i := range theirs[s].rows {
+			r := &theirs[s].rows[i]
+			then := had[r.ID]
+			if then == nil {
+				continue
+			}
+			old := was[r.ID]
+			if old == nil {
+				return true
+			}
+			for _, c := range m.columnsOf(old, then) {
+				if text := then.Cells[c]; !m.alike(c, old.Cells[c], text) && m.alike(c, r.Cells[c], text) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // showsAll reports whether sheets that were read show all rows of a state.

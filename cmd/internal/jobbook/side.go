@@ -33,14 +33,14 @@ func (h *history) saw(s side) {
 	h.sides = kept
 }
 
-// side is what was read last of a side whose trail that is, or nil: of a desk the latest of its states, of programs what was saved last with the latest state open,
-// or with one of another desk's, in that one's workbook. What was read before a revision that the side has from here, it knows.
+// side is what was read last of a side whose trail that is, or nil: of a desk the latest of its states, of programs what was saved last with one of its states open.
+// What was read before a revision that the side has from here, it knows.
 func (h *history) side(trail []string, desk bool, r Revision) *side {
 	for n, mark := range trail {
 		for i := range h.sides {
 			switch s := &h.sides[i]; {
 			case s.Mark != mark || s.Desk != desk || s.At < r:
-			case desk || n == 0 || s.At > r && h.common([]string{mark}) == 0:
+			case desk || n == 0 || s.At > r:
 				return s
 			}
 		}
@@ -52,7 +52,7 @@ func (h *history) side(trail []string, desk bool, r Revision) *side {
 type begun struct {
 	base  *state // that it had open, or has had all of; nil: nobody knows
 	saved *state // that it, or another one which began with the same, had later; nil: nothing is known of that
-	same  bool   // saved is what was saved with the very state open that is open there now
+	same  bool   // saved is what was saved with the very state open that is open there now; else the side has seen it if it shows something of it
 	then  *state // the latest state here that it has all of, without anything of its own
 }
 

@@ -51,7 +51,7 @@ func TestSavedBefore(t *testing.T) {
 		for _, saved := range texts {
 			for _, ours := range texts {
 				for _, theirs := range texts {
-					after, asked := takeOver(begun{base: ofOne(base), saved: ofOne(saved)}, ofOne(ours), ofOne(theirs).asRead())
+					after, asked := takeOver(begun{base: ofOne(base), saved: ofOne(saved), same: true}, ofOne(ours), ofOne(theirs).asRead())
 					is := "-"
 					if rows := after.Rows[Journaling]; len(rows) == 1 {
 						is = rows[0].Cells["Title"]

@@ -158,3 +158,27 @@ func TestWrittenAfterTakingOver(t *testing.T) {
 		}
 	}
 }
+
+// An earlier workbook of the desk's own that is put back in the place, as from a backup, is told of: the desk goes on with what it has.
+func TestEarlierWorkbookPutBack(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	before, err := d.Read(bookPath)
+	must(t, err)
+	do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: "9"})
+	must(t, b.Save())
+	for len(b.events) > 0 {
+		<-b.events
+	}
+	d.Put(bookPath, before)
+	must(t, b.compare())
+	told := ""
+	for len(b.events) > 0 {
+		if e := <-b.events; e.Problem != nil {
+			told += e.Problem.What
+		}
+	}
+	if got := b.Rows(Journaling)[0].Cells["Width"]; got != "9" || len(b.Questions()) > 0 || told != "an earlier state of the workbook was put in its place" {
+		t.Errorf("it is %q, told is %q, asked %v", got, told, b.Questions())
+	}
+}
