@@ -79,9 +79,18 @@ func (d *Document) hold() (release func(), p *problem.Problem) {
 	if err != nil {
 		release = func() {} // then the file that says how far the printing is keeps two apart, see progress.write
 	}
-	if now, err := save.ReadPlain(d.Path); err != nil || save.DigestOf(now) != d.read {
+	if p := d.asOpened(); p != nil {
 		release()
-		return nil, refused("this PDF was made anew or taken away since it was opened to be printed", "", "print it again")
+		return nil, p
 	}
 	return release, nil
+}
+
+// asOpened is the problem of a file that is not the one any more that was opened: somebody has made the job anew meanwhile, and what is printed now would be its
+// old texts.
+func (d *Document) asOpened() *problem.Problem {
+	if now, err := save.ReadPlain(d.Path); err == nil && save.DigestOf(now) == d.read {
+		return nil
+	}
+	return &problem.Problem{Place: problem.Place{File: d.Path}, What: "this PDF was made anew or taken away since it was opened to be printed", Hint: "print it again"}
 }

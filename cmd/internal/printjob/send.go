@@ -12,7 +12,7 @@ import (
 	"tuckmark/config/problem"
 )
 
-// stateError is a state file that cannot be written; nothing is sent then.
+// stateError is a state file that cannot be written, or a PDF that is another one by now; nothing is sent then.
 type stateError struct{ *problem.Problem }
 
 // sender gives jobs to CUPS and follows them. A job is created held and sent held, so that nothing is printed before the file
@@ -42,6 +42,9 @@ const (
 // is begun is not broken off in the middle, for then it would not be known how far it came: the job is let go, or taken back.
 func (s *sender) send(ended context.Context, d *Document, j *Job) (*record, error) {
 	ctx := context.WithoutCancel(ended) // each request has an end of its own
+	if p := d.asOpened(); p != nil {
+		return nil, stateError{p}
+	}
 	if err := s.settle(ctx); err != nil {
 		return nil, err
 	}

@@ -251,6 +251,18 @@ func held(t *testing.T, r *rig.Rig) (again func(p *person) *Session, page int, b
 	return again, page, strings.TrimSuffix(pdf, ".pdf") + "-printing.json"
 }
 
+// idle waits until CUPS has nothing under way: what it has taken back it then has from the printer, too.
+func idle(t *testing.T, r *rig.Rig) {
+	t.Helper()
+	for range 100 {
+		if out, err := r.Admin("lpstat", "-p", "home"); err == nil && strings.Contains(out, "is idle") {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	t.Error("the queue does not come to rest")
+}
+
 // TestTakenBackLater: CUPS is away when a person says that nothing came out. The job, which the printer would print as soon as it can, is told of, and taken back
 // before anything else is sent: the page comes out once.
 func TestTakenBackLater(t *testing.T) {
@@ -268,7 +280,7 @@ func TestTakenBackLater(t *testing.T) {
 		}
 	}
 	r.StartCUPS()
-	p = &person{t: t}
+	p = &person{t: t, rules: []rule{{"Print it?", func(string) string { idle(t, r); return "" }}}}
 	sess = again(p)
 	sess.Front.Tell = func(e Event) {
 		if p.tell(e); sends(e) {
@@ -331,7 +343,7 @@ func TestEarlierPDF(t *testing.T) {
 				}
 				return string(c.answer)
 			}},
-			{"Print it?", func(string) string { loaded = len(r.Received()); r.Release(); return "" }},
+			{"Print it?", func(string) string { idle(t, r); loaded = len(r.Received()); r.Release(); return "" }},
 		}}
 		if complete, problems := again(p).Run(soon(t)); !complete || len(problems) > 0 || asked != 1 || loaded != c.want-1 || len(r.Received()) != c.want {
 			t.Errorf("%s: %v %v, asked %d times, %d had come when it was loaded, in the end %v\n%s", c.answer, complete, problems, asked, loaded, printed(r), p.said.String())
@@ -342,6 +354,30 @@ func TestEarlierPDF(t *testing.T) {
 		if complete, problems := again(&person{t: t}).Run(soon(t)); !complete || len(problems) > 0 || len(r.Received()) != c.want {
 			t.Errorf("%s: afterwards: %v %v", c.answer, complete, problems)
 		}
+	}
+}
+
+// TestMadeAnewMeanwhile: the PDF is made anew while a person loads a piece. Nothing more of the old one is sent, and that is said.
+func TestMadeAnewMeanwhile(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	other, _, _ := sample(t)
+	data := append(read(t, other), '\n') // of another digest
+	first := job.Plan.Pieces[0].Page
+	loads := 0
+	p := &person{t: t, rules: []rule{{"Print it?", func(string) string {
+		if loads++; loads == 2 {
+			must := errors.Join(os.Remove(pdf), os.WriteFile(pdf, data, 0o600))
+			if must != nil {
+				t.Error(must)
+			}
+		}
+		return ""
+	}}}}
+	complete, problems := session(t, r, pdf, s, Part{Pages: []int{first, first + 1, first + 2}}, p).Run(soon(t))
+	if complete || len(problems) != 1 || !strings.Contains(problems[0].What, "made anew") || !slices.Equal(printed(r), []string{fmt.Sprintf("page %d", first)}) {
+		t.Errorf("%v %v, printed %v\n%s", complete, problems, printed(r), p.said.String())
 	}
 }
 
