@@ -84,21 +84,14 @@ func (s *shaper) unseen(glyphs []glyph, text []rune, found func(at int)) {
 }
 
 // prints reports whether a letter with its marks, set by itself, is not left blank.
-func (f *Face) prints(cluster []rune) (whole bool) {
+func (f *Face) prints(cluster []rune) bool {
 	if f.program == nil {
 		return true
 	}
-	s := f.takeShaper()
-	defer func() {
-		if recover() != nil { // a damaged font; the shaper is not to be used again
-			whole = false
-			return
-		}
-		f.give(s)
-	}()
 	levels, _ := levels(cluster)
-	s.shape(cluster, 0, len(cluster), runProps{script: leadingScript(cluster), right: levels != nil && levels[0]&1 == 1})
-	whole = true
-	s.unseen(s.glyphs, cluster, func(int) { whole = false })
-	return whole
+	blank := false
+	return f.lend(func(s *shaper) {
+		s.shape(cluster, 0, len(cluster), runProps{script: leadingScript(cluster), right: levels != nil && levels[0]&1 == 1})
+		s.unseen(s.glyphs, cluster, func(int) { blank = true })
+	}) && !blank
 }

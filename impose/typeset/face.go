@@ -299,6 +299,18 @@ func (f *Face) takeShaper() *shaper {
 
 func (f *Face) give(s *shaper) { f.idle.Put(s) }
 
+// lend does something with a shaper of the face. It reports false where a damaged font has broken it off: that shaper is used no more.
+func (f *Face) lend(do func(*shaper)) (whole bool) {
+	s := f.takeShaper()
+	defer func() {
+		if whole = recover() == nil; whole {
+			f.give(s)
+		}
+	}()
+	do(s)
+	return true
+}
+
 // Cuts reports whether a glyph can be cut out of the font for a PDF, as it will be if it is printed. No outline is drawn or measured
 // before: a damaged one may be without end.
 func (f *Face) Cuts(gid uint16) bool {

@@ -25,24 +25,21 @@ func (f *Face) Outline(glyph uint16) (out []Segment) {
 	if !f.Cuts(glyph) {
 		return nil
 	}
-	s := f.takeShaper()
-	defer func() {
-		if recover() != nil { // a damaged font; the shaper is not to be used again
-			out = nil
-			return
-		}
-		f.give(s)
-	}()
 	var data font.GlyphOutline
-	switch d := s.font.Face().GlyphData(font.GID(glyph)).(type) {
-	case font.GlyphOutline:
-		data = d
-	case font.GlyphSVG: // print has the plain outline too
-		data = d.Outline
-	case font.GlyphBitmap:
-		if d.Outline != nil {
-			data = *d.Outline
+	whole := f.lend(func(s *shaper) {
+		switch d := s.font.Face().GlyphData(font.GID(glyph)).(type) {
+		case font.GlyphOutline:
+			data = d
+		case font.GlyphSVG: // print has the plain outline too
+			data = d.Outline
+		case font.GlyphBitmap:
+			if d.Outline != nil {
+				data = *d.Outline
+			}
 		}
+	})
+	if !whole {
+		return nil
 	}
 	ops := map[opentype.SegmentOp]byte{opentype.SegmentOpMoveTo: 'M', opentype.SegmentOpLineTo: 'L', opentype.SegmentOpQuadTo: 'Q', opentype.SegmentOpCubeTo: 'C'}
 	unit := func(v float32) int32 { return int32(math.Round(float64(v) * OutlineEm / float64(f.upem))) }
