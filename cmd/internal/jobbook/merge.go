@@ -25,8 +25,8 @@ type foreign struct {
 //
 // Saved is what a program that had base open has saved before, or nil. It may be this one, which saves again: then it has changed what is otherwise than that.
 // Or it is another one that has the same open: then it has changed what is otherwise than base. What shows the same as in saved was left alone; where else the
-// two would come to different ends, it is asked about. But a text typed anew is taken from a program that shows something long of what saved has and base has not:
-// that one is the same, see knows.
+// two would come to different ends, it is asked about. But a text typed anew is taken from a program that is surely the
+// same, see knows.
 func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
 	base, saved := from.base, from.saved
 	if saved != nil && !from.same && !hasSeen(theirs, base, saved) {
@@ -64,30 +64,33 @@ func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, as
 	return after, asked
 }
 
-// knows reports sheets that show a text which saved has and base has not, and which is too long for two people to have typed it by chance.
-func knows(theirs [sheets]foreign, base, saved *state) bool {
-	const long = 12
-	type shown struct {
-		s            Sheet
-		column, text string
-	}
-	fresh := map[shown]bool{}
-	each := func(s Sheet, rows []Row, do func(shown)) {
-		for i := range rows {
-			for c, text := range rows[i].Cells {
-				if text = as(s, c, text); len(text) >= long {
-					do(shown{s, c, text})
+// knows reports sheets of a program that has surely saved before what saved is: they show a long text of the journaling that saved has and base has not, and
+// where that differs from base they show base's nowhere. Two people may well choose the same stock or name, but do not type the same text into one row.
+func knows(theirs [sheets]foreign, base, saved *state) (sure bool) {
+	const long = 20
+	for s := range sheets {
+		m, was, is := &merger{sheet: s}, byID(base.Rows[s]), byID(theirs[s].rows)
+		for i := range saved.Rows[s] {
+			had := &saved.Rows[s][i]
+			old, now := was[had.ID], is[had.ID]
+			text := had.Cells["Journaling"]
+			telling := s == Journaling && len(text) >= long
+			if old == nil { // its rows of its own have no ids there
+				sure = sure || telling && slices.ContainsFunc(theirs[s].rows, func(r Row) bool { return m.alike("Journaling", r.Cells["Journaling"], text) })
+				continue
+			}
+			for _, c := range m.columnsOf(old, had) {
+				switch {
+				case m.alike(c, old.Cells[c], had.Cells[c]):
+				case now == nil || m.alike(c, now.Cells[c], old.Cells[c]):
+					return false
+				case c == "Journaling" && telling && m.alike(c, now.Cells[c], text):
+					sure = true
 				}
 			}
 		}
 	}
-	found := false
-	for s := range sheets {
-		each(s, saved.Rows[s], func(t shown) { fresh[t] = true })
-		each(s, base.Rows[s], func(t shown) { delete(fresh, t) })
-		each(s, theirs[s].rows, func(t shown) { found = found || fresh[t] })
-	}
-	return found
+	return sure
 }
 
 // hasSeen reports sheets that show something that saved has and base has not: a text in its cell, or a row.

@@ -100,9 +100,9 @@ func has(theirs [sheets]foreign, then *state) []Change {
 	return difference(then, is)
 }
 
-// putBack are the questions that are none any more: about rows that a program had removed when it saved before, and has again.
+// putBack are the questions that are none any more: about rows that a program had removed when it saved before, and has again, if it is surely the same.
 func putBack(from begun, theirs [sheets]foreign) (moot []Question) {
-	if !from.same {
+	if !from.same || !knows(theirs, from.base, from.saved) {
 		return nil
 	}
 	for s := range sheets {

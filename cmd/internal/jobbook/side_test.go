@@ -83,31 +83,29 @@ func TestSavedBefore(t *testing.T) {
 	}
 }
 
-// A program that shows something long of what was saved before is the same one: what it has typed anew is taken. What it has put back is asked about, for another
-// program that has never seen the first's would show the same.
+// A program that shows a long text of what was saved before, and nothing that it then had changed as it was, is the same one: what it has typed anew is taken. What it has put
+// back is asked about, as is all of a program that has set another cell to the same word as the first, which two people do.
 func TestSavedAgainByTheSame(t *testing.T) {
 	const long = "A text of some length"
-	two := func(title, note string) *state {
+	row := func(title, text, stock string) *state {
 		s := ofOne(title)
-		s.Rows[Journaling][0].Cells["Note"] = note
+		s.Rows[Journaling][0].Cells = map[string]string{"Title": title, "Journaling": text, "Stock": stock}
 		return s
 	}
+	base, saved := row("one", "", ""), row("two", long, "clear sticker sheet")
 	for _, c := range []struct {
-		note, theirs string
-		want         string
-		asked        bool
+		theirs *state
+		want   string
+		asked  bool // about the title
 	}{
-		{long, "three", "three", false},
-		{"", "three", "two", true},
-		{long, "one", "two", true},
-		{long, "two", "two", false},
-		{"short", "three", "two", true},
+		{row("three", long, "clear sticker sheet"), "three", false},
+		{row("three", long, ""), "two", true},
+		{row("three", "", "clear sticker sheet"), "two", true},
+		{row("three", "A text of its own", "clear sticker sheet"), "two", true},
+		{row("one", long, "clear sticker sheet"), "two", true},
+		{row("two", long, "clear sticker sheet"), "two", false},
 	} {
-		saved := two("two", long)
-		if c.note == "short" {
-			saved = two("two", "short")
-		}
-		after, asked := takeOver(begun{base: two("one", ""), saved: saved, same: true}, saved, two(c.theirs, c.note).asRead())
+		after, asked := takeOver(begun{base: base, saved: saved, same: true}, saved, c.theirs.asRead())
 		titles := 0
 		for _, q := range asked {
 			if q.Column == "Title" {
@@ -115,7 +113,7 @@ func TestSavedAgainByTheSame(t *testing.T) {
 			}
 		}
 		if is := after.Rows[Journaling][0].Cells["Title"]; is != c.want || (titles > 0) != c.asked {
-			t.Errorf("%q, %q: it is %q, want %q; asked %v", c.note, c.theirs, is, c.want, asked)
+			t.Errorf("%v: it is %q, want %q; asked %v", c.theirs.Rows[Journaling][0].Cells, is, c.want, asked)
 		}
 	}
 }
