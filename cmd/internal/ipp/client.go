@@ -105,6 +105,13 @@ func Local(server string) (*Client, error) {
 	return c, nil
 }
 
+// As is the same client for another user of this computer.
+func (c *Client) As(user string) *Client {
+	out := *c
+	out.user = user
+	return &out
+}
+
 // Do sends a request to a resource of CUPS ("/", "/printers/NAME", "/jobs/7") and returns the answer. Attributes go to the group of
 // the operation behind those that each request has; job, if any, to that of the job. The error is a *StatusError where CUPS
 // refused; any other means that it is not known whether CUPS got the request.

@@ -116,7 +116,7 @@ type Summary struct {
 
 // Lingers is what to do about a job that could not be taken back.
 func (s Sent) Lingers() string {
-	return fmt.Sprintf("Not taken back: job %d (%s), for CUPS did not answer. It may still come out: take it out of the computer's list of print jobs, or print again, which does so first.", s.Job, PageWords(s.Pages))
+	return fmt.Sprintf("Not taken back: job %d (%s), which may still come out. Take it out of the computer's list of print jobs, or print again, which does so first where it can.", s.Job, PageWords(s.Pages))
 }
 
 // Words are the summary in lines for people.

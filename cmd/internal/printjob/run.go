@@ -109,13 +109,17 @@ func (s *Session) catchUp(ctx context.Context) error {
 
 // earlier settles a job of a PDF that stood in this one's place before: else its old page might come out on a piece that is loaded for a new one.
 func (s *Session) earlier(ctx context.Context, r *record) error {
+	what := PageWords(r.Pages) + " of the PDF as it was before"
 	a, err := s.sender.askState(ctx, r)
-	if err != nil {
+	switch {
+	case errors.Is(err, errHidden):
+		return r.lingers(what)
+	case err != nil:
 		return err
 	}
 	if a != nil && a.Int("job-state") < jobCanceled && r.Status == released {
-		answer, err := s.ask(ctx, Question{Kind: Earlier, Pages: r.Pages, Words: fmt.Sprintf("%s of the PDF as it was before went to “%s” as job %d, and has not come out yet. Take it back?",
-			problem.Capital(PageWords(r.Pages)), printable(r.Queue), r.Job), Usual: Yes, Choices: []Choice{{Yes, "take it back"}, {No, "let it come out first"}, {Quit, "stop"}}})
+		answer, err := s.ask(ctx, Question{Kind: Earlier, Pages: r.Pages, Words: fmt.Sprintf("%s went to “%s” as job %d, and has not come out yet. Take it back?",
+			problem.Capital(what), printable(r.Queue), r.Job), Usual: Yes, Choices: []Choice{{Yes, "take it back"}, {No, "let it come out first"}, {Quit, "stop"}}})
 		if err != nil {
 			return err
 		}
@@ -132,7 +136,7 @@ func (s *Session) earlier(ctx context.Context, r *record) error {
 		}
 	}
 	if !s.sender.withdraw(ctx, r) {
-		return fmt.Errorf("it has not taken back job %d of the PDF as it was before, which may still come out", r.Job)
+		return r.lingers(what)
 	}
 	s.sender.state.drop(r)
 	return s.sender.store()
@@ -233,7 +237,7 @@ func (s *Session) end(ctx context.Context, r *record) error {
 	}
 	r.Status = map[Answer]status{Yes: done, No: spoilt, Nothing: left}[answer]
 	if r.Lingers = !s.sender.withdraw(ctx, r); r.Lingers {
-		s.remark("  CUPS does not answer. Job %d may still come out; it is taken back as soon as CUPS is there again, before anything else is printed.", r.Job)
+		s.remark("  Job %d is not taken back, and may still come out: CUPS does not answer, or another user of this computer has sent it. Before anything else is printed it is taken back, or has come out.", r.Job)
 	}
 	return s.sender.store()
 }

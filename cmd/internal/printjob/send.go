@@ -12,7 +12,7 @@ import (
 	"tuckmark/config/problem"
 )
 
-// stateError is a state file that cannot be written, or a PDF that is another one by now; nothing is sent then.
+// stateError is a state file that cannot be written, a PDF that is another one by now, or a job that may come out yet; nothing is sent then.
 type stateError struct{ *problem.Problem }
 
 // sender gives jobs to CUPS and follows them. A job is created held and sent held, so that nothing is printed before the file
@@ -136,6 +136,12 @@ func (s *sender) purge(ctx context.Context, r *record) bool {
 	return false
 }
 
+// lingers is the problem of a job that CUPS has not taken back: nothing else is sent before that is done.
+func (r *record) lingers(what string) error {
+	return stateError{&problem.Problem{What: fmt.Sprintf("job %d (%s) may still come out", r.Job, what), Cause: "CUPS has not taken it back: it does not answer, or another user of this computer has sent it", Disk: true,
+		Hint: "let it come out, or take it out of the computer's list of print jobs; then print again: what is done stays done"}}
+}
+
 // settle takes back what CUPS may still have of jobs that a person has answered for. Before that is done nothing else may be sent: it would come out on
 // the pieces of others.
 func (s *sender) settle(ctx context.Context) error {
@@ -144,7 +150,7 @@ func (s *sender) settle(ctx context.Context) error {
 			continue
 		}
 		if !s.withdraw(ctx, r) {
-			return fmt.Errorf("it has not taken back job %d yet (%s), which may still come out", r.Job, PageWords(r.Pages))
+			return r.lingers(PageWords(r.Pages))
 		}
 		r.Lingers = false
 		if err := s.store(); err != nil {
@@ -173,11 +179,18 @@ func (s *sender) askState(ctx context.Context, r *record) (ipp.Attributes, error
 	if err != nil {
 		return nil, err
 	}
-	if a := m.Group(ipp.JobGroup); a.Text("job-name") == r.Name {
+	a := m.Group(ipp.JobGroup)
+	switch name := a.Text("job-name"); {
+	case name == r.Name:
 		return a, nil
+	case name == "" && a.Int("job-state") < jobCanceled:
+		return nil, errHidden
 	}
 	return nil, nil
 }
+
+// errHidden is of a job that another user has sent and that has not ended: CUPS says neither what it is called nor takes it back for anybody else.
+var errHidden = errors.New("another user of this computer has sent it")
 
 // follow waits for the end of a job that was let go, and says what holds it up.
 func (s *sender) follow(ctx context.Context, r *record) outcome {
@@ -190,7 +203,7 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 		at := a.Int("time-at-processing")
 		again := prints && start != 0 && at != 0 && at != start
 		switch state := a.Int("job-state"); {
-		case ctx.Err() != nil:
+		case ctx.Err() != nil, errors.Is(err, errHidden):
 			return unknown
 		case err != nil:
 			if gone.IsZero() {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -274,7 +275,7 @@ func TestTakenBackLater(t *testing.T) {
 	sess := again(p)
 	r.StopCUPS()
 	complete, problems := sess.Run(soon(t))
-	for _, words := range []string{"CUPS does not answer. Job 1 may still come out", "Not taken back: job 1"} {
+	for _, words := range []string{"Job 1 is not taken back, and may still come out", "Not taken back: job 1"} {
 		if complete || !strings.Contains(p.said.String(), words) {
 			t.Errorf("%q is not said: %v %v\n%s", words, complete, problems, p.said.String())
 		}
@@ -289,6 +290,45 @@ func TestTakenBackLater(t *testing.T) {
 	}
 	if complete, problems := sess.Run(soon(t)); !complete || len(problems) > 0 || !slices.Equal(printed(r), []string{fmt.Sprintf("page %d", page)}) {
 		t.Errorf("%v %v, printed %v\n%s", complete, problems, printed(r), p.said.String())
+	}
+}
+
+// TestSentByAnotherUser: CUPS hides from a user what another one has sent (RFC 8011, job-privacy; CUPS' JobPrivateValues). That one's job is not taken for one that is
+// gone: nothing is sent while it may come out, and it is said who can take it back.
+func TestSentByAnotherUser(t *testing.T) {
+	t.Parallel()
+	for _, anew := range []bool{false, true} { // the PDF is made anew in between
+		r := rig.Start(t)
+		again, page, beside := held(t, r)
+		if anew {
+			state := bytes.Replace(read(t, beside), []byte(`"pdf": "`), []byte(`"pdf": "0123456789abcdef`), 1)
+			state = regexp.MustCompile(`("pdf": "[0-9a-f]{32})[0-9a-f]*`).ReplaceAll(state, []byte("$1"))
+			state = regexp.MustCompile(`,\s*"digest": "[^"]*"`).ReplaceAll(state, nil)
+			if err := os.WriteFile(beside, state, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+		other := func(p *person) *Session {
+			sess := again(p)
+			sess.Client = sess.Client.As("somebody else")
+			return sess
+		}
+		p := &person{t: t, rules: []rule{{"is not known whether", func(string) string { return string(Nothing) }}}}
+		complete, problems := other(p).Run(soon(t))
+		if complete || len(problems) != 1 || !strings.Contains(problems[0].What, "job 1") || !strings.Contains(problems[0].What, "may still come out") || !strings.Contains(problems[0].Cause, "another user") || len(r.Received()) != 0 {
+			t.Errorf("anew %v: %v %v, received %v\n%s", anew, complete, problems, printed(r), p.said.String())
+		}
+		r.Release() // it comes out
+		for range 100 {
+			if out, err := r.Admin("lpstat", "-o"); err == nil && out == "" {
+				break
+			}
+			time.Sleep(50 * time.Millisecond)
+		}
+		p = &person{t: t}
+		if complete, problems := other(p).Run(soon(t)); !complete || len(problems) > 0 || len(r.Received()) != 2 {
+			t.Errorf("anew %v, page %d, afterwards: %v %v, received %v\n%s", anew, page, complete, problems, printed(r), p.said.String())
+		}
 	}
 }
 
