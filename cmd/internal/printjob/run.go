@@ -92,12 +92,16 @@ func (s *Session) catchUp(ctx context.Context) error {
 		return err
 	}
 	for _, r := range slices.Clone(state.Jobs) {
-		switch r.Status {
-		case waiting: // it was never let go
+		letGo, err := s.sender.letGo(ctx, r)
+		switch {
+		case err != nil:
+			return err
+		case r.Status == waiting && !letGo:
 			if err := s.sender.giveUp(ctx, r, nil); err != nil {
 				return err
 			}
-		case released:
+		case letGo:
+			r.Status = released
 			s.remark("%s went to the printer the last time, and how it ended is not known.", problem.Capital(PageWords(r.Pages)))
 			if err := s.end(ctx, r); err != nil {
 				return err
@@ -117,7 +121,7 @@ func (s *Session) earlier(ctx context.Context, r *record) error {
 	case err != nil:
 		return err
 	}
-	if a != nil && a.Int("job-state") < jobCanceled && r.Status == released {
+	if state := a.Int("job-state"); a != nil && state < jobCanceled && (r.Status == released || state != jobHeld) {
 		answer, err := s.ask(ctx, Question{Kind: Earlier, Pages: r.Pages, Words: fmt.Sprintf("%s went to “%s” as job %d, and has not come out yet. Take it back?",
 			problem.Capital(what), printable(r.Queue), r.Job), Usual: Yes, Choices: []Choice{{Yes, "take it back"}, {No, "let it come out first"}, {Quit, "stop"}}})
 		if err != nil {

@@ -136,6 +136,19 @@ func (s *sender) purge(ctx context.Context, r *record) bool {
 	return false
 }
 
+// letGo reports a job of an earlier session that may have come out, or may come out: this program has let it go, or somebody who saw it held in the computer's list of
+// print jobs.
+func (s *sender) letGo(ctx context.Context, r *record) (bool, error) {
+	if r.Status != waiting {
+		return r.Status == released, nil
+	}
+	a, err := s.askState(ctx, r)
+	if errors.Is(err, errHidden) {
+		return false, r.lingers(PageWords(r.Pages))
+	}
+	return a != nil && a.Int("job-state") != jobHeld, nil
+}
+
 // lingers is the problem of a job that CUPS has not taken back: nothing else is sent before that is done.
 func (r *record) lingers(what string) error {
 	return stateError{&problem.Problem{What: fmt.Sprintf("job %d (%s) may still come out", r.Job, what), Cause: "CUPS has not taken it back: it does not answer, or another user of this computer has sent it", Disk: true,
@@ -196,12 +209,12 @@ var errHidden = errors.New("another user of this computer has sent it")
 func (s *sender) follow(ctx context.Context, r *record) outcome {
 	var said []string
 	began, gone := time.Now(), time.Time{}
-	prints, halted, start := false, false, 0 // it has been in the printer, was taken back into the queue since, and when it was begun
+	prints, halted := r.Begun != 0, false // it has been in the printer, perhaps in an earlier session, and was taken back into the queue since
 	ends := came
 	for {
 		a, err := s.askState(ctx, r)
 		at := a.Int("time-at-processing")
-		again := prints && start != 0 && at != 0 && at != start
+		again := prints && r.Begun != 0 && at != 0 && at != r.Begun
 		switch state := a.Int("job-state"); {
 		case ctx.Err() != nil, errors.Is(err, errHidden):
 			return unknown
@@ -237,7 +250,10 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 					ends = anew
 					s.tell(Remark("  CUPS has begun this anew, and some of it may come out twice: take out what has come, and load all of it again if the printer asks for it."))
 				}
-				prints, halted, start = true, false, at
+				if prints, halted = true, false; at != r.Begun {
+					r.Begun = at
+					_ = s.store() // what cannot be written is told when the job has ended
+				}
 			case prints && !halted: // CUPS takes it back where its queue is stopped, and prints all of it once more where that goes on
 				halted, ends = true, anew
 				s.tell(Remark("  The queue was stopped while this was being printed. When it goes on it begins anew: take out what has come, and load all of it again first."))

@@ -332,6 +332,24 @@ func TestSentByAnotherUser(t *testing.T) {
 	}
 }
 
+// TestLetGoByHand: a session ended before it let its job go, and somebody has let that go in the computer's list of print jobs. The next session asks about it, as about one
+// of its own, and sends nothing twice.
+func TestLetGoByHand(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	again, page, beside := held(t, r)
+	state := bytes.Replace(read(t, beside), []byte(`"released"`), []byte(`"waiting"`), 1)
+	if err := os.WriteFile(beside, regexp.MustCompile(`,\s*"digest": "[^"]*"`).ReplaceAll(state, nil), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r.Release()
+	asked := 0
+	p := &person{t: t, rules: []rule{{"come out well", func(string) string { asked++; return string(Yes) }}}}
+	if complete, problems := again(p).Run(soon(t)); !complete || len(problems) > 0 || asked != 1 || !slices.Equal(printed(r), []string{fmt.Sprintf("page %d", page)}) {
+		t.Errorf("%v %v, asked %d times, printed %v\n%s", complete, problems, asked, printed(r), p.said.String())
+	}
+}
+
 // TestNumberOfAnother: a CUPS that was set up anew, or that of another computer, has another document under the number of a job. That one is left alone,
 // whatever the file beside the PDF says of the job.
 func TestNumberOfAnother(t *testing.T) {

@@ -34,6 +34,7 @@ type record struct {
 	Job    int    `json:"job"`  // CUPS' number
 	Name   string `json:"name"` // by which it is known again
 	Status status `json:"status"`
+	Begun  int    `json:"begun,omitempty"` // when CUPS began to print it, as it was seen first, in seconds since 1970; nought: nobody has seen it
 
 	Lingers bool `json:"lingers,omitempty"` // a person has said how it came out, and CUPS did not answer when it was taken back
 
