@@ -299,13 +299,15 @@ func extent(data []byte, node *yaml.Node) (from, to int, ok bool) {
 		line = line[:n]
 	}
 	line = bytes.TrimRight(line, "\r")
-	for n := 1; n <= len(line); n++ { // the shortest beginning that reads as the value
-		var doc yaml.Node
-		if yaml.Unmarshal(slices.Concat([]byte("{k: "), line[:n], []byte("}")), &doc) != nil || len(doc.Content) != 1 || len(doc.Content[0].Content) != 2 {
-			continue
-		}
-		if same(doc.Content[0].Content[1], node) {
-			return from, from + n, true
+	for _, around := range [][2]string{{"{k: ", "}"}, {"k: ", ""}} { // within brackets, where a comma ends it, or on a line of its own
+		for n := 1; n <= len(line); n++ { // the shortest beginning that reads as the value
+			var doc yaml.Node
+			if yaml.Unmarshal(slices.Concat([]byte(around[0]), line[:n], []byte(around[1])), &doc) != nil || len(doc.Content) != 1 || len(doc.Content[0].Content) != 2 {
+				continue
+			}
+			if same(doc.Content[0].Content[1], node) {
+				return from, from + n, true
+			}
 		}
 	}
 	return 0, 0, false

@@ -40,10 +40,13 @@ func TestAmend(t *testing.T) {
 	}
 	for _, c := range []struct{ name, before, keys, key, after string }{
 		{"a key renamed", "costs:\n  tea: 1\n  ink: 3.50 # two\n", "costs ink", "Ink, black", "costs:\n  tea: 1\n  \"Ink, black\": 4 # two\n"},
+		{"a key with a comma", "costs:\n  ink: 1\n  tea, black: 3.50 # r\n", "costs tea,_black", "TEA", "costs:\n  ink: 1\n  TEA: 4 # r\n"},
 		{"the letters of a key", "costs: {\"ink\": 3.50, tea: 1}\n", "costs INK", "Ink", "costs: {Ink: 4, tea: 1}\n"},
 		{"a key of two bytes", "costs:\n  é: 3.50\n  tea: 1\n", "costs É", "e", "costs:\n  e: 4\n  tea: 1\n"},
 	} {
-		got, err := Amend([]byte(c.before), []Amendment{{Keys: strings.Fields(c.keys), Value: "4", Key: c.key}})
+		keys := strings.Fields(c.keys)
+		keys[1] = strings.ReplaceAll(keys[1], "_", " ")
+		got, err := Amend([]byte(c.before), []Amendment{{Keys: keys, Value: "4", Key: c.key}})
 		if err != nil || string(got) != c.after {
 			t.Errorf("%s: %v\n%q\nnot\n%q", c.name, err, got, c.after)
 		}

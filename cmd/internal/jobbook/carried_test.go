@@ -277,6 +277,70 @@ func TestSavedInAnothersWorkbook(t *testing.T) {
 	}
 }
 
+// What a desk has taken back does not come again from elsewhere: not through a third desk that has it from the second; not where a program has saved this desk's workbook
+// from the state that all began with; and a text that another desk has kept stays there, however often its workbook was brought.
+func TestComesNotAgain(t *testing.T) {
+	type desk struct {
+		d *fakedisk.Disk
+		b *Book
+	}
+	begin := func() (desks []*desk, id string) {
+		d, b, id := one(t)
+		desks = []*desk{{d, b}}
+		for range 2 {
+			copied := d.Restart(nil)
+			k, _, err := openBook(t, copied)
+			must(t, err)
+			desks = append(desks, &desk{copied, k})
+		}
+		return desks, id
+	}
+	bring := func(from, to *desk) {
+		must(t, from.b.Save())
+		data, err := from.d.Read(bookPath)
+		must(t, err)
+		to.d.Put(bookPath, data)
+		to.b = mergedBy(t, to.d, to.b, true)
+	}
+	types := func(k *desk, id, column, text string) {
+		do(t, k.b, Change{Kind: Set, ID: id, Column: column, Text: text})
+	}
+	// Through a third desk.
+	k, id := begin()
+	types(k[0], id, "Width", "7")
+	bring(k[0], k[1])
+	types(k[1], id, "Page", "1")
+	bring(k[1], k[2])
+	types(k[2], id, "Title", "At sea")
+	types(k[0], id, "Width", "4")
+	bring(k[2], k[0])
+	rowIs(t, k[0].b, "through a third", "Odile Hart/4/2")
+	// A program has saved here meanwhile.
+	k, id = begin()
+	edit(t, k[0].d, func(f *excelize.File) { set(t, f, 1, "Page", "1") })
+	k[0].b = mergedBy(t, k[0].d, k[0].b, true)
+	types(k[1], id, "Width", "7")
+	bring(k[1], k[0])
+	rowIs(t, k[0].b, "brought", "Odile Hart/7/2")
+	types(k[1], id, "Width", "4")
+	bring(k[1], k[0])
+	rowIs(t, k[0].b, "taken back there", "Odile Hart/4/2")
+	// Brought twice.
+	k, id = begin()
+	types(k[0], id, "Width", "5")
+	types(k[1], id, "Width", "6")
+	bring(k[0], k[1])
+	bring(k[1], k[0])
+	for _, q := range k[1].b.Questions() {
+		must(t, k[1].b.Answer(q.ID, Keep, ""))
+	}
+	bring(k[1], k[0])
+	bring(k[0], k[1])
+	if got := told(k[1].b); got[0] != "Odile Hart/6/2" {
+		t.Errorf("what was kept there is %q", got)
+	}
+}
+
 // Two desks with copies of a job write in columns of their own, take back, and bring each other their workbooks, at random: after each bringing the one has
 // all that the other has typed, also where that is what stood there long before, and keeps its own; asked is only about a column in which both write. 8 jobs, or
 // 2,000 with LONG_TESTS=1.

@@ -108,11 +108,42 @@ type origin struct {
 	Part     bool     `json:"p,omitempty"`
 }
 
-// has notes that the last state has all of one elsewhere, or all but what is asked, so that whoever has that one knows what came since.
-func (h *history) has(mark string, part bool) {
-	if mark != "" && h.common([]string{mark}) == 0 {
-		h.from = append(h.from[max(0, len(h.from)+1-mostMarks):], origin{h.last, mark, part})
+// mostFrom is the most marks of states elsewhere, and mostBrought of those the most that come with one of them.
+const (
+	mostFrom    = 150
+	mostBrought = 50
+)
+
+// has notes that the last state has all of those elsewhere that a trail tells of, or all but what is asked, so that whoever has one of them knows what came since.
+func (h *history) has(trail []string, part bool) {
+	known := map[string]bool{} // what was lacked when a state was taken over is lacked for ever
+	for _, o := range h.from {
+		known[o.Mark] = true
 	}
+	for _, m := range slices.Backward(trail) {
+		mark, some := strings.CutPrefix(m, inPart)
+		if mark == "" || known[mark] {
+			continue
+		}
+		known[mark] = true
+		h.from = append(slices.Clip(h.from), origin{h.last, mark, part || some})
+	}
+	h.from = h.from[max(0, len(h.from)-mostFrom):]
+}
+
+// elsewhere are the marks of a trail that are of states elsewhere and younger than all that are from here, the latest first.
+func (h *history) elsewhere(trail []string) (out []string) {
+	own := h.kept()
+	for _, m := range trail {
+		mark, part := strings.CutPrefix(m, inPart)
+		switch _, is := own[mark]; {
+		case is && !part || len(out) == mostBrought:
+			return out
+		case !is:
+			out = append(out, m)
+		}
+	}
+	return out
 }
 
 // inPart stands in a trail before the mark of a state of which not all was taken over.
@@ -146,8 +177,8 @@ func (h *history) trail() (marks []string) {
 	return append(marks, h.marks...)
 }
 
-// common is the revision of the latest state of a trail that is kept here; 0: none is.
-func (h *history) common(trail []string) Revision {
+// kept are the revisions of the states that are kept, by their marks.
+func (h *history) kept() map[string]Revision {
 	kept := map[string]Revision{}
 	if len(h.marks) > 0 {
 		kept[h.marks[0]] = h.first
@@ -155,6 +186,12 @@ func (h *history) common(trail []string) Revision {
 	for _, s := range h.steps {
 		kept[s.Mark] = s.Revision
 	}
+	return kept
+}
+
+// common is the revision of the latest state of a trail that is kept here; 0: none is.
+func (h *history) common(trail []string) Revision {
+	kept := h.kept()
 	for _, m := range trail {
 		if r, ok := kept[m]; ok && m != "" {
 			return r

@@ -209,10 +209,14 @@ func (b *Book) Answer(question, key, shown string) error {
 	if shown != "" && len(q.Choices[c].Changes) > 0 && shown != b.standing(&q) {
 		return &problem.Problem{What: "somebody has typed there since this was read, and the answer would take that away", Hint: "read what stands there now, and answer again"}
 	}
+	changes := b.now.possible(b.asAsked(&q, q.Choices[c].Changes))
+	if key == Take && len(changes) == 0 {
+		return &problem.Problem{What: "no cell can hold the text", Hint: "copy it, and keep what is here"}
+	}
 	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
 	b.answered = noted(b.answered, q)
 	r := record{Closed: []string{q.ID}}
-	if changes := b.now.possible(b.asAsked(&q, q.Choices[c].Changes)); len(changes) > 0 {
+	if len(changes) > 0 {
 		after, back, why := b.now.apply(changes)
 		if why != nil {
 			return why // cannot happen: they were made one by one
@@ -242,10 +246,10 @@ func (b *Book) AskLeft(sheet Sheet, id string, cells map[string]string) {
 		if i >= 0 {
 			q.Mine = b.now.Rows[sheet][i].Cells[column]
 		}
-		if text == "" || text == q.Mine || !b.now.has(sheet, column) {
+		if text == q.Mine || !b.now.has(sheet, column) {
 			continue
 		}
-		if i < 0 || len(b.now.possible(take)) > 0 {
+		if fits := (&state{}).possible(append([]Change{{Kind: Insert, Sheet: sheet, ID: id}}, take...)); len(fits) == 2 {
 			q.Choices = append(q.Choices, Choice{Key: Take, Changes: take})
 		}
 		asked = append(asked, q)

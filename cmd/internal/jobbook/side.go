@@ -69,7 +69,7 @@ func (b *Book) began(r Revision, trail []string, desk bool) (out begun) {
 	if own != nil {
 		out.base = out.then.with(own.Changes)
 	}
-	from := out.then
+	from := out.base
 	if p := h.commonInPart(trail); p > r {
 		if from, _ = b.at(p); own != nil {
 			from = from.with(own.Changes)
@@ -114,4 +114,52 @@ func putBack(from begun, theirs [sheets]foreign) (moot []Question) {
 		}
 	}
 	return moot
+}
+
+// lacks reports that a state has not all of what another side has done since a revision from here, and never had: what was asked about, and left alone since.
+func (b *Book) lacks(after *state, theirs [sheets]foreign, then *state, r Revision) bool {
+	type written struct {
+		cell
+		text string
+	}
+	texts, rows := map[written]bool{}, map[row]bool{} // that this side has had since
+	for _, s := range b.history.steps {
+		for _, c := range s.Changes {
+			switch at := (cell{c.Sheet, c.ID, c.Column}); {
+			case s.Revision <= r:
+			case c.Kind == Set:
+				texts[written{at, as(c.Sheet, c.Column, c.Text)}] = true
+			case c.Kind == Insert, c.Kind == Remove:
+				rows[row{c.Sheet, c.ID}] = true
+			}
+		}
+	}
+	for s := range sheets {
+		if !theirs[s].there {
+			continue
+		}
+		m, was, is, have := &merger{sheet: s}, byID(then.Rows[s]), byID(after.Rows[s]), byID(theirs[s].rows)
+		for i := range theirs[s].rows {
+			r := &theirs[s].rows[i]
+			old, now := was[r.ID], is[r.ID]
+			if now == nil && old == nil && !rows[row{s, r.ID}] {
+				return true
+			}
+			if now == nil {
+				continue
+			}
+			for _, c := range m.columnsOf(old, r) {
+				text := r.Cells[c]
+				if (old == nil || !m.alike(c, old.Cells[c], text)) && !m.alike(c, now.Cells[c], text) && !texts[written{cell{s, r.ID, c}, as(s, c, text)}] {
+					return true
+				}
+			}
+		}
+		for id := range was {
+			if have[id] == nil && is[id] != nil && !rows[row{s, id}] {
+				return true
+			}
+		}
+	}
+	return false
 }

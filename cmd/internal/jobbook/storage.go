@@ -27,9 +27,12 @@ type record struct {
 	Saved  *version          `json:"saved,omitempty"`  // a workbook that is in its place, or was read
 	Taken  []save.Digest     `json:"taken,omitempty"`  // files whose rows were taken in
 	Aside  string            `json:"aside,omitempty"`  // a copy beside the workbook that was told of
-	From   string            `json:"from,omitempty"`   // mark of a state elsewhere of which the book has all from now on
-	Part   bool              `json:"part,omitempty"`   // all but what is asked about
-	Side   *side             `json:"side,omitempty"`   // what another side had
+	From   string            `json:"from,omitempty"`   // mark of a state elsewhere of which the book has all from now on; versions before wrote it
+
+	Brought []string `json:"brought,omitempty"` // marks of states elsewhere, of which the book has all from now on
+	Part    bool     `json:"part,omitempty"`    // all but what is asked about
+
+	Side *side `json:"side,omitempty"` // what another side had
 }
 
 // version is a workbook: its bytes, and the revision of the rows that it shows.
@@ -197,7 +200,7 @@ func (b *Book) replayed(r *record) bool {
 	if r.Stacks != nil {
 		h.done, h.taken = r.Stacks.Done, r.Stacks.Taken
 	}
-	h.has(r.From, r.Part)
+	h.has(append(r.Brought, r.From), r.Part)
 	if r.Side != nil {
 		h.saw(*r.Side)
 	}
