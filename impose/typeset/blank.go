@@ -5,6 +5,7 @@ import (
 	"unicode"
 
 	"github.com/go-text/typesetting/font"
+	"github.com/go-text/typesetting/font/opentype"
 	"golang.org/x/text/unicode/norm"
 )
 
@@ -25,10 +26,22 @@ func visible(r rune) bool {
 	return r > ' ' && !unicode.In(r, unicode.Z, unicode.M, unicode.Cc, unicode.Cf, unicode.Other_Default_Ignorable_Code_Point)
 }
 
-// draws reports whether a glyph that can be cut has an outline.
+// draws reports whether a glyph that can be cut has an outline that leaves ink: single points, and lines along an axis, do not.
 func (s *shaper) draws(gid uint16) bool {
 	data, known := s.font.Face().GlyphData(font.GID(gid)).(font.GlyphOutline)
-	return known && len(data.Segments) > 0
+	if !known {
+		return false
+	}
+	var low, high opentype.SegmentPoint
+	for i := range data.Segments {
+		for k, p := range data.Segments[i].ArgsSlice() {
+			if i == 0 && k == 0 {
+				low, high = p, p
+			}
+			low.X, low.Y, high.X, high.Y = min(low.X, p.X), min(low.Y, p.Y), max(high.X, p.X), max(high.Y, p.Y)
+		}
+	}
+	return low.X < high.X && low.Y < high.Y
 }
 
 // empty reports whether the font has a glyph for a character, or for the letter that it is put together from, and that is empty.

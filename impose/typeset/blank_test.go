@@ -86,8 +86,10 @@ func TestNoOutline(t *testing.T) {
 	all := stopgaps
 	defer func() { stopgaps = all }()
 	const small = "abcdefghijklmnopqrstuvwxyz"
-	noContour := append(big16(0, 10, 0, 900, 900), 0, 0) // the box that it says it has is not empty
-	tree := func(data []byte) []byte {                   // an icon that a word stands for
+	noContour := append(big16(0, 10, 0, 900, 900), 0, 0)       // the box that it says it has is not empty
+	onePoint := append(big16(1, 0, 0, 0, 0, 0, 0), 1, 0, 0, 0) // on the curve, and its two steps in words
+	onePoint = append(onePoint, 0, 0)
+	tree := func(data []byte) []byte { // an icon that a word stands for
 		g := glyphsOf(t, data, "treX")
 		return withTable(data, "GSUB", layout("liga", append(big16(4, 0, 1, 8, 1, 8, 1, 14, 1, 1, g[0], 1, 4, g[3], 4), big16(g[1], g[2], g[2])...)))
 	}
@@ -103,6 +105,7 @@ func TestNoOutline(t *testing.T) {
 	}{
 		{"one letter", "data", "the character “a” (U+0061)", "the character “a” (U+0061)", emptied(t, goregular.TTF, "a")},
 		{"no contour", "data", "the character “a” (U+0061)", "the character “a” (U+0061)", refilled(t, goregular.TTF, glyphsOf(t, goregular.TTF, "a"), noContour)},
+		{"one point", "data", "the character “a” (U+0061)", "the character “a” (U+0061)", refilled(t, goregular.TTF, glyphsOf(t, goregular.TTF, "a"), onePoint)},
 		{"of CFF", "data", "the character “a” (U+0061)", "the character “a” (U+0061)", emptied(t, lmroman10regular.TTF, "a")},
 		{"all small letters", "Flow, away", "5 characters, “l” (U+006C) the first", "the characters “l” (U+006C)", emptied(t, goregular.TTF, small)},
 		{"with a mark", "a\u0308x", "the character “a\u0308” (U+0061 U+0308)", "the character “a\u0308” (U+0061 U+0308)", emptied(t, dejavusans.TTF, "a\u00e4")},

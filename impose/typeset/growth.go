@@ -63,7 +63,7 @@ func apart(runs []run, text []rune) (out []run) {
 // feature has its turn, which costs about as much as aTurn comparisons. Where all lookups together come to more than mostCompared, a page of text would take
 // minutes, and the font is damaged. (Of 1,992 fonts one of the script Grantha comes to 19,268, and all but three to less than 10,000.)
 const (
-	mostCompared = 30_000
+	mostCompared = 20_000
 	aTurn        = 5
 )
 

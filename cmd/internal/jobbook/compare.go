@@ -188,7 +188,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	}
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
-	file.agreed = b.agreed(start.base, theirs)
+	file.agreed = b.agreed(start, theirs)
 	var found problem.List
 	b.install(after, asked, file, &found)
 	if len(found) > 0 {
@@ -282,7 +282,7 @@ func (b *Book) join(records [][]byte) bool {
 	}
 	after, asked := takeOver(start, b.now, other.now.asRead())
 	var found problem.List
-	r := b.take(after, append(asked, other.questions...), b.agreed(start.base, other.now.asRead()), trail, had, false, &found)
+	r := b.take(after, append(asked, other.questions...), b.agreed(start, other.now.asRead()), trail, had, false, &found)
 	b.give(other.codes)
 	b.taken = append(b.taken, other.taken...)
 	b.touch()

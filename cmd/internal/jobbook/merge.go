@@ -141,13 +141,18 @@ func (s *state) asRead() (out [sheets]foreign) {
 
 // agreed are the cells that the other side, whose rows have ids by now, has written since base as the desk has: they are noted as its own, too, so
 // that the desk does not take them back. Those that are noted already are left out.
-func (b *Book) agreed(base *state, theirs [sheets]foreign) (out []Change) {
+func (b *Book) agreed(from begun, theirs [sheets]foreign) (out []Change) {
+	base := from.base
 	if base == nil { // what the other began with is older than all that is kept, so it has typed itself what came since
 		base = b.history.start
 	}
 	var noted map[cell]bool
 	for s := range sheets {
 		was, is := byID(base.Rows[s]), byID(b.now.Rows[s])
+		var had map[string]*Row
+		if from.saved != nil {
+			had = byID(from.saved.Rows[s])
+		}
 		for i := range theirs[s].rows {
 			r := &theirs[s].rows[i]
 			old, now := cmp.Or(was[r.ID], &Row{}), is[r.ID] // a row that the other has put in itself
@@ -156,7 +161,7 @@ func (b *Book) agreed(base *state, theirs [sheets]foreign) (out []Change) {
 			}
 			m := &merger{sheet: s}
 			for _, c := range m.columnsOf(old, r) {
-				if text := now.Cells[c]; !m.alike(c, r.Cells[c], text) || m.alike(c, old.Cells[c], text) {
+				if text := now.Cells[c]; !m.alike(c, r.Cells[c], text) || m.alike(c, old.Cells[c], text) || had[r.ID] != nil && m.alike(c, had[r.ID].Cells[c], text) {
 					continue
 				}
 				if noted == nil {

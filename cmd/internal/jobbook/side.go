@@ -36,11 +36,13 @@ func (h *history) saw(s side) {
 // side is what was read last of a side whose trail that is, or nil: of a desk the latest of its states, of programs what was saved last with one of its states open.
 // What was read before a revision that the side has from here, it knows.
 func (h *history) side(trail []string, desk bool, r Revision) *side {
+	kept := h.kept()
 	for n, mark := range trail {
+		own := kept[mark]
 		for i := range h.sides {
 			switch s := &h.sides[i]; {
 			case s.Mark != mark || s.Desk != desk || s.At < r:
-			case desk || n == 0 || s.At > r:
+			case desk || n == 0 || s.At > r && (own == 0 || own == r): // a program that has an older state from here open is none of that side's
 				return s
 			}
 		}
@@ -71,7 +73,13 @@ func (b *Book) began(r Revision, trail []string, desk bool) (out begun) {
 	}
 	from := out.base
 	if p := h.commonInPart(trail); p > r {
-		if from, _ = b.at(p); own != nil {
+		var ours []Change // and not what was taken over here: that is the other side's, which may have changed it since
+		for _, s := range h.steps {
+			if s.Revision > r && s.Revision <= p && s.Kind != merged {
+				ours = append(ours, s.Changes...)
+			}
+		}
+		if from = out.then.with(ours); own != nil {
 			from = from.with(own.Changes)
 		}
 		out.saved = from

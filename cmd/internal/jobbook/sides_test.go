@@ -186,7 +186,7 @@ func (s *sides) other() {
 	}
 	after, asked := takeOver(begun{base: base}, b.now, s.open.rows.asRead())
 	var found problem.List
-	b.install(after, asked, seen{mark: s.open.trail[0], agreed: b.agreed(base, s.open.rows.asRead())}, &found)
+	b.install(after, asked, seen{mark: s.open.trail[0], agreed: b.agreed(begun{base: base}, s.open.rows.asRead())}, &found)
 	if len(found) > 0 {
 		s.t.Fatal(found, s.log)
 	}
