@@ -317,7 +317,7 @@ func TestCostsOfCapitals(t *testing.T) {
 func TestCostRenamed(t *testing.T) {
 	for before, after := range map[string]string{
 		"costs:\n  tea: 2\n  Ink: 1 # of Ann\n":       "costs:\n  tea: 2\n  \"Ink, black\": 1 by area # of Ann\n",
-		"costs:\n  tea: 2\n  Ink, blue: 1 # of Ann\n": "costs:\n  \"Ink, black\": 1 by area\n  tea: 2\n",
+		"costs:\n  tea: 2\n  Ink, blue: 1 # of Ann\n": "costs:\n  tea: 2\n  \"Ink, black\": 1 by area # of Ann\n",
 		"costs: Tea = 2; Ink = 1":                     "costs: {Tea: 2.00 by area, \"Ink, black\": 1 by area}",
 	} {
 		s, found := config.Load(config.Source{File: "tuckmark.yaml", Data: []byte(before)})
