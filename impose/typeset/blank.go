@@ -103,7 +103,7 @@ func (f *Face) prints(cluster []rune) bool {
 	}
 	levels, _ := levels(cluster)
 	blank := false
-	return f.lend(func(s *shaper) {
+	return f.withShaper(func(s *shaper) {
 		s.shape(cluster, 0, len(cluster), runProps{script: leadingScript(cluster), right: levels != nil && levels[0]&1 == 1})
 		s.unseen(s.glyphs, cluster, func(int) { blank = true })
 	}) && !blank

@@ -299,8 +299,8 @@ func (f *Face) takeShaper() *shaper {
 
 func (f *Face) give(s *shaper) { f.idle.Put(s) }
 
-// lend does something with a shaper of the face. It reports false where a damaged font has broken it off: that shaper is used no more.
-func (f *Face) lend(do func(*shaper)) (whole bool) {
+// withShaper does something with a shaper of the face. It reports false where a damaged font has broken it off: that shaper is used no more.
+func (f *Face) withShaper(do func(*shaper)) (whole bool) {
 	s := f.takeShaper()
 	defer func() {
 		if whole = recover() == nil; whole {

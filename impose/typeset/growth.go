@@ -90,42 +90,14 @@ func growth(f *font.Font) (glyphs int, ok bool) {
 			return 0, false
 		}
 	}
-	type use struct { // the shaper applies features in several turns, and a lookup in each of its features
-		feature opentype.Tag
-		lookup  uint16
-	}
-	used := map[use]bool{}
 	compared := 0
-	for _, feature := range f.GPOS.Features {
-		for _, n := range feature.LookupListIndices {
-			if u := (use{feature.Tag, n}); int(n) < len(placing) && !used[u] {
-				used[u] = true
-				compared += placing[n].compares
-			}
-		}
-	}
-	clear(used)
+	compare := func(r reckoned) { compared = min(compared+r.compares, mostCompared+1) }
 	glyphs = 1
-	apply := func(feature int, lookups []uint16) {
-		if feature >= len(f.GSUB.Features) {
-			return
-		}
-		for _, n := range lookups {
-			if u := (use{f.GSUB.Features[feature].Tag, n}); int(n) < len(of) && !used[u] {
-				used[u] = true
-				glyphs = min(glyphs*(1+of[n].adds), math.MaxInt32)
-				compared += of[n].compares
-			}
-		}
-	}
-	for i := range f.GSUB.Features {
-		apply(i, f.GSUB.Features[i].LookupListIndices)
-	}
-	for _, v := range f.GSUB.FeatureVariations {
-		for _, s := range v.Substitutions.Substitutions {
-			apply(int(s.FeatureIndex), s.AlternateFeature.LookupListIndices)
-		}
-	}
+	eachUse(&f.GPOS.Layout, placing, compare)
+	eachUse(&f.GSUB.Layout, of, func(r reckoned) {
+		compare(r)
+		glyphs = min(glyphs*(1+r.adds), math.MaxInt32)
+	})
 	for _, chain := range f.Morx {
 		for _, t := range chain.Subtables {
 			if _, inserts := t.Data.(font.MorxInsertionSubtable); inserts { // the shaper ends it at 1,024 for each letter
@@ -134,6 +106,34 @@ func growth(f *font.Font) (glyphs int, ok bool) {
 		}
 	}
 	return glyphs, compared <= mostCompared
+}
+
+// eachUse hands out what each lookup does that a feature of a table uses: the shaper applies features in several turns, and a lookup in each of its features.
+func eachUse(table *font.Layout, lookups []reckoned, do func(reckoned)) {
+	type use struct {
+		feature opentype.Tag
+		lookup  uint16
+	}
+	used := map[use]bool{}
+	apply := func(feature int, of []uint16) {
+		if feature >= len(table.Features) {
+			return
+		}
+		for _, n := range of {
+			if u := (use{table.Features[feature].Tag, n}); int(n) < len(lookups) && !used[u] {
+				used[u] = true
+				do(lookups[n])
+			}
+		}
+	}
+	for i := range table.Features {
+		apply(i, table.Features[i].LookupListIndices)
+	}
+	for _, v := range table.FeatureVariations {
+		for _, s := range v.Substitutions.Substitutions {
+			apply(int(s.FeatureIndex), s.AlternateFeature.LookupListIndices)
+		}
+	}
 }
 
 // reckon reckons all lookups of a table, given their subtables.

@@ -26,7 +26,7 @@ func (f *Face) Outline(glyph uint16) (out []Segment) {
 		return nil
 	}
 	var data font.GlyphOutline
-	whole := f.lend(func(s *shaper) {
+	whole := f.withShaper(func(s *shaper) {
 		switch d := s.font.Face().GlyphData(font.GID(glyph)).(type) {
 		case font.GlyphOutline:
 			data = d

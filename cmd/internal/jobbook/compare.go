@@ -142,16 +142,16 @@ func (b *Book) strange(data []byte) *problem.Problem {
 
 // seen is a workbook that was read.
 type seen struct {
-	digest save.Digest
-	mark   string     // of the state that it comes from
-	read   *reading   // nil: it is as a desk has written it, which writes nothing but what it has
-	open   []Question // that it carries and that are open in it, and were not asked here
-	trail  []string   // of it and of those before it, if that is known
-	agreed []Change   // cells that both sides have written since, the same in each
-	part   bool       // not all of what it has is in the book
-	side   *side      // what it had; nil: nobody knows what it began with
-	back   []Question // of rows that it lacked and has again
-	whole  bool       // another desk has written it, and it shows all that the book has now: it need not be written again
+	digest  save.Digest
+	mark    string     // of the state that it comes from
+	read    *reading   // nil: it is as a desk has written it, which writes nothing but what it has
+	open    []Question // that it carries and that are open in it, and were not asked here
+	brought []string   // marks of states elsewhere that come with it
+	agreed  []Change   // cells that both sides have written since, the same in each
+	part    bool       // not all of what it has is in the book
+	side    *side      // what it had; nil: nobody knows what it began with
+	back    []Question // of rows that it lacked and has again
+	whole   bool       // another desk has written it, and it shows all that the book has now: it need not be written again
 }
 
 // compared takes over what another program has done to the workbook, if it has. What it returns is only said.
@@ -168,7 +168,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	file, shown := seen{digest: save.DigestOf(data)}, b.shown.Revision
 	trail := trailOf(f)
 	if len(trail) > 0 {
-		from, known, file.mark, file.trail = b.history.common(trail), true, trail[0], trail
+		from, known, file.mark, file.brought = b.history.common(trail), true, trail[0], b.history.elsewhere(trail)
 	}
 	untouched := save.IsUntouched(data)
 	var start begun // nothing where nobody knows what the other program began with: it may be older than what stood there last
@@ -184,7 +184,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	if start.then != nil && file.mark != "" {
 		file.side = &side{Mark: file.mark, Desk: untouched, Changes: has(theirs, start.then)}
 		file.back = putBack(start, theirs)
-		file.part = b.lacks(after, theirs, start.then, from)
+		file.part = len(file.brought) > 0 && b.lacks(after, theirs, start.then, from)
 	}
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
@@ -203,7 +203,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 
 // install makes the book what came of another program's changes to the workbook.
 func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
-	r := b.take(after, asked, of.agreed, of.trail, of.side, of.part, found)
+	r := b.take(after, asked, of, found)
 	fresh, closed := b.ask(of.open)
 	r.Asked, r.Closed = append(r.Asked, fresh...), slices.Concat(r.Closed, closed, b.close(of.back))
 	b.shown.seen = of.digest
@@ -223,13 +223,9 @@ func (b *Book) install(after *state, asked []Question, of seen, found *problem.L
 	}
 }
 
-// take makes the book what came of what another side did, whose trail that is, and returns what the journal needs to know. Where nothing is asked,
+// take makes the book what came of what another side did, of which digest and read are of no matter here, and returns what the journal needs to know. Where nothing is asked,
 // the book has all of that state, if part does not say otherwise, else all but that. What the side had is noted, if that is known and all of it could be taken over.
-func (b *Book) take(after *state, asked []Question, agreed []Change, trail []string, has *side, part bool, found *problem.List) (r record) {
-	from := ""
-	if len(trail) > 0 {
-		from = trail[0]
-	}
+func (b *Book) take(after *state, asked []Question, of seen, found *problem.List) (r record) {
 	var changes []Change
 	for s := range sheets {
 		for _, c := range after.Columns[s] {
@@ -239,27 +235,27 @@ func (b *Book) take(after *state, asked []Question, agreed []Change, trail []str
 		}
 	}
 	changes = append(changes, difference(b.now, after)...)
-	changes = append(changes, agreed...)
+	changes = append(changes, of.agreed...)
 	next, back, why := b.now.apply(changes)
 	if why != nil { // a text that no cell holds, a heading that none can be: all that can be made is made
 		found.Note(problem.Place{File: filepath.Base(b.path)}, "not all that another program changed could be taken over", why.What, why.Hint)
 		changes = b.now.possible(changes)
 		next, back, _ = b.now.apply(changes)
-		trail, has = nil, nil
+		of.brought, of.side = nil, nil
 	}
 	if len(changes) > 0 {
 		b.now = next
-		s := b.history.add(step{Kind: merged, From: from, Changes: changes, back: back})
+		s := b.history.add(step{Kind: merged, Changes: changes, back: back})
 		r.Step = &s
 	}
-	if r.Brought = b.history.elsewhere(trail); len(r.Brought) > 0 {
-		r.Part = part || len(asked) > 0
+	if len(of.brought) > 0 {
+		r.Brought, r.Part = of.brought, of.part || len(asked) > 0
 		b.history.has(r.Brought, r.Part)
 	}
-	if has != nil {
-		has.At = b.history.last
-		b.history.saw(*has)
-		r.Side = has
+	if of.side != nil {
+		of.side.At = b.history.last
+		b.history.saw(*of.side)
+		r.Side = of.side
 	}
 	r.Asked, r.Closed = b.ask(asked)
 	return r
@@ -273,16 +269,17 @@ func (b *Book) join(records [][]byte) bool {
 		return false
 	}
 	trail := other.history.trail()
-	var had *side
+	var of seen
 	start := b.began(b.history.common(trail), trail, true)
 	if start.base == nil {
 		start.base, _ = other.at(other.history.common(b.history.trail()))
 	} else {
-		had = &side{Mark: trail[0], Desk: true, Changes: difference(start.then, other.now)}
+		of.side = &side{Mark: trail[0], Desk: true, Changes: difference(start.then, other.now)}
 	}
 	after, asked := takeOver(start, b.now, other.now.asRead())
 	var found problem.List
-	r := b.take(after, append(asked, other.questions...), b.agreed(start, other.now.asRead()), trail, had, false, &found)
+	of.brought, of.agreed = b.history.elsewhere(trail), b.agreed(start, other.now.asRead())
+	r := b.take(after, append(asked, other.questions...), of, &found)
 	b.give(other.codes)
 	b.taken = append(b.taken, other.taken...)
 	b.touch()

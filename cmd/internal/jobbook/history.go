@@ -18,7 +18,6 @@ type step struct {
 	Kind     stepKind   `json:"k,omitempty"`
 	Of       Revision   `json:"o,omitempty"` // the step that it takes back or does again
 	Mark     string     `json:"m,omitempty"` // of the state that it led to: no other has it, also not one of the same number in a copy of the job
-	From     string     `json:"f,omitempty"` // mark of the state that the other program had opened, of what is merged
 	Changes  []Change   `json:"c"`
 	Settled  []Question `json:"q,omitempty"` // by the answer that it is: they are open again when it is taken back
 	back     []Change

@@ -32,6 +32,7 @@ func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, as
 	if saved != nil && !from.same && !hasSeen(theirs, base, saved) {
 		saved = nil
 	}
+	again := from.same && knows(theirs, base, saved)
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
 		if !theirs[s].there {
@@ -41,13 +42,12 @@ func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, as
 			}
 			continue
 		}
-		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], own: map[string]bool{}}
+		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], again: again, own: map[string]bool{}}
 		if base != nil {
 			m.base, m.baseRows = byID(base.Rows[s]), base.Rows[s]
 		}
 		if saved != nil {
 			m.saved, m.savedRows = byID(saved.Rows[s]), saved.Rows[s]
-			m.again = from.same && knows(theirs, base, saved)
 		}
 		m.headings()
 		m.recognise(ours.Rows[s])

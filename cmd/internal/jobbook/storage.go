@@ -200,7 +200,12 @@ func (b *Book) replayed(r *record) bool {
 	if r.Stacks != nil {
 		h.done, h.taken = r.Stacks.Done, r.Stacks.Taken
 	}
-	h.has(append(r.Brought, r.From), r.Part)
+	if len(r.Brought) > 0 {
+		h.has(r.Brought, r.Part)
+	}
+	if r.From != "" {
+		h.has(h.elsewhere([]string{r.From}), false)
+	}
 	if r.Side != nil {
 		h.saw(*r.Side)
 	}
