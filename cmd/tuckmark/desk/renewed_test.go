@@ -235,4 +235,7 @@ func TestShotsOfQuestions(t *testing.T) {
 	}
 	until(t, b, `document.querySelector("[data-question]")`)
 	shot(b, "workbook")
+	b.JS(`desk.last("/change", {id: document.querySelectorAll(".block")[1].dataset.id, cells: {Journaling: "typed, and the page was left"}, seen: {Journaling: ["what stood there before"]}, left: true})`)
+	until(t, b, `document.querySelectorAll("[data-question]").length === 2`)
+	shot(b, "left")
 }
