@@ -51,6 +51,9 @@
 // job's state, the others in the time of its beginning (time-at-processing, whole seconds) and in the events of the queue, which are subscribed to for each job. The
 // count of its pages tells nothing: filters and printers both count. Such a job is asked about, and in doubt where nobody is there.
 //
+// What an earlier session let go and CUPS has yet after a short time is asked about, since its printer may be gone for good: what is taken back is followed to its end
+// and asked about then, for some of it may have come out. With nobody there it is waited for, and in doubt.
+//
 // The file beside the PDF has a seal (save.Sealed) and is read strictly: a page whose record is overlooked would be printed once more.
 //
 // Two sessions of one PDF at once would each let a piece go that the other does not know of. So a session holds the PDF from its first look at how far the

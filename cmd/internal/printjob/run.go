@@ -1,6 +1,7 @@
 package printjob
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -26,6 +27,7 @@ type Session struct {
 	Front    Front
 	Pause    time.Duration // between two looks at a job; nought: a third of a second
 	Wait     time.Duration // for CUPS to come back; nought: a minute, or ten with nobody there
+	Short    time.Duration // for a job of an earlier session to end by itself before it is asked about; nought: ten seconds
 
 	sender *sender
 	cards  map[string]bool // stocks whose caution was told
@@ -47,7 +49,7 @@ func (s *Session) Run(ctx context.Context) (complete bool, problems problem.List
 	if p != nil {
 		return false, problem.List{*p}
 	}
-	s.sender = &sender{client: s.Client, state: state, tell: s.Front.Tell, pause: s.Pause, wait: s.Wait, alone: s.Front.Ask == nil}
+	s.sender = &sender{client: s.Client, state: state, tell: s.Front.Tell, pause: s.Pause, wait: s.Wait, short: cmp.Or(s.Short, 10*time.Second), alone: s.Front.Ask == nil}
 	if s.sender.pause == 0 {
 		s.sender.pause = time.Second / 3
 	}
@@ -103,7 +105,7 @@ func (s *Session) catchUp(ctx context.Context) error {
 		case letGo:
 			r.Status = released
 			s.remark("%s went to the printer the last time, and how it ended is not known.", problem.Capital(PageWords(r.Pages)))
-			if err := s.end(ctx, r); err != nil {
+			if err := s.end(ctx, r, true); err != nil {
 				return err
 			}
 		}
@@ -122,14 +124,12 @@ func (s *Session) earlier(ctx context.Context, r *record) error {
 		return err
 	}
 	if state := a.Int("job-state"); a != nil && state < jobCanceled && (r.Status == released || state != jobHeld) {
-		answer, err := s.ask(ctx, Question{Kind: Earlier, Pages: r.Pages, Words: fmt.Sprintf("%s went to “%s” as job %d, and has not come out yet. Take it back?",
-			problem.Capital(what), printable(r.Queue), r.Job), Usual: Yes, Choices: []Choice{{Yes, "take it back"}, {No, "let it come out first"}, {Quit, "stop"}}})
+		takes, err := s.askBack(ctx, r, what)
 		if err != nil {
 			return err
 		}
-		takes := answer == Yes
 		if !takes {
-			ends := s.sender.follow(ctx, r)
+			ends := s.sender.follow(ctx, r, nil)
 			takes = ends != came && ends != anew
 		}
 		if takes {
@@ -144,6 +144,26 @@ func (s *Session) earlier(ctx context.Context, r *record) error {
 	}
 	s.sender.state.drop(r)
 	return s.sender.store()
+}
+
+// askBack asks whether to take back a job of an earlier session that has not come out yet.
+func (s *Session) askBack(ctx context.Context, r *record, what string) (bool, error) {
+	answer, err := s.ask(ctx, Question{Kind: Earlier, Pages: r.Pages, Words: fmt.Sprintf("%s went to “%s” as job %d, and has not come out yet. Take it back?",
+		problem.Capital(what), printable(r.Queue), r.Job), Usual: Yes, Choices: []Choice{{Yes, "take it back"}, {No, "let it come out first"}, {Quit, "stop"}}})
+	return answer == Yes, err
+}
+
+// takeBack asks about a job of this PDF that an earlier session let go and that has not ended in a short time: its printer may be gone for good. What is taken back
+// has not ended yet by that, and is followed on, since some of it may have come out.
+func (s *Session) takeBack(ctx context.Context, r *record) error {
+	takes, err := s.askBack(ctx, r, PageWords(r.Pages))
+	if err != nil || !takes {
+		return err
+	}
+	if !s.sender.cancel(ctx, r) {
+		return r.lingers(PageWords(r.Pages))
+	}
+	return nil
 }
 
 // job prints one job, of which pages may be done already.
@@ -185,7 +205,7 @@ func (s *Session) job(ctx context.Context, j *Job) error {
 			return err
 		}
 		s.Front.Tell(Sent{r.Pages, r.Queue, r.Job})
-		if err := s.end(ctx, r); err != nil {
+		if err := s.end(ctx, r, false); err != nil {
 			return err
 		}
 		if r.Status == done || r.Status == left {
@@ -209,10 +229,19 @@ func (s *Session) tryAgain(ctx context.Context, j *Job, failed error) (bool, err
 	return true, err
 }
 
-// end follows a job that was let go to its end, and asks how it came out.
-func (s *Session) end(ctx context.Context, r *record) error {
+// end follows a job that was let go to its end, and asks how it came out. One of an earlier session may be taken back by who is there; with nobody there it is waited
+// for as any other, and is in doubt where it does not end: what came of one that was taken back nobody could say.
+func (s *Session) end(ctx context.Context, r *record, earlier bool) error {
 	q := Question{Kind: CameOut, Pages: r.Pages, Words: "  Did it come out well?", Usual: Yes, Choices: []Choice{{Yes, "yes"}, {No, "no"}, {Quit, "stop here"}}}
-	was := s.sender.follow(ctx, r)
+	var ended error
+	var late func() bool
+	if earlier && s.Front.Ask != nil {
+		late = func() bool { ended = s.takeBack(ctx, r); return ended == nil }
+	}
+	was := s.sender.follow(ctx, r, late)
+	if ended != nil {
+		return ended // it stays in doubt
+	}
 	if was != came {
 		q.Usual, q.Choices = "", []Choice{{Yes, "yes"}, {No, "no"}, {Nothing, "nothing came out"}, {Quit, "stop here"}}
 	}

@@ -24,6 +24,7 @@ type sender struct {
 	tell   func(Event)
 	pause  time.Duration // between two looks at a job
 	wait   time.Duration // for CUPS to come back, and for a job nobody looks after
+	short  time.Duration // for a job of an earlier session to end by itself
 	alone  bool          // nobody looks after it
 }
 
@@ -113,7 +114,7 @@ func (s *sender) the(r *record) ipp.Attributes {
 // CUPS has by its number under another name is another job, which a CUPS that was set up anew, or on another computer, has given that number.
 func (s *sender) withdraw(ctx context.Context, r *record) bool {
 	ctx = context.WithoutCancel(ctx)
-	out := s.purge(ctx, r)
+	out := s.cancel(ctx, r, ipp.Number("purge-job", ipp.Boolean, 1))
 	if out && r.events != 0 { // else the subscription ends by itself
 		_, _ = s.client.Do(ctx, "/", ipp.CancelSubscription, ipp.Attributes{ipp.Attr("printer-uri", ipp.URI, uri(r.Queue)), ipp.Number("notify-subscription-id", ipp.Integer, r.events)}, nil, nil)
 		r.events = 0
@@ -121,14 +122,14 @@ func (s *sender) withdraw(ctx context.Context, r *record) bool {
 	return out
 }
 
-// purge is the part of withdraw that is about the job.
-func (s *sender) purge(ctx context.Context, r *record) bool {
+// cancel has CUPS end a job, and with purge-job forget it. It reports whether CUPS took the word, or has nothing to end any more; how the job ended is told by following it.
+func (s *sender) cancel(ctx context.Context, r *record, more ...ipp.Attribute) bool {
 	for range 2 { // it may end while it is asked for
 		a, err := s.askState(ctx, r)
 		if a == nil {
 			return err == nil
 		}
-		_, err = s.client.Do(ctx, "/jobs/", ipp.CancelJob, append(s.the(r), ipp.Number("purge-job", ipp.Boolean, 1)), nil, nil)
+		_, err = s.client.Do(ctx, "/jobs/", ipp.CancelJob, append(s.the(r), more...), nil, nil)
 		if err == nil || a.Int("job-state") >= jobCanceled {
 			return true
 		}
@@ -205,8 +206,9 @@ func (s *sender) askState(ctx context.Context, r *record) (ipp.Attributes, error
 // errHidden is of a job that another user has sent and that has not ended: CUPS says neither what it is called nor takes it back for anybody else.
 var errHidden = errors.New("another user of this computer has sent it")
 
-// follow waits for the end of a job that was let go, and says what holds it up.
-func (s *sender) follow(ctx context.Context, r *record) outcome {
+// follow waits for the end of a job that was let go, and says what holds it up. Where CUPS has it yet after a short time, late is called once, if there is one, and
+// says whether it is followed on.
+func (s *sender) follow(ctx context.Context, r *record, late func() bool) outcome {
 	var said []string
 	began, gone := time.Now(), time.Time{}
 	prints, halted := r.Begun != 0, false // it has been in the printer, perhaps in an earlier session, and was taken back into the queue since
@@ -267,6 +269,12 @@ func (s *sender) follow(ctx context.Context, r *record) outcome {
 				s.tell(Resumed{r.Pages})
 			}
 			said = now
+			if late != nil && time.Since(began) > s.short {
+				if !late() {
+					return unknown
+				}
+				late = nil
+			}
 			if s.alone && time.Since(began) > s.wait {
 				return unknown
 			}

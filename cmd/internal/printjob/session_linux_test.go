@@ -264,6 +264,15 @@ func idle(t *testing.T, r *rig.Rig) {
 	t.Error("the queue does not come to rest")
 }
 
+// queue stops the queue, so that what is sent waits in CUPS and no printer has any of it, or lets it go on.
+func queue(t *testing.T, r *rig.Rig, goesOn bool) {
+	t.Helper()
+	command := map[bool]string{false: "cupsdisable", true: "cupsenable"}[goesOn]
+	if said, err := r.Admin(command, "home"); err != nil {
+		t.Errorf("%s: %v %s", command, err, said)
+	}
+}
+
 // TestTakenBackLater: CUPS is away when a person says that nothing came out. The job, which the printer would print as soon as it can, is told of, and taken back
 // before anything else is sent: the page comes out once.
 func TestTakenBackLater(t *testing.T) {
@@ -412,6 +421,99 @@ func TestEarlierPDF(t *testing.T) {
 		if complete, problems := again(&person{t: t}).Run(soon(t)); !complete || len(problems) > 0 || len(r.Received()) != c.want {
 			t.Errorf("%s: afterwards: %v %v", c.answer, complete, problems)
 		}
+	}
+}
+
+// TestStillInQueue: what an earlier session let go waits in the queue yet, perhaps of a printer that is gone for good. What has not ended in a short time is asked about:
+// it is taken back, and asked about then, since some of it may have come out, or it comes out first. With nobody there it is waited for, and in doubt then.
+func TestStillInQueue(t *testing.T) {
+	t.Parallel()
+	r := rig.Start(t)
+	pdf, s, job := sample(t)
+	stopped, goesOn := func() { queue(t, r, false) }, func() { queue(t, r, true) }
+	inQueue := func() string {
+		out, err := r.Admin("lpstat", "-o")
+		if err != nil {
+			t.Error(err)
+		}
+		return out
+	}
+	comes := func() {
+		goesOn()
+		for i := 0; i < 200 && inQueue() != ""; i++ {
+			time.Sleep(50 * time.Millisecond)
+		}
+	}
+	for i, c := range []struct {
+		name       string
+		halt, mend func()
+		nobody     bool
+		asked      func() // while it is asked about
+		answer     Answer
+		then       Answer // how it came out
+		well       bool
+		printed    int // pages in the end
+	}{
+		{"the printer is gone", r.SwitchOff, r.SwitchOn, false, nil, Yes, Nothing, true, 1},
+		{"the queue is stopped", stopped, goesOn, false, nil, Yes, Nothing, true, 1},
+		{"some of it had come", stopped, goesOn, false, nil, Yes, No, false, 0},
+		{"it is let come", stopped, nil, false, goesOn, No, Yes, true, 1},
+		{"it came while it was asked about", stopped, nil, false, comes, Yes, Yes, true, 1},
+		{"nobody is there", stopped, comes, true, nil, "", "", false, 0},
+	} {
+		_ = os.Remove(strings.TrimSuffix(pdf, ".pdf") + "-printing.json") // of the case before
+		page := job.Plan.Pieces[i%len(job.Plan.Pieces)].Page
+		had := len(r.Received())
+		again := func(p *person) *Session { return session(t, r, pdf, s, Part{Pages: []int{page}}, p) }
+		ctx, stop := context.WithCancel(soon(t))
+		p := &person{t: t, rules: []rule{{"Print it?", func(string) string { c.halt(); return "" }}}}
+		sess := again(p)
+		sess.Front.Tell = func(e Event) {
+			if p.tell(e); sends(e) {
+				stop()
+			}
+		}
+		if complete, problems := sess.Run(ctx); complete || len(problems) > 0 {
+			t.Fatalf("%s: %v %v\n%s", c.name, complete, problems, p.said.String())
+		}
+		asked, loaded := 0, 0
+		p = &person{t: t, rules: []rule{
+			{"has not come out yet. Take it back?", func(string) string {
+				if asked++; c.asked != nil {
+					c.asked()
+				}
+				return string(c.answer)
+			}},
+			{"Print it?", func(string) string { loaded++; c.mend(); return "" }},
+			{"come out well", func(string) string {
+				if loaded > 0 {
+					return string(Yes)
+				}
+				return string(c.then)
+			}},
+		}}
+		sess = again(p)
+		if sess.Short = time.Second / 2; c.nobody {
+			sess.Front.Ask, sess.Wait = nil, time.Second
+		}
+		complete, problems := sess.Run(soon(t))
+		said := p.said.String()
+		if got := printed(r)[had:]; complete != c.well || len(problems) > 0 || (asked == 1) == c.nobody || (loaded == 1) != (c.then == Nothing) || len(got) != c.printed || len(got) > 0 && got[0] != fmt.Sprintf("page %d", page) {
+			t.Errorf("%s: %v %v, asked %d times, loaded %d times, printed %v\n%s", c.name, complete, problems, asked, loaded, got, said)
+		}
+		if left := inQueue(); (left != "") != c.nobody || strings.Contains(said, "In doubt: ") != c.nobody {
+			t.Errorf("%s: CUPS has jobs left: %q\n%s", c.name, left, said)
+		}
+		if loaded == 0 && c.mend != nil {
+			c.mend()
+		}
+	}
+	// What comes out by itself in a short time is not asked about before.
+	p := &person{t: t}
+	again, _, _ := held(t, r)
+	r.Release()
+	if complete, problems := again(p).Run(soon(t)); !complete || len(problems) > 0 || strings.Contains(p.said.String(), "Take it back?") {
+		t.Errorf("%v %v\n%s", complete, problems, p.said.String())
 	}
 }
 

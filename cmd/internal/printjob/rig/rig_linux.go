@@ -31,6 +31,7 @@ type Rig struct {
 	env    []string
 	port   int
 	cups   *exec.Cmd
+	device *exec.Cmd // the printer
 }
 
 // Received is a job as it reached the printer.
@@ -242,16 +243,24 @@ mv %[1]s/received/$n.part %[1]s/received/$n
 `
 
 func (r *Rig) printer() {
-	conf := r.write("home.conf", string(home), 0o600)
-	command := r.write("receive", fmt.Sprintf(receive, r.folder), 0o700)
+	r.write("home.conf", string(home), 0o600)
+	r.write("receive", fmt.Sprintf(receive, r.folder), 0o700)
 	for _, d := range []string{"received", "printer"} {
 		if err := os.Mkdir(filepath.Join(r.folder, d), 0o700); err != nil {
 			r.t.Fatal(err)
 		}
 	}
-	r.startDaemon("ippeveprinter", "-n", "localhost", "-p", fmt.Sprint(r.port), "-r", "off", "-d", filepath.Join(r.folder, "printer"), "-a", conf, "-c", command, "-vv", "home")
+	r.SwitchOn()
+}
+
+// SwitchOn switches the printer on, again after SwitchOff.
+func (r *Rig) SwitchOn() {
+	r.device = r.startDaemon("ippeveprinter", "-n", "localhost", "-p", fmt.Sprint(r.port), "-r", "off", "-d", filepath.Join(r.folder, "printer"), "-a", filepath.Join(r.folder, "home.conf"), "-c", filepath.Join(r.folder, "receive"), "-vv", "home")
 	r.wait("the printer", func() bool { return answers("tcp", fmt.Sprintf("localhost:%d", r.port)) })
 }
+
+// SwitchOff switches it off: nothing answers for it any more.
+func (r *Rig) SwitchOff() { stop(r.device, syscall.SIGKILL) }
 
 func answers(network, address string) bool {
 	c, err := net.DialTimeout(network, address, time.Second)
