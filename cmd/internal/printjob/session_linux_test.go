@@ -278,6 +278,7 @@ func queue(t *testing.T, r *rig.Rig, goesOn bool) {
 func TestTakenBackLater(t *testing.T) {
 	t.Parallel()
 	r := rig.Start(t)
+	queue(t, r, false)
 	again, page, _ := held(t, r)
 	p := &person{t: t}
 	p.rules = []rule{{"is not known whether", func(string) string { return string(Nothing) }}, {"Print it?", func(string) string { return string(Skip) }}}
@@ -290,13 +291,8 @@ func TestTakenBackLater(t *testing.T) {
 		}
 	}
 	r.StartCUPS()
-	p = &person{t: t, rules: []rule{{"Print it?", func(string) string { idle(t, r); return "" }}}}
+	p = &person{t: t, rules: []rule{{"Print it?", func(string) string { r.Release(); queue(t, r, true); idle(t, r); return "" }}}}
 	sess = again(p)
-	sess.Front.Tell = func(e Event) {
-		if p.tell(e); sends(e) {
-			r.Release()
-		}
-	}
 	if complete, problems := sess.Run(soon(t)); !complete || len(problems) > 0 || !slices.Equal(printed(r), []string{fmt.Sprintf("page %d", page)}) {
 		t.Errorf("%v %v, printed %v\n%s", complete, problems, printed(r), p.said.String())
 	}
@@ -392,7 +388,9 @@ func TestEarlierPDF(t *testing.T) {
 		want   int // pages that come out
 	}{{Yes, 1}, {No, 2}} {
 		r := rig.Start(t)
+		queue(t, r, false)
 		again, _, beside := held(t, r)
+		r.Release()
 		var state map[string]any
 		if err := json.Unmarshal(withoutSeal(t, read(t, beside)), &state); err != nil {
 			t.Fatal(err)
@@ -406,11 +404,16 @@ func TestEarlierPDF(t *testing.T) {
 		p := &person{t: t, rules: []rule{
 			{"of the PDF as it was before", func(string) string {
 				if asked++; c.answer == No {
-					r.Release()
+					queue(t, r, true)
 				}
 				return string(c.answer)
 			}},
-			{"Print it?", func(string) string { idle(t, r); loaded = len(r.Received()); r.Release(); return "" }},
+			{"Print it?", func(string) string {
+				queue(t, r, true)
+				idle(t, r)
+				loaded = len(r.Received())
+				return ""
+			}},
 		}}
 		if complete, problems := again(p).Run(soon(t)); !complete || len(problems) > 0 || asked != 1 || loaded != c.want-1 || len(r.Received()) != c.want {
 			t.Errorf("%s: %v %v, asked %d times, %d had come when it was loaded, in the end %v\n%s", c.answer, complete, problems, asked, loaded, printed(r), p.said.String())
