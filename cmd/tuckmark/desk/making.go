@@ -18,7 +18,6 @@ import (
 	"tuckmark/cmd/internal/naming"
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/cmd/internal/save"
-	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
 	"tuckmark/impose/account"
@@ -31,8 +30,8 @@ type outputs struct {
 	account *account.Account // of that
 	pdf     save.Digest      // of the file
 	opened  atomic.Pointer[openedPDF]
-	prints  atomic.Pointer[config.Settings] // by which the blocks once more can be sent to a printer; nil: it is not known that they can
-	yours   atomic.Pointer[[]string]        // what is told of files that somebody had changed when they were made anew last; nil: none yet in this run
+	prints  sync.Map                 // by the path of a PDF of blocks once more: the settings by which it can be sent to a printer; none: it is not known that it can
+	yours   atomic.Pointer[[]string] // what is told of files that somebody had changed when they were made anew last; nil: none yet in this run
 }
 
 // yoursWords tell of the files that somebody had changed, and that got another name when they were made anew last.
@@ -78,6 +77,8 @@ type madeNote struct {
 
 	Again    string `json:"again,omitempty"`    // name of the report of the blocks that were printed once more last
 	AgainPDF string `json:"againPDF,omitempty"` // and of their PDF
+
+	Ready []string `json:"ready,omitempty"` // names of the PDFs of such blocks before, of which there was something left to print when the last was made
 
 	Reports []save.Digest `json:"reports,omitempty"` // that the desk has made of such blocks, also for an earlier PDF
 }
@@ -236,6 +237,9 @@ func (j *openJob) downloads(d *printjob.Document) map[string]string {
 	out := map[string]string{"all": j.pdf(), "report": j.report()}
 	if pdf := j.again(); pdf != "" {
 		out["again"], out["again-report"] = pdf, j.lastReport()
+	}
+	for _, r := range j.readied() {
+		out["ready-"+r.name()] = r.path
 	}
 	for i, path := range naming.ForStocks(j.pdf(), stocksOf(d)) {
 		out["stock-"+strconv.Itoa(i)] = path

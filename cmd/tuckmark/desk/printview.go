@@ -29,6 +29,7 @@ type printsView struct {
 	File   string
 	Report string
 	Yours  []string // what became of files that somebody had changed when they were made anew
+	Ready  []string // PDFs of blocks that were made ready to be printed once more, and that are not all printed yet
 	Mend   int      // rows that are held back for what is typed in them
 	Out    int      // rows that found no place on the paper
 	Begun  bool
@@ -62,6 +63,11 @@ func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 		return v
 	}
 	v.Made, v.Fresh, v.File, v.Report, v.Yours = true, fresh, d.Name(), filepath.Base(j.report()), j.outputs.yoursWords()
+	for _, r := range j.readied() {
+		if r.left {
+			v.Ready = append(v.Ready, r.name())
+		}
+	}
 	ctx, end := context.WithTimeout(ctx, cupsTime)
 	defer end()
 	session, found := s.printer.prepare(ctx, j.pdf(), j.layer.settings.Load(), printjob.Part{})
@@ -103,6 +109,18 @@ func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 
 // toPrint reports whether a page is still to be printed.
 func toPrint(c printjob.Came) bool { return c == printjob.NotYet || c == printjob.InDoubt }
+
+// leftOf are the pages of a stock, "" for all, that are still to be printed; with again also those that have been.
+func leftOf(d *printjob.Document, stock string, printed map[int]printjob.Came, again bool) (pages []int) {
+	for _, p := range d.Plan.Pieces {
+		for _, n := range p.Pages() {
+			if (stock == "" || p.Stock == stock) && (again || toPrint(printed[n])) {
+				pages = append(pages, n)
+			}
+		}
+	}
+	return pages
+}
 
 // came says what became of pages, where it is known.
 func came(pages []int, printed map[int]printjob.Came) string {
@@ -189,8 +207,8 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 	var in struct {
 		Stock  string // "": all
 		Guides bool
-		Again  bool // what was printed before is printed again
-		Redo   bool // the blocks that are printed once more
+		Again  bool   // what was printed before is printed again
+		Redo   string // the PDF of blocks that are printed once more
 	}
 	if !read(w, r, &in) {
 		return
@@ -201,11 +219,14 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 		return
 	}
 	d, pdf := made.Document, j.pdf()
-	if in.Redo {
-		if pdf = j.again(); pdf == "" {
+	if in.Redo != "" {
+		all := j.readied()
+		at := slices.IndexFunc(all, func(r readied) bool { return r.name() == in.Redo })
+		if at < 0 {
 			fail(w, http.StatusConflict, errNoAgain, nil)
 			return
 		}
+		pdf = all[at].path
 		if d, bad = printjob.Open(pdf); bad != nil {
 			fail(w, http.StatusConflict, bad, nil)
 			return
@@ -217,7 +238,7 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 		return
 	}
 	part, of := printjob.Part{Guides: in.Guides}, "everything"
-	if in.Redo {
+	if in.Redo != "" {
 		of = "once more"
 	}
 	if in.Guides {
@@ -226,14 +247,7 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 		if in.Stock != "" {
 			of = in.Stock
 		}
-		for _, p := range d.Plan.Pieces {
-			for _, n := range p.Pages() {
-				if (in.Stock == "" || p.Stock == in.Stock) && (in.Again || toPrint(printed[n])) {
-					part.Pages = append(part.Pages, n)
-				}
-			}
-		}
-		if len(part.Pages) == 0 {
+		if part.Pages = leftOf(d, in.Stock, printed, in.Again); len(part.Pages) == 0 {
 			fail(w, http.StatusConflict, &problem.Problem{What: "there is nothing left to print of it", Hint: "load this page again"}, nil)
 			return
 		}

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
+	"os"
 	"path/filepath"
 	"slices"
 	"unicode/utf8"
@@ -25,9 +27,17 @@ type reprintView struct {
 	frame
 	Made   bool
 	Pieces []reprintPiece
-	Done   string // the PDF of those that were printed once more last
+	Ready  []readyView
+	Done   string // the PDF of those that were made ready last, where all of it is printed
 	Yours  []string
-	Prints bool // it can be sent to a printer from here
+}
+
+// readyView is a PDF of blocks that were made ready to be printed once more, and that are not all printed yet.
+type readyView struct {
+	File, Codes string
+	Download    string
+	Last        bool // no other was made ready since
+	Prints      bool // it can be sent to a printer from here
 }
 
 // reprintPiece is a piece as it was printed, with its blocks where they lie. Lengths are thousandths of an inch.
@@ -88,6 +98,43 @@ func (j *openJob) again() string {
 	return filepath.Join(filepath.Dir(j.pdf()), filepath.Base(n.AgainPDF))
 }
 
+// readied is a PDF of blocks that were made ready to be printed once more.
+type readied struct {
+	path  string
+	codes []string // of its blocks; none: it cannot be read, which whoever prints it is told
+	left  bool     // there is something to print yet
+	last  bool
+}
+
+func (r readied) name() string { return filepath.Base(r.path) }
+
+// readied are those that were made ready since the job's own PDF was made and that are there, the last one last. Others than that are named only while there was something
+// left to print of them.
+func (j *openJob) readied() (out []readied) {
+	n := j.readNote()
+	for i, name := range append(slices.Clip(n.Ready), n.AgainPDF) {
+		r := readied{path: filepath.Join(filepath.Dir(j.pdf()), filepath.Base(name)), left: true, last: i == len(n.Ready)}
+		if _, err := os.Stat(r.path); name == "" || err != nil {
+			continue
+		}
+		if d, bad := printjob.Open(r.path); bad == nil {
+			printed, _ := d.Printed() // what cannot be read is told when it is printed
+			r.left = len(leftOf(d, "", printed, false)) > 0
+			for _, p := range d.Plan.Pieces {
+				for _, b := range p.Blocks() {
+					if !slices.Contains(r.codes, b.Block.Code) {
+						r.codes = append(r.codes, b.Block.Code)
+					}
+				}
+			}
+		}
+		if r.left || r.last {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
 func (j *openJob) readNote() (n madeNote) {
 	if text, err := save.ReadPlain(j.note()); err != nil || json.Unmarshal(text, &n) != nil {
 		return madeNote{}
@@ -100,9 +147,10 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
-	o.prints.Store(nil)
-	defer o.prints.Store(nil) // also where a page asked meanwhile
 	from := j.lastReport()
+	pdf, next := naming.ForRedo(from)
+	o.prints.Delete(pdf)
+	defer o.prints.Delete(pdf) // also where a page asked meanwhile
 	earlier, found := report.Open(from)
 	if earlier == nil {
 		return found, errWrong
@@ -128,7 +176,6 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	if job.Problems.Errors() > 0 || len(job.Plan.Pieces) == 0 {
 		return job.Problems, errWrong
 	}
-	pdf, next := naming.ForRedo(from)
 	if err := job.Draw(ctx, naming.Title(pdf)); err != nil {
 		return nil, err
 	}
@@ -138,6 +185,12 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 	}
 	n := j.readNote()
 	ours := func(old []byte) bool { return slices.Contains(j.readNote().Reports, save.DigestOf(old)) } // of an earlier PDF
+	n.Ready = nil
+	for _, r := range j.readied() {
+		if r.left && r.name() != filepath.Base(pdf) {
+			n.Ready = append(n.Ready, r.name())
+		}
+	}
 	n.Again, n.AgainPDF = filepath.Base(next), filepath.Base(pdf)
 	if d := save.DigestOf(save.Sealed(files.Report)); !slices.Contains(n.Reports, d) {
 		n.Reports = append(n.Reports, d)
@@ -170,28 +223,37 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request)
 		for i, p := range d.Plan.Pieces {
 			v.Pieces = append(v.Pieces, reprintPieceOf(p, fmt.Sprintf("r%d", i), j.layer.settings.Load().Unit, copies))
 		}
-		if pdf := j.again(); pdf != "" {
-			v.Done, v.Yours = filepath.Base(pdf), j.outputs.yoursWords()
-			v.Prints = s.printsAgain(r.Context(), j, pdf)
+		ctx, end := context.WithTimeout(r.Context(), cupsTime)
+		defer end()
+		v.Yours = j.outputs.yoursWords()
+		for _, made := range j.readied() {
+			if !made.left {
+				v.Done = made.name()
+				continue
+			}
+			one := readyView{File: made.name(), Codes: problem.And(problem.Few(made.codes, mostCodes)), Download: "/download/ready-" + url.PathEscape(made.name()), Last: made.last}
+			one.Prints = s.printsAgain(ctx, j, made.path)
+			v.Ready = append(v.Ready, one)
 		}
 	}
 	page(w, "reprint", v)
 }
 
-// printsAgain reports whether the PDF of the blocks once more can be sent to a printer from here. What was found so is not asked again until the PDF
+// mostCodes is how many blocks are named of what is ready.
+const mostCodes = 8
+
+// printsAgain reports whether a PDF of blocks once more can be sent to a printer from here. What was found so is not asked again until the PDF
 // or the settings are others: whoever then sends it is told what has become of the printer.
 func (s *server) printsAgain(ctx context.Context, j *openJob, pdf string) bool {
 	c := j.layer.settings.Load()
-	if j.outputs.prints.Load() == c {
+	if by, known := j.outputs.prints.Load(pdf); known && by == c {
 		return true
 	}
-	ctx, end := context.WithTimeout(ctx, cupsTime)
-	defer end()
 	session, found := s.printer.prepare(ctx, pdf, c, printjob.Part{})
 	if session == nil || session.Client == nil || found.Errors() > 0 {
 		return false
 	}
-	j.outputs.prints.Store(c)
+	j.outputs.prints.Store(pdf, c)
 	return true
 }
 

@@ -14,6 +14,7 @@ import (
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/config"
 	"tuckmark/config/problem"
+	finished "tuckmark/impose/press"
 )
 
 // blocksOf are the codes of the blocks of a PDF.
@@ -46,7 +47,7 @@ func TestReprint(t *testing.T) {
 	}
 	r := begin(t, folder, Options{printer: to}, "retreat.xlsx")
 	c := enter(t, r)
-	if status, said := c.post("/print/start", `{"redo":true}`); status != 409 {
+	if status, said := c.post("/print/start", `{"redo":"retreat-desk-redo.pdf"}`); status != 409 {
 		t.Errorf("%d %s", status, said)
 	}
 	if status, said := c.post("/print/make", "{}"); status != 200 {
@@ -85,7 +86,7 @@ func TestReprint(t *testing.T) {
 	if got := c.do("GET", "/download/again", "", nil); got.StatusCode != 200 || !strings.Contains(got.Header.Get("Content-Disposition"), "redo-2") {
 		t.Errorf("%s %v", got.Status, got.Header)
 	}
-	if status, said := c.post("/print/start", `{"redo":true}`); status != 200 {
+	if status, said := c.post("/print/start", `{"redo":"retreat-desk-redo-2.pdf"}`); status != 200 {
 		t.Fatal(status, said)
 	}
 	c.says("/part/session", "Printing once more", "Print it?")
@@ -101,6 +102,99 @@ func TestReprint(t *testing.T) {
 	if strings.Contains(c.page("/reprint"), "Ready to be printed") {
 		t.Error("what was printed once more of an earlier PDF is still offered")
 	}
+}
+
+// TestReadyUntilPrinted: whatever was made ready to be printed once more is offered, and named where the job is printed, until it is printed or gone, or the job is made
+// anew; by a desk that was started anew, too.
+func TestReadyUntilPrinted(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "few.csv"), []byte("Name,Journaling,Width,Height\nAnn,one,4,2\nBob,two,4,2\nCy,three,4,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	to := (&standIn{}).printer()
+	r := begin(t, folder, Options{printer: to}, "few.csv")
+	c := enter(t, r)
+	doneWell := func(to, body string) {
+		t.Helper()
+		if status, said := c.post(to, body); status != 200 {
+			t.Fatal(to, status, said)
+		}
+	}
+	doneWell("/print/make", "{}")
+	codes := blocksOf(t, filepath.Join(folder, "few-desk.pdf"))
+	name := func(i int) string {
+		return []string{"few-desk-redo.pdf", "few-desk-redo-2.pdf", "few-desk-redo-3.pdf"}[i]
+	}
+	offered := func(when string, want ...int) {
+		t.Helper()
+		page, prints := c.page("/reprint"), c.page("/part/prints")
+		for i := range 3 {
+			wants := slices.Contains(want, i)
+			if strings.Contains(page, `data-redo="`+name(i)+`"`) != wants || strings.Contains(prints, ">"+name(i)+"<") != wants {
+				t.Errorf("%s: that %s is offered: wanted %v\n%s\n%s", when, name(i), wants, page, prints)
+			}
+			if wants && !strings.Contains(page, "<b>"+codes[i]+"</b> in <bdi>"+name(i)) {
+				t.Errorf("%s: it is not said that %s is in %s", when, codes[i], name(i))
+			}
+			if got := c.do("GET", "/download/ready-"+name(i), "", nil); wants && (got.StatusCode != 200 || !strings.Contains(got.Header.Get("Content-Disposition"), name(i))) {
+				t.Errorf("%s: %s is handed out: %s", when, name(i), got.Status)
+			}
+		}
+	}
+	printed := func(i int, how string) { // as a session notes it
+		t.Helper()
+		path := filepath.Join(folder, name(i))
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		of, err := finished.Open(data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var pages []string
+		for n := range of.Sizes {
+			pages = append(pages, fmt.Sprint(n+1))
+		}
+		state := fmt.Sprintf(`{"printing":1,"pdf":%q,"jobs":[{"pages":[%s],"queue":"home","job":1,"name":"x","status":%q}]}`, of.ID, strings.Join(pages, ","), how)
+		if err := os.WriteFile(strings.TrimSuffix(path, ".pdf")+"-printing.json", []byte(state), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i := range 2 {
+		doneWell("/print/again", fmt.Sprintf(`{"codes":[%q]}`, codes[i]))
+	}
+	offered("two were made ready", 0, 1)
+	r.end()
+	r = begin(t, folder, Options{printer: to}, "few.csv")
+	c = enter(t, r)
+	offered("the desk was started anew", 0, 1)
+	doneWell("/print/start", `{"redo":"few-desk-redo.pdf"}`) // not the last
+	c.says("/part/session", "Printing once more", "Print it?")
+	c.reply("q")
+	for strings.Contains(c.page("/part/session"), "Printing once more") {
+	}
+	printed(0, "released")
+	offered("the first is in doubt", 0, 1)
+	printed(0, "done")
+	offered("the first is printed", 1)
+	doneWell("/print/again", fmt.Sprintf(`{"codes":[%q]}`, codes[2]))
+	offered("a third was made ready", 1, 2)
+	printed(2, "done")
+	offered("the last is printed", 1)
+	c.says("/reprint", "Printed once more", "/download/again-report")
+	if err := os.Remove(filepath.Join(folder, name(1))); err != nil {
+		t.Fatal(err)
+	}
+	offered("the second is gone")
+	if status, said := c.post("/print/start", `{"redo":"few-desk-redo-2.pdf"}`); status != 409 {
+		t.Errorf("%d %s", status, said)
+	}
+	printed(2, "waiting")
+	offered("the last is not printed after all", 2)
+	doneWell("/print/make", "{}")
+	offered("the job is made anew")
 }
 
 // TestReprintKeepsWhatOthersMade: a report of blocks that a command printed once more, or that somebody has corrected, is not written over, since it

@@ -6,14 +6,15 @@
     desk.problems(document.getElementById("wrong"), e.message, e.problems);
     desk.say(e.message, true);
   };
-  document.querySelector("[data-redo]")?.addEventListener("click", async () => {
-    try {
-      await desk.send("/print/start", {redo: true});
-      location.assign("/print");
-    } catch (e) {
-      failed(e);
-    }
-  });
+  for (const b of document.querySelectorAll("[data-redo]"))
+    b.addEventListener("click", async () => {
+      try {
+        await desk.send("/print/start", {redo: b.dataset.redo});
+        location.assign("/print");
+      } catch (e) {
+        failed(e);
+      }
+    });
   if (!form) return;
   const make = form.querySelector("button.main");
   const codes = () => [...form.querySelectorAll("input:checked")].map((e) => e.value);
