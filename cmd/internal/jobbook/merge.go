@@ -26,13 +26,16 @@ type foreign struct {
 // Saved is what a program that had base open has saved before, or nil. It may be this one, which saves again: then it has changed what is otherwise than that.
 // Or it is another one that has the same open: then it has changed what is otherwise than base. What shows the same as in saved was left alone; where else the
 // two would come to different ends, it is asked about. But a text typed anew is taken from a program that is surely the
-// same, see knows.
+// same, see knows, and where it shows base again somewhere, what is as in saved may have been typed by another one.
 func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, asked []Question) {
 	base, saved := from.base, from.saved
 	if saved != nil && !from.same && !hasSeen(theirs, base, saved) {
 		saved = nil
 	}
-	again := from.same && knows(theirs, base, saved)
+	again, doubt := false, false
+	if from.same {
+		again, doubt = knows(theirs, base, saved)
+	}
 	after = &state{Columns: ours.Columns}
 	for s := range sheets {
 		if !theirs[s].there {
@@ -42,7 +45,7 @@ func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, as
 			}
 			continue
 		}
-		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], again: again, own: map[string]bool{}}
+		m := merger{sheet: s, ours: byID(ours.Rows[s]), theirs: theirs[s], again: again, doubt: doubt, own: map[string]bool{}}
 		if base != nil {
 			m.base, m.baseRows = byID(base.Rows[s]), base.Rows[s]
 		}
@@ -66,7 +69,8 @@ func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, as
 
 // knows reports sheets of a program that has surely saved before what saved is: they show a long text of the journaling that saved has and base has not, and
 // where that differs from base they show base's nowhere. Two people may well choose the same stock or name, but do not type the same text into one row.
-func knows(theirs [sheets]foreign, base, saved *state) (sure bool) {
+// Where they show base's somewhere, they are not surely what was saved and more, which is in doubt then.
+func knows(theirs [sheets]foreign, base, saved *state) (sure, doubt bool) {
 	const long = 20
 	for s := range sheets {
 		m, was, is := &merger{sheet: s}, byID(base.Rows[s]), byID(theirs[s].rows)
@@ -83,14 +87,14 @@ func knows(theirs [sheets]foreign, base, saved *state) (sure bool) {
 				switch {
 				case m.alike(c, old.Cells[c], had.Cells[c]):
 				case now == nil || m.alike(c, now.Cells[c], old.Cells[c]):
-					return false
+					return false, true
 				case c == "Journaling" && telling && m.alike(c, now.Cells[c], text):
 					sure = true
 				}
 			}
 		}
 	}
-	return sure
+	return sure, false
 }
 
 // hasSeen reports sheets that show something that saved has and base has not: a text in its cell, or a row.
@@ -195,6 +199,7 @@ type merger struct {
 	base, saved, ours   map[string]*Row
 	baseRows, savedRows []Row
 	again               bool // the program that has saved before saves again, and no other
+	doubt               bool // it may well be another one
 	theirs              foreign
 	own                 map[string]bool // ids that rows of theirs have brought
 	lacks               map[string]bool // columns of the base that the workbook has no more
@@ -468,7 +473,7 @@ func (m *merger) rows(ours []Row) {
 		mine, was, saved := m.ours[their.ID], m.base[their.ID], m.saved[their.ID]
 		had := cmp.Or(saved, was)
 		switch {
-		case mine == nil && last[their.ID] != nil && m.unchanged(last[their.ID], their):
+		case mine == nil && last[their.ID] != nil && m.unchanged(last[their.ID], their) && (!m.doubt || was == nil || m.unchanged(was, their)):
 			// the desk has removed it, and nobody has touched it since
 		case mine == nil && had != nil: // changed since, or put back by who had removed it
 			m.merged[their.ID] = m.cells(had, nil, had, their)
@@ -488,7 +493,7 @@ func (m *merger) rows(ours []Row) {
 			continue
 		}
 		m.merged[mine.ID] = *mine
-		if m.base == nil || last[mine.ID] != nil {
+		if m.base == nil || last[mine.ID] != nil || m.doubt && m.base[mine.ID] != nil {
 			m.askToDrop(GoneThere, mine.ID)
 		}
 	}
@@ -535,7 +540,7 @@ func (m *merger) cells(was, saved, mine, their *Row) Row {
 		a, b := mine.Cells[c], their.Cells[c]
 		as := func(r *Row, text string) bool { return m.alike(c, r.Cells[c], text) }
 		switch {
-		case m.alike(c, a, b), last != nil && as(last, b): // the other program has left it alone
+		case m.alike(c, a, b), last != nil && as(last, b) && (!m.doubt || was == nil || as(was, b)): // the other program has left it alone
 		case last != nil && as(last, a) && (as(cmp.Or(was, saved), a) || m.again && !as(was, b)): // the desk has
 			if out.Cells[c] = b; b == "" {
 				delete(out.Cells, c)

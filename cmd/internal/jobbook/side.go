@@ -13,7 +13,7 @@ type side struct {
 
 // The most sides that are kept; of their changes, but for the latest side's, at most so many bytes.
 const (
-	mostSides     = 20
+	mostSides     = 200
 	mostSideBytes = mostSteps / 2
 )
 
@@ -110,7 +110,10 @@ func has(theirs [sheets]foreign, then *state) []Change {
 
 // putBack are the questions that are none any more: about rows that a program had removed when it saved before, and has again, if it is surely the same.
 func putBack(from begun, theirs [sheets]foreign) (moot []Question) {
-	if !from.same || !knows(theirs, from.base, from.saved) {
+	if !from.same {
+		return nil
+	}
+	if sure, _ := knows(theirs, from.base, from.saved); !sure {
 		return nil
 	}
 	for s := range sheets {

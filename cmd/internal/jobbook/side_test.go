@@ -3,6 +3,7 @@ package jobbook
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"testing"
 )
 
@@ -75,6 +76,41 @@ func TestSavedBefore(t *testing.T) {
 					case len(asked) == 0:
 						t.Error(at + ", where it may be the one program or the other")
 					case is == "-", theirs != "-" && ours != "-" && is != ours:
+						t.Error(at + ", and what the desk had is gone")
+					}
+				}
+			}
+		}
+	}
+}
+
+// Who saves with a state open, and shows as it was then what was saved with it before, may be another program that has typed the same word elsewhere: where
+// the two would come to different ends it is asked about, and what is as it was saved, too.
+func TestSavedByAnother(t *testing.T) {
+	texts := []string{"", "one", "two", "three"}
+	with := func(text, note string) *state {
+		s := ofOne(text)
+		s.Rows[Journaling] = append(s.Rows[Journaling], Row{ID: "bbbbbbbbbb", Cells: map[string]string{"Title": "another", "Note": note}})
+		return s
+	}
+	for _, base := range texts {
+		for _, saved := range texts {
+			for _, ours := range texts {
+				for _, theirs := range texts {
+					after, asked := takeOver(begun{base: with(base, "as it was"), saved: with(saved, "by the first"), same: true}, with(ours, "by the first"), with(theirs, "as it was").asRead())
+					asked = slices.DeleteFunc(asked, func(q Question) bool { return q.Column == "Note" })
+					is := after.Rows[Journaling][0].Cells["Title"]
+					at := fmt.Sprintf("began with %q, saved %q, desk %q, saved now %q: %q, asked %v", base, saved, ours, theirs, is, asked)
+					again, askedAgain := threeWays(saved, ours, theirs)
+					other, askedOther := threeWays(base, ours, theirs)
+					switch {
+					case again == other && askedAgain == askedOther:
+						if is != again || (len(asked) > 0) != askedAgain {
+							t.Errorf("%s, want %q, %v", at, again, askedAgain)
+						}
+					case len(asked) == 0:
+						t.Error(at + ", where it may be the one program or the other")
+					case is != ours:
 						t.Error(at + ", and what the desk had is gone")
 					}
 				}
