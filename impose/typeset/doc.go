@@ -9,7 +9,7 @@
 // line does, hyphen.go where words part and widewords.go where those do that are wider than a line; sizes.go finds the size, fit.go what fits and optimum.go the lines; lines.go cuts a line out of
 // a shaped paragraph; place.go puts it into the ink box; setting.go is what comes out; toolong.go and remarks.go say what did not fit
 // or may look bad. Fonts are in library.go (names), open.go and webfont.go (a file is looked through before a library reads it), covers.go (which letters, without loading it), face.go (one font), blank.go (letters without an outline), optical.go (kerns
-// for a face that has none), outline.go (glyphs as shapes), growth.go (fonts that make glyphs without end) and builtin.go; label.go sets the words of labels and guides, trial.go a block
+// for a face that has none), outline.go (glyphs as shapes), growth.go (fonts that make glyphs, or compare them, without end; past.go which lookups go past many), machines.go (those of Apple's kind), labour.go (such fonts and many letters) and builtin.go; label.go sets the words of labels and guides, trial.go a block
 // by itself while it is typed.
 //
 // # Units

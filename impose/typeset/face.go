@@ -52,7 +52,8 @@ type Face struct {
 	upem                     int64
 	ascent, descent, xHeight int64 // in parts of the em; the descent counts downwards
 	bold, italic             bool
-	growing                  bool       // it might make many glyphs of a letter: see apart
+	atOnce                   int        // so many letters may be shaped together, 0: any number; see apart
+	compares                 int        // glyphs at each letter, at most
 	optical                  bool       // it is kerned by its outlines
 	ascii                    [0x80]bool // the characters of ASCII that it has
 	idle                     sync.Pool  // of *shaper
@@ -142,11 +143,11 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	if err != nil || parsed.Upem() == 0 {
 		return nil, damaged
 	}
-	most, ok := growth(parsed)
+	atOnce, compares, ok := growth(parsed, ld)
 	if !ok {
 		return nil, swollen(name)
 	}
-	f = &Face{name: name, data: data, index: index, font: parsed, program: program, upem: int64(parsed.Upem()), growing: most > mostGrowth}
+	f = &Face{name: name, data: data, index: index, font: parsed, program: program, upem: int64(parsed.Upem()), atOnce: atOnce, compares: compares}
 	if n := nameTable(ld); n != nil {
 		f.postScript = strings.TrimSpace(n.Name(namePostScript))
 	}

@@ -25,9 +25,16 @@ const (
 // Where all lookups together might make a letter into more than mostGrowth glyphs, which is so in one font of a hundred, the shaper
 // is given no more than mostAtOnce letters: it stops after the lookup that comes to 64 glyphs for each of them, or to 16,384. Where they are
 // more than mostGrowth for each indeed, the font is damaged.
+//
+// A lookup that another sets off may go past all letters up to the end (see ignoring), which is reckoned as pastMost comparisons. Of a font in which such
+// lookups compare more than fewCompared, or whose machines may insert glyphs before others, the shaper is given fewAtOnce letters; mostAtOnce of any that has
+// machines, which may work on a glyph far behind.
 const (
-	mostGrowth = 32
-	mostAtOnce = 512
+	mostGrowth  = 32
+	mostAtOnce  = 512
+	fewAtOnce   = 64
+	pastMost    = 16
+	mostCovered = 1 << 20
 )
 
 // swollen is the problem of a font that goes beyond that.
@@ -38,12 +45,12 @@ func swollen(name string) *problem.Problem {
 
 // apart cuts runs of faces that might make too many glyphs so that each can be shaped: after a space, or anywhere if there is none.
 func apart(runs []run, text []rune) (out []run) {
-	if !slices.ContainsFunc(runs, func(r run) bool { return r.face.growing }) {
+	if !slices.ContainsFunc(runs, func(r run) bool { return r.face.atOnce > 0 }) {
 		return runs
 	}
 	for _, r := range runs {
-		for r.face.growing && r.to-r.from > mostAtOnce {
-			cut := r.from + mostAtOnce
+		for r.face.atOnce > 0 && r.to-r.from > r.face.atOnce {
+			cut := r.from + r.face.atOnce
 			for i := cut; i > r.from; i-- {
 				if text[i-1] == ' ' {
 					cut = i
@@ -67,45 +74,54 @@ const (
 	aTurn        = 5
 )
 
-// reckoned is what a lookup does at a place where it applies: how many lookups it sets off, with itself, how many glyphs it adds, and how many it compares.
-type reckoned struct{ calls, adds, compares int }
+// reckoned is what a lookup does at a place where it applies: how many lookups it sets off, with itself, how many glyphs it adds, and how many it compares; past are
+// those of them before which it may have to go past others.
+type reckoned struct{ calls, adds, compares, past int }
 
-// growth is how many glyphs one may become by all substitutions of a font, or more. It reports false where one lookup alone goes too far, or all together
-// compare too much.
-func growth(f *font.Font) (glyphs int, ok bool) {
-	substitutions, places := make([][]any, len(f.GSUB.Lookups)), make([][]any, len(f.GPOS.Lookups))
-	for i := range substitutions {
-		for _, t := range f.GSUB.Lookups[i].Subtables {
-			substitutions[i] = append(substitutions[i], t)
+// growth is how many letters of a font may be shaped at once, or 0 where that does not matter, and how many glyphs are compared at each. It reports false where
+// one lookup alone goes too far, or all together compare too much.
+func growth(f *font.Font, ld *opentype.Loader) (atOnce, compared int, ok bool) {
+	apple, moves, ok := machines(ld)
+	substitutions, places := make([]lookup, len(f.GSUB.Lookups)), make([]lookup, len(f.GPOS.Lookups))
+	ignoring := ignoring{f.GDEF, mostCovered}
+	for i, l := range f.GSUB.Lookups {
+		for _, t := range l.Subtables {
+			substitutions[i].subtables = append(substitutions[i].subtables, t)
 		}
+		substitutions[i].past = ignoring.of(l.LookupOptions, substitutions[i].subtables)
 	}
-	for i := range places {
-		for _, t := range f.GPOS.Lookups[i].Subtables {
-			places[i] = append(places[i], t)
+	for i, l := range f.GPOS.Lookups {
+		for _, t := range l.Subtables {
+			places[i].subtables = append(places[i].subtables, t)
 		}
+		places[i].past = ignoring.of(l.LookupOptions, places[i].subtables)
 	}
 	of, placing := reckon(substitutions), reckon(places)
 	for _, r := range slices.Concat(placing, of) {
 		if r.calls > mostCalls || r.adds > mostAdded {
-			return 0, false
+			return 0, 0, false
 		}
 	}
-	compared := 0
-	compare := func(r reckoned) { compared = min(compared+r.compares, mostCompared+1) }
-	glyphs = 1
+	past, glyphs, inserts := 0, 1, 1
+	compare := func(r reckoned) {
+		compared, past = min(compared+r.compares, mostCompared+1), min(past+r.past, mostCompared)
+	}
 	eachUse(&f.GPOS.Layout, placing, compare)
 	eachUse(&f.GSUB.Layout, of, func(r reckoned) {
 		compare(r)
 		glyphs = min(glyphs*(1+r.adds), math.MaxInt32)
 	})
-	for _, chain := range f.Morx {
-		for _, t := range chain.Subtables {
-			if _, inserts := t.Data.(font.MorxInsertionSubtable); inserts { // the shaper ends it at 1,024 for each letter
-				glyphs = math.MaxInt32
-			}
-		}
+	for _, r := range apple {
+		compare(r)
+		inserts = min(inserts*(1+r.adds), math.MaxInt32)
 	}
-	return glyphs, compared <= mostCompared
+	switch {
+	case past > fewCompared, inserts > 1:
+		atOnce = fewAtOnce
+	case glyphs > mostGrowth, moves:
+		atOnce = mostAtOnce
+	}
+	return atOnce, compared, ok && compared <= mostCompared && inserts <= mostGrowth
 }
 
 // eachUse hands out what each lookup does that a feature of a table uses: the shaper applies features in several turns, and a lookup in each of its features.
@@ -136,8 +152,8 @@ func eachUse(table *font.Layout, lookups []reckoned, do func(reckoned)) {
 	}
 }
 
-// reckon reckons all lookups of a table, given their subtables.
-func reckon(lookups [][]any) []reckoned {
+// reckon reckons all lookups of a table.
+func reckon(lookups []lookup) []reckoned {
 	out := make([]reckoned, len(lookups))
 	var visit func(i int) reckoned
 	visit = func(i int) reckoned {
@@ -149,8 +165,8 @@ func reckon(lookups [][]any) []reckoned {
 		}
 		out[i].calls = mostCalls + 1 // of one that is met again while it is reckoned: it calls itself
 		var own reckoned
-		called := 0 // what is compared by those that it sets off
-		for _, t := range lookups[i] {
+		var called reckoned // what is compared by those that it sets off
+		for _, t := range lookups[i].subtables {
 			if m, multiple := t.(tables.MultipleSubs); multiple {
 				for _, s := range m.Sequences {
 					own.adds = max(own.adds, len(s.SubstituteGlyphIDs)-1)
@@ -164,10 +180,13 @@ func reckon(lookups [][]any) []reckoned {
 					for _, r := range r.calls {
 						c := visit(int(r.LookupListIndex))
 						sum.calls, sum.adds = min(sum.calls+c.calls, mostCalls+1), min(sum.adds+c.adds, mostAdded+1)
-						sum.compares += c.compares
+						if n := int(r.LookupListIndex); n < len(lookups) && lookups[n].past {
+							c.past, c.compares = max(c.past, c.compares), min(c.compares*pastMost, mostCompared+1)
+						}
+						sum.compares, sum.past = sum.compares+c.compares, sum.past+c.past
 					}
 					own.calls, own.adds = max(own.calls, sum.calls), max(own.adds, sum.adds)
-					called = max(called, sum.compares)
+					called.compares, called.past = max(called.compares, sum.compares), max(called.past, sum.past)
 					compares += 1 + r.glyphs
 				}
 				longest = max(longest, compares)
@@ -175,7 +194,7 @@ func reckon(lookups [][]any) []reckoned {
 			own.compares += 1 + longest
 		}
 		own.calls++
-		own.compares = min(own.compares+called+aTurn, mostCompared+1)
+		own.compares, own.past = min(own.compares+called.compares+aTurn, mostCompared+1), min(called.past, mostCompared)
 		out[i] = own
 		return own
 	}

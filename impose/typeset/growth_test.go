@@ -1,8 +1,10 @@
 package typeset
 
 import (
+	"bytes"
 	"context"
 	"encoding/binary"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -83,6 +85,35 @@ func multiply(glyph int, into ...int) []byte {
 	return append(big16(2, 0, 1, 8, 1, 8, 1, 14, 1, 1, glyph, len(into)), big16(into...)...)
 }
 
+// past is a contextual lookup that sets off another one at a glyph, which is a mark by gdef: ligatures of it and another glyph that ignore marks.
+func past(glyph, last, n int) (table, gdef []byte) {
+	second := ligatures(glyph, last, n, 2)
+	second[3] = 8 // its flag
+	return layout("liga", calling(5, glyph, 1), second), big16(1, 0, 12, 0, 0, 0, 1, glyph, 1, 3)
+}
+
+// distances is a table kern of so many subtables without a pair.
+func distances(n int) []byte {
+	return append(big16(0, n), bytes.Repeat(big16(0, 14, 1, 0, 0, 0, 0), n)...)
+}
+
+// states is a state machine of Apple's, after what stands before it: for each state from the second on the entry for one glyph, and a list of glyphs that they insert.
+func states(before []byte, glyph int, entries ...[]byte) []byte {
+	rows, list := big16(0, 0, 0, 0, 1, 0, 0, 0, 0, 1), append(make([]byte, len(entries[0])), entries[0]...)
+	for i, e := range entries[1:] {
+		rows, list = append(rows, big16(0, 0, 0, 0, 2+i)...), append(list, e...)
+	}
+	at := 28 + len(rows)
+	out := append(before, big16(0, 5, 0, 20, 0, 28, 0, at, 0, at+len(list), 8, glyph, 1, 4)...)
+	return append(append(append(out, rows...), list...), big16(glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph)...)
+}
+
+// metamorphosis is a table morx of one such machine, of a kind.
+func metamorphosis(kind, glyph int, entries ...[]byte) []byte {
+	machine := states(nil, glyph, entries...)
+	return append(big16(2, 0, 0, 1, 0, 1, 0, 28+len(machine), 0, 0, 0, 1, 0, 12+len(machine), 0, kind, 0, 1), machine...)
+}
+
 // calling is a contextual lookup, of the given type, that calls others where the glyph stands.
 func calling(kind, glyph int, others ...int) []byte {
 	out := big16(kind, 0, 1, 8, 1, 8, 1, 14, 1, 1, glyph, 1, 4, 1, len(others))
@@ -117,6 +148,10 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 		return out
 	}
 	const fine, atTexts, atOnce = 0, 1, 2
+	const goesOn, stays, none = 0, 0x4000, 0xFFFF
+	inserting := func(n int) int { return n << 5 }
+	pastFew, marks := past(e, x, 50)
+	pastMany, _ := past(e, x, 1200)
 	for _, c := range []struct {
 		name   string
 		table  string
@@ -137,8 +172,24 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 		{"ligatures as emoji have them", "GSUB", layout("liga", ligatures(e, x, 400, 6)), fine},
 		{"long ligatures without end", "GSUB", layout("liga", all(10, func(int) []byte { return ligatures(e, x, 240, 14) })...), atOnce},
 		{"placed by one that calls itself", "GPOS", layout("kern", calling(7, e, 0)), atOnce},
+		{"past other marks", "GSUB", pastFew, fine},
+		{"past other marks for many", "GSUB", pastMany, atOnce},
+		{"distances", "kern", distances(100), fine},
+		{"distances without end", "kern", distances(5000), atOnce},
+		{"one inserted", "morx", metamorphosis(5, e, big16(2, goesOn, none, none), big16(0, goesOn|inserting(1), 0, none)), fine},
+		{"one inserted where the machine stays", "morx", metamorphosis(5, e, big16(2, stays|inserting(1), 0, none), big16(0, goesOn, none, none)), atOnce},
+		{"many inserted", "morx", metamorphosis(5, e, big16(2, goesOn, none, none), big16(0, goesOn|inserting(16), 0, none)), atOnce},
+		{"inserted for ever", "morx", metamorphosis(5, e, big16(2, stays, none, none), big16(2, stays|inserting(1), 0, none)), atOnce},
+		{"inserted to and fro", "morx", metamorphosis(5, e, big16(2, stays, none, none), big16(3, stays, none, none), big16(2, stays|1, none, 0)), atOnce},
+		{"stays for ever", "morx", metamorphosis(0, e, big16(2, stays), big16(2, stays)), atOnce},
+		{"stays once", "morx", metamorphosis(0, e, big16(2, stays), big16(0, goesOn)), fine},
+		{"stays to and fro with others", "morx", metamorphosis(0, e, big16(2, stays|1), big16(3, stays), big16(2, stays|1)), atOnce},
 	} {
-		f, err := parseFace(withTable(goregular.TTF, c.table, c.data), 0, "Bad")
+		data := withTable(goregular.TTF, c.table, c.data)
+		if strings.HasPrefix(c.name, "past") {
+			data = withTable(data, "GDEF", marks)
+		}
+		f, err := parseFace(data, 0, "Bad")
 		if (err != nil) != (c.damage == atOnce) {
 			t.Errorf("%s: %v", c.name, err)
 		}
@@ -155,5 +206,50 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 				t.Errorf("%s, %d letters: %v", c.name, len(text), found)
 			}
 		}
+	}
+}
+
+// However many letters the texts of a job have, fonts that compare much at each of them have only so many, whether they are named or lend letters: the rows
+// beyond are held, always the same ones, and the others are set.
+func TestManyLettersTimesManyRules(t *testing.T) {
+	loaded, err := parseFace(goregular.TTF, 0, "Go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	letter := func(r rune) int {
+		g, _ := loaded.font.NominalGlyph(r)
+		return int(g)
+	}
+	heavy := withTable(goregular.TTF, "GSUB", layout("liga", ligatures(letter('q'), letter('x'), 1200, 10)))
+	f, err := parseFace(heavy, 0, "Heavy")
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := onlyBuiltIn(NewLibrary([]string{folder(t, map[string][]byte{"Heavy.ttf": heavy})}))
+	of := func(font string, letters int) intake.Block {
+		b := aBlock(4000*measure.Inch, 1000*measure.Inch, strings.Repeat("The tea was cold. ", letters/18))
+		b.Font, b.Code = font, fmt.Sprint(font, letters)
+		return b
+	}
+	most := mostWork / f.compares
+	blocks := []intake.Block{of("Go", most/2), of("Serif", 2*most), of("Go", most/2-1000), of("Go", most/10), of("Go", 90), of("Serif", most)}
+	setter := newTextSetter(l, "en")
+	setter.stop = func() bool { return false }
+	if got := setter.laborious(blocks, []int{0, 1, 2, 3, 4, 5}); len(got) != 1 || got[3] == nil {
+		t.Errorf("too much are %v", got)
+	}
+	blocks = []intake.Block{of("Go", most+18), of("Go", 90)}
+	if set, held, found := Set(context.Background(), l, blocks, settings(), nil); len(set) != 1 || len(held) != 1 || held[0].Code != blocks[0].Code || found.Errors() != 1 {
+		t.Errorf("%d are set; held %v: %v", len(set), held, found)
+	}
+
+	// a letter that another text's font lacks, and this one has
+	const odd = '\uE123'
+	cmap := append(big16(0, 1, 3, 10, 0, 12, 12, 0, 0, 28, 0, 0, 0, 1), big16(0, odd, 0, odd, 0, letter('q'))...)
+	lends := onlyBuiltIn(NewLibrary([]string{folder(t, map[string][]byte{"Lends.ttf": withTable(heavy, "cmap", cmap)})}))
+	lent := of("Serif", 90)
+	lent.Text[0][0].Text += strings.Repeat(string(odd), most+1)
+	if set, held, _ := Set(context.Background(), lends, []intake.Block{of("Serif", 90), lent}, settings(), nil); len(set) != 1 || len(held) != 1 || !strings.Contains(held[0].Why, "Go") {
+		t.Errorf("%d are set, held %v", len(set), held)
 	}
 }

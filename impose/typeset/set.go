@@ -35,11 +35,18 @@ func setBlocks(ctx context.Context, l *Library, blocks []intake.Block, s *config
 	first, all, shared := alike(ctx, blocks)
 	over := l.tooMany(fontsOf(blocks))
 	ready := func(t *textSetter) { t.bare, t.over, t.stop = bare, over, func() bool { return ctx.Err() != nil } }
+	looking := newTextSetter(l, s.LanguageTag())
+	ready(looking)
+	laborious := looking.laborious(blocks, all)
 	var done atomic.Int64
 	var telling sync.Mutex
 	told := 0
 	setAll(ctx, l, s, ready, all, func(t *textSetter, i int) {
-		results[i] = t.block(&blocks[i], s, 0)
+		if f := laborious[i]; f != nil {
+			results[i] = result{found: problem.List{*tooMuchWork(f)}}
+		} else {
+			results[i] = t.block(&blocks[i], s, 0)
+		}
 		n := int(done.Add(int64(shared[i])))
 		if tick != nil {
 			telling.Lock()

@@ -273,7 +273,7 @@ func (t *textSetter) shapeRuns(p *paragraph) (lacks []lack) {
 		r := &p.runs[i]
 		s := t.shaper(r.face)
 		s.shape(text, r.from, r.to, r.props)
-		if r.face.growing && len(s.glyphs) > mostGrowth*(r.to-r.from) {
+		if r.face.atOnce > 0 && len(s.glyphs) > mostGrowth*(r.to-r.from) {
 			t.swollen = r.face
 			s.glyphs = s.glyphs[:r.to-r.from]
 		}

@@ -1,0 +1,87 @@
+package typeset
+
+import (
+	"fmt"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+)
+
+// A text of many letters takes long in a font that compares nearly mostCompared glyphs at each. So the texts of one job have mostWork comparisons together, at some
+// 10 ns each, of fonts that compare more than fewCompared: two in a hundred fonts do, of such scripts as Urdu's and Tibetan's. That is 55,000 letters of the
+// Urdu font that compares most.
+const (
+	fewCompared = 1_000
+	mostWork    = 600_000_000
+)
+
+// laborious are the blocks, of these in their order, for whose texts the fonts of the job would compare too much together, and which font that is.
+func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face {
+	letters := 0
+	for _, i := range which {
+		letters += len(blocks[i].Title) + len(blocks[i].End)
+		for _, p := range blocks[i].Text {
+			for _, r := range p {
+				letters += len(r.Text)
+			}
+		}
+	}
+	if letters <= mostWork/mostCompared {
+		return nil
+	}
+	more := func(a, b *Face) *Face {
+		if b == nil || a.compares >= b.compares {
+			return a
+		}
+		return b
+	}
+	lent := map[rune]*Face{}
+	out, work := map[int]*Face{}, 0
+	for _, i := range which {
+		if t.stop() {
+			return nil
+		}
+		b := &blocks[i]
+		fs, _ := t.family(b.Font)
+		if fs == nil {
+			continue
+		}
+		of := more(more(fs[0], fs[bold]), more(fs[italic], fs[bold|italic]))
+		most, own := of, 0
+		count := func(text string) {
+			for _, r := range text {
+				f := of
+				if !fs[0].has(r) {
+					if _, known := lent[r]; !known {
+						lent[r] = t.library.lender([]rune{r}, false, false)
+					}
+					f = more(of, lent[r])
+				}
+				if f.compares > fewCompared {
+					most, own = more(most, f), own+f.compares
+				}
+			}
+		}
+		count(b.Title)
+		count(b.End)
+		for _, p := range b.Text {
+			for _, r := range p {
+				count(r.Text)
+			}
+		}
+		if own > 0 && work+own > mostWork {
+			out[i] = most
+			continue
+		}
+		work += own
+	}
+	return out
+}
+
+// tooMuchWork is the problem of such a block.
+func tooMuchWork(f *Face) *problem.Problem {
+	return &problem.Problem{Place: in("Font"), What: fmt.Sprintf("with the font %s the job's texts take longer than they may", measure.Quote(f.name)),
+		Cause: fmt.Sprintf("it has far more ligatures and rules than most, up to %d to be looked through at each letter, and there are too many letters in the rows up to this one", f.compares),
+		Hint:  "choose another font for some of the rows, or make the job in parts"}
+}
