@@ -52,6 +52,11 @@ func takeOver(from begun, ours *state, theirs [sheets]foreign) (after *state, as
 		if saved != nil {
 			m.saved, m.savedRows = byID(saved.Rows[s]), saved.Rows[s]
 		}
+		if !again {
+			for _, old := range from.older {
+				m.older, m.olderRows = append(m.older, byID(old.Rows[s])), append(m.olderRows, old.Rows[s])
+			}
+		}
 		m.headings()
 		m.recognise(ours.Rows[s])
 		m.apart()
@@ -198,6 +203,8 @@ type merger struct {
 	sheet               Sheet
 	base, saved, ours   map[string]*Row
 	baseRows, savedRows []Row
+	older               []map[string]*Row // of what another program may have saved before with the same state open
+	olderRows           [][]Row
 	again               bool // the program that has saved before saves again, and no other
 	doubt               bool // it may well be another one
 	theirs              foreign
@@ -390,7 +397,7 @@ func (m *merger) recognise(ours []Row) {
 	}
 	var lost []*Row           // rows that none of theirs is known as, each in all the states in which one may be known
 	free := map[string]bool{} // by their ids, those of them that none has been known as yet
-	for _, list := range [][]Row{m.baseRows, m.savedRows, ours} {
+	for _, list := range append([][]Row{m.baseRows, m.savedRows, ours}, m.olderRows...) {
 		for i := range list {
 			if _, found := owner[list[i].ID]; !found {
 				lost, free[list[i].ID] = append(lost, &list[i]), true
@@ -480,7 +487,8 @@ func (m *merger) rows(ours []Row) {
 			m.askToDrop(GoneHere, their.ID)
 		case mine == nil:
 			m.merged[their.ID] = *their
-			if m.base == nil && m.own[their.ID] { // a desk has given it its id, and may have removed it
+			before := func(old map[string]*Row) bool { return old[their.ID] != nil }
+			if m.base == nil && m.own[their.ID] || slices.ContainsFunc(m.older, before) { // it had an id, or it came before, and may have been removed
 				m.askToDrop(GoneHere, their.ID)
 			}
 		default:
@@ -533,24 +541,33 @@ func (m *merger) cells(was, saved, mine, their *Row) Row {
 		out.Cells = map[string]string{}
 	}
 	last := cmp.Or(saved, was)
+	back := m.saved != nil && saved == nil && was != nil // the program had removed the row, and shows what it once was
 	for _, c := range m.columnsOf(was, saved, mine, their) {
 		if m.lacks[c] {
 			continue
 		}
 		a, b := mine.Cells[c], their.Cells[c]
 		as := func(r *Row, text string) bool { return m.alike(c, r.Cells[c], text) }
+		before := func(old map[string]*Row) bool { r := old[mine.ID]; return r != nil && as(r, b) }
 		switch {
-		case m.alike(c, a, b), last != nil && as(last, b) && (!m.doubt || was == nil || as(was, b)): // the other program has left it alone
+		case m.alike(c, a, b), last != nil && as(last, b) && !back && (!m.doubt || was == nil || as(was, b)): // the other program has left it alone
+		case slices.ContainsFunc(m.older, before) && !(was != nil && as(was, b)): // it may have left alone what it saved before another one did
+			m.askConflict(mine.ID, c, a, b)
 		case last != nil && as(last, a) && (as(cmp.Or(was, saved), a) || m.again && !as(was, b)): // the desk has
 			if out.Cells[c] = b; b == "" {
 				delete(out.Cells, c)
 			}
 		default:
-			m.asked = append(m.asked, Question{Kind: Conflict, Sheet: m.sheet, Row: mine.ID, Column: c, Mine: a, Theirs: b,
-				Choices: []Choice{{Key: Keep}, {Key: Take, Changes: []Change{{Kind: Set, Sheet: m.sheet, ID: mine.ID, Column: c, Text: b}}}}})
+			m.askConflict(mine.ID, c, a, b)
 		}
 	}
 	return out
+}
+
+// askConflict asks which of two texts of a cell is to stand.
+func (m *merger) askConflict(id, column, mine, theirs string) {
+	m.asked = append(m.asked, Question{Kind: Conflict, Sheet: m.sheet, Row: id, Column: column, Mine: mine, Theirs: theirs,
+		Choices: []Choice{{Key: Keep}, {Key: Take, Changes: []Change{{Kind: Set, Sheet: m.sheet, ID: id, Column: column, Text: theirs}}}}})
 }
 
 // order puts the rows in the desk's order, or, where the other program has sorted them, in its order. What the other side does not have

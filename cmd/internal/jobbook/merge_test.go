@@ -519,6 +519,68 @@ func TestCopiedOnce(t *testing.T) {
 	}
 }
 
+// A program types over a text, saves, removes that row, saves, and puts the row back as it was at first: the text that it took back is not kept in silence.
+func TestPutBackAsAtFirst(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	opened, err := d.Read(bookPath)
+	must(t, err)
+	for _, does := range []func(f *excelize.File){
+		func(f *excelize.File) { set(t, f, 2, "Journaling", "A wrong text") },
+		func(f *excelize.File) { must(t, f.RemoveRow("Journaling", 3)) },
+		func(*excelize.File) {},
+	} {
+		d.Put(bookPath, opened)
+		edit(t, d, does)
+		must(t, b.compare())
+		must(t, b.Save())
+	}
+	asked := slices.ContainsFunc(b.Questions(), func(q Question) bool {
+		return q.Kind == Conflict && q.Column == "Journaling" && q.Mine == "A wrong text"
+	})
+	if len(b.Rows(Journaling)) != 3 || !asked {
+		t.Errorf("%d rows, asked %v", len(b.Rows(Journaling)), b.Questions())
+	}
+}
+
+// Two programs have one state open and save by turns. What the first has typed, and what it has put in, and the desk has taken back since, does not come again in
+// silence because the second has saved in between.
+func TestByTurns(t *testing.T) {
+	d := fakedisk.New()
+	b, ids := three(t, d)
+	opened, err := d.Read(bookPath)
+	must(t, err)
+	saves := func(does func(f *excelize.File)) {
+		t.Helper()
+		d.Put(bookPath, opened)
+		edit(t, d, does)
+		must(t, b.compare())
+		must(t, b.Save())
+	}
+	first := func(f *excelize.File) {
+		set(t, f, 1, "Width", "9")
+		for column, text := range map[string]string{"Name": "Lou", "Journaling": "Snow.", "Width": "3", "Height": "2"} {
+			set(t, f, 4, column, text)
+		}
+	}
+	was := b.Rows(Journaling)[0].Cells["Width"]
+	saves(first)
+	if rows := b.Rows(Journaling); len(rows) != 4 || rows[0].Cells["Width"] != "9" {
+		t.Fatalf("not taken over: %v", rows)
+	}
+	do(t, b, Change{Kind: Set, ID: ids[0], Column: "Width", Text: was}, Change{Kind: Remove, ID: b.Rows(Journaling)[3].ID})
+	for turn := range 2 {
+		saves(func(f *excelize.File) { set(t, f, 2, "Title", "By the second") })
+		saves(func(f *excelize.File) { first(f); set(t, f, 3, "Page", "By the first") })
+		about := func(kind QuestionKind, column string) bool {
+			return slices.ContainsFunc(b.Questions(), func(q Question) bool { return q.Kind == kind && q.Column == column })
+		}
+		if rows := b.Rows(Journaling); rows[0].Cells["Width"] != was || len(rows) != 4 || !about(Conflict, "Width") || !about(GoneHere, "") {
+			t.Errorf("turn %d: %v, asked %v", turn, rows, b.Questions())
+		}
+	}
+}
+
 // A program that stays open saves, somebody at the desk goes on with what it saved, and the program puts back what it had opened and saves again: that is asked
 // about, whether the desk has typed on, or an answer has taken the program's text or dropped the row that it had removed.
 func TestPutBackAgain(t *testing.T) {

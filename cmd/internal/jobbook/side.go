@@ -1,6 +1,9 @@
 package jobbook
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 // side is what another side had when it was read last: a program that has a state open still and may save again, or another desk. Who comes back has changed
 // what is otherwise than there, and nothing else, whatever was made of it here meanwhile.
@@ -11,26 +14,40 @@ type side struct {
 	Changes []Change `json:"c"`           // that lead there from the latest state that both had
 }
 
-// The most sides that are kept; of their changes, but for the latest side's, at most so many bytes.
+// The most sides that are kept, and of one mark; of their changes, but for the latest side's, at most so many bytes.
 const (
 	mostSides     = 200
+	mostOfOne     = 8
 	mostSideBytes = mostSteps / 2
 )
 
-// saw notes what a side had, in place of what it had before.
+// saw notes what a side had, in place of what it had before. Two programs may have one state open: of a program what was saved with that state stays noted where it
+// has not all of that.
 func (h *history) saw(s side) {
 	kept := []side{s}
-	bytes := 0
+	bytes, same := 0, 1
 	for _, old := range slices.Backward(h.sides) {
 		if bytes += sizeOf(old.Changes); len(kept) == mostSides || bytes > mostSideBytes {
 			break
 		}
-		if old.Mark != s.Mark || old.Desk != s.Desk {
-			kept = append(kept, old)
+		if old.Mark == s.Mark && old.Desk == s.Desk {
+			if same++; s.Desk || same > mostOfOne || s.has(old.Changes) {
+				continue
+			}
 		}
+		kept = append(kept, old)
 	}
 	slices.Reverse(kept)
 	h.sides = kept
+}
+
+// has reports that a side has made some changes.
+func (s *side) has(changes []Change) bool {
+	own := map[string]bool{}
+	for _, c := range s.Changes {
+		own[fmt.Sprintf("%#v", c)] = true
+	}
+	return !slices.ContainsFunc(changes, func(c Change) bool { return !own[fmt.Sprintf("%#v", c)] })
 }
 
 // side is what was read last of a side whose trail that is, or nil: of a desk the latest of its states, of programs what was saved last with one of its states open.
@@ -39,7 +56,7 @@ func (h *history) side(trail []string, desk bool, r Revision) *side {
 	kept := h.kept()
 	for n, mark := range trail {
 		own := kept[mark]
-		for i := range h.sides {
+		for i := range slices.Backward(h.sides) {
 			switch s := &h.sides[i]; {
 			case s.Mark != mark || s.Desk != desk || s.At < r:
 			case desk || n == 0 || s.At > r && (own == 0 || own == r): // a program that has an older state from here open is none of that side's
@@ -52,10 +69,11 @@ func (h *history) side(trail []string, desk bool, r Revision) *side {
 
 // begun is what another side began with, as far as that is known here.
 type begun struct {
-	base  *state // that it had open, or has had all of; nil: nobody knows
-	saved *state // that it, or another one which began with the same, had later; nil: nothing is known of that
-	same  bool   // saved is what was saved with the very state open that is open there now; else the side has seen it if it shows something of it
-	then  *state // the latest state here that it has all of, without anything of its own
+	base  *state   // that it had open, or has had all of; nil: nobody knows
+	saved *state   // that it, or another one which began with the same, had later; nil: nothing is known of that
+	older []*state // that were saved before that with the same state open, if another one has saved since
+	same  bool     // saved is what was saved with the very state open that is open there now; else the side has seen it if it shows something of it
+	then  *state   // the latest state here that it has all of, without anything of its own
 }
 
 // began is what a side began with whose trail that is, and which has all of a revision from here. A desk has nothing open: it may have taken over what a program
@@ -86,7 +104,13 @@ func (b *Book) began(r Revision, trail []string, desk bool) (out begun) {
 	}
 	if s := h.side(trail, false, r); s != nil {
 		out.saved = from.with(s.Changes)
-		out.same = !desk && s.Mark == trail[0]
+		if out.same = !desk && s.Mark == trail[0]; out.same {
+			for i := range h.sides {
+				if old := &h.sides[i]; old != s && old.Mark == s.Mark && !old.Desk && old.At >= r {
+					out.older = append(out.older, from.with(old.Changes))
+				}
+			}
+		}
 	}
 	return out
 }
