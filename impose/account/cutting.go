@@ -163,12 +163,18 @@ func along(s measure.Size, down bool) measure.Length {
 func (c *Cutting) set(graduation, holds measure.Length) {
 	for _, g := range []measure.Length{graduation, graduation / 2} {
 		c.Worst = 0
-		real := map[*Part]measured{c.Whole: {Size: c.Whole.Rect.Size(), raw: [2]bool{true, true}}}
+		whole := measured{raw: [2]bool{true, true}}
+		for way := range ways {
+			whole.is[way] = c.Whole.Rect
+		}
+		real := map[*Part]measured{c.Whole: whole}
 		for i := range c.Steps {
 			c.Steps[i].choose(g, holds, real)
 		}
 		for _, p := range c.Spots {
-			c.Worst = max(c.Worst, abs(real[p].W-p.Rect.W), abs(real[p].H-p.Rect.H))
+			for _, is := range real[p].is {
+				c.Worst = max(c.Worst, abs(is.W-p.Rect.W), abs(is.H-p.Rect.H))
+			}
 		}
 		if c.Worst <= measure.Hair {
 			return
@@ -176,31 +182,64 @@ func (c *Cutting) set(graduation, holds measure.Length) {
 	}
 }
 
+// The ways to make the cuts: by the settings alone, and along the marks where there are any.
+const (
+	bySettings = iota
+	byMarks
+	ways
+)
+
 // measured is what a part measures once it is cut off.
 type measured struct {
-	measure.Size
+	is  [ways]measure.Rect
 	raw [2]bool // by the axis of the cuts: one of its edges at least is the sheet's own, so that it has what the sheet is out of true
 }
 
 // choose sets one cut: real holds what the parts measure so far.
 func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 	p, down := s.Of, s.down()
-	whole, raw := along(real[p].Size, down), real[p].raw[s.Of.Cut.Axis]
+	raw := real[p].raw[s.Of.Cut.Axis]
+	var whole [ways]measure.Length
+	var marked measure.Length // from the near edge of the part as the marks have it
+	for way, is := range real[p].is {
+		whole[way] = along(is.Size(), down)
+		if marked = s.Of.Cut.At - is.X; !down {
+			marked = s.Of.Cut.At - is.Y
+		}
+	}
 	near, far := along(p.Near.Rect.Size(), down), along(p.Far.Rect.Size(), down)
 	tightNear, tightFar := p.Near.tight(down), p.Far.tight(down)
+	// at is where a setting has the cut from the near edge
+	at := func(way int, fromFar bool, set measure.Length) measure.Length {
+		switch {
+		case way == byMarks && !s.Measured():
+			return marked
+		case fromFar:
+			return whole[way] - set
+		}
+		return set
+	}
 
 	type rank [6]measure.Length // worst first: real harm, a part too thin to hold, the sheet's own error on blocks, the far edge, any harm, any error
 	best, found := rank{}, false
-	consider := func(fromFar bool, set, errNear, errFar measure.Length) {
+	consider := func(fromFar bool, set measure.Length) {
+		var r rank
 		var harm measure.Length
-		if tightNear {
-			harm = abs(errNear)
+		for way := range ways {
+			n := at(way, fromFar, set)
+			if n <= 0 || n >= whole[way] {
+				return
+			}
+			errNear, errFar := abs(n-near), abs(whole[way]-n-far)
+			if tightNear {
+				harm = max(harm, errNear)
+			}
+			if tightFar {
+				harm = max(harm, errFar)
+			}
+			r[5] = max(r[5], errNear+errFar)
 		}
-		if tightFar {
-			harm = max(harm, abs(errFar))
-		}
-		r := rank{0, 0, 0, 0, harm, abs(errNear) + abs(errFar)}
-		if harm > measure.Inch/64 {
+		if r[4] = harm; harm > measure.Inch/64 {
 			r[0] = harm
 		}
 		if set < holds {
@@ -217,38 +256,33 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 			s.Far, s.Set = fromFar, set
 		}
 	}
-	try := func(fromFar bool, set, errNear, errFar measure.Length) {
-		if set > 0 && set < whole {
-			consider(fromFar, set, errNear, errFar)
-		}
-	}
 	for _, d := range []measure.Length{near / g * g, (near + g - 1) / g * g} {
-		try(false, d, d-near, whole-d-far)
+		consider(false, d)
 	}
 	for _, d := range []measure.Length{far / g * g, (far + g - 1) / g * g} {
-		try(true, d, whole-d-near, d-far)
+		consider(true, d)
 	}
 	if hair := p.Hair(); hair != nil {
-		s.Far, s.Skip, s.Set = hair == p.Near.Part, true, (whole+g/2)/g*g // what the rule shows of the whole part
+		s.Far, s.Skip, s.Set = hair == p.Near.Part, true, (whole[bySettings]+g/2)/g*g // what the rule shows of the whole part
 	} else if !found { // a strip thinner than the rule can show: the exact measure
 		s.Far, s.Set = false, near
 	}
 	a, b := real[p], real[p]
 	a.raw[s.Of.Cut.Axis] = raw && (s.Far || s.Skip)
 	b.raw[s.Of.Cut.Axis] = raw && (!s.Far || s.Skip)
-	n := s.Set
-	switch {
-	case s.Skip && s.Far:
-		n = 0
-	case s.Skip:
-		n = whole
-	case s.Far:
-		n = whole - s.Set
-	}
-	if down {
-		a.W, b.W = n, whole-n
-	} else {
-		a.H, b.H = n, whole-n
+	for way := range ways {
+		n := at(way, s.Far, s.Set)
+		switch {
+		case s.Skip && s.Far:
+			n = 0
+		case s.Skip:
+			n = whole[way]
+		}
+		if near, far := &a.is[way], &b.is[way]; down {
+			near.W, far.X, far.W = n, far.X+n, whole[way]-n
+		} else {
+			near.H, far.Y, far.H = n, far.Y+n, whole[way]-n
+		}
 	}
 	real[p.Near], real[p.Far] = a, b
 }

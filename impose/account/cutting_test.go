@@ -118,6 +118,60 @@ func TestTrimmerErrorsDoNotAddUp(t *testing.T) {
 	}
 }
 
+// Where a cut has a mark it is made along that, and what is measured after it is measured from there: each block comes out as it should but for a hair, whatever
+// cuts of a row have marks, when the cuts are made as the guide says.
+func TestMeasuredAfterMarked(t *testing.T) {
+	r := rand.New(rand.NewSource(2))
+	off := 0
+	for range 2000 {
+		var parts []*plan.Part
+		for range 1 + r.Intn(5) {
+			parts = append(parts, block(inch+measure.Length(r.Intn(300))*inch/100), waste(inch/8+measure.Length(r.Intn(40))*inch/100))
+		}
+		c := newCutting(strip(parts...), 0, measure.In, config.Trimmer{Holds: inch})
+		for i := range c.Steps {
+			if r.Intn(2) == 0 {
+				c.Steps[i].Of.Cut.Marks = []plan.Mark{{}}
+			}
+		}
+		c.set(measure.In.Graduation(), inch)
+		edges := map[*Part][2]measure.Length{c.Whole: {0, c.Whole.Rect.W}}
+		for i := range c.Steps {
+			s := &c.Steps[i]
+			from, to := edges[s.Of][0], edges[s.Of][1]
+			at := from + s.Set
+			switch {
+			case s.Skip && s.Far:
+				at = from
+			case s.Skip:
+				at = to
+			case !s.Measured():
+				if s.Far {
+					at = to - s.Set
+				}
+				if off := abs(at - s.Of.Cut.At); off > 2*measure.Hair {
+					t.Fatalf("%s: the check of cut %d is off by %s", widths(parts), i, off.Format(measure.In))
+				}
+				at = s.Of.Cut.At
+			case s.Far:
+				at = to - s.Set
+			}
+			edges[s.Of.Near], edges[s.Of.Far] = [2]measure.Length{from, at}, [2]measure.Length{at, to}
+		}
+		for _, p := range c.Spots {
+			if is := edges[p][1] - edges[p][0]; abs(is-p.Rect.W) > c.Worst {
+				t.Fatalf("%s: %s comes out as %s, which is said to be %s at most", widths(parts), p.Rect.W.Format(measure.In), is.Format(measure.In), c.Worst.Format(measure.In))
+			}
+		}
+		if c.Worst > measure.Hair {
+			off++
+		}
+	}
+	if off > 0 {
+		t.Errorf("%d rows are off by more than a hair", off)
+	}
+}
+
 func widths(parts []*plan.Part) string {
 	var out []string
 	for _, p := range parts {
