@@ -138,6 +138,28 @@ func (t *scribe) table() TypedSheet {
 	return out
 }
 
+// Untyped are the rows, as numbered in the file, that hold something and that Typed leaves out: those above the headings of a table and those from other headings on.
+func (s *Sheet) Untyped() (rows []int) {
+	for i := 0; i < len(s.Rows); i++ {
+		last := i
+		switch {
+		case i == s.Head:
+			continue
+		case i > s.Head && s.headsAgain(&s.Rows[i]) == otherHeadings:
+			last = s.lastBelowOthers(i)
+		case i > s.Head:
+			continue
+		}
+		for ; i <= last; i++ {
+			if s.Rows[i].HasOwnCells() {
+				rows = append(rows, s.Rows[i].N)
+			}
+		}
+		i = last
+	}
+	return rows
+}
+
 // column notes a heading; "" is none.
 func (t *scribe) column(to *TypedSheet, heading string) {
 	if heading != "" && !t.has[heading] {

@@ -277,6 +277,33 @@ func TestSavedInAnothersWorkbook(t *testing.T) {
 	}
 }
 
+// ... and what that desk takes back of it later is taken back here, too.
+func TestTypedOverInAnothersWorkbook(t *testing.T) {
+	d, b, id := one(t)
+	elsewhere := d.Restart(nil)
+	k, _, err := openBook(t, elsewhere)
+	must(t, err)
+	bring := func() {
+		data, err := elsewhere.Read(bookPath)
+		must(t, err)
+		d.Put(bookPath, data)
+		b = mergedBy(t, d, b, true)
+	}
+	edit(t, elsewhere, func(f *excelize.File) { set(t, f, 1, "Width", "7") })
+	bring()
+	k = mergedBy(t, elsewhere, k, true)
+	bring()
+	do(t, k, Change{Kind: Set, ID: id, Column: "Width", Text: "9"})
+	must(t, k.Save())
+	bring()
+	rowIs(t, b, "typed over", "Odile Hart/9/2")
+	_, _, err = k.Undo()
+	must(t, err)
+	must(t, k.Save())
+	bring()
+	rowIs(t, b, "taken back", "Odile Hart/7/2")
+}
+
 // What a desk has taken back does not come again from elsewhere: not through a third desk that has it from the second; not where a program has saved this desk's workbook
 // from the state that all began with; and a text that another desk has kept stays there, however often its workbook was brought.
 func TestComesNotAgain(t *testing.T) {

@@ -161,7 +161,7 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 	if ctx.Err() != nil {
 		return nil, nil
 	}
-	_, all := intake.ReadTables(tables, s)
+	job, all := intake.ReadTables(tables, s)
 	typed := intake.Typed(tables, s, unit)
 	taken := map[problem.Place]bool{}
 	for _, t := range typed {
@@ -175,7 +175,37 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 			found = append(found, p)
 		}
 	}
+	for _, sh := range job.Unread { // its headings are at fault, and of all else nothing was said
+		if rows := sh.Untyped(); len(rows) > 0 {
+			found.Add(problem.Place{File: sh.File, Sheet: sh.Name}, "not taken over: "+rowNumbers(rows), "they stand above the headings of the table, or below other headings, and a table has one row of headings",
+				"copy them and paste them here with headings of their own, or type them in")
+		}
+	}
 	return insert(typed, unit, &found), found
+}
+
+// rowNumbers names rows in a few words.
+func rowNumbers(rows []int) string {
+	const most = 12
+	var out []string
+	for i := 0; i < len(rows); i++ {
+		first := i
+		for i+1 < len(rows) && rows[i+1] == rows[i]+1 {
+			i++
+		}
+		if len(out) == most {
+			return "rows " + strings.Join(out, ", ") + fmt.Sprintf(" and others, up to %d", rows[len(rows)-1])
+		}
+		if first == i {
+			out = append(out, fmt.Sprint(rows[i]))
+		} else {
+			out = append(out, fmt.Sprintf("%d to %d", rows[first], rows[i]))
+		}
+	}
+	if len(rows) == 1 {
+		return "row " + out[0]
+	}
+	return "rows " + strings.Join(out, ", ")
 }
 
 // insert is the changes that add rows as they were typed.

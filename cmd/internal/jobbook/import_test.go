@@ -259,6 +259,37 @@ func TestImportIsWhole(t *testing.T) {
 	}
 }
 
+// Of a table that lacks a column rows are taken in all the same, and each row that is not is named: above its headings, and from other headings on.
+func TestNothingLeftOutInSilence(t *testing.T) {
+	const headless = "Name,Journaling,Width,Stock\nEve,words of Eve,4,vellum\nFay,words of Fay,4,vellum\n"
+	for _, c := range []struct{ data, rows, told string }{
+		{headless, "Eve Fay", ""},
+		{headless + "\nName,Width,Journaling\nZoe,3,the words of Zoe\nYan,3,the words of Yan\n", "Eve Fay", "not taken over: rows 5 to 7"},
+		{headless + "\nStock,Width,Height,Count\nvellum,8.5,11,7\n", "Eve Fay", "not taken over: rows 5 to 6"},
+		{"Everything is in INCHES\n" + headless, "Eve Fay", "not taken over: row 1"},
+		{"Everything is in INCHES\n" + headless + "\nStock,Width,Height,Count\nvellum,8.5,11,7\n", "Eve Fay", "not taken over: rows 1, 6 to 7"},
+		{headless + headless, "Eve Fay Eve Fay", ""},
+	} {
+		file := filepath.Join(t.TempDir(), "more.csv")
+		must(t, os.WriteFile(file, []byte(c.data), 0o600))
+		_, b, _ := one(t)
+		found, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		var rows, told []string
+		for _, r := range b.Rows(Journaling)[1:] {
+			rows = append(rows, r.Cells["Name"])
+		}
+		for _, p := range found {
+			if strings.HasPrefix(p.What, "not taken over") {
+				told = append(told, p.What)
+			}
+		}
+		if strings.Join(rows, " ") != c.rows || strings.Join(told, "; ") != c.told {
+			t.Errorf("%q: %q, told %q of %v", c.data, rows, told, found)
+		}
+	}
+}
+
 // A link to a workbook leads to the job that lies beside the workbook, so that there is one journal, and one desk, for each.
 func TestLinkedWorkbook(t *testing.T) {
 	dir, other := t.TempDir(), t.TempDir()

@@ -102,7 +102,7 @@ func (b *Book) began(r Revision, trail []string, desk bool) (out begun) {
 		}
 		out.saved = from
 	}
-	if s := h.side(trail, false, r); s != nil {
+	if s := h.side(trail, false, r); s != nil && (!desk || own == nil || s.At > own.At) { // what was read before, it has had
 		out.saved = from.with(s.Changes)
 		if out.same = !desk && s.Mark == trail[0]; out.same {
 			for i := range h.sides {
