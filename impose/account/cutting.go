@@ -146,6 +146,20 @@ func (p *Part) tight(down bool) bool {
 	return p.Near.tight(down) || p.Far.tight(down)
 }
 
+// printed reports whether a block with its ink lies at the part's far edge, or else its near one (the lower or the upper, if not down).
+func (p *Part) printed(down, far bool) bool {
+	if p.Leaf() {
+		return p.Block != nil
+	}
+	switch hair := p.Hair(); {
+	case hair == p.Near.Part, hair == nil && far && (p.Cut.Axis == plan.Down) == down:
+		return p.Far.printed(down, far)
+	case hair == p.Far.Part, (p.Cut.Axis == plan.Down) == down:
+		return p.Near.printed(down, far)
+	}
+	return p.Near.printed(down, far) || p.Far.printed(down, far)
+}
+
 // along is the side of a size that a cut measures.
 func along(s measure.Size, down bool) measure.Length {
 	if down {
@@ -174,6 +188,9 @@ func (c *Cutting) set(graduation, holds measure.Length) {
 		for _, p := range c.Spots {
 			for _, is := range real[p].is {
 				c.Worst = max(c.Worst, abs(is.W-p.Rect.W), abs(is.H-p.Rect.H))
+				if p.Block != nil {
+					c.Worst = max(c.Worst, abs(is.X-p.Rect.X), abs(is.Y-p.Rect.Y), abs(is.Right()-p.Rect.Right()), abs(is.Bottom()-p.Rect.Bottom()))
+				}
 			}
 		}
 		if c.Worst <= measure.Hair {
@@ -199,21 +216,21 @@ type measured struct {
 func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 	p, down := s.Of, s.down()
 	raw := real[p].raw[s.Of.Cut.Axis]
-	var whole [ways]measure.Length
-	var marked measure.Length // from the near edge of the part as the marks have it
+	var whole, right [ways]measure.Length // what the part measures, and where the cut lies on it by the print, from the near edge
 	for way, is := range real[p].is {
 		whole[way] = along(is.Size(), down)
-		if marked = s.Of.Cut.At - is.X; !down {
-			marked = s.Of.Cut.At - is.Y
+		if right[way] = s.Of.Cut.At - is.X; !down {
+			right[way] = s.Of.Cut.At - is.Y
 		}
 	}
 	near, far := along(p.Near.Rect.Size(), down), along(p.Far.Rect.Size(), down)
 	tightNear, tightFar := p.Near.tight(down), p.Far.tight(down)
+	printed := p.Near.printed(down, true) || p.Far.printed(down, false)
 	// at is where a setting has the cut from the near edge
 	at := func(way int, fromFar bool, set measure.Length) measure.Length {
 		switch {
 		case way == byMarks && !s.Measured():
-			return marked
+			return right[way]
 		case fromFar:
 			return whole[way] - set
 		}
@@ -237,6 +254,9 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 			if tightFar {
 				harm = max(harm, errFar)
 			}
+			if printed {
+				harm = max(harm, abs(n-right[way]))
+			}
 			r[5] = max(r[5], errNear+errFar)
 		}
 		if r[4] = harm; harm > measure.Inch/64 {
@@ -256,11 +276,13 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 			s.Far, s.Set = fromFar, set
 		}
 	}
-	for _, d := range []measure.Length{near / g * g, (near + g - 1) / g * g} {
-		consider(false, d)
+	for _, n := range []measure.Length{near, right[bySettings], right[byMarks]} {
+		consider(false, n/g*g)
+		consider(false, (n+g-1)/g*g)
 	}
-	for _, d := range []measure.Length{far / g * g, (far + g - 1) / g * g} {
-		consider(true, d)
+	for _, n := range []measure.Length{far, whole[bySettings] - right[bySettings], whole[byMarks] - right[byMarks]} {
+		consider(true, n/g*g)
+		consider(true, (n+g-1)/g*g)
 	}
 	if hair := p.Hair(); hair != nil {
 		s.Far, s.Skip, s.Set = hair == p.Near.Part, true, (whole[bySettings]+g/2)/g*g // what the rule shows of the whole part
