@@ -156,7 +156,10 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	}
 	for r := range f.ascii {
 		g, ok := parsed.NominalGlyph(rune(r))
-		f.ascii[r] = ok && g != 0
+		if f.ascii[r] = ok && g != 0; f.ascii[r] && isMark(parsed, g) && unicode.In(rune(r), unicode.L, unicode.N) {
+			return nil, &problem.Problem{What: fmt.Sprintf("the font %s cannot be used", measure.Quote(name)),
+				Cause: "it is damaged: it takes letters for accents, so that they would be printed one over the other", Hint: "copy or download the font again, or choose another one"}
+		}
 	}
 	probe := font.NewFace(parsed)
 	f.vertical(ld, probe)
@@ -169,6 +172,15 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 	f.optical = f.opticallyKerned(s)
 	f.give(s)
 	return f, nil
+}
+
+// isMark reports a glyph that a font puts over the letter before it (OpenType specification, "GDEF", glyph classes).
+func isMark(f *font.Font, g font.GID) bool {
+	if f.GDEF.GlyphClassDef == nil {
+		return false
+	}
+	class, _ := f.GDEF.GlyphClassDef.Class(tables.GlyphID(g))
+	return class == 3
 }
 
 // unprintable is the problem of a font that cannot be put into a PDF.

@@ -150,8 +150,9 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 	const fine, atTexts, atOnce = 0, 1, 2
 	const goesOn, stays, none = 0, 0x4000, 0xFFFF
 	inserting := func(n int) int { return n << 5 }
-	pastFew, marks := past(e, x, 50)
-	pastMany, _ := past(e, x, 1200)
+	pastFew, marks := past(letter('\u00e9'), x, 50)
+	pastMany, _ := past(letter('\u00e9'), x, 1200)
+	_, letters := past(e, x, 1)
 	for _, c := range []struct {
 		name   string
 		table  string
@@ -174,6 +175,7 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 		{"placed by one that calls itself", "GPOS", layout("kern", calling(7, e, 0)), atOnce},
 		{"past other marks", "GSUB", pastFew, fine},
 		{"past other marks for many", "GSUB", pastMany, atOnce},
+		{"letters that are accents", "GDEF", letters, atOnce},
 		{"distances", "kern", distances(100), fine},
 		{"distances without end", "kern", distances(5000), atOnce},
 		{"one inserted", "morx", metamorphosis(5, e, big16(2, goesOn, none, none), big16(0, goesOn|inserting(1), 0, none)), fine},
