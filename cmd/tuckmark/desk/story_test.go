@@ -254,6 +254,19 @@ func TestKeyboard(t *testing.T) {
 	b.Do(chromedp.KeyEvent("Typed. "))
 	until(t, b, `document.querySelector("[name=Journaling]").value.includes("Typed.")`)
 	until(t, b, `document.getElementById("saved").textContent === "saved"`)
+
+	// At twice and four times the size, nothing lies over what the tab key leads to (WCAG 2.2, 2.4.11).
+	for _, size := range [][2]int64{{640, 450}, {320, 225}} {
+		emulate(b, size[0], size[1], "light")
+		goTo(t, r, b, "/journaling?who=all")
+		until(t, b, laidAll)
+		b.JS(`(document.activeElement.blur(), scrollTo(0, 0), true)`)
+		for range 40 {
+			b.Do(chromedp.KeyEvent("\t"))
+			const seen = `((e) => { const r = e.getBoundingClientRect(), at = document.elementFromPoint((Math.max(r.x, 0) + Math.min(r.right, innerWidth)) / 2, (Math.max(r.y, 0) + Math.min(r.bottom, innerHeight)) / 2); return e === document.body || at && (e.contains(at) || at.contains(e)) })(document.activeElement)`
+			until(t, b, seen)
+		}
+	}
 }
 
 // TestAxe: no violation that axe-core knows of, on every part, on a phone and on a desk, dark and light. AXE_CORE names its axe.min.js.
