@@ -1,9 +1,6 @@
 package jobbook
 
-import (
-	"fmt"
-	"slices"
-)
+import "slices"
 
 // side is what another side had when it was read last: a program that has a state open still and may save again, or another desk. Who comes back has changed
 // what is otherwise than there, and nothing else, whatever was made of it here meanwhile.
@@ -26,12 +23,22 @@ const (
 func (h *history) saw(s side) {
 	kept := []side{s}
 	bytes, same := 0, 1
+	var own map[Change]bool
+	has := func(changes []Change) bool {
+		if own == nil {
+			own = make(map[Change]bool, len(s.Changes))
+			for _, c := range s.Changes {
+				own[c] = true
+			}
+		}
+		return !slices.ContainsFunc(changes, func(c Change) bool { return !own[c] })
+	}
 	for _, old := range slices.Backward(h.sides) {
 		if bytes += sizeOf(old.Changes); len(kept) == mostSides || bytes > mostSideBytes {
 			break
 		}
 		if old.Mark == s.Mark && old.Desk == s.Desk {
-			if same++; s.Desk || same > mostOfOne || s.has(old.Changes) {
+			if same++; s.Desk || same > mostOfOne || has(old.Changes) {
 				continue
 			}
 		}
@@ -39,15 +46,6 @@ func (h *history) saw(s side) {
 	}
 	slices.Reverse(kept)
 	h.sides = kept
-}
-
-// has reports that a side has made some changes.
-func (s *side) has(changes []Change) bool {
-	own := map[string]bool{}
-	for _, c := range s.Changes {
-		own[fmt.Sprintf("%#v", c)] = true
-	}
-	return !slices.ContainsFunc(changes, func(c Change) bool { return !own[fmt.Sprintf("%#v", c)] })
 }
 
 // side is what was read last of a side whose trail that is, or nil: of a desk the latest of its states, of programs what was saved last with one of its states open.
