@@ -82,6 +82,9 @@ func (a *arranger) unserved(f feed) string {
 		p := f.printers[i]
 		pulls = append(pulls, fmt.Sprintf("“%s” pulls from %s to %s", p.Name, measure.Size{W: p.Narrowest, H: p.Shortest}.About(u), measure.Size{W: p.Widest, H: p.Longest}.About(u)))
 	}
+	if slices.ContainsFunc(f.stock.Sheets, func(s config.Sheet) bool { return s.Count != 0 && len(f.divisions(f.asFed(s.Size), wishes{})) > 0 }) {
+		return "what is at hand of it is used up by what was printed before, or by blocks that are kept where they lie"
+	}
 	if len(sheets) == 0 {
 		return "none is at hand that a printer pulls, whole or cut into panels; " + problem.And(pulls)
 	}

@@ -125,6 +125,22 @@ func TestSoldOut(t *testing.T) {
 	}
 }
 
+// TestUsedUp: paper that a printer pulls, and of which there was some, is used up and not of a wrong size.
+func TestUsedUp(t *testing.T) {
+	s := plain(t, nil)
+	a := arranger{settings: s, plan: &plan.Plan{}}
+	stock, _ := s.Stock("cardstock")
+	if why := a.unserved(newFeed(s, stock)); !strings.Contains(why, "used up") {
+		t.Error(why)
+	}
+	for i := range stock.Sheets {
+		stock.Sheets[i].Size = measure.Size{W: in, H: in}
+	}
+	if why := a.unserved(newFeed(s, stock)); !strings.Contains(why, "nothing of that size") {
+		t.Error(why)
+	}
+}
+
 // TestCosts: a leftover costs nothing whatever is said of its price; sheets cost what they cost, or, where any of them has no price,
 // as much more as they are larger.
 func TestCosts(t *testing.T) {
