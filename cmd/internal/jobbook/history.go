@@ -271,8 +271,9 @@ func (s *step) typesOn(before *step) bool {
 // State is an earlier state of the book.
 type State struct {
 	Revision Revision
-	Changes  []Change // that led to it, for whoever says in words what was done; none of the first
+	Changes  []Change // that led to it, for whoever says in words what was done; none of the first, nor of an answer that left all as it was
 	Foreign  bool     // another program made them
+	Answered bool     // an answer led to it, or what was done with one by Undo or Redo
 }
 
 // States are the states that can be returned to, the latest first.
@@ -282,7 +283,9 @@ func (b *Book) States() []State {
 	h := &b.history
 	var out []State
 	for i := len(h.steps) - 1; i >= 0; i-- {
-		out = append(out, State{h.steps[i].Revision, h.steps[i].Changes, h.steps[i].Kind == merged})
+		s := &h.steps[i]
+		of := h.step(s.Of)
+		out = append(out, State{s.Revision, s.Changes, s.Kind == merged, len(s.Settled) > 0 || of != nil && len(of.Settled) > 0})
 	}
 	return append(out, State{Revision: h.first})
 }

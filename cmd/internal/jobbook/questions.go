@@ -185,8 +185,8 @@ func (b *Book) called(s Sheet, id string) string {
 	return strings.Join(parts, ", ")
 }
 
-// Answer settles a question; key is that of one of its choices, and shown what the question had as Shown when it was read, "" where it was read just
-// now. What was done to the rows meanwhile stays: a change to a row that is gone is not made, a text whose row is gone is not taken, and what somebody
+// Answer settles a question, which is a step of its own also where it leaves all as it is: what was kept by a slip is asked again by Undo. Key is that of
+// one of its choices, and shown what the question had as Shown when it was read, "" where it was read just now. What was done to the rows meanwhile stays: a change to a row that is gone is not made, a text whose row is gone is not taken, and what somebody
 // typed since the question was read is not replaced or removed: it is asked about on. Errors are as with Do.
 func (b *Book) Answer(question, key, shown string) error {
 	b.mu.Lock()
@@ -213,20 +213,16 @@ func (b *Book) Answer(question, key, shown string) error {
 	if key == Take && len(changes) == 0 {
 		return &problem.Problem{What: "no cell can hold the text", Hint: "copy it, and keep what is here"}
 	}
+	after, back, why := b.now.apply(changes)
+	if why != nil {
+		return why // cannot happen: they were made one by one
+	}
 	b.questions = slices.Delete(slices.Clone(b.questions), i, i+1)
 	b.answered = noted(b.answered, q)
-	r := record{Closed: []string{q.ID}}
-	if len(changes) > 0 {
-		after, back, why := b.now.apply(changes)
-		if why != nil {
-			return why // cannot happen: they were made one by one
-		}
-		b.now = after
-		made := b.history.add(step{Kind: did, Changes: changes, Settled: []Question{q}, back: back})
-		r.Step = &made
-	}
+	b.now = after
+	made := b.history.add(step{Kind: did, Changes: changes, Settled: []Question{q}, back: back})
 	b.tell(Event{Kind: Asked})
-	return b.log(r)
+	return b.log(record{Closed: []string{q.ID}, Step: &made})
 }
 
 // AskLeft asks about texts that somebody typed in cells of a row on a page that nobody looks at any more, and that could not be taken: somebody else has written

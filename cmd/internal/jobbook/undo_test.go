@@ -240,3 +240,58 @@ func TestAnswersLeaveWhatWasTypedSince(t *testing.T) {
 		}
 	}
 }
+
+// Any answer can be taken back, also one that leaves all as it is: then the same is asked again, with what another program wrote, also after a new start.
+// Done again, it is settled.
+func TestUndoOfAnyAnswer(t *testing.T) {
+	title := func(f *excelize.File) string { return column(t, f, "Journaling", "Title") }
+	for name, theirs := range map[string]func(*excelize.File){
+		"a cell":          func(f *excelize.File) { set(t, f, 1, "Width", "7") },
+		"a row gone":      func(f *excelize.File) { must(t, f.RemoveRow("Journaling", 2)) },
+		"a column gone":   func(f *excelize.File) { must(t, f.RemoveCol("Journaling", title(f))) },
+		"a column called": func(f *excelize.File) { must(t, f.SetCellStr("Journaling", title(f)+"1", "Own")) },
+		"a sheet gone":    func(f *excelize.File) { must(t, f.DeleteSheet("Paper")) },
+		"a page left":     nil,
+	} {
+		for n := range 2 {
+			d, b, id := one(t)
+			do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "Harbour"}, Change{Kind: Insert, Sheet: Paper, ID: NewID()})
+			must(t, b.Save())
+			do(t, b, Change{Kind: Set, ID: id, Column: "Width", Text: "5"})
+			if theirs == nil {
+				b.AskLeft(Journaling, id, map[string]string{"Title": "Quay"})
+			} else {
+				edit(t, d, theirs)
+				must(t, b.compare())
+			}
+			asked := b.Questions()
+			if len(asked) != 1 {
+				t.Fatalf("%s: asked is %+v", name, asked)
+			}
+			if n == len(asked[0].Choices) {
+				continue
+			}
+			key, before := asked[0].Choices[n].Key, told(b)
+			must(t, b.Answer(asked[0].ID, key, ""))
+			after := told(b)
+			if _, more, err := b.Undo(); !more || err != nil {
+				t.Fatalf("%s, %s: Undo says %v, %v", name, key, more, err)
+			}
+			must(t, b.Close())
+			b, _, err := openBook(t, d)
+			must(t, err)
+			again := b.Questions()
+			if len(again) != 1 || again[0].What != asked[0].What || again[0].Theirs != asked[0].Theirs || len(again[0].Choices) != len(asked[0].Choices) || !slices.Equal(told(b), before) {
+				t.Errorf("%s, %s, taken back: asked is %+v of %q, want %+v of %q", name, key, again, told(b), asked, before)
+			}
+			if states := b.States(); !states[0].Answered {
+				t.Errorf("%s, %s: the states do not tell: %+v", name, key, states)
+			}
+			_, _, err = b.Redo()
+			must(t, err)
+			if again = b.Questions(); len(again) > 0 || !slices.Equal(told(b), after) {
+				t.Errorf("%s, %s, done again: asked is %+v of %q", name, key, again, told(b))
+			}
+		}
+	}
+}

@@ -59,7 +59,11 @@ func (s *server) statesPart(j *openJob, w http.ResponseWriter, _ *http.Request) 
 	var v []stateView
 	for _, st := range j.book.States() {
 		if len(v) < mostStates {
-			v = append(v, stateView{st.Revision, whatWasDone(st.Changes)})
+			says := whatWasDone(st.Changes)
+			if st.Answered && len(st.Changes) == 0 {
+				says = "a question answered, or asked again"
+			}
+			v = append(v, stateView{st.Revision, says})
 		}
 	}
 	page(w, "states", v)

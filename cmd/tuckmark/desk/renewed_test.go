@@ -93,7 +93,7 @@ func TestCutsMadeAnew(t *testing.T) {
 		}
 		until(t, b, asked+" && "+saved)
 		b.JS(press)
-		if got := chromium.Eval[string](b, shows); got == old || !strings.Contains(got, "0 of ") || !chromium.Eval[bool](b, `document.activeElement.textContent === "Go on with the new cuts"`) {
+		if got := chromium.Eval[string](b, shows); got == old || !strings.Contains(got, "0 of ") || !chromium.Eval[bool](b, `document.activeElement.dataset.clash === "made"`) {
 			t.Errorf("%s: before it is seen, the page shows %q, after %q", way.what, got, old)
 		}
 		b.JS(`document.querySelector("[data-clash] button").click()`)

@@ -300,3 +300,37 @@ func TestRemoveButtons(t *testing.T) {
 	press(0)
 	until(t, b, rows(0))
 }
+
+// TestOnePressOneAnswer: a double click, or a key that is pressed twice, answers the question that was read, and not the next one, which has taken its place.
+func TestOnePressOneAnswer(t *testing.T) {
+	t.Parallel()
+	chromium.Start(t)
+	r := begin(t, quickly(t), Options{}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	goTo(t, r, b, "/journaling?who=all")
+	until(t, b, laidAll)
+	b.JS(`Promise.all([...document.querySelectorAll("[data-id]")].slice(0, 4).map((e) => desk.send("/change", {left: true, id: e.dataset.id, cells: {Note: "typed elsewhere"}, seen: {Note: ["another note"]}}).catch(() => 0))).then(() => true)`)
+	const first = `document.querySelector("#questions [data-key]")`
+	left := func(n int) string {
+		return fmt.Sprintf(`document.querySelectorAll("#questions [data-question]").length === %d`, n)
+	}
+	until(t, b, left(4)+` && !desk.lately(`+first+`)`)
+	at := chromium.Eval[[]float64](b, `((r) => [r.x + r.width / 2, r.y + r.height / 2])(`+first+`.getBoundingClientRect())`)
+	b.Do(chromedp.MouseClickXY(at[0], at[1]))
+	until(t, b, left(3))
+	b.Do(chromedp.MouseClickXY(at[0], at[1], chromedp.ClickCount(2)))
+	b.Do(chromedp.MouseClickXY(at[0], at[1]))
+	until(t, b, `!desk.lately(`+first+`)`)
+	b.JS(first + `.focus()`)
+	b.Do(chromedp.KeyEvent("\r"))
+	until(t, b, left(2)+` && document.activeElement.dataset.question`)
+	b.Do(chromedp.KeyEvent("\r"))
+	b.Do(chromedp.KeyEvent("\t\r"))
+	until(t, b, `!desk.lately(`+first+`)`)
+	if n := chromium.Eval[int](b, `document.querySelectorAll("#questions [data-question]").length`); n != 2 {
+		t.Errorf("%d questions are left of 4, after two answers", n)
+	}
+	// What was kept by a slip is asked again.
+	b.JS(`document.getElementById("undo").click()`)
+	until(t, b, left(3))
+}

@@ -69,7 +69,7 @@
   });
   desk.on("cut", () => doneElsewhere().catch((e) => desk.say(e.message, true)));
   const waits = () => {
-    const ask = document.querySelector("[data-clash=made] button");
+    const ask = document.querySelector("[data-clash=made]");
     ask?.focus();
     return !!ask;
   };

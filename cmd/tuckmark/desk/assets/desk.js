@@ -109,6 +109,24 @@ const desk = {
     });
   },
 
+  // put shows a part anew. Where its buttons are others now, nothing is pressed there for a moment: nobody can have read them (lately).
+  put(at, html) {
+    const buttons = () => JSON.stringify([...at.querySelectorAll("button")].map((e) => [e.textContent, {...e.dataset}, {...e.closest("section")?.dataset}]));
+    const before = buttons();
+    at.innerHTML = html;
+    if (buttons() !== before) this.moved(at);
+  },
+  moment: 600, // milliseconds
+  movedAt: new WeakMap(),
+  moved(at) {
+    this.movedAt.set(at, performance.now());
+  },
+  // lately reports that something stands in a part whose buttons had not been others for a moment by then.
+  lately(e, then = performance.now()) {
+    for (let at = e; at; at = at.parentElement) if (then - this.movedAt.get(at) < this.moment) return true;
+    return false;
+  },
+
   tell(name, what) {
     for (const f of this.listeners[name] || []) f(what);
   },
@@ -141,6 +159,7 @@ const desk = {
     const make = (name, text = "") => Object.assign(document.createElement(name), {textContent: text});
     const section = make("section");
     section.className = "bad question";
+    section.tabIndex = -1;
     section.dataset.clash = key;
     section.setAttribute("aria-label", what);
     const list = make("dl");
@@ -160,10 +179,16 @@ const desk = {
     }
     section.append(make("p", what), list, row);
     this.settled(key);
-    document.getElementById("clashes").append(section);
+    const all = document.getElementById("clashes");
+    all.append(section);
+    this.moved(all);
   },
   settled(key) {
-    for (const e of document.querySelectorAll("[data-clash]")) if (e.dataset.clash === key) e.remove();
+    for (const e of document.querySelectorAll("[data-clash]")) {
+      if (e.dataset.clash !== key) continue;
+      this.moved(e.parentElement);
+      e.remove();
+    }
   },
   // between asks which of two texts a cell shall have.
   between(key, cell, mine, theirs, keep, take) {
@@ -208,6 +233,20 @@ const desk = {
     }
   },
 };
+
+// One press does one thing: what it has done may put another button under the pointer, or under the key, that nobody has read. So of a double click the
+// first click counts, a key that is held presses once, and what stands where the buttons have just changed takes no press. What is pressed again and
+// again on purpose is marked data-often. A press by a script is no gesture.
+addEventListener("click", (e) => {
+  const b = e.isTrusted && e.target.closest("a, button, dialog");
+  if (!b || !(e.detail > 1 && !("often" in b.dataset)) && !desk.lately(b, e.timeStamp)) return;
+  e.preventDefault();
+  e.stopImmediatePropagation();
+}, true);
+addEventListener("keydown", (e) => {
+  const b = e.repeat && ["Enter", " "].includes(e.key) && e.target.closest("a, button");
+  if (b && !("often" in b.dataset)) e.preventDefault();
+}, true);
 
 (() => {
   // All pages listen together (listen.js). Where a browser cannot share, or what they share has died, each asks the desk every so often, so that none
@@ -321,7 +360,7 @@ const desk = {
   // What only a person can settle is asked above the part, on every page.
   const questions = document.getElementById("questions");
   let asked = questions?.children.length || 0;
-  // askAnew shows them as they are now: what stands here is in them. Who has gone to a button stays at it.
+  // askAnew shows them as they are now: what stands here is in them. Who has gone to one, or to a button of it, stays there.
   let fetched = "";
   const askAnew = desk.oneAtATime(async () => {
     const html = await desk.part("/part/questions").catch(() => null);
@@ -329,9 +368,9 @@ const desk = {
     fetched = html;
     const of = (e) => e.closest("[data-question]")?.dataset.question + e.dataset.key;
     const at = questions.contains(document.activeElement) ? document.activeElement : null;
-    questions.innerHTML = html;
+    desk.put(questions, html);
     asked = questions.children.length;
-    if (at?.dataset.key) ([...questions.querySelectorAll("[data-key]")].find((e) => of(e) === of(at)) || document.getElementById("main")).focus();
+    if (at?.closest("[data-question]")) ([...questions.querySelectorAll("[data-question], [data-key]")].find((e) => of(e) === of(at)) || document.getElementById("main")).focus();
   });
   desk.on("book", (b) => {
     if (questions && (b.questions !== asked || questions.querySelector("[data-question]"))) askAnew();
@@ -339,15 +378,16 @@ const desk = {
   questions?.addEventListener("click", async (e) => {
     const b = e.target.closest("[data-key], [data-as], [data-nothing]");
     if (!b) return;
+    desk.moved(questions);
+    const n = [...questions.children].indexOf(b.closest("section"));
     const column = b.closest("[data-heading]");
     if (column) await act("/heading", {heading: column.dataset.heading, as: "as" in b.dataset ? column.querySelector("select").value : ""});
     else {
       const {question, shown} = b.closest("[data-question]").dataset;
       await act("/answer", {question, key: b.dataset.key, shown});
     }
-    questions.innerHTML = fetched = await desk.part("/part/questions");
-    asked = questions.children.length;
-    (questions.querySelector("button") || document.getElementById("main")).focus();
+    await askAnew();
+    (questions.children[Math.min(n, questions.children.length - 1)] || document.getElementById("main")).focus(); // to be read first
   });
   // What prints is told in every part but where things are printed, which shows more of it.
   const printing = document.getElementById("prints-now");

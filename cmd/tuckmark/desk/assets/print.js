@@ -13,11 +13,12 @@
         if (shown === html) return;
         shown = html;
         const held = at.contains(document.activeElement) && keyOf(document.activeElement);
-        at.innerHTML = html;
+        desk.put(at, html);
         const same = held && [...at.querySelectorAll("a, button")].find((e) => keyOf(e) === held);
-        const question = at.querySelector(".answers .main") || at.querySelector(".answers button");
-        const fresh = question && question.dataset.number !== asked;
-        if (question) asked = question.dataset.number;
+        const question = at.querySelector(".ask"); // to be read before it is answered
+        const number = at.querySelector("[data-number]")?.dataset.number;
+        const fresh = question && number !== asked;
+        if (question) asked = number;
         if (same) same.focus();
         else if (question && (held || (fresh && (document.activeElement === document.body || prints.contains(document.activeElement))))) question.focus();
         else if (held) document.getElementById("main").focus();

@@ -35,7 +35,7 @@
       if (html === shown) return;
       shown = html;
       const held = pieces.contains(document.activeElement) && keyOf(document.activeElement);
-      pieces.innerHTML = html;
+      desk.put(pieces, html);
       place();
       if (held) focusOn(held);
     } catch (e) {
