@@ -37,7 +37,7 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 		return b
 	}
 	lent := map[rune]*Face{}
-	out, work := map[int]*Face{}, 0
+	out, work := map[int]*Face{}, int64(0)
 	for _, i := range which {
 		if t.stop() {
 			return nil
@@ -48,7 +48,7 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 			continue
 		}
 		of := more(more(fs[0], fs[bold]), more(fs[italic], fs[bold|italic]))
-		most, own := of, 0
+		most, own := of, int64(0)
 		count := func(text string) {
 			for _, r := range text {
 				f := of
@@ -59,7 +59,7 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 					f = more(of, lent[r])
 				}
 				if f.compares > fewCompared {
-					most, own = more(most, f), own+f.compares
+					most, own = more(most, f), own+int64(f.compares)
 				}
 			}
 		}
