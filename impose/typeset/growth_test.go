@@ -114,6 +114,15 @@ func metamorphosis(kind, glyph int, entries ...[]byte) []byte {
 	return append(big16(2, 0, 0, 1, 0, 1, 0, 28+len(machine), 0, 0, 0, 1, 0, 12+len(machine), 0, kind, 0, 1), machine...)
 }
 
+// many is a table morx of so many subtables like its only one.
+func many(n int, morx []byte) []byte {
+	sub := morx[24:]
+	out := append([]byte{}, morx[:24]...)
+	binary.BigEndian.PutUint32(out[12:], uint32(16+n*len(sub)))
+	binary.BigEndian.PutUint32(out[20:], uint32(n))
+	return append(out, bytes.Repeat(sub, n)...)
+}
+
 // calling is a contextual lookup, of the given type, that calls others where the glyph stands.
 func calling(kind, glyph int, others ...int) []byte {
 	out := big16(kind, 0, 1, 8, 1, 8, 1, 14, 1, 1, glyph, 1, 4, 1, len(others))
@@ -184,6 +193,8 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 		{"inserted for ever", "morx", metamorphosis(5, e, big16(2, stays, none, none), big16(2, stays|inserting(1), 0, none)), atOnce},
 		{"inserted to and fro", "morx", metamorphosis(5, e, big16(2, stays, none, none), big16(3, stays, none, none), big16(2, stays|1, none, 0)), atOnce},
 		{"stays for ever", "morx", metamorphosis(0, e, big16(2, stays), big16(2, stays)), atOnce},
+		{"many that put glyphs in another order", "morx", many(1900, metamorphosis(0, e, big16(2, 0x8000), big16(2, 0x2003))), atOnce},
+		{"some that do", "morx", many(60, metamorphosis(0, e, big16(2, 0x8000), big16(2, 0x2003))), fine},
 		{"stays once", "morx", metamorphosis(0, e, big16(2, stays), big16(0, goesOn)), fine},
 		{"stays to and fro with others", "morx", metamorphosis(0, e, big16(2, stays|1), big16(3, stays), big16(2, stays|1)), atOnce},
 	} {

@@ -1,6 +1,8 @@
 package typeset
 
 import (
+	"slices"
+
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/font/opentype/tables"
 )
@@ -75,6 +77,9 @@ func machines(ld *opentype.Loader) (all []reckoned, some, ok bool) {
 		r := reckoned{compares: aTurn}
 		if m != nil {
 			r.compares = 2 * aTurn
+			if m.changes != nil && slices.ContainsFunc(m.entries, m.changes) { // it may work on a glyph far behind, as far as the shaper is given letters
+				r.compares = 10 * aTurn
+			}
 			some, ok = true, ok && m.ends()
 		}
 		all = append(all, r)
