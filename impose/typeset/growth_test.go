@@ -132,17 +132,22 @@ func calling(kind, glyph int, others ...int) []byte {
 	return out
 }
 
-// Letters that become more and more, and lookups that call each other without end, are told as a damaged font where it is read, or where a text grows;
-// no text of it is shaped whole. Substitutions as fonts have them are left alone.
-func TestGlyphsWithoutEnd(t *testing.T) {
+// lettersOf tells the glyphs of letters in the font that is changed here.
+func lettersOf(t *testing.T) func(r rune) int {
 	loaded, err := parseFace(goregular.TTF, 0, "Go")
 	if err != nil {
 		t.Fatal(err)
 	}
-	letter := func(r rune) int {
+	return func(r rune) int {
 		g, _ := loaded.font.NominalGlyph(r)
 		return int(g)
 	}
+}
+
+// Letters that become more and more, and lookups that call each other without end, are told as a damaged font where it is read, or where a text grows;
+// no text of it is shaped whole. Substitutions as fonts have them are left alone.
+func TestGlyphsWithoutEnd(t *testing.T) {
+	letter := lettersOf(t)
 	e, x := letter('e'), letter('x')
 	times := func(n int) (out []int) {
 		for range n {
@@ -225,14 +230,7 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 // However many letters the texts of a job have, fonts that compare much at each of them have only so many, whether they are named or lend letters: the rows
 // beyond are held, always the same ones, and the others are set.
 func TestManyLettersTimesManyRules(t *testing.T) {
-	loaded, err := parseFace(goregular.TTF, 0, "Go")
-	if err != nil {
-		t.Fatal(err)
-	}
-	letter := func(r rune) int {
-		g, _ := loaded.font.NominalGlyph(r)
-		return int(g)
-	}
+	letter := lettersOf(t)
 	heavy := withTable(goregular.TTF, "GSUB", layout("liga", ligatures(letter('q'), letter('x'), 1200, 10)))
 	f, err := parseFace(heavy, 0, "Heavy")
 	if err != nil {

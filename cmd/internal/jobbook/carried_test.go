@@ -247,20 +247,31 @@ func TestTakenBackElsewhere(t *testing.T) {
 	}
 }
 
+// beside is a second desk with a copy of the job on a disk of its own.
+func beside(t *testing.T, d *fakedisk.Disk) (*fakedisk.Disk, *Book) {
+	t.Helper()
+	elsewhere := d.Restart(nil)
+	k, _, err := openBook(t, elsewhere)
+	must(t, err)
+	return elsewhere, k
+}
+
+// brought is a book once the workbook from another disk was put in the place of its own.
+func brought(t *testing.T, from, to *fakedisk.Disk, b *Book) *Book {
+	t.Helper()
+	data, err := from.Read(bookPath)
+	must(t, err)
+	to.Put(bookPath, data)
+	return mergedBy(t, to, b, true)
+}
+
 // What a program has saved in the workbook of a desk that was closed came to another desk, too, which has taken it back since: it does not come again with that
 // desk's next workbook, in which nobody has done anything to it.
 func TestSavedInAnothersWorkbook(t *testing.T) {
 	for _, own := range []bool{true, false} { // the program has a state of that desk's own open, or one that both have
 		d, b, id := one(t)
-		elsewhere := d.Restart(nil)
-		k, _, err := openBook(t, elsewhere)
-		must(t, err)
-		bring := func() {
-			data, err := elsewhere.Read(bookPath)
-			must(t, err)
-			d.Put(bookPath, data)
-			b = mergedBy(t, d, b, true)
-		}
+		elsewhere, k := beside(t, d)
+		bring := func() { b = brought(t, elsewhere, d, b) }
 		if own {
 			do(t, k, Change{Kind: Set, ID: id, Column: "Page", Text: "1"})
 			must(t, k.Save())
@@ -280,15 +291,8 @@ func TestSavedInAnothersWorkbook(t *testing.T) {
 // ... and what that desk takes back of it later is taken back here, too.
 func TestTypedOverInAnothersWorkbook(t *testing.T) {
 	d, b, id := one(t)
-	elsewhere := d.Restart(nil)
-	k, _, err := openBook(t, elsewhere)
-	must(t, err)
-	bring := func() {
-		data, err := elsewhere.Read(bookPath)
-		must(t, err)
-		d.Put(bookPath, data)
-		b = mergedBy(t, d, b, true)
-	}
+	elsewhere, k := beside(t, d)
+	bring := func() { b = brought(t, elsewhere, d, b) }
 	edit(t, elsewhere, func(f *excelize.File) { set(t, f, 1, "Width", "7") })
 	bring()
 	k = mergedBy(t, elsewhere, k, true)
@@ -297,7 +301,7 @@ func TestTypedOverInAnothersWorkbook(t *testing.T) {
 	must(t, k.Save())
 	bring()
 	rowIs(t, b, "typed over", "Odile Hart/9/2")
-	_, _, err = k.Undo()
+	_, _, err := k.Undo()
 	must(t, err)
 	must(t, k.Save())
 	bring()

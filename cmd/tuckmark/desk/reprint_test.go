@@ -115,13 +115,7 @@ func TestReadyUntilPrinted(t *testing.T) {
 	to := (&standIn{}).printer()
 	r := begin(t, folder, Options{printer: to}, "few.csv")
 	c := enter(t, r)
-	doneWell := func(to, body string) {
-		t.Helper()
-		if status, said := c.post(to, body); status != 200 {
-			t.Fatal(to, status, said)
-		}
-	}
-	doneWell("/print/make", "{}")
+	c.press("/print/make", "{}")
 	codes := blocksOf(t, filepath.Join(folder, "few-desk.pdf"))
 	name := func(i int) string {
 		return []string{"few-desk-redo.pdf", "few-desk-redo-2.pdf", "few-desk-redo-3.pdf"}[i]
@@ -163,14 +157,14 @@ func TestReadyUntilPrinted(t *testing.T) {
 		}
 	}
 	for i := range 2 {
-		doneWell("/print/again", fmt.Sprintf(`{"codes":[%q]}`, codes[i]))
+		c.press("/print/again", fmt.Sprintf(`{"codes":[%q]}`, codes[i]))
 	}
 	offered("two were made ready", 0, 1)
 	r.end()
 	r = begin(t, folder, Options{printer: to}, "few.csv")
 	c = enter(t, r)
 	offered("the desk was started anew", 0, 1)
-	doneWell("/print/start", `{"redo":"few-desk-redo.pdf"}`) // not the last
+	c.press("/print/start", `{"redo":"few-desk-redo.pdf"}`) // not the last
 	c.says("/part/session", "Printing once more", "Print it?")
 	c.reply("q")
 	for strings.Contains(c.page("/part/session"), "Printing once more") {
@@ -179,7 +173,7 @@ func TestReadyUntilPrinted(t *testing.T) {
 	offered("the first is in doubt", 0, 1)
 	printed(0, "done")
 	offered("the first is printed", 1)
-	doneWell("/print/again", fmt.Sprintf(`{"codes":[%q]}`, codes[2]))
+	c.press("/print/again", fmt.Sprintf(`{"codes":[%q]}`, codes[2]))
 	offered("a third was made ready", 1, 2)
 	printed(2, "done")
 	offered("the last is printed", 1)
@@ -193,7 +187,7 @@ func TestReadyUntilPrinted(t *testing.T) {
 	}
 	printed(2, "waiting")
 	offered("the last is not printed after all", 2)
-	doneWell("/print/make", "{}")
+	c.press("/print/make", "{}")
 	offered("the job is made anew")
 }
 
@@ -204,13 +198,7 @@ func TestReprintKeepsWhatOthersMade(t *testing.T) {
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
 	c := enter(t, r)
-	doneWell := func(to, body string) {
-		t.Helper()
-		if status, said := c.post(to, body); status != 200 {
-			t.Fatal(to, status, said)
-		}
-	}
-	doneWell("/print/make", "{}")
+	c.press("/print/make", "{}")
 	again := fmt.Sprintf(`{"codes":[%q]}`, blocksOf(t, filepath.Join(folder, "retreat-desk.pdf"))[0])
 	path := filepath.Join(folder, "retreat-desk-report-redo.xlsx")
 	theirs, err := os.ReadFile(filepath.Join(folder, "retreat-desk-report.xlsx"))
@@ -234,10 +222,10 @@ func TestReprintKeepsWhatOthersMade(t *testing.T) {
 	if err := os.Remove(path); err != nil {
 		t.Fatal(err)
 	}
-	doneWell("/print/again", again)
-	doneWell("/print/make", "{}")
-	doneWell("/print/again", again)
-	doneWell("/print/make", "{}")
+	c.press("/print/again", again)
+	c.press("/print/make", "{}")
+	c.press("/print/again", again)
+	c.press("/print/make", "{}")
 	refused()
 	if found, _ := filepath.Glob(filepath.Join(folder, "*-yours*")); len(found) > 0 {
 		t.Errorf("what nobody changed is kept: %v", found)
