@@ -67,11 +67,13 @@ func apart(runs []run, text []rune) (out []run) {
 }
 
 // What is compared at one letter, too, has no end: a ligature is looked for through all that begin with that letter, part by part, and every lookup of every
-// feature has its turn, which costs about as much as aTurn comparisons. Where all lookups together come to more than mostCompared, a page of text would take
-// minutes, and the font is damaged. (Of 1,992 fonts one of the script Grantha comes to 19,268, and all but three to less than 10,000.)
+// feature has its turn, which costs about as much as aTurn comparisons, and each subtable that looks at what stands around the letter aContext more. Where all lookups
+// together come to more than mostCompared, a page of text would take minutes, and the font is damaged. (Of 2,200 fonts one of the script Grantha comes to 27,658, and
+// all but its like to less than 20,000.)
 const (
-	mostCompared = 20_000
+	mostCompared = 40_000
 	aTurn        = 5
+	aContext     = 10
 )
 
 // reckoned is what a lookup does at a place where it applies: how many lookups it sets off, with itself, how many glyphs it adds, and how many it compares; past are
@@ -192,6 +194,9 @@ func reckon(lookups []lookup) []reckoned {
 				longest = max(longest, compares)
 			})
 			own.compares += 1 + longest
+			if contextual(t) {
+				own.compares += aContext
+			}
 		}
 		own.calls++
 		own.compares, own.past = min(own.compares+called.compares+aTurn, mostCompared+1), min(called.past, mostCompared)
@@ -202,6 +207,15 @@ func reckon(lookups []lookup) []reckoned {
 		visit(i)
 	}
 	return out
+}
+
+// contextual reports a subtable that looks at what stands around a glyph.
+func contextual(table any) bool {
+	switch table.(type) {
+	case tables.ContextualSubs, tables.ContextualPos, tables.ChainedContextualSubs, tables.ChainedContextualPos, tables.ReverseChainSingleSubs:
+		return true
+	}
+	return false
 }
 
 // rule is a sequence of glyphs that is looked for, beside the first, and the lookups that are called where it is found.

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/binary"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -114,6 +115,15 @@ func metamorphosis(kind, glyph int, entries ...[]byte) []byte {
 	return append(big16(2, 0, 0, 1, 0, 1, 0, 28+len(machine), 0, 0, 0, 1, 0, 12+len(machine), 0, kind, 0, 1), machine...)
 }
 
+// aheads is a lookup of so many subtables that each look for a glyph behind another (OpenType specification, "GSUB", lookup type 6, format 3).
+func aheads(n, glyph, behind int) []byte {
+	out := big16(6, 0, n)
+	for i := range n {
+		out = append(out, big16(6+2*n+26*i)...)
+	}
+	return append(out, bytes.Repeat(big16(3, 0, 1, 14, 1, 20, 0, 1, 1, glyph, 1, 1, behind), n)...)
+}
+
 // many is a table morx of so many subtables like its only one.
 func many(n int, morx []byte) []byte {
 	sub := morx[24:]
@@ -121,6 +131,11 @@ func many(n int, morx []byte) []byte {
 	binary.BigEndian.PutUint32(out[12:], uint32(16+n*len(sub)))
 	binary.BigEndian.PutUint32(out[20:], uint32(n))
 	return append(out, bytes.Repeat(sub, n)...)
+}
+
+// marksOn is a lookup that puts a mark on a letter (OpenType specification, "GPOS", lookup type 4).
+func marksOn(mark, letter int) []byte {
+	return append(append(big16(4, 0, 1, 8, 1, 12, 18, 1, 24, 36), big16(1, 1, mark, 1, 1, letter)...), big16(1, 0, 6, 1, 0, 0, 1, 4, 1, 0, 0)...)
 }
 
 // calling is a contextual lookup, of the given type, that calls others where the glyph stands.
@@ -185,13 +200,17 @@ func TestGlyphsWithoutEnd(t *testing.T) {
 		{"calls and calls of those", "GSUB", layout("calt", append(all(8, func(i int) []byte { return calling(5, e, i+1, i+1, i+1) }), multiply(e, x))...), atOnce},
 		{"one that is called for many", "GSUB", layout("calt", calling(5, e, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1), multiply(e, e, x)), atOnce},
 		{"ligatures as emoji have them", "GSUB", layout("liga", ligatures(e, x, 400, 6)), fine},
-		{"long ligatures without end", "GSUB", layout("liga", all(10, func(int) []byte { return ligatures(e, x, 240, 14) })...), atOnce},
+		{"rules that look ahead", "GSUB", layout("calt", aheads(500, e, x)), fine},
+		{"rules that look ahead without end", "GSUB", layout("calt", all(3, func(int) []byte { return aheads(1000, e, x) })...), atOnce},
+		{"long ligatures without end", "GSUB", layout("liga", all(20, func(int) []byte { return ligatures(e, x, 240, 14) })...), atOnce},
 		{"placed by one that calls itself", "GPOS", layout("kern", calling(7, e, 0)), atOnce},
 		{"past other marks", "GSUB", pastFew, fine},
 		{"past other marks for many", "GSUB", pastMany, atOnce},
+		{"marks put on by one that is called", "GPOS", layout("kern", append(all(8, func(int) []byte { return calling(7, letter('\u00e9'), slices.Repeat([]int{8}, 250)...) }), marksOn(letter('\u00e9'), x))...), atOnce},
+		{"marks put on by one that is called once", "GPOS", layout("kern", calling(7, letter('\u00e9'), 1), marksOn(letter('\u00e9'), x)), fine},
 		{"letters that are accents", "GDEF", letters, atOnce},
 		{"distances", "kern", distances(100), fine},
-		{"distances without end", "kern", distances(5000), atOnce},
+		{"distances without end", "kern", distances(9000), atOnce},
 		{"one inserted", "morx", metamorphosis(5, e, big16(2, goesOn, none, none), big16(0, goesOn|inserting(1), 0, none)), fine},
 		{"one inserted where the machine stays", "morx", metamorphosis(5, e, big16(2, stays|inserting(1), 0, none), big16(0, goesOn, none, none)), atOnce},
 		{"many inserted", "morx", metamorphosis(5, e, big16(2, goesOn, none, none), big16(0, goesOn|inserting(16), 0, none)), atOnce},
@@ -262,5 +281,17 @@ func TestManyLettersTimesManyRules(t *testing.T) {
 	lent.Text[0][0].Text += strings.Repeat(string(odd), most+1)
 	if set, held, _ := Set(context.Background(), lends, []intake.Block{of("Serif", 90), lent}, settings(), nil); len(set) != 1 || len(held) != 1 || !strings.Contains(held[0].Why, "Go") {
 		t.Errorf("%d are set, held %v", len(set), held)
+	}
+}
+
+// No text in a font that comes with the program is too much, however long a job is.
+func TestOwnFontsAreNoLabour(t *testing.T) {
+	l := onlyBuiltIn(NewLibrary(nil))
+	for _, name := range l.Names() {
+		for style := range 4 {
+			if f, err := l.Face(name.Name, style&bold != 0, style&italic != 0); err != nil || f.compares > fewCompared || f.atOnce > 0 {
+				t.Errorf("%s: %v", name.Name, err)
+			}
+		}
 	}
 }

@@ -9,11 +9,11 @@ import (
 )
 
 // A text of many letters takes long in a font that compares nearly mostCompared glyphs at each. So the texts of one job have mostWork comparisons together, at some
-// 10 ns each, of fonts that compare more than fewCompared: two in a hundred fonts do, of such scripts as Urdu's and Tibetan's. That is 55,000 letters of the
-// Urdu font that compares most.
+// 10 ns each, of fonts that compare more than fewCompared: one in fifteen does, most of them of such scripts as Urdu's and Tibetan's. That is 43,000 letters of
+// the Urdu font that compares most.
 const (
-	fewCompared = 1_000
-	mostWork    = 600_000_000
+	fewCompared = 1_500
+	mostWork    = 500_000_000
 )
 
 // laborious are the blocks, of these in their order, for whose texts the fonts of the job would compare too much together, and which font that is.

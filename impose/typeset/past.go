@@ -25,6 +25,12 @@ type ignoring struct {
 
 // of tells it of a lookup with some options and subtables.
 func (g *ignoring) of(options font.LookupOptions, subtables []any) bool {
+	for _, t := range subtables {
+		switch t.(type) {
+		case tables.MarkBasePos, tables.MarkLigPos: // the letter that a mark belongs to is looked for before all other marks
+			return true
+		}
+	}
 	flag := options.Flag
 	if flag&(ignoresKinds|ignoresMarks|0xFF00) == 0 {
 		return false
