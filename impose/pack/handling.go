@@ -104,14 +104,30 @@ func (l Limits) fence(n *Node) (set measure.Length, far bool) {
 	return near, false
 }
 
-// leavesHair reports whether nobody makes the first cut of a tree: what it would take off is scrap no wider than a hair.
-func leavesHair(n *Node) bool {
-	for _, q := range [2]*Node{n.Near, n.Far} {
-		if q.Near == nil && q.Item < 0 && !q.Keep && lengthAlong(q.Rect, n.Axis) <= measure.Hair {
-			return true
+// leavesHair reports whether nobody makes the first cut of a tree: what it would take off is scrap no wider than a hair, together with what stays of others beside
+// it (see plan.Part.Hair).
+func leavesHair(n *Node) bool { return hair(n) > 0 }
+
+// hair is how wide a strip nobody cuts off with the first cut of a tree, or 0.
+func hair(n *Node) measure.Length {
+	for i, q := range [2]*Node{n.Near, n.Far} {
+		if strip := lengthAlong(q.Rect, n.Axis); q.Near == nil && q.Item < 0 && !q.Keep && strip <= measure.Hair && strip+hairs([2]*Node{n.Far, n.Near}[i], n.Axis) <= measure.Hair {
+			return strip
 		}
 	}
-	return false
+	return 0
+}
+
+// hairs is how wide such strips along an axis are together, at most, that stay on any leaf of a tree.
+func hairs(n *Node, axis Axis) measure.Length {
+	if n.Near == nil {
+		return 0
+	}
+	own := measure.Length(0)
+	if n.Axis == axis {
+		own = hair(n)
+	}
+	return own + max(hairs(n.Near, axis), hairs(n.Far, axis))
 }
 
 // Made is how many cuts of a tree are made; nobody takes a hair off.

@@ -193,18 +193,34 @@ func (p *Part) Cuts(visit func(*Part) bool) {
 	p.each(func(q *Part) bool { return q.Cut == nil || visit(q) })
 }
 
-// Hair is what a cut of the part would take off if it is scrap no wider than a hair: nobody makes the cut, and what stays counts as to size. Nil:
-// the part is a leaf, or its cut is made.
+// Hair is what a cut of the part would take off if it is scrap no wider than a hair: nobody makes the cut, and what stays counts as to size. What stays on one block
+// from several such cuts is no wider than that together. Nil: the part is a leaf, or its cut is made.
 func (p *Part) Hair() *Part {
 	if p.Cut == nil {
 		return nil
 	}
 	for _, q := range []*Part{p.Cut.Near, p.Cut.Far} {
-		if q.Rest() && !q.Keep && lengthOf(q, p.Cut.Axis) <= measure.Hair {
+		other := p.Cut.Near
+		if q == other {
+			other = p.Cut.Far
+		}
+		if strip := lengthOf(q, p.Cut.Axis); q.Rest() && !q.Keep && strip <= measure.Hair && strip+other.hairs(p.Cut.Axis) <= measure.Hair {
 			return q
 		}
 	}
 	return nil
+}
+
+// hairs is how wide what stays along an axis is together, at most, on any leaf of the part.
+func (p *Part) hairs(axis Axis) measure.Length {
+	if p.Cut == nil {
+		return 0
+	}
+	own := measure.Length(0)
+	if hair := p.Hair(); hair != nil && p.Cut.Axis == axis {
+		own = lengthOf(hair, axis)
+	}
+	return own + max(p.Cut.Near.hairs(axis), p.Cut.Far.hairs(axis))
 }
 
 // CutCount is the number of cuts in the part that are made.

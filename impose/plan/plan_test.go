@@ -51,6 +51,18 @@ func TestWalks(t *testing.T) {
 			t.Errorf("a strip of %d (kept: %v): %d cuts, told as %+v; hair %v", c.wide, c.keep, got, told, part.Hair())
 		}
 	}
+	// Two such strips at the sides of one block are left only if they are no wider together.
+	for _, c := range []struct {
+		first, second measure.Length
+		made          int
+	}{{in / 64, in / 64, 0}, {in / 33, in / 50, 1}, {in / 50, in / 33, 1}} {
+		inner := &Part{Rect: measure.Rect{X: c.first, W: 4*in + c.second, H: 2 * in}, Cut: &Cut{Axis: Down, At: c.first + 4*in,
+			Near: &Part{Rect: measure.Rect{X: c.first, W: 4 * in, H: 2 * in}, Block: a.Block}, Far: &Part{Rect: measure.Rect{X: c.first + 4*in, W: c.second, H: 2 * in}}}}
+		outer := &Part{Rect: measure.Rect{W: c.first + 4*in + c.second, H: 2 * in}, Cut: &Cut{Axis: Down, At: c.first, Near: &Part{Rect: measure.Rect{W: c.first, H: 2 * in}}, Far: inner}}
+		if got := outer.CutCount(); got != c.made {
+			t.Errorf("strips of %d and %d: %d cuts", c.first, c.second, got)
+		}
+	}
 	if a.Hair() != nil {
 		t.Error("a block has a hair")
 	}
