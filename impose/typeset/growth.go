@@ -68,8 +68,8 @@ func apart(runs []run, text []rune) (out []run) {
 
 // What is compared at one letter, too, has no end: a ligature is looked for through all that begin with that letter, part by part, and every lookup of every
 // feature has its turn, which costs about as much as aTurn comparisons, and each subtable that looks at what stands around the letter aContext more. Where all lookups
-// together come to more than mostCompared, a page of text would take minutes, and the font is damaged. (Of 2,200 fonts one of the script Grantha comes to 27,658, and
-// all but its like to less than 20,000.)
+// together come to more than mostCompared, a page of text would take minutes, and the font is damaged. (Of 2,200 fonts one of the script Grantha comes to 27,928, and
+// all but its like to less than 21,000.)
 const (
 	mostCompared = 40_000
 	aTurn        = 5
@@ -194,7 +194,7 @@ func reckon(lookups []lookup) []reckoned {
 				longest = max(longest, compares)
 			})
 			own.compares += 1 + longest
-			if contextual(t) {
+			if looksAround(t) {
 				own.compares += aContext
 			}
 		}
@@ -209,10 +209,11 @@ func reckon(lookups []lookup) []reckoned {
 	return out
 }
 
-// contextual reports a subtable that looks at what stands around a glyph.
-func contextual(table any) bool {
+// looksAround reports a subtable that looks at what stands beside a glyph.
+func looksAround(table any) bool {
 	switch table.(type) {
-	case tables.ContextualSubs, tables.ContextualPos, tables.ChainedContextualSubs, tables.ChainedContextualPos, tables.ReverseChainSingleSubs:
+	case tables.ContextualSubs, tables.ContextualPos, tables.ChainedContextualSubs, tables.ChainedContextualPos, tables.ReverseChainSingleSubs,
+		tables.PairPos, tables.CursivePos, tables.MarkBasePos, tables.MarkLigPos, tables.MarkMarkPos:
 		return true
 	}
 	return false

@@ -12,7 +12,7 @@ import (
 // 10 ns each, of fonts that compare more than fewCompared: one in fifteen does, most of them of such scripts as Urdu's and Tibetan's. That is 43,000 letters of
 // the Urdu font that compares most.
 const (
-	fewCompared = 1_500
+	fewCompared = 2_500
 	mostWork    = 500_000_000
 )
 
