@@ -2,6 +2,7 @@ package layout
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -172,5 +173,44 @@ func TestAlikeTogether(t *testing.T) {
 	}
 	if len(last) > len(laid.Pieces)/2 {
 		t.Errorf("%d pieces are cut in %d ways", len(laid.Pieces), len(last))
+	}
+}
+
+// TestShortTrimmer: a trimmer that just cuts across a sheet, and not down it, cuts as many blocks out of one as any: what a printer leaves blank comes off each
+// part, and not off the whole sheet.
+func TestShortTrimmer(t *testing.T) {
+	for _, margins := range []measure.Sides{measure.Same(in / 4), {Left: 3 * in / 20, Top: 3 * in / 20, Right: 9 * in / 20, Bottom: 3 * in / 10}} {
+		size := measure.Size{W: 3 * in, H: 2 * in}
+		pieces := map[measure.Length]int{}
+		for _, longest := range []measure.Length{0, 17 * in / 2} {
+			s := plain(t, nil)
+			s.Trimmer.Longest = longest
+			for i := range s.Printers {
+				s.Printers[i].Margins = margins
+			}
+			var blocks []intake.Block
+			for n := range 18 {
+				blocks = append(blocks, note(s, fmt.Sprintf("OH-%d", n+1), "cardstock", size.W, size.H))
+			}
+			laid, held := arrange(t, s, blocks)
+			if len(held) > 0 {
+				t.Fatalf("%v: %v", margins, held)
+			}
+			pieces[longest] = len(laid.Pieces)
+			for _, p := range laid.Pieces {
+				for q := range p.Whole.Cuts {
+					long := q.Rect.H
+					if q.Cut.Axis == plan.Across {
+						long = q.Rect.W
+					}
+					if longest > 0 && q.Hair() == nil && long > longest {
+						t.Errorf("%v: a cut of %s, with a trimmer of %s", margins, long.Format(measure.In), longest.Format(measure.In))
+					}
+				}
+			}
+		}
+		if pieces[17*in/2] > pieces[0]+1 {
+			t.Errorf("margins %v, blocks of %v: pieces by the longest cut %v", margins, size, pieces)
+		}
 	}
 }

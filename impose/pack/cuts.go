@@ -25,6 +25,9 @@ type carver struct {
 	large        bool // the largest leftover before the fewest cuts
 	keepOffEdges bool // order rows so that parts stay clear of the piece's edges
 	memo         map[carveKey]*cutTree
+
+	split int16          // a root whose margin comes off each of its parts, since the trimmer cannot take it off the whole piece
+	lead  measure.Length // how wide that is; 0: none
 }
 
 type carveKey struct {
@@ -218,7 +221,34 @@ func (c *carver) cutRoot(x int16, g region) *cutTree {
 			best = m
 		}
 	}
+	if best == nil {
+		return c.cutApart(x, g)
+	}
 	return best
+}
+
+// cutApart is the cuts of a root whose margin on one side is longer than the trimmer cuts: the parts are cut apart first, and the margin comes off each.
+func (c *carver) cutApart(x int16, g region) *cutTree {
+	if c.t.cells[x].kind != split {
+		return nil
+	}
+	a, of := Axis(c.t.cells[c.t.cells[x].first].along), *c
+	of.memo, of.split = map[carveKey]*cutTree{}, x
+	if of.lead = g.lead.W; a == Down {
+		of.lead = g.lead.H
+	}
+	if of.lead == 0 {
+		return nil
+	}
+	m := of.cutCell(x, g.tail.W, g.tail.H)
+	switch {
+	case m == nil:
+	case a == Across && g.lead.H > 0:
+		m = c.join(a, c.waste(measure.Size{W: m.node.Rect.W, H: g.lead.H}), m)
+	case a == Down && g.lead.W > 0:
+		m = c.join(a, c.waste(measure.Size{W: g.lead.W, H: m.node.Rect.H}), m)
+	}
+	return m
 }
 
 // cutCell is the cuts of cell x when r and b of waste come along on its right and at the bottom (less than nought: so much
@@ -323,6 +353,10 @@ func (c *carver) row(x int16, r, b measure.Length) *cutTree {
 			low = s
 		}
 	}
+	lead := measure.Length(0)
+	if x == c.split {
+		lead = c.lead
+	}
 	a := Axis(along)
 	var best *cutTree
 	try := func(order []int16) {
@@ -337,7 +371,7 @@ func (c *carver) row(x int16, r, b measure.Length) *cutTree {
 		}
 		for _, strip := range strips {
 			with := side - strip
-			line := full + side
+			line := full + side + lead
 			for form := 0; form < 4; form++ {
 				endFirst, stripLast := form&1 == 1, form&2 == 2
 				if end == 0 && endFirst || strip == 0 && stripLast {
@@ -349,7 +383,7 @@ func (c *carver) row(x int16, r, b measure.Length) *cutTree {
 				if endFirst {
 					tail = 0
 				}
-				m = c.chain(a, order, with, inner, tail)
+				m = c.chain(a, order, lead, with, inner, tail)
 				off := func() {
 					if strip > 0 && m != nil {
 						m = c.join(1-a, m, c.waste(c.sizeAlong(a, lengthAlong(m.node.Rect, a), strip)))
@@ -407,16 +441,23 @@ func ends(s measure.Sides, a Axis) [2]measure.Length {
 	return [2]measure.Length{s.Top, s.Bottom}
 }
 
-// chain cuts the parts off one after the other, with the gap between them and tail of waste behind the last.
-func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *cutTree {
+// chain cuts the parts off one after the other, with the gap between them and tail of waste behind the last. Each has waste across, lead before it and with behind.
+func (c *carver) chain(a Axis, order []int16, lead, with, wide, tail measure.Length) *cutTree {
 	var m *cutTree
+	cell := func(x int16, r, b measure.Length) *cutTree {
+		k := c.cutCell(x, r, b)
+		if k != nil && lead > 0 {
+			k = c.join(1-a, c.waste(c.sizeAlong(a, lengthAlong(k.node.Rect, a), lead)), k)
+		}
+		return k
+	}
 	gap := measure.Length(c.gap) * c.unit
 	for i := len(order) - 1; i >= 0; i-- {
 		r, b := measure.Length(0), with
 		if a == Across {
 			r, b = with, 0
 		}
-		k := c.cutCell(order[i], r, b)
+		k := cell(order[i], r, b)
 		switch {
 		case m == nil && tail > 0:
 			if k != nil {
@@ -428,7 +469,7 @@ func (c *carver) chain(a Axis, order []int16, with, wide, tail measure.Length) *
 				} else {
 					b += tail
 				}
-				m = c.cutCell(order[i], r, b)
+				m = cell(order[i], r, b)
 			}
 		case k == nil:
 			return nil

@@ -441,7 +441,7 @@ func (v *solver) bestPlace(it *pendingItem) (position, bool) {
 	var mode uint8
 	found := false
 	var value int64
-	limits := v.hold > 0 || v.longest > 0
+	limits := v.hold > 0 || v.longest[0] > 0
 	b := v.boxes[it.item]
 	shift, square := v.shift&63, v.squareWorth
 	worth := func(w, h int32) int64 { // of a rest: its area squared, or its area times that of the square in it

@@ -40,10 +40,10 @@ type space struct {
 	counts         []int // of each kind of sheet still at hand
 	unit           measure.Length
 	gap            int32
-	shift          uint  // areas are shifted right by it before they are squared
-	hold           int32 // with the gap
-	longest        int32 // longest cut, with the gap; 0: none
-	alwaysCuttable bool  // whatever lies where, margins and trimmer allow it
+	shift          uint     // areas are shifted right by it before they are squared
+	hold           int32    // with the gap
+	longest        [2]int32 // longest cut down, and across, with the gap; 0: none
+	alwaysCuttable bool     // whatever lies where, margins and trimmer allow it
 }
 
 const (
@@ -132,10 +132,7 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 	if lim.Hold > 0 {
 		s.hold = int32(min((lim.Hold+s.unit-1)/s.unit, largestDim)) + s.gap
 	}
-	if lim.Longest > 0 {
-		s.longest = int32(min(lim.Longest/s.unit, largestDim)) + s.gap
-	}
-	var pad measure.Length
+	var pad measure.Size
 	var most int64
 	for k, sh := range j.Sheets {
 		if counts[k] == 0 {
@@ -166,7 +163,7 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 						g.only = 0
 					}
 				}
-				pad = max(pad, r.tail.W, r.tail.H)
+				pad.W, pad.H = max(pad.W, r.tail.W), max(pad.H, r.tail.H)
 				l.roots = append(l.roots, g)
 				l.area += int64(g.w) * int64(g.h)
 			}
@@ -178,8 +175,11 @@ func newSpace(j *Job, ids []int, counts []int, gap measure.Length, safe bool) *s
 			}
 		}
 	}
-	if s.longest > 0 {
-		s.longest = max(1, s.longest-int32((pad+s.unit-1)/s.unit))
+	if lim.Longest > 0 {
+		longest := int32(min(lim.Longest/s.unit, largestDim)) + s.gap
+		for along, pad := range [2]measure.Length{pad.H, pad.W} {
+			s.longest[along] = max(1, longest-int32((pad+s.unit-1)/s.unit))
+		}
 	}
 	for most>>s.shift >= 1<<24 {
 		s.shift++
@@ -211,7 +211,7 @@ func (s *space) cuttable(w, h int32, along uint8) bool {
 	if along == 1 {
 		l = w
 	}
-	return s.longest == 0 || l <= s.longest
+	return s.longest[along] == 0 || l <= s.longest[along]
 }
 
 // allows reports whether the trimmer's limits let an item of a x c be put into the rest x of t.
