@@ -186,8 +186,9 @@ func (b *Book) called(s Sheet, id string) string {
 }
 
 // Answer settles a question, which is a step of its own also where it leaves all as it is: what was kept by a slip is asked again by Undo. Key is that of
-// one of its choices, and shown what the question had as Shown when it was read, "" where it was read just now. What was done to the rows meanwhile stays: a change to a row that is gone is not made, a text whose row is gone is not taken, and what somebody
-// typed since the question was read is not replaced or removed: it is asked about on. Errors are as with Do.
+// one of its choices, and shown what the question had as Shown when it was read, "" where it was read just now. What was done to the rows meanwhile stays: a
+// change to a row that is gone is not made, a text whose row is gone is not taken, and what somebody typed since the question was read is not replaced or removed:
+// it is asked about on. Errors are as with Do.
 func (b *Book) Answer(question, key, shown string) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
