@@ -26,8 +26,8 @@ type carver struct {
 	keepOffEdges bool // order rows so that parts stay clear of the piece's edges
 	memo         map[carveKey]*cutTree
 
-	split int16          // a root whose margin comes off each of its parts, since the trimmer cannot take it off the whole piece
-	lead  measure.Length // how wide that is; 0: none
+	lead   measure.Length // of a margin that comes off each part of a root, since the trimmer cannot take it off the whole piece; 0: none
+	leadOf int16          // that root
 }
 
 type carveKey struct {
@@ -233,7 +233,7 @@ func (c *carver) cutApart(x int16, g region) *cutTree {
 		return nil
 	}
 	a, of := Axis(c.t.cells[c.t.cells[x].first].along), *c
-	of.memo, of.split = map[carveKey]*cutTree{}, x
+	of.memo, of.leadOf = map[carveKey]*cutTree{}, x
 	if of.lead = g.lead.W; a == Down {
 		of.lead = g.lead.H
 	}
@@ -354,7 +354,7 @@ func (c *carver) row(x int16, r, b measure.Length) *cutTree {
 		}
 	}
 	lead := measure.Length(0)
-	if x == c.split {
+	if x == c.leadOf {
 		lead = c.lead
 	}
 	a := Axis(along)

@@ -9,7 +9,8 @@ import (
 
 // Apple's tables morx, kerx and kern have each letter of a text go through every subtable, which may be a state machine (Apple, "TrueType Reference Manual"). An entry
 // of a machine may say that it stays at its letter. The shaper ends a machine that stays there for ever only after thousands of steps, each of which may insert a
-// glyph and move all that stand behind it: here it is found when the font is read. (Of 90 fonts with machines seven may stay or insert where they stay, which were made as tests of that.)
+// glyph and move all that stand behind it: here it is found when the font is read. (Of 90 fonts with machines seven may stay or insert where they stay, which were
+// made as tests of that.)
 
 // stays is the flag of an entry that does not go on to the next letter, in machines of all kinds.
 const stays = 0x4000
