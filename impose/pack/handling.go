@@ -106,16 +106,14 @@ func (l Limits) fence(n *Node) (set measure.Length, far bool) {
 
 // leavesHair reports whether nobody makes the first cut of a tree: what it would take off is scrap no wider than a hair, together with what stays of others beside
 // it (see plan.Part.Hair).
-func leavesHair(n *Node) bool { return hair(n) > 0 }
+func leavesHair(n *Node) bool {
+	return thin(n.Near, n.Axis) && lengthAlong(n.Near.Rect, n.Axis)+hairs(n.Far, n.Axis) <= measure.Hair ||
+		thin(n.Far, n.Axis) && lengthAlong(n.Far.Rect, n.Axis)+hairs(n.Near, n.Axis) <= measure.Hair
+}
 
-// hair is how wide a strip nobody cuts off with the first cut of a tree, or 0.
-func hair(n *Node) measure.Length {
-	for i, q := range [2]*Node{n.Near, n.Far} {
-		if strip := lengthAlong(q.Rect, n.Axis); q.Near == nil && q.Item < 0 && !q.Keep && strip <= measure.Hair && strip+hairs([2]*Node{n.Far, n.Near}[i], n.Axis) <= measure.Hair {
-			return strip
-		}
-	}
-	return 0
+// thin reports scrap that is no wider along an axis than a hair.
+func thin(n *Node, axis Axis) bool {
+	return n.Near == nil && n.Item < 0 && !n.Keep && lengthAlong(n.Rect, axis) <= measure.Hair
 }
 
 // hairs is how wide such strips along an axis are together, at most, that stay on any leaf of a tree.
@@ -123,11 +121,16 @@ func hairs(n *Node, axis Axis) measure.Length {
 	if n.Near == nil {
 		return 0
 	}
-	own := measure.Length(0)
-	if n.Axis == axis {
-		own = hair(n)
+	near, far := hairs(n.Near, axis), hairs(n.Far, axis)
+	if n.Axis == axis { // see leavesHair, which would go through all below once more at each cut
+		if with := lengthAlong(n.Near.Rect, axis) + far; thin(n.Near, axis) && with <= measure.Hair {
+			return with
+		}
+		if with := lengthAlong(n.Far.Rect, axis) + near; thin(n.Far, axis) && with <= measure.Hair {
+			return with
+		}
 	}
-	return own + max(hairs(n.Near, axis), hairs(n.Far, axis))
+	return max(near, far)
 }
 
 // Made is how many cuts of a tree are made; nobody takes a hair off.

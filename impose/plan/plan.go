@@ -199,16 +199,19 @@ func (p *Part) Hair() *Part {
 	if p.Cut == nil {
 		return nil
 	}
-	for _, q := range []*Part{p.Cut.Near, p.Cut.Far} {
-		other := p.Cut.Near
-		if q == other {
-			other = p.Cut.Far
-		}
-		if strip := lengthOf(q, p.Cut.Axis); q.Rest() && !q.Keep && strip <= measure.Hair && strip+other.hairs(p.Cut.Axis) <= measure.Hair {
-			return q
-		}
+	near, far, axis := p.Cut.Near, p.Cut.Far, p.Cut.Axis
+	switch {
+	case near.thin(axis) && lengthOf(near, axis)+far.hairs(axis) <= measure.Hair:
+		return near
+	case far.thin(axis) && lengthOf(far, axis)+near.hairs(axis) <= measure.Hair:
+		return far
 	}
 	return nil
+}
+
+// thin reports scrap that is no wider along an axis than a hair.
+func (p *Part) thin(axis Axis) bool {
+	return p.Rest() && !p.Keep && lengthOf(p, axis) <= measure.Hair
 }
 
 // hairs is how wide what stays along an axis is together, at most, on any leaf of the part.
@@ -216,11 +219,16 @@ func (p *Part) hairs(axis Axis) measure.Length {
 	if p.Cut == nil {
 		return 0
 	}
-	own := measure.Length(0)
-	if hair := p.Hair(); hair != nil && p.Cut.Axis == axis {
-		own = lengthOf(hair, axis)
+	near, far := p.Cut.Near.hairs(axis), p.Cut.Far.hairs(axis)
+	if p.Cut.Axis == axis { // see Hair, which would go through all below once more at each cut
+		if with := lengthOf(p.Cut.Near, axis) + far; p.Cut.Near.thin(axis) && with <= measure.Hair {
+			return with
+		}
+		if with := lengthOf(p.Cut.Far, axis) + near; p.Cut.Far.thin(axis) && with <= measure.Hair {
+			return with
+		}
 	}
-	return own + max(p.Cut.Near.hairs(axis), p.Cut.Far.hairs(axis))
+	return max(near, far)
 }
 
 // CutCount is the number of cuts in the part that are made.

@@ -63,6 +63,15 @@ func TestWalks(t *testing.T) {
 			t.Errorf("strips of %d and %d: %d cuts", c.first, c.second, got)
 		}
 	}
+	// However many they are, each is looked at once.
+	all := &Part{Rect: measure.Rect{W: 4 * in, H: 2 * in}, Block: a.Block}
+	for range 64 {
+		w := all.Rect.W
+		all = &Part{Rect: measure.Rect{W: w + 1, H: 2 * in}, Cut: &Cut{Axis: Down, At: w, Near: all, Far: &Part{Rect: measure.Rect{X: w, W: 1, H: 2 * in}}}}
+	}
+	if got := all.CutCount(); got != 0 {
+		t.Errorf("64 strips of a unit: %d cuts", got)
+	}
 	if a.Hair() != nil {
 		t.Error("a block has a hair")
 	}
