@@ -35,6 +35,22 @@ func And(words []string) string {
 	}
 }
 
+// Ranges writes ascending numbers, those that follow one another as one: "3-7", "9", where "-" is given to stand between the ends.
+func Ranges(numbers []int, between string) (out []string) {
+	for i := 0; i < len(numbers); {
+		j := i + 1
+		for j < len(numbers) && numbers[j] <= numbers[j-1]+1 {
+			j++
+		}
+		text := strconv.Itoa(numbers[i])
+		if numbers[j-1] > numbers[i] {
+			text += between + strconv.Itoa(numbers[j-1])
+		}
+		out, i = append(out, text), j
+	}
+	return out
+}
+
 // Few is the words where they are no more than most, else the first of them and how many more there are: most in all.
 func Few(words []string, most int) []string {
 	if len(words) <= most {

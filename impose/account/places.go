@@ -3,8 +3,9 @@ package account
 import (
 	"cmp"
 	"slices"
-	"strconv"
 	"strings"
+
+	"tuckmark/config/problem"
 )
 
 // Runs parts the blocks of a piece into those that a list names together: copies of one block in places that follow each other.
@@ -68,21 +69,4 @@ func placesOf(first, last int) string {
 }
 
 // Ranges writes ascending numbers as a print dialogue takes them: "3-7, 9".
-func Ranges(pages []int) string {
-	var b strings.Builder
-	for i := 0; i < len(pages); {
-		j := i + 1
-		for j < len(pages) && pages[j] <= pages[j-1]+1 {
-			j++
-		}
-		if i > 0 {
-			b.WriteString(", ")
-		}
-		b.WriteString(strconv.Itoa(pages[i]))
-		if pages[j-1] > pages[i] {
-			b.WriteString("-" + strconv.Itoa(pages[j-1]))
-		}
-		i = j
-	}
-	return b.String()
-}
+func Ranges(pages []int) string { return strings.Join(problem.Ranges(pages, "-"), ", ") }

@@ -187,25 +187,11 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 // rowNumbers names rows in a few words.
 func rowNumbers(rows []int) string {
 	const most = 12
-	var out []string
-	for i := 0; i < len(rows); i++ {
-		first := i
-		for i+1 < len(rows) && rows[i+1] == rows[i]+1 {
-			i++
-		}
-		if len(out) == most {
-			return "rows " + strings.Join(out, ", ") + fmt.Sprintf(" and others, up to %d", rows[len(rows)-1])
-		}
-		if first == i {
-			out = append(out, fmt.Sprint(rows[i]))
-		} else {
-			out = append(out, fmt.Sprintf("%d to %d", rows[first], rows[i]))
-		}
+	runs, others := problem.Ranges(rows, " to "), ""
+	if len(runs) > most {
+		runs, others = runs[:most], fmt.Sprintf(" and others, up to %d", rows[len(rows)-1])
 	}
-	if len(rows) == 1 {
-		return "row " + out[0]
-	}
-	return "rows " + strings.Join(out, ", ")
+	return problem.Noun(len(rows), "row") + " " + strings.Join(runs, ", ") + others
 }
 
 // insert is the changes that add rows as they were typed.

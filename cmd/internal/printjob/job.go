@@ -4,7 +4,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"tuckmark/cmd/internal/ipp"
@@ -250,23 +249,7 @@ func (j *Job) Asks() []string {
 
 // PageWords is, in words for people, "page 4" or "pages 4-7, 9".
 func PageWords(pages []int) string {
-	var runs []string
-	for i := 0; i < len(pages); {
-		k := i
-		for k+1 < len(pages) && pages[k+1] == pages[k]+1 {
-			k++
-		}
-		run := strconv.Itoa(pages[i])
-		if k > i {
-			run += "-" + strconv.Itoa(pages[k])
-		}
-		runs = append(runs, run)
-		i = k + 1
-	}
-	if len(pages) == 1 {
-		return "page " + runs[0]
-	}
-	return "pages " + strings.Join(runs, ", ")
+	return problem.Noun(len(pages), "page") + " " + strings.Join(problem.Ranges(pages, "-"), ", ")
 }
 
 // Listed are the values of a flag that takes several: it may be repeated, or they have commas between them, in quotation marks where one has a comma
