@@ -98,20 +98,20 @@ func distances(n int) []byte {
 	return append(big16(0, n), bytes.Repeat(big16(0, 14, 1, 0, 0, 0, 0), n)...)
 }
 
-// states is a state machine of Apple's, after what stands before it: for each state from the second on the entry for one glyph, and a list of glyphs that they insert.
-func states(before []byte, glyph int, entries ...[]byte) []byte {
+// states is a state machine of Apple's: for each state from the second on the entry for one glyph, and a list of glyphs that they insert.
+func states(glyph int, entries ...[]byte) []byte {
 	rows, list := big16(0, 0, 0, 0, 1, 0, 0, 0, 0, 1), append(make([]byte, len(entries[0])), entries[0]...)
 	for i, e := range entries[1:] {
 		rows, list = append(rows, big16(0, 0, 0, 0, 2+i)...), append(list, e...)
 	}
 	at := 28 + len(rows)
-	out := append(before, big16(0, 5, 0, 20, 0, 28, 0, at, 0, at+len(list), 8, glyph, 1, 4)...)
+	out := big16(0, 5, 0, 20, 0, 28, 0, at, 0, at+len(list), 8, glyph, 1, 4)
 	return append(append(append(out, rows...), list...), big16(glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph, glyph)...)
 }
 
 // metamorphosis is a table morx of one such machine, of a kind.
 func metamorphosis(kind, glyph int, entries ...[]byte) []byte {
-	machine := states(nil, glyph, entries...)
+	machine := states(glyph, entries...)
 	return append(big16(2, 0, 0, 1, 0, 1, 0, 28+len(machine), 0, 0, 0, 1, 0, 12+len(machine), 0, kind, 0, 1), machine...)
 }
 

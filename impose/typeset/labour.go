@@ -18,14 +18,9 @@ const (
 
 // laborious are the blocks, of these in their order, for whose texts the fonts of the job would compare too much together, and which font that is.
 func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face {
-	letters := 0
+	letters := 0 // or more: bytes
 	for _, i := range which {
-		letters += len(blocks[i].Title) + len(blocks[i].End)
-		for _, p := range blocks[i].Text {
-			for _, r := range p {
-				letters += len(r.Text)
-			}
-		}
+		eachText(&blocks[i], func(text string) { letters += len(text) })
 	}
 	if letters <= mostWork/mostCompared {
 		return nil
@@ -49,7 +44,7 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 		}
 		of := more(more(fs[0], fs[bold]), more(fs[italic], fs[bold|italic]))
 		most, own := of, int64(0)
-		count := func(text string) {
+		eachText(b, func(text string) {
 			for _, r := range text {
 				f := of
 				if !fs[0].has(r) {
@@ -62,14 +57,7 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 					most, own = more(most, f), own+int64(f.compares)
 				}
 			}
-		}
-		count(b.Title)
-		count(b.End)
-		for _, p := range b.Text {
-			for _, r := range p {
-				count(r.Text)
-			}
-		}
+		})
 		if own > 0 && work+own > mostWork {
 			out[i] = most
 			continue
@@ -77,6 +65,17 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 		work += own
 	}
 	return out
+}
+
+// eachText hands out the texts of a block.
+func eachText(b *intake.Block, do func(string)) {
+	do(b.Title)
+	do(b.End)
+	for _, p := range b.Text {
+		for _, r := range p {
+			do(r.Text)
+		}
+	}
 }
 
 // tooMuchWork is the problem of such a block.
