@@ -120,7 +120,7 @@ func cutAll(t *testing.T, r *running, b *chromium.Tab, shot func(string)) {
 	all := cutsShown(t, b)
 	where := `(document.getElementById("title").textContent + ": " + document.getElementById("which").textContent)`
 	first := all.Pieces[0]
-	b.Do(chromedp.KeyEvent(" "))
+	spaceBar(b)
 	until(t, b, where+fmt.Sprintf(` === "%s: Cut 2 of %d"`, first.Title, len(first.Steps)))
 	b.Do(chromedp.KeyEvent(kb.ArrowLeft))
 	until(t, b, where+fmt.Sprintf(` === "%s: Cut 1 of %d"`, first.Title, len(first.Steps)))
@@ -128,11 +128,11 @@ func cutAll(t *testing.T, r *running, b *chromium.Tab, shot func(string)) {
 	until(t, b, where+`.includes("Cut 2 of")`)
 	b.Do(chromedp.Click(chromedp.ID("back"))) // by hand: then the space bar goes on all the same
 	until(t, b, where+`.includes("Cut 1 of")`)
-	b.Do(chromedp.KeyEvent(" "))
+	spaceBar(b)
 	until(t, b, where+`.includes("Cut 2 of")`)
 	b.Do(chromedp.KeyEvent("z", chromedp.KeyModifiers(2))) // takes back the cut, and not what was typed
 	until(t, b, where+`.includes("Cut 1 of")`)
-	b.Do(chromedp.KeyEvent(" "))
+	spaceBar(b)
 	until(t, b, where+`.includes("Cut 2 of") && document.getElementById("saved").textContent === "saved"`)
 	b.JS(`window.before = true`)
 	b.Do(chromedp.Reload())

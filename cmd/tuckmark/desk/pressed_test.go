@@ -21,7 +21,17 @@ func click(b *chromium.Tab, selector string, counts ...int64) {
 
 // enterKey presses the enter key and lets it go, after as many repeats as it is held for.
 func enterKey(b *chromium.Tab, repeats int) {
-	p := input.DispatchKeyEventParams{Type: input.DispatchKeyEventTypeKeyDown, Key: "Enter", Code: "Enter", Text: "\r", WindowsVirtualKeyCode: 13}
+	pressKey(b, input.DispatchKeyEventParams{Key: "Enter", Code: "Enter", Text: "\r", WindowsVirtualKeyCode: 13}, repeats)
+}
+
+// spaceBar presses the space bar. What chromedp.KeyEvent sends for it is no press of a keyboard: its character comes by itself, so that the page scrolls
+// although the key was taken.
+func spaceBar(b *chromium.Tab) {
+	pressKey(b, input.DispatchKeyEventParams{Key: " ", Code: "Space", Text: " ", WindowsVirtualKeyCode: 32}, 0)
+}
+
+func pressKey(b *chromium.Tab, p input.DispatchKeyEventParams, repeats int) {
+	p.Type = input.DispatchKeyEventTypeKeyDown
 	for n := range 1 + repeats {
 		held := n > 0
 		p.AutoRepeat = &held

@@ -81,6 +81,26 @@ func TestCutsMadeAnew(t *testing.T) {
 		}
 		until(t, b, `document.getElementById("all-says").textContent.startsWith("2 of ") && `+saved)
 	}
+	// What is cut while the page asks for the cuts is in none of what it is answered.
+	b.JS(`{
+		const ask = desk.part;
+		desk.part = async (path) => {
+			const text = await ask.call(desk, path);
+			desk.part = ask;
+			await new Promise((done) => { window.arrives = done; });
+			setTimeout(() => { document.title = "arrived"; }, 300);
+			return text;
+		};
+		desk.tell("made");
+	}`)
+	until(t, b, `window.arrives`)
+	b.JS(press)
+	until(t, b, saved)
+	b.JS(`arrives()`)
+	until(t, b, `document.title === "arrived"`)
+	settles(t, b, "cut while it asks", `document.getElementById("all-says").textContent.slice(0, 5)`, "3 of ")
+	b.JS(`document.getElementById("back").click()`)
+	until(t, b, `document.getElementById("all-says").textContent.startsWith("2 of ") && `+saved)
 	for _, way := range []struct{ what, before, width string }{
 		{"told", ``, "5"},
 		{"not told", `desk.listeners.made = []`, "6"},

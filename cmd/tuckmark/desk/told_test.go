@@ -66,7 +66,8 @@ func TestSaidSaved(t *testing.T) {
 	goTo(t, r, b, "/cutting")
 	until(t, b, `document.getElementById("set").textContent && `+saved)
 	holdSends(b)
-	b.Do(chromedp.KeyEvent(" "), chromedp.KeyEvent(" "))
+	spaceBar(b)
+	spaceBar(b)
 	heard("cutting")
 	first := cutsShown(t, b)
 	if n := first.Done[first.Pieces[0].Key]; n != 2 {
@@ -84,7 +85,7 @@ func TestSaidSaved(t *testing.T) {
 	}`)
 	for i, want := range []string{"Cut 1 of 2; 0 of 2 cuts done in all", "No cut here; 1 of 2 cuts done in all", "Cut 2 of 2; 1 of 2 cuts done in all", "All cut; 2 of 2 cuts done in all"} {
 		if i > 0 {
-			b.Do(chromedp.KeyEvent(" "))
+			spaceBar(b)
 		}
 		until(t, b, fmt.Sprintf(`document.getElementById("title").textContent === "By hand" && document.getElementById("which").textContent + "; " + document.getElementById("all-says").textContent === %q`, want))
 	}

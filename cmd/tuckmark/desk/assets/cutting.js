@@ -8,8 +8,18 @@
     return;
   }
   let of, pieces, done, lies; // lies: key of the piece that lay at the trimmer last
+  let turns = 0; // how often something was marked here, or kept of it
+  // heard is what the desk says; what it said before something was marked here, or was kept, does not count.
+  const heard = async (path) => {
+    let before, now;
+    do {
+      before = turns;
+      now = JSON.parse(await desk.part(path));
+    } while (before !== turns);
+    return now;
+  };
   const read = async () => {
-    ({of, pieces, done, at: lies} = JSON.parse(await desk.part("/part/cuts")));
+    ({of, pieces, done, at: lies} = await heard("/part/cuts"));
   };
   try {
     await read();
@@ -28,18 +38,18 @@
   // What is done is sent one at a time, of the pieces that this page went on with; what could not be kept is kept with the next cut.
   // It outlives a page that is closed, which a browser refuses for more than 64 KB (Fetch, keepalive).
   const here = {}; // that the desk does not have yet
-  let marks = 0; // how often something was marked here
   const send = async () => {
     const now = {...here};
     await desk.send("/cutting/done", {done: now, at: pieces[piece].key, of}, {keepalive: Object.keys(now).length < 1000});
+    turns++;
     for (const key in now) if (here[key] === now[key]) delete here[key];
   };
   // anew takes over the cuts of what was made since the page was opened. What lies at the trimmer may be of before: where that has other cuts, no more is
   // marked as done until the person has seen so.
   const anew = desk.oneAtATime(async () => {
     const before = pieces;
-    const key = pieces[piece]?.key;
     await read();
+    const key = before[piece]?.key; // somebody may have taken up another meanwhile
     const now = new Map(pieces.map((p) => [p.key, JSON.stringify(p)]));
     const same = new Set(before.filter((p) => now.get(p.key) === JSON.stringify(p)).map((p) => p.key));
     for (const k in here) if (!same.has(k)) delete here[k];
@@ -53,14 +63,9 @@
     ]);
   });
   desk.renews(anew);
-  // doneElsewhere takes over what another page went on with; what is marked here meanwhile is not in it yet.
+  // doneElsewhere takes over what another page went on with.
   const doneElsewhere = desk.oneAtATime(async () => {
-    let now, before;
-    do {
-      before = marks;
-      await keep.running();
-      now = JSON.parse(await desk.part("/part/cuts-done"));
-    } while (before !== marks || keep.running());
+    const now = await heard("/part/cuts-done");
     if (now.of !== of) return; // that it was made anew is told by itself
     const theirs = {...now.done, ...here};
     if (pieces.every((p) => (Number(theirs[p.key]) || 0) === (Number(done[p.key]) || 0))) return;
@@ -224,7 +229,7 @@
   };
   const mark = (n) => {
     if (waits()) return;
-    marks++;
+    turns++;
     done[pieces[piece].key] = here[pieces[piece].key] = n;
     show();
     kept();
