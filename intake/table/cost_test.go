@@ -99,27 +99,36 @@ func TestSmallWorkbooksCostLittle(t *testing.T) {
 	}
 	formula := `<row r="1"><c r="A1"><f>UPPER("rome")</f></c></row>`
 	empty := "<row>" + strings.Repeat("<c/>", lastColumn) + "</row>"
+	full := "<row>" + strings.Repeat("<c><v>1</v></c>", lastColumn) + "</row>"
+	mergedIn := func(rows, refs string) map[string]string {
+		return map[string]string{"xl/worksheets/sheet1.xml": strings.Replace(sheetOf(rows), "</worksheet>", "<mergeCells>"+refs+"</mergeCells></worksheet>", 1)}
+	}
+	var ofEach strings.Builder // column, from the last to the second, merged over four rows
+	for col := lastColumn - 1; col > 0; col-- {
+		fmt.Fprintf(&ofEach, `<mergeCell ref="%s1:%[1]s4"/>`, Letters(col))
+	}
 	for name, c := range map[string]struct {
 		parts map[string]string
 		want  string // in the refusal; "": none
 	}{
-		"merged cells over each other": {map[string]string{"xl/worksheets/sheet1.xml": strings.Replace(sheetOf(column(6_000)), "</worksheet>",
-			"<mergeCells>"+strings.Repeat(`<mergeCell ref="A1:A6000"/>`, 20_000)+"</mergeCells></worksheet>", 1)}, "damaged"},
-		"a run in pieces":             {shared("<si><r><t>" + strings.Repeat("a<!---->", 60_000) + "</t></r></si>"), ""},
-		"one drawing many times":      {ofSheet(times(60, [2]string{"drawing", "../drawings/drawing1.xml"}), "xl/drawings/drawing1.xml", drawing), ""},
-		"notes many times":            {ofSheet(times(60, [2]string{"comments", "../comments1.xml"}), "xl/comments1.xml", "<comments "+mainSpace+"><commentList>"+strings.Repeat(note, 2_000)+"</commentList></comments>"), ""},
-		"one drawing of many sheets":  {onMany(60), ""},
-		"one sheet of many tabs":      {bookOf(60, timesOf(60, "worksheets/sheet1.xml")), "damaged"},
-		"styles many times":           {bookOf(1, many(1), times(60, [2]string{"styles", "styles.xml"})...), "damaged"},
-		"strings many times":          {bookOf(1, many(1), times(60, [2]string{"sharedStrings", "sharedStrings.xml"})...), "damaged"},
-		"runs that no cell shows":     {shared("<si>" + strings.Repeat("<r><t>a</t></r>", 215_000) + "</si>"), "MB of text"},
-		"texts that no cell shows":    {shared(strings.Repeat("<si><t>"+strings.Repeat("a", 76)+"</t></si>", 110_000)), "MB of text"},
-		"a formula and rows of cells": {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(formula + strings.Repeat(empty, 17))}, ""},
-		"a formula and far cells":     {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(formula + far(60))}, ""},
-		"a format of per cent signs":  {styled(format("0"+strings.Repeat("%", 20_000)), extremes), ""},
-		"a format of commas":          {styled(format("0"+strings.Repeat(",", 20_000)), extremes), ""},
-		"a format of noughts":         {styled(format("0."+strings.Repeat("0", 10_000)), "<row>"+strings.Repeat(`<c s="0"><v>1</v></c>`, 5_000)+"</row>"), ""},
-		"a format as long as may be":  {styled(format("0."+strings.Repeat("#", 253)), "<row>"+strings.Repeat(`<c s="0"><v>1</v></c>`, 10_000)+"</row>"), ""},
+		"merged cells over each other":  {mergedIn(column(6_000), strings.Repeat(`<mergeCell ref="A1:A6000"/>`, 20_000)), "damaged"},
+		"merged cells far to the right": {mergedIn(strings.Repeat(full, 5), strings.Repeat(`<mergeCell ref="XFD1:XFD5"/>`, 30_000)), ""},
+		"each cell of a row merged":     {mergedIn(full+column(3), ofEach.String()), ""},
+		"a run in pieces":               {shared("<si><r><t>" + strings.Repeat("a<!---->", 60_000) + "</t></r></si>"), ""},
+		"one drawing many times":        {ofSheet(times(60, [2]string{"drawing", "../drawings/drawing1.xml"}), "xl/drawings/drawing1.xml", drawing), ""},
+		"notes many times":              {ofSheet(times(60, [2]string{"comments", "../comments1.xml"}), "xl/comments1.xml", "<comments "+mainSpace+"><commentList>"+strings.Repeat(note, 2_000)+"</commentList></comments>"), ""},
+		"one drawing of many sheets":    {onMany(60), ""},
+		"one sheet of many tabs":        {bookOf(60, timesOf(60, "worksheets/sheet1.xml")), "damaged"},
+		"styles many times":             {bookOf(1, many(1), times(60, [2]string{"styles", "styles.xml"})...), "damaged"},
+		"strings many times":            {bookOf(1, many(1), times(60, [2]string{"sharedStrings", "sharedStrings.xml"})...), "damaged"},
+		"runs that no cell shows":       {shared("<si>" + strings.Repeat("<r><t>a</t></r>", 215_000) + "</si>"), "MB of text"},
+		"texts that no cell shows":      {shared(strings.Repeat("<si><t>"+strings.Repeat("a", 76)+"</t></si>", 110_000)), "MB of text"},
+		"a formula and rows of cells":   {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(formula + strings.Repeat(empty, 17))}, ""},
+		"a formula and far cells":       {map[string]string{"xl/worksheets/sheet1.xml": sheetOf(formula + far(60))}, ""},
+		"a format of per cent signs":    {styled(format("0"+strings.Repeat("%", 20_000)), extremes), ""},
+		"a format of commas":            {styled(format("0"+strings.Repeat(",", 20_000)), extremes), ""},
+		"a format of noughts":           {styled(format("0."+strings.Repeat("0", 10_000)), "<row>"+strings.Repeat(`<c s="0"><v>1</v></c>`, 5_000)+"</row>"), ""},
+		"a format as long as may be":    {styled(format("0."+strings.Repeat("#", 253)), "<row>"+strings.Repeat(`<c s="0"><v>1</v></c>`, 10_000)+"</row>"), ""},
 	} {
 		data := []byte(intaketest.Repack(t, good, c.parts))
 		var before, after runtime.MemStats

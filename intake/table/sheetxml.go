@@ -600,35 +600,48 @@ func (x *sheetReader) merge(ref string) {
 // Only rows that have something of their own are given it: a merged cell makes no new rows. It is false where merged cells lie over each other, which no
 // program writes: then they have far more rows together than there are cells.
 func (x *sheetReader) spread() bool {
-	looks := 0
-	index := map[int]int{}
-	if len(x.merged) > 0 {
-		for i := range x.sheet.Rows {
-			index[x.sheet.Rows[i].N] = i
+	if len(x.merged) == 0 {
+		return true
+	}
+	rows, index := x.sheet.Rows, map[int]int{}
+	for i := range rows {
+		index[rows[i].N] = i
+	}
+	// Column by column, so that what is shown in a row comes in its order, and a row is put in order once: it may have 16,384 cells, each of them merged.
+	slices.SortStableFunc(x.merged, func(a, b mergedCell) int { return a.col - b.col })
+	shown := make([][]Cell, len(rows))
+	at := func(i, col int) *Cell {
+		if n := len(shown[i]); n > 0 && shown[i][n-1].Col == col {
+			return &shown[i][n-1]
 		}
+		return rows[i].At(col)
 	}
 	for _, m := range x.merged {
 		top, ok := index[m.row]
 		if !ok {
 			continue
 		}
-		from := x.sheet.Rows[top].At(m.col)
+		from := at(top, m.col)
 		if from == nil || from.Kind == Uncomputed {
 			continue
 		}
 		value := *from
 		value.Covered = true
-		for i := top + 1; i < len(x.sheet.Rows) && x.sheet.Rows[i].N <= m.lastRow; i++ {
-			r := &x.sheet.Rows[i]
-			if looks++; looks > 4*x.book.mostCells {
+		for i := top + 1; i < len(rows) && rows[i].N <= m.lastRow; i++ {
+			if x.book.covered++; x.book.covered > 4*x.book.mostCells {
 				return false
 			}
-			if r.At(m.col) != nil || x.cells > x.book.mostCells || x.text > x.book.mostText {
+			if at(i, m.col) != nil || x.cells > x.book.mostCells || x.text > x.book.mostText {
 				continue
 			}
 			x.count(&value)
-			r.Cells = append(r.Cells, value)
-			slices.SortFunc(r.Cells, func(a, b Cell) int { return a.Col - b.Col })
+			shown[i] = append(shown[i], value)
+		}
+	}
+	for i, cells := range shown {
+		if len(cells) > 0 {
+			rows[i].Cells = append(rows[i].Cells, cells...)
+			slices.SortFunc(rows[i].Cells, func(a, b Cell) int { return a.Col - b.Col })
 		}
 	}
 	return true

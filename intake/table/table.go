@@ -186,10 +186,8 @@ func (c *Cell) Mended() string {
 
 // At is the cell in a column, or nil.
 func (r *Row) At(col int) *Cell {
-	for i := range r.Cells {
-		if r.Cells[i].Col == col {
-			return &r.Cells[i]
-		}
+	if i, ok := slices.BinarySearchFunc(r.Cells, col, func(c Cell, col int) int { return c.Col - col }); ok {
+		return &r.Cells[i]
 	}
 	return nil
 }

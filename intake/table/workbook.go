@@ -80,6 +80,7 @@ type book struct {
 
 	elements int               // that may still be read
 	pieces   int               // texts and runs of the shared strings
+	covered  int               // rows that merged cells were seen to cover
 	beside   int               // bytes of what lies on sheets that were unpacked
 	told     int               // things that lie on sheets and are told
 	of       map[string]*Sheet // which sheet has such a part, by partName
