@@ -55,3 +55,40 @@ func TestCutOnePress(t *testing.T) {
 	enterKey(b, 5)
 	until(t, b, all(2))
 }
+
+// TestRemoveOnePress: a second press where a row, a block or a cost has just been removed, with the pointer or with the key, removes no other and adds none.
+func TestRemoveOnePress(t *testing.T) {
+	t.Parallel()
+	r, b := smallPrint(t, "/paper")
+	for _, count := range []string{"1", "2", "3"} {
+		b.JS(fmt.Sprintf(`desk.send("/add", {sheet: "paper", after: "", cells: {Stock: "vellum", Width: "5", Height: "7", Count: %q}})`, count))
+	}
+	for _, page := range []struct{ path, ready, rows, remove string }{
+		{"/paper", laidAll, "#rows [data-id]", "#rows [data-remove]"},
+		{"/journaling?who=all", laidAll, ".block[data-id]", "#remove"},
+		{"/share", `true`, "#costs [data-was]", "#costs [data-was] [data-remove]"},
+	} {
+		if page.path == "/share" {
+			for _, name := range []string{"cake", "milk", "salt"} {
+				b.JS(fmt.Sprintf(`desk.send("/cost", {name: %q, amount: "3", by: "by person"})`, name))
+			}
+		}
+		goTo(t, r, b, page.path)
+		until(t, b, `document.querySelectorAll("`+page.rows+`").length > 1 && `+page.ready)
+		b.JS(`document.querySelector(".take")?.click()`)
+		until(t, b, `[...document.querySelectorAll("#editor, #now")].every((e) => !e.hidden && e.complete !== false)`) // the picture moves what stands below it
+		before := chromium.Eval[int](b, `document.querySelectorAll("`+page.rows+`").length`)
+		left := func(n int) string { return fmt.Sprintf(`document.querySelectorAll(%q).length === %d`, page.rows, n) }
+		b.JS(`desk.moment = 60000`) // however slow the machine is
+		click(b, page.remove, 1)
+		until(t, b, left(before-1)+` && (document.activeElement.matches("button") || document.activeElement.matches(".take"))`)
+		for range 2 {
+			click(b, page.remove, 1)
+			enterKey(b, 0)
+		}
+		b.JS(`new Promise((done) => setTimeout(done, 400))`) // what a press did shows by then
+		if got := chromium.Eval[int](b, `document.querySelectorAll("`+page.rows+`").length`); got != before-1 {
+			t.Errorf("%s: of %d there are %d after one press and what came with it", page.path, before, got)
+		}
+	}
+}

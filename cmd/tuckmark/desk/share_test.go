@@ -364,9 +364,19 @@ func TestCostsTyped(t *testing.T) {
 		shot(b, "share")
 	}
 	b.JS(`document.querySelector("#costs [data-remove]").click()`)
-	until(t, b, `!document.querySelector("#shared .sums thead").textContent.includes("postage") && document.activeElement.textContent === "Put it back"`)
+	until(t, b, `!document.querySelector("#shared .sums thead").textContent.includes("postage") && document.activeElement.textContent === "Put postage back" && !desk.lately(document.activeElement)`)
 	b.Do(chromedp.KeyEvent("\r"))
-	until(t, b, `document.getElementById("shared").textContent.includes("ostage, $4.80, by person") && document.querySelector("#costs-told button").hidden`)
+	until(t, b, `document.getElementById("shared").textContent.includes("ostage, $4.80, by person") && !document.querySelector("#costs-told button")`)
+	for range 2 { // one after the other, and each can be put back
+		b.JS(`document.querySelector("#costs [data-remove]").click()`)
+		b.JS(`desk.flush().then(() => true)`)
+	}
+	until(t, b, `document.querySelectorAll("#costs [data-was]").length === 0 && document.querySelectorAll("#costs-told button").length === 2`)
+	for left := range 2 {
+		b.JS(`[...document.querySelectorAll("#costs-told button")].at(-1).click()`)
+		until(t, b, fmt.Sprintf(`document.querySelectorAll("#costs [data-was]").length === %d && document.querySelectorAll("#costs-told button").length === %d`, left+1, 1-left))
+	}
+	until(t, b, `document.getElementById("shared").textContent.includes("ostage, $4.80, by person") && document.getElementById("shared").textContent.includes("nk and Glue, $7.77")`)
 	// A page that goes while it waits for answers says what it has sent.
 	b.JS(`{window.sent = []; desk.send = (path, what) => (sent.push(what), new Promise(() => {}));}`)
 	b.JS(`{const e = document.getElementById("c0-name"); e.focus(); e.select();}`)

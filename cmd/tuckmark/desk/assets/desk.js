@@ -195,6 +195,12 @@ const desk = {
     this.clash(key, `Somebody else wrote in ${cell} while you typed there. Nothing is overwritten.`, [["You typed", mine], ["The other text", theirs]], [["Keep mine", keep], ["Take the other", take]]);
   },
 
+  // lead puts the focus on a button that nobody has pressed for: what is pressed once more at once, for what stood there before, it does not take.
+  lead(e) {
+    this.moved(e);
+    e.focus();
+  },
+
   // remove removes a row as the page saw it, and calls done once it is gone. Where somebody else wrote in it since, it stays until the person has seen that.
   async remove(row, seen, done) {
     try {

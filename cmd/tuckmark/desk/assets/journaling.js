@@ -516,8 +516,9 @@
     await desk.remove({id}, saw, async () => {
       forget(id);
       await refresh();
-      take(next ? next.dataset.id : "");
-      (item(hand)?.querySelector(".take") || document.getElementById("add")).focus();
+      await take(next ? next.dataset.id : "");
+      desk.moved(form); // it shows another block
+      desk.lead(item(hand)?.querySelector(".take") || document.getElementById("add"));
     });
   });
   const move = async (by) => {

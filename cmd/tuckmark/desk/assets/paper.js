@@ -18,7 +18,7 @@
       const f = at.contains(document.activeElement) ? document.activeElement : null;
       const id = f?.closest("[data-id]")?.dataset.id;
       const marked = f && desk.marked(f);
-      at.innerHTML = html;
+      desk.put(at, html);
       if (id) desk.goTo(at.querySelector(`[data-id="${CSS.escape(id)}"] [name="${f.name}"]`), marked);
     } catch (e) {
       desk.say(e.message, true);
@@ -111,7 +111,7 @@
     const fields = [...b.closest("[data-id]").querySelectorAll("[name]")];
     await desk.remove({sheet: "paper", id: idOf(b)}, Object.fromEntries(fields.map((f) => [f.name, [wasOf(f), textOf(f)]])), async () => {
       await renew(rows, "/part/paper");
-      document.getElementById("add-sheet").focus();
+      desk.lead(document.getElementById("add-sheet"));
     });
   });
   // Measures of the printers and the trimmer; what is no measure is said at its field. Each is sent one after the other, with what the page had there.

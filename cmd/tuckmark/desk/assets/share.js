@@ -3,8 +3,7 @@
 (() => {
   const costs = document.getElementById("costs");
   const told = document.querySelector("#costs-told [role=status]");
-  const back = document.querySelector("#costs-told button");
-  let gone = null; // what was removed last
+  let gone = []; // what this page removed and nobody has put back, each with a button that does, the last of it first
 
   // The account and the envelopes; what is open there stays open.
   const shared = document.getElementById("shared");
@@ -92,8 +91,6 @@
       tried.delete(key(what.was));
       if (at) wrong(at, "");
       if (at?.dataset.was && said.name) knows(at, {was: said.name, amount: said.amount, by: said.by});
-      gone = null;
-      back.hidden = true;
       told.textContent = [says, said.said].filter(Boolean).join(" ");
       return true;
     } catch (e) {
@@ -133,6 +130,11 @@
         setTimeout(() => document.activeElement === same && desk.goTo(same, marked)); // once it has its text again
       }
     }
+    gone = gone.filter(({was, back}) => {
+      const there = !!lineOf(was.name);
+      if (there) back.remove();
+      return !there;
+    });
     for (const [was, cells, saw] of waits) {
       const at = nowOf(was);
       if (!at) {
@@ -203,16 +205,21 @@
     inTurn(async () => {
       const was = {...typed(at, had), name: at.dataset.was};
       if (!await change(at, {was: was.name, remove: true}, `${was.name} is taken out.`)) return;
-      gone = was;
-      back.hidden = false;
+      const back = document.createElement("button");
+      back.type = "button";
+      back.className = "small fix";
+      back.textContent = `Put ${was.name} back`;
+      gone.unshift({was, back});
+      told.after(back);
+      back.addEventListener("click", () => inTurn(async () => {
+        if (await change(null, was, `${was.name} is back.`)) await anew("more-name");
+      }));
       at.remove();
       await anew("");
-      back.focus();
+      desk.moved(costs);
+      desk.lead(back);
     });
   });
-  back.addEventListener("click", () => inTurn(async () => {
-    if (await change(null, gone, "It is back.")) await anew("more-name");
-  }));
 })();
 
 document.getElementById("main").addEventListener("click", async (e) => {
