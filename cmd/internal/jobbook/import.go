@@ -161,15 +161,20 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 	if ctx.Err() != nil {
 		return nil, nil
 	}
+	typed, found := typedIn(tables, s, unit)
+	return insert(typed, unit, &found), found
+}
+
+// typedIn are the rows of tables, and what there is to say of all that is not taken over with them.
+func typedIn(tables []*table.File, s *config.Settings, unit measure.Unit) (typed []intake.TypedSheet, found problem.List) {
 	job, all := intake.ReadTables(tables, s)
-	typed := intake.Typed(tables, s, unit)
+	typed = intake.Typed(tables, s, unit)
 	taken := map[problem.Place]bool{}
 	for _, t := range typed {
 		for _, r := range t.Rows {
 			taken[problem.Place{File: r.Place.File, Sheet: r.Place.Sheet, Row: r.Place.Row}] = true
 		}
 	}
-	var found problem.List
 	for _, p := range all { // what is wrong with a row is said anew
 		if at := p.Place; !taken[problem.Place{File: at.File, Sheet: at.Sheet, Row: at.Row}] {
 			found = append(found, p)
@@ -181,7 +186,7 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 				"copy them and paste them here with headings of their own, or type them in")
 		}
 	}
-	return insert(typed, unit, &found), found
+	return typed, found
 }
 
 // rowNumbers names rows in a few words.
@@ -256,23 +261,30 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 
 // Paste makes changes of a table that was copied in a spreadsheet program: lines of cells with tabs, commas or semicolons between them.
 // The rows come last, below those that are there. The first line has the headings; where it has none, and three cells or more with tabs between
-// them, those are taken in the order of the columns of the form.
+// them, those are taken in the order of the columns of the form. What is not taken over is told as by Take.
 func (b *Book) Paste(text string) ([]Change, problem.List) {
-	typed, found := b.pasted(text)
+	s, unit := b.settings.Load(), b.Unit()
+	f := table.Parse(pastedName, []byte(text), intake.KnownTo(s))
+	typed, found := typedIn([]*table.File{f}, s, unit)
 	first, _, _ := strings.Cut(text, "\n")
 	if cells := strings.Count(first, "\t") + 1; len(typed) == 0 && cells >= 3 && cells <= len(Columns(Journaling)) {
-		typed, found = b.pasted(strings.Join(Columns(Journaling)[:cells], "\t") + "\n" + text)
+		headed := table.Parse(pastedName, []byte(strings.Join(Columns(Journaling)[:cells], "\t")+"\n"+text), intake.KnownTo(s))
+		for _, t := range headed.Sheets {
+			for i := range t.Rows {
+				t.Rows[i].N-- // as whoever pasted it counts them
+			}
+		}
+		typed, found = typedIn([]*table.File{headed}, s, unit)
 	}
-	if len(typed) == 0 && found.Errors() == 0 {
+	if len(typed) > 0 {
+		return insert(typed, unit, &found), found
+	}
+	found = slices.Clone(f.Problems)
+	if found.Errors() == 0 {
 		found.Add(problem.Place{File: pastedName}, "what was pasted is no table of journaling", "its first line is to have the headings, such as Name, Journaling, Width, Height",
 			"copy the headings together with the rows")
 	}
-	return insert(typed, b.Unit(), &found), found
+	return nil, found
 }
 
 const pastedName = "what was pasted"
-
-func (b *Book) pasted(text string) ([]intake.TypedSheet, problem.List) {
-	f := table.Parse(pastedName, []byte(text), intake.KnownHeading)
-	return intake.Typed([]*table.File{f}, b.settings.Load(), b.Unit()), f.Problems
-}

@@ -3,6 +3,7 @@ package jobbook
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -287,6 +288,59 @@ func TestNothingLeftOutInSilence(t *testing.T) {
 		if strings.Join(rows, " ") != c.rows || strings.Join(told, "; ") != c.told {
 			t.Errorf("%q: %q, told %q of %v", c.data, rows, told, found)
 		}
+	}
+}
+
+// What is left out of a table is told alike, whether it came as a file or was pasted: other tables below it, lines above its headings, rows that are at fault.
+func TestPasteTellsWhatTakeTells(t *testing.T) {
+	const rows = "Name,Journaling,Width,Height\nEve,words of Eve,4,2\nFay,words of Fay,4,2\n"
+	for _, c := range []struct{ text, told string }{
+		{rows, ""},
+		{rows + rows, ""},
+		{rows + "\nName,Journaling,Width,Height,Stock,Title\nZoe,words of Zoe,3,2,vellum,Hello\n", "other headings stand here"},
+		{rows + "\nName,Width,Journaling\nZoe,3,words of Zoe\n", "other headings stand here"},
+		{rows + "\nStock,Width,Height,Count\nvellum,8.51,11.03,7\n", "other headings stand here"},
+		{"All of it is in CENTIMETRES\n" + rows, "cells above the headings were not read: A1"},
+		{"Zoe,words of Zoe,3,2\n" + rows, "the row stands above the headings"},
+		{"Name,Journaling,Width,Stock\nEve,words of Eve,4,vellum\n\nStock,Width,Height,Count\nvellum,8.51,11.03,7\n", "not taken over: rows 4 to 5"},
+		{rows + ",,,,stray\n", "were not read"},
+		{"Name,Journaling,Width,Height,,Name,Width,Height,Journaling\nEve,words of Eve,4,2,,Zoe,3,1,words of Zoe\n", "text in column I would be lost"},
+		{"Stock,Width,Height,Count\nvellum,8.51,11.03,7\n\nName,Note\nEve,hello\n", ""},
+	} {
+		file := filepath.Join(t.TempDir(), "more.csv")
+		must(t, os.WriteFile(file, []byte(c.text), 0o600))
+		_, b, _ := one(t)
+		want, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		for i := range want {
+			want[i].Place.File = pastedName
+		}
+		_, p, _ := one(t)
+		changes, got := p.Paste(strings.ReplaceAll(c.text, ",", "\t"))
+		do(t, p, changes...)
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("%q: told %v, want %v", c.text, got, want)
+		}
+		if c.told != "" && !slices.ContainsFunc(got, func(p problem.Problem) bool { return strings.Contains(p.What, c.told) }) {
+			t.Errorf("%q: %q is not told, but %v", c.text, c.told, got)
+		}
+		cells := func(b *Book) (out []string) {
+			for s := range sheets {
+				for _, r := range b.Rows(s) {
+					out = append(out, fmt.Sprint(r.Cells))
+				}
+			}
+			return out
+		}
+		if !slices.Equal(cells(p), cells(b)) {
+			t.Errorf("%q: the rows are %q, want %q", c.text, cells(p), cells(b))
+		}
+	}
+	// Rows without headings are numbered as they were pasted.
+	_, b, _ := one(t)
+	_, found := b.Paste("Eve\t7\twords of Eve\t4\t2\n\n\t\t\t\t\tstray\n")
+	if len(found) != 1 || !strings.HasSuffix(found[0].What, "were not read: F3") {
+		t.Errorf("a cell in line 3: %v", found)
 	}
 }
 
