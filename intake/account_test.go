@@ -45,6 +45,7 @@ func (d *typist) word() string { d.words++; return fmt.Sprintf("w%dq", d.words) 
 func (d *typist) one(of ...string) string { return of[d.IntN(len(of))] }
 
 func (d *typist) value(heading string) string {
+	heading, _ = numbered(heading)
 	switch heading {
 	case "Width", "Height":
 		return d.one("4", "2 1/2", "3.5", "1", "x", "")
@@ -95,6 +96,29 @@ func (d *typist) headings() []string {
 	if d.IntN(2) == 0 {
 		d.Shuffle(len(h), func(i, j int) { h[i], h[j] = h[j], h[i] })
 	}
+	return h
+}
+
+// blocks are the headings of a table with several blocks in a row: what stands for one of them, for all, or for both.
+func (d *typist) blocks() []string {
+	h := []string{"Name"}
+	sets := 2 + d.IntN(2)
+	for n := range sets {
+		h = append(h, fmt.Sprintf("Journaling %d", n+1), fmt.Sprintf("Width %d", n+1), fmt.Sprintf("Height %d", n+1))
+	}
+	for _, more := range []string{"Title", "Where", "Who", "When", "Page", "Stock", "Note", "Journaling", "Width"} {
+		if d.IntN(3) == 0 {
+			h = append(h, more)
+		}
+		if d.IntN(2) == 0 && more != "Journaling" && more != "Width" {
+			for n := range sets {
+				if d.IntN(4) > 0 {
+					h = append(h, fmt.Sprintf("%s %d", more, n+1))
+				}
+			}
+		}
+	}
+	d.Shuffle(len(h), func(i, j int) { h[i], h[j] = h[j], h[i] })
 	return h
 }
 
@@ -152,7 +176,12 @@ func TestEveryCellIsAccountedFor(t *testing.T) {
 		d := &typist{Rand: rand.New(rand.NewPCG(uint64(i), 17))}
 		var sheets []*grid
 		file, data := "drawn.csv", ""
-		if i%2 == 0 {
+		if i%4 == 0 {
+			g := &grid{}
+			d.table(g, 0, 0, d.blocks(), 1+d.IntN(4))
+			sheets = append(sheets, g)
+			data = g.csv(t, ',')
+		} else if i%4 == 2 {
 			g := d.sheet("")
 			g.hide = false
 			sheets = append(sheets, g)
@@ -275,7 +304,7 @@ func accounted(job *Job, problems problem.List, file string, g *grid, row, col i
 		if b := &job.Blocks[i]; of(b.Place) {
 			switch as {
 			case "":
-			case "Name", "Journaling", "Title", "Page", "When":
+			case "Name", "Journaling", "Title", "Page", "Who", "Where", "When":
 				if strings.Contains(b.Owner+b.Title+b.Page+b.End+flat(b.Text), line(text)) {
 					return true
 				}

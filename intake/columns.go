@@ -38,6 +38,15 @@ func (c *Column) setUnit(unit string) {
 // Letter is the column's name in a spreadsheet: A, B, ... AA.
 func (c Column) Letter() string { return table.Letters(c.Index) }
 
+// notRead reports a column that no block reads, whatever stands in it.
+func (c *Column) notRead() bool {
+	switch c.as {
+	case asUnknown, asCount, asPrice, asLeftover:
+		return true
+	}
+	return c.Double
+}
+
 // Meaning is the form's heading for what the column's own heading says, also where another column is read for that; "" where
 // no rule knows it.
 func (c Column) Meaning() string { return c.as.String() }
@@ -138,7 +147,7 @@ func (s *Sheet) takeColumns() {
 		}
 		s.Columns = append(s.Columns, col)
 	}
-	s.findSets()
+	spare := s.findSets()
 	// Plain headings are taken first, so that a near miss does not take a field away from one that says it.
 	for _, plain := range []bool{true, false} {
 		for j := range s.Columns {
@@ -146,7 +155,7 @@ func (s *Sheet) takeColumns() {
 			if c.as == asUnknown || (c.Guess == "") != plain {
 				continue
 			}
-			c.Double = taken[field{c.as, c.set}]
+			c.Double = taken[field{c.as, c.set}] || spare[j]
 			taken[field{c.as, c.set}] = true
 		}
 	}
@@ -266,7 +275,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			}
 			whose[c.as] = c
 		}
-		unknown := c.as == asUnknown && c.Heading != "" && !c.ignored || c.as == asCount || c.as == asPrice || c.as == asLeftover
+		unknown := c.Heading != "" && !c.Double && !c.ignored && c.notRead()
 		switch {
 		case (c.Double || unknown) && texts[c.Index]:
 			lost = true

@@ -159,6 +159,8 @@ func TestTyped(t *testing.T) {
 		{"All measures in cm\nName,Journaling,Width,Height\nMia,a,10,5\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "10 cm"}, {"Height", "5 cm"}}}},
 		{"Name,Journaling 1,Width 1,Height 1,Journaling 2,Width 2,Height 2\nMia,a,1,2,b,3,4\nJo,c,5,6,,,\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}},
 			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}}, {{"Name", "Jo"}, {"Journaling", "c"}, {"Width", "5"}, {"Height", "6"}}}},
+		{"Name,Journaling 1,Width 1,Height 1,Title 1,Journaling 2,Width 2,Height 2,Title\nMia,a,1,2,Spring,b,3,4,Summer\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}, {"Title", "Spring"}},
+			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}, {"Title", "Summer"}}}},
 		{"Name,Journaling,Width,Height,Shoe,Note,Note\nMia,a,1,2,38,x,y\n\",,\",b,3,4,,,\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}, {"Shoe", "38"}, {"Note", "x"}, {"Unknown column G", "y"}},
 			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}}}},
 	} {

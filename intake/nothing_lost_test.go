@@ -51,6 +51,41 @@ func TestSets(t *testing.T) {
 	}
 }
 
+// TestSetsLoseNothing: what stands in a row of several blocks and gets onto none of them is told: in a column for all blocks that have their own, and in the
+// columns of a block that nothing is asked for.
+func TestSetsLoseNothing(t *testing.T) {
+	const two = "Name,Text 1,Width 1,Height 1,Text 2,Width 2,Height 2"
+	of := func(columns, cells string) string {
+		return two + "," + columns + "\nAda Lind,In May,4,2,In June,3,1," + cells + "\n"
+	}
+	first := func(columns, cells string) string {
+		return two + "," + columns + "\nAda Lind,In May,4,2,,,," + cells + "\n"
+	}
+	for name, c := range map[string]struct{ data, want string }{
+		"a long text":             {of("Text", "We rowed out before breakfast and came home with eleven mackerel"), "error 0H1: the column “Text” holds texts and would not be printed: H2 "},
+		"a text":                  {of("Text", "In July"), "error 1H1: 1 text in column H would be lost"},
+		"a title":                 {of("Title,Title 1,Title 2", "Summer,,"), "not read: “Title” in column H (a second one for Title)"},
+		"a place and a stock":     {of("Where 1,Where 2,Where,Stock,Stock 1,Stock 2", ",,Larvik,vellum,,"), "not read: “Where” in column J (a second one for Where), “Stock” in column K (a second one for Stock)"},
+		"a width":                 {of("Width", "5"), "not read: “Width” in column H (a second one for Width)"},
+		"of blocks 2 and 3":       {strings.NewReplacer("2", "3", "1", "2").Replace(two) + ",Title 2,Title 3,Title\nAda Lind,In May,4,2,In June,3,1,,,Summer\n", "not read: “Title” in column J (a second one for Title)"},
+		"a number with no text":   {of("Title 3,Title 1,Title 2", "Autumn,,"), "not read: “Title 3” in column H (a second one for Title)"},
+		"for those without":       {of("Title,Title 1", "Summer,"), ""},
+		"and there are none":      {first("Title,Title 1", "Summer,"), "cells for all blocks of a row were not read: H2"},
+		"a block that is no more": {first("Where 1,Where 2,Who 2,Note 2,Stock 2", ",Larvik,Bo,Please,vellum"), "cells of blocks that ask for nothing were not read: I2:L2"},
+		"nor is another":          {two + ",Where 2\nAda Lind,,,,,,,Larvik\n", "cells of blocks that ask for nothing were not read: H2"},
+		"and nobody asks":         {two + ",Where 1,Where 2\n,,,,,,,Larvik,Larvik\n", "cells of blocks that ask for nothing were not read: I2"},
+		"for all":                 {of("Title,Where", "Summer,Larvik"), ""},
+	} {
+		job, said := readTables(t, nil, "a.csv", c.data)
+		if c.want == "" && strings.Contains(said, "read:") || !strings.Contains(said, c.want) {
+			t.Errorf("%s: %v\n%s", name, job.Blocks, said)
+		}
+	}
+	if job, said := readTables(t, nil, "a.csv", of("Title,Title 1", "Summer,Spring")); len(job.Blocks) != 2 || job.Blocks[0].Title != "Spring" || job.Blocks[1].Title != "Summer" {
+		t.Errorf("%+v\n%s", job.Blocks, said)
+	}
+}
+
 // TestNoTextLost: a column that no rule knows and that holds texts stops the print, until it is said what it is.
 func TestNoTextLost(t *testing.T) {
 	const table = "Name,Journaling,Space,Stickers,The tale of it\nAda Lind,In May,4 x 2,three,We rowed out before breakfast and came home with eleven mackerel\n"

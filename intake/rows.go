@@ -76,6 +76,7 @@ func (b *builder) sheet(s *Sheet) {
 	s.beside()
 	var hidden []string
 	var idle []table.Spot
+	var unused unused
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		if b.stop != nil && b.stop() {
 			return
@@ -97,7 +98,11 @@ func (b *builder) sheet(s *Sheet) {
 			e.set = s.sets[0]
 		}
 		if e.blank() {
-			idle = append(idle, e.passed()...)
+			if cells := e.passed(); len(cells) > 0 || len(s.sets) == 0 {
+				idle = append(idle, cells...)
+			} else {
+				unused.add(s, r, s.sets[:1]) // what was told is of the first
+			}
 			continue
 		}
 		if r.Hidden {
@@ -109,18 +114,21 @@ func (b *builder) sheet(s *Sheet) {
 			e.build()
 			continue
 		}
-		built := false
+		var built []int
 		for _, set := range s.sets {
 			if e := (&entry{builder: b, sheet: s, row: r, set: set}); e.filled() {
 				e.build()
-				built = true
+				built = append(built, set)
 			}
 		}
-		if !built {
-			e.build() // a name, and no block: that is said
+		if len(built) == 0 {
+			e.build() // a name, and no block: that is said, of the first
+			built = s.sets[:1]
 		}
+		unused.add(s, r, built)
 	}
 	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
+	unused.tell(s)
 	s.noteStray()
 	s.attached()
 	if len(hidden) > 11 {
@@ -186,10 +194,15 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 		return nil, nil
 	}
 	c := e.row.At(col.Index)
-	if c != nil && (c.Kind == table.Text && strings.TrimSpace(strings.Trim(c.Text, "\u200b\u200c\u200d\u2060")) == "") {
+	if c != nil && blank(c) {
 		c = nil
 	}
 	return c, col
+}
+
+// blank reports a cell in which nothing can be seen.
+func blank(c *table.Cell) bool {
+	return c.Kind == table.Text && strings.TrimSpace(strings.Trim(c.Text, "\u200b\u200c\u200d\u2060")) == ""
 }
 
 // Counts reports whether a cell of the row Rows[i] has a say in that row. What it shows of a merged cell that reaches into it has one only where
@@ -230,9 +243,12 @@ func (e *entry) blank() bool {
 	return true
 }
 
+// asking are the fields of one of several blocks in a row by which it is asked for.
+var asking = []meaning{asJournaling, asWidth, asHeight, asSpace, asTitle}
+
 // filled reports whether something is asked for in the set's own columns.
 func (e *entry) filled() bool {
-	for _, m := range []meaning{asJournaling, asWidth, asHeight, asSpace, asTitle} {
+	for _, m := range asking {
 		if c, col := e.cell(m); c != nil && !c.Covered && col.set == e.set {
 			return true
 		}

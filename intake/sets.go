@@ -8,6 +8,7 @@ import (
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // A web form asks for several blocks in one row: Journaling 1, Width 1, Height 1, Journaling 2, ... A set is the columns of one
@@ -35,8 +36,9 @@ func numbered(heading string) (base string, n int) {
 }
 
 // findSets tells which columns belong to which block of a row, where a row holds several: by their numbers, else by order
-// where the text and its space stand there several times under the same headings.
-func (s *Sheet) findSets() {
+// where the text and its space stand there several times under the same headings. A column for all blocks that each of them has one of its own for is
+// in spare, by its index in Columns: no block reads it.
+func (s *Sheet) findSets() (spare map[int]bool) {
 	type part struct {
 		as   meaning
 		unit string
@@ -64,26 +66,41 @@ func (s *Sheet) findSets() {
 	}
 	if len(texts) < 2 {
 		s.repeated()
-		return
+		return nil
 	}
 	for n := range texts {
 		s.sets = append(s.sets, n)
 	}
 	slices.Sort(s.sets)
-	again := map[meaning]bool{}
+	has := map[field]bool{}
+	blocks := map[meaning]int{} // that have such a column
+	own := func(c *Column, set int) {
+		if f := (field{c.as, set}); !has[f] {
+			has[f] = true
+			blocks[c.as]++
+		}
+		c.set = set
+	}
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		if p := parts[i]; p.n > 0 && p.as != asUnknown && texts[p.n] && !c.told {
-			c.as, c.Guess, c.set = p.as, "", p.n
+			c.as, c.Guess = p.as, ""
 			c.setUnit(p.unit)
-			again[p.as] = true
+			own(c, p.n)
 		}
 	}
 	for i := range s.Columns { // Width beside Width 2 is that of the first block
-		if c := &s.Columns[i]; c.set == 0 && again[c.as] && !first[c.as] {
-			c.set = 1
+		if c := &s.Columns[i]; c.set == 0 && blocks[c.as] > 0 && !first[c.as] && texts[1] && parts[i].n == 0 {
+			own(c, 1)
 		}
 	}
+	spare = map[int]bool{}
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.set == 0 && c.as != asUnknown && blocks[c.as] == len(texts) {
+			spare[i] = true
+		}
+	}
+	return spare
 }
 
 // setHeadings lists the headings of the texts of each block.
@@ -129,4 +146,30 @@ func (s *Sheet) repeated() {
 			c.set = seen[c.as]
 		}
 	}
+}
+
+// unused tells of cells that no block of its row reads: they stand in the columns of one that asks for nothing, or in a column for all blocks where
+// those that ask have their own.
+type unused struct{ passed, common []table.Spot }
+
+// add adds those of a row; built are the blocks that it asks for.
+func (u *unused) add(s *Sheet, r *table.Row, built []int) {
+	for _, c := range s.own(r) {
+		k, headed := s.heading(c.Col)
+		if !headed || s.Columns[k].notRead() {
+			continue // which is told
+		}
+		at := table.Spot{Col: c.Col, Row: r.N}
+		switch col := &s.Columns[k]; {
+		case col.set > 0 && !slices.Contains(built, col.set):
+			u.passed = append(u.passed, at)
+		case col.set == 0 && !slices.ContainsFunc(built, func(set int) bool { return s.columnOf(col.as, set) == col }):
+			u.common = append(u.common, at)
+		}
+	}
+}
+
+func (u *unused) tell(s *Sheet) {
+	s.unread("cells of blocks that ask for nothing", u.passed, "the row has other blocks, and these have no text, no title and no space", "fill them in if blocks are meant")
+	s.unread("cells for all blocks of a row", u.common, "the blocks that the row asks for have columns of their own for that", "type it in the columns of the blocks")
 }

@@ -181,6 +181,9 @@ func (t *scribe) row(e *entry) TypedRow {
 		if col.set != 0 && col.set != e.set || c.Covered && (blank || col.as == asUnknown) {
 			continue
 		}
+		if e.set != 0 && col.set == 0 && !col.notRead() && e.sheet.columnOf(col.as, e.set).set != 0 { // the block has a column of its own for it
+			continue
+		}
 		text := t.text(e, c, &col)
 		switch {
 		case col.as == asID:
