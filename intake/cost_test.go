@@ -9,6 +9,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // A small table costs little, whatever it has most of: columns that are not known, or stand there again, beside many rows; words that mean nothing, each of its own.
@@ -29,7 +30,12 @@ func TestSmallTablesCostLittle(t *testing.T) {
 	for k := range 99 {
 		sets += fmt.Sprintf(",Journaling %d,Width %d,Height %d", k+1, k+1, k+1)
 	}
+	titles := "Name"
+	for k := range 99 {
+		titles += fmt.Sprintf(",Journaling %d,Width %d,Height %d,Title %d", k+1, k+1, k+1, k+1)
+	}
 	for name, data := range map[string]string{
+		"blocks with much to mend":   titles + "\n" + strings.Repeat(strings.Repeat(",,,,x", 99)+"\n", 1_050),
 		"columns that are not known": wide("zq", 12_000, 3_000),
 		"columns of texts":           wide("Journaling", 12_000, 3_000),
 		"many blocks in a row":       sets + strings.Repeat(",zq", 2000) + "\n" + strings.Repeat("Pim,b,1,1\n", 200),
@@ -43,6 +49,31 @@ func TestSmallTablesCostLittle(t *testing.T) {
 		t.Logf("%-28s %7d bytes %5.2f s", name, len(data), took.Seconds())
 		if took > intaketest.Raced*700*time.Millisecond {
 			t.Errorf("%s: %v", name, took)
+		}
+	}
+}
+
+// The blocks that a table of several in a row asks for are counted as they are made, and a job has no more of them than a run makes.
+func TestBlocksOfRowsAreCounted(t *testing.T) {
+	for seed := range uint64(40) {
+		d := &typist{Rand: rand.New(rand.NewPCG(seed, 19))}
+		g := &grid{}
+		d.table(g, 0, 0, d.blocks(), 1+d.IntN(5))
+		want := 0
+		sh := newSheet(table.New(g.rows), nil)
+		sh.classify()
+		for i := sh.Head + 1; i < len(sh.Rows); i++ {
+			for _, set := range sh.sets {
+				if e := (&entry{sheet: sh, row: &sh.Rows[i], set: set}); e.filled() {
+					want++
+				}
+			}
+		}
+		for more := range 2 {
+			had := asked(mostCopies - want + more)
+			if told := had.beyond(sh); told != (more > 0 && len(sh.sets) > 0) || told != has(sh.problems, "more than 100,000 blocks") {
+				t.Errorf("seed %d: %d blocks and %d more: %v %s", seed, want, more, told, intaketest.Say(sh.problems))
+			}
 		}
 	}
 }

@@ -51,12 +51,18 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	said, all := readTold(s)
 	var files []*fileRead
 	var copiesOf []string
+	var asked asked
 	for _, t := range tables {
 		if ctx.Err() != nil {
 			return &Job{}, nil
 		}
 		copiesOf = append(copiesOf, t.Sources...)
 		f := readFile(t, s, said)
+		for _, sh := range f.sheets {
+			if sh.use == journaling && asked.beyond(sh) {
+				sh.use = nothing
+			}
+		}
 		f.beside(t, tables)
 		files = append(files, f)
 	}

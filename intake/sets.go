@@ -148,6 +148,36 @@ func (s *Sheet) repeated() {
 	}
 }
 
+// asked counts the blocks that tables ask for whose rows hold several: a row of such a table is up to 99 of them, and where each is held, several errors each.
+type asked int
+
+// beyond adds those of a table, and reports that they are more than a run makes. Then it is told, and the table is not read.
+func (a *asked) beyond(s *Sheet) bool {
+	if len(s.sets) == 0 {
+		return false
+	}
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		var counted [mostSets + 1]bool
+		for j := range s.Rows[i].Cells {
+			c := &s.Rows[i].Cells[j]
+			k, headed := s.heading(c.Col)
+			if !headed || c.Covered || blank(c) {
+				continue
+			}
+			if col := &s.Columns[k]; col.set > 0 && !col.Double && !counted[col.set] && slices.Contains(asking, col.as) {
+				counted[col.set] = true
+				*a++
+			}
+		}
+	}
+	if *a <= mostCopies {
+		return false
+	}
+	s.problems.Add(problem.Place{File: s.File, Sheet: s.Name}, "with this table the rows ask for more than 100,000 blocks", "each row is read as several, and one run makes no more",
+		"give fewer rows at a time, or, if several blocks are not meant, give the columns other headings")
+	return true
+}
+
 // unused tells of cells that no block of its row reads: they stand in the columns of one that asks for nothing, or in a column for all blocks where
 // those that ask have their own.
 type unused struct{ passed, common []table.Spot }

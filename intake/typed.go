@@ -38,6 +38,7 @@ type TypedSheet struct {
 func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedSheet {
 	said, _ := readTold(s)
 	var out []TypedSheet
+	var asked asked
 	for _, t := range tables {
 		if t.IsReport() {
 			continue
@@ -46,6 +47,9 @@ func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedS
 			sh := newSheet(tab, said)
 			if u := sh.classify(); !sh.IsOurs() && !sh.Hidden && u != nothing {
 				sh.reportColumns(s.Unit) // and what its measures are in
+				if asked.beyond(sh) {
+					continue
+				}
 				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u, has: map[string]bool{}, names: map[int]string{}}
 				out = append(out, typed.table())
 			}
