@@ -169,14 +169,22 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 func typedIn(tables []*table.File, s *config.Settings, unit measure.Unit) (typed []intake.TypedSheet, found problem.List) {
 	job, all := intake.ReadTables(tables, s)
 	typed = intake.Typed(tables, s, unit)
-	taken := map[problem.Place]bool{}
+	taken, heads := map[problem.Place]bool{}, map[problem.Place]bool{}
 	for _, t := range typed {
 		for _, r := range t.Rows {
-			taken[problem.Place{File: r.Place.File, Sheet: r.Place.Sheet, Row: r.Place.Row}] = true
+			at := problem.Place{File: r.Place.File, Sheet: r.Place.Sheet, Row: r.Place.Row}
+			taken[at] = true
+			at.Row = t.Head
+			heads[at] = true
 		}
 	}
-	for _, p := range all { // what is wrong with a row is said anew
-		if at := p.Place; !taken[problem.Place{File: at.File, Sheet: at.Sheet, Row: at.Row}] {
+	for _, p := range all {
+		at := problem.Place{File: p.Place.File, Sheet: p.Place.Sheet, Row: p.Place.Row}
+		switch {
+		case taken[at]: // what is wrong with a row is said anew
+		case p.Severity == problem.Note && heads[at] && at.Row > 0 && p.Place.Column == "": // columns that nobody knows are taken over all the same
+		case p.Severity == problem.Note && at == problem.Place{File: s.File}: // said wherever the settings are used
+		default:
 			found = append(found, p)
 		}
 	}

@@ -142,10 +142,12 @@ func (j *openJob) blocks(rows []jobbook.Row, v peopleView, n *laid) blocksView {
 		}
 		out.List = append(out.List, blockOf(r, n))
 	}
-	for _, p := range j.found { // of the files that were taken in only what is wrong; of the job's own workbook all
-		if p.Severity == problem.Error || p.Place.File == filepath.Base(j.book.Path()) {
-			out.General = append(out.General, findingOf(p))
+	for _, p := range j.found { // also what is only to be known: of a sheet that was not read nothing else is to be seen
+		f := findingOf(p)
+		if p.Place.File != filepath.Base(j.book.Path()) {
+			f.From = f.Place
 		}
+		out.General = append(out.General, f)
 	}
 	if n != nil {
 		for _, p := range n.general {

@@ -99,6 +99,7 @@ func answer(w http.ResponseWriter, what any) {
 // finding is a problem for a page.
 type finding struct {
 	Place  string `json:"place,omitempty"`
+	From   string `json:"-"` // the place, where it is in no page of the job
 	Column string `json:"column,omitempty"`
 	What   string `json:"what"`
 	Cause  string `json:"cause,omitempty"`

@@ -9,7 +9,7 @@ import (
 )
 
 // TestPastedOnce: rows that are pasted are added once, however often the button is pressed meanwhile, and again with no later paste; what could not all be
-// taken over stays, to be mended.
+// taken over stays, to be mended, and what is only to be known is told.
 func TestPastedOnce(t *testing.T) {
 	t.Parallel()
 	_, b := fourBlocks(t)
@@ -24,6 +24,9 @@ func TestPastedOnce(t *testing.T) {
 	until(t, b, text+` === ""`)
 	b.JS(text + ` += "Name\tJournaling\tWidth\tHeight\nBo Ek\tanother\t3\t1\n"; ` + press)
 	blocks("6")
+	b.JS(text + ` = "All in inches\nName\tJournaling\tWidth\tHeight\nBo Ek\tone more\t3\t1\n"; ` + press) // the rows are added, and it is told what is not
+	blocks("7")
+	until(t, b, text+` === "" && document.getElementById("take-in").open && document.getElementById("wrong").textContent.includes("cells above the headings were not read: A1")`)
 	b.JS(text + ` = "nothing of a table"; ` + press)
 	until(t, b, `!document.getElementById("wrong").hidden && `+text+` === "nothing of a table"`)
 }

@@ -137,13 +137,7 @@ func (s *server) opened(w http.ResponseWriter, found problem.List, err error) {
 	case err != nil:
 		fail(w, http.StatusUnprocessableEntity, err, found)
 	default:
-		var said []finding
-		for _, p := range found {
-			if p.Severity == problem.Error { // of the files as such; what is wrong with rows stands there
-				said = append(said, findingOf(p))
-			}
-		}
-		answer(w, map[string]any{"go": parts[0].Path, "problems": said})
+		answer(w, map[string]any{"go": parts[0].Path, "problems": findingsOf(found)})
 	}
 }
 

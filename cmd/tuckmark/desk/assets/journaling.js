@@ -535,16 +535,17 @@
   const dialog = document.getElementById("take-in");
   dialog.querySelector("[data-close]").addEventListener("click", () => dialog.close());
   desk.take("/take/drop", "/take/paste", (said) => {
-    const bad = (said.problems || []).filter((p) => p.kind === "mend");
-    if (bad.length) {
-      desk.problems(document.getElementById("wrong"), "Not everything was taken over.", bad);
+    const told = said.problems || [];
+    const bad = told.some((p) => p.kind === "mend");
+    if (told.length) {
+      desk.problems(document.getElementById("wrong"), bad ? "Not everything was taken over." : "Added. Please read this:", told);
       if (!dialog.open) dialog.showModal();
     } else {
       dialog.close();
     }
     who = "all";
     refresh();
-    return !bad.length;
+    return !bad;
   });
 
   size();
