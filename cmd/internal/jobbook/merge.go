@@ -325,7 +325,7 @@ func (m *merger) apart() {
 		changes := []Change{{Kind: head, Sheet: m.sheet, Column: v.name}}
 		for _, i := range slices.Sorted(maps.Keys(v.texts)) {
 			id := m.theirs.rows[i].ID
-			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: v.name, Text: v.texts[i]}, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: q.Column})
+			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: v.name, Text: v.texts[i]}, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: q.Column, Was: v.texts[i]})
 		}
 		q.Choices[1].Changes = changes
 	}
@@ -359,7 +359,7 @@ func (m *merger) renamed(column string, fresh []string) (name string) {
 func (m *merger) clear(column string) (changes []Change) {
 	for i := range m.baseRows {
 		if r := &m.baseRows[i]; r.Cells[column] != "" {
-			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: r.ID, Column: column})
+			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: r.ID, Column: column, Was: r.Cells[column]})
 		}
 	}
 	return changes

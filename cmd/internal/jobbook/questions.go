@@ -259,17 +259,29 @@ func (b *Book) AskLeft(sheet Sheet, id string, cells map[string]string) {
 	b.tell(Event{Kind: Asked})
 }
 
-// asAsked are the changes of an answer about a column, without those that empty a cell in which something was typed since it was asked: nobody has asked about that.
+// asAsked are the changes of an answer about a column, without those that empty a cell in which something was typed that the question is not about, or since it
+// was asked: nobody has asked about that. The time alone would not do, since the same may be asked again after it was typed.
 func (b *Book) asAsked(q *Question, changes []Change) []Change {
-	then, _ := b.at(q.At)
-	if then == nil || q.Kind != ColumnGone && q.Kind != Renamed {
+	if q.Sheet >= sheets || q.Kind != ColumnGone && q.Kind != Renamed {
 		return changes
 	}
-	was, is := byID(then.Rows[q.Sheet]), byID(b.now.Rows[q.Sheet])
-	return slices.DeleteFunc(slices.Clone(changes), func(c Change) bool {
+	var was map[string]*Row
+	if then, _ := b.at(q.At); then != nil {
+		was = byID(then.Rows[q.Sheet])
+	}
+	is, m := byID(b.now.Rows[q.Sheet]), merger{sheet: q.Sheet}
+	var out []Change
+	for _, c := range changes {
 		old, now := was[c.ID], is[c.ID]
-		return c.Kind == Set && c.Text == "" && old != nil && now != nil && old.Cells[c.Column] != now.Cells[c.Column]
-	})
+		if c.Kind == Set && c.Text == "" && now != nil {
+			if has := now.Cells[c.Column]; old != nil && old.Cells[c.Column] != has || c.Was != "" && !m.alike(c.Column, has, c.Was) {
+				continue
+			}
+		}
+		c.Was = ""
+		out = append(out, c)
+	}
+	return out
 }
 
 // ask adds questions, in place of earlier ones about the same, and returns what the journal needs to know.

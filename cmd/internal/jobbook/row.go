@@ -79,6 +79,7 @@ type Change struct {
 	Column string `json:"c,omitempty"`
 	Text   string `json:"t,omitempty"`
 	After  string `json:"a,omitempty"`
+	Was    string `json:"w,omitempty"` // in the answer to a question about a column, of a cell that is to be emptied: what it asks about
 }
 
 // NewID is an id that no row has: 50 bits of chance.

@@ -238,6 +238,44 @@ func TestAnswersLeaveWhatWasTypedSince(t *testing.T) {
 		if got := cells(); got != c.want {
 			t.Errorf("%s, typed in since: %q, want %q", c.key, got, c.want)
 		}
+		// Nor where the same is asked once more after that: because an answer was taken back, or because the other program has saved again.
+		for _, way := range []string{"kept and taken back", "saved again"} {
+			d, b, id := one(t)
+			do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "the first"})
+			must(t, b.Save())
+			theirs := func(more func(f *excelize.File)) {
+				edit(t, d, func(f *excelize.File) {
+					at := column(t, f, "Journaling", "Title")
+					must(t, f.SetCellStr("Journaling", at+"1", "Own"))
+					more(f)
+					if c.heading == "" {
+						must(t, f.RemoveCol("Journaling", at))
+					}
+				})
+			}
+			open, err := d.Read(bookPath)
+			must(t, err)
+			theirs(func(*excelize.File) {})
+			must(t, b.compare())
+			do(t, b, Change{Kind: Set, ID: id, Column: "Title", Text: "new"})
+			if way == "saved again" {
+				d.Put(bookPath, open)
+				theirs(func(f *excelize.File) { set(t, f, 1, "Width", "7") })
+				must(t, b.compare())
+			} else {
+				must(t, b.Answer(b.Questions()[0].ID, Keep, ""))
+				_, _, err := b.Undo()
+				must(t, err)
+			}
+			for _, q := range b.Questions() {
+				if q.Kind == Renamed || q.Kind == ColumnGone {
+					must(t, b.Answer(q.ID, c.key, ""))
+				}
+			}
+			if r := b.Rows(Journaling)[0].Cells; r["Title"]+"/"+r["Own"] != c.want {
+				t.Errorf("%s, typed in, %s: %q, want %q", c.key, way, r["Title"]+"/"+r["Own"], c.want)
+			}
+		}
 	}
 }
 
