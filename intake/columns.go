@@ -66,6 +66,7 @@ type Sheet struct {
 	use      use             // what is read of it
 	problems problem.List
 
+	mixed     bool // two tables beside each other would be read as one, and the rows are of other people
 	misheaded bool // it is journaling, and not read since its headings are at fault
 }
 
@@ -300,10 +301,11 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			"rename the column if it matters for the print")
 	}
 	s.partLegend()
+	s.partTables()
 	s.findUnit(configured)
 	missing := s.missing()
 	if len(missing) == 0 {
-		return !lost
+		return !lost && !s.mixed
 	}
 	s.problems.Add(whole, "there is no column "+strings.Join(missing, " and no column "),
 		fmt.Sprintf("of the headings in row %d, %s", at.Row, s.taken()), s.howToTell(missing))
@@ -369,54 +371,6 @@ func (s *Sheet) heading(col int) (int, bool) {
 
 // last is the last column with a heading.
 func (s *Sheet) last() int { return s.Columns[len(s.Columns)-1].Index }
-
-// partLegend finds columns beyond an empty one that belong to another table, as a list of pages and their titles: one of the headings stands
-// in both, and none of those columns is what a block must have. What is read there would be printed on other people's blocks.
-func (s *Sheet) partLegend() {
-	part, parts := make([]int, len(s.Columns)), 0 // which run of columns each is in
-	for k := range s.Columns {
-		if k > 0 && s.Columns[k].Index > s.Columns[k-1].Index+1 {
-			parts++
-		}
-		part[k] = parts
-	}
-	reads := func(k int) bool { c := &s.Columns[k]; return c.as != asUnknown && !c.Double && !c.told }
-	read := map[field]int{}
-	for k := range s.Columns {
-		if c := &s.Columns[k]; reads(k) {
-			read[field{c.as, c.set}] = k
-		}
-	}
-	home := map[int]bool{} // the runs of the table itself
-	for k := range s.Columns {
-		switch c := &s.Columns[k]; c.as {
-		case asName, asSurname, asJournaling, asWidth, asHeight, asSpace:
-			home[part[k]] = home[part[k]] || !c.Double
-		}
-	}
-	both := map[int]string{} // a heading that stands in that run and in the table
-	for k := range s.Columns {
-		c := &s.Columns[k]
-		j, ok := read[field{c.as, c.set}]
-		switch {
-		case !ok || !c.Double || c.Guess != "":
-		case home[part[j]] && !home[part[k]]:
-			both[part[k]] = c.Heading
-		case home[part[k]] && !home[part[j]]:
-			both[part[j]] = c.Heading
-		}
-	}
-	for k := range s.Columns {
-		if shared, ok := both[part[k]]; ok && reads(k) {
-			c := &s.Columns[k]
-			c.Double, c.As = true, ""
-			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s seems to belong to a table beside this one, and is not read", measure.Quote(c.Heading), c.Letter()),
-				fmt.Sprintf("an empty column parts them, and %s stands in both", measure.Quote(shared)),
-				fmt.Sprintf("move that table to a sheet of its own; or fill the gap; or say that the column is not for the print: --column \"%s=nothing\"", c.Heading))
-		}
-	}
-	s.findRead()
-}
 
 // pairs reports a Width column that holds whole sizes, as 4 x 2.
 func (s *Sheet) pairs() bool {

@@ -47,7 +47,7 @@ func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedS
 			sh := newSheet(tab, said)
 			if u := sh.classify(); !sh.IsOurs() && !sh.Hidden && u != nothing {
 				sh.reportColumns(s.Unit) // and what its measures are in
-				if asked.beyond(sh) {
+				if sh.mixed || asked.beyond(sh) {
 					continue
 				}
 				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u, has: map[string]bool{}, names: map[int]string{}}

@@ -1,0 +1,131 @@
+package intake
+
+import (
+	"fmt"
+
+	"tuckmark/config/measure"
+	"tuckmark/intake/table"
+)
+
+// Tables beside each other on one sheet, under headings in one row, are read as one. Here it is found where they are not.
+
+// runs tells which run of columns without an empty one between them each column is in, and which runs have something that a block must have.
+func (s *Sheet) runs() (part []int, home map[int]bool) {
+	part, home = make([]int, len(s.Columns)), map[int]bool{}
+	for k := range s.Columns {
+		if k > 0 {
+			if part[k] = part[k-1]; s.Columns[k].Index > s.Columns[k-1].Index+1 {
+				part[k]++
+			}
+		}
+		home[part[k]] = home[part[k]] || s.Columns[k].needed()
+	}
+	return part, home
+}
+
+// needed reports a column that is read and that a block cannot do without.
+func (c *Column) needed() bool {
+	switch c.as {
+	case asName, asSurname, asJournaling, asWidth, asHeight, asSpace:
+		return !c.Double
+	}
+	return false
+}
+
+// partLegend finds columns beyond an empty one that belong to another table, as a list of pages and their titles: one of the headings stands
+// in both, and none of those columns is what a block must have. What is read there would be printed on other people's blocks.
+func (s *Sheet) partLegend() {
+	part, home := s.runs()
+	reads := func(k int) bool { c := &s.Columns[k]; return c.as != asUnknown && !c.Double && !c.told }
+	read := map[field]int{}
+	for k := range s.Columns {
+		if c := &s.Columns[k]; reads(k) {
+			read[field{c.as, c.set}] = k
+		}
+	}
+	both := map[int]string{} // a heading that stands in that run and in the table
+	for k := range s.Columns {
+		c := &s.Columns[k]
+		j, ok := read[field{c.as, c.set}]
+		switch {
+		case !ok || !c.Double || c.Guess != "":
+		case home[part[j]] && !home[part[k]]:
+			both[part[k]] = c.Heading
+		case home[part[k]] && !home[part[j]]:
+			both[part[j]] = c.Heading
+		}
+	}
+	for k := range s.Columns {
+		if shared, ok := both[part[k]]; ok && reads(k) {
+			c := &s.Columns[k]
+			c.Double, c.As = true, ""
+			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s seems to belong to a table beside this one, and is not read", measure.Quote(c.Heading), c.Letter()),
+				fmt.Sprintf("an empty column parts them, and %s stands in both", measure.Quote(shared)),
+				fmt.Sprintf("move that table to a sheet of its own; or fill the gap; or say that the column is not for the print: --column \"%s=nothing\"", c.Heading))
+		}
+	}
+	s.findRead()
+}
+
+// partTables finds two tables beside each other that complement each other, as spaces on the left and texts on the right, with their people in another
+// order: read as one, everybody's text would get into somebody else's space. They are told by a second column for the name, or beyond an empty
+// column for the page, that says something else in the same row.
+func (s *Sheet) partTables() {
+	if s.Desk { // which has one
+		return
+	}
+	part, home := s.runs()
+	last := -1 // of the columns that a block must have
+	for k := range s.Columns {
+		if c := &s.Columns[k]; c.needed() && c.as != asName && c.as != asSurname {
+			last = k
+		}
+	}
+	for k := range s.Columns {
+		c := &s.Columns[k]
+		if !c.Double || c.Guess != "" || c.as != asName && c.as != asSurname && c.as != asPage {
+			continue
+		}
+		j, ok := s.read[field{c.as, c.set}]
+		switch {
+		case !ok || s.Columns[j].Guess != "" || !home[part[j]] || !home[part[k]]:
+			continue
+		case part[j] == part[k] && (c.as == asPage || plainLetters(c.Heading) != plainLetters(s.Columns[j].Heading) || max(j, k) > last):
+			continue // one table, that says something twice
+		}
+		if r := s.differ(s.Columns[j].Index, c.Index); r != nil {
+			s.mixed = true
+			p := s.place(&s.Rows[s.Head], c)
+			p.Row = 0 // it concerns all rows
+			s.problems.Add(p, fmt.Sprintf("two tables seem to stand side by side: row %d has %s in column %s and %s in column %s", r.N,
+				measure.Quote(line(r.At(s.Columns[j].Index).Text)), s.Columns[j].Letter(), measure.Quote(line(r.At(c.Index).Text)), c.Letter()),
+				"a row is read as one, and texts would get into other people's spaces, so that none of it is read",
+				fmt.Sprintf("bring the rows of both into the same order; or, if each row is about one person and page, delete column %s or give it another heading", c.Letter()))
+			return
+		}
+	}
+}
+
+// differ finds the first row in which two columns have something, and not the same.
+func (s *Sheet) differ(one, other int) *table.Row {
+	var above [2]string
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		r := &s.Rows[i]
+		var texts [2]string
+		for n, col := range []int{one, other} {
+			if c := r.At(col); c != nil && !blank(c) {
+				if texts[n] = key(line(c.Text)); ditto(line(c.Text)) {
+					texts[n] = above[n]
+				}
+				above[n] = texts[n]
+			}
+		}
+		if texts[0] != texts[1] && texts[0] != "" && texts[1] != "" {
+			if s.headsAgain(r) == otherHeadings { // and what is below them is held
+				return nil
+			}
+			return r
+		}
+	}
+	return nil
+}

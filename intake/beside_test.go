@@ -1,0 +1,107 @@
+package intake
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
+)
+
+// Two tables beside each other, each with some of what a block must have: nobody's text gets into somebody else's space. Where the people stand in the same order, they
+// are one table; else none of it is read, and it is told.
+func TestTablesThatCompleteEachOther(t *testing.T) {
+	people := []string{"Ann", "Bob", "Cyd", "Dot"}
+	said := 0
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 3))
+		fields := []string{"Width", "Height", "Journaling"}
+		r.Shuffle(len(fields), func(i, j int) { fields[i], fields[j] = fields[j], fields[i] })
+		cut := 1 + r.IntN(2)
+		sides := [2][]string{append([]string{"Name"}, fields[:cut]...), append([]string{"Name"}, fields[cut:]...)}
+		gap := r.IntN(2)
+		if gap > 0 {
+			for n := range sides {
+				r.Shuffle(len(sides[n]), func(i, j int) { sides[n][i], sides[n][j] = sides[n][j], sides[n][i] })
+			}
+		}
+		order := [2][]int{{0, 1, 2, 3}, {0, 1, 2, 3}}
+		if r.IntN(3) > 0 {
+			r.Shuffle(4, func(i, j int) { order[1][i], order[1][j] = order[1][j], order[1][i] })
+		}
+		cell := func(heading string, who int) string {
+			switch heading {
+			case "Name":
+				return people[who]
+			case "Journaling":
+				return fmt.Sprintf("the words of %s in 1987", people[who])
+			}
+			return fmt.Sprint(who + 2)
+		}
+		rows := make([]string, 5)
+		for side, headings := range sides {
+			for i := range rows {
+				for k, h := range headings {
+					if side+k > 0 {
+						rows[i] += ","
+					}
+					if k == 0 && side == 1 {
+						rows[i] += strings.Repeat(",", gap)
+					}
+					if i == 0 {
+						rows[i] += h
+					} else {
+						rows[i] += cell(h, order[side][i-1])
+					}
+				}
+			}
+		}
+		data := strings.Join(rows, "\n") + "\n"
+		same := order[0][0] == order[1][0] && order[0][1] == order[1][1] && order[0][2] == order[1][2]
+		job, problems := read(t, "a.csv", data)
+		for _, b := range job.Blocks {
+			if side := measure.Length(strings.Index("__AnnBobCydDot", b.Owner)/3+2) * measure.Inch; flat(b.Text) != "the words of "+b.Owner+" in 1987" || b.Space != (measure.Size{W: side, H: side}) {
+				t.Errorf("seed %d: %s has %q on %s:\n%s", seed, b.Owner, flat(b.Text), b.Space.Format(measure.In), data)
+			}
+		}
+		if has(problems, "side by side") == same || (len(job.Blocks) == 4) != same || len(job.Blocks) > 0 != same {
+			t.Errorf("seed %d: %d blocks:\n%s%s", seed, len(job.Blocks), data, intaketest.Say(problems))
+		}
+		if typed := Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In); len(typed) == 1 != same {
+			t.Errorf("seed %d: typed are %+v", seed, typed)
+		}
+		if !same {
+			said++
+		}
+	}
+	if said < 10 {
+		t.Errorf("%d were drawn", said)
+	}
+}
+
+// What is one table all the same is read, and a page that differs parts two.
+func TestTablesBeside(t *testing.T) {
+	for data, told := range map[string]bool{
+		"Name,Page,Width,Height,,Page,Journaling\nAnn,1,4,2,,2,In June\nAnn,2,3,2,,1,In May\n":             true,
+		"Name,Page,Width,Height,,Page,Journaling\nAnn,1,4,2,,1,In June\nAnn,2,3,2,,,In May\n":              false,
+		"Name,Page,Width,Height,Page,Journaling\nAnn,1,4,2,Lake,In June\n":                                 false, // one table
+		"Name,Width,Height,Owner,Journaling\nAnn,4,2,Bob,In June\n":                                        false,
+		"Name,Width,Height,,Owner,Journaling\nAnn,4,2,,Bob,In June\n":                                      true,
+		"Name,Width,Height,Journaling,Name\nAnn,4,2,In June,Bob\n":                                         false,
+		"Name,Width,Height,,Name,Journaling\nAnn,4,2,,ANN,In June\nditto,4,3,,same,In May\nBo,4,3,,bo,x\n": false,
+		"Name,Width,Height,,Name,Journaling\nAnn,4,2,,ann,In June\nBo,4,3,,same,In May\n":                  true,
+		"Name,,Name,Journaling,Width,Height\nBo,,Ann,In June,4,2\nAnn,,Bo,In May,4,2\n":                    true, // a list of names, and the table
+	} {
+		job, problems := read(t, "a.csv", data)
+		if has(problems, "side by side") != told || told && len(job.Blocks)+len(job.Sheets) > 0 || !told && len(job.Blocks) == 0 {
+			t.Errorf("%s%+v\n%s", data, job.Blocks, intaketest.Say(problems))
+		}
+	}
+	if job, said := readTables(t, []config.Column{{Heading: "Name", As: "Name"}}, "a.csv", "Name,Width,Height,,Name,Journaling\nAnn,4,2,,Bob,In June\n"); len(job.Blocks) > 0 {
+		t.Errorf("told: %v\n%s", job.Blocks, said)
+	}
+}
