@@ -323,8 +323,8 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	if s.options.atOnce {
 		j.layer.soonAfter, j.layer.wholeAfter = 0, 0
 	}
-	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) })
 	s.tellBook(j, jobbook.Event{Kind: jobbook.Saved, Revision: book.Revision()})
+	book.Watch(func(e jobbook.Event) { s.tellBook(j, e) }) // which tells at once what trouble there is
 	go func() {
 		defer close(j.done)
 		var kept sync.WaitGroup

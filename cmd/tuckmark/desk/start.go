@@ -116,11 +116,16 @@ func (s *server) begin(w http.ResponseWriter, name string, fill func(*jobbook.Bo
 			return b, nil, err
 		}
 		found, err := fill(b)
+		if notOnDisk(err) { // the rows are in the job, which tries to keep them and tells of it
+			return b, found, nil
+		}
 		if err == nil && len(b.Rows(jobbook.Journaling))+len(b.Rows(jobbook.Paper)) == 0 {
 			err = &Refused{Problems: append(slices.Clone(found), problem.Problem{What: "there is no journaling in it"})}
 		}
 		if err != nil {
-			_ = b.Close()
+			if b.Close() != nil {
+				_ = b.Leave() // else it would write itself anew
+			}
 			os.Remove(path) // it was made a moment ago and holds nothing
 		}
 		return b, found, err
