@@ -18,6 +18,14 @@ func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet,
 			"that is more journaling than one job can be", "delete what is not journaling, or split the file")
 	}
 	s, note, ok := ReadText(file, data, "CSV UTF-8")
+	if !ok && utf16Like(data) {
+		if read, ok := utf16Text(data); ok {
+			if line := strayLine(data, read); line > 0 {
+				return nil, refused(fmt.Sprintf("from line %d on the file is in another encoding than before", line),
+					"it is in UTF-16, and plain text was added to it, or a byte of it was lost, so that rows would be lost or read as other letters", "put its rows together in your spreadsheet program, and save them as an Excel workbook (.xlsx)")
+			}
+		}
+	}
 	if !ok {
 		return nil, refused("the file is neither a workbook nor text",
 			"it may be damaged, or in an encoding that is not known here", saveAs)

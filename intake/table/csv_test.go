@@ -337,3 +337,51 @@ func TestSignsAlone(t *testing.T) {
 		}
 	}
 }
+
+// Where a file in UTF-16 is none any more, since plain rows were added to it or a byte was lost or came in, it is refused; texts in scripts whose signs have such bytes are not.
+func TestStrayUTF16(t *testing.T) {
+	encode := func(s string, order textunicode.Endianness) string {
+		out, err := textunicode.UTF16(order, textunicode.UseBOM).NewEncoder().String(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return out
+	}
+	words := strings.Fields("we swam in the lake and sang all night long before Odile came home; it rained on Monday, 1987")
+	row := func(r *rand.Rand) string {
+		cells := []string{fmt.Sprint(r.IntN(40)), []string{"Ann", "Bob Berg", "Zoe", "ida"}[r.IntN(4)], "", "4", "1"}
+		for range 3 + r.IntN(12) {
+			cells[2] += words[r.IntN(len(words))] + " "
+		}
+		return strings.Join(cells, []string{",", ";", "\t"}[r.IntN(3)]) + []string{"\r\n", "\n"}[r.IntN(2)]
+	}
+	for seed := range uint64(100) {
+		r := rand.New(rand.NewPCG(seed, 23))
+		order := []textunicode.Endianness{textunicode.LittleEndian, textunicode.BigEndian}[r.IntN(2)]
+		good := encode("Page,Name,Journaling,Width,Height\r\n"+row(r)+row(r), order)
+		more := encode(row(r)+row(r), order)[2:]
+		at := 2 + r.IntN(len(good)-60)
+		for name, data := range map[string]string{"plain rows at the end": good + row(r) + row(r), "a plain row in between": good + row(r) + more, "a byte more": good[:at] + "x" + good[at:],
+			"a byte less": good[:at] + good[at+1:], "a byte more, and one less": good[:at] + "x" + good[at:len(good)-1]} {
+			if _, why := readCSV("a.csv", []byte(data), known); why == nil || !strings.Contains(why.What, "in another encoding than before") {
+				t.Errorf("seed %d: %s: %+v %q", seed, name, why, data)
+			}
+		}
+		if _, why := readCSV("a.csv", []byte(good+more), known); why != nil {
+			t.Errorf("seed %d: %+v", seed, why)
+		}
+	}
+	r := rand.New(rand.NewPCG(1, 1))
+	chinese := make([]rune, 100_000)
+	for i := range chinese {
+		chinese[i] = rune(0x4E00 + r.IntN(0x9FA5-0x4E00))
+	}
+	for _, text := range []string{string(chinese), strings.Repeat("══════╔═╦╗♥♥♥♥♡♥爱♥♥──一一一一一一", 50), strings.Repeat("あいうえおかきくけこさしすせそたちつてと", 50), strings.Repeat("അആഇഈഉഊഎഏഐഒഓഔ", 50), strings.Repeat("अआइईउऊऋएऐओऔकखगघ", 50),
+		strings.Repeat("ⴰⴱⴲⴳⴴⴵⴶⴷⴸⴹ", 50), strings.Repeat("Ольга, 山田太郎, 김철수 ", 50), strings.Repeat("∀∂∃∅∇∈∉∋→⇒⇔", 50)} {
+		for _, order := range []textunicode.Endianness{textunicode.LittleEndian, textunicode.BigEndian} {
+			if _, _, _, ok := decode([]byte(encode(text, order))); !ok {
+				t.Errorf("refused: %.60s", text)
+			}
+		}
+	}
+}

@@ -21,16 +21,9 @@ func decode(data []byte) (s, name string, lines []int, ok bool) {
 	case bytes.HasPrefix(data, []byte("\xff\xfe\x00\x00")):
 		s, ok = through(data, utf32.UTF32(utf32.LittleEndian, utf32.UseBOM).NewDecoder().Bytes)
 		return s, "", nil, ok
-	case bytes.HasPrefix(data, []byte("\xff\xfe")), bytes.HasPrefix(data, []byte("\xfe\xff")):
-		s, ok = through(data, textunicode.UTF16(textunicode.LittleEndian, textunicode.UseBOM).NewDecoder().Bytes)
-		return s, "", nil, ok
 	case utf16Like(data):
-		order := textunicode.LittleEndian
-		if data[0] == 0 {
-			order = textunicode.BigEndian
-		}
-		s, ok = through(data, textunicode.UTF16(order, textunicode.IgnoreBOM).NewDecoder().Bytes)
-		return s, "", nil, ok
+		s, ok = utf16Text(data)
+		return s, "", nil, ok && strayLine(data, s) == 0
 	}
 	if utf8.Valid(data) {
 		return string(data), "", nil, true
@@ -62,6 +55,65 @@ func decode(data []byte) (s, name string, lines []int, ok bool) {
 	}
 	return b.String(), name, lines, true
 }
+
+// utf16Text is text in UTF-16, with a byte order mark or without.
+func utf16Text(data []byte) (s string, ok bool) {
+	order, mark := textunicode.LittleEndian, textunicode.IgnoreBOM
+	if bytes.HasPrefix(data, []byte("\xff\xfe")) || bytes.HasPrefix(data, []byte("\xfe\xff")) {
+		mark = textunicode.UseBOM
+	} else if data[0] == 0 {
+		order = textunicode.BigEndian
+	}
+	return through(data, textunicode.UTF16(order, mark).NewDecoder().Bytes)
+}
+
+// strayLine finds where a file in UTF-16 is none any more, since plain text was added to it, or a byte was lost or came in: from there on it reads as Chinese. It
+// is a line, from 1; 0, where all is well. Two plain letters read as one sign have their bytes among those of plain letters, both of them; a letter and a nought that
+// are read a byte too late have a nought for their low byte. Single signs are so in any Chinese text; what is counted are runs, with signs in them that
+// nobody writes: in UTF-16 a comma or a figure makes one of a block of characters that are in no text.
+func strayLine(data []byte, s string) int {
+	if !utf16Like(data) {
+		return 0
+	}
+	line, last := 1, rune(0)
+	glued, letters, rare := 0, 0, 0 // of a run
+	shifted, other := 0, 0
+	for _, r := range s {
+		high, low := r>>8, r&0xff
+		if r == '\n' {
+			line++
+		}
+		if plainByte(high) && plainByte(low) {
+			glued++
+			if high >= 'a' && high <= 'z' {
+				letters++
+			}
+			if high == ',' || high >= '4' && high <= 'M' {
+				rare++
+			}
+		} else {
+			glued, letters, rare = 0, 0, 0
+		}
+		if plainByte(high) && low == 0 {
+			shifted++
+			if r != last {
+				other++
+			}
+		} else {
+			shifted, other = 0, 0
+		}
+		last = r
+		if r == 0x0A0D || glued >= 5 && letters > 0 && rare > 1 || glued >= 16 && letters >= glued/3 || shifted >= 6 && other > 3 { // U+0A0D, a line end read as one sign, is no character
+			return line
+		}
+	}
+	if len(data)%2 > 0 {
+		return line
+	}
+	return 0
+}
+
+func plainByte(b rune) bool { return b >= ' ' && b <= '~' || b == '\t' || b == '\n' || b == '\r' }
 
 func ascii(s []byte) bool {
 	return !bytes.ContainsFunc(s, func(r rune) bool { return r >= utf8.RuneSelf })
