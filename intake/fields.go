@@ -33,6 +33,7 @@ func (e *entry) build() {
 		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
 	}
 	if len(e.wrong) > 0 {
+		e.failed += len(e.wrong)
 		why := e.wrong[0]
 		if n := len(e.wrong) - 1; n > 0 {
 			why += fmt.Sprintf(" (and %d more)", n)

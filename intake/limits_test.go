@@ -10,6 +10,7 @@ import (
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // has reports whether a list has a problem with that sentence in it.
@@ -261,6 +262,33 @@ func TestMostCopies(t *testing.T) {
 	for _, p := range problems {
 		if p.Severity == problem.Error && (p.Place.Cell == "" || p.Kind != problem.ForOrganiser || !strings.Contains(p.Hint, "in parts")) {
 			t.Errorf("%+v", p)
+		}
+	}
+}
+
+// TestMostErrors: where more is wrong than anybody reads, the rest of a table is not looked at, nor are those after it, and it is an error of the whole table.
+func TestMostErrors(t *testing.T) {
+	for room, looked := range []int{1, 1, 1, 2, 2, 2, 3, 3, 3} { // three errors a row
+		b := newBuilder(intaketest.Home())
+		b.failed = mostErrors - room
+		var sheets []*Sheet
+		for range 2 {
+			sh := newSheet(table.New([][]string{{"Name", "Journaling", "Width", "Height"}, {"Ada"}, {"Bo"}, {"Cy"}}), nil)
+			sh.classify()
+			b.sheet(sh)
+			sheets = append(sheets, sh)
+		}
+		var all problem.List
+		for _, sh := range sheets {
+			all = append(all, sh.problems...)
+		}
+		if told := count(all, "more than 100,000 things are wrong"); told != 2 && looked < 3 || len(b.job.Held) != looked || told == 0 {
+			t.Errorf("room for %d: %d held, %d told: %s", room, len(b.job.Held), told, intaketest.Say(all))
+		}
+		for _, p := range all {
+			if strings.Contains(p.What, "things are wrong") && (p.Place.Row != 0 || p.Severity != problem.Error) {
+				t.Errorf("it holds a row back only: %+v", p)
+			}
 		}
 	}
 }

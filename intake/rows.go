@@ -32,6 +32,7 @@ type builder struct {
 	twins       []twin
 	rows        map[string]int  // rows with a block, by file
 	told        map[string]bool // notes that are said once a file
+	failed      int             // errors of rows so far
 	copied      int             // blocks so far, each as often as it is asked for
 	stockSizes  map[string][]measure.Size
 	above       map[*Sheet]string      // the last name of a sheet
@@ -41,6 +42,10 @@ type builder struct {
 	stop        func() bool            // what is read is no longer wanted; may be nil
 	tick        func()                 // a row is done; may be nil
 }
+
+// mostErrors is how many errors the rows of a job are told: each is a few words with a place, and where there are more nobody reads them one by one. Then the
+// table is not read any further, which is an error without a row.
+const mostErrors = 100_000
 
 // mostSought is for how many words that are no colour a near name is looked for: who has more of them means something else with the column.
 const mostSought = 300
@@ -85,6 +90,11 @@ func (b *builder) sheet(s *Sheet) {
 			b.tick()
 		}
 		r := &s.Rows[i]
+		if b.failed > mostErrors {
+			s.problems.Add(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("more than 100,000 things are wrong, and the rows from %d on were not looked at", r.N),
+				"where so much is wrong, columns are likely to hold something else than their headings say", "look at the headings and at the first rows, mend these and check again")
+			break
+		}
 		switch s.headsAgain(r) {
 		case sameHeadings:
 			idle = append(idle, spots(r, s.unlike(r))...)
