@@ -39,7 +39,8 @@ func (b *book) attached(s *Sheet, part string) {
 	}
 	rels, ok := b.relations(own, path.Dir(part))
 	if !ok {
-		return // most sheets have none
+		s.Unseen = b.archive[partName(own)] != nil // most sheets have none
+		return
 	}
 	whole, notes, talks := true, false, false
 	for _, id := range slices.Sorted(maps.Keys(rels)) {

@@ -187,3 +187,19 @@ func partOf(t testing.TB, book, name string) string {
 	}
 	return string(raw)
 }
+
+// Where the part is damaged that says what lies on a sheet, that is told, since nobody knows what it was.
+func TestDamagedRelationsAreTold(t *testing.T) {
+	good := plainBook(t)
+	whole := related([2]string{"hyperlink", "https://example.org/"})
+	for text, want := range map[string]bool{"": false, whole: false, whole[:len(whole)-9]: true, strings.Replace(whole, "Id=", "Ib=", 1): true, strings.Replace(whole, "Target=", "Tarpet=", 1): true, "<": true} {
+		data := good
+		if text != "" {
+			data = intaketest.Repack(t, good, map[string]string{"xl/worksheets/_rels/sheet1.xml.rels": text})
+		}
+		sheets, _, why := readWorkbook("a.xlsx", []byte(data))
+		if why != nil || sheets[0].Unseen != want {
+			t.Errorf("%s: %v", text, why)
+		}
+	}
+}
