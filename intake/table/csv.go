@@ -11,8 +11,8 @@ import (
 )
 
 // readCSV reads a text file as a table: RFC 4180 and what spreadsheet programs make of it. Row numbers are those that a
-// spreadsheet shows: a quoted cell with line breaks is one row.
-func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet, *problem.Problem) {
+// spreadsheet shows: a quoted cell with line breaks is one row. copied: it was copied in a spreadsheet.
+func readCSV(file string, data []byte, known func(heading string) bool, copied bool) (*Sheet, *problem.Problem) {
 	if len(data) > mostCSV {
 		return nil, refused(fmt.Sprintf("the table is larger than %d MB", mostCSV>>20),
 			"that is more journaling than one job can be", "delete what is not journaling, or split the file")
@@ -38,7 +38,7 @@ func readCSV(file string, data []byte, known func(heading string) bool) (*Sheet,
 	if s, sep = declared(s); sep == "" {
 		sep = separator(s, known)
 	}
-	return out, out.parse(s, sep)
+	return out, out.parse(&reader{s: s, sep: sep, copied: copied})
 }
 
 // ReadText makes text of the bytes of a file, whatever its encoding; ok is false where it is none. Where the encoding had to be judged by the look
@@ -149,6 +149,7 @@ type csvField struct {
 	quoted bool
 	bare   bool // a quotation mark within the quotes stood alone
 	broken bool // the text has a line break
+	parted bool // the text has a separator
 }
 
 // reader takes a text apart into records.
@@ -160,6 +161,10 @@ type reader struct {
 
 	wide   bool // a record had more cells than a spreadsheet has columns
 	spaced int  // quotation marks after spaces that were never closed: after a few, no more are tried
+
+	copied       bool // in a spreadsheet: where tabs part the cells, only those with a line break or a tab are quoted
+	quoting      bool // the first record is quoted throughout, as some programs write all texts
+	last, widest int  // cells of the record before, and of the widest
 }
 
 // parts reports whether a separator stands at a place.
@@ -172,8 +177,15 @@ func (r *reader) done() bool { return r.pos >= len(r.s) }
 // record reads the next record. open tells that a quotation mark in it is never closed.
 func (r *reader) record() (fields []csvField, open bool) {
 	r.n++
+	defer func() {
+		if r.last == 0 && !open {
+			r.quoting = !slices.ContainsFunc(fields, func(f csvField) bool { return !f.quoted })
+		}
+		r.last = len(fields)
+		r.widest = max(r.widest, r.last)
+	}()
 	for {
-		f, closed := r.field()
+		f, closed := r.field(len(fields))
 		if fields = append(fields, f); len(fields) > lastColumn {
 			r.wide = true
 			fields = fields[:lastColumn]
@@ -199,8 +211,8 @@ func (r *reader) record() (fields []csvField, open bool) {
 	}
 }
 
-// field reads up to a separator or the end of the line.
-func (r *reader) field() (f csvField, closed bool) {
+// field reads up to a separator or the end of the line; before is how many cells the record has before it.
+func (r *reader) field(before int) (f csvField, closed bool) {
 	start := r.pos
 	for start < len(r.s) && r.s[start] == ' ' && r.sep != " " {
 		start++
@@ -209,9 +221,16 @@ func (r *reader) field() (f csvField, closed bool) {
 	case start == len(r.s) || r.s[start] != '"':
 	case start == r.pos:
 		f, end, closed := r.quoted(start+1, len(r.s))
+		if r.sep == "\t" {
+			typed, whole := r.typed(f, closed, before, end)
+			if typed {
+				break
+			}
+			closed = whole
+		}
 		r.pos = end
 		return f, closed
-	case r.spaced < 100:
+	case r.spaced < 100 && !(r.sep == "\t" && r.copied):
 		if f, end, closed := r.quoted(start+1, min(len(r.s), start+mostSpaced)); closed {
 			r.pos = end
 			return f, true
@@ -226,6 +245,31 @@ func (r *reader) field() (f csvField, closed bool) {
 	return f, true
 }
 
+// typed reports that the quotation mark that a cell between tabs begins with was typed, as a ditto, or in "We" went home: what a spreadsheet copies has
+// such cells as they are, with a tab for each cell, so that the line has as many as the one before. Otherwise the mark quotes the cell: f is what it
+// quotes then, up to end, and whole whether no rows can have been swallowed by that.
+func (r *reader) typed(f csvField, closed bool, before, end int) (typed, whole bool) {
+	if closed && !f.parted && !f.broken {
+		return r.copied && r.last > 0 && !r.quoting, true
+	}
+	cells := func(from int) int { // up to the end of the line
+		line := r.s[from:]
+		if end := strings.IndexAny(line, "\r\n"); end >= 0 {
+			line = line[:end]
+		}
+		return before + 1 + strings.Count(line, "\t")
+	}
+	n := cells(r.pos)
+	full := n == r.last || n == r.widest
+	switch {
+	case closed && !f.parted: // several lines, where the mark that closes them may be the one that the next row begins with
+		return full && cells(end) > r.widest, true
+	case full, r.last == 0 && !closed, r.copied && strings.HasPrefix(r.s[r.pos:], "\"\t"):
+		return true, true
+	}
+	return false, closed && (r.last == 0 || n > r.widest)
+}
+
 // quoted reads a quoted field whose text starts at start; end is where its separator stands. A quotation mark that is
 // neither doubled nor followed by the end of the cell is taken as typed: "4 1/2" x 2" is an inch mark. In a text of
 // several lines it is not, for there it may as well be the one that opens a later cell, and rows would be swallowed.
@@ -234,10 +278,12 @@ func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 	var b strings.Builder
 	from := start
 	for i := start; i < limit; i++ {
-		switch r.s[i] {
-		case '\r', '\n':
+		switch c := r.s[i]; {
+		case c == '\r' || c == '\n':
 			f.broken = true
-		case '"':
+		case r.parts(i):
+			f.parted = true
+		case c == '"':
 			if i+1 < len(r.s) && r.s[i+1] == '"' {
 				b.WriteString(r.s[from : i+1])
 				i++
@@ -255,6 +301,9 @@ func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 			}
 			f.bare = true
 		}
+		if r.sep == "\t" && (f.bare || f.broken && f.parted) { // nothing that quotes a cell between tabs: how far it goes is of no use
+			return f, i + 1, false
+		}
 	}
 	return f, limit, false
 }
@@ -269,8 +318,7 @@ const (
 )
 
 // parse fills the sheet's rows.
-func (s *Sheet) parse(text, sep string) *problem.Problem {
-	r := reader{s: text, sep: sep}
+func (s *Sheet) parse(r *reader) *problem.Problem {
 	width, cells := 0, 0
 	for !r.done() {
 		fields, open := r.record()
@@ -286,7 +334,7 @@ func (s *Sheet) parse(text, sep string) *problem.Problem {
 		if len(s.Rows) == mostRows || r.wide {
 			return tooMany()
 		}
-		if swallowsLines(fields, sep, width) {
+		if swallowsLines(fields, r.sep, width) {
 			return unclosed(r.n)
 		}
 		width = max(width, len(fields))
@@ -321,14 +369,22 @@ func tooMany() *problem.Problem {
 
 // swallowsLines reports a record one of whose texts holds lines of the table: its closing quotation mark was another cell's. In a record
 // that is too short, a line within the text has as many separators as the table; in one that is not, one line of the text has what
-// was missing of its row, and a later one the beginning of another, and a cell of either begins with a digit, as a measure does.
+// was missing of its row, and a later one the beginning of another, and a cell of either begins with a digit, as a measure does. A text of one line
+// holds the next cells where quotation marks stand alone in it and the record is too short by just these.
 func swallowsLines(fields []csvField, sep string, width int) bool {
 	for col, f := range fields {
+		if f.bare && len(fields) < width && len(fields)+strings.Count(f.text, sep) >= width {
+			return true
+		}
 		if !f.quoted || !f.broken || width < 3 {
 			continue
 		}
 		missing, measured := false, false
-		for i, line := range strings.FieldsFunc(f.text, func(r rune) bool { return r == '\n' || r == '\r' }) {
+		lines := strings.Split(lineEnds.Replace(f.text), "\n")
+		for i, line := range lines {
+			if line == "" && i > 0 && i < len(lines)-1 {
+				continue // between paragraphs; at either end it may be a row's that ends, or begins, with a ditto
+			}
 			if i > 0 && strings.Count(line, sep) == width-1 && len(fields) < width {
 				return true
 			}
@@ -342,6 +398,8 @@ func swallowsLines(fields []csvField, sep string, width int) bool {
 	}
 	return false
 }
+
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 
 // digits reports whether one of the cells begins with a digit.
 func digits(cells []string) bool {

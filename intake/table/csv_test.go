@@ -28,7 +28,13 @@ func known(heading string) bool {
 // cellsOf reads CSV and gives the cells of its rows, empty ones included.
 func cellsOf(t testing.TB, data string) ([][]string, *problem.Problem) {
 	t.Helper()
-	s, why := readCSV("a.csv", []byte(data), known)
+	return cellsAs(t, data, false)
+}
+
+// cellsAs is cellsOf of a file, or of what was copied in a spreadsheet.
+func cellsAs(t testing.TB, data string, copied bool) ([][]string, *problem.Problem) {
+	t.Helper()
+	s, why := readCSV("a.csv", []byte(data), known, copied)
 	if why != nil {
 		return nil, why
 	}
@@ -209,7 +215,7 @@ func FuzzCSV(f *testing.F) {
 		if kind != formatText && (why == nil || why.What == "") {
 			t.Fatal("refused without a word")
 		}
-		s, refused := readCSV("a.csv", data, known)
+		s, refused := readCSV("a.csv", data, known, false)
 		if refused != nil {
 			return
 		}
@@ -235,7 +241,7 @@ func FuzzCSV(f *testing.F) {
 		var b strings.Builder
 		w := csv.NewWriter(&b)
 		_ = w.WriteAll([][]string{{"Name", "Journaling", "Width", "Height"}, {"Pim", cell, "4", "2"}})
-		again, refused := readCSV("a.csv", []byte("\ufeff"+b.String()), known)
+		again, refused := readCSV("a.csv", []byte("\ufeff"+b.String()), known, false)
 		if refused != nil {
 			if strings.Count(cell, "\n") > 0 || strings.ContainsRune(cell, 0) {
 				return // may be judged a swallowed row, or no text
@@ -296,10 +302,75 @@ func TestLostQuotationMark(t *testing.T) {
 	}
 }
 
+// TestCopied copies tables that are drawn at random as spreadsheets do: a line for each row, with a tab between two cells, and quotation marks round a cell
+// that has a line break, with those in it doubled; all others as they are (common practice, from memory; what LibreOffice Calc copies is so). What is
+// read is what stood there, or it is refused where a line break is among what begins with quotation marks; a file of the same is never read with
+// fewer rows.
+func TestCopied(t *testing.T) {
+	n := 400
+	if os.Getenv("LONG_TESTS") != "" {
+		n = 20000
+	}
+	texts := []string{"Plums in Larvik", `"We" sat on the quay`, `"Yes," she said`, `"All of it"`, `the "old" pier`, `"`, `"so long`, `4"`, `""`, `"Well, well"`, "One line\nand another", "\"Two\"\nlines", "a, b, c", ` "spaced"`, "Pim", "1987", ""}
+	refusals := 0
+	for i := range n {
+		r := rand.New(rand.NewPCG(uint64(i), 51))
+		broken := false
+		rows := [][]string{{"Name", "Journaling", "Width", "Height", "Note"}}
+		for range 1 + r.IntN(6) {
+			row := []string{"Bo", texts[r.IntN(len(texts))], []string{"4", `4"`, `4 1/2"`}[r.IntN(3)], []string{"2", `2"`}[r.IntN(2)], texts[r.IntN(len(texts))]}
+			if r.IntN(3) == 0 {
+				row[0] = `"`
+			}
+			rows = append(rows, row)
+		}
+		var copied strings.Builder
+		want := [][]string{}
+		for _, row := range rows {
+			for k, text := range row {
+				if strings.Contains(text, "\n") {
+					broken = true
+					text = `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
+				}
+				copied.WriteString(text + []string{"\t", "\r\n"}[k/(len(row)-1)])
+			}
+			for row[len(row)-1] == "" {
+				row = row[:len(row)-1]
+			}
+			want = append(want, row)
+		}
+		if got, why := cellsAs(t, copied.String(), true); why != nil {
+			if refusals++; !broken {
+				t.Errorf("%q: %v", copied.String(), why)
+			}
+		} else if !reflect.DeepEqual(got, want) {
+			t.Errorf("%q: %q, not %q", copied.String(), got, want)
+		}
+		if got, why := cellsAs(t, copied.String(), false); why == nil && len(got) < len(rows) {
+			t.Errorf("%q: of %d rows %d are read of the file", copied.String(), len(rows), len(got))
+		}
+	}
+	if refusals > n/10 {
+		t.Errorf("%d of %d were refused", refusals, n)
+	}
+	// In what is quoted throughout the marks are none of the text; with commas, typed by hand, they are typed or quote, and nobody can say which.
+	for data, want := range map[string][][]string{
+		"\"Name\"\t\"Text\"\t\"Width\"\n\"Bo\"\t\"Well, well\"\t\"4\"\n":                      {{"Name", "Text", "Width"}, {"Bo", "Well, well", "4"}},
+		"Name,Text,Width,Height\nBo,one,4,2\n\",two,3,2\n\",three,3,2\n":                      nil,
+		"Name,Text,Width,Height,Page\nBo,\"We\" sat on the quay,4\",2\",3\n":                  nil,
+		"Name,Text,Width,Note\nBo,one,4,\"\nCy,two,3,\"\n":                                    nil,
+		"Name,Text,Width,Height\nBo,\"one, two\nthree, four\n\",4,2\nCy,\"a \"b, c\" d\",4,2": {{"Name", "Text", "Width", "Height"}, {"Bo", "one, two\nthree, four\n", "4", "2"}, {"Cy", `a "b, c" d`, "4", "2"}},
+	} {
+		if got, why := cellsAs(t, data, true); (why != nil) != (want == nil) || want != nil && !reflect.DeepEqual(got, want) {
+			t.Errorf("%q: %q, %v, not %q", data, got, why, want)
+		}
+	}
+}
+
 // TestMixedEncodings puts one line in an old encoding among lines in UTF-8: the others keep their letters, and the line is named.
 func TestMixedEncodings(t *testing.T) {
 	lines := []string{"name,journaling", "Zoë,Café naïve", "Ann,Caf\xe9 with Bo", "Åse,Blåbær", "Pim,plain"}
-	s, why := readCSV("a.csv", []byte(strings.Join(lines, "\n")), known)
+	s, why := readCSV("a.csv", []byte(strings.Join(lines, "\n")), known, false)
 	if why != nil {
 		t.Fatal(why)
 	}
@@ -363,11 +434,11 @@ func TestStrayUTF16(t *testing.T) {
 		at := 2 + r.IntN(len(good)-60)
 		for name, data := range map[string]string{"plain rows at the end": good + row(r) + row(r), "a plain row in between": good + row(r) + more, "a byte more": good[:at] + "x" + good[at:],
 			"a byte less": good[:at] + good[at+1:], "a byte more, and one less": good[:at] + "x" + good[at:len(good)-1]} {
-			if _, why := readCSV("a.csv", []byte(data), known); why == nil || !strings.Contains(why.What, "in another encoding than before") {
+			if _, why := readCSV("a.csv", []byte(data), known, false); why == nil || !strings.Contains(why.What, "in another encoding than before") {
 				t.Errorf("seed %d: %s: %+v %q", seed, name, why, data)
 			}
 		}
-		if _, why := readCSV("a.csv", []byte(good+more), known); why != nil {
+		if _, why := readCSV("a.csv", []byte(good+more), known, false); why != nil {
 			t.Errorf("seed %d: %+v", seed, why)
 		}
 	}

@@ -76,8 +76,17 @@ func (s *Sheet) shared() (n int) {
 
 // Parse reads the tables in bytes that came by another way than a file; name is what places call them.
 func Parse(name string, data []byte, known func(heading string) bool) *File {
+	return parsed(name, data, known, false)
+}
+
+// Copied reads a table as it was copied in a spreadsheet program; name is what places call it.
+func Copied(name, text string, known func(heading string) bool) *File {
+	return parsed(name, []byte(text), known, true)
+}
+
+func parsed(name string, data []byte, known func(heading string) bool, copied bool) *File {
 	f := &File{Path: name, Name: problem.Line(name)}
-	if why := f.tables(data, known); why != nil {
+	if why := f.tables(data, known, copied); why != nil {
 		why.Place.File = f.Name
 		f.Problems = append(f.Problems, *why)
 	}
@@ -91,7 +100,7 @@ func (in input) read(known func(heading string) bool) *File {
 	}
 	data, why := readWhole(in.path)
 	if why == nil {
-		why = f.tables(data, known)
+		why = f.tables(data, known, false)
 	}
 	if why != nil {
 		why.Place.File = in.shown
@@ -101,7 +110,7 @@ func (in input) read(known func(heading string) bool) *File {
 }
 
 // tables fills in the tables in the bytes of the file, or says why there are none.
-func (f *File) tables(data []byte, known func(heading string) bool) (why *problem.Problem) {
+func (f *File) tables(data []byte, known func(heading string) bool, copied bool) (why *problem.Problem) {
 	kind, why := sniff(data)
 	switch kind {
 	case formatWorkbook:
@@ -113,7 +122,7 @@ func (f *File) tables(data []byte, known func(heading string) bool) (why *proble
 		}
 	case formatText:
 		var s *Sheet
-		if s, why = readCSV(f.Name, data, known); why == nil {
+		if s, why = readCSV(f.Name, data, known, copied); why == nil {
 			f.Sheets = []*Sheet{s}
 		}
 	}

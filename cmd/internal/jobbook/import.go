@@ -272,11 +272,11 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 // them, those are taken in the order of the columns of the form. What is not taken over is told as by Take.
 func (b *Book) Paste(text string) ([]Change, problem.List) {
 	s, unit := b.settings.Load(), b.Unit()
-	f := table.Parse(pastedName, []byte(text), intake.KnownTo(s))
+	f := table.Copied(pastedName, text, intake.KnownTo(s))
 	typed, found := typedIn([]*table.File{f}, s, unit)
 	first, _, _ := strings.Cut(text, "\n")
 	if cells := strings.Count(first, "\t") + 1; len(typed) == 0 && cells >= 3 && cells <= len(Columns(Journaling)) {
-		headed := table.Parse(pastedName, []byte(strings.Join(Columns(Journaling)[:cells], "\t")+"\n"+text), intake.KnownTo(s))
+		headed := table.Copied(pastedName, strings.Join(Columns(Journaling)[:cells], "\t")+"\n"+text, intake.KnownTo(s))
 		for _, t := range headed.Sheets {
 			for i := range t.Rows {
 				t.Rows[i].N-- // as whoever pasted it counts them
