@@ -92,3 +92,64 @@ func TestRemoveOnePress(t *testing.T) {
 		}
 	}
 }
+
+// TestPressWhileLaid: where a part comes anew, as the sheets do while somebody types in another page, a button that stands where it stood takes a press; one
+// that stands elsewhere, or in the place of another, takes none for a moment, nor does a dialog that has just been opened.
+func TestPressWhileLaid(t *testing.T) {
+	t.Parallel()
+	chromium.Start(t)
+	r := begin(t, quickly(t), Options{limits: unlimited}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	goTo(t, r, b, "/sheets")
+	until(t, b, laidAll+` && document.querySelectorAll("button.spot").length > 20`)
+	got := chromium.Eval[string](b, `(async () => {
+		desk.moment = 60000;
+		const part = document.body.appendChild(document.createElement("div"));
+		part.style = "position:fixed;top:0;left:0;width:300px;height:300px";
+		const row = (id, more = "") => "<p data-id=" + id + "><button data-remove " + more + ">Remove</button></p>";
+		const all = row("a") + row("b") + row("c");
+		const said = [];
+		const put = (html) => {
+			desk.put(part, html);
+			said.push([...part.querySelectorAll("button")].map((e) => e.closest("p").dataset.id + (desk.lately(e) ? " waits" : "")).join(", "));
+		};
+		part.innerHTML = all;
+		put(all);
+		put(row("b") + row("c"));
+		put("<p>one moment</p>");
+		put(row("b") + row("d") + row("c", "data-version=2"));
+		desk.stood = new WeakMap();
+		put(row("c") + row("b"));
+		part.remove();
+		return said.join("; ");
+	})()`)
+	if want := "a, b, c; b waits, c waits; ; b, d waits, c; c waits, b waits"; got != want {
+		t.Errorf("%s; not %s", got, want)
+	}
+	b.JS(`document.querySelector("button.spot").click()`)
+	until(t, b, `document.getElementById("hand").open`)
+	if !chromium.Eval[bool](b, `[...document.querySelectorAll("#hand button")].every((e) => desk.lately(e))`) {
+		t.Error("a dialog takes a press that was meant for what it covers")
+	}
+}
+
+// TestTypedAfterAnswer: who answers a question and goes on to type before it is answered, as on a slow computer, stays in the field.
+func TestTypedAfterAnswer(t *testing.T) {
+	t.Parallel()
+	chromium.Start(t)
+	r := begin(t, quickly(t), Options{}, "retreat.xlsx")
+	b := enterDesk(t, r, 1280, 900, "light")
+	goTo(t, r, b, "/journaling?who=all")
+	until(t, b, laidAll)
+	b.JS(`Promise.all([...document.querySelectorAll("[data-id]")].slice(0, 2).map((e) => desk.send("/change", {left: true, id: e.dataset.id, cells: {Note: "typed elsewhere"}, seen: {Note: ["another note"]}}).catch(() => 0))).then(() => true)`)
+	until(t, b, `document.querySelectorAll("#questions [data-question]").length === 2`)
+	b.JS(`document.querySelector(".block:last-child .take").click()`)
+	until(t, b, `document.activeElement.id === "f-Journaling"`)
+	b.JS(`{const part = desk.part; desk.part = async (...of) => { await new Promise((done) => setTimeout(done, 200)); return part.apply(desk, of); };}`)
+	b.JS(`{const e = document.querySelector("#questions [data-key]"); e.focus(); e.click(); document.getElementById("f-Journaling").focus();}`)
+	until(t, b, `document.querySelectorAll("#questions [data-question]").length === 1`)
+	b.JS(`new Promise((done) => setTimeout(done, 900))`)
+	if at := chromium.Eval[string](b, `document.activeElement.id || document.activeElement.outerHTML.slice(0, 200)`); at != "f-Journaling" {
+		t.Errorf("the focus goes to %s", at)
+	}
+}

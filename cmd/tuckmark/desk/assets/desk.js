@@ -109,19 +109,29 @@ const desk = {
     });
   },
 
-  // put shows a part anew. Where its buttons are others now, nothing is pressed there for a moment: nobody can have read them (lately).
-  put(at, html) {
-    const buttons = () => JSON.stringify([...at.querySelectorAll("button")].map((e) => [e.textContent, {...e.dataset}, {...e.closest("section")?.dataset}]));
-    const before = buttons();
+  // put shows a part anew, and lays it out where that is for a script to do. A button that does not stand where the same one stood, now or a little before, is
+  // not pressed for a moment: nobody can have read it there (lately).
+  put(at, html, lay = () => {}) {
+    const which = (e) => (e === at ? [] : [e.dataset.hand || {...e.dataset, version: ""}, ...which(e.parentElement)]); // a press says of which version it is
+    const standing = () => [...at.querySelectorAll("button")].map((e) => {
+      const {x, y, width, height} = e.getBoundingClientRect();
+      return [e, JSON.stringify([e.textContent, which(e), ...[x, y, width, height].map(Math.round)])];
+    });
+    const now = performance.now();
+    const stood = new Map([...(this.stood.get(at) || [])].filter(([, then]) => now - then < 3 * this.moment)); // and when
+    for (const [, where] of standing()) stood.set(where, now);
+    this.stood.set(at, stood);
     at.innerHTML = html;
-    if (buttons() !== before) this.moved(at);
+    lay();
+    for (const [e, where] of standing()) if (!stood.has(where)) this.moved(e);
   },
+  stood: new WeakMap(),
   moment: 600, // milliseconds
   movedAt: new WeakMap(),
   moved(at) {
     this.movedAt.set(at, performance.now());
   },
-  // lately reports that something stands in a part whose buttons had not been others for a moment by then.
+  // lately reports that something, or the part that it stands in, had not been there for a moment by then.
   lately(e, then = performance.now()) {
     for (let at = e; at; at = at.parentElement) if (then - this.movedAt.get(at) < this.moment) return true;
     return false;
@@ -195,10 +205,16 @@ const desk = {
     this.clash(key, `Somebody else wrote in ${cell} while you typed there. Nothing is overwritten.`, [["You typed", mine], ["The other text", theirs]], [["Keep mine", keep], ["Take the other", take]]);
   },
 
-  // lead puts the focus on a button that nobody has pressed for: what is pressed once more at once, for what stood there before, it does not take.
-  lead(e) {
-    this.moved(e);
-    e.focus();
+  // lead puts the focus where somebody goes on who has pressed a button, unless he types meanwhile, but for in the part that is done with. What is pressed
+  // once more at once, for what stood there before, a button does not take.
+  lead(e, done) {
+    if (e.matches("button")) this.moved(e);
+    if (!document.activeElement.matches("input, textarea, select") || done?.contains(document.activeElement)) e.focus();
+  },
+  // open shows a dialog, which takes no press that was meant for what it covers.
+  open(dialog) {
+    this.moved(dialog);
+    dialog.showModal();
   },
 
   // remove removes a row as the page saw it, and calls done once it is gone. Where somebody else wrote in it since, it stays until the person has seen that.
@@ -393,7 +409,7 @@ addEventListener("keydown", (e) => {
       await act("/answer", {question, key: b.dataset.key, shown});
     }
     await askAnew();
-    (questions.children[Math.min(n, questions.children.length - 1)] || document.getElementById("main")).focus(); // to be read first
+    desk.lead(questions.children[Math.min(n, questions.children.length - 1)] || document.getElementById("main")); // to be read first
   });
   // What prints is told in every part but where things are printed, which shows more of it.
   const printing = document.getElementById("prints-now");
@@ -459,7 +475,7 @@ addEventListener("keydown", (e) => {
   };
   document.getElementById("states")?.addEventListener("click", async () => {
     await showStates();
-    dialog.showModal();
+    desk.open(dialog);
   });
   dialog?.addEventListener("click", async (e) => {
     const b = e.target.closest("button");

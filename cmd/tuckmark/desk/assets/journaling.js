@@ -416,7 +416,7 @@
     const b = e.target.closest(".take");
     if (b) take(b.closest(".block").dataset.id, true);
     else if (e.target.closest("#add")) add();
-    else if (e.target.closest("#more-files")) dialog.showModal();
+    else if (e.target.closest("#more-files")) desk.open(dialog);
   });
 
   // put shows a list and the people.
@@ -539,7 +539,7 @@
     const bad = told.some((p) => p.kind === "mend");
     if (told.length) {
       desk.problems(document.getElementById("wrong"), bad ? "Not everything was taken over." : "Added. Please read this:", told);
-      if (!dialog.open) dialog.showModal();
+      if (!dialog.open) desk.open(dialog);
     } else {
       dialog.close();
     }

@@ -220,7 +220,8 @@
     const said = await desk.act("/add", {sheet: "paper", after: "", cells});
     if (!said) return false;
     await renew(rows, "/part/paper");
-    rows.querySelector(`[data-id="${CSS.escape(said.id)}"] [name=Width]`)?.focus();
+    const width = rows.querySelector(`[data-id="${CSS.escape(said.id)}"] [name=Width]`);
+    if (width) desk.lead(width);
     return true;
   };
   const stock = () => rows.dataset.stock || document.querySelector("#rows .stocks b")?.textContent || "";

@@ -153,7 +153,7 @@
         tried.delete(key(was));
       }
     }
-    if (focus) document.getElementById(focus)?.focus();
+    if (focus) desk.lead(document.getElementById(focus), costs.querySelector("form"));
     await renewShared();
   };
   // What is typed is sent one thing after the other, as far as it is another than the desk has.

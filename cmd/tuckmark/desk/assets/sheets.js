@@ -35,8 +35,7 @@
       if (html === shown) return;
       shown = html;
       const held = pieces.contains(document.activeElement) && keyOf(document.activeElement);
-      desk.put(pieces, html);
-      place();
+      desk.put(pieces, html, place);
       if (held) focusOn(held);
     } catch (e) {
       desk.say(e.message, true);
@@ -57,7 +56,7 @@
     const at = "piece" in b.dataset ? `&piece=${b.dataset.piece}&block=${b.dataset.block}` : "";
     try {
       hand.innerHTML = await desk.part(`/part/hand?id=${encodeURIComponent(b.dataset.hand)}${at}`);
-      if (!hand.open) hand.showModal();
+      if (!hand.open) desk.open(hand);
     } catch (e) {
       desk.say(e.message, true);
     }

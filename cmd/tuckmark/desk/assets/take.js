@@ -14,7 +14,7 @@ desk.take = (dropTo, pasteTo, done) => {
     } catch (e) {
       desk.problems(wrong, e.message, e.problems);
       const dialog = wrong.closest("dialog");
-      if (dialog && !dialog.open) dialog.showModal();
+      if (dialog && !dialog.open) desk.open(dialog);
       wrong.scrollIntoView({block: "nearest"});
       return false;
     } finally {
