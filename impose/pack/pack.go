@@ -285,10 +285,71 @@ func (p *packer) sameClearance(ids []int) bool {
 	return true
 }
 
+// moreOffered is how many kinds of sheets of which there are so many and no more are offered to the solver besides one for each item.
+const moreOffered = 50
+
+// offered is counts without the sheets beyond a number that the solver goes through in each of its rounds, as where somebody lists a thousand leftovers:
+// each item keeps the cheapest, of those the smallest, that holds it and is no other's, from the largest item down, and all have the largest of the rest.
+func (p *packer) offered(ids, counts []int) []int {
+	var kinds []int
+	for k := range p.Sheets {
+		if counts[k] > 0 {
+			kinds = append(kinds, k)
+		}
+	}
+	left := len(ids) + moreOffered
+	if len(kinds) <= left {
+		return counts
+	}
+	out := slices.Clone(counts)
+	for _, k := range kinds {
+		out[k] = 0
+	}
+	area := func(k int) int64 { return p.Sheets[k].Size.Area() }
+	slices.SortStableFunc(kinds, func(a, b int) int {
+		return cmp.Or(cmp.Compare(p.Sheets[a].Cost, p.Sheets[b].Cost), cmp.Compare(area(a), area(b)))
+	})
+	items := slices.Clone(ids)
+	slices.SortStableFunc(items, func(a, b int) int { return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()) })
+	for _, i := range items {
+		if at := slices.IndexFunc(kinds, func(k int) bool { return out[k] == 0 && holds(p.Sheets[k], p.Items[i]) }); at >= 0 {
+			out[kinds[at]] = counts[kinds[at]]
+			left--
+		}
+	}
+	slices.SortStableFunc(kinds, func(a, b int) int { return cmp.Compare(area(b), area(a)) })
+	for _, k := range kinds {
+		if left > 0 && out[k] == 0 {
+			out[k] = counts[k]
+			left--
+		}
+	}
+	return out
+}
+
+// holds reports whether an item has room on one of the sheet's pieces that are printed.
+func holds(s Sheet, it Item) bool {
+	for _, division := range s.Divisions {
+		for _, piece := range division.Pieces {
+			for _, turned := range [2]bool{false, true} {
+				size := it.Size
+				if turned {
+					size = size.Turn()
+				}
+				n := clearance(it, turned, piece.Margins)
+				if piece.Printer >= 0 && (!turned || it.Turn) && size.W+n.Left+n.Right <= piece.Rect.W && size.H+n.Top+n.Bottom <= piece.Rect.H {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
 // search packs by one run of the solver. Sheets whose cuts cannot be made within margins and trimmer are taken apart and their
 // items packed again, more carefully.
 func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, safe bool) plan {
-	s := newSpace(p.Job, ids, counts, gap, safe)
+	s := newSpace(p.Job, ids, p.offered(ids, counts), gap, safe)
 	v := newSolver(s)
 	v.progress = p.progress
 	f := v.start()

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"math/rand"
+	"slices"
 	"strings"
 	"testing"
 
@@ -217,4 +218,47 @@ func print(a Answer) string {
 		}
 	}
 	return b.String() + fmt.Sprint(a.Unplaced, a.Cost, a.Bound)
+}
+
+// TestManyLeftovers: of very many leftovers of different sizes the solver is offered few, among them one for each item that any holds; what comes out is a
+// packing of everything on them.
+func TestManyLeftovers(t *testing.T) {
+	r := rand.New(rand.NewSource(7))
+	j := Job{Effort: 20, Limits: Limits{Keep: feeds}}
+	for range 20 {
+		j.Items = append(j.Items, Item{Size: measure.Size{W: measure.Length(8+r.Intn(12)) * in / 8, H: measure.Length(6+r.Intn(8)) * in / 8}, Turn: true})
+	}
+	j.Items = append(j.Items, Item{Size: measure.Size{W: 8 * in, H: 10 * in}})
+	for range 1000 {
+		w, h := measure.Length(1200+r.Intn(2200))*in/1000, measure.Length(1500+r.Intn(3000))*in/1000
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 1, Divisions: whole(w, h, measure.Sides{})})
+	}
+	for _, cost := range []int64{0, 90} { // the only two that hold the large item
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: cost, Count: 1, Divisions: whole(17*in/2, 11*in, measure.Sides{})})
+	}
+	p := packer{Job: &j}
+	counts := make([]int, len(j.Sheets))
+	for k := range counts {
+		counts[k] = 1
+	}
+	ids := make([]int, len(j.Items))
+	for i := range ids {
+		ids[i] = i
+	}
+	offered := 0
+	for _, n := range p.offered(ids, counts) {
+		offered += n
+	}
+	if got := p.offered(ids, counts); offered != len(ids)+moreOffered || got[1000] != 1 {
+		t.Errorf("%d sheets are offered to %d items; of the one that holds the large item %d", offered, len(ids), got[1000])
+	}
+	few := make([]int, len(counts))
+	copy(few, counts[:50])
+	if got := p.offered(ids[:5], few); !slices.Equal(got, few) {
+		t.Error("of few sheets some are left out")
+	}
+	a := Pack(j)
+	if bad := Verify(j, a); len(bad) > 0 || len(a.Unplaced) > 0 || a.Cost != 0 {
+		t.Errorf("it costs %d, %v find no place: %v", a.Cost, a.Unplaced, bad)
+	}
 }

@@ -235,18 +235,16 @@ func (v *solver) recreate(budget, most int64) bool {
 		budget -= l.cost
 		v.atHand[l.sheet]--
 	}
-	for _, l := range v.layouts { // what is free is open from the start
-		if l.cost > 0 || v.atHand[l.sheet] <= 0 {
+	for first, end := 0, 0; first < len(v.layouts); first = end { // the layouts of one sheet stand together
+		l := &v.layouts[first]
+		for end = first + 1; end < len(v.layouts) && v.layouts[end].sheet == l.sheet; {
+			end++
+		}
+		if l.cost > 0 {
 			continue
 		}
-		var layouts []int
-		for k := range v.layouts {
-			if v.layouts[k].sheet == l.sheet {
-				layouts = append(layouts, k)
-			}
-		}
-		for ; v.atHand[l.sheet] > 0; v.atHand[l.sheet]-- {
-			v.open(layouts[v.r.below(len(layouts))])
+		for ; v.atHand[l.sheet] > 0; v.atHand[l.sheet]-- { // what is free is open from the start
+			v.open(first + v.r.below(end-first))
 		}
 	}
 	v.waiting = v.waiting[:0]

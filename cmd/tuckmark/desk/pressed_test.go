@@ -79,6 +79,7 @@ func TestRemoveOnePress(t *testing.T) {
 		until(t, b, `[...document.querySelectorAll("#editor, #now")].every((e) => !e.hidden && e.complete !== false)`) // the picture moves what stands below it
 		before := chromium.Eval[int](b, `document.querySelectorAll("`+page.rows+`").length`)
 		left := func(n int) string { return fmt.Sprintf(`document.querySelectorAll(%q).length === %d`, page.rows, n) }
+		until(t, b, `!desk.lately(document.querySelector("`+page.remove+`"))`)
 		b.JS(`desk.moment = 60000`) // however slow the machine is
 		click(b, page.remove, 1)
 		until(t, b, left(before-1)+` && (document.activeElement.matches("button") || document.activeElement.matches(".take"))`)
