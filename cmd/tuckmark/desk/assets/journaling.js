@@ -535,10 +535,10 @@
   const dialog = document.getElementById("take-in");
   dialog.querySelector("[data-close]").addEventListener("click", () => dialog.close());
   desk.take("/take/drop", "/take/paste", (said) => {
-    const told = said.problems || [];
-    const bad = told.some((p) => p.kind === "mend");
-    if (told.length) {
-      desk.problems(document.getElementById("wrong"), bad ? "Not everything was taken over." : "Added. Please read this:", told);
+    const remarks = said.problems || [];
+    const bad = remarks.some((p) => p.kind === "mend");
+    if (remarks.length) {
+      desk.problems(document.getElementById("wrong"), bad ? "Not everything was taken over." : "Added. Please read this:", remarks);
       if (!dialog.open) desk.open(dialog);
     } else {
       dialog.close();
