@@ -165,6 +165,8 @@ type reader struct {
 	copied       bool // in a spreadsheet: where tabs part the cells, only those with a line break or a tab are quoted
 	quoting      bool // the first record is quoted throughout, as some programs write all texts
 	last, widest int  // cells of the record before, and of the widest
+	lineEnd      int  // of the line whose cells were counted last
+	lineCells    int  // of the record, up to that end
 }
 
 // parts reports whether a separator stands at a place.
@@ -252,22 +254,28 @@ func (r *reader) typed(f csvField, closed bool, before, end int) (typed, whole b
 	if closed && !f.parted && !f.broken {
 		return r.copied && r.last > 0 && !r.quoting, true
 	}
-	cells := func(from int) int { // up to the end of the line
-		line := r.s[from:]
-		if end := strings.IndexAny(line, "\r\n"); end >= 0 {
-			line = line[:end]
-		}
-		return before + 1 + strings.Count(line, "\t")
+	if r.pos >= r.lineEnd { // counted once: a line may have very many cells that begin so
+		r.lineEnd, r.lineCells = r.rest(r.pos, before)
 	}
-	n := cells(r.pos)
+	n := r.lineCells
 	full := n == r.last || n == r.widest
 	switch {
 	case closed && !f.parted: // several lines, where the mark that closes them may be the one that the next row begins with
-		return full && cells(end) > r.widest, true
+		_, cells := r.rest(end, before)
+		return full && cells > r.widest, true
 	case full, r.last == 0 && !closed, r.copied && strings.HasPrefix(r.s[r.pos:], "\"\t"):
 		return true, true
 	}
 	return false, closed && (r.last == 0 || n > r.widest)
+}
+
+// rest is where the line ends that from is in, and how many cells the record has up to there, with before it that many.
+func (r *reader) rest(from, before int) (end, cells int) {
+	if end = strings.IndexAny(r.s[from:], "\r\n"); end < 0 {
+		end = len(r.s) - from
+	}
+	end += from
+	return end, before + 1 + strings.Count(r.s[from:end], "\t")
 }
 
 // quoted reads a quoted field whose text starts at start; end is where its separator stands. A quotation mark that is

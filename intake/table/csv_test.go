@@ -12,12 +12,14 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
 	textunicode "golang.org/x/text/encoding/unicode"
 
 	"tuckmark/config/problem"
+	"tuckmark/intake/intaketest"
 )
 
 // known are the headings that these tests have.
@@ -454,5 +456,19 @@ func TestStrayUTF16(t *testing.T) {
 				t.Errorf("refused: %.60s", text)
 			}
 		}
+	}
+}
+
+// TestWideLineOfMarks: a line of very many cells that begin with a quotation mark is gone through once, and not once more for each.
+func TestWideLineOfMarks(t *testing.T) {
+	const cells = 16_000
+	data := strings.Repeat("c\t", cells-1) + "c\n" + strings.Repeat(strings.Repeat("\"x\t", cells-1)+"\"x\n", 18) // just below 1 MB
+	began := intaketest.Processor()
+	got, why := cellsAs(t, data, true)
+	if took := intaketest.Processor() - began; took > intaketest.Raced*time.Second {
+		t.Errorf("it takes %v", took)
+	}
+	if why != nil || len(got) != 19 || got[18][cells-1] != `"x` {
+		t.Errorf("%d rows are read, %v", len(got), why)
 	}
 }
