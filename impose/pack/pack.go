@@ -332,18 +332,24 @@ func holds(s Sheet, it Item) bool {
 	for _, division := range s.Divisions {
 		for _, piece := range division.Pieces {
 			for _, turned := range [2]bool{false, true} {
-				size := it.Size
-				if turned {
-					size = size.Turn()
-				}
-				n := clearance(it, turned, piece.Margins)
-				if piece.Printer >= 0 && (!turned || it.Turn) && size.W+n.Left+n.Right <= piece.Rect.W && size.H+n.Top+n.Bottom <= piece.Rect.H {
+				if _, _, ok := spare(it, turned, piece); ok {
 					return true
 				}
 			}
 		}
 	}
 	return false
+}
+
+// spare is what a piece has beyond an item on it, turned or not, and how far the item has to stay from its edges; ok: there is room, and it is printed.
+func spare(it Item, turned bool, piece Piece) (beyond measure.Size, edges measure.Sides, ok bool) {
+	size := it.Size
+	if turned {
+		size = size.Turn()
+	}
+	beyond = measure.Size{W: piece.Rect.W - size.W, H: piece.Rect.H - size.H}
+	edges = clearance(it, turned, piece.Margins)
+	return beyond, edges, piece.Printer >= 0 && (!turned || it.Turn) && beyond.W >= edges.Left+edges.Right && beyond.H >= edges.Top+edges.Bottom
 }
 
 // search packs by one run of the solver. Sheets whose cuts cannot be made within margins and trimmer are taken apart and their
@@ -476,25 +482,19 @@ func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
 // onPiece is the cuts that make a piece into item i, or nil.
 func (p *packer) onPiece(i int, piece Piece) *cutTree {
 	it := p.Items[i]
-	if piece.Printer < 0 {
-		return nil
-	}
 	var best *cutTree
 	for _, turned := range [2]bool{false, true} {
-		size := it.Size
-		if turned {
-			if size = it.Size.Turn(); !it.Turn {
-				break
-			}
-		}
-		n := clearance(it, turned, piece.Margins)
-		w, h := piece.Rect.W-size.W, piece.Rect.H-size.H
-		if w < n.Left+n.Right || h < n.Top+n.Bottom {
+		beyond, n, ok := spare(it, turned, piece)
+		if !ok {
 			continue
 		}
+		size := it.Size
+		if turned {
+			size = size.Turn()
+		}
 		c := &carver{space: &space{job: p.Job}}
-		for _, x := range [2]measure.Length{n.Left, w - n.Right} {
-			for _, y := range [2]measure.Length{n.Top, h - n.Bottom} {
+		for _, x := range [2]measure.Length{n.Left, beyond.W - n.Right} {
+			for _, y := range [2]measure.Length{n.Top, beyond.H - n.Bottom} {
 				m := c.frame(i, turned, size.At(x, y), piece.Rect.Size())
 				if c.better(m, best) {
 					best = m
