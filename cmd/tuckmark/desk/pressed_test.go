@@ -137,12 +137,7 @@ func TestPressWhileLaid(t *testing.T) {
 // TestTypedAfterAnswer: who answers a question and goes on to type before it is answered, as on a slow computer, stays in the field.
 func TestTypedAfterAnswer(t *testing.T) {
 	t.Parallel()
-	chromium.Start(t)
-	r := begin(t, quickly(t), Options{}, "retreat.xlsx")
-	b := enterDesk(t, r, 1280, 900, "light")
-	goTo(t, r, b, "/journaling?who=all")
-	until(t, b, laidAll)
-	b.JS(`Promise.all([...document.querySelectorAll("[data-id]")].slice(0, 2).map((e) => desk.send("/change", {left: true, id: e.dataset.id, cells: {Note: "typed elsewhere"}, seen: {Note: ["another note"]}}).catch(() => 0))).then(() => true)`)
+	b := asked(t, 2)
 	until(t, b, `document.querySelectorAll("#questions [data-question]").length === 2`)
 	b.JS(`document.querySelector(".block:last-child .take").click()`)
 	until(t, b, `document.activeElement.id === "f-Journaling"`)

@@ -301,15 +301,22 @@ func TestRemoveButtons(t *testing.T) {
 	until(t, b, rows(0))
 }
 
-// TestOnePressOneAnswer: a double click, or a key that is pressed twice, answers the question that was read, and not the next one, which has taken its place.
-func TestOnePressOneAnswer(t *testing.T) {
-	t.Parallel()
+// asked is a tab in which so many questions are asked: of notes that were typed on pages that are left, where others are by then.
+func asked(t *testing.T, n int) *chromium.Tab {
+	t.Helper()
 	chromium.Start(t)
 	r := begin(t, quickly(t), Options{}, "retreat.xlsx")
 	b := enterDesk(t, r, 1280, 900, "light")
 	goTo(t, r, b, "/journaling?who=all")
 	until(t, b, laidAll)
-	b.JS(`Promise.all([...document.querySelectorAll("[data-id]")].slice(0, 4).map((e) => desk.send("/change", {left: true, id: e.dataset.id, cells: {Note: "typed elsewhere"}, seen: {Note: ["another note"]}}).catch(() => 0))).then(() => true)`)
+	b.JS(fmt.Sprintf(`Promise.all([...document.querySelectorAll("[data-id]")].slice(0, %d).map((e) => desk.send("/change", {left: true, id: e.dataset.id, cells: {Note: "typed elsewhere"}, seen: {Note: ["another note"]}}).catch(() => 0))).then(() => true)`, n))
+	return b
+}
+
+// TestOnePressOneAnswer: a double click, or a key that is pressed twice, answers the question that was read, and not the next one, which has taken its place.
+func TestOnePressOneAnswer(t *testing.T) {
+	t.Parallel()
+	b := asked(t, 4)
 	const first = `document.querySelector("#questions [data-key]")`
 	left := func(n int) string {
 		return fmt.Sprintf(`document.querySelectorAll("#questions [data-question]").length === %d`, n)
