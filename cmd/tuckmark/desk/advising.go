@@ -126,7 +126,7 @@ func (l *layer) fits(n *laid, r jobbook.Row, cells map[string]string) bool {
 	changed := map[string]string{}
 	maps.Copy(changed, r.Cells)
 	maps.Copy(changed, cells)
-	t := impose.Try(fieldsOf(changed), l.fonts, n.job.Paper, n.job.Settings)
+	t := impose.Try(fieldsOf(changed), l.fonts.Load(), n.job.Paper, n.job.Settings)
 	return t.Setting != nil && t.Problems.Errors() == 0
 }
 

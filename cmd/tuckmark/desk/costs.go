@@ -103,7 +103,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	amendments := costAmendments(c, at, in.Name, in.Amount+" "+in.By, to.Remove)
 	job, a := j.accountedNow(r.Context())
 	was := *j.config.Load()
-	if err := s.amend(j, c, amendments...); err != nil {
+	if err := j.amend(c, amendments...); err != nil {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}

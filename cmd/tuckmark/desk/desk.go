@@ -33,6 +33,7 @@ type Options struct {
 	atOnce    bool                                               // nothing waits until a hand rests; of tests
 	idleAfter time.Duration                                      // since the last page was closed; 0: ten minutes
 	readsIn   time.Duration                                      // how long a browser may take to read a file; 0: five seconds
+	looksEach time.Duration                                      // from one look at the configuration to the next; 0: a second
 	printer   *printer                                           // stands in for the computer's; of tests
 }
 
@@ -91,6 +92,9 @@ type openJob struct {
 	done    chan struct{}
 
 	config   atomic.Pointer[save.Digest] // of its configuration as it was read; of "": there was none
+	watched  configWatch
+	saying   sync.Mutex    // held while pages are told of the workbook
+	lastSaid jobbook.Event // that they were told
 	outputs  outputs
 	printing printing
 	pressed  pressed
@@ -287,6 +291,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	if settings == nil {
 		return found, &Refused{Problems: found, Settings: true}
 	}
+	_, read, unread := readConfig(settings.File) // now: opening may take its time, and who changes it meanwhile is heard
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
 	if s.job != nil && s.job.printing.busy() {
@@ -306,13 +311,14 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		l.release(file)
 		return found, err
 	}
-	_, read, err := readConfig(settings.File)
-	if err != nil {
-		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(err), "")
+	if unread != nil {
+		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(unread), "")
 	}
 	ctx, end := context.WithCancel(s.ctx)
 	j := &openJob{book: book, key: jobKey(book.Path()), found: found, lock: l, end: end, done: make(chan struct{})}
 	j.config.Store(&read)
+	j.watched.load = func() (*config.Settings, problem.List) { return s.options.Settings(path) }
+	j.watched.tell = func() { s.tellConfig(j) }
 	j.readPressed()
 	s.hub.forget()
 	j.renewed = func() { s.hub.tell("made", map[string]int64{"n": s.renewed.Add(1)}) }
@@ -329,6 +335,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		defer close(j.done)
 		var kept sync.WaitGroup
 		kept.Go(func() { l.keep(ctx, file, path) })
+		kept.Go(func() { j.watchConfig(ctx, cmp.Or(s.options.looksEach, configLooks)) })
 		j.layer.run(ctx)
 		kept.Wait()
 	}()
@@ -407,15 +414,32 @@ type bookState struct {
 	Job       string           `json:"job"`
 }
 
+// tellBook tells pages what happened to the workbook.
 func (s *server) tellBook(j *openJob, e jobbook.Event) {
+	j.saying.Lock()
+	defer j.saying.Unlock()
+	j.lastSaid = e
+	if e.Kind == jobbook.Modified || e.Kind == jobbook.Merged {
+		j.layer.change()
+	}
+	s.sayBook(j, e)
+}
+
+// tellConfig tells them once more, since the configuration is wrong, or no longer.
+func (s *server) tellConfig(j *openJob) {
+	j.saying.Lock()
+	defer j.saying.Unlock()
+	s.sayBook(j, j.lastSaid)
+}
+
+// sayBook says how the workbook stands, unless the configuration is what somebody has to look at first.
+func (s *server) sayBook(j *openJob, e jobbook.Event) {
 	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown()), Job: j.key}
 	switch e.Kind {
 	case jobbook.Modified:
 		b.Said = "saving…"
-		j.layer.change()
 	case jobbook.Merged:
 		b.Said = "saved; what another program changed in the workbook was taken over"
-		j.layer.change()
 	case jobbook.Noted:
 		if p := e.Problem; p != nil {
 			b.Said = p.What
@@ -428,6 +452,9 @@ func (s *server) tellBook(j *openJob, e jobbook.Event) {
 				b.Said += "; " + p.Hint
 			}
 		}
+	}
+	if p := j.watched.wrong.Load(); p != nil && !b.Stop {
+		b.Said, b.Stop = sentence(*p), true
 	}
 	s.hub.tell("book", b)
 }

@@ -7,8 +7,8 @@
 //	pages.go       templates, scripts and styles (assets/), answers and refusals; events.go what pages are told by themselves
 //	start.go       beginning, opening, dropping, pasting
 //	journaling.go  people and their blocks, and changes of rows; history.go back and forth; headings.go columns that nobody knows
-//	paper.go       what lies in the folder; machines.go printers and trimmer, in the tuckmark.yaml, and costs.go what
-//	               is paid for besides paper
+//	paper.go       what lies in the folder; machines.go printers and trimmer, and costs.go what is paid for besides
+//	               paper, in the tuckmark.yaml, which settings.go writes, and looks at while others may write it
 //	sheets.go      every piece with its blocks; advising.go what would save a sheet, to press and take back; keeping.go blocks kept where they lie;
 //	               trying.go another stock or space, looked at before it is kept
 //	making.go      the PDF and the report, as files beside the workbook; print.go a session at the printer, printview.go its page; reprint.go blocks once more

@@ -95,8 +95,8 @@ func files(t testing.TB, folder string) string {
 	return out.String()
 }
 
-// settled are the files once nothing is saved any more.
-func settled(t testing.TB, folder string) string {
+// whenSettled are the files once nothing is saved any more.
+func whenSettled(t testing.TB, folder string) string {
 	t.Helper()
 	was := ""
 	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(1200 * time.Millisecond) {
@@ -124,7 +124,7 @@ func TestBadRequests(t *testing.T) {
 		return func(r *http.Request) { r.URL.Opaque = "//" + c.r.host + path }
 	}
 	waitLaid(t, c)
-	before := settled(t, r.folder)
+	before := whenSettled(t, r.folder)
 	for _, bad := range []struct {
 		name         string
 		method, path string
@@ -197,7 +197,7 @@ func TestBadRequests(t *testing.T) {
 			t.Errorf("%s: a cookie was given", bad.name)
 		}
 	}
-	if settled(t, r.folder) != before {
+	if whenSettled(t, r.folder) != before {
 		t.Error("something was changed")
 	}
 	if got := c.do("POST", "/change", change, nil).StatusCode; got != 200 {

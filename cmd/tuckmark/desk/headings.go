@@ -74,7 +74,7 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if in.As == "" {
-		if err := s.amend(j, j.layer.settings.Load(), []config.Amendment{{Keys: []string{"columns"}, Value: config.Typed(in.Heading + " = nothing"), Add: true}}); err != nil {
+		if err := j.amend(j.layer.settings.Load(), []config.Amendment{{Keys: []string{"columns"}, Value: config.Typed(in.Heading + " = nothing"), Add: true}}); err != nil {
 			fail(w, http.StatusConflict, err, nil)
 			return
 		}

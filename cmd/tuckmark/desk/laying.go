@@ -63,7 +63,7 @@ const roughShare = 10
 // layer lays a job anew whenever its book has changed. The newest change wins: what is in work for an older one is given up.
 type layer struct {
 	book     *jobbook.Book
-	fonts    *typeset.Library
+	fonts    atomic.Pointer[typeset.Library]
 	settings atomic.Pointer[config.Settings]
 	latest   atomic.Pointer[laid]
 	advised  atomic.Pointer[advised] // of the last layout that there is advice for
@@ -76,9 +76,17 @@ type layer struct {
 }
 
 func newLayer(book *jobbook.Book, s *config.Settings, tell func(*laid)) *layer {
-	l := &layer{book: book, fonts: typeset.NewLibrary(s.Fonts), tell: tell, changed: make(chan struct{}, 1), soonAfter: soonAfter, wholeAfter: wholeAfter}
-	l.settings.Store(s)
+	l := &layer{book: book, tell: tell, changed: make(chan struct{}, 1), soonAfter: soonAfter, wholeAfter: wholeAfter}
+	l.use(s)
 	return l
+}
+
+// use has the job laid by other settings from the next change on.
+func (l *layer) use(s *config.Settings) {
+	if was := l.settings.Load(); was == nil || !slices.Equal(was.Fonts, s.Fonts) {
+		l.fonts.Store(typeset.NewLibrary(s.Fonts))
+	}
+	l.settings.Store(s)
 }
 
 // change has the job laid anew.
@@ -147,7 +155,7 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 // set is the job as the input has it, with its texts set.
 func (l *layer) set(ctx context.Context, in *jobbook.Input) (*impose.Job, error) {
 	j := impose.New(l.settings.Load(), nil)
-	j.Fonts = l.fonts
+	j.Fonts = l.fonts.Load()
 	if err := j.ReadTables(ctx, in.Tables, ""); err != nil {
 		return nil, err
 	}

@@ -1,16 +1,10 @@
 package desk
 
 import (
-	"cmp"
-	"errors"
-	"io/fs"
 	"net/http"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
-	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -130,7 +124,7 @@ func (s *server) machine(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusNotFound, &problem.Problem{What: "there is no such setting", Hint: "load this page again"}, nil)
 		return
 	}
-	if err := s.amend(j, c, ways...); err != nil {
+	if err := j.amend(c, ways...); err != nil {
 		fail(w, http.StatusConflict, err, nil)
 		return
 	}
@@ -159,81 +153,6 @@ func amendments(c *config.Settings, printer, key, text string) [][]config.Amendm
 	return nil
 }
 
-// configFile is the configuration that changes are written to.
-func (j *openJob) configFile() string {
-	return cmp.Or(j.layer.settings.Load().File, filepath.Join(filepath.Dir(j.book.Path()), "tuckmark.yaml"))
-}
-
-// amend writes values into the job's tuckmark.yaml, in the first of some ways that can be, unless it would not be good any more, and takes over the
-// settings that it comes to. What somebody else has changed since it was read is taken over first, and the person asked to look at it; so is what was
-// changed here since the settings held that the ways were found by.
-func (s *server) amend(j *openJob, by *config.Settings, ways ...[]config.Amendment) error {
-	s.mutex.Lock()
-	defer s.mutex.Unlock()
-	path := j.configFile()
-	data, digest, err := readConfig(path)
-	if err != nil {
-		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration cannot be read", Cause: plainReason(err), Disk: true}
-	}
-	if digest != *j.config.Load() {
-		next, found := s.options.Settings(j.book.Path())
-		if next != nil {
-			j.use(next, digest)
-		} else if p := firstError(found); p != nil {
-			return p
-		}
-		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed by another program meanwhile",
-			Cause: "the job is laid by what it holds now, and what was changed here is not written", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
-	}
-	if by != j.layer.settings.Load() {
-		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed on another page meanwhile", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
-	}
-	var out []byte
-	for _, way := range ways {
-		if out, err = config.Amend(data, way); err == nil {
-			break
-		}
-	}
-	if err != nil {
-		return err
-	}
-	if _, p := save.Update(save.System, path, out, digest); p != nil {
-		return p
-	}
-	next, found := s.options.Settings(j.book.Path())
-	if next == nil {
-		_, back := save.Update(save.System, path, data, save.DigestOf(out))
-		if digest == "" && back == nil {
-			os.Remove(path)
-		}
-		if p := firstError(found); p != nil {
-			p.Place = problem.Place{}
-			return p
-		}
-		return errAmended
-	}
-	j.use(next, save.DigestOf(out))
-	return nil
-}
-
-// use takes over settings, with the digest of the configuration that they were read from, and has the job laid by them.
-func (j *openJob) use(c *config.Settings, digest save.Digest) {
-	j.config.Store(&digest)
-	j.book.Use(c)
-	j.layer.settings.Store(c)
-	j.layer.change()
-	j.renewed()
-}
-
-// readConfig reads a configuration; one that is not there is empty, and its digest too.
-func readConfig(path string) ([]byte, save.Digest, error) {
-	data, err := save.ReadPlain(path)
-	if path == "" || errors.Is(err, fs.ErrNotExist) {
-		return nil, "", nil
-	}
-	return data, save.DigestOf(data), err
-}
-
 // withPrinters writes the printers that hold into a configuration that names none.
 func withPrinters(c *config.Settings) config.Amendment {
 	var b strings.Builder
@@ -252,5 +171,3 @@ func withPrinters(c *config.Settings) config.Amendment {
 	}
 	return config.Amendment{Keys: []string{"printers"}, Value: b.String()}
 }
-
-var errAmended = errors.New("the configuration would not be good any more")

@@ -155,6 +155,7 @@ var (
 
 // make writes the PDF, one for each stock, and the report. Rows that are to be mended are held back.
 func (j *openJob) make(ctx context.Context) (problem.List, error) {
+	j.lookAgain()
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()

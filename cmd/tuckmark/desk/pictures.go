@@ -123,7 +123,7 @@ func (s *server) tried(j *openJob, cells map[string]string) trialSays {
 	if n := j.layer.latest.Load(); n != nil {
 		paper = n.job.Paper
 	}
-	t := impose.Try(fieldsOf(cells), j.layer.fonts, paper, &c)
+	t := impose.Try(fieldsOf(cells), j.layer.fonts.Load(), paper, &c)
 	out := trialSays{Found: findingsOf(t.Problems)}
 	row := &laidRow{block: t.Block, set: t.Setting}
 	if data := drawRow(row, &c); data != nil {

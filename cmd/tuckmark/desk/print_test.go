@@ -262,7 +262,7 @@ func TestMade(t *testing.T) {
 // waitSaved waits until a file is there and does not change any more.
 func waitSaved(t *testing.T, folder, name string) {
 	t.Helper()
-	settled(t, folder)
+	whenSettled(t, folder)
 	if _, err := os.Stat(filepath.Join(folder, name)); err != nil {
 		t.Fatal(err)
 	}

@@ -35,6 +35,7 @@ type printsView struct {
 	Begun  bool
 	Stocks []stockView
 	Wrong  *finding  // the PDF cannot be read
+	Config *finding  // the configuration is not taken over as it is now
 	Found  []finding // about the printers
 	CUPS   bool      // the computer prints by buttons
 }
@@ -53,6 +54,10 @@ func (s *server) printsView(ctx context.Context, j *openJob) (v printsView) {
 	if n := j.layer.latest.Load(); n != nil {
 		v.Out = n.withoutPlace()
 		v.Mend = n.toMend() - v.Out
+	}
+	if p := j.watched.wrong.Load(); p != nil {
+		f := findingOf(*p)
+		f.From, v.Config = f.Place, &f
 	}
 	d, fresh, bad := j.made()
 	if bad != nil {
@@ -216,6 +221,11 @@ func (s *server) printStart(j *openJob, w http.ResponseWriter, r *http.Request) 
 	made, _, bad := j.made()
 	if bad != nil || made == nil {
 		fail(w, http.StatusConflict, errNoFile, nil)
+		return
+	}
+	if j.lookAgain() { // what is measured of the printer, or what is cut with, may be in it
+		fail(w, http.StatusConflict, &problem.Problem{Place: problem.Place{File: filepath.Base(j.configFile())}, What: wordsOtherConfig, Cause: "nothing was sent",
+			Hint: "make the PDF anew, so that it is as it says now, or press print once more to print it as it was made"}, nil)
 		return
 	}
 	d, pdf := made.Document, j.pdf()

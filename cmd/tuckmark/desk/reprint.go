@@ -160,7 +160,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 		return wrong, errWrong
 	}
 	job := impose.New(j.layer.settings.Load(), found)
-	job.Fonts = j.layer.fonts
+	job.Fonts = j.layer.fonts.Load()
 	if err := job.ReadAgain(ctx, earlier, codes); err != nil {
 		return nil, err
 	}
@@ -271,6 +271,7 @@ func (s *server) printAgain(j *openJob, w http.ResponseWriter, r *http.Request) 
 		fail(w, http.StatusConflict, errPrinting, nil)
 		return
 	}
+	j.lookAgain()
 	found, err := j.reprint(r.Context(), in.Codes)
 	if err != nil {
 		fail(w, http.StatusConflict, err, found)

@@ -1,0 +1,209 @@
+package desk
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
+	"tuckmark/config/problem"
+	"tuckmark/config/settled"
+)
+
+// The configuration is looked at as the workbook is: somebody may type in it while the desk is open.
+const (
+	configLooks = time.Second           // from one look at it to the next
+	configRests = 4 * settled.RestTime  // how long another one has been there before it is taken over: half of one may look like the whole of a shorter one
+	configWaits = 20 * settled.RestTime // how long a press waits until it rests; then it goes on by what held before
+)
+
+// configWatch is what is known of the configuration that is there, beside the one that the job goes by.
+type configWatch struct {
+	mutex sync.Mutex // held while it is looked at or written
+	load  func() (*config.Settings, problem.List)
+	tell  func()                          // pages that it is wrong, or no longer; takes no lock of ours
+	wrong atomic.Pointer[problem.Problem] // why it is not taken over; nil: the job goes by it
+
+	last  configSeen // that was seen, and that the job does not go by
+	since time.Time  // when that was seen first
+}
+
+// configSeen tells configurations apart.
+type configSeen struct {
+	file   string // "": there is none
+	digest save.Digest
+	wrong  string // why there are no settings
+}
+
+// configIs is how a configuration that was seen is to the one that the job goes by.
+type configIs uint8
+
+const (
+	configSame configIs = iota
+	configBusy          // another one, or none that can be read, which somebody may still be writing
+	configOther
+)
+
+// see takes in what was seen.
+func (w *configWatch) see(seen, held configSeen, at time.Time) configIs {
+	switch {
+	case seen == held:
+		w.last = configSeen{}
+		return configSame
+	case seen != w.last:
+		w.last, w.since = seen, at
+		return configBusy
+	case at.Sub(w.since) < configRests:
+		return configBusy
+	}
+	return configOther
+}
+
+// watchConfig looks at the configuration again and again, until the context is done.
+func (j *openJob) watchConfig(ctx context.Context, each time.Duration) {
+	for pause(ctx, each) {
+		j.watched.mutex.Lock()
+		j.look()
+		j.watched.mutex.Unlock()
+	}
+}
+
+// lookAgain looks at the configuration before something is made or printed by it, and reports whether another one was taken over.
+func (j *openJob) lookAgain() bool {
+	j.watched.mutex.Lock()
+	defer j.watched.mutex.Unlock()
+	return j.lookOn()
+}
+
+// lookOn looks at the configuration until nobody writes it, and reports whether another one was taken over. The watch's mutex is held.
+func (j *openJob) lookOn() bool {
+	for end := time.Now().Add(configWaits); ; time.Sleep(settled.RestTime) {
+		if is := j.look(); is != configBusy || time.Now().After(end) {
+			return is == configOther && j.watched.wrong.Load() == nil
+		}
+	}
+}
+
+// look looks at the configuration, and takes over another one that is whole; what is wrong with it is told, and the job goes on by what held before. The
+// watch's mutex is held.
+func (j *openJob) look() configIs {
+	w := &j.watched
+	c, found := w.load()
+	var seen configSeen
+	var wrong *problem.Problem
+	if c == nil {
+		wrong = firstError(found)
+	} else {
+		_, digest, err := readConfig(c.File)
+		if seen.file, seen.digest = c.File, digest; err != nil {
+			wrong = unreadConfig(c.File, err)
+		}
+	}
+	if wrong != nil {
+		seen = configSeen{wrong: sentence(*wrong)}
+	}
+	is := w.see(seen, configSeen{file: j.layer.settings.Load().File, digest: *j.config.Load()}, time.Now())
+	switch {
+	case is == configBusy:
+		return is
+	case is == configOther && wrong == nil:
+		j.use(c, seen.digest)
+	case wrong != nil:
+		wrong.What = "what the configuration holds now is not taken over, and the job goes on by what it held before: " + wrong.What
+	}
+	if was := w.wrong.Swap(wrong); (was == nil) != (wrong == nil) || was != nil && sentence(*was) != sentence(*wrong) {
+		w.tell()
+		j.renewed()
+	}
+	return is
+}
+
+// wordsOtherConfig says why something is not done.
+const wordsOtherConfig = "the configuration was changed by another program meanwhile"
+
+func unreadConfig(path string, err error) *problem.Problem {
+	return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration cannot be read", Cause: plainReason(err), Disk: true}
+}
+
+// configFile is the configuration that changes are written to.
+func (j *openJob) configFile() string {
+	return cmp.Or(j.layer.settings.Load().File, filepath.Join(filepath.Dir(j.book.Path()), "tuckmark.yaml"))
+}
+
+// amend writes values into the job's tuckmark.yaml, in the first of some ways that can be, unless it would not be good any more, and takes over the
+// settings that it comes to. What somebody else has changed since it was read is taken over first, and the person asked to look at it; so is what was
+// changed here since the settings held that the ways were found by.
+func (j *openJob) amend(by *config.Settings, ways ...[]config.Amendment) error {
+	w := &j.watched
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	taken := j.lookOn()
+	path := j.configFile()
+	if p := w.wrong.Load(); p != nil {
+		return p
+	}
+	data, digest, err := readConfig(path)
+	if err != nil {
+		return unreadConfig(path, err)
+	}
+	if taken || digest != *j.config.Load() {
+		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: wordsOtherConfig,
+			Cause: "the job is laid by what it holds now, and what was changed here is not written", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
+	}
+	if by != j.layer.settings.Load() {
+		return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration was changed elsewhere meanwhile", Hint: "load this page again, look at it, and change it once more if that is still wanted"}
+	}
+	var out []byte
+	for _, way := range ways {
+		if out, err = config.Amend(data, way); err == nil {
+			break
+		}
+	}
+	if err != nil {
+		return err
+	}
+	if _, p := save.Update(save.System, path, out, digest); p != nil {
+		return p
+	}
+	next, found := w.load()
+	if next == nil {
+		_, back := save.Update(save.System, path, data, save.DigestOf(out))
+		if digest == "" && back == nil {
+			os.Remove(path)
+		}
+		if p := firstError(found); p != nil {
+			p.Place = problem.Place{}
+			return p
+		}
+		return errAmended
+	}
+	j.use(next, save.DigestOf(out))
+	return nil
+}
+
+// use takes over settings, with the digest of the configuration that they were read from, and has the job laid by them.
+func (j *openJob) use(c *config.Settings, digest save.Digest) {
+	j.config.Store(&digest)
+	j.book.Use(c)
+	j.layer.use(c)
+	j.layer.change()
+	j.renewed()
+}
+
+// readConfig reads a configuration; one that is not there is empty, and its digest too.
+func readConfig(path string) ([]byte, save.Digest, error) {
+	data, err := save.ReadPlain(path)
+	if path == "" || errors.Is(err, fs.ErrNotExist) {
+		return nil, "", nil
+	}
+	return data, save.DigestOf(data), err
+}
+
+var errAmended = errors.New("the configuration would not be good any more")

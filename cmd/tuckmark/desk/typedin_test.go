@@ -1,0 +1,183 @@
+package desk
+
+import (
+	"encoding/json"
+	"html"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/cmd/internal/printjob"
+)
+
+// besideConfiguration is a small job that is open, with its PDF made, and a function that writes its tuckmark.yaml as an editor does: a price of the paper, what the
+// postage was, and whatever else.
+func besideConfiguration(t *testing.T, looks time.Duration) (c *caller, write func(price, postage, more string)) {
+	t.Helper()
+	folder := t.TempDir()
+	write = func(price, postage, more string) {
+		t.Helper()
+		text := "effort: 2\nstocks:\n  - name: vellum\n    sheets:\n      - {size: letter, price: " + price + "}\ncosts:\n  postage: " + postage + " by person # of 2\n" + more
+		if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("0.60", "4.80", "")
+	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn,1,text one,4,2,vellum\nBob,2,text two,4,2,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c = enter(t, begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true, looksEach: looks}, "j.csv"))
+	c.made()
+	c.owes("2.7")
+	return c, write
+}
+
+// made has the PDF and the report made.
+func (c *caller) made() {
+	c.t.Helper()
+	if status, said := c.post("/print/make", "{}"); status != 200 {
+		c.t.Fatal(status, said)
+	}
+}
+
+// owes looks into the report for what each of the two pays.
+func (c *caller) owes(want string) {
+	c.t.Helper()
+	book, err := excelize.OpenFile(filepath.Join(c.r.folder, "j-desk-report.xlsx"))
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	defer book.Close()
+	rows, err := book.GetRows("Account", excelize.Options{RawCellValue: true})
+	if err != nil || len(rows) < 3 || rows[1][len(rows[1])-1] != want {
+		c.t.Errorf("the report's account is %q, and not %s each: %v", rows, want, err)
+	}
+}
+
+// told is what the pages are told of the job, and whether something has to be done.
+func (c *caller) told(words ...string) {
+	c.t.Helper()
+	var now struct{ Book bookState }
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+		if err := json.Unmarshal([]byte(c.page("/now")), &now); err != nil {
+			c.t.Fatal(err)
+		}
+		holds := true
+		for _, w := range words {
+			holds = holds && strings.Contains(now.Book.Said, w)
+		}
+		if holds && now.Book.Stop == (words[0] != "saved") {
+			return
+		}
+	}
+	c.t.Fatalf("the pages are told %+v, and not %q", now.Book, words)
+}
+
+// TestConfigurationTyped: what somebody types in the tuckmark.yaml while the desk is open counts from then on: in what is made, before anything is printed, and on
+// pages that nobody touches.
+func TestConfigurationTyped(t *testing.T) {
+	c, write := besideConfiguration(t, time.Hour) // nothing but the press looks
+	write("1.60", "8.00", "")
+	c.made()
+	c.owes("4.8")
+	c.says("/part/shared", "4.80")
+	c.says("/part/costs", `value="8.00"`)
+	c.says("/part/prints", "Made of the job as it stands")
+
+	write("1.60", "8.00", "printers:\n  - {name: home, widest: 9 in}\n") // measured, while the page with the buttons is open
+	if status, said := c.post("/print/start", `{"stock":"vellum"}`); status != 409 || !strings.Contains(said, "was changed by another program") {
+		t.Errorf("it is printed by what was measured before: %d %s", status, said)
+	}
+	c.says("/part/prints", "The job was changed since")
+	c.says("/part/machines", `value="9 in"`)
+	if status, said := c.post("/print/start", `{"stock":"vellum"}`); status != 200 { // it was looked at
+		t.Errorf("it is not printed: %d %s", status, said)
+	}
+	if status, said := c.reply(string(printjob.Quit)); status != 200 {
+		t.Error(status, said)
+	}
+	if err := os.Remove(filepath.Join(c.r.folder, "tuckmark.yaml")); err != nil {
+		t.Fatal(err)
+	}
+	for end := time.Now().Add(10 * time.Second); strings.Contains(c.page("/part/session"), "now-printing") && time.Now().Before(end); {
+		time.Sleep(5 * time.Millisecond)
+	}
+	c.made()
+	c.says("/part/shared", "Nothing is to be paid")
+}
+
+// TestConfigurationWatched: the same without a press; with what is wrong in it, the job goes on by what held before, pages say so, and nothing is written over.
+func TestConfigurationWatched(t *testing.T) {
+	c, write := besideConfiguration(t, 10*time.Millisecond)
+	c.told("saved")
+	write("1.60", "8.00", "trimmer: none\n")
+	c.says("/part/prints", "The job was changed since")
+	c.says("/part/costs", `value="8.00"`)
+	c.says("/sheets", "2 blocks to cut out")
+	c.made()
+	c.owes("4.8")
+
+	file := filepath.Join(c.r.folder, "tuckmark.yaml")
+	for _, wrong := range []struct{ more, says string }{{"trimmer: [\n", "cannot be understood"}, {"gap: about so much\n", "about so much"}, {"", ""}} {
+		if wrong.more == "" { // no file at all
+			if os.Remove(file) != nil || os.Mkdir(file, 0o700) != nil {
+				t.Fatal("no folder can be made of it")
+			}
+			wrong.says = "folder"
+		} else {
+			write("9.99", "9.99", wrong.more)
+		}
+		was, _ := os.ReadFile(file)
+		c.told("tuckmark.yaml", "is not taken over", "goes on by what it held before", wrong.says)
+		if text := html.UnescapeString(c.says("/print", "is not taken over")); !strings.Contains(text, wrong.says) {
+			t.Errorf("the page does not say %q: %s", wrong.says, text)
+		}
+		c.made()
+		c.owes("4.8")
+		if status, said := c.post("/cost", `{"was":"postage","amount":"7"}`); status != 409 || !strings.Contains(said, "is not taken over") {
+			t.Errorf("a cost is answered with %d %s", status, said)
+		}
+		if now, _ := os.ReadFile(file); string(now) != string(was) {
+			t.Errorf("it is written over with %s", now)
+		}
+	}
+	if err := os.Remove(file); err != nil {
+		t.Fatal(err)
+	}
+	write("1.60", "8.00", "trimmer: none\n") // as it was
+	c.told("saved")
+	if text := c.says("/print", "Made of the job as it stands"); strings.Contains(text, "is not taken over") {
+		t.Error("it is still said to be wrong")
+	}
+	write("0.60", "4.80", "")
+	c.says("/part/prints", "The job was changed since")
+	c.made()
+	c.owes("2.7")
+}
+
+// TestConfigurationRests: another configuration is taken over when it has been left alone for a little: half of one may look like the whole of a shorter one.
+func TestConfigurationRests(t *testing.T) {
+	held, half, all := configSeen{file: "a", digest: "1"}, configSeen{file: "a", digest: "2"}, configSeen{file: "a", digest: "3"}
+	bad := configSeen{wrong: "half of it"}
+	at := time.Unix(0, 0)
+	var w configWatch
+	for i, step := range []struct {
+		after time.Duration
+		seen  configSeen
+		is    configIs
+	}{
+		{0, held, configSame}, {time.Hour, held, configSame},
+		{0, half, configBusy}, {configRests / 2, all, configBusy}, {configRests / 2, all, configBusy}, {configRests / 2, all, configOther},
+		{0, held, configSame}, {0, all, configBusy}, // and back: it rests anew
+		{configRests, bad, configBusy}, {configRests / 2, held, configSame}, {time.Hour, bad, configBusy}, {configRests, bad, configOther},
+	} {
+		at = at.Add(step.after)
+		if got := w.see(step.seen, held, at); got != step.is {
+			t.Errorf("step %d: %d, not %d", i, got, step.is)
+		}
+	}
+}
