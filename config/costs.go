@@ -31,10 +31,11 @@ func (r *reader) costs(v value, to *[]Cost) {
 	}
 }
 
-// The most costs and printers that a job has.
+// The most costs and printers that a job has, and kinds of sheets and leftovers in a list of them.
 const (
 	mostCosts    = 100
 	mostPrinters = 300
+	MostPaper    = 1000
 )
 
 var sharedBy = regexp.MustCompile(`(?i)^(.*?)\s+(?:by|each|for each|per)\s+(\S+)$`)

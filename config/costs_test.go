@@ -50,14 +50,15 @@ func TestCosts(t *testing.T) {
 	}
 }
 
-// So many costs or printers that their account takes minutes are refused; as many as any job has are not.
-func TestMostCostsAndPrinters(t *testing.T) {
+// So many costs, printers or leftovers that their account or the packing takes minutes are refused; as many as any job has are not.
+func TestMostInLists(t *testing.T) {
 	for _, c := range []struct {
 		name, item string
 		most       int
 		told       string
-	}{{"costs", "  - thing %d = 1\n", mostCosts, "costs, and 100 are the most"}, {"printers", "  - name: p%d\n", mostPrinters, "printers, and 300 are the most"}} {
-		for _, n := range []int{c.most, c.most + 1, 10 * c.most} {
+	}{{"costs", "  - thing %d = 1\n", mostCosts, "costs, and 100 are the most"}, {"printers", "  - name: p%d\n", mostPrinters, "printers, and 300 are the most"},
+		{"stocks:\n - name: vellum\n   leftovers", "   - 3 x %d\n", MostPaper, "sizes in the list, and 1000 are the most"}} {
+		for _, n := range []int{c.most, c.most + 1, 3 * c.most} {
 			var text strings.Builder
 			text.WriteString(c.name + ":\n")
 			for i := range n {
@@ -65,7 +66,7 @@ func TestMostCostsAndPrinters(t *testing.T) {
 			}
 			_, problems := Load(Source{File: "tuckmark.yaml", Data: []byte(text.String())})
 			if told := strings.Contains(fmt.Sprint(problems), c.told); told != (n > c.most) {
-				t.Errorf("%d %s: %v", n, c.name, problems)
+				t.Errorf("%d %s: refused: %v", n, c.name, told)
 			}
 		}
 	}

@@ -236,6 +236,10 @@ func (r *reader) nearStock(name string, stocks []Stock) string {
 // sheets reads a list of sheets or leftovers in the place of those that were there.
 func (r *reader) sheets(v value, to *[]Sheet, keys []key[Sheet], leftover bool) {
 	out := slices.DeleteFunc(slices.Clone(*to), func(s Sheet) bool { return s.Leftover == leftover })
+	if n := len(v.list); n > MostPaper {
+		r.bad(v, fmt.Sprintf("there are %d sizes in the list, and %d are the most", n, MostPaper), "", "write pieces of one size once, with their count")
+		v.list = v.list[:MostPaper]
+	}
 	for _, item := range v.list {
 		sheet := Sheet{Count: -1, Leftover: leftover}
 		if leftover {

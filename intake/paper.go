@@ -8,6 +8,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake/table"
 )
 
@@ -21,6 +22,11 @@ func (b *builder) readPaper(s *Sheet) {
 	idle := s.notOfPaper(&s.Rows[s.Head])
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		e := &entry{builder: b, sheet: s, row: &s.Rows[i]}
+		if len(b.job.Paper) == config.MostPaper && e.row.HasOwnCells() {
+			s.problems.Add(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("more than %d rows of paper are listed, and the rows from %d on were not looked at", config.MostPaper, e.row.N), "",
+				"write pieces of one stock and one size once, with their count")
+			break
+		}
 		p, ok := e.paperRow()
 		if ok {
 			b.job.Paper = append(b.job.Paper, p)

@@ -367,6 +367,20 @@ func TestPaperCSV(t *testing.T) {
 	}
 }
 
+// TestMostPaper: as much paper as a job has is read, and of more is told what was not looked at.
+func TestMostPaper(t *testing.T) {
+	rows := "Stock,Width,Height,Count,Leftover\n" + strings.Repeat("vellum,4,3,1,yes\n", config.MostPaper)
+	for more, want := range map[string]string{
+		"": "", "\n\n": "", "plain paper,8.5,11,,\n": "error paper.csv: more than 1000 rows of paper are listed, and the rows from 1002 on were not looked at\n",
+		"vellum,4,3,1,yes\nvellum,5,3,1,yes\n": "error paper.csv: more than 1000 rows of paper are listed, and the rows from 1002 on were not looked at\n",
+	} {
+		job, problems := Read(intaketest.Write(t, "paper.csv", rows+more, "a.csv", intaketest.Rows(nil)), intaketest.Home())
+		if got := intaketest.Say(problems); len(job.Paper) != config.MostPaper || got != want {
+			t.Errorf("%q: %d rows, and %q is said, not %q", more, len(job.Paper), got, want)
+		}
+	}
+}
+
 // Every row that has anything is a block or is held, whatever is wrong with it, and what is held says where it stands and why.
 func TestEveryRowIsThere(t *testing.T) {
 	rows := []string{

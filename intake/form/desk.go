@@ -173,7 +173,7 @@ func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 	first, last := table.Letters(from), table.Letters(len(heads)-1)
 	shown := table.Letters(from - 1)
 	end := len(s.Rows) + 1 + spare
-	widths := make([]float64, len(heads))
+	widths := map[int]float64{}
 	f.do(f.file.SetCellStyle(name, "A2", fmt.Sprintf("%s%d", last, end), f.typed()))
 	f.do(f.file.SetCellStyle(name, "A1", last+"1", f.headingStyle()))
 	for i, h := range heads {
@@ -191,8 +191,8 @@ func (f *deskWriter) sheet(name string, s DeskSheet, form []string, wide int) {
 				f.choose(name, i, 2, end, columns[at], list, n)
 			}
 		}
-		f.do(f.file.SetColWidth(name, table.Letters(i), table.Letters(i), widths[i]))
 	}
+	f.widen(name, widths)
 	for i := range s.Rows {
 		lines := 1
 		for col, h := range heads {

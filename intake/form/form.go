@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"maps"
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -212,6 +214,23 @@ func (f *writer) lists() {
 	}
 	for i, h := range []string{"Stocks", "less width", "less height", "Fonts", "letter width"} {
 		f.text("Lists", table.Address(i, 1), h)
+	}
+}
+
+// mostWidths is how many runs of columns of one width a sheet has, of those that somebody may have made by the thousand; further columns are as wide as they come.
+const mostWidths = 200
+
+// widen gives the columns of a sheet, by their numbers from 0, their widths. Those side by side that are alike are widened together: the library goes
+// through all columns that have a width at each call.
+func (f *writer) widen(sheet string, widths map[int]float64) {
+	runs := 0
+	for cols := slices.Sorted(maps.Keys(widths)); len(cols) > 0 && runs < mostWidths; runs++ {
+		n := 1
+		for n < len(cols) && cols[n] == cols[0]+n && widths[cols[n]] == widths[cols[0]] {
+			n++
+		}
+		f.do(f.file.SetColWidth(sheet, table.Letters(cols[0]), table.Letters(cols[n-1]), widths[cols[0]]))
+		cols = cols[n:]
 	}
 }
 

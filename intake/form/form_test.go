@@ -332,3 +332,31 @@ func part(t *testing.T, data, name string) string {
 	}
 	return string(raw)
 }
+
+// TestWiden: each column is as wide as it shall be; thousands that somebody has made cost little, alike or not.
+func TestWiden(t *testing.T) {
+	f := writer{file: excelize.NewFile()}
+	asTheyCome, err := f.file.GetColWidth("Sheet1", "E")
+	if err != nil {
+		t.Fatal(err)
+	}
+	f.widen("Sheet1", map[int]float64{0: 20, 1: 20, 2: 30, 5: 30, 6: 20})
+	for col, want := range map[string]float64{"A": 20, "B": 20, "C": 30, "D": asTheyCome, "E": asTheyCome, "F": 30, "G": 20, "H": asTheyCome} {
+		if got, err := f.file.GetColWidth("Sheet1", col); err != nil || got != want {
+			t.Errorf("column %s is %v wide, not %v: %v", col, got, want, err)
+		}
+	}
+	for _, kinds := range []int{1, 2} {
+		widths := map[int]float64{}
+		for i := range 3000 {
+			widths[i] = float64(10 + i%kinds)
+		}
+		did := testing.AllocsPerRun(1, func() {
+			f = writer{file: excelize.NewFile()}
+			f.widen("Sheet1", widths)
+		})
+		if did > 300_000 || f.err != nil {
+			t.Errorf("%d widths by turns: %.0f allocations: %v", kinds, did, f.err)
+		}
+	}
+}

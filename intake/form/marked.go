@@ -247,8 +247,8 @@ func (m *copyist) sheet(s *intake.Sheet, name string) {
 		if at := m.index(c.Meaning()); at >= 0 {
 			widths[c.Index] = columns[at].Form.Width
 		}
-		m.do(m.file.SetColWidth(name, table.Letters(c.Index), table.Letters(c.Index), widths[c.Index]))
 	}
+	m.widen(name, widths)
 	head := s.Rows[s.Head].N
 	end := min(s.Rows[len(s.Rows)-1].N, head+mostCounted)
 	if hasCount(s) && end > head { // the rows that nobody has filled yet
