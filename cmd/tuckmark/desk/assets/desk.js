@@ -110,7 +110,7 @@ const desk = {
   },
 
   // put shows a part anew, and lays it out where that is for a script to do. A button that does not stand where the same one stood, now or a little before, is
-  // not pressed for a moment: nobody can have read it there (lately).
+  // not pressed for a moment: nobody can have read it there (lately), nor when the part comes once more within that moment.
   put(at, html, lay = () => {}) {
     const which = (e) => (e === at ? [] : [e.dataset.hand || {...e.dataset, version: ""}, ...which(e.parentElement)]); // a press says of which version it is
     const standing = () => [...at.querySelectorAll("button")].map((e) => {
@@ -118,12 +118,13 @@ const desk = {
       return [e, JSON.stringify([e.textContent, which(e), ...[x, y, width, height].map(Math.round)])];
     });
     const now = performance.now();
-    const stood = new Map([...(this.stood.get(at) || [])].filter(([, then]) => now - then < 3 * this.moment)); // and when
-    for (const [, where] of standing()) stood.set(where, now);
+    const since = (e) => (e === at ? -Infinity : Math.max(this.movedAt.get(e) ?? -Infinity, since(e.parentElement))); // when it came there
+    const stood = new Map([...(this.stood.get(at) || [])].filter(([, {last}]) => now - last < 3 * this.moment));
+    for (const [e, where] of standing()) stood.set(where, {last: now, since: since(e)});
     this.stood.set(at, stood);
     at.innerHTML = html;
     lay();
-    for (const [e, where] of standing()) if (!stood.has(where)) this.moved(e);
+    for (const [e, where] of standing()) this.movedAt.set(e, stood.has(where) ? stood.get(where).since : performance.now());
   },
   stood: new WeakMap(),
   moment: 600, // milliseconds
