@@ -26,6 +26,7 @@ import (
 type reprintView struct {
 	frame
 	Made   bool
+	Of     save.Digest // of the PDF whose blocks these are
 	Pieces []reprintPiece
 	Ready  []readyView
 	Done   string // the PDF of those that were made ready last, where all of it is printed
@@ -142,11 +143,15 @@ func (j *openJob) readNote() (n madeNote) {
 	return n
 }
 
-// reprint makes a PDF and a report of blocks that are to be printed once more, as `tuckmark redo` does, on what the last print left over.
-func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, error) {
+// reprint makes a PDF and a report of blocks that are to be printed once more, as `tuckmark redo` does, on what the last print left over. The codes are
+// those of a PDF with that digest, if it is told: after it was made anew, a code may be another block's.
+func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (problem.List, error) {
 	o := &j.outputs
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
+	if d, _, _ := j.made(); of != "" && (d == nil || d.digest != of) {
+		return nil, &problem.Problem{What: "the PDF was made anew since this page was opened, and these blocks may be others now", Hint: "load the page again, and press what is to be printed once more as it is now"}
+	}
 	from := j.lastReport()
 	pdf, next := naming.ForRedo(from)
 	o.prints.Delete(pdf)
@@ -213,7 +218,7 @@ func (j *openJob) reprint(ctx context.Context, codes []string) (problem.List, er
 func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request) {
 	v := &reprintView{frame: s.frame(j, "/print", "/reprint.js")}
 	if d, _, bad := j.made(); bad == nil && d != nil {
-		v.Made = true
+		v.Made, v.Of = true, d.digest
 		copies := map[string]int{}
 		for _, p := range d.Plan.Pieces {
 			for _, b := range p.Blocks() {
@@ -259,7 +264,10 @@ func (s *server) printsAgain(ctx context.Context, j *openJob, pdf string) bool {
 
 // printAgain makes what is needed to print some blocks once more.
 func (s *server) printAgain(j *openJob, w http.ResponseWriter, r *http.Request) {
-	var in struct{ Codes []string }
+	var in struct {
+		Codes []string
+		Of    save.Digest // of the PDF that the page shows; "": it does not say
+	}
 	if !read(w, r, &in) {
 		return
 	}
@@ -272,7 +280,7 @@ func (s *server) printAgain(j *openJob, w http.ResponseWriter, r *http.Request) 
 		return
 	}
 	j.lookAgain()
-	found, err := j.reprint(r.Context(), in.Codes)
+	found, err := j.reprint(r.Context(), in.Codes, in.Of)
 	if err != nil {
 		fail(w, http.StatusConflict, err, found)
 		return

@@ -37,7 +37,7 @@
     e.preventDefault();
     make.disabled = true;
     try {
-      await desk.send("/print/again", {codes: codes()});
+      await desk.send("/print/again", {codes: codes(), of: form.dataset.of});
       location.reload();
     } catch (why) {
       count();
