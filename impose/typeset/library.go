@@ -311,16 +311,42 @@ func (l *Library) readFolders() {
 	}
 	l.inFolder = true
 	for _, folder := range l.folders {
-		_ = filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
-			if err == nil && !d.IsDir() && isFont(path) {
-				l.readFile(path)
-			}
-			return nil // a folder that cannot be read has no fonts
-		})
+		inFolder(folder, l.readFile)
 	}
 	for _, f := range l.order {
 		f.nameApart()
 	}
+}
+
+// inFolder goes through the font files of a folder and of those in it.
+func inFolder(folder string, f func(path string)) {
+	_ = filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() && isFont(path) {
+			f(path)
+		}
+		return nil // a folder that cannot be read has no fonts
+	})
+}
+
+// FontFile is what is known of a font file in one of the folders without reading it.
+type FontFile struct {
+	Path    string
+	Bytes   int64
+	Written int64 // last, in nanoseconds since 1970
+}
+
+// FontFiles are those of the folders, in the order in which a library reads them: where they are others, a library made of them before is no longer true.
+func FontFiles(folders []string) (out []FontFile) {
+	for _, folder := range folders {
+		inFolder(folder, func(path string) {
+			one := FontFile{Path: path}
+			if info, err := os.Stat(path); err == nil { // of what a link leads to
+				one.Bytes, one.Written = info.Size(), info.ModTime().UnixNano()
+			}
+			out = append(out, one)
+		})
+	}
+	return out
 }
 
 func isFont(path string) bool {

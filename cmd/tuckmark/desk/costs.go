@@ -226,8 +226,8 @@ func (j *openJob) carry(ctx context.Context, job *impose.Job, a *account.Account
 		return ""
 	}
 	now, n := j.layer.settings.Load(), j.readNote()
-	if rows := j.rowsHeld(); n.Of == heldBy(rows, was) {
-		n.Of = heldBy(rows, *j.config.Load())
+	if beside := j.besideConfig(); n.Of == heldBy(beside, was) {
+		n.Of = heldBy(beside, *j.config.Load())
 	}
 	if n.Again == "" {
 		data, err := job.ReportOf(ctx, byCosts(a, now))

@@ -64,6 +64,7 @@ const roughShare = 10
 type layer struct {
 	book     *jobbook.Book
 	fonts    atomic.Pointer[typeset.Library]
+	files    atomic.Pointer[[]typeset.FontFile] // that they are of
 	settings atomic.Pointer[config.Settings]
 	latest   atomic.Pointer[laid]
 	advised  atomic.Pointer[advised] // of the last layout that there is advice for
@@ -77,15 +78,16 @@ type layer struct {
 
 func newLayer(book *jobbook.Book, s *config.Settings, tell func(*laid)) *layer {
 	l := &layer{book: book, tell: tell, changed: make(chan struct{}, 1), soonAfter: soonAfter, wholeAfter: wholeAfter}
-	l.use(s)
+	l.use(s, typeset.FontFiles(s.Fonts))
 	return l
 }
 
-// use has the job laid by other settings from the next change on.
-func (l *layer) use(s *config.Settings) {
-	if was := l.settings.Load(); was == nil || !slices.Equal(was.Fonts, s.Fonts) {
+// use has the job laid by other settings from the next change on, and by other fonts where their files are others.
+func (l *layer) use(s *config.Settings, files []typeset.FontFile) {
+	if was := l.settings.Load(); was == nil || !slices.Equal(was.Fonts, s.Fonts) || !slices.Equal(*l.files.Load(), files) {
 		l.fonts.Store(typeset.NewLibrary(s.Fonts))
 	}
+	l.files.Store(&files)
 	l.settings.Store(s)
 }
 

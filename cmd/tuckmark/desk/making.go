@@ -83,22 +83,26 @@ type madeNote struct {
 	Reports []save.Digest `json:"reports,omitempty"` // that the desk has made of such blocks, also for an earlier PDF
 }
 
-// holds is a text that is another one where the job would come out otherwise: its rows or its configuration are others.
-func (j *openJob) holds() string { return heldBy(j.rowsHeld(), *j.config.Load()) }
+// holds is a text that is another one where the job would come out otherwise: its rows, its fonts or its configuration are others.
+func (j *openJob) holds() string { return heldBy(j.besideConfig(), *j.config.Load()) }
 
-// rowsHeld are the rows of the job with their cells.
-func (j *openJob) rowsHeld() (all []any) {
+// besideConfig is what the job holds beside its configuration: the rows with their cells, and the fonts that lie beside it, by name and size, which stay the
+// same where it is copied elsewhere.
+func (j *openJob) besideConfig() (all []any) {
 	for _, s := range []jobbook.Sheet{jobbook.Journaling, jobbook.Paper} {
 		for _, r := range j.book.Rows(s) {
 			all = append(all, r.ID, r.Cells)
 		}
 	}
+	for _, f := range *j.layer.files.Load() {
+		all = append(all, filepath.Base(f.Path), f.Bytes)
+	}
 	return all
 }
 
-// heldBy is the text of holds for some rows and a configuration.
-func heldBy(rows []any, configuration save.Digest) string {
-	data, err := json.Marshal(append(slices.Clip(rows), configuration))
+// heldBy is the text of holds for a configuration and what is beside it.
+func heldBy(beside []any, configuration save.Digest) string {
+	data, err := json.Marshal(append(slices.Clip(beside), configuration))
 	if err != nil {
 		return "" // texts can always be written
 	}

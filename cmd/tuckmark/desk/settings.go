@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -15,9 +16,10 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/config/settled"
+	"tuckmark/impose/typeset"
 )
 
-// The configuration is looked at as the workbook is: somebody may type in it while the desk is open.
+// The configuration is looked at as the workbook is: somebody may type in it while the desk is open, or put a font beside it.
 const (
 	configLooks = time.Second           // from one look at it to the next
 	configRests = 4 * settled.RestTime  // how long another one has been there before it is taken over: half of one may look like the whole of a shorter one
@@ -39,6 +41,7 @@ type configWatch struct {
 type configSeen struct {
 	file   string // "": there is none
 	digest save.Digest
+	fonts  string // the files of its fonts
 	wrong  string // why there are no settings
 }
 
@@ -97,24 +100,26 @@ func (j *openJob) look() configIs {
 	w := &j.watched
 	c, found := w.load()
 	var seen configSeen
+	var fonts []typeset.FontFile
 	var wrong *problem.Problem
 	if c == nil {
 		wrong = firstError(found)
 	} else {
 		_, digest, err := readConfig(c.File)
-		if seen.file, seen.digest = c.File, digest; err != nil {
+		fonts = typeset.FontFiles(c.Fonts)
+		if seen = (configSeen{file: c.File, digest: digest, fonts: fmt.Sprint(fonts)}); err != nil {
 			wrong = unreadConfig(c.File, err)
 		}
 	}
 	if wrong != nil {
 		seen = configSeen{wrong: sentence(*wrong)}
 	}
-	is := w.see(seen, configSeen{file: j.layer.settings.Load().File, digest: *j.config.Load()}, time.Now())
+	is := w.see(seen, configSeen{file: j.layer.settings.Load().File, digest: *j.config.Load(), fonts: fmt.Sprint(*j.layer.files.Load())}, time.Now())
 	switch {
 	case is == configBusy:
 		return is
 	case is == configOther && wrong == nil:
-		j.use(c, seen.digest)
+		j.use(c, seen.digest, fonts)
 	case wrong != nil:
 		wrong.What = "what the configuration holds now is not taken over, and the job goes on by what it held before: " + wrong.What
 	}
@@ -126,7 +131,7 @@ func (j *openJob) look() configIs {
 }
 
 // wordsOtherConfig says why something is not done.
-const wordsOtherConfig = "the configuration was changed by another program meanwhile"
+const wordsOtherConfig = "the configuration or its fonts were changed by another program meanwhile"
 
 func unreadConfig(path string, err error) *problem.Problem {
 	return &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the configuration cannot be read", Cause: plainReason(err), Disk: true}
@@ -184,15 +189,15 @@ func (j *openJob) amend(by *config.Settings, ways ...[]config.Amendment) error {
 		}
 		return errAmended
 	}
-	j.use(next, save.DigestOf(out))
+	j.use(next, save.DigestOf(out), typeset.FontFiles(next.Fonts))
 	return nil
 }
 
-// use takes over settings, with the digest of the configuration that they were read from, and has the job laid by them.
-func (j *openJob) use(c *config.Settings, digest save.Digest) {
+// use takes over settings, with the digest of the configuration that they were read from and the files of their fonts, and has the job laid by them.
+func (j *openJob) use(c *config.Settings, digest save.Digest, fonts []typeset.FontFile) {
 	j.config.Store(&digest)
 	j.book.Use(c)
-	j.layer.use(c)
+	j.layer.use(c, fonts)
 	j.layer.change()
 	j.renewed()
 }

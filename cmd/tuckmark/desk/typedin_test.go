@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"bytes"
 	"encoding/json"
 	"html"
 	"os"
@@ -10,6 +11,8 @@ import (
 	"time"
 
 	"github.com/xuri/excelize/v2"
+	"golang.org/x/image/font/gofont/gomono"
+	"golang.org/x/image/font/gofont/goregular"
 
 	"tuckmark/cmd/internal/printjob"
 )
@@ -89,7 +92,7 @@ func TestConfigurationTyped(t *testing.T) {
 	c.says("/part/prints", "Made of the job as it stands")
 
 	write("1.60", "8.00", "printers:\n  - {name: home, widest: 9 in}\n") // measured, while the page with the buttons is open
-	if status, said := c.post("/print/start", `{"stock":"vellum"}`); status != 409 || !strings.Contains(said, "was changed by another program") {
+	if status, said := c.post("/print/start", `{"stock":"vellum"}`); status != 409 || !strings.Contains(said, "changed by another program") {
 		t.Errorf("it is printed by what was measured before: %d %s", status, said)
 	}
 	c.says("/part/prints", "The job was changed since")
@@ -180,4 +183,48 @@ func TestConfigurationRests(t *testing.T) {
 			t.Errorf("step %d: %d, not %d", i, got, step.is)
 		}
 	}
+}
+
+// TestFontPutBeside: a font that is put into the folder of fonts while the desk is open, and one that takes its place, counts from then on.
+func TestFontPutBeside(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Page,Journaling,Width,Height,Stock,Font\nAnn,1,text one,4,2,vellum,\nBob,2,text two,4,2,vellum,Quay\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c := enter(t, begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true, looksEach: time.Hour}, "j.csv"))
+	var before []byte
+	holds := func(blocks int, font string) {
+		t.Helper()
+		c.made()
+		c.says("/part/prints", "Made of the job as it stands")
+		pdf := filepath.Join(folder, "j-desk.pdf")
+		if got := blocksOf(t, pdf); len(got) != blocks {
+			t.Errorf("it holds %v, and not %d blocks", got, blocks)
+		}
+		data, err := os.ReadFile(pdf)
+		if err != nil || bytes.Equal(data, before) {
+			t.Errorf("with the font %s it is as it was before: %v", font, err)
+		}
+		before = data
+	}
+	holds(1, "")
+	if err := os.Mkdir(filepath.Join(folder, "fonts"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	for _, one := range []struct {
+		data []byte
+		name string
+	}{{goregular.TTF, "GoRegular"}, {gomono.TTF, "GoMono"}} {
+		if err := os.WriteFile(filepath.Join(folder, "fonts", "Quay.ttf"), one.data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		holds(2, one.name)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "fonts", "Quay.ttf"), goregular.TTF, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if status, said := c.post("/print/start", `{"stock":"vellum"}`); status != 409 || !strings.Contains(said, "or its fonts were changed by another program") {
+		t.Errorf("it is printed with what was there before: %d %s", status, said)
+	}
+	c.says("/part/prints", "The job was changed since")
 }
