@@ -340,10 +340,14 @@ func (b *Book) Watch(f func(Event)) {
 	}
 }
 
-// tell tells everybody who watches. Who does not listen for long misses the oldest.
+// tell tells everybody who watches; where something is not on the disk it tells that once more, so that nothing that happens makes it forgotten. Who does not
+// listen for long misses the oldest.
 func (b *Book) tell(e Event) {
 	if b.closed {
 		return
+	}
+	if p := b.trouble; p != nil && (e.Kind == Merged || e.Kind == Asked || e.Kind == Modified) {
+		defer b.tell(Event{Kind: Unsaved, Problem: p})
 	}
 	e.Revision = b.history.last
 	for {

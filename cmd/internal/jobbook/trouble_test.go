@@ -113,6 +113,9 @@ func TestDiskFull(t *testing.T) {
 				if told(b)[0] != "Odile Hart/9/2" {
 					t.Errorf("%q", told(b))
 				}
+				_, _ = b.Do(Change{Kind: Set, ID: ids[0], Column: "Height", Text: "3"})
+				w.wait(t, Modified, "")
+				w.wait(t, Unsaved, c.says) // it is not forgotten
 				if b.Close() == nil {
 					t.Fatal("it closed with work that is not saved")
 				}
