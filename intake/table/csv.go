@@ -167,6 +167,7 @@ type reader struct {
 	last, widest int  // cells of the record before, and of the widest
 	lineEnd      int  // of the line whose cells were counted last
 	lineCells    int  // of the record, up to that end
+	unsure       bool // a text in the record may as well be two cells, or two rows
 }
 
 // parts reports whether a separator stands at a place.
@@ -248,25 +249,70 @@ func (r *reader) field(before int) (f csvField, closed bool) {
 }
 
 // typed reports that the quotation mark that a cell between tabs begins with was typed, as a ditto, or in "We" went home: what a spreadsheet copies has
-// such cells as they are, with a tab for each cell, so that the line has as many as the one before. Otherwise the mark quotes the cell: f is what it
-// quotes then, up to end, and whole whether no rows can have been swallowed by that.
+// such cells as they are, with a tab for each cell, so that the line has as many as the one before, and so has each line that the mark would quote. Otherwise
+// the mark quotes the cell: f is what it quotes then, up to end, and whole whether no rows can have been swallowed by that.
 func (r *reader) typed(f csvField, closed bool, before, end int) (typed, whole bool) {
 	if closed && !f.parted && !f.broken {
 		return r.copied && r.last > 0 && !r.quoting, true
+	}
+	if closed && r.quoting { // by a program that doubles the marks that are typed
+		return false, true
 	}
 	if r.pos >= r.lineEnd { // counted once: a line may have very many cells that begin so
 		r.lineEnd, r.lineCells = r.rest(r.pos, before)
 	}
 	n := r.lineCells
 	full := n == r.last || n == r.widest
+	alone := strings.HasPrefix(r.s[r.pos:], "\"\t")
 	switch {
 	case closed && !f.parted: // several lines, where the mark that closes them may be the one that the next row begins with
-		_, cells := r.rest(end, before)
-		return full && cells > r.widest, true
-	case full, r.last == 0 && !closed, r.copied && strings.HasPrefix(r.s[r.pos:], "\"\t"):
+		if _, cells := r.rest(end, before); !full || cells <= r.widest {
+			return false, true
+		}
+		r.unsure = !r.copied && !ditto(f.text)
+		return !r.unsure, false
+	case closed && f.broken:
+		some, all := r.fullLines(end)
+		switch {
+		case full && ditto(f.text) && (all || r.copied && strings.ContainsAny(f.text[len(f.text)-1:], "\r\n")):
+			return true, true
+		case full && (all || ditto(f.text)):
+			r.unsure = true
+			return false, false
+		case !some || r.last == 0:
+			return false, true
+		}
+	case full && closed && !r.copied && !(alone && ditto(f.text)):
+		r.unsure = true
+		return false, false
+	case full:
+		return true, true
+	}
+	if r.last == 0 && !closed || r.copied && alone {
 		return true, true
 	}
 	return false, closed && (r.last == 0 || n > r.widest)
+}
+
+// ditto reports whether the mark that closes a text may have been typed for itself: as a ditto, which stands alone in its cell, or as an inch mark.
+func ditto(text string) bool {
+	last := text[len(text)-1]
+	return last == '\t' || last == '\n' || last == '\r' || last >= '0' && last <= '9'
+}
+
+// fullLines reports whether some of the lines after the one that is read now, up to the line that end is in, have as many cells as a row has, and whether all.
+func (r *reader) fullLines(end int) (some, all bool) {
+	all = true
+	for from := r.lineEnd; from < end; {
+		for from < len(r.s) && (r.s[from] == '\r' || r.s[from] == '\n') {
+			from++
+		}
+		to, cells := r.rest(from, 0)
+		full := cells == r.last || cells == r.widest
+		some, all = some || full, all && full
+		from = to
+	}
+	return some, all
 }
 
 // rest is where the line ends that from is in, and how many cells the record has up to there, with before it that many.
@@ -309,7 +355,7 @@ func (r *reader) quoted(start, limit int) (f csvField, end int, closed bool) {
 			}
 			f.bare = true
 		}
-		if r.sep == "\t" && (f.bare || f.broken && f.parted) { // nothing that quotes a cell between tabs: how far it goes is of no use
+		if r.sep == "\t" && f.bare { // nothing that quotes a cell between tabs: how far it goes is of no use
 			return f, i + 1, false
 		}
 	}
@@ -330,6 +376,10 @@ func (s *Sheet) parse(r *reader) *problem.Problem {
 	width, cells := 0, 0
 	for !r.done() {
 		fields, open := r.record()
+		if open && r.unsure {
+			return refused(fmt.Sprintf("row %d can be read in two ways", r.n), "a tab or a line break stands between quotation marks: it may be part of a text, or stand between two cells that have such marks in them",
+				"take it or the quotation marks away, or save the table as a workbook (.xlsx)")
+		}
 		if open {
 			return unclosed(r.n)
 		}

@@ -369,6 +369,66 @@ func TestCopied(t *testing.T) {
 	}
 }
 
+// TestQuotedTabs: a text with a tab in it is one cell in a file between tabs that a program has written, whether that quotes every text or, as RFC 4180
+// allows, only those that need it; a file where it may as well be two cells is refused.
+func TestQuotedTabs(t *testing.T) {
+	n := 400
+	if os.Getenv("LONG_TESTS") != "" {
+		n = 20000
+	}
+	texts := []string{"Plums on the quay", "Plums\ton the quay", "Plums\ton the quay\nand all", "\tPlums\nand\t\ttea", "\"Plums\"\tshe said", "4\"", "one\ntwo", "", "", "\"", "a\t\"b\""}
+	refusals := 0
+	for i := range n {
+		r := rand.New(rand.NewPCG(uint64(i), 4180))
+		throughout, cut := r.IntN(2) == 0, r.IntN(2) == 0
+		var file strings.Builder
+		var want [][]string
+		for k := range 2 + r.IntN(5) {
+			row := []string{"Name", "Width", "Journaling", "Note", "Where"}
+			if k > 0 {
+				row = []string{[]string{"Ann", "Bo"}[r.IntN(2)], []string{"4", "4\""}[r.IntN(2)], texts[r.IntN(len(texts))], texts[r.IntN(len(texts))], texts[r.IntN(len(texts))]}
+			}
+			if k > 0 && r.IntN(8) == 0 {
+				row = append(row, "stray")
+			}
+			if cut {
+				for row[len(row)-1] == "" {
+					row = row[:len(row)-1]
+				}
+			}
+			for c, text := range row {
+				if throughout || strings.ContainsAny(text, "\t\n\"") {
+					text = `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
+				}
+				row[c] = text
+			}
+			file.WriteString(strings.Join(row, "\t") + "\n")
+			for c, text := range row {
+				if inner := strings.TrimSuffix(strings.TrimPrefix(text, `"`), `"`); inner != text {
+					row[c] = strings.ReplaceAll(inner, `""`, `"`)
+				}
+			}
+			for row[len(row)-1] == "" {
+				row = row[:len(row)-1]
+			}
+			for c, text := range row {
+				row[c] = strings.ReplaceAll(text, "\t", " ")
+			}
+			want = append(want, row)
+		}
+		if got, why := cellsAs(t, file.String(), false); why != nil {
+			if refusals++; throughout {
+				t.Errorf("%q: %v", file.String(), why)
+			}
+		} else if !reflect.DeepEqual(got, want) {
+			t.Errorf("%q: %q, not %q", file.String(), got, want)
+		}
+	}
+	if refusals > n/4 {
+		t.Errorf("%d of %d were refused", refusals, n)
+	}
+}
+
 // TestMixedEncodings puts one line in an old encoding among lines in UTF-8: the others keep their letters, and the line is named.
 func TestMixedEncodings(t *testing.T) {
 	lines := []string{"name,journaling", "Zoë,Café naïve", "Ann,Caf\xe9 with Bo", "Åse,Blåbær", "Pim,plain"}
