@@ -419,11 +419,27 @@ func (r *reader) mirror(s *Settings, names []string) {
 			r.problems.Add(problem.Place{}, fmt.Sprintf("there is no stock %s to print mirrored", measure.Quote(name)), "", nearQuoted(name, s.Stocks))
 			continue
 		}
-		if t := &s.Stocks[at]; !t.Mirror {
-			t.Mirror = true
-			t.Caution = strings.TrimSpace(mirrored + " " + t.Caution)
+		s.Stocks[at].mirror()
+	}
+}
+
+func (t *Stock) mirror() {
+	if !t.Mirror {
+		t.Mirror = true
+		t.Caution = strings.TrimSpace(mirrored + " " + t.Caution)
+	}
+}
+
+// Mirrored is the settings with stocks of these names printed mirrored as well.
+func (s *Settings) Mirrored(names []string) *Settings {
+	out := *s
+	out.Stocks = slices.Clone(s.Stocks)
+	for i := range out.Stocks {
+		if t := &out.Stocks[i]; slices.Contains(names, t.Name) {
+			t.mirror()
 		}
 	}
+	return &out
 }
 
 // nearQuoted says which stock was probably meant, or which there are.

@@ -3,6 +3,7 @@
 //
 //	job.go      the job and its steps up to the plan
 //	short.go    how much paper is lacking
+//	again.go    blocks of an earlier run, and what is not as it was then
 //	answers.go  what came back from the proof
 //	order.go    what was found and held, in the order of the input
 //	trimming.go how much there is to cut
@@ -64,6 +65,7 @@ type Job struct {
 	Plan     *plan.Plan
 	Held     []intake.Held
 	Problems problem.List
+	Unlike   problem.List // notes, also among the problems: how a run that is redone in part was made otherwise
 
 	refused problem.List      // answers that cannot be taken
 	laid    []typeset.Setting // what was to be laid out
@@ -113,18 +115,6 @@ func (j *Job) take(ctx context.Context, paths []string, paper string, input *int
 		j.Problems.Add(problem.Place{File: problem.Line(filepath.Base(paths[0]))}, "there is no journaling to print", "no row has a text",
 			"fill in the form: a row for each block, with a name, the journaling and the measured space")
 	}
-	return ctx.Err()
-}
-
-// ReadAgain takes blocks of an earlier run, each as often as its code is named, and the paper that its report lists. The codes
-// must be those of the report.
-func (j *Job) ReadAgain(ctx context.Context, e *report.Earlier, codes []string) error {
-	j.earlier, j.Files = e, []string{e.Name()}
-	blocks, found := e.Blocks(codes, j.Settings)
-	j.Blocks, j.Problems = blocks, append(j.Problems, found...)
-	paper, found := e.Paper(j.Settings)
-	j.Paper, j.Problems = paper, append(j.Problems, found...)
-	j.currency()
 	return ctx.Err()
 }
 

@@ -123,7 +123,7 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	replaces := slices.Contains(done.Replaced, to.report)
 	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Again: to.again}))
 	if to.again {
-		ui.smallerThanBefore(j)
+		ui.lines(j.Smaller())
 	}
 	for _, f := range beside {
 		ui.say("To print by itself: %s", f)

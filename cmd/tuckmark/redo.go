@@ -8,9 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"tuckmark/cmd/internal/naming"
-	"tuckmark/config/measure"
 	"tuckmark/config/problem"
-	"tuckmark/impose"
 	"tuckmark/impose/report"
 )
 
@@ -78,13 +76,10 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 		ui.say("Nothing was written.")
 		return status(exitUsage)
 	}
-	if note := earlier.OtherSettings(settings); note != nil {
-		ui.problems(problem.List{*note}, true)
-		j.Problems = append(j.Problems, *note)
-	}
 	if err := j.ReadAgain(c.Context(), earlier, codes); err != nil {
 		return err
 	}
+	ui.problems(j.Unlike, true)
 	if p := earlier.Changed(); p != nil {
 		return ui.disk(*p)
 	}
@@ -95,18 +90,4 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 		return stop
 	}
 	return w.write(c, ui, j, to)
-}
-
-// smallerThanBefore says of which blocks the text is set smaller than the first time: because it was changed, or the settings were.
-func (u *ui) smallerThanBefore(j *impose.Job) {
-	said := map[string]bool{}
-	for _, p := range j.Plan.Pieces {
-		for _, at := range p.Blocks() {
-			b := at.Block
-			if was := b.Type.Wished; b.Setting.Size < was && !said[b.Code] {
-				said[b.Code] = true
-				u.say("%s is set in %s, the first time it was %s: its text or the settings have changed.", b.Code, b.Setting.Size.Format(measure.Pt), was.Format(measure.Pt))
-			}
-		}
-	}
 }

@@ -20,7 +20,7 @@
 //
 // The report's sheet Texts holds every printed block under the form's own headings, with
 // the size it was set in as its largest, so that setting it again gives the same lines (`TestTextsReadBack` compares glyph
-// by glyph) even where the page's blocks were matched. So a redo needs the report alone, and a typing error mended in
+// by glyph) even where the page's blocks were matched. Its column Mirrored names the stock of what was printed mirrored. So a redo needs the report alone, and a typing error mended in
 // Texts is printed mended. The old workbook is added to, never rebuilt: what a person wrote into it stays. Its rows are copied as they stand. Only
 // Leftovers is written anew, in place of every sheet that was read as a list of paper, outcomes become "printed again", and Blocks 2, Cuts 2, Account 2 are
 // added, or the first number that is free for all three. Account 2 is that of the whole job: it has a

@@ -26,6 +26,7 @@ type Earlier struct {
 	texts *intake.Sheet
 	paper []string       // sheets that list paper
 	code  int            // column
+	back  int            // column that names the stock of what was printed mirrored
 	owed  []account.Owed // by the report's accounts, with all that was printed again
 	rows  map[string]*table.Row
 }
@@ -34,7 +35,7 @@ type Earlier struct {
 func Open(path string) (*Earlier, problem.List) {
 	const hint = "name the report workbook that an earlier run wrote: its name ends in -report.xlsx"
 	var list problem.List
-	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1}
+	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1, back: -1}
 	e.found, _ = os.Stat(path) // where it is not there, the next line says so
 	files := table.Read([]string{path}, intake.KnownHeading)
 	if len(files) != 1 || files[0].Path != path {
@@ -61,7 +62,7 @@ func Open(path string) (*Earlier, problem.List) {
 			Hint: "close it in other programs and try again", Disk: true})
 		return nil, list
 	}
-	e.code = e.column(headCode)
+	e.code, e.back = e.column(headCode), e.column(headMirrored)
 	held := e.column(headHeld)
 	for i := e.texts.Head + 1; i < len(e.texts.Rows); i++ {
 		r := &e.texts.Rows[i]
@@ -198,6 +199,12 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 			"their rows were changed", "name another copy of the report")
 	}
 	return blocks, list
+}
+
+// Mirrored reports whether a block was printed mirrored, on the stock that it has; known is false where the report has no word on it, as those had
+// that were made before it was kept.
+func (e *Earlier) Mirrored(k *intake.Block) (mirrored, known bool) {
+	return e.back >= 0 && strings.EqualFold(textAt(e.rows[strings.ToUpper(k.Code)], e.back), k.Stock), e.back >= 0
 }
 
 // Paper is what the report says lies in the folder.

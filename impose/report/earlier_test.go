@@ -99,3 +99,47 @@ func TestTextsEdited(t *testing.T) {
 		}
 	}
 }
+
+// TestMirroredIsKept: a report knows which blocks were printed mirrored, on the stock that they were printed on; one that has no column for it knows nothing, and is read as it was.
+func TestMirroredIsKept(t *testing.T) {
+	s := builtInSettings(t).Mirrored([]string{"clear sticker"})
+	f, rows := textsOf(t, s) // OH-7 alone is on it
+	defer f.Close()
+	col := func(heading string) string {
+		name, _ := excelize.ColumnNumberToName(slices.Index(rows[0], heading) + 1)
+		return name
+	}
+	last := fmt.Sprint(len(rows))
+	for _, c := range []struct {
+		what     string
+		change   func() error
+		mirrored string // of the codes
+		known    bool
+	}{
+		{"as it was made", func() error { return nil }, "OH-7", true},
+		{"written in another way", func() error { return f.SetCellStr(Texts, col(headMirrored)+last, " Clear  STICKER") }, "OH-7", true},
+		{"another stock", func() error { return f.SetCellStr(Texts, col("Stock")+last, "vellum") }, "", true},
+		{"the stock as it was, nothing mirrored", func() error {
+			return errors.Join(f.SetCellStr(Texts, col("Stock")+last, "clear sticker"), f.SetCellStr(Texts, col(headMirrored)+last, ""))
+		}, "", true},
+		{"no column", func() error { return f.RemoveCol(Texts, col(headMirrored)) }, "", false},
+	} {
+		path := filepath.Join(t.TempDir(), "report.xlsx")
+		if err := errors.Join(c.change(), f.SaveAs(path)); err != nil {
+			t.Fatal(c.what, err)
+		}
+		e, problems := Open(path)
+		if len(problems) > 0 {
+			t.Fatal(c.what, problems)
+		}
+		blocks, problems := e.Blocks(e.Codes, s)
+		if len(problems) > 0 || len(blocks) != len(odd(s)) {
+			t.Errorf("%s: %d blocks, %v", c.what, len(blocks), problems)
+		}
+		for i := range blocks {
+			if mirrored, known := e.Mirrored(&blocks[i]); mirrored != (blocks[i].Code == c.mirrored) || known != c.known {
+				t.Errorf("%s: %s is mirrored: %v, known: %v", c.what, blocks[i].Code, mirrored, known)
+			}
+		}
+	}
+}

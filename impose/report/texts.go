@@ -17,13 +17,15 @@ const (
 	leftoversSheet = "Leftovers"
 )
 
-// The columns that place a row of the report in the job; redo reads them by the same names.
+// The columns of a row of the report beside those of the form; redo reads them by the same names.
 const (
 	headCode  = "Code"
 	headHeld  = "Held back"
 	headFile  = "File"
 	headSheet = "Worksheet"
 	headRow   = "Row"
+
+	headMirrored = "Mirrored"
 )
 
 // textRow is a row of the sheet Texts: a block that was printed, or a row that was held back.
@@ -65,10 +67,21 @@ func (b *book) textColumns() (out []column[*textRow]) {
 			return ""
 		}})
 	}
-	return append(out, column[*textRow]{field{headHeld, 40, text}, func(r *textRow) any { return r.held.Why }},
+	return append(out, column[*textRow]{field{headMirrored, 12, text}, b.mirrored},
+		column[*textRow]{field{headHeld, 40, text}, func(r *textRow) any { return r.held.Why }},
 		column[*textRow]{field{headFile, 24, text}, func(r *textRow) any { return r.place().File }},
 		column[*textRow]{field{headSheet, 14, text}, func(r *textRow) any { return r.place().Sheet }},
 		column[*textRow]{field{headRow, 7, whole}, func(r *textRow) any { return rowOf(r.place()) }})
+}
+
+// mirrored is the stock of a block that was printed mirrored, else nothing: where the block is given another stock, that is not mirrored.
+func (b *book) mirrored(r *textRow) any {
+	if r.block != nil {
+		if stock, _ := b.Settings.Stock(r.block.Stock); stock.Mirror {
+			return stock.Name
+		}
+	}
+	return ""
 }
 
 const (
