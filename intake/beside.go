@@ -2,6 +2,8 @@ package intake
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
 
 	"tuckmark/config/measure"
 	"tuckmark/intake/table"
@@ -68,8 +70,8 @@ func (s *Sheet) partLegend() {
 }
 
 // partTables finds two tables beside each other that complement each other, as spaces on the left and texts on the right, with their people in another
-// order: read as one, everybody's text would get into somebody else's space. They are told by a second column for the name, or beyond an empty
-// column for the page, that says something else in the same row.
+// order: read as one, everybody's text would get into somebody else's space. They are told by a second column for the name, or beyond an empty column for
+// the page or for whatever else they go by, as a number or an address, that says something else in the same row.
 func (s *Sheet) partTables() {
 	if s.Desk { // which has one
 		return
@@ -81,29 +83,83 @@ func (s *Sheet) partTables() {
 			last = k
 		}
 	}
-	for k := range s.Columns {
-		c := &s.Columns[k]
-		if !c.Double || c.Guess != "" || c.as != asName && c.as != asSurname && c.as != asPage {
-			continue
-		}
-		j, ok := s.read[field{c.as, c.set}]
+	things := map[int]map[string]bool{}
+	for _, pair := range s.goneBy(part, home) {
+		one, other := &s.Columns[pair[0]], &s.Columns[pair[1]]
+		apart, same := part[pair[0]] != part[pair[1]], plainLetters(one.Heading) == plainLetters(other.Heading)
 		switch {
-		case !ok || s.Columns[j].Guess != "" || !home[part[j]] || !home[part[k]]:
-			continue
-		case part[j] == part[k] && (c.as == asPage || plainLetters(c.Heading) != plainLetters(s.Columns[j].Heading) || max(j, k) > last):
+		case one.as == asUnknown:
+			if !s.shuffled(pair, same, things) {
+				continue
+			}
+		case !apart && (other.as == asPage || !same || max(pair[0], pair[1]) > last && !s.shuffled(pair, same, things)):
 			continue // one table, that says something twice
 		}
-		if r := s.differ(s.Columns[j].Index, c.Index); r != nil {
+		if r := s.differ(one.Index, other.Index); r != nil {
 			s.mixed = true
-			p := s.place(&s.Rows[s.Head], c)
+			p := s.place(&s.Rows[s.Head], other)
 			p.Row = 0 // it concerns all rows
 			s.problems.Add(p, fmt.Sprintf("two tables seem to stand side by side: row %d has %s in column %s and %s in column %s", r.N,
-				measure.Quote(line(r.At(s.Columns[j].Index).Text)), s.Columns[j].Letter(), measure.Quote(line(r.At(c.Index).Text)), c.Letter()),
+				measure.Quote(line(r.At(one.Index).Text)), one.Letter(), measure.Quote(line(r.At(other.Index).Text)), other.Letter()),
 				"a row is read as one, and texts would get into other people's spaces, so that none of it is read",
-				fmt.Sprintf("bring the rows of both into the same order; or, if each row is about one person and page, delete column %s or give it another heading", c.Letter()))
+				fmt.Sprintf("bring the rows of both into the same order; or, if each row is about one person and page, delete column %s or give it another heading", other.Letter()))
 			return
 		}
 	}
+}
+
+// mostGoneBy is how many columns that are not read are taken, in each run, for what tables beside each other may go by, and how many pairs of them.
+const mostGoneBy, mostPairs = 20, 400
+
+// goneBy are the columns by which tables beside each other may go, in pairs: that which is read as the name or the page with another for it, and in different
+// runs those that are not read.
+func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
+	var unread []int
+	inRun := map[int]int{}
+	pairs := 0
+	for k := range s.Columns {
+		switch c := &s.Columns[k]; {
+		case c.Guess != "" || !home[part[k]]:
+		case c.as == asUnknown && inRun[part[k]] < mostGoneBy:
+			for _, j := range unread {
+				if part[j] != part[k] && pairs < mostPairs {
+					pairs++
+					out = append(out, [2]int{j, k})
+				}
+			}
+			unread = append(unread, k)
+			inRun[part[k]]++
+		case c.Double && (c.as == asName || c.as == asSurname || c.as == asPage):
+			if j, ok := s.read[field{c.as, c.set}]; ok && s.Columns[j].Guess == "" && home[part[j]] {
+				out = append(out, [2]int{j, k})
+			}
+		}
+	}
+	return out
+}
+
+// shuffled reports whether two columns have the same things in another order, or nearly, as the rows of two tables have. Under different headings, where there
+// are only numbers, as of chairs and of buses, that may be chance. The things of columns are kept, to be asked about again.
+func (s *Sheet) shuffled(pair [2]int, same bool, things map[int]map[string]bool) bool {
+	for _, k := range pair {
+		if things[k] != nil {
+			continue
+		}
+		things[k] = map[string]bool{}
+		for i := s.Head + 1; i < len(s.Rows); i++ {
+			if cell := s.Rows[i].At(s.Columns[k].Index); cell != nil && !blank(cell) && !ditto(line(cell.Text)) {
+				things[k][key(line(cell.Text))] = true
+			}
+		}
+	}
+	both, words := 0, false
+	for text := range things[pair[0]] {
+		if things[pair[1]][text] {
+			both++
+			words = words || strings.ContainsFunc(text, unicode.IsLetter)
+		}
+	}
+	return both > 1 && 2*both >= min(len(things[pair[0]]), len(things[pair[1]])) && (words || same)
 }
 
 // differ finds the first row in which two columns have something, and not the same.

@@ -83,6 +83,28 @@ func TestTablesThatCompleteEachOther(t *testing.T) {
 	}
 }
 
+// TestTablesGoneBy: what two tables beside each other go by need not be read; what only stands in both under one heading is no such thing.
+func TestTablesGoneBy(t *testing.T) {
+	for _, c := range []struct {
+		name, data string
+		blocks     int // 0: they are two tables
+	}{
+		{"numbers in another order", "No,Name,Width,Height,,No,Journaling\n1,Ann,4,2,,2,Bo: plums\n2,Bo,3,1.5,,3,Cy: rain\n3,Cy,3.5,2,,1,Ann: tea\n", 0},
+		{"in the same", "No,Name,Width,Height,,No,Journaling\n1,Ann,4,2,,1,Ann: tea\n2,Bo,3,1.5,,2,Bo: plums\n3,Cy,3.5,2,,3,Cy: rain\n", 3},
+		{"addresses", "E-mail,Name,Width,Height,,E-mail,Journaling\nann@x.example,Ann,4,2,,bo@x.example,Bo: plums\nbo@x.example,Bo,3,1.5,,ann@x.example,Ann: tea\n", 0},
+		{"addresses under two headings", "E-mail,Name,Width,Height,,Sent by,Journaling\nann@x.example,Ann,4,2,,bo@x.example,Bo: plums\nbo@x.example,Bo,3,1.5,,ann@x.example,Ann: tea\n", 0},
+		{"numbers of two things", "Chair,Name,Width,Height,,Bus,Journaling\n1,Ann,4,2,,2,tea\n2,Bo,3,1.5,,1,plums\n", 2},
+		{"remarks", "Remarks,Name,Width,Height,,Remarks,Journaling\nlast,Ann,4,2,,blue,tea\nfirst,Bo,3,1.5,,red,plums\n", 2},
+		{"a name beyond all that a block needs", "Name,Journaling,Width,Height,Name,Title\nAnn,tea,4,2,Bo,The pier\nBo,plums,3,1.5,Ann,The quay\n", 0},
+		{"somebody else's name there", "Name,Journaling,Width,Height,Name,Title\nAnn,tea,4,2,Zoe,The pier\nBo,plums,3,1.5,Yda,The quay\n", 2},
+	} {
+		job, problems := read(t, "a.csv", c.data)
+		if told := has(problems, "side by side"); len(job.Blocks) != c.blocks || told != (c.blocks == 0) {
+			t.Errorf("%s: %d blocks, %s", c.name, len(job.Blocks), intaketest.Say(problems))
+		}
+	}
+}
+
 // What is one table all the same is read, and a page that differs parts two.
 func TestTablesBeside(t *testing.T) {
 	for data, told := range map[string]bool{

@@ -363,6 +363,22 @@ func TestCostsTyped(t *testing.T) {
 	if shot := shots(t, "costs"); shot != nil {
 		shot(b, "share")
 	}
+	// What was refused stays refused in sight while other lines come, and who leaves is asked.
+	b.JS(`{const e = document.getElementById("c0-amount"); e.focus(); e.select();}`)
+	b.Do(chromedp.KeyEvent("4.80 + 2"), chromedp.KeyEvent("\t"))
+	until(t, b, `document.querySelector("#costs [data-was] .at")?.textContent.includes("is not an amount") && document.getElementById("saved").classList.contains("stop")`)
+	b.JS(`desk.send("/cost", {name: "tea", amount: "2", by: "by person"})`)
+	until(t, b, `document.querySelectorAll("#costs [data-was]").length === 3`)
+	b.JS(`desk.flush().then(() => true)`)
+	if !chromium.Eval[bool](b, `document.getElementById("c0-amount").value === "4.80 + 2" && document.querySelector("#costs [data-was] .at")?.textContent.includes("is not an amount") && document.getElementById("c0-amount").getAttribute("aria-invalid") === "true" && desk.waits()`) {
+		t.Error("a refused amount stands there as if it held")
+	}
+	b.JS(`{const e = document.getElementById("c0-amount"); e.focus(); e.select();}`)
+	b.Do(chromedp.KeyEvent("$4.80"), chromedp.KeyEvent("\t"))
+	until(t, b, `!document.querySelector("#costs [data-was] .at") && !desk.waits() && !document.getElementById("saved").classList.contains("stop")`)
+	b.JS(`desk.send("/cost", {was: "tea", remove: true})`)
+	until(t, b, `document.querySelectorAll("#costs [data-was]").length === 2`)
+	b.JS(`desk.flush().then(() => true)`)
 	b.JS(`{const e = document.querySelector("#costs [data-remove]"); e.focus(); e.click();}`)
 	until(t, b, `!document.querySelector("#shared .sums thead").textContent.includes("postage") && document.activeElement.textContent === "Put postage back" && !desk.lately(document.activeElement)`)
 	b.Do(chromedp.KeyEvent("\r"))

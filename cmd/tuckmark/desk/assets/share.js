@@ -48,6 +48,7 @@
       f.setAttribute("aria-describedby", p.id);
     }
   };
+  const refused = (at) => at.querySelector(".at")?.textContent; // why
   const tried = new Map(); // by a cost's name, what was sent of its fields without an answer
   const nowOf = (was) => [was, ...(tried.get(key(was))?.name || [])].map(lineOf).find(Boolean); // it may be renamed, unheard
   // seen is all that the desk may have in a line's fields, for all that the page knows: what it was told last, and what it has sent since.
@@ -99,6 +100,7 @@
       if (e.others) differ(at, e.others);
       else if (at) wrong(at, e.message);
       else desk.say(e.message, true);
+      if (at?.dataset.was && !e.others) desk.say(`not saved: ${e.message}`, true);
       return false;
     }
   };
@@ -109,7 +111,7 @@
     fresh.innerHTML = await desk.part("/part/costs");
     const linesOf = (of) => [...of.querySelectorAll("[data-was]")];
     const names = (of) => JSON.stringify(linesOf(of).map((e) => key(e.dataset.was)));
-    const waits = unsent("[data-was], form").map((at) => [at.dataset.was, others(at), {...at.dataset}]);
+    const waits = unsent("[data-was], form").map((at) => [at.dataset.was, others(at), {...at.dataset}, refused(at)]);
     for (const old of tried.keys()) if (!waits.some(([was]) => key(was) === old)) tried.delete(old);
     if (names(fresh.content) === names(costs)) {
       linesOf(fresh.content).forEach((from, i) => {
@@ -135,7 +137,7 @@
       if (there) back.remove();
       return !there;
     });
-    for (const [was, cells, saw] of waits) {
+    for (const [was, cells, saw, why] of waits) {
       const at = nowOf(was);
       if (!at) {
         for (const name of Object.keys(cells)) desk.settled(`cost ${was} ${name}`);
@@ -148,12 +150,14 @@
         if (f.value === had(f)) desk.settled(`cost ${was} ${f.name}`);
         else if (f.name in saw) at.dataset[f.name] = saw[f.name];
       }
+      wrong(at, Object.keys(others(at)).length ? why : "");
       if (key(at.dataset.was) !== key(was)) {
         tried.set(key(at.dataset.was), tried.get(key(was)));
         tried.delete(key(was));
       }
     }
     if (focus) desk.lead(document.getElementById(focus), costs.querySelector("form"));
+    desk.arrived();
     await renewShared();
   };
   // What is typed is sent one thing after the other, as far as it is another than the desk has.
@@ -175,8 +179,10 @@
     const at = lineOf(of.dataset.was); // it may have come anew
     if (!at) return;
     const cells = others(at);
-    if (!Object.keys(cells).length || !await change(at, {was: at.dataset.was, ...cells, seen: seen(at)}, "Kept.")) return;
-    arrived(at, cells);
+    if (!Object.keys(cells).length) wrong(at, ""); // it is typed back
+    else if (await change(at, {was: at.dataset.was, ...cells, seen: seen(at)}, "Kept.")) arrived(at, cells);
+    else return;
+    desk.arrived();
     renew();
   });
   costs.addEventListener("change", (e) => {
@@ -193,7 +199,7 @@
     });
   });
   desk.flush = () => sending;
-  desk.waits = () => unsent("form").length > 0;
+  desk.waits = () => unsent("form").length > 0 || unsent("[data-was]").some(refused);
   desk.unsent = () => unsent("[data-was], form").length > 0;
   desk.on("back", () => unsent("[data-was]").forEach(keep));
   addEventListener("pagehide", () => {
