@@ -63,11 +63,17 @@ type Book struct {
 // Path is where the book's workbook is.
 func (b *Book) Path() string { return b.path }
 
-// Use gives the book other settings, for what is read and written from now on.
+// Use gives the book other settings, for what is read and written from now on. Where the workbook offers something else by them, as other stocks, it is
+// written anew.
 func (b *Book) Use(s *config.Settings) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	b.before = append(b.before[max(0, len(b.before)+1-mostBefore):], b.settings.Swap(s))
+	was := b.settings.Swap(s)
+	if slices.Equal(heldBy(&form.Desk{Unit: b.unit}, was), heldBy(&form.Desk{Unit: b.unit}, s)) {
+		return
+	}
+	b.before = append(b.before[max(0, len(b.before)+1-mostBefore):], was)
+	b.touch()
 }
 
 // mostBefore is how many settings are kept that the workbook was written by before.

@@ -12,6 +12,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -19,6 +20,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config"
 	"tuckmark/intake/table"
 )
 
@@ -530,4 +532,55 @@ func TestNothingOutside(t *testing.T) {
 			must(t, b.Close())
 		}
 	}
+}
+
+// TestUse: other settings bring the workbook up to date where it offers something else by them, and not where it does not, as by other costs; what an editor saves
+// that had it open before is the desk's own, after however many such changes, and after a new start.
+func TestUse(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	must(t, b.Save())
+	data := func() []byte {
+		t.Helper()
+		now, err := d.Read(bookPath)
+		must(t, err)
+		return now
+	}
+	was := data()
+	for n := range 2 * mostBefore {
+		s := *b.settings.Load()
+		s.Costs = []config.Cost{{Name: "tea", Cents: int64(n)}}
+		b.Use(&s)
+		must(t, b.Save())
+		if !bytes.Equal(data(), was) {
+			t.Fatal("other costs have the workbook written anew")
+		}
+	}
+	s := *b.settings.Load()
+	s.Stocks = slices.Clone(s.Stocks)
+	s.Stocks[0].Name = "gold paper"
+	b.Use(&s)
+	edited := func() {
+		t.Helper()
+		set := func(f *excelize.File) {
+			must(t, f.SetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2", "by an editor"))
+		}
+		edit(t, d, set)
+		must(t, b.compare(), b.Save())
+		if asked := asides(b); len(asked) > 0 {
+			t.Errorf("%v", asked[0].Says)
+		}
+	}
+	edited() // of the workbook before
+	if f, err := excelize.OpenReader(bytes.NewReader(data())); err != nil {
+		t.Fatal(err)
+	} else if name, err := f.GetCellValue("Lists", "A2"); err != nil || name != "gold paper" {
+		t.Errorf("the workbook offers %q: %v", name, err)
+	}
+	must(t, b.Close())
+	var err error
+	b, _, err = open(d, bookPath, &s)
+	must(t, err)
+	edited()
+	must(t, b.Close())
 }

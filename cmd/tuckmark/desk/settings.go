@@ -30,7 +30,7 @@ const (
 type configWatch struct {
 	mutex sync.Mutex // held while it is looked at or written
 	load  func() (*config.Settings, problem.List)
-	tell  func()                          // pages that it is wrong, or no longer; takes no lock of ours
+	tell  func()                          // pages how the job stands by it; takes no lock of ours
 	wrong atomic.Pointer[problem.Problem] // why it is not taken over; nil: the job goes by it
 
 	last  configSeen // that was seen, and that the job does not go by
@@ -199,6 +199,7 @@ func (j *openJob) use(c *config.Settings, digest save.Digest, fonts []typeset.Fo
 	j.book.Use(c)
 	j.layer.use(c, fonts)
 	j.layer.change()
+	j.watched.tell() // there may be columns that nobody knows now, or no longer
 	j.renewed()
 }
 
