@@ -546,40 +546,48 @@ func TestUse(t *testing.T) {
 		must(t, err)
 		return now
 	}
-	was := data()
-	for n := range 2 * mostBefore {
+	other := func(change func(s *config.Settings)) *config.Settings {
+		t.Helper()
 		s := *b.settings.Load()
-		s.Costs = []config.Cost{{Name: "tea", Cents: int64(n)}}
+		change(&s)
 		b.Use(&s)
 		must(t, b.Save())
-		if !bytes.Equal(data(), was) {
-			t.Fatal("other costs have the workbook written anew")
+		return &s
+	}
+	stock := func(name string) func(s *config.Settings) {
+		return func(s *config.Settings) {
+			s.Stocks = slices.Clone(s.Stocks)
+			s.Stocks[0].Name = name
 		}
 	}
-	s := *b.settings.Load()
-	s.Stocks = slices.Clone(s.Stocks)
-	s.Stocks[0].Name = "gold paper"
-	b.Use(&s)
 	edited := func() {
 		t.Helper()
-		set := func(f *excelize.File) {
-			must(t, f.SetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2", "by an editor"))
-		}
-		edit(t, d, set)
+		edit(t, d, func(f *excelize.File) { must(t, f.SetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2", "by an editor")) })
 		must(t, b.compare(), b.Save())
 		if asked := asides(b); len(asked) > 0 {
 			t.Errorf("%v", asked[0].Says)
 		}
 	}
-	edited() // of the workbook before
+	was := data()
+	other(stock("gold paper"))
 	if f, err := excelize.OpenReader(bytes.NewReader(data())); err != nil {
 		t.Fatal(err)
 	} else if name, err := f.GetCellValue("Lists", "A2"); err != nil || name != "gold paper" {
 		t.Errorf("the workbook offers %q: %v", name, err)
 	}
+	now := data()
+	for n := range 2 * mostBefore {
+		other(func(s *config.Settings) { s.Costs = []config.Cost{{Name: "tea", Cents: int64(n)}} })
+	}
+	if !bytes.Equal(data(), now) {
+		t.Error("other costs have the workbook written anew")
+	}
+	d.Put(bookPath, was) // which an editor has had open all the time
+	edited()
+	s := other(stock("silver paper"))
 	must(t, b.Close())
 	var err error
-	b, _, err = open(d, bookPath, &s)
+	b, _, err = open(d, bookPath, s)
 	must(t, err)
 	edited()
 	must(t, b.Close())
