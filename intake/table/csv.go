@@ -373,7 +373,7 @@ const (
 
 // parse fills the sheet's rows.
 func (s *Sheet) parse(r *reader) *problem.Problem {
-	width, cells := 0, 0
+	width, most, cells := 0, 0, 0 // of the records before: cells that hold something, and all that are written
 	for !r.done() {
 		fields, open := r.record()
 		if open && r.unsure {
@@ -383,6 +383,7 @@ func (s *Sheet) parse(r *reader) *problem.Problem {
 		if open {
 			return unclosed(r.n)
 		}
+		written := len(fields)
 		for len(fields) > 0 && strings.TrimSpace(fields[len(fields)-1].text) == "" {
 			fields = fields[:len(fields)-1]
 		}
@@ -392,10 +393,10 @@ func (s *Sheet) parse(r *reader) *problem.Problem {
 		if len(s.Rows) == mostRows || r.wide {
 			return tooMany()
 		}
-		if swallowsLines(fields, r.sep, width) {
+		if swallowsLines(fields, r.sep, width, most > 0 && written > most) {
 			return unclosed(r.n)
 		}
-		width = max(width, len(fields))
+		width, most = max(width, len(fields)), max(most, written)
 		out := Row{N: r.n}
 		for col, f := range fields {
 			if strings.TrimSpace(f.text) == "" {
@@ -427,9 +428,10 @@ func tooMany() *problem.Problem {
 
 // swallowsLines reports a record one of whose texts holds lines of the table: its closing quotation mark was another cell's. In a record
 // that is too short, a line within the text has as many separators as the table; in one that is not, one line of the text has what
-// was missing of its row, and a later one the beginning of another, and a cell of either begins with a digit, as a measure does. A text of one line
-// holds the next cells where quotation marks stand alone in it and the record is too short by just these.
-func swallowsLines(fields []csvField, sep string, width int) bool {
+// was missing of its row, and a later one the beginning of another, and a cell of either begins with a digit, as a measure does. So it does where the record
+// has more cells than any before (long), those of two rows. A text of one line holds the next cells where quotation marks stand alone in it and the record
+// is too short by just these.
+func swallowsLines(fields []csvField, sep string, width int, long bool) bool {
 	for col, f := range fields {
 		if f.bare && len(fields) < width && len(fields)+strings.Count(f.text, sep) >= width {
 			return true
@@ -447,7 +449,7 @@ func swallowsLines(fields []csvField, sep string, width int) bool {
 				return true
 			}
 			cells := strings.Split(strings.ReplaceAll(line, sep+" ", " "), sep) // which is prose
-			if n := len(cells) - 1; missing && n >= col && (measured || digits(cells[:n])) {
+			if n := len(cells) - 1; missing && (n >= col || long && n > 0) && (measured || digits(cells[:n])) {
 				return true
 			} else if n >= width-1-col {
 				missing, measured = true, measured || digits(cells[1:])

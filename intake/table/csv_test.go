@@ -357,11 +357,13 @@ func TestCopied(t *testing.T) {
 	}
 	// In what is quoted throughout the marks are none of the text; with commas, typed by hand, they are typed or quote, and nobody can say which.
 	for data, want := range map[string][][]string{
-		"\"Name\"\t\"Text\"\t\"Width\"\n\"Bo\"\t\"Well, well\"\t\"4\"\n":                      {{"Name", "Text", "Width"}, {"Bo", "Well, well", "4"}},
-		"Name,Text,Width,Height\nBo,one,4,2\n\",two,3,2\n\",three,3,2\n":                      nil,
-		"Name,Text,Width,Height,Page\nBo,\"We\" sat on the quay,4\",2\",3\n":                  nil,
-		"Name,Text,Width,Note\nBo,one,4,\"\nCy,two,3,\"\n":                                    nil,
-		"Name,Text,Width,Height\nBo,\"one, two\nthree, four\n\",4,2\nCy,\"a \"b, c\" d\",4,2": {{"Name", "Text", "Width", "Height"}, {"Bo", "one, two\nthree, four\n", "4", "2"}, {"Cy", `a "b, c" d`, "4", "2"}},
+		"\"Name\"\t\"Text\"\t\"Width\"\n\"Bo\"\t\"Well, well\"\t\"4\"\n":                                            {{"Name", "Text", "Width"}, {"Bo", "Well, well", "4"}},
+		"Name,Text,Width,Height\nBo,one,4,2\n\",two,3,2\n\",three,3,2\n":                                            nil,
+		"Name,Text,Width,Height,Page\nBo,\"We\" sat on the quay,4\",2\",3\n":                                        nil,
+		"Name,Text,Width,Note\nBo,one,4,\"\nCy,two,3,\"\n":                                                          nil,
+		"Name,Text,Width,Height,Where,Page\nAnn,one,4,2,Larvik,\nBo,two,4,2,\",\nCy,three,3,2\",,\nDi,four,3,2,,\n": nil,
+		"Name;Text;Width;Height;Note\nBo;two;4;2;\";\nCy;three;3;2\";;\n":                                           nil,
+		"Name,Text,Width,Height\nBo,\"one, two\nthree, four\n\",4,2\nCy,\"a \"b, c\" d\",4,2":                       {{"Name", "Text", "Width", "Height"}, {"Bo", "one, two\nthree, four\n", "4", "2"}, {"Cy", `a "b, c" d`, "4", "2"}},
 	} {
 		if got, why := cellsAs(t, data, true); (why != nil) != (want == nil) || want != nil && !reflect.DeepEqual(got, want) {
 			t.Errorf("%q: %q, %v, not %q", data, got, why, want)
