@@ -562,7 +562,9 @@ func TestUse(t *testing.T) {
 	}
 	edited := func() {
 		t.Helper()
-		edit(t, d, func(f *excelize.File) { must(t, f.SetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2", "by an editor")) })
+		edit(t, d, func(f *excelize.File) {
+			must(t, f.SetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2", "by an editor"))
+		})
 		must(t, b.compare(), b.Save())
 		if asked := asides(b); len(asked) > 0 {
 			t.Errorf("%v", asked[0].Says)

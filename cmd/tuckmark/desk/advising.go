@@ -168,7 +168,7 @@ func (l *layer) with(ctx context.Context, sketched bool, changes ...jobbook.Chan
 	if err := j.Arrange(ctx); err != nil {
 		return nil, err
 	}
-	return newLaid(in, j, whole), nil
+	return newLaid(in, j, whole, ""), nil
 }
 
 // pressed is what was pressed and can be taken back as easily: while the cells are still as the press has set them. It is kept beside the job, so that

@@ -287,11 +287,10 @@ func (s *server) openFiles(files []string) (problem.List, error) {
 
 // open takes the lock of a job's workbook and opens it with the function. What was open before is closed.
 func (s *server) open(path string, get func(context.Context, *config.Settings) (*jobbook.Book, problem.List, error)) (problem.List, error) {
-	settings, found := s.options.Settings(path)
+	settings, read, found, unread := s.settingsOf(path) // now: opening may take its time, and who changes it meanwhile is heard
 	if settings == nil {
 		return found, &Refused{Problems: found, Settings: true}
 	}
-	_, read, unread := readConfig(settings.File) // now: opening may take its time, and who changes it meanwhile is heard
 	s.mutex.Lock()
 	defer s.mutex.Unlock()
 	if s.job != nil && s.job.printing.busy() {
@@ -325,7 +324,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	j.printing.tell = func() { s.hub.tell("print", struct{}{}) }
 	j.printing.after, j.printing.run = j.make, s.printer.run
 	s.foot = foot{}
-	j.layer = newLayer(book, settings, func(n *laid) { s.tellLaid(n) })
+	j.layer = newLayer(book, settings, read, func(n *laid) { s.tellLaid(n) })
 	if s.options.atOnce {
 		j.layer.soonAfter, j.layer.wholeAfter = 0, 0
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
@@ -33,6 +34,7 @@ type laid struct {
 	revision jobbook.Revision
 	stage    stage
 	job      *impose.Job
+	by       string                  // the key of the settings that it was laid by; "": others since
 	rows     map[string]*laidRow     // by the row's id
 	paper    map[string]problem.List // on rows of paper, by the row's id
 	general  problem.List            // on no row
@@ -65,6 +67,7 @@ type layer struct {
 	book     *jobbook.Book
 	fonts    atomic.Pointer[typeset.Library]
 	files    atomic.Pointer[[]typeset.FontFile] // that they are of
+	source   atomic.Pointer[settingsSource]
 	settings atomic.Pointer[config.Settings]
 	latest   atomic.Pointer[laid]
 	advised  atomic.Pointer[advised] // of the last layout that there is advice for
@@ -76,19 +79,36 @@ type layer struct {
 	soonAfter, wholeAfter time.Duration
 }
 
-func newLayer(book *jobbook.Book, s *config.Settings, tell func(*laid)) *layer {
+// settingsSource tells settings, with the fonts beside them, from others.
+type settingsSource struct {
+	of  *config.Settings
+	key string
+}
+
+func newLayer(book *jobbook.Book, s *config.Settings, read save.Digest, tell func(*laid)) *layer {
 	l := &layer{book: book, tell: tell, changed: make(chan struct{}, 1), soonAfter: soonAfter, wholeAfter: wholeAfter}
-	l.use(s, typeset.FontFiles(s.Fonts))
+	l.use(s, read, typeset.FontFiles(s.Fonts))
 	return l
 }
 
-// use has the job laid by other settings from the next change on, and by other fonts where their files are others.
-func (l *layer) use(s *config.Settings, files []typeset.FontFile) {
+// use has the job laid by other settings from the next change on, and by other fonts where their files are others. The digest is that of the configuration
+// that they were read from.
+func (l *layer) use(s *config.Settings, read save.Digest, files []typeset.FontFile) {
 	if was := l.settings.Load(); was == nil || !slices.Equal(was.Fonts, s.Fonts) || !slices.Equal(*l.files.Load(), files) {
 		l.fonts.Store(typeset.NewLibrary(s.Fonts))
 	}
 	l.files.Store(&files)
+	key := save.DigestOf(fmt.Append(nil, read, files))
+	l.source.Store(&settingsSource{s, string(key[:min(len(key), 12)])})
 	l.settings.Store(s)
+}
+
+// key is that of settings; "": others have come since.
+func (l *layer) key(s *config.Settings) string {
+	if from := l.source.Load(); from.of == s {
+		return from.key
+	}
+	return ""
 }
 
 // change has the job laid anew.
@@ -129,20 +149,21 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	if err != nil {
 		return
 	}
+	by := l.key(j.Settings)
 	_ = l.book.Keep(in, j.Input) // what is shown keeps its code; what the disk refuses the book tells of by itself
-	l.show(newLaid(in, j, onlySet))
+	l.show(newLaid(in, j, onlySet, by))
 	less := *j.Settings
 	less.Effort /= roughShare
 	quick := l.arrange(ctx, j, &less, true, soon)
 	if quick == nil {
 		return
 	}
-	l.show(newLaid(in, quick, rough))
+	l.show(newLaid(in, quick, rough, by))
 	full := l.arrange(ctx, j, j.Settings, false, l.wholeAfter)
 	if full == nil {
 		return
 	}
-	last := newLaid(in, full, whole)
+	last := newLaid(in, full, whole, by)
 	l.show(last)
 	l.quietly(ctx, l.wholeAfter, func(ctx context.Context) error {
 		a := l.advise(ctx, last)
@@ -225,9 +246,9 @@ func pause(ctx context.Context, d time.Duration) bool {
 	}
 }
 
-// newLaid sorts what a job came to by the rows of the book.
-func newLaid(in *jobbook.Input, j *impose.Job, how stage) *laid {
-	out := &laid{revision: in.Revision, stage: how, job: j, rows: map[string]*laidRow{}, paper: map[string]problem.List{}, ids: map[string]string{}}
+// newLaid sorts what a job came to by the rows of the book; by is the key of its settings.
+func newLaid(in *jobbook.Input, j *impose.Job, how stage, by string) *laid {
+	out := &laid{revision: in.Revision, stage: how, job: j, by: by, rows: map[string]*laidRow{}, paper: map[string]problem.List{}, ids: map[string]string{}}
 	out.sum = sync.OnceValue(out.tally)
 	row := func(at problem.Place) *laidRow {
 		sheet, id, ok := in.Row(at)

@@ -35,7 +35,7 @@ func TestLaidAtLast(t *testing.T) {
 		row(jobbook.Journaling, map[string]string{"Name": "Ann Lo", "Journaling": "We rowed out.", "Width": "3 in", "Height": "2 in", "Stock": "vellum"})
 		row(jobbook.Paper, map[string]string{"Stock": "vellum", "Width": "8 1/2 in", "Height": "11 in", "Count": "5", "Price": "€2"})
 		told := make(chan foot, 10)
-		l := newLayer(book, s, func(n *laid) { told <- n.foot() })
+		l := newLayer(book, s, "", func(n *laid) { told <- n.foot() })
 		ctx, stop := context.WithCancel(context.Background())
 		done := make(chan struct{})
 		go func() {

@@ -167,7 +167,7 @@ func fieldsOf(cells map[string]string) (fields []intake.Field) {
 	return fields
 }
 
-// piecePicture is a piece of the present layout: /piece/NUMBER.REVISION-STAGE.svg.
+// piecePicture is a piece of the present layout: /piece/NUMBER.VERSION.svg.
 func (s *server) piecePicture(j *openJob, w http.ResponseWriter, r *http.Request) {
 	number, version, _ := strings.Cut(strings.TrimPrefix(r.URL.Path, "/piece/"), ".")
 	at, err := strconv.Atoi(number)
@@ -186,5 +186,5 @@ func (s *server) piecePicture(j *openJob, w http.ResponseWriter, r *http.Request
 	picture(w, outlines.Piece(n.job.Plan.Pieces[at], n.job.Settings), version == shown+".svg")
 }
 
-// version tells layouts apart.
-func (n *laid) version() string { return fmt.Sprintf("%d-%d", n.revision, n.stage) }
+// version tells layouts apart: a browser keeps their pictures, and who presses on one means no other.
+func (n *laid) version() string { return fmt.Sprintf("%d-%d-%s", n.revision, n.stage, n.by) }

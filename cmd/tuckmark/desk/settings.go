@@ -197,11 +197,31 @@ func (j *openJob) amend(by *config.Settings, ways ...[]config.Amendment) error {
 func (j *openJob) use(c *config.Settings, digest save.Digest, fonts []typeset.FontFile) {
 	j.config.Store(&digest)
 	j.book.Use(c)
-	j.layer.use(c, fonts)
+	j.layer.use(c, digest, fonts)
 	j.layer.change()
 	j.watched.tell() // there may be columns that nobody knows now, or no longer
 	j.renewed()
 }
+
+// settingsOf are the settings of a job, with the digest of the configuration that they were read from, also where somebody saves that meanwhile. unread is why it
+// cannot be read.
+func (s *server) settingsOf(path string) (c *config.Settings, read save.Digest, found problem.List, unread error) {
+	for range configTries {
+		before := c
+		c, found = s.options.Settings(path)
+		if c == nil {
+			return nil, "", found, nil
+		}
+		was := read
+		if _, read, unread = readConfig(c.File); before != nil && before.File == c.File && was == read { // the same before and after
+			break
+		}
+	}
+	return c, read, found, unread
+}
+
+// configTries is how often a configuration is read that somebody saves again and again.
+const configTries = 10
 
 // readConfig reads a configuration; one that is not there is empty, and its digest too.
 func readConfig(path string) ([]byte, save.Digest, error) {

@@ -3,10 +3,12 @@ package desk
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"html"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -15,6 +17,8 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 
 	"tuckmark/cmd/internal/printjob"
+	"tuckmark/config"
+	"tuckmark/config/problem"
 )
 
 // besideConfiguration is a small job that is open, with its PDF made, and a function that writes its tuckmark.yaml as an editor does: a price of the paper, what the
@@ -227,4 +231,65 @@ func TestFontPutBeside(t *testing.T) {
 		t.Errorf("it is printed with what was there before: %d %s", status, said)
 	}
 	c.says("/part/prints", "The job was changed since")
+}
+
+// TestConfigurationOfSheets: sheets that were laid by another configuration are others, to the browser that keeps their pictures and to whoever presses on one.
+func TestConfigurationOfSheets(t *testing.T) {
+	c, write := besideConfiguration(t, 10*time.Millisecond)
+	version := func() string {
+		t.Helper()
+		c.says("/sheets", "/piece/0.")
+		_, v, _ := strings.Cut(c.page("/part/sheets"), "/piece/0.")
+		v, _, _ = strings.Cut(v, ".svg")
+		return v
+	}
+	keep := func(v string) int {
+		status, _ := c.post("/sheets/keep", fmt.Sprintf(`{"version":%q,"piece":0,"block":0,"keep":true}`, v))
+		return status
+	}
+	var before string
+	for end := time.Now().Add(20 * time.Second); ; time.Sleep(10 * time.Millisecond) { // until the last picture is there
+		if before = version(); strings.Contains(before, "-2-") || time.Now().After(end) {
+			break
+		}
+	}
+	write("0.60", "4.80", "gap: 1/2 in\n")
+	now := before
+	for end := time.Now().Add(20 * time.Second); (now == before || !strings.Contains(now, "-2-")) && time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+		now = version()
+	}
+	if a, b, _ := strings.Cut(before, "-2-"); !strings.HasPrefix(now, a+"-2-") || strings.HasSuffix(now, b) {
+		t.Errorf("the sheets are %s by one configuration and %s by another", before, now)
+	}
+	if status := keep(before); status != 409 {
+		t.Errorf("a press on the sheets of before is answered with %d", status)
+	}
+	if status := keep(now); status != 200 {
+		t.Errorf("a press on those of now is answered with %d", status)
+	}
+}
+
+// TestConfigurationAtOpening: a configuration that is saved while a job is opened by it is the one that the job goes by, or is taken over soon.
+func TestConfigurationAtOpening(t *testing.T) {
+	folder := t.TempDir()
+	file := filepath.Join(folder, "tuckmark.yaml")
+	write := func(cost string) {
+		if err := os.WriteFile(file, []byte("effort: 2\ncosts:\n  postage: "+cost+" by person\n"), 0o600); err != nil {
+			t.Error(err)
+		}
+	}
+	write("4.80")
+	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn,1,text one,4,2,vellum\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var reads atomic.Int32
+	settings := func(near string) (*config.Settings, problem.List) {
+		s, found := load(near)
+		if reads.Add(1) == 1 {
+			write("11.25")
+		}
+		return s, found
+	}
+	c := enter(t, begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true, looksEach: 10 * time.Millisecond, Settings: settings}, "j.csv"))
+	c.says("/part/costs", `value="11.25"`)
 }
