@@ -108,7 +108,8 @@ func (s *Sheet) partTables() {
 	}
 }
 
-// mostGoneBy is how many columns that are not read are taken, in each run, for what tables beside each other may go by, and how many pairs of them.
+// mostGoneBy is how many columns are taken for what tables beside each other may go by, of those that are not read in each run, and of those headed as one that
+// is; mostPairs is how many pairs there are of the former.
 const mostGoneBy, mostPairs = 20, 400
 
 // goneBy are the columns by which tables beside each other may go, in pairs: that which is read as the name or the page with another for it, and in different
@@ -116,7 +117,7 @@ const mostGoneBy, mostPairs = 20, 400
 func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
 	var unread []int
 	inRun := map[int]int{}
-	pairs := 0
+	pairs, headed := 0, 0
 	for k := range s.Columns {
 		switch c := &s.Columns[k]; {
 		case c.Guess != "" || !home[part[k]]:
@@ -129,8 +130,9 @@ func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
 			}
 			unread = append(unread, k)
 			inRun[part[k]]++
-		case c.Double && (c.as == asName || c.as == asSurname || c.as == asPage):
+		case c.Double && headed < mostGoneBy && (c.as == asName || c.as == asSurname || c.as == asPage):
 			if j, ok := s.read[field{c.as, c.set}]; ok && s.Columns[j].Guess == "" && home[part[j]] {
+				headed++
 				out = append(out, [2]int{j, k})
 			}
 		}

@@ -38,6 +38,7 @@ func TestSmallTablesCostLittle(t *testing.T) {
 		"blocks with much to mend":   titles + "\n" + strings.Repeat(strings.Repeat(",,,,x", 99)+"\n", 1_050),
 		"columns that are not known": wide("zq", 12_000, 3_000),
 		"columns of texts":           wide("Journaling", 12_000, 3_000),
+		"columns of names":           "Name,Journaling" + strings.Repeat(",Name", 12_000) + ",Width,Height\n" + strings.Repeat("Pim,b\n", 4_000),
 		"many blocks in a row":       sets + strings.Repeat(",zq", 2000) + "\n" + strings.Repeat("Pim,b,1,1\n", 200),
 		"colours":                    each("Ink", "q%d", 1_500),
 		"stocks":                     each("Stock", "v%d", 1_500),
