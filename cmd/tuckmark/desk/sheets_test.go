@@ -33,7 +33,7 @@ func (c *caller) sheetsNow(most time.Duration) (map[string]spot, string, string)
 		text := html.UnescapeString(c.page("/part/sheets"))
 		_, version, _ := strings.Cut(text, `data-version="`)
 		version, _, _ = strings.Cut(version, `"`)
-		if !strings.HasSuffix(version, "-2") {
+		if !strings.Contains(version, "-2-") {
 			continue
 		}
 		out := map[string]spot{}

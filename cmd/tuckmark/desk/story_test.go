@@ -558,8 +558,12 @@ func TestHeadings(t *testing.T) {
 	if said := chromium.Eval[string](b, `document.querySelector("[data-heading=Qxx] p").textContent`); said != "What is in the column Qxx? It begins “4”, “3 1/2”." {
 		t.Errorf("it asks %q", said)
 	}
+	b.JS(`document.querySelector("[data-heading=Qxx] [data-as]").click()`) // nothing is chosen, and nothing is what the list shows first
+	until(t, b, `document.getElementById("saved").textContent.includes("choose in the list") && document.activeElement === document.querySelector("[data-heading=Qxx] select")`)
+	b.JS(`document.querySelector("[data-heading=Zyy] select").value = "Height"`)
 	b.JS(`{const q = document.querySelector("[data-heading=Qxx]"); q.querySelector("select").value = "Width"; q.querySelector("[data-as]").click();}`)
 	until(t, b, `document.querySelectorAll("[data-heading]").length === 1`)
+	until(t, b, `document.querySelector("[data-heading=Zyy] select").value === "Height"`) // what was chosen there stays
 	b.JS(`document.querySelector("[data-heading=Zyy] [data-nothing]").click()`)
 	until(t, b, `!document.querySelector("[data-heading]")`)
 	until(t, b, laidAll+` && !document.querySelector("#people .mend")`)

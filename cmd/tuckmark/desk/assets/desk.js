@@ -389,11 +389,14 @@ addEventListener("keydown", (e) => {
     const html = await desk.part("/part/questions").catch(() => null);
     if (html === null || fetched === html) return;
     fetched = html;
-    const of = (e) => e.closest("[data-question]")?.dataset.question + e.dataset.key;
+    const of = (e) => JSON.stringify([e.tagName, {...e.dataset, shown: ""}, {...e.closest("section").dataset, shown: ""}]);
     const at = questions.contains(document.activeElement) ? document.activeElement : null;
+    const columns = () => [...questions.querySelectorAll("[data-heading]")].map((e) => [e.dataset.heading, e.querySelector("select")]);
+    const chosen = new Map(columns().map(([heading, list]) => [heading, list.value]));
     desk.put(questions, html);
+    for (const [heading, list] of columns()) if ([...list.options].some((o) => o.value === chosen.get(heading))) list.value = chosen.get(heading);
     asked = questions.children.length;
-    if (at?.closest("[data-question]")) ([...questions.querySelectorAll("[data-question], [data-key]")].find((e) => of(e) === of(at)) || document.getElementById("main")).focus();
+    if (at?.closest("section")) ([...questions.querySelectorAll("section, button, select")].find((e) => of(e) === of(at)) || document.getElementById("main")).focus();
   });
   desk.on("book", (b) => {
     if (questions && (b.questions !== asked || questions.querySelector("[data-question]"))) askAnew();
@@ -401,10 +404,16 @@ addEventListener("keydown", (e) => {
   questions?.addEventListener("click", async (e) => {
     const b = e.target.closest("[data-key], [data-as], [data-nothing]");
     if (!b) return;
+    const list = "as" in b.dataset && b.closest("section").querySelector("select");
+    if (list && !list.value) {
+      desk.say("choose in the list what the column is, then press", true);
+      list.focus();
+      return;
+    }
     desk.moved(questions);
     const n = [...questions.children].indexOf(b.closest("section"));
     const column = b.closest("[data-heading]");
-    if (column) await act("/heading", {heading: column.dataset.heading, as: "as" in b.dataset ? column.querySelector("select").value : ""});
+    if (column) await act("/heading", {heading: column.dataset.heading, as: list ? list.value : ""});
     else {
       const {question, shown} = b.closest("[data-question]").dataset;
       await act("/answer", {question, key: b.dataset.key, shown});
