@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -46,14 +47,19 @@ func (j *openJob) cutsDone(of []cutPiece) cutsDone {
 	return out
 }
 
-// cuts are those of the job's PDF, and then those of the blocks that were printed once more last; nil where nothing was made.
-func (j *openJob) cuts() []cutPiece {
-	d, _, bad := j.made()
+// cuts are those of the job's PDF, and then those of the blocks that were printed once more last; nil where nothing was made. A PDF does not hold its sheets
+// whole: what is cut before printing is known where the desk made it, or can make it again.
+func (j *openJob) cuts(ctx context.Context) []cutPiece {
+	d, fresh, bad := j.made()
 	if bad != nil || d == nil {
 		return nil
 	}
 	s := j.layer.settings.Load()
-	out := cuts(account.Of(d.Plan, s, nil), d.digest, "")
+	whole := *d.Plan
+	if job, _, err := j.accounted(ctx, d, fresh); err == nil && job != nil {
+		whole.Sheets = job.Plan.Sheets
+	}
+	out := cuts(account.Of(&whole, s, nil), d.digest, "")
 	if pdf := j.again(); pdf != "" {
 		data, err := save.ReadPlain(pdf)
 		if again, bad := printjob.Open(pdf); err == nil && bad == nil {
@@ -75,9 +81,9 @@ func (j *openJob) cutsOf() string {
 }
 
 // cutsPart is the data of the page.
-func (s *server) cutsPart(j *openJob, w http.ResponseWriter, _ *http.Request) {
+func (s *server) cutsPart(j *openJob, w http.ResponseWriter, r *http.Request) {
 	of := j.cutsOf() // before the cuts: of what is made meanwhile they are no others than they say
-	pieces := j.cuts()
+	pieces := j.cuts(r.Context())
 	if pieces == nil {
 		refuse(w, http.StatusNotFound, errNoFile)
 		return

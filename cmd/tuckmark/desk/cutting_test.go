@@ -3,6 +3,8 @@ package desk
 import (
 	"encoding/json"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -141,6 +143,41 @@ func TestMostCuts(t *testing.T) {
 		}
 		if j.mostCuts() > mostDropped {
 			t.Errorf("%d pieces: %d bytes do not come through", pieces, j.mostCuts())
+		}
+	}
+}
+
+// TestCutsBeforePrinting: sheets that no printer takes whole are cut first, and the page begins with that, also after the desk was begun anew.
+func TestCutsBeforePrinting(t *testing.T) {
+	folder := t.TempDir()
+	for name, text := range map[string]string{
+		"tuckmark.yaml": "effort: 2\nstocks:\n  - name: vellum\n    sheets:\n      - {size: 12 x 12, price: 1.20}\n",
+		"j.csv":         "Name,Page,Journaling,Width,Height,Stock\nAnn,1,text one,4,2,vellum\nBob,2,text two,4,2,vellum\n",
+	} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, file := range []string{"j.csv", "j-desk.xlsx"} {
+		r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true}, file)
+		c := enter(t, r)
+		if file == "j.csv" {
+			c.made()
+		}
+		var v struct {
+			Pieces []struct {
+				Title string
+				Steps []struct{ Set string }
+			}
+		}
+		if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil {
+			t.Fatal(err)
+		}
+		if len(v.Pieces) < 2 || v.Pieces[0].Title != "Before printing, 1 sheet of vellum" || len(v.Pieces[0].Steps) == 0 {
+			t.Errorf("%s: %+v", file, v.Pieces)
+		}
+		if err := r.end(); err != nil {
+			t.Fatal(err)
 		}
 	}
 }
