@@ -80,6 +80,8 @@ type madeNote struct {
 
 	Ready []string `json:"ready,omitempty"` // names of the PDFs of such blocks before, of which there was something left to print when the last was made
 
+	Unlike map[string][]string `json:"unlike,omitempty"` // by the names of all those PDFs: what is said of blocks that came out otherwise than the first time
+
 	Reports []save.Digest `json:"reports,omitempty"` // that the desk has made of such blocks, also for an earlier PDF
 }
 

@@ -37,6 +37,7 @@ type reprintView struct {
 type readyView struct {
 	File, Codes string
 	Download    string
+	Unlike      []string
 	Last        bool // no other was made ready since
 	Prints      bool // it can be sent to a printer from here
 }
@@ -103,6 +104,7 @@ func (j *openJob) again() string {
 type readied struct {
 	path  string
 	codes []string // of its blocks; none: it cannot be read, which whoever prints it is told
+	said  []string // how they come out otherwise than the first time
 	left  bool     // there is something to print yet
 	last  bool
 }
@@ -114,7 +116,7 @@ func (r readied) name() string { return filepath.Base(r.path) }
 func (j *openJob) readied() (out []readied) {
 	n := j.readNote()
 	for i, name := range append(slices.Clip(n.Ready), n.AgainPDF) {
-		r := readied{path: filepath.Join(filepath.Dir(j.pdf()), filepath.Base(name)), left: true, last: i == len(n.Ready)}
+		r := readied{path: filepath.Join(filepath.Dir(j.pdf()), filepath.Base(name)), said: n.Unlike[name], left: true, last: i == len(n.Ready)}
 		if _, err := os.Stat(r.path); name == "" || err != nil {
 			continue
 		}
@@ -190,10 +192,10 @@ func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (
 	}
 	n := j.readNote()
 	ours := func(old []byte) bool { return slices.Contains(j.readNote().Reports, save.DigestOf(old)) } // of an earlier PDF
-	n.Ready = nil
+	n.Ready, n.Unlike = nil, map[string][]string{filepath.Base(pdf): unlike(job)}
 	for _, r := range j.readied() {
 		if r.left && r.name() != filepath.Base(pdf) {
-			n.Ready = append(n.Ready, r.name())
+			n.Ready, n.Unlike[r.name()] = append(n.Ready, r.name()), r.said
 		}
 	}
 	n.Again, n.AgainPDF = filepath.Base(next), filepath.Base(pdf)
@@ -213,6 +215,15 @@ func (j *openJob) reprint(ctx context.Context, codes []string, of save.Digest) (
 	o.tellYours(done)
 	j.renewed()
 	return nil, nil
+}
+
+// unlike says how blocks come out otherwise than the first time. What to do about it in a command is left out.
+func unlike(job *impose.Job) (said []string) {
+	for _, p := range job.Unlike {
+		p.Hint = ""
+		said = append(said, p.Sentences(""))
+	}
+	return append(said, job.Smaller()...)
 }
 
 func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request) {
@@ -236,7 +247,7 @@ func (s *server) reprintPage(j *openJob, w http.ResponseWriter, r *http.Request)
 				v.Done = made.name()
 				continue
 			}
-			one := readyView{File: made.name(), Codes: problem.And(problem.Few(made.codes, mostCodes)), Download: "/download/ready-" + url.PathEscape(made.name()), Last: made.last}
+			one := readyView{File: made.name(), Codes: problem.And(problem.Few(made.codes, mostCodes)), Download: "/download/ready-" + url.PathEscape(made.name()), Unlike: made.said, Last: made.last}
 			one.Prints = s.printsAgain(ctx, j, made.path)
 			v.Ready = append(v.Ready, one)
 		}

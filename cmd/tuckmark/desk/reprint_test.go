@@ -260,3 +260,47 @@ func TestReprintOldPage(t *testing.T) {
 	_, now := again()
 	c.press("/print/again", now)
 }
+
+// TestReprintUnlike: where blocks come out otherwise than the first time it is said where they are ready, at those alone, until they are printed; also by a desk that
+// was started anew.
+func TestReprintUnlike(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "few.csv"), []byte("Name,Journaling,Width,Height\nAnn,some words that go on for a line or two,4,2\nBob,two,4,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "few.csv")
+	c := enter(t, r)
+	c.press("/print/make", "{}")
+	codes := blocksOf(t, filepath.Join(folder, "few-desk.pdf"))
+	again := fmt.Sprintf(`{"codes":[%q]}`, codes[0])
+	c.press("/print/again", again)
+	smaller, other := ", the first time it was 18 pt: its text or the settings have changed.", "The first run was made with other settings. Then it was the built-in settings, now it is tuckmark.yaml."
+	told := func(when string, times int) {
+		t.Helper()
+		page := c.page("/reprint")
+		for _, words := range []string{smaller, other} {
+			if n := strings.Count(page, words); n != times {
+				t.Errorf("%s: “%s” is said %d times, not %d", when, words, n, times)
+			}
+		}
+	}
+	told("nothing was changed", 0)
+	if err := os.WriteFile(filepath.Join(folder, "tuckmark.yaml"), []byte("effort: 2\nstocks: [{name: cardstock, inset: 13/16 in}]\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c.press("/print/again", again)
+	told("the inset was changed", 1)
+	c.press("/print/again", again)
+	told("once more", 2)
+	r.end()
+	r = begin(t, folder, Options{printer: (&standIn{}).printer()}, "few.csv")
+	c = enter(t, r)
+	told("the desk was started anew", 2)
+	if err := os.Remove(filepath.Join(folder, "few-desk-redo-2.pdf")); err != nil {
+		t.Fatal(err)
+	}
+	told("one is gone", 1)
+	c.press("/print/make", "{}")
+	told("the job is made anew", 0)
+}
