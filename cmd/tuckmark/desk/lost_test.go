@@ -193,6 +193,25 @@ func TestPaperByKeys(t *testing.T) {
 	}
 }
 
+// TestFocusStays: whoever goes by keys and has gone to a button of a row of paper, or to a person, stays there when it comes anew.
+func TestFocusStays(t *testing.T) {
+	t.Parallel()
+	r, b := fourBlocks(t)
+	for _, c := range []struct{ path, part, at string }{{"/paper", "#rows", "#rows [data-remove]"}, {"/journaling", "#people", "#people [data-who]:not([aria-current])"}} {
+		goTo(t, r, b, c.path)
+		if c.path == "/paper" {
+			b.JS(`document.getElementById("add-sheet").click()`)
+		}
+		until(t, b, fmt.Sprintf(`!desk.unsent?.() && document.querySelector(%q)`, c.at))
+		b.JS(fmt.Sprintf(`{const e = document.querySelector(%q); e.focus(); e.dataset.old = "yes"; desk.listeners.laid.forEach((f) => f({}))}`, c.at))
+		until(t, b, fmt.Sprintf(`document.querySelector(%q) && !document.querySelector("[data-old]")`, c.at))
+		b.JS(`new Promise((done) => setTimeout(done, 50))`)
+		if !chromium.Eval[bool](b, fmt.Sprintf(`document.activeElement === document.querySelector(%q)`, c.at)) {
+			t.Errorf("%s: %s has lost the focus to %s", c.path, c.at, chromium.Eval[string](b, `document.activeElement.outerHTML.slice(0, 80)`))
+		}
+	}
+}
+
 // TestJobKey: a job is the same job by whichever name its workbook is opened.
 func TestJobKey(t *testing.T) {
 	folder := t.TempDir()

@@ -423,6 +423,7 @@
   const put = (list, names) => {
     const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
     const id = focused?.closest(".block")?.dataset.id, key = focused?.id;
+    const whose = people.contains(document.activeElement) ? document.activeElement.dataset.who : null;
     const kept = new Map([...blocks.querySelectorAll("img")].map((i) => [i.getAttribute("src"), i]));
     const old = item(hand)?.querySelector("img");
     blocks.innerHTML = list;
@@ -444,6 +445,7 @@
     size();
     const back = id ? item(id)?.querySelector(".take") : key && document.getElementById(key);
     if (back) back.focus({preventScroll: true});
+    if (whose !== null) ([...people.querySelectorAll("[data-who]")].find((e) => e.dataset.who === whose) || document.getElementById("main")).focus({preventScroll: true});
   };
   // After a change the list comes anew from the desk; what is typed meanwhile stays. Whoever waits for it has the list of after the asking.
   const refresh = desk.oneAtATime(async () => {

@@ -19,7 +19,8 @@
       const id = f?.closest("[data-id]")?.dataset.id;
       const marked = f && desk.marked(f);
       desk.put(at, html);
-      if (id) desk.goTo(at.querySelector(`[data-id="${CSS.escape(id)}"] [name="${f.name}"]`), marked);
+      if (id) desk.goTo(at.querySelector(`[data-id="${CSS.escape(id)}"] ${f.name ? `[name="${f.name}"]` : "[data-remove]"}`) || document.getElementById("main"), marked);
+      else if (f?.id) document.getElementById(f.id)?.focus();
     } catch (e) {
       desk.say(e.message, true);
     }
