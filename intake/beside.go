@@ -2,8 +2,6 @@ package intake
 
 import (
 	"fmt"
-	"strings"
-	"unicode"
 
 	"tuckmark/config/measure"
 	"tuckmark/intake/table"
@@ -83,16 +81,16 @@ func (s *Sheet) partTables() {
 			last = k
 		}
 	}
-	things := map[int]map[string]bool{}
+	things := map[int]map[string]int{}
 	for _, pair := range s.goneBy(part, home) {
 		one, other := &s.Columns[pair[0]], &s.Columns[pair[1]]
 		apart, same := part[pair[0]] != part[pair[1]], plainLetters(one.Heading) == plainLetters(other.Heading)
 		switch {
 		case one.as == asUnknown:
-			if !s.shuffled(pair, same, things) {
+			if !same || !s.shuffled(pair, things) {
 				continue
 			}
-		case !apart && (other.as == asPage || !same || max(pair[0], pair[1]) > last && !s.shuffled(pair, same, things)):
+		case !apart && (other.as == asPage || !same || max(pair[0], pair[1]) > last && !s.shuffled(pair, things)):
 			continue // one table, that says something twice
 		}
 		if r := s.differ(one.Index, other.Index); r != nil {
@@ -140,28 +138,29 @@ func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
 	return out
 }
 
-// shuffled reports whether two columns have the same things in another order, or nearly, as the rows of two tables have. Under different headings, where there
-// are only numbers, as of chairs and of buses, that may be chance. The things of columns are kept, to be asked about again.
-func (s *Sheet) shuffled(pair [2]int, same bool, things map[int]map[string]bool) bool {
+// shuffled reports whether two columns have the same things in another order, or nearly, as the rows of two tables have. Of columns that are not read
+// each row must have its own thing, or nearly: with "yes" and "no" many columns are full. The things of columns are kept, to be asked about again.
+func (s *Sheet) shuffled(pair [2]int, things map[int]map[string]int) bool {
 	for _, k := range pair {
 		if things[k] != nil {
 			continue
 		}
-		things[k] = map[string]bool{}
+		things[k] = map[string]int{}
 		for i := s.Head + 1; i < len(s.Rows); i++ {
 			if cell := s.Rows[i].At(s.Columns[k].Index); cell != nil && !blank(cell) && !ditto(line(cell.Text)) {
-				things[k][key(line(cell.Text))] = true
+				things[k][key(line(cell.Text))]++
 			}
 		}
 	}
-	both, words := 0, false
-	for text := range things[pair[0]] {
-		if things[pair[1]][text] {
+	one, other := things[pair[0]], things[pair[1]]
+	both, filled := 0, 0
+	for text, n := range one {
+		if filled += n; other[text] > 0 {
 			both++
-			words = words || strings.ContainsFunc(text, unicode.IsLetter)
 		}
 	}
-	return both > 1 && 2*both >= min(len(things[pair[0]]), len(things[pair[1]])) && (words || same)
+	own := s.Columns[pair[0]].as != asUnknown || 5*len(one) >= 4*filled
+	return own && both > 1 && 2*both >= min(len(one), len(other))
 }
 
 // differ finds the first row in which two columns have something, and not the same.

@@ -229,7 +229,9 @@ func (r *reader) field(before int) (f csvField, closed bool) {
 			if typed {
 				break
 			}
-			closed = whole
+			if closed = whole; !f.broken { // its tabs part no cells of the line
+				r.lineCells -= strings.Count(r.s[r.pos:end], "\t")
+			}
 		}
 		r.pos = end
 		return f, closed
@@ -291,7 +293,9 @@ func (r *reader) typed(f csvField, closed bool, before, end int) (typed, whole b
 	if r.last == 0 && !closed || r.copied && alone {
 		return true, true
 	}
-	return false, closed && (r.last == 0 || n > r.widest)
+	whole = closed && (r.last == 0 || n > r.widest && !((f.broken || alone) && ditto(f.text)))
+	r.unsure = closed && !whole
+	return false, whole
 }
 
 // ditto reports whether the mark that closes a text may have been typed for itself: as a ditto, which stands alone in its cell, or as an inch mark.

@@ -429,6 +429,15 @@ func TestQuotedTabs(t *testing.T) {
 	if refusals > n/4 {
 		t.Errorf("%d of %d were refused", refusals, n)
 	}
+	// Marks that are typed, beside such a text: what is read is what stands there, or the file is refused.
+	for data, want := range map[string][][]string{
+		"Name\tText\tWidth\tHeight\tPage\nBo\t\"We slept\ton the quay\"\t3\t\"\t2\n\"\tWe ate\t2.5\t2\t3\n":                {{"Name", "Text", "Width", "Height", "Page"}, {"Bo", "We slept on the quay", "3", `"`, "2"}, {`"`, "We ate", "2.5", "2", "3"}},
+		"Name\tText\tWidth\tHeight\tPage\tNote\tWhere\nla\t\"\"\"lbzb\"\"\nlbxt\"\t\"\t4 1/2\"\t2\t\t\"\tlgzc\n\tlgzz\"\n": nil,
+	} {
+		if got, why := cellsAs(t, data, false); (why != nil) != (want == nil) || want != nil && !reflect.DeepEqual(got, want) {
+			t.Errorf("%q: %q, %v, not %q", data, got, why, want)
+		}
+	}
 }
 
 // TestMixedEncodings puts one line in an old encoding among lines in UTF-8: the others keep their letters, and the line is named.
