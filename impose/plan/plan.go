@@ -25,6 +25,7 @@ import (
 type Plan struct {
 	Pieces []*Piece      // in the order of printing: stock by stock
 	Sheets []*Sheet      // that are cut into panels before printing
+	Precut bool          // there were such, which a plan that was read from its file no longer has
 	Stocks []Use         // in the order of the settings
 	Held   []intake.Held // rows that are not printed
 	Other  Trimming      // what the other way to cut would give: by measure, or by marks; nought where there is none

@@ -23,7 +23,8 @@ var fileBegins = regexp.MustCompile(`^\s*\{\s*"plan"\s*:\s*[0-9]+\s*,\s*"pieces"
 func IsFile(data []byte) bool { return fileBegins.Match(data) }
 
 // ReadFile reads what WriteFile wrote, as far as it is in the file: pieces with their cuts, marks and blocks. Of a block it
-// has code, owner, place, copy and ink box, not its text and setting; it has no sheets, stocks and held rows. The error
+// has code, owner, place, copy and ink box, not its text and setting; it has no sheets, stocks and held rows; Precut says whether some were cut
+// before printing. The error
 // is ErrNewer, or wraps ErrFile.
 func ReadFile(data []byte) (*Plan, error) {
 	var in planFile
@@ -36,7 +37,7 @@ func ReadFile(data []byte) (*Plan, error) {
 	case in.Plan < 1:
 		return nil, ErrFile
 	}
-	out := &Plan{}
+	out := &Plan{Precut: len(in.Precuts) > 0}
 	for _, f := range in.Pieces {
 		p, err := f.read()
 		if err != nil {

@@ -116,6 +116,9 @@ func cuts(a *account.Account, of save.Digest, words string) (out []cutPiece) {
 		}
 		add(fmt.Sprintf("%s %d", top.Name(), len(stack)), title, notes, top.Cutting, saysIn(stack))
 	}
+	if a.Plan.Precut && len(a.Panels) == 0 && len(out) > 0 {
+		out[0].Note = strings.TrimSpace("The cuts before printing stand on the run sheet of the PDF. " + out[0].Note)
+	}
 	return out
 }
 

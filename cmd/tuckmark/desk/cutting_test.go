@@ -158,23 +158,35 @@ func TestCutsBeforePrinting(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	cuts := func(c *caller) []cutPiece {
+		t.Helper()
+		var v cutsView
+		if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil {
+			t.Fatal(err)
+		}
+		return v.Pieces
+	}
 	for _, file := range []string{"j.csv", "j-desk.xlsx"} {
 		r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true}, file)
 		c := enter(t, r)
 		if file == "j.csv" {
 			c.made()
 		}
-		var v struct {
-			Pieces []struct {
-				Title string
-				Steps []struct{ Set string }
+		if file != "j.csv" {
+			c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Title":"Otherwise"}}`, r.rows(t, c)[0])) // what was made is no longer of the job
+			if pieces := cuts(c); len(pieces) == 0 || !strings.Contains(pieces[0].Note, "cuts before printing stand on the run sheet") {
+				t.Errorf("%+v", pieces)
+			}
+			c.press("/undo", "{}")
+		}
+		pieces := cuts(c)
+		for _, p := range pieces {
+			if strings.Contains(p.Note, "run sheet") {
+				t.Error("it is known, and said not to be")
 			}
 		}
-		if err := json.Unmarshal([]byte(c.page("/part/cuts")), &v); err != nil {
-			t.Fatal(err)
-		}
-		if len(v.Pieces) < 2 || v.Pieces[0].Title != "Before printing, 1 sheet of vellum" || len(v.Pieces[0].Steps) == 0 {
-			t.Errorf("%s: %+v", file, v.Pieces)
+		if len(pieces) < 2 || pieces[0].Title != "Before printing, 1 sheet of vellum" || len(pieces[0].Steps) == 0 {
+			t.Errorf("%s: %+v", file, pieces)
 		}
 		if err := r.end(); err != nil {
 			t.Fatal(err)

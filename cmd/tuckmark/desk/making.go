@@ -88,16 +88,16 @@ type madeNote struct {
 // holds is a text that is another one where the job would come out otherwise: its rows, its fonts or its configuration are others.
 func (j *openJob) holds() string { return heldBy(j.besideConfig(), *j.config.Load()) }
 
-// besideConfig is what the job holds beside its configuration: the rows with their cells, and the fonts that lie beside it, by name and size, which stay the
-// same where it is copied elsewhere.
+// besideConfig is what the job holds beside its configuration: the rows with their cells, and the fonts that lie beside it, which stay the same
+// where it is copied elsewhere.
 func (j *openJob) besideConfig() (all []any) {
 	for _, s := range []jobbook.Sheet{jobbook.Journaling, jobbook.Paper} {
 		for _, r := range j.book.Rows(s) {
 			all = append(all, r.ID, r.Cells)
 		}
 	}
-	for _, f := range *j.layer.files.Load() {
-		all = append(all, filepath.Base(f.Path), f.Bytes)
+	for _, f := range j.layer.source.Load().fonts {
+		all = append(all, f)
 	}
 	return all
 }
