@@ -68,8 +68,8 @@ func (s *Sheet) partLegend() {
 }
 
 // partTables finds two tables beside each other that complement each other, as spaces on the left and texts on the right, with their people in another
-// order: read as one, everybody's text would get into somebody else's space. They are told by a second column for the name, or beyond an empty column for
-// the page or for whatever else they go by, as a number or an address, that says something else in the same row.
+// order: read as one, everybody's text would get into somebody else's space. They are told by a second column for the name, beyond an empty column for the
+// page, or for whatever else they go by, as a number or an address, that says something else in the same row.
 func (s *Sheet) partTables() {
 	if s.Desk { // which has one
 		return
@@ -87,7 +87,7 @@ func (s *Sheet) partTables() {
 		apart, same := part[pair[0]] != part[pair[1]], plainLetters(one.Heading) == plainLetters(other.Heading)
 		switch {
 		case one.as == asUnknown:
-			if !same || !s.shuffled(pair, things) {
+			if !apart && pair[1] > last || !s.shuffled(pair, things) {
 				continue
 			}
 		case !apart && (other.as == asPage || !same || max(pair[0], pair[1]) > last && !s.shuffled(pair, things)):
@@ -110,8 +110,8 @@ func (s *Sheet) partTables() {
 // is; mostPairs is how many pairs there are of the former.
 const mostGoneBy, mostPairs = 20, 400
 
-// goneBy are the columns by which tables beside each other may go, in pairs: that which is read as the name or the page with another for it, and in different
-// runs those that are not read.
+// goneBy are the columns by which tables beside each other may go, in pairs: that which is read as the name or the page with another for it, and of those that
+// are not read two under one heading.
 func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
 	var unread []int
 	inRun := map[int]int{}
@@ -119,9 +119,9 @@ func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
 	for k := range s.Columns {
 		switch c := &s.Columns[k]; {
 		case c.Guess != "" || !home[part[k]]:
-		case c.as == asUnknown && inRun[part[k]] < mostGoneBy:
+		case c.as == asUnknown && !c.told && inRun[part[k]] < mostGoneBy:
 			for _, j := range unread {
-				if part[j] != part[k] && pairs < mostPairs {
+				if pairs < mostPairs && plainLetters(s.Columns[j].Heading) == plainLetters(c.Heading) {
 					pairs++
 					out = append(out, [2]int{j, k})
 				}

@@ -92,6 +92,8 @@ func TestTablesGoneBy(t *testing.T) {
 		{"numbers in another order", "No,Name,Width,Height,,No,Journaling\n1,Ann,4,2,,2,Bo: plums\n2,Bo,3,1.5,,3,Cy: rain\n3,Cy,3.5,2,,1,Ann: tea\n", 0},
 		{"in the same", "No,Name,Width,Height,,No,Journaling\n1,Ann,4,2,,1,Ann: tea\n2,Bo,3,1.5,,2,Bo: plums\n3,Cy,3.5,2,,3,Cy: rain\n", 3},
 		{"addresses", "E-mail,Name,Width,Height,,E-mail,Journaling\nann@x.example,Ann,4,2,,bo@x.example,Bo: plums\nbo@x.example,Bo,3,1.5,,ann@x.example,Ann: tea\n", 0},
+		{"numbers without a gap", "No,Name,Width,Height,No,Journaling\n1,Ann,4,2,2,Bo: plums\n2,Bo,3,1.5,3,Cy: rain\n3,Cy,3.5,2,1,Ann: tea\n", 0},
+		{"numbers at the end", "No,Name,Width,Height,Journaling,No\n1,Ann,4,2,tea,2\n2,Bo,3,1.5,plums,3\n3,Cy,3.5,2,rain,1\n", 3},
 		{"numbers of two things", "Chair,Name,Width,Height,,Bus,Journaling\n1,Ann,4,2,,2,tea\n2,Bo,3,1.5,,1,plums\n", 2},
 		{"remarks", "Remarks,Name,Width,Height,,Remarks,Journaling\nlast,Ann,4,2,,blue,tea\nfirst,Bo,3,1.5,,red,plums\n", 2},
 		{"paid and came", "Name,Paid,Journaling,,Width,Height,Came\nAnn,yes,tea,,4,2,no\nBo,no,plums,,3,1.5,yes\nCy,yes,rain,,3,2,yes\n", 3},

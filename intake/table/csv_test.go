@@ -426,7 +426,7 @@ func TestQuotedTabs(t *testing.T) {
 			t.Errorf("%q: %q, not %q", file.String(), got, want)
 		}
 	}
-	if refusals > n/4 {
+	if refusals > n/3 {
 		t.Errorf("%d of %d were refused", refusals, n)
 	}
 	// Marks that are typed, beside such a text: what is read is what stands there, or the file is refused.
