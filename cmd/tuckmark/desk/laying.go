@@ -4,9 +4,6 @@ import (
 	"context"
 	"fmt"
 	"hash/fnv"
-	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -86,23 +83,7 @@ type layer struct {
 type settingsSource struct {
 	of    *config.Settings
 	key   string
-	fonts []string // of each file that lies beside them, its name and how it begins
-}
-
-// fontStart is how much of a font file is read to tell it from another: the list of its tables, with a checksum of each (OpenType 1.9, table directory).
-const fontStart = 4096
-
-// fontKey tells a font file from another of the same name.
-func fontKey(f typeset.FontFile) string {
-	begins := make([]byte, fontStart)
-	n := 0
-	if info, err := os.Stat(f.Path); err == nil && info.Mode().IsRegular() { // a pipe would never end
-		if file, err := os.Open(f.Path); err == nil {
-			n, _ = io.ReadFull(file, begins)
-			file.Close()
-		}
-	}
-	return fmt.Sprint(filepath.Base(f.Path), f.Bytes, save.DigestOf(begins[:n]))
+	fonts []string // that lie beside them, as fontKeys has them
 }
 
 func newLayer(book *jobbook.Book, s *config.Settings, read save.Digest, tell func(*laid)) *layer {
@@ -119,11 +100,7 @@ func (l *layer) use(s *config.Settings, read save.Digest, files []typeset.FontFi
 	}
 	l.files.Store(&files)
 	key := save.DigestOf(fmt.Append(nil, read, files))
-	fonts := make([]string, len(files))
-	for i, f := range files {
-		fonts[i] = fontKey(f)
-	}
-	l.source.Store(&settingsSource{s, string(key[:min(len(key), 12)]), fonts})
+	l.source.Store(&settingsSource{s, string(key[:min(len(key), 12)]), fontKeys(files)})
 	l.settings.Store(s)
 }
 

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -233,3 +234,36 @@ func readConfig(path string) ([]byte, save.Digest, error) {
 }
 
 var errAmended = errors.New("the configuration would not be good any more")
+
+// Of the files of fonts so much is read to tell them from others, in bytes: all of them where they are no more than a job has, else the beginning of each, which
+// lists its tables with a checksum of each (OpenType 1.9, table directory).
+const (
+	mostOfFonts = 64 << 20
+	startOfFont = 4 << 10
+)
+
+// fontKeys tell the files of fonts from others of the same names.
+func fontKeys(files []typeset.FontFile) []string {
+	out := make([]string, len(files))
+	left := int64(mostOfFonts)
+	for i, f := range files {
+		reads := min(f.Bytes, max(left, startOfFont))
+		left -= reads
+		out[i] = fmt.Sprint(filepath.Base(f.Path), f.Bytes, save.DigestOf(beginningOf(f.Path, reads)))
+	}
+	return out
+}
+
+// beginningOf is how a file begins; nothing, where it is none or cannot be read.
+func beginningOf(path string, most int64) []byte {
+	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() { // a pipe would never end
+		return nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil
+	}
+	defer file.Close()
+	data, _ := io.ReadAll(io.LimitReader(file, most))
+	return data
+}
