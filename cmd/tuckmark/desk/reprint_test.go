@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+	"time"
 
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/config"
@@ -236,25 +237,22 @@ func TestReprintKeepsWhatOthersMade(t *testing.T) {
 // block's now, or the same one's with other words.
 func TestReprintOldPage(t *testing.T) {
 	t.Parallel()
-	folder := quickly(t)
-	r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "retreat.xlsx")
-	c := enter(t, r)
+	c, _ := besideConfiguration(t, time.Hour)
 	again := func() (int, string) {
 		_, of, _ := strings.Cut(c.page("/reprint"), `data-of="`)
 		of, _, _ = strings.Cut(of, `"`)
-		return len(of), fmt.Sprintf(`{"codes":[%q],"of":%q}`, blocksOf(t, filepath.Join(folder, "retreat-desk.pdf"))[0], of)
+		return len(of), fmt.Sprintf(`{"codes":[%q],"of":%q}`, blocksOf(t, filepath.Join(c.r.folder, "j-desk.pdf"))[0], of)
 	}
-	c.press("/print/make", "{}")
 	n, old := again()
 	c.press("/print/make", "{}") // the same job gives the same PDF
 	c.press("/print/again", old)
-	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Journaling":"Other words."}}`, r.rows(t, c)[0]))
+	c.press("/change", fmt.Sprintf(`{"id":%q,"cells":{"Journaling":"Other words."}}`, c.r.rows(t, c)[0]))
 	c.press("/print/again", old) // it is not made yet
 	c.press("/print/make", "{}")
 	if status, said := c.post("/print/again", old); status != 409 || !strings.Contains(said, "made anew since this page was opened") {
 		t.Errorf("%d characters tell the PDF: %d %s", n, status, said)
 	}
-	if found, _ := filepath.Glob(filepath.Join(folder, "*-redo*")); len(found) > 4 {
+	if found, _ := filepath.Glob(filepath.Join(c.r.folder, "*-redo*")); len(found) > 4 {
 		t.Errorf("there is %v", found)
 	}
 	_, now := again()
