@@ -113,20 +113,21 @@ const mostGoneBy, mostPairs = 20, 400
 // goneBy are the columns by which tables beside each other may go, in pairs: that which is read as the name or the page with another for it, and of those that
 // are not read two under one heading.
 func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
-	var unread []int
+	unread := map[string][]int{} // by their headings, which are looked up: there may be thousands
 	inRun := map[int]int{}
 	pairs, headed := 0, 0
 	for k := range s.Columns {
 		switch c := &s.Columns[k]; {
 		case c.Guess != "" || !home[part[k]]:
 		case c.as == asUnknown && !c.told && inRun[part[k]] < mostGoneBy:
-			for _, j := range unread {
-				if pairs < mostPairs && plainLetters(s.Columns[j].Heading) == plainLetters(c.Heading) {
+			heading := plainLetters(c.Heading)
+			for _, j := range unread[heading] {
+				if pairs < mostPairs {
 					pairs++
 					out = append(out, [2]int{j, k})
 				}
 			}
-			unread = append(unread, k)
+			unread[heading] = append(unread[heading], k)
 			inRun[part[k]]++
 		case c.Double && headed < mostGoneBy && (c.as == asName || c.as == asSurname || c.as == asPage):
 			if j, ok := s.read[field{c.as, c.set}]; ok && s.Columns[j].Guess == "" && home[part[j]] {

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"time"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -129,5 +130,23 @@ func TestTablesBeside(t *testing.T) {
 	}
 	if job, said := readTables(t, []config.Column{{Heading: "Name", As: "Name"}}, "a.csv", "Name,Width,Height,,Name,Journaling\nAnn,4,2,,Bob,In June\n"); len(job.Blocks) > 0 {
 		t.Errorf("told: %v\n%s", job.Blocks, said)
+	}
+}
+
+// TestGoneByCostsLittle: what tables may go by is looked up by its heading: of thousands of columns that are not read each is gone through once.
+func TestGoneByCostsLittle(t *testing.T) {
+	s := &Sheet{Columns: make([]Column, 6000)}
+	part, home := make([]int, len(s.Columns)), map[int]bool{}
+	for k := range s.Columns {
+		s.Columns[k].Heading, part[k] = fmt.Sprintf("zq %d", k%5999), k/mostGoneBy
+		home[part[k]] = true
+	}
+	began := intaketest.Processor()
+	pairs := s.goneBy(part, home)
+	if took := intaketest.Processor() - began; took > intaketest.Raced*200*time.Millisecond {
+		t.Errorf("it takes %v", took)
+	}
+	if len(pairs) != 1 || pairs[0] != [2]int{0, 5999} {
+		t.Errorf("%v", pairs)
 	}
 }
