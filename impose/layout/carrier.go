@@ -103,7 +103,7 @@ func together(n *pack.Node) ([]seat, measure.Size) {
 // to put on and off, and a sheet to feed twice. Pieces that ride may be laid the other way round, where more of them lie on one carrier then.
 func (l *layout) fewerCarriers(f feed, job pack.Job, answer pack.Answer) (pack.Job, pack.Answer) {
 	carriers, riders := f.carriers(job, answer)
-	for _, way := range []func(measure.Size) bool{
+	for i, way := range []func(measure.Size) bool{
 		func(measure.Size) bool { return false }, // as they lie
 		func(s measure.Size) bool { return s.W > s.H },
 		func(s measure.Size) bool { return s.W < s.H },
@@ -112,6 +112,9 @@ func (l *layout) fewerCarriers(f feed, job pack.Job, answer pack.Answer) (pack.J
 			break
 		}
 		other := f.turned(job, way)
+		if n, _ := f.carriers(other, answer); i > 0 && n >= carriers {
+			continue // those that ride now would take as many carriers so: packing all again costs as much as the job did
+		}
 		a := packForCarriers(f, other, answer.Bound)
 		n, all := f.carriers(other, a)
 		if len(a.Unplaced) == 0 && a.Cost <= answer.Cost && cmp.Or(cmp.Compare(n, carriers), cmp.Compare(all, riders)) < 0 {
