@@ -147,3 +147,27 @@ func TestPlacesOnOneCarrier(t *testing.T) {
 		t.Errorf("the cut of the second gives %s", gives)
 	}
 }
+
+// TestUncutOnOneCarrier: pieces of which nothing is cut are not one group where they share a carrier, for the letters of their blocks differ.
+func TestUncutOnOneCarrier(t *testing.T) {
+	d := made.New(made.Settings(), 1)
+	for range 3 {
+		d.Piece("vellum", made.LetterPaper, 0, []measure.Size{made.LetterPaper})
+	}
+	for i, p := range d.Plan.Pieces[:2] {
+		p.Carrier = &plan.Carrier{Size: made.Size(20*inch, 20*inch), Nth: i}
+	}
+	d.Plan.Number(1)
+	var got []string
+	for _, g := range Of(d.Plan, d.Settings, nil).Groups {
+		for _, p := range g.Pieces {
+			if steps := len(p.Steps); steps != 0 || g.Pieces[0].Spots[0].First != p.Spots[0].First {
+				t.Errorf("a piece of %d cuts with its block at place %s is one of a group at %s", steps, Letter(p.Spots[0].First), Letter(g.Pieces[0].Spots[0].First))
+			}
+			got = append(got, Letter(p.Spots[0].First))
+		}
+	}
+	if want := []string{"A", "A", "B"}; !slices.Equal(slices.Sorted(slices.Values(got)), want) {
+		t.Errorf("places %q, want %q", got, want)
+	}
+}

@@ -309,11 +309,11 @@ func (s *Step) choose(g, holds measure.Length, real map[*Part]measured) {
 	real[p.Near], real[p.Far] = a, b
 }
 
-// same is a text that is equal for two pieces exactly when they are cut alike: same size, same settings in the same
+// same is a text that is equal for two pieces exactly when they are cut alike: same size, letters from the same one on, same settings in the same
 // order, and the same parts come off.
 func (c *Cutting) same() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%d %d", c.Whole.Rect.W, c.Whole.Rect.H)
+	fmt.Fprintf(&b, "%d %d %d", c.Whole.Rect.W, c.Whole.Rect.H, c.first)
 	if c.Outlined {
 		for leaf := range c.Whole.Leaves {
 			fmt.Fprintf(&b, "|%v %s %v", leaf.Rect, leaf.Describe(), leaf.Outline)
