@@ -179,6 +179,9 @@ stocks:
 5: stocks has no value; write a value after the colon, or take the line out
 7: colour has no value; put the colour in quotes: '#fff'
 `},
+	{"commas between braces", "type: {largest: text 12, caption 24}\ntrimmer: {by: , holds: 2}\n", `1: caption 24 has no value; if it belongs to the value before it, put that in quotation marks, like "one, two"
+2: by has no value; write a value after the colon, or take the line out
+`},
 	{"tabs", "units: mm\ntype:\n\tfont: Sans\n\tsmallest: 8\n", `3: this line starts with a tab; put spaces in place of the tab
 4: this line starts with a tab; put spaces in place of the tab
 `},

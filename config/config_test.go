@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -589,5 +590,30 @@ func TestScissors(t *testing.T) {
 	}
 	if _, problems := Load(Source{File: write(t, t.TempDir(), "trimmer: guillotine"), Home: t.TempDir()}); problems.Errors() != 1 {
 		t.Errorf("a trimmer that is a word: %v", problems)
+	}
+}
+
+// TestExamplesOfTheReadme: what the README shows to be written in a configuration can be written there so.
+func TestExamplesOfTheReadme(t *testing.T) {
+	text, err := os.ReadFile("../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	examples := 0
+	for _, m := range regexp.MustCompile("(?s)```yaml\n(.*?)```|`([a-z]+: [^`\n]*)`").FindAllStringSubmatch(string(text), -1) {
+		written := m[1]
+		switch name, _, _ := strings.Cut(m[2], ":"); {
+		case name == "carrier": // of a stock
+			written = "stocks:\n  - name: vellum\n    " + m[2] + "\n"
+		case slices.ContainsFunc(settingKeys, func(k key[Settings]) bool { return k.name == name || strings.HasPrefix(k.name, name+".") }):
+			written = m[2] + "\n"
+		case m[1] == "":
+			continue // of something else
+		}
+		examples++
+		load(t, written)
+	}
+	if examples < 6 {
+		t.Errorf("%d examples were found", examples)
 	}
 }

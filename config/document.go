@@ -275,6 +275,11 @@ func (d *document) remark(line int) string {
 	return ""
 }
 
+// afterComma reports whether a name stands behind a comma between braces, where it may have been meant for a part of the value before it.
+func (d *document) afterComma(line int, name string) bool {
+	return line >= 1 && line <= len(d.lines) && regexp.MustCompile(`\{.*,\s*`+regexp.QuoteMeta(name)+`\s*[,}]`).Match(d.lines[line-1])
+}
+
 // empty explains a name with nothing after it.
 func (d *document) empty(n *yaml.Node, label string) {
 	if label == "" {
@@ -283,6 +288,8 @@ func (d *document) empty(n *yaml.Node, label string) {
 	cause, hint := "", "write a value after the colon, or take the line out"
 	if hex := d.remark(n.Line); hex != "" {
 		cause, hint = hashCause, fmt.Sprintf(hashHint, hex)
+	} else if d.afterComma(n.Line, label) {
+		cause, hint = "between { and } a comma ends a value", "if it belongs to the value before it, put that in quotation marks, like \"one, two\""
 	}
 	d.bad(n.Line, label+" has no value", cause, hint)
 }
