@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"tuckmark/config/problem"
 )
 
 // guard lets a request through to the desk's handlers, or answers it with a refusal. It stands before every handler: what a page of
@@ -208,8 +210,18 @@ func (g *guard) handler(routes map[string]route) http.Handler {
 			}
 			r.Body = http.MaxBytesReader(w, r.Body, to.most)
 		}
+		defer func() {
+			if r := recover(); r != nil {
+				refuse(w, http.StatusInternalServerError, faultOf(r))
+			}
+		}()
 		to.serve(w, r)
 	})
+}
+
+// faultOf is a panic as a problem: it cannot happen, so that it is told apart from what people can bring about.
+func faultOf(panicked any) *problem.Problem {
+	return &problem.Problem{What: fmt.Sprintf("this should not happen, and is a fault of tuckmark, not yours: %v", panicked), Hint: "go on with something else: what was typed is kept; keep the job's folder as it is, so that the fault can be found"}
 }
 
 // policy is what the browser allows a page: scripts, styles, pictures and requests of the desk, and nothing else.

@@ -38,6 +38,7 @@ type laid struct {
 	rows     map[string]*laidRow     // by the row's id
 	paper    map[string]problem.List // on rows of paper, by the row's id
 	general  problem.List            // on no row
+	fault    bool                    // it could not be laid further, by a fault of tuckmark that stands among these
 	ids      map[string]string       // of rows, by their codes
 	sum      func() tally            // what it comes to, reckoned once
 }
@@ -146,26 +147,37 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 		return
 	}
 	in := l.book.Input()
+	last := newLaid(in, impose.New(l.settings.Load(), nil), onlySet, "") // of this input
+	defer func() {
+		if r := recover(); r != nil { // the desk goes on: what is typed is kept, and another change may be laid
+			n := *last
+			n.fault = true
+			n.general = append(slices.Clip(n.general), *faultOf(r))
+			l.show(&n)
+		}
+	}()
+	show := func(j *impose.Job, how stage) {
+		last = newLaid(in, j, how, l.key(j.Settings))
+		l.show(last)
+	}
 	j, err := l.set(ctx, in)
 	if err != nil {
 		return
 	}
-	by := l.key(j.Settings)
 	_ = l.book.Keep(in, j.Input) // what is shown keeps its code; what the disk refuses the book tells of by itself
-	l.show(newLaid(in, j, onlySet, by))
+	show(j, onlySet)
 	less := *j.Settings
 	less.Effort /= roughShare
 	quick := l.arrange(ctx, j, &less, true, soon)
 	if quick == nil {
 		return
 	}
-	l.show(newLaid(in, quick, rough, by))
+	show(quick, rough)
 	full := l.arrange(ctx, j, j.Settings, false, l.wholeAfter)
 	if full == nil {
 		return
 	}
-	last := newLaid(in, full, whole, by)
-	l.show(last)
+	show(full, whole)
 	l.quietly(ctx, l.wholeAfter, func(ctx context.Context) error {
 		a := l.advise(ctx, last)
 		if ctx.Err() == nil {
@@ -386,12 +398,15 @@ func (n *laid) foot() foot {
 		f.Counts = append(f.Counts, [3]any{number, said[min(len(said), len(number)+1):], mend})
 	}
 	mend := n.toMend()
-	if n.job.Plan == nil {
+	if n.job.Plan == nil || n.fault {
 		add(len(n.job.Typeset), "block", false)
 		if mend > 0 {
 			add(mend, "to mend|to mend", true)
 		}
 		f.How = "being laid on sheets…"
+		if n.fault {
+			f.How = "not laid, by a fault of tuckmark: Journaling says which"
+		}
 		return f
 	}
 	t := n.sum()

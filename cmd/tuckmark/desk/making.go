@@ -160,7 +160,12 @@ var (
 )
 
 // make writes the PDF, one for each stock, and the report. Rows that are to be mended are held back.
-func (j *openJob) make(ctx context.Context) (problem.List, error) {
+func (j *openJob) make(ctx context.Context) (found problem.List, err error) {
+	defer func() {
+		if r := recover(); r != nil { // it may be made while nobody waits for an answer, when a print ends
+			found, err = nil, faultOf(r)
+		}
+	}()
 	j.lookAgain()
 	o := &j.outputs
 	o.mutex.Lock()
