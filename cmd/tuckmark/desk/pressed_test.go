@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
 
 	"tuckmark/impose/proof/chromium"
 )
@@ -41,10 +42,11 @@ func pressKey(b *chromium.Tab, p input.DispatchKeyEventParams, repeats int) {
 	chromium.Command(b, input.DispatchKeyEvent, p)
 }
 
-// TestCutOnePress: a click that is doubled, or a key that is held, on a button beside the cuts marks one cut as done.
+// TestCutOnePress: a click that is doubled, or a key that is held, on a button beside the cuts marks one cut as done; Done stays where it is, however much there
+// is to say of a cut. On Reprint it presses one block, on its code or on the drawing.
 func TestCutOnePress(t *testing.T) {
 	t.Parallel()
-	_, b := smallPrint(t, "/cutting")
+	r, b := smallPrint(t, "/cutting")
 	all := func(n int) string {
 		return fmt.Sprintf(`document.getElementById("all-says").textContent.startsWith("%d of ") && document.getElementById("saved").textContent === "saved"`, n)
 	}
@@ -54,6 +56,25 @@ func TestCutOnePress(t *testing.T) {
 	b.JS(`document.getElementById("done").focus()`)
 	enterKey(b, 5)
 	until(t, b, all(2))
+	for _, window := range [][2]int64{{1280, 900}, {390, 844}} {
+		b.Do(chromedp.EmulateViewport(window[0], window[1]))
+		if off := chromium.Eval[[]string](b, `["", "blocks ".repeat(9), "blocks ".repeat(40)].filter((said) => {
+			const done = document.getElementById("done"), was = done.getBoundingClientRect(), gives = document.getElementById("gives");
+			gives.textContent = said;
+			return document.elementFromPoint(was.x + was.width / 2, was.y + was.height / 2) !== done;
+		})`); len(off) > 0 {
+			t.Errorf("%d wide: a press where Done was does not meet it where what a cut gives is %q", window[0], off)
+		}
+	}
+
+	goTo(t, r, b, "/reprint")
+	until(t, b, `document.querySelectorAll("#again label").length > 1`)
+	for n, where := range []string{"#again label", `#again svg g[data-block]:nth-of-type(2)`} {
+		click(b, where, 1, 2)
+		if got := chromium.Eval[int](b, `document.querySelectorAll("#again input:checked").length`); got != n+1 {
+			t.Errorf("%d blocks are pressed after a double click on %s", got, where)
+		}
+	}
 }
 
 // TestRemoveOnePress: a second press where a row, a block or a cost has just been removed, with the pointer or with the key, removes no other and adds none.

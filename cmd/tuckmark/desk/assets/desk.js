@@ -261,7 +261,7 @@ const desk = {
 // first click counts, a key that is held presses once, and what stands where the buttons have just changed takes no press. What is pressed again and
 // again on purpose is marked data-often. A press by a script is no gesture.
 addEventListener("click", (e) => {
-  const b = e.isTrusted && e.target.closest("a, button, dialog");
+  const b = e.isTrusted && e.target.closest("a, button, dialog, label:has([type=checkbox]), [data-block]");
   if (!b || !(e.detail > 1 && !("often" in b.dataset)) && !desk.lately(b, e.timeStamp)) return;
   e.preventDefault();
   e.stopImmediatePropagation();
