@@ -113,7 +113,7 @@ func (b *builder) aboveHeadings(s *Sheet) {
 		e := &entry{builder: b, sheet: s, row: r}
 		if again := s.headsAgain(r); again == otherHeadings || again == sameHeadings && i+1 < s.Head {
 			others = r.N
-			s.problems.Add(s.place(r, nil), "other headings stand here, and what is below them is held",
+			s.problems.Add(s.place(r, nil), "other headings stand here, and nothing below them is printed",
 				fmt.Sprintf("a table has one row of headings, and those in row %d say more", s.Rows[s.Head].N),
 				"put it on a sheet of its own, or its columns in the order of the others")
 			continue
@@ -243,7 +243,7 @@ func (s *Sheet) lastBelowOthers(i int) int {
 // belowOthers holds the rows below other headings, from index i on, up to where those of the table stand again. It returns the last.
 func (b *builder) belowOthers(s *Sheet, i int) int {
 	head := s.Rows[i].N
-	s.problems.Add(s.place(&s.Rows[i], nil), "other headings stand here, and what is below them is held", "a table has one row of headings; here begins another, with other columns",
+	s.problems.Add(s.place(&s.Rows[i], nil), "other headings stand here, and nothing below them is printed", "a table has one row of headings; here begins another, with other columns",
 		"put it on a sheet of its own, or its columns in the order of those above")
 	for last := s.lastBelowOthers(i); i < last; {
 		i++

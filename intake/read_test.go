@@ -177,21 +177,21 @@ func TestOddRows(t *testing.T) {
 		"a row above": {"Pim,Soup in Larvik 1987,4,2\n" + first,
 			"error a.csv 1: the row stands above the headings and looks like journaling\n"},
 		"a table below, in another order": {first + "Name,Width,Height,Journaling\nPim,4,2,Soup in Larvik 1987\n",
-			"error a.csv 2: other headings stand here, and what is below them is held\n"},
+			"error a.csv 2: other headings stand here, and nothing below them is printed\n"},
 		"a table beside": {"Name,Journaling,Width,Height,,Name,Journaling,Width,Height\n,,,,,Pim,Soup in Larvik 1987,4,2\n",
 			"note a.csv 1: not read: “Name” in column F (a second one for Name), “Journaling” in column G (a second one for Journaling), " +
 				"“Width” in column H (a second one for Width), “Height” in column I (a second one for Height)\n" +
 				"error a.csv 1 G1: 1 text in column G would be lost\n" +
 				"note a.csv: cells of rows that ask for nothing were not read: F2:I2\n"},
 		"a table below, measured in another unit": {"Name,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\nName,Journaling,Width (mm),Height (mm)\nPim,Soup in Larvik 1987,60,50\n",
-			"error a.csv 3: other headings stand here, and what is below them is held\n"},
+			"error a.csv 3: other headings stand here, and nothing below them is printed\n"},
 		"a table below, measured in a unit without brackets": {"Name,Journaling,Width,Height\nPim,Soup in Larvik 1987,4,2\nName,Journaling,Width in cm,Height cm:\nPim,Soup in Larvik 1987,6,5\n",
-			"error a.csv 3: other headings stand here, and what is below them is held\n"},
+			"error a.csv 3: other headings stand here, and nothing below them is printed\n"},
 		"a table above that says less": {"Name,Journaling,Height,Width\nPim,Soup in Larvik 1987,4,2\n" + first + "Pim,Soup in Larvik 1987,4,2,,\n",
-			"error a.csv 1: other headings stand here, and what is below them is held\n"},
+			"error a.csv 1: other headings stand here, and nothing below them is printed\n"},
 		"a table beside, a row higher": {"Name,Journaling,Width,Height,,,,,\nPim,Soup in Larvik 1987,4,2,,Name,Journaling,Width,Height,Page\n",
 			"note a.csv 2: not read: “Pim”, “Soup in Larvik 1987”, “4”, “2”\n" +
-				"error a.csv 1: other headings stand here, and what is below them is held\n"},
+				"error a.csv 1: other headings stand here, and nothing below them is printed\n"},
 		"a legend beside": {"Name,Journaling,Width,Height,Page,,Page,Title\nPim,Soup in Larvik 1987,4,2,3,,1,Lake\n",
 			"note a.csv 1: not read: “Page” in column G (a second one for Page)\n" +
 				"error a.csv 1 H1: “Title” in column H seems to belong to a table beside this one, and is not read\n"},
