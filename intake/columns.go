@@ -346,7 +346,7 @@ func (s *Sheet) noteStray() {
 					"give its column a heading, put it into the right column, or delete it")
 				continue
 			}
-			if s.stray(c) && c.Kind != table.Uncomputed {
+			if s.stray(c) {
 				found = append(found, table.Spot{Col: c.Col, Row: s.Rows[i].N})
 			}
 		}
