@@ -558,6 +558,7 @@ func TestHeadings(t *testing.T) {
 	if said := chromium.Eval[string](b, `document.querySelector("[data-heading=Qxx] p").textContent`); said != "What is in the column Qxx? It begins “4”, “3 1/2”." {
 		t.Errorf("it asks %q", said)
 	}
+	until(t, b, `document.getElementById("saved").textContent === "saved"`) // which else takes the place of what is said next
 	b.JS(`document.querySelector("[data-heading=Qxx] [data-as]").click()`) // nothing is chosen, and nothing is what the list shows first
 	until(t, b, `document.getElementById("saved").textContent.includes("choose in the list") && document.activeElement === document.querySelector("[data-heading=Qxx] select")`)
 	b.JS(`document.querySelector("[data-heading=Zyy] select").value = "Height"`)
