@@ -196,32 +196,74 @@ func (f *headingsFound) add(m meaning) bool {
 // enough reports as many as a table has.
 func (f *headingsFound) enough() bool { return f.plain >= 3 && f.core >= 2 }
 
-// headsAgain judges whether a row has headings once more.
+// headsAgain judges whether a row has headings once more: most of its cells plainly are, or they are asked for as a form asks.
 func (s *Sheet) headsAgain(r *table.Row) again {
 	var found headingsFound
 	other := false
+	asked := s.asks(r)
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if c.Kind != table.Text || c.Covered || len(c.Text) > 60 {
+		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
 			continue
 		}
-		m, unit := plainHeading(c.Text)
 		k, headed := s.heading(c.Col)
-		if headed && line(c.Text) == s.Columns[k].Heading { // however it is spelled
+		var m meaning
+		var unit string
+		switch {
+		case headed && line(c.Text) == s.Columns[k].Heading: // however it is spelled
 			m, unit = s.Columns[k].as, s.Columns[k].Unit
+		case asked:
+			base, n := numbered(c.Text)
+			m, unit, _ = recognise(base)
+			other = other || n > 0 // a block of several in a row
+		default:
+			m, unit = plainHeading(c.Text)
 		}
-		if !found.add(m) {
+		if m == asUnknown {
 			continue
 		}
 		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit
+		found.add(m)
 	}
 	switch {
-	case !found.enough() || 2*found.plain <= len(r.Cells):
+	case !asked && (!found.enough() || 2*found.plain <= len(r.Cells)):
 		return noHeadings
 	case other:
 		return otherHeadings
 	}
 	return sameHeadings
+}
+
+// longestHeading is how long the text of a cell may be that is taken for a heading among rows, in bytes.
+const longestHeading = 60
+
+// asks reports a row of words alone, without the measures of a row of journaling, that asks for three of the name, the text and the measures, however that is
+// put. Every row is looked at so, and therefore no misspelled word is looked for.
+func (s *Sheet) asks(r *table.Row) bool {
+	if len(r.Cells) < 3 {
+		return false
+	}
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if c.Covered {
+			continue
+		}
+		if text := strings.TrimSpace(c.Text); c.Kind != table.Text || len(text) > 2*longestHeading || text != "" && text[0] >= '0' && text[0] <= '9' {
+			return false
+		}
+	}
+	var found headingsFound
+	for i := range r.Cells {
+		if c := &r.Cells[i]; !c.Covered && len(c.Text) <= longestHeading {
+			base, _ := numbered(c.Text)
+			m, _ := plainHeading(base)
+			if m == asUnknown {
+				m = keyword(plainLetters(base))
+			}
+			found.add(m)
+		}
+	}
+	return found.core >= 3
 }
 
 // unlike are the cells of a row of repeated headings that are none.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -222,6 +223,52 @@ func TestOddRows(t *testing.T) {
 	})
 	if _, problems := read(t, "a.xlsx", lower); !strings.HasPrefix(intaketest.Say(problems), "error a.xlsx/Sheet1: a table beside the one that is read would be lost; its headings are A2:D2\n") {
 		t.Errorf("a table beside, a row lower: %s", intaketest.Say(problems))
+	}
+}
+
+// TestHeadingsOfForms: a table above or below the one that is read is told by its headings also where they are those of a web form: of several blocks in a row, with
+// more columns of its own than known ones, put as questions.
+func TestHeadingsOfForms(t *testing.T) {
+	ours := "Cy,We ate them,3,2,Home\nEd,We went home,3,2,Away\n"
+	for name, form := range map[string]string{
+		"several blocks in a row": "Your name,Story 1,Width 1,Height 1,Story 2,Width 2,Height 2\nAnn,We bought plums,4,2,We slept,3,2\n",
+		"columns of its own":      "Name,E-mail,Phone,City,Arrives,Journaling,Width,Height\nAnn,a@x,123,Oslo,Mon,We bought plums,4,2\n",
+		"questions":               "Name of the owner,A title for it,Width of the space,Height of the space,What text shall stand there\nAnn,Plums,4,2,We bought plums\n",
+	} {
+		lines := strings.SplitAfter(form, "\n")
+		wide := strings.Count(lines[0], ",") + 2
+		beside := "" // the table that is read begins beside the first row of the form's
+		for i, l := range append([]string{"Name,Journaling,Width,Height,Title,Where,When,Stock\n"}, strings.SplitAfter(ours, "\n")[:2]...) {
+			left := ""
+			if i == 0 {
+				left = strings.TrimSuffix(lines[1], "\n")
+			}
+			beside += left + strings.Repeat(",", wide-strings.Count(left, ",")) + l
+		}
+		for where, c := range map[string]struct {
+			data string
+			row  int
+		}{
+			"below":              {"Name,Journaling,Width,Height,Title\n" + ours + "\n" + form, 5},
+			"above, a row lower": {lines[0] + beside, 1},
+		} {
+			job, problems := read(t, "a.csv", c.data)
+			var errors, texts []string
+			for _, p := range problems {
+				if p.Severity == problem.Error {
+					errors = append(errors, fmt.Sprintf("%d: %s", p.Place.Row, p.What))
+				}
+			}
+			for _, b := range job.Blocks {
+				texts = append(texts, b.Owner+": "+b.Text[0][0].Text)
+			}
+			if want := fmt.Sprintf("%d: other headings stand here, and nothing below them is printed", c.row); len(errors) != 1 || errors[0] != want {
+				t.Errorf("%s, %s: %q", name, where, errors)
+			}
+			if want := []string{"Cy: We ate them", "Ed: We went home"}; !slices.Equal(texts, want) {
+				t.Errorf("%s, %s: %q", name, where, texts)
+			}
+		}
 	}
 }
 

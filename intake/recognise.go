@@ -104,13 +104,21 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	if f := near(plainLetters(outside)); f != asUnknown {
 		return f, unit, "near"
 	}
+	if f := keyword(key); f != asUnknown {
+		return f, unit, "contains"
+	}
+	return asUnknown, "", ""
+}
+
+// keyword is what a heading means by a word in it.
+func keyword(key string) meaning {
 	words := strings.Fields(key)
 	for _, k := range keywords {
 		if slices.Contains(words, k.word) {
-			return k.f, unit, "contains"
+			return k.f
 		}
 	}
-	return asUnknown, "", ""
+	return asUnknown
 }
 
 // plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so it looks no further than a
