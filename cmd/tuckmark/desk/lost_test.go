@@ -227,7 +227,7 @@ func TestJobKey(t *testing.T) {
 	for _, path := range []string{filepath.Join(folder, "j-desk.xlsx"), "j-desk.xlsx", filepath.Join(link, "j-desk.xlsx")} {
 		c.says("/journaling", fmt.Sprintf("data-job=%q", jobKey(path)))
 	}
-	if jobKey("j-desk.xlsx") == jobKey("i-desk.xlsx") {
+	if keys := map[string]bool{jobKey("j-desk.xlsx"): true, jobKey("i-desk.xlsx"): true, jobKey("J-desk.xlsx"): true, jobKey("j  desk.xlsx"): true, jobKey("j desk.xlsx"): true}; len(keys) != 5 {
 		t.Error("two jobs are one")
 	}
 }

@@ -2,8 +2,10 @@ package desk
 
 import (
 	"errors"
+	"hash/fnv"
 	"net/http"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"tuckmark/cmd/internal/jobbook"
@@ -121,7 +123,9 @@ func jobKey(path string) string {
 	if real, err := filepath.EvalSymlinks(folder); err == nil {
 		folder = real
 	}
-	return personKey(filepath.Join(folder, name))
+	h := fnv.New64a()
+	h.Write([]byte(filepath.Join(folder, name)))
+	return strconv.FormatUint(h.Sum64(), 36)
 }
 
 var (
