@@ -559,7 +559,7 @@ func TestHeadings(t *testing.T) {
 		t.Errorf("it asks %q", said)
 	}
 	until(t, b, `document.getElementById("saved").textContent === "saved"`) // which else takes the place of what is said next
-	b.JS(`document.querySelector("[data-heading=Qxx] [data-as]").click()`) // nothing is chosen, and nothing is what the list shows first
+	b.JS(`document.querySelector("[data-heading=Qxx] [data-as]").click()`)  // nothing is chosen, and nothing is what the list shows first
 	until(t, b, `document.getElementById("saved").textContent.includes("choose in the list") && document.activeElement === document.querySelector("[data-heading=Qxx] select")`)
 	b.JS(`document.querySelector("[data-heading=Zyy] select").value = "Height"`)
 	b.JS(`{const q = document.querySelector("[data-heading=Qxx]"); q.querySelector("select").value = "Width"; q.querySelector("[data-as]").click();}`)
