@@ -85,12 +85,14 @@ func (s *Sheet) partTables() {
 	for _, pair := range s.goneBy(part, home) {
 		one, other := &s.Columns[pair[0]], &s.Columns[pair[1]]
 		apart, same := part[pair[0]] != part[pair[1]], plainLetters(one.Heading) == plainLetters(other.Heading)
+		beyond := max(pair[0], pair[1]) > last
 		switch {
 		case one.as == asUnknown:
-			if !apart && pair[1] > last || !s.shuffled(pair, things) {
+			if !apart && beyond || !s.shuffled(pair, things) {
 				continue
 			}
-		case !apart && (other.as == asPage || !same || max(pair[0], pair[1]) > last && !s.shuffled(pair, things)):
+		case apart:
+		case other.as == asPage, !same && beyond, (!same || beyond) && !s.shuffled(pair, things):
 			continue // one table, that says something twice
 		}
 		if r := s.differ(one.Index, other.Index); r != nil {
@@ -139,8 +141,9 @@ func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
 	return out
 }
 
-// shuffled reports whether two columns have the same things in another order, or nearly, as the rows of two tables have. Of columns that are not read
-// each row must have its own thing, or nearly: with "yes" and "no" many columns are full. The things of columns are kept, to be asked about again.
+// shuffled reports whether two columns have the same things in another order, or nearly, as the rows of two tables have. Of columns that are not read, or are
+// headed otherwise, each row must have its own thing, or nearly: with "yes" and "no" many columns are full, and two people may have a hand in a block. The
+// things of columns are kept, to be asked about again.
 func (s *Sheet) shuffled(pair [2]int, things map[int]map[string]int) bool {
 	for _, k := range pair {
 		if things[k] != nil {
@@ -153,15 +156,24 @@ func (s *Sheet) shuffled(pair [2]int, things map[int]map[string]int) bool {
 			}
 		}
 	}
+	own := func(things map[string]int) bool {
+		filled := 0
+		for _, n := range things {
+			filled += n
+		}
+		return 5*len(things) >= 4*filled
+	}
 	one, other := things[pair[0]], things[pair[1]]
-	both, filled := 0, 0
-	for text, n := range one {
-		if filled += n; other[text] > 0 {
+	both := 0
+	for text := range one {
+		if other[text] > 0 {
 			both++
 		}
 	}
-	own := s.Columns[pair[0]].as != asUnknown || 5*len(one) >= 4*filled
-	return own && both > 1 && 2*both >= min(len(one), len(other))
+	if a, b := &s.Columns[pair[0]], &s.Columns[pair[1]]; (a.as == asUnknown || plainLetters(a.Heading) != plainLetters(b.Heading)) && !(own(one) && own(other)) {
+		return false
+	}
+	return both > 1 && 2*both >= min(len(one), len(other))
 }
 
 // differ finds the first row in which two columns have something, and not the same.

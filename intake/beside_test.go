@@ -101,6 +101,11 @@ func TestTablesGoneBy(t *testing.T) {
 		{"meals", "Name,Meal,Journaling,,Width,Height,Meal\nAnn,fish,tea,,4,2,meat\nBo,meat,plums,,3,1.5,fish\nCy,fish,rain,,3,2,fish\nDi,fish,sun,,3,2,meat\n", 4},
 		{"people beside each other", "Name,Buddy,Journaling,,Width,Height,Drives with\nAnn,Bo,tea,,4,2,Cy\nBo,Cy,plums,,3,1.5,Ann\nCy,Ann,rain,,3,2,Bo\n", 3},
 		{"a name beyond all that a block needs", "Name,Journaling,Width,Height,Name,Title\nAnn,tea,4,2,Bo,The pier\nBo,plums,3,1.5,Ann,The quay\n", 0},
+		{"names under other headings, without a gap", "Your name,Space,Name,Text\nAnn,2 x 1.5,Ann,plums\nBo,3 x 2,Cy,quays\nCy,4 x 2,Di,rain\nDi,5 x 2,Bo,bread\n", 0},
+		{"in the same order", "Your name,Space,Name,Text\nAnn,2 x 1.5,Ann,plums\nBo,3 x 2,Bo,bread\nCy,4 x 2,Cy,quays\nDi,5 x 2,Di,rain\n", 4},
+		{"texts before spaces", "Owner,Journaling,Name,Width,Height\nAnn,plums,Ann,2,1.5\nBo,bread,Cy,4,2\nCy,quays,Di,5,2\nDi,rain,Bo,3,2\n", 0},
+		{"who helped", "Owner,Journaling,Name,Width,Height\nAnn,plums,Bo,2,1.5\nBo,bread,Ann,4,2\nAnn,quays,Ann,5,2\nAnn,rain,Bo,3,2\n", 4},
+		{"whose page it is", "Name,Journaling,Width,Height,Owner\nAnn,plums,2,1.5,Bo\nBo,bread,4,2,Ann\n", 2},
 		{"somebody else's name there", "Name,Journaling,Width,Height,Name,Title\nAnn,tea,4,2,Zoe,The pier\nBo,plums,3,1.5,Yda,The quay\n", 2},
 	} {
 		job, problems := read(t, "a.csv", c.data)

@@ -1,10 +1,13 @@
 package intake
 
 import (
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
+	"tuckmark/config"
 	"tuckmark/intake/intaketest"
 )
 
@@ -108,4 +111,48 @@ func FuzzHeadings(f *testing.F) {
 
 func ascii(s string) bool {
 	return strings.IndexFunc(s, func(r rune) bool { return r >= utf8.RuneSelf }) < 0
+}
+
+// TestNear: a misspelled heading is found as by comparing it with each that is known.
+func TestNear(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	letters := []rune("aeinorstwhz 1é")
+	found := 0
+	for range 3_000 {
+		key := []rune(longSynonyms[r.IntN(len(longSynonyms))].text)
+		for range r.IntN(4) {
+			switch at := r.IntN(len(key)); r.IntN(3) {
+			case 0:
+				key[at] = letters[r.IntN(len(letters))]
+			case 1:
+				key = slices.Delete(key, at, at+1)
+			default:
+				key = slices.Insert(key, at, letters[r.IntN(len(letters))])
+			}
+		}
+		text := string(key)
+		best, least := asUnknown, 2
+		if len(text) >= 8 && !strings.Contains(text, " ") {
+			least = 3
+		}
+		if len(text) < 5 || len(text) > 30 {
+			least = 0
+		}
+		for _, l := range longSynonyms {
+			if d := config.EditDistance(text, l.text); d < least {
+				best, least = synonyms[l.text], d
+			} else if d == least && best != synonyms[l.text] {
+				best = asUnknown
+			}
+		}
+		if got := near(text); got != best {
+			t.Fatalf("%q is near %v, not %v", text, got, best)
+		}
+		if best != asUnknown {
+			found++
+		}
+	}
+	if found < 1_000 {
+		t.Errorf("%d of them are near", found)
+	}
 }

@@ -1,10 +1,12 @@
 package intake
 
 import (
+	"math/bits"
 	"slices"
 	"strings"
 	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -148,8 +150,32 @@ func plainHeading(heading string) (f meaning, unit string) {
 // synonyms are the headings that are known, folded by plainLetters; longSynonyms those that a near miss may mean.
 var (
 	synonyms     = map[string]meaning{}
-	longSynonyms []string
+	longSynonyms []longSynonym
 )
+
+// longSynonym is a heading that a near miss may mean, with what shows cheaply that a text is none.
+type longSynonym struct {
+	text    string
+	runes   int
+	letters uint64 // in it
+}
+
+func newLongSynonym(s string) longSynonym {
+	return longSynonym{s, utf8.RuneCountInString(s), lettersIn(s)}
+}
+
+// lettersIn are the letters of a text, a bit for each; several letters may have one bit.
+func lettersIn(s string) (set uint64) {
+	for _, r := range s {
+		set |= 1 << (r % 64)
+	}
+	return set
+}
+
+// far reports that a text is more than two letters off: it is longer or shorter by more, or has more letters that the other has not.
+func (l *longSynonym) far(other *longSynonym) bool {
+	return l.runes-other.runes > 2 || other.runes-l.runes > 2 || bits.OnesCount64(l.letters&^other.letters) > 2 || bits.OnesCount64(other.letters&^l.letters) > 2
+}
 
 // learn fills them from the table of headings.
 func learn() {
@@ -161,11 +187,11 @@ func learn() {
 			s = plainLetters(s)
 			synonyms[s] = h.as
 			if len(s) >= 5 {
-				longSynonyms = append(longSynonyms, s)
+				longSynonyms = append(longSynonyms, newLongSynonym(s))
 			}
 		}
 	}
-	slices.Sort(longSynonyms)
+	slices.SortFunc(longSynonyms, func(a, b longSynonym) int { return strings.Compare(a.text, b.text) })
 }
 
 // inBrackets is what a question says in brackets of two words or more: "How large is it? (width x height)". One word is a unit.
@@ -188,11 +214,16 @@ func near(key string) meaning {
 	if len(key) >= 8 && !strings.Contains(key, " ") {
 		least = 3
 	}
-	for _, s := range longSynonyms {
-		switch d := config.EditDistance(key, s); {
+	asked := newLongSynonym(key)
+	for i := range longSynonyms {
+		l := &longSynonyms[i]
+		if l.far(&asked) {
+			continue // a table may have ten thousand columns, each headed otherwise
+		}
+		switch d := config.EditDistance(key, l.text); {
 		case d < least:
-			best, least = synonyms[s], d
-		case d == least && best != synonyms[s]:
+			best, least = synonyms[l.text], d
+		case d == least && best != synonyms[l.text]:
 			best = asUnknown
 		}
 	}
