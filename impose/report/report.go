@@ -186,7 +186,11 @@ func (b *book) cuts() {
 	}
 	for i := range b.Panels {
 		c := &b.Panels[i]
-		add(c.Stock, 0, problem.Count(c.Sheets, "sheet")+" "+c.Whole.Rect.Size().Format(b.unit.Ruler()), c.Cutting)
+		kind := "sheet"
+		if c.Leftover {
+			kind = "leftover"
+		}
+		add(c.Stock, 0, problem.Count(c.Sheets, kind)+" "+c.Whole.Rect.Size().Format(b.unit.Ruler()), c.Cutting)
 	}
 	for _, p := range b.Pieces {
 		add(p.Stock, p.Page, "", p.Cutting)

@@ -154,6 +154,38 @@ func TestReportOfPaperWithoutPrices(t *testing.T) {
 	}
 }
 
+// TestReportCutsLeftovers: a leftover that is cut before printing is called one among the cuts.
+func TestReportCutsLeftovers(t *testing.T) {
+	d := made.New(made.Settings(), 1)
+	for range 2 {
+		d.Panels("vellum", made.Size(12*inch, 12*inch), 0, []measure.Size{made.Size(4*inch, 2*inch)})
+	}
+	d.Plan.Sheets[1].Leftover = true
+	var b bytes.Buffer
+	if err := Write(&b, input(d)); err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, err := f.GetRows(cutsSheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, r := range rows {
+		for _, cell := range r {
+			if strings.HasSuffix(cell, "12 x 12 in") && !slices.Contains(got, cell) {
+				got = append(got, cell)
+			}
+		}
+	}
+	if want := []string{"1 sheet 12 x 12 in", "1 leftover 12 x 12 in"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 // The Leftovers sheet, read the way the next run reads a Paper sheet, is what the plan leaves.
 func TestReportLeftovers(t *testing.T) {
 	for _, unit := range []measure.Unit{measure.In, measure.Mm} {
