@@ -91,6 +91,10 @@ func (s *Sheet) partTables() {
 			if !apart && beyond || !s.shuffled(pair, things) {
 				continue
 			}
+		case other.as == asWho:
+			if !apart || !s.shuffled(pair, things) {
+				continue
+			}
 		case apart:
 		case other.as == asPage, !same && beyond, (!same || beyond) && !s.shuffled(pair, things):
 			continue // one table, that says something twice
@@ -131,8 +135,12 @@ func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
 			}
 			unread[heading] = append(unread[heading], k)
 			inRun[part[k]]++
-		case c.Double && headed < mostGoneBy && (c.as == asName || c.as == asSurname || c.as == asPage):
-			if j, ok := s.read[field{c.as, c.set}]; ok && s.Columns[j].Guess == "" && home[part[j]] {
+		case headed < mostGoneBy && (c.Double && (c.as == asName || c.as == asSurname || c.as == asPage) || c.as == asWho): // who: whom a list of texts is of
+			as := c.as
+			if as == asWho {
+				as = asName
+			}
+			if j, ok := s.read[field{as, c.set}]; ok && s.Columns[j].Guess == "" && home[part[j]] {
 				headed++
 				out = append(out, [2]int{j, k})
 			}

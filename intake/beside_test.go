@@ -105,6 +105,10 @@ func TestTablesGoneBy(t *testing.T) {
 		{"in the same order", "Your name,Space,Name,Text\nAnn,2 x 1.5,Ann,plums\nBo,3 x 2,Bo,bread\nCy,4 x 2,Cy,quays\nDi,5 x 2,Di,rain\n", 4},
 		{"texts before spaces", "Owner,Journaling,Name,Width,Height\nAnn,plums,Ann,2,1.5\nBo,bread,Cy,4,2\nCy,quays,Di,5,2\nDi,rain,Bo,3,2\n", 0},
 		{"who helped", "Owner,Journaling,Name,Width,Height\nAnn,plums,Bo,2,1.5\nBo,bread,Ann,4,2\nAnn,quays,Ann,5,2\nAnn,rain,Bo,3,2\n", 4},
+		{"a list of who wrote what", "Who,Journaling,,Name,Width,Height\nAnn,plums,,Bo,2,1.5\nBo,bread,,Ann,4,2\nCy,rain,,Cy,4,2\n", 0},
+		{"in the same order", "Who,Journaling,,Name,Width,Height\nAnn,plums,,Ann,2,1.5\nBo,bread,,Bo,4,2\nCy,rain,,Cy,4,2\n", 3},
+		{"each writes of another", "Name,Who,Journaling,Width,Height\nAnn,Bo,plums,2,1.5\nBo,Cy,bread,4,2\nCy,Ann,rain,4,2\n", 3},
+		{"who is on the photo", "Name,Journaling,Width,Height,,Who,Where\nAnn,plums,2,1.5,,Bo,Larvik\nBo,bread,4,2,,Ann,Larvik\n", 2},
 		{"whose page it is", "Name,Journaling,Width,Height,Owner\nAnn,plums,2,1.5,Bo\nBo,bread,4,2,Ann\n", 2},
 		{"somebody else's name there", "Name,Journaling,Width,Height,Name,Title\nAnn,tea,4,2,Zoe,The pier\nBo,plums,3,1.5,Yda,The quay\n", 2},
 	} {
