@@ -112,8 +112,10 @@ func (l *layout) fewerCarriers(f feed, job pack.Job, answer pack.Answer) (pack.J
 			break
 		}
 		other := f.turned(job, way)
-		if n, _ := f.carriers(other, answer); i > 0 && n >= carriers {
-			continue // those that ride now would take as many carriers so: packing all again costs as much as the job did
+		if i > 0 && len(job.Items) > manyToRide {
+			if n, _ := f.carriers(other, answer); n >= carriers {
+				continue // those that ride now would take as many carriers so
+			}
 		}
 		a := packForCarriers(f, other, answer.Bound)
 		n, all := f.carriers(other, a)
@@ -126,6 +128,9 @@ func (l *layout) fewerCarriers(f feed, job pack.Job, answer pack.Answer) (pack.J
 	}
 	return job, answer
 }
+
+// manyToRide is how many blocks a job has where another way for what rides is only tried if it shows at once that it helps, since that takes as long as the job did.
+const manyToRide = 100
 
 // turned is a job with those of the sheets that ride laid the other way round.
 func (f feed) turned(job pack.Job, which func(measure.Size) bool) pack.Job {
