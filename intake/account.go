@@ -113,9 +113,9 @@ func (b *builder) aboveHeadings(s *Sheet) {
 		e := &entry{builder: b, sheet: s, row: r}
 		if again := s.headsAgain(r); again == otherHeadings || again == sameHeadings && i+1 < s.Head {
 			others = r.N
-			s.problems.Add(s.place(r, nil), "other headings stand here, and nothing below them is printed",
+			s.problems.Add(s.place(r, nil), fmt.Sprintf("other headings stand here, and nothing between them and row %d is printed", s.Rows[s.Head].N),
 				fmt.Sprintf("a table has one row of headings, and those in row %d say more", s.Rows[s.Head].N),
-				"put it on a sheet of its own, or its columns in the order of the others")
+				"put it on a sheet of its own, or its columns in the order of the others; if nothing belongs to these headings, delete them")
 			continue
 		}
 		if others > 0 && r.HasOwnCells() {

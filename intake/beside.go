@@ -75,9 +75,12 @@ func (s *Sheet) partTables() {
 		return
 	}
 	part, home := s.runs()
-	last := -1 // of the columns that a block must have
+	first, last := -1, -1 // of the columns that a block must have besides its name
 	for k := range s.Columns {
 		if c := &s.Columns[k]; c.needed() && c.as != asName && c.as != asSurname {
+			if first < 0 {
+				first = k
+			}
 			last = k
 		}
 	}
@@ -96,8 +99,8 @@ func (s *Sheet) partTables() {
 				continue
 			}
 		case apart:
-		case other.as == asPage, !same && beyond, (!same || beyond) && !s.shuffled(pair, things):
-			continue // one table, that says something twice
+		case other.as == asPage, !same && (beyond || max(pair[0], pair[1]) < first), (!same || beyond) && !s.shuffled(pair, things):
+			continue // one table, that says something twice, or has two people in a row
 		}
 		if r := s.differ(one.Index, other.Index); r != nil {
 			s.mixed = true

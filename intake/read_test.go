@@ -189,10 +189,10 @@ func TestOddRows(t *testing.T) {
 		"a table below, measured in a unit without brackets": {"Name,Journaling,Width,Height\nPim,Soup in Larvik 1987,4,2\nName,Journaling,Width in cm,Height cm:\nPim,Soup in Larvik 1987,6,5\n",
 			"error a.csv 3: other headings stand here, and nothing below them is printed\n"},
 		"a table above that says less": {"Name,Journaling,Height,Width\nPim,Soup in Larvik 1987,4,2\n" + first + "Pim,Soup in Larvik 1987,4,2,,\n",
-			"error a.csv 1: other headings stand here, and nothing below them is printed\n"},
+			"error a.csv 1: other headings stand here, and nothing between them and row 3 is printed\n"},
 		"a table beside, a row higher": {"Name,Journaling,Width,Height,,,,,\nPim,Soup in Larvik 1987,4,2,,Name,Journaling,Width,Height,Page\n",
 			"note a.csv 2: not read: “Pim”, “Soup in Larvik 1987”, “4”, “2”\n" +
-				"error a.csv 1: other headings stand here, and nothing below them is printed\n"},
+				"error a.csv 1: other headings stand here, and nothing between them and row 2 is printed\n"},
 		"a legend beside": {"Name,Journaling,Width,Height,Page,,Page,Title\nPim,Soup in Larvik 1987,4,2,3,,1,Lake\n",
 			"note a.csv 1: not read: “Page” in column G (a second one for Page)\n" +
 				"error a.csv 1 H1: “Title” in column H seems to belong to a table beside this one, and is not read\n"},
@@ -246,11 +246,10 @@ func TestHeadingsOfForms(t *testing.T) {
 			beside += left + strings.Repeat(",", wide-strings.Count(left, ",")) + l
 		}
 		for where, c := range map[string]struct {
-			data string
-			row  int
+			data, want string
 		}{
-			"below":              {"Name,Journaling,Width,Height,Title\n" + ours + "\n" + form, 5},
-			"above, a row lower": {lines[0] + beside, 1},
+			"below":              {"Name,Journaling,Width,Height,Title\n" + ours + "\n" + form, "5: other headings stand here, and nothing below them is printed"},
+			"above, a row lower": {lines[0] + beside, "1: other headings stand here, and nothing between them and row 2 is printed"},
 		} {
 			job, problems := read(t, "a.csv", c.data)
 			var errors, texts []string
@@ -262,12 +261,25 @@ func TestHeadingsOfForms(t *testing.T) {
 			for _, b := range job.Blocks {
 				texts = append(texts, b.Owner+": "+b.Text[0][0].Text)
 			}
-			if want := fmt.Sprintf("%d: other headings stand here, and nothing below them is printed", c.row); len(errors) != 1 || errors[0] != want {
+			if len(errors) != 1 || errors[0] != c.want {
 				t.Errorf("%s, %s: %q", name, where, errors)
 			}
 			if want := []string{"Cy: We ate them", "Ed: We went home"}; !slices.Equal(texts, want) {
 				t.Errorf("%s, %s: %q", name, where, texts)
 			}
+		}
+	}
+}
+
+// TestFormAsText: a form that was filled in and saved as CSV has the steps of its live column behind its headings, and is read all the same; a row that a comma has
+// parted is not.
+func TestFormAsText(t *testing.T) {
+	head := "Name,Journaling,Width,Height,Fits,Stock" + strings.Repeat(",", 22) + "\n" // as wide as the rows
+	steps := strings.Repeat(",", FormSteps-5) + "5,0,0,5,1.5"
+	for text, want := range map[string]int{"We bought plums": 1, "\"We bought plums, and pears\"": 1, "We bought plums, and pears": 0} {
+		job, problems := read(t, "form.csv", head+"Zoë,"+text+",4,2,fits,vellum"+steps+"\n,,,,,"+steps+"\n")
+		if len(job.Blocks) != want || has(problems, "cells, and there are 6 headings") != (want == 0) {
+			t.Errorf("%s: %d blocks, %s", text, len(job.Blocks), intaketest.Say(problems))
 		}
 	}
 }

@@ -292,10 +292,15 @@ func (e *entry) overflows() bool {
 	return true
 }
 
-// tooLong is overflows, without a word.
+// tooLong is overflows, without a word. A form that was saved as text has the steps of its live column there: its line of headings is as long then.
 func (e *entry) tooLong() bool {
-	n := len(e.row.Cells)
-	return e.sheet.CSV && n > 0 && e.row.Cells[n-1].Col > e.sheet.last()
+	n, last := len(e.row.Cells), e.sheet.last()
+	if !e.sheet.CSV || n == 0 || e.row.Cells[n-1].Col <= last {
+		return false
+	}
+	head := e.sheet.Rows[e.sheet.Head].Written
+	steps := e.sheet.column(asFits) != nil && head > FormSteps && e.row.Written == head
+	return !steps || slices.ContainsFunc(e.row.Cells, func(c table.Cell) bool { return c.Col > last && c.Col < FormSteps })
 }
 
 // Overflows reports such a row below the headings by its index, where it is one of journaling that something is asked for in.

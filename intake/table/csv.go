@@ -401,7 +401,7 @@ func (s *Sheet) parse(r *reader) *problem.Problem {
 			return unclosed(r.n)
 		}
 		width, most = max(width, len(fields)), max(most, written)
-		out := Row{N: r.n}
+		out := Row{N: r.n, Written: written}
 		for col, f := range fields {
 			if strings.TrimSpace(f.text) == "" {
 				continue

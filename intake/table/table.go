@@ -68,9 +68,10 @@ func Clean(text string) string {
 
 // Row is one row of a sheet. N counts from 1, as the spreadsheet shows it.
 type Row struct {
-	N      int
-	Hidden bool
-	Cells  []Cell // by rising column
+	N       int
+	Hidden  bool
+	Cells   []Cell // by rising column
+	Written int    // of a text file: how many cells are written in it, with those that are empty
 }
 
 // Kind is what a cell holds.
