@@ -70,11 +70,15 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 			ui.findings(j, found, advice)
 			list := findings.Letters(j)
 			if letters != "" {
-				if err := ui.letters(w.guard, letters, list); err != nil {
-					return err
-				}
+				err = ui.letters(w.guard, letters, list)
 			} else {
 				ui.lines(findings.Shown(list))
+			}
+			if marked != "" { // it is there, whatever became of the letters
+				ui.say("The rows with the cells to mend marked: %s", marked)
+			}
+			if err != nil {
+				return err
 			}
 			own := findings.ForOrganiser(c.Context(), j)
 			if len(list) == 0 { // there is nobody else whose part it could be
@@ -85,9 +89,6 @@ to mend are marked, and --letters a letter to each person and the list of whom t
 				for _, line := range own {
 					ui.say("%s", "  "+line)
 				}
-			}
-			if marked != "" {
-				ui.say("The rows with the cells to mend marked: %s", marked)
 			}
 			ui.say("%s", findings.Next(j))
 			return statusOf(j)

@@ -107,14 +107,14 @@ func writeTestPage(ui *ui, s *config.Settings, p config.Printer, to string, g sa
 
 // correction says what to enter for the crosses as they were found.
 func correction(ui *ui, s *config.Settings, p config.Printer, measured string) error {
-	found, bad := guide.ReadCrosses(measured, s.Unit)
+	u := s.Unit.Ruler() // as the page has it
+	found, bad := guide.ReadCrosses(measured, u)
 	if bad != nil {
 		ui.problems(problem.List{*bad}, false)
 		return status(exitUsage)
 	}
 	_, at := guide.TestPiece(p, s)
 	shift, scale, ok := guide.Correct(p, at, found)
-	u := s.Unit
 	if !ok {
 		ui.problems(problem.List{{What: "these cannot be the crosses of the test page",
 			Cause: fmt.Sprintf("they should be about %s; %s; %s; %s", at.Left.About(u), at.Right.About(u), at.Top.About(u), at.Bottom.About(u)),
@@ -127,7 +127,7 @@ func correction(ui *ui, s *config.Settings, p config.Printer, measured string) e
 	}
 	ui.say("Enter for the printer “%s” in %s:", p.Name, file)
 	ui.say("")
-	ui.say("%s", guide.CorrectionYAML(p.Name, shift, scale, u))
+	ui.say("%s", guide.CorrectionYAML(p.Name, shift, scale, s.Unit))
 	ui.say("")
 	ui.say("Then print the test page again: the crosses should be where it says.")
 	return nil
