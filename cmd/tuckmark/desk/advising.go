@@ -156,7 +156,7 @@ func (l *layer) with(ctx context.Context, sketched bool, changes ...jobbook.Chan
 	if err != nil {
 		return nil, err
 	}
-	j, err := l.set(ctx, in)
+	j, err := l.set(ctx, in, l.settings.Load())
 	if err != nil {
 		return nil, err
 	}

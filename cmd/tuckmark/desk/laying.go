@@ -147,7 +147,9 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 		return
 	}
 	in := l.book.Input()
-	last := newLaid(in, impose.New(l.settings.Load(), nil), onlySet, "") // of this input
+	s := l.settings.Load()
+	by := l.key(s)
+	last := newLaid(in, impose.New(s, nil), onlySet, by) // of this input
 	defer func() {
 		if r := recover(); r != nil { // the desk goes on: what is typed is kept, and another change may be laid
 			n := *last
@@ -156,13 +158,13 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 			l.show(&n)
 		}
 	}()
-	show := func(j *impose.Job, how stage) {
-		last = newLaid(in, j, how, l.key(j.Settings))
-		l.show(last)
-	}
-	j, err := l.set(ctx, in)
+	j, err := l.set(ctx, in, s)
 	if err != nil {
 		return
+	}
+	show := func(j *impose.Job, how stage) {
+		last = newLaid(in, j, how, by)
+		l.show(last)
 	}
 	_ = l.book.Keep(in, j.Input) // what is shown keeps its code; what the disk refuses the book tells of by itself
 	show(j, onlySet)
@@ -188,9 +190,9 @@ func (l *layer) lay(ctx context.Context, soon time.Duration) {
 	})
 }
 
-// set is the job as the input has it, with its texts set.
-func (l *layer) set(ctx context.Context, in *jobbook.Input) (*impose.Job, error) {
-	j := impose.New(l.settings.Load(), nil)
+// set is the job as the input has it, with its texts set by some settings; it has settings of its own where they hang on what is typed, as the currency does.
+func (l *layer) set(ctx context.Context, in *jobbook.Input, s *config.Settings) (*impose.Job, error) {
+	j := impose.New(s, nil)
 	j.Fonts = l.fonts.Load()
 	if err := j.ReadTables(ctx, in.Tables, ""); err != nil {
 		return nil, err

@@ -13,7 +13,7 @@ import (
 )
 
 // TestLaidAtLast: the last that is told of a job is that it is laid, whatever effort there is to give; its amounts carry the sign that was typed with
-// the prices of the paper.
+// the prices of the paper. Each stage says which settings it was laid by.
 func TestLaidAtLast(t *testing.T) {
 	for _, effort := range []int{0, 1, 100} {
 		path := filepath.Join(t.TempDir(), "lake-desk.xlsx")
@@ -35,7 +35,12 @@ func TestLaidAtLast(t *testing.T) {
 		row(jobbook.Journaling, map[string]string{"Name": "Ann Lo", "Journaling": "We rowed out.", "Width": "3 in", "Height": "2 in", "Stock": "vellum"})
 		row(jobbook.Paper, map[string]string{"Stock": "vellum", "Width": "8 1/2 in", "Height": "11 in", "Count": "5", "Price": "€2"})
 		told := make(chan foot, 10)
-		l := newLayer(book, s, "", func(n *laid) { told <- n.foot() })
+		l := newLayer(book, s, "", func(n *laid) {
+			if n.by == "" {
+				t.Errorf("effort %d: of stage %d it is not known which settings it was laid by", effort, n.stage)
+			}
+			told <- n.foot()
+		})
 		ctx, stop := context.WithCancel(context.Background())
 		done := make(chan struct{})
 		go func() {

@@ -135,7 +135,7 @@ func (j *openJob) made() (d *openedPDF, fresh bool, bad *problem.Problem) {
 func (j *openJob) arranged(ctx context.Context) (job *impose.Job, of string, err error) {
 	of = j.holds()
 	in := j.book.Input()
-	job, err = j.layer.set(ctx, in)
+	job, err = j.layer.set(ctx, in, j.layer.settings.Load())
 	if err != nil {
 		return nil, "", err
 	}
