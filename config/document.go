@@ -277,7 +277,12 @@ func (d *document) remark(line int) string {
 
 // afterComma reports whether a name stands behind a comma between braces, where it may have been meant for a part of the value before it.
 func (d *document) afterComma(line int, name string) bool {
-	return line >= 1 && line <= len(d.lines) && regexp.MustCompile(`\{.*,\s*`+regexp.QuoteMeta(name)+`\s*[,}]`).Match(d.lines[line-1])
+	if line < 1 || line > len(d.lines) {
+		return false
+	}
+	_, within, _ := strings.Cut(string(d.lines[line-1]), "{")
+	parts := strings.FieldsFunc(within, func(r rune) bool { return r == ',' || r == '}' })
+	return len(parts) > 1 && slices.ContainsFunc(parts[1:], func(part string) bool { return strings.TrimSpace(part) == name })
 }
 
 // empty explains a name with nothing after it.
