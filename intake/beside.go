@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 
 	"tuckmark/config/measure"
 	"tuckmark/intake/table"
@@ -99,7 +100,7 @@ func (s *Sheet) partTables() {
 				continue
 			}
 		case apart:
-		case other.as == asPage, !same && (beyond || max(pair[0], pair[1]) < first), (!same || beyond) && !s.shuffled(pair, things):
+		case other.as == asPage, !same && s.twoPeople(pair, first, last), (!same || beyond) && !s.shuffled(pair, things):
 			continue // one table, that says something twice, or has two people in a row
 		}
 		if r := s.differ(one.Index, other.Index); r != nil {
@@ -113,6 +114,15 @@ func (s *Sheet) partTables() {
 			return
 		}
 	}
+}
+
+// twoPeople reports whether two columns of names are where one table has two people in a row, such as who writes and whose page it is: before all that
+// a block must have besides, from the first such column to the last, with nothing between them that is read, or behind it with nothing behind them. What else
+// stands there may go by the one name or the other.
+func (s *Sheet) twoPeople(pair [2]int, first, last int) bool {
+	low, high := min(pair[0], pair[1]), max(pair[0], pair[1])
+	read := func(c Column) bool { return c.as != asUnknown && !c.Double }
+	return high < first && !slices.ContainsFunc(s.Columns[low+1:high], read) || high > last && !slices.ContainsFunc(s.Columns[high+1:], read)
 }
 
 // mostGoneBy is how many columns are taken for what tables beside each other may go by, of those that are not read in each run, and of those headed as one that

@@ -105,6 +105,8 @@ func TestTablesGoneBy(t *testing.T) {
 		{"in the same order", "Your name,Space,Name,Text\nAnn,2 x 1.5,Ann,plums\nBo,3 x 2,Bo,bread\nCy,4 x 2,Cy,quays\nDi,5 x 2,Di,rain\n", 4},
 		{"texts before spaces", "Owner,Journaling,Name,Width,Height\nAnn,plums,Ann,2,1.5\nBo,bread,Cy,4,2\nCy,quays,Di,5,2\nDi,rain,Bo,3,2\n", 0},
 		{"each for another", "Your name,Owner,Journaling,Width,Height\nAnn,Bo,plums,2,1.5\nBo,Cy,bread,4,2\nCy,Ann,rain,5,2\n", 3},
+		{"a list of pages before the texts", "Name,Page,Owner,Journaling,Width,Height\nAnn,1,Bo,bread,3,2\nBo,2,Cy,quays,3,2\nCy,3,Ann,rain,4,2\n", 0},
+		{"a list of titles behind them", "Name,Journaling,Width,Height,Owner,Title\nAnn,tea,4,2,Bo,The pier\nBo,plums,3,1.5,Ann,The quay\n", 0},
 		{"who helped", "Owner,Journaling,Name,Width,Height\nAnn,plums,Bo,2,1.5\nBo,bread,Ann,4,2\nAnn,quays,Ann,5,2\nAnn,rain,Bo,3,2\n", 4},
 		{"a list of who wrote what", "Who,Journaling,,Name,Width,Height\nAnn,plums,,Bo,2,1.5\nBo,bread,,Ann,4,2\nCy,rain,,Cy,4,2\n", 0},
 		{"in the same order", "Who,Journaling,,Name,Width,Height\nAnn,plums,,Ann,2,1.5\nBo,bread,,Bo,4,2\nCy,rain,,Cy,4,2\n", 3},
