@@ -78,7 +78,7 @@ func (s *Sheet) own(r *table.Row) []*table.Cell {
 	var out []*table.Cell
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if c.Covered || c.Kind == table.Text && strings.TrimSpace(c.Text) == "" || live != nil && (c.Col == live.Index || c.Col >= FormSteps) ||
+		if c.Covered || c.Kind == table.Text && strings.TrimSpace(c.Text) == "" || live != nil && (c.Col == live.Index || s.Step(r, c)) ||
 			slices.Contains(desk, c.Col) {
 			continue
 		}
@@ -113,7 +113,11 @@ func (b *builder) aboveHeadings(s *Sheet) {
 		e := &entry{builder: b, sheet: s, row: r}
 		if again := s.headsAgain(r); again == otherHeadings || again == sameHeadings && i+1 < s.Head {
 			others = r.N
-			s.problems.Add(s.place(r, nil), fmt.Sprintf("other headings stand here, and nothing between them and row %d is printed", s.Rows[s.Head].N),
+			what := fmt.Sprintf("other headings stand here, and nothing between them and row %d is printed", s.Rows[s.Head].N)
+			if beside := slices.DeleteFunc(s.own(r), s.aboveRead); len(beside) > 0 {
+				what = fmt.Sprintf("other headings stand here, and nothing below them in columns %s to %s is printed", table.Letters(beside[0].Col), table.Letters(beside[len(beside)-1].Col))
+			}
+			s.problems.Add(s.place(r, nil), what,
 				fmt.Sprintf("a table has one row of headings, and those in row %d say more", s.Rows[s.Head].N),
 				"put it on a sheet of its own, or its columns in the order of the others; if nothing belongs to these headings, delete them")
 			continue
@@ -135,6 +139,12 @@ func (b *builder) aboveHeadings(s *Sheet) {
 		}
 	}
 	s.unread("cells above the headings", found, "a table begins with its headings", "move what is to be printed below the headings")
+}
+
+// aboveRead reports a cell in a column that is read.
+func (s *Sheet) aboveRead(c *table.Cell) bool {
+	k, headed := s.heading(c.Col)
+	return headed && s.Columns[k].as != asUnknown && !s.Columns[k].Double
 }
 
 // journals reports a row that has a text and a measure where the table has them.

@@ -3,7 +3,9 @@ package intake
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -12,6 +14,25 @@ import (
 
 // FormSteps is the first column, from 0, in which a form may keep the steps of its live column: nobody typed them.
 const FormSteps = 23
+
+// FormStepColumns is how many such columns there are.
+const FormStepColumns = 17
+
+// stepsEnd is the column behind those steps: they begin two columns behind the last heading where that is further to the right.
+func (s *Sheet) stepsEnd() int { return max(FormSteps, s.last()+2) + FormStepColumns }
+
+// Step reports a cell of a row that a form keeps a step of its live column in: a number, an error, or what it copies from a cell of the table. Words there are
+// somebody's.
+func (s *Sheet) Step(r *table.Row, c *table.Cell) bool {
+	if c.Col < FormSteps || s.column(asFits) == nil || c.Col >= s.stepsEnd() {
+		return false
+	}
+	text := strings.TrimSpace(c.Text)
+	if _, err := strconv.ParseFloat(text, 64); err == nil || c.Kind != table.Text || !strings.ContainsFunc(text, unicode.IsLetter) || strings.HasPrefix(text, "#") || strings.HasPrefix(text, "Err:") {
+		return true
+	}
+	return slices.ContainsFunc(r.Cells, func(of table.Cell) bool { return of.Col < FormSteps && strings.TrimSpace(of.Text) == text })
+}
 
 // Column is a column of a sheet and what it was taken for.
 type Column struct {

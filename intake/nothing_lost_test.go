@@ -44,6 +44,13 @@ func TestSets(t *testing.T) {
 			t.Errorf("%s: %s\n%s", headings, got, said)
 		}
 	}
+	// What is told by a word of its heading goes by its number as well.
+	for title, want := range map[string][]string{"Title of block": {"Plums", "Bread"}, "Title": {"Plums", "Bread"}} {
+		job, said := readTables(t, nil, "a.csv", fmt.Sprintf("Name,Text 1,Width of space 1,Height of space 1,%[1]s 1,Text 2,Width of space 2,Height of space 2,%[1]s 2\nAda Lind,In May,4,2,Plums,In June,3,1,Bread\n", title))
+		if len(job.Blocks) != 2 || job.Blocks[0].Title != want[0] || job.Blocks[1].Title != want[1] {
+			t.Errorf("%s: %v\n%s", title, job.Blocks, said)
+		}
+	}
 	// A second set that is empty is no block; one that lacks a measure is held back, and names its own column.
 	job, said := readTables(t, nil, "a.csv", "Name,Journaling 1,Width 1,Height 1,Journaling 2,Width 2,Height 2\nAda Lind,In May,4,2,,,\nBo Ek,In May,4,2,In June,3,\nCy Fox,,,,,,\n")
 	if len(job.Blocks) != 2 || len(job.Held) != 2 || job.Held[0].Place.Block != 2 || !strings.Contains(said, "error 3G3: the height is missing") {

@@ -14,6 +14,7 @@ import (
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // read reads files given by their contents, in the order given: name, content, name, content, ...
@@ -192,7 +193,7 @@ func TestOddRows(t *testing.T) {
 			"error a.csv 1: other headings stand here, and nothing between them and row 3 is printed\n"},
 		"a table beside, a row higher": {"Name,Journaling,Width,Height,,,,,\nPim,Soup in Larvik 1987,4,2,,Name,Journaling,Width,Height,Page\n",
 			"note a.csv 2: not read: “Pim”, “Soup in Larvik 1987”, “4”, “2”\n" +
-				"error a.csv 1: other headings stand here, and nothing between them and row 2 is printed\n"},
+				"error a.csv 1: other headings stand here, and nothing below them in columns A to D is printed\n"},
 		"a legend beside": {"Name,Journaling,Width,Height,Page,,Page,Title\nPim,Soup in Larvik 1987,4,2,3,,1,Lake\n",
 			"note a.csv 1: not read: “Page” in column G (a second one for Page)\n" +
 				"error a.csv 1 H1: “Title” in column H seems to belong to a table beside this one, and is not read\n"},
@@ -249,7 +250,7 @@ func TestHeadingsOfForms(t *testing.T) {
 			data, want string
 		}{
 			"below":              {"Name,Journaling,Width,Height,Title\n" + ours + "\n" + form, "5: other headings stand here, and nothing below them is printed"},
-			"above, a row lower": {lines[0] + beside, "1: other headings stand here, and nothing between them and row 2 is printed"},
+			"above, a row lower": {lines[0] + beside, fmt.Sprintf("1: other headings stand here, and nothing below them in columns A to %s is printed", table.Letters(wide-2))},
 		} {
 			job, problems := read(t, "a.csv", c.data)
 			var errors, texts []string
@@ -281,6 +282,31 @@ func TestFormAsText(t *testing.T) {
 		if len(job.Blocks) != want || has(problems, "cells, and there are 6 headings") != (want == 0) {
 			t.Errorf("%s: %d blocks, %s", text, len(job.Blocks), intaketest.Say(problems))
 		}
+	}
+}
+
+// TestBesideTheSteps: what somebody wrote beside the hidden steps of a form, or among them, is told; the steps are not.
+func TestBesideTheSteps(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		row := make([]any, FormSteps+FormStepColumns+2)
+		copy(row, []any{"Pim", intaketest.Story, "4 in", 2, "fits"})
+		for k := range FormStepColumns {
+			row[FormSteps+k] = 1.5
+		}
+		row[FormSteps], row[FormSteps+1] = "4 in", "#VALUE!"
+		row[FormSteps+3], row[FormSteps+FormStepColumns] = "2 copies of this", "please not on vellum"
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", "Fits"}, row)
+	})
+	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: AA2 and AO2\n" {
+		t.Errorf("%s", intaketest.Say(problems))
+	}
+}
+
+// TestHeadingsBesideAbove: of headings that stand beside those of the table and a row higher, what is below them is told to be lost.
+func TestHeadingsBesideAbove(t *testing.T) {
+	_, problems := read(t, "a.csv", ",,,,,,,Name,Journaling,Width,Height\nName,Journaling,Width,Height,Title,Page,,Di,Rain,3,2\nAnn,Plums,3,2,,1,,Ed,Bread,3,2\n")
+	if got := intaketest.Say(problems); !strings.Contains(got, "error a.csv 1: other headings stand here, and nothing below them in columns H to K is printed\n") {
+		t.Error(got)
 	}
 }
 

@@ -299,8 +299,8 @@ func (e *entry) tooLong() bool {
 		return false
 	}
 	head := e.sheet.Rows[e.sheet.Head].Written
-	steps := e.sheet.column(asFits) != nil && head > FormSteps && e.row.Written == head
-	return !steps || slices.ContainsFunc(e.row.Cells, func(c table.Cell) bool { return c.Col > last && c.Col < FormSteps })
+	steps := head > FormSteps && e.row.Written == head
+	return !steps || slices.ContainsFunc(e.row.Cells, func(c table.Cell) bool { return c.Col > last && !e.sheet.Step(e.row, &c) })
 }
 
 // Overflows reports such a row below the headings by its index, where it is one of journaling that something is asked for in.

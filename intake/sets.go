@@ -40,9 +40,10 @@ func numbered(heading string) (base string, n int) {
 // in spare, by its index in Columns: no block reads it.
 func (s *Sheet) findSets() (spare map[int]bool) {
 	type part struct {
-		as   meaning
-		unit string
-		n    int
+		as      meaning
+		unit    string
+		n       int
+		guessed bool // by a word in it
 	}
 	parts := make([]part, len(s.Columns))
 	texts, plain := map[int]bool{}, map[meaning]bool{}
@@ -51,11 +52,13 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		c := &s.Columns[i]
 		base, n := numbered(c.Heading)
 		as, unit, guess := recognise(base)
-		if n == 0 || guess == "contains" {
+		if n == 0 || guess == "contains" && as == asJournaling {
 			plain[c.as] = true
 			continue
 		}
-		parts[i] = part{as, unit, n}
+		if parts[i] = (part{as, unit, n, guess == "contains"}); guess == "contains" {
+			continue
+		}
 		first[as] = first[as] || n == 1
 		if as == asJournaling {
 			texts[n] = true
@@ -72,6 +75,14 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		s.sets = append(s.sets, n)
 	}
 	slices.Sort(s.sets)
+	for i := range parts { // Title of block 2 is of that text, and Title of page 7 of none
+		switch p := &parts[i]; {
+		case p.guessed && texts[p.n]:
+			first[p.as] = first[p.as] || p.n == 1
+		case p.guessed:
+			*p = part{}
+		}
+	}
 	has := map[field]bool{}
 	blocks := map[meaning]int{} // that have such a column
 	own := func(c *Column, set int) {

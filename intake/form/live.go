@@ -52,6 +52,8 @@ const (
 	steps
 )
 
+var _ = [1]struct{}{}[steps-intake.FormStepColumns] // they are as many as are known where forms are read
+
 // pleasant is the size at which a text is said to fit: one that people like to read (common practice for running text), not the smallest
 // that can be read.
 const pleasant = 10 * measure.Point

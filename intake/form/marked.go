@@ -265,7 +265,7 @@ func (m *copyist) sheet(s *intake.Sheet, name string) {
 		lines := 1
 		for k := range r.Cells {
 			c := &r.Cells[k]
-			if !s.Counts(i, c) || m.live(s, c.Col, i) {
+			if !s.Counts(i, c) || m.live(s, c, i) {
 				continue
 			}
 			last, typed = max(last, c.Col), max(typed, r.N)
@@ -339,7 +339,7 @@ func (m *copyist) lateRow(s *intake.Sheet, i int, widths map[int]float64) (cells
 	lines = 1
 	for k := range r.Cells {
 		c := &r.Cells[k]
-		if !s.Counts(i, c) || m.live(s, c.Col, i) {
+		if !s.Counts(i, c) || m.live(s, c, i) {
 			continue
 		}
 		lines = max(lines, wrapped(c.Text, max(9, widths[c.Col])))
@@ -366,13 +366,13 @@ func hasCount(s *intake.Sheet) bool {
 }
 
 // live reports a cell that the form fills in itself: its count of words and the steps to it, which would be out of date.
-func (m *copyist) live(s *intake.Sheet, col, row int) bool {
+func (m *copyist) live(s *intake.Sheet, cell *table.Cell, row int) bool {
 	for _, c := range s.Columns {
-		if c.Index == col {
+		if c.Index == cell.Col {
 			return c.As == "Fits" && row > s.Head
 		}
 	}
-	return hasCount(s) && col >= intake.FormSteps
+	return s.Step(&s.Rows[row], cell)
 }
 
 // count keeps the live column of a form alive, down to a row. From is the column of its first step.
