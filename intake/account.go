@@ -144,7 +144,7 @@ func (b *builder) aboveHeadings(s *Sheet) {
 // aboveRead reports a cell in a column that is read.
 func (s *Sheet) aboveRead(c *table.Cell) bool {
 	k, headed := s.heading(c.Col)
-	return headed && s.Columns[k].as != asUnknown && !s.Columns[k].Double
+	return headed && s.Columns[k].reads()
 }
 
 // journals reports a row that has a text and a measure where the table has them.

@@ -24,6 +24,9 @@ func (s *Sheet) runs() (part []int, home map[int]bool) {
 	return part, home
 }
 
+// reads reports a column that is known and stands there for the first time.
+func (c *Column) reads() bool { return c.as != asUnknown && !c.Double }
+
 // needed reports a column that is read and that a block cannot do without.
 func (c *Column) needed() bool {
 	switch c.as {
@@ -37,7 +40,7 @@ func (c *Column) needed() bool {
 // in both, and none of those columns is what a block must have. What is read there would be printed on other people's blocks.
 func (s *Sheet) partLegend() {
 	part, home := s.runs()
-	reads := func(k int) bool { c := &s.Columns[k]; return c.as != asUnknown && !c.Double && !c.told }
+	reads := func(k int) bool { c := &s.Columns[k]; return c.reads() && !c.told }
 	read := map[field]int{}
 	for k := range s.Columns {
 		if c := &s.Columns[k]; reads(k) {
@@ -121,8 +124,10 @@ func (s *Sheet) partTables() {
 // stands there may go by the one name or the other.
 func (s *Sheet) twoPeople(pair [2]int, first, last int) bool {
 	low, high := min(pair[0], pair[1]), max(pair[0], pair[1])
-	read := func(c Column) bool { return c.as != asUnknown && !c.Double }
-	return high < first && !slices.ContainsFunc(s.Columns[low+1:high], read) || high > last && !slices.ContainsFunc(s.Columns[high+1:], read)
+	read := func(columns []Column) bool {
+		return slices.ContainsFunc(columns, func(c Column) bool { return c.reads() })
+	}
+	return high < first && !read(s.Columns[low+1:high]) || high > last && !read(s.Columns[high+1:])
 }
 
 // mostGoneBy is how many columns are taken for what tables beside each other may go by, of those that are not read in each run, and of those headed as one that

@@ -18,13 +18,15 @@ const FormSteps = 23
 // FormStepColumns is how many such columns there are.
 const FormStepColumns = 17
 
-// stepsEnd is the column behind those steps: they begin two columns behind the last heading where that is further to the right.
-func (s *Sheet) stepsEnd() int { return max(FormSteps, s.last()+2) + FormStepColumns }
+// forSteps reports a column in which a form may keep such a step: they begin two columns behind the last heading where that is further to the right.
+func (s *Sheet) forSteps(col int) bool {
+	return col >= FormSteps && s.column(asFits) != nil && col < max(FormSteps, s.last()+2)+FormStepColumns
+}
 
 // Step reports a cell of a row that a form keeps a step of its live column in: a number, an error, or what it copies from a cell of the table. Words there are
 // somebody's.
 func (s *Sheet) Step(r *table.Row, c *table.Cell) bool {
-	if c.Col < FormSteps || s.column(asFits) == nil || c.Col >= s.stepsEnd() {
+	if !s.forSteps(c.Col) {
 		return false
 	}
 	text := strings.TrimSpace(c.Text)

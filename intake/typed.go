@@ -208,7 +208,7 @@ func (t *scribe) heading(c *Column) string {
 		return ""
 	case !c.Double && c.as != asUnknown:
 		return c.as.String()
-	case t.sheet.column(asFits) != nil && c.Index >= FormSteps && c.Index < t.sheet.stepsEnd() && c.Heading == "":
+	case t.sheet.forSteps(c.Index) && c.Heading == "":
 		return ""
 	case c.Heading == "" || c.as != asUnknown || deskHeading(c.Heading) != asUnknown:
 		return t.letter(c)

@@ -154,13 +154,9 @@ func TestReportOfPaperWithoutPrices(t *testing.T) {
 	}
 }
 
-// TestReportCutsLeftovers: a leftover that is cut before printing is called one among the cuts.
-func TestReportCutsLeftovers(t *testing.T) {
-	d := made.New(made.Settings(), 1)
-	for range 2 {
-		d.Panels("vellum", made.Size(12*inch, 12*inch), 0, []measure.Size{made.Size(4*inch, 2*inch)})
-	}
-	d.Plan.Sheets[1].Leftover = true
+// sheetRows are the rows of a sheet in the report of a job, with values as they are kept.
+func sheetRows(t *testing.T, d *made.Draft, sheet string) [][]string {
+	t.Helper()
 	var b bytes.Buffer
 	if err := Write(&b, input(d)); err != nil {
 		t.Fatal(err)
@@ -169,12 +165,22 @@ func TestReportCutsLeftovers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rows, err := f.GetRows(cutsSheet)
+	rows, err := f.GetRows(sheet, excelize.Options{RawCellValue: true})
 	if err != nil {
 		t.Fatal(err)
 	}
+	return rows
+}
+
+// TestReportCutsLeftovers: a leftover that is cut before printing is called one among the cuts.
+func TestReportCutsLeftovers(t *testing.T) {
+	d := made.New(made.Settings(), 1)
+	for range 2 {
+		d.Panels("vellum", made.Size(12*inch, 12*inch), 0, []measure.Size{made.Size(4*inch, 2*inch)})
+	}
+	d.Plan.Sheets[1].Leftover = true
 	var got []string
-	for _, r := range rows {
+	for _, r := range sheetRows(t, d, cutsSheet) {
 		for _, cell := range r {
 			if strings.HasSuffix(cell, "12 x 12 in") && !slices.Contains(got, cell) {
 				got = append(got, cell)
@@ -194,18 +200,7 @@ func TestReportLeftovers(t *testing.T) {
 		s.Stocks[2].Sheets = append(s.Stocks[2].Sheets, config.Sheet{Size: made.Size(inch, 2), Count: 3, Leftover: true}) // so small that its height is written as 0: it is left out
 		d := made.Three(s)
 		d.Piece("cardstock", made.LetterPaper, inch/8, []measure.Size{made.Size(100*measure.Millimetre, 40*measure.Millimetre)})
-		var b bytes.Buffer
-		if err := Write(&b, input(d)); err != nil {
-			t.Fatal(err)
-		}
-		f, err := excelize.OpenReader(&b)
-		if err != nil {
-			t.Fatal(err)
-		}
-		rows, err := f.GetRows("Leftovers", excelize.Options{RawCellValue: true})
-		if err != nil {
-			t.Fatal(err)
-		}
+		rows := sheetRows(t, d, "Leftovers")
 		type rest struct {
 			stock string
 			size  measure.Size

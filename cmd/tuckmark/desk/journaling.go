@@ -71,8 +71,13 @@ const everybody = "all"
 
 // personKey is the key of a person in addresses: names stay out of them.
 func personKey(name string) string {
+	return shortKey(strings.ToLower(strings.Join(strings.Fields(name), " ")))
+}
+
+// shortKey is a few letters and digits that stand for a text in addresses and pages.
+func shortKey(text string) string {
 	h := fnv.New64a()
-	h.Write([]byte(strings.ToLower(strings.Join(strings.Fields(name), " "))))
+	h.Write([]byte(text))
 	return strconv.FormatUint(h.Sum64(), 36)
 }
 

@@ -2,10 +2,8 @@ package desk
 
 import (
 	"errors"
-	"hash/fnv"
 	"net/http"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"tuckmark/cmd/internal/jobbook"
@@ -123,9 +121,7 @@ func jobKey(path string) string {
 	if real, err := filepath.EvalSymlinks(folder); err == nil {
 		folder = real
 	}
-	h := fnv.New64a()
-	h.Write([]byte(filepath.Join(folder, name)))
-	return strconv.FormatUint(h.Sum64(), 36)
+	return shortKey(filepath.Join(folder, name))
 }
 
 var (
