@@ -1,8 +1,10 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/intake/table"
@@ -69,6 +71,32 @@ func (s *Sheet) partLegend() {
 		}
 	}
 	s.findRead()
+	s.tellBeyond(part, home)
+}
+
+// tellBeyond tells of columns that are read beyond an empty one, where none of them is what a block must have: they may be a list of their own, as of pages and
+// their titles, that goes by other rows than the blocks beside it, and nothing in them shows it.
+func (s *Sheet) tellBeyond(part []int, home map[int]bool) {
+	if s.Desk {
+		return
+	}
+	var beyond []string
+	var first *Column
+	for k := range s.Columns {
+		if c := &s.Columns[k]; c.reads() && !c.told && !home[part[k]] {
+			first = cmp.Or(first, c)
+			beyond = append(beyond, fmt.Sprintf("%s in column %s", measure.Quote(c.Heading), c.Letter()))
+		}
+	}
+	if first == nil {
+		return
+	}
+	what := "is"
+	if len(beyond) > 1 {
+		what = "are"
+	}
+	s.problems.ToOrganiser(s.place(&s.Rows[s.Head], first), fmt.Sprintf("%s %s read with the block in the same row", strings.Join(beyond, " and "), what),
+		"an empty column parts them from what a block must have", "if they are a list of their own, move it to a sheet of its own")
 }
 
 // partTables finds two tables beside each other that complement each other, as spaces on the left and texts on the right, with their people in another

@@ -199,7 +199,10 @@ func TestOddRows(t *testing.T) {
 				"error a.csv 1 H1: “Title” in column H seems to belong to a table beside this one, and is not read\n"},
 		"an empty column in the table": {"Name,Page,,Journaling,Width,Height,Page\nPim,3,,Soup in Larvik 1987,4,2,\n", "note a.csv 1: not read: “Page” in column G (a second one for Page)\n"},
 		"a key beside": {"Name,Journaling,Width,Height,,When,Stock,,v,vellum\nPim,Soup in Larvik,4,2,,1987,vellum,,,\n",
-			"note a.csv 1: not read: “v”, “vellum” in column J (a second one for Stock)\n"},
+			"note a.csv 1: not read: “v”, “vellum” in column J (a second one for Stock)\n" +
+				"note a.csv 1 F1: “When” in column F and “Stock” in column G are read with the block in the same row\n"},
+		"a list beside, that shares no heading": {"Name,Journaling,Width,Height,,Page,Title\nPim,Soup in Larvik 1987,4,2,,1,Lake\n",
+			"note a.csv 1 F1: “Page” in column F and “Title” in column G are read with the block in the same row\n"},
 		"how many words":                  {first[:len(first)-1] + ",Words\nPim,Soup in Larvik 1987,4,2,,,4\n", "note a.csv 1: not read: “Words” in column G (a second one for Journaling)\n"},
 		"headings again in the same unit": {"Name,Journaling,Width (cm),Height (cm)\nName,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\n", ""},
 		"headings again":                  {first + first + "Pim,Soup in Larvik 1987,4,2,,\n", ""},
