@@ -227,10 +227,24 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 	for b, s := range shapes {
 		counts[b] = count[s]
 	}
+	// The regions' sides put through the functions, once each: there may be hundreds of sizes, and tens of thousands of pairs.
+	rw, rh := make([][]int64, len(fw)), make([][]int64, len(fh))
+	for _, k := range kinds {
+		for _, r := range k.divisions {
+			for _, z := range r {
+				for a, f := range fw {
+					rw[a] = append(rw[a], f.at(2*int64(z.W/unit), cw))
+				}
+				for b, g := range fh {
+					rh[b] = append(rh[b], g.at(2*int64(z.H/unit), ch))
+				}
+			}
+		}
+	}
 	type offer struct{ room, cost, count int64 }
 	var offers []offer
-	for a, f := range fw {
-		for b, g := range fh {
+	for a := range fw {
+		for b := range fh {
 			var sum int64
 			for i := range shapes {
 				v := ww[a*n+i] * hh[b*n+i]
@@ -240,12 +254,14 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 				sum += v * counts[i]
 			}
 			offers = offers[:0]
+			at := 0 // the next region in rw and rh
 			for _, k := range kinds {
 				var room int64
 				for _, r := range k.divisions {
 					var q int64
-					for _, z := range r {
-						q += f.at(2*int64(z.W/unit), cw) * g.at(2*int64(z.H/unit), ch)
+					for range r {
+						q += rw[a][at] * rh[b][at]
+						at++
 					}
 					room = max(room, q)
 				}
