@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,10 +31,14 @@ func (s *Sheet) Step(r *table.Row, c *table.Cell) bool {
 		return false
 	}
 	text := strings.TrimSpace(c.Text)
-	if _, err := strconv.ParseFloat(text, 64); err == nil || c.Kind != table.Text || !strings.ContainsFunc(text, unicode.IsLetter) || strings.HasPrefix(text, "#") || strings.HasPrefix(text, "Err:") {
-		return true
-	}
-	return slices.ContainsFunc(r.Cells, func(of table.Cell) bool { return of.Col < FormSteps && strings.TrimSpace(of.Text) == text })
+	return !words(c) || slices.ContainsFunc(r.Cells, func(of table.Cell) bool { return of.Col < FormSteps && strings.TrimSpace(of.Text) == text })
+}
+
+// words reports a cell with words: no number, and no error of a formula.
+func words(c *table.Cell) bool {
+	text := strings.TrimSpace(c.Text)
+	_, err := strconv.ParseFloat(text, 64)
+	return err != nil && c.Kind == table.Text && strings.ContainsFunc(text, unicode.IsLetter) && !strings.HasPrefix(text, "#") && !strings.HasPrefix(text, "Err:")
 }
 
 // Column is a column of a sheet and what it was taken for.
@@ -375,6 +380,25 @@ func (s *Sheet) noteStray() {
 		}
 	}
 	s.unread("cells without a heading", found, "what they mean is not known", "give their column a heading if it matters for the print")
+	s.noteFits()
+}
+
+// fitsSays are the answers of a form's live column (intake/form/live.go).
+var fitsSays = regexp.MustCompile(`^(check width and height|about \d+ words fit at [\d.,]+ pt|fits: \d+ of about \d+ words|smaller type: about \d+ words fit at [\d.,]+ pt|too long by about \d+ words)$`)
+
+// noteFits tells of words in the live column that somebody typed over what the form says there.
+func (s *Sheet) noteFits() {
+	live := s.column(asFits)
+	if live == nil {
+		return
+	}
+	var typed []table.Spot
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		if c := s.Rows[i].At(live.Index); c != nil && !c.Covered && words(c) && !fitsSays.MatchString(strings.TrimSpace(c.Text)) {
+			typed = append(typed, table.Spot{Col: c.Col, Row: s.Rows[i].N})
+		}
+	}
+	s.unread(fmt.Sprintf("words in column %s, %s,", live.Letter(), measure.Quote(live.Heading)), typed, "the form fills that column in by itself", "move what matters for the print under another heading, as Note")
 }
 
 // stray reports a cell without a heading. In a CSV file, a cell beyond the last one is none: its row is held, since a comma may

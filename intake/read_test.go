@@ -292,7 +292,7 @@ func TestFormAsText(t *testing.T) {
 func TestBesideTheSteps(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {
 		row := make([]any, FormSteps+FormStepColumns+2)
-		copy(row, []any{"Pim", intaketest.Story, "4 in", 2, "fits"})
+		copy(row, []any{"Pim", intaketest.Story, "4 in", 2, "fits: 4 of about 24 words"})
 		for k := range FormStepColumns {
 			row[FormSteps+k] = 1.5
 		}
@@ -301,6 +301,17 @@ func TestBesideTheSteps(t *testing.T) {
 		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", "Fits"}, row)
 	})
 	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: cells without a heading were not read: AA2 and AO2\n" {
+		t.Errorf("%s", intaketest.Say(problems))
+	}
+}
+
+// TestTypedOverFits: words that somebody typed over what a form says of the room are told; what forms say is not.
+func TestTypedOverFits(t *testing.T) {
+	row := func(fits string) string { return "Pim,Soup in Larvik 1987,4,2," + fits + "\n" }
+	data := "Name,Journaling,Width,Height,Fits\n" + row("check width and height") + row("about 24 words fit at 12 pt") + row("fits: 4 of about 24 words") +
+		row("smaller type: about 24 words fit at 12 pt") + row("too long by about 7 words") + row("#NAME?") + row("12") + row("not on vellum please")
+	want := "words in column E, “Fits”, were not read: E9"
+	if _, problems := read(t, "a.csv", data); !slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.What == want }) {
 		t.Errorf("%s", intaketest.Say(problems))
 	}
 }
