@@ -52,7 +52,7 @@ func (e *entry) owner(b *Block) {
 	_, col := e.cell(asName)
 	name := strings.TrimSpace(e.oneLine(asName, mostName) + " " + e.oneLine(asSurname, mostName))
 	if above := e.above[e.sheet]; ditto(name) && above != "" {
-		e.note(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(name), measure.Quote(above)), "",
+		e.noteOfFile(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(name), measure.Quote(above)), "",
 			"type the name if somebody else is meant")
 		name = above
 	} else if ditto(name) {
@@ -98,7 +98,7 @@ func (e *entry) page(b *Block) {
 	b.Page = e.oneLine(asPage, mostLine)
 	if c, col := e.cell(asPage); c != nil && c.Kind == table.Date {
 		if sizes := c.Moment().Sizes(); len(sizes) > 0 {
-			e.note(col, fmt.Sprintf("the page became a date: %s", c.Text),
+			e.noteOfFile(col, fmt.Sprintf("the page became a date: %s", c.Text),
 				"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
 				"format the cell as text and type it again if it is a number of pages")
 		}

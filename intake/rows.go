@@ -325,6 +325,12 @@ func (e *entry) note(col *Column, what, cause, hint string) {
 	e.sheet.problems.Note(e.place(col), what, cause, hint)
 }
 
+// noteOfFile says a note of how the file has a cell, which does not show in a copy of what the cell says.
+func (e *entry) noteOfFile(col *Column, what, cause, hint string) {
+	e.note(col, what, cause, hint)
+	e.sheet.problems[len(e.sheet.problems)-1].OfFile = true
+}
+
 // once says a note that is about a word, not about its row, once a file.
 func (e *entry) once(col *Column, what, cause, hint string) {
 	if k := e.sheet.File + "\x00" + what; !e.told[k] {
@@ -364,13 +370,13 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
 		return false
 	case c.Mended() != "":
-		e.note(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
+		e.noteOfFile(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
 	}
 	if struck := c.Struck(); struck != "" {
-		e.note(col, measure.Quote(struck)+" is struck through in the cell", "it is read like the rest, and printed without the stroke", "delete it if it is not to be printed")
+		e.noteOfFile(col, measure.Quote(struck)+" is struck through in the cell", "it is read like the rest, and printed without the stroke", "delete it if it is not to be printed")
 	}
 	if moved := c.Moved(); moved != "" {
-		e.note(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
+		e.noteOfFile(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
 	}
 	return true
 }

@@ -181,7 +181,7 @@ func typedIn(tables []*table.File, s *config.Settings, unit measure.Unit) (typed
 	for _, p := range all {
 		at := problem.Place{File: p.Place.File, Sheet: p.Place.Sheet, Row: p.Place.Row}
 		switch {
-		case taken[at]: // what is wrong with a row is said anew
+		case taken[at] && !p.OfFile: // what is wrong with a row is said anew
 		case p.Severity == problem.Note && heads[at] && at.Row > 0 && p.Place.Column == "": // columns that nobody knows are taken over all the same
 		case p.Severity == problem.Note && at == problem.Place{File: s.File}: // said wherever the settings are used
 		default:

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -287,6 +289,37 @@ func TestNothingLeftOutInSilence(t *testing.T) {
 		}
 		if strings.Join(rows, " ") != c.rows || strings.Join(told, "; ") != c.told {
 			t.Errorf("%q: %q, told %q of %v", c.data, rows, told, found)
+		}
+	}
+}
+
+// How a file has a cell does not show in the job's workbook: what there is to say of it is said when its rows are taken in.
+func TestToldOnlyAtImport(t *testing.T) {
+	f := excelize.NewFile()
+	defer f.Close()
+	style := func(cell string, st *excelize.Style) {
+		n, err := f.NewStyle(st)
+		must(t, err)
+		must(t, f.SetCellStyle("Sheet1", cell, cell, n))
+	}
+	for i, row := range [][]any{{"Name", "Journaling", "Width", "Height", "Page"}, {"Eve", "Rain on the quay", 4, 2, 1}, {"ditto", "We ate \x01plums", 4, 2, 2}, {"Fay", "", 4, 2, 46114}} {
+		must(t, f.SetSheetRow("Sheet1", fmt.Sprintf("A%d", i+1), &row))
+	}
+	must(t, f.SetCellRichText("Sheet1", "B4", []excelize.RichTextRun{{Text: "Ten m"}, {Text: "2", Font: &excelize.Font{VertAlign: "superscript"}}, {Text: " of hall"}}))
+	style("B2", &excelize.Style{Font: &excelize.Font{Strike: true}})
+	style("E4", &excelize.Style{NumFmt: 16})
+	file := filepath.Join(t.TempDir(), "more.xlsx")
+	must(t, f.SaveAs(file))
+	_, b, _ := one(t)
+	found, err := b.Take(context.Background(), []string{file})
+	must(t, err)
+	var told []string
+	for _, p := range found {
+		told = append(told, p.Place.Cell+" "+p.What)
+	}
+	for _, want := range []string{"B2 “Rain on the quay” is struck through in the cell", "A3 “ditto” is taken for “Eve”, the name above", "B4 “2” is raised or lowered in the cell", "E4 the page became a date"} {
+		if !slices.ContainsFunc(told, func(s string) bool { return strings.HasPrefix(s, want) }) {
+			t.Errorf("%q is not told, but %q", want, told)
 		}
 	}
 }
