@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 )
 
 // laborious are jobs that take long, each in another step.
@@ -69,11 +70,12 @@ const noFonts = "fonts"
 // Whatever a job is at when it is no longer wanted, it stops at once. Only what pdfcpu and excelize do in one go (they read, check
 // and write whole documents) cannot be broken off; the command ends without waiting for it.
 func TestStopsAtOnce(t *testing.T) {
+	longtests.Only(t)
 	most, moments := 200*time.Millisecond, 2
 	if raced { // all of it takes ten times as long
 		most, moments = 2*time.Second, 1
 	}
-	if os.Getenv("LONG_TESTS") != "" {
+	if longtests.Many() {
 		moments = 60
 	}
 	for name, path := range laborious(t) {

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/impose/account"
 	"tuckmark/impose/plan"
@@ -12,6 +13,7 @@ import (
 // TestTrimming: what the samples take at the trimmer, either way, on as many sheets and with the same largest leftover; and no strip that
 // is too thin to be cut off and too thick to be left.
 func TestTrimming(t *testing.T) {
+	longtests.Only(t)
 	if testing.Short() {
 		t.Skip("at full effort")
 	}

@@ -4,7 +4,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"regexp"
 	"slices"
 	"strings"
@@ -12,6 +11,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	. "tuckmark/intake/intaketest"
 	"tuckmark/intake/table"
@@ -168,10 +168,7 @@ func (d *typist) sheet(name string) *grid {
 // TestEveryCellIsAccountedFor reads tables that were drawn at random: what stands in a cell comes out as a part of a block, of a row
 // that is held or of paper, or a message names the cell, its row, its column or its sheet.
 func TestEveryCellIsAccountedFor(t *testing.T) {
-	n := 200
-	if os.Getenv("LONG_TESTS") != "" {
-		n = 5000
-	}
+	n := longtests.Cases(200, 5000)
 	for i := range n {
 		d := &typist{Rand: rand.New(rand.NewPCG(uint64(i), 17))}
 		var sheets []*grid

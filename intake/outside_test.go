@@ -2,11 +2,10 @@ package intake
 
 import (
 	"fmt"
-	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
-	"time"
 
 	"tuckmark/config/measure"
 	"tuckmark/intake/intaketest"
@@ -60,35 +59,34 @@ rows = [["Timestamp", "Email address", "Your name", "What should be printed? (yo
   ["2026/05/02 9:14:03 AM GMT+1", "ada@example.org", "Ada Lind", "We said “yes”, then \"no\";\nthen yes, again.", "4 1/2", "2", "vellum"],
   ["2026/05/02 9:20:41 AM GMT+1", "bo@example.org", "Bo Ek", "Zoë's café, mañana\tand after", "3.5", "1 1/2\"", "cardstock"],
   ["2026/05/03 7:01:00 PM GMT+1", "cy@example.org", "Cy Fox", "One line", "4", "2", ""]]
-path, quoting, end, encoding, delimiter = sys.argv[1:6]
-with open(path, "w", newline="", encoding=encoding) as f:
-    csv.writer(f, quoting=getattr(csv, quoting), lineterminator=end.encode().decode("unicode_escape"), delimiter=delimiter).writerows(rows)
+n = 0
+for quoting in ["QUOTE_MINIMAL", "QUOTE_ALL", "QUOTE_NONNUMERIC"]:
+  for end in ["\r\n", "\n"]:
+    for encoding in ["utf-8", "utf-8-sig", "utf-16"]:
+      for delimiter in [",", ";", "\t"]:
+        name = "%s/%d.csv" % (sys.argv[1], n)
+        n += 1
+        with open(name, "w", newline="", encoding=encoding) as f:
+          csv.writer(f, quoting=getattr(csv, quoting), lineterminator=end, delimiter=delimiter).writerows(rows)
+        print(quoting, repr(end), encoding, repr(delimiter))
 `
-	want := ""
-	for _, quoting := range []string{"QUOTE_MINIMAL", "QUOTE_ALL", "QUOTE_NONNUMERIC"} {
-		for _, end := range []string{`\r\n`, `\n`} {
-			for _, encoding := range []string{"utf-8", "utf-8-sig", "utf-16"} {
-				for _, delimiter := range []string{",", ";", "\t"} {
-					path := filepath.Join(t.TempDir(), "answers.csv")
-					run(t, program, "-c", script, path, quoting, end, encoding, delimiter)
-					then := time.Now().Add(-time.Hour)
-					if err := os.Chtimes(path, then, then); err != nil {
-						t.Fatal(err)
-					}
-					job, problems := Read([]string{path}, intaketest.Home())
-					got := ""
-					for i := range job.Blocks {
-						b := &job.Blocks[i]
-						got += fmt.Sprintf("%s|%s|%s|%s\n", b.Owner, b.Space.Format(b.Unit), b.Stock, b.Markup())
-					}
-					if want == "" {
-						want = "Ada Lind|4 1/2 x 2 in|vellum|We said “yes”, then \"no\";\nthen yes, again.\nBo Ek|3 1/2 x 1 1/2 in|cardstock|Zoë's café, mañana and after\nCy Fox|4 x 2 in|vellum|One line\n"
-					}
-					if got != want || problems.Errors() > 0 {
-						t.Fatalf("%s %s %s %q: %q\n%s", quoting, end, encoding, delimiter, got, intaketest.Say(problems))
-					}
-				}
-			}
+	folder := t.TempDir()
+	const want = "Ada Lind|4 1/2 x 2 in|vellum|We said “yes”, then \"no\";\nthen yes, again.\nBo Ek|3 1/2 x 1 1/2 in|cardstock|Zoë's café, mañana and after\nCy Fox|4 x 2 in|vellum|One line\n"
+	dialects := strings.Split(strings.TrimSpace(run(t, program, "-c", script, folder)), "\n")
+	if len(dialects) != 54 {
+		t.Fatalf("%d dialects", len(dialects))
+	}
+	for n, dialect := range dialects {
+		path := filepath.Join(folder, fmt.Sprintf("%d.csv", n))
+		intaketest.Rest(t, path)
+		job, problems := Read([]string{path}, intaketest.Home())
+		got := ""
+		for i := range job.Blocks {
+			b := &job.Blocks[i]
+			got += fmt.Sprintf("%s|%s|%s|%s\n", b.Owner, b.Space.Format(b.Unit), b.Stock, b.Markup())
+		}
+		if got != want || problems.Errors() > 0 {
+			t.Fatalf("%s: %q\n%s", dialect, got, intaketest.Say(problems))
 		}
 	}
 }

@@ -111,6 +111,7 @@ func makePictures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	chromium.Always(t)
 	b := chromium.Open(t, address[:len(address)-1], 1280, 860, "light")
 	b.Until(`location.pathname === "/journaling" && document.querySelector("#foot .how")?.textContent === "laid"`)
 	b.JS(`[...document.querySelectorAll("#people a")].find((a) => a.textContent.includes("Ottoline")).click()`)

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/impose/pack"
 )
 
@@ -98,6 +99,7 @@ func TestRun(t *testing.T) {
 
 // TestStuck: instances whose last item, though small, long finds no place. All come to their bounds, so that no method does better.
 func TestStuck(t *testing.T) {
+	longtests.Only(t)
 	tried := 0
 	for _, in := range published() {
 		switch in.name {
@@ -116,13 +118,11 @@ func TestStuck(t *testing.T) {
 // The bounds add up to at least what another implementation of the same dual feasible functions found (7138 and 6886); half numbers
 // among the parameters add two. No greedy answer is below its bound: of one instance of each ten that are alike, and of all with LONG_TESTS=1.
 func TestBounds(t *testing.T) {
+	longtests.Only(t)
 	if slow > 1 {
 		t.Skip("nothing in it runs at the same time")
 	}
-	tenth := 10
-	if os.Getenv("LONG_TESTS") != "" {
-		tenth = 1
-	}
+	tenth := longtests.Cases(10, 1)
 	for turn, want := range map[bool]int{false: 7140, true: 6888} {
 		total := 0
 		for i, in := range published() {

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
+
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/color"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
@@ -213,9 +215,7 @@ func TestNoChangedBitIsLost(t *testing.T) {
 
 // A report that LibreOffice has saved is kept, and is none of the rows of a folder; a marked copy that it has saved is not written over.
 func TestResavedIsKept(t *testing.T) {
-	if !long() {
-		t.Skip("LibreOffice takes seconds to start; LONG_TESTS=1")
-	}
+	longtests.Only(t)
 	dir := t.TempDir()
 	in := filepath.Join(dir, "in.csv")
 	put(t, in, "Name,Journaling,Width,Height,Stock,When\nOdile Hart,Plums.,4,2,vellum,4 July 2026\n")

@@ -7,10 +7,13 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+
+	"tuckmark/config/longtests"
 )
 
 // A full disk: a small one in memory, larger in steps until everything fits, so that it is full at each output once.
 func TestDiskFull(t *testing.T) {
+	longtests.Only(t)
 	if os.Getuid() != 0 {
 		t.Skip("only root can mount a small disk")
 	}
@@ -73,6 +76,7 @@ func TestDiskFull(t *testing.T) {
 
 // No right to write: as another user, in a folder of root's, over a file of root's, and with a home that is root's.
 func TestNoRightToWrite(t *testing.T) {
+	longtests.Only(t)
 	if os.Getuid() != 0 {
 		t.Skip("only root can become another user")
 	}

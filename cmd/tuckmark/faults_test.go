@@ -17,6 +17,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"tuckmark/config/longtests"
 )
 
 // What can go wrong around the outputs, done for real. After each fault every output is the old file or the new one, whole;
@@ -95,6 +97,7 @@ func makeAll(job string) func(dir, out string) []string {
 
 // Every output of every command, with something at its place that cannot be replaced: all outputs stay as they were.
 func TestWhatStandsInTheWay(t *testing.T) {
+	longtests.Only(t)
 	obstacles := []struct {
 		name string
 		make func(path string) error
@@ -209,6 +212,7 @@ func TestPanicAfterTheFilesAreWritten(t *testing.T) {
 // Killed at any moment, most often while the outputs are written. One run in three is interrupted instead, as with
 // Ctrl-C, and must leave all or nothing.
 func TestKilled(t *testing.T) {
+	longtests.Only(t)
 	dir := faultPlace(t)
 	out := filepath.Join(dir, "out")
 	old, new := reference(t, dir, makeAll("other.csv")), reference(t, dir, makeAll("job.csv"))
@@ -285,6 +289,7 @@ func TestKilled(t *testing.T) {
 
 // Killed at exactly each step by which an output is prepared or takes its place, with strace where that is at hand.
 func TestKilledAtEachStep(t *testing.T) {
+	longtests.Only(t)
 	strace, err := exec.LookPath("strace")
 	if err != nil {
 		t.Skip("strace is not at hand")
@@ -374,6 +379,7 @@ func TestChangedIsKilledNowhere(t *testing.T) {
 
 // Two kinds of runs at once into the same place: every output is one of theirs, whole, and all say that it went well.
 func TestAtOnceIntoOnePlace(t *testing.T) {
+	longtests.Only(t)
 	dir := faultPlace(t)
 	out := filepath.Join(dir, "out")
 	one, other := reference(t, dir, makeAll("job.csv")), reference(t, dir, makeAll("other.csv"))
@@ -448,6 +454,7 @@ func TestReportChangesWhileRead(t *testing.T) {
 
 // An odd language, clock, zone or home changes nothing of the outputs, and nothing is written at home.
 func TestOddSurroundings(t *testing.T) {
+	longtests.Only(t)
 	if raced {
 		t.Skip("shown without the race detector")
 	}

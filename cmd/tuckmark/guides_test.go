@@ -8,6 +8,8 @@ import (
 	"regexp"
 	"strconv"
 	"testing"
+
+	"tuckmark/config/longtests"
 )
 
 // The guides are few pages, without smaller type.
@@ -19,7 +21,7 @@ func TestGuidePages(t *testing.T) {
 		args []string
 	}
 	jobs := []guided{{path: filepath.Join(trials, "big-200.csv"), most: 18}}
-	if os.Getenv("LONG_TESTS") != "" {
+	if longtests.Many() {
 		sample := filepath.Join("..", "..", "samples", "retreat.xlsx")
 		jobs = append(jobs, guided{sample, 7, nil}, guided{sample, 7, []string{"--set", "trimmer=none"}}, guided{filepath.Join(trials, "same-200.csv"), 12, nil},
 			guided{filepath.Join(trials, "copies-300.csv"), 6, nil}, guided{large(t, 1000), 60, nil})

@@ -10,12 +10,13 @@ import (
 	"testing"
 
 	"tuckmark/cmd/internal/save"
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/impose/press"
 )
 
 // long is set for the runs that take minutes: LONG_TESTS=1 go test ./... -timeout 1h
-func long() bool { return os.Getenv("LONG_TESTS") != "" }
+func long() bool { return longtests.Many() }
 
 func often(usually, atLength int) int {
 	switch {

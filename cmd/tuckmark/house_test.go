@@ -48,7 +48,7 @@ var known = map[string][]string{
 }
 
 // forTests are imported by tests only: an independent reader of PDFs, plans put together by hand, and tables.
-var forTests = []string{"impose/press/readback", "impose/plan/made", "intake/intaketest", "cmd/internal/printjob/rig", "cmd/internal/save/fakedisk", "impose/proof/chromium"}
+var forTests = []string{"impose/press/readback", "impose/plan/made", "intake/intaketest", "cmd/internal/printjob/rig", "cmd/internal/save/fakedisk", "impose/proof/chromium", "config/longtests"}
 
 const root = "../.."
 

@@ -15,6 +15,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"tuckmark/config/longtests"
 )
 
 // A table of so many rows under a heading.
@@ -55,6 +57,7 @@ var (
 // Nothing of less than a megabyte takes more than ten seconds of two processors, or 400 MB, to be checked or refused, nor as many copies to be made
 // as a run makes; nor do 20 MB take more than 500 MB (with LONG_TESTS=1).
 func TestSmallFilesCostLittle(t *testing.T) {
+	longtests.Only(t)
 	if raced {
 		t.Skip("the race detector takes memory and time of its own")
 	}
@@ -154,6 +157,7 @@ func TestSmallFilesCostLittle(t *testing.T) {
 
 // Whenever somebody ends a run by the keyboard or by kill, it is over within a fifth of a second, in one line, and nothing is left.
 func TestEndsAtOnce(t *testing.T) {
+	longtests.Only(t)
 	const most = 200 * time.Millisecond
 	dir := t.TempDir()
 	var up time.Duration // after which the program is there to hear a signal, also where the machine is slow: until then the system ends it
@@ -212,6 +216,7 @@ func TestEndsAtOnce(t *testing.T) {
 
 // What the system does not give is said in words, and the exit status tells.
 func TestLittleRoom(t *testing.T) {
+	longtests.Only(t)
 	dir := t.TempDir()
 	in := filepath.Join(dir, "a.csv")
 	put(t, in, "Name,Journaling,Width,Height\nPim,Plums in Larvik 1987,4,2\n")

@@ -20,6 +20,7 @@ import (
 	"github.com/go-text/typesetting/shaping"
 	"golang.org/x/image/math/fixed"
 
+	"tuckmark/config/longtests"
 	"tuckmark/intake/intaketest"
 )
 
@@ -78,6 +79,7 @@ func TestManySizes(t *testing.T) {
 
 // Many runs at once, each into its own place, give the same bytes.
 func TestManyRunsAtOnce(t *testing.T) {
+	longtests.Only(t)
 	runs := often(10, 100)
 	in := filepath.Join(root, "samples", "retreat.csv")
 	dir := t.TempDir()

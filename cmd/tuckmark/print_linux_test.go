@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"tuckmark/cmd/internal/printjob/rig"
+	"tuckmark/config/longtests"
 )
 
 // heard is what a program says, for somebody who waits for words in it.
@@ -37,6 +38,7 @@ func (h *heard) says(words string) bool { return strings.Contains(h.String(), wo
 // TestPrintInterrupted: Ctrl-C while a piece is in the printer. What was sent, what is in doubt and how to go on is said, nothing more is printed, and
 // the same command goes on from there.
 func TestPrintInterrupted(t *testing.T) {
+	longtests.Only(t)
 	t.Parallel()
 	r := rig.Start(t)
 	dir := t.TempDir()

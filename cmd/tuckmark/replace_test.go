@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
+
 	"github.com/xuri/excelize/v2"
 )
 
@@ -156,6 +158,7 @@ func TestMendedCopyStays(t *testing.T) {
 // A print that another command has made stays: the report of a job lies beside its pages, and a test page in their place would not be what it tells of.
 // What the same command makes again is replaced.
 func TestOneKindOfPrintKeepsItsPlace(t *testing.T) {
+	longtests.Only(t)
 	in, report := printedJob(t)
 	dir := t.TempDir()
 	a := filepath.Join(dir, "a.pdf")

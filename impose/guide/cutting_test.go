@@ -2,12 +2,12 @@ package guide
 
 import (
 	"fmt"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/impose/account"
 	"tuckmark/impose/press"
@@ -95,10 +95,7 @@ func TestReadStanding(t *testing.T) {
 	for name, m := range finished() {
 		standing(t, name, m.in.Account, m.pages)
 	}
-	seeds := int64(2)
-	if os.Getenv("LONG_TESTS") != "" {
-		seeds = 60
-	}
+	seeds := int64(longtests.Cases(2, 60))
 	for seed := range seeds {
 		d := arranged(20+seed, 25+int(seed)%3*40)
 		in, pages := finish(d)

@@ -11,6 +11,7 @@ import (
 	"sync"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
@@ -252,6 +253,7 @@ func overprinted(t *testing.T, name string, pages []press.Page) {
 
 // A plan that is numbered from 1 has as many pages of guides as one that is numbered behind them, or behind anything.
 func TestPagesCountIndependentOfNumbers(t *testing.T) {
+	longtests.Only(t)
 	all := jobs()
 	for rows := range 12 {
 		all[fmt.Sprintf("copies on two pages and one more, %d rows of them", rows+1)] = scattered(rows + 1)

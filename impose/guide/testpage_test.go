@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/impose/plan/made"
 	"tuckmark/impose/press"
@@ -71,6 +72,7 @@ func eachCross(f func(name string, a, b measure.Length), a, b Crosses) {
 // TestEnteredCorrectionMends prints the test page on printers with known faults, measures the print in PDFium's picture,
 // enters what Correct says, and prints again: the crosses must be in their places, wherever the first correction had put them.
 func TestEnteredCorrectionMends(t *testing.T) {
+	longtests.Only(t)
 	home := config.Printer{Name: "home", Narrowest: 7 * inch / 2, Widest: 17 * inch / 2, Shortest: 5 * inch, Longest: 14 * inch,
 		Margins: measure.Sides{Left: inch / 8, Top: inch / 8, Right: inch / 8, Bottom: inch / 2}, Scale: [2]float64{1, 1}}
 	entered := home

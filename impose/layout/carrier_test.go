@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/plan"
@@ -231,6 +232,7 @@ func TestSharedCarrier(t *testing.T) {
 
 // TestCarriersAtRandom checks random jobs whose stocks have carriers and whose paper is scraps.
 func TestCarriersAtRandom(t *testing.T) {
+	longtests.Only(t)
 	riding, sharing, small := 0, 0, 0
 	for n := range 40 {
 		c := newChance(t, uint64(5000+n))

@@ -3,12 +3,12 @@ package layout
 import (
 	"context"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/plan"
@@ -45,7 +45,7 @@ func lies(p *plan.Piece, leaf *plan.Part) string {
 // is told. A place goes through the text of a cell and back.
 func TestKept(t *testing.T) {
 	kept, jobs := 0, 12
-	if os.Getenv("LONG_TESTS") != "" {
+	if longtests.Many() {
 		jobs = 400
 	}
 	for n := range jobs {

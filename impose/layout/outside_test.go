@@ -9,6 +9,7 @@ import (
 	"testing"
 	"unicode"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/impose/draw"
 	"tuckmark/impose/plan"
@@ -22,6 +23,7 @@ import (
 // piece, every letter typed on its block, all of it within its ink box, ink nowhere else but in the marks and
 // the labels, and what a label says is read.
 func TestPagesAsPDFiumReadsThem(t *testing.T) {
+	longtests.Only(t)
 	if !readback.Available {
 		t.Skip("PDFium is left out under the race detector")
 	}

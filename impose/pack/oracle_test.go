@@ -4,6 +4,7 @@ import (
 	"math/rand"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 )
 
@@ -174,6 +175,7 @@ func smallJob(r *rand.Rand) Job {
 
 // The cost is the least on all small jobs, the largest leftover on nearly all.
 func TestExact(t *testing.T) {
+	longtests.Only(t)
 	n, best := 120/slow, 0
 	for seed := int64(0); seed < int64(n); seed++ {
 		j := smallJob(rand.New(rand.NewSource(seed)))

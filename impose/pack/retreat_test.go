@@ -2,8 +2,9 @@ package pack
 
 import (
 	"math/rand"
-	"os"
 	"testing"
+
+	"tuckmark/config/longtests"
 )
 
 // usual is the effort of a run whose configuration names none.
@@ -12,7 +13,7 @@ const usual = 400
 // TestRetreats: jobs of common sizes take at most 1.03 times the sheets of the bound, on average; 200 of them with LONG_TESTS=1.
 func TestRetreats(t *testing.T) {
 	jobs := 5
-	if os.Getenv("LONG_TESTS") != "" {
+	if longtests.Many() {
 		jobs = 200
 	} else if testing.Short() {
 		jobs = 1
@@ -35,8 +36,9 @@ func TestRetreats(t *testing.T) {
 
 // TestLargestJob: a job that is split into batches takes at most 2% more sheets than ten times the effort finds.
 func TestLargestJob(t *testing.T) {
+	longtests.Only(t)
 	blocks, effort := 1000, usual/10
-	if os.Getenv("LONG_TESTS") != "" {
+	if longtests.Many() {
 		blocks, effort = 8000, usual
 	} else if testing.Short() {
 		blocks = 400

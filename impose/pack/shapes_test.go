@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 )
 
@@ -75,6 +76,7 @@ func filled(t *testing.T, s *space, q *tree, count map[int32]int) {
 // A room holds a set where the exact search of the tests, which tries every pair of halves, finds a shape that goes into it;
 // and what has a shape that goes on a piece can be laid there.
 func TestShapes(t *testing.T) {
+	longtests.Only(t)
 	asked, large := map[bool]int{}, map[bool]int{}
 	for seed := range int64(300) {
 		r := rand.New(rand.NewSource(seed))

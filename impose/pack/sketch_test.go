@@ -2,19 +2,17 @@ package pack
 
 import (
 	"math/rand"
-	"os"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 )
 
 // A sketch of many items finds room for them wherever the whole effort does: on as many sheets as a full packing needs nothing is without a place, and on
 // fewer sheets than any packing needs something is. Four jobs, or 60 with LONG_TESTS=1.
 func TestSketchFindsRoom(t *testing.T) {
-	jobs := 4
-	if os.Getenv("LONG_TESTS") != "" {
-		jobs = 60
-	}
+	longtests.Only(t)
+	jobs := longtests.Cases(4, 60)
 	for seed := range jobs {
 		r := rand.New(rand.NewSource(int64(seed)))
 		j := Job{Effort: 100, Measure: true, Sheets: []Sheet{{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 100, Count: -1, Divisions: whole(17*in/2, 11*in, measure.Sides{})}}}

@@ -3,13 +3,13 @@ package proof
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 )
 
@@ -124,10 +124,7 @@ func told(problems problem.List, number int) bool {
 // TestEveryLineIsAccountedFor reads answers that were drawn at random: each word that somebody wrote is in an answer, or a message names
 // its line; each code of the job has an answer in its line, or goes on with its own; and no ok has a doubt in its line or directly below it.
 func TestEveryLineIsAccountedFor(t *testing.T) {
-	n := 200
-	if os.Getenv("LONG_TESTS") != "" {
-		n = 5000
-	}
+	n := longtests.Cases(200, 5000)
 	oks := 0
 	for i := range n {
 		d := &correspondent{Rand: rand.New(rand.NewPCG(uint64(i), 27))}

@@ -57,6 +57,7 @@ func (b *tab) print() []byte {
 
 // TestSilence: the page asks for nothing, and no text of it runs, however hostile; each text is there as typed.
 func TestSilence(t *testing.T) {
+	chromium.Always(t)
 	chromium.Start(t)
 	in := hostile(t)
 	if len(in.Set) < len(nasty) {
@@ -247,6 +248,7 @@ func TestChoose(t *testing.T) {
 
 // TestAnswersReturn: what is ticked and typed comes back through the text on the clipboard, and holds back what it must.
 func TestAnswersReturn(t *testing.T) {
+	chromium.Always(t)
 	chromium.Start(t)
 	in := job(t, sample, nil)
 	b := open(t, pageOf(t, in), 360, "light")

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/intake/intaketest"
 )
 
@@ -56,6 +57,7 @@ func longer(t *testing.T, raw []byte, more int) []byte {
 // A report of as many blocks as make makes is printed again from: 25,000 rows of 17 cells are more than a table of journaling may have; 100,000 with
 // LONG_TESTS=1. What was in it stays as it was, to the byte, but for the outcome of the blocks that are printed again.
 func TestRedoOfAnySize(t *testing.T) {
+	longtests.Only(t)
 	s := builtInSettings(t)
 	in := lay(t, odd(s)[:3], nil, s)
 	first, err := os.ReadFile(reportFile(t, in))
@@ -63,7 +65,7 @@ func TestRedoOfAnySize(t *testing.T) {
 		t.Fatal(err)
 	}
 	sizes := []int{0, 1, 25_000}
-	if os.Getenv("LONG_TESTS") != "" {
+	if longtests.Many() {
 		sizes = append(sizes, 50_001, 100_000)
 	}
 	for _, more := range sizes {
@@ -121,6 +123,7 @@ func withName(t *testing.T, raw []byte) *Earlier {
 
 // A small file that passes for a report has no more room than another workbook: neither to be read, nor to be written anew.
 func TestSmallReportsStaySmall(t *testing.T) {
+	longtests.Only(t)
 	s := builtInSettings(t)
 	first, err := os.ReadFile(reportFile(t, lay(t, odd(s)[:1], nil, s)))
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/impose/account"
 	"tuckmark/intake"
 )
@@ -15,6 +16,7 @@ import (
 // A report whose sheets somebody renamed, in a way that meets the names that a redo gives, is redone twice: each time what comes out is read
 // again, with all that was owed, the paper that is there once, and the sheets that were there.
 func TestRedoOfRenamedSheets(t *testing.T) {
+	longtests.Only(t)
 	s := builtInSettings(t)
 	for i := range s.Stocks {
 		s.Stocks[i].Sheets = []config.Sheet{{Size: s.Guide, Count: 9, Price: 60}}

@@ -9,6 +9,7 @@ import (
 
 	"golang.org/x/image/font/gofont/goregular"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/intake"
 )
@@ -83,6 +84,7 @@ func TestManyFonts(t *testing.T) {
 
 // A job has so many fonts as can be held, those of its first rows; the rows of the others say so. A few may be of any size.
 func TestTooManyFonts(t *testing.T) {
+	longtests.Only(t)
 	dir := folder(t, manyFonts(8, 12<<20))
 	var blocks []intake.Block
 	for i := range 8 {

@@ -16,6 +16,7 @@ import (
 	"github.com/andybalholm/brotli"
 	"golang.org/x/image/font/gofont/goregular"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 )
 
@@ -131,7 +132,7 @@ func TestFilesWithoutEnd(t *testing.T) {
 // The fonts of this machine are all read.
 func TestFontsOfThisMachine(t *testing.T) {
 	_, err := os.Stat("/usr/share/fonts")
-	if os.Getenv("LONG_TESTS") == "" || err != nil {
+	if !longtests.Many() || err != nil {
 		t.Skip("many files; LONG_TESTS=1 reads them")
 	}
 	read, refused := 0, 0

@@ -14,6 +14,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/intake/intaketest"
 	"tuckmark/intake/table"
@@ -122,8 +123,8 @@ func TestFormFilled(t *testing.T) {
 func office(t testing.TB, f *excelize.File) string {
 	t.Helper()
 	program, err := exec.LookPath("soffice")
-	if err != nil || testing.Short() {
-		t.Log("LibreOffice is not installed, or the tests are short")
+	if err != nil || !longtests.Asked() {
+		t.Log("LibreOffice is not installed, or no long tests are asked for")
 		return ""
 	}
 	dir := t.TempDir()

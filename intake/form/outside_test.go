@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/intake"
 	"tuckmark/intake/intaketest"
 )
@@ -126,6 +127,7 @@ func independent(t *testing.T, protection bool, see func(data, sheet string) see
 
 // TestOpenpyxl: what openpyxl, where a Python has it, sees of these workbooks.
 func TestOpenpyxl(t *testing.T) {
+	longtests.Only(t)
 	program := ""
 	for _, p := range []string{"python3", "/usr/bin/python3"} {
 		if program == "" && exec.Command(p, "-c", "import openpyxl").Run() == nil {

@@ -12,6 +12,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config/longtests"
 	"tuckmark/intake/intaketest"
 )
 
@@ -80,10 +81,7 @@ func central(data []byte, name string) int {
 // TestNothingBesideTheParts hides a sheet in a workbook's archive in ways drawn at random: such a workbook is refused. What programs do that hide
 // nothing is read.
 func TestNothingBesideTheParts(t *testing.T) {
-	n := 200
-	if os.Getenv("LONG_TESTS") != "" {
-		n = 5000
-	}
+	n := longtests.Cases(200, 5000)
 	made := func(name string) []written {
 		return partsIn(t, []byte(intaketest.Saved(t, func(f *excelize.File) {
 			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{name, "Plums in Larvik", 4, 2})

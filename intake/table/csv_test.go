@@ -18,6 +18,7 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	textunicode "golang.org/x/text/encoding/unicode"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	"tuckmark/intake/intaketest"
 )
@@ -259,10 +260,7 @@ func FuzzCSV(f *testing.F) {
 // TestLostQuotationMark takes one quotation mark, or two, out of tables that were drawn at random: no row may go into the text of another
 // without a word.
 func TestLostQuotationMark(t *testing.T) {
-	n := 200
-	if os.Getenv("LONG_TESTS") != "" {
-		n = 5000
-	}
+	n := longtests.Cases(200, 5000)
 	refusals := 0
 	for i := range n {
 		r := rand.New(rand.NewPCG(uint64(i), 4180))
@@ -309,10 +307,7 @@ func TestLostQuotationMark(t *testing.T) {
 // read is what stood there, or it is refused where a line break is among what begins with quotation marks; a file of the same is never read with
 // fewer rows.
 func TestCopied(t *testing.T) {
-	n := 400
-	if os.Getenv("LONG_TESTS") != "" {
-		n = 20000
-	}
+	n := longtests.Cases(400, 20000)
 	texts := []string{"Plums in Larvik", `"We" sat on the quay`, `"Yes," she said`, `"All of it"`, `the "old" pier`, `"`, `"so long`, `4"`, `""`, `"Well, well"`, "One line\nand another", "\"Two\"\nlines", "a, b, c", ` "spaced"`, "Pim", "1987", ""}
 	refusals := 0
 	for i := range n {
@@ -374,10 +369,7 @@ func TestCopied(t *testing.T) {
 // TestQuotedTabs: a text with a tab in it is one cell in a file between tabs that a program has written, whether that quotes every text or, as RFC 4180
 // allows, only those that need it; a file where it may as well be two cells is refused.
 func TestQuotedTabs(t *testing.T) {
-	n := 400
-	if os.Getenv("LONG_TESTS") != "" {
-		n = 20000
-	}
+	n := longtests.Cases(400, 20000)
 	texts := []string{"Plums on the quay", "Plums\ton the quay", "Plums\ton the quay\nand all", "\tPlums\nand\t\ttea", "\"Plums\"\tshe said", "4\"", "one\ntwo", "", "", "\"", "a\t\"b\""}
 	refusals := 0
 	for i := range n {

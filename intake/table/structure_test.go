@@ -12,6 +12,8 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+
+	"tuckmark/config/longtests"
 )
 
 // node is an element of a part, to be moved about.
@@ -173,10 +175,7 @@ var untold = map[string]string{
 // TestDamagedStructure moves, renames, doubles and takes out elements and attributes of the sample workbook: it is read as before, or refused,
 // unless the change is one of those that no reader can tell.
 func TestDamagedStructure(t *testing.T) {
-	n := 200
-	if os.Getenv("LONG_TESTS") != "" {
-		n = 5000
-	}
+	n := longtests.Cases(200, 5000)
 	sample, err := os.ReadFile(filepath.Join("..", "..", "samples", "retreat.xlsx"))
 	if err != nil {
 		t.Fatal(err)

@@ -6,7 +6,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"regexp"
 	"slices"
 	"strings"
@@ -15,6 +14,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
 	"tuckmark/intake/intaketest"
@@ -138,10 +138,7 @@ func saved(t *testing.T, d *people, cells [][]string) string {
 // TestMistakes: in random jobs of such rows each that asks for something is printed, or held with a reason that its owner or the organiser is
 // told, or named in a note; nothing is lost and nothing is both. LONG_TESTS=1 draws 2,000 jobs, the tests as they are 200.
 func TestMistakes(t *testing.T) {
-	jobs := 200
-	if os.Getenv("LONG_TESTS") != "" {
-		jobs = 2000
-	}
+	jobs := longtests.Cases(200, 2000)
 	printed, held, refused := 0, 0, 0
 	for seed := range jobs {
 		d := &people{Rand: rand.New(rand.NewPCG(uint64(seed), 18))}

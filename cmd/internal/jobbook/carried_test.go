@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"reflect"
 	"strconv"
 	"strings"
@@ -15,6 +14,7 @@ import (
 
 	"tuckmark/cmd/internal/save"
 	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	"tuckmark/intake/form"
 	"tuckmark/intake/table"
@@ -376,10 +376,7 @@ func TestComesNotAgain(t *testing.T) {
 // all that the other has typed, also where that is what stood there long before, and keeps its own; asked is only about a column in which both write. 8 jobs, or
 // 2,000 with LONG_TESTS=1.
 func TestTwoDesksAtRandom(t *testing.T) {
-	seeds := uint64(8)
-	if os.Getenv("LONG_TESTS") != "" {
-		seeds = 2000
-	}
+	seeds := uint64(longtests.Cases(8, 2000))
 	for seed := range seeds {
 		c := chance{rand.New(rand.NewPCG(seed, 31))}
 		d, b, id := one(t)

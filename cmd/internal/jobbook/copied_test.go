@@ -2,10 +2,10 @@ package jobbook
 
 import (
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config/longtests"
 )
 
 // copied is a job that was copied with its folder, as a stick is, and worked on in both places.
@@ -51,10 +51,7 @@ func (c *copied) bring(from, to *fakedisk.Disk, b *Book) {
 // one comes back to the other, nothing that either has done is taken back without a question.
 // 6 jobs, or 400 with LONG_TESTS=1.
 func TestCopiedJobComesBack(t *testing.T) {
-	seeds := uint64(6)
-	if os.Getenv("LONG_TESTS") != "" {
-		seeds = 400
-	}
+	seeds := uint64(longtests.Cases(6, 400))
 	for seed := range seeds {
 		r := chance{rand.New(rand.NewPCG(seed, 17))}
 		d := fakedisk.New()

@@ -12,6 +12,7 @@ import (
 	"tuckmark/cmd/internal/journal"
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/intake"
 )
 
@@ -59,6 +60,7 @@ func session(s *config.Settings, d *fakedisk.Disk, seed uint64) (sure, next [she
 
 // At whichever write, sync or rename the machine stops, the next start has all that Do returned for.
 func TestStopsAtEveryStep(t *testing.T) {
+	longtests.Only(t)
 	s := settings(t)
 	for seed := range uint64(3) { // each takes another third of the steps
 		for stop := 1 + int(seed); ; stop += 3 {
@@ -94,6 +96,7 @@ func TestStopsAtEveryStep(t *testing.T) {
 
 // At whichever step the disk fails once, work goes on, and nothing is lost.
 func TestFailsAtEveryStep(t *testing.T) {
+	longtests.Only(t)
 	s := settings(t)
 	full := errors.New("full")
 	for fails := 1; ; fails++ {

@@ -16,6 +16,7 @@ import (
 
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 )
 
 const childFolder = "JOBBOOK_TEST_FOLDER"
@@ -74,10 +75,8 @@ func child(dir string) {
 
 // A process that is killed at any moment leaves all that Do returned for. 20 times, or 500 with LONG_TESTS=1.
 func TestKilled(t *testing.T) {
-	times := 20
-	if os.Getenv("LONG_TESTS") != "" {
-		times = 500
-	}
+	longtests.Only(t)
+	times := longtests.Cases(20, 500)
 	dir := t.TempDir()
 	s, _ := config.Load(config.Source{Work: dir})
 	path := filepath.Join(dir, "retreat-desk.xlsx")

@@ -12,6 +12,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config/longtests"
 )
 
 const bookPath = "d/x-desk.xlsx"
@@ -134,6 +135,7 @@ func told(b *Book) (out []string) {
 
 // What another program does to the workbook and what is done at the desk meanwhile are brought together by the rows' ids, cell by cell.
 func TestForeignChanges(t *testing.T) {
+	longtests.Only(t)
 	for _, c := range []struct {
 		name   string
 		desk   func(t *testing.T, b *Book, ids []string) // after the workbook was saved

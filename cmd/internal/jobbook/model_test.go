@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"reflect"
 	"slices"
@@ -14,6 +13,7 @@ import (
 
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/intake"
 	"tuckmark/intake/table"
 )
@@ -208,7 +208,7 @@ func unlike(saved, straight blocks) string {
 // do, and each of its states can be returned to. 200 steps, or 100,000 with LONG_TESTS=1.
 func TestRandomChanges(t *testing.T) {
 	steps, seed := 200, uint64(1)
-	if os.Getenv("LONG_TESTS") != "" {
+	if longtests.Many() {
 		steps, seed = 100_000, uint64(time.Now().UnixNano())
 	}
 	t.Logf("seed %d", seed)

@@ -9,10 +9,12 @@ import (
 	"testing"
 
 	"tuckmark/cmd/internal/save"
+	"tuckmark/config/longtests"
 )
 
 // A book that LibreOffice has opened and saved again has the same rows by the same ids, and nothing is asked.
 func TestThroughLibreOffice(t *testing.T) {
+	longtests.Only(t)
 	program, err := exec.LookPath("soffice")
 	if err != nil || testing.Short() {
 		t.Skip("LibreOffice is not installed, or the tests are short")

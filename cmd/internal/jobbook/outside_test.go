@@ -9,7 +9,6 @@ import (
 	"image/png"
 	"io"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -21,6 +20,7 @@ import (
 
 	"tuckmark/cmd/internal/save/fakedisk"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/intake/table"
 )
 
@@ -233,6 +233,7 @@ func asides(b *Book) (out []Question) {
 // Whatever another program adds to the workbook outside the desk's tables is in the book after the desk has written it, or in a copy beside it that a question
 // names, whether the desk is open or closed meanwhile. What is told stays until it is answered, also after a new start.
 func TestOutside(t *testing.T) {
+	longtests.Only(t)
 	for i, a := range additions {
 		for _, open := range []bool{true, false} {
 			d := fakedisk.New()
@@ -298,10 +299,7 @@ func openBook(t *testing.T, d *fakedisk.Disk) (*Book, []Question, error) {
 // Random additions, several at once, with changes at the desk meanwhile: each is in the book, in a question or in a copy.
 // 6 jobs, or 400 with LONG_TESTS=1.
 func TestOutsideAtRandom(t *testing.T) {
-	seeds := uint64(6)
-	if os.Getenv("LONG_TESTS") != "" {
-		seeds = 400
-	}
+	seeds := uint64(longtests.Cases(6, 400))
 	for seed := range seeds {
 		c := chance{rand.New(rand.NewPCG(seed, 23))}
 		d := fakedisk.New()
@@ -473,6 +471,7 @@ func TestPossibleChanges(t *testing.T) {
 
 // What people do in the desk's own tables, and what programs do by themselves when they save, makes no copy.
 func TestNothingOutside(t *testing.T) {
+	longtests.Only(t)
 	for name, change := range map[string]func(f *excelize.File){
 		"nothing": func(*excelize.File) {},
 		"numbers": func(f *excelize.File) {

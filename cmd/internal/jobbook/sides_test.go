@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"maps"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 	"reflect"
 	"slices"
@@ -15,6 +14,7 @@ import (
 
 	"tuckmark/cmd/internal/save"
 	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	"tuckmark/intake/form"
 )
@@ -264,10 +264,7 @@ func (s *sides) lost() string {
 // desk's person by typing over it, by removing its row, by going back to an earlier state or by an answer, or the other program itself. Undo and Redo never
 // do. 200 jobs, or 5,000 with LONG_TESTS=1.
 func TestNothingOfTheOtherSideIsLost(t *testing.T) {
-	jobs := 200
-	if os.Getenv("LONG_TESTS") != "" {
-		jobs = 5000
-	}
+	jobs := longtests.Cases(200, 5000)
 	conf := settings(t)
 	for job := range jobs {
 		d := fakedisk.New()

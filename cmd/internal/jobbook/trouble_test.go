@@ -21,6 +21,7 @@ import (
 
 	"tuckmark/cmd/internal/save"
 	"tuckmark/cmd/internal/save/fakedisk"
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
@@ -385,6 +386,7 @@ func TestStrangeTwice(t *testing.T) {
 
 // What was typed is in the workbook when the desk ends, also where another program has left something else in its place a moment before.
 func TestClosesOverHalfAWorkbook(t *testing.T) {
+	longtests.Only(t)
 	t.Parallel()
 	d := fakedisk.New()
 	b, ids := three(t, d)
@@ -503,10 +505,8 @@ func TestJournalTakenAway(t *testing.T) {
 // journal, and they bring their changes together: what either of them said was done is there when both were killed, whatever they did in turn, also what was
 // in the journal alone when that was taken away. One may have ended before.
 func TestFolderTakenAway(t *testing.T) {
-	runs := 15
-	if os.Getenv("LONG_TESTS") != "" {
-		runs = 2000
-	}
+	longtests.Only(t)
+	runs := longtests.Cases(15, 2000)
 	refused, kept := 0, 0
 	for run := range runs {
 		c := rand.New(rand.NewPCG(uint64(run), 17))
@@ -625,7 +625,7 @@ func TestRefused(t *testing.T) {
 			t.Errorf("%+v: %v", c, err)
 		}
 	}
-	if os.Getenv("LONG_TESTS") == "" { // to fill it takes seconds
+	if !longtests.Many() { // to fill it takes seconds
 		b.now.size = mostSize
 		if _, err := b.Do(Change{Kind: Set, ID: ids[0], Column: "Name", Text: "x"}); err == nil || !strings.Contains(err.Error(), "as large as a workbook can be") {
 			t.Errorf("a full book: %v", err)

@@ -17,6 +17,7 @@ import (
 	"tuckmark/cmd/internal/ipp"
 	"tuckmark/cmd/internal/printjob/rig"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/impose/press/readback"
 )
@@ -324,10 +325,7 @@ func TestFaults(t *testing.T) {
 func TestKilledCUPS(t *testing.T) {
 	t.Parallel()
 	r := rig.Start(t)
-	runs := 5
-	if os.Getenv("LONG_TESTS") != "" {
-		runs = 50
-	}
+	runs := longtests.Cases(5, 50)
 	pdf, s, job := sample(t)
 	both := []int{job.Plan.Pieces[0].Page, job.Plan.Pieces[1].Page}
 	state := strings.TrimSuffix(pdf, ".pdf") + "-printing.json"

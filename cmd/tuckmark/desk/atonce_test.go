@@ -9,6 +9,8 @@ import (
 	"sync/atomic"
 	"testing"
 	"time"
+
+	"tuckmark/config/longtests"
 )
 
 // atOnce posts something eight times at once, with the number of each where the body has a place for it, and says how many were taken.
@@ -29,6 +31,7 @@ func (c *caller) atOnce(path, body string) (taken int) {
 // TestTwoPagesAtOnce: what is pressed on several pages at once is done once, by the rows that it was found by; and of what is written into the
 // configuration at once, all that is said to be written is there.
 func TestTwoPagesAtOnce(t *testing.T) {
+	longtests.Only(t)
 	r, c := sheetsDesk(t, crowded, Options{})
 	rows := cellsOf(c)
 	c.says("/part/sheets", "data-way", `class="counts">3 new sheets`)

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"tuckmark/config/longtests"
 	"tuckmark/impose/proof/chromium"
 )
 
@@ -90,6 +91,7 @@ func BenchmarkOpen(b *testing.B) {
 
 // TestMemory: what a desk holds on to, with the sample and with 1,000 blocks, while it is laid.
 func TestMemory(t *testing.T) {
+	longtests.Only(t)
 	if testing.Short() {
 		t.Skip("it lays 1,000 blocks")
 	}
@@ -157,8 +159,8 @@ func TestKeystroke(t *testing.T) {
 // TestThousand: the parts of 1,000 blocks stay small enough for a browser, 2 MB and 20,000 elements; told is how long the desk takes for them, and the
 // browser.
 func TestThousand(t *testing.T) {
-	if os.Getenv("LONG_TESTS") == "" {
-		t.Skip("LONG_TESTS is not set: it takes half a minute")
+	if !longtests.Many() {
+		t.Skip("it takes half a minute: LONG_TESTS=1")
 	}
 	chromium.Start(t)
 	folder := t.TempDir()

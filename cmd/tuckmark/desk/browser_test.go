@@ -77,6 +77,7 @@ func shots(t *testing.T, job string) func(b *chromium.Tab, name string) {
 	if folder == "" {
 		return nil
 	}
+	chromium.Always(t)
 	return func(b *chromium.Tab, name string) {
 		t.Helper()
 		for _, size := range [][2]int64{{390, 844}, {1280, 900}, {2560, 1440}} {

@@ -17,6 +17,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"tuckmark/config/longtests"
 	"tuckmark/impose/proof/chromium"
 )
 
@@ -373,6 +374,7 @@ func TestFromTwoMetres(t *testing.T) {
 
 // TestCutsKept: how far the cuts are done is known in a desk started anew, and is that of this PDF alone; what stands there that is none is nothing.
 func TestCutsKept(t *testing.T) {
+	longtests.Only(t)
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
 	c := enter(t, r)

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"tuckmark/cmd/internal/printjob"
+	"tuckmark/config/longtests"
 	"tuckmark/impose/account"
 	"tuckmark/impose/plan"
 )
@@ -105,6 +106,7 @@ func TestCuts(t *testing.T) {
 
 // TestCutsOfTwoPages: what is cut by one page stays done when another, which was opened before, goes on with another piece.
 func TestCutsOfTwoPages(t *testing.T) {
+	longtests.Only(t)
 	r := begin(t, quickly(t), Options{printer: (&standIn{}).printer(), limits: unlimited}, "retreat.xlsx")
 	c := enter(t, r)
 	if status, said := c.post("/print/make", "{}"); status != 200 {

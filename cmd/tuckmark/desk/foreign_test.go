@@ -7,11 +7,14 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tuckmark/config/longtests"
 )
 
 // TestForeignNotes: whatever another program left in the desk's own notes beside a job, how far its cuts are done and what was pressed, the job opens, and
 // takes from them no more than the desk could have written.
 func TestForeignNotes(t *testing.T) {
+	longtests.Only(t)
 	folder := t.TempDir()
 	if err := os.WriteFile(filepath.Join(folder, "j.csv"), []byte("Name,Journaling,Width,Height\nAnn Lo,first,4,2\n"), 0o600); err != nil {
 		t.Fatal(err)

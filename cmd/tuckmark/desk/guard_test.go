@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"tuckmark/config/longtests"
 )
 
 // caller sends requests as a browser that has entered does, unless told otherwise.
@@ -305,6 +307,7 @@ func TestLockOfAnyCase(t *testing.T) {
 
 // TestSecondStart: a second start on the same job finds the first, and enters it with a secret of its own; what a killed desk left does not matter.
 func TestSecondStart(t *testing.T) {
+	longtests.Only(t)
 	folder := copyOf(t, sample)
 	r := begin(t, folder, Options{}, "retreat.xlsx")
 	info, err := os.Stat(lockFile(filepath.Join(folder, "retreat-desk.xlsx")))
@@ -409,6 +412,7 @@ func TestSecondStartOfAFolder(t *testing.T) {
 
 // TestIdle: the desk ends when no page has been open for a while, and not while one is.
 func TestIdle(t *testing.T) {
+	longtests.Only(t)
 	r := begin(t, copyOf(t, sample), Options{idleAfter: 1500 * time.Millisecond}, "retreat.xlsx")
 	c := enter(t, r)
 	req, _ := http.NewRequest("GET", "http://"+r.host+"/events", nil)

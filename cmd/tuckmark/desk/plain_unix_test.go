@@ -8,11 +8,14 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"tuckmark/config/longtests"
 )
 
 // TestOnlyPlainFiles: whatever of the desk's own files is a pipe, which would be waited at for ever, or leads to a device without an end, put there
 // while it runs or before, the desk starts, answers, and ends.
 func TestOnlyPlainFiles(t *testing.T) {
+	longtests.Only(t)
 	t.Parallel()
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")

@@ -18,6 +18,7 @@ import (
 	"tuckmark/cmd/internal/ipp"
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	"tuckmark/impose"
 	"tuckmark/impose/proof/chromium"
@@ -165,6 +166,7 @@ func (c *caller) reply(a string) (int, string) {
 // TestMade: the desk writes the files that the command would write, hands them out, and says when the job has changed since; the desk started anew
 // knows it, too.
 func TestMade(t *testing.T) {
+	longtests.Only(t)
 	t.Parallel()
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")
@@ -271,6 +273,7 @@ func waitSaved(t *testing.T, folder, name string) {
 // TestPrintingGoesOn: a session goes on whether pages are open or not and shows where it stands; the desk does not end while something is in the
 // printer, by itself, by the button or for another job; a question is answered once; a PDF that is asked for meanwhile is made afterwards.
 func TestPrintingGoesOn(t *testing.T) {
+	longtests.Only(t)
 	folder := quickly(t)
 	st := &standIn{open: make(chan struct{})}
 	r := begin(t, folder, Options{printer: st.printer(), idleAfter: 1500 * time.Millisecond}, "retreat.xlsx") // a slow machine takes a while to enter
@@ -381,6 +384,7 @@ func TestPrintingBrokenOff(t *testing.T) {
 
 // TestByHand: where there is no CUPS it says what to set in the dialogue, and has no button that prints.
 func TestByHand(t *testing.T) {
+	longtests.Only(t)
 	t.Parallel()
 	p := thisPrinter()
 	p.prepare = func(ctx context.Context, pdf string, c *config.Settings, part printjob.Part) (*printjob.Session, problem.List) {

@@ -14,6 +14,7 @@ import (
 
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 	finished "tuckmark/impose/press"
 )
@@ -195,6 +196,7 @@ func TestReadyUntilPrinted(t *testing.T) {
 // TestReprintKeepsWhatOthersMade: a report of blocks that a command printed once more, or that somebody has corrected, is not written over, since it
 // alone knows what paper is left; one that the desk made for an earlier print is, as the print is.
 func TestReprintKeepsWhatOthersMade(t *testing.T) {
+	longtests.Only(t)
 	t.Parallel()
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer()}, "retreat.xlsx")

@@ -15,6 +15,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/impose/proof/chromium"
 )
 
@@ -142,6 +143,7 @@ func TestCostOfTwo(t *testing.T) {
 // TestCosts: what was spent besides the paper is typed where things are shared out, changed and taken out again; the account, the letters and the
 // report go by it at once, and what was printed and cut stays so.
 func TestCosts(t *testing.T) {
+	longtests.Only(t)
 	folder := quickly(t)
 	if err := os.WriteFile(filepath.Join(folder, "crop.csv"), []byte("Name,Page,Journaling,Width,Height,Stock\nAnn Lo,4,We rowed out.,4,2,vellum\nBo Ek,6,Third,3,1,vellum\n"), 0o600); err != nil {
 		t.Fatal(err)
@@ -262,6 +264,7 @@ func TestCosts(t *testing.T) {
 
 // TestCostsOfCapitals: however the configuration writes the costs, a name stays as it was typed, and is found in any letter case.
 func TestCostsOfCapitals(t *testing.T) {
+	longtests.Only(t)
 	folder := quickly(t)
 	file := filepath.Join(folder, "tuckmark.yaml")
 	if err := os.WriteFile(filepath.Join(folder, "one.csv"), []byte("Name,Journaling,Width,Height\nAnn,Words,4,2\n"), 0o600); err != nil {
@@ -431,6 +434,7 @@ func TestCostsOnceMore(t *testing.T) {
 
 // TestCostsAtOnce: costs that are typed one soon after the other, in one page or in two, are all kept, whatever each page was shown before.
 func TestCostsAtOnce(t *testing.T) {
+	longtests.Only(t)
 	folder := quickly(t)
 	r := begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "retreat.xlsx")
 	c := enter(t, r)

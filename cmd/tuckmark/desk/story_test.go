@@ -18,6 +18,7 @@ import (
 	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
+	"tuckmark/config/longtests"
 	"tuckmark/impose/proof/chromium"
 	"tuckmark/intake"
 )
@@ -39,6 +40,7 @@ func drop(b *chromium.Tab, files ...[2]string) {
 // page loaded anew, and the desk started anew, show the same; and the command reads what the desk wrote.
 func TestStory(t *testing.T) {
 	t.Parallel()
+	chromium.Always(t)
 	chromium.Start(t)
 	folder := t.TempDir()
 	r := begin(t, folder, Options{})
@@ -371,8 +373,8 @@ func cellsOf(c *caller) string {
 // TestCrop: a crop's spreadsheet with all that people do to one is dropped on the desk, mended in the browser field by field as the desk says, the desk
 // killed and found again in the middle, until nothing is left to mend and every sheet is laid; then it is carried on to the account.
 func TestCrop(t *testing.T) {
-	if os.Getenv("LONG_TESTS") == "" {
-		t.Skip("LONG_TESTS is not set: it takes a minute")
+	if !longtests.Many() {
+		t.Skip("it takes a minute: LONG_TESTS=1")
 	}
 	const crop = "../../../../shared/trials/crop.xlsx"
 	data, err := os.ReadFile(crop)

@@ -18,6 +18,7 @@ import (
 
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/problem"
 )
 
@@ -119,6 +120,7 @@ func TestConfigurationTyped(t *testing.T) {
 
 // TestConfigurationWatched: the same without a press; with what is wrong in it, the job goes on by what held before, pages say so, and nothing is written over.
 func TestConfigurationWatched(t *testing.T) {
+	longtests.Only(t)
 	c, write := besideConfiguration(t, 10*time.Millisecond)
 	c.told("saved")
 	write("1.60", "8.00", "trimmer: none\n")

@@ -15,6 +15,7 @@ import (
 	cdppage "github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
+	"tuckmark/config/longtests"
 	"tuckmark/impose/press/readback"
 )
 
@@ -43,9 +44,18 @@ type Tab struct {
 	dialogs  int
 }
 
-// Start skips the test where there is no Chromium.
+// quick are the tests, by their names, that open pages also where no long tests are asked for.
+var quick sync.Map
+
+// Always has a test open pages also where no long tests are asked for.
+func Always(t testing.TB) { quick.Store(t.Name(), true) }
+
+// Start skips the test where there is no Chromium, or no long tests are asked for.
 func Start(t testing.TB) context.Context {
 	t.Helper()
+	if _, always := quick.Load(t.Name()); !always {
+		longtests.Only(t)
+	}
 	if !readback.Available {
 		t.Skip("the browser is not run under the race detector: nothing of ours runs in it")
 	}

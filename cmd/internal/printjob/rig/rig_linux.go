@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"tuckmark/cmd/internal/ipp"
+	"tuckmark/config/longtests"
 )
 
 //go:embed home.conf
@@ -43,6 +44,7 @@ type Received struct {
 // Start starts all of it, or skips the test where a program is missing. The processes end with the test.
 func Start(t testing.TB) *Rig {
 	t.Helper()
+	longtests.Only(t)
 	if os.Getenv("CUPS_TESTS") == "off" {
 		t.Skip("CUPS_TESTS=off: nothing is printed")
 	}
