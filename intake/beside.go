@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
-	"tuckmark/intake/table"
 )
 
 // Tables beside each other on one sheet, under headings in one row, are read as one. Here it is found where they are not.
@@ -134,17 +133,59 @@ func (s *Sheet) partTables() {
 		case other.as == asPage, !same && s.twoPeople(pair, first, last), (!same || beyond) && !s.shuffled(pair, things):
 			continue // one table, that says something twice, or has two people in a row
 		}
-		if r := s.differ(one.Index, other.Index); r != nil {
-			s.mixed = true
-			p := s.place(&s.Rows[s.Head], other)
-			p.Row = 0 // it concerns all rows
-			s.problems.Add(p, fmt.Sprintf("two tables seem to stand side by side: row %d has %s in column %s and %s in column %s", r.N,
-				measure.Quote(line(r.At(one.Index).Text)), one.Letter(), measure.Quote(line(r.At(other.Index).Text)), other.Letter()),
-				"a row is read as one, and texts would get into other people's spaces, so that none of it is read",
-				fmt.Sprintf("bring the rows of both into the same order; or, if each row is about one person and page, delete column %s or give it another heading", other.Letter()))
+		if s.toldMixed(one, other, fmt.Sprintf("delete column %s or give it another heading", other.Letter())) {
 			return
 		}
 	}
+	for _, pair := range s.firstOfRuns() {
+		one, other := pair[0], pair[1]
+		if (s.wordy(one) && s.wordy(other) || sameThing(one.Heading, other.Heading)) && s.permuted(one, other, things) &&
+			s.toldMixed(one, other, fmt.Sprintf("delete the empty column between columns %s and %s", one.Letter(), other.Letter())) {
+			return
+		}
+	}
+	s.tellOtherOrder(things)
+}
+
+// tellOtherOrder tells of columns that are not read and have the names of the table in another order: whoever has put two tables beside each other sees that they
+// are read as one, and for one table it says nothing wrong.
+func (s *Sheet) tellOtherOrder(things map[int]map[string]int) {
+	j, ok := s.read[field{asName, 0}]
+	if !ok {
+		return
+	}
+	name, looked := &s.Columns[j], 0
+	for k := range s.Columns {
+		c := &s.Columns[k]
+		if !(c.as == asUnknown || c.Double) || c.told || c.ignored || looked == mostGoneBy || !s.wordy(c) {
+			continue
+		}
+		looked++
+		if !s.permuted(name, c, things) {
+			continue
+		}
+		if r := s.differ(name.Index, c.Index); r != nil {
+			s.problems.ToOrganiser(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s has the names of column %s in another order; each row is read as one, for the name in column %s", measure.Quote(c.Heading), c.Letter(), name.Letter(), name.Letter()),
+				fmt.Sprintf("row %d has %s there, and is for %s", r.N, measure.Quote(line(r.At(c.Index).Text)), measure.Quote(line(r.At(name.Index).Text))), "if they are two tables, bring their rows into the same order")
+			return
+		}
+	}
+}
+
+// toldMixed tells of two tables, where the columns that they go by say different things in a row; wayOut is what to do if it is one table all the same.
+func (s *Sheet) toldMixed(one, other *Column, wayOut string) bool {
+	r := s.differ(one.Index, other.Index)
+	if r == nil {
+		return false
+	}
+	s.mixed = true
+	p := s.place(&s.Rows[s.Head], other)
+	p.Row = 0 // it concerns all rows
+	s.problems.Add(p, fmt.Sprintf("two tables seem to stand side by side: row %d has %s in column %s and %s in column %s", r.N,
+		measure.Quote(line(r.At(one.Index).Text)), one.Letter(), measure.Quote(line(r.At(other.Index).Text)), other.Letter()),
+		"a row is read as one, and texts would get into other people's spaces, so that none of it is read",
+		"bring the rows of both into the same order; or, if each row is about one person and page, "+wayOut)
+	return true
 }
 
 // twoPeople reports whether two columns of names are where one table has two people in a row, such as who writes and whose page it is: before all that
@@ -156,100 +197,4 @@ func (s *Sheet) twoPeople(pair [2]int, first, last int) bool {
 		return slices.ContainsFunc(columns, func(c Column) bool { return c.reads() })
 	}
 	return high < first && !read(s.Columns[low+1:high]) || high > last && !read(s.Columns[high+1:])
-}
-
-// mostGoneBy is how many columns are taken for what tables beside each other may go by, of those that are not read in each run, and of those headed as one that
-// is; mostPairs is how many pairs there are of the former.
-const mostGoneBy, mostPairs = 20, 400
-
-// goneBy are the columns by which tables beside each other may go, in pairs: that which is read as the name or the page with another for it, and of those that
-// are not read two under one heading.
-func (s *Sheet) goneBy(part []int, home map[int]bool) (out [][2]int) {
-	unread := map[string][]int{} // by their headings, which are looked up: there may be thousands
-	inRun := map[int]int{}
-	pairs, headed := 0, 0
-	for k := range s.Columns {
-		switch c := &s.Columns[k]; {
-		case c.Guess != "" || !home[part[k]]:
-		case c.as == asUnknown && !c.told && inRun[part[k]] < mostGoneBy:
-			heading := plainLetters(c.Heading)
-			for _, j := range unread[heading] {
-				if pairs < mostPairs {
-					pairs++
-					out = append(out, [2]int{j, k})
-				}
-			}
-			unread[heading] = append(unread[heading], k)
-			inRun[part[k]]++
-		case headed < mostGoneBy && (c.Double && (c.as == asName || c.as == asSurname || c.as == asPage) || c.as == asWho): // who: whom a list of texts is of
-			as := c.as
-			if as == asWho {
-				as = asName
-			}
-			if j, ok := s.read[field{as, c.set}]; ok && s.Columns[j].Guess == "" && home[part[j]] {
-				headed++
-				out = append(out, [2]int{j, k})
-			}
-		}
-	}
-	return out
-}
-
-// shuffled reports whether two columns have the same things in another order, or nearly, as the rows of two tables have. Of columns that are not read, or are
-// headed otherwise, each row must have its own thing, or nearly: with "yes" and "no" many columns are full, and two people may have a hand in a block. The
-// things of columns are kept, to be asked about again.
-func (s *Sheet) shuffled(pair [2]int, things map[int]map[string]int) bool {
-	for _, k := range pair {
-		if things[k] != nil {
-			continue
-		}
-		things[k] = map[string]int{}
-		for i := s.Head + 1; i < len(s.Rows); i++ {
-			if cell := s.Rows[i].At(s.Columns[k].Index); cell != nil && !blank(cell) && !ditto(line(cell.Text)) {
-				things[k][key(line(cell.Text))]++
-			}
-		}
-	}
-	own := func(things map[string]int) bool {
-		filled := 0
-		for _, n := range things {
-			filled += n
-		}
-		return 5*len(things) >= 4*filled
-	}
-	one, other := things[pair[0]], things[pair[1]]
-	both := 0
-	for text := range one {
-		if other[text] > 0 {
-			both++
-		}
-	}
-	if a, b := &s.Columns[pair[0]], &s.Columns[pair[1]]; (a.as == asUnknown || plainLetters(a.Heading) != plainLetters(b.Heading)) && !(own(one) && own(other)) {
-		return false
-	}
-	return both > 1 && 2*both >= min(len(one), len(other))
-}
-
-// differ finds the first row in which two columns have something, and not the same.
-func (s *Sheet) differ(one, other int) *table.Row {
-	var above [2]string
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		r := &s.Rows[i]
-		var texts [2]string
-		for n, col := range []int{one, other} {
-			if c := r.At(col); c != nil && !blank(c) {
-				if texts[n] = key(line(c.Text)); ditto(line(c.Text)) {
-					texts[n] = above[n]
-				}
-				above[n] = texts[n]
-			}
-		}
-		if texts[0] != texts[1] && texts[0] != "" && texts[1] != "" {
-			if s.headsAgain(r) == otherHeadings { // and what is below them is held
-				return nil
-			}
-			return r
-		}
-	}
-	return nil
 }

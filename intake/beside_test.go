@@ -113,11 +113,27 @@ func TestTablesGoneBy(t *testing.T) {
 		{"each writes of another", "Name,Who,Journaling,Width,Height\nAnn,Bo,plums,2,1.5\nBo,Cy,bread,4,2\nCy,Ann,rain,4,2\n", 3},
 		{"who is on the photo", "Name,Journaling,Width,Height,,Who,Where\nAnn,plums,2,1.5,,Bo,Larvik\nBo,bread,4,2,,Ann,Larvik\n", 2},
 		{"whose page it is", "Name,Journaling,Width,Height,Owner\nAnn,plums,2,1.5,Bo\nBo,bread,4,2,Ann\n", 2},
+		{"headed alike, in words that are guessed", "Participant's name,Width,Height,,Participant's name,Journaling\nAnn,4,2,,Bo,plums\nBo,3,1.5,,Cy,rain\nCy,5,2,,Ann,tea\n", 0},
+		{"headed alike so, without a gap", "Participant's name,Width,Height,Participant's name,Journaling\nAnn,4,2,Bo,plums\nBo,3,1.5,Cy,rain\nCy,5,2,Ann,tea\n", 0},
+		{"a guessed heading and a plain one", "Name of participant,Width,Height,,Name,Journaling\nAnn,4,2,,Bo,plums\nBo,3,1.5,,Cy,rain\nCy,5,2,,Ann,tea\n", 0},
+		{"pages of albums", "Page of album,Name,Width,Height,,Page of album,Journaling\np1,Ann,4,2,,p2,plums\np2,Bo,3,1.5,,p3,rain\np3,Cy,5,2,,p1,tea\n", 0},
+		{"addresses, spelled in two ways", "E-mail,Name,Width,Height,,Email address,Journaling\nann@x.example,Ann,4,2,,bo@x.example,plums\nbo@x.example,Bo,3,1.5,,ann@x.example,tea\n", 0},
+		{"a heading that is not known", "Name,Width,Height,,Writer,Journaling\nAnn,4,2,,Bo,plums\nBo,3,1.5,,Ann,rain\n", 0},
+		{"in the same order", "Name,Width,Height,,Writer,Journaling\nAnn,4,2,,Ann,plums\nBo,3,1.5,,Bo,rain\n", 2},
+		{"other people", "Name,Width,Height,,Writer,Journaling\nAnn,4,2,,Zoe,plums\nBo,3,1.5,,Yda,rain\n", 2},
+		{"no heading", "Name,Width,Height,,,Journaling\nAnn,4,2,,Bo,plums\nBo,3,1.5,,Cy,rain\nCy,5,2,,Ann,tea\n", 0},
+		{"no heading, on the left", ",Width,Height,,Name,Journaling\nAnn,4,2,,Bo,plums\nBo,3,1.5,,Cy,rain\nCy,5,2,,Ann,tea\n", 0},
+		{"numbers whose headings say more or less", "Name,Photo no.,Width,Height,,No.,Journaling\nAnn,1,4,2,,2,plums\nBo,2,3,1.5,,3,rain\nCy,3,5,2,,1,tea\n", 0},
+		{"pages, and the number of the row", "Name,Page,Width,Height,,Row,Journaling\nAnn,3,4,2,,1,plums\nBo,1,3,1.5,,2,rain\nCy,2,5,2,,3,tea\n", 3},
+		{"the way out", "Name,Width,Height,Writer,Journaling\nAnn,4,2,Bo,plums\nBo,3,1.5,Ann,rain\n", 2},
 		{"somebody else's name there", "Name,Journaling,Width,Height,Name,Title\nAnn,tea,4,2,Zoe,The pier\nBo,plums,3,1.5,Yda,The quay\n", 2},
 	} {
 		job, problems := read(t, "a.csv", c.data)
 		if told := has(problems, "side by side"); len(job.Blocks) != c.blocks || told != (c.blocks == 0) {
 			t.Errorf("%s: %d blocks, %s", c.name, len(job.Blocks), intaketest.Say(problems))
+		}
+		if told := has(problems, "in another order; each row is read as one"); told != (c.name == "the way out" || c.name == "people beside each other" || c.name == "each for another" || c.name == "whose page it is") && c.blocks > 0 {
+			t.Errorf("%s: another order told: %t, %s", c.name, told, intaketest.Say(problems))
 		}
 	}
 }
