@@ -1,6 +1,7 @@
 package config
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -462,9 +463,22 @@ func (r *reader) price(v value, to *int64) {
 		return
 	}
 	*to = cents
-	if r.sign == "" {
-		r.sign = SignOf(v.text)
+	sign := SignOf(v.text)
+	r.sign = cmp.Or(r.sign, sign)
+	if sign != "" && sign != r.sign {
+		r.otherSign(v.at, sign, r.sign)
 	}
+}
+
+// otherSign tells of an amount in another currency than those before it.
+func (r *reader) otherSign(at problem.Place, sign, usual string) {
+	r.problems = append(r.problems, OtherSign(at, sign, usual))
+}
+
+// OtherSign is what there is to say of an amount in another currency than the others of a job.
+func OtherSign(at problem.Place, sign, usual string) problem.Problem {
+	return problem.Problem{Severity: problem.Note, Kind: problem.ForOrganiser, Place: at, What: fmt.Sprintf("an amount is in %s, and others are in %s", measure.Quote(sign), measure.Quote(usual)),
+		Cause: "the account has one currency: all are added up as they stand, as " + usual, Hint: "write what it comes to in " + usual}
 }
 
 var minutes = regexp.MustCompile(`(?i)^(\d+)\s*(m|min|mins|minutes?|h|hours?)?\.?$`)

@@ -18,6 +18,7 @@ package impose
 import (
 	"context"
 	"path/filepath"
+	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -118,13 +119,21 @@ func (j *Job) take(ctx context.Context, paths []string, paper string, input *int
 	return ctx.Err()
 }
 
-// currency has amounts carry the sign that was typed with the prices of the paper, where the settings name none.
+// currency has amounts carry the sign that was typed with the prices of the paper, where the settings name none, and tells of other ones.
 func (j *Job) currency() {
+	told := map[string]bool{}
 	for _, p := range j.Paper {
-		if p.Sign != "" && j.Settings.Currency == "" {
+		if p.Sign == "" {
+			continue
+		}
+		if j.Settings.Currency == "" {
 			s := *j.Settings
 			s.Currency = p.Sign
 			j.Settings = &s
+		}
+		if usual := strings.TrimSpace(j.Settings.Currency); p.Sign != usual && !told[p.Sign] {
+			told[p.Sign] = true
+			j.Problems = append(j.Problems, config.OtherSign(p.Place, p.Sign, usual))
 		}
 	}
 }

@@ -209,7 +209,7 @@ func (f *headingsFound) enough() bool { return f.plain >= 3 && f.core >= 2 }
 // headsAgain judges whether a row has headings once more: most of its cells plainly are, or they are asked for as a form asks.
 func (s *Sheet) headsAgain(r *table.Row) again {
 	var found headingsFound
-	other := false
+	other, strange := false, false // strange: a word that is no heading stands over a column that is read
 	asked := s.asks(r)
 	for i := range r.Cells {
 		c := &r.Cells[i]
@@ -230,6 +230,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 			m, unit = plainHeading(c.Text)
 		}
 		if m == asUnknown {
+			strange = strange || headed && s.Columns[k].reads() && line(c.Text) != ""
 			continue
 		}
 		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit
@@ -238,10 +239,24 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	switch {
 	case !asked && (!found.enough() || 2*found.plain <= len(r.Cells)):
 		return noHeadings
-	case other:
+	case other, strange, s.unheadedBelow(r):
 		return otherHeadings
 	}
 	return sameHeadings
+}
+
+// unheadedBelow reports a row of headings with none over a column that is read and has something in the row below it.
+func (s *Sheet) unheadedBelow(r *table.Row) bool {
+	i, found := slices.BinarySearchFunc(s.Rows, r.N, func(row table.Row, n int) int { return row.N - n })
+	for i++; found && i < len(s.Rows) && !s.Rows[i].HasOwnCells(); i++ {
+	}
+	if !found || i >= len(s.Rows) {
+		return false
+	}
+	return slices.ContainsFunc(s.Columns, func(c Column) bool {
+		over, below := r.At(c.Index), s.Rows[i].At(c.Index)
+		return c.reads() && (over == nil || !over.Covered && blank(over)) && below != nil && !below.Covered && !blank(below)
+	})
 }
 
 // longestHeading is how long the text of a cell may be that is taken for a heading among rows, in bytes.

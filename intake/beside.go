@@ -157,11 +157,11 @@ func (s *Sheet) tellOtherOrder(things map[int]map[string]int) {
 	name, looked := &s.Columns[j], 0
 	for k := range s.Columns {
 		c := &s.Columns[k]
-		if !(c.as == asUnknown || c.Double) || c.told || c.ignored || looked == mostGoneBy || !s.wordy(c) {
+		if !(c.as == asUnknown || c.Double) || c.told || c.ignored || looked == mostGoneBy {
 			continue
 		}
 		looked++
-		if !s.permuted(name, c, things) {
+		if !s.wordy(c) || !s.permuted(name, c, things) {
 			continue
 		}
 		if r := s.differ(name.Index, c.Index); r != nil {

@@ -54,6 +54,7 @@ type Column struct {
 	unit        measure.Unit
 	told        bool // the settings say what it is
 	ignored     bool // the settings say that it is not to be read
+	apart       bool // it is of a block whose other columns are not read; Double as well
 	set         int  // which block of the row it belongs to, from 1; 0: to all
 }
 
@@ -85,6 +86,7 @@ type Sheet struct {
 	Head    int // index in Rows of the row of headings; -1 where there is none
 	Columns []Column
 
+	wide     int             // how many cells a line of a text file has; 0: not reckoned yet
 	told     told            // what the settings say of headings
 	read     map[field]int   // index in Columns of what is read for each field; kept by findRead
 	first    map[meaning]int // likewise of the first block that has it
@@ -188,6 +190,7 @@ func (s *Sheet) takeColumns() {
 			taken[field{c.as, c.set}] = true
 		}
 	}
+	s.partOthers()
 	s.findRead()
 	s.sizeOrSpace()
 	s.findRead()
@@ -310,7 +313,11 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			lost = true
 			s.lost(c)
 		case c.Double:
-			unread = append(unread, fmt.Sprintf("%s in column %s (a second one for %s)", measure.Quote(c.Heading), table.Letters(c.Index), c.as))
+			why := "a second one for " + c.as.String()
+			if c.apart {
+				why = "of another block"
+			}
+			unread = append(unread, fmt.Sprintf("%s in column %s (%s)", measure.Quote(c.Heading), table.Letters(c.Index), why))
 		case unknown:
 			unread = append(unread, measure.Quote(c.Heading))
 		case c.Guess == "near":
@@ -320,6 +327,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	}
 	if len(s.sets) > 1 {
 		s.problems.Note(at, fmt.Sprintf("each row is read as up to %d blocks", len(s.sets)), s.setHeadings(), "if that is not meant, give them other headings")
+	}
+	if none := s.ofNone(); len(none) > 0 {
+		s.problems.Note(at, problem.And(none)+" stands for all blocks of a row", "there is no text of that number", "give it the number of its block, or another heading")
 	}
 	if len(unread) > 0 {
 		if len(unread) > 8 {
@@ -445,6 +455,20 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 	}
 }
 
+// states reports a line that says in what unit all is measured; not one that gives a size, names two units, or ends with another "in", as "please fill it in".
+func states(text string, tokens []string, u measure.Unit) bool {
+	last := len(tokens) - 1
+	for _, w := range tokens[:last] {
+		if other, ok := measure.ParseUnit(w); ok && w != "in" && other != u {
+			return false
+		}
+	}
+	if tokens[last] == "in" && !(last > 0 && saysInches(text, tokens[:last])) {
+		return false
+	}
+	return !strings.ContainsAny(text, "0123456789")
+}
+
 // statedUnit finds a line above the headings such as "All measures in cm".
 func (s *Sheet) statedUnit() (u measure.Unit, ok bool) {
 	for i := range s.Rows[:s.Head] {
@@ -456,7 +480,7 @@ func (s *Sheet) statedUnit() (u measure.Unit, ok bool) {
 			}) {
 				continue
 			}
-			if u, ok = measure.ParseUnit(tokens[len(tokens)-1]); ok {
+			if u, ok = measure.ParseUnit(tokens[len(tokens)-1]); ok && states(text, tokens, u) {
 				s.stated = &s.Rows[i].Cells[j]
 				return u, true
 			}

@@ -25,6 +25,43 @@ func readTables(t *testing.T, columns []config.Column, files ...string) (*Job, s
 	return job, said
 }
 
+// TestStatedUnit: in which unit a table is measured: by its headings, and by a line above them that says so, not by any that ends like a unit.
+func TestStatedUnit(t *testing.T) {
+	s := intaketest.Home()
+	for _, c := range []struct{ above, width, height, space string }{
+		{"All measures in cm", "Width", "Height", "10 x 5 cm"},
+		{"Units: in", "Width", "Height", "10 x 5 in"},
+		{"All sizes are in inches.", "Width", "Height", "10 x 5 in"},
+		{"Please measure each space and fill it in.", "Width", "Height", "10 x 5 cm"},
+		{"Craft weekend of the United Guilds: everybody is in", "Width", "Height", "10 x 5 cm"},
+		{"All album pages measure 12 x 12 in", "Width", "Height", "10 x 5 cm"},
+		{"Dimensions of the album: 30 x 30 cm", "Width", "Height", "10 x 5 cm"},
+		{"Measurements in inches, please, not in cm", "Width", "Height", "10 x 5 cm"},
+		{"", "Width (inches, not cm)", "Height (inches, not in cm)", "10 x 5 in"},
+		{"", "Width (in)", "Height, in", "10 x 5 in"},
+		{"", "Block width in", "Height of the block (in)?", "10 x 5 in"},
+		{"", "How wide is it? Please fill it in", "How high is it? Please fill it in", "10 x 5 cm"},
+		{"", "Width (please fill in)", "Height (please fill in)", "10 x 5 cm"},
+		{"", "Width of the space it goes in", "Height of the space it goes in", "10 x 5 cm"},
+	} {
+		s.Unit = measure.Cm
+		if c.above == "All measures in cm" {
+			s.Unit = measure.In
+		}
+		rows := fmt.Sprintf("%q,,,\nName,Journaling,%q,%q\nAda Lind,In May,10,5\n", c.above, c.width, c.height)
+		job, problems := Read(intaketest.Write(t, "a.csv", rows), s)
+		got := "none"
+		if len(job.Blocks) == 1 {
+			got = job.Blocks[0].Space.Format(job.Blocks[0].Unit)
+		} else if len(job.Held) == 1 {
+			got = fmt.Sprint(intaketest.Say(problems))
+		}
+		if got != c.space {
+			t.Errorf("%q %q: %s, want %s", c.above, c.width, got, c.space)
+		}
+	}
+}
+
 // TestSets: a row with several texts is that many blocks, each with its own space, whatever a web form calls them.
 func TestSets(t *testing.T) {
 	for headings, row := range map[string]string{
@@ -43,6 +80,25 @@ func TestSets(t *testing.T) {
 		if want := "AL-1 2/1 In May 4 x 2 in; AL-2 2/2 In June 3 x 1 in; "; got != want {
 			t.Errorf("%s: %s\n%s", headings, got, said)
 		}
+	}
+	// So does what the number stands behind.
+	for _, headings := range []string{"Name,Text,Width,Height,Text of block 2,Width of block 2,Height of block 2,Title of block 2", "Name,Text,Width,Height,Caption for photo 2,Width for photo 2,Height for photo 2,Title for photo 2",
+		"Name,Text,Width,Height,Block 2 text,Block 2 width,Block 2 height,Block 2 title", "Name,Text,Width,Height,Text 2 (up to 50 words),Width 2,Height 2,Title 2"} {
+		job, said := readTables(t, nil, "a.csv", headings+"\nAda Lind,In May,4,2,In June,3,1,Bread\n")
+		if len(job.Blocks) != 2 || job.Blocks[0].Title != "" || job.Blocks[1].Title != "Bread" {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	// What belongs to a block that is not read is on no other.
+	for headings, told := range map[string]string{"Name,Text A,Width A,Height A,Text B,Width B,Height B,Title B": "“Title B” in column H (of another block)",
+		"Name,Text,Width,Height,Second text,Second width,Second height,Second title": "“Second title” in column H (of another block)"} {
+		job, said := readTables(t, nil, "a.csv", headings+"\nAda Lind,In May,4,2,In June,3,1,Bread\n")
+		if len(job.Blocks) != 1 || job.Blocks[0].Title != "" || !strings.Contains(said, told) {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	if _, said := readTables(t, nil, "a.csv", "Name,Text 1,Width 1,Height 1,Text 2,Width 2,Height 2,Where (3)\nAda Lind,In May,4,2,In June,3,1,Larvik\n"); !strings.Contains(said, "“Where (3)” stands for all blocks of a row") {
+		t.Error(said)
 	}
 	// What is told by a word of its heading goes by its number as well.
 	for title, want := range map[string][]string{"Title of block": {"Plums", "Bread"}, "Title": {"Plums", "Bread"}} {

@@ -174,8 +174,11 @@ func TestOddRows(t *testing.T) {
 	for name, c := range map[string]struct{ data, want string }{
 		"a comma too many": {first + "Pim,Soup in Larvik, 1987,4,2,,vellum\n",
 			"error a.csv 2: the row has 7 cells, and there are 6 headings\n"},
-		"only a page":        {first + ",,,,Beach,\n", "note a.csv 2: the row was passed over\n"},
-		"only what is usual": {first + ",,,,,vellum\n", "note a.csv: cells of rows that ask for nothing were not read: F2\n"},
+		"a comma too many, and nothing in the last cells": {first + "Ann,\"Tea, in Larvik 1988\",4,2,,vellum\nPim,Soup, in Larvik 1987,4,2,,\n",
+			"error a.csv 3: the row has 7 cells, and there are 6 headings\n"},
+		"a comma at the end of each line": {first + "Ann,Tea in Larvik 1988,4,2,,vellum,\nPim,Soup in Larvik 1987,4,2,,,\nBo,Rain in Larvik 1989,4,2,,,\n", ""},
+		"only a page":                     {first + ",,,,Beach,\n", "note a.csv 2: the row was passed over\n"},
+		"only what is usual":              {first + ",,,,,vellum\n", "note a.csv: cells of rows that ask for nothing were not read: F2\n"},
 		"a row above": {"Pim,Soup in Larvik 1987,4,2\n" + first,
 			"error a.csv 1: the row stands above the headings and looks like journaling\n"},
 		"a table below, in another order": {first + "Name,Width,Height,Journaling\nPim,4,2,Soup in Larvik 1987\n",
@@ -185,6 +188,11 @@ func TestOddRows(t *testing.T) {
 				"“Width” in column H (a second one for Width), “Height” in column I (a second one for Height)\n" +
 				"error a.csv 1 G1: 1 text in column G would be lost\n" +
 				"note a.csv: cells of rows that ask for nothing were not read: F2:I2\n"},
+		"a table below, with a heading that is not known": {"Name,Title,Journaling,Width,Height\nAnn,The pier,Plums in Larvik 1987,4,2\n,,,,\nName,Email,Journaling,Width,Height\nPim,pim@x.example,Soup in Larvik 1987,4,2\n",
+			"error a.csv 4: other headings stand here, and nothing below them is printed\n"},
+		"a table below, with a heading left empty": {"Name,Title,Journaling,Width,Height\nAnn,The pier,Plums in Larvik 1987,4,2\n,,,,\nName,,Journaling,Width,Height\nPim,call him first,Soup in Larvik 1987,4,2\n",
+			"error a.csv 4: other headings stand here, and nothing below them is printed\n"},
+		"headings again, one left out": {"Name,Title,Journaling,Width,Height\nAnn,The pier,Plums in Larvik 1987,4,2\n,,,,\nName,,Journaling,Width,Height\nPim,,Soup in Larvik 1987,4,2\n", ""},
 		"a table below, measured in another unit": {"Name,Journaling,Width (cm),Height (cm)\nPim,Soup in Larvik 1987,10,5\nName,Journaling,Width (mm),Height (mm)\nPim,Soup in Larvik 1987,60,50\n",
 			"error a.csv 3: other headings stand here, and nothing below them is printed\n"},
 		"a table below, measured in a unit without brackets": {"Name,Journaling,Width,Height\nPim,Soup in Larvik 1987,4,2\nName,Journaling,Width in cm,Height cm:\nPim,Soup in Larvik 1987,6,5\n",

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"math/bits"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -78,8 +79,14 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	}, heading))
 	rest := tokens
 	if n := len(tokens); n > 1 {
-		if u, ok := measure.ParseUnit(tokens[n-1]); ok {
-			unit, rest = u.String(), tokens[:n-1]
+		at := n - 1
+		for at > 1 && (tokens[at-1] == "not" || at > 2 && tokens[at-1] == "in" && tokens[at-2] == "not") { // Width (inches, not cm)
+			for at--; tokens[at] != "not"; at-- {
+			}
+			at--
+		}
+		if u, ok := measure.ParseUnit(tokens[at]); ok && (strings.ToLower(tokens[at]) != "in" || saysInches(heading, tokens[:at])) {
+			unit, rest = u.String(), tokens[:at]
 			if last := strings.ToLower(rest[len(rest)-1]); len(rest) > 1 && (last == "in" || last == "as") {
 				rest = rest[:len(rest)-1]
 			}
@@ -110,6 +117,18 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 		return f, unit, "contains"
 	}
 	return asUnknown, "", ""
+}
+
+var inAlone = regexp.MustCompile(`(?i)[(\[,:;/]\s*in\.?\s*[)\]]?\s*[?*:]*$`)
+
+// saysInches reports whether "in" at the end of a heading is the unit: it stands by itself, or behind a word or two that nobody ends a question with, as
+// "please fill in" or "where it goes in".
+func saysInches(heading string, before []string) bool {
+	switch strings.ToLower(before[len(before)-1]) {
+	case "it", "fill", "goes", "go", "put", "type", "typed", "write", "is", "fits", "them", "this":
+		return inAlone.MatchString(heading)
+	}
+	return len(before) < 4 || inAlone.MatchString(heading)
 }
 
 // keyword is what a heading means by a word in it.

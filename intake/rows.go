@@ -286,7 +286,7 @@ func (e *entry) overflows() bool {
 	if !e.tooLong() {
 		return false
 	}
-	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", e.row.Cells[n-1].Col+1, last+1),
+	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", max(e.row.Cells[n-1].Col+1, e.row.Written), last+1),
 		"a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
 		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
 	return true
@@ -295,12 +295,35 @@ func (e *entry) overflows() bool {
 // tooLong is overflows, without a word. A form that was saved as text has the steps of its live column there: its line of headings is as long then.
 func (e *entry) tooLong() bool {
 	n, last := len(e.row.Cells), e.sheet.last()
-	if !e.sheet.CSV || n == 0 || e.row.Cells[n-1].Col <= last {
+	if !e.sheet.CSV || n == 0 {
 		return false
+	}
+	if e.row.Cells[n-1].Col <= last {
+		return e.row.Written > e.sheet.width()
 	}
 	head := e.sheet.Rows[e.sheet.Head].Written
 	steps := head > FormSteps && e.row.Written == head
 	return !steps || slices.ContainsFunc(e.row.Cells, func(c table.Cell) bool { return c.Col > last && !e.sheet.Step(e.row, &c) })
+}
+
+// width is how many cells a line of a text file has: as many as the line of headings, or as most lines below it, where people end each with a comma.
+func (s *Sheet) width() int {
+	if s.wide > 0 {
+		return s.wide
+	}
+	lines, of := 0, map[int]int{}
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		lines++
+		of[s.Rows[i].Written]++
+	}
+	s.wide = s.Rows[s.Head].Written
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		if n := s.Rows[i].Written; n > s.wide && 2*of[n] > lines && lines > 2 {
+			s.wide = n
+			break
+		}
+	}
+	return s.wide
 }
 
 // Overflows reports such a row below the headings by its index, where it is one of journaling that something is asked for in.

@@ -15,9 +15,13 @@ import (
 // of them; what stands once, as the name, is for all.
 
 var (
-	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()\d]*\))?\s*[?:*]*$`)
+	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
+	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 )
+
+// ofBlock is what stands before the number in headings as "Text of block 2", "Width for photo 2 (in)".
+var ofBlock = regexp.MustCompile(`(?i)^(.*\S)\s+(?:of|for|on|in)\s+(?:the\s+|your\s+)?(?:block|text|story|entry|note|journaling|journalling|photo|picture|spot|space|box)\s*$`)
 
 // numbered takes a heading and its number apart; n is 0 where it has none.
 func numbered(heading string) (base string, n int) {
@@ -26,11 +30,16 @@ func numbered(heading string) (base string, n int) {
 	}
 	if m := numberLast.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
+		if of := ofBlock.FindStringSubmatch(m[1]); of != nil {
+			m[1] = of[1]
+		}
 		return strings.TrimSpace(m[1] + " " + m[3]), n
 	}
-	if m := numberFirst.FindStringSubmatch(heading); m != nil {
-		n, _ = strconv.Atoi(m[1])
-		return m[2], n
+	for _, first := range []*regexp.Regexp{numberFirst, blockFirst} {
+		if m := first.FindStringSubmatch(heading); m != nil {
+			n, _ = strconv.Atoi(m[1])
+			return m[2], n
+		}
 	}
 	return heading, 0
 }
@@ -112,6 +121,53 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 	}
 	return spare
+}
+
+// partOthers finds columns that are guessed by a word and whose other words are those of a column that is not read, as "Second stock" beside
+// "Second width": they are of another block, which is not read either.
+func (s *Sheet) partOthers() {
+	rests := map[string]bool{} // of what a block must have and that is not read
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.Double && c.Guess == "contains" {
+			switch c.as {
+			case asJournaling, asWidth, asHeight, asSpace:
+				rests[otherWords(c.Heading)] = true
+			}
+		}
+	}
+	if len(rests) == 0 {
+		return
+	}
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.reads() && c.Guess == "contains" && !c.needed() && c.set == 0 && !c.told && rests[otherWords(c.Heading)] {
+			c.Double, c.apart = true, true
+		}
+	}
+}
+
+// otherWords are the words of a heading but the one that says what it means.
+func otherWords(heading string) string {
+	words := strings.Fields(plainLetters(heading))
+	for _, k := range keywords {
+		if i := slices.Index(words, k.word); i >= 0 {
+			return strings.Join(slices.Delete(words, i, i+1), " ")
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// ofNone are the columns whose number is that of no text, where a row holds several: all its blocks read them.
+func (s *Sheet) ofNone() (headings []string) {
+	if len(s.sets) < 2 {
+		return nil
+	}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if _, n := numbered(c.Heading); n > 0 && c.set == 0 && c.reads() && !c.told && c.as != asName && c.as != asSurname && !slices.Contains(s.sets, n) {
+			headings = append(headings, measure.Quote(c.Heading))
+		}
+	}
+	return headings
 }
 
 // setHeadings lists the headings of the texts of each block.

@@ -194,8 +194,14 @@ func (t *scribe) row(e *entry) TypedRow {
 			r.ID = text
 		case col.as == asCode:
 			r.Code = text
-		case strings.TrimSpace(text) != "" && t.heading(&col) != "":
-			r.Cells, r.At = append(r.Cells, Field{t.heading(&col), text}), append(r.At, c.Col)
+		case strings.TrimSpace(text) != "":
+			heading := t.heading(&col)
+			if heading == "" && col.Heading == "" && !e.sheet.Step(e.row, c) { // somebody's words beside the steps of a form
+				heading = t.letter(&col)
+			}
+			if heading != "" {
+				r.Cells, r.At = append(r.Cells, Field{heading, text}), append(r.At, c.Col)
+			}
 		}
 	}
 	return r
@@ -257,7 +263,9 @@ func (s *Sheet) Written(i int, c *table.Cell) string {
 // says is what a cell of a column says: of a measure or a count what is stored, of all else what a person sees, of a title without its markup.
 func (s *Sheet) says(c *table.Cell, col *Column) string {
 	switch col.as {
-	case asWidth, asHeight, asSpace, asTuck, asInset, asSize, asCopies, asCount:
+	case asWidth, asHeight, asSpace, asTuck, asInset, asSize:
+		return c.ExactText() + c.OtherUnit()
+	case asCopies, asCount:
 		return c.ExactText()
 	case asTitle:
 		if s.CSV {

@@ -308,6 +308,8 @@ func TestToldOnlyAtImport(t *testing.T) {
 	must(t, f.SetCellRichText("Sheet1", "B4", []excelize.RichTextRun{{Text: "Ten m"}, {Text: "2", Font: &excelize.Font{VertAlign: "superscript"}}, {Text: " of hall"}}))
 	style("B2", &excelize.Style{Font: &excelize.Font{Strike: true}})
 	style("E4", &excelize.Style{NumFmt: 16})
+	tum := `0" tum"`
+	style("C4", &excelize.Style{CustomNumFmt: &tum}) // a unit that is not known here
 	file := filepath.Join(t.TempDir(), "more.xlsx")
 	must(t, f.SaveAs(file))
 	_, b, _ := one(t)
@@ -317,10 +319,30 @@ func TestToldOnlyAtImport(t *testing.T) {
 	for _, p := range found {
 		told = append(told, p.Place.Cell+" "+p.What)
 	}
+	if rows := b.Rows(Journaling); rows[len(rows)-1].Cells["Width"] != "4 tum" {
+		t.Errorf("the width is %q", rows[len(rows)-1].Cells["Width"])
+	}
 	for _, want := range []string{"B2 “Rain on the quay” is struck through in the cell", "A3 “ditto” is taken for “Eve”, the name above", "B4 “2” is raised or lowered in the cell", "E4 the page became a date"} {
 		if !slices.ContainsFunc(told, func(s string) bool { return strings.HasPrefix(s, want) }) {
 			t.Errorf("%q is not told, but %q", want, told)
 		}
+	}
+}
+
+// Words beside the hidden steps of a form that was saved as text are taken in, as all that stands under no heading; the steps are not.
+func TestWordsBesideTheSteps(t *testing.T) {
+	row := make([]string, intake.FormSteps+intake.FormStepColumns)
+	copy(row, []string{"Eve", "words of Eve", "4", "2", "fits: 3 of about 24 words"})
+	row[intake.FormSteps], row[intake.FormSteps+1], row[intake.FormSteps+2] = "not on vellum", "12.5", "4"
+	file := filepath.Join(t.TempDir(), "more.csv")
+	must(t, os.WriteFile(file, []byte("Name,Journaling,Width,Height,Fits\n"+strings.Join(row, ",")+"\n"), 0o600))
+	_, b, _ := one(t)
+	_, err := b.Take(context.Background(), []string{file})
+	must(t, err)
+	rows := b.Rows(Journaling)
+	got := fmt.Sprint(rows[len(rows)-1].Cells)
+	if !strings.Contains(got, "not on vellum") || strings.Contains(got, "12.5") || strings.Contains(got, "fits") {
+		t.Error(got)
 	}
 }
 

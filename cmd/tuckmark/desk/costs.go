@@ -92,6 +92,11 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		bad = &problem.Problem{What: "the cost has no name", Hint: "write what was paid for, such as postage"}
 	case same >= 0 && same != at:
 		bad = &problem.Problem{What: "the cost " + measure.Quote(in.Name) + " is given twice", Hint: "add the two up, or give one of them another name"}
+	default:
+		if sign, usual := config.SignOf(strings.TrimSpace(in.Amount)), strings.TrimSpace(c.Currency); sign != "" && usual != "" && sign != usual {
+			other := config.OtherSign(problem.Place{}, sign, usual)
+			bad = &other
+		}
 	}
 	if bad != nil {
 		fail(w, http.StatusUnprocessableEntity, bad, nil)
