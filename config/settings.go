@@ -313,7 +313,7 @@ func (s *Settings) PrintersFor(stock Stock) []int {
 
 // SignOf is the sign or the letters of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
 func SignOf(amount string) string {
-	sign := strings.TrimFunc(amount, func(r rune) bool { return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-", r) })
+	sign := strings.TrimFunc(amount, func(r rune) bool { return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-+", r) })
 	if utf8.RuneCountInString(sign) > 3 {
 		return ""
 	}

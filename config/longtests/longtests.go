@@ -1,4 +1,4 @@
-// Package longtests tells tests how much to do, by the variable LONG_TESTS. Without it `go test ./...` takes less than three minutes on two cores.
+// Package longtests tells tests how much to do, by the variable LONG_TESTS. Without it `go test ./...` takes some three minutes on two cores.
 // LONG_TESTS=once runs as well what takes longer: browsers, printing systems, spreadsheet programs, hundreds of runs that are killed; .ci/run does
 // so. LONG_TESTS=1 draws many more cases besides, which takes hours.
 //

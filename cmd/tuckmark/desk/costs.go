@@ -93,7 +93,8 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	case same >= 0 && same != at:
 		bad = &problem.Problem{What: "the cost " + measure.Quote(in.Name) + " is given twice", Hint: "add the two up, or give one of them another name"}
 	default:
-		if sign, usual := config.SignOf(strings.TrimSpace(in.Amount)), strings.TrimSpace(c.Currency); sign != "" && usual != "" && sign != usual {
+		_, amount := config.Cents(in.Amount)
+		if sign, usual := config.SignOf(in.Amount), strings.TrimSpace(c.Currency); amount && !to.Remove && sign != "" && usual != "" && sign != usual {
 			other := config.OtherSign(problem.Place{}, sign, usual)
 			bad = &other
 		}

@@ -340,6 +340,41 @@ func TestCostRenamed(t *testing.T) {
 	}
 }
 
+// TestCostInAnotherCurrency: a cost in another currency than the job's is refused with what to do, and another sign is none.
+func TestCostInAnotherCurrency(t *testing.T) {
+	folder := quickly(t)
+	for name, text := range map[string]string{"tuckmark.yaml": "currency: €\n", "one.csv": "Name,Journaling,Width,Height\nAnn,Words,4,2\n"} {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	c := enter(t, begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "one.csv"))
+	for amount, want := range map[string]int{"$4": 422, "EUR 4": 422, "€4": 200, "+4": 200, "5 €": 200} {
+		if status, said := c.post("/cost", fmt.Sprintf(`{"name":"cost %s","amount":%[1]q,"by":"by area"}`, amount)); status != want || want == 422 && !strings.Contains(said, "write what it comes to in €") {
+			t.Errorf("%s: %d %s", amount, status, said)
+		}
+	}
+}
+
+// TestCostAddedAsTyped: a cost is what stood in its fields when it was added: what is typed after that, while it is sent, is the next one.
+func TestCostAddedAsTyped(t *testing.T) {
+	t.Parallel()
+	r, b := madeInBrowser(t)
+	goTo(t, r, b, "/share")
+	b.JS(`{
+		const form = document.querySelector("#costs form"), name = document.getElementById("more-name"), amount = document.getElementById("more-amount");
+		name.value = "ink"; amount.value = "3.50"; form.requestSubmit();
+		form.requestSubmit();
+		name.value = "post"; amount.value = "4"; form.requestSubmit();
+		amount.value = "42";
+	}`)
+	until(t, b, `document.getElementById("c1-amount")`)
+	b.JS(`desk.flush().then(() => true)`)
+	if got := chromium.Eval[string](b, `[0, 1, 2].map((n) => document.getElementById("c" + n + "-amount")?.value).join()`); got != "3.50,4.00," {
+		t.Errorf("the costs are %s", got)
+	}
+}
+
 // TestCostsTyped: a cost is added, changed, taken out and put back by hand; what is wrong is said at its line, and what was typed stays there.
 func TestCostsTyped(t *testing.T) {
 	t.Parallel()

@@ -189,11 +189,16 @@
     const at = line(e.target);
     if (at.dataset.was) keep(at); // else it is added first
   });
+  let added = ""; // what is on its way: a second press sends it once
   costs.addEventListener("submit", (e) => {
     e.preventDefault();
+    const cells = typed(e.target); // now: what is typed while earlier costs are sent is the next one
+    const same = JSON.stringify(cells);
+    if (same === added) return;
+    added = same;
     inTurn(async () => {
-      const cells = typed(e.target);
-      if (!await change(e.target, cells, "Added.")) return;
+      const kept = await change(e.target, cells, "Added.").finally(() => { added = ""; });
+      if (!kept) return;
       for (const f of fields(e.target)) if (f.value === cells[f.name]) f.value = had(f); // what was typed meanwhile is the next one
       await anew("more-name");
     });
