@@ -289,6 +289,7 @@ func (e *entry) overflows() bool {
 	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", max(e.row.Cells[n-1].Col+1, e.row.Written), last+1),
 		"a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
 		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
+	e.sheet.problems[len(e.sheet.problems)-1].OfFile = true // where the row is copied it is as wide as any other
 	return true
 }
 

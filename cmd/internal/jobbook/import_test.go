@@ -329,6 +329,20 @@ func TestToldOnlyAtImport(t *testing.T) {
 	}
 }
 
+// A row that a comma has parted is told where it is taken in: in the job's workbook nothing shows it.
+func TestPartedRowIsTold(t *testing.T) {
+	for _, rows := range []string{"Name,Width,Height,Journaling,Note\nEve,3,2,We rowed out, then swam.,\nFay,3,2,We stayed,\n", "Name,Width,Height,Journaling\nEve,3,2,We rowed out, then swam.\nFay,3,2,We stayed\n"} {
+		file := filepath.Join(t.TempDir(), "more.csv")
+		must(t, os.WriteFile(file, []byte(rows), 0o600))
+		_, b, _ := one(t)
+		found, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		if len(found) != 1 || found[0].Place.Row != 2 || !strings.Contains(found[0].What, "cells, and there are") {
+			t.Errorf("%q: told %v", rows, found)
+		}
+	}
+}
+
 // Words beside the hidden steps of a form that was saved as text are taken in, as all that stands under no heading; the steps are not.
 func TestWordsBesideTheSteps(t *testing.T) {
 	row := make([]string, intake.FormSteps+intake.FormStepColumns)
