@@ -60,8 +60,6 @@ func Load(src Source) (*Settings, problem.List) {
 	r.resolve(s)
 	if s.Currency == "" {
 		s.Currency = r.sign // as prices were typed
-	} else if usual := strings.TrimSpace(s.Currency); r.sign != "" && r.sign != usual {
-		r.otherSign(problem.Place{File: s.File}, r.sign, usual)
 	}
 	r.folders(s, src)
 	r.checkWhole(s)

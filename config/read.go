@@ -23,7 +23,7 @@ type reader struct {
 	work      string       // folder that a path from a variable or a flag starts at
 	folder    string       // folder of the configuration file, for the paths in it
 	paper     measure.Size // of built-in sheets
-	sign      string       // of the currency, as the first price was typed
+	sign      string       // of the currency, as the settings name it or the first price was typed
 	gapUnsaid bool         // nobody said how wide the gap is
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
@@ -466,13 +466,8 @@ func (r *reader) price(v value, to *int64) {
 	sign := SignOf(v.text)
 	r.sign = cmp.Or(r.sign, sign)
 	if sign != "" && sign != r.sign {
-		r.otherSign(v.at, sign, r.sign)
+		r.problems = append(r.problems, OtherSign(v.at, sign, r.sign))
 	}
-}
-
-// otherSign tells of an amount in another currency than those before it.
-func (r *reader) otherSign(at problem.Place, sign, usual string) {
-	r.problems = append(r.problems, OtherSign(at, sign, usual))
 }
 
 // OtherSign is what there is to say of an amount in another currency than the others of a job.

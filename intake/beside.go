@@ -122,15 +122,15 @@ func (s *Sheet) partTables() {
 		beyond := max(pair[0], pair[1]) > last
 		switch {
 		case one.as == asUnknown:
-			if !apart && beyond || !s.shuffled(pair, things) {
+			if !apart && beyond || !s.shuffled(one, other, things) {
 				continue
 			}
 		case other.as == asWho:
-			if !apart || !s.shuffled(pair, things) {
+			if !apart || !s.shuffled(one, other, things) {
 				continue
 			}
 		case apart:
-		case other.as == asPage, !same && s.twoPeople(pair, first, last), (!same || beyond) && !s.shuffled(pair, things):
+		case other.as == asPage, !same && s.twoPeople(pair, first, last), (!same || beyond) && !s.shuffled(one, other, things):
 			continue // one table, that says something twice, or has two people in a row
 		}
 		if s.toldMixed(one, other, fmt.Sprintf("delete column %s or give it another heading", other.Letter())) {
@@ -139,7 +139,7 @@ func (s *Sheet) partTables() {
 	}
 	for _, pair := range s.firstOfRuns() {
 		one, other := pair[0], pair[1]
-		if (s.wordy(one) && s.wordy(other) || sameThing(one.Heading, other.Heading)) && s.permuted(one, other, things) &&
+		if (s.wordy(one) && s.wordy(other) || sameThing(one.Heading, other.Heading)) && s.shuffled(one, other, things) &&
 			s.toldMixed(one, other, fmt.Sprintf("delete the empty column between columns %s and %s", one.Letter(), other.Letter())) {
 			return
 		}
@@ -161,7 +161,7 @@ func (s *Sheet) tellOtherOrder(things map[int]map[string]int) {
 			continue
 		}
 		looked++
-		if !s.wordy(c) || !s.permuted(name, c, things) {
+		if !s.wordy(c) || !s.shuffled(name, c, things) {
 			continue
 		}
 		if r := s.differ(name.Index, c.Index); r != nil {

@@ -138,12 +138,7 @@ func sameThing(a, b string) bool {
 // shuffled reports whether two columns have the same things in another order, or nearly, as the rows of two tables have. Of columns that are not read, or are
 // headed otherwise, each row must have its own thing, or nearly: with "yes" and "no" many columns are full, and two people may have a hand in a block. The
 // things of columns are kept, to be asked about again.
-func (s *Sheet) shuffled(pair [2]int, things map[int]map[string]int) bool {
-	return s.permuted(&s.Columns[pair[0]], &s.Columns[pair[1]], things)
-}
-
-// permuted is shuffled, of columns that may have no heading.
-func (s *Sheet) permuted(a, b *Column, things map[int]map[string]int) bool {
+func (s *Sheet) shuffled(a, b *Column, things map[int]map[string]int) bool {
 	for _, c := range []*Column{a, b} {
 		if things[c.Index] != nil {
 			continue

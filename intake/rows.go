@@ -289,7 +289,7 @@ func (e *entry) overflows() bool {
 	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", max(e.row.Cells[n-1].Col+1, e.row.Written), last+1),
 		"a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
 		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
-	e.sheet.problems[len(e.sheet.problems)-1].OfFile = true // where the row is copied it is as wide as any other
+	e.ofFile() // where the row is copied it is as wide as any other
 	return true
 }
 
@@ -312,16 +312,12 @@ func (s *Sheet) width() int {
 	if s.wide > 0 {
 		return s.wide
 	}
-	lines, of := 0, map[int]int{}
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		lines++
-		of[s.Rows[i].Written]++
-	}
 	s.wide = s.Rows[s.Head].Written
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		if n := s.Rows[i].Written; n > s.wide && 2*of[n] > lines && lines > 2 {
-			s.wide = n
-			break
+	lines, of := s.Rows[s.Head+1:], map[int]int{}
+	for i := range lines {
+		n := lines[i].Written
+		if of[n]++; n > s.wide && 2*of[n] > len(lines) && len(lines) > 2 {
+			s.wide = n // no other can have more than half
 		}
 	}
 	return s.wide
@@ -352,8 +348,11 @@ func (e *entry) note(col *Column, what, cause, hint string) {
 // noteOfFile says a note of how the file has a cell, which does not show in a copy of what the cell says.
 func (e *entry) noteOfFile(col *Column, what, cause, hint string) {
 	e.note(col, what, cause, hint)
-	e.sheet.problems[len(e.sheet.problems)-1].OfFile = true
+	e.ofFile()
 }
+
+// ofFile has what was said last be of how the file has it.
+func (e *entry) ofFile() { e.sheet.problems[len(e.sheet.problems)-1].OfFile = true }
 
 // once says a note that is about a word, not about its row, once a file.
 func (e *entry) once(col *Column, what, cause, hint string) {

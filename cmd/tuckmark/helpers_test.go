@@ -15,17 +15,12 @@ import (
 	"tuckmark/impose/press"
 )
 
-// long is set for the runs that take minutes: LONG_TESTS=1 go test ./... -timeout 1h
-func long() bool { return longtests.Many() }
-
-func often(usually, atLength int) int {
-	switch {
-	case long():
-		return atLength
-	case testing.Short() || raced:
-		return max(1, usually/10)
+// often is how many cases a test draws: a tenth of the usual number in short tests and under the race detector.
+func often(usually, many int) int {
+	if testing.Short() || raced {
+		usually = max(1, usually/10)
 	}
-	return usually
+	return longtests.Cases(usually, many)
 }
 
 func must(t testing.TB, err error) {

@@ -111,7 +111,7 @@ func TestSmallFilesCostLittle(t *testing.T) {
 		}), 400},
 		{"headings", rows(t, "headings", heading(often(1500, 9000)), 3, func(_ *rand.Rand, i int) string { return "P,Plums,4,2" + strings.Repeat(",x", often(1500, 9000)) }), 400},
 	}
-	if long() {
+	if longtests.Many() {
 		cases = append(cases, costly{"20 MB", rows(t, "large", "Name,Journaling,Width,Height", 40000, func(r *rand.Rand, i int) string {
 			return fmt.Sprintf("P%d,%s %d,4,2", i%50, prose(r, 490, latin...), i)
 		}), 500}, costly{"mark: fonts that nobody has", rows(t, "marked", "Name,Journaling,Width,Height,Font", 46000, func(r *rand.Rand, i int) string {

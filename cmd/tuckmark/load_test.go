@@ -26,7 +26,7 @@ import (
 
 // Twenty thousand blocks in one run: work grows with the number of blocks and not faster, memory stays in bounds.
 func TestLoad(t *testing.T) {
-	if !long() {
+	if !longtests.Many() {
 		t.Skip("set LONG_TESTS=1: it takes minutes")
 	}
 	var times []time.Duration
@@ -58,7 +58,7 @@ func TestLoad(t *testing.T) {
 
 // A small file of twenty thousand sizes, no two alike, is checked in seconds.
 func TestManySizes(t *testing.T) {
-	if !long() {
+	if !longtests.Many() {
 		t.Skip("set LONG_TESTS=1: it takes ten seconds of an idle machine")
 	}
 	var b strings.Builder

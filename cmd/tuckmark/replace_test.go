@@ -94,7 +94,7 @@ func TestNothingOfSomebodysIsReplaced(t *testing.T) {
 			t.Errorf("%s: an empty file, or one of an earlier run, is not replaced: %s", name, said)
 		}
 		for what, data := range kept {
-			if ends := map[string]string{"a PDF": ".pdf", "a page": ".html", "some JSON": ".json", "a form": ".xlsx", "a text": ".txt"}[what]; !long() && ends != filepath.Ext(base) {
+			if ends := map[string]string{"a PDF": ".pdf", "a page": ".html", "some JSON": ".json", "a form": ".xlsx", "a text": ".txt"}[what]; !longtests.Many() && ends != filepath.Ext(base) {
 				continue
 			}
 			out := t.TempDir()

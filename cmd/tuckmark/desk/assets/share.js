@@ -197,8 +197,7 @@
     if (same === added) return;
     added = same;
     inTurn(async () => {
-      const kept = await change(e.target, cells, "Added.").finally(() => { added = ""; });
-      if (!kept) return;
+      if (!await change(e.target, cells, "Added.").finally(() => { added = ""; })) return;
       for (const f of fields(e.target)) if (f.value === cells[f.name]) f.value = had(f); // what was typed meanwhile is the next one
       await anew("more-name");
     });
