@@ -78,6 +78,8 @@ type Job struct {
 	Sheets, PaperSheets, Unread []*Sheet
 	// CopiesOf are the files that those read are copies of, with the cells to mend marked.
 	CopiesOf []string
+	// Versions says which of the files seem to be versions of one.
+	Versions problem.List
 
 	people map[problem.Place]string // whose row a place is, once it was asked for
 }

@@ -52,6 +52,7 @@ type Column struct {
 	Double      bool   // another column was already taken for the same field; this one is not read
 	as          meaning
 	unit        measure.Unit
+	twoUnits    bool // its heading names two units, or one that it is not
 	told        bool // the settings say what it is
 	ignored     bool // the settings say that it is not to be read
 	apart       bool // it is of a block whose other columns are not read; Double as well
@@ -171,6 +172,13 @@ func (s *Sheet) takeColumns() {
 		col.setUnit(unit)
 		if w, ok := s.told.of(c.Text); ok {
 			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
+			if !s.Desk {
+				unit, _ = unitSaid(c.Text)
+				col.setUnit(unit)
+			}
+		}
+		if col.as.measured() && !s.Desk {
+			_, col.twoUnits = unitSaid(c.Text)
 		}
 		if as := deskHeading(c.Text); s.Desk && as != asUnknown {
 			col.as, col.Guess = as, ""
@@ -209,6 +217,9 @@ func (s *Sheet) sizeOrSpace() {
 		return
 	}
 	c.as = asSpace
+	unit, two := unitSaid(c.Heading)
+	c.setUnit(unit)
+	c.twoUnits = two
 	if s.column(asJournaling) == nil { // a list of something else
 		c.as = asSize
 	}
@@ -455,9 +466,12 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 	}
 }
 
-// states reports a line that says in what unit all is measured; not one that gives a size, names two units, or ends with another "in", as "please fill it in".
+// states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, names two units, or ends with another "in", as "please fill it in".
 func states(text string, tokens []string, u measure.Unit) bool {
 	last := len(tokens) - 1
+	if slices.ContainsFunc(tokens, negates) {
+		return false
+	}
 	for _, w := range tokens[:last] {
 		if other, ok := measure.ParseUnit(w); ok && w != "in" && other != u {
 			return false

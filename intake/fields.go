@@ -20,6 +20,7 @@ func (e *entry) build() {
 		e.hold(&b)
 		return
 	}
+	e.cutShort()
 	for i := range headings {
 		if read := headings[i].read; read != nil {
 			read(e, &b)
@@ -50,19 +51,18 @@ func (e *entry) build() {
 // owner reads the name and gives the block its code.
 func (e *entry) owner(b *Block) {
 	_, col := e.cell(asName)
-	name := strings.TrimSpace(e.oneLine(asName, mostName) + " " + e.oneLine(asSurname, mostName))
-	if above := e.above[e.sheet]; ditto(name) && above != "" {
-		e.noteOfFile(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(name), measure.Quote(above)), "",
+	first, last, same := e.names()
+	name := strings.TrimSpace(first + " " + last)
+	above := e.aboveIt().owner
+	if same && name != "" {
+		e.note(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(e.typedName()), measure.Quote(name)), "",
 			"type the name if somebody else is meant")
-		name = above
-	} else if ditto(name) {
-		name = ""
 	}
 	if name == "" {
 		if len(e.wrong) == 0 {
 			hint := "type whose page it is for"
-			if e.above[e.sheet] != "" {
-				hint += fmt.Sprintf("; the row above is %s", measure.Quote(e.above[e.sheet]))
+			if above != "" {
+				hint += fmt.Sprintf("; the row above is %s", measure.Quote(above))
 			}
 			e.fail(col, "the name is missing", "nobody could be given the block back", hint)
 		}
@@ -81,16 +81,7 @@ func (e *entry) owner(b *Block) {
 		}
 	}
 	b.Owner, b.Code = w.name, e.code(w)
-	e.above[e.sheet] = w.name
-}
-
-// ditto reports what people write for "the same as above".
-func ditto(name string) bool {
-	switch strings.Trim(strings.ToLower(name), " -–—_.,") {
-	case `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "s a", "s.a":
-		return true
-	}
-	return false
+	e.isAbove(w.name, first, last, same)
 }
 
 // page reads for which page the block is.
@@ -98,7 +89,7 @@ func (e *entry) page(b *Block) {
 	b.Page = e.oneLine(asPage, mostLine)
 	if c, col := e.cell(asPage); c != nil && c.Kind == table.Date {
 		if sizes := c.Moment().Sizes(); len(sizes) > 0 {
-			e.noteOfFile(col, fmt.Sprintf("the page became a date: %s", c.Text),
+			e.note(col, fmt.Sprintf("the page became a date: %s", c.Text),
 				"spreadsheets make a date of what was typed as "+strings.Join(sizes, " or "),
 				"format the cell as text and type it again if it is a number of pages")
 		}

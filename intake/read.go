@@ -109,7 +109,8 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	if b.tick != nil {
 		tick(1, 1)
 	}
-	all = append(all, b.versions()...)
+	b.job.Versions = b.versions()
+	all = append(all, b.job.Versions...)
 	for _, f := range files {
 		all = append(all, f.problems...)
 		for _, sh := range f.sheets {

@@ -58,6 +58,9 @@ func recognise(heading string) (f meaning, unit string, guess string) {
 			recognised.found = map[string]recognition{}
 		}
 		r.f, r.unit, r.guess = lookUp(heading)
+		if r.f.measured() {
+			r.unit, _ = unitSaid(heading)
+		}
 		recognised.found[heading] = r
 	}
 	return r.f, r.unit, r.guess
@@ -70,28 +73,7 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	if unrelated[plainLetters(heading)] {
 		return asUnknown, "", ""
 	}
-	// The unit is the last thing that a heading says, in brackets or not: Width (cm), Width in inches, Width ".
-	tokens := strings.Fields(strings.Map(func(r rune) rune {
-		if strings.ContainsRune("()[]{},:;/?!*=#", r) {
-			return ' '
-		}
-		return r
-	}, heading))
-	rest := tokens
-	if n := len(tokens); n > 1 {
-		at := n - 1
-		for at > 1 && (tokens[at-1] == "not" || at > 2 && tokens[at-1] == "in" && tokens[at-2] == "not") { // Width (inches, not cm)
-			for at--; tokens[at] != "not"; at-- {
-			}
-			at--
-		}
-		if u, ok := measure.ParseUnit(tokens[at]); ok && (strings.ToLower(tokens[at]) != "in" || saysInches(heading, tokens[:at])) {
-			unit, rest = u.String(), tokens[:at]
-			if last := strings.ToLower(rest[len(rest)-1]); len(rest) > 1 && (last == "in" || last == "as") {
-				rest = rest[:len(rest)-1]
-			}
-		}
-	}
+	rest, unit := unitLast(heading)
 	outside, _, bracketed := strings.Cut(heading, "(")
 	for _, s := range []string{strings.Join(rest, " "), outside, inBrackets(heading)} {
 		key := plainLetters(s)
@@ -117,6 +99,36 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 		return f, unit, "contains"
 	}
 	return asUnknown, "", ""
+}
+
+// unitLast parts a heading into its words and the unit, which is the last thing that it says, in brackets or not: Width (cm), Width in inches, Width ".
+// Where it says none, unit is "".
+func unitLast(heading string) (words []string, unit string) {
+	tokens := strings.Fields(strings.Map(func(r rune) rune {
+		if strings.ContainsRune("()[]{},:;/?!*=#", r) {
+			return ' '
+		}
+		return r
+	}, heading))
+	n := len(tokens)
+	if n < 2 {
+		return tokens, ""
+	}
+	at := n - 1
+	for at > 1 && (tokens[at-1] == "not" || at > 2 && tokens[at-1] == "in" && tokens[at-2] == "not") { // Width (inches, not cm)
+		for at--; tokens[at] != "not"; at-- {
+		}
+		at--
+	}
+	u, ok := measure.ParseUnit(tokens[at])
+	if !ok || strings.ToLower(tokens[at]) == "in" && !saysInches(heading, tokens[:at]) {
+		return tokens, ""
+	}
+	words = tokens[:at]
+	if last := strings.ToLower(words[len(words)-1]); len(words) > 1 && (last == "in" || last == "as") {
+		words = words[:len(words)-1]
+	}
+	return words, u.String()
 }
 
 var inAlone = regexp.MustCompile(`(?i)[(\[,:;/]\s*in\.?\s*[)\]]?\s*[?*:]*$`)

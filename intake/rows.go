@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"tuckmark/config"
@@ -35,7 +36,7 @@ type builder struct {
 	failed      int             // errors of rows so far
 	copied      int             // blocks so far, each as often as it is asked for
 	stockSizes  map[string][]measure.Size
-	above       map[*Sheet]string      // the last name of a sheet
+	above       map[*Sheet]*above      // what stands above the row that is read
 	inks        map[string]foundColour // colours looked up
 	unknownInks int                    // of these, for which a near name was looked for
 	stocks      map[string]foundStock  // stocks looked up
@@ -66,7 +67,7 @@ func newBuilder(s *config.Settings) *builder {
 	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
 		alike: map[[2]string]int{}, rows: map[string]int{},
 		stockSizes: map[string][]measure.Size{},
-		above:      map[*Sheet]string{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}
+		above:      map[*Sheet]*above{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}
 	for _, t := range s.Stocks {
 		for _, sh := range t.Sheets {
 			b.stockSizes[t.Name] = append(b.stockSizes[t.Name], sh.Size)
@@ -289,8 +290,37 @@ func (e *entry) overflows() bool {
 	e.fail(nil, fmt.Sprintf("the row has %d cells, and there are %d headings", max(e.row.Cells[n-1].Col+1, e.row.Written), last+1),
 		"a text with a comma or the like in it, which is not in quotation marks, counts as two cells",
 		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
-	e.ofFile() // where the row is copied it is as wide as any other
 	return true
+}
+
+// cutShort tells of a row of a CSV file whose last cells were left out, where a comma within the text may have parted it: what stands to the right goes
+// on in the middle of a sentence.
+func (e *entry) cutShort() {
+	c, _ := e.cell(asJournaling)
+	if !e.sheet.CSV || c == nil || c.Kind != table.Text {
+		return
+	}
+	next, head := e.row.At(c.Col+1), e.sheet.Rows[e.sheet.Head].At(c.Col+1)
+	if next == nil || head != nil && strings.HasPrefix(head.Text, " ") || strings.ContainsAny(lastLetter(c.Text), ".!?…:") {
+		return
+	}
+	rest, spaced := strings.CutPrefix(next.Text, " ")
+	if first, _ := utf8.DecodeRuneInString(rest); !spaced || !unicode.IsLower(first) {
+		return
+	}
+	col := &Column{Index: next.Col}
+	if k, ok := e.sheet.heading(next.Col); ok {
+		col = &e.sheet.Columns[k]
+	}
+	e.note(col, fmt.Sprintf("%s may belong to the journaling beside it", measure.Quote(line(next.Text))), "it begins with a space and a small letter, and a text with a comma in it, which is not in quotation marks, counts as two cells",
+		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
+}
+
+// lastLetter is the last letter or sign of a text, or "".
+func lastLetter(text string) string {
+	text = strings.TrimSpace(text)
+	_, size := utf8.DecodeLastRuneInString(text)
+	return text[len(text)-size:]
 }
 
 // tooLong is overflows, without a word. A form that was saved as text has the steps of its live column there: its line of headings is as long then.
@@ -345,15 +375,6 @@ func (e *entry) note(col *Column, what, cause, hint string) {
 	e.sheet.problems.Note(e.place(col), what, cause, hint)
 }
 
-// noteOfFile says a note of how the file has a cell, which does not show in a copy of what the cell says.
-func (e *entry) noteOfFile(col *Column, what, cause, hint string) {
-	e.note(col, what, cause, hint)
-	e.ofFile()
-}
-
-// ofFile has what was said last be of how the file has it.
-func (e *entry) ofFile() { e.sheet.problems[len(e.sheet.problems)-1].OfFile = true }
-
 // once says a note that is about a word, not about its row, once a file.
 func (e *entry) once(col *Column, what, cause, hint string) {
 	if k := e.sheet.File + "\x00" + what; !e.told[k] {
@@ -393,13 +414,13 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
 		return false
 	case c.Mended() != "":
-		e.noteOfFile(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
+		e.note(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
 	}
 	if struck := c.Struck(); struck != "" {
-		e.noteOfFile(col, measure.Quote(struck)+" is struck through in the cell", "it is read like the rest, and printed without the stroke", "delete it if it is not to be printed")
+		e.note(col, measure.Quote(struck)+" is struck through in the cell", "it is read like the rest, and printed without the stroke", "delete it if it is not to be printed")
 	}
 	if moved := c.Moved(); moved != "" {
-		e.noteOfFile(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
+		e.note(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
 	}
 	return true
 }
@@ -427,6 +448,9 @@ func (e *entry) oneLine(m meaning, most int) string {
 	if n := utf8.RuneCountInString(text); n > most {
 		e.fail(col, fmt.Sprintf("the cell is %d characters long", n), fmt.Sprintf("a cell of %s may have %d", m, most), "shorten it")
 		return ""
+	}
+	if likeAbove(m) {
+		return e.fromAbove(col, text)
 	}
 	return text
 }

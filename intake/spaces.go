@@ -47,7 +47,7 @@ func (e *entry) space(b *Block) bool {
 		e.measureError(col, err)
 		return false
 	}
-	if e.oddFraction(col, c.Text) {
+	if e.oddFraction(col, c.Text) || e.unitUnknown(c, col) {
 		return false
 	}
 	if !e.positive(col, s.W, "width") || !e.positive(col, s.H, "height") {
@@ -114,6 +114,9 @@ func namedUnit(c *table.Cell) string {
 	if len(text) > mostMeasure {
 		return "" // no measure is so long, and many cells may share a text
 	}
+	if m := sideSaid.FindStringSubmatch(text); m != nil { // 4 in wide
+		text = m[1]
+	}
 	last := strings.LastIndexFunc(text, unicode.IsNumber) // ½ is one, too
 	_, size := utf8.DecodeRuneInString(text[max(0, last):])
 	if u, ok := measure.ParseUnit(text[max(0, last)+size:]); ok {
@@ -145,11 +148,7 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 	case table.Number:
 		text = c.ExactText() + c.OtherUnit()
 	default:
-		// An apostrophe, or ="...", is how some keep a spreadsheet from making a date of it.
-		text = strings.TrimPrefix(strings.TrimSpace(text), "'")
-		if m := kept.FindStringSubmatch(text); m != nil {
-			text = m[1]
-		}
+		text = bareMeasure(text)
 		if m, ok := table.ParseDate(text); ok {
 			e.wasMeasure(col, name, m)
 			return 0, false
@@ -171,7 +170,7 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 		e.measureError(col, err)
 		return 0, false
 	}
-	if e.oddFraction(col, text) {
+	if e.oddFraction(col, text) || e.unitUnknown(c, col) {
 		return 0, false
 	}
 	if m := improper.FindStringSubmatch(text); m != nil && l >= e.unit(col).Length() {
@@ -180,6 +179,25 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 			"type it as it stands on the ruler, like "+m[1]+" 1/2")
 	}
 	return l, true
+}
+
+// unitUnknown asks in what a bare number is whose heading names two units, or none but one that is not meant.
+func (e *entry) unitUnknown(c *table.Cell, col *Column) bool {
+	if !col.twoUnits || e.sheet.stated != nil || namedUnit(c) != "" {
+		return false
+	}
+	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(c.ExactText()))), fmt.Sprintf("the heading %s leaves it open", measure.Quote(col.Heading)),
+		"type the unit beside the number, or name one unit in the heading, like Width (cm)")
+	return true
+}
+
+// bareMeasure is a measure without an apostrophe or ="...", by which some keep a spreadsheet from making a date of it.
+func bareMeasure(text string) string {
+	text = strings.TrimPrefix(strings.TrimSpace(text), "'")
+	if m := kept.FindStringSubmatch(text); m != nil {
+		return m[1]
+	}
+	return text
 }
 
 var (

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -64,7 +65,6 @@ type scribe struct {
 	sheet *Sheet
 	unit  measure.Unit
 	of    use
-	above string
 	has   map[string]bool       // headings that are noted
 	names map[int]string        // of columns that have no heading of their own
 	long  map[sharedText]string // how long texts are typed: a thousand cells may share one
@@ -176,6 +176,10 @@ func (t *scribe) column(to *TypedSheet, heading string) {
 func (t *scribe) row(e *entry) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
 	blank := e.blank()
+	name, surname, same := e.names()
+	if owner := strings.TrimSpace(name + " " + surname); owner != "" && !e.tooLong() {
+		e.isAbove(owner, name, surname, same)
+	}
 	for i := range e.row.Cells {
 		c := &e.row.Cells[i]
 		col := Column{Index: c.Col}
@@ -189,6 +193,12 @@ func (t *scribe) row(e *entry) TypedRow {
 			continue
 		}
 		text := t.text(e, c, &col)
+		switch {
+		case same && !e.sheet.Desk && !col.Double && col.as == asName:
+			text = name
+		case same && !e.sheet.Desk && !col.Double && col.as == asSurname:
+			text = surname
+		}
 		switch {
 		case col.as == asID:
 			r.ID = text
@@ -285,11 +295,11 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	}
 	text := e.sheet.says(c, col)
 	switch col.as {
-	case asName:
-		if name := line(text); len(text) <= longestLine && ditto(name) && t.above != "" && !t.sheet.Desk {
-			text = t.above
-		} else if name != "" {
-			t.above = name
+	case asPage, asTitle, asWho, asWhere, asWhen:
+		if len(text) <= longestLine && !col.Double && !t.sheet.Desk && !e.tooLong() {
+			if line, same, _ := e.orAbove(col, line(text)); same {
+				return line
+			}
 		}
 	case asJournaling:
 		if c.Kind == table.Text && !e.sheet.CSV {
@@ -307,13 +317,36 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	return text
 }
 
-// withUnit is a measure, a size or a tuck that was typed where the unit from is understood, for where the unit to is.
+// TakenFor is what a cell below a heading that no rule knows says once that is told to be another column: a measure is in the unit that the
+// heading names, and is written for where a number alone is in unit.
+func TakenFor(as, heading, text string, unit measure.Unit) string {
+	switch synonyms[plainLetters(as)] {
+	case asWidth, asHeight, asSpace, asTuck, asInset:
+		said, _ := unitSaid(heading)
+		if from, ok := measure.ParseUnit(said); ok && from != unit {
+			return withUnit(text, from, unit)
+		}
+	}
+	return text
+}
+
+// withUnit is a measure, a size or a tuck that was typed where the unit from is understood, for where the unit to is. One that cannot be read has its
+// unit, too: whoever mends it goes on from there.
 func withUnit(text string, from, to measure.Unit) string {
+	text = bareMeasure(text)
 	if a, err := measure.Parse(text, from); err == nil {
 		if b, _ := measure.Parse(text, to); a != b {
 			return text + " " + from.String()
 		}
 		return text
+	}
+	if m := sideSaid.FindStringSubmatch(text); m != nil { // 8 wide
+		if a, err := measure.Parse(m[1], from); err == nil {
+			if b, _ := measure.Parse(m[1], to); a != b {
+				return strings.TrimSpace(m[1]) + " " + from.String() + " " + text[len(m[1]):]
+			}
+			return text
+		}
 	}
 	if a, err := measure.ParseSize(text, from); err == nil {
 		if b, _ := measure.ParseSize(text, to); a != b {
@@ -325,6 +358,10 @@ func withUnit(text string, from, to measure.Unit) string {
 		if b, _ := parseTuck(text, to, measure.Sides{}); a != b {
 			return sidesAsTyped(a, from)
 		}
+		return text
+	}
+	if _, date := table.ParseDate(text); !date && strings.ContainsFunc(text, unicode.IsNumber) && namedUnit(&table.Cell{Text: text}) == "" {
+		return text + " " + from.String()
 	}
 	return text
 }

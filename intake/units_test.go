@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 )
 
@@ -32,6 +33,40 @@ func TestOwnUnit(t *testing.T) {
 		}
 		if big := "the space 90 x 3 " + want.String(); !strings.Contains(said, big) {
 			t.Errorf("%s\n%s", big, said)
+		}
+	}
+}
+
+// TestUnitInHeadings: a heading says its unit wherever in it that stands, in which ways people write it; what names two units, or only one that is not
+// meant, leaves a bare number open, and each such row is held.
+func TestUnitInHeadings(t *testing.T) {
+	for heading, want := range map[string]string{
+		"Width (cm only)": "cm", "Width (in cm, please)": "cm", "Width (cm, e.g. 10.5)": "cm", "Width (cm) of the space": "cm", "How many cm wide?": "cm", "Width_mm": "mm", "Width—mm": "mm",
+		"Width (mm, like 114)": "mm", "Width (cm, NOT inches!)": "cm", "Width (inches, not mm or cm)": "in", "Width cm (no inches)": "cm", "Width (cm, to the nearest mm)": "cm", "Width (to nearest mm)": "mm",
+		"Width (in)": "in", "Width (in, to nearest 1/8)": "in", "Width (to the nearest 1/8 in)": "in", "Inches wide": "in", "Width (please fill in)": "", "Width of the space in the album": "", "Width": "",
+		"Width (inches or cm)": "?", "Width (in/cm)": "?", "Width in / cm": "?", "Width (in) or (cm)": "?", "Width (not inches)": "?", "Width cm/inches": "?",
+	} {
+		unit, doubtful := unitSaid(heading)
+		if got := unit; doubtful && want != "?" || !doubtful && got != want {
+			t.Errorf("%s: %q %t, want %q", heading, unit, doubtful, want)
+		}
+		if f, u, _ := recognise(heading); f != asWidth || u != unit {
+			t.Errorf("%s is %v in %q", heading, f, u)
+		}
+	}
+	job, said := readTables(t, nil, "a.csv", "Name,Journaling,Width (inches or cm),Height (inches or cm)\nAda Lind,In May,5,3\nAda Lind,In May,50 mm,30 mm\nAda Lind,In May,4 in wide,3 in\n")
+	if len(job.Blocks) != 2 || len(job.Held) != 1 || !strings.Contains(said, "it cannot be told in what unit “5” is") {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	// What is told to be a width is measured in what its heading says, too.
+	told := []config.Column{{Heading: "Opening (cm)", As: "Width"}, {Heading: "Centimetres down", As: "Height"}}
+	job, said = readTables(t, told, "a.csv", "Name,Journaling,Opening (cm),Centimetres down\nAda Lind,In May,8,5\n")
+	if len(job.Blocks) != 1 || job.Blocks[0].Space != (measure.Size{W: 8 * measure.Centimetre, H: 5 * measure.Centimetre}) {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	for _, line := range []string{"Please do not give measures in cm", "No measurements in cm", "Measurements not in cm"} {
+		if job, said := readTables(t, nil, "a.csv", line+"\n\nName,Journaling,Width,Height\nAda Lind,In May,5,3\n"); len(job.Blocks) != 1 || job.Blocks[0].Unit != measure.In {
+			t.Errorf("%s: %v\n%s", line, job.Blocks, said)
 		}
 	}
 }

@@ -9,8 +9,11 @@ var particulars = regexp.MustCompile(`“[^”]*”|[0-9]+`)
 
 // likeness is equal for problems that are alike but for what was typed and how much it is: forty thousand fonts that nobody has are one mistake.
 func (p *Problem) likeness() string {
-	return fmt.Sprintf("%d %d %v %s\x00%s", p.Severity, p.Kind, p.Place.Row > 0, p.Place.Column, particulars.ReplaceAllString(p.What, "#"))
+	return fmt.Sprintf("%d %d %v %s\x00%s", p.Severity, p.Kind, p.Place.Row > 0, p.Place.Column, p.Gist())
 }
+
+// Gist is what a problem says, but for what was typed and how much it is.
+func (p *Problem) Gist() string { return particulars.ReplaceAllString(p.What, "#") }
 
 // mostAlike is how many problems that are alike are told one by one: nobody reads 30,000 of them, and they hide what else is wrong.
 const mostAlike = 12

@@ -88,7 +88,6 @@ type Problem struct {
 	Hint     string
 	Kind     Kind
 	Disk     bool // the system would not read or write the file: exit status 3
-	OfFile   bool // of how this file has a cell, which does not show where what the cell says is copied
 }
 
 // Error makes a problem an error, for functions that find one and know neither its place nor what comes of it: they return

@@ -52,7 +52,7 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	}
 	gone := errors.Is(err, fs.ErrNotExist)
 	if gone {
-		if b, found := left(path, s); b != nil {
+		if b, found := Left(path, s); b != nil {
 			return b, b.Questions(), append(found, b.untaken(inputs)...), nil
 		}
 	}
@@ -60,7 +60,7 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 		return nil, nil, nil, &problem.Problem{Place: problem.Place{File: filepath.Base(path)}, What: "the file cannot be read from the disk", Disk: true}
 	}
 	files := filesAmong(inputs) // before they are read, so that what is changed meanwhile is told the next time
-	changes, found := gather(ctx, inputs, s, s.Unit)
+	_, changes, found := gather(ctx, inputs, s, s.Unit)
 	if err := ctx.Err(); err != nil {
 		return nil, nil, nil, err
 	}
@@ -74,9 +74,9 @@ func Import(ctx context.Context, inputs []string, s *config.Settings) (*Book, []
 	return b, nil, found, err
 }
 
-// left opens a book whose workbook was moved or deleted while nobody had it open: what was typed is in the journal, and the workbook is written
+// Left opens a book whose workbook was moved or deleted while nobody had it open: what was typed is in the journal, and the workbook is written
 // anew. There is none where no journal is left, or one without rows.
-func left(path string, s *config.Settings) (*Book, problem.List) {
+func Left(path string, s *config.Settings) (*Book, problem.List) {
 	if _, err := os.Stat(filepath.Join(Folder(path), journalName)); err != nil {
 		return nil, nil
 	}
@@ -144,10 +144,11 @@ func (b *Book) untaken(inputs []string) (found problem.List) {
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.
 func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) {
 	files := filesAmong(inputs)
-	changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit())
+	tables, changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit())
 	if err := ctx.Err(); err != nil || len(changes) == 0 {
 		return found, err
 	}
+	found = append(found, b.versions(tables)...)
 	_, err := b.Do(changes...)
 	if err == nil || onDisk(err) {
 		b.took(files)
@@ -156,19 +157,19 @@ func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) 
 }
 
 // gather reads the rows of files, as changes that add them to a book in whose measures a number alone is in the unit.
-func gather(ctx context.Context, inputs []string, s *config.Settings, unit measure.Unit) ([]Change, problem.List) {
+func gather(ctx context.Context, inputs []string, s *config.Settings, unit measure.Unit) ([]*table.File, []Change, problem.List) {
 	tables := intake.Tables(inputs, s)
 	if ctx.Err() != nil {
-		return nil, nil
+		return nil, nil, nil
 	}
-	typed, found := typedIn(tables, s, unit)
-	return insert(typed, unit, &found), found
+	changes, found := takenOver(tables, s, unit)
+	return tables, changes, found
 }
 
-// typedIn are the rows of tables, and what there is to say of all that is not taken over with them.
-func typedIn(tables []*table.File, s *config.Settings, unit measure.Unit) (typed []intake.TypedSheet, found problem.List) {
+// takenOver are the rows of tables as changes that add them to a book, and what there is to say of all that is not taken over with them.
+func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit) (changes []Change, found problem.List) {
 	job, all := intake.ReadTables(tables, s)
-	typed = intake.Typed(tables, s, unit)
+	typed := intake.Typed(tables, s, unit)
 	taken, heads := map[problem.Place]bool{}, map[problem.Place]bool{}
 	for _, t := range typed {
 		for _, r := range t.Rows {
@@ -178,10 +179,12 @@ func typedIn(tables []*table.File, s *config.Settings, unit measure.Unit) (typed
 			heads[at] = true
 		}
 	}
+	var ofRows problem.List
 	for _, p := range all {
 		at := problem.Place{File: p.Place.File, Sheet: p.Place.Sheet, Row: p.Place.Row}
 		switch {
-		case taken[at] && !p.OfFile: // what is wrong with a row is said anew
+		case taken[at]:
+			ofRows = append(ofRows, p)
 		case p.Severity == problem.Note && heads[at] && at.Row > 0 && p.Place.Column == "": // columns that nobody knows are taken over all the same
 		case p.Severity == problem.Note && at == problem.Place{File: s.File}: // said wherever the settings are used
 		default:
@@ -194,7 +197,9 @@ func typedIn(tables []*table.File, s *config.Settings, unit measure.Unit) (typed
 				"copy them and paste them here with headings of their own, or type them in")
 		}
 	}
-	return typed, found
+	changes, from := insert(typed, unit, &found)
+	compared(job, ofRows, changes, from, s, unit, &found)
+	return changes, found
 }
 
 // rowNumbers names rows in a few words.
@@ -207,8 +212,9 @@ func rowNumbers(rows []int) string {
 	return problem.Noun(len(rows), "row") + " " + strings.Join(runs, ", ") + others
 }
 
-// insert is the changes that add rows as they were typed.
-func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (changes []Change) {
+// insert is the changes that add rows as they were typed, and where the rows came from, by their ids.
+func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (changes []Change, from map[string]problem.Place) {
+	from = map[string]problem.Place{}
 	for _, t := range typed {
 		s := Journaling
 		if t.Paper {
@@ -222,6 +228,7 @@ func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (
 		}
 		for _, r := range t.Rows {
 			id := NewID()
+			from[id] = r.Place
 			changes = append(changes, Change{Kind: Insert, Sheet: s, ID: id, After: Last})
 			for _, c := range apart(r.Cells, unit) {
 				if !slices.Contains(Columns(s), c.Heading) {
@@ -240,7 +247,7 @@ func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (
 			}
 		}
 	}
-	return changes
+	return changes, from
 }
 
 // spaceColumn is a column in which people give width and height in one.
@@ -273,19 +280,20 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 func (b *Book) Paste(text string) ([]Change, problem.List) {
 	s, unit := b.settings.Load(), b.Unit()
 	f := table.Copied(pastedName, text, intake.KnownTo(s))
-	typed, found := typedIn([]*table.File{f}, s, unit)
+	changes, found := takenOver([]*table.File{f}, s, unit)
 	first, _, _ := strings.Cut(text, "\n")
-	if cells := strings.Count(first, "\t") + 1; len(typed) == 0 && cells >= 3 && cells <= len(Columns(Journaling)) {
+	if cells := strings.Count(first, "\t") + 1; len(changes) == 0 && cells >= 3 && cells <= len(Columns(Journaling)) {
 		headed := table.Copied(pastedName, strings.Join(Columns(Journaling)[:cells], "\t")+"\n"+text, intake.KnownTo(s))
 		for _, t := range headed.Sheets {
 			for i := range t.Rows {
 				t.Rows[i].N-- // as whoever pasted it counts them
 			}
 		}
-		typed, found = typedIn([]*table.File{headed}, s, unit)
+		f = headed
+		changes, found = takenOver([]*table.File{f}, s, unit)
 	}
-	if len(typed) > 0 {
-		return insert(typed, unit, &found), found
+	if len(changes) > 0 {
+		return changes, append(found, b.versions([]*table.File{f})...)
 	}
 	found = slices.Clone(f.Problems)
 	if found.Errors() == 0 {

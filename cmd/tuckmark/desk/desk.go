@@ -266,6 +266,7 @@ func (s *server) begun() (end func(), found problem.List, err error) {
 // take takes a lock: it is an *elsewhere where another desk has it, and the problem where the folder does not let itself be written to.
 func (s *server) take(file string, unwritable problem.Problem) (lock, error) {
 	l := lock{Process: os.Getpid(), Host: s.host, Key: s.guard.key}
+	l.Folder, _ = filepath.Abs(filepath.Dir(file))
 	address, err := l.take(file)
 	switch {
 	case errors.Is(err, errTaken):

@@ -87,7 +87,7 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 			if text == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
 				continue
 			}
-			changes = append(changes, setAll(jobbook.Journaling, row.ID, map[string]string{in.As: text, in.Heading: ""})...)
+			changes = append(changes, setAll(jobbook.Journaling, row.ID, map[string]string{in.As: intake.TakenFor(in.As, in.Heading, text, j.book.Unit()), in.Heading: ""})...)
 		}
 		if len(changes) == 0 {
 			err = &problem.Problem{What: in.As + " is filled in every one of these rows already", Hint: "choose what else it is, or nothing"}

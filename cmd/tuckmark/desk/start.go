@@ -103,7 +103,8 @@ func (s *server) startNew(w http.ResponseWriter, r *http.Request) {
 	s.begin(w, in.Name, nil)
 }
 
-// begin begins a job of a name, with what fill puts into it. A job into which nothing could be put is not begun.
+// begin begins a job of a name, with what fill puts into it. A job into which nothing could be put is not begun. Where one of that name was begun before
+// and only its workbook is gone, that one is opened as it was.
 func (s *server) begin(w http.ResponseWriter, name string, fill func(*jobbook.Book) (problem.List, error)) {
 	path, bad := s.newPath(name)
 	if bad != nil {
@@ -111,6 +112,13 @@ func (s *server) begin(w http.ResponseWriter, name string, fill func(*jobbook.Bo
 		return
 	}
 	found, err := s.open(path, func(_ context.Context, c *config.Settings) (*jobbook.Book, problem.List, error) {
+		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+			if b, found := jobbook.Left(path, c); b != nil {
+				found.Add(problem.Place{File: filepath.Base(path)}, "a job of this name was begun before, and nothing was added to it", "its workbook was gone, and what was typed is here again",
+					"add files or a paste to it on this page, or begin another job under another name")
+				return b, found, nil
+			}
+		}
 		b, err := jobbook.New(path, c)
 		if err != nil || fill == nil {
 			return b, nil, err

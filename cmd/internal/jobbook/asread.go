@@ -1,0 +1,132 @@
+package jobbook
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+
+	"tuckmark/cmd/internal/save"
+	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// A job's workbook has what the cells of a table say, not the table: remarks and strokes on its cells, what a comma has parted, what stands
+// beside it. So what was taken over is read once more, as the book will be, and is held against what was read of the table: what the one told of a
+// row and the other does not is told where the rows are taken in, and so is a block that would be printed otherwise.
+
+// compared adds to a list what there was to say of the rows of tables and is not said of what changes make of them. From are the places that the rows
+// came from, by their ids.
+func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[string]problem.Place, s *config.Settings, unit measure.Unit, found *problem.List) {
+	b := blank(save.System, "taken"+Ending, s)
+	now, _, why := (&state{}).apply(changes)
+	if why != nil {
+		return // they will be refused
+	}
+	b.begin(now, unit, NewID())
+	in, _ := b.With()
+	again, all := intake.ReadTables(in.Tables, s)
+	came := func(at problem.Place) problem.Place {
+		_, id, _ := in.Row(at)
+		return from[id].OfRow()
+	}
+	type said struct {
+		at   problem.Place
+		what string
+	}
+	told := map[said]bool{}
+	for i := range all {
+		told[said{came(all[i].Place), all[i].Gist()}] = true
+	}
+	// A problem of a row that is several blocks may be that of any of them.
+	blocks := map[problem.Place][]problem.Place{}
+	for _, at := range from {
+		row := at.OfRow()
+		row.Block = 0
+		blocks[row] = append(blocks[row], at.OfRow())
+	}
+	for i := range ofRows {
+		at := ofRows[i].Place.OfRow()
+		places := []problem.Place{at}
+		if at.Block == 0 {
+			places = blocks[at]
+		}
+		if !slices.ContainsFunc(places, func(at problem.Place) bool { return told[said{at, ofRows[i].Gist()}] }) {
+			*found = append(*found, ofRows[i])
+		}
+	}
+	read := map[problem.Place]*intake.Block{}
+	for i := range again.Blocks {
+		read[came(again.Blocks[i].Place)] = &again.Blocks[i]
+	}
+	for i := range job.Blocks {
+		was := &job.Blocks[i]
+		if is := read[was.Place]; is != nil {
+			if what := otherwise(was, is); what != "" {
+				found.Note(was.Place, what+" is not taken over as the file has it", "it could not be typed so that it is read alike", "look at the row here, and type it")
+			}
+		}
+	}
+}
+
+// otherwise names the first thing in which two blocks of one row are not the same, or is "".
+func otherwise(a, b *intake.Block) string {
+	for _, f := range []struct {
+		name string
+		of   func(*intake.Block) any
+	}{
+		{"the name", func(b *intake.Block) any { return b.Owner }},
+		{"the page", func(b *intake.Block) any { return b.Page }},
+		{"the title", func(b *intake.Block) any { return b.Title }},
+		{"the journaling", func(b *intake.Block) any { return b.Text }},
+		{"the closing line", func(b *intake.Block) any { return b.End }},
+		{"the space", func(b *intake.Block) any { return b.Space }},
+		{"the tuck", func(b *intake.Block) any { return b.Tuck }},
+		{"the inset", func(b *intake.Block) any { return b.Inset }},
+		{"the stock", func(b *intake.Block) any { return b.Stock }},
+		{"the font", func(b *intake.Block) any { return b.Font }},
+		{"the type", func(b *intake.Block) any { return b.Type }},
+		{"how many copies it has", func(b *intake.Block) any { return b.Copies }},
+		{"whether it may be turned", func(b *intake.Block) any { return b.Turn }},
+		{"whether it is held back", func(b *intake.Block) any { return b.Hold }},
+		{"what shows behind the ink", func(b *intake.Block) any { return b.Back }},
+	} {
+		if !reflect.DeepEqual(f.of(a), f.of(b)) {
+			return f.name
+		}
+	}
+	return ""
+}
+
+// versions tells where much of what is taken in stands in the book already: a later version of a file that was taken in before, or a copy of the book
+// in which cells to mend are marked.
+func (b *Book) versions(tables []*table.File) (found problem.List) {
+	in := b.Input()
+	if len(b.Rows(Journaling)) == 0 {
+		return nil
+	}
+	const undo = "undo the step, unless both are meant: what is new in them can be typed or pasted here"
+	job, _ := intake.ReadTables(slices.Concat(in.Tables, tables), b.settings.Load())
+	fresh := 0
+	for i := range job.Blocks {
+		if job.Blocks[i].Place.File != in.Tables[0].Name {
+			fresh++
+		}
+	}
+	for _, p := range job.Versions {
+		if fresh < 2 { // of one row its note tells
+			break
+		}
+		p.Cause, p.Hint = "all rows were taken in, so that blocks are printed twice, or in an old and a new text", undo
+		found = append(found, p)
+	}
+	for _, t := range tables {
+		if len(found) == 0 && len(t.Sources) > 0 {
+			found.Add(problem.Place{File: t.Name}, fmt.Sprintf("the file is a copy of %s with the cells to mend marked", problem.And(t.Sources)),
+				"where those rows are in the job, each block is there twice now", undo)
+		}
+	}
+	return found
+}

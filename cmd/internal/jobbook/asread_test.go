@@ -1,0 +1,159 @@
+package jobbook
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/longtests"
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake"
+	"tuckmark/intake/table"
+)
+
+// takenFrom is a book that has taken in a file, what was told, and the job that its rows are.
+func takenFrom(t *testing.T, name string, data []byte) (*Book, problem.List, *intake.Job) {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), name)
+	must(t, os.WriteFile(file, data, 0o600))
+	b, _, found, err := Import(context.Background(), []string{file}, settings(t))
+	must(t, err)
+	t.Cleanup(func() { must(t, b.Close()) })
+	j, _ := intake.ReadTables(b.Input().Tables, settings(t))
+	return b, found, j
+}
+
+// What a table says is read alike once it was taken in, whoever and whatever its rows take from above and in whatever unit they are measured.
+func TestTakenInAsRead(t *testing.T) {
+	for _, c := range []struct{ data, want string }{
+		{"Name,Journaling,Width (cm),Height (cm)\nAna,a,8 wide,5 high\n", "Ana 8 cm x 5 cm"},
+		{"Name,Journaling,Width (cm),Height (cm)\nAna,a,8w,5h.\n", "Ana 8 cm x 5 cm"},
+		{"Name,Journaling,Width (cm),Height (cm)\nAna,a,'8,\"=\"\"5\"\"\"\n", "Ana 8 cm x 5 cm"},
+		{"Name,Journaling,Width,Height,Owner\nAna,a,3,2,\nEve,a,3,2,Zoe\nditto,b,3,2,Fay\n\",b\",c,3,2,\n", "Ana 3 in x 2 in|Eve 3 in x 2 in|Eve 3 in x 2 in|"},
+		{"First name,Surname,Journaling,Width,Height\nAna,Berg,a,3,2\nditto,,b,3,2\nditto,ditto,c,3,2\n,ditto,d,3,2\nBo,ditto,e,3,2\nditto,Fox,f,3,2\n",
+			"Ana Berg 3 in x 2 in|Ana Berg 3 in x 2 in|Ana Berg 3 in x 2 in|Ana Berg 3 in x 2 in|Bo Berg 3 in x 2 in|Bo Fox 3 in x 2 in"},
+		{"Name,Journaling,Width,Height,Where,When,Title\nAna,a,3,2,The quay,June,Gulls\nAna,b,3,2,ditto,\"\"\"\",same as above\n", "Ana 3 in x 2 in The quay · June Gulls|Ana 3 in x 2 in The quay · June Gulls"},
+	} {
+		_, found, j := takenFrom(t, "more.csv", []byte(c.data))
+		var got []string
+		for i := range j.Blocks {
+			b := &j.Blocks[i]
+			u := b.Unit
+			got = append(got, strings.TrimSpace(fmt.Sprintf("%s %s x %s %s %s", b.Owner, b.Space.W.Format(u), b.Space.H.Format(u), b.End, b.Title)))
+		}
+		want := strings.Split(strings.TrimSuffix(c.want, "|"), "|")
+		if len(got) < len(want) || !slices.Equal(got[:len(want)], want) {
+			t.Errorf("%q: %q, want %q", c.data, got, want)
+		}
+		for _, p := range found {
+			if strings.Contains(p.What, "is not taken over as") {
+				t.Errorf("%q: %v", c.data, p)
+			}
+		}
+	}
+}
+
+// A measure that cannot be read keeps the unit of its column: whoever mends it at the desk sees it.
+func TestUnreadableMeasureKeepsItsUnit(t *testing.T) {
+	b, _, j := takenFrom(t, "more.csv", []byte("Name;Journaling;Width (cm);Height (cm)\nAna;a;8,125;ca. 10\n"))
+	if got := b.Rows(Journaling)[0].Cells; got["Width"] != "8,125 cm" || got["Height"] != "ca. 10 cm" || len(j.Blocks) != 0 {
+		t.Errorf("taken over as %v, and %d blocks would be printed", got, len(j.Blocks))
+	}
+}
+
+// A remark on a cell, and a side in another unit than the other, are told where rows are taken in: no workbook of a job shows them.
+func TestRemarksAreToldAtImport(t *testing.T) {
+	f := excelize.NewFile()
+	defer f.Close()
+	for i, row := range [][]any{{"Name", "Journaling", "Width (cm)", "Height"}, {"Eve", "Rain on the quay", 4, 2}, {"Fay", "Plums", 10, "3 in"}} {
+		must(t, f.SetSheetRow("Sheet1", fmt.Sprintf("A%d", i+1), &row))
+	}
+	must(t, f.AddComment("Sheet1", excelize.Comment{Cell: "B2", Author: "Eve", Text: "Wait for the other text"}))
+	data, err := f.WriteToBuffer()
+	must(t, err)
+	_, found, _ := takenFrom(t, "more.xlsx", data.Bytes())
+	for _, want := range []string{"a remark on the cell: “Wait for the other text”", "the width is read as 10 cm, though the height is in in"} {
+		if !slices.ContainsFunc(found, func(p problem.Problem) bool { return p.What == want }) {
+			t.Errorf("%q is not told, but %v", want, found)
+		}
+	}
+}
+
+// A later version of what is in the job, and a marked copy of it, would be printed beside it: that is told. A few more rows are not such.
+func TestVersionTakenIn(t *testing.T) {
+	const first = "Name,Journaling,Width,Height\nEve,words of Eve,4,2\nFay,words of Fay,4,2\nZoe,words of Zoe,4,2\n"
+	b, _, _ := takenFrom(t, "more.csv", []byte(first))
+	take := func(name string, data []byte) problem.List {
+		file := filepath.Join(t.TempDir(), name)
+		must(t, os.WriteFile(file, data, 0o600))
+		found, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		return found
+	}
+	if found := take("else.csv", []byte("Name,Journaling,Width,Height\nEve,other words,4,2\nFay,words of Fay,4,2\nBo,words of Bo,4,2\n")); len(found) != 0 {
+		t.Errorf("other rows: told %v", found)
+	}
+	found := take("later.csv", []byte(strings.Replace(first, "words of Fay", "better words", 1)))
+	if len(found) != 1 || found[0].Severity != problem.Error || !strings.Contains(found[0].What, "versions of one file") || !strings.Contains(found[0].Hint, "undo") {
+		t.Errorf("a later version: told %v", found)
+	}
+}
+
+// Random tables are read alike before and after they are taken in, as far as rows are not held: in the comparison nothing is found.
+func TestRandomTablesTakenIn(t *testing.T) {
+	r := rand.New(rand.NewPCG(29, 11))
+	pick := func(some ...string) string { return some[r.IntN(len(some))] }
+	s := settings(t)
+	read := 0
+	for range longtests.Cases(150, 5000) {
+		heads := []string{"Name", pick("Journaling", "Your text"), "Width" + pick("", " (cm)", " (mm)", " in inches"), "Height" + pick("", " (cm)", " (mm)")}
+		some := map[string][]string{
+			"Surname": {"", "", "Berg", "ditto", `"`}, "Owner": {"", "Zoe", "ditto"}, "Page": {"", "3", "ditto", "4-5"}, "Title": {"", "Gulls", "*Rain*", `"`, "same"},
+			"Where": {"", "The quay", "ditto"}, "When": {"", "June", "2 May 2024", `"`}, "Copies": {"", "1", "2", "x3"}, "Tuck": {"", "1/4", "top 1/2", "none"}, "Inset": {"", "0.1"},
+			"Turn": {"", "no", "yes"}, "Size": {"", "10", "12 pt"}, "Align": {"", "centre", "top right"}, "Note": {"", "for Bo"}, "Snack": {"", "plums"}, "Hold": {"", "yes"},
+		}
+		var more []string
+		for h := range some {
+			more = append(more, h)
+		}
+		slices.Sort(more)
+		r.Shuffle(len(more), func(i, k int) { more[i], more[k] = more[k], more[i] })
+		more = more[:r.IntN(6)]
+		rows := [][]string{slices.Concat(heads, more)}
+		for range 2 + r.IntN(5) {
+			row := []string{pick("Ana", "Ana Berg", "Bo", "ditto", `"`, "same", ""), pick("We rowed out", "Rain, **then** sun", "- plums", "1/2 of it", "# 4", "a_b*c", "\\*"),
+				pick("3", "3", "4", "2 1/2", "80", "8 wide", "8,1", "8,125", "70 mm", "ca. 4", "3 in"), pick("2", "2", "3", "1.5", "50", "5 high", "2 tum", "4 cm", "'3")}
+			for _, h := range more {
+				row = append(row, pick(some[h]...))
+			}
+			rows = append(rows, row)
+		}
+		tables := []*table.File{{Name: "x.csv", Path: "x.csv", Sheets: []*table.Sheet{table.New(rows)}}}
+		unit := []measure.Unit{measure.In, measure.Cm, measure.Mm}[r.IntN(3)]
+		for _, sh := range tables[0].Sheets {
+			sh.File = "x.csv"
+		}
+		job, _ := intake.ReadTables(tables, s)
+		read += len(job.Blocks)
+		_, found := takenOver(tables, s, unit)
+		for _, p := range found {
+			if strings.Contains(p.What, "is not taken over as") {
+				t.Errorf("%q in %s: %v", rows, unit, p)
+			}
+		}
+		if t.Failed() {
+			return
+		}
+	}
+	if read < 80 {
+		t.Errorf("only %d blocks were read", read)
+	}
+}

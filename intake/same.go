@@ -1,0 +1,111 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+
+	"tuckmark/config/measure"
+)
+
+// What people write for "the same as above", ditto marks and words, in the columns of names and of single lines.
+
+// above is what stands above a row.
+type above struct {
+	owner         string         // of the last row that has one
+	name, surname string         // as that row has them
+	lines         map[int]string // by column, from 0: what stands there last
+}
+
+// aboveIt is what stands above the row in its table, as far as it was read.
+func (e *entry) aboveIt() *above {
+	a := e.above[e.sheet]
+	if a == nil {
+		a = &above{lines: map[int]string{}}
+		e.above[e.sheet] = a
+	}
+	return a
+}
+
+// ditto reports what people write for "the same as above".
+func ditto(text string) bool {
+	switch strings.Trim(strings.ToLower(text), " -–—_.,") {
+	case `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "s a", "s.a":
+		return true
+	}
+	return false
+}
+
+// names are the row's name and surname, with what they take from above; same reports that. Where nothing stands above they are empty.
+func (e *entry) names() (name, surname string, same bool) {
+	name, surname = e.oneLine(asName, mostName), e.oneLine(asSurname, mostName)
+	a := e.aboveIt()
+	first, last := ditto(name), ditto(surname)
+	switch {
+	case ditto(strings.TrimSpace(name + " " + surname)), first && (last || surname == ""), last && name == "":
+		if name != "" {
+			return a.owner, "", true
+		}
+		return "", a.owner, true
+	case first && a.name != "":
+		return a.name, surname, true
+	case last && a.surname != "":
+		return name, a.surname, true
+	case first || last:
+		return "", "", true
+	}
+	return name, surname, false
+}
+
+// typedName is the name and the surname as they stand in the row.
+func (e *entry) typedName() string {
+	var typed []string
+	for _, m := range []meaning{asName, asSurname} {
+		if c, _ := e.cell(m); c != nil {
+			typed = append(typed, line(c.Text))
+		}
+	}
+	return strings.Join(typed, " ")
+}
+
+// isAbove has the rows below take the owner of this one, and its names as they come from names.
+func (e *entry) isAbove(owner, name, surname string, same bool) {
+	a := e.aboveIt()
+	if whole := same && (name == "" || surname == ""); !whole {
+		a.name, a.surname = name, surname
+	}
+	a.owner = owner
+}
+
+// likeAbove reports whether the row may say in a column "the same as above" in place of a line.
+func likeAbove(m meaning) bool {
+	switch m {
+	case asPage, asTitle, asWho, asWhere, asWhen:
+		return true
+	}
+	return false
+}
+
+// orAbove is the line of a column that likeAbove reports, or the one above where it says "the same"; ok is false where there is none.
+func (e *entry) orAbove(col *Column, text string) (line string, same, ok bool) {
+	a := e.aboveIt()
+	if ditto(text) {
+		line, ok = a.lines[col.Index]
+		return line, true, ok
+	}
+	if text != "" {
+		a.lines[col.Index] = text
+	}
+	return text, false, true
+}
+
+// fromAbove reads the line of a column of such, and tells what it takes from above.
+func (e *entry) fromAbove(col *Column, text string) string {
+	line, same, ok := e.orAbove(col, text)
+	switch {
+	case same && !ok:
+		e.fail(col, fmt.Sprintf("%s says “the same”, and nothing stands above it", measure.Quote(text)), "", "type what is meant")
+	case same:
+		e.note(col, fmt.Sprintf("%s is taken for %s, which stands above", measure.Quote(text), measure.Quote(line)), "", "type it if something else is meant")
+	}
+	return line
+}

@@ -1,0 +1,124 @@
+package intake
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"tuckmark/config/measure"
+)
+
+// The unit that a heading says, wherever it stands in it: "Width (cm only)", "How many mm wide?", "Width (inches, not cm or mm)".
+
+// measured reports a field of measures; the size of the type is not meant, which is in points.
+func (m meaning) measured() bool {
+	switch m {
+	case asWidth, asHeight, asSpace, asTuck, asInset:
+		return true
+	}
+	return false
+}
+
+// unitWord is a word of a heading, or a sign for inches, with what stands right before and behind it; 0 is the heading's own end.
+type unitWord struct {
+	text          string
+	before, after rune
+	from, to      int // in the heading, in bytes
+}
+
+func unitWords(heading string) (out []unitWord) {
+	isSign := func(r rune) bool { return r == '"' || r == '″' }
+	runes := []rune(heading)
+	beside := func(i, step int) rune {
+		for i += step; i >= 0 && i < len(runes); i += step {
+			if !unicode.IsSpace(runes[i]) {
+				return runes[i]
+			}
+		}
+		return 0
+	}
+	at := 0
+	for i := 0; i < len(runes); {
+		k, from := i, at
+		for k < len(runes) && (unicode.IsLetter(runes[k]) || unicode.IsMark(runes[k])) && (k == i || !unicode.IsUpper(runes[k]) || unicode.IsUpper(runes[k-1])) { // widthCm is two
+			at += len(string(runes[k]))
+			k++
+		}
+		if k == i {
+			at += len(string(runes[i]))
+			k++
+			if !isSign(runes[i]) || from == 0 { // the first of quotation marks is no sign
+				i = k
+				continue
+			}
+		}
+		out = append(out, unitWord{strings.ToLower(string(runes[i:k])), beside(i, -1), beside(k-1, 1), from, at})
+		i = k
+	}
+	return out
+}
+
+// negates reports a word after which units are those that are not meant.
+func negates(word string) bool {
+	return slices.Contains([]string{"not", "no", "never", "nor", "without", "don"}, word)
+}
+
+// unitSaid is the unit that a heading says, or ""; doubtful reports one that names two, or none but what it is not.
+func unitSaid(heading string) (unit string, doubtful bool) {
+	if len(heading) > 160 {
+		return "", false
+	}
+	var said, nearest []measure.Unit // to the nearest mm: how exactly, and in what where nothing else is said
+	not, other := false, false
+	words := unitWords(heading)
+	for i, w := range words {
+		switch {
+		case negates(w.text):
+			not = true
+			continue
+		case w.text == "but":
+			not = false
+			continue
+		}
+		u, ok := measure.ParseUnit(w.text)
+		if !ok || len(words) == 1 || w.text == "in" && !w.inches(heading, words[:i], words[i+1:]) {
+			continue
+		}
+		if not {
+			other = true
+		} else if i > 0 && words[i-1].text == "nearest" {
+			nearest = append(nearest, u)
+		} else if !slices.Contains(said, u) {
+			said = append(said, u)
+		}
+	}
+	if len(said) == 0 {
+		said = nearest
+	}
+	switch {
+	case len(said) == 1:
+		return said[0].String(), false
+	case len(said) > 1:
+		return "", true
+	}
+	return "", other
+}
+
+// inches reports whether a word "in" of a heading is the unit: it ends the heading, or it stands by itself within brackets or strokes.
+func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
+	ends := w.after == 0 || strings.ContainsRune(")]}?!*:.", w.after)
+	if strings.ContainsRune("([{/,;:|-–—_", w.before) && w.before != 0 {
+		return ends || strings.ContainsRune("/,;|-–—_", w.after) || len(behind) > 0 && (behind[0].text == "or" || negates(behind[0].text) || behind[0].text == "only")
+	}
+	if unicode.IsNumber(w.before) || w.after == '/' && len(behind) > 0 && strings.Contains("cm mm", behind[0].text) { // to the nearest 1/8 in; Width in / cm
+		return true
+	}
+	if !ends || len(before) == 0 {
+		return false
+	}
+	texts := make([]string, len(before))
+	for i := range before {
+		texts[i] = before[i].text
+	}
+	return saysInches(heading[:w.to], texts)
+}
