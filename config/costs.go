@@ -38,7 +38,10 @@ const (
 	MostPaper    = 1000
 )
 
-var sharedBy = regexp.MustCompile(`(?i)^(.*?)\s+(?:by|each|for each|per)\s+(\S+)$`)
+var (
+	sharedBy = regexp.MustCompile(`(?i)^(.*?)\s+by\s+(\S+)$`)
+	ofEach   = regexp.MustCompile(`(?i)\b(?:each|per|every|a person|a head)\b`)
+)
 
 // written reads "postage = 4.80 by person".
 func (r *reader) written(v value, to *[]Cost) {
@@ -66,6 +69,10 @@ func (r *reader) cost(v value, name, amount string, to *[]Cost) {
 		choice(r, by, &c.By, []string{"by area", "by block", "by person"}, map[string]SharedBy{"area": ByArea, "block": ByBlock, "blocks": ByBlock, "person": ByPerson, "people": ByPerson})
 	}
 	r.text(value{label: v.label, at: v.at, text: c.Name}, &c.Name, 1, 30)
+	if ofEach.MatchString(one.text) {
+		r.bad(v, measure.Quote(strings.TrimSpace(amount))+" may be what all pay together or what each pays", "what a cost comes to is shared out", "write what it comes to in all, and by what it is shared, as 57.60 by person")
+		return
+	}
 	r.price(one, &c.Cents)
 	if slices.ContainsFunc(*to, func(o Cost) bool { return strings.EqualFold(o.Name, c.Name) }) {
 		r.bad(v, "the cost "+measure.Quote(c.Name)+" is given twice", "", "add the two up, or give one of them another name")

@@ -12,9 +12,9 @@ func TestCosts(t *testing.T) {
 	want := []Cost{{"ink", 350, ByArea}, {"postage, 2nd class", 480, ByPerson}, {"glue", 5, ByBlock}}
 	for _, text := range []string{
 		"costs: ink = 3.50; postage, 2nd class = 4.80 by person; glue = 0,05 by block",
-		"costs:\n  ink: 3.5\n  postage, 2nd class: 4.80 each person\n  glue: 0.05 per block",
+		"costs:\n  ink: 3.5\n  postage, 2nd class: 4.80 by person\n  glue: 0.05 by block",
 		"costs:\n  - ink = 3.50 by area\n  - postage, 2nd class = 4.80 by people\n  - glue: 0.05 by blocks",
-		"costs: [ink = $3.50, {\"postage, 2nd class\": 4.80 for each person}, {glue: 0.05 by block}]",
+		"costs: [ink = €3.50, {\"postage, 2nd class\": 4.80 € by people}, {glue: 0.05 by block}]",
 	} {
 		if got := load(t, text); !slices.Equal(got.Costs, want) {
 			t.Errorf("%s: %v", text, got.Costs)
@@ -35,6 +35,12 @@ func TestCosts(t *testing.T) {
 	for _, text := range []string{"costs: Ink = 3.50; ink = 1", "costs:\n  Ink: 3.50\n  ink: 1", "costs: [Ink = 1, {iNK: 2}]"} {
 		if s, found := Load(Source{File: "tuckmark.yaml", Data: []byte(text)}); s != nil || !strings.Contains(found[0].What, "given twice") {
 			t.Errorf("%s: %v", text, found)
+		}
+	}
+	// What each person pays is no sum: 4.80 for each of twelve is 57.60, and 4.80 by person is 4.80. Nor are words an amount that say who knows what.
+	for _, amount := range []string{"4.80 each person", "4.80 for each person", "4.80 per person", "0.05 per block", "3.50 each", "3.50 a person", "50 cents", "50 ct", "50p", "5 %", "3.50 glue and tape"} {
+		if s, found := Load(Source{File: "tuckmark.yaml", Data: []byte("costs: {ink: " + amount + "}")}); s != nil || found.Errors() != 1 {
+			t.Errorf("%s: %v", amount, found)
 		}
 	}
 	if s := load(t, "costs: {ink: €3.50}"); s.Currency != "€" {

@@ -13,6 +13,12 @@ func TestTwoCurrencies(t *testing.T) {
 		"currency: €\ncosts: {ink: $3.50}\n":                                                  true,
 		"costs: {ink: $3.50, postage: €4 by person}\n":                                        true,
 		"stocks: [{name: kraft, sheets: [{size: letter, price: $0.60}]}]\ncosts: {ink: €2}\n": true,
+		"currency: $\ncosts: {ink: 3.50 Euro}\n":                                              true,
+		"costs: {ink: 3.50 Euro, postage: $4}\n":                                              true,
+		"currency: €\ncosts: {ink: EUR 3.50, postage: 4 euros}\n":                             false,
+		"currency: kr.\ncosts: {ink: 3.50 kr, postage: Kr. 4, glue: 2 SEK}\n":                 false,
+		"currency: Fr.\ncosts: {ink: CHF 3.50, postage: Fr.4.00}\n":                           false,
+		"currency: SEK\ncosts: {ink: 3.50 NOK}\n":                                             true,
 	} {
 		_, problems := Load(Source{File: write(t, t.TempDir(), text), Home: t.TempDir()})
 		got := false

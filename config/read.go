@@ -445,6 +445,9 @@ var money = regexp.MustCompile(`^(\d{1,7})(?:[.,](\d{1,2}))?$`)
 
 // Cents is an amount as it is typed, with or without a currency sign beside it, in hundredths; false: it is none.
 func Cents(text string) (cents int64, ok bool) {
+	if InHundredths(text) {
+		return 0, false
+	}
 	text = strings.TrimFunc(text, func(c rune) bool { return (c < '0' || c > '9') && c != '-' })
 	m := money.FindStringSubmatch(text)
 	if m == nil {
@@ -458,22 +461,16 @@ func Cents(text string) (cents int64, ok bool) {
 // price reads an amount into hundredths.
 func (r *reader) price(v value, to *int64) {
 	cents, ok := Cents(v.text)
-	if !ok {
+	sign := SignOf(v.text)
+	if !ok || sign == "" && besideNumber(v.text) != "" {
 		r.bad(v, measure.Quote(v.text)+" is not an amount", "", "write an amount like 0.45 or 2")
 		return
 	}
 	*to = cents
-	sign := SignOf(v.text)
 	r.sign = cmp.Or(r.sign, sign)
-	if sign != "" && sign != r.sign {
+	if sign != "" && !SameSign(sign, r.sign) {
 		r.problems = append(r.problems, OtherSign(v.at, sign, r.sign))
 	}
-}
-
-// OtherSign is what there is to say of an amount in another currency than the others of a job.
-func OtherSign(at problem.Place, sign, usual string) problem.Problem {
-	return problem.Problem{Severity: problem.Note, Kind: problem.ForOrganiser, Place: at, What: fmt.Sprintf("an amount is in %s, and others are in %s", measure.Quote(sign), measure.Quote(usual)),
-		Cause: "the account has one currency: all are added up as they stand, as " + usual, Hint: "write what it comes to in " + usual}
 }
 
 var minutes = regexp.MustCompile(`(?i)^(\d+)\s*(m|min|mins|minutes?|h|hours?)?\.?$`)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -309,15 +308,6 @@ func (s *Settings) PrintersFor(stock Stock) []int {
 		}
 	}
 	return out
-}
-
-// SignOf is the sign or the letters of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
-func SignOf(amount string) string {
-	sign := strings.TrimFunc(amount, func(r rune) bool { return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-+", r) })
-	if utf8.RuneCountInString(sign) > 3 {
-		return ""
-	}
-	return sign
 }
 
 // Amount prints hundredths of the currency as people write them: "$1.20", "EUR 1.20", "1.20" where no currency is set.

@@ -131,7 +131,7 @@ func (j *Job) currency() {
 			s.Currency = p.Sign
 			j.Settings = &s
 		}
-		if usual := strings.TrimSpace(j.Settings.Currency); p.Sign != usual && !told[p.Sign] {
+		if usual := strings.TrimSpace(j.Settings.Currency); !config.SameSign(p.Sign, usual) && !told[p.Sign] {
 			told[p.Sign] = true
 			j.Problems = append(j.Problems, config.OtherSign(p.Place, p.Sign, usual))
 		}

@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -56,7 +57,7 @@ func (s *Sheet) attached() {
 		outside(problem.Count(s.Embedded, "document")+" of another program on the sheet, not read", "type what they say, if it is to be printed")
 	}
 	for _, r := range s.Remarks {
-		if r.Row <= s.Rows[s.Head].N {
+		if r.Row <= s.Rows[s.Head].N && (isFormNote(r.Text) || !s.otherUnitIn(r.Text)) {
 			continue // what the columns are for
 		}
 		at := problem.Place{File: s.File, Sheet: s.Name, Row: r.Row, Cell: table.Address(r.Col, r.Row)}
@@ -68,4 +69,19 @@ func (s *Sheet) attached() {
 	if s.Unseen {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "pictures or remarks on the sheet could not be read", "", "look at the sheet for what they say")
 	}
+}
+
+// isFormNote reports a remark that is one of the form's own, which says what its column takes.
+func isFormNote(text string) bool {
+	return slices.ContainsFunc(headings[:], func(h Heading) bool {
+		return h.Form != nil && strings.HasPrefix(text, h.Form.Takes[:min(len(h.Form.Takes), 20)])
+	})
+}
+
+// otherUnitIn reports a text that names a unit in which the measures of the sheet are not read.
+func (s *Sheet) otherUnitIn(text string) bool {
+	return slices.ContainsFunc(unitWords(text), func(w unitWord) bool {
+		u, ok := measure.ParseUnit(w.text)
+		return ok && w.text != "in" && u != measure.Pt && u != s.unit
+	})
 }

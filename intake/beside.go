@@ -147,7 +147,7 @@ func (s *Sheet) partTables() {
 	s.tellOtherOrder(things)
 }
 
-// tellOtherOrder tells of columns that are not read, or say who is in a picture, and have the names of the table in another order: whoever has put two tables beside each other sees that they
+// tellOtherOrder tells of columns that are not read and have the names of the table in another order: whoever has put two tables beside each other sees that they
 // are read as one, and for one table it says nothing wrong.
 func (s *Sheet) tellOtherOrder(things map[int]map[string]int) {
 	j, ok := s.read[field{asName, 0}]
@@ -157,7 +157,7 @@ func (s *Sheet) tellOtherOrder(things map[int]map[string]int) {
 	name, looked := &s.Columns[j], 0
 	for k := range s.Columns {
 		c := &s.Columns[k]
-		if !(c.as == asUnknown || c.as == asWho || c.Double) || c.told || c.ignored || looked == mostGoneBy {
+		if !(c.as == asUnknown || c.Double) || c.told || c.ignored || looked == mostGoneBy {
 			continue
 		}
 		looked++

@@ -103,7 +103,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if price != nil && e.readable(price, priceCol) {
 		n, known := Amount(price)
 		p.Sign = config.SignOf(price.Text)
-		if p.Price = n; !known {
+		if p.Price = n; !known || config.InHundredths(price.Text) {
 			e.fail(priceCol, fmt.Sprintf("%s is no price", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75")
 		}
 	}

@@ -98,6 +98,7 @@ func (in input) read(known func(heading string) bool) *File {
 	if len(in.found) > 0 {
 		return f
 	}
+	f.Problems = in.told
 	data, why := readWhole(in.path)
 	if why == nil {
 		why = f.tables(data, known, false)

@@ -23,8 +23,9 @@ const mostBytes = 64 << 20 // of one file
 // input is a file to read, or what is wrong with a path that was given.
 type input struct {
 	path  string
-	shown string // how its place is named
-	found problem.List
+	shown string       // how its place is named
+	found problem.List // why it is not read, where there is anything
+	told  problem.List // of a file that is read all the same
 }
 
 // gather turns paths into files, in the order of their names: that of the whole path, folder by folder, as a folder lists
@@ -51,7 +52,7 @@ func gather(paths []string) []input {
 				out = append(out, input{path: f})
 			}
 		default:
-			out = append(out, input{path: p})
+			out = append(out, input{path: p, told: deskHas(p, paths)})
 		}
 	}
 	steps := make(map[string][]string, len(out))
@@ -110,8 +111,10 @@ func giveNames(sources []input) {
 	for i := range sources {
 		s := &sources[i]
 		s.shown = problem.Line(s.shown)
-		for j := range s.found {
-			s.found[j].Place.File = s.shown
+		for _, said := range []problem.List{s.found, s.told} {
+			for j := range said {
+				said[j].Place.File = s.shown
+			}
 		}
 	}
 }
@@ -231,6 +234,20 @@ func DeskCopyOf(path string) string {
 		return ""
 	}
 	return of
+}
+
+// deskHas tells of the workbook that a desk has made of a file and that is not given with it: what was typed at the desk is there alone.
+func deskHas(path string, given []string) (found problem.List) {
+	desk := strings.TrimSuffix(path, filepath.Ext(path)) + "-desk.xlsx"
+	info, err := os.Stat(desk)
+	if err != nil || !info.Mode().IsRegular() || slices.ContainsFunc(given, func(p string) bool {
+		other, err := os.Stat(p)
+		return err == nil && os.SameFile(info, other)
+	}) {
+		return nil
+	}
+	found.ToOrganiser(problem.Place{File: filepath.Base(path)}, fmt.Sprintf("the desk has made %s of this file, and what was typed there is not in it", measure.Quote(filepath.Base(desk))), "", "give that workbook, if its texts are to be printed")
+	return found
 }
 
 // notePassed says which files are not read. Configurations are read elsewhere.

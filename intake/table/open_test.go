@@ -58,3 +58,27 @@ func TestOrder(t *testing.T) {
 		t.Errorf("with one that is not there and one given twice: %s", got)
 	}
 }
+
+// A file of which a desk has made a workbook is read as it is, and the workbook is named, unless it is given as well.
+func TestDeskHasMore(t *testing.T) {
+	dir := t.TempDir()
+	file, desk := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-desk.xlsx")
+	for _, f := range []string{file, desk} {
+		if err := os.WriteFile(f, []byte("Name,Journaling,Width,Height\nEve,words,4,2\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	told := func(paths ...string) (n int) {
+		for _, f := range Read(paths, func(string) bool { return true }) {
+			for _, p := range f.Problems {
+				if strings.Contains(p.What, "the desk has made “crop-desk.xlsx” of this file") && p.Place.File == "crop.csv" && len(f.Sheets) == 1 {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	if told(file) != 1 || told(file, desk) != 0 || told(dir) != 0 {
+		t.Errorf("told %d times of the file alone, %d with the workbook, %d of the folder", told(file), told(file, desk), told(dir))
+	}
+}

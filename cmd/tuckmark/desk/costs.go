@@ -94,7 +94,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		bad = &problem.Problem{What: "the cost " + measure.Quote(in.Name) + " is given twice", Hint: "add the two up, or give one of them another name"}
 	default:
 		_, amount := config.Cents(in.Amount)
-		if sign, usual := config.SignOf(in.Amount), strings.TrimSpace(c.Currency); amount && !to.Remove && sign != "" && usual != "" && sign != usual {
+		if sign, usual := config.SignOf(in.Amount), strings.TrimSpace(c.Currency); amount && !to.Remove && sign != "" && usual != "" && !config.SameSign(sign, usual) {
 			other := config.OtherSign(problem.Place{}, sign, usual)
 			bad = &other
 		}

@@ -1,0 +1,55 @@
+package config
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+)
+
+// currencies are ways to write one currency in an amount: its sign, its code in ISO 4217, its names (from memory). Of those that several
+// countries call alike the codes differ among each other.
+var currencies = [][]string{{"€", "eur", "euro", "euros"}, {"$", "usd", "us$", "us $", "dollar", "dollars"}, {"£", "gbp", "pound", "pounds", "quid"}, {"¥", "jpy", "yen"},
+	{"kr", "sek", "krona", "kronor"}, {"kr", "nok", "krone", "kroner"}, {"kr", "dkk", "krone", "kroner"}, {"fr", "chf", "sfr", "franc", "francs", "franken"}, {"zł", "pln", "zloty"},
+	{"$", "cad", "ca$"}, {"$", "aud", "au$"}, {"$", "nzd", "nz$"}, {"rs", "₹", "inr", "rupees"}}
+
+// hundredths are words for parts of a currency: an amount in them is a hundredth of what its number says.
+var hundredths = []string{"cent", "cents", "ct", "cts", "c", "¢", "p", "pence", "penny", "øre", "öre", "rappen", "rp", "%"}
+
+// InHundredths reports an amount in a currency's small coin, as "60 ct".
+func InHundredths(amount string) bool {
+	return slices.Contains(hundredths, plainSign(besideNumber(amount)))
+}
+
+// besideNumber is what stands beside the number of an amount.
+func besideNumber(amount string) string {
+	return strings.TrimFunc(amount, func(r rune) bool { return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-+", r) })
+}
+
+// plainSign is a sign as signs are compared.
+func plainSign(sign string) string { return strings.ToLower(strings.Trim(sign, " .")) }
+
+// SignOf is the sign, the letters or the name of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
+func SignOf(amount string) string {
+	sign := besideNumber(amount)
+	if utf8.RuneCountInString(sign) > 3 && !slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, plainSign(sign)) }) {
+		return ""
+	}
+	return sign
+}
+
+// SameSign reports two ways to write one currency.
+func SameSign(a, b string) bool {
+	a, b = plainSign(a), plainSign(b)
+	return a == b || slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, a) && slices.Contains(ways, b) })
+}
+
+// OtherSign is what there is to say of an amount in another currency than the others of a job.
+func OtherSign(at problem.Place, sign, usual string) problem.Problem {
+	return problem.Problem{Severity: problem.Note, Kind: problem.ForOrganiser, Place: at, What: fmt.Sprintf("an amount is in %s, and others are in %s", measure.Quote(sign), measure.Quote(usual)),
+		Cause: "the account has one currency: all are added up as they stand, as " + usual, Hint: "write what it comes to in " + usual}
+}
