@@ -298,6 +298,9 @@ func (s *Sheet) classify() use {
 	return nothing
 }
 
+// NotRead begins the note of headings that no rule knows, and whose columns are not read.
+const NotRead = "not read: "
+
 // reportColumns says what is odd about the headings of a journaling sheet; false means that the sheet cannot be read.
 func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	at := s.place(&s.Rows[s.Head], nil)
@@ -346,7 +349,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		if len(unread) > 8 {
 			unread = append(unread[:8], "and others, up to column "+table.Letters(s.last()))
 		}
-		s.problems.Note(at, "not read: "+strings.Join(unread, ", "), "no heading of the form means that",
+		s.problems.Note(at, NotRead+strings.Join(unread, ", "), "no heading of the form means that",
 			"rename the column if it matters for the print")
 	}
 	s.partLegend()

@@ -58,7 +58,7 @@ func (e *entry) owner(b *Block) {
 		e.note(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(e.typedName()), measure.Quote(name)), "",
 			"type the name if somebody else is meant")
 	}
-	if name == "" {
+	if name == "" || absent(name) {
 		if len(e.wrong) == 0 {
 			hint := "type whose page it is for"
 			if above != "" {
@@ -115,6 +115,9 @@ func (e *entry) text(b *Block) {
 			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the text, or leave the block out")
 		}
 		e.placeholder(col, c.Text)
+		if text := line(flat(b.Text)); len(text) < 30 && (ditto(text) || absent(text)) {
+			e.fail(col, "there is no text but "+measure.Quote(text), "the journaling is printed as it is typed", "type or copy the text itself, or leave the block out")
+		}
 		if what := elsewhere(flat(b.Text)); what != "" {
 			e.fail(col, "there is no text but "+what, "only what is typed in the cell can be printed", "type the text itself")
 		}

@@ -178,7 +178,7 @@ func TestOddRows(t *testing.T) {
 			"error a.csv 3: the row has 7 cells, and there are 6 headings\n"},
 		"a comma too many, and the last cells left out": {"Name,Width,Height,Journaling,Title\nAnn,4,3,\"Tea, in Larvik 1988\"\nPim,4,2,Soup in Larvik 1987, and it rained\nBo,4,2,Rain in Larvik 1989.,Monday\n",
 			"note a.csv 3 E3: “and it rained” may belong to the journaling beside it\n"},
-		"a space behind each comma": {"Name, Width, Height, Journaling, Title\nPim, 4, 2, Soup in Larvik 1987, rain\n", ""},
+		"a space behind each comma":       {"Name, Width, Height, Journaling, Title\nPim, 4, 2, Soup in Larvik 1987, rain\n", ""},
 		"a comma at the end of each line": {first + "Ann,Tea in Larvik 1988,4,2,,vellum,\nPim,Soup in Larvik 1987,4,2,,,\nBo,Rain in Larvik 1989,4,2,,,\n", ""},
 		"only a page":                     {first + ",,,,Beach,\n", "note a.csv 2: the row was passed over\n"},
 		"only what is usual":              {first + ",,,,,vellum\n", "note a.csv: cells of rows that ask for nothing were not read: F2\n"},

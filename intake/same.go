@@ -7,7 +7,7 @@ import (
 	"tuckmark/config/measure"
 )
 
-// What people write for "the same as above", ditto marks and words, in the columns of names and of single lines.
+// What people write for "the same as above", ditto marks and words, in the columns of names and of single lines, and for nothing.
 
 // above is what stands above a row.
 type above struct {
@@ -56,6 +56,15 @@ func (e *entry) names() (name, surname string, same bool) {
 	return name, surname, false
 }
 
+// absent reports what people write in a cell that has nothing to say.
+func absent(text string) bool {
+	switch strings.Trim(strings.ToLower(text), " ._()") {
+	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place":
+		return true
+	}
+	return false
+}
+
 // typedName is the name and the surname as they stand in the row.
 func (e *entry) typedName() string {
 	var typed []string
@@ -100,6 +109,10 @@ func (e *entry) orAbove(col *Column, text string) (line string, same, ok bool) {
 
 // fromAbove reads the line of a column of such, and tells what it takes from above.
 func (e *entry) fromAbove(col *Column, text string) string {
+	if absent(text) {
+		e.note(col, fmt.Sprintf("%s is taken for nothing", measure.Quote(text)), "", "if it is to be printed, say more")
+		return ""
+	}
 	line, same, ok := e.orAbove(col, text)
 	switch {
 	case same && !ok:

@@ -296,7 +296,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	text := e.sheet.says(c, col)
 	switch col.as {
 	case asPage, asTitle, asWho, asWhere, asWhen:
-		if len(text) <= longestLine && !col.Double && !t.sheet.Desk && !e.tooLong() {
+		if len(text) <= longestLine && !col.Double && !t.sheet.Desk && !e.tooLong() && !absent(line(text)) {
 			if line, same, _ := e.orAbove(col, line(text)); same {
 				return line
 			}

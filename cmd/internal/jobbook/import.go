@@ -185,7 +185,7 @@ func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit) (cha
 		switch {
 		case taken[at]:
 			ofRows = append(ofRows, p)
-		case p.Severity == problem.Note && heads[at] && at.Row > 0 && p.Place.Column == "": // columns that nobody knows are taken over all the same
+		case p.Severity == problem.Note && heads[at] && strings.HasPrefix(p.What, intake.NotRead): // they are taken over all the same
 		case p.Severity == problem.Note && at == problem.Place{File: s.File}: // said wherever the settings are used
 		default:
 			found = append(found, p)

@@ -1,0 +1,45 @@
+package intake
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestSameAsAbove: what says the same as above, in whichever of the columns of names and of single lines, is what stands above, and that is told; where
+// nothing does, the row is held. What says nothing is nothing. No such word is printed.
+func TestSameAsAbove(t *testing.T) {
+	const plain = "Name,Surname,Journaling,Width,Height,Title,Where,When\nAda,Lind,In May,5,3,Gulls,The quay,June\n"
+	for row, want := range map[string]string{
+		"ditto,,In June,5,3,,,":                 "Ada Lind||",
+		"\"\"\"\",\"\"\"\",In June,5,3,,,":      "Ada Lind||",
+		"do,do,In June,5,3,,,":                  "Ada Lind||",
+		",ditto,In June,5,3,,,":                 "Ada Lind||",
+		"Bo,ditto,In June,5,3,,,":               "Bo Lind||",
+		"ditto,Fox,In June,5,3,,,":              "Ada Fox||",
+		"Bo,,In June,5,3,ditto,\"\"\"\",same":   "Bo|Gulls|The quay · June",
+		"Bo,,In June,5,3,n/a,-,none":            "Bo||",
+		"Bo,,In June,5,3,-,The quay,No date":    "Bo||The quay",
+		"-,,In June,5,3,,,":                     "held: the name is missing",
+		"Bo,,ditto,5,3,,,":                      "held: there is no text but “ditto”",
+		"Bo,,-,5,3,,,":                          "held: there is no text but “-”",
+		"Bo,,Same here as on the quay,5,3,,,":   "Bo||",
+		"Bo,,None of us swam,5,3,Nothing new,,": "Bo|Nothing new|",
+	} {
+		job, said := readTables(t, nil, "a.csv", plain+row+"\n")
+		got := ""
+		if len(job.Blocks) == 2 {
+			b := job.Blocks[1]
+			got = b.Owner + "|" + b.Title + "|" + b.End
+		} else if len(job.Held) == 1 {
+			got = "held: " + job.Held[0].Why
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q\n%s", row, got, want, said)
+		}
+	}
+	// What the first row takes from above is told to be missing, whatever it is.
+	job, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,Where\nditto,In May,5,3,\nAda,In June,5,3,ditto\n")
+	if len(job.Held) != 2 || !strings.Contains(said, "the name is missing") || !strings.Contains(said, "nothing stands above it") {
+		t.Errorf("%v\n%s", job.Held, said)
+	}
+}
