@@ -3,7 +3,7 @@
 //
 // The files in the order of the flow: document.go (YAML to values), load.go (where values come from, and which of them
 // counts), keys.go (the tables of settings), read.go (text to meaning; colour.go for colours, sizes.go for sizes of type,
-// costs.go for what is shared besides paper, language.go for languages), resolve.go (printers and
+// costs.go for what is shared besides paper, currency.go for the signs of amounts, language.go for languages), resolve.go (printers and
 // stocks, names across them, what only shows at the end), settings.go (what comes out). near.go finds the name that was
 // probably meant; amend.go writes a value into a file. builtin.yaml holds the stocks and the printer that are there without configuration, in the language of
 // a tuckmark.yaml and read by the same code.
