@@ -154,6 +154,15 @@ func keyword(key string) meaning {
 	return asUnknown
 }
 
+// ofSomethingElse reports a heading of a measure that may be that of what lies beside the space, or round it.
+func ofSomethingElse(heading string) bool {
+	words := strings.Fields(plainLetters(heading))
+	has := func(some ...string) bool {
+		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(some, w) })
+	}
+	return has("photo", "photos", "picture", "image", "mat", "page", "album", "frame", "envelope") && !has("space", "box", "spot", "gap", "block", "journaling")
+}
+
 // plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so it looks no further than a
 // bracket, or a unit at the end.
 func plainHeading(heading string) (f meaning, unit string) {

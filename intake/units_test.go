@@ -70,3 +70,13 @@ func TestUnitInHeadings(t *testing.T) {
 		}
 	}
 }
+
+// TestMeasureOfSomethingElse: a measure that may be the photo's, or the page's, is read where there is no other, and that is told.
+func TestMeasureOfSomethingElse(t *testing.T) {
+	for heading, told := range map[string]bool{"Photo width": true, "Width of the mat": true, "Width of the space on your page": false, "What is the width of your space?": false, "Width": false} {
+		job, said := readTables(t, nil, "a.csv", "Name,Journaling,"+heading+",Height\nAda Lind,In May,5,3\n")
+		if got := strings.Contains(said, "is taken for Width, of the space"); got != told || len(job.Blocks) != 1 {
+			t.Errorf("%s: told %t\n%s", heading, got, said)
+		}
+	}
+}

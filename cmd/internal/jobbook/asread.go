@@ -42,10 +42,12 @@ func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[s
 	}
 	// A problem of a row that is several blocks may be that of any of them.
 	blocks := map[problem.Place][]problem.Place{}
-	for _, at := range from {
-		row := at.OfRow()
-		row.Block = 0
-		blocks[row] = append(blocks[row], at.OfRow())
+	for i := range changes {
+		if at, ok := from[changes[i].ID]; ok && changes[i].Kind == Insert {
+			row := at.OfRow()
+			row.Block = 0
+			blocks[row] = append(blocks[row], at.OfRow())
+		}
 	}
 	for i := range ofRows {
 		at := ofRows[i].Place.OfRow()
