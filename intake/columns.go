@@ -52,17 +52,24 @@ type Column struct {
 	Double      bool   // another column was already taken for the same field; this one is not read
 	as          meaning
 	unit        measure.Unit
-	twoUnits    bool // its heading names two units, or one that it is not
-	told        bool // the settings say what it is
-	ignored     bool // the settings say that it is not to be read
-	apart       bool // it is of a block whose other columns are not read; Double as well
-	set         int  // which block of the row it belongs to, from 1; 0: to all
+	unitOpen    string // why it cannot be told in what a bare number is; "": it can
+	told        bool   // the settings say what it is
+	ignored     bool   // the settings say that it is not to be read
+	apart       bool   // it is of a block whose other columns are not read; Double as well
+	set         int    // which block of the row it belongs to, from 1; 0: to all
 }
 
 // setUnit takes the unit that a heading names, "" for none.
 func (c *Column) setUnit(unit string) {
 	c.Unit = unit
 	c.unit, _ = measure.ParseUnit(unit)
+}
+
+// openUnit takes whether the heading leaves open in what a bare number is.
+func (c *Column) openUnit(doubtful bool) {
+	if doubtful {
+		c.unitOpen = fmt.Sprintf("the heading %s leaves it open", measure.Quote(c.Heading))
+	}
 }
 
 // Letter is the column's name in a spreadsheet: A, B, ... AA.
@@ -94,6 +101,7 @@ type Sheet struct {
 	sets     []int           // numbers of the blocks of a row, where a row holds several
 	unit     measure.Unit    // of a bare number where the column's heading names none
 	stated   *table.Cell     // the line above the headings that says so
+	statedIn int             // the row that it stands in, as the spreadsheet counts
 	use      use             // what is read of it
 	problems problem.List
 
@@ -178,7 +186,8 @@ func (s *Sheet) takeColumns() {
 			}
 		}
 		if col.as.measured() && !s.Desk {
-			_, col.twoUnits = unitSaid(c.Text)
+			_, doubtful := unitSaid(c.Text)
+			col.openUnit(doubtful)
 		}
 		if as := deskHeading(c.Text); s.Desk && as != asUnknown {
 			col.as, col.Guess = as, ""
@@ -217,9 +226,9 @@ func (s *Sheet) sizeOrSpace() {
 		return
 	}
 	c.as = asSpace
-	unit, two := unitSaid(c.Heading)
+	unit, doubtful := unitSaid(c.Heading)
 	c.setUnit(unit)
-	c.twoUnits = two
+	c.openUnit(doubtful)
 	if s.column(asJournaling) == nil { // a list of something else
 		c.as = asSize
 	}
@@ -469,6 +478,15 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 	}
 	if u, ok := s.statedUnit(); ok {
 		s.unit = u
+		// A heading may say otherwise for its own column; where all do, nothing is measured in what the line says.
+		otherwise := func(c *Column) bool { return c.as.measured() && c.Unit != "" && c.unit != u }
+		follows := slices.ContainsFunc(s.Columns, func(c Column) bool { return !c.Double && c.as.measured() && !otherwise(&c) })
+		for i := range s.Columns {
+			c := &s.Columns[i]
+			if c.unitOpen = ""; !follows && otherwise(c) {
+				c.unitOpen = fmt.Sprintf("the heading says %s, and cell %s says %s", c.unit, table.Address(s.stated.Col, s.statedIn), measure.Quote(line(s.stated.Text)))
+			}
+		}
 	}
 }
 
@@ -501,7 +519,7 @@ func (s *Sheet) statedUnit() (u measure.Unit, ok bool) {
 				continue
 			}
 			if u, ok = measure.ParseUnit(tokens[len(tokens)-1]); ok && states(text, tokens, u) {
-				s.stated = &s.Rows[i].Cells[j]
+				s.stated, s.statedIn = &s.Rows[i].Cells[j], s.Rows[i].N
 				return u, true
 			}
 		}

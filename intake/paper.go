@@ -45,6 +45,7 @@ func (b *builder) readPaper(s *Sheet) {
 		idle = append(idle, spots(e.row, cells)...)
 	}
 	s.unread("cells of the list of paper", idle, "a row of paper needs a count, or a price; other columns are not known", "fill in the count if the paper is there")
+	s.attached()
 }
 
 // notOfPaper are the cells of a row in columns that are not read.

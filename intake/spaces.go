@@ -181,13 +181,12 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 	return l, true
 }
 
-// unitUnknown asks in what a bare number is whose heading names two units, or none but one that is not meant.
+// unitUnknown asks in what a bare number is where the heading, or a line above, leaves it open.
 func (e *entry) unitUnknown(c *table.Cell, col *Column) bool {
-	if !col.twoUnits || e.sheet.stated != nil || namedUnit(c) != "" {
+	if col.unitOpen == "" || namedUnit(c) != "" {
 		return false
 	}
-	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(c.ExactText()))), fmt.Sprintf("the heading %s leaves it open", measure.Quote(col.Heading)),
-		"type the unit beside the number, or name one unit in the heading, like Width (cm)")
+	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(c.ExactText()))), col.unitOpen, "type the unit beside the number, or have one unit named, like Width (cm)")
 	return true
 }
 

@@ -58,6 +58,15 @@ func TestUnitInHeadings(t *testing.T) {
 	if len(job.Blocks) != 2 || len(job.Held) != 1 || !strings.Contains(said, "it cannot be told in what unit “5” is") {
 		t.Errorf("%v\n%s", job.Blocks, said)
 	}
+	job, said = readTables(t, nil, "a.csv", "All measures in cm\n\nName,Journaling,Width (in),Height (in)\nAda Lind,In May,5,3\nAda Lind,In May,5 cm,3 cm\n")
+	if len(job.Blocks) != 1 || !strings.Contains(said, "it cannot be told in what unit “5” is") {
+		t.Errorf("a line above says cm and the headings in: %v\n%s", job.Blocks, said)
+	}
+	for _, heading := range []string{"Space in cm (w x h)", "Dimensions in cm (width x height)", "Space (cm) w x h", "Space, cm (width x height)"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Journaling,\""+heading+"\"\nAda Lind,In May,5 x 3\n"); len(job.Blocks) != 1 || job.Blocks[0].Unit != measure.Cm {
+			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
+		}
+	}
 	// What is told to be a width is measured in what its heading says, too.
 	told := []config.Column{{Heading: "Opening (cm)", As: "Width"}, {Heading: "Centimetres down", As: "Height"}}
 	job, said = readTables(t, told, "a.csv", "Name,Journaling,Opening (cm),Centimetres down\nAda Lind,In May,8,5\n")
