@@ -343,9 +343,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			unread = append(unread, fmt.Sprintf("%s in column %s (%s)", measure.Quote(c.Heading), table.Letters(c.Index), why))
 		case unknown:
 			unread = append(unread, measure.Quote(c.Heading))
-		case c.Guess == "contains" && c.as.measured() && ofSomethingElse(c.Heading):
-			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s, of the space", measure.Quote(c.Heading), c.as),
-				"a heading that says just that would make it sure", "if it measures something else, say so: --column \""+c.Heading+"=nothing\"")
+		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
+				"one of its words says so, and the others may say that it is something else", "if it is, say so: --column \""+c.Heading+"=nothing\"")
 		case c.Guess == "near":
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"no heading is spelled so, and that one is near", "correct the heading if it means something else")

@@ -154,13 +154,20 @@ func keyword(key string) meaning {
 	return asUnknown
 }
 
-// ofSomethingElse reports a heading of a measure that may be that of what lies beside the space, or round it.
-func ofSomethingElse(heading string) bool {
+// ofSomethingElse reports a heading that one word is all there is to find its field by, and that may be that of something else: of what lies beside the
+// space or round it, where it is a measure of the space, and of anything where it is a field that a block can do without.
+func (m meaning) ofSomethingElse(heading string) bool {
 	words := strings.Fields(plainLetters(heading))
 	has := func(some ...string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(some, w) })
 	}
-	return has("photo", "photos", "picture", "image", "mat", "page", "album", "frame", "envelope") && !has("space", "box", "spot", "gap", "block", "journaling")
+	switch m {
+	case asName, asSurname, asJournaling, asNote:
+		return false
+	case asWidth, asHeight, asSpace:
+		return has("photo", "photos", "picture", "image", "mat", "page", "album", "frame", "envelope") && !has("space", "box", "spot", "gap", "block", "journaling")
+	}
+	return !has("block", "journaling", "text")
 }
 
 // plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so it looks no further than a

@@ -80,11 +80,18 @@ func TestUnitInHeadings(t *testing.T) {
 	}
 }
 
-// TestMeasureOfSomethingElse: a measure that may be the photo's, or the page's, is read where there is no other, and that is told.
-func TestMeasureOfSomethingElse(t *testing.T) {
+// TestGuessedHeadings: a measure that may be the photo's, or the page's, is read where there is no other, and that is told; so is a column that a block
+// can do without and that is found by one word of its heading.
+func TestGuessedHeadings(t *testing.T) {
 	for heading, told := range map[string]bool{"Photo width": true, "Width of the mat": true, "Width of the space on your page": false, "What is the width of your space?": false, "Width": false} {
 		job, said := readTables(t, nil, "a.csv", "Name,Journaling,"+heading+",Height\nAda Lind,In May,5,3\n")
-		if got := strings.Contains(said, "is taken for Width, of the space"); got != told || len(job.Blocks) != 1 {
+		if got := strings.Contains(said, "is taken for Width |"); got != told || len(job.Blocks) != 1 {
+			t.Errorf("%s: told %t\n%s", heading, got, said)
+		}
+	}
+	for heading, want := range map[string]string{"Photo title": "Title", "Tuck shop": "Tuck", "Ink pad": "Ink", "Photo copies": "Copies", "Title": "", "Title of the block": "", "Colour": ""} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,"+heading+"\nAda Lind,In May,5,3,\n")
+		if got := strings.Contains(said, "“"+heading+"” is taken for "+want); got != (want != "") {
 			t.Errorf("%s: told %t\n%s", heading, got, said)
 		}
 	}
