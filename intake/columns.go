@@ -52,6 +52,7 @@ type Column struct {
 	Double      bool   // another column was already taken for the same field; this one is not read
 	as          meaning
 	unit        measure.Unit
+	heightFirst bool   // its heading names the height before the width
 	unitOpen    string // why it cannot be told in what a bare number is; "": it can
 	told        bool   // the settings say what it is
 	ignored     bool   // the settings say that it is not to be read
@@ -186,6 +187,7 @@ func (s *Sheet) takeColumns() {
 			}
 		}
 		if col.as.measured() && !s.Desk {
+			col.heightFirst = heightFirst.MatchString(col.Heading)
 			_, doubtful := unitSaid(c.Text)
 			col.openUnit(doubtful)
 		}
@@ -229,6 +231,7 @@ func (s *Sheet) sizeOrSpace() {
 	unit, doubtful := unitSaid(c.Heading)
 	c.setUnit(unit)
 	c.openUnit(doubtful)
+	c.heightFirst = heightFirst.MatchString(c.Heading)
 	if s.column(asJournaling) == nil { // a list of something else
 		c.as = asSize
 	}
@@ -483,6 +486,7 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 		follows := slices.ContainsFunc(s.Columns, func(c Column) bool { return !c.Double && c.as.measured() && !otherwise(&c) })
 		for i := range s.Columns {
 			c := &s.Columns[i]
+			c.heightFirst = c.heightFirst || c.as.measured() && heightFirst.MatchString(s.stated.Text)
 			if c.unitOpen = ""; !follows && otherwise(c) {
 				c.unitOpen = fmt.Sprintf("the heading says %s, and cell %s says %s", c.unit, table.Address(s.stated.Col, s.statedIn), measure.Quote(line(s.stated.Text)))
 			}
@@ -490,10 +494,12 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 	}
 }
 
-// states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, names two units, or ends with another "in", as "please fill it in".
+// states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, is of photos, names two units, or ends with another "in", as "please fill it in".
 func states(text string, tokens []string, u measure.Unit) bool {
 	last := len(tokens) - 1
-	if slices.ContainsFunc(tokens, negates) {
+	if slices.ContainsFunc(tokens, func(w string) bool {
+		return negates(w) || strings.HasPrefix(w, "photo") || strings.HasPrefix(w, "picture")
+	}) {
 		return false
 	}
 	for _, w := range tokens[:last] {

@@ -28,8 +28,8 @@ func (e *entry) aboveIt() *above {
 
 // ditto reports what people write for "the same as above".
 func ditto(text string) bool {
-	switch strings.Trim(strings.ToLower(text), " -–—_.,") {
-	case `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "s a", "s.a":
+	switch strings.Trim(strings.ToLower(text), " -–—_.,()") {
+	case "//", "||", "~", "dito", "s.o", "as before", "wie oben", "siehe oben", `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "s a", "s.a":
 		return true
 	}
 	return false
@@ -59,7 +59,7 @@ func (e *entry) names() (name, surname string, same bool) {
 // absent reports what people write in a cell that has nothing to say.
 func absent(text string) bool {
 	switch strings.Trim(strings.ToLower(text), " ._()") {
-	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place":
+	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place", "?":
 		return true
 	}
 	return false

@@ -21,7 +21,7 @@ func (e *entry) space(b *Block) bool {
 	high, hcol := e.cell(asHeight)
 	b.Unit = e.measuredIn(c, col, wide, wcol)
 	if c == nil && wide != nil && high == nil && wide.Kind == table.Text {
-		if s, err := measure.ParseSize(wide.Text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
+		if s, err := wcol.size(wide.Text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
 			b.Space = s
 			return e.positive(wcol, s.W, "width") && e.positive(wcol, s.H, "height")
 		}
@@ -42,7 +42,7 @@ func (e *entry) space(b *Block) bool {
 		e.wasMeasure(col, "space", c.Moment())
 		return false
 	}
-	s, err := measure.ParseSize(c.Text, e.unit(col))
+	s, err := col.size(c.Text, e.unit(col))
 	if err != nil {
 		e.measureError(col, err)
 		return false
@@ -156,6 +156,10 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 	}
 	l, err := measure.Parse(text, e.unit(col))
 	if m := sideSaid.FindStringSubmatch(text); err != nil && m != nil { // 4 in wide
+		if side := sideWords[strings.ToLower(m[2])]; side != name && (name == "width" || name == "height") {
+			e.fail(col, fmt.Sprintf("%s is a %s, and the column %s has the %s", measure.Quote(line(text)), side, measure.Quote(col.Heading), name), "", "type the "+name+" there, and the "+side+" in its own column")
+			return 0, false
+		}
 		if said, bad := measure.Parse(m[1], e.unit(col)); bad == nil {
 			l, err = said, nil
 		}
@@ -204,7 +208,23 @@ var (
 	improper = regexp.MustCompile(`^([0-9]+)/[0-9]+$`)
 )
 
-var sideSaid = regexp.MustCompile(`(?i)^(.*[^a-z])(?:wide|w|width|across|high|h|height|tall|down)[ .]*$`)
+var (
+	sideSaid  = regexp.MustCompile(`(?i)^(.*[^a-z])(wide|w|width|across|high|h|height|tall|down)[ .]*$`)
+	sideWords = map[string]string{"wide": "width", "w": "width", "width": "width", "across": "width", "high": "height", "h": "height", "height": "height", "tall": "height", "down": "height"}
+
+	heightFirst = regexp.MustCompile(`(?i)(?:\b|_)(?:h|height|high|tall)(?:\b|_).*(?:\b|_)(?:w|width|wide)(?:\b|_)`)
+	sidesNamed  = regexp.MustCompile(`(?i)(?:[^a-z]|^)(?:w|h|wide|high|tall|width|height)(?:[^a-z]|$)`)
+	twoNumbers  = regexp.MustCompile(`[0-9].*[^0-9].*[0-9]`)
+)
+
+// size reads a size below a heading that may say that the height comes first. Where the cell names its sides, or a size of paper, that is how they are.
+func (c *Column) size(text string, u measure.Unit) (measure.Size, error) {
+	s, err := measure.ParseSize(text, u)
+	if err == nil && c.heightFirst && twoNumbers.MatchString(text) && !sidesNamed.MatchString(text) {
+		s.W, s.H = s.H, s.W
+	}
+	return s, err
+}
 
 var (
 	apart = regexp.MustCompile(`(\d) +/ *(\d)|(\d) */ +(\d)`)

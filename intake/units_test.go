@@ -96,3 +96,37 @@ func TestGuessedHeadings(t *testing.T) {
 		}
 	}
 }
+
+// TestHeightFirst: a heading, or a line above, that names the height first is read so, but for a cell that names its sides itself; a side in the other
+// one's column is asked about.
+func TestHeightFirst(t *testing.T) {
+	for data, want := range map[string]string{
+		"Name,Journaling,Dimensions (height x width)\nAda Lind,In May,5 x 2\n":                            "2 in x 5 in",
+		"Name,Journaling,Space (H x W)\nAda Lind,In May,5 x 2\n":                                          "2 in x 5 in",
+		"Name,Journaling,Height x Width\nAda Lind,In May,5 x 2\n":                                         "2 in x 5 in",
+		"Name,Journaling,Space (tall by wide)\nAda Lind,In May,5 in x 2 in\n":                             "2 in x 5 in",
+		"Measures are height x width in cm\n\nName,Journaling,Space\nAda Lind,In May,5 x 2\n":             "2 cm x 5 cm",
+		"Name,Journaling,Space (H x W)\nAda Lind,In May,5 W x 2 H\n":                                      "5 in x 2 in",
+		"Name,Journaling,Space (W x H)\nAda Lind,In May,5 x 2\n":                                          "5 in x 2 in",
+		"Name,Journaling,Space (H x W)\nAda Lind,In May,A6\n":                                             "105 mm x 148 mm",
+		"Name,Journaling,Width,Height\nAda Lind,In May,2 high,4 wide\n":                                   "",
+		"Name,Journaling,Width (ft),Height (ft)\nAda Lind,In May,2,4\n":                                   "",
+		"Name,Journaling,Width (tum),Height (tum)\nAda Lind,In May,2 in,4 in\n":                           "2 in x 4 in",
+		"Photo sizes in cm,,,\nName,Journaling,Width,Height\nAda Lind,In May,5,2\n":                       "5 in x 2 in",
+		"Name,Journaling,Width (cm),Height (cm)\nAda Lind,In May,5 wide,2 tall\n":                         "5 cm x 2 cm",
+		"Name,Journaling,Width of the space (how high it is comes next),Height\nAda Lind,In May,5,2 in\n": "5 in x 2 in",
+	} {
+		job, said := readTables(t, nil, "a.csv", data)
+		got := ""
+		if len(job.Blocks) == 1 {
+			s, u := job.Blocks[0].Space, job.Blocks[0].Unit
+			if strings.Contains(want, "mm") {
+				u = measure.Mm
+			}
+			got = s.W.Format(u) + " x " + s.H.Format(u)
+		}
+		if got != want {
+			t.Errorf("%q: %q, want %q\n%s", data, got, want, said)
+		}
+	}
+}

@@ -63,7 +63,12 @@ func negates(word string) bool {
 	return slices.Contains([]string{"not", "no", "never", "nor", "without", "don"}, word)
 }
 
-// unitSaid is the unit that a heading says, or ""; doubtful reports one that names two, or none but what it is not.
+// otherUnits are those that people measure in and that are not known here.
+var otherUnits = map[string]bool{"dm": true, "ft": true, "feet": true, "px": true, "pixel": true, "pixels": true, "pica": true, "picas": true, "squares": true, "eighths": true, "zoll": true, "tum": true,
+	"tommer": true, "pouce": true, "pouces": true, "pulgadas": true, "pollici": true}
+
+// unitSaid is the unit that a heading says, or ""; doubtful reports one that names two, or none but what it is not
+// or what is not known.
 func unitSaid(heading string) (unit string, doubtful bool) {
 	if len(heading) > 160 {
 		return "", false
@@ -81,6 +86,7 @@ func unitSaid(heading string) (unit string, doubtful bool) {
 			continue
 		}
 		u, ok := measure.ParseUnit(w.text)
+		other = other || otherUnits[w.text]
 		if !ok || len(words) == 1 || w.text == "in" && !w.inches(heading, words[:i], words[i+1:]) {
 			continue
 		}

@@ -33,7 +33,16 @@ var alignSynonyms = map[string]string{
 // parseAlign reads "left", "Centre middle", "justified, bottom", "flush right".
 func parseAlign(text string, t *config.Type) bool {
 	said := map[string]bool{}
-	for _, w := range strings.Fields(plainLetters(text)) {
+	words := strings.Fields(plainLetters(text))
+	for i, w := range words {
+		switch before := strings.Join(words[max(0, i-1):i], ""); { // a ragged edge is the other one
+		case before == "ragged" && w == "right":
+			w = "left"
+		case before == "ragged" && w == "left":
+			w = "right"
+		case strings.HasPrefix(before, "vertical") && (alignSynonyms[w] == "centre" || w == "centre"):
+			w = "middle"
+		}
 		if s, ok := alignSynonyms[w]; ok {
 			w = s
 		}

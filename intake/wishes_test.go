@@ -10,7 +10,7 @@ import (
 func TestAlign(t *testing.T) {
 	for text, want := range map[string]string{
 		"left": "left top", "LEFT": "left top", "center": "centre top", "Centre": "centre top", "centred": "centre top", "centre middle": "centre middle", "middle": "centre middle", "right, bottom": "right bottom",
-		"justified": "justified top", "Justify": "justified top", "top left": "left top", "flush right": "right top", "left aligned": "left top", "bottom": "left bottom", "middle left": "left middle", "C": "centre top",
+		"justified": "justified top", "Justify": "justified top", "top left": "left top", "flush right": "right top", "ragged right": "left top", "Ragged left": "right top", "left, vertical centre": "left middle", "vertically centred left": "left middle", "left aligned": "left top", "bottom": "left bottom", "middle left": "left middle", "C": "centre top",
 		"left right": "", "sideways": "", "top bottom": "", "flush": "", "": "",
 	} {
 		var ty config.Type

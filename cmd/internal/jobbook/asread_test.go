@@ -37,6 +37,8 @@ func TestTakenInAsRead(t *testing.T) {
 		{"Name,Journaling,Width (cm),Height (cm)\nAna,a,8 wide,5 high\n", "Ana 8 cm x 5 cm"},
 		{"Name,Journaling,Width (cm),Height (cm)\nAna,a,8w,5h.\n", "Ana 8 cm x 5 cm"},
 		{"Name,Journaling,Width (cm),Height (cm)\nAna,a,'8,\"=\"\"5\"\"\"\n", "Ana 8 cm x 5 cm"},
+		{"Name,Journaling,Space (H x W in cm)\nAna,a,5 x 8\n", "Ana 8 cm x 5 cm"},
+		{"Name,Journaling,Height x Width\nAna,a,2 x 3\n", "Ana 3 in x 2 in"},
 		{"Name,Journaling,Width,Height,Owner\nAna,a,3,2,\nEve,a,3,2,Zoe\nditto,b,3,2,Fay\n\",b\",c,3,2,\n", "Ana 3 in x 2 in|Eve 3 in x 2 in|Eve 3 in x 2 in|"},
 		{"First name,Surname,Journaling,Width,Height\nAna,Berg,a,3,2\nditto,,b,3,2\nditto,ditto,c,3,2\n,ditto,d,3,2\nBo,ditto,e,3,2\nditto,Fox,f,3,2\n",
 			"Ana Berg 3 in x 2 in|Ana Berg 3 in x 2 in|Ana Berg 3 in x 2 in|Ana Berg 3 in x 2 in|Bo Berg 3 in x 2 in|Bo Fox 3 in x 2 in"},

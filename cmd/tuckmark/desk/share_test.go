@@ -349,7 +349,7 @@ func TestCostInAnotherCurrency(t *testing.T) {
 		}
 	}
 	c := enter(t, begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited}, "one.csv"))
-	for amount, want := range map[string]int{"$4": 422, "EUR 4": 422, "€4": 200, "+4": 200, "5 €": 200} {
+	for amount, want := range map[string]int{"$4": 422, "USD 4": 422, "5 dollars": 422, "€4": 200, "EUR 4": 200, "+4": 200, "5 €": 200, "6 Euro": 200} {
 		if status, said := c.post("/cost", fmt.Sprintf(`{"name":"cost %s","amount":%[1]q,"by":"by area"}`, amount)); status != want || want == 422 && !strings.Contains(said, "write what it comes to in €") {
 			t.Errorf("%s: %d %s", amount, status, said)
 		}
