@@ -263,7 +263,13 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 	if err != nil {
 		return cells
 	}
-	for _, u := range []measure.Unit{unit, measure.In, measure.Mm} {
+	units := []measure.Unit{unit, measure.In, measure.Mm}
+	for _, u := range []measure.Unit{measure.In, measure.Cm, measure.Mm} { // who measures in a unit goes on seeing it
+		if strings.HasSuffix(strings.TrimSpace(cells[at].Text), " "+u.String()) {
+			units = slices.Insert(units, 0, u)
+		}
+	}
+	for _, u := range units {
 		w, h := size.W.Format(u), size.H.Format(u)
 		back, err1 := measure.Parse(w, unit)
 		high, err2 := measure.Parse(h, unit)
