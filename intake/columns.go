@@ -483,7 +483,9 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 		s.unit = u
 		// A heading may say otherwise for its own column; where all do, nothing is measured in what the line says.
 		otherwise := func(c *Column) bool { return c.as.measured() && c.Unit != "" && c.unit != u }
-		follows := slices.ContainsFunc(s.Columns, func(c Column) bool { return !c.Double && c.as.measured() && !otherwise(&c) })
+		follows := slices.ContainsFunc(s.Columns, func(c Column) bool {
+			return !c.Double && (c.as == asWidth || c.as == asHeight || c.as == asSpace) && !otherwise(&c)
+		})
 		for i := range s.Columns {
 			c := &s.Columns[i]
 			c.heightFirst = c.heightFirst || c.as.measured() && heightFirst.MatchString(s.stated.Text)

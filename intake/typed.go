@@ -306,6 +306,9 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 			text = t.markup(c)
 		}
 	case asWidth, asHeight, asSpace, asTuck, asInset:
+		if col.unitOpen != "" && namedUnit(c) == "" { // so that it is asked about there, too
+			return text + " ?"
+		}
 		if size, err := col.size(text, e.unit(col)); err == nil && col.heightFirst && (col.as == asSpace || col.as == asWidth) {
 			text = size.Format(e.unit(col))
 		}

@@ -44,6 +44,7 @@ func TestUnitInHeadings(t *testing.T) {
 		"Width (cm only)": "cm", "Width (in cm, please)": "cm", "Width (cm, e.g. 10.5)": "cm", "Width (cm) of the space": "cm", "How many cm wide?": "cm", "Width_mm": "mm", "Width—mm": "mm",
 		"Width (mm, like 114)": "mm", "Width (cm, NOT inches!)": "cm", "Width (inches, not mm or cm)": "in", "Width cm (no inches)": "cm", "Width (cm, to the nearest mm)": "cm", "Width (to nearest mm)": "mm",
 		"Width (in)": "in", "Width (in, to nearest 1/8)": "in", "Width (to the nearest 1/8 in)": "in", "Inches wide": "in", "Width (please fill in)": "", "Width of the space in the album": "", "Width": "",
+		"Width (without the border), cm": "cm", "Width, not including the tuck (cm)": "cm", "Width of block no. 2 (cm)": "cm", "Width (not in cm but in mm)": "mm",
 		"Width (inches or cm)": "?", "Width (in/cm)": "?", "Width in / cm": "?", "Width (in) or (cm)": "?", "Width (not inches)": "?", "Width cm/inches": "?",
 	} {
 		unit, doubtful := unitSaid(heading)
@@ -58,7 +59,7 @@ func TestUnitInHeadings(t *testing.T) {
 	if len(job.Blocks) != 2 || len(job.Held) != 1 || !strings.Contains(said, "it cannot be told in what unit “5” is") {
 		t.Errorf("%v\n%s", job.Blocks, said)
 	}
-	job, said = readTables(t, nil, "a.csv", "All measures in cm\n\nName,Journaling,Width (in),Height (in)\nAda Lind,In May,5,3\nAda Lind,In May,5 cm,3 cm\n")
+	job, said = readTables(t, nil, "a.csv", "All measures in cm\n\nName,Journaling,Width (in),Height (in),Tuck\nAda Lind,In May,5,3\nAda Lind,In May,5 cm,3 cm\n")
 	if len(job.Blocks) != 1 || !strings.Contains(said, "it cannot be told in what unit “5” is") {
 		t.Errorf("a line above says cm and the headings in: %v\n%s", job.Blocks, said)
 	}

@@ -60,7 +60,7 @@ func unitWords(heading string) (out []unitWord) {
 
 // negates reports a word after which units are those that are not meant.
 func negates(word string) bool {
-	return slices.Contains([]string{"not", "no", "never", "nor", "without", "don"}, word)
+	return slices.Contains([]string{"not", "no", "never", "nor", "without"}, word)
 }
 
 // otherUnits are those that people measure in and that are not known here.
@@ -77,17 +77,14 @@ func unitSaid(heading string) (unit string, doubtful bool) {
 	not, other := false, false
 	words := unitWords(heading)
 	for i, w := range words {
-		switch {
-		case negates(w.text):
-			not = true
-			continue
-		case w.text == "but":
-			not = false
+		if negates(w.text) {
+			not = w.after != '.' && !unicode.IsNumber(w.after) // block no. 2
 			continue
 		}
 		u, ok := measure.ParseUnit(w.text)
 		other = other || otherUnits[w.text]
 		if !ok || len(words) == 1 || w.text == "in" && !w.inches(heading, words[:i], words[i+1:]) {
+			not = not && slices.Contains([]string{"in", "or", "and"}, w.text) // not in mm or cm; but: without the border, in cm
 			continue
 		}
 		if not {

@@ -69,6 +69,10 @@ func TestUnreadableMeasureKeepsItsUnit(t *testing.T) {
 	if got := b.Rows(Journaling)[0].Cells; got["Width"] != "8,125 cm" || got["Height"] != "ca. 10 cm" || len(j.Blocks) != 0 {
 		t.Errorf("taken over as %v, and %d blocks would be printed", got, len(j.Blocks))
 	}
+	// Nor is one printed of which its heading leaves the unit open.
+	if b, _, j := takenFrom(t, "more.csv", []byte("Name,Journaling,Width (inches or cm),Height (inches or cm)\nAna,a,8,5 cm\n")); len(j.Blocks) != 0 {
+		t.Errorf("%v would be printed", b.Rows(Journaling)[0].Cells)
+	}
 }
 
 // A remark on a cell, and a side in another unit than the other, are told where rows are taken in: no workbook of a job shows them.
