@@ -109,17 +109,17 @@ func headOf(s *table.Sheet) accountHead {
 	for i := range s.Rows {
 		h := accountHead{row: i, owner: -1, pay: -1}
 		for _, c := range s.Rows[i].Cells {
-			switch text := strings.ToLower(strings.Join(strings.Fields(c.Text), " ")); {
+			switch {
 			// A second one is somebody's own.
-			case text == strings.ToLower(headOwner):
+			case isOwnerHead(c.Text):
 				if h.owner < 0 {
 					h.owner = c.Col
 				}
-			case text == strings.ToLower(headPay) || strings.HasPrefix(text, strings.ToLower(headPay)+" ("):
+			case isPayHead(c.Text):
 				if h.pay < 0 {
 					h.pay = c.Col
 				}
-			case text == owedBefore:
+			case plainHead(c.Text) == owedBefore:
 				h.before = true
 			}
 		}
@@ -128,6 +128,16 @@ func headOf(s *table.Sheet) accountHead {
 		}
 	}
 	return accountHead{row: -1}
+}
+
+func plainHead(text string) string { return strings.ToLower(strings.Join(strings.Fields(text), " ")) }
+
+func isOwnerHead(text string) bool { return plainHead(text) == strings.ToLower(headOwner) }
+
+// isPayHead reports the heading of the sums, with or without a currency behind it.
+func isPayHead(text string) bool {
+	pay := strings.ToLower(headPay)
+	return plainHead(text) == pay || strings.HasPrefix(plainHead(text), pay+" (")
 }
 
 // sheetNumber is which of a report's sheets of a kind one is by its name, from 1; 0: none.

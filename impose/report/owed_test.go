@@ -278,3 +278,26 @@ func TestSaidAsTyped(t *testing.T) {
 		t.Errorf("%q is not there: %v %q", said, err, rows)
 	}
 }
+
+// A cost may be called what it likes: its column is not taken for that of the owners or of the sums.
+func TestCostNamedLikeAColumn(t *testing.T) {
+	for _, name := range []string{"to pay (post)", "To pay", "owner", "Blocks"} {
+		s := builtInSettings(t)
+		s.Costs = []config.Cost{{Name: name, Cents: 101, By: config.ByPerson}, {Name: "ink", Cents: 77, By: config.ByArea}}
+		in := lay(t, odd(s), nil, s)
+		e, problems := Open(reportFile(t, in))
+		if len(problems) > 0 {
+			t.Fatal(name, problems)
+		}
+		bill := account.Of(in.Account.Plan, s, nil).Bill()
+		pay := bill.Pay()
+		if len(e.owed) != len(pay) {
+			t.Errorf("%s: owed %v, want %v", name, e.owed, pay)
+		}
+		for _, o := range e.owed {
+			if pay[o.Owner] != o.Cents {
+				t.Errorf("%s: %s owes %d, want %d", name, o.Owner, o.Cents, pay[o.Owner])
+			}
+		}
+	}
+}

@@ -220,6 +220,14 @@ func (b *book) leftovers() {
 	b.sheet(leftoversSheet, fields, rows, nil)
 }
 
+// itemHead is the heading of what is shared out: its name, but where the next run would take that for the column of owners or of sums.
+func itemHead(name string) string {
+	if isOwnerHead(name) || isPayHead(name) {
+		return "Cost: " + name
+	}
+	return name
+}
+
 func (b *book) account() {
 	bill := b.Bill()
 	area, side := "Area (sq in)", measure.Inch
@@ -228,7 +236,7 @@ func (b *book) account() {
 	}
 	fields := []field{{headOwner, 26, text}, {"Blocks", 9, whole}, {area, 12, amount}}
 	for _, item := range bill.Items {
-		fields = append(fields, field{item.Name, 14, amount})
+		fields = append(fields, field{itemHead(item.Name), 14, amount})
 	}
 	pay := headPay
 	if b.Settings.Currency != "" {
