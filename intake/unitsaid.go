@@ -23,7 +23,7 @@ func (m meaning) measured() bool {
 type unitWord struct {
 	text          string
 	before, after rune
-	from, to      int // in the heading, in bytes
+	end           int // in the heading, in bytes
 }
 
 func unitWords(heading string) (out []unitWord) {
@@ -39,7 +39,7 @@ func unitWords(heading string) (out []unitWord) {
 	}
 	at := 0
 	for i := 0; i < len(runes); {
-		k, from := i, at
+		k := i
 		for k < len(runes) && (unicode.IsLetter(runes[k]) || unicode.IsMark(runes[k])) && (k == i || !unicode.IsUpper(runes[k]) || unicode.IsUpper(runes[k-1])) { // widthCm is two
 			at += len(string(runes[k]))
 			k++
@@ -47,12 +47,12 @@ func unitWords(heading string) (out []unitWord) {
 		if k == i {
 			at += len(string(runes[i]))
 			k++
-			if !isSign(runes[i]) || from == 0 { // the first of quotation marks is no sign
+			if !isSign(runes[i]) || i == 0 { // the first of quotation marks is no sign
 				i = k
 				continue
 			}
 		}
-		out = append(out, unitWord{strings.ToLower(string(runes[i:k])), beside(i, -1), beside(k-1, 1), from, at})
+		out = append(out, unitWord{strings.ToLower(string(runes[i:k])), beside(i, -1), beside(k-1, 1), at})
 		i = k
 	}
 	return out
@@ -123,5 +123,5 @@ func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
 	for i := range before {
 		texts[i] = before[i].text
 	}
-	return saysInches(heading[:w.to], texts)
+	return saysInches(heading[:w.end], texts)
 }
