@@ -201,6 +201,7 @@ func TestFocusStays(t *testing.T) {
 		goTo(t, r, b, c.path)
 		if c.path == "/paper" {
 			b.JS(`document.getElementById("add-sheet").click()`)
+			until(t, b, `document.activeElement.name === "Width"`) // the desk leads there, which ends the adding
 		}
 		until(t, b, fmt.Sprintf(`!desk.unsent?.() && document.querySelector(%q)`, c.at))
 		b.JS(fmt.Sprintf(`{const e = document.querySelector(%q); e.focus(); e.dataset.old = "yes"; desk.listeners.laid.forEach((f) => f({}))}`, c.at))
