@@ -168,6 +168,10 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		sh := newSheet(tab, said)
 		f.sheets = append(f.sheets, sh)
 		u := sh.classify()
+		if sh.IsOurs() {
+			sh.unread("cells that were typed beside what the sheet says", t.TypedInto(tab), "the sheet goes with the form, and nothing is looked for on it",
+				"if they are for the page or the one who prints, type them on the sheet Journaling")
+		}
 		switch {
 		case sh.IsOurs() || u == nothing && !sh.Hidden:
 			continue

@@ -154,12 +154,7 @@ type deskWriter struct {
 
 // mark says on the sheet of lists that this is a desk's workbook, and which state it shows.
 func (f *deskWriter) mark() {
-	col := firstList
-	for _, c := range columns {
-		if len(c.Form.Choices) > 0 {
-			col++
-		}
-	}
+	col := helpList + 1
 	f.text("Lists", table.Address(col, 1), table.DeskMark)
 	for i, s := range f.desk.State {
 		f.text("Lists", table.Address(col, i+2), s)

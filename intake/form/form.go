@@ -237,6 +237,17 @@ func (f *writer) widen(sheet string, widths map[int]float64) {
 // firstList is the first column, from 0, of the drop-downs that need nothing but their choices.
 const firstList = 5
 
+// helpList is the column of the lines of the sheet of help, which is behind those of the drop-downs.
+var helpList = func() int {
+	col := firstList
+	for _, c := range columns {
+		if len(c.Form.Choices) > 0 {
+			col++
+		}
+	}
+	return col
+}()
+
 // inches is for the spreadsheet alone: no geometry is made of it.
 func inches(l measure.Length) float64 { return float64(l) / float64(measure.Inch) }
 
@@ -487,9 +498,11 @@ func (f *writer) help(o Options) {
 	body := f.style("body", func() *excelize.Style {
 		return &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}}
 	})
+	f.text("Lists", table.Address(helpList, 1), table.HelpLines) // so that what people type there is told from it
 	for i, l := range lines {
 		cell := table.Address(0, i+1)
 		f.text(sheet, cell, l)
+		f.text("Lists", table.Address(helpList, i+2), l)
 		if i == 0 || lines[i-1] == "" {
 			f.do(f.file.SetCellStyle(sheet, cell, cell, title))
 		} else {

@@ -79,6 +79,35 @@ func TestFormEmpty(t *testing.T) {
 	}
 }
 
+// TestTypedIntoHelp: what somebody types on the sheets that go with the form is told, and the form's own lines are not.
+func TestTypedIntoHelp(t *testing.T) {
+	for _, o := range []Options{{}, {Full: true, Paper: true}} {
+		f, _ := formWith(t, o)
+		fill(t, f, 2, wish())
+		for cell, text := range map[string]string{"Help!C3": "Please print mine first", "Help!A60": "We rowed out before breakfast.", "Help!A61": "and home again", "Lists!AA9": "eleven mackerel", "Help!A5": "Ann"} {
+			sheet, at, _ := strings.Cut(cell, "!")
+			if err := f.SetCellStr(sheet, at, text); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for _, data := range []string{intaketest.Bytes(t, f), office(t, f)} {
+			if data == "" { // no office here
+				continue
+			}
+			job, problems := read(t, "form.xlsx", data)
+			said := intaketest.Say(problems)
+			if len(job.Blocks) != 1 || strings.Count(said, "were not read") != 2 {
+				t.Errorf("%+v: %s", o, said)
+			}
+			for _, want := range []string{"Help: cells that were typed beside what the sheet says were not read: C3, A5 and A60:A61\n", "Lists: cells that were typed beside what the sheet says were not read: AA9\n"} {
+				if !strings.Contains(said, want) {
+					t.Errorf("%+v: %q is not in %s", o, want, said)
+				}
+			}
+		}
+	}
+}
+
 // wish is a row with something in every column, and with what a spreadsheet would make dates and formulas of.
 func wish() map[string]string {
 	return map[string]string{"Name": "Odile Hart", "Page": "Harbour", "Journaling": "We rowed out in 1987.\nPim steered.",

@@ -49,8 +49,10 @@ func (s *Sheet) IsOurs() bool {
 		return false
 	}
 	cells := s.Rows[0].Cells
-	if n := len(cells); s.Name == "Lists" && n > 0 && cells[n-1].Text == DeskMark {
-		cells = cells[:n-1]
+	for _, more := range []string{DeskMark, HelpLines} {
+		if n := len(cells); s.Name == "Lists" && n > 0 && cells[n-1].Text == more {
+			cells = cells[:n-1]
+		}
 	}
 	if len(cells) != len(first) {
 		return false
@@ -66,6 +68,51 @@ func (s *Sheet) IsOurs() bool {
 // DeskMark heads the last column of the sheet of lists in the workbook that a desk keeps a job in: below it stands which state of
 // the job the workbook shows. Spreadsheet programs keep cells, also those that drop a workbook's properties.
 const DeskMark = "Desk"
+
+// HelpLines heads the column of the sheet of lists that has the lines of the sheet of help, as they were written.
+const HelpLines = "Help"
+
+// TypedInto are the cells of one of this program's own sheets that somebody typed into since it was written: those beside its columns, and on the
+// sheet of help those that are none of its lines.
+func (f *File) TypedInto(s *Sheet) (out []Spot) {
+	help := s.Name == "Help"
+	var lines map[string]bool
+	for _, lists := range f.Sheets {
+		if help && lists.Name == "Lists" && lists.IsOurs() {
+			lines = lists.below(HelpLines)
+		}
+	}
+	if !s.IsOurs() || help && lines == nil { // of a workbook that does not have them
+		return nil
+	}
+	head := &s.Rows[0]
+	for i := range s.Rows {
+		for j := range s.Rows[i].Cells {
+			c := &s.Rows[i].Cells[j]
+			if c.Covered || strings.TrimSpace(c.Text) == "" && c.Kind == Text || head.At(c.Col) != nil && (!help || lines[c.Text] || i == 0) {
+				continue
+			}
+			out = append(out, Spot{Col: c.Col, Row: s.Rows[i].N})
+		}
+	}
+	return out
+}
+
+// below are the texts below a heading in the first row; nil: there is no such heading.
+func (s *Sheet) below(heading string) map[string]bool {
+	for _, head := range s.Rows[0].Cells {
+		if head.Text == heading {
+			texts := map[string]bool{}
+			for i := range s.Rows[1:] {
+				if c := s.Rows[i+1].At(head.Col); c != nil {
+					texts[c.Text] = true
+				}
+			}
+			return texts
+		}
+	}
+	return nil
+}
 
 // desk finds the mark of a desk's workbook, and the state that it shows: the cells below the mark.
 func (f *File) desk() (state []string, marked bool) {
