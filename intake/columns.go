@@ -493,7 +493,31 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 				c.unitOpen = fmt.Sprintf("the heading says %s, and cell %s says %s", c.unit, table.Address(s.stated.Col, s.statedIn), measure.Quote(line(s.stated.Text)))
 			}
 		}
+	} else if u, who := s.unitElsewhere(); who != "" && u != s.unit && !s.Desk {
+		for i := range s.Columns {
+			if c := &s.Columns[i]; c.as.measured() && c.Unit == "" && c.unitOpen == "" {
+				c.unitOpen = fmt.Sprintf("%s says %s, and the heading %s says nothing", who, u, measure.Quote(c.Heading))
+			}
+		}
 	}
+}
+
+// unitElsewhere is a unit where people may look and no rule does, with what says it: in the sheet's name, or as the heading of a column that is not read.
+func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
+	said, _ := unitSaid(s.Name)
+	if said == "" {
+		said = strings.TrimSpace(s.Name) // Cm
+	}
+	if u, ok := measure.ParseUnit(said); ok {
+		return u, "the sheet's name " + measure.Quote(line(s.Name))
+	}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if u, ok := statesUnit(c.Heading); ok && c.as == asUnknown {
+			return u, fmt.Sprintf("the heading %s in column %s", measure.Quote(c.Heading), c.Letter())
+		}
+	}
+	return 0, ""
 }
 
 // states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, is of photos, names two units, or ends with another "in", as "please fill it in".
@@ -515,18 +539,23 @@ func states(text string, tokens []string, u measure.Unit) bool {
 	return !strings.ContainsAny(text, "0123456789")
 }
 
-// statedUnit finds a line above the headings such as "All measures in cm".
+// statesUnit is the unit that a line such as "All measures in cm" says that all is measured in.
+func statesUnit(text string) (u measure.Unit, ok bool) {
+	tokens := strings.Fields(plainLetters(text))
+	if len(text) > 100 || !slices.ContainsFunc(tokens, func(w string) bool {
+		return strings.HasPrefix(w, "measure") || strings.HasPrefix(w, "unit") || strings.HasPrefix(w, "dimension") || w == "sizes"
+	}) {
+		return 0, false
+	}
+	u, ok = measure.ParseUnit(tokens[len(tokens)-1])
+	return u, ok && states(text, tokens, u)
+}
+
+// statedUnit finds such a line above the headings.
 func (s *Sheet) statedUnit() (u measure.Unit, ok bool) {
 	for i := range s.Rows[:s.Head] {
 		for j := range s.Rows[i].Cells {
-			text := s.Rows[i].Cells[j].Text
-			tokens := strings.Fields(plainLetters(text))
-			if len(text) > 100 || !slices.ContainsFunc(tokens, func(w string) bool {
-				return strings.HasPrefix(w, "measure") || strings.HasPrefix(w, "unit") || strings.HasPrefix(w, "dimension") || w == "sizes"
-			}) {
-				continue
-			}
-			if u, ok = measure.ParseUnit(tokens[len(tokens)-1]); ok && states(text, tokens, u) {
+			if u, ok = statesUnit(s.Rows[i].Cells[j].Text); ok {
 				s.stated, s.statedIn = &s.Rows[i].Cells[j], s.Rows[i].N
 				return u, true
 			}

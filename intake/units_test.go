@@ -4,8 +4,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
 )
 
 // TestOddFractions: what nobody reads off a ruler is asked about, in words that name what it may have been.
@@ -77,6 +80,28 @@ func TestUnitInHeadings(t *testing.T) {
 	for _, line := range []string{"Please do not give measures in cm", "No measurements in cm", "Measurements not in cm"} {
 		if job, said := readTables(t, nil, "a.csv", line+"\n\nName,Journaling,Width,Height\nAda Lind,In May,5,3\n"); len(job.Blocks) != 1 || job.Blocks[0].Unit != measure.In {
 			t.Errorf("%s: %v\n%s", line, job.Blocks, said)
+		}
+	}
+}
+
+// TestUnitElsewhere: where the sheet's name, or the heading of a column that is not read, says a unit and no measure's heading does, a bare number is asked about.
+func TestUnitElsewhere(t *testing.T) {
+	for _, c := range []struct {
+		sheet, width, more string
+		held               int
+	}{
+		{"Measures in cm", "Width", "Note", 1}, {"cm", "Width", "Note", 1}, {"Ann (mm)", "Width", "Note", 1}, {"Journaling", "Width", "All measures are in cm", 1}, {"Journaling", "Width", "Units: cm", 1},
+		{"Measures in cm", "Width (cm)", "Note", 0}, {"Measures in inches", "Width", "Note", 0}, {"Journaling", "Width", "Photo sizes in cm", 0}, {"Journaling", "Width", "Who is in", 0}, {"Hotel rooms we are in", "Width", "Note", 0},
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			if err := f.SetSheetName("Sheet1", c.sheet); err != nil {
+				t.Fatal(err)
+			}
+			intaketest.Put(t, f, c.sheet, []any{"Name", "Journaling", c.width, strings.Replace(c.width, "Width", "Height", 1), c.more}, []any{"Ada Lind", "In May", 8, 5}, []any{"Ada Lind", "In June", "8 cm", "5 cm"})
+		})
+		job, said := readTables(t, nil, "a.xlsx", data)
+		if len(job.Held) != c.held || len(job.Blocks) != 2-c.held || c.held > 0 && !strings.Contains(said, "it cannot be told in what unit “8” is") {
+			t.Errorf("%+v: %d blocks\n%s", c, len(job.Blocks), said)
 		}
 	}
 }
