@@ -62,6 +62,17 @@ func TestStatedUnit(t *testing.T) {
 	}
 }
 
+// TestWebCodes: what a web page or mail left in a text is printed as it stands, and told; what only looks like it is not.
+func TestWebCodes(t *testing.T) {
+	for text, code := range map[string]string{"Salt &amp; pepper": "&amp;", "it&#39;s": "&#39;", "We rowed<br>home": "<br>", "<p class=\"x\">Home</p>": "<p class=\"x\">", "Ann=E2=80=99s": "=E2=80=99", "We rowed=20\nhome": "=20",
+		"caf&eacute;": "&eacute;", "Bo &Ann; home": "", "a < b > c": "", "1+1=20 pins": "", "2=2": "", "<3 you": "", "AT&T;": "", "x=AB": ""} {
+		job, said := readTables(t, nil, "a.csv", fmt.Sprintf("Name,Journaling,Width,Height\nAda Lind,\"%s\",5,3\n", strings.ReplaceAll(text, `"`, `""`)))
+		if told := strings.Contains(said, "“"+code+"” is a code of web pages or mail"); told != (code != "") || len(job.Blocks) != 1 || flat(job.Blocks[0].Text) != text {
+			t.Errorf("%q: %q\n%s", text, flat(job.Blocks[0].Text), said)
+		}
+	}
+}
+
 // TestSets: a row with several texts is that many blocks, each with its own space, whatever a web form calls them.
 func TestSets(t *testing.T) {
 	for headings, row := range map[string]string{

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -422,8 +423,15 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 	if moved := c.Moved(); moved != "" {
 		e.note(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
 	}
+	if code := webCode.FindString(c.Text); code != "" {
+		e.note(col, measure.Quote(line(code))+" is a code of web pages or mail", "it is printed as it stands here", "type what it stands for, if it is not to be printed so")
+	}
 	return true
 }
+
+// webCode is what becomes visible of a web page's text (HTML: character references and tags) or of mail (RFC 2045, section 6.7) where a program copied it raw.
+var webCode = regexp.MustCompile(`&(?:amp|lt|gt|quot|apos|nbsp|[lr][sd]quo|[mn]dash|hellip|[a-z]+(?:acute|grave|circ|uml|cedil|tilde|ring|slash|lig)|#[0-9]{2,6}|#[xX][0-9a-fA-F]{2,5});` +
+	`|</?(?i:br|p|b|i|u|em|strong|div|span|font)(?:\s[^<>]*)?/?>|(?:=[0-9A-F]{2}){2,}|=20(?:\n|$)`)
 
 // unseen reports a cell whose text is not what a person sees in it, in a column that is printed, and one whose number means nothing without.
 func (e *entry) unseen(c *table.Cell, col *Column) bool {
