@@ -346,6 +346,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			unread = append(unread, fmt.Sprintf("%s in column %s (%s)", measure.Quote(c.Heading), table.Letters(c.Index), why))
 		case unknown:
 			unread = append(unread, measure.Quote(c.Heading))
+		case withTuck(c):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for the space that shows, without a tuck", measure.Quote(c.Heading)),
+				"the tuck that the stock needs is added to what stands there", "if the tuck is in it already, take it off, or add a column Tuck that says none")
 		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"one of its words says so, and the others may say that it is something else", "if it is, say so: --column \""+c.Heading+"=nothing\"")
@@ -425,7 +428,7 @@ func (s *Sheet) noteStray() {
 // fitsSays are the answers of a form's live column (intake/form/live.go).
 var fitsSays = regexp.MustCompile(`^(check width and height|about \d+ words fit at [\d.,]+ pt|fits: \d+ of about \d+ words|smaller type: about \d+ words fit at [\d.,]+ pt|too long by about \d+ words)$`)
 
-// noteFits tells of words in the live column that somebody typed over what the form says there.
+// noteFits tells of what somebody typed in the live column over what the form says there.
 func (s *Sheet) noteFits() {
 	live := s.column(asFits)
 	if live == nil {
@@ -433,11 +436,15 @@ func (s *Sheet) noteFits() {
 	}
 	var typed []table.Spot
 	for i := s.Head + 1; i < len(s.Rows); i++ {
-		if c := s.Rows[i].At(live.Index); c != nil && !c.Covered && words(c) && !fitsSays.MatchString(strings.TrimSpace(c.Text)) {
+		c := s.Rows[i].At(live.Index)
+		if c == nil || c.Covered || c.Kind == table.Fault || c.Kind == table.Uncomputed {
+			continue
+		}
+		if text := strings.TrimSpace(c.Text); (text != "" || c.Kind != table.Text) && !faults[text] && !fitsSays.MatchString(text) {
 			typed = append(typed, table.Spot{Col: c.Col, Row: s.Rows[i].N})
 		}
 	}
-	s.unread(fmt.Sprintf("words in column %s, %s,", live.Letter(), measure.Quote(live.Heading)), typed, "the form fills that column in by itself", "move what matters for the print under another heading, as Note")
+	s.unread(fmt.Sprintf("cells in column %s, %s,", live.Letter(), measure.Quote(live.Heading)), typed, "the form fills that column in by itself", "move what matters for the print under another heading, as Note")
 }
 
 // stray reports a cell without a heading. In a CSV file, a cell beyond the last one is none: its row is held, since a comma may

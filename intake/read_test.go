@@ -316,12 +316,12 @@ func TestBesideTheSteps(t *testing.T) {
 	}
 }
 
-// TestTypedOverFits: words that somebody typed over what a form says of the room are told; what forms say is not.
+// TestTypedOverFits: what somebody typed over what a form says of the room are told; what forms say is not.
 func TestTypedOverFits(t *testing.T) {
 	row := func(fits string) string { return "Pim,Soup in Larvik 1987,4,2," + fits + "\n" }
 	data := "Name,Journaling,Width,Height,Fits\n" + row("check width and height") + row("about 24 words fit at 12 pt") + row("fits: 4 of about 24 words") +
-		row("smaller type: about 24 words fit at 12 pt") + row("too long by about 7 words") + row("#NAME?") + row("12") + row("not on vellum please")
-	want := "words in column E, “Fits”, were not read: E9"
+		row("smaller type: about 24 words fit at 12 pt") + row("too long by about 7 words") + row("#NAME?") + row("12") + row("not on vellum please") + row("") + row("#1 of two")
+	want := "cells in column E, “Fits”, were not read: E8:E9 and E11"
 	if _, problems := read(t, "a.csv", data); !slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.What == want }) {
 		t.Errorf("%s", intaketest.Say(problems))
 	}

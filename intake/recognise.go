@@ -170,6 +170,18 @@ func (m meaning) ofSomethingElse(heading string) bool {
 	return !has("block", "journaling", "text")
 }
 
+var within = regexp.MustCompile(`(?i)(\w+\W+)?\b(with|incl|inc|including|includes|plus)\W+(?:the |its |a )?(tuck|allowance|border|overlap|margin|bleed|hem)`)
+
+// withTuck reports a measure of the space whose heading says that something round the space is in it.
+func withTuck(c *Column) bool {
+	switch c.as {
+	case asWidth, asHeight, asSpace:
+		m := within.FindStringSubmatch(c.Heading)
+		return m != nil && !negates(strings.ToLower(strings.TrimRight(m[1], " (")))
+	}
+	return false
+}
+
 // plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so it looks no further than a
 // bracket, or a unit at the end.
 func plainHeading(heading string) (f meaning, unit string) {

@@ -123,6 +123,17 @@ func TestGuessedHeadings(t *testing.T) {
 	}
 }
 
+// TestMeasuredWithTuck: a measure that is said to have the tuck in it is told, for it is added.
+func TestMeasuredWithTuck(t *testing.T) {
+	for heading, want := range map[string]bool{"Width (with tuck)": true, "Width incl. the border": true, "Width including margin, in": true, "Width plus allowance": true,
+		"Width (without tuck)": false, "Width, not including the tuck": false, "Width of the space with the photo": false, "Width": false} {
+		job, said := readTables(t, nil, "a.csv", "Name,Journaling,\""+heading+"\",Height\nAda Lind,In May,5,3\n")
+		if got := strings.Contains(said, "is taken for the space that shows, without a tuck"); got != want || len(job.Blocks) != 1 {
+			t.Errorf("%s: told %t\n%s", heading, got, said)
+		}
+	}
+}
+
 // TestHeightFirst: a heading, or a line above, that names the height first is read so, but for a cell that names its sides itself; a side in the other
 // one's column is asked about.
 func TestHeightFirst(t *testing.T) {
