@@ -182,14 +182,12 @@ func (s *Sheet) takeColumns() {
 		if w, ok := s.told.of(c.Text); ok {
 			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
 			if !s.Desk {
-				unit, _ = unitSaid(c.Text)
-				col.setUnit(unit)
+				col.setUnit(unitSaid(c.Text).unit)
 			}
 		}
 		if col.as.measured() && !s.Desk {
 			col.heightFirst = heightFirst.MatchString(col.Heading)
-			_, doubtful := unitSaid(c.Text)
-			col.openUnit(doubtful)
+			col.openUnit(unitSaid(c.Text).doubtful)
 		}
 		if as := deskHeading(c.Text); s.Desk && as != asUnknown {
 			col.as, col.Guess = as, ""
@@ -228,9 +226,9 @@ func (s *Sheet) sizeOrSpace() {
 		return
 	}
 	c.as = asSpace
-	unit, doubtful := unitSaid(c.Heading)
-	c.setUnit(unit)
-	c.openUnit(doubtful)
+	said := unitSaid(c.Heading)
+	c.setUnit(said.unit)
+	c.openUnit(said.doubtful)
 	c.heightFirst = heightFirst.MatchString(c.Heading)
 	if s.column(asJournaling) == nil { // a list of something else
 		c.as = asSize
@@ -511,7 +509,7 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 
 // unitElsewhere is a unit where people may look and no rule does, with what says it: in the sheet's name, or as the heading of a column that is not read.
 func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
-	said, _ := unitSaid(s.Name)
+	said := unitSaid(s.Name).unit
 	if said == "" {
 		said = strings.TrimSpace(s.Name) // Cm
 	}

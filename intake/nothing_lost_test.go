@@ -179,12 +179,12 @@ func TestNoTextLost(t *testing.T) {
 
 // TestTold: headings that no rule knows are told, and the message for what is missing says how.
 func TestTold(t *testing.T) {
-	const table = "Who are you,What should we print?,Inches across,Inches down\nAda Lind,We rowed out before breakfast,4,2\n"
+	const table = "Who are you,What should we print?,Inches sideways,Inches downwards\nAda Lind,We rowed out before breakfast,4,2\n"
 	_, said := readTables(t, nil, "a.csv", table)
-	if !strings.Contains(said, `--column "What should we print?=Journaling" --column "Inches across=Width"`) {
+	if !strings.Contains(said, `--column "What should we print?=Journaling" --column "Inches sideways=Width"`) {
 		t.Error(said)
 	}
-	columns := []config.Column{{Heading: "what should we print", As: "text"}, {Heading: "Inches across", As: "Width"}, {Heading: "Inches down", As: "Height"}}
+	columns := []config.Column{{Heading: "what should we print", As: "text"}, {Heading: "Inches sideways", As: "Width"}, {Heading: "Inches downwards", As: "Height"}}
 	if job, said := readTables(t, columns, "a.csv", table); len(job.Blocks) != 1 || said != "" {
 		t.Errorf("%v\n%s", job.Blocks, said)
 	}

@@ -58,9 +58,6 @@ func recognise(heading string) (f meaning, unit string, guess string) {
 			recognised.found = map[string]recognition{}
 		}
 		r.f, r.unit, r.guess = lookUp(heading)
-		if r.f.measured() {
-			r.unit, _ = unitSaid(heading)
-		}
 		recognised.found[heading] = r
 	}
 	return r.f, r.unit, r.guess
@@ -73,9 +70,10 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	if unrelated[plainLetters(heading)] {
 		return asUnknown, "", ""
 	}
-	rest, unit := unitLast(heading)
+	said := unitSaid(heading)
+	rest, unit := said.rest, said.unit
 	outside, _, bracketed := strings.Cut(heading, "(")
-	for _, s := range []string{strings.Join(rest, " "), outside, inBrackets(heading)} {
+	for _, s := range []string{rest, outside, inBrackets(heading)} {
 		key := plainLetters(s)
 		if f, ok := synonyms[key]; ok {
 			return f, unit, ""
@@ -88,7 +86,7 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 			break
 		}
 	}
-	key := plainLetters(strings.Join(rest, " "))
+	key := plainLetters(rest)
 	if f := near(key); f != asUnknown {
 		return f, unit, "near"
 	}
@@ -99,48 +97,6 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 		return f, unit, "contains"
 	}
 	return asUnknown, "", ""
-}
-
-// unitLast parts a heading into its words and the unit, which is the last thing that it says, in brackets or not: Width (cm), Width in inches, Width ".
-// Where it says none, unit is "".
-func unitLast(heading string) (words []string, unit string) {
-	tokens := strings.Fields(strings.Map(func(r rune) rune {
-		if strings.ContainsRune("()[]{},:;/?!*=#", r) {
-			return ' '
-		}
-		return r
-	}, heading))
-	n := len(tokens)
-	if n < 2 {
-		return tokens, ""
-	}
-	at := n - 1
-	for at > 1 && (tokens[at-1] == "not" || at > 2 && tokens[at-1] == "in" && tokens[at-2] == "not") { // Width (inches, not cm)
-		for at--; tokens[at] != "not"; at-- {
-		}
-		at--
-	}
-	u, ok := measure.ParseUnit(tokens[at])
-	if !ok || strings.ToLower(tokens[at]) == "in" && !saysInches(heading, tokens[:at]) {
-		return tokens, ""
-	}
-	words = tokens[:at]
-	if last := strings.ToLower(words[len(words)-1]); len(words) > 1 && (last == "in" || last == "as") {
-		words = words[:len(words)-1]
-	}
-	return words, u.String()
-}
-
-var inAlone = regexp.MustCompile(`(?i)[(\[,:;/]\s*in\.?\s*[)\]]?\s*[?*:]*$`)
-
-// saysInches reports whether "in" at the end of a heading is the unit: it stands by itself, or behind a word or two that nobody ends a question with, as
-// "please fill in" or "where it goes in".
-func saysInches(heading string, before []string) bool {
-	switch strings.ToLower(before[len(before)-1]) {
-	case "it", "fill", "goes", "go", "put", "type", "typed", "write", "is", "fits", "them", "this":
-		return inAlone.MatchString(heading)
-	}
-	return len(before) < 4 || inAlone.MatchString(heading)
 }
 
 // keyword is what a heading means by a word in it.

@@ -328,8 +328,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 func TakenFor(as, heading, text string, unit measure.Unit) string {
 	switch synonyms[plainLetters(as)] {
 	case asWidth, asHeight, asSpace, asTuck, asInset:
-		said, _ := unitSaid(heading)
-		if from, ok := measure.ParseUnit(said); ok && from != unit {
+		if from, ok := measure.ParseUnit(unitSaid(heading).unit); ok && from != unit {
 			return withUnit(text, from, unit)
 		}
 	}

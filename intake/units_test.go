@@ -46,11 +46,12 @@ func TestUnitInHeadings(t *testing.T) {
 	for heading, want := range map[string]string{
 		"Width (cm only)": "cm", "Width (in cm, please)": "cm", "Width (cm, e.g. 10.5)": "cm", "Width (cm) of the space": "cm", "How many cm wide?": "cm", "Width_mm": "mm", "Width—mm": "mm",
 		"Width (mm, like 114)": "mm", "Width (cm, NOT inches!)": "cm", "Width (inches, not mm or cm)": "in", "Width cm (no inches)": "cm", "Width (cm, to the nearest mm)": "cm", "Width (to nearest mm)": "mm",
-		"Width (in)": "in", "Width (in, to nearest 1/8)": "in", "Width (to the nearest 1/8 in)": "in", "Inches wide": "in", "Width (please fill in)": "", "Width of the space in the album": "", "Width": "",
+		"Width (in)": "in", "Width (in, to nearest 1/8)": "in", "Width (to the nearest 1/8 in)": "in", "Inches wide": "in", "Inches across": "in", "Centimetres wide": "cm", "Width (please fill in)": "", "Width of the space in the album": "", "Width": "",
 		"Width (without the border), cm": "cm", "Width, not including the tuck (cm)": "cm", "Width of block no. 2 (cm)": "cm", "Width (not in cm but in mm)": "mm",
 		"Width (inches or cm)": "?", "Width (in/cm)": "?", "Width in / cm": "?", "Width (in) or (cm)": "?", "Width (not inches)": "?", "Width cm/inches": "?",
 	} {
-		unit, doubtful := unitSaid(heading)
+		said := unitSaid(heading)
+		unit, doubtful := said.unit, said.doubtful
 		if got := unit; doubtful && want != "?" || !doubtful && got != want {
 			t.Errorf("%s: %q %t, want %q", heading, unit, doubtful, want)
 		}

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -23,7 +24,7 @@ func (m meaning) measured() bool {
 type unitWord struct {
 	text          string
 	before, after rune
-	end           int // in the heading, in bytes
+	start, end    int // in the heading, in bytes
 }
 
 func unitWords(heading string) (out []unitWord) {
@@ -39,7 +40,7 @@ func unitWords(heading string) (out []unitWord) {
 	}
 	at := 0
 	for i := 0; i < len(runes); {
-		k := i
+		k, start := i, at
 		for k < len(runes) && (unicode.IsLetter(runes[k]) || unicode.IsMark(runes[k])) && (k == i || !unicode.IsUpper(runes[k]) || unicode.IsUpper(runes[k-1])) { // widthCm is two
 			at += len(string(runes[k]))
 			k++
@@ -52,7 +53,7 @@ func unitWords(heading string) (out []unitWord) {
 				continue
 			}
 		}
-		out = append(out, unitWord{strings.ToLower(string(runes[i:k])), beside(i, -1), beside(k-1, 1), at})
+		out = append(out, unitWord{strings.ToLower(string(runes[i:k])), beside(i, -1), beside(k-1, 1), start, at})
 		i = k
 	}
 	return out
@@ -67,18 +68,26 @@ func negates(word string) bool {
 var otherUnits = map[string]bool{"dm": true, "ft": true, "feet": true, "px": true, "pixel": true, "pixels": true, "pica": true, "picas": true, "squares": true, "eighths": true, "zoll": true, "tum": true,
 	"tommer": true, "pouce": true, "pouces": true, "pulgadas": true, "pollici": true}
 
-// unitSaid is the unit that a heading says, or ""; doubtful reports one that names two, or none but what it is not
-// or what is not known.
-func unitSaid(heading string) (unit string, doubtful bool) {
+// unitOf is what a heading says of the unit.
+type unitOf struct {
+	unit     string // "" where it says none
+	doubtful bool   // it names two, or none but what it is not or what is not known
+	rest     string // its other words
+}
+
+// unitSaid is what a heading says of the unit.
+func unitSaid(heading string) unitOf {
 	if len(heading) > 160 {
-		return "", false
+		return unitOf{rest: heading}
 	}
 	var said, nearest []measure.Unit // to the nearest mm: how exactly, and in what where nothing else is said
 	not, other := false, false
 	words := unitWords(heading)
+	ofUnit := make([]bool, len(words)) // no other words
+	denies := 0                        // the word that does
 	for i, w := range words {
 		if negates(w.text) {
-			not = w.after != '.' && !unicode.IsNumber(w.after) // block no. 2
+			not, denies = w.after != '.' && !unicode.IsNumber(w.after), i // block no. 2
 			continue
 		}
 		u, ok := measure.ParseUnit(w.text)
@@ -87,8 +96,15 @@ func unitSaid(heading string) (unit string, doubtful bool) {
 			not = not && slices.Contains([]string{"in", "or", "and"}, w.text) // not in mm or cm; but: without the border, in cm
 			continue
 		}
+		ofUnit[i] = true
+		if before := i - 1; before > 0 && slices.Contains([]string{"in", "as"}, words[before].text) {
+			ofUnit[before] = true
+		}
 		if not {
 			other = true
+			for k := denies; k < i; k++ {
+				ofUnit[k] = true
+			}
 		} else if i > 0 && words[i-1].text == "nearest" {
 			nearest = append(nearest, u)
 		} else if !slices.Contains(said, u) {
@@ -98,13 +114,19 @@ func unitSaid(heading string) (unit string, doubtful bool) {
 	if len(said) == 0 {
 		said = nearest
 	}
-	switch {
-	case len(said) == 1:
-		return said[0].String(), false
-	case len(said) > 1:
-		return "", true
+	out := unitOf{doubtful: len(said) > 1 || len(said) == 0 && other}
+	if len(said) == 1 {
+		out.unit = said[0].String()
 	}
-	return "", other
+	at := 0
+	for i, w := range words {
+		if ofUnit[i] {
+			out.rest += heading[at:w.start] + " "
+			at = w.end
+		}
+	}
+	out.rest += heading[at:]
+	return out
 }
 
 // inches reports whether a word "in" of a heading is the unit: it ends the heading, or it stands by itself within brackets or strokes.
@@ -124,4 +146,16 @@ func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
 		texts[i] = before[i].text
 	}
 	return saysInches(heading[:w.end], texts)
+}
+
+var inAlone = regexp.MustCompile(`(?i)[(\[,:;/]\s*in\.?\s*[)\]]?\s*[?*:]*$`)
+
+// saysInches reports whether "in" at the end of a heading is the unit: it stands by itself, or behind a word or two that nobody ends a question with, as
+// "please fill in" or "where it goes in".
+func saysInches(heading string, before []string) bool {
+	switch strings.ToLower(before[len(before)-1]) {
+	case "it", "fill", "goes", "go", "put", "type", "typed", "write", "is", "fits", "them", "this":
+		return inAlone.MatchString(heading)
+	}
+	return len(before) < 4 || inAlone.MatchString(heading)
 }
