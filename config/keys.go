@@ -57,7 +57,7 @@ var settingKeys = []key[Settings]{
 				s.Costs = s.Costs[:mostCosts]
 			}
 		}},
-	{name: "columns", takes: "heading = column, ...", example: "Inches across = Width; Say what? = Journaling", says: "what a heading means that is not understood, as Inches across = Width; a heading = nothing is not read", shape: takesText | takesList,
+	{name: "columns", takes: "heading = column, ...", example: "Left to right = Width; Say what? = Journaling", says: "what a heading means that is not understood, as Left to right = Width; a heading = nothing is not read", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.columns(v, &s.Columns) }},
 	{name: "advice", takes: "dates, people or none", example: "dates", standard: "dates, people", says: "what to say of texts that may be as they are: which name no date, which name nobody and no place", shape: takesText | takesList,
 		read: func(r *reader, s *Settings, v value) { r.advice(v, &s.Advice) }},

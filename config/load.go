@@ -29,7 +29,7 @@ type Source struct {
 	Env   []string          // NAME=value; those that start with TUCKMARK_ count
 	Flags map[string]string // values of flags by key: "gap", "type.smallest"
 
-	Columns        []string // what headings mean, "Inches across=Width", for one run; they come before those of the settings
+	Columns        []string // what headings mean, "Left to right=Width", for one run; they come before those of the settings
 	Mirror         []string // stocks to be printed mirrored, as typed; no setting, since it is asked for one run
 	PaperElsewhere bool     // what lies in the folder is listed elsewhere, whole: the leftovers listed here are left out
 }

@@ -210,14 +210,14 @@ func (r *reader) columns(v value, to *[]Column) {
 		}
 		c, ok := parseColumn(item.text)
 		if !ok {
-			r.bad(item, measure.Quote(item.text)+" does not say what a heading means", "", "write the heading, = and the column, as Inches across = Width")
+			r.bad(item, measure.Quote(item.text)+" does not say what a heading means", "", "write the heading, = and the column, as Left to right = Width")
 			continue
 		}
 		*to = append(*to, c)
 	}
 }
 
-// parseColumn reads "Inches across = Width"; the heading may have = in it.
+// parseColumn reads "Left to right = Width"; the heading may have = in it.
 func parseColumn(text string) (Column, bool) {
 	at := strings.LastIndexByte(text, '=')
 	if at < 0 {
@@ -233,7 +233,7 @@ func (r *reader) told(s *Settings, columns []string) {
 	for _, text := range columns {
 		c, ok := parseColumn(text)
 		if !ok {
-			r.problems.Add(problem.Place{}, "--column "+measure.Quote(text)+" does not say what a heading means", "", `write the heading, = and the column, as --column "Inches across=Width"`)
+			r.problems.Add(problem.Place{}, "--column "+measure.Quote(text)+" does not say what a heading means", "", `write the heading, = and the column, as --column "Left to right=Width"`)
 			continue
 		}
 		first = append(first, c)

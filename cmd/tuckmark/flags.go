@@ -38,7 +38,7 @@ func (w *jobFlags) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&w.paper, "paper", "", "take what lies in the folder from the Paper or Leftovers sheet of this `workbook`")
 	f.StringArrayVar(&w.answers, "answers", nil, "hold back what this `file` of answers to the proof wants changed; may be repeated")
-	f.StringArrayVar(&w.columns, "column", nil, "say what a heading means, as `\"Inches across=Width\"`; may be repeated")
+	f.StringArrayVar(&w.columns, "column", nil, "say what a heading means, as `\"Left to right=Width\"`; may be repeated")
 	for _, k := range [][2]string{
 		{"gap", "waste between neighbouring blocks: auto or a `measure`"},
 		{"effort", "how long to look for a better layout, as a `number` of tries for each block"},
