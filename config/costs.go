@@ -40,7 +40,7 @@ const (
 
 var (
 	sharedBy = regexp.MustCompile(`(?i)^(.*?)\s+by\s+(\S+)$`)
-	ofEach   = regexp.MustCompile(`(?i)\b(?:each|per|every|a person|a head)\b`)
+	ofEach   = regexp.MustCompile(`(?i)\b(?:each|ea|per|pp|p\.p|every|a person|a head)\b`)
 )
 
 // written reads "postage = 4.80 by person".

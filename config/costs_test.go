@@ -38,7 +38,7 @@ func TestCosts(t *testing.T) {
 		}
 	}
 	// What each person pays is no sum: 4.80 for each of twelve is 57.60, and 4.80 by person is 4.80. Nor are words an amount that say who knows what.
-	for _, amount := range []string{"4.80 each person", "4.80 for each person", "4.80 per person", "0.05 per block", "3.50 each", "3.50 a person", "50 cents", "50 ct", "50p", "5 %", "3.50 glue and tape"} {
+	for _, amount := range []string{"4.80 each person", "4.80 for each person", "4.80 per person", "0.05 per block", "3.50 each", "2 ea", "3.50 pp", "3.50 p.p.", "3.50 a person", "50 cents", "50 ct", "50p", "5 %", "3.50 glue and tape"} {
 		if s, found := Load(Source{File: "tuckmark.yaml", Data: []byte("costs: {ink: " + amount + "}")}); s != nil || found.Errors() != 1 {
 			t.Errorf("%s: %v", amount, found)
 		}

@@ -15,7 +15,7 @@ import (
 // countries call alike the codes differ among each other.
 var currencies = [][]string{{"€", "eur", "euro", "euros"}, {"$", "usd", "us$", "us $", "dollar", "dollars"}, {"£", "gbp", "pound", "pounds", "quid"}, {"¥", "jpy", "yen"},
 	{"kr", "sek", "krona", "kronor"}, {"kr", "nok", "krone", "kroner"}, {"kr", "dkk", "krone", "kroner"}, {"fr", "chf", "sfr", "franc", "francs", "franken"}, {"zł", "pln", "zloty"},
-	{"$", "cad", "ca$"}, {"$", "aud", "au$"}, {"$", "nzd", "nz$"}, {"rs", "₹", "inr", "rupees"}}
+	{"$", "cad", "ca$", "c$"}, {"$", "aud", "au$", "a$"}, {"$", "nzd", "nz$"}, {"rs", "₹", "inr", "rupees"}}
 
 // hundredths are words for parts of a currency: an amount in them is a hundredth of what its number says.
 var hundredths = []string{"cent", "cents", "ct", "cts", "c", "¢", "p", "pence", "penny", "øre", "öre", "rappen", "rp", "%"}
@@ -36,16 +36,38 @@ func plainSign(sign string) string { return strings.ToLower(strings.Trim(sign, "
 // SignOf is the sign, the letters or the name of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
 func SignOf(amount string) string {
 	sign := besideNumber(amount)
-	if utf8.RuneCountInString(sign) > 3 && !slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, plainSign(sign)) }) {
+	if utf8.RuneCountInString(sign) > 3 && !IsCurrency(sign) {
 		return ""
 	}
 	return sign
+}
+
+// IsCurrency reports a sign, a code or a name of a currency that is known.
+func IsCurrency(word string) bool {
+	return slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, plainSign(word)) })
 }
 
 // SameSign reports two ways to write one currency.
 func SameSign(a, b string) bool {
 	a, b = plainSign(a), plainSign(b)
 	return a == b || slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, a) && slices.Contains(ways, b) })
+}
+
+// Signs are the ways in which a job writes its currency, from the one that is printed on. A sign that several countries use says less than a code.
+type Signs []string
+
+// Take takes one more way, and is the one among the others that is of another currency: then it is not taken. "": there is none.
+func (s *Signs) Take(sign string) (other string) {
+	sign = strings.TrimSpace(sign)
+	for _, o := range *s {
+		if !SameSign(sign, o) {
+			return o
+		}
+	}
+	if !slices.Contains(*s, sign) {
+		*s = append(*s, sign)
+	}
+	return ""
 }
 
 // OtherSign is what there is to say of an amount in another currency than the others of a job.

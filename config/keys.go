@@ -46,8 +46,9 @@ var settingKeys = []key[Settings]{
 		}},
 	{name: "currency", takes: "a sign", example: "kr", says: "printed before an amount",
 		read: func(r *reader, s *Settings, v value) {
-			r.text(v, &s.Currency, 0, 8)
-			r.sign = strings.TrimSpace(s.Currency)
+			if r.text(v, &s.Currency, 0, 8); strings.TrimSpace(s.Currency) != "" {
+				r.signs.Take(s.Currency)
+			}
 		}},
 	{name: "costs", takes: "name = amount, by area, block or person; ...", example: "ink = 3.50; postage = 4.80 by person", shape: takesText | takesList | takesMapping,
 		says: "what a job costs besides its paper, such as ink and postage, and how that is shared: by the area of everyone's blocks (that is so where nothing is said), by their number, or in equal parts; blocks that are printed again add nothing to it",

@@ -58,8 +58,9 @@ func Load(src Source) (*Settings, problem.List) {
 		}
 	}
 	r.resolve(s)
-	if s.Currency == "" {
-		s.Currency = r.sign // as prices were typed
+	s.Signs = r.signs
+	if s.Currency == "" && len(s.Signs) > 0 {
+		s.Currency = s.Signs[0] // as prices were typed
 	}
 	r.folders(s, src)
 	r.checkWhole(s)

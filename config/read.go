@@ -1,7 +1,6 @@
 package config
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -23,12 +22,12 @@ type reader struct {
 	work      string       // folder that a path from a variable or a flag starts at
 	folder    string       // folder of the configuration file, for the paths in it
 	paper     measure.Size // of built-in sheets
-	sign      string       // of the currency, as the settings name it or the first price was typed
 	gapUnsaid bool         // nobody said how wide the gap is
 
 	// As typed: the lists are read when all else is, the others are looked at again once everything is known.
 	stocks, printers                              value
 	preferred, smallest, largest, holds, gapTyped value
+	signs                                         Signs // of the currency, as the settings name it or amounts were typed
 }
 
 func (r *reader) bad(v value, what, cause, hint string) {
@@ -467,9 +466,11 @@ func (r *reader) price(v value, to *int64) {
 		return
 	}
 	*to = cents
-	r.sign = cmp.Or(r.sign, sign)
-	if sign != "" && !SameSign(sign, r.sign) {
-		r.problems = append(r.problems, OtherSign(v.at, sign, r.sign))
+	if sign == "" {
+		return
+	}
+	if other := r.signs.Take(sign); other != "" {
+		r.problems = append(r.problems, OtherSign(v.at, sign, other))
 	}
 }
 

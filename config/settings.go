@@ -27,6 +27,7 @@ type Settings struct {
 	Fonts    []string     // folders with more fonts, absolute
 	Guide    measure.Size // the plain paper of the run sheet and the guides
 	Currency string       // printed before an amount
+	Signs    Signs        // how the settings write it
 	Costs    []Cost       // of the job besides its paper
 	Load     int64        // what a size of pieces more is worth, in hundredths of the currency
 	File     string       // the configuration file that was read, or ""

@@ -18,7 +18,7 @@ package impose
 import (
 	"context"
 	"path/filepath"
-	"strings"
+	"slices"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -121,7 +121,7 @@ func (j *Job) take(ctx context.Context, paths []string, paper string, input *int
 
 // currency has amounts carry the sign that was typed with the prices of the paper, where the settings name none, and tells of other ones.
 func (j *Job) currency() {
-	told := map[string]bool{}
+	told, signs := map[string]bool{}, slices.Clone(j.Settings.Signs)
 	for _, p := range j.Paper {
 		if p.Sign == "" {
 			continue
@@ -131,9 +131,9 @@ func (j *Job) currency() {
 			s.Currency = p.Sign
 			j.Settings = &s
 		}
-		if usual := strings.TrimSpace(j.Settings.Currency); !config.SameSign(p.Sign, usual) && !told[p.Sign] {
+		if other := signs.Take(p.Sign); other != "" && !told[p.Sign] {
 			told[p.Sign] = true
-			j.Problems = append(j.Problems, config.OtherSign(p.Place, p.Sign, usual))
+			j.Problems = append(j.Problems, config.OtherSign(p.Place, p.Sign, other))
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package intake
 
-import "tuckmark/config"
+import (
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
 
 // AtHand is the paper of a stock that a job can take: its leftovers, those that the settings name first, then its sheets. Where
 // the rows of Paper sheets list sheets of the stock, these take the place of the settings' own; one without a price has that
@@ -27,9 +30,11 @@ func AtHand(stock config.Stock, rows []Paper) []config.Sheet {
 			continue
 		}
 		if r.Price < 0 {
-			for _, o := range own {
-				if o.Size == r.Size {
-					sheet.Price = o.Price
+			for _, size := range []measure.Size{r.Size.Turn(), r.Size} { // it may be listed the other way round
+				for _, o := range own {
+					if o.Size == size {
+						sheet.Price = o.Price
+					}
 				}
 			}
 		}

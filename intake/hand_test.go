@@ -29,6 +29,7 @@ func TestAtHand(t *testing.T) {
 			[]config.Sheet{left, {Size: square, Count: 3, Price: 120}, {Size: letter, Count: 1, Price: 75}}},
 		{"and cost nothing where these name none", []Paper{{Stock: "vellum", Size: strip, Count: 3, Price: -1}},
 			[]config.Sheet{left, {Size: strip, Count: 3}}},
+		{"which may be written the other way round", []Paper{{Stock: "vellum", Size: letter.Turn(), Count: 1, Price: -1}}, []config.Sheet{left, {Size: letter.Turn(), Count: 1, Price: 75}}},
 		{"free is a price", []Paper{{Stock: "vellum", Size: square, Count: 3, Price: 0}}, []config.Sheet{left, {Size: square, Count: 3}}},
 		{"without a count they have no end", []Paper{{Stock: "vellum", Size: square, Count: -1, Price: 5}}, []config.Sheet{left, {Size: square, Count: -1, Price: 5}}},
 		{"none is none", []Paper{{Stock: "vellum", Size: square, Count: 0, Price: 5}}, []config.Sheet{left, {Size: square, Price: 5}}},

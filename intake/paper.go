@@ -1,9 +1,9 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"tuckmark/config"
@@ -103,10 +103,17 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	}
 	if price != nil && e.readable(price, priceCol) {
 		n, known := Amount(price)
-		p.Sign = config.SignOf(price.Text)
+		sign, otherwise := priceOf(priceCol.Heading)
+		p.Sign = cmp.Or(config.SignOf(price.Text), price.Currency(), sign)
 		if p.Price = n; !known || config.InHundredths(price.Text) {
 			e.fail(priceCol, fmt.Sprintf("%s is no price", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75")
+		} else if otherwise != "" {
+			e.fail(priceCol, fmt.Sprintf("%s is %s, as the heading %s says", measure.Quote(price.Text), otherwise, measure.Quote(priceCol.Heading)), "a price is that of one sheet",
+				"type what one sheet costs, like 0.75, in a column headed Price")
 		}
+	}
+	if e.stocked && sized && !p.Leftover {
+		p.Size = knownSize(p.Size, e.onStock.Sheets)
 	}
 	if e.stocked && sized && !said && !p.Leftover && price == nil {
 		p.Leftover = true
@@ -119,19 +126,16 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	return p, len(e.wrong) == 0
 }
 
-// Amount is the amount of money in a cell, in hundredths, whether it holds a number or a text such as "$3.50".
-func Amount(c *table.Cell) (cents int64, ok bool) {
-	text := c.Text
-	if c.Kind == table.Number {
-		text = plainPrice(c.ExactText())
+// knownSize is the size of one of the sheets that a stock is bought in, where a size is that but for less than anybody measures, as 8.27 x 11.69 in for A4.
+func knownSize(size measure.Size, sheets []config.Sheet) measure.Size {
+	const off = measure.Millimetre / 2
+	near := func(a, b measure.Length) bool { return max(a-b, b-a) < off }
+	for _, sh := range sheets {
+		for _, s := range []measure.Size{sh.Size, sh.Size.Turn()} {
+			if !sh.Leftover && near(s.W, size.W) && near(s.H, size.H) {
+				return s
+			}
+		}
 	}
-	return parseAmount(text)
-}
-
-// plainPrice is a number rounded to hundredths.
-func plainPrice(value string) string {
-	if v, err := strconv.ParseFloat(value, 64); err == nil {
-		return strconv.FormatFloat(v, 'f', 2, 64)
-	}
-	return value
+	return size
 }

@@ -480,6 +480,19 @@ func TestPaperCSV(t *testing.T) {
 	}
 }
 
+// TestPaperNearly: a size that is that of a sheet of the stock but for rounding is that of a sheet, and no leftover.
+func TestPaperNearly(t *testing.T) {
+	for typed, sheet := range map[string]bool{"8.27,11.69": true, "210 mm,297 mm": true, "11.69,8.27": true, "21 cm,29.7 cm": true, "8.2,11.69": false, "8.3,11.69": false} {
+		s := intaketest.Home()
+		a4 := measure.Size{W: 210 * measure.Millimetre, H: 297 * measure.Millimetre}
+		s.Stocks[0].Sheets = []config.Sheet{{Size: a4, Count: -1, Price: 75}}
+		paper, problems := ReadPaper(intaketest.Write(t, "paper.csv", "Stock,Width,Height,Count\n"+s.Stocks[0].Name+","+typed+",3\n")[0], s)
+		if len(paper) != 1 || len(problems) > 0 || paper[0].Leftover == sheet || sheet != paper[0].Size.SameEitherWay(a4) {
+			t.Errorf("%s: %+v %s", typed, paper, intaketest.Say(problems))
+		}
+	}
+}
+
 // TestMostPaper: as much paper as a job has is read, and of more is told what was not looked at.
 func TestMostPaper(t *testing.T) {
 	rows := "Stock,Width,Height,Count,Leftover\n" + strings.Repeat("vellum,4,3,1,yes\n", config.MostPaper)

@@ -261,11 +261,8 @@ func (s *Sheet) Written(i int, c *table.Cell) string {
 	if e := (&entry{sheet: s, row: &s.Rows[i]}); c.Kind == table.Uncomputed || e.unseen(c, col) {
 		return notThere
 	}
-	if col.as == asPrice && c.Kind == table.Number { // with the currency that its format shows, where the amount is the same
-		shown, ok := Amount(&table.Cell{Text: c.Text})
-		if price, _ := Amount(c); !ok || shown != price {
-			return plainPrice(c.ExactText())
-		}
+	if col.as == asPrice {
+		return pricedAs(c, col)
 	}
 	return s.says(c, col)
 }
@@ -316,9 +313,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 			text = withUnit(text, e.unit(col), t.unit)
 		}
 	case asPrice:
-		if c.Kind == table.Number {
-			text = plainPrice(c.ExactText())
-		}
+		text = pricedAs(c, col)
 	}
 	return text
 }

@@ -99,7 +99,7 @@ var numberWords = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "fiv
 
 var (
 	wholeNumber = regexp.MustCompile(`^[x×]? *([0-9]+)(?:[.,]0+)? *(?:[x×]|copies|copy|times|pieces|pcs|off|sheets?|pieces?)?$`)
-	amount      = regexp.MustCompile(`^[^0-9.,-]{0,4} *([0-9]*)(?:[.,]([0-9]{1,2}))?0* *[^0-9.,]{0,4}$`)
+	amount      = regexp.MustCompile(`^[^0-9.,-]{0,4} *(?:(?:0?[.,]([0-9]{2})0+)|([0-9]*)(?:[.,]([0-9]{1,2}))?) *[^0-9.,]{0,4}$`) // 1,000 may be a thousand
 )
 
 // parseCount reads "2", "2x", "two", "2 copies".
@@ -119,10 +119,10 @@ func parseCount(text string) (int, bool) {
 // parseAmount reads an amount of money in hundredths: "3.50", "$3.50", "3,5 €", "2".
 func parseAmount(text string) (int64, bool) {
 	m := amount.FindStringSubmatch(line(text))
-	if m == nil || m[1]+m[2] == "" || len(m[1]) > 7 {
+	if m == nil || m[1]+m[2]+m[3] == "" || len(m[2]) > 7 {
 		return 0, false
 	}
-	n, err := strconv.ParseInt("0"+m[1]+(m[2] + "00")[:2], 10, 64)
+	n, err := strconv.ParseInt("0"+m[2]+(m[1] + m[3] + "00")[:2], 10, 64)
 	return n, err == nil
 }
 

@@ -62,12 +62,12 @@ func TestSmallWishes(t *testing.T) {
 		}
 	}
 	for text, want := range map[string]int64{"3.50": 350, "$3.50": 350, "3,5 €": 350, "2": 200, "€ 0.75": 75, ".75": 75,
-		"1.500": 150, "EUR 2": 200, "0": 0} {
+		"0.500": 50, ".750": 75, "EUR 2": 200, "0": 0} {
 		if n, ok := parseAmount(text); !ok || n != want {
 			t.Errorf("%q: %d %v", text, n, ok)
 		}
 	}
-	for _, text := range []string{"", "free", "-1", "1.2.3", "$"} {
+	for _, text := range []string{"", "free", "-1", "1.2.3", "$", "1.500", "1,000", "¥10,000", "2,500 Ft"} {
 		if n, ok := parseAmount(text); ok {
 			t.Errorf("%q is %d", text, n)
 		}

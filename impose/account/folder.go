@@ -22,33 +22,43 @@ func (a *Account) Unused() []PaperOf {
 	for _, t := range a.Settings.Stocks {
 		sheets := intake.AtHand(t, a.Paper)
 		counted := slices.ContainsFunc(sheets, func(s config.Sheet) bool { return !s.Leftover && s.Count >= 0 })
-		for _, s := range sheets {
-			take := func(size measure.Size) {
-				k := taken{t.Name, s.Leftover, size}
-				n := min(used[k], max(s.Count, 0))
+		for i := range sheets { // of lots of one size those that cost what was reckoned
+			s := &sheets[i]
+			for k, n := range used {
+				if k.stock != t.Name || k.leftover != s.Leftover || !k.size.SameEitherWay(s.Size) || k.price != max(s.Price, 0) {
+					continue
+				}
+				if s.Count >= 0 {
+					n = min(n, s.Count)
+					s.Count -= n
+				}
 				used[k] -= n
-				s.Count -= n
 			}
-			if s.Count >= 0 {
-				take(s.Size)
-				if s.Size != s.Size.Turn() {
-					take(s.Size.Turn())
+		}
+		for i := range sheets {
+			s := &sheets[i]
+			for k, n := range used {
+				if k.stock == t.Name && k.leftover == s.Leftover && k.size.SameEitherWay(s.Size) && s.Count >= 0 {
+					n = min(n, s.Count)
+					s.Count -= n
+					used[k] -= n
 				}
 			}
 			if s.Leftover && s.Count == 0 || !s.Leftover && !counted {
 				continue
 			}
-			out = append(out, PaperOf{s, t.Name})
+			out = append(out, PaperOf{*s, t.Name})
 		}
 	}
 	return out
 }
 
-// taken is a kind of sheet that the plan uses, and its size as fed.
+// taken is a kind of sheet that the plan uses, its size as fed, and what it was reckoned at.
 type taken struct {
 	stock    string
 	leftover bool
 	size     measure.Size
+	price    int64 // 0: none
 }
 
 // used counts the sheets and leftovers of the plan, each as it was before any cut.
@@ -65,7 +75,7 @@ func (a *Account) used() map[taken]int {
 			continue
 		}
 		seen[s] = true
-		out[taken{p.Stock, p.Source.Leftover, p.uncut()}]++
+		out[taken{p.Stock, p.Source.Leftover, p.uncut(), p.Source.Price}]++
 	}
 	return out
 }

@@ -42,6 +42,10 @@ func TestUnused(t *testing.T) {
 			[]string{"5 cardstock 11 x 8 1/2 in 30"}},
 		{"what one row cannot give, the next gives", map[string][]config.Sheet{"cardstock": {sheet(made.LetterPaper, 3, 30), sheet(made.LetterPaper, 3, 25)}}, nil,
 			[]string{"0 cardstock 8 1/2 x 11 in 30", "2 cardstock 8 1/2 x 11 in 25"}},
+		{"of two lots that which was reckoned with", map[string][]config.Sheet{"cardstock": {sheet(made.LetterPaper, 9, 80), sheet(made.LetterPaper.Turn(), 9, 30)}}, nil,
+			[]string{"9 cardstock 8 1/2 x 11 in 80", "5 cardstock 11 x 8 1/2 in 30"}},
+		{"also where that has no end", map[string][]config.Sheet{"cardstock": {sheet(made.LetterPaper, 9, 80), sheet(made.LetterPaper, -1, 30)}}, nil,
+			[]string{"9 cardstock 8 1/2 x 11 in 80", "-1 cardstock 8 1/2 x 11 in 30"}},
 		{"leftovers, one of them used", map[string][]config.Sheet{"cardstock": {rest(left, 3), rest(made.Size(5*inch, 6*inch), 1)}}, nil,
 			[]string{"2 cardstock 4 x 7 1/2 in 0 leftover", "1 cardstock 5 x 6 in 0 leftover"}},
 		{"a leftover that is used up is gone", map[string][]config.Sheet{"cardstock": {rest(left, 1)}}, nil, nil},
@@ -58,6 +62,11 @@ func TestUnused(t *testing.T) {
 	for _, test := range tests {
 		s := made.Settings()
 		d := made.Three(s)
+		for _, p := range d.Plan.Pieces {
+			if p.Stock == "cardstock" && !p.Source.Leftover {
+				p.Source.Price = 30
+			}
+		}
 		for i := range s.Stocks {
 			if sheets := test.sheets[s.Stocks[i].Name]; sheets != nil {
 				s.Stocks[i].Sheets = sheets

@@ -34,6 +34,7 @@ type section struct {
 	over, most     int64
 	prefix, suffix string // literal text around a number
 	unit           string // the suffix, where it is a unit
+	currency       string // that the format names apart, as [$€-407]
 }
 
 // mark is a sign of a number format: one of those of markSigns, or literal text.
@@ -224,8 +225,8 @@ func parseSection(runes []rune) (l section, text bool) {
 			} else if rest, ok := strings.CutPrefix(s, "$"); ok {
 				_, place, _ := strings.Cut(rest, "-")
 				foreign = foreign || !english(place)
-				currency, _, _ := strings.Cut(string(runes[from+1:i]), "-")
-				literal(currency)
+				l.currency, _, _ = strings.Cut(string(runes[from+1:i]), "-")
+				literal(l.currency)
 			} else if op := strings.TrimRight(s, "0123456789.-+e "); op != "" && strings.Trim(op, "<>=") == "" {
 				than, err := strconv.ParseFloat(strings.TrimSpace(s[len(op):]), 64)
 				l.limit, l.odd = &limit{op, than}, l.odd || err != nil

@@ -580,7 +580,7 @@ func (x *sheetReader) setNumber(c *Cell, iso bool, value string, look cellFormat
 	}
 	c.Kind = Number
 	text, sure := s.show(shown)
-	c.Text, c.more = text, &more{exact: s.exact(v), otherUnit: s.otherUnit(), unseen: !known || !sure, unsaid: !known || s.hides()}
+	c.Text, c.more = text, &more{exact: s.exact(v), otherUnit: s.otherUnit(), currency: s.currency, unseen: !known || !sure, unsaid: !known || s.hides()}
 }
 
 // merge notes a merged cell.

@@ -109,6 +109,7 @@ type more struct {
 	drawn     *drawn  // of rich text
 	exact     string  // a number as a measure: exact decimals and the unit that its format shows
 	otherUnit string  // what its format shows after it and is no unit that is known
+	currency  string  // that its format names apart
 	unseen    bool    // what a person sees in the cell cannot be told
 	unsaid    bool    // nor in which unit, or the cell shows nothing
 	moment    *Moment // of a date
@@ -133,6 +134,14 @@ func (c *Cell) OtherUnit() string {
 		return ""
 	}
 	return c.more.otherUnit
+}
+
+// Currency is what the format of a number names as its currency, apart from other text; "" where it names none so.
+func (c *Cell) Currency() string {
+	if c.Kind != Number {
+		return ""
+	}
+	return c.more.currency
 }
 
 // Unseen reports that the cell holds a number, a date or yes or no, in a form in which it cannot be told what a person sees there: Text is what it holds. Unsaid

@@ -1,0 +1,57 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
+)
+
+// TestPrices: a price has the currency that its cell, the format of its number (ECMA-376 part 1, 18.8.31) or its heading names; one that is not of one
+// sheet, or in small coin, is refused. As it is typed over elsewhere it says the same.
+func TestPrices(t *testing.T) {
+	for _, c := range []struct {
+		heading string
+		cell    any
+		format  string
+		want    string
+	}{
+		{"Price", 0.6, "", "60"}, {"Price", "0.60 €", "", "60 €"}, {"Price", 0.6, `#,##0.00\ "€"`, "60 €"}, {"Price", 0.6, `#,##0.00\ [$€-407]`, "60 €"}, {"Price", 0.6, `[$€-2]\ #,##0.00`, "60 €"},
+		{"Price", 0.6, `[$kr-41D] #,##0.00`, "60 kr"}, {"Price", 1.6, `_-* #,##0.00\ [$€-407]_-`, "160 €"}, {"Price", 0.6, `[$£-809]#,##0.00`, "60 £"}, {"Price", 0.6, `[$-409]#,##0.00`, "60"},
+		{"Price (€)", 0.6, "", "60 €"}, {"Price (€)", "0.60", "", "60 €"}, {"Price (EUR)", 0.6, "", "60 EUR"}, {"Price (€)", "0.60 $", "", "60 $"}, {"Price $", 0.6, `#,##0.00\ [$€-407]`, "60 €"},
+		{"Price per sheet", 0.6, "", "60"}, {"Price (2026)", 0.6, "", "60"}, {"Cost per sheet (kr)", 6, "", "600 kr"},
+		{"Price (cents)", 60, "", "refused"}, {"Price (ct)", "60", "", "refused"}, {"Price ¢", 60, "", "refused"}, {"Price (p)", 60, "", "refused"}, {"Price", "60 ct", "", "refused"}, {"Price", "60,000", "", "refused"}, {"Price", "¥60,000", "", "refused"}, {"Price", "60.500 Ft", "", "refused"}, {"Price", "0.600", "", "60"}, {"Price", 0.6, "0.000", "60"},
+		{"Price (pack of 10)", 5.99, "", "refused"}, {"Price (per ream)", "$5.99", "", "refused"}, {"Price (10)", 5.99, "", "refused"}, {"Price (per 25)", 5.99, "", "refused"}, {"Price (total)", 5.99, "", "refused"},
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Stock", "Width", "Height", "Count", c.heading}, []any{"vellum", 8.5, 11, 3, c.cell})
+			if c.format != "" {
+				intaketest.Styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &c.format})
+			}
+		})
+		read := func(name, data string) string {
+			paper, problems := ReadPaper(intaketest.Write(t, name, data)[0], intaketest.Home())
+			if len(problems) == 1 && (strings.HasSuffix(problems[0].What, "is no price") || strings.Contains(problems[0].What, "as the heading")) {
+				return "refused"
+			}
+			if len(paper) != 1 || problems.Errors() > 0 {
+				return intaketest.Say(problems)
+			}
+			return strings.TrimSpace(fmt.Sprintf("%d %s", paper[0].Price, paper[0].Sign))
+		}
+		if got := read("paper.xlsx", data); got != c.want {
+			t.Errorf("%s %v %s: %s, want %s", c.heading, c.cell, c.format, got, c.want)
+		}
+		typed := Typed([]*table.File{table.Parse("paper.xlsx", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)
+		cells := typed[0].Rows[0].Cells
+		price := cells[len(cells)-1].Text
+		if got := read("typed.csv", fmt.Sprintf("Stock,Width,Height,Count,Price\nvellum,8.5,11,3,%q\n", price)); got != c.want {
+			t.Errorf("%s %v %s: typed %q, %s, want %s", c.heading, c.cell, c.format, price, got, c.want)
+		}
+	}
+}
