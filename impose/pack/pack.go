@@ -90,7 +90,7 @@ func newPacker(j *Job) *packer {
 		it.Group = 0
 		fits, ok := known[class{it}]
 		if !ok {
-			_, fits = p.alone(i, p.fullCounts())
+			fits = p.fits(it)
 			known[class{it}] = fits
 		}
 		if fits {
@@ -100,6 +100,46 @@ func newPacker(j *Job) *packer {
 		}
 	}
 	return p
+}
+
+// fits reports whether an item can be cut by itself out of one of the sheets, as alone lays it.
+func (p *packer) fits(it Item) bool {
+	for k := range p.Sheets {
+		if p.Sheets[k].Count == 0 {
+			continue
+		}
+		for _, division := range p.Sheets[k].Divisions {
+			for n := range division.Pieces {
+				if p.cutOut(it, &division.Pieces[n]) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// cutOut reports whether an item can be cut out of a piece, as onPiece does it.
+func (p *packer) cutOut(it Item, piece *Piece) bool {
+	for _, turned := range [2]bool{false, true} {
+		beyond, n, ok := spare(it, turned, *piece)
+		if !ok {
+			continue
+		}
+		size := it.Size
+		if turned {
+			size = size.Turn()
+		}
+		for _, x := range [2]measure.Length{n.Left, beyond.W - n.Right} {
+			for _, y := range [2]measure.Length{n.Top, beyond.H - n.Bottom} {
+				r := size.At(x, y)
+				if p.Limits.frames(r, piece.Rect.Size(), 0) || p.Limits.frames(r, piece.Rect.Size(), 1) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 func (p *packer) fullCounts() []int {
@@ -509,6 +549,9 @@ func (p *packer) onPiece(i int, piece Piece) *cutTree {
 func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *cutTree {
 	var best *cutTree
 	for order := 0; order < 2; order++ {
+		if !c.job.Limits.frames(r, size, order) {
+			continue
+		}
 		m := &cutTree{node: &Node{Rect: r.Size().At(0, 0), Item: i, Turned: turned}}
 		for k := 0; k < 2 && m != nil; k++ {
 			if s := m.node.Rect; k == order { // left and right
@@ -532,6 +575,32 @@ func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *c
 		}
 	}
 	return best
+}
+
+// frames reports whether the trimmer can make the cuts of frame, of which those at order 0 begin with left and right.
+func (l Limits) frames(r measure.Rect, size measure.Size, order int) bool {
+	cut := Node{Rect: r.Size().At(0, 0)} // what has been put together so far
+	for k := range 2 {
+		rests := [2]measure.Length{size.W - r.Right(), r.X}
+		cut.Axis = Down
+		if k != order {
+			rests, cut.Axis = [2]measure.Length{size.H - r.Bottom(), r.Y}, Across
+		}
+		for _, rest := range rests {
+			if rest <= 0 {
+				continue
+			}
+			if cut.Axis == Down {
+				cut.Rect.W += rest
+			} else {
+				cut.Rect.H += rest
+			}
+			if !l.allow(&cut) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // answer is the plan as the caller sees it.

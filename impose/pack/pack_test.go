@@ -99,6 +99,12 @@ func TestRandomJobs(t *testing.T) {
 		if paid := countPaid(j, a); paid < a.Bound {
 			t.Errorf("seed %d: %d sheets, bound %d", seed, paid, a.Bound)
 		}
+		q := newPacker(&j)
+		for i, it := range j.Items {
+			if _, alone := q.alone(i, q.fullCounts()); alone != q.fits(it) {
+				t.Errorf("seed %d: item %d by itself: laid %t, fits %t", seed, i, alone, q.fits(it))
+			}
+		}
 		// What fits alone on a kind of sheet without end is never left out.
 		endless := make([]int, len(j.Sheets))
 		for k, s := range j.Sheets {
