@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"slices"
 
 	"tuckmark/config/measure"
@@ -13,6 +14,12 @@ import (
 // shareOfEffort is what each trial of fewer sizes gets of the effort; the one that wins is packed again with all of it.
 const shareOfEffort = 4
 
+// mostTrials is how many blocks the trials of fewer sizes lay in all, and mostSketched those of a sketch: a job of a hundred blocks has some forty trials.
+const (
+	mostTrials   = 4000
+	mostSketched = 1000
+)
+
 // fewerLoads is the job and its answer, or those with fewer sheets on offer where that is cheaper with the loads counted. Without prices,
 // or where pieces are of one size, there is nothing to weigh.
 func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.Answer) {
@@ -23,10 +30,20 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 	bound := answer.Bound
 	job.Tick = nil // the blocks are laid already
 	cost := func(j pack.Job, a pack.Answer) int64 { return a.Cost + load*int64(loads(j, a)-1) }
+	trials := mostTrials / max(1, len(job.Items))
+	if l.rough {
+		trials = mostSketched / max(1, len(job.Items))
+	}
 	for loads(job, answer) > 1 && !l.stop() {
 		var best pack.Job
 		least := cost(job, answer)
 		for _, offer := range fewer(job, answer) {
+			if l.stop() || !suffices(offer) {
+				continue
+			}
+			if trials--; trials < 0 {
+				break
+			}
 			trial := offer // a copy: the job that wins is packed as it was offered
 			trial.Effort, trial.Rough = job.Effort/shareOfEffort, true
 			if a := pack.Pack(trial); len(a.Unplaced) == 0 && cost(trial, a) < least {
@@ -44,6 +61,21 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 	}
 	answer.Bound = bound // of all sheets on offer
 	return job, answer
+}
+
+// suffices reports whether the sheets on offer have as much area as the items.
+func suffices(job pack.Job) bool {
+	lacks := 0.0 // more than 64 bits may hold
+	for _, it := range job.Items {
+		lacks += float64(it.Size.Area())
+	}
+	for _, s := range job.Sheets {
+		if s.Count < 0 {
+			return true
+		}
+		lacks -= float64(s.Size.Area()) * float64(s.Count)
+	}
+	return lacks <= 0
 }
 
 // loads is the number of sizes of pieces that new sheets are printed as.
@@ -68,12 +100,19 @@ func loads(job pack.Job, answer pack.Answer) int {
 }
 
 // fewer are jobs that offer less than a job whose answer is known: without one of the kinds of new sheets that it takes, or with one
-// of them cut into panels of one size only.
+// of them cut into panels of one size only. Those that it takes the fewest of come first.
 func fewer(job pack.Job, answer pack.Answer) []pack.Job {
-	used := map[int]bool{}
+	used := make([]int, len(job.Sheets))
+	var kinds []int
 	for _, laid := range answer.Sheets {
-		used[laid.Sheet] = job.Sheets[laid.Sheet].Cost > 0
+		if k := laid.Sheet; job.Sheets[k].Cost > 0 {
+			if used[k] == 0 {
+				kinds = append(kinds, k)
+			}
+			used[k]++
+		}
 	}
+	slices.SortFunc(kinds, func(a, b int) int { return cmp.Or(cmp.Compare(used[a], used[b]), cmp.Compare(a, b)) })
 	var out []pack.Job
 	change := func(k int, change func(*pack.Sheet)) {
 		trial := job
@@ -81,10 +120,8 @@ func fewer(job pack.Job, answer pack.Answer) []pack.Job {
 		change(&trial.Sheets[k])
 		out = append(out, trial)
 	}
-	for k, sheet := range job.Sheets {
-		if !used[k] {
-			continue
-		}
+	for _, k := range kinds {
+		sheet := job.Sheets[k]
 		change(k, func(s *pack.Sheet) { s.Count = 0 })
 		var even []pack.Division
 		for _, d := range sheet.Divisions {
