@@ -102,6 +102,9 @@ func together(n *pack.Node) ([]seat, measure.Size) {
 // fewerCarriers is the job and its answer, or others that print as few new sheets and take fewer carriers: each is an outline to print, tape
 // to put on and off, and a sheet to feed twice. Pieces that ride may be laid the other way round, where more of them lie on one carrier then.
 func (l *layout) fewerCarriers(f feed, job pack.Job, answer pack.Answer) (pack.Job, pack.Answer) {
+	if l.rough && len(job.Items) > tooManyToRide {
+		return job, answer
+	}
 	carriers, riders := f.carriers(job, answer)
 	for i, way := range []func(measure.Size) bool{
 		func(measure.Size) bool { return false }, // as they lie
@@ -131,6 +134,9 @@ func (l *layout) fewerCarriers(f feed, job pack.Job, answer pack.Answer) (pack.J
 
 // manyToRide is how many blocks a job has where another way for what rides is only tried if it shows at once that it helps, since that takes as long as the job did.
 const manyToRide = 100
+
+// tooManyToRide is how many blocks a job has whose sketch does without fewer carriers, since they are counted by laying all blocks again.
+const tooManyToRide = 1000
 
 // turned is a job with those of the sheets that ride laid the other way round.
 func (f feed) turned(job pack.Job, which func(measure.Size) bool) pack.Job {

@@ -108,7 +108,11 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 	}
 	var kinds []boundSheet
 	var refW, refH measure.Length
+	clear := map[measure.Sides]measure.Sides{} // of all items, by the margins of a piece
 	for _, s := range j.Sheets {
+		if s.Count == 0 {
+			continue
+		}
 		k := boundSheet{cost: s.Cost, count: int64(s.Count)}
 		if k.count < 0 || k.count > int64(len(ids)) {
 			if s.Count < 0 && s.Cost == 0 {
@@ -119,7 +123,11 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 		for _, w := range s.Divisions {
 			var r []measure.Size
 			for _, p := range w.Pieces {
-				n := clearances(j, ids, p.Margins, false)
+				n, known := clear[p.Margins]
+				if !known {
+					n = clearances(j, ids, p.Margins, false)
+					clear[p.Margins] = n
+				}
 				z := measure.Size{W: p.Rect.W - n.Left - n.Right + gap, H: p.Rect.H - n.Top - n.Bottom + gap}
 				if p.Printer >= 0 && z.W > gap && z.H > gap {
 					r = append(r, z)

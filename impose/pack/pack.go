@@ -313,9 +313,14 @@ func (p *packer) better(a, b plan) bool {
 
 // sameClearance reports whether all items have to stay equally far from all edges.
 func (p *packer) sameClearance(ids []int) bool {
+	seen := map[measure.Sides]bool{}
 	for _, s := range p.Sheets {
 		for _, w := range s.Divisions {
 			for _, piece := range w.Pieces {
+				if seen[piece.Margins] {
+					continue
+				}
+				seen[piece.Margins] = true
 				if clearances(p.Job, ids, piece.Margins, false) != clearances(p.Job, ids, piece.Margins, true) {
 					return false
 				}
@@ -325,8 +330,12 @@ func (p *packer) sameClearance(ids []int) bool {
 	return true
 }
 
-// moreOffered is how many kinds of sheets of which there are so many and no more are offered to the solver besides one for each item.
-const moreOffered = 50
+const (
+	moreOffered   = 50  // kinds of sheets that are offered to the solver besides one for each item, at most
+	moreSketched  = 10  // likewise for a sketch of a large job, in which a sheet is offered for as many items as it may hold
+	sketchedUpTo  = 2   // the part of such a sheet that they may take: one in so many
+	offeredAnyway = 100 // kinds that are no more than so many are all offered
+)
 
 // offered is counts without the sheets beyond a number that the solver goes through in each of its rounds, as where somebody lists a thousand leftovers:
 // each item keeps the cheapest, of those the smallest, that holds it and is no other's, from the largest item down, and all have the largest of the rest.
@@ -337,9 +346,9 @@ func (p *packer) offered(ids, counts []int) []int {
 			kinds = append(kinds, k)
 		}
 	}
-	left := len(ids) + moreOffered
-	if len(kinds) <= left {
-		return counts
+	left, sparing := len(ids)+moreOffered, p.Rough && p.large() && len(kinds) > offeredAnyway
+	if len(kinds) <= left && !sparing {
+		return p.fewFree(ids, counts)
 	}
 	out := slices.Clone(counts)
 	for _, k := range kinds {
@@ -351,17 +360,50 @@ func (p *packer) offered(ids, counts []int) []int {
 	})
 	items := slices.Clone(ids)
 	slices.SortStableFunc(items, func(a, b int) int { return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()) })
+	room := map[int]int64{} // of a kind that is offered, in a sketch
 	for _, i := range items {
+		if sparing {
+			if k := slices.IndexFunc(kinds, func(k int) bool { return room[k] >= p.Items[i].Size.Area() && holds(p.Sheets[k], p.Items[i]) }); k >= 0 {
+				room[kinds[k]] -= p.Items[i].Size.Area()
+				continue
+			}
+		}
 		if at := slices.IndexFunc(kinds, func(k int) bool { return out[k] == 0 && holds(p.Sheets[k], p.Items[i]) }); at >= 0 {
-			out[kinds[at]] = counts[kinds[at]]
+			k := kinds[at]
+			out[k] = counts[k]
+			room[k] = area(k)/sketchedUpTo*int64(min(counts[k], len(ids))) - p.Items[i].Size.Area()
 			left--
 		}
+	}
+	if sparing {
+		left = moreSketched
 	}
 	slices.SortStableFunc(kinds, func(a, b int) int { return cmp.Compare(area(b), area(a)) })
 	for _, k := range kinds {
 		if left > 0 && out[k] == 0 {
 			out[k] = counts[k]
 			left--
+		}
+	}
+	return p.fewFree(ids, out)
+}
+
+// fewFree is counts with no more free sheets, all of which the solver opens from the start, than a few for each item, in the proportions of the kinds.
+func (p *packer) fewFree(ids, counts []int) []int {
+	free := func(k int) bool { return p.Sheets[k].Cost == 0 && counts[k] > 0 }
+	total, most := 0, 2*(len(ids)+moreOffered)
+	for k := range counts {
+		if free(k) {
+			total += min(counts[k], len(ids))
+		}
+	}
+	if total <= most {
+		return counts
+	}
+	out := slices.Clone(counts)
+	for k := range counts {
+		if free(k) {
+			out[k] = max(1, min(counts[k], len(ids))*most/total)
 		}
 	}
 	return out
