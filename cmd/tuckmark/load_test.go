@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -74,6 +75,45 @@ func TestManySizes(t *testing.T) {
 	t.Logf("%v of the processors, %d MB", work.Round(time.Millisecond), peak(c.ProcessState))
 	if work > 20*time.Second || peak(c.ProcessState) > 400 || c.ProcessState.ExitCode() > 1 {
 		t.Errorf("%v of the processors, %d MB, exit status %d", work, peak(c.ProcessState), c.ProcessState.ExitCode())
+	}
+}
+
+// TestManyKindsOfSheets: many blocks on many kinds of sheets and leftovers, with a price, by hand or on carriers, are checked in seconds.
+func TestManyKindsOfSheets(t *testing.T) {
+	for _, c := range []struct {
+		name, settings, each string
+		blocks, kinds, steps int // a side of a block is half an inch and fewer than steps quarters
+		from, to             int // of a sheet, in hundredths of an inch
+		often                bool
+	}{
+		{"priced", "stocks: [{name: s0, sheets: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 2, price: 0.5}", 500, 20, 19, 900, 1300, true},
+		{"priced, no trimmer", "trimmer: none\ngap: auto 1/4 in\nstocks: [{name: s0, sheets: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 2, price: 0.5}", 8000, 900, 19, 900, 1300, false},
+		{"leftovers", "stocks: [{name: s0, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 2}", 10_000, 900, 19, 300, 1400, false},
+		{"leftovers on carriers", "stocks: [{name: s0, carrier: {size: letter, smallest: 1 x 1 in}, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 900}", 10_000, 900, 4, 100, 400, false},
+	} {
+		if !c.often && !longtests.Many() {
+			continue
+		}
+		dir := t.TempDir()
+		in, r := filepath.Join(dir, "a.csv"), rand.New(rand.NewPCG(30, 1))
+		rows, sheets := "Name,Journaling,Width,Height,Stock\n", []string{}
+		for range c.blocks {
+			rows += fmt.Sprintf("A,p,%.2f,%.2f,s0\n", 0.5+0.25*float64(r.IntN(c.steps)), 0.5+0.25*float64(r.IntN(c.steps)))
+		}
+		side := func() int { return c.from + r.IntN(c.to-c.from) }
+		for range c.kinds {
+			w, h := side(), side()
+			sheets = append(sheets, fmt.Sprintf(c.each, w/100, w%100, h/100, h%100))
+		}
+		must(t, os.WriteFile(in, []byte(rows), 0o600))
+		must(t, os.WriteFile(filepath.Join(dir, "tuckmark.yaml"), []byte(fmt.Sprintf(c.settings, strings.Join(sheets, ", "))), 0o600))
+		p := subprocess(t, "check", in)
+		said, _ := p.CombinedOutput()
+		work := p.ProcessState.UserTime() + p.ProcessState.SystemTime()
+		t.Logf("%s: %v of the processors, %d MB", c.name, work.Round(time.Millisecond), peak(p.ProcessState))
+		if work > intaketest.Raced*10*time.Second || p.ProcessState.ExitCode() > 1 || !strings.Contains(string(said), "held back") {
+			t.Errorf("%s: %v of the processors, exit status %d: %.300s", c.name, work, p.ProcessState.ExitCode(), said)
+		}
 	}
 }
 
