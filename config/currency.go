@@ -36,6 +36,9 @@ func plainSign(sign string) string { return strings.ToLower(strings.Trim(sign, "
 // SignOf is the sign, the letters or the name of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
 func SignOf(amount string) string {
 	sign := besideNumber(amount)
+	if slices.Contains([]string{"ea", "each", "pc", "pcs"}, plainSign(sign)) {
+		return ""
+	}
 	if utf8.RuneCountInString(sign) > 3 && !IsCurrency(sign) {
 		return ""
 	}

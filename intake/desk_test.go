@@ -1,11 +1,14 @@
 package intake
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -142,6 +145,49 @@ func styles(runs []table.Run) string {
 		}
 	}
 	return b.String()
+}
+
+// TestTypedOtherwise: what only the place says of a cell is typed with it: that the height comes first, that a sheet is one of leftovers, what a number is
+// that is shown rounded.
+func TestTypedOtherwise(t *testing.T) {
+	for _, c := range []struct{ heading, typed, as, want string }{
+		{"Space (h x w)", "2 x 4", "", "4 x 2 in"}, {"Space (h x w)", "2 x 4ish", "", "2 x 4ish (h x w)"}, {"Space (h x w), cm", "2 x 4ish", "", "2 x 4ish cm (h x w)"}, {"Space (w x h)", "2 x 4ish", "", "2 x 4ish"},
+		{"Opening (h x w)", "2 x 4", "Space", "4 x 2 in"}, {"Opening (h x w) in cm", "2 x 4", "Space", "4 x 2 cm"}, {"Opening (w x h)", "2 x 4", "Space", "2 x 4"}, {"Opening (h x w)", "A6", "Space", "A6"}, {"Opening (h x w)", "so", "Title", "so"},
+	} {
+		f := table.Parse("x.csv", []byte(fmt.Sprintf("Name,Journaling,%q\nMia,a,%s\n", c.heading, c.typed)), KnownHeading)
+		got := ""
+		if c.as != "" {
+			got = TakenFor(c.as, c.heading, c.typed, measure.In)
+		} else if cells := Typed([]*table.File{f}, intaketest.Home(), measure.In)[0].Rows[0].Cells; len(cells) == 3 {
+			got = cells[2].Text
+		}
+		if got != c.want {
+			t.Errorf("%s: %q is typed %q, not %q", c.heading, c.typed, got, c.want)
+		}
+	}
+	s := intaketest.Home()
+	if l, err := (&Column{as: asSpace}).size("2 x 4 (h x w)", measure.In); err != nil || l != (measure.Size{W: 4 * measure.Inch, H: 2 * measure.Inch}) {
+		t.Errorf("a size that was mended is %v: %v", l, err)
+	}
+	exact := "0"
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Left to right", "Height", "Phone"}, []any{"Mia", "a", 3.75, 2, 5551234})
+		intaketest.Styled(t, f, "Sheet1", "C2", &excelize.Style{CustomNumFmt: &exact})
+		phone := "000-0000"
+		intaketest.Styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &phone})
+		if _, err := f.NewSheet("Leftovers"); err != nil {
+			t.Fatal(err)
+		}
+		letter := s.Stocks[0].Sheets[0].Size
+		intaketest.Put(t, f, "Leftovers", []any{"Stock", "Width", "Height"}, []any{s.Stocks[0].Name, 4, 3}, []any{s.Stocks[0].Name, letter.W.Format(measure.In), letter.H.Format(measure.In)})
+	})
+	typed := Typed([]*table.File{table.Parse("x.xlsx", []byte(data), KnownHeading)}, s, measure.In)
+	if cells := typed[0].Rows[0].Cells; len(cells) != 5 || cells[2].Text != "3.75" || cells[4].Text != "555-1234" {
+		t.Errorf("%v", cells)
+	}
+	if rows := typed[1].Rows; len(rows) != 2 || !slices.Contains(rows[0].Cells, Field{"Leftover", "yes"}) || !slices.Contains(rows[1].Cells, Field{"Leftover", "yes"}) || !slices.Contains(typed[1].Columns, "Leftover") {
+		t.Errorf("%+v", typed[1])
+	}
 }
 
 // What was typed is taken down as it was typed: its columns by the form's names, its blocks one by one, its measures in words that mean the

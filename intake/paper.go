@@ -64,8 +64,11 @@ func (s *Sheet) readsPaper(col int) bool {
 	return c != nil && c.Index == col && s.column(asCount) == nil
 }
 
+// ofLeftovers reports a sheet of paper whose name says that all on it are leftovers.
+func (s *Sheet) ofLeftovers() bool { return strings.Contains(plainLetters(s.Name), "leftover") }
+
 func (e *entry) paperRow() (p Paper, ok bool) {
-	p = Paper{Place: e.sheet.place(e.row, nil), Count: -1, Price: -1, Leftover: strings.Contains(plainLetters(e.sheet.Name), "leftover")}
+	p = Paper{Place: e.sheet.place(e.row, nil), Count: -1, Price: -1, Leftover: e.sheet.ofLeftovers()}
 	count, countCol := e.cell(asCount)
 	if count == nil {
 		count, countCol = e.cell(asCopies) // "Quantity" means the count on this sheet

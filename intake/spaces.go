@@ -217,13 +217,22 @@ var (
 	twoNumbers  = regexp.MustCompile(`[0-9].*[^0-9].*[0-9]`)
 )
 
+// sidesSwapped is behind a size that could not be read and has its height first, where that was written down elsewhere: whoever mends it goes on from there.
+const sidesSwapped = " (h x w)"
+
 // size reads a size below a heading that may say that the height comes first. Where the cell names its sides, or a size of paper, that is how they are.
 func (c *Column) size(text string, u measure.Unit) (measure.Size, error) {
+	text, swapped := strings.CutSuffix(text, sidesSwapped)
 	s, err := measure.ParseSize(text, u)
-	if err == nil && c.heightFirst && twoNumbers.MatchString(text) && !sidesNamed.MatchString(text) {
+	if err == nil && (swapped || c.swaps(text)) {
 		s.W, s.H = s.H, s.W
 	}
 	return s, err
+}
+
+// swaps reports a text that has the height first because its heading says so.
+func (c *Column) swaps(text string) bool {
+	return c.heightFirst && (c.as == asSpace || c.as == asWidth) && twoNumbers.MatchString(text) && !sidesNamed.MatchString(text)
 }
 
 var (

@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -120,7 +121,7 @@ func (t *scribe) table() TypedSheet {
 				continue
 			}
 		}
-		if len(s.own(e.row)) == 0 && id == nil || t.of == paper && e.bought() && id == nil {
+		if len(s.own(e.row)) == 0 && id == nil || t.of == paper && e.bought() && !s.ofLeftovers() && id == nil {
 			continue
 		}
 		any := false
@@ -214,6 +215,9 @@ func (t *scribe) row(e *entry) TypedRow {
 			}
 		}
 	}
+	if c, _ := e.cell(asLeftover); r.Paper && c == nil && e.sheet.ofLeftovers() && len(r.Cells) > 0 { // which only the sheet's name says
+		r.Cells, r.At = append(r.Cells, Field{asLeftover.String(), "yes"}), append(r.At, r.At[0])
+	}
 	return r
 }
 
@@ -306,26 +310,48 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 		if col.unitOpen != "" && namedUnit(c) == "" { // so that it is asked about there, too
 			return text + " ?"
 		}
-		if size, err := col.size(text, e.unit(col)); err == nil && col.heightFirst && (col.as == asSpace || col.as == asWidth) {
-			text = size.Format(e.unit(col))
+		unread := false
+		if col.swaps(text) {
+			if size, err := col.size(text, e.unit(col)); err == nil {
+				text = size.Format(e.unit(col))
+			} else {
+				_, err = measure.Parse(text, e.unit(col))
+				unread = err != nil // nor is it one side: 4 1/2
+			}
 		}
 		if c.Kind != table.Date && e.unit(col) != t.unit {
 			text = withUnit(text, e.unit(col), t.unit)
 		}
+		if unread {
+			text += sidesSwapped
+		}
 	case asPrice:
 		text = pricedAs(c, col)
+	case asUnknown: // it may be told to be a measure, of which what is stored counts
+		shown, err := strconv.ParseFloat(c.Text, 64)
+		if exact, bad := strconv.ParseFloat(c.ExactText(), 64); c.Kind == table.Number && err == nil && bad == nil && shown != exact {
+			text = c.ExactText()
+		}
 	}
 	return text
 }
 
 // TakenFor is what a cell below a heading that no rule knows says once that is told to be another column: a measure is in the unit that the
-// heading names, and is written for where a number alone is in unit.
+// heading names, and is written for where a number alone is in unit, and where the width comes first.
 func TakenFor(as, heading, text string, unit measure.Unit) string {
-	switch synonyms[plainLetters(as)] {
-	case asWidth, asHeight, asSpace, asTuck, asInset:
-		if from, ok := measure.ParseUnit(unitSaid(heading).unit); ok && from != unit {
-			return withUnit(text, from, unit)
-		}
+	col := Column{Heading: heading, as: synonyms[plainLetters(as)], heightFirst: heightFirst.MatchString(heading)}
+	if !col.as.measured() {
+		return text
+	}
+	from := unit
+	if u, ok := measure.ParseUnit(unitSaid(heading).unit); ok {
+		from = u
+	}
+	if size, err := col.size(text, from); err == nil && col.swaps(text) {
+		text = size.Format(from)
+	}
+	if from != unit {
+		return withUnit(text, from, unit)
 	}
 	return text
 }
