@@ -15,7 +15,7 @@ import (
 
 // A job's workbook has what the cells of a table say, not the table: remarks and strokes on its cells, what a comma has parted, what stands
 // beside it. So what was taken over is read once more, as the book will be, and is held against what was read of the table: what the one told of a
-// row and the other does not is told where the rows are taken in, and so is a block that would be printed otherwise.
+// row and the other does not is told where the rows are taken in, and so is a block that would be printed otherwise, and paper that would be taken for other paper.
 
 // compared adds to a list what there was to say of the rows of tables and is not said of what changes make of them. From are the places that the rows
 // came from, by their ids.
@@ -69,6 +69,16 @@ func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[s
 			if what := otherwise(was, is); what != "" {
 				found.Note(was.Place, what+" is not taken over as the file has it", "it could not be typed so that it is read alike", "look at the row here, and type it")
 			}
+		}
+	}
+	paper := map[problem.Place]intake.Paper{}
+	for _, p := range again.Paper {
+		paper[came(p.Place)] = p
+	}
+	for _, was := range job.Paper {
+		is, there := paper[was.Place.OfRow()]
+		if is.Place = was.Place; !there || is != was {
+			found.Note(was.Place, "the paper of the row is not taken over as the file has it", "it could not be typed so that it is read alike", "look at the row on the page Paper, and type it")
 		}
 	}
 }

@@ -163,3 +163,61 @@ func TestRandomTablesTakenIn(t *testing.T) {
 		t.Errorf("only %d blocks were read", read)
 	}
 }
+
+// TestPaperTakenInAsRead: leftovers stay leftovers and prices their currency, and paper that is read otherwise is told.
+func TestPaperTakenInAsRead(t *testing.T) {
+	f := excelize.NewFile()
+	defer f.Close()
+	for sheet, rows := range map[string][][]any{
+		"Sheet1":    {{"Name", "Journaling", "Width", "Height"}, {"Eve", "Rain on the quay", 4, 2}},
+		"Leftovers": {{"Stock", "Width", "Height"}, {"vellum", 4, 3}, {"vellum", 8.5, 11}},
+		"Paper":     {{"Stock", "Width", "Height", "Count", "Price"}, {"cardstock", 8.5, 11, 5, 0.6}},
+	} {
+		if sheet != "Sheet1" {
+			_, err := f.NewSheet(sheet)
+			must(t, err)
+		}
+		for i, row := range rows {
+			must(t, f.SetSheetRow(sheet, fmt.Sprintf("A%d", i+1), &row))
+		}
+	}
+	euro := `#,##0.00\ [$€-407]`
+	style, err := f.NewStyle(&excelize.Style{CustomNumFmt: &euro})
+	must(t, err)
+	must(t, f.SetCellStyle("Paper", "E2", "E2", style))
+	data, err := f.WriteToBuffer()
+	must(t, err)
+	_, found, j := takenFrom(t, "more.xlsx", data.Bytes())
+	leftovers, priced := 0, 0
+	for _, p := range j.Paper {
+		if p.Leftover {
+			leftovers++
+		}
+		if p.Sign == "€" && p.Price == 60 && p.Count == 5 {
+			priced++
+		}
+	}
+	if leftovers != 2 || priced != 1 || len(j.Paper) != 3 || slices.ContainsFunc(found, func(p problem.Problem) bool { return strings.Contains(p.What, "the paper of the row") }) {
+		t.Errorf("%+v\n%v", j.Paper, found)
+	}
+}
+
+// TestBookThatWasThere: of a book that does not know what it was made of, rows of a file that it has not are told.
+func TestBookThatWasThere(t *testing.T) {
+	dir := t.TempDir()
+	b, err := New(filepath.Join(dir, "a-desk.xlsx"), settings(t))
+	must(t, err)
+	must(t, b.Close())
+	file := filepath.Join(dir, "a.csv")
+	must(t, os.WriteFile(file, []byte("Name,Journaling,Width,Height\nEve,Rain,4,2\nAna,Sun,4,2\n"), 0o600))
+	for _, want := range []string{"of 2 rows of “a.csv”, 2 are not in the job as they stand there", ""} {
+		b, _, found, err := Import(context.Background(), []string{file}, settings(t))
+		must(t, err)
+		if told := slices.ContainsFunc(found, func(p problem.Problem) bool { return p.What == want }); told != (want != "") {
+			t.Errorf("%q: %v", want, found)
+		}
+		_, err = b.Take(context.Background(), []string{file})
+		must(t, err)
+		must(t, b.Close())
+	}
+}

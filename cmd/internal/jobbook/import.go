@@ -124,18 +124,55 @@ func (b *Book) took(files []source) {
 }
 
 // untaken tells of files that were given with the book and whose rows, as they are now, it never took. A book that does not know what it was
-// made of says nothing.
+// made of is looked through for them.
 func (b *Book) untaken(inputs []string) (found problem.List) {
 	b.mu.Lock()
 	known := b.taken
 	b.mu.Unlock()
 	if len(known) == 0 {
-		return nil
+		return b.lacking(inputs)
 	}
 	for _, f := range filesAmong(inputs) {
 		if !slices.Contains(known, f.digest) {
 			found.Add(problem.Place{File: f.name}, "what "+measure.Quote(f.name)+" holds now is not in the job", "it was changed after its rows were taken in, or was not given then; the job lives in its own workbook",
 				"copy the rows that are new and paste them here with “Add from a file or a paste”, or give the file another name to begin another job")
+		}
+	}
+	return found
+}
+
+// lacking tells of rows of files that were given with the book and that it has not, by whose they are and what is in them.
+func (b *Book) lacking(inputs []string) (found problem.List) {
+	key := func(cells map[string]string) string { return cells["Name"] + "\x00" + cells["Journaling"] }
+	has := map[string]bool{}
+	for _, r := range b.Rows(Journaling) {
+		has[key(r.Cells)] = true
+	}
+	s := b.settings.Load()
+	for _, t := range intake.Tables(inputs, s) {
+		if IsBook(t.Path) {
+			continue
+		}
+		changes, _ := takenOver([]*table.File{t}, s, b.Unit())
+		rows := map[string]map[string]string{}
+		for i := range changes {
+			switch c := &changes[i]; {
+			case c.Sheet != Journaling:
+			case c.Kind == Insert:
+				rows[c.ID] = map[string]string{}
+			case c.Kind == Set:
+				rows[c.ID][c.Column] = c.Text
+			}
+		}
+		lacks := 0
+		for _, cells := range rows {
+			if !has[key(cells)] {
+				lacks++
+			}
+		}
+		if lacks > 0 {
+			found.Note(problem.Place{File: t.Name}, fmt.Sprintf("of %d %s of %s, %d are not in the job as they stand there", len(rows), problem.Noun(len(rows), "row"), measure.Quote(t.Name), lacks),
+				"the job lives in its own workbook, which was there before; they may have been changed in it", "where they are lacking here, add them with “Add from a file or a paste”, or give the file another name to begin another job")
 		}
 	}
 	return found
