@@ -19,9 +19,9 @@ func TestTwoCurrencies(t *testing.T) {
 		"currency: kr.\ncosts: {ink: 3.50 kr, postage: Kr. 4, glue: 2 SEK}\n":                 false,
 		"currency: Fr.\ncosts: {ink: CHF 3.50, postage: Fr.4.00}\n":                           false,
 		"currency: SEK\ncosts: {ink: 3.50 NOK}\n":                                             true,
-		"currency: $\ncosts: {ink: 3.50 CAD, postage: 10.00 USD}\n":                          true,
-		"currency: kr\ncosts: {ink: 3.50 kr, postage: 10.00 SEK, glue: 2 NOK}\n":             true,
-		"costs: {ink: $3.50, postage: 10.00 CAD, glue: 5 CAD}\n":                             false,
+		"currency: $\ncosts: {ink: 3.50 CAD, postage: 10.00 USD}\n":                           true,
+		"currency: kr\ncosts: {ink: 3.50 kr, postage: 10.00 SEK, glue: 2 NOK}\n":              true,
+		"costs: {ink: $3.50, postage: 10.00 CAD, glue: 5 CAD}\n":                              false,
 	} {
 		_, problems := Load(Source{File: write(t, t.TempDir(), text), Home: t.TempDir()})
 		got := false

@@ -152,6 +152,7 @@ func styles(runs []table.Run) string {
 func TestTypedOtherwise(t *testing.T) {
 	for _, c := range []struct{ heading, typed, as, want string }{
 		{"Space (h x w)", "2 x 4", "", "4 x 2 in"}, {"Space (h x w)", "2 x 4ish", "", "2 x 4ish (h x w)"}, {"Space (h x w), cm", "2 x 4ish", "", "2 x 4ish cm (h x w)"}, {"Space (w x h)", "2 x 4ish", "", "2 x 4ish"},
+		{"Space (h x w), cm or inches", "5 1/2 x 10", "", "10 x 5.5 ?"},
 		{"Opening (h x w)", "2 x 4", "Space", "4 x 2 in"}, {"Opening (h x w) in cm", "2 x 4", "Space", "4 x 2 cm"}, {"Opening (w x h)", "2 x 4", "Space", "2 x 4"}, {"Opening (h x w)", "A6", "Space", "A6"}, {"Opening (h x w)", "so", "Title", "so"},
 	} {
 		f := table.Parse("x.csv", []byte(fmt.Sprintf("Name,Journaling,%q\nMia,a,%s\n", c.heading, c.typed)), KnownHeading)

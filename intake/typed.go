@@ -308,6 +308,9 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 		}
 	case asWidth, asHeight, asSpace, asTuck, asInset:
 		if col.unitOpen != "" && namedUnit(c) == "" { // so that it is asked about there, too
+			if size, err := col.size(text, measure.Cm); err == nil && col.swaps(text) {
+				text = strings.TrimSuffix(size.Format(measure.Cm), " "+measure.Cm.String())
+			}
 			return text + " ?"
 		}
 		unread := false
