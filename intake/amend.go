@@ -49,7 +49,11 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 			unit = named
 		}
 		if sh.columnOf(asWidth, set) == nil || sh.columnOf(asHeight, set) == nil {
-			cells = append(cells, typing{asSpace, size.Format(unit)})
+			text := size.Format(unit)
+			if col := sh.columnOf(asSpace, set); col != nil && col.swaps(text) { // who answers was asked for the width first
+				text = size.Turn().Format(unit)
+			}
+			cells = append(cells, typing{asSpace, text})
 		} else {
 			cells = append(cells, typing{asSpace, ""}, typing{asWidth, size.W.Format(unit)}, typing{asHeight, size.H.Format(unit)})
 		}

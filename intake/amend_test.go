@@ -29,6 +29,8 @@ func TestAmend(t *testing.T) {
 		{"one side", "Name,Journaling,Width,Height\nAda Lind,In May,four,2\n", "", "4 1/2", "AL-1 4 1/2 x 2 in In May"},
 		{"the other side", "Name,Journaling,Width,Height\nAda Lind,In May,4 1/2,\n", "", "2", "AL-1 4 1/2 x 2 in In May"},
 		{"one column", "Name,Journaling,Space\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
+		{"the height first", "Name,Journaling,Space (h x w)\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
+		{"the other way round", "Name,Journaling,Space (w x h)\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
 		{"a name from above", "Name,Journaling,Width,Height\nAda Lind,In April,4,2\ndo.,,4,2\n", "In May", "", "AL-2 4 x 2 in In May"},
 		{"two names", "First name,Last name,Journaling,Width,Height\nAda,Lind,,4,2\n", "In May", "", "AL-1 4 x 2 in In May"},
 		{"the second of a row", "Name,Journaling 1,Space 1,Journaling 2,Space 2\nAda Lind,In April,4 x 2,In May,\n", "", "3 x 1", "AL-2 3 x 1 in In May"},

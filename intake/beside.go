@@ -67,6 +67,7 @@ func (s *Sheet) partLegend() {
 			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("%s in column %s seems to belong to a table beside this one, and is not read", measure.Quote(c.Heading), c.Letter()),
 				fmt.Sprintf("an empty column parts them, and %s stands in both", measure.Quote(shared)),
 				fmt.Sprintf("move that table to a sheet of its own; or fill the gap; or say that the column is not for the print: --column \"%s=nothing\"", c.Heading))
+			s.problems.OnPage("move that table to a sheet of its own, or fill the gap, and take the file in again")
 		}
 	}
 	s.findRead()

@@ -53,6 +53,7 @@ type Column struct {
 	as          meaning
 	unit        measure.Unit
 	heightFirst bool   // its heading names the height before the width
+	lengthFirst bool   // and calls it the length
 	unitOpen    string // why it cannot be told in what a bare number is; "": it can
 	told        bool   // the settings say what it is
 	ignored     bool   // the settings say that it is not to be read
@@ -186,7 +187,7 @@ func (s *Sheet) takeColumns() {
 			}
 		}
 		if col.as.measured() && !s.Desk {
-			col.heightFirst = heightFirst.MatchString(col.Heading)
+			col.heightFirst, col.lengthFirst = heightFirst(col.Heading)
 			col.openUnit(unitSaid(c.Text).doubtful)
 		}
 		if as := deskHeading(c.Text); s.Desk && as != asUnknown {
@@ -229,7 +230,7 @@ func (s *Sheet) sizeOrSpace() {
 	said := unitSaid(c.Heading)
 	c.setUnit(said.unit)
 	c.openUnit(said.doubtful)
-	c.heightFirst = heightFirst.MatchString(c.Heading)
+	c.heightFirst, c.lengthFirst = heightFirst(c.Heading)
 	if s.column(asJournaling) == nil { // a list of something else
 		c.as = asSize
 	}
@@ -344,12 +345,19 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			unread = append(unread, fmt.Sprintf("%s in column %s (%s)", measure.Quote(c.Heading), table.Letters(c.Index), why))
 		case unknown:
 			unread = append(unread, measure.Quote(c.Heading))
+		case c.lengthFirst && (c.as == asSpace || c.as == asWidth):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the length in the column %s is taken for the height, and comes first", measure.Quote(c.Heading)), "",
+				"if it is the width, name it so: Space (w x h)")
 		case withTuck(c):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for the space that shows, without a tuck", measure.Quote(c.Heading)),
 				"the tuck that the stock needs is added to what stands there", "if the tuck is in it already, take it off, or add a column Tuck that says none")
-		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading):
+		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading), c.as.inBracketsOfSomethingElse(c.Heading):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"one of its words says so, and the others may say that it is something else", "if it is, say so: --column \""+c.Heading+"=nothing\"")
+			s.problems.OnPage("if it is, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
+		case strange(c):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands in brackets in the heading %s is not understood", measure.Quote(c.Heading)), "",
+				"if it is a unit, name it there so: "+c.as.String()+" (cm)")
 		case c.Guess == "near":
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"no heading is spelled so, and that one is near", "correct the heading if it means something else")
@@ -371,12 +379,14 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	s.partLegend()
 	s.partTables()
 	s.findUnit(configured)
+	s.noteUnasked(at)
 	missing := s.missing()
 	if len(missing) == 0 {
 		return !lost && !s.mixed
 	}
 	s.problems.Add(whole, "there is no column "+strings.Join(missing, " and no column "),
 		fmt.Sprintf("of the headings in row %d, %s", at.Row, s.taken()), s.howToTell(missing))
+	s.problems.OnPage("give the columns in the file the headings of the form, as Name, Journaling, Width, Height, and take the file in again")
 	return false
 }
 
@@ -491,9 +501,10 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 		follows := slices.ContainsFunc(s.Columns, func(c Column) bool {
 			return !c.Double && (c.as == asWidth || c.as == asHeight || c.as == asSpace) && !otherwise(&c)
 		})
+		first, _ := heightFirst(s.stated.Text)
 		for i := range s.Columns {
 			c := &s.Columns[i]
-			c.heightFirst = c.heightFirst || c.as.measured() && heightFirst.MatchString(s.stated.Text)
+			c.heightFirst = c.heightFirst || c.as.measured() && first
 			if c.unitOpen = ""; !follows && otherwise(c) {
 				c.unitOpen = fmt.Sprintf("the heading says %s, and cell %s says %s", c.unit, table.Address(s.stated.Col, s.statedIn), measure.Quote(line(s.stated.Text)))
 			}
@@ -505,6 +516,38 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 			}
 		}
 	}
+}
+
+// noteUnasked tells of columns of measures that no heading says to be such: what a line above says of the unit goes no further than the columns that are known.
+func (s *Sheet) noteUnasked(at problem.Place) {
+	if s.stated == nil || s.Desk {
+		return
+	}
+	var found []string
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if c.as == asUnknown && c.Heading != "" && unitSaid(c.Heading).unit == "" && s.holdsMeasures(c) {
+			found = append(found, measure.Quote(c.Heading))
+		}
+	}
+	if len(found) > 0 {
+		s.problems.Note(at, fmt.Sprintf("%s in row %d says in what all is measured, and that holds for no column that is not known: %s", measure.Quote(line(s.stated.Text)), s.statedIn, problem.And(found)), "",
+			"if these are measures, name the unit in their headings, like Width ("+s.unit.String()+")")
+	}
+}
+
+// holdsMeasures reports a column whose first cell with something in it is a measure or a size.
+func (s *Sheet) holdsMeasures(c *Column) bool {
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		cell := s.Rows[i].At(c.Index)
+		if cell == nil || strings.TrimSpace(cell.Text) == "" {
+			continue
+		}
+		_, one := measure.Parse(cell.Text, s.unit)
+		_, both := measure.ParseSize(cell.Text, s.unit)
+		return one == nil || both == nil
+	}
+	return false
 }
 
 // unitElsewhere is a unit where people may look and no rule does, with what says it: in the sheet's name, or as the heading of a column that is not read.
@@ -529,7 +572,7 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 func states(text string, tokens []string, u measure.Unit) bool {
 	last := len(tokens) - 1
 	if slices.ContainsFunc(tokens, func(w string) bool {
-		return negates(w) || strings.HasPrefix(w, "photo") || strings.HasPrefix(w, "picture")
+		return negates(w) || slices.ContainsFunc([]string{"photo", "picture", "paper", "album", "page", "frame", "mat", "card", "envelope", "sheet"}, func(other string) bool { return w == other || w == other+"s" })
 	}) {
 		return false
 	}

@@ -3,6 +3,8 @@ package intake
 import (
 	"cmp"
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -48,6 +50,17 @@ func (e *entry) build() {
 	e.job.Blocks = append(e.job.Blocks, b)
 }
 
+// sums are names that stand before the sums of a table.
+var sums = map[string]bool{"total": true, "totals": true, "sum": true, "sums": true, "subtotal": true, "grand total": true, "average": true, "mean": true, "count": true, "summe": true, "gesamt": true, "somme": true, "totale": true}
+
+var example = regexp.MustCompile(`(?i)^\W*(example|sample|e\.g\.|eg\b|for example|beispiel|exemple)`)
+
+// aNumber reports a cell that holds a number and nothing else.
+func aNumber(c *table.Cell) bool {
+	_, err := strconv.ParseFloat(strings.TrimSpace(c.Text), 64)
+	return c.Kind == table.Number || err == nil
+}
+
 // owner reads the name and gives the block its code.
 func (e *entry) owner(b *Block) {
 	_, col := e.cell(asName)
@@ -58,7 +71,7 @@ func (e *entry) owner(b *Block) {
 		e.note(col, fmt.Sprintf("%s is taken for %s, the name above", measure.Quote(e.typedName()), measure.Quote(name)), "",
 			"type the name if somebody else is meant")
 	}
-	if name == "" || absent(name) {
+	if name == "" || noName(name) {
 		if len(e.wrong) == 0 {
 			hint := "type whose page it is for"
 			if above != "" {
@@ -67,6 +80,12 @@ func (e *entry) owner(b *Block) {
 			e.fail(col, "the name is missing", "nobody could be given the block back", hint)
 		}
 		return
+	}
+	switch c, _ := e.cell(asJournaling); {
+	case sums[plainLetters(name)] && (c == nil || aNumber(c)):
+		e.fail(col, fmt.Sprintf("the row of %s looks like the sum of a table", measure.Quote(name)), "it has a number for its text", "delete the row, or type whose it is and a text")
+	case example.MatchString(name):
+		e.note(col, fmt.Sprintf("the row of %s looks like an example", measure.Quote(name)), "it is printed like the others", "delete it unless it is meant")
 	}
 	w, fresh, variant := e.owners.find(name)
 	if variant {

@@ -36,6 +36,8 @@ func TestStatedUnit(t *testing.T) {
 		{"Craft weekend of the United Guilds: everybody is in", "Width", "Height", "10 x 5 cm"},
 		{"All album pages measure 12 x 12 in", "Width", "Height", "10 x 5 cm"},
 		{"Dimensions of the album: 30 x 30 cm", "Width", "Height", "10 x 5 cm"},
+		{"Paper sizes in inches", "Width", "Height", "10 x 5 cm"}, {"Album sizes in inches", "Width", "Height", "10 x 5 cm"}, {"Frame measurements: in", "Width", "Height", "10 x 5 cm"},
+		{"", "Space to journal in, width", "Height of the space it sits in", "10 x 5 cm"}, {"", "Width of space left in", "Height at the highest point", "10 x 5 cm"}, {"", "Width at widest point", "Height (decimal point)", "10 x 5 cm"},
 		{"Measurements in inches, please, not in cm", "Width", "Height", "10 x 5 cm"},
 		{"", "Width (inches, not cm)", "Height (inches, not in cm)", "10 x 5 in"},
 		{"", "Width (in)", "Height, in", "10 x 5 in"},

@@ -161,6 +161,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		f.problems.Note(at, "the file is the report of an earlier run and was not read",
 			"its blocks are printed already, and its leftovers are not taken without being asked for",
 			"give it with --paper to use its leftovers")
+		f.problems.OnPage("to use its leftovers, type them on the page Paper, or copy its sheet Leftovers into a workbook of its own and take that in")
 		return f
 	}
 	any := len(f.problems) > 0 && len(t.Sheets) == 0
@@ -194,6 +195,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 			why, hint = "of its first row, "+taken, way
 		}
 		f.problems.Add(at, "no table of journaling was found in it", why, hint)
+		f.problems.OnPage("give the columns in the file headings as the form has them: Name, Journaling, Width, Height; and take the file in again")
 		return f
 	}
 	for _, sh := range f.sheets {

@@ -118,7 +118,7 @@ func (m meaning) ofSomethingElse(heading string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(some, w) })
 	}
 	switch m {
-	case asName, asSurname, asJournaling, asNote:
+	case asName, asSurname, asJournaling, asNote, asUnknown, asFits, asID, asCode, asHold, asKept:
 		return false
 	case asWidth, asHeight, asSpace:
 		return has("photo", "photos", "picture", "image", "mat", "page", "album", "frame", "envelope") && !has("space", "box", "spot", "gap", "block", "journaling")
@@ -137,6 +137,57 @@ func withTuck(c *Column) bool {
 	}
 	return false
 }
+
+// strange reports a measure that names no unit and has one word in brackets that says nothing of a measure, as far as is known here.
+func strange(c *Column) bool {
+	_, in, _ := strings.Cut(c.Heading, "(")
+	in, _, _ = strings.Cut(in, ")")
+	word := plainLetters(in)
+	if !c.as.measured() || c.Unit != "" || c.unitOpen != "" || word == "" || strings.Contains(word, " ") || strings.Trim(word, "0123456789") == "" {
+		return false
+	}
+	_, column := synonyms[word]
+	return !column && !fillers[word] && !plainlySaid[word]
+}
+
+// plainlySaid are words that people put in brackets behind a measure, and that are no unit.
+var plainlySaid = func() map[string]bool {
+	words := map[string]bool{}
+	for _, w := range strings.Fields("w h wxh wide high tall across down horizontal vertical left right top bottom side sides space opening block box spot gap visible finished trimmed cut final exact approx approximate " +
+		"about outside inside outer inner max maximum min minimum only number numbers digits decimal decimals required optional needed measured measurement measurements tuck inset border margin text journaling") {
+		words[w] = true
+	}
+	return words
+}()
+
+// inBracketsOfSomethingElse reports a heading that is plain but for what stands in its brackets: that may say that it is something else.
+func (m meaning) inBracketsOfSomethingElse(heading string) bool {
+	outside, in, found := strings.Cut(heading, "(")
+	in, _, _ = strings.Cut(in, ")")
+	if plain := plainLetters(in); !found || plain == "" || strings.Trim(plain, "0123456789 ") == "" || synonyms[plainLetters(outside)] != m {
+		return false
+	}
+	switch m {
+	case asWidth, asHeight, asSpace:
+		return m.ofSomethingElse(heading)
+	case asTitle, asWho, asWhere, asWhen, asInk, asCopies, asStock, asTurn, asPageColour:
+	default:
+		return false
+	}
+	return m.ofSomethingElse(heading) && slices.ContainsFunc(strings.Fields(plainLetters(in)), func(w string) bool {
+		return !fillers[w] && !plainlySaid[w] && synonyms[w] != m && !saidOfLines[w]
+	})
+}
+
+// saidOfLines are words that people put in brackets behind the heading of a line.
+var saidOfLines = func() map[string]bool {
+	words := map[string]bool{}
+	for _, w := range strings.Fields("if any none wanted you like want know known and or to be on it with eg e g etc for example blank leave empty default otherwise else yes no y n date dates year month day time when who where " +
+		"name names people person place places town city short long one line lines caption headline heading printed colour color how many type paper pieces sheets") {
+		words[w] = true
+	}
+	return words
+}()
 
 // plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so it looks no further than a
 // bracket, or a unit at the end.

@@ -28,8 +28,8 @@ func (e *entry) aboveIt() *above {
 
 // ditto reports what people write for "the same as above".
 func ditto(text string) bool {
-	switch strings.Trim(strings.ToLower(text), " -–—_.,()") {
-	case "//", "||", "~", "dito", "s.o", "as before", "wie oben", "siehe oben", `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "s a", "s.a":
+	switch strings.ReplaceAll(strings.Trim(strings.ToLower(text), " -–—_.,()"), `" "`, `""`) {
+	case "//", "||", "~", "dito", "s.o", "as before", "wie oben", "siehe oben", `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "as row above", "as the row above", "same again", "ibid", "s a", "s.a":
 		return true
 	}
 	return false
@@ -56,13 +56,25 @@ func (e *entry) names() (name, surname string, same bool) {
 	return name, surname, false
 }
 
-// absent reports what people write in a cell that has nothing to say.
-func absent(text string) bool {
+// noName reports what people write where a name would stand, and that is none.
+func noName(text string) bool {
 	switch strings.Trim(strings.ToLower(text), " ._()") {
 	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place", "?":
 		return true
 	}
 	return false
+}
+
+// absent reports what people write in a line that has nothing to say. Some of it may be a name.
+func absent(text string) bool {
+	if strings.TrimSpace(text) == "" {
+		return false
+	}
+	switch text = strings.Trim(strings.ToLower(text), " .…_()-–—"); strings.ReplaceAll(text, " ", "") {
+	case "", "na", "n.a", "n/a", "n-a", "nobody", "noone", "blank", "empty", "notapplicable", "unknown", "x", "no", "??":
+		return true
+	}
+	return noName(text)
 }
 
 // typedName is the name and the surname as they stand in the row.

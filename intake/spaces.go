@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -22,6 +23,7 @@ func (e *entry) space(b *Block) bool {
 	b.Unit = e.measuredIn(c, col, wide, wcol)
 	if c == nil && wide != nil && high == nil && wide.Kind == table.Text {
 		if s, err := wcol.size(wide.Text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
+			e.oddSize(wide, wcol, s)
 			b.Space = s
 			return e.positive(wcol, s.W, "width") && e.positive(wcol, s.H, "height")
 		}
@@ -53,6 +55,7 @@ func (e *entry) space(b *Block) bool {
 	if !e.positive(col, s.W, "width") || !e.positive(col, s.H, "height") {
 		return false
 	}
+	e.oddSize(c, col, s)
 	b.Space = s
 	for _, o := range []struct {
 		c    *table.Cell
@@ -177,7 +180,7 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 	if e.oddFraction(col, text) || e.unitUnknown(c, col) {
 		return 0, false
 	}
-	if m := improper.FindStringSubmatch(text); m != nil && l >= e.unit(col).Length() {
+	if m := oddlyMuch(text); m != nil {
 		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, measure.Quote(text), l.Format(e.unit(col))),
 			"a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle",
 			"type it as it stands on the ruler, like "+m[1]+" 1/2")
@@ -194,6 +197,25 @@ func (e *entry) unitUnknown(c *table.Cell, col *Column) bool {
 	return true
 }
 
+// oddlyMuch finds a fraction of one or more in a measure or a size, and its upper number: 11/2 may be 1 1/2.
+func oddlyMuch(text string) []string {
+	for _, m := range improper.FindAllStringSubmatch(text, -1) {
+		over, _ := strconv.Atoi(m[1])
+		if of, _ := strconv.Atoi(m[2]); over >= of {
+			return m
+		}
+	}
+	return nil
+}
+
+// oddSize tells of a size with such a fraction.
+func (e *entry) oddSize(c *table.Cell, col *Column, s measure.Size) {
+	if m := oddlyMuch(c.Text); m != nil {
+		e.note(col, fmt.Sprintf("the space %s is read as %s", measure.Quote(line(c.Text)), s.Format(e.unit(col))), "a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle",
+			"type it as it stands on the ruler, like "+m[1]+" 1/2")
+	}
+}
+
 // bareMeasure is a measure without an apostrophe or ="...", by which some keep a spreadsheet from making a date of it.
 func bareMeasure(text string) string {
 	text = strings.TrimPrefix(strings.TrimSpace(text), "'")
@@ -205,16 +227,15 @@ func bareMeasure(text string) string {
 
 var (
 	kept     = regexp.MustCompile(`^="([^"]*)"$`)
-	improper = regexp.MustCompile(`^([0-9]+)/[0-9]+$`)
+	improper = regexp.MustCompile(`(?i)(?:^|[^0-9/⁄. ] *)([0-9]+)[/⁄]([0-9]+)`)
 )
 
 var (
 	sideSaid  = regexp.MustCompile(`(?i)^(.*[^a-z])(wide|w|width|across|high|h|height|tall|down)[ .]*$`)
 	sideWords = map[string]string{"wide": "width", "w": "width", "width": "width", "across": "width", "high": "height", "h": "height", "height": "height", "tall": "height", "down": "height"}
 
-	heightFirst = regexp.MustCompile(`(?i)(?:\b|_)(?:h|height|high|tall)(?:\b|_).*(?:\b|_)(?:w|width|wide)(?:\b|_)`)
-	sidesNamed  = regexp.MustCompile(`(?i)(?:[^a-z]|^)(?:w|h|wide|high|tall|width|height)(?:[^a-z]|$)`)
-	twoNumbers  = regexp.MustCompile(`[0-9].*[^0-9].*[0-9]`)
+	sidesNamed = regexp.MustCompile(`(?i)(?:[^a-z]|^)(?:w|h|wide|high|tall|width|height)(?:[^a-z]|$)`)
+	twoNumbers = regexp.MustCompile(`[0-9].*[^0-9].*[0-9]`)
 )
 
 // sidesSwapped is behind a size that could not be read and has its height first, where that was written down elsewhere: whoever mends it goes on from there.
@@ -228,6 +249,48 @@ func (c *Column) size(text string, u measure.Unit) (measure.Size, error) {
 		s.W, s.H = s.H, s.W
 	}
 	return s, err
+}
+
+// sideNamed are words of a heading for a side: 'h' for the height, 'w' for the width, 'l' for a length, which is taken for the height.
+var sideNamed = map[string]byte{"h": 'h', "height": 'h', "high": 'h', "tall": 'h', "down": 'h', "vertical": 'h', "hohe": 'h', "hauteur": 'h', "alto": 'h', "altezza": 'h', "hoogte": 'h',
+	"w": 'w', "width": 'w', "wide": 'w', "across": 'w', "horizontal": 'w', "breite": 'w', "largeur": 'w', "ancho": 'w', "larghezza": 'w', "breedte": 'w', "l": 'l', "length": 'l', "long": 'l'}
+
+// heightFirst reports a heading, or a line above, that names the height before the width, as h x w, and whether it calls it the length. Where it names
+// them in pairs, the first pair counts.
+func heightFirst(heading string) (first, asLength bool) {
+	if len(heading) > 160 {
+		return false, false
+	}
+	var words []string
+	for _, w := range strings.Fields(plainLetters(heading)) {
+		if len(w) == 3 && w[1] == 'x' { // hxw
+			words = append(words, w[:1], "x", w[2:])
+		} else {
+			words = append(words, w)
+		}
+	}
+	from, to := byte(0), byte(0) // the first that is named, and the first that is not on its side
+	for i, w := range words {
+		side := sideNamed[w]
+		if side == 0 {
+			continue
+		}
+		k := i + 1
+		if k < len(words) && slices.Contains([]string{"x", "by", "and", "then", "or"}, words[k]) {
+			k++
+		}
+		if k < len(words) {
+			if other := sideNamed[words[k]]; other != 0 && (other == 'w') != (side == 'w') {
+				return side != 'w', side == 'l'
+			}
+		}
+		if from == 0 {
+			from = side
+		} else if to == 0 && (side == 'w') != (from == 'w') {
+			to = side
+		}
+	}
+	return to == 'w', to == 'w' && from == 'l'
 }
 
 // swaps reports a text that has the height first because its heading says so.

@@ -214,4 +214,5 @@ func (s *Sheet) lost(c *Column) {
 	p.Row = 0
 	s.problems.Add(p, fmt.Sprintf("the column %s holds texts and would not be printed: %s", measure.Quote(c.Heading), strings.Join(cells, ", ")), why,
 		fmt.Sprintf("say what it is: --column \"%s=Journaling\", or another column of the form; or that it is not for the print: --column \"%s=nothing\"", c.Heading, c.Heading))
+	s.problems.OnPage("say what it is where the page Journaling asks what is in the column; or give it a heading of the form in the file, and take the file in again")
 }

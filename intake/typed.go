@@ -342,7 +342,8 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 // TakenFor is what a cell below a heading that no rule knows says once that is told to be another column: a measure is in the unit that the
 // heading names, and is written for where a number alone is in unit, and where the width comes first.
 func TakenFor(as, heading, text string, unit measure.Unit) string {
-	col := Column{Heading: heading, as: synonyms[plainLetters(as)], heightFirst: heightFirst.MatchString(heading)}
+	col := Column{Heading: heading, as: synonyms[plainLetters(as)]}
+	col.heightFirst, _ = heightFirst(heading)
 	if !col.as.measured() {
 		return text
 	}

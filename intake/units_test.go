@@ -27,6 +27,22 @@ func TestOddFractions(t *testing.T) {
 	}
 }
 
+// TestOddlyMuch: a fraction of one or more, which may have lost its space, is told wherever it stands.
+func TestOddlyMuch(t *testing.T) {
+	for typed, want := range map[string]bool{`11/2"`: true, "11/2 in": true, "13/4 inches": true, "21/2 wide": true, "11⁄2": true, "11/2": true, "1/2": false, "1 1/2": false, "4-1/2 in": false, "1/2 in": false, "3.5": false} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height\nAda Lind,In May,\""+strings.ReplaceAll(typed, `"`, `""`)+"\",2\n")
+		if got := strings.Contains(said, "is read as"); got != want {
+			t.Errorf("%s: told %t %s", typed, got, said)
+		}
+	}
+	for typed, want := range map[string]bool{"11/2 x 3": true, `11/2"" x 3""`: true, "4 1/2 x 11/4": true, "3 x 15/8 in": true, "4 1/2 x 1 1/4": false, "4 x 1/2": false, "4 1/2 in x 2 3/4 in": false} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Space\nAda Lind,In May,\""+typed+"\"\n")
+		if got := strings.Contains(said, "is read as"); got != want {
+			t.Errorf("%s: told %t %s", typed, got, said)
+		}
+	}
+}
+
 // TestOwnUnit: who measures in centimetres reads centimetres.
 func TestOwnUnit(t *testing.T) {
 	for heading, want := range map[string]measure.Unit{"Width (cm),Height (cm)": measure.Cm, "Width,Height": measure.In} {
@@ -48,6 +64,10 @@ func TestUnitInHeadings(t *testing.T) {
 		"Width (mm, like 114)": "mm", "Width (cm, NOT inches!)": "cm", "Width (inches, not mm or cm)": "in", "Width cm (no inches)": "cm", "Width (cm, to the nearest mm)": "cm", "Width (to nearest mm)": "mm",
 		"Width (in)": "in", "Width (in, to nearest 1/8)": "in", "Width (to the nearest 1/8 in)": "in", "Inches wide": "in", "Inches across": "in", "Centimetres wide": "cm", "Width (please fill in)": "", "Width of the space in the album": "", "Width": "",
 		"Width (without the border), cm": "cm", "Width, not including the tuck (cm)": "cm", "Width of block no. 2 (cm)": "cm", "Width (not in cm but in mm)": "mm",
+		"Width (centimters)": "cm", "Width (milimeters)": "mm", "Width (centemeters)": "cm", "Width (c.m.)": "cm", "Width (㎝)": "cm", "Width (ｃｍ)": "cm", "Width (см)": "cm", "Width [centim.]": "cm", "Width (centi)": "cm",
+		"Breite (Zentimeter)": "cm", "Breite in Zentimetern": "cm", "Largeur (centimètres)": "cm", "Ancho (centímetros)": "cm", "Larghezza (centimetri)": "cm", "Width (inchs)": "in", "Width (millim.)": "mm",
+		"Width (metric)": "?", "Width (m)": "?", "Width (metres)": "?", "Width (8ths)": "?", "Width (sixteenths)": "?", "Width (half inches)": "?", "Width (quarter in)": "?", "Width (in 1/8)": "?", "Width (in tenths)": "?",
+		"Width (horizontal)": "", "Width (in, to the nearest 16ths)": "in",
 		"Width (inches or cm)": "?", "Width (in/cm)": "?", "Width in / cm": "?", "Width (in) or (cm)": "?", "Width (not inches)": "?", "Width cm/inches": "?",
 	} {
 		said := unitSaid(heading)
@@ -116,9 +136,46 @@ func TestGuessedHeadings(t *testing.T) {
 			t.Errorf("%s: told %t\n%s", heading, got, said)
 		}
 	}
+	for heading, told := range map[string]bool{"Width (photo)": true, "Width (of the page)": true, "Width (of the space)": false, "Width (w)": false} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,"+heading+",Height\nAda Lind,In May,5,3\n")
+		if got := strings.Contains(said, "is taken for Width |"); got != told {
+			t.Errorf("%s: told %t\n%s", heading, got, said)
+		}
+	}
+	for heading, told := range map[string]bool{"Title (of the photo)": true, "Title (Mr/Mrs)": true, "Date (received)": true, "Who (typed it)": true, "Place (in line)": true, "Paper (paid?)": true, "Copies (of the photo)": true, "Title (optional)": false,
+		"When (date)": false, "Who (names)": false, "Where (place or town)": false, "Copies (how many)": false, "Title (if any)": false, "Title": false} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,"+heading+"\nAda Lind,In May,5,3,\n")
+		if got := strings.Contains(said, "“"+heading+"” is taken for "); got != told {
+			t.Errorf("%s: told %t\n%s", heading, got, said)
+		}
+	}
 	for heading, want := range map[string]string{"Photo title": "Title", "Tuck shop": "Tuck", "Ink pad": "Ink", "Photo copies": "Copies", "Title": "", "Title of the block": "", "Colour": ""} {
 		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,"+heading+"\nAda Lind,In May,5,3,\n")
 		if got := strings.Contains(said, "“"+heading+"” is taken for "+want); got != (want != "") {
+			t.Errorf("%s: told %t\n%s", heading, got, said)
+		}
+	}
+}
+
+// TestUnaskedUnit: a line above that says the unit does so for columns that are known; for others that is told.
+func TestUnaskedUnit(t *testing.T) {
+	for heading, want := range map[string]bool{"Left to right": true, "Left to right (cm)": false, "Shoe": false} {
+		cell := "5"
+		if heading == "Shoe" {
+			cell = "brown"
+		}
+		_, said := readTables(t, nil, "a.csv", "All measures in cm\n\nName,Journaling,Width,Height,"+heading+"\nAda Lind,In May,5,3,"+cell+"\n")
+		if got := strings.Contains(said, "holds for no column that is not known"); got != want {
+			t.Errorf("%s: told %t\n%s", heading, got, said)
+		}
+	}
+}
+
+// TestStrangeUnit: a word in brackets behind a measure that may be a unit is told.
+func TestStrangeUnit(t *testing.T) {
+	for heading, want := range map[string]bool{"Width (ells)": true, "Width (lines)": true, "Width (visible)": false, "Width (w)": false, "Width (please)": false, "Width (cm)": false, "Width (of the space)": false, "Width (2)": false} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,\""+heading+"\",Height\nAda Lind,In May,5,3 in\n")
+		if got := strings.Contains(said, "what stands in brackets in the heading"); got != want {
 			t.Errorf("%s: told %t\n%s", heading, got, said)
 		}
 	}
@@ -146,6 +203,17 @@ func TestHeightFirst(t *testing.T) {
 		"Measures are height x width in cm\n\nName,Journaling,Space\nAda Lind,In May,5 x 2\n":             "2 cm x 5 cm",
 		"Name,Journaling,Space (H x W)\nAda Lind,In May,5 W x 2 H\n":                                      "5 in x 2 in",
 		"Name,Journaling,Space (W x H)\nAda Lind,In May,5 x 2\n":                                          "5 in x 2 in",
+		"Name,Journaling,Space (HxW)\nAda Lind,In May,5 x 2\n":                                            "2 in x 5 in",
+		"Name,Journaling,Dimensions (HXW in cm)\nAda Lind,In May,5 x 2\n":                                 "2 cm x 5 cm",
+		"Name,Journaling,Space (L x W)\nAda Lind,In May,5 x 2\n":                                          "2 in x 5 in",
+		"Name,Journaling,Space (down x across)\nAda Lind,In May,5 x 2\n":                                  "2 in x 5 in",
+		"Name,Journaling,Space (vertical x horizontal)\nAda Lind,In May,5 x 2\n":                          "2 in x 5 in",
+		"Name,Journaling,Space (Höhe x Breite)\nAda Lind,In May,5 x 2\n":                                  "2 in x 5 in",
+		"Name,Journaling,\"Space W x H (width x height)\"\nAda Lind,In May,5 x 2\n":                       "5 in x 2 in",
+		"Name,Journaling,Width x Height (W x H)\nAda Lind,In May,5 x 2\n":                                 "5 in x 2 in",
+		"Name,Journaling,\"Space (width x height, not height x width)\"\nAda Lind,In May,5 x 2\n":         "5 in x 2 in",
+		"Name,Journaling,\"Dimensions (width by height, wide then high)\"\nAda Lind,In May,5 x 2\n":       "5 in x 2 in",
+		"Name,Journaling,Space (WxH)\nAda Lind,In May,5 x 2\n":                                            "5 in x 2 in",
 		"Name,Journaling,Space (H x W)\nAda Lind,In May,A6\n":                                             "105 mm x 148 mm",
 		"Name,Journaling,Width,Height\nAda Lind,In May,2 high,4 wide\n":                                   "",
 		"Name,Journaling,Width (ft),Height (ft)\nAda Lind,In May,2,4\n":                                   "",

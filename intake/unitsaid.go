@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 )
 
@@ -65,8 +66,45 @@ func negates(word string) bool {
 }
 
 // otherUnits are those that people measure in and that are not known here.
-var otherUnits = map[string]bool{"dm": true, "ft": true, "feet": true, "px": true, "pixel": true, "pixels": true, "pica": true, "picas": true, "squares": true, "eighths": true, "zoll": true, "tum": true,
+var otherUnits = map[string]bool{"dm": true, "ft": true, "feet": true, "px": true, "pixel": true, "pixels": true, "pica": true, "picas": true, "squares": true, "eighths": true, "zoll": true, "metre": true, "metres": true, "meter": true, "meters": true, "metric": true, "thou": true, "mil": true, "mils": true,
+	"ths": true, "tenths": true, "sixteenths": true, "quarters": true, "halves": true, "hundredths": true, "tum": true,
 	"tommer": true, "pouce": true, "pouces": true, "pulgadas": true, "pollici": true}
+
+// partOf are words before a unit that make it another one: quarter inches.
+var partOf = map[string]bool{"half": true, "quarter": true, "eighth": true, "sixteenth": true, "tenth": true}
+
+// longUnits are the units that a word of a heading may be misspelled from, or be in another language.
+var longUnits = []string{"inches", "inch", "centimetre", "centimetres", "centimeter", "centimeters", "centimetern", "millimetre", "millimetres", "millimeter", "millimeters", "millimetern"}
+
+// unitNamed is the unit that a word of a heading names, as people spell it, or mean to.
+func unitNamed(word string) (u measure.Unit, ok bool) {
+	if u, ok = measure.ParseUnit(word); ok {
+		return u, !strings.HasPrefix(word, "point") // at its widest point
+	}
+	plain := plainLetters(word)
+	if u, ok = measure.ParseUnit(plain); ok || len(plain) < 5 || len(plain) > 14 {
+		return u, ok
+	}
+	most := 1
+	if len(plain) >= 8 {
+		most = 2
+	}
+	for _, l := range longUnits {
+		if config.EditDistance(plain, l) <= most {
+			u, _ = measure.ParseUnit(strings.TrimSuffix(l, "n"))
+			return u, true
+		}
+	}
+	for start, u := range map[string]measure.Unit{"centi": measure.Cm, "zenti": measure.Cm, "santi": measure.Cm, "sentim": measure.Cm, "milli": measure.Mm, "milim": measure.Mm} { // no two begin alike
+		if strings.HasPrefix(plain, start) && (len(plain) == len(start) || plain[len(start)-1] == 'm' || plain[len(start)] == 'm') {
+			return u, true
+		}
+	}
+	return 0, false
+}
+
+// asUnits writes units as they are known: c.m., and the letters of other scripts that stand for cm and mm.
+var asUnits = strings.NewReplacer("㎝", "cm", "㎜", "mm", "см", "cm", "мм", "mm", "c.m", "cm", "C.M", "cm", "m.m", "mm", "M.M", "mm", "ｃｍ", "cm", "ｍｍ", "mm")
 
 // unitOf is what a heading says of the unit.
 type unitOf struct {
@@ -81,7 +119,8 @@ func unitSaid(heading string) unitOf {
 		return unitOf{rest: heading}
 	}
 	var said, nearest []measure.Unit // to the nearest mm: how exactly, and in what where nothing else is said
-	not, other := false, false
+	not, other, parted := false, false, false
+	heading = asUnits.Replace(heading)
 	words := unitWords(heading)
 	ofUnit := make([]bool, len(words)) // no other words
 	denies := 0                        // the word that does
@@ -90,8 +129,8 @@ func unitSaid(heading string) unitOf {
 			not, denies = w.after != '.' && !unicode.IsNumber(w.after), i // block no. 2
 			continue
 		}
-		u, ok := measure.ParseUnit(w.text)
-		other = other || otherUnits[w.text]
+		u, ok := unitNamed(w.text)
+		other = other || otherUnits[w.text] || w.text == "in" && unicode.IsNumber(w.after) && !unicode.IsNumber(w.before) || w.text == "m" && w.before == '(' && w.after == ')' || w.text == "in" && i > 0 && partOf[words[i-1].text]
 		if !ok || len(words) == 1 || w.text == "in" && !w.inches(heading, words[:i], words[i+1:]) {
 			not = not && slices.Contains([]string{"in", "or", "and"}, w.text) // not in mm or cm; but: without the border, in cm
 			continue
@@ -99,6 +138,9 @@ func unitSaid(heading string) unitOf {
 		ofUnit[i] = true
 		if before := i - 1; before > 0 && slices.Contains([]string{"in", "as"}, words[before].text) {
 			ofUnit[before] = true
+		}
+		if i > 0 && partOf[words[i-1].text] {
+			parted = true
 		}
 		if not {
 			other = true
@@ -114,8 +156,8 @@ func unitSaid(heading string) unitOf {
 	if len(said) == 0 {
 		said = nearest
 	}
-	out := unitOf{doubtful: len(said) > 1 || len(said) == 0 && other}
-	if len(said) == 1 {
+	out := unitOf{doubtful: len(said) > 1 || len(said) == 0 && other || parted}
+	if len(said) == 1 && !parted {
 		out.unit = said[0].String()
 	}
 	at := 0
@@ -150,12 +192,13 @@ func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
 
 var inAlone = regexp.MustCompile(`(?i)[(\[,:;/]\s*in\.?\s*[)\]]?\s*[?*:]*$`)
 
-// saysInches reports whether "in" at the end of a heading is the unit: it stands by itself, or behind a word or two that nobody ends a question with, as
-// "please fill in" or "where it goes in".
+// saysInches reports whether "in" at the end of a heading is the unit: it stands by itself, or behind one of few words of which the last is measured; not as in
+// "please fill in" or "space to write in".
 func saysInches(heading string, before []string) bool {
-	switch strings.ToLower(before[len(before)-1]) {
-	case "it", "fill", "goes", "go", "put", "type", "typed", "write", "is", "fits", "them", "this":
-		return inAlone.MatchString(heading)
-	}
-	return len(before) < 4 || inAlone.MatchString(heading)
+	last := strings.ToLower(before[len(before)-1])
+	return inAlone.MatchString(heading) || len(before) < 4 && (sideNamed[last] != 0 || measuredWords[last])
 }
+
+// measuredWords are words besides those for its sides that a unit may stand behind.
+var measuredWords = map[string]bool{"space": true, "block": true, "box": true, "spot": true, "gap": true, "opening": true, "size": true, "sizes": true, "measure": true, "measures": true, "measurement": true, "measurements": true,
+	"dimension": true, "dimensions": true, "unit": true, "units": true, "tuck": true, "inset": true, "border": true, "widths": true, "heights": true}

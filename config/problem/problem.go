@@ -86,6 +86,7 @@ type Problem struct {
 	What     string
 	Cause    string
 	Hint     string
+	OnPage   string // the hint where nobody types commands; "": it is Hint
 	Kind     Kind
 	Disk     bool // the system would not read or write the file: exit status 3
 }
@@ -135,6 +136,9 @@ func (l *List) ToOrganiser(at Place, what, cause, hint string) {
 func (l *List) Advise(at Place, what, cause, hint string) {
 	*l = append(*l, Problem{Severity: Note, Kind: Advice, Place: at, What: what, Cause: cause, Hint: hint})
 }
+
+// OnPage gives the last of the list the hint that it has where nobody types commands.
+func (l List) OnPage(hint string) { l[len(l)-1].OnPage = hint }
 
 // Errors is the number of errors in the list.
 func (l List) Errors() int {

@@ -286,7 +286,9 @@ func (s section) otherUnit() string {
 	if _, unit := measure.ParseUnit(strings.TrimSpace(s.prefix)); unit {
 		return " (" + strings.TrimSpace(s.prefix) + ")"
 	}
-	if s.unit != "" || s.percent || !strings.ContainsFunc(s.suffix, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsNumber(r) }) {
+	if s.unit != "" || s.percent || !strings.ContainsFunc(s.suffix, func(r rune) bool {
+		return unicode.IsLetter(r) || unicode.IsNumber(r) || strings.ContainsRune("'’′´㎝㎜", r)
+	}) {
 		return ""
 	}
 	return " " + strings.TrimSpace(s.suffix)

@@ -333,7 +333,10 @@ func (b *Book) Paste(text string) ([]Change, problem.List) {
 			}
 		}
 		f = headed
-		changes, found = takenOver([]*table.File{f}, s, unit)
+		if changes, found = takenOver([]*table.File{f}, s, unit); len(changes) > 0 {
+			found.Note(problem.Place{File: pastedName}, "the rows have no headings and were taken for "+problem.And(Columns(Journaling)[:cells]), "these are the form's columns in their order",
+				"if theirs are others, undo the step, and copy the headings together with the rows")
+		}
 	}
 	if len(changes) > 0 {
 		return changes, append(found, b.versions([]*table.File{f})...)

@@ -408,7 +408,7 @@ func TestPasteTellsWhatTakeTells(t *testing.T) {
 	// Rows without headings are numbered as they were pasted.
 	_, b, _ := one(t)
 	_, found := b.Paste("Eve\t7\twords of Eve\t4\t2\n\n\t\t\t\t\tstray\n")
-	if len(found) != 1 || !strings.HasSuffix(found[0].What, "were not read: F3") {
+	if len(found) != 2 || !strings.HasSuffix(found[0].What, "were not read: F3") || found[1].What != "the rows have no headings and were taken for Name, Page, Journaling, Width and Height" {
 		t.Errorf("a cell in line 3: %v", found)
 	}
 }

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bytes"
+	"cmp"
 	"embed"
 	"encoding/json"
 	"errors"
@@ -108,7 +109,7 @@ type finding struct {
 }
 
 func findingOf(p problem.Problem) finding {
-	f := finding{Place: p.Place.String(), Column: p.Place.Column, What: p.What, Cause: p.Cause, Hint: p.Hint, Kind: "mend"}
+	f := finding{Place: p.Place.String(), Column: p.Place.Column, What: p.What, Cause: p.Cause, Hint: cmp.Or(p.OnPage, p.Hint), Kind: "mend"}
 	if p.Severity == problem.Note {
 		if f.Kind = "note"; p.Kind == problem.Advice {
 			f.Kind = "advice"
@@ -184,8 +185,8 @@ func sentence(p problem.Problem) string {
 	if p.Cause != "" {
 		out += " (" + p.Cause + ")"
 	}
-	if p.Hint != "" {
-		out += ". To do: " + p.Hint
+	if hint := cmp.Or(p.OnPage, p.Hint); hint != "" {
+		out += ". To do: " + hint
 	}
 	return out
 }
