@@ -292,9 +292,11 @@ func (e *entry) ink(b *Block) {
 
 // pageColour reads what shows through clear stock.
 func (e *entry) pageColour(b *Block) {
-	if c, col := e.cell(asPageColour); c != nil && e.stocked && e.onStock.ShowsPage && e.readable(c, col) {
+	if c, col := e.cell(asPageColour); c != nil && e.readable(c, col) {
 		if colour, _, ok := e.inkOf(c.Text); ok {
-			b.Back = colour
+			if e.stocked && e.onStock.ShowsPage {
+				b.Back = colour
+			}
 		} else {
 			e.note(col, fmt.Sprintf("%s is no colour that is known here", measure.Quote(c.Text)),
 				"whether the ink can be read on the page is not checked",

@@ -75,6 +75,23 @@ func TestWebCodes(t *testing.T) {
 	}
 }
 
+// TestPartedByAComma: a text that a comma has parted over two columns is told where the cells at the end of its row are left out.
+func TestPartedByAComma(t *testing.T) {
+	const textFirst, titleFirst = "Name,Width,Height,Journaling,Title,Who", "Name,Width,Height,Title,Journaling,Who"
+	for _, c := range []struct {
+		head, row string
+		told      bool
+	}{
+		{textFirst, "Ada,4,2,We saw Bob and Cy, Di and Ed", true}, {textFirst, "Ada,4,2,On the 5th of May, 2020 we went to Rome", true}, {textFirst, "Ada,4,2,We saw Bob, then Cy", true}, {titleFirst, "Ada,4,2,We saw Bob, then Cy", true},
+		{textFirst, "Ada,4,2,We saw Bob,Gulls", false}, {textFirst, "Ada, 4, 2, We saw Bob, Gulls", false}, {textFirst, "Ada,4,2,We saw Bob., Gulls", false}, {titleFirst, "Ada,4,2,Gulls,We saw Bob", false},
+	} {
+		_, said := readTables(t, nil, "a.csv", c.head+"\n"+c.row+"\n")
+		if got := strings.Contains(said, "may belong to the journaling"); got != c.told {
+			t.Errorf("%s: told %t\n%s", c.row, got, said)
+		}
+	}
+}
+
 // TestSets: a row with several texts is that many blocks, each with its own space, whatever a web form calls them.
 func TestSets(t *testing.T) {
 	for headings, row := range map[string]string{

@@ -55,7 +55,7 @@ func (s *Sheet) notOfPaper(r *table.Row) []table.Spot {
 
 // readsPaper reports whether a column of a list of paper is read.
 func (s *Sheet) readsPaper(col int) bool {
-	for _, m := range []meaning{asStock, asWidth, asHeight, asSpace, asCount, asPrice, asLeftover, asTuck} {
+	for _, m := range []meaning{asStock, asWidth, asHeight, asSpace, asCount, asPrice, asLeftover} {
 		if c := s.column(m); c != nil && c.Index == col {
 			return true
 		}
@@ -98,6 +98,9 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if count != nil && e.readable(count, countCol) {
 		text := count.ExactText()
 		n, known := parseCount(text)
+		if known && several.MatchString(countCol.Heading) {
+			e.fail(countCol, fmt.Sprintf("%s is no number of sheets, as the heading %s says", measure.Quote(count.Text), measure.Quote(countCol.Heading)), "", "type how many sheets there are, in a column headed Count")
+		}
 		if p.Count = n; !known {
 			e.fail(countCol, fmt.Sprintf("%s is no number of sheets", measure.Quote(count.Text)), "", "type how many there are, as a whole number")
 		}

@@ -12,6 +12,23 @@ import (
 	"tuckmark/intake/table"
 )
 
+// TestPaperSaysNoMore: what a list of paper has beside is told, and packs are no sheets; what shows behind the ink of no clear stock is no colour is told, too.
+func TestPaperSaysNoMore(t *testing.T) {
+	for data, want := range map[string]string{
+		"Stock,Width,Height,Count (packs)\nvellum,8.5,11,2\n": "is no number of sheets, as the heading “Count (packs)” says", "Stock,Width,Height,Count,Tuck\nvellum,8.5,11,2,1/4\n": "were not read: E",
+	} {
+		if _, problems := ReadPaper(intaketest.Write(t, "paper.csv", data)[0], intaketest.Home()); !strings.Contains(intaketest.Say(problems), want) {
+			t.Errorf("%s: %s", data, intaketest.Say(problems))
+		}
+	}
+	for typed, told := range map[string]bool{"ask Sue about this": true, "dark blue": false} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,Stock,Page colour\nAda Lind,In May,4,2,cardstock,"+typed+"\n")
+		if got := strings.Contains(said, "is no colour"); got != told {
+			t.Errorf("%s: told %t: %s", typed, got, said)
+		}
+	}
+}
+
 // TestPrices: a price has the currency that its cell, the format of its number (ECMA-376 part 1, 18.8.31) or its heading names; one that is not of one
 // sheet, or in small coin, is refused. As it is typed over elsewhere it says the same.
 func TestPrices(t *testing.T) {

@@ -295,26 +295,47 @@ func (e *entry) overflows() bool {
 }
 
 // cutShort tells of a row of a CSV file whose last cells were left out, where a comma within the text may have parted it: what stands to the right goes
-// on in the middle of a sentence.
+// on in the middle of a sentence, or is the only cell of the row that begins with the space behind a comma.
 func (e *entry) cutShort() {
 	c, _ := e.cell(asJournaling)
 	if !e.sheet.CSV || c == nil || c.Kind != table.Text {
 		return
 	}
-	next, head := e.row.At(c.Col+1), e.sheet.Rows[e.sheet.Head].At(c.Col+1)
-	if next == nil || head != nil && strings.HasPrefix(head.Text, " ") || strings.ContainsAny(lastLetter(c.Text), ".!?…:") {
+	for _, right := range []*table.Cell{e.row.At(c.Col + 1), c} {
+		if right == nil {
+			continue
+		}
+		left, head := e.row.At(right.Col-1), e.sheet.Rows[e.sheet.Head].At(right.Col)
+		if left == nil || head != nil && strings.HasPrefix(head.Text, " ") || strings.ContainsAny(lastLetter(left.Text), ".!?…:") || !e.aLine(left, c) {
+			continue
+		}
+		rest, spaced := strings.CutPrefix(right.Text, " ")
+		first, _ := utf8.DecodeRuneInString(rest)
+		alone := !slices.ContainsFunc(e.row.Cells, func(o table.Cell) bool { return o.Col != right.Col && strings.HasPrefix(o.Text, " ") })
+		if !spaced || !unicode.IsLower(first) && !alone {
+			continue
+		}
+		other := right
+		if right == c {
+			other = left
+		}
+		col := &Column{Index: other.Col}
+		if k, ok := e.sheet.heading(other.Col); ok {
+			col = &e.sheet.Columns[k]
+		}
+		e.note(col, fmt.Sprintf("%s may belong to the journaling beside it", measure.Quote(line(other.Text))), "what stands to the right begins with a space, and a text with a comma in it, which is not in quotation marks, counts as two cells",
+			"put the text in quotation marks, or save the table as a workbook (.xlsx)")
 		return
 	}
-	rest, spaced := strings.CutPrefix(next.Text, " ")
-	if first, _ := utf8.DecodeRuneInString(rest); !spaced || !unicode.IsLower(first) {
-		return
+}
+
+// aLine reports a cell of the journaling, or of a line that is printed with it.
+func (e *entry) aLine(c, journaling *table.Cell) bool {
+	if c == journaling {
+		return true
 	}
-	col := &Column{Index: next.Col}
-	if k, ok := e.sheet.heading(next.Col); ok {
-		col = &e.sheet.Columns[k]
-	}
-	e.note(col, fmt.Sprintf("%s may belong to the journaling beside it", measure.Quote(line(next.Text))), "it begins with a space and a small letter, and a text with a comma in it, which is not in quotation marks, counts as two cells",
-		"put the text in quotation marks, or save the table as a workbook (.xlsx)")
+	k, ok := e.sheet.heading(c.Col)
+	return ok && slices.Contains([]meaning{asTitle, asWho, asWhere, asWhen, asNote}, e.sheet.Columns[k].as)
 }
 
 // lastLetter is the last letter or sign of a text, or "".

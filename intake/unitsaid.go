@@ -104,7 +104,14 @@ func unitNamed(word string) (u measure.Unit, ok bool) {
 }
 
 // asUnits writes units as they are known: c.m., and the letters of other scripts that stand for cm and mm.
-var asUnits = strings.NewReplacer("㎝", "cm", "㎜", "mm", "см", "cm", "мм", "mm", "c.m", "cm", "C.M", "cm", "m.m", "mm", "M.M", "mm", "ｃｍ", "cm", "ｍｍ", "mm")
+func asUnits(heading string) string {
+	return withStops.ReplaceAllString(otherScripts.Replace(heading), "${1}m")
+}
+
+var (
+	withStops    = regexp.MustCompile(`(?i)\b([cm])\. ?m\b`)
+	otherScripts = strings.NewReplacer("㎝", "cm", "㎜", "mm", "см", "cm", "мм", "mm", "ｃｍ", "cm", "ｍｍ", "mm")
+)
 
 // unitOf is what a heading says of the unit.
 type unitOf struct {
@@ -120,7 +127,7 @@ func unitSaid(heading string) unitOf {
 	}
 	var said, nearest []measure.Unit // to the nearest mm: how exactly, and in what where nothing else is said
 	not, other, parted := false, false, false
-	heading = asUnits.Replace(heading)
+	heading = asUnits(heading)
 	words := unitWords(heading)
 	ofUnit := make([]bool, len(words)) // no other words
 	denies := 0                        // the word that does
