@@ -67,6 +67,7 @@ func TestUnitInHeadings(t *testing.T) {
 		"Width (centimters)": "cm", "Width (milimeters)": "mm", "Width (centemeters)": "cm", "Width (c.m.)": "cm", "Width (㎝)": "cm", "Width (ｃｍ)": "cm", "Width (см)": "cm", "Width [centim.]": "cm", "Width (centi)": "cm",
 		"Breite (Zentimeter)": "cm", "Breite in Zentimetern": "cm", "Largeur (centimètres)": "cm", "Ancho (centímetros)": "cm", "Larghezza (centimetri)": "cm", "Width (inchs)": "in", "Width (millim.)": "mm",
 		"Width (metric)": "?", "Width (m)": "?", "Width (metres)": "?", "Width (8ths)": "?", "Width (sixteenths)": "?", "Width (half inches)": "?", "Width (quarter in)": "?", "Width (in 1/8)": "?", "Width (in tenths)": "?",
+		"Width (in rather than cm)": "?", "Width (in cm)": "cm", "Width <in>": "in", "Width of the space in the album (cm)": "cm",
 		"Width (horizontal)": "", "Width (in, to the nearest 16ths)": "in",
 		"Width (inches or cm)": "?", "Width (in/cm)": "?", "Width in / cm": "?", "Width (in) or (cm)": "?", "Width (not inches)": "?", "Width cm/inches": "?",
 	} {

@@ -103,6 +103,11 @@ func unitNamed(word string) (u measure.Unit, ok bool) {
 	return 0, false
 }
 
+func isUnit(word string) bool {
+	_, ok := unitNamed(word)
+	return ok
+}
+
 // asUnits writes units as they are known: c.m., and the letters of other scripts that stand for cm and mm.
 func asUnits(heading string) string {
 	return withStops.ReplaceAllString(otherScripts.Replace(heading), "${1}m")
@@ -127,6 +132,7 @@ func unitSaid(heading string) unitOf {
 	}
 	var said, nearest []measure.Unit // to the nearest mm: how exactly, and in what where nothing else is said
 	not, other, parted := false, false, false
+	perhaps := false // in may be the unit: (in rather than cm)
 	heading = asUnits(heading)
 	words := unitWords(heading)
 	ofUnit := make([]bool, len(words)) // no other words
@@ -139,6 +145,7 @@ func unitSaid(heading string) unitOf {
 		u, ok := unitNamed(w.text)
 		other = other || otherUnits[w.text] || w.text == "in" && unicode.IsNumber(w.after) && !unicode.IsNumber(w.before) || w.text == "m" && w.before == '(' && w.after == ')' || w.text == "in" && i > 0 && partOf[words[i-1].text]
 		if !ok || len(words) == 1 || w.text == "in" && !w.inches(heading, words[:i], words[i+1:]) {
+			perhaps = perhaps || w.text == "in" && len(words) > 1 && strings.ContainsRune("([<:", w.before) && !(i+1 < len(words) && isUnit(words[i+1].text))
 			not = not && slices.Contains([]string{"in", "or", "and"}, w.text) // not in mm or cm; but: without the border, in cm
 			continue
 		}
@@ -163,8 +170,8 @@ func unitSaid(heading string) unitOf {
 	if len(said) == 0 {
 		said = nearest
 	}
-	out := unitOf{doubtful: len(said) > 1 || len(said) == 0 && other || parted}
-	if len(said) == 1 && !parted {
+	out := unitOf{doubtful: len(said) > 1 || len(said) == 0 && other || parted || perhaps && len(said) == 1 && said[0] != measure.In}
+	if len(said) == 1 && !out.doubtful {
 		out.unit = said[0].String()
 	}
 	at := 0
@@ -180,8 +187,8 @@ func unitSaid(heading string) unitOf {
 
 // inches reports whether a word "in" of a heading is the unit: it ends the heading, or it stands by itself within brackets or strokes.
 func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
-	ends := w.after == 0 || strings.ContainsRune(")]}?!*:.", w.after)
-	if strings.ContainsRune("([{/,;:|-–—_", w.before) && w.before != 0 {
+	ends := w.after == 0 || strings.ContainsRune(")]}>?!*:.", w.after)
+	if strings.ContainsRune("([{</,;:|-–—_", w.before) && w.before != 0 {
 		return ends || strings.ContainsRune("/,;|-–—_", w.after) || len(behind) > 0 && (behind[0].text == "or" || negates(behind[0].text) || behind[0].text == "only")
 	}
 	if unicode.IsNumber(w.before) || w.after == '/' && len(behind) > 0 && strings.Contains("cm mm", behind[0].text) { // to the nearest 1/8 in; Width in / cm
