@@ -29,7 +29,7 @@ func (e *entry) aboveIt() *above {
 // ditto reports what people write for "the same as above".
 func ditto(text string) bool {
 	switch strings.ReplaceAll(strings.Trim(strings.ToLower(text), " -–—_.,()"), `" "`, `""`) {
-	case "//", "||", "~", "dito", "s.o", "as before", "wie oben", "siehe oben", `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "as row above", "as the row above", "same again", "ibid", "s a", "s.a":
+	case "//", "||", "~", "dito", "s.o", "as before", "wie oben", "siehe oben", `"`, `""`, "''", "”", "“", "″", "〃", "„", "«", "»", "′′", "’’", "↑", "do", "dto", "ditto", "same", "idem", "same as above", "as above", "see above", "as row above", "as the row above", "same again", "same person", "same name", "””", "““", "ibid", "s a", "s.a":
 		return true
 	}
 	return false
@@ -38,6 +38,11 @@ func ditto(text string) bool {
 // names are the row's name and surname, with what they take from above; same reports that. Where nothing stands above they are empty.
 func (e *entry) names() (name, surname string, same bool) {
 	name, surname = e.oneLine(asName, mostName), e.oneLine(asSurname, mostName)
+	if surname != "" && (noName(surname) || surname == "NA") {
+		_, col := e.cell(asSurname)
+		e.once(col, fmt.Sprintf("%s is taken for no surname", measure.Quote(surname)), "", "if it is one, write it into the column of the name")
+		surname = ""
+	}
 	a := e.aboveIt()
 	first, last := ditto(name), ditto(surname)
 	switch {
@@ -59,10 +64,10 @@ func (e *entry) names() (name, surname string, same bool) {
 // noName reports what people write where a name would stand, and that is none.
 func noName(text string) bool {
 	switch strings.Trim(strings.ToLower(text), " ._()") {
-	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place", "?":
+	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place", "?", "??", "unknown", "tbd", "tba", "nobody", "no name":
 		return true
 	}
-	return false
+	return strings.TrimSpace(text) == "NA" // Na is a name
 }
 
 // absent reports what people write in a line that has nothing to say. Some of it may be a name.
@@ -73,6 +78,8 @@ func absent(text string) bool {
 	switch text = strings.Trim(strings.ToLower(text), " .…_()-–—"); strings.ReplaceAll(text, " ", "") {
 	case "", "na", "n.a", "n/a", "n-a", "nobody", "noone", "blank", "empty", "notapplicable", "unknown", "x", "no", "??":
 		return true
+	case "tbd", "tba": // that is still to be filled in
+		return false
 	}
 	return noName(text)
 }

@@ -35,6 +35,12 @@ func TestOddlyMuch(t *testing.T) {
 			t.Errorf("%s: told %t %s", typed, got, said)
 		}
 	}
+	for typed, want := range map[string]bool{"11/2": true, "top 1/2 left 11/2": true, "top 1/2 left 1/4": false, "none": false} {
+		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,Tuck\nAda Lind,In May,4,3,"+typed+"\n")
+		if got := strings.Contains(said, "has a fraction of one or more"); got != want {
+			t.Errorf("%s: told %t %s", typed, got, said)
+		}
+	}
 	for typed, want := range map[string]bool{"11/2 x 3": true, `11/2"" x 3""`: true, "4 1/2 x 11/4": true, "3 x 15/8 in": true, "4 1/2 x 1 1/4": false, "4 x 1/2": false, "4 1/2 in x 2 3/4 in": false} {
 		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Space\nAda Lind,In May,\""+typed+"\"\n")
 		if got := strings.Contains(said, "is read as"); got != want {
