@@ -38,7 +38,7 @@ func ditto(text string) bool {
 // names are the row's name and surname, with what they take from above; same reports that. Where nothing stands above they are empty.
 func (e *entry) names() (name, surname string, same bool) {
 	name, surname = e.oneLine(asName, mostName), e.oneLine(asSurname, mostName)
-	if surname != "" && (noName(surname) || surname == "NA") {
+	if surname != "" && (noName(surname)) {
 		_, col := e.cell(asSurname)
 		e.once(col, fmt.Sprintf("%s is taken for no surname", measure.Quote(surname)), "", "if it is one, write it into the column of the name")
 		surname = ""
@@ -61,16 +61,25 @@ func (e *entry) names() (name, surname string, same bool) {
 	return name, surname, false
 }
 
+// saysNothing reports what people write in any cell that has nothing to say.
+func saysNothing(text string) bool {
+	switch strings.Trim(strings.ToLower(text), " ._()") {
+	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place", "?":
+		return true
+	}
+	return false
+}
+
 // noName reports what people write where a name would stand, and that is none.
 func noName(text string) bool {
 	switch strings.Trim(strings.ToLower(text), " ._()") {
-	case "-", "--", "---", "–", "—", "/", "n/a", "n.a", "none", "nil", "nothing", "no title", "no date", "no place", "?", "??", "unknown", "tbd", "tba", "nobody", "no name":
+	case "??", "unknown", "tbd", "tba", "nobody", "no name":
 		return true
 	}
-	return strings.TrimSpace(text) == "NA" // Na is a name
+	return saysNothing(text) || strings.TrimSpace(text) == "NA" // Na is a name
 }
 
-// absent reports what people write in a line that has nothing to say. Some of it may be a name.
+// absent reports what people write in a line that has nothing to say. Some of it may be a name, or a text.
 func absent(text string) bool {
 	if strings.TrimSpace(text) == "" {
 		return false
@@ -78,10 +87,8 @@ func absent(text string) bool {
 	switch text = strings.Trim(strings.ToLower(text), " .…_()-–—"); strings.ReplaceAll(text, " ", "") {
 	case "", "na", "n.a", "n/a", "n-a", "nobody", "noone", "blank", "empty", "notapplicable", "unknown", "x", "no", "??":
 		return true
-	case "tbd", "tba": // that is still to be filled in
-		return false
 	}
-	return noName(text)
+	return saysNothing(text)
 }
 
 // typedName is the name and the surname as they stand in the row.

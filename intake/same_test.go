@@ -34,6 +34,8 @@ func TestSameAsAbove(t *testing.T) {
 		"Total,,In all we swam twelve times,5,3,,,":             "Total||",
 		"-,,In June,5,3,,,":                                     "held: the name is missing",
 		"Bo,,ditto,5,3,,,":                                      "held: there is no text but “ditto”",
+		"Bo,,x,5,3,,,":                                          "Bo||",
+		"Bo,,Unknown,5,3,,,":                                    "Bo||",
 		"Bo,,-,5,3,,,":                                          "held: there is no text but “-”",
 		"Bo,,Same here as on the quay,5,3,,,":                   "Bo||",
 		"Bo,,None of us swam,5,3,Nothing new,,":                 "Bo|Nothing new|",
