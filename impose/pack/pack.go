@@ -3,6 +3,7 @@ package pack
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"sync"
 
@@ -121,22 +122,9 @@ func (p *packer) fits(it Item) bool {
 
 // cutOut reports whether an item can be cut out of a piece, as onPiece does it.
 func (p *packer) cutOut(it Item, piece *Piece) bool {
-	for _, turned := range [2]bool{false, true} {
-		beyond, n, ok := spare(it, turned, *piece)
-		if !ok {
-			continue
-		}
-		size := it.Size
-		if turned {
-			size = size.Turn()
-		}
-		for _, x := range [2]measure.Length{n.Left, beyond.W - n.Right} {
-			for _, y := range [2]measure.Length{n.Top, beyond.H - n.Bottom} {
-				r := size.At(x, y)
-				if p.Limits.frames(r, piece.Rect.Size(), 0) || p.Limits.frames(r, piece.Rect.Size(), 1) {
-					return true
-				}
-			}
+	for _, r := range corners(it, piece) {
+		if p.Limits.frames(r, piece.Rect.Size(), 0) || p.Limits.frames(r, piece.Rect.Size(), 1) {
+			return true
 		}
 	}
 	return false
@@ -563,28 +551,37 @@ func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
 
 // onPiece is the cuts that make a piece into item i, or nil.
 func (p *packer) onPiece(i int, piece Piece) *cutTree {
-	it := p.Items[i]
+	c := &carver{space: &space{job: p.Job}}
 	var best *cutTree
-	for _, turned := range [2]bool{false, true} {
-		beyond, n, ok := spare(it, turned, piece)
-		if !ok {
-			continue
+	for turned, r := range corners(p.Items[i], &piece) {
+		if m := c.frame(i, turned, r, piece.Rect.Size()); c.better(m, best) {
+			best = m
 		}
-		size := it.Size
-		if turned {
-			size = size.Turn()
-		}
-		c := &carver{space: &space{job: p.Job}}
-		for _, x := range [2]measure.Length{n.Left, beyond.W - n.Right} {
-			for _, y := range [2]measure.Length{n.Top, beyond.H - n.Bottom} {
-				m := c.frame(i, turned, size.At(x, y), piece.Rect.Size())
-				if c.better(m, best) {
-					best = m
+	}
+	return best
+}
+
+// corners are where an item may lie by itself on a piece, turned or not: in each corner, as far from the edges as it has to be.
+func corners(it Item, piece *Piece) iter.Seq2[bool, measure.Rect] {
+	return func(yield func(turned bool, r measure.Rect) bool) {
+		for _, turned := range [2]bool{false, true} {
+			beyond, n, ok := spare(it, turned, *piece)
+			if !ok {
+				continue
+			}
+			size := it.Size
+			if turned {
+				size = size.Turn()
+			}
+			for _, x := range [2]measure.Length{n.Left, beyond.W - n.Right} {
+				for _, y := range [2]measure.Length{n.Top, beyond.H - n.Bottom} {
+					if !yield(turned, size.At(x, y)) {
+						return
+					}
 				}
 			}
 		}
 	}
-	return best
 }
 
 // frame cuts a leaf for item i at r out of a piece of that size: first the waste on two sides, then the other two.
@@ -595,7 +592,7 @@ func (c *carver) frame(i int, turned bool, r measure.Rect, size measure.Size) *c
 			continue
 		}
 		m := &cutTree{node: &Node{Rect: r.Size().At(0, 0), Item: i, Turned: turned}}
-		for k := 0; k < 2 && m != nil; k++ {
+		for k := range 2 {
 			if s := m.node.Rect; k == order { // left and right
 				if e := size.W - r.Right(); e > 0 {
 					m = c.join(Down, m, c.waste(measure.Size{W: e, H: s.H}))
