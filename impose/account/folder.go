@@ -22,35 +22,33 @@ func (a *Account) Unused() []PaperOf {
 	for _, t := range a.Settings.Stocks {
 		sheets := intake.AtHand(t, a.Paper)
 		counted := slices.ContainsFunc(sheets, func(s config.Sheet) bool { return !s.Leftover && s.Count >= 0 })
-		for i := range sheets { // of lots of one size those that cost what was reckoned
-			s := &sheets[i]
-			for k, n := range used {
-				if k.stock != t.Name || k.leftover != s.Leftover || !k.size.SameEitherWay(s.Size) || k.price != max(s.Price, 0) {
-					continue
-				}
-				if s.Count >= 0 {
-					n = min(n, s.Count)
-					s.Count -= n
-				}
-				used[k] -= n
+		for _, exact := range []bool{true, false} { // of lots of one size those first that cost what was reckoned
+			for i := range sheets {
+				take(used, t.Name, &sheets[i], exact)
 			}
 		}
-		for i := range sheets {
-			s := &sheets[i]
-			for k, n := range used {
-				if k.stock == t.Name && k.leftover == s.Leftover && k.size.SameEitherWay(s.Size) && s.Count >= 0 {
-					n = min(n, s.Count)
-					s.Count -= n
-					used[k] -= n
-				}
-			}
+		for _, s := range sheets {
 			if s.Leftover && s.Count == 0 || !s.Leftover && !counted {
 				continue
 			}
-			out = append(out, PaperOf{*s, t.Name})
+			out = append(out, PaperOf{s, t.Name})
 		}
 	}
 	return out
+}
+
+// take takes from a row of sheets what is used of its size: with exact only what was reckoned at its price, of which a row without a count has enough.
+func take(used map[taken]int, stock string, s *config.Sheet, exact bool) {
+	for k, n := range used {
+		if k.stock != stock || k.leftover != s.Leftover || !k.size.SameEitherWay(s.Size) || exact && k.price != max(s.Price, 0) || !exact && s.Count < 0 {
+			continue
+		}
+		if s.Count >= 0 {
+			n = min(n, s.Count)
+			s.Count -= n
+		}
+		used[k] -= n
+	}
 }
 
 // taken is a kind of sheet that the plan uses, its size as fed, and what it was reckoned at.
