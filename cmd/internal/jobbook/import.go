@@ -153,25 +153,23 @@ func (b *Book) lacking(inputs []string) (found problem.List) {
 		if IsBook(t.Path) {
 			continue
 		}
-		changes, _ := takenOver([]*table.File{t}, s, b.Unit())
-		rows := map[string]map[string]string{}
-		for i := range changes {
-			switch c := &changes[i]; {
-			case c.Sheet != Journaling:
-			case c.Kind == Insert:
-				rows[c.ID] = map[string]string{}
-			case c.Kind == Set:
-				rows[c.ID][c.Column] = c.Text
+		rows, lacks := 0, 0
+		for _, sheet := range intake.Typed([]*table.File{t}, s, b.Unit()) {
+			if sheet.Paper {
+				continue
 			}
-		}
-		lacks := 0
-		for _, cells := range rows {
-			if !has[key(cells)] {
-				lacks++
+			for _, r := range sheet.Rows {
+				cells := map[string]string{}
+				for _, c := range r.Cells {
+					cells[c.Heading] = tidy(c.Heading, c.Text)
+				}
+				if rows++; !has[key(cells)] {
+					lacks++
+				}
 			}
 		}
 		if lacks > 0 {
-			found.Note(problem.Place{File: t.Name}, fmt.Sprintf("of %d %s of %s, %d are not in the job as they stand there", len(rows), problem.Noun(len(rows), "row"), measure.Quote(t.Name), lacks),
+			found.Note(problem.Place{File: t.Name}, fmt.Sprintf("of %d %s of %s, %d are not in the job as they stand there", rows, problem.Noun(rows, "row"), measure.Quote(t.Name), lacks),
 				"the job lives in its own workbook, which was there before; they may have been changed in it", "where they are lacking here, add them with “Add from a file or a paste”, or give the file another name to begin another job")
 		}
 	}
