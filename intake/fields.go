@@ -228,8 +228,8 @@ func (e *entry) tuck(b *Block) {
 	} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
 		e.fail(col, "the tuck is less than 0", "", "type it without the minus, or none")
 	} else {
-		if m := oddlyMuch(text); m != nil {
-			e.note(col, fmt.Sprintf("the tuck %s has a fraction of one or more", measure.Quote(line(text))), "it may be a whole number and a fraction that lost its middle", "type it as it stands on the ruler, like "+m[1]+" 1/2")
+		if hint := oddlyMuch(text); hint != "" {
+			e.note(col, fmt.Sprintf("the tuck %s has a fraction of one or more", measure.Quote(line(text))), "it may be a whole number and a fraction that lost its middle", hint)
 		}
 		b.Tuck = tuck
 	}

@@ -140,8 +140,7 @@ func withTuck(c *Column) bool {
 
 // strange reports a measure that names no unit and has one word in brackets that says nothing of a measure, as far as is known here.
 func strange(c *Column) bool {
-	_, in, _ := strings.Cut(c.Heading, "(")
-	in, _, _ = strings.Cut(in, ")")
+	_, in := bracketed(c.Heading)
 	word := plainLetters(in)
 	if !c.as.measured() || c.Unit != "" || c.unitOpen != "" || word == "" || strings.Contains(word, " ") || strings.Trim(word, "0123456789") == "" {
 		return false
@@ -150,21 +149,23 @@ func strange(c *Column) bool {
 	return !column && !fillers[word] && !plainlySaid[word]
 }
 
-// plainlySaid are words that people put in brackets behind a measure, and that are no unit.
-var plainlySaid = func() map[string]bool {
+// wordsOf are the words of a list.
+func wordsOf(list string) map[string]bool {
 	words := map[string]bool{}
-	for _, w := range strings.Fields("w h wxh wide high tall across down horizontal vertical left right top bottom side sides space opening block box spot gap visible finished trimmed cut final exact approx approximate " +
-		"about outside inside outer inner max maximum min minimum only number numbers digits decimal decimals required optional needed measured measurement measurements tuck inset border margin text journaling") {
+	for _, w := range strings.Fields(list) {
 		words[w] = true
 	}
 	return words
-}()
+}
+
+// plainlySaid are words that people put in brackets behind a measure, and that are no unit.
+var plainlySaid = wordsOf("w h wxh wide high tall across down horizontal vertical left right top bottom side sides space opening block box spot gap visible finished trimmed cut final exact approx approximate " +
+	"about outside inside outer inner max maximum min minimum only number numbers digits decimal decimals required optional needed measured measurement measurements tuck inset border margin text journaling")
 
 // inBracketsOfSomethingElse reports a heading that is plain but for what stands in its brackets: that may say that it is something else.
 func (m meaning) inBracketsOfSomethingElse(heading string) bool {
-	outside, in, found := strings.Cut(heading, "(")
-	in, _, _ = strings.Cut(in, ")")
-	if plain := plainLetters(in); !found || plain == "" || strings.Trim(plain, "0123456789 ") == "" || synonyms[plainLetters(outside)] != m {
+	outside, in := bracketed(heading)
+	if plain := plainLetters(in); plain == "" || strings.Trim(plain, "0123456789 ") == "" || synonyms[plainLetters(outside)] != m {
 		return false
 	}
 	switch m {
@@ -180,14 +181,8 @@ func (m meaning) inBracketsOfSomethingElse(heading string) bool {
 }
 
 // saidOfLines are words that people put in brackets behind the heading of a line.
-var saidOfLines = func() map[string]bool {
-	words := map[string]bool{}
-	for _, w := range strings.Fields("if any none wanted you like want know known and or to be on it with eg e g etc for example blank leave empty default otherwise else yes no y n date dates year month day time when who where " +
-		"name names people person place places town city short long one line lines caption headline heading printed colour color how many type paper pieces sheets") {
-		words[w] = true
-	}
-	return words
-}()
+var saidOfLines = wordsOf("if any none wanted you like want know known and or to be on it with eg e g etc for example blank leave empty default otherwise else yes no y n date dates year month day time when who where " +
+	"name names people person place places town city short long one line lines caption headline heading printed colour color how many type paper pieces sheets")
 
 // plainHeading tells what a heading plainly means, and the unit that it names. It is asked of every cell, so it looks no further than a
 // bracket, or a unit at the end.
@@ -262,12 +257,18 @@ func learn() {
 
 // inBrackets is what a question says in brackets of two words or more: "How large is it? (width x height)". One word is a unit.
 func inBrackets(heading string) string {
-	_, in, _ := strings.Cut(heading, "(")
-	in, _, _ = strings.Cut(in, ")")
+	_, in := bracketed(heading)
 	if len(strings.Fields(in)) < 2 {
 		return ""
 	}
 	return in
+}
+
+// bracketed parts a heading into what stands before its brackets and in them.
+func bracketed(heading string) (outside, in string) {
+	outside, in, _ = strings.Cut(heading, "(")
+	in, _, _ = strings.Cut(in, ")")
+	return outside, in
 }
 
 // near is the meaning of the known heading that is a letter off, or two where it is one long word; where two meanings

@@ -38,7 +38,7 @@ func ditto(text string) bool {
 // names are the row's name and surname, with what they take from above; same reports that. Where nothing stands above they are empty.
 func (e *entry) names() (name, surname string, same bool) {
 	name, surname = e.oneLine(asName, mostName), e.oneLine(asSurname, mostName)
-	if surname != "" && (noName(surname)) {
+	if surname != "" && noName(surname) {
 		_, col := e.cell(asSurname)
 		e.once(col, fmt.Sprintf("%s is taken for no surname", measure.Quote(surname)), "", "if it is one, write it into the column of the name")
 		surname = ""

@@ -180,10 +180,9 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 	if e.oddFraction(col, text) || e.unitUnknown(c, col) {
 		return 0, false
 	}
-	if m := oddlyMuch(text); m != nil {
+	if hint := oddlyMuch(text); hint != "" {
 		e.note(col, fmt.Sprintf("the %s %s is read as %s", name, measure.Quote(text), l.Format(e.unit(col))),
-			"a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle",
-			"type it as it stands on the ruler, like "+m[1]+" 1/2")
+			"a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle", hint)
 	}
 	return l, true
 }
@@ -197,22 +196,21 @@ func (e *entry) unitUnknown(c *table.Cell, col *Column) bool {
 	return true
 }
 
-// oddlyMuch finds a fraction of one or more in a measure or a size, and its upper number: 11/2 may be 1 1/2.
-func oddlyMuch(text string) []string {
+// oddlyMuch finds a fraction of one or more in a measure or a size, since 11/2 may be 1 1/2, and says what to do; "": there is none.
+func oddlyMuch(text string) (hint string) {
 	for _, m := range improper.FindAllStringSubmatch(text, -1) {
 		over, _ := strconv.Atoi(m[1])
 		if of, _ := strconv.Atoi(m[2]); over >= of {
-			return m
+			return "type it as it stands on the ruler, like " + m[1] + " 1/2"
 		}
 	}
-	return nil
+	return ""
 }
 
 // oddSize tells of a size with such a fraction.
 func (e *entry) oddSize(c *table.Cell, col *Column, s measure.Size) {
-	if m := oddlyMuch(c.Text); m != nil {
-		e.note(col, fmt.Sprintf("the space %s is read as %s", measure.Quote(line(c.Text)), s.Format(e.unit(col))), "a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle",
-			"type it as it stands on the ruler, like "+m[1]+" 1/2")
+	if hint := oddlyMuch(c.Text); hint != "" {
+		e.note(col, fmt.Sprintf("the space %s is read as %s", measure.Quote(line(c.Text)), s.Format(e.unit(col))), "a fraction of one or more is seldom measured; it may be a whole number and a fraction that lost its middle", hint)
 	}
 }
 
