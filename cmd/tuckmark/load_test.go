@@ -89,6 +89,8 @@ func TestManyKindsOfSheets(t *testing.T) {
 		{"priced", "stocks: [{name: s0, sheets: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 2, price: 0.5}", 500, 20, 19, 900, 1300, true},
 		{"priced, no trimmer", "trimmer: none\ngap: auto 1/4 in\nstocks: [{name: s0, sheets: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 2, price: 0.5}", 8000, 900, 19, 900, 1300, false},
 		{"leftovers", "stocks: [{name: s0, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 2}", 10_000, 900, 19, 300, 1400, false},
+		{"sheets and leftovers", "gap: 0\nstocks: [{name: s0, sheets: [%[1]s], leftovers: [%[1]s]}]", "{size: %d.%02d x %d.%02d in, count: 50}", 300, 80, 12, 200, 1400, true},
+		{"a fixed gap, and too little paper", "gap: 1/2 in\nstocks: [{name: s0, sheets: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 5, price: 0.5}", 2500, 10, 24, 800, 1200, false},
 		{"leftovers on carriers", "stocks: [{name: s0, carrier: {size: letter, smallest: 1 x 1 in}, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 900}", 10_000, 900, 4, 100, 400, false},
 	} {
 		if !c.often && !longtests.Many() {

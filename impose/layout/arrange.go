@@ -51,6 +51,7 @@ func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s 
 		if len(mine) == 0 {
 			continue
 		}
+		a.looks = max(looksOfSketch*int64(copies)/int64(total), looksOfSketch/32)
 		a.stock(stock, mine, paper, func(n, of int) {
 			if tick != nil && of > 0 {
 				tick(done+n*copies/of, total)
@@ -65,7 +66,8 @@ func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s 
 type arranger struct {
 	stop     func() bool // the answer is no longer wanted
 	settings *config.Settings
-	rough    bool // only how much paper is needed matters
+	rough    bool  // only how much paper is needed matters
+	looks    int64 // how much is looked at for it, of the stock that is laid out
 	plan     *plan.Plan
 	held     []intake.Held
 	problems problem.List
@@ -278,12 +280,19 @@ func (a *arranger) empty(f feed) pack.Job {
 	if auto && s.Trimmer.Scissors { // apart finds it
 		gap, auto = 0, false
 	}
-	return pack.Job{
+	job := pack.Job{
 		Gap: gap, Auto: auto, Effort: s.Effort,
 		Measure: s.Trimmer.Measure, Unmarked: a.unmarked, Rough: a.rough,
 		Limits: pack.Limits{Longest: s.Trimmer.Longest, Hold: s.Trimmer.Holds, Stack: s.Trimmer.Stack, Keep: f.stillFeeds},
 	}
+	if a.rough {
+		job.Looks = a.looks
+	}
+	return job
 }
+
+// looksOfSketch bounds the work of a sketch, which a large job of many kinds of sheets would take minutes for.
+const looksOfSketch = 3 << 27
 
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
 func gapOf(s *config.Settings) measure.Length {

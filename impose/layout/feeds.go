@@ -26,11 +26,19 @@ type feed struct {
 	all      []int // that may print it at all: what they pull is worth keeping
 	trimmer  config.Trimmer
 	unit     measure.Unit // of the rule on the trimmer
+
+	known map[cutting][]pack.Division // what divisions has found where no block wishes for anything; nil: it is not kept
+}
+
+// cutting is what the divisions of a sheet depend on, of a stock.
+type cutting struct {
+	sheet  measure.Size
+	takers string
 }
 
 func newFeed(s *config.Settings, stock config.Stock) feed {
 	all := s.PrintersFor(stock)
-	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer, unit: s.Unit}
+	return feed{stock: stock, printers: s.Printers, takers: all, all: all, trimmer: s.Trimmer, unit: s.Unit, known: map[cutting][]pack.Division{}}
 }
 
 // own is the feed with only the printers that are there for the stock: those that name it among what they take. Where

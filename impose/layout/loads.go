@@ -45,7 +45,7 @@ func (l *layout) fewerLoads(job pack.Job, answer pack.Answer) (pack.Job, pack.An
 				break
 			}
 			trial := offer // a copy: the job that wins is packed as it was offered
-			trial.Effort, trial.Rough = job.Effort/shareOfEffort, true
+			trial.Effort, trial.Rough, trial.Looks = job.Effort/shareOfEffort, true, job.Looks/shareOfEffort
 			if a := pack.Pack(trial); len(a.Unplaced) == 0 && cost(trial, a) < least {
 				best, least = offer, cost(trial, a)
 			}

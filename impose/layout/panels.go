@@ -2,6 +2,7 @@ package layout
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"tuckmark/config"
@@ -16,6 +17,20 @@ type wishes [2][]measure.Length
 // one is cut into panels in two stages: columns that are cut into rows, or rows that are cut into columns. A column that no printer
 // pulls, however long, is left whole.
 func (f feed) divisions(sheet measure.Size, wanted wishes) []pack.Division {
+	if f.known == nil || len(wanted[0])+len(wanted[1]) > 0 {
+		return f.divide(sheet, wanted)
+	}
+	key := cutting{sheet, fmt.Sprint(f.takers)}
+	out, ok := f.known[key]
+	if !ok {
+		out = f.divide(sheet, wanted)
+		f.known[key] = out
+	}
+	return out
+}
+
+// divide finds divisions.
+func (f feed) divide(sheet measure.Size, wanted wishes) []pack.Division {
 	var out []pack.Division
 	for _, i := range f.takers {
 		if f.printers[i].Feeds(sheet) {

@@ -15,6 +15,7 @@ const (
 	batchItems     = 160  // items of a batch
 	minEffortItems = 50   // items whose effort a smaller job gets
 	maxEffortItems = 1500 // items that get the full effort; more share it
+	manyItems      = 5000 // items of a sketch that is looked at but once or twice
 )
 
 // solve packs the items on the sheets left.
@@ -48,7 +49,11 @@ func (p *packer) solve(ids, counts []int, gap measure.Length, effort int64) plan
 // repackWorst packs the worst sheets together again, chunk by chunk, as long as there are enough of them.
 func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its int64, n int) {
 	worst := 3 * ((n + batchItems - 1) / batchItems) // sheets to look at
-	for round := 0; worst > 1 && round < 6 && !p.stopped(); round++ {
+	rounds := 6
+	if p.Rough && n > manyItems {
+		rounds = 1
+	}
+	for round := 0; worst > 1 && round < rounds && !p.stopped(); round++ {
 		slices.SortStableFunc(all.sheets, func(a, b finishedSheet) int {
 			return cmp.Compare(p.fullness(a), p.fullness(b))
 		})

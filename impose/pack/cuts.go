@@ -257,6 +257,7 @@ func (c *carver) cutCell(x int16, r, b measure.Length) *cutTree {
 	key := carveKey{x, r, b}
 	m, ok := c.memo[key]
 	if !ok {
+		c.looks += looksToCut
 		n := &c.t.cells[x]
 		switch n.kind {
 		case rest:

@@ -159,7 +159,7 @@ func (s *slot) others(b *subset, ids []int32) []int32 {
 func (x *exchange) search(its int64) {
 	heat := x.meanArea() / 50 // cold: the sheets' trades are all the movement that is needed
 	x.spent = 0
-	for began, asked := x.iters, x.iters; len(x.out) > 0 && x.iters < began+its; {
+	for began, asked := x.iters, x.iters; len(x.out) > 0 && x.iters < began+its && !x.solver.tired(); {
 		x.spent++
 		if x.iters = began + x.spent/exchangesPerRound; x.iters-asked >= 256 {
 			if asked += 256; x.stopped() {
@@ -241,11 +241,13 @@ func (x *exchange) tradeItems(a, b *slot, give *subset) {
 
 // canCut reports whether the set, whose keys have that sum, can be cut out of the slot. The first refusals tell the weigher what to look for.
 func (x *exchange) canCut(s *slot, set []int32, sum uint64) bool {
+	x.solver.looks += looksToShape
 	if x.holds(set, sum, s.w, s.h) {
 		return true
 	}
 	if len(x.weigher.pairs) == 1 && len(x.refusals) < sampleSize {
 		if x.refusals = append(x.refusals, refusal{slices.Clone(set), s.w, s.h}); len(x.refusals) == sampleSize {
+			x.solver.looks += looksToWeigh
 			x.weigher.choosePairs(x.refusals)
 			x.weighAll()
 		}

@@ -53,7 +53,8 @@ type Job struct {
 	Unmarked func(tree *Node, on Piece) int // how many cuts of a piece could not be marked; nil: marks do not matter
 	Rough    bool                           // only the number of sheets matters, not how they are cut
 
-	Effort int // rounds of the search for each item, 1,000 of which take 100 items about a second; 0: the greedy answer. Never the clock
+	Looks  int64 // how much is looked at in all, some hundred millions of which take a second; 0: as much as the effort takes
+	Effort int   // rounds of the search for each item, 1,000 of which take 100 items about a second; 0: the greedy answer. Never the clock
 
 	Tick func(done, of int) // told now and then how far the work is; may be nil. It has no say in the answer
 	Stop func() bool        // asked now and then; true ends the search early. Only for measurements: it makes the answer depend on the clock

@@ -145,6 +145,13 @@ func (p *packer) fullCounts() []int {
 func (p *packer) best() (best, other plan) {
 	effort := int64(p.Effort)
 	p.progress.total = effort * int64(min(max(len(p.ids), minEffortItems), maxEffortItems))
+	if p.Rough {
+		gap := p.Gap
+		if p.Auto {
+			gap = 0
+		}
+		return p.sketch(gap, effort), other
+	}
 	if p.Gap > 0 && !p.Auto {
 		best = p.solve(p.ids, p.fullCounts(), p.Gap, effort)
 		for _, piece := range p.laidPieces(&best) {
@@ -153,10 +160,7 @@ func (p *packer) best() (best, other plan) {
 		p.tidy(&best, !p.Measure)
 		return best, other
 	}
-	if p.Gap == 0 || p.Rough || p.Unmarked == nil {
-		if p.Rough {
-			return p.sketch(effort), other
-		}
+	if p.Gap == 0 || p.Unmarked == nil {
 		return p.dense(effort), other
 	}
 	dense := func() {
@@ -182,22 +186,23 @@ func (p *packer) best() (best, other plan) {
 
 const (
 	sketchItems = 150 // items whose effort is enough for a sketch of more
+	searches    = 3   // in which an item is, about
 	nearlyAll   = 50  // a share of the area that is so small may find a place by more effort
 )
 
 // sketch is a packing that tells how much paper is needed. The effort of a large job is spent on it only where nearly all of it lies on the paper at hand
 // without: then more of it may bring the rest on.
-func (p *packer) sketch(effort int64) plan {
+func (p *packer) sketch(gap measure.Length, effort int64) plan {
 	quick := effort
 	if n := int64(min(len(p.ids), maxEffortItems)); n > sketchItems {
 		quick = max(effort*sketchItems/n, 1)
 	}
 	full := p.progress.total
 	p.progress.total = full * quick / max(effort, 1)
-	q := p.solve(p.ids, p.fullCounts(), 0, quick)
+	q := p.solve(p.ids, p.fullCounts(), gap, quick)
 	if quick < effort && len(q.out) > 0 && p.area(q.out) < p.area(p.ids)/nearlyAll {
 		p.progress.total += full
-		q = p.solve(p.ids, p.fullCounts(), 0, effort)
+		q = p.solve(p.ids, p.fullCounts(), gap, effort)
 	}
 	return q
 }
@@ -376,7 +381,8 @@ func (p *packer) offered(ids, counts []int) []int {
 	return p.fewFree(ids, out)
 }
 
-// fewFree is counts with no more free sheets, all of which the solver opens from the start, than a few for each item, in the proportions of the kinds.
+// fewFree is counts with no more free sheets, all of which the solver opens from the start, than a few for each item: in the proportions of the kinds, but one for each
+// item that has room on one, so that none is put on a sheet that costs while it has.
 func (p *packer) fewFree(ids, counts []int) []int {
 	free := func(k int) bool { return p.Sheets[k].Cost == 0 && counts[k] > 0 }
 	total, most := 0, 2*(len(ids)+moreOffered)
@@ -389,9 +395,24 @@ func (p *packer) fewFree(ids, counts []int) []int {
 		return counts
 	}
 	out := slices.Clone(counts)
+	var kinds []int
 	for k := range counts {
 		if free(k) {
 			out[k] = max(1, min(counts[k], len(ids))*most/total)
+			kinds = append(kinds, k)
+		}
+	}
+	area := func(k int) int64 { return p.Sheets[k].Size.Area() }
+	slices.SortStableFunc(kinds, func(a, b int) int { return cmp.Compare(area(a), area(b)) })
+	items := slices.Clone(ids)
+	slices.SortStableFunc(items, func(a, b int) int { return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()) })
+	of := make([]int, len(counts)) // sheets of a kind with an item of their own
+	for _, i := range items {
+		first, _ := slices.BinarySearchFunc(kinds, p.Items[i].Size.Area(), func(k int, a int64) int { return cmp.Compare(area(k), a) })
+		if at := slices.IndexFunc(kinds[first:], func(k int) bool { return of[k] < counts[k] && holds(p.Sheets[k], p.Items[i]) }); at >= 0 {
+			k := kinds[first+at]
+			of[k]++
+			out[k] = max(out[k], of[k])
 		}
 	}
 	return out
@@ -426,20 +447,20 @@ func spare(it Item, turned bool, piece Piece) (beyond measure.Size, edges measur
 // items packed again, more carefully.
 func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, safe bool) plan {
 	s := newSpace(p.Job, ids, p.offered(ids, counts), gap, safe)
+	s.mostLooks = p.Looks * int64(len(ids)) / int64(max(1, searches*len(p.ids)))
 	v := newSolver(s)
 	v.progress = p.progress
 	f := v.start()
 	if p.Limits.Keep == nil { // no leftover to look for
 		its += more
 	}
-	if its > 0 {
+	if its > 0 && !v.tired() && !(p.Rough && len(p.ids) > manyItems && its < int64(2*len(ids))) { // too few rounds to come to anything
+		s.looks += int64(4 * len(ids) * len(ids))
 		f = v.improve(f, s.lowestCost(), its)
 	}
-	if more > 0 {
+	if more > 0 && !p.Rough {
 		f = v.enlarge(f, more)
-		if p.Rough {
-			more = 0
-		} else if !p.large() {
+		if !p.large() {
 			more *= 2
 		}
 		f = v.reduceCuts(f, more/3)

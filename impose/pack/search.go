@@ -245,6 +245,7 @@ func (v *solver) recreate(budget, most int64) bool {
 		}
 		for ; v.atHand[l.sheet] > 0; v.atHand[l.sheet]-- { // what is free is open from the start
 			v.open(first + v.r.below(end-first))
+			v.looks += looksToOpen
 		}
 	}
 	v.waiting = v.waiting[:0]
@@ -254,8 +255,10 @@ func (v *solver) recreate(budget, most int64) bool {
 	ws.out = ws.out[:0]
 	v.shuffleWaiting()
 	v.countPlaces()
+	v.looks += int64(len(v.waiting)+8) * int64(len(v.rooms)) / 2
 	var lost int64
 	for len(v.waiting) > 0 {
+		v.looks += int64(2 * len(v.waiting))
 		at := v.hardest()
 		w := v.waiting[at]
 		v.waiting[at] = v.waiting[len(v.waiting)-1]
@@ -451,7 +454,9 @@ func (v *solver) bestPlace(it *pendingItem) (position, bool) {
 		}
 		return (a >> shift) * (b >> shift)
 	}
+	looks := 0
 	for j, places := 0, it.fits>>16; places > 0 && j < len(v.rooms); j++ {
+		looks++
 		room := v.rooms[j]
 		n := it.orientations(room)
 		if n == 0 {
@@ -483,8 +488,10 @@ func (v *solver) bestPlace(it *pendingItem) (position, bool) {
 				if found && gain <= value {
 					continue
 				}
-				if limits && !v.allows(v.work.trees[v.spots[j].tree], v.spots[j].cell, a, c, v.deeper(j, a, c, m)) {
-					continue
+				if limits {
+					if looks += looksToAllow; !v.allows(v.work.trees[v.spots[j].tree], v.spots[j].cell, a, c, v.deeper(j, a, c, m)) {
+						continue
+					}
 				}
 				if found && v.blinks() {
 					continue
@@ -494,6 +501,7 @@ func (v *solver) bestPlace(it *pendingItem) (position, bool) {
 			}
 		}
 	}
+	v.looks += int64(looks)
 	if found {
 		if p.turned {
 			b.w, b.h = b.h, b.w

@@ -97,3 +97,60 @@ func TestPaperRunsOut(t *testing.T) {
 		t.Errorf("%d sheets, %d of %d items without a place", len(got.Sheets), len(got.Unplaced), len(j.Items))
 	}
 }
+
+// However little a sketch may look at, what it answers holds, and where nobody can tell the difference it is the same as without a bound; what is bounded takes no more than a
+// greedy answer besides.
+func TestLooksAreBounded(t *testing.T) {
+	for seed := range longtests.Cases(6, 60) {
+		r := rand.New(rand.NewSource(int64(seed)))
+		j := Job{Effort: 60, Rough: true, Sheets: []Sheet{{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 100, Count: 8 + r.Intn(30), Divisions: whole(17*in/2, 11*in, measure.Sides{})}}}
+		for k := range 2 + r.Intn(4) {
+			w, h := measure.Length(16+r.Intn(40))*in/8, measure.Length(16+r.Intn(40))*in/8
+			j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Cost: int64(k % 2 * 40), Count: 3, Divisions: whole(w, h, measure.Sides{})})
+		}
+		for range 40 + r.Intn(400) {
+			j.Items = append(j.Items, Item{Size: measure.Size{W: measure.Length(8+r.Intn(40)) * in / 8, H: measure.Length(3+r.Intn(40)) * in / 8}, Turn: r.Intn(2) == 0})
+		}
+		free := Pack(j)
+		for _, looks := range []int64{1, 1 << 18, 1 << 50} {
+			j.Looks = looks
+			got := Pack(j)
+			for _, fault := range Verify(j, got) {
+				t.Errorf("job %d, %d looks: %v", seed, looks, fault)
+			}
+			if looks == 1<<50 && (len(got.Unplaced) != len(free.Unplaced) || got.Cost != free.Cost) {
+				t.Errorf("job %d: %d are out at a cost of %d, and without a bound %d at %d", seed, len(got.Unplaced), got.Cost, len(free.Unplaced), free.Cost)
+			}
+		}
+	}
+	p := newPacker(&Job{Rough: true, Effort: 60, Looks: 1000, Items: []Item{{Size: measure.Size{W: in, H: in}}}, Sheets: []Sheet{{Size: measure.Size{W: 2 * in, H: 2 * in}, Cost: 1, Count: 1, Divisions: whole(2*in, 2*in, measure.Sides{})}}})
+	s := newSpace(p.Job, p.ids, p.fullCounts(), 0, false)
+	v := newSolver(s)
+	s.mostLooks = 1
+	if v.anneal(noLimit, 1000, nil); v.iters > 1 {
+		t.Errorf("%d rounds where one look is allowed", v.iters)
+	}
+}
+
+// TestFewFree: of far more leftovers than items not all are opened, but one for each item that has room on one: nothing is put on a sheet that is paid for while a leftover that would
+// hold it lies there.
+func TestFewFree(t *testing.T) {
+	for _, kinds := range []int{2, 20, 60} {
+		j := Job{Effort: 60, Sheets: []Sheet{{Size: measure.Size{W: 17 * in / 2, H: 11 * in}, Cost: 60, Count: -1, Divisions: whole(17*in/2, 11*in, measure.Sides{})}}}
+		for k := range kinds {
+			w, h := 7*in/2+measure.Length(k%7)*in/8, 5*in+measure.Length(k/7)*in/4
+			j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: w, H: h}, Count: 10, Divisions: whole(w, h, measure.Sides{})})
+		}
+		j.Sheets = append(j.Sheets, Sheet{Size: measure.Size{W: 5 * in, H: 7 * in}, Count: 10, Divisions: whole(5*in, 7*in, measure.Sides{})})
+		for range 10 {
+			j.Items = append(j.Items, Item{Size: measure.Size{W: 19 * in / 4, H: 25 * in / 4}, Turn: true})
+		}
+		got := Pack(j)
+		if len(got.Unplaced) > 0 || got.Cost > 0 {
+			t.Errorf("%d kinds of leftovers that hold nothing beside: cost %d, %d without a place", kinds, got.Cost, len(got.Unplaced))
+		}
+		for _, fault := range Verify(j, got) {
+			t.Error(fault)
+		}
+	}
+}

@@ -43,6 +43,9 @@ func (v *solver) start() solution {
 		if p >= 0 && (v.layouts[p].cost == 0 || len(v.layouts) == 1) {
 			continue
 		}
+		if p >= 0 && v.tired() {
+			break
+		}
 		v.openFirst = p
 		v.cur = state{out: slices.Clone(all)}
 		v.begin()
@@ -88,7 +91,7 @@ func (v *solver) anneal(budget, its int64, best *solution) bool {
 	// From a tenth of an item's area down to a fiftieth, between what lets anything pass and what gets stuck.
 	mean := v.meanArea()
 	hot, cold := mean/10, mean/50
-	for n := int64(0); n < its; n++ {
+	for n := int64(0); n < its && !v.tired(); n++ {
 		if v.iters++; v.iters&255 == 0 && v.stopped() {
 			break
 		}
@@ -132,6 +135,9 @@ var phases = [...]struct {
 
 // improve lowers the cost step by step towards floor, for its rounds in all.
 func (v *solver) improve(best solution, floor, its int64) solution {
+	if len(best.trees) == 0 { // no item has room on what is at hand
+		return best
+	}
 	v.alternate = true
 	defer func() { v.alternate, v.squareWorth = false, false }()
 	end := v.iters + its
@@ -143,7 +149,7 @@ func (v *solver) improve(best solution, floor, its int64) solution {
 	if !v.canBeCut(best.trees) && v.anneal(best.cost, (end-v.iters)/4, nil) {
 		best = v.snapshot()
 	}
-	for best.cost > floor && v.iters < end {
+	for best.cost > floor && v.iters < end && !v.tired() {
 		goal := best.cost - 1
 		v.restore(best)
 		v.begin()

@@ -44,7 +44,21 @@ type space struct {
 	hold           int32    // with the gap
 	longest        [2]int32 // longest cut down, and across, with the gap; 0: none
 	alwaysCuttable bool     // whatever lies where, margins and trimmer allow it
+
+	looks, mostLooks int64 // how often a rest or an item that waits was looked at, or what took as long, and how often that may be; 0: there is no limit
 }
+
+// tired reports a search that has looked for as long as it may.
+func (s *space) tired() bool { return s.mostLooks > 0 && s.looks > s.mostLooks }
+
+// What takes as long as so many looks.
+const (
+	looksToAllow = 5       // a place, as far as margins and trimmer go
+	looksToOpen  = 30      // a sheet
+	looksToCut   = 300     // a part of a tree
+	looksToShape = 1500    // a set of items that is asked for whether it can be cut out of a rectangle
+	looksToWeigh = 1 << 19 // all items, for exchanges
+)
 
 const (
 	unlimited  = 1 << 30
