@@ -7,6 +7,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"golang.org/x/text/currency"
+
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
@@ -15,7 +17,8 @@ import (
 // countries call alike the codes differ among each other.
 var currencies = [][]string{{"€", "eur", "euro", "euros"}, {"$", "usd", "us$", "us $", "dollar", "dollars"}, {"£", "gbp", "pound", "pounds", "quid"}, {"¥", "jpy", "yen"},
 	{"kr", "sek", "krona", "kronor"}, {"kr", "nok", "krone", "kroner"}, {"kr", "dkk", "krone", "kroner"}, {"fr", "chf", "sfr", "franc", "francs", "franken"}, {"zł", "pln", "zloty"},
-	{"$", "cad", "ca$", "c$"}, {"$", "aud", "au$", "a$"}, {"$", "nzd", "nz$"}, {"rs", "₹", "inr", "rupees"}}
+	{"$", "cad", "ca$", "c$"}, {"$", "aud", "au$", "a$"}, {"$", "nzd", "nz$"}, {"rs", "₹", "inr", "rupees"},
+	{"kč", "kc", "czk"}, {"ft", "huf", "forint"}, {"lei", "ron"}, {"лв", "лв.", "bgn"}, {"₽", "руб", "р", "rub"}, {"₺", "tl", "try"}, {"r", "zar", "rand"}, {"rm", "myr"}, {"din", "rsd"}, {"₴", "грн", "uah"}}
 
 // hundredths are words for parts of a currency: an amount in them is a hundredth of what its number says.
 var hundredths = []string{"cent", "cents", "ct", "cts", "c", "¢", "p", "pence", "penny", "øre", "öre", "rappen", "rp", "%"}
@@ -33,21 +36,43 @@ func besideNumber(amount string) string {
 // plainSign is a sign as signs are compared.
 func plainSign(sign string) string { return strings.ToLower(strings.Trim(sign, " .")) }
 
-// SignOf is the sign, the letters or the name of a currency in an amount as it was typed: "€" in "0,60 €"; "" where it has none.
-func SignOf(amount string) string {
-	sign := besideNumber(amount)
-	if slices.Contains([]string{"ea", "each", "pc", "pcs"}, plainSign(sign)) {
-		return ""
+// ofOne are words that say of an amount that it is for one.
+var ofOne = []string{"ea", "each", "pc", "pcs", "piece", "per", "a", "an", "one", "sheet", "page", "card"}
+
+// SignOf is the sign, the letters or the name of a currency in an amount as it was typed: "€" in "0,60 € each"; "" where it has none. Usual is how the job writes
+// its own, or "". It is strange where something else stands there: "5.99 a pack".
+func SignOf(amount, usual string) (sign string, strange bool) {
+	known := func(s string) bool { return IsCurrency(s) || usual != "" && plainSign(s) == plainSign(usual) }
+	if whole := besideNumber(amount); whole == "" || known(whole) {
+		return whole, false
 	}
-	if utf8.RuneCountInString(sign) > 3 && !IsCurrency(sign) {
-		return ""
+	for _, w := range strings.FieldsFunc(amount, func(r rune) bool {
+		return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-+/'’", r)
+	}) {
+		switch {
+		case slices.Contains(ofOne, plainSign(w)):
+		case sign == "" && known(w):
+			sign = w
+		default:
+			return "", true
+		}
 	}
-	return sign
+	return sign, false
 }
 
-// IsCurrency reports a sign, a code or a name of a currency that is known.
+// IsCurrency reports a sign, a code or a name of a currency that is known: one of those above, any with a currency's sign, as R$, or a code of ISO 4217 in
+// capitals.
 func IsCurrency(word string) bool {
-	return slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, plainSign(word)) })
+	if slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, plainSign(word)) }) {
+		return true
+	}
+	if i := strings.IndexFunc(word, func(r rune) bool { return unicode.Is(unicode.Sc, r) }); i >= 0 {
+		_, more := utf8.DecodeRuneInString(word[i:])
+		letters := word[:i] + word[i+more:]
+		return len(letters) <= 3 && !strings.ContainsFunc(letters, func(r rune) bool { return !unicode.IsUpper(r) })
+	}
+	_, err := currency.ParseISO(word)
+	return err == nil && len(word) == 3 && word == strings.ToUpper(word)
 }
 
 // SameSign reports two ways to write one currency.

@@ -460,8 +460,12 @@ func Cents(text string) (cents int64, ok bool) {
 // price reads an amount into hundredths.
 func (r *reader) price(v value, to *int64) {
 	cents, ok := Cents(v.text)
-	sign := SignOf(v.text)
-	if !ok || sign == "" && besideNumber(v.text) != "" {
+	usual := ""
+	if len(r.signs) > 0 {
+		usual = r.signs[0]
+	}
+	sign, strange := SignOf(v.text, usual)
+	if !ok || strange || sign == "" && besideNumber(v.text) != "" {
 		r.bad(v, measure.Quote(v.text)+" is not an amount", "", "write an amount like 0.45 or 2")
 		return
 	}

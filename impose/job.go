@@ -108,8 +108,8 @@ func (j *Job) take(ctx context.Context, paths []string, paper string, input *int
 	j.Blocks, j.Paper = input.Blocks, input.Paper
 	if paper != "" {
 		rows, found := intake.ReadPaper(paper, j.Settings)
-		j.Problems = append(j.Problems, found...)
-		j.Paper = append(j.Paper, rows...)
+		all, twice := intake.WithList(j.Paper, rows, j.Settings.Unit)
+		j.Paper, j.Problems = all, append(append(j.Problems, found...), twice...)
 	}
 	j.currency()
 	if len(input.Blocks) == 0 && found.Errors() == 0 {

@@ -196,6 +196,7 @@ func (s *Sheet) takeColumns() {
 		}
 		s.Columns = append(s.Columns, col)
 	}
+	s.unitOrNot()
 	spare := s.findSets()
 	// Plain headings are taken first, so that a near miss does not take a field away from one that says it.
 	for _, plain := range []bool{true, false} {
@@ -332,7 +333,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			}
 			whose[c.as] = c
 		}
-		unknown := c.Heading != "" && !c.Double && !c.ignored && c.notRead()
+		unknown := c.Heading != "" && !c.Double && !c.ignored && c.notRead() && !(s.Desk && (c.Heading == asUnit.String() || s.emptied(c)))
 		switch {
 		case (c.Double || unknown) && texts[c.Index]:
 			lost = true
@@ -388,6 +389,14 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		fmt.Sprintf("of the headings in row %d, %s", at.Row, s.taken()), s.howToTell(missing))
 	s.problems.OnPage("give the columns in the file the headings of the form, as Name, Journaling, Width, Height, and take the file in again")
 	return false
+}
+
+// emptied reports a column with nothing in it: at a desk, what it had has been put into another.
+func (s *Sheet) emptied(c *Column) bool {
+	return !slices.ContainsFunc(s.Rows[s.Head+1:], func(r table.Row) bool {
+		cell := r.At(c.Index)
+		return cell != nil && !blank(cell)
+	})
 }
 
 // missing are the columns that a block cannot do without.
@@ -523,17 +532,21 @@ func (s *Sheet) noteUnasked(at problem.Place) {
 	if s.stated == nil || s.Desk {
 		return
 	}
-	var found []string
+	if found := s.unasked(); len(found) > 0 {
+		s.problems.Note(at, fmt.Sprintf("%s in row %d says in what all is measured, and that holds for no column that is not known: %s", measure.Quote(line(s.stated.Text)), s.statedIn, problem.And(found)), "",
+			"if these are measures, name the unit in their headings, like Width ("+s.unit.String()+")")
+	}
+}
+
+// unasked are the headings, in quotation marks, that no rule knows and that name no unit, above what may be measures.
+func (s *Sheet) unasked() (found []string) {
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		if c.as == asUnknown && c.Heading != "" && unitSaid(c.Heading).unit == "" && s.holdsMeasures(c) {
 			found = append(found, measure.Quote(c.Heading))
 		}
 	}
-	if len(found) > 0 {
-		s.problems.Note(at, fmt.Sprintf("%s in row %d says in what all is measured, and that holds for no column that is not known: %s", measure.Quote(line(s.stated.Text)), s.statedIn, problem.And(found)), "",
-			"if these are measures, name the unit in their headings, like Width ("+s.unit.String()+")")
-	}
+	return found
 }
 
 // holdsMeasures reports a column whose first cell with something in it is a measure or a size.
@@ -545,7 +558,8 @@ func (s *Sheet) holdsMeasures(c *Column) bool {
 		}
 		_, one := measure.Parse(cell.Text, s.unit)
 		_, both := measure.ParseSize(cell.Text, s.unit)
-		return one == nil || both == nil
+		_, sides := parseTuck(cell.Text, s.unit, measure.Sides{})
+		return one == nil || both == nil || sides == nil && strings.ContainsFunc(cell.Text, unicode.IsNumber)
 	}
 	return false
 }

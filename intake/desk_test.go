@@ -154,11 +154,12 @@ func TestTypedOtherwise(t *testing.T) {
 		{"Space (h x w)", "2 x 4", "", "4 x 2 in"}, {"Space (h x w)", "2 x 4ish", "", "2 x 4ish (h x w)"}, {"Space (h x w), cm", "2 x 4ish", "", "2 x 4ish cm (h x w)"}, {"Space (w x h)", "2 x 4ish", "", "2 x 4ish"},
 		{"Space (h x w), cm or inches", "5 1/2 x 10", "", "10 x 5.5 ?"},
 		{"Opening (h x w)", "2 x 4", "Space", "4 x 2 in"}, {"Opening (h x w) in cm", "2 x 4", "Space", "4 x 2 cm"}, {"Opening (w x h)", "2 x 4", "Space", "2 x 4"}, {"Opening (h x w)", "A6", "Space", "A6"}, {"Opening (h x w)", "so", "Title", "so"},
+		{"Opening (h x w)", "2 x 4ish", "Space", "2 x 4ish (h x w)"}, {"Opening (cm or in)", "8", "Width", "8 ?"}, {"Opening (ft)", "8", "Width", "8 ?"}, {"Opening (ft)", "8 in", "Width", "8 in"}, {"Opening (h x w), cm or in", "2 x 4", "Space", "4 x 2 ?"},
 	} {
 		f := table.Parse("x.csv", []byte(fmt.Sprintf("Name,Journaling,%q\nMia,a,%s\n", c.heading, c.typed)), KnownHeading)
 		got := ""
 		if c.as != "" {
-			got = TakenFor(c.as, c.heading, c.typed, measure.In)
+			got = TakenFor(c.as, c.heading, map[string]string{c.heading: c.typed}, measure.In)
 		} else if cells := Typed([]*table.File{f}, intaketest.Home(), measure.In)[0].Rows[0].Cells; len(cells) == 3 {
 			got = cells[2].Text
 		}
@@ -170,9 +171,33 @@ func TestTypedOtherwise(t *testing.T) {
 	if l, err := (&Column{as: asSpace}).size("2 x 4 (h x w)", measure.In); err != nil || l != (measure.Size{W: 4 * measure.Inch, H: 2 * measure.Inch}) {
 		t.Errorf("a size that was mended is %v: %v", l, err)
 	}
+	for _, c := range []struct{ unit, heading, as, want string }{
+		{"cm", "Opening", "Width", "8 cm"}, {"in", "Opening", "Width", "8"}, {"ft", "Opening", "Width", "8 ?"}, {"cm ?", "Opening", "Width", "8 ?"}, {"cm", "Opening (mm)", "Width", "8 ?"}, {"cm", "Opening (cm)", "Width", "8 cm"}, {"cm", "Opening", "Copies", "8"},
+	} {
+		if got := TakenFor(c.as, c.heading, map[string]string{c.heading: "8", "Unit": c.unit}, measure.In); got != c.want {
+			t.Errorf("%s below %s, in %s: %q, not %q", c.as, c.heading, c.unit, got, c.want)
+		}
+	}
+	// What says the unit stands in the row where a column may still be told to be a measure.
+	for data, want := range map[string]string{
+		"Name,Journaling,Opening,Unit\nMia,a,8 x 5,cm\n": "cm", "All measures in cm\nName,Journaling,Opening\nMia,a,8 x 5\n": "cm", "Name,Journaling,Opening,All measures in cm\nMia,a,8 x 5,\n": "cm ?",
+		"Name,Journaling,Width (cm),Height (cm),Rim\nMia,a,8,5,top 1\n": "cm", "Name,Journaling,Width (cm),Height (cm),Shoe\nMia,a,8,5,red\n": "", "Name,Journaling,Opening\nMia,a,8 x 5\n": "",
+	} {
+		got := ""
+		for _, c := range Typed([]*table.File{table.Parse("x.csv", []byte(data), KnownHeading)}, s, measure.In)[0].Rows[0].Cells {
+			if c.Heading == "Unit" {
+				got = c.Text
+			}
+		}
+		if got != want {
+			t.Errorf("%q: the unit is typed %q, not %q", data, got, want)
+		}
+	}
 	exact := "0"
 	data := intaketest.Saved(t, func(f *excelize.File) {
-		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Left to right", "Height", "Phone"}, []any{"Mia", "a", 3.75, 2, 5551234})
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Left to right", "Height", "Phone", "Rim"}, []any{"Mia", "a", 3.75, 2, 5551234, 3.25})
+		cm := `0.0" cm"`
+		intaketest.Styled(t, f, "Sheet1", "F2", &excelize.Style{CustomNumFmt: &cm})
 		intaketest.Styled(t, f, "Sheet1", "C2", &excelize.Style{CustomNumFmt: &exact})
 		phone := "000-0000"
 		intaketest.Styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &phone})
@@ -183,7 +208,7 @@ func TestTypedOtherwise(t *testing.T) {
 		intaketest.Put(t, f, "Leftovers", []any{"Stock", "Width", "Height"}, []any{s.Stocks[0].Name, 4, 3}, []any{s.Stocks[0].Name, letter.W.Format(measure.In), letter.H.Format(measure.In)})
 	})
 	typed := Typed([]*table.File{table.Parse("x.xlsx", []byte(data), KnownHeading)}, s, measure.In)
-	if cells := typed[0].Rows[0].Cells; len(cells) != 5 || cells[2].Text != "3.75" || cells[4].Text != "555-1234" {
+	if cells := typed[0].Rows[0].Cells; len(cells) != 6 || cells[2].Text != "3.75" || cells[4].Text != "555-1234" || cells[5].Text != "3.25 cm" {
 		t.Errorf("%v", cells)
 	}
 	if rows := typed[1].Rows; len(rows) != 2 || !slices.Contains(rows[0].Cells, Field{"Leftover", "yes"}) || !slices.Contains(rows[1].Cells, Field{"Leftover", "yes"}) || !slices.Contains(typed[1].Columns, "Leftover") {

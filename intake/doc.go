@@ -33,7 +33,7 @@
 //
 // # Measures
 //
-// A measure is read as the person saw or typed it, in the unit of the cell, else of its heading, else of the sheet (a line above
+// A measure is read as the person saw or typed it, in the unit of the cell, else of its row (a column Unit), else of its heading, else of the sheet (a line above
 // the headings such as "all measures in cm", or another measure's heading), else the configured one. What a spreadsheet has
 // turned into a date is explained with what may have been typed, and never guessed.
 //

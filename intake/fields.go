@@ -4,7 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"regexp"
-	"strconv"
+	"slices"
 	"strings"
 	"unicode/utf16"
 	"unicode/utf8"
@@ -50,15 +50,24 @@ func (e *entry) build() {
 	e.job.Blocks = append(e.job.Blocks, b)
 }
 
-// sums are names that stand before the sums of a table.
-var sums = map[string]bool{"total": true, "totals": true, "sum": true, "sums": true, "subtotal": true, "grand total": true, "average": true, "mean": true, "count": true, "summe": true, "gesamt": true, "somme": true, "totale": true}
+// sums are words of names that stand before the sums of a table.
+var sums = wordsOf("total totals sum sums subtotal average avg count blocks summe gesamt insgesamt somme totale totaal suma")
 
-var example = regexp.MustCompile(`(?i)^\W*(example|sample|e\.g\.|eg\b|for example|beispiel|exemple)`)
+// aSum reports a name that may be that of a sum.
+func aSum(name string) bool {
+	return slices.ContainsFunc(strings.Fields(plainLetters(name)), func(w string) bool { return sums[w] })
+}
 
-// aNumber reports a cell that holds a number and nothing else.
+var (
+	example = regexp.MustCompile(`(?i)^\W*(example|sample|e\.g\.|eg\b|for example|beispiel|exemple|(?:your|first|full)\W+name\b|(?:jane|john) doe\b|max mustermann)`)
+
+	// aCount is a number, with what is counted: "12", "12 blocks", "two".
+	aCount = regexp.MustCompile(`(?i)^\W*(?:[0-9][0-9.,]*|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)\W*(?:blocks?|texts?|rows?|pieces?|entries|people|persons|in all|altogether)?\W*$`)
+)
+
+// aNumber reports a cell that holds a number, and at most what is counted.
 func aNumber(c *table.Cell) bool {
-	_, err := strconv.ParseFloat(strings.TrimSpace(c.Text), 64)
-	return c.Kind == table.Number || err == nil
+	return c.Kind == table.Number || len(c.Text) < 50 && aCount.MatchString(c.Text)
 }
 
 // owner reads the name and gives the block its code.
@@ -82,7 +91,7 @@ func (e *entry) owner(b *Block) {
 		return
 	}
 	switch c, _ := e.cell(asJournaling); {
-	case sums[plainLetters(name)] && (c == nil || aNumber(c)):
+	case aSum(name) && (c == nil || aNumber(c)):
 		e.fail(col, fmt.Sprintf("the row of %s looks like the sum of a table", measure.Quote(name)), "it has a number for its text", "delete the row, or type whose it is and a text")
 	case example.MatchString(name):
 		e.note(col, fmt.Sprintf("the row of %s looks like an example", measure.Quote(name)), "it is printed like the others", "delete it unless it is meant")
@@ -222,6 +231,8 @@ func (e *entry) tuck(b *Block) {
 	text := c.ExactText()
 	if c.Kind == table.Date {
 		e.wasMeasure(col, "tuck", c.Moment())
+	} else if e.unitUnknown(c, col) {
+		return
 	} else if tuck, err := parseTuck(text, e.unit(col), e.onStock.Tuck); err != nil {
 		e.fail(col, fmt.Sprintf("%s is no tuck", measure.Quote(text)), "",
 			"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
@@ -244,6 +255,9 @@ func (e *entry) inset(b *Block) {
 	text := c.ExactText()
 	if c.Kind == table.Date {
 		e.wasMeasure(col, "inset", c.Moment())
+		return
+	}
+	if e.unitUnknown(c, col) {
 		return
 	}
 	inset, err := parseTuck(text, e.unit(col), e.onStock.Inset)

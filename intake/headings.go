@@ -25,6 +25,7 @@ const (
 	asWidth
 	asHeight
 	asSpace
+	asUnit
 	asFits
 	asStock
 	asTuck
@@ -171,6 +172,7 @@ func init() {
 			measured space, w x h, wxh, width x height, width by height, width and height, size w x h, size wxh, area, spot,
 			spot size, space available, space to fill`,
 			again: func(b *Block, s *config.Settings) string { return b.Space.Format(s.Unit) }, Wide: 18},
+		{as: asUnit, Name: "Unit", synonyms: `unit, units, unit of measure, unit of measurement, units of measure, units of measurement, measured in, einheit, unite, unidad`},
 		{as: asFits, Name: "Fits", synonyms: `fits, fit, words that fit, does it fit, how it fits`,
 			Form: &Form{Width: 26, Short: true, Takes: "Fills itself: roughly how many words fit, and by how many the text is too long."}},
 		{as: asStock, Name: "Stock", synonyms: `stock, paper, paper type, type of paper, kind of paper, paper stock, stock type, material, print on, printed on,

@@ -18,6 +18,9 @@ import (
 func (b *builder) readPaper(s *Sheet) {
 	s.findUnit(b.settings.Unit)
 	b.aboveHeadings(s)
+	if c := s.column(asPrice); c != nil {
+		s.noteHeading(c)
+	}
 	// Cells of rows that are none of paper, and of columns that are not read.
 	idle := s.notOfPaper(&s.Rows[s.Head])
 	for i := s.Head + 1; i < len(s.Rows); i++ {
@@ -55,7 +58,7 @@ func (s *Sheet) notOfPaper(r *table.Row) []table.Spot {
 
 // readsPaper reports whether a column of a list of paper is read.
 func (s *Sheet) readsPaper(col int) bool {
-	for _, m := range []meaning{asStock, asWidth, asHeight, asSpace, asCount, asPrice, asLeftover} {
+	for _, m := range []meaning{asStock, asWidth, asHeight, asSpace, asUnit, asCount, asPrice, asLeftover} {
 		if c := s.column(m); c != nil && c.Index == col {
 			return true
 		}
@@ -93,6 +96,12 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	var b Block
 	e.stock(&b)
 	p.Stock = b.Stock
+	switch c, col := e.cell(asStock); {
+	case c != nil:
+		e.aboveIt().stock = b.Stock
+	case col != nil && e.aboveIt().stock != "" && e.aboveIt().stock != b.Stock:
+		e.note(col, fmt.Sprintf("the row names no stock and is taken for %s", measure.Quote(b.Stock)), fmt.Sprintf("the last row above that names one has %s", measure.Quote(e.aboveIt().stock)), "type the stock in each row")
+	}
 	sized := e.space(&b)
 	p.Size = b.Space
 	if count != nil && e.readable(count, countCol) {
@@ -110,9 +119,10 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if price != nil && e.readable(price, priceCol) {
 		n, known := Amount(price)
 		sign, otherwise := priceOf(priceCol.Heading)
-		p.Sign = cmp.Or(config.SignOf(price.Text), price.Currency(), sign)
-		if p.Price = n; !known || config.InHundredths(price.Text) {
-			e.fail(priceCol, fmt.Sprintf("%s is no price", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75")
+		typed, strange := config.SignOf(price.Text, cmp.Or(price.Currency(), e.settings.Currency))
+		p.Sign = cmp.Or(typed, price.Currency(), sign)
+		if p.Price = n; !known || strange || config.InHundredths(price.Text) {
+			e.fail(priceCol, fmt.Sprintf("%s is no price of one sheet", measure.Quote(price.Text)), "", "type what one sheet costs, like 0.75, and nothing beside it but the currency")
 		} else if otherwise != "" {
 			e.fail(priceCol, fmt.Sprintf("%s is %s, as the heading %s says", measure.Quote(price.Text), otherwise, measure.Quote(priceCol.Heading)), "a price is that of one sheet",
 				"type what one sheet costs, like 0.75, in a column headed Price")
@@ -144,4 +154,43 @@ func knownSize(size measure.Size, sheets []config.Sheet) measure.Size {
 		}
 	}
 	return size
+}
+
+// WithList are the rows of paper of a job together with those of a list beside it. Where the list is the job's own, it counts once; where both have a kind of
+// sheet, that is told: they may be the same ones.
+func WithList(job, list []Paper, unit measure.Unit) ([]Paper, problem.List) {
+	var told problem.List
+	if len(list) > 0 && !slices.ContainsFunc(list, func(p Paper) bool { return !slices.Contains(job, p) }) {
+		told.Note(problem.Place{File: list[0].Place.File}, "its list of paper is given twice, and counts once", "it is among the files of the job, and named as the list of what lies in the folder", "")
+		return job, told
+	}
+	type kind struct {
+		stock string
+		size  measure.Size
+	}
+	kindOf := func(p Paper) kind {
+		return kind{p.Stock, measure.Size{W: max(p.Size.W, p.Size.H), H: min(p.Size.W, p.Size.H)}}
+	}
+	first := map[kind]Paper{}
+	for _, p := range job {
+		if _, has := first[kindOf(p)]; !has && p.Count > 0 {
+			first[kindOf(p)] = p
+		}
+	}
+	var kinds []string
+	var at problem.Place
+	for _, p := range list {
+		if q, twice := first[kindOf(p)]; twice && p.Count > 0 {
+			if kinds = append(kinds, fmt.Sprintf("%s %s (row %d and row %d of %s)", p.Stock, q.Size.About(unit), q.Place.Row, p.Place.Row, p.Place.File)); len(kinds) == 1 {
+				at = problem.Place{File: q.Place.File, Sheet: q.Place.Sheet}
+			}
+		}
+	}
+	if len(kinds) > 5 {
+		kinds = append(kinds[:5], "others")
+	}
+	if len(kinds) > 0 {
+		told.Note(at, "paper is listed in two files, and counted twice: "+problem.And(kinds), "the job's files list it, and so does the list of what lies in the folder", "if they are the same sheets, delete the rows in one of the files")
+	}
+	return append(slices.Clone(job), list...), told
 }

@@ -23,7 +23,7 @@ func Read(paths []string, s *config.Settings) (*Job, problem.List) {
 
 // ReadContext is Read; once the context is done, what comes back is worth nothing. Tick, which may be nil, is told how many rows are done.
 func ReadContext(ctx context.Context, paths []string, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
-	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, KnownTo(s)), s, tick)
+	j, all := judgeTables(ctx, table.ReadContext(ctx, paths, KnownTo(s)), s, false, tick)
 	if len(paths) == 0 {
 		all.Add(problem.Place{}, "no file was given", "", "give the workbooks or CSV files to read")
 	}
@@ -44,10 +44,15 @@ func KnownTo(s *config.Settings) func(heading string) bool {
 
 // ReadTables is Read for tables that were read from files, or came by another way.
 func ReadTables(tables []*table.File, s *config.Settings) (*Job, problem.List) {
-	return judgeTables(context.Background(), tables, s, nil)
+	return judgeTables(context.Background(), tables, s, false, nil)
 }
 
-func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, tick func(done, of int)) (*Job, problem.List) {
+// ReadOpen is ReadTables for who asks what stands under headings that are not known: the rows of a table that lacks a column are read, too.
+func ReadOpen(tables []*table.File, s *config.Settings) (*Job, problem.List) {
+	return judgeTables(context.Background(), tables, s, true, nil)
+}
+
+func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, open bool, tick func(done, of int)) (*Job, problem.List) {
 	said, all := readTold(s)
 	var files []*fileRead
 	var copiesOf []string
@@ -68,6 +73,7 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	}
 	said.notMet(s, &all)
 	b := newBuilder(s)
+	b.open = open
 	b.job.CopiesOf = copiesOf
 	b.stop = func() bool { return ctx.Err() != nil }
 	if tick != nil {
@@ -101,6 +107,9 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 				b.sheet(sh)
 				b.job.Sheets = append(b.job.Sheets, sh)
 			case sh.misheaded:
+				if open && !sh.mixed {
+					b.sheet(sh)
+				}
 				b.job.Unread = append(b.job.Unread, sh)
 			}
 			b.job.Columns = append(b.job.Columns, sh.Columns...)

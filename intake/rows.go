@@ -41,6 +41,7 @@ type builder struct {
 	inks        map[string]foundColour // colours looked up
 	unknownInks int                    // of these, for which a near name was looked for
 	stocks      map[string]foundStock  // stocks looked up
+	open        bool                   // what stands under headings that are not known will be asked for
 	stop        func() bool            // what is read is no longer wanted; may be nil
 	tick        func()                 // a row is done; may be nil
 }
@@ -116,6 +117,14 @@ func (b *builder) sheet(s *Sheet) {
 				unused.add(s, r, s.sets[:1]) // what was told is of the first
 			}
 			continue
+		}
+		if b.open {
+			for k := range r.Cells {
+				c := &r.Cells[k]
+				if h, headed := s.heading(c.Col); headed && s.Columns[h].as == asUnknown && !s.Columns[h].ignored {
+					e.oddly(c, &s.Columns[h])
+				}
+			}
 		}
 		if r.Hidden {
 			if hidden = append(hidden, fmt.Sprint(r.N)); len(hidden) == 10 {
@@ -435,7 +444,14 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 		e.fail(col, "a letter of the text was lost and shows as �", "the file was saved in an encoding that does not have it",
 			"type the letter again, or ask for the file as a workbook (.xlsx)")
 		return false
-	case c.Mended() != "":
+	}
+	e.oddly(c, col)
+	return true
+}
+
+// oddly tells what of a cell is not printed as it shows there.
+func (e *entry) oddly(c *table.Cell, col *Column) {
+	if c.Mended() != "" {
 		e.note(col, c.Mended(), "it came from another program and cannot be printed", "check how the text reads")
 	}
 	if struck := c.Struck(); struck != "" {
@@ -447,7 +463,6 @@ func (e *entry) readable(c *table.Cell, col *Column) bool {
 	if code := webCode.FindString(c.Text); code != "" {
 		e.note(col, measure.Quote(line(code))+" is a code of web pages or mail", "it is printed as it stands here", "type what it stands for, if it is not to be printed so")
 	}
-	return true
 }
 
 // webCode is what becomes visible of a web page's text (HTML: character references and tags) or of mail (RFC 2045, section 6.7) where a program copied it raw.
@@ -486,6 +501,11 @@ func (e *entry) oneLine(m meaning, most int) string {
 
 // unit is what a bare number means in a column.
 func (e *entry) unit(col *Column) measure.Unit {
+	if c, _ := e.cell(asUnit); c != nil && col != nil && col.as.measured() {
+		if u, ok := aUnit(c.Text); ok {
+			return u
+		}
+	}
 	if col != nil && col.Unit != "" {
 		return col.unit
 	}

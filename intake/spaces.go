@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
@@ -22,10 +23,8 @@ func (e *entry) space(b *Block) bool {
 	high, hcol := e.cell(asHeight)
 	b.Unit = e.measuredIn(c, col, wide, wcol)
 	if c == nil && wide != nil && high == nil && wide.Kind == table.Text {
-		if s, err := wcol.size(wide.Text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
-			e.oddSize(wide, wcol, s)
-			b.Space = s
-			return e.positive(wcol, s.W, "width") && e.positive(wcol, s.H, "height")
+		if _, err := wcol.size(wide.Text, e.unit(wcol)); err == nil { // 4 x 2 in the Width column
+			c, col, wide = wide, wcol, nil
 		}
 	}
 	if c == nil {
@@ -187,12 +186,13 @@ func (e *entry) length(c *table.Cell, col *Column, name string) (measure.Length,
 	return l, true
 }
 
-// unitUnknown asks in what a bare number is where the heading, or a line above, leaves it open.
+// unitUnknown asks in what a bare number is where that is left open.
 func (e *entry) unitUnknown(c *table.Cell, col *Column) bool {
-	if col.unitOpen == "" || namedUnit(c) != "" {
+	why := e.unitOpen(c, col)
+	if why == "" {
 		return false
 	}
-	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(c.ExactText()))), col.unitOpen, "type the unit beside the number, or have one unit named, like Width (cm)")
+	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(c.ExactText()))), why, "type the unit beside the number, or have one unit named, like Width (cm)")
 	return true
 }
 
@@ -253,6 +253,13 @@ func (c *Column) size(text string, u measure.Unit) (measure.Size, error) {
 var sideNamed = map[string]byte{"h": 'h', "height": 'h', "high": 'h', "tall": 'h', "down": 'h', "vertical": 'h', "hohe": 'h', "hauteur": 'h', "alto": 'h', "altezza": 'h', "hoogte": 'h',
 	"w": 'w', "width": 'w', "wide": 'w', "across": 'w', "horizontal": 'w', "breite": 'w', "largeur": 'w', "ancho": 'w', "larghezza": 'w', "breedte": 'w', "l": 'l', "length": 'l', "long": 'l'}
 
+// sidesInPairs are words that say a side only beside another one: h x b, ht. x wd., up x across. In H x L the L is a width: largeur, larghezza.
+var sidesInPairs = map[string]byte{"ht": 'h', "hgt": 'h', "hght": 'h', "vert": 'h', "vertically": 'h', "up": 'h', "downwards": 'h', "rows": 'h', "hoch": 'h', "hoog": 'h', "haut": 'h', "altura": 'h', "høyde": 'h', "højde": 'h', "hojd": 'h', "wysokosc": 'h', "vyska": 'h', "korkeus": 'h',
+	"wd": 'w', "wid": 'w', "wdth": 'w', "wt": 'w', "horiz": 'w', "horizontally": 'w', "cols": 'w', "columns": 'w', "b": 'w', "br": 'w', "breit": 'w', "breed": 'w', "bred": 'w', "bredd": 'w', "bredde": 'w', "larg": 'w', "anchura": 'w', "largura": 'w', "szerokosc": 'w', "sirka": 'w', "leveys": 'w'}
+
+// sidesSaid writes what people say for a side in several words as one.
+var sidesSaid = strings.NewReplacer("top to bottom", "height", "up and down", "height", "bottom to top", "height", "left to right", "width", "side to side", "width")
+
 // heightFirst reports a heading, or a line above, that names the height before the width, as h x w, and whether it calls it the length. Where it names
 // them in pairs, the first pair counts.
 func heightFirst(heading string) (first, asLength bool) {
@@ -260,7 +267,7 @@ func heightFirst(heading string) (first, asLength bool) {
 		return false, false
 	}
 	var words []string
-	for _, w := range strings.Fields(plainLetters(heading)) {
+	for _, w := range strings.Fields(sidesSaid.Replace(plainLetters(heading))) {
 		if len(w) == 3 && w[1] == 'x' { // hxw
 			words = append(words, w[:1], "x", w[2:])
 		} else {
@@ -269,18 +276,25 @@ func heightFirst(heading string) (first, asLength bool) {
 	}
 	from, to := byte(0), byte(0) // the first that is named, and the first that is not on its side
 	for i, w := range words {
-		side := sideNamed[w]
-		if side == 0 {
-			continue
+		side, k := cmp.Or(sideNamed[w], sidesInPairs[w]), i+1
+		if side != 0 && k < len(words) && words[k] == "first" {
+			return side != 'w', side == 'l'
 		}
-		k := i + 1
+		known := func(word string) byte { return sideNamed[word] }
 		if k < len(words) && slices.Contains([]string{"x", "by", "and", "then", "or"}, words[k]) {
+			known = func(word string) byte { return cmp.Or(sideNamed[word], sidesInPairs[word]) }
 			k++
 		}
 		if k < len(words) {
-			if other := sideNamed[words[k]]; other != 0 && (other == 'w') != (side == 'w') {
-				return side != 'w', side == 'l'
+			switch one, other := known(w), known(words[k]); {
+			case one == 'h' && other == 'l':
+				return true, false
+			case one != 0 && other != 0 && (other == 'w') != (one == 'w'):
+				return one != 'w', one == 'l'
 			}
+		}
+		if side = sideNamed[w]; side == 0 {
+			continue
 		}
 		if from == 0 {
 			from = side

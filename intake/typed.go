@@ -3,7 +3,6 @@ package intake
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -63,12 +62,14 @@ func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedS
 // scribe takes down the rows of a sheet.
 type scribe struct {
 	*builder
-	sheet *Sheet
-	unit  measure.Unit
-	of    use
-	has   map[string]bool       // headings that are noted
-	names map[int]string        // of columns that have no heading of their own
-	long  map[sharedText]string // how long texts are typed: a thousand cells may share one
+	sheet   *Sheet
+	unit    measure.Unit
+	of      use
+	has     map[string]bool       // headings that are noted
+	names   map[int]string        // of columns that have no heading of their own
+	unasked bool                  // it may have measures in columns that nobody has said so of yet
+	unitToo string                // what TakenFor has to know of the unit then, of rows that do not say it; "": nothing
+	long    map[sharedText]string // how long texts are typed: a thousand cells may share one
 }
 
 // sharedText is what cells that share a text have in common.
@@ -103,6 +104,9 @@ func (t *scribe) markup(c *table.Cell) string {
 func (t *scribe) table() TypedSheet {
 	s := t.sheet
 	out := TypedSheet{Name: s.Name, Paper: t.of == paper, Head: s.Rows[s.Head].N}
+	if t.unasked = !s.Desk && t.of != paper && len(s.unasked()) > 0; t.unasked {
+		t.unitToo = t.unitOfSheet()
+	}
 	for i := range s.Columns {
 		t.column(&out, t.heading(&s.Columns[i]))
 	}
@@ -141,6 +145,16 @@ func (t *scribe) table() TypedSheet {
 		}
 	}
 	return out
+}
+
+// unitOfSheet is the unit of a sheet's bare numbers; "": it is that of what is typed.
+func (t *scribe) unitOfSheet() string {
+	if u, who := t.sheet.unitElsewhere(); who != "" && u != t.sheet.unit && t.sheet.stated == nil {
+		return u.String() + unitAsked
+	} else if t.sheet.unit != t.unit {
+		return t.sheet.unit.String()
+	}
+	return ""
 }
 
 // Untyped are the rows, as numbered in the file, that hold something and that Typed leaves out: those above the headings of a table and those from other headings on.
@@ -215,6 +229,9 @@ func (t *scribe) row(e *entry) TypedRow {
 			}
 		}
 	}
+	if c, _ := e.cell(asUnit); t.unitToo != "" && c == nil && len(r.Cells) > 0 {
+		r.Cells, r.At = append(r.Cells, Field{asUnit.String(), t.unitToo}), append(r.At, r.At[0])
+	}
 	if c, _ := e.cell(asLeftover); r.Paper && c == nil && e.sheet.ofLeftovers() && len(r.Cells) > 0 { // which only the sheet's name says
 		r.Cells, r.At = append(r.Cells, Field{asLeftover.String(), "yes"}), append(r.At, r.At[0])
 	}
@@ -225,6 +242,8 @@ func (t *scribe) row(e *entry) TypedRow {
 func (t *scribe) heading(c *Column) string {
 	switch {
 	case c.as == asFits || c.as == asID || c.as == asCode:
+		return ""
+	case c.as == asUnit && !c.Double && !t.unasked: // it stands beside each measure; else it is for TakenFor
 		return ""
 	case !c.Double && c.as != asUnknown:
 		return c.as.String()
@@ -250,6 +269,9 @@ func (t *scribe) letter(c *Column) string {
 	t.names[c.Index] = name
 	return name
 }
+
+// unitAsked is behind a measure of which it cannot be told in what it is, so that it is asked about where it was written down, too.
+const unitAsked = " ?"
 
 // notThere stands for what cannot be told, so that the row is held in what is written of it, too: it is one of faults.
 const notThere = "#N/A"
@@ -307,55 +329,69 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 			text = t.markup(c)
 		}
 	case asWidth, asHeight, asSpace, asTuck, asInset:
-		if col.unitOpen != "" && namedUnit(c) == "" { // so that it is asked about there, too
-			if size, err := col.size(text, measure.Cm); err == nil && col.swaps(text) {
-				text = strings.TrimSuffix(size.Format(measure.Cm), " "+measure.Cm.String())
-			}
-			return text + " ?"
+		from := e.unit(col)
+		if c.Kind == table.Date {
+			from = t.unit
 		}
-		unread := false
-		if col.swaps(text) {
-			if size, err := col.size(text, e.unit(col)); err == nil {
-				text = size.Format(e.unit(col))
-			} else {
-				_, err = measure.Parse(text, e.unit(col))
-				unread = err != nil // nor is it one side: 4 1/2
-			}
-		}
-		if c.Kind != table.Date && e.unit(col) != t.unit {
-			text = withUnit(text, e.unit(col), t.unit)
-		}
-		if unread {
-			text += sidesSwapped
-		}
+		return col.plainly(text, from, t.unit, e.unitOpen(c, col) != "")
 	case asPrice:
 		text = pricedAs(c, col)
 	case asUnknown: // it may be told to be a measure, of which what is stored counts
-		shown, err := strconv.ParseFloat(c.Text, 64)
-		if exact, bad := strconv.ParseFloat(c.ExactText(), 64); c.Kind == table.Number && err == nil && bad == nil && shown != exact {
-			text = c.ExactText()
+		stored := c.ExactText() + c.OtherUnit()
+		shown, err := measure.Parse(c.Text, measure.In)
+		if exact, bad := measure.Parse(stored, measure.In); c.Kind == table.Number && err == nil && bad == nil && shown != exact {
+			text = stored
 		}
 	}
 	return text
 }
 
-// TakenFor is what a cell below a heading that no rule knows says once that is told to be another column: a measure is in the unit that the
-// heading names, and is written for where a number alone is in unit, and where the width comes first.
-func TakenFor(as, heading, text string, unit measure.Unit) string {
-	col := Column{Heading: heading, as: synonyms[plainLetters(as)]}
+// TakenFor is what a row's cell below a heading that no rule knows says once that is told to be another column: a measure is in the unit that the
+// heading names, else the row's cell Unit, and is written for where a number alone is in unit, and where the width comes first.
+func TakenFor(as, heading string, row map[string]string, unit measure.Unit) string {
+	text, col := row[heading], Column{Heading: heading, as: synonyms[plainLetters(as)]}
 	col.heightFirst, _ = heightFirst(heading)
 	if !col.as.measured() {
 		return text
 	}
-	from := unit
-	if u, ok := measure.ParseUnit(unitSaid(heading).unit); ok {
-		from = u
+	from, said := unit, unitSaid(heading)
+	named, byHeading := measure.ParseUnit(said.unit)
+	if byHeading {
+		from = named
 	}
-	if size, err := col.size(text, from); err == nil && col.swaps(text) {
-		text = size.Format(from)
+	open := said.doubtful
+	if cell := row[asUnit.String()]; strings.TrimSpace(cell) != "" {
+		u, ok := aUnit(cell)
+		if open = !ok || byHeading && u != named; !open {
+			from = u
+		}
 	}
-	if from != unit {
-		return withUnit(text, from, unit)
+	return col.plainly(text, from, unit, open && bare(&table.Cell{Text: text}))
+}
+
+// plainly is what a measure of the column says where no heading says that the height comes first, and a number alone is in the unit to; from is its unit, which is
+// asked about there, too, where it is open. One that cannot be read has behind it what the heading says: whoever mends it goes on from there.
+func (c *Column) plainly(text string, from, to measure.Unit, open bool) string {
+	if open {
+		from = measure.Cm // in which no number is written otherwise than it was typed
+	}
+	unread := false
+	if c.swaps(text) {
+		if size, err := c.size(text, from); err == nil {
+			text = size.Format(from)
+		} else {
+			_, err = measure.Parse(text, from)
+			unread = err != nil // nor is it one side: 4 1/2
+		}
+	}
+	switch {
+	case open:
+		text = strings.TrimSuffix(text, " "+from.String()) + unitAsked
+	case from != to:
+		text = withUnit(text, from, to)
+	}
+	if unread {
+		text += sidesSwapped
 	}
 	return text
 }

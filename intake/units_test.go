@@ -9,6 +9,7 @@ import (
 	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // TestOddFractions: what nobody reads off a ruler is asked about, in words that name what it may have been.
@@ -76,6 +77,7 @@ func TestUnitInHeadings(t *testing.T) {
 		"Width (in rather than cm)": "?", "Width (in cm)": "cm", "Width <in>": "in", "Width of the space in the album (cm)": "cm",
 		"Width (horizontal)": "", "Width (in, to the nearest 16ths)": "in",
 		"Width (inches or cm)": "?", "Width (in/cm)": "?", "Width in / cm": "?", "Width (in) or (cm)": "?", "Width (not inches)": "?", "Width cm/inches": "?",
+		"Width (cm or in)": "?", "Width cm or in": "?", "Width (cm and in)": "?", "Width (either cm or in)": "?", "Width (cm or in, say which)": "?", "Width in or cm": "?", "Width in in, avoid cm": "?", "How many in wide": "in",
 	} {
 		said := unitSaid(heading)
 		unit, doubtful := said.unit, said.doubtful
@@ -109,6 +111,64 @@ func TestUnitInHeadings(t *testing.T) {
 		if job, said := readTables(t, nil, "a.csv", line+"\n\nName,Journaling,Width,Height\nAda Lind,In May,5,3\n"); len(job.Blocks) != 1 || job.Blocks[0].Unit != measure.In {
 			t.Errorf("%s: %v\n%s", line, job.Blocks, said)
 		}
+	}
+}
+
+// TestUnitOfRow: a column Unit says in what the bare measures of each row are. What is no unit there, or says otherwise than the heading, leaves them open; a column of
+// that name without a unit is none.
+func TestUnitOfRow(t *testing.T) {
+	for data, want := range map[string]string{
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\n":                                       "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,\nBo Mu,In June,5,2,cm\n":                   "5 in x 2 in, 5 cm x 2 cm",
+		"Name,Journaling,Space,Units (in/cm)\nAda Lind,In May,50 x 20,mm\nBo Mu,In June,5 x 2,inches\n":     "50 mm x 20 mm, 5 in x 2 in",
+		"Name,Journaling,Width,Height,in or cm?\nAda Lind,In May,5,2,in cm\n":                               "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Measured in\nAda Lind,In May,5,2 in,Centimetres\n":                    "1.968504 in x 2 in",
+		"Name,Journaling,Width (in or cm),Height (in or cm),Unit\nAda Lind,In May,5,2,cm\n":                 "5 cm x 2 cm",
+		"Name,Journaling,Width (cm),Height (cm),Unit\nAda Lind,In May,5,2,in\nBo Mu,In June,5,2,cm\n":       "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,ft\nBo Mu,In June,5,2,cm\n":                 "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5 in,2 in,ft\nBo Mu,In June,5,2,cm\n":           "5 in x 2 in, 5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,Cabin 4\nBo Mu,In June,5,2,12\n":            "5 in x 2 in, 5 in x 2 in",
+		"Name,Journaling,Text 2,Width,Width 2,Height,Height 2,Unit\nAda Lind,In May,More,5,4,2,3,cm\n":      "5 cm x 2 cm, 4 cm x 3 cm",
+		"Name,Journaling,Width,Height,Tuck,Unit\nAda Lind,In May,5,2,top 1,cm\nBo Mu,In June,5,2,none,ft\n": "5 cm x 2 cm",
+	} {
+		job, said := readTables(t, nil, "a.csv", data)
+		var got []string
+		for _, b := range job.Blocks {
+			if b.Space.H == 2*measure.Inch { // Ada's height, which has its own unit
+				b.Unit = measure.In
+			}
+			got = append(got, b.Space.W.Format(b.Unit)+" x "+b.Space.H.Format(b.Unit))
+			if strings.Contains(data, "top 1") && b.Tuck != (measure.Sides{Top: measure.Centimetre}) {
+				t.Errorf("%q: the tuck is %v", data, b.Tuck)
+			}
+		}
+		if strings.Join(got, ", ") != want {
+			t.Errorf("%q: %q, want %q\n%s", data, got, want, said)
+		}
+		if held := len(job.Held) > 0; held != strings.Contains(said, "it cannot be told in what unit") {
+			t.Errorf("%q: %s", data, said)
+		}
+		in := Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)
+		for i, r := range in[0].Rows { // at a desk the unit stands beside each measure
+			for _, c := range r.Cells {
+				if cm := strings.Contains(data, ",cm") && strings.HasSuffix(c.Text, " cm"); c.Heading == "Unit" && !strings.Contains(data, "Cabin") || i == len(in[0].Rows)-1 && c.Heading == "Width" && strings.Contains(data, ",cm\n") && !cm && !strings.Contains(data, "none,ft") {
+					t.Errorf("%q: row %d is typed %v", data, i, r.Cells)
+				}
+			}
+		}
+	}
+	for _, column := range []string{"Width (in or cm)", "Tuck (in or cm)", "Inset (in or cm)"} {
+		rest := ",Width,Height\nAda Lind,In May,1/2,4 in,2 in\n"
+		if strings.HasPrefix(column, "Width") {
+			rest = "\nAda Lind,In May,4 x 2\n"
+		}
+		if job, said := readTables(t, nil, "a.csv", "Name,Journaling,"+column+rest); len(job.Held) != 1 || !strings.Contains(said, "it cannot be told in what unit") {
+			t.Errorf("%s: %v %s", column, job.Blocks, said)
+		}
+	}
+	paper, problems := ReadPaper(intaketest.Write(t, "paper.csv", "Stock,Width,Height,Unit,Count\nvellum,20,10,cm,3\ncardstock,8,5,in,2\n,8,5,in,1\n")[0], intaketest.Home())
+	if len(paper) != 3 || paper[0].Size.W != 20*measure.Centimetre || paper[1].Size.W != 8*measure.Inch || !strings.Contains(intaketest.Say(problems), "the row names no stock and is taken for “vellum”") {
+		t.Errorf("%v %s", paper, intaketest.Say(problems))
 	}
 }
 
@@ -221,6 +281,15 @@ func TestHeightFirst(t *testing.T) {
 		"Name,Journaling,\"Space (width x height, not height x width)\"\nAda Lind,In May,5 x 2\n":         "5 in x 2 in",
 		"Name,Journaling,\"Dimensions (width by height, wide then high)\"\nAda Lind,In May,5 x 2\n":       "5 in x 2 in",
 		"Name,Journaling,Space (WxH)\nAda Lind,In May,5 x 2\n":                                            "5 in x 2 in",
+		"Name,Journaling,Space (height first)\nAda Lind,In May,5 x 2\n":                                   "2 in x 5 in",
+		"Name,Journaling,Space (Ht. x Wd.)\nAda Lind,In May,5 x 2\n":                                      "2 in x 5 in",
+		"Name,Journaling,Space (up x across)\nAda Lind,In May,5 x 2\n":                                    "2 in x 5 in",
+		"Name,Journaling,Space (top to bottom x left to right)\nAda Lind,In May,5 x 2\n":                  "2 in x 5 in",
+		"Name,Journaling,Dimensions (H x L)\nAda Lind,In May,5 x 2\n":                                     "2 in x 5 in",
+		"Name,Journaling,Dimensions (L x H)\nAda Lind,In May,5 x 2\n":                                     "5 in x 2 in",
+		"Name,Journaling,Space (höjd x bredd)\nAda Lind,In May,5 x 2\n":                                   "2 in x 5 in",
+		"Name,Journaling,Space (altura x largura)\nAda Lind,In May,5 x 2\n":                               "2 in x 5 in",
+		"Name,Journaling,Space (B x H)\nAda Lind,In May,5 x 2\n":                                          "5 in x 2 in",
 		"Name,Journaling,Space (H x W)\nAda Lind,In May,A6\n":                                             "105 mm x 148 mm",
 		"Name,Journaling,Width,Height\nAda Lind,In May,2 high,4 wide\n":                                   "",
 		"Name,Journaling,Width (ft),Height (ft)\nAda Lind,In May,2,4\n":                                   "",

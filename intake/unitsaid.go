@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -8,6 +9,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/intake/table"
 )
 
 // The unit that a heading says, wherever it stands in it: "Width (cm only)", "How many mm wide?", "Width (inches, not cm or mm)".
@@ -19,6 +21,93 @@ func (m meaning) measured() bool {
 		return true
 	}
 	return false
+}
+
+// aUnit is the unit that a cell says and nothing else: "cm", "in inches", "Inches (in)".
+func aUnit(text string) (u measure.Unit, ok bool) {
+	if len(text) > mostMeasure || strings.Contains(text, "?") {
+		return 0, false
+	}
+	if u, ok = measure.ParseUnit(text); ok {
+		return u, true
+	}
+	words := strings.Fields(plainLetters(asUnits(text)))
+	if len(words) > 1 && words[0] == "in" {
+		words = words[1:]
+	}
+	for i, w := range words {
+		other, is := unitNamed(w)
+		if !is || i > 0 && other != u {
+			return 0, false
+		}
+		u, ok = other, true
+	}
+	return u, ok
+}
+
+// unitOrNot tells which columns say in what the measures of each row are: those headed Unit with a unit anywhere below, where it is no number of pieces, and those
+// without a known heading that speaks of units, with nothing else below.
+func (s *Sheet) unitOrNot() {
+	units, others := map[int]int{}, map[int]int{} // cells below a heading that may be such a column's
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if said := unitSaid(c.Heading); !c.told && (c.as == asUnit || c.as == asUnknown && (said.unit != "" || said.doubtful)) {
+			units[c.Index] = 0
+		}
+	}
+	if len(units) == 0 {
+		return
+	}
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		for j := range s.Rows[i].Cells {
+			c := &s.Rows[i].Cells[j]
+			if _, may := units[c.Col]; !may || blank(c) {
+				continue
+			}
+			if _, ok := aUnit(c.Text); ok {
+				units[c.Col]++
+			} else {
+				others[c.Col]++
+			}
+		}
+	}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		switch n, may := units[c.Index]; {
+		case !may:
+		case s.Desk || n == 0: // a desk has the unit beside each measure
+			c.as, c.Guess = asUnknown, ""
+		case c.as == asUnknown && others[c.Index] == 0:
+			c.as, c.Guess = asUnit, "contains"
+		}
+		if c.as == asUnit {
+			c.setUnit("")
+		}
+	}
+}
+
+// bare reports a cell with a number and no unit of its own.
+func bare(c *table.Cell) bool {
+	return namedUnit(c) == "" && strings.ContainsFunc(c.ExactText(), unicode.IsNumber)
+}
+
+// unitOpen is why it cannot be told in what a bare number of a row is; "": it can.
+func (e *entry) unitOpen(c *table.Cell, col *Column) string {
+	if !bare(c) {
+		return ""
+	}
+	said, of := e.cell(asUnit)
+	if said == nil || !col.as.measured() {
+		return col.unitOpen
+	}
+	what := fmt.Sprintf("the cell below %s says %s", measure.Quote(of.Heading), measure.Quote(line(said.Text)))
+	switch u, ok := aUnit(said.Text); {
+	case !ok:
+		return what + ", which is no unit that is known"
+	case col.Unit != "" && col.unit != u:
+		return fmt.Sprintf("the heading %s says %s, and %s", measure.Quote(col.Heading), col.unit, what)
+	}
+	return ""
 }
 
 // unitWord is a word of a heading, or a sign for inches, with what stands right before and behind it; 0 is the heading's own end.
@@ -190,6 +279,11 @@ func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
 	ends := w.after == 0 || strings.ContainsRune(")]}>?!*:.", w.after)
 	if strings.ContainsRune("([{</,;:|-–—_", w.before) && w.before != 0 {
 		return ends || strings.ContainsRune("/,;|-–—_", w.after) || len(behind) > 0 && (behind[0].text == "or" || negates(behind[0].text) || behind[0].text == "only")
+	}
+	if last := len(before) - 1; last > 0 && slices.Contains([]string{"or", "and", "than"}, before[last].text) && isUnit(before[last-1].text) || // cm or in
+		last > 0 && (before[last].text == "many" || before[last].text == "in" && (ends || w.after == ',')) || // how many in wide; width in in, please
+		len(behind) > 1 && slices.Contains([]string{"or", "and"}, behind[0].text) && isUnit(behind[1].text) && behind[1].text != "in" { // in or cm
+		return true
 	}
 	if unicode.IsNumber(w.before) || w.after == '/' && len(behind) > 0 && strings.Contains("cm mm", behind[0].text) { // to the nearest 1/8 in; Width in / cm
 		return true

@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -43,8 +44,10 @@ func parseAlign(text string, t *config.Type) bool {
 		case strings.HasPrefix(before, "vertical") && (alignSynonyms[w] == "centre" || w == "centre"):
 			w = "middle"
 		}
-		if s, ok := alignSynonyms[w]; ok {
+		if s, ok := alignSynonyms[w]; ok && !(w == "both" && slices.ContainsFunc(words, func(o string) bool { return o == "centre" || alignSynonyms[o] == "centre" })) {
 			w = s
+		} else if ok { // centred both ways
+			w = "middle"
 		}
 		switch _, ok := alignWords[w]; {
 		case ok:
@@ -99,7 +102,7 @@ var numberWords = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "fiv
 
 var (
 	wholeNumber = regexp.MustCompile(`^[x×]? *([0-9]+)(?:[.,]0+)? *(?:[x×]|copies|copy|times|pieces|pcs|off|sheets?|pieces?)?$`)
-	amount      = regexp.MustCompile(`^[^0-9.,-]{0,4} *(?:(?:0?[.,]([0-9]{2})0+)|([0-9]*)(?:[.,]([0-9]{1,2}))?) *[^0-9.,]{0,4}$`) // 1,000 may be a thousand
+	amount      = regexp.MustCompile(`^[^0-9.,-]{0,4} *(?:(?:0?[.,]([0-9]{2})0+)|([0-9]*)(?:[.,]([0-9]{1,2}))?) *[^0-9.,]{0,14}$`) // 1,000 may be a thousand
 )
 
 // parseCount reads "2", "2x", "two", "2 copies".
@@ -126,6 +129,13 @@ func parseAmount(text string) (int64, bool) {
 	return n, err == nil
 }
 
+var (
+	allSides  = regexp.MustCompile(`\b(?:(?:all|every)(?: of)?(?: the)?(?: 4| four)?|four) (?:sides|edges)\b`)
+	namedSide = regexp.MustCompile(`\b(top|bottom|left|right) (?:side|edge)\b`)
+	someSides = regexp.MustCompile(`\b(?:all|the|on|at) (?:[0-35-9]|[1-9][0-9]+) (?:sides|edges)\b|\b(?:one|two|three|a|any|either) (?:sides?|edges?)\b`)
+	oneSide   = regexp.MustCompile(`\b(?:side|edge)s?\b`)
+)
+
 var sideWord = regexp.MustCompile(`\b(top|bottom|left|right|sides|all|each|every|around|above|below|upper|lower)\b`)
 
 // parseTuck reads a tuck: "1/2 in" is on top, "top 1/2 left 1/4" and "1/2 in top, 1/4 left" name edges, "all sides 1/4"
@@ -137,7 +147,7 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 	case ok && plainLetters(text) != "1":
 		return given, nil
 	}
-	t := strings.ToLower(line(text))
+	t := namedSide.ReplaceAllString(allSides.ReplaceAllString(strings.ToLower(line(text)), "all "), "$1")
 	for _, r := range [][2]string{{"on the ", " "}, {"at the ", " "}, {"on ", " "}, {"at ", " "}, {"tuck", " "}, {"edges", " "},
 		{"edge", " "}, {"all sides", "all"}, {"each side", "sides"}, {"every side", "all"}, {"both sides", "sides"},
 		{"left and right", "sides"}, {"all around", "all"}, {"all round", "all"}, {"around", "all"}, {"side ", " "}, {":",
@@ -145,6 +155,9 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		t = strings.ReplaceAll(t, r[0], r[1])
 	}
 	names := sideWord.FindAllStringIndex(t, -1)
+	if someSides.MatchString(strings.ToLower(text)) || len(names) == 0 && oneSide.MatchString(strings.ToLower(text)) { // which, it does not say
+		return measure.Sides{}, fmt.Errorf("%s is no tuck", measure.Quote(text))
+	}
 	if len(names) == 0 {
 		l, err := measure.Parse(t, unit)
 		return measure.Sides{Top: l}, err

@@ -220,4 +220,18 @@ func TestBookThatWasThere(t *testing.T) {
 		must(t, err)
 		must(t, b.Close())
 	}
+	// A workbook that came without its journal knows no file; a measure, the copies and the paper count as well.
+	for rows, want := range map[string]string{
+		"Name,Journaling,Width,Height,Copies\nEve,Rain,4,2,\nAna,Sun,4,2,3\n": "of 2 rows of “a.csv”, 1 are not in the job as they stand there", "Name,Journaling,Width,Height\nEve,Rain,5,2\nAna,Sun,4,2\n": "of 2 rows of “a.csv”, 1 are not in the job as they stand there",
+		"Stock,Width,Height,Count\nvellum,8.5,11,3\n": "of 1 row of “a.csv”, 1 are not in the job as they stand there", "Name,Journaling,Height,Width\nEve,Rain,2,4\n": "",
+	} {
+		must(t, os.RemoveAll(Folder(filepath.Join(dir, "a-desk.xlsx"))))
+		must(t, os.WriteFile(file, []byte(rows), 0o600))
+		b, _, found, err := Import(context.Background(), []string{file}, settings(t))
+		must(t, err)
+		must(t, b.Close())
+		if told := slices.ContainsFunc(found, func(p problem.Problem) bool { return strings.Contains(p.What, "in the job as they stand there") }); told != (want != "") || told && !slices.ContainsFunc(found, func(p problem.Problem) bool { return p.What == want }) {
+			t.Errorf("%q: %v", rows, found)
+		}
+	}
 }

@@ -141,29 +141,40 @@ func (b *Book) untaken(inputs []string) (found problem.List) {
 	return found
 }
 
-// lacking tells of rows of files that were given with the book and that it has not, by whose they are and what is in them.
+// lacking tells of rows of files that were given with the book and that it has not, by what is in them.
 func (b *Book) lacking(inputs []string) (found problem.List) {
-	key := func(cells map[string]string) string { return cells["Name"] + "\x00" + cells["Journaling"] }
-	has := map[string]bool{}
-	for _, r := range b.Rows(Journaling) {
-		has[key(r.Cells)] = true
+	key := func(s Sheet, cells map[string]string) string {
+		var k strings.Builder
+		for _, c := range append(slices.Clone(Columns(s)), spaceColumn) {
+			if c != "Hold" && c != "Kept" { // what was done here
+				fmt.Fprintf(&k, "%q", strings.TrimSpace(cells[c]))
+			}
+		}
+		return k.String()
 	}
-	s := b.settings.Load()
+	has := map[string]bool{}
+	for _, s := range []Sheet{Journaling, Paper} {
+		for _, r := range b.Rows(s) {
+			has[key(s, r.Cells)] = true
+		}
+	}
+	s, unit := b.settings.Load(), b.Unit()
 	for _, t := range intake.Tables(inputs, s) {
 		if IsBook(t.Path) {
 			continue
 		}
 		rows, lacks := 0, 0
-		for _, sheet := range intake.Typed([]*table.File{t}, s, b.Unit()) {
+		for _, sheet := range intake.Typed([]*table.File{t}, s, unit) {
+			of := Journaling
 			if sheet.Paper {
-				continue
+				of = Paper
 			}
 			for _, r := range sheet.Rows {
 				cells := map[string]string{}
-				for _, c := range r.Cells {
+				for _, c := range apart(r.Cells, unit) {
 					cells[c.Heading] = tidy(c.Heading, c.Text)
 				}
-				if rows++; !has[key(cells)] {
+				if rows++; !has[key(of, cells)] {
 					lacks++
 				}
 			}
@@ -203,7 +214,7 @@ func gather(ctx context.Context, inputs []string, s *config.Settings, unit measu
 
 // takenOver are the rows of tables as changes that add them to a book, and what there is to say of all that is not taken over with them.
 func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit) (changes []Change, found problem.List) {
-	job, all := intake.ReadTables(tables, s)
+	job, all := intake.ReadOpen(tables, s)
 	typed := intake.Typed(tables, s, unit)
 	taken, heads := map[problem.Place]bool{}, map[problem.Place]bool{}
 	for _, t := range typed {

@@ -329,6 +329,42 @@ func TestToldOnlyAtImport(t *testing.T) {
 	}
 }
 
+// TestToldWhereColumnsAreAsked: what only a file shows is told as well where a column that a block needs is not known, and will be asked about: remarks, strokes, also in that column,
+// hidden rows and columns, what a comma has parted.
+func TestToldWhereColumnsAreAsked(t *testing.T) {
+	f := excelize.NewFile()
+	defer f.Close()
+	for i, row := range [][]any{{"Name", "Journaling", "Left to right", "Height", "Banner"}, {"Eve", "Rain on the quay", 4, 2, "June"}, {"Fay", "We ate plums", 4, 2, "July"}, {"Gus", "We stayed", 4, 2, "May"}} {
+		must(t, f.SetSheetRow("Sheet1", fmt.Sprintf("A%d", i+1), &row))
+	}
+	strike, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Strike: true}})
+	must(t, err)
+	for _, cell := range []string{"B2", "C3", "E2"} {
+		must(t, f.SetCellStyle("Sheet1", cell, cell, strike))
+	}
+	must(t, f.AddComment("Sheet1", excelize.Comment{Cell: "B3", Paragraph: []excelize.RichTextRun{{Text: "Please print this one twice"}}}))
+	must(t, f.SetRowVisible("Sheet1", 4, false))
+	must(t, f.SetColVisible("Sheet1", "D", false))
+	file := filepath.Join(t.TempDir(), "more.xlsx")
+	must(t, f.SaveAs(file))
+	text := filepath.Join(t.TempDir(), "more.csv")
+	must(t, os.WriteFile(text, []byte("Lady,Journaling,Width,Height\nEve,We went to Rome, then home,4,2\nFay,Rain,4,2\n"), 0o600))
+	_, b, _ := one(t)
+	var told []string
+	for _, file := range []string{file, text} {
+		found, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		for _, p := range found {
+			told = append(told, p.Place.Cell+" "+p.What)
+		}
+	}
+	for _, want := range []string{"B2 “Rain on the quay” is struck through", "C3 “4” is struck through", "E2 “June” is struck through", "B3 a remark on the cell: “Please print this one twice”", " hidden rows were read: 4", " hidden columns were read: “Height”", " the row has 5 cells"} {
+		if n := len(slices.DeleteFunc(slices.Clone(told), func(s string) bool { return !strings.HasPrefix(s, want) })); n != 1 {
+			t.Errorf("%q is told %d times, of %q", want, n, told)
+		}
+	}
+}
+
 // A row that a comma has parted is told where it is taken in: in the job's workbook nothing shows it.
 func TestPartedRowIsTold(t *testing.T) {
 	for _, rows := range []string{"Name,Width,Height,Journaling,Note\nEve,3,2,We rowed out, then swam.,\nFay,3,2,We stayed,\n", "Name,Width,Height,Journaling\nEve,3,2,We rowed out, then swam.\nFay,3,2,We stayed\n"} {

@@ -94,7 +94,8 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		bad = &problem.Problem{What: "the cost " + measure.Quote(in.Name) + " is given twice", Hint: "add the two up, or give one of them another name"}
 	default:
 		_, amount := config.Cents(in.Amount)
-		if sign, usual := config.SignOf(in.Amount), strings.TrimSpace(c.Currency); amount && !to.Remove && sign != "" && usual != "" && !config.SameSign(sign, usual) {
+		usual := strings.TrimSpace(c.Currency)
+		if sign, _ := config.SignOf(in.Amount, usual); amount && sign != "" && usual != "" && !config.SameSign(sign, usual) {
 			other := config.OtherSign(problem.Place{}, sign, usual)
 			bad = &other
 		}
@@ -103,7 +104,8 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusUnprocessableEntity, bad, nil)
 		return
 	}
-	if in.Amount = strings.TrimSpace(in.Amount); c.Currency != "" && config.SignOf(in.Amount) == "" { // the sign may stand nowhere else
+	in.Amount = strings.TrimSpace(in.Amount)
+	if sign, strange := config.SignOf(in.Amount, c.Currency); c.Currency != "" && sign == "" && !strange { // the sign may stand nowhere else
 		in.Amount = c.Currency + in.Amount
 	}
 	amendments := costAmendments(c, at, in.Name, in.Amount+" "+in.By, to.Remove)

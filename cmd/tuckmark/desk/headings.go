@@ -83,11 +83,10 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	rev, err := j.doFound(func(rows []jobbook.Row) (changes []jobbook.Change, err error) {
 		for _, row := range rows {
-			text := row.Cells[in.Heading]
-			if text == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
+			if row.Cells[in.Heading] == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
 				continue
 			}
-			changes = append(changes, setAll(jobbook.Journaling, row.ID, map[string]string{in.As: intake.TakenFor(in.As, in.Heading, text, j.book.Unit()), in.Heading: ""})...)
+			changes = append(changes, setAll(jobbook.Journaling, row.ID, map[string]string{in.As: intake.TakenFor(in.As, in.Heading, row.Cells, j.book.Unit()), in.Heading: ""})...)
 		}
 		if len(changes) == 0 {
 			err = &problem.Problem{What: in.As + " is filled in every one of these rows already", Hint: "choose what else it is, or nothing"}
