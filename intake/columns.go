@@ -224,17 +224,28 @@ func (s *Sheet) takeColumns() {
 // space.
 func (s *Sheet) sizeOrSpace() {
 	c := s.column(asSize)
-	if c == nil || s.column(asSpace) != nil || s.column(asWidth) != nil || s.column(asHeight) != nil || plainLetters(c.Heading) != "size" {
+	if c == nil || s.column(asSpace) != nil || s.column(asWidth) != nil || s.column(asHeight) != nil {
+		return
+	}
+	said := unitSaid(c.Heading)
+	if said.unit == measure.Pt.String() || !plainSize(said.rest) {
 		return
 	}
 	c.as = asSpace
-	said := unitSaid(c.Heading)
 	c.setUnit(said.unit)
 	c.openUnit(said.doubtful)
 	c.heightFirst, c.lengthFirst = heightFirst(c.Heading)
-	if s.column(asJournaling) == nil { // a list of something else
+	if ofPaper := s.column(asStock) != nil && s.column(asName) == nil && (s.column(asCount) != nil || s.column(asPrice) != nil || s.column(asCopies) != nil); s.column(asJournaling) == nil && !ofPaper { // a list of something else
 		c.as = asSize
 	}
+}
+
+// plainSize reports a heading that says "size" and at most which side comes first.
+func plainSize(heading string) bool {
+	words := strings.Fields(plainLetters(heading))
+	return len(words) > 0 && words[0] == "size" && !slices.ContainsFunc(words[1:], func(w string) bool {
+		return sideNamed[w] == 0 && !slices.Contains([]string{"x", "by", "and", "wxh", "hxw", "size", "in"}, w)
+	})
 }
 
 // column is the column that is read for a field, or nil; of several sets that of the first.

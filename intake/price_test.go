@@ -21,6 +21,12 @@ func TestPaperSaysNoMore(t *testing.T) {
 			t.Errorf("%s: %s", data, intaketest.Say(problems))
 		}
 	}
+	for _, heading := range []string{"Size", "Size (in)", "Size (w x h)"} {
+		paper, problems := ReadPaper(intaketest.Write(t, "paper.csv", "Stock,"+heading+",Count\nvellum,8.5 x 11,2\n")[0], intaketest.Home())
+		if len(paper) != 1 || len(problems) > 0 || paper[0].Size != (measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}) {
+			t.Errorf("%s: %v %s", heading, paper, intaketest.Say(problems))
+		}
+	}
 	for typed, told := range map[string]bool{"ask Sue about this": true, "dark blue": false} {
 		_, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,Stock,Page colour\nAda Lind,In May,4,2,cardstock,"+typed+"\n")
 		if got := strings.Contains(said, "is no colour"); got != told {
