@@ -15,8 +15,8 @@ import (
 
 // currencies are ways to write one currency in an amount: its sign, its code in ISO 4217, its names (from memory). Of those that several
 // countries call alike the codes differ among each other.
-var currencies = [][]string{{"€", "eur", "euro", "euros"}, {"$", "usd", "us$", "us $", "dollar", "dollars"}, {"£", "gbp", "pound", "pounds", "quid"}, {"¥", "jpy", "yen"},
-	{"kr", "sek", "krona", "kronor"}, {"kr", "nok", "krone", "kroner"}, {"kr", "dkk", "krone", "kroner"}, {"fr", "chf", "sfr", "franc", "francs", "franken"}, {"zł", "pln", "zloty"},
+var currencies = [][]string{{"€", "eur", "euro", "euros"}, {"$", "usd", "us$", "us $", "us", "dollar", "dollars"}, {"£", "gbp", "pound", "pounds", "quid"}, {"¥", "jpy", "yen", "円"}, {"¥", "cny", "元", "rmb"},
+	{"kr", "sek", "krona", "kronor"}, {"kr", "nok", "krone", "kroner"}, {"kr", "dkk", "krone", "kroner"}, {"fr", "chf", "sfr", "franc", "francs", "franken"}, {"zł", "zl", "pln", "zloty"},
 	{"$", "cad", "ca$", "c$"}, {"$", "aud", "au$", "a$"}, {"$", "nzd", "nz$"}, {"rs", "₹", "inr", "rupees"},
 	{"kč", "kc", "czk"}, {"ft", "huf", "forint"}, {"lei", "ron"}, {"лв", "лв.", "bgn"}, {"₽", "руб", "р", "rub"}, {"₺", "tl", "try"}, {"r", "zar", "rand"}, {"rm", "myr"}, {"din", "rsd"}, {"₴", "грн", "uah"}}
 
@@ -47,11 +47,11 @@ func SignOf(amount, usual string) (sign string, strange bool) {
 		return whole, false
 	}
 	for _, w := range strings.FieldsFunc(amount, func(r rune) bool {
-		return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-+/'’", r)
+		return unicode.IsDigit(r) || unicode.IsSpace(r) || strings.ContainsRune(".,-+/'’:", r)
 	}) {
 		switch {
 		case slices.Contains(ofOne, plainSign(w)):
-		case sign == "" && known(w):
+		case known(w) && (sign == "" || SameSign(sign, w)): // $5 CAD: the code says more
 			sign = w
 		default:
 			return "", true
@@ -60,8 +60,8 @@ func SignOf(amount, usual string) (sign string, strange bool) {
 	return sign, false
 }
 
-// IsCurrency reports a sign, a code or a name of a currency that is known: one of those above, any with a currency's sign, as R$, or a code of ISO 4217 in
-// capitals.
+// IsCurrency reports a sign, a code or a name of a currency that is known: one of those above, any with a currency's sign, as R$, or a code of ISO 4217, which
+// those that are words of English are in capitals only.
 func IsCurrency(word string) bool {
 	if slices.ContainsFunc(currencies, func(ways []string) bool { return slices.Contains(ways, plainSign(word)) }) {
 		return true
@@ -72,7 +72,7 @@ func IsCurrency(word string) bool {
 		return len(letters) <= 3 && !strings.ContainsFunc(letters, func(r rune) bool { return !unicode.IsUpper(r) })
 	}
 	_, err := currency.ParseISO(word)
-	return err == nil && len(word) == 3 && word == strings.ToUpper(word)
+	return err == nil && len(word) == 3 && (word == strings.ToUpper(word) || !slices.Contains([]string{"all", "top", "cup", "pen", "try", "mad", "bam", "mop", "gel", "sos"}, strings.ToLower(word)))
 }
 
 // SameSign reports two ways to write one currency.

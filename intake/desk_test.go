@@ -173,6 +173,7 @@ func TestTypedOtherwise(t *testing.T) {
 	}
 	for _, c := range []struct{ unit, heading, as, want string }{
 		{"cm", "Opening", "Width", "8 cm"}, {"in", "Opening", "Width", "8"}, {"ft", "Opening", "Width", "8 ?"}, {"cm ?", "Opening", "Width", "8 ?"}, {"cm", "Opening (mm)", "Width", "8 ?"}, {"cm", "Opening (cm)", "Width", "8 cm"}, {"cm", "Opening", "Copies", "8"},
+		{"cm" + unitOfOthers, "Opening", "Width", "8 cm"}, {"cm" + unitOfOthers, "Opening (mm)", "Width", "8 mm"}, {"cm" + unitOfOthers, "Opening (cm or in)", "Width", "8 ?"}, {"cm ?" + unitOfOthers, "Opening", "Width", "8 ?"}, {"in/cm", "Opening", "Width", "8 ?"},
 	} {
 		if got := TakenFor(c.as, c.heading, map[string]string{c.heading: "8", "Unit": c.unit}, measure.In); got != c.want {
 			t.Errorf("%s below %s, in %s: %q, not %q", c.as, c.heading, c.unit, got, c.want)
@@ -180,8 +181,9 @@ func TestTypedOtherwise(t *testing.T) {
 	}
 	// What says the unit stands in the row where a column may still be told to be a measure.
 	for data, want := range map[string]string{
-		"Name,Journaling,Opening,Unit\nMia,a,8 x 5,cm\n": "cm", "All measures in cm\nName,Journaling,Opening\nMia,a,8 x 5\n": "cm", "Name,Journaling,Opening,All measures in cm\nMia,a,8 x 5,\n": "cm ?",
-		"Name,Journaling,Width (cm),Height (cm),Rim\nMia,a,8,5,top 1\n": "cm", "Name,Journaling,Width (cm),Height (cm),Shoe\nMia,a,8,5,red\n": "", "Name,Journaling,Opening\nMia,a,8 x 5\n": "",
+		"Name,Journaling,Opening,Unit\nMia,a,8 x 5,cm\n": "cm", "All measures in cm\nName,Journaling,Opening\nMia,a,8 x 5\n": "cm" + unitOfOthers, "Name,Journaling,Opening,All measures in cm\nMia,a,8 x 5,\n": "cm ?" + unitOfOthers,
+		"Name,Journaling,Opening (cm),Unit\nMia,a,8 x 5,in\n": "in", "All measures in cm\nName,Journaling,Opening,Unit\nMia,a,8 x 5,mm\nJo,b,8 x 5,\n": "mm",
+		"Name,Journaling,Width (cm),Height (cm),Rim\nMia,a,8,5,top 1\n": "cm" + unitOfOthers, "Name,Journaling,Width (cm),Height (cm),Shoe\nMia,a,8,5,red\n": "", "Name,Journaling,Opening\nMia,a,8 x 5\n": "",
 	} {
 		got := ""
 		for _, c := range Typed([]*table.File{table.Parse("x.csv", []byte(data), KnownHeading)}, s, measure.In)[0].Rows[0].Cells {
@@ -192,6 +194,13 @@ func TestTypedOtherwise(t *testing.T) {
 		if got != want {
 			t.Errorf("%q: the unit is typed %q, not %q", data, got, want)
 		}
+	}
+	in := Typed([]*table.File{table.Parse("x.csv", []byte("Name,Journaling,Left to right (cm),Up and down (cm),Tuck\nMia,a,8,5,1\n"), KnownHeading)}, s, measure.In)
+	if cells := in[0].Rows[0].Cells; cells[4] != (Field{"Tuck", "1 ?"}) {
+		t.Errorf("a tuck beside columns of centimetres that are not known is typed %v", cells)
+	}
+	if in = Typed([]*table.File{table.Parse("x.csv", []byte("All measures in cm\nName,Journaling,Opening,Unit\nMia,a,8 x 5,mm\nJo,b,8 x 5,\n"), KnownHeading)}, s, measure.In); !reflect.DeepEqual(in[0].Rows[0].At, in[0].Rows[1].At) {
+		t.Errorf("one column Unit is taken for two: %v, %v", in[0].Rows[0].At, in[0].Rows[1].At)
 	}
 	exact := "0"
 	data := intaketest.Saved(t, func(f *excelize.File) {

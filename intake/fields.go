@@ -22,6 +22,7 @@ func (e *entry) build() {
 		e.hold(&b)
 		return
 	}
+	e.unitsAbove()
 	e.cutShort()
 	for i := range headings {
 		if read := headings[i].read; read != nil {
@@ -53,9 +54,14 @@ func (e *entry) build() {
 // sums are words of names that stand before the sums of a table.
 var sums = wordsOf("total totals sum sums subtotal average avg count blocks summe gesamt insgesamt somme totale totaal suma")
 
-// aSum reports a name that may be that of a sum.
+// besideSums are words that stand beside those.
+var besideSums = wordsOf("grand no nr number of in all general the")
+
+// aSum reports a name that may be that of a sum: it has no other words, or one that is no name.
 func aSum(name string) bool {
-	return slices.ContainsFunc(strings.Fields(plainLetters(name)), func(w string) bool { return sums[w] })
+	words := strings.Fields(plainLetters(name))
+	other := slices.ContainsFunc(words, func(w string) bool { return !sums[w] && !besideSums[w] && strings.Trim(w, "0123456789") != "" })
+	return slices.ContainsFunc(words, func(w string) bool { return sums[w] && !other || w == "total" || w == "totals" || w == "subtotal" })
 }
 
 var (

@@ -93,6 +93,7 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	if !e.row.HasOwnCells() || count == nil && price == nil && !p.Leftover {
 		return p, false
 	}
+	e.unitsAbove()
 	var b Block
 	e.stock(&b)
 	p.Stock = b.Stock

@@ -33,7 +33,7 @@ func priceOf(heading string) (sign, otherwise string) {
 }
 
 // several matches a heading of prices that are not those of one sheet.
-var several = regexp.MustCompile(`(?i)\b(?:packs?|packets?|packages?|pkts?|pkg?s?|reams?|box|boxes|bags?|pads?|sets?|bundles?|dozens?|doz|total|altogether|packung|paket|paquet)\b|(?:\bper|\bof|\bfor|/|\bx|×)\s*(?:[2-9]|[1-9]\d+)\b|\(\s*(?:[2-9]|[1-9]\d{1,2})\b[^)%]*\)`)
+var several = regexp.MustCompile(`(?i)\b(?:packs?|packets?|packages?|pkts?|pkg?s?|reams?|box|boxes|bags?|pads?|sets?|bundles?|dozens?|doz|total|altogether|packung|paket|paquet)\b|(?:\bper|\bof|\bfor|/|\bx|×)\s*(?:[2-9]|[1-9]\d+)\b|\(\s*(?:[2-9]|[1-9]\d{1,2})\s*(?:sheets?|sh|pcs?|pieces?|blatt|bogen|st|stück|feuilles?|ct|count|for)?\.?\s*\)`)
 
 // besidePrice are words of a heading of prices that leave it that of one sheet.
 var besidePrice = wordsOf("price prices cost costs preis prix precio prijs paid we i pay of for per pro par each every ea a an one single the sheet sheets blatt feuille page piece pc paper stock unit retail list new in at about approx ca est estimated " +

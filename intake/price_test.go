@@ -37,7 +37,7 @@ func TestPaperSaysNoMore(t *testing.T) {
 
 // TestDoubtfulPrice: a heading of prices in which something stands that is not known is told, since they are taken for those of one sheet.
 func TestDoubtfulPrice(t *testing.T) {
-	for heading, told := range map[string]bool{"Price (ten)": true, "Price (all)": true, "Price": false, "Price per sheet": false, "Cost per sheet (kr)": false, "Price (incl. VAT)": false, "Price (zł)": false, "Price (2026)": false} {
+	for heading, told := range map[string]bool{"Price (ten)": true, "Price (120 gsm)": true, "Price (all)": true, "Price": false, "Price per sheet": false, "Cost per sheet (kr)": false, "Price (incl. VAT)": false, "Price (zł)": false, "Price (2026)": false} {
 		_, problems := ReadPaper(intaketest.Write(t, "paper.csv", "Stock,Width,Height,Count,"+heading+"\nvellum,8.5,11,2,5\n")[0], intaketest.Home())
 		if got := strings.Contains(intaketest.Say(problems), "is taken for that of one sheet"); got != told {
 			t.Errorf("%s: told %t: %s", heading, got, intaketest.Say(problems))
@@ -94,7 +94,8 @@ func TestPrices(t *testing.T) {
 		{"Price (pack of 10)", 5.99, "", "refused"}, {"Price (per ream)", "$5.99", "", "refused"}, {"Price (10)", 5.99, "", "refused"}, {"Price (per 25)", 5.99, "", "refused"}, {"Price (total)", 5.99, "", "refused"},
 		{"Price (25 sheets)", 5.99, "", "refused"}, {"Price (pk)", 5.99, "", "refused"}, {"Price (100 Blatt)", 5.99, "", "refused"}, {"Price (2 for)", 5.99, "", "refused"}, {"Price each (pkg)", 5.99, "", "refused"}, {"Price (bag)", 5.99, "", "refused"},
 		{"Price", "5.99 pk", "", "refused"}, {"Price", "$5.99/pk", "", "refused"}, {"Price", "6 pack", "", "refused"}, {"Price", "6/doz", "", "refused"}, {"Price", "6 ?", "", "refused"}, {"Price", "~6", "", "refused"}, {"Price", "(0.60)", "", "refused"}, {"Price", 5.99, `0.00" per pack"`, "refused"}, {"Price", 5.99, `0.00"/pk"`, "refused"},
-		{"Price", "0.60/sheet", "", "60"}, {"Price", "$0.60 each", "", "60 $"}, {"Price", "60 Ft", "", "6000 Ft"}, {"Price", "R$ 3", "", "300 R$"}, {"Price", "5 ALL", "", "500 ALL"}, {"Price", "5 all", "", "refused"}, {"Price", "US $5", "", "500 US $"},
+		{"Price", "0.60/sheet", "", "60"}, {"Price", "$0.60 each", "", "60 $"}, {"Price", "60 Ft", "", "6000 Ft"}, {"Price", "R$ 3", "", "300 R$"}, {"Price", "5 ALL", "", "500 ALL"}, {"Price", "5 all", "", "refused"}, {"Price", "US $5", "", "500 US $"}, {"Price", "$5 CAD", "", "500 CAD"}, {"Price", "$5 USD", "", "500 USD"}, {"Price", "5 zl", "", "500 zl"}, {"Price", "5:-", "", "500"}, {"Price", "Php 5", "", "500 Php"}, {"Price", "5元", "", "500 元"}, {"Price", "€5 USD", "", "refused"},
+		{"Price (65 lb)", 5, "", "500"}, {"Price (120 gsm)", 5, "", "500"}, {"Price (5 Nov)", 5, "", "500"},
 	} {
 		data := intaketest.Saved(t, func(f *excelize.File) {
 			intaketest.Put(t, f, "Sheet1", []any{"Stock", "Width", "Height", "Count", c.heading}, []any{"vellum", 8.5, 11, 3, c.cell})

@@ -14,6 +14,7 @@ type above struct {
 	owner         string         // of the last row that has one
 	name, surname string         // as that row has them
 	lines         map[int]string // by column, from 0: what stands there last
+	unit          string         // that the last row with one says below Unit
 	stock         string         // of the last row of a list of paper that names one
 }
 

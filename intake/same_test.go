@@ -35,6 +35,8 @@ func TestSameAsAbove(t *testing.T) {
 		"TOTAL (12),,two,5,3,,,":                                "held: the row of “TOTAL (12)” looks like the sum of a table",
 		"Ada total,,12,5,3,,,":                                  "held: the row of “Ada total” looks like the sum of a table",
 		"No. of blocks,,12,5,3,,,":                              "held: the row of “No. of blocks” looks like the sum of a table",
+		"Tina Sum,,12,5,3,,,":                                   "Tina Sum||",
+		"The Blocks family,,Seven,5,3,,,":                       "The Blocks family||",
 		"Max,,12,5,3,,,":                                        "Max||",
 		"Total,,In all we swam twelve times,5,3,,,":             "Total||",
 		"-,,In June,5,3,,,":                                     "held: the name is missing",

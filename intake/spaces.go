@@ -260,6 +260,11 @@ var sidesInPairs = map[string]byte{"ht": 'h', "hgt": 'h', "hght": 'h', "vert": '
 // sidesSaid writes what people say for a side in several words as one.
 var sidesSaid = strings.NewReplacer("top to bottom", "height", "up and down", "height", "bottom to top", "height", "left to right", "width", "side to side", "width")
 
+var (
+	upright = regexp.MustCompile(`top to bottom|up and down|bottom to top`)
+	level   = regexp.MustCompile(`left to right|side to side`)
+)
+
 // heightFirst reports a heading, or a line above, that names the height before the width, as h x w, and whether it calls it the length. Where it names
 // them in pairs, the first pair counts.
 func heightFirst(heading string) (first, asLength bool) {
@@ -267,7 +272,11 @@ func heightFirst(heading string) (first, asLength bool) {
 		return false, false
 	}
 	var words []string
-	for _, w := range strings.Fields(sidesSaid.Replace(plainLetters(heading))) {
+	plain := plainLetters(heading)
+	if upright.MatchString(plain) && level.MatchString(plain) {
+		plain = sidesSaid.Replace(plain)
+	}
+	for _, w := range strings.Fields(plain) {
 		if len(w) == 3 && w[1] == 'x' { // hxw
 			words = append(words, w[:1], "x", w[2:])
 		} else {
@@ -277,13 +286,17 @@ func heightFirst(heading string) (first, asLength bool) {
 	from, to := byte(0), byte(0) // the first that is named, and the first that is not on its side
 	for i, w := range words {
 		side, k := cmp.Or(sideNamed[w], sidesInPairs[w]), i+1
-		if side != 0 && k < len(words) && words[k] == "first" {
+		if side != 0 && k < len(words) && words[k] == "first" && !(i > 0 && negates(words[i-1])) {
 			return side != 'w', side == 'l'
 		}
 		known := func(word string) byte { return sideNamed[word] }
-		if k < len(words) && slices.Contains([]string{"x", "by", "and", "then", "or"}, words[k]) {
-			known = func(word string) byte { return cmp.Or(sideNamed[word], sidesInPairs[word]) }
+		if k < len(words) && slices.Contains([]string{"and", "then", "or"}, words[k]) {
 			k++
+		} else if k < len(words) && (words[k] == "x" || words[k] == "by" || len(w)+len(words[k]) == 2) { // H x B, H/B
+			known = func(word string) byte { return cmp.Or(sideNamed[word], sidesInPairs[word]) }
+			if words[k] == "x" || words[k] == "by" {
+				k++
+			}
 		}
 		if k < len(words) {
 			switch one, other := known(w), known(words[k]); {

@@ -104,8 +104,8 @@ func (t *scribe) markup(c *table.Cell) string {
 func (t *scribe) table() TypedSheet {
 	s := t.sheet
 	out := TypedSheet{Name: s.Name, Paper: t.of == paper, Head: s.Rows[s.Head].N}
-	if t.unasked = !s.Desk && t.of != paper && len(s.unasked()) > 0; t.unasked {
-		t.unitToo = t.unitOfSheet()
+	if !s.Desk && t.of != paper {
+		t.openUnits()
 	}
 	for i := range s.Columns {
 		t.column(&out, t.heading(&s.Columns[i]))
@@ -147,15 +147,31 @@ func (t *scribe) table() TypedSheet {
 	return out
 }
 
-// unitOfSheet is the unit of a sheet's bare numbers; "": it is that of what is typed.
-func (t *scribe) unitOfSheet() string {
-	if u, who := t.sheet.unitElsewhere(); who != "" && u != t.sheet.unit && t.sheet.stated == nil {
-		return u.String() + unitAsked
-	} else if t.sheet.unit != t.unit {
-		return t.sheet.unit.String()
+// openUnits looks for columns of measures that nobody has said so of yet. Their unit may have to be known then, and may be that of others.
+func (t *scribe) openUnits() {
+	s := t.sheet
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if c.as != asUnknown || c.Heading == "" || !s.holdsMeasures(c) {
+			continue
+		}
+		t.unasked = true
+		u, ok := measure.ParseUnit(unitSaid(c.Heading).unit)
+		for k := range s.Columns {
+			if o := &s.Columns[k]; ok && u != s.unit && len(s.missing()) > 0 && o.as.measured() && o.Unit == "" && o.unitOpen == "" {
+				o.unitOpen = fmt.Sprintf("the heading %s says %s, and the heading %s says nothing", measure.Quote(c.Heading), u, measure.Quote(o.Heading))
+			}
+		}
 	}
-	return ""
+	if u, who := s.unitElsewhere(); t.unasked && who != "" && u != s.unit && s.stated == nil {
+		t.unitToo = u.String() + unitAsked + unitOfOthers
+	} else if t.unasked && s.unit != t.unit {
+		t.unitToo = s.unit.String() + unitOfOthers
+	}
 }
+
+// unitOfOthers is behind the unit of a whole sheet below Unit: what a heading says counts before it.
+const unitOfOthers = ", where no heading says so"
 
 // Untyped are the rows, as numbered in the file, that hold something and that Typed leaves out: those above the headings of a table and those from other headings on.
 func (s *Sheet) Untyped() (rows []int) {
@@ -190,6 +206,7 @@ func (t *scribe) column(to *TypedSheet, heading string) {
 // row takes down one block of a row, or one line of paper.
 func (t *scribe) row(e *entry) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
+	e.unitsAbove()
 	blank := e.blank()
 	name, surname, same := e.names()
 	if owner := strings.TrimSpace(name + " " + surname); owner != "" && !e.tooLong() {
@@ -230,7 +247,11 @@ func (t *scribe) row(e *entry) TypedRow {
 		}
 	}
 	if c, _ := e.cell(asUnit); t.unitToo != "" && c == nil && len(r.Cells) > 0 {
-		r.Cells, r.At = append(r.Cells, Field{asUnit.String(), t.unitToo}), append(r.At, r.At[0])
+		at := r.At[0]
+		if col := e.sheet.columnOf(asUnit, e.set); col != nil { // it is said in other rows
+			at = col.Index
+		}
+		r.Cells, r.At = append(r.Cells, Field{asUnit.String(), t.unitToo}), append(r.At, at)
 	}
 	if c, _ := e.cell(asLeftover); r.Paper && c == nil && e.sheet.ofLeftovers() && len(r.Cells) > 0 { // which only the sheet's name says
 		r.Cells, r.At = append(r.Cells, Field{asLeftover.String(), "yes"}), append(r.At, r.At[0])
@@ -360,7 +381,7 @@ func TakenFor(as, heading string, row map[string]string, unit measure.Unit) stri
 		from = named
 	}
 	open := said.doubtful
-	if cell := row[asUnit.String()]; strings.TrimSpace(cell) != "" {
+	if cell, ofOthers := strings.CutSuffix(row[asUnit.String()], unitOfOthers); strings.TrimSpace(cell) != "" && !(ofOthers && (byHeading || open)) {
 		u, ok := aUnit(cell)
 		if open = !ok || byHeading && u != named; !open {
 			from = u

@@ -118,18 +118,21 @@ func TestUnitInHeadings(t *testing.T) {
 // that name without a unit is none.
 func TestUnitOfRow(t *testing.T) {
 	for data, want := range map[string]string{
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\n":                                       "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,\nBo Mu,In June,5,2,cm\n":                   "5 in x 2 in, 5 cm x 2 cm",
-		"Name,Journaling,Space,Units (in/cm)\nAda Lind,In May,50 x 20,mm\nBo Mu,In June,5 x 2,inches\n":     "50 mm x 20 mm, 5 in x 2 in",
-		"Name,Journaling,Width,Height,in or cm?\nAda Lind,In May,5,2,in cm\n":                               "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Measured in\nAda Lind,In May,5,2 in,Centimetres\n":                    "1.968504 in x 2 in",
-		"Name,Journaling,Width (in or cm),Height (in or cm),Unit\nAda Lind,In May,5,2,cm\n":                 "5 cm x 2 cm",
-		"Name,Journaling,Width (cm),Height (cm),Unit\nAda Lind,In May,5,2,in\nBo Mu,In June,5,2,cm\n":       "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,ft\nBo Mu,In June,5,2,cm\n":                 "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5 in,2 in,ft\nBo Mu,In June,5,2,cm\n":           "5 in x 2 in, 5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,Cabin 4\nBo Mu,In June,5,2,12\n":            "5 in x 2 in, 5 in x 2 in",
-		"Name,Journaling,Text 2,Width,Width 2,Height,Height 2,Unit\nAda Lind,In May,More,5,4,2,3,cm\n":      "5 cm x 2 cm, 4 cm x 3 cm",
-		"Name,Journaling,Width,Height,Tuck,Unit\nAda Lind,In May,5,2,top 1,cm\nBo Mu,In June,5,2,none,ft\n": "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\n":                                                       "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,\nBo Mu,In June,5,2,cm\n":                                   "5 in x 2 in, 5 cm x 2 cm",
+		"Name,Journaling,Space,Units (in/cm)\nAda Lind,In May,50 x 20,mm\nBo Mu,In June,5 x 2,inches\n":                     "50 mm x 20 mm, 5 in x 2 in",
+		"Name,Journaling,Width,Height,in or cm?\nAda Lind,In May,5,2,in cm\n":                                               "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Measured in\nAda Lind,In May,5,2 in,Centimetres\n":                                    "1.968504 in x 2 in",
+		"Name,Journaling,Width (in or cm),Height (in or cm),Unit\nAda Lind,In May,5,2,cm\n":                                 "5 cm x 2 cm",
+		"Name,Journaling,Width (cm),Height (cm),Unit\nAda Lind,In May,5,2,in\nBo Mu,In June,5,2,cm\n":                       "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,ft\nBo Mu,In June,5,2,cm\n":                                 "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5 in,2 in,ft\nBo Mu,In June,5,2,cm\n":                           "5 in x 2 in, 5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\nBo Mu,In June,5,2,\"\"\"\"\nCy Fox,In July,5,2,ditto\n": "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\nBo Mu,In June,5,2,\nCy Fox,In July,5 in,2 in,\n":        "5 cm x 2 cm, 5 in x 2 in",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,in/cm\nBo Mu,In June,5,2,cm\n":                              "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,Cabin 4\nBo Mu,In June,5,2,12\n":                            "5 in x 2 in, 5 in x 2 in",
+		"Name,Journaling,Text 2,Width,Width 2,Height,Height 2,Unit\nAda Lind,In May,More,5,4,2,3,cm\n":                      "5 cm x 2 cm, 4 cm x 3 cm",
+		"Name,Journaling,Width,Height,Tuck,Unit\nAda Lind,In May,5,2,top 1,cm\nBo Mu,In June,5,2,none,ft\n":                 "5 cm x 2 cm",
 	} {
 		job, said := readTables(t, nil, "a.csv", data)
 		var got []string
@@ -151,7 +154,8 @@ func TestUnitOfRow(t *testing.T) {
 		in := Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)
 		for i, r := range in[0].Rows { // at a desk the unit stands beside each measure
 			for _, c := range r.Cells {
-				if cm := strings.Contains(data, ",cm") && strings.HasSuffix(c.Text, " cm"); c.Heading == "Unit" && !strings.Contains(data, "Cabin") || i == len(in[0].Rows)-1 && c.Heading == "Width" && strings.Contains(data, ",cm\n") && !cm && !strings.Contains(data, "none,ft") {
+				last := i == len(in[0].Rows)-1 && strings.HasSuffix(data, ",cm\n")
+				if c.Heading == "Unit" && !strings.Contains(data, "Cabin") || last && c.Heading == "Width" && !strings.HasSuffix(c.Text, " cm") {
 					t.Errorf("%q: row %d is typed %v", data, i, r.Cells)
 				}
 			}
@@ -292,6 +296,11 @@ func TestHeightFirst(t *testing.T) {
 		"Name,Journaling,Dimensions (L x H)\nAda Lind,In May,5 x 2\n":                                     "5 in x 2 in",
 		"Name,Journaling,Space (höjd x bredd)\nAda Lind,In May,5 x 2\n":                                   "2 in x 5 in",
 		"Name,Journaling,Space (altura x largura)\nAda Lind,In May,5 x 2\n":                               "2 in x 5 in",
+		"Name,Journaling,Space (H/B)\nAda Lind,In May,5 x 2\n":                                            "2 in x 5 in",
+		"Name,Journaling,\"Space, listed left to right (h x w)\"\nAda Lind,In May,5 x 2\n":                "2 in x 5 in",
+		"Name,Journaling,\"Space, numbered from top to bottom (w x h)\"\nAda Lind,In May,5 x 2\n":         "5 in x 2 in",
+		"Name,Journaling,Space (not height first)\nAda Lind,In May,5 x 2\n":                               "5 in x 2 in",
+		"Name,Journaling,\"Space of rows and columns, w x h\"\nAda Lind,In May,5 x 2\n":                   "5 in x 2 in",
 		"Name,Journaling,Space (B x H)\nAda Lind,In May,5 x 2\n":                                          "5 in x 2 in",
 		"Name,Journaling,Space (H x W)\nAda Lind,In May,A6\n":                                             "105 mm x 148 mm",
 		"Name,Journaling,Width,Height\nAda Lind,In May,2 high,4 wide\n":                                   "",

@@ -25,14 +25,14 @@ func (m meaning) measured() bool {
 
 // aUnit is the unit that a cell says and nothing else: "cm", "in inches", "Inches (in)".
 func aUnit(text string) (u measure.Unit, ok bool) {
-	if len(text) > mostMeasure || strings.Contains(text, "?") {
+	if len(text) > mostMeasure || strings.Contains(text, "?") || ditto(text) { // which the sign for inches may be as well
 		return 0, false
 	}
 	if u, ok = measure.ParseUnit(text); ok {
 		return u, true
 	}
 	words := strings.Fields(plainLetters(asUnits(text)))
-	if len(words) > 1 && words[0] == "in" {
+	if len(words) > 1 && words[0] == "in" && !strings.ContainsAny(text, "/,|") {
 		words = words[1:]
 	}
 	for i, w := range words {
@@ -86,6 +86,15 @@ func (s *Sheet) unitOrNot() {
 	}
 }
 
+// unitsAbove notes the unit that the row says for those below it.
+func (e *entry) unitsAbove() {
+	if c, _ := e.cell(asUnit); c != nil {
+		if u, ok := aUnit(c.Text); ok {
+			e.aboveIt().unit = u.String()
+		}
+	}
+}
+
 // bare reports a cell with a number and no unit of its own.
 func bare(c *table.Cell) bool {
 	return namedUnit(c) == "" && strings.ContainsFunc(c.ExactText(), unicode.IsNumber)
@@ -97,7 +106,13 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 		return ""
 	}
 	said, of := e.cell(asUnit)
-	if said == nil || !col.as.measured() {
+	if !col.as.measured() {
+		return col.unitOpen
+	}
+	if said == nil {
+		if above := e.aboveIt().unit; above != "" && col.Unit == "" && col.unitOpen == "" && above != e.unit(col).String() {
+			return fmt.Sprintf("%s says nothing in this row, and %s further above", measure.Quote(of.Heading), above)
+		}
 		return col.unitOpen
 	}
 	what := fmt.Sprintf("the cell below %s says %s", measure.Quote(of.Heading), measure.Quote(line(said.Text)))

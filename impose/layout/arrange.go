@@ -71,6 +71,7 @@ type arranger struct {
 	plan     *plan.Plan
 	held     []intake.Held
 	problems problem.List
+	feeds    map[string]feed          // by stock, as far as they were asked for
 	lying    map[*typeset.Setting]int // copies of the stock's blocks that stay where they lie, and are not laid
 }
 
@@ -84,7 +85,7 @@ type copyOf struct {
 // stock lays out one stock. What fits the printers that are there for this stock goes to them; the rest, and what finds no
 // paper there, goes to any that takes it, on the paper that is left.
 func (a *arranger) stock(stock config.Stock, set []*typeset.Setting, paper []intake.Paper, tick func(done, of int)) {
-	f := newFeed(a.settings, stock)
+	f := a.feedOf(stock)
 	l := layout{arranger: a, stock: stock, sheets: intake.AtHand(stock, paper)}
 	set = l.keepBlocks(f, set)
 	all, done, first := copiesOf(set), 0, len(a.plan.Pieces)
@@ -292,7 +293,7 @@ func (a *arranger) empty(f feed) pack.Job {
 }
 
 // looksOfSketch bounds the work of a sketch, which a large job of many kinds of sheets would take minutes for.
-const looksOfSketch = 3 << 27
+const looksOfSketch = 1 << 28
 
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
 func gapOf(s *config.Settings) measure.Length {

@@ -15,7 +15,7 @@ import (
 // serves, before the text is set, and a note says so. What centres stays in the middle. At names the paper of a stock.
 func GiveWay(blocks []intake.Block, at func(config.Stock) []config.Sheet, s *config.Settings) (notes problem.List) {
 	a := arranger{settings: s}
-	known, feeds := map[string]pack.Job{}, map[string]feed{} // what printers pull, by stock
+	known := map[string]pack.Job{} // what printers pull, by stock
 	for i := range blocks {
 		b := &blocks[i]
 		stock, ok := s.Stock(b.Stock)
@@ -23,10 +23,8 @@ func GiveWay(blocks []intake.Block, at func(config.Stock) []config.Sheet, s *con
 			continue
 		}
 		offered, seen := known[stock.Name]
-		f := feeds[stock.Name]
+		f := a.feedOf(stock)
 		if !seen {
-			f = newFeed(s, stock)
-			feeds[stock.Name] = f
 			offered = a.offer(f, at(stock))
 			known[stock.Name] = offered
 		}

@@ -113,8 +113,8 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 		}
 	}
 	for _, stock := range a.settings.Stocks {
-		feed := newFeed(a.settings, stock)
-		if stock.Name != f.stock.Name && a.serves(feed, a.offer(feed, stock.Sheets, itemOf(b)).Sheets, itemOf(b)) {
+		instead := a.feedOf(stock)
+		if stock.Name != f.stock.Name && a.serves(instead, a.offer(instead, stock.Sheets, itemOf(b)).Sheets, itemOf(b)) {
 			ways = append(ways, fmt.Sprintf("choose “%s”, whose sheets are large enough", stock.Name))
 			break
 		}
@@ -126,6 +126,19 @@ func (a *arranger) wayOut(f feed, job pack.Job, b *intake.Block) string {
 		return "part the text over several blocks, or get a stock with larger sheets"
 	}
 	return strings.Join(ways, ", or ")
+}
+
+// feedOf is the feed of a stock, made once: it keeps what it has found out.
+func (a *arranger) feedOf(stock config.Stock) feed {
+	f, known := a.feeds[stock.Name]
+	if !known {
+		if a.feeds == nil {
+			a.feeds = map[string]feed{}
+		}
+		f = newFeed(a.settings, stock)
+		a.feeds[stock.Name] = f
+	}
+	return f
 }
 
 // offer is sheets as a feed pulls them for items, whatever their number.

@@ -18,6 +18,9 @@ type seat struct {
 
 // gatherGroups swaps like items between pieces so that groups come to lie on fewer pieces.
 func (p *packer) gatherGroups(q *plan) {
+	if p.Rough { // who lies where does not matter
+		return
+	}
 	type class struct {
 		size  measure.Size
 		blank measure.Sides

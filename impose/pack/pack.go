@@ -145,7 +145,7 @@ func (p *packer) fullCounts() []int {
 func (p *packer) best() (best, other plan) {
 	effort := int64(p.Effort)
 	p.progress.total = effort * int64(min(max(len(p.ids), minEffortItems), maxEffortItems))
-	if p.Rough {
+	if p.Rough && (p.Gap == 0 || p.Auto || p.Looks > 0) {
 		gap := p.Gap
 		if p.Auto {
 			gap = 0
@@ -465,7 +465,10 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 		}
 		f = v.reduceCuts(f, more/3)
 	}
-	_, most, _ := v.largest(f.trees)
+	most := -1 // the sheet with the largest leftover, of which a sketch says nothing
+	if !p.Rough {
+		_, most, _ = v.largest(f.trees)
+	}
 	out := plan{counts: slices.Clone(counts)}
 	var again []int
 	for k, t := range f.trees {

@@ -105,7 +105,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	in.Amount = strings.TrimSpace(in.Amount)
-	if sign, strange := config.SignOf(in.Amount, c.Currency); c.Currency != "" && sign == "" && !strange { // the sign may stand nowhere else
+	if sign, _ := config.SignOf(in.Amount, c.Currency); c.Currency != "" && sign == "" { // the sign may stand nowhere else
 		in.Amount = c.Currency + in.Amount
 	}
 	amendments := costAmendments(c, at, in.Name, in.Amount+" "+in.By, to.Remove)
