@@ -231,7 +231,7 @@ func (e *entry) stock(b *Block) {
 // tuck reads the blank paper along the edges that takes the adhesive.
 func (e *entry) tuck(b *Block) {
 	c, col := e.cell(asTuck)
-	if c == nil || !e.stocked || !e.readable(c, col) {
+	if c == nil || !e.stocked || !e.readable(c, col) || e.unitLeftOpen(c, col) {
 		return
 	}
 	text := c.ExactText()
@@ -255,13 +255,16 @@ func (e *entry) tuck(b *Block) {
 // inset reads the blank border around the text.
 func (e *entry) inset(b *Block) {
 	c, col := e.cell(asInset)
-	if c == nil || !e.stocked || !e.readable(c, col) {
+	if c == nil || !e.stocked || !e.readable(c, col) || e.unitLeftOpen(c, col) {
 		return
 	}
 	text := c.ExactText()
 	if c.Kind == table.Date {
 		e.wasMeasure(col, "inset", c.Moment())
 		return
+	}
+	if lower := strings.ToLower(text); !sideWord.MatchString(lower) && !someSides.MatchString(lower) { // 1/4 at the edges
+		text = strings.TrimSpace(theEdges.ReplaceAllString(text, " "))
 	}
 	if e.unitUnknown(c, col) {
 		return

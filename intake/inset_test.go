@@ -14,7 +14,7 @@ func TestInset(t *testing.T) {
 	in := measure.Inch
 	for text, want := range map[string]measure.Sides{
 		"": stock.Inset, "yes": stock.Inset, "1/4": measure.Same(in / 4), "1": measure.Same(in), "6 mm": measure.Same(6 * measure.Millimetre), "none": {},
-		"left 1/2 right 1/2": {Left: in / 2, Right: in / 2}, "all sides 3/8 in": measure.Same(in * 3 / 8),
+		"left 1/2 right 1/2": {Left: in / 2, Right: in / 2}, "all sides 3/8 in": measure.Same(in * 3 / 8), "1/4 edges": measure.Same(in / 4), "1/4 in at the edges": measure.Same(in / 4), "all 4 edges 1/4": measure.Same(in / 4),
 	} {
 		b, problems := ReadOne([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: "Snow."}, {Heading: "Space", Text: "4 x 4"}, {Heading: "Inset", Text: text}}, s)
 		if problems.Errors() > 0 || b.Inset != want {
@@ -24,7 +24,7 @@ func TestInset(t *testing.T) {
 			t.Errorf("inset %q: a fingerprint hears of it: %v", text, says)
 		}
 	}
-	for _, text := range []string{"-1/4", "wide", "3"} { // the last leaves no room for a text
+	for _, text := range []string{"-1/4", "wide", "1/4 on two edges", "3"} { // the last leaves no room for a text
 		_, problems := ReadOne([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: "Snow."}, {Heading: "Space", Text: "4 x 4"}, {Heading: "Inset", Text: text}}, s)
 		if problems.Errors() != 1 {
 			t.Errorf("inset %q: %v", text, problems)

@@ -36,7 +36,7 @@ func (e *entry) space(b *Block) bool {
 		}
 		return okW && okH
 	}
-	if !e.readable(c, col) {
+	if !e.readable(c, col) || e.unitLeftOpen(c, col) {
 		return false
 	}
 	if c.Kind == table.Date {
@@ -133,7 +133,7 @@ func (e *entry) side(c *table.Cell, col *Column, name string) (measure.Length, b
 		e.fail(col, "the "+name+" is missing", "", "measure the space on the page and type its "+name)
 		return 0, false
 	}
-	if !e.readable(c, col) {
+	if !e.readable(c, col) || e.unitLeftOpen(c, col) {
 		return 0, false
 	}
 	l, ok := e.length(c, col, name)
@@ -193,6 +193,16 @@ func (e *entry) unitUnknown(c *table.Cell, col *Column) bool {
 		return false
 	}
 	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(c.ExactText()))), why, "type the unit beside the number, or have one unit named, like Width (cm)")
+	return true
+}
+
+// unitLeftOpen asks in what a number is behind which plainly has put a question mark, or a person.
+func (e *entry) unitLeftOpen(c *table.Cell, col *Column) bool {
+	text, left := strings.CutSuffix(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(c.ExactText()), sidesSwapped)), unitAsked)
+	if !left || len(text) > mostMeasure || !bare(&table.Cell{Text: text}) {
+		return false
+	}
+	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(text))), "a question mark stands behind it", "type the unit there instead, like "+line(text)+" cm or "+line(text)+" in")
 	return true
 }
 

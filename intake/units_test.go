@@ -170,6 +170,11 @@ func TestUnitOfRow(t *testing.T) {
 			t.Errorf("%s: %v %s", column, job.Blocks, said)
 		}
 	}
+	for data, held := range map[string]int{"Width,Height\nAda Lind,In May,5 ?,2\n": 1, "Space\nAda Lind,In May,5 x 2 ?\n": 1, "Width,Height,Tuck\nAda Lind,In May,5,3,1 ?\n": 1, "Width,Height,Inset\nAda Lind,In May,5,3,1/4 ?\n": 1} { // as a desk types it
+		if job, said := readTables(t, nil, "a.csv", "Name,Journaling,"+data); len(job.Held) != held || !strings.Contains(said, "it cannot be told in what unit") || strings.Contains(said, "is no ") || strings.Contains(said, "is not a ") {
+			t.Errorf("%q: %s", data, said)
+		}
+	}
 	paper, problems := ReadPaper(intaketest.Write(t, "paper.csv", "Stock,Width,Height,Unit,Count\nvellum,20,10,cm,3\ncardstock,8,5,in,2\n,8,5,in,1\n")[0], intaketest.Home())
 	if len(paper) != 3 || paper[0].Size.W != 20*measure.Centimetre || paper[1].Size.W != 8*measure.Inch || !strings.Contains(intaketest.Say(problems), "the row names no stock and is taken for “vellum”") {
 		t.Errorf("%v %s", paper, intaketest.Say(problems))
