@@ -543,18 +543,23 @@ func (s *Sheet) noteUnasked(at problem.Place) {
 	if s.stated == nil || s.Desk {
 		return
 	}
-	if found := s.unasked(); len(found) > 0 {
+	var found []string
+	for _, c := range s.unknownMeasures() {
+		if unitSaid(c.Heading).unit == "" {
+			found = append(found, measure.Quote(c.Heading))
+		}
+	}
+	if len(found) > 0 {
 		s.problems.Note(at, fmt.Sprintf("%s in row %d says in what all is measured, and that holds for no column that is not known: %s", measure.Quote(line(s.stated.Text)), s.statedIn, problem.And(found)), "",
 			"if these are measures, name the unit in their headings, like Width ("+s.unit.String()+")")
 	}
 }
 
-// unasked are the headings, in quotation marks, that no rule knows and that name no unit, above what may be measures.
-func (s *Sheet) unasked() (found []string) {
+// unknownMeasures are the columns whose headings no rule knows, above what may be measures.
+func (s *Sheet) unknownMeasures() (found []*Column) {
 	for i := range s.Columns {
-		c := &s.Columns[i]
-		if c.as == asUnknown && c.Heading != "" && unitSaid(c.Heading).unit == "" && s.holdsMeasures(c) {
-			found = append(found, measure.Quote(c.Heading))
+		if c := &s.Columns[i]; c.as == asUnknown && c.Heading != "" && s.holdsMeasures(c) {
+			found = append(found, c)
 		}
 	}
 	return found

@@ -230,16 +230,11 @@ func (e *entry) stock(b *Block) {
 
 // tuck reads the blank paper along the edges that takes the adhesive.
 func (e *entry) tuck(b *Block) {
-	c, col := e.cell(asTuck)
-	if c == nil || !e.stocked || !e.readable(c, col) || e.unitLeftOpen(c, col) {
+	text, col, ok := e.edges(asTuck, "tuck")
+	if !ok {
 		return
 	}
-	text := c.ExactText()
-	if c.Kind == table.Date {
-		e.wasMeasure(col, "tuck", c.Moment())
-	} else if e.unitUnknown(c, col) {
-		return
-	} else if tuck, err := parseTuck(text, e.unit(col), e.onStock.Tuck); err != nil {
+	if tuck, err := parseTuck(text, e.unit(col), e.onStock.Tuck); err != nil {
 		e.fail(col, fmt.Sprintf("%s is no tuck", measure.Quote(text)), "",
 			"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
 	} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
@@ -252,22 +247,27 @@ func (e *entry) tuck(b *Block) {
 	}
 }
 
+// edges is what a cell says of the edges of a block; false: nothing, or what was told to be wrong.
+func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool) {
+	c, col := e.cell(m)
+	if c == nil || !e.stocked || !e.readable(c, col) || e.unitLeftOpen(c, col) {
+		return "", col, false
+	}
+	if c.Kind == table.Date {
+		e.wasMeasure(col, name, c.Moment())
+		return "", col, false
+	}
+	return c.ExactText(), col, !e.unitUnknown(c, col)
+}
+
 // inset reads the blank border around the text.
 func (e *entry) inset(b *Block) {
-	c, col := e.cell(asInset)
-	if c == nil || !e.stocked || !e.readable(c, col) || e.unitLeftOpen(c, col) {
-		return
-	}
-	text := c.ExactText()
-	if c.Kind == table.Date {
-		e.wasMeasure(col, "inset", c.Moment())
+	text, col, ok := e.edges(asInset, "inset")
+	if !ok {
 		return
 	}
 	if lower := strings.ToLower(text); !sideWord.MatchString(lower) && !someSides.MatchString(lower) { // 1/4 at the edges
 		text = strings.TrimSpace(theEdges.ReplaceAllString(text, " "))
-	}
-	if e.unitUnknown(c, col) {
-		return
 	}
 	inset, err := parseTuck(text, e.unit(col), e.onStock.Inset)
 	if yes, said := parseYes(text); err == nil && (!said || !yes || plainLetters(text) == "1") && !sideWord.MatchString(strings.ToLower(text)) {

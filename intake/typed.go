@@ -150,11 +150,7 @@ func (t *scribe) table() TypedSheet {
 // openUnits looks for columns of measures that nobody has said so of yet. Their unit may have to be known then, and may be that of others.
 func (t *scribe) openUnits() {
 	s := t.sheet
-	for i := range s.Columns {
-		c := &s.Columns[i]
-		if c.as != asUnknown || c.Heading == "" || !s.holdsMeasures(c) {
-			continue
-		}
+	for _, c := range s.unknownMeasures() {
 		t.unasked = true
 		u, ok := measure.ParseUnit(unitSaid(c.Heading).unit)
 		for k := range s.Columns {

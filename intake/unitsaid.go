@@ -295,9 +295,21 @@ func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
 	if strings.ContainsRune("([{</,;:|-–—_", w.before) && w.before != 0 {
 		return ends || strings.ContainsRune("/,;|-–—_", w.after) || len(behind) > 0 && (behind[0].text == "or" || negates(behind[0].text) || behind[0].text == "only")
 	}
-	if last := len(before) - 1; last > 0 && slices.Contains([]string{"or", "and", "than"}, before[last].text) && isUnit(before[last-1].text) || // cm or in
-		last > 0 && (before[last].text == "many" || before[last].text == "in" && (ends || w.after == ',')) || // how many in wide; width in in, please
-		len(behind) > 1 && slices.Contains([]string{"or", "and"}, behind[0].text) && isUnit(behind[1].text) && behind[1].text != "in" { // in or cm
+	if last := len(before) - 1; last > 0 {
+		switch before[last].text {
+		case "or", "and", "than": // cm or in
+			if isUnit(before[last-1].text) {
+				return true
+			}
+		case "many": // how many in wide
+			return true
+		case "in": // width in in, please
+			if ends || w.after == ',' {
+				return true
+			}
+		}
+	}
+	if len(behind) > 1 && (behind[0].text == "or" || behind[0].text == "and") && behind[1].text != "in" && isUnit(behind[1].text) { // in or cm
 		return true
 	}
 	if unicode.IsNumber(w.before) || w.after == '/' && len(behind) > 0 && strings.Contains("cm mm", behind[0].text) { // to the nearest 1/8 in; Width in / cm

@@ -351,10 +351,8 @@ func (p *packer) offered(ids, counts []int) []int {
 	slices.SortStableFunc(kinds, func(a, b int) int {
 		return cmp.Or(cmp.Compare(p.Sheets[a].Cost, p.Sheets[b].Cost), cmp.Compare(area(a), area(b)))
 	})
-	items := slices.Clone(ids)
-	slices.SortStableFunc(items, func(a, b int) int { return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()) })
 	room := map[int]int64{} // of a kind that is offered, in a sketch
-	for _, i := range items {
+	for _, i := range p.largestFirst(ids) {
 		if sparing {
 			if k := slices.IndexFunc(kinds, func(k int) bool { return room[k] >= p.Items[i].Size.Area() && holds(p.Sheets[k], p.Items[i]) }); k >= 0 {
 				room[kinds[k]] -= p.Items[i].Size.Area()
@@ -404,10 +402,8 @@ func (p *packer) fewFree(ids, counts []int) []int {
 	}
 	area := func(k int) int64 { return p.Sheets[k].Size.Area() }
 	slices.SortStableFunc(kinds, func(a, b int) int { return cmp.Compare(area(a), area(b)) })
-	items := slices.Clone(ids)
-	slices.SortStableFunc(items, func(a, b int) int { return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()) })
 	of := make([]int, len(counts)) // sheets of a kind with an item of their own
-	for _, i := range items {
+	for _, i := range p.largestFirst(ids) {
 		first, _ := slices.BinarySearchFunc(kinds, p.Items[i].Size.Area(), func(k int, a int64) int { return cmp.Compare(area(k), a) })
 		if at := slices.IndexFunc(kinds[first:], func(k int) bool { return of[k] < counts[k] && holds(p.Sheets[k], p.Items[i]) }); at >= 0 {
 			k := kinds[first+at]
@@ -416,6 +412,13 @@ func (p *packer) fewFree(ids, counts []int) []int {
 		}
 	}
 	return out
+}
+
+// largestFirst is the items in order of their area.
+func (p *packer) largestFirst(ids []int) []int {
+	items := slices.Clone(ids)
+	slices.SortStableFunc(items, func(a, b int) int { return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()) })
+	return items
 }
 
 // holds reports whether an item has room on one of the sheet's pieces that are printed.
@@ -493,10 +496,7 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 		out.out = append(out.out, q.out...)
 		return out
 	}
-	slices.SortStableFunc(again, func(a, b int) int {
-		return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area())
-	})
-	for _, i := range again {
+	for _, i := range p.largestFirst(again) {
 		if l, ok := p.alone(i, out.counts); ok {
 			out.add(l)
 		} else {
