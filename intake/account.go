@@ -233,7 +233,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 			strange = strange || headed && s.Columns[k].reads() && line(c.Text) != ""
 			continue
 		}
-		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit
+		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit || m.measured() && measuresOtherwise(c.Text, s.Columns[k].Heading)
 		found.add(m)
 	}
 	switch {
@@ -243,6 +243,13 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		return otherHeadings
 	}
 	return sameHeadings
+}
+
+// measuresOtherwise reports two headings of measures of which one has the height first, or leaves the unit open, and the other has not.
+func measuresOtherwise(a, b string) bool {
+	high, _ := heightFirst(a)
+	first, _ := heightFirst(b)
+	return high != first || unitSaid(a).doubtful != unitSaid(b).doubtful
 }
 
 // unheadedBelow reports a row of headings with none over a column that is read and has something in the row below it.

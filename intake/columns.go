@@ -104,8 +104,10 @@ type Sheet struct {
 	unit     measure.Unit    // of a bare number where the column's heading names none
 	stated   *table.Cell     // the line above the headings that says so
 	statedIn int             // the row that it stands in, as the spreadsheet counts
-	use      use             // what is read of it
-	problems problem.List
+
+	besideUnit *Column // a desk's column Unit, which is read for what somebody types there
+	use        use     // what is read of it
+	problems   problem.List
 
 	mixed     bool // two tables beside each other would be read as one, and the rows are of other people
 	misheaded bool // it is journaling, and not read since its headings are at fault
@@ -182,11 +184,11 @@ func (s *Sheet) takeColumns() {
 		col.setUnit(unit)
 		if w, ok := s.told.of(c.Text); ok {
 			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
-			if !s.Desk {
+			if deskHeading(c.Text) == asUnknown || !s.Desk {
 				col.setUnit(unitSaid(c.Text).unit)
 			}
 		}
-		if col.as.measured() && !s.Desk {
+		if col.as.measured() && (!s.Desk || col.told && deskHeading(c.Text) == asUnknown) {
 			col.heightFirst, col.lengthFirst = heightFirst(col.Heading)
 			col.openUnit(unitSaid(c.Text).doubtful)
 		}
@@ -565,17 +567,20 @@ func (s *Sheet) unknownMeasures() (found []*Column) {
 	return found
 }
 
-// holdsMeasures reports a column whose first cell with something in it is a measure or a size.
+// holdsMeasures reports a column with a measure or a size in it, in whichever row: what stands above that may be "ask Sue" or "?".
 func (s *Sheet) holdsMeasures(c *Column) bool {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		cell := s.Rows[i].At(c.Index)
-		if cell == nil || strings.TrimSpace(cell.Text) == "" {
+		if cell == nil || len(cell.Text) > mostMeasure || !strings.ContainsFunc(cell.Text, unicode.IsNumber) {
 			continue
 		}
-		_, one := measure.Parse(cell.Text, s.unit)
-		_, both := measure.ParseSize(cell.Text, s.unit)
-		_, sides := parseTuck(cell.Text, s.unit, measure.Sides{})
-		return one == nil || both == nil || sides == nil && strings.ContainsFunc(cell.Text, unicode.IsNumber)
+		text := strings.TrimRight(cell.Text, " ?")
+		_, one := measure.Parse(text, s.unit)
+		_, both := measure.ParseSize(text, s.unit)
+		_, sides := parseTuck(text, s.unit, measure.Sides{})
+		if one == nil || both == nil || sides == nil {
+			return true
+		}
 	}
 	return false
 }

@@ -153,6 +153,7 @@ func TestTypedOtherwise(t *testing.T) {
 	for _, c := range []struct{ heading, typed, as, want string }{
 		{"Space (h x w)", "2 x 4", "", "4 x 2 in"}, {"Space (h x w)", "2 x 4ish", "", "2 x 4ish (h x w)"}, {"Space (h x w), cm", "2 x 4ish", "", "2 x 4ish cm (h x w)"}, {"Space (w x h)", "2 x 4ish", "", "2 x 4ish"},
 		{"Space (h x w), cm or inches", "5 1/2 x 10", "", "10 x 5.5 ?"},
+		{"Width (cm)", "5 ?", "", "5 ?"}, {"Width (cm)", "?", "", "?"}, {"Space (h x w), cm", "2 x 4 ?", "", "4 x 2 ?"}, {"Rim (cm)", "1 ?", "Tuck", "1 ?"},
 		{"Opening (h x w)", "2 x 4", "Space", "4 x 2 in"}, {"Opening (h x w) in cm", "2 x 4", "Space", "4 x 2 cm"}, {"Opening (w x h)", "2 x 4", "Space", "2 x 4"}, {"Opening (h x w)", "A6", "Space", "A6"}, {"Opening (h x w)", "so", "Title", "so"},
 		{"Opening (h x w)", "2 x 4ish", "Space", "2 x 4ish (h x w)"}, {"Opening (cm or in)", "8", "Width", "8 ?"}, {"Opening (ft)", "8", "Width", "8 ?"}, {"Opening (ft)", "8 in", "Width", "8 in"}, {"Opening (h x w), cm or in", "2 x 4", "Space", "4 x 2 ?"},
 	} {
@@ -173,7 +174,7 @@ func TestTypedOtherwise(t *testing.T) {
 	}
 	for _, c := range []struct{ unit, heading, as, want string }{
 		{"cm", "Opening", "Width", "8 cm"}, {"in", "Opening", "Width", "8"}, {"ft", "Opening", "Width", "8 ?"}, {"cm ?", "Opening", "Width", "8 ?"}, {"cm", "Opening (mm)", "Width", "8 ?"}, {"cm", "Opening (cm)", "Width", "8 cm"}, {"cm", "Opening", "Copies", "8"},
-		{"cm" + unitOfOthers, "Opening", "Width", "8 cm"}, {"cm" + unitOfOthers, "Opening (mm)", "Width", "8 mm"}, {"cm" + unitOfOthers, "Opening (cm or in)", "Width", "8 ?"}, {"cm ?" + unitOfOthers, "Opening", "Width", "8 ?"}, {"in/cm", "Opening", "Width", "8 ?"},
+		{"cm" + unitOfOthers, "Opening", "Width", "8 cm"}, {"cm" + unitOfOthers, "Opening (mm)", "Width", "8 mm"}, {"cm" + unitOfOthers, "Opening (cm or in)", "Width", "8 ?"}, {"cm ?" + unitOfOthers, "Opening", "Width", "8 ?"}, {"?cm", "Opening (cm)", "Width", "8 ?"}, {"in/cm", "Opening", "Width", "8 ?"},
 	} {
 		if got := TakenFor(c.as, c.heading, map[string]string{c.heading: "8", "Unit": c.unit}, measure.In); got != c.want {
 			t.Errorf("%s below %s, in %s: %q, not %q", c.as, c.heading, c.unit, got, c.want)
@@ -182,11 +183,14 @@ func TestTypedOtherwise(t *testing.T) {
 	// What says the unit stands in the row where a column may still be told to be a measure.
 	for data, want := range map[string]string{
 		"Name,Journaling,Opening,Unit\nMia,a,8 x 5,cm\n": "cm", "All measures in cm\nName,Journaling,Opening\nMia,a,8 x 5\n": "cm" + unitOfOthers, "Name,Journaling,Opening,All measures in cm\nMia,a,8 x 5,\n": "cm ?" + unitOfOthers,
-		"Name,Journaling,Opening (cm),Unit\nMia,a,8 x 5,in\n": "in", "All measures in cm\nName,Journaling,Opening,Unit\nMia,a,8 x 5,mm\nJo,b,8 x 5,\n": "mm",
+		"Name,Journaling,Opening (cm),Unit\nMia,a,8 x 5,in\n": "in", "All measures in cm\nName,Journaling,Opening,Unit\nMia,a,8 x 5,mm\nJo,b,8 x 5,\n": "mm ?" + unitOfOthers,
 		"Name,Journaling,Width (cm),Height (cm),Rim\nMia,a,8,5,top 1\n": "cm" + unitOfOthers, "Name,Journaling,Width (cm),Height (cm),Shoe\nMia,a,8,5,red\n": "", "Name,Journaling,Opening\nMia,a,8 x 5\n": "",
+		"Name,Journaling,Opening,Unit\nMia,a,ask Sue,cm\nJo,b,8 x 5,cm\n": "cm", "All measures in cm\nName,Journaling,Opening\nMia,a,?\nJo,b,8 x 5 ?\n": "cm" + unitOfOthers,
+		"Name,Journaling,Opening,Unit\nMia,a,8 x 5,cm\nJo,b,8 x 5,\n": "cm ?" + unitOfOthers, "Name,Journaling,Opening,Unit\nMia,a,8 x 5,in\nJo,b,8 x 5,\n": "",
+		"Name,Journaling,Left to right (cm),Up and down (cm),Margin blank\nMia,a,8,5,1\n": "cm ?" + unitOfOthers, "Name,Journaling,Left to right (cm),Up and down (cm)\nMia,a,8,5\n": "",
 	} {
-		got := ""
-		for _, c := range Typed([]*table.File{table.Parse("x.csv", []byte(data), KnownHeading)}, s, measure.In)[0].Rows[0].Cells {
+		got, rows := "", Typed([]*table.File{table.Parse("x.csv", []byte(data), KnownHeading)}, s, measure.In)[0].Rows
+		for _, c := range rows[len(rows)-1].Cells {
 			if c.Heading == "Unit" {
 				got = c.Text
 			}
@@ -201,6 +205,26 @@ func TestTypedOtherwise(t *testing.T) {
 	}
 	if in = Typed([]*table.File{table.Parse("x.csv", []byte("All measures in cm\nName,Journaling,Opening,Unit\nMia,a,8 x 5,mm\nJo,b,8 x 5,\n"), KnownHeading)}, s, measure.In); !reflect.DeepEqual(in[0].Rows[0].At, in[0].Rows[1].At) {
 		t.Errorf("one column Unit is taken for two: %v, %v", in[0].Rows[0].At, in[0].Rows[1].At)
+	}
+	story := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "What she wrote", "Width", "Height", "Sum"}, []any{"Mia", "We *all* rowed out before anybody was awake that day.", 4, 2, nil})
+		intaketest.Styled(t, f, "Sheet1", "B2", &excelize.Style{Font: &excelize.Font{Bold: true}})
+		if err := f.SetCellFormula("Sheet1", "E2", "SUM(C2:D2)+NOSUCH(1)"); err != nil {
+			t.Fatal(err)
+		}
+	})
+	row := Typed([]*table.File{table.Parse("x.xlsx", []byte(story), KnownHeading)}, s, measure.In)[0].Rows[0]
+	if !slices.Contains(row.Cells, Field{"What she wrote", `*We \*all\* rowed out before anybody was awake that day.*`}) || !slices.Contains(row.Cells, Field{"Sum", notThere}) {
+		t.Errorf("what may be the journaling, bold, and a formula that cannot be worked out: %v", row.Cells)
+	}
+	shared := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", "Bottom line"}, []any{"Mia", "a", 4, 2, "At sea"}, []any{"Jo", "b", 4, 2})
+		if err := f.MergeCell("Sheet1", "E2", "E3"); err != nil {
+			t.Fatal(err)
+		}
+	})
+	if rows := Typed([]*table.File{table.Parse("x.xlsx", []byte(shared), KnownHeading)}, s, measure.In)[0].Rows; !slices.Contains(rows[1].Cells, Field{"Bottom line", "At sea"}) {
+		t.Errorf("of a cell that is merged over two rows the second has %v", rows[1].Cells)
 	}
 	exact := "0"
 	data := intaketest.Saved(t, func(f *excelize.File) {

@@ -33,6 +33,7 @@ func (e *entry) build() {
 		e.fits(&b)
 	}
 	e.beyond(&b)
+	e.noteUnit()
 	if c, col := e.cell(asNote); c != nil && !c.Covered {
 		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
 	}
@@ -257,7 +258,7 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 		e.wasMeasure(col, name, c.Moment())
 		return "", col, false
 	}
-	return c.ExactText(), col, !e.unitUnknown(c, col)
+	return c.ExactText() + c.OtherUnit(), col, !e.unitUnknown(c, col)
 }
 
 // inset reads the blank border around the text.

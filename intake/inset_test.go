@@ -24,7 +24,7 @@ func TestInset(t *testing.T) {
 			t.Errorf("inset %q: a fingerprint hears of it: %v", text, says)
 		}
 	}
-	for _, text := range []string{"-1/4", "wide", "1/4 on two edges", "3"} { // the last leaves no room for a text
+	for _, text := range []string{"-1/4", "wide", "1/4 on two edges", "1 edge 1/4", "2 edges 1/4", "1/4 2 edges", "1 edge", "3"} { // the last leaves no room for a text
 		_, problems := ReadOne([]Field{{Heading: "Name", Text: "Ada"}, {Heading: "Journaling", Text: "Snow."}, {Heading: "Space", Text: "4 x 4"}, {Heading: "Inset", Text: text}}, s)
 		if problems.Errors() != 1 {
 			t.Errorf("inset %q: %v", text, problems)

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"tuckmark/config/measure"
+	"tuckmark/intake/table"
 )
 
 // What people write for "the same as above", ditto marks and words, in the columns of names and of single lines, and for nothing.
@@ -13,8 +14,9 @@ import (
 type above struct {
 	owner         string         // of the last row that has one
 	name, surname string         // as that row has them
-	lines         map[int]string // by column, from 0: what stands there last
-	unit          string         // that the last row with one says below Unit
+	lines         map[int]string // by column, from 0: what stands there last, of a column Unit the last unit
+	stated        *table.Cell    // a line within the table that says in what all is measured
+	statedIn      int            // its row, as the spreadsheet counts
 	stock         string         // of the last row of a list of paper that names one
 }
 

@@ -114,6 +114,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			own(c, 1)
 		}
 	}
+	s.setsAlike(texts, own)
 	spare = map[int]bool{}
 	for i := range s.Columns {
 		if c := &s.Columns[i]; c.set == 0 && c.as != asUnknown && blocks[c.as] == len(texts) {
@@ -121,6 +122,37 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 	}
 	return spare
+}
+
+// setsAlike gives to each block its own of the columns that no rule knows, or that are told, and that differ by the blocks' numbers alone: Left to right 1,
+// Left to right 2.
+func (s *Sheet) setsAlike(texts map[int]bool, own func(c *Column, set int)) {
+	type alike struct {
+		as   meaning
+		base string
+	}
+	of := map[alike]map[int]bool{}
+	for _, give := range []bool{false, true} {
+		for i := range s.Columns {
+			c := &s.Columns[i]
+			base, n := numbered(c.Heading)
+			if !texts[n] || c.set != 0 || !c.told && c.as != asUnknown {
+				continue
+			}
+			key := alike{c.as, plainLetters(base)}
+			switch {
+			case !give && of[key] == nil:
+				of[key] = map[int]bool{n: true}
+			case !give:
+				of[key][n] = true
+			case len(of[key]) < 2:
+			case c.as == asUnknown:
+				c.set = n
+			default:
+				own(c, n)
+			}
+		}
+	}
 }
 
 // partOthers finds columns that are guessed by a word and whose other words are those of a column that is not read, as "Second stock" beside

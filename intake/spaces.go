@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -264,15 +263,18 @@ var sideNamed = map[string]byte{"h": 'h', "height": 'h', "high": 'h', "tall": 'h
 	"w": 'w', "width": 'w', "wide": 'w', "across": 'w', "horizontal": 'w', "breite": 'w', "largeur": 'w', "ancho": 'w', "larghezza": 'w', "breedte": 'w', "l": 'l', "length": 'l', "long": 'l'}
 
 // sidesInPairs are words that say a side only beside another one: h x b, ht. x wd., up x across. In H x L the L is a width: largeur, larghezza.
-var sidesInPairs = map[string]byte{"ht": 'h', "hgt": 'h', "hght": 'h', "vert": 'h', "vertically": 'h', "up": 'h', "downwards": 'h', "rows": 'h', "hoch": 'h', "hoog": 'h', "haut": 'h', "altura": 'h', "høyde": 'h', "højde": 'h', "hojd": 'h', "wysokosc": 'h', "vyska": 'h', "korkeus": 'h',
-	"wd": 'w', "wid": 'w', "wdth": 'w', "wt": 'w', "horiz": 'w', "horizontally": 'w', "cols": 'w', "columns": 'w', "b": 'w', "br": 'w', "breit": 'w', "breed": 'w', "bred": 'w', "bredd": 'w', "bredde": 'w', "larg": 'w', "anchura": 'w', "largura": 'w', "szerokosc": 'w', "sirka": 'w', "leveys": 'w'}
+var sidesInPairs = map[string]byte{"ht": 'h', "hgt": 'h', "hght": 'h', "vert": 'h', "vertically": 'h', "up": 'h', "downwards": 'h', "depth": 'h', "deep": 'h', "hoch": 'h', "hoog": 'h', "haut": 'h', "altura": 'h', "høyde": 'h', "højde": 'h', "hojd": 'h', "wysokosc": 'h', "vyska": 'h', "korkeus": 'h',
+	"wd": 'w', "wid": 'w', "wdth": 'w', "wt": 'w', "horiz": 'w', "horizontally": 'w', "breadth": 'w', "broad": 'w', "b": 'w', "br": 'w', "breit": 'w', "breed": 'w', "bred": 'w', "bredd": 'w', "bredde": 'w', "larg": 'w', "anchura": 'w', "largura": 'w', "szerokosc": 'w', "sirka": 'w', "leveys": 'w'}
+
+// tabular are words that say a side only with x or by between them: a space may be one of rows and columns.
+var tabular = map[string]byte{"rows": 'h', "cols": 'w', "columns": 'w'}
 
 // sidesSaid writes what people say for a side in several words as one.
-var sidesSaid = strings.NewReplacer("top to bottom", "height", "up and down", "height", "bottom to top", "height", "left to right", "width", "side to side", "width")
+var sidesSaid = strings.NewReplacer("top to bottom", "height", "up and down", "height", "bottom to top", "height", "top bottom", "height", "left to right", "width", "side to side", "width", "left right", "width")
 
 var (
-	upright = regexp.MustCompile(`top to bottom|up and down|bottom to top`)
-	level   = regexp.MustCompile(`left to right|side to side`)
+	upright = regexp.MustCompile(`top (?:to )?bottom|up and down|bottom to top`)
+	level   = regexp.MustCompile(`left (?:to )?right|side to side`)
 )
 
 // heightFirst reports a heading, or a line above, that names the height before the width, as h x w, and whether it calls it the length. Where it names
@@ -300,12 +302,16 @@ func heightFirst(heading string) (first, asLength bool) {
 			return side != 'w', side == 'l'
 		}
 		known := func(word string) byte { return sideNamed[word] }
-		if k < len(words) && slices.Contains([]string{"and", "then", "or"}, words[k]) {
-			k++
-		} else if k < len(words) && (words[k] == "x" || words[k] == "by" || len(w)+len(words[k]) == 2) { // H x B, H/B
-			known = func(word string) byte { return cmp.Or(sideNamed[word], sidesInPairs[word]) }
-			if words[k] == "x" || words[k] == "by" {
+		if k < len(words) {
+			switch paired := func(word string) byte { return cmp.Or(sideNamed[word], sidesInPairs[word]) }; {
+			case words[k] == "or":
 				k++
+			case words[k] == "and" || words[k] == "then":
+				known, k = paired, k+1
+			case words[k] == "x" || words[k] == "by":
+				known, k = func(word string) byte { return cmp.Or(paired(word), tabular[word]) }, k+1
+			case (len(w) == 1) == (len(words[k]) == 1): // H/B, ht × wd
+				known = paired
 			}
 		}
 		if k < len(words) {

@@ -19,8 +19,11 @@ type TypedRow struct {
 	Paper    bool
 	ID, Code string  // in a desk's workbook
 	Cells    []Field // in the order of the columns; only those with something in them
-	At       []int   // the column that each of them stands in, from 0
+	At       []int   // the column that each of them stands in, from 0; besideAll: none
 }
+
+// besideAll is where what is typed of a row stands that none of its cells says, beside all columns of a sheet.
+const besideAll = 1 << 15
 
 // TypedSheet is a table of such rows, and the columns that it has, by the headings of the cells.
 type TypedSheet struct {
@@ -35,7 +38,7 @@ type TypedSheet struct {
 // for what its column was taken for; else the column's own, or, where that would be taken for another, "Unknown column F". Bold and italic
 // of the journaling stand in it as Markup has them. A measure without a unit is in the unit given: one of a table with another unit
 // has it written behind it. A name taken from above is the name itself. Of cells that do not say what
-// a person sees, such as formulas without a result, it is said so, as of a formula that does not work out; in columns that are not known they are left out.
+// a person sees, such as formulas without a result, it is said so, as of a formula that does not work out.
 func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedSheet {
 	said, _ := readTold(s)
 	var out []TypedSheet
@@ -69,6 +72,7 @@ type scribe struct {
 	names   map[int]string        // of columns that have no heading of their own
 	unasked bool                  // it may have measures in columns that nobody has said so of yet
 	unitToo string                // what TakenFor has to know of the unit then, of rows that do not say it; "": nothing
+	told    map[int]bool          // columns, from 0, that are not known and may be told to be the journaling
 	long    map[sharedText]string // how long texts are typed: a thousand cells may share one
 }
 
@@ -107,6 +111,9 @@ func (t *scribe) table() TypedSheet {
 	if !s.Desk && t.of != paper {
 		t.openUnits()
 	}
+	if s.column(asJournaling) == nil && !s.CSV && !s.Desk && t.of != paper {
+		t.told = s.longTexts()
+	}
 	for i := range s.Columns {
 		t.column(&out, t.heading(&s.Columns[i]))
 	}
@@ -128,15 +135,19 @@ func (t *scribe) table() TypedSheet {
 		if len(s.own(e.row)) == 0 && id == nil || t.of == paper && e.bought() && !s.ofLeftovers() && id == nil {
 			continue
 		}
+		filled := map[int]bool{}
+		for _, set := range s.sets {
+			filled[set] = (&entry{builder: t.builder, sheet: s, row: e.row, set: set}).filled()
+		}
 		any := false
 		for _, set := range s.sets {
-			if e := (&entry{builder: t.builder, sheet: s, row: e.row, set: set}); e.filled() {
+			if filled[set] {
 				any = true
-				out.Rows = append(out.Rows, t.row(e))
+				out.Rows = append(out.Rows, t.row(&entry{builder: t.builder, sheet: s, row: e.row, set: set}, filled))
 			}
 		}
 		if !any {
-			out.Rows = append(out.Rows, t.row(e))
+			out.Rows = append(out.Rows, t.row(e, nil))
 		}
 	}
 	for i := range out.Rows { // of cells that stand under no heading
@@ -150,9 +161,15 @@ func (t *scribe) table() TypedSheet {
 // openUnits looks for columns of measures that nobody has said so of yet. Their unit may have to be known then, and may be that of others.
 func (t *scribe) openUnits() {
 	s := t.sheet
+	others, silent := s.unit, false // a unit that one of their headings says, and whether another says nothing
 	for _, c := range s.unknownMeasures() {
 		t.unasked = true
-		u, ok := measure.ParseUnit(unitSaid(c.Heading).unit)
+		said := unitSaid(c.Heading)
+		silent = silent || said.unit == ""
+		u, ok := measure.ParseUnit(said.unit)
+		if ok && u != s.unit {
+			others = u
+		}
 		for k := range s.Columns {
 			if o := &s.Columns[k]; ok && u != s.unit && len(s.missing()) > 0 && o.as.measured() && o.Unit == "" && o.unitOpen == "" {
 				o.unitOpen = fmt.Sprintf("the heading %s says %s, and the heading %s says nothing", measure.Quote(c.Heading), u, measure.Quote(o.Heading))
@@ -161,6 +178,8 @@ func (t *scribe) openUnits() {
 	}
 	if u, who := s.unitElsewhere(); t.unasked && who != "" && u != s.unit && s.stated == nil {
 		t.unitToo = u.String() + unitAsked + unitOfOthers
+	} else if silent && others != s.unit && s.stated == nil && len(s.missing()) > 0 { // which may be what their sizes are in
+		t.unitToo = others.String() + unitAsked + unitOfOthers
 	} else if t.unasked && s.unit != t.unit {
 		t.unitToo = s.unit.String() + unitOfOthers
 	}
@@ -199,8 +218,8 @@ func (t *scribe) column(to *TypedSheet, heading string) {
 	}
 }
 
-// row takes down one block of a row, or one line of paper.
-func (t *scribe) row(e *entry) TypedRow {
+// row takes down one block of a row, or one line of paper. What stands below unknown headings for a block that is not among those that are filled stays with the others.
+func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
 	e.unitsAbove()
 	blank := e.blank()
@@ -214,7 +233,7 @@ func (t *scribe) row(e *entry) TypedRow {
 		if k, headed := e.sheet.heading(c.Col); headed {
 			col = e.sheet.Columns[k]
 		}
-		if col.set != 0 && col.set != e.set || c.Covered && (blank || col.as == asUnknown) {
+		if col.set != 0 && col.set != e.set && (col.as != asUnknown || filled[col.set]) || c.Covered && blank {
 			continue
 		}
 		if e.set != 0 && col.set == 0 && !col.notRead() && e.sheet.columnOf(col.as, e.set).set != 0 { // the block has a column of its own for it
@@ -234,23 +253,30 @@ func (t *scribe) row(e *entry) TypedRow {
 			r.Code = text
 		case strings.TrimSpace(text) != "":
 			heading := t.heading(&col)
+			if heading == "" && col.as == asUnit && e.unitStray() != "" {
+				heading = asUnit.String()
+			}
 			if heading == "" && col.Heading == "" && !e.sheet.Step(e.row, c) { // somebody's words beside the steps of a form
 				heading = t.letter(&col)
 			}
 			if heading != "" {
-				r.Cells, r.At = append(r.Cells, Field{heading, text}), append(r.At, c.Col)
+				at := c.Col
+				if col.as == asUnit && !col.Double { // each block may have its own
+					at = besideAll
+				}
+				r.Cells, r.At = append(r.Cells, Field{heading, text}), append(r.At, at)
 			}
 		}
 	}
-	if c, _ := e.cell(asUnit); t.unitToo != "" && c == nil && len(r.Cells) > 0 {
-		at := r.At[0]
-		if col := e.sheet.columnOf(asUnit, e.set); col != nil { // it is said in other rows
-			at = col.Index
-		}
-		r.Cells, r.At = append(r.Cells, Field{asUnit.String(), t.unitToo}), append(r.At, at)
+	too := t.unitToo
+	if above := e.unitAbove(); t.unasked && above != "" && above != e.sheet.unit.String() { // as unitOpen has it
+		too = above + unitAsked + unitOfOthers
+	}
+	if c, _ := e.cell(asUnit); too != "" && c == nil && len(r.Cells) > 0 {
+		r.Cells, r.At = append(r.Cells, Field{asUnit.String(), too}), append(r.At, besideAll)
 	}
 	if c, _ := e.cell(asLeftover); r.Paper && c == nil && e.sheet.ofLeftovers() && len(r.Cells) > 0 { // which only the sheet's name says
-		r.Cells, r.At = append(r.Cells, Field{asLeftover.String(), "yes"}), append(r.At, r.At[0])
+		r.Cells, r.At = append(r.Cells, Field{asLeftover.String(), "yes"}), append(r.At, besideAll)
 	}
 	return r
 }
@@ -327,9 +353,6 @@ func (s *Sheet) says(c *table.Cell, col *Column) string {
 
 // text is what the cell says, as it would be typed.
 func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
-	if c.Kind == table.Uncomputed && col.as == asUnknown {
-		return ""
-	}
 	if c.Kind == table.Uncomputed || e.unseen(c, col) {
 		return notThere
 	}
@@ -353,7 +376,10 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 		return col.plainly(text, from, t.unit, e.unitOpen(c, col) != "")
 	case asPrice:
 		text = pricedAs(c, col)
-	case asUnknown: // it may be told to be a measure, of which what is stored counts
+	case asUnknown: // it may be told to be a measure, of which what is stored counts, or the journaling, with its bold and italic
+		if t.told[col.Index] && c.Kind == table.Text {
+			return t.markup(c)
+		}
 		stored := c.ExactText() + c.OtherUnit()
 		shown, err := measure.Parse(c.Text, measure.In)
 		if exact, bad := measure.Parse(stored, measure.In); c.Kind == table.Number && err == nil && bad == nil && shown != exact {
@@ -389,6 +415,9 @@ func TakenFor(as, heading string, row map[string]string, unit measure.Unit) stri
 // plainly is what a measure of the column says where no heading says that the height comes first, and a number alone is in the unit to; from is its unit, which is
 // asked about there, too, where it is open. One that cannot be read has behind it what the heading says: whoever mends it goes on from there.
 func (c *Column) plainly(text string, from, to measure.Unit, open bool) string {
+	if left, doubted := strings.CutSuffix(strings.TrimSpace(text), "?"); doubted && bare(&table.Cell{Text: left}) { // 5 ?
+		text, open = strings.TrimSpace(left), true
+	}
 	if open {
 		from = measure.Cm // in which no number is written otherwise than it was typed
 	}

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -118,21 +119,22 @@ func TestUnitInHeadings(t *testing.T) {
 // that name without a unit is none.
 func TestUnitOfRow(t *testing.T) {
 	for data, want := range map[string]string{
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\n":                                                       "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,\nBo Mu,In June,5,2,cm\n":                                   "5 in x 2 in, 5 cm x 2 cm",
-		"Name,Journaling,Space,Units (in/cm)\nAda Lind,In May,50 x 20,mm\nBo Mu,In June,5 x 2,inches\n":                     "50 mm x 20 mm, 5 in x 2 in",
-		"Name,Journaling,Width,Height,in or cm?\nAda Lind,In May,5,2,in cm\n":                                               "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Measured in\nAda Lind,In May,5,2 in,Centimetres\n":                                    "1.968504 in x 2 in",
-		"Name,Journaling,Width (in or cm),Height (in or cm),Unit\nAda Lind,In May,5,2,cm\n":                                 "5 cm x 2 cm",
-		"Name,Journaling,Width (cm),Height (cm),Unit\nAda Lind,In May,5,2,in\nBo Mu,In June,5,2,cm\n":                       "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,ft\nBo Mu,In June,5,2,cm\n":                                 "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5 in,2 in,ft\nBo Mu,In June,5,2,cm\n":                           "5 in x 2 in, 5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\nBo Mu,In June,5,2,\"\"\"\"\nCy Fox,In July,5,2,ditto\n": "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\nBo Mu,In June,5,2,\nCy Fox,In July,5 in,2 in,\n":        "5 cm x 2 cm, 5 in x 2 in",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,in/cm\nBo Mu,In June,5,2,cm\n":                              "5 cm x 2 cm",
-		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,Cabin 4\nBo Mu,In June,5,2,12\n":                            "5 in x 2 in, 5 in x 2 in",
-		"Name,Journaling,Text 2,Width,Width 2,Height,Height 2,Unit\nAda Lind,In May,More,5,4,2,3,cm\n":                      "5 cm x 2 cm, 4 cm x 3 cm",
-		"Name,Journaling,Width,Height,Tuck,Unit\nAda Lind,In May,5,2,top 1,cm\nBo Mu,In June,5,2,none,ft\n":                 "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\n":                                                                                   "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,\nBo Mu,In June,5,2,cm\n":                                                               "5 in x 2 in, 5 cm x 2 cm",
+		"Name,Journaling,Space,Units (in/cm)\nAda Lind,In May,50 x 20,mm\nBo Mu,In June,5 x 2,inches\n":                                                 "50 mm x 20 mm, 5 in x 2 in",
+		"Name,Journaling,Width,Height,in or cm?\nAda Lind,In May,5,2,in cm\n":                                                                           "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Measured in\nAda Lind,In May,5,2 in,Centimetres\n":                                                                "1.968504 in x 2 in",
+		"Name,Journaling,Width (in or cm),Height (in or cm),Unit\nAda Lind,In May,5,2,cm\n":                                                             "5 cm x 2 cm",
+		"Name,Journaling,Width (cm),Height (cm),Unit\nAda Lind,In May,5,2,in\nBo Mu,In June,5,2,cm\n":                                                   "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,ft\nBo Mu,In June,5,2,cm\n":                                                             "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5 in,2 in,ft\nBo Mu,In June,5,2,cm\n":                                                       "5 in x 2 in, 5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\nBo Mu,In June,5,2,\"\"\"\"\nCy Fox,In July,5,2,ditto\n":                             "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\nBo Mu,In June,5,2,\nCy Fox,In July,5 in,2 in,\n":                                    "5 cm x 2 cm, 5 in x 2 in",
+		"Name,Journaling,Width,Height,Unit,Text 2,Width 2,Height 2,Unit 2\nAda Lind,In May,5,2,cm,More,3,2 in,in\nBo Mu,In June,5,2,,More of it,3,2,\n": "5 cm x 2 cm, 3 in x 2 in, 3 in x 2 in",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,in/cm\nBo Mu,In June,5,2,cm\n":                                                          "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,Cabin 4\nBo Mu,In June,5,2,12\n":                                                        "5 in x 2 in, 5 in x 2 in",
+		"Name,Journaling,Text 2,Width,Width 2,Height,Height 2,Unit\nAda Lind,In May,More,5,4,2,3,cm\n":                                                  "5 cm x 2 cm, 4 cm x 3 cm",
+		"Name,Journaling,Width,Height,Tuck,Unit\nAda Lind,In May,5,2,top 1,cm\nBo Mu,In June,5,2,none,ft\n":                                             "5 cm x 2 cm",
 	} {
 		job, said := readTables(t, nil, "a.csv", data)
 		var got []string
@@ -155,7 +157,9 @@ func TestUnitOfRow(t *testing.T) {
 		for i, r := range in[0].Rows { // at a desk the unit stands beside each measure
 			for _, c := range r.Cells {
 				last := i == len(in[0].Rows)-1 && strings.HasSuffix(data, ",cm\n")
-				if c.Heading == "Unit" && !strings.Contains(data, "Cabin") || last && c.Heading == "Width" && !strings.HasSuffix(c.Text, " cm") {
+				_, plain := aUnit(c.Text)
+				stays := !plain || strings.Contains(data, "2 in,Centimetres") // TestUnitStray
+				if c.Heading == "Unit" && !stays || last && c.Heading == "Width" && !strings.HasSuffix(c.Text, " cm") {
 					t.Errorf("%q: row %d is typed %v", data, i, r.Cells)
 				}
 			}
@@ -178,6 +182,115 @@ func TestUnitOfRow(t *testing.T) {
 	paper, problems := ReadPaper(intaketest.Write(t, "paper.csv", "Stock,Width,Height,Unit,Count\nvellum,20,10,cm,3\ncardstock,8,5,in,2\n,8,5,in,1\n")[0], intaketest.Home())
 	if len(paper) != 3 || paper[0].Size.W != 20*measure.Centimetre || paper[1].Size.W != 8*measure.Inch || !strings.Contains(intaketest.Say(problems), "the row names no stock and is taken for “vellum”") {
 		t.Errorf("%v %s", paper, intaketest.Say(problems))
+	}
+}
+
+// TestUnitWithin: what says a unit within a table, a line, a row of units or headings once more, is not read past: bare numbers below it are asked about.
+func TestUnitWithin(t *testing.T) {
+	const top, row = "Name,Journaling,Width,Height\n", "Ada Lind,In May,5,3\n"
+	for data, want := range map[string]int{ // blocks
+		"All measures in cm\n" + top + row + "All measures in inches\n" + top + "Bo Mu,In June,4,3\nCy Fox,In July,4 in,3 in\n":    2,
+		"All measures in cm\n" + top + row + "All measures in inches\nBo Mu,In June,4,3\nAll measures in cm\nCy Fox,In July,4,3\n": 2,
+		"All measures in cm\n" + top + row + "All measures in cm\n" + top + "Bo Mu,In June,4,3\n":                                  2,
+		top + ",,cm,cm\n" + row:                        0,
+		top + ",,in,in\n" + row:                        1,
+		top + row + ",,(cm),(cm)\nBo Mu,In June,4,3\n": 1,
+		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (h x w)\nBo Mu,In June,4 x 3\n": 1,
+		"Name,Journaling,Space\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (cm or in)\nBo Mu,In June,4 x 3\n":      1,
+		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (w x h)\nBo Mu,In June,4 x 3\n": 2,
+	} {
+		job, said := readTables(t, nil, "a.csv", data)
+		if len(job.Blocks) != want {
+			t.Errorf("%q: %d blocks, %s", data, len(job.Blocks), said)
+		}
+		asked := 0
+		for _, sheet := range Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In) {
+			for _, r := range sheet.Rows {
+				for _, c := range r.Cells {
+					if strings.HasSuffix(c.Text, unitAsked) {
+						asked++
+					}
+				}
+			}
+		}
+		if open := strings.Count(said, "it cannot be told in what unit"); open != asked {
+			t.Errorf("%q: %d asked about, at a desk %d", data, open, asked)
+		}
+	}
+}
+
+// TestUnitStray: words below Unit that are no unit, and a unit there other than beside the measures, are told, and stay where the table is taken down.
+func TestUnitStray(t *testing.T) {
+	for cells, want := range map[string]string{
+		"9 cm,5 cm,ask Sue": "the cell below “Unit” says “ask Sue”, which is no unit that is known", "9 cm,5 cm,in": "the cell below “Unit” says “in”, and “Width” is in cm", "9 cm,5 cm,cm": "", "9 cm,5 cm,\"\"\"\"": "", "9 cm,5 cm,-": "", "9,5,cm": "", "9,5,\"cm, but ask Sue\"": "it cannot be told in what unit",
+	} {
+		data := "Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,cm\nBo Mu,In June," + cells + "\n"
+		_, said := readTables(t, nil, "a.csv", data)
+		if got := strings.Count(said, "the cell below “Unit” says"); want != "" && !strings.Contains(said, want) || got > 1 || got > 0 && want == "" {
+			t.Errorf("%s: %s", cells, said)
+		}
+		in := Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)
+		if kept := slices.Contains(in[0].Columns, "Unit"); kept != (want != "") {
+			t.Errorf("%s: typed as %v", cells, in[0])
+		}
+	}
+	// What somebody types below Unit in a desk's workbook is heeded; what the desk has written there is not.
+	s := intaketest.Home()
+	for cells, want := range map[[3]string]string{
+		{"9", "6", "cm"}: "it cannot be told in what unit", {"9 cm", "6 cm", "cm"}: "", {"9", "6", "in"}: "", {"9", "6", "cm" + unitOfOthers}: "", {"9 cm", "6 cm", "ask Sue"}: "no unit that is known", {"9", "6", "cm ?" + unitOfOthers}: "",
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width (in)", "Height (in)", "Unit", "Id"}, []any{"Cy Fox", "In July", cells[0], cells[1], cells[2], "a1"})
+		})
+		f := table.Parse("x-desk.xlsx", []byte(data), KnownHeading)
+		f.Sheets[0].Desk = true
+		_, problems := ReadTables([]*table.File{f}, s)
+		if said := intaketest.Say(problems); want != "" && !strings.Contains(said, want) || want == "" && strings.Contains(said, "unit") {
+			t.Errorf("%v: %s", cells, said)
+		}
+	}
+}
+
+// TestToldAtADesk: a column of a desk's workbook that the configuration tells of is read by its heading, and by the unit that the desk has written beside it.
+func TestToldAtADesk(t *testing.T) {
+	for _, c := range []struct{ heading, cell, unit, want string }{
+		{"Hole (h x w)", "2 x 4", "", "4 in x 2 in"}, {"Hole", "9 x 5", "cm", ""}, {"Hole", "9 x 5", "cm" + unitOfOthers, ""}, {"Hole", "9 x 5", "cm ?" + unitOfOthers, ""}, {"Hole (cm)", "9 x 5", "", "9 cm x 5 cm"}, {"Hole (cm)", "9 x 5", "in" + unitOfOthers, "9 cm x 5 cm"},
+		{"Hole", "9 x 5", "", "9 in x 5 in"}, {"Hole (cm or in)", "9 x 5", "", ""}, {"Hole", "9 x 5", "in", "9 in x 5 in"},
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", c.heading, "Unit"}, []any{"Cy Fox", "In July", c.cell, c.unit})
+		})
+		f := table.Parse("x-desk.xlsx", []byte(data), KnownHeading)
+		f.Sheets[0].Desk = true
+		s := intaketest.Home()
+		s.Columns = []config.Column{{Heading: c.heading, As: "Space"}}
+		job, problems := ReadTables([]*table.File{f}, s)
+		got := ""
+		if len(job.Blocks) == 1 {
+			u := measure.In
+			if strings.Contains(c.want, "cm") {
+				u = measure.Cm
+			}
+			got = job.Blocks[0].Space.W.Format(u) + " x " + job.Blocks[0].Space.H.Format(u)
+		}
+		if got != c.want {
+			t.Errorf("%+v: %q, %s", c, got, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestUnitOfFormat: what a number's format shows as its unit counts in a tuck and an inset as in a width.
+func TestUnitOfFormat(t *testing.T) {
+	for format, want := range map[string]bool{`0.0" Zoll"`: true, `0.0" cm"`: false, "0.00": false} {
+		for _, heading := range []string{"Tuck", "Inset"} {
+			data := intaketest.Saved(t, func(f *excelize.File) {
+				intaketest.Put(t, f, "Sheet1", []any{"Name", "Journaling", "Width", "Height", heading}, []any{"Ada Lind", "In May", 8, 5, 0.5})
+				intaketest.Styled(t, f, "Sheet1", "E2", &excelize.Style{CustomNumFmt: &format})
+			})
+			if job, said := readTables(t, nil, "a.xlsx", data); len(job.Held) == 1 != want {
+				t.Errorf("%s, %s: %s", heading, format, said)
+			}
+		}
 	}
 }
 
@@ -304,6 +417,19 @@ func TestHeightFirst(t *testing.T) {
 		"Name,Journaling,Space (H/B)\nAda Lind,In May,5 x 2\n":                                            "2 in x 5 in",
 		"Name,Journaling,\"Space, listed left to right (h x w)\"\nAda Lind,In May,5 x 2\n":                "2 in x 5 in",
 		"Name,Journaling,\"Space, numbered from top to bottom (w x h)\"\nAda Lind,In May,5 x 2\n":         "5 in x 2 in",
+		"Name,Journaling,\"Space (ht and wd)\"\nAda Lind,In May,5 x 2\n":                                  "2 in x 5 in",
+		"Name,Journaling,\"Space (H and B)\"\nAda Lind,In May,5 x 2\n":                                    "2 in x 5 in",
+		"Name,Journaling,\"Space (B and H)\"\nAda Lind,In May,5 x 2\n":                                    "5 in x 2 in",
+		"Name,Journaling,\"Space (vertically and horizontally)\"\nAda Lind,In May,5 x 2\n":                "2 in x 5 in",
+		"Name,Journaling,\"Space (ht × wd)\"\nAda Lind,In May,5 x 2\n":                                    "2 in x 5 in",
+		"Name,Journaling,\"Space (hoch/breit)\"\nAda Lind,In May,5 x 2\n":                                 "2 in x 5 in",
+		"Name,Journaling,\"Space (height x breadth)\"\nAda Lind,In May,5 x 2\n":                           "2 in x 5 in",
+		"Name,Journaling,\"Space (breadth x height)\"\nAda Lind,In May,5 x 2\n":                           "5 in x 2 in",
+		"Name,Journaling,\"Space depth by width\"\nAda Lind,In May,5 x 2\n":                               "2 in x 5 in",
+		"Name,Journaling,\"Space (width x depth)\"\nAda Lind,In May,5 x 2\n":                              "5 in x 2 in",
+		"Name,Journaling,\"Space (top/bottom x left/right)\"\nAda Lind,In May,5 x 2\n":                    "2 in x 5 in",
+		"Name,Journaling,\"Space (rows x columns)\"\nAda Lind,In May,5 x 2\n":                             "2 in x 5 in",
+		"Name,Journaling,\"Space (broad by deep)\"\nAda Lind,In May,5 x 2\n":                              "5 in x 2 in",
 		"Name,Journaling,Space (not height first)\nAda Lind,In May,5 x 2\n":                               "5 in x 2 in",
 		"Name,Journaling,\"Space of rows and columns, w x h\"\nAda Lind,In May,5 x 2\n":                   "5 in x 2 in",
 		"Name,Journaling,Space (B x H)\nAda Lind,In May,5 x 2\n":                                          "5 in x 2 in",

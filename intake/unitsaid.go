@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -77,6 +78,9 @@ func (s *Sheet) unitOrNot() {
 		case !may:
 		case s.Desk || n == 0: // a desk has the unit beside each measure
 			c.as, c.Guess = asUnknown, ""
+			if s.Desk && c.Heading == asUnit.String() {
+				s.besideUnit = c
+			}
 		case c.as == asUnknown && others[c.Index] == 0:
 			c.as, c.Guess = asUnit, "contains"
 		}
@@ -86,13 +90,76 @@ func (s *Sheet) unitOrNot() {
 	}
 }
 
-// unitsAbove notes the unit that the row says for those below it.
-func (e *entry) unitsAbove() {
-	if c, _ := e.cell(asUnit); c != nil {
-		if u, ok := aUnit(c.Text); ok {
-			e.aboveIt().unit = u.String()
+// unitCell is what the row says below Unit, and that column; at a desk what somebody said there, not the desk.
+func (e *entry) unitCell() (*table.Cell, *Column) {
+	of := e.sheet.besideUnit
+	if of == nil {
+		return e.cell(asUnit)
+	}
+	c := e.row.At(of.Index)
+	if c == nil || blank(c) || strings.HasSuffix(c.Text, unitOfOthers) {
+		return nil, of
+	}
+	return c, of
+}
+
+// unitStray is what is odd about what the row says below Unit: words that are no unit, or another unit than its measures have beside them; "": nothing.
+func (e *entry) unitStray() string {
+	c, of := e.unitCell()
+	if c == nil || ditto(c.Text) || absent(c.Text) {
+		return ""
+	}
+	said := fmt.Sprintf("the cell below %s says %s", measure.Quote(of.Heading), measure.Quote(line(c.Text)))
+	u, ok := aUnit(c.Text)
+	if !ok {
+		return said + ", which is no unit that is known"
+	}
+	for _, m := range []meaning{asWidth, asHeight, asSpace} {
+		if side, col := e.cell(m); side != nil {
+			if named := namedUnit(side); named != "" && named != u.String() {
+				return fmt.Sprintf("%s, and %s is in %s", said, measure.Quote(col.Heading), named)
+			}
 		}
 	}
+	return ""
+}
+
+// noteUnit tells of that where nothing else of the row does.
+func (e *entry) noteUnit() {
+	if odd := e.unitStray(); odd != "" && len(e.wrong) == 0 {
+		_, of := e.unitCell()
+		e.note(of, odd, "what stands beside a number counts", "correct the cell, or empty it; words to the organiser belong below Note")
+	}
+}
+
+// unitsAbove notes the unit that the row says for those below it.
+func (e *entry) unitsAbove() {
+	if own := e.sheet.own(e.row); len(own) == 1 && !e.sheet.Desk {
+		if _, ok := statesUnit(own[0].Text); ok {
+			e.aboveIt().stated, e.aboveIt().statedIn = own[0], e.row.N
+		}
+	}
+	for i := range e.row.Cells { // a row of units
+		c := &e.row.Cells[i]
+		if k, headed := e.sheet.heading(c.Col); headed && e.sheet.Columns[k].as.measured() && !e.sheet.Desk && c.Kind == table.Text && len(c.Text) < 20 {
+			if u, ok := measure.ParseUnit(strings.Trim(line(c.Text), "()[] ")); ok {
+				e.aboveIt().lines[c.Col] = u.String()
+			}
+		}
+	}
+	if c, of := e.cell(asUnit); c != nil {
+		if u, ok := aUnit(c.Text); ok {
+			e.aboveIt().lines[of.Index] = u.String()
+		}
+	}
+}
+
+// unitAbove is that of the last row further up that says one; "": none does.
+func (e *entry) unitAbove() string {
+	if of := e.sheet.columnOf(asUnit, e.set); of != nil {
+		return e.aboveIt().lines[of.Index]
+	}
+	return ""
 }
 
 // bare reports a cell with a number and no unit of its own.
@@ -105,12 +172,23 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 	if !bare(c) {
 		return ""
 	}
-	said, of := e.cell(asUnit)
+	said, of := e.unitCell()
 	if !col.as.measured() {
 		return col.unitOpen
 	}
+	if a := e.aboveIt(); a.stated != nil {
+		if u, _ := statesUnit(a.stated.Text); u != e.unit(col) {
+			return fmt.Sprintf("cell %s says %s, and further above it is %s", table.Address(a.stated.Col, a.statedIn), measure.Quote(line(a.stated.Text)), e.unit(col))
+		}
+	}
+	if e.sheet.besideUnit != nil {
+		return cmp.Or(e.unitBeside(c, col), col.unitOpen)
+	}
+	if u := e.aboveIt().lines[col.Index]; u != "" && u != e.unit(col).String() {
+		return fmt.Sprintf("%s stands by itself further up in the column %s", u, measure.Quote(col.Heading))
+	}
 	if said == nil {
-		if above := e.aboveIt().unit; above != "" && col.Unit == "" && col.unitOpen == "" && above != e.unit(col).String() {
+		if above := e.unitAbove(); above != "" && col.Unit == "" && col.unitOpen == "" && above != e.unit(col).String() {
 			return fmt.Sprintf("%s says nothing in this row, and %s further above", measure.Quote(of.Heading), above)
 		}
 		return col.unitOpen
@@ -123,6 +201,24 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 		return fmt.Sprintf("the heading %s says %s, and %s", measure.Quote(col.Heading), col.unit, what)
 	}
 	return ""
+}
+
+// unitBeside is why it cannot be told at a desk in what a bare number of a row is: somebody has typed another unit below Unit, or the desk has written one there
+// for columns that it did not know, of which this is one.
+func (e *entry) unitBeside(c *table.Cell, col *Column) string {
+	of := e.sheet.besideUnit
+	said := e.row.At(of.Index)
+	if said == nil || blank(said) {
+		return ""
+	}
+	text, ofOthers := strings.CutSuffix(said.Text, unitOfOthers)
+	if ofOthers && !(col.told && col.Unit == "") {
+		return ""
+	}
+	if u, ok := aUnit(text); !ok && !ofOthers || ok && withUnit(c.ExactText(), u, e.unit(col)) == bareMeasure(c.ExactText()) {
+		return ""
+	}
+	return fmt.Sprintf("the cell below %s says %s, and in this job a number alone is in %s", measure.Quote(of.Heading), measure.Quote(line(text)), e.unit(col))
 }
 
 // unitWord is a word of a heading, or a sign for inches, with what stands right before and behind it; 0 is the heading's own end.

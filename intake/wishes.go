@@ -132,7 +132,7 @@ func parseAmount(text string) (int64, bool) {
 var (
 	allSides  = regexp.MustCompile(`\b(?:(?:all|every)(?: of)?(?: the)?(?: 4| four)?|four) (?:sides|edges)\b`)
 	namedSide = regexp.MustCompile(`\b(top|bottom|left|right) (?:side|edge)\b`)
-	someSides = regexp.MustCompile(`\b(?:all|the|on|at) (?:[0-35-9]|[1-9][0-9]+) (?:sides|edges)\b|\b(?:one|two|three|a|any|either) (?:sides?|edges?)\b`)
+	someSides = regexp.MustCompile(`\b(?:all|the|on|at) (?:[0-35-9]|[1-9][0-9]+) (?:sides|edges)\b|(?:^|[ ,;&+])[0-9]+ edges?\b|\b(?:one|two|three|a|any|either) (?:sides?|edges?)\b`)
 	theEdges  = regexp.MustCompile(`(?i)\b(?:(?:at|on|along|from) )?(?:the )?edges?\b`)
 	oneSide   = regexp.MustCompile(`\b(?:side|edge)s?\b`)
 )
@@ -148,7 +148,8 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 	case ok && plainLetters(text) != "1":
 		return given, nil
 	}
-	t := namedSide.ReplaceAllString(allSides.ReplaceAllString(strings.ToLower(line(text)), "all "), "$1")
+	whole := allSides.ReplaceAllString(strings.ToLower(line(text)), "all ")
+	t := namedSide.ReplaceAllString(whole, "$1")
 	for _, r := range [][2]string{{"on the ", " "}, {"at the ", " "}, {"on ", " "}, {"at ", " "}, {"tuck", " "}, {"edges", " "},
 		{"edge", " "}, {"all sides", "all"}, {"each side", "sides"}, {"every side", "all"}, {"both sides", "sides"},
 		{"left and right", "sides"}, {"all around", "all"}, {"all round", "all"}, {"around", "all"}, {"side ", " "}, {":",
@@ -156,7 +157,7 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		t = strings.ReplaceAll(t, r[0], r[1])
 	}
 	names := sideWord.FindAllStringIndex(t, -1)
-	if someSides.MatchString(strings.ToLower(text)) || len(names) == 0 && oneSide.MatchString(strings.ToLower(text)) { // which, it does not say
+	if someSides.MatchString(whole) || len(names) == 0 && oneSide.MatchString(whole) { // which, it does not say
 		return measure.Sides{}, fmt.Errorf("%s is no tuck", measure.Quote(text))
 	}
 	if len(names) == 0 {

@@ -2,6 +2,7 @@ package form
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -9,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"tuckmark/config/longtests"
 	"tuckmark/intake"
@@ -130,9 +132,11 @@ func TestOpenpyxl(t *testing.T) {
 	longtests.Only(t)
 	program := ""
 	for _, p := range []string{"python3", "/usr/bin/python3"} {
-		if program == "" && exec.Command(p, "-c", "import openpyxl").Run() == nil {
+		ctx, end := context.WithTimeout(t.Context(), time.Minute) // a Python may hang as it starts
+		if program == "" && exec.CommandContext(ctx, p, "-c", "import openpyxl").Run() == nil {
 			program = p
 		}
+		end()
 	}
 	if program == "" {
 		t.Skip("there is no Python with openpyxl here")

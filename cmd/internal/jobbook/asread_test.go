@@ -235,3 +235,78 @@ func TestBookThatWasThere(t *testing.T) {
 		}
 	}
 }
+
+// TestAnsweredBook: of such a book also what stands below headings that are not known counts, and what was told of them is no other row.
+func TestAnsweredBook(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "a.csv")
+	made := "Name,Journaling,Left to right (cm),Height (cm),Banner\nEve,Rain,8,5,Fog\nAna,Sun,7,4,\n"
+	must(t, os.WriteFile(file, []byte(made), 0o600))
+	b, _, _, err := Import(context.Background(), []string{file}, settings(t))
+	must(t, err)
+	path := filepath.Join(dir, "a-desk.xlsx")
+	told := func(rows string) string {
+		t.Helper()
+		must(t, b.Close())
+		must(t, os.RemoveAll(Folder(path)))
+		must(t, os.WriteFile(file, []byte(rows), 0o600))
+		var found problem.List
+		b, _, found, err = Import(context.Background(), []string{file}, settings(t))
+		must(t, err)
+		for _, p := range found {
+			if strings.Contains(p.What, "as they stand there") {
+				return p.What
+			}
+		}
+		return ""
+	}
+	for _, answered := range []bool{false, true} {
+		if answered {
+			for _, r := range b.Rows(Journaling) {
+				var changes []Change
+				for column, text := range map[string]string{"Width": intake.TakenFor("Width", "Left to right (cm)", r.Cells, b.Unit()), "Left to right (cm)": "", "Title": r.Cells["Banner"], "Banner": ""} {
+					changes = append(changes, Change{Sheet: Journaling, ID: r.ID, Column: column, Text: text})
+				}
+				_, err := b.Do(changes...)
+				must(t, err)
+			}
+		}
+		for rows, want := range map[string]string{made: "", strings.Replace(made, "Rain,8", "Rain,9", 1): "of 2 rows of “a.csv”, 1 are not in the job as they stand there", strings.Replace(made, "Fog", "Sun", 1): "of 2 rows of “a.csv”, 1 are not in the job as they stand there",
+			strings.Replace(made, "Fog", "", 1): "of 2 rows of “a.csv”, 1 are not in the job as they stand there"} {
+			if got := told(rows); got != want {
+				t.Errorf("answered %t: %q, not %q, of\n%s", answered, got, want, rows)
+			}
+		}
+	}
+	must(t, b.Close())
+}
+
+// TestAddedCells: what a row is given that no cell of it says, its unit or that it is a leftover, has no cell of another row go astray, whichever its first one is.
+func TestAddedCells(t *testing.T) {
+	s := settings(t)
+	s.Unit = measure.In
+	dir := t.TempDir()
+	file := filepath.Join(dir, "a.csv")
+	must(t, os.WriteFile(file, []byte("Page,Title,Name,Journaling,Width (cm),Height (cm),Cabin\n3,The tart,Ann Lee,Rain,12,8,4\n,The plums,Bo Mu,Plums,11,7,2\n,,Cy Poe,Night,10,6,7\n"), 0o600))
+	sets := filepath.Join(dir, "b.csv")
+	must(t, os.WriteFile(sets, []byte("Name,Text 1,Left to right 1,Height 1,Unit 1,Text 2,Left to right 2,Height 2,Unit 2,Air\nEve Os,One,8,5,cm,Two,3,2,in,1\nIda Os,Three,6,4,mm,,40,,,1\n"), 0o600))
+	b, _, found, err := Import(context.Background(), []string{file, sets}, s)
+	must(t, err)
+	defer b.Close()
+	for i, want := range []map[string]string{{"Title": "The tart", "Name": "Ann Lee"}, {"Title": "The plums", "Name": "Bo Mu"}, {"Name": "Cy Poe", "Journaling": "Night"}} {
+		for heading, text := range want {
+			if got := b.Rows(Journaling)[i].Cells; got[heading] != text || got["Unit (2)"] != "" || got["Unit"] == "" {
+				t.Errorf("row %d: %v, and %v", i, got, found)
+			}
+		}
+	}
+	// Columns that differ by the blocks' numbers alone are each of its block, but for a block without a text, and so is the unit.
+	for i, want := range []map[string]string{{"Journaling": "One", "Left to right 1": "8", "Left to right 2": "", "Unit": "cm"}, {"Journaling": "Two", "Left to right 1": "", "Left to right 2": "3", "Unit": "in"},
+		{"Journaling": "Three", "Left to right 1": "6", "Left to right 2": "40", "Unit": "mm"}} {
+		for heading, text := range want {
+			if got := b.Rows(Journaling)[3+i].Cells; got[heading] != text || got["Unit (2)"] != "" {
+				t.Errorf("block %d: %v, and %v", i, got, found)
+			}
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -141,21 +142,25 @@ func (b *Book) untaken(inputs []string) (found problem.List) {
 	return found
 }
 
+// mostAnswers is how many rows of a file are looked for among those of the book by what their unknown columns may have been told to be, and among how many.
+const mostAnswers = 1000
+
 // lacking tells of rows of files that were given with the book and that it has not, by what is in them.
 func (b *Book) lacking(inputs []string) (found problem.List) {
-	key := func(s Sheet, cells map[string]string) string {
+	key := func(cells map[string]string) string {
 		var k strings.Builder
-		for _, c := range append(slices.Clone(Columns(s)), spaceColumn) {
-			if c != "Hold" && c != "Kept" { // what was done here
-				fmt.Fprintf(&k, "%q", strings.TrimSpace(cells[c]))
+		for _, c := range slices.Sorted(maps.Keys(cells)) {
+			if text := strings.TrimSpace(cells[c]); text != "" && c != "Hold" && c != "Kept" { // what was done here
+				fmt.Fprintf(&k, "%q%q", c, text)
 			}
 		}
 		return k.String()
 	}
-	has := map[string]bool{}
+	has := map[Sheet]map[string]bool{}
 	for _, s := range []Sheet{Journaling, Paper} {
+		has[s] = map[string]bool{}
 		for _, r := range b.Rows(s) {
-			has[key(s, r.Cells)] = true
+			has[s][key(r.Cells)] = true
 		}
 	}
 	s, unit := b.settings.Load(), b.Unit()
@@ -174,7 +179,7 @@ func (b *Book) lacking(inputs []string) (found problem.List) {
 				for _, c := range apart(r.Cells, unit) {
 					cells[c.Heading] = tidy(c.Heading, c.Text)
 				}
-				if rows++; !has[key(of, cells)] {
+				if rows++; !has[of][key(cells)] && (lacks >= mostAnswers || !b.hasAnswered(of, cells, unit)) {
 					lacks++
 				}
 			}
@@ -185,6 +190,58 @@ func (b *Book) lacking(inputs []string) (found problem.List) {
 		}
 	}
 	return found
+}
+
+// hasAnswered reports whether the book has a row of a file once columns that were unknown in it have been told to be others.
+func (b *Book) hasAnswered(s Sheet, cells map[string]string, unit measure.Unit) bool {
+	known := append(slices.Clone(Columns(s)), spaceColumn)
+	var asked []string // the headings of the row that may have been answered
+	for heading := range cells {
+		if !slices.Contains(known, heading) && heading != "Unit" {
+			asked = append(asked, heading)
+		}
+	}
+	slices.Sort(asked)
+	for i, r := range b.Rows(s) {
+		if i == mostAnswers {
+			break
+		}
+		left := map[string]string{} // what the book has beyond the file
+		differs := false
+		for c, own := range r.Cells {
+			differs = differs || own != "" && cells[c] == "" && !slices.Contains(known, c) && c != "Unit"
+		}
+		for _, c := range known {
+			switch text, own := cells[c], strings.TrimSpace(r.Cells[c]); {
+			case c == "Hold" || c == "Kept" || text == own:
+			case text == "":
+				left[c] = own
+			default:
+				differs = true
+			}
+		}
+		for _, heading := range asked {
+			if differs || r.Cells[heading] == cells[heading] {
+				continue
+			}
+			differs = !slices.ContainsFunc(known, func(as string) bool {
+				told := apart([]intake.Field{{Heading: as, Text: intake.TakenFor(as, heading, cells, unit)}}, unit)
+				for _, f := range told {
+					if left[f.Heading] == "" || left[f.Heading] != tidy(f.Heading, f.Text) {
+						return false
+					}
+				}
+				for _, f := range told {
+					delete(left, f.Heading)
+				}
+				return true
+			})
+		}
+		if !differs && len(left) == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.

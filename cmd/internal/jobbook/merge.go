@@ -671,7 +671,11 @@ func numbered(t *intake.TypedSheet, s Sheet) {
 			}
 		}
 	}
-	called := map[int]string{}
+	type column struct {
+		heading string
+		at      int
+	}
+	called := map[column]string{}
 	for _, heading := range slices.Clone(t.Columns) {
 		cols := at[heading]
 		if len(cols) < 2 || (&state{}).has(s, heading) { // a row of several blocks has some columns for each of them
@@ -679,7 +683,8 @@ func numbered(t *intake.TypedSheet, s Sheet) {
 		}
 		slices.Sort(cols)
 		n := 2
-		for _, col := range cols[1:] {
+		for _, at := range cols[1:] {
+			col := column{heading, at}
 			for called[col] == "" || slices.Contains(t.Columns, called[col]) {
 				called[col] = fmt.Sprintf("%s (%d)", heading, n)
 				n++
@@ -689,7 +694,7 @@ func numbered(t *intake.TypedSheet, s Sheet) {
 	}
 	for i := range t.Rows {
 		for k := range t.Rows[i].Cells {
-			if name := called[t.Rows[i].At[k]]; name != "" {
+			if name := called[column{t.Rows[i].Cells[k].Heading, t.Rows[i].At[k]}]; name != "" {
 				t.Rows[i].Cells[k].Heading = name
 			}
 		}
