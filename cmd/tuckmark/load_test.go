@@ -82,7 +82,7 @@ func TestManySizes(t *testing.T) {
 func TestManyKindsOfSheets(t *testing.T) {
 	for _, c := range []struct {
 		name, settings, each string
-		blocks, kinds, steps int // a side of a block is half an inch and fewer than steps quarters
+		blocks, kinds, steps int // a side of a block is half an inch and fewer than steps quarters, or, of more than a hundred, hundredths
 		from, to             int // of a sheet, in hundredths of an inch
 		often                bool
 	}{
@@ -91,8 +91,14 @@ func TestManyKindsOfSheets(t *testing.T) {
 		{"leftovers", "stocks: [{name: s0, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 2}", 10_000, 900, 19, 300, 1400, false},
 		{"sheets and leftovers", "gap: 0\nstocks: [{name: s0, sheets: [%[1]s], leftovers: [%[1]s]}]", "{size: %d.%02d x %d.%02d in, count: 50}", 300, 80, 12, 200, 1400, true},
 		{"a fixed gap, and too little paper", "gap: 1/2 in\nstocks: [{name: s0, sheets: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 5, price: 0.5}", 2500, 10, 24, 800, 1200, false},
+		{"two printers, and too little paper", "gap: 1/2 in\ntrimmer: {longest: 8 in}\nprinters: [{name: p, takes: [s0], narrowest: 3 in, widest: 8.6 in, longest: 17 in}, {name: q, narrowest: 3 in, widest: 13 in, longest: 17 in}]\nstocks: [{name: s0, sheets: [%s]}]",
+			"{size: %[1]d.%02[2]d x %[3]d.%02[4]d in, count: 8, price: 1.%02[2]d}", 3000, 400, 650, 700, 1400, true},
 		{"leftovers on carriers", "stocks: [{name: s0, carrier: {size: letter, smallest: 1 x 1 in}, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 900}", 10_000, 900, 4, 100, 400, false},
 	} {
+		step := 0.25
+		if c.steps > 100 {
+			step = 0.01
+		}
 		if !c.often && !longtests.Many() {
 			continue
 		}
@@ -100,7 +106,7 @@ func TestManyKindsOfSheets(t *testing.T) {
 		in, r := filepath.Join(dir, "a.csv"), rand.New(rand.NewPCG(30, 1))
 		rows, sheets := "Name,Journaling,Width,Height,Stock\n", []string{}
 		for range c.blocks {
-			rows += fmt.Sprintf("A,p,%.2f,%.2f,s0\n", 0.5+0.25*float64(r.IntN(c.steps)), 0.5+0.25*float64(r.IntN(c.steps)))
+			rows += fmt.Sprintf("A,p,%.2f,%.2f,s0\n", 0.5+step*float64(r.IntN(c.steps)), 0.5+step*float64(r.IntN(c.steps)))
 		}
 		side := func() int { return c.from + r.IntN(c.to-c.from) }
 		for range c.kinds {

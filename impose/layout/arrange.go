@@ -194,6 +194,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		if len(unplaced) == 0 { // else the others are laid without them
 			answer = pack.Pack(job)
 			unplaced = answer.Unplaced
+			l.looks = max(l.looks/2, looksOfSketch/32) // of the next, so that all of them together are bounded
 		}
 		if len(unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
@@ -293,7 +294,7 @@ func (a *arranger) empty(f feed) pack.Job {
 }
 
 // looksOfSketch bounds the work of a sketch, which a large job of many kinds of sheets would take minutes for.
-const looksOfSketch = 1 << 28
+const looksOfSketch = 1 << 27
 
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
 func gapOf(s *config.Settings) measure.Length {

@@ -53,6 +53,7 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 	if p.Rough && n > manyItems {
 		rounds = 1
 	}
+	all.out = p.largestFirst(all.out)
 	for round := 0; worst > 1 && round < rounds && !p.stopped(); round++ {
 		slices.SortStableFunc(all.sheets, func(a, b finishedSheet) int {
 			return cmp.Compare(p.fullness(a), p.fullness(b))
@@ -60,7 +61,7 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 		worst = min(worst, len(all.sheets))
 		var next []finishedSheet
 		for from := 0; from < worst; {
-			tried, left := p.extremes(all.out)
+			tried, left := extremes(all.out)
 			old := plan{counts: slices.Clone(all.counts), out: tried}
 			ids := slices.Clone(tried)
 			to := from
@@ -81,7 +82,7 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 				fresh = old
 			}
 			next = append(next, fresh.sheets...)
-			all.counts, all.out = fresh.counts, append(left, fresh.out...)
+			all.counts, all.out = fresh.counts, p.withSorted(left, fresh.out)
 		}
 		all.sheets = append(next, all.sheets[worst:]...)
 		all.cost = 0
@@ -94,21 +95,30 @@ func (p *packer) repackWorst(all *plan, known *repeats, gap measure.Length, its 
 	}
 }
 
-// extremes are some of the items without a place, the largest and the smallest, and those that are left: where the paper runs out, there may be far
-// more of them than sheets, and the time that a chunk takes grows with the square of its items.
-func (p *packer) extremes(out []int) (some, left []int) {
+// extremes are some of the items without a place, by size, the largest and the smallest, and those that are left: where the paper runs out, there may be
+// far more of them than sheets, and the time that a chunk takes grows with the square of its items.
+func extremes(out []int) (some, left []int) {
 	const most = batchItems / 2
 	if len(out) <= most {
 		return out, nil
 	}
-	row := slices.Clone(out)
-	slices.SortFunc(row, func(a, b int) int {
-		return cmp.Or(cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()), cmp.Compare(a, b))
-	})
-	small := len(row) - most/2
-	some = slices.Concat(row[:most/2], row[small:])
+	small := len(out) - most/2
+	some = slices.Concat(out[:most/2], out[small:])
 	slices.Sort(some)
-	return some, slices.Clone(row[most/2 : small])
+	return some, out[most/2 : small]
+}
+
+// withSorted is items by size with others put where they belong. To sort all of them for each chunk would take longer than the chunk.
+func (p *packer) withSorted(items, others []int) []int {
+	others = p.largestFirst(others)
+	out := make([]int, 0, len(items)+len(others))
+	for _, i := range items {
+		for len(others) > 0 && p.bySize(others[0], i) < 0 {
+			out, others = append(out, others[0]), others[1:]
+		}
+		out = append(out, i)
+	}
+	return append(out, others...)
 }
 
 // fullness is how full a sheet is, in millionths.

@@ -95,6 +95,12 @@ type boundSheet struct {
 	count     int64
 }
 
+// What a pair of functions takes: sorting kinds of sheets takes as long as so many shapes each, where there are more than a few.
+const (
+	fewKinds    = 20
+	sortedKinds = 30
+)
+
 // lowerBounds is the least number of sheets that cost, and the least that they cost, found with about
 // so much work.
 func lowerBounds(j *Job, work int) (sheets int, cost int64) {
@@ -213,7 +219,8 @@ func lowerBounds(j *Job, work int) (sheets int, cost int64) {
 		}
 	}
 	most := 400
-	for most > 20 && most*most*len(shapes) > work {
+	each := len(shapes) + sortedKinds*max(0, len(kinds)-fewKinds)
+	for most > 20 && most*most*each > work {
 		most = most * 3 / 4
 	}
 	fw, fh := duals(xs, cw, most), duals(ys, ch, most)

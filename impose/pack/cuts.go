@@ -186,6 +186,11 @@ func (l Limits) allow(n *Node) bool {
 	return n.Rect.W >= l.Hold && n.Rect.H >= l.Hold && (l.Longest <= 0 || lengthAlong(n.Rect, 1-n.Axis) <= l.Longest)
 }
 
+// parts reports whether the trimmer can make some cut through a piece of that size.
+func (l Limits) parts(size measure.Size) bool {
+	return min(size.W, size.H) >= l.Hold && (l.Longest <= 0 || min(size.W, size.H) <= l.Longest)
+}
+
 // allowAll reports whether the trimmer can make every cut of a tree.
 func (l Limits) allowAll(n *Node) bool {
 	return n.Near == nil || l.allow(n) && l.allowAll(n.Near) && l.allowAll(n.Far)

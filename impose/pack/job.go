@@ -96,7 +96,7 @@ type Answer struct {
 	Unplaced []int // items that found no place, by index: too large for every piece, or no sheet left
 	Cost     int64
 	Other    Trimming // what the other way to cut would give: by measure, or by marks where Job.Measure; nought: there is no other
-	Bound    int      // no packing of the placed items on sheets that cost uses fewer of them
+	Bound    int      // no packing of the placed items on sheets that cost uses fewer of them; 0: of a rough packing it is not asked
 }
 
 // Trimming is the work at the trimmer.

@@ -417,8 +417,13 @@ func (p *packer) fewFree(ids, counts []int) []int {
 // largestFirst is the items in order of their area.
 func (p *packer) largestFirst(ids []int) []int {
 	items := slices.Clone(ids)
-	slices.SortStableFunc(items, func(a, b int) int { return cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()) })
+	slices.SortFunc(items, p.bySize)
 	return items
+}
+
+// bySize compares items: the largest come first.
+func (p *packer) bySize(a, b int) int {
+	return cmp.Or(cmp.Compare(p.Items[b].Size.Area(), p.Items[a].Size.Area()), cmp.Compare(a, b))
 }
 
 // holds reports whether an item has room on one of the sheet's pieces that are printed.
@@ -575,6 +580,9 @@ func (p *packer) alone(i int, counts []int) (finishedSheet, bool) {
 
 // onPiece is the cuts that make a piece into item i, or nil.
 func (p *packer) onPiece(i int, piece Piece) *cutTree {
+	if size, it := piece.Rect.Size(), p.Items[i].Size; size != it && size != it.Turn() && !p.Limits.parts(size) {
+		return nil
+	}
 	c := &carver{space: &space{job: p.Job}}
 	var best *cutTree
 	for turned, r := range corners(p.Items[i], &piece) {
@@ -687,6 +695,13 @@ func (p *packer) answer(q plan) Answer {
 	slices.SortStableFunc(order, func(x, y *finishedSheet) int {
 		return cmp.Or(cmp.Compare(x.Sheet, y.Sheet), cmp.Compare(patterns[x], patterns[y]))
 	})
+	for _, l := range order {
+		a.Sheets = append(a.Sheets, l.LaidSheet)
+		a.Cost += l.cost
+	}
+	if p.Rough { // nobody asks
+		return a
+	}
 	placed := *p.Job
 	placed.Items = nil
 	out := map[int]bool{}
@@ -697,10 +712,6 @@ func (p *packer) answer(q plan) Answer {
 		if !out[i] {
 			placed.Items = append(placed.Items, it)
 		}
-	}
-	for _, l := range order {
-		a.Sheets = append(a.Sheets, l.LaidSheet)
-		a.Cost += l.cost
 	}
 	a.Bound = Bound(placed)
 	return a

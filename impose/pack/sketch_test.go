@@ -86,7 +86,7 @@ func TestPaperRunsOut(t *testing.T) {
 		j.Items = append(j.Items, Item{Size: measure.Size{W: measure.Length(50+i%7) * in / 8, H: measure.Length(20+i%11) * in / 8}})
 	}
 	p := newPacker(&j)
-	if some, left := p.extremes(p.ids); len(some) > batchItems || len(some)+len(left) != len(p.ids) {
+	if some, left := extremes(p.largestFirst(p.ids)); len(some) > batchItems || len(some)+len(left) != len(p.ids) {
 		t.Errorf("%d of %d are tried, %d are left", len(some), len(p.ids), len(left))
 	}
 	got := Pack(j)

@@ -144,8 +144,14 @@ func (t *textSetter) smaller(body *body, b *intake.Block, s *config.Settings, lo
 	return 0
 }
 
-// excess is how many words, from the end, must go so that the rest of the text fits: with one word fewer gone it does not. It is
-// 0 where not even one word fits.
+// A text of more words than veryLong is shortened by hundreds of words: then a few more than must go do, out of inParts of it, and the text is set half as often.
+const (
+	veryLong = 2000
+	inParts  = 64
+)
+
+// excess is how many words, from the end, must go so that the rest of the text fits: with one word fewer gone it does not, but for a text that is very long.
+// It is 0 where not even one word fits.
 func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low measure.Length) int {
 	total := 0
 	for _, p := range body.typed {
@@ -165,7 +171,11 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 		yes, no = no, 2*no
 	}
 	no = min(no, total)
-	for no-yes > 1 {
+	exact := 1
+	if total > veryLong {
+		exact = total / inParts
+	}
+	for no-yes > exact {
 		if m := (yes + no) / 2; fits(m) {
 			yes = m
 		} else {

@@ -214,7 +214,7 @@ func (n *laid) factsOf(stock string) string {
 			continue
 		}
 		facts := []string{problem.Count(u.NewSheets, "new sheet")}
-		if u.NewSheets > 0 && u.NewSheets > u.Bound {
+		if u.Bound > 0 && u.NewSheets > u.Bound {
 			facts = append(facts, fmt.Sprintf("no layout takes fewer than %d", u.Bound))
 		} else if u.NewSheets > 0 {
 			facts = append(facts, "no layout takes fewer")
