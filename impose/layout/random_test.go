@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"tuckmark/config"
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/plan"
@@ -125,8 +126,11 @@ func (c *chance) text(n int) []intake.Paragraph {
 // TestRandomJobsKeepTheirPromises checks the plans of many random jobs by the plain checker.
 func TestRandomJobsKeepTheirPromises(t *testing.T) {
 	jobs, placed, measured, cuts := 150, 0, 0, 0
-	if testing.Short() {
+	switch {
+	case testing.Short():
 		jobs = 30
+	case !longtests.Asked():
+		jobs = 60
 	}
 	for n := range jobs {
 		c := newChance(t, uint64(n))

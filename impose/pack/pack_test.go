@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"tuckmark/config/longtests"
 	"tuckmark/config/measure"
 )
 
@@ -85,7 +86,11 @@ var seeds = flag.Int64("seeds", 120, "random jobs of TestRandomJobs")
 
 func TestRandomJobs(t *testing.T) {
 	unplaced, items, fails := 0, 0, 0
-	for seed := int64(0); seed < *seeds/slow; seed++ {
+	jobs := *seeds / slow
+	if !longtests.Asked() {
+		jobs /= 2
+	}
+	for seed := range jobs {
 		j := randomJob(rand.New(rand.NewSource(seed)))
 		a := Pack(j)
 		items += len(j.Items)
