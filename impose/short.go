@@ -14,12 +14,17 @@ import (
 type Shortage struct {
 	Stock  string
 	Sheets int      // that are lacking; 0 where more would not help
+	About  bool     // they are reckoned from some of the blocks
 	Codes  []string // of the blocks that found no place
 }
 
 // mostLaidAgain is the largest job that is laid as a whole to see how many sheets it takes. Of a larger one only what found no place
 // is: the sheets that are there are full, and to lay all of them again would take as long as the job itself.
 const mostLaidAgain = 2000
+
+// mostCopiesLaid is how many blocks are laid for that, each counted as often as it is asked for. Of more, every second or third is, or fewer, and the sheets are
+// reckoned from those.
+const mostCopiesLaid = 5000
 
 // Shortages tells which stocks do not suffice, and how many sheets more would do, by laying the job out on as many as it takes.
 func (j *Job) Shortages(ctx context.Context) []Shortage {
@@ -64,25 +69,56 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 			paper[i].Count = -1
 		}
 	}
+	whole := len(j.laid) <= mostLaidAgain && copiesOf(j.laid) <= mostCopiesLaid
 	again := slices.DeleteFunc(slices.Clone(j.laid), func(t typeset.Setting) bool {
 		at := slices.IndexFunc(out, func(s Shortage) bool { return s.Stock == t.Block.Stock })
-		return at < 0 || len(j.laid) > mostLaidAgain && !lost[[2]string{t.Block.Stock, t.Block.Code}]
+		return at < 0 || !whole && !lost[[2]string{t.Block.Stock, t.Block.Code}]
 	})
-	whole, _, _ := layout.Sketch(ctx, again, paper, &endless, nil)
+	some := again
+	if every := (copiesOf(again) + mostCopiesLaid - 1) / mostCopiesLaid; every > 1 {
+		met := map[string]int{} // by stock
+		some = slices.DeleteFunc(slices.Clone(again), func(t typeset.Setting) bool {
+			met[t.Block.Stock]++
+			return met[t.Block.Stock]%every != 1
+		})
+	}
+	plan, _, _ := layout.Sketch(ctx, some, paper, &endless, nil)
 	if ctx.Err() != nil {
 		return out
 	}
 	for i := range out {
-		for _, use := range whole.Stocks {
+		of := func(t typeset.Setting) bool { return t.Block.Stock != out[i].Stock }
+		all, laid := copiesOf(slices.DeleteFunc(slices.Clone(again), of)), copiesOf(slices.DeleteFunc(slices.Clone(some), of))
+		out[i].About = laid < all
+		for _, use := range plan.Stocks {
 			if use.Stock == out[i].Stock {
-				out[i].Sheets = use.NewSheets
+				out[i].Sheets = (use.NewSheets*all + laid - 1) / laid
+				for unit := 1; out[i].About && out[i].Sheets >= 100*unit; unit *= 10 { // 65,828 is about 66,000
+					out[i].Sheets = (out[i].Sheets + 10*unit - 1) / (10 * unit) * (10 * unit)
+				}
 			}
 		}
 		for _, use := range j.Plan.Stocks {
-			if use.Stock == out[i].Stock && len(j.laid) <= mostLaidAgain {
+			if use.Stock == out[i].Stock && whole {
 				out[i].Sheets -= use.NewSheets
 			}
 		}
 	}
 	return out
+}
+
+// copiesOf counts blocks as often as they are asked for.
+func copiesOf(set []typeset.Setting) (n int) {
+	for i := range set {
+		n += set[i].Block.Copies
+	}
+	return n
+}
+
+// Words are how many sheets are lacking.
+func (s *Shortage) Words() string {
+	if s.About {
+		return "about " + problem.Count(s.Sheets, "more sheet")
+	}
+	return problem.Count(s.Sheets, "more sheet")
 }

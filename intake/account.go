@@ -210,13 +210,18 @@ func (f *headingsFound) enough() bool { return f.plain >= 3 && f.core >= 2 }
 func (s *Sheet) headsAgain(r *table.Row) again {
 	var found headingsFound
 	other, strange := false, false // strange: a word that is no heading stands over a column that is read
+	same, numbers := 0, false      // columns that are known and have the same heading again
 	asked := s.asks(r)
 	for i := range r.Cells {
 		c := &r.Cells[i]
+		numbers = numbers || c.Kind != table.Text || sized(c.Text)
 		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
 			continue
 		}
 		k, headed := s.heading(c.Col)
+		if headed && s.Columns[k].as != asUnknown && line(c.Text) == s.Columns[k].Heading {
+			same++
+		}
 		var m meaning
 		var unit string
 		switch {
@@ -231,25 +236,49 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		}
 		if m == asUnknown {
 			strange = strange || headed && s.Columns[k].reads() && line(c.Text) != ""
+			other = other || headed && s.Columns[k].as == asUnknown && measuresOtherwise(c.Text, s.Columns[k].Heading) && s.holdsMeasures(&s.Columns[k])
 			continue
 		}
 		other = other || !headed || s.Columns[k].as != m || unit != s.Columns[k].Unit || m.measured() && measuresOtherwise(c.Text, s.Columns[k].Heading)
 		found.add(m)
 	}
 	switch {
-	case !asked && (!found.enough() || 2*found.plain <= len(r.Cells)):
+	case !asked && (!found.enough() || 2*found.plain <= len(r.Cells)) && (same < 2 || numbers):
 		return noHeadings
-	case other, strange, s.unheadedBelow(r):
+	case other, strange, s.unheadedBelow(r), s.inOtherOrder(r):
 		return otherHeadings
 	}
 	return sameHeadings
 }
 
-// measuresOtherwise reports two headings of measures of which one has the height first, or leaves the unit open, and the other has not.
+// sized reports a text that is a measure or a size.
+func sized(text string) bool {
+	if len(text) > mostMeasure {
+		return false
+	}
+	_, one := measure.Parse(text, measure.In)
+	_, both := measure.ParseSize(text, measure.In)
+	return one == nil || both == nil
+}
+
+// measuresOtherwise reports two headings of measures of which one has the height first, leaves the unit open or names it, and the other does not.
 func measuresOtherwise(a, b string) bool {
 	high, _ := heightFirst(a)
 	first, _ := heightFirst(b)
-	return high != first || unitSaid(a).doubtful != unitSaid(b).doubtful
+	one, two := unitSaid(a), unitSaid(b)
+	return high != first || one.doubtful != two.doubtful || one.unit != two.unit
+}
+
+// inOtherOrder reports a row of headings with that of another column over one that no rule knows.
+func (s *Sheet) inOtherOrder(r *table.Row) bool {
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		if k, headed := s.heading(c.Col); headed && s.Columns[k].as == asUnknown && line(c.Text) != s.Columns[k].Heading &&
+			slices.ContainsFunc(s.Columns, func(o Column) bool { return o.Heading != "" && o.Heading == line(c.Text) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // unheadedBelow reports a row of headings with none over a column that is read and has something in the row below it.

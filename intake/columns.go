@@ -585,7 +585,7 @@ func (s *Sheet) holdsMeasures(c *Column) bool {
 	return false
 }
 
-// unitElsewhere is a unit where people may look and no rule does, with what says it: in the sheet's name, or as the heading of a column that is not read.
+// unitElsewhere is a unit where people may look and no rule does, with what says it: in the sheet's name, as the heading of a column that is not read, or below the table.
 func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 	said := unitSaid(s.Name).unit
 	if said == "" {
@@ -598,6 +598,15 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 		c := &s.Columns[i]
 		if u, ok := statesUnit(c.Heading); ok && c.as == asUnknown {
 			return u, fmt.Sprintf("the heading %s in column %s", measure.Quote(c.Heading), c.Letter())
+		}
+	}
+	for i := len(s.Rows) - 1; i > s.Head; i-- { // below the table
+		if own := s.own(&s.Rows[i]); len(own) == 1 {
+			if u, ok := statesUnit(own[0].Text); ok {
+				return u, "cell " + table.Address(own[0].Col, s.Rows[i].N) + " " + measure.Quote(line(own[0].Text))
+			}
+		} else if len(own) > 1 {
+			break
 		}
 	}
 	return 0, ""

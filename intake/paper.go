@@ -90,10 +90,10 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 		}
 		p.Leftover, said = yes, true
 	}
+	e.unitsAbove()
 	if !e.row.HasOwnCells() || count == nil && price == nil && !p.Leftover {
 		return p, false
 	}
-	e.unitsAbove()
 	var b Block
 	e.stock(&b)
 	p.Stock = b.Stock

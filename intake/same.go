@@ -17,6 +17,8 @@ type above struct {
 	lines         map[int]string // by column, from 0: what stands there last, of a column Unit the last unit
 	stated        *table.Cell    // a line within the table that says in what all is measured
 	statedIn      int            // its row, as the spreadsheet counts
+	unitRow       string         // the last unit that stands by itself below a heading of measures, or one that may be
+	unitRowIn     int            // its row
 	stock         string         // of the last row of a list of paper that names one
 }
 

@@ -125,34 +125,35 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 }
 
 // setsAlike gives to each block its own of the columns that no rule knows, or that are told, and that differ by the blocks' numbers alone: Left to right 1,
-// Left to right 2.
+// Left to right 2. One without a number beside such is that of the first block.
 func (s *Sheet) setsAlike(texts map[int]bool, own func(c *Column, set int)) {
-	type alike struct {
-		as   meaning
-		base string
-	}
-	of := map[alike]map[int]bool{}
-	for _, give := range []bool{false, true} {
+	of := map[string]map[int]bool{}
+	each := func(do func(c *Column, base string, n int)) {
 		for i := range s.Columns {
-			c := &s.Columns[i]
-			base, n := numbered(c.Heading)
-			if !texts[n] || c.set != 0 || !c.told && c.as != asUnknown {
-				continue
-			}
-			key := alike{c.as, plainLetters(base)}
-			switch {
-			case !give && of[key] == nil:
-				of[key] = map[int]bool{n: true}
-			case !give:
-				of[key][n] = true
-			case len(of[key]) < 2:
-			case c.as == asUnknown:
-				c.set = n
-			default:
-				own(c, n)
+			if c := &s.Columns[i]; c.set == 0 && (c.told || c.as == asUnknown) {
+				base, n := numbered(c.Heading)
+				do(c, plainLetters(unitSaid(base).rest), n)
 			}
 		}
 	}
+	each(func(_ *Column, base string, n int) {
+		if of[base] == nil {
+			of[base] = map[int]bool{}
+		}
+		of[base][n] = true
+	})
+	each(func(c *Column, base string, n int) {
+		if n == 0 && !of[base][1] {
+			n = 1
+		}
+		switch {
+		case base == "" || !texts[n] || len(of[base]) < 2:
+		case c.as == asUnknown:
+			c.set = n
+		default:
+			own(c, n)
+		}
+	})
 }
 
 // partOthers finds columns that are guessed by a word and whose other words are those of a column that is not read, as "Second stock" beside
@@ -238,11 +239,21 @@ func (s *Sheet) repeated() {
 	for k := range n {
 		s.sets = append(s.sets, k+1)
 	}
-	seen := map[meaning]int{}
+	alike := map[string]int{} // columns that no rule knows, by heading
 	for i := range s.Columns {
-		if c := &s.Columns[i]; c.as != asUnknown && times[c.as] == n {
+		if c := &s.Columns[i]; c.as == asUnknown {
+			alike[c.Heading]++
+		}
+	}
+	seen, met := map[meaning]int{}, map[string]int{}
+	for i := range s.Columns {
+		switch c := &s.Columns[i]; {
+		case c.as != asUnknown && times[c.as] == n:
 			seen[c.as]++
 			c.set = seen[c.as]
+		case c.as == asUnknown && c.Heading != "" && alike[c.Heading] == n:
+			met[c.Heading]++
+			c.set = met[c.Heading]
 		}
 	}
 }

@@ -270,11 +270,13 @@ var sidesInPairs = map[string]byte{"ht": 'h', "hgt": 'h', "hght": 'h', "vert": '
 var tabular = map[string]byte{"rows": 'h', "cols": 'w', "columns": 'w'}
 
 // sidesSaid writes what people say for a side in several words as one.
-var sidesSaid = strings.NewReplacer("top to bottom", "height", "up and down", "height", "bottom to top", "height", "top bottom", "height", "left to right", "width", "side to side", "width", "left right", "width")
+var sidesSaid = strings.NewReplacer("top to bottom", "height", "up and down", "height", "bottom to top", "height", "top bottom", "height", "top x bottom", "height", "left to right", "width", "side to side", "width", "left right", "width", "left x right", "width")
 
 var (
-	upright = regexp.MustCompile(`top (?:to )?bottom|up and down|bottom to top`)
-	level   = regexp.MustCompile(`left (?:to )?right|side to side`)
+	between = regexp.MustCompile(`\s*[×*/|]\s*`) // sides
+
+	upright = regexp.MustCompile(`top (?:to |x )?bottom|up and down|bottom to top`)
+	level   = regexp.MustCompile(`left (?:to |x )?right|side to side`)
 )
 
 // heightFirst reports a heading, or a line above, that names the height before the width, as h x w, and whether it calls it the length. Where it names
@@ -284,7 +286,7 @@ func heightFirst(heading string) (first, asLength bool) {
 		return false, false
 	}
 	var words []string
-	plain := plainLetters(heading)
+	plain := plainLetters(between.ReplaceAllString(heading, " x "))
 	if upright.MatchString(plain) && level.MatchString(plain) {
 		plain = sidesSaid.Replace(plain)
 	}
@@ -301,25 +303,26 @@ func heightFirst(heading string) (first, asLength bool) {
 		if side != 0 && k < len(words) && words[k] == "first" && !(i > 0 && negates(words[i-1])) {
 			return side != 'w', side == 'l'
 		}
-		known := func(word string) byte { return sideNamed[word] }
 		if k < len(words) {
-			switch paired := func(word string) byte { return cmp.Or(sideNamed[word], sidesInPairs[word]) }; {
-			case words[k] == "or":
-				k++
-			case words[k] == "and" || words[k] == "then":
+			paired := func(word string) byte { return cmp.Or(sideNamed[word], sidesInPairs[word]) }
+			var known func(word string) byte
+			switch next := words[k]; {
+			case next == "or":
+				known, k = func(word string) byte { return sideNamed[word] }, k+1
+			case next == "and" || next == "then":
 				known, k = paired, k+1
-			case words[k] == "x" || words[k] == "by":
+			case next == "x" || next == "by":
 				known, k = func(word string) byte { return cmp.Or(paired(word), tabular[word]) }, k+1
-			case (len(w) == 1) == (len(words[k]) == 1): // H/B, ht × wd
+			case len(w) == 1 && len(next) == 1 || sidesInPairs[w] != 0 && sidesInPairs[next] != 0 && w != "up" && next != "up": // h w; ht, wd
 				known = paired
 			}
-		}
-		if k < len(words) {
-			switch one, other := known(w), known(words[k]); {
-			case one == 'h' && other == 'l':
-				return true, false
-			case one != 0 && other != 0 && (other == 'w') != (one == 'w'):
-				return one != 'w', one == 'l'
+			if known != nil && k < len(words) {
+				switch one, other := known(w), known(words[k]); {
+				case one == 'h' && other == 'l':
+					return true, false
+				case one != 0 && other != 0 && (other == 'w') != (one == 'w'):
+					return one != 'w', one == 'l'
+				}
 			}
 		}
 		if side = sideNamed[w]; side == 0 {

@@ -72,7 +72,7 @@ type scribe struct {
 	names   map[int]string        // of columns that have no heading of their own
 	unasked bool                  // it may have measures in columns that nobody has said so of yet
 	unitToo string                // what TakenFor has to know of the unit then, of rows that do not say it; "": nothing
-	told    map[int]bool          // columns, from 0, that are not known and may be told to be the journaling
+	perhaps map[int]bool          // columns, from 0, of texts, of which one may be told to be the journaling
 	long    map[sharedText]string // how long texts are typed: a thousand cells may share one
 }
 
@@ -112,7 +112,7 @@ func (t *scribe) table() TypedSheet {
 		t.openUnits()
 	}
 	if s.column(asJournaling) == nil && !s.CSV && !s.Desk && t.of != paper {
-		t.told = s.longTexts()
+		t.perhaps = s.longTexts()
 	}
 	for i := range s.Columns {
 		t.column(&out, t.heading(&s.Columns[i]))
@@ -218,7 +218,8 @@ func (t *scribe) column(to *TypedSheet, heading string) {
 	}
 }
 
-// row takes down one block of a row, or one line of paper. What stands below unknown headings for a block that is not among those that are filled stays with the others.
+// row takes down one block of a row, or one line of paper. What stands below unknown headings for a block that is not among those that are filled stays with the
+// others, below the letter of its column: it is nothing of theirs.
 func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
 	e.unitsAbove()
@@ -253,6 +254,9 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 			r.Code = text
 		case strings.TrimSpace(text) != "":
 			heading := t.heading(&col)
+			if col.set != 0 && col.set != e.set {
+				heading = t.letter(&col)
+			}
 			if heading == "" && col.as == asUnit && e.unitStray() != "" {
 				heading = asUnit.String()
 			}
@@ -261,16 +265,21 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 			}
 			if heading != "" {
 				at := c.Col
-				if col.as == asUnit && !col.Double { // each block may have its own
+				switch { // each block may have its own
+				case col.as == asUnit && !col.Double:
 					at = besideAll
+				case col.as == asUnknown && col.set == e.set && col.set != 0:
+					at = e.sheet.Columns[slices.IndexFunc(e.sheet.Columns, func(o Column) bool { return o.Heading == col.Heading })].Index
 				}
 				r.Cells, r.At = append(r.Cells, Field{heading, text}), append(r.At, at)
 			}
 		}
 	}
 	too := t.unitToo
-	if above := e.unitAbove(); t.unasked && above != "" && above != e.sheet.unit.String() { // as unitOpen has it
-		too = above + unitAsked + unitOfOthers
+	for _, above := range []string{e.unitAbove(), e.unitWithin()} { // as unitOpen has it
+		if t.unasked && above != "" && above != e.sheet.unit.String() {
+			too = above + unitAsked + unitOfOthers
+		}
 	}
 	if c, _ := e.cell(asUnit); too != "" && c == nil && len(r.Cells) > 0 {
 		r.Cells, r.At = append(r.Cells, Field{asUnit.String(), too}), append(r.At, besideAll)
@@ -377,7 +386,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	case asPrice:
 		text = pricedAs(c, col)
 	case asUnknown: // it may be told to be a measure, of which what is stored counts, or the journaling, with its bold and italic
-		if t.told[col.Index] && c.Kind == table.Text {
+		if t.perhaps[col.Index] && c.Kind == table.Text {
 			return t.markup(c)
 		}
 		stored := c.ExactText() + c.OtherUnit()

@@ -179,6 +179,11 @@ func TestUnitOfRow(t *testing.T) {
 			t.Errorf("%q: %s", data, said)
 		}
 	}
+	for _, list := range []string{"Stock,Width,Height,Count\n,cm,cm,\nvellum,20,10,3\n", "Stock,Size,Count\nAll measures in cm,,\nvellum,20 x 10,3\n", "Stock,Width,Height,Count\nvellum,20,10,3\nAll measures in cm\n"} {
+		if got, problems := ReadPaper(intaketest.Write(t, "paper.csv", list)[0], intaketest.Home()); len(got) > 0 || !strings.Contains(intaketest.Say(problems), "it cannot be told in what unit") {
+			t.Errorf("%q: %v %s", list, got, intaketest.Say(problems))
+		}
+	}
 	paper, problems := ReadPaper(intaketest.Write(t, "paper.csv", "Stock,Width,Height,Unit,Count\nvellum,20,10,cm,3\ncardstock,8,5,in,2\n,8,5,in,1\n")[0], intaketest.Home())
 	if len(paper) != 3 || paper[0].Size.W != 20*measure.Centimetre || paper[1].Size.W != 8*measure.Inch || !strings.Contains(intaketest.Say(problems), "the row names no stock and is taken for “vellum”") {
 		t.Errorf("%v %s", paper, intaketest.Say(problems))
@@ -192,9 +197,10 @@ func TestUnitWithin(t *testing.T) {
 		"All measures in cm\n" + top + row + "All measures in inches\n" + top + "Bo Mu,In June,4,3\nCy Fox,In July,4 in,3 in\n":    2,
 		"All measures in cm\n" + top + row + "All measures in inches\nBo Mu,In June,4,3\nAll measures in cm\nCy Fox,In July,4,3\n": 2,
 		"All measures in cm\n" + top + row + "All measures in cm\n" + top + "Bo Mu,In June,4,3\n":                                  2,
-		top + ",,cm,cm\n" + row:                        0,
-		top + ",,in,in\n" + row:                        1,
-		top + row + ",,(cm),(cm)\nBo Mu,In June,4,3\n": 1,
+		top + ",,cm,cm\n" + row:            0,
+		top + ",,in,in\n" + row:            1,
+		top + row + "All measures in cm\n": 0, top + row + "All measures in inches\n": 1, top + ",,in cm,(cm only)\n" + row: 0, "Name,Journaling,Width,Height,Tuck\n,,cm,cm,\nAda Lind,In May,5 in,3 in,1\nBo Mu,In June,5 in,3 in,none\n": 1,
+		top + row + ",,(cm),(cm)\nBo Mu,In June,4,3\n":                                                                 1,
 		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (h x w)\nBo Mu,In June,4 x 3\n": 1,
 		"Name,Journaling,Space\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (cm or in)\nBo Mu,In June,4 x 3\n":      1,
 		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (w x h)\nBo Mu,In June,4 x 3\n": 2,
@@ -216,6 +222,47 @@ func TestUnitWithin(t *testing.T) {
 		if open := strings.Count(said, "it cannot be told in what unit"); open != asked {
 			t.Errorf("%q: %d asked about, at a desk %d", data, open, asked)
 		}
+	}
+}
+
+// TestUnitWithinUnasked: so it is for columns that are only told to be measures at a desk, later, and for headings once more of which few are known.
+func TestUnitWithinUnasked(t *testing.T) {
+	const top = "Name,Journaling,Hole,Rim\n"
+	for data, want := range map[string]string{ // of the last row
+		top + ",,cm,cm\nBo Mu,In June,4 x 3,1\n":            "cm ?" + unitOfOthers,
+		top + "All measures in cm\nBo Mu,In June,4 x 3,1\n": "cm ?" + unitOfOthers,
+		"All measures in cm\n" + top + "Ada Lind,In May,5 x 3,1\nAll measures in inches\n" + top + "Bo Mu,In June,4 x 3,1\n": "in ?" + unitOfOthers,
+		top + ",,in,in\nBo Mu,In June,4 x 3,1\n": "", top + "Bo Mu,In June,4 x 3,1\n": "",
+	} {
+		got, rows := "", Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)[0].Rows
+		for _, c := range rows[len(rows)-1].Cells {
+			if c.Heading == "Unit" {
+				got = c.Text
+			}
+		}
+		if got != want {
+			t.Errorf("%q: the unit is typed %q, not %q", data, got, want)
+		}
+	}
+	for heads, want := range map[[2]string]int{{"Hole (in)", "Hole (cm)"}: 1, {"Hole (w x h)", "Hole (h x w)"}: 1, {"Hole (in)", "Hole (in)"}: 2, {"Hole", "Hole (cm)"}: 1} {
+		data := "Name,Journaling," + heads[0] + "\nAda Lind,In May,5 x 3\nName,Journaling," + heads[1] + "\nBo Mu,In June,4 x 3\n"
+		job, said := readTables(t, []config.Column{{Heading: heads[0], As: "Space"}}, "a.csv", data)
+		if len(job.Blocks) != want {
+			t.Errorf("%v: %d blocks, %s", heads, len(job.Blocks), said)
+		}
+		rows := Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)[0].Rows
+		if len(rows) != want {
+			t.Errorf("%v: typed as %v", heads, rows)
+		}
+	}
+	swapped := "Name,Journaling,Left to right,Up and down\nAda Lind,In May,5,3\nName,Journaling,Up and down,Left to right\nBo Mu,In June,4,2\n"
+	if rows := Typed([]*table.File{table.Parse("a.csv", []byte(swapped), KnownHeading)}, intaketest.Home(), measure.In)[0].Rows; len(rows) != 1 {
+		t.Errorf("headings in another order: typed as %v", rows)
+	}
+	// A column that is told for one block alone is that block's.
+	job, said := readTables(t, []config.Column{{Heading: "Banner 1", As: "Title"}}, "a.csv", "Name,Text 1,Width 1,Height 1,Banner 1,Text 2,Width 2,Height 2,Banner 2\nAda Lind,In May,5,3,Sun,In June,4,3,Rain\n")
+	if len(job.Blocks) != 2 || job.Blocks[0].Title != "Sun" || job.Blocks[1].Title != "" {
+		t.Errorf("%v %s", job.Blocks, said)
 	}
 }
 
@@ -430,6 +477,13 @@ func TestHeightFirst(t *testing.T) {
 		"Name,Journaling,\"Space (top/bottom x left/right)\"\nAda Lind,In May,5 x 2\n":                    "2 in x 5 in",
 		"Name,Journaling,\"Space (rows x columns)\"\nAda Lind,In May,5 x 2\n":                             "2 in x 5 in",
 		"Name,Journaling,\"Space (broad by deep)\"\nAda Lind,In May,5 x 2\n":                              "5 in x 2 in",
+		"Name,Journaling,\"Space (rounded up, width x height)\"\nAda Lind,In May,5 x 2\n":                 "5 in x 2 in",
+		"Name,Journaling,\"Space (rounded down, wide by high)\"\nAda Lind,In May,5 x 2\n":                 "5 in x 2 in",
+		"Name,Journaling,\"Space (please write down width and height)\"\nAda Lind,In May,5 x 2\n":         "5 in x 2 in",
+		"Name,Journaling,\"Space (left up width x height)\"\nAda Lind,In May,5 x 2\n":                     "5 in x 2 in",
+		"Name,Journaling,\"Space (tall, wide)\"\nAda Lind,In May,5 x 2\n":                                 "2 in x 5 in",
+		"Name,Journaling,\"Space (ht, wd)\"\nAda Lind,In May,5 x 2\n":                                     "2 in x 5 in",
+		"Name,Journaling,\"Space (height/width)\"\nAda Lind,In May,5 x 2\n":                               "2 in x 5 in",
 		"Name,Journaling,Space (not height first)\nAda Lind,In May,5 x 2\n":                               "5 in x 2 in",
 		"Name,Journaling,\"Space of rows and columns, w x h\"\nAda Lind,In May,5 x 2\n":                   "5 in x 2 in",
 		"Name,Journaling,Space (B x H)\nAda Lind,In May,5 x 2\n":                                          "5 in x 2 in",

@@ -141,9 +141,11 @@ func (e *entry) unitsAbove() {
 	}
 	for i := range e.row.Cells { // a row of units
 		c := &e.row.Cells[i]
-		if k, headed := e.sheet.heading(c.Col); headed && e.sheet.Columns[k].as.measured() && !e.sheet.Desk && c.Kind == table.Text && len(c.Text) < 20 {
-			if u, ok := measure.ParseUnit(strings.Trim(line(c.Text), "()[] ")); ok {
-				e.aboveIt().lines[c.Col] = u.String()
+		if k, headed := e.sheet.heading(c.Col); headed && !e.sheet.Desk && c.Kind == table.Text && len(c.Text) < 20 {
+			col := &e.sheet.Columns[k]
+			if u, ok := alone(c.Text); ok && (col.as.measured() || col.as == asUnknown && e.sheet.holdsMeasures(col)) {
+				a := e.aboveIt()
+				a.lines[c.Col], a.unitRow, a.unitRowIn = u.String(), u.String(), e.row.N
 			}
 		}
 	}
@@ -160,6 +162,27 @@ func (e *entry) unitAbove() string {
 		return e.aboveIt().lines[of.Index]
 	}
 	return ""
+}
+
+// alone is the unit that a cell of a row of units says: "cm", "(in cm)", "cm only".
+func alone(text string) (u measure.Unit, ok bool) {
+	if strings.ContainsFunc(text, unicode.IsNumber) || ditto(text) {
+		return 0, false
+	}
+	if u, ok = aUnit(strings.Trim(line(text), "()[] ")); ok {
+		return u, true
+	}
+	return measure.ParseUnit(unitSaid("Width " + text).unit)
+}
+
+// unitWithin is the unit that a line or a row of units within the table says, above the row; "": none does.
+func (e *entry) unitWithin() string {
+	a := e.aboveIt()
+	if a.stated != nil {
+		u, _ := statesUnit(a.stated.Text)
+		return u.String()
+	}
+	return a.unitRow
 }
 
 // bare reports a cell with a number and no unit of its own.
@@ -186,6 +209,9 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 	}
 	if u := e.aboveIt().lines[col.Index]; u != "" && u != e.unit(col).String() {
 		return fmt.Sprintf("%s stands by itself further up in the column %s", u, measure.Quote(col.Heading))
+	}
+	if a := e.aboveIt(); a.unitRow != "" && a.unitRowIn < e.row.N && col.Unit == "" && a.unitRow != e.unit(col).String() && a.lines[col.Index] == "" {
+		return fmt.Sprintf("%s stands by itself in row %d, in another column", a.unitRow, a.unitRowIn)
 	}
 	if said == nil {
 		if above := e.unitAbove(); above != "" && col.Unit == "" && col.unitOpen == "" && above != e.unit(col).String() {

@@ -132,7 +132,7 @@ func parseAmount(text string) (int64, bool) {
 var (
 	allSides  = regexp.MustCompile(`\b(?:(?:all|every)(?: of)?(?: the)?(?: 4| four)?|four) (?:sides|edges)\b`)
 	namedSide = regexp.MustCompile(`\b(top|bottom|left|right) (?:side|edge)\b`)
-	someSides = regexp.MustCompile(`\b(?:all|the|on|at) (?:[0-35-9]|[1-9][0-9]+) (?:sides|edges)\b|(?:^|[ ,;&+])[0-9]+ edges?\b|\b(?:one|two|three|a|any|either) (?:sides?|edges?)\b`)
+	someSides = regexp.MustCompile(`\b(?:all|the|on|at) (?:[0-35-9]|[1-9][0-9]+) (?:sides|edges)\b|(?:^|[ ,;&+])[0-9]+ edges?\b|(?:^|\band )[2-4] sides?\b|\b(?:one|two|three|a|any|either) (?:sides?|edges?)\b`)
 	theEdges  = regexp.MustCompile(`(?i)\b(?:(?:at|on|along|from) )?(?:the )?edges?\b`)
 	oneSide   = regexp.MustCompile(`\b(?:side|edge)s?\b`)
 )

@@ -43,7 +43,7 @@ func TestTuck(t *testing.T) {
 			t.Errorf("%q: %+v, %v, want %+v", text, got, err, want)
 		}
 	}
-	for _, text := range []string{"plenty", "top", "1/2 elsewhere", "top 1/2 left", "1/2 top 1/4", "top 1/2 3/4", "1/4 all 3 sides", "side 1/2", "on the side 1/2", "edges 1/4", "1/4 at the edges", "1/2 one side", "two sides 1/4", "side edges 1/4"} {
+	for _, text := range []string{"plenty", "top", "1/2 elsewhere", "top 1/2 left", "1/2 top 1/4", "top 1/2 3/4", "1/4 all 3 sides", "side 1/2", "on the side 1/2", "edges 1/4", "1/4 at the edges", "1/2 one side", "two sides 1/4", "1/4 top and 2 sides", "top and 2 sides 1/4", "2 sides", "3 sides 1/4", "side edges 1/4"} {
 		if got, err := parseTuck(text, measure.In, given); err == nil {
 			t.Errorf("%q is %+v", text, got)
 		}

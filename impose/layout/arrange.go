@@ -294,7 +294,7 @@ func (a *arranger) empty(f feed) pack.Job {
 }
 
 // looksOfSketch bounds the work of a sketch, which a large job of many kinds of sheets would take minutes for.
-const looksOfSketch = 1 << 27
+const looksOfSketch = 1 << 28
 
 // gapOf is the gap between blocks. An automatic one of a metric job is whole millimetres, as the rule of its trimmer shows them.
 func gapOf(s *config.Settings) measure.Length {

@@ -146,7 +146,7 @@ func (t *textSetter) smaller(body *body, b *intake.Block, s *config.Settings, lo
 
 // A text of more words than veryLong is shortened by hundreds of words: then a few more than must go do, out of inParts of it, and the text is set half as often.
 const (
-	veryLong = 2000
+	veryLong = 1000
 	inParts  = 64
 )
 

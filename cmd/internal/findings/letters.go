@@ -191,7 +191,7 @@ func ForOrganiser(ctx context.Context, j *impose.Job) []string {
 			continue
 		}
 		short[s.Stock] = true
-		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", problem.Count(s.Sheets, "more sheet"), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(problem.Few(s.Codes, mostCodes))))
+		out = append(out, fmt.Sprintf("%s of “%s” %s needed, or hold back %s", s.Words(), s.Stock, problem.Noun(s.Sheets, "is|are"), problem.And(problem.Few(s.Codes, mostCodes))))
 	}
 	stock := map[problem.Place]string{}
 	for i := range j.Blocks {

@@ -272,6 +272,7 @@ func TestAnsweredBook(t *testing.T) {
 			}
 		}
 		for rows, want := range map[string]string{made: "", strings.Replace(made, "Rain,8", "Rain,9", 1): "of 2 rows of “a.csv”, 1 are not in the job as they stand there", strings.Replace(made, "Fog", "Sun", 1): "of 2 rows of “a.csv”, 1 are not in the job as they stand there",
+			strings.Replace(made, "7,4", "4,7", 1): "of 2 rows of “a.csv”, 1 are not in the job as they stand there", made + "Ana,Sun,7,4,\n": "of 3 rows of “a.csv”, 1 are not in the job as they stand there",
 			strings.Replace(made, "Fog", "", 1): "of 2 rows of “a.csv”, 1 are not in the job as they stand there"} {
 			if got := told(rows); got != want {
 				t.Errorf("answered %t: %q, not %q, of\n%s", answered, got, want, rows)
@@ -302,11 +303,19 @@ func TestAddedCells(t *testing.T) {
 	}
 	// Columns that differ by the blocks' numbers alone are each of its block, but for a block without a text, and so is the unit.
 	for i, want := range []map[string]string{{"Journaling": "One", "Left to right 1": "8", "Left to right 2": "", "Unit": "cm"}, {"Journaling": "Two", "Left to right 1": "", "Left to right 2": "3", "Unit": "in"},
-		{"Journaling": "Three", "Left to right 1": "6", "Left to right 2": "40", "Unit": "mm"}} {
+		{"Journaling": "Three", "Left to right 1": "6", "Left to right 2": "", "Unknown column G": "40", "Unit": "mm"}} {
 		for heading, text := range want {
 			if got := b.Rows(Journaling)[3+i].Cells; got[heading] != text || got["Unit (2)"] != "" {
 				t.Errorf("block %d: %v, and %v", i, got, found)
 			}
+		}
+	}
+	must(t, os.WriteFile(file, []byte("Name,Journaling,Width,Height,Rim,Journaling,Width,Height,Rim\nEve Os,One,8,5,1,Two,3,2,2\n"), 0o600))
+	_, err = b.Take(context.Background(), []string{file})
+	must(t, err)
+	for i, rim := range []string{"1", "2"} {
+		if got := b.Rows(Journaling)[6+i].Cells; got["Rim"] != rim || got["Rim (2)"] != "" {
+			t.Errorf("under headings that stand twice, block %d: %v", i, got)
 		}
 	}
 }

@@ -142,7 +142,7 @@ func (b *Book) untaken(inputs []string) (found problem.List) {
 	return found
 }
 
-// mostAnswers is how many rows of a file are looked for among those of the book by what their unknown columns may have been told to be, and among how many.
+// mostAnswers is among how many rows of a book one of a file is looked for by what its unknown columns may have been told to be.
 const mostAnswers = 1000
 
 // lacking tells of rows of files that were given with the book and that it has not, by what is in them.
@@ -156,19 +156,33 @@ func (b *Book) lacking(inputs []string) (found problem.List) {
 		}
 		return k.String()
 	}
-	has := map[Sheet]map[string]bool{}
-	for _, s := range []Sheet{Journaling, Paper} {
-		has[s] = map[string]bool{}
-		for _, r := range b.Rows(s) {
-			has[s][key(r.Cells)] = true
+	var rows [sheets][]Row
+	var has [sheets]map[string][]int
+	var met [sheets]map[int]bool // rows of the book that are some of the files'
+	for s := range sheets {
+		rows[s], has[s], met[s] = b.Rows(s), map[string][]int{}, map[int]bool{}
+		for i, r := range rows[s] {
+			k := key(r.Cells)
+			has[s][k] = append(has[s][k], i)
 		}
+	}
+	var next [sheets]int // where the row of the book is that follows the last one found so
+	answers := map[string]string{}
+	answered := func(s Sheet, cells map[string]string, unit measure.Unit) bool {
+		for k := range min(len(rows[s]), mostAnswers) {
+			if i := (next[s] + k) % len(rows[s]); !met[s][i] && fromAnswers(s, rows[s][i].Cells, cells, answers, unit) {
+				next[s], met[s][i] = i+1, true
+				return true
+			}
+		}
+		return false
 	}
 	s, unit := b.settings.Load(), b.Unit()
 	for _, t := range intake.Tables(inputs, s) {
 		if IsBook(t.Path) {
 			continue
 		}
-		rows, lacks := 0, 0
+		all, lacks := 0, 0
 		for _, sheet := range intake.Typed([]*table.File{t}, s, unit) {
 			of := Journaling
 			if sheet.Paper {
@@ -179,69 +193,70 @@ func (b *Book) lacking(inputs []string) (found problem.List) {
 				for _, c := range apart(r.Cells, unit) {
 					cells[c.Heading] = tidy(c.Heading, c.Text)
 				}
-				if rows++; !has[of][key(cells)] && (lacks >= mostAnswers || !b.hasAnswered(of, cells, unit)) {
+				all++
+				if k := key(cells); len(has[of][k]) > 0 {
+					met[of][has[of][k][0]], has[of][k] = true, has[of][k][1:]
+				} else if lacks >= mostAnswers || !answered(of, cells, unit) {
 					lacks++
 				}
 			}
 		}
 		if lacks > 0 {
-			found.Note(problem.Place{File: t.Name}, fmt.Sprintf("of %d %s of %s, %d are not in the job as they stand there", rows, problem.Noun(rows, "row"), measure.Quote(t.Name), lacks),
+			found.Note(problem.Place{File: t.Name}, fmt.Sprintf("of %d %s of %s, %d are not in the job as they stand there", all, problem.Noun(all, "row"), measure.Quote(t.Name), lacks),
 				"the job lives in its own workbook, which was there before; they may have been changed in it", "where they are lacking here, add them with “Add from a file or a paste”, or give the file another name to begin another job")
 		}
 	}
 	return found
 }
 
-// hasAnswered reports whether the book has a row of a file once columns that were unknown in it have been told to be others.
-func (b *Book) hasAnswered(s Sheet, cells map[string]string, unit measure.Unit) bool {
+// fromAnswers reports whether the cells of a row of a book are those of a file's row once columns that were unknown in it have been told to be others; answers says
+// which, by heading, as far as rows before have shown it.
+func fromAnswers(s Sheet, own, file, answers map[string]string, unit measure.Unit) bool {
 	known := append(slices.Clone(Columns(s)), spaceColumn)
-	var asked []string // the headings of the row that may have been answered
-	for heading := range cells {
-		if !slices.Contains(known, heading) && heading != "Unit" {
-			asked = append(asked, heading)
+	for c, text := range own {
+		if text != "" && file[c] == "" && !slices.Contains(known, c) || c == "Unit" && text != file[c] {
+			return false
 		}
 	}
-	slices.Sort(asked)
-	for i, r := range b.Rows(s) {
-		if i == mostAnswers {
-			break
+	left, shown := map[string]string{}, map[string]string{} // what the book has beyond the file, and what that is by this row
+	for _, c := range known {
+		switch text := strings.TrimSpace(own[c]); {
+		case c == "Hold" || c == "Kept" || text == file[c]:
+		case file[c] == "":
+			left[c] = text
+		default:
+			return false
 		}
-		left := map[string]string{} // what the book has beyond the file
-		differs := false
-		for c, own := range r.Cells {
-			differs = differs || own != "" && cells[c] == "" && !slices.Contains(known, c) && c != "Unit"
+	}
+	for _, heading := range slices.Sorted(maps.Keys(file)) {
+		if slices.Contains(known, heading) || own[heading] == file[heading] {
+			continue
 		}
-		for _, c := range known {
-			switch text, own := cells[c], strings.TrimSpace(r.Cells[c]); {
-			case c == "Hold" || c == "Kept" || text == own:
-			case text == "":
-				left[c] = own
-			default:
-				differs = true
+		at := slices.IndexFunc(known, func(as string) bool {
+			if other := answers[heading]; other != "" && other != as {
+				return false
 			}
-		}
-		for _, heading := range asked {
-			if differs || r.Cells[heading] == cells[heading] {
-				continue
+			told := apart([]intake.Field{{Heading: as, Text: intake.TakenFor(as, heading, file, unit)}}, unit)
+			for _, f := range told {
+				if left[f.Heading] == "" || left[f.Heading] != tidy(f.Heading, f.Text) {
+					return false
+				}
 			}
-			differs = !slices.ContainsFunc(known, func(as string) bool {
-				told := apart([]intake.Field{{Heading: as, Text: intake.TakenFor(as, heading, cells, unit)}}, unit)
-				for _, f := range told {
-					if left[f.Heading] == "" || left[f.Heading] != tidy(f.Heading, f.Text) {
-						return false
-					}
-				}
-				for _, f := range told {
-					delete(left, f.Heading)
-				}
-				return true
-			})
-		}
-		if !differs && len(left) == 0 {
+			for _, f := range told {
+				delete(left, f.Heading)
+			}
 			return true
+		})
+		if at < 0 {
+			return false
 		}
+		shown[heading] = known[at]
 	}
-	return false
+	if len(left) > 0 {
+		return false
+	}
+	maps.Copy(answers, shown)
+	return true
 }
 
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.

@@ -141,7 +141,7 @@ func (v *piecesView) rest(rows []jobbook.Row, n *laid, a *advised) {
 	if a != nil {
 		for _, s := range a.short {
 			if s.Sheets > 0 {
-				v.Lacking = append(v.Lacking, problem.Count(s.Sheets, "more sheet")+" of "+s.Stock+" would do for "+problem.And(s.Codes))
+				v.Lacking = append(v.Lacking, s.Words()+" of "+s.Stock+" would do for "+problem.And(s.Codes))
 			}
 		}
 	}
@@ -216,7 +216,7 @@ func (n *laid) factsOf(stock string) string {
 		facts := []string{problem.Count(u.NewSheets, "new sheet")}
 		if u.Bound > 0 && u.NewSheets > u.Bound {
 			facts = append(facts, fmt.Sprintf("no layout takes fewer than %d", u.Bound))
-		} else if u.NewSheets > 0 {
+		} else if u.Bound > 0 {
 			facts = append(facts, "no layout takes fewer")
 		}
 		facts = append(facts, fmt.Sprintf("%.0f%% full", u.Filled*100))
