@@ -181,6 +181,7 @@ func (l *layout) fitting(f feed, set []*typeset.Setting) []*typeset.Setting {
 // others laid anew, so that no block is printed with some of its copies only. The refused come back.
 func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job, []int, *intake.Block)) (refused []*typeset.Setting) {
 	l.round = copiesOf(set)
+	tries := 0
 	for len(set) > 0 && !l.stop() {
 		job, copies, offers := l.job(f, l.sheets, set)
 		given := offered{sheets: offers}
@@ -203,10 +204,8 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 			l.acceptPacking(f, given, copies, job, answer)
 			break
 		}
-		lost := map[*typeset.Setting]bool{}
-		for _, i := range unplaced {
-			lost[copies[i].set] = true
-		}
+		lost := lostRows(job, copies, unplaced, tries)
+		tries++
 		set = slices.DeleteFunc(slices.Clone(set), func(t *typeset.Setting) bool {
 			if lost[t] {
 				refused = append(refused, t)
@@ -219,6 +218,48 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		})
 	}
 	return refused
+}
+
+// mostTries is how often blocks are laid anew for some of those that lack a copy, before all of them are refused.
+const mostTries = 3
+
+// lostRows are the blocks that are refused for copies without a place: those of which no copy has one, and of the others so many, those that lack most first, as the
+// place of their copies suffices by its area for what the rest lack. To refuse each that lacks one copy would print nothing where each lacks one.
+func lostRows(job pack.Job, copies []copyOf, unplaced []int, tries int) map[*typeset.Setting]bool {
+	type lack struct {
+		set         *typeset.Setting
+		out, placed float64 // of its copies, in square EMU, which may be more than 64 bits hold
+	}
+	at := map[*typeset.Setting]int{}
+	var lacks []lack
+	for _, i := range unplaced {
+		set := copies[i].set
+		if _, known := at[set]; !known {
+			at[set] = len(lacks)
+			lacks = append(lacks, lack{set: set})
+		}
+		lacks[at[set]].out += float64(job.Items[i].Size.Area())
+	}
+	for i, c := range copies {
+		if k, lacking := at[c.set]; lacking {
+			lacks[k].placed += float64(job.Items[i].Size.Area())
+		}
+	}
+	need := 0.0
+	for k := range lacks {
+		lacks[k].placed -= lacks[k].out
+		need += lacks[k].out
+	}
+	slices.SortStableFunc(lacks, func(a, b lack) int { return cmp.Compare(b.out*(a.out+a.placed), a.out*(b.out+b.placed)) })
+	lost := map[*typeset.Setting]bool{}
+	for _, k := range lacks {
+		if need <= 0 && k.placed > 0 && tries < mostTries {
+			break
+		}
+		lost[k.set] = true
+		need -= k.out + k.placed
+	}
+	return lost
 }
 
 // job puts a stock's blocks and sheets into the packer's terms. The indexes of the sheets that can
