@@ -199,7 +199,7 @@ func TestUnitWithin(t *testing.T) {
 		"All measures in cm\n" + top + row + "All measures in cm\n" + top + "Bo Mu,In June,4,3\n":                                  2,
 		top + ",,cm,cm\n" + row:            0,
 		top + ",,in,in\n" + row:            1,
-		top + row + "All measures in cm\n": 0, top + row + "All measures in inches\n": 1, top + ",,in cm,(cm only)\n" + row: 0, "Name,Journaling,Width,Height,Tuck\n,,cm,cm,\nAda Lind,In May,5 in,3 in,1\nBo Mu,In June,5 in,3 in,none\n": 1,
+		top + "Bo Mu,In June,cm,3\n" + row: 1, top + row + "All measures in cm\n": 0, top + row + "All measures in inches\n": 1, top + ",,in cm,(cm only)\n" + row: 0, "Name,Journaling,Width,Height,Tuck\n,,cm,cm,\nAda Lind,In May,5 in,3 in,1\nBo Mu,In June,5 in,3 in,none\n": 1,
 		top + row + ",,(cm),(cm)\nBo Mu,In June,4,3\n":                                                                 1,
 		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (h x w)\nBo Mu,In June,4 x 3\n": 1,
 		"Name,Journaling,Space\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (cm or in)\nBo Mu,In June,4 x 3\n":      1,

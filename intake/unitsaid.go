@@ -139,9 +139,11 @@ func (e *entry) unitsAbove() {
 			e.aboveIt().stated, e.aboveIt().statedIn = own[0], e.row.N
 		}
 	}
-	for i := range e.row.Cells { // a row of units
+	name, _ := e.cell(asName)
+	text, _ := e.cell(asJournaling)
+	for i := range e.row.Cells { // a row of units, which is nobody's
 		c := &e.row.Cells[i]
-		if k, headed := e.sheet.heading(c.Col); headed && !e.sheet.Desk && c.Kind == table.Text && len(c.Text) < 20 {
+		if k, headed := e.sheet.heading(c.Col); headed && name == nil && text == nil && !e.sheet.Desk && c.Kind == table.Text && len(c.Text) < 20 {
 			col := &e.sheet.Columns[k]
 			if u, ok := alone(c.Text); ok && (col.as.measured() || col.as == asUnknown && e.sheet.holdsMeasures(col)) {
 				a := e.aboveIt()
