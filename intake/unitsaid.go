@@ -134,9 +134,9 @@ func (e *entry) noteUnit() {
 
 // unitsAbove notes the unit that the row says for those below it.
 func (e *entry) unitsAbove() {
-	if own := e.sheet.own(e.row); len(own) == 1 && !e.sheet.Desk {
-		if _, ok := statesUnit(own[0].Text); ok {
-			e.aboveIt().stated, e.aboveIt().statedIn = own[0], e.row.N
+	if c := e.loneCell(); c != nil && !e.sheet.Desk {
+		if _, ok := statesUnit(c.Text); ok {
+			e.aboveIt().stated, e.aboveIt().statedIn = c, e.row.N
 		}
 	}
 	name, _ := e.cell(asName)
@@ -156,6 +156,23 @@ func (e *entry) unitsAbove() {
 			e.aboveIt().lines[of.Index] = u.String()
 		}
 	}
+}
+
+// loneCell is the only cell of the row in which somebody typed something; nil: there are more.
+func (e *entry) loneCell() *table.Cell {
+	filled := 0
+	for i := range e.row.Cells {
+		if blank(&e.row.Cells[i]) {
+			continue
+		}
+		if filled++; filled > 3 { // what a form has typed itself is among them
+			return nil
+		}
+	}
+	if own := e.sheet.own(e.row); len(own) == 1 {
+		return own[0]
+	}
+	return nil
 }
 
 // unitAbove is that of the last row further up that says one; "": none does.
