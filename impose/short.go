@@ -69,13 +69,13 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 			paper[i].Count = -1
 		}
 	}
-	whole := len(j.laid) <= mostLaidAgain && copiesOf(j.laid) <= mostCopiesLaid
+	whole := len(j.laid) <= mostLaidAgain && copiesOf(j.laid, "") <= mostCopiesLaid
 	again := slices.DeleteFunc(slices.Clone(j.laid), func(t typeset.Setting) bool {
 		at := slices.IndexFunc(out, func(s Shortage) bool { return s.Stock == t.Block.Stock })
 		return at < 0 || !whole && !lost[[2]string{t.Block.Stock, t.Block.Code}]
 	})
 	some := again
-	if every := (copiesOf(again) + mostCopiesLaid - 1) / mostCopiesLaid; every > 1 {
+	if every := (copiesOf(again, "") + mostCopiesLaid - 1) / mostCopiesLaid; every > 1 {
 		met := map[string]int{} // by stock
 		some = slices.DeleteFunc(slices.Clone(again), func(t typeset.Setting) bool {
 			met[t.Block.Stock]++
@@ -87,8 +87,7 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 		return out
 	}
 	for i := range out {
-		of := func(t typeset.Setting) bool { return t.Block.Stock != out[i].Stock }
-		all, laid := copiesOf(slices.DeleteFunc(slices.Clone(again), of)), copiesOf(slices.DeleteFunc(slices.Clone(some), of))
+		all, laid := copiesOf(again, out[i].Stock), copiesOf(some, out[i].Stock)
 		out[i].About = laid < all
 		for _, use := range plan.Stocks {
 			if use.Stock == out[i].Stock {
@@ -107,18 +106,21 @@ func (j *Job) Shortages(ctx context.Context) []Shortage {
 	return out
 }
 
-// copiesOf counts blocks as often as they are asked for.
-func copiesOf(set []typeset.Setting) (n int) {
+// copiesOf counts the blocks of a stock, "" for all, as often as they are asked for.
+func copiesOf(set []typeset.Setting, stock string) (n int) {
 	for i := range set {
-		n += set[i].Block.Copies
+		if b := set[i].Block; stock == "" || b.Stock == stock {
+			n += b.Copies
+		}
 	}
 	return n
 }
 
 // Words are how many sheets are lacking.
 func (s *Shortage) Words() string {
+	words := problem.Count(s.Sheets, "more sheet")
 	if s.About {
-		return "about " + problem.Count(s.Sheets, "more sheet")
+		words = "about " + words
 	}
-	return problem.Count(s.Sheets, "more sheet")
+	return words
 }

@@ -210,22 +210,22 @@ func (f *headingsFound) enough() bool { return f.plain >= 3 && f.core >= 2 }
 func (s *Sheet) headsAgain(r *table.Row) again {
 	var found headingsFound
 	other, strange := false, false // strange: a word that is no heading stands over a column that is read
-	same, numbers := 0, false      // columns that are known and have the same heading again
+	same := 0                      // columns that are known and have the same heading again
 	asked := s.asks(r)
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		numbers = numbers || c.Kind != table.Text || sized(c.Text)
 		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
 			continue
 		}
 		k, headed := s.heading(c.Col)
-		if headed && s.Columns[k].as != asUnknown && line(c.Text) == s.Columns[k].Heading {
+		again := headed && line(c.Text) == s.Columns[k].Heading
+		if again && s.Columns[k].as != asUnknown {
 			same++
 		}
 		var m meaning
 		var unit string
 		switch {
-		case headed && line(c.Text) == s.Columns[k].Heading: // however it is spelled
+		case again: // however it is spelled
 			m, unit = s.Columns[k].as, s.Columns[k].Unit
 		case asked:
 			base, n := numbered(c.Text)
@@ -243,7 +243,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		found.add(m)
 	}
 	switch {
-	case !asked && (!found.enough() || 2*found.plain <= len(r.Cells)) && (same < 2 || numbers):
+	case !asked && (!found.enough() || 2*found.plain <= len(r.Cells)) && (same < 2 || slices.ContainsFunc(r.Cells, holdsMeasure)):
 		return noHeadings
 	case other, strange, s.unheadedBelow(r), s.inOtherOrder(r):
 		return otherHeadings
@@ -251,13 +251,13 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	return sameHeadings
 }
 
-// sized reports a text that is a measure or a size.
-func sized(text string) bool {
-	if len(text) > mostMeasure {
-		return false
+// holdsMeasure reports a cell that is no text, or one that is a measure or a size.
+func holdsMeasure(c table.Cell) bool {
+	if c.Kind != table.Text || len(c.Text) > mostMeasure {
+		return c.Kind != table.Text
 	}
-	_, one := measure.Parse(text, measure.In)
-	_, both := measure.ParseSize(text, measure.In)
+	_, one := measure.Parse(c.Text, measure.In)
+	_, both := measure.ParseSize(c.Text, measure.In)
 	return one == nil || both == nil
 }
 

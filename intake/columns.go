@@ -182,18 +182,22 @@ func (s *Sheet) takeColumns() {
 		}
 		col := Column{File: s.File, Sheet: s.Name, Index: c.Col, Heading: line(c.Text), as: f, Guess: guess}
 		col.setUnit(unit)
+		ours := asUnknown // what a desk's own column is
+		if s.Desk {
+			ours = deskHeading(c.Text)
+		}
 		if w, ok := s.told.of(c.Text); ok {
 			col.as, col.Guess, col.told, col.ignored = w.as, "", true, w.as == asUnknown
-			if deskHeading(c.Text) == asUnknown || !s.Desk {
+			if ours == asUnknown {
 				col.setUnit(unitSaid(c.Text).unit)
 			}
 		}
-		if col.as.measured() && (!s.Desk || col.told && deskHeading(c.Text) == asUnknown) {
+		if col.as.measured() && (!s.Desk || col.told && ours == asUnknown) {
 			col.heightFirst, col.lengthFirst = heightFirst(col.Heading)
 			col.openUnit(unitSaid(c.Text).doubtful)
 		}
-		if as := deskHeading(c.Text); s.Desk && as != asUnknown {
-			col.as, col.Guess = as, ""
+		if ours != asUnknown {
+			col.as, col.Guess = ours, ""
 			col.setUnit("")
 		}
 		s.Columns = append(s.Columns, col)

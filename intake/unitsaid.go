@@ -141,19 +141,28 @@ func (e *entry) unitsAbove() {
 	}
 	name, _ := e.cell(asName)
 	text, _ := e.cell(asJournaling)
-	for i := range e.row.Cells { // a row of units, which is nobody's
-		c := &e.row.Cells[i]
-		if k, headed := e.sheet.heading(c.Col); headed && name == nil && text == nil && !e.sheet.Desk && c.Kind == table.Text && len(c.Text) < 20 {
-			col := &e.sheet.Columns[k]
-			if u, ok := alone(c.Text); ok && (col.as.measured() || col.as == asUnknown && e.sheet.holdsMeasures(col)) {
-				a := e.aboveIt()
-				a.lines[c.Col], a.unitRow, a.unitRowIn = u.String(), u.String(), e.row.N
-			}
-		}
+	if name == nil && text == nil && !e.sheet.Desk {
+		e.rowOfUnits()
 	}
 	if c, of := e.cell(asUnit); c != nil {
 		if u, ok := aUnit(c.Text); ok {
 			e.aboveIt().lines[of.Index] = u.String()
+		}
+	}
+}
+
+// rowOfUnits notes the units that stand by themselves in a row that is nobody's, below headings of measures.
+func (e *entry) rowOfUnits() {
+	for i := range e.row.Cells {
+		c := &e.row.Cells[i]
+		k, headed := e.sheet.heading(c.Col)
+		if !headed || c.Kind != table.Text || len(c.Text) >= 20 {
+			continue
+		}
+		col := &e.sheet.Columns[k]
+		if u, ok := alone(c.Text); ok && (col.as.measured() || col.as == asUnknown && e.sheet.holdsMeasures(col)) {
+			a := e.aboveIt()
+			a.lines[c.Col], a.unitRow, a.unitRowIn = u.String(), u.String(), e.row.N
 		}
 	}
 }
