@@ -273,9 +273,10 @@ func measuresOtherwise(a, b string) bool {
 func (s *Sheet) inOtherOrder(r *table.Row) bool {
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		if k, headed := s.heading(c.Col); headed && s.Columns[k].as == asUnknown && line(c.Text) != s.Columns[k].Heading &&
-			slices.ContainsFunc(s.Columns, func(o Column) bool { return o.Heading != "" && o.Heading == line(c.Text) }) {
-			return true
+		if k, headed := s.heading(c.Col); headed && s.Columns[k].as == asUnknown {
+			if text := line(c.Text); text != s.Columns[k].Heading && s.headed[text] {
+				return true
+			}
 		}
 	}
 	return false

@@ -82,6 +82,9 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 	for _, p := range j.Paper {
 		b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
 	}
+	if a := j.above[was.Place]; a != nil {
+		b.above[&pick] = a.copied()
+	}
 	(&entry{builder: b, sheet: &pick, row: &picked.Rows[at], set: set}).build()
 	for i := range pick.problems {
 		p := &pick.problems[i]

@@ -8,15 +8,15 @@ import (
 	. "tuckmark/intake/intaketest"
 )
 
-// amendable is a job of a CSV file with these lines, and what was read of its first held row.
+// amendable is a job of a CSV file with these lines, and what was read of its last held row.
 func amendable(t *testing.T, lines string) (*Job, *Block, *config.Settings) {
 	t.Helper()
 	s := Home()
 	j, _ := Read(Write(t, "a.csv", lines), s)
-	if len(j.Held) == 0 || j.Held[0].Read == nil {
+	if len(j.Held) == 0 || j.Held[len(j.Held)-1].Read == nil {
 		t.Fatal("nothing is held")
 	}
-	return j, j.Held[0].Read, s
+	return j, j.Held[len(j.Held)-1].Read, s
 }
 
 // TestAmend: a row that is read again with what it lacked is the block that it would be if that had been typed there.
@@ -32,6 +32,11 @@ func TestAmend(t *testing.T) {
 		{"the height first", "Name,Journaling,Space (h x w)\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
 		{"the other way round", "Name,Journaling,Space (w x h)\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
 		{"a name from above", "Name,Journaling,Width,Height\nAda Lind,In April,4,2\ndo.,,4,2\n", "In May", "", "AL-2 4 x 2 in In May"},
+		{"a line from above", "Name,Journaling,Width,Height,Page\nAda Lind,In April,4,2,Lakes\nAda Lind,,4,2,ditto\n", "In May", "", "AL-2 4 x 2 in In May"},
+		{"the unit in a row above", "Name,Journaling,Width,Height,Unit\nAda Lind,In April,10,8,cm\nAda Lind,,10,8,\n", "In May", "", "held: it cannot be told in what unit “10” is"},
+		{"a row of units", "Name,Journaling,Width,Height\n,,cm,cm\nAda Lind,,10,8\n", "In May", "", "held: it cannot be told in what unit “10” is"},
+		{"a line about all", "Name,Journaling,Width,Height\nAda Lind,In April,4 in,2 in\nAll measures in cm,,,\nAda Lind,,10,8\n", "In May", "", "held: it cannot be told in what unit “10” is"},
+		{"a unit that is open, and the space", "Name,Journaling,Width,Height\n,,cm,cm\nAda Lind,,10,8\n", "In May", "10 x 8 cm", "AL-1 10 x 8 cm In May"},
 		{"two names", "First name,Last name,Journaling,Width,Height\nAda,Lind,,4,2\n", "In May", "", "AL-1 4 x 2 in In May"},
 		{"the second of a row", "Name,Journaling 1,Space 1,Journaling 2,Space 2\nAda Lind,In April,4 x 2,In May,\n", "", "3 x 1", "AL-2 3 x 1 in In May"},
 		{"another fault stays", "Name,Journaling,Width,Height,Stock\nAda Lind,,4,2,birch\n", "In May", "", "held: there is no stock “birch”"},

@@ -82,6 +82,7 @@ type Job struct {
 	Versions problem.List
 
 	people map[problem.Place]string // whose row a place is, once it was asked for
+	above  map[problem.Place]*above // what stands above the rows that are held or that take something from there, for who reads them again
 }
 
 // Locate fills in the cell of a place that names only the form's heading for its column ("Journaling"), and the heading

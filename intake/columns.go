@@ -59,6 +59,8 @@ type Column struct {
 	ignored     bool   // the settings say that it is not to be read
 	apart       bool   // it is of a block whose other columns are not read; Double as well
 	set         int    // which block of the row it belongs to, from 1; 0: to all
+	sought      bool   // somebody asked already whether it holds measures
+	measures    bool   // and it does
 }
 
 // setUnit takes the unit that a heading names, "" for none.
@@ -100,6 +102,7 @@ type Sheet struct {
 	told     told            // what the settings say of headings
 	read     map[field]int   // index in Columns of what is read for each field; kept by findRead
 	first    map[meaning]int // likewise of the first block that has it
+	headed   map[string]bool // whether a column has that heading; likewise
 	sets     []int           // numbers of the blocks of a row, where a row holds several
 	unit     measure.Unit    // of a bare number where the column's heading names none
 	stated   *table.Cell     // the line above the headings that says so
@@ -264,9 +267,10 @@ func (s *Sheet) column(f meaning) *Column {
 
 // findRead finds the columns that are read, once for all rows: a table may have 16,000 columns and 50,000 rows.
 func (s *Sheet) findRead() {
-	s.read, s.first = map[field]int{}, map[meaning]int{}
+	s.read, s.first, s.headed = map[field]int{}, map[meaning]int{}, map[string]bool{}
 	for i := range s.Columns {
 		c := &s.Columns[i]
+		s.headed[c.Heading] = c.Heading != ""
 		if c.Double {
 			continue
 		}
@@ -573,6 +577,13 @@ func (s *Sheet) unknownMeasures() (found []*Column) {
 
 // holdsMeasures reports a column with a measure or a size in it, in whichever row: what stands above that may be "ask Sue" or "?".
 func (s *Sheet) holdsMeasures(c *Column) bool {
+	if !c.sought { // thousands of rows may ask
+		c.sought, c.measures = true, s.seekMeasures(c)
+	}
+	return c.measures
+}
+
+func (s *Sheet) seekMeasures(c *Column) bool {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		cell := s.Rows[i].At(c.Index)
 		if cell == nil || len(cell.Text) > mostMeasure || !strings.ContainsFunc(cell.Text, unicode.IsNumber) {

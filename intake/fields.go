@@ -37,6 +37,9 @@ func (e *entry) build() {
 	if c, col := e.cell(asNote); c != nil && !c.Covered {
 		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
 	}
+	if len(e.wrong) > 0 || e.takes {
+		e.job.above[b.Place] = e.aboveIt().copied()
+	}
 	if len(e.wrong) > 0 {
 		e.failed += len(e.wrong)
 		why := e.wrong[0]

@@ -66,7 +66,7 @@ type foundStock struct {
 }
 
 func newBuilder(s *config.Settings) *builder {
-	b := &builder{job: &Job{}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
+	b := &builder{job: &Job{above: map[problem.Place]*above{}}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
 		alike: map[[2]string]int{}, rows: map[string]int{},
 		stockSizes: map[string][]measure.Size{},
 		above:      map[*Sheet]*above{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}
@@ -205,6 +205,7 @@ type entry struct {
 	wrong []string // what is wrong, a sentence each
 
 	spaced, stocked bool // its space and its stock were read
+	takes           bool // it takes a line from above
 	onStock         config.Stock
 }
 

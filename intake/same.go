@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"maps"
 	"strings"
 
 	"tuckmark/config/measure"
@@ -30,6 +31,13 @@ func (e *entry) aboveIt() *above {
 		e.above[e.sheet] = a
 	}
 	return a
+}
+
+// copied are the same things above another row, which goes its own way from there.
+func (a *above) copied() *above {
+	out := *a
+	out.lines = maps.Clone(a.lines)
+	return &out
 }
 
 // ditto reports what people write for "the same as above".
@@ -150,6 +158,7 @@ func (e *entry) fromAbove(col *Column, text string) string {
 	case same && !ok:
 		e.fail(col, fmt.Sprintf("%s says “the same”, and nothing stands above it", measure.Quote(text)), "", "type what is meant")
 	case same:
+		e.takes = true
 		e.note(col, fmt.Sprintf("%s is taken for %s, which stands above", measure.Quote(text), measure.Quote(line)), "", "type it if something else is meant")
 	}
 	return line
