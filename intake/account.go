@@ -122,7 +122,7 @@ func (b *builder) aboveHeadings(s *Sheet) {
 				"put it on a sheet of its own, or its columns in the order of the others; if nothing belongs to these headings, delete them")
 			continue
 		}
-		if others > 0 && r.HasOwnCells() {
+		if others > 0 && len(s.own(r)) > 0 {
 			b.belowOther(s, r, others)
 			continue
 		}
@@ -206,14 +206,24 @@ func (f *headingsFound) add(m meaning) bool {
 // enough reports as many as a table has.
 func (f *headingsFound) enough() bool { return f.plain >= 3 && f.core >= 2 }
 
+// beyondForm are the cells of a row but for those that a form fills in: its live column and the steps of that.
+func (s *Sheet) beyondForm(r *table.Row) []table.Cell {
+	live := s.column(asFits)
+	if live == nil {
+		return r.Cells
+	}
+	return slices.DeleteFunc(slices.Clone(r.Cells), func(c table.Cell) bool { return c.Kind != table.Text && c.Col == live.Index || s.Step(r, &c) })
+}
+
 // headsAgain judges whether a row has headings once more: most of its cells plainly are, or they are asked for as a form asks.
 func (s *Sheet) headsAgain(r *table.Row) again {
 	var found headingsFound
 	other, strange := false, false // strange: a word that is no heading stands over a column that is read
 	same := 0                      // columns that are known and have the same heading again
 	asked := s.asks(r)
-	for i := range r.Cells {
-		c := &r.Cells[i]
+	cells := s.beyondForm(r)
+	for i := range cells {
+		c := &cells[i]
 		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
 			continue
 		}
@@ -243,7 +253,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 		found.add(m)
 	}
 	switch {
-	case !asked && (!found.enough() || 2*found.plain <= len(r.Cells)) && (same < 2 || slices.ContainsFunc(r.Cells, holdsMeasure)):
+	case !asked && (!found.enough() || 2*found.plain <= len(cells)) && (same < 2 || slices.ContainsFunc(cells, holdsMeasure)):
 		return noHeadings
 	case other, strange, s.unheadedBelow(r), s.inOtherOrder(r):
 		return otherHeadings
@@ -290,9 +300,13 @@ func (s *Sheet) unheadedBelow(r *table.Row) bool {
 	if !found || i >= len(s.Rows) {
 		return false
 	}
-	return slices.ContainsFunc(s.Columns, func(c Column) bool {
-		over, below := r.At(c.Index), s.Rows[i].At(c.Index)
-		return c.reads() && (over == nil || !over.Covered && blank(over)) && below != nil && !below.Covered && !blank(below)
+	return slices.ContainsFunc(s.Rows[i].Cells, func(below table.Cell) bool {
+		k, headed := s.heading(below.Col)
+		if !headed || !s.Columns[k].reads() || below.Covered || blank(&below) {
+			return false
+		}
+		over := r.At(below.Col)
+		return over == nil || !over.Covered && blank(over)
 	})
 }
 
@@ -302,11 +316,12 @@ const longestHeading = 60
 // asks reports a row of words alone, without the measures of a row of journaling, that asks for three of the name, the text and the measures, however that is
 // put. Every row is looked at so, and therefore no misspelled word is looked for.
 func (s *Sheet) asks(r *table.Row) bool {
-	if len(r.Cells) < 3 {
+	cells := s.beyondForm(r)
+	if len(cells) < 3 {
 		return false
 	}
-	for i := range r.Cells {
-		c := &r.Cells[i]
+	for i := range cells {
+		c := &cells[i]
 		if c.Covered {
 			continue
 		}
@@ -315,8 +330,8 @@ func (s *Sheet) asks(r *table.Row) bool {
 		}
 	}
 	var found headingsFound
-	for i := range r.Cells {
-		if c := &r.Cells[i]; !c.Covered && len(c.Text) <= longestHeading {
+	for i := range cells {
+		if c := &cells[i]; !c.Covered && len(c.Text) <= longestHeading {
 			base, _ := numbered(c.Text)
 			m, _ := plainHeading(base)
 			if m == asUnknown {
@@ -351,7 +366,7 @@ func (b *builder) belowOthers(s *Sheet, i int) int {
 		"put it on a sheet of its own, or its columns in the order of those above")
 	for last := s.lastBelowOthers(i); i < last; {
 		i++
-		if r := &s.Rows[i]; r.HasOwnCells() {
+		if r := &s.Rows[i]; len(s.own(r)) > 0 {
 			b.belowOther(s, r, head)
 		}
 	}

@@ -593,7 +593,7 @@ func (s *Sheet) seekMeasures(c *Column) bool {
 		_, one := measure.Parse(text, s.unit)
 		_, both := measure.ParseSize(text, s.unit)
 		_, sides := parseTuck(text, s.unit, measure.Sides{})
-		if one == nil || both == nil || sides == nil {
+		if one == nil || both == nil || sides == nil || sides == errSomeUnits {
 			return true
 		}
 	}

@@ -22,7 +22,6 @@ func (e *entry) build() {
 		e.hold(&b)
 		return
 	}
-	e.unitsAbove()
 	e.cutShort()
 	for i := range headings {
 		if read := headings[i].read; read != nil {
@@ -238,7 +237,9 @@ func (e *entry) tuck(b *Block) {
 	if !ok {
 		return
 	}
-	if tuck, err := parseTuck(text, e.unit(col), e.onStock.Tuck); err != nil {
+	if tuck, err := parseTuck(text, e.unit(col), e.onStock.Tuck); err == errSomeUnits {
+		e.unitOfEdges(col, text)
+	} else if err != nil {
 		e.fail(col, fmt.Sprintf("%s is no tuck", measure.Quote(text)), "",
 			"type a measure for a tuck on top, like 1/2 in, or name the edges, like top 1/2 left 1/4, or none")
 	} else if min(tuck.Left, tuck.Top, tuck.Right, tuck.Bottom) < 0 {
@@ -264,6 +265,11 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 	return c.ExactText() + c.OtherUnit(), col, !e.unitUnknown(c, col)
 }
 
+// unitOfEdges asks in what the edges are where one has a unit and another has none.
+func (e *entry) unitOfEdges(col *Column, text string) {
+	e.fail(col, fmt.Sprintf("it cannot be told in what unit %s is", measure.Quote(line(text))), errSomeUnits.Error(), "type the unit at each edge")
+}
+
 // inset reads the blank border around the text.
 func (e *entry) inset(b *Block) {
 	text, col, ok := e.edges(asInset, "inset")
@@ -278,6 +284,8 @@ func (e *entry) inset(b *Block) {
 		inset = measure.Same(inset.Top) // a lone measure is for all edges
 	}
 	switch {
+	case err == errSomeUnits:
+		e.unitOfEdges(col, text)
 	case err != nil:
 		e.fail(col, fmt.Sprintf("%s is no inset", measure.Quote(text)), "", "type a measure for all edges, like 1/4 in, or name the edges, like left 1/2 right 1/2")
 	case min(inset.Left, inset.Top, inset.Right, inset.Bottom) < 0:

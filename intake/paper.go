@@ -23,6 +23,7 @@ func (b *builder) readPaper(s *Sheet) {
 	}
 	// Cells of rows that are none of paper, and of columns that are not read.
 	idle := s.notOfPaper(&s.Rows[s.Head])
+	var hidden []string
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		e := &entry{builder: b, sheet: s, row: &s.Rows[i]}
 		if len(b.job.Paper) == config.MostPaper && e.row.HasOwnCells() {
@@ -31,6 +32,9 @@ func (b *builder) readPaper(s *Sheet) {
 			break
 		}
 		p, ok := e.paperRow()
+		if ok && e.row.Hidden {
+			hidden = append(hidden, fmt.Sprint(e.row.N))
+		}
 		if ok {
 			b.job.Paper = append(b.job.Paper, p)
 			b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
@@ -49,6 +53,7 @@ func (b *builder) readPaper(s *Sheet) {
 	}
 	s.unread("cells of the list of paper", idle, "a row of paper needs a count, or a price; other columns are not known", "fill in the count if the paper is there")
 	s.attached()
+	s.noteHidden(hidden)
 }
 
 // notOfPaper are the cells of a row in columns that are not read.

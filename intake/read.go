@@ -138,11 +138,18 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	for _, f := range table.Read([]string{path}, KnownHeading) {
 		all = append(all, f.Problems...)
 		for _, t := range f.Sheets {
-			if sh := newSheet(t, nil); sh.classify() == paper {
+			sh := newSheet(t, nil)
+			switch use := sh.classify(); {
+			case use == paper && sh.Hidden:
+				sh.noteHiddenSheet()
+			case use == paper:
 				found = true
 				b.readPaper(sh)
-				all = append(all, sh.problems...)
+			case use == nothing && !sh.IsOurs() && !f.IsReport() && slices.ContainsFunc(sh.Rows, func(r table.Row) bool { return r.HasOwnCells() }):
+				sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is no list of paper and was not read", firstRow([]*Sheet{sh}),
+					"if it is one, give its columns the headings Stock, Width, Height and Count, or call it Leftovers")
 			}
+			all = append(all, sh.problems...)
 		}
 		if !found && len(all) == 0 {
 			all.Add(problem.Place{File: f.Name}, "there is no list of paper in the file",
@@ -188,8 +195,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		case sh.Hidden && len(sh.Rows) == 0:
 			continue
 		case sh.Hidden:
-			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is hidden and was not read",
-				"what nobody sees nobody has checked", "show the sheet if it belongs to the job")
+			sh.noteHiddenSheet()
 			continue
 		}
 		any = true
@@ -215,6 +221,11 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		}
 	}
 	return f
+}
+
+// noteHiddenSheet tells of a sheet that nobody sees.
+func (s *Sheet) noteHiddenSheet() {
+	s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "the sheet is hidden and was not read", "what nobody sees nobody has checked", "show the sheet if it belongs to the job")
 }
 
 // tellFirst says what the headings of the first table were taken for, if its first row may be headings, and how to tell the others.

@@ -1,7 +1,9 @@
 package intake
 
 import (
+	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"reflect"
 	"slices"
@@ -299,6 +301,31 @@ func TestFormAsText(t *testing.T) {
 	}
 }
 
+// TestAgainInForm: what says a unit within a table, and headings once more, are the same in a form, whatever the steps of its live column are.
+func TestAgainInForm(t *testing.T) {
+	const steps = ",7,5,0,0,5,1.5"
+	for lines, want := range map[string][2]int{ // ready, held
+		"All measures in cm,,,,\nAnn,We bought plums,6,4,\n":                                             {0, 2},
+		"Cy,We ate them,3,2,\nName,Journaling,Height (cm),Width (cm),\nAnn,We bought plums,6,4,\n,,,,\n": {1, 1},
+		"Cy,We ate them,3,2,\nName,Journaling,Width,Height,\nAnn,We bought plums,4,2,\n":                 {2, 0},
+		"Cy,We ate them,3,2,\nAnn,We bought plums,4,2,\n":                                                {2, 0},
+	} {
+		for _, of := range []string{"Fits", "Kind"} { // a form, and any table
+			data := "Name,Journaling,Width,Height," + of + strings.Repeat(",", FormSteps+1) + "\n"
+			for _, line := range strings.Split(strings.TrimSuffix(lines, "\n"), "\n") {
+				if of == "Fits" {
+					line += strings.Repeat(",", FormSteps-5) + steps
+				}
+				data += line + "\n"
+			}
+			job, problems := read(t, "a.csv", data)
+			if got := [2]int{len(job.Blocks), len(job.Held)}; got != want {
+				t.Errorf("%s: %q: %d ready, held\n%s", of, lines, got, intaketest.Say(problems))
+			}
+		}
+	}
+}
+
 // TestBesideTheSteps: what somebody wrote beside the hidden steps of a form, or among them, is told; the steps are not.
 func TestBesideTheSteps(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {
@@ -477,6 +504,36 @@ func TestPaperCSV(t *testing.T) {
 	}
 	if _, problems := ReadPaper(paths[1], intaketest.Home()); intaketest.Say(problems) != "error a.csv: there is no list of paper in the file\n" {
 		t.Errorf("%s", intaketest.Say(problems))
+	}
+}
+
+// TestPaperUnseen: of a list of paper that is given by itself, hidden rows, hidden sheets and sheets that are no such list are told; the report's own are not.
+func TestPaperUnseen(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		for name, rows := range map[string][][]any{
+			"Paper":     {{"Stock", "Width", "Height", "Count"}, {"vellum", 8.5, 11, 3}, {"vellum", 4, 7, 1}},
+			"Leftovers": {{"Stock", "Width", "Height"}, {"vellum", 5, 7}},
+			"Scraps":    {{"Stock", "Width", "Height"}, {"vellum", 4, 6}},
+		} {
+			if _, err := f.NewSheet(name); err != nil {
+				t.Fatal(err)
+			}
+			intaketest.Put(t, f, name, rows...)
+		}
+		if err := errors.Join(f.SetRowVisible("Paper", 3, false), f.SetSheetVisible("Leftovers", false)); err != nil {
+			t.Fatal(err)
+		}
+	})
+	path := filepath.Join(t.TempDir(), "paper.xlsx")
+	if err := os.WriteFile(path, []byte(data), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	paper, problems := ReadPaper(path, intaketest.Home())
+	said := strings.Split(strings.TrimSpace(intaketest.Say(problems)), "\n")
+	slices.Sort(said)
+	want := []string{"note paper.xlsx/Leftovers: the sheet is hidden and was not read", "note paper.xlsx/Paper: hidden rows were read: 3", "note paper.xlsx/Scraps: the sheet is no list of paper and was not read"}
+	if len(paper) != 2 || !slices.Equal(said, want) {
+		t.Errorf("%+v %q", paper, said)
 	}
 }
 

@@ -110,6 +110,7 @@ func (b *builder) sheet(s *Sheet) {
 		if len(s.sets) > 0 {
 			e.set = s.sets[0]
 		}
+		e.unitsAbove()
 		if e.blank() {
 			if cells := e.passed(); len(cells) > 0 || len(s.sets) == 0 {
 				idle = append(idle, cells...)
@@ -127,9 +128,7 @@ func (b *builder) sheet(s *Sheet) {
 			}
 		}
 		if r.Hidden {
-			if hidden = append(hidden, fmt.Sprint(r.N)); len(hidden) == 10 {
-				hidden = append(hidden, "and others")
-			}
+			hidden = append(hidden, fmt.Sprint(r.N))
 		}
 		if len(s.sets) == 0 || e.overflows() {
 			e.build()
@@ -152,14 +151,19 @@ func (b *builder) sheet(s *Sheet) {
 	unused.tell(s)
 	s.noteStray()
 	s.attached()
-	if len(hidden) > 11 {
-		hidden = hidden[:11]
-	}
-	if len(hidden) > 0 {
-		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden rows were read: "+strings.Join(hidden, ", "),
-			"a filter or a person hides them", "delete the rows that shall not be printed")
-	}
+	s.noteHidden(hidden)
 	s.hiddenColumns()
+}
+
+// noteHidden tells of rows that nobody sees and that were read all the same.
+func (s *Sheet) noteHidden(rows []string) {
+	if len(rows) >= 10 {
+		rows = append(rows[:10], "and others")
+	}
+	if len(rows) > 0 {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "hidden rows were read: "+strings.Join(rows, ", "),
+			"a filter or a person hides them", "delete the rows that shall not count")
+	}
 }
 
 // hiddenColumns tells of columns that nobody sees and that say something all the same.

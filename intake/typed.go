@@ -135,6 +135,7 @@ func (t *scribe) table() TypedSheet {
 		if len(s.own(e.row)) == 0 && id == nil || t.of == paper && e.bought() && !s.ofLeftovers() && id == nil {
 			continue
 		}
+		e.unitsAbove()
 		filled := map[int]bool{}
 		for _, set := range s.sets {
 			filled[set] = (&entry{builder: t.builder, sheet: s, row: e.row, set: set}).filled()
@@ -201,7 +202,7 @@ func (s *Sheet) Untyped() (rows []int) {
 			continue
 		}
 		for ; i <= last; i++ {
-			if s.Rows[i].HasOwnCells() {
+			if len(s.own(&s.Rows[i])) > 0 {
 				rows = append(rows, s.Rows[i].N)
 			}
 		}
@@ -222,7 +223,6 @@ func (t *scribe) column(to *TypedSheet, heading string) {
 // others, below the letter of its column: it is nothing of theirs.
 func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
-	e.unitsAbove()
 	blank := e.blank()
 	name, surname, same := e.names()
 	if owner := strings.TrimSpace(name + " " + surname); owner != "" && !e.tooLong() {
@@ -475,7 +475,9 @@ func withUnit(text string, from, to measure.Unit) string {
 		}
 		return text
 	}
-	if a, err := parseTuck(text, from, measure.Sides{}); err == nil {
+	if a, err := parseTuck(text, from, measure.Sides{}); err == errSomeUnits {
+		return text + unitAsked
+	} else if err == nil {
 		if b, _ := parseTuck(text, to, measure.Sides{}); a != b {
 			return sidesAsTyped(a, from)
 		}

@@ -200,10 +200,16 @@ func TestUnitWithin(t *testing.T) {
 		top + ",,cm,cm\n" + row:            0,
 		top + ",,in,in\n" + row:            1,
 		top + "Bo Mu,In June,cm,3\n" + row: 1, top + row + "All measures in cm\n": 0, top + row + "All measures in inches\n": 1, top + ",,in cm,(cm only)\n" + row: 0, "Name,Journaling,Width,Height,Tuck\n,,cm,cm,\nAda Lind,In May,5 in,3 in,1\nBo Mu,In June,5 in,3 in,none\n": 1,
-		top + row + ",,(cm),(cm)\nBo Mu,In June,4,3\n":                                                                 1,
-		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (h x w)\nBo Mu,In June,4 x 3\n": 1,
-		"Name,Journaling,Space\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (cm or in)\nBo Mu,In June,4 x 3\n":      1,
-		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (w x h)\nBo Mu,In June,4 x 3\n": 2,
+		"Name,Page,Journaling,Width,Height\n,All measures in cm\nAda Lind,,In May,5,3\n":                                    0,
+		"Name,Journaling,Width,Height,Note,Kind\n,,,,All measures in cm\nAda Lind,In May,5,3\n":                             0,
+		"Name,Journaling,Width,Height,Note,Kind\n,,,,,All measures in cm\nAda Lind,In May,5,3\n":                            0,
+		"Name,Journaling,Width,Height,Tuck\n,,,,cm\nAda Lind,In May,5 in,3 in,1\n":                                          0,
+		"Name,Journaling,Width,Height,Unit\n,,,,cm\nAda Lind,In May,5,3\n":                                                  0,
+		"Name,Text 1,Width 1,Height 1,Unit 1,Text 2,Width 2,Height 2\nBo Mu,,,,cm,In June,5 in,3 in\nAda Lind,In May,5,3\n": 1,
+		top + row + ",,(cm),(cm)\nBo Mu,In June,4,3\n":                                                                      1,
+		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (h x w)\nBo Mu,In June,4 x 3\n":      1,
+		"Name,Journaling,Space\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (cm or in)\nBo Mu,In June,4 x 3\n":           1,
+		"Name,Journaling,Space (w x h)\nAda Lind,In May,5 x 3\n\nName,Journaling,Space (w x h)\nBo Mu,In June,4 x 3\n":      2,
 	} {
 		job, said := readTables(t, nil, "a.csv", data)
 		if len(job.Blocks) != want {

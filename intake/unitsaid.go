@@ -134,21 +134,37 @@ func (e *entry) noteUnit() {
 
 // unitsAbove notes the unit that the row says for those below it.
 func (e *entry) unitsAbove() {
+	if !e.row.HasOwnCells() || e.tooLong() {
+		return
+	}
 	if c := e.loneCell(); c != nil && !e.sheet.Desk {
 		if _, ok := statesUnit(c.Text); ok {
 			e.aboveIt().stated, e.aboveIt().statedIn = c, e.row.N
 		}
 	}
 	name, _ := e.cell(asName)
-	text, _ := e.cell(asJournaling)
-	if name == nil && text == nil && !e.sheet.Desk {
-		e.rowOfUnits()
-	}
-	if c, of := e.cell(asUnit); c != nil {
-		if u, ok := aUnit(c.Text); ok {
-			e.aboveIt().lines[of.Index] = u.String()
+	nobodys := name == nil
+	for _, set := range e.blocks() { // whichever are filled
+		of := entry{builder: e.builder, sheet: e.sheet, row: e.row, set: set}
+		text, _ := of.cell(asJournaling)
+		nobodys = nobodys && text == nil
+		if c, col := of.cell(asUnit); c != nil {
+			if u, ok := aUnit(c.Text); ok {
+				e.aboveIt().lines[col.Index] = u.String()
+			}
 		}
 	}
+	if nobodys && !e.sheet.Desk {
+		e.rowOfUnits()
+	}
+}
+
+// blocks are the numbers of the blocks of a row: 0 alone where it is one.
+func (e *entry) blocks() []int {
+	if len(e.sheet.sets) > 0 {
+		return e.sheet.sets
+	}
+	return []int{e.set}
 }
 
 // rowOfUnits notes the units that stand by themselves in a row that is nobody's, below headings of measures.
@@ -171,7 +187,7 @@ func (e *entry) rowOfUnits() {
 func (e *entry) loneCell() *table.Cell {
 	filled := 0
 	for i := range e.row.Cells {
-		if blank(&e.row.Cells[i]) {
+		if c := &e.row.Cells[i]; blank(c) || e.sheet.forSteps(c.Col) {
 			continue
 		}
 		if filled++; filled > 3 { // what a form has typed itself is among them

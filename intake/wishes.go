@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/intake/table"
 )
 
 // What a person may wish for in a cell, from words to values. Each returns ok=false for words that mean nothing here.
@@ -165,6 +167,7 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		return measure.Sides{Top: l}, err
 	}
 	first := strings.TrimSpace(t[:names[0][0]]) == "" // the edge stands before its measure
+	alone, otherwise := false, false                  // a measure without a unit, and one with another than that would be in
 	for i, n := range names {
 		from, to := n[1], len(t)
 		if first && i+1 < len(names) {
@@ -181,6 +184,9 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		if err != nil {
 			return measure.Sides{}, err
 		}
+		named := namedUnit(&table.Cell{Text: part})
+		alone = alone || named == "" && l != 0
+		otherwise = otherwise || named != "" && named != unit.String()
 		switch t[n[0]:n[1]] {
 		case "top", "above", "upper":
 			s.Top = l
@@ -199,8 +205,14 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 	if !first && strings.Trim(t[names[len(names)-1][1]:], " ,;.") != "" {
 		return measure.Sides{}, fmt.Errorf("%s is no tuck", measure.Quote(text))
 	}
+	if alone && otherwise {
+		return measure.Sides{}, errSomeUnits
+	}
 	return s, nil
 }
+
+// errSomeUnits is of edges of which one has its unit and another has none: top 1, left 0.5 cm.
+var errSomeUnits = errors.New("one edge has a unit and another has none")
 
 // findStock finds the stock that a person means. sure is false where only a part of the name or a near spelling agrees;
 // without ok, near is the one to suggest, or "".

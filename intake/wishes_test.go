@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"strings"
 	"testing"
 
 	"tuckmark/config"
@@ -46,6 +47,15 @@ func TestTuck(t *testing.T) {
 	for _, text := range []string{"plenty", "top", "1/2 elsewhere", "top 1/2 left", "1/2 top 1/4", "top 1/2 3/4", "1/4 all 3 sides", "side 1/2", "on the side 1/2", "edges 1/4", "1/4 at the edges", "1/2 one side", "two sides 1/4", "1/4 top and 2 sides", "top and 2 sides 1/4", "2 sides", "3 sides 1/4", "side edges 1/4"} {
 		if got, err := parseTuck(text, measure.In, given); err == nil {
 			t.Errorf("%q is %+v", text, got)
+		}
+	}
+	// One edge has its unit and another has none.
+	for text, open := range map[string]bool{"top 1, left 0.5 cm": true, "top 10 mm, left 5": true, "1/2 top, 5 mm left": true, "top 1/2, left 1/4 in": false, "top 0, left 5 mm": false, "top 1 cm, left 5 mm": false} {
+		if _, err := parseTuck(text, measure.In, given); (err == errSomeUnits) != open || !open && err != nil {
+			t.Errorf("%q: %v", text, err)
+		}
+		if desk := withUnit(text, measure.In, measure.Cm); open && !strings.HasSuffix(desk, unitAsked) {
+			t.Errorf("%q is typed as %q", text, desk)
 		}
 	}
 }

@@ -191,16 +191,18 @@ func (m *copyist) name(s *intake.Sheet) string {
 	if dot := strings.LastIndexByte(base, '.'); dot > 0 {
 		base = base[:dot]
 	}
-	if s.Name != "" && !strings.EqualFold(s.Name, "Journaling") {
-		base += " " + s.Name
+	plain := func(text string) string {
+		return strings.Trim(strings.Map(func(r rune) rune {
+			if strings.ContainsRune(`[]:*?/\'`, r) || r < ' ' {
+				return ' '
+			}
+			return r
+		}, text), " ")
 	}
-	base = strings.Trim(strings.Map(func(r rune) rune {
-		if strings.ContainsRune(`[]:*?/\'`, r) || r < ' ' {
-			return ' '
-		}
-		return r
-	}, base), " ")
-	return m.free(cmp.Or(base, "Journaling"))
+	if s.Name == "" || strings.EqualFold(s.Name, "Journaling") {
+		return m.free(cmp.Or(plain(base), "Journaling"), "")
+	}
+	return m.free(plain(base), plain(" "+s.Name)) // which may say in what all is measured
 }
 
 // paperName makes a name for a list of paper, by which it is read as one again.
@@ -210,25 +212,32 @@ func (m *copyist) paperName(s *intake.Sheet) string {
 		base = "Leftovers" // the name alone says so
 	}
 	named := *s.Sheet
-	if named.Name = m.free(base); !intake.IsPaper(&named) {
+	if named.Name = m.free(base, ""); !intake.IsPaper(&named) {
 		m.do(&problem.Problem{Place: problem.Place{File: s.File, Sheet: s.Name}, What: "the workbook with the cells to mend would lack this list of paper",
 			Cause: "a workbook has one sheet Paper, and this list is known for one by that name only", Hint: "put both lists into one sheet, and check again"})
 	}
 	return named.Name
 }
 
-// free is a name that no other sheet has, made of a wished one.
-func (m *copyist) free(base string) string {
+// free is a name that no other sheet has, made of a wished one, of which the last part stays whole if it can.
+func (m *copyist) free(base, last string) string {
+	long := func(text string) bool { return len(utf16.Encode([]rune(text))) > 31 }
 	for n := 1; ; n++ {
 		end := ""
 		if n > 1 {
 			end = fmt.Sprintf(" %d", n)
 		}
+		if last != "" {
+			end = " " + last + end
+		}
+		for long(end) {
+			end = string([]rune(end)[1:])
+		}
 		try := base
-		for len(utf16.Encode([]rune(try+end))) > 31 {
+		for long(try + end) {
 			try = string([]rune(try)[:len([]rune(try))-1])
 		}
-		try = strings.TrimSpace(try) + end
+		try = strings.TrimSpace(strings.TrimSpace(try) + end)
 		if folded := strings.ToLower(try); !m.taken[folded] {
 			m.taken[folded] = true
 			return try

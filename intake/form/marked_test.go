@@ -220,6 +220,24 @@ func TestMarkedIsWhole(t *testing.T) {
 	}
 }
 
+// TestMarkedNames: what a sheet's name says of the unit is in the name of its copy, however long the file's is.
+func TestMarkedNames(t *testing.T) {
+	for _, sheet := range []string{"Sizes in cm", "The sizes that we want, in cm", "Every one of our sizes is in cm"} {
+		book := intaketest.Saved(t, func(f *excelize.File) {
+			if err := f.SetSheetName("Sheet1", sheet); err != nil {
+				t.Fatal(err)
+			}
+			intaketest.Put(t, f, sheet, []any{"Name", "Journaling", "Width", "Height"}, []any{"Pim", intaketest.Story, 8, 5})
+		})
+		files := []string{"Autumn retreat 2026 journaling.xlsx", book, "Autumn retreat 2026 more of it.xlsx", strings.Clone(book)}
+		job, problems := read(t, files...)
+		_, data := markedBook(t, job, problems)
+		if again, said := read(t, "m.xlsx", data); len(job.Held) != 2 || len(again.Held) != 2 {
+			t.Errorf("%s: %d held, %d in the copy: %s", sheet, len(job.Held), len(again.Held), intaketest.Say(said))
+		}
+	}
+}
+
 // A marked copy is never read beside what it is a copy of, and is read by itself, whatever the files are called.
 func TestMarkedBesideItsOriginal(t *testing.T) {
 	for _, name := range []string{"help.csv", "lists.csv", "problems.csv", "a.csv"} {
