@@ -69,7 +69,10 @@ func areas(cells []table.Spot) string {
 // desk keeps for itself.
 func (s *Sheet) own(r *table.Row) []*table.Cell {
 	live := s.column(asFits)
-	var desk []int // their columns
+	var desk []int                       // their columns
+	if r.N <= s.Rows[max(s.Head, 0)].N { // above the headings all is somebody's
+		live = nil
+	}
 	for _, m := range []meaning{asHold, asKept, asID, asCode} {
 		if c := s.column(m); c != nil {
 			desk = append(desk, c.Index)

@@ -34,21 +34,28 @@ func TestSmallTablesCostLittle(t *testing.T) {
 	for k := range 99 {
 		titles += fmt.Sprintf(",Journaling %d,Width %d,Height %d,Title %d", k+1, k+1, k+1, k+1)
 	}
+	lines := "Name"
+	for k := range 99 {
+		for _, of := range []string{"Journaling", "Page", "Title", "Who", "Where", "When"} {
+			lines += fmt.Sprintf(",%s %d", of, k+1)
+		}
+	}
 	almost := "Name,Journaling,Width,Height"
 	for k := range 3_000 {
 		almost += fmt.Sprintf(",how wide is the spaec %d", k)
 	}
 	for name, data := range map[string]string{
-		"headings that are almost known":     almost + "\n" + row,
-		"blocks with much to mend":           titles + "\n" + strings.Repeat(strings.Repeat(",,,,x", 99)+"\n", 1_050),
-		"columns that are not known":         wide("zq", 12_000, 3_000),
-		"headings once more in another unit": "Name,Journaling,Width,Height,Left\n" + row + strings.Repeat("Name,Journaling,Width,Height,Left in cm\n", 6_000),
-		"headings once more in part":         strings.TrimSuffix(wide("zq", 3_000, 1), "\n") + "\n" + strings.Repeat("Name,Journaling,,"+strings.Repeat(",a", 3_000)+"\n", 30),
-		"columns of texts":                   wide("Journaling", 12_000, 3_000),
-		"columns of names":                   "Name,Journaling" + strings.Repeat(",Name", 12_000) + ",Width,Height\n" + strings.Repeat("Pim,b\n", 4_000),
-		"many blocks in a row":               sets + strings.Repeat(",zq", 2000) + "\n" + strings.Repeat("Pim,b,1,1\n", 200),
-		"colours":                            each("Ink", "q%d", 1_500),
-		"stocks":                             each("Stock", "v%d", 1_500),
+		"headings that are almost known":         almost + "\n" + row,
+		"blocks that are held, with lines above": lines + ",Width,Height\nPim" + strings.Repeat(",b", 6*99) + "\n" + strings.Repeat("Pim"+strings.Repeat(",b,,,,,", 99)+"\n", 100),
+		"blocks with much to mend":               titles + "\n" + strings.Repeat(strings.Repeat(",,,,x", 99)+"\n", 1_050),
+		"columns that are not known":             wide("zq", 12_000, 3_000),
+		"headings once more in another unit":     "Name,Journaling,Width,Height,Left\n" + row + strings.Repeat("Name,Journaling,Width,Height,Left in cm\n", 6_000),
+		"headings once more in part":             strings.TrimSuffix(wide("zq", 3_000, 1), "\n") + "\n" + strings.Repeat("Name,Journaling,,"+strings.Repeat(",a", 3_000)+"\n", 15),
+		"columns of texts":                       wide("Journaling", 12_000, 3_000),
+		"columns of names":                       "Name,Journaling" + strings.Repeat(",Name", 12_000) + ",Width,Height\n" + strings.Repeat("Pim,b\n", 4_000),
+		"many blocks in a row":                   sets + strings.Repeat(",zq", 2000) + "\n" + strings.Repeat("Pim,b,1,1\n", 200),
+		"colours":                                each("Ink", "q%d", 1_500),
+		"stocks":                                 each("Stock", "v%d", 1_500),
 	} {
 		paths := intaketest.Write(t, "a.csv", data)
 		began := intaketest.Processor()

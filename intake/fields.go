@@ -37,7 +37,7 @@ func (e *entry) build() {
 		e.sheet.problems.ToOrganiser(e.place(col), "a note from "+cmp.Or(b.Owner, "somebody")+": "+measure.Quote(line(c.Text)), "it is for you and is not printed", "")
 	}
 	if len(e.wrong) > 0 || e.takes {
-		e.job.above[b.Place] = e.aboveIt().copied()
+		e.job.above[b.Place] = e.ownAbove()
 	}
 	if len(e.wrong) > 0 {
 		e.failed += len(e.wrong)

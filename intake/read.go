@@ -135,26 +135,33 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 	b := newBuilder(s)
 	var all problem.List
 	found := false
+	var others problem.List // of sheets that are none
 	for _, f := range table.Read([]string{path}, KnownHeading) {
 		all = append(all, f.Problems...)
 		for _, t := range f.Sheets {
 			sh := newSheet(t, nil)
 			switch use := sh.classify(); {
-			case use == paper && sh.Hidden:
-				sh.noteHiddenSheet()
-			case use == paper:
+			case use == paper && !sh.Hidden:
 				found = true
 				b.readPaper(sh)
-			case use == nothing && !sh.IsOurs() && !f.IsReport() && slices.ContainsFunc(sh.Rows, func(r table.Row) bool { return r.HasOwnCells() }):
-				sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is no list of paper and was not read", firstRow([]*Sheet{sh}),
-					"if it is one, give its columns the headings Stock, Width, Height and Count, or call it Leftovers")
+				all = append(all, sh.problems...)
+			case f.IsReport() || sh.IsOurs() || !slices.ContainsFunc(sh.Rows, func(r table.Row) bool { return r.HasOwnCells() }):
+			case sh.Hidden:
+				sh.problems = nil
+				sh.noteHiddenSheet()
+				others = append(others, sh.problems...)
+			default:
+				others.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is no list of paper and was not read", firstRow([]*Sheet{sh}),
+					"if it is one, give its columns the headings Stock, Width, Height and Count, or call it Leftovers; if it is journaling, give the file itself as well")
 			}
-			all = append(all, sh.problems...)
 		}
 		if !found && len(all) == 0 {
 			all.Add(problem.Place{File: f.Name}, "there is no list of paper in the file",
 				"no sheet has the headings Stock, Width, Height and Count", "fill in the Paper sheet that `tuckmark form --paper` makes")
 		}
+	}
+	if found {
+		all = append(all, others...)
 	}
 	return b.job.Paper, all
 }

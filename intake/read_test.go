@@ -352,6 +352,9 @@ func TestTypedOverFits(t *testing.T) {
 	if _, problems := read(t, "a.csv", data); !slices.ContainsFunc(problems, func(p problem.Problem) bool { return p.What == want }) {
 		t.Errorf("%s", intaketest.Say(problems))
 	}
+	if _, problems := read(t, "a.csv", "Plums,,,,Who has the scales\n,,,,\nName,Journaling,Width,Height,Fits\n"+row("")); !has(problems, "cells above the headings were not read: A1 and E1") {
+		t.Errorf("%s", intaketest.Say(problems)) // above the headings no form has filled in anything
+	}
 }
 
 // TestHeadingsBesideAbove: of headings that stand beside those of the table and a row higher, what is below them is told to be lost.
@@ -514,6 +517,7 @@ func TestPaperUnseen(t *testing.T) {
 			"Paper":     {{"Stock", "Width", "Height", "Count"}, {"vellum", 8.5, 11, 3}, {"vellum", 4, 7, 1}},
 			"Leftovers": {{"Stock", "Width", "Height"}, {"vellum", 5, 7}},
 			"Scraps":    {{"Stock", "Width", "Height"}, {"vellum", 4, 6}},
+			"Texts":     {{"Name", "Journaling", "Width", "Height"}, {"Pim", intaketest.Story, 4, 2}},
 		} {
 			if _, err := f.NewSheet(name); err != nil {
 				t.Fatal(err)
@@ -531,7 +535,7 @@ func TestPaperUnseen(t *testing.T) {
 	paper, problems := ReadPaper(path, intaketest.Home())
 	said := strings.Split(strings.TrimSpace(intaketest.Say(problems)), "\n")
 	slices.Sort(said)
-	want := []string{"note paper.xlsx/Leftovers: the sheet is hidden and was not read", "note paper.xlsx/Paper: hidden rows were read: 3", "note paper.xlsx/Scraps: the sheet is no list of paper and was not read"}
+	want := []string{"note paper.xlsx/Leftovers: the sheet is hidden and was not read", "note paper.xlsx/Paper: hidden rows were read: 3", "note paper.xlsx/Scraps: the sheet is no list of paper and was not read", "note paper.xlsx/Texts: the sheet is no list of paper and was not read"}
 	if len(paper) != 2 || !slices.Equal(said, want) {
 		t.Errorf("%+v %q", paper, said)
 	}

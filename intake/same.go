@@ -2,7 +2,6 @@ package intake
 
 import (
 	"fmt"
-	"maps"
 	"strings"
 
 	"tuckmark/config/measure"
@@ -33,10 +32,16 @@ func (e *entry) aboveIt() *above {
 	return a
 }
 
-// copied are the same things above another row, which goes its own way from there.
-func (a *above) copied() *above {
+// ownAbove is what stands above the row in the columns of its own block: there may be hundreds of others.
+func (e *entry) ownAbove() *above {
+	a := e.aboveIt()
 	out := *a
-	out.lines = maps.Clone(a.lines)
+	out.lines = map[int]string{}
+	for _, m := range []meaning{asPage, asTitle, asWho, asWhere, asWhen, asUnit, asWidth, asHeight, asSpace, asTuck, asInset} {
+		if col := e.sheet.columnOf(m, e.set); col != nil && a.lines[col.Index] != "" {
+			out.lines[col.Index] = a.lines[col.Index]
+		}
+	}
 	return &out
 }
 

@@ -203,6 +203,9 @@ func TestUnitWithin(t *testing.T) {
 		"Name,Page,Journaling,Width,Height\n,All measures in cm\nAda Lind,,In May,5,3\n":                                    0,
 		"Name,Journaling,Width,Height,Note,Kind\n,,,,All measures in cm\nAda Lind,In May,5,3\n":                             0,
 		"Name,Journaling,Width,Height,Note,Kind\n,,,,,All measures in cm\nAda Lind,In May,5,3\n":                            0,
+		"Name,Page,Journaling,Width,Height\nUnits,,,cm,cm\nAda Lind,,In May,5,3\n":                                          0,
+		"Name,Page,Journaling,Width,Height\n(first and last),,(max. 60 words),(cm),(cm)\nAda Lind,,In May,5,3\n":            0,
+		"Name,Journaling,Width,Height\nUnits,,in,in\nAda Lind,In May,5,3\n":                                                 1,
 		"Name,Journaling,Width,Height,Tuck\n,,,,cm\nAda Lind,In May,5 in,3 in,1\n":                                          0,
 		"Name,Journaling,Width,Height,Unit\n,,,,cm\nAda Lind,In May,5,3\n":                                                  0,
 		"Name,Text 1,Width 1,Height 1,Unit 1,Text 2,Width 2,Height 2\nBo Mu,,,,cm,In June,5 in,3 in\nAda Lind,In May,5,3\n": 1,
@@ -353,7 +356,7 @@ func TestUnitElsewhere(t *testing.T) {
 		sheet, width, more string
 		held               int
 	}{
-		{"Measures in cm", "Width", "Note", 1}, {"cm", "Width", "Note", 1}, {"Ann (mm)", "Width", "Note", 1}, {"Journaling", "Width", "All measures are in cm", 1}, {"Journaling", "Width", "Units: cm", 1},
+		{"Measures in cm", "Width", "Note", 1}, {"cm", "Width", "Note", 1}, {"Ann (mm)", "Width", "Note", 1}, {"Day 1 in cm", "Width", "Note", 1}, {"Retreat 2026 in cm", "Width", "Note", 1}, {"Blocks of 5 in", "Width", "Note", 0}, {"Journaling", "Width", "All measures are in cm", 1}, {"Journaling", "Width", "Units: cm", 1},
 		{"Measures in cm", "Width (cm)", "Note", 0}, {"Measures in inches", "Width", "Note", 0}, {"Journaling", "Width", "Photo sizes in cm", 0}, {"Journaling", "Width", "Who is in", 0}, {"Hotel rooms we are in", "Width", "Note", 0},
 	} {
 		data := intaketest.Saved(t, func(f *excelize.File) {

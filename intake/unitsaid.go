@@ -154,9 +154,28 @@ func (e *entry) unitsAbove() {
 			}
 		}
 	}
-	if nobodys && !e.sheet.Desk {
+	if (nobodys || e.unitsAlone()) && !e.sheet.Desk {
 		e.rowOfUnits()
 	}
+}
+
+// unitsAlone reports a row that has units where the measures of a block would be, and no number: words beside them say what belongs in the columns.
+func (e *entry) unitsAlone() bool {
+	units := 0
+	for i := range e.row.Cells {
+		c := &e.row.Cells[i]
+		k, headed := e.sheet.heading(c.Col)
+		if !headed || blank(c) {
+			continue
+		}
+		if m := e.sheet.Columns[k].as; m == asWidth || m == asHeight || m == asSpace {
+			if _, ok := alone(c.Text); !ok || c.Kind != table.Text {
+				return false
+			}
+			units++
+		}
+	}
+	return units > 0
 }
 
 // blocks are the numbers of the blocks of a row: 0 alone where it is one.
@@ -478,7 +497,7 @@ func (w *unitWord) inches(heading string, before, behind []unitWord) bool {
 	if len(behind) > 1 && (behind[0].text == "or" || behind[0].text == "and") && behind[1].text != "in" && isUnit(behind[1].text) { // in or cm
 		return true
 	}
-	if unicode.IsNumber(w.before) || w.after == '/' && len(behind) > 0 && strings.Contains("cm mm", behind[0].text) { // to the nearest 1/8 in; Width in / cm
+	if unicode.IsNumber(w.before) && !(len(behind) > 0 && isUnit(behind[0].text) && unicode.IsLetter(w.after)) || w.after == '/' && len(behind) > 0 && strings.Contains("cm mm", behind[0].text) { // to the nearest 1/8 in; Width in / cm
 		return true
 	}
 	if !ends || len(before) == 0 {

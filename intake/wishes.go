@@ -167,7 +167,8 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		return measure.Sides{Top: l}, err
 	}
 	first := strings.TrimSpace(t[:names[0][0]]) == "" // the edge stands before its measure
-	alone, otherwise := false, false                  // a measure without a unit, and one with another than that would be in
+	edges := map[string]measure.Length{}
+	alone, otherwise := false, false // a measure without a unit, and one with another than that would be in
 	for i, n := range names {
 		from, to := n[1], len(t)
 		if first && i+1 < len(names) {
@@ -187,19 +188,29 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		named := namedUnit(&table.Cell{Text: part})
 		alone = alone || named == "" && l != 0
 		otherwise = otherwise || named != "" && named != unit.String()
-		switch t[n[0]:n[1]] {
-		case "top", "above", "upper":
-			s.Top = l
-		case "bottom", "below", "lower":
-			s.Bottom = l
-		case "left":
-			s.Left = l
-		case "right":
-			s.Right = l
-		case "sides":
-			s.Left, s.Right = l, l
-		default:
-			s = measure.Same(l)
+		name := t[n[0]:n[1]]
+		switch name {
+		case "each", "every", "around":
+			name = "all"
+		case "above", "upper":
+			name = "top"
+		case "below", "lower":
+			name = "bottom"
+		}
+		if _, twice := edges[name]; twice {
+			return measure.Sides{}, fmt.Errorf("%s is no tuck", measure.Quote(text))
+		}
+		edges[name] = l
+	}
+	if l, said := edges["all"]; said { // those that are named are others
+		s = measure.Same(l)
+	}
+	if l, said := edges["sides"]; said {
+		s.Left, s.Right = l, l
+	}
+	for name, side := range map[string]*measure.Length{"top": &s.Top, "bottom": &s.Bottom, "left": &s.Left, "right": &s.Right} {
+		if l, said := edges[name]; said {
+			*side = l
 		}
 	}
 	if !first && strings.Trim(t[names[len(names)-1][1]:], " ,;.") != "" {

@@ -93,6 +93,7 @@ func TestManyKindsOfSheets(t *testing.T) {
 		{"a fixed gap, and too little paper", "gap: 1/2 in\nstocks: [{name: s0, sheets: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 5, price: 0.5}", 2500, 10, 24, 800, 1200, false},
 		{"two printers, and too little paper", "gap: 1/2 in\ntrimmer: {longest: 8 in}\nprinters: [{name: p, takes: [s0], narrowest: 3 in, widest: 8.6 in, longest: 17 in}, {name: q, narrowest: 3 in, widest: 13 in, longest: 17 in}]\nstocks: [{name: s0, sheets: [%s]}]",
 			"{size: %[1]d.%02[2]d x %[3]d.%02[4]d in, count: 8, price: 1.%02[2]d}", 3000, 400, 650, 700, 1400, true},
+		{"leftovers, copies, and too little paper", "stocks: [{name: s0, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 8}", 1000, 266, 47, 400, 1200, false},
 		{"leftovers on carriers", "stocks: [{name: s0, carrier: {size: letter, smallest: 1 x 1 in}, leftovers: [%s]}]", "{size: %d.%02d x %d.%02d in, count: 900}", 10_000, 900, 4, 100, 400, false},
 	} {
 		step := 0.25
@@ -104,9 +105,13 @@ func TestManyKindsOfSheets(t *testing.T) {
 		}
 		dir := t.TempDir()
 		in, r := filepath.Join(dir, "a.csv"), rand.New(rand.NewPCG(30, 1))
-		rows, sheets := "Name,Journaling,Width,Height,Stock\n", []string{}
+		rows, sheets := "Name,Journaling,Stock,Copies,Width,Height\n", []string{}
+		copies := 1
+		if strings.Contains(c.name, "copies") {
+			copies = 28
+		}
 		for range c.blocks {
-			rows += fmt.Sprintf("A,p,%.2f,%.2f,s0\n", 0.5+step*float64(r.IntN(c.steps)), 0.5+step*float64(r.IntN(c.steps)))
+			rows += fmt.Sprintf("A,p,s0,%d,%.2f,%.2f\n", copies, 0.5+step*float64(r.IntN(c.steps)), 0.5+step*float64(r.IntN(c.steps)))
 		}
 		side := func() int { return c.from + r.IntN(c.to-c.from) }
 		for range c.kinds {

@@ -220,8 +220,9 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 	return refused
 }
 
-// mostTries is how often blocks are laid anew for some of those that lack a copy, before all of them are refused.
-const mostTries = 3
+// mostTries is how often blocks are laid anew for some of those that lack a copy, before all of them are refused: once where there are manyCopies, which take seconds
+// each time.
+const mostTries, manyCopies = 3, 5000
 
 // lostRows are the blocks that are refused for copies without a place: those of which no copy has one, and of the others so many, those that lack most first, as the
 // place of their copies suffices by its area for what the rest lack. To refuse each that lacks one copy would print nothing where each lacks one.
@@ -251,9 +252,13 @@ func lostRows(job pack.Job, copies []copyOf, unplaced []int, tries int) map[*typ
 		need += lacks[k].out
 	}
 	slices.SortStableFunc(lacks, func(a, b lack) int { return cmp.Compare(b.out*(a.out+a.placed), a.out*(b.out+b.placed)) })
+	most := mostTries
+	if len(copies) > manyCopies {
+		most = 1
+	}
 	lost := map[*typeset.Setting]bool{}
 	for _, k := range lacks {
-		if need <= 0 && k.placed > 0 && tries < mostTries {
+		if need <= 0 && k.placed > 0 && tries < most {
 			break
 		}
 		lost[k.set] = true

@@ -200,12 +200,16 @@ func (p *packer) sketch(gap measure.Length, effort int64) plan {
 	full := p.progress.total
 	p.progress.total = full * quick / max(effort, 1)
 	q := p.solve(p.ids, p.fullCounts(), gap, quick)
-	if quick < effort && len(q.out) > 0 && p.area(q.out) < p.area(p.ids)/nearlyAll {
+	if quick < effort && len(q.out) > 0 && p.area(q.out) < p.area(p.ids)/nearlyAll && (p.Looks == 0 || p.Looks >= looksToBringOn*int64(len(p.ids))) {
 		p.progress.total += full
 		q = p.solve(p.ids, p.fullCounts(), gap, effort)
 	}
 	return q
 }
+
+// looksToBringOn is how many looks there must be for each item before a sketch spends the whole effort on what found no place: where there are fewer, they are used up
+// before that helps.
+const looksToBringOn = 5_000
 
 // dense is the packing without gaps, as it is cut by measure.
 func (p *packer) dense(effort int64) plan {
@@ -464,7 +468,11 @@ func (p *packer) search(ids, counts []int, gap measure.Length, its, more int64, 
 	}
 	if its > 0 && !v.tired() && !(p.Rough && len(p.ids) > manyItems && its < int64(2*len(ids))) { // too few rounds to come to anything
 		s.looks += int64(4 * len(ids) * len(ids))
-		f = v.improve(f, s.lowestCost(), its)
+		lowest := int64(0)
+		if !p.Rough || len(f.out) == 0 { // else no cost is low enough
+			lowest = s.lowestCost()
+		}
+		f = v.improve(f, lowest, its)
 	}
 	if more > 0 && !p.Rough {
 		f = v.enlarge(f, more)

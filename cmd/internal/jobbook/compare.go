@@ -194,9 +194,31 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	if len(found) > 0 {
 		return &found[0]
 	}
+	if p := crossedOut(f, typed); p != nil && !untouched {
+		return p
+	}
 	if untouched && len(trail) > 0 && from < shown && b.history.common(trail[:1]) == from {
 		return &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "an earlier state of the workbook was put in its place",
 			Cause: "what was done since is kept, and the workbook is written anew with it", Hint: "to go back to that state, choose it under Earlier"}
+	}
+	return nil
+}
+
+// crossedOut tells of rows that another program has struck through or hidden in the tables of a workbook: a book has what cells say, and all its rows alike.
+func crossedOut(f *table.File, tables []intake.TypedSheet) *problem.Problem {
+	for _, t := range tables {
+		var rows []int
+		for _, s := range f.Sheets {
+			for i := range s.Rows {
+				if r := &s.Rows[i]; s.Name == t.Name && r.N > t.Head && r.HasOwnCells() && (r.Hidden || slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Struck() != "" })) {
+					rows = append(rows, r.N)
+				}
+			}
+		}
+		if len(rows) > 0 {
+			return &problem.Problem{Severity: problem.Note, Place: problem.Place{File: f.Name, Sheet: t.Name}, What: "struck through or hidden in the workbook, and here like the others: " + rowNumbers(rows),
+				Cause: "the desk keeps what the cells say, and neither strokes nor filters", Hint: "hold back or remove here what is not to be printed"}
+		}
 	}
 	return nil
 }

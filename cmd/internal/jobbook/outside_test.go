@@ -273,6 +273,50 @@ func TestOutside(t *testing.T) {
 	}
 }
 
+// What another program strikes through or hides is printed all the same, and that is told once; the desk's own writing has neither.
+func TestStruckOut(t *testing.T) {
+	for name, change := range map[string]func(f *excelize.File) error{
+		"struck": func(f *excelize.File) error {
+			style, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Strike: true}})
+			return errors.Join(err, f.SetCellStyle("Journaling", "A2", "F2", style))
+		},
+		"hidden":  func(f *excelize.File) error { return f.SetRowVisible("Journaling", 2, false) },
+		"neither": func(f *excelize.File) error { return f.SetCellValue("Journaling", "A2", "Odile Hart") },
+	} {
+		for _, running := range []bool{true, false} {
+			d, b, _ := one(t)
+			if !running {
+				must(t, b.Close())
+			}
+			edit(t, d, func(f *excelize.File) { must(t, change(f)) })
+			var said []string
+			if running {
+				for len(b.events) > 0 {
+					<-b.events
+				}
+				must(t, b.compare())
+				for len(b.events) > 0 {
+					if e := <-b.events; e.Kind == Noted {
+						said = append(said, e.Problem.What)
+					}
+				}
+			} else {
+				again, found, err := open(d, bookPath, settings(t))
+				must(t, err)
+				b = again
+				for _, p := range found {
+					said = append(said, p.What)
+				}
+			}
+			told := slices.Contains(said, "struck through or hidden in the workbook, and here like the others: row 2")
+			if told != (name != "neither") || !told && len(said) > 0 {
+				t.Errorf("%s, open %v: it says %q", name, running, said)
+			}
+			must(t, b.Save(), b.compare(), b.Close())
+		}
+	}
+}
+
 // mergedBy has a book take over what another program did, at an open desk or at the next start, and write its workbook.
 func mergedBy(t *testing.T, d *fakedisk.Disk, b *Book, open bool) *Book {
 	t.Helper()
