@@ -262,7 +262,20 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 		e.wasMeasure(col, name, c.Moment())
 		return "", col, false
 	}
-	return c.ExactText() + c.OtherUnit(), col, !e.unitUnknown(c, col)
+	if e.unitUnknown(c, col) {
+		return "", col, false
+	}
+	text = c.ExactText() + c.OtherUnit()
+	if own := (table.Cell{Text: text}); bare(&own) && plainLetters(text) != "0" {
+		for _, of := range []meaning{asWidth, asHeight, asSpace} {
+			if side, _ := e.cell(of); side != nil && namedUnit(side) != "" && namedUnit(side) != e.unit(col).String() {
+				e.note(col, fmt.Sprintf("the %s is read as %s %s, though the space is in %s", name, line(text), e.unit(col), namedUnit(side)),
+					"the "+name+" has no unit of its own", "type the unit beside it")
+				break
+			}
+		}
+	}
+	return text, col, true
 }
 
 // unitOfEdges asks in what the edges are where one has a unit and another has none.

@@ -73,6 +73,7 @@ func TestRowProblems(t *testing.T) {
 		{[]string{"Width=04/02/2026"}, "error 2 C2: the width became a date: 2 April 2026", true},
 		{[]string{"Width=114 mm", "Height=2"}, "note 2 D2: the height is read as 2 in, though the width is in mm", false},
 		{[]string{"Width=4 in", "Height=2"}, "", false},
+		{[]string{"Width=114 mm", "Height=50 mm", "Tuck=1/2"}, "note 2 E2: the tuck is read as 1/2 in, though the space is in mm", false},
 		{[]string{"Width=4½", "Height=50mm"}, "note 2 C2: the width is read as 4 1/2 in, though the height is in mm", false},
 		{[]string{"Width=3-1/8\" wide", "Height=2h"}, "", false},
 		{[]string{"Width='4 1/2", "Height==\"1/2\""}, "", false},

@@ -123,6 +123,7 @@ func TestUnitOfRow(t *testing.T) {
 		"Name,Journaling,Width,Height,Unit\nAda Lind,In May,5,2,\nBo Mu,In June,5,2,cm\n":                                                               "5 in x 2 in, 5 cm x 2 cm",
 		"Name,Journaling,Space,Units (in/cm)\nAda Lind,In May,50 x 20,mm\nBo Mu,In June,5 x 2,inches\n":                                                 "50 mm x 20 mm, 5 in x 2 in",
 		"Name,Journaling,Width,Height,in or cm?\nAda Lind,In May,5,2,in cm\n":                                                                           "5 cm x 2 cm",
+		"Name,Journaling,Width,Height,cm or in?\nAda Lind,In May,5,2,cm\nBo Mu,In June,5,2,?\nCy Fox,In July,5 in,2 in,-\n":                             "5 cm x 2 cm, 5 in x 2 in",
 		"Name,Journaling,Width,Height,Measured in\nAda Lind,In May,5,2 in,Centimetres\n":                                                                "1.968504 in x 2 in",
 		"Name,Journaling,Width (in or cm),Height (in or cm),Unit\nAda Lind,In May,5,2,cm\n":                                                             "5 cm x 2 cm",
 		"Name,Journaling,Width (cm),Height (cm),Unit\nAda Lind,In May,5,2,in\nBo Mu,In June,5,2,cm\n":                                                   "5 cm x 2 cm",

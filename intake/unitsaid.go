@@ -47,7 +47,7 @@ func aUnit(text string) (u measure.Unit, ok bool) {
 }
 
 // unitOrNot tells which columns say in what the measures of each row are: those headed Unit with a unit anywhere below, where it is no number of pieces, and those
-// without a known heading that speaks of units, with nothing else below.
+// without a known heading that speaks of units, with no more of all else below.
 func (s *Sheet) unitOrNot() {
 	units, others := map[int]int{}, map[int]int{} // cells below a heading that may be such a column's
 	for i := range s.Columns {
@@ -67,7 +67,7 @@ func (s *Sheet) unitOrNot() {
 			}
 			if _, ok := aUnit(c.Text); ok {
 				units[c.Col]++
-			} else {
+			} else if !absent(c.Text) && !ditto(c.Text) {
 				others[c.Col]++
 			}
 		}
@@ -81,7 +81,7 @@ func (s *Sheet) unitOrNot() {
 			if s.Desk && c.Heading == asUnit.String() {
 				s.besideUnit = c
 			}
-		case c.as == asUnknown && others[c.Index] == 0:
+		case c.as == asUnknown && others[c.Index] <= n: // one odd cell makes it no other column
 			c.as, c.Guess = asUnit, "contains"
 		}
 		if c.as == asUnit {
