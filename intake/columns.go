@@ -583,6 +583,7 @@ func (s *Sheet) holdsMeasures(c *Column) bool {
 	return c.measures
 }
 
+// seekMeasures looks through the rows for holdsMeasures.
 func (s *Sheet) seekMeasures(c *Column) bool {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		cell := s.Rows[i].At(c.Index)

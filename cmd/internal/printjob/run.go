@@ -251,7 +251,8 @@ func (s *Session) end(ctx context.Context, r *record, earlier bool) error {
 	case anew:
 		q.Words = "  It was begun more than once, and some of it may have come out twice. Did it come out well in the end?"
 	case unknown, heldBack:
-		q.Words = fmt.Sprintf("  It is not known whether %s came out; nothing is sent again before you have looked. Did it come out well?", PageWords(r.Pages))
+		q.Words = fmt.Sprintf("  It is not known whether %s came out; nothing is sent again before you have looked. A printer that waits for paper may still hold it: cancel it there before other paper goes in. Did it come out well?",
+			PageWords(r.Pages))
 	}
 	if ctx.Err() != nil {
 		return ctx.Err()

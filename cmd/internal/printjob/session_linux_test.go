@@ -285,7 +285,7 @@ func TestTakenBackLater(t *testing.T) {
 	sess := again(p)
 	r.StopCUPS()
 	complete, problems := sess.Run(soon(t))
-	for _, words := range []string{"Job 1 is not taken back, and may still come out", "Not taken back: job 1"} {
+	for _, words := range []string{"A printer that waits for paper may still hold it", "Job 1 is not taken back, and may still come out", "Not taken back: job 1"} {
 		if complete || !strings.Contains(p.said.String(), words) {
 			t.Errorf("%q is not said: %v %v\n%s", words, complete, problems, p.said.String())
 		}
