@@ -223,8 +223,8 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	var found headingsFound
 	other, strange := false, false // strange: a word that is no heading stands over a column that is read
 	same := 0                      // columns that are known and have the same heading again
-	asked := s.asks(r)
 	cells := s.beyondForm(r)
+	asked := asks(cells)
 	for i := range cells {
 		c := &cells[i]
 		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
@@ -287,7 +287,8 @@ func (s *Sheet) inOtherOrder(r *table.Row) bool {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if k, headed := s.heading(c.Col); headed && s.Columns[k].as == asUnknown {
-			if text := line(c.Text); text != s.Columns[k].Heading && s.headed[text] {
+			text := line(c.Text)
+			if _, another := s.headed[text]; another && text != s.Columns[k].Heading {
 				return true
 			}
 		}
@@ -316,10 +317,9 @@ func (s *Sheet) unheadedBelow(r *table.Row) bool {
 // longestHeading is how long the text of a cell may be that is taken for a heading among rows, in bytes.
 const longestHeading = 60
 
-// asks reports a row of words alone, without the measures of a row of journaling, that asks for three of the name, the text and the measures, however that is
+// asks reports the cells of a row of words alone, without the measures of a row of journaling, that asks for three of the name, the text and the measures, however that is
 // put. Every row is looked at so, and therefore no misspelled word is looked for.
-func (s *Sheet) asks(r *table.Row) bool {
-	cells := s.beyondForm(r)
+func asks(cells []table.Cell) bool {
 	if len(cells) < 3 {
 		return false
 	}

@@ -82,12 +82,8 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 	for _, p := range j.Paper {
 		b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
 	}
-	e := &entry{builder: b, sheet: &pick, row: &picked.Rows[at], set: set}
-	if a := j.above[was.Place]; a != nil {
-		b.above[&pick] = a
-		b.above[&pick] = e.ownAbove()
-	}
-	e.build()
+	b.above[&pick] = j.above[was.Place]
+	(&entry{builder: b, sheet: &pick, row: &picked.Rows[at], set: set}).build()
 	for i := range pick.problems {
 		p := &pick.problems[i]
 		if p.Severity == problem.Error && slices.ContainsFunc(typed, func(c *Column) bool { return c.Heading == p.Place.Column }) {

@@ -102,7 +102,7 @@ type Sheet struct {
 	told     told            // what the settings say of headings
 	read     map[field]int   // index in Columns of what is read for each field; kept by findRead
 	first    map[meaning]int // likewise of the first block that has it
-	headed   map[string]bool // whether a column has that heading; likewise
+	headed   map[string]int  // likewise of the first column that has a heading, whatever it is read for
 	sets     []int           // numbers of the blocks of a row, where a row holds several
 	unit     measure.Unit    // of a bare number where the column's heading names none
 	stated   *table.Cell     // the line above the headings that says so
@@ -267,10 +267,12 @@ func (s *Sheet) column(f meaning) *Column {
 
 // findRead finds the columns that are read, once for all rows: a table may have 16,000 columns and 50,000 rows.
 func (s *Sheet) findRead() {
-	s.read, s.first, s.headed = map[field]int{}, map[meaning]int{}, map[string]bool{}
+	s.read, s.first, s.headed = map[field]int{}, map[meaning]int{}, map[string]int{}
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		s.headed[c.Heading] = c.Heading != ""
+		if _, has := s.headed[c.Heading]; !has && c.Heading != "" {
+			s.headed[c.Heading] = i
+		}
 		if c.Double {
 			continue
 		}

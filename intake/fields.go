@@ -266,14 +266,9 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 		return "", col, false
 	}
 	text = c.ExactText() + c.OtherUnit()
-	if own := (table.Cell{Text: text}); bare(&own) && plainLetters(text) != "0" {
-		for _, of := range []meaning{asWidth, asHeight, asSpace} {
-			if side, _ := e.cell(of); side != nil && namedUnit(side) != "" && namedUnit(side) != e.unit(col).String() {
-				e.note(col, fmt.Sprintf("the %s is read as %s %s, though the space is in %s", name, line(text), e.unit(col), namedUnit(side)),
-					"the "+name+" has no unit of its own", "type the unit beside it")
-				break
-			}
-		}
+	if named, of := e.sideNotIn(e.unit(col)); of != nil && bare(&table.Cell{Text: text}) && plainLetters(text) != "0" {
+		e.note(col, fmt.Sprintf("the %s is read as %s %s, though the space is in %s", name, line(text), e.unit(col), named),
+			"the "+name+" has no unit of its own", "type the unit beside it")
 	}
 	return text, col, true
 }

@@ -147,9 +147,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 				all = append(all, sh.problems...)
 			case f.IsReport() || sh.IsOurs() || !slices.ContainsFunc(sh.Rows, func(r table.Row) bool { return r.HasOwnCells() }):
 			case sh.Hidden:
-				sh.problems = nil
-				sh.noteHiddenSheet()
-				others = append(others, sh.problems...)
+				sh.noteHiddenSheet(&others)
 			default:
 				others.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is no list of paper and was not read", firstRow([]*Sheet{sh}),
 					"if it is one, give its columns the headings Stock, Width, Height and Count, or call it Leftovers; if it is journaling, give the file itself as well")
@@ -202,7 +200,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		case sh.Hidden && len(sh.Rows) == 0:
 			continue
 		case sh.Hidden:
-			sh.noteHiddenSheet()
+			sh.noteHiddenSheet(&sh.problems)
 			continue
 		}
 		any = true
@@ -231,8 +229,8 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 }
 
 // noteHiddenSheet tells of a sheet that nobody sees.
-func (s *Sheet) noteHiddenSheet() {
-	s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "the sheet is hidden and was not read", "what nobody sees nobody has checked", "show the sheet if it belongs to the job")
+func (s *Sheet) noteHiddenSheet(to *problem.List) {
+	to.Note(problem.Place{File: s.File, Sheet: s.Name}, "the sheet is hidden and was not read", "what nobody sees nobody has checked", "show the sheet if it belongs to the job")
 }
 
 // tellFirst says what the headings of the first table were taken for, if its first row may be headings, and how to tell the others.

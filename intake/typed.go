@@ -269,7 +269,7 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 				case col.as == asUnit && !col.Double:
 					at = besideAll
 				case col.as == asUnknown && col.set == e.set && col.set != 0:
-					at = e.sheet.Columns[slices.IndexFunc(e.sheet.Columns, func(o Column) bool { return o.Heading == col.Heading })].Index
+					at = e.sheet.Columns[e.sheet.headed[col.Heading]].Index
 				}
 				r.Cells, r.At = append(r.Cells, Field{heading, text}), append(r.At, at)
 			}

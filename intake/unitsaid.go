@@ -114,14 +114,22 @@ func (e *entry) unitStray() string {
 	if !ok {
 		return said + ", which is no unit that is known"
 	}
+	if named, col := e.sideNotIn(u); col != nil {
+		return fmt.Sprintf("%s, and %s is in %s", said, measure.Quote(col.Heading), named)
+	}
+	return ""
+}
+
+// sideNotIn is the unit that a side of the row's space names, where that is another than u, and the side's column; nil: none does.
+func (e *entry) sideNotIn(u measure.Unit) (named string, of *Column) {
 	for _, m := range []meaning{asWidth, asHeight, asSpace} {
 		if side, col := e.cell(m); side != nil {
-			if named := namedUnit(side); named != "" && named != u.String() {
-				return fmt.Sprintf("%s, and %s is in %s", said, measure.Quote(col.Heading), named)
+			if named = namedUnit(side); named != "" && named != u.String() {
+				return named, col
 			}
 		}
 	}
-	return ""
+	return "", nil
 }
 
 // noteUnit tells of that where nothing else of the row does.

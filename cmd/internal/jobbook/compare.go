@@ -194,8 +194,10 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	if len(found) > 0 {
 		return &found[0]
 	}
-	if p := crossedOut(f, typed); p != nil && !untouched {
-		return p
+	if !untouched { // a desk strikes and hides nothing
+		if p := crossedOut(f, typed); p != nil {
+			return p
+		}
 	}
 	if untouched && len(trail) > 0 && from < shown && b.history.common(trail[:1]) == from {
 		return &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "an earlier state of the workbook was put in its place",
@@ -206,13 +208,13 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 
 // crossedOut tells of rows that another program has struck through or hidden in the tables of a workbook: a book has what cells say, and all its rows alike.
 func crossedOut(f *table.File, tables []intake.TypedSheet) *problem.Problem {
+	struck := func(c table.Cell) bool { return c.Struck() != "" }
 	for _, t := range tables {
+		s := f.Sheets[slices.IndexFunc(f.Sheets, func(s *table.Sheet) bool { return s.Name == t.Name })]
 		var rows []int
-		for _, s := range f.Sheets {
-			for i := range s.Rows {
-				if r := &s.Rows[i]; s.Name == t.Name && r.N > t.Head && r.HasOwnCells() && (r.Hidden || slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Struck() != "" })) {
-					rows = append(rows, r.N)
-				}
+		for i := range s.Rows {
+			if r := &s.Rows[i]; r.N > t.Head && r.HasOwnCells() && (r.Hidden || slices.ContainsFunc(r.Cells, struck)) {
+				rows = append(rows, r.N)
 			}
 		}
 		if len(rows) > 0 {
