@@ -38,7 +38,7 @@ func TestStatedUnit(t *testing.T) {
 		{"Dimensions of the album: 30 x 30 cm", "Width", "Height", "10 x 5 cm"},
 		{"Paper sizes in inches", "Width", "Height", "10 x 5 cm"}, {"Album sizes in inches", "Width", "Height", "10 x 5 cm"}, {"Frame measurements: in", "Width", "Height", "10 x 5 cm"},
 		{"", "Space to journal in, width", "Height of the space it sits in", "10 x 5 cm"}, {"", "Width of space left in", "Height at the highest point", "10 x 5 cm"}, {"", "Width at widest point", "Height (decimal point)", "10 x 5 cm"},
-		{"Measurements in inches, please, not in cm", "Width", "Height", "10 x 5 cm"},
+		{"Measurements in inches, please, not in cm", "Width", "Height", "10 x 5 in"},
 		{"", "Width (inches, not cm)", "Height (inches, not in cm)", "10 x 5 in"},
 		{"", "Width (in)", "Height, in", "10 x 5 in"},
 		{"", "Block width in", "Height of the block (in)?", "10 x 5 in"},

@@ -146,7 +146,7 @@ func (e *entry) unitsAbove() {
 		return
 	}
 	if c := e.loneCell(); c != nil && !e.sheet.Desk {
-		if _, ok := statesUnit(c.Text); ok {
+		if _, ok := namesUnit(c.Text); ok {
 			e.aboveIt().stated, e.aboveIt().statedIn = c, e.row.N
 		}
 	}
@@ -250,7 +250,7 @@ func alone(text string) (u measure.Unit, ok bool) {
 func (e *entry) unitWithin() string {
 	a := e.aboveIt()
 	if a.stated != nil {
-		u, _ := statesUnit(a.stated.Text)
+		u, _ := namesUnit(a.stated.Text)
 		return u.String()
 	}
 	return a.unitRow
@@ -271,7 +271,7 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 		return col.unitOpen
 	}
 	if a := e.aboveIt(); a.stated != nil {
-		if u, _ := statesUnit(a.stated.Text); u != e.unit(col) {
+		if u, _ := namesUnit(a.stated.Text); u != e.unit(col) {
 			return fmt.Sprintf("cell %s says %s, and further above it is %s", table.Address(a.stated.Col, a.statedIn), measure.Quote(line(a.stated.Text)), e.unit(col))
 		}
 	}

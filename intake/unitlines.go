@@ -1,0 +1,164 @@
+package intake
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"unicode"
+
+	"tuckmark/config/measure"
+	"tuckmark/intake/table"
+)
+
+// The unit that a line says, above, within or below a table: "All measures in cm", "Sizes in cm, please", "Day 2 (cm)". One that says it of all measures, above the
+// headings, holds for them; any other line that names a unit leaves open what a bare number is in.
+
+// mostOfLine is how long a line may be, in bytes: longer ones are texts.
+const mostOfLine = 100
+
+// mannersBehind finds what may stand behind the unit of such a line.
+var mannersBehind = regexp.MustCompile(`(?i)[\s,;:(–—-]+(please|thanks|thank you|only|(and )?not( in)? (in|inch|inches|cm|mm|centimet(re|er)s?|millimet(re|er)s?))[\s).!]*$`)
+
+// unitElsewhere is a unit where people may look and no rule does, with what says it: the sheet's name, the heading of a column that is not read, or a line
+// above the headings or below the table.
+func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
+	said := unitSaid(s.Name).unit
+	if said == "" {
+		said = strings.TrimSpace(s.Name) // Cm
+	}
+	if u, ok := measure.ParseUnit(said); ok {
+		return u, "the sheet's name " + measure.Quote(line(s.Name))
+	}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if u, ok := statesUnit(c.Heading); ok && c.as == asUnknown {
+			return u, fmt.Sprintf("the heading %s in column %s", measure.Quote(c.Heading), c.Letter())
+		}
+	}
+	cell := func(c *table.Cell, row int) (measure.Unit, string) {
+		u, ok := namesUnit(c.Text)
+		if !ok || u == s.unit {
+			return 0, ""
+		}
+		return u, "cell " + table.Address(c.Col, row) + " " + measure.Quote(line(c.Text))
+	}
+	for i := range s.Rows[:s.Head] {
+		for _, c := range s.own(&s.Rows[i]) {
+			if u, who = cell(c, s.Rows[i].N); who != "" {
+				return u, who
+			}
+		}
+	}
+	for i := len(s.Rows) - 1; i > s.Head; i-- { // below the table
+		if own := s.own(&s.Rows[i]); len(own) == 1 {
+			if u, who = cell(own[0], s.Rows[i].N); who != "" {
+				return u, who
+			}
+		} else if len(own) > 1 {
+			break
+		}
+	}
+	return 0, ""
+}
+
+// states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, is of photos, names two units, or ends with another "in", as "please fill it in".
+func states(text string, tokens []string, u measure.Unit) bool {
+	last := len(tokens) - 1
+	if ofOthers(tokens) {
+		return false
+	}
+	for _, w := range tokens[:last] {
+		if other, ok := measure.ParseUnit(w); ok && w != "in" && other != u {
+			return false
+		}
+	}
+	if tokens[last] == "in" && !(last > 0 && saysInches(text, tokens[:last])) {
+		return false
+	}
+	return !strings.ContainsAny(text, "0123456789")
+}
+
+// statesUnit is the unit that a line such as "All measures in cm" says that all is measured in.
+func statesUnit(text string) (u measure.Unit, ok bool) {
+	if len(text) > mostOfLine {
+		return 0, false
+	}
+	text = withoutManners(text)
+	tokens := strings.Fields(plainLetters(text))
+	if !slices.ContainsFunc(tokens, func(w string) bool {
+		return strings.HasPrefix(w, "measure") || strings.HasPrefix(w, "unit") || strings.HasPrefix(w, "dimension") || slices.Contains([]string{"sizes", "everything", "all"}, w)
+	}) {
+		return 0, false
+	}
+	u, ok = measure.ParseUnit(tokens[len(tokens)-1])
+	return u, ok && states(text, tokens, u)
+}
+
+// statedUnit finds such a line above the headings.
+func (s *Sheet) statedUnit() (u measure.Unit, ok bool) {
+	for i := range s.Rows[:s.Head] {
+		for j := range s.Rows[i].Cells {
+			if u, ok = statesUnit(s.Rows[i].Cells[j].Text); ok && !inOtherUnit(&s.Rows[i], u) {
+				s.stated, s.statedIn = &s.Rows[i].Cells[j], s.Rows[i].N
+				return u, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// inOtherUnit reports a row with another unit in a cell of its own: Measures in | cm.
+func inOtherUnit(r *table.Row, u measure.Unit) bool {
+	return slices.ContainsFunc(r.Cells, func(c table.Cell) bool {
+		other, ok := aUnit(c.Text)
+		return ok && other != u
+	})
+}
+
+// namesUnit is the unit of a line that states it, or names one and no other where its words end: "Day 2 (cm)", "from here on in cm", "NB: cm, please"; not that of a number,
+// nor of what is no block.
+func namesUnit(text string) (u measure.Unit, ok bool) {
+	if u, ok = statesUnit(text); ok || len(text) > mostOfLine {
+		return u, ok
+	}
+	text = withoutManners(line(text))
+	if ofOthers(strings.Fields(plainLetters(text))) {
+		return 0, false
+	}
+	if u, ok = aUnit(strings.Trim(text, "()[] ")); ok {
+		return u, true
+	}
+	said := unitSaid(text).unit
+	if said == "" || said == measure.Pt.String() {
+		return 0, false
+	}
+	for _, w := range unitWords(asUnits(text)) {
+		named, is := unitNamed(w.text)
+		if !is || named.String() != said || !unicode.IsLetter([]rune(w.text)[0]) {
+			continue
+		}
+		if u, ok = named, w.after == 0 || strings.ContainsRune(")](.,;:!?", w.after); !ok || unicode.IsNumber(w.before) {
+			return 0, false
+		}
+	}
+	return u, ok
+}
+
+// ofOthers reports a line about what is no block, or about units that are not meant.
+func ofOthers(words []string) bool {
+	return slices.ContainsFunc(words, func(w string) bool {
+		return negates(w) || slices.ContainsFunc([]string{"photo", "picture", "paper", "album", "page", "frame", "mat", "card", "envelope", "sheet"}, func(other string) bool { return w == other || w == other+"s" })
+	})
+}
+
+// withoutManners is a line without what may stand behind its unit.
+func withoutManners(text string) string {
+	for {
+		short := mannersBehind.ReplaceAllString(text, "")
+		if short == text {
+			return text
+		}
+		text = short
+	}
+}

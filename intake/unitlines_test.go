@@ -1,0 +1,70 @@
+package intake
+
+import (
+	"strings"
+	"testing"
+
+	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
+)
+
+// TestUnitOfLine: a line above the headings that says in what all is measured holds, whatever manners stand behind; any other line that names a unit, above, within or
+// below the table, leaves open what a bare number is in, and so does a unit right above the heading of a measure.
+func TestUnitOfLine(t *testing.T) {
+	const top, row, more = "Name,Journaling,Width,Height\n", "Ada Lind,In May,9,6\n", "Bo Mu,In June,9,6\n"
+	for line, said := range map[string]string{
+		"All measures in cm": "holds", "Sizes in cm please": "holds", "All measures in cm (not inches)": "holds", "Everything in cm": "holds", "All sizes in cm, not in inches. Thanks!": "holds",
+		"Please give sizes in centimetres only": "holds", "Units: cm, please": "holds",
+		"cm": "open", "(cm)": "open", "NB: cm": "open", "Day 1 (cm)": "open", "From here on in cm": "open", "Width and height in cm": "open", "Size in cm (W x H)": "open", "Group 2 (sizes in cm)": "open",
+		"Please use cm!": "open", "The hall measured it in cm": "holds",
+		"Day 1 (in)": "", "Width and height in inches": "", "Printed for 9 cm frames": "", "Ribbon of 5 cm": "", "Photo sizes in cm": "", "Not in cm": "", "No cm please": "", "All of us are in": "", "He said “cheese”": "", "Please fill in": "",
+		"cm or inches": "", "A crop of the cm stick": "", "Pages in cm": "",
+	} {
+		quoted := `"` + strings.ReplaceAll(line, `"`, `""`) + `"`
+		job, told := readTables(t, nil, "a.csv", quoted+"\n"+top+row+more)
+		got := ""
+		switch open := strings.Count(told, "it cannot be told in what unit"); {
+		case open > 0 && len(job.Held) == 2:
+			got = "open"
+		case len(job.Blocks) == 2 && job.Blocks[0].Unit == measure.Cm:
+			got = "holds"
+		case len(job.Blocks) != 2:
+			got = "else"
+		}
+		if got != said {
+			t.Errorf("%s: above it is %q, not %q\n%s", line, got, said, told)
+		}
+		if said == "holds" {
+			said = "open"
+		}
+		for _, data := range []string{top + row + quoted + "\n" + more, top + row + "," + quoted + "\n" + more} {
+			job, told = readTables(t, nil, "a.csv", data)
+			below := 0
+			for _, h := range job.Held {
+				if h.Owner == "Bo Mu" {
+					below++
+				}
+			}
+			asked := 0 // at a desk
+			for _, r := range Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)[0].Rows {
+				for _, c := range r.Cells {
+					if strings.HasSuffix(c.Text, unitAsked) {
+						asked++
+					}
+				}
+			}
+			if open := strings.Count(told, "it cannot be told in what unit"); open != asked {
+				t.Errorf("%q: %d asked about, at a desk %d", data, open, asked)
+			}
+			if (below == 1) != (said == "open") || (strings.Count(told, "it cannot be told in what unit") > 0) != (said == "open") {
+				t.Errorf("%q: %d held below, want %q\n%s", data, below, said, told)
+			}
+		}
+	}
+	for _, data := range []string{",,cm,cm\n" + top + row, ",,(cm),\n" + top + row, "Measures in,cm\n" + top + row} {
+		if job, told := readTables(t, nil, "a.csv", data); len(job.Blocks) != 0 || !strings.Contains(told, "it cannot be told in what unit “9” is") {
+			t.Errorf("%q: %d blocks\n%s", data, len(job.Blocks), told)
+		}
+	}
+}
