@@ -200,3 +200,31 @@ func TestOneKindOfPrintKeepsItsPlace(t *testing.T) {
 		}
 	}
 }
+
+// The pages of one stock, which a job writes beside its own, and the pages of another job that has their name do not take each other's place.
+func TestStocksAndJobsKeepTheirPlaces(t *testing.T) {
+	dir := t.TempDir()
+	all, one := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-vellum.csv")
+	for _, path := range []string{all, one} {
+		put(t, path, "Name,Journaling,Width,Height,Stock\nAda Lind,In May,3,2,vellum\n")
+	}
+	pages := filepath.Join(dir, "crop-vellum.pdf")
+	for first, second := range map[string]string{all: one, one: all} {
+		if code, _, err := tuckmark(t, "make", first, "--split"); code != exitDone {
+			t.Fatal(err)
+		}
+		made, err := os.ReadFile(pages)
+		must(t, err)
+		code, _, told := tuckmark(t, "make", second, "--split")
+		now, _ := os.ReadFile(pages)
+		if code != exitFile || string(now) != string(made) || !strings.Contains(told, "a file of another kind has that name") {
+			t.Errorf("%s after %s: exit status %d, %s", filepath.Base(second), filepath.Base(first), code, told)
+		}
+		if code, _, err := tuckmark(t, "make", first, "--split"); code != exitDone {
+			t.Errorf("%s again: %s", filepath.Base(first), err)
+		}
+		for _, path := range []string{pages, filepath.Join(dir, "crop.pdf")} {
+			must(t, os.RemoveAll(path))
+		}
+	}
+}

@@ -61,7 +61,7 @@ func IsOurs(pdf []byte) bool {
 
 // SubjectOf is what a PDF that Write wrote prints; "" where it does not say, or another program has written its properties in a way of its own.
 func SubjectOf(pdf []byte) Subject {
-	for _, s := range []Subject{JobPages, RedoPages, NotePage, TestPage, ProofPages, FontPages} {
+	for _, s := range []Subject{JobPages, StockPages, RedoPages, NotePage, TestPage, ProofPages, FontPages} {
 		if bytes.Contains(pdf, []byte("/Subject ("+wide(string(s))+")")) || bytes.Contains(pdf, []byte("/Subject ("+string(s)+")")) {
 			return s
 		}

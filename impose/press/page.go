@@ -92,6 +92,7 @@ type Subject string
 // The subjects of documents.
 const (
 	JobPages   Subject = "Guides and pieces"
+	StockPages Subject = "Pieces of one stock"
 	RedoPages  Subject = "Pieces printed again"
 	NotePage   Subject = "One block"
 	TestPage   Subject = "Test page"
