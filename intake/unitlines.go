@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"path"
 	"regexp"
 	"slices"
 	"strings"
@@ -20,7 +21,7 @@ const mostOfLine = 100
 // mannersBehind finds what may stand behind the unit of such a line.
 var mannersBehind = regexp.MustCompile(`(?i)[\s,;:(–—-]+(please|thanks|thank you|only|(and )?not( in)? (in|inch|inches|cm|mm|centimet(re|er)s?|millimet(re|er)s?))[\s).!]*$`)
 
-// unitElsewhere is a unit where people may look and no rule does, with what says it: the sheet's name, the heading of a column that is not read, or a line
+// unitElsewhere is a unit where people may look and no rule does, with what says it: the name of the sheet or the file, the heading of a column that is not read, or a line
 // above the headings or below the table.
 func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 	said := unitSaid(s.Name).unit
@@ -29,6 +30,10 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 	}
 	if u, ok := measure.ParseUnit(said); ok {
 		return u, "the sheet's name " + measure.Quote(line(s.Name))
+	}
+	file := path.Base(s.File)
+	if u, ok := namesUnit(strings.TrimSuffix(file, path.Ext(file))); ok && u != s.unit {
+		return u, "the file's name " + measure.Quote(line(file))
 	}
 	for i := range s.Columns {
 		c := &s.Columns[i]

@@ -20,6 +20,18 @@ type File struct {
 	Problems problem.List // of the file as a whole; with an error among them there are no sheets
 }
 
+// Called is the file, with its sheets, by another name.
+func (f *File) Called(name string) *File {
+	other := *f
+	other.Name, other.Sheets = name, nil
+	for _, s := range f.Sheets {
+		sheet := *s
+		sheet.File = name
+		other.Sheets = append(other.Sheets, &sheet)
+	}
+	return &other
+}
+
 // Read reads the tables of the files and folders at the paths, whatever they hold, in the order of the files' names: a folder
 // given, its files named one by one, and some of both in any order are read alike. What is wrong with a file as a whole, or
 // with a folder, is in Problems; each sheet has its own. known tells whether a text is the heading of a column that the

@@ -120,6 +120,12 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 		return nil
 	}
 	const undo = "undo the step, unless both are meant: what is new in them can be typed or pasted here"
+	tables = slices.Clone(tables)
+	for i, t := range tables {
+		if t.Name == in.Tables[0].Name { // the workbook's own, which somebody was sent
+			tables[i] = t.Called(t.Name + " (as taken in)")
+		}
+	}
 	job, _ := intake.ReadTables(slices.Concat(in.Tables, tables), b.settings.Load())
 	fresh := 0
 	for i := range job.Blocks {

@@ -111,6 +111,11 @@ func TestVersionTakenIn(t *testing.T) {
 	if len(found) != 1 || found[0].Severity != problem.Error || !strings.Contains(found[0].What, "versions of one file") || !strings.Contains(found[0].Hint, "undo") {
 		t.Errorf("a later version: told %v", found)
 	}
+	// The workbook itself, which came back from somebody under its own name.
+	found = take(filepath.Base(b.path), []byte(strings.Replace(first, "words of Fay", "better words", 1)))
+	if len(found) != 1 || !strings.Contains(found[0].What, "versions of one file") || !strings.Contains(found[0].What, filepath.Base(b.path)) {
+		t.Errorf("a version of the workbook's own name: told %v", found)
+	}
 }
 
 // Random tables are read alike before and after they are taken in, as far as rows are not held: in the comparison nothing is found.

@@ -39,12 +39,13 @@ const (
 // isCarried reports a text of a state that has a part of the questions.
 func isCarried(text string) bool { return strings.HasPrefix(text, carriedSign) }
 
-// carry is the open questions as a workbook has them. Those about columns and sheets are left out: all that they ask about stands in the rows.
+// carry is the open questions as a workbook has them. Those about columns and sheets are left out: all that they ask about stands in the rows; and what
+// was only to be read by who has this desk.
 func carry(questions []Question) (out []string) {
 	all := 0
 	for _, q := range questions {
 		switch q.Kind {
-		case ColumnGone, Renamed, SheetGone:
+		case ColumnGone, Renamed, SheetGone, Lost:
 			continue
 		}
 		one, err := json.Marshal(carried{q.Kind, q.Sheet, q.Row, q.Column, q.Mine, q.Theirs, q.Says})

@@ -191,13 +191,12 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	file.agreed = b.agreed(start, theirs)
 	var found problem.List
 	b.install(after, asked, file, &found)
-	if len(found) > 0 {
-		return &found[0]
-	}
 	if !untouched { // a desk strikes and hides nothing
-		if p := crossedOut(f, typed); p != nil {
-			return p
-		}
+		found = append(found, crossedOut(f, typed)...)
+	}
+	if len(found) > 0 {
+		b.askSeen(found)
+		return &found[0]
 	}
 	if untouched && len(trail) > 0 && from < shown && b.history.common(trail[:1]) == from {
 		return &problem.Problem{Severity: problem.Note, Place: problem.Place{File: filepath.Base(b.path)}, What: "an earlier state of the workbook was put in its place",
@@ -207,7 +206,7 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 }
 
 // crossedOut tells of rows that another program has struck through or hidden in the tables of a workbook: a book has what cells say, and all its rows alike.
-func crossedOut(f *table.File, tables []intake.TypedSheet) *problem.Problem {
+func crossedOut(f *table.File, tables []intake.TypedSheet) (found problem.List) {
 	struck := func(c table.Cell) bool { return c.Struck() != "" }
 	for _, t := range tables {
 		s := f.Sheets[slices.IndexFunc(f.Sheets, func(s *table.Sheet) bool { return s.Name == t.Name })]
@@ -218,11 +217,22 @@ func crossedOut(f *table.File, tables []intake.TypedSheet) *problem.Problem {
 			}
 		}
 		if len(rows) > 0 {
-			return &problem.Problem{Severity: problem.Note, Place: problem.Place{File: f.Name, Sheet: t.Name}, What: "struck through or hidden in the workbook, and here like the others: " + rowNumbers(rows),
-				Cause: "the desk keeps what the cells say, and neither strokes nor filters", Hint: "hold back or remove here what is not to be printed"}
+			found.Note(problem.Place{File: f.Name, Sheet: t.Name}, "struck through or hidden in the workbook, and here like the others: "+rowNumbers(rows),
+				"the desk keeps what the cells say, and neither strokes nor filters", "hold back or remove here what is not to be printed")
 		}
 	}
-	return nil
+	return found
+}
+
+// askSeen has a person say that they have read what the workbook that another program saved had and the book has not: it is written anew without.
+func (b *Book) askSeen(found problem.List) {
+	var asked []Question
+	for _, p := range found {
+		asked = append(asked, Question{Kind: Lost, Says: p.Place.String() + ": " + p.Sentences(""), Choices: []Choice{{Key: Keep}}})
+	}
+	fresh, closed := b.ask(asked)
+	_ = b.log(record{Asked: fresh, Closed: closed}) // it has told what is wrong
+	b.tell(Event{Kind: Asked})
 }
 
 // install makes the book what came of another program's changes to the workbook.

@@ -405,7 +405,7 @@ func TestPasteTellsWhatTakeTells(t *testing.T) {
 		{rows + "\nName,Journaling,Width,Height,Stock,Title\nZoe,words of Zoe,3,2,vellum,Hello\n", "other headings stand here"},
 		{rows + "\nName,Width,Journaling\nZoe,3,words of Zoe\n", "other headings stand here"},
 		{rows + "\nStock,Width,Height,Count\nvellum,8.51,11.03,7\n", "other headings stand here"},
-		{"All of it is in CENTIMETRES\n" + rows, "cells above the headings were not read: A1"},
+		{"All of it is for SATURDAY\n" + rows, "cells above the headings were not read: A1"},
 		{"Zoe,words of Zoe,3,2\n" + rows, "the row stands above the headings"},
 		{"Name,Journaling,Width,Stock\nEve,words of Eve,4,vellum\n\nStock,Width,Height,Count\nvellum,8.51,11.03,7\n", "not taken over: rows 4 to 5"},
 		{rows + ",,,,stray\n", "were not read"},

@@ -130,7 +130,7 @@ func (b *Book) texts(states ...*state) (out [sheets]map[string]map[string]bool) 
 		}
 	}
 	for _, q := range b.questions {
-		if q.Sheet >= sheets || q.Kind == SetAside {
+		if q.Sheet >= sheets || q.Kind == SetAside || q.Kind == Lost {
 			continue
 		}
 		add(q.Sheet, q.Row, q.Column, q.Mine)

@@ -312,7 +312,32 @@ func TestStruckOut(t *testing.T) {
 			if told != (name != "neither") || !told && len(said) > 0 {
 				t.Errorf("%s, open %v: it says %q", name, running, said)
 			}
-			must(t, b.Save(), b.compare(), b.Close())
+			asked := func() int { // until somebody has seen it
+				n := 0
+				for _, q := range b.Questions() {
+					if q.Kind == Lost && strings.Contains(q.What, "row 2") && strings.Contains(q.What, "remove here") && q.Choices[0].Says == "seen" {
+						n++
+					}
+				}
+				return n
+			}
+			must(t, b.Save(), b.compare())
+			if n := asked(); (n == 1) != told || n > 1 {
+				t.Errorf("%s, open %v: asked %d times", name, running, n)
+			}
+			must(t, b.Close())
+			again, _, err := open(d, bookPath, settings(t))
+			must(t, err)
+			if b = again; (asked() == 1) != told {
+				t.Errorf("%s, open %v: the desk that is opened again asks %d times", name, running, asked())
+			}
+			for _, q := range b.Questions() {
+				must(t, b.Answer(q.ID, Keep, ""))
+			}
+			if must(t, b.Save(), b.compare()); asked() > 0 {
+				t.Errorf("%s, open %v: asked again", name, running)
+			}
+			must(t, b.Close())
 		}
 	}
 }

@@ -21,7 +21,7 @@ type Question struct {
 	Column       string       `json:"column,omitempty"` // the heading of the cell or column that it is about
 	What         string       `json:"-"`                // in words
 	Mine, Theirs string       `json:",omitempty"`       // what the desk has, and what the workbook had that another program wrote
-	Says         string       `json:"says,omitempty"`   // of SetAside: what the workbook held
+	Says         string       `json:"says,omitempty"`   // of SetAside and Lost: what the workbook held
 	Left         bool         `json:"left,omitempty"`   // of Conflict: the other text was typed on a page of the desk, which was left before it could be taken
 	At           Revision     `json:"at,omitempty"`     // of the state that it was asked in
 	Shown        string       `json:"-"`                // by which it is known whether what it is about has changed since somebody read it
@@ -41,6 +41,7 @@ const (
 	Renamed                        // a column seems to be called otherwise in the workbook, and is read as what it was: Keep it so, or read it Apart
 	SheetGone                      // a whole sheet is no longer in the workbook: its rows are kept
 	SetAside                       // a workbook held what the desk does not take, and all of it is kept as the file Column
+	Lost                           // a workbook had what the desk does not keep, nor a copy: Says tells what and where
 )
 
 // Choice is an answer, and what it changes.
@@ -67,8 +68,11 @@ type subject struct {
 
 func (q *Question) subject() subject {
 	about := subject{kind: q.Kind, sheet: q.Sheet, row: q.Row, column: q.Column}
-	if q.Kind == Conflict {
+	switch q.Kind {
+	case Conflict:
 		about.theirs = q.Theirs
+	case Lost:
+		about.theirs = q.Says
 	}
 	return about
 }
@@ -128,6 +132,9 @@ func (b *Book) word(q *Question) {
 	case SetAside:
 		q.What = fmt.Sprintf("the workbook that another program saved held what the desk does not keep: %s. That workbook is kept whole, beside this one, as %s. What is to stay in a workbook belongs in one of its own: the desk writes this one anew",
 			q.Says, q.Column)
+		says = map[string]string{Keep: "seen"}
+	case Lost:
+		q.What = q.Says
 		says = map[string]string{Keep: "seen"}
 	}
 	q.Choices = slices.Clone(q.Choices)

@@ -95,6 +95,8 @@ type openJob struct {
 	watched  configWatch
 	saying   sync.Mutex    // held while pages are told of the workbook
 	lastSaid jobbook.Event // that they were told
+	noted    string        // what there was to say beside that, for a while
+	notedAt  time.Time
 	outputs  outputs
 	printing printing
 	pressed  pressed
@@ -422,6 +424,9 @@ func (s *server) tellBook(j *openJob, e jobbook.Event) {
 	if e.Kind == jobbook.Modified || e.Kind == jobbook.Merged {
 		j.layer.change()
 	}
+	if e.Kind == jobbook.Noted && e.Problem != nil {
+		j.noted, j.notedAt = e.Problem.What, time.Now()
+	}
 	s.sayBook(j, e)
 }
 
@@ -432,6 +437,9 @@ func (s *server) tellConfig(j *openJob) {
 	s.sayBook(j, j.lastSaid)
 }
 
+// timeToRead is how long a note stands behind what else is said.
+const timeToRead = time.Minute
+
 // sayBook says how the workbook stands, unless the configuration is what somebody has to look at first.
 func (s *server) sayBook(j *openJob, e jobbook.Event) {
 	b := bookState{Revision: j.book.Revision(), Said: "saved", Questions: len(j.book.Questions()) + len(j.unknown()), Job: j.key}
@@ -441,9 +449,7 @@ func (s *server) sayBook(j *openJob, e jobbook.Event) {
 	case jobbook.Merged:
 		b.Said = "saved; what another program changed in the workbook was taken over"
 	case jobbook.Noted:
-		if p := e.Problem; p != nil {
-			b.Said = p.What
-		}
+		b.Said = ""
 	case jobbook.Unsaved:
 		b.Said, b.Stop = "not saved", true
 		if p := e.Problem; p != nil {
@@ -453,6 +459,13 @@ func (s *server) sayBook(j *openJob, e jobbook.Event) {
 			}
 		}
 	}
+	if j.noted != "" && !b.Stop && time.Since(j.notedAt) < timeToRead { // the saving that follows at once says its own
+		if b.Said != "" {
+			b.Said += "; "
+		}
+		b.Said += j.noted
+	}
+	b.Said = cmp.Or(b.Said, "saved")
 	if p := j.watched.wrong.Load(); p != nil && !b.Stop {
 		b.Said, b.Stop = sentence(*p), true
 	}

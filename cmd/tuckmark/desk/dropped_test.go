@@ -92,7 +92,7 @@ func TestLeftOutIsTold(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	row("Sheet1", "B1", "all of it is in CENTIMETRES")
+	row("Sheet1", "B1", "all of it is for SATURDAY")
 	for i, sheet := range []string{"Sheet1", "Yan"} {
 		row(sheet, "A2", "Name", "Journaling", "Width", "Height", "Mood")
 		row(sheet, "A3", fmt.Sprintf("Ann %d", i), "words", 4, 2, "glad")
@@ -122,7 +122,7 @@ func TestLeftOutIsTold(t *testing.T) {
 		{"dropped on the start", func() string { return c.drop("/start/drop", "friends3.xlsx", data.Bytes()) }, []string{"friends3.xlsx, sheet Sheet1</bdi>: <b>C" + above[1:], "T" + hidden[1:], "T" + strange[1:]}},
 		{"dropped beside the blocks", func() string { return c.drop("/take/drop", "friends4.xlsx", data.Bytes()) }, nil},
 		{"pasted on the start", func() string {
-			status, answer := c.post("/start/paste", `{"name":"pasted","text":"\tall of it is in CENTIMETRES\nName\tJournaling\tWidth\tHeight\tMood\nAnn\twords\t4\t2\tglad\n"}`)
+			status, answer := c.post("/start/paste", `{"name":"pasted","text":"\tall of it is for SATURDAY\nName\tJournaling\tWidth\tHeight\tMood\nAnn\twords\t4\t2\tglad\n"}`)
 			return fmt.Sprint(status, answer, strange, hidden) // a paste has one sheet
 		}, []string{"what was pasted</bdi>: <b>C" + above[1:]}},
 		{"a file of the folder", func() string {

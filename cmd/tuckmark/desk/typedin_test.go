@@ -3,6 +3,7 @@ package desk
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"html"
 	"os"
@@ -296,4 +297,22 @@ func TestConfigurationAtOpening(t *testing.T) {
 	}
 	c := enter(t, begin(t, folder, Options{printer: (&standIn{}).printer(), limits: unlimited, atOnce: true, looksEach: 10 * time.Millisecond, Settings: settings}, "j.csv"))
 	c.says("/part/costs", `value="11.25"`)
+}
+
+// TestNotesStay: what another program has struck through in the workbook, which the desk does not keep, is said long enough to be read, and asked until somebody has
+// seen it.
+func TestNotesStay(t *testing.T) {
+	c, _ := besideConfiguration(t, time.Hour)
+	c.made()
+	book, err := excelize.OpenFile(filepath.Join(c.r.folder, "j-desk.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer book.Close()
+	style, err := book.NewStyle(&excelize.Style{Font: &excelize.Font{Strike: true}})
+	if err = errors.Join(err, book.SetCellStyle("Journaling", "A2", "F2", style), book.Save()); err != nil {
+		t.Fatal(err)
+	}
+	c.told("saved", "struck through or hidden in the workbook")
+	c.says("/part/questions", "Journaling: Struck through or hidden in the workbook, and here like the others: row 2.", "Hold back or remove here", ">Seen<")
 }
