@@ -521,7 +521,7 @@ func (s *Sheet) pairs() bool {
 func (s *Sheet) findUnit(configured measure.Unit) {
 	s.unit = configured
 	for i := range s.Columns {
-		if c := &s.Columns[i]; !c.Double && c.Unit != "" && (c.as == asWidth || c.as == asHeight || c.as == asSpace) {
+		if c := &s.Columns[i]; !c.Double && c.Unit != "" && c.ofSpace() {
 			s.unit = c.unit
 			break
 		}
@@ -531,7 +531,7 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 		// A heading may say otherwise for its own column; where all do, nothing is measured in what the line says.
 		otherwise := func(c *Column) bool { return c.as.measured() && c.Unit != "" && c.unit != u }
 		follows := slices.ContainsFunc(s.Columns, func(c Column) bool {
-			return !c.Double && (c.as == asWidth || c.as == asHeight || c.as == asSpace) && !otherwise(&c)
+			return !c.Double && c.ofSpace() && !otherwise(&c)
 		})
 		first, _ := heightFirst(s.stated.Text)
 		for i := range s.Columns {
@@ -545,6 +545,12 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 		for i := range s.Columns {
 			if c := &s.Columns[i]; c.as.measured() && c.Unit == "" && c.unitOpen == "" {
 				c.unitOpen = fmt.Sprintf("%s says %s, and the heading %s says nothing", who, u, measure.Quote(c.Heading))
+			}
+		}
+	} else if u, cell := s.unitOfMost(); cell != "" && !s.Desk {
+		for i := range s.Columns {
+			if c := &s.Columns[i]; c.ofSpace() && c.Unit == "" && c.unitOpen == "" {
+				c.unitOpen = fmt.Sprintf("most of the others are in %s, as in %s", u, cell)
 			}
 		}
 	}

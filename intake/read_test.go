@@ -605,3 +605,16 @@ func TestEveryRowIsThere(t *testing.T) {
 		t.Errorf("%d blocks, %d held, %d errors", len(job.Blocks), len(job.Held), problems.Errors())
 	}
 }
+
+// TestFolderOfPictures: many pictures beside a file in which somebody may have typed do not keep that from being named.
+func TestFolderOfPictures(t *testing.T) {
+	files := []string{"in/a.csv", intaketest.Rows([]string{"Name=Ann"}), "in/zoe.txt", "Dear Ann", "in/z.docx", "Dear Ann"}
+	for i := range 8 {
+		files = append(files, fmt.Sprintf("in/IMG_%d.JPG", i), "x")
+	}
+	_, problems := Read([]string{filepath.Dir(intaketest.Write(t, files...)[0])}, intaketest.Home())
+	want := "note in: files of the folder that are not read: “IMG_0.JPG”, “IMG_1.JPG”, “IMG_2.JPG”, “IMG_3.JPG”, “IMG_4.JPG”, “z.docx”, “zoe.txt”, and others\n"
+	if got := intaketest.Say(problems); got != want {
+		t.Errorf("got %s", got)
+	}
+}

@@ -186,14 +186,14 @@ func (s *Sheet) hiddenColumns() {
 }
 
 // Blocks makes blocks of some of the table's rows, in that order, however large they are: whether a sheet in hand holds
-// them is left to the layout.
+// them is left to the layout. A bare number is in the unit that all the others have beside them, else in the configured one.
 func (s *Sheet) Blocks(rows []*table.Row, settings *config.Settings) ([]Block, problem.List) {
 	picked, pick := *s.Sheet, *s
 	picked.Rows = []table.Row{s.Rows[s.Head]}
 	for _, r := range rows {
 		picked.Rows = append(picked.Rows, *r)
 	}
-	pick.Sheet, pick.problems, pick.Head, pick.unit = &picked, nil, 0, settings.Unit
+	pick.Sheet, pick.problems, pick.Head, pick.unit = &picked, nil, 0, s.unitBesideAll(settings.Unit)
 	b := newBuilder(settings)
 	clear(b.stockSizes)
 	b.sheet(&pick)

@@ -64,6 +64,53 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 			break
 		}
 	}
+	return s.unitUnread()
+}
+
+// unitUnread is a unit that a cell says below no heading, or below one that no rule knows.
+func (s *Sheet) unitUnread() (u measure.Unit, who string) {
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		for j := range s.Rows[i].Cells {
+			c := &s.Rows[i].Cells[j]
+			k, headed := s.heading(c.Col)
+			if headed && s.Columns[k].as != asUnknown || c.Kind != table.Text || headed && strings.EqualFold(c.Text, "in") { // who is in
+				continue
+			}
+			if u, ok := aUnit(c.Text); ok && u != s.unit && u != measure.Pt {
+				return u, "cell " + table.Address(c.Col, s.Rows[i].N) + ", in a column that is not read,"
+			}
+		}
+	}
+	return 0, ""
+}
+
+// unitOfMost is the unit that stands beside most of the widths and heights, where that is another than a bare one is in and some are bare, with the first cell that has it.
+func (s *Sheet) unitOfMost() (u measure.Unit, cell string) {
+	bareOnes, named, first := 0, map[string]int{}, map[string]string{}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if !c.ofSpace() || c.Unit != "" {
+			continue
+		}
+		for k := s.Head + 1; k < len(s.Rows); k++ {
+			of := s.Rows[k].At(c.Index)
+			if of == nil {
+				continue
+			}
+			if bare(of) {
+				bareOnes++
+			} else if name := namedUnit(of); name != "" {
+				if named[name]++; named[name] == 1 {
+					first[name] = table.Address(c.Index, s.Rows[k].N)
+				}
+			}
+		}
+	}
+	for _, u := range []measure.Unit{measure.In, measure.Mm, measure.Cm} {
+		if name := u.String(); u != s.unit && bareOnes > 0 && named[name] > bareOnes+named[s.unit.String()] {
+			return u, first[name]
+		}
+	}
 	return 0, ""
 }
 

@@ -24,6 +24,9 @@ func (m meaning) measured() bool {
 	return false
 }
 
+// ofSpace reports a column of the measures of a space.
+func (c *Column) ofSpace() bool { return c.as == asWidth || c.as == asHeight || c.as == asSpace }
+
 // aUnit is the unit that a cell says and nothing else: "cm", "in inches", "Inches (in)".
 func aUnit(text string) (u measure.Unit, ok bool) {
 	if len(text) > mostMeasure || strings.Contains(text, "?") || ditto(text) { // which the sign for inches may be as well
@@ -176,7 +179,7 @@ func (e *entry) unitsAlone() bool {
 		if !headed || blank(c) {
 			continue
 		}
-		if m := e.sheet.Columns[k].as; m == asWidth || m == asHeight || m == asSpace {
+		if e.sheet.Columns[k].ofSpace() {
 			if _, ok := alone(c.Text); !ok || c.Kind != table.Text {
 				return false
 			}
@@ -298,6 +301,31 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 		return fmt.Sprintf("the heading %s says %s, and %s", measure.Quote(col.Heading), col.unit, what)
 	}
 	return ""
+}
+
+// unitBesideAll is the unit that stands beside the spaces of a table, where it is one; else another that is given.
+func (s *Sheet) unitBesideAll(other measure.Unit) measure.Unit {
+	beside := ""
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		for j := range s.Columns {
+			c := &s.Columns[j]
+			if !c.ofSpace() {
+				continue
+			}
+			cell := s.Rows[i].At(c.Index)
+			if cell == nil || namedUnit(cell) == "" || namedUnit(cell) == beside {
+				continue
+			}
+			if beside != "" {
+				return other
+			}
+			beside = namedUnit(cell)
+		}
+	}
+	if u, ok := measure.ParseUnit(beside); ok {
+		return u
+	}
+	return other
 }
 
 // unitBeside is why it cannot be told at a desk in what a bare number of a row is: somebody has typed another unit below Unit, or the desk has written one there

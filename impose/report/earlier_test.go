@@ -12,6 +12,8 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
+	"tuckmark/intake"
 )
 
 func TestNearCodes(t *testing.T) {
@@ -140,6 +142,41 @@ func TestMirroredIsKept(t *testing.T) {
 			if mirrored, known := e.Mirrored(&blocks[i]); mirrored != (blocks[i].Code == c.mirrored) || known != c.known {
 				t.Errorf("%s: %s is mirrored: %v, known: %v", c.what, blocks[i].Code, mirrored, known)
 			}
+		}
+	}
+}
+
+// TestSizeTypedInTexts: a bare size that somebody types in the sheet of texts is in the unit that all the others have beside them, whatever a number alone is in elsewhere.
+func TestSizeTypedInTexts(t *testing.T) {
+	for _, unit := range []measure.Unit{measure.Cm, measure.In} {
+		s := builtInSettings(t)
+		s.Unit = unit
+		space := measure.Size{W: 10 * unit.Length(), H: 5 * unit.Length()}
+		var blocks []intake.Block
+		for _, b := range odd(s)[:2] {
+			b.Space, b.Unit = space, unit
+			blocks = append(blocks, b)
+		}
+		f, err := excelize.OpenFile(reportFile(t, lay(t, blocks, nil, s)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := f.GetRows(Texts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at, _ := excelize.CoordinatesToCellName(slices.Index(rows[0], "Space")+1, 2)
+		path := filepath.Join(t.TempDir(), "report.xlsx")
+		if err := errors.Join(f.SetCellStr(Texts, at, "8 x 5"), f.SaveAs(path), f.Close()); err != nil {
+			t.Fatal(err)
+		}
+		e, problems := Open(path)
+		if e == nil {
+			t.Fatal(problems)
+		}
+		again, problems := e.Blocks(e.Codes[:1], builtInSettings(t))
+		if want := (measure.Size{W: 8 * unit.Length(), H: space.H}); len(again) != 1 || again[0].Space != want {
+			t.Errorf("%s: %v %v, want %v\n%q", unit, again, problems, want, rows)
 		}
 	}
 }

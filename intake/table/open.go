@@ -219,6 +219,18 @@ func isTable(name string) bool {
 	return false
 }
 
+// isPicture reports a file in which nobody types anything.
+func isPicture(name string) bool {
+	switch strings.ToLower(filepath.Ext(name)) {
+	case ".jpg", ".jpeg", ".png", ".gif", ".heic", ".webp", ".tif", ".tiff", ".svg", ".mov", ".mp4", ".m4a", ".mp3", ".ttf", ".otf":
+		return true
+	}
+	return false
+}
+
+// mostNamed is how many files of a folder that are not read are named.
+const mostNamed = 100
+
 var deskCopy = regexp.MustCompile(`(?i)^(.+-desk)-yours(?:-[0-9]{1,6})?(\.xlsx)$`)
 
 // DeskCopyOf is the workbook beside a file that is a copy of it by its name: one which a desk kept when it wrote the workbook anew. "": it is none, or there is no
@@ -256,7 +268,7 @@ func (w *walk) notePassed(dir string) {
 	for _, p := range w.reports {
 		names = append(names, measure.Quote(filepath.Base(p))+" (a report of an earlier run)")
 	}
-	n := 0
+	n, more := 0, false
 	for _, p := range w.passed {
 		if ext := strings.ToLower(filepath.Ext(p)); ext == ".yaml" || ext == ".yml" {
 			continue
@@ -266,11 +278,14 @@ func (w *walk) notePassed(dir string) {
 				"its rows would be printed twice: they are in that one, as they are now", "take what is wanted out of the copy, and move it to another folder")
 			continue
 		}
-		if n++; n <= 5 || isTable(p) {
+		if n++; n <= 5 || isTable(p) || !isPicture(p) && len(names) < mostNamed {
 			names = append(names, measure.Quote(filepath.Base(p)))
-		} else if n == 6 {
-			names = append(names, "and others")
+		} else {
+			more = true
 		}
+	}
+	if more {
+		names = append(names, "and others")
 	}
 	if len(names) > 0 {
 		w.found.Note(problem.Place{File: dir}, "files of the folder that are not read: "+strings.Join(names, ", "),
