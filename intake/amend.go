@@ -49,11 +49,17 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 			unit = named
 		}
 		if sh.columnOf(asWidth, set) == nil || sh.columnOf(asHeight, set) == nil {
-			text := size.Format(unit)
-			if col := sh.columnOf(asSpace, set); col != nil && col.swaps(text) { // who answers was asked for the width first
-				text = size.Turn().Format(unit)
+			text, as := size.Format(unit), asSpace
+			for _, m := range []meaning{asHeight, asWidth, asSpace} { // a column of widths may hold whole sizes, too
+				if col := sh.columnOf(m, set); col != nil {
+					if as = m; col.swaps(size.Format(unit)) { // who answers was asked for the width first
+						text = size.Turn().Format(unit)
+					} else {
+						text = size.Format(unit)
+					}
+				}
 			}
-			cells = append(cells, typing{asSpace, text})
+			cells = append(cells, typing{as, text})
 		} else {
 			cells = append(cells, typing{asSpace, ""}, typing{asWidth, size.W.Format(unit)}, typing{asHeight, size.H.Format(unit)})
 		}

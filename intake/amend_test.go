@@ -31,6 +31,8 @@ func TestAmend(t *testing.T) {
 		{"one column", "Name,Journaling,Space\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
 		{"the height first", "Name,Journaling,Space (h x w)\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
 		{"the other way round", "Name,Journaling,Space (w x h)\nAda Lind,In May,?\n", "", "4 x 2", "AL-1 4 x 2 in In May"},
+		{"widths that are whole sizes", "Name,Journaling,Height x Width (cm)\nAda Lind,In April,5 x 8\nAda Lind,In May,\n", "", "8 x 5", "AL-2 8 x 5 cm In May"},
+		{"a width alone", "Name,Journaling,Width\nAda Lind,In April,4 x 2\nAda Lind,In May,\n", "", "8 x 5 cm", "AL-2 8 x 5 cm In May"},
 		{"a name from above", "Name,Journaling,Width,Height\nAda Lind,In April,4,2\ndo.,,4,2\n", "In May", "", "AL-2 4 x 2 in In May"},
 		{"a line from above", "Name,Journaling,Width,Height,Page\nAda Lind,In April,4,2,Lakes\nAda Lind,,4,2,ditto\n", "In May", "", "AL-2 4 x 2 in In May"},
 		{"the unit in a row above", "Name,Journaling,Width,Height,Unit\nAda Lind,In April,10,8,cm\nAda Lind,,10,8,\n", "In May", "", "held: it cannot be told in what unit “10” is"},

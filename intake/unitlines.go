@@ -37,7 +37,16 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 	}
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		if u, ok := statesUnit(c.Heading); ok && c.as == asUnknown {
+		u, ok := statesUnit(c.Heading) // an unknown one may have a measure of something else
+		switch {
+		case c.as == asTuck || c.as == asInset:
+			u, ok = c.unit, c.Unit != ""
+		case c.as == asSize || c.ofSpace():
+			ok = false
+		case c.as != asUnknown:
+			u, ok = namesUnit(c.Heading)
+		}
+		if ok && u != s.unit {
 			return u, fmt.Sprintf("the heading %s in column %s", measure.Quote(c.Heading), c.Letter())
 		}
 	}

@@ -19,12 +19,13 @@ func TestOnlyPlainFiles(t *testing.T) {
 	t.Setenv("HOME", filepath.Join(dir, "home"))
 	t.Setenv("XDG_CACHE_HOME", "")
 	put(t, "a.csv", "Name,Journaling,Width,Height,Font\nPim,Plums in Larvik 1987,4,2,Nope\n")
-	for _, d := range []string{"named", "unnamed", "fonts", "round", "zero"} {
+	for _, d := range []string{"named", "unnamed", "reports", "fonts", "round", "zero"} {
 		must(t, os.Mkdir(d, 0o755))
 	}
 	must(t, syscall.Mkfifo("pipe", 0o644))
 	must(t, syscall.Mkfifo("named/p.csv", 0o644))
 	must(t, syscall.Mkfifo("unnamed/p", 0o644))
+	must(t, syscall.Mkfifo("reports/p-report.xlsx", 0o644))
 	must(t, syscall.Mkfifo("fonts/pipe.ttf", 0o644))
 	must(t, os.Symlink("/dev/zero", "fonts/F.ttf"))
 	must(t, os.Symlink("/dev/zero", "zero/z.xlsx"))
@@ -46,6 +47,7 @@ func TestOnlyPlainFiles(t *testing.T) {
 		{"check /dev/zero", "this is no file"},
 		{"check named", "this is no file"},
 		{"check zero", "this is no file"},
+		{"check reports", "this is no file"},
 		{"check unnamed", "no workbook and no CSV file"},
 		{"check round", ""},
 		{"make round -o round/pipe.pdf", ""},

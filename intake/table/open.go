@@ -315,8 +315,17 @@ func Contents(paths []string) iter.Seq2[string, []byte] {
 	}
 }
 
+// isPlain reports a file that can be looked into: opening a pipe would wait for ever.
+func isPlain(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular()
+}
+
 // isReport looks whether a file is a report of ours, by the names of its sheets.
 func isReport(path string) bool {
+	if !isPlain(path) {
+		return false
+	}
 	z, err := zip.OpenReader(path)
 	if err != nil {
 		return false
@@ -327,7 +336,7 @@ func isReport(path string) bool {
 
 // isWorkbook looks into a file whose name does not say what it is.
 func isWorkbook(path string) bool {
-	if info, err := os.Stat(path); err != nil || !info.Mode().IsRegular() { // opening a pipe would wait for ever
+	if !isPlain(path) {
 		return false
 	}
 	f, err := os.Open(path)
