@@ -68,7 +68,11 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 		cells = append(cells, typing{asName, was.Owner}, typing{asSurname, ""})
 	}
 	for _, c := range cells {
-		if col := sh.columnOf(c.as, set); col != nil {
+		col := sh.columnOf(c.as, set)
+		if col == nil && c.as == asSpace && c.text != "" {
+			return nil, &problem.Problem{What: "the table has no column for the width and the height", Hint: "give it one, headed Space, and type there " + c.text}
+		}
+		if col != nil {
 			cell := table.Typed(col.Index, c.text, nil)
 			if c.as == asJournaling && !sh.CSV {
 				plain, runs := InCell(Runs(c.text))

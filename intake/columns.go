@@ -48,7 +48,7 @@ type Column struct {
 	Heading     string // as typed
 	As          string // the form's heading for what it was taken for; "" where it is not read
 	Unit        string // "in", "mm", ... where the heading names one
-	Guess       string // how it was recognised where it was not plain: "near" or "contains"
+	Guess       string // how it was recognised where it was not plain: "near", "contains", or "holds", by its cells
 	Double      bool   // another column was already taken for the same field; this one is not read
 	as          meaning
 	unit        measure.Unit
@@ -377,11 +377,15 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 				"the tuck that the stock needs is added to what stands there", "if the tuck is in it already, take it off, or add a column Tuck that says none")
 		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading), c.as.inBracketsOfSomethingElse(c.Heading):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
-				"one of its words says so, and the others may say that it is something else", "if it is, say so: --column \""+c.Heading+"=nothing\"")
-			s.problems.OnPage("if it is, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
+				"one of its words says so, and the others may say that it is something else", "if it is something else, say so: --column \""+c.Heading+"=nothing\"")
+			s.problems.OnPage("if it is something else, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
 		case strange(c):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands in brackets in the heading %s is not understood", measure.Quote(c.Heading)), "",
 				"if it is a unit, name it there so: "+c.as.String()+" (cm)")
+		case c.Guess == "holds":
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as), "its cells say so",
+				"if it is something else, say so: --column \""+c.Heading+"=nothing\"")
+			s.problems.OnPage("if it is something else, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
 		case c.Guess == "near":
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"no heading is spelled so, and that one is near", "correct the heading if it means something else")

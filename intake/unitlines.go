@@ -45,6 +45,8 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 			ok = false
 		case c.as != asUnknown:
 			u, ok = namesUnit(c.Heading)
+		case !ok:
+			u, ok = aUnit(c.Heading)
 		}
 		if ok && u != s.unit {
 			return u, fmt.Sprintf("the heading %s in column %s", measure.Quote(c.Heading), c.Letter())
@@ -85,7 +87,11 @@ func (s *Sheet) unitUnread() (u measure.Unit, who string) {
 			if headed && s.Columns[k].as != asUnknown || c.Kind != table.Text || headed && strings.EqualFold(c.Text, "in") { // who is in
 				continue
 			}
-			if u, ok := aUnit(c.Text); ok && u != s.unit && u != measure.Pt {
+			u, ok := aUnit(c.Text)
+			if !headed && !ok {
+				u, ok = namesUnit(c.Text)
+			}
+			if ok && u != s.unit && u != measure.Pt {
 				return u, "cell " + table.Address(c.Col, s.Rows[i].N) + ", in a column that is not read,"
 			}
 		}

@@ -87,12 +87,13 @@ func TestUnitUnread(t *testing.T) {
 	const top, row, cm, in = "Name,Journaling,Width,Height\n", "Bo Mu,In June,9,6\n", "Ada Lind,In May,9 cm,6 cm\n", "Ada Lind,In April,4 in,2 in\n"
 	for data, open := range map[string]int{
 		"Name,Journaling,Width,,Height\nAda Lind,In May,9,cm,6\nBo Mu,In June,9,cm,6\n":      2,
-		"Name,Journaling,Width,Height,Einh.\nAda Lind,In May,9,6,cm\nBo Mu,In June,9,6,\n":   2,
+		"Name,Journaling,Width,Height,Einh.\nAda Lind,In May,9,6,cm\nBo Mu,In June,9,6,\n":   1,
 		"Name,Journaling,Width,Height,M\nAda Lind,In May,9,6,inches\nBo Mu,In June,9,6,in\n": 0,
 		"Name,Journaling,Width,Height,RSVP\nAda Lind,In May,9,6,in\nBo Mu,In June,9,6,out\n": 0,
 		top + cm + cm + row: 1, top + cm + row + cm: 1, top + cm + row: 0, top + cm + cm + row + row: 0, top + cm + cm + in + row: 0, top + in + in + row: 0, top + cm + cm + in: 0,
 		"Name,Journaling,Space\nAda Lind,In May,9 x 6 cm\nAda Lind,In July,9 x 6 cm\n" + "Bo Mu,In June,9 x 6\n": 1,
-		"Name (sizes in cm),Journaling,Width,Height\n" + row:                                                     1, "Name,Journaling,Width,Height,Note (sizes are in cm!)\nAda Lind,In May,9,6,\n": 1, "Name,Journaling,Width,Height,Tuck (cm)\nAda Lind,In May,9,6,1\n": 1,
+		"Name,Journaling,Width,Height,,\nAda Lind,In May,9,6,,All sizes in cm\nBo Mu,In June,9,6,,\n":            2, "Name,Journaling,Width,cm,Height,cm\nAda Lind,In May,9,,6,\n": 1, "Name,Journaling,Width,Height,inches,cm\nAda Lind,In May,9,6,,x\n": 1,
+		"Name (sizes in cm),Journaling,Width,Height\n" + row: 1, "Name,Journaling,Width,Height,Note (sizes are in cm!)\nAda Lind,In May,9,6,\n": 1, "Name,Journaling,Width,Height,Tuck (cm)\nAda Lind,In May,9,6,1\n": 1,
 		"Name,Journaling,Width,Height,Tuck (in)\nAda Lind,In May,9,6,1\n": 0, "Name,Journaling,Width,Height,Ribbon (cm)\nAda Lind,In May,9,6,1\n": 0, "Name,Journaling,Width,Height,Text size (mm)\nAda Lind,In May,9,6,\n": 0,
 		"Name,Journaling,Width (in),Height (in)\n" + cm + cm + row:                                                         0,
 		"Name,Journaling,Width,Height,Tuck\nAda Lind,In May,9 cm,6 cm,1\nAda Lind,In July,9 cm,6 cm,1\nBo,In June,9,6,1\n": 1,

@@ -49,19 +49,20 @@ func aUnit(text string) (u measure.Unit, ok bool) {
 	return u, ok
 }
 
-// unitOrNot tells which columns say in what the measures of each row are: those headed Unit with a unit anywhere below, where it is no number of pieces, and those
-// without a known heading that speaks of units, with no more of all else below.
+// unitOrNot tells which columns say in what the measures of each row are: those headed Unit with a unit anywhere below, where it is no number of pieces; those without
+// a known heading that speak of units, with no more of all else below; and else the first that has units and nothing else, whatever it is called.
 func (s *Sheet) unitOrNot() {
 	units, others := map[int]int{}, map[int]int{} // cells below a heading that may be such a column's
+	speaks := map[int]bool{}
 	for i := range s.Columns {
-		c := &s.Columns[i]
-		if said := unitSaid(c.Heading); !c.told && (c.as == asUnit || c.as == asUnknown && (said.unit != "" || said.doubtful)) {
-			units[c.Index] = 0
+		if c := &s.Columns[i]; !c.told && (c.as == asUnit || c.as == asUnknown) {
+			units[c.Index], speaks[c.Index] = 0, c.as == asUnit || speaksOfUnits(c.Heading)
 		}
 	}
 	if len(units) == 0 {
 		return
 	}
+	plain := map[int]bool{} // more than "in", which is also who comes
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
@@ -70,27 +71,47 @@ func (s *Sheet) unitOrNot() {
 			}
 			if _, ok := aUnit(c.Text); ok {
 				units[c.Col]++
+				plain[c.Col] = plain[c.Col] || !strings.EqualFold(c.Text, "in")
 			} else if !absent(c.Text) && !ditto(c.Text) {
-				others[c.Col]++
+				if others[c.Col]++; !speaks[c.Col] {
+					delete(units, c.Col)
+				}
 			}
 		}
 	}
+	found := false
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		switch n, may := units[c.Index]; {
-		case !may:
+		n, may := units[c.Index]
+		if !may || !speaks[c.Index] {
+			continue
+		}
+		switch {
 		case s.Desk || n == 0: // a desk has the unit beside each measure
 			c.as, c.Guess = asUnknown, ""
 			if s.Desk && c.Heading == asUnit.String() {
 				s.besideUnit = c
 			}
 		case c.as == asUnknown && others[c.Index] <= n: // one odd cell makes it no other column
-			c.as, c.Guess = asUnit, "contains"
+			c.as, c.Guess = asUnit, "holds"
 		}
 		if c.as == asUnit {
 			c.setUnit("")
+			found = true
 		}
 	}
+	for i := range s.Columns {
+		if c := &s.Columns[i]; !found && !s.Desk && c.as == asUnknown && c.Heading != "" && units[c.Index] > 0 && plain[c.Index] {
+			c.as, c.Guess, found = asUnit, "holds", true
+			c.setUnit("")
+		}
+	}
+}
+
+// speaksOfUnits reports a heading that names a unit, or asks for one.
+func speaksOfUnits(heading string) bool {
+	said := unitSaid(heading)
+	return said.unit != "" || said.doubtful || slices.ContainsFunc(strings.Fields(plainLetters(heading)), func(w string) bool { return w == "unit" || w == "units" })
 }
 
 // unitCell is what the row says below Unit, and that column; at a desk what somebody said there, not the desk.

@@ -159,7 +159,7 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 		t = strings.ReplaceAll(t, r[0], r[1])
 	}
 	names := sideWord.FindAllStringIndex(t, -1)
-	if someSides.MatchString(whole) || len(names) == 0 && oneSide.MatchString(whole) { // which, it does not say
+	if someSides.MatchString(whole) || len(names) == 0 && oneSide.MatchString(whole) || len(names) == 1 && strings.Contains(whole, "each side") { // which, it does not say
 		return measure.Sides{}, fmt.Errorf("%s is no tuck", measure.Quote(text))
 	}
 	if len(names) == 0 {

@@ -37,7 +37,7 @@ func TestTuck(t *testing.T) {
 			Left: in / 4}, "1/2 in top": {Top: in / 2}, "1/2 top, 1/4 left": {Top: in / 2, Left: in / 4},
 		"1/2 in on top and 1/4 in at the left": {Top: in / 2,
 			Left: in / 4}, "all sides 1/4": measure.Same(in / 4), "1/4 all around": measure.Same(in / 4), "left and right 1/4": {Left: in / 4, Right: in / 4}, "bottom 3/8\"": {Bottom: 3 * in / 8},
-		"both sides 1/4": {Left: in / 4, Right: in / 4}, "1/4 on all 4 sides": measure.Same(in / 4), `1/4" all four edges`: measure.Same(in / 4), "all 4 sides 1/4": measure.Same(in / 4), "every side 1/4": measure.Same(in / 4),
+		"both sides 1/4": {Left: in / 4, Right: in / 4}, "top 1/2, each side 1/4": {Top: in / 2, Left: in / 4, Right: in / 4}, "1/4 on all 4 sides": measure.Same(in / 4), `1/4" all four edges`: measure.Same(in / 4), "all 4 sides 1/4": measure.Same(in / 4), "every side 1/4": measure.Same(in / 4),
 		"1/2 in on the left side": {Left: in / 2}, "1/2 in top, 1/4 in all around": {Top: in / 2, Left: in / 4, Right: in / 4, Bottom: in / 4}, "left 1/2, sides 1/4": {Left: in / 2, Right: in / 4}, "top 0, all sides 1/4": {Left: in / 4, Right: in / 4, Bottom: in / 4},
 		"top 1 sides 2": {Top: in, Left: 2 * in, Right: 2 * in}, "1 left 2 sides": {Left: in, Right: 2 * in},
 	} {
@@ -45,7 +45,7 @@ func TestTuck(t *testing.T) {
 			t.Errorf("%q: %+v, %v, want %+v", text, got, err, want)
 		}
 	}
-	for _, text := range []string{"plenty", "top", "top 1/2, top 1/4", "1/2 elsewhere", "top 1/2 left", "1/2 top 1/4", "top 1/2 3/4", "1/4 all 3 sides", "side 1/2", "on the side 1/2", "edges 1/4", "1/4 at the edges", "1/2 one side", "two sides 1/4", "1/4 top and 2 sides", "top and 2 sides 1/4", "2 sides", "3 sides 1/4", "side edges 1/4"} {
+	for _, text := range []string{"1/4 each side", "1/4 on each side", "each side: 1/4", "plenty", "top", "top 1/2, top 1/4", "1/2 elsewhere", "top 1/2 left", "1/2 top 1/4", "top 1/2 3/4", "1/4 all 3 sides", "side 1/2", "on the side 1/2", "edges 1/4", "1/4 at the edges", "1/2 one side", "two sides 1/4", "1/4 top and 2 sides", "top and 2 sides 1/4", "2 sides", "3 sides 1/4", "side edges 1/4"} {
 		if got, err := parseTuck(text, measure.In, given); err == nil {
 			t.Errorf("%q is %+v", text, got)
 		}

@@ -70,6 +70,27 @@ func anotherPage(b *chromium.Tab, sheet string, n int, cells string) {
 	b.JS(fmt.Sprintf(`desk.send(%q, {sheet: %q, id: document.querySelectorAll("main [data-id]")[%d].dataset.id, cells: %s})`, path, sheet, n, cells))
 }
 
+// TestTwoTextsLeft: where the page is left before the person has chosen, or has taken what was typed out of a row that is gone, the other pages ask.
+func TestTwoTextsLeft(t *testing.T) {
+	t.Parallel()
+	r, b := fourBlocks(t)
+	for i, c := range []struct{ others, asks string }{{`{Journaling: "theirs"}`, "was typed on a page that was left"}, {"", "a row that is gone"}} {
+		holdSends(b)
+		inHand(t, b, i)
+		mine := fmt.Sprint("mine ", i)
+		typeInto(b, "Journaling", mine)
+		until(t, b, `held() > 0`)
+		other := chromium.Open(t, "http://"+r.host+"/journaling", 800, 600, "light")
+		anotherPage(other, "journaling", i, c.others)
+		b.JS(`letGo()`)
+		until(t, b, `document.querySelectorAll("[data-clash]").length === 1`)
+		goTo(t, r, b, "/print")
+		until(t, b, fmt.Sprintf(`document.querySelectorAll("[data-question]").length === %d && document.getElementById("questions").textContent.includes(%q) && document.getElementById("questions").textContent.includes(%q)`, i+1, mine, c.asks))
+		goTo(t, r, b, "/journaling")
+		until(t, b, fmt.Sprintf(`document.querySelectorAll(".block").length === %d`, 4-i))
+	}
+}
+
 // TestTwoTexts: where somebody else writes in a cell in which a page has something that is not sent, both texts are seen and the person chooses; what was
 // typed in a row that is gone can be copied, and put into a new one. What one page types is never asked about.
 func TestTwoTexts(t *testing.T) {

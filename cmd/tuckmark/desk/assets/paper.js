@@ -47,13 +47,20 @@
     renew(rows, "/part/paper");
   };
   // removed keeps what was typed in a row that is gone in sight.
+  const gone = new Map(); // what was typed there, as it was to be sent
   const removed = (f, text) => {
-    const id = idOf(f);
+    const key = `${idOf(f)} ${f.name}`, change = changeOf(f);
     delete f.dataset.typed;
-    const asks = () => desk.clash(`${id} ${f.name}`, "A row in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new row.", [[f.name, text]], [
-      ["Put it into a new row", async () => await add({Stock: stock(), [f.name]: text}) || asks()],
-      ["Let it go", () => {}],
-    ]);
+    const asks = () => {
+      gone.set(key, change);
+      desk.clash(key, "A row in which you typed was removed elsewhere. What you typed is here, to be copied or put into a new row.", [[f.name, text]], [
+        ["Put it into a new row", async () => {
+          gone.delete(key);
+          await add({Stock: stock(), [f.name]: text}) || asks();
+        }],
+        ["Let it go", () => gone.delete(key)],
+      ]);
+    };
     asks();
     renew(rows, "/part/paper");
   };
@@ -91,6 +98,7 @@
   desk.unsent = () => !!rows.querySelector("[data-typed]") || measures().length > 0;
   addEventListener("pagehide", () => {
     for (const f of rows.querySelectorAll("[data-typed]")) desk.last("/change", {...changeOf(f), left: true});
+    for (const change of gone.values()) desk.last("/change", {...change, left: true});
     for (const f of measures()) desk.last("/machine", measureOf(f));
   });
 
