@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 
@@ -119,6 +120,11 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	done, p := save.Create(append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}), w.guard) // what people print comes last
 	if err := ui.created(done, p); err != nil {
 		return err
+	}
+	if old := naming.Beside(to.pdf, "-report.xlsx"); old != to.report && slices.Contains(done.Replaced, to.pdf) {
+		if _, err := os.Stat(old); err == nil {
+			ui.say("%s is of an earlier run: the report of these pages is %s", old, to.report)
+		}
 	}
 	replaces := slices.Contains(done.Replaced, to.report)
 	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Again: to.again}))

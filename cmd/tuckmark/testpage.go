@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -41,7 +42,11 @@ With --measured it writes nothing and says what to enter.`,
 				return correction(ui, s, p, measured)
 			}
 			if out == "" {
-				out = "testpage-" + naming.Safe(p.Name) + ".pdf"
+				var names []string
+				for _, other := range s.Printers {
+					names = append(names, other.Name)
+				}
+				out = "testpage-" + naming.Distinct(names)[slices.Index(names, p.Name)] + ".pdf"
 			}
 			return writeTestPage(ui, s, p, out, w.guard)
 		},
