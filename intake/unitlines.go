@@ -190,7 +190,7 @@ func namesUnit(text string) (u measure.Unit, ok bool) {
 		return u, ok
 	}
 	text = withoutManners(line(text))
-	if ofOthers(strings.Fields(plainLetters(text))) {
+	if words := strings.Fields(plainLetters(text)); begunWithOthers(words) || forbids(words) {
 		return 0, false
 	}
 	if u, ok = aUnit(strings.Trim(text, "()[] ")); ok {
@@ -210,6 +210,30 @@ func namesUnit(text string) (u measure.Unit, ok bool) {
 		}
 	}
 	return u, ok
+}
+
+// begunWithOthers reports a line that begins with what is no block: Photo sizes in cm; not: the space on your page, in cm.
+func begunWithOthers(words []string) bool {
+	return slices.ContainsFunc(words[:min(len(words), 2)], func(w string) bool {
+		return slices.Contains([]string{"photo", "picture", "paper", "album", "frame", "envelope"}, strings.TrimSuffix(w, "s"))
+	})
+}
+
+// forbids reports a line that says no of something else than a unit: please do not give measures in cm.
+func forbids(words []string) bool {
+	for i, w := range words {
+		if !negates(w) {
+			continue
+		}
+		next := i + 1
+		if next < len(words) && words[next] == "in" && next+1 < len(words) {
+			next++
+		}
+		if next == len(words) || !isUnit(words[next]) {
+			return true
+		}
+	}
+	return false
 }
 
 // ofOthers reports a line about what is no block, or about units that are not meant.

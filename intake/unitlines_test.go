@@ -19,7 +19,9 @@ func TestUnitOfLine(t *testing.T) {
 		"cm": "open", "(cm)": "open", "NB: cm": "open", "Day 1 (cm)": "open", "From here on in cm": "open", "Width and height in cm": "open", "Size in cm (W x H)": "open", "Group 2 (sizes in cm)": "open",
 		"Please use cm!": "open", "The hall measured it in cm": "holds",
 		"Day 1 (in)": "", "Width and height in inches": "", "Printed for 9 cm frames": "", "Ribbon of 5 cm": "", "Photo sizes in cm": "", "Not in cm": "", "No cm please": "", "All of us are in": "", "He said “cheese”": "", "Please fill in": "",
-		"cm or inches": "", "A crop of the cm stick": "", "Pages in cm": "",
+		"cm or inches": "", "A crop of the cm stick": "", "Please do not give measures in cm": "", "Not all in cm": "",
+		"Pages in cm": "open", "All sizes on this sheet in cm": "open", "This sheet is in cm": "open", "Measure the space on your page in cm": "open", "Card sizes in cm": "open", "Width and height of the space on the page, in cm": "open",
+		"cm, no inches": "open", "No inches please, cm only": "open",
 	} {
 		quoted := `"` + strings.ReplaceAll(line, `"`, `""`) + `"`
 		job, told := readTables(t, nil, "a.csv", quoted+"\n"+top+row+more)

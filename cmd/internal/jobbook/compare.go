@@ -2,13 +2,16 @@ package jobbook
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"tuckmark/cmd/internal/save"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 	"tuckmark/intake/table"
@@ -210,22 +213,57 @@ func crossedOut(f *table.File, tables []intake.TypedSheet) (found problem.List) 
 	struck := func(c table.Cell) bool { return c.Struck() != "" }
 	for _, t := range tables {
 		s := f.Sheets[slices.IndexFunc(f.Sheets, func(s *table.Sheet) bool { return s.Name == t.Name })]
-		var rows []int
+		var rows []string
+		more := 0
 		for i := range s.Rows {
-			if r := &s.Rows[i]; r.N > t.Head && r.HasOwnCells() && (r.Hidden || slices.ContainsFunc(r.Cells, struck)) {
-				rows = append(rows, r.N)
+			r := &s.Rows[i]
+			if r.N <= t.Head || !r.HasOwnCells() || !r.Hidden && !slices.ContainsFunc(r.Cells, struck) {
+				continue
 			}
+			if len(rows) == mostCrossed {
+				more++
+				continue
+			}
+			rows = append(rows, fmt.Sprintf("row %d%s", r.N, whose(&t, r.N)))
 		}
-		if len(rows) > 0 {
-			found.Note(problem.Place{File: f.Name, Sheet: t.Name}, "struck through or hidden in the workbook, and here like the others: "+rowNumbers(rows),
-				"the desk keeps what the cells say, and neither strokes nor filters", "hold back or remove here what is not to be printed")
+		if len(rows) == 0 {
+			continue
 		}
+		if more > 0 {
+			rows = append(rows, fmt.Sprintf("%d more", more))
+		}
+		found.Note(problem.Place{File: f.Name, Sheet: t.Name}, "struck through or hidden in the workbook, and here like the others: "+problem.And(rows),
+			"the desk keeps what the cells say, and neither strokes nor filters", "hold back or remove here what is not to be printed")
 	}
 	return found
 }
 
+// mostCrossed is how many such rows are named; a workbook that is written anew has others in their places.
+const mostCrossed = 20
+
+// whose is what a row of a table can be told by, behind its number.
+func whose(t *intake.TypedSheet, row int) string {
+	i := slices.IndexFunc(t.Rows, func(r intake.TypedRow) bool { return r.Place.Row == row })
+	if i < 0 {
+		return ""
+	}
+	var parts []string
+	for _, c := range t.Rows[i].Cells {
+		if slices.Contains([]string{"Name", "Page", "Journaling"}, c.Heading) || t.Paper && slices.Contains([]string{"Stock", "Width", "Height"}, c.Heading) {
+			parts = append(parts, measure.Quote(c.Text))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(parts, ", ") + ")"
+}
+
 // askSeen has a person say that they have read what the workbook that another program saved had and the book has not: it is written anew without.
 func (b *Book) askSeen(found problem.List) {
+	if len(found) == 0 {
+		return
+	}
 	var asked []Question
 	for _, p := range found {
 		asked = append(asked, Question{Kind: Lost, Says: p.Place.String() + ": " + p.Sentences(""), Choices: []Choice{{Key: Keep}}})
