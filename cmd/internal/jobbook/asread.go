@@ -113,7 +113,7 @@ func otherwise(a, b *intake.Block) string {
 }
 
 // versions tells where much of what is taken in stands in the book already: a later version of a file that was taken in before, or a copy of the book
-// in which cells to mend are marked.
+// in which cells to mend are marked, or the book's own workbook.
 func (b *Book) versions(tables []*table.File) (found problem.List) {
 	in := b.Input()
 	if len(b.Rows(Journaling)) == 0 {
@@ -141,6 +141,9 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 		found = append(found, p)
 	}
 	for _, t := range tables {
+		if len(found) == 0 && len(t.State) > 0 && t.State[0] == b.name {
+			found.Add(problem.Place{File: t.Name}, "the file is this job's own workbook, or a copy of it", "where its rows are in the job, each block is there twice now, in an old and a new text where that was changed", undo)
+		}
 		if len(found) == 0 && len(t.Sources) > 0 {
 			found.Add(problem.Place{File: t.Name}, fmt.Sprintf("the file is a copy of %s with the cells to mend marked", problem.And(t.Sources)),
 				"where those rows are in the job, each block is there twice now", undo)

@@ -118,6 +118,33 @@ func TestVersionTakenIn(t *testing.T) {
 	}
 }
 
+// TestOwnWorkbookTakenIn: the book's own workbook in which somebody has written all texts anew is none that is like it, and is told all the same.
+func TestOwnWorkbookTakenIn(t *testing.T) {
+	b, _, _ := takenFrom(t, "more.csv", []byte("Name,Journaling,Width,Height\nEve,words of Eve,4,2\nFay,words of Fay,4,2\n"))
+	must(t, b.Save())
+	f, err := excelize.OpenFile(b.path)
+	must(t, err)
+	rows, err := f.GetRows("Journaling")
+	must(t, err)
+	col := slices.Index(rows[0], "Journaling") + 1
+	for row := 2; row <= 3; row++ {
+		at, _ := excelize.CoordinatesToCellName(col, row)
+		must(t, f.SetCellStr("Journaling", at, fmt.Sprint("better words ", row)))
+	}
+	for _, name := range []string{filepath.Base(b.path), "from Eve.xlsx"} {
+		file := filepath.Join(t.TempDir(), name)
+		must(t, f.SaveAs(file))
+		found, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		if len(found) != 1 || found[0].What != "the file is this job's own workbook, or a copy of it" || !strings.Contains(found[0].Hint, "undo") {
+			t.Errorf("%s: told %v", name, found)
+		}
+		_, _, err = b.Undo()
+		must(t, err)
+	}
+	must(t, f.Close())
+}
+
 // Random tables are read alike before and after they are taken in, as far as rows are not held: in the comparison nothing is found.
 func TestRandomTablesTakenIn(t *testing.T) {
 	r := rand.New(rand.NewPCG(29, 11))

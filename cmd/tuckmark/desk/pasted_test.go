@@ -24,7 +24,7 @@ func TestPastedOnce(t *testing.T) {
 	until(t, b, text+` === ""`)
 	b.JS(text + ` += "Name\tJournaling\tWidth\tHeight\nBo Ek\tanother\t3\t1\n"; ` + press)
 	blocks("6")
-	b.JS(text + ` = "All in inches\nName\tJournaling\tWidth\tHeight\nBo Ek\tone more\t3\t1\n"; ` + press) // the rows are added, and it is told what is not
+	b.JS(text + ` = "All for Saturday\nName\tJournaling\tWidth\tHeight\nBo Ek\tone more\t3\t1\n"; ` + press) // the rows are added, and it is told what is not
 	blocks("7")
 	until(t, b, text+` === "" && document.getElementById("take-in").open && document.getElementById("wrong").textContent.includes("cells above the headings were not read: A1")`)
 	b.JS(text + ` = "nothing of a table"; ` + press)

@@ -137,6 +137,9 @@ func asksOf(t *testing.T, b *chromium.Tab, mine, theirs string, press int) {
 	if said := chromium.Eval[string](b, `document.querySelector("[data-clash]").textContent`); !strings.Contains(said, "You typed"+mine) || !strings.Contains(said, "The other text"+theirs) {
 		t.Errorf("it asks %q, not about %q and %q", said, mine, theirs)
 	}
+	if !chromium.Eval[bool](b, `!dispatchEvent(new Event("beforeunload", {cancelable: true}))`) {
+		t.Errorf("who leaves the page while %q waits is not asked", mine)
+	}
 	b.JS(fmt.Sprintf(`document.querySelectorAll("[data-clash] button")[%d].click()`, press))
 }
 

@@ -84,10 +84,14 @@ func TestTwoTextsLeft(t *testing.T) {
 		anotherPage(other, "journaling", i, c.others)
 		b.JS(`letGo()`)
 		until(t, b, `document.querySelectorAll("[data-clash]").length === 1`)
+		if c.others != "" {
+			typeInto(b, "Title", "and a title")
+		}
 		goTo(t, r, b, "/print")
 		until(t, b, fmt.Sprintf(`document.querySelectorAll("[data-question]").length === %d && document.getElementById("questions").textContent.includes(%q) && document.getElementById("questions").textContent.includes(%q)`, i+1, mine, c.asks))
 		goTo(t, r, b, "/journaling")
 		until(t, b, fmt.Sprintf(`document.querySelectorAll(".block").length === %d`, 4-i))
+		arrives(t, b, "/part/blocks?who=all", "and a title") // beside what waits
 	}
 }
 

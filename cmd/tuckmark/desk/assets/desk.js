@@ -305,9 +305,9 @@ addEventListener("keydown", (e) => {
       desk.say(`${why[0].toUpperCase()}${why.slice(1)}. What you type stays on this page.`, true);
     }
   };
-  // Who leaves a page with something typed that does not arrive, or that waits for a press (desk.waits), is asked by the browser.
+  // Who leaves a page with something typed that does not arrive, or that waits for a press (desk.waits, or one of two texts), is asked by the browser.
   addEventListener("beforeunload", (e) => {
-    if (desk.waits?.() || desk.unsent?.() && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
+    if (desk.waits?.() || document.querySelector("#clashes [data-clash]:not([data-clash=made])") || desk.unsent?.() && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
   });
   addEventListener("DOMContentLoaded", () => { // when all scripts of the page have said what they listen for
     try {

@@ -239,11 +239,10 @@
     if (clashes.size || gone.size) desk.say("not saved: something that you typed waits above for you to choose", true);
     else if (revision) desk.arrived(revision);
   };
-  // message is what is to be sent of a row; null: nothing. What waits for the person to choose is in it only when the page is left: then others are asked.
-  const message = (id, leaving = false) => {
-    if (gone.has(id) && !leaving) return null;
+  // message is what is to be sent of a row; null: nothing. What waits for the person to choose is not in it, or, as the page is left, nothing else: then others are asked.
+  const message = (id, chosen = true) => {
     const typed = waiting(id);
-    if (!leaving) for (const column of Object.keys(clashes.get(id) || {})) delete typed[column];
+    for (const column of Object.keys(typed)) if ((gone.has(id) || column in (clashes.get(id) || {})) === chosen) delete typed[column];
     const columns = Object.keys(typed);
     const saw = (column) => (underway?.id === id && column in underway.cells ? possible(column) : seen.get(id)[column]);
     return columns.length ? {id, cells: typed, seen: Object.fromEntries(columns.map((column) => [column, saw(column)]))} : null;
@@ -363,8 +362,7 @@
   // A page that goes can wait for nothing: what is under way is sent once more, since its request may end with the page.
   addEventListener("pagehide", () => {
     for (const id of new Set([...(underway ? [underway.id] : []), ...unsent.keys()])) {
-      const out = message(id, true);
-      if (out) desk.last("/change", {...out, left: true});
+      for (const out of [message(id), message(id, false)]) if (out) desk.last("/change", {...out, left: true});
     }
   });
 
