@@ -207,6 +207,7 @@ func (s *Sheet) takeColumns() {
 	}
 	s.unitOrNot()
 	spare := s.findSets()
+	s.unitsOfSets()
 	// Plain headings are taken first, so that a near miss does not take a field away from one that says it.
 	for _, plain := range []bool{true, false} {
 		for j := range s.Columns {

@@ -270,6 +270,15 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 		e.note(col, fmt.Sprintf("the %s is read as %s %s, though the space is in %s", name, line(text), e.unit(col), named),
 			"the "+name+" has no unit of its own", "type the unit beside it")
 	}
+	if named := namedUnit(&table.Cell{Text: text}); named != "" && named != e.unit(col).String() {
+		for _, m := range []meaning{asWidth, asHeight, asSpace} {
+			if side, of := e.cell(m); side != nil && bare(side) && of.Unit == "" && e.unit(of).String() != named {
+				e.note(of, fmt.Sprintf("%s is read as %s, though the %s is in %s", measure.Quote(line(side.ExactText())), e.unit(of), name, named),
+					"the space has no unit of its own", "type the unit beside it")
+				break
+			}
+		}
+	}
 	return text, col, true
 }
 

@@ -16,6 +16,7 @@ import (
 // own and say nothing. A row is a leftover where it says so, stands on a sheet called Leftovers, or has a size that the
 // stock is not bought in and no price.
 func (b *builder) readPaper(s *Sheet) {
+	s.use = paper // also of a list that is given by itself
 	s.findUnit(b.settings.Unit)
 	b.aboveHeadings(s)
 	if c := s.column(asPrice); c != nil {

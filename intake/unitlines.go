@@ -31,8 +31,7 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 	if u, ok := measure.ParseUnit(said); ok {
 		return u, "the sheet's name " + measure.Quote(line(s.Name))
 	}
-	file := path.Base(s.File)
-	if u, ok := namesUnit(strings.TrimSuffix(file, path.Ext(file))); ok && u != s.unit {
+	if u, file, ok := s.unitOfFile(); ok && u != s.unit {
 		return u, "the file's name " + measure.Quote(line(file))
 	}
 	for i := range s.Columns {
@@ -44,16 +43,16 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 		case c.as == asSize || c.ofSpace():
 			ok = false
 		case c.as != asUnknown:
-			u, ok = namesUnit(c.Heading)
-		case !ok:
-			u, ok = aUnit(c.Heading)
+			u, ok = s.namesUnit(c.Heading)
+		case !ok && onlyOfUnits(c.Heading):
+			u, ok = s.namesUnit(c.Heading)
 		}
 		if ok && u != s.unit {
 			return u, fmt.Sprintf("the heading %s in column %s", measure.Quote(c.Heading), c.Letter())
 		}
 	}
 	cell := func(c *table.Cell, row int) (measure.Unit, string) {
-		u, ok := namesUnit(c.Text)
+		u, ok := s.namesUnit(c.Text)
 		if !ok || u == s.unit {
 			return 0, ""
 		}
@@ -78,18 +77,43 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 	return s.unitUnread()
 }
 
+// fileUnit matches a file's name that ends like the name of a person or with a word: Joan CM, crop-in.
+var fileUnit = regexp.MustCompile(`(?:^|[^\pL])(?:CM|MM|IN|In|in)$`)
+
+// unitOfFile is the unit that the file's name says, and that name.
+func (s *Sheet) unitOfFile() (u measure.Unit, file string, ok bool) {
+	file = path.Base(strings.ReplaceAll(s.File, `\`, "/"))
+	stem := strings.TrimSuffix(file, path.Ext(file))
+	if fileUnit.MatchString(stem) {
+		return 0, file, false
+	}
+	u, ok = s.namesUnit(stem)
+	return u, file, ok
+}
+
+// UnitOfFile is the unit that the name of the sheet's file says for its bare measures, or that of a list of paper; "": none.
+func (s *Sheet) UnitOfFile() string {
+	if u, _, ok := s.unitOfFile(); ok {
+		return u.String()
+	}
+	if u, ok := s.namesUnit(s.Name); ok && s.use == paper {
+		return u.String()
+	}
+	return ""
+}
+
 // unitUnread is a unit that a cell says below no heading, or below one that no rule knows.
 func (s *Sheet) unitUnread() (u measure.Unit, who string) {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
 			k, headed := s.heading(c.Col)
-			if headed && s.Columns[k].as != asUnknown || c.Kind != table.Text || headed && strings.EqualFold(c.Text, "in") { // who is in
+			if headed && (s.Columns[k].as != asUnknown || s.Columns[k].told) || c.Kind != table.Text || headed && !plainUnit(c.Text) {
 				continue
 			}
 			u, ok := aUnit(c.Text)
 			if !headed && !ok {
-				u, ok = namesUnit(c.Text)
+				u, ok = s.namesUnit(c.Text)
 			}
 			if ok && u != s.unit && u != measure.Pt {
 				return u, "cell " + table.Address(c.Col, s.Rows[i].N) + ", in a column that is not read,"
@@ -99,7 +123,8 @@ func (s *Sheet) unitUnread() (u measure.Unit, who string) {
 	return 0, ""
 }
 
-// unitOfMost is the unit that stands beside most of the widths and heights, where that is another than a bare one is in and some are bare, with the first cell that has it.
+// unitOfMost is the unit that stands beside the widths and heights, where most have another than a bare one is in and some are bare, with the first
+// cell that has it.
 func (s *Sheet) unitOfMost() (u measure.Unit, cell string) {
 	bareOnes, named, first := 0, map[string]int{}, map[string]string{}
 	for i := range s.Columns {
@@ -121,18 +146,31 @@ func (s *Sheet) unitOfMost() (u measure.Unit, cell string) {
 			}
 		}
 	}
-	for _, u := range []measure.Unit{measure.In, measure.Mm, measure.Cm} {
-		if name := u.String(); u != s.unit && bareOnes > 0 && named[name] > bareOnes+named[s.unit.String()] {
-			return u, first[name]
+	others, most := 0, ""
+	for _, name := range []string{measure.In.String(), measure.Mm.String(), measure.Cm.String()} {
+		if name == s.unit.String() {
+			continue
 		}
+		if others += named[name]; most == "" || named[name] > named[most] {
+			most = name
+		}
+	}
+	if u, ok := measure.ParseUnit(most); ok && bareOnes > 0 && others > bareOnes+named[s.unit.String()] {
+		return u, first[most]
 	}
 	return 0, ""
 }
 
-// states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, is of photos, names two units, or ends with another "in", as "please fill it in".
+// wishful are words of lines that say of some measures only, or leave it open, in what unit they are.
+var wishful = wordsOf("if did does do dont don was were his her has had last or either add write choose which")
+
+// states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, is of photos, names two units, asks, tells of another time or of somebody, or ends with another "in", as "please fill it in".
 func states(text string, tokens []string, u measure.Unit) bool {
 	last := len(tokens) - 1
 	if ofOthers(tokens) {
+		return false
+	}
+	if unitSaid(text).doubtful || strings.Contains(text, "?") || slices.ContainsFunc(tokens, func(w string) bool { return wishful[w] }) {
 		return false
 	}
 	for _, w := range tokens[:last] {
@@ -184,13 +222,19 @@ func inOtherUnit(r *table.Row, u measure.Unit) bool {
 }
 
 // namesUnit is the unit of a line that states it, or names one and no other where its words end: "Day 2 (cm)", "from here on in cm", "NB: cm, please"; not that of a number,
-// nor of what is no block.
-func namesUnit(text string) (u measure.Unit, ok bool) {
+// nor of what is no block, but for paper in a list of paper. A text of several lines is that of its first such line.
+func namesUnit(text string, ofPaper bool) (u measure.Unit, ok bool) {
+	if one, others, several := strings.Cut(strings.TrimSpace(text), "\n"); several && len(text) <= 4*mostOfLine { // each of its lines
+		if u, ok = namesUnit(one, ofPaper); ok {
+			return u, true
+		}
+		return namesUnit(others, ofPaper)
+	}
 	if u, ok = statesUnit(text); ok || len(text) > mostOfLine {
 		return u, ok
 	}
 	text = withoutManners(line(text))
-	if words := strings.Fields(plainLetters(text)); begunWithOthers(words) || forbids(words) {
+	if words := strings.Fields(plainLetters(text)); !ofPaper && begunWithOthers(words) || forbids(words) {
 		return 0, false
 	}
 	if u, ok = aUnit(strings.Trim(text, "()[] ")); ok {
@@ -200,16 +244,65 @@ func namesUnit(text string) (u measure.Unit, ok bool) {
 	if said == "" || said == measure.Pt.String() {
 		return 0, false
 	}
-	for _, w := range unitWords(asUnits(text)) {
+	words := unitWords(asUnits(text))
+	for i, w := range words {
 		named, is := unitNamed(w.text)
-		if !is || named.String() != said || !unicode.IsLetter([]rune(w.text)[0]) {
+		if !is || named.String() != said || !unicode.IsLetter([]rune(w.text)[0]) || w.text == "in" && i+1 < len(words) && isUnit(words[i+1].text) {
 			continue
 		}
-		if u, ok = named, w.after == 0 || strings.ContainsRune(")](.,;:!?", w.after); !ok || unicode.IsNumber(w.before) {
+		if unicode.IsNumber(w.before) {
 			return 0, false
+		}
+		if w.after == 0 || strings.ContainsRune(")](.,;:!?", w.after) {
+			u, ok = named, true
 		}
 	}
 	return u, ok
+}
+
+// plainUnit reports a text that can be nothing but a unit: not who is in, and not the initials of somebody or of a country, as CM and PT are.
+func plainUnit(text string) bool {
+	u, ok := aUnit(text)
+	text = strings.Trim(text, "()[]. ")
+	return ok && u != measure.Pt && !strings.EqualFold(text, "in") && !(len(text) == 2 && text == strings.ToUpper(text))
+}
+
+// eitherUnit is the other of two units that a line names, so that it says nothing of a bare number: Sizes: in or cm.
+func eitherUnit(text string, than measure.Unit) (u measure.Unit, ok bool) {
+	if len(text) > mostOfLine || !unitSaid(text).doubtful || strings.ContainsAny(text, "0123456789") {
+		return 0, false
+	}
+	units, words := 0, unitWords(asUnits(text))
+	for i, w := range words {
+		if negates(w.text) {
+			return 0, false
+		}
+		if w.text == "in" && i+1 < len(words) && isUnit(words[i+1].text) && w.after != ',' && w.after != '/' { // in cm
+			continue
+		}
+		if named, is := unitNamed(w.text); is && named != measure.Pt && unicode.IsLetter([]rune(w.text)[0]) {
+			if units++; named != than {
+				u, ok = named, true
+			}
+		}
+	}
+	return u, ok && units > 1
+}
+
+// namesUnit is the unit that such a line of the sheet names, or another than its own where it names two.
+func (s *Sheet) namesUnit(text string) (u measure.Unit, ok bool) {
+	if u, ok = namesUnit(text, s.use == paper); !ok {
+		u, ok = eitherUnit(text, s.unit)
+	}
+	return u, ok
+}
+
+// besideUnits are words that say nothing but that a unit is meant.
+var besideUnits = wordsOf("please pls use nb note in all are is the of for and by measured measure measures measurements size sizes dimensions everything thanks thank you only we i no not unit units numbers here below")
+
+// onlyOfUnits reports a heading that says a unit, and not of what: NB: cm; in cm please.
+func onlyOfUnits(heading string) bool {
+	return !slices.ContainsFunc(strings.Fields(plainLetters(asUnits(heading))), func(w string) bool { return !besideUnits[w] && !isUnit(w) })
 }
 
 // begunWithOthers reports a line that begins with what is no block: Photo sizes in cm; not: the space on your page, in cm.
@@ -222,7 +315,7 @@ func begunWithOthers(words []string) bool {
 // forbids reports a line that says no of something else than a unit: please do not give measures in cm.
 func forbids(words []string) bool {
 	for i, w := range words {
-		if !negates(w) {
+		if !negates(w) && w != "dont" {
 			continue
 		}
 		next := i + 1

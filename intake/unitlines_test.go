@@ -19,7 +19,8 @@ func TestUnitOfLine(t *testing.T) {
 		"cm": "open", "(cm)": "open", "NB: cm": "open", "Day 1 (cm)": "open", "From here on in cm": "open", "Width and height in cm": "open", "Size in cm (W x H)": "open", "Group 2 (sizes in cm)": "open",
 		"Please use cm!": "open", "The hall measured it in cm": "holds",
 		"Day 1 (in)": "", "Width and height in inches": "", "Printed for 9 cm frames": "", "Ribbon of 5 cm": "", "Photo sizes in cm": "", "Not in cm": "", "No cm please": "", "All of us are in": "", "He said “cheese”": "", "Please fill in": "",
-		"cm or inches": "", "A crop of the cm stick": "", "Please do not give measures in cm": "", "Not all in cm": "",
+		"cm or inches": "open", "Sizes: in or cm": "open", "Units: in, cm": "open", "Please add the unit, in or cm": "open", "Write cm if you measure in cm": "open", "Did you measure in cm?": "open", "Don't measure in cm": "", "Last year all was in cm": "open",
+		"Retreat 2026\nAll sizes in cm\nSend to Joan": "open", "Space on the page in cm": "open", "A crop of the cm stick": "", "Please do not give measures in cm": "", "Not all in cm": "",
 		"Pages in cm": "open", "All sizes on this sheet in cm": "open", "This sheet is in cm": "open", "Measure the space on your page in cm": "open", "Card sizes in cm": "open", "Width and height of the space on the page, in cm": "open",
 		"cm, no inches": "open", "No inches please, cm only": "open",
 	} {
@@ -73,7 +74,7 @@ func TestUnitOfLine(t *testing.T) {
 
 // TestUnitOfFileName: so it is where the file's name has it, as programs name a table that was saved from a workbook.
 func TestUnitOfFileName(t *testing.T) {
-	for name, open := range map[string]bool{"Retreat - Sizes in cm.csv": true, "retreat_cm.csv": true, "All in cm.csv": true, "Retreat - Sizes in inches.csv": false, "Paper in cm.csv": false, "retreat 12 cm.csv": false, "crop in.csv": false, "cmm.csv": false} {
+	for name, open := range map[string]bool{"Retreat - Sizes in cm.csv": true, "retreat_cm.csv": true, "All in cm.csv": true, "Retreat - Sizes in inches.csv": false, "Paper in cm.csv": false, "retreat 12 cm.csv": false, "crop in.csv": false, "cmm.csv": false, "Joan CM.csv": false, "sizes in or cm.csv": true} {
 		job, told := readTables(t, nil, name, "Name,Journaling,Width,Height\nAda Lind,In May,9,6\n")
 		if asked := strings.Contains(told, "it cannot be told in what unit “9” is"); asked != open || len(job.Blocks) == 1 == open {
 			t.Errorf("%s: %d blocks\n%s", name, len(job.Blocks), told)
@@ -94,8 +95,13 @@ func TestUnitUnread(t *testing.T) {
 		"Name,Journaling,Width,Height,RSVP\nAda Lind,In May,9,6,in\nBo Mu,In June,9,6,out\n": 0,
 		top + cm + cm + row: 1, top + cm + row + cm: 1, top + cm + row: 0, top + cm + cm + row + row: 0, top + cm + cm + in + row: 0, top + in + in + row: 0, top + cm + cm + in: 0,
 		"Name,Journaling,Space\nAda Lind,In May,9 x 6 cm\nAda Lind,In July,9 x 6 cm\n" + "Bo Mu,In June,9 x 6\n": 1,
+		"Name,Text 1,Width 1,Height 1,E 1,Text 2,Width 2,Height 2,E 2\nAda Lind,In May,9,6,cm,In June,4,2,in\n":  2,
 		"Name,Journaling,Width,Height,,\nAda Lind,In May,9,6,,All sizes in cm\nBo Mu,In June,9,6,,\n":            2, "Name,Journaling,Width,cm,Height,cm\nAda Lind,In May,9,,6,\n": 1, "Name,Journaling,Width,Height,inches,cm\nAda Lind,In May,9,6,,x\n": 1,
-		"Name (sizes in cm),Journaling,Width,Height\n" + row: 1, "Name,Journaling,Width,Height,Note (sizes are in cm!)\nAda Lind,In May,9,6,\n": 1, "Name,Journaling,Width,Height,Tuck (cm)\nAda Lind,In May,9,6,1\n": 1,
+		"Name,Journaling,Width,Height,cm please\nAda Lind,In May,9,6,\n": 1, "Name,Journaling,Width,Height,NB: cm\nAda Lind,In May,9,6,\n": 1, "Name,Journaling,Width,Height,in cm please\nAda Lind,In May,9,6,\n": 1, "Name,Journaling,Width,Height,Ribbon cm\nAda Lind,In May,9,6,\n": 0,
+		"Name,Journaling,Width,Height,Typed by\nAda Lind,In May,9,6,CM\nBo Mu,In June,9,6,JK\n": 0, "Name,Journaling,Width,Height,Typed by\nAda Lind,In May,9,6,CM\nBo Mu,In June,9,6,CM\n": 0, "Name,Journaling,Width (in),Height (in),Country\nAda Lind,In May,9,6,PT\n": 0,
+		"Name,Journaling,Width,Height\nA,In May,9 cm,6 cm\nB,In May,90 mm,60 mm\nC,In May,9,6\n":                                  1,
+		"Name,Text 1,Width 1,Height 1,Which unit 1,Text 2,Width 2,Height 2,Which unit 2\nAda Lind,In May,9,6,cm,In June,4,2,in\n": 2,
+		"Name (sizes in cm),Journaling,Width,Height\n" + row:                                                                      1, "Name,Journaling,Width,Height,Note (sizes are in cm!)\nAda Lind,In May,9,6,\n": 1, "Name,Journaling,Width,Height,Tuck (cm)\nAda Lind,In May,9,6,1\n": 1,
 		"Name,Journaling,Width,Height,Tuck (in)\nAda Lind,In May,9,6,1\n": 0, "Name,Journaling,Width,Height,Ribbon (cm)\nAda Lind,In May,9,6,1\n": 0, "Name,Journaling,Width,Height,Text size (mm)\nAda Lind,In May,9,6,\n": 0,
 		"Name,Journaling,Width (in),Height (in)\n" + cm + cm + row:                                                         0,
 		"Name,Journaling,Width,Height,Tuck\nAda Lind,In May,9 cm,6 cm,1\nAda Lind,In July,9 cm,6 cm,1\nBo,In June,9,6,1\n": 1,
@@ -103,6 +109,38 @@ func TestUnitUnread(t *testing.T) {
 		job, told := readTables(t, nil, "a.csv", data)
 		if len(job.Held) != open || strings.Contains(told, "it cannot be told in what unit") != (open > 0) {
 			t.Errorf("%q: %d held, want %d\n%s", data, len(job.Held), open, told)
+		}
+	}
+}
+
+// TestUnitOfPaperList: what a list of paper says of its own measures is said of no other paper.
+func TestUnitOfPaperList(t *testing.T) {
+	const rows = "Stock,Width,Height,Count\nvellum,20,10,3\n"
+	for name, data := range map[string]string{"My paper (cm).csv": rows, "Paper sizes in cm.csv": rows, "Paper in cm.csv": rows, "list.csv": "Paper sizes in cm\n" + rows} {
+		if got, problems := ReadPaper(intaketest.Write(t, name, data)[0], intaketest.Home()); len(got) > 0 && got[0].Size.W != 20*measure.Centimetre || len(got) == 0 && !strings.Contains(intaketest.Say(problems), "it cannot be told in what unit") {
+			t.Errorf("%s: %v %s", name, got, intaketest.Say(problems))
+		}
+	}
+}
+
+// TestInchesWhereCentimetres: lines that say inches are heeded where a number alone is in centimetres.
+func TestInchesWhereCentimetres(t *testing.T) {
+	for _, line := range []string{"Day 2: sizes in inches", "From here on in inches", "Day 2 (in inches)", "Width and height in inches", "Day 2 (inches)"} {
+		s := intaketest.Home()
+		s.Unit = measure.Cm
+		job, problems := Read(intaketest.Write(t, "a.csv", "Name,Journaling,Width,Height\nAda Lind,In May,9,6\n"+line+"\nBo Mu,In June,4,3\n"), s)
+		if len(job.Blocks) != 1 || !strings.Contains(intaketest.Say(problems), "it cannot be told in what unit “4” is") {
+			t.Errorf("%s: %d blocks, %s", line, len(job.Blocks), intaketest.Say(problems))
+		}
+	}
+}
+
+// TestTuckInAnotherUnit: a bare space beside a tuck or an inset with another unit is told.
+func TestTuckInAnotherUnit(t *testing.T) {
+	for data, told := range map[string]bool{"Tuck\nAda Lind,In May,9,6,1 cm\n": true, "Inset\nAda Lind,In May,9,6,2 mm\n": true, "Tuck\nAda Lind,In May,9,6,1/2 in\n": false, "Tuck\nAda Lind,In May,9 in,6 in,1 cm\n": false} {
+		job, said := readTables(t, nil, "a.csv", "Name,Journaling,Width,Height,"+data)
+		if strings.Contains(said, "“9” is read as in, though the ") != told || len(job.Blocks) != 1 {
+			t.Errorf("%q: %s", data, said)
 		}
 	}
 }

@@ -50,7 +50,7 @@ func aUnit(text string) (u measure.Unit, ok bool) {
 }
 
 // unitOrNot tells which columns say in what the measures of each row are: those headed Unit with a unit anywhere below, where it is no number of pieces; those without
-// a known heading that speak of units, with no more of all else below; and else the first that has units and nothing else, whatever it is called.
+// a known heading that speak of units, with no more of all else below; and else the only one that has units and nothing else, whatever it is called.
 func (s *Sheet) unitOrNot() {
 	units, others := map[int]int{}, map[int]int{} // cells below a heading that may be such a column's
 	speaks := map[int]bool{}
@@ -62,7 +62,7 @@ func (s *Sheet) unitOrNot() {
 	if len(units) == 0 {
 		return
 	}
-	plain := map[int]bool{} // more than "in", which is also who comes
+	plain := map[int]bool{} // those with one that can be nothing else
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
@@ -71,7 +71,7 @@ func (s *Sheet) unitOrNot() {
 			}
 			if _, ok := aUnit(c.Text); ok {
 				units[c.Col]++
-				plain[c.Col] = plain[c.Col] || !strings.EqualFold(c.Text, "in")
+				plain[c.Col] = plain[c.Col] || plainUnit(c.Text)
 			} else if !absent(c.Text) && !ditto(c.Text) {
 				if others[c.Col]++; !speaks[c.Col] {
 					delete(units, c.Col)
@@ -100,11 +100,31 @@ func (s *Sheet) unitOrNot() {
 			found = true
 		}
 	}
+	var held []*Column
 	for i := range s.Columns {
-		if c := &s.Columns[i]; !found && !s.Desk && c.as == asUnknown && c.Heading != "" && units[c.Index] > 0 && plain[c.Index] {
-			c.as, c.Guess, found = asUnit, "holds", true
-			c.setUnit("")
+		if c := &s.Columns[i]; c.as == asUnknown && c.Heading != "" && units[c.Index] > 0 {
+			held = append(held, c)
 		}
+	}
+	if len(held) == 1 && plain[held[0].Index] && !found && !s.Desk { // of several, it cannot be told what each is of
+		held[0].as, held[0].Guess = asUnit, "holds"
+		held[0].setUnit("")
+	}
+}
+
+// unitsOfSets leaves open of which block of a row each of several columns of units is that have no number: they are not read then.
+func (s *Sheet) unitsOfSets() {
+	var found []*Column
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.as == asUnit && c.set == 0 && !c.told {
+			found = append(found, c)
+		}
+	}
+	if len(s.sets) == 0 || len(found) < 2 {
+		return
+	}
+	for _, c := range found {
+		c.as, c.Guess = asUnknown, ""
 	}
 }
 
@@ -170,7 +190,7 @@ func (e *entry) unitsAbove() {
 		return
 	}
 	if c := e.loneCell(); c != nil && !e.sheet.Desk {
-		if _, ok := namesUnit(c.Text); ok {
+		if _, ok := e.sheet.namesUnit(c.Text); ok {
 			e.aboveIt().stated, e.aboveIt().statedIn = c, e.row.N
 		}
 	}
@@ -274,7 +294,7 @@ func alone(text string) (u measure.Unit, ok bool) {
 func (e *entry) unitWithin() string {
 	a := e.aboveIt()
 	if a.stated != nil {
-		u, _ := namesUnit(a.stated.Text)
+		u, _ := e.sheet.namesUnit(a.stated.Text)
 		return u.String()
 	}
 	return a.unitRow
@@ -295,7 +315,7 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 		return col.unitOpen
 	}
 	if a := e.aboveIt(); a.stated != nil {
-		if u, _ := namesUnit(a.stated.Text); u != e.unit(col) {
+		if u, _ := e.sheet.namesUnit(a.stated.Text); u != e.unit(col) {
 			return fmt.Sprintf("cell %s says %s, and further above it is %s", table.Address(a.stated.Col, a.statedIn), measure.Quote(line(a.stated.Text)), e.unit(col))
 		}
 	}

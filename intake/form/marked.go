@@ -199,10 +199,20 @@ func (m *copyist) name(s *intake.Sheet) string {
 			return r
 		}, text), " ")
 	}
-	if s.Name == "" || strings.EqualFold(s.Name, "Journaling") {
-		return m.free(cmp.Or(plain(base), "Journaling"), "")
+	unit := s.UnitOfFile()
+	if unit != "" {
+		unit = " in " + unit
 	}
-	return m.free(plain(base), plain(" "+s.Name)) // which may say in what all is measured
+	if s.Name == "" || strings.EqualFold(s.Name, "Journaling") {
+		if !tooLong(plain(base)) {
+			unit = ""
+		}
+		return m.free(cmp.Or(plain(base), "Journaling"), plain(unit))
+	}
+	if !tooLong(plain(base) + " " + plain(s.Name)) {
+		unit = ""
+	}
+	return m.free(plain(base), plain(s.Name+unit)) // which may say in what all is measured
 }
 
 // paperName makes a name for a list of paper, by which it is read as one again.
@@ -210,6 +220,9 @@ func (m *copyist) paperName(s *intake.Sheet) string {
 	base := "Paper"
 	if strings.Contains(strings.ToLower(s.Name), "leftover") {
 		base = "Leftovers" // the name alone says so
+	}
+	if unit := s.UnitOfFile(); unit != "" {
+		base += " in " + unit
 	}
 	named := *s.Sheet
 	if named.Name = m.free(base, ""); !intake.IsPaper(&named) {
@@ -219,9 +232,11 @@ func (m *copyist) paperName(s *intake.Sheet) string {
 	return named.Name
 }
 
+// tooLong reports a text that no sheet can be called.
+func tooLong(text string) bool { return len(utf16.Encode([]rune(text))) > 31 }
+
 // free is a name that no other sheet has, made of a wished one, of which the last part stays whole if it can.
 func (m *copyist) free(base, last string) string {
-	long := func(text string) bool { return len(utf16.Encode([]rune(text))) > 31 }
 	for n := 1; ; n++ {
 		end := ""
 		if n > 1 {
@@ -230,11 +245,11 @@ func (m *copyist) free(base, last string) string {
 		if last != "" {
 			end = " " + last + end
 		}
-		for long(end) {
+		for tooLong(end) {
 			end = string([]rune(end)[1:])
 		}
 		try := base
-		for long(try + end) {
+		for tooLong(try + end) {
 			try = string([]rune(try)[:len([]rune(try))-1])
 		}
 		try = strings.TrimSpace(strings.TrimSpace(try) + end)

@@ -238,6 +238,26 @@ func TestMarkedNames(t *testing.T) {
 	}
 }
 
+// TestMarkedFileUnit: so it is where the file's name says it, and that is too long for a sheet's name; a list of paper keeps it, too.
+func TestMarkedFileUnit(t *testing.T) {
+	tab := func(name string) string {
+		return intaketest.Saved(t, func(f *excelize.File) {
+			if err := f.SetSheetName("Sheet1", name); err != nil {
+				t.Fatal(err)
+			}
+			intaketest.Put(t, f, name, []any{"Name", "Journaling", "Width", "Height"}, []any{"Pim", intaketest.Story, 8, 5})
+		})
+	}
+	csv := "Name,Journaling,Width,Height\nPim,\"" + intaketest.Story + "\",8,5\n"
+	for name, data := range map[string]string{"Retreat at the mill 2026, all sizes in cm.csv": csv, "retreat cm.csv": csv, "retreat cm.xlsx": tab("Journaling of all people"), "Retreat 2026, sizes in cm.xlsx": tab("Texts of everybody")} {
+		job, problems := read(t, name, data, "Paper in cm.csv", "Stock,Width,Height,Count\nvellum,20,10,3\n")
+		_, copied := markedBook(t, job, problems)
+		if again, said := read(t, "m.xlsx", copied); len(job.Held) != 1 || len(again.Held) != 1 || len(job.Paper)+len(again.Paper) > 0 {
+			t.Errorf("%s: %d held, %d in the copy, %v and %v of paper: %s", name, len(job.Held), len(again.Held), job.Paper, again.Paper, intaketest.Say(said))
+		}
+	}
+}
+
 // A marked copy is never read beside what it is a copy of, and is read by itself, whatever the files are called.
 func TestMarkedBesideItsOriginal(t *testing.T) {
 	for _, name := range []string{"help.csv", "lists.csv", "problems.csv", "a.csv"} {

@@ -38,10 +38,11 @@ const (
 	HeldProperty                       // of the document
 	HeldMedia                          // what a picture, a chart or a drawing is made of
 	HeldPart                           // any other part of the file
+	HeldStroke                         // words of a cell that are struck through
 )
 
 // Holdings are all that a workbook holds that somebody may have put there, beside how it looks: every cell with something in it, as f has them, and
-// whatever else is in the parts of the file, those that nobody here knows included. f is what Parse gave of the bytes. ok is false where a part cannot be
+// what is struck through of it, and whatever else is in the parts of the file, those that nobody here knows included. f is what Parse gave of the bytes. ok is false where a part cannot be
 // read.
 func (f *File) Holdings(data []byte) (all []Holding, ok bool) {
 	defer func() {
@@ -59,6 +60,9 @@ func (f *File) Holdings(data []byte) (all []Holding, ok bool) {
 			for j := range s.Rows[i].Cells {
 				if c := &s.Rows[i].Cells[j]; !c.Covered && strings.TrimSpace(c.ExactText()) != "" {
 					l.add(HeldCell, s.Name, Address(c.Col, s.Rows[i].N), c.ExactText())
+					if struck := c.Struck(); struck != "" {
+						l.add(HeldStroke, s.Name, Address(c.Col, s.Rows[i].N), struck)
+					}
 				}
 			}
 		}

@@ -168,6 +168,7 @@ func inWords(left []table.Holding) string {
 var kindWords = map[table.HoldingKind][2]string{
 	table.HeldCell:     {"what stands in", "what stands in"},
 	table.HeldFormula:  {"the formula in", "the formulas in"},
+	table.HeldStroke:   {"what is struck through in", "what is struck through in"},
 	table.HeldComment:  {"a comment at", "comments at"},
 	table.HeldLink:     {"a link at", "links at"},
 	table.HeldPicture:  {"a picture at", "pictures at"},

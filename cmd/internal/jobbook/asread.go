@@ -142,7 +142,7 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 	}
 	for _, t := range tables {
 		if len(found) == 0 && len(t.State) > 0 && t.State[0] == b.name {
-			found.Add(problem.Place{File: t.Name}, "the file is this job's own workbook, or a copy of it", "where its rows are in the job, each block is there twice now, in an old and a new text where that was changed", undo)
+			found.Add(problem.Place{File: t.Name}, "the file is this job's own workbook, or a copy of it", "where its rows are in the job, each block and each sheet of paper is there twice now, as it was and as it was changed", undo)
 		}
 		if len(found) == 0 && len(t.Sources) > 0 {
 			found.Add(problem.Place{File: t.Name}, fmt.Sprintf("the file is a copy of %s with the cells to mend marked", problem.And(t.Sources)),

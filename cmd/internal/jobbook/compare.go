@@ -149,6 +149,7 @@ type seen struct {
 	mark    string     // of the state that it comes from
 	read    *reading   // nil: it is as a desk has written it, which writes nothing but what it has
 	open    []Question // that it carries and that are open in it, and were not asked here
+	lost    []Question // what it had that the book does not keep
 	brought []string   // marks of states elsewhere that come with it
 	agreed  []Change   // cells that both sides have written since, the same in each
 	part    bool       // not all of what it has is in the book
@@ -192,13 +193,14 @@ func (b *Book) compared(f *table.File, data []byte) *problem.Problem {
 	file.open = b.unasked(f)
 	file.whole = file.mark != "" && len(asked)+len(file.open) == 0 && showsAll(theirs, after) && file.read == nil
 	file.agreed = b.agreed(start, theirs)
-	var found problem.List
-	b.install(after, asked, file, &found)
+	var found, crossed problem.List
 	if !untouched { // a desk strikes and hides nothing
-		found = append(found, crossedOut(f, typed)...)
+		crossed = crossedOut(f, typed)
+		file.lost = lost(crossed)
 	}
-	if len(found) > 0 {
-		b.askSeen(found)
+	b.install(after, asked, file, &found)
+	b.askSeen(found)
+	if found = append(found, crossed...); len(found) > 0 {
 		return &found[0]
 	}
 	if untouched && len(trail) > 0 && from < shown && b.history.common(trail[:1]) == from {
@@ -264,19 +266,23 @@ func (b *Book) askSeen(found problem.List) {
 	if len(found) == 0 {
 		return
 	}
-	var asked []Question
+	fresh, closed := b.ask(lost(found))
+	_ = b.log(record{Asked: fresh, Closed: closed}) // it has told what is wrong
+	b.tell(Event{Kind: Asked})
+}
+
+// lost are the questions by which a person says so.
+func lost(found problem.List) (asked []Question) {
 	for _, p := range found {
 		asked = append(asked, Question{Kind: Lost, Says: p.Place.String() + ": " + p.Sentences(""), Choices: []Choice{{Key: Keep}}})
 	}
-	fresh, closed := b.ask(asked)
-	_ = b.log(record{Asked: fresh, Closed: closed}) // it has told what is wrong
-	b.tell(Event{Kind: Asked})
+	return asked
 }
 
 // install makes the book what came of another program's changes to the workbook.
 func (b *Book) install(after *state, asked []Question, of seen, found *problem.List) {
 	r := b.take(after, asked, of, found)
-	fresh, closed := b.ask(of.open)
+	fresh, closed := b.ask(slices.Concat(of.open, of.lost))
 	r.Asked, r.Closed = append(r.Asked, fresh...), slices.Concat(r.Closed, closed, b.close(of.back))
 	b.shown.seen = of.digest
 	if b.owed = of.read; b.keepCopy(&r) == nil { // else the journal does not say that it was read

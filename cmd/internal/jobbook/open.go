@@ -234,12 +234,11 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 	if !save.IsUntouched(data) {
 		of.read = &reading{file: f, data: data, typed: typed, theirs: theirs}
 	}
-	b.install(after, asked, of, found)
 	if of.read != nil {
-		lost := crossedOut(f, typed)
-		*found = append(*found, lost...)
-		b.askSeen(lost)
+		crossed := crossedOut(f, typed)
+		*found, of.lost = append(*found, crossed...), lost(crossed)
 	}
+	b.install(after, asked, of, found)
 	b.history.start, b.history.first, b.history.steps, b.history.done = b.now, b.history.last, nil, nil
 	marks := trailOf(f)
 	if len(marks) == 0 || !save.IsUntouched(data) {
