@@ -314,5 +314,5 @@ func TestNotesStay(t *testing.T) {
 		t.Fatal(err)
 	}
 	c.told("saved", "struck through or hidden in the workbook")
-	c.says("/part/questions", "Journaling: Struck through or hidden in the workbook, and here like the others: row 2.", "Hold back or remove here", ">Seen<")
+	c.says("/part/questions", "Journaling: Struck through or hidden in the workbook, and here like the others: row 2 (“", "Hold back or remove here", "what is struck through in Journaling!A2", ">Seen<")
 }
