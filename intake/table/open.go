@@ -219,8 +219,8 @@ func isTable(name string) bool {
 	return false
 }
 
-// isPicture reports a file in which nobody types anything.
-func isPicture(name string) bool {
+// holdsNoText reports a picture, a sound or a font, in which nobody types anything.
+func holdsNoText(name string) bool {
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".jpg", ".jpeg", ".png", ".gif", ".heic", ".webp", ".tif", ".tiff", ".svg", ".mov", ".mp4", ".m4a", ".mp3", ".ttf", ".otf":
 		return true
@@ -278,7 +278,7 @@ func (w *walk) notePassed(dir string) {
 				"its rows would be printed twice: they are in that one, as they are now", "take what is wanted out of the copy, and move it to another folder")
 			continue
 		}
-		if n++; n <= 5 || isTable(p) || !isPicture(p) && len(names) < mostNamed {
+		if n++; n <= 5 || isTable(p) || !holdsNoText(p) && len(names) < mostNamed {
 			names = append(names, measure.Quote(filepath.Base(p)))
 		} else {
 			more = true

@@ -233,8 +233,6 @@ func (b *Book) first(f *table.File, data []byte, found *problem.List) {
 	of := seen{digest: save.DigestOf(data)}
 	if !save.IsUntouched(data) {
 		of.read = &reading{file: f, data: data, typed: typed, theirs: theirs}
-	}
-	if of.read != nil {
 		crossed := crossedOut(f, typed)
 		*found, of.lost = append(*found, crossed...), lost(crossed)
 	}
