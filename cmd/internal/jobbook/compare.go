@@ -274,7 +274,7 @@ func (b *Book) askSeen(found problem.List) {
 // lost are the questions by which a person says so.
 func lost(found problem.List) (asked []Question) {
 	for _, p := range found {
-		asked = append(asked, Question{Kind: Lost, Says: p.Place.String() + ": " + p.Sentences(""), Choices: []Choice{{Key: Keep}}})
+		asked = append(asked, Question{Kind: Lost, Says: "in " + p.Place.String() + ": " + p.Sentences(""), Choices: []Choice{{Key: Keep}}})
 	}
 	return asked
 }
