@@ -107,8 +107,11 @@ func (s *Sheet) unitUnread() (u measure.Unit, who string) {
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
+			if c.Kind != table.Text || len(c.Text) > 4*mostOfLine || !likeUnit.MatchString(c.Text) {
+				continue
+			}
 			k, headed := s.heading(c.Col)
-			if headed && (s.Columns[k].as != asUnknown || s.Columns[k].told) || c.Kind != table.Text || headed && !plainUnit(c.Text) {
+			if headed && (s.Columns[k].as != asUnknown || s.Columns[k].told) || headed && !plainUnit(c.Text) {
 				continue
 			}
 			u, ok := aUnit(c.Text)
@@ -289,8 +292,14 @@ func eitherUnit(text string, than measure.Unit) (u measure.Unit, ok bool) {
 	return u, ok && units > 1
 }
 
+// likeUnit matches what every unit has, also one that is misspelled: most texts are told from one by that alone.
+var likeUnit = regexp.MustCompile(`(?i)cm|mm|[cm]\.|[czs]ent|sant|mil|nch|\bins?\b|["″]|[^\x00-\x7f]`)
+
 // namesUnit is the unit that such a line of the sheet names, or another than its own where it names two.
 func (s *Sheet) namesUnit(text string) (u measure.Unit, ok bool) {
+	if len(text) > 4*mostOfLine || !likeUnit.MatchString(text) {
+		return 0, false
+	}
 	if u, ok = namesUnit(text, s.use == paper); !ok {
 		u, ok = eitherUnit(text, s.unit)
 	}
