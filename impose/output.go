@@ -119,7 +119,8 @@ func (j *Job) Write(ctx context.Context, apart bool) (*Files, error) {
 	if apart {
 		for _, s := range d.stocks {
 			var one bytes.Buffer
-			if err := press.Write(&one, press.Document{Title: j.title + ": " + s.Title, Subject: press.StockPages, Language: j.Settings.LanguageTag(), Sections: []press.Section{s}, Stop: stop(ctx)}, nil); err != nil {
+			title := j.title + ": " + s.Title
+			if err := press.Write(&one, press.Document{Title: title, Subject: press.OfOneStock(title), Language: j.Settings.LanguageTag(), Sections: []press.Section{s}, Stop: stop(ctx)}, nil); err != nil {
 				return nil, cmp.Or(ctx.Err(), err)
 			}
 			out.Stocks = append(out.Stocks, StockFile{s.Title, one.Bytes()})

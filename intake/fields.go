@@ -486,8 +486,24 @@ func (e *entry) doubts(b *Block) {
 	if what != "" {
 		e.sheet.problems.Advise(e.place(col), what, "", "ask whether that is meant")
 	}
-	k := key(b.Owner) + "\x00" + plainLetters(b.Page) + "\x00" + line(strings.ToLower(text))
-	if at, twice := e.seen[k]; twice && at.File != b.Place.File {
+	of := func(page string) string {
+		return key(b.Owner) + "\x00" + page + "\x00" + line(strings.ToLower(text))
+	}
+	const any = "\x01" // whatever the page
+	k, why := of(plainLetters(b.Page)), sameText
+	at, twice := e.seen[k]
+	if !twice {
+		other := of("")
+		if b.Page == "" {
+			other = of(any)
+		}
+		at, twice = e.seen[other]
+		why = "it is for the same person, and one of the two names no page; both are printed"
+	}
+	if _, before := e.seen[of(any)]; !before {
+		e.seen[of(any)] = b.Place
+	}
+	if twice && at.File != b.Place.File {
 		e.alike[[2]string{at.File, b.Place.File}]++ // what that means is judged when all is read
 		e.twins = append(e.twins, twin{e.sheet, e.place(col), at})
 	} else if twice {
@@ -495,7 +511,7 @@ func (e *entry) doubts(b *Block) {
 		if at.Sheet != b.Place.Sheet {
 			where += " of sheet " + at.Sheet
 		}
-		e.note(col, "the same text stands in "+where, sameText, deleteOne)
+		e.note(col, "the same text stands in "+where, why, deleteOne)
 	} else {
 		e.seen[k] = b.Place
 	}

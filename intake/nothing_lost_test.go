@@ -266,3 +266,14 @@ func TestElsewhere(t *testing.T) {
 		}
 	}
 }
+
+// TestTwiceWithoutPage: a text that stands once more for the same person, where one of the two has no page, is told; with another page it is another block.
+func TestTwiceWithoutPage(t *testing.T) {
+	for data, told := range map[string]bool{"1,Ada Lind,In May we rowed\n,Ada Lind,In May we rowed\n": true, ",Ada Lind,In May we rowed\n1,Ada Lind,In May we rowed\n": true, "1,Ada Lind,In May we rowed\n2,Ada Lind,In May we rowed\n": false, "1,Ada Lind,In May we rowed\n,Bo Mu,In May we rowed\n": false} {
+		rows := strings.ReplaceAll(data, "\n", ",4,2\n")
+		job, said := readTables(t, nil, "a.csv", "Page,Name,Journaling,Width,Height\n"+rows)
+		if len(job.Blocks) != 2 || strings.Contains(said, "the same text stands in row 2") != told {
+			t.Errorf("%q: %s", data, said)
+		}
+	}
+}

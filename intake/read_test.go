@@ -415,7 +415,7 @@ func TestTwice(t *testing.T) {
 // are told apart.
 func TestFiles(t *testing.T) {
 	dir := t.TempDir()
-	paths := intaketest.Write(t, "a/form.csv", intaketest.Rows(nil), "b/form.csv", intaketest.Rows([]string{"Page=Pier"}), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture",
+	paths := intaketest.Write(t, "a/form.csv", intaketest.Rows(nil), "b/form.csv", intaketest.Rows([]string{"Page=Pier", "Journaling=Rain over Larvik in 1987"}), "empty.csv", "", "photo.jpg", "\xff\xd8\xff\xe0 picture",
 		"b/notes.txt", "hello")
 	paths = append(paths, paths[0], filepath.Join(dir, "none.csv"), dir, "")
 	job, problems := Read(paths, intaketest.Home())

@@ -201,6 +201,28 @@ func TestOneKindOfPrintKeepsItsPlace(t *testing.T) {
 	}
 }
 
+// The pages of one stock of two jobs that have one name stay, too: those of retreat on clear vellum, and of retreat-clear on vellum.
+func TestStocksOfTwoJobs(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "tuckmark.yaml"), "stocks:\n  - {name: clear vellum}\n  - {name: vellum}\n")
+	one, other := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-clear.csv")
+	put(t, one, "Name,Journaling,Width,Height,Stock\nAda Lind,In May,3,2,clear vellum\n")
+	put(t, other, "Name,Journaling,Width,Height,Stock\nAda Lind,In June,3,2,vellum\n")
+	if code, _, err := tuckmark(t, "make", one, "--split"); code != exitDone {
+		t.Fatal(err)
+	}
+	pages := filepath.Join(dir, "crop-clear-vellum.pdf")
+	made, err := os.ReadFile(pages)
+	must(t, err)
+	code, _, told := tuckmark(t, "make", other, "--split")
+	if now, _ := os.ReadFile(pages); code != exitFile || string(now) != string(made) || !strings.Contains(told, "a file of another kind has that name") {
+		t.Errorf("exit status %d, %s", code, told)
+	}
+	if code, _, err := tuckmark(t, "make", one, "--split"); code != exitDone {
+		t.Errorf("again: %s", err)
+	}
+}
+
 // The pages of one stock, which a job writes beside its own, and the pages of another job that has their name do not take each other's place.
 func TestStocksAndJobsKeepTheirPlaces(t *testing.T) {
 	dir := t.TempDir()

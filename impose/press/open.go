@@ -59,9 +59,15 @@ func IsOurs(pdf []byte) bool {
 	return false
 }
 
-// SubjectOf is what a PDF that Write wrote prints; "" where it does not say, or another program has written its properties in a way of its own.
+// SubjectOf is what a PDF that Write wrote prints, of the pages of one stock with the bytes of their title behind it; "" where it does not say, or another program has written its properties in a way of its own.
 func SubjectOf(pdf []byte) Subject {
-	for _, s := range []Subject{JobPages, StockPages, RedoPages, NotePage, TestPage, ProofPages, FontPages} {
+	for _, before := range []string{wide(string(StockPages)), string(StockPages)} {
+		if _, rest, found := bytes.Cut(pdf, []byte("/Subject ("+before)); found {
+			of, _, _ := bytes.Cut(rest, []byte(")"))
+			return StockPages + Subject(of)
+		}
+	}
+	for _, s := range []Subject{JobPages, RedoPages, NotePage, TestPage, ProofPages, FontPages} {
 		if bytes.Contains(pdf, []byte("/Subject ("+wide(string(s))+")")) || bytes.Contains(pdf, []byte("/Subject ("+string(s)+")")) {
 			return s
 		}

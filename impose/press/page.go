@@ -89,6 +89,9 @@ type Document struct {
 // Subject is what a document prints, in the words that its properties show. One kind does not take the place of another on the disk.
 type Subject string
 
+// OfOneStock is the subject of the pages of one stock, by the title of their document: those of two jobs are two kinds.
+func OfOneStock(title string) Subject { return StockPages + Subject(": "+title) }
+
 // The subjects of documents.
 const (
 	JobPages   Subject = "Guides and pieces"

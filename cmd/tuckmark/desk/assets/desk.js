@@ -146,7 +146,7 @@ const desk = {
   // A page that has arrived says so with the revision that it was given; where the desk has not told how that one is yet, it will.
   book: null,
   pending: () => !!desk.unsent?.() || desk.choosing(),
-  choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made])"), // something that was typed waits for the person to choose
+  choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made]):not([data-clash^='remove '])"), // something that was typed waits for the person to choose
   arrived(revision = 0) {
     if (this.pending()) return;
     const b = this.book;
@@ -185,7 +185,7 @@ const desk = {
       b.addEventListener("click", () => {
         this.settled(key);
         document.getElementById("main").focus();
-        f();
+        Promise.resolve(f()).finally(() => this.arrived());
       });
       row.append(b);
     }
@@ -205,6 +205,7 @@ const desk = {
   // between asks which of two texts a cell shall have.
   between(key, cell, mine, theirs, keep, take) {
     this.clash(key, `Somebody else wrote in ${cell} while you typed there. Nothing is overwritten.`, [["You typed", mine], ["The other text", theirs]], [["Keep mine", keep], ["Take the other", take]]);
+    this.say("not saved: something that you typed waits above for you to choose", true);
   },
 
   // lead puts the focus where somebody goes on who has pressed a button, unless he types meanwhile, but for in the part that is done with. What is pressed
