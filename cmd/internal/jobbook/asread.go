@@ -141,7 +141,8 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 		found = append(found, p)
 	}
 	for _, t := range tables {
-		if len(found) == 0 && len(t.State) > 0 && t.State[0] == b.name {
+		told := slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Place.File == t.Name })
+		if !told && (len(t.State) > 0 && t.State[0] == b.name || b.bears(t)) {
 			found.Add(problem.Place{File: t.Name}, "the file is this job's own workbook, or a copy of it", "where its rows are in the job, each block and each sheet of paper is there twice now, as it was and as it was changed", undo)
 		}
 		if len(found) == 0 && len(t.Sources) > 0 {
@@ -150,4 +151,22 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 		}
 	}
 	return found
+}
+
+// bears reports tables in which a row of the book is named by its id: its own, however they came back.
+func (b *Book) bears(f *table.File) bool {
+	ids := map[string]bool{}
+	for s := range sheets {
+		for _, r := range b.Rows(s) {
+			ids[r.ID] = true
+		}
+	}
+	for _, s := range f.Sheets {
+		for i := range s.Rows {
+			if slices.ContainsFunc(s.Rows[i].Cells, func(c table.Cell) bool { return ids[c.Text] }) {
+				return true
+			}
+		}
+	}
+	return false
 }

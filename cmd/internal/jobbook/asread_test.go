@@ -143,6 +143,16 @@ func TestOwnWorkbookTakenIn(t *testing.T) {
 		must(t, err)
 	}
 	must(t, f.Close())
+	// The same as a table of text, with its ids.
+	rows[1][col-1], rows[2][col-1] = "better words 2", "better words 3"
+	var text strings.Builder
+	for _, r := range rows[:3] {
+		text.WriteString(strings.Join(r, "\t") + "\n")
+	}
+	_, found := b.Paste(text.String())
+	if len(found) == 0 || found[len(found)-1].What != "the file is this job's own workbook, or a copy of it" {
+		t.Errorf("pasted: told %v of %q", found, text.String())
+	}
 }
 
 // Random tables are read alike before and after they are taken in, as far as rows are not held: in the comparison nothing is found.
