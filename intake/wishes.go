@@ -103,7 +103,7 @@ var numberWords = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "fiv
 	"nine": 9, "ten": 10, "twelve": 12, "once": 1, "twice": 2}
 
 var (
-	wholeNumber = regexp.MustCompile(`^[x×]? *([0-9]+)(?:[.,]0+)? *(?:[x×]|copies|copy|times|pieces|pcs|off|sheets?|pieces?)?$`)
+	wholeNumber = regexp.MustCompile(`^[x×]? *([0-9]+)(?:[.,]0{1,2})? *(?:[x×]|copies|copy|times|pieces|pcs|off|sheets?|pieces?)?$`)
 	amount      = regexp.MustCompile(`^[^0-9.,-]{0,4} *(?:(?:0?[.,]([0-9]{2})0+)|([0-9]*)(?:[.,]([0-9]{1,2}))?) *[^0-9.,]{0,14}$`) // 1,000 may be a thousand
 )
 

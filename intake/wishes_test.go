@@ -68,7 +68,7 @@ func TestSmallWishes(t *testing.T) {
 			t.Errorf("%q: %d %v", text, n, ok)
 		}
 	}
-	for _, text := range []string{"2.5", "-1", "some", "", "2 3", "99999999"} {
+	for _, text := range []string{"1,000", "1.000", "2.5", "-1", "some", "", "2 3", "99999999"} {
 		if n, ok := parseCount(text); ok {
 			t.Errorf("%q is %d", text, n)
 		}

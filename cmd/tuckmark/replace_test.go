@@ -250,3 +250,19 @@ func TestStocksAndJobsKeepTheirPlaces(t *testing.T) {
 		}
 	}
 }
+
+// Pages and letters of an earlier run in a folder are replaced, also those of another job, and that is told.
+func TestPagesReplacedAreTold(t *testing.T) {
+	dir := t.TempDir()
+	for name, texts := range map[string]string{"friday.csv": "In May,3,2\nBo Mu,,3,2", "saturday.csv": "In June,3,2\nBo Mu,In July,,2"} {
+		put(t, filepath.Join(dir, name), "Name,Journaling,Width,Height\nAda Lind,"+texts+"\n")
+	}
+	for command, args := range map[string][]string{"proof": {"--each", filepath.Join(dir, "pages")}, "check": {"--letters", filepath.Join(dir, "letters")}} {
+		for i, job := range []string{"friday.csv", "friday.csv", "saturday.csv"} {
+			_, said, told := tuckmark(t, append([]string{command, filepath.Join(dir, job)}, args...)...)
+			if strings.Contains(said+told, "in place of older ones: ") != (i == 2) {
+				t.Errorf("%s of %s, turn %d: %s%s", command, job, i, said, told)
+			}
+		}
+	}
+}

@@ -100,12 +100,19 @@ func (u *ui) created(done save.Outcome, p *problem.Problem) error {
 	return nil
 }
 
-// into writes files into a folder, which is made if it is not there.
+// into writes files into a folder, which is made if it is not there, and tells how many took the place of others.
 func (u *ui) into(g save.Guard, folder, flag string, files []save.File) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return u.disk(*save.Unwritable(folder, save.Reason(err), "name another folder after "+flag))
 	}
-	return u.save(g, files...)
+	done, p := save.Create(files, g)
+	if err := u.created(done, p); err != nil {
+		return err
+	}
+	if n := len(done.Replaced); n > 0 {
+		u.say("In %s, in place of older ones: %s.", folder, problem.Count(n, "file|files"))
+	}
+	return nil
 }
 
 // refused is a call whose outputs cannot be those.
