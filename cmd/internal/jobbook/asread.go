@@ -116,7 +116,7 @@ func otherwise(a, b *intake.Block) string {
 // in which cells to mend are marked, or the book's own workbook.
 func (b *Book) versions(tables []*table.File) (found problem.List) {
 	in := b.Input()
-	if len(b.Rows(Journaling)) == 0 {
+	if len(b.Rows(Journaling))+len(b.Rows(Paper)) == 0 {
 		return nil
 	}
 	const undo = "undo the step, unless both are meant: what is new in them can be typed or pasted here"
@@ -140,8 +140,26 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 		p.Cause, p.Hint = "all rows were taken in, so that blocks are printed twice, or in an old and a new text", undo
 		found = append(found, p)
 	}
+	had := map[intake.Paper]bool{} // by stock and size
+	kindOf := func(p intake.Paper) intake.Paper {
+		return intake.Paper{Stock: p.Stock, Size: p.Size, Leftover: p.Leftover}
+	}
+	again, lists := map[string]int{}, map[string]int{} // rows of paper, by file
+	for _, p := range job.Paper {
+		if p.Place.File == in.Tables[0].Name {
+			had[kindOf(p)] = true
+			continue
+		}
+		if lists[p.Place.File]++; had[kindOf(p)] {
+			again[p.Place.File]++
+		}
+	}
 	for _, t := range tables {
-		told := slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Place.File == t.Name })
+		if n := again[t.Name]; n > 0 && 2*n >= lists[t.Name] {
+			found.Note(problem.Place{File: t.Name}, problem.Count(n, "row of the list of paper is|rows of the list of paper are")+" of stocks and sizes that are in the job already",
+				"the sheets of both are counted", "undo the step if these are the same sheets, and correct their counts on the page Paper")
+		}
+		told := slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Place.File == t.Name && p.Severity == problem.Error })
 		if !told && (len(t.State) > 0 && t.State[0] == b.name || b.bears(t)) {
 			found.Add(problem.Place{File: t.Name}, "the file is this job's own workbook, or a copy of it", "where its rows are in the job, each block and each sheet of paper is there twice now, as it was and as it was changed", undo)
 		}

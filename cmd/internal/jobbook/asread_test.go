@@ -155,6 +155,35 @@ func TestOwnWorkbookTakenIn(t *testing.T) {
 	}
 }
 
+// TestPaperTakenInTwice: a list of paper that is taken in once more, mended or not, is told; another one is not.
+func TestPaperTakenInTwice(t *testing.T) {
+	for _, blocks := range []string{"", "Name,Journaling,Width,Height\nEve,words of Eve,4,2\n"} {
+		_, b, _ := one(t)
+		take := func(rows string) problem.List {
+			file := filepath.Join(t.TempDir(), "paper.csv")
+			must(t, os.WriteFile(file, []byte("Stock,Width,Height,Count\n"+rows), 0o600))
+			found, err := b.Take(context.Background(), []string{file})
+			must(t, err)
+			return found
+		}
+		if blocks != "" {
+			do(t, b, first(b.Paste(strings.ReplaceAll(blocks, ",", "\t")))...)
+		}
+		if found := take("vellum,8.5,11,5\ncardstock,8.5,11,7\n"); len(found) > 0 {
+			t.Errorf("the first list: %v", found)
+		}
+		if found := take("vellum,12,12,5\n"); len(found) > 0 {
+			t.Errorf("another list: %v", found)
+		}
+		if found := take("vellum,8.5,11,6\ncardstock,8.5,11,7\n"); len(found) != 1 || found[0].What != "2 rows of the list of paper are of stocks and sizes that are in the job already" {
+			t.Errorf("once more: %v", found)
+		}
+	}
+}
+
+// first is the first of two.
+func first[T, U any](a T, _ U) T { return a }
+
 // Random tables are read alike before and after they are taken in, as far as rows are not held: in the comparison nothing is found.
 func TestRandomTablesTakenIn(t *testing.T) {
 	r := rand.New(rand.NewPCG(29, 11))

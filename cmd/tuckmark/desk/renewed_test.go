@@ -158,7 +158,7 @@ func TestMeasureOfTwo(t *testing.T) {
 	}
 	holds := func(what, text string) {
 		t.Helper()
-		until(t, b, `!desk.unsent() && !document.querySelector("[data-clash]")`)
+		until(t, b, `!desk.unsent() && !document.querySelector("[data-clash]") && document.getElementById("saved").textContent === "saved"`)
 		shows(what, text)
 		if got, err := os.ReadFile(filepath.Join(r.folder, "tuckmark.yaml")); err != nil || !strings.Contains(string(got), "holds: "+text+"\n") {
 			t.Errorf("%s: the file says %s, without %q: %v", what, got, text, err)

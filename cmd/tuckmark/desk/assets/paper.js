@@ -175,7 +175,7 @@
       const says = (t) => (f.tagName === "SELECT" ? [...f.options].find((o) => o.value === t)?.text || t : t);
       desk.between(key, called(f), says(f.value), says(theirs), () => {
         saw.set(key, [theirs]);
-        keepMeasure(key);
+        return keepMeasure(key);
       }, () => {
         saw.delete(key);
         if ((f = found())) {
