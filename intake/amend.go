@@ -49,13 +49,12 @@ func (j *Job) Amend(was *Block, text, space string, s *config.Settings) (*Amende
 			unit = named
 		}
 		if sh.columnOf(asWidth, set) == nil || sh.columnOf(asHeight, set) == nil {
-			text, as := size.Format(unit), asSpace
+			plain := size.Format(unit)
+			text, as := plain, asSpace
 			for _, m := range []meaning{asHeight, asWidth, asSpace} { // a column of widths may hold whole sizes, too
 				if col := sh.columnOf(m, set); col != nil {
-					if as = m; col.swaps(size.Format(unit)) { // who answers was asked for the width first
+					if as, text = m, plain; col.swaps(plain) { // who answers was asked for the width first
 						text = size.Turn().Format(unit)
-					} else {
-						text = size.Format(unit)
 					}
 				}
 			}

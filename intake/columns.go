@@ -513,11 +513,9 @@ func (s *Sheet) last() int { return s.Columns[len(s.Columns)-1].Index }
 // pairs reports a Width column that holds whole sizes, as 4 x 2.
 func (s *Sheet) pairs() bool {
 	c := s.column(asWidth)
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		if cell := s.Rows[i].At(c.Index); cell != nil {
-			_, err := measure.ParseSize(cell.Text, measure.In)
-			return err == nil
-		}
+	for _, cell := range s.below(c) {
+		_, err := measure.ParseSize(cell.Text, measure.In)
+		return err == nil
 	}
 	return false
 }
@@ -598,9 +596,8 @@ func (s *Sheet) holdsMeasures(c *Column) bool {
 
 // seekMeasures looks through the rows for holdsMeasures.
 func (s *Sheet) seekMeasures(c *Column) bool {
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		cell := s.Rows[i].At(c.Index)
-		if cell == nil || len(cell.Text) > mostMeasure || !strings.ContainsFunc(cell.Text, unicode.IsNumber) {
+	for _, cell := range s.below(c) {
+		if len(cell.Text) > mostMeasure || !strings.ContainsFunc(cell.Text, unicode.IsNumber) {
 			continue
 		}
 		text := strings.TrimRight(cell.Text, " ?")

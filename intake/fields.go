@@ -271,8 +271,8 @@ func (e *entry) edges(m meaning, name string) (text string, col *Column, ok bool
 			"the "+name+" has no unit of its own", "type the unit beside it")
 	}
 	if named := namedUnit(&table.Cell{Text: text}); named != "" && named != e.unit(col).String() {
-		for _, m := range []meaning{asWidth, asHeight, asSpace} {
-			if side, of := e.cell(m); side != nil && bare(side) && of.Unit == "" && e.unit(of).String() != named {
+		for side, of := range e.sides() {
+			if bare(side) && of.Unit == "" && e.unit(of).String() != named {
 				e.note(of, fmt.Sprintf("%s is read as %s, though the %s is in %s", measure.Quote(line(side.ExactText())), e.unit(of), name, named),
 					"the space has no unit of its own", "type the unit beside it")
 				break
@@ -486,22 +486,21 @@ func (e *entry) doubts(b *Block) {
 	if what != "" {
 		e.sheet.problems.Advise(e.place(col), what, "", "ask whether that is meant")
 	}
-	of := func(page string) string {
-		return key(b.Owner) + "\x00" + page + "\x00" + line(strings.ToLower(text))
-	}
-	const any = "\x01" // whatever the page
+	owner, said := key(b.Owner), line(strings.ToLower(text))
+	of := func(page string) string { return owner + "\x00" + page + "\x00" + said }
+	const anyPage = "\x01"
 	k, why := of(plainLetters(b.Page)), sameText
 	at, twice := e.seen[k]
 	if !twice {
 		other := of("")
 		if b.Page == "" {
-			other = of(any)
+			other = of(anyPage)
 		}
 		at, twice = e.seen[other]
 		why = "it is for the same person, and one of the two names no page; both are printed"
 	}
-	if _, before := e.seen[of(any)]; !before {
-		e.seen[of(any)] = b.Place
+	if _, before := e.seen[of(anyPage)]; !before {
+		e.seen[of(anyPage)] = b.Place
 	}
 	if twice && at.File != b.Place.File {
 		e.alike[[2]string{at.File, b.Place.File}]++ // what that means is judged when all is read

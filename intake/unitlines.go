@@ -135,16 +135,12 @@ func (s *Sheet) unitOfMost() (u measure.Unit, cell string) {
 		if !c.ofSpace() || c.Unit != "" {
 			continue
 		}
-		for k := s.Head + 1; k < len(s.Rows); k++ {
-			of := s.Rows[k].At(c.Index)
-			if of == nil {
-				continue
-			}
+		for row, of := range s.below(c) {
 			if bare(of) {
 				bareOnes++
 			} else if name := namedUnit(of); name != "" {
 				if named[name]++; named[name] == 1 {
-					first[name] = table.Address(c.Index, s.Rows[k].N)
+					first[name] = table.Address(c.Index, row)
 				}
 			}
 		}
@@ -164,8 +160,8 @@ func (s *Sheet) unitOfMost() (u measure.Unit, cell string) {
 	return 0, ""
 }
 
-// wishful are words of lines that say of some measures only, or leave it open, in what unit they are.
-var wishful = wordsOf("if did does do dont don was were his her has had last or either add write choose which")
+// uncertain are words of lines that leave it open in what unit all is measured: they ask, wish, or tell of some measures only.
+var uncertain = wordsOf("if did does do dont don was were his her has had last or either add write choose which")
 
 // states reports a line that says in what unit all is measured; not one that gives a size, says what it is not in, is of photos, names two units, asks, tells of another time or of somebody, or ends with another "in", as "please fill it in".
 func states(text string, tokens []string, u measure.Unit) bool {
@@ -173,7 +169,7 @@ func states(text string, tokens []string, u measure.Unit) bool {
 	if ofOthers(tokens) {
 		return false
 	}
-	if unitSaid(text).doubtful || strings.Contains(text, "?") || slices.ContainsFunc(tokens, func(w string) bool { return wishful[w] }) {
+	if unitSaid(text).doubtful || strings.Contains(text, "?") || slices.ContainsFunc(tokens, func(w string) bool { return uncertain[w] }) {
 		return false
 	}
 	for _, w := range tokens[:last] {

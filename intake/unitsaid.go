@@ -3,6 +3,7 @@ package intake
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"regexp"
 	"slices"
 	"strings"
@@ -164,13 +165,22 @@ func (e *entry) unitStray() string {
 	return ""
 }
 
+// sides are the cells of the row's space that have something in them, with their columns.
+func (e *entry) sides() iter.Seq2[*table.Cell, *Column] {
+	return func(yield func(*table.Cell, *Column) bool) {
+		for _, m := range []meaning{asWidth, asHeight, asSpace} {
+			if side, col := e.cell(m); side != nil && !yield(side, col) {
+				return
+			}
+		}
+	}
+}
+
 // sideNotIn is the unit that a side of the row's space names, where that is another than u, and the side's column; nil: none does.
 func (e *entry) sideNotIn(u measure.Unit) (named string, of *Column) {
-	for _, m := range []meaning{asWidth, asHeight, asSpace} {
-		if side, col := e.cell(m); side != nil {
-			if named = namedUnit(side); named != "" && named != u.String() {
-				return named, col
-			}
+	for side, col := range e.sides() {
+		if named = namedUnit(side); named != "" && named != u.String() {
+			return named, col
 		}
 	}
 	return "", nil
@@ -344,23 +354,34 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 	return ""
 }
 
+// below are the cells of a column below its heading, with their rows as the spreadsheet counts.
+func (s *Sheet) below(c *Column) iter.Seq2[int, *table.Cell] {
+	return func(yield func(int, *table.Cell) bool) {
+		for i := s.Head + 1; i < len(s.Rows); i++ {
+			if cell := s.Rows[i].At(c.Index); cell != nil && !yield(s.Rows[i].N, cell) {
+				return
+			}
+		}
+	}
+}
+
 // unitBesideAll is the unit that stands beside the spaces of a table, where it is one; else another that is given.
 func (s *Sheet) unitBesideAll(other measure.Unit) measure.Unit {
 	beside := ""
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		for j := range s.Columns {
-			c := &s.Columns[j]
-			if !c.ofSpace() {
-				continue
-			}
-			cell := s.Rows[i].At(c.Index)
-			if cell == nil || namedUnit(cell) == "" || namedUnit(cell) == beside {
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if !c.ofSpace() {
+			continue
+		}
+		for _, cell := range s.below(c) {
+			named := namedUnit(cell)
+			if named == "" || named == beside {
 				continue
 			}
 			if beside != "" {
 				return other
 			}
-			beside = namedUnit(cell)
+			beside = named
 		}
 	}
 	if u, ok := measure.ParseUnit(beside); ok {

@@ -199,20 +199,14 @@ func (m *copyist) name(s *intake.Sheet) string {
 			return r
 		}, text), " ")
 	}
-	unit := s.UnitOfFile()
-	if unit != "" {
-		unit = " in " + unit
+	first, last := plain(base), s.Name // either may say in what all is measured
+	if last == "" || strings.EqualFold(last, "Journaling") {
+		first, last = cmp.Or(first, "Journaling"), ""
 	}
-	if s.Name == "" || strings.EqualFold(s.Name, "Journaling") {
-		if !tooLong(plain(base)) {
-			unit = ""
-		}
-		return m.free(cmp.Or(plain(base), "Journaling"), plain(unit))
+	if unit := s.UnitOfFile(); unit != "" && tooLong(strings.TrimSpace(first+" "+plain(last))) {
+		last += " in " + unit
 	}
-	if !tooLong(plain(base) + " " + plain(s.Name)) {
-		unit = ""
-	}
-	return m.free(plain(base), plain(s.Name+unit)) // which may say in what all is measured
+	return m.free(first, plain(last))
 }
 
 // paperName makes a name for a list of paper, by which it is read as one again.

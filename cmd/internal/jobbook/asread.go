@@ -140,18 +140,11 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 		p.Cause, p.Hint = "all rows were taken in, so that blocks are printed twice, or in an old and a new text", undo
 		found = append(found, p)
 	}
-	had := map[intake.Paper]bool{} // by stock and size
-	kindOf := func(p intake.Paper) intake.Paper {
-		return intake.Paper{Stock: p.Stock, Size: p.Size, Leftover: p.Leftover}
-	}
-	again, lists := map[string]int{}, map[string]int{} // rows of paper, by file
-	for _, p := range job.Paper {
-		if p.Place.File == in.Tables[0].Name {
-			had[kindOf(p)] = true
-			continue
-		}
-		if lists[p.Place.File]++; had[kindOf(p)] {
-			again[p.Place.File]++
+	again, lists := paperAgain(job, in.Tables[0].Name)
+	ids := map[string]bool{} // of the rows of the book
+	for s := range sheets {
+		for _, r := range b.Rows(s) {
+			ids[r.ID] = true
 		}
 	}
 	for _, t := range tables {
@@ -160,7 +153,7 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 				"the sheets of both are counted", "undo the step if these are the same sheets, and correct their counts on the page Paper")
 		}
 		told := slices.ContainsFunc(found, func(p problem.Problem) bool { return p.Place.File == t.Name && p.Severity == problem.Error })
-		if !told && (len(t.State) > 0 && t.State[0] == b.name || b.bears(t)) {
+		if !told && (len(t.State) > 0 && t.State[0] == b.name || bears(t, ids)) {
 			found.Add(problem.Place{File: t.Name}, "the file is this job's own workbook, or a copy of it", "where its rows are in the job, each block and each sheet of paper is there twice now, as it was and as it was changed", undo)
 		}
 		if len(found) == 0 && len(t.Sources) > 0 {
@@ -171,14 +164,25 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 	return found
 }
 
-// bears reports tables in which a row of the book is named by its id: its own, however they came back.
-func (b *Book) bears(f *table.File) bool {
-	ids := map[string]bool{}
-	for s := range sheets {
-		for _, r := range b.Rows(s) {
-			ids[r.ID] = true
+// paperAgain counts the rows of paper of each file but the book's, and those of them that are of a stock and a size that the book has.
+func paperAgain(job *intake.Job, book string) (again, all map[string]int) {
+	again, all = map[string]int{}, map[string]int{}
+	had := map[intake.Paper]bool{} // nothing but the kind of sheet
+	for _, p := range job.Paper {
+		kind := intake.Paper{Stock: p.Stock, Size: p.Size, Leftover: p.Leftover}
+		if p.Place.File == book {
+			had[kind] = true
+			continue
+		}
+		if all[p.Place.File]++; had[kind] {
+			again[p.Place.File]++
 		}
 	}
+	return again, all
+}
+
+// bears reports tables in which a row of the book is named by its id: its own, however they came back.
+func bears(f *table.File, ids map[string]bool) bool {
 	for _, s := range f.Sheets {
 		for i := range s.Rows {
 			if slices.ContainsFunc(s.Rows[i].Cells, func(c table.Cell) bool { return ids[c.Text] }) {

@@ -41,7 +41,7 @@ const (
 	Renamed                        // a column seems to be called otherwise in the workbook, and is read as what it was: Keep it so, or read it Apart
 	SheetGone                      // a whole sheet is no longer in the workbook: its rows are kept
 	SetAside                       // a workbook held what the desk does not take, and all of it is kept as the file Column
-	Lost                           // a workbook had what the desk does not keep, nor a copy: Says tells what and where
+	Lost                           // a workbook had what the book does not take: Says tells what and where
 )
 
 // Choice is an answer, and what it changes.

@@ -145,7 +145,8 @@ const desk = {
   // What is told of the workbook says nothing of what a page has not sent yet: while there is such, only what has to be done is said of the workbook.
   // A page that has arrived says so with the revision that it was given; where the desk has not told how that one is yet, it will.
   book: null,
-  pending: () => !!desk.unsent?.() || desk.choosing(),
+  unsettled: () => !!desk.unsent?.() || desk.choosing(), // something was typed here that the desk does not have
+  pending: () => desk.unsettled(),
   choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made]):not([data-clash^='remove '])"), // something that was typed waits for the person to choose
   arrived(revision = 0) {
     if (this.pending()) return;
@@ -363,7 +364,7 @@ addEventListener("keydown", (e) => {
   desk.on("closed", ({why}) => {
     gone = true;
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
-    if (desk.unsent?.() || desk.choosing()) { // it stays, to be copied
+    if (desk.unsettled()) { // it stays, to be copied
       desk.say(`The desk is closed, and what you typed last on this page is not saved. Copy it before you close the page.${why ? ` ${why}` : ""}`, true);
       desk.say = () => {};
       return;
@@ -453,7 +454,7 @@ addEventListener("keydown", (e) => {
   async function act(path, what = {}) {
     try {
       if (desk.flush) await desk.flush();
-      if (path === "/quit" && (desk.unsent?.() || desk.choosing())) throw new Error("what you typed on this page is not saved yet; look at it, then press Quit again");
+      if (path === "/quit" && desk.unsettled()) throw new Error("what you typed on this page is not saved yet; look at it, then press Quit again");
       return await desk.send(path, what);
     } catch (e) {
       desk.say(e.message, true);
