@@ -55,6 +55,7 @@ type Face struct {
 	atOnce                   int        // so many letters may be shaped together, 0: any number; see apart
 	compares                 int        // glyphs at each letter, at most
 	optical                  bool       // it is kerned by its outlines
+	arabic                   bool       // it has letters or marks of Arabic
 	ascii                    [0x80]bool // the characters of ASCII that it has
 	idle                     sync.Pool  // of *shaper
 }
@@ -161,6 +162,14 @@ func parseFace(data []byte, index int, name string) (f *Face, err error) {
 				Cause: "it is damaged: it takes letters for accents, so that they would be printed one over the other", Hint: "copy or download the font again, or choose another one"}
 		}
 	}
+	f.arabic = slices.ContainsFunc(unicode.Arabic.R16, func(of unicode.Range16) bool {
+		for r := rune(of.Lo); r <= rune(of.Hi); r += rune(of.Stride) {
+			if f.own(r) {
+				return true
+			}
+		}
+		return false
+	})
 	probe := font.NewFace(parsed)
 	f.vertical(ld, probe)
 	if x, ok := parsed.NominalGlyph('x'); !ok || f.Cuts(uint16(x)) { // old fonts tell it by that outline only

@@ -10,6 +10,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"github.com/go-text/typesetting/harfbuzz"
+	"github.com/go-text/typesetting/language"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -203,5 +207,58 @@ func TestLabels(t *testing.T) {
 	}
 	if n := len(shared.Paragraph(f, 10*pt, pt, "Unbreakable indeed")); n != 2 {
 		t.Errorf("%d lines", n)
+	}
+}
+
+// What stands between the words of Arabic in a face without Arabic is shaped as it is beside other scripts that run from
+// right to left: the same glyphs at the same places, and in about the same time.
+func TestBetweenArabicWords(t *testing.T) {
+	own, err := shared.Face("Serif", false, false)
+	if err != nil || own.arabic {
+		t.Fatal(err, "the face has Arabic")
+	}
+	lent, err := shared.Face("DejaVu Sans", false, false)
+	if err != nil || !lent.arabic {
+		t.Fatal(err, "the face has no Arabic")
+	}
+	s := own.takeShaper()
+	defer own.give(s)
+	// The library's word for it: what it makes of the run when it is told the script as it is.
+	asArabic := func(text []rune) *harfbuzz.Buffer {
+		b := harfbuzz.NewBuffer()
+		b.AddRunes(text, 0, -1)
+		b.Props.Direction, b.Props.Script = harfbuzz.RightToLeft, language.Arabic
+		b.Shape(s.font, nil)
+		return b
+	}
+	for _, text := range []string{" ", " (", ") [12.5] ", "« ‹“fi”› »", "\u200e \u200f", "\u2066 a\u0301 \u2069", "…—!"} {
+		runes := []rune(text)
+		want := asArabic(runes)
+		s.shape(runes, 0, len(runes), runProps{script: language.Arabic, right: true})
+		n := len(want.Info)
+		if len(s.glyphs) != n {
+			t.Fatalf("%q: %d glyphs, as Arabic %d", text, len(s.glyphs), n)
+		}
+		for i, g := range s.glyphs { // in the order of the text, the library's from left to right
+			gid, pos := uint16(want.Info[n-1-i].Glyph), want.Pos[n-1-i]
+			if g.gid != gid || int64(g.advance) != own.scale(int64(pos.XAdvance)) || int64(g.shiftX) != own.scale(int64(pos.XOffset)) {
+				t.Errorf("%q: glyph %d is %d, %d wide, shifted by %d; as Arabic %d, %d, %d", text, i, g.gid, g.advance, g.shiftX, gid,
+					own.scale(int64(pos.XAdvance)), own.scale(int64(pos.XOffset)))
+			}
+		}
+	}
+	took := func(script language.Script) time.Duration {
+		least := time.Hour
+		for range 5 {
+			began := time.Now()
+			for range 200 {
+				s.shape([]rune(" "), 0, 1, runProps{script: script, right: true})
+			}
+			least = min(least, time.Since(began))
+		}
+		return least
+	}
+	if arabic, hebrew := took(language.Arabic), took(language.Hebrew); arabic > 10*hebrew {
+		t.Errorf("a space beside Arabic takes %v, beside Hebrew %v", arabic/200, hebrew/200)
 	}
 }

@@ -50,8 +50,13 @@ func (s *shaper) shape(text []rune, from, to int, props runProps) {
 		b.Props.Direction = harfbuzz.RightToLeft
 	}
 	b.Props.Script = props.script
-	if props.script == 0 {
+	switch {
+	case props.script == 0:
 		b.Props.Script = language.Latin
+	case props.script == language.Arabic && !s.face.arabic:
+		// Spaces and brackets between words whose letters another face lends. In a font without rules for Arabic the
+		// library looks at every call for joined letters with a code of their own, which takes far longer than the shaping.
+		b.Props.Script = language.Common
 	}
 	b.Props.Language = props.language
 	b.Shape(s.font, nil)
