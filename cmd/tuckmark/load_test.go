@@ -78,6 +78,33 @@ func TestManySizes(t *testing.T) {
 	}
 }
 
+// TestManyStocks: many blocks on hundreds of stocks, of each too little paper, are checked in seconds: what a sketch may look at is for all stocks together.
+func TestManyStocks(t *testing.T) {
+	if !longtests.Many() {
+		t.Skip("takes seconds: set LONG_TESTS=1")
+	}
+	const stocks, blocks = 300, 30_000
+	dir := t.TempDir()
+	in, r := filepath.Join(dir, "a.csv"), rand.New(rand.NewPCG(42, 1))
+	settings, rows := "stocks:\n", "Name,Journaling,Stock,Width,Height\n"
+	for k := range stocks {
+		settings += fmt.Sprintf("  - {name: s%d, sheets: [{size: letter, count: 2, price: 0.6}]}\n", k)
+	}
+	side := func() float64 { return 1 + float64(r.IntN(40))/10 }
+	for k := range blocks {
+		rows += fmt.Sprintf("A,p,s%d,%.1f,%.1f\n", k%stocks, side(), side())
+	}
+	must(t, os.WriteFile(in, []byte(rows), 0o600))
+	must(t, os.WriteFile(filepath.Join(dir, "tuckmark.yaml"), []byte(settings), 0o600))
+	p := subprocess(t, "check", in)
+	said, _ := p.CombinedOutput()
+	work := p.ProcessState.UserTime() + p.ProcessState.SystemTime()
+	t.Logf("%v of the processors, %d MB", work.Round(time.Millisecond), peak(p.ProcessState))
+	if work > intaketest.Raced*10*time.Second || p.ProcessState.ExitCode() > 1 || !strings.Contains(string(said), "more sheets of “s299” are needed") {
+		t.Errorf("%v of the processors, exit status %d: %.300s", work, p.ProcessState.ExitCode(), said)
+	}
+}
+
 // TestManyKindsOfSheets: many blocks on many kinds of sheets and leftovers, with a price, by hand or on carriers, are checked in seconds.
 func TestManyKindsOfSheets(t *testing.T) {
 	for _, c := range []struct {

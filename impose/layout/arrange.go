@@ -36,22 +36,20 @@ func Sketch(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s 
 func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s *config.Settings, rough bool, tick func(done, of int)) (*plan.Plan, []intake.Held, problem.List) {
 	a := arranger{stop: func() bool { return ctx.Err() != nil }, settings: s, rough: rough, plan: &plan.Plan{}}
 	total, done := 0, 0
+	byStock := map[string][]*typeset.Setting{}
 	for i := range set {
-		total += set[i].Block.Copies
+		b := set[i].Block
+		total += b.Copies
+		byStock[b.Stock] = append(byStock[b.Stock], &set[i])
 	}
+	a.leastLooks = looksOfSketch / int64(max(32, len(byStock)/3))
 	for _, stock := range s.Stocks {
-		var mine []*typeset.Setting
-		copies := 0
-		for i := range set {
-			if set[i].Block.Stock == stock.Name {
-				mine = append(mine, &set[i])
-				copies += set[i].Block.Copies
-			}
-		}
+		mine := byStock[stock.Name]
 		if len(mine) == 0 {
 			continue
 		}
-		a.looks = max(looksOfSketch*int64(copies)/int64(total), looksOfSketch/32)
+		copies := copiesOf(mine)
+		a.looks = max(looksOfSketch*int64(copies)/int64(total), a.leastLooks)
 		a.stock(stock, mine, paper, func(n, of int) {
 			if tick != nil && of > 0 {
 				tick(done+n*copies/of, total)
@@ -64,15 +62,16 @@ func layOut(ctx context.Context, set []typeset.Setting, paper []intake.Paper, s 
 }
 
 type arranger struct {
-	stop     func() bool // the answer is no longer wanted
-	settings *config.Settings
-	rough    bool  // only how much paper is needed matters
-	looks    int64 // how much is looked at for it, of the stock that is laid out
-	plan     *plan.Plan
-	held     []intake.Held
-	problems problem.List
-	feeds    map[string]feed          // by stock, as far as they were asked for
-	lying    map[*typeset.Setting]int // copies of the stock's blocks that stay where they lie, and are not laid
+	stop       func() bool // the answer is no longer wanted
+	settings   *config.Settings
+	rough      bool  // only how much paper is needed matters
+	looks      int64 // how much is looked at for it, of the stock that is laid out,
+	leastLooks int64 // and at least of any
+	plan       *plan.Plan
+	held       []intake.Held
+	problems   problem.List
+	feeds      map[string]feed          // by stock, as far as they were asked for
+	lying      map[*typeset.Setting]int // copies of the stock's blocks that stay where they lie, and are not laid
 }
 
 // copyOf is one item of the packer: a copy of a block.
@@ -195,7 +194,7 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 		if len(unplaced) == 0 { // else the others are laid without them
 			answer = pack.Pack(job)
 			unplaced = answer.Unplaced
-			l.looks = max(l.looks/2, looksOfSketch/32) // of the next, so that all of them together are bounded
+			l.looks = max(l.looks/2, l.leastLooks) // of the next, so that all of them together are bounded
 		}
 		if len(unplaced) == 0 {
 			job, answer = l.fewerLoads(job, answer)
