@@ -465,6 +465,9 @@ func (e *entry) oddly(c *table.Cell, col *Column) {
 	if moved := c.Moved(); moved != "" {
 		e.note(col, measure.Quote(moved)+" is raised or lowered in the cell", "it is printed on the line, like the rest", "type a sign for it, like ² or ₂, if that changes what it says")
 	}
+	if signs := c.Signs(); signs != "" {
+		e.note(col, measure.Quote(signs)+" is in a font whose letters show as signs", "the block's own font prints them as letters", "type the sign itself, like ☺ or ✓, or delete it")
+	}
 	if code := webCode.FindString(c.Text); code != "" {
 		e.note(col, measure.Quote(line(code))+" is a code of web pages or mail", "it is printed as it stands here", "type what it stands for, if it is not to be printed so")
 	}

@@ -234,6 +234,27 @@ func TestDrawnOtherwise(t *testing.T) {
 	}
 }
 
+// What shows as a sign because of its font is printed as a letter, and that is told; a font without letters is known by its set of characters, too.
+func TestFontOfSigns(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", "", 4, 2}, []any{"Pim", "C, Larvik 2026", 4, 2}, []any{"Pim", "Soup, Larvik 2026", 4, 2}, []any{"Pim", "", 4, 2})
+		charset := 2
+		for cell, signs := range map[string]*excelize.Font{"B2": {Family: "Wingdings"}, "B5": {Family: "Somebody's Stars", Charset: &charset}} {
+			if err := f.SetCellRichText("Sheet1", cell, []excelize.RichTextRun{{Text: "Soup at Larvik in 2026 "}, {Text: "J", Font: signs}, {Text: " and fish " + cell, Font: &excelize.Font{Family: "Carlito"}}}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		intaketest.Styled(t, f, "Sheet1", "B3", &excelize.Style{Font: &excelize.Font{Family: "Webdings"}})
+		intaketest.Styled(t, f, "Sheet1", "B4", &excelize.Style{Font: &excelize.Font{Family: "Liberation Serif"}})
+		intaketest.Styled(t, f, "Sheet1", "C4", &excelize.Style{Font: &excelize.Font{Family: "Symbol"}})
+	})
+	job, problems := read(t, "a.xlsx", data)
+	says := " is in a font whose letters show as signs\n"
+	if got, want := intaketest.Say(problems), "note a.xlsx/Sheet1 2 B2: “J”"+says+"note a.xlsx/Sheet1 3 B3: “C, Larvik 2026”"+says+"note a.xlsx/Sheet1 5 B5: “J”"+says; got != want || len(job.Blocks) != 4 {
+		t.Errorf("%s%+v", got, job.Blocks)
+	}
+}
+
 // What somebody typed into a text box is told; it is in no cell.
 func TestTextBox(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {
@@ -244,6 +265,29 @@ func TestTextBox(t *testing.T) {
 	})
 	if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: a text box at B4 was not read: “Soup in Larvik”\n" {
 		t.Error(intaketest.Say(problems))
+	}
+}
+
+// Strokes of a pen, lines and shapes over a row, which may strike it out, are told as pictures are: once, and a text box by its text.
+func TestDrawnOverCells(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Pim", intaketest.Story, 4, 2})
+		if err := f.AddShape("Sheet1", &excelize.Shape{Cell: "B2", Type: "rect"}); err != nil {
+			t.Fatal(err)
+		}
+	})
+	for drawn, want := range map[string]string{
+		`<mc:AlternateContent xmlns:mc="m"><mc:Choice Requires="xdr14"><xdr14:contentPart xmlns:xdr14="x"/></mc:Choice><mc:Fallback><xdr:pic/></mc:Fallback></mc:AlternateContent>`: "pictures were not read: B2",
+		`<xdr:cxnSp><xdr:spPr/></xdr:cxnSp>`:                                              "pictures were not read: B2",
+		`<xdr:sp><xdr:spPr/></xdr:sp>`:                                                    "pictures were not read: B2",
+		`<xdr:grpSp><xdr:cxnSp/><xdr:sp/></xdr:grpSp>`:                                    "pictures were not read: B2",
+		`<xdr:sp><xdr:txBody><a:p><a:r><a:t>Soup</a:t></a:r></a:p></xdr:txBody></xdr:sp>`: "a text box at B2 was not read: “Soup”",
+	} {
+		data := intaketest.Repack(t, data, map[string]string{"xl/drawings/drawing1.xml": `<xdr:wsDr xmlns:xdr="d" xmlns:a="a"><xdr:twoCellAnchor><xdr:from><xdr:col>1</xdr:col><xdr:row>1</xdr:row></xdr:from><xdr:to><xdr:col>4</xdr:col><xdr:row>1</xdr:row></xdr:to>` +
+			drawn + `<xdr:clientData/></xdr:twoCellAnchor></xdr:wsDr>`})
+		if _, problems := read(t, "a.xlsx", data); intaketest.Say(problems) != "note a.xlsx/Sheet1: "+want+"\n" {
+			t.Errorf("%s: %s", drawn, intaketest.Say(problems))
+		}
 	}
 }
 

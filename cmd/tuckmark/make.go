@@ -79,6 +79,7 @@ type targets struct {
 	pdf, report, plan string
 	again             bool   // blocks of an earlier run are printed again
 	stays             string // what a report may be that is not replaced; "": an earlier one is
+	pdfStays          string // and a PDF
 }
 
 // complete names the files that the flags do not name.
@@ -115,9 +116,9 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	}
 	beside := naming.ForStocks(to.pdf, stocks)
 	for i, f := range beside {
-		files = append(files, save.File{Flag: "-o", Path: f, Data: made.Stocks[i].PDF})
+		files = append(files, save.File{Flag: "-o", Path: f, Data: made.Stocks[i].PDF, Stays: to.pdfStays})
 	}
-	done, p := save.Create(append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF}), w.guard) // what people print comes last
+	done, p := save.Create(append(files, save.File{Flag: "-o", Path: to.pdf, Data: made.PDF, Stays: to.pdfStays}), w.guard) // what people print comes last
 	if err := ui.created(done, p); err != nil {
 		return err
 	}

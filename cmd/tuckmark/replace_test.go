@@ -203,23 +203,25 @@ func TestOneKindOfPrintKeepsItsPlace(t *testing.T) {
 
 // The pages of one stock of two jobs that have one name stay, too: those of retreat on clear vellum, and of retreat-clear on vellum.
 func TestStocksOfTwoJobs(t *testing.T) {
-	dir := t.TempDir()
-	put(t, filepath.Join(dir, "tuckmark.yaml"), "stocks:\n  - {name: clear vellum}\n  - {name: vellum}\n")
-	one, other := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-clear.csv")
-	put(t, one, "Name,Journaling,Width,Height,Stock\nAda Lind,In May,3,2,clear vellum\n")
-	put(t, other, "Name,Journaling,Width,Height,Stock\nAda Lind,In June,3,2,vellum\n")
-	if code, _, err := tuckmark(t, "make", one, "--split"); code != exitDone {
-		t.Fatal(err)
-	}
-	pages := filepath.Join(dir, "crop-clear-vellum.pdf")
-	made, err := os.ReadFile(pages)
-	must(t, err)
-	code, _, told := tuckmark(t, "make", other, "--split")
-	if now, _ := os.ReadFile(pages); code != exitFile || string(now) != string(made) || !strings.Contains(told, "a file of another kind has that name") {
-		t.Errorf("exit status %d, %s", code, told)
-	}
-	if code, _, err := tuckmark(t, "make", one, "--split"); code != exitDone {
-		t.Errorf("again: %s", err)
+	for _, job := range []string{"crop", "crop (1)", `crop) \(1`, "Schüler) der Woche"} {
+		dir := t.TempDir()
+		put(t, filepath.Join(dir, "tuckmark.yaml"), "stocks:\n  - {name: clear vellum}\n  - {name: vellum}\n")
+		one, other := filepath.Join(dir, job+".csv"), filepath.Join(dir, job+"-clear.csv")
+		put(t, one, "Name,Journaling,Width,Height,Stock\nAda Lind,In May,3,2,clear vellum\n")
+		put(t, other, "Name,Journaling,Width,Height,Stock\nAda Lind,In June,3,2,vellum\n")
+		if code, _, err := tuckmark(t, "make", one, "--split"); code != exitDone {
+			t.Fatal(err)
+		}
+		pages := filepath.Join(dir, job+"-clear-vellum.pdf")
+		made, err := os.ReadFile(pages)
+		must(t, err)
+		code, _, told := tuckmark(t, "make", other, "--split")
+		if now, _ := os.ReadFile(pages); code != exitFile || string(now) != string(made) || !strings.Contains(told, "a file of another kind has that name") {
+			t.Errorf("%s: exit status %d, %s", job, code, told)
+		}
+		if code, _, err := tuckmark(t, "make", one, "--split"); code != exitDone {
+			t.Errorf("%s again: %s", job, err)
+		}
 	}
 }
 
@@ -248,6 +250,40 @@ func TestStocksAndJobsKeepTheirPlaces(t *testing.T) {
 		for _, path := range []string{pages, filepath.Join(dir, "crop.pdf")} {
 			must(t, os.RemoveAll(path))
 		}
+	}
+}
+
+// The PDF of a redo stays where its report is not the one that is written: another report was named, or there are reports of two jobs whose redos have one name.
+func TestRedoOfAnotherReport(t *testing.T) {
+	dir := t.TempDir()
+	in, report, pages := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-report.xlsx"), filepath.Join(dir, "crop-redo.pdf")
+	put(t, in, "Name,Journaling,Width,Height\nAda Lind,In May,3,2\nBo Mu,In June,3,2\n")
+	if code, _, err := tuckmark(t, "make", in); code != exitDone {
+		t.Fatal(err)
+	}
+	other := filepath.Join(dir, "crop.xlsx")
+	data, err := os.ReadFile(report)
+	must(t, err)
+	must(t, os.WriteFile(other, data, 0o600))
+	if code, _, err := tuckmark(t, "redo", report, "--blocks", "AL-1"); code != exitDone {
+		t.Fatal(err)
+	}
+	made, err := os.ReadFile(pages)
+	must(t, err)
+	for _, args := range [][]string{{report, "--report", filepath.Join(dir, "bo.xlsx")}, {other}} {
+		code, _, told := tuckmark(t, append([]string{"redo", "--blocks", "BM-1"}, args...)...)
+		if now, _ := os.ReadFile(pages); code != exitFile || string(now) != string(made) || !strings.Contains(told, "whose report is crop-report-redo.xlsx") {
+			t.Errorf("%v: exit status %d, %s", args, code, told)
+		}
+		if code, _, err := tuckmark(t, append([]string{"redo", "--blocks", "BM-1", "-o", filepath.Join(dir, "bo.pdf")}, args...)...); code != exitDone {
+			t.Errorf("%v: under another name: %s", args, err)
+		}
+		must(t, os.Remove(filepath.Join(dir, "bo.pdf")))
+	}
+	must(t, os.Remove(filepath.Join(dir, "crop-report-redo.xlsx"))) // as the first refusal says for one that is old
+	must(t, os.Remove(filepath.Join(dir, "crop-redo.xlsx")))
+	if code, _, err := tuckmark(t, "redo", report, "--blocks", "BM-1"); code != exitDone {
+		t.Errorf("without the other report: %s", err)
 	}
 }
 

@@ -63,8 +63,7 @@ func IsOurs(pdf []byte) bool {
 func SubjectOf(pdf []byte) Subject {
 	for _, before := range []string{wide(string(StockPages)), string(StockPages)} {
 		if _, rest, found := bytes.Cut(pdf, []byte("/Subject ("+before)); found {
-			of, _, _ := bytes.Cut(rest, []byte(")"))
-			return StockPages + Subject(of)
+			return StockPages + Subject(inBrackets.Find(rest))
 		}
 	}
 	for _, s := range []Subject{JobPages, RedoPages, NotePage, TestPage, ProofPages, FontPages} {
@@ -74,6 +73,9 @@ func SubjectOf(pdf []byte) Subject {
 	}
 	return ""
 }
+
+// inBrackets is a string up to the bracket that ends it: those that it holds stand behind a stroke (ISO 32000-1, 7.3.4.2).
+var inBrackets = regexp.MustCompile(`^(?s:[^\\)]|\\.)*`)
 
 // wide is a text of ASCII as pdfcpu writes one.
 func wide(s string) string {

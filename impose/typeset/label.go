@@ -1,8 +1,13 @@
 package typeset
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
 
@@ -108,4 +113,29 @@ func (t *textSetter) shapeAlone(f *Face, text string) *paragraph {
 	}
 	p, _ = t.shape(typed{text: clean}, fs)
 	return p
+}
+
+// unreadable tells which letters of the names that guides and lists sort a block by no font has: they show question marks there, so that one name may look like another.
+func (t *textSetter) unreadable(b *intake.Block) (found problem.List) {
+	f, err := t.library.Face("Sans", false, false)
+	if err != nil {
+		return nil
+	}
+	for _, name := range []struct{ column, text string }{{"Name", b.Owner}, {"Page", b.Page}} {
+		if !strings.ContainsFunc(name.text, func(r rune) bool { return r >= 0x80 }) {
+			continue
+		}
+		var none []string
+		_, lacks := t.shape(typed{text: []rune(name.text)}, &faces{f, f, f, f})
+		for _, l := range lacks {
+			if l.lender == nil && !slices.Contains(none, l.letter) {
+				none = append(none, l.letter)
+			}
+		}
+		if len(none) > 0 {
+			found.Note(in(name.column), fmt.Sprintf("the guides and lists show “?” for %s", withCodes(none)), "no font at hand has them",
+				"write the name in other letters, or put a font that has these into the fonts folder of the printing computer")
+		}
+	}
+	return found
 }

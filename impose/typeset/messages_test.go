@@ -28,6 +28,8 @@ func TestMessages(t *testing.T) {
 			"Journaling: error: a line starts with an accent (U+0301) that has no letter to stand on; type the letter before it"},
 		{"no letter", func(b *intake.Block) { b.Text[0][0].Text = "the sign 𒀀 of" },
 			"Journaling: error: no font at hand has the character “𒀀” (U+12000); write something else; or a font that has it goes into the fonts folder of the printing computer"},
+		{"names", func(b *intake.Block) { b.Owner, b.Page = "Zoë 𒀀", "Ωmega" },
+			"Name: note: the guides and lists show “?” for “𒀀” (U+12000); no font at hand has them; write the name in other letters, or put a font that has these into the fonts folder of the printing computer"},
 		{"lent", func(b *intake.Block) { b.Text[0][0].Text = "a → b, ☂" },
 			"Font: note: the font Serif lacks the character “☂” (U+2602); set in DejaVu Sans"},
 		{"script lent", func(b *intake.Block) { b.Font, b.Text[0][0].Text = "Roman", "Привет!" },

@@ -46,7 +46,7 @@ func (t *textSetter) prepare(b *intake.Block) (out *body, found problem.List) {
 		bad.Place = in("Font")
 		return nil, append(found, *bad)
 	}
-	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name))
+	return out, slices.Concat(found, lackingStyles(fs, paragraphs), lentLetters(lacks, fs[0].name), t.unreadable(b))
 }
 
 // assemble shapes a block's paragraphs.

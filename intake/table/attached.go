@@ -94,8 +94,8 @@ func (b *book) tells(s *Sheet, n int) bool {
 	return true
 }
 
-// drawing reads a drawing (ECMA-376 part 1, 20.5.2): the anchors that hold a picture, a chart or a diagram, or shapes with
-// text, alone or in a group.
+// drawing reads a drawing (ECMA-376 part 1, 20.5.2): the anchors that hold a picture, a chart, a diagram, a line, strokes of a pen (contentPart) or a shape
+// without text, which all count as pictures, or shapes with text, alone or in a group.
 func (b *book) drawing(s *Sheet, part string) bool {
 	raw, ok := b.unpack(part)
 	if !ok {
@@ -106,7 +106,7 @@ func (b *book) drawing(s *Sheet, part string) bool {
 	within := func(name string) bool { return slices.Contains(open, name) }
 	var at Spot
 	var text strings.Builder
-	picture, number := false, ""
+	picture, shape, number := false, false, ""
 	for {
 		tok, err := d.Token()
 		if err != nil || len(open) > deepest {
@@ -117,10 +117,12 @@ func (b *book) drawing(s *Sheet, part string) bool {
 			open = append(open, e.Name.Local)
 			switch name := e.Name.Local; {
 			case strings.HasSuffix(name, "Anchor"):
-				at, picture = Spot{Row: 1}, false
+				at, picture, shape = Spot{Row: 1}, false, false
 				text.Reset()
-			case (name == "pic" || name == "graphicFrame") && !within("Fallback"):
+			case slices.Contains(pictured, name) && !within("Fallback"):
 				picture = true
+			case name == "sp" && !within("Fallback"):
+				shape = true
 			case name == "col" || name == "row":
 				number = ""
 			}
@@ -142,16 +144,20 @@ func (b *book) drawing(s *Sheet, part string) bool {
 			case name == "row" && within("from") && err == nil && n >= 0 && n < lastRow:
 				at.Row = n + 1
 			case strings.HasSuffix(name, "Anchor"):
-				if picture && b.tells(s, len(s.Pictures)) {
+				said := strings.TrimSpace(Clean(text.String()))
+				if (picture || shape && said == "") && b.tells(s, len(s.Pictures)) {
 					s.Pictures = append(s.Pictures, at)
 				}
-				if said := strings.TrimSpace(Clean(text.String())); said != "" && b.tells(s, len(s.Boxes)) {
+				if said != "" && b.tells(s, len(s.Boxes)) {
 					s.Boxes = append(s.Boxes, Remark{at, said})
 				}
 			}
 		}
 	}
 }
+
+// pictured are the elements of an anchor that a person sees as a picture over the cells.
+var pictured = []string{"pic", "graphicFrame", "cxnSp", "contentPart"}
 
 const (
 	mostBox     = 2000 // of a text on a drawing or above the pages is kept, in bytes, or little more

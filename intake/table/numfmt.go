@@ -14,6 +14,7 @@ import (
 // cellFormat is what a cell's style makes of its content.
 type cellFormat struct {
 	bold, italic, struck bool
+	signs                bool      // a font of signs
 	sections             []section // of its number format; none shows a number as it is
 	restates             bool      // it shows a text otherwise than it was typed, or not at all
 }
@@ -175,12 +176,13 @@ func sectionsOf(code []rune) (parts [][]rune) {
 
 // parseSection reads a section of a number format. Text reports that it is the one for texts.
 func parseSection(runes []rune) (l section, text bool) {
-	var marks []byte // the section's letters without its literals
-	var date []byte  // those of a date, and spaces for all else
-	var before, after strings.Builder
-	parted := false // text among the digits, as of 000-0000
+	var marks []byte                         // the section's letters without its literals
+	var date []byte                          // those of a date, and spaces for all else
+	var before, after, words strings.Builder // literals
+	parted := false                          // text among the digits, as of 000-0000
 	foreign := false
 	literal := func(s string) {
+		words.WriteString(s)
 		l.marks = append(l.marks, mark{markText, s})
 		if len(marks) == 0 {
 			before.WriteString(s)
@@ -198,6 +200,9 @@ func parseSection(runes []rune) (l section, text bool) {
 	}
 	for i := 0; i < len(runes); i++ {
 		date = append(date, ' ')
+		if words.Len() > 0 && runes[i] == '"' || unicode.IsLetter(runes[i]) {
+			words.WriteByte(' ')
+		}
 		switch r := runes[i]; r {
 		case '"':
 			for i++; i < len(runes) && runes[i] != '"'; i++ {
@@ -259,6 +264,7 @@ func parseSection(runes []rune) (l section, text bool) {
 		}
 	}
 	l.readDate(string(date))
+	l.odd = l.odd || l.date && addsWords(words.String())
 	l.percent = bytes.Contains(marks, []byte{'%'})
 	l.prefix, l.suffix = before.String(), after.String()
 	if strings.TrimSpace(l.suffix) == "" {
@@ -286,6 +292,27 @@ func english(lcid string) bool {
 	n, err := strconv.ParseInt(lcid, 16, 64)
 	return lcid == "" || err == nil && n <= 0xffff && (n&0x3ff == 9 || n == 0xf800 || n == 0xf400)
 }
+
+// addsWords reports that the text in a date's format is more than what a date is written with: it says something of its own, which is not printed.
+func addsWords(literals string) bool {
+	parts := func(r rune) bool { return unicode.IsSpace(r) || unicode.IsPunct(r) || unicode.IsMark(r) || r == '|' }
+	for _, word := range strings.FieldsFunc(literals, parts) {
+		if !dateWords[strings.ToLower(word)] {
+			return true
+		}
+	}
+	return false
+}
+
+// dateWords stand between the parts of a date or a time of day in the formats of spreadsheets and languages (Unicode CLDR, dateFormats; from memory).
+var dateWords = func() map[string]bool {
+	all := map[string]bool{}
+	for _, word := range strings.Fields(`of the on at st nd rd th t z h min s o clock am pm de del d di da den der le à au a las los um uhr kl klo kello den dne og en
+		gada g m e ko ren r г р ж ngày tháng năm 年 月 日 时 時 分 秒 年度 上午 下午 년 월 일 시 분 초 年 週 o rok roku roka anul året`) {
+		all[word] = true
+	}
+	return all
+}()
 
 // readDate reads what a section shows of a date, by its letters, with spaces for all that stands between them.
 func (s *section) readDate(letters string) {

@@ -25,6 +25,7 @@ type shared struct {
 type drawn struct {
 	struck string // through
 	moved  string // digits above the line, or below it
+	signs  string // in a font of signs
 }
 
 // made is a text as a cell has it.
@@ -183,7 +184,7 @@ func (t *tokens) item(end string, most int) (s shared, ok bool) {
 	var all, styled strings.Builder // the whole text, and that of the run
 	rich, inText, phonetic, props := false, false, false, false
 	var run Run
-	struck, moved := false, false
+	struck, moved, signs := false, false, false
 	for {
 		tok, ok := t.next()
 		if !ok || tok == nil {
@@ -195,7 +196,7 @@ func (t *tokens) item(end string, most int) (s shared, ok bool) {
 			case "rPh":
 				phonetic = true
 			case "r":
-				rich, run, struck, moved = true, Run{}, false, false
+				rich, run, struck, moved, signs = true, Run{}, false, false, false
 				styled.Reset()
 			case "rPr":
 				props = true
@@ -215,6 +216,8 @@ func (t *tokens) item(end string, most int) (s shared, ok bool) {
 				}
 			case "vertAlign":
 				moved = props && attr(e, "val") != "baseline"
+			case "rFont", "charset":
+				signs = signs || props && ofSigns(attr(e, "val"))
 			}
 		case xml.EndElement:
 			switch e.Name.Local {
@@ -228,7 +231,11 @@ func (t *tokens) item(end string, most int) (s shared, ok bool) {
 				if styled.Len() > 0 {
 					run.Text = unescape(styled.String())
 					s.runs = append(s.runs, run)
-					if said := strings.TrimSpace(run.Text); struck && s.drawn.struck == "" {
+					said := strings.TrimSpace(run.Text)
+					if signs && s.drawn.signs == "" {
+						s.drawn.signs = said
+					}
+					if struck && s.drawn.struck == "" {
 						s.drawn.struck = said
 					} else if moved && s.drawn.moved == "" && strings.ContainsFunc(said, unicode.IsNumber) {
 						s.drawn.moved = said
@@ -252,6 +259,17 @@ func (t *tokens) item(end string, most int) (s shared, ok bool) {
 				}
 			}
 		}
+	}
+}
+
+// ofSigns reports the name of a font, or the number of a set of characters, in which letters show as signs: 2 is that of such fonts (ECMA-376 part 1,
+// 18.4.1 and 18.8.29). The names are from memory.
+func ofSigns(font string) bool {
+	switch name := strings.ToLower(strings.TrimSpace(font)); name {
+	case "2", "symbol", "webdings", "marlett", "zapf dingbats", "zapfdingbats", "itc zapf dingbats", "mt extra", "ms outlook":
+		return true
+	default:
+		return strings.HasPrefix(name, "wingdings") || strings.HasPrefix(name, "bookshelf symbol")
 	}
 }
 
@@ -464,7 +482,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
 					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
 					look := x.book.formatOf(style)
-					c.Bold, c.Italic, c.struck = look.bold, look.italic, look.struck
+					c.Bold, c.Italic, c.struck, c.signs = look.bold, look.italic, look.struck, look.signs
 					x.appendCell(c)
 				} else {
 					x.add(col, kind, style, string(value), inline)
@@ -495,7 +513,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 func (x *sheetReader) add(col int, kind string, style int, value string, inline shared) {
 	c := Cell{Col: col}
 	look := x.book.formatOf(style)
-	c.Bold, c.Italic, c.struck = look.bold, look.italic, look.struck
+	c.Bold, c.Italic, c.struck, c.signs = look.bold, look.italic, look.struck, look.signs
 	s := &shared{text: value}
 	switch kind {
 	case "s":

@@ -92,6 +92,7 @@ type Cell struct {
 	Kind         Kind
 	Bold, Italic bool   // the whole cell
 	struck       bool   // the whole cell is struck through
+	signs        bool   // the whole cell is in a font of signs
 	Covered      bool   // shows the value of the merged cell that it is a part of
 	Text         string // as a person sees it, cleaned
 	more         *more
@@ -181,6 +182,17 @@ func (c *Cell) Moved() string {
 		return ""
 	}
 	return c.more.drawn.moved
+}
+
+// Signs is what of the cell's text is in a font in which letters show as signs, or begins to be.
+func (c *Cell) Signs() string {
+	switch {
+	case c.more != nil && c.more.drawn != nil && c.more.drawn.signs != "":
+		return c.more.drawn.signs
+	case c.signs && c.Kind == Text:
+		return c.Text
+	}
+	return ""
 }
 
 // LostLetter reports that a letter of the text was lost before it came here, and shows as U+FFFD.

@@ -360,6 +360,12 @@ func (b *book) readStyles(raw []byte) bool {
 			Bold   *flag `xml:"b"`
 			Italic *flag `xml:"i"`
 			Struck *flag `xml:"strike"`
+			Name   struct {
+				Val string `xml:"val,attr"`
+			} `xml:"name"`
+			Charset struct {
+				Val string `xml:"val,attr"`
+			} `xml:"charset"`
 		} `xml:"fonts>font"`
 		Styles []struct {
 			Format int `xml:"numFmtId,attr"`
@@ -393,6 +399,7 @@ func (b *book) readStyles(raw []byte) bool {
 		if s.Font < len(doc.Fonts) {
 			f := &doc.Fonts[s.Font]
 			l.bold, l.italic, l.struck = on(f.Bold), on(f.Italic), on(f.Struck)
+			l.signs = ofSigns(f.Name.Val) || ofSigns(f.Charset.Val)
 		}
 		b.looks = append(b.looks, l)
 	}

@@ -124,6 +124,16 @@ func ForRedo(report string) (pdf, next string) {
 	return strings.TrimSuffix(stem, "-report") + add + ".pdf", stem + add + ".xlsx"
 }
 
+// ReportsOfRedo are the reports that a redo's PDF may belong to, by its name: those of retreat.xlsx and of retreat-report.xlsx have one name for it.
+func ReportsOfRedo(pdf string) []string {
+	stem := strings.TrimSuffix(pdf, ".pdf")
+	m := redone.FindStringSubmatch(stem)
+	if m == nil {
+		return nil
+	}
+	return []string{m[1] + "-report" + stem[len(m[1]):] + ".xlsx", stem + ".xlsx"}
+}
+
 // ForStocks are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
 func ForStocks(pdf string, stocks []string) []string {
 	out := Distinct(stocks)
