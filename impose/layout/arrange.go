@@ -224,7 +224,8 @@ func (l *layout) lay(f feed, set []*typeset.Setting, refuse func(feed, pack.Job,
 const mostTries, manyCopies = 3, 5000
 
 // lostRows are the blocks that are refused for copies without a place: those of which no copy has one, and of the others so many, those that lack most first, as the
-// place of their copies suffices by its area for what the rest lack. To refuse each that lacks one copy would print nothing where each lacks one.
+// place of their copies suffices by its area for what the rest lack. To refuse each that lacks one copy would print nothing where each lacks one. Where fewer serve, as
+// one of very many copies, they are refused, and no others, before much has been tried.
 func lostRows(job pack.Job, copies []copyOf, unplaced []int, tries int) map[*typeset.Setting]bool {
 	type lack struct {
 		set         *typeset.Setting
@@ -250,11 +251,18 @@ func lostRows(job pack.Job, copies []copyOf, unplaced []int, tries int) map[*typ
 		lacks[k].placed -= lacks[k].out
 		need += lacks[k].out
 	}
-	slices.SortStableFunc(lacks, func(a, b lack) int { return cmp.Compare(b.out*(a.out+a.placed), a.out*(b.out+b.placed)) })
 	most := mostTries
 	if len(copies) > manyCopies {
 		most = 1
 	}
+	slices.SortStableFunc(lacks, func(a, b lack) int { return cmp.Compare(b.out+b.placed, a.out+a.placed) })
+	fewest := map[*typeset.Setting]bool{}
+	for left := need; left > 0 && len(fewest) < len(lacks); {
+		k := lacks[len(fewest)]
+		fewest[k.set] = true
+		left -= k.out + k.placed
+	}
+	slices.SortStableFunc(lacks, func(a, b lack) int { return cmp.Compare(b.out*(a.out+a.placed), a.out*(b.out+b.placed)) })
 	lost := map[*typeset.Setting]bool{}
 	for _, k := range lacks {
 		if need <= 0 && k.placed > 0 && tries < most {
@@ -262,6 +270,9 @@ func lostRows(job pack.Job, copies []copyOf, unplaced []int, tries int) map[*typ
 		}
 		lost[k.set] = true
 		need -= k.out + k.placed
+	}
+	if len(fewest) < len(lost) && tries < most {
+		return fewest
 	}
 	return lost
 }

@@ -3,6 +3,7 @@ package layout
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -134,6 +135,39 @@ func TestNoPlace(t *testing.T) {
 	set, _, _ = typeset.Set(context.Background(), fonts(), []intake.Block{fine}, s, nil)
 	if _, _, list = Arrange(context.Background(), set, nil, s, nil); len(list) != 1 || !strings.Contains(list[0].What, "no printer takes") {
 		t.Errorf("%+v", list)
+	}
+}
+
+// A row that asks for more copies than all the paper holds is refused alone: the small ones of others, which have room without it, are laid. Two such rows as well.
+func TestManyCopiesStandAside(t *testing.T) {
+	for _, asked := range [][]int{{100, 2, 1, 1}, {2, 100, 1}, {100, 90, 2, 1, 1}, {10, 2}} {
+		s := plain(t, nil)
+		for i := range s.Stocks {
+			s.Stocks[i].Sheets[0].Count = 1
+		}
+		var blocks []intake.Block
+		large := 0
+		for i, copies := range asked {
+			b := note(s, fmt.Sprintf("OH-%d", i+1), "cardstock", 4*in, 2*in)
+			if b.Copies = copies; copies >= 10 {
+				large++
+			}
+			blocks = append(blocks, b)
+		}
+		set, _, _ := typeset.Set(context.Background(), fonts(), blocks, s, nil)
+		laid, held, _ := Arrange(context.Background(), set, nil, s, nil)
+		for _, h := range held {
+			if slices.ContainsFunc(blocks, func(b intake.Block) bool { return b.Code == h.Code && b.Copies < 10 }) {
+				t.Errorf("%v: %s is held", asked, h.Code)
+			}
+		}
+		laid.Held = append(laid.Held, held...)
+		if len(held) != large {
+			t.Errorf("%v: %d are held", asked, len(held))
+		}
+		for _, fault := range plan.Check(laid, blocks, s) {
+			t.Error(fault)
+		}
 	}
 }
 
