@@ -113,15 +113,17 @@ func TestSets(t *testing.T) {
 	}
 	// So does what the number stands behind.
 	for _, headings := range []string{"Name,Text,Width,Height,Text of block 2,Width of block 2,Height of block 2,Title of block 2", "Name,Text,Width,Height,Caption for photo 2,Width for photo 2,Height for photo 2,Title for photo 2",
-		"Name,Text,Width,Height,Block 2 text,Block 2 width,Block 2 height,Block 2 title", "Name,Text,Width,Height,Text 2 (up to 50 words),Width 2,Height 2,Title 2"} {
+		"Name,Text,Width,Height,Block 2 text,Block 2 width,Block 2 height,Block 2 title", "Name,Text,Width,Height,Text 2 (up to 50 words),Width 2,Height 2,Title 2",
+		"Name,Text A,Width A,Height A,Text B,Width B,Height B,Title B", "Name,Text,Width,Height,Second text,Second width,Second height,Second title", "Name,Text a,Width a (in),Height a (in),Text b,Width b (in),Height b (in),Title b:",
+		"Name,First text,First width,First height,The 2nd text,2nd width,2nd height,2nd title"} {
 		job, said := readTables(t, nil, "a.csv", headings+"\nAda Lind,In May,4,2,In June,3,1,Bread\n")
 		if len(job.Blocks) != 2 || job.Blocks[0].Title != "" || job.Blocks[1].Title != "Bread" {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
 	// What belongs to a block that is not read is on no other.
-	for headings, told := range map[string]string{"Name,Text A,Width A,Height A,Text B,Width B,Height B,Title B": "“Title B” in column H (of another block)",
-		"Name,Text,Width,Height,Second text,Second width,Second height,Second title": "“Second title” in column H (of another block)"} {
+	for headings, told := range map[string]string{"Name,Text,Width,Height,Diary,Other width,Other height,Other title": "“Other title” in column H (of another block)",
+		"Name,Text,Width,Height,Diary,Width bis,Height bis,Title bis": "“Title bis” in column H (of another block)"} {
 		job, said := readTables(t, nil, "a.csv", headings+"\nAda Lind,In May,4,2,In June,3,1,Bread\n")
 		if len(job.Blocks) != 1 || job.Blocks[0].Title != "" || !strings.Contains(said, told) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)

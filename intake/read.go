@@ -218,13 +218,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		f.problems.OnPage("give the columns in the file headings as the form has them: Name, Journaling, Width, Height; and take the file in again")
 		return f
 	}
-	for _, sh := range f.sheets {
-		if sh.use == nothing && len(sh.problems) == 0 && len(sh.Rows) > 0 && !sh.IsOurs() && plainLetters(sh.Name) != exported {
-			sh.problems.Note(problem.Place{File: sh.File, Sheet: sh.Name}, "the sheet is not journaling and was not read",
-				firstRow([]*Sheet{sh}),
-				"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")
-		}
-	}
+	f.noteUnread()
 	return f
 }
 

@@ -17,13 +17,17 @@ import (
 var (
 	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
+	letterLast  = regexp.MustCompile(`^(.*[^\s#._:()\[\]-])[\s#._:()\[\]-]+([A-Fa-f])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in)
+	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|1st|2nd|3rd|4th)\s+(\D.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 )
+
+var ordinals = map[string]int{"first": 1, "second": 2, "third": 3, "fourth": 4, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
 
 // ofBlock is what stands before the number in headings as "Text of block 2", "Width for photo 2 (in)".
 var ofBlock = regexp.MustCompile(`(?i)^(.*\S)\s+(?:of|for|on|in)\s+(?:the\s+|your\s+)?(?:block|text|story|entry|note|journaling|journalling|photo|picture|spot|space|box)\s*$`)
 
-// numbered takes a heading and its number apart; n is 0 where it has none.
+// numbered takes a heading and its number apart, which may be a letter or a word (Text B, Second text); n is 0 where it has none.
 func numbered(heading string) (base string, n int) {
 	if len(heading) > 160 {
 		return heading, 0
@@ -40,6 +44,15 @@ func numbered(heading string) (base string, n int) {
 			n, _ = strconv.Atoi(m[1])
 			return m[2], n
 		}
+	}
+	if _, known := synonyms[plainLetters(heading)]; known { // First name
+		return heading, 0
+	}
+	if m := letterLast.FindStringSubmatch(heading); m != nil {
+		return strings.TrimSpace(m[1] + " " + m[3]), int(m[2][0]&^0x20-'A') + 1
+	}
+	if m := wordFirst.FindStringSubmatch(heading); m != nil {
+		return m[2], ordinals[strings.ToLower(m[1])]
 	}
 	return heading, 0
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -176,13 +177,31 @@ func (s *Sheet) likely(missing string, used map[int]bool) (best *Column) {
 const manyWords = 8
 
 func long(text string) bool {
-	n := 0
+	n, signs := 0, 0
 	for range strings.FieldsSeq(text) {
 		if n++; n == manyWords {
 			return true
 		}
 	}
+	for _, r := range text { // a word of a script without spaces is about two letters
+		if unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar) {
+			if signs++; signs == 2*manyWords {
+				return true
+			}
+		}
+	}
 	return false
+}
+
+// anotherText reports a column that nobody knows, whose heading names a text among other words, in a table that has the measures of a space more than once:
+// it is the text of another block (Text B, Width B, Height B), however short.
+func (s *Sheet) anotherText(c *Column) bool {
+	return slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), func(w string) bool { return synonyms[w] == asJournaling }) && !s.emptied(c)
+}
+
+// twice reports a field that another column was already taken for.
+func (s *Sheet) twice(m meaning) bool {
+	return slices.ContainsFunc(s.Columns, func(c Column) bool { return c.as == m && c.Double })
 }
 
 // longTexts are the columns, from 0, that have a text of more than a few words.

@@ -234,6 +234,9 @@ func (m *marksetter) elides(i int) bool {
 	if len(word) >= 2 && unicode.IsDigit(word[0]) && unicode.IsDigit(word[1]) && (len(word) == 2 || len(word) == 3 && word[2] == 's') {
 		return true
 	}
+	if string(word) == "n" { // rock 'n' roll, in any language
+		return true
+	}
 	return (m.lang == langEn || m.lang == rootLang) && elided[strings.ToLower(string(word))]
 }
 
@@ -322,11 +325,14 @@ func (m *marksetter) times(i int) int {
 	return m.put(i, 1, '×')
 }
 
-// fraction sets 1/2 as one sign, and 2 1/2 without the space.
+// fraction sets 1/2 as one sign, and 2 1/2 without the space; in 2026 1/2 it may belong to what follows the year.
 func (m *marksetter) fraction(i int) int {
 	from := i
 	if m.typedAt(i) == ' ' {
 		if !unicode.IsDigit(m.typedAt(i-1)) || m.typedAt(i-2) == '/' {
+			return 0
+		}
+		if unicode.IsDigit(m.typedAt(i-2)) && unicode.IsDigit(m.typedAt(i-3)) && unicode.IsDigit(m.typedAt(i-4)) {
 			return 0
 		}
 		from++

@@ -87,7 +87,7 @@ func TestMarks(t *testing.T) {
 
 		{langEn, "and then...", "and then…"}, {langEn, "...and", "…and"}, {langEn, "a....b", "a....b"}, {langEn, "wait ... what", "wait … what"}, {langEn, "No. 5.", "No. 5."}, {langEn, "a..b", "a..b"},
 
-		{langEn, "1/2 past", "½ past"}, {langEn, "2 1/2 cups", "2½ cups"}, {langEn, "3/4 time, 1/4", "¾ time, ¼"}, {langEn, "1/3 and 2/3", "⅓ and ⅔"}, {langEn, "1/8 3/8 5/8 7/8", "⅛ ⅜ ⅝ ⅞"}, {langEn, "24/7", "24/7"},
+		{langEn, "1/2 past", "½ past"}, {langEn, "2 1/2 cups", "2½ cups"}, {langEn, "in 2026 1/2 of us, 120 1/2", "in 2026 ½ of us, 120½"}, {langEn, "3/4 time, 1/4", "¾ time, ¼"}, {langEn, "1/3 and 2/3", "⅓ and ⅔"}, {langEn, "1/8 3/8 5/8 7/8", "⅛ ⅜ ⅝ ⅞"}, {langEn, "24/7", "24/7"},
 		{langEn, "1/2/2025", "1/2/2025"}, {langEn, "11/2", "11/2"}, {langEn, "1/20", "1/20"}, {langEn, "and/or", "and/or"}, {langEn, "http://a.b/1/2/c", "http://a.b/1/2/c"}, {langEn, "4/5", "4/5"}, {langEn, "1/2.", "½."}, {langEn, "10 1/4 in", "10¼ in"},
 
 		{langEn, "20 x 30 cm", "20 × 30 cm"}, {langEn, "20x30", "20×30"}, {langEn, "4 X 6", "4 × 6"}, {langEn, "3*4", "3×4"}, {langEn, "x marks", "x marks"}, {langEn, "0x41", "0x41"}, {langEn, "max 4", "max 4"},
@@ -95,7 +95,7 @@ func TestMarks(t *testing.T) {
 
 		{langFr, `"Eh bien!" dit-elle; "tu viens?" Oui: non.`, "«~Eh bien~!~» dit-elle~; «~tu viens~?~» Oui_: non."}, {langFr, "« Eh bien ! » et « non »", "«~Eh bien~!~» et «~non~»"},
 		{langFr, "à 14:30", "à 14:30"}, {langFr, "http://a.fr", "http://a.fr"}, {langFr, "l'été d'Anne", "l’été d’Anne"}, {langFr, "oui : non", "oui_: non"}, {langFr, "Quoi ?!", "Quoi~?!"}, {langFr, "« \u202foui\u202f »", "« \u202foui\u202f »"},
-		{langEn, "why? yes! so: no; «oui»", "why? yes! so: no; «oui»"}, {langDe, "Wie geht's? Gut!", "Wie geht’s? Gut!"},
+		{langEn, "why? yes! so: no; «oui»", "why? yes! so: no; «oui»"}, {langDe, "Rock 'n' Roll", "Rock ’n’ Roll"}, {langDe, "Wie geht's? Gut!", "Wie geht’s? Gut!"},
 
 		{langEn, "שלום \"צה\"ל\"", "שלום \"צה\"ל\""}, {langEn, "今日は\"x\"", "今日は\"x\""},
 	} {

@@ -190,7 +190,12 @@ func (w *walk) entry(name, path string) {
 	named := isTable(name)
 	switch {
 	case strings.HasPrefix(name, "."):
-		if named {
+		inner := strings.TrimSuffix(name, filepath.Ext(name)) // of what a program that fetches files keeps until they are there
+		switch {
+		case filepath.Ext(name) == inTheCloud && isTable(inner):
+			w.found.Add(problem.Place{File: path}, fmt.Sprintf("the file %s is not on this computer", measure.Quote(inner[1:])), "it lies in the cloud, and only its place is here",
+				"open its folder and let it be fetched; or give the other files by their names")
+		case named, isTable(inner):
 			w.passed = append(w.passed, path)
 		}
 	case err == nil && info.IsDir() && among(w.above, info):
@@ -209,6 +214,9 @@ func (w *walk) entry(name, path string) {
 		w.passed = append(w.passed, path)
 	}
 }
+
+// inTheCloud ends the name, which begins with a dot, of what older Macs leave of a file that they have put away (from memory).
+const inTheCloud = ".icloud"
 
 // isTable reports a name of a workbook or a CSV file, or of a table that has to be saved in another format first.
 func isTable(name string) bool {

@@ -1,0 +1,129 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// NotRead begins the note of headings that no rule knows, and whose columns are not read.
+const NotRead = "not read: "
+
+// reportColumns says what is odd about the headings of a journaling sheet; false means that the sheet cannot be read.
+func (s *Sheet) reportColumns(configured measure.Unit) bool {
+	at := s.place(&s.Rows[s.Head], nil)
+	whole := at
+	whole.Row = 0
+	var unread []string
+	whose := map[meaning]*Column{}
+	lost := false
+	texts := s.longTexts()
+	twoSpaces := s.twice(asWidth) && s.twice(asHeight) || s.twice(asSpace)
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		if c.told && c.as != asUnknown {
+			if other := whose[c.as]; other != nil && other.set == c.set {
+				heading := s.place(&s.Rows[s.Head], c)
+				heading.Row = 0 // it concerns all rows
+				s.problems.Add(heading, fmt.Sprintf("%s and %s are both told to be %s", measure.Quote(other.Heading), measure.Quote(c.Heading), c.as),
+					"a block has one of them", "tell it of one only")
+			}
+			whose[c.as] = c
+		}
+		unknown := c.Heading != "" && !c.Double && !c.ignored && c.notRead() && !(s.Desk && (c.Heading == asUnit.String() || s.emptied(c)))
+		switch {
+		case (c.Double || unknown) && texts[c.Index], unknown && twoSpaces && s.anotherText(c):
+			lost = true
+			s.lost(c)
+		case c.Double:
+			why := "a second one for " + c.as.String()
+			if c.apart {
+				why = "of another block"
+			}
+			unread = append(unread, fmt.Sprintf("%s in column %s (%s)", measure.Quote(c.Heading), table.Letters(c.Index), why))
+		case unknown:
+			unread = append(unread, measure.Quote(c.Heading))
+		case c.lengthFirst && (c.as == asSpace || c.as == asWidth):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the length in the column %s is taken for the height, and comes first", measure.Quote(c.Heading)), "",
+				"if it is the width, name it so: Space (w x h)")
+		case c.as == asTitle && !c.told && !c.Double && s.addresses(c) != "":
+			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s would be printed above the texts, and says how people are addressed: %s", measure.Quote(c.Heading), measure.Quote(s.addresses(c))), "",
+				fmt.Sprintf("if it is not for the print, say so: --column \"%[1]s=nothing\"; else --column \"%[1]s=Title\"", c.Heading))
+			s.problems.OnPage("if it is not for the print, empty its cells in the file, or give it another heading, and take the file in again")
+		case withTuck(c):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for the space that shows, without a tuck", measure.Quote(c.Heading)),
+				"the tuck that the stock needs is added to what stands there", "if the tuck is in it already, take it off, or add a column Tuck that says none")
+		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading), c.as.inBracketsOfSomethingElse(c.Heading):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
+				"one of its words says so, and the others may say that it is something else", "if it is something else, say so: --column \""+c.Heading+"=nothing\"")
+			s.problems.OnPage("if it is something else, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
+		case strange(c):
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands in brackets in the heading %s is not understood", measure.Quote(c.Heading)), "",
+				"if it is a unit, name it there so: "+c.as.String()+" (cm)")
+		case c.Guess == "holds":
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as), "its cells say so",
+				"if it is something else, say so: --column \""+c.Heading+"=nothing\"")
+			s.problems.OnPage("if it is something else, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
+		case c.Guess == "near":
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
+				"no heading is spelled so, and that one is near", "correct the heading if it means something else")
+		}
+	}
+	if len(s.sets) > 1 {
+		s.problems.Note(at, fmt.Sprintf("each row is read as up to %d blocks", len(s.sets)), s.setHeadings(), "if that is not meant, give them other headings")
+	}
+	if none := s.ofNone(); len(none) > 0 {
+		s.problems.Note(at, problem.And(none)+" stands for all blocks of a row", "there is no text of that number", "give it the number of its block, or another heading")
+	}
+	if len(unread) > 0 {
+		if len(unread) > 8 {
+			unread = append(unread[:8], "and others, up to column "+table.Letters(s.last()))
+		}
+		s.problems.Note(at, NotRead+strings.Join(unread, ", "), "no heading of the form means that",
+			"rename the column if it matters for the print")
+	}
+	s.partLegend()
+	s.partTables()
+	s.findUnit(configured)
+	s.noteUnasked(at)
+	missing := s.missing()
+	if len(missing) == 0 {
+		return !lost && !s.mixed
+	}
+	s.problems.Add(whole, "there is no column "+strings.Join(missing, " and no column "),
+		fmt.Sprintf("of the headings in row %d, %s", at.Row, s.taken()), s.howToTell(missing))
+	s.problems.OnPage("give the columns in the file the headings of the form, as Name, Journaling, Width, Height, and take the file in again")
+	return false
+}
+
+// emptied reports a column with nothing in it: at a desk, what it had has been put into another.
+func (s *Sheet) emptied(c *Column) bool {
+	return !slices.ContainsFunc(s.Rows[s.Head+1:], func(r table.Row) bool {
+		cell := r.At(c.Index)
+		return cell != nil && !blank(cell)
+	})
+}
+
+// addresses is the first cell of a column that holds how people are addressed, and nothing else; "": it holds anything else, or nothing.
+func (s *Sheet) addresses(c *Column) (first string) {
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		cell := s.Rows[i].At(c.Index)
+		if cell == nil || blank(cell) {
+			continue
+		}
+		if !slices.Contains(ofAddress, plainLetters(cell.Text)) {
+			return ""
+		}
+		if first == "" {
+			first = strings.TrimSpace(cell.Text)
+		}
+	}
+	return first
+}
+
+// ofAddress are what people are addressed by, before their names.
+var ofAddress = []string{"mr", "mrs", "ms", "miss", "mx", "dr", "prof", "sir", "madam", "rev", "herr", "frau", "mme", "mlle", "m", "sr", "sra", "sig", "dhr", "mevr", "pan", "pani"}

@@ -1,0 +1,73 @@
+package intake
+
+import (
+	"fmt"
+	"slices"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// asHeadedOn finds the sheet of the file in whose columns the rows of a sheet without headings lie: a text below its journaling, and measures below
+// those of the space. Somebody has gone on there on another sheet, and left the headings out. nil: there is none.
+func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
+	i := slices.IndexFunc(others, func(o *Sheet) bool {
+		if o == s || o.use != journaling || o.IsOurs() {
+			return false
+		}
+		rows, alike := 0, 0
+		for i := range s.Rows {
+			r := &s.Rows[i]
+			if len(r.Cells) < 3 { // a title, or a remark
+				continue
+			}
+			if rows++; o.wouldRead(r) {
+				alike++
+			}
+		}
+		return alike > 0 && 2*alike >= rows
+	})
+	if i < 0 {
+		return nil
+	}
+	return others[i]
+}
+
+// wouldRead reports a row of another sheet that has a text and the measures of a space in the columns of this one.
+func (s *Sheet) wouldRead(r *table.Row) bool {
+	holds := func(m meaning, as func(c *table.Cell) bool) bool {
+		col := s.column(m)
+		if col == nil {
+			return false
+		}
+		c := r.At(col.Index)
+		return c != nil && as(c)
+	}
+	length := func(c *table.Cell) bool {
+		_, err := measure.Parse(c.ExactText(), measure.In)
+		return err == nil && c.Kind != table.Date
+	}
+	size := func(c *table.Cell) bool {
+		_, err := measure.ParseSize(c.ExactText(), measure.In)
+		return err == nil
+	}
+	return holds(asJournaling, words) && (holds(asWidth, length) && holds(asHeight, length) || holds(asSpace, size))
+}
+
+// noteUnread tells of the sheets of a file that are no journaling. One with rows of journaling and no headings is an error: they would be lost.
+func (f *fileRead) noteUnread() {
+	for _, sh := range f.sheets {
+		if sh.use != nothing || len(sh.problems) > 0 || len(sh.Rows) == 0 || sh.IsOurs() || plainLetters(sh.Name) == exported {
+			continue
+		}
+		at := problem.Place{File: sh.File, Sheet: sh.Name}
+		if like := sh.asHeadedOn(f.sheets); like != nil {
+			sh.problems.Add(at, "the sheet has rows like those of "+measure.Quote(like.Name)+", and no headings: they would not be printed", firstRow([]*Sheet{sh}),
+				fmt.Sprintf("copy the headings of %s above them; or hide the sheet, if it is not for the print", measure.Quote(like.Name)))
+			continue
+		}
+		sh.problems.Note(at, "the sheet is not journaling and was not read", firstRow([]*Sheet{sh}),
+			"if it is, give its columns headings as the form has them: Name, Journaling, Width, Height")
+	}
+}

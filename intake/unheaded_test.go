@@ -1,0 +1,92 @@
+package intake
+
+import (
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+
+	"tuckmark/config"
+	"tuckmark/intake/intaketest"
+)
+
+// A sheet on which somebody goes on without headings is an error, also below a title; other sheets are notes, and so is one whose rows are of something else.
+func TestSheetWithoutHeadings(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		head []any
+		rows [][]any
+		lost bool
+	}{
+		{"rows", intaketest.Head, [][]any{{"Bo Mu", "Plums at Larvik", 4, 2}, {"Pim", "Soup in May 2026", 3, 2}}, true},
+		{"a title", intaketest.Head, [][]any{{"Saturday"}, {}, {"Bo Mu", "Plums at Larvik", 4, "2 in"}, {"Pim", "Soup", "", ""}}, true},
+		{"a space in one column", []any{"Name", "Journaling", "Space"}, [][]any{{"Bo Mu", "Plums at Larvik", "4 x 2"}}, true},
+		{"several blocks", []any{"Name", "Text 1", "Width 1", "Height 1", "Text 2", "Width 2", "Height 2"}, [][]any{{"Bo Mu", "Plums at Larvik", 4, 2, "", "", ""}}, true},
+		{"a budget", intaketest.Head, [][]any{{"Item", "What", "Cost", "Paid"}, {"Tea", "for all of us", 4, "no"}, {"Cups", "twelve", 9, "yes"}}, false},
+		{"numbers", intaketest.Head, [][]any{{1, 2, 3, 4}, {2, 3, 4, 5}}, false},
+		{"addresses", intaketest.Head, [][]any{{"Bo Mu", "Quay 4", "Larvik", "12"}, {"Pim", "Quay 7", "Larvik", "3"}}, false},
+	} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			first := []any{"Pim", intaketest.Story, 4, 2}
+			if len(c.head) == 3 {
+				first = []any{"Pim", intaketest.Story, "4 x 2"}
+			}
+			intaketest.Put(t, f, "Sheet1", c.head, first)
+			intaketest.Put(t, f, "Saturday", c.rows...)
+		})
+		job, problems := read(t, "a.xlsx", data)
+		said := intaketest.Say(problems)
+		if lost := strings.Contains(said, "error a.xlsx/Saturday: the sheet has rows like those of “Sheet1”, and no headings"); lost != c.lost || !lost && !strings.Contains(said, "note a.xlsx/Saturday") || len(job.Blocks) != 1 {
+			t.Errorf("%s: %d blocks, %s", c.name, len(job.Blocks), said)
+		}
+	}
+}
+
+// The text of a second block is an error under any heading that names a text, and in a script without spaces, too.
+func TestSecondTexts(t *testing.T) {
+	for _, c := range []struct {
+		heads, text string
+		want        string
+	}{
+		{"Text A,Width A,Height A,Text B,Width B,Height B", "Plums", "note a.csv 1: each row is read as up to 2 blocks"},
+		{"A text,A width,A height,B text,B width,B height", "Plums", "error a.csv E1: the column “B text” holds texts"},
+		{"Text,Width,Height,Text bis,Width bis,Height bis", "Plums", "error a.csv E1: the column “Text bis” holds texts"},
+		{"Text,Width,Height,Text for mum,Width,Height", "Plums", "error a.csv E1: the column “Text for mum” holds texts"},
+		{"Text,Width,Height,Text for mum,Width,Height", "", "note"},
+		{"Text,Width,Height,Text colour,Shoe size,Tea", "red", "note"},
+		{"Text,Width,Height,Diary,Tea,Cups", "五月四日我们在湖边吃李子晚上一起唱歌星星很亮", "error a.csv E1: the column “Diary” holds texts"},
+	} {
+		_, problems := Read(intaketest.Write(t, "a.csv", "Name,"+c.heads+"\nPim,Soup at Larvik,4,2,"+c.text+",3,2\n"), intaketest.Home())
+		said := intaketest.Say(problems)
+		if !strings.Contains(said, c.want) || strings.HasPrefix(c.want, "note") && strings.Contains(said, "error") {
+			t.Errorf("%s, %q: %s", c.heads, c.text, said)
+		}
+	}
+}
+
+// What a program leaves in the place of a file that it has put away is an error, and what it fetches a file into is named.
+func TestFileInTheCloud(t *testing.T) {
+	files := intaketest.Write(t, "in/a.csv", intaketest.Rows([]string{"Name=Ann"}), "in/.bob.xlsx.icloud", "x", "in/.part.cyd.csv.tmp", "x", "in/.DS_Store", "x", "in/.hidden.icloud", "x")
+	_, problems := Read([]string{filepath.Dir(files[0])}, intaketest.Home())
+	want := "error in: the file “bob.xlsx” is not on this computer\nnote in: files of the folder that are not read: “.part.cyd.csv.tmp”\n"
+	if got := intaketest.Say(problems); got != want {
+		t.Errorf("got %s", got)
+	}
+}
+
+// A column Title that says how people are addressed is no headline, unless somebody says so.
+func TestTitleOfPeople(t *testing.T) {
+	const heads = "Title,First name,Last name,Text,Width,Height\n"
+	for rows, lost := range map[string]bool{"Mrs,Pim,Mu,Soup,4,2\nDr.,Bo,Mu,Plums,4,2\n,Cy,Mu,Tea,4,2\n": true, "Mr,Pim,Mu,Soup,4,2\nAt sea,Bo,Mu,Plums,4,2\n": false, ",Pim,Mu,Soup,4,2\n": false} {
+		job, problems := Read(intaketest.Write(t, "a.csv", heads+rows), intaketest.Home())
+		if said := intaketest.Say(problems); strings.Contains(said, "error a.csv 1 A1: the column “Title” would be printed above the texts, and says how people are addressed: “Mrs”") != lost || problems.Errors() > 0 != lost {
+			t.Errorf("%s: %d blocks, %s", rows, len(job.Blocks), said)
+		}
+	}
+	s := intaketest.Home()
+	s.Columns = []config.Column{{Heading: "Title", As: "Title"}}
+	if job, problems := Read(intaketest.Write(t, "a.csv", heads+"Mrs,Pim,Mu,Soup,4,2\n"), s); problems.Errors() > 0 || job.Blocks[0].Title != "Mrs" {
+		t.Error(intaketest.Say(problems))
+	}
+}
