@@ -132,7 +132,7 @@ func (e *Earlier) Spell(codes []string) (spelled []string, list problem.List) {
 			continue
 		}
 		hint := "the sheet Blocks of the report lists the codes"
-		if near := nearCodes(typed, e.Codes); len(near) > 0 {
+		if near := nearCodes(typed, e.Codes, len(list)); len(near) > 0 {
 			hint = "did you mean " + strings.Join(near, " or ") + "? " + hint
 		}
 		list.Add(at, fmt.Sprintf("there is no block “%s” in the report", typed), "", hint)
@@ -140,8 +140,14 @@ func (e *Earlier) Spell(codes []string) (spelled []string, list problem.List) {
 	return spelled, list
 }
 
-// nearCodes are up to three codes that may have been meant, the nearest first.
-func nearCodes(typed string, codes []string) []string {
+// mostNear is for how many codes that a report does not have others are sought that may have been meant: each is compared with all, and who names more has another report.
+const mostNear = 50
+
+// nearCodes are up to three codes that may have been meant, the nearest first, where so many were sought before.
+func nearCodes(typed string, codes []string, before int) []string {
+	if before >= mostNear {
+		return nil
+	}
 	left := slices.Clone(codes)
 	var out []string
 	for len(out) < 3 {

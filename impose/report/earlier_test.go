@@ -21,7 +21,7 @@ func TestNearCodes(t *testing.T) {
 	for typed, want := range map[string][]string{
 		"MK-22": {"MK-2", "MK-12"}, "mk2": {"MK-2", "MK-1", "MK-12"}, "A0-1": {"AO-1"}, "nothing like it": nil,
 	} {
-		if got := nearCodes(typed, codes); !slices.Equal(got, want) {
+		if got := nearCodes(typed, codes, 0); !slices.Equal(got, want) {
 			t.Errorf("%s: %q, want %q", typed, got, want)
 		}
 	}
@@ -39,6 +39,25 @@ func textsOf(t *testing.T, s *config.Settings) (*excelize.File, [][]string) {
 		t.Fatal(err)
 	}
 	return f, rows
+}
+
+// TestManyUnknownCodes: others that may have been meant are sought for the first ones only, since each is compared with all of the report.
+func TestManyUnknownCodes(t *testing.T) {
+	e := &Earlier{Codes: []string{"AL-1"}}
+	var typed []string
+	for range 2 * mostNear {
+		typed = append(typed, "AL-l")
+	}
+	_, list := e.Spell(typed)
+	near := 0
+	for _, p := range list {
+		if strings.HasPrefix(p.Hint, "did you mean AL-1? ") {
+			near++
+		}
+	}
+	if len(list) != len(typed) || near != mostNear || list[len(list)-1].Hint == "" {
+		t.Errorf("%d problems, %d with a code that was meant", len(list), near)
+	}
 }
 
 // TestSecondBlockInARow: columns for a second block that somebody added to the sheet of texts are an error at the row, not another copy of its block.

@@ -203,8 +203,11 @@ func (m *copyist) name(s *intake.Sheet) string {
 	if last == "" || strings.EqualFold(last, "Journaling") {
 		first, last = cmp.Or(first, "Journaling"), ""
 	}
-	if unit := s.UnitOfFile(); unit != "" && tooLong(strings.TrimSpace(first+" "+plain(last))) {
+	switch unit := s.UnitOfFile(); {
+	case unit != "" && tooLong(strings.TrimSpace(first+" "+plain(last))):
 		last += " in " + unit
+	case m.settings.Unit != measure.In && s.UnitUnsaid(): // the copy may be read with other settings
+		last += " in " + m.settings.Unit.String()
 	}
 	return m.free(first, plain(last))
 }
@@ -215,8 +218,11 @@ func (m *copyist) paperName(s *intake.Sheet) string {
 	if strings.Contains(strings.ToLower(s.Name), "leftover") {
 		base = "Leftovers" // the name alone says so
 	}
-	if unit := s.UnitOfFile(); unit != "" {
+	switch unit := s.UnitOfFile(); {
+	case unit != "":
 		base += " in " + unit
+	case m.settings.Unit != measure.In && s.UnitUnsaid():
+		base += " in " + m.settings.Unit.String()
 	}
 	named := *s.Sheet
 	if named.Name = m.free(base, ""); !intake.IsPaper(&named) {

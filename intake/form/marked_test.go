@@ -11,6 +11,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 	"tuckmark/intake/intaketest"
@@ -255,6 +256,26 @@ func TestMarkedFileUnit(t *testing.T) {
 		if again, said := read(t, "m.xlsx", copied); len(job.Held) != 1 || len(again.Held) != 1 || len(job.Paper)+len(again.Paper) > 0 {
 			t.Errorf("%s: %d held, %d in the copy, %v and %v of paper: %s", name, len(job.Held), len(again.Held), job.Paper, again.Paper, intaketest.Say(said))
 		}
+	}
+}
+
+// Nor in another one than its original was, where only the settings of that run said in what: it is asked about, also in a list of paper.
+func TestMarkedUnitOfSettings(t *testing.T) {
+	metric := intaketest.Home()
+	metric.Unit = measure.Cm
+	files := intaketest.Write(t, "r.csv", "Name,Journaling,Width,Height\nPim,\""+intaketest.Story+"\",8,5\n", "paper.csv", "Stock,Width,Height,Count\nvellum,20,10,3\n")
+	job, problems := intake.Read(files, metric)
+	var b bytes.Buffer
+	if err := WriteMarked(&b, job, problems, metric); err != nil || len(job.Blocks) != 1 || len(job.Paper) != 1 {
+		t.Fatal(err, intaketest.Say(problems))
+	}
+	again, said := read(t, "m.xlsx", b.String())
+	if len(again.Blocks) > 0 || len(again.Paper) > 0 || said.Errors() < 3 {
+		t.Errorf("%v and %v of paper: %s", again.Blocks, again.Paper, intaketest.Say(said))
+	}
+	again, said = intake.Read(intaketest.Write(t, "m.xlsx", b.String()), metric)
+	if len(again.Blocks) != 1 || again.Blocks[0].Space != job.Blocks[0].Space || len(again.Paper) != 1 || again.Paper[0].Size != job.Paper[0].Size || said.Errors() > 0 {
+		t.Errorf("with the same settings: %v and %v of paper: %s", again.Blocks, again.Paper, intaketest.Say(said))
 	}
 }
 

@@ -1,6 +1,7 @@
 package jobbook
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -37,7 +38,7 @@ func (b *Book) compare() error {
 		if b.unread.digest != digest {
 			b.unread = unread{digest, now()}
 		}
-		if now().Sub(b.unread.since) < patience {
+		if now().Sub(b.unread.since) < patienceWith(data) {
 			return b.unsaved(&problem.Problem{Place: problem.Place{File: filepath.Base(b.path)}, What: "another program is writing the workbook", Hint: "wait until it has done so", Disk: true})
 		}
 		b.mu.Lock()
@@ -93,8 +94,20 @@ type unread struct {
 	since  time.Time
 }
 
-// patience is how long another program may leave half a workbook as it is while it writes it.
-const patience = 3 * time.Second
+// patience is how long another program may leave half a workbook as it is while it writes it; a file that is empty, or an archive that has not ended, it has
+// only begun, and goes on with on a slow disk: what it writes after the file was exchanged for another would be lost.
+const (
+	patience     = 3 * time.Second
+	longPatience = 8 * time.Second
+)
+
+func patienceWith(data []byte) time.Duration {
+	const first, last = "PK\x03\x04", "PK\x05\x06" // of a local file header, and of the end of central directory record (APPNOTE.TXT 4.3.7, 4.3.16)
+	if len(data) == 0 || bytes.HasPrefix(data, []byte(first)) && !bytes.Contains(data[max(0, len(data)-1<<16):], []byte(last)) {
+		return longPatience
+	}
+	return patience
+}
 
 // justWritten reports a file that was written a little while ago, and may be written yet. The clock of the disk may be another one.
 func justWritten(info fs.FileInfo, within time.Duration) bool {

@@ -189,7 +189,7 @@ func (b *Book) Close() error {
 // Settle saves the workbook as Save does. Where half of one stands there, which another program may be writing, it waits, no longer than that is taken for
 // being written.
 func (b *Book) Settle() (err error) {
-	for range patience/tick + 2 {
+	for range longPatience/tick + 2 {
 		if err = b.Save(); err == nil || !b.halfWritten() {
 			return err
 		}

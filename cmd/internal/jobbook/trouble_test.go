@@ -42,10 +42,10 @@ func watch(b *Book) *watched {
 	return w
 }
 
-// wait waits for an event, for ten seconds at most.
+// wait waits for an event, for twenty seconds at most.
 func (w *watched) wait(t *testing.T, kind EventKind, what string) Event {
 	t.Helper()
-	for range 1000 {
+	for range 2000 {
 		w.mu.Lock()
 		i := slices.IndexFunc(w.events, func(e Event) bool {
 			return e.Kind == kind && (what == "" || e.Problem != nil && strings.Contains(e.Problem.What+e.Problem.Cause, what))
@@ -401,6 +401,41 @@ func TestClosesOverHalfAWorkbook(t *testing.T) {
 			t.Errorf("the workbook has the title %q: %v", title, err)
 		}
 	})
+}
+
+// What another program writes is taken over, also where it empties the workbook first, or writes the beginning, and goes on seconds later.
+func TestSlowWriter(t *testing.T) {
+	longtests.Only(t)
+	for name, begun := range map[string]func(all []byte) []byte{"empty": func([]byte) []byte { return nil }, "begun": func(all []byte) []byte { return all[:len(all)/2] }} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			d := fakedisk.New()
+			b, ids := three(t, d)
+			edit(t, d, func(f *excelize.File) {
+				must(t, f.SetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2", "written slowly"))
+			})
+			edited, err := d.Read(bookPath)
+			must(t, err)
+			d.Put(bookPath, begun(edited))
+			there, err := d.Read(bookPath)
+			must(t, err)
+			b.start()
+			do(t, b, Change{Kind: Set, ID: ids[1], Column: "Title", Text: "typed meanwhile"})
+			time.Sleep(longPatience - time.Second)
+			if now, err := d.Read(bookPath); err != nil || !bytes.Equal(now, there) { // the program has that file open, and goes on in it
+				t.Errorf("the workbook was exchanged while it was written: %v", err)
+			}
+			d.Put(bookPath, edited)
+			must(t, b.Close())
+			b, _, err = open(d, bookPath, settings(t))
+			must(t, err)
+			for i, want := range []string{"written slowly", "typed meanwhile"} {
+				if got := b.Rows(Journaling)[i].Cells["Title"]; got != want {
+					t.Errorf("the title %q is not %q; %v", got, want, told(b))
+				}
+			}
+		})
+	}
 }
 
 // unreadable is a disk with a file that this user may not read.
