@@ -45,21 +45,13 @@ text file for ` + "`tuckmark check --answers FILE`" + `. Where not everybody sho
 				ui.say("Nothing was written: %s to mend.", problem.Count(j.Problems.Errors(), "error"))
 				return statusOf(j)
 			}
-			switch {
-			case each != "":
-				if err := w.proofs(c, ui, j, each); err != nil {
-					return err
-				}
-				return statusOf(j)
-			case person != "":
-				if person, err = findings.PersonNamed(j, person); err != nil {
-					return err
-				}
+			if each != "" {
+				return cmp.Or(w.proofs(c, ui, j, each), statusOf(j))
 			}
-			if err := w.proof(c, ui, j, to, person, paper, toCut); err != nil {
+			if person, err = findings.PersonNamed(j, person); err != nil {
 				return err
 			}
-			return statusOf(j)
+			return cmp.Or(w.proof(c, ui, j, to, person, paper, toCut), statusOf(j))
 		},
 	}
 	w.flags(c)
@@ -84,7 +76,8 @@ func (w *jobFlags) proof(c *cobra.Command, ui *ui, j *impose.Job, to, person, pa
 	if err := ui.save(w.guard, save.File{Flag: "-o", Path: paper, Data: pdf}, save.File{Flag: "-o", Path: to, Data: html}); err != nil {
 		return err
 	}
-	ui.say("%s to look at, %d held back.", problem.Count(len(j.Typeset), "block"), len(j.Plan.Held))
+	blocks, held := findings.BlocksOf(j, person)
+	ui.say("%s to look at, %d held back.", problem.Count(blocks, "block"), held)
 	if said := findings.Answers(j); said != "" {
 		ui.say("%s", said)
 	}

@@ -2,8 +2,6 @@ package main
 
 import (
 	"cmp"
-	"os"
-	"path/filepath"
 	"strings"
 	"unicode"
 
@@ -55,12 +53,9 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 	if to.report == "" {
 		to.stays = naming.RedoStays
 	}
-	named := to.pdf != ""
-	to.pdf, to.report = cmp.Or(to.pdf, pdf), cmp.Or(to.report, next)
-	for _, other := range naming.ReportsOfRedo(to.pdf) {
-		if _, err := os.Stat(other); err == nil && !named && filepath.Clean(other) != filepath.Clean(to.report) {
-			to.pdfStays = "that of blocks which were printed again already, whose report is " + filepath.Base(other)
-		}
+	to.report = cmp.Or(to.report, next)
+	if to.pdf == "" {
+		to.pdf, to.pdfStays = pdf, naming.PDFStays(pdf, to.report)
 	}
 	to.again = true
 	w.paper = path // lists what lies in the folder

@@ -85,7 +85,14 @@ func (u *ui) fault(what any) {
 }
 
 // save writes files as a set, all or none, in this order, and none over what the guard knows of.
-func (u *ui) save(g save.Guard, files ...save.File) error { return u.created(save.Create(files, g)) }
+func (u *ui) save(g save.Guard, files ...save.File) error {
+	done, p := save.Create(files, g)
+	err := u.created(done, p)
+	for _, path := range done.Replaced {
+		u.say("%s is in place of an older one.", path)
+	}
+	return err
+}
 
 // created tells how save.Create ended.
 func (u *ui) created(done save.Outcome, p *problem.Problem) error {

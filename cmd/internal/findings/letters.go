@@ -140,8 +140,26 @@ func People(j *impose.Job) []string {
 	return slices.Compact(names)
 }
 
-// PersonNamed is the name of a person of the job as it is written there, whatever the letter case.
+// BlocksOf counts the blocks of a person that are set, and those that are held back; "" is everybody.
+func BlocksOf(j *impose.Job, person string) (set, held int) {
+	for i := range j.Typeset {
+		if person == "" || j.Typeset[i].Block.Owner == person {
+			set++
+		}
+	}
+	for i := range j.Plan.Held {
+		if person == "" || j.Plan.Held[i].Owner == person {
+			held++
+		}
+	}
+	return set, held
+}
+
+// PersonNamed is the name of a person of the job as it is written there, whatever the letter case; "" is everybody.
 func PersonNamed(j *impose.Job, typed string) (string, error) {
+	if typed == "" {
+		return "", nil
+	}
 	names := People(j)
 	for _, name := range names {
 		if strings.EqualFold(strings.TrimSpace(typed), name) {

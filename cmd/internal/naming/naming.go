@@ -124,14 +124,20 @@ func ForRedo(report string) (pdf, next string) {
 	return strings.TrimSuffix(stem, "-report") + add + ".pdf", stem + add + ".xlsx"
 }
 
-// ReportsOfRedo are the reports that a redo's PDF may belong to, by its name: those of retreat.xlsx and of retreat-report.xlsx have one name for it.
-func ReportsOfRedo(pdf string) []string {
+// PDFStays is what a PDF that has the name of a redo's may be, so that it is not written over: where a report stands beside it that it may belong to,
+// and the redo writes another one. The redos of retreat.xlsx and of retreat-report.xlsx have one name for it. "": it is of no other report.
+func PDFStays(pdf, report string) string {
 	stem := strings.TrimSuffix(pdf, ".pdf")
 	m := redone.FindStringSubmatch(stem)
 	if m == nil {
-		return nil
+		return ""
 	}
-	return []string{m[1] + "-report" + stem[len(m[1]):] + ".xlsx", stem + ".xlsx"}
+	for _, other := range []string{m[1] + "-report" + stem[len(m[1]):] + ".xlsx", stem + ".xlsx"} {
+		if _, err := os.Stat(other); err == nil && filepath.Clean(other) != filepath.Clean(report) {
+			return "that of blocks which were printed again already, whose report is " + filepath.Base(other)
+		}
+	}
+	return ""
 }
 
 // ForStocks are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
