@@ -63,8 +63,8 @@ func (f *fileRead) noteUnread() {
 		}
 		at := problem.Place{File: sh.File, Sheet: sh.Name}
 		if like := sh.asHeadedOn(f.sheets); like != nil {
-			sh.problems.Add(at, "the sheet has rows like those of "+measure.Quote(like.Name)+", and no headings: they would not be printed", firstRow([]*Sheet{sh}),
-				fmt.Sprintf("copy the headings of %s above them; or hide the sheet, if it is not for the print", measure.Quote(like.Name)))
+			sh.problems.Add(at, "the sheet has rows like those of "+measure.Quote(like.Name)+", and no headings that are known: they would not be printed", firstRow([]*Sheet{sh}),
+				fmt.Sprintf("give it the headings of %s, above its rows; or hide the sheet, if it is not for the print", measure.Quote(like.Name)))
 			continue
 		}
 		sh.problems.Note(at, "the sheet is not journaling and was not read", firstRow([]*Sheet{sh}),
