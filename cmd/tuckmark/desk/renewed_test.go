@@ -192,6 +192,27 @@ func TestMeasureOfTwo(t *testing.T) {
 	holds("measured again", "2 in")
 }
 
+// TestPaperWaits: while one field of the paper waits for the person to choose, the page says so, also when another has been saved since.
+func TestPaperWaits(t *testing.T) {
+	t.Parallel()
+	r, b := smallPrint(t, "/paper")
+	b.JS(`document.getElementById("add-sheet").click()`)
+	until(t, b, `document.querySelector("#rows [name=Width]")`)
+	other := chromium.Open(t, "http://"+r.host+"/paper", 800, 600, "light")
+	until(t, other, `document.querySelector("#rows [name=Width]")`)
+	typeOver(b, "#rows [name=Width]", "7", false)
+	anotherPage(other, "paper", 0, `{Width: "9"}`)
+	typeOver(b, "#rows [name=Width]", "7", true)
+	until(t, b, `document.querySelector("[data-clash]")`)
+	typeOver(b, "#rows [name=Price]", "0.40", true)
+	arrives(t, b, "/part/paper", `name="Price" value="0.40"`)
+	waits := `document.getElementById("saved").textContent === "not saved: something that you typed waits above for you to choose"`
+	until(t, b, waits)
+	b.JS(`document.querySelector("[data-clash] button").click()`)
+	until(t, b, `document.getElementById("saved").textContent === "saved"`)
+	arrives(t, b, "/part/paper", `name="Width" value="7"`)
+}
+
 // TestShareOfTwo: costs that another page changes, and a PDF that it makes anew, are seen in the account, the envelopes and the messages; what is typed and not
 // kept yet stays, and is asked about where somebody else wrote there since.
 func TestShareOfTwo(t *testing.T) {

@@ -148,7 +148,9 @@ const desk = {
   unsettled: () => !!desk.unsent?.() || desk.choosing(), // something was typed here that the desk does not have
   pending: () => desk.unsettled(),
   choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made]):not([data-clash^='remove '])"), // something that was typed waits for the person to choose
+  toChoose: "not saved: something that you typed waits above for you to choose",
   arrived(revision = 0) {
+    if (this.choosing()) this.say(this.toChoose, true);
     if (this.pending()) return;
     const b = this.book;
     if (b && b.revision < revision) this.say("saving…");

@@ -236,7 +236,7 @@
         }
       }
     }
-    if (clashes.size || gone.size) desk.say("not saved: something that you typed waits above for you to choose", true);
+    if (clashes.size || gone.size) desk.say(desk.toChoose, true);
     else if (revision) desk.arrived(revision);
   };
   // message is what is to be sent of a row; null: nothing. What waits for the person to choose is not in it, or, as the page is left, nothing else: then others are asked.
