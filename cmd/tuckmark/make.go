@@ -122,12 +122,13 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	if err := ui.created(done, p); err != nil {
 		return err
 	}
-	if old := naming.Beside(to.pdf, "-report.xlsx"); old != to.report && slices.Contains(done.Replaced, to.pdf) {
-		if _, err := os.Stat(old); err == nil {
+	replaces := slices.Contains(done.Replaced, to.report)
+	if old := naming.Beside(to.pdf, "-report.xlsx"); !replaces && slices.Contains(done.Replaced, to.pdf) {
+		ui.say("%s is in place of an older one.", to.pdf)
+		if _, err := os.Stat(old); err == nil && old != to.report {
 			ui.say("%s is of an earlier run: the report of these pages is %s", old, to.report)
 		}
 	}
-	replaces := slices.Contains(done.Replaced, to.report)
 	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Again: to.again}))
 	if to.again {
 		ui.lines(j.Smaller())

@@ -55,7 +55,7 @@ func redo(c *cobra.Command, ui *ui, w *jobFlags, to targets, path string, codes 
 	}
 	to.report = cmp.Or(to.report, next)
 	if to.pdf == "" {
-		to.pdf, to.pdfStays = pdf, naming.PDFStays(pdf, to.report)
+		to.pdf, to.pdfStays = pdf, naming.RedoPDFStays
 	}
 	to.again = true
 	w.paper = path // lists what lies in the folder

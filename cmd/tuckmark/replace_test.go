@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -253,7 +254,7 @@ func TestStocksAndJobsKeepTheirPlaces(t *testing.T) {
 	}
 }
 
-// The PDF of a redo stays where its report is not the one that is written: another report was named, or there are reports of two jobs whose redos have one name.
+// The PDF of a redo stays, whatever its report is called: another one was named for it or for the next, it was moved, or there are reports of two jobs whose redos have one name.
 func TestRedoOfAnotherReport(t *testing.T) {
 	dir := t.TempDir()
 	in, report, pages := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-report.xlsx"), filepath.Join(dir, "crop-redo.pdf")
@@ -265,14 +266,14 @@ func TestRedoOfAnotherReport(t *testing.T) {
 	data, err := os.ReadFile(report)
 	must(t, err)
 	must(t, os.WriteFile(other, data, 0o600))
-	if code, _, err := tuckmark(t, "redo", report, "--blocks", "AL-1"); code != exitDone {
+	if code, _, err := tuckmark(t, "redo", report, "--blocks", "AL-1", "--report", filepath.Join(dir, "ada.xlsx")); code != exitDone {
 		t.Fatal(err)
 	}
 	made, err := os.ReadFile(pages)
 	must(t, err)
-	for _, args := range [][]string{{report, "--report", filepath.Join(dir, "bo.xlsx")}, {other}} {
+	for _, args := range [][]string{{report, "--report", filepath.Join(dir, "bo.xlsx")}, {report}, {other}} {
 		code, _, told := tuckmark(t, append([]string{"redo", "--blocks", "BM-1"}, args...)...)
-		if now, _ := os.ReadFile(pages); code != exitFile || string(now) != string(made) || !strings.Contains(told, "whose report is crop-report-redo.xlsx") {
+		if now, _ := os.ReadFile(pages); code != exitFile || string(now) != string(made) || !strings.Contains(told, "blocks which were printed again already, and perhaps not printed yet") {
 			t.Errorf("%v: exit status %d, %s", args, code, told)
 		}
 		if code, _, err := tuckmark(t, append([]string{"redo", "--blocks", "BM-1", "-o", filepath.Join(dir, "bo.pdf")}, args...)...); code != exitDone {
@@ -280,10 +281,16 @@ func TestRedoOfAnotherReport(t *testing.T) {
 		}
 		must(t, os.Remove(filepath.Join(dir, "bo.pdf")))
 	}
-	must(t, os.Remove(filepath.Join(dir, "crop-report-redo.xlsx"))) // as the first refusal says for one that is old
-	must(t, os.Remove(filepath.Join(dir, "crop-redo.xlsx")))
-	if code, _, err := tuckmark(t, "redo", report, "--blocks", "BM-1"); code != exitDone {
-		t.Errorf("without the other report: %s", err)
+	bo := filepath.Join(dir, "bo.pdf") // a name that was given is that of what is to be replaced, which is told
+	for i := range 2 {
+		code, said, err := tuckmark(t, "redo", report, "--blocks", []string{"AL-1", "BM-1"}[i], "-o", bo, "--report", filepath.Join(dir, fmt.Sprint("r", i, ".xlsx")))
+		if code != exitDone || strings.Contains(said, bo+" is in place of an older one.") != (i > 0) {
+			t.Errorf("%d: exit status %d, %s%s", i, code, said, err)
+		}
+	}
+	must(t, os.Remove(pages)) // as the refusals say
+	if code, _, err := tuckmark(t, "redo", report, "--blocks", "BM-1", "--report", filepath.Join(dir, "last.xlsx")); code != exitDone {
+		t.Errorf("without the other PDF: %s", err)
 	}
 }
 

@@ -105,7 +105,7 @@ func OtherOf(path string) *problem.Problem {
 }
 
 // RedoStays is what a report that has the name of the next one may be, so that it is not written over: the one before it lists paper that is used up.
-const RedoStays = "that of blocks which were printed again already: where they are of this print, go on from that report, which knows what paper is left; where they are of one before it, move that report elsewhere"
+const RedoStays = "that of blocks which were printed again already: where they are of this print, go on from that report, which knows what paper is left; where they are of one before it, move that report and its PDF elsewhere"
 
 var redone = regexp.MustCompile(`^(.*)-redo(?:-([0-9]{1,6}))?$`)
 
@@ -124,21 +124,8 @@ func ForRedo(report string) (pdf, next string) {
 	return strings.TrimSuffix(stem, "-report") + add + ".pdf", stem + add + ".xlsx"
 }
 
-// PDFStays is what a PDF that has the name of a redo's may be, so that it is not written over: where a report stands beside it that it may belong to,
-// and the redo writes another one. The redos of retreat.xlsx and of retreat-report.xlsx have one name for it. "": it is of no other report.
-func PDFStays(pdf, report string) string {
-	stem := strings.TrimSuffix(pdf, ".pdf")
-	m := redone.FindStringSubmatch(stem)
-	if m == nil {
-		return ""
-	}
-	for _, other := range []string{m[1] + "-report" + stem[len(m[1]):] + ".xlsx", stem + ".xlsx"} {
-		if _, err := os.Stat(other); err == nil && filepath.Clean(other) != filepath.Clean(report) {
-			return "that of blocks which were printed again already, whose report is " + filepath.Base(other)
-		}
-	}
-	return ""
-}
+// RedoPDFStays is what a PDF may be that has the name which a redo's gets by itself: the report that goes with it may have any name.
+const RedoPDFStays = "that of blocks which were printed again already, and perhaps not printed yet"
 
 // ForStocks are the files of a job that is written stock by stock, beside its PDF: retreat-vellum.pdf.
 func ForStocks(pdf string, stocks []string) []string {

@@ -64,6 +64,7 @@ type blockView struct {
 	Found          []finding
 	Mend           bool
 	Blank          bool // nothing is typed yet
+	Elsewhere      bool // it is of another person than the others
 }
 
 // everybody is the key of all people together, and nobody that of rows without a name.
@@ -119,12 +120,15 @@ func people(rows []jobbook.Row, n *laid) peopleView {
 }
 
 // choose is whose blocks are shown: as asked for, else of the first person.
-func (v *peopleView) choose(asked string) {
+func (v *peopleView) choose(asked, inHand string) {
 	v.Who = asked
 	if asked == everybody || slices.ContainsFunc(v.List, func(p personView) bool { return p.Key == asked }) {
 		return
 	}
-	if v.Who = everybody; len(v.List) > 0 {
+	switch v.Who = everybody; {
+	case inHand != "":
+		v.Who = inHand
+	case len(v.List) > 0:
 		v.Who = v.List[0].Key
 	}
 }
@@ -138,14 +142,17 @@ func (v *peopleView) name() string {
 	return "Everybody"
 }
 
-// blocks are the blocks of a person, as they are laid at present.
-func (j *openJob) blocks(rows []jobbook.Row, v peopleView, n *laid) blocksView {
+// blocks are the blocks of a person, as they are laid at present, and that which the page has in hand, whosever it has become: a name is typed letter by letter.
+func (j *openJob) blocks(rows []jobbook.Row, v peopleView, n *laid, inHand string) blocksView {
 	out := blocksView{Who: v.Who, Name: v.name()}
 	for _, r := range rows {
-		if v.Who != everybody && personKey(ownerOf(r, n)) != v.Who {
+		of := v.Who == everybody || personKey(ownerOf(r, n)) == v.Who
+		if !of && r.ID != inHand {
 			continue
 		}
-		out.List = append(out.List, blockOf(r, n))
+		b := blockOf(r, n)
+		b.Elsewhere = !of
+		out.List = append(out.List, b)
 	}
 	for _, p := range j.found { // also what is only to be known: of a sheet that was not read nothing else is to be seen
 		f := findingOf(p)
@@ -200,8 +207,13 @@ func blockOf(r jobbook.Row, n *laid) blockView {
 func (j *openJob) shown(r *http.Request) (peopleView, blocksView) {
 	rows, n := j.book.Rows(jobbook.Journaling), j.layer.latest.Load()
 	v := people(rows, n)
-	v.choose(r.URL.Query().Get("who"))
-	return v, j.blocks(rows, v, n)
+	q := r.URL.Query()
+	owner := ""
+	if row, there := rowsByID(rows)[q.Get("hand")]; there {
+		owner = personKey(ownerOf(row, n))
+	}
+	v.choose(q.Get("who"), owner)
+	return v, j.blocks(rows, v, n, q.Get("hand"))
 }
 
 func (s *server) journalingPage(j *openJob, w http.ResponseWriter, r *http.Request) {

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"slices"
@@ -338,6 +339,7 @@ type handView struct {
 	Width   string
 	Height  string
 	Turn    bool
+	Was     string // the cells that can be tried, as they stand in the row, as JSON
 	Person  string // key
 	Placed  bool   // it lies on a piece
 	Kept    bool
@@ -358,7 +360,8 @@ func (s *server) handPart(j *openJob, w http.ResponseWriter, r *http.Request) {
 	b := n.rows[row.ID].block
 	v := handView{rowView: rowView{row.ID, n.rows[row.ID].code, ownerOf(row, n)}, Stock: b.Stock, Space: row.Cells["Space"], Width: row.Cells["Width"], Height: row.Cells["Height"],
 		Turn: b.Turn, Person: personKey(ownerOf(row, n)), Version: n.version()}
-	v.Facts = b.Space.About(b.Unit) + " on " + b.Stock
+	was, _ := json.Marshal(triedOf(row)) // of texts
+	v.Was, v.Facts = string(was), b.Space.About(b.Unit)+" on "+b.Stock
 	for _, t := range n.job.Settings.Stocks {
 		v.Stocks = append(v.Stocks, t.Name)
 	}

@@ -423,6 +423,27 @@ func TestSheetsStory(t *testing.T) {
 	}
 }
 
+// TestTriedOverAnother: what somebody else has typed since the dialog of a block was opened is not typed over by what is tried there, and that is told.
+func TestTriedOverAnother(t *testing.T) {
+	t.Parallel()
+	_, b := smallPrint(t, "/sheets")
+	until(t, b, laidAll)
+	b.JS(`document.querySelector("button.spot").click()`)
+	until(t, b, `document.getElementById("hand-form")`)
+	b.JS(`desk.send("/change", {sheet: "journaling", id: document.getElementById("hand-form").dataset.id, cells: {Width: "3 1/2"}})`)
+	try := `{const f = document.getElementById("hand-form"); f.elements.Width.value = "2 3/4"; f.querySelector("button.main").click();}`
+	b.JS(try)
+	until(t, b, `document.getElementById("hand-wrong").textContent.includes("else has typed in Width meanwhile: “3 1/2”")`)
+	b.JS(`document.querySelector("[data-close]").click()`)
+	until(t, b, laidAll)
+	b.JS(`document.querySelector("button.spot").click()`)
+	until(t, b, `document.getElementById("hand-form")?.elements.Width.value === "3 1/2"`)
+	b.JS(try)
+	until(t, b, `document.querySelector(".tried [data-keep]")`)
+	b.JS(`document.querySelector(".tried [data-keep]").click()`)
+	arrives(t, b, "/part/blocks?who=all", "2 3/4")
+}
+
 // TestShotsOfSheets writes pictures of the sheets with what can be pressed into DESK_SHOTS: as they are, a block in hand, what is tried, and
 // what is held back and finds no paper.
 func TestShotsOfSheets(t *testing.T) {

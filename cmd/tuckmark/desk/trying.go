@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"tuckmark/cmd/internal/jobbook"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
 
@@ -61,11 +62,20 @@ func (t *trying) found(number int, came *tried) bool {
 // tryable are the columns of a row that are tried on the sheets.
 var tryable = []string{"Stock", "Width", "Height", "Space", "Turn"}
 
-// trySheets lays the job with other cells of a row, for a look.
+// triedOf are those cells of a row, the empty ones, too.
+func triedOf(row jobbook.Row) map[string]string {
+	cells := map[string]string{}
+	for _, column := range tryable {
+		cells[column] = row.Cells[column]
+	}
+	return cells
+}
+
+// trySheets lays the job with other cells of a row, for a look. Where a cell is not any more as the page had it, somebody else has typed there, and is not typed over.
 func (s *server) trySheets(j *openJob, w http.ResponseWriter, r *http.Request) {
 	var in struct {
-		ID    string
-		Cells map[string]string
+		ID         string
+		Cells, Was map[string]string
 	}
 	if !read(w, r, &in) {
 		return
@@ -78,7 +88,12 @@ func (s *server) trySheets(j *openJob, w http.ResponseWriter, r *http.Request) {
 	}
 	cells := map[string]string{}
 	for _, column := range tryable {
-		if text, given := in.Cells[column]; given && text != row.Cells[column] {
+		text, given := in.Cells[column]
+		if was, known := in.Was[column]; given && known && was != row.Cells[column] {
+			fail(w, http.StatusConflict, &problem.Problem{What: "somebody else has typed in " + column + " meanwhile: " + measure.Quote(row.Cells[column]), Hint: "close this, and press the block again"}, nil)
+			return
+		}
+		if given && text != row.Cells[column] {
 			cells[column] = text
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 
@@ -365,4 +366,36 @@ func TestOnePressOneAnswer(t *testing.T) {
 	// What was kept by a slip is asked again.
 	b.JS(`document.getElementById("undo").click()`)
 	until(t, b, left(3))
+}
+
+// TestNameTyped: whoever types a new name, letter by letter, on the page of one person keeps the block in hand, whatever the name is meanwhile; the page goes
+// on with the person of that name where nobody else's is left, and the block leaves the others when another is taken.
+func TestNameTyped(t *testing.T) {
+	t.Parallel()
+	r, b := fourBlocks(t)
+	b.JS(`desk.send("/change", {sheet: "journaling", id: document.querySelectorAll("main [data-id]")[3].dataset.id, cells: {Name: "Ann May"}})`)
+	arrives(t, b, "/part/people?who=all", "<bdi>Ann May</bdi>")
+	for i, c := range []struct {
+		of, name string
+		left     int // blocks of that person
+	}{{"Ann May", "Bartholomew Lind", 0}, {"Ann Lo", "Bo Svensson", 2}} {
+		goTo(t, r, b, "/journaling?who=all")
+		b.JS(fmt.Sprintf(`[...document.querySelectorAll("[data-who]")].find((e) => e.textContent.startsWith(%q)).click()`, c.of))
+		until(t, b, fmt.Sprintf(`document.querySelectorAll("#blocks .block").length === %d`, c.left+1))
+		inHand(t, b, 0)
+		b.JS(`{const e = document.querySelector("#editor [name=Name]"); e.focus(); e.select();}`)
+		for _, letter := range c.name {
+			b.Do(chromedp.KeyEvent(string(letter)))
+			time.Sleep(120 * time.Millisecond)
+		}
+		until(t, b, `!desk.unsent() && document.getElementById("saved").textContent === "saved"`)
+		arrives(t, b, "/part/people?who=all", "<bdi>"+c.name+"</bdi>")
+		until(t, b, fmt.Sprintf(`document.activeElement.name === "Name" && document.activeElement.value === %q && document.querySelectorAll("#blocks .block").length === %d`, c.name, c.left+1))
+		if i == 0 {
+			until(t, b, fmt.Sprintf(`document.querySelector("#people [aria-current]").textContent.startsWith(%q) && document.getElementById("whose").textContent === %[1]q`, c.name))
+			continue
+		}
+		b.JS(`document.querySelector("#blocks .block:not([data-elsewhere]) .take").click()`)
+		until(t, b, fmt.Sprintf(`document.querySelectorAll("#blocks .block").length === %d && document.getElementById("whose").textContent === %q`, c.left, c.of))
+	}
 }

@@ -14,6 +14,7 @@
 
   let who = blocks.dataset.who;
   let hand = ""; // id of the block in hand
+  let stays = true; // in the list, whosever it has become: its name may be being typed
   let cells = {}; // its cells as the page shows them
   // What was typed and has not arrived: cells by their headings, by the ids of their rows. It waits for the desk also when another block is in hand.
   const unsent = new Map();
@@ -86,9 +87,11 @@
   };
 
   const take = async (id, focus) => {
+    const left = id !== hand && item(hand)?.dataset.elsewhere !== undefined; // it goes to whose it has become
     if (id !== hand) await flush();
     const b = item(id);
     hand = b ? id : "";
+    if (left) refresh();
     form.hidden = !b;
     nothing.hidden = !!b;
     show(hand);
@@ -417,6 +420,12 @@
     else if (e.target.closest("#more-files")) desk.open(dialog);
   });
 
+  // shownOf notes whose blocks are shown.
+  const shownOf = (key) => {
+    who = key;
+    blocks.dataset.who = key;
+    history.replaceState(null, "", `/journaling?who=${encodeURIComponent(key)}`);
+  };
   // put shows a list and the people.
   const put = (list, names) => {
     const focused = blocks.contains(document.activeElement) ? document.activeElement : null;
@@ -426,6 +435,8 @@
     const old = item(hand)?.querySelector("img");
     blocks.innerHTML = list;
     people.innerHTML = names;
+    const chosen = people.querySelector("[aria-current]")?.dataset.who; // nobody has the name any more that was asked for
+    if (chosen && chosen !== who) shownOf(chosen);
     for (const i of blocks.querySelectorAll("img")) { // a picture that is there already does not blink
       const had = kept.get(i.getAttribute("src"));
       if (had) {
@@ -448,7 +459,7 @@
   // After a change the list comes anew from the desk; what is typed meanwhile stays. Whoever waits for it has the list of after the asking.
   const refresh = desk.oneAtATime(async () => {
     try {
-      const q = `?who=${encodeURIComponent(who)}`;
+      const q = `?who=${encodeURIComponent(who)}${stays && hand ? `&hand=${encodeURIComponent(hand)}` : ""}`;
       let list, names, before;
       do { // what was sent meanwhile may not be in it
         while (sending) await sending;
@@ -483,10 +494,10 @@
     if (!a) return;
     e.preventDefault();
     await flush();
-    who = a.dataset.who;
-    blocks.dataset.who = who;
-    history.replaceState(null, "", `/journaling?who=${encodeURIComponent(who)}`);
+    shownOf(a.dataset.who);
+    stays = false;
     await refresh();
+    stays = true;
     people.querySelector("[aria-current]")?.focus();
     if (!item(hand)) take("");
   });

@@ -91,7 +91,7 @@
     button.disabled = true;
     button.textContent = "Being laid…";
     try {
-      await desk.send("/sheets/try", {id: f.dataset.id, cells});
+      await desk.send("/sheets/try", {id: f.dataset.id, cells, was: JSON.parse(f.dataset.was)});
       hand.close();
       await renew();
       told.textContent = [...pieces.querySelectorAll(".tried tbody tr")].map((r) => `${r.cells[0].textContent}: ${r.cells[1].textContent}, then ${r.cells[2].textContent}`).join("; ");
