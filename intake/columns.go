@@ -113,6 +113,7 @@ type Sheet struct {
 	problems   problem.List
 
 	mixed     bool // two tables beside each other would be read as one, and the rows are of other people
+	stockTold bool // what its name, or the file's, says of its stock
 	misheaded bool // it is journaling, and not read since its headings are at fault
 }
 

@@ -208,6 +208,8 @@ func (e *entry) stock(b *Block) {
 		if name = e.oneLine(asStock, mostLine); name == "" {
 			return
 		}
+	} else {
+		e.sheet.noteStockSaid(e.settings)
 	}
 	f, known := e.stocks[name]
 	if !known {

@@ -121,6 +121,12 @@ func TestSets(t *testing.T) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
+	// However many there are.
+	for _, headings := range []string{"First text,Second text,Third text,Fourth text,Fifth text,Sixth text", "1st text,2nd text,3rd text,4th text,5th text,11th text", "Text A,Text B,Text C,Text F,Text G,Text H"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Space,"+headings+"\nAda Lind,4 x 2,In May,In June,In July,Autumn,Winter,Bread\n"); len(job.Blocks) != 6 || flat(job.Blocks[5].Text) != "Bread" {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
 	// What belongs to a block that is not read is on no other.
 	for headings, told := range map[string]string{"Name,Text,Width,Height,Diary,Other width,Other height,Other title": "“Other title” in column H (of another block)",
 		"Name,Text,Width,Height,Diary,Width bis,Height bis,Title bis": "“Title bis” in column H (of another block)"} {

@@ -2,9 +2,11 @@ package intake
 
 import (
 	"fmt"
+	"path"
 	"slices"
 	"strings"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
@@ -22,7 +24,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	whose := map[meaning]*Column{}
 	lost := false
 	texts := s.longTexts()
-	twoSpaces := s.twice(asWidth) && s.twice(asHeight) || s.twice(asSpace)
+	several := len(s.sets) > 1 || s.twice(asWidth) && s.twice(asHeight) || s.twice(asSpace) // blocks in a row
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		if c.told && c.as != asUnknown {
@@ -36,7 +38,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		}
 		unknown := c.Heading != "" && !c.Double && !c.ignored && c.notRead() && !(s.Desk && (c.Heading == asUnit.String() || s.emptied(c)))
 		switch {
-		case (c.Double || unknown) && texts[c.Index], unknown && twoSpaces && s.anotherText(c):
+		case (c.Double || unknown) && texts[c.Index], unknown && several && s.anotherText(c):
 			lost = true
 			s.lost(c)
 		case c.Double:
@@ -106,6 +108,24 @@ func (s *Sheet) emptied(c *Column) bool {
 		cell := r.At(c.Index)
 		return cell != nil && !blank(cell)
 	})
+}
+
+// noteStockSaid tells of a stock that the sheet's name says, or the file's, where a row names none and is printed on the usual one.
+func (s *Sheet) noteStockSaid(settings *config.Settings) {
+	if s.stockTold || s.Desk {
+		return
+	}
+	s.stockTold = true
+	stem := s.File[strings.LastIndexAny(s.File, `/\`)+1:]
+	for _, of := range []struct{ name, what string }{{s.Name, "the sheet's name"}, {strings.TrimSuffix(stem, path.Ext(stem)), "the file's name"}} {
+		if stock, _, ok, _ := findStock(of.name, settings); ok {
+			if stock.Name != settings.Default {
+				s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("blocks that name no stock are printed on %s, and %s says %s", settings.Default, of.what, stock.Name), "",
+					fmt.Sprintf("if they are for %s, say so in a column Stock", stock.Name))
+			}
+			return
+		}
+	}
 }
 
 // addresses is the first cell of a column that holds how people are addressed, and nothing else; "": it holds anything else, or nothing.

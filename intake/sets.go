@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
 	"strconv"
@@ -17,12 +18,12 @@ import (
 var (
 	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
-	letterLast  = regexp.MustCompile(`^(.*[^\s#._:()\[\]-])[\s#._:()\[\]-]+([A-Fa-f])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in)
-	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|1st|2nd|3rd|4th)\s+(\D.*)$`)
+	letterLast  = regexp.MustCompile(`^(.*[^\s#._:()\[\]-])[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in)
+	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\D.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 )
 
-var ordinals = map[string]int{"first": 1, "second": 2, "third": 3, "fourth": 4, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
+var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"}
 
 // ofBlock is what stands before the number in headings as "Text of block 2", "Width for photo 2 (in)".
 var ofBlock = regexp.MustCompile(`(?i)^(.*\S)\s+(?:of|for|on|in)\s+(?:the\s+|your\s+)?(?:block|text|story|entry|note|journaling|journalling|photo|picture|spot|space|box)\s*$`)
@@ -52,7 +53,8 @@ func numbered(heading string) (base string, n int) {
 		return strings.TrimSpace(m[1] + " " + m[3]), int(m[2][0]&^0x20-'A') + 1
 	}
 	if m := wordFirst.FindStringSubmatch(heading); m != nil {
-		return m[2], ordinals[strings.ToLower(m[1])]
+		n, _ = strconv.Atoi(m[2])
+		return m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
 	}
 	return heading, 0
 }

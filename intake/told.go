@@ -193,8 +193,8 @@ func long(text string) bool {
 	return false
 }
 
-// anotherText reports a column that nobody knows, whose heading names a text among other words, in a table that has the measures of a space more than once:
-// it is the text of another block (Text B, Width B, Height B), however short.
+// anotherText reports a column that nobody knows and whose heading names a text among other words: in a table of several blocks to a row, or of several spaces, it is
+// the text of one more (Last text, Width bis), however short.
 func (s *Sheet) anotherText(c *Column) bool {
 	return slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), func(w string) bool { return synonyms[w] == asJournaling }) && !s.emptied(c)
 }

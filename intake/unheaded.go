@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -12,6 +13,9 @@ import (
 // asHeadedOn finds the sheet of the file in whose columns the rows of a sheet without headings lie: a text below its journaling, and measures below
 // those of the space. Somebody has gone on there on another sheet, and left the headings out. nil: there is none.
 func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
+	if name := strings.ToLower(s.Name); strings.Contains(name, "paper") || strings.Contains(name, "leftover") {
+		return nil
+	}
 	i := slices.IndexFunc(others, func(o *Sheet) bool {
 		if o == s || o.use != journaling || o.IsOurs() {
 			return false

@@ -24,6 +24,7 @@ func TestSheetWithoutHeadings(t *testing.T) {
 		{"a space in one column", []any{"Name", "Journaling", "Space"}, [][]any{{"Bo Mu", "Plums at Larvik", "4 x 2"}}, true},
 		{"several blocks", []any{"Name", "Text 1", "Width 1", "Height 1", "Text 2", "Width 2", "Height 2"}, [][]any{{"Bo Mu", "Plums at Larvik", 4, 2, "", "", ""}}, true},
 		{"a budget", intaketest.Head, [][]any{{"Item", "What", "Cost", "Paid"}, {"Tea", "for all of us", 4, "no"}, {"Cups", "twelve", 9, "yes"}}, false},
+		{"paper", intaketest.Head, [][]any{{"vellum", "letter", 4, .6}}, false},
 		{"numbers", intaketest.Head, [][]any{{1, 2, 3, 4}, {2, 3, 4, 5}}, false},
 		{"addresses", intaketest.Head, [][]any{{"Bo Mu", "Quay 4", "Larvik", "12"}, {"Pim", "Quay 7", "Larvik", "3"}}, false},
 	} {
@@ -33,11 +34,15 @@ func TestSheetWithoutHeadings(t *testing.T) {
 				first = []any{"Pim", intaketest.Story, "4 x 2"}
 			}
 			intaketest.Put(t, f, "Sheet1", c.head, first)
-			intaketest.Put(t, f, "Saturday", c.rows...)
+			tab := "Saturday"
+			if c.name == "paper" {
+				tab = "Paper"
+			}
+			intaketest.Put(t, f, tab, c.rows...)
 		})
 		job, problems := read(t, "a.xlsx", data)
 		said := intaketest.Say(problems)
-		if lost := strings.Contains(said, "error a.xlsx/Saturday: the sheet has rows like those of “Sheet1”, and no headings that are known"); lost != c.lost || !lost && !strings.Contains(said, "note a.xlsx/Saturday") || len(job.Blocks) != 1 {
+		if lost := strings.Contains(said, "error a.xlsx/Saturday: the sheet has rows like those of “Sheet1”, and no headings that are known"); lost != c.lost || !lost && !strings.Contains(said, ": the sheet is not journaling and was not read") || len(job.Blocks) != 1 {
 			t.Errorf("%s: %d blocks, %s", c.name, len(job.Blocks), said)
 		}
 	}
@@ -51,6 +56,8 @@ func TestSecondTexts(t *testing.T) {
 	}{
 		{"Text A,Width A,Height A,Text B,Width B,Height B", "Plums", "note a.csv 1: each row is read as up to 2 blocks"},
 		{"A text,A width,A height,B text,B width,B height", "Plums", "error a.csv E1: the column “B text” holds texts"},
+		{"First text,Width,Height,Second text,Last text,Tea", "Plums", "error a.csv F1: the column “Last text” holds texts"},
+		{"Text A,Width,Height,Text B,Extra text,Tea", "Plums", "error a.csv F1: the column “Extra text” holds texts"},
 		{"Text,Width,Height,Text bis,Width bis,Height bis", "Plums", "error a.csv E1: the column “Text bis” holds texts"},
 		{"Text,Width,Height,Text for mum,Width,Height", "Plums", "error a.csv E1: the column “Text for mum” holds texts"},
 		{"Text,Width,Height,Text for mum,Width,Height", "", "note"},
@@ -88,5 +95,26 @@ func TestTitleOfPeople(t *testing.T) {
 	s.Columns = []config.Column{{Heading: "Title", As: "Title"}}
 	if job, problems := Read(intaketest.Write(t, "a.csv", heads+"Mrs,Pim,Mu,Soup,4,2\n"), s); problems.Errors() > 0 || job.Blocks[0].Title != "Mrs" {
 		t.Error(intaketest.Say(problems))
+	}
+}
+
+// A sheet or a file that is called like a stock is told of where its rows name none and are printed on another one.
+func TestStockOfName(t *testing.T) {
+	for _, c := range []struct {
+		file, heads, row string
+		told             string
+	}{
+		{"vellum.csv", "Name,Text,Width,Height", "Pim,Soup,4,2", "note vellum.csv: blocks that name no stock are printed on cardstock, and the file's name says vellum\n"},
+		{"in/Clear stickers.csv", "Name,Text,Width,Height,Stock", "Pim,Soup,4,2,", "and the file's name says clear sticker\n"},
+		{"vellum.csv", "Name,Text,Width,Height,Stock", "Pim,Soup,4,2,cardstock", ""},
+		{"cardstock.csv", "Name,Text,Width,Height", "Pim,Soup,4,2", ""},
+		{"friday.csv", "Name,Text,Width,Height", "Pim,Soup,4,2", ""},
+	} {
+		s := intaketest.Home()
+		s.Default = "cardstock"
+		job, problems := Read(intaketest.Write(t, c.file, c.heads+"\n"+c.row+"\n"), s)
+		if said := intaketest.Say(problems); !strings.Contains(said, c.told) || (c.told == "") == strings.Contains(said, "name says") || len(job.Blocks) != 1 || job.Blocks[0].Stock != "cardstock" {
+			t.Errorf("%s, %s: %s", c.file, c.row, said)
+		}
 	}
 }
