@@ -31,6 +31,29 @@ func TestPastedOnce(t *testing.T) {
 	until(t, b, `!document.getElementById("wrong").hidden && `+text+` === "nothing of a table"`)
 }
 
+// TestTakenOnce: while a file is being taken over, who leaves the page is asked, and the same file is not taken over once more; then it is there once.
+func TestTakenOnce(t *testing.T) {
+	t.Parallel()
+	_, b := fourBlocks(t)
+	holdSends(b)
+	asked := func() bool {
+		return chromium.Eval[bool](b, `!dispatchEvent(new Event("beforeunload", {cancelable: true}))`)
+	}
+	choose := `{const d = new DataTransfer(); d.items.add(new File(["Name,Journaling,Width,Height\nBo Ek,dropped,3,1\n"], "bo.csv")); const i = document.getElementById("files"); i.files = d.files; i.dispatchEvent(new Event("change"));}`
+	b.JS(choose)
+	until(t, b, `held() === 1`)
+	if !asked() {
+		t.Error("who leaves the page meanwhile is not asked")
+	}
+	b.JS(choose)
+	until(t, b, `document.getElementById("wrong").textContent.includes("still being taken over")`)
+	b.JS(`letGo()`)
+	until(t, b, `document.querySelectorAll(".block").length === 5 && document.getElementById("drop").getAttribute("aria-busy") === null`)
+	if asked() {
+		t.Error("who leaves the page after that is asked")
+	}
+}
+
 // TestCaretStays: whoever types goes on where the hand is, though the desk has put the text in order meanwhile.
 func TestCaretStays(t *testing.T) {
 	t.Parallel()

@@ -150,7 +150,7 @@ const desk = {
   choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made]):not([data-clash^='remove '])"), // something that was typed waits for the person to choose
   toChoose: "not saved: something that you typed waits above for you to choose",
   arrived(revision = 0) {
-    if (this.choosing()) this.say(this.toChoose, true);
+    if (this.choosing() && !document.getElementById("saved").classList.contains("stop")) this.say(this.toChoose, true); // else why it has not gone yet is said
     if (this.pending()) return;
     const b = this.book;
     if (b && b.revision < revision) this.say("saving…");
@@ -310,9 +310,10 @@ addEventListener("keydown", (e) => {
       desk.say(`${why[0].toUpperCase()}${why.slice(1)}. What you type stays on this page.`, true);
     }
   };
-  // Who leaves a page with something typed that does not arrive, or that waits for a press (desk.waits, or one of two texts), is asked by the browser.
+  // Who leaves a page with something typed that does not arrive, or that waits for a press (desk.waits, or one of two texts), or while a file is being taken over,
+  // is asked by the browser.
   addEventListener("beforeunload", (e) => {
-    if (desk.waits?.() || desk.choosing() || desk.unsent?.() && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
+    if (desk.taking || desk.waits?.() || desk.choosing() || desk.unsent?.() && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
   });
   addEventListener("DOMContentLoaded", () => { // when all scripts of the page have said what they listen for
     try {

@@ -508,7 +508,7 @@
     const like = from || {};
     if (!from && b && who !== "all") {
       const had = JSON.parse(b.dataset.cells);
-      for (const n of ["Name", "Page", "Stock"]) if (had[n]) like[n] = had[n];
+      for (const n of ["Name", "Surname", "Page", "Stock"]) if (had[n]) like[n] = had[n];
     }
     const said = await desk.act("/add", {after: b ? b.dataset.id : "", cells: like});
     if (!said) return;

@@ -7,18 +7,22 @@ desk.take = (dropTo, pasteTo, done) => {
   const form = document.getElementById("paste-form");
 
   const attempt = async (work) => {
-    desk.problems(wrong, "");
-    drop.setAttribute("aria-busy", "true");
     try {
-      return done(await work());
+      if (desk.taking) throw new Error("what came before is still being taken over; wait until it is, and do this again");
+      desk.problems(wrong, "");
+      drop.setAttribute("aria-busy", "true");
+      desk.taking = true;
+      const said = await work().finally(() => {
+        desk.taking = false;
+        drop.removeAttribute("aria-busy");
+      });
+      return done(said);
     } catch (e) {
       desk.problems(wrong, e.message, e.problems);
       const dialog = wrong.closest("dialog");
       if (dialog && !dialog.open) desk.open(dialog);
       wrong.scrollIntoView({block: "nearest"});
       return false;
-    } finally {
-      drop.removeAttribute("aria-busy");
     }
   };
   // fits refuses more bytes than the desk takes: it would end the connection, and the browser gives no reason for that.
