@@ -192,6 +192,9 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 				"empty the cells of the second, or make it with a spreadsheet of its own")
 		}
 		k.Code = textAt(r, e.code)
+		if n := copies[strings.ToUpper(k.Code)]; k.Copies > 1 && k.Copies != n { // in a column that somebody added
+			list.Note(k.Place.OfRow(), fmt.Sprintf("%s is printed %s, and its row says %d", k.Code, problem.Count(n, "time"), k.Copies), "", "name its code once for each copy")
+		}
 		k.Copies = copies[strings.ToUpper(k.Code)]
 		at := k.Place.OfRow()
 		if name := textAt(r, file); name != "" {

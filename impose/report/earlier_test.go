@@ -41,6 +41,27 @@ func textsOf(t *testing.T, s *config.Settings) (*excelize.File, [][]string) {
 	return f, rows
 }
 
+// TestCopiesInTexts: copies in a column that somebody added to the sheet of texts are told of: a code is named once for each.
+func TestCopiesInTexts(t *testing.T) {
+	s := builtInSettings(t)
+	f, rows := textsOf(t, s)
+	col, _ := excelize.ColumnNumberToName(len(rows[0]) + 1)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	if err := errors.Join(f.SetCellStr(Texts, col+"1", "Copies"), f.SetCellInt(Texts, col+"2", 3), f.SaveAs(path), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	e, problems := Open(path)
+	if e == nil {
+		t.Fatal(problems)
+	}
+	for named, told := range map[int]bool{1: true, 3: false} {
+		blocks, problems := e.Blocks(slices.Repeat(e.Codes[:1], named), s)
+		if len(blocks) != 1 || blocks[0].Copies != named || problems.Errors() > 0 || (len(problems) == 1) != told || told && problems[0].What != e.Codes[0]+" is printed 1 time, and its row says 3" {
+			t.Errorf("%d: %v, %v", named, blocks, problems)
+		}
+	}
+}
+
 // TestManyUnknownCodes: others that may have been meant are sought for the first ones only, since each is compared with all of the report.
 func TestManyUnknownCodes(t *testing.T) {
 	e := &Earlier{Codes: []string{"AL-1"}}
