@@ -206,6 +206,7 @@ func (s *Sheet) takeColumns() {
 		}
 		s.Columns = append(s.Columns, col)
 	}
+	s.nameless()
 	s.unitOrNot()
 	spare := s.findSets()
 	s.unitsOfSets()
@@ -228,6 +229,31 @@ func (s *Sheet) takeColumns() {
 		if c := &s.Columns[j]; !c.Double {
 			c.As = c.as.String()
 		}
+	}
+}
+
+// nameless takes a column Name for none where it says nobody's, as web forms write it, and another column asks for the name.
+func (s *Sheet) nameless() {
+	var names []*Column
+	for j := range s.Columns {
+		if c := &s.Columns[j]; c.as == asName && !c.told && c.Guess == "" {
+			names = append(names, c)
+		}
+	}
+	if len(names) != 2 {
+		return
+	}
+	nobody := false
+	for i := s.Head + 1; i < len(s.Rows); i++ {
+		if cell := s.Rows[i].At(names[0].Index); cell != nil && !blank(cell) {
+			if plainLetters(cell.Text) != "anonymous" {
+				return
+			}
+			nobody = true
+		}
+	}
+	if nobody {
+		names[0].as = asUnknown
 	}
 }
 

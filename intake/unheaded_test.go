@@ -118,3 +118,18 @@ func TestStockOfName(t *testing.T) {
 		}
 	}
 }
+
+// The name that a web form writes of nobody is no name where another column asks for it.
+func TestNobodysName(t *testing.T) {
+	for names, want := range map[string]string{"anonymous,Pim;anonymous,Bo Mu": "Pim Bo Mu", "Anonymous,Pim;,Bo Mu": "Pim Bo Mu", "Eva,Pim;anonymous,Bo Mu": "Eva anonymous"} {
+		rows := strings.ReplaceAll(names, ";", ",Soup,4,2\n")
+		job, problems := Read(intaketest.Write(t, "a.csv", "Name,Your name,Text,Width,Height\n"+rows+",Soup at Larvik,4,2\n"), intaketest.Home())
+		var got []string
+		for _, b := range job.Blocks {
+			got = append(got, b.Owner)
+		}
+		if strings.Join(got, " ") != want {
+			t.Errorf("%s: %v %s", names, got, intaketest.Say(problems))
+		}
+	}
+}

@@ -102,9 +102,11 @@ func (s *Sheet) UnitOfFile() string {
 	return ""
 }
 
-// UnitUnsaid reports a sheet with measures whose unit nothing in its file says: that of the settings is taken.
+// UnitUnsaid reports a sheet with measures whose unit nothing in its file says, or leaves open: that of the settings is taken.
 func (s *Sheet) UnitUnsaid() bool {
-	return s.stated == nil && s.UnitOfFile() == "" && slices.ContainsFunc(s.Columns, func(c Column) bool { return !c.Double && c.ofSpace() && c.Unit == "" })
+	open := func(c Column) bool { return c.unitOpen != "" }
+	return s.stated == nil && s.UnitOfFile() == "" && !slices.ContainsFunc(s.Columns, open) &&
+		slices.ContainsFunc(s.Columns, func(c Column) bool { return !c.Double && c.ofSpace() && c.Unit == "" })
 }
 
 // unitUnread is a unit that a cell says below no heading, or below one that no rule knows.

@@ -206,10 +206,15 @@ func (m *copyist) name(s *intake.Sheet) string {
 	switch unit := s.UnitOfFile(); {
 	case unit != "" && tooLong(strings.TrimSpace(first+" "+plain(last))):
 		last += " in " + unit
-	case m.settings.Unit != measure.In && s.UnitUnsaid(): // the copy may be read with other settings
-		last += " in " + m.settings.Unit.String()
+	case m.saysUnit(s):
+		last += " in " + m.settings.Unit.Name()
 	}
 	return m.free(first, plain(last))
+}
+
+// saysUnit reports that the name of a sheet's copy has to say the unit of its measures: only the settings said it, and the copy may be read with others.
+func (m *copyist) saysUnit(s *intake.Sheet) bool {
+	return (m.settings.Unit != measure.In || m.settings.File != "") && s.UnitUnsaid()
 }
 
 // paperName makes a name for a list of paper, by which it is read as one again.
@@ -221,8 +226,8 @@ func (m *copyist) paperName(s *intake.Sheet) string {
 	switch unit := s.UnitOfFile(); {
 	case unit != "":
 		base += " in " + unit
-	case m.settings.Unit != measure.In && s.UnitUnsaid():
-		base += " in " + m.settings.Unit.String()
+	case m.saysUnit(s):
+		base += " in " + m.settings.Unit.Name()
 	}
 	named := *s.Sheet
 	if named.Name = m.free(base, ""); !intake.IsPaper(&named) {

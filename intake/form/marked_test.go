@@ -261,21 +261,47 @@ func TestMarkedFileUnit(t *testing.T) {
 
 // Nor in another one than its original was, where only the settings of that run said in what: it is asked about, also in a list of paper.
 func TestMarkedUnitOfSettings(t *testing.T) {
-	metric := intaketest.Home()
-	metric.Unit = measure.Cm
+	for _, unit := range []measure.Unit{measure.Cm, measure.In} {
+		markedUnitOf(t, unit)
+	}
+}
+
+func markedUnitOf(t *testing.T, unit measure.Unit) {
+	settings, others := intaketest.Home(), intaketest.Home()
+	settings.Unit, settings.File, others.Unit = unit, "tuckmark.yaml", measure.Mm
 	files := intaketest.Write(t, "r.csv", "Name,Journaling,Width,Height\nPim,\""+intaketest.Story+"\",8,5\n", "paper.csv", "Stock,Width,Height,Count\nvellum,20,10,3\n")
-	job, problems := intake.Read(files, metric)
+	job, problems := intake.Read(files, settings)
 	var b bytes.Buffer
-	if err := WriteMarked(&b, job, problems, metric); err != nil || len(job.Blocks) != 1 || len(job.Paper) != 1 {
+	if err := WriteMarked(&b, job, problems, settings); err != nil || len(job.Blocks) != 1 || len(job.Paper) != 1 {
 		t.Fatal(err, intaketest.Say(problems))
 	}
-	again, said := read(t, "m.xlsx", b.String())
+	again, said := intake.Read(intaketest.Write(t, "m.xlsx", b.String()), others)
 	if len(again.Blocks) > 0 || len(again.Paper) > 0 || said.Errors() < 3 {
 		t.Errorf("%v and %v of paper: %s", again.Blocks, again.Paper, intaketest.Say(said))
 	}
-	again, said = intake.Read(intaketest.Write(t, "m.xlsx", b.String()), metric)
+	again, said = intake.Read(intaketest.Write(t, "m.xlsx", b.String()), settings)
 	if len(again.Blocks) != 1 || again.Blocks[0].Space != job.Blocks[0].Space || len(again.Paper) != 1 || again.Paper[0].Size != job.Paper[0].Size || said.Errors() > 0 {
 		t.Errorf("with the same settings: %v and %v of paper: %s", again.Blocks, again.Paper, intaketest.Say(said))
+	}
+}
+
+// What leaves the unit open in a file leaves it open in its marked copy, with the settings of any unit.
+func TestMarkedUnitOpen(t *testing.T) {
+	for _, unit := range []measure.Unit{measure.Cm, measure.In} {
+		s := intaketest.Home()
+		s.Unit, s.File = unit, "tuckmark.yaml"
+		other := map[measure.Unit]string{measure.Cm: "in", measure.In: "cm"}[unit]
+		for _, csv := range []string{"Name,Journaling,Width,Height,Tuck (" + other + ")\nPim,\"" + intaketest.Story + "\",8,5,0.5\n", "Name,Journaling,Width,Height\nPim,\"" + intaketest.Story + "\",8,5\nAll sizes in " + other + ",,,\n",
+			"Name (sizes in " + other + "),Journaling,Width,Height\nPim,\"" + intaketest.Story + "\",8,5\n"} {
+			job, problems := intake.Read(intaketest.Write(t, "r.csv", csv), s)
+			var b bytes.Buffer
+			if err := WriteMarked(&b, job, problems, s); err != nil || len(job.Blocks) > 0 {
+				t.Fatal(err, csv, intaketest.Say(problems))
+			}
+			if again, said := intake.Read(intaketest.Write(t, "m.xlsx", b.String()), s); len(again.Blocks) > 0 {
+				t.Errorf("%s in %s: %v %s", csv, unit, again.Blocks, intaketest.Say(said))
+			}
+		}
 	}
 }
 

@@ -39,10 +39,11 @@ const (
 	HeldMedia                          // what a picture, a chart or a drawing is made of
 	HeldPart                           // any other part of the file
 	HeldStroke                         // words of a cell that are struck through
+	HeldSigns                          // letters of a cell that its font shows as signs
 )
 
 // Holdings are all that a workbook holds that somebody may have put there, beside how it looks: every cell with something in it, as f has them, and
-// what is struck through of it, and whatever else is in the parts of the file, those that nobody here knows included. f is what Parse gave of the bytes. ok is false where a part cannot be
+// what is struck through of it or shows as signs, and whatever else is in the parts of the file, those that nobody here knows included. f is what Parse gave of the bytes. ok is false where a part cannot be
 // read.
 func (f *File) Holdings(data []byte) (all []Holding, ok bool) {
 	defer func() {
@@ -62,6 +63,9 @@ func (f *File) Holdings(data []byte) (all []Holding, ok bool) {
 					l.add(HeldCell, s.Name, Address(c.Col, s.Rows[i].N), c.ExactText())
 					if struck := c.Struck(); struck != "" {
 						l.add(HeldStroke, s.Name, Address(c.Col, s.Rows[i].N), struck)
+					}
+					if signs := c.Signs(); signs != "" {
+						l.add(HeldSigns, s.Name, Address(c.Col, s.Rows[i].N), signs)
 					}
 				}
 			}

@@ -169,6 +169,7 @@ var kindWords = map[table.HoldingKind][2]string{
 	table.HeldCell:     {"what stands in", "what stands in"},
 	table.HeldFormula:  {"the formula in", "the formulas in"},
 	table.HeldStroke:   {"what is struck through in", "what is struck through in"},
+	table.HeldSigns:    {"letters that show as signs in", "letters that show as signs in"},
 	table.HeldComment:  {"a comment at", "comments at"},
 	table.HeldLink:     {"a link at", "links at"},
 	table.HeldPicture:  {"a picture at", "pictures at"},

@@ -273,6 +273,24 @@ func TestOutside(t *testing.T) {
 	}
 }
 
+// TestSignsOutside: letters that the workbook shows as signs, since another program has set them in such a font, are asked about, with the workbook as it was beside.
+func TestSignsOutside(t *testing.T) {
+	d, b, _ := one(t)
+	must(t, b.Close())
+	edit(t, d, func(f *excelize.File) {
+		text, err := f.GetCellValue("Journaling", column(t, f, "Journaling", "Journaling")+"2")
+		must(t, err)
+		must(t, f.SetCellRichText("Journaling", column(t, f, "Journaling", "Journaling")+"2", []excelize.RichTextRun{{Text: text + " "}, {Text: "J", Font: &excelize.Font{Family: "Wingdings"}}}))
+	})
+	b, _, err := open(d, bookPath, settings(t))
+	must(t, err)
+	asked := b.Questions()
+	if len(asked) != 1 || asked[0].Kind != SetAside || !strings.Contains(asked[0].What, "letters that show as signs in") {
+		t.Errorf("asked is %v", asked)
+	}
+	must(t, b.Close())
+}
+
 // What another program strikes through or hides is printed all the same, and that is told once; the desk's own writing has neither.
 func TestStruckOut(t *testing.T) {
 	for name, change := range map[string]func(f *excelize.File) error{
