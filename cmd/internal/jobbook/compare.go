@@ -94,8 +94,8 @@ type unread struct {
 	since  time.Time
 }
 
-// patience is how long another program may leave half a workbook as it is while it writes it; a file that is empty, or an archive that has not ended, it has
-// only begun, and goes on with on a slow disk: what it writes after the file was exchanged for another would be lost.
+// patience is how long another program may leave half a workbook as it is while it writes it. A file that is empty, and an archive without its end, are given
+// longer: the program has only begun, and what it writes after the file was exchanged for another would be lost.
 const (
 	patience     = 3 * time.Second
 	longPatience = 8 * time.Second
