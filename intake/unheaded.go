@@ -10,17 +10,15 @@ import (
 	"tuckmark/intake/table"
 )
 
-// asHeadedOn finds the sheet of the file in whose columns the rows of a sheet without headings lie: a text below its journaling, and measures below
-// those of the space. Somebody has gone on there on another sheet, and left the headings out. nil: there is none.
+// asHeadedOn finds the sheet, of some with journaling, in whose columns the rows of a sheet without headings lie: a text below its journaling, and measures below
+// those of the space. Somebody has gone on there on another sheet, and left the headings out, or has others. A budget may have such columns, too: below headings of its
+// own it counts only with a text of more than a few words, or a name of that sheet. nil: there is none.
 func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
 	if name := strings.ToLower(s.Name); strings.Contains(name, "paper") || strings.Contains(name, "leftover") {
 		return nil
 	}
 	i := slices.IndexFunc(others, func(o *Sheet) bool {
-		if o == s || o.use != journaling || o.IsOurs() {
-			return false
-		}
-		rows, alike := 0, 0
+		rows, alike, sure := 0, 0, false
 		for i := range s.Rows {
 			r := &s.Rows[i]
 			if len(r.Cells) < 3 { // a title, or a remark
@@ -28,9 +26,11 @@ func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
 			}
 			if rows++; o.wouldRead(r) {
 				alike++
+				text, name := o.cellOf(asJournaling, r), o.cellOf(asName, r)
+				sure = sure || rows == 1 || long(text.Text) || name != nil && o.called()[plainLetters(name.Text)]
 			}
 		}
-		return alike > 0 && 2*alike >= rows
+		return sure && 2*alike >= rows
 	})
 	if i < 0 {
 		return nil
@@ -38,14 +38,31 @@ func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
 	return others[i]
 }
 
+// called are the names in the rows of a sheet, by their letters.
+func (s *Sheet) called() map[string]bool {
+	if s.names == nil { // thousands of rows may ask
+		s.names = map[string]bool{}
+		for i := s.Head + 1; i < len(s.Rows); i++ {
+			if c := s.cellOf(asName, &s.Rows[i]); c != nil && !blank(c) {
+				s.names[plainLetters(c.Text)] = true
+			}
+		}
+	}
+	return s.names
+}
+
+// cellOf is the cell of a row, be it another sheet's, in the column of a field, or nil.
+func (s *Sheet) cellOf(m meaning, r *table.Row) *table.Cell {
+	if col := s.column(m); col != nil {
+		return r.At(col.Index)
+	}
+	return nil
+}
+
 // wouldRead reports a row of another sheet that has a text and the measures of a space in the columns of this one.
 func (s *Sheet) wouldRead(r *table.Row) bool {
 	holds := func(m meaning, as func(c *table.Cell) bool) bool {
-		col := s.column(m)
-		if col == nil {
-			return false
-		}
-		c := r.At(col.Index)
+		c := s.cellOf(m, r)
 		return c != nil && as(c)
 	}
 	length := func(c *table.Cell) bool {
@@ -61,12 +78,18 @@ func (s *Sheet) wouldRead(r *table.Row) bool {
 
 // noteUnread tells of the sheets of a file that are no journaling. One with rows of journaling and no headings is an error: they would be lost.
 func (f *fileRead) noteUnread() {
+	var read []*Sheet // some of the file's journaling, which others may go on from: a file may have thousands of sheets
+	for _, sh := range f.sheets {
+		if sh.use == journaling && !sh.IsOurs() && len(read) < 20 {
+			read = append(read, sh)
+		}
+	}
 	for _, sh := range f.sheets {
 		if sh.use != nothing || len(sh.problems) > 0 || len(sh.Rows) == 0 || sh.IsOurs() || plainLetters(sh.Name) == exported {
 			continue
 		}
 		at := problem.Place{File: sh.File, Sheet: sh.Name}
-		if like := sh.asHeadedOn(f.sheets); like != nil {
+		if like := sh.asHeadedOn(read); like != nil {
 			sh.problems.Add(at, "the sheet has rows like those of "+measure.Quote(like.Name)+", and no headings that are known: they would not be printed", firstRow([]*Sheet{sh}),
 				fmt.Sprintf("give it the headings of %s, above its rows; or hide the sheet, if it is not for the print", measure.Quote(like.Name)))
 			continue
