@@ -127,6 +127,13 @@ func TestSets(t *testing.T) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
+	// A name is for all of them.
+	for _, headings := range []string{"1st name,Last name", "First name,Second name", "First & last name,Tea", "Name A,Tea", "Name,Tea", "Your first name,Surname"} {
+		job, said := readTables(t, nil, "a.csv", headings+",Text 1,Width 1,Height 1,Text 2,Width 2,Height 2\nAda,Lind,In May,4,2,In June,3,1\n")
+		if len(job.Blocks) != 2 || !strings.HasPrefix(job.Blocks[1].Owner, "Ada") {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
 	// What belongs to a block that is not read is on no other.
 	for headings, told := range map[string]string{"Name,Text,Width,Height,Diary,Other width,Other height,Other title": "“Other title” in column H (of another block)",
 		"Name,Text,Width,Height,Diary,Width bis,Height bis,Title bis": "“Title bis” in column H (of another block)"} {

@@ -19,7 +19,7 @@ var (
 	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
 	letterLast  = regexp.MustCompile(`^(.*[^\s#._:()\[\]-])[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in)
-	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\D.*)$`)
+	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 )
 
@@ -46,17 +46,19 @@ func numbered(heading string) (base string, n int) {
 			return m[2], n
 		}
 	}
-	if _, known := synonyms[plainLetters(heading)]; known { // First name
-		return heading, 0
-	}
+	base = heading
 	if m := letterLast.FindStringSubmatch(heading); m != nil {
-		return strings.TrimSpace(m[1] + " " + m[3]), int(m[2][0]&^0x20-'A') + 1
-	}
-	if m := wordFirst.FindStringSubmatch(heading); m != nil {
+		base, n = strings.TrimSpace(m[1]+" "+m[3]), int(m[2][0]&^0x20-'A')+1
+	} else if m := wordFirst.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
-		return m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
+		base, n = m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
 	}
-	return heading, 0
+	if n > 0 { // First name, 1st name
+		if as, _, _ := recognise(base); as == asName || as == asSurname || synonyms[plainLetters(heading)] != asUnknown {
+			return heading, 0
+		}
+	}
+	return base, n
 }
 
 // findSets tells which columns belong to which block of a row, where a row holds several: by their numbers, else by order

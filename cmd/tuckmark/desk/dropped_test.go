@@ -110,7 +110,7 @@ func TestLeftOutIsTold(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "friends.xlsx"), data.Bytes(), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	const above, hidden, strange = "cells above the headings were not read: B1", "the sheet is hidden and was not read", "the sheet has rows like those of “Sheet1”, and no headings that are known"
+	const above, hidden, strange = "cells above the headings were not read: B1", "the sheet is hidden and was not read", "the sheet is not journaling and was not read"
 	r := begin(t, folder, Options{limits: unlimited}, "friends.xlsx")
 	c := enter(t, r)
 	for _, by := range []struct {
