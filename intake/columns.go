@@ -261,20 +261,22 @@ func (s *Sheet) nameless() {
 // sizeOrSpace tells what a column headed "Size" means: the type size, or, where nothing else gives the space, the
 // space.
 func (s *Sheet) sizeOrSpace() {
-	c := s.column(asSize)
-	if c == nil || s.column(asSpace) != nil || s.column(asWidth) != nil || s.column(asHeight) != nil {
+	if s.column(asSize) == nil || s.column(asSpace) != nil || s.column(asWidth) != nil || s.column(asHeight) != nil {
 		return
 	}
-	said := unitSaid(c.Heading)
-	if said.unit == measure.Pt.String() || !plainSize(said.rest) {
-		return
-	}
-	c.as = asSpace
-	c.setUnit(said.unit)
-	c.openUnit(said.doubtful)
-	c.heightFirst, c.lengthFirst = heightFirst(c.Heading)
 	if ofPaper := s.column(asStock) != nil && s.column(asName) == nil && (s.column(asCount) != nil || s.column(asPrice) != nil || s.column(asCopies) != nil); s.column(asJournaling) == nil && !ofPaper { // a list of something else
-		c.as = asSize
+		return
+	}
+	for j := range s.Columns { // one for each block of a row
+		c := &s.Columns[j]
+		said := unitSaid(c.Heading)
+		if c.as != asSize || c.Double || said.unit == measure.Pt.String() || !plainSize(said.rest) {
+			continue
+		}
+		c.as = asSpace
+		c.setUnit(said.unit)
+		c.openUnit(said.doubtful)
+		c.heightFirst, c.lengthFirst = heightFirst(c.Heading)
 	}
 }
 

@@ -504,6 +504,7 @@ func (e *entry) doubts(b *Block) {
 	if _, before := e.seen[of(anyPage)]; !before {
 		e.seen[of(anyPage)] = b.Place
 	}
+	twice = twice && !e.again
 	if twice && at.File != b.Place.File {
 		e.alike[[2]string{at.File, b.Place.File}]++ // what that means is judged when all is read
 		e.twins = append(e.twins, twin{e.sheet, e.place(col), at})

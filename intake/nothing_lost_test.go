@@ -100,6 +100,10 @@ func TestSets(t *testing.T) {
 		"Name,Journaling,Width,Height,Journaling,Width,Height":                         "Ada Lind,In May,4,2,In June,3,1",
 		"Name,Text #1,Space #1,Text #2,Space #2":                                       "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,1. Text,1. Space,2. Text,2. Space":                                       "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text 1,Width,Height,Text 2,Width,Height":                                 "Ada Lind,In May,4,2,In June,3,1",
+		"Name,First text,Space,Second text,Space":                                      "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Width,Height,Text A,Width,Height,Text B":                                 "Ada Lind,4,2,In May,3,1,In June",
+		"Name,Text 1,Size,Text 2,Size":                                                 "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Text (1),Text (2),Width 1 (in),Height 1 (in),Width 2 (in),Height 2 (in)": "Ada Lind,In May,In June,4,2,3,1",
 	} {
 		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")

@@ -118,7 +118,8 @@ func (s *Sheet) noteStockSaid(settings *config.Settings) {
 	s.stockTold = true
 	stem := s.File[strings.LastIndexAny(s.File, `/\`)+1:]
 	for _, of := range []struct{ name, what string }{{s.Name, "the sheet's name"}, {strings.TrimSuffix(stem, path.Ext(stem)), "the file's name"}} {
-		if stock, _, ok, _ := findStock(of.name, settings); ok {
+		stock, sure, ok, _ := findStock(of.name, settings)
+		if whole := allIn(strings.Fields(plainLetters(stock.Name)), strings.Fields(plainLetters(of.name))); ok && (sure || whole) { // not "plain"
 			if stock.Name != settings.Default {
 				s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("blocks that name no stock are printed on %s, and %s says %s", settings.Default, of.what, stock.Name), "",
 					fmt.Sprintf("if they are for %s, say so in a column Stock", stock.Name))

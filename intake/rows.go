@@ -37,6 +37,7 @@ type builder struct {
 	failed      int             // errors of rows so far
 	copied      int             // blocks so far, each as often as it is asked for
 	stockSizes  map[string][]measure.Size
+	again       bool                   // the rows are of blocks that were printed once: what is alike in them was told then
 	above       map[*Sheet]*above      // what stands above the row that is read
 	inks        map[string]foundColour // colours looked up
 	unknownInks int                    // of these, for which a near name was looked for
@@ -196,8 +197,17 @@ func (s *Sheet) Blocks(rows []*table.Row, settings *config.Settings) ([]Block, p
 	pick.Sheet, pick.problems, pick.Head, pick.unit = &picked, nil, 0, s.unitBesideAll(settings.Unit)
 	b := newBuilder(settings)
 	clear(b.stockSizes)
+	b.again = true
 	b.sheet(&pick)
 	return b.job.Blocks, pick.problems
+}
+
+// TextOf is what a row has in the column of the journaling, as it was typed, on one line.
+func (s *Sheet) TextOf(r *table.Row) string {
+	if c := s.cellOf(asJournaling, r); c != nil {
+		return line(c.Text)
+	}
+	return ""
 }
 
 // entry is a row on its way to a block.

@@ -131,6 +131,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			own(c, 1)
 		}
 	}
+	s.setsInOrder(own, func(i int) bool { return parts[i].n == 0 && blocks[s.Columns[i].as] == 0 })
 	s.setsAlike(texts, own)
 	spare = map[int]bool{}
 	for i := range s.Columns {
@@ -139,6 +140,27 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 	}
 	return spare
+}
+
+// setsInOrder gives to each block its own of the columns that stand as often as there are texts, under no number: Text 1, Width, Height, Text 2, Width, Height.
+func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int) bool) {
+	var order []int               // of the blocks, by where their texts stand
+	of := map[meaning][]*Column{} // as the columns stand
+	for i := range s.Columns {
+		switch c := &s.Columns[i]; {
+		case c.as == asJournaling && c.set > 0:
+			order = append(order, c.set)
+		case c.set == 0 && !c.told && free(i) && c.as != asUnknown && c.as != asName && c.as != asSurname && c.as != asPage:
+			of[c.as] = append(of[c.as], c)
+		}
+	}
+	for m := range meanings {
+		if len(of[m]) == len(order) && len(order) == len(s.sets) {
+			for k, c := range of[m] {
+				own(c, order[k])
+			}
+		}
+	}
 }
 
 // setsAlike gives to each block its own of the columns that no rule knows, or that are told, and that differ by the blocks' numbers alone: Left to right 1,

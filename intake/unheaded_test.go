@@ -112,6 +112,8 @@ func TestStockOfName(t *testing.T) {
 		{"vellum.csv", "Name,Text,Width,Height,Stock", "Pim,Soup,4,2,cardstock", ""},
 		{"cardstock.csv", "Name,Text,Width,Height", "Pim,Soup,4,2", ""},
 		{"friday.csv", "Name,Text,Width,Height", "Pim,Soup,4,2", ""},
+		{"plain.csv", "Name,Text,Width,Height", "Pim,Soup,4,2", ""},
+		{"vellum of friday.csv", "Name,Text,Width,Height", "Pim,Soup,4,2", "the file's name says vellum"},
 	} {
 		s := intaketest.Home()
 		s.Default = "cardstock"

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/impose/account"
 	"tuckmark/intake"
@@ -68,6 +69,9 @@ func Open(path string) (*Earlier, problem.List) {
 		r := &e.texts.Rows[i]
 		code := strings.ToUpper(textAt(r, e.code))
 		if code == "" {
+			if text := e.texts.TextOf(r); text != "" {
+				list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name, Row: r.N}, "the row has no code, and is not printed again: "+measure.Quote(text), "", "to print it, put it into a spreadsheet of its own")
+			}
 			continue
 		}
 		if first := e.rows[code]; first != nil {
@@ -173,9 +177,10 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 		}
 	}
 	blocks, found := e.texts.Blocks(order, settings)
-	var list problem.List
-	for _, p := range found {
-		if p.Severity == problem.Error { // what was only noted has been noted the first time
+	list := e.added(order)
+	for _, p := range found { // the report is written as it is read: whatever there is to say is of what somebody typed there since
+		ofThese := p.Place.Row == 0 || slices.ContainsFunc(order, func(r *table.Row) bool { return r.N == p.Place.Row })
+		if ofThese && p.Kind != problem.Advice {
 			list = append(list, p)
 		}
 	}
@@ -208,6 +213,22 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 			"their rows were changed", "name another copy of the report")
 	}
 	return blocks, list
+}
+
+// added is a note of the columns with other headings that somebody has added to the rows of blocks.
+func (e *Earlier) added(rows []*table.Row) (list problem.List) {
+	own := []string{headCode, headHeld, headFile, headSheet, headRow, headMirrored}
+	var unread []string
+	for i := range e.texts.Columns {
+		c := &e.texts.Columns[i]
+		if c.As == "" && !slices.Contains(own, c.Heading) && slices.ContainsFunc(rows, func(r *table.Row) bool { return textAt(r, c.Index) != "" }) {
+			unread = append(unread, measure.Quote(c.Heading))
+		}
+	}
+	if len(unread) > 0 {
+		list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name}, "not read: "+strings.Join(unread, ", "), "the report has no such column", "type what is to be printed into the column "+textHeading)
+	}
+	return list
 }
 
 // Mirrored reports whether a block was printed mirrored, on the stock that it has; known is false where the report has no word on it, as those had

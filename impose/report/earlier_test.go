@@ -41,6 +41,37 @@ func textsOf(t *testing.T, s *config.Settings) (*excelize.File, [][]string) {
 	return f, rows
 }
 
+// TestAddedToTexts: what somebody has added to the sheet of texts and that is not printed is told of: strokes, columns, remarks and rows of no block.
+func TestAddedToTexts(t *testing.T) {
+	s := builtInSettings(t)
+	f, rows := textsOf(t, s)
+	col, _ := excelize.ColumnNumberToName(slices.Index(rows[0], "Journaling") + 1)
+	more, _ := excelize.ColumnNumberToName(len(rows[0]) + 1)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	struck, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Strike: true}})
+	if err := errors.Join(err, f.SetCellStyle(Texts, col+"2", col+"2", struck), f.AddComment(Texts, excelize.Comment{Cell: col + "2", Author: "Ann", Text: "please on vellum"}), f.SetCellStr(Texts, more+"1", "Correction"), f.SetCellStr(Texts, more+"2", "pier"),
+		f.SetCellStr(Texts, col+fmt.Sprint(len(rows)+1), "and home"), f.SaveAs(path), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	e, problems := Open(path)
+	if e == nil {
+		t.Fatal(problems)
+	}
+	_, found := e.Blocks(e.Codes[:1], s)
+	said := ""
+	for _, p := range append(problems, found...) {
+		said += p.Severity.String() + ": " + p.What + "\n"
+	}
+	for _, want := range []string{"note: the row has no code, and is not printed again: “and home”\n", "note: not read: “Correction”\n", "note: a remark on the cell: “please on vellum”\n", " is struck through in the cell\n"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not in %s", want, said)
+		}
+	}
+	if _, found := e.Blocks(e.Codes[1:2], s); len(found) > 0 {
+		t.Errorf("of another block it is said: %v", found)
+	}
+}
+
 // TestCopiesInTexts: copies in a column that somebody added to the sheet of texts are told of: a code is named once for each.
 func TestCopiesInTexts(t *testing.T) {
 	s := builtInSettings(t)

@@ -1,11 +1,13 @@
 package save
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
 	"strings"
+	"sync"
 
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
@@ -24,18 +26,21 @@ func (g *Guard) Protect(paths ...string) {
 // Check finds an output that is one of the inputs, or two outputs that are one file; "" is none. Create asks it in any case. A
 // command asks before long work, so that nobody waits for what is refused. The problem is one of the call, not of the disk.
 func (g Guard) Check(outputs ...string) *problem.Problem {
-	for i, o := range outputs {
+	inputs := sync.OnceValue(g.files) // thousands of outputs may be asked for
+	taken := map[string]bool{}
+	for _, o := range outputs {
 		if o == "" {
 			continue
 		}
-		if g.input(o) {
+		// What is no file cannot be replaced either.
+		if file, err := os.Stat(o); err == nil && file.Mode().IsRegular() && slices.ContainsFunc(inputs(), func(in fs.FileInfo) bool { return os.SameFile(file, in) }) {
 			return &problem.Problem{What: o + " is an input and would be overwritten", Hint: "give another name with -o"}
 		}
-		for _, p := range outputs[:i] {
-			if p != "" && canonicalPath(o) == canonicalPath(p) {
-				return twoOutputs(o)
-			}
+		at := canonicalPath(o)
+		if taken[at] {
+			return twoOutputs(o)
 		}
+		taken[at] = true
 	}
 	return nil
 }
@@ -44,34 +49,27 @@ func twoOutputs(path string) *problem.Problem {
 	return &problem.Problem{What: "two outputs are to be written to " + path, Hint: "give each its own name"}
 }
 
-// input reports whether a file is there and is one of the inputs. They are known by being the file, not by their names, since links
-// lead to it, too.
-func (g Guard) input(path string) bool {
-	file, err := os.Stat(path)
-	if err != nil || !file.Mode().IsRegular() { // what is no file cannot be replaced either
+// files are the inputs that are there, and what is read in those that are folders. An input is known by being the file, not by its name, since links lead to it,
+// too.
+func (g Guard) files() (all []fs.FileInfo) {
+	add := func(path string) (folder bool) {
+		info, err := os.Stat(path)
+		if err != nil || info.IsDir() {
+			return err == nil
+		}
+		all = append(all, info)
 		return false
 	}
-	same := func(other string) bool {
-		info, err := os.Stat(other)
-		return err == nil && os.SameFile(file, info)
-	}
 	for _, in := range g.inputs {
-		info, err := os.Stat(in)
-		if err != nil {
-			continue
-		}
-		if !info.IsDir() {
-			if os.SameFile(file, info) {
-				return true
-			}
+		if !add(in) {
 			continue
 		}
 		read, others := table.FilesIn(in)
-		if slices.ContainsFunc(read, same) || slices.ContainsFunc(others, func(o string) bool { return !ofRun(o) && same(o) }) {
-			return true
+		for _, path := range append(read, slices.DeleteFunc(others, ofRun)...) {
+			add(path)
 		}
 	}
-	return false
+	return all
 }
 
 // ofRun reports whether a file in a folder of inputs may be one that an earlier run has written there.
