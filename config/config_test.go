@@ -152,10 +152,11 @@ func TestWays(t *testing.T) {
 func TestPrecedence(t *testing.T) {
 	work, near, home := t.TempDir(), t.TempDir(), t.TempDir()
 	src := Source{Work: work, Near: near, Home: home}
+	unread := 0 // configurations beside the input, which is told
 	expect := func(file string, effort int, largest measure.Length) {
 		t.Helper()
 		s, problems := Load(src)
-		if len(problems) > 0 {
+		if len(problems) != unread || problems.Errors() > 0 || unread > 0 && (problems[0].Place.File != filepath.Join(near, "tuckmark.yaml") || problems[0].What != "this configuration is not read") {
 			t.Fatal(problems)
 		}
 		if filepath.Base(filepath.Dir(s.File)) != filepath.Base(file) && s.File != file || s.Effort != effort || s.Type.Caption != largest*measure.Point {
@@ -168,7 +169,9 @@ func TestPrecedence(t *testing.T) {
 	write(t, near, "effort: 2\ntype: {largest: 11}\n")
 	expect(near, 2, 11)
 	write(t, work, "effort: 3\n")
+	unread = 1
 	expect(work, 3, 18)
+	unread = 0
 	src.File = filepath.Join(near, "tuckmark.yaml")
 	expect(near, 2, 11)
 	src.Env = []string{"TUCKMARK_EFFORT=4", "TUCKMARK_EFFORT=5", "TUCKMARK_TYPE_LARGEST="}

@@ -25,6 +25,7 @@ type Source struct {
 	Data  []byte            // what File is to be taken to hold, before it is written; nil: what it holds
 	Work  string            // the working folder; the first place to look for tuckmark.yaml
 	Near  string            // the folder of the first input; the second place
+	Reads []string          // the inputs: a configuration beside one that does not count is told of
 	Home  string            // the user's configuration folder, the last place; empty: tuckmark in the system's
 	Env   []string          // NAME=value; those that start with TUCKMARK_ count
 	Flags map[string]string // values of flags by key: "gap", "type.smallest"
@@ -151,6 +152,7 @@ func (r *reader) find(src Source) ([]entry, string) {
 				return nil, ""
 			}
 			r.folder = folder
+			r.noteOthers(src, path)
 			return r.document(shown, data), path
 		}
 		// An editor that adds an ending of its own, on a system that does not show endings.
@@ -159,7 +161,37 @@ func (r *reader) find(src Source) ([]entry, string) {
 				"rename it to "+names[0]+" if it is meant to count")
 		}
 	}
+	r.noteOthers(src, "")
 	return nil, ""
+}
+
+// noteOthers tells of configurations beside the inputs that are not read, since another one is, or since only the first input's folder is looked at.
+func (r *reader) noteOthers(src Source, read string) {
+	var seen []string
+	for _, in := range append([]string{src.Near}, src.Reads...) {
+		if info, err := os.Stat(in); err == nil && !info.IsDir() {
+			in = filepath.Dir(in)
+		}
+		if in == "" || slices.Contains(seen, in) || len(seen) > 20 {
+			continue
+		}
+		seen = append(seen, in)
+		for _, name := range names {
+			path := filepath.Join(in, name)
+			info, err := os.Stat(path)
+			if err != nil || info.IsDir() {
+				continue
+			}
+			why := "only one beside the first input is looked for"
+			if read != "" {
+				if counts, err := os.Stat(read); err == nil && os.SameFile(info, counts) {
+					continue
+				}
+				why = "that of " + read + " counts"
+			}
+			r.problems.Note(problem.Place{File: path}, "this configuration is not read", why, "name it with --config if it is to count, or take its inputs by themselves")
+		}
+	}
 }
 
 func exists(path string) bool { _, err := os.Stat(path); return err == nil }

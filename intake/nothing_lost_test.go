@@ -125,6 +125,10 @@ func TestSets(t *testing.T) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
+	// A choice is none of the blocks.
+	if job, said := readTables(t, nil, "a.csv", "Name,1st choice stock,2nd choice stock,Text 1,Space 1,Text 2,Space 2\nAda Lind,vellum,cardstock,In May,4 x 2,In June,3 x 1\n"); len(job.Blocks) != 2 || job.Blocks[1].Stock != "vellum" {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
 	// However many there are.
 	for _, headings := range []string{"First text,Second text,Third text,Fourth text,Fifth text,Sixth text", "1st text,2nd text,3rd text,4th text,5th text,11th text", "Text A,Text B,Text C,Text F,Text G,Text H"} {
 		if job, said := readTables(t, nil, "a.csv", "Name,Space,"+headings+"\nAda Lind,4 x 2,In May,In June,In July,Autumn,Winter,Bread\n"); len(job.Blocks) != 6 || flat(job.Blocks[5].Text) != "Bread" {
@@ -132,7 +136,7 @@ func TestSets(t *testing.T) {
 		}
 	}
 	// A name is for all of them.
-	for _, headings := range []string{"1st name,Last name", "First name,Second name", "First & last name,Tea", "Name A,Tea", "Name,Tea", "Your first name,Surname"} {
+	for _, headings := range []string{"1st name,Last name", "First name,Second name", "First & last name,Tea", "First name (as on badge),Last name", "Name A,Tea", "Name,Tea", "Your first name,Surname"} {
 		job, said := readTables(t, nil, "a.csv", headings+",Text 1,Width 1,Height 1,Text 2,Width 2,Height 2\nAda,Lind,In May,4,2,In June,3,1\n")
 		if len(job.Blocks) != 2 || !strings.HasPrefix(job.Blocks[1].Owner, "Ada") {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)

@@ -201,3 +201,25 @@ func WithList(job, list []Paper, unit measure.Unit) ([]Paper, problem.List) {
 	}
 	return append(slices.Clone(job), list...), told
 }
+
+// samePaper tells of files whose lists of paper are the same: one list, in a form that was handed round, is counted once for each.
+func (b *builder) samePaper() (found problem.List) {
+	var order []string
+	lists := map[string]string{} // what a file lists
+	for _, p := range b.job.Paper {
+		if _, known := lists[p.Place.File]; !known {
+			order = append(order, p.Place.File)
+		}
+		lists[p.Place.File] += fmt.Sprintln(p.Stock, p.Size, p.Count, p.Price, p.Leftover)
+	}
+	first := map[string]string{} // file of a list
+	for _, file := range order {
+		if other, twice := first[lists[file]]; twice {
+			found.Note(problem.Place{File: file}, "the paper that it lists is the same as in "+measure.Quote(other)+", and counted once more", "",
+				"if it is one list that was handed round, empty it in all files but one")
+		} else {
+			first[lists[file]] = file
+		}
+	}
+	return found
+}

@@ -119,7 +119,7 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 		tick(1, 1)
 	}
 	b.job.Versions = b.versions()
-	all = append(all, b.job.Versions...)
+	all = append(append(all, b.job.Versions...), b.samePaper()...)
 	for _, f := range files {
 		all = append(all, f.problems...)
 		for _, sh := range f.sheets {

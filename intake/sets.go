@@ -28,7 +28,7 @@ var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth", 
 // ofBlock is what stands before the number in headings as "Text of block 2", "Width for photo 2 (in)".
 var ofBlock = regexp.MustCompile(`(?i)^(.*\S)\s+(?:of|for|on|in)\s+(?:the\s+|your\s+)?(?:block|text|story|entry|note|journaling|journalling|photo|picture|spot|space|box)\s*$`)
 
-// numbered takes a heading and its number apart, which may be a letter or a word (Text B, Second text); n is 0 where it has none.
+// numbered takes a heading and its number apart; n is 0 where it has none.
 func numbered(heading string) (base string, n int) {
 	if len(heading) > 160 {
 		return heading, 0
@@ -46,19 +46,43 @@ func numbered(heading string) (base string, n int) {
 			return m[2], n
 		}
 	}
-	base = heading
-	if m := letterLast.FindStringSubmatch(heading); m != nil {
-		base, n = strings.TrimSpace(m[1]+" "+m[3]), int(m[2][0]&^0x20-'A')+1
-	} else if m := wordFirst.FindStringSubmatch(heading); m != nil {
-		n, _ = strconv.Atoi(m[2])
-		base, n = m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
+	return heading, 0
+}
+
+// lettered is numbered for headings that letters count: Text A, Width B (in).
+func lettered(heading string) (base string, n int) {
+	if m := letterLast.FindStringSubmatch(heading); m != nil && len(heading) <= 160 {
+		return spareName(heading, strings.TrimSpace(m[1]+" "+m[3]), int(m[2][0]&^0x20-'A')+1)
 	}
-	if n > 0 { // First name, 1st name
-		if as, _, _ := recognise(base); as == asName || as == asSurname || synonyms[plainLetters(heading)] != asUnknown {
-			return heading, 0
-		}
+	return heading, 0
+}
+
+// worded is numbered for headings that words count: Second text, 3rd width.
+func worded(heading string) (base string, n int) {
+	if m := wordFirst.FindStringSubmatch(heading); m != nil && len(heading) <= 160 {
+		n, _ = strconv.Atoi(m[2])
+		return spareName(heading, m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1]))))
+	}
+	return heading, 0
+}
+
+// spareName leaves a first or second name together: it is no name of a first or second block.
+func spareName(heading, base string, n int) (string, int) {
+	if as, _, _ := recognise(base); as == asName || as == asSurname || synonyms[plainLetters(heading)] != asUnknown {
+		return heading, 0
 	}
 	return base, n
+}
+
+// number takes a heading and its number apart, as the texts of the table are counted.
+func (s *Sheet) number(heading string) (base string, n int) {
+	switch s.countedBy {
+	case 'A':
+		return lettered(heading)
+	case 'w':
+		return worded(heading)
+	}
+	return numbered(heading)
 }
 
 // findSets tells which columns belong to which block of a row, where a row holds several: by their numbers, else by order
@@ -71,27 +95,33 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		n       int
 		guessed bool // by a word in it
 	}
-	parts := make([]part, len(s.Columns))
-	texts, plain := map[int]bool{}, map[meaning]bool{}
-	first := map[meaning]bool{} // that have a column numbered 1
-	for i := range s.Columns {
-		c := &s.Columns[i]
-		base, n := numbered(c.Heading)
-		as, unit, guess := recognise(base)
-		if n == 0 || guess == "contains" && as == asJournaling {
-			plain[c.as] = true
-			continue
+	var parts []part
+	var texts map[int]bool
+	var plain, first map[meaning]bool                // first: that have a column numbered 1
+	for _, s.countedBy = range []byte{'A', 'w', 0} { // where none counts several texts, by figures
+		parts, texts, plain, first = make([]part, len(s.Columns)), map[int]bool{}, map[meaning]bool{}, map[meaning]bool{}
+		for i := range s.Columns {
+			c := &s.Columns[i]
+			base, n := s.number(c.Heading)
+			as, unit, guess := recognise(base)
+			if n == 0 || guess == "contains" && as == asJournaling {
+				plain[c.as] = true
+				continue
+			}
+			if parts[i] = (part{as, unit, n, guess == "contains"}); guess == "contains" {
+				continue
+			}
+			first[as] = first[as] || n == 1
+			if as == asJournaling {
+				texts[n] = true
+			}
 		}
-		if parts[i] = (part{as, unit, n, guess == "contains"}); guess == "contains" {
-			continue
+		if plain[asJournaling] && !first[asJournaling] {
+			texts[1] = true
 		}
-		first[as] = first[as] || n == 1
-		if as == asJournaling {
-			texts[n] = true
+		if len(texts) > 1 {
+			break
 		}
-	}
-	if plain[asJournaling] && !first[asJournaling] {
-		texts[1] = true
 	}
 	if len(texts) < 2 {
 		s.repeated()
@@ -155,7 +185,8 @@ func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int) bool)
 		}
 	}
 	for m := range meanings {
-		if len(of[m]) == len(order) && len(order) == len(s.sets) {
+		alike := func(c *Column) bool { return c.Guess == "" && bare(c) == bare(of[m][0]) }
+		if len(of[m]) == len(order) && len(order) == len(s.sets) && !slices.ContainsFunc(of[m], func(c *Column) bool { return !alike(c) }) {
 			for k, c := range of[m] {
 				own(c, order[k])
 			}
@@ -170,7 +201,7 @@ func (s *Sheet) setsAlike(texts map[int]bool, own func(c *Column, set int)) {
 	each := func(do func(c *Column, base string, n int)) {
 		for i := range s.Columns {
 			if c := &s.Columns[i]; c.set == 0 && (c.told || c.as == asUnknown) {
-				base, n := numbered(c.Heading)
+				base, n := s.number(c.Heading)
 				do(c, plainLetters(unitSaid(base).rest), n)
 			}
 		}
@@ -235,7 +266,7 @@ func (s *Sheet) ofNone() (headings []string) {
 	}
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		if _, n := numbered(c.Heading); n > 0 && c.set == 0 && c.reads() && !c.told && c.as != asName && c.as != asSurname && !slices.Contains(s.sets, n) {
+		if _, n := s.number(c.Heading); n > 0 && c.set == 0 && c.reads() && !c.told && c.as != asName && c.as != asSurname && !slices.Contains(s.sets, n) {
 			headings = append(headings, measure.Quote(c.Heading))
 		}
 	}

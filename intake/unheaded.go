@@ -12,7 +12,7 @@ import (
 
 // asHeadedOn finds the sheet, of some with journaling, in whose columns the rows of a sheet without headings lie: a text below its journaling, and measures below
 // those of the space. Somebody has gone on there on another sheet, and left the headings out, or has others. A budget may have such columns, too: below headings of its
-// own it counts only with a text of more than a few words, or a name of that sheet. nil: there is none.
+// own it counts only with a text of more than a few words. nil: there is none.
 func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
 	if name := strings.ToLower(s.Name); strings.Contains(name, "paper") || strings.Contains(name, "leftover") {
 		return nil
@@ -26,8 +26,10 @@ func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
 			}
 			if rows++; o.wouldRead(r) {
 				alike++
-				text, name := o.cellOf(asJournaling, r), o.cellOf(asName, r)
-				sure = sure || rows == 1 || long(text.Text) || name != nil && o.called()[plainLetters(name.Text)]
+				sure = sure || rows == 1 || long(o.cellOf(asJournaling, r).Text)
+			}
+			if rows == 200 { // and so are the others
+				break
 			}
 		}
 		return sure && 2*alike >= rows
@@ -36,19 +38,6 @@ func (s *Sheet) asHeadedOn(others []*Sheet) *Sheet {
 		return nil
 	}
 	return others[i]
-}
-
-// called are the names in the rows of a sheet, by their letters.
-func (s *Sheet) called() map[string]bool {
-	if s.names == nil { // thousands of rows may ask
-		s.names = map[string]bool{}
-		for i := s.Head + 1; i < len(s.Rows); i++ {
-			if c := s.cellOf(asName, &s.Rows[i]); c != nil && !blank(c) {
-				s.names[plainLetters(c.Text)] = true
-			}
-		}
-	}
-	return s.names
 }
 
 // cellOf is the cell of a row, be it another sheet's, in the column of a field, or nil.

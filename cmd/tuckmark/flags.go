@@ -22,6 +22,7 @@ type jobFlags struct {
 	config  string
 	paper   string
 	set     []string
+	reads   []string // the inputs
 	answers []string
 	columns []string
 	keys    map[string]*string
@@ -82,7 +83,7 @@ func (w *jobFlags) settings(c *cobra.Command, first string) (*config.Settings, p
 	if info, err := os.Stat(first); err == nil && !info.IsDir() {
 		near = filepath.Dir(first)
 	}
-	s, list := config.Load(config.Source{File: w.config, Near: near, Work: work, Env: os.Environ(), Flags: flags,
+	s, list := config.Load(config.Source{File: w.config, Near: near, Work: work, Reads: w.reads, Env: os.Environ(), Flags: flags,
 		Columns: w.columns, Mirror: w.printing.mirror, PaperElsewhere: w.paper != ""})
 	return s, list, nil
 }
@@ -94,6 +95,7 @@ func (w *jobFlags) resolve(c *cobra.Command, ui *ui, reads []string, writes ...s
 	if len(reads) > 0 {
 		first = reads[0]
 	}
+	w.reads = reads
 	s, problems, err := w.settings(c, first)
 	if err != nil {
 		return nil, nil, err

@@ -203,6 +203,9 @@ func (m *copyist) name(s *intake.Sheet) string {
 	if last == "" || strings.EqualFold(last, "Journaling") {
 		first, last = cmp.Or(first, "Journaling"), ""
 	}
+	if u, ok := measure.ParseUnit(s.Name); ok { // "in" says it alone, and "retreat in" does not
+		last = "in " + u.Name()
+	}
 	switch unit := s.UnitOfFile(); {
 	case unit != "" && tooLong(strings.TrimSpace(first+" "+plain(last))):
 		last += " in " + unit

@@ -35,7 +35,7 @@ func TestWordsInDates(t *testing.T) {
 		"d mmmm yyyy": false, `[$-409]mmmm\ d\,\ yyyy;@`: false, `d" de "mmmm" de "yyyy`: false, `dddd", den "d. mmmm yyyy`: false, `yyyy"年"m"月"d"日"`: false,
 		"yyyy年m月d日": false, `d"th of "mmmm`: false, `d\t\h mmmm`: false, `h:mm" Uhr"`: false, `h:mm AM/PM`: false, `yyyy-mm-dd"T"hh:mm:ss"Z"`: false, `(d mmmm) | dddd`: false,
 		`d mmmm yyyy "r."`: false, `_-d mmmm* `: false,
-		`d mmmm" at the mill"`: true, `"Since "yyyy`: true, `"Week of "d mmmm`: true, `d\ mmmm\ \m\i\l\l`: true, `d mmmm" 2026"`: true, `d mmmm"♥"`: true, `"~"yyyy`: true, `dddd" soup"`: true,
+		`d mmmm" at the mill"`: true, `"Since "yyyy`: true, `"Week of "d mmmm`: true, `d\ mmmm\ \m\i\l\l`: true, `d mmmm" 2026"`: true, `d mmmm"♥"`: true, `"~"yyyy`: true, `d mmm" (pm)"`: true, `dddd" soup"`: true,
 	} {
 		if s := parseFormat(code)[0]; !s.date || s.odd != adds {
 			t.Errorf("%s: a date %v, odd %v", code, s.date, s.odd)

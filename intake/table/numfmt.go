@@ -307,8 +307,8 @@ func addsWords(literals string) bool {
 // dateWords stand between the parts of a date or a time of day in the formats of spreadsheets and languages (Unicode CLDR, dateFormats; from memory).
 var dateWords = func() map[string]bool {
 	all := map[string]bool{}
-	for _, word := range strings.Fields(`of the on at st nd rd th t z h min s o clock am pm de del d di da den der le à au a las los um uhr kl klo kello den dne og en
-		gada g m e ko ren r г р ж ngày tháng năm 年 月 日 时 時 分 秒 年度 上午 下午 년 월 일 시 분 초 年 週 o rok roku roka anul året`) {
+	for _, word := range strings.Fields(`of the on at st nd rd th t z h min s o clock de del d di da den der le à au a las los um uhr kl klo kello den dne og en
+		gada g m e ko ren k r г р ж ngày tháng năm 年 月 日 时 時 分 秒 年度 上午 下午 년 월 일 시 분 초 年 週 o rok roku roka anul året`) {
 		all[word] = true
 	}
 	return all

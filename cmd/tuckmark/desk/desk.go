@@ -73,6 +73,7 @@ type server struct {
 
 	printer printer
 	foot    foot         // that was told last, by the layer
+	taking  atomic.Int32 // files that are being taken over
 	renewed atomic.Int64 // how often what was made, or a configuration, has become another
 
 	mutex sync.Mutex

@@ -170,6 +170,9 @@ func (s *server) quit(w http.ResponseWriter, _ *http.Request) {
 	if j := s.current(); j != nil && j.printing.busy() {
 		fail(w, http.StatusConflict, errPrinting, nil)
 		return
+	} else if s.taking.Load() > 0 {
+		fail(w, http.StatusConflict, &problem.Problem{What: "a file is still being taken over", Hint: "wait until it is, then press Quit again"}, nil)
+		return
 	} else if j != nil {
 		if err := j.book.Settle(); err != nil { // the page stays, and with it what there is to do
 			fail(w, http.StatusInsufficientStorage, err, nil)

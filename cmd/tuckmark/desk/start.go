@@ -223,6 +223,8 @@ func (s *server) dropped(w http.ResponseWriter, r *http.Request, use func(files 
 		return
 	}
 	defer os.RemoveAll(dir)
+	s.taking.Add(1)
+	defer s.taking.Add(-1)
 	var files []string
 	for {
 		in, err := form.NextPart()

@@ -15,6 +15,7 @@
   let who = blocks.dataset.who;
   let hand = ""; // id of the block in hand
   let stays = true; // in the list, whosever it has become: its name may be being typed
+  let made = ""; // id of a block that was made, and is taken in hand next
   let cells = {}; // its cells as the page shows them
   // What was typed and has not arrived: cells by their headings, by the ids of their rows. It waits for the desk also when another block is in hand.
   const unsent = new Map();
@@ -459,7 +460,7 @@
   // After a change the list comes anew from the desk; what is typed meanwhile stays. Whoever waits for it has the list of after the asking.
   const refresh = desk.oneAtATime(async () => {
     try {
-      const q = `?who=${encodeURIComponent(who)}${stays && hand ? `&hand=${encodeURIComponent(hand)}` : ""}`;
+      const q = `?who=${encodeURIComponent(who)}${stays && (made || hand) ? `&hand=${encodeURIComponent(made || hand)}` : ""}`;
       let list, names, before;
       do { // what was sent meanwhile may not be in it
         while (sending) await sending;
@@ -504,7 +505,9 @@
 
   const add = async (from) => {
     await flush();
-    const b = item(hand) || [...blocks.querySelectorAll(".block")].pop();
+    const all = [...blocks.querySelectorAll(".block")];
+    const own = all.filter((e) => e.dataset.elsewhere === undefined); // of whom the page shows
+    const b = own.find((e) => e.dataset.id === hand) || own.pop() || all.pop();
     const like = from || {};
     if (!from && b && who !== "all") {
       const had = JSON.parse(b.dataset.cells);
@@ -512,7 +515,9 @@
     }
     const said = await desk.act("/add", {after: b ? b.dataset.id : "", cells: like});
     if (!said) return;
+    made = said.id;
     await refresh();
+    made = "";
     take(said.id, true);
     return said;
   };
