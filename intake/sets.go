@@ -174,6 +174,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 
 // setsInOrder gives to each block its own of the columns that stand as often as there are texts, under no number: Text 1, Width, Height, Text 2, Width, Height.
 func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int) bool) {
+	says := func(c *Column) string { return plainLetters(unitSaid(c.Heading).rest) }
 	var order []int               // of the blocks, by where their texts stand
 	of := map[meaning][]*Column{} // as the columns stand
 	for i := range s.Columns {
@@ -185,7 +186,7 @@ func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int) bool)
 		}
 	}
 	for m := range meanings {
-		alike := func(c *Column) bool { return c.Guess == "" && bare(c) == bare(of[m][0]) }
+		alike := func(c *Column) bool { return c.Guess == "" && says(c) == says(of[m][0]) }
 		if len(of[m]) == len(order) && len(order) == len(s.sets) && !slices.ContainsFunc(of[m], func(c *Column) bool { return !alike(c) }) {
 			for k, c := range of[m] {
 				own(c, order[k])
