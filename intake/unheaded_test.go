@@ -138,3 +138,19 @@ func TestNobodysName(t *testing.T) {
 		}
 	}
 }
+
+// One list of paper in several forms that were handed round is counted once for each, and that is told.
+func TestSamePaper(t *testing.T) {
+	form := func(name string, count int) string {
+		return intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{name, intaketest.Story, 4, 2})
+			intaketest.Put(t, f, "Paper", []any{"Stock", "Width", "Height", "Count", "Price"}, []any{"vellum", 8.5, 11, count, 0.6})
+		})
+	}
+	for count, told := range map[int]bool{3: true, 2: false} {
+		job, problems := Read(intaketest.Write(t, "ann.xlsx", form("Ann", 3), "bo.xlsx", form("Bo", count)), intaketest.Home())
+		if said := intaketest.Say(problems); strings.Contains(said, "note bo.xlsx: the paper that it lists is the same as in “ann.xlsx”, and counted once more") != told || len(job.Paper) != 2 {
+			t.Errorf("%d: %s", count, said)
+		}
+	}
+}

@@ -302,6 +302,20 @@ func TestMarkedUnitOpen(t *testing.T) {
 				t.Errorf("%s in %s: %v %s", csv, unit, again.Blocks, intaketest.Say(said))
 			}
 		}
+		tab := intaketest.Saved(t, func(f *excelize.File) {
+			if err := f.SetSheetName("Sheet1", other); err != nil {
+				t.Fatal(err)
+			}
+			intaketest.Put(t, f, other, []any{"Name", "Journaling", "Width", "Height"}, []any{"Pim", intaketest.Story, 8, 5})
+		})
+		job, problems := intake.Read(intaketest.Write(t, "retreat.xlsx", tab), s)
+		var b bytes.Buffer
+		if err := WriteMarked(&b, job, problems, s); err != nil || len(job.Blocks) > 0 {
+			t.Fatal(err, intaketest.Say(problems))
+		}
+		if again, said := intake.Read(intaketest.Write(t, "m.xlsx", b.String()), s); len(again.Blocks) > 0 {
+			t.Errorf("the tab %s in %s: %v %s", other, unit, again.Blocks, intaketest.Say(said))
+		}
 	}
 }
 

@@ -31,7 +31,7 @@ func TestPastedOnce(t *testing.T) {
 	until(t, b, `!document.getElementById("wrong").hidden && `+text+` === "nothing of a table"`)
 }
 
-// TestTakenOnce: while a file is being taken over, who leaves the page is asked, and the same file is not taken over once more; then it is there once.
+// TestTakenOnce: while a file is being taken over, who leaves the page is asked, the desk is not closed, and the same file is not taken over once more; then it is there once.
 func TestTakenOnce(t *testing.T) {
 	t.Parallel()
 	_, b := fourBlocks(t)
@@ -47,6 +47,8 @@ func TestTakenOnce(t *testing.T) {
 	}
 	b.JS(choose)
 	until(t, b, `document.getElementById("wrong").textContent.includes("still being taken over")`)
+	b.JS(`document.getElementById("quit").click()`)
+	until(t, b, `document.getElementById("saved").textContent.includes("still being taken over")`)
 	b.JS(`letGo()`)
 	until(t, b, `document.querySelectorAll(".block").length === 5 && document.getElementById("drop").getAttribute("aria-busy") === null`)
 	if asked() {

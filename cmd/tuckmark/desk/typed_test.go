@@ -395,7 +395,10 @@ func TestNameTyped(t *testing.T) {
 			until(t, b, fmt.Sprintf(`document.querySelector("#people [aria-current]").textContent.startsWith(%q) && document.getElementById("whose").textContent === %[1]q`, c.name))
 			continue
 		}
-		b.JS(`document.querySelector("#blocks .block:not([data-elsewhere]) .take").click()`)
-		until(t, b, fmt.Sprintf(`document.querySelectorAll("#blocks .block").length === %d && document.getElementById("whose").textContent === %q`, c.left, c.of))
+		b.JS(`document.getElementById("add").click()`) // of whom the page shows, and in hand
+		until(t, b, fmt.Sprintf(`document.activeElement.name === "Journaling" && document.querySelector("#editor [name=Name]").value === %q && document.getElementById("whose").textContent === %[1]q`, c.of))
+		until(t, b, fmt.Sprintf(`document.querySelectorAll("#blocks .block").length === %d`, c.left+1))
+		b.JS(`document.querySelector("#blocks .block .take").click()`)
+		until(t, b, `!document.querySelector("[data-elsewhere]")`)
 	}
 }

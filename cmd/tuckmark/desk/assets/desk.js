@@ -457,6 +457,7 @@ addEventListener("keydown", (e) => {
   async function act(path, what = {}) {
     try {
       if (desk.flush) await desk.flush();
+      if (path === "/quit" && desk.taking) throw new Error("a file is still being taken over; wait until it is, then press Quit again");
       if (path === "/quit" && desk.unsettled()) throw new Error("what you typed on this page is not saved yet; look at it, then press Quit again");
       return await desk.send(path, what);
     } catch (e) {
