@@ -177,18 +177,17 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 		}
 	}
 	blocks, found := e.texts.Blocks(order, settings)
-	list := e.added(order)
-	for _, p := range found { // the report is written as it is read: whatever there is to say is of what somebody typed there since
-		ofThese := p.Place.Row == 0 || slices.ContainsFunc(order, func(r *table.Row) bool { return r.N == p.Place.Row })
-		if ofThese && p.Kind != problem.Advice {
-			list = append(list, p)
-		}
-	}
-	file, worksheet, number := e.column(headFile), e.column(headSheet), e.column(headRow)
 	byRow := map[int]*table.Row{}
 	for _, r := range order {
 		byRow[r.N] = r
 	}
+	list := e.added(order)
+	for _, p := range found { // the report is written as it is read: whatever there is to say is of what somebody typed there since
+		if ofThese := p.Place.Row == 0 || byRow[p.Place.Row] != nil; ofThese && p.Kind != problem.Advice {
+			list = append(list, p)
+		}
+	}
+	file, worksheet, number := e.column(headFile), e.column(headSheet), e.column(headRow)
 	for i := range blocks {
 		k := &blocks[i]
 		r := byRow[k.Place.Row]
