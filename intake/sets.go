@@ -18,7 +18,7 @@ import (
 var (
 	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
-	letterLast  = regexp.MustCompile(`^(.*[^\s#._:()\[\]-])[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in)
+	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in)
 	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 )
@@ -51,7 +51,7 @@ func numbered(heading string) (base string, n int) {
 
 // lettered is numbered for headings that letters count: Text A, Width B (in).
 func lettered(heading string) (base string, n int) {
-	if m := letterLast.FindStringSubmatch(heading); m != nil && len(heading) <= 160 {
+	if m := letterLast.FindStringSubmatch(heading); m != nil && len(heading) <= 160 && strings.Count(m[1], "(") == strings.Count(m[1], ")") { // not Space (w x h)
 		return spareName(heading, strings.TrimSpace(m[1]+" "+m[3]), int(m[2][0]&^0x20-'A')+1)
 	}
 	return heading, 0
