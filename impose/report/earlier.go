@@ -196,6 +196,9 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 				"empty the cells of the second, or make it with a spreadsheet of its own")
 		}
 		k.Code = textAt(r, e.code)
+		if as := textAt(r, e.back); as != "" && !slices.ContainsFunc(settings.Stocks, func(t config.Stock) bool { return strings.EqualFold(t.Name, as) }) {
+			list.Note(k.Place.OfRow(), fmt.Sprintf("%s in the column %s is not read", measure.Quote(as), headMirrored), "it names the stock that the block was printed mirrored on", "to print a stock mirrored, use --mirror")
+		}
 		if n := copies[strings.ToUpper(k.Code)]; k.Copies > 1 && k.Copies != n { // in a column that somebody added
 			list.Note(k.Place.OfRow(), fmt.Sprintf("%s is printed %s, and its row says %d", k.Code, problem.Count(n, "time"), k.Copies), "", "name its code once for each copy")
 		}

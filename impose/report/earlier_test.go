@@ -47,10 +47,12 @@ func TestAddedToTexts(t *testing.T) {
 	f, rows := textsOf(t, s)
 	col, _ := excelize.ColumnNumberToName(slices.Index(rows[0], "Journaling") + 1)
 	more, _ := excelize.ColumnNumberToName(len(rows[0]) + 1)
+	mirrored, _ := excelize.ColumnNumberToName(slices.Index(rows[0], headMirrored) + 1)
 	path := filepath.Join(t.TempDir(), "report.xlsx")
 	struck, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Strike: true}})
 	if err := errors.Join(err, f.SetCellStyle(Texts, col+"2", col+"2", struck), f.AddComment(Texts, excelize.Comment{Cell: col + "2", Author: "Ann", Text: "please on vellum"}), f.SetCellStr(Texts, more+"1", "Correction"), f.SetCellStr(Texts, more+"2", "pier"),
-		f.SetCellStr(Texts, col+fmt.Sprint(len(rows)+1), "and home"), f.SaveAs(path), f.Close()); err != nil {
+		f.SetCellStr(Texts, col+fmt.Sprint(len(rows)+1), "and home"),
+		f.SetCellStr(Texts, mirrored+"2", "yes"), f.SaveAs(path), f.Close()); err != nil {
 		t.Fatal(err)
 	}
 	e, problems := Open(path)
@@ -62,7 +64,7 @@ func TestAddedToTexts(t *testing.T) {
 	for _, p := range append(problems, found...) {
 		said += p.Severity.String() + ": " + p.What + "\n"
 	}
-	for _, want := range []string{"note: the row has no code, and is not printed again: “and home”\n", "note: not read: “Correction”\n", "note: a remark on the cell: “please on vellum”\n", " is struck through in the cell\n"} {
+	for _, want := range []string{"note: the row has no code, and is not printed again: “and home”\n", "note: not read: “Correction”\n", "note: “yes” in the column Mirrored is not read\n", "note: a remark on the cell: “please on vellum”\n", " is struck through in the cell\n"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q is not in %s", want, said)
 		}

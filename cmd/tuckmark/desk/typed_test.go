@@ -96,6 +96,26 @@ func TestTwoTextsLeft(t *testing.T) {
 	}
 }
 
+// TestGoneUnderAnotherName: what was typed in a block that had another name by then, and was removed elsewhere, is put into a new one that stays in hand.
+func TestGoneUnderAnotherName(t *testing.T) {
+	t.Parallel()
+	r, b := fourBlocks(t)
+	b.JS(`document.querySelectorAll("#people [data-who]")[1].click()`)
+	until(t, b, `document.querySelectorAll("#people [aria-current]")[0].textContent.startsWith("Ann Lo") && document.querySelectorAll("#blocks .block").length === 4`)
+	inHand(t, b, 0)
+	typeInto(b, "Name", "Zoe")
+	until(t, b, `document.querySelector("[data-elsewhere]")`)
+	holdSends(b)
+	typeInto(b, "Journaling", "typed by Zoe")
+	until(t, b, `held() > 0`)
+	other := chromium.Open(t, "http://"+r.host+"/journaling?who=all", 800, 600, "light")
+	anotherPage(other, "journaling", 0, "")
+	b.JS(`letGo()`)
+	until(t, b, `document.querySelectorAll("[data-clash]").length === 1`)
+	b.JS(`document.querySelector("[data-clash] button").click()`)
+	until(t, b, `!document.querySelector("[data-clash]") && document.activeElement.name === "Journaling" && document.activeElement.value === "typed by Zoe"`)
+}
+
 // TestTwoTexts: where somebody else writes in a cell in which a page has something that is not sent, both texts are seen and the person chooses; what was
 // typed in a row that is gone can be copied, and put into a new one. What one page types is never asked about.
 func TestTwoTexts(t *testing.T) {

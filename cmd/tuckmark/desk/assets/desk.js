@@ -364,7 +364,8 @@ addEventListener("keydown", (e) => {
       else await new Promise((done) => setTimeout(done, desk.every));
     }
   };
-  desk.on("closed", ({why}) => {
+  desk.on("closed", ({why: reason}) => {
+    let why = reason;
     gone = true;
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
     if (desk.unsettled()) { // it stays, to be copied
@@ -375,6 +376,7 @@ addEventListener("keydown", (e) => {
     const main = document.querySelector("main");
     const p = document.createElement("p");
     p.className = "enter";
+    if (desk.taking) why = ["a file was still being taken over. Look whether it is in the job when the desk is open again, and add it if not.", why].filter(Boolean).join(" ");
     p.textContent = why ? `The desk is closed, and not everything is saved: ${why}` : "The desk is closed and everything is saved. You can close this page.";
     main.replaceChildren(p);
     desk.say("closed", !!why);

@@ -517,8 +517,8 @@
     if (!said) return;
     made = said.id;
     await refresh();
+    await take(said.id, true);
     made = "";
-    take(said.id, true);
     return said;
   };
   document.getElementById("copy").addEventListener("click", () => add({...cells, Kept: undefined, Hold: undefined})); // a place is for one
