@@ -167,6 +167,12 @@ func (r *reader) find(src Source) ([]entry, string) {
 
 // noteOthers tells of configurations beside the inputs that are not read, since another one is, or since only the first input's folder is looked at.
 func (r *reader) noteOthers(src Source, read string) {
+	why := "only one beside the first input is looked for"
+	var counts fs.FileInfo // of what is read
+	if read != "" {
+		why = "that of " + read + " counts"
+		counts, _ = os.Stat(read)
+	}
 	var seen []string
 	for _, in := range append([]string{src.Near}, src.Reads...) {
 		if info, err := os.Stat(in); err == nil && !info.IsDir() {
@@ -179,15 +185,8 @@ func (r *reader) noteOthers(src Source, read string) {
 		for _, name := range names {
 			path := filepath.Join(in, name)
 			info, err := os.Stat(path)
-			if err != nil || info.IsDir() {
+			if err != nil || info.IsDir() || counts != nil && os.SameFile(info, counts) {
 				continue
-			}
-			why := "only one beside the first input is looked for"
-			if read != "" {
-				if counts, err := os.Stat(read); err == nil && os.SameFile(info, counts) {
-					continue
-				}
-				why = "that of " + read + " counts"
 			}
 			r.problems.Note(problem.Place{File: path}, "this configuration is not read", why, "name it with --config if it is to count, or take its inputs by themselves")
 		}

@@ -245,8 +245,8 @@ func (s *Sheet) nameless() {
 		return
 	}
 	nobody := false
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		if cell := s.Rows[i].At(names[0].Index); cell != nil && !blank(cell) {
+	for _, cell := range s.below(names[0]) {
+		if !blank(cell) {
 			if plainLetters(cell.Text) != "anonymous" {
 				return
 			}

@@ -2,7 +2,6 @@ package intake
 
 import (
 	"fmt"
-	"path"
 	"slices"
 	"strings"
 
@@ -37,6 +36,10 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			whose[c.as] = c
 		}
 		unknown := c.Heading != "" && !c.Double && !c.ignored && c.notRead() && !(s.Desk && (c.Heading == asUnit.String() || s.emptied(c)))
+		addressed := ""
+		if c.as == asTitle && !c.told && !c.Double {
+			addressed = s.addresses(c)
+		}
 		switch {
 		case (c.Double || unknown) && texts[c.Index], unknown && several && s.anotherText(c):
 			lost = true
@@ -52,8 +55,8 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case c.lengthFirst && (c.as == asSpace || c.as == asWidth):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the length in the column %s is taken for the height, and comes first", measure.Quote(c.Heading)), "",
 				"if it is the width, name it so: Space (w x h)")
-		case c.as == asTitle && !c.told && !c.Double && s.addresses(c) != "":
-			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s would be printed above the texts, and says how people are addressed: %s", measure.Quote(c.Heading), measure.Quote(s.addresses(c))), "",
+		case addressed != "":
+			s.problems.Add(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s would be printed above the texts, and says how people are addressed: %s", measure.Quote(c.Heading), measure.Quote(addressed)), "",
 				fmt.Sprintf("if it is not for the print, say so: --column \"%[1]s=nothing\"; else --column \"%[1]s=Title\"", c.Heading))
 			s.problems.OnPage("if it is not for the print, empty its cells in the file, or give it another heading, and take the file in again")
 		case withTuck(c):
@@ -104,10 +107,12 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 
 // emptied reports a column with nothing in it: at a desk, what it had has been put into another.
 func (s *Sheet) emptied(c *Column) bool {
-	return !slices.ContainsFunc(s.Rows[s.Head+1:], func(r table.Row) bool {
-		cell := r.At(c.Index)
-		return cell != nil && !blank(cell)
-	})
+	for _, cell := range s.below(c) {
+		if !blank(cell) {
+			return false
+		}
+	}
+	return true
 }
 
 // noteStockSaid tells of a stock that the sheet's name says, or the file's, where a row names none and is printed on the usual one.
@@ -116,8 +121,8 @@ func (s *Sheet) noteStockSaid(settings *config.Settings) {
 		return
 	}
 	s.stockTold = true
-	stem := s.File[strings.LastIndexAny(s.File, `/\`)+1:]
-	for _, of := range []struct{ name, what string }{{s.Name, "the sheet's name"}, {strings.TrimSuffix(stem, path.Ext(stem)), "the file's name"}} {
+	_, stem := s.fileName()
+	for _, of := range []struct{ name, what string }{{s.Name, "the sheet's name"}, {stem, "the file's name"}} {
 		stock, sure, ok, _ := findStock(of.name, settings)
 		if whole := allIn(strings.Fields(plainLetters(stock.Name)), strings.Fields(plainLetters(of.name))); ok && (sure || whole) { // not "plain"
 			if stock.Name != settings.Default {
@@ -131,9 +136,8 @@ func (s *Sheet) noteStockSaid(settings *config.Settings) {
 
 // addresses is the first cell of a column that holds how people are addressed, and nothing else; "": it holds anything else, or nothing.
 func (s *Sheet) addresses(c *Column) (first string) {
-	for i := s.Head + 1; i < len(s.Rows); i++ {
-		cell := s.Rows[i].At(c.Index)
-		if cell == nil || blank(cell) {
+	for _, cell := range s.below(c) {
+		if blank(cell) {
 			continue
 		}
 		if !slices.Contains(ofAddress, plainLetters(cell.Text)) {

@@ -80,10 +80,15 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 // fileUnit matches a file's name that ends like the name of a person or with a word: Joan CM, crop-in.
 var fileUnit = regexp.MustCompile(`(?:^|[^\pL])(?:CM|MM|IN|In|in)$`)
 
+// fileName is the name of the sheet's file without its folder, and the same without its ending.
+func (s *Sheet) fileName() (file, stem string) {
+	file = path.Base(strings.ReplaceAll(s.File, `\`, "/"))
+	return file, strings.TrimSuffix(file, path.Ext(file))
+}
+
 // unitOfFile is the unit that the file's name says, and that name.
 func (s *Sheet) unitOfFile() (u measure.Unit, file string, ok bool) {
-	file = path.Base(strings.ReplaceAll(s.File, `\`, "/"))
-	stem := strings.TrimSuffix(file, path.Ext(file))
+	file, stem := s.fileName()
 	if fileUnit.MatchString(stem) {
 		return 0, file, false
 	}

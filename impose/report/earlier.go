@@ -228,7 +228,7 @@ func (e *Earlier) added(rows []*table.Row) (list problem.List) {
 		}
 	}
 	if len(unread) > 0 {
-		list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name}, "not read: "+strings.Join(unread, ", "), "the report has no such column", "type what is to be printed into the column "+textHeading)
+		list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name}, intake.NotRead+strings.Join(unread, ", "), "the report has no such column", "type what is to be printed into the column "+textHeading)
 	}
 	return list
 }

@@ -2,7 +2,6 @@ package typeset
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"tuckmark/config"
@@ -95,19 +94,12 @@ func (t *textSetter) shapeAlone(f *Face, text string) *paragraph {
 	if lacks == nil {
 		return p
 	}
-	none := map[rune]bool{}
-	for _, l := range lacks {
-		if l.lender == nil {
-			for _, r := range l.letter {
-				none[r] = true
-			}
-		}
-	}
-	if len(none) == 0 {
+	none := strings.Join(unlent(lacks), "")
+	if none == "" {
 		return p
 	}
 	for i, r := range clean {
-		if none[r] {
+		if strings.ContainsRune(none, r) {
 			clean[i] = '?'
 		}
 	}
@@ -125,14 +117,8 @@ func (t *textSetter) unreadable(b *intake.Block) (found problem.List) {
 		if !strings.ContainsFunc(name.text, func(r rune) bool { return r >= 0x80 }) {
 			continue
 		}
-		var none []string
 		_, lacks := t.shape(typed{text: []rune(name.text)}, &faces{f, f, f, f})
-		for _, l := range lacks {
-			if l.lender == nil && !slices.Contains(none, l.letter) {
-				none = append(none, l.letter)
-			}
-		}
-		if len(none) > 0 {
+		if none := unlent(lacks); len(none) > 0 {
 			found.Note(in(name.column), fmt.Sprintf("the guides and lists show “?” for %s", withCodes(none)), "no font at hand has them",
 				"write the name in other letters, or put a font that has these into the fonts folder of the printing computer")
 		}

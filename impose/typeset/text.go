@@ -275,13 +275,10 @@ func lentLetters(lacks []lack, name string) (found problem.List) {
 	}
 	var order []loan
 	lent := map[loan][]string{}
-	var none []string
-	blank := false // of those that nobody lends
+	none := unlent(lacks)
+	blank := false // of those
 	for _, l := range lacks {
 		if l.lender == nil {
-			if !slices.Contains(none, l.letter) {
-				none = append(none, l.letter)
-			}
 			blank = blank || l.blank
 			continue
 		}
@@ -319,6 +316,16 @@ func lentLetters(lacks []lack, name string) (found problem.List) {
 			fmt.Sprintf("write something else; or a font that has %s goes into the fonts folder of the printing computer", hold))
 	}
 	return found
+}
+
+// unlent are the letters that no font has, each once.
+func unlent(lacks []lack) (none []string) {
+	for _, l := range lacks {
+		if l.lender == nil && !slices.Contains(none, l.letter) {
+			none = append(none, l.letter)
+		}
+	}
+	return none
 }
 
 // withCodes shows characters with their code points.

@@ -481,8 +481,7 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 				}
 				if hasFormula && (!hasValue || len(value) == 0 && kind != "str") {
 					c := Cell{Col: col, Kind: Uncomputed, more: &more{formula: string(formula), style: style}}
-					look := x.book.formatOf(style)
-					c.Bold, c.Italic, c.struck, c.signs = look.bold, look.italic, look.struck, look.signs
+					c.drawnAs(x.book.formatOf(style))
 					x.appendCell(c)
 				} else {
 					x.add(col, kind, style, string(value), inline)
@@ -509,11 +508,16 @@ func (x *sheetReader) cell(t *tokens, begin xml.StartElement, col int) bool {
 	}
 }
 
+// drawnAs notes how a style draws the whole cell.
+func (c *Cell) drawnAs(look cellFormat) {
+	c.Bold, c.Italic, c.struck, c.signs = look.bold, look.italic, look.struck, look.signs
+}
+
 // add makes a cell of what was read.
 func (x *sheetReader) add(col int, kind string, style int, value string, inline shared) {
 	c := Cell{Col: col}
 	look := x.book.formatOf(style)
-	c.Bold, c.Italic, c.struck, c.signs = look.bold, look.italic, look.struck, look.signs
+	c.drawnAs(look)
 	s := &shared{text: value}
 	switch kind {
 	case "s":
