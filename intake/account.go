@@ -136,7 +136,7 @@ func (b *builder) aboveHeadings(s *Sheet) {
 			continue
 		}
 		for _, c := range s.own(r) {
-			if c != s.stated {
+			if heading := s.Rows[s.Head].At(c.Col); c != s.stated && (heading == nil || !s.fromAbove(heading)) {
 				found = append(found, table.Spot{Col: c.Col, Row: r.N})
 			}
 		}

@@ -112,10 +112,11 @@ type Sheet struct {
 	use        use     // what is read of it
 	problems   problem.List
 
-	mixed     bool // two tables beside each other would be read as one, and the rows are of other people
-	countedBy byte // what counts the texts of a row: letters (A), words (w), else figures
-	stockTold bool // what its name, or the file's, says of its stock
-	misheaded bool // it is journaling, and not read since its headings are at fault
+	mixed      bool // two tables beside each other would be read as one, and the rows are of other people
+	countedBy  byte // what counts the texts of a row: letters (A), words (w), else figures
+	namesApart bool // the names in a row stand each with its text
+	stockTold  bool // what its name, or the file's, says of its stock
+	misheaded  bool // it is journaling, and not read since its headings are at fault
 }
 
 // AsJournaling is a table as one of journaling, or nil where its headings say that it is none.

@@ -146,6 +146,20 @@ func TestSets(t *testing.T) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
+	// Names that stand each with its text are of their blocks.
+	for headings, row := range map[string]string{
+		"First name,First text,Second name,Second text,Space":               "Ada Lind,In May,Bo Berg,In June,4 x 2",
+		"Name A,Text A,Space A,Name B,Text B,Space B":                       "Ada Lind,In May,4 x 2,Bo Berg,In June,4 x 2",
+		"Space,First text,First name,Second text,Second name":               "4 x 2,In May,Ada Lind,In June,Bo Berg",
+		"First name,First text,Second text,Second name,Space":               "Ada Lind,In May,In June,Bo Berg,4 x 2",
+		"1st name,1st surname,1st text,2nd name,2nd surname,2nd text,Space": "Ada,Lind,In May,Bo,Berg,In June,4 x 2",
+		"Name,Text,Second name,Second text,Width,Height,Second title":       "Ada Lind,In May,Bo Berg,In June,4,2,Bread",
+	} {
+		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
+		if len(job.Blocks) != 2 || job.Blocks[0].Owner != "Ada Lind" || job.Blocks[1].Owner != "Bo Berg" || strings.Contains(said, "read:") {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
 	// What belongs to a block that is not read is on no other.
 	for headings, told := range map[string]string{"Name,Text,Width,Height,Diary,Other width,Other height,Other title": "“Other title” in column H (of another block)",
 		"Name,Text,Width,Height,Diary,Width bis,Height bis,Title bis": "“Title bis” in column H (of another block)"} {

@@ -52,7 +52,7 @@ func numbered(heading string) (base string, n int) {
 // lettered is numbered for headings that letters count: Text A, Width B (in).
 func lettered(heading string) (base string, n int) {
 	if m := letterLast.FindStringSubmatch(heading); m != nil && len(heading) <= 160 && strings.Count(m[1], "(") == strings.Count(m[1], ")") { // not Space (w x h)
-		return spareName(heading, strings.TrimSpace(m[1]+" "+m[3]), int(m[2][0]&^0x20-'A')+1)
+		return strings.TrimSpace(m[1] + " " + m[3]), int(m[2][0]&^0x20-'A') + 1
 	}
 	return heading, 0
 }
@@ -61,21 +61,13 @@ func lettered(heading string) (base string, n int) {
 func worded(heading string) (base string, n int) {
 	if m := wordFirst.FindStringSubmatch(heading); m != nil && len(heading) <= 160 {
 		n, _ = strconv.Atoi(m[2])
-		return spareName(heading, m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1]))))
+		return m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
 	}
 	return heading, 0
 }
 
-// spareName leaves a first or second name together: it is no name of a first or second block.
-func spareName(heading, base string, n int) (string, int) {
-	if as, _, _ := recognise(base); as == asName || as == asSurname || synonyms[plainLetters(heading)] != asUnknown {
-		return heading, 0
-	}
-	return base, n
-}
-
-// number takes a heading and its number apart, as the texts of the table are counted.
-func (s *Sheet) number(heading string) (base string, n int) {
+// counted takes a heading and its number apart, as the texts of the table are counted.
+func (s *Sheet) counted(heading string) (base string, n int) {
 	switch s.countedBy {
 	case 'A':
 		return lettered(heading)
@@ -83,6 +75,36 @@ func (s *Sheet) number(heading string) (base string, n int) {
 		return worded(heading)
 	}
 	return numbered(heading)
+}
+
+// number is counted, but that a first and a second name are one person's, where they do not stand each with its text.
+func (s *Sheet) number(heading string) (base string, n int) {
+	base, n = s.counted(heading)
+	if n == 0 || s.countedBy == 0 || s.namesApart {
+		return base, n
+	}
+	if as, _, _ := recognise(base); as == asName || as == asSurname || synonyms[plainLetters(heading)] != asUnknown {
+		return heading, 0
+	}
+	return base, n
+}
+
+// eachWithName reports that texts stand between the names of a row: First name, First text, Second name, Second text.
+func (s *Sheet) eachWithName() bool {
+	names, last := 0, asUnknown
+	for i := range s.Columns {
+		base, _ := s.counted(s.Columns[i].Heading)
+		switch as, _, guess := recognise(base); {
+		case guess != "" || as != asName && as != asJournaling:
+		case as == asName && as == last:
+			return false
+		default:
+			if last = as; as == asName {
+				names++
+			}
+		}
+	}
+	return names > 1
 }
 
 // findSets tells which columns belong to which block of a row, where a row holds several: by their numbers, else by order
@@ -99,6 +121,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	var texts map[int]bool
 	var plain, first map[meaning]bool                // first: that have a column numbered 1
 	for _, s.countedBy = range []byte{'A', 'w', 0} { // where none counts several texts, by figures
+		s.namesApart = s.eachWithName()
 		parts, texts, plain, first = make([]part, len(s.Columns)), map[int]bool{}, map[meaning]bool{}, map[meaning]bool{}
 		for i := range s.Columns {
 			c := &s.Columns[i]

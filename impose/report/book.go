@@ -45,9 +45,12 @@ const (
 // field is a column of a sheet.
 type field struct {
 	head  string
-	width float64 // in characters
+	width float64 // in characters; or hidden
 	kind  kind
 }
+
+// hidden is the width of a column that no person needs to see.
+const hidden = 0
 
 // column is a column of a sheet and what a row has in it.
 type column[R any] struct {
@@ -145,6 +148,10 @@ func (b *book) headed(name string, fields []field, rows int) (path string) {
 	for i, f := range fields {
 		col, err := excelize.ColumnNumberToName(i + 1)
 		b.do(err)
+		if f.width == hidden {
+			b.do(b.f.SetColVisible(name, col, false))
+			continue
+		}
 		b.do(b.f.SetColWidth(name, col, col, f.width))
 	}
 	b.row(name, 1, len(fields), func(k int) int { return b.head[fields[k].kind] }, heads(fields))

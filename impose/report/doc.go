@@ -7,6 +7,7 @@
 //	owed.go     what everyone owes by its accounts
 //	redo.go     such a report written anew
 //	oldrows.go  its rows, copied
+//	typed.go    what somebody typed where no redo reads it
 //
 // # The workbook
 //

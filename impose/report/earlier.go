@@ -30,13 +30,14 @@ type Earlier struct {
 	back  int            // column that names the stock of what was printed mirrored
 	owed  []account.Owed // by the report's accounts, with all that was printed again
 	rows  map[string]*table.Row
+	typed map[string]problem.List // of blocks whose row in a sheet of blocks somebody changed, by their codes in capitals
 }
 
 // Open reads the report at a path. It is nil where the problems say that there is none to be read.
 func Open(path string) (*Earlier, problem.List) {
 	const hint = "name the report workbook that an earlier run wrote: its name ends in -report.xlsx"
 	var list problem.List
-	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1, back: -1}
+	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, typed: map[string]problem.List{}, code: -1, back: -1}
 	e.found, _ = os.Stat(path) // where it is not there, the next line says so
 	files := table.Read([]string{path}, intake.KnownHeading)
 	if len(files) != 1 || files[0].Path != path {
@@ -51,6 +52,8 @@ func Open(path string) (*Earlier, problem.List) {
 			e.texts = intake.AsJournaling(t)
 		} else if intake.IsPaper(t) {
 			e.paper = append(e.paper, t.Name)
+		} else if !ofReport(t.Name) && len(t.Rows) > 0 {
+			list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the sheet is not read", "the report has no such sheet", "type what is to be printed otherwise into the sheet "+Texts)
 		}
 	}
 	if e.texts == nil {
@@ -63,6 +66,7 @@ func Open(path string) (*Earlier, problem.List) {
 			Hint: "close it in other programs and try again", Disk: true})
 		return nil, list
 	}
+	e.readTyped(files[0].Sheets)
 	e.code, e.back = e.column(headCode), e.column(headMirrored)
 	held := e.column(headHeld)
 	for i := e.texts.Head + 1; i < len(e.texts.Rows); i++ {
@@ -87,6 +91,11 @@ func Open(path string) (*Earlier, problem.List) {
 		e.rows[code] = r
 	}
 	return e, append(list, e.readOwed(files[0].Sheets)...)
+}
+
+// ofReport reports a sheet that a report has, or a redo adds to it.
+func ofReport(name string) bool {
+	return slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet, heldSheet, notesSheet, Texts, leftoversSheet}, func(kind string) bool { return sheetNumber(name, kind) > 0 })
 }
 
 // Name is the file's name without its folder.
@@ -182,6 +191,9 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 		byRow[r.N] = r
 	}
 	list := e.added(order)
+	for _, r := range order {
+		list = append(list, e.typed[strings.ToUpper(textAt(r, e.code))]...)
+	}
 	for _, p := range found { // the report is written as it is read: whatever there is to say is of what somebody typed there since
 		if ofThese := p.Place.Row == 0 || byRow[p.Place.Row] != nil; ofThese && p.Kind != problem.Advice {
 			list = append(list, p)

@@ -74,6 +74,75 @@ func TestAddedToTexts(t *testing.T) {
 	}
 }
 
+// TestSheetsAddedToReport: what somebody types into a sheet of their own, or into a copy of one, is not read, and that is told.
+func TestSheetsAddedToReport(t *testing.T) {
+	s := builtInSettings(t)
+	f, rows := textsOf(t, s)
+	copied, err := f.NewSheet(Texts + " (2)")
+	from, err2 := f.GetSheetIndex(Texts)
+	_, err3 := f.NewSheet("Corrections")
+	_, err4 := f.NewSheet("Sheet9") // empty
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	if err := errors.Join(err, err2, err3, err4, f.CopySheet(from, copied), f.SetCellStr("Corrections", "A1", rows[1][0]+": pears"), f.SaveAs(path), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	e, problems := Open(path)
+	said := ""
+	for _, p := range problems {
+		said += p.Place.Sheet + ": " + p.What + "\n"
+	}
+	if want := "Texts (2): the sheet is not read\nCorrections: the sheet is not read\n"; e == nil || said != want {
+		t.Errorf("%s, want %s", said, want)
+	}
+}
+
+// TestTypedIntoBlocks: what somebody types into the sheet of blocks, and not into that of texts, is told of where the block is printed again.
+func TestTypedIntoBlocks(t *testing.T) {
+	s := builtInSettings(t)
+	for what, change := range map[string]func(f *excelize.File, at func(heading string) string) error{
+		"": func(*excelize.File, func(string) string) error { return nil },
+		"words": func(f *excelize.File, at func(string) string) error {
+			return f.SetCellStr(blocksSheet, at("First words"), "Pears on the quay.")
+		},
+		"a stock": func(f *excelize.File, at func(string) string) error {
+			return f.SetCellStr(blocksSheet, at("Stock"), "cardstock")
+		},
+		"a size": func(f *excelize.File, at func(string) string) error {
+			return f.SetCellInt(blocksSheet, at("Type size (pt)"), 7)
+		},
+		"emptied": func(f *excelize.File, at func(string) string) error { return f.SetCellStr(blocksSheet, at("Page"), "") },
+		"a remark": func(f *excelize.File, at func(string) string) error {
+			return f.AddComment(blocksSheet, excelize.Comment{Cell: at("Owner"), Author: "Ann", Text: "on vellum, please"})
+		},
+		"beside it": func(f *excelize.File, _ func(string) string) error { return f.SetCellStr(blocksSheet, "X2", "Pears") },
+	} {
+		f, _ := textsOf(t, s)
+		rows, err := f.GetRows(blocksSheet)
+		if err != nil {
+			t.Fatal(err)
+		}
+		at := func(heading string) string {
+			col, _ := excelize.ColumnNumberToName(slices.Index(rows[0], heading) + 1)
+			return col + "2"
+		}
+		path := filepath.Join(t.TempDir(), "report.xlsx")
+		if err := errors.Join(change(f, at), f.SaveAs(path), f.Close()); err != nil {
+			t.Fatal(err)
+		}
+		e, problems := Open(path)
+		if e == nil || len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		_, found := e.Blocks(e.Codes[:1], s)
+		if told := len(found) == 1 && found[0].Place.Sheet == blocksSheet && found[0].Place.Row == 2 && found[0].What == "what was typed here for "+e.Codes[0]+" is not printed"; told != (what != "") || !told && len(found) > 0 {
+			t.Errorf("%s: %v", what, found)
+		}
+		if _, found := e.Blocks(e.Codes[1:2], s); len(found) > 0 {
+			t.Errorf("%s: of another block it is said: %v", what, found)
+		}
+	}
+}
+
 // TestCopiesInTexts: copies in a column that somebody added to the sheet of texts are told of: a code is named once for each.
 func TestCopiesInTexts(t *testing.T) {
 	s := builtInSettings(t)

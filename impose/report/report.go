@@ -79,7 +79,7 @@ func (b *book) blockColumns() []column[outcome] {
 			return nil
 		}}
 	}
-	return []column[outcome]{
+	return sums([]column[outcome]{
 		either(headCode, 9, text, func(o outcome) any { return o.Block.Code }, func(o outcome) any { return o.held.Code }),
 		either("Owner", 20, text, func(o outcome) any { return o.Block.Owner }, func(o outcome) any { return o.held.Owner }),
 		either("Page", 14, text, func(o outcome) any { return o.Block.Page }, nil),
@@ -108,7 +108,7 @@ func (b *book) blockColumns() []column[outcome] {
 		either(headFile, 24, text, func(o outcome) any { return o.Block.Block.Place.File }, func(o outcome) any { return o.held.Place.File }),
 		either(headSheet, 14, text, func(o outcome) any { return o.Block.Block.Place.Sheet }, func(o outcome) any { return o.held.Place.Sheet }),
 		either(headRow, 7, whole, func(o outcome) any { return o.Block.Block.Place.Row }, func(o outcome) any { return rowOf(o.held.Place) }),
-	}
+	})
 }
 
 func (b *book) blocks() {
@@ -284,6 +284,8 @@ const (
 	blocksSheet  = "Blocks"
 	cutsSheet    = "Cuts"
 	accountSheet = "Account"
+	heldSheet    = "Held back"
+	notesSheet   = "Notes"
 	headOwner    = "Owner"
 	headPay      = "To pay"
 	totalRow     = "Total"
@@ -296,7 +298,7 @@ func (b *book) held() {
 	for _, h := range b.Plan.Held {
 		rows = append(rows, []any{h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)})
 	}
-	b.longSheet("Held back", []field{{headCode, 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}}, rows)
+	b.longSheet(heldSheet, []field{{headCode, 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}}, rows)
 }
 
 func (b *book) notes() {
@@ -308,5 +310,5 @@ func (b *book) notes() {
 			}
 		}
 	}
-	b.longSheet("Notes", []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}, {"Column", 14, text}}, rows)
+	b.longSheet(notesSheet, []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}, {"Column", 14, text}}, rows)
 }

@@ -89,6 +89,32 @@ func TestMarkedSaysTheSame(t *testing.T) {
 	}
 }
 
+// TestMarkedHeadings: so is one with two rows of headings, some of which are merged over both.
+func TestMarkedHeadings(t *testing.T) {
+	for _, merged := range [][]string{{"A1:A2", "B1:D1", "E1:G1"}, {"A1:A2"}, {}} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Block 1", nil, nil, "Block 2"}, []any{nil, "Text", "Width", "Height", "Text", "Width", "Height"},
+				[]any{"Pim", intaketest.Story, 4, 2, "Plums.", 5, 3})
+			if len(merged) == 0 {
+				intaketest.Put(t, f, "Sheet1", []any{"Blocks"}, []any{"Name", "Text", "Width", "Height", "Text", "Width", "Height"})
+			}
+			for _, m := range merged {
+				from, to, _ := strings.Cut(m, ":")
+				if err := f.MergeCell("Sheet1", from, to); err != nil {
+					t.Fatal(err)
+				}
+			}
+		})
+		job, problems := read(t, "a.xlsx", data)
+		f, copied := markedBook(t, job, problems)
+		f.Close()
+		again, said := read(t, "b.xlsx", copied)
+		if was, is := placeless(job), placeless(again); len(job.Blocks) != 2 || !reflect.DeepEqual(was, is) || strings.Contains(intaketest.Say(problems), "A1") != (len(merged) == 0) {
+			t.Errorf("%q:\n%+v\n%+v\n%s\n%s", merged, was, is, intaketest.Say(problems), intaketest.Say(said))
+		}
+	}
+}
+
 // TestMarkedAsShown: a marked copy is read as its original is, whatever formats its numbers have, in each column.
 func TestMarkedAsShown(t *testing.T) {
 	heads := []any{"Name", "Title", "Journaling", "Width", "Height", "Stock", "Where", "When", "Page", "Copies", "Size", "Tuck"}

@@ -112,6 +112,7 @@ func readWorkbook(shown string, data []byte) (sheets []*Sheet, sources []string,
 	for _, p := range parts {
 		s := &Sheet{File: shown, Name: p.name, Hidden: p.hidden}
 		if b.report && listsAgain(p.name) {
+			b.attached(s, p.path)
 			sheets = append(sheets, s)
 			continue
 		}

@@ -140,6 +140,59 @@ func TestCostOfTwo(t *testing.T) {
 	has("tea: 7")
 }
 
+// TestLeftWhileTyped: who goes to another part right after typing a cost or a measure has it kept first; where it cannot be kept, the browser asks, and
+// what was typed is there with the reason.
+func TestLeftWhileTyped(t *testing.T) {
+	t.Parallel()
+	r, b := oneBlock(t, "effort: 2\ncosts: {tea: 3 by person}\n")
+	until(t, b, laidAll)
+	asked := 0
+	for _, c := range []struct{ page, field, typed, elsewhere, says string }{
+		{"/share", "#c0-amount", "12 or 13", "", "12 or 13"},
+		{"/share", "#c0-amount", "33", `desk.send("/cost", {was: "tea", amount: "44"})`, "Somebody else wrote"},
+		{"/share", "#c0-amount", "5", "", ""},
+		{"/paper", `#machines-list [data-key="margins left"]`, "8 1/2 inc", "", "is no measure"},
+		{"/paper", `#machines-list [data-key="margins left"]`, "0.3 in", `desk.send("/machine", {printer: document.querySelector("#machines-list [data-printer]").dataset.printer, key: "margins left", text: "0.4 in"})`, "Somebody else wrote"},
+		{"/paper", `#machines-list [data-key="margins left"]`, "0.5 in", "", ""},
+	} {
+		goTo(t, r, b, c.page)
+		until(t, b, `desk.book`) // it listens
+		b.JS(fmt.Sprintf(`document.querySelector(%q).select()`, c.field))
+		b.Do(chromedp.KeyEvent(c.typed))
+		until(t, b, `document.getElementById("saved").textContent === "typing…"`)
+		if c.elsewhere != "" {
+			b.JS(c.elsewhere + `.then(() => true)`)
+		}
+		click(b, `nav a[href="/sheets"]`, 1)
+		if c.says == "" {
+			until(t, b, `location.pathname === "/sheets"`)
+			continue
+		}
+		asked++
+		until(t, b, fmt.Sprintf(`[...document.querySelectorAll(".at, #clashes")].some((e) => e.textContent.includes(%q))`, c.says))
+		for end := time.Now().Add(20 * time.Second); ; {
+			time.Sleep(time.Second)
+			_, dialogs := b.Requests()
+			if dialogs >= asked {
+				asked = dialogs
+				break
+			}
+			if time.Now().After(end) {
+				t.Fatalf("%s: the browser asked %d times, want %d", c.typed, dialogs, asked)
+			}
+			click(b, `nav a[href="/sheets"]`, 1) // what is said above may have moved the link away from under the pointer
+		}
+		if has := chromium.Eval[string](b, fmt.Sprintf(`location.pathname + " " + document.querySelector(%q).value`, c.field)); has != c.page+" "+c.typed {
+			t.Errorf("the page has %q", has)
+		}
+		b.JS(`for (const f of document.querySelectorAll("input[data-key], #costs input")) f.value = f.defaultValue; document.getElementById("clashes").replaceChildren()`)
+	}
+	got, err := os.ReadFile(filepath.Join(r.folder, "tuckmark.yaml"))
+	if err != nil || !strings.Contains(string(got), "tea: 5 by person") || !strings.Contains(string(got), "left: 0.5 in") && !strings.Contains(string(got), "left: 1/2 in") {
+		t.Errorf("the file says %s: %v", got, err)
+	}
+}
+
 // TestCosts: what was spent besides the paper is typed where things are shared out, changed and taken out again; the account, the letters and the
 // report go by it at once, and what was printed and cut stays so.
 func TestCosts(t *testing.T) {

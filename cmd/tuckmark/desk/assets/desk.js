@@ -310,10 +310,17 @@ addEventListener("keydown", (e) => {
       desk.say(`${why[0].toUpperCase()}${why.slice(1)}. What you type stays on this page.`, true);
     }
   };
-  // Who leaves a page with something typed that does not arrive, or that waits for a press (desk.waits, or one of two texts), or while a file is being taken over,
-  // is asked by the browser.
+  // Who leaves a page with something typed that does not arrive, or that nobody could settle once the page is gone (desk.waits, or one of two texts), or while a
+  // file is being taken over, is asked by the browser. A link to another page first has what was typed sent.
   addEventListener("beforeunload", (e) => {
     if (desk.taking || desk.waits?.() || desk.choosing() || desk.unsent?.() && document.getElementById("saved").classList.contains("stop")) e.preventDefault();
+  });
+  addEventListener("click", async (e) => {
+    const a = e.target.closest("a[href]");
+    if (!a || a.target || a.origin !== location.origin || a.pathname === location.pathname || e.defaultPrevented || e.ctrlKey || e.metaKey || e.shiftKey || e.altKey || !desk.waits?.()) return;
+    e.preventDefault();
+    await Promise.race([desk.flush(), new Promise((done) => setTimeout(done, desk.every))]);
+    location.assign(a.href);
   });
   addEventListener("DOMContentLoaded", () => { // when all scripts of the page have said what they listen for
     try {

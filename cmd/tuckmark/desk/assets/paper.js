@@ -96,6 +96,7 @@
   };
   desk.flush = () => Promise.all([sending, measuring]);
   desk.unsent = () => !!rows.querySelector("[data-typed]") || measures().length > 0;
+  desk.waits = () => measures().length > 0;
   addEventListener("pagehide", () => {
     for (const f of rows.querySelectorAll("[data-typed]")) desk.last("/change", {...changeOf(f), left: true});
     for (const change of gone.values()) desk.last("/change", {...change, left: true});
@@ -170,6 +171,7 @@
       if (f.value === what.text) f.value = text;
       has(f, text);
       wrong(f);
+      desk.arrived();
     } else if (why.others) {
       const theirs = why.others[f.dataset.key];
       const says = (t) => (f.tagName === "SELECT" ? [...f.options].find((o) => o.value === t)?.text || t : t);
@@ -187,6 +189,7 @@
       });
     } else {
       wrong(f, why.message);
+      desk.say(`not saved: ${why.message}`, true);
     }
   }));
   // What the desk has is shown in the fields that are there; where there are others now, all are shown anew. What is typed and not sent stays as it is.
@@ -223,6 +226,8 @@
     }
   });
   desk.renews(renewMachines);
+  machines.addEventListener("input", () => desk.say("typing…"));
+  machines.addEventListener("focusout", () => desk.arrived());
   machines.addEventListener("change", (e) => keepMeasure(keyOf(e.target)));
   desk.on("back", () => measures().forEach((f) => keepMeasure(keyOf(f))));
   const add = async (cells) => {

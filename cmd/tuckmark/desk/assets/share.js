@@ -203,8 +203,10 @@
     });
   });
   desk.flush = () => sending;
-  desk.waits = () => unsent("form").length > 0 || unsent("[data-was]").some(refused);
   desk.unsent = () => unsent("[data-was], form").length > 0;
+  desk.waits = desk.unsent;
+  costs.addEventListener("input", () => desk.say("typing…"));
+  costs.addEventListener("focusout", () => desk.arrived());
   desk.on("back", () => unsent("[data-was]").forEach(keep));
   addEventListener("pagehide", () => {
     for (const at of unsent("[data-was]")) desk.last("/cost", {was: at.dataset.was, ...others(at), seen: seen(at)});
