@@ -238,24 +238,26 @@ func (s *Sheet) takeColumns() {
 func (s *Sheet) nameless() {
 	var names []*Column
 	for j := range s.Columns {
-		if c := &s.Columns[j]; c.as == asName && !c.told && c.Guess == "" {
+		if c := &s.Columns[j]; c.as == asName && !c.told {
 			names = append(names, c)
 		}
 	}
-	if len(names) != 2 {
+	if len(names) != 2 || names[0].Guess != "" || strings.EqualFold(names[0].Heading, names[1].Heading) { // of a table beside
 		return
 	}
-	nobody := false
+	if _, n := numbered(names[0].Heading); n > 0 { // a block's
+		return
+	}
 	for _, cell := range s.below(names[0]) {
-		if !blank(cell) {
-			if plainLetters(cell.Text) != "anonymous" {
-				return
-			}
-			nobody = true
+		if !blank(cell) && plainLetters(cell.Text) != "anonymous" {
+			return
 		}
 	}
-	if nobody {
-		names[0].as = asUnknown
+	for _, cell := range s.below(names[1]) {
+		if !blank(cell) {
+			names[0].as = asUnknown
+			return
+		}
 	}
 }
 
@@ -270,7 +272,8 @@ func (s *Sheet) sizeOrSpace() {
 	}
 	for j := range s.Columns { // one for each block of a row
 		c := &s.Columns[j]
-		said := unitSaid(c.Heading)
+		base, _ := numbered(c.Heading) // 4. Size
+		said := unitSaid(base)
 		if c.as != asSize || c.Double || said.unit == measure.Pt.String() || !plainSize(said.rest) {
 			continue
 		}

@@ -107,6 +107,7 @@ func TestSets(t *testing.T) {
 		"Name,Text (A),Width (A) (in),Height (A),Text (B),Width (B) (in),Height (B)":   "Ada Lind,In May,4,2,In June,3,1",
 		"Name,First text,Space,Second text,Space":                                      "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Width,Height,Text A,Width,Height,Text B":                                 "Ada Lind,4,2,In May,3,1,In June",
+		"Name,Text,Width,Height,Text2,Width3,Height4":                                  "Ada Lind,In May,4,2,In June,3,1", // as a spreadsheet program heads a table
 		"Name,Text 1,Size,Text 2,Size":                                                 "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Text (1),Text (2),Width 1 (in),Height 1 (in),Width 2 (in),Height 2 (in)": "Ada Lind,In May,In June,4,2,3,1",
 	} {
@@ -126,6 +127,25 @@ func TestSets(t *testing.T) {
 		"Name,First text,First width,First height,The 2nd text,2nd width,2nd height,2nd title"} {
 		job, said := readTables(t, nil, "a.csv", headings+"\nAda Lind,In May,4,2,In June,3,1,Bread\n")
 		if len(job.Blocks) != 2 || job.Blocks[0].Title != "" || job.Blocks[1].Title != "Bread" {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	// The questions of a web form are counted through.
+	for headings, row := range map[string]string{
+		"1. Name,2. Journaling,3. Width (in),4. Height,5. Journaling,6. Width (in),7. Height": "Ada Lind,In May,4,2,In June,3,1",
+		"1. Name,2. Page,3. Text,4. Size,5. Stock,6. Text,7. Size,8. Stock":                   "Ada Lind,7,In May,4 x 2,vellum,In June,3 x 1,vellum",
+	} {
+		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
+		if len(job.Blocks) != 2 || job.Blocks[0].Space.Format(measure.In) != "4 x 2 in" || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" || job.Blocks[1].Stock != "vellum" || strings.Contains(said, "read:") {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	for headings, row := range map[string]string{
+		"1. Name,2. Text,3. Width,4. Height,5. Name,6. Text,7. Width,8. Height": "Ada Lind,In May,4,2,Bo Berg,In June,3,1",
+		"Name,Text,Space,Name_1,Text_2,Space_3":                                 "Ada Lind,In May,4 x 2,Bo Berg,In June,3 x 1",
+	} {
+		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
+		if len(job.Blocks) != 2 || job.Blocks[0].Owner != "Ada Lind" || job.Blocks[1].Owner != "Bo Berg" || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" || strings.Contains(said, "read:") {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}

@@ -89,6 +89,19 @@ func (s *Sheet) number(heading string) (base string, n int) {
 	return base, n
 }
 
+// oneName reports that one column alone may be names.
+func (s *Sheet) oneName() bool {
+	names := 0
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		base, n := s.counted(c.Heading)
+		if as, _, _ := recognise(base); n > 0 && as == asName || c.as == asName {
+			names++
+		}
+	}
+	return names == 1
+}
+
 // eachWithName reports that texts stand between the names of a row: First name, First text, Second name, Second text.
 func (s *Sheet) eachWithName() bool {
 	names, last := 0, asUnknown
@@ -117,6 +130,11 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		n       int
 		guessed bool // by a word in it
 	}
+	if s.countedThrough() {
+		if s.repeated(true); len(s.sets) > 0 {
+			return nil
+		}
+	}
 	var parts []part
 	var texts map[int]bool
 	var plain, first map[meaning]bool                // first: that have a column numbered 1
@@ -127,7 +145,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			c := &s.Columns[i]
 			base, n := s.number(c.Heading)
 			as, unit, guess := recognise(base)
-			if n == 0 || guess == "contains" && as == asJournaling {
+			if n == 0 || guess == "contains" && as == asJournaling || as == asName && s.oneName() { // which is for all, whatever its number
 				plain[c.as] = true
 				continue
 			}
@@ -147,7 +165,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 	}
 	if len(texts) < 2 {
-		s.repeated()
+		s.repeated(false)
 		return nil
 	}
 	for n := range texts {
@@ -184,7 +202,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			own(c, 1)
 		}
 	}
-	s.setsInOrder(own, func(i int) bool { return parts[i].n == 0 && blocks[s.Columns[i].as] == 0 })
+	s.setsInOrder(own, func(i int, as meaning) bool { return !texts[parts[i].n] && blocks[as] == 0 })
 	s.setsAlike(texts, own)
 	spare = map[int]bool{}
 	for i := range s.Columns {
@@ -195,24 +213,37 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	return spare
 }
 
-// setsInOrder gives to each block its own of the columns that stand as often as there are texts, under no number: Text 1, Width, Height, Text 2, Width, Height.
-func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int) bool) {
-	says := func(c *Column) string { return plainLetters(unitSaid(c.Heading).rest) }
-	var order []int               // of the blocks, by where their texts stand
-	of := map[meaning][]*Column{} // as the columns stand
+// setsInOrder gives to each block its own of the columns that stand as often as there are texts, under no number, or none of a text: Text 1, Width, Height,
+// Text 2, Width, Height; 3. Text, 4. Width, 5. Height, 6. Text, 7. Width, 8. Height; Text, Width, Height, Text2, Width3, Height4.
+func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int, as meaning) bool) {
+	type part struct {
+		*Column
+		says, unit string
+		exact      bool // it means that without a guess
+	}
+	var order []int            // of the blocks, by where their texts stand
+	of := map[meaning][]part{} // as the columns stand
 	for i := range s.Columns {
-		switch c := &s.Columns[i]; {
+		c := &s.Columns[i]
+		base, n := s.number(c.Heading)
+		as, unit, guess := c.as, c.Unit, c.Guess
+		if n > 0 {
+			as, unit, guess = recognise(base)
+		}
+		switch {
 		case c.as == asJournaling && c.set > 0:
 			order = append(order, c.set)
-		case c.set == 0 && !c.told && free(i) && c.as != asUnknown && c.as != asName && c.as != asSurname && c.as != asPage:
-			of[c.as] = append(of[c.as], c)
+		case c.set == 0 && !c.told && free(i, as) && as != asUnknown && as != asName && as != asSurname && as != asPage:
+			of[as] = append(of[as], part{c, plainLetters(unitSaid(base).rest), unit, guess == ""})
 		}
 	}
 	for m := range meanings {
-		alike := func(c *Column) bool { return c.Guess == "" && says(c) == says(of[m][0]) }
-		if len(of[m]) == len(order) && len(order) == len(s.sets) && !slices.ContainsFunc(of[m], func(c *Column) bool { return !alike(c) }) {
-			for k, c := range of[m] {
-				own(c, order[k])
+		alike := func(p part) bool { return p.exact && p.says == of[m][0].says }
+		if len(of[m]) == len(order) && len(order) == len(s.sets) && !slices.ContainsFunc(of[m], func(p part) bool { return !alike(p) }) {
+			for k, p := range of[m] {
+				p.as, p.Guess = m, ""
+				p.setUnit(p.unit)
+				own(p.Column, order[k])
 			}
 		}
 	}
@@ -311,43 +342,77 @@ func (s *Sheet) setHeadings() string {
 // mostSets is how many blocks a row may hold, as many as two digits number.
 const mostSets = 99
 
-// repeated finds sets where the same headings stand several times: Journaling, Width, Height, Journaling, Width, Height.
-func (s *Sheet) repeated() {
+// countedThrough reports headings whose numbers count columns and not blocks: 1. Name, 2. Text, 3. Space, 4. Text, 5. Space, as a web form writes
+// its questions, or Name, Text, Space, Text2, Space3, as spreadsheet programs tell headings apart that are the same.
+func (s *Sheet) countedThrough() bool {
+	last, of := 0, map[meaning]bool{}
+	for i := range s.Columns {
+		base, n := numbered(s.Columns[i].Heading)
+		if n == 0 {
+			continue
+		}
+		if n <= last {
+			return false
+		}
+		as, _, _ := recognise(base)
+		last, of[as] = n, true
+	}
+	delete(of, asUnknown)
+	return of[asJournaling] && len(of) > 1
+}
+
+// repeated finds sets where the same headings stand several times: Journaling, Width, Height, Journaling, Width, Height; through: but for their numbers.
+func (s *Sheet) repeated(through bool) {
+	type said struct {
+		as        meaning
+		unit, key string
+	}
+	says := make([]said, len(s.Columns))
 	times := map[meaning]int{}
 	same := map[meaning]string{}
+	alike := map[string]int{} // columns that no rule knows, by heading
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		key := plainLetters(c.Heading)
-		if times[c.as]++; times[c.as] > 1 && same[c.as] != key {
-			times[c.as] = -100 // other words: another column
+		says[i] = said{c.as, c.Unit, plainLetters(c.Heading)}
+		if base, n := numbered(c.Heading); through && n > 0 && !c.told {
+			as, unit, guess := recognise(base)
+			if guess != "" {
+				as = asUnknown
+			}
+			says[i] = said{as, unit, plainLetters(base)}
 		}
-		same[c.as] = key
+		as, key := says[i].as, says[i].key
+		if times[as]++; times[as] > 1 && same[as] != key {
+			times[as] = -100 // other words: another column
+		}
+		same[as] = key
+		if as == asUnknown && c.Heading != "" {
+			alike[key]++
+		}
 	}
 	n := times[asJournaling]
-	if times[asName] != 1 && times[asName] != 0 {
+	if names := times[asName]; names != 1 && names != 0 && !(through && names == n) {
 		return // two tables beside each other
 	}
-	if n < 2 || n > mostSets || times[asSpace] != n && (times[asWidth] != n || times[asHeight] != n) {
+	if n < 2 || n > mostSets || !through && times[asSpace] != n && (times[asWidth] != n || times[asHeight] != n) {
 		return
 	}
 	for k := range n {
 		s.sets = append(s.sets, k+1)
 	}
-	alike := map[string]int{} // columns that no rule knows, by heading
-	for i := range s.Columns {
-		if c := &s.Columns[i]; c.as == asUnknown {
-			alike[c.Heading]++
-		}
-	}
 	seen, met := map[meaning]int{}, map[string]int{}
 	for i := range s.Columns {
-		switch c := &s.Columns[i]; {
-		case c.as != asUnknown && times[c.as] == n:
-			seen[c.as]++
-			c.set = seen[c.as]
-		case c.as == asUnknown && c.Heading != "" && alike[c.Heading] == n:
-			met[c.Heading]++
-			c.set = met[c.Heading]
+		c, is := &s.Columns[i], says[i]
+		switch {
+		case is.as != asUnknown && times[is.as] == n:
+			seen[is.as]++
+			if c.set = seen[is.as]; c.as != is.as || c.Guess != "" {
+				c.as, c.Guess = is.as, ""
+				c.setUnit(is.unit)
+			}
+		case is.as == asUnknown && c.as == asUnknown && c.Heading != "" && alike[is.key] == n:
+			met[is.key]++
+			c.set = met[is.key]
 		}
 	}
 }

@@ -137,6 +137,15 @@ func TestNobodysName(t *testing.T) {
 			t.Errorf("%s: %v %s", names, got, intaketest.Say(problems))
 		}
 	}
+	// Programs number the second of two headings that are the same; the name is that of all blocks all the same.
+	for _, heading := range []string{"Name2", "Name1", "Name_1", "Participant name", "Your name"} {
+		for _, own := range []string{"anonymous", ""} {
+			job, problems := Read(intaketest.Write(t, "a.csv", "Name,"+heading+",Text,Width,Height,Text2,Width2,Height2\n"+own+",Pim,Soup at Larvik,4,2,Tea at Larvik,3,1\n"), intaketest.Home())
+			if len(job.Blocks) != 2 || job.Blocks[0].Owner != "Pim" || job.Blocks[1].Owner != "Pim" {
+				t.Errorf("%q %s: %v %s", own, heading, job.Blocks, intaketest.Say(problems))
+			}
+		}
+	}
 }
 
 // One list of paper in several forms that were handed round is counted once for each, and that is told.

@@ -49,7 +49,7 @@ func TestMeasureCells(t *testing.T) {
 		{46114, "m/d/yyyy", 0, "the width became a date: 2 April 2026"},
 		{46114, "[$-409]d-mmm;@", 0, "the width became a date: 2 April"},
 		{42370, "mmm-yy", 0, "the width became a date: January 2016"},
-		{0.5208333, "h:mm AM/PM", 0, "the width is a time of day: 12:30"},
+		{0.5208333, "h:mm AM/PM", 0, "the width is a time of day: 12:30 PM"},
 		{true, "General", 0, "“yes” is not a measure"},
 		{10, `General" cm"`, 100 * mm, ""},
 		{10, `"cm "0`, 0, "“10 (cm)” is not a measure: “(cm)” is no unit that is known here"},

@@ -43,7 +43,7 @@ func isoMoment(s string) (Moment, bool) {
 	return Moment{}, false
 }
 
-// String writes out what the cell shows: 4 July 2026, July 2026, 4 July, 14:30.
+// String writes out what the cell shows: 4 July 2026, July 2026, 4 July, 14:30, 2:30 PM.
 func (m Moment) String() string {
 	var parts []string
 	if m.look.weekday {
@@ -60,8 +60,14 @@ func (m Moment) String() string {
 	}
 	if m.look.clock && (len(parts) == 0 || m.time.Hour()+m.time.Minute()+m.time.Second() > 0) {
 		clock := "15:04"
+		if m.look.halves {
+			clock = "3:04"
+		}
 		if m.look.seconds && m.time.Second() > 0 {
 			clock += ":05"
+		}
+		if m.look.halves {
+			clock += " PM"
 		}
 		parts = append(parts, m.time.Format(clock))
 	}

@@ -29,6 +29,16 @@ func TestSerial(t *testing.T) {
 	}
 }
 
+// A time of day is written as its format shows it.
+func TestTimeOfDay(t *testing.T) {
+	for code, want := range map[string]string{"h:mm": "18:05", "hh:mm:ss": "18:05:09", "h:mm AM/PM": "6:05 PM", "[$-409]h:mm:ss AM/PM;@": "6:05:09 PM", "hh:mm a/p": "6:05 PM", "d mmm yyyy h:mmam/pm": "4 May 2026 6:05 PM", "AM/PM h:mm": "6:05 PM"} {
+		m, ok := serial(46146+float64(18*3600+5*60+9)/86400, false)
+		if m.look = parseFormat(code)[0]; !ok || !m.look.date || m.look.odd || m.String() != want {
+			t.Errorf("%s: %s (odd: %v), want %s", code, m, m.look.odd, want)
+		}
+	}
+}
+
 // A date whose format says more than the date is not read as the date alone; what languages write between its parts is no such thing.
 func TestWordsInDates(t *testing.T) {
 	for code, adds := range map[string]bool{

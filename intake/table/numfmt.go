@@ -27,7 +27,7 @@ type section struct {
 
 	date                             bool
 	year, month, day, weekday, clock bool // what a date format shows
-	seconds                          bool
+	seconds, halves                  bool // halves: of the day, AM and PM
 
 	percent        bool
 	fraction       bool // shown as 3 1/2: over is the denominator, or most the largest
@@ -82,8 +82,10 @@ var builtInFormats = map[int]string{
 	50: "yyyy-m-d", 51: "m-d", 52: "yyyy-m", 53: "m-d", 54: "m-d", 55: "h:mm", 56: "h:mm:ss", 57: "yyyy-m", 58: "m-d",
 }
 
-// dayHalves takes out what would look like a month.
-var dayHalves = strings.NewReplacer("AM/PM", "h", "am/pm", "h", "A/P", "h", "a/p", "h")
+// dayHalves takes out what would look like a month. dayHalf is a letter that no workbook can hold (XML 1.0, 2.2).
+var dayHalves = strings.NewReplacer("AM/PM", dayHalf, "am/pm", dayHalf, "A/P", dayHalf, "a/p", dayHalf)
+
+const dayHalf = "\x01"
 
 // longestFormat is how many letters a number format may have, as in spreadsheets. What a longer one shows is not worked out.
 const longestFormat = 255
@@ -253,7 +255,7 @@ func parseSection(runes []rune) (l section, text bool) {
 			} else if strings.ContainsRune("/.%,", r) {
 				marks = append(marks, byte(r))
 				l.marks = append(l.marks, mark{byte(r), string(r)})
-			} else if r < 128 && strings.ContainsRune("ymdhsYMDHS", r) {
+			} else if r < 128 && strings.ContainsRune("ymdhsYMDHS"+dayHalf, r) {
 				letter := byte(unicode.ToLower(r))
 				marks, date[len(date)-1] = append(marks, letter), letter
 			} else if strings.ContainsRune("egbqEGBQ", r) {
@@ -335,6 +337,9 @@ func (s *section) readDate(letters string) {
 			s.day, s.weekday = s.day || n < 3, s.weekday || n >= 3
 		case 'h':
 			s.clock, hour = true, true
+		case dayHalf[0]:
+			s.halves = true
+			continue
 		case 's':
 			s.clock, s.seconds = true, true
 		case 'm':

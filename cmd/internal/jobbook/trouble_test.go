@@ -438,6 +438,28 @@ func TestSlowWriter(t *testing.T) {
 	}
 }
 
+// TestOpenedWhileWritten: nor is what a program writes lost that has only begun when the job is opened.
+func TestOpenedWhileWritten(t *testing.T) {
+	d := fakedisk.New()
+	b, _ := three(t, d)
+	must(t, b.Close())
+	edit(t, d, func(f *excelize.File) {
+		must(t, f.SetCellValue("Journaling", column(t, f, "Journaling", "Title")+"2", "written slowly"))
+	})
+	edited, err := d.Read(bookPath)
+	must(t, err)
+	d.Put(bookPath, edited[:len(edited)/2])
+	info, err := d.Stat(bookPath)
+	must(t, err)
+	time.AfterFunc(time.Second, func() { d.Put(bookPath, edited) })
+	b, found, err := open(lateClock{d, now().Sub(info.ModTime())}, bookPath, settings(t))
+	must(t, err)
+	if got := b.Rows(Journaling)[0].Cells["Title"]; got != "written slowly" || len(found) > 0 {
+		t.Errorf("the title is %q; %v", got, found)
+	}
+	must(t, b.Close())
+}
+
 // unreadable is a disk with a file that this user may not read.
 type unreadable struct {
 	*fakedisk.Disk

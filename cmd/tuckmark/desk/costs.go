@@ -93,9 +93,8 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 	case same >= 0 && same != at:
 		bad = &problem.Problem{What: "the cost " + measure.Quote(in.Name) + " is given twice", Hint: "add the two up, or give one of them another name"}
 	default:
-		_, amount := config.Cents(in.Amount)
 		usual := strings.TrimSpace(c.Currency)
-		if sign, _ := config.SignOf(in.Amount, usual); amount && sign != "" && usual != "" && !config.SameSign(sign, usual) {
+		if sign, _ := config.SignOf(in.Amount, usual); isAmount(in.Amount) && sign != "" && usual != "" && !config.SameSign(sign, usual) {
 			other := config.OtherSign(problem.Place{}, sign, usual)
 			bad = &other
 		}
@@ -105,7 +104,7 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	in.Amount = strings.TrimSpace(in.Amount)
-	if sign, _ := config.SignOf(in.Amount, c.Currency); c.Currency != "" && sign == "" { // the sign may stand nowhere else
+	if sign, _ := config.SignOf(in.Amount, c.Currency); c.Currency != "" && sign == "" && isAmount(in.Amount) { // the sign may stand nowhere else
 		in.Amount = c.Currency + in.Amount
 	}
 	amendments := costAmendments(c, at, in.Name, in.Amount+" "+in.By, to.Remove)
@@ -121,6 +120,11 @@ func (s *server) cost(j *openJob, w http.ResponseWriter, r *http.Request) {
 		said["name"], said["amount"], said["by"] = c.Costs[at].Name, c.Amount(c.Costs[at].Cents), c.Costs[at].By.String()
 	}
 	answer(w, said)
+}
+
+func isAmount(text string) bool {
+	_, ok := config.Cents(text)
+	return ok
 }
 
 // costOf is the index of a cost by its name, in any letter case, or -1.

@@ -269,7 +269,7 @@ func TestCosts(t *testing.T) {
 		{404, `{"name":"x","amount":"1","by":"by moon"}`, "no such cost"},
 		{422, `{"name":" ","amount":"1","by":"by area"}`, "has no name"},
 		{422, `{"name":"INK and glue","amount":"1","by":"by area"}`, "given twice"},
-		{409, `{"name":"x","amount":"much","by":"by area"}`, "“€much” is not an amount"},
+		{409, `{"name":"x","amount":"much","by":"by area"}`, "“much” is not an amount"},
 		{409, `{"name":"a name that is a good deal longer than thirty letters","amount":"1","by":"by area"}`, "long"},
 	} {
 		cost(wrong.status, wrong.body, wrong.says)
@@ -303,6 +303,7 @@ func TestCosts(t *testing.T) {
 		t.Fatal(err)
 	}
 	cost(409, `{"was":"ink and glue","remove":true}`, "changed by another program")
+	cost(409, `{"was":"glue","amount":"about 5"}`, "“about 5” is not an amount") // no sign is said that nobody typed
 	cost(200, `{"was":"glue","name":"glue","amount":"2","by":"by block"}`)
 	cost(200, `{"name":"ink","amount":"3","by":"by area"}`)
 	if text, _ := os.ReadFile(file); string(text) != "effort: 2\ncosts:\n  ink: 3 by area\n  glue: 2 by block # two pots\n" {

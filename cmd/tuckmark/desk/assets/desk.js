@@ -372,21 +372,21 @@ addEventListener("keydown", (e) => {
     }
   };
   desk.on("closed", ({why: reason}) => {
-    let why = reason;
+    const taking = desk.taking && " file was still being taken over. Look whether it is in the job when the desk is open again, and add it if not.";
+    const why = (a) => [taking && a + taking, reason].filter(Boolean).join(" ");
     gone = true;
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
     if (desk.unsettled()) { // it stays, to be copied
-      desk.say(`The desk is closed, and what you typed last on this page is not saved. Copy it before you close the page.${why ? ` ${why}` : ""}`, true);
+      desk.say(`The desk is closed, and what you typed last on this page is not saved. Copy it before you close the page. ${why("A")}`.trim(), true);
       desk.say = () => {};
       return;
     }
     const main = document.querySelector("main");
     const p = document.createElement("p");
     p.className = "enter";
-    if (desk.taking) why = ["a file was still being taken over. Look whether it is in the job when the desk is open again, and add it if not.", why].filter(Boolean).join(" ");
-    p.textContent = why ? `The desk is closed, and not everything is saved: ${why}` : "The desk is closed and everything is saved. You can close this page.";
+    p.textContent = why("a") ? `The desk is closed, and not everything is saved: ${why("a")}` : "The desk is closed and everything is saved. You can close this page.";
     main.replaceChildren(p);
-    desk.say("closed", !!why);
+    desk.say("closed", !!why("a"));
     desk.say = () => {}; // what was under way to the desk fails now, which is not to be told over it
   });
   desk.on("book", (b) => {

@@ -505,6 +505,7 @@
 
   const add = async (from) => {
     await flush();
+    await refresh.running(); // the list of whoever was pressed last
     const all = [...blocks.querySelectorAll(".block")];
     const own = all.filter((e) => e.dataset.elsewhere === undefined); // of whom the page shows
     const b = own.find((e) => e.dataset.id === hand) || own.pop() || all.pop();
