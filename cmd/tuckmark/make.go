@@ -129,7 +129,7 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 			ui.say("%s is of an earlier run: the report of these pages is %s", old, to.report)
 		}
 	}
-	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Again: to.again}))
+	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Same: slices.Contains(done.Same, to.report), Again: to.again}))
 	if to.again {
 		ui.lines(j.Smaller())
 	}

@@ -294,6 +294,21 @@ func TestRedoOfAnotherReport(t *testing.T) {
 	}
 }
 
+// Who prints the same blocks again from the first report is told that this was done before: only the report of that redo counts its paper.
+func TestSameRedoAgain(t *testing.T) {
+	dir := t.TempDir()
+	in, report := filepath.Join(dir, "crop.csv"), filepath.Join(dir, "crop-report.xlsx")
+	put(t, in, "Name,Journaling,Width,Height\nAda Lind,In May,3,2\n")
+	if code, _, err := tuckmark(t, "make", in); code != exitDone {
+		t.Fatal(err)
+	}
+	for _, again := range []bool{false, true} {
+		if code, said, err := tuckmark(t, "redo", report, "--blocks", "AL-1"); code != exitDone || strings.Contains(said, "(the same was there already; if its pages were printed, name it to print more: `tuckmark redo ") != again {
+			t.Errorf("again %v: exit status %d, %s%s", again, code, said, err)
+		}
+	}
+}
+
 // Pages and letters of an earlier run in a folder are replaced, also those of another job, and that is told.
 func TestPagesReplacedAreTold(t *testing.T) {
 	dir := t.TempDir()

@@ -125,6 +125,13 @@ func TestTypedIntoBlocks(t *testing.T) {
 			col, _ := excelize.ColumnNumberToName(slices.Index(rows[0], heading) + 1)
 			return col + "2"
 		}
+		name, _ := excelize.ColumnNumberToName(slices.Index(rows[0], headWritten) + 1)
+		if seen, err := f.GetColVisible(blocksSheet, name); err != nil || seen {
+			t.Errorf("the column of sums is seen: %v", err)
+		}
+		if high, err := f.GetRowHeight(blocksSheet, 2); err != nil || high > rowHeight {
+			t.Errorf("a row of one line is %v high: %v", high, err)
+		}
 		path := filepath.Join(t.TempDir(), "report.xlsx")
 		if err := errors.Join(change(f, at), f.SaveAs(path), f.Close()); err != nil {
 			t.Fatal(err)

@@ -53,6 +53,9 @@ func (b *book) longSheet(name string, fields []field, rows [][]any) {
 func heightOf(fields []field, row []any) float64 {
 	most := 1
 	for i, c := range row {
+		if fields[i].width == hidden {
+			continue
+		}
 		s, _ := c.(string)
 		if runs, rich := c.([]table.Run); rich {
 			var all strings.Builder

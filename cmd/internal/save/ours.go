@@ -80,13 +80,13 @@ const (
 
 // mayReplace looks whether what is at a file's place may be replaced, and has to be set aside, when no other run can put anything there any more.
 func (f *output) mayReplace() *problem.Problem {
-	f.replaces, f.changed = false, false
+	f.same, f.replaces, f.changed = false, false, false
 	if f.Own {
 		return nil
 	}
 	f.seen, _ = os.Stat(f.path)
 	old, found := there(f.path)
-	if !found || bytes.Equal(old, f.Data) {
+	if f.same = found && bytes.Equal(old, f.Data); !found || f.same {
 		return nil
 	}
 	if f.Ours == nil || !f.Ours(old) {

@@ -95,6 +95,7 @@ type output struct {
 	aside string
 	old   string // a second name of what was at its place while the set is renamed; "": nothing was
 
+	same     bool // what is at its place has the same bytes
 	replaces bool // an earlier run's file is at its place
 	changed  bool // and somebody has changed it, so that its second name is to stay
 
@@ -190,6 +191,9 @@ func (o *outputs) commit() (Outcome, *problem.Problem) {
 	for i, f := range o.files {
 		if p := o.place(i); p != nil {
 			return Outcome{}, o.back(i, p)
+		}
+		if f.same {
+			done.Same = append(done.Same, f.Path)
 		}
 		if f.replaces {
 			done.Replaced = append(done.Replaced, f.Path)

@@ -14,6 +14,7 @@ import (
 // Outcome is what came of a set besides its files.
 type Outcome struct {
 	Replaced []string // the files of the set in whose place another was, by their paths
+	Same     []string // those that were there already, with the same bytes
 	Yours    []Yours
 }
 

@@ -23,6 +23,7 @@ type Files struct {
 	PDF, Report, Plan string // "" where it was not wanted
 	Guides            int    // pages of guides that the PDF begins with
 	Replaces          bool   // the report stands in the place of an older one
+	Same              bool   // it was there already, as it is
 	Again             bool   // blocks of an earlier run were printed again: the report has the notes of that run
 }
 
@@ -96,8 +97,11 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
 	out.say("%s", j.Trimming())
 	replaces := ""
-	if to.Replaces {
+	switch {
+	case to.Replaces:
 		replaces = " (in place of an older one)"
+	case to.Same && to.Again: // a second redo from the first report knows nothing of the first redo
+		replaces = " (the same was there already; if its pages were printed, name it to print more: `tuckmark redo " + to.Report + "`)"
 	}
 	out.say("To sort and pay: %s%s", to.Report, replaces)
 	if to.Plan != "" {
