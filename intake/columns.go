@@ -270,17 +270,25 @@ func (s *Sheet) sizeOrSpace() {
 	if ofPaper := s.column(asStock) != nil && s.column(asName) == nil && (s.column(asCount) != nil || s.column(asPrice) != nil || s.column(asCopies) != nil); s.column(asJournaling) == nil && !ofPaper { // a list of something else
 		return
 	}
+	converted := map[int]bool{}
 	for j := range s.Columns { // one for each block of a row
 		c := &s.Columns[j]
 		base, _ := numbered(c.Heading) // 4. Size
 		said := unitSaid(base)
-		if c.as != asSize || c.Double || said.unit == measure.Pt.String() || !plainSize(said.rest) {
+		second := c.Double && (converted[c.set] || c.set == 0 && len(s.sets) > 0) // not behind Font size, which is none
+		if c.as != asSize || second || said.unit == measure.Pt.String() || !plainSize(said.rest) {
 			continue
 		}
-		c.as = asSpace
+		c.as, c.Double = asSpace, false
+		converted[c.set] = true
 		c.setUnit(said.unit)
 		c.openUnit(said.doubtful)
 		c.heightFirst, c.lengthFirst = heightFirst(c.Heading)
+	}
+	for j := range s.Columns { // Font size beside Size, which was the first one for it
+		if c := &s.Columns[j]; c.as == asSize && c.Double && converted[c.set] && !plainSize(unitSaid(c.Heading).rest) && (c.set > 0 || len(s.sets) == 0) {
+			c.Double, converted[c.set] = false, false
+		}
 	}
 }
 

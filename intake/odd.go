@@ -41,7 +41,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			addressed = s.addresses(c)
 		}
 		switch {
-		case (c.Double || unknown) && texts[c.Index], unknown && several && s.anotherText(c):
+		case (c.Double || unknown) && texts[c.Index], unknown && (several && s.anotherText(c) || s.corrects(c)):
 			lost = true
 			s.lost(c)
 		case c.Double:

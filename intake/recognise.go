@@ -15,10 +15,11 @@ import (
 	"tuckmark/config/measure"
 )
 
-// unrelated look like a field by one of their words, and are none.
+// unrelated look like a field by one of their words, or by their letters, and are none.
 var unrelated = map[string]bool{"paper size": true, "sheet size": true, "page size": true, "file name": true, "user name": true,
 	"table name": true, "paper colour": true, "paper color": true, "line height": true, "page count": true,
-	"x height": true, "stock number": true, "stock no": true, "name of event": true, "event name": true}
+	"x height": true, "stock number": true, "stock no": true, "name of event": true, "event name": true,
+	"order": true, "county": true, "store": true, "tests": true, "votes": true, "rates": true, "reader": true}
 
 // fillers are words that a question has and a heading needs not.
 var fillers = map[string]bool{"the": true, "a": true, "an": true, "your": true, "my": true, "our": true, "please": true,

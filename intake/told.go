@@ -199,6 +199,16 @@ func (s *Sheet) anotherText(c *Column) bool {
 	return slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), func(w string) bool { return synonyms[w] == asJournaling }) && !s.emptied(c)
 }
 
+// corrects reports a column that nobody knows and whose heading says that it has texts to be printed instead of others: New text, Corrections.
+func (s *Sheet) corrects(c *Column) bool {
+	words := strings.Fields(plainLetters(c.Heading))
+	text := func(w string) bool { return synonyms[w] == asJournaling }
+	instead := func(w string) bool { return insteadWords[w] }
+	return (slices.ContainsFunc(words, text) || len(words) == 1 && words[0] != "new" && words[0] != "final") && slices.ContainsFunc(words, instead) && !s.emptied(c)
+}
+
+var insteadWords = map[string]bool{"new": true, "final": true, "corrected": true, "correction": true, "corrections": true, "revised": true, "revision": true, "revisions": true, "updated": true, "changed": true}
+
 // twice reports a field that another column was already taken for.
 func (s *Sheet) twice(m meaning) bool {
 	return slices.ContainsFunc(s.Columns, func(c Column) bool { return c.as == m && c.Double })

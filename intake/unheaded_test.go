@@ -8,6 +8,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config"
+	"tuckmark/config/measure"
 	"tuckmark/intake/intaketest"
 )
 
@@ -64,6 +65,11 @@ func TestSecondTexts(t *testing.T) {
 		{"Text,Width,Height,Text bis,Width bis,Height bis", "Plums", "error a.csv E1: the column “Text bis” holds texts"},
 		{"Text,Width,Height,Text for mum,Width,Height", "Plums", "error a.csv E1: the column “Text for mum” holds texts"},
 		{"Text,Width,Height,Text for mum,Width,Height", "", "note"},
+		{"Text,Width,Height,Corrected text,Tea,Cups", "Plums", "error a.csv E1: the column “Corrected text” holds texts"},
+		{"Text,Width,Height,Text (new),Tea,Cups", "Plums", "error a.csv 1 E1: 1 text in column E would be lost"},
+		{"Text,Width,Height,Corrections,Tea,Cups", "Plums", "error a.csv E1: the column “Corrections” holds texts"},
+		{"Text,Width,Height,Corrections,Tea,Cups", "", "note"},
+		{"Text,Width,Height,Final,Tea,Cups", "yes", "note"},
 		{"Text,Width,Height,Text colour,Shoe size,Tea", "red", "note"},
 		{"Text,Width,Height,Diary,Tea,Cups", "五月四日我们在湖边吃李子晚上一起唱歌星星很亮", "error a.csv E1: the column “Diary” holds texts"},
 	} {
@@ -71,6 +77,17 @@ func TestSecondTexts(t *testing.T) {
 		said := intaketest.Say(problems)
 		if !strings.Contains(said, c.want) || strings.HasPrefix(c.want, "note") && strings.Contains(said, "error") {
 			t.Errorf("%s, %q: %s", c.heads, c.text, said)
+		}
+	}
+}
+
+// A size is the space, and the size of the font is that of the letters.
+func TestSizeBesideFontSize(t *testing.T) {
+	for _, table := range []string{"Name,Text,Size,Font size\nPim,Soup at Larvik,4 x 2,9\n", "Name,Text,Font size,Size\nPim,Soup at Larvik,9,4 x 2\n", "Name,Text,Size,Size,Font size\nPim,Soup at Larvik,4 x 2,,9\n",
+		"Name,Text 1,Size 1,Font size 1,Text 2,Size 2\nPim,Soup at Larvik,4 x 2,9,Tea,3 x 1\n"} {
+		job, problems := Read(intaketest.Write(t, "a.csv", table), intaketest.Home())
+		if len(job.Blocks) == 0 || job.Blocks[0].Space.Format(measure.In) != "4 x 2 in" || job.Blocks[0].Type.Wished != 9*measure.Point {
+			t.Errorf("%s: %+v %s", table, job.Blocks, intaketest.Say(problems))
 		}
 	}
 }
