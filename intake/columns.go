@@ -248,10 +248,18 @@ func (s *Sheet) nameless() {
 	if _, n := numbered(names[0].Heading); n > 0 { // a block's
 		return
 	}
+	says := false
 	for _, cell := range s.below(names[0]) {
-		if !blank(cell) && plainLetters(cell.Text) != "anonymous" {
-			return
+		if !blank(cell) {
+			if plainLetters(cell.Text) != "anonymous" {
+				return
+			}
+			says = true
 		}
+	}
+	base, _ := numbered(names[1].Heading)
+	if _, _, guess := recognise(base); !says && guess == "contains" { // which may be somebody else's
+		return
 	}
 	for _, cell := range s.below(names[1]) {
 		if !blank(cell) {

@@ -53,6 +53,8 @@ func TestSmallTablesCostLittle(t *testing.T) {
 		"headings once more in part":             strings.TrimSuffix(wide("zq", 3_000, 1), "\n") + "\n" + strings.Repeat("Name,Journaling,,"+strings.Repeat(",a", 3_000)+"\n", 15),
 		"columns of texts":                       wide("Journaling", 12_000, 3_000),
 		"columns of names":                       "Name,Journaling" + strings.Repeat(",Name", 12_000) + ",Width,Height\n" + strings.Repeat("Pim,b\n", 4_000),
+		"columns of numbered names":              "Name,Journaling 1,Journaling 2,Width,Height" + strings.Repeat(",Name 3,Name A,First name", 4_000) + "\n" + strings.Repeat("Pim,b\n", 1_000),
+		"corrections":                            wide("Corrections", 8_000, 2_000),
 		"many blocks in a row":                   sets + strings.Repeat(",zq", 2000) + "\n" + strings.Repeat("Pim,b,1,1\n", 200),
 		"colours":                                each("Ink", "q%d", 1_500),
 		"stocks":                                 each("Stock", "v%d", 1_500),

@@ -22,7 +22,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	var unread []string
 	whose := map[meaning]*Column{}
 	lost := false
-	texts := s.longTexts()
+	below := s.contents()
 	several := len(s.sets) > 1 || s.twice(asWidth) && s.twice(asHeight) || s.twice(asSpace) // blocks in a row
 	for i := range s.Columns {
 		c := &s.Columns[i]
@@ -41,7 +41,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			addressed = s.addresses(c)
 		}
 		switch {
-		case (c.Double || unknown) && texts[c.Index], unknown && (several && s.anotherText(c) || s.corrects(c)):
+		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index] != 0 && several && anotherText(c.Heading), unknown && below[c.Index]&hasWords != 0 && corrects(c.Heading):
 			lost = true
 			s.lost(c)
 		case c.Double:

@@ -140,12 +140,13 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	var plain, first map[meaning]bool                // first: that have a column numbered 1
 	for _, s.countedBy = range []byte{'A', 'w', 0} { // where none counts several texts, by figures
 		s.namesApart = s.eachWithName()
+		oneName := s.oneName()
 		parts, texts, plain, first = make([]part, len(s.Columns)), map[int]bool{}, map[meaning]bool{}, map[meaning]bool{}
 		for i := range s.Columns {
 			c := &s.Columns[i]
 			base, n := s.number(c.Heading)
 			as, unit, guess := recognise(base)
-			if n == 0 || guess == "contains" && as == asJournaling || as == asName && s.oneName() { // which is for all, whatever its number
+			if n == 0 || guess == "contains" && as == asJournaling || as == asName && oneName { // which is for all, whatever its number
 				plain[c.as] = true
 				continue
 			}

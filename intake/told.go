@@ -193,19 +193,20 @@ func long(text string) bool {
 	return false
 }
 
-// anotherText reports a column that nobody knows and whose heading names a text among other words: in a table of several blocks to a row, or of several spaces, it is
+// anotherText reports a heading that nobody knows and that names a text among other words: in a table of several blocks to a row, or of several spaces, its column is
 // the text of one more (Last text, Width bis), however short.
-func (s *Sheet) anotherText(c *Column) bool {
-	return slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), func(w string) bool { return synonyms[w] == asJournaling }) && !s.emptied(c)
+func anotherText(heading string) bool {
+	return slices.ContainsFunc(strings.Fields(plainLetters(heading)), func(w string) bool { return synonyms[w] == asJournaling })
 }
 
-// corrects reports a column that nobody knows and whose heading says that it has texts to be printed instead of others: New text, Corrections.
-func (s *Sheet) corrects(c *Column) bool {
-	words := strings.Fields(plainLetters(c.Heading))
-	text := func(w string) bool { return synonyms[w] == asJournaling }
-	instead := func(w string) bool { return insteadWords[w] }
-	return (slices.ContainsFunc(words, text) || len(words) == 1 && words[0] != "new" && words[0] != "final") && slices.ContainsFunc(words, instead) && !s.emptied(c)
+// corrects reports a heading that nobody knows and that says that texts are to be printed instead of others: New text, Corrections.
+func corrects(heading string) bool {
+	words := strings.Fields(plainLetters(heading))
+	return len(words) == 1 && strings.HasPrefix(words[0], "correction") || anotherText(heading) && slices.ContainsFunc(words, func(w string) bool { return insteadWords[w] })
 }
+
+// answers are what is no text, but says whether there is one.
+var answers = map[string]bool{"": true, "yes": true, "no": true, "y": true, "n": true, "x": true, "ok": true, "done": true, "none": true, "true": true, "false": true}
 
 var insteadWords = map[string]bool{"new": true, "final": true, "corrected": true, "correction": true, "corrections": true, "revised": true, "revision": true, "revisions": true, "updated": true, "changed": true}
 
@@ -214,14 +215,34 @@ func (s *Sheet) twice(m meaning) bool {
 	return slices.ContainsFunc(s.Columns, func(c Column) bool { return c.as == m && c.Double })
 }
 
-// longTexts are the columns, from 0, that have a text of more than a few words.
-func (s *Sheet) longTexts() map[int]bool {
-	found := map[int]bool{}
+// content is what the cells below a heading have among them.
+type content uint8
+
+const (
+	hasAny   content = 1 << iota
+	hasWords         // more than an answer
+	hasLong          // more than a few of them
+)
+
+// contents are those of the columns, from 0.
+func (s *Sheet) contents() map[int]content {
+	found := map[int]content{}
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		for j := range s.Rows[i].Cells {
-			if c := &s.Rows[i].Cells[j]; c.Kind == table.Text && !c.Covered && !found[c.Col] && long(c.Text) {
-				found[c.Col] = true
+			c := &s.Rows[i].Cells[j]
+			has := found[c.Col]
+			if has == hasAny|hasWords|hasLong || blank(c) {
+				continue
 			}
+			if has |= hasAny; c.Kind == table.Text && !c.Covered {
+				if has&hasWords == 0 && !answers[plainLetters(c.Text)] {
+					has |= hasWords
+				}
+				if long(c.Text) {
+					has |= hasLong
+				}
+			}
+			found[c.Col] = has
 		}
 	}
 	return found

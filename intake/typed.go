@@ -72,7 +72,7 @@ type scribe struct {
 	names   map[int]string        // of columns that have no heading of their own
 	unasked bool                  // it may have measures in columns that nobody has said so of yet
 	unitToo string                // what TakenFor has to know of the unit then, of rows that do not say it; "": nothing
-	perhaps map[int]bool          // columns, from 0, of texts, of which one may be told to be the journaling
+	perhaps map[int]content       // of columns, from 0, of texts, of which one may be told to be the journaling
 	long    map[sharedText]string // how long texts are typed: a thousand cells may share one
 }
 
@@ -112,7 +112,7 @@ func (t *scribe) table() TypedSheet {
 		t.openUnits()
 	}
 	if s.column(asJournaling) == nil && !s.CSV && !s.Desk && t.of != paper {
-		t.perhaps = s.longTexts()
+		t.perhaps = s.contents()
 	}
 	for i := range s.Columns {
 		t.column(&out, t.heading(&s.Columns[i]))
@@ -386,7 +386,7 @@ func (t *scribe) text(e *entry, c *table.Cell, col *Column) string {
 	case asPrice:
 		text = pricedAs(c, col)
 	case asUnknown: // it may be told to be a measure, of which what is stored counts, or the journaling, with its bold and italic
-		if t.perhaps[col.Index] && c.Kind == table.Text {
+		if t.perhaps[col.Index]&hasLong != 0 && c.Kind == table.Text {
 			return t.markup(c)
 		}
 		stored := c.ExactText() + c.OtherUnit()

@@ -51,7 +51,7 @@ func (s *sum) add(heading, cell string) {
 		return -1
 	}, cell)
 	if heading != headOutcome && cell != "" {
-		*s = sum(crc32.Update(uint32(*s), crc32.IEEETable, []byte(heading+"\x00"+cell+"\x00")))
+		*s += sum(crc32.ChecksumIEEE([]byte(heading + "\x00" + cell))) // in whatever order the columns stand
 	}
 }
 
@@ -98,7 +98,7 @@ func (e *Earlier) readTyped(sheets []*table.Sheet) {
 			}
 			if of := textAt(&r, code); now.String() != was || remarks[r.N] {
 				e.typed[strings.ToUpper(of)] = append(e.typed[strings.ToUpper(of)], problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name(), Sheet: s.Name, Row: r.N},
-					What: "what was typed here for " + of + " is not printed", Cause: "a block is printed again as the sheet " + Texts + " says", Hint: "type it into the block's row there"})
+					What: "what was changed here for " + of + " is not printed", Cause: "a block is printed again as the sheet " + Texts + " says", Hint: "type it into the block's row there"})
 			}
 		})
 	}
