@@ -57,6 +57,9 @@ func (s *sum) add(heading, cell string) {
 
 func (s sum) String() string { return fmt.Sprintf("%08x", uint32(s)) }
 
+// mostTyped is up to which size a sheet of blocks is looked through, in bytes: some 20,000 rows, which take a second or two, and nobody types in more by hand.
+const mostTyped = 20 << 20
+
 // readTyped finds the rows of the sheets of blocks that are no longer as they were written, or have a remark. A sheet that has no column of sums, as those
 // of older reports, has none.
 func (e *Earlier) readTyped(sheets []*table.Sheet) {
@@ -65,7 +68,7 @@ func (e *Earlier) readTyped(sheets []*table.Sheet) {
 		return // who writes it anew says so
 	}
 	for _, s := range sheets { // which were read without their rows
-		if sheetNumber(s.Name, blocksSheet) == 0 {
+		if part := parts.Of(s.Name); sheetNumber(s.Name, blocksSheet) == 0 || part == nil || part.UncompressedSize64 > mostTyped {
 			continue
 		}
 		remarks := map[int]bool{}
