@@ -136,7 +136,7 @@ func (b *builder) aboveHeadings(s *Sheet) {
 			continue
 		}
 		for _, c := range s.own(r) {
-			if heading := s.Rows[s.Head].At(c.Col); c != s.stated && (heading == nil || !s.fromAbove(heading)) {
+			if c != s.stated && !s.headedFrom(c) {
 				found = append(found, table.Spot{Col: c.Col, Row: r.N})
 			}
 		}
@@ -227,7 +227,7 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	asked := asks(cells)
 	for i := range cells {
 		c := &cells[i]
-		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
+		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading || r.N < s.Rows[s.Head].N && s.headedFrom(c) {
 			continue
 		}
 		k, headed := s.heading(c.Col)

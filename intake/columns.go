@@ -147,7 +147,7 @@ func (s *Sheet) heads() (known int) {
 		score, seen := 0, map[meaning]bool{}
 		for j := range r.Cells {
 			c := &r.Cells[j]
-			if c.Kind != table.Text || c.Covered || j > 200 {
+			if c.Kind != table.Text || c.Covered && !s.fromAbove(i, c) || j > 200 {
 				continue
 			}
 			f, _, guess := recognise(c.Text)
@@ -278,13 +278,14 @@ func (s *Sheet) sizeOrSpace() {
 	if ofPaper := s.column(asStock) != nil && s.column(asName) == nil && (s.column(asCount) != nil || s.column(asPrice) != nil || s.column(asCopies) != nil); s.column(asJournaling) == nil && !ofPaper { // a list of something else
 		return
 	}
-	converted := map[int]bool{}
-	for j := range s.Columns { // one for each block of a row
+	converted, live := map[int]bool{}, map[int]bool{} // by their blocks: that have a space now, and that have a size of letters beside it
+	for j := range s.Columns {                        // one for each block of a row
 		c := &s.Columns[j]
 		base, _ := numbered(c.Heading) // 4. Size
 		said := unitSaid(base)
 		second := c.Double && (converted[c.set] || c.set == 0 && len(s.sets) > 0) // not behind Font size, which is none
 		if c.as != asSize || second || said.unit == measure.Pt.String() || !plainSize(said.rest) {
+			live[c.set] = live[c.set] || c.as == asSize && !c.Double
 			continue
 		}
 		c.as, c.Double = asSpace, false
@@ -294,8 +295,9 @@ func (s *Sheet) sizeOrSpace() {
 		c.heightFirst, c.lengthFirst = heightFirst(c.Heading)
 	}
 	for j := range s.Columns { // Font size beside Size, which was the first one for it
-		if c := &s.Columns[j]; c.as == asSize && c.Double && converted[c.set] && !plainSize(unitSaid(c.Heading).rest) && (c.set > 0 || len(s.sets) == 0) {
-			c.Double, converted[c.set] = false, false
+		base, _ := numbered(s.Columns[j].Heading)
+		if c := &s.Columns[j]; len(converted) > 0 && c.as == asSize && c.Double && !live[c.set] && !plainSize(unitSaid(base).rest) {
+			c.Double, live[c.set] = false, true
 		}
 	}
 }

@@ -41,7 +41,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			addressed = s.addresses(c)
 		}
 		switch {
-		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index] != 0 && several && anotherText(c.Heading), unknown && below[c.Index]&hasWords != 0 && corrects(c.Heading):
+		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index] != 0 && several && anotherText(c.Heading), below[c.Index]&hasWords != 0 && (unknown && corrects(c.Heading) || pageOrText(c)):
 			lost = true
 			s.lost(c)
 		case c.Double:

@@ -241,19 +241,25 @@ func blank(c *table.Cell) bool {
 	return c.Kind == table.Text && strings.TrimSpace(strings.Trim(c.Text, "\u200b\u200c\u200d\u2060")) == ""
 }
 
-// fromAbove reports a heading that is merged down from a row above.
-func (s *Sheet) fromAbove(heading *table.Cell) bool {
-	if !heading.Covered || s.Head < 1 {
+// fromAbove reports a cell of the row Rows[i] that shows what is merged down from the row above.
+func (s *Sheet) fromAbove(i int, c *table.Cell) bool {
+	if !c.Covered || i < 1 {
 		return false
 	}
-	above := s.Rows[s.Head-1].At(heading.Col)
-	return above != nil && above.Text == heading.Text
+	above := s.Rows[i-1].At(c.Col)
+	return above != nil && above.Text == c.Text
+}
+
+// headedFrom reports a cell above the headings that is one of them, merged down.
+func (s *Sheet) headedFrom(c *table.Cell) bool {
+	heading := s.Rows[s.Head].At(c.Col)
+	return heading != nil && s.fromAbove(s.Head, heading)
 }
 
 // Counts reports whether a cell of the row Rows[i] has a say in that row. What it shows of a merged cell that reaches into it has one only where
 // the row is asked for by what else it has, and the column is a field that is read for each row. In the row of headings it has where it begins above.
 func (s *Sheet) Counts(i int, c *table.Cell) bool {
-	if !c.Covered || i == s.Head && s.fromAbove(c) {
+	if !c.Covered || i == s.Head && s.fromAbove(i, c) {
 		return true
 	}
 	k, headed := s.heading(c.Col)

@@ -199,7 +199,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 	}
 	for i := range s.Columns { // Width beside Width 2 is that of the first block
-		if c := &s.Columns[i]; c.set == 0 && blocks[c.as] > 0 && !first[c.as] && texts[1] && parts[i].n == 0 {
+		if c := &s.Columns[i]; c.set == 0 && blocks[c.as] > 0 && !first[c.as] && texts[1] && parts[i].n == 0 && (c.as != asSize || plainSize(unitSaid(c.Heading).rest)) {
 			own(c, 1)
 		}
 	}

@@ -202,11 +202,30 @@ func anotherText(heading string) bool {
 // corrects reports a heading that nobody knows and that says that texts are to be printed instead of others: New text, Corrections.
 func corrects(heading string) bool {
 	words := strings.Fields(plainLetters(heading))
-	return len(words) == 1 && strings.HasPrefix(words[0], "correction") || anotherText(heading) && slices.ContainsFunc(words, func(w string) bool { return insteadWords[w] })
+	instead := func(w string) bool { return insteadWords[w] }
+	beyond := func(w string) bool {
+		return !instead(w) && synonyms[w] != asJournaling && !fillers[w] && w != "version"
+	} // Text corrected by
+	return len(words) == 1 && strings.HasPrefix(words[0], "correction") || anotherText(heading) && slices.ContainsFunc(words, instead) && !slices.ContainsFunc(words, beyond)
 }
 
-// answers are what is no text, but says whether there is one.
-var answers = map[string]bool{"": true, "yes": true, "no": true, "y": true, "n": true, "x": true, "ok": true, "done": true, "none": true, "true": true, "false": true}
+// pageOrText reports a column that is taken for the page by a word in its heading, which names a text as well: Text for page 2.
+func pageOrText(c *Column) bool {
+	return c.as == asPage && c.Guess == "contains" && !c.told && anotherText(c.Heading)
+}
+
+// saysWords reports a text that has a word, and does not only say whether there is one, or how many.
+func saysWords(text string) bool {
+	letters := 0
+	for _, r := range text {
+		if unicode.IsLetter(r) {
+			letters++
+		}
+	}
+	return letters > 2 && !answers[plainLetters(text)]
+}
+
+var answers = map[string]bool{"yes": true, "done": true, "none": true, "true": true, "false": true, "n a": true}
 
 var insteadWords = map[string]bool{"new": true, "final": true, "corrected": true, "correction": true, "corrections": true, "revised": true, "revision": true, "revisions": true, "updated": true, "changed": true}
 
@@ -220,7 +239,7 @@ type content uint8
 
 const (
 	hasAny   content = 1 << iota
-	hasWords         // more than an answer
+	hasWords         // words that are no answer
 	hasLong          // more than a few of them
 )
 
@@ -235,7 +254,7 @@ func (s *Sheet) contents() map[int]content {
 				continue
 			}
 			if has |= hasAny; c.Kind == table.Text && !c.Covered {
-				if has&hasWords == 0 && !answers[plainLetters(c.Text)] {
+				if has&hasWords == 0 && saysWords(c.Text) {
 					has |= hasWords
 				}
 				if long(c.Text) {

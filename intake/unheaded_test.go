@@ -71,6 +71,11 @@ func TestSecondTexts(t *testing.T) {
 		{"Text,Width,Height,Corrections,Tea,Cups", "", "note"},
 		{"Text,Width,Height,Updated,Tea,Cups", "at noon", "note"},
 		{"Text,Width,Height,Final text?,Tea,Cups", "Yes", "note"},
+		{"Text,Width,Height,Text corrected by,Tea,Cups", "Joan", "note"},
+		{"Text,Width,Height,Corrections,Tea,Cups", "2", "note"},
+		{"Text,Width,Height,Text for page 2,Tea,Cups", "Plums", "error a.csv E1: the column “Text for page 2” holds texts"},
+		{"Text,Width,Height,2nd page text,Tea,Cups", "Plums", "error a.csv E1: the column “2nd page text” holds texts"},
+		{"Text,Width,Height,Page for the text,Tea,Cups", "12", "note"},
 		{"Text,Width,Height,Text colour,Shoe size,Tea", "red", "note"},
 		{"Text,Width,Height,Diary,Tea,Cups", "五月四日我们在湖边吃李子晚上一起唱歌星星很亮", "error a.csv E1: the column “Diary” holds texts"},
 	} {
@@ -85,10 +90,13 @@ func TestSecondTexts(t *testing.T) {
 // A size is the space, and the size of the font is that of the letters.
 func TestSizeBesideFontSize(t *testing.T) {
 	for _, table := range []string{"Name,Text,Size,Font size\nPim,Soup at Larvik,4 x 2,9\n", "Name,Text,Font size,Size\nPim,Soup at Larvik,9,4 x 2\n", "Name,Text,Size,Size,Font size\nPim,Soup at Larvik,4 x 2,,9\n",
-		"Name,Text 1,Size 1,Font size 1,Text 2,Size 2\nPim,Soup at Larvik,4 x 2,9,Tea,3 x 1\n"} {
+		"Name,Text 1,Size 1,Font size 1,Text 2,Size 2\nPim,Soup at Larvik,4 x 2,9,Tea,3 x 1\n", "Name,Text,Size,Text 2,Size 2,Font size\nPim,Soup at Larvik,4 x 2,Tea,3 x 1,9\n"} {
 		job, problems := Read(intaketest.Write(t, "a.csv", table), intaketest.Home())
 		if len(job.Blocks) == 0 || job.Blocks[0].Space.Format(measure.In) != "4 x 2 in" || job.Blocks[0].Type.Wished != 9*measure.Point {
 			t.Errorf("%s: %+v %s", table, job.Blocks, intaketest.Say(problems))
+		}
+		if own := strings.Contains(table, "Font size 1"); len(job.Blocks) == 2 && (job.Blocks[1].Type.Wished == 9*measure.Point) == own {
+			t.Errorf("%s: the second block is of the size %d", table, job.Blocks[1].Type.Wished)
 		}
 	}
 }

@@ -91,10 +91,13 @@ func TestMarkedSaysTheSame(t *testing.T) {
 
 // TestMarkedHeadings: so is one with two rows of headings, some of which are merged over both.
 func TestMarkedHeadings(t *testing.T) {
-	for _, merged := range [][]string{{"A1:A2", "B1:D1", "E1:G1"}, {"A1:A2"}, {}} {
+	for _, merged := range [][]string{{"A1:A2", "B1:D1", "E1:G1"}, {"A1:A2", "H1:H2", "I1:I2", "B1:D1", "E1:G1"}, {"A1:A2"}, {}} {
 		data := intaketest.Saved(t, func(f *excelize.File) {
-			intaketest.Put(t, f, "Sheet1", []any{"Name", "Block 1", nil, nil, "Block 2"}, []any{nil, "Text", "Width", "Height", "Text", "Width", "Height"},
-				[]any{"Pim", intaketest.Story, 4, 2, "Plums.", 5, 3})
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Block 1", nil, nil, "Block 2", nil, nil, "Page", "Stock"}, []any{nil, "Text", "Width", "Height", "Text", "Width", "Height"},
+				[]any{"Pim", intaketest.Story, 4, 2, "Plums.", 5, 3, 7, "vellum"})
+			if len(merged) != 5 {
+				intaketest.Put(t, f, "Sheet1", []any{"Name", "Block 1", nil, nil, "Block 2", nil, nil, "", ""})
+			}
 			if len(merged) == 0 {
 				intaketest.Put(t, f, "Sheet1", []any{"Blocks"}, []any{"Name", "Text", "Width", "Height", "Text", "Width", "Height"})
 			}
@@ -106,6 +109,9 @@ func TestMarkedHeadings(t *testing.T) {
 			}
 		})
 		job, problems := read(t, "a.xlsx", data)
+		if len(job.Blocks) == 0 {
+			t.Fatalf("%q: %s", merged, intaketest.Say(problems))
+		}
 		f, copied := markedBook(t, job, problems)
 		f.Close()
 		again, said := read(t, "b.xlsx", copied)
