@@ -30,14 +30,14 @@ type Earlier struct {
 	back  int            // column that names the stock of what was printed mirrored
 	owed  []account.Owed // by the report's accounts, with all that was printed again
 	rows  map[string]*table.Row
-	typed map[string]problem.List // of blocks whose row in a sheet of blocks somebody changed, by their codes in capitals
+	laid  []*table.Sheet // the sheets of blocks, without their rows
 }
 
 // Open reads the report at a path. It is nil where the problems say that there is none to be read.
 func Open(path string) (*Earlier, problem.List) {
 	const hint = "name the report workbook that an earlier run wrote: its name ends in -report.xlsx"
 	var list problem.List
-	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, typed: map[string]problem.List{}, code: -1, back: -1}
+	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1, back: -1}
 	e.found, _ = os.Stat(path) // where it is not there, the next line says so
 	files := table.Read([]string{path}, intake.KnownHeading)
 	if len(files) != 1 || files[0].Path != path {
@@ -50,6 +50,8 @@ func Open(path string) (*Earlier, problem.List) {
 	for _, t := range files[0].Sheets {
 		if t.Name == Texts {
 			e.texts = intake.AsJournaling(t)
+		} else if sheetNumber(t.Name, blocksSheet) > 0 {
+			e.laid = append(e.laid, t)
 		} else if intake.IsPaper(t) {
 			e.paper = append(e.paper, t.Name)
 		} else if !ofReport(t.Name) && len(t.Rows) > 0 {
@@ -66,7 +68,6 @@ func Open(path string) (*Earlier, problem.List) {
 			Hint: "close it in other programs and try again", Disk: true})
 		return nil, list
 	}
-	e.readTyped(files[0].Sheets)
 	e.code, e.back = e.column(headCode), e.column(headMirrored)
 	held := e.column(headHeld)
 	for i := e.texts.Head + 1; i < len(e.texts.Rows); i++ {
@@ -191,9 +192,7 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 		byRow[r.N] = r
 	}
 	list := e.added(order)
-	for _, r := range order {
-		list = append(list, e.typed[strings.ToUpper(textAt(r, e.code))]...)
-	}
+	list = append(list, e.typed(copies)...)
 	for _, p := range found { // the report is written as it is read: whatever there is to say is of what somebody typed there since
 		if ofThese := p.Place.Row == 0 || byRow[p.Place.Row] != nil; ofThese && p.Kind != problem.Advice {
 			list = append(list, p)

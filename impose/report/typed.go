@@ -60,15 +60,15 @@ func (s sum) String() string { return fmt.Sprintf("%08x", uint32(s)) }
 // mostTyped is up to which size a sheet of blocks is looked through, in bytes: some 20,000 rows, which take a second or two, and nobody types in more by hand.
 const mostTyped = 20 << 20
 
-// readTyped finds the rows of the sheets of blocks that are no longer as they were written, or have a remark. A sheet that has no column of sums, as those
-// of older reports, has none.
-func (e *Earlier) readTyped(sheets []*table.Sheet) {
+// typed are notes of the rows in the sheets of blocks that are no longer as they were written, or have a remark, where their blocks are among those with
+// copies, by their codes in capitals. A sheet that has no column of sums, as those of older reports, has none.
+func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 	parts, why := table.OpenParts(e.Name(), e.raw)
 	if why != nil {
-		return // who writes it anew says so
+		return nil // who writes it anew says so
 	}
-	for _, s := range sheets { // which were read without their rows
-		if part := parts.Of(s.Name); sheetNumber(s.Name, blocksSheet) == 0 || part == nil || part.UncompressedSize64 > mostTyped {
+	for _, s := range e.laid {
+		if part := parts.Of(s.Name); part == nil || part.UncompressedSize64 > mostTyped {
 			continue
 		}
 		remarks := map[int]bool{}
@@ -89,8 +89,8 @@ func (e *Earlier) readTyped(sheets []*table.Sheet) {
 				}
 				return
 			}
-			was := textAt(&r, written)
-			if was == "" {
+			was, of := textAt(&r, written), textAt(&r, code)
+			if was == "" || copies[strings.ToUpper(of)] == 0 {
 				return
 			}
 			var now sum
@@ -99,10 +99,11 @@ func (e *Earlier) readTyped(sheets []*table.Sheet) {
 					now.add(heads[c.Col], c.Text)
 				}
 			}
-			if of := textAt(&r, code); now.String() != was || remarks[r.N] {
-				e.typed[strings.ToUpper(of)] = append(e.typed[strings.ToUpper(of)], problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name(), Sheet: s.Name, Row: r.N},
-					What: "what was changed here for " + of + " is not printed", Cause: "a block is printed again as the sheet " + Texts + " says", Hint: "type it into the block's row there"})
+			if now.String() != was || remarks[r.N] {
+				list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: r.N}, "what was changed here for "+of+" is not printed",
+					"a block is printed again as the sheet "+Texts+" says", "type it into the block's row there")
 			}
 		})
 	}
+	return list
 }
