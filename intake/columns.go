@@ -112,11 +112,12 @@ type Sheet struct {
 	use        use     // what is read of it
 	problems   problem.List
 
-	mixed      bool // two tables beside each other would be read as one, and the rows are of other people
-	countedBy  byte // what counts the texts of a row: letters (A), words (w), else figures
-	namesApart bool // the names in a row stand each with its text
-	stockTold  bool // what its name, or the file's, says of its stock
-	misheaded  bool // it is journaling, and not read since its headings are at fault
+	mixed       bool // two tables beside each other would be read as one, and the rows are of other people
+	countedBy   byte // what counts the texts of a row: letters (A), words (w), else figures
+	namesApart  bool // the names in a row stand each with its text
+	sizeIsSpace bool // a plain Size is the space
+	stockTold   bool // what its name, or the file's, says of its stock
+	misheaded   bool // it is journaling, and not read since its headings are at fault
 }
 
 // AsJournaling is a table as one of journaling, or nil where its headings say that it is none.
@@ -153,6 +154,14 @@ func (s *Sheet) heads() (known int) {
 			f, _, guess := recognise(c.Text)
 			if w, ok := s.told.of(c.Text); ok {
 				f, guess = w.as, ""
+			}
+			if f == asUnknown {
+				if base := withoutNumber(c.Text); base != c.Text { // Text 1
+					if f, _, guess = recognise(base); guess != "" {
+						f = asUnknown
+					}
+					guess = "number"
+				}
 			}
 			if f == asUnknown || seen[f] {
 				continue
@@ -210,6 +219,7 @@ func (s *Sheet) takeColumns() {
 	}
 	s.nameless()
 	s.unitOrNot()
+	s.sizeOrSpace()
 	spare := s.findSets()
 	s.unitsOfSets()
 	// Plain headings are taken first, so that a near miss does not take a field away from one that says it.
@@ -224,8 +234,6 @@ func (s *Sheet) takeColumns() {
 		}
 	}
 	s.partOthers()
-	s.findRead()
-	s.sizeOrSpace()
 	s.findRead()
 	for j := range s.Columns {
 		if c := &s.Columns[j]; !c.Double {
@@ -269,37 +277,40 @@ func (s *Sheet) nameless() {
 	}
 }
 
-// sizeOrSpace tells what a column headed "Size" means: the type size, or, where nothing else gives the space, the
+// sizeOrSpace tells what columns headed "Size" mean: the type size, or, where nothing else gives the space, the
 // space.
 func (s *Sheet) sizeOrSpace() {
-	if s.column(asSize) == nil || s.column(asSpace) != nil || s.column(asWidth) != nil || s.column(asHeight) != nil {
-		return
-	}
-	if ofPaper := s.column(asStock) != nil && s.column(asName) == nil && (s.column(asCount) != nil || s.column(asPrice) != nil || s.column(asCopies) != nil); s.column(asJournaling) == nil && !ofPaper { // a list of something else
-		return
-	}
-	converted, live := map[int]bool{}, map[int]bool{} // by their blocks: that have a space now, and that have a size of letters beside it
-	for j := range s.Columns {                        // one for each block of a row
+	is := map[meaning]bool{}
+	for j := range s.Columns {
 		c := &s.Columns[j]
-		base, _ := numbered(c.Heading) // 4. Size
-		said := unitSaid(base)
-		second := c.Double && (converted[c.set] || c.set == 0 && len(s.sets) > 0) // not behind Font size, which is none
-		if c.as != asSize || second || said.unit == measure.Pt.String() || !plainSize(said.rest) {
-			live[c.set] = live[c.set] || c.as == asSize && !c.Double
-			continue
-		}
-		c.as, c.Double = asSpace, false
-		converted[c.set] = true
-		c.setUnit(said.unit)
-		c.openUnit(said.doubtful)
-		c.heightFirst, c.lengthFirst = heightFirst(c.Heading)
-	}
-	for j := range s.Columns { // Font size beside Size, which was the first one for it
-		base, _ := numbered(s.Columns[j].Heading)
-		if c := &s.Columns[j]; len(converted) > 0 && c.as == asSize && c.Double && !live[c.set] && !plainSize(unitSaid(base).rest) {
-			c.Double, live[c.set] = false, true
+		is[c.as] = true
+		if base := withoutNumber(c.Heading); !c.told && base != c.Heading {
+			as, _, _ := recognise(base)
+			is[as] = true
 		}
 	}
+	ofPaper := is[asStock] && !is[asName] && (is[asCount] || is[asPrice] || is[asCopies])
+	if is[asSpace] || is[asWidth] || is[asHeight] || !is[asJournaling] && !ofPaper { // a list of something else
+		return
+	}
+	s.sizeIsSpace = true
+	for j := range s.Columns {
+		c := &s.Columns[j]
+		if as, unit, _ := s.recognise(withoutNumber(c.Heading)); as == asSpace && !c.told {
+			s.mean(c, asSpace, unit)
+		}
+	}
+}
+
+// recognise is what a heading of the sheet means.
+func (s *Sheet) recognise(heading string) (as meaning, unit, guess string) {
+	as, unit, guess = recognise(heading)
+	if s.sizeIsSpace && as == asSize {
+		if said := unitSaid(heading); said.unit != measure.Pt.String() && plainSize(said.rest) {
+			return asSpace, said.unit, ""
+		}
+	}
+	return as, unit, guess
 }
 
 // plainSize reports a heading that says "size" and at most which side comes first.

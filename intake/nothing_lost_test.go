@@ -108,6 +108,13 @@ func TestSets(t *testing.T) {
 		"Name,First text,Space,Second text,Space":                                      "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Width,Height,Text A,Width,Height,Text B":                                 "Ada Lind,4,2,In May,3,1,In June",
 		"Name,Text,Width,Height,Text2,Width3,Height4":                                  "Ada Lind,In May,4,2,In June,3,1", // as a spreadsheet program heads a table
+		"Name,Text 1,Text 1 width,Text 1 height,Text 2,Text 2 width,Text 2 height":     "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text A,Width (in) A,Height A,Text B,Width (in) B,Height B":               "Ada Lind,In May,4,2,In June,3,1",
+		"Name,First text,Width,Height,Second text,Width2,Height3":                      "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text A,Size A,Text B,Size B":                                             "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,First text,First size,Second text,Second size":                           "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text 1,Size 1 (w x h),Text 2,Size 2 (w x h)":                             "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text,Size,Font size,Text2,Size3,Font size4":                              "Ada Lind,In May,4 x 2,9,In June,3 x 1,8",
 		"Name,Text 1,Size,Text 2,Size":                                                 "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Text (1),Text (2),Width 1 (in),Height 1 (in),Width 2 (in),Height 2 (in)": "Ada Lind,In May,In June,4,2,3,1",
 	} {
@@ -137,6 +144,12 @@ func TestSets(t *testing.T) {
 	} {
 		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
 		if len(job.Blocks) != 2 || job.Blocks[0].Space.Format(measure.In) != "4 x 2 in" || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" || job.Blocks[1].Stock != "vellum" || strings.Contains(said, "read:") {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	for _, headings := range []string{"1. Name,2. Text,3. Width,4. Height,5. Where", "1. Name,2. Text,3. Size (w x h),4. Tea,5. Where"} {
+		job, said := readTables(t, nil, "a.csv", headings+"\nAda Lind,In May,"+map[bool]string{true: "4,2", false: "4 x 2,"}[strings.Contains(headings, "Width")]+",Larvik\n")
+		if len(job.Blocks) != 1 || job.Blocks[0].Space.Format(measure.In) != "4 x 2 in" || job.Blocks[0].End != "Larvik" {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}

@@ -18,9 +18,9 @@ import (
 var (
 	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
-	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in)
+	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in), Width (in) B
 	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
-	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
+	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 )
 
 var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"}
@@ -51,8 +51,11 @@ func numbered(heading string) (base string, n int) {
 
 // lettered is numbered for headings that letters count: Text A, Width B (in).
 func lettered(heading string) (base string, n int) {
-	if m := letterLast.FindStringSubmatch(heading); m != nil && len(heading) <= 160 && strings.Count(m[1], "(") == strings.Count(m[1], ")") { // not Space (w x h)
-		return strings.TrimSpace(m[1] + " " + m[3]), int(m[2][0]&^0x20-'A') + 1
+	if len(heading) > 160 {
+		return heading, 0
+	}
+	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") { // not Space (w x h)
+		return strings.TrimSpace(m[1] + m[2] + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
 	}
 	return heading, 0
 }
@@ -64,6 +67,16 @@ func worded(heading string) (base string, n int) {
 		return m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
 	}
 	return heading, 0
+}
+
+// withoutNumber is a heading without what counts it, if anything does.
+func withoutNumber(heading string) string {
+	for _, of := range []func(string) (string, int){numbered, lettered, worded} {
+		if base, n := of(heading); n > 0 {
+			return base
+		}
+	}
+	return heading
 }
 
 // counted takes a heading and its number apart, as the texts of the table are counted.
@@ -95,7 +108,7 @@ func (s *Sheet) oneName() bool {
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		base, n := s.counted(c.Heading)
-		if as, _, _ := recognise(base); n > 0 && as == asName || c.as == asName {
+		if as, _, _ := s.recognise(base); n > 0 && as == asName || c.as == asName {
 			names++
 		}
 	}
@@ -107,7 +120,7 @@ func (s *Sheet) eachWithName() bool {
 	names, last := 0, asUnknown
 	for i := range s.Columns {
 		base, _ := s.counted(s.Columns[i].Heading)
-		switch as, _, guess := recognise(base); {
+		switch as, _, guess := s.recognise(base); {
 		case guess != "" || as != asName && as != asJournaling:
 		case as == asName && as == last:
 			return false
@@ -145,7 +158,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		for i := range s.Columns {
 			c := &s.Columns[i]
 			base, n := s.number(c.Heading)
-			as, unit, guess := recognise(base)
+			as, unit, guess := s.recognise(base)
 			if n == 0 || guess == "contains" && as == asJournaling || as == asName && oneName { // which is for all, whatever its number
 				plain[c.as] = true
 				continue
@@ -199,7 +212,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 	}
 	for i := range s.Columns { // Width beside Width 2 is that of the first block
-		if c := &s.Columns[i]; c.set == 0 && blocks[c.as] > 0 && !first[c.as] && texts[1] && parts[i].n == 0 && (c.as != asSize || plainSize(unitSaid(c.Heading).rest)) {
+		if c := &s.Columns[i]; c.set == 0 && blocks[c.as] > 0 && !first[c.as] && texts[1] && parts[i].n == 0 {
 			own(c, 1)
 		}
 	}
@@ -227,9 +240,12 @@ func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int, as me
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		base, n := s.number(c.Heading)
+		if n == 0 {
+			base, n = numbered(c.Heading)
+		}
 		as, unit, guess := c.as, c.Unit, c.Guess
 		if n > 0 {
-			as, unit, guess = recognise(base)
+			as, unit, guess = s.recognise(base)
 		}
 		switch {
 		case c.as == asJournaling && c.set > 0:
@@ -355,7 +371,7 @@ func (s *Sheet) countedThrough() bool {
 		if n <= last {
 			return false
 		}
-		as, _, _ := recognise(base)
+		as, _, _ := s.recognise(base)
 		last, of[as] = n, true
 	}
 	delete(of, asUnknown)
@@ -376,7 +392,7 @@ func (s *Sheet) repeated(through bool) {
 		c := &s.Columns[i]
 		says[i] = said{c.as, c.Unit, plainLetters(c.Heading)}
 		if base, n := numbered(c.Heading); through && n > 0 && !c.told {
-			as, unit, guess := recognise(base)
+			as, unit, guess := s.recognise(base)
 			if guess != "" {
 				as = asUnknown
 			}
@@ -389,6 +405,13 @@ func (s *Sheet) repeated(through bool) {
 		same[as] = key
 		if as == asUnknown && c.Heading != "" {
 			alike[key]++
+		}
+	}
+	if through {
+		for i := range s.Columns { // 2. Where
+			if c, is := &s.Columns[i], says[i]; times[is.as] == 1 && is.as != asUnknown && !c.told && (c.as != is.as || c.Guess != "") {
+				s.mean(c, is.as, is.unit)
+			}
 		}
 	}
 	n := times[asJournaling]
@@ -408,13 +431,23 @@ func (s *Sheet) repeated(through bool) {
 		case is.as != asUnknown && times[is.as] == n:
 			seen[is.as]++
 			if c.set = seen[is.as]; c.as != is.as || c.Guess != "" {
-				c.as, c.Guess = is.as, ""
-				c.setUnit(is.unit)
+				s.mean(c, is.as, is.unit)
 			}
 		case is.as == asUnknown && c.as == asUnknown && c.Heading != "" && alike[is.key] == n:
 			met[is.key]++
 			c.set = met[is.key]
 		}
+	}
+}
+
+// mean has a column mean what its heading says without its number.
+func (s *Sheet) mean(c *Column, as meaning, unit string) {
+	c.as, c.Guess = as, ""
+	c.setUnit(unit)
+	if as.measured() {
+		base := withoutNumber(c.Heading)
+		c.openUnit(unitSaid(base).doubtful)
+		c.heightFirst, c.lengthFirst = heightFirst(base)
 	}
 }
 

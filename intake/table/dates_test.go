@@ -39,6 +39,15 @@ func TestTimeOfDay(t *testing.T) {
 	}
 }
 
+// What only looks like the halves of the day in a text of a format is none.
+func TestNoTimeOfDay(t *testing.T) {
+	for code, want := range map[string]string{`0" lemons a pizza/person"`: " lemons a pizza/person", `0 "AM/PM"`: " AM/PM", `0\a\/\p`: "a/p"} {
+		if s := parseFormat(code)[0]; s.date || s.suffix != want {
+			t.Errorf("%s: a date %v, %q", code, s.date, s.suffix)
+		}
+	}
+}
+
 // A date whose format says more than the date is not read as the date alone; what languages write between its parts is no such thing.
 func TestWordsInDates(t *testing.T) {
 	for code, adds := range map[string]bool{

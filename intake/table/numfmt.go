@@ -82,10 +82,8 @@ var builtInFormats = map[int]string{
 	50: "yyyy-m-d", 51: "m-d", 52: "yyyy-m", 53: "m-d", 54: "m-d", 55: "h:mm", 56: "h:mm:ss", 57: "yyyy-m", 58: "m-d",
 }
 
-// dayHalves takes out what would look like a month. dayHalf is a letter that no workbook can hold (XML 1.0, 2.2).
-var dayHalves = strings.NewReplacer("AM/PM", dayHalf, "am/pm", dayHalf, "A/P", dayHalf, "a/p", dayHalf)
-
-const dayHalf = "\x01"
+// dayHalf stands for AM/PM among the letters of a date's format, which would look like a month.
+const dayHalf = 'p'
 
 // longestFormat is how many letters a number format may have, as in spreadsheets. What a longer one shows is not worked out.
 const longestFormat = 255
@@ -102,7 +100,7 @@ func parseFormat(code string) (all []section) {
 	if utf8.RuneCountInString(code) > longestFormat {
 		return []section{{odd: true}}
 	}
-	parts := sectionsOf([]rune(dayHalves.Replace(code)))
+	parts := sectionsOf([]rune(code))
 	for i, part := range parts {
 		s, text := parseSection(part)
 		if i == 3 || text && i == len(parts)-1 {
@@ -249,13 +247,16 @@ func parseSection(runes []rune) (l section, text bool) {
 				l.marks = append(l.marks, mark{sign: markGeneral})
 			} else if r == 'E' && i+1 < len(runes) && (runes[i+1] == '+' || runes[i+1] == '-') {
 				i, l.odd = i+1, true // an exponent, which nobody types in a text
+			} else if n := halvesAt(runes[i:]); n > 0 {
+				marks, date[len(date)-1] = append(marks, 'h'), dayHalf
+				i += n - 1
 			} else if strings.ContainsRune("0#?", r) {
 				digit(byte(r))
 				l.marks = append(l.marks, mark{sign: byte(r)})
 			} else if strings.ContainsRune("/.%,", r) {
 				marks = append(marks, byte(r))
 				l.marks = append(l.marks, mark{byte(r), string(r)})
-			} else if r < 128 && strings.ContainsRune("ymdhsYMDHS"+dayHalf, r) {
+			} else if r < 128 && strings.ContainsRune("ymdhsYMDHS", r) {
 				letter := byte(unicode.ToLower(r))
 				marks, date[len(date)-1] = append(marks, letter), letter
 			} else if strings.ContainsRune("egbqEGBQ", r) {
@@ -283,6 +284,16 @@ func parseSection(runes []rune) (l section, text bool) {
 		l.prefix, l.suffix = "", ""
 	}
 	return l, text
+}
+
+// halvesAt is how many letters stand for the halves of the day at the beginning of a part of a format, 0 for none.
+func halvesAt(format []rune) int {
+	for _, halves := range []string{"AM/PM", "A/P"} {
+		if n := len(halves); n <= len(format) && strings.EqualFold(string(format[:n]), halves) {
+			return n
+		}
+	}
+	return 0
 }
 
 // colours are what a number may be shown in.
@@ -337,7 +348,7 @@ func (s *section) readDate(letters string) {
 			s.day, s.weekday = s.day || n < 3, s.weekday || n >= 3
 		case 'h':
 			s.clock, hour = true, true
-		case dayHalf[0]:
+		case dayHalf:
 			s.halves = true
 			continue
 		case 's':
