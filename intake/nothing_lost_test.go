@@ -186,6 +186,8 @@ func TestSets(t *testing.T) {
 		"Space,First text,First name,Second text,Second name":               "4 x 2,In May,Ada Lind,In June,Bo Berg",
 		"First name,First text,Second text,Second name,Space":               "Ada Lind,In May,In June,Bo Berg,4 x 2",
 		"1st name,1st surname,1st text,2nd name,2nd surname,2nd text,Space": "Ada,Lind,In May,Bo,Berg,In June,4 x 2",
+		"Name (A),Name (B),Text (A),Text (B),Space":                         "Ada Lind,Bo Berg,In May,In June,4 x 2",
+		"Name,1st text,Space,Name2,2nd text,Space2":                         "Ada Lind,In May,4 x 2,Bo Berg,In June,4 x 2",
 		"Name,Text,Second name,Second text,Width,Height,Second title":       "Ada Lind,In May,Bo Berg,In June,4,2,Bread",
 	} {
 		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")

@@ -79,21 +79,27 @@ func withoutNumber(heading string) string {
 	return heading
 }
 
-// counted takes a heading and its number apart, as the texts of the table are counted.
+// counted takes a heading and its number apart, as the texts of the table are counted, or else by figures.
 func (s *Sheet) counted(heading string) (base string, n int) {
 	switch s.countedBy {
 	case 'A':
-		return lettered(heading)
+		base, n = lettered(heading)
 	case 'w':
-		return worded(heading)
+		base, n = worded(heading)
 	}
-	return numbered(heading)
+	if n == 0 {
+		return numbered(heading)
+	}
+	return base, n
 }
 
 // number is counted, but that a first and a second name are one person's, where they do not stand each with its text.
 func (s *Sheet) number(heading string) (base string, n int) {
 	base, n = s.counted(heading)
-	if n == 0 || s.countedBy == 0 || s.namesApart {
+	if n == 0 || s.countedBy != 'w' || s.namesApart {
+		return base, n
+	}
+	if _, figures := numbered(heading); figures > 0 {
 		return base, n
 	}
 	if as, _, _ := recognise(base); as == asName || as == asSurname || synonyms[plainLetters(heading)] != asUnknown {
@@ -240,9 +246,6 @@ func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int, as me
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		base, n := s.number(c.Heading)
-		if n == 0 {
-			base, n = numbered(c.Heading)
-		}
 		as, unit, guess := c.as, c.Unit, c.Guess
 		if n > 0 {
 			as, unit, guess = s.recognise(base)
