@@ -303,7 +303,7 @@ func TestSameRedoAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, again := range []bool{false, true} {
-		if code, said, err := tuckmark(t, "redo", report, "--blocks", "AL-1"); code != exitDone || strings.Contains(said, "(the same was there already; if its pages were printed, name it to print more: `tuckmark redo ") != again {
+		if code, said, err := tuckmark(t, "redo", report, "--blocks", "AL-1"); code != exitDone || strings.Contains(said, "(the same was there already; if its pages were printed, print more from this report") != again {
 			t.Errorf("again %v: exit status %d, %s%s", again, code, said, err)
 		}
 	}

@@ -53,7 +53,9 @@ func Open(path string) (*Earlier, problem.List) {
 		} else if sheetNumber(t.Name, blocksSheet) > 0 {
 			e.laid = append(e.laid, t)
 		} else if intake.IsPaper(t) {
-			e.paper = append(e.paper, t.Name)
+			if e.paper = append(e.paper, t.Name); len(e.paper) > 1 {
+				list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the paper that is listed here counts besides that of the sheet "+e.paper[0], "", "if it is the same paper, delete one of the two sheets")
+			}
 		} else if !ofReport(t.Name) && len(t.Rows) > 0 {
 			list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the sheet is not read", "the report has no such sheet", "type what is to be printed otherwise into the sheet "+Texts)
 		}

@@ -74,6 +74,40 @@ func TestAddedToTexts(t *testing.T) {
 	}
 }
 
+// TestOutcomeTypedOver: what somebody has typed over an outcome stays when the block is printed again.
+func TestOutcomeTypedOver(t *testing.T) {
+	s := builtInSettings(t)
+	f, rows := textsOf(t, s)
+	heads, err := f.GetRows(blocksSheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	col, _ := excelize.ColumnNumberToName(slices.Index(heads[0], headOutcome) + 1)
+	path := filepath.Join(t.TempDir(), "report.xlsx")
+	if err := errors.Join(f.SetCellStr(blocksSheet, col+"2", "smeared"), f.SaveAs(path), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	e, problems := Open(path)
+	if e == nil {
+		t.Fatal(problems)
+	}
+	blocks, _ := e.Blocks([]string{rows[1][0], rows[2][0]}, s)
+	var b bytes.Buffer
+	if err := e.Redo(&b, lay(t, blocks, nil, s)); err != nil {
+		t.Fatal(err)
+	}
+	again, err := excelize.OpenReader(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	for at, want := range map[string]string{col + "2": "smeared", col + "3": printedAgain} {
+		if got, err := again.GetCellValue(blocksSheet, at); err != nil || got != want {
+			t.Errorf("%s is %q, want %q: %v", at, got, want, err)
+		}
+	}
+}
+
 // TestSheetsAddedToReport: what somebody types into a sheet of their own, or into a copy of one, is not read, and that is told.
 func TestSheetsAddedToReport(t *testing.T) {
 	s := builtInSettings(t)
@@ -82,8 +116,10 @@ func TestSheetsAddedToReport(t *testing.T) {
 	from, err2 := f.GetSheetIndex(Texts)
 	_, err3 := f.NewSheet("Corrections")
 	_, err4 := f.NewSheet("Sheet9") // empty
+	paper, err5 := f.NewSheet(leftoversSheet + " at Ann")
+	fromPaper, err6 := f.GetSheetIndex(leftoversSheet)
 	path := filepath.Join(t.TempDir(), "report.xlsx")
-	if err := errors.Join(err, err2, err3, err4, f.CopySheet(from, copied), f.SetCellStr("Corrections", "A1", rows[1][0]+": pears"), f.SaveAs(path), f.Close()); err != nil {
+	if err := errors.Join(err, err2, err3, err4, err5, err6, f.CopySheet(from, copied), f.CopySheet(fromPaper, paper), f.SetCellStr(blocksSheet, "D40", "and this"), f.SetCellStr("Corrections", "A1", rows[1][0]+": pears"), f.SaveAs(path), f.Close()); err != nil {
 		t.Fatal(err)
 	}
 	e, problems := Open(path)
@@ -91,15 +127,18 @@ func TestSheetsAddedToReport(t *testing.T) {
 	for _, p := range problems {
 		said += p.Place.Sheet + ": " + p.What + "\n"
 	}
-	if want := "Texts (2): the sheet is not read\nCorrections: the sheet is not read\n"; e == nil || said != want {
-		t.Errorf("%s, want %s", said, want)
+	if want := "Texts (2): the sheet is not read\nCorrections: the sheet is not read\nLeftovers at Ann: the paper that is listed here counts besides that of the sheet Leftovers\n"; e == nil || said != want {
+		t.Fatalf("%s, want %s", said, want)
+	}
+	if _, found := e.Blocks(e.Codes[:1], s); len(found) != 1 || found[0].Place.Row != 40 || found[0].What != "1 row of no block of the report, not read" {
+		t.Errorf("a row below the blocks: %v", found)
 	}
 }
 
 // TestTypedIntoBlocks: what somebody types into the sheet of blocks, and not into that of texts, is told of where the block is printed again.
 func TestTypedIntoBlocks(t *testing.T) {
 	s := builtInSettings(t)
-	const asItWas = "moved"
+	const asItWas, asAgain = "moved", "printed again"
 	for what, change := range map[string]func(f *excelize.File, at func(heading string) string) error{
 		"": func(*excelize.File, func(string) string) error { return nil },
 		"words": func(f *excelize.File, at func(string) string) error {
@@ -110,6 +149,12 @@ func TestTypedIntoBlocks(t *testing.T) {
 		},
 		"a size": func(f *excelize.File, at func(string) string) error {
 			return f.SetCellInt(blocksSheet, at("Type size (pt)"), 7)
+		},
+		"outcome": func(f *excelize.File, at func(string) string) error {
+			return f.SetCellStr(blocksSheet, at(headOutcome), "smeared, on cardstock please")
+		},
+		asAgain: func(f *excelize.File, at func(string) string) error {
+			return f.SetCellStr(blocksSheet, at(headOutcome), printedAgain)
 		},
 		"emptied": func(f *excelize.File, at func(string) string) error { return f.SetCellStr(blocksSheet, at("Page"), "") },
 		"a remark": func(f *excelize.File, at func(string) string) error {
@@ -150,7 +195,7 @@ func TestTypedIntoBlocks(t *testing.T) {
 			t.Fatal(problems)
 		}
 		_, found := e.Blocks(e.Codes[:1], s)
-		if told := len(found) == 1 && found[0].Place.Sheet == blocksSheet && found[0].Place.Row == 2 && found[0].What == "what was changed here for "+e.Codes[0]+" is not printed"; told != (what != "" && what != asItWas) || !told && len(found) > 0 {
+		if told := len(found) == 1 && found[0].Place.Sheet == blocksSheet && found[0].Place.Row == 2 && found[0].What == "the row of "+e.Codes[0]+" was changed here, where it is not read"; told != (what != "" && what != asItWas && what != asAgain) || !told && len(found) > 0 {
 			t.Errorf("%s: %v", what, found)
 		}
 		if _, found := e.Blocks(e.Codes[1:2], s); len(found) > 0 {

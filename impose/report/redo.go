@@ -152,7 +152,7 @@ func (b *book) again(old *oldRows) (to mend, whole bool) {
 	code := -1
 	whole = old.EachRow(blocksSheet, func(r table.Row) {
 		if code >= 0 {
-			to.rows[r.N] = codes[strings.ToUpper(textAt(&r, code))]
+			to.rows[r.N] = codes[strings.ToUpper(textAt(&r, code))] && isOutcome(textAt(&r, to.col)) // what somebody has typed there stays
 			return
 		}
 		of, outcome := -1, -1

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"hash/crc32"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -18,7 +19,7 @@ import (
 // headWritten is the heading of the column of sums.
 const headWritten = "As written"
 
-// sums adds the column of sums to columns of the sheet Blocks; the outcome is none of what is summed, since a redo changes it.
+// sums adds the column of sums to columns of the sheet Blocks. An outcome is none of what is summed, since a redo changes it.
 func sums(columns []column[outcome]) []column[outcome] {
 	return append(columns, column[outcome]{field{headWritten, hidden, text}, func(o outcome) any {
 		var s sum
@@ -50,9 +51,16 @@ func (s *sum) add(heading, cell string) {
 		}
 		return -1
 	}, cell)
-	if heading != headOutcome && cell != "" {
+	if cell != "" && !(heading == headOutcome && isOutcome(cell)) {
 		*s += sum(crc32.ChecksumIEEE([]byte(heading + "\x00" + cell))) // in whatever order the columns stand
 	}
+}
+
+// isOutcome reports an outcome as it is written, and not as somebody has typed it over.
+func isOutcome(cell string) bool {
+	return slices.ContainsFunc([]string{printed, printedAgain, heldBack}, func(o string) bool {
+		return strings.EqualFold(strings.Join(strings.Fields(o), ""), strings.Join(strings.Fields(cell), ""))
+	})
 }
 
 func (s sum) String() string { return fmt.Sprintf("%08x", uint32(s)) }
@@ -75,6 +83,7 @@ func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 		for _, r := range s.Remarks {
 			remarks[r.Row] = true
 		}
+		var strangers []int // rows of no block
 		heads := map[int]string{}
 		code, written := -1, -1
 		parts.EachRow(s.Name, func(r table.Row) {
@@ -90,7 +99,12 @@ func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 				return
 			}
 			was, of := textAt(&r, written), textAt(&r, code)
-			if was == "" || copies[strings.ToUpper(of)] == 0 {
+			if upper := strings.ToUpper(of); was == "" || e.rows[upper] == nil && e.Held[upper] == "" {
+				if r.HasOwnCells() {
+					strangers = append(strangers, r.N)
+				}
+				return
+			} else if copies[upper] == 0 {
 				return
 			}
 			var now sum
@@ -100,10 +114,13 @@ func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 				}
 			}
 			if now.String() != was || remarks[r.N] {
-				list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: r.N}, "what was changed here for "+of+" is not printed",
-					"a block is printed again as the sheet "+Texts+" says", "type it into the block's row there")
+				list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: r.N}, "the row of "+of+" was changed here, where it is not read",
+					"a block is printed again as the sheet "+Texts+" says", "type what is not there yet into the block's row there")
 			}
 		})
+		if len(strangers) > 0 {
+			list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: strangers[0]}, problem.Count(len(strangers), "row")+" of no block of the report, not read", "the report has no such code", "to print something else, put it into a spreadsheet of its own")
+		}
 	}
 	return list
 }

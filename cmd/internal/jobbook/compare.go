@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -113,6 +114,32 @@ func patienceWith(data []byte) time.Duration {
 func justWritten(info fs.FileInfo, within time.Duration) bool {
 	age := now().Sub(info.ModTime())
 	return age >= 0 && age < within
+}
+
+// AwaitWritten waits while another program has only begun to write the workbook at a path, no longer than such a program is given. Say is called where there is
+// something to wait for. The error is the context's.
+func AwaitWritten(ctx context.Context, path string, say func()) error {
+	return awaitWritten(ctx, save.System, path, say)
+}
+
+func awaitWritten(ctx context.Context, d save.Disk, path string, say func()) error {
+	for waits := false; ; waits = true {
+		info, err := d.Stat(path)
+		if err != nil || !justWritten(info, longPatience) {
+			return nil
+		}
+		if data, err := d.Read(path); err != nil || patienceWith(data) != longPatience {
+			return nil
+		}
+		if !waits {
+			say()
+		}
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(tick):
+		}
+	}
 }
 
 // missing reports a workbook that is not there any more, and has it written anew.

@@ -5,7 +5,6 @@ import (
 	"io/fs"
 	"path/filepath"
 	"slices"
-	"time"
 
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
@@ -127,11 +126,6 @@ func open(d save.Disk, path string, s *config.Settings) (b *Book, found problem.
 	}
 	info, _ := b.disk.Stat(b.path) // before it is read
 	data, why := b.readWorkbook()
-	for data != nil && info != nil && patienceWith(data) == longPatience && justWritten(info, longPatience) { // another program has only begun to write it
-		time.Sleep(tick)
-		info, _ = b.disk.Stat(b.path)
-		data, why = b.readWorkbook()
-	}
 	var f *table.File
 	if data != nil && !(known && b.own(save.DigestOf(data))) {
 		f, why = b.parse(data)

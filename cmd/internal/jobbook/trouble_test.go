@@ -2,6 +2,7 @@ package jobbook
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -452,11 +453,22 @@ func TestOpenedWhileWritten(t *testing.T) {
 	info, err := d.Stat(bookPath)
 	must(t, err)
 	time.AfterFunc(time.Second, func() { d.Put(bookPath, edited) })
-	b, found, err := open(lateClock{d, now().Sub(info.ModTime())}, bookPath, settings(t))
+	said := 0
+	must(t, awaitWritten(t.Context(), lateClock{d, now().Sub(info.ModTime())}, bookPath, func() { said++ }))
+	b, found, err := open(d, bookPath, settings(t))
 	must(t, err)
-	if got := b.Rows(Journaling)[0].Cells["Title"]; got != "written slowly" || len(found) > 0 {
-		t.Errorf("the title is %q; %v", got, found)
+	if got := b.Rows(Journaling)[0].Cells["Title"]; got != "written slowly" || len(found) > 0 || said != 1 {
+		t.Errorf("the title is %q; %v; it was said %d times", got, found, said)
 	}
+	ended, end := context.WithCancel(t.Context())
+	end()
+	d.Put(bookPath, nil)
+	info, err = d.Stat(bookPath)
+	must(t, err)
+	if err := awaitWritten(ended, lateClock{d, now().Sub(info.ModTime())}, bookPath, func() {}); err == nil {
+		t.Error("it waits on though it was ended")
+	}
+	d.Put(bookPath, edited)
 	must(t, b.Close())
 }
 

@@ -101,7 +101,7 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 	case to.Replaces:
 		replaces = " (in place of an older one)"
 	case to.Same && to.Again: // a second redo from the first report knows nothing of the first redo
-		replaces = " (the same was there already; if its pages were printed, name it to print more: `tuckmark redo " + to.Report + "`)"
+		replaces = " (the same was there already; if its pages were printed, print more from this report, not from the one before it)"
 	}
 	out.say("To sort and pay: %s%s", to.Report, replaces)
 	if to.Plan != "" {

@@ -283,7 +283,13 @@ func (s *server) take(file string, unwritable problem.Problem) (lock, error) {
 
 // openFiles opens the job of some files.
 func (s *server) openFiles(files []string) (problem.List, error) {
-	return s.open(jobbook.PathFor(files), func(ctx context.Context, c *config.Settings) (*jobbook.Book, problem.List, error) {
+	path := jobbook.PathFor(files)
+	return s.open(path, func(ctx context.Context, c *config.Settings) (*jobbook.Book, problem.List, error) {
+		if err := jobbook.AwaitWritten(ctx, path, func() {
+			s.options.Say("Another program has begun to write " + filepath.Base(path) + "; waiting for the rest.")
+		}); err != nil {
+			return nil, nil, err
+		}
 		b, _, found, err := jobbook.Import(ctx, files, c)
 		return b, found, err
 	})

@@ -100,6 +100,7 @@
     desk.arrived();
   };
   desk.pending = () => unkept || !!keep.running();
+  desk.waits = desk.pending;
   desk.flush = async () => keep.running();
   desk.on("back", () => unkept && kept());
   addEventListener("pagehide", () => {
