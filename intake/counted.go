@@ -1,0 +1,155 @@
+package intake
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// What counts the blocks of a row stands in its headings, in figures, letters or words: Text 2, Width B, Third height. Numbers may also count the columns, as a web form
+// counts its questions: then they say nothing of blocks.
+
+var (
+	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
+	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
+	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in), Width (in) B
+	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
+	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
+)
+
+var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"}
+
+// ofBlock is what stands before the number in headings as "Text of block 2", "Width for photo 2 (in)".
+var ofBlock = regexp.MustCompile(`(?i)^(.*\S)\s+(?:of|for|on|in)\s+(?:the\s+|your\s+)?(?:block|text|story|entry|note|journaling|journalling|photo|picture|spot|space|box)\s*$`)
+
+// numbered takes a heading and its number apart; n is 0 where it has none.
+func numbered(heading string) (base string, n int) {
+	if len(heading) > 160 {
+		return heading, 0
+	}
+	if m := numberLast.FindStringSubmatch(heading); m != nil {
+		n, _ = strconv.Atoi(m[2])
+		if of := ofBlock.FindStringSubmatch(m[1]); of != nil {
+			m[1] = of[1]
+		}
+		return strings.TrimSpace(m[1] + " " + m[3]), n
+	}
+	for _, first := range []*regexp.Regexp{numberFirst, blockFirst} {
+		if m := first.FindStringSubmatch(heading); m != nil {
+			n, _ = strconv.Atoi(m[1])
+			return m[2], n
+		}
+	}
+	return heading, 0
+}
+
+// lettered is numbered for headings that letters count: Text A, Width B (in).
+func lettered(heading string) (base string, n int) {
+	if len(heading) > 160 {
+		return heading, 0
+	}
+	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") { // not Space (w x h)
+		return strings.TrimSpace(m[1] + m[2] + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
+	}
+	return heading, 0
+}
+
+// worded is numbered for headings that words count: Second text, 3rd width.
+func worded(heading string) (base string, n int) {
+	if m := wordFirst.FindStringSubmatch(heading); m != nil && len(heading) <= 160 {
+		n, _ = strconv.Atoi(m[2])
+		return m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
+	}
+	return heading, 0
+}
+
+// withoutNumber is a heading without what counts it, if anything does.
+func withoutNumber(heading string) string {
+	for _, of := range []func(string) (string, int){numbered, lettered, worded} {
+		if base, n := of(heading); n > 0 {
+			return base
+		}
+	}
+	return heading
+}
+
+// counted takes a heading and its number apart, as the texts of the table are counted, or else by figures.
+func (s *Sheet) counted(heading string) (base string, n int) {
+	switch s.countedBy {
+	case 'A':
+		base, n = lettered(heading)
+	case 'w':
+		base, n = worded(heading)
+	}
+	if n == 0 {
+		return numbered(heading)
+	}
+	return base, n
+}
+
+// number is counted, but that a first and a second name are one person's, where they do not stand each with its text.
+func (s *Sheet) number(heading string) (base string, n int) {
+	base, n = s.counted(heading)
+	if n == 0 || s.countedBy != 'w' || s.namesApart {
+		return base, n
+	}
+	if _, figures := numbered(heading); figures > 0 {
+		return base, n
+	}
+	if as, _, _ := recognise(base); as == asName || as == asSurname || synonyms[plainLetters(heading)] != asUnknown {
+		return heading, 0
+	}
+	return base, n
+}
+
+// oneName reports that one column alone may be names.
+func (s *Sheet) oneName() bool {
+	names := 0
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		base, n := s.counted(c.Heading)
+		if as, _, _ := s.recognise(base); n > 0 && as == asName || c.as == asName {
+			names++
+		}
+	}
+	return names == 1
+}
+
+// eachWithName reports that texts stand between the names of a row: First name, First text, Second name, Second text.
+func (s *Sheet) eachWithName() bool {
+	names, last := 0, asUnknown
+	for i := range s.Columns {
+		base, _ := s.counted(s.Columns[i].Heading)
+		switch as, _, guess := s.recognise(base); {
+		case guess != "" || as != asName && as != asJournaling:
+		case as == asName && as == last:
+			return false
+		default:
+			if last = as; as == asName {
+				names++
+			}
+		}
+	}
+	return names > 1
+}
+
+// countedThrough reports headings whose numbers count columns and not blocks: 1. Name, 2. Text, 3. Space, 4. Text, 5. Space, as a web form writes
+// its questions, or Name, Text, Space, Text2, Space3, as spreadsheet programs tell headings apart that are the same.
+func (s *Sheet) countedThrough() bool {
+	last, of := 0, map[meaning]bool{}
+	for i := range s.Columns {
+		base, n := numbered(s.Columns[i].Heading)
+		if n == 0 {
+			continue
+		}
+		if n <= last {
+			return false
+		}
+		as, _, _ := s.recognise(base)
+		last, of[as] = n, true
+	}
+	delete(of, asUnknown)
+	return of[asJournaling] && len(of) > 1
+}
