@@ -41,6 +41,21 @@ func textsOf(t *testing.T, s *config.Settings) (*excelize.File, [][]string) {
 	return f, rows
 }
 
+// redone is the report after blocks of it were printed again.
+func redone(t *testing.T, e *Earlier, blocks []intake.Block, s *config.Settings) *excelize.File {
+	t.Helper()
+	var b bytes.Buffer
+	if err := e.Redo(&b, lay(t, blocks, nil, s)); err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(&b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return f
+}
+
 // TestAddedToTexts: what somebody has added to the sheet of texts and that is not printed is told of: strokes, columns, remarks and rows of no block.
 func TestAddedToTexts(t *testing.T) {
 	s := builtInSettings(t)
@@ -92,15 +107,7 @@ func TestOutcomeTypedOver(t *testing.T) {
 		t.Fatal(problems)
 	}
 	blocks, _ := e.Blocks([]string{rows[1][0], rows[2][0]}, s)
-	var b bytes.Buffer
-	if err := e.Redo(&b, lay(t, blocks, nil, s)); err != nil {
-		t.Fatal(err)
-	}
-	again, err := excelize.OpenReader(&b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer again.Close()
+	again := redone(t, e, blocks, s)
 	for at, want := range map[string]string{col + "2": "smeared", col + "3": printedAgain} {
 		if got, err := again.GetCellValue(blocksSheet, at); err != nil || got != want {
 			t.Errorf("%s is %q, want %q: %v", at, got, want, err)
@@ -284,15 +291,7 @@ func TestTextsEdited(t *testing.T) {
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
-	var b bytes.Buffer
-	if err := e.Redo(&b, lay(t, blocks, nil, s)); err != nil {
-		t.Fatal(err)
-	}
-	again, err := excelize.OpenReader(&b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer again.Close()
+	again := redone(t, e, blocks, s)
 	rows, err = again.GetRows(blocksSheet)
 	if err != nil {
 		t.Fatal(err)
