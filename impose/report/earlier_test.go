@@ -292,7 +292,7 @@ func TestTextsEdited(t *testing.T) {
 		t.Fatal(problems)
 	}
 	again := redone(t, e, blocks, s)
-	rows, err = again.GetRows(blocksSheet)
+	rows, err := again.GetRows(blocksSheet)
 	if err != nil {
 		t.Fatal(err)
 	}
