@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // What counts the blocks of a row stands in its headings, in figures, letters or words: Text 2, Width B, Third height. Numbers may also count the columns, as a web form
@@ -24,11 +25,59 @@ var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth", 
 // ofBlock is what stands before the number in headings as "Text of block 2", "Width for photo 2 (in)".
 var ofBlock = regexp.MustCompile(`(?i)^(.*\S)\s+(?:of|for|on|in)\s+(?:the\s+|your\s+)?(?:block|text|story|entry|note|journaling|journalling|photo|picture|spot|space|box)\s*$`)
 
+// counts is how headings are counted: a heading without its number, and the number, 0 where it has none; the heading is whole then.
+type counts struct {
+	base [3]string // by figures, letters, words
+	n    [3]int
+}
+
+// mostCounts is of how many headings the counts are kept, more than a sheet has columns.
+const mostCounts = 20_000
+
+// countsKept keeps the counts of headings: a table asks for each of them again and again.
+var countsKept struct {
+	sync.Mutex
+	of map[string]counts
+}
+
+func countsOf(heading string) counts {
+	if len(heading) > 160 {
+		return counts{base: [3]string{heading, heading, heading}}
+	}
+	countsKept.Lock()
+	defer countsKept.Unlock()
+	c, ok := countsKept.of[heading]
+	if !ok {
+		if countsKept.of == nil || len(countsKept.of) == mostCounts {
+			countsKept.of = map[string]counts{}
+		}
+		for i, of := range [...]func(string) (string, int){byFigures, byLetters, byWords} {
+			c.base[i], c.n[i] = of(heading)
+		}
+		countsKept.of[heading] = c
+	}
+	return c
+}
+
 // numbered takes a heading and its number apart; n is 0 where it has none.
 func numbered(heading string) (base string, n int) {
-	if len(heading) > 160 {
-		return heading, 0
-	}
+	c := countsOf(heading)
+	return c.base[0], c.n[0]
+}
+
+// lettered is numbered for headings that letters count: Text A, Width B (in).
+func lettered(heading string) (base string, n int) {
+	c := countsOf(heading)
+	return c.base[1], c.n[1]
+}
+
+// worded is numbered for headings that words count: Second text, 3rd width.
+func worded(heading string) (base string, n int) {
+	c := countsOf(heading)
+	return c.base[2], c.n[2]
+}
+
+func byFigures(heading string) (base string, n int) {
 	if m := numberLast.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
 		if of := ofBlock.FindStringSubmatch(m[1]); of != nil {
@@ -45,20 +94,15 @@ func numbered(heading string) (base string, n int) {
 	return heading, 0
 }
 
-// lettered is numbered for headings that letters count: Text A, Width B (in).
-func lettered(heading string) (base string, n int) {
-	if len(heading) > 160 {
-		return heading, 0
-	}
+func byLetters(heading string) (base string, n int) {
 	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") { // not Space (w x h)
 		return strings.TrimSpace(m[1] + m[2] + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
 	}
 	return heading, 0
 }
 
-// worded is numbered for headings that words count: Second text, 3rd width.
-func worded(heading string) (base string, n int) {
-	if m := wordFirst.FindStringSubmatch(heading); m != nil && len(heading) <= 160 {
+func byWords(heading string) (base string, n int) {
+	if m := wordFirst.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
 		return m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
 	}
