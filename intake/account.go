@@ -224,10 +224,13 @@ func (s *Sheet) headsAgain(r *table.Row) again {
 	other, strange := false, false // strange: a word that is no heading stands over a column that is read
 	same := 0                      // columns that are known and have the same heading again
 	cells := s.beyondForm(r)
+	if r.N < s.Rows[s.Head].N {
+		cells = slices.DeleteFunc(slices.Clone(cells), func(c table.Cell) bool { return s.headedFrom(&c) })
+	}
 	asked := asks(cells)
 	for i := range cells {
 		c := &cells[i]
-		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading || r.N < s.Rows[s.Head].N && s.headedFrom(c) {
+		if c.Kind != table.Text || c.Covered || len(c.Text) > longestHeading {
 			continue
 		}
 		k, headed := s.heading(c.Col)
@@ -328,17 +331,20 @@ func asks(cells []table.Cell) bool {
 		if c.Covered {
 			continue
 		}
-		if text := strings.TrimSpace(c.Text); c.Kind != table.Text || len(text) > 2*longestHeading || text != "" && text[0] >= '0' && text[0] <= '9' {
+		if text := strings.TrimSpace(c.Text); c.Kind != table.Text || len(text) > 2*longestHeading || text != "" && text[0] >= '0' && text[0] <= '9' && withoutNumber(text) == text {
 			return false
 		}
 	}
 	var found headingsFound
 	for i := range cells {
 		if c := &cells[i]; !c.Covered && len(c.Text) <= longestHeading {
-			base, _ := numbered(c.Text)
+			base := withoutNumber(strings.TrimSpace(c.Text))
 			m, _ := plainHeading(base)
 			if m == asUnknown {
 				m = keyword(plainLetters(base))
+			}
+			if m == asSize && plainSize(unitSaid(base).rest) {
+				m = asSpace
 			}
 			found.add(m)
 		}

@@ -82,6 +82,7 @@ type Job struct {
 	Versions problem.List
 
 	people map[problem.Place]string // whose row a place is, once it was asked for
+	meant  map[problem.Place]string // what the form calls the columns, by file, sheet and heading, or by file, sheet and that name
 	above  map[problem.Place]*above // what stands above the rows that are held or that take something from there, for who reads them again
 }
 
@@ -105,12 +106,27 @@ func (j *Job) As(p problem.Place) string {
 	if j == nil {
 		return "" // of a job that was not read from tables
 	}
-	for i := range j.Columns {
-		if c := &j.Columns[i]; p.Column != "" && c.File == p.File && c.Sheet == p.Sheet && (c.Heading == p.Column || c.As == p.Column) {
-			return c.As
+	if p.Column == "" {
+		return ""
+	}
+	return j.meant[problem.Place{File: p.File, Sheet: p.Sheet, Column: p.Column}]
+}
+
+// columns takes the columns of a table; of several that are called alike the first holds.
+func (j *Job) columns(of []Column) {
+	j.Columns = append(j.Columns, of...)
+	if j.meant == nil {
+		j.meant = map[problem.Place]string{}
+	}
+	for i := range of {
+		c := &of[i]
+		for _, name := range []string{c.Heading, c.As} {
+			at := problem.Place{File: c.File, Sheet: c.Sheet, Column: name}
+			if _, there := j.meant[at]; !there && name != "" {
+				j.meant[at] = c.As
+			}
 		}
 	}
-	return ""
 }
 
 // Person is whose row a place is in, or "" where nobody's name is known.

@@ -13,11 +13,12 @@ import (
 // counts its questions: then they say nothing of blocks.
 
 var (
-	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`)
-	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
-	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\))?\s*[?:*]*$`) // Width B (in), Width (in) B
+	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\)|(?:cm|mm|in|inch|inches)\b)?\s*[?:*]*$`)
+	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|question|q|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
+	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\)|(?:cm|mm|in|inch|inches)\b)?\s*[?:*]*$`) // Width B (in), Width (in) B
 	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
+	blockLetter = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s+([A-HJ-Z])\s+(\pL.*)$`) // Text B width
 )
 
 var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth"}
@@ -95,6 +96,9 @@ func byFigures(heading string) (base string, n int) {
 }
 
 func byLetters(heading string) (base string, n int) {
+	if m := blockLetter.FindStringSubmatch(heading); m != nil {
+		return m[2], int(m[1][0]&^0x20-'A') + 1
+	}
 	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") { // not Space (w x h)
 		return strings.TrimSpace(m[1] + m[2] + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
 	}

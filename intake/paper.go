@@ -32,6 +32,10 @@ func (b *builder) readPaper(s *Sheet) {
 				"write pieces of one stock and one size once, with their count")
 			break
 		}
+		if asks(e.row.Cells) && s.headsAgain(e.row) == otherHeadings {
+			i = b.belowOthers(s, i)
+			continue
+		}
 		p, ok := e.paperRow()
 		if ok && e.row.Hidden {
 			hidden = append(hidden, fmt.Sprint(e.row.N))

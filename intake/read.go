@@ -112,7 +112,7 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 				}
 				b.job.Unread = append(b.job.Unread, sh)
 			}
-			b.job.Columns = append(b.job.Columns, sh.Columns...)
+			b.job.columns(sh.Columns)
 		}
 	}
 	if b.tick != nil {

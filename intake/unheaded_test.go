@@ -195,3 +195,17 @@ func TestSamePaper(t *testing.T) {
 		}
 	}
 }
+
+// Journaling that stands on one sheet with a list of paper, above it or below it, however it is headed, is an error, though other journaling is there.
+func TestJournalingBesidePaper(t *testing.T) {
+	const paper = "Stock,Width,Height,Count\nvellum,8.5,11,3\n"
+	for _, journaling := range []string{"Name,Text,Space\nPim,Soup at Larvik,4 x 2\n", "Name,First text,First size,Second text,Second size\nPim,Soup at Larvik,4 x 2,Tea,3 x 1\n", "1. Name,2. Text,3. Width,4. Height\nPim,Soup at Larvik,4,2\n",
+		"Q1. Name,Q2. Text,Q3. Space\nPim,Soup at Larvik,4 x 2\n", "Name,Text 1,Text 2,Size\nPim,Soup at Larvik,Tea,4 x 2\n", "Name,Text A,Size A,Text B,Size B\nPim,Soup at Larvik,4 x 2,Tea,3 x 1\n"} {
+		for _, sheet := range []string{journaling + ",,\n" + paper, paper + ",,\n" + journaling} {
+			_, problems := Read(intaketest.Write(t, "a.csv", intaketest.Rows([]string{"Name=Ann"}), "paper.csv", sheet), intaketest.Home())
+			if said := intaketest.Say(problems); !strings.Contains(said, "error paper.csv") {
+				t.Errorf("%s: %s", sheet, said)
+			}
+		}
+	}
+}

@@ -56,6 +56,7 @@ func Open(path string) (*Earlier, problem.List) {
 			if e.paper = append(e.paper, t.Name); len(e.paper) > 1 {
 				list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the paper that is listed here counts besides that of the sheet "+e.paper[0], "", "if it is the same paper, delete one of the two sheets")
 			}
+			list = append(list, e.overHeadings(t)...)
 		} else if !ofReport(t.Name) && len(t.Rows) > 0 {
 			list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the sheet is not read", "the report has no such sheet", "type what is to be printed otherwise into the sheet "+Texts)
 		}
@@ -96,9 +97,24 @@ func Open(path string) (*Earlier, problem.List) {
 	return e, append(list, e.readOwed(files[0].Sheets)...)
 }
 
+// overHeadings are notes of the remarks on the headings of a list of paper and above them, since it is written anew without them. Those on its rows are told where it is read.
+func (e *Earlier) overHeadings(t *table.Sheet) (list problem.List) {
+	head := slices.IndexFunc(t.Rows, func(r table.Row) bool {
+		return slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Text == headStock })
+	})
+	for _, r := range t.Remarks {
+		if head >= 0 && r.Row <= t.Rows[head].N {
+			list.Note(problem.Place{File: e.Name(), Sheet: t.Name, Row: r.Row, Cell: table.Address(r.Col, r.Row)}, "a remark on the cell: "+measure.Quote(strings.Join(strings.Fields(r.Text), " ")), "", "it is not in the new report; the old one keeps it")
+		}
+	}
+	return list
+}
+
 // ofReport reports a sheet that a report has, or a redo adds to it.
 func ofReport(name string) bool {
-	return slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet, heldSheet, notesSheet, Texts, leftoversSheet}, func(kind string) bool { return sheetNumber(name, kind) > 0 })
+	added := func(kind string) bool { return sheetNumber(name, kind) > 0 }
+	return slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet}, added) ||
+		slices.ContainsFunc([]string{heldSheet, notesSheet, Texts, leftoversSheet}, func(own string) bool { return strings.EqualFold(own, name) })
 }
 
 // Name is the file's name without its folder.

@@ -122,11 +122,12 @@ func TestSheetsAddedToReport(t *testing.T) {
 	copied, err := f.NewSheet(Texts + " (2)")
 	from, err2 := f.GetSheetIndex(Texts)
 	_, err3 := f.NewSheet("Corrections")
+	second, err7 := f.NewSheet(Texts + " 2")
 	_, err4 := f.NewSheet("Sheet9") // empty
 	paper, err5 := f.NewSheet(leftoversSheet + " at Ann")
 	fromPaper, err6 := f.GetSheetIndex(leftoversSheet)
 	path := filepath.Join(t.TempDir(), "report.xlsx")
-	if err := errors.Join(err, err2, err3, err4, err5, err6, f.CopySheet(from, copied), f.CopySheet(fromPaper, paper), f.SetCellStr(blocksSheet, "D40", "and this"), f.SetCellStr("Corrections", "A1", rows[1][0]+": pears"), f.SaveAs(path), f.Close()); err != nil {
+	if err := errors.Join(err, err2, err3, err4, err5, err6, err7, f.CopySheet(from, second), f.AddComment(leftoversSheet, excelize.Comment{Cell: "B1", Author: "Ann", Text: "in the drawer"}), f.CopySheet(from, copied), f.CopySheet(fromPaper, paper), f.SetCellStr(blocksSheet, "D40", "and this"), f.SetCellStr("Corrections", "A1", rows[1][0]+": pears"), f.SaveAs(path), f.Close()); err != nil {
 		t.Fatal(err)
 	}
 	e, problems := Open(path)
@@ -134,7 +135,7 @@ func TestSheetsAddedToReport(t *testing.T) {
 	for _, p := range problems {
 		said += p.Place.Sheet + ": " + p.What + "\n"
 	}
-	if want := "Texts (2): the sheet is not read\nCorrections: the sheet is not read\nLeftovers at Ann: the paper that is listed here counts besides that of the sheet Leftovers\n"; e == nil || said != want {
+	if want := "Leftovers: a remark on the cell: “in the drawer”\nTexts (2): the sheet is not read\nCorrections: the sheet is not read\nTexts 2: the sheet is not read\nLeftovers at Ann: the paper that is listed here counts besides that of the sheet Leftovers\n"; e == nil || said != want {
 		t.Fatalf("%s, want %s", said, want)
 	}
 	if _, found := e.Blocks(e.Codes[:1], s); len(found) != 1 || found[0].Place.Row != 40 || found[0].What != "1 row of no block of the report, not read" {

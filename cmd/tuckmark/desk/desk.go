@@ -134,6 +134,10 @@ func Run(ctx context.Context, o Options) error {
 		}
 		return s.show(taken.address, true)
 	}
+	if errors.Is(err, context.Canceled) {
+		o.Say("Stopped; the desk was not opened.")
+		return nil
+	}
 	if err != nil {
 		return refusedBy(err, found)
 	}

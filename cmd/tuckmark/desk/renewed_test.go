@@ -125,6 +125,32 @@ func TestCutsMadeAnew(t *testing.T) {
 	}
 }
 
+// TestCutsNotKept: while cuts that were marked are not kept, who leaves the page is asked, the desk is not ended from there, and no end says that everything is saved; then they
+// are kept after all.
+func TestCutsNotKept(t *testing.T) {
+	t.Parallel()
+	_, b := smallPrint(t, "/cutting")
+	asked := `!dispatchEvent(new Event("beforeunload", {cancelable: true}))`
+	if chromium.Eval[bool](b, asked) {
+		t.Error("who leaves the page before is asked")
+	}
+	b.JS(`{const real = fetch; window.full = true; window.fetch = async (path, o) => { if (full && path === "/cutting/done") throw new TypeError("cut"); return real(path, o); };}`)
+	b.JS(`document.getElementById("done").click()`)
+	until(t, b, `document.getElementById("saved").classList.contains("stop")`)
+	if !chromium.Eval[bool](b, asked) {
+		t.Error("who leaves the page then is not asked")
+	}
+	b.JS(`document.getElementById("quit").click()`)
+	until(t, b, `document.getElementById("saved").textContent.includes("the cuts that you marked last are not saved yet")`)
+	b.JS(`full = false; desk.flush().then(() => true)`)
+	until(t, b, `document.getElementById("saved").textContent === "saved" && !(`+asked+`)`)
+	b.JS(`full = true`)
+	b.JS(`document.getElementById("done").click()`)
+	until(t, b, `document.getElementById("saved").classList.contains("stop")`)
+	b.JS(`desk.tell("closed", {why: ""})`)
+	until(t, b, `document.getElementById("saved").textContent.includes("the cuts that you marked last are not saved. Mark them again")`)
+}
+
 // typeOver types a text into a field that a selector names, and leaves the field where that is asked for.
 func typeOver(b *chromium.Tab, field, text string, leave bool) {
 	b.JS(fmt.Sprintf(`{const f = document.querySelector(%q); f.focus(); f.value = %q; f.dispatchEvent(new Event("input", {bubbles: true})); if (%v) f.dispatchEvent(new Event("change", {bubbles: true}));}`, field, text, leave))

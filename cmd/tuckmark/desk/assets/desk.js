@@ -377,7 +377,7 @@ addEventListener("keydown", (e) => {
     gone = true;
     document.querySelectorAll("header .tools, header nav, footer.foot").forEach((e) => e.remove());
     if (desk.unsettled()) { // it stays, to be copied
-      desk.say(`The desk is closed, and what you typed last on this page is not saved. Copy it before you close the page. ${why("A")}`.trim(), true);
+      desk.say(`The desk is closed, and ${desk.lost || "what you typed last on this page is not saved. Copy it before you close the page."} ${why("A")}`.trim(), true);
       desk.say = () => {};
       return;
     }
@@ -467,7 +467,7 @@ addEventListener("keydown", (e) => {
     try {
       if (desk.flush) await desk.flush();
       if (path === "/quit" && desk.taking) throw new Error("a file is still being taken over; wait until it is, then press Quit again");
-      if (path === "/quit" && desk.unsettled()) throw new Error("what you typed on this page is not saved yet; look at it, then press Quit again");
+      if (path === "/quit" && desk.unsettled()) throw new Error(`${desk.lost ? "the cuts that you marked last are" : "what you typed on this page is"} not saved yet; look at it, then press Quit again`);
       return await desk.send(path, what);
     } catch (e) {
       desk.say(e.message, true);
