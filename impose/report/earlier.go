@@ -50,13 +50,13 @@ func Open(path string) (*Earlier, problem.List) {
 	for _, t := range files[0].Sheets {
 		if t.Name == Texts {
 			e.texts = intake.AsJournaling(t)
-		} else if sheetNumber(t.Name, blocksSheet) > 0 {
-			e.laid = append(e.laid, t)
 		} else if intake.IsPaper(t) {
 			if e.paper = append(e.paper, t.Name); len(e.paper) > 1 {
 				list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the paper that is listed here counts besides that of the sheet "+e.paper[0], "", "if it is the same paper, delete one of the two sheets")
 			}
 			list = append(list, e.overHeadings(t)...)
+		} else if sheetNumber(t.Name, blocksSheet) > 0 {
+			e.laid = append(e.laid, t)
 		} else if !ofReport(t.Name) && len(t.Rows) > 0 {
 			list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the sheet is not read", "the report has no such sheet", "type what is to be printed otherwise into the sheet "+Texts)
 		}
