@@ -165,6 +165,10 @@ func TestSets(t *testing.T) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
+	// What a column without a number is taken for is told there as anywhere.
+	if _, said := readTables(t, nil, "a.csv", "Name,Text,Space,Text2,Space3,Stockk\nAda Lind,In May,4 x 2,In June,3 x 1,vellum\n"); !strings.Contains(said, "the column “Stockk” is taken for Stock") {
+		t.Error(said)
+	}
 	// A choice is none of the blocks.
 	if job, said := readTables(t, nil, "a.csv", "Name,1st choice stock,2nd choice stock,Text 1,Space 1,Text 2,Space 2\nAda Lind,vellum,cardstock,In May,4 x 2,In June,3 x 1\n"); len(job.Blocks) != 2 || job.Blocks[1].Stock != "vellum" {
 		t.Errorf("%v\n%s", job.Blocks, said)

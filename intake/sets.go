@@ -240,6 +240,7 @@ func (s *Sheet) repeated(through bool) {
 	type said struct {
 		as        meaning
 		unit, key string
+		counted   bool // without its number
 	}
 	says := make([]said, len(s.Columns))
 	times := map[meaning]int{}
@@ -247,13 +248,13 @@ func (s *Sheet) repeated(through bool) {
 	alike := map[string]int{} // columns that no rule knows, by heading
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		says[i] = said{c.as, c.Unit, plainLetters(c.Heading)}
+		says[i] = said{c.as, c.Unit, plainLetters(c.Heading), false}
 		if base, n := numbered(c.Heading); through && n > 0 && !c.told {
 			as, unit, guess := s.recognise(base)
 			if guess != "" {
 				as = asUnknown
 			}
-			says[i] = said{as, unit, plainLetters(base)}
+			says[i] = said{as, unit, plainLetters(base), true}
 		}
 		as, key := says[i].as, says[i].key
 		if times[as]++; times[as] > 1 && same[as] != key {
@@ -266,7 +267,7 @@ func (s *Sheet) repeated(through bool) {
 	}
 	if through {
 		for i := range s.Columns { // 2. Where
-			if c, is := &s.Columns[i], says[i]; times[is.as] == 1 && is.as != asUnknown && !c.told && (c.as != is.as || c.Guess != "") {
+			if c, is := &s.Columns[i], says[i]; is.counted && times[is.as] == 1 && is.as != asUnknown {
 				s.mean(c, is.as, is.unit)
 			}
 		}
