@@ -32,9 +32,6 @@ type counts struct {
 	n    [3]int
 }
 
-// mostCounts is of how many headings the counts are kept, more than a sheet has columns.
-const mostCounts = 20_000
-
 // countsKept keeps the counts of headings: a table asks for each of them again and again.
 var countsKept struct {
 	sync.Mutex
@@ -49,7 +46,7 @@ func countsOf(heading string) counts {
 	defer countsKept.Unlock()
 	c, ok := countsKept.of[heading]
 	if !ok {
-		if countsKept.of == nil || len(countsKept.of) == mostCounts {
+		if countsKept.of == nil || len(countsKept.of) == mostRecognised {
 			countsKept.of = map[string]counts{}
 		}
 		for i, of := range [...]func(string) (string, int){byFigures, byLetters, byWords} {

@@ -43,8 +43,8 @@ type recognition struct {
 	unit, guess string
 }
 
-// mostRecognised is how many headings are remembered.
-const mostRecognised = 2000
+// mostRecognised is how many headings are remembered, more than a sheet has columns.
+const mostRecognised = 20_000
 
 // recognise tells what a heading means, the unit that it names, and how it was found where it was not plain.
 func recognise(heading string) (f meaning, unit string, guess string) {
