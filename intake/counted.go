@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 )
 
 // What counts the blocks of a row stands in its headings, in figures, letters or words: Text 2, Width B, Third height. Numbers may also count the columns, as a web form
@@ -32,29 +31,18 @@ type counts struct {
 	n    [3]int
 }
 
-// countsKept keeps the counts of headings: a table asks for each of them again and again.
-var countsKept struct {
-	sync.Mutex
-	of map[string]counts
-}
+var countsKept remembered[counts]
 
 func countsOf(heading string) counts {
 	if len(heading) > 160 {
 		return counts{base: [3]string{heading, heading, heading}}
 	}
-	countsKept.Lock()
-	defer countsKept.Unlock()
-	c, ok := countsKept.of[heading]
-	if !ok {
-		if countsKept.of == nil || len(countsKept.of) == mostRecognised {
-			countsKept.of = map[string]counts{}
-		}
+	return countsKept.of(heading, func(heading string) (c counts) {
 		for i, of := range [...]func(string) (string, int){byFigures, byLetters, byWords} {
 			c.base[i], c.n[i] = of(heading)
 		}
-		countsKept.of[heading] = c
-	}
-	return c
+		return c
+	})
 }
 
 // numbered takes a heading and its number apart; n is 0 where it has none.

@@ -32,11 +32,28 @@ func KnownHeading(heading string) bool {
 	return as != asUnknown
 }
 
-// recognised are headings that were looked up: a hostile table has one a hundred thousand times.
-var recognised struct {
+// remembered is what was looked up of headings: a table asks for each again and again, and a hostile one has one a hundred thousand times.
+type remembered[T any] struct {
 	sync.Mutex
-	found map[string]recognition
+	found map[string]T
 }
+
+// of is what a heading is, which look looks up where it is not remembered.
+func (r *remembered[T]) of(heading string, look func(string) T) T {
+	r.Lock()
+	defer r.Unlock()
+	v, ok := r.found[heading]
+	if !ok {
+		if r.found == nil || len(r.found) == mostRecognised {
+			r.found = map[string]T{}
+		}
+		v = look(heading)
+		r.found[heading] = v
+	}
+	return v
+}
+
+var recognised remembered[recognition]
 
 type recognition struct {
 	f           meaning
@@ -51,16 +68,10 @@ func recognise(heading string) (f meaning, unit string, guess string) {
 	if len(heading) > 160 {
 		return asUnknown, "", ""
 	}
-	recognised.Lock()
-	defer recognised.Unlock()
-	r, ok := recognised.found[heading]
-	if !ok {
-		if recognised.found == nil || len(recognised.found) == mostRecognised {
-			recognised.found = map[string]recognition{}
-		}
+	r := recognised.of(heading, func(heading string) (r recognition) {
 		r.f, r.unit, r.guess = lookUp(heading)
-		recognised.found[heading] = r
-	}
+		return r
+	})
 	return r.f, r.unit, r.guess
 }
 

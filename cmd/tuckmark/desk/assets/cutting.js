@@ -99,9 +99,8 @@
     await keep();
     desk.arrived();
   };
-  desk.pending = () => unkept || !!keep.running();
-  desk.unsent = desk.pending;
-  desk.waits = desk.pending;
+  desk.unsent = () => unkept || !!keep.running();
+  desk.waits = desk.unsent;
   desk.lost = "the cuts that you marked last are not saved. Mark them again when the desk is open.";
   desk.flush = async () => (unkept ? kept() : keep.running()); // what could not be kept is tried once more
   desk.on("back", () => unkept && kept());

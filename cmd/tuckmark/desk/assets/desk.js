@@ -146,12 +146,11 @@ const desk = {
   // A page that has arrived says so with the revision that it was given; where the desk has not told how that one is yet, it will.
   book: null,
   unsettled: () => !!desk.unsent?.() || desk.choosing(), // something was typed here that the desk does not have
-  pending: () => desk.unsettled(),
   choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made]):not([data-clash^='remove '])"), // something that was typed waits for the person to choose
   toChoose: "not saved: something that you typed waits above for you to choose",
   arrived(revision = 0) {
     if (this.choosing() && !document.getElementById("saved").classList.contains("stop")) this.say(this.toChoose, true); // else why it has not gone yet is said
-    if (this.pending()) return;
+    if (this.unsettled()) return;
     const b = this.book;
     if (b && b.revision < revision) this.say("saving…");
     else this.say(b ? b.said : "saved", b?.stop);
@@ -392,7 +391,7 @@ addEventListener("keydown", (e) => {
   desk.on("book", (b) => {
     desk.revision = b.revision;
     desk.book = b;
-    if (b.stop || !desk.pending()) desk.say(b.said, b.stop);
+    if (b.stop || !desk.unsettled()) desk.say(b.said, b.stop);
   });
 
   // What only a person can settle is asked above the part, on every page.
