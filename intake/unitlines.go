@@ -51,8 +51,11 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 			return u, fmt.Sprintf("the heading %s in column %s", measure.Quote(c.Heading), c.Letter())
 		}
 	}
-	cell := func(c *table.Cell, row int) (measure.Unit, string) {
+	cell := func(c *table.Cell, row int, ofThese bool) (measure.Unit, string) {
 		u, ok := s.namesUnit(c.Text)
+		if !ok && ofThese && likeUnit.MatchString(c.Text) {
+			u, ok = namesUnit(c.Text, true)
+		}
 		if !ok || u == s.unit {
 			return 0, ""
 		}
@@ -60,14 +63,15 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 	}
 	for i := range s.Rows[:s.Head] {
 		for _, c := range s.own(&s.Rows[i]) {
-			if u, who = cell(c, s.Rows[i].N); who != "" {
+			k, headed := s.heading(c.Col)
+			if u, who = cell(c, s.Rows[i].N, headed && s.Columns[k].ofSpace()); who != "" { // Photo, cm above Width and Height
 				return u, who
 			}
 		}
 	}
 	for i := len(s.Rows) - 1; i > s.Head; i-- { // below the table
 		if own := s.own(&s.Rows[i]); len(own) == 1 {
-			if u, who = cell(own[0], s.Rows[i].N); who != "" {
+			if u, who = cell(own[0], s.Rows[i].N, false); who != "" {
 				return u, who
 			}
 		} else if len(own) > 1 {

@@ -65,7 +65,7 @@ func TestUnitOfLine(t *testing.T) {
 			}
 		}
 	}
-	for _, data := range []string{",,cm,cm\n" + top + row, ",,(cm),\n" + top + row, "Measures in,cm\n" + top + row} {
+	for _, data := range []string{",,cm,cm\n" + top + row, ",,(cm),\n" + top + row, ",,\"Photo, cm\",\n" + top + row, ",,Photo (cm),\n" + top + row, "Measures in,cm\n" + top + row} {
 		if job, told := readTables(t, nil, "a.csv", data); len(job.Blocks) != 0 || !strings.Contains(told, "it cannot be told in what unit “9” is") {
 			t.Errorf("%q: %d blocks\n%s", data, len(job.Blocks), told)
 		}

@@ -122,14 +122,13 @@ func (w *jobFlags) write(c *cobra.Command, ui *ui, j *impose.Job, to targets) er
 	if err := ui.created(done, p); err != nil {
 		return err
 	}
-	replaces := slices.Contains(done.Replaced, to.report)
-	if old := naming.Beside(to.pdf, "-report.xlsx"); !replaces && slices.Contains(done.Replaced, to.pdf) {
+	if old := naming.Beside(to.pdf, "-report.xlsx"); !slices.Contains(done.Replaced, to.report) && slices.Contains(done.Replaced, to.pdf) {
 		ui.say("%s is in place of an older one.", to.pdf)
 		if _, err := os.Stat(old); err == nil && old != to.report {
 			ui.say("%s is of an earlier run: the report of these pages is %s", old, to.report)
 		}
 	}
-	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaces: replaces, Same: slices.Contains(done.Same, to.report), Again: to.again}))
+	ui.lines(summary.Job(j, j.Advise(c.Context()), summary.Files{PDF: to.pdf, Report: to.report, Plan: to.plan, Guides: made.Guides, Replaced: done.Replaced, Same: slices.Contains(done.Same, to.report), Again: to.again}))
 	if to.again {
 		ui.lines(j.Smaller())
 	}

@@ -135,7 +135,7 @@ func (n *note) make(c *cobra.Command, ui *ui, w *jobFlags, to targets, args []st
 	if err := ui.created(done, p); err != nil {
 		return err
 	}
-	ui.lines(summary.Note(strip, s, files[1].Path))
+	ui.lines(summary.Note(strip, s, files[1].Path, done.Replaced))
 	return nil
 }
 

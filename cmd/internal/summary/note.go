@@ -13,8 +13,11 @@ import (
 )
 
 // Note says how to print and cut one block on a piece in hand, and what then remains. The PDF is the file's name.
-func Note(strip *layout.Strip, s *config.Settings, pdf string) []string {
+func Note(strip *layout.Strip, s *config.Settings, pdf string, replaced []string) []string {
 	var out lines
+	for _, path := range replaced {
+		out.say("%s is in place of an older one.", path)
+	}
 	u := s.Unit
 	p := strip.Plan.Pieces[0]
 	b := p.Blocks()[0].Block

@@ -6,6 +6,7 @@ package summary
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"tuckmark/config/problem"
@@ -20,11 +21,19 @@ func (l *lines) say(format string, args ...any) { *l = append(*l, fmt.Sprintf(fo
 
 // Files are what a run wrote.
 type Files struct {
-	PDF, Report, Plan string // "" where it was not wanted
-	Guides            int    // pages of guides that the PDF begins with
-	Replaces          bool   // the report stands in the place of an older one
-	Same              bool   // it was there already, as it is
-	Again             bool   // blocks of an earlier run were printed again: the report has the notes of that run
+	PDF, Report, Plan string   // "" where it was not wanted
+	Guides            int      // pages of guides that the PDF begins with
+	Replaced          []string // those that stand in the place of an older file
+	Same              bool     // the report was there already, as it is
+	Again             bool     // blocks of an earlier run were printed again: the report has the notes of that run
+}
+
+// replaces is what is said behind the name of a file where it stands in the place of an older one.
+func (f *Files) replaces(path string) string {
+	if slices.Contains(f.Replaced, path) {
+		return " (in place of an older one)"
+	}
+	return ""
 }
 
 // Job says in a few lines what was made, with what would save a sheet.
@@ -96,16 +105,15 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 	}
 	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
 	out.say("%s", j.Trimming())
-	replaces := ""
+	replaces := to.replaces(to.Report)
 	switch {
-	case to.Replaces:
-		replaces = " (in place of an older one)"
+	case replaces != "":
 	case to.Same && to.Again: // a second redo from the first report knows nothing of the first redo
 		replaces = " (the same was there already; if its pages were printed, print more from this report, not from the one before it)"
 	}
 	out.say("To sort and pay: %s%s", to.Report, replaces)
 	if to.Plan != "" {
-		out.say("The plan: %s", to.Plan)
+		out.say("The plan: %s%s", to.Plan, to.replaces(to.Plan))
 	}
 	return out
 }
