@@ -6,15 +6,20 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // What counts the blocks of a row stands in its headings, in figures, letters or words: Text 2, Width B, Third height. Numbers may also count the columns, as a web form
 // counts its questions: then they say nothing of blocks.
 
+// unitBehind is how a unit stands behind the count of a heading: Width 2 (cm), Width 2 [cm], Width 2 in cm.
+const unitBehind = `\([^()]*\)|\[[^\[\]]*\]|(?:in\s+)?(?:cm|mm|in|inch|inches|centimet(?:re|er)s?|millimet(?:re|er)s?)\b`
+
 var (
-	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(\([^()]*\)|(?:cm|mm|in|inch|inches)\b)?\s*[?:*]*$`)
+	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(?:[\s,_*-]*(` + unitBehind + `))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|question|q|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
-	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(\([^()]*\)|(?:cm|mm|in|inch|inches)\b)?\s*[?:*]*$`) // Width B (in), Width (in) B
+	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(?:[\s,_*-]*(` + unitBehind + `))?\s*[?:*]*$`)                                                                                                               // Width B (in), Width (in) B
+	wordLast    = regexp.MustCompile(`(?i)^(\pL.*\S)\s+(?:for|of)\s+(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))(?:\s+(?:block|text|story|entry|note|one|journaling|journalling|space))?\s*[?:*]*$`) // Paper for the second
 	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 	blockLetter = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s+([A-HJ-Z])\s+(\pL.*)$`) // Text B width
@@ -34,7 +39,7 @@ type counts struct {
 var countsKept remembered[counts]
 
 func countsOf(heading string) counts {
-	if len(heading) > 160 {
+	if len(heading) > 160 || strings.HasPrefix(heading, noHeading) {
 		return counts{base: [3]string{heading, heading, heading}}
 	}
 	return countsKept.of(heading, func(heading string) (c counts) {
@@ -91,11 +96,54 @@ func byLetters(heading string) (base string, n int) {
 }
 
 func byWords(heading string) (base string, n int) {
+	count := func(word, figures string) int {
+		n, _ = strconv.Atoi(figures)
+		return cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(word)))
+	}
 	if m := wordFirst.FindStringSubmatch(heading); m != nil {
-		n, _ = strconv.Atoi(m[2])
-		return m[3], cmp.Or(n, 1+slices.Index(ordinals, strings.ToLower(m[1])))
+		return m[3], count(m[1], m[2])
+	}
+	if m := wordLast.FindStringSubmatch(heading); m != nil {
+		return m[1], count(m[2], m[3])
 	}
 	return heading, 0
+}
+
+// together matches a heading with several counts at its end: Paper for 1 and 2, Stock A-C, Copies (1 + 2).
+var together = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])[\s#._:(\[-]+((?:\d{1,2}|[A-Z])(?:(?:\s*(?:,\s*and|,|&|\+|-|–|and|to)\s*|\s+)(?:\d{1,2}|[A-Z])\b)+)[)\]]?\s*[?:*]*$`)
+
+// countsTogether takes such a heading apart, as the texts of the table are counted; nil: it has one count, or none.
+func (s *Sheet) countsTogether(heading string) (base string, of []int) {
+	if len(heading) > longestHeading {
+		return heading, nil
+	}
+	m := together.FindStringSubmatch(heading)
+	if m == nil {
+		return heading, nil
+	}
+	through := false // A to C
+	for _, w := range strings.FieldsFunc(strings.NewReplacer("-", " to ", "–", " to ").Replace(m[2]), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+		n, err := strconv.Atoi(w)
+		switch letter := s.countedBy == 'A' && len(w) == 1 && w[0] >= 'A'; {
+		case w == "to":
+			through = true
+			continue
+		case letter:
+			n = int(w[0]-'A') + 1
+		case w == "and":
+			continue
+		case err != nil || s.countedBy == 'A':
+			return heading, nil
+		}
+		for last := len(of) - 1; through && last >= 0 && of[len(of)-1] < n-1; {
+			of = append(of, of[len(of)-1]+1)
+		}
+		of, through = append(of, n), false
+	}
+	if as, _, _ := recognise(m[1]); as == asUnknown || as == asJournaling {
+		return heading, nil
+	}
+	return strings.TrimSuffix(strings.TrimSuffix(m[1], " for"), " of"), of
 }
 
 // withoutNumber is a heading without what counts it, if anything does.
@@ -117,13 +165,36 @@ func (s *Sheet) counted(heading string) (base string, n int) {
 		base, n = worded(heading)
 	}
 	if n == 0 {
-		return numbered(heading)
+		base, n = numbered(heading)
+	}
+	if n == 0 && s.countedBy == 0 { // Text 1, Text 2, First space, Second space
+		if of, k := worded(heading); k > 0 {
+			switch as, _, guess := recognise(of); {
+			case guess == "" && (as.measured() || as == asStock || as == asCopies):
+				return of, k
+			}
+		}
 	}
 	return base, n
 }
 
-// number is counted, but that a first and a second name are one person's, where they do not stand each with its text.
+// countsTexts reports a text that has a letter or a word for its count, as the table is tried to be counted by.
+func (s *Sheet) countsTexts() bool {
+	return slices.ContainsFunc(s.Columns, func(c Column) bool {
+		base, n := lettered(c.Heading)
+		if s.countedBy == 'w' {
+			base, n = worded(c.Heading)
+		}
+		as, _, guess := s.recognise(base)
+		return n > 0 && as == asJournaling && guess != "contains"
+	})
+}
+
+// number is counted, but that several counts are none, and that a first and a second name are one person's, where they do not stand each with its text.
 func (s *Sheet) number(heading string) (base string, n int) {
+	if _, of := s.countsTogether(heading); of != nil {
+		return heading, 0
+	}
 	base, n = s.counted(heading)
 	if n == 0 || s.countedBy != 'w' || s.namesApart {
 		return base, n
@@ -150,8 +221,19 @@ func (s *Sheet) oneName() bool {
 	return names == 1
 }
 
-// eachWithName reports that texts stand between the names of a row: First name, First text, Second name, Second text.
+// eachWithName reports that each text of a row has a name: the texts stand between the names, as in First name, First text, Second name, Second text, or there are as
+// many of both, and more than the two names that a person has.
 func (s *Sheet) eachWithName() bool {
+	all := map[meaning]int{}
+	for i := range s.Columns {
+		base, n := s.counted(s.Columns[i].Heading)
+		if as, _, guess := s.recognise(base); n > 0 && guess == "" {
+			all[as]++
+		}
+	}
+	if all[asName] > 2 && all[asName] == all[asJournaling] {
+		return true
+	}
 	names, last := 0, asUnknown
 	for i := range s.Columns {
 		base, _ := s.counted(s.Columns[i].Heading)

@@ -7,9 +7,11 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/intaketest"
@@ -266,7 +268,7 @@ func TestTyped(t *testing.T) {
 			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}}, {{"Name", "Jo"}, {"Journaling", "c"}, {"Width", "5"}, {"Height", "6"}}}},
 		{"Name,Journaling 1,Width 1,Height 1,Title 1,Journaling 2,Width 2,Height 2,Title\nMia,a,1,2,Spring,b,3,4,Summer\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}, {"Title", "Spring"}},
 			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}, {"Title", "Summer"}}}},
-		{"Name,Journaling,Width,Height,Shoe,Note,Note\nMia,a,1,2,38,x,y\n\",,\",b,3,4,,,\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}, {"Shoe", "38"}, {"Note", "x"}, {"Unknown column G", "y"}},
+		{"Name,Journaling,Width,Height,Shoe,Note,Note\nMia,a,1,2,38,x,y\n\",,\",b,3,4,,,\n", measure.In, [][]Field{{{"Name", "Mia"}, {"Journaling", "a"}, {"Width", "1"}, {"Height", "2"}, {"Shoe", "38"}, {"Note", "x"}, {"Unknown column G “Note” of x.csv", "y"}},
 			{{"Name", "Mia"}, {"Journaling", "b"}, {"Width", "3"}, {"Height", "4"}}}},
 	} {
 		f := table.Parse("x.csv", []byte(strings.Replace(c.csv, `",,"`, "ditto", 1)), KnownHeading)
@@ -279,5 +281,36 @@ func TestTyped(t *testing.T) {
 		if !reflect.DeepEqual(got, c.want) {
 			t.Errorf("%q is\n%q, want\n%q", c.csv, got, c.want)
 		}
+	}
+}
+
+// TestNamelessApart: what is said of a column without a heading of its own is said of that one, and of no column of another file or with another heading.
+func TestNamelessApart(t *testing.T) {
+	columns := func(file, data string) (names []string) {
+		for _, c := range Typed([]*table.File{table.Parse(file, []byte(data), KnownHeading)}, intaketest.Home(), measure.In)[0].Columns {
+			if strings.HasPrefix(c, noHeading) {
+				names = append(names, c)
+			}
+		}
+		return names
+	}
+	seen := map[string]string{}
+	for _, of := range []struct{ file, data string }{
+		{"april.csv", "Name,Text,Width,Height,\nAnn,In May,3,2,paid already\n"},
+		{"may.csv", "Name,Text,Width,Height,\nCy,In June,3,2,twice please\n"},
+		{"may.csv", "Name,Text,Width,Height,Text\nCy,In June,3,2,and more\n"},
+		{"a retreat whose name is very long indeed, first day.csv", "Name,Text,Width,Height,\nAnn,In May,3,2,x\n"},
+		{"a retreat whose name is very long indeed, second day.csv", "Name,Text,Width,Height,\nAnn,In May,3,2,x\n"},
+	} {
+		names := columns(of.file, of.data)
+		if len(names) != 1 || seen[names[0]] != "" || utf8.RuneCountInString(names[0]) > 100 || KnownHeading(names[0]) {
+			t.Errorf("%s %q: %q", of.file, of.data, names)
+			continue
+		}
+		seen[names[0]] = of.data
+	}
+	job, said := readTables(t, []config.Column{{Heading: "Unknown column E of april.csv", As: "nothing"}}, "a.csv", "Name,Text,Width,Height,Unknown column E of april.csv,Unknown column E “Text” of may.csv\nAnn,In May,3,2,paid already,\nCy,In June,3,2,,and more of what we saw there that June\n")
+	if len(job.Blocks) != 0 || !strings.Contains(said, "of may.csv” holds texts and would not be printed") {
+		t.Errorf("%d blocks\n%s", len(job.Blocks), said)
 	}
 }

@@ -44,6 +44,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index] != 0 && several && anotherText(c.Heading), below[c.Index]&hasWords != 0 && (unknown && corrects(c.Heading) || pageOrText(c)):
 			lost = true
 			s.lost(c)
+		case s.passedOver(c, below[c.Index]):
+			lost = true
+			s.lacking(c)
 		case c.Double:
 			why := "a second one for " + c.as.String()
 			if c.apart {

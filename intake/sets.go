@@ -31,6 +31,9 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	var texts map[int]bool
 	var plain, first map[meaning]bool                // first: that have a column numbered 1
 	for _, s.countedBy = range []byte{'A', 'w', 0} { // where none counts several texts, by figures
+		if s.countedBy != 0 && !s.countsTexts() {
+			continue
+		}
 		s.namesApart = s.eachWithName()
 		oneName := s.oneName()
 		parts, texts, plain, first = make([]part, len(s.Columns)), map[int]bool{}, map[meaning]bool{}, map[meaning]bool{}
@@ -98,6 +101,18 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	s.setsInOrder(own, func(i int, as meaning) bool { return !texts[parts[i].n] && blocks[as] == 0 })
 	s.setsAlike(texts, own)
 	spare = map[int]bool{}
+	for i := range s.Columns { // Stock for 1 and 2 is for all, where there are no more
+		c := &s.Columns[i]
+		base, of := s.countsTogether(c.Heading)
+		if of == nil || c.told || c.set > 0 {
+			continue
+		}
+		if as, unit, guess := s.recognise(base); as != asUnknown {
+			c.as, c.Guess = as, guess
+			c.setUnit(unit)
+			spare[i] = slices.ContainsFunc(s.sets, func(n int) bool { return !slices.Contains(of, n) })
+		}
+	}
 	for i := range s.Columns {
 		if c := &s.Columns[i]; c.set == 0 && c.as != asUnknown && blocks[c.as] == len(texts) {
 			spare[i] = true
@@ -111,8 +126,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int, as meaning) bool) {
 	type part struct {
 		*Column
-		says, unit string
-		exact      bool // it means that without a guess
+		says, unit, guess string
 	}
 	var order []int            // of the blocks, by where their texts stand
 	of := map[meaning][]part{} // as the columns stand
@@ -126,15 +140,17 @@ func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int, as me
 		switch {
 		case c.as == asJournaling && c.set > 0:
 			order = append(order, c.set)
-		case c.set == 0 && !c.told && free(i, as) && as != asUnknown && as != asName && as != asSurname && as != asPage:
-			of[as] = append(of[as], part{c, plainLetters(unitSaid(base).rest), unit, guess == ""})
+		case c.set == 0 && !c.told && free(i, as) && as != asUnknown && as != asName && as != asSurname && (as != asPage || n == 0):
+			of[as] = append(of[as], part{c, plainLetters(unitSaid(base).rest), unit, guess})
 		}
 	}
 	for m := range meanings {
-		alike := func(p part) bool { return p.exact && p.says == of[m][0].says }
+		alike := func(p part) bool { // Its width, for each of them
+			return p.says == of[m][0].says && (p.guess == "" || m.measured() && p.guess == of[m][0].guess)
+		}
 		if len(of[m]) == len(order) && len(order) == len(s.sets) && !slices.ContainsFunc(of[m], func(p part) bool { return !alike(p) }) {
 			for k, p := range of[m] {
-				p.as, p.Guess = m, ""
+				p.as, p.Guess = m, p.guess
 				p.setUnit(p.unit)
 				own(p.Column, order[k])
 			}
@@ -205,6 +221,35 @@ func otherWords(heading string) string {
 		}
 	}
 	return strings.Join(words, " ")
+}
+
+var choices = wordsOf("choice option alternative fallback")
+
+// passedOver reports a column that is not read and has something in it, where one of the blocks of a row has to take for that what is another's: its measures, stock, page
+// or copies.
+func (s *Sheet) passedOver(c *Column, has content) bool {
+	ofChoice := func(w string) bool { return choices[strings.TrimSuffix(w, "s")] } // 2nd choice
+	if len(s.sets) < 2 || has == 0 || c.ignored || slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), ofChoice) {
+		return false
+	}
+	lacks := func(fields ...meaning) bool {
+		return slices.ContainsFunc(s.sets, func(n int) bool {
+			return !slices.ContainsFunc(fields, func(m meaning) bool {
+				_, own := s.read[field{m, n}]
+				return own
+			})
+		})
+	}
+	switch {
+	case !c.Double && c.as == asUnknown:
+		_, n := s.number(c.Heading)
+		return slices.Contains(s.sets, n) && lacks(asSpace, asWidth, asHeight) && s.holdsMeasures(c)
+	case c.ofSpace():
+		return c.Double && lacks(c.as)
+	case c.as == asStock || c.as == asPage || c.as == asCopies:
+		return c.Double && lacks(c.as)
+	}
+	return false
 }
 
 // ofNone are the columns whose number is that of no text, where a row holds several: all its blocks read them.

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -267,21 +268,41 @@ func (s *Sheet) contents() map[int]content {
 	return found
 }
 
-// lost is the error of a column whose texts would be lost, with its first cells.
-func (s *Sheet) lost(c *Column) {
+// firstCells quotes the first cells of a column.
+func (s *Sheet) firstCells(c *Column) string {
 	var cells []string
-	for i := s.Head + 1; i < len(s.Rows) && len(cells) < 3; i++ {
-		if cell := s.Rows[i].At(c.Index); cell != nil && strings.TrimSpace(cell.Text) != "" {
-			cells = append(cells, table.Address(c.Index, s.Rows[i].N)+" "+measure.Quote(line(cell.Text)))
+	for row, cell := range s.below(c) {
+		if strings.TrimSpace(cell.Text) != "" {
+			if cells = append(cells, table.Address(c.Index, row)+" "+measure.Quote(line(cell.Text))); len(cells) == 3 {
+				break
+			}
 		}
 	}
+	return strings.Join(cells, ", ")
+}
+
+// lacking is the error of a column that is not read, and that one of the blocks of a row may lack.
+func (s *Sheet) lacking(c *Column) {
+	why := "each row is several blocks, and no heading of the form means that"
+	if c.Double {
+		why = fmt.Sprintf("each row is several blocks, and it cannot be told whose %s it is", c.as)
+	}
+	p := s.place(&s.Rows[s.Head], c)
+	p.Row = 0
+	s.problems.Add(p, fmt.Sprintf("the column %s may be of one of the blocks, which would not be read: %s", measure.Quote(c.Heading), s.firstCells(c)), why,
+		fmt.Sprintf("give it the number of its block, like %s 2; or say that it is not for the print: --column \"%s=nothing\"", cmp.Or(c.as.String(), "Width"), c.Heading))
+	s.problems.OnPage("give it the number of its block in the file, like Width 2, or another heading if it is not for the print, and take the file in again")
+}
+
+// lost is the error of a column whose texts would be lost, with its first cells.
+func (s *Sheet) lost(c *Column) {
 	why := "no heading of the form means that"
 	if c.Double {
 		why = "another column is " + c.as.String() + " already"
 	}
 	p := s.place(&s.Rows[s.Head], c)
 	p.Row = 0
-	s.problems.Add(p, fmt.Sprintf("the column %s holds texts and would not be printed: %s", measure.Quote(c.Heading), strings.Join(cells, ", ")), why,
+	s.problems.Add(p, fmt.Sprintf("the column %s holds texts and would not be printed: %s", measure.Quote(c.Heading), s.firstCells(c)), why,
 		fmt.Sprintf("say what it is: --column \"%s=Journaling\", or another column of the form; or that it is not for the print: --column \"%s=nothing\"", c.Heading, c.Heading))
 	s.problems.OnPage("say what it is where the page Journaling asks what is in the column; or give it a heading of the form in the file, and take the file in again")
 }

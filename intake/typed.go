@@ -307,19 +307,48 @@ func (t *scribe) heading(c *Column) string {
 	return c.Heading
 }
 
-// letter is what the cells of a column stand under that has no heading of its own: its letter, and where another column is headed so, as in the workbook of
-// a desk that has taken such cells before, a number. "Column W" would be taken for the width.
+// noHeading begins what the cells of a column stand under that has no heading of its own. Whatever follows, it means nothing as a heading.
+const noHeading = "Unknown column "
+
+// letter is what the cells of a column stand under that has no heading of its own: its letter, what it said, and where it comes from, so that what somebody answers about
+// it is said of no other column; and where another column is headed so, as in the workbook of a desk that has taken such cells before, a number. "Column W" would be taken for the width.
 func (t *scribe) letter(c *Column) string {
 	if name, known := t.names[c.Index]; known {
 		return name
 	}
-	own := "Unknown column " + c.Letter()
+	own := noHeading + c.Letter()
+	says := c.Heading
+	if t.sheet.Copied {
+		for _, cell := range t.sheet.below(c) {
+			if says == "" && !blank(cell) {
+				says = line(cell.Text)
+			}
+		}
+	}
+	if says != "" {
+		own += " " + measure.Quote(inShort(says, 24))
+	}
+	if file, _ := t.sheet.fileName(); file != "" {
+		own += " of " + inShort(file, 28)
+	}
+	if t.sheet.Name != "" {
+		own += ", " + inShort(t.sheet.Name, 16)
+	}
 	name := own
 	for n := 2; slices.ContainsFunc(t.sheet.Columns, func(o Column) bool { return o.Index != c.Index && o.Heading == name }); n++ {
 		name = fmt.Sprintf("%s (%d)", own, n)
 	}
 	t.names[c.Index] = name
 	return name
+}
+
+// inShort is a text of at most so many characters: its beginning and its end.
+func inShort(text string, most int) string {
+	all := []rune(strings.Join(strings.Fields(text), " "))
+	if len(all) <= most {
+		return string(all)
+	}
+	return strings.TrimSpace(string(all[:most/2-1])) + "…" + strings.TrimSpace(string(all[len(all)-most/2:]))
 }
 
 // unitAsked is behind a measure of which it cannot be told in what it is, so that it is asked about where it was written down, too.

@@ -30,7 +30,7 @@ func readCSV(file string, data []byte, known func(heading string) bool, copied b
 		return nil, refused("the file is neither a workbook nor text",
 			"it may be damaged, or in an encoding that is not known here", saveAs)
 	}
-	out := &Sheet{File: file, CSV: true}
+	out := &Sheet{File: file, CSV: true, Copied: copied}
 	if note != nil {
 		out.Problems = append(out.Problems, *note)
 	}

@@ -14,6 +14,7 @@ type Sheet struct {
 	File     string // as it is shown
 	Name     string // of the worksheet; "" for CSV
 	CSV      bool   // its texts may carry *bold* and _italic_
+	Copied   bool   // in a spreadsheet, and pasted: nobody can tell from where
 	Hidden   bool   // a hidden worksheet
 	Desk     bool   // of the workbook that a desk keeps a job in
 	Rows     []Row

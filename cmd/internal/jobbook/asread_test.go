@@ -374,7 +374,7 @@ func TestAddedCells(t *testing.T) {
 	}
 	// Columns that differ by the blocks' numbers alone are each of its block, but for a block without a text, and so is the unit.
 	for i, want := range []map[string]string{{"Journaling": "One", "Left to right 1": "8", "Left to right 2": "", "Unit": "cm"}, {"Journaling": "Two", "Left to right 1": "", "Left to right 2": "3", "Unit": "in"},
-		{"Journaling": "Three", "Left to right 1": "6", "Left to right 2": "", "Unknown column G": "40", "Unit": "mm"}} {
+		{"Journaling": "Three", "Left to right 1": "6", "Left to right 2": "", "Unknown column G “Left to right 2” of b.csv": "40", "Unit": "mm"}} {
 		for heading, text := range want {
 			if got := b.Rows(Journaling)[3+i].Cells; got[heading] != text || got["Unit (2)"] != "" {
 				t.Errorf("block %d: %v, and %v", i, got, found)

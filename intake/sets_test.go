@@ -1,0 +1,94 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"tuckmark/config"
+	"tuckmark/config/measure"
+)
+
+// TestSetsAsTextsAreCounted: what counts the texts of a table counts its other columns: a letter at the end of a heading is no count where figures count the texts, and
+// several counts at one heading are for all.
+func TestSetsAsTextsAreCounted(t *testing.T) {
+	const three = "Ada Lind,In May,4 x 2,In June,3 x 1,In July,2 x 1,"
+	for headings, row := range map[string]string{
+		`Name,Text 1,Space 1,Text 2,Space 2,Text 3,Space 3,"Paper V, S, C"`:  three + "vellum",
+		"Name,Text 1,Space 1,Text 2,Space 2,Text 3,Space 3,Stock: V or C":    three + "vellum",
+		"Name,Text 1,Space 1,Text 2,Space 2,Text 3,Space 3,Stock B":          three + "vellum",
+		"Name,Text 1,Space 1,Text 2,Space 2,Text 3,Space 3,Stock 1+2+3":      three + "vellum",
+		`Name,Text 1,Space 1,Text 2,Space 2,Text 3,Space 3,"Paper 1, 2, 3"`:  three + "vellum",
+		"Name,Text 1,Space 1,Text 2,Space 2,Text 3,Space 3,Paper for 1 to 3": three + "vellum",
+		"Name,Text A,Space A,Text B,Space B,Text C,Space C,Paper for A-C":    three + "vellum",
+		`Name,Text A,Space A,Text B,Space B,Text C,Space C,"Stock A, B & C"`: three + "vellum",
+	} {
+		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
+		if len(job.Blocks) != 3 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != "vellum" || job.Blocks[2].Stock != "vellum" {
+			t.Errorf("%s: %d blocks\n%s", headings, len(job.Blocks), said)
+		}
+	}
+	for headings, row := range map[string]string{
+		"Name,Text,W,H,Text 2,Block 2 W,Block 2 H":                                                  "Ada Lind,In May,4,2,In June,3,1",
+		`Name,1. Text,"1. Space, W x H",2. Text,"2. Space, W x H"`:                                  "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text 1,1. Space w x h,Text 2,2. Space w x h":                                          "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text,W x H,Text 2,Block 2 W x H":                                                      "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text 1,Width 1 in inches,Height 1 in inches,Text 2,Width 2 in inches,Height 2":        "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Width 1 [in],Height 1 [in],Text 2,Width 2 [in],Height 2 [in]":                  "Ada Lind,In May,4,2,In June,3,1",
+		`Name,Text 1,"Width 1, in","Height 1, in",Text 2,"Width 2, in","Height 2, in"`:              "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Width 1 - in,Height 1 - in,Text 2,Width_2_in,Height_2_in":                      "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text A,Width A in inches,Height A [in],Text B,Width B in inches,Height B [in]":        "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Width of text 1 in inches,Height 1,Text 2,Width of text 2 in inches,Height 2":  "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,How wide is it?,How high is it?,Text 2,How wide is it?,How high is it?":        "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Its width,Its height,Text 2,Its width,Its height":                              "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Text 2,First space,Second space":                                               "Ada Lind,In May,In June,4 x 2,3 x 1",
+		"Name,First text,Second text,First name of helper,Width 1,Height 1,2nd width,Second height": "Ada Lind,In May,In June,Bo,4,2,3,1",
+	} {
+		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
+		got := ""
+		for _, b := range job.Blocks {
+			got += fmt.Sprintf("%s %s %s; ", b.Owner, flat(b.Text), b.Space.Format(measure.In))
+		}
+		if want := "Ada Lind In May 4 x 2 in; Ada Lind In June 3 x 1 in; "; got != want {
+			t.Errorf("%s: %s\n%s", headings, got, said)
+		}
+	}
+	job, said := readTables(t, nil, "a.csv", "Name,Page,Text 1,Space 1,Page,Text 2,Space 2\nAda Lind,Sea,In May,4 x 2,Town,In June,3 x 1\n")
+	if len(job.Blocks) != 2 || job.Blocks[0].Page != "Sea" || job.Blocks[1].Page != "Town" {
+		t.Errorf("pages: %v\n%s", job.Blocks, said)
+	}
+	job, said = readTables(t, nil, "a.csv", "Name,Text,Space,Paper,2nd text,2nd space,Paper for 2nd\nAda Lind,In May,4 x 2,vellum,In June,3 x 1,clear sticker\n")
+	if len(job.Blocks) != 2 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != "clear sticker" {
+		t.Errorf("stocks: %v\n%s", job.Blocks, said)
+	}
+	job, said = readTables(t, nil, "a.csv", "First name,Second name,Third name,First text,Second text,Third text,Space\nAda,Bo,Cy,In May,In June,In July,4 x 2\n")
+	if len(job.Blocks) != 3 || job.Blocks[0].Owner != "Ada" || job.Blocks[1].Owner != "Bo" || job.Blocks[2].Owner != "Cy" {
+		t.Errorf("names: %v\n%s", job.Blocks, said)
+	}
+}
+
+// TestSecondNotRead: where a row holds several blocks and one of them has to take another's measure, stock, page or copies, a column of that which is not read stops
+// the print.
+func TestSecondNotRead(t *testing.T) {
+	for data, stops := range map[string]bool{
+		"Name,Text 1,Width 1,Height 1,Text 2,Width below,Height below\nAda Lind,In May,4,2,In June,3,1\n":                 false,
+		"Name,Text 1,Text 2,Space,Its space\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                       true,
+		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,clear sticker\n":                true,
+		"Name,Text 1,Text 2,Space,Copies,Copies below\nAda Lind,In May,In June,4 x 2,1,2\n":                               true,
+		"Name,Text 1,Text 2,Space,Page,Page below\nAda Lind,In May,In June,4 x 2,Sea,Town\n":                              true,
+		"Name,Text 1,Text 2,Text 3,Space,Paper for 1 and 2\nAda Lind,In May,In June,In July,4 x 2,vellum\n":               true,
+		"Name,Text 1,Text 2,Space,Hole 2\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                          true,
+		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,\n":                             false,
+		"Name,Text 1,Space 1,Text 2,Space 2,Space\nAda Lind,In May,4 x 2,In June,3 x 1,9 x 9\n":                           false,
+		"Name,Text 1,Space 1,Text 2,Space 2,Where,Where from\nAda Lind,In May,4 x 2,In June,3 x 1,Larvik,the newspaper\n": false,
+		"Name,Text 1,Space 1,Text 2,Space 2,Table\nAda Lind,In May,4 x 2,In June,3 x 1,4\n":                               false,
+	} {
+		job, said := readTables(t, nil, "a.csv", data)
+		if strings.Contains(said, "which would not be read") != stops || (len(job.Blocks) == 0) != stops {
+			t.Errorf("%q: %d blocks\n%s", data, len(job.Blocks), said)
+		}
+	}
+	if job, said := readTables(t, []config.Column{{Heading: "Stock below", As: "nothing"}}, "a.csv", "Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,clear sticker\n"); len(job.Blocks) != 2 {
+		t.Error(said)
+	}
+}
