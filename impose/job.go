@@ -111,7 +111,7 @@ func (j *Job) take(ctx context.Context, paths []string, paper string, input *int
 		found = slices.DeleteFunc(found, func(p problem.Problem) bool { // the file is read for its journaling, too
 			return p.Severity == problem.Note && slices.Contains(input.Tables, problem.Place{File: p.Place.File, Sheet: p.Place.Sheet})
 		})
-		all, twice := intake.WithList(j.Paper, rows, j.Settings.Unit)
+		all, twice := input.WithList(rows, j.Settings.Unit)
 		j.Paper, j.Problems = all, append(append(j.Problems, found...), twice...)
 	}
 	j.currency()

@@ -153,4 +153,5 @@ type Paper struct {
 	Price    int64
 	Sign     string // of the currency, as the price was typed
 	Leftover bool
+	Unsaid   bool // nothing in its table says in what its measures are
 }

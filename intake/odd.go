@@ -21,7 +21,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	whole.Row = 0
 	var unread []string
 	whose := map[meaning]*Column{}
-	lost := false
+	lost := s.toldRow(whole)
 	below := s.contents()
 	several := len(s.sets) > 1 || s.twice(asWidth) && s.twice(asHeight) || s.twice(asSpace) // blocks in a row
 	for i := range s.Columns {
@@ -106,6 +106,19 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		fmt.Sprintf("of the headings in row %d, %s", at.Row, s.taken()), s.howToTell(missing))
 	s.problems.OnPage("give the columns in the file the headings of the form, as Name, Journaling, Width, Height, and take the file in again")
 	return false
+}
+
+// toldRow tells where a row that the settings say is one of headings is a row of journaling, which would be lost.
+func (s *Sheet) toldRow(at problem.Place) bool {
+	i := slices.IndexFunc(s.Columns, func(c Column) bool {
+		return c.told && c.ofSpace() && holdsMeasure(table.Cell{Kind: table.Text, Text: c.Heading})
+	})
+	if i < 0 {
+		return false
+	}
+	s.problems.Add(at, fmt.Sprintf("the row that is told to be headings is one of journaling, and would be lost: row %d has %s for %s", s.Rows[s.Head].N, measure.Quote(s.Columns[i].Heading), s.Columns[i].as), "",
+		"type a row of headings above it, as the form has them: Name, Journaling, Width, Height")
+	return true
 }
 
 // emptied reports a column with nothing in it: at a desk, what it had has been put into another.

@@ -18,6 +18,9 @@ import (
 func (b *builder) readPaper(s *Sheet) {
 	s.use = paper // also of a list that is given by itself
 	s.findUnit(b.settings.Unit)
+	b.across.openPaper(s)
+	b.across.add(s)
+	_, _, bares := s.saidUnit()
 	b.aboveHeadings(s)
 	if c := s.column(asPrice); c != nil {
 		s.noteHeading(c)
@@ -41,6 +44,9 @@ func (b *builder) readPaper(s *Sheet) {
 			hidden = append(hidden, fmt.Sprint(e.row.N))
 		}
 		if ok {
+			for side := range e.sides() {
+				p.Unsaid = p.Unsaid || bares && unsaid(side)
+			}
 			b.job.Paper = append(b.job.Paper, p)
 			b.stockSizes[p.Stock] = append(b.stockSizes[p.Stock], p.Size)
 		}
@@ -168,9 +174,19 @@ func knownSize(size measure.Size, sheets []config.Sheet) measure.Size {
 }
 
 // WithList are the rows of paper of a job together with those of a list beside it. Where the list is the job's own, it counts once; where both have a kind of
-// sheet, that is told: they may be the same ones.
-func WithList(job, list []Paper, unit measure.Unit) ([]Paper, problem.List) {
+// sheet, that is told: they may be the same ones; and so it is where the list says no unit, and the spaces are in another than the usual one.
+func (j *Job) WithList(list []Paper, unit measure.Unit) ([]Paper, problem.List) {
 	var told problem.List
+	job := j.Paper
+	others := 0
+	for i := range j.Blocks {
+		if j.Blocks[i].Unit != unit {
+			others++
+		}
+	}
+	if i := slices.IndexFunc(list, func(p Paper) bool { return p.Unsaid }); i >= 0 && 2*others > len(j.Blocks) {
+		told.Note(list[i].Place, fmt.Sprintf("a number without a unit is read in %s here, though most of the spaces are in another unit", unit), "nothing here says in what it is measured", "name the unit in the headings of the list, like Width (cm)")
+	}
 	if len(list) > 0 && !slices.ContainsFunc(list, func(p Paper) bool { return !slices.Contains(job, p) }) {
 		told.Note(problem.Place{File: list[0].Place.File}, "its list of paper is given twice, and counts once", "it is among the files of the job, and named as the list of what lies in the folder", "")
 		return job, told
@@ -206,23 +222,26 @@ func WithList(job, list []Paper, unit measure.Unit) ([]Paper, problem.List) {
 	return append(slices.Clone(job), list...), told
 }
 
-// samePaper tells of files whose lists of paper are the same: one list, in a form that was handed round, is counted once for each.
+// samePaper tells of lists of paper that are the same: one list, in a form that was handed round or on a sheet that was copied, is counted once for each.
 func (b *builder) samePaper() (found problem.List) {
-	var order []string
-	lists := map[string]string{} // what a file lists
+	var order []problem.Place
+	lists := map[problem.Place]string{} // what a sheet lists
 	for _, p := range b.job.Paper {
-		if _, known := lists[p.Place.File]; !known {
-			order = append(order, p.Place.File)
+		at := problem.Place{File: p.Place.File, Sheet: p.Place.Sheet}
+		if _, known := lists[at]; !known {
+			order = append(order, at)
 		}
-		lists[p.Place.File] += fmt.Sprintln(p.Stock, p.Size, p.Count, p.Price, p.Leftover)
+		lists[at] += fmt.Sprintln(p.Stock, p.Size, p.Count, p.Price, p.Leftover)
 	}
-	first := map[string]string{} // file of a list
-	for _, file := range order {
-		if other, twice := first[lists[file]]; twice {
-			found.Note(problem.Place{File: file}, "the paper that it lists is the same as in "+measure.Quote(other)+", and counted once more", "",
-				"if it is one list that was handed round, empty it in all files but one")
-		} else {
-			first[lists[file]] = file
+	first := map[string]problem.Place{} // of a list
+	for _, at := range order {
+		switch other, twice := first[lists[at]]; {
+		case twice && other.File == at.File:
+			found.Note(at, "the paper that it lists is the same as on the sheet "+measure.Quote(other.Sheet)+", and counted once more", "", "if the sheet is a copy, empty one of the two")
+		case twice:
+			found.Note(problem.Place{File: at.File}, "the paper that it lists is the same as in "+measure.Quote(other.File)+", and counted once more", "", "if it is one list that was handed round, empty it in all files but one")
+		default:
+			first[lists[at]] = at
 		}
 	}
 	return found

@@ -70,7 +70,7 @@ func TestWithList(t *testing.T) {
 		if c.list != "" {
 			list = read("paper.csv", c.list)
 		}
-		all, told := WithList(job, list, measure.In)
+		all, told := (&Job{Paper: job}).WithList(list, measure.In)
 		if len(all) != c.rows || c.told == "" && len(told) > 0 || !strings.Contains(intaketest.Say(told), c.told) {
 			t.Errorf("%q and %q: %v %s", c.job, c.list, all, intaketest.Say(told))
 		}

@@ -87,6 +87,13 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	}
 	for _, f := range files {
 		for _, sh := range f.sheets {
+			if sh.use == journaling {
+				b.across.add(sh)
+			}
+		}
+	}
+	for _, f := range files {
+		for _, sh := range f.sheets {
 			switch {
 			case sh.use == paper:
 				b.readPaper(sh)
@@ -120,6 +127,7 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	}
 	b.job.Versions = b.versions()
 	all = append(append(all, b.job.Versions...), b.samePaper()...)
+	b.across.tell(&all)
 	for _, f := range files {
 		all = append(all, f.problems...)
 		for _, sh := range f.sheets {
@@ -235,7 +243,7 @@ func tellFirst(sheets []*Sheet) (taken, way string) {
 		}
 		sh.Head = 0
 		sh.takeColumns()
-		if missing := sh.missing(); len(missing) > 0 {
+		if missing := sh.missing(); len(missing) > 0 && !sh.headIsRow() {
 			if way := sh.howToTell(missing); way != addIt {
 				return sh.taken(), way
 			}

@@ -489,8 +489,8 @@ func TestPaperCSV(t *testing.T) {
 	letter, a4 := measure.Size{W: 17 * measure.Inch / 2, H: 11 * measure.Inch}, measure.Size{W: 210 * measure.Millimetre,
 		H: 297 * measure.Millimetre}
 	want := []Paper{
-		{Stock: "vellum", Size: letter, Count: 3, Price: 75},
-		{Stock: "vellum", Size: measure.Size{W: 4 * measure.Inch, H: 15 * measure.Inch / 2}, Count: 1, Price: -1, Leftover: true},
+		{Stock: "vellum", Size: letter, Count: 3, Price: 75, Unsaid: true},
+		{Stock: "vellum", Size: measure.Size{W: 4 * measure.Inch, H: 15 * measure.Inch / 2}, Count: 1, Price: -1, Leftover: true, Unsaid: true},
 		{Stock: "cardstock", Size: a4, Count: 2, Price: 120, Sign: "$"},
 	}
 	for i := range job.Paper {

@@ -37,6 +37,7 @@ type builder struct {
 	failed      int             // errors of rows so far
 	copied      int             // blocks so far, each as often as it is asked for
 	stockSizes  map[string][]measure.Size
+	across      across                 // what the tables say of their units
 	again       bool                   // the rows are of blocks that were printed once: what is alike in them was told then
 	above       map[*Sheet]*above      // what stands above the row that is read
 	inks        map[string]foundColour // colours looked up

@@ -92,3 +92,20 @@ func TestSecondNotRead(t *testing.T) {
 		t.Error(said)
 	}
 }
+
+// TestRowIsNoHeadings: the first row of a table without headings is no row of headings, and whoever says so all the same hears of it.
+func TestRowIsNoHeadings(t *testing.T) {
+	told := []config.Column{{Heading: "Ann", As: "Name"}, {Heading: "Hello there you", As: "Journaling"}, {Heading: "4", As: "Width"}, {Heading: "2", As: "Height"}, {Heading: "4 x 2", As: "Space"}}
+	for _, data := range []string{"Ann,Hello there you,4,2\nBob,Trees and more,3,2\n", "Ann,Hello there you,4 x 2\nBob,Trees and more,3 x 2\n", "Ann,Hello there you,4 x 2\nBob,Trees and more,3 x 2\nCy,Also this one,3 x 2\n"} {
+		if _, said := readTables(t, nil, "a.csv", data); strings.Contains(said, "--column") || !strings.Contains(said, "no table of journaling was found") {
+			t.Errorf("%q: %s", data, said)
+		}
+		if job, said := readTables(t, told, "a.csv", data); len(job.Blocks) > 0 || !strings.Contains(said, "the row that is told to be headings is one of journaling") {
+			t.Errorf("%q, told: %d blocks\n%s", data, len(job.Blocks), said)
+		}
+	}
+	// Headings that are only odd are told as ever.
+	if _, said := readTables(t, nil, "a.csv", "Name,Blurb 1,Left to right,Up\nAnn,Hello there you,4,2\n"); !strings.Contains(said, `--column "Left to right=Width" --column "Up=Height"`) {
+		t.Error(said)
+	}
+}

@@ -115,6 +115,9 @@ const addIt = "add the column, or name it as the form does"
 
 // howToTell is the line that settles which columns are the missing ones, as far as their cells tell.
 func (s *Sheet) howToTell(missing []string) string {
+	if s.headIsRow() {
+		return "type a row of headings above it, as the form has them: Name, Journaling, Width, Height"
+	}
 	used := map[int]bool{}
 	var lines []string
 	for _, m := range missing {
@@ -133,6 +136,11 @@ func (s *Sheet) howToTell(missing []string) string {
 		return addIt
 	}
 	return "if it is there under another heading, say so: " + strings.Join(lines, " ")
+}
+
+// headIsRow reports that what stands where the headings should be is a row of journaling: a measure or a size is among them.
+func (s *Sheet) headIsRow() bool {
+	return slices.ContainsFunc(s.Rows[s.Head].Cells, func(c table.Cell) bool { return !blank(&c) && !c.Covered && holdsMeasure(c) })
 }
 
 // likely is the unknown column whose cells look most like what is missing, or nil.

@@ -77,7 +77,8 @@ func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[s
 	}
 	for _, was := range job.Paper {
 		is, there := paper[was.Place.OfRow()]
-		if is.Place = was.Place; !there || is != was {
+		is.Place, is.Unsaid = was.Place, was.Unsaid
+		if !there || is != was {
 			found.Note(was.Place, "the paper of the row is not taken over as the file has it", "it could not be typed so that it is read alike", "look at the row on the page Paper, and type it")
 		}
 	}

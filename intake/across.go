@@ -1,0 +1,156 @@
+package intake
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// The tables of a job are measured by several people. Where one says its unit and another says none, the other is read in the usual unit, which may not be what was
+// meant: that is told, and of a list of paper in the same file it is asked.
+
+// saidUnit is the unit that a table says for its spaces, by a line, by headings, or by most of its cells, and whether some of its measures say none.
+func (s *Sheet) saidUnit() (u measure.Unit, said, bares bool) {
+	cells := map[measure.Unit]int{}
+	headed := false // one heading's unit is that of all
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		switch {
+		case c.Double || !c.ofSpace() || c.unitOpen != "":
+			continue
+		case c.Unit != "":
+			cells[c.unit]++
+			headed = true
+			continue
+		case s.stated != nil:
+			cells[s.unit]++
+			continue
+		}
+		for _, cell := range s.below(c) {
+			if u, ok := measure.ParseUnit(namedUnit(cell)); ok {
+				cells[u]++
+			} else if unsaid(cell) {
+				bares = true
+			}
+		}
+	}
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.as == asUnit && !c.notRead() {
+			bares = false // each row says it, or is asked about
+			for _, cell := range s.below(c) {
+				if u, ok := aUnit(cell.Text); ok {
+					cells[u]++
+				}
+			}
+		}
+	}
+	most := 0
+	for _, of := range []measure.Unit{measure.In, measure.Cm, measure.Mm} {
+		if cells[of] > most {
+			u, said, most = of, true, cells[of]
+		}
+	}
+	return u, said, bares && !headed
+}
+
+// unsaid reports a cell with a measure that names no unit; A4 needs none.
+func unsaid(c *table.Cell) bool {
+	return !blank(c) && bare(c) && !unicode.IsLetter([]rune(strings.TrimSpace(c.ExactText()))[0])
+}
+
+// across is what the tables of a job say of their units.
+type across struct {
+	said, bare []*Sheet
+	unit       map[*Sheet]measure.Unit
+}
+
+// add takes a table whose headings were read.
+func (a *across) add(s *Sheet) {
+	u, said, bares := s.saidUnit()
+	if said && !s.Desk {
+		if a.unit == nil {
+			a.unit = map[*Sheet]measure.Unit{}
+		}
+		a.said, a.unit[s] = append(a.said, s), u
+	}
+	if bares && !s.Desk {
+		a.bare = append(a.bare, s)
+	}
+}
+
+// whence names a table among those of a job.
+func whence(s *Sheet) string {
+	if s.Name == "" {
+		return measure.Quote(s.File)
+	}
+	return fmt.Sprintf("the sheet %s of %s", measure.Quote(s.Name), measure.Quote(s.File))
+}
+
+// openPaper leaves open the bare measures of a list of paper where journaling of the same file says another unit.
+func (a *across) openPaper(s *Sheet) {
+	for _, o := range a.said {
+		u := a.unit[o]
+		if o.File != s.File || o.use == paper || u == s.unit {
+			continue
+		}
+		for i := range s.Columns {
+			if c := &s.Columns[i]; c.as.measured() && c.Unit == "" && c.unitOpen == "" && s.stated == nil {
+				c.unitOpen = fmt.Sprintf("the journaling on the sheet %s is in %s, and the heading %s says nothing", measure.Quote(o.Name), u, measure.Quote(c.Heading))
+			}
+		}
+		return
+	}
+}
+
+// tell notes tables whose bare measures are read in another unit than a table beside them says: each is told at the first of them.
+func (a *across) tell(to *problem.List) {
+	for i, s := range a.bare {
+		for _, o := range a.said {
+			if u := a.unit[o]; o != s && u != s.unit {
+				others := ""
+				if n := len(a.bare) - i - 1; n > 0 {
+					others = fmt.Sprintf(", and so is what names none in %s more", problem.Count(n, "table"))
+				}
+				to.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though %s is in %s%s", s.unit, whence(o), u, others), "nothing here says in what it is measured",
+					fmt.Sprintf("if it is in %s, name it in the headings, like Width (%s)", u, u))
+				return
+			}
+		}
+	}
+}
+
+// noteOtherSets tells of a side of a block without a unit where another block of the row has one that is not its own.
+func (e *entry) noteOtherSets(side *table.Cell, col *Column) {
+	if e.set == 0 || col.Unit != "" || !bare(side) {
+		return
+	}
+	if c, _ := e.cell(asUnit); c != nil || e.sheet.Desk {
+		return
+	}
+	for _, set := range e.sheet.sets {
+		of := entry{builder: e.builder, sheet: e.sheet, row: e.row, set: set}
+		if set == e.set || e.sheet.columnOf(col.as, set) == col {
+			continue
+		}
+		named := ""
+		for cell := range of.sides() {
+			if named == "" {
+				named = namedUnit(cell)
+			}
+		}
+		if c, _ := of.cell(asUnit); c != nil && named == "" {
+			if u, ok := aUnit(c.Text); ok {
+				named = u.String()
+			}
+		}
+		if named != "" && named != e.unit(col).String() {
+			e.note(col, fmt.Sprintf("%s is read as %s, though block %d of the row is in %s", measure.Quote(line(side.ExactText())), e.unit(col), set, named),
+				"this block has no unit of its own", "type the unit beside both")
+			return
+		}
+	}
+}
