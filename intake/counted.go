@@ -85,11 +85,20 @@ func byFigures(heading string) (base string, n int) {
 	return heading, 0
 }
 
+// letterInBrackets matches a heading with a letter in brackets behind another letter: W x H (B).
+var letterInBrackets = regexp.MustCompile(`^(.*\s[WHwh])\s*[(\[]([A-H])[)\]]$`)
+
+// crossed matches what stands before the letter of another side.
+var crossed = regexp.MustCompile(`(?i)(^|\W)(w|h|width|height)\s*(x|×|by)$`)
+
 func byLetters(heading string) (base string, n int) {
 	if m := blockLetter.FindStringSubmatch(heading); m != nil {
 		return m[2], int(m[1][0]&^0x20-'A') + 1
 	}
-	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") { // not Space (w x h)
+	if m := letterInBrackets.FindStringSubmatch(heading); m != nil {
+		return m[1], int(m[2][0]-'A') + 1
+	}
+	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") && !crossed.MatchString(m[1]) { // not Space (w x h), nor W x H
 		return strings.TrimSpace(m[1] + m[2] + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
 	}
 	return heading, 0

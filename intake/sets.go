@@ -98,6 +98,9 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			own(c, 1)
 		}
 	}
+	for _, count := range []func(string) (string, int){lettered, worded} {
+		s.setsByOthers(count, texts, own, func(as meaning) bool { return blocks[as] == 0 })
+	}
 	s.setsInOrder(own, func(i int, as meaning) bool { return !texts[parts[i].n] && blocks[as] == 0 })
 	s.setsAlike(texts, own)
 	spare = map[int]bool{}
@@ -119,6 +122,39 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 	}
 	return spare
+}
+
+// setsByOthers gives to each block its own of the columns that letters or words count, where the texts are counted otherwise: Text 1, Width A, Text 2, Width B. Each block has
+// one then, and none is over.
+func (s *Sheet) setsByOthers(count func(string) (string, int), texts map[int]bool, own func(c *Column, set int), free func(as meaning) bool) {
+	type part struct {
+		*Column
+		unit string
+		n    int
+	}
+	of := map[meaning][]part{}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		base, n := count(c.Heading)
+		as, unit, guess := s.recognise(base)
+		if n > 0 && c.set == 0 && !c.told && guess != "contains" && as != asUnknown && as != asJournaling && as != asName && as != asSurname && free(as) {
+			of[as] = append(of[as], part{c, unit, n})
+		}
+	}
+	for m := range meanings {
+		met := map[int]bool{}
+		for _, p := range of[m] {
+			met[p.n] = met[p.n] || texts[p.n]
+		}
+		if len(of[m]) != len(texts) || len(met) != len(texts) || slices.ContainsFunc(of[m], func(p part) bool { return !met[p.n] }) {
+			continue
+		}
+		for _, p := range of[m] {
+			p.as, p.Guess = m, ""
+			p.setUnit(p.unit)
+			own(p.Column, p.n)
+		}
+	}
 }
 
 // setsInOrder gives to each block its own of the columns that stand as often as there are texts, under no number, or none of a text: Text 1, Width, Height,
@@ -240,16 +276,17 @@ func (s *Sheet) passedOver(c *Column, has content) bool {
 			})
 		})
 	}
-	switch {
-	case !c.Double && c.as == asUnknown:
-		_, n := s.number(c.Heading)
-		return slices.Contains(s.sets, n) && lacks(asSpace, asWidth, asHeight) && s.holdsMeasures(c)
-	case c.ofSpace():
-		return c.Double && lacks(c.as)
-	case c.as == asStock || c.as == asPage || c.as == asCopies:
-		return c.Double && lacks(c.as)
+	asks := func(m meaning) bool {
+		return m == asSpace || m == asWidth || m == asHeight || m == asStock || m == asPage || m == asCopies
 	}
-	return false
+	if c.Double || c.as != asUnknown {
+		return c.Double && asks(c.as) && lacks(c.as)
+	}
+	if m, _, guess := s.recognise(withoutNumber(c.Heading)); guess == "" && asks(m) { // Width B, where figures count the texts
+		return lacks(m)
+	}
+	_, n := s.number(c.Heading)
+	return slices.Contains(s.sets, n) && lacks(asSpace, asWidth, asHeight) && s.holdsMeasures(c)
 }
 
 // ofNone are the columns whose number is that of no text, where a row holds several: all its blocks read them.

@@ -41,6 +41,8 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 		"Name,Text 1,Width of text 1 in inches,Height 1,Text 2,Width of text 2 in inches,Height 2":  "Ada Lind,In May,4,2,In June,3,1",
 		"Name,Text 1,How wide is it?,How high is it?,Text 2,How wide is it?,How high is it?":        "Ada Lind,In May,4,2,In June,3,1",
 		"Name,Text 1,Its width,Its height,Text 2,Its width,Its height":                              "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Space width (A),How high #1,Text 2,Space width (B),How high #2":                "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Caption,W x H,Caption (B),W x H (B)":                                                  "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Text 1,Text 2,First space,Second space":                                               "Ada Lind,In May,In June,4 x 2,3 x 1",
 		"Name,First text,Second text,First name of helper,Width 1,Height 1,2nd width,Second height": "Ada Lind,In May,In June,Bo,4,2,3,1",
 	} {
@@ -77,6 +79,7 @@ func TestSecondNotRead(t *testing.T) {
 		"Name,Text 1,Text 2,Space,Copies,Copies below\nAda Lind,In May,In June,4 x 2,1,2\n":                               true,
 		"Name,Text 1,Text 2,Space,Page,Page below\nAda Lind,In May,In June,4 x 2,Sea,Town\n":                              true,
 		"Name,Text 1,Text 2,Text 3,Space,Paper for 1 and 2\nAda Lind,In May,In June,In July,4 x 2,vellum\n":               true,
+		"Name,Text 1,Text 2,Text 3,W,H,W B,H B\nAda Lind,In May,In June,In July,4,2,3,1\n":                                true,
 		"Name,Text 1,Text 2,Space,Hole 2\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                          true,
 		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,\n":                             false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Space\nAda Lind,In May,4 x 2,In June,3 x 1,9 x 9\n":                           false,
