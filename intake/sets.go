@@ -41,6 +41,9 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			c := &s.Columns[i]
 			base, n := s.number(c.Heading)
 			as, unit, guess := s.recognise(base)
+			if c.told {
+				as, unit, guess = c.as, c.Unit, ""
+			}
 			if n == 0 || guess == "contains" && as == asJournaling || as == asName && oneName { // which is for all, whatever its number
 				plain[c.as] = true
 				continue
@@ -87,7 +90,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	}
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		if p := parts[i]; p.n > 0 && p.as != asUnknown && texts[p.n] && !c.told {
+		if p := parts[i]; p.n > 0 && p.as != asUnknown && texts[p.n] {
 			c.as, c.Guess = p.as, ""
 			c.setUnit(p.unit)
 			own(c, p.n)

@@ -112,3 +112,23 @@ func TestRowIsNoHeadings(t *testing.T) {
 		t.Error(said)
 	}
 }
+
+// TestTextsTold: columns that are told to be the journaling, the space and so on, and that differ by numbers, are those of several blocks; columns that ask whether there is a
+// second text, or how many, hold none.
+func TestTextsTold(t *testing.T) {
+	told := []config.Column{{Heading: "Blurb 1", As: "Journaling"}, {Heading: "Blurb 2", As: "Journaling"}, {Heading: "Hole 1", As: "Space"}, {Heading: "Hole 2", As: "Space"}}
+	job, said := readTables(t, told, "a.csv", "Name,Blurb 1,Hole 1,Blurb 2,Hole 2\nAda Lind,In May,4 x 2,In June,3 x 1\n")
+	if len(job.Blocks) != 2 || flat(job.Blocks[1].Text) != "In June" || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	job, said = readTables(t, told[:2], "a.csv", "Name,Blurb 1,Width 1,Height 1,Blurb 2,Width 2,Height 2\nAda Lind,In May,4,2,In June,3,1\n")
+	if len(job.Blocks) != 2 || flat(job.Blocks[1].Text) != "In June" || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	for question, answers := range map[string][2]string{"Do you have a second text?": {"Yes", "No"}, "How many texts?": {"2", "1"}} {
+		job, said := readTables(t, nil, "a.csv", "Name,"+question+",Text 1,Space 1,Text 2,Space 2\nAda Lind,"+answers[0]+",In May,4 x 2,In June,3 x 1\nBo Mu,"+answers[1]+",In July,4 x 2,,\n")
+		if len(job.Blocks) != 3 || !strings.Contains(said, "not read: “"+question) {
+			t.Errorf("%s: %d blocks\n%s", question, len(job.Blocks), said)
+		}
+	}
+}

@@ -234,6 +234,19 @@ func saysWords(text string) bool {
 	return letters > 2 && !answers[plainLetters(text)]
 }
 
+// asksWhether reports a heading that asks whether there is a text, or how many there are.
+func asksWhether(heading string) bool {
+	words := strings.Fields(plainLetters(heading))
+	return len(words) > 1 && slices.Contains([]string{"how", "do", "does", "did", "is", "are", "have", "has", "any", "number", "count", "want"}, words[0])
+}
+
+// answered reports a cell that only says whether there is something, or how much: yes; 2.
+func answered(text string) bool {
+	_, yes := parseYes(text)
+	_, count := parseCount(text)
+	return yes || count || answers[plainLetters(text)]
+}
+
 var answers = map[string]bool{"yes": true, "done": true, "none": true, "true": true, "false": true, "n a": true}
 
 var insteadWords = map[string]bool{"new": true, "final": true, "corrected": true, "correction": true, "corrections": true, "revised": true, "revision": true, "revisions": true, "updated": true, "changed": true}
@@ -248,6 +261,7 @@ type content uint8
 
 const (
 	hasAny   content = 1 << iota
+	hasText          // more than a number, or whether there is one
 	hasWords         // words that are no answer
 	hasLong          // more than a few of them
 )
@@ -259,10 +273,13 @@ func (s *Sheet) contents() map[int]content {
 		for j := range s.Rows[i].Cells {
 			c := &s.Rows[i].Cells[j]
 			has := found[c.Col]
-			if has == hasAny|hasWords|hasLong || blank(c) {
+			if has == hasAny|hasText|hasWords|hasLong || blank(c) {
 				continue
 			}
 			if has |= hasAny; c.Kind == table.Text && !c.Covered {
+				if has&hasText == 0 && !answered(c.Text) {
+					has |= hasText
+				}
 				if has&hasWords == 0 && saysWords(c.Text) {
 					has |= hasWords
 				}
