@@ -309,6 +309,9 @@ func TestNamelessApart(t *testing.T) {
 		}
 		seen[names[0]] = of.data
 	}
+	if job, said := readTables(t, []config.Column{{Heading: "Unknown column E of may.csv", As: "nothing"}}, "a.csv", "Name,Text,Width,Height,Unknown column E “Text” of may.csv\nAnn,In May,3,2,Plums\n"); len(job.Blocks) != 0 || strings.Contains(said, "no table has") {
+		t.Errorf("short: %d blocks\n%s", len(job.Blocks), said)
+	}
 	job, said := readTables(t, []config.Column{{Heading: "Unknown column E of april.csv", As: "nothing"}}, "a.csv", "Name,Text,Width,Height,Unknown column E of april.csv,Unknown column E “Text” of may.csv\nAnn,In May,3,2,paid already,\nCy,In June,3,2,,and more of what we saw there that June\n")
 	if len(job.Blocks) != 0 || !strings.Contains(said, "of may.csv” holds texts and would not be printed") {
 		t.Errorf("%d blocks\n%s", len(job.Blocks), said)
