@@ -196,6 +196,20 @@ func TestSamePaper(t *testing.T) {
 	}
 }
 
+// So is a sheet with it that was copied.
+func TestPaperSheetCopied(t *testing.T) {
+	for count, told := range map[int]bool{3: true, 2: false} {
+		job, problems := Read(intaketest.Write(t, "a.xlsx", intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", intaketest.Head, []any{"Ann", intaketest.Story, 4, 2})
+			intaketest.Put(t, f, "Paper", []any{"Stock", "Width", "Height", "Count"}, []any{"vellum", 8.5, 11, 3})
+			intaketest.Put(t, f, "Paper (2)", []any{"Stock", "Width", "Height", "Count"}, []any{"vellum", 8.5, 11, count})
+		})), intaketest.Home())
+		if said := intaketest.Say(problems); strings.Contains(said, "note a.xlsx/Paper (2): the paper that it lists is the same as on the sheet “Paper”, and counted once more") != told || len(job.Paper) != 2 {
+			t.Errorf("%d: %s", count, said)
+		}
+	}
+}
+
 // Journaling that stands on one sheet with a list of paper, above it or below it, however it is headed, is an error, though other journaling is there.
 func TestJournalingBesidePaper(t *testing.T) {
 	const paper = "Stock,Width,Height,Count\nvellum,8.5,11,3\n"
