@@ -7,7 +7,7 @@
 //	owed.go     what everyone owes by its accounts
 //	redo.go     such a report written anew
 //	oldrows.go  its rows, copied
-//	typed.go    what somebody typed where no redo reads it
+//	typed.go    what somebody typed into the sheets of blocks, where no redo reads it; strangers.go, what is of no block
 //
 // # The workbook
 //

@@ -30,6 +30,7 @@ type Earlier struct {
 	back  int            // column that names the stock of what was printed mirrored
 	owed  []account.Owed // by the report's accounts, with all that was printed again
 	rows  map[string]*table.Row
+	known map[int]bool   // rows of the sheet of texts that are of blocks, printed or held back
 	laid  []*table.Sheet // the sheets of blocks, without their rows
 }
 
@@ -37,7 +38,7 @@ type Earlier struct {
 func Open(path string) (*Earlier, problem.List) {
 	const hint = "name the report workbook that an earlier run wrote: its name ends in -report.xlsx"
 	var list problem.List
-	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, code: -1, back: -1}
+	e := &Earlier{path: path, Held: map[string]string{}, rows: map[string]*table.Row{}, known: map[int]bool{}, code: -1, back: -1}
 	e.found, _ = os.Stat(path) // where it is not there, the next line says so
 	files := table.Read([]string{path}, intake.KnownHeading)
 	if len(files) != 1 || files[0].Path != path {
@@ -54,10 +55,10 @@ func Open(path string) (*Earlier, problem.List) {
 			if e.paper = append(e.paper, t.Name); len(e.paper) > 1 {
 				list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the paper that is listed here counts besides that of the sheet "+e.paper[0], "", "if it is the same paper, delete one of the two sheets")
 			}
-			list = append(list, e.overHeadings(t)...)
+			list = append(list, e.overPaper(t)...)
 		} else if sheetNumber(t.Name, blocksSheet) > 0 {
 			e.laid = append(e.laid, t)
-		} else if !ofReport(t.Name) && len(t.Rows) > 0 {
+		} else if !ofReport(t) && len(t.Rows) > 0 {
 			list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the sheet is not read", "the report has no such sheet", "type what is to be printed otherwise into the sheet "+Texts)
 		}
 	}
@@ -77,9 +78,7 @@ func Open(path string) (*Earlier, problem.List) {
 		r := &e.texts.Rows[i]
 		code := strings.ToUpper(textAt(r, e.code))
 		if code == "" {
-			if text := e.texts.TextOf(r); text != "" {
-				list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name, Row: r.N}, "the row has no code, and is not printed again: "+measure.Quote(text), "", "to print it, put it into a spreadsheet of its own")
-			}
+			list = append(list, e.uncoded(r, held)...)
 			continue
 		}
 		if first := e.rows[code]; first != nil {
@@ -88,33 +87,21 @@ func Open(path string) (*Earlier, problem.List) {
 			continue
 		}
 		if why := textAt(r, held); why != "" {
-			e.Held[code] = why
+			e.Held[code], e.known[r.N] = why, true
 			continue
 		}
 		e.Codes = append(e.Codes, textAt(r, e.code))
-		e.rows[code] = r
+		e.rows[code], e.known[r.N] = r, true
 	}
+	list = append(list, e.overTexts()...)
 	return e, append(list, e.readOwed(files[0].Sheets)...)
 }
 
-// overHeadings are notes of the remarks on the headings of a list of paper and above them, since it is written anew without them. Those on its rows are told where it is read.
-func (e *Earlier) overHeadings(t *table.Sheet) (list problem.List) {
-	head := slices.IndexFunc(t.Rows, func(r table.Row) bool {
-		return slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Text == headStock })
-	})
-	for _, r := range t.Remarks {
-		if head >= 0 && r.Row <= t.Rows[head].N {
-			list.Note(problem.Place{File: e.Name(), Sheet: t.Name, Row: r.Row, Cell: table.Address(r.Col, r.Row)}, "a remark on the cell: "+measure.Quote(strings.Join(strings.Fields(r.Text), " ")), "", "it is not in the new report; the old one keeps it")
-		}
-	}
-	return list
-}
-
 // ofReport reports a sheet that a report has, or a redo adds to it.
-func ofReport(name string) bool {
-	added := func(kind string) bool { return sheetNumber(name, kind) > 0 }
+func ofReport(t *table.Sheet) bool {
+	added := func(kind string) bool { return sheetNumber(t.Name, kind) > 0 }
 	return slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet}, added) ||
-		slices.ContainsFunc([]string{heldSheet, notesSheet, Texts, leftoversSheet}, func(own string) bool { return strings.EqualFold(own, name) })
+		slices.ContainsFunc([]string{heldSheet, notesSheet, Texts, leftoversSheet}, func(own string) bool { return strings.EqualFold(own, t.Name) })
 }
 
 // Name is the file's name without its folder.
@@ -212,7 +199,8 @@ func (e *Earlier) Blocks(codes []string, settings *config.Settings) ([]intake.Bl
 	list := e.added(order)
 	list = append(list, e.typed(copies)...)
 	for _, p := range found { // the report is written as it is read: whatever there is to say is of what somebody typed there since
-		if ofThese := p.Place.Row == 0 || byRow[p.Place.Row] != nil; ofThese && p.Kind != problem.Advice {
+		ofOther := e.known[p.Place.Row] && byRow[p.Place.Row] == nil
+		if p.Kind != problem.Advice && !ofOther && !e.isOverTexts(&p) {
 			list = append(list, p)
 		}
 	}

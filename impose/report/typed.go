@@ -69,7 +69,7 @@ func (s sum) String() string { return fmt.Sprintf("%08x", uint32(s)) }
 const mostTyped = 20 << 20
 
 // typed are notes of the rows in the sheets of blocks that are no longer as they were written, or have a remark, where their blocks are among those with
-// copies, by their codes in capitals. A sheet that has no column of sums, as those of older reports, has none.
+// copies, by their codes in capitals; and of what is of no block there.
 func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 	parts, why := table.OpenParts(e.Name(), e.raw)
 	if why != nil {
@@ -79,48 +79,111 @@ func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 		if part := parts.Of(s.Name); part == nil || part.UncompressedSize64 > mostTyped {
 			continue
 		}
-		remarks := map[int]bool{}
+		l := &laidRows{Earlier: e, sheet: s, copies: copies, code: -1, written: -1, heads: map[int]string{}, remarked: map[int]bool{}, ofBlock: map[int]bool{}}
 		for _, r := range s.Remarks {
-			remarks[r.Row] = true
+			l.remarked[r.Row] = true
 		}
-		var strangers []int // rows of no block
-		heads := map[int]string{}
-		code, written := -1, -1
-		parts.EachRow(s.Name, func(r table.Row) {
-			if written < 0 {
-				clear(heads)
-				for _, c := range r.Cells {
-					if heads[c.Col] = c.Text; c.Text == headWritten {
-						written = c.Col
-					} else if c.Text == headCode {
-						code = c.Col
-					}
-				}
-				return
-			}
-			was, of := textAt(&r, written), textAt(&r, code)
-			if upper := strings.ToUpper(of); was == "" || e.rows[upper] == nil && e.Held[upper] == "" {
-				if r.HasOwnCells() {
-					strangers = append(strangers, r.N)
-				}
-				return
-			} else if copies[upper] == 0 {
-				return
-			}
-			var now sum
-			for _, c := range r.Cells {
-				if c.Col != written {
-					now.add(heads[c.Col], c.Text)
-				}
-			}
-			if now.String() != was || remarks[r.N] {
-				list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: r.N}, "the row of "+of+" was changed here, where it is not read",
-					"a block is printed again as the sheet "+Texts+" says", "type what is not there yet into the block's row there")
-			}
-		})
-		if len(strangers) > 0 {
-			list.Note(problem.Place{File: e.Name(), Sheet: s.Name, Row: strangers[0]}, problem.Count(len(strangers), "row")+" of no block of the report, not read", "the report has no such code", "to print something else, put it into a spreadsheet of its own")
-		}
+		parts.EachRow(s.Name, func(r table.Row) { l.read(&r) })
+		list = append(list, l.told()...)
 	}
 	return list
 }
+
+// laidRows is a sheet of blocks while it is looked through.
+type laidRows struct {
+	*Earlier
+	sheet         *table.Sheet
+	copies        map[string]int // of the blocks that are printed again, by their codes in capitals
+	heads         map[int]string // headings by their columns; of a row above them as long as there are none
+	code, written int            // columns; written is -1 where there are no sums, as in older reports
+
+	remarked map[int]bool // rows with a remark
+	ofBlock  map[int]bool // those of them that are of blocks of the report
+	headed   bool         // the headings were met
+	above    problem.List // what stands above them
+	changed  problem.List
+	strange  []int // rows of no block
+}
+
+// read looks at a row.
+func (l *laidRows) read(r *table.Row) {
+	if !l.headed {
+		l.seekHeadings(r)
+		return
+	}
+	was, code := textAt(r, l.written), textAt(r, l.code)
+	upper := strings.ToUpper(code)
+	known := l.rows[upper] != nil || l.Held[upper] != "" || code == "" && was != "" && l.sumOf(r) == was // a row that was held back may have no code
+	if !known || was == "" && l.written >= 0 {
+		if r.HasOwnCells() {
+			l.strange = append(l.strange, r.N)
+		}
+		return
+	}
+	if l.remarked[r.N] {
+		l.ofBlock[r.N] = true
+	}
+	if l.copies[upper] > 0 && (l.remarked[r.N] || l.written >= 0 && l.sumOf(r) != was) {
+		l.changed.Note(problem.Place{File: l.Name(), Sheet: l.sheet.Name, Row: r.N}, "the row of "+code+" was changed here, where it is not read",
+			"a block is printed again as the sheet "+Texts+" says", "type what is not there yet into the block's row there")
+	}
+}
+
+// mostAbove is up to how many things above the headings are told: a sheet whose headings are gone has only rows that might be above some.
+const mostAbove = 1000
+
+// seekHeadings looks for the headings in a row.
+func (l *laidRows) seekHeadings(r *table.Row) {
+	clear(l.heads)
+	code, written, outcome := -1, -1, false
+	for _, c := range r.Cells {
+		switch l.heads[c.Col] = c.Text; c.Text {
+		case headWritten:
+			written = c.Col
+		case headCode:
+			code = c.Col
+		case headOutcome:
+			outcome = true
+		}
+	}
+	if l.headed = written >= 0 || code >= 0 && outcome; l.headed {
+		l.code, l.written = code, written
+	} else if len(l.above) < mostAbove {
+		l.above = append(l.above, l.Earlier.above(l.sheet.Name, r)...)
+	}
+}
+
+// sumOf is the sum of a row as it is now.
+func (l *laidRows) sumOf(r *table.Row) string {
+	var now sum
+	for _, c := range r.Cells {
+		if c.Col != l.written {
+			now.add(l.heads[c.Col], c.Text)
+		}
+	}
+	return now.String()
+}
+
+// told is what there is to say of the sheet once it is read.
+func (l *laidRows) told() (list problem.List) {
+	if !l.headed { // what its rows are is not known
+		return nil
+	}
+	list = append(l.above, l.changed...)
+	for _, r := range l.sheet.Remarks {
+		if !l.ofBlock[r.Row] {
+			list = append(list, l.remark(l.sheet.Name, r, intoTexts))
+		}
+	}
+	if n := len(l.strange); n > 0 {
+		what := problem.Count(n, "row") + " of no block of the report, not read"
+		if n > 1 {
+			what += ": " + problem.And(problem.Few(problem.Ranges(l.strange, "-"), mostRanges))
+		}
+		list.Note(problem.Place{File: l.Name(), Sheet: l.sheet.Name, Row: l.strange[0]}, what, "the report has no such code", "to print something else, put it into a spreadsheet of its own")
+	}
+	return list
+}
+
+// mostRanges is how many rows, or rows that follow each other, are named in one note.
+const mostRanges = 12

@@ -1,0 +1,100 @@
+package report
+
+import (
+	"slices"
+	"strings"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
+	"tuckmark/intake/table"
+)
+
+// People write into a report what is of none of its blocks: a line above the headings, a row below the blocks, a remark on a heading. A redo reads none of it,
+// and tells all of it, whichever blocks are printed again.
+
+// intoTexts is what helps whoever wrote where nothing is read.
+const intoTexts = "type what is to be printed otherwise into the block's row in the sheet " + Texts
+
+// uncoded is a note of what a row of the sheet of texts has that is of no block; held is the column that says why one was held back. A row that was held
+// back may have no code, and then has only what the report has written.
+func (e *Earlier) uncoded(r *table.Row, held int) (list problem.List) {
+	said := e.texts.TextOf(r)
+	if said != "" {
+		said = measure.Quote(said)
+	} else {
+		var written []int // columns
+		if textAt(r, held) != "" {
+			written = []int{held, e.column(nameHeading), e.column(headFile), e.column(headSheet), e.column(headRow)}
+		}
+		var cells []string
+		for i := range r.Cells {
+			if c := &r.Cells[i]; isOwn(c) && !slices.Contains(written, c.Col) {
+				cells = append(cells, measure.Quote(c.Text))
+			}
+		}
+		said = strings.Join(problem.Few(cells, mostCells), ", ")
+	}
+	if said != "" {
+		list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name, Row: r.N}, "the row has no code, and is not printed again: "+said, "", "to print it, put it into a spreadsheet of its own")
+	}
+	return list
+}
+
+// mostCells is how many cells of a row are quoted.
+const mostCells = 6
+
+// isOwn reports a cell that somebody filled in, and not one that only shows what a merged one has.
+func isOwn(c *table.Cell) bool {
+	return !c.Covered && (c.Kind != table.Text || strings.TrimSpace(c.Text) != "")
+}
+
+// above are notes of what a row above the headings of a sheet says, cell by cell.
+func (e *Earlier) above(sheet string, r *table.Row) (list problem.List) {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; isOwn(c) {
+			cell := table.Address(c.Col, r.N)
+			list.Note(problem.Place{File: e.Name(), Sheet: sheet, Row: r.N, Cell: cell}, "cell "+cell+" stands above the headings and is not read: "+measure.Quote(c.Text), "a table begins with its headings", intoTexts)
+		}
+	}
+	return list
+}
+
+// remark is a note of a remark that is of no block.
+func (e *Earlier) remark(sheet string, r table.Remark, hint string) problem.Problem {
+	return problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name(), Sheet: sheet, Row: r.Row, Cell: table.Address(r.Col, r.Row)},
+		What: remarkOn + measure.Quote(strings.Join(strings.Fields(r.Text), " ")), Hint: hint}
+}
+
+// remarkOn begins a note of a remark, also where the sheet of texts is read.
+const remarkOn = "a remark on the cell: "
+
+// overPaper are notes of the remarks on the headings of a list of paper and above them, since it is written anew without them. Those on its rows are told where it is read.
+func (e *Earlier) overPaper(t *table.Sheet) (list problem.List) {
+	head := slices.IndexFunc(t.Rows, func(r table.Row) bool {
+		return slices.ContainsFunc(r.Cells, func(c table.Cell) bool { return c.Text == headStock })
+	})
+	for _, r := range t.Remarks {
+		if head >= 0 && r.Row <= t.Rows[head].N {
+			list = append(list, e.remark(t.Name, r, "it is not in the new report; the old one keeps it"))
+		}
+	}
+	return list
+}
+
+// overTexts are notes of what stands above the headings of the sheet of texts, and of the remarks there and on them.
+func (e *Earlier) overTexts() (list problem.List) {
+	for i := range e.texts.Rows[:e.texts.Head] {
+		list = append(list, e.above(e.texts.Name, &e.texts.Rows[i])...)
+	}
+	for _, r := range e.texts.Remarks {
+		if r.Row <= e.texts.Rows[e.texts.Head].N {
+			list = append(list, e.remark(e.texts.Name, r, intoTexts))
+		}
+	}
+	return list
+}
+
+// isOverTexts reports a note of such a remark.
+func (e *Earlier) isOverTexts(p *problem.Problem) bool {
+	return p.Place.Row > 0 && p.Place.Row <= e.texts.Rows[e.texts.Head].N && strings.HasPrefix(p.What, remarkOn)
+}
