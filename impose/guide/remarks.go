@@ -1,6 +1,7 @@
 package guide
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -55,45 +56,84 @@ func where(at problem.Place) string {
 	return strings.Join(parts, ", ")
 }
 
-// notes lists what was noted, the same thing said once; advice is for before the print.
-func (j *job) notes(p *pageWriter) {
-	const most = 6
-	type note struct {
-		what, hint string
-		at         []string
-	}
-	var all []note
-	index := map[string]int{}
+// noted is what was noted, with all places that it was noted of.
+type noted struct {
+	what string
+	rows int      // how many of the places are rows, or lines
+	row  string   // the first of them
+	at   []string // the others: sheets, files and columns, each once
+}
+
+// noted are the run's notes, the same thing once.
+func (j *job) noted() (all []*noted) {
+	index := map[string]*noted{}
 	for _, n := range j.Problems {
 		if n.Severity != problem.Note || n.Kind == problem.Advice {
 			continue
 		}
-		i, ok := index[n.What]
-		if !ok {
-			i = len(all)
-			index[n.What] = i
-			all = append(all, note{what: n.What, hint: n.Hint})
+		same := index[n.What]
+		if same == nil {
+			same = &noted{what: n.What}
+			index[n.What] = same
+			all = append(all, same)
 		}
-		all[i].at = append(all[i].at, where(n.Place))
+		same.add(n.Place)
 	}
+	return all
+}
+
+func (n *noted) add(at problem.Place) {
+	name := where(at)
+	switch {
+	case at.Row > 0 || at.Line > 0:
+		if n.rows++; n.rows == 1 {
+			n.row = name
+		}
+	case name != "" && !slices.Contains(n.at, name):
+		n.at = append(n.at, name)
+	}
+}
+
+// mostPlaces is how many sheets or files are named of which the same was noted.
+const mostPlaces = 8
+
+// sentence says what was noted. Rows are counted; a sheet or a file is named, since without its name nobody knows where to look. All is false where there are too
+// many to be named.
+func (n *noted) sentence() (text string, all bool) {
+	places := problem.Few(n.at, mostPlaces)
+	switch {
+	case n.rows == 1:
+		places = append([]string{n.row}, places...)
+	case n.rows > 1:
+		places = append([]string{problem.Count(n.rows, "row")}, places...)
+	}
+	if len(places) > 0 {
+		text = strings.Join(places, "; ") + ": "
+	}
+	return text + n.what + ".", len(n.at) <= mostPlaces
+}
+
+// notes lists what was noted, the same thing said once; advice is for before the print.
+func (j *job) notes(p *pageWriter) {
+	const most = 6
+	all := j.noted()
 	if len(all) == 0 {
 		return
 	}
 	p.need(heading.line() + 2*body.line())
 	p.text(p.left(), p.y+heading.size, heading, "Worth knowing")
 	p.y += heading.line() + 2*measure.Point
+	named := true
 	for _, n := range all[:min(most, len(all))] {
-		text := n.what
-		switch {
-		case len(n.at) == 1 && n.at[0] != "":
-			text = n.at[0] + ": " + text
-		case len(n.at) > 1:
-			text = problem.Count(len(n.at), "row") + ": " + text
-		}
-		p.para(p.left(), p.width(), body, text+".")
+		text, whole := n.sentence()
+		named = named && whole
+		p.para(p.left(), p.width(), body, text)
 	}
+	const sheet = "the report's sheet Notes"
 	if more := len(all) - most; more > 0 {
-		p.para(p.left(), p.width(), body, "And "+strconv.Itoa(more)+" more: the report's sheet Notes has them all.")
+		p.para(p.left(), p.width(), body, "And "+strconv.Itoa(more)+" more: "+sheet+" has them all.")
+	} else if !named {
+		p.para(p.left(), p.width(), body, problem.Capital(sheet)+" names each.")
 	}
 	p.space(measure.Inch / 8)
 }
