@@ -48,6 +48,14 @@ func (j *Job) mirrorAgain() {
 	}
 }
 
+// NotesSheet is the name of the report's sheet that has the notes of this run.
+func (j *Job) NotesSheet() string {
+	if j.earlier == nil {
+		return report.Notes
+	}
+	return report.Notes + j.earlier.Added()
+}
+
 // mostNamed is how many blocks are named in a note.
 const mostNamed = 8
 

@@ -81,6 +81,9 @@ func (j *Job) name() string {
 // guides are the plain-paper pages. They name the pages behind them.
 func (j *Job) guides(ctx context.Context, a *account.Account, drawer *draw.Drawer) []press.Page {
 	in := guide.Input{Account: a, Fonts: j.Fonts, Font: drawer.Font, Problems: j.Problems, Title: j.title, Files: baseNames(j.Files), Stop: stop(ctx)}
+	if j.earlier != nil {
+		in.Added = j.earlier.Added()
+	}
 	return numbered(j.Plan, j.Settings.Guide, func() []press.Page { return guide.Pages(in) })
 }
 

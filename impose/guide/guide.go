@@ -23,6 +23,7 @@ type Input struct {
 	Problems problem.List                    // of the whole run; its notes are listed
 	Title    string                          // of the job
 	Files    []string                        // that were read, as the user named them
+	Added    string                          // to the names of the report's sheets of this run, as " 2"; "": it is the first
 	Stop     func() bool                     // asked now and then; once it says yes, the pages are no longer wanted; may be nil
 }
 

@@ -33,7 +33,7 @@ func (j *job) heldBack(p *pageWriter) {
 		t.row(p, "x", where(h.Place), h.Code, h.Owner, h.Why)
 	}
 	if more := len(j.Plan.Held) - mostHeld; more > 0 {
-		p.para(p.left(), p.width(), body, "And "+strconv.Itoa(more)+" more: the report's sheet Held back has them all.")
+		p.para(p.left(), p.width(), body, "And "+strconv.Itoa(more)+" more: the report's sheet "+j.heldSheet()+" has them all.")
 	}
 	p.space(measure.Inch / 8)
 }
@@ -54,6 +54,14 @@ func where(at problem.Place) string {
 		parts = append(parts, "line "+strconv.Itoa(at.Line))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// heldSheet is the report's sheet that lists what was held back: a redo adds none for that alone.
+func (j *job) heldSheet() string {
+	if j.Added != "" {
+		return "Blocks" + j.Added
+	}
+	return "Held back"
 }
 
 // noted is what was noted, with all places that it was noted of.
@@ -129,7 +137,7 @@ func (j *job) notes(p *pageWriter) {
 		named = named && whole
 		p.para(p.left(), p.width(), body, text)
 	}
-	const sheet = "the report's sheet Notes"
+	sheet := "the report's sheet Notes" + j.Added
 	if more := len(all) - most; more > 0 {
 		p.para(p.left(), p.width(), body, "And "+strconv.Itoa(more)+" more: "+sheet+" has them all.")
 	} else if !named {

@@ -8,6 +8,7 @@
 //	redo.go     such a report written anew
 //	oldrows.go  its rows, copied
 //	typed.go    what somebody typed into the sheets of blocks, where no redo reads it; strangers.go, what is of no block
+//	notes.go    the sheets of notes, and the names of the sheets that a redo adds
 //
 // # The workbook
 //
@@ -23,8 +24,8 @@
 // the size it was set in as its largest, so that setting it again gives the same lines (`TestTextsReadBack` compares glyph
 // by glyph) even where the page's blocks were matched. Its column Mirrored names the stock of what was printed mirrored. So a redo needs the report alone, and a typing error mended in
 // Texts is printed mended. The old workbook is added to, never rebuilt: what a person wrote into it stays. Its rows are copied as they stand. Only
-// Leftovers is written anew, in place of every sheet that was read as a list of paper, outcomes become "printed again", and Blocks 2, Cuts 2, Account 2 are
-// added, or the first number that is free for all three. Account 2 is that of the whole job: it has a
+// Leftovers is written anew, in place of every sheet that was read as a list of paper, outcomes become "printed again", and Blocks 2, Cuts 2, Account 2 and,
+// where there is something to note, Notes 2 are added, or the first number that is free for all four. Account 2 is that of the whole job: it has a
 // column of what everyone owed before, which is read from the accounts that are there (`readOwed`). Leftovers is the
 // whole of what is in the folder, so the configured leftovers are not taken for redo and for `--paper`: they are in the
 // list as far as they are still there. The workbook's keywords name the settings file of the first run; a redo with

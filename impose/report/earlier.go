@@ -32,6 +32,7 @@ type Earlier struct {
 	rows  map[string]*table.Row
 	known map[int]bool   // rows of the sheet of texts that are of blocks, printed or held back
 	laid  []*table.Sheet // the sheets of blocks, without their rows
+	add   string         // to the names of the sheets that a redo adds
 }
 
 // Open reads the report at a path. It is nil where the problems say that there is none to be read.
@@ -72,6 +73,9 @@ func Open(path string) (*Earlier, problem.List) {
 			Hint: "close it in other programs and try again", Disk: true})
 		return nil, list
 	}
+	if parts, why := table.OpenParts(e.Name(), e.raw); why == nil { // else who writes it anew says so
+		e.add = e.free(parts.Tabs())
+	}
 	e.code, e.back = e.column(headCode), e.column(headMirrored)
 	held := e.column(headHeld)
 	for i := e.texts.Head + 1; i < len(e.texts.Rows); i++ {
@@ -100,8 +104,8 @@ func Open(path string) (*Earlier, problem.List) {
 // ofReport reports a sheet that a report has, or a redo adds to it.
 func ofReport(t *table.Sheet) bool {
 	added := func(kind string) bool { return sheetNumber(t.Name, kind) > 0 }
-	return slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet}, added) ||
-		slices.ContainsFunc([]string{heldSheet, notesSheet, Texts, leftoversSheet}, func(own string) bool { return strings.EqualFold(own, t.Name) })
+	return slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet}, added) || isRedoNotes(t) ||
+		slices.ContainsFunc([]string{heldSheet, Notes, Texts, leftoversSheet}, func(own string) bool { return strings.EqualFold(own, t.Name) })
 }
 
 // Name is the file's name without its folder.

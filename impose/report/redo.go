@@ -22,7 +22,7 @@ var ErrReport = errors.New("report: the report cannot be read")
 // Redo writes the report anew after some of its blocks were printed again. What a person did to the
 // workbook stays as it is, but for the sheet Leftovers, which then lists what is in the folder now and stands for all that was read
 // as a list of paper, and the outcome of the blocks; what the redo laid, cut and cost stands on sheets of its own, Blocks 2, Cuts 2
-// and Account 2. The job's Paper is what the old report listed. The error is ErrReport where the old one is at fault.
+// and Account 2, and what it noted on Notes 2. The job's Paper is what the old report listed. The error is ErrReport where the old one is at fault.
 func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 	defer func() {
 		if r := recover(); r != nil { // a workbook that the library trips over
@@ -48,7 +48,6 @@ func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 		return err
 	}
 	at := slices.IndexFunc(sheets, e.isPaper)
-	kept := slices.DeleteFunc(slices.Clone(sheets), e.isPaper)
 	for _, name := range sheets {
 		if e.isPaper(name) {
 			b.do(f.DeleteSheet(name))
@@ -58,8 +57,8 @@ func (e *Earlier) Redo(w io.Writer, in Input) (err error) {
 	if after := slices.IndexFunc(sheets[max(at, 0):], func(name string) bool { return !e.isPaper(name) }); at >= 0 && after >= 0 {
 		b.do(f.MoveSheet(leftoversSheet, sheets[at+after]))
 	}
-	b.add = free(kept)
-	for _, write := range []func(){b.blocks, b.cuts, b.account} {
+	b.add = e.free(old.Tabs())
+	for _, write := range []func(){b.blocks, b.cuts, b.account, b.newNotes} {
 		write()
 	}
 	f.SetActiveSheet(0)
@@ -101,20 +100,6 @@ func (e *Earlier) OtherSettings(s *config.Settings) *problem.Problem {
 // Names of sheets are the same in any letter case.
 func (e *Earlier) isPaper(name string) bool {
 	return strings.EqualFold(name, leftoversSheet) || slices.Contains(e.paper, name)
-}
-
-// free is what is added to the names of a redo's sheets so that none of them is there already.
-func free(sheets []string) (add string) {
-	taken := map[string]bool{}
-	for _, name := range sheets {
-		taken[strings.ToLower(name)] = true
-	}
-	for n := 2; ; n++ {
-		add = fmt.Sprintf(" %d", n)
-		if !slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet}, func(name string) bool { return taken[strings.ToLower(name+add)] }) {
-			return add
-		}
-	}
 }
 
 // keepRows has the rows of the old sheets copied that are not written anew; in them the blocks that are printed again are marked so.

@@ -36,7 +36,7 @@ var ErrStopped = errors.New("report: stopped")
 func Write(w io.Writer, in Input) error {
 	b := newBook(excelize.NewFile(), in)
 	defer b.f.Close()
-	for _, write := range []func(){b.styles, b.blocks, b.cuts, b.leftovers, b.account, b.held, b.notes, b.texts} {
+	for _, write := range []func(){b.styles, b.blocks, b.cuts, b.leftovers, b.account, b.held, b.allNotes, b.texts} {
 		if write(); b.err != nil {
 			return b.err
 		}
@@ -285,7 +285,6 @@ const (
 	cutsSheet    = "Cuts"
 	accountSheet = "Account"
 	heldSheet    = "Held back"
-	notesSheet   = "Notes"
 	headOwner    = "Owner"
 	headPay      = "To pay"
 	totalRow     = "Total"
@@ -299,16 +298,4 @@ func (b *book) held() {
 		rows = append(rows, []any{h.Code, h.Owner, h.Why, h.Place.File, h.Place.Sheet, rowOf(h.Place)})
 	}
 	b.longSheet(heldSheet, []field{{headCode, 9, text}, {"Owner", 20, text}, {"Why", 70, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}}, rows)
-}
-
-func (b *book) notes() {
-	var rows [][]any
-	for _, advice := range []bool{false, true} { // which comes last
-		for _, n := range b.problems {
-			if n.Severity == problem.Note && (n.Kind == problem.Advice) == advice {
-				rows = append(rows, []any{n.What, n.Cause, n.Hint, n.Place.File, n.Place.Sheet, rowOf(n.Place), n.Place.Column})
-			}
-		}
-	}
-	b.longSheet(notesSheet, []field{{"What", 60, text}, {"Why", 40, text}, {"What to do", 50, text}, {headFile, 26, text}, {headSheet, 16, text}, {headRow, 7, whole}, {"Column", 14, text}}, rows)
 }

@@ -10,9 +10,10 @@ import (
 // neither the spreadsheets, which may have changed since, nor anything but this file. A person may correct a text there
 // before it is printed again.
 
-// Texts is the name of the sheet of the report that holds the blocks as they were set, under the headings of the form.
+// Texts is the name of the sheet of the report that holds the blocks as they were set, under the headings of the form, Notes that of what the first run noted.
 const (
 	Texts = "Texts"
+	Notes = "Notes"
 
 	leftoversSheet = "Leftovers"
 )

@@ -40,6 +40,9 @@ func (p *Parts) Worksheets() []string {
 	return names
 }
 
+// Tabs are the names of all sheets, with those of charts: no other sheet can have one of these names.
+func (p *Parts) Tabs() []string { return p.book.tabNames }
+
 // EachRow hands on a worksheet's rows as they are read, however many. A row is good until the next comes. It is false where the worksheet
 // cannot be read to its end.
 func (p *Parts) EachRow(worksheet string, f func(Row)) bool {

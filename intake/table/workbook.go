@@ -87,6 +87,8 @@ type book struct {
 	spent    spent             // on formulas
 
 	mostRows, mostCells, mostText int // of all sheets that are read
+
+	tabNames []string // of all sheets, those without rows too
 }
 
 // openBook opens the container; a test sees what happens where the library panics.
@@ -258,6 +260,7 @@ func (b *book) tabs() (out []sheetPart, links map[string]relation, ok bool) {
 		}
 	}
 	for _, s := range doc.Sheets {
+		b.tabNames = append(b.tabNames, s.Name)
 		id := ""
 		for _, a := range s.Attrs {
 			if a.Name.Local == "id" {

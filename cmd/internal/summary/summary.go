@@ -25,7 +25,7 @@ type Files struct {
 	Guides            int      // pages of guides that the PDF begins with
 	Replaced          []string // those that stand in the place of an older file
 	Same              bool     // the report was there already, as it is
-	Again             bool     // blocks of an earlier run were printed again: the report has the notes of that run
+	Again             bool     // blocks of an earlier run were printed again
 }
 
 // replaces is what is said behind the name of a file where it stands in the place of an older one.
@@ -99,7 +99,7 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 	if notes > 0 {
 		where := "report"
 		if to.Again {
-			where = "run sheet"
+			where += "'s sheet " + j.NotesSheet() // its sheet Notes is of the first run
 		}
 		out.say("%s; the %s lists them.", problem.Count(notes, "note"), where)
 	}

@@ -3,6 +3,7 @@ package desk
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -11,6 +12,8 @@ import (
 	"sync/atomic"
 	"testing"
 	"time"
+
+	"github.com/xuri/excelize/v2"
 
 	"tuckmark/cmd/internal/printjob"
 	"tuckmark/config"
@@ -303,4 +306,33 @@ func TestReprintUnlike(t *testing.T) {
 	told("one is gone", 1)
 	c.press("/print/make", "{}")
 	told("the job is made anew", 0)
+}
+
+// TestNotesOfAReprint: what somebody has written into the report where nothing is read stands, when blocks are printed once more, on the sheet that the run sheet
+// of that print goes by.
+func TestNotesOfAReprint(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	if err := os.WriteFile(filepath.Join(folder, "few.csv"), []byte("Name,Journaling,Width,Height\nAnn,one,4,2\nBob,two,4,2\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	c := enter(t, begin(t, folder, Options{printer: (&standIn{}).printer()}, "few.csv"))
+	c.press("/print/make", "{}")
+	report, err := excelize.OpenFile(filepath.Join(folder, "few-desk-report.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = report.NewSheet("Ann wants")
+	if err := errors.Join(err, report.SetCellStr("Ann wants", "A1", "all in blue"), report.Save(), report.Close()); err != nil {
+		t.Fatal(err)
+	}
+	c.press("/print/again", fmt.Sprintf(`{"codes":[%q]}`, blocksOf(t, filepath.Join(folder, "few-desk.pdf"))[0]))
+	again, err := excelize.OpenFile(filepath.Join(folder, "few-desk-report-redo.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	if rows, err := again.GetRows("Notes 2"); err != nil || len(rows) != 2 || rows[1][0] != "the sheet is not read" || rows[1][4] != "Ann wants" {
+		t.Errorf("%q: %v", rows, err)
+	}
 }
