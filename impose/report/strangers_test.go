@@ -59,6 +59,10 @@ func TestOfNoBlock(t *testing.T) {
 		{"remarks on the rows of another block", func(f *excelize.File, _ func(string, string) string, _ map[string]int) error {
 			return errors.Join(remark(f, Texts, "B4"), remark(f, blocksSheet, "B4"))
 		}, nil},
+		{"a row with a code of its own", func(f *excelize.File, col func(string, string) string, below map[string]int) error {
+			row := fmt.Sprint(below[Texts])
+			return errors.Join(f.SetCellStr(Texts, col(Texts, headCode)+row, "OH-9"), f.SetCellStr(Texts, col(Texts, "Name")+row, "Anna"), f.SetCellStr(Texts, col(Texts, "Journaling")+row, "A banner"), f.SetCellStr(Texts, col(Texts, "Space")+row, "4 x 2 in"))
+		}, []string{"sheet Texts, row 9: the row has the code “OH-9”, and nothing of it was printed yet"}},
 		{"rows of no block", func(f *excelize.File, _ func(string, string) string, below map[string]int) error {
 			return errors.Join(f.SetCellStr(blocksSheet, fmt.Sprint("D", below[blocksSheet]+1), "and this"), f.SetCellStr(blocksSheet, fmt.Sprint("D", below[blocksSheet]+5), "and that"), f.SetCellStr(blocksSheet, fmt.Sprint("D", below[blocksSheet]+6), "and those"))
 		}, []string{"sheet Blocks, row 12: 3 rows of no block of the report, not read: 12 and 16-17"}},

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode"
 
+	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
 )
@@ -75,16 +76,25 @@ func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 	if why != nil {
 		return nil // who writes it anew says so
 	}
+	met, all := map[string]bool{}, len(e.laid) > 0
 	for _, s := range e.laid {
 		if part := parts.Of(s.Name); part == nil || part.UncompressedSize64 > mostTyped {
+			all = false
 			continue
 		}
-		l := &laidRows{Earlier: e, sheet: s, copies: copies, code: -1, written: -1, heads: map[int]string{}, remarked: map[int]bool{}, ofBlock: map[int]bool{}}
+		l := &laidRows{met: met, Earlier: e, sheet: s, copies: copies, code: -1, written: -1, heads: map[int]string{}, remarked: map[int]bool{}, ofBlock: map[int]bool{}}
 		for _, r := range s.Remarks {
 			l.remarked[r.Row] = true
 		}
 		parts.EachRow(s.Name, func(r table.Row) { l.read(&r) })
 		list = append(list, l.told()...)
+		all = all && l.headed
+	}
+	for _, code := range e.Codes {
+		if upper := strings.ToUpper(code); all && !met[upper] && copies[upper] == 0 {
+			list.Note(problem.Place{File: e.Name(), Sheet: e.texts.Name, Row: e.rows[upper].N}, "the row has the code "+measure.Quote(code)+", and nothing of it was printed yet", "no sheet of blocks has it",
+				"to print it, name its code; if it is no block, put it into a spreadsheet of its own")
+		}
 	}
 	return list
 }
@@ -93,9 +103,10 @@ func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 type laidRows struct {
 	*Earlier
 	sheet         *table.Sheet
-	copies        map[string]int // of the blocks that are printed again, by their codes in capitals
-	heads         map[int]string // headings by their columns; of a row above them as long as there are none
-	code, written int            // columns; written is -1 where there are no sums, as in older reports
+	met           map[string]bool // codes in capitals that any sheet has
+	copies        map[string]int  // of the blocks that are printed again, by their codes in capitals
+	heads         map[int]string  // headings by their columns; of a row above them as long as there are none
+	code, written int             // columns; written is -1 where there are no sums, as in older reports
 
 	remarked map[int]bool // rows with a remark
 	ofBlock  map[int]bool // those of them that are of blocks of the report
@@ -113,6 +124,7 @@ func (l *laidRows) read(r *table.Row) {
 	}
 	was, code := textAt(r, l.written), textAt(r, l.code)
 	upper := strings.ToUpper(code)
+	l.met[upper] = true
 	known := l.rows[upper] != nil || l.Held[upper] != "" || code == "" && was != "" && l.sumOf(r) == was // a row that was held back may have no code
 	if !known || was == "" && l.written >= 0 {
 		if r.HasOwnCells() {
