@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+
+	"tuckmark/config/measure"
 )
 
 // What counts the blocks of a row stands in its headings, in figures, letters or words: Text 2, Width B, Third height. Numbers may also count the columns, as a web form
@@ -215,6 +217,21 @@ func (s *Sheet) number(heading string) (base string, n int) {
 		return heading, 0
 	}
 	return base, n
+}
+
+// onePersons are headings of names that words count as they count texts, and that are taken for the names of one person: First name, Second name.
+func (s *Sheet) onePersons() (headings []string) {
+	if s.countedBy != 'w' || s.namesApart || len(s.sets) < 2 {
+		return nil
+	}
+	for i := range s.Columns {
+		c := &s.Columns[i]
+		base, n := worded(c.Heading)
+		if as, _, guess := recognise(base); as == asName && guess == "" && slices.Contains(s.sets, n) && !c.told && c.set == 0 {
+			headings = append(headings, measure.Quote(c.Heading))
+		}
+	}
+	return headings
 }
 
 // oneName reports that one column alone may be names.

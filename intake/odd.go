@@ -84,6 +84,9 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	if len(s.sets) > 1 {
 		s.problems.Note(at, fmt.Sprintf("each row is read as up to %d blocks", len(s.sets)), s.setHeadings(), "if that is not meant, give them other headings")
 	}
+	if names := s.onePersons(); len(names) > 1 {
+		s.problems.Note(at, problem.And(names)+" are taken for the names of one person, whose all blocks of the row are", "", "if each is that of the text of its number, put it right before that text, or name the columns Name 1, Name 2")
+	}
 	if none := s.ofNone(); len(none) > 0 {
 		s.problems.Note(at, problem.And(none)+" stands for all blocks of a row", "there is no text of that number", "give it the number of its block, or another heading")
 	}

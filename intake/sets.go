@@ -282,6 +282,9 @@ func (s *Sheet) passedOver(c *Column, has content) bool {
 	asks := func(m meaning) bool {
 		return m == asSpace || m == asWidth || m == asHeight || m == asStock || m == asPage || m == asCopies
 	}
+	if c.ofSpace() && c.Guess == "contains" && c.as.ofSomethingElse(c.Heading) { // Photo width
+		return false
+	}
 	if c.Double || c.as != asUnknown {
 		return c.Double && asks(c.as) && lacks(c.as)
 	}

@@ -63,6 +63,13 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 	if len(job.Blocks) != 2 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != "clear sticker" {
 		t.Errorf("stocks: %v\n%s", job.Blocks, said)
 	}
+	const taken = "“First name” and “Second name” are taken for the names of one person"
+	if job, said = readTables(t, nil, "a.csv", "First name,Second name,First text,Second text,Space\nAda,Bo,In May,In June,4 x 2\n"); len(job.Blocks) != 2 || !strings.Contains(said, taken) {
+		t.Errorf("two names: %v\n%s", job.Blocks, said)
+	}
+	if _, said = readTables(t, nil, "a.csv", "First name,Second name,Text 1,Text 2,Space\nAda,Bo,In May,In June,4 x 2\n"); strings.Contains(said, taken) {
+		t.Error(said)
+	}
 	job, said = readTables(t, nil, "a.csv", "First name,Second name,Third name,First text,Second text,Third text,Space\nAda,Bo,Cy,In May,In June,In July,4 x 2\n")
 	if len(job.Blocks) != 3 || job.Blocks[0].Owner != "Ada" || job.Blocks[1].Owner != "Bo" || job.Blocks[2].Owner != "Cy" {
 		t.Errorf("names: %v\n%s", job.Blocks, said)
@@ -84,6 +91,7 @@ func TestSecondNotRead(t *testing.T) {
 		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,\n":                             false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Space\nAda Lind,In May,4 x 2,In June,3 x 1,9 x 9\n":                           false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Where,Where from\nAda Lind,In May,4 x 2,In June,3 x 1,Larvik,the newspaper\n": false,
+		"Name,Text 1,Text 2,Width,Height,Photo width\nAda Lind,In May,In June,4,2,6\n":                                    false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Table\nAda Lind,In May,4 x 2,In June,3 x 1,4\n":                               false,
 	} {
 		job, said := readTables(t, nil, "a.csv", data)
