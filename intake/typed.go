@@ -348,7 +348,7 @@ func inShort(text string, most int) string {
 	if len(all) <= most {
 		return string(all)
 	}
-	return strings.TrimSpace(string(all[:most/2-1])) + "…" + strings.TrimSpace(string(all[len(all)-most/2:]))
+	return strings.TrimSpace(string(all[:most/2-2])) + "..." + strings.TrimSpace(string(all[len(all)-most/2+1:]))
 }
 
 // unitAsked is behind a measure of which it cannot be told in what it is, so that it is asked about where it was written down, too.
