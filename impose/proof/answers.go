@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"slices"
+	"strings"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
@@ -32,6 +33,11 @@ type Answer struct {
 
 // gives reports an answer that gives a text or a space.
 func (a *Answer) gives() bool { return a.Text != "" || a.Space != "" }
+
+// wish is what is to be changed, as two wishes are compared; "": an ok.
+func (a *Answer) wish() string {
+	return strings.ToLower(strings.Trim(strings.Join(strings.Fields(a.Change), " "), " .!"))
+}
 
 // Fingerprint stands for all that a row asks for, in eight hexadecimal digits. What the row leaves to the settings is not in
 // it, so that a new configuration alone settles no wish for a change. Rows whose text or space is missing are often alike, so that
@@ -196,7 +202,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 
 // match finds for every row the answer that counts, or nil, and lists the answers to rows that are no longer so. An answer
 // that a later one to the same code settles is not listed, nor one that gives a text or a space. Outdone are the wishes to a row as it is that a later ok
-// settles, or that stand beside one to what the row was in another proof, each with that.
+// settles, or that stand beside another wish, or beside one to what the row was in another proof, each with that.
 func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale []*Answer, outdone [][2]*Answer) {
 	said = make([]*Answer, len(rows))
 	if len(list) == 0 {
@@ -225,7 +231,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 			continue
 		case said[at] == nil || said[at].Aside && a.Print != "": // what was ticked in the proof stands, whatever another block is compared with
 			said[at], line[at] = a, i
-		case !a.OK && !a.Aside && (said[at].OK || said[at].Print != "" && said[at].key() != a.key()):
+		case !a.OK && !a.Aside && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || !said[at].Aside && said[at].wish() != a.wish()):
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 		counts[a.Code] = true
@@ -234,7 +240,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 	for i := range list {
 		index[&list[i]] = i
 	}
-	listed := map[key]bool{}
+	listed := map[[3]string]bool{}
 	for _, a := range loose {
 		at := -1
 		if !a.OK && a.Print != "" { // of rows that were alike one is gone, and it may be that of an ok
@@ -245,10 +251,10 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		switch {
 		case at >= 0:
 			said[at], line[at] = a, index[a]
-		case !settled[a] && !listed[a.key()]:
+		case !settled[a] && !listed[[3]string{a.Code, a.Print}] && !listed[[3]string{a.Code, a.Print, a.wish()}]: // an ok that comes later settles all
 			stale = append(stale, a)
 		}
-		listed[a.key()] = true
+		listed[[3]string{a.Code, a.Print, a.wish()}] = true
 	}
 	slices.Reverse(stale)
 	slices.Reverse(outdone)

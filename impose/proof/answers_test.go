@@ -265,6 +265,42 @@ func TestTally(t *testing.T) {
 }
 
 // TestAlikeRows: of rows that say the same one is taken out, or another person's comes in: in doubt a wish holds a block back.
+// TestTwoWishes: of two wishes for one block the last counts, and the other is told, also once both are about the block as it was.
+func TestTwoWishes(t *testing.T) {
+	in := small(t, "One", "Two")
+	print := Fingerprint(&in.Blocks[0], in.Settings)
+	for _, c := range []struct {
+		name          string
+		first, second Answer
+		told          bool
+	}{
+		{"of two people", Answer{Print: print, Change: "the year is 1987", File: "ben.txt"}, Answer{Print: print, Change: "call him Bob", File: "cleo.txt"}, true},
+		{"without fingerprints", Answer{Change: "the year is 1987", File: "ben.txt"}, Answer{Change: "call him Bob", File: "cleo.txt"}, true},
+		{"the first with one", Answer{Print: print, Change: "the year is 1987", File: "ben.txt"}, Answer{Change: "call him Bob", File: "cleo.txt"}, true},
+		{"the same twice", Answer{Print: print, Change: "the year is 1987", File: "ben.txt"}, Answer{Print: print, Change: "The year is 1987.", File: "ben.txt"}, false},
+	} {
+		list := []Answer{c.first, c.second}
+		for i := range list {
+			list[i].Code, list[i].Line = in.Blocks[0].Code, 2+i
+		}
+		for name, blocks := range map[string][]intake.Block{"as it was": in.Blocks, "changed": small(t, "One!", "Two").Blocks} {
+			if name == "changed" && c.second.Print == "" {
+				continue // it is about the block as it is
+			}
+			said := ""
+			for _, p := range Tally(list, blocks, nil, in.Settings).Problems {
+				said += p.What + "\n"
+			}
+			if strings.Contains(said, "1987") != (c.told || name == "changed" || strings.Contains(c.second.Change, "1987")) || !strings.Contains(said, c.second.Change) {
+				t.Errorf("%s, %s: %s", c.name, name, said)
+			}
+			if n := strings.Count(strings.ToLower(said), "the year is 1987"); n > 1 {
+				t.Errorf("%s, %s: %d times\n%s", c.name, name, n, said)
+			}
+		}
+	}
+}
+
 func TestAlikeRows(t *testing.T) {
 	of := func(names ...string) Input {
 		var all [][]string
