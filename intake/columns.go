@@ -58,7 +58,8 @@ type Column struct {
 	told        bool   // the settings say what it is
 	ignored     bool   // the settings say that it is not to be read
 	apart       bool   // it is of a block whose other columns are not read; Double as well
-	set         int    // which block of the row it belongs to, from 1; 0: to all
+	set         int    // which block of the row it belongs to, from 1; 0: to all, or to some
+	some        []int  // the blocks that it belongs to, where these are several and not all
 	sought      bool   // somebody asked already whether it holds measures
 	measures    bool   // and it does
 }
@@ -113,6 +114,7 @@ type Sheet struct {
 	problems   problem.List
 
 	mixed       bool // two tables beside each other would be read as one, and the rows are of other people
+	through     bool // numbers count its columns, and not the texts
 	countedBy   byte // what counts the texts of a row: letters (A), words (w), else figures
 	namesApart  bool // the names in a row stand each with its text
 	sizeIsSpace bool // a plain Size is the space
@@ -222,15 +224,13 @@ func (s *Sheet) takeColumns() {
 	s.sizeOrSpace()
 	spare := s.findSets()
 	s.unitsOfSets()
-	// Plain headings are taken first, so that a near miss does not take a field away from one that says it.
-	for _, plain := range []bool{true, false} {
+	// Plain headings are taken first, so that a near miss does not take a field away from one that says it; and what may be the measure of a photo comes last.
+	for tier := range 3 {
 		for j := range s.Columns {
-			c := &s.Columns[j]
-			if c.as == asUnknown || (c.Guess == "") != plain {
-				continue
+			if c := &s.Columns[j]; c.as != asUnknown && c.tier() == tier {
+				c.Double = taken[field{c.as, c.set}] && c.some == nil || spare[j]
+				taken[field{c.as, c.set}] = taken[field{c.as, c.set}] || c.some == nil
 			}
-			c.Double = taken[field{c.as, c.set}] || spare[j]
-			taken[field{c.as, c.set}] = true
 		}
 	}
 	s.partOthers()
@@ -240,6 +240,17 @@ func (s *Sheet) takeColumns() {
 			c.As = c.as.String()
 		}
 	}
+}
+
+// tier is how plainly a heading says what it means: 0 plainly, 1 by a guess, 2 by one that may be of something else.
+func (c *Column) tier() int {
+	switch {
+	case c.Guess == "":
+		return 0
+	case c.Guess == "contains" && c.ofSpace() && c.as.ofSomethingElse(c.Heading):
+		return 2
+	}
+	return 1
 }
 
 // nameless takes a column Name for none where it says nobody's, as web forms write it, and another column asks for the name.
@@ -343,8 +354,14 @@ func (s *Sheet) findRead() {
 		if _, has := s.first[c.as]; !has {
 			s.first[c.as] = i
 		}
-		if _, has := s.read[field{c.as, c.set}]; !has {
-			s.read[field{c.as, c.set}] = i
+		of := c.some
+		if len(of) == 0 {
+			of = []int{c.set}
+		}
+		for _, set := range of {
+			if _, has := s.read[field{c.as, set}]; !has {
+				s.read[field{c.as, set}] = i
+			}
 		}
 	}
 }

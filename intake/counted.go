@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"tuckmark/config/measure"
 )
@@ -70,13 +69,16 @@ func worded(heading string) (base string, n int) {
 	return c.base[2], c.n[2]
 }
 
+// beforeCount matches what stands before a count and says no more: Stock for 2, Text no. 2.
+var beforeCount = regexp.MustCompile(`(?i)[\s,]+(?:for|of|no|nr|num|number)$`)
+
 func byFigures(heading string) (base string, n int) {
 	if m := numberLast.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
 		if of := ofBlock.FindStringSubmatch(m[1]); of != nil {
 			m[1] = of[1]
 		}
-		return strings.TrimSpace(m[1] + " " + m[3]), n
+		return strings.TrimSpace(beforeCount.ReplaceAllString(m[1], "") + " " + m[3]), n
 	}
 	for _, first := range []*regexp.Regexp{numberFirst, blockFirst} {
 		if m := first.FindStringSubmatch(heading); m != nil {
@@ -101,7 +103,7 @@ func byLetters(heading string) (base string, n int) {
 		return m[1], int(m[2][0]-'A') + 1
 	}
 	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") && !crossed.MatchString(m[1]) { // not Space (w x h), nor W x H
-		return strings.TrimSpace(m[1] + m[2] + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
+		return strings.TrimSpace(beforeCount.ReplaceAllString(m[1]+m[2], "") + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
 	}
 	return heading, 0
 }
@@ -118,43 +120,6 @@ func byWords(heading string) (base string, n int) {
 		return m[1], count(m[2], m[3])
 	}
 	return heading, 0
-}
-
-// together matches a heading with several counts at its end: Paper for 1 and 2, Stock A-C, Copies (1 + 2).
-var together = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])[\s#._:(\[-]+((?:\d{1,2}|[A-Z])(?:(?:\s*(?:,\s*and|,|&|\+|-|–|and|to)\s*|\s+)(?:\d{1,2}|[A-Z])\b)+)[)\]]?\s*[?:*]*$`)
-
-// countsTogether takes such a heading apart, as the texts of the table are counted; nil: it has one count, or none.
-func (s *Sheet) countsTogether(heading string) (base string, of []int) {
-	if len(heading) > longestHeading {
-		return heading, nil
-	}
-	m := together.FindStringSubmatch(heading)
-	if m == nil {
-		return heading, nil
-	}
-	through := false // A to C
-	for _, w := range strings.FieldsFunc(strings.NewReplacer("-", " to ", "–", " to ").Replace(m[2]), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		n, err := strconv.Atoi(w)
-		switch letter := s.countedBy == 'A' && len(w) == 1 && w[0] >= 'A'; {
-		case w == "to":
-			through = true
-			continue
-		case letter:
-			n = int(w[0]-'A') + 1
-		case w == "and":
-			continue
-		case err != nil || s.countedBy == 'A':
-			return heading, nil
-		}
-		for last := len(of) - 1; through && last >= 0 && of[len(of)-1] < n-1; {
-			of = append(of, of[len(of)-1]+1)
-		}
-		of, through = append(of, n), false
-	}
-	if as, _, _ := recognise(m[1]); as == asUnknown || as == asJournaling {
-		return heading, nil
-	}
-	return strings.TrimSuffix(strings.TrimSuffix(m[1], " for"), " of"), of
 }
 
 // withoutNumber is a heading without what counts it, if anything does.
@@ -178,7 +143,7 @@ func (s *Sheet) counted(heading string) (base string, n int) {
 	if n == 0 {
 		base, n = numbered(heading)
 	}
-	if n == 0 && s.countedBy == 0 { // Text 1, Text 2, First space, Second space
+	if n == 0 && s.countedBy != 'w' { // Text 1, Text 2, First space, Second space
 		if of, k := worded(heading); k > 0 {
 			switch as, _, guess := recognise(of); {
 			case guess == "" && (as.measured() || as == asStock || as == asCopies):

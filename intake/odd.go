@@ -81,6 +81,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 				"no heading is spelled so, and that one is near", "correct the heading if it means something else")
 		}
 	}
+	lost = s.partly(whole, below) || lost
 	if len(s.sets) > 1 {
 		s.problems.Note(at, fmt.Sprintf("each row is read as up to %d blocks", len(s.sets)), s.setHeadings(), "if that is not meant, give them other headings")
 	}

@@ -1,7 +1,9 @@
 package intake
 
 import (
+	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tuckmark/config/measure"
@@ -22,8 +24,10 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		n       int
 		guessed bool // by a word in it
 	}
+	s.through = false
 	if s.countedThrough() {
 		if s.repeated(true); len(s.sets) > 0 {
+			s.through = true
 			return nil
 		}
 	}
@@ -41,8 +45,10 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			c := &s.Columns[i]
 			base, n := s.number(c.Heading)
 			as, unit, guess := s.recognise(base)
-			if c.told {
+			if w, ok := s.told.of(base); c.told {
 				as, unit, guess = c.as, c.Unit, ""
+			} else if ok && n > 0 && w.as != asUnknown { // Card 2, where Card is told
+				as, guess = w.as, ""
 			}
 			if n == 0 || guess == "contains" && as == asJournaling || as == asName && oneName { // which is for all, whatever its number
 				plain[c.as] = true
@@ -58,6 +64,9 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 		if plain[asJournaling] && !first[asJournaling] {
 			texts[1] = true
+		}
+		if s.countedBy == 'A' && !lettersInOrder(texts) {
+			texts = nil
 		}
 		if len(texts) > 1 {
 			break
@@ -98,7 +107,9 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	}
 	for i := range s.Columns { // Width beside Width 2 is that of the first block
 		if c := &s.Columns[i]; c.set == 0 && blocks[c.as] > 0 && !first[c.as] && texts[1] && parts[i].n == 0 {
-			own(c, 1)
+			if _, of := s.countsTogether(c.Heading); of == nil {
+				own(c, 1)
+			}
 		}
 	}
 	for _, count := range []func(string) (string, int){lettered, worded} {
@@ -107,24 +118,43 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	s.setsInOrder(own, func(i int, as meaning) bool { return !texts[parts[i].n] && blocks[as] == 0 })
 	s.setsAlike(texts, own)
 	spare = map[int]bool{}
-	for i := range s.Columns { // Stock for 1 and 2 is for all, where there are no more
+	for i := range s.Columns {
 		c := &s.Columns[i]
 		base, of := s.countsTogether(c.Heading)
 		if of == nil || c.told || c.set > 0 {
 			continue
 		}
-		if as, unit, guess := s.recognise(base); as != asUnknown {
-			c.as, c.Guess = as, guess
-			c.setUnit(unit)
-			spare[i] = slices.ContainsFunc(s.sets, func(n int) bool { return !slices.Contains(of, n) })
+		as, unit, guess := s.recognise(base)
+		c.as, c.Guess = as, guess
+		c.setUnit(unit)
+		if slices.ContainsFunc(s.sets, func(n int) bool { return !slices.Contains(of, n) }) { // else it is for all
+			c.some = of
+		}
+		for _, n := range of {
+			switch f := (field{as, n}); {
+			case has[f] || !texts[n]: // one of its own, or none at all
+				spare[i] = true
+			case c.some != nil:
+				has[f] = true
+				blocks[as]++
+			}
 		}
 	}
 	for i := range s.Columns {
-		if c := &s.Columns[i]; c.set == 0 && c.as != asUnknown && blocks[c.as] == len(texts) {
+		if c := &s.Columns[i]; c.set == 0 && c.some == nil && c.as != asUnknown && blocks[c.as] == len(texts) {
 			spare[i] = true
 		}
 	}
 	return spare
+}
+
+// lettersInOrder reports letters that count texts, A and hardly fewer than the last: not Text W and Text H.
+func lettersInOrder(texts map[int]bool) bool {
+	last := 0
+	for n := range texts {
+		last = max(last, n)
+	}
+	return texts[1] && last <= 2*len(texts)+2
 }
 
 // setsByOthers gives to each block its own of the columns that letters or words count, where the texts are counted otherwise: Text 1, Width A, Text 2, Width B. Each block has
@@ -262,6 +292,35 @@ func otherWords(heading string) string {
 	return strings.Join(words, " ")
 }
 
+// partly tells of measures, stocks, pages and copies of which some blocks of a row have a column of their own with something in it, and others have none: whether what
+// stands for all, or nothing, is theirs cannot be told.
+func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
+	if len(s.sets) < 2 || s.through {
+		return false
+	}
+	for _, m := range []meaning{asSpace, asWidth, asHeight, asStock, asPage, asCopies} {
+		var with, without []string
+		filled := false
+		for _, n := range s.sets {
+			i, own := s.read[field{m, n}]
+			if !own {
+				without = append(without, strconv.Itoa(n))
+				continue
+			}
+			with = append(with, strconv.Itoa(n))
+			filled = filled || below[s.Columns[i].Index] != 0
+		}
+		if _, shared := s.read[field{m, 0}]; len(with) == 0 || len(without) == 0 || !filled || !shared && (m.measured() || len(with) == 1) {
+			continue // what has no measure is held by its row, and one may be another than the usual
+		}
+		found = true
+		s.problems.Add(at, fmt.Sprintf("of the blocks of a row %s %s a column for %s, and %s none", problem.And(with), problem.Noun(len(with), "has|have"), m, problem.And(without)+" "+problem.Noun(len(without), "has|have")),
+			"it cannot be told what is meant for the others", fmt.Sprintf("give each block a column for it, like %s %s; or all of them one without a number", m, without[0]))
+		s.problems.OnPage("give each block a column for it in the file, or all of them one without a number, and take the file in again")
+	}
+	return found
+}
+
 var choices = wordsOf("choice option alternative fallback")
 
 // passedOver reports a column that is not read and has something in it, where one of the blocks of a row has to take for that what is another's: its measures, stock, page
@@ -271,13 +330,12 @@ func (s *Sheet) passedOver(c *Column, has content) bool {
 	if len(s.sets) < 2 || has == 0 || c.ignored || slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), ofChoice) {
 		return false
 	}
-	lacks := func(fields ...meaning) bool {
-		return slices.ContainsFunc(s.sets, func(n int) bool {
-			return !slices.ContainsFunc(fields, func(m meaning) bool {
-				_, own := s.read[field{m, n}]
-				return own
-			})
-		})
+	owns := func(m meaning, n int) bool {
+		_, own := s.read[field{m, n}]
+		return own
+	}
+	lacks := func(m meaning) bool {
+		return slices.ContainsFunc(s.sets, func(n int) bool { return !owns(m, n) })
 	}
 	asks := func(m meaning) bool {
 		return m == asSpace || m == asWidth || m == asHeight || m == asStock || m == asPage || m == asCopies
@@ -292,7 +350,7 @@ func (s *Sheet) passedOver(c *Column, has content) bool {
 		return lacks(m)
 	}
 	_, n := s.number(c.Heading)
-	return slices.Contains(s.sets, n) && lacks(asSpace, asWidth, asHeight) && s.holdsMeasures(c)
+	return slices.Contains(s.sets, n) && !owns(asSpace, n) && !(owns(asWidth, n) && owns(asHeight, n)) && s.holdsMeasures(c)
 }
 
 // ofNone are the columns whose number is that of no text, where a row holds several: all its blocks read them.

@@ -59,6 +59,15 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 	if len(job.Blocks) != 2 || job.Blocks[0].Page != "Sea" || job.Blocks[1].Page != "Town" {
 		t.Errorf("pages: %v\n%s", job.Blocks, said)
 	}
+	for headings, stocks := range map[string]string{"Paper for 1 and 2,Paper for 3": "vellum,clear sticker", "Paper 1/2,Paper 3": "vellum,clear sticker", "Stock for #1 and #2,Stock 3": "vellum,clear sticker", "Photo 1 and 2 stock,Photo 3 stock": "vellum,clear sticker",
+		"Paper for text 1 or text 2,Paper for text 3": "vellum,clear sticker", "Stock (1) and (2),Stock (3)": "vellum,clear sticker", "First and second stock,Third stock": "vellum,clear sticker", "Stock for 3,Stock for 1 to 2": "clear sticker,vellum", "1st & 2nd paper,3rd paper": "vellum,clear sticker"} {
+		for _, texts := range []string{"Text 1,Text 2,Text 3", "Text A,Text B,Text C", "First text,Second text,Third text"} {
+			job, said := readTables(t, nil, "a.csv", "Name,"+texts+",Space,"+headings+"\nAda Lind,In May,In June,In July,4 x 2,"+stocks+"\n")
+			if len(job.Blocks) != 3 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != "vellum" || job.Blocks[2].Stock != "clear sticker" {
+				t.Errorf("%s, %s: %d blocks\n%s", texts, headings, len(job.Blocks), said)
+			}
+		}
+	}
 	job, said = readTables(t, nil, "a.csv", "Name,Text,Space,Paper,2nd text,2nd space,Paper for 2nd\nAda Lind,In May,4 x 2,vellum,In June,3 x 1,clear sticker\n")
 	if len(job.Blocks) != 2 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != "clear sticker" {
 		t.Errorf("stocks: %v\n%s", job.Blocks, said)
@@ -80,13 +89,17 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 // the print.
 func TestSecondNotRead(t *testing.T) {
 	for data, stops := range map[string]bool{
-		"Name,Text 1,Width 1,Height 1,Text 2,Width below,Height below\nAda Lind,In May,4,2,In June,3,1\n":                 false,
+		"Name,Text 1,Width 1,Height 1,Text 2,Width below,Height below\nAda Lind,In May,4,2,In June,3,1\n":                 true,
 		"Name,Text 1,Text 2,Space,Its space\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                       true,
 		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,clear sticker\n":                true,
 		"Name,Text 1,Text 2,Space,Copies,Copies below\nAda Lind,In May,In June,4 x 2,1,2\n":                               true,
 		"Name,Text 1,Text 2,Space,Page,Page below\nAda Lind,In May,In June,4 x 2,Sea,Town\n":                              true,
 		"Name,Text 1,Text 2,Text 3,Space,Paper for 1 and 2\nAda Lind,In May,In June,In July,4 x 2,vellum\n":               true,
 		"Name,Text 1,Text 2,Text 3,W,H,W B,H B\nAda Lind,In May,In June,In July,4,2,3,1\n":                                true,
+		"Name,Stock,Text 1,Text 2,Text 3,Space,Stock 3\nAda Lind,vellum,In May,In June,In July,4 x 2,clear sticker\n":     true,
+		"Name,Text 1,Text 2,Text 3,Space,Stock 2\nAda Lind,In May,In June,In July,4 x 2,clear sticker\n":                  false,
+		"Name,Text 1,Text 2,Width,Height,Width 2,Top to bottom 2\nAda Lind,In May,In June,4,2,3,1\n":                      true,
+		"Name,Text,Text W,Text H,Width,Height\nAda Lind,In May,4,2,6,4\n":                                                 false,
 		"Name,Text 1,Text 2,Space,Hole 2\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                          true,
 		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,\n":                             false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Space\nAda Lind,In May,4 x 2,In June,3 x 1,9 x 9\n":                           false,
@@ -95,7 +108,7 @@ func TestSecondNotRead(t *testing.T) {
 		"Name,Text 1,Space 1,Text 2,Space 2,Table\nAda Lind,In May,4 x 2,In June,3 x 1,4\n":                               false,
 	} {
 		job, said := readTables(t, nil, "a.csv", data)
-		if strings.Contains(said, "which would not be read") != stops || (len(job.Blocks) == 0) != stops {
+		if strings.Contains(said, "of the blocks") != stops || (len(job.Blocks) == 0) != stops {
 			t.Errorf("%q: %d blocks\n%s", data, len(job.Blocks), said)
 		}
 	}

@@ -237,8 +237,10 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 		if col.set != 0 && col.set != e.set && (col.as != asUnknown || filled[col.set]) || c.Covered && blank {
 			continue
 		}
-		if e.set != 0 && col.set == 0 && !col.notRead() && e.sheet.columnOf(col.as, e.set).set != 0 { // the block has a column of its own for it
-			continue
+		if e.set != 0 && col.set == 0 && !col.notRead() {
+			if of := e.sheet.columnOf(col.as, e.set); of != nil && of.set != 0 || !slices.Contains(col.some, e.set) && col.some != nil { // the block has a column of its own for it
+				continue
+			}
 		}
 		text := t.text(e, c, &col)
 		switch {

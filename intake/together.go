@@ -1,0 +1,139 @@
+package intake
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// together is how a heading has several counts: Paper for 1 and 2, Stock A-C, First and second page, Photo 1 and 2 stock.
+type together struct {
+	base    string // the heading without them
+	of      []int  // ascending, each once; nil: it has one count, or none
+	letters bool   // the counts are letters
+}
+
+var togetherKept remembered[together]
+
+// countsTogether takes such a heading apart; none has counts that are letters where the texts of the table are not counted so. That of a text has none: it is one.
+func (s *Sheet) countsTogether(heading string) (base string, of []int) {
+	if len(heading) > longestHeading || strings.HasPrefix(heading, noHeading) {
+		return heading, nil
+	}
+	t := togetherKept.of(heading, findTogether)
+	if t.of == nil || t.letters && s.countedBy != 'A' {
+		return heading, nil
+	}
+	return t.base, t.of
+}
+
+// A token is a word of a heading, a number, or a sign.
+func tokens(heading string) (out []string) {
+	runes := []rune(heading)
+	kind := func(r rune) int {
+		switch {
+		case unicode.IsLetter(r) || r == '\'' || r == '’':
+			return 1
+		case unicode.IsDigit(r):
+			return 2
+		case unicode.IsSpace(r):
+			return 3
+		}
+		return 4
+	}
+	for i := 0; i < len(runes); {
+		k := i + 1
+		for k < len(runes) && kind(runes[i]) != 4 && (kind(runes[k]) == kind(runes[i]) || kind(runes[i]) == 2 && kind(runes[k]) == 1 && unicode.IsLower(runes[k])) { // 2nd
+			k++
+		}
+		if kind(runes[i]) == 2 { // what follows a number is a word of its own, but for 2nd
+			k = i + 1
+			for k < len(runes) && unicode.IsDigit(runes[k]) {
+				k++
+			}
+			if rest := strings.ToLower(string(runes[k:min(k+2, len(runes))])); slices.Contains([]string{"st", "nd", "rd", "th"}, rest) {
+				k += 2
+			}
+		}
+		if kind(runes[i]) != 3 {
+			out = append(out, string(runes[i:k]))
+		}
+		i = k
+	}
+	return out
+}
+
+// A count is a number, a letter or a word; its kind is '1', 'A' or 'w', and 0 where it is none.
+func countToken(token string) (n int, kind byte) {
+	lower := strings.ToLower(token)
+	if i := slices.Index(ordinals, lower); i >= 0 {
+		return i + 1, 'w'
+	}
+	if n, err := strconv.Atoi(strings.TrimRight(lower, "stndrh")); err == nil && n > 0 && n <= mostSets && len(lower) > 0 && unicode.IsDigit(rune(lower[0])) {
+		if _, plain := strconv.Atoi(lower); plain != nil {
+			return n, 'w'
+		}
+		return n, '1'
+	}
+	if len(token) == 1 && token[0] >= 'A' && token[0] <= 'Z' {
+		return int(token[0]-'A') + 1, 'A'
+	}
+	return 0, 0
+}
+
+// besideCounts are words between counts, and before or behind them, that say no more.
+var (
+	joinsCounts  = wordsOf("and or und to , & + / - – ( ) # . [ ]")
+	besideCounts = wordsOf("the text texts block blocks photo photos picture pictures spot spots box boxes story stories entry entries no nos number numbers")
+	beforeCounts = wordsOf("for of on in the text texts block blocks photo photos picture pictures no nos number numbers # ( [ - – : . , /")
+)
+
+func findTogether(heading string) (t together) {
+	t.base = heading
+	words := tokens(heading)
+	for i := 0; i < len(words); i++ {
+		n, kind := countToken(words[i])
+		if kind == 0 {
+			continue
+		}
+		of, end, through := []int{n}, i+1, false
+		for k := i + 1; k < len(words); k++ {
+			lower := strings.ToLower(words[k])
+			next, same := countToken(words[k])
+			switch {
+			case same == kind:
+				if last := of[len(of)-1]; through && last < next {
+					for m := last + 1; m < next; m++ {
+						of = append(of, m)
+					}
+				}
+				of, end, through = append(of, next), k+1, false
+				continue
+			case lower == "to" || lower == "-" || lower == "–":
+				through = true
+				continue
+			case joinsCounts[lower] || besideCounts[lower]:
+				continue
+			}
+			break
+		}
+		slices.Sort(of)
+		if of = slices.Compact(of); len(of) < 2 {
+			continue
+		}
+		for end < len(words) && slices.Contains([]string{")", "]", ":", "?", "*", ".", "-", "–"}, words[end]) {
+			end++
+		}
+		front := i
+		for front > 0 && beforeCounts[strings.ToLower(words[front-1])] {
+			front--
+		}
+		base := strings.Join(slices.Concat(words[:front], words[end:]), " ")
+		if as, _, _ := recognise(base); as == asUnknown || as == asJournaling || as.measured() && slices.Contains(words[i:end], "/") {
+			return t
+		}
+		return together{base, of, kind == 'A'}
+	}
+	return t
+}
