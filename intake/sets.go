@@ -217,7 +217,7 @@ func (s *Sheet) setsInOrder(own func(c *Column, set int), free func(i int, as me
 		alike := func(p part) bool { // Its width, for each of them
 			return p.says == of[m][0].says && (p.guess == "" || m.measured() && p.guess == of[m][0].guess)
 		}
-		if len(of[m]) == len(order) && len(order) == len(s.sets) && !slices.ContainsFunc(of[m], func(p part) bool { return !alike(p) }) {
+		if len(of[m]) == len(order) && slices.IsSorted(order) && len(order) == len(s.sets) && !slices.ContainsFunc(of[m], func(p part) bool { return !alike(p) }) {
 			for k, p := range of[m] {
 				p.as, p.Guess = m, p.guess
 				p.setUnit(p.unit)
@@ -338,7 +338,7 @@ func (s *Sheet) passedOver(c *Column, has content) bool {
 		return slices.ContainsFunc(s.sets, func(n int) bool { return !owns(m, n) })
 	}
 	asks := func(m meaning) bool {
-		return m == asSpace || m == asWidth || m == asHeight || m == asStock || m == asPage || m == asCopies
+		return m == asSpace || m == asWidth || m == asHeight || m == asStock || m == asPage || m == asCopies || m == asTitle
 	}
 	if c.ofSpace() && c.Guess == "contains" && c.as.ofSomethingElse(c.Heading) { // Photo width
 		return false

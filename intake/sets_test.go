@@ -55,12 +55,17 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 			t.Errorf("%s: %s\n%s", headings, got, said)
 		}
 	}
-	job, said := readTables(t, nil, "a.csv", "Name,Page,Text 1,Space 1,Page,Text 2,Space 2\nAda Lind,Sea,In May,4 x 2,Town,In June,3 x 1\n")
+	job, said := readTables(t, nil, "a.csv", "Name,Caption (A),Caption (B),Space,Headline,Second headline\nAda Lind,In May,In June,4 x 2,Tea,Plums\n")
+	if len(job.Blocks) != 2 || job.Blocks[0].Title != "Tea" || job.Blocks[1].Title != "Plums" {
+		t.Errorf("titles: %v\n%s", job.Blocks, said)
+	}
+	job, said = readTables(t, nil, "a.csv", "Name,Page,Text 1,Space 1,Page,Text 2,Space 2\nAda Lind,Sea,In May,4 x 2,Town,In June,3 x 1\n")
 	if len(job.Blocks) != 2 || job.Blocks[0].Page != "Sea" || job.Blocks[1].Page != "Town" {
 		t.Errorf("pages: %v\n%s", job.Blocks, said)
 	}
 	for headings, stocks := range map[string]string{"Paper for 1 and 2,Paper for 3": "vellum,clear sticker", "Paper 1/2,Paper 3": "vellum,clear sticker", "Stock for #1 and #2,Stock 3": "vellum,clear sticker", "Photo 1 and 2 stock,Photo 3 stock": "vellum,clear sticker",
-		"Paper for text 1 or text 2,Paper for text 3": "vellum,clear sticker", "Stock (1) and (2),Stock (3)": "vellum,clear sticker", "First and second stock,Third stock": "vellum,clear sticker", "Stock for 3,Stock for 1 to 2": "clear sticker,vellum", "1st & 2nd paper,3rd paper": "vellum,clear sticker"} {
+		"Paper for text 1 or text 2,Paper for text 3": "vellum,clear sticker", "Stock (1) and (2),Stock (3)": "vellum,clear sticker", "First and second stock,Third stock": "vellum,clear sticker", "Stock for 3,Stock for 1 to 2": "clear sticker,vellum", "1st & 2nd paper,3rd paper": "vellum,clear sticker",
+		"Printed on 1 & 2,Printed on 3": "vellum,clear sticker", "Printed on for 1+2,Printed on for 3": "vellum,clear sticker"} {
 		for _, texts := range []string{"Text 1,Text 2,Text 3", "Text A,Text B,Text C", "First text,Second text,Third text"} {
 			job, said := readTables(t, nil, "a.csv", "Name,"+texts+",Space,"+headings+"\nAda Lind,In May,In June,In July,4 x 2,"+stocks+"\n")
 			if len(job.Blocks) != 3 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != "vellum" || job.Blocks[2].Stock != "clear sticker" {
@@ -100,6 +105,8 @@ func TestSecondNotRead(t *testing.T) {
 		"Name,Text 1,Text 2,Text 3,Space,Stock 2\nAda Lind,In May,In June,In July,4 x 2,clear sticker\n":                  false,
 		"Name,Text 1,Text 2,Width,Height,Width 2,Top to bottom 2\nAda Lind,In May,In June,4,2,3,1\n":                      true,
 		"Name,Text,Text W,Text H,Width,Height\nAda Lind,In May,4,2,6,4\n":                                                 false,
+		"Name,Text 2,Text 1,Space,Space\nAda Lind,In June,In May,3 x 1,4 x 2\n":                                           true,
+		"Name,Text 1,Text 2,Space,Title,Title below\nAda Lind,In June,In May,3 x 1,Plums,Tea\n":                         true,
 		"Name,Text 1,Text 2,Space,Hole 2\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                          true,
 		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,\n":                             false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Space\nAda Lind,In May,4 x 2,In June,3 x 1,9 x 9\n":                           false,

@@ -125,15 +125,17 @@ func findTogether(heading string) (t together) {
 		for end < len(words) && slices.Contains([]string{")", "]", ":", "?", "*", ".", "-", "–"}, words[end]) {
 			end++
 		}
-		front := i
-		for front > 0 && beforeCounts[strings.ToLower(words[front-1])] {
-			front--
+		for front := i; ; front-- { // Printed on 1 and 2; Stock for texts 1 and 2
+			base := strings.Join(slices.Concat(words[:front], words[end:]), " ")
+			switch as, _, guess := recognise(base); {
+			case as == asJournaling || as.measured() && slices.Contains(words[i:end], "/"):
+				return t
+			case as != asUnknown && guess == "", as != asUnknown && (front == 0 || !beforeCounts[strings.ToLower(words[front-1])]):
+				return together{base, of, kind == 'A'}
+			case front == 0 || !beforeCounts[strings.ToLower(words[front-1])]:
+				return t
+			}
 		}
-		base := strings.Join(slices.Concat(words[:front], words[end:]), " ")
-		if as, _, _ := recognise(base); as == asUnknown || as == asJournaling || as.measured() && slices.Contains(words[i:end], "/") {
-			return t
-		}
-		return together{base, of, kind == 'A'}
 	}
 	return t
 }
