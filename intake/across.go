@@ -123,19 +123,39 @@ func (a *across) tell(to *problem.List) {
 	}
 }
 
-// noteOtherSets tells of a side of a block without a unit where another block of the row has one that is not its own.
-func (e *entry) noteOtherSets(side *table.Cell, col *Column) {
-	if e.set == 0 || col.Unit != "" || !bare(side) {
+// otherSets looks for a side of a block without a unit where another block of the row has one that is not its own; tellOtherSets tells of all of a table.
+func (e *entry) otherSets(side *table.Cell, col *Column) {
+	if e.set == 0 || col.Unit != "" || e.sheet.Desk || !unsaid(side) {
 		return
 	}
-	if c, _ := e.cell(asUnit); c != nil || e.sheet.Desk {
+	if c, _ := e.cell(asUnit); c != nil {
 		return
 	}
+	s := e.sheet
+	if s.unitsIn != e.row.N {
+		s.unitsIn, s.unitsOf = e.row.N, e.unitsOfSets()
+	}
+	own := e.unit(col).String()
+	for _, u := range s.unitsOf {
+		if u.set != e.set && u.unit != own {
+			s.otherUnit = u.unit
+			s.otherSets = append(s.otherSets, table.Spot{Col: side.Col, Row: e.row.N})
+			return
+		}
+	}
+}
+
+// unitOfSet is the unit that a block of a row says for its space.
+type unitOfSet struct {
+	set  int
+	unit string
+}
+
+// unitsOfSets are those that the blocks of the row say, one of each unit and another, if there are more.
+func (e *entry) unitsOfSets() (out []unitOfSet) {
+	times := map[string]int{}
 	for _, set := range e.sheet.sets {
 		of := entry{builder: e.builder, sheet: e.sheet, row: e.row, set: set}
-		if set == e.set || e.sheet.columnOf(col.as, set) == col {
-			continue
-		}
 		named := ""
 		for cell := range of.sides() {
 			if named == "" {
@@ -147,10 +167,19 @@ func (e *entry) noteOtherSets(side *table.Cell, col *Column) {
 				named = u.String()
 			}
 		}
-		if named != "" && named != e.unit(col).String() {
-			e.note(col, fmt.Sprintf("%s is read as %s, though block %d of the row is in %s", measure.Quote(line(side.ExactText())), e.unit(col), set, named),
-				"this block has no unit of its own", "type the unit beside both")
-			return
+		if named != "" && times[named] < 2 { // the block itself may be one
+			times[named]++
+			out = append(out, unitOfSet{set, named})
 		}
+	}
+	return out
+}
+
+// tellOtherSets notes what otherSets has found in a table.
+func (s *Sheet) tellOtherSets() {
+	if len(s.otherSets) > 0 {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("numbers without a unit are read in %s, though another block of the row is in %s: %s", s.unit, s.otherUnit, areas(s.otherSets)),
+			"these blocks have no unit of their own", "type the unit beside each measure")
+		s.otherSets = nil
 	}
 }

@@ -113,6 +113,11 @@ type Sheet struct {
 	use        use     // what is read of it
 	problems   problem.List
 
+	unitsIn   int          // the row of which unitsOf are
+	unitsOf   []unitOfSet  // what the blocks of a row say
+	otherSets []table.Spot // measures that say none beside another block's that do
+	otherUnit string       // which that is
+
 	mixed       bool // two tables beside each other would be read as one, and the rows are of other people
 	through     bool // numbers count its columns, and not the texts
 	countedBy   byte // what counts the texts of a row: letters (A), words (w), else figures
@@ -407,6 +412,8 @@ func (s *Sheet) classify() use {
 		return journaling
 	case !has(asJournaling) && !has(asName) && spaced && (title == "paper" || strings.Contains(title,
 		"leftover") || has(asStock) && (has(asCount) || has(asPrice))):
+		return paper
+	case !has(asJournaling) && spaced && has(asStock) && (title == "paper" || strings.Contains(title, "leftover") || has(asCount)): // whose the paper is
 		return paper
 	case has(asName) && spaced && known >= 9 && !has(asCount):
 		return journaling // its text column is missing: an error, not a sheet of something else

@@ -151,6 +151,7 @@ func (b *builder) sheet(s *Sheet) {
 	}
 	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	unused.tell(s)
+	s.tellOtherSets()
 	s.noteStray()
 	s.attached()
 	s.noteHidden(hidden)

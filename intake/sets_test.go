@@ -106,7 +106,7 @@ func TestSecondNotRead(t *testing.T) {
 		"Name,Text 1,Text 2,Width,Height,Width 2,Top to bottom 2\nAda Lind,In May,In June,4,2,3,1\n":                      true,
 		"Name,Text,Text W,Text H,Width,Height\nAda Lind,In May,4,2,6,4\n":                                                 false,
 		"Name,Text 2,Text 1,Space,Space\nAda Lind,In June,In May,3 x 1,4 x 2\n":                                           true,
-		"Name,Text 1,Text 2,Space,Title,Title below\nAda Lind,In June,In May,3 x 1,Plums,Tea\n":                         true,
+		"Name,Text 1,Text 2,Space,Title,Title below\nAda Lind,In June,In May,3 x 1,Plums,Tea\n":                           true,
 		"Name,Text 1,Text 2,Space,Hole 2\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                          true,
 		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,\n":                             false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Space\nAda Lind,In May,4 x 2,In June,3 x 1,9 x 9\n":                           false,

@@ -32,8 +32,8 @@ func (e *entry) space(b *Block) bool {
 		b.Space = measure.Size{W: w, H: h}
 		if okW && okH {
 			e.units(wide, high, wcol, hcol, b.Space)
-			e.noteOtherSets(wide, wcol)
-			e.noteOtherSets(high, hcol)
+			e.otherSets(wide, wcol)
+			e.otherSets(high, hcol)
 		}
 		return okW && okH
 	}
@@ -56,7 +56,7 @@ func (e *entry) space(b *Block) bool {
 		return false
 	}
 	e.oddSize(c, col, s)
-	e.noteOtherSets(c, col)
+	e.otherSets(c, col)
 	b.Space = s
 	for _, o := range []struct {
 		c    *table.Cell

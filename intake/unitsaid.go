@@ -315,9 +315,20 @@ func bare(c *table.Cell) bool {
 	return namedUnit(c) == "" && strings.ContainsFunc(c.ExactText(), unicode.IsNumber)
 }
 
+// namedSize reports a size that needs no unit: A4.
+func namedSize(c *table.Cell) bool {
+	text := strings.TrimSpace(c.ExactText())
+	if len(text) > mostMeasure || text == "" || !unicode.IsLetter([]rune(text)[0]) {
+		return false
+	}
+	one, err1 := measure.ParseSize(text, measure.In)
+	two, err2 := measure.ParseSize(text, measure.Cm)
+	return err1 == nil && err2 == nil && one == two
+}
+
 // unitOpen is why it cannot be told in what a bare number of a row is; "": it can.
 func (e *entry) unitOpen(c *table.Cell, col *Column) string {
-	if !bare(c) {
+	if !bare(c) || namedSize(c) {
 		return ""
 	}
 	said, of := e.unitCell()
