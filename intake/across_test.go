@@ -41,6 +41,12 @@ func TestUnitsAcross(t *testing.T) {
 			t.Errorf("%s: %v\n%s", heading, job.Paper, said)
 		}
 	}
+	if job, problems := Read(intaketest.Write(t, "a.xlsx", intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Text", "Width (cm)", "Height (cm)"}, []any{"Ann", "In May", 8, 5})
+		intaketest.Put(t, f, "Paper", []any{"Stock", "Size", "Count"}, []any{"vellum", "A4", 2})
+	})), intaketest.Home()); len(job.Paper) != 1 || problems.Errors() > 0 {
+		t.Errorf("A4: %v\n%s", job.Paper, intaketest.Say(problems))
+	}
 	// A list of its own.
 	job, _ := readTables(t, nil, "a.csv", cm)
 	for data, want := range map[string]bool{"Stock,Width,Height,Count\nvellum,10,15,2\n": true, "Stock,Width (in),Height (in),Count\nvellum,10,15,2\n": false} {

@@ -544,7 +544,10 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 				c.unitOpen = fmt.Sprintf("%s says %s, and the heading %s says nothing", who, u, measure.Quote(c.Heading))
 			}
 		}
-	} else if u, cell := s.unitOfMost(); cell != "" && !s.Desk {
+	} else if u, cell, ofAll := s.unitOfMost(); cell != "" && !s.Desk && !ofAll {
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though others are in %s, as in %s", s.unit, u, cell), "",
+			"type the unit beside each measure, or name it in the headings, like Width ("+u.String()+")")
+	} else if cell != "" && !s.Desk {
 		for i := range s.Columns {
 			if c := &s.Columns[i]; c.ofSpace() && c.Unit == "" && c.unitOpen == "" {
 				c.unitOpen = fmt.Sprintf("most of the others are in %s, as in %s", u, cell)

@@ -160,3 +160,36 @@ func TestTextsTold(t *testing.T) {
 		}
 	}
 }
+
+// TestSidesToTell: the advice which columns are the width and the height goes by what their headings say, else by their order, and not by how many cells are filled in.
+func TestSidesToTell(t *testing.T) {
+	for headings, want := range map[string]string{
+		"Left to right,Top to bottom": `--column "Left to right=Width" --column "Top to bottom=Height"`, "Top to bottom,Left to right": `--column "Left to right=Width" --column "Top to bottom=Height"`,
+		"Ay,Bee": `--column "Ay=Width" --column "Bee=Height"`,
+	} {
+		for _, rows := range []string{"Ann,In May,4,2\nBo,In June,,3\n", "Ann,In May,4,2\nBo,In June,3,\n"} {
+			if _, said := readTables(t, nil, "a.csv", "Name,Text,"+headings+"\n"+rows); !strings.Contains(said, want) {
+				t.Errorf("%s: %s", headings, said)
+			}
+		}
+	}
+}
+
+// TestPhotoMeasures: of two pairs of measures that no heading names plainly, what may be the photo's is not the space.
+func TestPhotoMeasures(t *testing.T) {
+	for _, data := range []string{"Name,Text,Photo width,Photo height,Journaling width,Journaling height\nAda Lind,In May,6,5,4,2\n", "Name,Text,Journaling width,Journaling height,Photo width,Photo height\nAda Lind,In May,4,2,6,5\n"} {
+		if job, said := readTables(t, nil, "a.csv", data); len(job.Blocks) != 1 || job.Blocks[0].Space.Format(measure.In) != "4 x 2 in" || !strings.Contains(said, "not read: “Photo width”") {
+			t.Errorf("%q: %v\n%s", data, job.Blocks, said)
+		}
+	}
+}
+
+// TestPaperOfSomebody: a list of paper says whose it is, and what needs no unit is not asked for one.
+func TestPaperOfSomebody(t *testing.T) {
+	for _, own := range []string{"Owner", "Whose", "From", "Name"} {
+		job, said := readTables(t, nil, "a.csv", "Name,Text,Width,Height\nAda Lind,In May,4,2\n", "paper.csv", "Stock,Width,Height,Count,"+own+"\nvellum,4,7,3,Bo\n")
+		if len(job.Paper) != 1 || job.Paper[0].Count != 3 || len(job.Blocks) != 1 || !strings.Contains(said, "cells of the list of paper were not read: E1:E2") {
+			t.Errorf("%s: %v\n%s", own, job.Paper, said)
+		}
+	}
+}

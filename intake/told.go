@@ -125,6 +125,10 @@ func (s *Sheet) howToTell(missing []string) string {
 		if strings.HasPrefix(m, "Width and") {
 			names = []string{"Width", "Height"}
 		}
+		if len(names) == 2 {
+			lines = append(lines, s.sidesToTell(used)...)
+			continue
+		}
 		for _, name := range names {
 			if c := s.likely(name, used); c != nil {
 				used[c.Index] = true
@@ -136,6 +140,46 @@ func (s *Sheet) howToTell(missing []string) string {
 		return addIt
 	}
 	return "if it is there under another heading, say so: " + strings.Join(lines, " ")
+}
+
+// sidesToTell are the lines that settle which columns are the width and the height: those whose headings speak of a side, else those that hold measures, as they stand.
+func (s *Sheet) sidesToTell(used map[int]bool) (lines []string) {
+	var found []*Column
+	for c := s.likely("Width", used); c != nil; c = s.likely("Width", used) {
+		used[c.Index] = true
+		found = append(found, c)
+	}
+	slices.SortFunc(found, func(a, b *Column) int { return a.Index - b.Index })
+	said := map[string]*Column{}
+	for _, c := range found {
+		if side := speaksOfSide(c.Heading); side != "" && said[side] == nil {
+			said[side] = c
+		}
+	}
+	for _, side := range []string{"Width", "Height"} {
+		for _, c := range found {
+			if said[side] == nil && speaksOfSide(c.Heading) == "" && c != said["Width"] {
+				said[side] = c
+			}
+		}
+		if c := said[side]; c != nil {
+			lines = append(lines, fmt.Sprintf("--column \"%s=%s\"", c.Heading, side))
+		}
+	}
+	return lines
+}
+
+// speaksOfSide is the side that a heading speaks of that no rule knows: Left to right, Top to bottom; "": neither.
+func speaksOfSide(heading string) string {
+	for _, w := range strings.Fields(sidesSaid.Replace(plainLetters(heading))) {
+		switch cmp.Or(sideNamed[w], sidesInPairs[w]) {
+		case 'w':
+			return "Width"
+		case 'h', 'l':
+			return "Height"
+		}
+	}
+	return ""
 }
 
 // headIsRow reports that what stands where the headings should be is a row of journaling: a measure or a size is among them.

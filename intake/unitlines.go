@@ -62,9 +62,13 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 		return u, "cell " + table.Address(c.Col, row) + " " + measure.Quote(line(c.Text))
 	}
 	for i := range s.Rows[:s.Head] {
-		for _, c := range s.own(&s.Rows[i]) {
-			k, headed := s.heading(c.Col)
-			if u, who = cell(c, s.Rows[i].N, headed && s.Columns[k].ofSpace()); who != "" { // Photo, cm above Width and Height
+		own := s.own(&s.Rows[i])
+		for k, c := range own {
+			next := 1 << 30
+			if k+1 < len(own) {
+				next = own[k+1].Col
+			}
+			if u, who = cell(c, s.Rows[i].N, s.overMeasures(c.Col, next)); who != "" { // Photo, cm above Width and Height
 				return u, who
 			}
 		}
@@ -79,6 +83,15 @@ func (s *Sheet) unitElsewhere() (u measure.Unit, who string) {
 		}
 	}
 	return s.unitUnread()
+}
+
+// overMeasures reports a group of columns, up to the next one, that begins with a text or a measure and has a measure of the space in it.
+func (s *Sheet) overMeasures(col, next int) bool {
+	k, headed := s.heading(col)
+	if !headed || s.Columns[k].as != asJournaling && !s.Columns[k].ofSpace() {
+		return false
+	}
+	return slices.ContainsFunc(s.Columns[k:], func(c Column) bool { return c.Index < next && c.ofSpace() })
 }
 
 // fileUnit matches a file's name that ends like the name of a person or with a word: Joan CM, crop-in.
@@ -142,9 +155,9 @@ func (s *Sheet) unitUnread() (u measure.Unit, who string) {
 	return 0, ""
 }
 
-// unitOfMost is the unit that stands beside the widths and heights, where most have another than a bare one is in and some are bare, with the first
-// cell that has it.
-func (s *Sheet) unitOfMost() (u measure.Unit, cell string) {
+// unitOfMost is the other unit than that of a bare one that stands beside most widths and heights that have one, where some are bare, with the first cell that has
+// it, and whether most of all have another.
+func (s *Sheet) unitOfMost() (u measure.Unit, cell string, ofAll bool) {
 	bareOnes, named, first := 0, map[string]int{}, map[string]string{}
 	for i := range s.Columns {
 		c := &s.Columns[i]
@@ -170,10 +183,10 @@ func (s *Sheet) unitOfMost() (u measure.Unit, cell string) {
 			most = name
 		}
 	}
-	if u, ok := measure.ParseUnit(most); ok && bareOnes > 0 && others > bareOnes+named[s.unit.String()] {
-		return u, first[most]
+	if u, ok := measure.ParseUnit(most); ok && bareOnes > 0 && others > 1 { // of one its row tells
+		return u, first[most], others > bareOnes+named[s.unit.String()]
 	}
-	return 0, ""
+	return 0, "", false
 }
 
 // uncertain are words of lines that leave it open in what unit all is measured: they ask, wish, or tell of some measures only.

@@ -65,7 +65,7 @@ func TestUnitOfLine(t *testing.T) {
 			}
 		}
 	}
-	for _, data := range []string{",,cm,cm\n" + top + row, ",,(cm),\n" + top + row, ",,\"Photo, cm\",\n" + top + row, ",,Photo (cm),\n" + top + row, "Measures in,cm\n" + top + row} {
+	for _, data := range []string{",,cm,cm\n" + top + row, ",,(cm),\n" + top + row, ",,\"Photo, cm\",\n" + top + row, ",,Photo (cm),\n" + top + row, ",\"Photo 1, cm\",,\n" + top + row, ",Photo 1 (cm),,,Photo 2 (cm),,\nName,Text 1,Width 1,Height 1,Text 2,Width 2,Height 2\nAda Lind,In May,9,6,In June,3,1\n", "Measures in,cm\n" + top + row} {
 		if job, told := readTables(t, nil, "a.csv", data); len(job.Blocks) != 0 || !strings.Contains(told, "it cannot be told in what unit “9” is") {
 			t.Errorf("%q: %d blocks\n%s", data, len(job.Blocks), told)
 		}
