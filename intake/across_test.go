@@ -47,6 +47,11 @@ func TestUnitsAcross(t *testing.T) {
 	})), intaketest.Home()); len(job.Paper) != 1 || problems.Errors() > 0 {
 		t.Errorf("A4: %v\n%s", job.Paper, intaketest.Say(problems))
 	}
+	// In one column.
+	const half = "Name,Text,Space\nAnn,In May,8x5 cm\nBo,In June,8x5\nCy,In July,8x5 cm\n"
+	if job, said := readTables(t, nil, "a.csv", half+"Di,In May,8x5\nEd,At noon,8x5\n"); len(job.Blocks) != 5 || !strings.Contains(said, "a number without a unit is read in in here, though others are in cm, as in C2") {
+		t.Error(said)
+	}
 	// A list of its own.
 	job, _ := readTables(t, nil, "a.csv", cm)
 	for data, want := range map[string]bool{"Stock,Width,Height,Count\nvellum,10,15,2\n": true, "Stock,Width (in),Height (in),Count\nvellum,10,15,2\n": false} {

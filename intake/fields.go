@@ -152,7 +152,7 @@ func (e *entry) text(b *Block) {
 			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the text, or leave the block out")
 		}
 		e.placeholder(col, c.Text)
-		if text := line(flat(b.Text)); len(text) < 30 && (ditto(text) || saysNothing(text)) {
+		if text := line(flat(b.Text)); len(text) < 30 && (ditto(text) || saysNothing(text) || e.set > 0 && strings.HasSuffix(strings.TrimSpace(col.Heading), "?") && answered(text)) { // 2nd text? no
 			e.fail(col, "there is no text but "+measure.Quote(text), "the journaling is printed as it is typed", "type or copy the text itself, or leave the block out")
 		}
 		if what := elsewhere(flat(b.Text)); what != "" {

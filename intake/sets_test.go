@@ -153,6 +153,10 @@ func TestTextsTold(t *testing.T) {
 	if len(job.Blocks) != 2 || flat(job.Blocks[1].Text) != "In June" || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" {
 		t.Errorf("%v\n%s", job.Blocks, said)
 	}
+	job, said = readTables(t, nil, "a.csv", "Name,Text,Space,2nd text?\nAda Lind,In May,4 x 2,My dog\nBo Mu,In July,4 x 2,no\n")
+	if len(job.Blocks) != 3 || len(job.Held) != 1 || !strings.Contains(said, "there is no text but “no”") {
+		t.Errorf("%d blocks\n%s", len(job.Blocks), said)
+	}
 	for question, answers := range map[string][2]string{"Do you have a second text?": {"Yes", "No"}, "How many texts?": {"2", "1"}} {
 		job, said := readTables(t, nil, "a.csv", "Name,"+question+",Text 1,Space 1,Text 2,Space 2\nAda Lind,"+answers[0]+",In May,4 x 2,In June,3 x 1\nBo Mu,"+answers[1]+",In July,4 x 2,,\n")
 		if len(job.Blocks) != 3 || !strings.Contains(said, "not read: “"+question) {
