@@ -23,6 +23,7 @@ var (
 	wordLast    = regexp.MustCompile(`(?i)^(\pL.*\S)\s+(?:for|of)\s+(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))(?:\s+(?:block|text|story|entry|note|one|journaling|journalling|space))?\s*[?:*]*$`) // Paper for the second
 	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
+	signFirst   = regexp.MustCompile(`^#\s?(\d{1,2})\s+(\pL.*)$`)                                                                             // #1 Story
 	blockLetter = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s+([A-HJ-Z])\s+(\pL.*)$`) // Text B width
 )
 
@@ -80,7 +81,7 @@ func byFigures(heading string) (base string, n int) {
 		}
 		return strings.TrimSpace(beforeCount.ReplaceAllString(m[1], "") + " " + m[3]), n
 	}
-	for _, first := range []*regexp.Regexp{numberFirst, blockFirst} {
+	for _, first := range []*regexp.Regexp{numberFirst, blockFirst, signFirst} {
 		if m := first.FindStringSubmatch(heading); m != nil {
 			n, _ = strconv.Atoi(m[1])
 			return m[2], n

@@ -42,6 +42,7 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 		"Name,Text 1,How wide is it?,How high is it?,Text 2,How wide is it?,How high is it?":        "Ada Lind,In May,4,2,In June,3,1",
 		"Name,Text 1,Its width,Its height,Text 2,Its width,Its height":                              "Ada Lind,In May,4,2,In June,3,1",
 		"Name,Text 1,Space width (A),How high #1,Text 2,Space width (B),How high #2":                "Ada Lind,In May,4,2,In June,3,1",
+		"Name,#1 Story,#1 Width x height,#2 Story,#2 Width x height":                                "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Caption,W x H,Caption (B),W x H (B)":                                                  "Ada Lind,In May,4 x 2,In June,3 x 1",
 		"Name,Text 1,Text 2,First space,Second space":                                               "Ada Lind,In May,In June,4 x 2,3 x 1",
 		"Name,First text,Second text,First name of helper,Width 1,Height 1,2nd width,Second height": "Ada Lind,In May,In June,Bo,4,2,3,1",
@@ -134,6 +135,10 @@ func TestRowIsNoHeadings(t *testing.T) {
 		if job, said := readTables(t, told, "a.csv", data); len(job.Blocks) > 0 || !strings.Contains(said, "the row that is told to be headings is one of journaling") {
 			t.Errorf("%q, told: %d blocks\n%s", data, len(job.Blocks), said)
 		}
+	}
+	// What is alike but for its figures is told together.
+	if _, said := readTables(t, nil, "a.csv", "Name,1 blurb,2 blurb,Space\nAnn,Hello there you,And so on it goes,4 x 2\n"); !strings.Contains(said, `--column "1 blurb=Journaling" --column "2 blurb=Journaling"`) {
+		t.Error(said)
 	}
 	// Headings that are only odd are told as ever.
 	if _, said := readTables(t, nil, "a.csv", "Name,Blurb 1,Left to right,Up\nAnn,Hello there you,4,2\n"); !strings.Contains(said, `--column "Left to right=Width" --column "Up=Height"`) {

@@ -131,8 +131,10 @@ func (s *Sheet) howToTell(missing []string) string {
 		}
 		for _, name := range names {
 			if c := s.likely(name, used); c != nil {
-				used[c.Index] = true
-				lines = append(lines, fmt.Sprintf("--column \"%s=%s\"", c.Heading, name))
+				for _, c := range s.alikeBut(c) {
+					used[c.Index] = true
+					lines = append(lines, fmt.Sprintf("--column \"%s=%s\"", c.Heading, name))
+				}
 			}
 		}
 	}
@@ -140,6 +142,24 @@ func (s *Sheet) howToTell(missing []string) string {
 		return addIt
 	}
 	return "if it is there under another heading, say so: " + strings.Join(lines, " ")
+}
+
+// alikeBut are the columns that no rule knows and whose headings are alike but for their figures, with the one itself: #1 Story, #2 Story.
+func (s *Sheet) alikeBut(c *Column) (out []*Column) {
+	without := func(heading string) string {
+		return plainLetters(strings.Map(func(r rune) rune {
+			if unicode.IsDigit(r) {
+				return ' '
+			}
+			return r
+		}, heading))
+	}
+	for i := range s.Columns {
+		if o := &s.Columns[i]; o == c || o.as == asUnknown && !o.ignored && o.Heading != "" && without(o.Heading) == without(c.Heading) {
+			out = append(out, o)
+		}
+	}
+	return out
 }
 
 // sidesToTell are the lines that settle which columns are the width and the height: those whose headings speak of a side, else those that hold measures, as they stand.
@@ -296,6 +316,9 @@ func asksWhether(heading string) bool {
 
 // answered reports a cell that only says whether there is something, or how much: yes; 2.
 func answered(text string) bool {
+	if len(text) > mostMeasure {
+		return false
+	}
 	_, yes := parseYes(text)
 	_, count := parseCount(text)
 	return yes || count || answers[plainLetters(text)]
