@@ -99,6 +99,7 @@ func (e *entry) owner(b *Block) {
 		}
 		return
 	}
+	e.quotedMail(col, name)
 	switch c, _ := e.cell(asJournaling); {
 	case aSum(name) && (c == nil || aNumber(c)):
 		e.fail(col, fmt.Sprintf("the row of %s looks like the sum of a table", measure.Quote(name)), "it has a number for its text", "delete the row, or type whose it is and a text")
@@ -133,6 +134,13 @@ func (e *entry) page(b *Block) {
 	}
 }
 
+// quotedMail notes what begins as mail quotes it: it is printed so.
+func (e *entry) quotedMail(col *Column, text string) {
+	if col != nil && strings.HasPrefix(strings.TrimSpace(text), ">") {
+		e.once(col, "what begins with “>” is printed so", "mail puts that sign before what it quotes", "take it off where it is not meant")
+	}
+}
+
 // text reads the journaling.
 func (e *entry) text(b *Block) {
 	c, col := e.cell(asJournaling)
@@ -152,6 +160,7 @@ func (e *entry) text(b *Block) {
 			e.fail(col, "there is no text", "the cell holds nothing that can be seen", "type the text, or leave the block out")
 		}
 		e.placeholder(col, c.Text)
+		e.quotedMail(col, c.Text)
 		if text := line(flat(b.Text)); len(text) < 30 && (ditto(text) || saysNothing(text) || e.set > 0 && strings.HasSuffix(strings.TrimSpace(col.Heading), "?") && answered(text)) { // 2nd text? no
 			e.fail(col, "there is no text but "+measure.Quote(text), "the journaling is printed as it is typed", "type or copy the text itself, or leave the block out")
 		}

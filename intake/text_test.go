@@ -119,3 +119,12 @@ func TestDated(t *testing.T) {
 		}
 	}
 }
+
+// TestQuotedMail: names and texts that begin as mail quotes them are told.
+func TestQuotedMail(t *testing.T) {
+	for data, want := range map[string]bool{"> Name,Text,Width,Height\n> Ann,We went to sea.,4,2\n": true, "Name,Text,Width,Height\nAnn,> We went to sea.,4,2\n": true, "Name,Text,Width,Height\nAnn,2 > 1,4,2\n": false} {
+		if job, said := readTables(t, nil, "a.csv", data); len(job.Blocks) != 1 || strings.Contains(said, "what begins with “>” is printed so") != want {
+			t.Errorf("%q: %d blocks\n%s", data, len(job.Blocks), said)
+		}
+	}
+}
