@@ -19,7 +19,7 @@ import (
 var unrelated = map[string]bool{"paper size": true, "sheet size": true, "page size": true, "file name": true, "user name": true,
 	"table name": true, "paper colour": true, "paper color": true, "line height": true, "page count": true,
 	"x height": true, "stock number": true, "stock no": true, "name of event": true, "event name": true,
-	"order": true, "county": true, "store": true, "tests": true, "votes": true, "rates": true, "reader": true}
+	"deadline": true, "relation": true, "username": true, "copy of": true, "order": true, "county": true, "store": true, "tests": true, "votes": true, "rates": true, "reader": true}
 
 // fillers are words that a question has and a heading needs not.
 var fillers = map[string]bool{"the": true, "a": true, "an": true, "your": true, "my": true, "our": true, "please": true,
