@@ -49,7 +49,18 @@ func Open(path string) (*Earlier, problem.List) {
 	if files[0].Problems.Errors() > 0 {
 		return nil, files[0].Problems
 	}
+	var err error
+	if e.raw, err = os.ReadFile(path); err != nil {
+		list = append(list, problem.Problem{Place: problem.Place{File: path}, What: "the report cannot be read", Cause: "the system refused it",
+			Hint: "close it in other programs and try again", Disk: true})
+		return nil, list
+	}
+	parts, _ := table.OpenParts(e.Name(), e.raw) // where there are none, who writes it anew says so
+	ours := ownOf(files[0].Sheets, parts)
 	for _, t := range files[0].Sheets {
+		if n := sheetNumber(t.Name, blocksSheet); ours.runs[n] {
+			e.laid = append(e.laid, t)
+		}
 		if t.Name == Texts {
 			e.texts = intake.AsJournaling(t)
 		} else if intake.IsPaper(t) {
@@ -57,9 +68,7 @@ func Open(path string) (*Earlier, problem.List) {
 				list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the paper that is listed here counts besides that of the sheet "+e.paper[0], "", "if it is the same paper, delete one of the two sheets")
 			}
 			list = append(list, e.overPaper(t)...)
-		} else if sheetNumber(t.Name, blocksSheet) > 0 {
-			e.laid = append(e.laid, t)
-		} else if !ofReport(t) && len(t.Rows) > 0 {
+		} else if !ours.is(t) && !ours.isEmpty(t) {
 			list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the sheet is not read", "the report has no such sheet", "type what is to be printed otherwise into the sheet "+Texts)
 		}
 	}
@@ -67,13 +76,7 @@ func Open(path string) (*Earlier, problem.List) {
 		list.Add(problem.Place{File: e.Name()}, "the file is no report of tuckmark", "it has no sheet "+Texts+" with the blocks that were printed", hint)
 		return nil, list
 	}
-	var err error
-	if e.raw, err = os.ReadFile(path); err != nil {
-		list = append(list, problem.Problem{Place: problem.Place{File: path}, What: "the report cannot be read", Cause: "the system refused it",
-			Hint: "close it in other programs and try again", Disk: true})
-		return nil, list
-	}
-	if parts, why := table.OpenParts(e.Name(), e.raw); why == nil { // else who writes it anew says so
+	if parts != nil {
 		e.add = e.free(parts.Tabs())
 	}
 	e.code, e.back = e.column(headCode), e.column(headMirrored)
@@ -98,14 +101,7 @@ func Open(path string) (*Earlier, problem.List) {
 		e.rows[code], e.known[r.N] = r, true
 	}
 	list = append(list, e.overTexts()...)
-	return e, append(list, e.readOwed(files[0].Sheets)...)
-}
-
-// ofReport reports a sheet that a report has, or a redo adds to it.
-func ofReport(t *table.Sheet) bool {
-	added := func(kind string) bool { return sheetNumber(t.Name, kind) > 0 }
-	return slices.ContainsFunc([]string{blocksSheet, cutsSheet, accountSheet}, added) || isRedoNotes(t) ||
-		slices.ContainsFunc([]string{heldSheet, Notes, Texts, leftoversSheet}, func(own string) bool { return strings.EqualFold(own, t.Name) })
+	return e, append(list, e.readOwed(files[0].Sheets, ours.runs)...)
 }
 
 // Name is the file's name without its folder.

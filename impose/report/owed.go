@@ -44,11 +44,10 @@ type numbered struct {
 }
 
 // readOwed adds up what everyone owes by the accounts of a report. What cannot be read, or does not add up, is a note: people write there who has
-// paid, and what counts is what stands there.
-func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
+// paid, and what counts is what stands there. Runs are the numbers of those that are known by their sheets of blocks.
+func (e *Earlier) readOwed(sheets []*table.Sheet, runs map[int]bool) (list problem.List) {
 	var accounts []numbered // in the order that they were added in: a number may be missing, where a sheet of that name was somebody's own
 	printed := 0            // the number of the last run by its sheet of blocks
-	runs := map[int]bool{}  // all of them
 	owners := map[string]bool{}
 	for i, name := e.texts.Head+1, e.column("Name"); i < len(e.texts.Rows); i++ {
 		owners[textAt(&e.texts.Rows[i], name)] = true
@@ -57,8 +56,8 @@ func (e *Earlier) readOwed(sheets []*table.Sheet) (list problem.List) {
 		if n := sheetNumber(s.Name, accountSheet); n > 0 && len(s.Rows) > 0 {
 			accounts = append(accounts, numbered{s, n})
 		}
-		if n := sheetNumber(s.Name, blocksSheet); n > 0 {
-			printed, runs[n] = max(printed, n), true
+		if n := sheetNumber(s.Name, blocksSheet); runs[n] {
+			printed = max(printed, n)
 		}
 	}
 	slices.SortFunc(accounts, func(a, b numbered) int { return cmp.Compare(a.n, b.n) })

@@ -142,7 +142,8 @@ type cut struct {
 	nth int           // of those on its piece
 }
 
-func (b *book) cuts() {
+// cutColumns are the columns of the sheet Cuts.
+func (b *book) cutColumns() []column[cut] {
 	// either is what is said of a cut on a trimmer, and what of a part that is cut out with scissors.
 	either := func(on, out func(cut) any) func(cut) any {
 		return func(c cut) any {
@@ -155,7 +156,7 @@ func (b *book) cuts() {
 			return out(c)
 		}
 	}
-	columns := []column[cut]{
+	return []column[cut]{
 		{field{"Stock", 15, text}, func(c cut) any { return c.stock }},
 		{field{"PDF page", 8, whole}, func(c cut) any {
 			if c.page == 0 {
@@ -173,6 +174,9 @@ func (b *book) cuts() {
 		{field{"Line", 10, text}, either(func(c cut) any { return c.Step.FoundBy() }, func(c cut) any { return cmp.Or(c.Told(c.out, b.unit), "outline") })},
 		{field{"Gives", 18, text}, either(func(c cut) any { return c.Gives() }, func(c cut) any { return c.out.Describe() })},
 	}
+}
+
+func (b *book) cuts() {
 	var rows []cut
 	add := func(stock string, page int, before string, c *account.Cutting) {
 		for i := range c.Lines {
@@ -195,7 +199,7 @@ func (b *book) cuts() {
 	for _, p := range b.Pieces {
 		add(p.Stock, p.Page, "", p.Cutting)
 	}
-	long(b, cutsSheet, columns, rows)
+	long(b, cutsSheet, b.cutColumns(), rows)
 }
 
 // leftovers lists what is in the folder afterwards, as far as it is counted: what this job leaves, then the leftovers and
@@ -230,11 +234,11 @@ func itemHead(name string) string {
 
 func (b *book) account() {
 	bill := b.Bill()
-	area, side := "Area (sq in)", measure.Inch
+	area, side := headArea+" (sq in)", measure.Inch
 	if b.unit.Metric() {
-		area, side = "Area (sq cm)", measure.Centimetre
+		area, side = headArea+" (sq cm)", measure.Centimetre
 	}
-	fields := []field{{headOwner, 26, text}, {"Blocks", 9, whole}, {area, 12, amount}}
+	fields := []field{{headOwner, 26, text}, {headBlocks, 9, whole}, {area, 12, amount}}
 	for _, item := range bill.Items {
 		fields = append(fields, field{itemHead(item.Name), 14, amount})
 	}
@@ -286,6 +290,8 @@ const (
 	accountSheet = "Account"
 	heldSheet    = "Held back"
 	headOwner    = "Owner"
+	headBlocks   = "Blocks"
+	headArea     = "Area" // with its unit
 	headPay      = "To pay"
 	totalRow     = "Total"
 	headStock    = "Stock" // with the next, of the table below the account

@@ -185,7 +185,7 @@ func TestElementsAreCounted(t *testing.T) {
 	}
 	b.elements = 10
 	if !(func() bool {
-		x := sheetReader{book: b, sheet: &Sheet{}, each: func(Row) {}}
+		x := sheetReader{book: b, sheet: &Sheet{}, each: func(Row) bool { return true }}
 		return x.read(strings.NewReader(sheetOf("<row>"+strings.Repeat("<c/>", 400)+"</row>"))) == nil
 	})() {
 		t.Error("rows that are handed on are not counted")

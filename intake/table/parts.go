@@ -46,6 +46,14 @@ func (p *Parts) Tabs() []string { return p.book.tabNames }
 // EachRow hands on a worksheet's rows as they are read, however many. A row is good until the next comes. It is false where the worksheet
 // cannot be read to its end.
 func (p *Parts) EachRow(worksheet string, f func(Row)) bool {
+	return p.Rows(worksheet, func(r Row) bool {
+		f(r)
+		return true
+	})
+}
+
+// Rows is EachRow up to the row for which no more are wanted.
+func (p *Parts) Rows(worksheet string, f func(Row) (more bool)) bool {
 	part := p.Of(worksheet)
 	if part == nil {
 		return false

@@ -311,12 +311,12 @@ type sheetReader struct {
 	text    int // bytes, as mostText counts them
 	row     Row
 	merged  []mergedCell
-	pending []pending // formulas without a result
-	room    int       // what the sheet would take in the library for formulas, as mostRoom counts it
-	wide    int       // columns of its widest row
-	data    bool      // the element for the rows was there
-	named   bool      // the row's cells say where they stand
-	each    func(Row) // takes the rows, however many, which are not kept then; nil: they are
+	pending []pending             // formulas without a result
+	room    int                   // what the sheet would take in the library for formulas, as mostRoom counts it
+	wide    int                   // columns of its widest row
+	data    bool                  // the element for the rows was there
+	named   bool                  // the row's cells say where they stand
+	each    func(Row) (more bool) // takes the rows, however many, which are not kept then; nil: they are
 }
 
 // mergedCell is a merged cell.
@@ -414,7 +414,9 @@ func (x *sheetReader) read(r io.Reader) *problem.Problem {
 				running = ""
 			case e.Name.Local != "row" || len(x.row.Cells) == 0:
 			case x.each != nil:
-				x.each(x.row)
+				if !x.each(x.row) {
+					return nil
+				}
 				x.row.Cells = x.row.Cells[:0]
 			default:
 				if len(x.sheet.Rows) == mostRows {
