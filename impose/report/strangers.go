@@ -52,11 +52,45 @@ func isOwn(c *table.Cell) bool {
 func (e *Earlier) above(sheet string, r *table.Row) (list problem.List) {
 	for i := range r.Cells {
 		if c := &r.Cells[i]; isOwn(c) {
-			cell := table.Address(c.Col, r.N)
-			list.Note(problem.Place{File: e.Name(), Sheet: sheet, Row: r.N, Cell: cell}, "cell "+cell+" stands above the headings and is not read: "+measure.Quote(c.Text), "a table begins with its headings", intoTexts)
+			list = append(list, e.stray(sheet, r.N, c, aboveThem))
 		}
 	}
 	return list
+}
+
+// stray is a note of what a cell says that stands where there is nothing to read.
+func (e *Earlier) stray(sheet string, row int, c *table.Cell, where string) problem.Problem {
+	cell := table.Address(c.Col, row)
+	return problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name(), Sheet: sheet, Row: row, Cell: cell}, What: "cell " + cell + where + " and is not read: " + measure.Quote(c.Text),
+		Cause: whyStray[where], Hint: intoTexts}
+}
+
+// Where such cells stand.
+const (
+	aboveThem  = " stands above the headings"
+	besideThem = " stands beside the headings"
+)
+
+var whyStray = map[string]string{aboveThem: "a table begins with its headings", besideThem: "the report has no such heading"}
+
+// blocksHeads and textsHeads are the headings of the sheets of blocks and of texts, in small letters.
+var blocksHeads, textsHeads = plainHeads(fields((&book{}).blockColumns())), plainHeads(fields((&book{}).textColumns()))
+
+func plainHeads(fields []field) (heads []string) {
+	for _, f := range fields {
+		heads = append(heads, plainHead(f.head))
+	}
+	return heads
+}
+
+// besideHeadings are the cells of a row of headings that are none of the sheet's.
+func besideHeadings(r *table.Row, heads []string) (beside []table.Cell) {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; isOwn(c) && !slices.Contains(heads, plainHead(c.Text)) {
+			beside = append(beside, *c)
+		}
+	}
+	return beside
 }
 
 // remark is a note of a remark that is of no block.
@@ -81,10 +115,23 @@ func (e *Earlier) overPaper(t *table.Sheet) (list problem.List) {
 	return list
 }
 
-// overTexts are notes of what stands above the headings of the sheet of texts, and of the remarks there and on them.
+// overTexts are notes of what stands above the headings of the sheet of texts and beside them, with nothing below it, and of the remarks there and on them.
 func (e *Earlier) overTexts() (list problem.List) {
 	for i := range e.texts.Rows[:e.texts.Head] {
 		list = append(list, e.above(e.texts.Name, &e.texts.Rows[i])...)
+	}
+	head, filled := &e.texts.Rows[e.texts.Head], map[int]bool{} // columns
+	for _, r := range e.texts.Rows[e.texts.Head+1:] {
+		for i := range r.Cells {
+			if isOwn(&r.Cells[i]) {
+				filled[r.Cells[i].Col] = true
+			}
+		}
+	}
+	for _, c := range besideHeadings(head, textsHeads) {
+		if !filled[c.Col] { // else it is a column that is read, or told of where its blocks are printed again
+			list = append(list, e.stray(e.texts.Name, head.N, &c, besideThem))
+		}
 	}
 	for _, r := range e.texts.Remarks {
 		if r.Row <= e.texts.Rows[e.texts.Head].N {

@@ -66,6 +66,27 @@ func TestOfNoBlock(t *testing.T) {
 		{"rows of no block", func(f *excelize.File, _ func(string, string) string, below map[string]int) error {
 			return errors.Join(f.SetCellStr(blocksSheet, fmt.Sprint("D", below[blocksSheet]+1), "and this"), f.SetCellStr(blocksSheet, fmt.Sprint("D", below[blocksSheet]+5), "and that"), f.SetCellStr(blocksSheet, fmt.Sprint("D", below[blocksSheet]+6), "and those"))
 		}, []string{"sheet Blocks, row 12: 3 rows of no block of the report, not read: 12 and 16-17"}},
+		{"sentences beside the headings", func(f *excelize.File, _ func(string, string) string, _ map[string]int) error {
+			return errors.Join(f.SetCellStr(Texts, "X1", "OH-1 again in blue"), f.SetCellStr(Texts, "Z1", "print the journaling larger, please"), f.SetCellInt(Texts, "AA1", 4),
+				f.SetCellStr(blocksSheet, "X1", "OH-1 again in blue"), f.SetCellStr(blocksSheet, "Z1", "the stock of Ann"))
+		}, []string{"sheet Texts, row 1, cell X1: cell X1 stands beside the headings and is not read: “OH-1 again in blue”", "sheet Texts, row 1, cell Z1: cell Z1 stands beside the headings and is not read: “print the journaling larger, please”",
+			"sheet Texts, row 1, cell AA1: cell AA1 stands beside the headings and is not read: “4”",
+			"sheet Blocks, row 1, cell X1: cell X1 stands beside the headings and is not read: “OH-1 again in blue”", "sheet Blocks, row 1, cell Z1: cell Z1 stands beside the headings and is not read: “the stock of Ann”"}},
+		{"a sentence beside the headings of an older report", func(f *excelize.File, col func(string, string) string, _ map[string]int) error {
+			return errors.Join(f.RemoveCol(blocksSheet, col(blocksSheet, headWritten)), f.SetCellStr(blocksSheet, "X1", "in blue"), f.SetCellStr(blocksSheet, "X2", "yes"))
+		}, []string{"sheet Blocks, row 1, cell X1: cell X1 stands beside the headings and is not read: “in blue”"}},
+		{"columns of one's own", func(f *excelize.File, _ func(string, string) string, _ map[string]int) error {
+			return errors.Join(f.SetCellStr(Texts, "X1", "Correction"), f.SetCellStr(Texts, "X2", "in blue"), f.SetCellStr(blocksSheet, "X1", "Correction"), f.SetCellStr(blocksSheet, "X2", "in blue"))
+		}, []string{"sheet Texts: not read: “Correction”", "sheet Blocks, row 2: the row of OH-1 was changed here, where it is not read"}},
+		{"columns of one's own for another block", func(f *excelize.File, _ func(string, string) string, _ map[string]int) error {
+			return errors.Join(f.SetCellStr(Texts, "X1", "Correction"), f.SetCellStr(Texts, "X4", "in blue"), f.SetCellStr(blocksSheet, "X1", "Correction"), f.SetCellStr(blocksSheet, "X4", "in blue"))
+		}, []string{"sheet Blocks, row 1, cell X1: cell X1 stands beside the headings and is not read: “Correction”"}},
+		{"a column of one's own below the blocks", func(f *excelize.File, _ func(string, string) string, below map[string]int) error {
+			return errors.Join(f.SetCellStr(blocksSheet, "X1", "Correction"), f.SetCellStr(blocksSheet, fmt.Sprint("X", below[blocksSheet]), "in blue"))
+		}, []string{"sheet Blocks, row 11: 1 row of no block of the report, not read"}},
+		{"a heading that was renamed, and one in other letters", func(f *excelize.File, col func(string, string) string, _ map[string]int) error {
+			return errors.Join(f.SetCellStr(blocksSheet, col(blocksSheet, "Stock")+"1", "Paper"), f.SetCellStr(Texts, col(Texts, "Title")+"1", " title"))
+		}, []string{"sheet Blocks, row 2: the row of OH-1 was changed here, where it is not read"}},
 	} {
 		f, rows := textsOf(t, s)
 		col := func(sheet, heading string) string {

@@ -82,12 +82,12 @@ func (e *Earlier) typed(copies map[string]int) (list problem.List) {
 			all = false
 			continue
 		}
-		l := &laidRows{met: met, Earlier: e, sheet: s, copies: copies, code: -1, written: -1, heads: map[int]string{}, remarked: map[int]bool{}, ofBlock: map[int]bool{}}
+		l := &laidRows{met: met, Earlier: e, sheet: s, copies: copies, code: -1, written: -1, heads: map[int]string{}, remarked: map[int]bool{}, ofBlock: map[int]bool{}, told: map[int]bool{}}
 		for _, r := range s.Remarks {
 			l.remarked[r.Row] = true
 		}
 		parts.EachRow(s.Name, func(r table.Row) { l.read(&r) })
-		list = append(list, l.told()...)
+		list = append(list, l.all()...)
 		all = all && l.headed
 	}
 	for _, code := range e.Codes {
@@ -112,6 +112,9 @@ type laidRows struct {
 	ofBlock  map[int]bool // those of them that are of blocks of the report
 	headed   bool         // the headings were met
 	above    problem.List // what stands above them
+	beside   []table.Cell // what stands among them and is none
+	headRow  int
+	told     map[int]bool // columns in which a row has something that is told of
 	changed  problem.List
 	strange  []int // rows of no block
 }
@@ -129,6 +132,7 @@ func (l *laidRows) read(r *table.Row) {
 	if !known || was == "" && l.written >= 0 {
 		if r.HasOwnCells() {
 			l.strange = append(l.strange, r.N)
+			l.tells(r)
 		}
 		return
 	}
@@ -138,6 +142,16 @@ func (l *laidRows) read(r *table.Row) {
 	if l.copies[upper] > 0 && (l.remarked[r.N] || l.written >= 0 && l.sumOf(r) != was) {
 		l.changed.Note(problem.Place{File: l.Name(), Sheet: l.sheet.Name, Row: r.N}, "the row of "+code+" was changed here, where it is not read",
 			"a block is printed again as the sheet "+Texts+" says", "type what is not there yet into the block's row there")
+		l.tells(r)
+	}
+}
+
+// tells keeps in which columns a row has something that is told of.
+func (l *laidRows) tells(r *table.Row) {
+	for i := range r.Cells {
+		if c := &r.Cells[i]; isOwn(c) {
+			l.told[c.Col] = true
+		}
 	}
 }
 
@@ -160,6 +174,7 @@ func (l *laidRows) seekHeadings(r *table.Row) {
 	}
 	if l.headed = written >= 0 || code >= 0 && outcome; l.headed {
 		l.code, l.written = code, written
+		l.beside, l.headRow = besideHeadings(r, blocksHeads), r.N
 	} else if len(l.above) < mostAbove {
 		l.above = append(l.above, l.Earlier.above(l.sheet.Name, r)...)
 	}
@@ -176,12 +191,18 @@ func (l *laidRows) sumOf(r *table.Row) string {
 	return now.String()
 }
 
-// told is what there is to say of the sheet once it is read.
-func (l *laidRows) told() (list problem.List) {
+// all is what there is to say of the sheet once it is read.
+func (l *laidRows) all() (list problem.List) {
 	if !l.headed { // what its rows are is not known
 		return nil
 	}
-	list = append(l.above, l.changed...)
+	list = l.above
+	for i := range l.beside {
+		if c := &l.beside[i]; !l.told[c.Col] { // else it is the heading of what is told of below it
+			list = append(list, l.stray(l.sheet.Name, l.headRow, c, besideThem))
+		}
+	}
+	list = append(list, l.changed...)
 	for _, r := range l.sheet.Remarks {
 		if !l.ofBlock[r.Row] {
 			list = append(list, l.remark(l.sheet.Name, r, intoTexts))
