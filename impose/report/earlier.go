@@ -26,6 +26,7 @@ type Earlier struct {
 	found fs.FileInfo // of the file when it was opened
 	texts *intake.Sheet
 	paper []string       // sheets that list paper
+	lists []*table.Sheet // those
 	code  int            // column
 	back  int            // column that names the stock of what was printed mirrored
 	owed  []account.Owed // by the report's accounts, with all that was printed again
@@ -67,6 +68,7 @@ func Open(path string) (*Earlier, problem.List) {
 			if e.paper = append(e.paper, t.Name); len(e.paper) > 1 {
 				list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the paper that is listed here counts besides that of the sheet "+e.paper[0], "", "if it is the same paper, delete one of the two sheets")
 			}
+			e.lists = append(e.lists, t)
 			list = append(list, e.overPaper(t)...)
 		} else if !ours.is(t) && !ours.isEmpty(t) {
 			list.Note(problem.Place{File: e.Name(), Sheet: t.Name}, "the sheet is not read", "the report has no such sheet", "type what is to be printed otherwise into the sheet "+Texts)
@@ -258,7 +260,11 @@ func (e *Earlier) Mirrored(k *intake.Block) (mirrored, known bool) {
 
 // Paper is what the report says lies in the folder.
 func (e *Earlier) Paper(s *config.Settings) ([]intake.Paper, problem.List) {
-	return intake.ReadPaper(e.path, s)
+	paper, list := intake.ReadPaper(e.path, s)
+	for i := range list {
+		e.inWords(&list[i])
+	}
+	return paper, list
 }
 
 // Hint puts into the hints of errors what helps where blocks are printed again: the text is in the sheet Texts of the report, and what lies in the folder in its

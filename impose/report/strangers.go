@@ -1,8 +1,12 @@
 package report
 
 import (
+	"cmp"
+	"regexp"
 	"slices"
 	"strings"
+
+	"github.com/xuri/excelize/v2"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -113,6 +117,45 @@ func (e *Earlier) overPaper(t *table.Sheet) (list problem.List) {
 		}
 	}
 	return list
+}
+
+// unreadCells are the beginnings of the notes that name cells of a list of paper which were not read.
+var unreadCells = []string{"cells above the headings were not read: ", "cells of the list of paper were not read: "}
+
+// namedCells are cells, or areas of them, as those notes name them; what is "within" an area is only some of it.
+var namedCells = regexp.MustCompile(`(within )?\b([A-Z]+[0-9]+)(?::([A-Z]+[0-9]+))?`)
+
+// inWords adds to such a note what the cells say, since the list is written anew without them.
+func (e *Earlier) inWords(p *problem.Problem) {
+	names := ""
+	for _, begins := range unreadCells {
+		if rest, ok := strings.CutPrefix(p.What, begins); ok {
+			names = rest
+		}
+	}
+	at := slices.IndexFunc(e.lists, func(t *table.Sheet) bool { return t.Name == p.Place.Sheet })
+	if names == "" || at < 0 {
+		return
+	}
+	var said []string
+	for _, m := range namedCells.FindAllStringSubmatch(names, -1) {
+		col, row, err := excelize.CellNameToCoordinates(m[2])
+		lastCol, lastRow, err2 := excelize.CellNameToCoordinates(cmp.Or(m[3], m[2]))
+		if m[1] != "" || err != nil || err2 != nil {
+			continue
+		}
+		for i := range e.lists[at].Rows {
+			r := &e.lists[at].Rows[i]
+			for k := range r.Cells {
+				if c := &r.Cells[k]; row <= r.N && r.N <= lastRow && col <= c.Col+1 && c.Col < lastCol && isOwn(c) {
+					said = append(said, measure.Quote(c.Text))
+				}
+			}
+		}
+	}
+	if len(said) > 0 {
+		p.What += " (" + strings.Join(problem.Few(said, mostCells), ", ") + ")"
+	}
 }
 
 // overTexts are notes of what stands above the headings of the sheet of texts and beside them, with nothing below it, and of the remarks there and on them.

@@ -139,3 +139,27 @@ func TestHeldWithoutACode(t *testing.T) {
 		t.Errorf("of a report as it was written it is said: %v", found)
 	}
 }
+
+// TestBesideThePaper: what somebody wrote above the headings of the list of paper, or where it is not read, is told with its words, since the list is written anew without them; the unit
+// that is said there is read.
+func TestBesideThePaper(t *testing.T) {
+	s := builtInSettings(t)
+	f, _ := textsOf(t, s)
+	defer f.Close()
+	if err := errors.Join(f.InsertRows(leftoversSheet, 1, 3), f.SetCellStr(leftoversSheet, "A1", "in the blue\nfolder"), f.SetCellStr(leftoversSheet, "B1", "at Ann's"), f.SetCellStr(leftoversSheet, "A2", "All measures in inches"),
+		f.SetCellInt(leftoversSheet, "D3", 12), f.SetCellStr(leftoversSheet, "H4", "for the next retreat"), f.SetCellStr(leftoversSheet, "I4", "the rest is at Ben's"),
+		f.SetCellStr(leftoversSheet, "J4", "1"), f.SetCellStr(leftoversSheet, "K4", "2"), f.SetCellStr(leftoversSheet, "L4", "3"), f.SetCellStr(leftoversSheet, "M4", "4"), f.SetCellStr(leftoversSheet, "N4", "5"), f.SetCellStr(leftoversSheet, "P5", "6")); err != nil {
+		t.Fatal(err)
+	}
+	e, _ := saidOf(t, f)
+	_, found := e.Paper(s)
+	var said []string
+	for _, p := range found {
+		said = append(said, p.What)
+	}
+	want := []string{"cells above the headings were not read: A1:B1 and D3 (“in the blue folder”, “at Ann's”, “12”)",
+		"cells of the list of paper were not read: H4:N4 and P5 (“for the next retreat”, “the rest is at Ben's”, “1”, “2”, “3”, 3 more)"}
+	if !slices.Equal(said, want) {
+		t.Errorf("it is said\n%q, want\n%q", said, want)
+	}
+}
