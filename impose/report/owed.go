@@ -91,8 +91,12 @@ func (e *Earlier) readOwed(sheets []*table.Sheet, runs map[int]bool) (list probl
 		if last == 0 {
 			what = "no account is in the report"
 		}
-		list.Note(problem.Place{File: e.Name()}, what, fmt.Sprintf("no sheet %s has the headings %s and %s", name, headOwner, headPay),
-			"what everyone owed by it is not in the new account; give the sheet its name and headings back to have it added")
+		hint := "what everyone owed by it is not in the new account; give the sheet its name and headings back to have it added"
+		if last > 0 && !slices.ContainsFunc(sheets, func(s *table.Sheet) bool { return sheetNumber(s.Name, cutsSheet) == printed }) { // a redo adds one
+			laid := fmt.Sprintf("%s %d", blocksSheet, printed)
+			what, hint = "no account goes with the sheet "+laid, "if "+laid+" is a copy that somebody made, nothing is missing; else "+hint
+		}
+		list.Note(problem.Place{File: e.Name()}, what, fmt.Sprintf("no sheet %s has the headings %s and %s", name, headOwner, headPay), hint)
 	}
 	return list
 }

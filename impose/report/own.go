@@ -10,20 +10,25 @@ import (
 // A redo adds sheets, and somebody may have a sheet of their own that is called like one of those: what is a report's own is known by its headings as well. Of these some
 // will do, since people rename a column or take one out, and the account of a run must not get lost by that.
 
-// ownHeads are the headings of the sheets that a redo adds, but for notes, by the names of those sheets, and how many of them in one row make a sheet one of ours.
+// ownHeads are headings of the sheets that a redo adds, but for notes, by the names of those sheets, and how many of them in one row make a sheet one of ours. What the sheet of
+// texts, or that of what was held back, has as well does not count: a copy of one of them is somebody's own.
 var ownHeads = map[string]struct {
 	all  map[string]bool // as withoutUnit has them
 	some int
 }{
-	blocksSheet:  {headsOf(fields((&book{}).blockColumns())), 4},
-	cutsSheet:    {headsOf(fields((&book{}).cutColumns())), 4},
+	blocksSheet:  {headsOf(fields((&book{}).blockColumns())), 3},
+	cutsSheet:    {headsOf(fields((&book{}).cutColumns())), 3},
 	accountSheet: {map[string]bool{withoutUnit(headOwner): true, withoutUnit(headBlocks): true, withoutUnit(headArea): true, withoutUnit(headPay): true}, 2},
 }
 
-func headsOf(fields []field) map[string]bool {
+func headsOf(columns []field) map[string]bool {
 	all := map[string]bool{}
-	for _, f := range fields {
+	for _, f := range columns {
 		all[withoutUnit(f.head)] = true
+	}
+	delete(all, withoutUnit(headOwner))
+	for _, f := range fields((&book{}).textColumns()) {
+		delete(all, withoutUnit(f.head))
 	}
 	return all
 }
@@ -34,7 +39,7 @@ func withoutUnit(head string) string {
 	return head
 }
 
-// mostSought is in how many rows headings are sought, since somebody may have sorted them in among the others. A longer sheet was not typed by hand.
+// mostSought is in how many rows headings are sought, since somebody may have sorted them in among the others.
 const mostSought = 20_000
 
 // own is what tells the sheets of a workbook that are the report's own from those of somebody's own.
@@ -96,7 +101,7 @@ func (o *own) isHeaded(t *table.Sheet, kind string) bool {
 		sought++
 		return !found && sought < mostSought
 	})
-	return found || sought == mostSought || !whole
+	return found || !whole // what cannot be read is not said to be somebody's
 }
 
 // isEmpty reports a sheet without a cell.

@@ -93,6 +93,42 @@ func TestOwnSheetWithAReportsName(t *testing.T) {
 	}
 }
 
+// TestCopiesWithAReportsName: a copy of another sheet that somebody called like one which a redo adds is told of as any other sheet. One of the blocks is looked through as they are, and said to
+// have no account, which is not missed as that of a run is. A long sheet of somebody's own is as a short one.
+func TestCopiesWithAReportsName(t *testing.T) {
+	s := builtInSettings(t)
+	for _, c := range []struct{ from, name, want string }{
+		{Texts, "Blocks 3", "sheet Blocks 3: the sheet is not read"},
+		{heldSheet, "Blocks 2", "sheet Blocks 2: the sheet is not read"},
+		{cutsSheet, "Blocks 2", "sheet Blocks 2: the sheet is not read"},
+		{Notes, "Cuts 2", "sheet Cuts 2: the sheet is not read"},
+		{blocksSheet, "Cuts 2", "sheet Cuts 2: the sheet is not read"},
+		{blocksSheet, "Account 2", "sheet Account 2: the sheet is not read"},
+		{blocksSheet, "Blocks 2", ": no account goes with the sheet Blocks 2"},
+		{"", "Blocks 2", "sheet Blocks 2: the sheet is not read"},
+	} {
+		f, _ := textsOf(t, s)
+		to, err := f.NewSheet(c.name)
+		if from, err2 := f.GetSheetIndex(c.from); c.from != "" {
+			err = errors.Join(err, err2, f.CopySheet(from, to))
+		} else {
+			w, err2 := f.NewStreamWriter(c.name)
+			err = errors.Join(err, err2)
+			for i := range mostSought + 2 {
+				err = errors.Join(err, w.SetRow(fmt.Sprint("A", i+1), []any{"in blue"}))
+			}
+			err = errors.Join(err, w.Flush())
+		}
+		if err != nil {
+			t.Fatal(c, err)
+		}
+		if _, said := saidOf(t, f); !slices.Equal(said, []string{c.want}) {
+			t.Errorf("%s as %s: it is said %q, want %q", c.from, c.name, said, c.want)
+		}
+		f.Close()
+	}
+}
+
 // TestEditedSheetsOfARedo: the sheets of a redo stay the report's own, and its account counts, though somebody has renamed or taken out one of their headings, or written above them.
 func TestEditedSheetsOfARedo(t *testing.T) {
 	s := builtInSettings(t)
