@@ -183,7 +183,7 @@ func (s *Sheet) unitOfMost() (u measure.Unit, cell string, ofAll bool) {
 			most = name
 		}
 	}
-	if u, ok := measure.ParseUnit(most); ok && bareOnes > 0 && others > 1 { // of one its row tells
+	if u, ok := measure.ParseUnit(most); ok && bareOnes > 0 && others > 1 && 2*others >= bareOnes { // who says another unit once or twice does so beside many who say none
 		return u, first[most], others > bareOnes+named[s.unit.String()]
 	}
 	return 0, "", false
