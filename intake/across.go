@@ -17,6 +17,7 @@ import (
 func (s *Sheet) saidUnit() (u measure.Unit, said, bares bool) {
 	cells := map[measure.Unit]int{}
 	headed := false // one heading's unit is that of all
+	bareOnes := 0
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		switch {
@@ -34,13 +35,13 @@ func (s *Sheet) saidUnit() (u measure.Unit, said, bares bool) {
 			if u, ok := measure.ParseUnit(namedUnit(cell)); ok {
 				cells[u]++
 			} else if unsaid(cell) {
-				bares = true
+				bareOnes++
 			}
 		}
 	}
 	for i := range s.Columns {
 		if c := &s.Columns[i]; c.as == asUnit && !c.notRead() {
-			bares = false // each row says it, or is asked about
+			bareOnes = 0 // each row says it, or is asked about
 			for _, cell := range s.below(c) {
 				if u, ok := aUnit(cell.Text); ok {
 					cells[u]++
@@ -54,7 +55,7 @@ func (s *Sheet) saidUnit() (u measure.Unit, said, bares bool) {
 			u, said, most = of, true, cells[of]
 		}
 	}
-	return u, said, bares && !headed
+	return u, said && (headed || most >= bareOnes), bareOnes > 0 && !headed // else a few say it, beside many that do not
 }
 
 // unsaid reports a cell with a measure that names no unit; A4 needs none.

@@ -21,6 +21,7 @@ func TestUnitsAcross(t *testing.T) {
 		{[]string{bare, cm}, true}, {[]string{cm, bare, cm}, true}, {[]string{bare, in}, false}, {[]string{cm, in}, false}, {[]string{bare, bare}, false}, {[]string{cm, cm}, false},
 		{[]string{bare, "Name,Text,Width,Height\nAnn,In June,8 cm,5 cm\n"}, true}, {[]string{bare, "Name,Text,Width,Height,Unit\nAnn,In June,8,5,cm\n"}, true}, {[]string{bare, "All sizes in cm\n,,,\nName,Text,Width,Height\nAnn,In June,8,5\n"}, true},
 		{[]string{"Name,Text,Width,Height\nBob,In May,8 in,5 in\n", cm}, false},
+		{[]string{bare, bare + "Cy,In July,4,3\nDi,In August,80 mm,50 mm\nEd,In March,4,3\n"}, false},
 		{[]string{bare, "Stock,Width,Height,Count\nvellum,21 cm,29.7 cm,2\n"}, true}, {[]string{cm, "Stock,Width,Height,Count\nvellum,8.5,11,2\n"}, true},
 	} {
 		var files []string
