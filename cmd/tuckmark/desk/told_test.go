@@ -90,3 +90,18 @@ func TestSaidSaved(t *testing.T) {
 		until(t, b, fmt.Sprintf(`document.getElementById("title").textContent === "By hand" && document.getElementById("which").textContent + "; " + document.getElementById("all-says").textContent === %q`, want))
 	}
 }
+
+// TestOnlyQuestionAnswered: the only question of a page goes once it is answered, also where nothing is left to ask.
+func TestOnlyQuestionAnswered(t *testing.T) {
+	t.Parallel()
+	chromium.Start(t)
+	r := begin(t, t.TempDir(), Options{})
+	b := enterDesk(t, r, 1280, 900, "light")
+	drop(b, [2]string{"crop.csv", "Name,Journaling,Width,Height,Zyy\nAnn Lo,We rowed out.,4,2,blue\n"})
+	until(t, b, `location.pathname === "/journaling" && document.querySelectorAll("[data-heading]").length === 1`)
+	until(t, b, laidAll)
+	goTo(t, r, b, "/journaling") // a page that has asked for no questions yet
+	until(t, b, `document.querySelectorAll("[data-heading]").length === 1 && `+laidAll)
+	b.JS(`document.querySelector("[data-heading=Zyy] [data-nothing]").click()`)
+	until(t, b, `!document.querySelector("[data-heading]")`)
+}

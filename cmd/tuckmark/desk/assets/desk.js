@@ -398,7 +398,7 @@ addEventListener("keydown", (e) => {
   const questions = document.getElementById("questions");
   let asked = questions?.children.length || 0;
   // askAnew shows them as they are now: what stands here is in them. Who has gone to one, or to a button of it, stays there.
-  let fetched = "";
+  let fetched = null; // "": there are none
   const askAnew = desk.oneAtATime(async () => {
     const html = await desk.part("/part/questions").catch(() => null);
     if (html === null || fetched === html) return;
