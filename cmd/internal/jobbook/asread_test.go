@@ -118,6 +118,26 @@ func TestVersionTakenIn(t *testing.T) {
 	}
 }
 
+// TestVersionTakenInWhileAsked: so is a later version while a column of the job waits for its answer, and no block of the job can be printed.
+func TestVersionTakenInWhileAsked(t *testing.T) {
+	const first = "Name,Journaling,Width,Height,More words\nEve,words of Eve,4,2,and she said that she liked it very much indeed\nFay,words of Fay,4,2,\nZoe,words of Zoe,4,2,\n"
+	for _, later := range []string{first, strings.ReplaceAll(strings.Replace(strings.Replace(first, ",More words", "", 1), ",and she said that she liked it very much indeed", "", 1), ",\n", "\n")} {
+		b, _, j := takenFrom(t, "more.csv", []byte(first))
+		if len(j.Blocks) > 0 {
+			t.Fatalf("it is not asked about: %v", j.Blocks)
+		}
+		file := filepath.Join(t.TempDir(), "more.csv")
+		must(t, os.WriteFile(file, []byte(strings.Replace(later, "words of Fay", "better words", 1)), 0o600))
+		found, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		if !slices.ContainsFunc(found, func(p problem.Problem) bool {
+			return p.Severity == problem.Error && strings.Contains(p.What, "versions of one file") && strings.Contains(p.Hint, "undo")
+		}) {
+			t.Errorf("%q: told %v", later, found)
+		}
+	}
+}
+
 // TestOwnWorkbookTakenIn: the book's own workbook in which somebody has written all texts anew is none that is like it, and is told all the same.
 func TestOwnWorkbookTakenIn(t *testing.T) {
 	b, _, _ := takenFrom(t, "more.csv", []byte("Name,Journaling,Width,Height\nEve,words of Eve,4,2\nFay,words of Fay,4,2\n"))
