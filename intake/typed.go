@@ -41,8 +41,9 @@ type TypedSheet struct {
 // a person sees, such as formulas without a result, it is said so, as of a formula that does not work out.
 func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedSheet {
 	said, _ := readTold(s)
-	var out []TypedSheet
+	var of []*scribe
 	var asked asked
+	var units across
 	for _, t := range tables {
 		if t.IsReport() {
 			continue
@@ -50,14 +51,26 @@ func Typed(tables []*table.File, s *config.Settings, unit measure.Unit) []TypedS
 		for _, tab := range t.Sheets {
 			sh := newSheet(tab, said)
 			if u := sh.classify(); !sh.IsOurs() && !sh.Hidden && u != nothing {
+				if u == paper {
+					sh.use = u // for what stands above it to say its unit
+				}
 				sh.reportColumns(s.Unit) // and what its measures are in
 				if sh.mixed || asked.beyond(sh) {
 					continue
 				}
-				typed := scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u, has: map[string]bool{}, names: map[int]string{}}
-				out = append(out, typed.table())
+				if u == journaling {
+					units.add(sh)
+				}
+				of = append(of, &scribe{builder: newBuilder(s), sheet: sh, unit: unit, of: u, has: map[string]bool{}, names: map[int]string{}})
 			}
 		}
+	}
+	var out []TypedSheet
+	for _, t := range of { // what is said of all tables is known now
+		if t.of == paper {
+			units.openPaper(t.sheet)
+		}
+		out = append(out, t.table())
 	}
 	return out
 }

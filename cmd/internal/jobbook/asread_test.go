@@ -410,3 +410,34 @@ func TestAddedCells(t *testing.T) {
 		}
 	}
 }
+
+// TestUnitOfPaperTakenIn: a list of paper without units beside journaling in cm of one workbook stays open in the job: no size is made of it that nobody meant.
+func TestUnitOfPaperTakenIn(t *testing.T) {
+	for _, c := range []struct{ of, line, heading, want string }{
+		{" (cm)", "", "", "21 ?/29.7 ?"}, {"", "", "", "21/29.7"}, {" (cm)", "", " (cm)", "21 cm/29.7 cm"}, {" (in)", "", "", "21/29.7"}, {"", "All sizes in cm", "", "21 cm/29.7 cm"}, {"", "Paper: in cm", "", "21 ?/29.7 ?"},
+	} {
+		f := excelize.NewFile()
+		_, err := f.NewSheet("Paper")
+		must(t, err, f.SetSheetRow("Sheet1", "A1", &[]any{"Name", "Text", "Width" + c.of, "Height" + c.of}), f.SetSheetRow("Sheet1", "A2", &[]any{"Cy", "On 4 May we sang", 7, 5}),
+			f.SetCellStr("Paper", "A1", c.line), f.SetSheetRow("Paper", "A3", &[]any{"Stock", "Width" + c.heading, "Height" + c.heading, "Count"}), f.SetSheetRow("Paper", "A4", &[]any{"cardstock", 21, 29.7, 4}))
+		data, err := f.WriteToBuffer()
+		must(t, err, f.Close())
+		b, found, j := takenFrom(t, "a.xlsx", data.Bytes())
+		rows := b.Rows(Paper)
+		if len(rows) != 1 || rows[0].Cells["Width"]+"/"+rows[0].Cells["Height"] != c.want {
+			t.Errorf("%v: the rows are %v", c, rows)
+		}
+		asked := strings.Contains(c.want, "?")
+		if len(j.Paper) == 1 == asked {
+			t.Errorf("%v: the job reads %v", c, j.Paper)
+		}
+		for _, p := range found {
+			if strings.Contains(p.What, "not taken over") {
+				t.Errorf("%v: told %v", c, p)
+			}
+		}
+		if c.want == "21 cm/29.7 cm" && j.Paper[0].Size != (measure.Size{W: 210 * measure.Millimetre, H: 297 * measure.Millimetre}) {
+			t.Errorf("%v: the job reads %v", c, j.Paper)
+		}
+	}
+}
