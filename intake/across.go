@@ -66,19 +66,24 @@ func unsaid(c *table.Cell) bool {
 // across is what the tables of a job say of their units.
 type across struct {
 	said, bare []*Sheet
-	unit       map[*Sheet]measure.Unit
+	unit       map[*Sheet]measure.Unit // of those that say it
+	desks      []*Sheet                // of a desk's workbook, whose headings say it: see acrossdesk.go
 }
 
 // add takes a table whose headings were read.
 func (a *across) add(s *Sheet) {
+	if s.Desk {
+		a.desks = append(a.desks, s)
+		return
+	}
 	u, said, bares := s.saidUnit()
-	if said && !s.Desk {
+	if said {
 		if a.unit == nil {
 			a.unit = map[*Sheet]measure.Unit{}
 		}
 		a.said, a.unit[s] = append(a.said, s), u
 	}
-	if bares && !s.Desk {
+	if bares {
 		a.bare = append(a.bare, s)
 	}
 }
@@ -112,11 +117,7 @@ func (a *across) tell(to *problem.List) {
 	for i, s := range a.bare {
 		for _, o := range a.said {
 			if u := a.unit[o]; o != s && u != s.unit {
-				others := ""
-				if n := len(a.bare) - i - 1; n > 0 {
-					others = fmt.Sprintf(", and so is what names none in %s more", problem.Count(n, "table"))
-				}
-				to.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though %s is in %s%s", s.unit, whence(o), u, others), "nothing here says in what it is measured",
+				to.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though %s is in %s%s", s.unit, whence(o), u, alsoBare(len(a.bare)-i-1)), "nothing here says in what it is measured",
 					fmt.Sprintf("if it is in %s, name it in the headings, like Width (%s)", u, u))
 				return
 			}

@@ -80,6 +80,8 @@ type Job struct {
 	CopiesOf []string
 	// Versions says which of the files seem to be versions of one.
 	Versions problem.List
+	// Units says where tables and a desk's sheets seem to be in several units.
+	Units problem.List
 
 	people map[problem.Place]string // whose row a place is, once it was asked for
 	meant  map[problem.Place]string // what the form calls the columns, by file, sheet and heading, or by file, sheet and that name

@@ -87,7 +87,7 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	}
 	for _, f := range files {
 		for _, sh := range f.sheets {
-			if sh.use == journaling {
+			if sh.use == journaling || open && sh.misheaded && !sh.mixed {
 				b.across.add(sh)
 			}
 		}
@@ -127,7 +127,10 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	}
 	b.job.Versions = b.versions()
 	all = append(append(all, b.job.Versions...), b.samePaper()...)
+	before := len(all)
 	b.across.tell(&all)
+	b.job.Units = b.across.tellDesks(len(all) > before)
+	all = append(all, b.job.Units...)
 	for _, f := range files {
 		all = append(all, f.problems...)
 		for _, sh := range f.sheets {

@@ -163,7 +163,7 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 				"where those rows are in the job, each block is there twice now", undo)
 		}
 	}
-	return found
+	return append(found, job.Units...) // what is told of the new tables among themselves is found where they are read
 }
 
 // paperAgain counts the rows of paper of each file but the book's, and those of them that are of a stock and a size that the book has.
