@@ -322,6 +322,12 @@ func (t *scribe) heading(c *Column) string {
 	return c.Heading
 }
 
+// Made reports a heading that Typed made for a column without one of its own.
+func Made(heading string) bool { return strings.HasPrefix(heading, noHeading) }
+
+// PlainHeading is a heading as it is compared: what is said of one heading is said of all that are the same so.
+func PlainHeading(heading string) string { return plainLetters(heading) }
+
 // noHeading begins what the cells of a column stand under that has no heading of its own. Whatever follows, it means nothing as a heading.
 const noHeading = "Unknown column "
 

@@ -161,7 +161,9 @@ func (b *Book) lacking(inputs []string) (found problem.List) {
 	var met [sheets]map[int]bool // rows of the book that are some of the files'
 	for s := range sheets {
 		rows[s], has[s], met[s] = b.Rows(s), map[string][]int{}, map[int]bool{}
-		for i, r := range rows[s] {
+		for i := range rows[s] {
+			r := &rows[s][i]
+			r.Cells = unnumbered(r.Cells)
 			k := key(r.Cells)
 			has[s][k] = append(has[s][k], i)
 		}
@@ -193,6 +195,7 @@ func (b *Book) lacking(inputs []string) (found problem.List) {
 				for _, c := range apart(r.Cells, unit) {
 					cells[c.Heading] = tidy(c.Heading, c.Text)
 				}
+				cells = unnumbered(cells)
 				all++
 				if k := key(cells); len(has[of][k]) > 0 {
 					met[of][has[of][k][0]], has[of][k] = true, has[of][k][1:]
@@ -262,7 +265,7 @@ func fromAnswers(s Sheet, own, file, answers map[string]string, unit measure.Uni
 // Take adds the rows of more files and folders below those of the book, as one step. The files are only read.
 func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) {
 	files := filesAmong(inputs)
-	tables, changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit())
+	tables, changes, found := gather(ctx, inputs, b.settings.Load(), b.Unit(), b.made()...)
 	if err := ctx.Err(); err != nil || len(changes) == 0 {
 		return found, err
 	}
@@ -274,18 +277,18 @@ func (b *Book) Take(ctx context.Context, inputs []string) (problem.List, error) 
 	return found, err
 }
 
-// gather reads the rows of files, as changes that add them to a book in whose measures a number alone is in the unit.
-func gather(ctx context.Context, inputs []string, s *config.Settings, unit measure.Unit) ([]*table.File, []Change, problem.List) {
+// gather reads the rows of files, as changes that add them to a book in whose measures a number alone is in the unit, and which has had some headings that intake made.
+func gather(ctx context.Context, inputs []string, s *config.Settings, unit measure.Unit, had ...string) ([]*table.File, []Change, problem.List) {
 	tables := intake.Tables(inputs, s)
 	if ctx.Err() != nil {
 		return nil, nil, nil
 	}
-	changes, found := takenOver(tables, s, unit)
+	changes, found := takenOver(tables, s, unit, had...)
 	return tables, changes, found
 }
 
 // takenOver are the rows of tables as changes that add them to a book, and what there is to say of all that is not taken over with them.
-func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit) (changes []Change, found problem.List) {
+func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit, had ...string) (changes []Change, found problem.List) {
 	job, all := intake.ReadOpen(tables, s)
 	typed := intake.Typed(tables, s, unit)
 	taken, heads := map[problem.Place]bool{}, map[problem.Place]bool{}
@@ -315,7 +318,7 @@ func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit) (cha
 				"copy them and paste them here with headings of their own, or type them in")
 		}
 	}
-	changes, from := insert(typed, unit, &found)
+	changes, from := insert(typed, unit, newNames(s, had), &found)
 	compared(job, ofRows, changes, from, s, unit, &found)
 	return changes, found
 }
@@ -331,7 +334,7 @@ func rowNumbers(rows []int) string {
 }
 
 // insert is the changes that add rows as they were typed, and where the rows came from, by their ids.
-func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (changes []Change, from map[string]problem.Place) {
+func insert(typed []intake.TypedSheet, unit measure.Unit, names *nameGiver, found *problem.List) (changes []Change, from map[string]problem.Place) {
 	from = map[string]problem.Place{}
 	for _, t := range typed {
 		s := Journaling
@@ -339,6 +342,7 @@ func insert(typed []intake.TypedSheet, unit measure.Unit, found *problem.List) (
 			s = Paper
 		}
 		numbered(&t, s)
+		names.apart(&t)
 		for _, c := range t.Columns {
 			if !slices.Contains(Columns(s), c) && isHeading(c) && c != spaceColumn {
 				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})
@@ -404,7 +408,7 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 func (b *Book) Paste(text string) ([]Change, problem.List) {
 	s, unit := b.settings.Load(), b.Unit()
 	f := table.Copied(pastedName, text, intake.KnownTo(s))
-	changes, found := takenOver([]*table.File{f}, s, unit)
+	changes, found := takenOver([]*table.File{f}, s, unit, b.made()...)
 	first, _, _ := strings.Cut(text, "\n")
 	if cells := strings.Count(first, "\t") + 1; len(changes) == 0 && cells >= 3 && cells <= len(Columns(Journaling)) {
 		headed := table.Copied(pastedName, strings.Join(Columns(Journaling)[:cells], "\t")+"\n"+text, intake.KnownTo(s))
@@ -414,7 +418,7 @@ func (b *Book) Paste(text string) ([]Change, problem.List) {
 			}
 		}
 		f = headed
-		if changes, found = takenOver([]*table.File{f}, s, unit); len(changes) > 0 {
+		if changes, found = takenOver([]*table.File{f}, s, unit, b.made()...); len(changes) > 0 {
 			found.Note(problem.Place{File: pastedName}, "the rows have no headings and were taken for "+problem.And(Columns(Journaling)[:cells]), "these are the form's columns in their order",
 				"if theirs are others, undo the step, and copy the headings together with the rows")
 		}
