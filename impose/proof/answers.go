@@ -209,8 +209,8 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		return said, nil, nil
 	}
 	where := found(list, rows, s)
-	counts := map[string]bool{} // codes with an answer that does
-	var loose []*Answer         // that have no row, the last first
+	counts, oks := map[string]bool{}, map[string]bool{} // codes with an answer that does, and with an ok
+	var loose []*Answer                                 // that have no row, the last first
 	settled := map[*Answer]bool{}
 	line := make([]int, len(rows))        // where in the list what is said stands
 	for i := len(list) - 1; i >= 0; i-- { // the last counts
@@ -227,14 +227,15 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		switch {
 		case !ok:
 			loose = append(loose, a)
-			settled[a] = counts[a.Code]
+			settled[a] = counts[a.Code] && a.OK || oks[a.Code] // a wish is settled by no other wish
 			continue
-		case said[at] == nil || said[at].Aside && a.Print != "": // what was ticked in the proof stands, whatever another block is compared with
+		case said[at] == nil || said[at].Aside && !a.Aside && (a.Print != "" || !a.OK): // what was ticked in the proof stands, and what is wanted of a block itself, whatever another one is compared with
 			said[at], line[at] = a, i
 		case !a.OK && !a.Aside && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || !said[at].Aside && said[at].wish() != a.wish()):
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 		counts[a.Code] = true
+		oks[a.Code] = oks[a.Code] || a.OK
 	}
 	index := map[*Answer]int{}
 	for i := range list {

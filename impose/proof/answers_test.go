@@ -33,6 +33,7 @@ func TestReadAnswers(t *testing.T) {
 		{"given", "DO-2 5b0c99ab text: We rowed ¶ out. ¶¶\n> DO-4 77aa01f3 Space: 4 x 2 in\nend of answers", "DO-2 5b0c99ab text=We rowed\nout.|DO-4 77aa01f3 space=4 x 2 in"},
 		{"a given text in broken lines", "DO-2 5b0c99ab text:\n> We rowed out ¶\n> and back. ¶¶\nBye", "DO-2 5b0c99ab text=We rowed out\nand back."},
 		{"a given text cut short", "DO-2 5b0c99ab text: We rowed ¶ out\n\nBye", "DO-2 5b0c99ab text (whose end is missing): We rowed ¶ out"},
+		{"given texts in one line", "DO-2 5b0c99ab text: We rowed out. ¶¶ DO-3 77aa01f3 text: And back. ¶¶", "DO-2 5b0c99ab text (with more behind its end): We rowed out. ¶¶ DO-3 77aa01f3 text: And back."},
 		{"given without a fingerprint", "DO-2 text: We rowed out. ¶¶", "DO-2  text: We rowed out. ¶¶"},
 		{"nothing given", "DO-2 5b0c99ab text: ¶¶\nDO-3 5b0c99ab space:", "DO-2 5b0c99ab (it does not say what)|DO-3 5b0c99ab (it does not say what)"},
 		{"Windows-1252", "MK-1 change: caf\xe9 \x96 \x93Larvik\x94\n", "MK-1  café – “Larvik”"},
@@ -297,6 +298,33 @@ func TestTwoWishes(t *testing.T) {
 			if n := strings.Count(strings.ToLower(said), "the year is 1987"); n > 1 {
 				t.Errorf("%s, %s: %d times\n%s", c.name, name, n, said)
 			}
+		}
+	}
+}
+
+// TestWishBesideMention: what is wanted of a block itself counts, though another block is compared with it further down; and a wish about the block as it was is told beside a
+// later one.
+func TestWishBesideMention(t *testing.T) {
+	in := small(t, "One", "Two", "Three")
+	code := func(i int) string { return in.Blocks[i].Code }
+	print := Fingerprint(&in.Blocks[0], in.Settings)
+	known := map[string]bool{}
+	for i := range in.Blocks {
+		known[code(i)] = true
+	}
+	for _, text := range []string{
+		code(0) + " " + print + " ok\nend of answers\n\n" + code(0) + ": the year is 1987\n\n" + code(1) + ": please set like " + code(0) + "\n",
+		code(0) + ": the year is 1987\n\n" + code(1) + ": please set like " + code(0) + "\n",
+		code(0) + " 12345678 change: the year is 1987\n" + code(0) + " " + print + " change: and a full stop less\n",
+		code(0) + " 12345678 change: the year is 1987\n\n" + code(1) + ": please set like " + code(0) + "\n",
+	} {
+		list, _ := ReadAnswers("a.txt", []byte(text), known)
+		said := ""
+		for _, p := range Tally(list, in.Blocks, nil, in.Settings).Problems {
+			said += p.What + "\n"
+		}
+		if !strings.Contains(said, "1987") {
+			t.Errorf("%q:\n%s", text, said)
 		}
 	}
 }

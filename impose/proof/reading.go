@@ -384,7 +384,9 @@ func (r *reading) takeBack(number int, line string) {
 // finish brings an answer into the form in which it counts; it ends in a line.
 func (r *reading) finish(a *Answer, end int) {
 	at := problem.Place{File: r.file}
-	if text, whole := strings.CutSuffix(a.Text, textEnd); whole {
+	if text, whole := strings.CutSuffix(a.Text, textEnd); whole && strings.Contains(text, textEnd) { // lines were put together on the way, and what is behind may be another's
+		a.Change, a.Text = "text (with more behind its end): "+strings.TrimSpace(text), ""
+	} else if whole {
 		lines := strings.Split(text, lineEnd)
 		for k := range lines {
 			lines[k] = strings.TrimSpace(lines[k])
