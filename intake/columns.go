@@ -59,6 +59,7 @@ type Column struct {
 	ignored     bool   // the settings say that it is not to be read
 	apart       bool   // it is of a block whose other columns are not read; Double as well
 	set         int    // which block of the row it belongs to, from 1; 0: to all, or to some
+	unlessSame  bool   // where it is empty, what the row's first block has counts
 	some        []int  // the blocks that it belongs to, where these are several and not all
 	sought      bool   // somebody asked already whether it holds measures
 	measures    bool   // and it does
@@ -305,7 +306,7 @@ func (s *Sheet) sizeOrSpace() {
 			is[as] = true
 		}
 	}
-	ofPaper := is[asStock] && !is[asName] && (is[asCount] || is[asPrice] || is[asCopies])
+	ofPaper := is[asStock] && (is[asCount] || !is[asName] && (is[asPrice] || is[asCopies])) && !is[asJournaling]
 	if is[asSpace] || is[asWidth] || is[asHeight] || !is[asJournaling] && !ofPaper { // a list of something else
 		return
 	}

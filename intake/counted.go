@@ -19,8 +19,8 @@ const unitBehind = `\([^()]*\)|\[[^\[\]]*\]|(?:in\s+)?(?:cm|mm|in|inch|inches|ce
 var (
 	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(?:[\s,_*-]*(` + unitBehind + `))?\s*[?:*]*$`)
 	numberFirst = regexp.MustCompile(`(?i)^(?:block|text|no\.?|number|entry|question|q|#)?\s*(\d{1,2})\s*[.:)_-]+\s*(\D.*)$`)
-	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(?:[\s,_*-]*(` + unitBehind + `))?\s*[?:*]*$`)                                                                                                               // Width B (in), Width (in) B
-	wordLast    = regexp.MustCompile(`(?i)^(\pL.*\S)\s+(?:for|of)\s+(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))(?:\s+(?:block|text|story|entry|note|one|journaling|journalling|space))?\s*[?:*]*$`) // Paper for the second
+	letterLast  = regexp.MustCompile(`^(.*?[^\s#._:()\[\]-])(\))?[\s#._:()\[\]-]+([A-HJ-Za-hj-z])[)\]]?\s*(?:[\s,_*-]*(` + unitBehind + `))?\s*[?:*]*$`)                                                                                                                                                 // Width B (in), Width (in) B
+	wordLast    = regexp.MustCompile(`(?i)^(\pL.*\S)\s+(?:for|of)\s+(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))(?:\s+(?:block|text|story|entry|note|one|journaling|journalling|space))?(?:[\s,_*-]*(` + unitBehind + `))?\s*[?:*]*$`) // Paper for the second
 	wordFirst   = regexp.MustCompile(`(?i)^(?:the\s+|your\s+)?(first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(\d{1,2})(?:st|nd|rd|th))\s+(\pL.*)$`)
 	blockFirst  = regexp.MustCompile(`(?i)^(?:block|photo|picture|spot|box|story|entry|text|journaling|journalling)\s*#?(\d{1,2})\s+(\D.*)$`) // Block 2 width
 	signFirst   = regexp.MustCompile(`^#\s?(\d{1,2})\s+(\pL.*)$`)                                                                             // #1 Story
@@ -118,7 +118,7 @@ func byWords(heading string) (base string, n int) {
 		return m[3], count(m[1], m[2])
 	}
 	if m := wordLast.FindStringSubmatch(heading); m != nil {
-		return m[1], count(m[2], m[3])
+		return strings.TrimSpace(m[1] + " " + m[4]), count(m[2], m[3])
 	}
 	return heading, 0
 }

@@ -161,6 +161,9 @@ func (e *entry) text(b *Block) {
 		}
 		e.placeholder(col, c.Text)
 		e.quotedMail(col, c.Text)
+		if e.sheet.CSV && strings.Contains(c.Text, `\"`) {
+			e.once(col, `\" is printed so`, "a program wrote a quotation mark so that stands within quotation marks, and spreadsheet programs double it", `correct it: "" in the file, or " in a spreadsheet program`)
+		}
 		if text := line(flat(b.Text)); len(text) < 30 && (ditto(text) || saysNothing(text) || e.set > 0 && strings.HasSuffix(strings.TrimSpace(col.Heading), "?") && answered(text)) { // 2nd text? no
 			e.fail(col, "there is no text but "+measure.Quote(text), "the journaling is printed as it is typed", "type or copy the text itself, or leave the block out")
 		}

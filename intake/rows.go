@@ -235,7 +235,24 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 	if c != nil && blank(c) {
 		c = nil
 	}
+	if c == nil && col.unlessSame && col.set > 0 {
+		if of, first := e.ofFirst(col); of != nil {
+			return of, first
+		}
+	}
 	return c, col
+}
+
+// ofFirst is what the row's first block has where a block's own cell is empty below a heading that says what that means: Paper 2 (if different).
+func (e *entry) ofFirst(col *Column) (*table.Cell, *Column) {
+	first := e.sheet.columnOf(col.as, e.sheet.sets[0])
+	if first == nil || first == col {
+		return nil, nil
+	}
+	if c := e.row.At(first.Index); c != nil && !blank(c) {
+		return c, first
+	}
+	return nil, nil
 }
 
 // blank reports a cell in which nothing can be seen.

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -96,6 +97,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			blocks[c.as]++
 		}
 		c.set = set
+		c.unlessSame = !slices.Contains(asking, c.as) && c.as != asName && c.as != asSurname && unlessSame.MatchString(c.Heading)
 	}
 	for i := range s.Columns {
 		c := &s.Columns[i]
@@ -105,18 +107,6 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			own(c, p.n)
 		}
 	}
-	for i := range s.Columns { // Width beside Width 2 is that of the first block
-		if c := &s.Columns[i]; c.set == 0 && blocks[c.as] > 0 && !first[c.as] && texts[1] && parts[i].n == 0 {
-			if _, of := s.countsTogether(c.Heading); of == nil {
-				own(c, 1)
-			}
-		}
-	}
-	for _, count := range []func(string) (string, int){lettered, worded} {
-		s.setsByOthers(count, texts, own, func(as meaning) bool { return blocks[as] == 0 })
-	}
-	s.setsInOrder(own, func(i int, as meaning) bool { return !texts[parts[i].n] && blocks[as] == 0 })
-	s.setsAlike(texts, own)
 	spare = map[int]bool{}
 	for i := range s.Columns {
 		c := &s.Columns[i]
@@ -132,7 +122,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 		for _, n := range of {
 			switch f := (field{as, n}); {
-			case has[f] || !texts[n]: // one of its own, or none at all
+			case has[f] || !texts[n] || strings.Contains(c.Heading, "/") && s.holdsSlash(c): // one of its own, or none at all, or Page 1/2 above Beach/Garden
 				spare[i] = true
 			case c.some != nil:
 				has[f] = true
@@ -140,12 +130,36 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			}
 		}
 	}
+	for i := range s.Columns { // Width beside Width 2 is that of the first block, where all others have their own
+		c := &s.Columns[i]
+		if c.set == 0 && c.some == nil && !spare[i] && blocks[c.as] == len(texts)-1 && !first[c.as] && !has[field{c.as, 1}] && texts[1] && parts[i].n == 0 {
+			own(c, 1)
+		}
+	}
+	for _, count := range []func(string) (string, int){lettered, worded} {
+		s.setsByOthers(count, texts, own, func(as meaning) bool { return blocks[as] == 0 })
+	}
+	s.setsInOrder(own, func(i int, as meaning) bool { return !texts[parts[i].n] && blocks[as] == 0 })
+	s.setsAlike(texts, own)
 	for i := range s.Columns {
 		if c := &s.Columns[i]; c.set == 0 && c.some == nil && c.as != asUnknown && blocks[c.as] == len(texts) {
 			spare[i] = true
 		}
 	}
 	return spare
+}
+
+// unlessSame matches a heading that says what an empty cell below it means. A text, a title and a measure are each block's own: a block begins by them.
+var unlessSame = regexp.MustCompile(`(?i)\b(if (it('|’)?s |it is |they are )?(different|differs?|other|another|not the same)|same as|(leave|left) (it )?(blank|empty|open)|(blank|empty) if)\b`)
+
+// holdsSlash reports a column with a cell that may be of two blocks.
+func (s *Sheet) holdsSlash(c *Column) bool {
+	for _, cell := range s.below(c) {
+		if cell.Kind == table.Text && strings.Contains(cell.Text, "/") {
+			return true
+		}
+	}
+	return false
 }
 
 // lettersInOrder reports letters that count texts, A and hardly fewer than the last: not Text W and Text H.
@@ -321,12 +335,15 @@ func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
 	return found
 }
 
-var choices = wordsOf("choice option alternative fallback")
+var (
+	choices     = wordsOf("choice option alternative fallback")
+	ofOrganiser = wordsOf("cost costs price left sent done ok paid pay total used ordered status cover checked check ready printed received table room cabin seat") // what the organiser keeps beside
+)
 
 // passedOver reports a column that is not read and has something in it, where one of the blocks of a row has to take for that what is another's: its measures, stock, page
 // or copies.
 func (s *Sheet) passedOver(c *Column, has content) bool {
-	ofChoice := func(w string) bool { return choices[strings.TrimSuffix(w, "s")] } // 2nd choice
+	ofChoice := func(w string) bool { return choices[strings.TrimSuffix(w, "s")] || c.set == 0 && ofOrganiser[w] } // 2nd choice; Paper cost
 	if len(s.sets) < 2 || has == 0 || c.ignored || slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), ofChoice) {
 		return false
 	}

@@ -2,11 +2,14 @@ package intake
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"tuckmark/config"
 	"tuckmark/config/measure"
+	"tuckmark/intake/intaketest"
+	"tuckmark/intake/table"
 )
 
 // TestSetsAsTextsAreCounted: what counts the texts of a table counts its other columns: a letter at the end of a heading is no count where figures count the texts, and
@@ -29,23 +32,26 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 		}
 	}
 	for headings, row := range map[string]string{
-		"Name,Text,W,H,Text 2,Block 2 W,Block 2 H":                                                  "Ada Lind,In May,4,2,In June,3,1",
-		`Name,1. Text,"1. Space, W x H",2. Text,"2. Space, W x H"`:                                  "Ada Lind,In May,4 x 2,In June,3 x 1",
-		"Name,Text 1,1. Space w x h,Text 2,2. Space w x h":                                          "Ada Lind,In May,4 x 2,In June,3 x 1",
-		"Name,Text,W x H,Text 2,Block 2 W x H":                                                      "Ada Lind,In May,4 x 2,In June,3 x 1",
-		"Name,Text 1,Width 1 in inches,Height 1 in inches,Text 2,Width 2 in inches,Height 2":        "Ada Lind,In May,4,2,In June,3,1",
-		"Name,Text 1,Width 1 [in],Height 1 [in],Text 2,Width 2 [in],Height 2 [in]":                  "Ada Lind,In May,4,2,In June,3,1",
-		`Name,Text 1,"Width 1, in","Height 1, in",Text 2,"Width 2, in","Height 2, in"`:              "Ada Lind,In May,4,2,In June,3,1",
-		"Name,Text 1,Width 1 - in,Height 1 - in,Text 2,Width_2_in,Height_2_in":                      "Ada Lind,In May,4,2,In June,3,1",
-		"Name,Text A,Width A in inches,Height A [in],Text B,Width B in inches,Height B [in]":        "Ada Lind,In May,4,2,In June,3,1",
-		"Name,Text 1,Width of text 1 in inches,Height 1,Text 2,Width of text 2 in inches,Height 2":  "Ada Lind,In May,4,2,In June,3,1",
-		"Name,Text 1,How wide is it?,How high is it?,Text 2,How wide is it?,How high is it?":        "Ada Lind,In May,4,2,In June,3,1",
-		"Name,Text 1,Its width,Its height,Text 2,Its width,Its height":                              "Ada Lind,In May,4,2,In June,3,1",
-		"Name,Text 1,Space width (A),How high #1,Text 2,Space width (B),How high #2":                "Ada Lind,In May,4,2,In June,3,1",
-		"Name,#1 Story,#1 Width x height,#2 Story,#2 Width x height":                                "Ada Lind,In May,4 x 2,In June,3 x 1",
-		"Name,Caption,W x H,Caption (B),W x H (B)":                                                  "Ada Lind,In May,4 x 2,In June,3 x 1",
-		"Name,Text 1,Text 2,First space,Second space":                                               "Ada Lind,In May,In June,4 x 2,3 x 1",
-		"Name,First text,Second text,First name of helper,Width 1,Height 1,2nd width,Second height": "Ada Lind,In May,In June,Bo,4,2,3,1",
+		"Name,Text,W,H,Text 2,Block 2 W,Block 2 H":                                                                                        "Ada Lind,In May,4,2,In June,3,1",
+		`Name,1. Text,"1. Space, W x H",2. Text,"2. Space, W x H"`:                                                                        "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text 1,1. Space w x h,Text 2,2. Space w x h":                                                                                "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text,W x H,Text 2,Block 2 W x H":                                                                                            "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text 1,Width 1 in inches,Height 1 in inches,Text 2,Width 2 in inches,Height 2":                                              "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Width 1 [in],Height 1 [in],Text 2,Width 2 [in],Height 2 [in]":                                                        "Ada Lind,In May,4,2,In June,3,1",
+		`Name,Text 1,"Width 1, in","Height 1, in",Text 2,"Width 2, in","Height 2, in"`:                                                    "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Width 1 - in,Height 1 - in,Text 2,Width_2_in,Height_2_in":                                                            "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text A,Width A in inches,Height A [in],Text B,Width B in inches,Height B [in]":                                              "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Width of text 1 in inches,Height 1,Text 2,Width of text 2 in inches,Height 2":                                        "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,How wide is it?,How high is it?,Text 2,How wide is it?,How high is it?":                                              "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Its width,Its height,Text 2,Its width,Its height":                                                                    "Ada Lind,In May,4,2,In June,3,1",
+		"Name,Text 1,Space width (A),How high #1,Text 2,Space width (B),How high #2":                                                      "Ada Lind,In May,4,2,In June,3,1",
+		"Name,#1 Story,#1 Width x height,#2 Story,#2 Width x height":                                                                      "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,First text,First space [in],Second text,Space of the second text [in]":                                                      "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,First text,Second text,Space [in] of the first,Space of the second [in]":                                                    "Ada Lind,In May,In June,4 x 2,3 x 1",
+		"Name,First text,Second text,Width of the first in inches,Height of the first,Width of the second in inches,Height of the second": "Ada Lind,In May,In June,4,2,3,1",
+		"Name,Caption,W x H,Caption (B),W x H (B)":                                                                                        "Ada Lind,In May,4 x 2,In June,3 x 1",
+		"Name,Text 1,Text 2,First space,Second space":                                                                                     "Ada Lind,In May,In June,4 x 2,3 x 1",
+		"Name,First text,Second text,First name of helper,Width 1,Height 1,2nd width,Second height":                                       "Ada Lind,In May,In June,Bo,4,2,3,1",
 	} {
 		job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n")
 		got := ""
@@ -73,6 +79,14 @@ func TestSetsAsTextsAreCounted(t *testing.T) {
 				t.Errorf("%s, %s: %d blocks\n%s", texts, headings, len(job.Blocks), said)
 			}
 		}
+	}
+	job, said = readTables(t, nil, "a.csv", "Name,Title,Text 1,Text 2,Text 3,Space,Title 3\nAda Lind,Plums,In May,In June,In July,4 x 2,Tea\n")
+	if len(job.Blocks) != 3 || job.Blocks[0].Title != "Plums" || job.Blocks[1].Title != "Plums" || job.Blocks[2].Title != "Tea" {
+		t.Errorf("a title for the others: %v\n%s", job.Blocks, said)
+	}
+	job, said = readTables(t, nil, "a.csv", "Name,Page,Text 1,Text 2,Text 3,Space,Page 2/3\nAda Lind,Beach,In May,In June,In July,4 x 2,Sea\n")
+	if len(job.Blocks) != 3 || job.Blocks[0].Page != "Beach" || job.Blocks[1].Page != "Sea" || job.Blocks[2].Page != "Sea" {
+		t.Errorf("pages of two: %v\n%s", job.Blocks, said)
 	}
 	job, said = readTables(t, nil, "a.csv", "Name,Text,Space,Paper,2nd text,2nd space,Paper for 2nd\nAda Lind,In May,4 x 2,vellum,In June,3 x 1,clear sticker\n")
 	if len(job.Blocks) != 2 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != "clear sticker" {
@@ -108,6 +122,8 @@ func TestSecondNotRead(t *testing.T) {
 		"Name,Text,Text W,Text H,Width,Height\nAda Lind,In May,4,2,6,4\n":                                                 false,
 		"Name,Text 2,Text 1,Space,Space\nAda Lind,In June,In May,3 x 1,4 x 2\n":                                           true,
 		"Name,Text 1,Text 2,Space,Title,Title below\nAda Lind,In June,In May,3 x 1,Plums,Tea\n":                           true,
+		"Name,Text 1,Text 2,Space,Page 1/2\nAda Lind,In May,In June,4 x 2,Beach/Garden\n":                                 true,
+		"Name,Text 1,Text 2,Space,Stock,Paper cost,Copies sent\nAda Lind,In May,In June,4 x 2,vellum,3,1\n":               false,
 		"Name,Text 1,Text 2,Space,Hole 2\nAda Lind,In May,In June,4 x 2,3 x 1\n":                                          true,
 		"Name,Text 1,Text 2,Space,Stock,Stock below\nAda Lind,In May,In June,4 x 2,vellum,\n":                             false,
 		"Name,Text 1,Space 1,Text 2,Space 2,Space\nAda Lind,In May,4 x 2,In June,3 x 1,9 x 9\n":                           false,
@@ -195,10 +211,32 @@ func TestPhotoMeasures(t *testing.T) {
 
 // TestPaperOfSomebody: a list of paper says whose it is, and what needs no unit is not asked for one.
 func TestPaperOfSomebody(t *testing.T) {
+	if job, said := readTables(t, nil, "a.csv", "Name,Text,Width,Height\nAda Lind,In May,4,2\n", "paper.csv", "Name,Stock,Size,Count\nBo,vellum,4 x 7,3\n"); len(job.Paper) != 1 || len(job.Blocks) != 1 {
+		t.Errorf("a size: %v\n%s", job.Paper, said)
+	}
 	for _, own := range []string{"Owner", "Whose", "From", "Name"} {
 		job, said := readTables(t, nil, "a.csv", "Name,Text,Width,Height\nAda Lind,In May,4,2\n", "paper.csv", "Stock,Width,Height,Count,"+own+"\nvellum,4,7,3,Bo\n")
 		if len(job.Paper) != 1 || job.Paper[0].Count != 3 || len(job.Blocks) != 1 || !strings.Contains(said, "cells of the list of paper were not read: E1:E2") {
 			t.Errorf("%s: %v\n%s", own, job.Paper, said)
 		}
+	}
+}
+
+// TestUnlessSame: where a heading says that an empty cell is as that of the first block, it is.
+func TestUnlessSame(t *testing.T) {
+	const rows = "Ada Lind,In May,In June,4 x 2,vellum,\nBo Mu,In July,In August,4 x 2,vellum,clear sticker\n"
+	for heading, same := range map[string]bool{"Paper 2 (leave blank if same as 1)": true, "Paper 2 (if different)": true, "Paper 2": false} {
+		data := "Name,Text 1,Text 2,Space,Paper 1," + heading + "\n" + rows
+		job, said := readTables(t, nil, "a.csv", data)
+		if want := map[bool]string{true: "vellum", false: intaketest.Home().Default}[same]; len(job.Blocks) != 4 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != want || job.Blocks[3].Stock != "clear sticker" {
+			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
+		}
+		typed := Typed([]*table.File{table.Parse("a.csv", []byte(data), KnownHeading)}, intaketest.Home(), measure.In)[0]
+		if stock := slices.ContainsFunc(typed.Rows[1].Cells, func(f Field) bool { return f == Field{"Stock", "vellum"} }); stock != same {
+			t.Errorf("%s, typed: %v", heading, typed.Rows[1])
+		}
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Text 1,Text 2 (leave blank if same as 1),Space\nAda Lind,In May,,4 x 2\n"); len(job.Blocks) != 1 {
+		t.Errorf("a text: %v\n%s", job.Blocks, said)
 	}
 }

@@ -120,6 +120,15 @@ func TestDated(t *testing.T) {
 	}
 }
 
+// TestBackslashQuote: a quotation mark as some programs write it is told.
+func TestBackslashQuote(t *testing.T) {
+	for data, want := range map[string]bool{`Ann,"She said \"hi\" to me",4,2`: true, `Ann,"She said ""hi"" to me",4,2`: false} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Width,Height\n"+data+"\n"); strings.Contains(said, `\" is printed so`) != want {
+			t.Errorf("%s: %s", data, said)
+		}
+	}
+}
+
 // TestQuotedMail: names and texts that begin as mail quotes them are told.
 func TestQuotedMail(t *testing.T) {
 	for data, want := range map[string]bool{"> Name,Text,Width,Height\n> Ann,We went to sea.,4,2\n": true, "Name,Text,Width,Height\nAnn,> We went to sea.,4,2\n": true, "Name,Text,Width,Height\nAnn,2 > 1,4,2\n": false} {

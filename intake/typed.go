@@ -236,7 +236,7 @@ func (t *scribe) column(to *TypedSheet, heading string) {
 // others, below the letter of its column: it is nothing of theirs.
 func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
-	blank := e.blank()
+	blankRow := e.blank()
 	name, surname, same := e.names()
 	if owner := strings.TrimSpace(name + " " + surname); owner != "" && !e.tooLong() {
 		e.isAbove(owner, name, surname, same)
@@ -247,7 +247,7 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 		if k, headed := e.sheet.heading(c.Col); headed {
 			col = e.sheet.Columns[k]
 		}
-		if col.set != 0 && col.set != e.set && (col.as != asUnknown || filled[col.set]) || c.Covered && blank {
+		if col.set != 0 && col.set != e.set && (col.as != asUnknown || filled[col.set]) || c.Covered && blankRow {
 			continue
 		}
 		if e.set != 0 && col.set == 0 && !col.notRead() {
@@ -287,6 +287,15 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 					at = e.sheet.Columns[e.sheet.headed[col.Heading]].Index
 				}
 				r.Cells, r.At = append(r.Cells, Field{heading, text}), append(r.At, at)
+			}
+		}
+	}
+	for i := range e.sheet.Columns {
+		if col := &e.sheet.Columns[i]; col.unlessSame && !col.Double && col.set == e.set {
+			if c := e.row.At(col.Index); c == nil || blank(c) {
+				if of, first := e.ofFirst(col); of != nil {
+					r.Cells, r.At = append(r.Cells, Field{t.heading(first), t.text(e, of, first)}), append(r.At, col.Index)
+				}
 			}
 		}
 	}

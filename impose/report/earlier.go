@@ -122,7 +122,7 @@ func (e *Earlier) Changed() *problem.Problem {
 // column is the column under a heading, or -1.
 func (e *Earlier) column(heading string) int {
 	for _, c := range e.texts.Rows[e.texts.Head].Cells {
-		if c.Text == heading {
+		if strings.EqualFold(strings.Join(strings.Fields(c.Text), " "), heading) { // as it is told of one's own columns
 			return c.Col
 		}
 	}

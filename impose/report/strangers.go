@@ -27,7 +27,7 @@ func (e *Earlier) uncoded(r *table.Row, held int) (list problem.List) {
 		said = measure.Quote(said)
 	} else {
 		var written []int // columns
-		if textAt(r, held) != "" {
+		if textAt(r, held) != "" && textAt(r, e.column(headFile)) != "" {
 			written = []int{held, e.column(nameHeading), e.column(headFile), e.column(headSheet), e.column(headRow)}
 		}
 		var cells []string

@@ -47,6 +47,13 @@ func TestOfNoBlock(t *testing.T) {
 		{"a word below where the rows came from", func(f *excelize.File, col func(string, string) string, below map[string]int) error {
 			return f.SetCellStr(Texts, col(Texts, headFile)+fmt.Sprint(below[Texts]), "in blue")
 		}, []string{"sheet Texts, row 9: the row has no code, and is not printed again: “in blue”"}},
+		{"a reason below what was held back", func(f *excelize.File, col func(string, string) string, below map[string]int) error {
+			row := fmt.Sprint(below[Texts])
+			return errors.Join(f.SetCellStr(Texts, col(Texts, "Name")+row, "Zoe"), f.SetCellStr(Texts, col(Texts, headHeld)+row, "print her boat"))
+		}, []string{"sheet Texts, row 9: the row has no code, and is not printed again: “Zoe”, “print her boat”"}},
+		{"a heading with a blank behind it", func(f *excelize.File, col func(string, string) string, _ map[string]int) error {
+			return f.SetCellStr(Texts, col(Texts, headMirrored)+"1", headMirrored+" ")
+		}, nil},
 		{"remarks on headings", func(f *excelize.File, _ func(string, string) string, _ map[string]int) error {
 			return errors.Join(remark(f, Texts, "B1"), remark(f, blocksSheet, "B1"))
 		}, []string{"sheet Texts, row 1, cell B1: a remark on the cell: “in blue, please”", "sheet Blocks, row 1, cell B1: a remark on the cell: “in blue, please”"}},
