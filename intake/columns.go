@@ -515,65 +515,6 @@ func (s *Sheet) pairs() bool {
 	return false
 }
 
-// findUnit finds what a bare number of the sheet is measured in: what the sheet states, else what a measure's heading does, else the configured unit.
-func (s *Sheet) findUnit(configured measure.Unit) {
-	s.unit = configured
-	for i := range s.Columns {
-		if c := &s.Columns[i]; !c.Double && c.Unit != "" && c.ofSpace() {
-			s.unit = c.unit
-			break
-		}
-	}
-	if u, ok := s.statedUnit(); ok {
-		s.unit = u
-		// A heading may say otherwise for its own column; where all do, nothing is measured in what the line says.
-		otherwise := func(c *Column) bool { return c.as.measured() && c.Unit != "" && c.unit != u }
-		follows := slices.ContainsFunc(s.Columns, func(c Column) bool {
-			return !c.Double && c.ofSpace() && !otherwise(&c)
-		})
-		first, _ := heightFirst(s.stated.Text)
-		for i := range s.Columns {
-			c := &s.Columns[i]
-			c.heightFirst = c.heightFirst || c.as.measured() && first
-			if c.unitOpen = ""; !follows && otherwise(c) {
-				c.unitOpen = fmt.Sprintf("the heading says %s, and cell %s says %s", c.unit, table.Address(s.stated.Col, s.statedIn), measure.Quote(line(s.stated.Text)))
-			}
-		}
-	} else if u, who := s.unitElsewhere(); who != "" && u != s.unit && !s.Desk {
-		for i := range s.Columns {
-			if c := &s.Columns[i]; c.as.measured() && c.Unit == "" && c.unitOpen == "" {
-				c.unitOpen = fmt.Sprintf("%s says %s, and the heading %s says nothing", who, u, measure.Quote(c.Heading))
-			}
-		}
-	} else if u, cell, ofAll := s.unitOfMost(); cell != "" && !s.Desk && !ofAll {
-		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though others are in %s, as in %s", s.unit, u, cell), "",
-			"type the unit beside each measure, or name it in the headings, like Width ("+u.String()+")")
-	} else if cell != "" && !s.Desk {
-		for i := range s.Columns {
-			if c := &s.Columns[i]; c.ofSpace() && c.Unit == "" && c.unitOpen == "" {
-				c.unitOpen = fmt.Sprintf("most of the others are in %s, as in %s", u, cell)
-			}
-		}
-	}
-}
-
-// noteUnasked tells of columns of measures that no heading says to be such: what a line above says of the unit goes no further than the columns that are known.
-func (s *Sheet) noteUnasked(at problem.Place) {
-	if s.stated == nil || s.Desk {
-		return
-	}
-	var found []string
-	for _, c := range s.unknownMeasures() {
-		if unitSaid(c.Heading).unit == "" {
-			found = append(found, measure.Quote(c.Heading))
-		}
-	}
-	if len(found) > 0 {
-		s.problems.Note(at, fmt.Sprintf("%s in row %d says in what all is measured, and that holds for no column that is not known: %s", measure.Quote(line(s.stated.Text)), s.statedIn, problem.And(found)), "",
-			"if these are measures, name the unit in their headings, like Width ("+s.unit.String()+")")
-	}
-}
-
 // unknownMeasures are the columns whose headings no rule knows, above what may be measures.
 func (s *Sheet) unknownMeasures() (found []*Column) {
 	for i := range s.Columns {

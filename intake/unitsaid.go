@@ -1,7 +1,6 @@
 package intake
 
 import (
-	"cmp"
 	"fmt"
 	"iter"
 	"regexp"
@@ -315,56 +314,6 @@ func bare(c *table.Cell) bool {
 	return namedUnit(c) == "" && strings.ContainsFunc(c.ExactText(), unicode.IsNumber)
 }
 
-// namedSize reports a size that needs no unit: A4.
-func namedSize(c *table.Cell) bool {
-	text := strings.TrimSpace(c.ExactText())
-	if len(text) > mostMeasure || text == "" || !unicode.IsLetter([]rune(text)[0]) {
-		return false
-	}
-	one, err1 := measure.ParseSize(text, measure.In)
-	two, err2 := measure.ParseSize(text, measure.Cm)
-	return err1 == nil && err2 == nil && one == two
-}
-
-// unitOpen is why it cannot be told in what a bare number of a row is; "": it can.
-func (e *entry) unitOpen(c *table.Cell, col *Column) string {
-	if !bare(c) || namedSize(c) {
-		return ""
-	}
-	said, of := e.unitCell()
-	if !col.as.measured() {
-		return col.unitOpen
-	}
-	if a := e.aboveIt(); a.stated != nil {
-		if u, _ := e.sheet.namesUnit(a.stated.Text); u != e.unit(col) {
-			return fmt.Sprintf("cell %s says %s, and further above it is %s", table.Address(a.stated.Col, a.statedIn), measure.Quote(line(a.stated.Text)), e.unit(col))
-		}
-	}
-	if e.sheet.besideUnit != nil {
-		return cmp.Or(e.unitBeside(c, col), col.unitOpen)
-	}
-	if u := e.aboveIt().lines[col.Index]; u != "" && u != e.unit(col).String() {
-		return fmt.Sprintf("%s stands by itself further up in the column %s", u, measure.Quote(col.Heading))
-	}
-	if a := e.aboveIt(); a.unitRow != "" && a.unitRowIn < e.row.N && col.Unit == "" && a.unitRow != e.unit(col).String() && a.lines[col.Index] == "" {
-		return fmt.Sprintf("%s stands by itself in row %d, in another column", a.unitRow, a.unitRowIn)
-	}
-	if said == nil {
-		if above := e.unitAbove(); above != "" && col.Unit == "" && col.unitOpen == "" && above != e.unit(col).String() {
-			return fmt.Sprintf("%s says nothing in this row, and %s further above", measure.Quote(of.Heading), above)
-		}
-		return col.unitOpen
-	}
-	what := fmt.Sprintf("the cell below %s says %s", measure.Quote(of.Heading), measure.Quote(line(said.Text)))
-	switch u, ok := aUnit(said.Text); {
-	case !ok:
-		return what + ", which is no unit that is known"
-	case col.Unit != "" && col.unit != u:
-		return fmt.Sprintf("the heading %s says %s, and %s", measure.Quote(col.Heading), col.unit, what)
-	}
-	return ""
-}
-
 // below are the cells of a column below its heading, with their rows as the spreadsheet counts.
 func (s *Sheet) below(c *Column) iter.Seq2[int, *table.Cell] {
 	return func(yield func(int, *table.Cell) bool) {
@@ -399,24 +348,6 @@ func (s *Sheet) unitBesideAll(other measure.Unit) measure.Unit {
 		return u
 	}
 	return other
-}
-
-// unitBeside is why it cannot be told at a desk in what a bare number of a row is: somebody has typed another unit below Unit, or the desk has written one there
-// for columns that it did not know, of which this is one.
-func (e *entry) unitBeside(c *table.Cell, col *Column) string {
-	of := e.sheet.besideUnit
-	said := e.row.At(of.Index)
-	if said == nil || blank(said) {
-		return ""
-	}
-	text, ofOthers := strings.CutSuffix(said.Text, unitOfOthers)
-	if ofOthers && !(col.told && col.Unit == "") {
-		return ""
-	}
-	if u, ok := aUnit(text); !ok && !ofOthers || ok && withUnit(c.ExactText(), u, e.unit(col)) == bareMeasure(c.ExactText()) {
-		return ""
-	}
-	return fmt.Sprintf("the cell below %s says %s, and in this job a number alone is in %s", measure.Quote(of.Heading), measure.Quote(line(text)), e.unit(col))
 }
 
 // unitWord is a word of a heading, or a sign for inches, with what stands right before and behind it; 0 is the heading's own end.
