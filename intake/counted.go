@@ -146,8 +146,7 @@ func (s *Sheet) counted(heading string) (base string, n int) {
 	}
 	if n == 0 && s.countedBy != 'w' { // Text 1, Text 2, First space, Second space
 		if of, k := worded(heading); k > 0 {
-			switch as, _, guess := recognise(of); {
-			case guess == "" && (as.measured() || as == asStock || as == asCopies || as == asTitle || as == asPage):
+			if as, _, guess := recognise(of); guess == "" && (as.measured() || as == asStock || as == asCopies || as == asTitle || as == asPage) {
 				return of, k
 			}
 		}

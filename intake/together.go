@@ -28,7 +28,7 @@ func (s *Sheet) countsTogether(heading string) (base string, of []int) {
 	return t.base, t.of
 }
 
-// A token is a word of a heading, a number, or a sign.
+// tokens are the words, numbers and signs of a heading.
 func tokens(heading string) (out []string) {
 	runes := []rune(heading)
 	kind := func(r rune) int {
@@ -64,7 +64,7 @@ func tokens(heading string) (out []string) {
 	return out
 }
 
-// A count is a number, a letter or a word; its kind is '1', 'A' or 'w', and 0 where it is none.
+// countToken is the count that a token is: a number, a letter or a word; its kind is '1', 'A' or 'w', and 0 where it is none.
 func countToken(token string) (n int, kind byte) {
 	lower := strings.ToLower(token)
 	if i := slices.Index(ordinals, lower); i >= 0 {
@@ -82,13 +82,14 @@ func countToken(token string) (n int, kind byte) {
 	return 0, 0
 }
 
-// besideCounts are words between counts, and before or behind them, that say no more.
 var (
+	// joinsCounts stand between counts, besideCounts beside one of them, and beforeCounts before the first: they say no more.
 	joinsCounts  = wordsOf("and or und to , & + / - – ( ) # . [ ]")
 	besideCounts = wordsOf("the text texts block blocks photo photos picture pictures spot spots box boxes story stories entry entries no nos number numbers")
 	beforeCounts = wordsOf("for of on in the text texts block blocks photo photos picture pictures no nos number numbers # ( [ - – : . , /")
 )
 
+// findTogether looks for the first counts that follow each other.
 func findTogether(heading string) (t together) {
 	t.base = heading
 	words := tokens(heading)
