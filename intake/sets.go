@@ -149,8 +149,9 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	return spare
 }
 
-// unlessSame matches a heading that says what an empty cell below it means. A text, a title and a measure are each block's own: a block begins by them.
-var unlessSame = regexp.MustCompile(`(?i)\b(if (it('|’)?s |it is |they are )?(different|differs?|other|another|not the same)|same as|(leave|left) (it )?(blank|empty|open)|(blank|empty) if)\b`)
+// unlessSame matches a heading that says that an empty cell below it means the same as in the first block, and nothing else: not "leave blank for one". A text, a title and a
+// measure are each block's own: a block begins by them.
+var unlessSame = regexp.MustCompile(`(?i)\b(if (it('|’)?s |it is |they are |only )?(different|differs?|not (the )?same)|when it differs|unless (the )?same|same as (in |for )?(the )?(block |text |no\.? |#)?(1|one|first|A))\b|\b(blank|empty) if (the )?same\s*[)\]]?\s*$`)
 
 // holdsSlash reports a column with a cell that may be of two blocks.
 func (s *Sheet) holdsSlash(c *Column) bool {

@@ -25,6 +25,7 @@ type Answer struct {
 	File   string
 	Line   int
 	Aside  bool // the code is named in what is said of another block
+	begins bool // and its line begins with it, as one that somebody typed by hand
 
 	Taken *problem.Place // the row that the text or the space was put into, once it was
 	Row   *problem.Place // the row that was looked at, once Give has found it; answers may have changed it since
@@ -229,9 +230,9 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 			loose = append(loose, a)
 			settled[a] = counts[a.Code] && a.OK || oks[a.Code] // a wish is settled by no other wish
 			continue
-		case said[at] == nil || said[at].Aside && !a.Aside && (a.Print != "" || !a.OK): // what was ticked in the proof stands, and what is wanted of a block itself, whatever another one is compared with
+		case said[at] == nil || said[at].Aside && !said[at].begins && !a.Aside && (a.Print != "" || !a.OK): // what was ticked in the proof stands, and what is wanted of a block itself, whatever another one is compared with
 			said[at], line[at] = a, i
-		case !a.OK && !a.Aside && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || !said[at].Aside && said[at].wish() != a.wish()):
+		case !a.OK && (!a.Aside || a.begins) && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || (!said[at].Aside || said[at].begins) && said[at].wish() != a.wish()):
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 		counts[a.Code] = true

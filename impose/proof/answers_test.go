@@ -315,6 +315,9 @@ func TestWishBesideMention(t *testing.T) {
 	for _, text := range []string{
 		code(0) + " " + print + " ok\nend of answers\n\n" + code(0) + ": the year is 1987\n\n" + code(1) + ": please set like " + code(0) + "\n",
 		code(0) + ": the year is 1987\n\n" + code(1) + ": please set like " + code(0) + "\n",
+		code(0) + " " + print + " ok\nend of answers\n\n" + code(1) + " please write Marie with ie, and never Mary again\n" + code(0) + " the year is 1987\n",
+		code(1) + " please write Marie with ie, and never Mary again\n" + code(0) + " the year is 1987\n\n" + code(0) + ": add a full stop\n",
+		code(1) + " please write Marie with ie, and never Mary again\n" + code(0) + " the year is 1987\n\n" + code(0) + " ok\n",
 		code(0) + " 12345678 change: the year is 1987\n" + code(0) + " " + print + " change: and a full stop less\n",
 		code(0) + " 12345678 change: the year is 1987\n\n" + code(1) + ": please set like " + code(0) + "\n",
 	} {

@@ -330,16 +330,17 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 
 // aside takes codes that are named in what is said of another block. They come before that one's answer, which may go on.
 func (r *reading) aside(number int, line string, codes []named) {
+	begins := len(codes) > 0 && plainBefore.MatchString(line[:codes[0].from])
 	line = strings.TrimSpace(line)
 	if len(line) > maxAnswer {
 		line = strings.ToValidUTF8(line[:maxAnswer], "") + "…"
 	}
-	for _, n := range codes {
+	for i, n := range codes {
 		at := len(r.list) - 1
 		if !r.known[n.code] || r.list[at].Code == n.code {
 			continue
 		}
-		a := Answer{Code: n.code, Change: line, File: r.file, Line: number, Aside: true}
+		a := Answer{Code: n.code, Change: line, File: r.file, Line: number, Aside: true, begins: begins && i == 0}
 		r.list, r.last = slices.Insert(r.list, at, a), slices.Insert(r.last, at, number)
 	}
 }
