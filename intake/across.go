@@ -49,13 +49,18 @@ func (s *Sheet) saidUnit() (u measure.Unit, said, bares bool) {
 			}
 		}
 	}
-	most := 0
+	u, most := mostOf(cells)
+	return u, most > 0 && (headed || most >= bareOnes), bareOnes > 0 && !headed // else a few say it, beside many that do not
+}
+
+// mostOf is the unit that most cells are in, and how many these are.
+func mostOf(cells map[measure.Unit]int) (u measure.Unit, most int) {
 	for _, of := range []measure.Unit{measure.In, measure.Cm, measure.Mm} {
 		if cells[of] > most {
-			u, said, most = of, true, cells[of]
+			u, most = of, cells[of]
 		}
 	}
-	return u, said && (headed || most >= bareOnes), bareOnes > 0 && !headed // else a few say it, beside many that do not
+	return u, most
 }
 
 // unsaid reports a cell with a measure that names no unit; A4 needs none.
@@ -70,11 +75,11 @@ type across struct {
 	desks      []*Sheet                // of a desk's workbook, whose headings say it: see acrossdesk.go
 }
 
-// add takes a table whose headings were read.
-func (a *across) add(s *Sheet) {
+// add takes a table whose headings were read. Bares is whether some of its measures say no unit; those of a desk's have headings that do.
+func (a *across) add(s *Sheet) (bares bool) {
 	if s.Desk {
 		a.desks = append(a.desks, s)
-		return
+		return false
 	}
 	u, said, bares := s.saidUnit()
 	if said {
@@ -86,6 +91,7 @@ func (a *across) add(s *Sheet) {
 	if bares {
 		a.bare = append(a.bare, s)
 	}
+	return bares
 }
 
 // whence names a table among those of a job.
@@ -103,10 +109,8 @@ func (a *across) openPaper(s *Sheet) {
 		if o.File != s.File || o.use == paper || u == s.unit {
 			continue
 		}
-		for i := range s.Columns {
-			if c := &s.Columns[i]; c.as.measured() && c.Unit == "" && c.unitOpen == "" && s.stated == nil {
-				c.unitOpen = fmt.Sprintf("the journaling on the sheet %s is in %s, and the heading %s says nothing", measure.Quote(o.Name), u, measure.Quote(c.Heading))
-			}
+		if s.stated == nil {
+			s.leaveOpen(fmt.Sprintf("the journaling on the sheet %s is in %s", measure.Quote(o.Name), u))
 		}
 		return
 	}
@@ -117,12 +121,21 @@ func (a *across) tell(to *problem.List) {
 	for i, s := range a.bare {
 		for _, o := range a.said {
 			if u := a.unit[o]; o != s && u != s.unit {
-				to.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though %s is in %s%s", s.unit, whence(o), u, alsoBare(len(a.bare)-i-1)), "nothing here says in what it is measured",
-					fmt.Sprintf("if it is in %s, name it in the headings, like Width (%s)", u, u))
+				s.noteBare(to, o, u, len(a.bare)-i-1)
 				return
 			}
 		}
 	}
+}
+
+// noteBare notes that the bare measures of a table are in another unit than another table is; more tables have such measures.
+func (s *Sheet) noteBare(to *problem.List, other *Sheet, u measure.Unit, more int) {
+	also := ""
+	if more > 0 {
+		also = fmt.Sprintf(", and so is what names none in %s more", problem.Count(more, "table"))
+	}
+	to.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though %s is in %s%s", s.unit, whence(other), u, also), "nothing here says in what it is measured",
+		fmt.Sprintf("if it is in %s, name it in the headings, like Width (%s)", u, u))
 }
 
 // otherSets looks for a side of a block without a unit where another block of the row has one that is not its own; tellOtherSets tells of all of a table.

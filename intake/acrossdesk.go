@@ -35,11 +35,7 @@ func (s *Sheet) inUnits() (d ofDesk, ok bool) {
 		}
 	}
 	most := 0
-	for _, of := range []measure.Unit{measure.In, measure.Cm, measure.Mm} {
-		if cells[of] > most {
-			d.most, most = of, cells[of]
-		}
-	}
+	d.most, most = mostOf(cells)
 	return d, most > 0
 }
 
@@ -73,13 +69,14 @@ func (a *across) tellDesks(told bool) (found problem.List) {
 		return other
 	}
 	for i, s := range a.bare {
+		if told {
+			break
+		}
 		d := first(s, func(d *ofDesk) bool { return d.most != s.unit })
-		if told || d == nil {
+		if told = d != nil; !told {
 			continue
 		}
-		told = true
-		found.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though %s is in %s%s", s.unit, whence(d.Sheet), d.most, alsoBare(len(a.bare)-i-1)), "nothing here says in what it is measured",
-			fmt.Sprintf("if it is in %s, name it in the headings, like Width (%s)", d.most, d.most))
+		s.noteBare(&found, d.Sheet, d.most, len(a.bare)-i-1)
 		found.OnPage(fmt.Sprintf("if it is in %s, undo the step, name the unit in the headings, like Width (%s), and take it in again", d.most, d.most))
 	}
 	for _, s := range a.said {
@@ -91,12 +88,4 @@ func (a *across) tellDesks(told bool) (found problem.List) {
 		}
 	}
 	return found
-}
-
-// alsoBare says that as many tables more name no unit.
-func alsoBare(n int) string {
-	if n == 0 {
-		return ""
-	}
-	return fmt.Sprintf(", and so is what names none in %s more", problem.Count(n, "table"))
 }

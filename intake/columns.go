@@ -120,7 +120,6 @@ type Sheet struct {
 	otherUnit string       // which that is
 
 	mixed       bool // two tables beside each other would be read as one, and the rows are of other people
-	through     bool // numbers count its columns, and not the texts
 	countedBy   byte // what counts the texts of a row: letters (A), words (w), else figures
 	namesApart  bool // the names in a row stand each with its text
 	sizeIsSpace bool // a plain Size is the space

@@ -41,7 +41,7 @@ type counts struct {
 var countsKept remembered[counts]
 
 func countsOf(heading string) counts {
-	if len(heading) > 160 || strings.HasPrefix(heading, noHeading) {
+	if len(heading) > 160 || Made(heading) {
 		return counts{base: [3]string{heading, heading, heading}}
 	}
 	return countsKept.of(heading, func(heading string) (c counts) {

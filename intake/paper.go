@@ -19,8 +19,7 @@ func (b *builder) readPaper(s *Sheet) {
 	s.use = paper // also of a list that is given by itself
 	s.findUnit(b.settings.Unit)
 	b.across.openPaper(s)
-	b.across.add(s)
-	_, _, bares := s.saidUnit()
+	bares := b.across.add(s)
 	b.aboveHeadings(s)
 	if c := s.column(asPrice); c != nil {
 		s.noteHeading(c)

@@ -79,7 +79,7 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	if f, ok := synonyms[plainLetters(heading)]; ok && !strings.ContainsAny(heading, "\"”″“") {
 		return f, "", ""
 	}
-	if unrelated[plainLetters(heading)] || strings.HasPrefix(heading, noHeading) {
+	if unrelated[plainLetters(heading)] || Made(heading) {
 		return asUnknown, "", ""
 	}
 	said := unitSaid(heading)

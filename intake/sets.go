@@ -25,10 +25,8 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		n       int
 		guessed bool // by a word in it
 	}
-	s.through = false
 	if s.countedThrough() {
 		if s.repeated(true); len(s.sets) > 0 {
-			s.through = true
 			return nil
 		}
 	}
@@ -307,13 +305,22 @@ func otherWords(heading string) string {
 	return strings.Join(words, " ")
 }
 
+// ofEach are what every block has, be it the usual one.
+var ofEach = []meaning{asSpace, asWidth, asHeight, asStock, asPage, asCopies}
+
+// owns reports a block of a row that has a column of its own for a field.
+func (s *Sheet) owns(m meaning, set int) bool {
+	_, own := s.read[field{m, set}]
+	return own
+}
+
 // partly tells of measures, stocks, pages and copies of which some blocks of a row have a column of their own with something in it, and others have none: whether what
 // stands for all, or nothing, is theirs cannot be told.
 func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
-	if len(s.sets) < 2 || s.through {
+	if len(s.sets) < 2 {
 		return false
 	}
-	for _, m := range []meaning{asSpace, asWidth, asHeight, asStock, asPage, asCopies} {
+	for _, m := range ofEach {
 		var with, without []string
 		filled := false
 		for _, n := range s.sets {
@@ -348,16 +355,10 @@ func (s *Sheet) passedOver(c *Column, has content) bool {
 	if len(s.sets) < 2 || has == 0 || c.ignored || slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), ofChoice) {
 		return false
 	}
-	owns := func(m meaning, n int) bool {
-		_, own := s.read[field{m, n}]
-		return own
-	}
 	lacks := func(m meaning) bool {
-		return slices.ContainsFunc(s.sets, func(n int) bool { return !owns(m, n) })
+		return slices.ContainsFunc(s.sets, func(n int) bool { return !s.owns(m, n) })
 	}
-	asks := func(m meaning) bool {
-		return m == asSpace || m == asWidth || m == asHeight || m == asStock || m == asPage || m == asCopies || m == asTitle
-	}
+	asks := func(m meaning) bool { return slices.Contains(ofEach, m) || m == asTitle }
 	if c.ofSpace() && c.Guess == "contains" && c.as.ofSomethingElse(c.Heading) { // Photo width
 		return false
 	}
@@ -368,7 +369,7 @@ func (s *Sheet) passedOver(c *Column, has content) bool {
 		return lacks(m)
 	}
 	_, n := s.number(c.Heading)
-	return slices.Contains(s.sets, n) && !owns(asSpace, n) && !(owns(asWidth, n) && owns(asHeight, n)) && s.holdsMeasures(c)
+	return slices.Contains(s.sets, n) && !s.owns(asSpace, n) && !(s.owns(asWidth, n) && s.owns(asHeight, n)) && s.holdsMeasures(c)
 }
 
 // ofNone are the columns whose number is that of no text, where a row holds several: all its blocks read them.

@@ -1,10 +1,10 @@
 package intake
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 )
 
 // together is how a heading has several counts: Paper for 1 and 2, Stock A-C, First and second page, Photo 1 and 2 stock.
@@ -18,7 +18,7 @@ var togetherKept remembered[together]
 
 // countsTogether takes such a heading apart; none has counts that are letters where the texts of the table are not counted so. That of a text has none: it is one.
 func (s *Sheet) countsTogether(heading string) (base string, of []int) {
-	if len(heading) > longestHeading || strings.HasPrefix(heading, noHeading) {
+	if len(heading) > longestHeading || Made(heading) {
 		return heading, nil
 	}
 	t := togetherKept.of(heading, findTogether)
@@ -28,41 +28,8 @@ func (s *Sheet) countsTogether(heading string) (base string, of []int) {
 	return t.base, t.of
 }
 
-// tokens are the words, numbers and signs of a heading.
-func tokens(heading string) (out []string) {
-	runes := []rune(heading)
-	kind := func(r rune) int {
-		switch {
-		case unicode.IsLetter(r) || r == '\'' || r == '’':
-			return 1
-		case unicode.IsDigit(r):
-			return 2
-		case unicode.IsSpace(r):
-			return 3
-		}
-		return 4
-	}
-	for i := 0; i < len(runes); {
-		k := i + 1
-		for k < len(runes) && kind(runes[i]) != 4 && (kind(runes[k]) == kind(runes[i]) || kind(runes[i]) == 2 && kind(runes[k]) == 1 && unicode.IsLower(runes[k])) { // 2nd
-			k++
-		}
-		if kind(runes[i]) == 2 { // what follows a number is a word of its own, but for 2nd
-			k = i + 1
-			for k < len(runes) && unicode.IsDigit(runes[k]) {
-				k++
-			}
-			if rest := strings.ToLower(string(runes[k:min(k+2, len(runes))])); slices.Contains([]string{"st", "nd", "rd", "th"}, rest) {
-				k += 2
-			}
-		}
-		if kind(runes[i]) != 3 {
-			out = append(out, string(runes[i:k]))
-		}
-		i = k
-	}
-	return out
-}
+// tokens matches the words, numbers and signs of a heading: 2nd is one, what else follows a number is a word of its own.
+var tokens = regexp.MustCompile(`\p{Nd}+(?i:st|nd|rd|th)?|[\pL'’]+|[^\s\v\x{85}\p{Z}]`)
 
 // countToken is the count that a token is: a number, a letter or a word; its kind is '1', 'A' or 'w', and 0 where it is none.
 func countToken(token string) (n int, kind byte) {
@@ -70,10 +37,12 @@ func countToken(token string) (n int, kind byte) {
 	if i := slices.Index(ordinals, lower); i >= 0 {
 		return i + 1, 'w'
 	}
-	if n, err := strconv.Atoi(strings.TrimRight(lower, "stndrh")); err == nil && n > 0 && n <= mostSets && len(lower) > 0 && unicode.IsDigit(rune(lower[0])) {
-		if _, plain := strconv.Atoi(lower); plain != nil {
-			return n, 'w'
-		}
+	figures := strings.TrimRight(lower, "stndrh")
+	switch n, err := strconv.Atoi(figures); {
+	case err != nil || n < 1 || n > mostSets:
+	case figures != lower:
+		return n, 'w'
+	default:
 		return n, '1'
 	}
 	if len(token) == 1 && token[0] >= 'A' && token[0] <= 'Z' {
@@ -83,16 +52,15 @@ func countToken(token string) (n int, kind byte) {
 }
 
 var (
-	// joinsCounts stand between counts, besideCounts beside one of them, and beforeCounts before the first: they say no more.
-	joinsCounts  = wordsOf("and or und to , & + / - – ( ) # . [ ]")
-	besideCounts = wordsOf("the text texts block blocks photo photos picture pictures spot spots box boxes story stories entry entries no nos number numbers")
-	beforeCounts = wordsOf("for of on in the text texts block blocks photo photos picture pictures no nos number numbers # ( [ - – : . , /")
+	// betweenCounts stand between counts, and beforeCounts before the first: they say no more.
+	betweenCounts = wordsOf("and or und , & + / ( ) # . [ ] the text texts block blocks photo photos picture pictures spot spots box boxes story stories entry entries no nos number numbers")
+	beforeCounts  = wordsOf("for of on in the text texts block blocks photo photos picture pictures no nos number numbers # ( [ - – : . , /")
 )
 
 // findTogether looks for the first counts that follow each other.
 func findTogether(heading string) (t together) {
 	t.base = heading
-	words := tokens(heading)
+	words := tokens.FindAllString(heading, -1)
 	for i := 0; i < len(words); i++ {
 		n, kind := countToken(words[i])
 		if kind == 0 {
@@ -114,7 +82,7 @@ func findTogether(heading string) (t together) {
 			case lower == "to" || lower == "-" || lower == "–":
 				through = true
 				continue
-			case joinsCounts[lower] || besideCounts[lower]:
+			case betweenCounts[lower]:
 				continue
 			}
 			break

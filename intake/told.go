@@ -67,7 +67,7 @@ func readTold(s *config.Settings) (t told, problems problem.List) {
 // notMet notes what was said of headings that no table has.
 func (t told) notMet(s *config.Settings, list *problem.List) {
 	for _, c := range s.Columns {
-		if w, ok := t[plainLetters(c.Heading)]; ok && !w.met && w.heading == c.Heading && !strings.HasPrefix(c.Heading, noHeading) { // which is of one file
+		if w, ok := t[plainLetters(c.Heading)]; ok && !w.met && w.heading == c.Heading && !Made(c.Heading) { // which is of one file
 			list.Note(problem.Place{File: s.File}, fmt.Sprintf("no table has the column %s", measure.Quote(c.Heading)), "the settings say what it means", "check how it is spelled")
 		}
 	}
@@ -274,7 +274,7 @@ func anotherText(heading string) bool {
 
 // headedBefore is the heading that a column had in the file that a desk took it from, where it could not keep that.
 func headedBefore(heading string) string {
-	if !strings.HasPrefix(heading, noHeading) {
+	if !Made(heading) {
 		return ""
 	}
 	_, of, _ := strings.Cut(heading, "“")

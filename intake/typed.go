@@ -236,7 +236,7 @@ func (t *scribe) column(to *TypedSheet, heading string) {
 // others, below the letter of its column: it is nothing of theirs.
 func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	r := TypedRow{Place: e.place(nil), Paper: t.of == paper}
-	blankRow := e.blank()
+	blank := e.blank()
 	name, surname, same := e.names()
 	if owner := strings.TrimSpace(name + " " + surname); owner != "" && !e.tooLong() {
 		e.isAbove(owner, name, surname, same)
@@ -247,7 +247,7 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 		if k, headed := e.sheet.heading(c.Col); headed {
 			col = e.sheet.Columns[k]
 		}
-		if col.set != 0 && col.set != e.set && (col.as != asUnknown || filled[col.set]) || c.Covered && blankRow {
+		if col.set != 0 && col.set != e.set && (col.as != asUnknown || filled[col.set]) || c.Covered && blank {
 			continue
 		}
 		if e.set != 0 && col.set == 0 && !col.notRead() {
@@ -290,14 +290,8 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 			}
 		}
 	}
-	for i := range e.sheet.Columns {
-		if col := &e.sheet.Columns[i]; col.unlessSame && !col.Double && col.set == e.set {
-			if c := e.row.At(col.Index); c == nil || blank(c) {
-				if of, first := e.ofFirst(col); of != nil {
-					r.Cells, r.At = append(r.Cells, Field{t.heading(first), t.text(e, of, first)}), append(r.At, col.Index)
-				}
-			}
-		}
+	if e.set > 0 {
+		t.likeFirst(e, &r)
 	}
 	too := t.unitToo
 	for _, above := range []string{e.unitAbove(), e.unitWithin()} { // as unitOpen has it
@@ -312,6 +306,22 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 		r.Cells, r.At = append(r.Cells, Field{asLeftover.String(), "yes"}), append(r.At, besideAll)
 	}
 	return r
+}
+
+// likeFirst takes down for a block of a row what its first block has, where the block's own cell is empty and the heading says that this means the same.
+func (t *scribe) likeFirst(e *entry, r *TypedRow) {
+	for i := range e.sheet.Columns {
+		col := &e.sheet.Columns[i]
+		if !col.unlessSame || col.Double || col.set != e.set {
+			continue
+		}
+		if own := e.row.At(col.Index); own != nil && !blank(own) {
+			continue
+		}
+		if of, first := e.ofFirst(col); of != nil {
+			r.Cells, r.At = append(r.Cells, Field{t.heading(first), t.text(e, of, first)}), append(r.At, col.Index)
+		}
+	}
 }
 
 // heading is what the cells of a column stand under; "" where they are not typed.

@@ -39,11 +39,7 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 			}
 		}
 	} else if u, who := s.unitElsewhere(); who != "" && u != s.unit && !s.Desk {
-		for i := range s.Columns {
-			if c := &s.Columns[i]; c.as.measured() && c.Unit == "" && c.unitOpen == "" {
-				c.unitOpen = fmt.Sprintf("%s says %s, and the heading %s says nothing", who, u, measure.Quote(c.Heading))
-			}
-		}
+		s.leaveOpen(fmt.Sprintf("%s says %s", who, u))
 	} else if u, cell, ofAll := s.unitOfMost(); cell != "" && !s.Desk && !ofAll {
 		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though others are in %s, as in %s", s.unit, u, cell), "",
 			"type the unit beside each measure, or name it in the headings, like Width ("+u.String()+")")
@@ -52,6 +48,15 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 			if c := &s.Columns[i]; c.ofSpace() && c.Unit == "" && c.unitOpen == "" {
 				c.unitOpen = fmt.Sprintf("most of the others are in %s, as in %s", u, cell)
 			}
+		}
+	}
+}
+
+// leaveOpen leaves open what a bare number is in below the headings of measures that say nothing.
+func (s *Sheet) leaveOpen(why string) {
+	for i := range s.Columns {
+		if c := &s.Columns[i]; c.as.measured() && c.Unit == "" && c.unitOpen == "" {
+			c.unitOpen = fmt.Sprintf("%s, and the heading %s says nothing", why, measure.Quote(c.Heading))
 		}
 	}
 }

@@ -44,8 +44,14 @@ func textsOf(t *testing.T, s *config.Settings) (*excelize.File, [][]string) {
 // redone is the report after blocks of it were printed again.
 func redone(t *testing.T, e *Earlier, blocks []intake.Block, s *config.Settings) *excelize.File {
 	t.Helper()
+	return redoneAs(t, e, lay(t, blocks, nil, s))
+}
+
+// redoneAs is the report after what is in a run's input was printed again.
+func redoneAs(t *testing.T, e *Earlier, in Input) *excelize.File {
+	t.Helper()
 	var b bytes.Buffer
-	if err := e.Redo(&b, lay(t, blocks, nil, s)); err != nil {
+	if err := e.Redo(&b, in); err != nil {
 		t.Fatal(err)
 	}
 	f, err := excelize.OpenReader(&b)

@@ -3,7 +3,6 @@ package report
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -47,20 +46,7 @@ func redoneOnce(t *testing.T, s *config.Settings) *excelize.File {
 	blocks, _ := e.Blocks(e.Codes[:1], s)
 	in := lay(t, blocks, nil, s)
 	in.Account.Other = e.Run()
-	path := filepath.Join(t.TempDir(), "redo.xlsx")
-	out, err := os.Create(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := errors.Join(e.Redo(out, in), out.Close()); err != nil {
-		t.Fatal(err)
-	}
-	f, err := excelize.OpenFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { f.Close() })
-	return f
+	return redoneAs(t, e, in)
 }
 
 // TestOwnSheetWithAReportsName: a sheet of somebody's own that is called like those that a redo adds is told of as any other, and is taken for no run: nothing is said of an

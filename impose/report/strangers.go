@@ -63,19 +63,19 @@ func (e *Earlier) above(sheet string, r *table.Row) (list problem.List) {
 }
 
 // stray is a note of what a cell says that stands where there is nothing to read.
-func (e *Earlier) stray(sheet string, row int, c *table.Cell, where string) problem.Problem {
+func (e *Earlier) stray(sheet string, row int, c *table.Cell, where whereabouts) problem.Problem {
 	cell := table.Address(c.Col, row)
-	return problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name(), Sheet: sheet, Row: row, Cell: cell}, What: "cell " + cell + where + " and is not read: " + measure.Quote(c.Text),
-		Cause: whyStray[where], Hint: intoTexts}
+	return problem.Problem{Severity: problem.Note, Place: problem.Place{File: e.Name(), Sheet: sheet, Row: row, Cell: cell}, What: "cell " + cell + where.what + " and is not read: " + measure.Quote(c.Text),
+		Cause: where.why, Hint: intoTexts}
 }
 
-// Where such cells stand.
-const (
-	aboveThem  = " stands above the headings"
-	besideThem = " stands beside the headings"
-)
+// whereabouts is where such cells stand, and why nothing is read there.
+type whereabouts struct{ what, why string }
 
-var whyStray = map[string]string{aboveThem: "a table begins with its headings", besideThem: "the report has no such heading"}
+var (
+	aboveThem  = whereabouts{" stands above the headings", "a table begins with its headings"}
+	besideThem = whereabouts{" stands beside the headings", "the report has no such heading"}
+)
 
 // blocksHeads and textsHeads are the headings of the sheets of blocks and of texts, in small letters.
 var blocksHeads, textsHeads = plainHeads(fields((&book{}).blockColumns())), plainHeads(fields((&book{}).textColumns()))

@@ -106,9 +106,7 @@ func Job(j *impose.Job, advice []layout.Advice, to Files) []string {
 	out.say("To print: %s (%s, the first %d on plain paper)", to.PDF, problem.Count(to.Guides+j.Plan.Pages(), "page"), to.Guides)
 	out.say("%s", j.Trimming())
 	replaces := to.replaces(to.Report)
-	switch {
-	case replaces != "":
-	case to.Same && to.Again: // a second redo from the first report knows nothing of the first redo
+	if replaces == "" && to.Same && to.Again { // a second redo from the first report knows nothing of the first redo
 		replaces = " (the same was there already; if its pages were printed, print more from this report, not from the one before it)"
 	}
 	out.say("To sort and pay: %s%s", to.Report, replaces)
