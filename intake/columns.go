@@ -59,10 +59,18 @@ type Column struct {
 	ignored     bool   // the settings say that it is not to be read
 	apart       bool   // it is of a block whose other columns are not read; Double as well
 	set         int    // which block of the row it belongs to, from 1; 0: to all, or to some
-	unlessSame  bool   // where it is empty, what the row's first block has counts
-	some        []int  // the blocks that it belongs to, where these are several and not all
-	sought      bool   // somebody asked already whether it holds measures
-	measures    bool   // and it does
+	ofEmpty     ofEmpty
+	some        []int // the blocks that it belongs to, where these are several and not all
+	sought      bool  // somebody asked already whether it holds measures
+	measures    bool  // and it does
+}
+
+// Blocks are the blocks of a row that the column is read for, from 1, where a row holds several and it is not for all of them.
+func (c Column) Blocks() []int {
+	if c.set > 0 {
+		return []int{c.set}
+	}
+	return c.some
 }
 
 // setUnit takes the unit that a heading names, "" for none.
@@ -119,12 +127,14 @@ type Sheet struct {
 	otherSets []table.Spot // measures that say none beside another block's that do
 	otherUnit string       // which that is
 
-	mixed       bool // two tables beside each other would be read as one, and the rows are of other people
-	countedBy   byte // what counts the texts of a row: letters (A), words (w), else figures
-	namesApart  bool // the names in a row stand each with its text
-	sizeIsSpace bool // a plain Size is the space
-	stockTold   bool // what its name, or the file's, says of its stock
-	misheaded   bool // it is journaling, and not read since its headings are at fault
+	mixed       bool                        // two tables beside each other would be read as one, and the rows are of other people
+	countedBy   byte                        // what counts the texts of a row: letters (A), words (w), else figures
+	namesApart  bool                        // the names in a row stand each with its text
+	sizeIsSpace bool                        // a plain Size is the space
+	stockTold   bool                        // what its name, or the file's, says of its stock
+	saysOfEmpty bool                        // a heading says what an empty cell means
+	cellsAbove  map[int]map[int]*table.Cell // by column and row: the last one above with something in it
+	misheaded   bool                        // it is journaling, and not read since its headings are at fault
 }
 
 // AsJournaling is a table as one of journaling, or nil where its headings say that it is none.
@@ -239,6 +249,7 @@ func (s *Sheet) takeColumns() {
 		}
 	}
 	s.partOthers()
+	s.ofEmpties()
 	s.findRead()
 	for j := range s.Columns {
 		if c := &s.Columns[j]; !c.Double {
@@ -333,7 +344,7 @@ func (s *Sheet) recognise(heading string) (as meaning, unit, guess string) {
 func plainSize(heading string) bool {
 	words := strings.Fields(plainLetters(heading))
 	return len(words) > 0 && words[0] == "size" && !slices.ContainsFunc(words[1:], func(w string) bool {
-		return sideNamed[w] == 0 && !slices.Contains([]string{"x", "by", "and", "wxh", "hxw", "size", "in"}, w)
+		return sideNamed[w] == 0 && !slices.Contains([]string{"x", "by", "and", "wxh", "hxw", "size", "in", "optional", "required", "needed", "if", "any"}, w)
 	})
 }
 
@@ -411,7 +422,7 @@ func (s *Sheet) classify() use {
 	case has(asJournaling) && (has(asName) || spaced):
 		return journaling
 	case !has(asJournaling) && !has(asName) && spaced && (title == "paper" || strings.Contains(title,
-		"leftover") || has(asStock) && (has(asCount) || has(asPrice))):
+		"leftover") || has(asStock) && (has(asCount) || has(asPrice) || s.quantity())):
 		return paper
 	case !has(asJournaling) && spaced && has(asStock) && (title == "paper" || strings.Contains(title, "leftover") || has(asCount)): // whose the paper is
 		return paper
@@ -419,6 +430,12 @@ func (s *Sheet) classify() use {
 		return journaling // its text column is missing: an error, not a sheet of something else
 	}
 	return nothing
+}
+
+// quantity reports a column that says how many there are, of whatever: of sheets in a list of paper.
+func (s *Sheet) quantity() bool {
+	c := s.column(asCopies)
+	return c != nil && slices.Contains([]string{"qty", "quantity", "how many", "anzahl"}, plainLetters(c.Heading))
 }
 
 // missing are the columns that a block cannot do without.

@@ -45,11 +45,25 @@ func countsOf(heading string) counts {
 		return counts{base: [3]string{heading, heading, heading}}
 	}
 	return countsKept.of(heading, func(heading string) (c counts) {
+		plain := withoutAside(heading)
 		for i, of := range [...]func(string) (string, int){byFigures, byLetters, byWords} {
-			c.base[i], c.n[i] = of(heading)
+			if c.base[i], c.n[i] = of(plain); c.n[i] == 0 {
+				c.base[i] = heading
+			}
 		}
 		return c
 	})
+}
+
+// aside matches what a heading says by the way of what to type: its numbers count no blocks. Copies 2 (leave blank for 1), Paper 2, if not as 1.
+var aside = regexp.MustCompile(`(?i)\s*[(\[][^()\[\]]*\b(?:blank|empty|defaults?|same|different|differs|unless|if|e\.?\s?g|for example|like|max|maximum|min|minimum|up to|at most|at least|usually|optional|required)\b[^()\[\]]*[)\]]|\s*[,;:–—-]\s*(?:or\s+|only\s+)?(?:leave|blank|empty|defaults?|if|same as|unless|optional)\b.*$`)
+
+// withoutAside is a heading without what it says by the way.
+func withoutAside(heading string) string {
+	if plain := strings.TrimSpace(aside.ReplaceAllString(heading, "")); plain != "" {
+		return plain
+	}
+	return heading
 }
 
 // numbered takes a heading and its number apart; n is 0 where it has none.

@@ -65,10 +65,13 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case withTuck(c):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for the space that shows, without a tuck", measure.Quote(c.Heading)),
 				"the tuck that the stock needs is added to what stands there", "if the tuck is in it already, take it off, or add a column Tuck that says none")
-		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading), c.as.inBracketsOfSomethingElse(c.Heading):
+		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading), c.as.inBracketsOfSomethingElse(c.Heading) && c.ofEmpty.like == 0:
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"one of its words says so, and the others may say that it is something else", "if it is something else, say so: --column \""+c.Heading+"=nothing\"")
 			s.problems.OnPage("if it is something else, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
+		case s.ofSeveral(c) != "":
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands below %s is read as a whole, and for each of its blocks: %s", measure.Quote(c.Heading), s.ofSeveral(c)), "",
+				fmt.Sprintf("if each block has one of its own, give each a column, like %s 2", c.as))
 		case strange(c):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands in brackets in the heading %s is not understood", measure.Quote(c.Heading)), "",
 				"if it is a unit, name it there so: "+c.as.String()+" (cm)")

@@ -87,6 +87,7 @@ func (b *builder) sheet(s *Sheet) {
 	var hidden []string
 	var idle []table.Spot
 	var unused unused
+	var empties empties
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		if b.stop != nil && b.stop() {
 			return
@@ -134,12 +135,14 @@ func (b *builder) sheet(s *Sheet) {
 		}
 		if len(s.sets) == 0 || e.overflows() {
 			e.build()
+			empties.add(e)
 			continue
 		}
 		var built []int
 		for _, set := range s.sets {
 			if e := (&entry{builder: b, sheet: s, row: r, set: set}); e.filled() {
 				e.build()
+				empties.add(e)
 				built = append(built, set)
 			}
 		}
@@ -151,6 +154,7 @@ func (b *builder) sheet(s *Sheet) {
 	}
 	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	unused.tell(s)
+	empties.tell(s)
 	s.tellOtherSets()
 	s.noteStray()
 	s.attached()
@@ -231,28 +235,13 @@ func (e *entry) cell(m meaning) (*table.Cell, *Column) {
 	if col == nil {
 		return nil, nil
 	}
-	c := e.row.At(col.Index)
-	if c != nil && blank(c) {
-		c = nil
+	if c := e.stands(col); c != nil {
+		return c, col
 	}
-	if c == nil && col.unlessSame && col.set > 0 {
-		if of, first := e.ofFirst(col); of != nil {
-			return of, first
-		}
+	if of, from := e.insteadOfEmpty(col); of != nil {
+		return of, from
 	}
-	return c, col
-}
-
-// ofFirst is what the row's first block has where a block's own cell is empty below a heading that says what that means: Paper 2 (if different).
-func (e *entry) ofFirst(col *Column) (*table.Cell, *Column) {
-	first := e.sheet.columnOf(col.as, e.sheet.sets[0])
-	if first == nil || first == col {
-		return nil, nil
-	}
-	if c := e.row.At(first.Index); c != nil && !blank(c) {
-		return c, first
-	}
-	return nil, nil
+	return nil, col
 }
 
 // blank reports a cell in which nothing can be seen.
@@ -330,7 +319,8 @@ func (e *entry) filled() bool {
 // since it has something that somebody typed for a block.
 func (e *entry) passed() []table.Spot {
 	for _, m := range []meaning{asPage, asWho, asWhere, asWhen, asNote} {
-		if c, col := e.cell(m); c != nil && !c.Covered {
+		col := e.sheet.columnOf(m, e.set)
+		if c := e.stands(col); c != nil && !c.Covered {
 			e.note(nil, "the row was passed over", fmt.Sprintf("it has something in the column %s, but no name, no text and no space", measure.Quote(col.Heading)),
 				"fill them in if a block is meant")
 			return nil

@@ -95,7 +95,6 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 			blocks[c.as]++
 		}
 		c.set = set
-		c.unlessSame = !slices.Contains(asking, c.as) && c.as != asName && c.as != asSurname && unlessSame.MatchString(c.Heading)
 	}
 	for i := range s.Columns {
 		c := &s.Columns[i]
@@ -120,7 +119,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 		}
 		for _, n := range of {
 			switch f := (field{as, n}); {
-			case has[f] || !texts[n] || strings.Contains(c.Heading, "/") && s.holdsSlash(c): // one of its own, or none at all, or Page 1/2 above Beach/Garden
+			case has[f] || !texts[n] || s.cellWith(c, partsBlocks) != "": // one of its own, or none at all, or Page 1/2 above Beach/Garden
 				spare[i] = true
 			case c.some != nil:
 				has[f] = true
@@ -147,18 +146,28 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 	return spare
 }
 
-// unlessSame matches a heading that says that an empty cell below it means the same as in the first block, and nothing else: not "leave blank for one". A text, a title and a
-// measure are each block's own: a block begins by them.
-var unlessSame = regexp.MustCompile(`(?i)\b(if (it('|’)?s |it is |they are |only )?(different|differs?|not (the )?same)|when it differs|unless (the )?same|same as (in |for )?(the )?(block |text |no\.? |#)?(1|one|first|A))\b|\b(blank|empty) if (the )?same\s*[)\]]?\s*$`)
+// partsBlocks matches a cell that says what two blocks have, one after the other: Beach/Garden; mayPart one that may.
+var (
+	partsBlocks = regexp.MustCompile(`[/|;\n]`)
+	mayPart     = regexp.MustCompile(`(?i)[,&+]|\b(?:and|und|et|y)\b`)
+)
 
-// holdsSlash reports a column with a cell that may be of two blocks.
-func (s *Sheet) holdsSlash(c *Column) bool {
-	for _, cell := range s.below(c) {
-		if cell.Kind == table.Text && strings.Contains(cell.Text, "/") {
-			return true
+// cellWith is the first cell of a column that matches, with where it stands; "": there is none.
+func (s *Sheet) cellWith(c *Column, what *regexp.Regexp) string {
+	for row, cell := range s.below(c) {
+		if cell.Kind == table.Text && what.MatchString(strings.TrimSpace(cell.Text)) {
+			return table.Address(c.Index, row) + " " + measure.Quote(line(cell.Text))
 		}
 	}
-	return false
+	return ""
+}
+
+// ofSeveral is a cell of a column for several blocks of a row that may say what each of them has, and is read as a whole for all: Page 1 & 2 above Beach and Garden.
+func (s *Sheet) ofSeveral(c *Column) string {
+	if _, of := s.countsTogether(c.Heading); of == nil || len(s.sets) < 2 || c.told || c.set > 0 || !c.reads() {
+		return ""
+	}
+	return s.cellWith(c, mayPart)
 }
 
 // lettersInOrder reports letters that count texts, A and hardly fewer than the last: not Text W and Text H.
@@ -332,11 +341,16 @@ func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
 			with = append(with, strconv.Itoa(n))
 			filled = filled || below[s.Columns[i].Index] != 0
 		}
-		if _, shared := s.read[field{m, 0}]; len(with) == 0 || len(without) == 0 || !filled || !shared && (m.measured() || len(with) == 1) {
+		i, shared := s.read[field{m, 0}]
+		if len(with) == 0 || len(without) == 0 || !filled || !shared && (m.measured() || len(with) == 1) {
 			continue // what has no measure is held by its row, and one may be another than the usual
 		}
 		found = true
-		s.problems.Add(at, fmt.Sprintf("of the blocks of a row %s %s a column for %s, and %s none", problem.And(with), problem.Noun(len(with), "has|have"), m, problem.And(without)+" "+problem.Noun(len(without), "has|have")),
+		beside := ""
+		if shared {
+			beside = " but " + measure.Quote(s.Columns[i].Heading) + ", which names none of them"
+		}
+		s.problems.Add(at, fmt.Sprintf("of the blocks of a row %s %s a column for %s, and %s none%s", problem.And(with), problem.Noun(len(with), "has|have"), m, problem.And(without)+" "+problem.Noun(len(without), "has|have"), beside),
 			"it cannot be told what is meant for the others", fmt.Sprintf("give each block a column for it, like %s %s; or all of them one without a number", m, without[0]))
 		s.problems.OnPage("give each block a column for it in the file, or all of them one without a number, and take the file in again")
 	}

@@ -226,7 +226,7 @@ func TestPaperOfSomebody(t *testing.T) {
 func TestUnlessSame(t *testing.T) {
 	const rows = "Ada Lind,In May,In June,4 x 2,vellum,\nBo Mu,In July,In August,4 x 2,vellum,clear sticker\n"
 	for heading, same := range map[string]bool{"Paper 2 (leave blank if same as 1)": true, "Paper 2 (if different)": true, "Paper 2 (only if not same)": true, "Paper 2 (blank if same)": true, "Paper 2": false,
-		"Paper 2 (leave blank for the usual)": false, "Paper 2 (if other than usual)": false, "Paper 2 (blank if none)": false, "Paper 2 (leave blank if same as 3)": false, "Paper 2 (same as previous)": false} {
+		"Paper 2 (leave blank for the usual)": false, "Paper 2 (if other than usual)": false, "Paper 2 (blank if none)": false, "Paper 2 (leave blank if same as 3)": false, "Paper 2 (same as previous)": true} {
 		data := "Name,Text 1,Text 2,Space,Paper 1," + heading + "\n" + rows
 		job, said := readTables(t, nil, "a.csv", data)
 		if want := map[bool]string{true: "vellum", false: intaketest.Home().Default}[same]; len(job.Blocks) != 4 || job.Blocks[0].Stock != "vellum" || job.Blocks[1].Stock != want || job.Blocks[3].Stock != "clear sticker" {

@@ -60,7 +60,7 @@ var (
 // findTogether looks for the first counts that follow each other.
 func findTogether(heading string) (t together) {
 	t.base = heading
-	words := tokens.FindAllString(heading, -1)
+	words := tokens.FindAllString(withoutAside(heading), -1)
 	for i := 0; i < len(words); i++ {
 		n, kind := countToken(words[i])
 		if kind == 0 {
@@ -82,7 +82,7 @@ func findTogether(heading string) (t together) {
 			case lower == "to" || lower == "-" || lower == "–":
 				through = true
 				continue
-			case betweenCounts[lower]:
+			case betweenCounts[lower], i > 0 && strings.EqualFold(words[i-1], words[k]), strings.EqualFold(words[i+1], words[k]): // Page 1 / Page 2, first page and second page
 				continue
 			}
 			break

@@ -290,8 +290,8 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 			}
 		}
 	}
-	if e.set > 0 {
-		t.likeFirst(e, &r)
+	if !blank {
+		t.insteadOfEmpties(e, &r)
 	}
 	too := t.unitToo
 	for _, above := range []string{e.unitAbove(), e.unitWithin()} { // as unitOpen has it
@@ -308,18 +308,18 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 	return r
 }
 
-// likeFirst takes down for a block of a row what its first block has, where the block's own cell is empty and the heading says that this means the same.
-func (t *scribe) likeFirst(e *entry, r *TypedRow) {
-	for i := range e.sheet.Columns {
-		col := &e.sheet.Columns[i]
-		if !col.unlessSame || col.Double || col.set != e.set {
+// insteadOfEmpties takes down what empty cells mean whose headings say it: a desk's own headings say nothing of that.
+func (t *scribe) insteadOfEmpties(e *entry, r *TypedRow) {
+	if !e.sheet.saysOfEmpty {
+		return
+	}
+	for _, m := range usuals {
+		col := e.sheet.columnOf(m, e.set)
+		if col == nil || e.stands(col) != nil {
 			continue
 		}
-		if own := e.row.At(col.Index); own != nil && !blank(own) {
-			continue
-		}
-		if of, first := e.ofFirst(col); of != nil {
-			r.Cells, r.At = append(r.Cells, Field{t.heading(first), t.text(e, of, first)}), append(r.At, col.Index)
+		if c, from := e.insteadOfEmpty(col); c != nil {
+			r.Cells, r.At = append(r.Cells, Field{t.heading(from), t.text(e, c, from)}), append(r.At, col.Index)
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 
 	"tuckmark/config/problem"
 	"tuckmark/impose"
@@ -169,6 +170,13 @@ func Columns(list []intake.Column) (lines []string) {
 			said = " is not read"
 		case c.Unit != "":
 			said += ", in " + c.Unit
+		}
+		if of := c.Blocks(); len(of) > 0 && c.As != "" && !c.Double {
+			var blocks []string
+			for _, n := range of {
+				blocks = append(blocks, strconv.Itoa(n))
+			}
+			said += ", of " + problem.Noun(len(of), "block|blocks") + " " + problem.And(blocks)
 		}
 		lines = append(lines, fmt.Sprintf("  Column %s, “%s”,%s.", c.Letter(), c.Heading, said))
 	}
