@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 
+	"golang.org/x/text/unicode/norm"
+
 	"tuckmark/config/measure"
 )
 
@@ -88,7 +90,7 @@ func worded(heading string) (base string, n int) {
 var beforeCount = regexp.MustCompile(`(?i)[\s,]+(?:for|of|no|nr|num|number)$`)
 
 func byFigures(heading string) (base string, n int) {
-	if m := numberLast.FindStringSubmatch(heading); m != nil {
+	if m := numberLast.FindStringSubmatch(heading); m != nil && !outOf.MatchString(m[1]) {
 		n, _ = strconv.Atoi(m[2])
 		if of := ofBlock.FindStringSubmatch(m[1]); of != nil {
 			m[1] = of[1]
@@ -99,6 +101,63 @@ func byFigures(heading string) (base string, n int) {
 		if m := first.FindStringSubmatch(heading); m != nil {
 			n, _ = strconv.Atoi(m[1])
 			return m[2], n
+		}
+	}
+	return byOneToken(heading)
+}
+
+var (
+	cardinals = []string{"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
+	beforeOne = wordsOf("t text block story entry photo picture spot box journaling journalling no nr num number for of on in the # ( [ { - – — , . : / _")
+	behindOne = wordsOf("text block story entry photo picture spot box journaling journalling one s ) ] } - – — , . : / _ ? *")
+	romans    = []string{"I", "II", "III", "IV", "", "VI", "VII", "VIII"} // V and X may be anything
+	outOf     = regexp.MustCompile(`(?i)\d\s+(?:of|out of)$`)             // the count before it is meant: Stock 1 of 3
+)
+
+// byOneToken finds the one count of a heading wherever it stands, where the rest says plainly what the column is: 1 Stock, Stock (first), Text 2's stock, Stock 1 of 3, Stock two.
+func byOneToken(heading string) (base string, n int) {
+	if synonyms[plainLetters(heading)] != asUnknown { // First name
+		return heading, 0
+	}
+	words := tokens.FindAllString(strings.NewReplacer("'", " ", "’", " ", "_", " ").Replace(norm.NFKC.String(heading)), -1)
+	at := -1
+	for i, w := range words {
+		k, kind := countToken(w)
+		if c := slices.Index(cardinals, strings.ToLower(w)); c >= 0 {
+			k, kind = c+1, 'w'
+		} else if c := slices.Index(romans, w); c >= 0 && w != "" {
+			k, kind = c+1, 'w'
+		}
+		if kind != '1' && kind != 'w' {
+			continue
+		}
+		if at >= 0 {
+			if i != at+2 || strings.ToLower(words[at+1]) != "of" || k < n {
+				return heading, 0
+			}
+			return withoutToken(heading, slices.Delete(words, at+1, i+1), at, n)
+		}
+		at, n = i, k
+	}
+	if at < 0 {
+		return heading, 0
+	}
+	return withoutToken(heading, words, at, n)
+}
+
+// withoutToken is a heading without its count, and that, where the rest is plain.
+func withoutToken(heading string, words []string, at, n int) (string, int) {
+	front, end := at, at+1
+	for front > 0 && beforeOne[strings.ToLower(words[front-1])] {
+		front--
+	}
+	for end < len(words) && behindOne[strings.ToLower(words[end])] {
+		end++
+	}
+	for _, part := range [][2]int{{front, end}, {at, end}, {front, at + 1}, {at, at + 1}} { // The text itself may be what is counted
+		base := strings.Join(slices.Concat(words[:part[0]], words[part[1]:]), " ")
+		if as, _, guess := recognise(base); as != asUnknown && guess == "" && as != asName && as != asSurname {
+			return base, n
 		}
 	}
 	return heading, 0

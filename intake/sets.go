@@ -317,6 +317,9 @@ func otherWords(heading string) string {
 // ofEach are what every block has, be it the usual one.
 var ofEach = []meaning{asSpace, asWidth, asHeight, asStock, asPage, asCopies}
 
+// eachMay are what each block of a row may have a column of its own for.
+var eachMay = []meaning{asSpace, asWidth, asHeight, asStock, asPage, asCopies, asTitle, asTuck, asInset, asFont, asSize, asAlign, asInk, asPageColour, asTurn}
+
 // owns reports a block of a row that has a column of its own for a field.
 func (s *Sheet) owns(m meaning, set int) bool {
 	_, own := s.read[field{m, set}]
@@ -329,7 +332,7 @@ func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
 	if len(s.sets) < 2 {
 		return false
 	}
-	for _, m := range ofEach {
+	for _, m := range eachMay {
 		var with, without []string
 		filled := false
 		for _, n := range s.sets {
@@ -342,8 +345,13 @@ func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
 			filled = filled || below[s.Columns[i].Index] != 0
 		}
 		i, shared := s.read[field{m, 0}]
-		if len(with) == 0 || len(without) == 0 || !filled || !shared && (m.measured() || len(with) == 1) {
+		if len(with) == 0 || len(without) == 0 || !filled || !shared && (!slices.Contains(ofEach, m) || m.measured() || len(with) == 1) {
 			continue // what has no measure is held by its row, and one may be another than the usual
+		}
+		if !slices.Contains(ofEach, m) {
+			s.problems.Note(at, fmt.Sprintf("%s is taken for %s of %s, which %s no column for it", measure.Quote(s.Columns[i].Heading), m, problem.Noun(len(without), "block|blocks")+" "+problem.And(without), problem.Noun(len(without), "has|have")), "",
+				fmt.Sprintf("if it is that of one block only, number it so, like %s %s", m, without[0]))
+			continue
 		}
 		found = true
 		beside := ""

@@ -82,7 +82,7 @@ func findTogether(heading string) (t together) {
 			case lower == "to" || lower == "-" || lower == "–":
 				through = true
 				continue
-			case betweenCounts[lower], i > 0 && strings.EqualFold(words[i-1], words[k]), strings.EqualFold(words[i+1], words[k]): // Page 1 / Page 2, first page and second page
+			case betweenCounts[lower], i > 0 && strings.EqualFold(words[i-1], words[k]) && synonyms[lower] != asUnknown, strings.EqualFold(words[i+1], words[k]) && synonyms[lower] != asUnknown: // Page 1 / Page 2, first page and second page
 				continue
 			}
 			break

@@ -272,6 +272,13 @@ func anotherText(heading string) bool {
 	return slices.ContainsFunc(strings.Fields(plainLetters(heading)), func(w string) bool { return synonyms[w] == asJournaling })
 }
 
+// textCounted reports a heading that is that of a text but for a number, wherever that begins: Text 0, Text.1.
+func textCounted(heading string) bool {
+	base, n := numbered(strings.Replace(heading, " 0", " 1", 1))
+	as, _, guess := recognise(base)
+	return n > 0 && as == asJournaling && guess == ""
+}
+
 // headedBefore is the heading that a column had in the file that a desk took it from, where it could not keep that.
 func headedBefore(heading string) string {
 	if !Made(heading) {
