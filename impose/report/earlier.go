@@ -242,7 +242,8 @@ func (e *Earlier) added(rows []*table.Row) (list problem.List) {
 	var unread []string
 	for i := range e.texts.Columns {
 		c := &e.texts.Columns[i]
-		if c.As == "" && !slices.Contains(own, c.Heading) && slices.ContainsFunc(rows, func(r *table.Row) bool { return textAt(r, c.Index) != "" }) {
+		ours := slices.ContainsFunc(own, func(heading string) bool { return e.column(heading) == c.Index })
+		if c.As == "" && !ours && slices.ContainsFunc(rows, func(r *table.Row) bool { return textAt(r, c.Index) != "" }) {
 			unread = append(unread, measure.Quote(c.Heading))
 		}
 	}

@@ -10,6 +10,7 @@ import (
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
+	"tuckmark/intake"
 	"tuckmark/intake/table"
 )
 
@@ -172,7 +173,7 @@ func (e *Earlier) overTexts() (list problem.List) {
 		}
 	}
 	for _, c := range besideHeadings(head, textsHeads) {
-		if !filled[c.Col] { // else it is a column that is read, or told of where its blocks are printed again
+		if !filled[c.Col] && !e.reads(c.Col) { // else it is a column that is read, or told of where its blocks are printed again
 			list = append(list, e.stray(e.texts.Name, head.N, &c, besideThem))
 		}
 	}
@@ -182,6 +183,11 @@ func (e *Earlier) overTexts() (list problem.List) {
 		}
 	}
 	return list
+}
+
+// reads reports a column of the sheet of texts that has a heading of the form's, also one that somebody has added. What only has a word of such a heading in it may be a sentence.
+func (e *Earlier) reads(col int) bool {
+	return slices.ContainsFunc(e.texts.Columns, func(c intake.Column) bool { return c.Index == col && c.As != "" && c.Guess == "" && !c.Double })
 }
 
 // isOverTexts reports a note of such a remark.

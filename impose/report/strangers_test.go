@@ -170,3 +170,44 @@ func TestBesideThePaper(t *testing.T) {
 		t.Errorf("it is said\n%q, want\n%q", said, want)
 	}
 }
+
+// TestHeadingsInOtherLetters: a heading that is read is not told as one that is not, in whatever letters it is typed, and nor is one of the form's that somebody has added.
+func TestHeadingsInOtherLetters(t *testing.T) {
+	s := builtInSettings(t)
+	raw, rows := textsOf(t, s)
+	raw.Close()
+	own := rows[0]
+	for _, head := range append(slices.Clone(own), "Copies", "Turn", "Width (in)") {
+		for _, as := range []string{strings.ToLower(head), " " + strings.ToUpper(head)} {
+			f, _ := textsOf(t, s)
+			col := len(own)
+			if n := slices.Index(own, head); n >= 0 {
+				col = n
+			}
+			at, _ := excelize.ColumnNumberToName(col + 1)
+			if err := f.SetCellStr(Texts, at+"1", as); err != nil {
+				t.Fatal(err)
+			}
+			e, said := saidOf(t, f)
+			f.Close()
+			_, found := e.Blocks([]string{"OH-1"}, s)
+			for _, p := range found {
+				said = append(said, p.What)
+			}
+			for _, what := range said {
+				if strings.Contains(what, "not read") {
+					t.Errorf("%q: %s", as, what)
+				}
+			}
+		}
+	}
+	f, _ := textsOf(t, s) // what is none of them is still told
+	defer f.Close()
+	at, _ := excelize.ColumnNumberToName(len(own) + 1)
+	if err := f.SetCellStr(Texts, at+"1", "in blue"); err != nil {
+		t.Fatal(err)
+	}
+	if _, said := saidOf(t, f); len(said) != 1 || !strings.Contains(said[0], "is not read: “in blue”") {
+		t.Error(said)
+	}
+}
