@@ -6,6 +6,7 @@
 //	picture.go  draw's pictures of blocks and pieces with text in them; webfont.go the fonts that it is set in
 //	plain.go    the blocks on plain paper
 //	reading.go  what people send back: each line is an answer, a part of one, or told
+//	codes.go    the blocks that a line names, and those that a range of codes means
 //	answers.go  what answers come to for the rows of the job
 //	places.go   where answers find their rows
 //	given.go    texts and spaces among that, which are put into their rows

@@ -5,29 +5,13 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"unicode"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
 )
 
-// What stands around codes in letters: signs that nobody sees, and what pages of a browser are made of.
-const (
-	unseen = `\x{ad}\x{200b}-\x{200f}\x{202a}-\x{202e}\x{2060}-\x{2069}\x{feff}`
-	tag    = `</?[A-Za-z][^<>]*>`
-)
-
 var (
-	// A block's code, wherever it stands; what follows must be neither a letter nor a digit.
-	codeForm = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}])([a-z]{1,12})[` + unseen + `]*[-‐‑‒–—−－][` + unseen + `]*([0-9]{1,6})`)
-	// A code without its hyphen, which is taken for one where an answer begins so.
-	looseForm = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})([\s:,;\])*]*(?:[:]|\b(?:ok|okay|change|text|space)\b))`)
-	// What people and their programs put before a code without meaning anything by it: signs of quoting, bullets, numbers of a list, brackets,
-	// elements of a page, the time and who wrote in a chat, "Block".
-	plainBefore = regexp.MustCompile(`(?i)^(?:[\s>|*•·–—\[("“#_` + unseen + `-]|` + tag + `|[0-9]{1,3}[.)]\s|(?:block|re:?)\s|` +
-		`(?-i:\p{Lu}\p{L}{0,11}>)|` + // who is quoted
-		`\[?(?:[0-9]{1,4}[./-][0-9]{1,2}[./-][0-9]{1,4},?\s)?[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?:\s?[ap]m)?\]?(?:\s-)?(?:\s(?-i:\p{Lu}[\p{L}.'’-]*(?:\s\p{Lu}[\p{L}.'’-]*){0,2}):)?\s)*$`)
 	// What stands between a code and what is said of its block.
 	between = `(?:[\s:,;.\])*_="”'’/|–—` + unseen + `-]|` + tag + `)*`
 	// "1f0c99ab change: spell Marie with ie", "ok"; without its fingerprint it still counts.
@@ -83,6 +67,7 @@ type reading struct {
 	near     bool                  // and no empty line came since
 	last     []int                 // the line of each answer in which it ends
 	unread   []unreadLine
+	ranged   int // rows that were meant and not named
 }
 
 type unreadLine struct {
@@ -122,44 +107,12 @@ func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, pro
 	return r.list, r.problems
 }
 
-// named is a block's code in a line: where it begins and where what is said behind it does.
-type named struct {
-	code     string
-	from, to int
-}
-
-// codes are those in a line that are known, and any other that it begins with.
-func (r *reading) codes(line string) (out []named) {
-	for _, m := range codeForm.FindAllStringSubmatchIndex(line, -1) {
-		after := strings.TrimLeft(line[m[5]:], "\u00ad\u200b\u200c\u200d\u2060\ufeff")
-		if strings.IndexFunc(after, letter) == 0 {
-			continue
-		}
-		n := named{codeOf(line[m[2]:m[3]], line[m[4]:m[5]]), m[2], m[5]}
-		// What is meant without meaning anything is short: a line of nothing but codes that nobody has is looked through once, not once for each.
-		if r.known[n.code] || len(out) == 0 && m[2] <= maxAnswer && plainBefore.MatchString(line[:m[2]]) {
-			out = append(out, n)
-		}
-	}
-	return out
-}
-
-// codeOf is a block's code as it is written here: large, with a plain hyphen, whose number begins with no nought.
-func codeOf(letters, number string) string {
-	if number = strings.TrimLeft(number, "0"); number == "" {
-		number = "0"
-	}
-	return strings.ToUpper(letters) + "-" + number
-}
-
-func letter(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
-
 // line reads a line, in which white space is single spaces.
 func (r *reading) line(number int, line string) {
 	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
 		line = m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
 	}
-	codes := r.codes(line)
+	codes := r.codes(number, line)
 	switch {
 	case emptyLine.MatchString(line):
 		r.open, r.near = false, false
@@ -231,7 +184,7 @@ func (r *reading) answers(number int, line string, codes []named) bool {
 	first := codes[0]
 	before, behind := strings.TrimLeft(line[:first.from], "> |"), line[first.to:]
 	plain := plainBefore.MatchString(line[:first.from])
-	clear := plain && !struckOut.MatchString(line) // whether an ok would be beyond doubt
+	clear := plain && !struckOut.MatchString(line) && !reservation.MatchString(before) // whether an ok would be beyond doubt
 	other := otherForm.FindStringSubmatch(behind)
 	switch {
 	case r.open && !plain && strings.ContainsFunc(before, letter):
@@ -239,7 +192,7 @@ func (r *reading) answers(number int, line string, codes []named) bool {
 	case answerForm.MatchString(behind) || other[1] != "":
 	case !r.known[first.code] && (r.known != nil || behind == ""):
 		return false // it only looks like a code
-	case r.open && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter):
+	case r.open && !message.MatchString(line) && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter):
 		return false
 	}
 	if clear && givenForm.MatchString(behind) {
@@ -248,18 +201,27 @@ func (r *reading) answers(number int, line string, codes []named) bool {
 		return true
 	}
 	var same []string // codes that have one answer
-	for i, p := range parts(line, codes) {
-		if same = append(same, p.code); len(p.aside) == 0 && joins.MatchString(p.body) && p.to+len(p.body) < len(line) {
+	begins := true    // they are the first of the line
+	from, doubt := 0, false
+	list := parts(line, codes)
+	for i, p := range list {
+		if len(same) == 0 {
+			from, doubt = p.from, false
+		}
+		same, doubt = append(same, p.all()...), doubt || p.doubt
+		if len(p.aside) == 0 && p.to+len(p.body) < len(line) && (joins.MatchString(p.body) || list[i+1].ranged) {
 			continue
 		}
 		said := p.body
-		if i < len(same) && !plain && strings.ContainsFunc(before, letter) { // the line's first answer, and something is said before it
+		if begins && !plain && strings.ContainsFunc(before, letter) { // the line's first answer, and something is said before it
 			said = " change: " + before + line[first.from:p.to] + p.body
+		} else if doubt && okForm(said) {
+			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
 		r.said(same, said, number, clear)
 		clear = clear && (r.list[len(r.list)-1].OK || ends.MatchString(p.body))
 		r.aside(number, line, p.aside)
-		same = nil
+		same, begins = nil, false
 	}
 	return true
 }
@@ -274,7 +236,7 @@ func parts(line string, codes []named) (out []part) {
 				behind = line[n.to:codes[i+1].from]
 			}
 			begins := answerForm.MatchString(behind) || colon.MatchString(behind) || otherForm.FindStringSubmatch(behind)[1] != ""
-			if !begins && (len(p.aside) > 0 || !joins.MatchString(body) && !okForm(body)) {
+			if !begins && (len(p.aside) > 0 || !n.ranged && !joins.MatchString(body) && !okForm(body)) {
 				p.aside = append(p.aside, n)
 				continue
 			}
@@ -330,18 +292,21 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 
 // aside takes codes that are named in what is said of another block. They come before that one's answer, which may go on.
 func (r *reading) aside(number int, line string, codes []named) {
-	begins := len(codes) > 0 && plainBefore.MatchString(line[:codes[0].from])
-	line = strings.TrimSpace(line)
-	if len(line) > maxAnswer {
-		line = strings.ToValidUTF8(line[:maxAnswer], "") + "…"
+	begins := len(codes) > 0 && (plainBefore.MatchString(line[:codes[0].from]) || nameBefore.MatchString(line[:codes[0].from]))
+	said := strings.TrimSpace(line)
+	if len(said) > maxAnswer {
+		said = strings.ToValidUTF8(said[:maxAnswer], "") + "…"
 	}
 	for i, n := range codes {
-		at := len(r.list) - 1
-		if !r.known[n.code] || r.list[at].Code == n.code {
-			continue
+		begins = begins && (i == 0 || n.ranged || joins.MatchString(line[codes[i-1].to:n.from]))
+		for _, code := range n.all() {
+			at := len(r.list) - 1
+			if !r.known[code] || r.list[at].Code == code {
+				continue
+			}
+			a := Answer{Code: code, Change: said, File: r.file, Line: number, Aside: true, begins: begins}
+			r.list, r.last = slices.Insert(r.list, at, a), slices.Insert(r.last, at, number)
 		}
-		a := Answer{Code: n.code, Change: line, File: r.file, Line: number, Aside: true, begins: begins && i == 0}
-		r.list, r.last = slices.Insert(r.list, at, a), slices.Insert(r.last, at, number)
 	}
 }
 

@@ -1,0 +1,150 @@
+package proof
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"tuckmark/config/problem"
+)
+
+// What stands around codes in letters: signs that nobody sees, what pages of a browser are made of, the hyphens there are.
+const (
+	unseen  = `\x{ad}\x{200b}-\x{200f}\x{202a}-\x{202e}\x{2060}-\x{2069}\x{feff}`
+	tag     = `</?[A-Za-z][^<>]*>`
+	hyphens = `-‐‑‒–—−－`
+)
+
+// What a chat, or a mail that quotes one, puts before what somebody says: when, and who.
+const (
+	day     = `[0-9]{1,4}[./-][0-9]{1,2}[./-][0-9]{1,4}`
+	hour    = `[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?:\s?[ap]\.?m\b\.?)?`
+	moment  = `[\[(<]?(?:` + day + `,?\s)?` + hour + `(?:,?\s` + day + `)?[\])>]?(?:\s[-–—])?`
+	capital = `\p{Lu}[\p{L}.'’-]*`
+	someone = `(?-i:(?:~\s?)?` + capital + `(?:\s(?:(?:van|von|de|der|den|da|di|del|la|le|al|bin|ter|ten)\s)*` + capital + `){0,3}|\+[0-9][0-9\s-]{5,18}):`
+)
+
+var (
+	// A block's code, wherever it stands; what follows must be neither a letter nor a digit.
+	codeForm = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}])([a-z]{1,12})[` + unseen + `]*[` + hyphens + `][` + unseen + `]*([0-9]{1,6})`)
+	// A code without its hyphen, which is taken for one where an answer begins so.
+	looseForm = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})([\s:,;\])*]*(?:[:]|\b(?:ok|okay|change|text|space)\b))`)
+	// What people and their programs put before a code without meaning anything by it: signs of quoting, bullets, numbers of a list, brackets,
+	// elements of a page, the time and who wrote in a chat, "Block".
+	plainBefore = regexp.MustCompile(`(?i)^(?:[\s>|*•·–—\[("“#_` + unseen + `-]|` + tag + `|[0-9]{1,3}[.)]\s|(?:block|re:?)\s|` +
+		`(?-i:\p{Lu}\p{L}{0,11}>)|` + // who is quoted
+		moment + `(?:\s` + someone + `)?\s)*$`)
+	// A message of a chat begins what is said anew, whatever stands above it.
+	message = regexp.MustCompile(`(?i)^[\s>|*` + unseen + `-]*` + moment + `\s` + someone + `\s`)
+	// A name alone may be any word: "Anna: AN-2 larger", "Never: AN-2 ok".
+	nameBefore = regexp.MustCompile(`^[\s>|*` + unseen + `-]*(?:~\s?)?[^\s:;,.!?]+(?:\s[^\s:;,.!?]+){0,3}\s?:\s*$`)
+
+	// What stands between two codes that mean those between them as well.
+	upTo = regexp.MustCompile(`(?i)^[` + unseen + `]*\s?(?:(?:up\s)?to|through|thru|until|till|[` + hyphens + `]|\.{2,3}|…)\s?[` + unseen + `]*$`)
+	// The second of them as a number alone: "AN-1-3", "AN-1 through 3", and "AN-1 to 3: larger" - but not "AN-1 to 4 in wide".
+	upToNumber = regexp.MustCompile(`(?i)^(?:([` + hyphens + `]|\s(?:through|thru)\s)([0-9]{1,6})|(\s(?:(?:up\s)?to|until|till|[` + hyphens + `])\s)([0-9]{1,6})(?:\s?:|\s(?:ok|okay|change)\b))`)
+	// What may not follow such a number: it is a date, a size or another number.
+	goesOn = regexp.MustCompile(`^(?:[\p{L}\p{N}%″"]|[` + hyphens + `./,:×][0-9])`)
+)
+
+// mostBetween is how far the codes of a range may be from each other, mostRanged how many rows a file may mean without naming them: more is a slip, or no letter of a person.
+const (
+	mostBetween = 999
+	mostRanged  = 20_000
+)
+
+// named is a block's code in a line: where it begins and where what is said behind it does.
+type named struct {
+	code     string
+	from, to int
+	between  []string // the codes of the rows between it and the one before it, where both are named as a range
+	ranged   bool
+	doubt    bool // it may be meant otherwise
+}
+
+// all are the codes that are meant.
+func (n *named) all() []string { return append(n.between, n.code) }
+
+// codes are those in a line that are known, and any other that it begins with.
+func (r *reading) codes(number int, line string) (out []named) {
+	for _, m := range codeForm.FindAllStringSubmatchIndex(line, -1) {
+		after := strings.TrimLeft(line[m[5]:], "\u00ad\u200b\u200c\u200d\u2060\ufeff")
+		if strings.IndexFunc(after, letter) == 0 {
+			continue
+		}
+		n := named{code: codeOf(line[m[2]:m[3]], line[m[4]:m[5]]), from: m[2], to: m[5]}
+		// What is meant without meaning anything is short: a line of nothing but codes that nobody has is looked through once, not once for each.
+		if r.known[n.code] || len(out) == 0 && m[2] <= maxAnswer && plainBefore.MatchString(line[:m[2]]) {
+			if len(out) > 0 {
+				last := out[len(out)-1]
+				if n.from >= last.to && n.from-last.to < 40 && upTo.MatchString(line[last.to:n.from]) {
+					n.doubt = last.ranged // "AN-1 - AN-3 - AN-5" may be a list
+					r.span(number, last.code, &n)
+				}
+			}
+			out = append(out, n)
+			if n, ok := bareEnd(line, n); ok {
+				if r.span(number, out[len(out)-1].code, &n); n.ranged {
+					out = append(out, n)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// bareEnd is the end of a range that is a number alone, behind its first code.
+func bareEnd(line string, first named) (n named, ok bool) {
+	m := upToNumber.FindStringSubmatchIndex(line[first.to:min(len(line), first.to+40)])
+	if m == nil {
+		return n, false
+	}
+	from, to := m[4], m[5]
+	if from < 0 {
+		from, to = m[8], m[9]
+	}
+	n = named{from: first.to + from, to: first.to + to, doubt: true}
+	n.code = codeOf(letters(first.code), line[n.from:n.to])
+	return n, !goesOn.MatchString(line[n.to:])
+}
+
+// span has a code mean those between it and the one before it as well.
+func (r *reading) span(number int, from string, n *named) {
+	a, first := split(from)
+	b, last := split(n.code)
+	if a != b || first >= last || last-first > mostBetween || !r.known[from] || !r.known[n.code] {
+		return
+	}
+	n.ranged = true
+	for k := first + 1; k < last; k++ {
+		code := fmt.Sprintf("%s-%d", a, k)
+		if !r.known[code] {
+			continue
+		}
+		if r.ranged++; r.ranged > mostRanged {
+			r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d means rows that it does not name: those between %s and %s; they are left out, since the file has too many such lines", number, from, n.code), "",
+				"write a line for each of them")
+			return
+		}
+		n.between = append(n.between, code)
+	}
+}
+
+// split are the letters of a code and its number.
+func split(code string) (who string, n int) {
+	who, number, _ := strings.Cut(code, "-")
+	n, _ = strconv.Atoi(number)
+	return who, n
+}
+
+// codeOf is a block's code as it is written here: large, with a plain hyphen, whose number begins with no nought.
+func codeOf(letters, number string) string {
+	if number = strings.TrimLeft(number, "0"); number == "" {
+		number = "0"
+	}
+	return strings.ToUpper(letters) + "-" + number
+}
+
+func letter(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
