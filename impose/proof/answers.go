@@ -30,6 +30,7 @@ type Answer struct {
 	Taken *problem.Place // the row that the text or the space was put into, once it was
 	Row   *problem.Place // the row that was looked at, once Give has found it; answers may have changed it since
 	doubt bool           // what was wanted of another person's block that says the same
+	after *Answer        // the ok to its code that comes after it, which may be another row's
 }
 
 // gives reports an answer that gives a text or a space.
@@ -187,6 +188,9 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 			wish = ": " + measure.Quote(a.Change)
 		}
 		switch {
+		case a.after != nil:
+			o.Problems.Note(at, fmt.Sprintf("line %d wants a change in %s%s; the ok in line %d of %s, which comes after it, may be about another row", a.Line, a.Code, wish, a.after.Line, a.after.File),
+				"rows were put in or taken out while answers came, and codes move with them", "look whether the row that it is about is as it should be, and take the line out of the answers")
 		case b == nil:
 			o.Problems.Note(at, fmt.Sprintf("line %d answers for %s, which is not among the blocks%s", a.Line, a.Code, wish),
 				"the row is gone, or the answers are those of another job", "check that the answers belong to this job")
@@ -202,7 +206,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 }
 
 // match finds for every row the answer that counts, or nil, and lists the answers to rows that are no longer so. An answer
-// that a later one to the same code settles is not listed, nor one that gives a text or a space. Outdone are the wishes to a row as it is that a later ok
+// that a later one to the same code settles is not listed, unless that may be about another row, nor one that gives a text or a space. Outdone are the wishes to a row as it is that a later ok
 // settles, or that stand beside another wish, or beside one to what the row was in another proof, each with that.
 func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale []*Answer, outdone [][2]*Answer) {
 	said = make([]*Answer, len(rows))
@@ -210,9 +214,11 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		return said, nil, nil
 	}
 	where := found(list, rows, s)
-	counts, oks := map[string]bool{}, map[string]bool{} // codes with an answer that does, and with an ok
-	var loose []*Answer                                 // that have no row, the last first
-	settled := map[*Answer]bool{}
+	counts := map[string]bool{} // codes with an answer that does
+	moves := newMoves(where, list)
+	oks := map[string][]okMoved{}
+	var loose []*Answer // that have no row, the last first
+	settled, unsure := map[*Answer]bool{}, map[*Answer]*Answer{}
 	line := make([]int, len(rows))        // where in the list what is said stands
 	for i := len(list) - 1; i >= 0; i-- { // the last counts
 		a := &list[i]
@@ -228,7 +234,12 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		switch {
 		case !ok:
 			loose = append(loose, a)
-			settled[a] = counts[a.Code] && a.OK || oks[a.Code] // a wish is settled by no other wish
+			settled[a] = counts[a.Code] && a.OK
+			for _, ok := range oks[a.Code] { // a wish is settled by no other wish
+				if !a.OK && !settled[a] {
+					settled[a], unsure[a] = moves.steady(a.Code, ok.by), ok.Answer
+				}
+			}
 			continue
 		case said[at] == nil || said[at].Aside && !said[at].begins && !a.Aside && (a.Print != "" || !a.OK): // what was ticked in the proof stands, and what is wanted of a block itself, whatever another one is compared with
 			said[at], line[at] = a, i
@@ -236,7 +247,9 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 		counts[a.Code] = true
-		oks[a.Code] = oks[a.Code] || a.OK
+		if a.OK {
+			oks[a.Code] = withOk(oks[a.Code], a, rows[at].Code)
+		}
 	}
 	index := map[*Answer]int{}
 	for i := range list {
@@ -254,6 +267,11 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		case at >= 0:
 			said[at], line[at] = a, index[a]
 		case !settled[a] && !listed[[3]string{a.Code, a.Print}] && !listed[[3]string{a.Code, a.Print, a.wish()}]: // an ok that comes later settles all
+			if ok := unsure[a]; ok != nil {
+				told := *a
+				told.after = ok
+				a = &told
+			}
 			stale = append(stale, a)
 		}
 		listed[[3]string{a.Code, a.Print, a.wish()}] = true

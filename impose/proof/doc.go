@@ -8,6 +8,7 @@
 //	reading.go  what people send back: each line is an answer, a part of one, or told
 //	codes.go    the blocks that a line names, and those that a range of codes means
 //	answers.go  what answers come to for the rows of the job
+//	moves.go    whether an ok is about the row of an older wish, since codes move
 //	places.go   where answers find their rows
 //	given.go    texts and spaces among that, which are put into their rows
 //
