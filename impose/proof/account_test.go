@@ -66,7 +66,7 @@ func (d *correspondent) said() string {
 }
 
 func (d *correspondent) before() string {
-	return d.one("", "", "", "", "> ", ">> ", "- ", "* ", "1. ", "2) ", "[", "(", "“", "**", "<p>", "<tr><td>", "<Ann> ", "<s>", "Ann> ", "12:04 ", "[12:04] Ann: ", "[27/11/2026, 12:04] Ann Lo: ", "# ",
+	return d.one("", "", "", "", "> ", ">> ", "- ", "* ", "1. ", "2) ", "[", "(", "“", "**", "<p>", "<tr><td>", "<Ann> ", "<s>", "Ann> ", "12:04 ", "[12:04] Ann: ", "[27/11/2026, 12:04] Ann Lo: ", "# ", "27/11/2026, 12:04 - Ann Lo: ", "[12:04, 27/11/26] ~ Ann: ", "Ann: ", "Never: ", "12:04 - please wait: ",
 		"- [ ] ", "✗ ", "Block ", "For ", "not ", d.word()+" ", "\u200e", "\ufeff")
 }
 
@@ -80,7 +80,7 @@ func (d *correspondent) letter() {
 		case 6:
 			add(d.before() + d.code() + d.said() + d.one("; ", ", ", " ", " / ", "<br>") + d.code() + d.said() + d.one("", "; "+d.code()+d.said()))
 		case 7:
-			add(d.before() + d.code() + d.one(", ", " and ", " & ", " to ", "/") + d.code() + d.said())
+			add(d.before() + d.code() + d.one(", ", " and ", " & ", " to ", "/", " – ", " through ", "-", " … ") + d.one(d.code(), d.code(), "3", "3-4") + d.said())
 		case 8:
 			add("")
 		case 9:
@@ -160,7 +160,7 @@ func TestEveryLineIsAccountedFor(t *testing.T) {
 				continue
 			}
 			oks++
-			if regexp.MustCompile(`^(?:(not|For|w[0-9]+q|✗|- \[ \]) |<s>)`).MatchString(d.lines[a.Line-1]) {
+			if regexp.MustCompile(`^(?:(not|For|w[0-9]+q|✗|- \[ \]|Ann:|Never:|12:04 - please wait:) |<s>)`).MatchString(d.lines[a.Line-1]) {
 				t.Fatalf("drawing %d: %s is ok in %q", i, a.Code, d.lines[a.Line-1])
 			}
 			if own := regexp.MustCompile(regexp.QuoteMeta(a.Code) + ` ok[?,]? ?(:\(|✗|but|if|w[0-9])`); own.MatchString(d.lines[a.Line-1]) && strings.Count(d.lines[a.Line-1], a.Code) == 1 {

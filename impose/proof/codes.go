@@ -124,8 +124,10 @@ func (r *reading) span(number int, from string, n *named) {
 			continue
 		}
 		if r.ranged++; r.ranged > mostRanged {
-			r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d means rows that it does not name: those between %s and %s; they are left out, since the file has too many such lines", number, from, n.code), "",
-				"write a line for each of them")
+			if r.ranged == mostRanged+1 {
+				r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("rows between two codes, as between %s and %s, are left out from line %d on", from, n.code, number), "the file asks for too many so",
+					"write a line for each of them, with its code")
+			}
 			return
 		}
 		n.between = append(n.between, code)
