@@ -161,7 +161,8 @@ func TestRangesDrawn(t *testing.T) {
 func TestChats(t *testing.T) {
 	known := map[string]bool{"AN-1": true, "AN-2": true, "BO-1": true}
 	for _, before := range []string{"[12/01/26, 10:02] Anna: ", "10:02 Anna: ", "12/01/2026, 10:02 - Anna: ", "[10:02, 12/01/2026] Anna Lo: ", "1/12/26, 10:02 AM - Anna van der Lo: ", "[12.01.26, 10:02:33] ~ Anna: ",
-		"2026-01-12 10:02 Anna: ", "12/01/2026, 10:02 - +44 7700 900123: ", "> [10:02] Anna: ", "\u200e[12/01/26, 10:02:11] Anna: ", "(10:02) Anna: ", "10.02 Anna Maria Lo: ", "[10:02 a.m.] Anna: ", "<10:02> Anna: "} {
+		"2026-01-12 10:02 Anna: ", "12/01/2026, 10:02 - +44 7700 900123: ", "> [10:02] Anna: ", "\u200e[12/01/26, 10:02:11] Anna: ", "(10:02) Anna: ", "10.02 Anna Maria Lo: ", "[10:02 a.m.] Anna: ", "<10:02> Anna: ",
+		"12 Jan 2026, 10:02 - Anna: ", "Jan 12, 2026 at 10:02 AM - Anna Lo: ", "Mon 12 January 2026 10:02 Anna: ", "Anna (10:02): ", "Anna Lo, 10:02: ", "Anna Lo, [12 Jan 2026 at 10:02:33]: ", "Today at 10:02 Anna: "} {
 		for behind, say := range map[string]string{"AN-2 bold please": "bold please", "AN-2: bold please": "bold please", "AN-2 change: bold": "bold"} {
 			list, _ := ReadAnswers("a.txt", []byte(before+"AN-1 larger please\n"+before+behind+"\n"+before+"BO-1 ok\n"), known)
 			if got, want := short(list), "AN-1 larger please|AN-2 "+say+"|BO-1 ✓"; got != want {
