@@ -375,7 +375,7 @@ func insert(typed []intake.TypedSheet, unit measure.Unit, names *nameGiver, foun
 // spaceColumn is a column in which people give width and height in one.
 const spaceColumn = "Space"
 
-// apart are the cells of a row with its space as width and height, as a book has it, if that can be said exactly.
+// apart are the cells of a row with its space as width and height, as a book has it, if that can be said exactly. Sides of which nobody has said the unit say none either.
 func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 	at := slices.IndexFunc(cells, func(c intake.Field) bool { return c.Heading == spaceColumn })
 	if at < 0 || slices.ContainsFunc(cells, func(c intake.Field) bool { return c.Heading == "Width" || c.Heading == "Height" }) {
@@ -385,6 +385,12 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 	if err != nil {
 		return cells
 	}
+	other := measure.Cm
+	if unit == other {
+		other = measure.In
+	}
+	in, err := measure.ParseSize(cells[at].Text, other)
+	bare := err != nil || in != size // it hangs on the unit
 	units := []measure.Unit{unit, measure.In, measure.Mm}
 	for _, u := range []measure.Unit{measure.In, measure.Cm, measure.Mm} { // who measures in a unit goes on seeing it
 		if strings.HasSuffix(strings.TrimSpace(cells[at].Text), " "+u.String()) {
@@ -393,6 +399,9 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 	}
 	for _, u := range units {
 		w, h := size.W.Format(u), size.H.Format(u)
+		if bare && u == unit {
+			w, h = strings.TrimSuffix(w, " "+u.String()), strings.TrimSuffix(h, " "+u.String())
+		}
 		back, err1 := measure.Parse(w, unit)
 		high, err2 := measure.Parse(h, unit)
 		if err1 == nil && err2 == nil && back == size.W && high == size.H {

@@ -28,7 +28,7 @@ func TestPaste(t *testing.T) {
 		err  string
 	}{
 		{"Name\tJournaling\tWidth\tHeight\nOdile Hart\tWe rowed out.\t4\t2\nMia\t\"two\nlines\"\t3\t1\n", []string{"Odile Hart/4/2", "We rowed out.", "Mia/3/1", "two\nlines"}, ""},
-		{"Your name,Text,Space\r\nOdile Hart,\"We rowed, out.\",4 x 2\r\n", []string{"Odile Hart/4 in/2 in", "We rowed, out."}, ""},
+		{"Your name,Text,Space\r\nOdile Hart,\"We rowed, out.\",4 x 2\r\n", []string{"Odile Hart/4/2", "We rowed, out."}, ""},
 		{"Odile Hart\tHarbour\tWe rowed out.\t4\t2\tvellum\n", []string{"Odile Hart/4/2", "We rowed out."}, ""},
 		{"Name\tJournaling\tWidth (mm)\tHeight (mm)\nOdile Hart\tWe rowed out.\t100\t50 mm\n", []string{"Odile Hart/100 mm/50 mm", "We rowed out."}, ""},
 		{"Name\tJournaling 1\tWidth 1\tHeight 1\tJournaling 2\tWidth 2\tHeight 2\nOdile Hart\tOne.\t1\t2\tTwo.\t3\t4\n", []string{"Odile Hart/1/2", "One.", "Odile Hart/3/4", "Two."}, ""},

@@ -18,6 +18,7 @@ import (
 func TestUnitsTakenIn(t *testing.T) {
 	const bare, cm, in = "Name,Journaling,Width,Height\nBob,On 6 May we ate,7,5\n", "Name,Journaling,Width (cm),Height (cm)\nCy,On 4 May we sang,7,5\n", "Name,Journaling,Width (in),Height (in)\nEve,On 4 May we left,7,5\n"
 	const paper, paperCm = "Stock,Width,Height,Count\nvellum,21,29,2\n", "Stock,Width (cm),Height (cm),Count\nvellum,21,29,2\n"
+	const size, sizeCm = "Name,Journaling,Size\nBob,On 6 May we ate,7 x 5\n", "Name,Journaling,Size (cm)\nCy,On 4 May we sang,7 x 5\n"
 	const open = "Name,Journaling,Width (cm),Height (cm),More words\nCy,On 4 May we sang,7,5,and she said that she liked it very much indeed\n"
 	const later, there = "a number without a unit is read in in here, though ", "the measures here are in cm, though "
 	for _, c := range []struct {
@@ -32,6 +33,8 @@ func TestUnitsTakenIn(t *testing.T) {
 		{[]string{in, paperCm}, []string{bare}, ""},
 		{[]string{cm}, []string{cm}, ""}, {[]string{cm}, []string{in}, ""}, {[]string{bare}, []string{bare}, ""}, {[]string{bare}, []string{in}, ""},
 		{[]string{bare}, []string{cm}, there + "the sheet “Journaling”"},
+		{[]string{size}, []string{cm}, there + "the sheet “Journaling”"}, {[]string{size}, []string{sizeCm}, there + "the sheet “Journaling”"}, {[]string{sizeCm}, []string{size}, later + "the sheet “Journaling”"},
+		{[]string{"All in cm\n" + size}, []string{bare}, later + "the sheet “Journaling”"}, {[]string{"All in cm\n" + size}, []string{cm}, ""}, {[]string{strings.Replace(size, "5\n", "5 in\n", 1)}, []string{cm}, ""}, {[]string{strings.Replace(size, "7 x 5", "A5", 1)}, []string{cm}, ""},
 		{[]string{bare}, []string{paperCm}, there + "the sheet “Journaling”"},
 		{[]string{paper}, []string{cm}, there + "the sheet “Paper”"},
 		{[]string{bare, cm, cm}, []string{cm}, ""},             // it was told then
@@ -77,6 +80,23 @@ func TestUnitsTakenIn(t *testing.T) {
 			if c.want == "" && len(got) > 0 || c.want != "" && (len(got) != 1 || !strings.HasPrefix(got[0], c.want) || strings.Contains(got[0], "“Journaling”") && strings.HasPrefix(got[0], later) && !strings.Contains(got[0], "undo")) {
 				t.Errorf("%q beside %q (pasted: %v): told %q, want %q", c.taken, c.before, pasted, got, c.want)
 			}
+		}
+	}
+}
+
+// TestSizeTakenApart: a size that names no unit is taken apart into sides that name none; what its cell, its heading or a line above says stays said.
+func TestSizeTakenApart(t *testing.T) {
+	for _, c := range []struct{ data, want string }{
+		{"Size\n7 x 5", "7|5"}, {"Size\n6.75 x 4", "6 3/4|4"}, {"Size\n5 high x 7 wide", "7|5"}, {"Size (in)\n7 x 5", "7|5"}, {"Size\n7 x 5 in", "7 in|5 in"}, {"Size\n7 in x 5", "7 in|5 in"},
+		{"Size (cm)\n7 x 5", "7 cm|5 cm"}, {"Size\n7 x 5 cm", "7 cm|5 cm"}, {"Size\nA5", "5.826772 in|8.267717 in"}, {"All in cm\nSize\n7 x 5", "7 cm|5 cm"},
+	} {
+		lines := strings.Split(c.data, "\n")
+		for i, before := range []string{"Ann,On 6 May we ate,", "Name,Journaling,"} {
+			lines[len(lines)-1-i] = before + lines[len(lines)-1-i]
+		}
+		b, found, _ := takenFrom(t, "more.csv", []byte(strings.Join(lines, "\n")+"\n"))
+		if got := b.Rows(Journaling)[0].Cells; got["Width"]+"|"+got["Height"] != c.want || got["Space"] != "" {
+			t.Errorf("%q: taken over as %v, told %v", c.data, got, found)
 		}
 	}
 }
