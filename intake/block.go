@@ -78,6 +78,8 @@ type Job struct {
 	Sheets, PaperSheets, Unread []*Sheet
 	// CopiesOf are the files that those read are copies of, with the cells to mend marked.
 	CopiesOf []string
+	// Compared is how many rows of each file Versions goes by.
+	Compared map[string]int
 	// Versions says which of the files seem to be versions of one.
 	Versions problem.List
 	// Units says where tables and a desk's sheets seem to be in several units.

@@ -46,6 +46,10 @@ func (e *entry) build() {
 			why += fmt.Sprintf(" (and %d more)", n)
 		}
 		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why, Read: &b})
+		if e.open && e.wording(&b) != "" {
+			e.rows[b.Place.File]++
+			e.compare(&b, true)
+		}
 		return
 	}
 	e.rows[b.Place.File]++
@@ -500,33 +504,5 @@ func (e *entry) doubts(b *Block) {
 	if what != "" {
 		e.sheet.problems.Advise(e.place(col), what, "", "ask whether that is meant")
 	}
-	owner, said := key(b.Owner), line(strings.ToLower(text))
-	of := func(page string) string { return owner + "\x00" + page + "\x00" + said }
-	const anyPage = "\x01"
-	k, why := of(plainLetters(b.Page)), sameText
-	at, twice := e.seen[k]
-	if !twice {
-		other := of("")
-		if b.Page == "" {
-			other = of(anyPage)
-		}
-		at, twice = e.seen[other]
-		why = "it is for the same person, and one of the two names no page; both are printed"
-	}
-	if _, before := e.seen[of(anyPage)]; !before {
-		e.seen[of(anyPage)] = b.Place
-	}
-	twice = twice && !e.again
-	if twice && at.File != b.Place.File {
-		e.alike[[2]string{at.File, b.Place.File}]++ // what that means is judged when all is read
-		e.twins = append(e.twins, twin{e.sheet, e.place(col), at})
-	} else if twice {
-		where := fmt.Sprintf("row %d", at.Row)
-		if at.Sheet != b.Place.Sheet {
-			where += " of sheet " + at.Sheet
-		}
-		e.note(col, "the same text stands in "+where, why, deleteOne)
-	} else {
-		e.seen[k] = b.Place
-	}
+	e.compare(b, false)
 }

@@ -125,7 +125,7 @@ func judgeTables(ctx context.Context, tables []*table.File, s *config.Settings, 
 	if b.tick != nil {
 		tick(1, 1)
 	}
-	b.job.Versions = b.versions()
+	b.job.Versions, b.job.Compared = b.versions(), b.rows
 	all = append(append(all, b.job.Versions...), b.samePaper()...)
 	before := len(all)
 	b.across.tell(&all)

@@ -29,10 +29,10 @@ type builder struct {
 	job         *Job
 	settings    *config.Settings
 	owners      *owners
-	seen        map[string]problem.Place // texts, by owner and page
-	alike       map[[2]string]int        // rows of a file that an earlier one has as well
+	seen        map[string]met    // texts, by owner and page
+	alike       map[[2]string]int // rows of a file that an earlier one has as well
 	twins       []twin
-	rows        map[string]int  // rows with a block, by file
+	rows        map[string]int  // rows with a block, by file; where columns will be asked for, those with a text
 	told        map[string]bool // notes that are said once a file
 	failed      int             // errors of rows so far
 	copied      int             // blocks so far, each as often as it is asked for
@@ -68,7 +68,7 @@ type foundStock struct {
 }
 
 func newBuilder(s *config.Settings) *builder {
-	b := &builder{job: &Job{above: map[problem.Place]*above{}}, settings: s, owners: newOwners(), seen: map[string]problem.Place{}, told: map[string]bool{},
+	b := &builder{job: &Job{above: map[problem.Place]*above{}}, settings: s, owners: newOwners(), seen: map[string]met{}, told: map[string]bool{},
 		alike: map[[2]string]int{}, rows: map[string]int{},
 		stockSizes: map[string][]measure.Size{},
 		above:      map[*Sheet]*above{}, inks: map[string]foundColour{}, stocks: map[string]foundStock{}}

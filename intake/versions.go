@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"tuckmark/config/problem"
+	"tuckmark/intake/table"
 )
 
 // The same row in two files is a question about the files, where much of a file stands in the other: they are a copy, or two
@@ -18,10 +20,76 @@ type twin struct {
 	first problem.Place
 }
 
+// met is a row that has a text, which may be held.
+type met struct {
+	problem.Place
+	held bool
+}
+
 const (
 	sameText  = "it is for the same person and page; both are printed"
 	deleteOne = "delete one if one was meant"
 )
+
+// wording is the text by which a block is compared. Where what stands under headings that are not known will be asked for, it is the longest of these if there is no other:
+// one of them may be told to be the text.
+func (e *entry) wording(b *Block) string {
+	if len(b.Text) > 0 || !e.open {
+		return flat(b.Text)
+	}
+	var longest *table.Cell
+	for k := range e.row.Cells {
+		c := &e.row.Cells[k]
+		h, headed := e.sheet.heading(c.Col)
+		if !headed || c.Covered || c.Kind == table.Uncomputed || len(c.Text) > 4*mostText || !strings.ContainsFunc(c.Text, unicode.IsLetter) {
+			continue
+		}
+		if col := &e.sheet.Columns[h]; col.as == asUnknown && !col.ignored && (col.set == 0 || col.set == e.set) && (longest == nil || len(c.Text) > len(longest.Text)) {
+			longest = c
+		}
+	}
+	if longest == nil {
+		return ""
+	}
+	return flat(paragraphs(longest, e.sheet.CSV || e.sheet.Desk)) // as a desk takes it down: see markup
+}
+
+// compare looks whether a row before has the text of a block. Of one that is held only its file is judged.
+func (e *entry) compare(b *Block, held bool) {
+	_, col := e.cell(asJournaling)
+	owner, said := key(b.Owner), line(strings.ToLower(e.wording(b)))
+	of := func(page string) string { return owner + "\x00" + page + "\x00" + said }
+	const anyPage = "\x01"
+	k, why := of(plainLetters(b.Page)), sameText
+	at, twice := e.seen[k]
+	if !twice {
+		other := of("")
+		if b.Page == "" {
+			other = of(anyPage)
+		}
+		at, twice = e.seen[other]
+		why = "it is for the same person, and one of the two names no page; both are printed"
+	}
+	if _, before := e.seen[of(anyPage)]; !before {
+		e.seen[of(anyPage)] = met{b.Place, held}
+	}
+	twice = twice && !e.again
+	held = held || at.held
+	if twice && at.File != b.Place.File {
+		e.alike[[2]string{at.File, b.Place.File}]++ // what that means is judged when all is read
+		if !held {
+			e.twins = append(e.twins, twin{e.sheet, e.place(col), at.Place})
+		}
+	} else if !twice {
+		e.seen[k] = met{b.Place, held}
+	} else if !held {
+		where := fmt.Sprintf("row %d", at.Row)
+		if at.Sheet != b.Place.Sheet {
+			where += " of sheet " + at.Sheet
+		}
+		e.note(col, "the same text stands in "+where, why, deleteOne)
+	}
+}
 
 // versions asks about files of which at least half the rows stand in another, once for each group of them, and notes what else
 // stands twice at its row.

@@ -127,13 +127,11 @@ func (b *Book) versions(tables []*table.File) (found problem.List) {
 			tables[i] = t.Called(t.Name + " (as taken in)")
 		}
 	}
-	// A column that waits for its answer stops the print, and no comparison: its rows are in the book.
+	// A column that waits for its answer stops the print, and no comparison: its rows are in the book, and what stands in it may be their text.
 	job, _ := intake.ReadOpen(slices.Concat(in.Tables, tables), b.settings.Load())
 	fresh := 0
-	for i := range job.Blocks {
-		if job.Blocks[i].Place.File != in.Tables[0].Name {
-			fresh++
-		}
+	for _, t := range tables {
+		fresh += job.Compared[t.Name]
 	}
 	for _, p := range job.Versions {
 		if fresh < 2 { // of one row its note tells

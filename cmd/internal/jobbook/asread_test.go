@@ -138,6 +138,40 @@ func TestVersionTakenInWhileAsked(t *testing.T) {
 	}
 }
 
+// TestVersionTakenInWhileTextsAreAsked: so is one while nobody has said which column holds the texts, or the measures, in the job, in the file or in both; other texts under such a heading are no version.
+func TestVersionTakenInWhileTextsAreAsked(t *testing.T) {
+	const named = "Name,Journaling,Width,Height\nEve,\"words of **Eve**, said\",4,2\nFay,words of Fay,4,2\nZoe,words of Zoe,4,2\n"
+	asked, wide := strings.Replace(named, "Journaling", "Zyy", 1), strings.Replace(named, "Width", "Xqq", 1)
+	both := strings.Replace(named, "Width,Height\n", "Xqq,Yqq\n", 1)
+	moods := strings.NewReplacer("words of Fay", "blue", "words of Zoe", "red").Replace(asked)
+	longer := func(s string) string {
+		return strings.NewReplacer("words of", "so many words and a few more that nobody could type by the way of").Replace(s)
+	}
+	for _, c := range []struct {
+		before, taken string
+		same          int
+	}{
+		{asked, asked, 2}, {named, asked, 2}, {asked, named, 2}, {longer(asked), longer(asked), 2}, {longer(named), longer(asked), 2}, {longer(asked), longer(named), 2},
+		{wide, wide, 2}, {both, both, 2}, {both, named, 2}, {named, both, 2}, {moods, moods, 3},
+		{asked, strings.ReplaceAll(asked, "words", "other words"), 0}, {named, strings.ReplaceAll(asked, "words", "other words"), 0}, {asked, "Name,Zyy,Width,Height\nFay,words of Fay,4,2\n", 0},
+	} {
+		b, _, _ := takenFrom(t, "more.csv", []byte(c.before))
+		file := filepath.Join(t.TempDir(), "more.csv")
+		must(t, os.WriteFile(file, []byte(strings.Replace(c.taken, " Zoe,4", " Zoe and all,4", 1)), 0o600))
+		found, err := b.Take(context.Background(), []string{file})
+		must(t, err)
+		var told []string
+		for _, p := range found {
+			if strings.Contains(p.What, "versions of one file") {
+				told = append(told, fmt.Sprint(p.Severity, ": ", p.What, " ", p.Hint))
+			}
+		}
+		if c.same == 0 && len(told) > 0 || c.same > 0 && (len(told) != 1 || !strings.HasPrefix(told[0], "error") || !strings.Contains(told[0], problem.Count(c.same, "row is|rows are")+" the same") || !strings.Contains(told[0], "undo")) {
+			t.Errorf("%q beside %q: told %q", c.taken, c.before, told)
+		}
+	}
+}
+
 // TestOwnWorkbookTakenIn: the book's own workbook in which somebody has written all texts anew is none that is like it, and is told all the same.
 func TestOwnWorkbookTakenIn(t *testing.T) {
 	b, _, _ := takenFrom(t, "more.csv", []byte("Name,Journaling,Width,Height\nEve,words of Eve,4,2\nFay,words of Fay,4,2\n"))
