@@ -112,6 +112,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 	s.problems.Add(whole, "there is no column "+strings.Join(missing, " and no column "),
 		fmt.Sprintf("of the headings in row %d, %s", at.Row, s.taken()), s.howToTell(missing))
 	s.problems.OnPage("give the columns in the file the headings of the form, as Name, Journaling, Width, Height, and take the file in again")
+	s.problems[len(s.problems)-1].Open = &problem.Open{Lacks: missing}
 	return false
 }
 

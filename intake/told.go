@@ -401,6 +401,7 @@ func (s *Sheet) lacking(c *Column) {
 	s.problems.Add(p, fmt.Sprintf("the column %s may be of one of the blocks, which would not be read: %s", measure.Quote(c.Heading), s.firstCells(c)), why,
 		fmt.Sprintf("give it the number of its block, like %s 2; or say that it is not for the print: --column \"%s=nothing\"", cmp.Or(c.as.String(), "Width"), c.Heading))
 	s.problems.OnPage("give it the number of its block in the file, like Width 2, or another heading if it is not for the print, and take the file in again")
+	s.problems[len(s.problems)-1].Open = &problem.Open{Asks: []string{c.Heading}}
 }
 
 // lost is the error of a column whose texts would be lost, with its first cells.
@@ -414,4 +415,5 @@ func (s *Sheet) lost(c *Column) {
 	s.problems.Add(p, fmt.Sprintf("the column %s holds texts and would not be printed: %s", measure.Quote(c.Heading), s.firstCells(c)), why,
 		fmt.Sprintf("say what it is: --column \"%s=Journaling\", or another column of the form; or that it is not for the print: --column \"%s=nothing\"", c.Heading, c.Heading))
 	s.problems.OnPage("say what it is where the page Journaling asks what is in the column; or give it a heading of the form in the file, and take the file in again")
+	s.problems[len(s.problems)-1].Open = &problem.Open{Asks: []string{c.Heading}}
 }

@@ -88,7 +88,14 @@ type Problem struct {
 	Hint     string
 	OnPage   string // the hint where nobody types commands; "": it is Hint
 	Kind     Kind
-	Disk     bool // the system would not read or write the file: exit status 3
+	Open     *Open // what settles it without another file; nil: nothing does
+	Disk     bool  // the system would not read or write the file: exit status 3
+}
+
+// Open is what a problem of a table's columns hangs on where somebody is asked what is in those that are not known.
+type Open struct {
+	Lacks []string // columns of the form that the table has not got, and that one of these may be
+	Asks  []string // the headings that are not known
 }
 
 // Error makes a problem an error, for functions that find one and know neither its place nor what comes of it: they return

@@ -40,6 +40,13 @@ func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[s
 	for i := range all {
 		told[said{came(all[i].Place), all[i].Gist()}] = true
 	}
+	later := map[said]bool{} // what the book tells once it is said what its columns are
+	if len(again.Unread) > 0 {
+		_, all = intake.ReadOpen(in.Tables, s)
+		for i := range all {
+			later[said{came(all[i].Place), all[i].Gist()}] = true
+		}
+	}
 	// A problem of a row that is several blocks may be that of any of them.
 	blocks := map[problem.Place][]problem.Place{}
 	for i := range changes {
@@ -55,9 +62,20 @@ func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[s
 		if at.Block == 0 {
 			places = blocks[at]
 		}
-		if !slices.ContainsFunc(places, func(at problem.Place) bool { return told[said{at, ofRows[i].Gist()}] }) {
-			*found = append(*found, ofRows[i])
+		tells := func(by map[said]bool) bool {
+			return slices.ContainsFunc(places, func(at problem.Place) bool { return by[said{at, ofRows[i].Gist()}] })
 		}
+		if tells(told) {
+			continue
+		}
+		p := ofRows[i]
+		if tells(later) {
+			p.Open = &problem.Open{}
+			if c := p.Place.Column; slices.Contains(Columns(Journaling), c) {
+				p.Open.Lacks = []string{c}
+			}
+		}
+		*found = append(*found, p)
 	}
 	read := map[problem.Place]*intake.Block{}
 	for i := range again.Blocks {

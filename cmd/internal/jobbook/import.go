@@ -320,6 +320,7 @@ func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit, had 
 	}
 	changes, from := insert(typed, unit, newNames(s, had), &found)
 	compared(job, ofRows, changes, from, s, unit, &found)
+	asking(found, typed)
 	return changes, found
 }
 
@@ -336,13 +337,13 @@ func rowNumbers(rows []int) string {
 // insert is the changes that add rows as they were typed, and where the rows came from, by their ids.
 func insert(typed []intake.TypedSheet, unit measure.Unit, names *nameGiver, found *problem.List) (changes []Change, from map[string]problem.Place) {
 	from = map[string]problem.Place{}
-	for _, t := range typed {
-		s := Journaling
+	for i := range typed {
+		t, s := &typed[i], Journaling
 		if t.Paper {
 			s = Paper
 		}
-		numbered(&t, s)
-		names.apart(&t)
+		numbered(t, s)
+		names.apart(t)
 		for _, c := range t.Columns {
 			if !slices.Contains(Columns(s), c) && isHeading(c) && c != spaceColumn {
 				changes = append(changes, Change{Kind: head, Sheet: s, Column: c})
@@ -385,12 +386,6 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 	if err != nil {
 		return cells
 	}
-	other := measure.Cm
-	if unit == other {
-		other = measure.In
-	}
-	in, err := measure.ParseSize(cells[at].Text, other)
-	bare := err != nil || in != size // it hangs on the unit
 	units := []measure.Unit{unit, measure.In, measure.Mm}
 	for _, u := range []measure.Unit{measure.In, measure.Cm, measure.Mm} { // who measures in a unit goes on seeing it
 		if strings.HasSuffix(strings.TrimSpace(cells[at].Text), " "+u.String()) {
@@ -399,7 +394,7 @@ func apart(cells []intake.Field, unit measure.Unit) []intake.Field {
 	}
 	for _, u := range units {
 		w, h := size.W.Format(u), size.H.Format(u)
-		if bare && u == unit {
+		if u == unit && bareMeasure(cells[at].Text) {
 			w, h = strings.TrimSuffix(w, " "+u.String()), strings.TrimSuffix(h, " "+u.String())
 		}
 		back, err1 := measure.Parse(w, unit)

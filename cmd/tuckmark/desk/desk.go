@@ -88,7 +88,7 @@ type openJob struct {
 	layer   *layer
 	renewed func() // tells pages that what was made, or the configuration, is another; takes no lock of ours
 	lock    lock
-	found   problem.List // that opening it came upon, beside what is said of its rows
+	told    told // what opening it came upon, and taking files in, beside what is said of its rows
 	end     context.CancelFunc
 	done    chan struct{}
 
@@ -328,7 +328,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 		found.Note(problem.Place{File: filepath.Base(settings.File)}, "the configuration can no longer be read", plainReason(unread), "")
 	}
 	ctx, end := context.WithCancel(s.ctx)
-	j := &openJob{book: book, key: jobKey(book.Path()), found: found, lock: l, end: end, done: make(chan struct{})}
+	j := &openJob{book: book, key: jobKey(book.Path()), lock: l, end: end, done: make(chan struct{})}
 	j.config.Store(&read)
 	j.watched.load = func() (*config.Settings, problem.List) { return s.options.Settings(path) }
 	j.watched.tell = func() { s.tellConfig(j) }
@@ -339,6 +339,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	j.printing.after, j.printing.run = j.make, s.printer.run
 	s.foot = foot{}
 	j.layer = newLayer(book, settings, read, func(n *laid) { s.tellLaid(n) })
+	j.tell("", found)
 	if s.options.atOnce {
 		j.layer.soonAfter, j.layer.wholeAfter = 0, 0
 	}

@@ -6,7 +6,8 @@
 //	server.go      all ways in, as one table
 //	pages.go       templates, scripts and styles (assets/), answers and refusals; events.go what pages are told by themselves
 //	start.go       beginning, opening, dropping, pasting
-//	journaling.go  people and their blocks, and changes of rows; history.go back and forth; headings.go columns that nobody knows
+//	journaling.go  people and their blocks, and changes of rows; history.go back and forth; headings.go columns that nobody knows,
+//	               and told.go what was said as rows came in, which may hang on these
 //	paper.go       what lies in the folder; machines.go printers and trimmer, and costs.go what is paid for besides
 //	               paper, in the tuckmark.yaml, which settings.go writes, and looks at while others may write it
 //	sheets.go      every piece with its blocks; advising.go what would save a sheet, to press and take back; keeping.go blocks kept where they lie;

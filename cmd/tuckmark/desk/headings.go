@@ -78,9 +78,11 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 			fail(w, http.StatusConflict, err, nil)
 			return
 		}
+		j.told.answered(in.Heading, "")
 		answer(w, struct{}{})
 		return
 	}
+	var found problem.List
 	rev, err := j.doFound(func(rows []jobbook.Row) (changes []jobbook.Change, err error) {
 		for _, row := range rows {
 			if row.Cells[in.Heading] == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
@@ -91,7 +93,12 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 		if len(changes) == 0 {
 			err = &problem.Problem{What: in.As + " is filled in every one of these rows already", Hint: "choose what else it is, or nothing"}
 		}
+		found = j.book.UnitsOf(in.Heading, changes)
 		return changes, err
 	})
-	did(j, w, rev, err)
+	if err == nil || notOnDisk(err) {
+		j.told.answered(in.Heading, in.As)
+		j.tell(in.Heading, found)
+	}
+	did(j, w, rev, err, found...)
 }

@@ -154,7 +154,7 @@ func (j *openJob) blocks(rows []jobbook.Row, v peopleView, n *laid, inHand strin
 		b.Elsewhere = !of
 		out.List = append(out.List, b)
 	}
-	for _, p := range j.found { // also what is only to be known: of a sheet that was not read nothing else is to be seen
+	for _, p := range j.stillTold() { // also what is only to be known: of a sheet that was not read nothing else is to be seen
 		f := findingOf(p)
 		if p.Place.File != filepath.Base(j.book.Path()) {
 			f.From = f.Place

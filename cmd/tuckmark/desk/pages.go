@@ -105,11 +105,12 @@ type finding struct {
 	What   string `json:"what"`
 	Cause  string `json:"cause,omitempty"`
 	Hint   string `json:"hint,omitempty"`
-	Kind   string `json:"kind"` // mend, note or advice
+	Kind   string `json:"kind"`           // mend, note or advice
+	Open   bool   `json:"open,omitempty"` // it hangs on what somebody says of a column
 }
 
 func findingOf(p problem.Problem) finding {
-	f := finding{Place: p.Place.String(), Column: p.Place.Column, What: p.What, Cause: p.Cause, Hint: cmp.Or(p.OnPage, p.Hint), Kind: "mend"}
+	f := finding{Place: p.Place.String(), Column: p.Place.Column, What: p.What, Cause: p.Cause, Hint: cmp.Or(p.OnPage, p.Hint), Kind: "mend", Open: p.Open != nil}
 	if p.Severity == problem.Note {
 		if f.Kind = "note"; p.Kind == problem.Advice {
 			f.Kind = "advice"

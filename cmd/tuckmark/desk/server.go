@@ -190,7 +190,7 @@ func notOnDisk(err error) bool {
 }
 
 // did answers with what became of a change.
-func did(j *openJob, w http.ResponseWriter, rev jobbook.Revision, err error) {
+func did(j *openJob, w http.ResponseWriter, rev jobbook.Revision, err error, found ...problem.Problem) {
 	if err != nil {
 		status := http.StatusConflict
 		if notOnDisk(err) { // the page keeps what was typed, and sends it again
@@ -200,5 +200,9 @@ func did(j *openJob, w http.ResponseWriter, rev jobbook.Revision, err error) {
 		return
 	}
 	j.layer.change()
-	answer(w, map[string]any{"revision": rev})
+	said := map[string]any{"revision": rev}
+	if len(found) > 0 {
+		said["problems"] = findingsOf(found)
+	}
+	answer(w, said)
 }

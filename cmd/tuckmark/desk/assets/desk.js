@@ -146,7 +146,7 @@ const desk = {
   // A page that has arrived says so with the revision that it was given; where the desk has not told how that one is yet, it will.
   book: null,
   unsettled: () => !!desk.unsent?.() || desk.choosing(), // something was typed here that the desk does not have
-  choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made]):not([data-clash^='remove '])"), // something that was typed waits for the person to choose
+  choosing: () => !!document.querySelector("#clashes [data-clash]:not([data-clash=made]):not([data-clash=answered]):not([data-clash^='remove '])"), // something that was typed waits for the person to choose
   toChoose: "not saved: something that you typed waits above for you to choose",
   arrived(revision = 0) {
     if (this.choosing() && !document.getElementById("saved").classList.contains("stop")) this.say(this.toChoose, true); // else why it has not gone yet is said
@@ -253,6 +253,7 @@ const desk = {
       const ul = document.createElement("ul");
       for (const f of list) {
         const li = document.createElement("li");
+        if (f.open) li.dataset.open = "";
         li.textContent = [f.place, f.what].filter(Boolean).join(": ") + (f.cause ? ` (${f.cause})` : "") + (f.hint ? `. To do: ${f.hint}` : "");
         ul.append(li);
       }
@@ -427,8 +428,15 @@ addEventListener("keydown", (e) => {
     desk.moved(questions);
     const n = [...questions.children].indexOf(b.closest("section"));
     const column = b.closest("[data-heading]");
-    if (column) await act("/heading", {heading: column.dataset.heading, as: list ? list.value : ""});
-    else {
+    if (column) {
+      const said = await act("/heading", {heading: column.dataset.heading, as: list ? list.value : ""});
+      const wrong = said && document.getElementById("wrong"); // what is not settled yet stands on the page of the journaling
+      for (const e of wrong?.querySelectorAll("[data-open]") || []) {
+        e.remove();
+        if (!wrong.querySelector("li")) desk.problems(wrong, "");
+      }
+      if (location.pathname !== "/journaling") for (const p of said?.problems || []) desk.clash("answered", `${p.place}: ${p.what}`, [["To do", p.hint]], [["Close", () => {}]]); // it stands there, too
+    } else {
       const {question, shown} = b.closest("[data-question]").dataset;
       await act("/answer", {question, key: b.dataset.key, shown});
     }
