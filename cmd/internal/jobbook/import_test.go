@@ -424,6 +424,11 @@ func TestPasteTellsWhatTakeTells(t *testing.T) {
 		_, p, _ := one(t)
 		changes, got := p.Paste(strings.ReplaceAll(c.text, ",", "\t"))
 		do(t, p, changes...)
+		for _, p := range slices.Concat(got, want) {
+			for i := 0; p.Open != nil && i < len(p.Open.Asks); i++ {
+				p.Open.Asks[i] = whence.Replace(p.Open.Asks[i])
+			}
+		}
 		if !reflect.DeepEqual(got, want) {
 			t.Errorf("%q: told %v, want %v", c.text, got, want)
 		}
