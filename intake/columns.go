@@ -132,7 +132,9 @@ type Sheet struct {
 	namesApart  bool                        // the names in a row stand each with its text
 	sizeIsSpace bool                        // a plain Size is the space
 	stockTold   bool                        // what its name, or the file's, says of its stock
-	saysOfEmpty bool                        // a heading says what an empty cell means
+	emptiesSaid bool                        // a heading says what an empty cell means, or cells are merged over several columns
+	insteadIn   *table.Row                  // the row of which instead is
+	instead     map[int]instead             // by column: what its empty cell means
 	cellsAbove  map[int]map[int]*table.Cell // by column and row: the last one above with something in it
 	misheaded   bool                        // it is journaling, and not read since its headings are at fault
 }
@@ -432,11 +434,22 @@ func (s *Sheet) classify() use {
 	return nothing
 }
 
-// quantity reports a column that says how many there are, of whatever: of sheets in a list of paper.
+// quantity reports a column that says how many there are, of whatever, on a sheet, or in a file of one, whose name says that it lists paper on hand.
 func (s *Sheet) quantity() bool {
 	c := s.column(asCopies)
-	return c != nil && slices.Contains([]string{"qty", "quantity", "how many", "anzahl"}, plainLetters(c.Heading))
+	if c == nil || c.Guess != "" || strings.Contains(plainLetters(c.Heading), "cop") {
+		return false
+	}
+	_, stem := s.fileName()
+	words := strings.Fields(plainLetters(s.Name + " " + stem))
+	return slices.ContainsFunc(words, func(w string) bool { return onHand[w] }) && !slices.ContainsFunc(words, func(w string) bool { return notOnHand[w] })
 }
+
+// onHand are words that name what is there, and notOnHand such that name what is not, or no longer.
+var (
+	onHand    = wordsOf("stock stocks paper papers sheets supplies material materials inventory papier vorrat")
+	notOnHand = wordsOf("buy order ordered orders need needed needs wish wishes shopping used use cut cuts mats missing to sold")
+)
 
 // missing are the columns that a block cannot do without.
 func (s *Sheet) missing() []string {

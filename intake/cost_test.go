@@ -44,7 +44,18 @@ func TestSmallTablesCostLittle(t *testing.T) {
 	for k := range 3_000 {
 		almost += fmt.Sprintf(",how wide is the spaec %d", k)
 	}
+	like, texts := "Name,Width,Height", "Pim,1,1"
+	for k := range 99 {
+		like += fmt.Sprintf(",Text %d", k+1)
+		texts += ",b"
+	}
+	for k := range 99 {
+		for _, of := range []string{"Page", "Stock", "Copies", "Font", "Ink", "Tuck"} {
+			like += fmt.Sprintf(",%s %d (same as above)", of, k+1)
+		}
+	}
 	for name, data := range map[string]string{
+		"cells that are as the block before":     like + "\n" + strings.Repeat(texts+"\n", 100),
 		"headings that are almost known":         almost + "\n" + row,
 		"blocks that are held, with lines above": lines + ",Width,Height\nPim" + strings.Repeat(",b", 6*99) + "\n" + strings.Repeat("Pim"+strings.Repeat(",b,,,,,", 99)+"\n", 100),
 		"blocks with much to mend":               titles + "\n" + strings.Repeat(strings.Repeat(",,,,x", 99)+"\n", 1_050),

@@ -16,7 +16,7 @@ import (
 // counts its questions: then they say nothing of blocks.
 
 // unitBehind is how a unit stands behind the count of a heading: Width 2 (cm), Width 2 [cm], Width 2 in cm.
-const unitBehind = `\([^()]*\)|\[[^\[\]]*\]|(?:in\s+)?(?:cm|mm|in|inch|inches|centimet(?:re|er)s?|millimet(?:re|er)s?)\b`
+const unitBehind = `\([^()]{2,}\)|\([^()\pL\d]?\)|\[[^\[\]]*\]|(?:in\s+)?(?:cm|mm|in|inch|inches|centimet(?:re|er)s?|millimet(?:re|er)s?)\b`
 
 var (
 	numberLast  = regexp.MustCompile(`^(.*?[^\d\s#._:()\[\]-])[\s#._:()\[\]-]*(\d{1,2})[)\]]?\s*(?:[\s,_*-]*(` + unitBehind + `))?\s*[?:*]*$`)
@@ -58,14 +58,20 @@ func countsOf(heading string) counts {
 }
 
 // aside matches what a heading says by the way of what to type: its numbers count no blocks. Copies 2 (leave blank for 1), Paper 2, if not as 1.
-var aside = regexp.MustCompile(`(?i)\s*[(\[][^()\[\]]*\b(?:blank|empty|defaults?|same|different|differs|unless|if|e\.?\s?g|for example|like|max|maximum|min|minimum|up to|at most|at least|usually|optional|required)\b[^()\[\]]*[)\]]|\s*[,;:–—-]\s*(?:or\s+|only\s+)?(?:leave|blank|empty|defaults?|if|same as|unless|optional)\b.*$`)
+var aside = regexp.MustCompile(`(?i)\s*[(\[][^()\[\]]*\b(?:blank|empty|defaults?|same|different|differs|unless|if|e\.?\s?g|for example|like|max|maximum|min|minimum|up to|at most|at least|usually|optional|required)\b[^()\[\]]*[)\]]|\s*[,;:–—-]\s*(?:or\s+|only\s+)?(?:leave|blank|empty|defaults?|if|same as|unless|optional|max|min|up to|at most|at least|e\.?\s?g)\b.*$`)
+
+// ofAnother matches such words that begin with another count: it is the heading's as well.
+var ofAnother = regexp.MustCompile(`(?i)^\W*(?:and|also|und|&|\+)\W*(?:for\W+)?(?:\d|one|two|first|second|[A-H]\b)`)
 
 // withoutAside is a heading without what it says by the way.
 func withoutAside(heading string) string {
-	if plain := strings.TrimSpace(aside.ReplaceAllString(heading, "")); plain != "" {
-		return plain
-	}
-	return heading
+	plain := aside.ReplaceAllStringFunc(heading, func(aside string) string {
+		if ofAnother.MatchString(aside) { // Paper 1 (and 2 if same)
+			return aside
+		}
+		return ""
+	})
+	return cmp.Or(strings.TrimSpace(plain), heading)
 }
 
 // numbered takes a heading and its number apart; n is 0 where it has none.
@@ -108,8 +114,8 @@ func byFigures(heading string) (base string, n int) {
 
 var (
 	cardinals = []string{"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
-	beforeOne = wordsOf("t text block story entry photo picture spot box journaling journalling no nr num number for of on in the # ( [ { - – — , . : / _")
-	behindOne = wordsOf("text block story entry photo picture spot box journaling journalling one s ) ] } - – — , . : / _ ? *")
+	beforeOne = wordsOf("t text block story entry photo picture spot box journaling journalling only no nr num number for of on in the # ( [ { - – — , . : / _")
+	behindOne = wordsOf("text block story entry photo picture spot box journaling journalling one only s ) ] } - – — , . : / _ ? *")
 	romans    = []string{"I", "II", "III", "IV", "", "VI", "VII", "VIII"} // V and X may be anything
 	outOf     = regexp.MustCompile(`(?i)\d\s+(?:of|out of)$`)             // the count before it is meant: Stock 1 of 3
 )

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
 	"tuckmark/config/measure"
 	"tuckmark/intake/intaketest"
 	"tuckmark/intake/table"
@@ -24,7 +26,14 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 		"Stock (leave blank if the same as Bea's)": usual + ", read as usual: D3",
 		"Stock (leave blank for the usual)":        usual + ", ",
 		"Stock (optional)":                         usual + ", ",
-		"Stock (if different)":                     usual + ", ",
+		"Stock (if different)":                     usual + ", read as usual: D3",
+		"Stock (leave blank if no change)":         usual + ", read as usual: D3",
+		"Stock (leer = wie oben)":                  "clear sticker, read as what stands above them: D3",
+		"Stock (nur wenn anders)":                  usual + ", read as usual: D3",
+		"Paper (we use vellum if you don't say)":   usual + ", read as usual: D3",
+		"Stock (if other than the usual)":          usual + ", ",
+		"Stock (vellum, cardstock or sticker)":     usual + ", ",
+		"Which paper would you like?":              usual + ", ",
 		"Stock":                                    usual + ", ",
 	} {
 		data := "Name,Text,Space,\"" + heading + "\"\nAda Lind,In May,4 x 2,clear sticker\nBo Mu,In June,4 x 2,\n"
@@ -46,12 +55,61 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 		"Stock 3 (blank if same as text 1)":                     "clear sticker, read as what block 1 of the row has: H2",
 		"Stock 3 (if different)":                                "clear sticker, read as what block 1 of the row has: H2",
 		"Stock 3 (leave blank if same as 4)":                    usual + ", read as usual: H2",
+		"Stock 3 (if different from 2)":                         "cardstock, read as what block 2 of the row has: H2",
+		"Stock 3, if not as 1":                                  "clear sticker, read as what block 1 of the row has: H2",
+		"Stock 3 (else as 1)":                                   "clear sticker, read as what block 1 of the row has: H2",
+		"Stock 3 (leer = wie 1)":                                "clear sticker, read as what block 1 of the row has: H2",
+		"Stock 3 (leave blank if no change)":                    usual + ", read as usual: H2",
+		"Stock 3 (if another)":                                  usual + ", read as usual: H2",
+		"Stock 3 (si différent)":                                usual + ", read as usual: H2",
+		"Stock 3 (standard: paper 1)":                           usual + ", read as usual: H2",
 		"Stock 3 (blank: plain)":                                usual + ", read as usual: H2",
 		"Stock 3":                                               usual + ", ",
 	} {
-		job, said := readTables(t, nil, "a.csv", three+heading+"\nAda Lind,In May,In June,In July,4 x 2,clear sticker,cardstock,\n")
+		job, said := readTables(t, nil, "a.csv", three+"\""+heading+"\"\nAda Lind,In May,In June,In July,4 x 2,clear sticker,cardstock,\n")
 		stock, note, _ := strings.Cut(want, ", ")
 		if len(job.Blocks) != 3 || job.Blocks[2].Stock != stock || !strings.Contains(said, note) || note == "" && strings.Contains(said, "empty cells") {
+			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
+		}
+	}
+	for headings, want := range map[string]string{
+		"Title 1,Title 2 (leave blank if same as 1)":   "Plums | Plums",
+		"Title 1,Title 2 (same as previous)":           "Plums | Plums",
+		"Copies 1,Copies 2 (usually 2)":                "read as usual: F2",
+		"Page 1,Page 2 (once per page)":                "read as usual: F2",
+		"When 1,When 2 (if not as 1)":                  "read as what block 1 of the row has: F2",
+		"Tuck 1,Tuck 2 (leave blank for none)":         "read as usual: F2",
+		"Copies 1,Copies 2 (leave blank for none)":     "read as usual: F2",
+		"Paper 1 (same for 2),Note":                    "block 2 has no column for Stock, and is printed as usual",
+		`"Paper 1, if 2 is different write both",Note`: "block 2 has no column for Stock, and is printed as usual",
+		"Paper (text 2 only),Note":                     "block 1 has no column for Stock, and is printed as usual",
+	} {
+		first := map[bool]string{true: "vellum", false: "1"}[strings.HasPrefix(strings.Trim(headings, `"`), "Paper")]
+		if strings.HasPrefix(headings, "Title") {
+			first = "Plums"
+		}
+		job, said := readTables(t, nil, "a.csv", "Name,Text 1,Text 2,Space,"+headings+"\nAda Lind,In May,In June,4 x 2 in,"+first+",\n")
+		if len(job.Blocks) == 2 {
+			said += job.Blocks[0].Title + " | " + job.Blocks[1].Title
+		}
+		if len(job.Blocks) != 2 || !strings.Contains(said, want) {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	for headings, want := range map[string]string{
+		"Page (leave blank if not new)": "read as usual: D3", "Page (new pages only)": "read as usual: D3", "Seite (nur wenn neu)": "read as usual: D3", "Font (leave blank if no change)": "read as usual: D3",
+		"Where (above or below the photo)": "is taken for Where", "Copies (previous order)": "is taken for Copies", "Tuck (leave blank for none)": "read as usual: D3",
+	} {
+		first := map[bool]string{true: "Serif", false: "1"}[strings.HasPrefix(headings, "Font")]
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,"+headings+"\nAda Lind,In May,4 x 2 in,"+first+"\nBo Mu,In June,4 x 2 in,\n"); len(job.Blocks) != 2 || !strings.Contains(said, want) {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock (leave blank if same as above)\nAda Lind,In May,4 x 2 in,\nBo Mu,In June,4 x 2 in,vellum\n"); len(job.Blocks) != 2 || !strings.Contains(said, "read as usual: D2") {
+		t.Errorf("the first row: %v\n%s", job.Blocks, said)
+	}
+	for _, heading := range []string{"Unit (cm if nothing is written)", "Unit (cm if empty)", "Unit (blank = cm)", "Unit (default cm)"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Width,Height,"+heading+"\nAda Lind,In May,10,5,\nBo Mu,In June,10,5,in\n"); len(job.Held) != 1 || job.Held[0].Place.Row != 2 {
 			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
 		}
 	}
@@ -59,6 +117,30 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 	job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Page (leave blank if same as above),Copies (leave blank if same as above)\nAda Lind,In May,4 x 2,,2\n,,,,\nBo Mu,In June,4 x 2,Beach,\nBo Mu,In July,4 x 2,,1\n")
 	if len(job.Blocks) != 3 || job.Blocks[0].Page != "" || job.Blocks[2].Page != "Beach" || job.Blocks[1].Copies != 2 || job.Blocks[2].Copies != 1 || strings.Contains(said, "passed over") {
 		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+}
+
+// TestMergedOverBlocks: a cell that is merged over the columns of several blocks says the same of each.
+func TestMergedOverBlocks(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Text 1", "Text 2", "Space", "Stock 1", "Stock 2", "Page 1", "Page 2", "Copies 1", "Copies 2", "Note"},
+			[]any{"Ada Lind", "In May", "In June", "4 x 2 in", "clear sticker", "", "Beach", "", "3", "", ""},
+			[]any{"Bo Mu", "In July", "In August", "4 x 2 in", "clear sticker", "", "Town", "", "2", "", "Please call"})
+		for _, cells := range [][2]string{{"E2", "F2"}, {"G2", "H2"}, {"I2", "J2"}} {
+			if err := f.MergeCell("Sheet1", cells[0], cells[1]); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	job, said := readTables(t, nil, "a.xlsx", data)
+	if len(job.Blocks) != 4 || !strings.Contains(said, "cells merged over several blocks are read for each of them: E2, G2 and I2") {
+		t.Fatalf("%v\n%s", job.Blocks, said)
+	}
+	if b := job.Blocks[1]; b.Stock != "clear sticker" || b.Page != "Beach" || b.Copies != 3 {
+		t.Errorf("%+v", b)
+	}
+	if b := job.Blocks[3]; b.Stock != intaketest.Home().Default || b.Page != "" || b.Copies != 1 {
+		t.Errorf("%+v", b)
 	}
 }
 
@@ -75,6 +157,18 @@ func TestNumbersByTheWay(t *testing.T) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
+	for headings, row := range map[string]string{
+		"Name,Text 1,Text 2,Space,Paper 1 (and 2 if same)":                                   "Ada Lind,In May,In June,4 x 2 in,clear sticker",
+		`Name,Text 1 - max 50 words,Text 2 - max 50 words,"Size 1, e.g. 4 x 2",Size 2,Paper`: "Ada Lind,In May,In June,4 x 2 in,4 x 2 in,clear sticker",
+		"Name,Text (A),Size (w x h) (A),Text (B),Size (w x h) (B),Paper":                     "Ada Lind,In May,4 x 2 in,In June,4 x 2 in,clear sticker",
+	} {
+		if job, said := readTables(t, nil, "a.csv", headings+"\n"+row+"\n"); len(job.Blocks) != 2 || job.Blocks[0].Stock != "clear sticker" || job.Blocks[1].Stock != "clear sticker" || job.Blocks[1].Space != job.Blocks[0].Space {
+			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Text (A),Size (w x h) (A),Text (B),Size (w x h) (B)\nAda Lind,In May,4 x 2 in,In June,\n"); len(job.Blocks) != 1 || len(job.Held) != 1 {
+		t.Errorf("a size that is missing: %v\n%s", job.Blocks, said)
+	}
 	job, said := readTables(t, nil, "a.csv", "Name,Text 1,Text 2,Size 1,Size 2 (optional)\nAda Lind,In May,In June,4 x 2 in,3 x 1 in\n")
 	if len(job.Blocks) != 2 || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" {
 		t.Errorf("%v\n%s", job.Blocks, said)
@@ -89,7 +183,7 @@ func TestHeadingsOfSeveral(t *testing.T) {
 			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
 		}
 	}
-	for heading, cell := range map[string]string{"Page 1 & 2": "Beach and Pool", "Page 1/2": `"Beach, Garden"`, "Page 1 + Page 2": "Beach & Garden"} {
+	for heading, cell := range map[string]string{"Page 1 & 2": "Beach and Pool", "Page 1/2": `"Beach, Garden"`, "Page 1 or 2": "7-8", "Page for 1 and 2": "9 to 10", "Page 1 + Page 2": "Beach & Garden"} {
 		if job, said := readTables(t, nil, "a.csv", "Name,Text 1,Text 2,Space,"+heading+rows+cell+"\n"); len(job.Blocks) != 2 || job.Blocks[0].Page != strings.Trim(cell, `"`) || !strings.Contains(said, "is read as a whole, and for each of its blocks: E2") {
 			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
 		}
@@ -101,6 +195,11 @@ func TestHeadingsOfSeveral(t *testing.T) {
 
 // TestListOfStock: what is on hand of each stock is a list of paper, whatever its tab is called.
 func TestListOfStock(t *testing.T) {
+	for _, name := range []string{"mats-to-cut.csv", "paper-to-buy.csv", "used.csv"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space\nAda Lind,In May,4 x 2 in\n", name, "Stock,Size,Qty\nvellum,8.5 x 11,2\n"); len(job.Paper) != 0 || !strings.Contains(said, "no table of journaling was found") {
+			t.Errorf("%s: %v\n%s", name, job.Paper, said)
+		}
+	}
 	for _, quantity := range []string{"Qty", "Quantity", "Count"} {
 		job, said := readTables(t, nil, "stock.csv", "Stock,Size,"+quantity+"\nvellum,8.5 x 11,2\n")
 		if len(job.Paper) != 1 || job.Paper[0].Count != 2 || job.Paper[0].Stock != "vellum" {

@@ -65,7 +65,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case withTuck(c):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for the space that shows, without a tuck", measure.Quote(c.Heading)),
 				"the tuck that the stock needs is added to what stands there", "if the tuck is in it already, take it off, or add a column Tuck that says none")
-		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading), c.as.inBracketsOfSomethingElse(c.Heading) && c.ofEmpty.like == 0:
+		case c.Guess == "contains" && c.as.ofSomethingElse(c.Heading), c.as.inBracketsOfSomethingElse(c.Heading) && c.ofEmpty.like != 'b' && c.ofEmpty.like != 'r':
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"one of its words says so, and the others may say that it is something else", "if it is something else, say so: --column \""+c.Heading+"=nothing\"")
 			s.problems.OnPage("if it is something else, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")

@@ -84,17 +84,20 @@ func lookUp(heading string) (f meaning, unit string, guess string) {
 	}
 	said := unitSaid(heading)
 	rest, unit := said.rest, said.unit
-	outside, _, bracketed := strings.Cut(heading, "(")
+	outside, _, hasBrackets := strings.Cut(heading, "(")
 	for _, s := range []string{rest, outside, inBrackets(heading)} {
 		key := plainLetters(s)
 		if f, ok := synonyms[key]; ok {
+			if _, in := bracketed(heading); f == asSize && synonyms[plainLetters(in)] == asSpace { // Size (w x h)
+				f = asSpace
+			}
 			return f, unit, ""
 		}
 		words := slices.DeleteFunc(strings.Fields(key), func(w string) bool { return fillers[w] })
 		if f, ok := synonyms[strings.Join(words, " ")]; ok {
 			return f, unit, ""
 		}
-		if !bracketed {
+		if !hasBrackets {
 			break
 		}
 	}
@@ -259,6 +262,12 @@ func learn() {
 		for _, s := range strings.Split(h.synonyms, ",") {
 			s = plainLetters(s)
 			synonyms[s] = h.as
+			for _, w := range strings.Fields(s) {
+				if fieldWords[h.as] == nil {
+					fieldWords[h.as] = map[string]bool{}
+				}
+				fieldWords[h.as][w] = true
+			}
 			if len(s) >= 5 {
 				longSynonyms = append(longSynonyms, newLongSynonym(s))
 			}

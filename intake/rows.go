@@ -295,7 +295,7 @@ func (e *entry) blank() bool {
 		}
 	}
 	for _, m := range []meaning{asName, asSurname, asJournaling, asWidth, asHeight, asSpace, asTitle} {
-		if c, _ := e.cell(m); c != nil && !c.Covered {
+		if c := e.stands(e.sheet.columnOf(m, e.set)); c != nil && !c.Covered {
 			return false
 		}
 	}
@@ -308,7 +308,8 @@ var asking = []meaning{asJournaling, asWidth, asHeight, asSpace, asTitle}
 // filled reports whether something is asked for in the set's own columns.
 func (e *entry) filled() bool {
 	for _, m := range asking {
-		if c, col := e.cell(m); c != nil && !c.Covered && col.set == e.set {
+		col := e.sheet.columnOf(m, e.set)
+		if c := e.stands(col); c != nil && !c.Covered && col.set == e.set {
 			return true
 		}
 	}

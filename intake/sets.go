@@ -149,7 +149,7 @@ func (s *Sheet) findSets() (spare map[int]bool) {
 // partsBlocks matches a cell that says what two blocks have, one after the other: Beach/Garden; mayPart one that may.
 var (
 	partsBlocks = regexp.MustCompile(`[/|;\n]`)
-	mayPart     = regexp.MustCompile(`(?i)[,&+]|\b(?:and|und|et|y)\b`)
+	mayPart     = regexp.MustCompile(`[,&+–—-]|\s`)
 )
 
 // cellWith is the first cell of a column that matches, with where it stands; "": there is none.
@@ -345,8 +345,13 @@ func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
 			filled = filled || below[s.Columns[i].Index] != 0
 		}
 		i, shared := s.read[field{m, 0}]
-		if len(with) == 0 || len(without) == 0 || !filled || !shared && (!slices.Contains(ofEach, m) || m.measured() || len(with) == 1) {
-			continue // what has no measure is held by its row, and one may be another than the usual
+		if len(with) == 0 || len(without) == 0 || !filled || !shared && (m.measured() || m == asTitle) {
+			continue // what has no measure is held by its row
+		}
+		if !shared && (!slices.Contains(ofEach, m) || len(with) == 1) { // one may be another than the usual
+			s.problems.Note(at, fmt.Sprintf("%s %s no column for %s, and %s printed as usual", problem.Noun(len(without), "block|blocks")+" "+problem.And(without), problem.Noun(len(without), "has|have"), m, problem.Noun(len(without), "is|are")), "",
+				fmt.Sprintf("if that is not meant, give each block a column for it, like %s %s", m, without[0]))
+			continue
 		}
 		if !slices.Contains(ofEach, m) {
 			s.problems.Note(at, fmt.Sprintf("%s is taken for %s of %s, which %s no column for it", measure.Quote(s.Columns[i].Heading), m, problem.Noun(len(without), "block|blocks")+" "+problem.And(without), problem.Noun(len(without), "has|have")), "",

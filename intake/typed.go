@@ -310,7 +310,7 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 
 // insteadOfEmpties takes down what empty cells mean whose headings say it: a desk's own headings say nothing of that.
 func (t *scribe) insteadOfEmpties(e *entry, r *TypedRow) {
-	if !e.sheet.saysOfEmpty {
+	if !e.sheet.emptiesSaid {
 		return
 	}
 	for _, m := range usuals {

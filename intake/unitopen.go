@@ -113,6 +113,9 @@ func (e *entry) unitOpen(c *table.Cell, col *Column) string {
 		return fmt.Sprintf("%s stands by itself in row %d, in another column", a.unitRow, a.unitRowIn)
 	}
 	if said == nil {
+		if of != nil && col.Unit == "" && (saysOfEmpty.MatchString(of.Heading) || !slices.Contains([]string{"", e.unit(col).String()}, unitSaid(of.Heading).unit)) {
+			return fmt.Sprintf("%s says nothing in this row, and its heading says more than is understood", measure.Quote(of.Heading))
+		}
 		if above := e.unitAbove(); above != "" && col.Unit == "" && col.unitOpen == "" && above != e.unit(col).String() {
 			return fmt.Sprintf("%s says nothing in this row, and %s further above", measure.Quote(of.Heading), above)
 		}

@@ -2,6 +2,7 @@ package table
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"io"
 	"regexp"
@@ -615,6 +616,9 @@ func (x *sheetReader) merge(ref string) {
 	}
 	c1, r1, ok1 := parseAddress(from)
 	c2, r2, ok2 := parseAddress(to)
+	if ok1 && ok2 && r2 == r1 && c2 > c1 && len(x.sheet.Across) < mostRows {
+		x.sheet.Across = append(x.sheet.Across, Across{Row: r1, Col: c1, Last: c2})
+	}
 	if ok1 && ok2 && r2 > r1 && c2 >= c1 {
 		x.merged = append(x.merged, mergedCell{c1, r1, c2, r2})
 	}
@@ -624,6 +628,7 @@ func (x *sheetReader) merge(ref string) {
 // Only rows that have something of their own are given it: a merged cell makes no new rows. It is false where merged cells lie over each other, which no
 // program writes: then they have far more rows together than there are cells.
 func (x *sheetReader) spread() bool {
+	slices.SortStableFunc(x.sheet.Across, func(a, b Across) int { return cmp.Or(a.Row-b.Row, a.Col-b.Col) })
 	if len(x.merged) == 0 {
 		return true
 	}

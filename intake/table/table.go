@@ -20,6 +20,7 @@ type Sheet struct {
 	Rows     []Row
 	Problems problem.List // of the table as such; what its rows mean is judged elsewhere
 
+	Across       []Across // cells merged over several columns of one row, in the order of the rows
 	Pictures     []Spot   // that lie on cells; charts and diagrams, too
 	Remarks      []Remark // that somebody attached to cells
 	Boxes        []Remark // texts of shapes that lie on cells
@@ -29,6 +30,9 @@ type Sheet struct {
 
 	hidden [][2]int // columns, from the first to the last, counted from 0
 }
+
+// Across is a cell that is merged over several columns of its row: those from Col, which it is in, to Last, from 0.
+type Across struct{ Row, Col, Last int }
 
 // ColumnHidden reports whether a column, counted from 0, is hidden.
 func (s *Sheet) ColumnHidden(col int) bool {
