@@ -1,10 +1,8 @@
 package intake
 
 import (
-	"fmt"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"tuckmark/config/measure"
@@ -162,14 +160,6 @@ func (s *Sheet) cellWith(c *Column, what *regexp.Regexp) string {
 	return ""
 }
 
-// ofSeveral is a cell of a column for several blocks of a row that may say what each of them has, and is read as a whole for all: Page 1 & 2 above Beach and Garden.
-func (s *Sheet) ofSeveral(c *Column) string {
-	if _, of := s.countsTogether(c.Heading); of == nil || len(s.sets) < 2 || c.told || c.set > 0 || !c.reads() {
-		return ""
-	}
-	return s.cellWith(c, mayPart)
-}
-
 // lettersInOrder reports letters that count texts, A and hardly fewer than the last: not Text W and Text H.
 func lettersInOrder(texts map[int]bool) bool {
 	last := 0
@@ -312,91 +302,6 @@ func otherWords(heading string) string {
 		}
 	}
 	return strings.Join(words, " ")
-}
-
-// ofEach are what every block has, be it the usual one.
-var ofEach = []meaning{asSpace, asWidth, asHeight, asStock, asPage, asCopies}
-
-// eachMay are what each block of a row may have a column of its own for.
-var eachMay = []meaning{asSpace, asWidth, asHeight, asStock, asPage, asCopies, asTitle, asTuck, asInset, asFont, asSize, asAlign, asInk, asPageColour, asTurn}
-
-// owns reports a block of a row that has a column of its own for a field.
-func (s *Sheet) owns(m meaning, set int) bool {
-	_, own := s.read[field{m, set}]
-	return own
-}
-
-// partly tells of measures, stocks, pages and copies of which some blocks of a row have a column of their own with something in it, and others have none: whether what
-// stands for all, or nothing, is theirs cannot be told.
-func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
-	if len(s.sets) < 2 {
-		return false
-	}
-	for _, m := range eachMay {
-		var with, without []string
-		filled := false
-		for _, n := range s.sets {
-			i, own := s.read[field{m, n}]
-			if !own {
-				without = append(without, strconv.Itoa(n))
-				continue
-			}
-			with = append(with, strconv.Itoa(n))
-			filled = filled || below[s.Columns[i].Index] != 0
-		}
-		i, shared := s.read[field{m, 0}]
-		if len(with) == 0 || len(without) == 0 || !filled || !shared && (m.measured() || m == asTitle) {
-			continue // what has no measure is held by its row
-		}
-		if !shared && (!slices.Contains(ofEach, m) || len(with) == 1) { // one may be another than the usual
-			s.problems.Note(at, fmt.Sprintf("%s %s no column for %s, and %s printed as usual", problem.Noun(len(without), "block|blocks")+" "+problem.And(without), problem.Noun(len(without), "has|have"), m, problem.Noun(len(without), "is|are")), "",
-				fmt.Sprintf("if that is not meant, give each block a column for it, like %s %s", m, without[0]))
-			continue
-		}
-		if !slices.Contains(ofEach, m) {
-			s.problems.Note(at, fmt.Sprintf("%s is taken for %s of %s, which %s no column for it", measure.Quote(s.Columns[i].Heading), m, problem.Noun(len(without), "block|blocks")+" "+problem.And(without), problem.Noun(len(without), "has|have")), "",
-				fmt.Sprintf("if it is that of one block only, number it so, like %s %s", m, without[0]))
-			continue
-		}
-		found = true
-		beside := ""
-		if shared {
-			beside = " but " + measure.Quote(s.Columns[i].Heading) + ", which names none of them"
-		}
-		s.problems.Add(at, fmt.Sprintf("of the blocks of a row %s %s a column for %s, and %s none%s", problem.And(with), problem.Noun(len(with), "has|have"), m, problem.And(without)+" "+problem.Noun(len(without), "has|have"), beside),
-			"it cannot be told what is meant for the others", fmt.Sprintf("give each block a column for it, like %s %s; or all of them one without a number", m, without[0]))
-		s.problems.OnPage("give each block a column for it in the file, or all of them one without a number, and take the file in again")
-	}
-	return found
-}
-
-var (
-	choices     = wordsOf("choice option alternative fallback")
-	ofOrganiser = wordsOf("cost costs price left sent done ok paid pay total used ordered status cover checked check ready printed received table room cabin seat") // what the organiser keeps beside
-)
-
-// passedOver reports a column that is not read and has something in it, where one of the blocks of a row has to take for that what is another's: its measures, stock, page
-// or copies.
-func (s *Sheet) passedOver(c *Column, has content) bool {
-	ofChoice := func(w string) bool { return choices[strings.TrimSuffix(w, "s")] || c.set == 0 && ofOrganiser[w] } // 2nd choice; Paper cost
-	if len(s.sets) < 2 || has == 0 || c.ignored || slices.ContainsFunc(strings.Fields(plainLetters(c.Heading)), ofChoice) {
-		return false
-	}
-	lacks := func(m meaning) bool {
-		return slices.ContainsFunc(s.sets, func(n int) bool { return !s.owns(m, n) })
-	}
-	asks := func(m meaning) bool { return slices.Contains(ofEach, m) || m == asTitle }
-	if c.ofSpace() && c.Guess == "contains" && c.as.ofSomethingElse(c.Heading) { // Photo width
-		return false
-	}
-	if c.Double || c.as != asUnknown {
-		return c.Double && asks(c.as) && lacks(c.as)
-	}
-	if m, _, guess := s.recognise(withoutNumber(c.Heading)); guess == "" && asks(m) { // Width B, where figures count the texts
-		return lacks(m)
-	}
-	_, n := s.number(c.Heading)
-	return slices.Contains(s.sets, n) && !s.owns(asSpace, n) && !(s.owns(asWidth, n) && s.owns(asHeight, n)) && s.holdsMeasures(c)
 }
 
 // ofNone are the columns whose number is that of no text, where a row holds several: all its blocks read them.

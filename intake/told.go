@@ -390,20 +390,6 @@ func (s *Sheet) firstCells(c *Column) string {
 	return strings.Join(cells, ", ")
 }
 
-// lacking is the error of a column that is not read, and that one of the blocks of a row may lack.
-func (s *Sheet) lacking(c *Column) {
-	why := "each row is several blocks, and no heading of the form means that"
-	if c.Double {
-		why = fmt.Sprintf("each row is several blocks, and it cannot be told whose %s it is", c.as)
-	}
-	p := s.place(&s.Rows[s.Head], c)
-	p.Row = 0
-	s.problems.Add(p, fmt.Sprintf("the column %s may be of one of the blocks, which would not be read: %s", measure.Quote(c.Heading), s.firstCells(c)), why,
-		fmt.Sprintf("give it the number of its block, like %s 2; or say that it is not for the print: --column \"%s=nothing\"", cmp.Or(c.as.String(), "Width"), c.Heading))
-	s.problems.OnPage("give it the number of its block in the file, like Width 2, or another heading if it is not for the print, and take the file in again")
-	s.problems[len(s.problems)-1].Open = &problem.Open{Asks: []string{c.Heading}}
-}
-
 // lost is the error of a column whose texts would be lost, with its first cells.
 func (s *Sheet) lost(c *Column) {
 	why := "no heading of the form means that"
