@@ -127,16 +127,17 @@ type Sheet struct {
 	otherSets []table.Spot // measures that say none beside another block's that do
 	otherUnit string       // which that is
 
-	mixed       bool                        // two tables beside each other would be read as one, and the rows are of other people
-	countedBy   byte                        // what counts the texts of a row: letters (A), words (w), else figures
-	namesApart  bool                        // the names in a row stand each with its text
-	sizeIsSpace bool                        // a plain Size is the space
-	stockTold   bool                        // what its name, or the file's, says of its stock
-	emptiesSaid bool                        // a heading says what an empty cell means, or cells are merged over several columns
-	insteadIn   *table.Row                  // the row of which instead is
-	instead     map[int]instead             // by column: what its empty cell means
-	cellsAbove  map[int]map[int]*table.Cell // by column and row: the last one above with something in it
-	misheaded   bool                        // it is journaling, and not read since its headings are at fault
+	mixed       bool                       // two tables beside each other would be read as one, and the rows are of other people
+	countedBy   byte                       // what counts the texts of a row: letters (A), words (w), else figures
+	namesApart  bool                       // the names in a row stand each with its text
+	sizeIsSpace bool                       // a plain Size is the space
+	stockTold   bool                       // what its name, or the file's, says of its stock
+	emptiesSaid bool                       // a heading says what an empty cell means
+	overBlocks  []table.Spot               // cells that are merged over columns of several blocks
+	insteadIn   *table.Row                 // the row of which instead is
+	instead     map[int]instead            // by column: what its empty cell means
+	cellsAbove  map[table.Spot]*table.Cell // what stands above empty cells
+	misheaded   bool                       // it is journaling, and not read since its headings are at fault
 }
 
 // AsJournaling is a table as one of journaling, or nil where its headings say that it is none.
@@ -252,6 +253,7 @@ func (s *Sheet) takeColumns() {
 	}
 	s.partOthers()
 	s.ofEmpties()
+	s.spreadAcross()
 	s.findRead()
 	for j := range s.Columns {
 		if c := &s.Columns[j]; !c.Double {
@@ -439,6 +441,9 @@ func (s *Sheet) quantity() bool {
 	c := s.column(asCopies)
 	if c == nil || c.Guess != "" || strings.Contains(plainLetters(c.Heading), "cop") {
 		return false
+	}
+	if s.use == paper { // somebody says that it is
+		return true
 	}
 	_, stem := s.fileName()
 	words := strings.Fields(plainLetters(s.Name + " " + stem))

@@ -63,6 +63,12 @@ var aside = regexp.MustCompile(`(?i)\s*[(\[][^()\[\]]*\b(?:blank|empty|defaults?
 // ofAnother matches such words that begin with another count: it is the heading's as well.
 var ofAnother = regexp.MustCompile(`(?i)^\W*(?:and|also|und|&|\+)\W*(?:for\W+)?(?:\d|one|two|first|second|[A-H]\b)`)
 
+// condition matches what follows a count without a sign: Title 2 if not as 1.
+var condition = regexp.MustCompile(`(?i)^(.*\b\d{1,2}(?:st|nd|rd|th)?)\s+(?:only )?(?:if|unless|when)\b.*$`)
+
+// outOf matches how many there are behind a count: Stock 1 of 3.
+var outOf = regexp.MustCompile(`(?i)\b(\d{1,2}) (?:of|out of) \d{1,2}\b`)
+
 // withoutAside is a heading without what it says by the way.
 func withoutAside(heading string) string {
 	plain := aside.ReplaceAllStringFunc(heading, func(aside string) string {
@@ -71,6 +77,7 @@ func withoutAside(heading string) string {
 		}
 		return ""
 	})
+	plain = outOf.ReplaceAllString(condition.ReplaceAllString(plain, "$1"), "$1")
 	return cmp.Or(strings.TrimSpace(plain), heading)
 }
 
@@ -96,7 +103,7 @@ func worded(heading string) (base string, n int) {
 var beforeCount = regexp.MustCompile(`(?i)[\s,]+(?:for|of|no|nr|num|number)$`)
 
 func byFigures(heading string) (base string, n int) {
-	if m := numberLast.FindStringSubmatch(heading); m != nil && !outOf.MatchString(m[1]) {
+	if m := numberLast.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
 		if of := ofBlock.FindStringSubmatch(m[1]); of != nil {
 			m[1] = of[1]
@@ -116,8 +123,9 @@ var (
 	cardinals = []string{"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
 	beforeOne = wordsOf("t text block story entry photo picture spot box journaling journalling only no nr num number for of on in the # ( [ { - – — , . : / _")
 	behindOne = wordsOf("text block story entry photo picture spot box journaling journalling one only s ) ] } - – — , . : / _ ? *")
-	romans    = []string{"I", "II", "III", "IV", "", "VI", "VII", "VIII"} // V and X may be anything
-	outOf     = regexp.MustCompile(`(?i)\d\s+(?:of|out of)$`)             // the count before it is meant: Stock 1 of 3
+	// countsAfter are words of a text that a count stands behind: Text two, not Two words.
+	countsAfter = wordsOf("text journaling journalling story caption message")
+	romans      = []string{"I", "II", "III", "IV", "", "VI", "VII", "VIII"} // V and X may be anything
 )
 
 // byOneToken finds the one count of a heading wherever it stands, where the rest says plainly what the column is: 1 Stock, Stock (first), Text 2's stock, Stock 1 of 3, Stock two.
@@ -138,10 +146,7 @@ func byOneToken(heading string) (base string, n int) {
 			continue
 		}
 		if at >= 0 {
-			if i != at+2 || strings.ToLower(words[at+1]) != "of" || k < n {
-				return heading, 0
-			}
-			return withoutToken(heading, slices.Delete(words, at+1, i+1), at, n)
+			return heading, 0
 		}
 		at, n = i, k
 	}
@@ -162,7 +167,10 @@ func withoutToken(heading string, words []string, at, n int) (string, int) {
 	}
 	for _, part := range [][2]int{{front, end}, {at, end}, {front, at + 1}, {at, at + 1}} { // The text itself may be what is counted
 		base := strings.Join(slices.Concat(words[:part[0]], words[part[1]:]), " ")
-		if as, _, guess := recognise(base); as != asUnknown && guess == "" && as != asName && as != asSurname {
+		switch as, _, guess := recognise(base); {
+		case as == asUnknown || guess != "" || as == asName || as == asSurname:
+		case as == asJournaling && (at == 0 || !countsAfter[strings.ToLower(words[at-1])]): // Two words
+		default:
 			return base, n
 		}
 	}

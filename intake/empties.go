@@ -21,53 +21,58 @@ type ofEmpty struct {
 }
 
 // usuals are the fields that a block may do without: where the cell of a text or of a measure is empty, that is told of the block.
-var usuals = []meaning{asPage, asTitle, asWho, asWhere, asWhen, asStock, asTuck, asInset, asFont, asSize, asAlign, asInk, asPageColour, asTurn, asCopies}
+var usuals = []meaning{asName, asSurname, asPage, asTitle, asWho, asWhere, asWhen, asStock, asTuck, asInset, asFont, asSize, asAlign, asInk, asPageColour, asTurn, asCopies}
 
 // longestSaying is how long a heading may be that is looked through for what it says, in bytes.
 const longestSaying = 160
 
-const blankOr = `\b(?:blank|empty)\W+(?:(?:if|for|when|means|is|it|you|there|the|as|to|only|just)\W+)*`
+const (
+	blankOr = `\b(?:blank|empty)\W+(?:(?:if|for|when|means|is|it|you|there|the|as|to|only|just)\W+)*`
+	tail    = `\s*(?:row|one|line|block|text|entry|cell)?\s*(?:$|[)\],;/.–-]|\b(?:if|when|for|leave)\b)` // no more is said of it
+)
 
 var (
 	// sameAsBlock matches "same as block 2", "if other than the first", "sonst wie 1".
 	sameAsBlock = regexp.MustCompile(`(?i)\b(?:as|like|than|from|wie|comme|como|come)\s+(?:(?:in|for|of|on|the|block|text|no\.?|nr\.?|number|#|story|photo|paper|stock|page)\s*)*(\d{1,2}|one|two|three|first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth|(?-i:[A-H]))\b`)
-	// sameAsBefore matches "same as above", "only if new".
-	sameAsBefore = regexp.MustCompile(`(?i)\b(?:as|like|wie|comme|como)\s+(?:(?:in|for|of|on|the|row|block|text|one|line|entry)\s+)*(?:above|previous|preceding|before|last|prior|oben|vorher)\b|` +
-		blankOr + `(?:same\W+as\W+)?(?:above|previous|repeat|ditto)\b|\b(?:if|when|where|unless|only)\s+(?:it\s+|it(?:'|’)s\s+|is\s+|they\s+|are\s+)*(?:new|changed|changes|unchanged)\b`)
+	// sameAsBefore matches "same as above", "only if new"; notSame that it is not so.
+	sameAsBefore = regexp.MustCompile(`(?i)\b(?:as|like|wie|comme|como)\s+(?:(?:in|for|of|on|the|row|block|text|one|line|entry)\s+)*(?:above|previous|preceding|before|last|prior|oben|vorher)\b` + tail + `|` +
+		blankOr + `(?:same\W+as\W+)?(?:above|previous|repeat|ditto)\b` + tail + `|\b(?:if|when|where|unless|only)\s+(?:it\s+|it(?:'|’)s\s+|is\s+|they\s+|are\s+)*(?:new|changed|changes|unchanged)\b` + tail)
+	notSame = regexp.MustCompile(`(?i)(?:\bnot|n.t|\bnever)\s+(?:\w+\s+){0,2}(?:as|like)\s+(?:the\s+)?(?:above|previous|before|last)`)
 	// unlessSame matches a heading that says that an empty cell below it means the same as in the first block: not "leave blank for one".
 	unlessSame = regexp.MustCompile(`(?i)\bif (?:it(?:'|’)?s |it is |they are |only )?(?:different|differs?|not (?:the )?same)|when it differs|unless (?:the )?same|\b(?:blank|empty)\W+(?:if|is|means)?\W*(?:the )?same\s*[)\]]?\s*$`)
 	// saysOfEmpty matches what says anything of empty cells, and forUsual what says that the usual holds; forNone, that there is none of it; forOne, that it is one.
-	saysOfEmpty = regexp.MustCompile(`(?i)\b(?:blank|empty|nothing|no entry|defaults?|otherwise|else|ditto|same|above|previous|unless|only|once|new|change[ds]?|unchanged|different|differs|another|other|leer|leere|vide|vacio|vacía|vacío|vuoto|leeg|oben|wenn|sonst|neu|si)\b`)
-	forUsual    = regexp.MustCompile(`(?i)` + blankOr + `(?:usual|standard|default|normal|unsure|no matter|don.?t (?:care|mind|know)|(?:not |un)(?:sure|important|known)|any|either)\b|\b(?:other than|not|unless)(?: the)? (?:usual|standard|normal)\b`)
-	forNone     = regexp.MustCompile(`(?i)` + blankOr + `(?:none|nothing|not (?:needed|wanted|applicable)|don.?t (?:need|want)|n/?a)\b`)
-	forOne      = regexp.MustCompile(`(?i)` + blankOr + `(?:1|one)\b|\bdefault\W+(?:is\W+)?(?:1|one)\b|\b(?:1|one)\W+(?:if|when)\W+(?:it is\W+)?(?:blank|empty)\b`)
+	saysOfEmpty = regexp.MustCompile(`(?i)\b(?:blank|empty|nothing|no entry|defaults?|otherwise|else|d?ditt?o|same|above|below|previous|unless|only (?:if|when|once|at|for|the)|once|new|change[ds]?|unchanged|different|differs|another|other|given|missing|means|left out|leave out|omit(?:ted)?|if not|until|under|follows?|first (?:row|text|line|entry|block|of)|down|repeats?|carry|carries|continues?|applies|` +
+		`leer|leere|vide|vacio|vacía|vacío|vuoto|leeg|oben|wenn|falls|sonst|neue?r?s?|nur|gilt|weiter|andere?r?s?|abweichend|si|fois|autre|altro|otra?)\b|=`)
+	forUsual = regexp.MustCompile(`(?i)` + blankOr + `(?:usual|standard|default|normal|unsure|no matter|don.?t (?:care|mind|know)|(?:not |un)(?:sure|important|known)|any|either)\b|\b(?:other than|not|unless)(?: the)? (?:usual|standard|normal)\b`)
+	forNone  = regexp.MustCompile(`(?i)` + blankOr + `(?:none|nothing|not (?:needed|wanted|applicable)|don.?t (?:need|want)|n/?a)\b`)
+	forOne   = regexp.MustCompile(`(?i)` + blankOr + `(?:1|one)\b|\bdefault\W+(?:is\W+)?(?:1|one)\b|\b(?:1|one)\W+(?:if|when)\W+(?:it is\W+)?(?:blank|empty)\b|\b(?:only )?if (?:(?:not|more than|other than) (?:1|one)|more|several)\b`)
+	asides   = regexp.MustCompile(`[(\[{]([^)\]}]*)|[,:;]\s(.*)|\s[–—-]\s(.*)|\s((?:only )?(?:if|when|unless)\s.*)`)
 )
 
 // ofEmpties takes of each column that is read what its heading says of its empty cells.
 func (s *Sheet) ofEmpties() {
-	s.emptiesSaid = len(s.Across) > 0 && len(s.sets) > 1
+	firstBefore := map[meaning]bool{}
 	for i := range s.Columns {
 		if c := &s.Columns[i]; c.reads() && c.Guess != "holds" && slices.Contains(usuals, c.as) && len(c.Heading) <= longestSaying {
-			c.ofEmpty = s.ofEmptyBelow(c)
+			c.ofEmpty = s.ofEmptyBelow(c, firstBefore)
 			s.emptiesSaid = s.emptiesSaid || c.ofEmpty.like != 0
 		}
 	}
 }
 
-func (s *Sheet) ofEmptyBelow(c *Column) ofEmpty {
+// ofEmptyBelow is what an empty cell of a column means; firstBefore are the fields of which the first block says that it is what stands above: then that of the others is, too.
+func (s *Sheet) ofEmptyBelow(c *Column, firstBefore map[meaning]bool) ofEmpty {
 	ofBlock := c.set > 0 && c.set != s.sets[0]
-	usual := forUsual.MatchString(c.Heading) || c.as == asCopies && forOne.MatchString(c.Heading)
-	switch c.as {
-	case asTuck, asInset, asTurn, asCopies: // the usual is not none
-	default:
-		usual = usual || forNone.MatchString(c.Heading)
+	before := sameAsBefore.MatchString(c.Heading) && !notSame.MatchString(c.Heading)
+	if c.set > 0 && !ofBlock && before {
+		firstBefore[c.as] = true
 	}
 	switch m := sameAsBlock.FindStringSubmatch(c.Heading); {
-	case usual:
+	case saysUsual(c):
 		return ofEmpty{}
-	case sameAsBefore.MatchString(c.Heading) && ofBlock:
+	case before && ofBlock && !firstBefore[c.as]:
 		return ofEmpty{'b', s.sets[slices.Index(s.sets, c.set)-1]}
-	case sameAsBefore.MatchString(c.Heading) && c.some == nil:
+	case before && c.some == nil:
 		return ofEmpty{like: 'r'}
 	case m != nil:
 		n, _ := countToken(m[1])
@@ -80,31 +85,64 @@ func (s *Sheet) ofEmptyBelow(c *Column) ofEmpty {
 		return ofEmpty{like: '?'}
 	case unlessSame.MatchString(c.Heading) && ofBlock:
 		return ofEmpty{'b', s.sets[0]}
-	case saysOfEmpty.MatchString(c.Heading), s.saysMore(c):
+	case saysOfEmpty.MatchString(c.Heading):
+		return ofEmpty{like: '?'}
+	case c.set == 0:
+		if slices.Contains([]meaning{asName, asSurname, asTitle, asWho, asWhere, asWhen}, c.as) {
+			return ofEmpty{} // they say what is to be typed
+		}
+		said := ""
+		for _, m := range asides.FindAllStringSubmatch(c.Heading, -1) {
+			said += " " + strings.Join(m[1:], " ")
+		}
+		if !saysMore(said, c.as) {
+			return ofEmpty{}
+		}
+		return ofEmpty{like: '?'}
+	case saysMore(c.Heading, c.as):
 		return ofEmpty{like: '?'}
 	}
 	return ofEmpty{}
 }
 
-// saysMore reports a heading with words that are not understood, of a field that has a usual value, or of one of several blocks.
-func (s *Sheet) saysMore(c *Column) bool {
+// saysUsual reports a heading that says that an empty cell means the usual, and does not say which that is.
+func saysUsual(c *Column) bool {
+	rules := []*regexp.Regexp{forUsual}
 	switch c.as {
-	case asTitle, asWho, asWhere, asWhen, asPage:
-		if c.set == 0 {
-			return false
+	case asCopies:
+		rules = append(rules, forOne)
+	case asTuck, asInset, asTurn: // the usual is not none
+	default:
+		rules = append(rules, forNone)
+	}
+	for _, rule := range rules {
+		for _, m := range asides.FindAllStringSubmatch(c.Heading, -1) {
+			if said := strings.Join(m[1:], " "); rule.MatchString(said) {
+				rest := strings.Fields(plainLetters(rule.ReplaceAllString(said, "")))
+				return !slices.ContainsFunc(rest, func(w string) bool { return stockNames[w] || !leaving[w] && !fillers[w] && !fieldWords[c.as][w] })
+			}
 		}
 	}
-	return slices.ContainsFunc(strings.Fields(ifAny.ReplaceAllString(plainLetters(c.Heading), "")), func(w string) bool {
+	return false
+}
+
+// saysMore reports words of a heading that are not understood.
+func saysMore(heading string, as meaning) bool {
+	plain := ifAny.ReplaceAllString(plainLetters(heading), "")
+	return slices.ContainsFunc(tokens.FindAllString(plain, -1), func(w string) bool {
 		_, unit := measure.ParseUnit(w)
 		n, kind := countToken(w)
-		return !(unit || n > 0 && kind != 0 || len(w) == 1 || fillers[w] || plainlySaid[w] || betweenCounts[w] || beforeOne[w] || ofStock[w] || slices.Contains(cardinals, w) || fieldWords[c.as][w])
+		return !(unit || n > 0 && kind != 0 || len(w) == 1 || fillers[w] || plainlySaid[w] || betweenCounts[w] || beforeOne[w] || behindOne[w] || anyField[w] || stockNames[w] || slices.Contains(cardinals, w) || slices.Contains(romans, strings.ToUpper(w)) || fieldWords[as][w])
 	})
 }
 
-// ifAny matches what says of a field that it may be left out, and ofStock are words that headings say of any field, or name stocks by.
+// ifAny matches what says of a field that it may be left out; leaving are words that say of a cell that it is left, stockNames such as name stocks, and anyField what headings say of any field, or name inks and fonts by.
 var (
-	ifAny   = regexp.MustCompile(`\bif (?:any|none|wanted|needed|known|possible|applicable|required|you (?:like|want|wish|know)(?: one| it| any)?)\b`)
-	ofStock = wordsOf("vellum cardstock sticker stickers clear plain or which choose pick select yes no y n many each per total pieces sheets for on in to printed print which this that block text pt points left centre center right top middle bottom justified name names")
+	ifAny      = regexp.MustCompile(`\bif (?:any|none|wanted|needed|known|possible|applicable|required|you (?:like|want|wish|know)(?: one| it| any)?)\b`)
+	leaving    = wordsOf("leave left please or if it you for to can may cell this 1")
+	stockNames = wordsOf("vellum cardstock sticker stickers clear plain")
+	anyField   = wordsOf("or which choose choice pick select wanted preferred preference favourite favorite yes no y n many much each per person total pieces sheets on to printed print this that " +
+		"pt points left centre center right top middle bottom justified name names list see samples brand black blue red green grey gray white serif sans more than several number line lines max need make if")
 )
 
 // fieldWords are the words of the headings that a field goes by.
@@ -123,9 +161,6 @@ func (e *entry) stands(col *Column) *table.Cell {
 
 // insteadOfEmpty is the cell that an empty one means, and its column; nil: there is none, or the usual holds.
 func (e *entry) insteadOfEmpty(col *Column) (*table.Cell, *Column) {
-	if c, from := e.across(col); c != nil {
-		return c, from
-	}
 	switch col.ofEmpty.like {
 	case 'b':
 		return e.inBlock(col)
@@ -159,61 +194,77 @@ func (e *entry) inBlock(col *Column) (*table.Cell, *Column) {
 	return found.cell, found.col
 }
 
-// across is the cell of another block's column for the same, where it is merged over this column.
-func (e *entry) across(col *Column) (*table.Cell, *Column) {
-	for _, m := range e.sheet.acrossIn(e.row.N) {
-		if m.Col >= col.Index || col.Index > m.Last || col.set == 0 {
+// spreadAcross shows in each of the columns of several blocks of a row what is merged over them, as what is merged over rows is shown in each.
+func (s *Sheet) spreadAcross() {
+	s.overBlocks = nil
+	if len(s.sets) < 2 || len(s.Across) == 0 {
+		return
+	}
+	index := map[int]int{}
+	for i := range s.Rows {
+		index[s.Rows[i].N] = i
+	}
+	for _, m := range s.Across {
+		at, ok := index[m.Row]
+		k, headed := s.heading(m.Col)
+		if !ok || at <= s.Head || !headed {
 			continue
 		}
-		if k, headed := e.sheet.heading(m.Col); headed && e.sheet.Columns[k].as == col.as && e.sheet.Columns[k].reads() {
-			if from := &e.sheet.Columns[k]; e.stands(from) != nil {
-				return e.stands(from), from
-			}
+		from, cell := &s.Columns[k], s.Rows[at].At(m.Col)
+		if cell == nil || blank(cell) || from.set == 0 || !from.reads() || from.as == asJournaling {
+			continue
 		}
-	}
-	return nil, nil
-}
-
-// acrossIn are the cells of a row that are merged over several columns.
-func (s *Sheet) acrossIn(row int) []table.Across {
-	from, _ := slices.BinarySearchFunc(s.Across, row, func(m table.Across, row int) int { return m.Row - row })
-	end := from
-	for end < len(s.Across) && s.Across[end].Row == row {
-		end++
-	}
-	return s.Across[from:end]
-}
-
-// above is the last cell with something in it that stands above a row in a column, below the headings; nil: there is none.
-func (s *Sheet) above(col *Column, row int) *table.Cell {
-	above, looked := s.cellsAbove[col.Index]
-	if !looked {
-		above = map[int]*table.Cell{}
-		var last *table.Cell
-		for i := s.Head + 1; i < len(s.Rows); i++ {
-			r := &s.Rows[i]
-			if again := s.headsAgain(r); again == otherHeadings {
-				break
-			} else if again == sameHeadings {
+		over := false
+		for k++; k < len(s.Columns) && s.Columns[k].Index <= m.Last; k++ {
+			to := &s.Columns[k]
+			if to.as != from.as || to.set == 0 || !to.reads() {
 				continue
 			}
-			if above[r.N] = last; r.At(col.Index) != nil && !blank(r.At(col.Index)) {
-				last = r.At(col.Index)
+			is := s.Rows[at].At(to.Index)
+			if over = over || is == nil || blank(is) || is.Covered; is == nil || blank(is) {
+				shown := *cell
+				shown.Col, shown.Covered = to.Index, true
+				s.Rows[at].Cells = slices.Clone(s.Rows[at].Cells)
+				put(&s.Rows[at], shown)
 			}
 		}
-		if s.cellsAbove == nil {
-			s.cellsAbove = map[int]map[int]*table.Cell{}
+		if over {
+			s.overBlocks = append(s.overBlocks, table.Spot{Col: m.Col, Row: m.Row})
 		}
-		s.cellsAbove[col.Index] = above
 	}
-	return above[row]
+}
+
+// above is the last cell with something in it that stands above a row in a column whose empty cells mean that, below the headings; nil: there is none.
+func (s *Sheet) above(col *Column, row int) *table.Cell {
+	if s.cellsAbove == nil { // for all such columns at once: there may be hundreds
+		s.cellsAbove = map[table.Spot]*table.Cell{}
+		last := map[int]*table.Cell{}
+		for i := s.Head + 1; i < len(s.Rows); i++ {
+			r := &s.Rows[i]
+			again := s.headsAgain(r)
+			if again == otherHeadings {
+				break
+			}
+			for k := 0; k < len(s.Columns) && again == noHeadings; k++ {
+				c := &s.Columns[k]
+				if c.ofEmpty.like != 'r' {
+					continue
+				}
+				if is := r.At(c.Index); is != nil && !blank(is) {
+					last[c.Index] = is
+				} else if last[c.Index] != nil {
+					s.cellsAbove[table.Spot{Col: c.Index, Row: r.N}] = last[c.Index]
+				}
+			}
+		}
+	}
+	return s.cellsAbove[table.Spot{Col: col.Index, Row: row}]
 }
 
 // empties are the empty cells of rows that ask for something, by column, where more is said of them than that the usual holds.
 type empties struct {
 	instead map[int][]table.Spot // something else was read
 	usual   map[int][]table.Spot // the usual was
-	across  []table.Spot         // cells merged over several blocks
 }
 
 // add adds those of a block.
@@ -223,16 +274,7 @@ func (e *empties) add(of *entry) {
 	}
 	for _, m := range usuals {
 		col := of.sheet.columnOf(m, of.set)
-		if col == nil || of.stands(col) != nil {
-			continue
-		}
-		if c, from := of.across(col); c != nil {
-			if at := (table.Spot{Col: from.Index, Row: of.row.N}); !slices.Contains(e.across[max(0, len(e.across)-len(usuals)):], at) {
-				e.across = append(e.across, at)
-			}
-			continue
-		}
-		if col.ofEmpty.like == 0 {
+		if col == nil || col.ofEmpty.like == 0 || of.stands(col) != nil {
 			continue
 		}
 		if e.instead == nil {
@@ -242,7 +284,7 @@ func (e *empties) add(of *entry) {
 		to := e.usual
 		if c, _ := of.insteadOfEmpty(col); c != nil {
 			to = e.instead
-		} else if col.ofEmpty.like == 'b' {
+		} else if col.ofEmpty.like == 'b' && of.sheet.columnOf(m, col.ofEmpty.block) != nil {
 			continue // it has as little as the other block
 		}
 		if cells := to[col.Index]; len(cells) == 0 || cells[len(cells)-1] != at { // of a column for all blocks each has it
@@ -260,17 +302,16 @@ func (e *empties) tell(s *Sheet) {
 	for i := range s.Columns {
 		c := &s.Columns[i]
 		heading := "empty cells below " + measure.Quote(c.Heading)
-		like := "what stands above them"
-		if c.ofEmpty.like == 'b' {
+		like, why := "what stands above them", "not all that the heading says is understood"
+		switch c.ofEmpty.like {
+		case 'b':
 			like = fmt.Sprintf("what block %d of the row has", c.ofEmpty.block)
-		}
-		note(heading+" are read as "+like, e.instead[c.Index], "the heading says so", "type it there if something else is meant")
-		why := "not all that the heading says is understood"
-		if c.ofEmpty.like == 'r' {
+			why = fmt.Sprintf("block %d has no column for it", c.ofEmpty.block)
+		case 'r':
 			why = "nothing stands above them"
 		}
+		note(heading+" are read as "+like, e.instead[c.Index], "the heading says so", "type it there if something else is meant")
 		note(heading+" are read as usual", e.usual[c.Index], why, "type there what is meant")
 	}
-	slices.SortFunc(e.across, func(a, b table.Spot) int { return (a.Row-b.Row)<<16 + a.Col - b.Col })
-	note("cells merged over several blocks are read for each of them", e.across, "", "part them if only one is meant")
+	note("cells merged over several blocks are read for each of them", s.overBlocks, "", "part them if only one is meant")
 }

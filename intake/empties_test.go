@@ -34,6 +34,15 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 		"Stock (if other than the usual)":          usual + ", ",
 		"Stock (vellum, cardstock or sticker)":     usual + ", ",
 		"Which paper would you like?":              usual + ", ",
+		"Stock (leave blank for standard vellum)":  usual + ", read as usual: D3",
+		"Stock (blank = usual, vellum)":            usual + ", read as usual: D3",
+		"Stock (not as above if blank)":            usual + ", read as usual: D3",
+		"Stock (blank is not the same as above)":   usual + ", read as usual: D3",
+		"Stock (if only new sheets)":               usual + ", read as usual: D3",
+		"Stock (one only)":                         usual + ", ",
+		"Preferred paper":                          usual + ", ",
+		"Paper (see list)":                         usual + ", ",
+		"1st choice of paper":                      usual + ", ",
 		"Stock":                                    usual + ", ",
 	} {
 		data := "Name,Text,Space,\"" + heading + "\"\nAda Lind,In May,4 x 2,clear sticker\nBo Mu,In June,4 x 2,\n"
@@ -84,7 +93,7 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 		`"Paper 1, if 2 is different write both",Note`: "block 2 has no column for Stock, and is printed as usual",
 		"Paper (text 2 only),Note":                     "block 1 has no column for Stock, and is printed as usual",
 	} {
-		first := map[bool]string{true: "vellum", false: "1"}[strings.HasPrefix(strings.Trim(headings, `"`), "Paper")]
+		first := map[bool]string{true: "vellum", false: "1"}[strings.HasPrefix(strings.Trim(headings, `"`), "Pap") || strings.HasPrefix(headings, "Stock")]
 		if strings.HasPrefix(headings, "Title") {
 			first = "Plums"
 		}
@@ -97,12 +106,19 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 		}
 	}
 	for headings, want := range map[string]string{
+		"Copies (blank means one for each guest)": "read as usual: D3", "Page (fill down)": "read as usual: D3", "Seite (nur beim ersten Eintrag)": "read as usual: D3", "Page (une fois)": "read as usual: D3",
+		"When (3 May if not given)": "read as usual: D3", "Datum (falls abweichend)": "read as usual: D3", "Title (My day if missing)": "read as usual: D3", "Page (as in the last album)": "read as usual: D3", "Copies (as last year: 2)": "read as usual: D3",
 		"Page (leave blank if not new)": "read as usual: D3", "Page (new pages only)": "read as usual: D3", "Seite (nur wenn neu)": "read as usual: D3", "Font (leave blank if no change)": "read as usual: D3",
 		"Where (above or below the photo)": "is taken for Where", "Copies (previous order)": "is taken for Copies", "Tuck (leave blank for none)": "read as usual: D3",
 	} {
 		first := map[bool]string{true: "Serif", false: "1"}[strings.HasPrefix(headings, "Font")]
 		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,"+headings+"\nAda Lind,In May,4 x 2 in,"+first+"\nBo Mu,In June,4 x 2 in,\n"); len(job.Blocks) != 2 || !strings.Contains(said, want) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
+		}
+	}
+	for _, heading := range []string{"Copies if more than one", "Copies (only if several)", "Copies (if not 1)", "How many (blank = 1)"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,"+heading+"\nAda Lind,In May,4 x 2 in,\n"); len(job.Blocks) != 1 || strings.Contains(said, "empty cells") {
+			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
 		}
 	}
 	if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock (leave blank if same as above)\nAda Lind,In May,4 x 2 in,\nBo Mu,In June,4 x 2 in,vellum\n"); len(job.Blocks) != 2 || !strings.Contains(said, "read as usual: D2") {
@@ -112,6 +128,16 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 		if job, said := readTables(t, nil, "a.csv", "Name,Text,Width,Height,"+heading+"\nAda Lind,In May,10,5,\nBo Mu,In June,10,5,in\n"); len(job.Held) != 1 || job.Held[0].Place.Row != 2 {
 			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
 		}
+	}
+	// The surname as the heading says, where names are in two columns; and in the first column of such, what stands above.
+	if job, said := readTables(t, nil, "a.csv", "First name,Surname (leave blank if same as above),Text,Space\nAda,Lind,In May,4 x 2 in\nBo,,In June,4 x 2 in\n"); len(job.Blocks) != 2 || job.Blocks[1].Owner != "Bo Lind" {
+		t.Errorf("a surname: %v\n%s", job.Blocks, said)
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Text 1,Text 2,Space,Stock 1 (same as above if blank),Stock 2 (same as above if blank)\nAda Lind,In May,In June,4 x 2 in,cardstock,clear sticker\nBo Mu,In May,In June,4 x 2 in,,\n"); len(job.Blocks) != 4 || job.Blocks[2].Stock != "cardstock" || job.Blocks[3].Stock != "clear sticker" {
+		t.Errorf("stocks as in the row above: %v\n%s", job.Blocks, said)
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Text 1,Text 2,Space,Title 2 if not as 1\nAda Lind,In May,In June,4 x 2 in,Plums\n"); len(job.Blocks) != 2 || job.Blocks[0].Title != "" || job.Blocks[1].Title != "Plums" {
+		t.Errorf("a title: %v\n%s", job.Blocks, said)
 	}
 	// A row with nothing of its own is none, whatever stands above it, and what is above starts below the headings.
 	job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Page (leave blank if same as above),Copies (leave blank if same as above)\nAda Lind,In May,4 x 2,,2\n,,,,\nBo Mu,In June,4 x 2,Beach,\nBo Mu,In July,4 x 2,,1\n")
@@ -125,22 +151,47 @@ func TestMergedOverBlocks(t *testing.T) {
 	data := intaketest.Saved(t, func(f *excelize.File) {
 		intaketest.Put(t, f, "Sheet1", []any{"Name", "Text 1", "Text 2", "Space", "Stock 1", "Stock 2", "Page 1", "Page 2", "Copies 1", "Copies 2", "Note"},
 			[]any{"Ada Lind", "In May", "In June", "4 x 2 in", "clear sticker", "", "Beach", "", "3", "", ""},
+			[]any{"Cy Tam", "In March", "In April", "4 x 2 in", "clear sticker", "", "Town", "", "2", "", ""},
+			[]any{"Di Ros", "In January", "In February", "4 x 2 in", "", "", "Town", "", "2", "", ""},
 			[]any{"Bo Mu", "In July", "In August", "4 x 2 in", "clear sticker", "", "Town", "", "2", "", "Please call"})
-		for _, cells := range [][2]string{{"E2", "F2"}, {"G2", "H2"}, {"I2", "J2"}} {
+		for _, cells := range [][2]string{{"E2", "F2"}, {"G2", "H2"}, {"I2", "J2"}, {"E3", "F4"}} {
 			if err := f.MergeCell("Sheet1", cells[0], cells[1]); err != nil {
 				t.Fatal(err)
 			}
 		}
 	})
 	job, said := readTables(t, nil, "a.xlsx", data)
-	if len(job.Blocks) != 4 || !strings.Contains(said, "cells merged over several blocks are read for each of them: E2, G2 and I2") {
+	if len(job.Blocks) != 8 || !strings.Contains(said, "cells merged over several blocks are read for each of them: E2:E4, G2 and I2") {
 		t.Fatalf("%v\n%s", job.Blocks, said)
 	}
 	if b := job.Blocks[1]; b.Stock != "clear sticker" || b.Page != "Beach" || b.Copies != 3 {
 		t.Errorf("%+v", b)
 	}
-	if b := job.Blocks[3]; b.Stock != intaketest.Home().Default || b.Page != "" || b.Copies != 1 {
+	for _, b := range job.Blocks[2:6] {
+		if b.Stock != "clear sticker" {
+			t.Errorf("%+v", b)
+		}
+	}
+	if b := job.Blocks[7]; b.Stock != intaketest.Home().Default || b.Page != "" || b.Copies != 1 {
 		t.Errorf("%+v", b)
+	}
+}
+
+// TestCountsOfOtherThings: a number before what is no text of its own counts no block, and one behind a text stops the print only above words.
+func TestCountsOfOtherThings(t *testing.T) {
+	for heading, cell := range map[string]string{"Two words": "6", "3 words": "5", "Three words": "a b c", "One entry": "yes", "Entry 1": "3", "1 entry": "2"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Journaling,Space,"+heading+"\nAda Lind,In May,4 x 2 in,"+cell+"\n"); len(job.Blocks) != 1 || !strings.Contains(said, "not read") {
+			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
+		}
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Journaling 1 of 3,Journaling 2 of 3,Journaling 3 of 3,Space\nAda Lind,In May,In June,In July,4 x 2 in\n"); len(job.Blocks) != 3 {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Text,Text.1,Space\nAda Lind,In May we rowed,In June we sang,4 x 2 in\n"); len(job.Blocks) == 1 {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Text1,Text2,Space,Stock1,Stock2,Copies1,Copies2\nAda Lind,In May,In June,4 x 2 in,vellum,,2,\n"); len(job.Blocks) != 2 || strings.Contains(said, "empty cells") {
+		t.Errorf("%v\n%s", job.Blocks, said)
 	}
 }
 
@@ -199,6 +250,15 @@ func TestListOfStock(t *testing.T) {
 		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space\nAda Lind,In May,4 x 2 in\n", name, "Stock,Size,Qty\nvellum,8.5 x 11,2\n"); len(job.Paper) != 0 || !strings.Contains(said, "no table of journaling was found") {
 			t.Errorf("%s: %v\n%s", name, job.Paper, said)
 		}
+	}
+	for stock, count := range map[string]int{"Stock (vellum if blank)": 2, "Stock (if not vellum)": 2, "Stock": 0} {
+		job, said := readTables(t, nil, "paper.csv", stock+",Size,Qty\ncardstock,8.5 x 11,1\n,8.5 x 11,5\n")
+		if len(job.Paper) != 2 || strings.Contains(said, "names no stock") != (count > 0) && stock != "Stock" {
+			t.Errorf("%s: %v\n%s", stock, job.Paper, said)
+		}
+	}
+	if found, said := ReadPaper(intaketest.Write(t, "stash.csv", "Stock,Size,Qty\nvellum,8.5 x 11,2\n")[0], intaketest.Home()); len(found) != 1 || found[0].Count != 2 {
+		t.Errorf("named as the list of paper: %v\n%s", found, intaketest.Say(said))
 	}
 	for _, quantity := range []string{"Qty", "Quantity", "Count"} {
 		job, said := readTables(t, nil, "stock.csv", "Stock,Size,"+quantity+"\nvellum,8.5 x 11,2\n")

@@ -51,7 +51,7 @@ func (s *Sheet) partly(at problem.Place, below map[int]content) (found bool) {
 		others, have := problem.Noun(len(without), "block|blocks")+" "+problem.And(without), problem.Noun(len(without), "has|have")
 		numbered := fmt.Sprintf("like %s %s", m, without[0])
 		switch may := slices.Contains(orUsual, m); {
-		case !shared && (m.measured() || m == asTitle): // its row is held for the one, and a block need have none of the other
+		case !shared && (m == asSpace || m == asWidth || m == asHeight || m == asTitle): // its row is held for the one, and a block need have none of the other
 		case !shared && (may || len(with) == 1): // one may be another than the usual
 			s.problems.Note(at, fmt.Sprintf("%s %s no column for %s, and %s printed as usual", others, have, m, problem.Noun(len(without), "is|are")), "",
 				"if that is not meant, give each block a column for it, "+numbered)

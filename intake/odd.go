@@ -41,7 +41,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			addressed = s.addresses(c)
 		}
 		switch {
-		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index] != 0 && (several || textCounted(c.Heading)) && anotherText(c.Heading) && (below[c.Index]&hasText != 0 || !asksWhether(c.Heading)), below[c.Index]&hasWords != 0 && (unknown && (corrects(c.Heading) || anotherText(headedBefore(c.Heading))) || pageOrText(c)):
+		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index]&hasWords != 0 && textCounted(c.Heading), unknown && below[c.Index] != 0 && several && anotherText(c.Heading) && (below[c.Index]&hasText != 0 || !asksWhether(c.Heading)), below[c.Index]&hasWords != 0 && (unknown && (corrects(c.Heading) || anotherText(headedBefore(c.Heading))) || pageOrText(c)):
 			lost = true
 			s.lost(c)
 		case s.passedOver(c, below[c.Index]):

@@ -115,6 +115,8 @@ func (e *entry) paperRow() (p Paper, ok bool) {
 	switch c, col := e.cell(asStock); {
 	case c != nil:
 		e.aboveIt().stock = b.Stock
+	case col != nil && col.ofEmpty.like != 0 && e.aboveIt().stock == "", col != nil && col.ofEmpty.like == '?':
+		e.note(col, fmt.Sprintf("the row names no stock and is taken for %s", measure.Quote(b.Stock)), "not all that the heading says is understood", "type the stock in each row")
 	case col != nil && e.aboveIt().stock != "" && e.aboveIt().stock != b.Stock:
 		e.note(col, fmt.Sprintf("the row names no stock and is taken for %s", measure.Quote(b.Stock)), fmt.Sprintf("the last row above that names one has %s", measure.Quote(e.aboveIt().stock)), "type the stock in each row")
 	}

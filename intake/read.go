@@ -151,6 +151,7 @@ func ReadPaper(path string, s *config.Settings) ([]Paper, problem.List) {
 		all = append(all, f.Problems...)
 		for _, t := range f.Sheets {
 			sh := newSheet(t, nil)
+			sh.use = paper
 			switch use := sh.classify(); {
 			case use == paper && !sh.Hidden:
 				found = true

@@ -311,7 +311,10 @@ func (s *Sheet) ofNone() (headings []string) {
 	}
 	for i := range s.Columns {
 		c := &s.Columns[i]
-		if _, n := s.number(c.Heading); n > 0 && c.set == 0 && c.reads() && !c.told && c.as != asName && c.as != asSurname && !slices.Contains(s.sets, n) {
+		_, n := s.number(c.Heading)
+		_, letter := lettered(c.Heading)
+		other := n > 0 && !slices.Contains(s.sets, n) || n == 0 && c.some == nil && (letter > 0 || saysMore(c.Heading, c.as))
+		if other && c.set == 0 && c.reads() && !c.told && slices.Contains(usuals, c.as) && c.as != asName && c.as != asSurname {
 			headings = append(headings, measure.Quote(c.Heading))
 		}
 	}

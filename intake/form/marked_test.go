@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -336,5 +337,26 @@ func TestMarkedBesideItsOriginal(t *testing.T) {
 			job, problems = read(t, copied, data)
 			_, data = markedBook(t, job, problems)
 		}
+	}
+}
+
+// TestMarkedOverBlocks: what is merged over the columns of several blocks of a row is that of each in the copy as well.
+func TestMarkedOverBlocks(t *testing.T) {
+	data := intaketest.Saved(t, func(f *excelize.File) {
+		intaketest.Put(t, f, "Sheet1", []any{"Name", "Text 1", "Text 2", "Width", "Height", "Stock 1", "Stock 2", "Title 1", "Title 2"},
+			[]any{"Pim", intaketest.Story, "Plums.", 4, 2, "clear sticker", "", "May", ""}, []any{"Odile", "Figs.", "Pears.", 4, "x", "clear sticker", "", "June", ""})
+		for _, m := range []string{"F2:G2", "H2:I2", "F3:G3", "H3:I3"} {
+			from, to, _ := strings.Cut(m, ":")
+			if err := f.MergeCell("Sheet1", from, to); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+	job, problems := read(t, "a.xlsx", data)
+	f, copied := markedBook(t, job, problems)
+	f.Close()
+	again, said := read(t, "b.xlsx", copied)
+	if was, is := placeless(job), placeless(again); len(job.Blocks) != 2 || job.Blocks[1].Stock != "clear sticker" || job.Blocks[1].Title != "May" || !reflect.DeepEqual(was, is) || len(again.Held) != 2 || again.Held[1].Read.Stock != "clear sticker" {
+		t.Errorf("%+v\n%+v\n%s\n%s", was, is, intaketest.Say(problems), intaketest.Say(said))
 	}
 }

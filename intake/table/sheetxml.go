@@ -616,8 +616,8 @@ func (x *sheetReader) merge(ref string) {
 	}
 	c1, r1, ok1 := parseAddress(from)
 	c2, r2, ok2 := parseAddress(to)
-	if ok1 && ok2 && r2 == r1 && c2 > c1 && len(x.sheet.Across) < mostRows {
-		x.sheet.Across = append(x.sheet.Across, Across{Row: r1, Col: c1, Last: c2})
+	for r := r1; ok1 && ok2 && r <= r2 && c2 > c1 && len(x.sheet.Across) < mostRows; r++ {
+		x.sheet.Across = append(x.sheet.Across, Across{Row: r, Col: c1, Last: c2})
 	}
 	if ok1 && ok2 && r2 > r1 && c2 >= c1 {
 		x.merged = append(x.merged, mergedCell{c1, r1, c2, r2})
