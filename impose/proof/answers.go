@@ -131,7 +131,8 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 			given[*at] = true
 		}
 	}
-	said, stale, outdone := match(list, rows, s)
+	said, stale, outdone, trusted := match(list, rows, s)
+	o.tellSettled(trusted)
 	for _, pair := range outdone {
 		wish, ok := pair[0], pair[1]
 		if !ok.OK {
@@ -207,11 +208,12 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 
 // match finds for every row the answer that counts, or nil, and lists the answers to rows that are no longer so. An answer
 // that a later one to the same code settles is not listed, unless that may be about another row, nor one that gives a text or a space. Outdone are the wishes to a row as it is that a later ok
-// settles, or that stand beside another wish, or beside one to what the row was in another proof, each with that.
-func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale []*Answer, outdone [][2]*Answer) {
+// settles, or that stand beside another wish, or beside one to what the row was in another proof, each with that. Trusted are
+// the wishes that are taken for settled by an ok to their code.
+func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale []*Answer, outdone [][2]*Answer, trusted []*Answer) {
 	said = make([]*Answer, len(rows))
 	if len(list) == 0 {
-		return said, nil, nil
+		return said, nil, nil, nil
 	}
 	where := found(list, rows, s)
 	counts := map[string]bool{} // codes with an answer that does
@@ -273,11 +275,14 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 				a = &told
 			}
 			stale = append(stale, a)
+		case settled[a] && !a.OK && !listed[[3]string{a.Code, a.Print}] && !listed[[3]string{a.Code, a.Print, a.wish()}]:
+			trusted = append(trusted, a)
 		}
 		listed[[3]string{a.Code, a.Print, a.wish()}] = true
 	}
 	slices.Reverse(stale)
 	slices.Reverse(outdone)
+	slices.Reverse(trusted)
 	for i, a := range slices.Clone(said) {
 		if a == nil || a.OK || a.Aside || a.Print == "" {
 			continue
@@ -290,7 +295,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 			}
 		}
 	}
-	return said, stale, outdone
+	return said, stale, outdone, trusted
 }
 
 // found are the rows that answers go with: those that Give has found, and for answers that came without it those that are there now.

@@ -416,7 +416,7 @@ func TestAnswersOfAnotherJob(t *testing.T) {
 	list, _ := ReadAnswers("a.txt", []byte(text.String()), nil)
 	var before, after runtime.MemStats
 	runtime.ReadMemStats(&before)
-	_, stale, _ := match(list, nil, nil)
+	_, stale, _, _ := match(list, nil, nil)
 	runtime.ReadMemStats(&after)
 	if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 50 {
 		t.Errorf("it takes %d MB", mb)

@@ -64,7 +64,7 @@ func (v *pageView) owners(in Input, d *drawing) {
 		held[in.Plan.Held[i].Place.OfRow()] = &in.Plan.Held[i]
 	}
 	rows := asked(in.Blocks, in.Plan.Held)
-	said, _, _ := match(in.Answers, rows, in.Settings)
+	said, _, _, _ := match(in.Answers, rows, in.Settings)
 	byOwner := map[string]int{}
 	for i, b := range rows {
 		key := b.Place.OfRow()

@@ -4,10 +4,14 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"tuckmark/config/measure"
+	"tuckmark/config/problem"
 )
 
 // Codes move when rows are put in or taken out, so that an ok to a code may be about another row than an older wish to it. Which rows have moved shows by the answers whose
-// fingerprints are found under another code than they name; where nothing has, a row with another fingerprint than the wish's is the wish's row, mended.
+// fingerprints are found under another code than they name; where nothing has, a row with another fingerprint than the wish's is taken for the wish's row, mended. It may still be another,
+// since nobody need have answered for those that moved: so the wishes that are settled so are named, all in one note.
 
 // moves are how rows have moved since answers named them.
 type moves struct {
@@ -85,4 +89,28 @@ func (m *moves) moved(k key, by int) bool {
 		return true
 	}
 	return found && at == i || m.places.known[state{i, k.print}]
+}
+
+// mostSettled is how many wishes that are taken for settled are told in their words.
+const mostSettled = 50
+
+// tellSettled names the wishes that are taken for settled, each of them: a reader knows which row it was about.
+func (o *Outcome) tellSettled(wishes []*Answer) {
+	if len(wishes) == 0 {
+		return
+	}
+	what := "a wish is taken for settled, since an ok to the same code came after it: "
+	if n := len(wishes); n > 1 {
+		what = fmt.Sprintf("%d wishes are taken for settled, since an ok to the same code came after them: ", n)
+	}
+	var each []string
+	for _, a := range wishes {
+		words := ""
+		if len(wishes) <= mostSettled {
+			words = " " + measure.Quote(a.Change)
+		}
+		each = append(each, fmt.Sprintf("%s%s (line %d of %s)", a.Code, words, a.Line, a.File))
+	}
+	o.Problems.Note(problem.Place{File: wishes[0].File}, what+strings.Join(each, ", "), "codes move when rows are put in or taken out, so that an ok may be about another row than the wish",
+		"look whether each is done in the row that it was about")
 }
