@@ -13,8 +13,10 @@ import (
 // What stands around codes in letters: signs that nobody sees, what pages of a browser are made of, the hyphens there are.
 const (
 	unseen  = `\x{ad}\x{200b}-\x{200f}\x{202a}-\x{202e}\x{2060}-\x{2069}\x{feff}`
-	tag     = `</?[A-Za-z][^<>]*>`
+	tag     = `</?(?i:` + elements + `)(?:\s+[A-Za-z][A-Za-z:-]*=(?:"[^"<>]*"|'[^'<>]*'|[^\s"'<>=]+))*\s*/?>`
 	hyphens = `-‐‑‒–—−－`
+	// Those that mail and pages are made of: anything else in angle brackets is words.
+	elements = `a|b|i|u|s|p|br|hr|em|li|ul|ol|dl|dt|dd|td|th|tr|h[1-6]|div|pre|del|ins|sub|sup|img|font|span|strong|strike|table|tbody|thead|tfoot|blockquote|html|body|[ovw]:[a-z]+`
 )
 
 // What a chat, or a mail that quotes one, puts before what somebody says: when, and who.

@@ -35,7 +35,7 @@ var (
 	polite      = `(?:(?:many|best|kind|warm|with|lots of)\s)*(?:thanks|thank you|thx|bye|goodbye|regards|wishes|cheers|love|see you|greetings|yours|sincerely|hello|hi|dear)`
 	politeLine  = regexp.MustCompile(`(?i)^\W*` + polite + `(?:[\s,.!]+(?:` + polite + `|so much|very much|a lot|again|all|everyone|soon|and))*[\s,.!]*(?-i:(?:\p{Lu}[\p{L}.'’-]*[\s,.!]*){0,3})\W*$`)
 	headOfMail  = regexp.MustCompile(`(?i)^[\s>|*]*(?:(?:from|sent|date|to|cc|subject|reply-to):|.*\bwrote:\s*$)`) // somebody else's begins
-	frameLine   = regexp.MustCompile(`(?i)^[\s>|*]*(?:tuckmark answers\b|end of answers\W*$)`)
+	frameLine   = regexp.MustCompile(`(?i)^[\s>|*]*(?:tuckmark answers(?:\s*:.*|[^\p{L}\p{N}]*)|end of answers[^\p{L}\p{N}]*)$`)
 	emptyLine   = regexp.MustCompile(`^[\s>|_=*~.` + unseen + `-]*$`)
 )
 
