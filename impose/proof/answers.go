@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"tuckmark/config"
-	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake"
 )
@@ -35,6 +34,17 @@ type Answer struct {
 
 // gives reports an answer that gives a text or a space.
 func (a *Answer) gives() bool { return a.Text != "" || a.Space != "" }
+
+// mostShown is how many letters of a wish are shown.
+const mostShown = 160
+
+// quoted is what somebody wants, as it is shown: enough of it to mend the row by.
+func quoted(wish string) string {
+	if r := []rune(wish); len(r) > mostShown {
+		wish = string(r[:mostShown-1]) + "…"
+	}
+	return "“" + wish + "”"
+}
 
 // wish is what is to be changed, as two wishes are compared; "": an ok.
 func (a *Answer) wish() string {
@@ -136,11 +146,11 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 	for _, pair := range outdone {
 		wish, ok := pair[0], pair[1]
 		if !ok.OK {
-			o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; line %d of %s asks for another in the same row", wish.Line, wish.Code, measure.Quote(wish.Change), ok.Line, ok.File), "",
+			o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; line %d of %s asks for another in the same row", wish.Line, wish.Code, quoted(wish.Change), ok.Line, ok.File), "",
 				"look whether both are wanted")
 			continue
 		}
-		o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; the ok in line %d comes after it, and counts", wish.Line, wish.Code, measure.Quote(wish.Change), ok.Line), "",
+		o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; the ok in line %d comes after it, and counts", wish.Line, wish.Code, quoted(wish.Change), ok.Line), "",
 			"if the change is still wanted, take the line with the ok out")
 	}
 	for i, b := range rows {
@@ -159,17 +169,17 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 		default:
 			o.Wanted++
 			cause := fmt.Sprintf("%s, line %d, asks for it, and the row is as it was", a.File, a.Line)
-			what := fmt.Sprintf("a change is wanted in %s: %s", b.Code, measure.Quote(a.Change))
+			what := fmt.Sprintf("a change is wanted in %s: %s", b.Code, quoted(a.Change))
 			hint := "mend the row; if it is to stay as it is, take the line out of the answers"
 			if a.Print == "" {
 				hint = "mend the row, then take the line out of the answers: it does not say which text it was about"
 			}
 			if a.Aside {
-				what = fmt.Sprintf("%s is named in what is wanted of another block: %s", b.Code, measure.Quote(a.Change))
+				what = fmt.Sprintf("%s is named in what is wanted of another block: %s", b.Code, quoted(a.Change))
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
 			}
 			if a.doubt {
-				what = fmt.Sprintf("a change is wanted in %s, which may be %s by now: %s", a.Code, b.Code, measure.Quote(a.Change))
+				what = fmt.Sprintf("a change is wanted in %s, which may be %s by now: %s", a.Code, b.Code, quoted(a.Change))
 				cause = fmt.Sprintf("%s, line %d, asks for it; two people with the same initials have this very block, and codes move when rows are put in or taken out", a.File, a.Line)
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)
 			}
@@ -186,7 +196,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 		at := problem.Place{File: a.File}
 		wish := ""
 		if !a.OK {
-			wish = ": " + measure.Quote(a.Change)
+			wish = ": " + quoted(a.Change)
 		}
 		switch {
 		case a.after != nil:
@@ -199,7 +209,7 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 			o.Problems.Note(at, fmt.Sprintf("%s was changed after it was approved in line %d", a.Code, a.Line), "",
 				"let "+b.Owner+" look at it again")
 		default:
-			o.Problems.Note(at, fmt.Sprintf("%s was changed after line %d asked for it: %s", a.Code, a.Line, measure.Quote(a.Change)), "",
+			o.Problems.Note(at, fmt.Sprintf("%s was changed after line %d asked for it: %s", a.Code, a.Line, quoted(a.Change)), "",
 				"let "+b.Owner+" look at it again")
 		}
 	}

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 )
 
@@ -107,7 +106,7 @@ func (o *Outcome) tellSettled(wishes []*Answer) {
 	for _, a := range wishes {
 		words := ""
 		if len(wishes) <= mostSettled {
-			words = " " + measure.Quote(a.Change)
+			words = " " + quoted(a.Change)
 		}
 		each = append(each, fmt.Sprintf("%s%s (line %d of %s)", a.Code, words, a.Line, a.File))
 	}

@@ -87,3 +87,25 @@ func TestSettledWishesAreTold(t *testing.T) {
 		}
 	}
 }
+
+// TestWishesAreShown: what is wanted is shown as far as it helps to mend the row, not only how it begins.
+func TestWishesAreShown(t *testing.T) {
+	wish := "please write Marie with ie in the first line, and in the last one take out the full stop behind the year, which is 1987"
+	row := []string{"One"}
+	for name, files := range map[string][]string{
+		"held":            {"MK-1 {One} change: " + wish},
+		"outdone":         {"MK-1 {One} change: " + wish + "\nMK-1 {One} ok"},
+		"another beside":  {"MK-1 {One} change: " + wish + "\nMK-1 {One} change: larger"},
+		"of no row":       {"MK-9 12345678 change: " + wish},
+		"of another time": {"MK-1 12345678 change: " + wish},
+		"settled":         {"MK-1 12345678 change: " + wish + "\nMK-1 {One} ok"},
+	} {
+		if said, _ := notes(tallied(t, row, row, files...)); !strings.Contains(strings.Join(said, "\n"), "“"+wish+"”") {
+			t.Errorf("%s: %q", name, said)
+		}
+	}
+	long := strings.Repeat("é", 500)
+	if said, _ := notes(tallied(t, row, row, "MK-1 {One} change: "+long)); len(said) != 1 || strings.Contains(said[0], long) || !strings.Contains(said[0], long[:2*159]+"…”") {
+		t.Errorf("%q", said)
+	}
+}

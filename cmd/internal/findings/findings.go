@@ -105,7 +105,7 @@ func (v *view) lines(of func(*problem.Problem) bool) []string {
 			text += ": "
 		}
 		text += l.What
-		if l.Cause != "" && (l.Hint == "" || l.Place.Row == 0) {
+		if l.Cause != "" && (l.Hint == "" || l.Place.Row == 0 || l.Kind == problem.Wish) { // of a wish, which answer asks for it
 			text += " (" + l.Cause + ")"
 		}
 		if l.Hint != "" {
