@@ -25,6 +25,7 @@ type Answer struct {
 	Line   int
 	Aside  bool // the code is named in what is said of another block
 	begins bool // and its line begins with it, as one that somebody typed by hand
+	letter int  // of those in the file, each below a line of our own
 
 	Taken *problem.Place // the row that the text or the space was put into, once it was
 	Row   *problem.Place // the row that was looked at, once Give has found it; answers may have changed it since
@@ -272,7 +273,7 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		at := -1
 		if !a.OK && a.Print != "" { // of rows that were alike one is gone, and it may be that of an ok
 			at = where.left(a, func(row int) bool {
-				return said[row] == nil || said[row].OK && line[row] < index[a] && !where.mended(a.Code)
+				return said[row] == nil || said[row].OK && line[row] < index[a] && !(where.mended(a.Code) && together(said[row], a))
 			})
 		}
 		switch {
@@ -306,6 +307,14 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 		}
 	}
 	return said, stale, outdone, trusted
+}
+
+// together reports whether two answers with the same fingerprint were given to one proof, and so to two rows: they are in one letter, in the order of the rows.
+// Of two proofs the codes may have moved, and it is one row.
+func together(a, b *Answer) bool {
+	_, n := split(a.Code)
+	_, m := split(b.Code)
+	return a.File == b.File && a.letter == b.letter && letters(a.Code) == letters(b.Code) && n < m
 }
 
 // found are the rows that answers go with: those that Give has found, and for answers that came without it those that are there now.

@@ -28,7 +28,7 @@ func TestOkOfAnotherRow(t *testing.T) {
 		return Answer{Code: fmt.Sprint("MK-", n), Print: print(text), OK: true, File: "b.txt", Line: 4}
 	}
 	byHand := Answer{Code: "MK-2", OK: true, File: "b.txt", Line: 4}
-	const settled, doubt = "taken for settled", "may be about another row|was changed after|is not among the blocks"
+	const settled, doubt = "taken for settled", "may be about another row|was changed after|is not among the blocks|a change is wanted"
 	for name, c := range map[string]struct {
 		texts []string
 		list  []Answer
@@ -187,4 +187,25 @@ func listed(list []Answer, rows []*intake.Block) string {
 		fmt.Fprintf(&s, "%d: %s %s ok=%v %s\n", a.Line, a.Code, a.Print, a.OK, a.Change)
 	}
 	return s.String()
+}
+
+// TestCodesThatComeBack: codes move and come back, and of two answers to one row as it is the last counts, whatever codes they name it by.
+func TestCodesThatComeBack(t *testing.T) {
+	for name, c := range map[string]struct {
+		was, now []string
+		files    []string
+		held     string
+	}{
+		"a row taken out, another put in": {[]string{"Plums", "Kites"}, []string{"Boats", "Kites"}, []string{"MK-2 {Kites} ok", "MK-1 {Kites} change: spell Kites with y"}, "MK-2"},
+		"in one file":                     {[]string{"Plums", "Kites"}, []string{"Boats", "Kites"}, []string{"MK-2 {Kites} ok\n\nMK-1 {Kites} change: spell Kites with y"}, "MK-2"},
+		"in one file, each with its head": {[]string{"Kites"}, []string{"Kites", "Boats"}, []string{"tuckmark answers: x\nMK-1 {Kites} ok\nend of answers\ntuckmark answers: x\nMK-2 {Kites} change: spell Kites with y"}, "MK-1"},
+		"put in, and taken out":           {[]string{"Kites"}, []string{"Kites", "Boats"}, []string{"MK-1 {Kites} ok", "MK-2 {Kites} change: spell Kites with y"}, "MK-1"},
+		"two alike, and one was mended":   {[]string{"Kites", "Kites"}, []string{"Kites", "Kites!"}, []string{"tuckmark answers: x\nMK-1 {Kites} ok\nMK-2 {Kites} change: spell Kites with y"}, ""},
+	} {
+		o := tallied(t, c.was, c.now, c.files...)
+		said, held := notes(o)
+		if held != c.held || c.held != "" && (o.Approved != 0 || len(said) != 1) || !strings.Contains(strings.Join(said, ""), "with y") {
+			t.Errorf("%s: %d approved, held %q: %q", name, o.Approved, held, said)
+		}
+	}
 }

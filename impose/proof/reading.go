@@ -67,6 +67,7 @@ type reading struct {
 	near     bool                  // and no empty line came since
 	last     []int                 // the line of each answer in which it ends
 	unread   []unreadLine
+	letter   int // how many lines of our own there were
 	ranged   int // rows that were meant and not named
 }
 
@@ -118,6 +119,7 @@ func (r *reading) line(number int, line string) {
 		r.open, r.near = false, false
 	case frameLine.MatchString(line) && !slices.ContainsFunc(codes, func(n named) bool { return r.known[n.code] }):
 		r.open, r.closed = false, false
+		r.letter++
 	case r.open && r.bare() && len(codes) == 0 && r.begun(number, line):
 	case len(codes) > 0 && r.answers(number, line, codes):
 	case r.open:
@@ -257,7 +259,7 @@ func okForm(body string) bool {
 
 // said takes what is said of blocks, in a line behind their codes. Only where it is clear is an ok one.
 func (r *reading) said(codes []string, said string, number int, clear bool) {
-	a := Answer{File: r.file, Line: number}
+	a := Answer{File: r.file, Line: number, letter: r.letter}
 	r.part = func(a *Answer) *string { return &a.Change }
 	if g := givenForm.FindStringSubmatch(said); g != nil && clear {
 		a.Print = strings.ToLower(g[1])
