@@ -145,14 +145,19 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 	said, stale, outdone, trusted := match(list, rows, s)
 	o.tellSettled(trusted)
 	for _, pair := range outdone {
-		wish, ok := pair[0], pair[1]
-		if !ok.OK {
-			o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; line %d of %s asks for another in the same row", wish.Line, wish.Code, quoted(wish.Change), ok.Line, ok.File), "",
-				"look whether both are wanted")
-			continue
+		wish, other := pair[0], pair[1]
+		it := fmt.Sprintf("line %d wants a change in %s: %s", wish.Line, wish.Code, quoted(wish.Change))
+		if wish.Aside {
+			it = fmt.Sprintf("line %d names %s beside another block: %s", wish.Line, wish.Code, quoted(wish.Change))
 		}
-		o.Problems.Note(problem.Place{File: wish.File}, fmt.Sprintf("line %d wants a change in %s: %s; the ok in line %d comes after it, and counts", wish.Line, wish.Code, quoted(wish.Change), ok.Line), "",
-			"if the change is still wanted, take the line with the ok out")
+		switch at := (problem.Place{File: wish.File}); {
+		case !other.OK:
+			o.Problems.Note(at, fmt.Sprintf("%s; line %d of %s asks for another in the same row", it, other.Line, other.File), "", "look whether both are wanted")
+		case wish.File == other.File && other.Line < wish.Line: // what was ticked in the proof stands
+			o.Problems.Note(at, fmt.Sprintf("%s; the ok in line %d counts", it, other.Line), "", "if that change is wanted, take the line with the ok out")
+		default:
+			o.Problems.Note(at, fmt.Sprintf("%s; the ok in line %d comes after it, and counts", it, other.Line), "", "if the change is still wanted, take the line with the ok out")
+		}
 	}
 	for i, b := range rows {
 		a := said[i]
@@ -255,8 +260,11 @@ func match(list []Answer, rows []*intake.Block, s *config.Settings) (said, stale
 			}
 			continue
 		case said[at] == nil || said[at].Aside && !said[at].begins && !a.Aside && (a.Print != "" || !a.OK): // what was ticked in the proof stands, and what is wanted of a block itself, whatever another one is compared with
+			if mention := said[at]; mention != nil && mention.wish() != a.wish() {
+				outdone = append(outdone, [2]*Answer{mention, a})
+			}
 			said[at], line[at] = a, i
-		case !a.OK && (!a.Aside || a.begins) && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || (!said[at].Aside || said[at].begins) && said[at].wish() != a.wish()):
+		case !a.OK && (said[at].OK || said[at].Print != "" && said[at].key() != a.key() || said[at].wish() != a.wish()):
 			outdone = append(outdone, [2]*Answer{a, said[at]})
 		}
 		counts[a.Code] = true

@@ -24,7 +24,8 @@ const (
 	month   = `(?:jan|feb|mar|apr|may|june?|july?|aug|sep|oct|nov|dec)[a-z]*\.?`
 	day     = `(?:(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*,?\s)?(?:[0-9]{1,4}[./-][0-9]{1,2}[./-][0-9]{1,4}|[0-9]{1,2}\.?\s` + month + `(?:,?\s[0-9]{4})?|` + month + `\s[0-9]{1,2}(?:,?\s[0-9]{4})?|today|yesterday)`
 	hour    = `[0-9]{1,2}[:.][0-9]{2}(?::[0-9]{2})?(?:\s?[ap]\.?m\b\.?)?`
-	moment  = `[\[(<]?(?:` + day + `(?:,|\sat)?\s)?` + hour + `(?:,?\s` + day + `)?[\])>]?`
+	at      = `(?:,|,?\s(?:at|à|um|om|kl\.?|a\slas|alle|às))?`
+	moment  = `[\[(<]?(?:` + day + at + `\s)?` + hour + `(?:,?\s` + day + `)?[\])>]?`
 	capital = `\p{Lu}[\p{L}.'’-]*`
 	someone = `(?-i:(?:~\s?)?` + capital + `(?:\s(?:(?:van|von|de|der|den|da|di|del|la|le|al|bin|ter|ten)\s)*` + capital + `){0,3}|\+[0-9][0-9\s-]{5,18})`
 	sender  = `(?:` + moment + `(?:\s[-–—])?\s` + someone + `:|` + someone + `,?(?:\s[-–—])?\s` + moment + `:)`
@@ -40,8 +41,6 @@ var (
 	plainBefore = regexp.MustCompile(`(?i)^(?:[\s>|*•·–—\[("“#_` + unseen + `-]|` + tag + `|[0-9]{1,3}[.)]\s|(?:block|re:?)\s|` +
 		`(?-i:\p{Lu}\p{L}{0,11}>)|` + // who is quoted
 		`(?:` + sender + `|` + moment + `(?:\s[-–—])?)\s)*$`)
-	// A message of a chat begins what is said anew, whatever stands above it.
-	message = regexp.MustCompile(`(?i)^[\s>|*` + unseen + `-]*` + sender + `\s`)
 	// A name alone may be any word: "Anna: AN-2 larger", "Never: AN-2 ok".
 	nameBefore = regexp.MustCompile(`^[\s>|*` + unseen + `-]*(?:~\s?)?[^\s:;,.!?]+(?:\s[^\s:;,.!?]+){0,3}\s?:\s*$`)
 

@@ -67,8 +67,11 @@ type reading struct {
 	near     bool                  // and no empty line came since
 	last     []int                 // the line of each answer in which it ends
 	unread   []unreadLine
-	letter   int // how many lines of our own there were
-	ranged   int // rows that were meant and not named
+	who      string         // sent the last answer, in a chat
+	oks      map[string]int // the line of the last ok that somebody sent
+	strays   int            // messages that say nothing of a block
+	letter   int            // how many lines of our own there were
+	ranged   int            // rows that were meant and not named
 }
 
 type unreadLine struct {
@@ -88,7 +91,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, pro
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known, grown: new(strings.Builder)}
+	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]int{}}
 	if note != nil {
 		r.problems = append(r.problems, *note)
 	}
@@ -114,20 +117,33 @@ func (r *reading) line(number int, line string) {
 		line = m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
 	}
 	codes := r.codes(number, line)
+	head, who := r.heading(line)
+	said, same := line, true                                                                              // by who sent the answer above, as far as can be told
+	if n := len(r.list); head != "" && !(r.open && r.list[n-1].Print != "" && r.list[n-1].Change == "") { // a text that is given may have a line like it
+		if same = who == r.who; same {
+			said = line[len(head):]
+		}
+	}
 	switch {
 	case emptyLine.MatchString(line):
 		r.open, r.near = false, false
 	case frameLine.MatchString(line) && !slices.ContainsFunc(codes, func(n named) bool { return r.known[n.code] }):
 		r.open, r.closed = false, false
 		r.letter++
-	case r.open && r.bare() && len(codes) == 0 && r.begun(number, line):
-	case len(codes) > 0 && r.answers(number, line, codes):
+	case r.open && r.bare() && len(codes) == 0 && same && r.begun(number, said):
+	case len(codes) > 0 && r.answers(number, line, head, codes):
+		r.who = who
+	case !same && len(r.list) > 0:
+		r.stray(number, who, line[len(head):], line)
 	case r.open:
-		r.goOn(r.part(&r.list[len(r.list)-1]), strings.TrimLeft(line, "> |"))
+		r.goOn(r.part(&r.list[len(r.list)-1]), strings.TrimLeft(said, "> |"))
 		r.last[len(r.last)-1] = number
 		r.aside(number, line, codes)
 	default:
-		r.loose(number, line)
+		r.loose(number, line, said)
+	}
+	if n := len(r.list); n > 0 && r.who != "" && r.list[n-1].OK && r.last[n-1] == number {
+		r.oks[r.who] = r.list[n-1].Line
 	}
 	if r.open {
 		a := &r.list[len(r.list)-1]
@@ -182,19 +198,20 @@ type part struct {
 }
 
 // answers reads a line that has codes, as answers of one or several blocks. It is false where no answer begins in it.
-func (r *reading) answers(number int, line string, codes []named) bool {
+func (r *reading) answers(number int, line, head string, codes []named) bool {
 	first := codes[0]
-	before, behind := strings.TrimLeft(line[:first.from], "> |"), line[first.to:]
-	plain := plainBefore.MatchString(line[:first.from])
-	clear := plain && !struckOut.MatchString(line) && !reservation.MatchString(before) // whether an ok would be beyond doubt
+	before, behind := strings.TrimLeft(line[len(head):first.from], "> |"), line[first.to:]
+	sure := plainBefore.MatchString(line[:first.from]) || vouched(head) && plainBefore.MatchString(before)
+	plain := sure || head != "" && plainBefore.MatchString(before)
+	clear := sure && !struckOut.MatchString(line) && !reservation.MatchString(line[:first.from]) // whether an ok would be beyond doubt
 	other := otherForm.FindStringSubmatch(behind)
 	switch {
-	case r.open && !plain && strings.ContainsFunc(before, letter):
+	case r.open && head == "" && !plain && strings.ContainsFunc(before, letter):
 		return false // a wish that goes on names it
 	case answerForm.MatchString(behind) || other[1] != "":
 	case !r.known[first.code] && (r.known != nil || behind == ""):
 		return false // it only looks like a code
-	case r.open && !message.MatchString(line) && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter):
+	case r.open && head == "" && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter):
 		return false
 	}
 	if clear && givenForm.MatchString(behind) {
@@ -217,6 +234,8 @@ func (r *reading) answers(number int, line string, codes []named) bool {
 		said := p.body
 		if begins && !plain && strings.ContainsFunc(before, letter) { // the line's first answer, and something is said before it
 			said = " change: " + before + line[first.from:p.to] + p.body
+		} else if plain && !sure && okForm(said) { // it is shown what is taken for a name
+			said = " change: " + strings.TrimLeft(line[:p.to], "> |") + p.body
 		} else if doubt && okForm(said) {
 			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
@@ -294,8 +313,9 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 
 // aside takes codes that are named in what is said of another block. They come before that one's answer, which may go on.
 func (r *reading) aside(number int, line string, codes []named) {
-	begins := len(codes) > 0 && (plainBefore.MatchString(line[:codes[0].from]) || nameBefore.MatchString(line[:codes[0].from]))
-	said := strings.TrimSpace(line)
+	begins := len(codes) > 0 && (plainBefore.MatchString(line[:codes[0].from]) || nameBefore.MatchString(line[:codes[0].from]) || message.ReplaceAllString(line[:codes[0].from], "") == "")
+	head, _ := r.heading(line)
+	said := strings.TrimSpace(line[len(head):])
 	if len(said) > maxAnswer {
 		said = strings.ToValidUTF8(said[:maxAnswer], "") + "…"
 	}
@@ -313,11 +333,11 @@ func (r *reading) aside(number int, line string, codes []named) {
 }
 
 // loose reads a line that no answer begins in or goes on with.
-func (r *reading) loose(number int, line string) {
+func (r *reading) loose(number int, line, said string) {
 	if headOfMail.MatchString(line) && !r.near {
 		r.closed = false
 	}
-	said := strings.TrimLeft(line, "> |")
+	said = strings.TrimLeft(said, "> |")
 	polite := politeLine.MatchString(said) && !reservation.MatchString(said)
 	switch {
 	case r.closed && !polite && (r.near || reservation.MatchString(line)):
