@@ -29,6 +29,9 @@ var (
 	times = regexp.MustCompile(`(?i)` + moment)
 )
 
+// saidIn is what somebody says in a line: which answers.
+type saidIn struct{ line, from, to int }
+
 // heading is what a chat writes before a message, and who sent it; both are "" where the line begins none.
 func (r *reading) heading(line string) (head, who string) {
 	head = message.FindString(line)
@@ -50,18 +53,19 @@ const mostStray = 12
 // what its own sender said further up.
 func (r *reading) stray(number int, who, said, line string) {
 	r.open, r.near = false, false
+	ok := r.oks[who]
 	if r.strays++; r.strays > mostStray || politeLine.MatchString(said) && !reservation.MatchString(said) {
 		r.unread = append(r.unread, unreadLine{number, line})
 	} else {
 		cause, hint := "", "if it asks for a change, write it behind the block’s code, as in MK-2: change: the date"
-		if r.oks[who] > 0 {
-			cause = fmt.Sprintf("the same sender says ok in line %d", r.oks[who])
+		if ok.line > 0 {
+			cause = fmt.Sprintf("the same sender says ok in line %d", ok.line)
 		}
 		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d says something of no block: %s", number, measure.Quote(said)), cause, hint)
 	}
-	if at := r.oks[who]; at > 0 && reservation.MatchString(said) {
-		for i := range r.list {
-			if a := &r.list[i]; a.OK && a.Line == at {
+	if ok.line > 0 && reservation.MatchString(said) {
+		for i := ok.from; i < ok.to; i++ {
+			if a := &r.list[i]; a.OK {
 				a.OK, a.Change, a.Line, r.last[i] = false, "ok "+said, number, number
 			}
 		}

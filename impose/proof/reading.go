@@ -62,16 +62,18 @@ type reading struct {
 	problems problem.List
 	part     func(*Answer) *string // of the last answer, which
 	grown    *strings.Builder      // what was last put behind something, to be gone on with
+	group    int                   // of how many blocks that is said, the last of the list
+	unclear  string                // a line of codes with nothing behind them, where an ok below would be none
 	open     bool                  // may go on
 	closed   bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
 	near     bool                  // and no empty line came since
 	last     []int                 // the line of each answer in which it ends
 	unread   []unreadLine
-	who      string         // sent the last answer, in a chat
-	oks      map[string]int // the line of the last ok that somebody sent
-	strays   int            // messages that say nothing of a block
-	letter   int            // how many lines of our own there were
-	ranged   int            // rows that were meant and not named
+	who      string            // sent the last answer, in a chat
+	oks      map[string]saidIn // the last ok that somebody sent
+	strays   int               // messages that say nothing of a block
+	letter   int               // how many lines of our own there were
+	ranged   int               // rows that were meant and not named
 }
 
 type unreadLine struct {
@@ -91,7 +93,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, pro
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]int{}}
+	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}}
 	if note != nil {
 		r.problems = append(r.problems, *note)
 	}
@@ -116,7 +118,7 @@ func (r *reading) line(number int, line string) {
 	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
 		line = m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
 	}
-	codes := r.codes(number, line)
+	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
 	said, same := line, true                                                                              // by who sent the answer above, as far as can be told
 	if n := len(r.list); head != "" && !(r.open && r.list[n-1].Print != "" && r.list[n-1].Change == "") { // a text that is given may have a line like it
@@ -136,14 +138,18 @@ func (r *reading) line(number int, line string) {
 	case !same && len(r.list) > 0:
 		r.stray(number, who, line[len(head):], line)
 	case r.open:
-		r.goOn(r.part(&r.list[len(r.list)-1]), strings.TrimLeft(said, "> |"))
-		r.last[len(r.last)-1] = number
+		last := &r.list[len(r.list)-1]
+		r.goOn(r.part(last), strings.TrimLeft(said, "> |"))
+		for i := len(r.list) - r.group; i < len(r.list); i++ {
+			r.list[i].Change = last.Change
+		}
+		r.endsIn(number)
 		r.aside(number, line, codes)
 	default:
 		r.loose(number, line, said)
 	}
 	if n := len(r.list); n > 0 && r.who != "" && r.list[n-1].OK && r.last[n-1] == number {
-		r.oks[r.who] = r.list[n-1].Line
+		r.oks[r.who] = saidIn{r.list[n-1].Line, min(was, n-r.group), n}
 	}
 	if r.open {
 		a := &r.list[len(r.list)-1]
@@ -183,11 +189,26 @@ func (r *reading) begun(number int, line string) bool {
 	if answerForm.FindString(said) == "" && givenForm.FindString(said) == "" {
 		return false
 	}
-	code, at := a.Code, a.Line
-	r.list, r.last = r.list[:len(r.list)-1], r.last[:len(r.last)-1]
-	r.said([]string{code}, said, at, true)
-	r.last[len(r.last)-1] = number
+	var codes []string
+	from := len(r.list) - r.group
+	for i := range r.list[from:] {
+		codes = append(codes, r.list[from+i].Code)
+	}
+	if r.unclear != "" && okForm(said) {
+		said = " change: " + r.unclear + " " + line
+	}
+	at := a.Line
+	r.list, r.last = r.list[:from], r.last[:from]
+	r.said(codes, said, at, r.unclear == "" && (len(codes) == 1 || !givenForm.MatchString(said)))
+	r.endsIn(number)
 	return true
+}
+
+// endsIn notes the line in which what was said last ends, for each block that it was said of.
+func (r *reading) endsIn(number int) {
+	for i := len(r.last) - r.group; i < len(r.last); i++ {
+		r.last[i] = number
+	}
 }
 
 // part is what a line says of a block.
@@ -211,7 +232,7 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 	case answerForm.MatchString(behind) || other[1] != "":
 	case !r.known[first.code] && (r.known != nil || behind == ""):
 		return false // it only looks like a code
-	case r.open && head == "" && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter):
+	case r.open && head == "" && !refusal.MatchString(other[2]) && !colon.MatchString(behind) && strings.ContainsFunc(before+behind, letter) && !alone(line, codes):
 		return false
 	}
 	if clear && givenForm.MatchString(behind) {
@@ -240,11 +261,26 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
 		r.said(same, said, number, clear)
+		if r.unclear = ""; doubt || !clear {
+			r.unclear = line[from:p.to] + p.body
+		}
 		clear = clear && (r.list[len(r.list)-1].OK || ends.MatchString(p.body))
 		r.aside(number, line, p.aside)
 		same, begins = nil, false
 	}
 	return true
+}
+
+// alone reports whether there is nothing in a line but codes.
+func alone(line string, codes []named) bool {
+	at := 0
+	for i, n := range codes {
+		if words := line[at:max(at, n.from)]; i == 0 && !plainBefore.MatchString(words) || i > 0 && !n.ranged && !joins.MatchString(words) {
+			return false
+		}
+		at = n.to
+	}
+	return !strings.ContainsFunc(line[at:], letter)
 }
 
 // parts cuts a line before each code that begins an answer, follows another at once, or follows one that is plainly an ok.
@@ -302,6 +338,7 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 		a.Print, a.Change = strings.ToLower(o[1]), o[2]
 	}
 	r.open, r.closed, r.near = !a.OK, a.OK, true
+	r.group = len(codes)
 	for i, code := range codes {
 		each := a
 		if each.Code = code; i < len(codes)-1 {
@@ -319,17 +356,26 @@ func (r *reading) aside(number int, line string, codes []named) {
 	if len(said) > maxAnswer {
 		said = strings.ToValidUTF8(said[:maxAnswer], "") + "…"
 	}
+	if len(codes) == 0 {
+		return
+	}
+	at := len(r.list) - r.group
+	own := map[string]bool{}
+	for i := range r.list[at:] {
+		own[r.list[at+i].Code] = true
+	}
+	var named []Answer
+	var ends []int
 	for i, n := range codes {
 		begins = begins && (i == 0 || n.ranged || joins.MatchString(line[codes[i-1].to:n.from]))
 		for _, code := range n.all() {
-			at := len(r.list) - 1
-			if !r.known[code] || r.list[at].Code == code {
-				continue
+			if r.known[code] && !own[code] {
+				named = append(named, Answer{Code: code, Change: said, File: r.file, Line: number, Aside: true, begins: begins})
+				ends = append(ends, number)
 			}
-			a := Answer{Code: code, Change: said, File: r.file, Line: number, Aside: true, begins: begins}
-			r.list, r.last = slices.Insert(r.list, at, a), slices.Insert(r.last, at, number)
 		}
 	}
+	r.list, r.last = slices.Insert(r.list, at, named...), slices.Insert(r.last, at, ends...)
 }
 
 // loose reads a line that no answer begins in or goes on with.
@@ -360,9 +406,12 @@ func (r *reading) takeBack(number int, line string) {
 		r.list[len(r.list)-1].Print = print
 		return
 	}
+	r.group = 0
 	for i := len(r.list) - 1; i >= 0 && r.list[i].Line == last.Line; i-- {
 		if a := &r.list[i]; a.OK {
-			a.OK, a.Change = false, "ok "+line
+			if a.OK, a.Change = false, "ok "+line; r.group == len(r.list)-1-i {
+				r.group++
+			}
 			r.last[i] = number
 		}
 	}
