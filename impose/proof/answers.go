@@ -180,6 +180,11 @@ func Tally(list []Answer, blocks []intake.Block, held []intake.Held, s *config.S
 			if a.Print == "" {
 				hint = "mend the row, then take the line out of the answers: it does not say which text it was about"
 			}
+			if okForm(" " + a.Change) { // it stands behind something else in its line
+				what = fmt.Sprintf("the ok for %s is in doubt: it stands behind what is said of something else", b.Code)
+				cause = fmt.Sprintf("%s, line %d", a.File, a.Line)
+				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” in a line of its own below that one", b.Code, b.Code)
+			}
 			if a.Aside {
 				what = fmt.Sprintf("%s is named in what is wanted of another block: %s", b.Code, quoted(a.Change))
 				hint = fmt.Sprintf("if %s is right as it is, write “%s ok” below that line", b.Code, b.Code)

@@ -98,3 +98,34 @@ func TestGroupChat(t *testing.T) {
 		t.Errorf("%d: %v", len(problems), problems[len(problems)-1])
 	}
 }
+
+// TestOkBehindAWish: an ok in one line behind the wish for another block is in doubt, and is told as that, not as a wish for “ok”.
+func TestOkBehindAWish(t *testing.T) {
+	rows := []string{"One", "Two", "Three"}
+	for _, text := range []string{"MK-1 larger, MK-3 ok", "MK-1 change: leave it as MK-3 ok"} {
+		o := tallied(t, rows, rows, text)
+		said, held := notes(o)
+		if held != "MK-1 MK-3" || o.Approved != 0 || strings.Contains(strings.Join(said, "|"), "wanted in MK-3: “ok”") || !strings.Contains(said[1], "the ok for MK-3 is in doubt") ||
+			!strings.Contains(o.Problems[1].Hint, "“MK-3 ok”") {
+			t.Errorf("%q: %q held %q", text, said, held)
+		}
+	}
+}
+
+// TestCodesWithoutHyphens: codes are known without their hyphens where an answer begins with several of them, too.
+func TestCodesWithoutHyphens(t *testing.T) {
+	known := map[string]bool{"AN-1": true, "AN-2": true, "AN-3": true, "BO-1": true}
+	for text, want := range map[string]string{
+		"AN1-AN3 ok":          "AN-1 ✓|AN-2 ✓|AN-3 ✓",
+		"AN1 to AN3: larger":  "AN-1 larger|AN-2 larger|AN-3 larger",
+		"an1, an2 and bo1 ok": "AN-1 ✓|AN-2 ✓|BO-1 ✓",
+		"AN1 & AN 2: larger":  "AN-1 larger|AN-2 larger",
+		"AN1-AN9 ok":          "", // there is no AN-9
+		"ok AN1":              "",
+	} {
+		list, _ := ReadAnswers("a.txt", []byte(text), known)
+		if got := short(list); got != want {
+			t.Errorf("%q: %q, not %q", text, got, want)
+		}
+	}
+}

@@ -36,6 +36,9 @@ var (
 	codeForm = regexp.MustCompile(`(?i)(?:^|[^\p{L}\p{N}])([a-z]{1,12})[` + unseen + `]*[` + hyphens + `][` + unseen + `]*([0-9]{1,6})`)
 	// A code without its hyphen, which is taken for one where an answer begins so.
 	looseForm = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})([\s:,;\])*]*(?:[:]|\b(?:ok|okay|change|text|space)\b))`)
+	// Several of them.
+	looseCode  = regexp.MustCompile(`(?i)([a-z]{1,12})\s?([0-9]{1,6})`)
+	looseForms = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}\s?[0-9]{1,6}(?:\s?(?:[` + hyphens + `,;&/+…]|\.{2,3}|\b(?:and|to|through|thru)\s)\s?(?:and\s)?[a-z]{1,12}\s?[0-9]{1,6})+)([\s:,;\])*]*(?::|\b(?:ok|okay|change)\b))`)
 	// What people and their programs put before a code without meaning anything by it: signs of quoting, bullets, numbers of a list, brackets,
 	// elements of a page, the time and who wrote in a chat, "Block".
 	plainBefore = regexp.MustCompile(`(?i)^(?:[\s>|*•·–—\[("“#_` + unseen + `-]|` + tag + `|[0-9]{1,3}[.)]\s|(?:block|re:?)\s|` +
@@ -69,6 +72,27 @@ type named struct {
 
 // all are the codes that are meant.
 func (n *named) all() []string { return append(n.between, n.code) }
+
+// hyphened is a line that begins with codes, with the hyphens that they lack.
+func (r *reading) hyphened(line string) string {
+	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
+		return m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
+	}
+	m := looseForms.FindStringSubmatch(line)
+	if m == nil {
+		return line
+	}
+	all := true
+	codes := looseCode.ReplaceAllStringFunc(m[2], func(s string) string {
+		c := looseCode.FindStringSubmatch(s)
+		all = all && r.known[codeOf(c[1], c[2])]
+		return codeOf(c[1], c[2])
+	})
+	if !all {
+		return line
+	}
+	return m[1] + codes + m[3] + line[len(m[0]):]
+}
 
 // codes are those in a line that are known, and any other that it begins with.
 func (r *reading) codes(number int, line string) (out []named) {

@@ -115,9 +115,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, pro
 
 // line reads a line, in which white space is single spaces.
 func (r *reading) line(number int, line string) {
-	if m := looseForm.FindStringSubmatch(line); m != nil && r.known[codeOf(m[2], m[3])] {
-		line = m[1] + codeOf(m[2], m[3]) + m[4] + line[len(m[0]):]
-	}
+	line = r.hyphened(line)
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
 	said, same := line, true                                                                              // by who sent the answer above, as far as can be told
