@@ -67,6 +67,7 @@ func TestGroupChat(t *testing.T) {
 		"14:03 - Anna: AN-1 larger\n14:05 - Ben: the hall is booked\nfor ten":                                                          "AN-1 larger#line 2 says something of no block: “the hall is booked”#not read as answers: line 3 “for ten”",
 		"14:03 - Anna: AN-1 larger\n14:05 - Anna: and the date is 5 May":                                                               "AN-1 larger and the date is 5 May",
 		"14:03 - Anna: AN-1 ok\n14:05 - Anna: but the date is wrong":                                                                   "AN-1 ok but the date is wrong",
+		"AN-1 ok\n14:05 - Ben: the date is wrong":                                                                                      "AN-1 ok the date is wrong", // who knows who said ok
 		"14:03 - Anna: AN-1\n14:05 - Ben: ok":                                                                                          "AN-1 (it does not say what)#line 2 says something of no block: “ok”",
 		"14:03 - Anna: AN-1\n14:05 - Anna: ok":                                                                                         "AN-1 ✓",
 		"14:03 - Anna: AN-1 ok\n14:05 - Ben: Thanks, Anna!\n14:06 - Anna: but not yet":                                                 "AN-1 ok but not yet#not read as answers: line 2 “14:05 - Ben: Thanks, Anna!”",

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"time"
 
 	"tuckmark/config/longtests"
 )
@@ -191,5 +192,46 @@ func TestChats(t *testing.T) {
 				t.Errorf("%q: %q, not %q", text, got, want)
 			}
 		}
+	}
+}
+
+// TestCodesAloneInALine: what stands below a line of nothing but codes is said of each of them, and what goes on with a wish for several goes on with each.
+func TestCodesAloneInALine(t *testing.T) {
+	known := map[string]bool{"AN-1": true, "AN-2": true, "AN-3": true, "BO-1": true}
+	for text, want := range map[string]string{
+		"AN-1 to AN-3\nlarger":                      "AN-1 larger|AN-2 larger|AN-3 larger",
+		"AN-1, AN-2\nlarger\nand bold":              "AN-1 larger and bold|AN-2 larger and bold",
+		"AN-1 and AN-3:\nok":                        "AN-1 ✓|AN-3 ✓",
+		"AN-1 to AN-3\n> ok":                        "AN-1 ✓|AN-2 ✓|AN-3 ✓",
+		"AN-1, AN-2\nok\nbut not the title":         "AN-1 ok but not the title|AN-2 ok but not the title",
+		"AN-1, AN-2 ok\nbut not the title\nand end": "AN-1 ok but not the title and end|AN-2 ok but not the title and end",
+		"AN-1, AN-2: larger\nand bold":              "AN-1 larger and bold|AN-2 larger and bold",
+		"AN-1, AN-2: larger\nas BO-1 is\nand bold":  "BO-1 as BO-1 is (aside)|AN-1 larger as BO-1 is and bold|AN-2 larger as BO-1 is and bold",
+		"AN-1 change: x\nAN-2, AN-3\nlarger":        "AN-1 x|AN-2 larger|AN-3 larger",
+		"AN-1-3\nok":                                "AN-1 AN-1-3 ok|AN-2 AN-1-3 ok|AN-3 AN-1-3 ok",
+		"<s>AN-1, AN-2</s>\nok":                     "AN-1 AN-1, AN-2</s> ok|AN-2 AN-1, AN-2</s> ok",
+		"not AN-1, AN-2\nok":                        "AN-1 not AN-1, AN-2 ok|AN-2 not AN-1, AN-2 ok",
+		"AN-1, AN-2 12345678\nok":                   "AN-1 ✓|AN-2 ✓",
+		"AN-1, AN-2\n12345678 text: We rowed. ¶¶":   "AN-1 text: We rowed. ¶¶|AN-2 text: We rowed. ¶¶",
+		"AN-1, AN-2\n\nok":                          "AN-1 (it does not say what)|AN-2 (it does not say what)",
+		"14:03 - Anna: AN-1, AN-2\n14:04 - Ben: ok": "AN-1 (it does not say what)|AN-2 (it does not say what)",
+	} {
+		list, _ := ReadAnswers("a.txt", []byte(text), known)
+		if got := short(list); got != want {
+			t.Errorf("%q: %q, not %q", text, got, want)
+		}
+	}
+}
+
+// TestManyBesideRange: blocks that are named beside a wish for very many cost what they cost beside one.
+func TestManyBesideRange(t *testing.T) {
+	known := map[string]bool{"BO-7": true}
+	for i := range 900 {
+		known[fmt.Sprintf("AN-%d", i+1)] = true
+	}
+	from := time.Now()
+	list, _ := ReadAnswers("a.txt", []byte("AN-1 to AN-900 bold as "+strings.Repeat("BO-7 x ", 30_000)), known)
+	if took := time.Since(from); took > 8*time.Second || len(list) != 30_900 { // 0.6 s, and far over a minute where each was put in by itself
+		t.Errorf("%v, %d answers", took, len(list))
 	}
 }

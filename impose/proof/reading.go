@@ -120,7 +120,7 @@ func (r *reading) line(number int, line string) {
 	head, who := r.heading(line)
 	said, same := line, true                                                                              // by who sent the answer above, as far as can be told
 	if n := len(r.list); head != "" && !(r.open && r.list[n-1].Print != "" && r.list[n-1].Change == "") { // a text that is given may have a line like it
-		if same = who == r.who; same {
+		if same = r.who == "" || who == r.who; same { // or nobody knows
 			said = line[len(head):]
 		}
 	}
