@@ -46,7 +46,7 @@ func (e *entry) build() {
 			why += fmt.Sprintf(" (and %d more)", n)
 		}
 		e.job.Held = append(e.job.Held, Held{Place: b.Place, Code: b.Code, Owner: b.Owner, Why: why, Read: &b})
-		if e.open && e.wording(&b) != "" {
+		if e.open && slices.ContainsFunc(e.wordings(&b), func(text string) bool { return text != "" }) {
 			e.rows[b.Place.File]++
 			e.compare(&b, true)
 		}

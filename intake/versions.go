@@ -31,33 +31,50 @@ const (
 	deleteOne = "delete one if one was meant"
 )
 
-// wording is the text by which a block is compared. Where what stands under headings that are not known will be asked for, it is the longest of these if there is no other:
-// one of them may be told to be the text.
-func (e *entry) wording(b *Block) string {
+// wordings are the texts by which a block is compared. Where what stands under headings that are not known will be asked for, they are those of these that are of some words, and the
+// longest in any case, if there is no other: one of them may be told to be the text.
+func (e *entry) wordings(b *Block) (out []string) {
 	if len(b.Text) > 0 || !e.open {
-		return flat(b.Text)
+		return []string{flat(b.Text)}
 	}
 	var longest *table.Cell
+	var cells []*table.Cell
 	for k := range e.row.Cells {
 		c := &e.row.Cells[k]
 		h, headed := e.sheet.heading(c.Col)
 		if !headed || c.Covered || c.Kind == table.Uncomputed || len(c.Text) > 4*mostText || !strings.ContainsFunc(c.Text, unicode.IsLetter) {
 			continue
 		}
-		if col := &e.sheet.Columns[h]; col.as == asUnknown && !col.ignored && (col.set == 0 || col.set == e.set) && (longest == nil || len(c.Text) > len(longest.Text)) {
-			longest = c
+		if col := &e.sheet.Columns[h]; col.as == asUnknown && !col.ignored && (col.set == 0 || col.set == e.set) {
+			cells = append(cells, c)
+			if longest == nil || len(c.Text) > len(longest.Text) {
+				longest = c
+			}
 		}
 	}
-	if longest == nil {
-		return ""
+	for _, c := range cells {
+		if c == longest || len(strings.Fields(c.Text)) >= wordsOfText {
+			out = append(out, flat(paragraphs(c, e.sheet.CSV || e.sheet.Desk))) // as a desk takes it down: see markup
+		}
 	}
-	return flat(paragraphs(longest, e.sheet.CSV || e.sheet.Desk)) // as a desk takes it down: see markup
+	return out
 }
+
+// wordsOfText is how many words a text has at least by which a block is compared where there are longer ones: less is a place, or a mood.
+const wordsOfText = 3
 
 // compare looks whether a row before has the text of a block. Of one that is held only its file is judged.
 func (e *entry) compare(b *Block, held bool) {
+	told := false
+	for _, text := range e.wordings(b) {
+		told = e.compareBy(b, held, told, line(strings.ToLower(text))) || told
+	}
+}
+
+// compareBy compares by one text, and reports whether a row before has it; told is whether one has another.
+func (e *entry) compareBy(b *Block, held, told bool, said string) bool {
 	_, col := e.cell(asJournaling)
-	owner, said := key(b.Owner), line(strings.ToLower(e.wording(b)))
+	owner := key(b.Owner)
 	of := func(page string) string { return owner + "\x00" + page + "\x00" + said }
 	const anyPage = "\x01"
 	k, why := of(plainLetters(b.Page)), sameText
@@ -73,7 +90,26 @@ func (e *entry) compare(b *Block, held bool) {
 	if _, before := e.seen[of(anyPage)]; !before {
 		e.seen[of(anyPage)] = met{b.Place, held}
 	}
+	if e.open && said != "" { // whose it is may be unknown on one side
+		anybody, nobody := "\x02"+said, "\x03"+said
+		other := nobody
+		if owner == "" {
+			other = anybody
+		}
+		if !twice && e.seen[other].File != b.Place.File {
+			at, twice = e.seen[other]
+		}
+		if owner == "" {
+			anybody = nobody
+		}
+		if _, before := e.seen[anybody]; !before {
+			e.seen[anybody] = met{Place: b.Place, held: true} // of which only the file is judged
+		}
+	}
 	twice = twice && !e.again
+	if twice && told {
+		return true
+	}
 	held = held || at.held
 	if twice && at.File != b.Place.File {
 		e.alike[[2]string{at.File, b.Place.File}]++ // what that means is judged when all is read
@@ -89,6 +125,7 @@ func (e *entry) compare(b *Block, held bool) {
 		}
 		e.note(col, "the same text stands in "+where, why, deleteOne)
 	}
+	return twice
 }
 
 // versions asks about files of which at least half the rows stand in another, once for each group of them, and notes what else
