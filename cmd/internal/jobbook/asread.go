@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 
 	"tuckmark/cmd/internal/save"
 	"tuckmark/config"
@@ -71,7 +72,7 @@ func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[s
 		p := ofRows[i]
 		if tells(later) {
 			p.Open = &problem.Open{}
-			if c := p.Place.Column; slices.Contains(Columns(Journaling), c) {
+			if c := lacks(&p); c != "" {
 				p.Open.Lacks = []string{c}
 			}
 		}
@@ -100,6 +101,19 @@ func compared(job *intake.Job, ofRows problem.List, changes []Change, from map[s
 			found.Note(was.Place, "the paper of the row is not taken over as the file has it", "it could not be typed so that it is read alike", "look at the row on the page Paper, and type it")
 		}
 	}
+}
+
+// lacks is the column of the form by which a problem of a row is settled: the one that it stands in, or, where the table has none, the one whose cell is missing; "" is none.
+func lacks(p *problem.Problem) string {
+	known := append(Columns(Journaling), spaceColumn)
+	if slices.Contains(known, p.Place.Column) {
+		return p.Place.Column
+	}
+	what, missing := strings.CutSuffix(p.What, " is missing")
+	if at := slices.IndexFunc(known, func(c string) bool { return "the "+strings.ToLower(c) == what }); missing && at >= 0 {
+		return known[at]
+	}
+	return ""
 }
 
 // otherwise names the first thing in which two blocks of one row are not the same, or is "".
