@@ -134,7 +134,7 @@ func (s *Sheet) noteBare(to *problem.List, other *Sheet, u measure.Unit, more in
 	if more > 0 {
 		also = fmt.Sprintf(", and so is what names none in %s more", problem.Count(more, "table"))
 	}
-	to.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though %s is in %s%s", s.unit, whence(other), u, also), "nothing here says in what it is measured",
+	to.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf(readBare+"%s here, though %s is in %s%s", s.unit, whence(other), u, also), "nothing here says in what it is measured",
 		fmt.Sprintf("if it is in %s, name it in the headings, like Width (%s)", u, u))
 }
 

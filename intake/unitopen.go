@@ -41,7 +41,7 @@ func (s *Sheet) findUnit(configured measure.Unit) {
 	} else if u, who := s.unitElsewhere(); who != "" && u != s.unit && !s.Desk {
 		s.leaveOpen(fmt.Sprintf("%s says %s", who, u))
 	} else if u, cell, ofAll := s.unitOfMost(); cell != "" && !s.Desk && !ofAll {
-		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf("a number without a unit is read in %s here, though others are in %s, as in %s", s.unit, u, cell), "",
+		s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, fmt.Sprintf(readBare+"%s here, though others are in %s, as in %s", s.unit, u, cell), "",
 			"type the unit beside each measure, or name it in the headings, like Width ("+u.String()+")")
 	} else if cell != "" && !s.Desk {
 		for i := range s.Columns {

@@ -301,7 +301,7 @@ func (m *merger) headings() {
 		for i := range m.theirs.rows {
 			r := &m.theirs.rows[i]
 			if text := r.Cells[name]; text != "" {
-				r.Cells[c] = text
+				r.Cells[c] = intake.WithHeading(c, name, r.Cells)
 				delete(r.Cells, name)
 				m.moved[len(m.moved)-1].texts[i] = text
 			}
@@ -325,7 +325,7 @@ func (m *merger) apart() {
 		changes := []Change{{Kind: head, Sheet: m.sheet, Column: v.name}}
 		for _, i := range slices.Sorted(maps.Keys(v.texts)) {
 			id := m.theirs.rows[i].ID
-			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: v.name, Text: v.texts[i]}, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: q.Column, Was: v.texts[i]})
+			changes = append(changes, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: v.name, Text: v.texts[i]}, Change{Kind: Set, Sheet: m.sheet, ID: id, Column: q.Column, Was: m.theirs.rows[i].Cells[q.Column]})
 		}
 		q.Choices[1].Changes = changes
 	}
