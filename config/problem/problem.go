@@ -96,6 +96,7 @@ type Problem struct {
 type Open struct {
 	Lacks []string // columns of the form that the table has not got, and that one of these may be
 	Asks  []string // the headings that are not known
+	Of    string   // whose these are, where several tables have such: the table, as who asks knows it
 }
 
 // Error makes a problem an error, for functions that find one and know neither its place nor what comes of it: they return

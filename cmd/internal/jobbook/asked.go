@@ -1,7 +1,11 @@
 package jobbook
 
 import (
+	"fmt"
+	"maps"
+	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tuckmark/config/measure"
@@ -14,13 +18,14 @@ import (
 // then, since it was no column of measures, comes with the answer.
 
 // asking gives the problems that hang on columns which are not known the headings that these have in the book.
-func asking(found problem.List, typed []intake.TypedSheet) {
+func asking(found problem.List, typed []intake.TypedSheet, tables map[problem.Place]string) {
 	for i := range found {
 		p := &found[i]
 		if p.Open == nil {
 			continue
 		}
 		open := *p.Open
+		open.Of = tables[problem.Place{File: p.Place.File, Sheet: p.Place.Sheet}]
 		for _, t := range typed {
 			if t.Paper || len(t.Rows) == 0 || t.Rows[0].Place.File != p.Place.File || t.Name != p.Place.Sheet {
 				continue
@@ -39,63 +44,261 @@ func asking(found problem.List, typed []intake.TypedSheet) {
 	}
 }
 
-// UnitsOf is what there is to say of units once changes have put measures of some rows of the journaling, which stood below a heading that nobody knew, below one of the form: what Take
-// would have told of the file if its heading had been known. What it has told of other measures of these rows is not told again.
-func (b *Book) UnitsOf(heading string, changes []Change) problem.List {
-	set := map[string]map[string]string{}
-	for _, c := range changes {
-		if c.Kind == Set && c.Sheet == Journaling {
-			if set[c.ID] == nil {
-				set[c.ID] = map[string]string{}
+// Waiting is a heading that nobody knows, of one table that came in, as the book knows it; of "" it is that of any.
+type Waiting struct{ Of, Heading string }
+
+// Waits are those of some headings below which something stands.
+func (b *Book) Waits(headings []string) map[Waiting]bool {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	out := map[Waiting]bool{}
+	for _, r := range b.now.Rows[Journaling] {
+		for _, h := range headings {
+			if r.Cells[h] != "" {
+				out[Waiting{"", h}] = true
+				if of := b.came[r.ID]; of != "" {
+					out[Waiting{of, h}] = true
+				}
 			}
-			set[c.ID][c.Column] = c.Text
 		}
 	}
-	columns := []string{"Name", "Journaling", "Width", "Height", spaceColumn}
-	was, is := [][]string{columns}, [][]string{columns}
-	var others []Change
-	for _, r := range b.Rows(Journaling) {
-		if set[r.ID] == nil {
+	return out
+}
+
+// Stands reports changes of cells of the journaling of which some still hold.
+func (b *Book) Stands(changes []Change) bool {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	rows := map[string]int{}
+	for i := range b.now.Rows[Journaling] {
+		rows[b.now.Rows[Journaling][i].ID] = i
+	}
+	return slices.ContainsFunc(changes, func(c Change) bool {
+		i, there := rows[c.ID]
+		return there && b.now.Rows[Journaling][i].Cells[c.Column] == c.Text
+	})
+}
+
+// cameFrom is the table that a row came from, as the book knows it, or "".
+func (b *Book) cameFrom(id string) string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.came[id]
+}
+
+// comes notes the tables that rows come from; mu is held.
+func (b *Book) comes(changes []Change) {
+	for i := range changes {
+		if c := &changes[i]; c.Kind == Insert && c.came != "" {
+			if b.came == nil {
+				b.came = map[string]string{}
+			}
+			b.came[c.ID] = c.came
+		}
+	}
+}
+
+// origins gives each row that comes in the table that it comes from: what hangs on the columns of one hangs on no other's of the same heading. A table is known by its first row.
+func origins(changes []Change, from map[string]problem.Place) map[problem.Place]string {
+	tables := map[problem.Place]string{}
+	for i := range changes {
+		c := &changes[i]
+		if c.Kind != Insert {
 			continue
 		}
-		others = append(others, Change{Kind: Remove, Sheet: Journaling, ID: r.ID})
-		row := func(cells map[string]string) (out []string) {
-			for _, c := range columns {
-				text := cells[c]
-				if strings.HasSuffix(text, "?") || strings.TrimSpace(cells["Unit"]) != "" && bareMeasure(text) { // the row asks about it itself
-					text = ""
-				}
-				out = append(out, text)
+		at := problem.Place{File: from[c.ID].File, Sheet: from[c.ID].Sheet}
+		if tables[at] == "" {
+			tables[at] = c.ID + "\n" + at.File
+		}
+		c.came = tables[at]
+	}
+	return tables
+}
+
+// Answered are changes that put what stands in rows of the journaling below a heading that nobody knew below those of the form, as they would have been if that heading had been the
+// form's: a measure of which it cannot be told in what it is says so. With them comes what Take would have told of the units of the file; what it has told of other measures of these rows is
+// not told again.
+func (b *Book) Answered(heading string, changes []Change) ([]Change, problem.List) {
+	set := map[string]map[string]int{} // of each row the changes of its cells
+	for i, c := range changes {
+		if c.Kind == Set && c.Sheet == Journaling {
+			if set[c.ID] == nil {
+				set[c.ID] = map[string]int{}
 			}
-			return out
+			set[c.ID][c.Column] = i
 		}
-		was = append(was, row(r.Cells))
-		for c, text := range set[r.ID] {
-			r.Cells[c] = text
+	}
+	var groups []*answeredTable
+	by := map[string]*answeredTable{}
+	rows, unit := b.Rows(Journaling), b.Unit()
+	desk := [][]string{withUnits(deskColumns, unit)}
+	for _, r := range rows {
+		if set[r.ID] == nil {
+			desk = append(desk, sidesOf(r.Cells, deskColumns))
+			continue
 		}
-		is = append(is, row(r.Cells))
+		from := b.cameFrom(r.ID)
+		g := by[from]
+		if g == nil {
+			g = &answeredTable{from: from}
+			by[from], groups = g, append(groups, g)
+		}
+		was := maps.Clone(r.Cells)
+		for c, i := range set[r.ID] {
+			r.Cells[c] = changes[i].Text
+		}
+		g.rows, g.was, g.is = append(g.rows, r.ID), append(g.was, measures(was)), append(g.is, measures(r.Cells))
 	}
-	in, err := b.With(others...)
-	if err != nil {
-		return nil // they are gone, and the changes will be refused
+	others, paper := table.New(desk), table.New(b.paperSides())
+	others.Name, paper.Name = Journaling.String(), Paper.String()
+	desks := []*table.Sheet{others, paper}
+	for _, t := range desks {
+		t.File, t.Desk = filepath.Base(b.path), true
 	}
-	told := func(cells [][]string) problem.List {
-		t := table.New(cells)
-		t.File = "answered" // a heading may name a unit, and so may a file's name
-		job, _ := intake.ReadOpen(append(slices.Clone(in.Tables), &table.File{Name: t.File, Path: t.File, Sheets: []*table.Sheet{t}}), b.settings.Load())
-		return job.Units
+	look := func(of func(*answeredTable) [][]string) intake.AnsweredUnits {
+		var tables []*table.Sheet
+		for i, g := range groups {
+			cells := [][]string{answeredColumns}
+			for _, row := range of(g) {
+				cells = append(cells, append([]string{"Ann", "In May"}, row...)) // whoever and whatever it is
+			}
+			t := table.New(cells)
+			t.File = fmt.Sprintf("answered %d", i+1) // a heading may name a unit, and so may a file's name
+			tables = append(tables, t)
+		}
+		return intake.UnitsAnswered(tables, desks, unit)
 	}
-	if len(told(was)) > 0 {
-		return nil
+	was, is := look(func(g *answeredTable) [][]string { return g.was }), look(func(g *answeredTable) [][]string { return g.is })
+	var found problem.List
+	for i, g := range groups {
+		if len(was.Of[i].Notes) == 0 {
+			found = append(found, is.Of[i].Notes...)
+		}
+		for k, id := range g.rows {
+			for n, c := range sideColumns {
+				text := g.is[k][n]
+				at, answered := set[id][c]
+				if !is.Of[i].Open[c] || !intake.Bare(text) || !answered && was.Of[i].Open[c] { // that was asked when it came
+					continue
+				}
+				if answered {
+					changes[at].Text = intake.Asked(text)
+				} else {
+					changes = append(changes, Change{Kind: Set, Sheet: Journaling, ID: id, Column: c, Text: intake.Asked(text)})
+				}
+			}
+		}
 	}
-	found := told(is)
+	if len(was.Across) == 0 {
+		found = append(found, is.Across...)
+	}
 	for i := range found {
-		found[i].Place = problem.Place{File: "the column " + measure.Quote(heading)}
-		if ifSo, _, undo := strings.Cut(found[i].OnPage, ", undo the step"); undo {
-			found[i].OnPage = ifSo + ", type the unit beside each measure"
+		p := &found[i]
+		at := slices.IndexFunc(groups, func(g *answeredTable) bool {
+			return p.Place.File == fmt.Sprintf("answered %d", 1+slices.Index(groups, g))
+		})
+		p.Place = problem.Place{File: "the column " + measure.Quote(heading)}
+		for k, g := range groups {
+			file := "another file"
+			if g.file() != "" {
+				file = measure.Quote(g.file())
+			}
+			if k == at && len(groups) > 1 && g.file() != "" {
+				p.Place.File += " of " + file
+			}
+			p.What = strings.ReplaceAll(p.What, measure.Quote(fmt.Sprintf("answered %d", k+1)), file)
+		}
+		if what, cell, has := strings.Cut(p.What, ", as in "); has && at >= 0 {
+			p.What = what + ", as in " + measure.Quote(groups[at].cell(cell))
+		}
+		const beside = "type the unit beside each measure" // there are no headings to change
+		ifSo, _, undo := strings.Cut(p.OnPage, ", undo the step")
+		if !undo {
+			ifSo, _, undo = strings.Cut(p.Hint, ", name it in the headings")
+		}
+		switch {
+		case undo:
+			p.OnPage = ifSo + ", " + beside
+		case strings.HasPrefix(p.Hint, beside):
+			p.OnPage = beside
 		}
 	}
-	return found
+	return changes, found
+}
+
+// answeredTable is the rows of one table whose column was answered.
+type answeredTable struct {
+	from    string     // the table, as the book knows it; "": it does not know
+	rows    []string   // their ids
+	was, is [][]string // their measures before and after
+}
+
+// file is the name of the file that the rows came from, or "".
+func (g *answeredTable) file() string {
+	_, file, _ := strings.Cut(g.from, "\n")
+	return file
+}
+
+// cell is what stands in a cell of the table that the rows make.
+func (g *answeredTable) cell(address string) string {
+	letters := strings.TrimRight(address, "0123456789")
+	n, _ := strconv.Atoi(address[len(letters):])
+	for i := range answeredColumns {
+		if k := i - (len(answeredColumns) - len(sideColumns)); table.Letters(i) == letters && k >= 0 && n >= 2 && n-2 < len(g.is) {
+			return g.is[n-2][k]
+		}
+	}
+	return address
+}
+
+var (
+	sideColumns     = []string{"Width", "Height", spaceColumn}
+	answeredColumns = append([]string{"Name", "Journaling"}, sideColumns...)
+	deskColumns     = append(slices.Clone(answeredColumns), "Unit")
+	paperColumns    = []string{"Stock", "Width", "Height", "Count"}
+)
+
+// withUnits are headings as a desk's workbook has them: those of sides say the unit.
+func withUnits(columns []string, unit measure.Unit) (out []string) {
+	for _, c := range columns {
+		if c == "Width" || c == "Height" {
+			c += " (" + unit.String() + ")"
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// sidesOf are the cells of a row below some columns, with another text for the journaling.
+func sidesOf(cells map[string]string, columns []string) (out []string) {
+	for _, c := range columns {
+		text := cells[c]
+		if c == "Journaling" && text != "" {
+			text = "In May" // long texts cost time
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// paperSides is the desk's paper as a table.
+func (b *Book) paperSides() [][]string {
+	out := [][]string{withUnits(paperColumns, b.Unit())}
+	for _, r := range b.Rows(Paper) {
+		out = append(out, sidesOf(r.Cells, paperColumns))
+	}
+	return out
+}
+
+// measures are those of a row's cells that it does not ask about itself.
+func measures(cells map[string]string) []string {
+	out := sidesOf(cells, sideColumns)
+	for i, text := range out {
+		if strings.HasSuffix(text, "?") || strings.TrimSpace(cells["Unit"]) != "" && bareMeasure(text) {
+			out[i] = ""
+		}
+	}
+	return out
 }
 
 // bareMeasure reports a measure or a size that hangs on the unit in which a number alone is.

@@ -41,10 +41,11 @@ type Book struct {
 	codes     map[string]string // that were given, by the ids of their rows, those that are gone included; replaced, not changed
 	history   history
 	questions []Question
-	answered  []save.Digest // questions that a person has settled here, as Question.digest has them
-	taken     []save.Digest // of the files whose rows were taken in
-	aside     []string      // copies of workbooks beside this one that were told of
-	owed      *reading      // a workbook of which no copy could be made, which is not replaced before there is one
+	answered  []save.Digest     // questions that a person has settled here, as Question.digest has them
+	taken     []save.Digest     // of the files whose rows were taken in
+	came      map[string]string // the tables that rows came from since the book was opened, by the rows' ids; one has its first row's id, and the file's name on a second line
+	aside     []string          // copies of workbooks beside this one that were told of
+	owed      *reading          // a workbook of which no copy could be made, which is not replaced before there is one
 
 	journal *journal.Journal // nil: it could not be opened
 	behind  bool             // the journal lacks something, and is to be written whole
@@ -212,6 +213,7 @@ func (b *Book) do(kind stepKind, of Revision, changes []Change) error {
 		return why
 	}
 	b.now = after
+	b.comes(changes)
 	s := b.history.add(step{Kind: kind, Of: of, Changes: changes, back: back})
 	r := record{Step: &s}
 	if answered := b.history.step(of); answered != nil && len(answered.Settled) > 0 {

@@ -239,9 +239,12 @@ func fromAnswers(s Sheet, own, file, answers map[string]string, unit measure.Uni
 			if other := answers[heading]; other != "" && other != as {
 				return false
 			}
-			told := apart([]intake.Field{{Heading: as, Text: intake.TakenFor(as, heading, file, unit)}}, unit)
+			told := []intake.Field{{Heading: as, Text: intake.TakenFor(as, heading, file, unit)}}
+			if left[as] == "" { // its space as width and height
+				told = apart(told, unit)
+			}
 			for _, f := range told {
-				if left[f.Heading] == "" || left[f.Heading] != tidy(f.Heading, f.Text) {
+				if text := tidy(f.Heading, f.Text); left[f.Heading] == "" || left[f.Heading] != text && left[f.Heading] != intake.Asked(text) {
 					return false
 				}
 			}
@@ -320,7 +323,7 @@ func takenOver(tables []*table.File, s *config.Settings, unit measure.Unit, had 
 	}
 	changes, from := insert(typed, unit, newNames(s, had), &found)
 	compared(job, ofRows, changes, from, s, unit, &found)
-	asking(found, typed)
+	asking(found, typed, origins(changes, from))
 	return changes, found
 }
 

@@ -40,6 +40,7 @@ func create(d save.Disk, path string, s *config.Settings, changes ...Change) (*B
 		return nil, why
 	}
 	b.begin(start, s.Unit, NewID())
+	b.comes(changes)
 	if err := b.rewrite(); err != nil { // and what a job of the same name has left is kept aside
 		b.release()
 		return nil, err

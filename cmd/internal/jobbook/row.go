@@ -80,6 +80,7 @@ type Change struct {
 	Text   string `json:"t,omitempty"`
 	After  string `json:"a,omitempty"`
 	Was    string `json:"w,omitempty"` // in the answer to a question about a column, of a cell that is to be emptied: what it asks about
+	came   string // of a row that is taken in: the table that it comes from, as the book knows it
 }
 
 // NewID is an id that no row has: 50 bits of chance.

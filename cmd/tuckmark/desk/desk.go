@@ -339,7 +339,7 @@ func (s *server) open(path string, get func(context.Context, *config.Settings) (
 	j.printing.after, j.printing.run = j.make, s.printer.run
 	s.foot = foot{}
 	j.layer = newLayer(book, settings, read, func(n *laid) { s.tellLaid(n) })
-	j.tell("", found)
+	j.tell(found, "")
 	if s.options.atOnce {
 		j.layer.soonAfter, j.layer.wholeAfter = 0, 0
 	}

@@ -73,16 +73,18 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 		fail(w, http.StatusConflict, &problem.Problem{What: "the column is not asked about", Hint: "load this page again"}, nil)
 		return
 	}
+	waits := j.asked()
 	if in.As == "" {
 		if err := j.amend(j.layer.settings.Load(), []config.Amendment{{Keys: []string{"columns"}, Value: config.Typed(in.Heading + " = nothing"), Add: true}}); err != nil {
 			fail(w, http.StatusConflict, err, nil)
 			return
 		}
-		j.told.answered(in.Heading, "")
+		j.told.answered(in.Heading, "", waits, nil)
 		answer(w, struct{}{})
 		return
 	}
 	var found problem.List
+	var made []jobbook.Change
 	rev, err := j.doFound(func(rows []jobbook.Row) (changes []jobbook.Change, err error) {
 		for _, row := range rows {
 			if row.Cells[in.Heading] == "" || row.Cells[in.As] != "" { // what is filled already stays, and so does what is not taken
@@ -93,12 +95,13 @@ func (s *server) heading(j *openJob, w http.ResponseWriter, r *http.Request) {
 		if len(changes) == 0 {
 			err = &problem.Problem{What: in.As + " is filled in every one of these rows already", Hint: "choose what else it is, or nothing"}
 		}
-		found = j.book.UnitsOf(in.Heading, changes)
+		changes, found = j.book.Answered(in.Heading, changes)
+		made = changes
 		return changes, err
 	})
 	if err == nil || notOnDisk(err) {
-		j.told.answered(in.Heading, in.As)
-		j.tell(in.Heading, found)
+		j.told.answered(in.Heading, in.As, waits, made)
+		j.tell(found, in.Heading, made...)
 	}
 	did(j, w, rev, err, found...)
 }

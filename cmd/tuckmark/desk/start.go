@@ -323,7 +323,7 @@ func (s *server) taken(j *openJob, w http.ResponseWriter, found problem.List, er
 		fail(w, http.StatusUnprocessableEntity, err, found)
 		return
 	}
-	j.tell("", slices.DeleteFunc(slices.Clone(found), func(p problem.Problem) bool { return p.Open == nil })) // what an answer settles stands until it is given
+	j.tell(slices.DeleteFunc(slices.Clone(found), func(p problem.Problem) bool { return p.Open == nil }), "") // what an answer settles stands until it is given
 	j.layer.change()
 	answer(w, map[string]any{"problems": findingsOf(found)})
 }
