@@ -64,7 +64,7 @@ var aside = regexp.MustCompile(`(?i)\s*[(\[][^()\[\]]*\b(?:blank|empty|defaults?
 var ofAnother = regexp.MustCompile(`(?i)^\W*(?:and|also|und|&|\+)\W*(?:for\W+)?(?:\d|one|two|first|second|[A-H]\b)`)
 
 // condition matches what follows a count without a sign: Title 2 if not as 1.
-var condition = regexp.MustCompile(`(?i)^(.*\b\d{1,2}(?:st|nd|rd|th)?)\s+(?:only )?(?:if|unless|when)\b.*$`)
+var condition = regexp.MustCompile(`(?i)^(.*\b\d{1,2}(?:st|nd|rd|th)?)\s+(?:only )?(?:if|unless)\b.*$`)
 
 // outOf matches how many there are behind a count: Stock 1 of 3.
 var outOf = regexp.MustCompile(`(?i)\b(\d{1,2}) (?:of|out of) \d{1,2}\b`)
@@ -103,6 +103,25 @@ func worded(heading string) (base string, n int) {
 var beforeCount = regexp.MustCompile(`(?i)[\s,]+(?:for|of|no|nr|num|number)$`)
 
 func byFigures(heading string) (base string, n int) {
+	if ofAll.MatchString(heading) {
+		return heading, 0
+	}
+	if base, n = atEitherEnd(heading); n > 0 {
+		if as, _, guess := recognise(base); as != asUnknown && guess == "" {
+			return base, n
+		}
+	}
+	if plain, k := byOneToken(heading, "1w"); k > 0 { // Copies - block 1
+		return plain, k
+	}
+	return base, n
+}
+
+// ofAll matches a count that says how many there are, or which is left out: Stock for all 3, Stock (not 2).
+var ofAll = regexp.MustCompile(`(?i)\b(?:all|not|except|but|without|both|every)\W+(?:(?:of|for|in|the|text|block|photo|no)\W+)*(?:\d|two|three|four|five|first|second|third|last|[A-H]\b)`)
+
+// atEitherEnd takes a heading and the figures before or behind it apart.
+func atEitherEnd(heading string) (base string, n int) {
 	if m := numberLast.FindStringSubmatch(heading); m != nil {
 		n, _ = strconv.Atoi(m[2])
 		if of := ofBlock.FindStringSubmatch(m[1]); of != nil {
@@ -116,20 +135,21 @@ func byFigures(heading string) (base string, n int) {
 			return m[2], n
 		}
 	}
-	return byOneToken(heading)
+	return heading, 0
 }
 
 var (
 	cardinals = []string{"one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
 	beforeOne = wordsOf("t text block story entry photo picture spot box journaling journalling only no nr num number for of on in the # ( [ { - – — , . : / _")
-	behindOne = wordsOf("text block story entry photo picture spot box journaling journalling one only s ) ] } - – — , . : / _ ? *")
-	// countsAfter are words of a text that a count stands behind: Text two, not Two words.
-	countsAfter = wordsOf("text journaling journalling story caption message")
-	romans      = []string{"I", "II", "III", "IV", "", "VI", "VII", "VIII"} // V and X may be anything
+	behindOne = wordsOf("text block story entry photo picture spot box journaling journalling one only please s ) ] } - – — , . : / _ ? *")
+	// oneText are headings of a text that a count makes one of several: Text two, 1 Story; not Two words, nor One entry.
+	oneText = map[string]bool{"text": true, "journaling": true, "journalling": true, "journal": true, "journaling text": true, "story": true, "caption": true, "message": true}
+	romans  = []string{"I", "II", "III", "IV", "", "VI", "VII", "VIII"} // V and X may be anything
 )
 
-// byOneToken finds the one count of a heading wherever it stands, where the rest says plainly what the column is: 1 Stock, Stock (first), Text 2's stock, Stock 1 of 3, Stock two.
-func byOneToken(heading string) (base string, n int) {
+// byOneToken finds the one count of a heading wherever it stands, of some kinds, where the rest says plainly what the column is: 1 Stock, Stock (first), Text 2's stock, Stock two, and
+// where letters count, Stock (text B).
+func byOneToken(heading, kinds string) (base string, n int) {
 	if synonyms[plainLetters(heading)] != asUnknown { // First name
 		return heading, 0
 	}
@@ -139,10 +159,10 @@ func byOneToken(heading string) (base string, n int) {
 		k, kind := countToken(w)
 		if c := slices.Index(cardinals, strings.ToLower(w)); c >= 0 {
 			k, kind = c+1, 'w'
-		} else if c := slices.Index(romans, w); c >= 0 && w != "" {
+		} else if c := slices.Index(romans, w); c >= 0 && w != "" && kinds != "A" {
 			k, kind = c+1, 'w'
 		}
-		if kind != '1' && kind != 'w' {
+		if kind == 0 || !strings.ContainsRune(kinds, rune(kind)) || kind == 'A' && k > 8 { // not W x H
 			continue
 		}
 		if at >= 0 {
@@ -169,7 +189,7 @@ func withoutToken(heading string, words []string, at, n int) (string, int) {
 		base := strings.Join(slices.Concat(words[:part[0]], words[part[1]:]), " ")
 		switch as, _, guess := recognise(base); {
 		case as == asUnknown || guess != "" || as == asName || as == asSurname:
-		case as == asJournaling && (at == 0 || !countsAfter[strings.ToLower(words[at-1])]): // Two words
+		case as == asJournaling && !oneText[plainLetters(base)]:
 		default:
 			return base, n
 		}
@@ -193,7 +213,10 @@ func byLetters(heading string) (base string, n int) {
 	if m := letterLast.FindStringSubmatch(heading); m != nil && strings.Count(m[1]+m[2], "(") == strings.Count(m[1]+m[2], ")") && !crossed.MatchString(m[1]) { // not Space (w x h), nor W x H
 		return strings.TrimSpace(beforeCount.ReplaceAllString(m[1]+m[2], "") + " " + m[4]), int(m[3][0]&^0x20-'A') + 1
 	}
-	return heading, 0
+	if ofAll.MatchString(heading) {
+		return heading, 0
+	}
+	return byOneToken(heading, "A")
 }
 
 func byWords(heading string) (base string, n int) {

@@ -5,7 +5,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
+	"tuckmark/config"
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
 	"tuckmark/intake/table"
@@ -39,7 +41,7 @@ var (
 		blankOr + `(?:same\W+as\W+)?(?:above|previous|repeat|ditto)\b` + tail + `|\b(?:if|when|where|unless|only)\s+(?:it\s+|it(?:'|’)s\s+|is\s+|they\s+|are\s+)*(?:new|changed|changes|unchanged)\b` + tail)
 	notSame = regexp.MustCompile(`(?i)(?:\bnot|n.t|\bnever)\s+(?:\w+\s+){0,2}(?:as|like)\s+(?:the\s+)?(?:above|previous|before|last)`)
 	// unlessSame matches a heading that says that an empty cell below it means the same as in the first block: not "leave blank for one".
-	unlessSame = regexp.MustCompile(`(?i)\bif (?:it(?:'|’)?s |it is |they are |only )?(?:different|differs?|not (?:the )?same)|when it differs|unless (?:the )?same|\b(?:blank|empty)\W+(?:if|is|means)?\W*(?:the )?same\s*[)\]]?\s*$`)
+	unlessSame = regexp.MustCompile(`(?i)\bif (?:it(?:'|’)?s |it is |they are |only )?(?:different|differs?|not (?:the )?same)|when it differs|unless (?:the )?same|\b(?:blank|empty)\W+(?:if|is|means|for)?\W*(?:the )?same\s*[)\]]?\s*$`)
 	// saysOfEmpty matches what says anything of empty cells, and forUsual what says that the usual holds; forNone, that there is none of it; forOne, that it is one.
 	saysOfEmpty = regexp.MustCompile(`(?i)\b(?:blank|empty|nothing|no entry|defaults?|otherwise|else|d?ditt?o|same|above|below|previous|unless|only (?:if|when|once|at|for|the)|once|new|change[ds]?|unchanged|different|differs|another|other|given|missing|means|left out|leave out|omit(?:ted)?|if not|until|under|follows?|first (?:row|text|line|entry|block|of)|down|repeats?|carry|carries|continues?|applies|` +
 		`leer|leere|vide|vacio|vacía|vacío|vuoto|leeg|oben|wenn|falls|sonst|neue?r?s?|nur|gilt|weiter|andere?r?s?|abweichend|si|fois|autre|altro|otra?)\b|=`)
@@ -91,14 +93,12 @@ func (s *Sheet) ofEmptyBelow(c *Column, firstBefore map[meaning]bool) ofEmpty {
 		if slices.Contains([]meaning{asName, asSurname, asTitle, asWho, asWhere, asWhen}, c.as) {
 			return ofEmpty{} // they say what is to be typed
 		}
-		said := ""
 		for _, m := range asides.FindAllStringSubmatch(c.Heading, -1) {
-			said += " " + strings.Join(m[1:], " ")
+			if said := strings.TrimSpace(strings.Join(m[1:], " ")); saysMore(said, c.as) || saysValue(said, c.as) {
+				return ofEmpty{like: '?'}
+			}
 		}
-		if !saysMore(said, c.as) {
-			return ofEmpty{}
-		}
-		return ofEmpty{like: '?'}
+		return ofEmpty{}
 	case saysMore(c.Heading, c.as):
 		return ofEmpty{like: '?'}
 	}
@@ -122,6 +122,22 @@ func saysUsual(c *Column) bool {
 				return !slices.ContainsFunc(rest, func(w string) bool { return stockNames[w] || !leaving[w] && !fillers[w] && !fieldWords[c.as][w] })
 			}
 		}
+	}
+	return false
+}
+
+// saysValue reports what a cell might say, which may be meant for those that are empty: Copies (2), Align (centre).
+func saysValue(said string, as meaning) bool {
+	switch as {
+	case asCopies, asSize, asTuck, asInset:
+		return said != "1" && strings.ContainsFunc(said, unicode.IsDigit)
+	case asAlign:
+		return parseAlign(said, &config.Type{})
+	case asTurn:
+		_, yes := parseYes(said)
+		return yes
+	case asFont:
+		return said != "" && !strings.ContainsAny(said, " ,/")
 	}
 	return false
 }

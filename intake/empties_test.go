@@ -106,6 +106,7 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 		}
 	}
 	for headings, want := range map[string]string{
+		"Copies (2)": "read as usual: D3", "Tuck (1/4 in)": "read as usual: D3", "Font (Sans)": "read as usual: D3",
 		"Copies (blank means one for each guest)": "read as usual: D3", "Page (fill down)": "read as usual: D3", "Seite (nur beim ersten Eintrag)": "read as usual: D3", "Page (une fois)": "read as usual: D3",
 		"When (3 May if not given)": "read as usual: D3", "Datum (falls abweichend)": "read as usual: D3", "Title (My day if missing)": "read as usual: D3", "Page (as in the last album)": "read as usual: D3", "Copies (as last year: 2)": "read as usual: D3",
 		"Page (leave blank if not new)": "read as usual: D3", "Page (new pages only)": "read as usual: D3", "Seite (nur wenn neu)": "read as usual: D3", "Font (leave blank if no change)": "read as usual: D3",
@@ -116,8 +117,8 @@ func TestWhatEmptyCellsMean(t *testing.T) {
 			t.Errorf("%s: %v\n%s", headings, job.Blocks, said)
 		}
 	}
-	for _, heading := range []string{"Copies if more than one", "Copies (only if several)", "Copies (if not 1)", "How many (blank = 1)"} {
-		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,"+heading+"\nAda Lind,In May,4 x 2 in,\n"); len(job.Blocks) != 1 || strings.Contains(said, "empty cells") {
+	for _, heading := range []string{"Copies if more than one", "Copies (only if several)", "Copies (if not 1)", "How many (blank = 1)", "Turn (yes/no)", "Align (left, centre, right)", "Font (serif or sans)", "Font size (pt)", "Tuck (in)", "Copies (1)"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,\""+heading+"\"\nAda Lind,In May,4 x 2 in,\n"); len(job.Blocks) != 1 || strings.Contains(said, "empty cells") {
 			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
 		}
 	}
@@ -177,6 +178,39 @@ func TestMergedOverBlocks(t *testing.T) {
 	}
 }
 
+// TestLaidAside: a sheet whose name says that it may not be of this print is read, and told.
+func TestLaidAside(t *testing.T) {
+	for name, told := range map[string]bool{"Do not print": true, "Printed already": true, "Texts (old)": true, "Copy of Texts": true, "Waiting list": true, "Draft": true, "Saturday": false, "Texts": false, "Old Mill weekend": true, "Golden": false} {
+		data := intaketest.Saved(t, func(f *excelize.File) {
+			intaketest.Put(t, f, "Sheet1", []any{"Name", "Text", "Space"}, []any{"Ada Lind", "In May", "4 x 2 in"})
+			if err := f.SetSheetName("Sheet1", name); err != nil {
+				t.Fatal(err)
+			}
+		})
+		if job, said := readTables(t, nil, "a.xlsx", data); len(job.Blocks) != 1 || strings.Contains(said, "may be laid aside") != told {
+			t.Errorf("%s: %v\n%s", name, job.Blocks, said)
+		}
+	}
+}
+
+// TestCountsInLetters: where letters count the texts, a letter wherever it stands in a heading says whose the column is; and what all blocks have, or all but one, is told.
+func TestCountsInLetters(t *testing.T) {
+	for _, heading := range []string{"Stock (text B)", "Stock for text B only", "Stock of text B please", "Stock for the B text", "Stock (B only)", "B stock", "B: stock", "For B: stock", "Stock block B only", "Stock - block B"} {
+		for _, texts := range []string{"Text A,Text B", "Journaling (A),Journaling (B)"} {
+			job, said := readTables(t, nil, "a.csv", "Name,"+texts+",Space,"+heading+"\nAda Lind,In May,In June,4 x 2 in,clear sticker\n")
+			if len(job.Blocks) != 2 || job.Blocks[0].Stock != intaketest.Home().Default || job.Blocks[1].Stock != "clear sticker" || !strings.Contains(said, "block 1 has no column for Stock") {
+				t.Errorf("%s, %s: %v\n%s", heading, texts, job.Blocks, said)
+			}
+		}
+	}
+	for heading, told := range map[string]string{"Stock (not 3)": "stands for all blocks", "Stock for all but 3": "stands for all blocks", "Stock except 2": "stands for all blocks", "Stock (all three)": "", "Stock for all 3": ""} {
+		job, said := readTables(t, nil, "a.csv", "Name,Text 1,Text 2,Text 3,Space,"+heading+"\nAda Lind,In May,In June,In July,4 x 2 in,clear sticker\n")
+		if len(job.Blocks) != 3 || job.Blocks[0].Stock != "clear sticker" || job.Blocks[2].Stock != "clear sticker" || !strings.Contains(said, told) {
+			t.Errorf("%s: %v\n%s", heading, job.Blocks, said)
+		}
+	}
+}
+
 // TestCountsOfOtherThings: a number before what is no text of its own counts no block, and one behind a text stops the print only above words.
 func TestCountsOfOtherThings(t *testing.T) {
 	for heading, cell := range map[string]string{"Two words": "6", "3 words": "5", "Three words": "a b c", "One entry": "yes", "Entry 1": "3", "1 entry": "2"} {
@@ -185,6 +219,12 @@ func TestCountsOfOtherThings(t *testing.T) {
 		}
 	}
 	if job, said := readTables(t, nil, "a.csv", "Name,Journaling 1 of 3,Journaling 2 of 3,Journaling 3 of 3,Space\nAda Lind,In May,In June,In July,4 x 2 in\n"); len(job.Blocks) != 3 {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,1 Text,1 Width,1 Height,2 Text,2 Width,2 Height\nAda Lind,In May,4,2,In June,3,1\n"); len(job.Blocks) != 2 || job.Blocks[1].Space.Format(measure.In) != "3 x 1 in" {
+		t.Errorf("%v\n%s", job.Blocks, said)
+	}
+	if job, said := readTables(t, nil, "a.csv", "Name,Caption (1st),Caption (2nd),Space,How many - block 1,How many - block 2,#1 When,#2 When\nAda Lind,In May,In June,4 x 2 in,3,2,May,June\n"); len(job.Blocks) != 2 || job.Blocks[0].Copies != 3 || job.Blocks[1].Copies != 2 || job.Blocks[1].End != "June" {
 		t.Errorf("%v\n%s", job.Blocks, said)
 	}
 	if job, said := readTables(t, nil, "a.csv", "Name,Text,Text.1,Space\nAda Lind,In May we rowed,In June we sang,4 x 2 in\n"); len(job.Blocks) == 1 {

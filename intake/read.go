@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -218,6 +219,7 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 		any = true
 		if sh.misheaded = u == journaling && !sh.reportColumns(s.Unit); !sh.misheaded {
 			sh.use = u
+			sh.noteLaidAside()
 		}
 	}
 	if !any {
@@ -233,6 +235,17 @@ func readFile(t *table.File, s *config.Settings, said told) *fileRead {
 	f.noteUnread()
 	return f
 }
+
+// noteLaidAside tells of a sheet that is read though its name says that it may not be of this print.
+func (s *Sheet) noteLaidAside() {
+	if s.Desk || !laidAside.MatchString(plainLetters(s.Name)) {
+		return
+	}
+	s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "the sheet is read like any other, though its name says that it may be laid aside", "", "if it is not for this print, delete it from the file")
+	s.problems.OnPage("if it is not for this print, undo the step, delete the sheet from the file, and take the file in again")
+}
+
+var laidAside = regexp.MustCompile(`\b(?:done|printed|old|archived?|cancell?ed|cop(?:y|ies) of|backup|trash|bin|drafts?|unused|waiting|template|examples?|samples?|test|obsolete|do not|dont|not for|last year|alt|erledigt|gedruckt|kopie von|entwurf|vorlage)\b`)
 
 // noteHiddenSheet tells of a sheet that nobody sees.
 func (s *Sheet) noteHiddenSheet(to *problem.List) {

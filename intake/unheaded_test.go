@@ -59,7 +59,7 @@ func TestSecondTexts(t *testing.T) {
 		want        string
 	}{
 		{"Text A,Width A,Height A,Text B,Width B,Height B", "Plums", "note a.csv 1: each row is read as up to 2 blocks"},
-		{"A text,A width,A height,B text,B width,B height", "Plums", "error a.csv E1: the column “B text” holds texts"},
+		{"A text,A width,A height,B text,B width,B height", "Plums", "note a.csv 1: each row is read as up to 2 blocks"},
 		{"First text,Width,Height,Second text,Last text,Tea", "Plums", "error a.csv F1: the column “Last text” holds texts"},
 		{"Text A,Width,Height,Text B,Extra text,Tea", "Plums", "error a.csv F1: the column “Extra text” holds texts"},
 		{"Text,Width,Height,Text bis,Width bis,Height bis", "Plums", "error a.csv E1: the column “Text bis” holds texts"},
