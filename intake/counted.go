@@ -165,7 +165,10 @@ func byOneToken(heading, kinds string) (base string, n int) {
 		if kind == 0 || !strings.ContainsRune(kinds, rune(kind)) || kind == 'A' && k > 8 { // not W x H
 			continue
 		}
-		if at >= 0 {
+		switch {
+		case at >= 0 && i == at+1 && strings.EqualFold(w, "one"): // the second one's
+			continue
+		case at >= 0:
 			return heading, 0
 		}
 		at, n = i, k

@@ -32,6 +32,8 @@ var countings = struct {
 		func(f string, n int) string { return f + " - " + ordinals[n] },
 		func(f string, n int) string { return f + " for the " + ordinals[n] + " block" },
 		func(f string, n int) string { return f + " " + cardinals[n] },
+		func(f string, n int) string { return ordinals[n] + " one's " + strings.ToLower(f) },
+		func(f string, n int) string { return fmt.Sprintf("%s - block %d", f, n+1) },
 		func(f string, n int) string { return f + " " + romans[n] },
 		func(f string, n int) string { return fmt.Sprintf("%s %d of 3", f, n+1) },
 		func(f string, n int) string { return fmt.Sprintf("%s [%d]", f, n+1) },
