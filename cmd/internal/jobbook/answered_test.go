@@ -85,6 +85,26 @@ func TestVersionsByText(t *testing.T) {
 	}
 }
 
+// TestAnsweredUnitOfHeading: a heading that names the job's own unit says what the numbers below it are, also once its column is answered.
+func TestAnsweredUnitOfHeading(t *testing.T) {
+	b, _, _ := takenFrom(t, "a.csv", []byte("Name,Journaling,Gax (in),Gix (in)\nOdo Fenn,Plums,4,3\nUma Reed,Rain,10 cm,8 cm\nVi Orr,Hats,12 cm,8 cm\n"))
+	for heading, as := range map[string]string{"Gax (in)": "Width", "Gix (in)": "Height"} {
+		var changes []Change
+		for _, r := range b.Rows(Journaling) {
+			changes = append(changes, Change{ID: r.ID, Column: as, Text: intake.TakenFor(as, heading, r.Cells, b.Unit())}, Change{ID: r.ID, Column: heading})
+		}
+		changes, found := b.Answered(heading, changes)
+		if do(t, b, changes...); len(found) > 0 {
+			t.Errorf("%s: %v", heading, found)
+		}
+	}
+	for _, r := range b.Rows(Journaling) {
+		if strings.Contains(r.Cells["Width"]+r.Cells["Height"], "?") {
+			t.Errorf("%v", r.Cells)
+		}
+	}
+}
+
 // TestAnsweredSpaceBook: a book that does not know what it was made of has the rows whose space was answered, whole and asked about.
 func TestAnsweredSpaceBook(t *testing.T) {
 	for _, data := range []string{"Name,Journaling,Gap\nOdo Fenn,Plums,7 x 5\nUma Reed,Rain,6 x 4\n", "Name,Journaling,Gap\nOdo Fenn,Plums,7 x 5\nUma Reed,Rain,6 x 4 cm\nZia Moss,Sea,5 x 5 cm\n"} {

@@ -155,10 +155,10 @@ func (b *Book) Answered(heading string, changes []Change) ([]Change, problem.Lis
 	for _, t := range desks {
 		t.File, t.Desk = filepath.Base(b.path), true
 	}
-	look := func(of func(*answeredTable) [][]string) intake.AnsweredUnits {
+	look := func(columns []string, of func(*answeredTable) [][]string) intake.AnsweredUnits {
 		var tables []*table.Sheet
 		for i, g := range groups {
-			cells := [][]string{answeredColumns}
+			cells := [][]string{columns}
 			for _, row := range of(g) {
 				cells = append(cells, append([]string{"Ann", "In May"}, row...)) // whoever and whatever it is
 			}
@@ -168,7 +168,13 @@ func (b *Book) Answered(heading string, changes []Change) ([]Change, problem.Lis
 		}
 		return intake.UnitsAnswered(tables, desks, unit)
 	}
-	was, is := look(func(g *answeredTable) [][]string { return g.was }), look(func(g *answeredTable) [][]string { return g.is })
+	columns := slices.Clone(answeredColumns)
+	for i, c := range columns { // a heading with another unit than the job's has put that beside each number
+		if intake.NamesUnit(heading) && slices.ContainsFunc(changes, func(o Change) bool { return o.Kind == Set && o.Sheet == Journaling && o.Column == c && o.Text != "" }) {
+			columns[i] += " (" + unit.String() + ")"
+		}
+	}
+	was, is := look(answeredColumns, func(g *answeredTable) [][]string { return g.was }), look(columns, func(g *answeredTable) [][]string { return g.is })
 	var found problem.List
 	for i, g := range groups {
 		if len(was.Of[i].Notes) == 0 {
