@@ -3,6 +3,7 @@ package intake
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -163,15 +164,29 @@ func initials(name string) (first, more string) {
 
 // like is another owner whose name differs by one letter, or nil. Only among the first few hundred: who has
 // more people than that cannot be asked about each.
-func (o *owners) like(w *owner) *owner {
+func (o *owners) like(w *owner) (other *owner, why string) {
 	a := key(w.name)
-	if utf8.RuneCountInString(a) < 7 || len(o.list) > 300 || strings.ContainsAny(a, "0123456789") {
-		return nil
+	if len(o.list) > 300 || strings.ContainsAny(a, "0123456789") {
+		return nil, ""
 	}
+	words := strings.Fields(plainLetters(w.name))
 	for _, other := range o.list {
-		if other != w && config.EditDistance(a, key(other.name)) == 1 {
-			return other
+		if other == w {
+			continue
+		}
+		others := strings.Fields(plainLetters(other.name))
+		short, long := words, others
+		if len(short) > len(long) {
+			short, long = long, short
+		}
+		switch {
+		case utf8.RuneCountInString(a) >= 7 && config.EditDistance(a, key(other.name)) == 1:
+			return other, "the names differ by one letter"
+		case len(short) > 0 && len(short) < len(long) && slices.Equal(short, long[:len(short)]):
+			return other, "one name begins like the other"
+		case len(words) > 1 && slices.Equal(slices.Sorted(slices.Values(words)), slices.Sorted(slices.Values(others))):
+			return other, "the names have the same words"
 		}
 	}
-	return nil
+	return nil, ""
 }

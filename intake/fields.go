@@ -52,6 +52,7 @@ func (e *entry) build() {
 		}
 		return
 	}
+	e.pageOrStock(&b)
 	e.rows[b.Place.File]++
 	e.copied += b.Copies
 	e.doubts(&b)
@@ -107,6 +108,8 @@ func (e *entry) owner(b *Block) {
 	switch c, _ := e.cell(asJournaling); {
 	case aSum(name) && (c == nil || aNumber(c)):
 		e.fail(col, fmt.Sprintf("the row of %s looks like the sum of a table", measure.Quote(name)), "it has a number for its text", "delete the row, or type whose it is and a text")
+	case allPeople.MatchString(name):
+		e.note(col, fmt.Sprintf("%s is taken for the name of one person", measure.Quote(name)), "", "if each person gets one, write a row for each, or ask for as many copies")
 	case example.MatchString(name):
 		e.note(col, fmt.Sprintf("the row of %s looks like an example", measure.Quote(name)), "it is printed like the others", "delete it unless it is meant")
 	}
@@ -117,8 +120,8 @@ func (e *entry) owner(b *Block) {
 			"if they are two people, add a second name to one of them")
 	}
 	if fresh {
-		if other := e.owners.like(w); other != nil {
-			e.note(col, fmt.Sprintf("%s and %s are kept apart", measure.Quote(name), measure.Quote(other.name)), "the names differ by one letter",
+		if other, why := e.owners.like(w); other != nil {
+			e.note(col, fmt.Sprintf("%s and %s are kept apart", measure.Quote(name), measure.Quote(other.name)), why,
 				"if they are one person, write both alike")
 		}
 	}
@@ -173,6 +176,8 @@ func (e *entry) text(b *Block) {
 		}
 		if what := elsewhere(flat(b.Text)); what != "" {
 			e.fail(col, "there is no text but "+what, "only what is typed in the cell can be printed", "type the text itself")
+		} else {
+			e.toOrganiser(col, flat(b.Text))
 		}
 	}
 }
@@ -198,6 +203,7 @@ func (e *entry) closing(b *Block) {
 		}
 		if c, col := e.cell(m); c != nil {
 			e.placeholder(col, c.Text)
+			e.noLine(m, col, line(c.Text))
 		}
 	}
 	b.End = strings.Join(end, EndSign)

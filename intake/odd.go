@@ -72,6 +72,10 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		case s.ofSeveral(c) != "":
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands below %s is read as a whole, and for each of its blocks: %s", measure.Quote(c.Heading), s.ofSeveral(c)), "",
 				fmt.Sprintf("if each block has one of its own, give each a column, like %s 2", c.as))
+		case c.as == asAlign && plainLetters(c.Heading) == "position" && below[c.Index] != 0:
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as), "it says where a text stands in its space", "if it says where the block goes on the page, say so: --column \""+c.Heading+"=nothing\"")
+		case c.as == asInset && strings.Contains(plainLetters(c.Heading), "border") && below[c.Index] != 0 && plainLetters(c.Heading) != "blank border":
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as), "it is the blank edge within a block, and no line is printed round it", "if a line is wanted, say so: --column \""+c.Heading+"=nothing\"")
 		case strange(c):
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands in brackets in the heading %s is not understood", measure.Quote(c.Heading)), "",
 				"if it is a unit, name it there so: "+c.as.String()+" (cm)")
