@@ -1,7 +1,9 @@
 package impose
 
 import (
+	"path/filepath"
 	"slices"
+	"strings"
 
 	"tuckmark/config/problem"
 	"tuckmark/impose/proof"
@@ -11,7 +13,7 @@ import (
 
 // Answer takes a file of answers to the proof; the rows are read already. Name is what problems call it.
 func (j *Job) Answer(name string, data []byte) {
-	list, found := proof.ReadAnswers(name, data, j.codes())
+	list, found := proof.ReadAnswers(name, data, j.codes(), j.known())
 	j.Answers = append(j.Answers, list...)
 	j.Problems = append(j.Problems, found...)
 }
@@ -28,6 +30,20 @@ func (j *Job) codes() map[string]bool {
 		}
 	}
 	return known
+}
+
+// known is what else answers may name: titles that its proof may have, and who has rows.
+func (j *Job) known() (of proof.Of) {
+	for _, f := range j.Files {
+		of.Titles = append(of.Titles, strings.TrimSuffix(filepath.Base(f), filepath.Ext(f)))
+	}
+	for i := range j.Blocks {
+		of.Owners = append(of.Owners, j.Blocks[i].Owner)
+	}
+	for i := range j.Held {
+		of.Owners = append(of.Owners, j.Held[i].Owner)
+	}
+	return of
 }
 
 // row is a row that a proof asks about, as it is by now: a block, or held.

@@ -66,7 +66,7 @@ func (d *correspondent) said() string {
 }
 
 func (d *correspondent) before() string {
-	return d.one("", "", "", "", "> ", ">> ", "- ", "* ", "1. ", "2) ", "[", "(", "“", "**", "<p>", "<tr><td>", "<Ann> ", "<s>", "Ann> ", "12:04 ", "[12:04] Ann: ", "[27/11/2026, 12:04] Ann Lo: ", "# ", "27/11/2026, 12:04 - Ann Lo: ", "[12:04, 27/11/26] ~ Ann: ", "Ann: ", "Never: ", "12:04 - please wait: ",
+	return d.one("", "", "", "", "> ", ">> ", "- ", "* ", "1. ", "2) ", "[", "(", "“", "**", "<p>", "<tr><td>", "<Ann> ", "<s>", "Ann> ", "12:04 ", "[12:04] Ann: ", "[27/11/2026, 12:04] Ann Lo: ", "# ", "27/11/2026, 12:04 - Ann Lo: ", "[12:04, 27/11/26] ~ Ann: ", "Ann: ", "Never: ", "12:04 - please wait: ", "12:04 - "+d.word()+": ", "[27/11/26, 12:04] "+d.word()+" larger: ", "[12:04] XX-9: ",
 		"- [ ] ", "✗ ", "Block ", "For ", "not ", d.word()+" ", "\u200e", "\ufeff")
 }
 
@@ -84,7 +84,7 @@ func (d *correspondent) letter() {
 		case 8:
 			add("")
 		case 9:
-			add(d.one("but ", "Thanks ", "please ", "", "> ", "and ", "--") + d.word())
+			add(d.one("but ", "Thanks ", "please ", "", "> ", "and ", "--", "12:04 - and ", "[12:04] Ann: ", "12:04 - Bo: ") + d.word() + d.one("", "", ": ok", ": "+d.word()))
 		case 10:
 			add(d.one("tuckmark answers: retreat", "end of answers", "> ", "---", "Thanks, Ann", "From: "+d.word(), "On 4 May "+d.word()+" wrote:"))
 		case 11:
@@ -160,7 +160,7 @@ func TestEveryLineIsAccountedFor(t *testing.T) {
 				continue
 			}
 			oks++
-			if regexp.MustCompile(`^(?:(not|For|w[0-9]+q|✗|- \[ \]|Ann:|Never:|12:04 - please wait:) |<s>)`).MatchString(d.lines[a.Line-1]) {
+			if regexp.MustCompile(`^(?:(not|For|w[0-9]+q|✗|- \[ \]|Ann:|Never:|12:04 - please wait:|12:04 - w[0-9]+q:|\[27/11/26, 12:04\] w[0-9]+q larger:|\[12:04\] XX-9:) |<s>)`).MatchString(d.lines[a.Line-1]) {
 				t.Fatalf("drawing %d: %s is ok in %q", i, a.Code, d.lines[a.Line-1])
 			}
 			if own := regexp.MustCompile(regexp.QuoteMeta(a.Code) + ` ok[?,]? ?(:\(|✗|but|if|w[0-9])`); own.MatchString(d.lines[a.Line-1]) && strings.Count(d.lines[a.Line-1], a.Code) == 1 {

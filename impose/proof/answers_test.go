@@ -80,7 +80,7 @@ func TestReadKnown(t *testing.T) {
 		"12:04 AN-2 ok\nAnn> AN-1 ok\n[12:04] Ann: BO-1 ok":            "AN-2 ok|AN-1 ok|BO-1 ok",
 		"12:04 AN-2 change: x\n[12:04] Ann: BO-1 change: y":            "AN-2 x|BO-1 y",
 		"<p>AN-2 ok</p>\n<s>AN-1 ok</s>":                               "AN-2 ok|AN-1 ok </s>",
-		"AN-2\nthe year\nBO-1\nok":                                     "AN-2 the year|BO-1 ok",
+		"AN-2\nthe year\nBO-1\nok":                                     "AN-2 the year|BO-1 BO-1 ok",
 		"AN-1 ok; AN-2 change: x":                                      "AN-1 ok|AN-2 x",
 		"AN-1, AN-2 and BO-1 ok":                                       "AN-1 ok|AN-2 ok|BO-1 ok",
 		"AN-1 and AN-2: the year":                                      "AN-1 the year|AN-2 the year",
@@ -163,10 +163,12 @@ func TestAnswersCostLittle(t *testing.T) {
 }
 
 func FuzzReadAnswers(f *testing.F) {
-	for _, s := range []string{"MK-1 0a1b2c3d ok\nMK-2 change: x\n  y\n\n", "tuckmark answers:\n> A-1 ok", "\xff\xfeA\x00", "A-1 change: \u202E\x00", "A-1 0a1b2c3d text: a ¶ b ¶¶\nA-1 0a1b2c3d space: 4\n x 2", strings.Repeat("A-1 change ", 300)} {
+	for _, s := range []string{"MK-1 0a1b2c3d ok\nMK-2 change: x\n  y\n\n", "tuckmark answers:\n> A-1 ok", "\xff\xfeA\x00", "A-1 change: \u202E\x00", "A-1 0a1b2c3d text: a ¶ b ¶¶\nA-1 0a1b2c3d space: 4\n x 2", strings.Repeat("A-1 change ", 300),
+		"A-1 ok\n[14:06] A-9: ok", "[12.06.26, 14:05] A-9 and A-1 larger: A-2 ok", "14:06 - anna: A-1, A-2\n14:07 - anna: ok\n14:08 - ben: no\nnever"} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
+		ReadAnswers("a.txt", data, map[string]bool{"A-1": true, "A-2": true}, Of{Titles: []string{"x"}, Owners: []string{"Anna"}}) // it ends
 		list, problems := ReadAnswers("a.txt", data, nil)
 		if (len(list) == 0) != (problems.Errors() == 1) {
 			t.Fatalf("%d answers and %d problems", len(list), len(problems))

@@ -9,7 +9,8 @@ import (
 	"tuckmark/config/problem"
 )
 
-// What chats write before a message. A name may be any words there, which makes an ok behind it doubtful, but where day and time stand in front as in no sentence.
+// What chats write before a message. A name may be any words there: they stay in what is said, and make an ok behind them doubtful, but where they are the name of somebody
+// who has rows in the job, or written as names are.
 const (
 	stamp    = `(?:` + day + at + `\s` + hour + `|` + hour + `,?\s` + day + `)`
 	instant  = `(?:` + stamp + `|` + hour + `)`
@@ -22,8 +23,11 @@ const (
 var (
 	// A message of a chat begins what is said anew, whatever stands above it.
 	message = regexp.MustCompile(`(?i)` + quoting + `(?:` + sender + `|` + exported + `|` + anyChat + `)(?:\s|$)`)
-	// Those before which an ok is clear.
-	surely = regexp.MustCompile(`(?i)` + quoting + `(?:` + sender + `|` + exported + `)(?:\s|$)`)
+	// Those in which nothing but a name can be meant.
+	surely = regexp.MustCompile(`(?i)` + quoting + sender + `(?:\s|$)`)
+	toAll  = regexp.MustCompile(`(?i)^from\s(.+)\sto\s(?:everyone|.*\(direct message)$`)
+	// What a chat's program writes in a message's place.
+	deleted = regexp.MustCompile(`(?i)^(?:this message was deleted|you deleted this message)\.?$`)
 	// What is no name.
 	hedge = regexp.MustCompile(`(?i)\b(?:almost|nearly|maybe|perhaps|hardly|never|unsure|sure|think|thought|guess|hope|if|when|once|until|till|after|before|is|are|was|were|yet|still|question|all)\b|\?`)
 	times = regexp.MustCompile(`(?i)` + moment)
@@ -35,15 +39,27 @@ type saidIn struct{ line, from, to int }
 // heading is what a chat writes before a message, and who sent it; both are "" where the line begins none.
 func (r *reading) heading(line string) (head, who string) {
 	head = message.FindString(line)
-	if m := codeForm.FindStringSubmatch(head); m != nil && (r.known == nil || r.known[codeOf(m[1], m[2])]) {
-		return "", "" // a code is nobody's name
+	if codeForm.MatchString(head) {
+		return "", "" // a code is nobody's name, whoever has it
 	}
-	return head, strings.ToLower(strings.TrimFunc(times.ReplaceAllString(head, ""), func(c rune) bool { return !letter(c) }))
+	who = strings.TrimFunc(times.ReplaceAllString(head, ""), func(c rune) bool { return !letter(c) })
+	if m := toAll.FindStringSubmatch(who); m != nil {
+		who = strings.TrimFunc(m[1], func(c rune) bool { return !letter(c) })
+	}
+	return head, strings.ToLower(who)
 }
 
-// vouched reports whether an ok behind such a heading is clear.
-func vouched(head string) bool {
-	return surely.MatchString(head) && !hedge.MatchString(head) && !reservation.MatchString(head)
+// vouched reports whether such a heading is surely one, and no words of a wish.
+func (r *reading) vouched(head, who string) bool {
+	return head != "" && (surely.MatchString(head) || r.owners[who]) && !hedge.MatchString(head) && !reservation.MatchString(head)
+}
+
+// words are what somebody says in a line: all of it, but for what is surely a time and a name.
+func (r *reading) words(line string) string {
+	if head, who := r.heading(line); r.vouched(head, who) {
+		return line[len(head):]
+	}
+	return line
 }
 
 // mostStray is how many messages are told one by one that say something of no block.
@@ -52,7 +68,7 @@ const mostStray = 12
 // stray reads a message that no answer begins in, of another sender than that of the answer above, which it does not go on with. It may take back
 // what its own sender said further up.
 func (r *reading) stray(number int, who, said, line string) {
-	r.open, r.near = false, false
+	r.open, r.near, r.away = false, false, who
 	ok := r.oks[who]
 	if r.strays++; r.strays > mostStray || politeLine.MatchString(said) && !reservation.MatchString(said) {
 		r.unread = append(r.unread, unreadLine{number, line})
@@ -63,7 +79,12 @@ func (r *reading) stray(number int, who, said, line string) {
 		}
 		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d says something of no block: %s", number, measure.Quote(said)), cause, hint)
 	}
-	if ok.line > 0 && reservation.MatchString(said) {
+	r.takeBackOf(who, number, said)
+}
+
+// takeBackOf has what somebody says of no block take back the last ok of the same sender, where it may.
+func (r *reading) takeBackOf(who string, number int, said string) {
+	if ok := r.oks[who]; ok.line > 0 && reservation.MatchString(said) {
 		for i := ok.from; i < ok.to; i++ {
 			if a := &r.list[i]; a.OK {
 				a.OK, a.Change, a.Line, r.last[i] = false, "ok "+said, number, number

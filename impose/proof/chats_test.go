@@ -6,29 +6,48 @@ import (
 )
 
 // TestAnySender: whatever name stands behind the time of a message, what is said begins there, and no wish is lost in that of another message. An ok behind a name that may be words
-// is none, but where a chat writes day, time and name before each message.
+// is none, and they stay in what is quoted, but where it is the name of somebody who has rows in the job.
 func TestAnySender(t *testing.T) {
 	known := map[string]bool{"AN-1": true, "AN-2": true, "BO-1": true}
-	for before, sure := range map[string]bool{
-		"12.06.26, 14:06 - Anna 🌸: ": true, "[12.06.26, 14:06:03] anna lo: ": true, "12/06/2026 à 14:03 - anna: ": true, "\u200e[12/06/26, 14:06:03] ~ “Mum” (new): ": true, "2026-06-12 14:06 – אנה: ": true,
-		"> 12.06.26, 14:06 - anna: ": true, "14:06:22 From anna to Everyone: ": true, "14:06 From Anna Lo to BEN (direct message): ": true, "14:06 - Anna 🌸: ": false, "[14:06] anna: ": false, "From anna 🌸 to Everyone: ": false,
+	for before, named := range map[string]bool{
+		"12.06.26, 14:06 - Anna 🌸: ": true, "[12.06.26, 14:06:03] anna lo: ": true, "12/06/2026 à 14:03 - anna: ": true, "\u200e[12/06/26, 14:06:03] ~ “Mum” (new): ": false, "2026-06-12 14:06 – אנה: ": true,
+		"> 12.06.26, 14:06 - anna: ": true, "14:06:22 From anna to Everyone: ": true, "14:06 From Anna Lo to BEN (direct message): ": true, "14:06 - Anna 🌸: ": true, "[14:06] anna: ": true, "From anna 🌸 to Everyone: ": true,
 		"12.06.26, 14:06 - almost: ": false, "12.06.26, 14:06 - is it: ": false, "14:06 - I never said that: ": false,
 	} {
-		for text, want := range map[string]string{
-			"BO-1 larger\n" + before + "please blue title in AN-2\n" + before + "AN-2 date is 5 May": "BO-1 larger|AN-2 please blue title in AN-2|AN-2 date is 5 May",
-			"BO-1 larger\n" + before + "AN-2: bold\n" + before + "AN-1 to AN-2: bold":                "BO-1 larger|AN-2 bold|AN-1 bold|AN-2 bold",
-			before + "AN-2 change: bold, as it is in BO-1":                                           "BO-1 AN-2 change: bold, as it is in BO-1 (aside)|AN-2 bold, as it is in BO-1",
-			before + "I like AN-2 ok": "AN-2 I like AN-2 ok",
-			before + "not: AN-2 ok":   "AN-2 not: AN-2 ok",
-		} {
-			list, _ := ReadAnswers("a.txt", []byte(text), known)
-			if got := short(list); got != want {
-				t.Errorf("%q: %q, not %q", text, got, want)
+		for _, of := range []Of{{}, {Owners: []string{"Anna Lo", "אנה"}}} {
+			sure := named && len(of.Owners) > 0
+			lead, again := "", "" // what stays of it
+			if !sure {
+				lead = strings.TrimLeft(before, "> ")
+				again = lead + "AN-2 "
 			}
-		}
-		list, _ := ReadAnswers("a.txt", []byte(before+"AN-2 ok"), known)
-		if len(list) != 1 || list[0].OK != sure || !sure && !strings.Contains(before+"AN-2 ok", list[0].Change) {
-			t.Errorf("%q: %s", before, short(list))
+			said := func(words string) string { return "AN-2 " + again + words }
+			for text, want := range map[string]string{
+				"BO-1 larger\n" + before + "please blue title in AN-2\n" + before + "AN-2 date is 5 May": "BO-1 larger|AN-2 " + lead + "please blue title in AN-2|" + said("date is 5 May"),
+				before + "I like AN-2 ok":     "AN-2 " + lead + "I like AN-2 ok",
+				before + "not: AN-2 ok":       "AN-2 " + lead + "not: AN-2 ok",
+				before + "AN-2 please larger": said("please larger"),
+			} {
+				list, _ := ReadAnswers("a.txt", []byte(text), known, of)
+				if got := short(list); got != want {
+					t.Errorf("%q: %q, not %q", text, got, want)
+				}
+			}
+			for text, want := range map[string][2]string{
+				"BO-1 larger\n" + before + "AN-2: bold\n" + before + "AN-1 to AN-2: bold": {"BO-1 larger|AN-2 bold|AN-1 bold|AN-2 bold",
+					"BO-1 larger|AN-2 " + lead + "AN-2: bold|AN-1 " + lead + "AN-1 to AN-2: bold|AN-2 " + lead + "AN-1 to AN-2: bold"},
+				before + "AN-2 change: bold, as it is in BO-1": {"BO-1 AN-2 change: bold, as it is in BO-1 (aside)|AN-2 bold, as it is in BO-1",
+					"BO-1 " + before + "AN-2 change: bold, as it is in BO-1 (aside)|AN-2 " + lead + "AN-2 change: bold, as it is in BO-1"},
+			} {
+				list, _ := ReadAnswers("a.txt", []byte(text), known, of)
+				if got := short(list); sure && got != want[0] || !sure && got != want[1] {
+					t.Errorf("%q: %q, not %q", text, got, want)
+				}
+			}
+			list, _ := ReadAnswers("a.txt", []byte(before+"AN-2 ok"), known, of)
+			if len(list) != 1 || list[0].OK != sure || !sure && !strings.Contains(before+"AN-2 ok", list[0].Change) {
+				t.Errorf("%q: %s", before, short(list))
+			}
 		}
 	}
 	for _, text := range []string{"[14:06] AN-1: larger\n[14:07] AN-2: bold", "14:06 - AN-1: larger\n14:07 - AN-2: bold"} { // a code is nobody's name
@@ -48,7 +67,7 @@ func TestOutdoneMentions(t *testing.T) {
 		"MK-2 {Two} ok\nMK-1 larger\nplease blue title in MK-2",
 		"MK-2: bold\n\nMK-1 larger\nplease blue title in MK-2",
 		"MK-1 larger\nplease blue title in MK-2\n\nMK-2 bold",
-		"12.06.26, 14:06 - Anna 🌸: please blue title in MK-2\n12.06.26, 14:07 - Anna 🌸: MK-2 date is 5 May",
+		"12.06.26, 14:06 - Marie 🌸: please blue title in MK-2\n12.06.26, 14:07 - Marie 🌸: MK-2 date is 5 May",
 	} {
 		said, _ := notes(tallied(t, rows, rows, text))
 		if !strings.Contains(strings.Join(said, "\n"), "“please blue title in MK-2”") {
@@ -67,7 +86,7 @@ func TestGroupChat(t *testing.T) {
 		"14:03 - Anna: AN-1 larger\n14:05 - Ben: the hall is booked\nfor ten":                                                          "AN-1 larger#line 2 says something of no block: “the hall is booked”#not read as answers: line 3 “for ten”",
 		"14:03 - Anna: AN-1 larger\n14:05 - Anna: and the date is 5 May":                                                               "AN-1 larger and the date is 5 May",
 		"14:03 - Anna: AN-1 ok\n14:05 - Anna: but the date is wrong":                                                                   "AN-1 ok but the date is wrong",
-		"AN-1 ok\n14:05 - Ben: the date is wrong":                                                                                      "AN-1 ok the date is wrong", // who knows who said ok
+		"AN-1 ok\n14:05 - Ben: the date is wrong":                                                                                      "AN-1 ok 14:05 - Ben: the date is wrong", // who knows who said ok
 		"14:03 - Anna: AN-1\n14:05 - Ben: ok":                                                                                          "AN-1 (it does not say what)#line 2 says something of no block: “ok”",
 		"14:03 - Anna: AN-1\n14:05 - Anna: ok":                                                                                         "AN-1 ✓",
 		"14:03 - Anna: AN-1 ok\n14:05 - Ben: Thanks, Anna!\n14:06 - Anna: but not yet":                                                 "AN-1 ok but not yet#not read as answers: line 2 “14:05 - Ben: Thanks, Anna!”",

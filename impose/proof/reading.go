@@ -36,6 +36,9 @@ var (
 	politeLine  = regexp.MustCompile(`(?i)^\W*` + polite + `(?:[\s,.!]+(?:` + polite + `|so much|very much|a lot|again|all|everyone|soon|and))*[\s,.!]*(?-i:(?:\p{Lu}[\p{L}.'’-]*[\s,.!]*){0,3})\W*$`)
 	headOfMail  = regexp.MustCompile(`(?i)^[\s>|*]*(?:(?:from|sent|date|to|cc|subject|reply-to):|.*\bwrote:\s*$)`) // somebody else's begins
 	frameLine   = regexp.MustCompile(`(?i)^[\s>|*]*(?:tuckmark answers(?:\s*:.*|[^\p{L}\p{N}]*)|end of answers[^\p{L}\p{N}]*)$`)
+	titleLine   = regexp.MustCompile(`(?i)^[\s>|*]*tuckmark answers\s*:(.*)$`)
+	// What stands above a list of codes, and says nothing of the code above it.
+	headingLine = regexp.MustCompile(`(?i)^[^\p{L}\p{N}]*(?:(?:to|please|for|all|these|those|needs?|not)\s)*(?:ok|okay|change[ds]?|changing)(?:\s(?:these|those))?[^\p{L}\p{N}]*$`)
 	emptyLine   = regexp.MustCompile(`^[\s>|_=*~.` + unseen + `-]*$`)
 )
 
@@ -64,21 +67,40 @@ type reading struct {
 	grown    *strings.Builder      // what was last put behind something, to be gone on with
 	group    int                   // of how many blocks that is said, the last of the list
 	unclear  string                // a line of codes with nothing behind them, where an ok below would be none
+	asked    bool                  // of the last answer, that it says change
+	headed   bool                  // a heading stands above, and no answer since that says something
+	mentions []mention             // what is named beside, until the list is whole
+	own      map[string]bool       // the blocks that the last answer is for, once something is named beside it
 	open     bool                  // may go on
 	closed   bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
 	near     bool                  // and no empty line came since
 	last     []int                 // the line of each answer in which it ends
 	unread   []unreadLine
+	owners   map[string]bool   // their names in small letters, and their first names
+	titles   []string          // of the job
 	who      string            // sent the last answer, in a chat
+	away     string            // sent the message above, where it says something of no block
 	oks      map[string]saidIn // the last ok that somebody sent
 	strays   int               // messages that say nothing of a block
 	letter   int               // how many lines of our own there were
 	ranged   int               // rows that were meant and not named
 }
 
+// mention is an answer that stands before another in the list.
+type mention struct {
+	Answer
+	before int
+}
+
 type unreadLine struct {
 	number int
 	text   string
+}
+
+// Of is what else is known of the job that answers are for.
+type Of struct {
+	Titles []string // as its proof may be called
+	Owners []string // who has rows in it
 }
 
 // ReadAnswers reads answers as people send them, from a file with any other text around them; known are the codes of the job's rows.
@@ -87,13 +109,21 @@ type unreadLine struct {
 // A known code has an answer wherever it stands: where it is named in what is said of another block, one that is Aside. A text in which a
 // letter was lost on its way is not taken as one, but is a wish for a change. Lines that are none of this are told in notes. The one error
 // is that there is no answer at all.
-func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, problem.List) {
+func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]Answer, problem.List) {
 	text, note, ok := table.ReadText(file, data, "UTF-8")
 	if !ok {
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}}
+	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, owners: map[string]bool{}}
+	for _, o := range of {
+		r.titles = append(r.titles, o.Titles...)
+		for _, name := range o.Owners {
+			if first := strings.Fields(strings.ToLower(name)); len(first) > 0 {
+				r.owners[first[0]], r.owners[strings.Join(first, " ")] = true, true
+			}
+		}
+	}
 	if note != nil {
 		r.problems = append(r.problems, *note)
 	}
@@ -101,6 +131,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool) ([]Answer, pro
 	for i, line := range strings.Split(text, "\n") {
 		r.line(i+1, strings.Join(strings.Fields(line), " "))
 	}
+	r.putMentions()
 	for i := range r.list {
 		r.finish(&r.list[i], r.last[i])
 	}
@@ -118,24 +149,32 @@ func (r *reading) line(number int, line string) {
 	line = r.hyphened(line)
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
-	said, same := line, true                                                                              // by who sent the answer above, as far as can be told
-	if n := len(r.list); head != "" && !(r.open && r.list[n-1].Print != "" && r.list[n-1].Change == "") { // a text that is given may have a line like it
-		if same = r.who == "" || who == r.who; same { // or nobody knows
+	said, same := line, true                                                                                                       // by who sent the answer above, as far as can be told
+	if n := len(r.list); r.vouched(head, who) && r.who != "" && !(r.open && r.list[n-1].Print != "" && r.list[n-1].Change == "") { // a text that is given may have a line like it
+		if same = who == r.who; same {
 			said = line[len(head):]
 		}
+	}
+	if same && who != "" && who == r.who {
+		r.away = ""
 	}
 	switch {
 	case emptyLine.MatchString(line):
 		r.open, r.near = false, false
 	case frameLine.MatchString(line) && !slices.ContainsFunc(codes, func(n named) bool { return r.known[n.code] }):
-		r.open, r.closed = false, false
+		r.open, r.closed, r.headed, r.away = false, false, false, ""
 		r.letter++
+		r.title(number, line)
 	case r.open && r.bare() && len(codes) == 0 && same && r.begun(number, said):
 	case len(codes) > 0 && r.answers(number, line, head, codes):
-		r.who = who
+		r.who, r.away = who, ""
 	case !same && len(r.list) > 0:
 		r.stray(number, who, line[len(head):], line)
+	case r.away != "":
+		r.unread = append(r.unread, unreadLine{number, line})
+		r.takeBackOf(r.away, number, line)
 	case r.open:
+		r.headed = r.headed || headingLine.MatchString(line)
 		last := &r.list[len(r.list)-1]
 		r.goOn(r.part(last), strings.TrimLeft(said, "> |"))
 		for i := len(r.list) - r.group; i < len(r.list); i++ {
@@ -184,7 +223,7 @@ func (r *reading) begun(number int, line string) bool {
 	if a.Print != "" {
 		said = " " + a.Print + said
 	}
-	if answerForm.FindString(said) == "" && givenForm.FindString(said) == "" {
+	if answerForm.FindString(said) == "" && givenForm.FindString(said) == "" || headingLine.MatchString(line) && strings.Contains(line, ":") {
 		return false
 	}
 	var codes []string
@@ -192,12 +231,17 @@ func (r *reading) begun(number int, line string) bool {
 	for i := range r.list[from:] {
 		codes = append(codes, r.list[from+i].Code)
 	}
-	if r.unclear != "" && okForm(said) {
-		said = " change: " + r.unclear + " " + line
+	unclear := r.unclear
+	if struckOut.MatchString(line) && unclear == "" {
+		unclear = a.Code
+	}
+	if unclear != "" && okForm(said) {
+		said = " change: " + unclear + " " + line
 	}
 	at := a.Line
 	r.list, r.last = r.list[:from], r.last[:from]
-	r.said(codes, said, at, r.unclear == "" && (len(codes) == 1 || !givenForm.MatchString(said)))
+	r.said(codes, said, at, unclear == "" && (len(codes) == 1 || !givenForm.MatchString(said)))
+	r.headed = false
 	r.endsIn(number)
 	return true
 }
@@ -218,14 +262,22 @@ type part struct {
 
 // answers reads a line that has codes, as answers of one or several blocks. It is false where no answer begins in it.
 func (r *reading) answers(number int, line, head string, codes []named) bool {
+	if known := slices.IndexFunc(codes, func(n named) bool { return r.known[n.code] }); known > 0 { // one that nobody has hides none
+		if b := line[codes[0].to:]; !answerForm.MatchString(b) && otherForm.FindStringSubmatch(b)[1] == "" && !(r.open && head == "") {
+			codes = codes[known:]
+		}
+	}
 	first := codes[0]
-	before, behind := strings.TrimLeft(line[len(head):first.from], "> |"), line[first.to:]
-	sure := plainBefore.MatchString(line[:first.from]) || vouched(head) && plainBefore.MatchString(before)
-	plain := sure || head != "" && plainBefore.MatchString(before)
+	words := line
+	if len(head) <= first.from {
+		words = r.words(line)
+	}
+	before, behind := strings.TrimLeft(words[:len(words)-len(line)+first.from], "> |"), line[first.to:]
+	sure := plainBefore.MatchString(line[:first.from]) || len(words) < len(line) && plainBefore.MatchString(before)
 	clear := sure && !struckOut.MatchString(line) && !reservation.MatchString(line[:first.from]) // whether an ok would be beyond doubt
 	other := otherForm.FindStringSubmatch(behind)
 	switch {
-	case r.open && head == "" && !plain && strings.ContainsFunc(before, letter):
+	case r.open && head == "" && !sure && strings.ContainsFunc(before, letter):
 		return false // a wish that goes on names it
 	case answerForm.MatchString(behind) || other[1] != "":
 	case !r.known[first.code] && (r.known != nil || behind == ""):
@@ -238,8 +290,9 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 		r.aside(number, line, codes[1:])
 		return true
 	}
-	var same []string // codes that have one answer
-	begins := true    // they are the first of the line
+	open := r.open && (!r.bare() || r.asked) // a wish above, of which codes alone may be a part
+	var same []string                        // codes that have one answer
+	begins := true                           // they are the first of the line
 	from, doubt := 0, false
 	list := parts(line, codes)
 	for i, p := range list {
@@ -251,16 +304,19 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 			continue
 		}
 		said := p.body
-		if begins && !plain && strings.ContainsFunc(before, letter) { // the line's first answer, and something is said before it
+		if begins && !sure && strings.ContainsFunc(before, letter) { // the line's first answer, and something is said before it
 			said = " change: " + before + line[first.from:p.to] + p.body
-		} else if plain && !sure && okForm(said) { // it is shown what is taken for a name
+		} else if head != "" && !sure && okForm(said) { // it is shown what may be a name
 			said = " change: " + strings.TrimLeft(line[:p.to], "> |") + p.body
 		} else if doubt && okForm(said) {
 			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
 		r.said(same, said, number, clear)
-		if r.unclear = ""; doubt || !clear {
+		if r.unclear = ""; doubt || !clear || open || r.headed || r.asked {
 			r.unclear = line[from:p.to] + p.body
+		}
+		if !r.open || !r.bare() {
+			r.headed = false
 		}
 		clear = clear && (r.list[len(r.list)-1].OK || ends.MatchString(p.body))
 		r.aside(number, line, p.aside)
@@ -313,6 +369,7 @@ func okForm(body string) bool {
 // said takes what is said of blocks, in a line behind their codes. Only where it is clear is an ok one.
 func (r *reading) said(codes []string, said string, number int, clear bool) {
 	a := Answer{File: r.file, Line: number, letter: r.letter}
+	r.asked, r.own = false, nil
 	r.part = func(a *Answer) *string { return &a.Change }
 	if g := givenForm.FindStringSubmatch(said); g != nil && clear {
 		a.Print = strings.ToLower(g[1])
@@ -325,6 +382,7 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 		a.Print = strings.ToLower(m[1])
 		ok := !strings.EqualFold(m[2], "change")
 		a.OK = clear && okForm(said)
+		r.asked = !ok
 		if a.Change = lead.ReplaceAllString(m[3], ""); ok { // "ok but for the date"
 			a.Change = m[2] + " " + strings.TrimSpace(m[3])
 		}
@@ -349,31 +407,66 @@ func (r *reading) said(codes []string, said string, number int, clear bool) {
 // aside takes codes that are named in what is said of another block. They come before that one's answer, which may go on.
 func (r *reading) aside(number int, line string, codes []named) {
 	begins := len(codes) > 0 && (plainBefore.MatchString(line[:codes[0].from]) || nameBefore.MatchString(line[:codes[0].from]) || message.ReplaceAllString(line[:codes[0].from], "") == "")
-	head, _ := r.heading(line)
-	said := strings.TrimSpace(line[len(head):])
-	if len(said) > maxAnswer {
-		said = strings.ToValidUTF8(said[:maxAnswer], "") + "…"
-	}
 	if len(codes) == 0 {
 		return
 	}
-	at := len(r.list) - r.group
-	own := map[string]bool{}
-	for i := range r.list[at:] {
-		own[r.list[at+i].Code] = true
+	said := strings.TrimSpace(r.words(line))
+	if len(said) > maxAnswer {
+		said = strings.ToValidUTF8(said[:maxAnswer], "") + "…"
 	}
-	var named []Answer
-	var ends []int
+	at := len(r.list) - r.group
+	if r.own == nil {
+		r.own = map[string]bool{}
+		for i := range r.list[at:] {
+			r.own[r.list[at+i].Code] = true
+		}
+	}
 	for i, n := range codes {
 		begins = begins && (i == 0 || n.ranged || joins.MatchString(line[codes[i-1].to:n.from]))
 		for _, code := range n.all() {
-			if r.known[code] && !own[code] {
-				named = append(named, Answer{Code: code, Change: said, File: r.file, Line: number, Aside: true, begins: begins})
-				ends = append(ends, number)
+			if r.known[code] && !r.own[code] {
+				r.mentions = append(r.mentions, mention{Answer{Code: code, Change: said, File: r.file, Line: number, Aside: true, begins: begins}, at})
 			}
 		}
 	}
-	r.list, r.last = slices.Insert(r.list, at, named...), slices.Insert(r.last, at, ends...)
+}
+
+// putMentions puts what is named beside into its places in the list.
+func (r *reading) putMentions() {
+	slices.SortStableFunc(r.mentions, func(a, b mention) int { return a.before - b.before })
+	var list []Answer
+	var last []int
+	next := 0
+	for i := range r.list {
+		for ; next < len(r.mentions) && r.mentions[next].before <= i; next++ {
+			list, last = append(list, r.mentions[next].Answer), append(last, r.mentions[next].Line)
+		}
+		list, last = append(list, r.list[i]), append(last, r.last[i])
+	}
+	if len(r.mentions) > 0 {
+		r.list, r.last = list, last
+	}
+}
+
+// title reads what stands behind our own first line: a title of the job, or words that are told.
+func (r *reading) title(number int, line string) {
+	m := titleLine.FindStringSubmatch(line)
+	if m == nil {
+		return
+	}
+	plain := func(s string) string {
+		return strings.ToLower(strings.TrimFunc(strings.Join(strings.Fields(s), " "), func(c rune) bool { return !letter(c) }))
+	}
+	said := plain(m[1])
+	if said == "" || slices.ContainsFunc(r.titles, func(t string) bool { return plain(t) == said }) || len(r.titles) == 0 && !reservation.MatchString(said) {
+		return
+	}
+	if r.strays++; r.strays > mostStray {
+		r.unread = append(r.unread, unreadLine{number, line})
+		return
+	}
+	r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d has words where the job’s title stands: %s", number, quoted(line)), "they are the title of another proof, or somebody wrote them",
+		"if they ask for a change, write it behind the block’s code, as in MK-2: change: the date")
 }
 
 // loose reads a line that no answer begins in or goes on with.
@@ -381,8 +474,10 @@ func (r *reading) loose(number int, line, said string) {
 	if headOfMail.MatchString(line) && !r.near {
 		r.closed = false
 	}
+	r.headed = r.headed || headingLine.MatchString(line)
 	said = strings.TrimLeft(said, "> |")
-	polite := politeLine.MatchString(said) && !reservation.MatchString(said)
+	words := strings.TrimLeft(r.words(line), "> |")
+	polite := politeLine.MatchString(words) && !reservation.MatchString(words) || deleted.MatchString(words)
 	switch {
 	case r.closed && !polite && (r.near || reservation.MatchString(line)):
 		r.takeBack(number, said)
@@ -404,7 +499,7 @@ func (r *reading) takeBack(number int, line string) {
 		r.list[len(r.list)-1].Print = print
 		return
 	}
-	r.group = 0
+	r.group, r.own = 0, nil
 	for i := len(r.list) - 1; i >= 0 && r.list[i].Line == last.Line; i-- {
 		if a := &r.list[i]; a.OK {
 			if a.OK, a.Change = false, "ok "+line; r.group == len(r.list)-1-i {

@@ -28,7 +28,7 @@ func TestWordsInBrackets(t *testing.T) {
 func TestFrames(t *testing.T) {
 	known := map[string]bool{"AN-1": true}
 	for line, told := range map[string]bool{
-		"tuckmark answers: retreat": false, "> Tuckmark answers: not a word, please": false, "tuckmark answers": false, "*tuckmark answers:*": false, "end of answers.": false,
+		"tuckmark answers: retreat": false, "> Tuckmark answers: not a word, please": true, "tuckmark answers": false, "*tuckmark answers:*": false, "end of answers.": false,
 		"Tuckmark answers look great, but the hat one should be larger": true, "tuckmark answers, but the hat one should be larger": true, "end of answers, the hat one should be larger": true,
 	} {
 		for _, text := range []string{line + "\nAN-1 ok\n", "AN-1 ok\n\n\nbye\n\n" + line + "\n", "AN-1 change: bold\n" + line + "\n"} {

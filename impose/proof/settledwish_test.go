@@ -28,12 +28,14 @@ func tallied(t *testing.T, was []string, now []string, files ...string) Outcome 
 		}
 	}
 	known := map[string]bool{}
+	var of Of
 	for i := range in.Blocks {
 		known[in.Blocks[i].Code] = true
+		of.Owners = append(of.Owners, in.Blocks[i].Owner)
 	}
 	var list []Answer
 	for n, text := range files {
-		read, _ := ReadAnswers(fmt.Sprintf("%c.txt", 'a'+n), []byte(strings.NewReplacer(put...).Replace(text)), known)
+		read, _ := ReadAnswers(fmt.Sprintf("%c.txt", 'a'+n), []byte(strings.NewReplacer(put...).Replace(text)), known, of)
 		list = append(list, read...)
 	}
 	return Tally(list, in.Blocks, nil, in.Settings)
