@@ -39,6 +39,7 @@ var (
 	titleLine   = regexp.MustCompile(`(?i)^[\s>|*]*tuckmark answers\s*:(.*)$`)
 	// What stands above a list of codes, and says nothing of the code above it.
 	headingLine = regexp.MustCompile(`(?i)^[^\p{L}\p{N}]*(?:(?:to|please|for|all|these|those|needs?|not)\s)*(?:ok|okay|change[ds]?|changing)(?:\s(?:these|those))?[^\p{L}\p{N}]*$`)
+	listAbove   = regexp.MustCompile(`\p{L}[^\p{L}\p{N}]*:[^\p{L}\p{N}]*$`)
 	emptyLine   = regexp.MustCompile(`^[\s>|_=*~.` + unseen + `-]*$`)
 )
 
@@ -174,7 +175,7 @@ func (r *reading) line(number int, line string) {
 		r.unread = append(r.unread, unreadLine{number, line})
 		r.takeBackOf(r.away, number, line)
 	case r.open:
-		r.headed = r.headed || headingLine.MatchString(line)
+		r.headed = r.headed || heads(line)
 		last := &r.list[len(r.list)-1]
 		r.goOn(r.part(last), strings.TrimLeft(said, "> |"))
 		for i := len(r.list) - r.group; i < len(r.list); i++ {
@@ -251,6 +252,11 @@ func (r *reading) endsIn(number int) {
 	for i := len(r.last) - r.group; i < len(r.last); i++ {
 		r.last[i] = number
 	}
+}
+
+// heads reports whether a line may be a heading above a list of codes: "to change", "too small:".
+func heads(line string) bool {
+	return headingLine.MatchString(line) || listAbove.MatchString(line) && !politeLine.MatchString(line) && !headOfMail.MatchString(line)
 }
 
 // part is what a line says of a block.
@@ -474,7 +480,7 @@ func (r *reading) loose(number int, line, said string) {
 	if headOfMail.MatchString(line) && !r.near {
 		r.closed = false
 	}
-	r.headed = r.headed || headingLine.MatchString(line)
+	r.headed = r.headed || heads(line)
 	said = strings.TrimLeft(said, "> |")
 	words := strings.TrimLeft(r.words(line), "> |")
 	polite := politeLine.MatchString(words) && !reservation.MatchString(words) || deleted.MatchString(words)
