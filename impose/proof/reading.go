@@ -84,6 +84,8 @@ type reading struct {
 	oks      map[string]saidIn // the last ok that somebody sent
 	strays   int               // messages that say nothing of a block
 	letter   int               // how many lines of our own there were
+	long     unreadLine        // the last answer that is longer than is shown
+	cut      string            // and what is shown of it
 	ranged   int               // rows that were meant and not named
 }
 
@@ -440,18 +442,18 @@ func (r *reading) aside(number int, line string, codes []named) {
 // putMentions puts what is named beside into its places in the list.
 func (r *reading) putMentions() {
 	slices.SortStableFunc(r.mentions, func(a, b mention) int { return a.before - b.before })
-	var list []Answer
-	var last []int
-	next := 0
+	if len(r.mentions) == 0 {
+		return
+	}
+	n, next := len(r.list)+len(r.mentions), 0
+	list, last := make([]Answer, 0, n), make([]int, 0, n)
 	for i := range r.list {
 		for ; next < len(r.mentions) && r.mentions[next].before <= i; next++ {
 			list, last = append(list, r.mentions[next].Answer), append(last, r.mentions[next].Line)
 		}
 		list, last = append(list, r.list[i]), append(last, r.last[i])
 	}
-	if len(r.mentions) > 0 {
-		r.list, r.last = list, last
-	}
+	r.list, r.last = list, last
 }
 
 // title reads what stands behind our own first line: a title of the job, or words that are told.
@@ -543,8 +545,11 @@ func (r *reading) finish(a *Answer, end int) {
 	}
 	a.Change = strings.TrimSpace(lead.ReplaceAllString(a.Change, ""))
 	if len(a.Change) > maxAnswer && !a.Aside { // what is said beside is another's
-		a.Change = strings.ToValidUTF8(a.Change[:maxAnswer], "") + "…"
-		r.problems.Note(at, fmt.Sprintf("the answer for %s in %s is longer than can be shown", a.Code, lines(a.Line, end)), "", "read it in the file of answers")
+		if long := (unreadLine{a.Line, a.Change}); long != r.long { // else it is the one before, of another block
+			r.long, r.cut = long, strings.ToValidUTF8(a.Change[:maxAnswer], "")+"…"
+			r.problems.Note(at, fmt.Sprintf("the answer for %s in %s is longer than can be shown", a.Code, lines(a.Line, end)), "", "read it in the file of answers")
+		}
+		a.Change = r.cut
 	}
 	if !a.OK && a.Change == "" && !a.gives() {
 		a.Change = "(it does not say what)"
