@@ -69,6 +69,10 @@ const mostStray = 12
 // what its own sender said further up.
 func (r *reading) stray(number int, who, said, line string) {
 	r.open, r.near, r.away = false, false, who
+	r.headed = r.headed || heads(said)
+	if len(r.owners) > 0 && !r.owners[who] { // it may be no name
+		said = line
+	}
 	ok := r.oks[who]
 	if r.strays++; r.strays > mostStray || politeLine.MatchString(said) && !reservation.MatchString(said) {
 		r.unread = append(r.unread, unreadLine{number, line})

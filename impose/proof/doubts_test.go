@@ -44,6 +44,7 @@ func TestNoNameBehindATime(t *testing.T) {
 		"[12.06.26, 14:05] wide as: AM-2 like BO-1":                                      "BO-1 [12.06.26, 14:05] wide as: AM-2 like BO-1 (aside)|AM-2 [12.06.26, 14:05] wide as: AM-2 like BO-1",
 		"14:06 - to be changed: AM-2 ok":                                                 "AM-2 14:06 - to be changed: AM-2 ok",
 		"14:06 From anna to nobody here: AM-2 ok":                                        "AM-2 14:06 From anna to nobody here: AM-2 ok",
+		"14:03 - Anna: AM-1 larger\n9:30 - Lunch: plums":                                 "AM-1 larger#line 2 says something of no block: “9:30 - Lunch: plums”",
 		// Who has rows in the job is known.
 		"12.06.26, 14:06 - anna: AM-2 ok": "AM-2 ✓",
 		"14:06 - anna moss: AM-2 ok":      "AM-2 ✓",
@@ -59,22 +60,23 @@ func TestNoNameBehindATime(t *testing.T) {
 // TestOkBelowACode: an ok below a code is none where it is struck out, where a change was said of it, below a wish that may go on, or under a heading.
 func TestOkBelowACode(t *testing.T) {
 	for text, want := range map[string]string{
-		"AM-1 change: like\nAM-2, AM-3\nokay":        "AM-1 like|AM-2 AM-2, AM-3 okay|AM-3 AM-2, AM-3 okay",
-		"AM-1 change: make it as large as\nAM-2\nok": "AM-1 make it as large as|AM-2 AM-2 ok",
-		"Change:\nAM-1\nAM-2\nok:\nAM-3":             "AM-1 (it does not say what)|AM-2 ok:|AM-3 (it does not say what)#not read as answers: line 1 “Change:”",
-		"To change\n\nAM-1\nAM-2\nok\nAM-3":          "AM-1 (it does not say what)|AM-2 AM-2 ok|AM-3 (it does not say what)#not read as answers: line 1 “To change”",
-		"Too small:\nAM-1\nAM-2\nokay\nAM-3":         "AM-1 (it does not say what)|AM-2 AM-2 okay|AM-3 (it does not say what)#not read as answers: line 1 “Too small:”",
-		"Hello Ben:\nAM-1\nok":                       "AM-1 ✓#not read as answers: line 1 “Hello Ben:”",
-		"On 4 May Ben wrote:\n> AM-1\n> ok":          "AM-1 ✓#not read as answers: line 1 “On 4 May Ben wrote:”",
-		"Okay\nAM-1\nok\n\nAM-2 ok\nAM-3\nok":        "AM-1 AM-1 ok|AM-2 ✓|AM-3 ✓#not read as answers: line 1 “Okay”",
-		"AM-1\nok:":                                  "AM-1 ok:",
-		"AM-1\n<s>ok</s>":                            "AM-1 AM-1 <s>ok</s>",
-		"AM-1\n<del>ok</del>":                        "AM-1 AM-1 <del>ok</del>",
-		"AM-1\n<b>ok</b>":                            "AM-1 ✓",
-		"AM-1 change:\nok":                           "AM-1 AM-1 change: ok",
-		"AM-1, AM-2 change:\nok":                     "AM-1 AM-1, AM-2 change: ok|AM-2 AM-1, AM-2 change: ok",
-		"AM-1 change:\nAM-2\nok":                     "AM-1 (it does not say what)|AM-2 AM-2 ok",
-		"AM-1\nok\nAM-2\nok":                         "AM-1 ✓|AM-2 ✓",
+		"AM-1 change: like\nAM-2, AM-3\nokay":                   "AM-1 like|AM-2 AM-2, AM-3 okay|AM-3 AM-2, AM-3 okay",
+		"AM-1 change: make it as large as\nAM-2\nok":            "AM-1 make it as large as|AM-2 AM-2 ok",
+		"Change:\nAM-1\nAM-2\nok:\nAM-3":                        "AM-1 (it does not say what)|AM-2 ok:|AM-3 (it does not say what)#not read as answers: line 1 “Change:”",
+		"To change\n\nAM-1\nAM-2\nok\nAM-3":                     "AM-1 (it does not say what)|AM-2 AM-2 ok|AM-3 (it does not say what)#not read as answers: line 1 “To change”",
+		"Too small:\nAM-1\nAM-2\nokay\nAM-3":                    "AM-1 (it does not say what)|AM-2 AM-2 okay|AM-3 (it does not say what)#not read as answers: line 1 “Too small:”",
+		"Hello Ben:\nAM-1\nok":                                  "AM-1 ✓#not read as answers: line 1 “Hello Ben:”",
+		"On 4 May Ben wrote:\n> AM-1\n> ok":                     "AM-1 ✓#not read as answers: line 1 “On 4 May Ben wrote:”",
+		"Okay\nAM-1\nok\n\nAM-2 ok\nAM-3\nok":                   "AM-1 AM-1 ok|AM-2 ✓|AM-3 ✓#not read as answers: line 1 “Okay”",
+		"14:03 - Anna: AM-1 ok\n14:04 - Ben: change:\nAM-2\nok": "AM-1 ✓|AM-2 AM-2 ok#line 2 says something of no block: “change:”",
+		"AM-1\nok:":              "AM-1 ok:",
+		"AM-1\n<s>ok</s>":        "AM-1 AM-1 <s>ok</s>",
+		"AM-1\n<del>ok</del>":    "AM-1 AM-1 <del>ok</del>",
+		"AM-1\n<b>ok</b>":        "AM-1 ✓",
+		"AM-1 change:\nok":       "AM-1 AM-1 change: ok",
+		"AM-1, AM-2 change:\nok": "AM-1 AM-1, AM-2 change: ok|AM-2 AM-1, AM-2 change: ok",
+		"AM-1 change:\nAM-2\nok": "AM-1 (it does not say what)|AM-2 AM-2 ok",
+		"AM-1\nok\nAM-2\nok":     "AM-1 ✓|AM-2 ✓",
 	} {
 		if got := whole(text); got != want {
 			t.Errorf("%q:\n%s\nnot\n%s", text, got, want)

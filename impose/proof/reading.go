@@ -176,6 +176,7 @@ func (r *reading) line(number int, line string) {
 	case r.away != "":
 		r.unread = append(r.unread, unreadLine{number, line})
 		r.takeBackOf(r.away, number, line)
+		r.headed = r.headed || heads(line)
 	case r.open:
 		r.headed = r.headed || heads(line)
 		last := &r.list[len(r.list)-1]
