@@ -61,10 +61,10 @@ func UnitsAnswered(tables, desks []*table.Sheet, unit measure.Unit) (out Answere
 // readBare begins what is told of numbers without a unit.
 const readBare = "a number without a unit is read in "
 
-// NamesUnit reports a heading that says in what a number alone is.
-func NamesUnit(heading string) bool {
+// NamesUnit reports a heading that says that a number alone is in a unit.
+func NamesUnit(heading string, unit measure.Unit) bool {
 	said := unitSaid(heading)
-	return said.unit != "" && !said.doubtful
+	return said.unit == unit.String() && !said.doubtful
 }
 
 // Bare reports a measure or a size that hangs on the unit in which a number alone is.

@@ -170,7 +170,7 @@ func (b *Book) Answered(heading string, changes []Change) ([]Change, problem.Lis
 	}
 	columns := slices.Clone(answeredColumns)
 	for i, c := range columns { // a heading with another unit than the job's has put that beside each number
-		if intake.NamesUnit(heading) && slices.ContainsFunc(changes, func(o Change) bool { return o.Kind == Set && o.Sheet == Journaling && o.Column == c && o.Text != "" }) {
+		if intake.NamesUnit(heading, unit) && slices.ContainsFunc(changes, func(o Change) bool { return o.Kind == Set && o.Sheet == Journaling && o.Column == c && o.Text != "" }) {
 			columns[i] += " (" + unit.String() + ")"
 		}
 	}
