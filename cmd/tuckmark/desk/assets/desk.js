@@ -431,8 +431,8 @@ addEventListener("keydown", (e) => {
     if (column) {
       const said = await act("/heading", {heading: column.dataset.heading, as: list ? list.value : ""});
       const wrong = said && document.getElementById("wrong"); // what is not settled yet stands on the page of the journaling
-      for (const e of wrong?.querySelectorAll("[data-open]") || []) {
-        e.remove();
+      for (const li of wrong?.querySelectorAll("[data-open]") || []) {
+        li.remove();
         if (!wrong.querySelector("li")) desk.problems(wrong, "");
       }
       if (location.pathname !== "/journaling") for (const p of said?.problems || []) desk.clash("answered", `${p.place}: ${p.what}`, [["To do", p.hint]], [["Close", () => {}]]); // it stands there, too
