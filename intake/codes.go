@@ -162,7 +162,7 @@ func initials(name string) (first, more string) {
 	return parts[0][:1] + last[:1], last[1:]
 }
 
-// like is another owner whose name differs by one letter, or nil. Only among the first few hundred: who has
+// like is another owner whose name may be the same person's, and why: it differs by one letter, begins so or has the same words. Only among the first few hundred: who has
 // more people than that cannot be asked about each.
 func (o *owners) like(w *owner) (other *owner, why string) {
 	a := key(w.name)

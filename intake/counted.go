@@ -43,7 +43,7 @@ type counts struct {
 var countsKept remembered[counts]
 
 func countsOf(heading string) counts {
-	if len(heading) > 160 || Made(heading) {
+	if len(heading) > longestSaying || Made(heading) {
 		return counts{base: [3]string{heading, heading, heading}}
 	}
 	return countsKept.of(heading, func(heading string) (c counts) {
@@ -147,6 +147,16 @@ var (
 	romans  = []string{"I", "II", "III", "IV", "", "VI", "VII", "VIII"} // V and X may be anything
 )
 
+// anyCount is countToken for cardinals and Roman figures, too.
+func anyCount(token string) (n int, kind byte) {
+	for _, words := range [][]string{cardinals, romans} {
+		if i := slices.IndexFunc(words, func(w string) bool { return w != "" && (w == token || w == strings.ToLower(token)) }); i >= 0 {
+			return i + 1, 'w'
+		}
+	}
+	return countToken(token)
+}
+
 // byOneToken finds the one count of a heading wherever it stands, of some kinds, where the rest says plainly what the column is: 1 Stock, Stock (first), Text 2's stock, Stock two, and
 // where letters count, Stock (text B).
 func byOneToken(heading, kinds string) (base string, n int) {
@@ -156,12 +166,7 @@ func byOneToken(heading, kinds string) (base string, n int) {
 	words := tokens.FindAllString(strings.NewReplacer("'", " ", "’", " ", "_", " ").Replace(norm.NFKC.String(heading)), -1)
 	at := -1
 	for i, w := range words {
-		k, kind := countToken(w)
-		if c := slices.Index(cardinals, strings.ToLower(w)); c >= 0 {
-			k, kind = c+1, 'w'
-		} else if c := slices.Index(romans, w); c >= 0 && w != "" && kinds != "A" {
-			k, kind = c+1, 'w'
-		}
+		k, kind := anyCount(w)
 		if kind == 0 || !strings.ContainsRune(kinds, rune(kind)) || kind == 'A' && k > 8 { // not W x H
 			continue
 		}

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"fmt"
+	"iter"
 	"regexp"
 	"slices"
 	"strings"
@@ -24,9 +25,6 @@ type ofEmpty struct {
 
 // usuals are the fields that a block may do without: where the cell of a text or of a measure is empty, that is told of the block.
 var usuals = []meaning{asName, asSurname, asPage, asTitle, asWho, asWhere, asWhen, asStock, asTuck, asInset, asFont, asSize, asAlign, asInk, asPageColour, asTurn, asCopies}
-
-// longestSaying is how long a heading may be that is looked through for what it says, in bytes.
-const longestSaying = 160
 
 const (
 	blankOr = `\b(?:blank|empty)\W+(?:(?:if|for|when|means|is|it|you|there|the|as|to|only|just)\W+)*`
@@ -77,10 +75,7 @@ func (s *Sheet) ofEmptyBelow(c *Column, firstBefore map[meaning]bool) ofEmpty {
 	case before && c.some == nil:
 		return ofEmpty{like: 'r'}
 	case m != nil:
-		n, _ := countToken(m[1])
-		if k := slices.Index(cardinals, strings.ToLower(m[1])); k >= 0 {
-			n = k + 1
-		}
+		n, _ := anyCount(m[1])
 		if ofBlock && n < c.set && slices.Contains(s.sets, n) {
 			return ofEmpty{'b', n}
 		}
@@ -147,8 +142,8 @@ func saysMore(heading string, as meaning) bool {
 	plain := ifAny.ReplaceAllString(plainLetters(heading), "")
 	return slices.ContainsFunc(tokens.FindAllString(plain, -1), func(w string) bool {
 		_, unit := measure.ParseUnit(w)
-		n, kind := countToken(w)
-		return !(unit || n > 0 && kind != 0 || len(w) == 1 || fillers[w] || plainlySaid[w] || betweenCounts[w] || beforeOne[w] || behindOne[w] || anyField[w] || stockNames[w] || slices.Contains(cardinals, w) || slices.Contains(romans, strings.ToUpper(w)) || fieldWords[as][w])
+		n, _ := anyCount(strings.ToUpper(w)) // plain letters are small
+		return !(unit || n > 0 || len(w) == 1 || fillers[w] || plainlySaid[w] || betweenCounts[w] || beforeOne[w] || behindOne[w] || anyField[w] || stockNames[w] || fieldWords[as][w])
 	})
 }
 
@@ -173,6 +168,20 @@ func (e *entry) stands(col *Column) *table.Cell {
 		return c
 	}
 	return nil
+}
+
+// saidEmpty are the columns of a block below which the row has nothing, and whose headings say more of that than that the usual holds.
+func (e *entry) saidEmpty() iter.Seq[*Column] {
+	return func(yield func(*Column) bool) {
+		if !e.sheet.emptiesSaid {
+			return
+		}
+		for _, m := range usuals {
+			if col := e.sheet.columnOf(m, e.set); col != nil && col.ofEmpty.like != 0 && e.stands(col) == nil && !yield(col) {
+				return
+			}
+		}
+	}
 }
 
 // insteadOfEmpty is the cell that an empty one means, and its column; nil: there is none, or the usual holds.
@@ -285,14 +294,7 @@ type empties struct {
 
 // add adds those of a block.
 func (e *empties) add(of *entry) {
-	if !of.sheet.emptiesSaid {
-		return
-	}
-	for _, m := range usuals {
-		col := of.sheet.columnOf(m, of.set)
-		if col == nil || col.ofEmpty.like == 0 || of.stands(col) != nil {
-			continue
-		}
+	for col := range of.saidEmpty() {
 		if e.instead == nil {
 			e.instead, e.usual = map[int][]table.Spot{}, map[int][]table.Spot{}
 		}
@@ -300,7 +302,7 @@ func (e *empties) add(of *entry) {
 		to := e.usual
 		if c, _ := of.insteadOfEmpty(col); c != nil {
 			to = e.instead
-		} else if col.ofEmpty.like == 'b' && of.sheet.columnOf(m, col.ofEmpty.block) != nil {
+		} else if col.ofEmpty.like == 'b' && of.sheet.columnOf(col.as, col.ofEmpty.block) != nil {
 			continue // it has as little as the other block
 		}
 		if cells := to[col.Index]; len(cells) == 0 || cells[len(cells)-1] != at { // of a column for all blocks each has it

@@ -117,7 +117,10 @@ func (s *Sheet) lacking(c *Column) {
 
 // ofSeveral is a cell of a column for several blocks of a row that may say what each of them has, and is read as a whole for all: Page 1 & 2 above Beach and Garden.
 func (s *Sheet) ofSeveral(c *Column) string {
-	if _, of := s.countsTogether(c.Heading); of == nil || len(s.sets) < 2 || c.told || c.set > 0 || !c.reads() {
+	if len(s.sets) < 2 || c.told || c.set > 0 || !c.reads() {
+		return ""
+	}
+	if _, of := s.countsTogether(c.Heading); of == nil {
 		return ""
 	}
 	return s.cellWith(c, mayPart)

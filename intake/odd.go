@@ -40,6 +40,7 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 		if c.as == asTitle && !c.told && !c.Double {
 			addressed = s.addresses(c)
 		}
+		parted := s.ofSeveral(c)
 		switch {
 		case (c.Double || unknown) && below[c.Index]&hasLong != 0, unknown && below[c.Index]&hasWords != 0 && textCounted(c.Heading), unknown && below[c.Index] != 0 && several && anotherText(c.Heading) && (below[c.Index]&hasText != 0 || !asksWhether(c.Heading)), below[c.Index]&hasWords != 0 && (unknown && (corrects(c.Heading) || anotherText(headedBefore(c.Heading))) || pageOrText(c)):
 			lost = true
@@ -69,8 +70,8 @@ func (s *Sheet) reportColumns(configured measure.Unit) bool {
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as),
 				"one of its words says so, and the others may say that it is something else", "if it is something else, say so: --column \""+c.Heading+"=nothing\"")
 			s.problems.OnPage("if it is something else, empty its cells here; or undo the step, give the column another heading in the file, and take the file in again")
-		case s.ofSeveral(c) != "":
-			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands below %s is read as a whole, and for each of its blocks: %s", measure.Quote(c.Heading), s.ofSeveral(c)), "",
+		case parted != "":
+			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("what stands below %s is read as a whole, and for each of its blocks: %s", measure.Quote(c.Heading), parted), "",
 				fmt.Sprintf("if each block has one of its own, give each a column, like %s 2", c.as))
 		case c.as == asAlign && plainLetters(c.Heading) == "position" && below[c.Index] != 0:
 			s.problems.Note(s.place(&s.Rows[s.Head], c), fmt.Sprintf("the column %s is taken for %s", measure.Quote(c.Heading), c.as), "it says where a text stands in its space", "if it says where the block goes on the page, say so: --column \""+c.Heading+"=nothing\"")

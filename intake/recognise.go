@@ -60,12 +60,15 @@ type recognition struct {
 	unit, guess string
 }
 
+// longestSaying is how long a heading may be that is looked through for what it says, in bytes.
+const longestSaying = 160
+
 // mostRecognised is how many headings are remembered, more than a sheet has columns.
 const mostRecognised = 20_000
 
 // recognise tells what a heading means, the unit that it names, and how it was found where it was not plain.
 func recognise(heading string) (f meaning, unit string, guess string) {
-	if len(heading) > 160 {
+	if len(heading) > longestSaying {
 		return asUnknown, "", ""
 	}
 	r := recognised.of(heading, func(heading string) (r recognition) {

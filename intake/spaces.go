@@ -285,7 +285,7 @@ var (
 // heightFirst reports a heading, or a line above, that names the height before the width, as h x w, and whether it calls it the length. Where it names
 // them in pairs, the first pair counts.
 func heightFirst(heading string) (first, asLength bool) {
-	if len(heading) > 160 {
+	if len(heading) > longestSaying {
 		return false, false
 	}
 	var words []string

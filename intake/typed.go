@@ -310,14 +310,7 @@ func (t *scribe) row(e *entry, filled map[int]bool) TypedRow {
 
 // insteadOfEmpties takes down what empty cells mean whose headings say it: a desk's own headings say nothing of that.
 func (t *scribe) insteadOfEmpties(e *entry, r *TypedRow) {
-	if !e.sheet.emptiesSaid {
-		return
-	}
-	for _, m := range usuals {
-		col := e.sheet.columnOf(m, e.set)
-		if col == nil || e.stands(col) != nil {
-			continue
-		}
+	for col := range e.saidEmpty() {
 		if c, from := e.insteadOfEmpty(col); c != nil {
 			r.Cells, r.At = append(r.Cells, Field{t.heading(from), t.text(e, c, from)}), append(r.At, col.Index)
 		}

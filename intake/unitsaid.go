@@ -456,7 +456,7 @@ type unitOf struct {
 
 // unitSaid is what a heading says of the unit.
 func unitSaid(heading string) unitOf {
-	if len(heading) > 160 {
+	if len(heading) > longestSaying {
 		return unitOf{rest: heading}
 	}
 	var said, nearest []measure.Unit // to the nearest mm: how exactly, and in what where nothing else is said
