@@ -43,3 +43,120 @@ func TestSaidToThePrinter(t *testing.T) {
 		}
 	}
 }
+
+// TestRemarksAreTold: a remark that is a title, or in the brackets of a text, or one of many ways to say that there is none.
+func TestRemarksAreTold(t *testing.T) {
+	told := func(said string) bool { return strings.Contains(said, "reads like a remark") }
+	for _, text := range []string{"Same as Ana", "I'll hand-write it", "I’ll write it by hand", "photo only", "Just the title", "blank please", "nothing yet", "None for this page", "no text here please", "(Ana has my text)", "Bea is writing mine", "Will type it at the retreat", "to be sent by Friday", "[see my e-mail]", "(my sister's page)", "Not sure yet", "copy of the first one", "Photo goes here", "in capitals please", "please use the long one"} {
+		for _, row := range []string{"Name,Text,Space\nAda Lind,\"" + text + "\",4 x 2 in\n", "Name,Title,Text,Space\nAda Lind,\"" + text + "\",In May we rowed,4 x 2 in\n"} {
+			if job, said := readTables(t, nil, "a.csv", row); !told(said) && !strings.Contains(said, "there is no text but") || len(job.Blocks)+len(job.Held) != 1 {
+				t.Errorf("%s: %v\n%s", row, job.Blocks, said)
+			}
+		}
+	}
+	for _, text := range []string{"We rowed out (print 2 please)", "We rowed out [bold please]", "We rowed out. (rest to follow)"} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\nAda Lind,\""+text+"\",4 x 2 in\n"); !told(said) {
+			t.Errorf("%s:\n%s", text, said)
+		}
+	}
+	for _, text := range []string{"One more, please", "She rang (twice) and ran", "The photographer fell in", "Nothing beats a lake (or two)", "Nobody sent me a card", "She writes the best letters", "Samesies, all of us", "None of us could swim", "Blankets for everyone", "Please come in", "Bring it on!", "Do it again", "Ready or not", "See you later", "Waiting for you", "Follow me", "To be or not to be", "Nothing to it"} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\nAda Lind,\""+text+"\",4 x 2 in\n"); told(said) {
+			t.Errorf("%s:\n%s", text, said)
+		}
+	}
+}
+
+// TestNoLineOfText: words of places on a page and of terms, in whatever order, below Where and When.
+func TestNoLineOfText(t *testing.T) {
+	for column, cells := range map[string][2][]string{
+		"Where": {{"LH side", "page 3 bottom", "back of page 3", "pocket 3", "under the left photo", "bottom right-hand corner", "3 (left)", "next to photo 2", "Oslo?"}, {"Left Bank", "Back home", "Lake Varn, north side", "Under the pier", "Top of the hill", "The Red Page"}},
+		"When":  {{"ASAP please", "for Friday", "no rush", "when you can", "as soon as possible", "not yet", "before the retreat", "2019?"}, {"Next week, 1987", "Tuesday", "May 3", "3 May 2019", "Forever", "The week of the storm", "When I was ten"}},
+	} {
+		for i, list := range cells {
+			for _, cell := range list {
+				if _, said := readTables(t, nil, "a.csv", "Name,Text,Space,"+column+"\nAda Lind,In May,4 x 2 in,\""+cell+"\"\n"); strings.Contains(said, "is printed in the line below the text") != (i == 0) {
+					t.Errorf("%s %s:\n%s", column, cell, said)
+				}
+			}
+		}
+	}
+}
+
+// TestDoubtsAreTold: a sign of doubt behind a stock, a yes, a side or a name is told, and a denial of a stock is none of it.
+func TestDoubtsAreTold(t *testing.T) {
+	for _, cell := range []string{"vellum?", "vellum / ?", "-vellum", "(vellum)", "~vellum", "vellum*", "vellum …"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock\nAda Lind,In May,4 x 2 in,"+cell+"\n"); len(job.Blocks) != 1 || job.Blocks[0].Stock != "vellum" || !strings.Contains(said, "is taken for “vellum”") {
+			t.Errorf("%s: %v\n%s", cell, job.Blocks, said)
+		}
+	}
+	for _, cell := range []string{"vellum", "Vellum.", " VELLUM ", "“vellum”", "vellums", "clear sticker", "clear-sticker", "Clear_Sticker!"} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock\nAda Lind,In May,4 x 2 in,"+cell+"\n"); strings.Contains(said, "taken for") {
+			t.Errorf("%s:\n%s", cell, said)
+		}
+	}
+	for _, cell := range []string{"not vellum", "no vellum please", "please, no vellum!", "anything but not vellum", "vellum, not the clear sticker", "kein vellum", "cardstock without vellum"} {
+		if job, said := readTables(t, nil, "a.csv", "Name,Text,Space,Stock\nAda Lind,In May,4 x 2 in,\""+cell+"\"\n"); len(job.Blocks) != 0 || !strings.Contains(said, "there is no stock") {
+			t.Errorf("%s: %v\n%s", cell, job.Blocks, said)
+		}
+	}
+	for column, cell := range map[string]string{"Turn": "yes?", "Align": "left?", "Owner": "Bea Lund?"} {
+		name := "Name"
+		if column == "Owner" {
+			name = "Maker"
+		}
+		if _, said := readTables(t, nil, "a.csv", name+",Text,Space,"+column+"\nAda Lind,In May,4 x 2 in,"+cell+"\n"); !strings.Contains(said, "no question mark") {
+			t.Errorf("%s %s:\n%s", column, cell, said)
+		}
+	}
+	for _, page := range []string{"sticker", "vellum page", "clear", "on vellum", "Cardstock sheet"} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space,Page\nAda Lind,In May,4 x 2 in,"+page+"\n"); !strings.Contains(said, "like a stock") {
+			t.Errorf("%s:\n%s", page, said)
+		}
+	}
+	for _, page := range []string{"3", "Clear Lake", "Lake page"} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space,Page\nAda Lind,In May,4 x 2 in,"+page+"\n"); strings.Contains(said, "like a stock") {
+			t.Errorf("%s:\n%s", page, said)
+		}
+	}
+}
+
+// TestNamesThatMayBeOne: what is written with a number, an address or first letters beside a name that has none is told.
+func TestNamesThatMayBeOne(t *testing.T) {
+	for _, pair := range [][2]string{{"Ana Pell", "A. Pell"}, {"Ana Pell", "Ana P."}, {"Ana Pell", "Ms Ana Pell"}, {"Ana Pell", "for Ana Pell"}, {"Ana Pell 2", "Ana Pell"}, {"Ana Pell", "Ana Pell x2"}, {"Mrs Lund", "Lund"}} {
+		for _, names := range [][2]string{pair, {pair[1], pair[0]}} {
+			if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\n"+names[0]+",In May,4 x 2 in\n"+names[1]+",In June,4 x 2 in\n"); !strings.Contains(said, "are kept apart") {
+				t.Errorf("%v:\n%s", names, said)
+			}
+		}
+	}
+	for _, names := range [][2]string{{"Guest 12", "Guest 13"}, {"Ana Pell", "Bea Pell"}, {"A. Pell", "B. Pell"}, {"Ana P.", "Ana M."}, {"Ana", "A"}} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\n"+names[0]+",In May,4 x 2 in\n"+names[1]+",In June,4 x 2 in\n"); strings.Contains(said, "are kept apart") {
+			t.Errorf("%v:\n%s", names, said)
+		}
+	}
+	for name, told := range map[string]string{"Ana Pell x2": "taken for a name as a whole", "Ana Pell (2)": "taken for a name as a whole", "Ana Pell, 3 copies": "taken for a name as a whole", "me": "taken for the name of a person", "Myself!": "taken for the name of a person"} {
+		if _, said := readTables(t, nil, "a.csv", "Name,Text,Space\n\""+name+"\",In May,4 x 2 in\n"); !strings.Contains(said, told) {
+			t.Errorf("%s:\n%s", name, said)
+		}
+	}
+}
+
+// TestMuchShorterTexts: among texts of sentences, a word or some without an end are told in whatever language; where short texts are usual, none is.
+func TestMuchShorterTexts(t *testing.T) {
+	long := "Ada Lind,\"We rowed out before breakfast and came back with nothing but wet feet.\",4 x 2 in\n"
+	short := "Bea Lund,Oma heeft hem,4 x 2 in\n"
+	for table, told := range map[string]bool{
+		strings.Repeat(long, 5) + short:                                            true,
+		strings.Repeat(long, 4) + short:                                            false, // too few to know
+		strings.Repeat(long, 5) + "Bea Lund,Oma heeft hem.,4 x 2 in\n":             false,
+		strings.Repeat(long, 5) + strings.Repeat(short, 5):                         false,
+		strings.Repeat(long, 5) + "Bea Lund,Brass · Steel · Useful,4 x 2 in\n":     false,
+		strings.Repeat(strings.ReplaceAll(long, ".\"", "\""), 5) + short:           false,
+		strings.Repeat(long, 30) + short + "Bea Lund,Sin texto todavía,4 x 2 in\n": true,
+	} {
+		_, said := readTables(t, nil, "a.csv", "Name,Text,Space\n"+table)
+		if strings.Contains(said, "much shorter than the other texts") != told || told && !strings.Contains(said, "“Oma heeft hem” in row") {
+			t.Errorf("%s\n%s", table, said)
+		}
+	}
+}

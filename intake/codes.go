@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"tuckmark/config"
@@ -162,31 +163,62 @@ func initials(name string) (first, more string) {
 	return parts[0][:1] + last[:1], last[1:]
 }
 
-// like is another owner whose name may be the same person's, and why: it differs by one letter, begins so or has the same words. Only among the first few hundred: who has
-// more people than that cannot be asked about each.
+// like is another owner whose name may be the same person's, and why: it differs by one letter, begins so, has the same words, or one of them by its first
+// letter. Only among the first few hundred: who has more people than that cannot be asked about each.
 func (o *owners) like(w *owner) (other *owner, why string) {
-	a := key(w.name)
-	if len(o.list) > 300 || strings.ContainsAny(a, "0123456789") {
+	if len(o.list) > 300 {
 		return nil, ""
 	}
-	words := strings.Fields(plainLetters(w.name))
+	a := key(w.name)
+	words := unaddressed(w.name)
 	for _, other := range o.list {
 		if other == w {
 			continue
 		}
-		others := strings.Fields(plainLetters(other.name))
+		others := unaddressed(other.name)
 		short, long := words, others
 		if len(short) > len(long) {
 			short, long = long, short
 		}
 		switch {
-		case utf8.RuneCountInString(a) >= 7 && config.EditDistance(a, key(other.name)) == 1:
+		case utf8.RuneCountInString(a) >= 7 && config.EditDistance(a, key(other.name)) == 1 && !strings.ContainsAny(a, "0123456789"): // Guest 12 and Guest 13
 			return other, "the names differ by one letter"
 		case len(short) > 0 && len(short) < len(long) && slices.Equal(short, long[:len(short)]):
 			return other, "one name begins like the other"
-		case len(words) > 1 && slices.Equal(slices.Sorted(slices.Values(words)), slices.Sorted(slices.Values(others))):
+		case len(words) > 1 && slices.Equal(slices.Sorted(slices.Values(words)), slices.Sorted(slices.Values(others))), len(words) == 1 && slices.Equal(words, others):
 			return other, "the names have the same words"
+		case shortened(words, others):
+			return other, "one name may be the other, shortened"
 		}
 	}
 	return nil, ""
+}
+
+// unaddressed are the words of a name without those that people are addressed by, and "for", before it.
+func unaddressed(name string) []string {
+	words := strings.Fields(plainLetters(name))
+	for len(words) > 1 && (words[0] == "for" || slices.Contains(ofAddress, words[0])) {
+		words = words[1:]
+	}
+	return words
+}
+
+// shortened reports names that have the same words, but for some that have only their first letter in one: A. Pell, Ana P.
+func shortened(one, other []string) bool {
+	if len(one) != len(other) {
+		return false
+	}
+	whole, first := 0, 0
+	for i, w := range one {
+		a, b := []rune(w), []rune(other[i])
+		switch {
+		case w == other[i] && len(a) > 1:
+			whole++
+		case w != other[i] && (len(a) == 1 || len(b) == 1) && a[0] == b[0] && unicode.IsLetter(a[0]):
+			first++
+		case w != other[i]:
+			return false
+		}
+	}
+	return whole > 0 && first > 0
 }

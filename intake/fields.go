@@ -112,7 +112,12 @@ func (e *entry) owner(b *Block) {
 		e.note(col, fmt.Sprintf("%s is taken for the name of one person", measure.Quote(name)), "", "if each person gets one, write a row for each, or ask for as many copies")
 	case example.MatchString(name):
 		e.note(col, fmt.Sprintf("the row of %s looks like an example", measure.Quote(name)), "it is printed like the others", "delete it unless it is meant")
+	case oneself.MatchString(name):
+		e.note(col, fmt.Sprintf("%s is taken for the name of a person", measure.Quote(name)), "", "type the name of whoever typed it")
+	case countOfName.MatchString(name):
+		e.note(col, fmt.Sprintf("%s is taken for a name as a whole", measure.Quote(name)), "", "if the number is one of copies, type it in a column Copies")
 	}
+	e.doubted(col, name)
 	w, fresh, variant := e.owners.find(name)
 	if variant {
 		e.note(col, fmt.Sprintf("%s is taken for %s", measure.Quote(name), measure.Quote(w.name)),
@@ -190,6 +195,7 @@ func (e *entry) title(b *Block) {
 	}
 	if c, col := e.cell(asTitle); c != nil {
 		e.placeholder(col, c.Text)
+		e.toOrganiser(col, b.Title)
 	}
 }
 
@@ -349,6 +355,8 @@ func (e *entry) align(b *Block) {
 	if c, col := e.cell(asAlign); c != nil && e.readable(c, col) && !parseAlign(c.Text, &b.Type) {
 		e.fail(col, fmt.Sprintf("%s does not say where the text is to stand", measure.Quote(c.Text)), "",
 			"write left, centre, right or justified, and top, middle or bottom if you like")
+	} else if c != nil {
+		e.doubted(col, c.Text)
 	}
 }
 
@@ -395,6 +403,8 @@ func (e *entry) yes(as meaning, to *bool, hint string) {
 		yes, ok := parseYes(c.Text)
 		if *to = yes; !ok {
 			e.fail(col, fmt.Sprintf("%s is neither yes nor no", measure.Quote(c.Text)), "", hint)
+		} else {
+			e.doubted(col, c.Text)
 		}
 	}
 }

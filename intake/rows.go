@@ -88,6 +88,7 @@ func (b *builder) sheet(s *Sheet) {
 	var idle []table.Spot
 	var unused unused
 	var empties empties
+	first := len(b.job.Blocks)
 	for i := s.Head + 1; i < len(s.Rows); i++ {
 		if b.stop != nil && b.stop() {
 			return
@@ -155,6 +156,9 @@ func (b *builder) sheet(s *Sheet) {
 	s.unread("cells of rows that ask for nothing", idle, "the rows have no name, no text and no space", "fill them in if blocks are meant")
 	unused.tell(s)
 	empties.tell(s)
+	if !b.again {
+		s.muchShorter(b.job.Blocks[first:])
+	}
 	s.tellOtherSets()
 	s.noteStray()
 	s.attached()

@@ -232,13 +232,16 @@ func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bo
 	var names []string
 	for _, t := range s.Stocks {
 		if key(t.Name) == typed || key(t.Name) == typed+"s" || key(t.Name)+"s" == typed {
-			return t, true, true, ""
+			return t, !oddSigns(text, t.Name), true, ""
 		}
 		names = append(names, t.Name)
 	}
 	// All words of the one are words of the other: "sticker" for "clear sticker", "white cardstock" for "cardstock".
 	var found []config.Stock
 	words := strings.Fields(plainLetters(text))
+	if denied(words, s) {
+		return config.Stock{}, false, false, ""
+	}
 	for _, t := range s.Stocks {
 		own := strings.Fields(plainLetters(t.Name))
 		if allIn(words, own) && !(len(words) == 1 && words[0] == "paper") || allIn(own, words) {
