@@ -161,5 +161,8 @@ func (s *Sheet) muchShorter(blocks []Block) {
 	if len(short) == 0 || counts[len(counts)/2] < long || ended < len(blocks)*3/4 || len(short) > max(2, len(blocks)/10) {
 		return
 	}
+	if n := len(short) - 30; n > 0 {
+		short = append(short[:30], fmt.Sprintf("%d more", n))
+	}
 	s.problems.Note(problem.Place{File: s.File, Sheet: s.Name}, "much shorter than the other texts, and printed as they stand: "+problem.And(short), "", "if one is a remark and no text, type the text, or leave the block out")
 }
