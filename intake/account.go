@@ -438,8 +438,8 @@ func (e *entry) bought() bool {
 	if c == nil || wide == nil || high == nil {
 		return false
 	}
-	stock, _, ok, _ := findStock(line(c.Text), e.settings)
+	stock := e.findStock(line(c.Text))
 	w, errW := measure.Parse(wide.ExactText(), e.unit(wcol))
 	h, errH := measure.Parse(high.ExactText(), e.unit(hcol))
-	return ok && errW == nil && errH == nil && slices.ContainsFunc(e.stockSizes[stock.Name], func(s measure.Size) bool { return s == measure.Size{W: w, H: h} })
+	return stock.ok && errW == nil && errH == nil && slices.ContainsFunc(e.stockSizes[stock.stock.Name], func(s measure.Size) bool { return s == measure.Size{W: w, H: h} })
 }

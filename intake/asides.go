@@ -128,11 +128,10 @@ func oddSigns(text, name string) bool {
 var denials = wordsOf("not no without except never non nothing avoid skip kein keine keinen nicht ohne pas sans aucun sin senza niet geen zonder isnt dont instead")
 
 // denied reports a denial before a word of a stock: please no vellum.
-func denied(words []string, s *config.Settings) bool {
+func denied(words []string, all []stockName) bool {
 	no := slices.IndexFunc(words, func(w string) bool { return denials[w] })
-	return no >= 0 && slices.ContainsFunc(s.Stocks, func(t config.Stock) bool {
-		own := strings.Fields(plainLetters(t.Name))
-		return !slices.Contains(own, words[no]) && slices.ContainsFunc(words[no+1:], func(w string) bool { return allIn([]string{w}, own) })
+	return no >= 0 && slices.ContainsFunc(all, func(t stockName) bool {
+		return !slices.Contains(t.words, words[no]) && slices.ContainsFunc(words[no+1:], func(w string) bool { return allIn([]string{w}, t.words) })
 	})
 }
 

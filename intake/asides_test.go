@@ -1,8 +1,12 @@
 package intake
 
 import (
+	"cmp"
+	"fmt"
 	"strings"
 	"testing"
+
+	"tuckmark/intake/intaketest"
 )
 
 // TestSaidToThePrinter: what people type to the one who prints, in a cell that is printed, is told; texts that only begin so are not.
@@ -158,5 +162,37 @@ func TestMuchShorterTexts(t *testing.T) {
 		if strings.Contains(said, "much shorter than the other texts") != told || told && !strings.Contains(said, "“Oma heeft hem” in row") {
 			t.Errorf("%s\n%s", table, said)
 		}
+	}
+}
+
+// TestStocksOfLikeNames: a stock whose whole name is nearly what is typed is suggested, and not one whose name is a part of that; and many stocks cost no more
+// than their rows, and are not listed at each.
+func TestStocksOfLikeNames(t *testing.T) {
+	s := intaketest.Home()
+	heavy := s.Stocks[0]
+	heavy.Name = "vellum heavy"
+	s.Stocks = append(s.Stocks, heavy)
+	for text, want := range map[string]string{"vellum hevy": "false vellum heavy", "vellum heavyy": "false vellum heavy", "velum heavy": "true vellum heavy", "vellum": "true vellum", "vellum heavy": "true vellum heavy", "white cardstock": "true cardstock", "vellum cloudy": "true vellum"} {
+		stock, _, ok, near := findStock(text, s)
+		if got := fmt.Sprint(ok, " ", cmp.Or(stock.Name, near)); got != want {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+	for i := range 300 {
+		heavy.Name = fmt.Sprintf("paper number %d", i)
+		s.Stocks = append(s.Stocks, heavy)
+	}
+	b := newBuilder(s)
+	for i := range mostSought {
+		b.findStock(fmt.Sprintf("unknown %d", i))
+	}
+	if f := b.findStock("papr numbr 7"); f.ok || f.near != "" {
+		t.Errorf("a near stock was looked for after %d: %q", mostSought, f.near)
+	}
+	if f := b.findStock("paper number 7"); !f.ok || f.stock.Name != "paper number 7" {
+		t.Errorf("%v", f)
+	}
+	if list := (&entry{builder: b}).listOfStocks(); len(list) > 500 || !strings.HasSuffix(list, "and 285 more") {
+		t.Error(list)
 	}
 }

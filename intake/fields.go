@@ -239,14 +239,10 @@ func (e *entry) stock(b *Block) {
 	} else {
 		e.sheet.noteStockSaid(e.settings)
 	}
-	f, known := e.stocks[name]
-	if !known {
-		f.stock, f.sure, f.ok, f.near = findStock(name, e.settings)
-		e.stocks[name] = f
-	}
+	f := e.findStock(name)
 	stock, near := f.stock, f.near
 	if !f.ok {
-		hint := "the stocks are " + e.stockNames()
+		hint := "the stocks are " + e.listOfStocks()
 		if near != "" {
 			hint = fmt.Sprintf("did you mean %s? ", measure.Quote(near)) + hint
 		}
@@ -342,9 +338,14 @@ func (e *entry) inset(b *Block) {
 	}
 }
 
-func (e *entry) stockNames() string {
+// listOfStocks names the stocks, or the first of very many.
+func (e *entry) listOfStocks() string {
 	var names []string
-	for _, s := range e.settings.Stocks {
+	for i, s := range e.settings.Stocks {
+		if more := len(e.settings.Stocks) - i; i == 20 && more > 1 {
+			names = append(names, fmt.Sprintf("and %d more", more))
+			break
+		}
 		names = append(names, s.Name)
 	}
 	return strings.Join(names, ", ")

@@ -26,33 +26,35 @@ const (
 
 // builder makes blocks of rows.
 type builder struct {
-	job         *Job
-	settings    *config.Settings
-	owners      *owners
-	seen        map[string]met    // texts, by owner and page
-	alike       map[[2]string]int // rows of a file that an earlier one has as well
-	twins       []twin
-	rows        map[string]int  // rows with a block, by file; where columns will be asked for, those with a text
-	told        map[string]bool // notes that are said once a file
-	failed      int             // errors of rows so far
-	copied      int             // blocks so far, each as often as it is asked for
-	stockSizes  map[string][]measure.Size
-	across      across                 // what the tables say of their units
-	again       bool                   // the rows are of blocks that were printed once: what is alike in them was told then
-	above       map[*Sheet]*above      // what stands above the row that is read
-	inks        map[string]foundColour // colours looked up
-	unknownInks int                    // of these, for which a near name was looked for
-	stocks      map[string]foundStock  // stocks looked up
-	open        bool                   // what stands under headings that are not known will be asked for
-	stop        func() bool            // what is read is no longer wanted; may be nil
-	tick        func()                 // a row is done; may be nil
+	job           *Job
+	settings      *config.Settings
+	owners        *owners
+	seen          map[string]met    // texts, by owner and page
+	alike         map[[2]string]int // rows of a file that an earlier one has as well
+	twins         []twin
+	rows          map[string]int  // rows with a block, by file; where columns will be asked for, those with a text
+	told          map[string]bool // notes that are said once a file
+	failed        int             // errors of rows so far
+	copied        int             // blocks so far, each as often as it is asked for
+	stockSizes    map[string][]measure.Size
+	across        across                 // what the tables say of their units
+	again         bool                   // the rows are of blocks that were printed once: what is alike in them was told then
+	above         map[*Sheet]*above      // what stands above the row that is read
+	inks          map[string]foundColour // colours looked up
+	unknownInks   int                    // of these, for which a near name was looked for
+	unknownStocks int                    // likewise
+	stocks        map[string]foundStock  // stocks looked up
+	stockNames    []stockName            // all there are
+	open          bool                   // what stands under headings that are not known will be asked for
+	stop          func() bool            // what is read is no longer wanted; may be nil
+	tick          func()                 // a row is done; may be nil
 }
 
 // mostErrors is how many errors the rows of a job are told: each is a few words with a place, and where there are more nobody reads them one by one. Then the
 // table is not read any further, which is an error without a row.
 const mostErrors = 100_000
 
-// mostSought is for how many words that are no colour a near name is looked for: who has more of them means something else with the column.
+// mostSought is for how many words that are no colour, or no stock, a near name is looked for: who has more of them means something else with the column.
 const mostSought = 300
 
 type foundColour struct {

@@ -3,6 +3,7 @@ package intake
 import (
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -225,35 +226,83 @@ func parseTuck(text string, unit measure.Unit, given measure.Sides) (s measure.S
 // errSomeUnits is of edges of which one has its unit and another has none: top 1, left 0.5 cm.
 var errSomeUnits = errors.New("one edge has a unit and another has none")
 
+// stockName is a stock with its name in plain letters, which is compared with each cell that names one.
+type stockName struct {
+	*config.Stock
+	key   string
+	words []string
+}
+
+func namesOfStocks(s *config.Settings) []stockName {
+	var all []stockName
+	for i := range s.Stocks {
+		name := s.Stocks[i].Name
+		all = append(all, stockName{&s.Stocks[i], key(name), strings.Fields(plainLetters(name))})
+	}
+	return all
+}
+
 // findStock finds the stock that a person means. sure is false where only a part of the name or a near spelling agrees;
 // without ok, near is the one to suggest, or "".
 func findStock(text string, s *config.Settings) (stock config.Stock, sure, ok bool, near string) {
-	typed := key(text)
-	var names []string
-	for _, t := range s.Stocks {
-		if key(t.Name) == typed || key(t.Name) == typed+"s" || key(t.Name)+"s" == typed {
-			return t, !oddSigns(text, t.Name), true, ""
+	return stockOf(text, namesOfStocks(s), true)
+}
+
+// findStock is that for a row's cell, looked up once for all that are alike.
+func (b *builder) findStock(name string) foundStock {
+	f, known := b.stocks[name]
+	if !known {
+		if b.stockNames == nil {
+			b.stockNames = namesOfStocks(b.settings)
 		}
-		names = append(names, t.Name)
+		if f.stock, f.sure, f.ok, f.near = stockOf(name, b.stockNames, b.unknownStocks < mostSought); !f.ok {
+			b.unknownStocks++
+		}
+		b.stocks[name] = f
 	}
-	// All words of the one are words of the other: "sticker" for "clear sticker", "white cardstock" for "cardstock".
-	var found []config.Stock
+	return f
+}
+
+// stockOf is findStock among these; without seek no near spelling is looked for.
+func stockOf(text string, all []stockName, seek bool) (stock config.Stock, sure, ok bool, near string) {
+	typed := key(text)
+	for _, t := range all {
+		if t.key == typed || t.key == typed+"s" || t.key+"s" == typed {
+			return *t.Stock, !oddSigns(text, t.Name), true, ""
+		}
+	}
 	words := strings.Fields(plainLetters(text))
-	if denied(words, s) {
+	if denied(words, all) {
 		return config.Stock{}, false, false, ""
 	}
-	for _, t := range s.Stocks {
-		own := strings.Fields(plainLetters(t.Name))
-		if allIn(words, own) && !(len(words) == 1 && words[0] == "paper") || allIn(own, words) {
-			found = append(found, t)
+	// All words of the one are words of the other: "sticker" for "clear sticker", "white cardstock" for "cardstock".
+	var found []*config.Stock
+	for _, t := range all {
+		if allIn(words, t.words) && !(len(words) == 1 && words[0] == "paper") || allIn(t.words, words) {
+			found = append(found, t.Stock)
 		}
 	}
-	if len(found) == 1 {
-		return found[0], false, true, ""
+	if !seek {
+		if len(found) == 1 {
+			return *found[0], false, true, ""
+		}
+		return config.Stock{}, false, false, ""
+	}
+	var names []string
+	for _, t := range all {
+		names = append(names, t.Name)
 	}
 	near = config.Near(text, names)
-	if t, known := s.Stock(near); known && len(found) == 0 && config.EditDistance(typed, key(near)) == 1 && len(typed) > 3 {
-		return t, false, true, ""
+	apart := math.MaxInt
+	var meant *config.Stock
+	if i := slices.IndexFunc(all, func(t stockName) bool { return t.Name == near }); i >= 0 {
+		meant, apart = all[i].Stock, config.EditDistance(typed, all[i].key)
+	}
+	switch {
+	case len(found) == 1 && (apart > 2 || meant == found[0]): // else vellum hevy would be vellum, beside a vellum heavy
+		return *found[0], false, true, ""
+	case len(found) == 0 && apart == 1 && len(typed) > 3:
+		return *meant, false, true, ""
 	}
 	return config.Stock{}, false, false, near
 }

@@ -2,6 +2,7 @@ package typeset
 
 import (
 	"slices"
+	"sort"
 
 	"github.com/go-text/typesetting/segmenter"
 )
@@ -188,12 +189,11 @@ func (c *scratch) allow(text []rune, l lang, anywhere bool) {
 
 // runAt is the run that holds rune i.
 func (p *paragraph) runAt(i int) *run {
-	for r := range p.runs {
-		if i >= p.runs[r].from && i < p.runs[r].to {
-			return &p.runs[r]
-		}
+	r := sort.Search(len(p.runs), func(r int) bool { return i < p.runs[r].to }) // they follow each other in the text
+	if r == len(p.runs) || i < p.runs[r].from {
+		return nil
 	}
-	return nil
+	return &p.runs[r]
 }
 
 // glyphOf is the first and last glyph of the cluster that holds rune i, as indexes of r's glyphs.

@@ -18,11 +18,7 @@ const (
 
 // laborious are the blocks, of these in their order, for whose texts the fonts of the job would compare too much together, and which font that is.
 func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face {
-	letters := 0 // or more: bytes
-	for _, i := range which {
-		eachText(&blocks[i], func(text string) { letters += len(text) })
-	}
-	if letters <= mostWork/mostCompared {
+	if lettersIn(blocks, which) <= mostWork/mostCompared {
 		return nil
 	}
 	more := func(a, b *Face) *Face {
@@ -65,6 +61,18 @@ func (t *textSetter) laborious(blocks []intake.Block, which []int) map[int]*Face
 		work += own
 	}
 	return out
+}
+
+// mostTried are letters of a job, and by how much a text is too long is tried word by word, which takes some ten times as long as to set it: three hundred long texts.
+// In a job of more it is reckoned.
+const mostTried = 1_000_000
+
+// lettersIn is how many letters these of the blocks have, or more: it counts bytes.
+func lettersIn(blocks []intake.Block, which []int) (letters int) {
+	for _, i := range which {
+		eachText(&blocks[i], func(text string) { letters += len(text) })
+	}
+	return letters
 }
 
 // eachText hands out the texts of a block.

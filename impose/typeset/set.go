@@ -34,7 +34,10 @@ func setBlocks(ctx context.Context, l *Library, blocks []intake.Block, s *config
 	results := make([]result, len(blocks))
 	first, all, shared := alike(ctx, blocks)
 	over := l.tooMany(fontsOf(blocks))
-	ready := func(t *textSetter) { t.bare, t.over, t.stop = bare, over, func() bool { return ctx.Err() != nil } }
+	roughly := lettersIn(blocks, all) > mostTried
+	ready := func(t *textSetter) {
+		t.bare, t.over, t.roughly, t.stop = bare, over, roughly, func() bool { return ctx.Err() != nil }
+	}
 	looking := newTextSetter(l, s.LanguageTag())
 	ready(looking)
 	laborious := looking.laborious(blocks, all)

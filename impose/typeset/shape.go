@@ -153,6 +153,7 @@ type textSetter struct {
 	bare     bool            // nothing is to be drawn
 	over     map[string]bool // fonts that are too many
 	stop     func() bool     // what is set is no longer wanted; may be nil
+	roughly  bool            // of texts that are too long, it is reckoned by how much, and not tried
 	uncut    *Face           // one that a glyph of the block cannot be taken from; nil: none
 	swollen  *Face           // one that makes too many glyphs of a letter of the block; nil: none
 

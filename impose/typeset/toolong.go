@@ -35,15 +35,22 @@ func (t *textSetter) tooLong(body *body, b *intake.Block, s *config.Settings, lo
 	high := roundUp(needed+b.Inset.Top+b.Inset.Bottom, unit)
 	ways := []string{fmt.Sprintf("make the space at least %s high (it is %s)", high.Format(unit), b.Space.H.About(unit))}
 	f := &problem.Problem{What: "the text is too long for its space, even at " + size}
-	drop := t.excess(body, b, s, low)
+	drop, about := 0, ""
+	if t.roughly {
+		drop, about = body.excessOf(needed, low), "about "
+	} else {
+		drop = t.excess(body, b, s, low)
+	}
 	if drop > 0 {
-		f.What = fmt.Sprintf("the text is %s too long for its space, even at %s", problem.Count(drop, "word"), size)
-		ways = slices.Insert(ways, 0, "drop "+problem.Count(drop, "word"))
+		f.What = fmt.Sprintf("the text is %s%s too long for its space, even at %s", about, problem.Count(drop, "word"), size)
+		ways = slices.Insert(ways, 0, "drop "+about+problem.Count(drop, "word"))
 	} else {
 		f.What = fmt.Sprintf("the space is too low for a line of %s", size)
 	}
-	if smaller := t.smaller(body, b, s, low); smaller > 0 {
-		ways = append(ways, fmt.Sprintf("allow type of %s", smaller.Format(measure.Pt)))
+	if !t.roughly {
+		if smaller := t.smaller(body, b, s, low); smaller > 0 {
+			ways = append(ways, fmt.Sprintf("allow type of %s", smaller.Format(measure.Pt)))
+		}
 	}
 	f.Hint = strings.Join(ways[:len(ways)-1], ", ")
 	if f.Hint != "" {
@@ -153,12 +160,7 @@ const (
 // excess is how many words, from the end, must go so that the rest of the text fits: with one word fewer gone it does not, but for a text that is very long.
 // It is 0 where not even one word fits.
 func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low measure.Length) int {
-	total := 0
-	for _, p := range body.typed {
-		if p.role == text {
-			total += tokens(p.text)
-		}
-	}
+	total := body.tokens()
 	holds := func(rest []typed) bool {
 		cut, _ := t.assemble(b, rest, body.faces)
 		cut.smallest = body.smallest
@@ -197,6 +199,25 @@ func (t *textSetter) excess(body *body, b *intake.Block, s *config.Settings, low
 		}
 	}
 	return total - yes
+}
+
+// tokens counts the words of the text.
+func (b *body) tokens() (total int) {
+	for _, p := range b.typed {
+		if p.role == text {
+			total += tokens(p.text)
+		}
+	}
+	return total
+}
+
+// excessOf reckons excess by the height that the text needs, as if all lines had as many words.
+func (b *body) excessOf(needed, low measure.Length) int {
+	if b.box.H < b.ascent(low)+b.descent(low) {
+		return 0
+	}
+	words, over := int64(b.tokens()), int64(needed-b.box.H)
+	return int(min(words, max(1, (words*over+int64(needed)-1)/int64(needed))))
 }
 
 // dropMore is how many words more are tried to go because the rest reads otherwise: short texts only do.
