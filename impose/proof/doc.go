@@ -6,6 +6,7 @@
 //	picture.go  draw's pictures of blocks and pieces with text in them; webfont.go the fonts that it is set in
 //	plain.go    the blocks on plain paper
 //	reading.go  what people send back: each line is an answer, a part of one, or told
+//	unread.go   what is told of lines that are no answers
 //	chats.go    messages of a chat: where they begin, who sent them, and those that say something of no block
 //	codes.go    the blocks that a line names, and those that a range of codes means
 //	answers.go  what answers come to for the rows of the job

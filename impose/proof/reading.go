@@ -95,11 +95,6 @@ type mention struct {
 	before int
 }
 
-type unreadLine struct {
-	number int
-	text   string
-}
-
 // Of is what else is known of the job that answers are for.
 type Of struct {
 	Titles []string // as its proof may be called
@@ -457,27 +452,6 @@ func (r *reading) putMentions() {
 	r.list, r.last = list, last
 }
 
-// title reads what stands behind our own first line: a title of the job, or words that are told.
-func (r *reading) title(number int, line string) {
-	m := titleLine.FindStringSubmatch(line)
-	if m == nil {
-		return
-	}
-	plain := func(s string) string {
-		return strings.ToLower(strings.TrimFunc(strings.Join(strings.Fields(s), " "), func(c rune) bool { return !letter(c) }))
-	}
-	said := plain(m[1])
-	if said == "" || slices.ContainsFunc(r.titles, func(t string) bool { return plain(t) == said }) || len(r.titles) == 0 && !reservation.MatchString(said) {
-		return
-	}
-	if r.strays++; r.strays > mostStray {
-		r.unread = append(r.unread, unreadLine{number, line})
-		return
-	}
-	r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d has words where the job’s title stands: %s", number, quoted(line)), "they are the title of another proof, or somebody wrote them",
-		"if they ask for a change, write it behind the block’s code, as in MK-2: change: the date")
-}
-
 // loose reads a line that no answer begins in or goes on with.
 func (r *reading) loose(number int, line, said string) {
 	if headOfMail.MatchString(line) && !r.near {
@@ -554,36 +528,5 @@ func (r *reading) finish(a *Answer, end int) {
 	}
 	if !a.OK && a.Change == "" && !a.gives() {
 		a.Change = "(it does not say what)"
-	}
-}
-
-// lines are lines of a file, as they are told.
-func lines(from, to int) string {
-	if from == to {
-		return fmt.Sprintf("line %d", from)
-	}
-	return fmt.Sprintf("lines %d to %d", from, to)
-}
-
-// mostUnread is how many stretches of lines are told of those that are no answers; the rest is told as one.
-const mostUnread = 12
-
-// tellUnread tells the lines that are no answers.
-func (r *reading) tellUnread() {
-	var said []string
-	for i := 0; i < len(r.unread); {
-		k := i
-		for k+1 < len(r.unread) && r.unread[k+1].number == r.unread[k].number+1 {
-			k++
-		}
-		stretch := lines(r.unread[i].number, r.unread[k].number) + " " + measure.Quote(r.unread[i].text)
-		if len(said) == mostUnread {
-			stretch, k = fmt.Sprintf("and %d more from line %d on", len(r.unread)-i, r.unread[i].number), len(r.unread)-1
-		}
-		said, i = append(said, stretch), k+1
-	}
-	if len(said) > 0 {
-		r.problems.Note(problem.Place{File: r.file}, "not read as answers: "+strings.Join(said, ", "), "they say ok or change of no block by its code",
-			"read them; write what asks for a change behind the block’s code, as in MK-2: change: the date")
 	}
 }
