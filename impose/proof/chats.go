@@ -3,7 +3,9 @@ package proof
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
+	"unicode"
 
 	"tuckmark/config/measure"
 	"tuckmark/config/problem"
@@ -30,6 +32,12 @@ var (
 	deleted = regexp.MustCompile(`(?i)^(?:this message was deleted|you deleted this message)\.?$`)
 	// What is no name.
 	hedge = regexp.MustCompile(`(?i)\b(?:almost|nearly|maybe|perhaps|hardly|never|unsure|sure|think|thought|guess|hope|if|when|once|until|till|after|before|is|are|was|were|yet|still|question|all)\b|\?`)
+	// What a wish says of size, colour, number or place: no part of a name, or none that it begins with.
+	wanting = regexp.MustCompile(`(?i)\b(?:bigger|biggest|smaller|smallest|larger|largest|wider|narrower|taller|shorter|longer|higher|lower|darker|lighter|bolder|thinner|thicker|italics?|underlined?|cent(?:re|er)(?:ed)?|twice|thrice|double|` +
+		`two|three|four|five|six|seven|eight|nine|ten|more|less|fewer|another|nope|nah|none|nothing|neither|nor|without|too|much|many|bad|worse|make|fix|remove|delete|add|move|swap|replace|spell|same|font|colour|color|cop(?:y|ies)|wants?)\b`)
+	wantingFirst = regexp.MustCompile(`(?i)^(?:big|small|little|large|tall|short|long|wide|narrow|bold|thin|thick|red|blue|green|black|white|gr[ae]y|brown|yellow|pink|purple|orange|gold|silver|dark|light|high|low|left|right|middle|top|bottom|` +
+		`date|year|title|text|page|ink|paper|size|the|this|that|my|his|her|our|their)\b`)
+	tags  = regexp.MustCompile(tag)
 	times = regexp.MustCompile(`(?i)` + moment)
 )
 
@@ -51,7 +59,46 @@ func (r *reading) heading(line string) (head, who string) {
 
 // vouched reports whether such a heading is surely one, and no words of a wish.
 func (r *reading) vouched(head, who string) bool {
-	return head != "" && (surely.MatchString(head) || r.owners[who]) && !hedge.MatchString(head) && !reservation.MatchString(head)
+	return head != "" && (surely.MatchString(head) || r.owners[who]) && !r.doubtful(head)
+}
+
+// doubtful reports whether what begins a line says something, as a wish does, whatever it looks like: a sender may be called anything. The name of somebody who has rows says nothing.
+func (r *reading) doubtful(before string) bool {
+	before = tags.ReplaceAllString(before, "")
+	if head, who := r.heading(before); r.owners[who] && !strings.Contains(head, "?") {
+		before = before[len(head):]
+	}
+	words := strings.TrimLeftFunc(times.ReplaceAllString(before, ""), func(c rune) bool { return !letter(c) })
+	return hedge.MatchString(before) || reservation.MatchString(before) || wanting.MatchString(before) || wantingFirst.MatchString(words)
+}
+
+// plainly reports whether nothing is meant by what begins a line.
+func (r *reading) plainly(before string) bool {
+	return plainBefore.MatchString(before) && !r.doubtful(before)
+}
+
+// tellLone tells the senders whom nobody in the job is called and of whom there is but one message: what is taken for a name may have been a wish.
+func (r *reading) tellLone() {
+	lone := slices.DeleteFunc(r.strangers, func(s unreadLine) bool { _, who := r.heading(s.text); return r.sent[who] > 1 })
+	var said []string
+	for _, s := range lone[:min(len(lone), mostStray)] {
+		said = append(said, fmt.Sprintf("line %d %s", s.number, quoted(strings.TrimSpace(s.text))))
+	}
+	if more := lone[len(said):]; len(more) > 0 {
+		said = append(said, fmt.Sprintf("and %d more, %s", len(more), lines(more[0].number, more[len(more)-1].number)))
+	}
+	if len(said) > 0 {
+		r.problems.Note(problem.Place{File: r.file}, "taken for the sender of a message: "+strings.Join(said, ", "), "nobody who has rows in the job is called so, and no other message has that sender",
+			"if it asks for a change, write it behind the block’s code, as in MK-2: change: the date")
+	}
+}
+
+// stranger notes a sender whom nobody in the job is called, as far as is known; a number of a telephone is no wish.
+func (r *reading) stranger(number int, head, who string) {
+	first, _, _ := strings.Cut(who, " ")
+	if len(r.owners) > 0 && !r.owners[who] && !r.owners[first] && strings.IndexFunc(who, unicode.IsDigit) != 0 {
+		r.strangers = append(r.strangers, unreadLine{number, head})
+	}
 }
 
 // words are what somebody says in a line: all of it, but for what is surely a time and a name.

@@ -60,33 +60,35 @@ const lostLetter = '\uFFFD' // stands for one
 
 // reading is a file of answers as it is read. Each line that is not empty is an answer, goes on with one, is a frame of our own, or is told.
 type reading struct {
-	file     string
-	known    map[string]bool
-	list     []Answer
-	problems problem.List
-	part     func(*Answer) *string // of the last answer, which
-	grown    *strings.Builder      // what was last put behind something, to be gone on with
-	group    int                   // of how many blocks that is said, the last of the list
-	unclear  string                // a line of codes with nothing behind them, where an ok below would be none
-	asked    bool                  // of the last answer, that it says change
-	headed   bool                  // a heading stands above, and no answer since that says something
-	mentions []mention             // what is named beside, until the list is whole
-	own      map[string]bool       // the blocks that the last answer is for, once something is named beside it
-	open     bool                  // may go on
-	closed   bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
-	near     bool                  // and no empty line came since
-	last     []int                 // the line of each answer in which it ends
-	unread   []unreadLine
-	owners   map[string]bool   // their names in small letters, and their first names
-	titles   []string          // of the job
-	who      string            // sent the last answer, in a chat
-	away     string            // sent the message above, where it says something of no block
-	oks      map[string]saidIn // the last ok that somebody sent
-	strays   int               // messages that say nothing of a block
-	letter   int               // how many lines of our own there were
-	long     unreadLine        // the last answer that is longer than is shown
-	cut      string            // and what is shown of it
-	ranged   int               // rows that were meant and not named
+	file      string
+	known     map[string]bool
+	list      []Answer
+	problems  problem.List
+	part      func(*Answer) *string // of the last answer, which
+	grown     *strings.Builder      // what was last put behind something, to be gone on with
+	group     int                   // of how many blocks that is said, the last of the list
+	unclear   string                // a line of codes with nothing behind them, where an ok below would be none
+	asked     bool                  // of the last answer, that it says change
+	headed    bool                  // a heading stands above, and no answer since that says something
+	mentions  []mention             // what is named beside, until the list is whole
+	own       map[string]bool       // the blocks that the last answer is for, once something is named beside it
+	open      bool                  // may go on
+	closed    bool                  // the last answer is whole: an ok, or a text with its end; what stands below may take it back
+	near      bool                  // and no empty line came since
+	last      []int                 // the line of each answer in which it ends
+	unread    []unreadLine
+	owners    map[string]bool   // their names in small letters, and their first names
+	titles    []string          // of the job
+	who       string            // sent the last answer, in a chat
+	away      string            // sent the message above, where it says something of no block
+	oks       map[string]saidIn // the last ok that somebody sent
+	sent      map[string]int    // how many messages are of whom
+	strangers []unreadLine      // whom nobody in the job is called, each with an answer
+	strays    int               // messages that say nothing of a block
+	letter    int               // how many lines of our own there were
+	long      unreadLine        // the last answer that is longer than is shown
+	cut       string            // and what is shown of it
+	ranged    int               // rows that were meant and not named
 }
 
 // mention is an answer that stands before another in the list.
@@ -113,11 +115,11 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, owners: map[string]bool{}}
+	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, sent: map[string]int{}, owners: map[string]bool{}}
 	for _, o := range of {
 		r.titles = append(r.titles, o.Titles...)
 		for _, name := range o.Owners {
-			if first := strings.Fields(strings.ToLower(name)); len(first) > 0 {
+			if first := strings.Fields(strings.ToLower(name)); len(first) > 0 && !reservation.MatchString(first[0]) { // as in “no name yet”
 				r.owners[first[0]], r.owners[strings.Join(first, " ")] = true, true
 			}
 		}
@@ -137,6 +139,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 		r.problems.Add(problem.Place{File: file}, "there are no answers in this file", "no line begins with a block's code and ok or change",
 			"copy the answers from the proof with its button, paste them into a text file and save it")
 	} else {
+		r.tellLone()
 		r.tellUnread()
 	}
 	return r.list, r.problems
@@ -147,6 +150,7 @@ func (r *reading) line(number int, line string) {
 	line = r.hyphened(line)
 	codes, was := r.codes(number, line), len(r.list)
 	head, who := r.heading(line)
+	r.sent[who]++
 	said, same := line, true                                                                                                       // by who sent the answer above, as far as can be told
 	if n := len(r.list); r.vouched(head, who) && r.who != "" && !(r.open && r.list[n-1].Print != "" && r.list[n-1].Change == "") { // a text that is given may have a line like it
 		if same = who == r.who; same {
@@ -277,7 +281,7 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 		words = r.words(line)
 	}
 	before, behind := strings.TrimLeft(words[:len(words)-len(line)+first.from], "> |"), line[first.to:]
-	sure := plainBefore.MatchString(line[:first.from]) || len(words) < len(line) && plainBefore.MatchString(before)
+	sure := r.plainly(line[:first.from]) || len(words) < len(line) && r.plainly(before)
 	clear := sure && !struckOut.MatchString(line) && !reservation.MatchString(line[:first.from]) // whether an ok would be beyond doubt
 	other := otherForm.FindStringSubmatch(behind)
 	switch {
@@ -293,6 +297,10 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 		r.said([]string{first.code}, behind, number, true)
 		r.aside(number, line, codes[1:])
 		return true
+	}
+	if len(words) < len(line) {
+		_, who := r.heading(line)
+		r.stranger(number, head, who)
 	}
 	open := r.open && (!r.bare() || r.asked) // a wish above, of which codes alone may be a part
 	var same []string                        // codes that have one answer
