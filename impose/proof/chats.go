@@ -37,8 +37,10 @@ var (
 		`two|three|four|five|six|seven|eight|nine|ten|more|less|fewer|another|nope|nah|none|nothing|neither|nor|without|too|much|many|bad|worse|make|fix|remove|delete|add|move|swap|replace|spell|same|font|colour|color|cop(?:y|ies)|wants?)\b`)
 	wantingFirst = regexp.MustCompile(`(?i)^(?:big|small|little|large|tall|short|long|wide|narrow|bold|thin|thick|red|blue|green|black|white|gr[ae]y|brown|yellow|pink|purple|orange|gold|silver|dark|light|high|low|left|right|middle|top|bottom|` +
 		`date|year|title|text|page|ink|paper|size|the|this|that|my|his|her|our|their)\b`)
-	tags  = regexp.MustCompile(tag)
-	times = regexp.MustCompile(`(?i)` + moment)
+	// What takes back a text or a space that was given.
+	retraction = regexp.MustCompile(`(?i)\b(?:forget|ignore|disregard|cancel|scrap|drop|delete|remove|withdraw|take\s(?:it|that|this|them|the\s\w+|my\s\w+)\s(?:back|out)|leave\s(?:it|that|this|them|the\s\w+|my\s\w+)\s(?:out|empty|blank|off))\b`)
+	tags       = regexp.MustCompile(tag)
+	times      = regexp.MustCompile(`(?i)` + moment)
 )
 
 // saidIn is what somebody says in a line: which answers.
@@ -125,8 +127,10 @@ func (r *reading) stray(number int, who, said, line string) {
 		r.unread = append(r.unread, unreadLine{number, line})
 	} else {
 		cause, hint := "", "if it asks for a change, write it behind the block’s code, as in MK-2: change: the date"
-		if ok.line > 0 {
+		if gave := r.gave[who]; ok.line > 0 {
 			cause = fmt.Sprintf("the same sender says ok in line %d", ok.line)
+		} else if len(gave) > 0 {
+			cause = fmt.Sprintf("the same sender gives a text in %s", lines(r.list[gave[0]].Line, r.list[gave[len(gave)-1]].Line))
 		}
 		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d says something of no block: %s", number, measure.Quote(said)), cause, hint)
 	}
@@ -143,4 +147,15 @@ func (r *reading) takeBackOf(who string, number int, said string) {
 		}
 		delete(r.oks, who)
 	}
+	if reservation.MatchString(said) || retraction.MatchString(said) {
+		r.takeTextsBack(who, number, said)
+	}
+}
+
+// takeTextsBack has a wish stand beside each text and space that somebody has given.
+func (r *reading) takeTextsBack(who string, number int, said string) {
+	for _, i := range r.gave[who] {
+		r.mentions = append(r.mentions, mention{Answer{Code: r.list[i].Code, Print: r.list[i].Print, Change: said, File: r.file, Line: number, letter: r.list[i].letter}, i})
+	}
+	delete(r.gave, who)
 }

@@ -84,6 +84,7 @@ type reading struct {
 	oks       map[string]saidIn // the last ok that somebody sent
 	sent      map[string]int    // how many messages are of whom
 	strangers []unreadLine      // whom nobody in the job is called, each with an answer
+	gave      map[string][]int  // which texts and spaces somebody has given, by their numbers in the list
 	strays    int               // messages that say nothing of a block
 	letter    int               // how many lines of our own there were
 	long      unreadLine        // the last answer that is longer than is shown
@@ -115,7 +116,7 @@ func ReadAnswers(file string, data []byte, known map[string]bool, of ...Of) ([]A
 		return nil, problem.List{{Place: problem.Place{File: file}, What: "the file is no text", Cause: "it may be damaged, or made by a program that writes no plain text",
 			Hint: "copy the answers from the proof with its button, paste them into a text file and save it"}}
 	}
-	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, sent: map[string]int{}, owners: map[string]bool{}}
+	r := reading{file: file, known: known, grown: new(strings.Builder), oks: map[string]saidIn{}, sent: map[string]int{}, gave: map[string][]int{}, owners: map[string]bool{}}
 	for _, o := range of {
 		r.titles = append(r.titles, o.Titles...)
 		for _, name := range o.Owners {
@@ -190,6 +191,9 @@ func (r *reading) line(number int, line string) {
 	}
 	if n := len(r.list); n > 0 && r.who != "" && r.list[n-1].OK && r.last[n-1] == number {
 		r.oks[r.who] = saidIn{r.list[n-1].Line, min(was, n-r.group), n}
+	}
+	if n, gave := len(r.list), r.gave[r.who]; n > 0 && r.list[n-1].gives() && r.last[n-1] == number && (len(gave) == 0 || gave[len(gave)-1] < n-1) {
+		r.gave[r.who] = append(gave, n-1)
 	}
 	if r.open {
 		a := &r.list[len(r.list)-1]
@@ -467,17 +471,21 @@ func (r *reading) loose(number int, line, said string) {
 	}
 	r.headed = r.headed || heads(line)
 	said = strings.TrimLeft(said, "> |")
-	words := strings.TrimLeft(r.words(line), "> |")
+	words, retracts := strings.TrimLeft(r.words(line), "> |"), retraction.MatchString(line)
 	polite := politeLine.MatchString(words) && !reservation.MatchString(words) || deleted.MatchString(words)
 	switch {
-	case r.closed && !polite && (r.near || reservation.MatchString(line)):
+	case r.closed && !polite && (r.near || reservation.MatchString(line) || retracts && !r.list[len(r.list)-1].OK):
 		r.takeBack(number, said)
 	case r.closed && r.near:
 		code := r.list[len(r.list)-1].Code
 		r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d, below the ok of %s, is not read as an answer: %s", number, code, measure.Quote(line)), "",
 			"if it asks for a change, write it behind the block’s code, as in "+code+": change: the date")
+	case retracts && len(r.gave[r.who]) > 0: // is told as what is wanted
 	default:
 		r.unread = append(r.unread, unreadLine{number, line})
+	}
+	if retracts {
+		r.takeTextsBack(r.who, number, said)
 	}
 }
 
@@ -485,6 +493,9 @@ func (r *reading) loose(number int, line, said string) {
 func (r *reading) takeBack(number int, line string) {
 	last := &r.list[len(r.list)-1]
 	if !last.OK {
+		if gave := r.gave[r.who]; len(gave) > 0 && gave[len(gave)-1] == len(r.list)-1 {
+			r.gave[r.who] = gave[:len(gave)-1]
+		}
 		print := last.Print // it is about the same row
 		r.said([]string{last.Code}, " change: "+line, number, false)
 		r.list[len(r.list)-1].Print = print
