@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -38,6 +39,7 @@ var (
 	looseForm = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})([\s:,;\])*]*(?:[:]|\b(?:ok|okay|change|text|space)\b))`)
 	// Several of them.
 	looseCode  = regexp.MustCompile(`(?i)([a-z]{1,12})\s?([0-9]{1,6})`)
+	looseStart = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12})[\s` + unseen + `]?([0-9]{1,6})`)
 	looseForms = regexp.MustCompile(`(?i)^([\s>|*•·–—\[(-]*)([a-z]{1,12}\s?[0-9]{1,6}(?:\s?(?:[` + hyphens + `,;&/+…]|\.{2,3}|\b(?:and|to|through|thru)\s)\s?(?:and\s)?[a-z]{1,12}\s?[0-9]{1,6})+)([\s:,;\])*]*(?::|\b(?:ok|okay|change)\b))`)
 	// What people and their programs put before a code without meaning anything by it: signs of quoting, bullets, numbers of a list, brackets,
 	// elements of a page, the time and who wrote in a chat, "Block".
@@ -51,9 +53,17 @@ var (
 	upTo = regexp.MustCompile(`(?i)^[` + unseen + `]*\s?(?:(?:up\s)?to|through|thru|until|till|[` + hyphens + `]|\.{2,3}|…)\s?[` + unseen + `]*$`)
 	// The second of them as a number alone: "AN-1-3", "AN-1 through 3", and "AN-1 to 3: larger" - but not "AN-1 to 4 in wide".
 	upToNumber = regexp.MustCompile(`(?i)^(?:([` + hyphens + `]|\s(?:through|thru)\s)([0-9]{1,6})|(\s(?:(?:up\s)?to|until|till|[` + hyphens + `])\s)([0-9]{1,6})(?:\s?:|\s(?:ok|okay|change)\b))`)
+	// A number that is joined to a code at once, or to another number: "AN-1, 2 and 3"; what is said behind the last of them; and an ok behind numbers that are not.
+	joinedNumber = regexp.MustCompile(`(?i)^` + joint + `([0-9]{1,6})`)
+	saidBehind   = regexp.MustCompile(`(?i)^(?:\s?:(?:[^0-9]|$)|[\s,]+(?:not\s)?(?:ok|okay|change)\b)`)
+	leftNumbers  = regexp.MustCompile(`(?i)(?:^\s?|,\s?|[^\s.x×*/]\s)([0-9]{1,6}(?:` + joint + `[0-9]{1,6})*)[\s,:]+(?:not\s)?(?:ok|okay)[^\p{L}\p{N}]*$`)
+	numeral      = regexp.MustCompile(`[0-9]+`)
 	// What may not follow such a number: it is a date, a size or another number.
 	goesOn = regexp.MustCompile(`^(?:[\p{L}\p{N}%″"]|[` + hyphens + `./,:×][0-9])`)
 )
+
+// joint is what joins such numbers.
+const joint = `(?:\s?[,&+]\s?(?:(?:and|&)\s)?|\sand\s)`
 
 // mostBetween is how far the codes of a range may be from each other, mostRanged how many rows a file may mean without naming them: more is a slip, or no letter of a person.
 const (
@@ -80,7 +90,7 @@ func (r *reading) hyphened(line string) string {
 	}
 	m := looseForms.FindStringSubmatch(line)
 	if m == nil {
-		return line
+		return r.hyphenedFirst(line)
 	}
 	all := true
 	codes := looseCode.ReplaceAllStringFunc(m[2], func(s string) string {
@@ -92,6 +102,81 @@ func (r *reading) hyphened(line string) string {
 		return line
 	}
 	return m[1] + codes + m[3] + line[len(m[0]):]
+}
+
+// hyphenedFirst is a line with the hyphen of its first code, where others are meant by their numbers.
+func (r *reading) hyphenedFirst(line string) string {
+	m := looseStart.FindStringSubmatch(line)
+	if m == nil || !r.known[codeOf(m[2], m[3])] {
+		return line
+	}
+	n := named{code: codeOf(m[2], m[3]), from: len(m[1])}
+	n.to = n.from + len(n.code)
+	with := m[1] + n.code + line[len(m[0]):]
+	if end, ok := bareEnd(with, n); ok && r.known[end.code] && saidBehind.MatchString(with[end.to:]) {
+		_, from := split(n.code)
+		if _, to := split(end.code); from < to {
+			return with
+		}
+	}
+	if len(r.joined(with, n)) > 0 {
+		return with
+	}
+	return line
+}
+
+// joined are the codes that the numbers behind a code mean, where all of them do, and where an answer or another code comes next: else they are numbers.
+func (r *reading) joined(line string, first named) (out []named) {
+	met, at := map[string]bool{first.code: true}, first.to
+	for {
+		m := joinedNumber.FindStringSubmatchIndex(line[at:min(len(line), at+40)])
+		if m == nil {
+			break
+		}
+		n := named{code: codeOf(letters(first.code), line[at+m[2]:at+m[3]]), from: at + m[2], to: at + m[3]}
+		if !r.known[n.code] || met[n.code] {
+			return nil
+		}
+		out, met[n.code], at = append(out, n), true, n.to
+	}
+	if len(out) == 0 || saidBehind.MatchString(line[at:]) {
+		return out
+	}
+	if _, ok := bareEnd(line, out[len(out)-1]); ok {
+		return out
+	}
+	next := line[at:min(len(line), at+40)]
+	if m := codeForm.FindStringSubmatchIndex(next); m != nil && joins.MatchString(next[:m[2]]) && r.known[codeOf(next[m[2]:m[3]], next[m[4]:m[5]])] {
+		return out
+	}
+	return nil
+}
+
+// tellLeft tells an ok behind numbers that may be blocks, but that are not joined to the code before them.
+func (r *reading) tellLeft(number int, line, body string, codes []string) {
+	m := leftNumbers.FindStringSubmatch(body)
+	if m == nil {
+		return
+	}
+	numbers := numeral.FindAllString(m[1], -1)
+	var left []string
+	for _, n := range numbers {
+		if code := codeOf(letters(codes[len(codes)-1]), n); r.known[code] && !slices.Contains(codes, code) && !slices.Contains(left, code) {
+			left = append(left, code)
+		}
+	}
+	if len(left) == 0 {
+		return
+	}
+	if r.left++; r.left > mostStray {
+		return
+	}
+	what := "a number, which may be a block"
+	if len(numbers) > 1 {
+		what = "numbers, which may be blocks"
+	}
+	r.problems.Note(problem.Place{File: r.file}, fmt.Sprintf("line %d says ok behind %s: %s in %s", number, what, problem.And(problem.Few(left, mostStray)), quoted(line)), "",
+		fmt.Sprintf("if they are right as they are, write “%s ok” in a line of its own, and so for each", left[0]))
 }
 
 // codes are those in a line that are known, and any other that it begins with.
@@ -112,9 +197,15 @@ func (r *reading) codes(number int, line string) (out []named) {
 				}
 			}
 			out = append(out, n)
-			if n, ok := bareEnd(line, n); ok {
-				if r.span(number, out[len(out)-1].code, &n); n.ranged {
-					out = append(out, n)
+			for r.known[n.code] { // "AN-1-3, 5 and 7"
+				many, last := len(out), out[len(out)-1]
+				if end, ok := bareEnd(line, last); ok {
+					if r.span(number, last.code, &end); end.ranged {
+						out = append(out, end)
+					}
+				}
+				if out = append(out, r.joined(line, out[len(out)-1])...); len(out) == many {
+					break
 				}
 			}
 		}

@@ -8,7 +8,7 @@
 //	reading.go  what people send back: each line is an answer, a part of one, or told
 //	unread.go   what is told of lines that are no answers
 //	chats.go    messages of a chat: where they begin, who sent them, and those that say something of no block
-//	codes.go    the blocks that a line names, and those that a range of codes means
+//	codes.go    the blocks that a line names, and those that a range of codes, or numbers behind one, mean
 //	answers.go  what answers come to for the rows of the job
 //	moves.go    whether an ok is about the row of an older wish, since codes move
 //	places.go   where answers find their rows
@@ -51,7 +51,7 @@
 // rowed out. ¶¶` (¶ is a line break, two say that nothing was cut off) or `DO-4 77aa01f3 space: 4 x 2 in`. It counts with its fingerprint only,
 // else it is a wish like another: a text must not be printed on the wrong block. `Give` hands it to the row's own reader, so that it is checked
 // like any cell. A wish to the row as it was before still counts, also when somebody has typed in by hand what was given (`settleTyped`). The last answer to a row counts; an older wish whose row is
-// mended by then is settled by an ok to its code, unless other answers show that rows have moved in between (`moves.go`): then it has a note of its own. Nor need they show it, so that all wishes settled so are named in one. In a chat each message begins anew, with any name behind its time (`chats.go`). What may be words there stays in what is quoted, and an ok behind it is none: a name is one that is written as names are and reads like no wish, or that somebody has who has rows in the job. "AN-1 to AN-3" means AN-2 as well. What is still wanted is an error
+// mended by then is settled by an ok to its code, unless other answers show that rows have moved in between (`moves.go`): then it has a note of its own. Nor need they show it, so that all wishes settled so are named in one. In a chat each message begins anew, with any name behind its time (`chats.go`). What may be words there stays in what is quoted, and an ok behind it is none: a name is one that is written as names are and reads like no wish, or that somebody has who has rows in the job. "AN-1 to AN-3" means AN-2 as well. "AN-1, 2 and 3 ok" means AN-2 and AN-3, where nothing stands between. What is still wanted is an error
 // at the row, so that `make` stops, or goes on with `--hold-back`. The fingerprint is a promise to answers that are on
 // their way: `testdata/script/proof.txtar` holds two of them.
 //

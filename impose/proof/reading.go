@@ -85,6 +85,7 @@ type reading struct {
 	sent      map[string]int    // how many messages are of whom
 	strangers []unreadLine      // whom nobody in the job is called, each with an answer
 	gave      map[string][]int  // which texts and spaces somebody has given, by their numbers in the list
+	left      int               // lines with an ok behind numbers that may be blocks
 	strays    int               // messages that say nothing of a block
 	letter    int               // how many lines of our own there were
 	long      unreadLine        // the last answer that is longer than is shown
@@ -328,6 +329,9 @@ func (r *reading) answers(number int, line, head string, codes []named) bool {
 			said, clear = " change: "+line[from:p.to]+p.body, false
 		}
 		r.said(same, said, number, clear)
+		if !r.list[len(r.list)-1].OK {
+			r.tellLeft(number, line, p.body, same)
+		}
 		if r.unclear = ""; doubt || !clear || open || r.headed || r.asked {
 			r.unclear = line[from:p.to] + p.body
 		}

@@ -1,0 +1,73 @@
+package proof
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestNumbersBehindACode: numbers that are joined to a code at once mean the same person's blocks; anything else in between leaves them, which is told.
+func TestNumbersBehindACode(t *testing.T) {
+	each := func(said string, codes ...string) string {
+		return strings.Join(codes, " "+said+"|") + " " + said
+	}
+	for text, want := range map[string]string{
+		"AM-1, 2 and 3 ok":              each("✓", "AM-1", "AM-2", "AM-3"),
+		"AM-1,2,3 ok":                   each("✓", "AM-1", "AM-2", "AM-3"),
+		"AM-1, 2, and 3: OK!":           each("✓", "AM-1", "AM-2", "AM-3"),
+		"AM-1 & 2 ok":                   each("✓", "AM-1", "AM-2"),
+		"AM-1+2+3 ok":                   each("✓", "AM-1", "AM-2", "AM-3"),
+		"am-1 and 03 okay":              each("✓", "AM-1", "AM-3"),
+		"14:03 - Anna: AM-1, 2 ok":      each("✓", "AM-1", "AM-2"),
+		"am1, 2 and 3 ok":               each("✓", "AM-1", "AM-2", "AM-3"),
+		"am 1, 2: larger":               each("larger", "AM-1", "AM-2"),
+		"AM-1, 2 and BO-1, 2 ok":        each("✓", "AM-1", "AM-2", "BO-1", "BO-2"),
+		"AM-1, 2 and BO-1 larger":       each("larger", "AM-1", "AM-2", "BO-1"),
+		"AM-1, 2 and 3 change: bold":    each("bold", "AM-1", "AM-2", "AM-3"),
+		"AM-1, 2: larger\nand bold":     each("larger and bold", "AM-1", "AM-2"),
+		"AM-1, 2 and 3 not ok":          each("not ok", "AM-1", "AM-2", "AM-3"),
+		"not AM-1, 2 ok":                each("not AM-1, 2 ok", "AM-1", "AM-2"),
+		"AM-1, 2 ok\nbut not the title": each("ok but not the title", "AM-1", "AM-2"),
+		"AM-1, 2 ok; AM-3 bold":         each("✓", "AM-1", "AM-2") + "|AM-3 bold",
+		"AM-1 ok, AM-2, 3 ok":           each("✓", "AM-1", "AM-2", "AM-3"),
+		"BO-1 larger, AM-1, 2 ok":       "AM-1 BO-1 larger, AM-1, 2 ok (aside)|BO-1 larger, AM-1,|AM-2 ok",
+		// A range among them approves nothing, as it does alone.
+		"AM-1, 3 to 5 ok": each("AM-1, 3 to 5 ok", "AM-1", "AM-3", "AM-4", "AM-5"),
+		"AM-1-3, 5 ok":    each("AM-1-3, 5 ok", "AM-1", "AM-2", "AM-3", "AM-5"),
+		// Anything else is no code.
+		"AM-1, 2 copies ok":         "AM-1 2 copies ok",
+		"AM-1, 2 and 3 in ok":       "AM-1 2 and 3 in ok",
+		"AM-1, 12 and 13 May ok":    "AM-1 12 and 13 May ok",
+		"AM-1, 2 and 4 x 2 in: ok":  "AM-1 2 and 4 x 2 in: ok",
+		"AM-1, 2:30 ok":             "AM-1 2:30 ok",
+		"AM-1, 2/3 ok":              "AM-1 2/3 ok",
+		"AM-1, 2.5 ok":              "AM-1 2.5 ok",
+		"AM-1, 1 ok":                "AM-1 1 ok",
+		"AM-1 2 ok":                 "AM-1 2 ok#line 1 says ok behind a number, which may be a block: AM-2 in “AM-1 2 ok”",
+		"AM-1, 2 and 9 ok":          "AM-1 2 and 9 ok#line 1 says ok behind numbers, which may be blocks: AM-2 in “AM-1, 2 and 9 ok”",
+		"AM-1, also 2 and 3 ok":     "AM-1 also 2 and 3 ok#line 1 says ok behind numbers, which may be blocks: AM-2 and AM-3 in “AM-1, also 2 and 3 ok”",
+		"AM-1 ok, 2 and 3 ok":       "AM-1 ok , 2 and 3 ok#line 1 says ok behind numbers, which may be blocks: AM-2 and AM-3 in “AM-1 ok, 2 and 3 ok”",
+		"AM-1 larger, 2 and 3: ok.": "AM-1 larger, 2 and 3: ok.#line 1 says ok behind numbers, which may be blocks: AM-2 and AM-3 in “AM-1 larger, 2 and 3: ok.”",
+		"AM-1, BO-2 4 x 2 ok":       "AM-1 4 x 2 ok|BO-2 4 x 2 ok",
+	} {
+		if got := whole(text); got != want {
+			t.Errorf("%q:\n%s\nnot\n%s", text, got, want)
+		}
+	}
+	if list, problems := ReadAnswers("a.txt", []byte(strings.Repeat("AM-1, also 2 ok\n\n", 100)), moss); len(list) != 100 || len(problems) > 14 {
+		t.Errorf("%d: %v", len(list), problems)
+	}
+}
+
+// TestRangesWithoutHyphens: a range whose codes have no hyphens is read as one whose codes have them.
+func TestRangesWithoutHyphens(t *testing.T) {
+	for loose, with := range map[string]string{"am1 to 3 ok": "AM-1 to 3 ok", "AM1 to 3: larger": "AM-1 to 3: larger", "am 1-3: larger": "AM-1-3: larger", "am1 through 3 ok": "AM-1 through 3 ok", "> Am1 up to 3 okay": "AM-1 up to 3 okay"} {
+		if got, want := whole(loose), whole(with); got != want || !strings.Contains(got, "AM-2 ") {
+			t.Errorf("%q: %s, not %s", loose, got, want)
+		}
+	}
+	for _, text := range []string{"am1 to 9 ok", "am3 to 1 ok", "am9 to 3 ok", "am1 to 3 in wide", "zz1 to 3 ok", "am1, 9 ok", "am1 2 ok", "am1-3-5 ok", "am 4-5 pm", "Am 4, 5 plums"} {
+		if got := whole(text); !strings.HasPrefix(got, "#there are no answers") {
+			t.Errorf("%q: %s", text, got)
+		}
+	}
+}
